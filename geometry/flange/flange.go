@@ -1,0 +1,121 @@
+// Package flange finds where panels lie on each other as weldable strips, and hands over each strip with
+// its outline, width, gap and the weld line through it. It knows nothing of welding.
+//
+//	found, err := flange.Find(ctx, []flange.Sheet{{Name: "roof", Mesh: roof, Thickness: 0.9}, {Name: "rail", Mesh: rail, Thickness: 1.2}}, flange.Options{})
+//	for _, f := range found.Flanges {
+//		fmt.Println(f.Sheets, f.Length, f.Width.Least)
+//	}
+package flange
+
+import (
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+)
+
+// Surface says which surface of the sheet a panel's mesh is.
+type Surface string
+
+// The three ways to mesh a panel. Two touching sheets are then (t1+t2)/2, 0 to t, or 0 apart.
+const (
+	Mid   Surface = "mid"
+	Skin  Surface = "skin"
+	Solid Surface = "solid"
+)
+
+// Sheet is one panel as the finder sees it, already in its place.
+type Sheet struct {
+	Name      string
+	Mesh      *mesh.Mesh
+	Thickness float64 // mm; 0 when not known: then the measured distance decides
+	Surface   Surface // empty means Mid
+}
+
+// Options steer the finder. Every zero value means the default beside it.
+type Options struct {
+	GapLimit     float64 // mm of air between sheets that still counts as good fit-up; 0.5
+	SearchGap    float64 // mm of air up to which sheets are still taken as one flange and the excess reported; GapLimit + 0.5
+	AngleLimit   float64 // degrees between the two sheets; 8
+	LeastWidth   float64 // mm; narrower strips are not flanges; 4
+	LeastLength  float64 // mm; shorter strips are not flanges; 12
+	UnknownReach float64 // mm between meshes when a thickness is not known; 3
+	Step         float64 // mm between stations of a weld line; 2
+	Workers      int     // 0: one for each processor; the result does not depend on it
+	Progress     func(done, total int)
+}
+
+// Range is least, mean (along the length or over the area) and greatest.
+type Range struct {
+	Least    float64 `json:"least"`
+	Mean     float64 `json:"mean"`
+	Greatest float64 `json:"greatest"`
+}
+
+// Edge says what ends a strip on one side.
+type Edge string
+
+// What a strip may end at.
+const (
+	FreeEdge   Edge = "free edge" // the free edge of one of the sheets
+	Bend       Edge = "bend"      // a sheet turns away from the other
+	GapOpens   Edge = "gap opens" // the sheets part beyond the search gap
+	StackEnds  Edge = "stack"     // the strip goes on with other sheets
+	UnknownEnd Edge = ""
+)
+
+// Station is one place on a weld line. Along, Across and Axis are a right-handed frame of unit vectors:
+// Along points to growing S, Axis is the sheets' common normal, Across = Axis x Along points to the left.
+type Station struct {
+	S             float64 // mm from the start of the line
+	Point         r3.Vector
+	Along, Across r3.Vector
+	Axis          r3.Vector
+	Left, Right   float64 // mm along the sheet to the strip's two sides, both positive
+	LeftEdge      Edge
+	RightEdge     Edge
+	LeftSheet     int // index into Sheets whose free edge is on the left; -1 for none
+	RightSheet    int
+	Gap           float64 // mm of air, all interfaces of the stack added; below zero where meshes cross
+}
+
+// Hole is an opening within a strip, or a notch that reaches into it from a side.
+type Hole struct {
+	Center r3.Vector
+	Radius float64 // mm: of the least circle about Center that holds the opening
+}
+
+// OpenFit is a stretch of a strip where the air gap is above the limit.
+type OpenFit struct {
+	From, To float64 // mm along the weld line
+	Gap      float64 // mm, the greatest
+}
+
+// Flange is one strip where two or more sheets lie on each other.
+type Flange struct {
+	ID      string // f1, f2 … in a fixed order: by sheets, then by place
+	Sheets  []int  // indices of the sheets given to Find, in stack order along Axis
+	Closed  bool
+	Patch   bool // a broad contact area rather than a strip: listed, not to be welded unless asked for
+	Length  float64
+	Area    float64 // mm² on the first sheet
+	Width   Range
+	Gap     Range
+	Line    []Station     // a closed line does not repeat its first station
+	Outline [][]r3.Vector // boundary loops, longest first; each closed without repeating its first point
+	Holes   []Hole
+	Open    []OpenFit
+}
+
+// Near is a place where two sheets face each other but too far apart to be a flange.
+type Near struct {
+	Sheets   [2]int
+	Distance float64 // mm between the meshes, least
+	Place    r3.Vector
+	Area     float64 // mm²
+}
+
+// Found is what Find returns.
+type Found struct {
+	Flanges []Flange
+	Near    []Near // facing sheets that are too far apart: said instead of being welded
+}

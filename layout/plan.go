@@ -1,0 +1,336 @@
+// Package layout holds the plan: the one value that crosses from deciding to showing. It is plain data,
+// written as plan.json; Schema describes it.
+//
+//	plan, err := planner.Build(ctx, input)
+//	err = layout.Write(file, plan)
+//
+// Millimetres, newtons, seconds, degrees; money in the shell file's currency.
+package layout
+
+// Vec is a point or direction: x, y, z.
+type Vec [3]float64
+
+// Range is least, mean and greatest.
+type Range struct {
+	Least    float64 `json:"least"`
+	Mean     float64 `json:"mean"`
+	Greatest float64 `json:"greatest"`
+}
+
+// Plan is everything decided about one shell.
+type Plan struct {
+	Format        int           `json:"format"` // 1
+	Shell         Shell         `json:"shell"`
+	Panels        []Panel       `json:"panels"`
+	Subassemblies []Subassembly `json:"subassemblies"`
+	Stations      []Station     `json:"stations"` // in the order of work
+	Joints        []Joint       `json:"joints"`
+	Flanges       []Flange      `json:"flanges"`
+	Runs          []Run         `json:"runs"`
+	Welds         []Weld        `json:"welds"`   // by station, then number
+	Rollers       []Roller      `json:"rollers"` // roller seams
+	Guns          []Gun         `json:"guns"`
+	Tips          []Tip         `json:"tips"`
+	Settings      []Setting     `json:"settings"`
+	Findings      []Finding     `json:"findings"`
+	Labour        Labour        `json:"labour"`
+	Cost          Cost          `json:"cost"`
+	Notes         []string      `json:"notes"` // what was read, mended, skipped or assumed
+}
+
+// Shell names what is built.
+type Shell struct {
+	Name     string `json:"name"`
+	Number   string `json:"number"`
+	Revision string `json:"revision"`
+	Batch    int    `json:"batch"`
+	Owner    string `json:"owner"`
+	Creator  string `json:"creator"`
+	Approver string `json:"approver"`
+	Issued   string `json:"issued"`
+	Input    string `json:"input"` // SHA-256 of the shell file and every file that it names
+}
+
+// Panel is one pressed part in its place.
+type Panel struct {
+	ID        string   `json:"id"`
+	Name      string   `json:"name"`
+	Steel     string   `json:"steel"`
+	Grade     string   `json:"grade"`
+	Thickness float64  `json:"thickness"`
+	Coating   string   `json:"coating"`
+	Surface   string   `json:"surface"`
+	Triangles int      `json:"triangles"`
+	Area      float64  `json:"area"` // mm² of one side
+	Mass      float64  `json:"mass"` // kg
+	Box       [2]Vec   `json:"box"`
+	Station   string   `json:"station"` // where it arrives
+	Warnings  []string `json:"warnings"`
+}
+
+// Subassembly is a node of the tree of sub-assemblies.
+type Subassembly struct {
+	ID    string   `json:"id"`
+	Name  string   `json:"name"`
+	Parts []string `json:"parts"`
+}
+
+// Station is one jig and what happens in it.
+type Station struct {
+	ID         string      `json:"id"`
+	Name       string      `json:"name"`
+	Jig        string      `json:"jig"`
+	Crew       int         `json:"crew"`
+	Makes      string      `json:"makes"`
+	Arrives    []string    `json:"arrives"`
+	Present    []string    `json:"present"` // panel ids in the jig, those within arriving sub-assemblies included
+	Guns       []string    `json:"guns"`
+	Clamps     []Fixture   `json:"clamps"`
+	Dowels     []Fixture   `json:"dowels"`
+	HoldPoints []HoldPoint `json:"hold_points"`
+	Steps      []Step      `json:"steps"` // order of work, in words
+	Welds      int         `json:"welds"`
+	Minutes    float64     `json:"minutes"` // a shell, at the jig, with the whole crew
+}
+
+// Fixture is a clamp or dowel.
+type Fixture struct {
+	ID      string  `json:"id"`
+	At      Vec     `json:"at"`
+	Radius  float64 `json:"radius"`
+	Release string  `json:"release,omitempty"`
+}
+
+// HoldPoint is a gauge or dimension that must be right before the next weld.
+type HoldPoint struct {
+	ID        string  `json:"id"`
+	Text      string  `json:"text"`
+	Before    string  `json:"before"` // joint id, or empty: before the first weld
+	Value     float64 `json:"value"`
+	Tolerance float64 `json:"tolerance"`
+	At        Vec     `json:"at"`
+	To        Vec     `json:"to"`
+}
+
+// Step is one line of the order of work: load, peg, clamp, gauge, tack, release, fill, roll, inspect or lift out.
+type Step struct {
+	Do   string `json:"do"`
+	Text string `json:"text"`
+	Runs []int  `json:"runs,omitempty"`
+}
+
+// Joint is panels to be welded together and what became of it.
+type Joint struct {
+	ID      string   `json:"id"`
+	Name    string   `json:"name"`
+	Panels  []string `json:"panels"`
+	Kind    string   `json:"kind"`  // spot, roller or spot+roller
+	Found   bool     `json:"found"` // by the program rather than stated
+	Station string   `json:"station"`
+	Flanges []string `json:"flanges"`
+	Welds   int      `json:"welds"`
+	Length  float64  `json:"length"`
+	Shear   Strength `json:"shear"`
+	Tension Strength `json:"tension"`
+	Minutes float64  `json:"minutes"`
+}
+
+// Strength is what a joint carries against what it must, in N; Source says by which rule.
+type Strength struct {
+	Capacity    float64 `json:"capacity"`
+	Demand      float64 `json:"demand"`
+	Utilisation float64 `json:"utilisation"` // 0 when nothing is asked
+	Source      string  `json:"source"`
+}
+
+// Flange is one strip where sheets lie on each other.
+type Flange struct {
+	ID       string   `json:"id"`
+	Joint    string   `json:"joint"`  // empty: found, but in no joint
+	Panels   []string `json:"panels"` // in stack order along the normals
+	Closed   bool     `json:"closed"`
+	Patch    bool     `json:"patch"`
+	Length   float64  `json:"length"`
+	Width    Range    `json:"width"`
+	Gap      Range    `json:"gap"`
+	Area     float64  `json:"area"`
+	WeldLine []Vec    `json:"weld_line"`
+	Normals  []Vec    `json:"normals"`
+	Outline  [][]Vec  `json:"outline"`
+}
+
+// Run is a stretch of weld line welded with one gun, tip and setting without a break. Its welds are
+// numbered From to To without a gap.
+type Run struct {
+	ID      int     `json:"id"`
+	Station string  `json:"station"`
+	Joint   string  `json:"joint"`
+	Flange  string  `json:"flange"`
+	From    int     `json:"from"`
+	To      int     `json:"to"`
+	Count   int     `json:"count"`
+	Pitch   Range   `json:"pitch"` // between neighbours along the weld line, whatever was welded before; zeros for a single weld
+	Gun     string  `json:"gun"`
+	Tip     string  `json:"tip"`
+	Setting string  `json:"setting"`
+	Step    string  `json:"step"` // tack, fill or released
+	Minutes float64 `json:"minutes"`
+}
+
+// Weld is one spot.
+type Weld struct {
+	Number       int      `json:"number"` // in welding order within the station, from 1
+	Station      string   `json:"station"`
+	Joint        string   `json:"joint"`
+	Flange       string   `json:"flange"`
+	Run          int      `json:"run"`
+	Position     Vec      `json:"position"`
+	Axis         Vec      `json:"axis"`
+	Along        float64  `json:"along"` // mm from the start of the flange's weld line
+	Sheets       []string `json:"sheets"`
+	WeldDiameter float64  `json:"weld_diameter"`
+	Gun          string   `json:"gun"`
+	Tip          string   `json:"tip"`
+	Turn         float64  `json:"turn"` // degrees about the axis from the weld line to the gun's throat
+	Setting      string   `json:"setting"`
+	Step         string   `json:"step"`  // tack, fill or released: welded once a clamp is off
+	Waits        string   `json:"waits"` // why it is not earlier, in words; empty when it need not wait
+	Shear        float64  `json:"shear"` // N, design resistance
+	Tension      float64  `json:"tension"`
+}
+
+// Roller is one roller seam.
+type Roller struct {
+	ID      string  `json:"id"`
+	Station string  `json:"station"`
+	Joint   string  `json:"joint"`
+	Flange  string  `json:"flange"`
+	Roller  string  `json:"roller"`
+	Setting string  `json:"setting"`
+	Path    []Vec   `json:"path"`
+	Normals []Vec   `json:"normals"`
+	Closed  bool    `json:"closed"`
+	Length  float64 `json:"length"`
+	Speed   float64 `json:"speed"` // mm/s
+	Time    float64 `json:"time"`  // s of rolling
+	After   int     `json:"after"` // number of the last weld that must be made before it
+}
+
+// Gun is a gun that the plan uses.
+type Gun struct {
+	ID     string `json:"id"`
+	Letter string `json:"letter"`
+	Name   string `json:"name"`
+}
+
+// Tip is a tip that the plan uses.
+type Tip struct {
+	ID    string  `json:"id"`
+	Name  string  `json:"name"`
+	Shape string  `json:"shape"`
+	Face  float64 `json:"face"`
+	Dress int     `json:"dress"`
+}
+
+// Setting is a starting setting for one stack-up; it is proved by test before use.
+type Setting struct {
+	ID      string  `json:"id"`   // S1, S2 …; R1 … for rollers
+	Kind    string  `json:"kind"` // spot or roller
+	Stack   string  `json:"stack"`
+	Force   float64 `json:"force"`   // N
+	Current float64 `json:"current"` // A
+	Squeeze float64 `json:"squeeze"` // s
+	Weld    float64 `json:"weld"`    // s; on time of a roller
+	Hold    float64 `json:"hold"`    // s; off time of a roller
+	Face    float64 `json:"face"`    // mm; wheel width of a roller
+	Speed   float64 `json:"speed"`   // mm/s of a roller
+	Pitch   float64 `json:"pitch"`   // mm between a roller's nuggets
+	Source  string  `json:"source"`
+	Note    string  `json:"note"`
+}
+
+// Finding is a rule kept in doubt or broken. Severity is broken, doubt or note.
+type Finding struct {
+	Rule     string  `json:"rule"`
+	Severity string  `json:"severity"`
+	Where    string  `json:"where"`
+	Value    float64 `json:"value"`
+	Limit    float64 `json:"limit"`
+	Unit     string  `json:"unit"`
+	Source   string  `json:"source"`
+	Remedy   string  `json:"remedy"`
+	At       Vec     `json:"at"`
+}
+
+// The severities of findings.
+const (
+	Broken = "broken" // exit code 3
+	Doubt  = "doubt"
+	Note   = "note"
+)
+
+// Line is one line of work or money, with the reason behind it.
+type Line struct {
+	What     string  `json:"what"`
+	Station  string  `json:"station"`
+	Joint    string  `json:"joint"`
+	Quantity float64 `json:"quantity"`
+	Unit     string  `json:"unit"`
+	Each     float64 `json:"each"` // seconds or money a unit
+	Total    float64 `json:"total"`
+	From     string  `json:"from"` // the inputs that it follows from
+}
+
+// StationLabour is the work in one station.
+type StationLabour struct {
+	Station     string  `json:"station"`
+	Name        string  `json:"name"`
+	Crew        int     `json:"crew"`
+	ManMinutes  float64 `json:"man_minutes"` // a shell, allowances included
+	Minutes     float64 `json:"minutes"`     // elapsed a shell
+	Weld        float64 `json:"weld_minutes"`
+	Roll        float64 `json:"roll_minutes"`
+	Handling    float64 `json:"handling_minutes"`
+	RollerMetre float64 `json:"roller_metres"`
+	Welds       int     `json:"welds"`
+	Prepare     float64 `json:"prepare_minutes"` // jig preparation for the batch
+}
+
+// Labour is time. Man-minutes are for one shell of the batch's average, allowances and learning included.
+type Labour struct {
+	ManMinutesPerShell float64         `json:"man_minutes_per_shell"`
+	PrepareMinutes     float64         `json:"prepare_minutes"` // jig preparation for the batch
+	RollerMetres       float64         `json:"roller_metres_per_shell"`
+	Welds              int             `json:"welds_per_shell"`
+	Stations           []StationLabour `json:"stations"`
+	Subassemblies      []PartLabour    `json:"subassemblies"`
+	Joints             []PartLabour    `json:"joints"`
+	Lines              []Line          `json:"lines"` // seconds
+	Factors            []Factor        `json:"factors"`
+}
+
+// PartLabour is the work on one joint or sub-assembly.
+type PartLabour struct {
+	ID          string  `json:"id"`
+	ManMinutes  float64 `json:"man_minutes"`
+	Welds       int     `json:"welds"`
+	RollerMetre float64 `json:"roller_metres"`
+}
+
+// Factor is an allowance or other factor on time.
+type Factor struct {
+	Name   string  `json:"name"`
+	Value  float64 `json:"value"`
+	Source string  `json:"source"`
+}
+
+// Cost is money.
+type Cost struct {
+	Currency             string  `json:"currency"`
+	Batch                int     `json:"batch"`
+	MinutesPerShell      float64 `json:"minutes_per_shell"` // man-minutes, jig preparation shared over the batch
+	CostPerShell         float64 `json:"cost_per_shell"`
+	CostPerBatch         float64 `json:"cost_per_batch"`
+	RollerMetresPerShell float64 `json:"roller_metres_per_shell"`
+	Lines                []Line  `json:"lines"` // money a shell
+}

@@ -1,0 +1,266 @@
+// Package shell reads the shell file: what the works says about one body shell, its panels, jigs, guns and rates.
+//
+//	sh, notes, err := shell.Read("tarn/shell.yaml", nil)
+//	if err != nil { … } // names the file, the key, its line where the format allows, and the nearest known key
+//	fmt.Println(sh.Name, len(sh.Panels), notes)
+//
+// Lengths are millimetres, forces newtons, times seconds or minutes as the key says, angles degrees.
+package shell
+
+// Shell is a whole shell file. Keys in files are the mapstructure names.
+type Shell struct {
+	Name     string  `mapstructure:"name"`
+	Number   string  `mapstructure:"number"`   // identification number of the map set (ISO 7200)
+	Revision string  `mapstructure:"revision"` // letter or number
+	Batch    int     `mapstructure:"batch"`    // shells in one batch; default 1
+	Owner    string  `mapstructure:"owner"`    // legal owner in the title block (ISO 7200)
+	Creator  string  `mapstructure:"creator"`
+	Approver string  `mapstructure:"approver"`
+	Issued   string  `mapstructure:"issued"` // date of issue as text; never filled in by the program
+	Unit     string  `mapstructure:"unit"`   // unit of mesh and outline files unless a panel says otherwise
+	GapLimit float64 `mapstructure:"gap_limit_mm"`
+
+	Steels        []Steel       `mapstructure:"steels"`
+	Panels        []Panel       `mapstructure:"panels"`
+	Subassemblies []Subassembly `mapstructure:"subassemblies"`
+	Stations      []Station     `mapstructure:"stations"`
+	Joints        []Joint       `mapstructure:"joints"`
+	Guns          []Gun         `mapstructure:"guns"`
+	Tips          []Tip         `mapstructure:"tips"`
+	Rollers       []Roller      `mapstructure:"rollers"`
+	Supply        Supply        `mapstructure:"supply"`
+	Rules         Rules         `mapstructure:"rules"`
+	Rates         Rates         `mapstructure:"rates"`
+	Allowances    Allowances    `mapstructure:"allowances"`
+	Elements      Elements      `mapstructure:"elements"`
+
+	Dir string `mapstructure:"-"` // folder of the file; paths in the file start there
+}
+
+// Steel is one sheet material.
+type Steel struct {
+	ID        string  `mapstructure:"id"`
+	Grade     string  `mapstructure:"grade"` // DC04, DX54D+Z …
+	Thickness float64 `mapstructure:"thickness_mm"`
+	Coating   string  `mapstructure:"coating"`     // none, or an EN 10346 designation such as Z100
+	Tensile   float64 `mapstructure:"tensile_mpa"` // 0: the grade's least value
+	Yield     float64 `mapstructure:"yield_mpa"`   // 0: the grade's design value
+}
+
+// Panel is one pressed part: a mesh, or a flat blank drawn as an outline.
+type Panel struct {
+	ID      string  `mapstructure:"id"`
+	Name    string  `mapstructure:"name"`
+	Mesh    string  `mapstructure:"mesh"`    // STL file
+	Outline string  `mapstructure:"outline"` // DXF or CSV file of a flat blank
+	Unit    string  `mapstructure:"unit"`
+	Steel   string  `mapstructure:"steel"`
+	Surface string  `mapstructure:"surface"` // mid (default), skin or solid
+	Mass    float64 `mapstructure:"mass_kg"` // 0: area x thickness x 7850 kg/m³
+	Place   Place   `mapstructure:"place"`
+	Layers  []Layer `mapstructure:"layers"` // roles of an outline's layers
+}
+
+// Place moves a panel from its file's frame into the shell's.
+type Place struct {
+	Mirror bool       `mapstructure:"mirror_y"`
+	Turn   [3]float64 `mapstructure:"turn_deg"` // about x, then y, then z
+	Move   [3]float64 `mapstructure:"move_mm"`
+}
+
+// Layer gives a layer of a drawing its role: outline, weld-line, hole, keep-out or ignore.
+type Layer struct {
+	Layer string `mapstructure:"layer"`
+	Role  string `mapstructure:"role"`
+}
+
+// Subassembly is a welded group of panels and other sub-assemblies; together they form a tree.
+type Subassembly struct {
+	ID    string   `mapstructure:"id"`
+	Name  string   `mapstructure:"name"`
+	Parts []string `mapstructure:"parts"` // panel and sub-assembly ids
+}
+
+// Station is a work place with one jig.
+type Station struct {
+	ID      string   `mapstructure:"id"`
+	Name    string   `mapstructure:"name"`
+	Jig     string   `mapstructure:"jig"`
+	Crew    int      `mapstructure:"crew"`    // people at work at once; default 1
+	Makes   string   `mapstructure:"makes"`   // the sub-assembly that leaves the station
+	Arrives []string `mapstructure:"arrives"` // panel and sub-assembly ids in loading order
+	Guns    []string `mapstructure:"guns"`    // gun ids at hand; empty: all
+	Rollers []string `mapstructure:"rollers"`
+	Prepare float64  `mapstructure:"prepare_min"` // jig preparation for a batch
+
+	Clamps     []Clamp     `mapstructure:"clamps"`
+	Dowels     []Dowel     `mapstructure:"dowels"`
+	HoldPoints []HoldPoint `mapstructure:"hold_points"`
+}
+
+// Clamp holds sheets in the jig and keeps welds off while it is closed.
+type Clamp struct {
+	ID      string     `mapstructure:"id"`
+	At      [3]float64 `mapstructure:"at_mm"`
+	Radius  float64    `mapstructure:"radius_mm"`
+	Release string     `mapstructure:"release"` // "tacks" (default): opened once its joints are tacked, so that welds under it follow; "end": stays shut
+}
+
+// Dowel is a peg through both sheets; no weld may touch it.
+type Dowel struct {
+	ID     string     `mapstructure:"id"`
+	At     [3]float64 `mapstructure:"at_mm"`
+	Radius float64    `mapstructure:"radius_mm"`
+}
+
+// HoldPoint is a gauge or dimension that must be right before the next weld.
+type HoldPoint struct {
+	ID        string     `mapstructure:"id"`
+	Text      string     `mapstructure:"text"`
+	Before    string     `mapstructure:"before"` // joint id, or empty: before the first weld of the station
+	Value     float64    `mapstructure:"value_mm"`
+	Tolerance float64    `mapstructure:"tolerance_mm"`
+	At        [3]float64 `mapstructure:"at_mm"`
+	To        [3]float64 `mapstructure:"to_mm"` // the dimension's other end; equal to At for a gauge at one place
+}
+
+// Joint is two or more panels to be welded together. A shell file without joints has them found.
+type Joint struct {
+	ID       string    `mapstructure:"id"`
+	Name     string    `mapstructure:"name"`
+	Panels   []string  `mapstructure:"panels"`
+	Kind     string    `mapstructure:"kind"` // spot (default), roller, or spot+roller: tacked by spots, then rolled
+	Station  string    `mapstructure:"station"`
+	Pitch    float64   `mapstructure:"pitch_mm"` // wanted greatest pitch; 0: the rule's
+	Count    int       `mapstructure:"count"`    // wanted welds on the whole joint; 0: as pitch and load ask
+	Load     Load      `mapstructure:"load"`
+	KeepOuts []KeepOut `mapstructure:"keep_outs"`
+	WeldLine WeldLine  `mapstructure:"weld_line"` // drawn instead of found
+	Near     []float64 `mapstructure:"near_mm"`   // x, y, z, radius: only flanges that pass this place belong to the joint
+	Tack     float64   `mapstructure:"tack_every_mm"`
+}
+
+// Load is the design force that the joint carries, spread evenly over its welds.
+type Load struct {
+	Shear   float64 `mapstructure:"shear_n"` // in the plane of the sheets, over the whole joint
+	Flow    float64 `mapstructure:"flow_n_per_mm"`
+	Tension float64 `mapstructure:"tension_n"` // pulling the sheets apart, over the whole joint
+}
+
+// KeepOut is a ball that no weld may be in.
+type KeepOut struct {
+	At     [3]float64 `mapstructure:"at_mm"`
+	Radius float64    `mapstructure:"radius_mm"`
+	Why    string     `mapstructure:"why"`
+}
+
+// WeldLine takes a weld line from a drawing: open polylines are weld lines of the given width, closed
+// ones are outlines of the strip.
+type WeldLine struct {
+	File  string  `mapstructure:"file"`
+	Layer string  `mapstructure:"layer"`
+	Unit  string  `mapstructure:"unit"`
+	Width float64 `mapstructure:"width_mm"`
+	Place Place   `mapstructure:"place"`
+}
+
+// Gun is a hand-held spot gun. A C-shaped gun's arms reach round the sheets' edge.
+type Gun struct {
+	ID          string   `mapstructure:"id"`
+	Letter      string   `mapstructure:"letter"` // one or two letters for maps
+	Name        string   `mapstructure:"name"`
+	ThroatDepth float64  `mapstructure:"throat_depth_mm"`
+	ThroatGap   float64  `mapstructure:"throat_gap_mm"`
+	Arm         float64  `mapstructure:"arm_mm"`    // diameter of the arms
+	Stroke      float64  `mapstructure:"stroke_mm"` // opening between tips
+	Force       float64  `mapstructure:"force_n"`   // greatest electrode force; 0: not stated
+	Power       float64  `mapstructure:"power_kva"` // at 50 % duty
+	Mass        float64  `mapstructure:"mass_kg"`
+	Tips        []string `mapstructure:"tips"`
+}
+
+// Tip is an electrode or cap pair.
+type Tip struct {
+	ID        string  `mapstructure:"id"`
+	Name      string  `mapstructure:"name"`
+	Shape     string  `mapstructure:"shape"` // domed, flat, truncated or narrow-flat
+	Face      float64 `mapstructure:"face_mm"`
+	Shank     float64 `mapstructure:"shank_mm"`      // diameter across the flange
+	ShankLong float64 `mapstructure:"shank_long_mm"` // extent along the flange when the shank is not round; 0: as shank_mm
+	Length    float64 `mapstructure:"length_mm"`     // from face to where the arm's diameter begins
+	Dress     int     `mapstructure:"dress_every"`   // welds between dressings
+	Dressings int     `mapstructure:"dressings"`     // dressings that a cap lasts
+	Price     float64 `mapstructure:"price"`         // of one pair
+}
+
+// Roller is a pair of roller electrodes.
+type Roller struct {
+	ID          string  `mapstructure:"id"`
+	Letter      string  `mapstructure:"letter"`
+	Name        string  `mapstructure:"name"`
+	Wheel       float64 `mapstructure:"wheel_width_mm"`
+	Diameter    float64 `mapstructure:"wheel_diameter_mm"`
+	LeastRadius float64 `mapstructure:"least_radius_mm"` // of the path
+	Speed       float64 `mapstructure:"speed_m_per_min"` // 0: the setting table's
+	Dress       float64 `mapstructure:"dress_every_m"`
+	Wheels      float64 `mapstructure:"wheel_life_m"`
+	Price       float64 `mapstructure:"price"` // of one pair of wheels
+}
+
+// Supply is the electricity at the guns.
+type Supply struct {
+	Frequency float64 `mapstructure:"frequency_hz"` // 50 (default) or 60
+}
+
+// Rules change the rule book for this shell. Zero leaves a rule as the book has it.
+type Rules struct {
+	LeastPitch    float64 `mapstructure:"least_pitch_mm"`
+	GreatestPitch float64 `mapstructure:"greatest_pitch_mm"`
+	EdgeDistance  float64 `mapstructure:"edge_distance_mm"`
+	EndDistance   float64 `mapstructure:"end_distance_mm"`
+	BendClearance float64 `mapstructure:"bend_clearance_mm"`
+	TackEvery     float64 `mapstructure:"tack_every_mm"`
+}
+
+// Rates are money and overheads.
+type Rates struct {
+	Currency string  `mapstructure:"currency"`        // ISO 4217 code
+	Labour   float64 `mapstructure:"labour_per_hour"` // money for one person
+	JigWork  float64 `mapstructure:"jig_per_hour"`    // 0: as labour
+	Energy   float64 `mapstructure:"energy_per_kwh"`
+	Overhead float64 `mapstructure:"overhead_pct"` // on labour
+}
+
+// Allowances are added to working time, each in per cent.
+type Allowances struct {
+	Personal    float64 `mapstructure:"personal_pct"`
+	Fatigue     float64 `mapstructure:"fatigue_pct"`
+	Posture     float64 `mapstructure:"posture_pct"`
+	Contingency float64 `mapstructure:"contingency_pct"`
+	Rework      float64 `mapstructure:"rework_pct"` // of welds made again
+	Learning    float64 `mapstructure:"learning"`   // rate per doubling, 1 = none; cumulative-average model (Wright 1936)
+}
+
+// Elements are the times of the pieces of work.
+type Elements struct {
+	LoadPanel    float64 `mapstructure:"load_panel_s"` // fetch one panel or sub-assembly and set it in the jig
+	LoadPerKg    float64 `mapstructure:"load_per_kg_s"`
+	Dowel        float64 `mapstructure:"dowel_s"`
+	Clamp        float64 `mapstructure:"clamp_s"`
+	Release      float64 `mapstructure:"release_s"`
+	Gauge        float64 `mapstructure:"gauge_s"` // one hold point
+	Squeeze      float64 `mapstructure:"squeeze_s"`
+	Position     float64 `mapstructure:"position_s"` // aim the gun at one weld
+	MoveSpeed    float64 `mapstructure:"move_mm_per_s"`
+	TakeGun      float64 `mapstructure:"take_gun_s"` // put one gun down and take another
+	TipChange    float64 `mapstructure:"tip_change_s"`
+	Dressing     float64 `mapstructure:"dressing_s"`
+	CapChange    float64 `mapstructure:"cap_change_s"`
+	RollerStart  float64 `mapstructure:"roller_start_s"`
+	LiftOut      float64 `mapstructure:"lift_out_s"`
+	Inspect      float64 `mapstructure:"inspect_s"`     // one weld looked at
+	InspectEvery int     `mapstructure:"inspect_every"` // one in so many welds is looked at
+	Coupon       float64 `mapstructure:"coupon_s"`      // one peel or chisel test
+	Coupons      float64 `mapstructure:"coupons"`       // test coupons for a shell, by station and gun
+	Marking      float64 `mapstructure:"mark_s_per_m"`  // marking out a metre of weld line on one shell
+}
