@@ -204,7 +204,8 @@ type Roller struct {
 	Speed       float64 `mapstructure:"speed_m_per_min"` // 0: the setting table's
 	Dress       float64 `mapstructure:"dress_every_m"`
 	Wheels      float64 `mapstructure:"wheel_life_m"`
-	Price       float64 `mapstructure:"price"` // of one pair of wheels
+	Price       float64 `mapstructure:"price"`     // of one pair of wheels
+	Power       float64 `mapstructure:"power_kva"` // at 50 % duty
 }
 
 // Supply is the electricity at the guns.
@@ -229,6 +230,10 @@ type Rates struct {
 	JigWork  float64 `mapstructure:"jig_per_hour"`    // 0: as labour
 	Energy   float64 `mapstructure:"energy_per_kwh"`
 	Overhead float64 `mapstructure:"overhead_pct"` // on labour
+
+	Utilisation  float64 `mapstructure:"utilisation_pct"` // estimate: power drawn while current flows, in per cent of a gun's kVA
+	Coupon       float64 `mapstructure:"coupon_price"`    // sheet for one test coupon
+	HoursPerWeek float64 `mapstructure:"hours_per_week"`  // worked at each jig, for shells a week
 }
 
 // Allowances are added to working time, each in per cent.
@@ -251,12 +256,14 @@ type Elements struct {
 	Gauge        float64 `mapstructure:"gauge_s"` // one hold point
 	Squeeze      float64 `mapstructure:"squeeze_s"`
 	Position     float64 `mapstructure:"position_s"` // aim the gun at one weld
+	Open         float64 `mapstructure:"open_s"`     // let the tips open and draw the gun off one weld
 	MoveSpeed    float64 `mapstructure:"move_mm_per_s"`
 	TakeGun      float64 `mapstructure:"take_gun_s"` // put one gun down and take another
 	TipChange    float64 `mapstructure:"tip_change_s"`
 	Dressing     float64 `mapstructure:"dressing_s"`
 	CapChange    float64 `mapstructure:"cap_change_s"`
 	RollerStart  float64 `mapstructure:"roller_start_s"`
+	WheelChange  float64 `mapstructure:"wheel_change_s"` // one pair of roller wheels
 	LiftOut      float64 `mapstructure:"lift_out_s"`
 	Inspect      float64 `mapstructure:"inspect_s"`     // one weld looked at
 	InspectEvery int     `mapstructure:"inspect_every"` // one in so many welds is looked at
