@@ -1,0 +1,117 @@
+// Package order puts the work of one station in order.
+//
+// # Rules
+//
+//  1. A hold point without a joint comes before everything; one with a joint stands right before the first
+//     weld or roller seam of that joint.
+//  2. All tacks of the station come before its first fill weld, released weld or roller seam.
+//  3. A weld that a clamp hides comes after the clamp is open, so after the station's tacks; it says which
+//     clamp it waits for.
+//  4. A roller seam comes after every spot of its flange.
+//  5. Stated pairs ("this before that, because") hold on top.
+//
+// # Runs
+//
+// Stops that share step, joint, flange, gun, tip and setting, with no stop of the same step but another
+// gun, tip or setting between them on the line, are a run. The welds of a run are consecutive along their
+// line, so that a map can be read. Tacks and released welds go from one end to the other. Fill welds by the
+// pattern asked for: through (from one end to the other), from the middle outwards as two runs (the
+// default, for runs longer than MiddleOut), or by skips as two runs (every second one, then the others on
+// the way back). Which end comes first is free.
+//
+// # Sequence
+//
+// The order of the groups costs the least time that can be found: walking between them at the walking
+// speed, changes of gun and changes of tip. Up to ExactUpTo groups the answer is the proven optimum;
+// beyond, it is built by cheapest insertion and bettered by moving stretches, turning them round and
+// swapping them until nothing helps, with a fixed number of fresh starts from a fixed seed. The same input
+// gives the same order.
+//
+//	plan, err := order.Sequence(stops, order.Options{WalkSpeed: 500, GunChange: 20, TipChange: 60})
+//	for _, i := range plan.Order { fmt.Println(stops[i].ID, plan.Waits[i]) }
+package order
+
+import "github.com/golang/geo/r3"
+
+// Step is the kind of work at a stop.
+type Step string
+
+// The steps. Tack, Fill and Released are the words of a weld's step in the plan.
+const (
+	Hold     Step = "hold" // a hold point
+	Tack     Step = "tack"
+	Fill     Step = "fill"
+	Released Step = "released" // welded once a clamp is off
+	Roll     Step = "roll"     // a roller seam
+)
+
+// Stop is one weld, roller seam or hold point.
+type Stop struct {
+	ID       string // named in explanations, such as "weld f3/12" or "hold point H1"
+	Step     Step
+	Position r3.Vector // mm; where a roller seam starts
+	End      r3.Vector // where a roller seam stops; not read for other steps
+	Closed   bool      // a roller seam that ends where it starts
+	Joint    string    // of a hold point: the joint that it comes before; empty: before everything
+	Flange   string
+	Along    float64 // mm along the flange's line
+	Gun      string  // of a roller seam: the roller
+	Tip      string
+	Setting  string
+	Clamps   []string // clamps that must be open first
+}
+
+// Pair says that stop First comes before stop Then.
+type Pair struct {
+	First, Then int    // indices of stops
+	Why         string // in words, such as "waits until the gutter is tacked"
+}
+
+// Pattern is how a group of fill welds is gone through.
+type Pattern string
+
+// The patterns.
+const (
+	MiddleOut Pattern = "" // from the middle to one end, then from the middle to the other
+	Through   Pattern = "through"
+	Skips     Pattern = "skips"
+)
+
+// Options are costs and choices. Zeros mean what is said beside them.
+type Options struct {
+	WalkSpeed  float64 // mm/s; 0: 500
+	GunChange  float64 // s, put one gun or roller down and take another
+	TipChange  float64 // s, on the same gun
+	SetChange  float64 // s, another setting on the same gun
+	Pattern    Pattern
+	MiddleFrom float64 // mm; shorter fill runs go through from end to end; 0: 600
+	ExactUpTo  int     // groups in all up to which the optimum is proven; 0: 12; below zero: never; no more than 16
+	Start      *r3.Vector
+	Pairs      []Pair
+}
+
+// Run is stops that follow each other along one line with one gun, tip and setting.
+type Run struct {
+	Step    Step
+	Joint   string
+	Flange  string
+	Gun     string
+	Tip     string
+	Setting string
+	From    int // index into Plan.Order of the first stop
+	Count   int
+	Travel  float64 // mm from the first to the last stop
+}
+
+// Plan is the order of a station's stops.
+type Plan struct {
+	Order      []int    // indices of stops, hold points included
+	Runs       []Run    // in order; every weld and roller seam is in one, hold points are in none
+	Waits      []string // for each stop, by its index: why it is not earlier; empty when it need not wait
+	Travel     float64  // mm walked and moved in all
+	GunChanges int
+	TipChanges int
+	SetChanges int
+	Seconds    float64 // travel and changes
+	Proven     bool    // the order of groups is the proven optimum
+}

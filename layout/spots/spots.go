@@ -1,0 +1,154 @@
+// Package spots sets out spot welds along weld lines.
+//
+// # Across the strip
+//
+// A weld sits on the weld line. It is moved off it only where the line comes too near to a side of the
+// strip, and then no further than needed. From a free edge the weld centre keeps the edge distance; from
+// a bend it keeps half a tip face and the bend clearance, since the face must lie flat; from a side where
+// the sheets part, or where the strip goes on with other sheets, it keeps half a tip face, since the face
+// must press on the whole stack. Where the strip is too narrow for both sides the shortage is shared
+// equally between them and said (Narrow).
+//
+// # Along the line
+//
+// The first and the last weld of an open line sit at the end distance. Between them stand the fewest
+// welds with no pitch above the greatest wanted and none below the least, outside every keep-out; of all
+// ways to place that number the evenest is taken (the one with the least sum of squared pitches, which is
+// also the one with the least greatest and the greatest least pitch). A closed line is closed by the same
+// rule and turned so that its welds miss the keep-outs. A stated count, or a count that a load needs, adds
+// welds down to the least pitch. A keep-out too long to be bridged at the greatest pitch gets a weld at
+// each of its two ends, and the pitch over it is said (PitchAbove).
+//
+// Pitches are measured along the line that the welds sit on, which is the way that current would leak
+// along a flange that turns in space.
+//
+// # Clamps
+//
+// Under a clamp that opens after tacking, welds are set out as if it were not there and marked with its
+// id: they are welded once it is off. A clamp that stays shut is a keep-out.
+//
+// # Tacks
+//
+// Tacks are welds of the line, never extra ones, and never hidden by a clamp: the first and the last that
+// can be reached, the one nearest to each corner, and between these the fewest that leave no more than
+// the tack spacing from one to the next, evenly. A corner is a stretch where the line turns by more than
+// 45 degrees within a tack spacing; a line that does so everywhere, such as a lamp ring, has no corner.
+// An open line has at least two tacks and a closed one three, as far as it has welds.
+//
+//	out, err := spots.Lay(spots.Request{
+//		Line:   spots.Line{ID: "f1", Sheets: []string{"roof", "rail"}, Stations: flange.Line},
+//		Limits: rule.For(stack, rule.Options{}),
+//	})
+//	for _, w := range out.Welds { fmt.Println(w.S, w.Position, w.Tack) }
+package spots
+
+import (
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/flange"
+	"seamwright/seams/rule"
+)
+
+// Line is a weld line to put welds on.
+type Line struct {
+	ID       string           // the flange's
+	Sheets   []string         // panel ids; Separate keeps welds on lines that share one apart
+	Stations []flange.Station // with growing S; a closed line does not repeat its first station
+	Closed   bool
+}
+
+// Until says how long a keep-out keeps welds away.
+type Until string
+
+// A keep-out is there for good, or until a clamp opens.
+const (
+	Always  Until = ""
+	Release Until = "release" // a clamp that opens once its joints are tacked
+)
+
+// KeepOut is a ball that no weld may be in, in the frame of the stations.
+type KeepOut struct {
+	ID     string // as it is to be named in problems: "clamp C4", "dowel D2", "hole", a stated reason
+	At     r3.Vector
+	Radius float64 // mm
+	Until  Until
+	Hole   bool // an opening in the sheet: its rim is a free edge, so the edge distance holds from it
+}
+
+// Request is one line and what is wanted of it. Lengths in mm; zeros mean what is said beside them.
+type Request struct {
+	Line      Line
+	Limits    rule.Limits
+	TipFace   float64 // electrode face in use; 0: Limits.TipFace
+	Pitch     float64 // wanted greatest pitch; 0: Limits.GreatestPitch
+	Count     int     // wanted welds; fewer than the pitch needs are raised to that
+	LoadCount int     // welds that the load needs
+	TackEvery float64 // 0: Limits.TackEvery
+	Start     float64 // from the start of an open line to its first weld; 0: Limits.EndDistance
+	End       float64 // from the last weld to the end; 0: Limits.EndDistance
+	Clearance float64 // between a weld's rim and a keep-out; 0: DefaultClearance
+	KeepOuts  []KeepOut
+}
+
+// DefaultClearance is the air between the rim of a weld and a keep-out, mm. Common practice, no source.
+const DefaultClearance = 2.0
+
+// CornerTurn is the turn of the line, in degrees within a tack spacing, that makes a corner. Common
+// practice, no source.
+const CornerTurn = 45.0
+
+// Weld is one spot.
+type Weld struct {
+	S                   float64 // mm from the start of the line, as its stations count
+	Offset              float64 // mm off the line along Across; to the left is positive
+	Position            r3.Vector
+	Along, Across, Axis r3.Vector // right-handed unit vectors, as in flange.Station
+	Left, Right         float64   // mm from the weld centre to the strip's two sides
+	Gap                 float64   // mm of air there, as the station says
+	Tack                bool
+	Clamps              []string // ids of the clamps that must open first; empty: the weld is free
+}
+
+// Range is least, mean and greatest, mm.
+type Range struct{ Least, Mean, Greatest float64 }
+
+// Layout is the welds of one line, by growing S, and what is to be said about them.
+type Layout struct {
+	Welds    []Weld
+	Pitch    Range   // between neighbours along the line; zeros below two welds
+	Wanted   float64 // mm, the greatest pitch that was aimed at
+	ByPitch  int     // welds that the pitch alone needs
+	Problems []Problem
+}
+
+// Kind is what a problem is about.
+type Kind string
+
+// What can be wrong with a layout.
+const (
+	Narrow     Kind = "narrow"      // Value: width of the strip; Limit: width needed
+	Short      Kind = "short"       // Value: length of the line; Limit: length that two welds need
+	Blocked    Kind = "blocked"     // keep-outs leave no place for a weld; Value: free length, 0
+	EndOpen    Kind = "end"         // Value: from the end to the nearest weld; Limit: greatest that is let pass
+	PitchAbove Kind = "pitch"       // Value: the pitch; Limit: the greatest wanted
+	CountShort Kind = "count"       // Value: welds that fit; Limit: welds asked for
+	PitchWish  Kind = "pitch wish"  // Value: the wanted pitch; Limit: the rule's that was used instead
+	TooNear    Kind = "too near"    // Value: mm between two welds; Limit: the least pitch
+	FewTacks   Kind = "tacks"       // Value: tacks; Limit: tacks that the line must have
+	TackGap    Kind = "tack gap"    // Value: mm between neighbouring tacks; Limit: the tack spacing
+	LoadWish   Kind = "count, load" // Value: welds that fit; Limit: welds that the load needs
+)
+
+// Problem is one thing that a layout could not keep, with its place.
+type Problem struct {
+	Kind     Kind
+	Line     string  // id of the line
+	From, To float64 // mm along the line; equal for a point
+	Value    float64
+	Limit    float64
+	At       r3.Vector
+	KeepOuts []string // what is in the way, where something is
+	Welds    int      // Narrow: welds within the stretch
+	Other    string   // TooNear: id of the other weld's line
+	OtherS   float64  // TooNear: where on it
+}
