@@ -35,6 +35,7 @@ type Plan struct {
 	Findings      []Finding     `json:"findings"`
 	Labour        Labour        `json:"labour"`
 	Cost          Cost          `json:"cost"`
+	Flow          Flow          `json:"flow"`
 	Notes         []string      `json:"notes"` // what was read, mended, skipped or assumed
 }
 
@@ -274,6 +275,7 @@ type Line struct {
 	What     string  `json:"what"`
 	Station  string  `json:"station"`
 	Joint    string  `json:"joint"`
+	Element  string  `json:"element"` // key of the shell file that Each comes from; empty: calculated
 	Quantity float64 `json:"quantity"`
 	Unit     string  `json:"unit"`
 	Each     float64 `json:"each"` // seconds or money a unit
@@ -294,6 +296,7 @@ type StationLabour struct {
 	RollerMetre float64 `json:"roller_metres"`
 	Welds       int     `json:"welds"`
 	Prepare     float64 `json:"prepare_minutes"` // jig preparation for the batch
+	Cost        float64 `json:"cost"`            // money a shell, jig preparation shared over the batch
 }
 
 // Labour is time. Man-minutes are for one shell of the batch's average, allowances and learning included.
@@ -315,6 +318,7 @@ type PartLabour struct {
 	ManMinutes  float64 `json:"man_minutes"`
 	Welds       int     `json:"welds"`
 	RollerMetre float64 `json:"roller_metres"`
+	Cost        float64 `json:"cost"` // money a shell
 }
 
 // Factor is an allowance or other factor on time.
@@ -333,4 +337,22 @@ type Cost struct {
 	CostPerBatch         float64 `json:"cost_per_batch"`
 	RollerMetresPerShell float64 `json:"roller_metres_per_shell"`
 	Lines                []Line  `json:"lines"` // money a shell
+}
+
+// Flow is how a batch runs through the stations when each works on its own shell.
+type Flow struct {
+	Bottleneck        string        `json:"bottleneck"` // station id
+	BottleneckMinutes float64       `json:"bottleneck_minutes"`
+	ShellsPerWeek     float64       `json:"shells_per_week"` // 0 when no hours a week are stated
+	FirstShell        float64       `json:"first_shell_minutes"`
+	Makespan          float64       `json:"makespan_minutes"`          // of the batch, jigs ready
+	MakespanPrepared  float64       `json:"makespan_prepared_minutes"` // with each crew preparing its jig first
+	Stations          []StationFlow `json:"stations"`
+}
+
+// StationFlow is one station's part in the flow.
+type StationFlow struct {
+	Station string  `json:"station"`
+	Minutes float64 `json:"minutes"` // elapsed a shell
+	Load    float64 `json:"load"`    // its minutes over the bottleneck's
 }

@@ -1,0 +1,89 @@
+package layout
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+)
+
+// Format is the number of the plan's format; a reader refuses others.
+const Format = 1
+
+// Write writes the plan as JSON: rounded as by Round, members in the order of the Go types, and what fits in
+// lineWidth columns on one line. The same plan gives the same bytes. p is not changed. A number that is infinite
+// or not a number is an error that names its field, and nothing is written.
+func Write(w io.Writer, p *Plan) error {
+	q, err := roundedCopy(p)
+	if err != nil {
+		return err
+	}
+	text, err := marshal(q)
+	if err != nil {
+		return fmt.Errorf("plan: %w", err)
+	}
+	if _, err := w.Write(text); err != nil {
+		return fmt.Errorf("plan: write: %w", err)
+	}
+	return nil
+}
+
+// marshal is JSON in the fixed layout, with a line end after it.
+func marshal(v any) ([]byte, error) {
+	var compact bytes.Buffer
+	encoder := json.NewEncoder(&compact)
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(v); err != nil {
+		return nil, err
+	}
+	return layOut(bytes.TrimSpace(compact.Bytes())), nil
+}
+
+// Read reads a plan that Write wrote. An unknown member, another format number or anything after the plan is an
+// error that names the line. Missing lists come back as lists of length zero.
+func Read(r io.Reader) (*Plan, error) {
+	text, err := io.ReadAll(r)
+	if err != nil {
+		return nil, fmt.Errorf("plan: %w", err)
+	}
+	p := new(Plan)
+	decoder := json.NewDecoder(bytes.NewReader(text))
+	decoder.DisallowUnknownFields()
+	if err := decoder.Decode(p); err != nil {
+		return nil, fmt.Errorf("plan: line %d: %w", lineOf(text, err, decoder.InputOffset()), err)
+	}
+	if _, err := decoder.Token(); !errors.Is(err, io.EOF) {
+		return nil, fmt.Errorf("plan: line %d: something follows the plan's closing brace", 1+bytes.Count(text[:decoder.InputOffset()], []byte("\n")))
+	}
+	if p.Format != Format {
+		return nil, fmt.Errorf("plan: format is %d, this program reads format %d: plan the shell again", p.Format, Format)
+	}
+	return p, Round(p)
+}
+
+// UnmarshalJSON refuses a point that has not three numbers.
+func (v *Vec) UnmarshalJSON(text []byte) error {
+	numbers := make([]float64, 0, len(v))
+	if err := json.Unmarshal(text, &numbers); err != nil {
+		return err
+	}
+	if len(numbers) != len(v) {
+		return fmt.Errorf("%s holds %d numbers: a point is [x, y, z]", text, len(numbers))
+	}
+	copy(v[:], numbers)
+	return nil
+}
+
+// lineOf is the line at which decoding stopped.
+func lineOf(text []byte, err error, offset int64) int {
+	var syntax *json.SyntaxError
+	var kind *json.UnmarshalTypeError
+	switch {
+	case errors.As(err, &syntax):
+		offset = syntax.Offset
+	case errors.As(err, &kind):
+		offset = kind.Offset
+	}
+	return 1 + bytes.Count(text[:min(max(offset, 0), int64(len(text)))], []byte("\n"))
+}
