@@ -1,0 +1,315 @@
+package rule
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/go-viper/mapstructure/v2"
+	"github.com/spf13/viper"
+
+	"seamwright/seams/schedule"
+)
+
+// Rules is a rule book, in the order that it is printed in.
+type Rules []Rule
+
+// Rule is one rule of the book: what it means, and the sources that give it a value.
+type Rule struct {
+	ID       string   `mapstructure:"id" json:"id"`
+	Title    string   `mapstructure:"title" json:"title"`
+	Unit     string   `mapstructure:"unit" json:"unit"`
+	Sentence string   `mapstructure:"sentence" json:"sentence"`
+	Severity Severity `mapstructure:"severity" json:"severity,omitempty"` // of breaking it; empty: the rule only aims
+	Remedy   string   `mapstructure:"remedy" json:"remedy,omitempty"`
+	Use      string   `mapstructure:"use" json:"use"` // id of the source in force
+	Sources  []Source `mapstructure:"sources" json:"sources"`
+	Value    float64  `mapstructure:"value" json:"-"` // short form in a works' book: a constant in the rule's unit
+	From     Origin   `mapstructure:"-" json:"from"`
+}
+
+// Source is one way to a rule's value. The value is that of How, plus Plus, for three sheets times ThreeSheets,
+// then held between Least and Greatest where those are given.
+type Source struct {
+	ID          string    `mapstructure:"id" json:"id"`
+	How         How       `mapstructure:"how" json:"how"`
+	Of          Thickness `mapstructure:"of" json:"of,omitempty"`
+	Value       float64   `mapstructure:"value" json:"value,omitempty"`
+	Factor      float64   `mapstructure:"factor" json:"factor,omitempty"`
+	Plus        float64   `mapstructure:"plus" json:"plus,omitempty"`
+	Table       string    `mapstructure:"table" json:"table,omitempty"`
+	Column      string    `mapstructure:"column" json:"column,omitempty"`
+	ThreeSheets float64   `mapstructure:"three_sheets" json:"three_sheets,omitempty"`
+	Least       float64   `mapstructure:"least" json:"least,omitempty"`
+	Greatest    float64   `mapstructure:"greatest" json:"greatest,omitempty"`
+	Source      string    `mapstructure:"source" json:"source"`
+	Certainty   Certainty `mapstructure:"certainty" json:"certainty"`
+}
+
+// How says how a source gives its value.
+type How string
+
+// The ways to a value.
+const (
+	Constant  How = "constant"  // Value
+	Root      How = "root"      // Factor x root of a thickness in mm
+	Multiple  How = "thickness" // Factor x a thickness
+	Diameters How = "diameter"  // Factor x weld.diameter
+	FromTable How = "table"     // Column of Table at a thickness
+)
+
+// Thickness says which thickness of the stack is meant.
+type Thickness string
+
+// The thicknesses of a stack that rules go by.
+const (
+	Governing Thickness = "governing" // second greatest
+	Outside   Thickness = "outside"   // thinner of the two outside sheets
+	Thinnest  Thickness = "thinnest"
+	Thickest  Thickness = "thickest"
+)
+
+//go:embed book.yaml
+var bookText []byte
+
+// The default book is compiled in and never changes, so it is read once. A book that does not parse is a
+// fault of the program, which its tests catch; every rule then says so instead of passing silently.
+var defaultBook = sync.OnceValue(func() Rules {
+	r, err := parseBook(bookText, "yaml")
+	if err == nil {
+		err = r.validate()
+	}
+	if err != nil {
+		return Rules{}
+	}
+	for i := range r {
+		r[i].From = FromDefault
+	}
+	return r
+})
+
+// Book is the default rule book, a copy, in the order that it is printed in.
+func Book() Rules { return defaultBook().clone() }
+
+func (r Rules) clone() Rules {
+	c := slices.Clone(r)
+	for i := range c {
+		c[i].Sources = slices.Clone(c[i].Sources)
+	}
+	return c
+}
+
+// Find returns a rule by its id.
+func (r Rules) Find(id string) (Rule, bool) {
+	for _, rule := range r {
+		if rule.ID == id {
+			return rule, true
+		}
+	}
+	return Rule{}, false
+}
+
+// ReadBook lays a works' book (YAML, TOML or JSON, by the file's ending) over the default one. In a works' book
+// every rule names its id and what changes: "value" (a constant), "use" (another source of the book), "severity",
+// "remedy", or "sources" (a source with an id that the rule has is replaced, another is added).
+func ReadBook(path string) (Rules, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("rule book: %w", err)
+	}
+	over, err := parseBook(text, strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), "."))
+	if err != nil {
+		return nil, fmt.Errorf("rule book %s: %w", path, err)
+	}
+	book, err := Book().With(over)
+	if err != nil {
+		return nil, fmt.Errorf("rule book %s: %w", path, err)
+	}
+	return book, nil
+}
+
+// parseBook reads a book strictly: a key that is not known is an error. It does not check what the rules say.
+func parseBook(text []byte, format string) (Rules, error) {
+	if !slices.Contains([]string{"yaml", "yml", "toml", "json"}, format) {
+		return nil, fmt.Errorf("ending %q is not known; name it .yaml, .toml or .json", format)
+	}
+	v := viper.New()
+	v.SetConfigType(format)
+	if err := v.ReadConfig(bytes.NewReader(text)); err != nil {
+		return nil, fmt.Errorf("%s", oneLine(err))
+	}
+	var file struct {
+		Rules Rules `mapstructure:"rules"`
+	}
+	strict := func(c *mapstructure.DecoderConfig) { c.WeaklyTypedInput = false }
+	if err := v.UnmarshalExact(&file, strict); err != nil {
+		return nil, fmt.Errorf("%s", oneLine(err))
+	}
+	if len(file.Rules) == 0 {
+		return nil, fmt.Errorf("no rules: start the file with \"rules:\" and a list of rules")
+	}
+	return file.Rules, nil
+}
+
+func oneLine(err error) string { return strings.Join(strings.Fields(err.Error()), " ") }
+
+// With lays another book over this one and returns the result; r itself stays as it is.
+func (r Rules) With(over Rules) (Rules, error) {
+	book := r.clone()
+	seen := map[string]bool{}
+	for n, o := range over {
+		i := slices.IndexFunc(book, func(b Rule) bool { return b.ID == o.ID })
+		switch {
+		case i < 0:
+			return nil, fmt.Errorf("rule %d: no rule %q; the nearest is %s", n+1, o.ID, r.nearest(o.ID))
+		case seen[o.ID]:
+			return nil, fmt.Errorf("rule %s stands twice; keep one", o.ID)
+		case o.Unit != "" && o.Unit != book[i].Unit:
+			return nil, fmt.Errorf("rule %s: unit is %s, not %s; convert the value", o.ID, book[i].Unit, o.Unit)
+		}
+		seen[o.ID] = true
+		book[i].lay(o)
+	}
+	if err := book.validate(); err != nil {
+		return nil, err
+	}
+	return book, nil
+}
+
+// lay puts what o says over the rule.
+func (r *Rule) lay(o Rule) {
+	r.From = FromWorks
+	replace := func(to *string, from string) {
+		if from != "" {
+			*to = from
+		}
+	}
+	replace(&r.Title, o.Title)
+	replace(&r.Sentence, o.Sentence)
+	replace(&r.Remedy, o.Remedy)
+	replace(&r.Use, o.Use)
+	if o.Severity != "" {
+		r.Severity = o.Severity
+	}
+	if o.Value != 0 {
+		o.Sources = append(o.Sources, Source{ID: "works", How: Constant, Value: o.Value})
+		r.Use = "works"
+	}
+	for _, s := range o.Sources {
+		if s.Source == "" {
+			s.Source = "works' rule book"
+		}
+		if s.Certainty == "" {
+			s.Certainty = Stated
+		}
+		if i := slices.IndexFunc(r.Sources, func(x Source) bool { return x.ID == s.ID }); i >= 0 {
+			r.Sources[i] = s
+			continue
+		}
+		r.Sources = append(r.Sources, s)
+	}
+}
+
+// nearest is the id of the book that takes the fewest changes of a letter to reach.
+func (r Rules) nearest(id string) string {
+	best, least := "", math.MaxInt
+	for _, rule := range r {
+		if d := editDistance(id, rule.ID); d < least {
+			best, least = rule.ID, d
+		}
+	}
+	return best
+}
+
+func editDistance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		corner := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			change := corner
+			if a[i] != b[j] {
+				change++
+			}
+			corner = row[j+1]
+			row[j+1] = min(change, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
+}
+
+// validate checks that every rule can be worked out.
+func (r Rules) validate() error {
+	for _, rule := range r {
+		if !slices.Contains([]Severity{"", Broken, Doubt, Note}, rule.Severity) {
+			return fmt.Errorf("rule %s: severity %q is not known; choose from broken, doubt, note", rule.ID, rule.Severity)
+		}
+		if _, ok := rule.source(rule.Use); !ok {
+			return fmt.Errorf("rule %s: no source %q to use", rule.ID, rule.Use)
+		}
+		for _, s := range rule.Sources {
+			if err := s.validate(); err != nil {
+				return fmt.Errorf("rule %s, source %s: %w", rule.ID, s.ID, err)
+			}
+			if s.How == Diameters && rule.ID == "weld.diameter" {
+				return fmt.Errorf("rule %s, source %s: a weld diameter cannot follow from itself", rule.ID, s.ID)
+			}
+		}
+	}
+	return nil
+}
+
+func (s Source) validate() error {
+	for _, v := range []float64{s.Value, s.Factor, s.Plus, s.ThreeSheets, s.Least, s.Greatest} {
+		if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {
+			return fmt.Errorf("%g is not a usable number; give a finite one, zero or above", v)
+		}
+	}
+	if !slices.Contains([]Certainty{Read, Memory, Practice, Calculated, Stated}, s.Certainty) {
+		return fmt.Errorf("certainty %q is not known; choose from read, memory, common practice, calculated, stated", s.Certainty)
+	}
+	if s.Source == "" || s.ID == "" {
+		return fmt.Errorf("name the source and give it an id")
+	}
+	needsThickness := s.How == Root || s.How == Multiple || s.How == FromTable
+	if needsThickness && !slices.Contains([]Thickness{Governing, Outside, Thinnest, Thickest}, s.Of) {
+		return fmt.Errorf("of %q is not known; choose from governing, outside, thinnest, thickest", s.Of)
+	}
+	switch s.How {
+	case Constant:
+		return nil
+	case Root, Multiple, Diameters:
+		if s.Factor == 0 {
+			return fmt.Errorf("give a factor above zero")
+		}
+		return nil
+	case FromTable:
+		t, err := schedule.Named(s.Table)
+		if err != nil {
+			return err
+		}
+		if least, _ := t.Range(); !t.Has(s.Column, least) {
+			return fmt.Errorf("table %s has no column %q", s.Table, s.Column)
+		}
+		return nil
+	}
+	return fmt.Errorf("how %q is not known; choose from constant, root, thickness, diameter, table", s.How)
+}
+
+func (r Rule) source(id string) (Source, bool) {
+	for _, s := range r.Sources {
+		if s.ID == id {
+			return s, true
+		}
+	}
+	return Source{}, false
+}

@@ -1,0 +1,156 @@
+package rule
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// Severity says how bad a problem is.
+type Severity string
+
+// The severities, worst first.
+const (
+	Broken Severity = "broken"
+	Doubt  Severity = "doubt"
+	Note   Severity = "note"
+)
+
+// Problem is one rule that a stack, weld or setting does not keep, or keeps in doubt.
+type Problem struct {
+	Rule      string
+	Severity  Severity
+	Value     float64
+	Limit     float64
+	Unit      string
+	Source    string
+	Remedy    string
+	Certainty Certainty
+}
+
+// String is one line for people.
+func (p Problem) String() string {
+	return fmt.Sprintf("%s: %s: %s %s, limit %s (%s): %s", p.Severity, p.Rule, number(p.Value), p.Unit, number(p.Limit), p.Source, p.Remedy)
+}
+
+// Check judges a stack by the default book: sheets, thickness ratio, pile-up, scope, coatings, strength.
+// Problems come in a fixed order. No problems: nil.
+func Check(stack Stack) []Problem { return CheckBy(nil, stack) }
+
+// CheckBy judges a stack by a book; nil means the default book.
+func CheckBy(book Rules, stack Stack) []Problem {
+	if book == nil {
+		book = defaultBook()
+	}
+	if !stack.Valid() {
+		return []Problem{{Rule: "stack.input", Severity: Broken, Value: stack.Thinnest(), Unit: "mm",
+			Source: "every sheet needs a thickness above zero", Remedy: "give each panel's steel a thickness", Certainty: Stated}}
+	}
+	c := checker{book: book, stack: stack}
+	if len(stack) < 2 {
+		c.found = append(c.found, Problem{Rule: "stack.sheets.least", Severity: Broken, Value: 1, Limit: 2, Unit: "sheets",
+			Source: "a weld joins two sheets or more", Remedy: "name a second panel", Certainty: Calculated})
+	}
+	c.judge("stack.sheets.greatest", float64(len(stack)))
+	c.judge("stack.ratio.greatest", stack.Thickest()/stack.Thinnest())
+	c.judge("stack.pileup.greatest", stack.Total())
+	if len(stack) >= 3 {
+		c.judge("stack.total.greatest", stack.Total())
+	}
+	c.judge("stack.sheet.least", stack.Thinnest())
+	c.judge("stack.sheet.greatest", stack.Thickest())
+	strongest := 0.0
+	for _, s := range stack {
+		strongest = max(strongest, s.Tensile)
+	}
+	c.judge("stack.tensile.greatest", strongest)
+	c.coatings()
+	return c.found
+}
+
+// CheckLimits finds limits that cannot be kept together, as stated figures may be.
+func CheckLimits(l Limits) []Problem {
+	var found []Problem
+	if l.GreatestPitch.Value < l.LeastPitch.Value {
+		found = append(found, Problem{Rule: "pitch.least", Severity: Broken, Value: l.GreatestPitch.Value, Limit: l.LeastPitch.Value, Unit: "mm",
+			Source: l.LeastPitch.Source, Remedy: "state a greatest pitch above the least", Certainty: l.LeastPitch.Certainty})
+	}
+	if b := l.PitchBound; b.Value > 0 && l.GreatestPitch.Value > b.Value && !roundingOnly(l.GreatestPitch.Value, b.Value) {
+		found = append(found, Problem{Rule: b.Rule, Severity: Doubt, Value: l.GreatestPitch.Value, Limit: b.Value, Unit: "mm",
+			Source: b.Source, Remedy: "state a smaller pitch, or show the strength by test", Certainty: b.Certainty})
+	}
+	return found
+}
+
+// checker gathers problems of one stack.
+type checker struct {
+	book  Rules
+	stack Stack
+	found []Problem
+}
+
+func (c *checker) judge(id string, value float64) {
+	if p, ok := c.book.Judge(id, c.stack, value); !ok {
+		c.found = append(c.found, p)
+	}
+}
+
+// coatings adds one problem for each kind of remark, not for each sheet.
+func (c *checker) coatings() {
+	zinc, unknown := 0.0, false
+	hasZinc := false
+	for _, s := range c.stack {
+		coat, known := ParseCoating(s.Coating)
+		unknown = unknown || !known
+		hasZinc = hasZinc || coat.Zinc()
+		zinc = max(zinc, coat.Mass)
+	}
+	if hasZinc {
+		c.say("coating.zinc", zinc)
+	}
+	if unknown {
+		c.say("coating.unknown", 0)
+	}
+}
+
+func (c *checker) say(id string, value float64) {
+	if l, err := c.book.Evaluate(id, c.stack); err == nil {
+		c.found = append(c.found, c.book.problem(l, value))
+	}
+}
+
+// Judge compares a value with a rule's limit and returns the problem when it is not kept. A rule whose id
+// ends in "greatest" is an upper bound, every other a lower one; a hair's breadth of rounding (1e-9) is let pass.
+// A rule that the book does not have, or that cannot be worked out, is itself a problem, never a silent pass.
+func (r Rules) Judge(id string, stack Stack, value float64) (Problem, bool) {
+	l, err := r.Evaluate(id, stack)
+	if err != nil {
+		return Problem{Rule: id, Severity: Doubt, Value: value, Source: err.Error(), Remedy: "mend the works' rule book", Certainty: Calculated}, false
+	}
+	kept := value >= l.Value
+	if isUpper(id) {
+		kept = value <= l.Value
+	}
+	if kept || roundingOnly(value, l.Value) {
+		return Problem{}, true
+	}
+	return r.problem(l, value), false
+}
+
+func isUpper(id string) bool { return strings.HasSuffix(id, ".greatest") }
+
+// roundingOnly lets 0.1 + 0.2 be 0.3: a limit is not broken by the last bits of a sum.
+func roundingOnly(a, b float64) bool {
+	return math.Abs(a-b) <= 1e-9*max(1, math.Abs(b))
+}
+
+func (r Rules) problem(l Limit, value float64) Problem {
+	p := Problem{Rule: l.Rule, Severity: Note, Value: value, Limit: l.Value, Unit: l.Unit, Source: l.Source, Certainty: l.Certainty}
+	if rule, ok := r.Find(l.Rule); ok {
+		p.Remedy = rule.Remedy
+		if rule.Severity != "" {
+			p.Severity = rule.Severity
+		}
+	}
+	return p
+}
