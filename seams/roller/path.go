@@ -1,0 +1,183 @@
+package roller
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/seams/rule"
+)
+
+// Wheel is a pair of roller electrodes.
+type Wheel struct {
+	Width       float64 // mm of the face
+	Diameter    float64 // mm; 0: not known
+	LeastRadius float64 // mm of the path, stated by the works; 0: by the rule book
+}
+
+// Radius is the least radius, mm, that a path may turn with in the plane of the sheets: the works' own figure, or
+// the rule book's multiple of the wheel's width.
+func (w Wheel) Radius(book rule.Rules) (rule.Limit, error) {
+	const id = "roller.radius.least"
+	if w.LeastRadius > 0 {
+		return rule.Limit{Rule: id, Value: w.LeastRadius, Unit: "mm", Source: "stated by the shell file", Certainty: rule.Stated, From: rule.FromShell}, nil
+	}
+	if book == nil {
+		book = rule.Book()
+	}
+	l, err := book.Evaluate(id, nil)
+	if err != nil {
+		return rule.Limit{}, err
+	}
+	if !(w.Width > 0) {
+		return rule.Limit{}, fmt.Errorf("rule %s: the wheel's width is not known; state it", id)
+	}
+	l.Value, l.Unit = float64(l.Value*w.Width), "mm"
+	return l, nil
+}
+
+// Turn is the tightest place of a path.
+type Turn struct {
+	Along   float64 // mm from the start
+	At      r3.Vector
+	Radius  float64 // mm; +Inf on a straight path
+	Concave bool    // out of the plane only: the path's hollow side faces along the normals
+}
+
+// Turns finds the tightest turn of a path in the plane of the sheets (inPlane) and out of it (outOf). Normals are those
+// of the sheets at the points, of any length. The radius is that of the circle through the points span mm before and
+// behind (0 means 10 mm), so that the facets of a mesh do not
+// count as corners; an open path's first and last span mm are not measured. No turn: radius +Inf.
+func Turns(path, normals []r3.Vector, closed bool, span float64) (inPlane, outOf Turn, err error) {
+	if len(path) != len(normals) {
+		return inPlane, outOf, fmt.Errorf("roller path: %d points but %d normals", len(path), len(normals))
+	}
+	if span == 0 {
+		span = 10
+	}
+	if !(span > 0) || math.IsInf(span, 0) {
+		return inPlane, outOf, fmt.Errorf("roller path: span of %g mm: give a length above zero", span)
+	}
+	inPlane.Radius, outOf.Radius = math.Inf(1), math.Inf(1)
+	p := measure(path, closed)
+	for i := range path {
+		before, ok1 := p.at(p.s[i] - span)
+		after, ok2 := p.at(p.s[i] + span)
+		if !ok1 || !ok2 {
+			continue
+		}
+		bend := curvature(before, path[i], after)
+		n := normals[i].Normalize()
+		up := bend.Dot(n)
+		side := bend.Sub(n.Mul(up)).Norm()
+		if side*inPlane.Radius > 1 {
+			inPlane = Turn{Along: p.s[i], At: path[i], Radius: 1 / side}
+		}
+		if math.Abs(up)*outOf.Radius > 1 {
+			outOf = Turn{Along: p.s[i], At: path[i], Radius: 1 / math.Abs(up), Concave: up > 0}
+		}
+	}
+	return inPlane, outOf, nil
+}
+
+// curvature of the circle through three points, pointing from b to its centre, in 1/mm.
+func curvature(a, b, c r3.Vector) r3.Vector {
+	u, v := a.Sub(b), c.Sub(b)
+	cross := u.Cross(v)
+	area2 := cross.Norm2()
+	// Straight to a part in 10^12 of the lengths: no circle.
+	if area2 <= 1e-24*u.Norm2()*v.Norm2() {
+		if u.Dot(v) <= 0 {
+			return r3.Vector{}
+		}
+		// The path turns back on itself: the least circle through b and its way back.
+		return u.Mul(2 / u.Norm2())
+	}
+	center := v.Mul(u.Norm2()).Sub(u.Mul(v.Norm2())).Cross(cross).Mul(1 / (2 * area2))
+	return center.Mul(1 / center.Norm2())
+}
+
+// measured is a path with its arc length at each point.
+type measured struct {
+	path   []r3.Vector
+	s      []float64
+	length float64
+	closed bool
+}
+
+func measure(path []r3.Vector, closed bool) measured {
+	m := measured{path: path, s: make([]float64, len(path)), closed: closed}
+	for i := 1; i < len(path); i++ {
+		m.s[i] = m.s[i-1] + path[i].Sub(path[i-1]).Norm()
+	}
+	if len(path) > 0 {
+		m.length = m.s[len(path)-1]
+		if closed {
+			m.length += path[0].Sub(path[len(path)-1]).Norm()
+		}
+	}
+	return m
+}
+
+// at is the point at an arc length; outside an open path there is none.
+func (m measured) at(s float64) (r3.Vector, bool) {
+	if m.length == 0 {
+		return r3.Vector{}, false
+	}
+	if m.closed {
+		s = math.Mod(s, m.length)
+		if s < 0 {
+			s += m.length
+		}
+	} else if s < 0 || s > m.length {
+		return r3.Vector{}, false
+	}
+	lo, hi := 0, len(m.s)
+	for hi-lo > 1 {
+		if mid := (lo + hi) / 2; m.s[mid] <= s {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	next, end := (lo+1)%len(m.path), m.length
+	if lo+1 < len(m.s) {
+		end = m.s[lo+1]
+	}
+	if end <= m.s[lo] {
+		return m.path[lo], true
+	}
+	f := (s - m.s[lo]) / (end - m.s[lo])
+	return m.path[lo].Add(m.path[next].Sub(m.path[lo]).Mul(f)), true
+}
+
+// CheckPath judges a path's tightest turns against the wheel: in the plane of the sheets by Wheel.Radius, and out of it
+// where a wheel of known diameter must fit into the hollow. It measures with Turns.
+func CheckPath(path, normals []r3.Vector, closed bool, w Wheel, book rule.Rules) ([]rule.Problem, error) {
+	if book == nil {
+		book = rule.Book()
+	}
+	inPlane, outOf, err := Turns(path, normals, closed, 0)
+	if err != nil {
+		return nil, err
+	}
+	limit, err := w.Radius(book)
+	if err != nil {
+		return nil, err
+	}
+	var found []rule.Problem
+	if inPlane.Radius < limit.Value {
+		p := rule.Problem{Rule: limit.Rule, Severity: rule.Doubt, Value: inPlane.Radius, Limit: limit.Value, Unit: "mm", Source: limit.Source, Certainty: limit.Certainty}
+		if r, ok := book.Find(limit.Rule); ok {
+			p.Remedy, p.Severity = r.Remedy, r.Severity
+		}
+		found = append(found, p)
+	}
+	// A wheel runs on either side of the sheets, so a hollow to one side is always a hollow to a wheel.
+	if w.Diameter > 0 && outOf.Radius < w.Diameter/2 {
+		found = append(found, rule.Problem{Rule: "roller.hollow.least", Severity: rule.Broken, Value: outOf.Radius, Limit: w.Diameter / 2, Unit: "mm",
+			Source: "geometry: the wheel must fit into the hollow of the path", Remedy: "take a smaller wheel, or spot the hollow", Certainty: rule.Calculated})
+	}
+	return found, nil
+}
