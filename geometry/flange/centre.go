@@ -1,0 +1,251 @@
+package flange
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/curve"
+	"seamwright/geometry/near"
+)
+
+const (
+	rounds      = 12   // of moving the line into the middle; 4 to 6 are used on panels
+	settled     = 1e-3 // mm: the line is in the middle when no station moves more
+	endCosine   = 0.6  // a border that runs more across the strip than this is its end, not its side
+	widestTrace = 500. // mm: no flange is wider; stops a trace that goes round a tube
+)
+
+// centring moves a rough line into the middle of a strip.
+type centring struct {
+	f      *finder
+	r      *region
+	tree   *near.Tree
+	closed bool
+	step   float64
+	width  float64 // rough width of the strip
+}
+
+// section is a cut across the strip at one station.
+type section struct {
+	at            place
+	along, across r3.Vector
+	normal        r3.Vector
+	left, right   trace
+	leftSide      bool // the left trace ends at a side of the strip rather than at its end
+	rightSide     bool
+}
+
+// run returns the stations' sections along the middle of the strip, equally spaced, the ends included.
+func (c *centring) run(points []r3.Vector) []section {
+	var sections []section
+	if n := len(points); !c.closed && n >= 4 {
+		points = points[1 : n-1] // the bands at the ends lie askew
+	}
+	for round := range rounds {
+		line := curve.New(points, c.closed)
+		if !(line.Length() > 0) {
+			points = c.stretched(points)
+			if line = curve.New(points, c.closed); !(line.Length() > 0) {
+				return nil
+			}
+		}
+		sections = c.sections(line)
+		moved := c.center(sections, line.Length())
+		points = points[:0:0]
+		for _, s := range sections {
+			points = append(points, s.at.point)
+		}
+		if !c.closed {
+			points = c.reachEnds(points, round < 3)
+		}
+		if moved < settled {
+			break
+		}
+	}
+	line := curve.New(points, c.closed)
+	sections = c.sections(line)
+	if !c.closed {
+		c.fillEnds(sections)
+	}
+	return sections
+}
+
+// stretched turns a single point, or several at one place, into a short line along the region's longest extent.
+func (c *centring) stretched(points []r3.Vector) []r3.Vector {
+	at, far := points[0], points[0]
+	for _, v := range c.r.mesh.Vertices {
+		if v.Sub(at).Norm2() > far.Sub(at).Norm2() {
+			far = v
+		}
+	}
+	half := far.Sub(at).Mul(0.25)
+	return []r3.Vector{at.Sub(half), at.Add(half)}
+}
+
+// sections cuts the strip at equally spaced places of the line.
+func (c *centring) sections(line *curve.Line) []section {
+	length := line.Length()
+	n := max(2, int(math.Ceil(length/c.step)))
+	count := n + 1
+	if c.closed {
+		n = max(8, n)
+		count = n
+	}
+	out := make([]section, 0, count)
+	for i := range count {
+		s := length * float64(i) / float64(n)
+		out = append(out, c.section(line, s))
+	}
+	return out
+}
+
+func (c *centring) section(line *curve.Line, s float64) section {
+	p := line.At(s)
+	hit, _ := c.tree.Closest(p, math.Inf(1))
+	at := place{hit.Point, hit.Tri}
+	normal := c.r.normalAt(at)
+	along := c.tangent(line, s)
+	along = along.Sub(normal.Mul(along.Dot(normal))).Normalize()
+	across := normal.Cross(along)
+	sec := section{at: at, along: along, across: across, normal: normal}
+	sec.left = c.r.trace(at, along, across, widestTrace)
+	sec.right = c.r.trace(at, along, across.Mul(-1), widestTrace)
+	sec.leftSide = c.isSide(sec.left, along)
+	sec.rightSide = c.isSide(sec.right, along)
+	return sec
+}
+
+// tangent is the direction between two places of the line half a width apart: the line's own segments are
+// rougher than the strip.
+func (c *centring) tangent(line *curve.Line, s float64) r3.Vector {
+	reach := math.Max(c.step, c.width/4)
+	a, b := s-reach, s+reach
+	if !c.closed {
+		a, b = math.Max(0, a), math.Min(line.Length(), b)
+	}
+	return line.At(b).Sub(line.At(a))
+}
+
+func (c *centring) isSide(t trace, along r3.Vector) bool {
+	if !t.ok {
+		return false
+	}
+	d := c.r.mesh.Vertices[t.edge[1]].Sub(c.r.mesh.Vertices[t.edge[0]])
+	return math.Abs(d.Dot(along)) >= endCosine*d.Norm()
+}
+
+// center moves every station to the middle of its section and returns the greatest move. Where one side
+// is cut off by the strip's end, the other side and the width of the nearest whole section decide.
+func (c *centring) center(sections []section, length float64) float64 {
+	moved := 0.0
+	for i := range sections {
+		s := &sections[i]
+		end := c.nearEnd(i, len(sections), length)
+		shift := 0.0 // to the left
+		switch {
+		case s.leftSide && s.rightSide:
+			shift = (s.left.length - s.right.length) / 2
+		case s.leftSide:
+			if half, ok := halfWidth(sections, i); ok {
+				shift = s.left.length - half
+			}
+		case s.rightSide:
+			if half, ok := halfWidth(sections, i); ok {
+				shift = half - s.right.length
+			}
+		}
+		if shift > 0 {
+			s.at = s.left.along(shift)
+		} else if shift < 0 {
+			s.at = s.right.along(-shift)
+		}
+		if !end {
+			moved = math.Max(moved, math.Abs(shift))
+		}
+	}
+	return moved
+}
+
+func (c *centring) nearEnd(i, n int, length float64) bool {
+	at := float64(i) / float64(n-1) * length
+	return !c.closed && (at < c.width || at > length-c.width)
+}
+
+// halfWidth is half the width of the whole section nearest to station i.
+func halfWidth(sections []section, i int) (float64, bool) {
+	for d := 1; d < len(sections); d++ {
+		for _, k := range [2]int{i - d, i + d} {
+			if k >= 0 && k < len(sections) && sections[k].leftSide && sections[k].rightSide {
+				return (sections[k].left.length + sections[k].right.length) / 2, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// reachEnds drops the stations at the very ends and lets the line run straight on to the strip's border.
+// While the line is rough that is half a width at each end, so that an end that set off askew comes right.
+func (c *centring) reachEnds(points []r3.Vector, rough bool) []r3.Vector {
+	drop := 1
+	if rough {
+		drop = int(c.width / 2 / c.step)
+	}
+	if drop = max(1, drop); len(points) > 2*drop+3 {
+		points = points[drop : len(points)-drop]
+	} else if len(points) > 3 {
+		points = points[1 : len(points)-1]
+	}
+	back := max(1, int(c.width/2/c.step))
+	back = min(back, len(points)-1)
+	head, okHead := c.runOn(points[0], points[0].Sub(points[back]))
+	tail, okTail := c.runOn(points[len(points)-1], points[len(points)-1].Sub(points[len(points)-1-back]))
+	if okHead {
+		points = append([]r3.Vector{head}, points...)
+	}
+	if okTail {
+		points = append(points, tail)
+	}
+	return points
+}
+
+// runOn goes on from p along the surface in a direction until the border.
+func (c *centring) runOn(p, dir r3.Vector) (r3.Vector, bool) {
+	hit, _ := c.tree.Closest(p, math.Inf(1))
+	at := place{hit.Point, hit.Tri}
+	normal := c.r.normalAt(at)
+	dir = dir.Sub(normal.Mul(dir.Dot(normal))).Normalize()
+	t := c.r.trace(at, normal.Cross(dir), dir, widestTrace)
+	if !t.ok || t.length < 1e-6 {
+		return p, false
+	}
+	return t.path[len(t.path)-1].point, true
+}
+
+// fillEnds gives stations whose section is cut off by the strip's end the widths of the nearest whole one.
+func (c *centring) fillEnds(sections []section) {
+	for i := range sections {
+		s := &sections[i]
+		if s.leftSide && s.rightSide {
+			continue
+		}
+		if half, ok := halfWidth(sections, i); ok {
+			s.left.length, s.right.length = half, half
+			if k := nearestWhole(sections, i); k >= 0 {
+				s.left.edge, s.right.edge = sections[k].left.edge, sections[k].right.edge
+				s.left.ok, s.right.ok = true, true
+			}
+		}
+	}
+}
+
+func nearestWhole(sections []section, i int) int {
+	for d := 1; d < len(sections); d++ {
+		for _, k := range [2]int{i - d, i + d} {
+			if k >= 0 && k < len(sections) && sections[k].leftSide && sections[k].rightSide {
+				return k
+			}
+		}
+	}
+	return -1
+}

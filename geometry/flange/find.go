@@ -1,0 +1,256 @@
+package flange
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"runtime"
+	"sync/atomic"
+
+	"github.com/golang/geo/r3"
+	"golang.org/x/sync/errgroup"
+
+	"seamwright/geometry/near"
+	"seamwright/geometry/space"
+)
+
+// finder is one search over all sheets.
+type finder struct {
+	opt        Options
+	panels     []*panel
+	neighbours [][]int // sheets whose boxes come within reach of the sheet's
+	thickest   float64
+	cosLimit   float64
+}
+
+func (o Options) withDefaults() Options {
+	set := func(v *float64, d float64) {
+		if *v == 0 {
+			*v = d
+		}
+	}
+	set(&o.GapLimit, 0.5)
+	set(&o.SearchGap, o.GapLimit+0.5)
+	set(&o.AngleLimit, 8)
+	set(&o.LeastWidth, 4)
+	set(&o.LeastLength, 12)
+	set(&o.UnknownReach, 3)
+	set(&o.Step, 2)
+	if o.Workers <= 0 {
+		o.Workers = runtime.GOMAXPROCS(0)
+	}
+	return o
+}
+
+// Find returns every strip where two or more of the sheets lie on each other, and the places where they
+// face each other too far apart. The order of the result is fixed: by sheets, then by place.
+func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
+	opt = opt.withDefaults()
+	if len(sheets) > math.MaxInt16 {
+		return nil, fmt.Errorf("find flanges: %d sheets are more than %d", len(sheets), math.MaxInt16)
+	}
+	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), panels: make([]*panel, len(sheets))}
+	if err := f.parallel(ctx, len(sheets), func(i int) error {
+		f.panels[i] = newPanel(sheets[i], opt)
+		return nil
+	}); err != nil {
+		return nil, err
+	}
+	f.meet()
+	var done atomic.Int64
+	found := make([]Found, len(sheets))
+	err := f.parallel(ctx, len(sheets), func(i int) error {
+		var err error
+		if found[i], err = f.onHost(ctx, i); err != nil {
+			return fmt.Errorf("find flanges of panel %s: %w", sheets[i].Name, err)
+		}
+		if opt.Progress != nil {
+			opt.Progress(int(done.Add(1)), len(sheets))
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return collect(found), nil
+}
+
+func (f *finder) parallel(ctx context.Context, n int, do func(i int) error) error {
+	group, ctx := errgroup.WithContext(ctx)
+	group.SetLimit(f.opt.Workers)
+	for i := range n {
+		group.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			return do(i)
+		})
+	}
+	return group.Wait()
+}
+
+// meet finds for every sheet the others that come within reach.
+func (f *finder) meet() {
+	for _, p := range f.panels {
+		f.thickest = math.Max(f.thickest, p.Thickness)
+	}
+	f.neighbours = make([][]int, len(f.panels))
+	for i, p := range f.panels {
+		for j, q := range f.panels {
+			if i != j && !p.tree.Box().IsEmpty() && p.tree.Box().Grow(f.reach(i, j)).Overlaps(q.tree.Box()) {
+				f.neighbours[i] = append(f.neighbours[i], j)
+			}
+		}
+	}
+}
+
+// onHost finds the strips for which sheet host is the first.
+func (f *finder) onHost(ctx context.Context, host int) (Found, error) {
+	var found Found
+	if len(f.neighbours[host]) == 0 {
+		return found, nil
+	}
+	found.Near = f.facing(host)
+	c := &cutter{finder: f, host: host, patch: f.refine(host)}
+	c.verdicts = make([]verdict, len(c.patch.points))
+	for v := range c.patch.points {
+		if v%1024 == 0 && ctx.Err() != nil {
+			return found, ctx.Err()
+		}
+		c.verdicts[v] = f.classify(host, c.patch.points[v], c.patch.normals[v])
+	}
+	c.run()
+	for _, r := range c.regions() {
+		if ctx.Err() != nil {
+			return found, ctx.Err()
+		}
+		found.Flanges = append(found.Flanges, f.strips(r)...)
+	}
+	return found, nil
+}
+
+// strips turns a region into the flanges that it is made of.
+func (f *finder) strips(r *region) []Flange {
+	area := r.area()
+	loops := r.loops()
+	if len(loops) == 0 || area < f.opt.LeastLength*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
+		return nil
+	}
+	holes, rest := r.fillHoles(loops, area/(r.loopLength(loops[0])/2))
+	border := 0.0
+	for _, l := range rest {
+		border += r.loopLength(l)
+	}
+	width := area / (border / 2)
+	tree := near.New(r.mesh)
+	var out []Flange
+	chains := r.skeleton(width)
+	for _, ch := range chains {
+		c := &centring{f: f, r: r, tree: tree, closed: ch.closed, step: f.opt.Step, width: width}
+		sections := c.run(ch.points)
+		fl, ok := f.flange(r, sections, ch.closed)
+		if !ok {
+			continue
+		}
+		fl.Area = area
+		if len(chains) > 1 {
+			fl.Area = r.areaOf(ch.tris)
+		}
+		fl.Outline = r.outline(loops)
+		fl.Holes = holesNear(holes, fl)
+		out = append(out, fl)
+	}
+	return out
+}
+
+func (r *region) areaOf(tris []int32) float64 {
+	n := bandNode{}
+	for _, t := range tris {
+		if !r.filled[t] {
+			n.add(r, t)
+		}
+	}
+	return n.area
+}
+
+func (r *region) outline(loops [][]int32) [][]r3.Vector {
+	out := make([][]r3.Vector, len(loops))
+	for i, l := range loops {
+		for _, v := range l {
+			out[i] = append(out[i], r.mesh.Vertices[v])
+		}
+	}
+	return out
+}
+
+// holesNear keeps the holes that the flange's own line passes.
+func holesNear(holes []Hole, fl Flange) []Hole {
+	var out []Hole
+	for _, h := range holes {
+		for _, s := range fl.Line {
+			if s.Point.Sub(h.Center).Norm() <= math.Max(s.Left, s.Right)+h.Radius {
+				out = append(out, h)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// reachesFreeEdge says whether some of the region's border is a free edge of one of its sheets: skins that
+// merely pass near each other do not end there.
+func (f *finder) reachesFreeEdge(r *region, loops [][]int32) bool {
+	free := 0.0
+	for _, loop := range loops {
+		for i, a := range loop {
+			b := loop[(i+1)%len(loop)]
+			if f.edgeEnd(r, a, b).why == FreeEdge {
+				free += r.mesh.Vertices[a].Sub(r.mesh.Vertices[b]).Norm()
+			}
+		}
+	}
+	return free >= 0.25*r.loopLength(loops[0])
+}
+
+// facing finds sheets that face the host beyond the search gap, up to three times the reach.
+func (f *finder) facing(host int) []Near {
+	p := f.panels[host]
+	var out []Near
+	for x, q := range f.panels {
+		reach := 3 * f.reach(host, x)
+		if x <= host || p.tree.Box().IsEmpty() || !p.tree.Box().Grow(reach).Overlaps(q.tree.Box()) {
+			continue
+		}
+		n := Near{Sheets: [2]int{host, x}, Distance: math.Inf(1)}
+		touching := false
+		for t := range p.Mesh.Triangles {
+			a, b, c := p.Mesh.Corners(t)
+			center := a.Add(b).Add(c).Mul(1. / 3)
+			if !anyIn(q, space.EmptyBox().Add(center).Grow(reach)) {
+				continue
+			}
+			hit, ok := q.tree.ClosestAmong(center, reach, func(tri int32) bool {
+				return math.Abs(q.normals[tri].Dot(p.normals[t])) >= f.cosLimit
+			})
+			if !ok {
+				continue
+			}
+			d := hit.Point.Sub(center)
+			if d.Sub(p.normals[t].Mul(d.Dot(p.normals[t]))).Norm() > 0.2*hit.Distance {
+				continue
+			}
+			if hit.Distance < f.reach(host, x) {
+				touching = true
+				break
+			}
+			n.Area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+			if hit.Distance < n.Distance {
+				n.Distance, n.Place = hit.Distance, center
+			}
+		}
+		if !touching && n.Area >= f.opt.LeastLength*f.opt.LeastWidth {
+			out = append(out, n)
+		}
+	}
+	return out
+}

@@ -1,0 +1,117 @@
+package flange
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
+)
+
+// panel is a sheet made ready for questions: tree, topology, normals.
+type panel struct {
+	Sheet
+	tree      *near.Tree
+	topo      *mesh.Topology
+	normals   []r3.Vector // of triangles
+	fanStart  []int32     // the triangles round vertex v are fan[fanStart[v]:fanStart[v+1]]
+	fan       []int32
+	onFree    []bool // vertices on a free edge
+	smoothCos float64
+}
+
+func newPanel(s Sheet, opt Options) *panel {
+	if s.Surface == "" {
+		s.Surface = Mid
+	}
+	m := s.Mesh
+	p := &panel{Sheet: s, tree: near.New(m), topo: m.Topology(), smoothCos: cosDegrees(opt.AngleLimit)}
+	p.normals = make([]r3.Vector, len(m.Triangles))
+	for t := range m.Triangles {
+		p.normals[t] = m.Normal(t)
+	}
+	p.onFree = make([]bool, len(m.Vertices))
+	for _, e := range p.topo.Edges {
+		if e.Free() {
+			p.onFree[e.V[0]], p.onFree[e.V[1]] = true, true
+		}
+	}
+	p.fanStart = make([]int32, len(m.Vertices)+1)
+	for _, tri := range m.Triangles {
+		for _, v := range tri {
+			p.fanStart[v+1]++
+		}
+	}
+	for v := range m.Vertices {
+		p.fanStart[v+1] += p.fanStart[v]
+	}
+	p.fan = make([]int32, 3*len(m.Triangles))
+	next := append([]int32(nil), p.fanStart...)
+	for t, tri := range m.Triangles {
+		for _, v := range tri {
+			p.fan[next[v]] = int32(t)
+			next[v]++
+		}
+	}
+	return p
+}
+
+func (p *panel) around(v int32) []int32 { return p.fan[p.fanStart[v]:p.fanStart[v+1]] }
+
+// cornerNormal is the normal of the smooth surface at a corner of triangle t: the mean of the triangles
+// round the corner that turn away from t by less than the angle limit, weighted by their corner angles.
+// A corner on a crease so has a normal for each side.
+func (p *panel) cornerNormal(t int32, corner int) r3.Vector {
+	v := p.Mesh.Triangles[t][corner]
+	own := p.normals[t]
+	sum := r3.Vector{}
+	for _, other := range p.around(v) {
+		n := p.normals[other]
+		c := n.Dot(own)
+		if math.Abs(c) < p.smoothCos {
+			continue
+		}
+		if c < 0 { // a flipped neighbour
+			n = n.Mul(-1)
+		}
+		sum = sum.Add(n.Mul(p.cornerAngle(other, v)))
+	}
+	if l := sum.Norm(); l > 0 {
+		return sum.Mul(1 / l)
+	}
+	return own
+}
+
+func (p *panel) cornerAngle(t, v int32) float64 {
+	tri := p.Mesh.Triangles[t]
+	for k := range 3 {
+		if tri[k] == v {
+			at := p.Mesh.Vertices[v]
+			u, w := p.Mesh.Vertices[tri[(k+1)%3]].Sub(at), p.Mesh.Vertices[tri[(k+2)%3]].Sub(at)
+			return math.Atan2(u.Cross(w).Norm(), u.Dot(w))
+		}
+	}
+	return 0
+}
+
+// span is the least and greatest thickness of metal on one side of a mesh's surface.
+type span struct{ lo, hi float64 }
+
+// metal says how much of the sheet lies behind and before its mesh surface, seen along an axis; facing
+// says that the surface met is the one turned against the axis (it matters for solids only).
+func (s Sheet) metal(facing bool) (behind, before span) {
+	t := s.Thickness
+	switch s.Surface {
+	case Solid:
+		if facing {
+			return span{}, span{t, t}
+		}
+		return span{t, t}, span{}
+	case Skin:
+		return span{0, t}, span{0, t}
+	}
+	return span{t / 2, t / 2}, span{t / 2, t / 2}
+}
+
+func cosDegrees(a float64) float64 { return math.Cos(a * math.Pi / 180) }

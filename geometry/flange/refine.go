@@ -1,0 +1,166 @@
+package flange
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/space"
+)
+
+// fine is the edge length of the host's mesh where another panel is near, mm: well below the narrowest
+// flange, so that no strip slips between two places that are asked about.
+const fine = 3.0
+
+// patch is the part of the host that other panels come near to, cut fine and split along creases: a
+// corner on a crease stands once for each side.
+type patch struct {
+	points  []r3.Vector
+	normals []r3.Vector
+	tris    [][3]int32
+}
+
+// refine cuts the host's triangles that are near to another panel until no edge there is longer than fine.
+func (f *finder) refine(host int) *patch {
+	p := f.nearTriangles(host)
+	split := map[[2]int32]int32{}
+	for {
+		before := len(p.points)
+		for _, tri := range p.tris {
+			for k := range 3 {
+				f.splitEdge(p, split, host, tri[k], tri[(k+1)%3])
+			}
+		}
+		if len(p.points) == before {
+			return p
+		}
+		p.tris = cutTriangles(p, split)
+	}
+}
+
+// nearTriangles copies the triangles that a neighbour's box of reach touches.
+func (f *finder) nearTriangles(host int) *patch {
+	panel := f.panels[host]
+	p := &patch{}
+	type corner struct {
+		vertex int32
+		normal [3]int32 // rounded: equal on one side of a crease
+	}
+	index := map[corner]int32{}
+	for t, tri := range panel.Mesh.Triangles {
+		if panel.normals[t] == (r3.Vector{}) || !f.triangleIsNear(host, t) {
+			continue
+		}
+		var out [3]int32
+		for k, v := range tri {
+			n := panel.cornerNormal(int32(t), k)
+			key := corner{v, [3]int32{round(n.X), round(n.Y), round(n.Z)}}
+			i, known := index[key]
+			if !known {
+				i = int32(len(p.points))
+				index[key] = i
+				p.points = append(p.points, panel.Mesh.Vertices[v])
+				p.normals = append(p.normals, n)
+			}
+			out[k] = i
+		}
+		p.tris = append(p.tris, out)
+	}
+	return p
+}
+
+func round(x float64) int32 { return int32(math.Round(x * 1e6)) }
+
+func (f *finder) triangleIsNear(host, t int) bool {
+	a, b, c := f.panels[host].Mesh.Corners(t)
+	box := space.EmptyBox().Add(a).Add(b).Add(c)
+	for _, x := range f.neighbours[host] {
+		if anyIn(f.panels[x], box.Grow(f.reach(host, x))) {
+			return true
+		}
+	}
+	return false
+}
+
+func anyIn(p *panel, box space.Box) (found bool) {
+	p.tree.Overlapping(box, func(int32) bool { found = true; return false })
+	return found
+}
+
+// splitEdge marks the edge for cutting in half. The answer depends on the edge alone, so that both
+// triangles on it agree. split holds the new point, or -1 where the edge stays whole.
+func (f *finder) splitEdge(p *patch, split map[[2]int32]int32, host int, a, b int32) {
+	key := [2]int32{min(a, b), max(a, b)}
+	if _, known := split[key]; known {
+		return
+	}
+	split[key] = -1
+	from, to := p.points[key[0]], p.points[key[1]]
+	if from.Sub(to).Norm2() <= fine*fine || !f.edgeIsNear(host, from, to) {
+		return
+	}
+	split[key] = int32(len(p.points))
+	p.points = append(p.points, from.Add(to).Mul(0.5))
+	n := p.normals[key[0]].Add(p.normals[key[1]])
+	if l := n.Norm(); l > 0 {
+		n = n.Mul(1 / l)
+	}
+	p.normals = append(p.normals, n)
+}
+
+func (f *finder) edgeIsNear(host int, a, b r3.Vector) bool {
+	for _, x := range f.neighbours[host] {
+		reach := f.reach(host, x)
+		if !anyIn(f.panels[x], space.EmptyBox().Add(a).Add(b).Grow(reach)) {
+			continue
+		}
+		if _, ok := f.panels[x].tree.Capsule(a, b, reach); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// cutTriangles replaces each triangle by the pieces that its cut edges leave.
+func cutTriangles(p *patch, split map[[2]int32]int32) [][3]int32 {
+	out := make([][3]int32, 0, 2*len(p.tris))
+	for _, t := range p.tris {
+		var mid [3]int32
+		cuts := 0
+		for k := range 3 {
+			a, b := t[k], t[(k+1)%3]
+			mid[k] = split[[2]int32{min(a, b), max(a, b)}]
+			if mid[k] >= 0 {
+				cuts++
+			}
+		}
+		out = append(out, pieces(p, t, mid, cuts)...)
+	}
+	return out
+}
+
+func pieces(p *patch, t, mid [3]int32, cuts int) [][3]int32 {
+	switch cuts {
+	case 0:
+		return [][3]int32{t}
+	case 3:
+		return [][3]int32{{t[0], mid[0], mid[2]}, {mid[0], t[1], mid[1]}, {mid[2], mid[1], t[2]}, {mid[0], mid[1], mid[2]}}
+	}
+	k := 0
+	if cuts == 1 {
+		for mid[k] < 0 {
+			k++
+		}
+		a, b, c := t[k], t[(k+1)%3], t[(k+2)%3]
+		return [][3]int32{{a, mid[k], c}, {mid[k], b, c}}
+	}
+	for mid[k] >= 0 { // edge k is whole; a faces it
+		k++
+	}
+	b, c, a := t[k], t[(k+1)%3], t[(k+2)%3]
+	ca, ab := mid[(k+1)%3], mid[(k+2)%3]
+	if p.points[b].Sub(p.points[ca]).Norm2() < p.points[c].Sub(p.points[ab]).Norm2() {
+		return [][3]int32{{a, ab, ca}, {ab, b, ca}, {b, c, ca}}
+	}
+	return [][3]int32{{a, ab, ca}, {ab, b, c}, {ab, c, ca}}
+}

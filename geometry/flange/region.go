@@ -1,0 +1,375 @@
+package flange
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
+)
+
+// cutTolerance is how closely the border of a region is found along an edge, mm.
+const cutTolerance = 5e-4
+
+// border says what ends a region at a border point.
+type border struct {
+	why   Edge
+	whose int
+	cut   bool // the point was cut out of an edge of the patch, rather than being a corner of it
+}
+
+// region is the connected part of a host on which one stack of sheets lies.
+type region struct {
+	stack   stack
+	host    int
+	mesh    *mesh.Mesh
+	topo    *mesh.Topology
+	normals []r3.Vector // of vertices, smooth
+	borders []border    // of vertices
+	filled  []bool      // of triangles: closes a hole, is not metal
+}
+
+// cutter turns a patch with a verdict at every point into triangles of one stack each.
+type cutter struct {
+	*finder
+	host     int
+	patch    *patch
+	verdicts []verdict
+	cuts     map[cutKey]int32
+	points   []r3.Vector
+	normals  []r3.Vector
+	borders  []border
+	corners  map[int32]int32 // patch point to point
+	tris     map[stack][][3]int32
+	stacks   []stack // in order of appearance
+}
+
+// cutKey is the place where the stack at point from ends on the way to point to.
+type cutKey struct{ from, to int32 }
+
+func (c *cutter) run() {
+	c.cuts, c.corners, c.tris = map[cutKey]int32{}, map[int32]int32{}, map[stack][][3]int32{}
+	for _, t := range c.patch.tris {
+		seen := [3]stack{}
+		for k, v := range t {
+			s := c.verdicts[v].stack
+			if s.n == 0 || s == seen[0] || s == seen[1] {
+				continue
+			}
+			seen[k] = s
+			c.keep(t, s)
+		}
+	}
+}
+
+// keep adds the part of triangle t that carries stack s.
+func (c *cutter) keep(t [3]int32, s stack) {
+	if !c.emits(s) {
+		return
+	}
+	var polygon []int32
+	for k := range 3 {
+		a, b := t[k], t[(k+1)%3]
+		inA, inB := c.verdicts[a].stack == s, c.verdicts[b].stack == s
+		if inA {
+			polygon = append(polygon, c.corner(a))
+		}
+		if inA && !inB {
+			polygon = append(polygon, c.cut(a, b))
+		} else if inB && !inA {
+			polygon = append(polygon, c.cut(b, a))
+		}
+	}
+	if _, known := c.tris[s]; !known {
+		c.stacks = append(c.stacks, s)
+	}
+	for k := 2; k < len(polygon); k++ {
+		tri := [3]int32{polygon[0], polygon[k-1], polygon[k]}
+		if tri[0] != tri[1] && tri[1] != tri[2] && tri[2] != tri[0] {
+			c.tris[s] = append(c.tris[s], tri)
+		}
+	}
+}
+
+// emits says whether this host reports the stack: the lowest of its sheets does, so that each strip is
+// reported once.
+func (c *cutter) emits(s stack) bool {
+	for _, sheet := range s.sheets() {
+		if sheet < c.host {
+			return false
+		}
+	}
+	return true
+}
+
+func (c *cutter) corner(v int32) int32 {
+	if i, known := c.corners[v]; known {
+		return i
+	}
+	i := c.add(c.patch.points[v], c.patch.normals[v], border{whose: -1})
+	c.corners[v] = i
+	return i
+}
+
+func (c *cutter) add(p, n r3.Vector, b border) int32 {
+	c.points, c.normals, c.borders = append(c.points, p), append(c.normals, n), append(c.borders, b)
+	return int32(len(c.points) - 1)
+}
+
+// cut finds where the stack at point from ends on the way to point to, by halving.
+func (c *cutter) cut(from, to int32) int32 {
+	key := cutKey{from, to}
+	if i, known := c.cuts[key]; known {
+		return i
+	}
+	a, b := c.patch.points[from], c.patch.points[to]
+	na, nb := c.patch.normals[from], c.patch.normals[to]
+	want := c.verdicts[from].stack
+	at := func(s float64) (r3.Vector, r3.Vector) {
+		n := na.Mul(1 - s).Add(nb.Mul(s))
+		if l := n.Norm(); l > 0 {
+			n = n.Mul(1 / l)
+		}
+		return a.Mul(1 - s).Add(b.Mul(s)), n
+	}
+	in, out, beyond := 0.0, 1.0, c.verdicts[to]
+	for length := a.Sub(b).Norm(); (out-in)*length > cutTolerance; {
+		mid := (in + out) / 2
+		if v := c.classify(c.host, first(at(mid)), second(at(mid))); v.stack == want {
+			in = mid
+		} else {
+			out, beyond = mid, v
+		}
+	}
+	p, n := at(in)
+	end := border{why: beyond.why, whose: beyond.whose, cut: true}
+	if beyond.stack.n > 0 {
+		end = border{why: StackEnds, whose: -1, cut: true}
+	}
+	i := c.add(p, n, end)
+	c.cuts[key] = i
+	return i
+}
+
+func first(p, _ r3.Vector) r3.Vector  { return p }
+func second(_, n r3.Vector) r3.Vector { return n }
+
+// regions splits the triangles of each stack into connected regions.
+func (c *cutter) regions() []*region {
+	var out []*region
+	for _, s := range c.stacks {
+		whole := c.compact(c.tris[s])
+		for _, part := range connected(whole) {
+			r := whole.sub(part)
+			r.stack, r.host = s, c.host
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// compact makes one mesh of the triangles, joining points at the same place: the two sides of a crease
+// that a stack lies across.
+func (c *cutter) compact(tris [][3]int32) *region {
+	r := &region{mesh: &mesh.Mesh{}}
+	at := map[r3.Vector]int32{}
+	for _, t := range tris {
+		var out [3]int32
+		for k, v := range t {
+			i, known := at[c.points[v]]
+			if !known {
+				i = int32(len(r.mesh.Vertices))
+				at[c.points[v]] = i
+				r.mesh.Vertices = append(r.mesh.Vertices, c.points[v])
+				r.normals = append(r.normals, c.normals[v])
+				r.borders = append(r.borders, c.borders[v])
+			} else if r.borders[i].why == UnknownEnd {
+				r.borders[i] = c.borders[v]
+			}
+			out[k] = i
+		}
+		if out[0] != out[1] && out[1] != out[2] && out[2] != out[0] {
+			r.mesh.Triangles = append(r.mesh.Triangles, out)
+		}
+	}
+	r.filled = make([]bool, len(r.mesh.Triangles))
+	r.topo = r.mesh.Topology()
+	return r
+}
+
+// connected returns the triangles of each part that hangs together by edges, in order of first triangle.
+func connected(r *region) [][]int32 {
+	part := make([]int32, len(r.mesh.Triangles))
+	for i := range part {
+		part[i] = -1
+	}
+	var parts [][]int32
+	for start := range part {
+		if part[start] >= 0 {
+			continue
+		}
+		id := int32(len(parts))
+		part[start] = id
+		list := []int32{int32(start)}
+		for i := 0; i < len(list); i++ {
+			for k := range 3 {
+				if o := r.topo.Across(list[i], k); o != mesh.None && part[o] < 0 {
+					part[o] = id
+					list = append(list, o)
+				}
+			}
+		}
+		parts = append(parts, list)
+	}
+	return parts
+}
+
+// sub copies some triangles into a region of their own, all turned the same way round.
+func (r *region) sub(tris []int32) *region {
+	out := &region{mesh: &mesh.Mesh{}}
+	index := map[int32]int32{}
+	for _, t := range tris {
+		var tri [3]int32
+		for k, v := range r.mesh.Triangles[t] {
+			i, known := index[v]
+			if !known {
+				i = int32(len(out.mesh.Vertices))
+				index[v] = i
+				out.mesh.Vertices = append(out.mesh.Vertices, r.mesh.Vertices[v])
+				out.normals = append(out.normals, r.normals[v])
+				out.borders = append(out.borders, r.borders[v])
+			}
+			tri[k] = i
+		}
+		out.mesh.Triangles = append(out.mesh.Triangles, tri)
+	}
+	out.filled = make([]bool, len(out.mesh.Triangles))
+	out.topo = out.mesh.Topology()
+	out.turnAlike()
+	return out
+}
+
+// turnAlike flips triangles until neighbours agree, and normals with them: panels come with flipped facets.
+func (r *region) turnAlike() {
+	done := make([]bool, len(r.mesh.Triangles))
+	list := []int32{0}
+	done[0] = true
+	for i := 0; i < len(list); i++ {
+		t := list[i]
+		for k := range 3 {
+			o := r.topo.Across(t, k)
+			if o == mesh.None || done[o] {
+				continue
+			}
+			done[o] = true
+			a, b := r.mesh.Triangles[t][k], r.mesh.Triangles[t][(k+1)%3]
+			if runsAlong(r.mesh.Triangles[o], a, b) {
+				tri := &r.mesh.Triangles[o]
+				tri[1], tri[2] = tri[2], tri[1]
+				r.topo.TriEdge[o][0], r.topo.TriEdge[o][2] = r.topo.TriEdge[o][2], r.topo.TriEdge[o][0]
+			}
+			list = append(list, o)
+		}
+	}
+	for t, tri := range r.mesh.Triangles {
+		n := r.mesh.Normal(t)
+		for _, v := range tri {
+			if r.normals[v].Dot(n) < -0.5 {
+				r.normals[v] = r.normals[v].Mul(-1)
+			}
+		}
+	}
+}
+
+func runsAlong(tri [3]int32, a, b int32) bool {
+	for k := range 3 {
+		if tri[k] == a && tri[(k+1)%3] == b {
+			return true
+		}
+	}
+	return false
+}
+
+// loops returns the border of the region as closed chains of vertices, metal on the left, longest first.
+func (r *region) loops() [][]int32 {
+	next := map[int32][]int32{}
+	var starts []int32
+	for t, tri := range r.mesh.Triangles {
+		for k := range 3 {
+			if r.topo.Across(int32(t), k) == mesh.None {
+				a, b := tri[k], tri[(k+1)%3]
+				next[a] = append(next[a], b)
+				starts = append(starts, a)
+			}
+		}
+	}
+	var out [][]int32
+	for _, s := range starts {
+		var loop []int32
+		for v := s; len(next[v]) > 0; {
+			loop = append(loop, v)
+			n := next[v]
+			w := n[len(n)-1]
+			next[v] = n[:len(n)-1]
+			v = w
+		}
+		if len(loop) > 2 {
+			out = append(out, loop)
+		}
+	}
+	sortByLength(r, out)
+	return out
+}
+
+// edgeEnd says what ends the region at the border edge from a to b.
+func (f *finder) edgeEnd(r *region, a, b int32) border {
+	if r.borders[a].cut && r.borders[b].cut {
+		return r.borders[a]
+	}
+	host := f.panels[r.host]
+	mid := r.mesh.Vertices[a].Add(r.mesh.Vertices[b]).Mul(0.5)
+	hit, ok := host.tree.Closest(mid, 1)
+	if ok && hit.Feature >= near.EdgeAB && hit.Feature <= near.EdgeCA {
+		if host.topo.Across(hit.Tri, int(hit.Feature-near.EdgeAB)) == mesh.None {
+			return border{why: FreeEdge, whose: r.host}
+		}
+		return border{why: Bend, whose: r.host}
+	}
+	if r.borders[a].cut {
+		return r.borders[a]
+	}
+	if r.borders[b].cut {
+		return r.borders[b]
+	}
+	return border{why: Bend, whose: r.host}
+}
+
+func (r *region) area() float64 {
+	sum := 0.0
+	for t, tri := range r.mesh.Triangles {
+		if !r.filled[t] {
+			a, b, c := r.mesh.Vertices[tri[0]], r.mesh.Vertices[tri[1]], r.mesh.Vertices[tri[2]]
+			sum += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+		}
+	}
+	return sum
+}
+
+func (r *region) loopLength(loop []int32) float64 {
+	sum := 0.0
+	for i, v := range loop {
+		sum += r.mesh.Vertices[v].Sub(r.mesh.Vertices[loop[(i+1)%len(loop)]]).Norm()
+	}
+	return sum
+}
+
+// loopArea is the area that a loop encloses: exact on a plane, that of its shadow on its mean plane otherwise.
+func (r *region) loopArea(loop []int32) float64 {
+	o := r.mesh.Vertices[loop[0]]
+	sum := r3.Vector{}
+	for i := 1; i+1 < len(loop); i++ {
+		sum = sum.Add(r.mesh.Vertices[loop[i]].Sub(o).Cross(r.mesh.Vertices[loop[i+1]].Sub(o)))
+	}
+	return math.Abs(sum.Norm()) / 2
+}

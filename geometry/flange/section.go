@@ -1,0 +1,120 @@
+package flange
+
+import (
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+)
+
+// place is a point on a region's mesh.
+type place struct {
+	point r3.Vector
+	tri   int32
+}
+
+// trace is the way across a region from a place to its border, in one plane.
+type trace struct {
+	path   []place // crossing points, with the triangle that is entered after each; the start first
+	length float64
+	edge   [2]int32 // border edge that ends it
+	filled float64  // length that runs over a closed hole
+	ok     bool     // a border was reached
+}
+
+// trace follows the cut of the region with the plane through from (unit normal plane), setting off
+// towards dir, until the border. Vertices in the plane count as in front of it.
+func (r *region) trace(from place, plane, dir r3.Vector, most float64) trace {
+	out := trace{path: []place{from}}
+	t, entered, at := from.tri, -1, from.point
+	for range len(r.mesh.Triangles) + 1 {
+		exit, p, found := r.exit(t, entered, from.point, plane, at, dir)
+		if !found {
+			return out
+		}
+		step := p.Sub(at).Norm()
+		out.length += step
+		if r.filled[t] {
+			out.filled += step
+		}
+		tri := r.mesh.Triangles[t]
+		next := r.topo.Across(t, exit)
+		out.path = append(out.path, place{p, t})
+		if next == mesh.None {
+			out.edge, out.ok = [2]int32{tri[exit], tri[(exit+1)%3]}, true
+			return out
+		}
+		if out.length > most {
+			return out
+		}
+		out.path[len(out.path)-1].tri = next
+		entered, at = r.side(next, r.topo.TriEdge[t][exit]), p
+		t = next
+	}
+	return out
+}
+
+// side returns which side of triangle t the edge is.
+func (r *region) side(t, edge int32) int {
+	for k := range 3 {
+		if r.topo.TriEdge[t][k] == edge {
+			return k
+		}
+	}
+	return -1
+}
+
+// exit finds the side of triangle t where the plane leaves it: not the side entered by, and on the first
+// triangle the side that lies towards dir.
+func (r *region) exit(t int32, entered int, origin, plane, at, dir r3.Vector) (side int, p r3.Vector, found bool) {
+	tri := r.mesh.Triangles[t]
+	var h [3]float64
+	for k, v := range tri {
+		h[k] = r.mesh.Vertices[v].Sub(origin).Dot(plane)
+	}
+	best := 0.0
+	for k := range 3 {
+		a, b := h[k], h[(k+1)%3]
+		if k == entered || (a >= 0) == (b >= 0) {
+			continue
+		}
+		q := r.mesh.Vertices[tri[k]].Add(r.mesh.Vertices[tri[(k+1)%3]].Sub(r.mesh.Vertices[tri[k]]).Mul(a / (a - b)))
+		if entered >= 0 {
+			return k, q, true
+		}
+		if towards := q.Sub(at).Dot(dir); !found || towards > best {
+			side, p, best, found = k, q, towards, true
+		}
+	}
+	return side, p, found
+}
+
+// along returns the place at a length along the trace, held to its ends.
+func (tr trace) along(length float64) place {
+	for i := 1; i < len(tr.path); i++ {
+		a, b := tr.path[i-1], tr.path[i]
+		step := b.point.Sub(a.point).Norm()
+		if length <= step && step > 0 {
+			return place{a.point.Add(b.point.Sub(a.point).Mul(max(0, length) / step)), a.tri}
+		}
+		length -= step
+	}
+	return tr.path[len(tr.path)-1]
+}
+
+// normalAt is the smooth normal of the region at a place.
+func (r *region) normalAt(p place) r3.Vector {
+	tri := r.mesh.Triangles[p.tri]
+	a, b, c := r.mesh.Corners(int(p.tri))
+	facet := b.Sub(a).Cross(c.Sub(a))
+	area := facet.Norm2()
+	if area == 0 {
+		return r.normals[tri[0]]
+	}
+	u := c.Sub(b).Cross(p.point.Sub(b)).Dot(facet) / area
+	v := a.Sub(c).Cross(p.point.Sub(c)).Dot(facet) / area
+	n := r.normals[tri[0]].Mul(u).Add(r.normals[tri[1]].Mul(v)).Add(r.normals[tri[2]].Mul(1 - u - v))
+	if l := n.Norm(); l > 0 {
+		return n.Mul(1 / l)
+	}
+	return facet.Normalize()
+}

@@ -1,0 +1,340 @@
+package flange
+
+import (
+	"cmp"
+	"container/heap"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+)
+
+// chain is a first, rough centre line of a strip, and the triangles that belong to it.
+type chain struct {
+	points []r3.Vector
+	closed bool
+	tris   []int32
+}
+
+func sortByLength(r *region, loops [][]int32) {
+	lengths := make([]float64, len(loops))
+	order := make([]int, len(loops))
+	for i, l := range loops {
+		lengths[i], order[i] = r.loopLength(l), i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(lengths[b], lengths[a]) })
+	sorted := make([][]int32, len(loops))
+	for i, o := range order {
+		sorted[i] = loops[o]
+	}
+	copy(loops, sorted)
+}
+
+// fillHoles closes every inner loop that is narrower than the strip is wide, so that the centre line runs
+// straight across it, and returns the holes. A loop that is wider is the inside of a ring.
+func (r *region) fillHoles(loops [][]int32, width float64) (holes []Hole, rest [][]int32) {
+	for i, loop := range loops {
+		if i == 0 || r.loopArea(loop)/(r.loopLength(loop)/2) >= width {
+			rest = append(rest, loop)
+			continue
+		}
+		center, normal := r3.Vector{}, r3.Vector{}
+		for _, v := range loop {
+			center, normal = center.Add(r.mesh.Vertices[v]), normal.Add(r.normals[v])
+		}
+		center = center.Mul(1 / float64(len(loop)))
+		hole := Hole{Center: center}
+		middle := int32(len(r.mesh.Vertices))
+		r.mesh.Vertices = append(r.mesh.Vertices, center)
+		r.normals = append(r.normals, normal.Normalize())
+		r.borders = append(r.borders, border{whose: -1})
+		for k, v := range loop {
+			hole.Radius = math.Max(hole.Radius, r.mesh.Vertices[v].Sub(center).Norm())
+			r.mesh.Triangles = append(r.mesh.Triangles, [3]int32{loop[(k+1)%len(loop)], v, middle})
+			r.filled = append(r.filled, true)
+		}
+		holes = append(holes, hole)
+	}
+	if len(holes) > 0 {
+		r.topo = r.mesh.Topology()
+	}
+	return holes, rest
+}
+
+// skeleton returns the rough centre lines of the region: the middles of bands of equal distance along the
+// surface from one of its ends, band by band; a band that falls into several pieces is a branch, bands that
+// meet again are a ring.
+func (r *region) skeleton(width float64) []chain {
+	from := farthestVertex(r.distances(0))
+	distance := r.distances(from)
+	band := math.Max(2*fine, width/2)
+	g := r.bands(distance, band)
+	g.absorbSmall(0.25 * band * width)
+	g.prune(int(math.Ceil(1.5 * width / band)))
+	return g.chains()
+}
+
+func farthestVertex(d []float64) int32 {
+	best := int32(0)
+	for v, x := range d {
+		if !math.IsInf(x, 0) && x > d[best] {
+			best = int32(v)
+		}
+	}
+	return best
+}
+
+type reached struct {
+	vertex   int32
+	distance float64
+}
+
+type reachedHeap []reached
+
+func (h reachedHeap) Len() int { return len(h) }
+func (h reachedHeap) Less(i, j int) bool {
+	return h[i].distance < h[j].distance || h[i].distance == h[j].distance && h[i].vertex < h[j].vertex
+}
+func (h reachedHeap) Swap(i, j int) { h[i], h[j] = h[j], h[i] }
+func (h *reachedHeap) Push(x any)   { *h = append(*h, x.(reached)) }
+func (h *reachedHeap) Pop() any {
+	old := *h
+	x := old[len(old)-1]
+	*h = old[:len(old)-1]
+	return x
+}
+
+// distances are lengths along edges from one vertex (Dijkstra 1959): good enough to tell bands apart.
+func (r *region) distances(from int32) []float64 {
+	d := make([]float64, len(r.mesh.Vertices))
+	for i := range d {
+		d[i] = math.Inf(1)
+	}
+	start, next := r.neighbours()
+	d[from] = 0
+	h := &reachedHeap{{from, 0}}
+	for h.Len() > 0 {
+		at := heap.Pop(h).(reached)
+		if at.distance > d[at.vertex] {
+			continue
+		}
+		for _, w := range next[start[at.vertex]:start[at.vertex+1]] {
+			if s := at.distance + r.mesh.Vertices[w].Sub(r.mesh.Vertices[at.vertex]).Norm(); s < d[w] {
+				d[w] = s
+				heap.Push(h, reached{w, s})
+			}
+		}
+	}
+	return d
+}
+
+func (r *region) neighbours() (start, next []int32) {
+	start = make([]int32, len(r.mesh.Vertices)+1)
+	for _, e := range r.topo.Edges {
+		start[e.V[0]+1]++
+		start[e.V[1]+1]++
+	}
+	for i := 1; i < len(start); i++ {
+		start[i] += start[i-1]
+	}
+	next = make([]int32, 2*len(r.topo.Edges))
+	fill := slices.Clone(start)
+	for _, e := range r.topo.Edges {
+		next[fill[e.V[0]]], next[fill[e.V[1]]] = e.V[1], e.V[0]
+		fill[e.V[0]]++
+		fill[e.V[1]]++
+	}
+	return start, next
+}
+
+// bandGraph is the pieces of the bands and which of them touch.
+type bandGraph struct {
+	nodes []bandNode
+}
+
+type bandNode struct {
+	sum   r3.Vector // centre times area
+	area  float64
+	tris  []int32
+	links []int32
+	dead  bool
+}
+
+func (r *region) bands(distance []float64, width float64) *bandGraph {
+	bandOf := func(t int32) int {
+		tri := r.mesh.Triangles[t]
+		return int((distance[tri[0]] + distance[tri[1]] + distance[tri[2]]) / 3 / width)
+	}
+	node := make([]int32, len(r.mesh.Triangles))
+	for i := range node {
+		node[i] = -1
+	}
+	g := &bandGraph{}
+	for t := range node {
+		if node[t] >= 0 {
+			continue
+		}
+		id := int32(len(g.nodes))
+		n := bandNode{}
+		band := bandOf(int32(t))
+		node[t] = id
+		n.tris = []int32{int32(t)}
+		for i := 0; i < len(n.tris); i++ {
+			n.add(r, n.tris[i])
+			for k := range 3 {
+				if o := r.topo.Across(n.tris[i], k); o != mesh.None && node[o] < 0 && bandOf(o) == band {
+					node[o] = id
+					n.tris = append(n.tris, o)
+				}
+			}
+		}
+		g.nodes = append(g.nodes, n)
+	}
+	for t := range node {
+		for k := range 3 {
+			if o := r.topo.Across(int32(t), k); o != mesh.None && node[o] != node[t] {
+				g.link(node[t], node[o])
+			}
+		}
+	}
+	return g
+}
+
+func (n *bandNode) add(r *region, t int32) {
+	a, b, c := r.mesh.Corners(int(t))
+	area := b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+	n.sum = n.sum.Add(a.Add(b).Add(c).Mul(area / 3))
+	n.area += area
+}
+
+func (g *bandGraph) link(a, b int32) {
+	if !slices.Contains(g.nodes[a].links, b) {
+		g.nodes[a].links = append(g.nodes[a].links, b)
+		g.nodes[b].links = append(g.nodes[b].links, a)
+	}
+}
+
+// merge gives everything of node a to node b.
+func (g *bandGraph) merge(a, b int32) {
+	from, to := &g.nodes[a], &g.nodes[b]
+	to.sum, to.area = to.sum.Add(from.sum), to.area+from.area
+	to.tris = append(to.tris, from.tris...)
+	g.unlink(a)
+	for _, o := range from.links {
+		if o != b {
+			g.link(b, o)
+		}
+	}
+	from.links, from.dead = nil, true
+}
+
+func (g *bandGraph) unlink(a int32) {
+	for _, o := range g.nodes[a].links {
+		g.nodes[o].links = slices.DeleteFunc(g.nodes[o].links, func(x int32) bool { return x == a })
+	}
+}
+
+// absorbSmall merges every piece below the area into its largest neighbour: corners of ends, crumbs of noise.
+func (g *bandGraph) absorbSmall(area float64) {
+	for a := range g.nodes {
+		n := &g.nodes[a]
+		if n.dead || n.area >= area || len(n.links) == 0 {
+			continue
+		}
+		best := n.links[0]
+		for _, o := range n.links {
+			if g.nodes[o].area > g.nodes[best].area || g.nodes[o].area == g.nodes[best].area && o < best {
+				best = o
+			}
+		}
+		g.merge(int32(a), best)
+	}
+}
+
+// prune merges side branches shorter than the given number of bands into the node that they leave.
+func (g *bandGraph) prune(bands int) {
+	for a := range g.nodes {
+		if g.nodes[a].dead || len(g.nodes[a].links) != 1 {
+			continue
+		}
+		branch := []int32{int32(a)}
+		at, last := g.nodes[a].links[0], int32(a)
+		for len(g.nodes[at].links) == 2 && len(branch) < bands {
+			branch = append(branch, at)
+			at, last = g.onward(at, last), at
+		}
+		if len(g.nodes[at].links) > 2 && len(branch) < bands {
+			for _, b := range branch {
+				g.merge(b, at)
+			}
+		}
+	}
+}
+
+func (g *bandGraph) onward(at, last int32) int32 {
+	if g.nodes[at].links[0] == last {
+		return g.nodes[at].links[1]
+	}
+	return g.nodes[at].links[0]
+}
+
+// chains walks the graph from its ends and branches; what is left over then are rings.
+func (g *bandGraph) chains() []chain {
+	used := map[[2]int32]bool{}
+	inRing := make([]bool, len(g.nodes))
+	var out []chain
+	for a := range g.nodes {
+		n := g.nodes[a]
+		if n.dead || len(n.links) == 2 {
+			continue
+		}
+		if len(n.links) == 0 {
+			out = append(out, g.chain([]int32{int32(a)}, false))
+			continue
+		}
+		for _, b := range n.links {
+			if used[[2]int32{int32(a), b}] {
+				continue
+			}
+			path := g.walk(int32(a), b)
+			used[[2]int32{path[0], path[1]}] = true
+			used[[2]int32{path[len(path)-1], path[len(path)-2]}] = true
+			for _, v := range path {
+				inRing[v] = true
+			}
+			out = append(out, g.chain(path, false))
+		}
+	}
+	for a := range g.nodes {
+		if g.nodes[a].dead || inRing[a] || len(g.nodes[a].links) != 2 {
+			continue
+		}
+		path := g.walk(int32(a), g.nodes[a].links[0])
+		for _, v := range path {
+			inRing[v] = true
+		}
+		out = append(out, g.chain(path[:len(path)-1], true))
+	}
+	return out
+}
+
+// walk follows the nodes with two links from a by way of b until an end, a branch or a again.
+func (g *bandGraph) walk(a, b int32) []int32 {
+	path := []int32{a, b}
+	for last, at := a, b; len(g.nodes[at].links) == 2 && at != a; {
+		last, at = at, g.onward(at, last)
+		path = append(path, at)
+	}
+	return path
+}
+
+func (g *bandGraph) chain(path []int32, closed bool) chain {
+	c := chain{closed: closed}
+	for _, v := range path {
+		c.points = append(c.points, g.nodes[v].sum.Mul(1/g.nodes[v].area))
+		c.tris = append(c.tris, g.nodes[v].tris...)
+	}
+	return c
+}
