@@ -1,0 +1,275 @@
+package stations
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"seamwright/layout"
+)
+
+// When a clamp is opened.
+const (
+	releaseTacks = "tacks"
+	releaseEnd   = "end"
+)
+
+// Steps writes the work at station i of the plan, in order: load, peg, clamp, gauge, tack, release, fill, roll,
+// inspect, lift out. Runs are taken in the order of their weld numbers; roller seams come after the spots, in the
+// order of the weld that each waits for. One weld in inspectEvery is looked at; 0 leaves the number to the works.
+//
+// A part whose first joint waits for a hold point is loaded after that hold point, so that an opening is gauged
+// before what closes it goes on. A clamp that opens after tacks does so once every joint whose weld line passes
+// under it is tacked.
+func Steps(p *layout.Plan, i, inspectEvery int) []layout.Step {
+	w := newWriter(p, i)
+	for _, part := range w.station.Arrives {
+		if _, late := w.late[part]; !late {
+			w.load(part)
+		}
+	}
+	w.fixtures("peg", "Peg with dowel", w.station.Dowels)
+	w.fixtures("clamp", "Close clamp", w.station.Clamps)
+	w.gauge("")
+	w.weld()
+	w.gaugeRest()
+	w.roll()
+	w.inspect(inspectEvery)
+	w.liftOut()
+	return w.steps
+}
+
+// writer gathers the steps of one station.
+type writer struct {
+	plan    *layout.Plan
+	station layout.Station
+	runs    []layout.Run
+	joints  map[string]layout.Joint
+	names   map[string]string // of panels and sub-assemblies
+	late    map[string]string // arriving part: joint before which it is loaded
+	gauged  map[string]bool   // hold points done
+	open    map[string]bool   // clamps opened
+	under   map[string][]string
+	steps   []layout.Step
+}
+
+func newWriter(p *layout.Plan, i int) *writer {
+	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{}, open: map[string]bool{}}
+	for _, r := range p.Runs {
+		if r.Station == w.station.ID {
+			w.runs = append(w.runs, r)
+		}
+	}
+	slices.SortStableFunc(w.runs, func(a, b layout.Run) int { return cmp.Compare(a.From, b.From) })
+	for _, j := range p.Joints {
+		w.joints[j.ID] = j
+	}
+	w.late = lateParts(p, w.station, w.runs, w.joints)
+	w.under = underClamps(p, w.station)
+	return w
+}
+
+func (w *writer) add(do, text string, runs ...int) {
+	w.steps = append(w.steps, layout.Step{Do: do, Text: text, Runs: runs})
+}
+
+func (w *writer) load(part string) {
+	panels := panelsOf(w.plan, part)
+	mass := 0.0
+	for _, p := range w.plan.Panels {
+		if slices.Contains(panels, p.ID) {
+			mass += p.Mass
+		}
+	}
+	text := "Load " + w.name(part)
+	if w.names[part] != "" && !strings.EqualFold(w.names[part], part) {
+		text += " (" + part + ")"
+	}
+	if mass > 0 {
+		text += fmt.Sprintf(", %.1f kg", mass)
+	}
+	w.add("load", text+".")
+}
+
+func (w *writer) fixtures(do, verb string, list []layout.Fixture) {
+	if len(list) > 0 {
+		w.add(do, verb+ids(list)+".")
+	}
+}
+
+// gauge writes the hold points that stand before a joint.
+func (w *writer) gauge(before string) {
+	for _, h := range w.station.HoldPoints {
+		if h.Before == before && !w.gauged[h.ID] {
+			w.gauged[h.ID] = true
+			w.add("gauge", "Hold point "+h.ID+": "+holdPoint(h)+" Weld on only when it is right.")
+		}
+	}
+}
+
+// gaugeRest writes the hold points whose joint has no spots here.
+func (w *writer) gaugeRest() {
+	for _, h := range w.station.HoldPoints {
+		w.gauge(h.Before)
+	}
+}
+
+func holdPoint(h layout.HoldPoint) string {
+	text := strings.TrimSuffix(h.Text, ".")
+	if h.Value != 0 || h.Tolerance != 0 {
+		text += fmt.Sprintf(", %s mm", number(h.Value))
+		if h.Tolerance != 0 {
+			text += fmt.Sprintf(" ± %s mm", number(h.Tolerance))
+		}
+	}
+	return text + "."
+}
+
+// weld walks the runs; neighbours alike in step, gun and tip become one step.
+func (w *writer) weld() {
+	for at := 0; at < len(w.runs); {
+		w.before(at)
+		if w.runs[at].Step == "released" {
+			w.releaseTacked(at)
+		}
+		end := at + 1
+		for end < len(w.runs) && alike(w.runs[at], w.runs[end]) && !w.waits(end) {
+			end++
+		}
+		w.welds(w.runs[at:end])
+		if w.runs[at].Step == "tack" && !tacks(w.runs[end:]) {
+			w.releaseTacked(end)
+		}
+		at = end
+	}
+}
+
+func tacks(runs []layout.Run) bool {
+	return slices.ContainsFunc(runs, func(r layout.Run) bool { return r.Step == "tack" })
+}
+
+func alike(a, b layout.Run) bool { return a.Step == b.Step && a.Gun == b.Gun && a.Tip == b.Tip }
+
+// waits says whether something must be done before run i that is not welding.
+func (w *writer) waits(i int) bool {
+	for _, h := range w.station.HoldPoints {
+		if h.Before == w.runs[i].Joint && !w.gauged[h.ID] {
+			return true
+		}
+	}
+	return false
+}
+
+// before writes the hold points and late loads that run i waits for.
+func (w *writer) before(i int) {
+	joint := w.runs[i].Joint
+	w.gauge(joint)
+	for _, part := range w.station.Arrives {
+		if before, late := w.late[part]; late && before == joint {
+			delete(w.late, part)
+			w.load(part)
+		}
+	}
+}
+
+func (w *writer) welds(runs []layout.Run) {
+	var numbers []int
+	var joints []string
+	count := 0
+	for _, r := range runs {
+		numbers = append(numbers, r.ID)
+		count += r.Count
+		if name := w.jointName(r.Joint); !slices.Contains(joints, name) {
+			joints = append(joints, name)
+		}
+	}
+	first, last := runs[0], runs[len(runs)-1]
+	do, verb := "fill", "Fill"
+	switch first.Step {
+	case "tack":
+		do, verb = "tack", "Tack"
+	case "released":
+		verb = "Weld where the clamps were,"
+	}
+	text := fmt.Sprintf("%s welds %d to %d (%d) on %s", verb, first.From, last.To, count, list(joints))
+	if first.From == last.To {
+		text = fmt.Sprintf("%s weld %d on %s", verb, first.From, list(joints))
+	}
+	w.add(do, text+w.tool(first)+".", numbers...)
+}
+
+func (w *writer) tool(r layout.Run) string {
+	if r.Gun == "" {
+		return ": no gun reaches, see the findings"
+	}
+	text := ": gun " + r.Gun
+	for _, g := range w.plan.Guns {
+		if g.ID == r.Gun && g.Letter != "" {
+			text = ": gun " + g.Letter
+		}
+	}
+	if r.Tip != "" {
+		text += ", tip " + r.Tip
+	}
+	return text
+}
+
+// releaseTacked opens the clamps whose joints are tacked by the runs before at.
+func (w *writer) releaseTacked(at int) {
+	rest := w.runs[at:]
+	w.release(func(c layout.Fixture) bool {
+		joints := w.under[c.ID]
+		shut := slices.ContainsFunc(rest, func(r layout.Run) bool { return r.Step == "tack" && slices.Contains(joints, r.Joint) })
+		return c.Release == releaseTacks && !shut && (len(joints) > 0 || !tacks(rest))
+	})
+}
+
+// release opens the shut clamps that ready picks.
+func (w *writer) release(ready func(layout.Fixture) bool) {
+	var now []layout.Fixture
+	for _, c := range w.station.Clamps {
+		if !w.open[c.ID] && ready(c) {
+			w.open[c.ID] = true
+			now = append(now, c)
+		}
+	}
+	w.fixtures("release", "Open clamp", now)
+}
+
+func (w *writer) roll() {
+	var seams []layout.Roller
+	for _, r := range w.plan.Rollers {
+		if r.Station == w.station.ID {
+			seams = append(seams, r)
+		}
+	}
+	slices.SortStableFunc(seams, func(a, b layout.Roller) int { return cmp.Compare(a.After, b.After) })
+	for _, r := range seams {
+		w.add("roll", fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint), r.Length/1000, r.Roller, r.Speed*60/1000, r.Time))
+	}
+}
+
+func (w *writer) inspect(every int) {
+	welds := 0
+	for _, r := range w.runs {
+		welds += r.Count
+	}
+	switch {
+	case welds == 0:
+		w.add("inspect", "Look over the work.")
+	case every > 1:
+		w.add("inspect", fmt.Sprintf("Look at one weld in %d (%d of %d) and count them all.", every, (welds+every-1)/every, welds))
+	default:
+		w.add("inspect", fmt.Sprintf("Look at all %d welds and count them.", welds))
+	}
+}
+
+func (w *writer) liftOut() {
+	w.release(func(layout.Fixture) bool { return true })
+	product := "the shell"
+	if w.station.Makes != "" {
+		product = w.name(w.station.Makes)
+	}
+	w.add("lift out", "Lift out "+product+".")
+}

@@ -1,0 +1,117 @@
+package stations_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"seamwright/layout"
+	"seamwright/layout/stations"
+)
+
+// roofing is a main jig on which a roof closes an opening that is gauged first.
+func roofing() *layout.Plan {
+	return &layout.Plan{
+		Panels:        []layout.Panel{{ID: "left", Name: "Left side", Mass: 8.04}, {ID: "right", Mass: 8}, {ID: "roof", Name: "Roof skin", Mass: 11}},
+		Subassemblies: []layout.Subassembly{{ID: "sides", Name: "Sides", Parts: []string{"left", "right"}}},
+		Stations: []layout.Station{{
+			ID: "main", Arrives: []string{"sides", "roof"},
+			Clamps:     []layout.Fixture{{ID: "C1", At: layout.Vec{50, 0, 0}, Radius: 10, Release: "tacks"}, {ID: "C2", At: layout.Vec{50, 500, 0}, Radius: 10, Release: "tacks"}, {ID: "C3", Release: "end", At: layout.Vec{0, 0, 900}}},
+			Dowels:     []layout.Fixture{{ID: "D1"}},
+			HoldPoints: []layout.HoldPoint{{ID: "H1", Text: "Jig level"}, {ID: "H2", Text: "Screen opening", Before: "cap", Value: 812.5, Tolerance: 0.5}},
+		}},
+		Joints:  []layout.Joint{{ID: "sill", Name: "sill seam", Station: "main", Panels: []string{"left", "right"}}, {ID: "cap", Station: "main", Panels: []string{"left", "roof"}}},
+		Flanges: []layout.Flange{{ID: "F1", Joint: "sill", WeldLine: []layout.Vec{{0, 0, 0}, {100, 0, 0}}}, {ID: "F2", Joint: "cap", WeldLine: []layout.Vec{{0, 500, 0}, {100, 500, 0}}}},
+		Runs: []layout.Run{
+			{ID: 4, Station: "main", Joint: "cap", From: 9, To: 12, Count: 4, Gun: "b", Tip: "narrow", Step: "fill"},
+			{ID: 1, Station: "main", Joint: "sill", From: 1, To: 3, Count: 3, Gun: "a", Tip: "dome", Step: "tack"},
+			{ID: 2, Station: "main", Joint: "sill", From: 4, To: 4, Count: 1, Gun: "a", Tip: "dome", Step: "released"},
+			{ID: 3, Station: "main", Joint: "cap", From: 5, To: 8, Count: 4, Gun: "b", Tip: "narrow", Step: "tack"},
+			{ID: 9, Station: "elsewhere", Joint: "x", From: 1, To: 5, Count: 5, Gun: "a", Step: "fill"},
+		},
+		Rollers: []layout.Roller{{ID: "R1", Station: "main", Joint: "cap", Roller: "w", Length: 2350, Speed: 25, Time: 94, After: 12}},
+		Guns:    []layout.Gun{{ID: "a", Letter: "A"}, {ID: "b"}},
+	}
+}
+
+func words(steps []layout.Step) []string {
+	var list []string
+	for _, s := range steps {
+		list = append(list, s.Do+": "+s.Text)
+	}
+	return list
+}
+
+func TestSteps(t *testing.T) {
+	got := words(stations.Steps(roofing(), 0, 5))
+	want := []string{
+		"load: Load Sides, 16.0 kg.",
+		"peg: Peg with dowel D1.",
+		"clamp: Close clamps C1, C2 and C3.",
+		"gauge: Hold point H1: Jig level. Weld on only when it is right.",
+		"tack: Tack welds 1 to 3 (3) on sill seam: gun A, tip dome.",
+		"release: Open clamp C1.", // weld 4 lies under it; C2 waits for the roof's tacks
+		"fill: Weld where the clamps were, weld 4 on sill seam: gun A, tip dome.",
+		"gauge: Hold point H2: Screen opening, 812.5 mm ± 0.5 mm. Weld on only when it is right.",
+		"load: Load Roof skin (roof), 11.0 kg.", // after its hold point
+		"tack: Tack welds 5 to 8 (4) on cap: gun b, tip narrow.",
+		"release: Open clamp C2.",
+		"fill: Fill welds 9 to 12 (4) on cap: gun b, tip narrow.",
+		"roll: Roll seam R1 on cap: 2.35 m with roller w at 1.50 m/min, 94 s.",
+		"inspect: Look at one weld in 5 (3 of 12) and count them all.",
+		"release: Open clamp C3.",
+		"lift out: Lift out the shell.",
+	}
+	if strings.Join(got, "\n") != strings.Join(want, "\n") {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+}
+
+func TestStepsHoldEveryRunOnce(t *testing.T) {
+	var runs []int
+	for _, s := range stations.Steps(roofing(), 0, 0) {
+		runs = append(runs, s.Runs...)
+	}
+	if fmt.Sprint(runs) != "[1 2 3 4]" {
+		t.Errorf("runs %v, want 1 to 4 in welding order", runs)
+	}
+}
+
+// Without tacks nothing holds the sheets but the clamps, so they stay shut until the end.
+func TestClampsStayShutWithoutTacks(t *testing.T) {
+	p := roofing()
+	for i := range p.Runs {
+		p.Runs[i].Step = "fill"
+	}
+	got := words(stations.Steps(p, 0, 0))
+	if at := got[len(got)-2]; at != "release: Open clamps C1, C2 and C3." {
+		t.Errorf("got %s", strings.Join(got, "\n"))
+	}
+}
+
+// A roof that is welded before the hold point cannot be kept out until then.
+func TestLatePartIsNotHeldBackWhenItIsWeldedEarlier(t *testing.T) {
+	p := roofing()
+	p.Joints[0].Panels = []string{"left", "roof"}
+	got := words(stations.Steps(p, 0, 0))
+	if got[1] != "load: Load Roof skin (roof), 11.0 kg." {
+		t.Errorf("got %s", strings.Join(got, "\n"))
+	}
+}
+
+func TestStepsOfAnEmptyStation(t *testing.T) {
+	p := &layout.Plan{Stations: []layout.Station{{ID: "s", Makes: "tray", HoldPoints: []layout.HoldPoint{{ID: "H", Text: "Flat.", Before: "gone"}}}}}
+	got := strings.Join(words(stations.Steps(p, 0, 0)), "\n")
+	want := "gauge: Hold point H: Flat. Weld on only when it is right.\ninspect: Look over the work.\nlift out: Lift out tray."
+	if got != want {
+		t.Errorf("got\n%s", got)
+	}
+}
+
+func TestStepsSayThatNoGunReaches(t *testing.T) {
+	p := roofing()
+	p.Runs[0].Gun = ""
+	if got := strings.Join(words(stations.Steps(p, 0, 0)), "\n"); !strings.Contains(got, "no gun reaches") {
+		t.Error(got)
+	}
+}

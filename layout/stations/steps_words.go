@@ -1,0 +1,160 @@
+package stations
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"seamwright/layout"
+)
+
+// names are the words for parts.
+func names(p *layout.Plan) map[string]string {
+	m := map[string]string{}
+	for _, x := range p.Panels {
+		m[x.ID] = x.Name
+	}
+	for _, x := range p.Subassemblies {
+		m[x.ID] = x.Name
+	}
+	return m
+}
+
+// name is the word for a part, or its id.
+func (w *writer) name(id string) string {
+	if n := w.names[id]; n != "" {
+		return n
+	}
+	return id
+}
+
+func (w *writer) jointName(id string) string {
+	if n := w.joints[id].Name; n != "" {
+		return n
+	}
+	return id
+}
+
+// ids is " C1" or "s C1, C2 and C3", to follow a singular noun.
+func ids(fixtures []layout.Fixture) string {
+	var all []string
+	for _, f := range fixtures {
+		all = append(all, f.ID)
+	}
+	if len(all) == 1 {
+		return " " + all[0]
+	}
+	return "s " + list(all)
+}
+
+// list joins words with commas and a last "and".
+func list(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " and " + words[last]
+}
+
+// number has no more decimals than it needs.
+func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
+// panelsOf are the panels of an arriving part.
+func panelsOf(p *layout.Plan, part string) []string {
+	return appendPanels(nil, p, part, len(p.Subassemblies))
+}
+
+// appendPanels goes down at most depth levels, so that a plan with a circle of sub-assemblies comes to an end.
+func appendPanels(to []string, p *layout.Plan, part string, depth int) []string {
+	i := slices.IndexFunc(p.Subassemblies, func(s layout.Subassembly) bool { return s.ID == part })
+	if i < 0 {
+		return append(to, part)
+	}
+	if depth > 0 {
+		for _, below := range p.Subassemblies[i].Parts {
+			to = appendPanels(to, p, below, depth-1)
+		}
+	}
+	return to
+}
+
+// lateParts are the parts that a hold point keeps out: of the parts of the joint that waits for it, the one that is
+// loaded last, provided that nothing before the hold point is welded to it and that another part lies there first.
+func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[string]layout.Joint) map[string]string {
+	late := map[string]string{}
+	for _, h := range s.HoldPoints {
+		first := slices.IndexFunc(runs, func(r layout.Run) bool { return r.Joint == h.Before })
+		if h.Before == "" || first < 0 {
+			continue
+		}
+		for i := len(s.Arrives) - 1; i > 0; i-- {
+			panels := panelsOf(p, s.Arrives[i])
+			if !touches(joints[h.Before], panels) {
+				continue
+			}
+			earlier := slices.ContainsFunc(runs[:first], func(r layout.Run) bool { return touches(joints[r.Joint], panels) })
+			if _, taken := late[s.Arrives[i]]; !earlier && !taken {
+				late[s.Arrives[i]] = h.Before
+			}
+			break
+		}
+	}
+	return late
+}
+
+func touches(j layout.Joint, panels []string) bool {
+	return slices.ContainsFunc(j.Panels, func(p string) bool { return slices.Contains(panels, p) })
+}
+
+// underClamps lists the joints of the station whose weld lines pass within each clamp's radius.
+func underClamps(p *layout.Plan, s layout.Station) map[string][]string {
+	station := map[string]string{}
+	for _, j := range p.Joints {
+		station[j.ID] = j.Station
+	}
+	under := map[string][]string{}
+	for _, c := range s.Clamps {
+		for _, f := range p.Flanges {
+			if station[f.Joint] == s.ID && passes(f.WeldLine, f.Closed, c.At, c.Radius) && !slices.Contains(under[c.ID], f.Joint) {
+				under[c.ID] = append(under[c.ID], f.Joint)
+			}
+		}
+	}
+	return under
+}
+
+// passes says whether a polyline comes within radius of a place.
+func passes(line []layout.Vec, closed bool, at layout.Vec, radius float64) bool {
+	for i := range line {
+		next := i + 1
+		if next == len(line) {
+			if !closed && i > 0 {
+				break
+			}
+			next = 0
+		}
+		if distance2(line[i], line[next], at) <= float64(radius*radius) {
+			return true
+		}
+	}
+	return false
+}
+
+// distance2 is the squared distance from a point to the straight piece from a to b.
+func distance2(a, b, at layout.Vec) float64 {
+	var along, length2 float64
+	for k := range a {
+		along += float64((at[k] - a[k]) * (b[k] - a[k]))
+		length2 += float64((b[k] - a[k]) * (b[k] - a[k]))
+	}
+	t := 0.0
+	if length2 > 0 {
+		t = min(max(along/length2, 0), 1)
+	}
+	sum := 0.0
+	for k := range a {
+		d := at[k] - a[k] - float64(t*(b[k]-a[k]))
+		sum += float64(d * d)
+	}
+	return sum
+}
