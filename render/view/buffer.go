@@ -1,0 +1,155 @@
+package view
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+)
+
+// MaxPixels bounds the depth buffer's size: an A0 sheet at 0.2 mm has 25 million.
+const MaxPixels = 40_000_000
+
+// buffer knows, for each pixel of a view, which triangle is nearest to the viewer.
+type buffer struct {
+	dir    Direction
+	panels []Panel
+	base   []int32       // first triangle number of each panel
+	points [][]projected // vertices of each panel in the view
+	origin r2.Point      // lower left corner
+	pixel  float64       // mm
+	w, h   int
+	depth  []float64 // of the nearest surface at each pixel's centre
+	tri    []int32   // its triangle, counted over all panels; none where nothing is
+}
+
+const none = int32(-1)
+
+// projected is a vertex in the view.
+type projected struct{ x, y, z float64 }
+
+// newBuffer paints the panels as far as they lie within window.
+func newBuffer(panels []Panel, dir Direction, window r2.Rect, pixel float64) (*buffer, error) {
+	if !(pixel > 0) || window.IsEmpty() {
+		return nil, fmt.Errorf("view %s: nothing to draw: pixel %g mm, window %v", dir.Name, pixel, window)
+	}
+	wide, high := math.Ceil(window.X.Length()/pixel)+2, math.Ceil(window.Y.Length()/pixel)+2
+	if !(wide*high <= MaxPixels) {
+		return nil, fmt.Errorf("view %s: %.0f x %.0f pixels are more than %d: draw at a smaller scale", dir.Name, wide, high, MaxPixels)
+	}
+	b := &buffer{dir: dir, panels: panels, pixel: pixel, w: int(wide), h: int(high)}
+	b.origin = r2.Point{X: window.X.Lo - pixel, Y: window.Y.Lo - pixel}
+	b.depth, b.tri = make([]float64, b.w*b.h), make([]int32, b.w*b.h)
+	for i := range b.tri {
+		b.depth[i], b.tri[i] = math.Inf(1), none
+	}
+	first := int32(0)
+	for i := range panels {
+		b.base = append(b.base, first)
+		first += int32(len(panels[i].mesh.Triangles))
+		b.points = append(b.points, b.project(panels[i].mesh.Vertices))
+		for t := range panels[i].mesh.Triangles {
+			b.paint(i, int32(t))
+		}
+	}
+	return b, nil
+}
+
+func (b *buffer) project(vertices []r3.Vector) []projected {
+	out := make([]projected, len(vertices))
+	for i, v := range vertices {
+		at, z := b.dir.Project(v)
+		out[i] = projected{at.X, at.Y, z}
+	}
+	return out
+}
+
+// plane is a triangle's depth over the view: z = z0 + gx*(x-x0) + gy*(y-y0), within least and greatest.
+type plane struct {
+	x0, y0, z0, gx, gy float64
+	least, greatest    float64
+	edgeOn             bool
+}
+
+func (b *buffer) plane(panel int, t int32) plane {
+	v := b.panels[panel].mesh.Triangles[t]
+	p, q, r := b.points[panel][v[0]], b.points[panel][v[1]], b.points[panel][v[2]]
+	pl := plane{x0: p.x, y0: p.y, z0: p.z, least: min(p.z, q.z, r.z), greatest: max(p.z, q.z, r.z)}
+	det := float64((q.x-p.x)*(r.y-p.y)) - float64((r.x-p.x)*(q.y-p.y))
+	if math.Abs(det) < 1e-12 {
+		pl.edgeOn, pl.z0 = true, pl.least
+		return pl
+	}
+	pl.gx = (float64((q.z-p.z)*(r.y-p.y)) - float64((r.z-p.z)*(q.y-p.y))) / det
+	pl.gy = (float64((q.x-p.x)*(r.z-p.z)) - float64((r.x-p.x)*(q.z-p.z))) / det
+	return pl
+}
+
+// at is the plane's depth at x, y, held within the triangle's own depths: a steep triangle says nothing
+// about places beyond its corners.
+func (p plane) at(x, y float64) float64 {
+	z := p.z0 + float64(p.gx*(x-p.x0)) + float64(p.gy*(y-p.y0))
+	return math.Max(p.least, math.Min(p.greatest, z))
+}
+
+// paint writes a triangle where it is nearer than what is there. Of two at the same depth the one painted
+// first stays, so that the result does not depend on anything but the order of panels.
+func (b *buffer) paint(panel int, t int32) {
+	pl := b.plane(panel, t)
+	if pl.edgeOn {
+		return
+	}
+	v := b.panels[panel].mesh.Triangles[t]
+	c := [3]projected{b.points[panel][v[0]], b.points[panel][v[1]], b.points[panel][v[2]]}
+	x0, x1 := b.span(min(c[0].x, c[1].x, c[2].x), max(c[0].x, c[1].x, c[2].x), b.origin.X, b.w)
+	y0, y1 := b.span(min(c[0].y, c[1].y, c[2].y), max(c[0].y, c[1].y, c[2].y), b.origin.Y, b.h)
+	id := b.base[panel] + t
+	for j := y0; j <= y1; j++ {
+		y := b.origin.Y + float64((float64(j)+0.5)*b.pixel)
+		lo, hi := row(c, y)
+		i0, i1 := b.span(math.Max(lo, b.origin.X), math.Min(hi, b.origin.X+float64(float64(b.w)*b.pixel)), b.origin.X, b.w)
+		for i := max(i0, x0); i <= min(i1, x1); i++ {
+			z := pl.at(b.origin.X+float64((float64(i)+0.5)*b.pixel), y)
+			if k := j*b.w + i; z < b.depth[k] {
+				b.depth[k], b.tri[k] = z, id
+			}
+		}
+	}
+}
+
+// span gives the pixels whose centres lie between lo and hi; empty when the second is less than the first.
+func (b *buffer) span(lo, hi, origin float64, n int) (int, int) {
+	first := math.Ceil((lo-origin)/b.pixel - 0.5)
+	last := math.Floor((hi-origin)/b.pixel - 0.5)
+	return int(math.Max(0, math.Min(first, float64(n)))), int(math.Max(-1, math.Min(last, float64(n-1))))
+}
+
+// row is where the line at height y crosses a triangle; empty when lo > hi.
+func row(c [3]projected, y float64) (lo, hi float64) {
+	lo, hi = math.Inf(1), math.Inf(-1)
+	for k := range 3 {
+		p, q := c[k], c[(k+1)%3]
+		if (p.y > y) == (q.y > y) {
+			continue
+		}
+		x := p.x + float64((y-p.y)/(q.y-p.y)*(q.x-p.x))
+		lo, hi = math.Min(lo, x), math.Max(hi, x)
+	}
+	return lo, hi
+}
+
+// cell is the pixel that a place lies in; ok is false outside the buffer.
+func (b *buffer) cell(x, y float64) (i, j int, ok bool) {
+	i, j = int(math.Floor((x-b.origin.X)/b.pixel)), int(math.Floor((y-b.origin.Y)/b.pixel))
+	return i, j, i >= 0 && j >= 0 && i < b.w && j < b.h
+}
+
+// owner splits a triangle number into panel and triangle.
+func (b *buffer) owner(id int32) (panel int, t int32) {
+	panel = len(b.base) - 1
+	for b.base[panel] > id {
+		panel--
+	}
+	return panel, id - b.base[panel]
+}

@@ -1,0 +1,123 @@
+package view
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r2"
+)
+
+// chain joins pieces of one kind end to end, straight on where there is a choice, into lines.
+func chain(pieces []piece, join float64) []Line {
+	c := chainer{pieces: pieces, join: join, used: make([]bool, len(pieces)), ends: map[[2]int64][]int{}}
+	for i, p := range pieces {
+		c.ends[c.key(p.a)] = append(c.ends[c.key(p.a)], i)
+		c.ends[c.key(p.b)] = append(c.ends[c.key(p.b)], i)
+	}
+	var out []Line
+	for i, p := range pieces {
+		if c.used[i] {
+			continue
+		}
+		c.used[i] = true
+		back := c.follow(p.kind, p.b, p.a)
+		slices.Reverse(back)
+		points := append(back, p.a, p.b)
+		out = append(out, Line{p.kind, append(points, c.follow(p.kind, p.a, p.b)...)})
+	}
+	return out
+}
+
+type chainer struct {
+	pieces []piece
+	join   float64 // mm within which ends are the same
+	used   []bool
+	ends   map[[2]int64][]int
+}
+
+func (c *chainer) key(p r2.Point) [2]int64 {
+	return [2]int64{int64(math.Round(p.X / c.join)), int64(math.Round(p.Y / c.join))}
+}
+
+// turnLimit is the sharpest turn, as a cosine, that one line takes where pieces meet: 60 degrees.
+const turnLimit = 0.5
+
+// follow goes on from to, away from from, and returns the points it comes through.
+func (c *chainer) follow(kind LineKind, from, to r2.Point) []r2.Point {
+	var out []r2.Point
+	for {
+		best, bestTurn := -1, turnLimit
+		var next r2.Point
+		for _, i := range c.ends[c.key(to)] {
+			p := c.pieces[i]
+			if c.used[i] || p.kind != kind {
+				continue
+			}
+			far := p.b
+			if c.key(p.b) == c.key(to) {
+				far = p.a
+			}
+			if turn := cosine(to.Sub(from), far.Sub(to)); turn > bestTurn {
+				best, bestTurn, next = i, turn, far
+			}
+		}
+		if best < 0 {
+			return out
+		}
+		c.used[best] = true
+		out = append(out, next)
+		from, to = to, next
+	}
+}
+
+func cosine(a, b r2.Point) float64 {
+	d := a.Norm() * b.Norm()
+	if d == 0 {
+		return 1
+	}
+	return (float64(a.X*b.X) + float64(a.Y*b.Y)) / d
+}
+
+// Simplify leaves out points of a line that are nearer than tolerance to what remains (Ramer 1972,
+// Douglas and Peucker 1973). Ends stay.
+func Simplify(points []r2.Point, tolerance float64) []r2.Point {
+	if len(points) < 3 {
+		return points
+	}
+	keep := make([]bool, len(points))
+	keep[0], keep[len(points)-1] = true, true
+	stack := [][2]int{{0, len(points) - 1}}
+	for len(stack) > 0 {
+		s := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		worst, at := tolerance, -1
+		for i := s[0] + 1; i < s[1]; i++ {
+			if d := distance(points[i], points[s[0]], points[s[1]]); d > worst {
+				worst, at = d, i
+			}
+		}
+		if at >= 0 {
+			keep[at] = true
+			stack = append(stack, [2]int{s[0], at}, [2]int{at, s[1]})
+		}
+	}
+	var out []r2.Point
+	for i, p := range points {
+		if keep[i] {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// distance is from p to the segment ab.
+func distance(p, a, b r2.Point) float64 {
+	d := b.Sub(a)
+	n := float64(d.X*d.X) + float64(d.Y*d.Y)
+	if n == 0 {
+		return p.Sub(a).Norm()
+	}
+	f := (float64((p.X-a.X)*d.X) + float64((p.Y-a.Y)*d.Y)) / n
+	f = math.Max(0, math.Min(1, f))
+	return math.Hypot(p.X-a.X-float64(f*d.X), p.Y-a.Y-float64(f*d.Y))
+}

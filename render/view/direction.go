@@ -1,0 +1,82 @@
+package view
+
+import (
+	"math"
+	"strings"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+)
+
+// Direction is a way to look at the shell.
+type Direction struct {
+	Name      string    // from where, in the shell's axes: "from +X", "from -X +Y +Z"
+	Look      r3.Vector // from the viewer into the scene; unit
+	Right, Up r3.Vector // unit; Right = Look x Up
+	Principal bool      // along an axis
+}
+
+// From makes the direction of a viewer who stands far out along from, which need not be a unit vector. Z is
+// up in the picture; for a view along Z, Y is.
+func From(from r3.Vector) Direction {
+	look := from.Normalize().Mul(-1)
+	up := r3.Vector{Z: 1}
+	if math.Abs(look.Z) > 0.99 {
+		up = r3.Vector{Y: 1}
+	}
+	right := look.Cross(up).Normalize()
+	d := Direction{Name: "from" + axes(from), Look: look, Right: right, Up: right.Cross(look)}
+	d.Principal = strings.Count(d.Name, " ") == 1
+	return d
+}
+
+// axes writes a direction in signs and axis letters.
+func axes(v r3.Vector) string {
+	var b strings.Builder
+	for i, c := range [...]float64{v.X, v.Y, v.Z} {
+		if c == 0 {
+			continue
+		}
+		sign := "+"
+		if c < 0 {
+			sign = "-"
+		}
+		b.WriteString(" " + sign + string("XYZ"[i]))
+	}
+	return b.String()
+}
+
+// Candidates are the directions to choose from, in a fixed order: six along the axes, twelve halfway
+// between two axes and eight between three.
+func Candidates() []Direction {
+	var out []Direction
+	for count := 1; count <= 3; count++ {
+		for x := 1; x >= -1; x-- {
+			for y := 1; y >= -1; y-- {
+				for z := 1; z >= -1; z-- {
+					if x*x+y*y+z*z == count {
+						out = append(out, From(r3.Vector{X: float64(x), Y: float64(y), Z: float64(z)}))
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// Project gives a point's place in the view and its depth, all in mm.
+func (d Direction) Project(p r3.Vector) (at r2.Point, depth float64) {
+	return r2.Point{X: p.Dot(d.Right), Y: p.Dot(d.Up)}, p.Dot(d.Look)
+}
+
+// Extent is the rectangle that the panels take in the view, in mm; empty when there are no panels.
+func (d Direction) Extent(panels []Panel) r2.Rect {
+	box := r2.EmptyRect()
+	for i := range panels {
+		for _, v := range panels[i].mesh.Vertices {
+			at, _ := d.Project(v)
+			box = box.AddPoint(at)
+		}
+	}
+	return box
+}

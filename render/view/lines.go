@@ -1,0 +1,180 @@
+package view
+
+import (
+	"math"
+
+	"github.com/golang/geo/r2"
+)
+
+// LineKind says how strong a line is to be drawn.
+type LineKind uint8
+
+// The kinds of lines, strongest first.
+const (
+	Outline LineKind = iota // nothing is behind one side of it
+	Edge                    // a free edge or silhouette in front of something
+	Crease                  // a sharp corner or the side of a bend
+	hidden
+)
+
+// Line is one visible line of a picture, in mm of the view.
+type Line struct {
+	Kind   LineKind
+	Points []r2.Point
+}
+
+// piece is a visible part of one mesh edge.
+type piece struct {
+	kind LineKind
+	a, b r2.Point
+}
+
+// samplesPerPixel sets how finely lines are tried against the depth buffer.
+const samplesPerPixel = 1.5
+
+// nearBias is how much nearer, in mm, a surface of another panel must be than a line to hide it: less than
+// half of the thinnest sheet (0.4 mm), so that a sheet hides the one it lies on.
+const nearBias = 0.15
+
+// pieces finds what is visible of every mesh edge that may be a line.
+func (b *buffer) pieces() []piece {
+	var out []piece
+	for i := range b.panels {
+		for _, f := range b.panels[i].features {
+			if kind, ok := b.lineKind(i, f); ok {
+				out = b.visible(out, i, f, kind)
+			}
+		}
+	}
+	return out
+}
+
+// lineKind decides whether a mesh edge is a line in this view.
+func (b *buffer) lineKind(panel int, f feature) (LineKind, bool) {
+	if f.kind == free {
+		return Edge, true
+	}
+	fold := b.fold(panel, f)
+	switch {
+	case fold > 0, fold == 0 && f.kind == crease: // a corner one of whose sides is seen edge-on
+		return Edge, true
+	case f.kind == crease || f.kind == bend:
+		return Crease, true
+	}
+	return 0, false
+}
+
+// fold is above zero where both triangles of an edge lie on the same side of it in the view, and zero where
+// one of them is seen edge-on.
+func (b *buffer) fold(panel int, f feature) float64 {
+	p, q := b.points[panel][f.v[0]], b.points[panel][f.v[1]]
+	length2 := float64((q.x-p.x)*(q.x-p.x)) + float64((q.y-p.y)*(q.y-p.y))
+	side := func(t int32) float64 {
+		for _, v := range b.panels[panel].mesh.Triangles[t] {
+			if v != f.v[0] && v != f.v[1] {
+				r := b.points[panel][v]
+				s := float64((q.x-p.x)*(r.y-p.y)) - float64((q.y-p.y)*(r.x-p.x))
+				if math.Abs(s) < 1e-9*float64(length2+1) {
+					return 0
+				}
+				return s
+			}
+		}
+		return 0
+	}
+	return float64(side(f.tri[0]) * side(f.tri[1]))
+}
+
+// visible tries the edge at even steps and adds its visible stretches.
+func (b *buffer) visible(out []piece, panel int, f feature, kind LineKind) []piece {
+	p, q := b.points[panel][f.v[0]], b.points[panel][f.v[1]]
+	length := math.Hypot(q.x-p.x, q.y-p.y)
+	if length == 0 || b.outside(p, q) {
+		return out
+	}
+	n := max(1, int(math.Ceil(length/b.pixel*samplesPerPixel)))
+	at := func(k float64) projected {
+		s := k / float64(n)
+		return projected{p.x + float64(s*(q.x-p.x)), p.y + float64(s*(q.y-p.y)), p.z + float64(s*(q.z-p.z))}
+	}
+	from, now := 0, hidden
+	for k := 0; k <= n; k++ {
+		next := hidden
+		if mid := at(float64(k) + 0.5); k < n && b.shows(mid, panel, f) {
+			next = b.stronger(kind, mid, (q.x-p.x)/length, (q.y-p.y)/length)
+		}
+		if next == now {
+			continue
+		}
+		if now != hidden {
+			s, e := at(float64(from)), at(float64(k))
+			out = append(out, piece{now, r2.Point{X: s.x, Y: s.y}, r2.Point{X: e.x, Y: e.y}})
+		}
+		from, now = k, next
+	}
+	return out
+}
+
+// outside reports whether the segment misses the buffer, so that long meshes cost little in a small window.
+func (b *buffer) outside(p, q projected) bool {
+	x1, y1 := b.origin.X+float64(float64(b.w)*b.pixel), b.origin.Y+float64(float64(b.h)*b.pixel)
+	return math.Max(p.x, q.x) < b.origin.X || math.Min(p.x, q.x) > x1 || math.Max(p.y, q.y) < b.origin.Y || math.Min(p.y, q.y) > y1
+}
+
+// shows reports whether a place on a mesh edge is visible: in at least one of the four pixels about it
+// nothing is nearer. Lines lie on the borders of what is painted, so that one pixel alone says little; the
+// price is that a line ends up to one pixel late behind what hides it.
+func (b *buffer) shows(s projected, panel int, f feature) bool {
+	if _, _, ok := b.cell(s.x, s.y); !ok {
+		return false
+	}
+	i, j, _ := b.cell(s.x-b.pixel/2, s.y-b.pixel/2)
+	for _, d := range [...][2]int{{0, 0}, {1, 0}, {0, 1}, {1, 1}} {
+		x, y := i+d[0], j+d[1]
+		if x < 0 || y < 0 || x >= b.w || y >= b.h {
+			continue
+		}
+		if id := b.tri[y*b.w+x]; id == none || !b.hides(id, s, panel, f) {
+			return true
+		}
+	}
+	return false
+}
+
+// hides reports whether triangle id is in front of a place on an edge. Triangles of the edge itself never
+// hide it, nor do those about its ends close to them. Others of the same sheet must be nearer by what the
+// sheet's slope makes of half a pixel.
+func (b *buffer) hides(id int32, s projected, panel int, f feature) bool {
+	owner, t := b.owner(id)
+	bias := nearBias
+	pl := b.plane(owner, t)
+	if owner == panel {
+		if t == f.tri[0] || t == f.tri[1] {
+			return false
+		}
+		for _, v := range b.panels[panel].mesh.Triangles[t] {
+			if v == f.v[0] || v == f.v[1] {
+				p := b.points[panel][v]
+				if math.Hypot(p.x-s.x, p.y-s.y) < 2*b.pixel {
+					return false
+				}
+			}
+		}
+		bias += b.pixel / 2 * math.Min(4, math.Hypot(pl.gx, pl.gy))
+	}
+	return pl.at(s.x, s.y) < s.z-bias
+}
+
+// stronger makes an edge an outline where there is nothing on one side of it; dx, dy is its direction.
+func (b *buffer) stronger(kind LineKind, s projected, dx, dy float64) LineKind {
+	if kind != Edge {
+		return kind
+	}
+	for _, side := range []float64{-1.5 * b.pixel, 1.5 * b.pixel} {
+		i, j, ok := b.cell(s.x-float64(side*dy), s.y+float64(side*dx))
+		if !ok || b.tri[j*b.w+i] == none {
+			return Outline
+		}
+	}
+	return kind
+}

@@ -1,0 +1,160 @@
+// Package view draws panels as lines: orthographic views with everything hidden left out, found with a depth
+// buffer as fine as print. It also chooses from where to look, so that every weld is seen.
+//
+//	roof := view.NewPanel("roof", roofMesh, 0.9)
+//	rail := view.NewPanel("rail", railMesh, 1.2)
+//	choice := view.Choose([]view.Panel{roof, rail}, targets, 0)
+//	picture, err := view.Draw([]view.Panel{roof, rail}, choice.Directions[0], view.Options{Pixel: 2}) // 0.2 mm on paper at 1:10
+//
+// Everything is in millimetres of the shell, not of paper. In a view x is to the right, y up, and depth
+// grows away from the viewer.
+package view
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+)
+
+// Angles and radii that make an edge of a mesh a line of the drawing. Common practice, no source: a pressed
+// corner is sharper than creaseAngle in one step of its mesh or bent to less than bendRadius; a curved skin
+// is neither.
+const (
+	creaseAngle = 25.0 // degrees between the two triangles
+	bendRadius  = 12.0 // mm
+	bendAngle   = 3.0  // degrees; less is the mesher's noise
+)
+
+// Panel is one panel ready to be drawn: its mesh in place, and the mesh edges that may become lines.
+type Panel struct {
+	ID        string
+	Thickness float64 // mm
+	mesh      *mesh.Mesh
+	normals   []r3.Vector
+	features  []feature
+}
+
+// feature is a mesh edge that is drawn always (free, crease, bend) or where it is a silhouette (smooth).
+type feature struct {
+	v    [2]int32
+	tri  [2]int32 // second is mesh.None on a free edge
+	kind featureKind
+}
+
+type featureKind uint8
+
+const (
+	free featureKind = iota
+	crease
+	bend
+	smooth
+)
+
+// NewPanel prepares a panel. The mesh is read only, and must not change while the panel is in use.
+func NewPanel(id string, m *mesh.Mesh, thickness float64) Panel {
+	p := Panel{ID: id, Thickness: thickness, mesh: m, normals: make([]r3.Vector, len(m.Triangles))}
+	for t := range m.Triangles {
+		p.normals[t] = m.Normal(t)
+	}
+	topo := m.Topology()
+	cracks := findCracks(m, topo)
+	bent := p.bentTriangles(topo)
+	for i, e := range topo.Edges {
+		kind, drawn := p.edgeKind(e, bent)
+		if drawn && !(kind == free && cracks[i]) {
+			p.features = append(p.features, feature{e.V, e.Tri, kind})
+		}
+	}
+	return p
+}
+
+// edgeKind says what an edge may be drawn as. Flat and degenerate ones are never drawn.
+func (p *Panel) edgeKind(e mesh.Edge, bent []bool) (featureKind, bool) {
+	if e.Free() {
+		return free, true
+	}
+	angle := p.dihedral(e)
+	switch {
+	case e.More > 0 || angle > creaseAngle:
+		return crease, true
+	case bent[e.Tri[0]] != bent[e.Tri[1]] && !p.narrow(e, bent):
+		return bend, true
+	case angle > 0.05:
+		return smooth, true
+	}
+	return smooth, false
+}
+
+// narrow reports whether the unbent triangle of a bend's edge is a sliver within the bend: then the bend goes on.
+func (p *Panel) narrow(e mesh.Edge, bent []bool) bool {
+	t := e.Tri[0]
+	if bent[t] {
+		t = e.Tri[1]
+	}
+	return p.height(t, e) < 0.5
+}
+
+// dihedral is the angle in degrees by which the sheet turns at an edge, whichever way round the two
+// triangles are; zero when either has no area.
+func (p *Panel) dihedral(e mesh.Edge) float64 {
+	n, m := p.normals[e.Tri[0]], p.normals[e.Tri[1]]
+	if n == (r3.Vector{}) || m == (r3.Vector{}) {
+		return 0
+	}
+	if p.sameWay(e) {
+		m = m.Mul(-1)
+	}
+	return math.Atan2(n.Cross(m).Norm(), n.Dot(m)) * 180 / math.Pi
+}
+
+// sameWay reports whether both triangles run along the edge in the same sense: then one of them is flipped.
+func (p *Panel) sameWay(e mesh.Edge) bool {
+	return runsAlong(p.mesh.Triangles[e.Tri[0]], e.V) == runsAlong(p.mesh.Triangles[e.Tri[1]], e.V)
+}
+
+func runsAlong(tri [3]int32, v [2]int32) bool {
+	for k := range 3 {
+		if tri[k] == v[0] && tri[(k+1)%3] == v[1] {
+			return true
+		}
+	}
+	return false
+}
+
+// bentTriangles marks triangles that belong to a bend: the sheet turns at one of their edges within so
+// short a way that the radius is small.
+func (p *Panel) bentTriangles(topo *mesh.Topology) []bool {
+	bent := make([]bool, len(p.mesh.Triangles))
+	for _, e := range topo.Edges {
+		if e.Free() {
+			continue
+		}
+		angle := p.dihedral(e)
+		if angle < bendAngle || angle > creaseAngle {
+			continue
+		}
+		way := (p.height(e.Tri[0], e) + p.height(e.Tri[1], e)) / 2
+		if way < bendRadius*angle*math.Pi/180 {
+			for _, t := range e.Tri {
+				// a wide triangle beside a narrow one is the flat next to the bend
+				if p.height(t, e) < 2*bendRadius*angle*math.Pi/180 {
+					bent[t] = true
+				}
+			}
+		}
+	}
+	return bent
+}
+
+// height is how far triangle t reaches from the edge.
+func (p *Panel) height(t int32, e mesh.Edge) float64 {
+	a, b := p.mesh.Vertices[e.V[0]], p.mesh.Vertices[e.V[1]]
+	length := b.Sub(a).Norm()
+	if length == 0 {
+		return 0
+	}
+	x, y, z := p.mesh.Corners(int(t))
+	return y.Sub(x).Cross(z.Sub(x)).Norm() / length
+}

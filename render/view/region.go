@@ -1,0 +1,161 @@
+package view
+
+import (
+	"slices"
+
+	"github.com/golang/geo/r2"
+)
+
+// Region is what is visible of one panel, bounded by loops (inside an odd number of them), in mm of the view.
+type Region struct {
+	Panel string
+	Tint  int // 0, 1, 2 …; differs between panels that touch in the view
+	Loops [][]r2.Point
+}
+
+// leastLoop is the least area of a loop worth a tint, in pixels.
+const leastLoop = 6.0
+
+// regions traces, panel by panel, the borders of what the buffer shows.
+func (b *buffer) regions() []Region {
+	label := make([]int16, len(b.tri))
+	for k, id := range b.tri {
+		label[k] = -1
+		if id != none {
+			p, _ := b.owner(id)
+			label[k] = int16(p)
+		}
+	}
+	tints := b.tints(label)
+	loops := b.trace(label)
+	var out []Region
+	for i := range b.panels {
+		if len(loops[i]) > 0 {
+			out = append(out, Region{b.panels[i].ID, tints[i], loops[i]})
+		}
+	}
+	return out
+}
+
+// tints gives each panel the lowest tint that none of its earlier neighbours has.
+func (b *buffer) tints(label []int16) []int {
+	n := len(b.panels)
+	touch := make([]bool, n*n)
+	for k, l := range label {
+		for _, m := range []int{k + 1, k + b.w} {
+			if m < len(label) && l >= 0 && label[m] >= 0 && label[m] != l {
+				touch[int(l)*n+int(label[m])], touch[int(label[m])*n+int(l)] = true, true
+			}
+		}
+	}
+	out := make([]int, n)
+	for i := range n {
+		for slices.ContainsFunc(sequence(i), func(j int) bool { return touch[i*n+j] && out[j] == out[i] }) {
+			out[i]++
+		}
+	}
+	return out
+}
+
+func sequence(n int) []int {
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+// step is one side of a pixel on a border: from a grid corner, in one of four directions, with the panel on its left.
+type step struct {
+	x, y, d int32 // d: 0 right, 1 up, 2 left, 3 down
+}
+
+var ahead = [4][2]int32{{1, 0}, {0, 1}, {-1, 0}, {0, -1}}
+
+// trace follows the borders of all panels' pixels and returns simplified loops by panel.
+func (b *buffer) trace(label []int16) [][][]r2.Point {
+	at := func(x, y int32) int16 {
+		if x < 0 || y < 0 || int(x) >= b.w || int(y) >= b.h {
+			return -1
+		}
+		return label[int(y)*b.w+int(x)]
+	}
+	out := make([][][]r2.Point, len(b.panels))
+	done := make([]bool, len(label)) // lower sides of pixels that a loop has passed rightwards
+	for y := int32(0); int(y) < b.h; y++ {
+		for x := int32(0); int(x) < b.w; x++ {
+			l := at(x, y)
+			if l < 0 || at(x, y-1) == l || done[int(y)*b.w+int(x)] {
+				continue
+			}
+			if loop := b.loop(step{x, y, 0}, l, at, done); loop != nil {
+				out[l] = append(out[l], loop)
+			}
+		}
+	}
+	return out
+}
+
+// loop follows one border with label l on the left until it closes.
+func (b *buffer) loop(s step, l int16, at func(x, y int32) int16, done []bool) []r2.Point {
+	var points []r2.Point
+	start := s
+	for {
+		if s.d == 0 {
+			done[int(s.y)*b.w+int(s.x)] = true
+		}
+		points = append(points, r2.Point{X: b.origin.X + float64(float64(s.x)*b.pixel), Y: b.origin.Y + float64(float64(s.y)*b.pixel)})
+		s.x, s.y = s.x+ahead[s.d][0], s.y+ahead[s.d][1]
+		for _, turn := range []int32{1, 0, 3} { // left first: pixels that touch at a corner only stay apart
+			d := (s.d + turn) % 4
+			if in, out := beside(s.x, s.y, d); at(in[0], in[1]) == l && at(out[0], out[1]) != l {
+				s.d = d
+				break
+			}
+		}
+		if s == start {
+			break
+		}
+	}
+	if area(points) < leastLoop*b.pixel*b.pixel {
+		return nil
+	}
+	return b.smoothLoop(points)
+}
+
+// beside gives the pixels on the left and right of the step from x, y in direction d.
+func beside(x, y, d int32) (left, right [2]int32) {
+	switch d {
+	case 0:
+		return [2]int32{x, y}, [2]int32{x, y - 1}
+	case 1:
+		return [2]int32{x - 1, y}, [2]int32{x, y}
+	case 2:
+		return [2]int32{x - 1, y - 1}, [2]int32{x - 1, y}
+	}
+	return [2]int32{x, y - 1}, [2]int32{x - 1, y - 1}
+}
+
+func area(loop []r2.Point) float64 {
+	sum := 0.0
+	for i, p := range loop {
+		q := loop[(i+1)%len(loop)]
+		sum += float64(p.X*q.Y) - float64(q.X*p.Y)
+	}
+	if sum < 0 {
+		sum = -sum
+	}
+	return sum / 2
+}
+
+// smoothLoop takes the stairs out of a loop of pixel sides.
+func (b *buffer) smoothLoop(points []r2.Point) []r2.Point {
+	half := len(points) / 2
+	one := Simplify(points[:half+1], 0.75*b.pixel)
+	two := Simplify(append(slices.Clone(points[half:]), points[0]), 0.75*b.pixel)
+	out := append(slices.Clone(one), two[1:len(two)-1]...)
+	if len(out) < 3 {
+		return nil
+	}
+	return out
+}

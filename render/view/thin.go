@@ -1,0 +1,130 @@
+package view
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r2"
+)
+
+// Two sheets of a flange lie a millimetre apart, which is a tenth of that on paper: their edges would be
+// printed over each other, line upon line. thin leaves out what lies on a stronger line.
+
+// Distances in pixels (a pixel is 0.2 mm on paper, or what the caller chose).
+const (
+	inkCell     = 0.75 // side of the cells in which ink is remembered; a line hides others within 1 to 2 cells
+	leastHidden = 6.0  // a shorter stretch on another line is a crossing: it stays
+	leastShown  = 3.0  // a shorter stretch that remains is dropped
+)
+
+// thin drops stretches of lines that lie on others: on stronger ones, or on longer ones of the same kind.
+func thin(lines []Line, pixel float64) []Line {
+	slices.SortStableFunc(lines, func(a, b Line) int {
+		if a.Kind != b.Kind {
+			return int(a.Kind) - int(b.Kind)
+		}
+		la, lb := length(a.Points), length(b.Points)
+		switch {
+		case la > lb:
+			return -1
+		case la < lb:
+			return 1
+		}
+		return 0
+	})
+	inked := map[[2]int32]bool{}
+	var out []Line
+	for _, l := range lines {
+		out = append(out, thinOne(l, inked, pixel)...)
+	}
+	return out
+}
+
+func length(points []r2.Point) float64 {
+	sum := 0.0
+	for i := 1; i < len(points); i++ {
+		sum += points[i].Sub(points[i-1]).Norm()
+	}
+	return sum
+}
+
+// thinOne cuts one line where it lies on ink, and then inks it.
+func thinOne(l Line, inked map[[2]int32]bool, pixel float64) []Line {
+	cell := inkCell * pixel
+	places, corner := walk(l.Points, cell)
+	covered := make([]bool, len(places))
+	for i, p := range places {
+		covered[i] = onInk(p, inked, cell)
+	}
+	least := int(leastHidden * pixel / cell)
+	evenOut(covered, true, least)
+	evenOut(covered, false, int(leastShown*pixel/cell))
+	for _, p := range places {
+		inked[inkKey(p, cell)] = true
+	}
+	var out []Line
+	var run []r2.Point
+	kept := 0
+	flush := func() {
+		if len(run) > 1 && (kept > int(leastShown*pixel/cell) || kept == len(places)) {
+			out = append(out, Line{l.Kind, run})
+		}
+		run, kept = nil, 0
+	}
+	for i, p := range places {
+		if covered[i] {
+			flush()
+			continue
+		}
+		if kept++; corner[i] || len(run) == 0 || i+1 == len(places) || covered[i+1] {
+			run = append(run, p)
+		}
+	}
+	flush()
+	return out
+}
+
+// evenOut changes stretches of value shorter than least to the other value, unless that is the whole line.
+func evenOut(flags []bool, value bool, least int) {
+	for i := 0; i < len(flags); {
+		j := i
+		for j < len(flags) && flags[j] == flags[i] {
+			j++
+		}
+		if flags[i] == value && j-i < least && j-i < len(flags) {
+			for k := i; k < j; k++ {
+				flags[k] = !value
+			}
+		}
+		i = j
+	}
+}
+
+// walk gives places along a line no further apart than step, its corners among them.
+func walk(points []r2.Point, step float64) (places []r2.Point, corner []bool) {
+	for i := 1; i < len(points); i++ {
+		a, b := points[i-1], points[i]
+		n := max(1, int(math.Ceil(b.Sub(a).Norm()/step)))
+		for k := range n {
+			places = append(places, a.Add(b.Sub(a).Mul(float64(k)/float64(n))))
+			corner = append(corner, k == 0)
+		}
+	}
+	return append(places, points[len(points)-1]), append(corner, true)
+}
+
+func inkKey(p r2.Point, cell float64) [2]int32 {
+	return [2]int32{int32(math.Floor(p.X / cell)), int32(math.Floor(p.Y / cell))}
+}
+
+func onInk(p r2.Point, inked map[[2]int32]bool, cell float64) bool {
+	k := inkKey(p, cell)
+	for dx := int32(-1); dx <= 1; dx++ {
+		for dy := int32(-1); dy <= 1; dy++ {
+			if inked[[2]int32{k[0] + dx, k[1] + dy}] {
+				return true
+			}
+		}
+	}
+	return false
+}
