@@ -161,7 +161,7 @@ func parse(name, text string) (*Table, error) {
 	if err != nil {
 		return nil, fmt.Errorf("no line of column names: %w", err)
 	}
-	for {
+	for n := 1; ; n++ {
 		row, err := r.Read()
 		if err == io.EOF {
 			break
@@ -170,7 +170,7 @@ func parse(name, text string) (*Table, error) {
 			return nil, err
 		}
 		if err := t.addRow(names, row); err != nil {
-			return nil, err
+			return nil, fmt.Errorf("row %d, %w", n, err)
 		}
 	}
 	return t, t.fit()
@@ -206,7 +206,7 @@ func (t *Table) addRow(names, row []string) error {
 		}
 		raw, err := strconv.ParseFloat(field, 64)
 		if err != nil {
-			return fmt.Errorf("row %d, column %s: %w", len(t.Thickness)+1, names[i], err)
+			return fmt.Errorf("column %s: %w", names[i], err)
 		}
 		name, value, err := convert(names[i], raw)
 		if err != nil {
