@@ -4,7 +4,8 @@
 //	if err != nil { … } // names the file, the key, its line where the format allows, and the nearest known key
 //	fmt.Println(sh.Name, len(sh.Panels), notes)
 //
-// Lengths are millimetres, forces newtons, times seconds or minutes as the key says, angles degrees.
+// Lengths are millimetres, forces newtons, times seconds or minutes as the key says, angles degrees. Keys lists
+// every key with its unit, bounds, default and the default's source.
 package shell
 
 // Shell is a whole shell file. Keys in files are the mapstructure names.
@@ -34,7 +35,8 @@ type Shell struct {
 	Allowances    Allowances    `mapstructure:"allowances"`
 	Elements      Elements      `mapstructure:"elements"`
 
-	Dir string `mapstructure:"-"` // folder of the file; paths in the file start there
+	Dir  string `mapstructure:"-"` // folder of the file; paths in the file start there
+	File string `mapstructure:"-"` // name of the file in Dir; empty when the shell does not come from a file
 }
 
 // Steel is one sheet material.

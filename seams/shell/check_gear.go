@@ -1,0 +1,58 @@
+package shell
+
+import (
+	"fmt"
+	"regexp"
+)
+
+var (
+	currencyCode = regexp.MustCompile(`^[A-Z]{3}$`)
+	mapLetter    = regexp.MustCompile(`^[\p{L}\p{N}]{1,2}$`)
+)
+
+// checkGear looks after what the table's bounds cannot say about guns, rules, rates and joints.
+func (r *reading) checkGear() {
+	r.checkLetters()
+	sh := r.sh
+	if sh.Supply.Frequency != 50 && sh.Supply.Frequency != 60 {
+		r.at("supply.frequency_hz", fmt.Sprintf("%g is no mains frequency", sh.Supply.Frequency), "write 50 or 60")
+	}
+	if !currencyCode.MatchString(sh.Rates.Currency) {
+		r.at("rates.currency", quote(sh.Rates.Currency)+" is no code after ISO 4217", "write three capital letters, such as EUR")
+	}
+	if least, greatest := sh.Rules.LeastPitch, sh.Rules.GreatestPitch; greatest > 0 && least > greatest {
+		r.at("rules.least_pitch_mm", fmt.Sprintf("the least pitch %g mm is above the greatest %g mm", least, greatest), "turn them round or take one out")
+	}
+	for i, j := range sh.Joints {
+		switch {
+		case len(j.Near) == 0:
+		case len(j.Near) != 4:
+			r.at(placeOf("joints", i, "near_mm"), fmt.Sprintf("4 numbers are wanted, not %d", len(j.Near)), "write them as [x, y, z, radius]")
+		case j.Near[3] <= 0:
+			r.at(placeOf("joints", i, "near_mm[3]"), fmt.Sprintf("the radius %g mm is not above zero", j.Near[3]), "write how far from the place a flange may pass")
+		}
+	}
+}
+
+// checkLetters: a map tells guns and rollers apart by their letters.
+func (r *reading) checkLetters() {
+	taken := map[string]string{}
+	check := func(list string, i int, letter string) {
+		place := placeOf(list, i, "letter")
+		if !mapLetter.MatchString(letter) {
+			r.at(place, quote(letter)+" does not fit on a map", "write one or two letters")
+			return
+		}
+		if other, again := taken[letter]; again {
+			r.at(place, "the letter "+quote(letter)+" is taken by "+other, "give each gun and roller a letter of its own")
+			return
+		}
+		taken[letter] = fmt.Sprintf("%s[%d]", list, i)
+	}
+	for i, g := range r.sh.Guns {
+		check("guns", i, g.Letter)
+	}
+	for i, w := range r.sh.Rollers {
+		check("rollers", i, w.Letter)
+	}
+}

@@ -1,0 +1,146 @@
+package shell
+
+import (
+	"fmt"
+	"reflect"
+	"regexp"
+	"strings"
+
+	"seamwright/seams/spelling"
+)
+
+// idForm keeps ids usable as file names, in override keys and on maps.
+var idForm = regexp.MustCompile(`^[\p{L}\p{N}][\p{L}\p{M}\p{N}._+-]*$`)
+
+const longestID = 64
+
+// checkIDs wants each id well-formed and of its own within its list; panels and sub-assemblies share one set,
+// since either may arrive at a station.
+func (r *reading) checkIDs() {
+	panels := r.uniqueIDs("panels", map[string]string{})
+	r.uniqueIDs("subassemblies", panels)
+	for _, list := range []string{"steels", "stations", "joints", "guns", "tips", "rollers"} {
+		r.uniqueIDs(list, map[string]string{})
+	}
+	for i := range r.sh.Stations {
+		for _, list := range []string{"clamps", "dowels", "hold_points"} {
+			r.uniqueIDs(fmt.Sprintf("stations[%d].%s", i, list), map[string]string{})
+		}
+	}
+}
+
+// uniqueIDs checks one list; taken maps ids, letter case folded, to the place that has them.
+func (r *reading) uniqueIDs(list string, taken map[string]string) map[string]string {
+	for i, id := range r.ids(list) {
+		place := placeOf(list, i, "id")
+		if id == "" {
+			continue // missing: reported already
+		}
+		if !idForm.MatchString(id) || len([]rune(id)) > longestID {
+			r.at(place, quote(id)+" does not do as an id", fmt.Sprintf("use at most %d letters, digits, - _ + and ., beginning with a letter or digit", longestID))
+			continue
+		}
+		folded := strings.ToLower(id)
+		if other, again := taken[folded]; again {
+			r.at(place, "the id "+quote(id)+" is already that of "+other, "give each an id that differs in more than letter case")
+			continue
+		}
+		taken[folded] = fmt.Sprintf("%s[%d]", list, i)
+	}
+	return taken
+}
+
+// ids lists the ids of a list of the shell, by the list's place.
+func (r *reading) ids(list string) []string {
+	v := reflect.ValueOf(r.sh).Elem()
+	if station, inner, nested := strings.Cut(list, "]."); nested {
+		var i int
+		if _, err := fmt.Sscanf(station, "stations[%d", &i); err != nil {
+			return nil
+		}
+		v, list = reflect.ValueOf(r.sh.Stations[i]), inner
+	}
+	v = v.Field(indexOf(v.Type(), list))
+	out := make([]string, v.Len())
+	for i := range out {
+		out[i] = v.Index(i).Field(indexOf(v.Index(i).Type(), "id")).String()
+	}
+	return out
+}
+
+// some names at most six of several ids.
+func (r *reading) some(ids []string) string {
+	const most = 6
+	if len(ids) > most {
+		return strings.Join(ids[:most], ", ") + " …"
+	}
+	return strings.Join(ids, ", ")
+}
+
+// refer checks that an id is one of the known ones; what names their kind, "panel" for instance.
+func (r *reading) refer(place, id, what string, known []string) bool {
+	for _, k := range known {
+		if k == id {
+			return true
+		}
+	}
+	if near := spelling.Nearest(id, known); near != "" {
+		r.at(place, fmt.Sprintf("there is no %s %s", what, quote(id)), "the nearest is "+near)
+	} else {
+		r.at(place, fmt.Sprintf("there is no %s %s, the file has none", what, quote(id)), "add it, or take the name out")
+	}
+	return false
+}
+
+// checkReferences follows every id that stands for something elsewhere in the file.
+func (r *reading) checkReferences() {
+	sh := r.sh
+	panels, steels, joints := r.ids("panels"), r.ids("steels"), r.ids("joints")
+	stations, guns, tips, rollers := r.ids("stations"), r.ids("guns"), r.ids("tips"), r.ids("rollers")
+	subs := r.ids("subassemblies")
+	parts := append(append([]string{}, panels...), subs...)
+	each := func(place string, ids []string, what string, known []string) {
+		for i, id := range ids {
+			r.refer(fmt.Sprintf("%s[%d]", place, i), id, what, known)
+		}
+	}
+	for i, p := range sh.Panels {
+		r.refer(placeOf("panels", i, "steel"), p.Steel, "steel", steels)
+	}
+	for i, s := range sh.Subassemblies {
+		each(placeOf("subassemblies", i, "parts"), s.Parts, "panel or sub-assembly", parts)
+	}
+	for i, g := range sh.Guns {
+		each(placeOf("guns", i, "tips"), g.Tips, "tip", tips)
+	}
+	for i, j := range sh.Joints {
+		each(placeOf("joints", i, "panels"), j.Panels, "panel", panels)
+		if len(j.Panels) == 1 {
+			r.at(placeOf("joints", i, "panels"), "a joint of one panel", "name the panels that are welded together")
+		}
+		if j.Station != "" {
+			r.refer(placeOf("joints", i, "station"), j.Station, "station", stations)
+		}
+	}
+	for i, s := range sh.Stations {
+		each(placeOf("stations", i, "arrives"), s.Arrives, "panel or sub-assembly", parts)
+		each(placeOf("stations", i, "guns"), s.Guns, "gun", guns)
+		each(placeOf("stations", i, "rollers"), s.Rollers, "roller", rollers)
+		if s.Makes != "" {
+			r.refer(placeOf("stations", i, "makes"), s.Makes, "sub-assembly", subs)
+		}
+		r.checkHoldPoints(i, s, joints)
+	}
+}
+
+func (r *reading) checkHoldPoints(i int, s Station, joints []string) {
+	for j, h := range s.HoldPoints {
+		switch {
+		case h.Before == "":
+		case len(joints) == 0:
+			r.note("stations: %s: hold point %s waits for joint %s; the file lists no joints, so it must be one that is found", s.ID, h.ID, h.Before)
+		default:
+			r.refer(fmt.Sprintf("stations[%d].hold_points[%d].before", i, j), h.Before, "joint", joints)
+		}
+	}
+}

@@ -1,0 +1,134 @@
+package shell
+
+import (
+	"fmt"
+	"io"
+	"strings"
+)
+
+// Key describes one key of the shell file: what it means, what may stand in it, and what stands in for it when it
+// is left out. Read uses this table for every check and default; WriteKeys prints it.
+type Key struct {
+	Name     string // dotted; [] behind a list: stations[].clamps[].radius_mm
+	Meaning  string
+	Unit     string // of a number; empty for counts and text
+	Required bool   // where the table around it is given
+	Default  any    // string, int, float64 or bool; nil: nothing stands in
+	Least    float64
+	Greatest float64 // with Least the bounds of a number: plausibility, common practice, no source
+	OrZero   bool    // zero may be given as well, and means what Meaning says
+	Words    []string
+	Source   string // of Default
+}
+
+const (
+	practice = "common practice, no source"
+	choice   = "choice of this program"
+	far      = 100_000.0 // mm: coordinates within 100 m of the origin
+)
+
+// Keys lists every key that holds a value, in the order of the Shell type.
+func Keys() []Key {
+	var all []Key
+	for _, part := range [][]Key{shellKeys(), sheetKeys(), stationKeys(), jointKeys(), gearKeys(), ruleKeys(), moneyKeys(), elementKeys()} {
+		all = append(all, part...)
+	}
+	return all
+}
+
+// keysByName is Keys for looking up.
+func keysByName() map[string]Key {
+	m := map[string]Key{}
+	for _, k := range Keys() {
+		m[k.Name] = k
+	}
+	return m
+}
+
+// WriteKeys prints the table as Markdown, for the manual.
+func WriteKeys(w io.Writer) error {
+	var b strings.Builder
+	b.WriteString("| key | meaning | may be | left out | source of the default |\n|---|---|---|---|---|\n")
+	for _, k := range Keys() {
+		fmt.Fprintf(&b, "| `%s` | %s | %s | %s | %s |\n", k.Name, k.Meaning, k.mayBe(), k.leftOut(), k.Source)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (k Key) mayBe() string {
+	switch {
+	case len(k.Words) > 0:
+		return strings.Join(k.Words, ", ")
+	case k.Least != k.Greatest:
+		s := strings.TrimSpace(fmt.Sprintf("%g to %g %s", k.Least, k.Greatest, k.Unit))
+		if k.OrZero {
+			s = "0, " + s
+		}
+		return s
+	}
+	return ""
+}
+
+func (k Key) leftOut() string {
+	switch {
+	case k.Required:
+		return "must be given"
+	case k.Default == nil:
+		return ""
+	}
+	return strings.TrimSpace(fmt.Sprintf("%v %s", k.Default, k.Unit))
+}
+
+// units are the names that the unit keys take.
+func units() []string { return []string{"mm", "cm", "m", "inch", "foot"} }
+
+func shellKeys() []Key {
+	return []Key{
+		{Name: "name", Meaning: "name of the shell", Required: true},
+		{Name: "number", Meaning: "identification number of the map set (ISO 7200)"},
+		{Name: "revision", Meaning: "letter or number of the revision (ISO 7200)"},
+		{Name: "batch", Meaning: "shells in one batch", Default: 1, Least: 1, Greatest: 100_000, Source: choice},
+		{Name: "owner", Meaning: "legal owner in the title block (ISO 7200)"},
+		{Name: "creator", Meaning: "who made the maps"},
+		{Name: "approver", Meaning: "who approved them"},
+		{Name: "issued", Meaning: "date of issue, as text in quotes; never filled in by the program"},
+		{Name: "unit", Meaning: "unit of mesh and outline files unless a panel says otherwise; left out: as the file says", Words: units()},
+		{Name: "gap_limit_mm", Meaning: "air between two sheets that still counts as good fit-up", Unit: "mm", Default: 0.5, Least: 0.01, Greatest: 5, Source: practice},
+	}
+}
+
+func sheetKeys() []Key {
+	return append([]Key{
+		{Name: "steels[].id", Meaning: "name within this file", Required: true},
+		{Name: "steels[].grade", Meaning: "grade after EN 10130 or EN 10346, such as DC04 or DX54D+Z"},
+		{Name: "steels[].thickness_mm", Meaning: "nominal thickness of one sheet", Unit: "mm", Required: true, Least: 0.1, Greatest: 10},
+		{Name: "steels[].coating", Meaning: "none, or a designation after EN 10346 such as Z100", Default: "none", Source: choice},
+		{Name: "steels[].tensile_mpa", Meaning: "tensile strength; 0: the grade's least value", Unit: "MPa", Least: 100, Greatest: 2000, OrZero: true},
+		{Name: "steels[].yield_mpa", Meaning: "yield stress; 0: the grade's design lower limit", Unit: "MPa", Least: 50, Greatest: 2000, OrZero: true},
+
+		{Name: "panels[].id", Meaning: "name within this file and on maps", Required: true},
+		{Name: "panels[].name", Meaning: "longer name; left out: the id"},
+		{Name: "panels[].mesh", Meaning: "STL file, relative to the shell file; or outline"},
+		{Name: "panels[].outline", Meaning: "DXF or CSV file of a flat blank, relative to the shell file; or mesh"},
+		{Name: "panels[].unit", Meaning: "unit of the panel's file; left out: the shell's", Words: units()},
+		{Name: "panels[].steel", Meaning: "id of the steel; may be left out when the file has only one"},
+		{Name: "panels[].surface", Meaning: "what the mesh is: the sheet's middle, one skin of it, or the whole solid", Default: "mid", Words: []string{"mid", "skin", "solid"}, Source: choice},
+		{Name: "panels[].mass_kg", Meaning: "mass; 0: area x thickness x 7850 kg/m³", Unit: "kg", Least: 0.001, Greatest: 2000, OrZero: true},
+	}, append(placeKeys("panels[].place"), []Key{
+		{Name: "panels[].layers[].layer", Meaning: "layer of the outline file", Required: true},
+		{Name: "panels[].layers[].role", Meaning: "what the layer draws", Required: true, Words: []string{"outline", "weld-line", "hole", "keep-out", "ignore"}},
+
+		{Name: "subassemblies[].id", Meaning: "name within this file", Required: true},
+		{Name: "subassemblies[].name", Meaning: "longer name; left out: the id"},
+		{Name: "subassemblies[].parts", Meaning: "ids of panels and sub-assemblies; left out: what arrives where it is made"},
+	}...)...)
+}
+
+func placeKeys(at string) []Key {
+	return []Key{
+		{Name: at + ".mirror_y", Meaning: "turn y into -y first: the other hand", Default: false, Source: choice},
+		{Name: at + ".turn_deg", Meaning: "then turn about x, then y, then z", Unit: "degrees", Least: -360, Greatest: 360},
+		{Name: at + ".move_mm", Meaning: "then move along x, y, z", Unit: "mm", Least: -far, Greatest: far},
+	}
+}

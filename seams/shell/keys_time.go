@@ -1,0 +1,68 @@
+package shell
+
+// The relaxation allowances follow the example table of the ILO's Introduction to Work Study (from memory). The
+// table gives two columns, for men and for women; the larger figure stands here, so that the time holds for
+// whoever welds.
+const ilo = "ILO, Introduction to Work Study, example of relaxation allowances; memory"
+
+func moneyKeys() []Key {
+	pct := func(name, meaning string, value, greatest float64, source string) Key {
+		return Key{Name: name, Meaning: meaning, Unit: "%", Default: value, Least: 0, Greatest: greatest, Source: source}
+	}
+	money := func(name, meaning, unit string, value float64) Key {
+		return Key{Name: name, Meaning: meaning, Unit: unit, Default: value, Least: 0, Greatest: 1e7, Source: practice + ": state your own"}
+	}
+	return []Key{
+		{Name: "rates.currency", Meaning: "code after ISO 4217", Default: "EUR", Source: choice},
+		money("rates.labour_per_hour", "one person", "money/h", 45),
+		{Name: "rates.jig_per_hour", Meaning: "jig preparation; 0: as labour", Unit: "money/h", Default: 0.0, Least: 0, Greatest: 1e7, Source: choice},
+		money("rates.energy_per_kwh", "electricity", "money/kWh", 0.25),
+		pct("rates.overhead_pct", "added to labour", 0, 1000, choice),
+		pct("rates.utilisation_pct", "power drawn while current flows, of a gun's kVA", 80, 500, practice),
+		money("rates.coupon_price", "sheet for one test coupon", "money", 0.5),
+		{Name: "rates.hours_per_week", Meaning: "worked at each jig", Unit: "h", Default: 38.0, Least: 1, Greatest: 168, Source: practice},
+
+		pct("allowances.personal_pct", "personal needs", 7, 100, ilo+" (5 and 7)"),
+		pct("allowances.fatigue_pct", "basic fatigue", 4, 100, ilo+" (4 and 4)"),
+		pct("allowances.posture_pct", "standing, bending and the weight of the gun", 10, 200,
+			ilo+": standing 2 and 4, awkward 2 and 3, force of 7.5 kg 2 and 3; the sum of the larger, calculated"),
+		pct("allowances.contingency_pct", "small delays", 5, 100, practice),
+		pct("allowances.rework_pct", "welds made again", 2, 100, practice),
+		{Name: "allowances.learning", Meaning: "time left at each doubling of the count, cumulative-average model (Wright 1936); 1: none",
+			Default: 1.0, Least: 0.5, Greatest: 1, Source: choice + ": no gain is assumed"},
+	}
+}
+
+func elementKeys() []Key {
+	sec := func(name, meaning, unit string, value float64) Key {
+		return Key{Name: "elements." + name, Meaning: meaning, Unit: unit, Default: value, Least: 0, Greatest: 36_000, Source: practice}
+	}
+	position := sec("position_s", "aim the gun at one weld", "s", 3)
+	position.Source = "most of the 4 to 7 s a weld, moving included, that a portable gun takes: memory, no document"
+	squeeze := sec("squeeze_s", "close the tips and build up force", "s", 0.4)
+	squeeze.Source = "at least 17 cycles at 50 Hz (0.34 s) for a pneumatic gun: teaching slides, read; no standard"
+	return []Key{
+		sec("load_panel_s", "fetch one panel or sub-assembly and set it in the jig", "s", 25),
+		sec("load_per_kg_s", "and for each kilogram of it", "s/kg", 1.5),
+		sec("dowel_s", "put one dowel in", "s", 4),
+		sec("clamp_s", "close one clamp", "s", 4),
+		sec("release_s", "open one clamp", "s", 3),
+		sec("gauge_s", "one hold point", "s", 60),
+		squeeze,
+		position,
+		sec("open_s", "let the tips open and draw the gun off one weld", "s", 0.6),
+		{Name: "elements.move_mm_per_s", Meaning: "speed of the gun from weld to weld", Unit: "mm/s", Default: 150.0, Least: 1, Greatest: 10_000, Source: practice},
+		sec("take_gun_s", "put one gun down and take another", "s", 20),
+		sec("tip_change_s", "change to another tip", "s", 90),
+		sec("dressing_s", "dress one pair of tips", "s", 20),
+		sec("cap_change_s", "change one pair of caps", "s", 60),
+		sec("roller_start_s", "set the roller on the seam", "s", 20),
+		sec("wheel_change_s", "change one pair of roller wheels", "s", 600),
+		sec("lift_out_s", "open the jig and lift out", "s", 60),
+		sec("inspect_s", "look at one weld", "s", 3),
+		{Name: "elements.inspect_every", Meaning: "one in so many welds is looked at", Default: 10, Least: 1, Greatest: 1_000_000, Source: practice},
+		sec("coupon_s", "one peel or chisel test", "s", 180),
+		{Name: "elements.coupons", Meaning: "test coupons for a shell, by station and gun", Default: 1.0, Least: 0, Greatest: 1000, Source: practice},
+		sec("mark_s_per_m", "mark out a metre of weld line on one shell", "s/m", 20),
+	}
+}

@@ -1,0 +1,74 @@
+package shell
+
+func stationKeys() []Key {
+	at := func(name, meaning string, required bool) Key {
+		return Key{Name: name, Meaning: meaning, Unit: "mm", Required: required, Least: -far, Greatest: far}
+	}
+	return []Key{
+		{Name: "stations[].id", Meaning: "name within this file and on maps", Required: true},
+		{Name: "stations[].name", Meaning: "longer name; left out: the id"},
+		{Name: "stations[].jig", Meaning: "the jig's number or name"},
+		{Name: "stations[].crew", Meaning: "people at work at once", Default: 1, Least: 1, Greatest: 50, Source: choice},
+		{Name: "stations[].makes", Meaning: "id of the sub-assembly that leaves the station; left out: the shell itself"},
+		{Name: "stations[].arrives", Meaning: "ids of panels and sub-assemblies in loading order; left out: the parts of what is made, or all panels at an only station"},
+		{Name: "stations[].guns", Meaning: "ids of the guns at hand; left out: all"},
+		{Name: "stations[].rollers", Meaning: "ids of the rollers at hand; left out: all"},
+		{Name: "stations[].prepare_min", Meaning: "getting the jig ready for a batch", Unit: "min", Default: 60.0, Least: 0, Greatest: 100_000, Source: practice},
+
+		{Name: "stations[].clamps[].id", Meaning: "name within the station; left out: C1, C2 …"},
+		at("stations[].clamps[].at_mm", "middle of the clamp's pad", true),
+		{Name: "stations[].clamps[].radius_mm", Meaning: "reach of pad and arm round it, where no weld fits", Unit: "mm", Default: 25.0, Least: 1, Greatest: 1000, Source: practice},
+		{Name: "stations[].clamps[].release", Meaning: "opened once its joints are tacked, or shut until the end", Default: "tacks", Words: []string{"tacks", "end"}, Source: choice},
+		{Name: "stations[].dowels[].id", Meaning: "name within the station; left out: D1, D2 …"},
+		at("stations[].dowels[].at_mm", "middle of the dowel", true),
+		{Name: "stations[].dowels[].radius_mm", Meaning: "the dowel with its bush", Unit: "mm", Default: 8.0, Least: 0.5, Greatest: 500, Source: practice},
+
+		{Name: "stations[].hold_points[].id", Meaning: "name within the station; left out: H1, H2 …"},
+		{Name: "stations[].hold_points[].text", Meaning: "what must be right, in words", Required: true},
+		{Name: "stations[].hold_points[].before", Meaning: "id of the joint that waits; left out: the station's first weld"},
+		{Name: "stations[].hold_points[].value_mm", Meaning: "the dimension", Unit: "mm", Least: 0, Greatest: far},
+		{Name: "stations[].hold_points[].tolerance_mm", Meaning: "off it either way", Unit: "mm", Least: 0, Greatest: 1000},
+		at("stations[].hold_points[].at_mm", "where the gauge goes, or one end of the dimension", true),
+		at("stations[].hold_points[].to_mm", "the dimension's other end; left out: at_mm", false),
+	}
+}
+
+func jointKeys() []Key {
+	return append([]Key{
+		{Name: "joints[].id", Meaning: "name within this file and on maps", Required: true},
+		{Name: "joints[].name", Meaning: "longer name; left out: the id"},
+		{Name: "joints[].panels", Meaning: "ids of the panels welded together, at least two", Required: true},
+		{Name: "joints[].kind", Meaning: "spots, a roller seam, or spots and then a roller seam", Default: "spot", Words: []string{"spot", "roller", "spot+roller"}, Source: choice},
+		{Name: "joints[].station", Meaning: "id of the station; left out: the first where all its panels are"},
+		{Name: "joints[].pitch_mm", Meaning: "greatest pitch wanted; 0: the rule's", Unit: "mm", Least: 5, Greatest: 1000, OrZero: true},
+		{Name: "joints[].count", Meaning: "welds wanted on the whole joint; 0: as pitch and load ask", Least: 0, Greatest: 100_000},
+		{Name: "joints[].load.shear_n", Meaning: "design force in the plane of the sheets, over the whole joint", Unit: "N", Least: 0, Greatest: 1e8},
+		{Name: "joints[].load.flow_n_per_mm", Meaning: "design shear flow", Unit: "N/mm", Least: 0, Greatest: 1e5},
+		{Name: "joints[].load.tension_n", Meaning: "design force that pulls the sheets apart, over the whole joint", Unit: "N", Least: 0, Greatest: 1e8},
+		{Name: "joints[].keep_outs[].at_mm", Meaning: "middle of a ball without welds", Unit: "mm", Required: true, Least: -far, Greatest: far},
+		{Name: "joints[].keep_outs[].radius_mm", Meaning: "radius of the ball", Unit: "mm", Required: true, Least: 0.1, Greatest: 10_000},
+		{Name: "joints[].keep_outs[].why", Meaning: "reason, shown on the map"},
+		{Name: "joints[].weld_line.file", Meaning: "DXF or CSV file that draws the weld line, relative to the shell file; left out: the line is found"},
+		{Name: "joints[].weld_line.layer", Meaning: "layer in it; left out: all layers"},
+		{Name: "joints[].weld_line.unit", Meaning: "unit of the file; left out: the shell's", Words: units()},
+		{Name: "joints[].weld_line.width_mm", Meaning: "width of the flange along an open line; 0: the file holds closed outlines", Unit: "mm", Least: 2, Greatest: 500, OrZero: true},
+	}, append(placeKeys("joints[].weld_line.place"), []Key{
+		{Name: "joints[].near_mm", Meaning: "x, y, z, radius: only flanges that pass this ball belong to the joint", Unit: "mm", Least: -far, Greatest: far},
+		{Name: "joints[].tack_every_mm", Meaning: "distance between tacks; 0: the rule's", Unit: "mm", Least: 10, Greatest: 5000, OrZero: true},
+	}...)...)
+}
+
+func ruleKeys() []Key {
+	own := func(name, meaning string, least, greatest float64) Key {
+		return Key{Name: "rules." + name, Meaning: meaning + "; 0: the rule book's", Unit: "mm", Least: least, Greatest: greatest, OrZero: true}
+	}
+	return []Key{
+		{Name: "supply.frequency_hz", Meaning: "mains frequency: settings in cycles depend on it", Unit: "Hz", Default: 50.0, Least: 50, Greatest: 60, Source: "European mains, " + practice},
+		own("least_pitch_mm", "least pitch", 2, 500),
+		own("greatest_pitch_mm", "greatest pitch", 5, 1000),
+		own("edge_distance_mm", "weld centre to the sheet's free edge", 1, 100),
+		own("end_distance_mm", "weld centre to the end of the strip", 1, 200),
+		own("bend_clearance_mm", "electrode face to the start of a bend", 0.1, 100),
+		own("tack_every_mm", "distance between tacks", 10, 5000),
+	}
+}

@@ -1,0 +1,114 @@
+package shell
+
+import (
+	"path/filepath"
+	"strings"
+)
+
+// Panel returns the panel with an id; the pointer leads into sh.
+func (sh *Shell) Panel(id string) (*Panel, bool) {
+	return find(sh.Panels, id, func(p *Panel) string { return p.ID })
+}
+
+// Steel returns the steel with an id.
+func (sh *Shell) Steel(id string) (*Steel, bool) {
+	return find(sh.Steels, id, func(s *Steel) string { return s.ID })
+}
+
+// Subassembly returns the sub-assembly with an id.
+func (sh *Shell) Subassembly(id string) (*Subassembly, bool) {
+	return find(sh.Subassemblies, id, func(s *Subassembly) string { return s.ID })
+}
+
+// Station returns the station with an id.
+func (sh *Shell) Station(id string) (*Station, bool) {
+	return find(sh.Stations, id, func(s *Station) string { return s.ID })
+}
+
+// Joint returns the joint with an id.
+func (sh *Shell) Joint(id string) (*Joint, bool) {
+	return find(sh.Joints, id, func(j *Joint) string { return j.ID })
+}
+
+// Gun returns the gun with an id.
+func (sh *Shell) Gun(id string) (*Gun, bool) {
+	return find(sh.Guns, id, func(g *Gun) string { return g.ID })
+}
+
+// Tip returns the tip with an id.
+func (sh *Shell) Tip(id string) (*Tip, bool) {
+	return find(sh.Tips, id, func(t *Tip) string { return t.ID })
+}
+
+// Roller returns the roller with an id.
+func (sh *Shell) Roller(id string) (*Roller, bool) {
+	return find(sh.Rollers, id, func(w *Roller) string { return w.ID })
+}
+
+func find[T any](list []T, id string, of func(*T) string) (*T, bool) {
+	for i := range list {
+		if of(&list[i]) == id {
+			return &list[i], true
+		}
+	}
+	return nil, false
+}
+
+// Path is where a file that the shell file names lies: names are relative to the shell file's folder and written
+// with forward slashes on every system.
+func (sh *Shell) Path(name string) string {
+	local := filepath.FromSlash(name)
+	if filepath.IsAbs(local) {
+		return local
+	}
+	return filepath.Join(sh.Dir, local)
+}
+
+// PanelsOf lists the panel ids within a panel or sub-assembly, in the order of its parts: of a panel its own id,
+// of an unknown id nothing.
+func (sh *Shell) PanelsOf(id string) []string {
+	return sh.panelsOf(id, map[string]bool{})
+}
+
+// panelsOf guards against circles, which a shell that Read has passed does not hold.
+func (sh *Shell) panelsOf(id string, open map[string]bool) []string {
+	if _, ok := sh.Panel(id); ok {
+		return []string{id}
+	}
+	s, ok := sh.Subassembly(id)
+	if !ok || open[id] {
+		return nil
+	}
+	open[id] = true
+	var out []string
+	for _, part := range s.Parts {
+		out = append(out, sh.panelsOf(part, open)...)
+	}
+	return out
+}
+
+// named is a file that the shell file names.
+type named struct {
+	place string
+	name  string
+	kinds []string // extensions that fit
+}
+
+// files lists them in the order of the shell file.
+func (sh *Shell) files() []named {
+	var out []named
+	for i, p := range sh.Panels {
+		out = append(out, named{placeOf("panels", i, "mesh"), p.Mesh, []string{".stl"}},
+			named{placeOf("panels", i, "outline"), p.Outline, []string{".dxf", ".csv"}})
+	}
+	for i, j := range sh.Joints {
+		out = append(out, named{placeOf("joints", i, "weld_line.file"), j.WeldLine.File, []string{".dxf", ".csv"}})
+	}
+	kept := out[:0]
+	for _, f := range out {
+		if strings.TrimSpace(f.name) != "" {
+			kept = append(kept, f)
+		}
+	}
+	return kept
+}

@@ -1,0 +1,176 @@
+package shell
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+
+	"github.com/go-viper/mapstructure/v2"
+	"github.com/spf13/viper"
+)
+
+// delimiter parts the keys of nested tables inside viper. No key that passes checkStructure holds this sign, so
+// that a dot in a key is never taken for a step into a table.
+const delimiter = "\x1f"
+
+// Read reads a shell file: YAML, TOML or JSON by its extension. What the file leaves out follows Keys; environment
+// variables SEAMWRIGHT_… stand above the file and overrides above both. Keys of overrides are dotted and reach
+// into lists by id: batch, rates.labour_per_hour, stations.main-jig.crew.
+//
+// The second result are notes for the user: what was overridden, filled in or is doubtful. Everything wrong with
+// the file comes back at once as *Problems, one line each.
+func Read(path string, overrides map[string]string) (*Shell, []string, error) {
+	data, format, err := load(path)
+	if err != nil {
+		return nil, nil, &Problems{List: []Problem{*err}}
+	}
+	r := &reading{
+		problems:  problems{file: path, lines: map[string]int{}, from: map[string]source{}},
+		keys:      keysByName(),
+		sh:        &Shell{Dir: filepath.Dir(path), File: filepath.Base(path)},
+		overrides: overrides,
+	}
+	if err := r.read(data, format); err != nil {
+		return nil, nil, err
+	}
+	return r.sh, r.notes, nil
+}
+
+// Default is a shell with every default of Keys and the stand-in guns, tips and roller, and nothing else.
+func Default() *Shell {
+	r := &reading{keys: keysByName(), sh: &Shell{Dir: "."}}
+	r.addGear()
+	r.fillDefaults()
+	r.letter()
+	r.notes = nil
+	return r.sh
+}
+
+// reading is one call of Read.
+type reading struct {
+	problems
+	keys      map[string]Key
+	sh        *Shell
+	overrides map[string]string
+	notes     []string
+}
+
+func (r *reading) note(format string, args ...any) {
+	r.notes = append(r.notes, oneLine(fmt.Sprintf(format, args...)))
+}
+
+// read goes through the steps in the order in which they build on each other. Problems are collected within a
+// step; a later step does not start on what an earlier one refused.
+func (r *reading) read(data []byte, format string) error {
+	root, err := parse(format, data)
+	if err != nil {
+		return &Problems{List: []Problem{syntaxProblem(r.file, err)}}
+	}
+	for _, step := range []func(){
+		func() { checkStructure(root, &r.problems); r.checkEnvironment() },
+		func() { r.decode(data, format) },
+		func() { r.addGear(); r.addStation(); r.override() },
+		func() { r.fillDefaults(); r.letter() },
+		func() { r.checkValues(); r.checkSheets(); r.checkGear(); r.checkIDs() },
+		func() { r.fillStations(); r.checkReferences() },
+		func() { r.checkAssembly(); r.checkFiles() },
+	} {
+		step()
+		if err := r.err(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// load reads a file as a whole, within bounds.
+func load(path string) (data []byte, format_ string, problem *Problem) {
+	fail := func(what, remedy string, cause error) ([]byte, string, *Problem) {
+		return nil, "", &Problem{File: path, What: what, Remedy: remedy, Cause: cause}
+	}
+	kind, err := format(path)
+	if err != nil {
+		return fail(err.Error(), "name a YAML, TOML or JSON file", err)
+	}
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fail("there is no such file", "check the path, or let `seamwright new` write a shell file", err)
+	case err != nil:
+		return fail("the file cannot be read: "+plainCause(err), "check its permissions", err)
+	case !info.Mode().IsRegular():
+		return fail("this is not a file", "name the shell file itself", nil)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return fail("the file cannot be read: "+plainCause(err), "check its permissions", err)
+	}
+	defer f.Close()
+	data, err = io.ReadAll(io.LimitReader(f, mostBytes+1))
+	if err != nil {
+		return fail("the file cannot be read: "+plainCause(err), "check the disk", err)
+	}
+	if len(data) > mostBytes {
+		return fail(fmt.Sprintf("the file is larger than %d MiB", mostBytes>>20), "name a shell file, not a mesh", nil)
+	}
+	return bytes.TrimPrefix(data, []byte("\uFEFF")), kind, nil
+}
+
+// plainCause leaves the path out of an operating system's error: the message names it already.
+func plainCause(err error) string {
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		return at.Err.Error()
+	}
+	return err.Error()
+}
+
+func syntaxProblem(file string, err error) Problem {
+	var f *parseFailure
+	if !errors.As(err, &f) {
+		return Problem{File: file, What: err.Error(), Cause: err}
+	}
+	what, remedy, _ := strings.Cut(f.what, "; ")
+	if remedy == "" {
+		remedy = "mend the line, or the one before it"
+	}
+	return Problem{File: file, Line: f.line, What: what, Remedy: remedy}
+}
+
+// decode lets viper read the file and lay the environment over it.
+func (r *reading) decode(data []byte, format string) {
+	v := viper.NewWithOptions(viper.KeyDelimiter(delimiter))
+	v.SetConfigType(format)
+	if err := v.ReadConfig(bytes.NewReader(data)); err != nil {
+		r.at("", "the file cannot be decoded: "+oneLine(err.Error()), "mend the place that it names")
+		return
+	}
+	for _, key := range scalarKeys() {
+		name := variable(key)
+		if err := v.BindEnv(strings.ReplaceAll(key, ".", delimiter), name); err != nil {
+			r.at(key, "the environment cannot be bound: "+err.Error(), "unset "+name)
+		}
+	}
+	err := v.UnmarshalExact(r.sh, viper.DecodeHook(environmentText), func(c *mapstructure.DecoderConfig) {
+		c.WeaklyTypedInput = false
+		c.MatchName = func(key, field string) bool { return key == field }
+	})
+	if err != nil {
+		r.at("", "the file cannot be decoded: "+oneLine(err.Error()), "mend the place that it names")
+	}
+}
+
+// environmentText turns the text of an environment variable into the type of its key. Text from the file never
+// gets here: checkStructure has refused it where a number is wanted.
+func environmentText(from, to reflect.Type, data any) (any, error) {
+	if from.Kind() != reflect.String {
+		return data, nil
+	}
+	return typed(to, data.(string))
+}

@@ -1,0 +1,123 @@
+package shell
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+)
+
+func parseYAML(data []byte) (*node, error) {
+	dec := yaml.NewDecoder(bytes.NewReader(data))
+	var doc yaml.Node
+	if err := dec.Decode(&doc); err != nil {
+		if errors.Is(err, io.EOF) {
+			return &node{kind: nothing, line: 1}, nil
+		}
+		return nil, yamlFailure(err)
+	}
+	// A second document would be passed over without a word by whoever decodes the file.
+	var second yaml.Node
+	switch err := dec.Decode(&second); {
+	case err == nil:
+		return nil, &parseFailure{second.Line, "a second document begins here; keep one shell in one file"}
+	case !errors.Is(err, io.EOF):
+		return nil, yamlFailure(err)
+	}
+	c := &yamlTree{open: map[*yaml.Node]bool{}}
+	return c.tree(doc.Content[0], doc.Content[0].Line, 0)
+}
+
+// yamlTree turns the library's nodes into ours, with aliases written out.
+type yamlTree struct {
+	count int
+	open  map[*yaml.Node]bool // aliased nodes that are being written out: meeting one again is a circle
+}
+
+// tree converts y. Line is where y counts as standing: for an aliased value, the alias.
+func (c *yamlTree) tree(y *yaml.Node, line, depth int) (*node, error) {
+	c.count++
+	if c.count > mostValues || depth > mostDepth {
+		return nil, &parseFailure{line, fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", mostValues, mostDepth)}
+	}
+	switch y.Kind {
+	case yaml.AliasNode:
+		if c.open[y.Alias] {
+			return nil, &parseFailure{line, fmt.Sprintf("the alias *%s stands within what it stands for; write the value out", y.Value)}
+		}
+		c.open[y.Alias] = true
+		defer delete(c.open, y.Alias)
+		return c.tree(y.Alias, line, depth+1)
+	case yaml.MappingNode:
+		return c.table(y, line, depth)
+	case yaml.SequenceNode:
+		n := &node{kind: list, line: line}
+		for _, child := range y.Content {
+			item, err := c.tree(child, child.Line, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			n.items = append(n.items, item)
+		}
+		return n, nil
+	}
+	return &node{kind: yamlKind(y), line: line, text: y.Value}, nil
+}
+
+func (c *yamlTree) table(y *yaml.Node, line, depth int) (*node, error) {
+	n := &node{kind: table, line: line}
+	for i := 0; i+1 < len(y.Content); i += 2 {
+		key, value := y.Content[i], y.Content[i+1]
+		switch {
+		case key.Kind != yaml.ScalarNode:
+			return nil, &parseFailure{key.Line, "a key is not a plain word; write key: value"}
+		case key.ShortTag() == "!!merge":
+			return nil, &parseFailure{key.Line, "merge keys (<<) are not read; write the values out"}
+		}
+		child, err := c.tree(value, max(value.Line, key.Line), depth+1)
+		if err != nil {
+			return nil, err
+		}
+		n.put(key.Value, key.Line, child)
+	}
+	return n, nil
+}
+
+func yamlKind(y *yaml.Node) kind {
+	switch y.ShortTag() {
+	case "!!null":
+		return nothing
+	case "!!str":
+		return text
+	case "!!int":
+		return whole
+	case "!!float":
+		return number
+	case "!!bool":
+		return truth
+	case "!!timestamp":
+		return date
+	}
+	return strange
+}
+
+var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
+
+// yamlFailure takes the line out of the library's message.
+func yamlFailure(err error) error {
+	m := yamlLine.FindStringSubmatch(oneLine(err.Error()))
+	if m == nil {
+		return &parseFailure{0, err.Error()}
+	}
+	line, _ := strconv.Atoi(m[1])
+	what := "this is not YAML: " + m[2]
+	if strings.Contains(m[2], "cannot start any token") && strings.Contains(m[2], `\t`) || strings.Contains(m[2], "found a tab") {
+		what += "; indent with spaces, not tabs"
+	}
+	return &parseFailure{line, what}
+}
