@@ -28,8 +28,7 @@ func (m *Mesh) Corners(t int) (a, b, c r3.Vector) {
 
 // Normal returns the unit normal of triangle t, or the zero vector when its area is zero.
 func (m *Mesh) Normal(t int) r3.Vector {
-	a, b, c := m.Corners(t)
-	n := b.Sub(a).Cross(c.Sub(a))
+	n := m.twiceArea(m.Triangles[t])
 	length := n.Norm()
 	if length == 0 {
 		return r3.Vector{}
@@ -40,11 +39,16 @@ func (m *Mesh) Normal(t int) r3.Vector {
 // Area is the sum of the triangles' areas in mm².
 func (m *Mesh) Area() float64 {
 	sum := 0.0
-	for t := range m.Triangles {
-		a, b, c := m.Corners(t)
-		sum += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+	for _, t := range m.Triangles {
+		sum += m.twiceArea(t).Norm() / 2
 	}
 	return sum
+}
+
+// twiceArea is normal to a triangle and as long as twice its area in mm².
+func (m *Mesh) twiceArea(t [3]int32) r3.Vector {
+	a, b, c := m.Vertices[t[0]], m.Vertices[t[1]], m.Vertices[t[2]]
+	return b.Sub(a).Cross(c.Sub(a))
 }
 
 // Box is the box of all vertices.

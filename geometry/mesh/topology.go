@@ -1,6 +1,9 @@
 package mesh
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // None marks a missing neighbour.
 const None = int32(-1)
@@ -15,50 +18,96 @@ type Edge struct {
 // Free reports whether only one triangle uses the edge.
 func (e Edge) Free() bool { return e.Tri[1] == None }
 
-// Topology tells which triangles share which edges. Edges are sorted by their vertices.
+// Topology tells which triangles share which edges. Edges are sorted by their vertices; the triangles of an
+// edge by their index.
 type Topology struct {
 	Edges   []Edge
 	TriEdge [][3]int32 // TriEdge[t][k]: the edge from corner k to corner k+1 of triangle t
 }
 
-// Topology finds the edges of the mesh.
+// side is one side of a triangle, filed under its lower vertex.
+type side struct {
+	upper int32 // the higher vertex
+	at    int32 // 3·triangle + corner
+}
+
+// Topology finds the edges of the mesh, in time that grows with its size alone.
 func (m *Mesh) Topology() *Topology {
-	type half struct {
-		v    [2]int32
-		tri  int32
-		side int8
-	}
-	halves := make([]half, 0, 3*len(m.Triangles))
-	for t, tri := range m.Triangles {
-		for k := range 3 {
-			a, b := tri[k], tri[(k+1)%3]
-			halves = append(halves, half{[2]int32{min(a, b), max(a, b)}, int32(t), int8(k)})
+	sides, start := m.sides()
+	edges := 0
+	for v := range len(start) - 1 {
+		fan := sides[start[v]:start[v+1]]
+		sortFan(fan)
+		for i, s := range fan {
+			if i == 0 || fan[i-1].upper != s.upper {
+				edges++
+			}
 		}
 	}
-	slices.SortFunc(halves, func(a, b half) int {
-		if a.v[0] != b.v[0] {
-			return int(a.v[0]) - int(b.v[0])
+	topo := &Topology{Edges: make([]Edge, 0, edges), TriEdge: make([][3]int32, len(m.Triangles))}
+	for v := range len(start) - 1 {
+		topo.addFan(int32(v), sides[start[v]:start[v+1]])
+	}
+	return topo
+}
+
+// sides files every side of every triangle under its lower vertex: those of vertex v are
+// sides[start[v]:start[v+1]], in the order of the triangles.
+func (m *Mesh) sides() (sides []side, start []int32) {
+	start = make([]int32, len(m.Vertices)+1)
+	for _, t := range m.Triangles {
+		start[min(t[0], t[1])]++
+		start[min(t[1], t[2])]++
+		start[min(t[2], t[0])]++
+	}
+	sum := int32(0)
+	for v, n := range start {
+		start[v] = sum
+		sum += n
+	}
+	sides = make([]side, sum)
+	for i, t := range m.Triangles {
+		for k, a := range t {
+			b := t[(k+1)%3]
+			low := min(a, b)
+			sides[start[low]] = side{max(a, b), int32(3*i + k)}
+			start[low]++
 		}
-		if a.v[1] != b.v[1] {
-			return int(a.v[1]) - int(b.v[1])
+	}
+	copy(start[1:], start) // each start has moved on to the next vertex's
+	start[0] = 0
+	return sides, start
+}
+
+// sortFan sorts the sides that share a lower vertex. Nearly all have a handful of them.
+func sortFan(fan []side) {
+	if len(fan) > 32 {
+		slices.SortFunc(fan, func(a, b side) int {
+			return cmp.Or(cmp.Compare(a.upper, b.upper), cmp.Compare(a.at, b.at))
+		})
+		return
+	}
+	for i := 1; i < len(fan); i++ {
+		s, k := fan[i], i
+		for ; k > 0 && fan[k-1].upper > s.upper; k-- {
+			fan[k] = fan[k-1]
 		}
-		if a.tri != b.tri {
-			return int(a.tri) - int(b.tri)
-		}
-		return int(a.side) - int(b.side)
-	})
-	topo := &Topology{TriEdge: make([][3]int32, len(m.Triangles))}
-	for i, h := range halves {
-		if i == 0 || halves[i-1].v != h.v {
-			topo.Edges = append(topo.Edges, Edge{V: h.v, Tri: [2]int32{h.tri, None}})
+		fan[k] = s
+	}
+}
+
+func (topo *Topology) addFan(v int32, fan []side) {
+	for i, s := range fan {
+		t, k := s.at/3, s.at%3
+		if i == 0 || fan[i-1].upper != s.upper {
+			topo.Edges = append(topo.Edges, Edge{V: [2]int32{v, s.upper}, Tri: [2]int32{t, None}})
 		} else if e := &topo.Edges[len(topo.Edges)-1]; e.Tri[1] == None {
-			e.Tri[1] = h.tri
+			e.Tri[1] = t
 		} else {
 			e.More++
 		}
-		topo.TriEdge[h.tri][h.side] = int32(len(topo.Edges) - 1)
+		topo.TriEdge[t][k] = int32(len(topo.Edges) - 1)
 	}
-	return topo
 }
 
 // Across returns the triangle on the other side of corner k to k+1 of triangle t, or None.
@@ -68,4 +117,54 @@ func (topo *Topology) Across(t int32, k int) int32 {
 		return e.Tri[1]
 	}
 	return e.Tri[0]
+}
+
+// FreeEdges are the numbers of the edges that only one triangle uses, in rising order: the outline of a sheet, its
+// holes and its tears.
+func (topo *Topology) FreeEdges() []int32 {
+	var free []int32
+	for i := range topo.Edges {
+		if topo.Edges[i].Free() {
+			free = append(free, int32(i))
+		}
+	}
+	return free
+}
+
+// Closed reports whether the mesh bounds a volume: it has edges, and none of them is free.
+func (topo *Topology) Closed() bool {
+	return len(topo.Edges) > 0 && !slices.ContainsFunc(topo.Edges, Edge.Free)
+}
+
+// Components groups the triangles that hang together by edges, free-standing pieces apart. Each group is in rising
+// order, and the groups are in the order of their first triangles.
+func (topo *Topology) Components() [][]int32 {
+	root := make([]int32, len(topo.TriEdge))
+	for t := range root {
+		root[t] = int32(t)
+	}
+	find := func(t int32) int32 {
+		for root[t] != t {
+			root[t] = root[root[t]]
+			t = root[t]
+		}
+		return t
+	}
+	for t, edges := range topo.TriEdge {
+		for _, e := range edges {
+			a, b := find(int32(t)), find(topo.Edges[e].Tri[0])
+			root[max(a, b)] = min(a, b)
+		}
+	}
+	var groups [][]int32
+	group := make([]int32, len(root)) // of a root: its group
+	for t := range root {
+		r := find(int32(t))
+		if r == int32(t) {
+			group[t] = int32(len(groups))
+			groups = append(groups, nil)
+		}
+		groups[group[r]] = append(groups[group[r]], int32(t))
+	}
+	return groups
 }

@@ -1,0 +1,176 @@
+package mesh
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+)
+
+// mend makes one sheet of the triangles that a file gave and says what it did. repeated is how many
+// triangles were left out while reading, within the distance in mm for nearly equal vertices
+// as Options has it.
+func mend(m *Mesh, repeated int, within float64) []string {
+	grain := m.grain()
+	c := &cleaner{m: m, flat: math.Max(leastHeight, grain), empty: repeated}
+	if within == 0 {
+		within = math.Max(DefaultMergeWithin, 2*grain)
+	}
+	topo := c.clean()
+	merged := mergeNear(m, topo, within)
+	if merged > 0 {
+		topo = c.clean()
+	}
+	topo, split, closed, given := closeTJunctions(m, topo, c.flat)
+	turned, twisted := m.orient(topo)
+	m.dropLoose()
+
+	var notes []string
+	say := func(n int, format string, args ...any) {
+		if n > 0 {
+			notes = append(notes, fmt.Sprintf(format, args...))
+		}
+	}
+	say(merged, "%s within %.2g mm of another merged", plural(merged, "vertex"), within)
+	say(c.empty, "%s without area dropped", plural(c.empty, "triangle"))
+	say(c.double, "%s given twice dropped", plural(c.double, "triangle"))
+	say(split, "T-junctions: %s split, %s closed", plural(split, "triangle"), plural(closed, "free edge"))
+	say(given, "T-junctions: %s left as they are, too many to look through", plural(given, "free edge"))
+	crowded := 0
+	for _, e := range topo.Edges {
+		if e.More > 0 {
+			crowded++
+		}
+	}
+	say(crowded, "%s with more than two triangles", plural(crowded, "edge"))
+	say(turned, "%s turned to face as the neighbours do", plural(turned, "triangle"))
+	say(twisted, "%s where no turning makes the two triangles face alike", plural(twisted, "edge"))
+	return notes
+}
+
+// leastHeight is the height in mm below which a triangle counts as having no area, however near to the
+// origin float32 could tell it from a line (common practice, no source: a ten-thousandth of what a press holds).
+const leastHeight = 1e-6
+
+// grain is the distance in mm between neighbouring float32 numbers at the mesh's farthest coordinate: what the
+// file cannot state more finely. A float32 has 24 significant bits (IEEE 754-2008, table 3.5; from memory).
+func (m *Mesh) grain() float64 {
+	far := 0.0
+	for _, v := range m.Vertices {
+		far = math.Max(far, math.Max(math.Abs(v.X), math.Max(math.Abs(v.Y), math.Abs(v.Z))))
+	}
+	return far * 0x1p-23
+}
+
+// cleaner drops triangles that are no part of a sheet.
+type cleaner struct {
+	m      *Mesh
+	flat   float64 // mm: a triangle less high than this has no area
+	empty  int     // dropped without area
+	double int     // dropped because given twice
+}
+
+// clean drops triangles without area and all but the first of triangles with the same three corners, and
+// returns the topology of the rest.
+func (c *cleaner) clean() *Topology {
+	m := c.m
+	before := len(m.Triangles)
+	m.Triangles = slices.DeleteFunc(m.Triangles, func(t [3]int32) bool {
+		return t[0] == t[1] || t[1] == t[2] || t[2] == t[0] ||
+			isFlat(m.Vertices[t[0]], m.Vertices[t[1]], m.Vertices[t[2]], c.flat)
+	})
+	c.empty += before - len(m.Triangles)
+	topo := m.Topology()
+	if n := m.dropDoubles(topo); n > 0 {
+		c.double += n
+		topo = m.Topology()
+	}
+	return topo
+}
+
+// isFlat reports whether a triangle's least height is at most flat, mm.
+func isFlat(a, b, c r3.Vector, flat float64) bool {
+	ab, ac, bc := b.Sub(a), c.Sub(a), c.Sub(b)
+	longest2 := max(ab.Norm2(), ac.Norm2(), bc.Norm2())
+	return ab.Cross(ac).Norm2() <= float64(flat*flat)*longest2 // twice the area = height · longest side
+}
+
+// dropDoubles drops all but the first of the triangles that have the same three corners, whichever way round: a
+// sheet written once for either side is one sheet.
+func (m *Mesh) dropDoubles(topo *Topology) int {
+	var suspects []int32
+	for t := range m.Triangles {
+		if m.mayBeDouble(topo, int32(t)) {
+			suspects = append(suspects, int32(t))
+		}
+	}
+	if len(suspects) == 0 {
+		return 0
+	}
+	slices.SortStableFunc(suspects, func(a, b int32) int {
+		p, q := sorted(m.Triangles[a]), sorted(m.Triangles[b])
+		return slices.Compare(p[:], q[:])
+	})
+	n, kept := 0, sorted(m.Triangles[suspects[0]])
+	for _, t := range suspects[1:] {
+		if corners := sorted(m.Triangles[t]); corners != kept {
+			kept = corners
+			continue
+		}
+		m.Triangles[t][0] = None
+		n++
+	}
+	m.Triangles = slices.DeleteFunc(m.Triangles, func(t [3]int32) bool { return t[0] == None })
+	return n
+}
+
+// mayBeDouble reports whether each edge of a triangle has another triangle with the same third corner, or so
+// many that it may.
+func (m *Mesh) mayBeDouble(topo *Topology, t int32) bool {
+	for _, i := range topo.TriEdge[t] {
+		e := topo.Edges[i]
+		if e.More > 0 {
+			continue
+		}
+		if e.Free() || m.third(e, e.Tri[0]) != m.third(e, e.Tri[1]) {
+			return false
+		}
+	}
+	return true
+}
+
+// third is the corner of a triangle that is not on the edge.
+func (m *Mesh) third(e Edge, t int32) int32 {
+	v := m.Triangles[t]
+	return v[0] ^ v[1] ^ v[2] ^ e.V[0] ^ e.V[1]
+}
+
+// sorted is a triangle's corners in rising order.
+func sorted(t [3]int32) [3]int32 {
+	low, high := min(t[0], t[1], t[2]), max(t[0], t[1], t[2])
+	return [3]int32{low, t[0] ^ t[1] ^ t[2] ^ low ^ high, high}
+}
+
+// dropLoose drops the vertices that no triangle uses; the others keep their order.
+func (m *Mesh) dropLoose() {
+	number := make([]int32, len(m.Vertices))
+	for _, t := range m.Triangles {
+		number[t[0]], number[t[1]], number[t[2]] = 1, 1, 1
+	}
+	n := int32(0)
+	for v, used := range number {
+		if used == 1 {
+			m.Vertices[n] = m.Vertices[v]
+			number[v] = n
+			n++
+		}
+	}
+	if int(n) == len(m.Vertices) {
+		return
+	}
+	m.Vertices = m.Vertices[:n:n]
+	for i, t := range m.Triangles {
+		m.Triangles[i] = [3]int32{number[t[0]], number[t[1]], number[t[2]]}
+	}
+}

@@ -1,0 +1,179 @@
+package mesh
+
+import (
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"seamwright/geometry/space"
+)
+
+// DefaultMaxTriangles is how many triangles Read takes when Options does not say.
+const DefaultMaxTriangles = 20_000_000
+
+// Options steer ReadFile and Read. Every zero value means the default beside it.
+type Options struct {
+	Unit         space.Unit // unit of the file's numbers; not stated: millimetres, with a note
+	Name         string     // the mesh's name; the file's name without its extension
+	MaxTriangles int        // more triangles in the file are an error; DefaultMaxTriangles
+	MergeWithin  float64    // mm; nearly equal vertices on free edges become one; DefaultMergeWithin; below zero: only equal ones
+}
+
+// ReadFile reads an STL file, binary or ASCII, and mends it; see Read.
+func ReadFile(path string, opt Options) (m *Mesh, notes []string, err error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, nil, fmt.Errorf("panel file cannot be opened: %w", err)
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return nil, nil, fmt.Errorf("panel file cannot be read: %w", err)
+	}
+	if !info.Mode().IsRegular() {
+		return nil, nil, fmt.Errorf("%s: not a file: name an STL file", printable(path))
+	}
+	return Read(file, info.Size(), path, opt)
+}
+
+// Read reads one panel from size bytes of STL. Whether they are binary or ASCII is told from the bytes, not
+// from the name: 84 + 50·count bytes are binary even when they begin with "solid". Coordinates are
+// the file's 32-bit floats, scaled to millimetres in 64 bits.
+//
+// What can be mended without a guess is mended, counted and said in the notes (which do not repeat the
+// file's name): vertices that should be one, triangles without area, triangles given twice, T-junctions, triangles
+// turned against their neighbours, several solids in one file, bytes after the last triangle. A size
+// that no pressed panel has is only said, with the units that would make it plausible.
+//
+// Anything else is an error in one line: the file's name, the triangle or line, the fault and the remedy.
+func Read(r io.ReaderAt, size int64, name string, opt Options) (*Mesh, []string, error) {
+	m, notes, err := read(r, size, opt)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", printable(name), err)
+	}
+	m.Name = opt.Name
+	if m.Name == "" {
+		m.Name = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))
+	}
+	return m, notes, nil
+}
+
+func read(r io.ReaderAt, size int64, opt Options) (*Mesh, []string, error) {
+	unit, err := space.ParseUnit(string(opt.Unit))
+	if err != nil {
+		return nil, nil, err
+	}
+	if math.IsNaN(opt.MergeWithin) || math.IsInf(opt.MergeWithin, 0) {
+		return nil, nil, errors.New("the merge distance is not a number: write millimetres")
+	}
+	var notes []string
+	if unit == space.Unstated {
+		notes = append(notes, "unit not stated: numbers taken as millimetres")
+	}
+	g := newGather(unit.Millimetres(), opt.MaxTriangles)
+	said, err := load(r, size, g)
+	if err != nil {
+		return nil, nil, err
+	}
+	m := g.mesh()
+	notes = append(notes, said...)
+	notes = append(notes, mend(m, g.repeated, opt.MergeWithin)...)
+	if len(m.Triangles) == 0 {
+		return nil, nil, fmt.Errorf("none of its %s has an area: export the panel again", plural(g.seen, "triangle"))
+	}
+	if note := implausible(m.Box().Size(), unit); note != "" {
+		notes = append(notes, note)
+	}
+	return m, notes, nil
+}
+
+// headSize is how much of a file is looked at to tell text from binary: the name of the first solid and
+// the first facets, or the header, the count and some twenty triangles.
+const headSize = 1024
+
+// load tells the format and hands the file's triangles to g.
+func load(r io.ReaderAt, size int64, g *gather) ([]string, error) {
+	if size <= 0 {
+		return nil, errors.New("the file is empty: export the panel again")
+	}
+	head := make([]byte, min(size, headSize))
+	if n, err := r.ReadAt(head, 0); n < len(head) {
+		return nil, cannotRead(err)
+	}
+	if size >= binaryHeader {
+		count := int64(binary.LittleEndian.Uint32(head[binaryHeader-4:]))
+		if binaryHeader+binaryTriangle*count == size || !isText(head) {
+			return loadBinary(r, size, count, head, g)
+		}
+	}
+	if !isText(head) {
+		return nil, notSTL(head)
+	}
+	return loadASCII(r, size, g)
+}
+
+// isText reports whether the head of a file can be ASCII STL: "solid" and no zero byte, as every
+// binary count below 16 million has one; or at least nothing but text.
+func isText(head []byte) bool {
+	text := strings.TrimPrefix(string(head), byteOrderMark)
+	if strings.Contains(text, "\x00") {
+		return false
+	}
+	if first := strings.Fields(text); len(first) > 0 && strings.EqualFold(first[0], "solid") {
+		return true
+	}
+	return !strings.ContainsFunc(text, func(c rune) bool { return c < ' ' && !unicode.IsSpace(c) })
+}
+
+func notSTL(head []byte) error {
+	if strings.HasPrefix(string(head), "\xff\xfe") || strings.HasPrefix(string(head), "\xfe\xff") {
+		return errors.New("this is UTF-16 text: save it as ASCII or binary STL")
+	}
+	return fmt.Errorf("neither binary nor ASCII STL, it begins with %s: export the panel as STL", quoted(head))
+}
+
+func cannotRead(err error) error {
+	if err == nil || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+		return errors.New("the file is shorter than its size says: copy it again")
+	}
+	return fmt.Errorf("cannot be read: %w", err)
+}
+
+// printable keeps a message on one line whatever the file is called.
+func printable(name string) string {
+	if name == "" {
+		return "panel"
+	}
+	if strings.ContainsFunc(name, func(c rune) bool { return !unicode.IsPrint(c) }) {
+		return strconv.Quote(name)
+	}
+	return name
+}
+
+// quotedBytes is how much of a file a message repeats.
+const quotedBytes = 24
+
+func quoted(b []byte) string {
+	if len(b) > quotedBytes {
+		return strconv.QuoteToASCII(string(b[:quotedBytes])) + "…"
+	}
+	return strconv.QuoteToASCII(string(b))
+}
+
+// plural writes a number with its noun.
+func plural(n int, noun string) string {
+	switch {
+	case n == 1:
+		return "1 " + noun
+	case strings.HasSuffix(noun, "ex"): // vertex
+		return fmt.Sprintf("%d %sices", n, strings.TrimSuffix(noun, "ex"))
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
