@@ -11,7 +11,6 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"seamwright/geometry/near"
-	"seamwright/geometry/space"
 )
 
 // finder is one search over all sheets.
@@ -107,10 +106,10 @@ func (f *finder) meet() {
 // onHost finds the strips for which sheet host is the first.
 func (f *finder) onHost(ctx context.Context, host int) (Found, error) {
 	var found Found
+	found.Near = f.facing(host)
 	if len(f.neighbours[host]) == 0 {
 		return found, nil
 	}
-	found.Near = f.facing(host)
 	c := &cutter{finder: f, host: host, patch: f.refine(host)}
 	c.verdicts = make([]verdict, len(c.patch.points))
 	for v := range c.patch.points {
@@ -210,47 +209,4 @@ func (f *finder) reachesFreeEdge(r *region, loops [][]int32) bool {
 		}
 	}
 	return free >= 0.25*r.loopLength(loops[0])
-}
-
-// facing finds sheets that face the host beyond the search gap, up to three times the reach.
-func (f *finder) facing(host int) []Near {
-	p := f.panels[host]
-	var out []Near
-	for x, q := range f.panels {
-		reach := 3 * f.reach(host, x)
-		if x <= host || p.tree.Box().IsEmpty() || !p.tree.Box().Grow(reach).Overlaps(q.tree.Box()) {
-			continue
-		}
-		n := Near{Sheets: [2]int{host, x}, Distance: math.Inf(1)}
-		touching := false
-		for t := range p.Mesh.Triangles {
-			a, b, c := p.Mesh.Corners(t)
-			center := a.Add(b).Add(c).Mul(1. / 3)
-			if !anyIn(q, space.EmptyBox().Add(center).Grow(reach)) {
-				continue
-			}
-			hit, ok := q.tree.ClosestAmong(center, reach, func(tri int32) bool {
-				return math.Abs(q.normals[tri].Dot(p.normals[t])) >= f.cosLimit
-			})
-			if !ok {
-				continue
-			}
-			d := hit.Point.Sub(center)
-			if d.Sub(p.normals[t].Mul(d.Dot(p.normals[t]))).Norm() > 0.2*hit.Distance {
-				continue
-			}
-			if hit.Distance < f.reach(host, x) {
-				touching = true
-				break
-			}
-			n.Area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
-			if hit.Distance < n.Distance {
-				n.Distance, n.Place = hit.Distance, center
-			}
-		}
-		if !touching && n.Area >= f.opt.LeastLength*f.opt.LeastWidth {
-			out = append(out, n)
-		}
-	}
-	return out
 }

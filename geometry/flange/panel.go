@@ -115,3 +115,24 @@ func (s Sheet) metal(facing bool) (behind, before span) {
 }
 
 func cosDegrees(a float64) float64 { return math.Cos(a * math.Pi / 180) }
+
+// ends says what side k of triangle t is to the sheet: a free edge, or an edge with metal on both sides.
+// A solid has no open edges: there the free edge is where a skin meets the narrow rim of the sheet.
+func (p *panel) ends(t int32, k int) Edge {
+	other := p.topo.Across(t, k)
+	if other == mesh.None {
+		return FreeEdge
+	}
+	if p.Surface != Solid {
+		return UnknownEnd
+	}
+	const rimCosine, rimWidth = 0.5, 1.6 // a rim stands at more than 60 degrees and is about as wide as the sheet is thick
+	tri := p.Mesh.Triangles[t]
+	edge := p.Mesh.Vertices[tri[(k+1)%3]].Sub(p.Mesh.Vertices[tri[k]]).Norm()
+	a, b, c := p.Mesh.Corners(int(other))
+	height := b.Sub(a).Cross(c.Sub(a)).Norm() / math.Max(edge, 1e-12)
+	if math.Abs(p.normals[t].Dot(p.normals[other])) < rimCosine && height <= rimWidth*p.Thickness {
+		return FreeEdge
+	}
+	return UnknownEnd
+}

@@ -23,16 +23,22 @@ type patch struct {
 // refine cuts the host's triangles that are near to another panel until no edge there is longer than fine.
 func (f *finder) refine(host int) *patch {
 	p := f.nearTriangles(host)
+	p.cutFine(func(a, b r3.Vector) bool { return f.edgeIsNear(host, a, b) })
+	return p
+}
+
+// cutFine halves edges longer than fine, where wanted says so, until there are none.
+func (p *patch) cutFine(wanted func(a, b r3.Vector) bool) {
 	split := map[[2]int32]int32{}
 	for {
 		before := len(p.points)
 		for _, tri := range p.tris {
 			for k := range 3 {
-				f.splitEdge(p, split, host, tri[k], tri[(k+1)%3])
+				p.splitEdge(split, tri[k], tri[(k+1)%3], wanted)
 			}
 		}
 		if len(p.points) == before {
-			return p
+			return
 		}
 		p.tris = cutTriangles(p, split)
 	}
@@ -89,14 +95,14 @@ func anyIn(p *panel, box space.Box) (found bool) {
 
 // splitEdge marks the edge for cutting in half. The answer depends on the edge alone, so that both
 // triangles on it agree. split holds the new point, or -1 where the edge stays whole.
-func (f *finder) splitEdge(p *patch, split map[[2]int32]int32, host int, a, b int32) {
+func (p *patch) splitEdge(split map[[2]int32]int32, a, b int32, wanted func(a, b r3.Vector) bool) {
 	key := [2]int32{min(a, b), max(a, b)}
 	if _, known := split[key]; known {
 		return
 	}
 	split[key] = -1
 	from, to := p.points[key[0]], p.points[key[1]]
-	if from.Sub(to).Norm2() <= fine*fine || !f.edgeIsNear(host, from, to) {
+	if from.Sub(to).Norm2() <= fine*fine || !wanted(from, to) {
 		return
 	}
 	split[key] = int32(len(p.points))

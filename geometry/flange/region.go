@@ -322,6 +322,10 @@ func (r *region) loops() [][]int32 {
 	return out
 }
 
+// onEdge is how near to an edge of the host a border counts as lying on it, mm: above the rounding of
+// coordinates of a few metres.
+const onEdge = 1e-5
+
 // edgeEnd says what ends the region at the border edge from a to b.
 func (f *finder) edgeEnd(r *region, a, b int32) border {
 	if r.borders[a].cut && r.borders[b].cut {
@@ -329,12 +333,21 @@ func (f *finder) edgeEnd(r *region, a, b int32) border {
 	}
 	host := f.panels[r.host]
 	mid := r.mesh.Vertices[a].Add(r.mesh.Vertices[b]).Mul(0.5)
+	end := border{why: Bend, whose: r.host}
 	hit, ok := host.tree.Closest(mid, 1)
-	if ok && hit.Feature >= near.EdgeAB && hit.Feature <= near.EdgeCA {
-		if host.topo.Across(hit.Tri, int(hit.Feature-near.EdgeAB)) == mesh.None {
-			return border{why: FreeEdge, whose: r.host}
+	if !ok {
+		return end
+	}
+	for k := range 3 {
+		tri := host.Mesh.Triangles[hit.Tri]
+		p, q := host.Mesh.Vertices[tri[k]], host.Mesh.Vertices[tri[(k+1)%3]]
+		if near.ToSegment(mid, p, q) > onEdge {
+			continue
 		}
-		return border{why: Bend, whose: r.host}
+		if host.ends(hit.Tri, k) == FreeEdge {
+			end.why = FreeEdge
+		}
+		return end
 	}
 	if r.borders[a].cut {
 		return r.borders[a]
@@ -342,7 +355,7 @@ func (f *finder) edgeEnd(r *region, a, b int32) border {
 	if r.borders[b].cut {
 		return r.borders[b]
 	}
-	return border{why: Bend, whose: r.host}
+	return end
 }
 
 func (r *region) area() float64 {

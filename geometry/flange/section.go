@@ -17,36 +17,47 @@ type trace struct {
 	path   []place // crossing points, with the triangle that is entered after each; the start first
 	length float64
 	edge   [2]int32 // border edge that ends it
-	filled float64  // length that runs over a closed hole
 	ok     bool     // a border was reached
 }
 
+// grazing moves a plane off the vertices that it would pass through exactly, mm: far below any tolerance,
+// far above rounding.
+const grazing = 1e-6
+
 // trace follows the cut of the region with the plane through from (unit normal plane), setting off
-// towards dir, until the border. Vertices in the plane count as in front of it.
+// towards dir, until the border.
 func (r *region) trace(from place, plane, dir r3.Vector, most float64) trace {
+	for _, off := range [3]float64{0, -grazing, grazing} {
+		if out := r.traceInPlane(from, from.point.Add(plane.Mul(off)), plane, dir, most); len(out.path) > 1 {
+			return out
+		}
+	}
+	return trace{path: []place{from}}
+}
+
+// traceInPlane counts vertices in the plane as in front of it; where the plane only touches the first
+// triangle the path has a single place.
+func (r *region) traceInPlane(from place, origin, plane, dir r3.Vector, most float64) trace {
 	out := trace{path: []place{from}}
 	t, entered, at := from.tri, -1, from.point
 	for range len(r.mesh.Triangles) + 1 {
-		exit, p, found := r.exit(t, entered, from.point, plane, at, dir)
+		exit, p, found := r.exit(t, entered, origin, plane, at, dir)
 		if !found {
 			return out
 		}
 		step := p.Sub(at).Norm()
 		out.length += step
-		if r.filled[t] {
-			out.filled += step
-		}
 		tri := r.mesh.Triangles[t]
 		next := r.topo.Across(t, exit)
-		out.path = append(out.path, place{p, t})
 		if next == mesh.None {
+			out.path = append(out.path, place{p, t})
 			out.edge, out.ok = [2]int32{tri[exit], tri[(exit+1)%3]}, true
 			return out
 		}
+		out.path = append(out.path, place{p, next})
 		if out.length > most {
 			return out
 		}
-		out.path[len(out.path)-1].tri = next
 		entered, at = r.side(next, r.topo.TriEdge[t][exit]), p
 		t = next
 	}

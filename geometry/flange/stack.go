@@ -7,7 +7,6 @@ import (
 
 	"github.com/golang/geo/r3"
 
-	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 )
 
@@ -76,6 +75,9 @@ func (f *finder) classify(host int, p, n r3.Vector) verdict {
 	}
 	up, upGap, upFaying := f.chain(host, above, 1)
 	down, downGap, downFaying := f.chain(host, below, -1)
+	if f.panels[host].Surface == Solid && otherSkin(up, down) {
+		return alone
+	}
 	if len(up)+len(down) == 0 {
 		if len(above)+len(below) > 0 && missed > f.opt.SearchGap {
 			alone.why, alone.whose = GapOpens, -1
@@ -94,6 +96,12 @@ func (f *finder) classify(host int, p, n r3.Vector) verdict {
 	}
 	v.stack.n = int8(copy(v.stack.s[:], order))
 	return v
+}
+
+// otherSkin says that a solid's strip is reported by its other skin: the one that touches another sheet,
+// and between two such sheets the one that touches the higher index.
+func otherSkin(outward, inward []int16) bool {
+	return len(outward) == 0 || len(inward) > 0 && outward[0] < inward[0]
 }
 
 // contact looks for sheet x on one side of the host. A why other than UnknownEnd says what of x ends
@@ -135,11 +143,11 @@ func (p *panel) endsAt(hit near.Hit, parallel func(int32) bool) Edge {
 	case near.Face:
 		return UnknownEnd
 	case near.EdgeAB, near.EdgeBC, near.EdgeCA:
-		other := p.topo.Across(hit.Tri, int(hit.Feature-near.EdgeAB))
-		if other == mesh.None {
+		side := int(hit.Feature - near.EdgeAB)
+		if p.ends(hit.Tri, side) == FreeEdge {
 			return FreeEdge
 		}
-		if !parallel(other) {
+		if !parallel(p.topo.Across(hit.Tri, side)) {
 			return Bend
 		}
 		return UnknownEnd

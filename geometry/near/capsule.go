@@ -31,11 +31,14 @@ func (t *Tree) Capsule(a, b r3.Vector, within float64) (Hit, bool) {
 
 func boxGap2(a, b space.Box) float64 {
 	gap := func(lowA, highA, lowB, highB float64) float64 {
-		d := math.Max(0, math.Max(lowA-highB, lowB-highA))
+		d := max(0, max(lowA-highB, lowB-highA))
 		return d * d
 	}
 	return gap(a.Min.X, a.Max.X, b.Min.X, b.Max.X) + gap(a.Min.Y, a.Max.Y, b.Min.Y, b.Max.Y) + gap(a.Min.Z, a.Max.Z, b.Min.Z, b.Max.Z)
 }
+
+// ToSegment is the distance from p to the segment ab, mm.
+func ToSegment(p, a, b r3.Vector) float64 { return math.Sqrt(distance2ToSegment(p, a, b)) }
 
 func distance2ToSegment(p, a, b r3.Vector) float64 {
 	return p.Sub(closestOnSegment(p, a, b)).Norm2()
@@ -47,7 +50,7 @@ func closestOnSegment(p, a, b r3.Vector) r3.Vector {
 	if l2 == 0 {
 		return a
 	}
-	return a.Add(ab.Mul(math.Min(1, math.Max(0, p.Sub(a).Dot(ab)/l2))))
+	return a.Add(ab.Mul(min(1, max(0, p.Sub(a).Dot(ab)/l2))))
 }
 
 // segmentToTriangle returns the triangle's point nearest to the segment and the squared distance: the
@@ -81,7 +84,7 @@ func closestOfSegments(p, q, a, b r3.Vector) (r3.Vector, float64) {
 	uu, vv, uv := u.Norm2(), v.Norm2(), u.Dot(v)
 	s := 0.0
 	if det := float64(uu*vv) - float64(uv*uv); det > 0 {
-		s = math.Min(1, math.Max(0, (float64(uv*v.Dot(w))-float64(vv*u.Dot(w)))/det))
+		s = min(1, max(0, (float64(uv*v.Dot(w))-float64(vv*u.Dot(w)))/det))
 	}
 	on := closestOnSegment(p.Add(u.Mul(s)), a, b)
 	back := closestOnSegment(on, p, q)

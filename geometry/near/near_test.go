@@ -47,7 +47,7 @@ func sampledDistance(p, a, b, c r3.Vector) float64 {
 	for i := 0; i <= n; i++ {
 		for j := 0; i+j <= n; j++ {
 			q := a.Add(b.Sub(a).Mul(float64(i) / n)).Add(c.Sub(a).Mul(float64(j) / n))
-			least = math.Min(least, q.Sub(p).Norm())
+			least = min(least, q.Sub(p).Norm())
 		}
 	}
 	return least
@@ -85,7 +85,7 @@ func TestClosestOnTriangleAgreesWithSampling(t *testing.T) {
 		p := a.Add(vec(rng.Float64()*8-4, rng.Float64()*8-4, rng.Float64()*8-4))
 		q, f := near.ClosestOnTriangle(p, a, b, c)
 		d, sampled := q.Sub(p).Norm(), sampledDistance(p, a, b, c)
-		size := math.Max(b.Sub(a).Norm(), c.Sub(a).Norm())
+		size := max(b.Sub(a).Norm(), c.Sub(a).Norm())
 		if d > sampled+1e-9 || d < sampled-size/30 {
 			t.Errorf("triangle %d: distance %g (feature %d), sampled %g", i, d, f, sampled)
 		}
@@ -166,7 +166,7 @@ func TestCapsuleAgreesWithClosestAlongTheSegment(t *testing.T) {
 		sampled := math.Inf(1)
 		for i := 0; i <= 400; i++ {
 			h, _ := tree.Closest(a.Add(b.Sub(a).Mul(float64(i)/400)), 500)
-			sampled = math.Min(sampled, h.Distance)
+			sampled = min(sampled, h.Distance)
 		}
 		if step := b.Sub(a).Norm() / 400; !ok || hit.Distance > sampled+1e-9 || hit.Distance < sampled-step {
 			t.Fatalf("capsule %v-%v: %v %v, sampled %g", a, b, hit, ok, sampled)

@@ -56,7 +56,7 @@ func rayMeetsBox(b space.Box, origin, inverse r3.Vector, reach float64) bool {
 		if s > e {
 			s, e = e, s
 		}
-		from, to = math.Max(from, s), math.Min(to, e)
+		from, to = max(from, s), min(to, e)
 	}
 	// Rounding must not let a ray slip between a box and the triangle in its face.
 	return from <= to+1e-9*(1+math.Abs(to))

@@ -30,16 +30,16 @@ func (b Box) IsEmpty() bool {
 // Add returns the least box that holds b and p.
 func (b Box) Add(p r3.Vector) Box {
 	return Box{
-		r3.Vector{X: math.Min(b.Min.X, p.X), Y: math.Min(b.Min.Y, p.Y), Z: math.Min(b.Min.Z, p.Z)},
-		r3.Vector{X: math.Max(b.Max.X, p.X), Y: math.Max(b.Max.Y, p.Y), Z: math.Max(b.Max.Z, p.Z)},
+		r3.Vector{X: min(b.Min.X, p.X), Y: min(b.Min.Y, p.Y), Z: min(b.Min.Z, p.Z)},
+		r3.Vector{X: max(b.Max.X, p.X), Y: max(b.Max.Y, p.Y), Z: max(b.Max.Z, p.Z)},
 	}
 }
 
 // Union returns the least box that holds both.
 func (b Box) Union(c Box) Box {
 	return Box{
-		r3.Vector{X: math.Min(b.Min.X, c.Min.X), Y: math.Min(b.Min.Y, c.Min.Y), Z: math.Min(b.Min.Z, c.Min.Z)},
-		r3.Vector{X: math.Max(b.Max.X, c.Max.X), Y: math.Max(b.Max.Y, c.Max.Y), Z: math.Max(b.Max.Z, c.Max.Z)},
+		r3.Vector{X: min(b.Min.X, c.Min.X), Y: min(b.Min.Y, c.Min.Y), Z: min(b.Min.Z, c.Min.Z)},
+		r3.Vector{X: max(b.Max.X, c.Max.X), Y: max(b.Max.Y, c.Max.Y), Z: max(b.Max.Z, c.Max.Z)},
 	}
 }
 
@@ -58,9 +58,9 @@ func (b Box) Overlaps(c Box) bool {
 
 // Distance2 is the squared distance from p to the box, zero inside.
 func (b Box) Distance2(p r3.Vector) float64 {
-	x := math.Max(0, math.Max(b.Min.X-p.X, p.X-b.Max.X))
-	y := math.Max(0, math.Max(b.Min.Y-p.Y, p.Y-b.Max.Y))
-	z := math.Max(0, math.Max(b.Min.Z-p.Z, p.Z-b.Max.Z))
+	x := max(0, max(b.Min.X-p.X, p.X-b.Max.X))
+	y := max(0, max(b.Min.Y-p.Y, p.Y-b.Max.Y))
+	z := max(0, max(b.Min.Z-p.Z, p.Z-b.Max.Z))
 	return float64(x*x) + float64(y*y) + float64(z*z)
 }
 
