@@ -3,6 +3,10 @@ package shell
 import (
 	"path/filepath"
 	"strings"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/space"
 )
 
 // Panel returns the panel with an id; the pointer leads into sh.
@@ -111,4 +115,22 @@ func (sh *Shell) files() []named {
 		}
 	}
 	return kept
+}
+
+// Placement is the place as geometry takes it.
+func (p Place) Placement() space.Place {
+	return space.Place{
+		Mirror: p.Mirror,
+		Turn:   r3.Vector{X: p.Turn[0], Y: p.Turn[1], Z: p.Turn[2]},
+		Move:   r3.Vector{X: p.Move[0], Y: p.Move[1], Z: p.Move[2]},
+	}
+}
+
+// UnitOf is the first unit that is stated of a panel's or weld line's own and the shell's; Unstated leaves it to the
+// file.
+func (sh *Shell) UnitOf(own string) space.Unit {
+	if own != "" {
+		return space.Unit(plainUnit(own))
+	}
+	return space.Unit(plainUnit(sh.Unit))
 }
