@@ -1,0 +1,110 @@
+package rule
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func write(t *testing.T, name, text string) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), name)
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func TestWorksBookLiesOverTheDefault(t *testing.T) {
+	for name, text := range map[string]string{
+		"works.yaml": "rules:\n  - {id: pitch.wanted, value: 32}\n  - {id: weld.diameter.least, use: iso-14373}\n  - {id: gap.greatest, severity: broken}\n  - id: edge.least\n    use: trial\n    sources:\n      - {id: trial, how: diameter, factor: 1.5, source: works trial 7}\n",
+		"works.json": `{"rules": [{"id": "pitch.wanted", "value": 32}, {"id": "weld.diameter.least", "use": "iso-14373"}, {"id": "gap.greatest", "severity": "broken"}, {"id": "edge.least", "use": "trial", "sources": [{"id": "trial", "how": "diameter", "factor": 1.5, "source": "works trial 7"}]}]}`,
+		"works.toml": "[[rules]]\nid = \"pitch.wanted\"\nvalue = 32.0\n[[rules]]\nid = \"weld.diameter.least\"\nuse = \"iso-14373\"\n[[rules]]\nid = \"gap.greatest\"\nseverity = \"broken\"\n[[rules]]\nid = \"edge.least\"\nuse = \"trial\"\n[[rules.sources]]\nid = \"trial\"\nhow = \"diameter\"\nfactor = 1.5\nsource = \"works trial 7\"\n",
+	} {
+		book, err := ReadBook(write(t, name, text))
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		l := For(sheets(1, 1), Options{Book: book})
+		if l.GreatestPitch.Value != 32 || l.GreatestPitch.From != FromWorks || l.GreatestPitch.Certainty != Stated || l.GreatestPitch.Source != "works' rule book" {
+			t.Errorf("%s: pitch %+v", name, l.GreatestPitch)
+		}
+		if l.LeastWeldDiameter.Value != 3.5 || l.LeastWeldDiameter.From != FromWorks || l.LeastWeldDiameter.Certainty != Memory {
+			t.Errorf("%s: weld %+v", name, l.LeastWeldDiameter)
+		}
+		if l.EdgeDistance.Value != 7.5 || l.EdgeDistance.Source != "works trial 7" {
+			t.Errorf("%s: edge %+v", name, l.EdgeDistance)
+		}
+		if p, ok := book.Judge("gap.greatest", sheets(1, 1), 0.6); ok || p.Severity != Broken {
+			t.Errorf("%s: gap %+v", name, p)
+		}
+		if l.TackEvery.From != FromDefault {
+			t.Errorf("%s: an untouched rule says %q", name, l.TackEvery.From)
+		}
+		if shell := For(sheets(1, 1), Options{Book: book, EdgeDistance: 9}).EdgeDistance; shell.Value != 9 || shell.From != FromShell {
+			t.Errorf("%s: the shell file stands above the works: %+v", name, shell)
+		}
+	}
+	if For(sheets(1, 1), Options{}).GreatestPitch.Value != 40 {
+		t.Error("a works' book changed the default one")
+	}
+}
+
+func TestBooksThatAreRefused(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"a.yaml", "", "no rules"},
+		{"a.yaml", "rules: [", "yaml"},
+		{"a.txt", "rules: []", "name it .yaml"},
+		{"a.yaml", "rules:\n  - {id: pitch.lest, value: 3}", "nearest is pitch.least"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, valu: 3}", "valu"},
+		{"a.yaml", "rule:\n  - {id: pitch.least, value: 3}", "rule"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, value: \"3\"}", "value"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, value: -3}", "not a usable number"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, value: .nan}", "not a usable number"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, value: .inf}", "not a usable number"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, unit: inch, value: 3}", "unit is mm"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, value: 3}\n  - {id: pitch.least, value: 4}", "stands twice"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, use: folklore}", "no source \"folklore\""},
+		{"a.yaml", "rules:\n  - {id: pitch.least, severity: fatal}", "choose from broken"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: guess}]}", "how \"guess\""},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: root, factor: 2}]}", "of \"\""},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: diameter}]}", "factor above zero"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: table, of: outside, table: class-z, column: spacing}]}", "no such table"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: table, of: outside, table: class-a, column: hold}]}", "no column \"hold\""},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: constant, value: 2, certainty: sure}]}", "certainty \"sure\""},
+		{"a.yaml", "rules:\n  - {id: weld.diameter, use: x, sources: [{id: x, how: diameter, factor: 2}]}", "follow from itself"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{how: constant, value: 2}]}", "give it an id"},
+	} {
+		path := write(t, c.name, c.text)
+		_, err := ReadBook(path)
+		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") || !strings.Contains(err.Error(), c.name) {
+			t.Errorf("%q: %v, want %q", c.text, err, c.want)
+		}
+	}
+	if _, err := ReadBook("testdata/none.yaml"); err == nil {
+		t.Error("a missing file was read")
+	}
+}
+
+func FuzzBook(f *testing.F) {
+	f.Add([]byte("rules:\n  - {id: pitch.wanted, value: 32}\n"), "yaml")
+	f.Add([]byte(`{"rules": [{"id": "edge.least", "use": "clear-3"}]}`), "json")
+	f.Add([]byte("[[rules]]\nid = \"tack.every\"\nvalue = 1\n"), "toml")
+	f.Add(bookText, "yaml")
+	f.Fuzz(func(t *testing.T, text []byte, format string) {
+		over, err := parseBook(text, format)
+		if err != nil {
+			return
+		}
+		book, err := Book().With(over)
+		if err != nil {
+			return
+		}
+		// Whatever book is taken, every rule of it can be worked out.
+		if _, err := Explain(sheets(0.9, 1.2, 0.8), Options{Book: book}); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
