@@ -72,5 +72,5 @@ func (b Box) Size() r3.Vector {
 	return b.Max.Sub(b.Min)
 }
 
-// Center is the middle of the box.
+// Center is the middle of the box; not a number for an empty box.
 func (b Box) Center() r3.Vector { return b.Min.Add(b.Max).Mul(0.5) }
