@@ -24,8 +24,8 @@ func loadBinary(r io.ReaderAt, size, count int64, head []byte, g *gather) ([]str
 		return nil, errors.New("binary STL without triangles: export the panel again")
 	case count == 0:
 		return nil, fmt.Errorf("the header counts no triangles, but %d would fit behind it: export the panel again", whole)
-	case rest < 0 && count > int64(hardLimit):
-		return nil, notSTL(head) // those four bytes are no count
+	case rest < 0 && count > int64(g.limit):
+		return nil, notSTL(head) // those four bytes are hardly a count
 	case rest < 0:
 		return nil, fmt.Errorf("triangle %d: the file ends here, the header counts %d: %d missing, copy or export the file again",
 			whole+1, count, count-whole)

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/bits"
@@ -86,7 +87,7 @@ func (g *gather) point(corner stl.Vec3) (point [3]uint32, err error) {
 	for i, x := range corner {
 		if !(x >= -g.reach && x <= g.reach) {
 			if x != x {
-				return point, fmt.Errorf("is not a number: export the panel again")
+				return point, errors.New("is not a number: export the panel again")
 			}
 			return point, fmt.Errorf("has the coordinate %g, beyond %g mm: check the unit, or export the panel again", x, farthest)
 		}

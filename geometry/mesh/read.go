@@ -58,8 +58,7 @@ func Read(r io.ReaderAt, size int64, name string, opt Options) (*Mesh, []string,
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", printable(name), err)
 	}
-	m.Name = opt.Name
-	if m.Name == "" {
+	if m.Name = opt.Name; m.Name == "" && name != "" {
 		m.Name = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))
 	}
 	return m, notes, nil
@@ -136,7 +135,7 @@ func notSTL(head []byte) error {
 	if strings.HasPrefix(string(head), "\xff\xfe") || strings.HasPrefix(string(head), "\xfe\xff") {
 		return errors.New("this is UTF-16 text: save it as ASCII or binary STL")
 	}
-	return fmt.Errorf("neither binary nor ASCII STL, it begins with %s: export the panel as STL", quoted(head))
+	return fmt.Errorf("neither whole binary STL nor ASCII STL, it begins with %s: export the panel again", quoted(head))
 }
 
 func cannotRead(err error) error {
