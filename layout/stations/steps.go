@@ -75,7 +75,7 @@ func (w *writer) add(do, text string, runs ...int) {
 }
 
 func (w *writer) load(part string) {
-	panels := panelsOf(w.plan, part)
+	panels := w.plan.PanelsOf(part)
 	mass := 0.0
 	for _, p := range w.plan.Panels {
 		if slices.Contains(panels, p.ID) {

@@ -59,25 +59,6 @@ func list(words []string) string {
 // number has no more decimals than it needs.
 func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-// panelsOf are the panels of an arriving part.
-func panelsOf(p *layout.Plan, part string) []string {
-	return appendPanels(nil, p, part, len(p.Subassemblies))
-}
-
-// appendPanels goes down at most depth levels, so that a plan with a circle of sub-assemblies comes to an end.
-func appendPanels(to []string, p *layout.Plan, part string, depth int) []string {
-	i := slices.IndexFunc(p.Subassemblies, func(s layout.Subassembly) bool { return s.ID == part })
-	if i < 0 {
-		return append(to, part)
-	}
-	if depth > 0 {
-		for _, below := range p.Subassemblies[i].Parts {
-			to = appendPanels(to, p, below, depth-1)
-		}
-	}
-	return to
-}
-
 // lateParts are the parts that a hold point keeps out: of the parts of the joint that waits for it, the one that is
 // loaded last, provided that nothing before the hold point is welded to it and that another part lies there first.
 func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[string]layout.Joint) map[string]string {
@@ -88,7 +69,7 @@ func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[s
 			continue
 		}
 		for i := len(s.Arrives) - 1; i > 0; i-- {
-			panels := panelsOf(p, s.Arrives[i])
+			panels := p.PanelsOf(s.Arrives[i])
 			if !touches(joints[h.Before], panels) {
 				continue
 			}

@@ -1,0 +1,115 @@
+package labour
+
+import (
+	"fmt"
+
+	"seamwright/layout"
+)
+
+// labour adds up the time.
+func (e *estimator) labour() layout.Labour {
+	var shell account
+	l := layout.Labour{Lines: e.book.time, Factors: e.factors()}
+	for i, s := range e.plan.Stations {
+		a := e.book.stations[i]
+		shell.add(a)
+		l.PrepareMinutes += e.preparation(i)
+		l.Stations = append(l.Stations, layout.StationLabour{
+			Station: s.ID, Name: s.Name, Crew: s.Crew,
+			ManMinutes: a.ticks().minutes(), Minutes: a.ticks().minutes() / float64(s.Crew),
+			Weld: a.time[spots].minutes(), Roll: a.time[rolling].minutes(), Handling: a.time[handling].minutes(),
+			RollerMetre: a.metres(), Welds: a.welds, Prepare: e.preparation(i), Cost: a.money.money(),
+		})
+	}
+	l.ManMinutesPerShell, l.RollerMetres, l.Welds = shell.ticks().minutes(), shell.metres(), shell.welds
+	for i, j := range e.plan.Joints {
+		l.Joints = append(l.Joints, part(j.ID, e.book.joints[i]))
+	}
+	for _, s := range e.plan.Subassemblies {
+		l.Subassemblies = append(l.Subassemblies, part(s.ID, e.subassembly(s.ID, len(e.plan.Subassemblies))))
+	}
+	return l
+}
+
+func part(id string, a account) layout.PartLabour {
+	return layout.PartLabour{ID: id, ManMinutes: a.ticks().minutes(), Welds: a.welds, RollerMetre: a.metres(), Cost: a.money.money()}
+}
+
+// subassembly adds up the station that makes it and the sub-assemblies that it is made of, at most depth levels down.
+func (e *estimator) subassembly(id string, depth int) account {
+	var sum account
+	for i, s := range e.plan.Stations {
+		if s.Makes == id {
+			sum.add(e.book.stations[i])
+		}
+	}
+	for _, s := range e.plan.Subassemblies {
+		if s.ID != id || depth == 0 {
+			continue
+		}
+		for _, below := range s.Parts {
+			sum.add(e.subassembly(below, depth-1))
+		}
+	}
+	return sum
+}
+
+// cost adds up the money.
+func (e *estimator) cost() layout.Cost {
+	var shell account
+	prepare := 0.0
+	for i, a := range e.book.stations {
+		shell.add(a)
+		prepare += e.preparation(i)
+	}
+	return layout.Cost{
+		Currency: e.shell.Rates.Currency, Batch: e.shell.Batch,
+		MinutesPerShell:      shell.ticks().minutes() + prepare/float64(e.shell.Batch),
+		CostPerShell:         shell.money.money(),
+		CostPerBatch:         float64(shell.money) * float64(e.shell.Batch) / 10000,
+		RollerMetresPerShell: shell.metres(),
+		Lines:                e.book.money,
+	}
+}
+
+// writeMinutes puts the minutes into the plan.
+func (e *estimator) writeMinutes() {
+	for i := range e.plan.Stations {
+		s := &e.plan.Stations[i]
+		s.Minutes = e.book.stations[i].ticks().minutes() / float64(s.Crew)
+	}
+	for i := range e.plan.Joints {
+		e.plan.Joints[i].Minutes = e.book.joints[i].ticks().minutes()
+	}
+	for i := range e.plan.Runs {
+		e.plan.Runs[i].Minutes = e.runs[e.plan.Runs[i].ID].minutes()
+	}
+}
+
+// factors are what is laid on all work, and what is not counted because nothing is stated.
+func (e *estimator) factors() []layout.Factor {
+	a, r := e.shell.Allowances, e.shell.Rates
+	list := []layout.Factor{
+		{Name: "personal needs", Value: a.Personal / 100, Source: "shell file: allowances.personal_pct"},
+		{Name: "fatigue", Value: a.Fatigue / 100, Source: "shell file: allowances.fatigue_pct"},
+		{Name: "posture", Value: a.Posture / 100, Source: "shell file: allowances.posture_pct"},
+		{Name: "contingency", Value: a.Contingency / 100, Source: "shell file: allowances.contingency_pct"},
+		{Name: "allowances together", Value: e.extra, Source: "their sum, on hand and machine-paced work: the gun is held while it welds"},
+		{Name: "welds made again", Value: e.again, Source: "shell file: allowances.rework_pct"},
+		{Name: "practice over the batch", Value: e.practice, Source: practiceSource(e.shell.Allowances.Learning, e.shell.Batch)},
+		{Name: "rated power drawn while current flows", Value: r.Utilisation / 100, Source: "shell file: rates.utilisation_pct, an estimate; standby, cooling and compressed air are overhead"},
+	}
+	for _, t := range e.plan.Tips {
+		if e.tips[t.ID].Dress == 0 {
+			list = append(list, layout.Factor{Name: "tip " + t.ID + " is neither dressed nor used up", Source: "shell file: tips.dress_every is not stated"})
+		}
+	}
+	return list
+}
+
+func practiceSource(rate float64, batch int) string {
+	if rate == 0 || rate == 1 {
+		return "shell file: allowances.learning asks for none"
+	}
+	return fmt.Sprintf("batch %d ^ log2(%v): cumulative average (Wright 1936) on hand work; element times are those of a batch's first shell", batch, rate)
+}
