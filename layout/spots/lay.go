@@ -1,15 +1,213 @@
 package spots
 
-import "errors"
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+)
+
+// leastOpen is how many welds an open line has at least, where the least pitch lets it: one would be a
+// hinge. Common practice, no source.
+const leastOpen = 2
 
 // Lay sets out the welds of one line. It fails on input that is no line or no rule; whatever cannot be
 // kept is in the layout's problems.
-func Lay(r Request) (Layout, error) { return Layout{}, errors.New("spots: not written yet") }
-
-// Separate moves welds of neighbouring lines apart (see separate.go).
-func Separate(requests []Request, layouts []Layout) ([]Layout, error) {
-	return nil, errors.New("spots: not written yet")
+func Lay(r Request) (Layout, error) {
+	r, problems, err := r.completed()
+	if err != nil {
+		return Layout{}, err
+	}
+	return r.lay(problems, nil), nil
 }
 
-// Share splits a count over lines by their length.
-func Share(count int, lengths []float64) []int { return nil }
+// ball is a place that weld centres keep a distance from.
+type ball struct {
+	id     string
+	at     r3.Vector
+	radius float64
+	clamp  bool // only until the clamp opens
+}
+
+// job is one line while it is laid.
+type job struct {
+	Request
+	track  *track
+	b      bounds
+	hard   []hidden
+	clamps []hidden
+}
+
+// hidden is a stretch of the track that a keep-out covers.
+type hidden struct {
+	span
+	id string
+}
+
+// lay sets out a completed request; more balls are kept clear of as well.
+func (r Request) lay(problems []Problem, more []ball) Layout {
+	offset, narrow := r.offsets()
+	j := job{Request: r, track: newTrack(r.Line, offset), b: bounds{r.Limits.LeastPitch.Value, r.Pitch}}
+	j.cover(append(r.balls(), more...))
+	wanted := max(r.Count, r.LoadCount, r.floor)
+	var p placed
+	if r.Line.Closed {
+		p = j.ring().place(wanted)
+	} else {
+		p = j.placeOpen(wanted)
+	}
+	out := Layout{Wanted: r.Pitch, ByPitch: p.byPitch, Problems: problems}
+	for _, u := range p.u {
+		w := j.track.weld(u)
+		w.Clamps = named(j.clamps, u)
+		out.Welds = append(out.Welds, w)
+	}
+	j.mark(&out, p.u)
+	out.Pitch = j.pitches(p.u)
+	out.Problems = append(out.Problems, countIn(narrow, out.Welds, r.Line.Closed)...)
+	out.Problems = append(out.Problems, j.check(p)...)
+	out.Problems = append(out.Problems, j.checkTacks(out, p.u)...)
+	return out
+}
+
+// completed fills in defaults and rejects what cannot be laid out.
+func (r Request) completed() (Request, []Problem, error) {
+	least, most := r.Limits.LeastPitch.Value, r.Limits.GreatestPitch.Value
+	if err := r.sound(); err != nil {
+		return r, nil, fmt.Errorf("weld line %s: %w", r.Line.ID, err)
+	}
+	var problems []Problem
+	wish := func(used float64) {
+		problems = append(problems, Problem{Kind: PitchWish, Line: r.Line.ID, Value: r.Pitch, Limit: used, At: r.Line.Stations[0].Point})
+		r.Pitch = used
+	}
+	switch {
+	case r.Pitch == 0:
+		r.Pitch = most
+	case r.Pitch < least:
+		wish(least)
+	case r.Pitch > most:
+		wish(most)
+	}
+	orElse(&r.TipFace, r.Limits.TipFace.Value)
+	orElse(&r.TackEvery, r.Limits.TackEvery.Value)
+	orElse(&r.Start, r.Limits.EndDistance.Value)
+	orElse(&r.End, r.Limits.EndDistance.Value)
+	orElse(&r.Clearance, DefaultClearance)
+	return r, problems, nil
+}
+
+func orElse(v *float64, otherwise float64) {
+	if *v == 0 {
+		*v = otherwise
+	}
+}
+
+// sound checks the numbers that the layout is built on.
+func (r Request) sound() error {
+	if len(r.Line.Stations) < 2 || r.Line.Closed && len(r.Line.Stations) < 3 {
+		return fmt.Errorf("%d stations are no line", len(r.Line.Stations))
+	}
+	for i, st := range r.Line.Stations {
+		sum := st.Point.Norm() + st.Along.Norm() + st.Axis.Norm() + st.Left + st.Right + st.S
+		if math.IsNaN(sum) || math.IsInf(sum, 0) {
+			return fmt.Errorf("station %d is not finite", i)
+		}
+		if i > 0 && st.S <= r.Line.Stations[i-1].S {
+			return fmt.Errorf("station %d at %g mm does not lie after the one before it at %g mm", i, st.S, r.Line.Stations[i-1].S)
+		}
+	}
+	least, most := r.Limits.LeastPitch.Value, r.Limits.GreatestPitch.Value
+	if !(least > 0) || !(most >= least) || math.IsInf(most, 1) {
+		return fmt.Errorf("pitch from %g mm to %g mm is no rule: the least must be above zero and not above the greatest", least, most)
+	}
+	for _, v := range []float64{r.Pitch, r.TackEvery, r.Start, r.End, r.Clearance, r.TipFace} {
+		if !(v >= 0) || math.IsInf(v, 1) {
+			return fmt.Errorf("a wanted length of %g mm is no length", v)
+		}
+	}
+	return nil
+}
+
+// balls turns the keep-outs into places that weld centres keep clear of.
+func (r Request) balls() []ball {
+	rim := r.Limits.WeldDiameter.Value/2 + r.Clearance
+	var out []ball
+	for _, k := range r.KeepOuts {
+		keep := rim
+		if k.Hole {
+			keep = math.Max(keep, r.Limits.EdgeDistance.Value)
+		}
+		out = append(out, ball{k.ID, k.At, k.Radius + keep, k.Until == Release})
+	}
+	return out
+}
+
+// cover finds what the balls cover of the track.
+func (j *job) cover(balls []ball) {
+	for _, b := range balls {
+		for _, s := range j.track.within(b.at, b.radius) {
+			if b.clamp {
+				j.clamps = append(j.clamps, hidden{s, b.id})
+			} else {
+				j.hard = append(j.hard, hidden{s, b.id})
+			}
+		}
+	}
+}
+
+// spans returns the stretches alone, sorted and merged.
+func spans(all []hidden) []span {
+	var out []span
+	for _, h := range all {
+		out = append(out, h.span)
+	}
+	return merge(out)
+}
+
+// named returns the ids of what covers u, each once, in order.
+func named(all []hidden, u float64) []string { return touching(all, span{u, u}, tiny) }
+
+// touching returns the ids of what overlaps s when grown by a margin.
+func touching(all []hidden, s span, margin float64) []string {
+	var out []string
+	for _, h := range all {
+		if h.from < s.to+margin && h.to > s.from-margin && h.id != "" && !slices.Contains(out, h.id) {
+			out = append(out, h.id)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+func (j *job) ring() ring {
+	return ring{length: j.track.length(), blocked: spans(j.hard), soft: spans(j.clamps), b: j.b}
+}
+
+// placeOpen places the welds of an open line.
+func (j *job) placeOpen(wanted int) placed {
+	whole := span{j.Start, j.track.length() - j.End}
+	if whole.length() < j.b.least-tiny { // room for one weld at most: in the middle, as far as it goes
+		middle := j.track.length() * j.Start / math.Max(tiny, j.Start+j.End)
+		free := gapsOf(spans(j.hard), span{0, j.track.length()})
+		if whole.length() > 0 {
+			middle, free = (whole.from+whole.to)/2, gapsOf(spans(j.hard), whole)
+		}
+		if len(free) == 0 {
+			return placed{}
+		}
+		return placed{u: []float64{nearestFree(middle, free)}, byPitch: 1}
+	}
+	free := gapsOf(spans(j.hard), whole)
+	if len(free) == 0 {
+		return placed{}
+	}
+	all := stretches(free, j.b)
+	out := placed{byPitch: raise(all, 0)}
+	raise(all, max(wanted, leastOpen))
+	for _, s := range all {
+		out.u = append(out.u, s.places()...)
+	}
+	return out
+}

@@ -88,6 +88,8 @@ type Request struct {
 	End       float64 // from the last weld to the end; 0: Limits.EndDistance
 	Clearance float64 // between a weld's rim and a keep-out; 0: DefaultClearance
 	KeepOuts  []KeepOut
+
+	floor int // welds that a line laid again keeps at least
 }
 
 // DefaultClearance is the air between the rim of a weld and a keep-out, mm. Common practice, no source.

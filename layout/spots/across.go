@@ -1,0 +1,72 @@
+package spots
+
+import (
+	"math"
+
+	"seamwright/geometry/flange"
+)
+
+// slack is the width in mm by which a strip may fall short of the rule before it is said: the finder's
+// sides come from triangles, not from a drawing. Chosen well below what a rule can be measured with.
+const slack = 0.05
+
+// keepFrom is how far the weld centre stays from a side of the strip, mm.
+func (r Request) keepFrom(edge flange.Edge) float64 {
+	face := r.TipFace / 2
+	switch edge {
+	case flange.Bend:
+		return face + r.Limits.BendClearance.Value
+	case flange.GapOpens, flange.StackEnds:
+		return face
+	}
+	return r.Limits.EdgeDistance.Value
+}
+
+// offsets moves the line sideways at each station, and says where the strip is too narrow.
+func (r Request) offsets() ([]float64, []Problem) {
+	out := make([]float64, len(r.Line.Stations))
+	var narrow []Problem
+	open := -1 // index of the problem that the last station is part of
+	for i, st := range r.Line.Stations {
+		left, right := r.keepFrom(st.LeftEdge), r.keepFrom(st.RightEdge)
+		low, high := right-st.Right, st.Left-left
+		if low <= high {
+			out[i] = math.Min(high, math.Max(low, 0))
+			open = -1
+			continue
+		}
+		out[i] = (low + high) / 2
+		if low-high <= slack {
+			open = -1
+			continue
+		}
+		if open < 0 {
+			open = len(narrow)
+			narrow = append(narrow, Problem{Kind: Narrow, Line: r.Line.ID, From: st.S})
+		}
+		p := &narrow[open]
+		p.To = st.S
+		if by := low - high; by > p.Limit-p.Value {
+			p.Value, p.Limit, p.At = st.Left+st.Right, left+right, st.Point
+		}
+	}
+	return out, narrow
+}
+
+// countIn fills in how many welds sit in each narrow stretch and drops the stretches beyond the end
+// welds, where the ends' rounding makes every strip narrow.
+func countIn(narrow []Problem, welds []Weld, closed bool) []Problem {
+	out := narrow[:0]
+	for _, p := range narrow {
+		for _, w := range welds {
+			if w.S >= p.From-tiny && w.S <= p.To+tiny {
+				p.Welds++
+			}
+		}
+		beyond := len(welds) > 0 && !closed && (p.To < welds[0].S || p.From > welds[len(welds)-1].S)
+		if p.Welds > 0 || !beyond {
+			out = append(out, p)
+		}
+	}
+	return out
+}

@@ -1,0 +1,164 @@
+package spots
+
+import (
+	"math"
+	"slices"
+)
+
+// branchLimit bounds the search for the evenest placement. Each keep-out that an even pitch would hit
+// doubles the cases at most; the limit lets a dozen such keep-outs on one stretch be searched to the end.
+const branchLimit = 5000
+
+// evenest places as many welds as there are in first, which is a valid placement with the two ends fixed,
+// so that the sum of squared pitches is least. Where a weld of the even placement falls between two free
+// spans, both sides are tried (branch and bound). Each case is a taut string, whose pitches are the
+// evenest in every sense at once: least sum of squares, least greatest and greatest least. So a case
+// whose string breaks a bound on the pitch holds no valid placement.
+func evenest(first []float64, free []span, b bounds) []float64 {
+	s := &evenSearch{free: free, b: b, best: taut(sidesOf(first, free))}
+	s.least = squares(s.best)
+	n := len(first)
+	low, high := make([]float64, n), make([]float64, n)
+	for i := range first {
+		low[i], high[i] = first[0], first[n-1]
+	}
+	high[0], low[n-1] = first[0], first[n-1]
+	s.branch(low, high)
+	return s.best
+}
+
+type evenSearch struct {
+	free  []span
+	b     bounds
+	best  []float64
+	least float64
+	cases int
+}
+
+// branch searches the placements within the limits for one that betters the best.
+func (s *evenSearch) branch(low, high []float64) {
+	if s.cases++; s.cases > branchLimit {
+		return
+	}
+	x := taut(low, high)
+	if squares(x) >= s.least-1e-9 || !s.b.hold(x) {
+		return
+	}
+	i, left, right := firstHit(x, s.free)
+	if i < 0 {
+		s.best, s.least = x, squares(x)
+		return
+	}
+	below := func() {
+		h := slices.Clone(high)
+		for j := range i + 1 {
+			h[j] = math.Min(h[j], left)
+		}
+		if low[i] <= left {
+			s.branch(low, h)
+		}
+	}
+	above := func() {
+		l := slices.Clone(low)
+		for j := i; j < len(l); j++ {
+			l[j] = math.Max(l[j], right)
+		}
+		if high[i] >= right {
+			s.branch(l, high)
+		}
+	}
+	if x[i]-left <= right-x[i] {
+		below()
+		above()
+	} else {
+		above()
+		below()
+	}
+}
+
+// hold reports whether all pitches are within the bounds, with a tolerance for rounding.
+func (b bounds) hold(x []float64) bool {
+	for i := 1; i < len(x); i++ {
+		if p := x[i] - x[i-1]; p < b.least-4*tiny || p > b.most+4*tiny {
+			return false
+		}
+	}
+	return true
+}
+
+// firstHit returns the first weld that is in no free span and the free places next to it; -1 for none.
+func firstHit(x []float64, free []span) (i int, left, right float64) {
+	k := 0
+	for i, v := range x {
+		for k < len(free)-1 && v > free[k].to+tiny && v >= free[k+1].from-tiny {
+			k++
+		}
+		if v > free[k].to+tiny && k < len(free)-1 {
+			return i, free[k].to, free[k+1].from
+		}
+	}
+	return -1, 0, 0
+}
+
+// sidesOf returns limits that keep each weld in the free span that it is in.
+func sidesOf(x []float64, free []span) (low, high []float64) {
+	low, high = make([]float64, len(x)), make([]float64, len(x))
+	for i, v := range x {
+		k := 0
+		for k < len(free)-1 && v > free[k].to+tiny {
+			k++
+		}
+		low[i], high[i] = free[k].from, free[k].to
+	}
+	low[0], high[0] = x[0], x[0]
+	low[len(x)-1], high[len(x)-1] = x[len(x)-1], x[len(x)-1]
+	return low, high
+}
+
+func squares(x []float64) float64 {
+	sum := 0.0
+	for i := 1; i < len(x); i++ {
+		d := x[i] - x[i-1]
+		sum += float64(d * d)
+	}
+	return sum
+}
+
+// taut returns the string pulled tight through the gates low[i]..high[i], i = 0, 1, 2 …, from the first
+// gate to the last, each a point: from the last knot the range of slopes that passes all gates so far is
+// narrowed until it is empty; the knot is then the gate that closed it.
+func taut(low, high []float64) []float64 {
+	n := len(low)
+	x := make([]float64, n)
+	x[0] = low[0]
+	for at := 0; at < n-1; {
+		least, most := math.Inf(-1), math.Inf(1)
+		leastAt, mostAt := at+1, at+1
+		knot, slope := n-1, 0.0
+		for j := at + 1; j < n; j++ {
+			run := float64(j - at)
+			l, h := (low[j]-x[at])/run, (high[j]-x[at])/run
+			if l > most {
+				knot, slope = mostAt, most
+				break
+			}
+			if h < least {
+				knot, slope = leastAt, least
+				break
+			}
+			if l >= least {
+				least, leastAt = l, j
+			}
+			if h <= most {
+				most, mostAt = h, j
+			}
+			slope = least // at the last gate, a point, least and most are equal
+		}
+		for j := at + 1; j <= knot; j++ {
+			x[j] = x[at] + float64(slope*float64(j-at))
+		}
+		at = knot
+	}
+	x[n-1] = high[n-1]
+	return x
+}

@@ -1,0 +1,314 @@
+package spots
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/space"
+)
+
+// rounds bounds how often the conflicts are gone through: welds that moved may come near to others.
+const rounds = 8
+
+// Separate looks for welds that are nearer to each other in space than the least pitch (the greater of the
+// two lines') though they share a sheet, and moves them apart. A line is laid again with the other lines'
+// welds as keep-outs: first one of the two, then the other, then both about the middle between the two
+// welds. What is won is kept only if the line keeps at least as many welds as it had, breaks no limit that
+// it kept before, and has fewer conflicts. Nothing is dropped: a conflict that stays is said on both lines
+// (TooNear). Welds that are not neighbours on one line, and neighbours round a corner, are looked at in
+// space as well, and said.
+//
+// The layouts are those that Lay made of the requests, in the same order; the ones given are not changed.
+func Separate(requests []Request, layouts []Layout) ([]Layout, error) {
+	if len(requests) != len(layouts) {
+		return nil, fmt.Errorf("%d layouts do not belong to %d weld lines", len(layouts), len(requests))
+	}
+	f, err := newField(requests, layouts)
+	if err != nil {
+		return nil, err
+	}
+	for range rounds {
+		if !f.resolve() {
+			break
+		}
+	}
+	for i := range f.layouts {
+		for _, c := range f.conflicts(i) {
+			f.layouts[i].Problems = append(f.layouts[i].Problems, f.problem(c))
+		}
+	}
+	return f.layouts, nil
+}
+
+// ref is one weld: line and index on it.
+type ref struct{ line, weld int }
+
+// conflict is two welds too near to each other.
+type conflict struct {
+	a, b            ref
+	distance, limit float64
+}
+
+// field is the welds of all lines in space.
+type field struct {
+	requests []Request // completed
+	wishes   [][]Problem
+	layouts  []Layout
+	cell     float64
+	cells    map[[3]int32][]ref
+	boxes    []space.Box
+}
+
+func newField(requests []Request, layouts []Layout) (*field, error) {
+	f := &field{layouts: slices.Clone(layouts), cells: map[[3]int32][]ref{}, cell: 1}
+	for i := range layouts {
+		r, wishes, err := requests[i].completed()
+		if err != nil {
+			return nil, err
+		}
+		f.requests, f.wishes = append(f.requests, r), append(f.wishes, wishes)
+		f.cell = math.Max(f.cell, r.Limits.LeastPitch.Value)
+		f.layouts[i].Problems = slices.Clone(layouts[i].Problems)
+		box := space.EmptyBox()
+		for _, st := range r.Line.Stations {
+			box = box.Add(st.Point)
+		}
+		f.boxes = append(f.boxes, box.Grow(1))
+	}
+	for i := range layouts {
+		f.enter(i)
+	}
+	return f, nil
+}
+
+func (f *field) key(p r3.Vector) [3]int32 {
+	return [3]int32{int32(math.Floor(p.X / f.cell)), int32(math.Floor(p.Y / f.cell)), int32(math.Floor(p.Z / f.cell))}
+}
+
+func (f *field) enter(line int) {
+	for w, weld := range f.layouts[line].Welds {
+		k := f.key(weld.Position)
+		f.cells[k] = append(f.cells[k], ref{line, w})
+	}
+}
+
+func (f *field) leave(line int) {
+	for _, weld := range f.layouts[line].Welds {
+		k := f.key(weld.Position)
+		f.cells[k] = slices.DeleteFunc(f.cells[k], func(r ref) bool { return r.line == line })
+	}
+}
+
+func (f *field) weld(r ref) Weld { return f.layouts[r.line].Welds[r.weld] }
+
+// limit is the least distance between welds of two lines.
+func (f *field) limit(a, b int) float64 {
+	return math.Max(f.requests[a].Limits.LeastPitch.Value, f.requests[b].Limits.LeastPitch.Value)
+}
+
+// share reports whether two lines have a sheet in common.
+func (f *field) share(a, b int) bool {
+	for _, s := range f.requests[a].Line.Sheets {
+		if slices.Contains(f.requests[b].Line.Sheets, s) {
+			return true
+		}
+	}
+	return a == b
+}
+
+// conflicts returns the conflicts of one line's welds, by weld.
+func (f *field) conflicts(line int) []conflict {
+	var out []conflict
+	for w := range f.layouts[line].Welds {
+		a := ref{line, w}
+		for _, b := range f.around(a) {
+			limit := f.limit(line, b.line)
+			d := f.weld(a).Position.Distance(f.weld(b).Position)
+			if d < limit-1e-6 && (b.line != line || b.weld > w && f.apart(a, b)) {
+				out = append(out, conflict{a, b, d, limit})
+			}
+		}
+	}
+	return out
+}
+
+// around returns the welds in the cells about a weld that share a sheet with it, in a fixed order.
+func (f *field) around(a ref) []ref {
+	k := f.key(f.weld(a).Position)
+	var out []ref
+	for x := k[0] - 1; x <= k[0]+1; x++ {
+		for y := k[1] - 1; y <= k[1]+1; y++ {
+			for z := k[2] - 1; z <= k[2]+1; z++ {
+				for _, b := range f.cells[[3]int32{x, y, z}] {
+					if b != a && f.share(a.line, b.line) {
+						out = append(out, b)
+					}
+				}
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b ref) int { return cmp.Or(a.line-b.line, a.weld-b.weld) })
+	return out
+}
+
+// apart reports whether two welds of one line are to be measured in space: they are not neighbours, or the
+// line turns by more than CornerTurn between them.
+func (f *field) apart(a, b ref) bool {
+	n := len(f.layouts[a.line].Welds)
+	steps := b.weld - a.weld
+	if f.requests[a.line].Line.Closed {
+		steps = min(steps, n-steps)
+	}
+	return steps > 1 || f.weld(a).Along.Dot(f.weld(b).Along) < math.Cos(CornerTurn*math.Pi/180)
+}
+
+// resolve goes through all conflicts between lines once, worst first, and reports whether any line moved.
+func (f *field) resolve() bool {
+	var all []conflict
+	for i := range f.layouts {
+		for _, c := range f.conflicts(i) {
+			if c.a.line < c.b.line {
+				all = append(all, c)
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(x, y conflict) int { return cmp.Compare(x.distance/x.limit, y.distance/y.limit) })
+	moved := map[int]bool{}
+	any := false
+	for _, c := range all {
+		if moved[c.a.line] || moved[c.b.line] {
+			continue // its welds are others by now; the next round looks again
+		}
+		for _, line := range f.settle(c) {
+			moved[line], any = true, true
+		}
+	}
+	return any
+}
+
+// settle tries to end one conflict and returns the lines that moved.
+func (f *field) settle(c conflict) []int {
+	a, b := c.a.line, c.b.line
+	layoutA, okA := f.again(a, nil)
+	layoutB, okB := f.again(b, nil)
+	switch {
+	case okA && (!okB || f.strain(a, layoutA) <= f.strain(b, layoutB)):
+		f.replace(a, layoutA)
+		return []int{a}
+	case okB:
+		f.replace(b, layoutB)
+		return []int{b}
+	}
+	return f.both(c)
+}
+
+// strain is how much unevener a line gets.
+func (f *field) strain(line int, to Layout) float64 {
+	was := f.layouts[line]
+	return (to.Pitch.Greatest-to.Pitch.Least)/to.Wanted - (was.Pitch.Greatest-was.Pitch.Least)/was.Wanted
+}
+
+// both moves the two lines away from the middle between their two welds.
+func (f *field) both(c conflict) []int {
+	middle := f.weld(c.a).Position.Add(f.weld(c.b).Position).Mul(0.5)
+	keep := []ball{{id: "weld nearby", at: middle, radius: c.limit / 2}}
+	a, b := c.a.line, c.b.line
+	before := len(f.conflicts(a)) + len(f.conflicts(b))
+	oldA, oldB := f.layouts[a], f.layouts[b]
+	newA, newB := f.relaid(a, keep), f.relaid(b, keep)
+	if !noWorse(oldA, newA) || !noWorse(oldB, newB) {
+		return nil
+	}
+	f.replace(a, newA)
+	f.replace(b, newB)
+	if len(f.conflicts(a))+len(f.conflicts(b)) < before {
+		return []int{a, b}
+	}
+	f.replace(a, oldA)
+	f.replace(b, oldB)
+	return nil
+}
+
+// again lays a line clear of all welds of the lines that it shares a sheet with, and reports whether that
+// is better than what it has.
+func (f *field) again(line int, more []ball) (Layout, bool) {
+	before := len(f.conflicts(line))
+	was := f.layouts[line]
+	now := f.relaid(line, append(f.others(line), more...))
+	if !noWorse(was, now) {
+		return now, false
+	}
+	f.replace(line, now)
+	after := len(f.conflicts(line))
+	f.replace(line, was)
+	return now, after < before
+}
+
+func (f *field) relaid(line int, keep []ball) Layout {
+	r := f.requests[line]
+	r.floor = len(f.layouts[line].Welds)
+	return r.lay(slices.Clone(f.wishes[line]), keep)
+}
+
+// others are the welds of other lines that a line must keep clear of.
+func (f *field) others(line int) []ball {
+	var out []ball
+	for i, l := range f.layouts {
+		if i == line || !f.share(i, line) {
+			continue
+		}
+		limit := f.limit(i, line)
+		near := f.boxes[line].Grow(limit + f.cell)
+		for _, w := range l.Welds {
+			if near.Distance2(w.Position) == 0 {
+				out = append(out, ball{id: "weld on " + f.requests[i].Line.ID, at: w.Position, radius: limit})
+			}
+		}
+	}
+	return out
+}
+
+func (f *field) replace(line int, l Layout) {
+	f.leave(line)
+	f.layouts[line] = l
+	f.enter(line)
+}
+
+// noWorse reports whether a line laid again has as many welds as before and no more broken limits.
+func noWorse(was, now Layout) bool {
+	if len(now.Welds) < len(was.Welds) {
+		return false
+	}
+	for _, kind := range []Kind{Short, Blocked, EndOpen, PitchAbove, CountShort, LoadWish, FewTacks, TackGap, Narrow} {
+		if count(now, kind) > count(was, kind) {
+			return false
+		}
+	}
+	return true
+}
+
+// count adds up the problems of a kind; of the narrow stretches, the welds within.
+func count(l Layout, kind Kind) int {
+	n := 0
+	for _, p := range l.Problems {
+		if p.Kind != kind {
+			continue
+		}
+		if kind == Narrow {
+			n += p.Welds
+		} else {
+			n++
+		}
+	}
+	return n
+}
+
+func (f *field) problem(c conflict) Problem {
+	a, b := f.weld(c.a), f.weld(c.b)
+	return Problem{Kind: TooNear, Line: f.requests[c.a.line].Line.ID, From: a.S, To: a.S, Value: c.distance, Limit: c.limit,
+		At: a.Position, Other: f.requests[c.b.line].Line.ID, OtherS: b.S}
+}

@@ -1,0 +1,204 @@
+package spots
+
+import (
+	"math"
+	"math/rand/v2"
+	"reflect"
+	"testing"
+
+	"github.com/golang/geo/r3"
+	"pgregory.net/rapid"
+
+	"seamwright/geometry/flange"
+)
+
+// strip is a straight line between two points, in the x-y plane.
+func strip(id string, from, to r3.Vector, sheets ...string) Line {
+	d := to.Sub(from)
+	length := d.Norm()
+	t := d.Mul(1 / length)
+	return Line{ID: id, Sheets: sheets, Stations: along(length, false, 8, func(s float64) (p, al, axis r3.Vector) {
+		return from.Add(t.Mul(s)), t, vec(0, 0, 1)
+	})}
+}
+
+func separate(t testing.TB, requests ...Request) (before, after []Layout) {
+	t.Helper()
+	for _, r := range requests {
+		before = append(before, lay(t, r))
+	}
+	after, err := Separate(requests, before)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return before, after
+}
+
+func nearest(a, b Layout) float64 {
+	least := math.Inf(1)
+	for _, v := range a.Welds {
+		for _, w := range b.Welds {
+			least = math.Min(least, v.Position.Distance(w.Position))
+		}
+	}
+	return least
+}
+
+func TestSeparateAtACorner(t *testing.T) {
+	// Two flanges meet at right angles; their end welds are 10 mm from the corner each: 14.1 mm apart, 15 wanted.
+	a := Request{Line: strip("a", vec(0, 0, 0), vec(300, 0, 0), "roof", "left"), Limits: limits()}
+	b := Request{Line: strip("b", vec(0, 0, 0), vec(0, 290, 0), "roof", "front"), Limits: limits()}
+	before, after := separate(t, a, b)
+	if d := nearest(before[0], before[1]); d > 14.2 {
+		t.Fatalf("welds start out %g apart", d)
+	}
+	if d := nearest(after[0], after[1]); d < 15-1e-6 {
+		t.Errorf("welds are %g apart", d)
+	}
+	for i := range after {
+		if len(after[i].Welds) < len(before[i].Welds) || len(after[i].Problems) > 0 || after[i].Pitch.Greatest > 40+1e-6 {
+			t.Errorf("line %d: %d welds of %d, pitch %v, %v", i, len(after[i].Welds), len(before[i].Welds), after[i].Pitch, after[i].Problems)
+		}
+	}
+}
+
+func TestSeparateOnlyLinesThatShareASheet(t *testing.T) {
+	a := Request{Line: strip("a", vec(0, 0, 0), vec(300, 0, 0), "roof", "left"), Limits: limits()}
+	b := Request{Line: strip("b", vec(0, 0, 0), vec(0, 290, 0), "floor", "front"), Limits: limits()}
+	before, after := separate(t, a, b)
+	if !reflect.DeepEqual(before, after) {
+		t.Error("lines without a common sheet were moved")
+	}
+}
+
+// Two short lines on top of each other leave no place to go: nothing is dropped, the conflict is said twice.
+func TestSeparateSaysWhatItCannotResolve(t *testing.T) {
+	a := Request{Line: strip("a", vec(0, 0, 0), vec(60, 0, 0), "roof", "left"), Limits: limits()}
+	b := Request{Line: strip("b", vec(0, 3, 0), vec(60, 3, 0), "roof", "front"), Limits: limits()}
+	before, after := separate(t, a, b)
+	for i := range after {
+		if len(after[i].Welds) != len(before[i].Welds) {
+			t.Errorf("line %d lost welds", i)
+		}
+		if len(problems(after[i], TooNear)) == 0 {
+			t.Errorf("line %d: the conflict is not said: %v", i, after[i].Problems)
+		}
+	}
+	if p := problems(after[0], TooNear)[0]; p.Other != "b" || p.Limit != 15 || p.Value > 15 {
+		t.Errorf("problem %+v", p)
+	}
+}
+
+func TestSeparateCrossingLines(t *testing.T) {
+	a := Request{Line: strip("a", vec(0, 0, 0), vec(300, 0, 0), "roof", "left"), Limits: limits()}
+	b := Request{Line: strip("b", vec(130, -130, 0), vec(130, 160, 0), "roof", "post"), Limits: limits()}
+	before, after := separate(t, a, b)
+	if d := nearest(before[0], before[1]); d >= 15 {
+		t.Fatalf("welds start out %g apart", d)
+	}
+	if d := nearest(after[0], after[1]); d < 15-1e-6 {
+		t.Errorf("welds are %g apart", d)
+	}
+}
+
+// A line that folds back on itself is looked at in space.
+func TestSeparateLooksAtOneLineInSpace(t *testing.T) {
+	hairpin := Line{ID: "h", Sheets: []string{"a"}, Stations: along(2*200+math.Pi*5, false, 3, func(s float64) (p, al, axis r3.Vector) {
+		up := vec(0, 0, 1)
+		switch {
+		case s <= 200:
+			return vec(s, 0, 0), vec(1, 0, 0), up
+		case s >= 200+math.Pi*5:
+			return vec(400+math.Pi*5-s, 10, 0), vec(-1, 0, 0), up
+		}
+		sin, cos := math.Sincos((s - 200) / 5)
+		return vec(200+5*sin, 5-5*cos, 0), vec(cos, sin, 0), up
+	})}
+	_, after := separate(t, Request{Line: hairpin, Limits: limits()})
+	if len(problems(after[0], TooNear)) == 0 {
+		t.Errorf("legs 10 mm apart: %v", after[0].Problems)
+	}
+}
+
+func TestSeparateRefusesForeignLayouts(t *testing.T) {
+	if _, err := Separate([]Request{{Line: straight(100), Limits: limits()}}, nil); err == nil {
+		t.Error("no error for a missing layout")
+	}
+	if _, err := Separate([]Request{{Limits: limits()}}, make([]Layout, 1)); err == nil {
+		t.Error("no error for a line without stations")
+	}
+}
+
+// On any set of lines: no weld is lost, no line breaks a limit that it kept, conflicts get no more, and
+// every one that stays is said.
+func TestSeparateNeverMakesItWorse(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 9))
+		requests := randomLines(rng, 2+rng.IntN(5))
+		var before []Layout
+		for _, r := range requests {
+			l, err := Lay(r)
+			if err != nil {
+				t.Fatal(err)
+			}
+			before = append(before, l)
+		}
+		after, err := Separate(requests, before)
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := 0
+		for i := range after {
+			if !noWorse(before[i], after[i]) {
+				t.Fatalf("line %d: %d welds %v became %d welds %v", i, len(before[i].Welds), before[i].Problems, len(after[i].Welds), after[i].Problems)
+			}
+			said += len(problems(after[i], TooNear))
+		}
+		if a, b := countNear(requests, after), countNear(requests, before); a > b || said != 2*a {
+			t.Fatalf("%d conflicts became %d, %d said", b, a, said)
+		}
+	})
+}
+
+// countNear counts pairs of welds of different lines that are too near, one by one.
+func countNear(requests []Request, layouts []Layout) int {
+	n := 0
+	for i := range layouts {
+		for k := i + 1; k < len(layouts); k++ {
+			shared := false
+			for _, s := range requests[i].Line.Sheets {
+				for _, o := range requests[k].Line.Sheets {
+					shared = shared || s == o
+				}
+			}
+			for _, v := range layouts[i].Welds {
+				for _, w := range layouts[k].Welds {
+					if shared && v.Position.Distance(w.Position) < 15-1e-6 {
+						n++
+					}
+				}
+			}
+		}
+	}
+	return n
+}
+
+func randomLines(rng *rand.Rand, n int) []Request {
+	var out []Request
+	corner := vec(0, 0, 0)
+	for i := range n {
+		to := vec(400*rng.Float64()-200, 400*rng.Float64()-200, 0)
+		if to.Distance(corner) < 40 {
+			to = corner.Add(vec(60, 10, 0))
+		}
+		l := strip(string(rune('a'+i)), corner, to, "s"+string(rune('0'+i%3)), "s"+string(rune('0'+(i+1)%3)))
+		for k := range l.Stations {
+			l.Stations[k].LeftEdge, l.Stations[k].RightEdge = flange.FreeEdge, flange.FreeEdge
+		}
+		out = append(out, Request{Line: l, Limits: limits()})
+		if rng.IntN(2) == 0 {
+			corner = to
+		}
+	}
+	return out
+}
