@@ -27,9 +27,7 @@ func (e *estimator) roll(at place, seams []layout.Roller, marked bool) {
 		flanges[r.Flange] = true
 		metres.add(r.Roller, r.Length/1000)
 		e.addMetres(at, r.Length)
-		if r.Length > 0 {
-			pieces = append(pieces, piece{"roll", "", r.Length / 1000, r.Time * 1000 / r.Length, "m", fmt.Sprintf("seam %s: %.3f m in %.1f s", r.ID, r.Length/1000, r.Time), 0})
-		}
+		pieces = append(pieces, piece{"roll", "", r.Time, 1, "s", fmt.Sprintf("seam %s: %.3f m at %.1f mm/s", r.ID, r.Length/1000, r.Speed), 0})
 	}
 	pieces = append(pieces, e.wheelCare(metres)...)
 	if !marked {

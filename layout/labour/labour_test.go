@@ -54,7 +54,7 @@ func TestLinesOfWork(t *testing.T) {
 		{"mark out", "tray-jig", "sill-pan", 1, 20, 20},
 		{"inspect", "tray-jig", "sill-pan", 2, 5, 10},
 		{"start the roller", "main", "roof-pan", 1, 30, 30},
-		{"roll", "main", "roof-pan", 0.5, 40, 20},
+		{"roll", "main", "roof-pan", 20, 1, 20},
 		{"dress wheels", "main", "roof-pan", 0.05, 20, 1},
 		{"change wheels", "main", "roof-pan", 0.0025, 600, 1.5},
 	}
