@@ -6,8 +6,8 @@ import (
 )
 
 // branchLimit bounds the search for the evenest placement. Each keep-out that an even pitch would hit
-// doubles the cases at most; the limit lets a dozen such keep-outs on one stretch be searched to the end.
-const branchLimit = 5000
+// doubles the cases at most; the limit lets ten such keep-outs on one stretch be searched to the end.
+const branchLimit = 2000
 
 // evenest places as many welds as there are in first, which is a valid placement with the two ends fixed,
 // so that the sum of squared pitches is least. Where a weld of the even placement falls between two free

@@ -61,6 +61,16 @@ type field struct {
 	cell     float64
 	cells    map[[3]int32][]ref
 	boxes    []space.Box
+	moves    int       // lines moved so far
+	moved    []int     // for each line the count of moves at its last
+	tries    []attempt // for each line the last outcome of again
+}
+
+// attempt is what came of laying a line again, and when.
+type attempt struct {
+	at     int
+	layout Layout
+	better bool
 }
 
 func newField(requests []Request, layouts []Layout) (*field, error) {
@@ -79,8 +89,10 @@ func newField(requests []Request, layouts []Layout) (*field, error) {
 		}
 		f.boxes = append(f.boxes, box.Grow(1))
 	}
+	f.moved, f.tries = make([]int, len(layouts)), make([]attempt, len(layouts))
 	for i := range layouts {
 		f.enter(i)
+		f.tries[i].at = -1
 	}
 	return f, nil
 }
@@ -177,33 +189,28 @@ func (f *field) resolve() bool {
 		}
 	}
 	slices.SortStableFunc(all, func(x, y conflict) int { return cmp.Compare(x.distance/x.limit, y.distance/y.limit) })
-	moved := map[int]bool{}
-	any := false
+	start := f.moves
 	for _, c := range all {
-		if moved[c.a.line] || moved[c.b.line] {
-			continue // its welds are others by now; the next round looks again
-		}
-		for _, line := range f.settle(c) {
-			moved[line], any = true, true
+		if f.moved[c.a.line] <= start && f.moved[c.b.line] <= start { // else its welds are others by now; the next round looks again
+			f.settle(c)
 		}
 	}
-	return any
+	return f.moves > start
 }
 
-// settle tries to end one conflict and returns the lines that moved.
-func (f *field) settle(c conflict) []int {
+// settle tries to end one conflict.
+func (f *field) settle(c conflict) {
 	a, b := c.a.line, c.b.line
-	layoutA, okA := f.again(a, nil)
-	layoutB, okB := f.again(b, nil)
+	layoutA, okA := f.again(a)
+	layoutB, okB := f.again(b)
 	switch {
 	case okA && (!okB || f.strain(a, layoutA) <= f.strain(b, layoutB)):
 		f.replace(a, layoutA)
-		return []int{a}
 	case okB:
 		f.replace(b, layoutB)
-		return []int{b}
+	default:
+		f.both(c)
 	}
-	return f.both(c)
 }
 
 // strain is how much unevener a line gets.
@@ -213,7 +220,7 @@ func (f *field) strain(line int, to Layout) float64 {
 }
 
 // both moves the two lines away from the middle between their two welds.
-func (f *field) both(c conflict) []int {
+func (f *field) both(c conflict) {
 	middle := f.weld(c.a).Position.Add(f.weld(c.b).Position).Mul(0.5)
 	keep := []ball{{id: "weld nearby", at: middle, radius: c.limit / 2}}
 	a, b := c.a.line, c.b.line
@@ -221,31 +228,39 @@ func (f *field) both(c conflict) []int {
 	oldA, oldB := f.layouts[a], f.layouts[b]
 	newA, newB := f.relaid(a, keep), f.relaid(b, keep)
 	if !noWorse(oldA, newA) || !noWorse(oldB, newB) {
-		return nil
+		return
 	}
-	f.replace(a, newA)
-	f.replace(b, newB)
-	if len(f.conflicts(a))+len(f.conflicts(b)) < before {
-		return []int{a, b}
+	f.swap(a, newA)
+	f.swap(b, newB)
+	after := len(f.conflicts(a)) + len(f.conflicts(b))
+	f.swap(a, oldA)
+	f.swap(b, oldB)
+	if after < before {
+		f.replace(a, newA)
+		f.replace(b, newB)
 	}
-	f.replace(a, oldA)
-	f.replace(b, oldB)
-	return nil
 }
 
 // again lays a line clear of all welds of the lines that it shares a sheet with, and reports whether that
-// is better than what it has.
-func (f *field) again(line int, more []ball) (Layout, bool) {
-	before := len(f.conflicts(line))
-	was := f.layouts[line]
-	now := f.relaid(line, append(f.others(line), more...))
-	if !noWorse(was, now) {
-		return now, false
+// is better than what it has. As long as none of these lines moves, neither does the answer.
+func (f *field) again(line int) (Layout, bool) {
+	last := f.tries[line]
+	for i := range f.layouts {
+		if f.moved[i] > last.at && f.share(i, line) {
+			last.at = -1
+		}
 	}
-	f.replace(line, now)
-	after := len(f.conflicts(line))
-	f.replace(line, was)
-	return now, after < before
+	if last.at < 0 {
+		before, was := len(f.conflicts(line)), f.layouts[line]
+		last = attempt{at: f.moves, layout: f.relaid(line, f.others(line))}
+		if noWorse(was, last.layout) {
+			f.swap(line, last.layout)
+			last.better = len(f.conflicts(line)) < before
+			f.swap(line, was)
+		}
+		f.tries[line] = last
+	}
+	return last.layout, last.better
 }
 
 func (f *field) relaid(line int, keep []ball) Layout {
@@ -272,7 +287,14 @@ func (f *field) others(line int) []ball {
 	return out
 }
 
+// replace moves a line for good, swap for a look.
 func (f *field) replace(line int, l Layout) {
+	f.moves++
+	f.moved[line] = f.moves
+	f.swap(line, l)
+}
+
+func (f *field) swap(line int, l Layout) {
 	f.leave(line)
 	f.layouts[line] = l
 	f.enter(line)

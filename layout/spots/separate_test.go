@@ -186,8 +186,9 @@ func countNear(requests []Request, layouts []Layout) int {
 func randomLines(rng *rand.Rand, n int) []Request {
 	var out []Request
 	corner := vec(0, 0, 0)
+	spread := 200 * math.Sqrt(float64(n))
 	for i := range n {
-		to := vec(400*rng.Float64()-200, 400*rng.Float64()-200, 0)
+		to := corner.Add(vec(400*rng.Float64()-200, 400*rng.Float64()-200, 0))
 		if to.Distance(corner) < 40 {
 			to = corner.Add(vec(60, 10, 0))
 		}
@@ -196,8 +197,11 @@ func randomLines(rng *rand.Rand, n int) []Request {
 			l.Stations[k].LeftEdge, l.Stations[k].RightEdge = flange.FreeEdge, flange.FreeEdge
 		}
 		out = append(out, Request{Line: l, Limits: limits()})
-		if rng.IntN(2) == 0 {
+		switch rng.IntN(4) {
+		case 0, 1:
 			corner = to
+		case 2:
+			corner = vec(spread*rng.Float64(), spread*rng.Float64(), 0)
 		}
 	}
 	return out
