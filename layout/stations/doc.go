@@ -5,7 +5,7 @@
 //	station, finding := a.Place("roof-left", "", []string{"roof", "left-side"})
 //	plan.Stations = a.Stations
 //	plan.Stations[i].Steps = stations.Steps(plan, i, sh.Elements.InspectEvery) // once runs and rollers are known
-//	plan.Flow, err = stations.Flow(plan, sh.Batch, sh.Rates.HoursPerWeek)      // once minutes are known
+//	plan.Flow, err = stations.Flow(plan, sh.Batch, sh.Rates.HoursPerWeek)      // once plan.Labour is known
 //
 // A station waits for the stations that make what arrives at it. What a works can mend on paper (a panel that
 // arrives nowhere, a joint stated where its panels are not) becomes a finding and the plan goes on; what makes no

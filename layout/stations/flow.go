@@ -3,17 +3,19 @@ package stations
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"seamwright/layout"
 )
 
-// Flow is how a batch of equal shells runs through the stations of the plan, from p.Stations' minutes and
-// p.Labour.Stations' preparation. Each station works on one product at a time and passes it on at once; products wait
-// without limit. Along one chain of stations the batch takes sum(p) + (n-1) max(p) (flow of identical jobs
-// through stations in series without blocking, textbook flow shop); where chains marry, the slowest chain
-// decides. The bottleneck is the station with most elapsed minutes, the first of equals.
+// Flow is how a batch of equal shells runs through the stations of the plan, from the elapsed minutes and the
+// preparation in p.Labour.Stations; for another batch put its labour into a copy of the plan first. Each station
+// works on one product at a time and passes it on at once; products wait without limit. Along one chain of
+// stations the batch takes sum(p) + (n-1) max(p) (flow of identical jobs through stations in series without
+// blocking, textbook flow shop); where chains marry, the slowest chain decides. The bottleneck is the station with
+// most elapsed minutes, the first of equals.
 //
-// Errors: a batch below one; minutes, preparation or hours that are negative or not finite.
+// Errors: a batch below one; a station without labour; minutes, preparation or hours that are negative or not finite.
 func Flow(p *layout.Plan, batch int, hoursPerWeek float64) (layout.Flow, error) {
 	var f layout.Flow
 	if batch < 1 {
@@ -22,19 +24,19 @@ func Flow(p *layout.Plan, batch int, hoursPerWeek float64) (layout.Flow, error) 
 	if !sound(hoursPerWeek) {
 		return f, fmt.Errorf("flow: rates: hours_per_week is %v: it must be 0 or more", hoursPerWeek)
 	}
-	ready, err := readyTimes(p)
+	minutes, ready, err := times(p)
 	if err != nil {
 		return f, err
 	}
-	for _, s := range p.Stations {
-		if f.Bottleneck == "" || s.Minutes > f.BottleneckMinutes {
-			f.Bottleneck, f.BottleneckMinutes = s.ID, s.Minutes
+	for i, s := range p.Stations {
+		if f.Bottleneck == "" || minutes[i] > f.BottleneckMinutes {
+			f.Bottleneck, f.BottleneckMinutes = s.ID, minutes[i]
 		}
 	}
-	for _, s := range p.Stations {
-		flow := layout.StationFlow{Station: s.ID, Minutes: s.Minutes}
+	for i, s := range p.Stations {
+		flow := layout.StationFlow{Station: s.ID, Minutes: minutes[i]}
 		if f.BottleneckMinutes > 0 {
-			flow.Load = s.Minutes / f.BottleneckMinutes
+			flow.Load = minutes[i] / f.BottleneckMinutes
 		}
 		f.Stations = append(f.Stations, flow)
 	}
@@ -43,32 +45,29 @@ func Flow(p *layout.Plan, batch int, hoursPerWeek float64) (layout.Flow, error) 
 	}
 	next := users(p.Stations)
 	atOnce := make([]float64, len(p.Stations))
-	f.FirstShell = makespan(p.Stations, next, atOnce, 1)
-	f.Makespan = makespan(p.Stations, next, atOnce, batch)
-	f.MakespanPrepared = makespan(p.Stations, next, ready, batch)
+	f.FirstShell = makespan(minutes, next, atOnce, 1)
+	f.Makespan = makespan(minutes, next, atOnce, batch)
+	f.MakespanPrepared = makespan(minutes, next, ready, batch)
 	return f, nil
 }
 
 func sound(v float64) bool { return v >= 0 && !math.IsInf(v, 1) }
 
-// readyTimes is when each jig is prepared, each crew preparing its own from the start, in minutes.
-func readyTimes(p *layout.Plan) ([]float64, error) {
-	ready := make([]float64, len(p.Stations))
-	for i, s := range p.Stations {
-		if !sound(s.Minutes) {
-			return nil, fmt.Errorf("flow: station %s: %v minutes: they must be 0 or more", s.ID, s.Minutes)
+// times are the elapsed minutes of each station and when its jig is prepared, each crew preparing its own from the start.
+func times(p *layout.Plan) (minutes, ready []float64, err error) {
+	for _, s := range p.Stations {
+		at := slices.IndexFunc(p.Labour.Stations, func(l layout.StationLabour) bool { return l.Station == s.ID })
+		if at < 0 {
+			return nil, nil, fmt.Errorf("flow: station %s has no labour: estimate it first", s.ID)
 		}
-		for _, l := range p.Labour.Stations {
-			if l.Station != s.ID {
-				continue
-			}
-			ready[i] = l.Prepare / float64(max(s.Crew, 1))
-			if !sound(ready[i]) {
-				return nil, fmt.Errorf("flow: station %s: preparation of %v minutes: it must be 0 or more", s.ID, l.Prepare)
-			}
+		l := p.Labour.Stations[at]
+		if l.Crew < 1 || !sound(l.Minutes) || !sound(l.Prepare) {
+			return nil, nil, fmt.Errorf("flow: station %s: %v minutes, preparation of %v, crew %d: times must be 0 or more, crews at least 1", s.ID, l.Minutes, l.Prepare, l.Crew)
 		}
+		minutes = append(minutes, l.Minutes)
+		ready = append(ready, l.Prepare/float64(l.Crew))
 	}
-	return ready, nil
+	return minutes, ready, nil
 }
 
 // users gives for each station the one where its product arrives, or -1.
@@ -90,13 +89,13 @@ func users(list []layout.Station) []int {
 // makespan is when the last of batch shells leaves the last station. Station s cannot start before ready[s]. It is
 // the longest way through the grid of shells and stations: from each station's start on along its chain, all
 // stations of the chain once and its slowest batch-1 times more.
-func makespan(list []layout.Station, next []int, ready []float64, batch int) float64 {
+func makespan(minutes []float64, next []int, ready []float64, batch int) float64 {
 	end := 0.0
-	for i := range list {
+	for i := range minutes {
 		sum, slowest := 0.0, 0.0
-		for s, steps := i, 0; s >= 0 && steps < len(list); s, steps = next[s], steps+1 {
-			sum += list[s].Minutes
-			slowest = math.Max(slowest, list[s].Minutes)
+		for s, steps := i, 0; s >= 0 && steps < len(minutes); s, steps = next[s], steps+1 {
+			sum += minutes[s]
+			slowest = math.Max(slowest, minutes[s])
 		}
 		end = math.Max(end, ready[i]+sum+float64(float64(batch-1)*slowest))
 	}

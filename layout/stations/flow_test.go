@@ -16,7 +16,8 @@ import (
 func series(minutes ...float64) *layout.Plan {
 	p := &layout.Plan{}
 	for i, m := range minutes {
-		s := layout.Station{ID: fmt.Sprint("s", i), Makes: fmt.Sprint("m", i), Crew: 1, Minutes: m}
+		s := layout.Station{ID: fmt.Sprint("s", i), Makes: fmt.Sprint("m", i)}
+		p.Labour.Stations = append(p.Labour.Stations, layout.StationLabour{Station: s.ID, Minutes: m, Crew: 1})
 		if i > 0 {
 			s.Arrives = []string{fmt.Sprint("m", i-1)}
 		}
@@ -50,8 +51,7 @@ func TestMakespanInSeries(t *testing.T) {
 
 func TestFlowNamesTheBottleneck(t *testing.T) {
 	p := series(30, 45, 20, 45)
-	p.Stations[2].Crew = 2
-	p.Labour.Stations = []layout.StationLabour{{Station: "s2", Prepare: 480}}
+	p.Labour.Stations[2].Crew, p.Labour.Stations[2].Prepare = 2, 480
 	f, err := stations.Flow(p, 3, 37.5)
 	if err != nil {
 		t.Fatal(err)
@@ -75,8 +75,8 @@ func TestMakespanAgreesWithPlayingItThrough(t *testing.T) {
 		p := series(make([]float64, n)...)
 		for i := range p.Stations {
 			p.Stations[i].Arrives = nil
-			p.Stations[i].Minutes = float64(rapid.IntRange(0, 60).Draw(t, "minutes"))
-			p.Labour.Stations = append(p.Labour.Stations, layout.StationLabour{Station: p.Stations[i].ID, Prepare: float64(rapid.IntRange(0, 300).Draw(t, "prepare"))})
+			p.Labour.Stations[i].Minutes = float64(rapid.IntRange(0, 60).Draw(t, "minutes"))
+			p.Labour.Stations[i].Prepare = float64(rapid.IntRange(0, 300).Draw(t, "prepare"))
 		}
 		for i := range n - 1 {
 			to := rapid.IntRange(i+1, n-1).Draw(t, "to")
@@ -114,7 +114,7 @@ func played(p *layout.Plan, batch int, prepare bool) float64 {
 					}
 				}
 			}
-			free[i] = start + s.Minutes
+			free[i] = start + p.Labour.Stations[i].Minutes
 			end = math.Max(end, free[i])
 		}
 	}
@@ -132,6 +132,8 @@ func TestFlowErrors(t *testing.T) {
 		{"no shells", series(1), 0, 40, "batch is 0"},
 		{"minutes below zero", series(1, -2), 1, 40, "station s1"},
 		{"minutes not a number", series(math.NaN()), 1, 40, "station s0"},
+		{"not estimated", &layout.Plan{Stations: []layout.Station{{ID: "s"}}}, 1, 40, "station s has no labour"},
+		{"no crew", &layout.Plan{Stations: []layout.Station{{ID: "s"}}, Labour: layout.Labour{Stations: []layout.StationLabour{{Station: "s"}}}}, 1, 40, "crew 0"},
 		{"hours without end", series(1), 1, math.Inf(1), "hours_per_week"},
 	}
 	for _, test := range tests {
