@@ -1,0 +1,86 @@
+package outline
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// tally counts what the notes of a drawing say.
+type tally struct {
+	skipped map[string]int
+	order   []string // of skipped, as first met
+	paper   int
+	hidden  int
+	unseen  map[string]int // entities read from a layer that is off or frozen, by "name (off)"
+	mended  []string
+}
+
+func (t *tally) skip(what string) {
+	if t.skipped == nil {
+		t.skipped = map[string]int{}
+	}
+	if t.skipped[what] == 0 {
+		t.order = append(t.order, what)
+	}
+	t.skipped[what]++
+}
+
+// mend notes something assumed, once however often it happens.
+func (t *tally) mend(note string) {
+	if note != "" && !slices.Contains(t.mended, note) {
+		t.mended = append(t.mended, note)
+	}
+}
+
+// read counts an entity that became a path.
+func (t *tally) read(e *entity, l layer) {
+	t.mend(e.curve.note)
+	if e.hidden {
+		t.hidden++
+	}
+	state := ""
+	switch {
+	case l.frozen:
+		state = "frozen"
+	case l.off:
+		state = "off"
+	default:
+		return
+	}
+	if t.unseen == nil {
+		t.unseen = map[string]int{}
+	}
+	t.unseen[fmt.Sprintf("layer %s is %s", shown(l.name), state)]++
+}
+
+// notes lists everything counted, in a fixed order.
+func (t *tally) notes() []string {
+	notes := slices.Clone(t.mended)
+	for _, what := range sortedKeys(t.unseen) {
+		notes = append(notes, fmt.Sprintf("%s in the drawing: its %d read all the same", what, t.unseen[what]))
+	}
+	if t.hidden > 0 {
+		notes = append(notes, fmt.Sprintf("%d marked invisible in the drawing: read all the same", t.hidden))
+	}
+	if t.paper > 0 {
+		notes = append(notes, fmt.Sprintf("skipped: %d drawn on paper space sheets; outlines belong in model space", t.paper))
+	}
+	if len(t.order) > 0 {
+		var parts []string
+		for _, what := range t.order {
+			parts = append(parts, fmt.Sprintf("%d %s", t.skipped[what], what))
+		}
+		notes = append(notes, "skipped: "+strings.Join(parts, ", "))
+	}
+	return notes
+}
+
+func sortedKeys(m map[string]int) []string {
+	var keys []string
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
