@@ -1,0 +1,330 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/golang/geo/r3"
+	"github.com/spf13/cobra"
+
+	"seamwright/geometry/flange"
+	"seamwright/geometry/mesh"
+	"seamwright/geometry/outline"
+	"seamwright/geometry/space"
+)
+
+// flangesCall is the flags of one call of flanges.
+type flangesCall struct {
+	thickness, surface, unit, layer string
+	gap, width                      float64
+	json                            bool
+}
+
+func (p *program) flanges() *cobra.Command {
+	var call flangesCall
+	c := &cobra.Command{
+		Use:   "flanges A.stl B.stl [C.stl ...]",
+		Short: "Find where panels lie on each other, or the weld line of a drawn strip",
+		Long: `flanges finds the strips where panels lie on each other: their length, width, gap and weld line.
+With a DXF or CSV drawing instead of panels it finds the weld lines of the strips drawn: a closed outline
+is a strip; an open polyline is itself a weld line of the width that --width states.`,
+		Args: count(1, -1, "panels, or one drawing"),
+		RunE: func(c *cobra.Command, args []string) error {
+			result, notes, err := p.findFlanges(c.Context(), args, call)
+			if err != nil {
+				return err
+			}
+			for _, n := range notes {
+				p.warn("note: %s", n)
+			}
+			if call.json {
+				return p.flangesJSON(result)
+			}
+			p.flangesText(result)
+			return nil
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&call.thickness, "thickness", "", "sheet thickness in mm, one for all or one for each panel: 0.9,1.2; unknown when left out")
+	f.StringVar(&call.surface, "surface", "mid", "what the meshes are: mid, skin or solid; one for all or one for each panel")
+	f.StringVar(&call.unit, "unit", "", "unit of the files: mm, cm, m, inch or foot; default: as a drawing says, else mm")
+	f.Float64Var(&call.gap, "gap", 0.5, "air between sheets that is still good fit-up, mm")
+	f.Float64Var(&call.width, "width", 0, "width of the strip about an open polyline of a drawing, mm")
+	f.StringVar(&call.layer, "layer", "", "take only this layer of a drawing")
+	f.BoolVar(&call.json, "json", false, "print JSON")
+	return c
+}
+
+// flangesResult is what flanges prints.
+type flangesResult struct {
+	Units   string        `json:"units"`
+	Panels  []panelResult `json:"panels"`
+	Flanges []stripResult `json:"flanges"`
+	Near    []nearResult  `json:"near"`
+}
+
+type panelResult struct {
+	Name      string        `json:"name"`
+	Triangles int           `json:"triangles"`
+	Area      float64       `json:"area"`
+	Box       [2][3]float64 `json:"box"`
+	Warnings  []string      `json:"warnings"`
+}
+
+type stripResult struct {
+	ID       string       `json:"id"`
+	Panels   []string     `json:"panels"`
+	Closed   bool         `json:"closed"`
+	Patch    bool         `json:"patch"`
+	Length   float64      `json:"length"`
+	Width    flange.Range `json:"width"`
+	Gap      flange.Range `json:"gap"`
+	Area     float64      `json:"area"`
+	Holes    [][4]float64 `json:"holes"` // x, y, z, radius
+	WeldLine [][3]float64 `json:"weld_line"`
+	Normals  [][3]float64 `json:"normals"`
+	Open     [][3]float64 `json:"open"` // from and to along the weld line, greatest gap
+}
+
+// nearResult is two panels that face each other too far apart to be joined.
+type nearResult struct {
+	Panels   [2]string  `json:"panels"`
+	Distance float64    `json:"distance"`
+	Area     float64    `json:"area"`
+	Place    [3]float64 `json:"place"`
+}
+
+func (p *program) findFlanges(ctx context.Context, files []string, call flangesCall) (flangesResult, []string, error) {
+	unit, err := space.ParseUnit(call.unit)
+	if err != nil {
+		return flangesResult{}, nil, badInput(err)
+	}
+	if !(call.gap > 0) || math.IsInf(call.gap, 0) {
+		return flangesResult{}, nil, badInput(fmt.Errorf("--gap %g: write millimetres above zero", call.gap))
+	}
+	if isDrawing(files[0]) {
+		return drawnFlanges(files, unit, call)
+	}
+	if len(files) < 2 {
+		return flangesResult{}, nil, badInput(fmt.Errorf("flanges needs at least two panels: name another STL file"))
+	}
+	sheets, notes, err := readSheets(files, unit, call)
+	if err != nil {
+		return flangesResult{}, nil, badInput(err)
+	}
+	b := p.bar()
+	defer b.clear()
+	found, err := flange.Find(ctx, sheets, flange.Options{GapLimit: call.gap, Workers: p.workers, Progress: func(done, total int) { b.show("find flanges", done, total) }})
+	if err != nil {
+		return flangesResult{}, nil, err
+	}
+	return resultOf(sheets, found, notes), flatten(sheets, notes), nil
+}
+
+func isDrawing(file string) bool {
+	ending := strings.ToLower(filepath.Ext(file))
+	return ending == ".dxf" || ending == ".csv"
+}
+
+func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.Sheet, [][]string, error) {
+	thickness, err := perPanel(call.thickness, len(files), "thickness")
+	if err != nil {
+		return nil, nil, err
+	}
+	surface, err := perPanel(call.surface, len(files), "surface")
+	if err != nil {
+		return nil, nil, err
+	}
+	sheets, notes := make([]flange.Sheet, len(files)), make([][]string, len(files))
+	for i, file := range files {
+		s := flange.Sheet{Name: strings.TrimSuffix(filepath.Base(file), filepath.Ext(file)), Surface: flange.Surface(surface[i])}
+		switch s.Surface {
+		case flange.Mid, flange.Skin, flange.Solid:
+		default:
+			return nil, nil, fmt.Errorf("--surface %s: write mid, skin or solid", surface[i])
+		}
+		if thickness[i] != "" {
+			s.Thickness, err = strconv.ParseFloat(thickness[i], 64)
+			if err != nil || !(s.Thickness > 0) || s.Thickness > 50 {
+				return nil, nil, fmt.Errorf("--thickness %s: write millimetres, such as 0.9,1.2", thickness[i])
+			}
+		}
+		if s.Mesh, notes[i], err = mesh.ReadFile(file, mesh.Options{Unit: unit, Name: s.Name}); err != nil {
+			return nil, nil, err
+		}
+		sheets[i] = s
+	}
+	return sheets, notes, nil
+}
+
+// perPanel spreads a list flag over n panels: nothing, one for all, or one for each.
+func perPanel(list string, n int, flag string) ([]string, error) {
+	out := make([]string, n)
+	if list == "" {
+		return out, nil
+	}
+	given := strings.Split(list, ",")
+	if len(given) != 1 && len(given) != n {
+		return nil, fmt.Errorf("--%s has %d values for %d panels: give one, or one for each", flag, len(given), n)
+	}
+	for i := range out {
+		out[i] = strings.TrimSpace(given[min(i, len(given)-1)])
+	}
+	return out, nil
+}
+
+func flatten(sheets []flange.Sheet, notes [][]string) []string {
+	var out []string
+	for i, list := range notes {
+		for _, n := range list {
+			out = append(out, fmt.Sprintf("panel %s: %s", sheets[i].Name, n))
+		}
+	}
+	return out
+}
+
+// drawnFlanges finds the weld lines of the strips in one drawing.
+func drawnFlanges(files []string, unit space.Unit, call flangesCall) (flangesResult, []string, error) {
+	if len(files) != 1 {
+		return flangesResult{}, nil, badInput(fmt.Errorf("flanges takes one drawing, or panels: %s stands among %d files", files[0], len(files)))
+	}
+	drawing, err := outline.ReadFile(files[0], outline.Options{Unit: unit})
+	if err != nil {
+		return flangesResult{}, nil, badInput(err)
+	}
+	result := flangesResult{Units: "mm", Panels: []panelResult{}, Flanges: []stripResult{}, Near: []nearResult{}}
+	notes := drawing.Notes
+	for _, path := range outline.Chain(drawing.Paths, outline.DefaultJoin) {
+		if call.layer != "" && !strings.EqualFold(path.Layer, call.layer) {
+			continue
+		}
+		flanges, err := stripsOf(path, call.width)
+		if err != nil {
+			notes = append(notes, fmt.Sprintf("layer %s: %s of %.1f mm: %v", path.Layer, path.Kind, path.Length, err))
+			continue
+		}
+		for _, f := range flanges {
+			f.ID = fmt.Sprintf("f%d", len(result.Flanges)+1)
+			result.Flanges = append(result.Flanges, stripOf(f, []string{path.Layer}))
+		}
+	}
+	if len(result.Flanges) == 0 {
+		return result, notes, badInput(fmt.Errorf("file %s: no strip or weld line is in it: %s", files[0], strings.Join(notes, "; ")))
+	}
+	return result, notes, nil
+}
+
+func stripsOf(path outline.Path, width float64) ([]flange.Flange, error) {
+	if path.Closed {
+		return flange.FromOutline([][]r3.Vector{path.Points}, flange.Options{})
+	}
+	if width == 0 {
+		return nil, fmt.Errorf("an open line needs --width")
+	}
+	f, err := flange.FromLine(path.Points, false, width, nil, flange.Options{})
+	return []flange.Flange{f}, err
+}
+
+func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string) flangesResult {
+	r := flangesResult{Units: "mm", Flanges: []stripResult{}, Near: []nearResult{}}
+	for i, s := range sheets {
+		box := s.Mesh.Box()
+		r.Panels = append(r.Panels, panelResult{
+			Name: s.Name, Triangles: len(s.Mesh.Triangles), Area: rounded(s.Mesh.Area(), 1e3),
+			Box: [2][3]float64{place(box.Min), place(box.Max)}, Warnings: append([]string{}, notes[i]...),
+		})
+	}
+	for _, f := range found.Flanges {
+		names := make([]string, len(f.Sheets))
+		for i, s := range f.Sheets {
+			names[i] = sheets[s].Name
+		}
+		r.Flanges = append(r.Flanges, stripOf(f, names))
+	}
+	for _, n := range found.Near {
+		r.Near = append(r.Near, nearResult{
+			Panels: [2]string{sheets[n.Sheets[0]].Name, sheets[n.Sheets[1]].Name}, Distance: rounded(n.Distance, 1e4), Area: rounded(n.Area, 1e3), Place: place(n.Place),
+		})
+	}
+	return r
+}
+
+func stripOf(f flange.Flange, panels []string) stripResult {
+	s := stripResult{
+		ID: f.ID, Panels: panels, Closed: f.Closed, Patch: f.Patch, Length: rounded(f.Length, 1e4), Area: rounded(f.Area, 1e3),
+		Width: roundedRange(f.Width), Gap: roundedRange(f.Gap), Holes: [][4]float64{}, Open: [][3]float64{},
+	}
+	for _, h := range f.Holes {
+		c := place(h.Center)
+		s.Holes = append(s.Holes, [4]float64{c[0], c[1], c[2], rounded(h.Radius, 1e4)})
+	}
+	for _, st := range f.Line {
+		s.WeldLine = append(s.WeldLine, place(st.Point))
+		s.Normals = append(s.Normals, [3]float64{rounded(st.Axis.X, 1e6), rounded(st.Axis.Y, 1e6), rounded(st.Axis.Z, 1e6)})
+	}
+	for _, o := range f.Open {
+		s.Open = append(s.Open, [3]float64{rounded(o.From, 1e4), rounded(o.To, 1e4), rounded(o.Gap, 1e4)})
+	}
+	return s
+}
+
+func rounded(x, steps float64) float64 {
+	r := math.Round(x*steps) / steps
+	if r == 0 {
+		return 0 // no negative zero
+	}
+	return r
+}
+
+func roundedRange(r flange.Range) flange.Range {
+	return flange.Range{Least: rounded(r.Least, 1e4), Mean: rounded(r.Mean, 1e4), Greatest: rounded(r.Greatest, 1e4)}
+}
+
+func place(v r3.Vector) [3]float64 {
+	return [3]float64{rounded(v.X, 1e4), rounded(v.Y, 1e4), rounded(v.Z, 1e4)}
+}
+
+func (p *program) flangesJSON(r flangesResult) error {
+	e := json.NewEncoder(p.out)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(r)
+}
+
+func (p *program) flangesText(r flangesResult) {
+	if len(r.Panels) > 0 {
+		fmt.Fprintf(p.out, "%-24s %10s %14s   %s\n", "panel", "triangles", "area mm²", "size mm")
+	}
+	for _, s := range r.Panels {
+		fmt.Fprintf(p.out, "%-24s %10d %14.0f   %.1f x %.1f x %.1f\n", s.Name, s.Triangles, s.Area, s.Box[1][0]-s.Box[0][0], s.Box[1][1]-s.Box[0][1], s.Box[1][2]-s.Box[0][2])
+	}
+	fmt.Fprintf(p.out, "%-6s %-32s %9s %8s %8s %8s %8s %8s  %s\n", "flange", "panels", "length", "width", "least", "greatest", "gap", "greatest", "remarks (mm)")
+	for _, f := range r.Flanges {
+		var remarks []string
+		if f.Closed {
+			remarks = append(remarks, "closed")
+		}
+		if f.Patch {
+			remarks = append(remarks, "broad contact, no strip")
+		}
+		if len(f.Holes) > 0 {
+			remarks = append(remarks, fmt.Sprintf("%d holes", len(f.Holes)))
+		}
+		for _, o := range f.Open {
+			remarks = append(remarks, fmt.Sprintf("open by %.2f from %.0f to %.0f", o[2], o[0], o[1]))
+		}
+		fmt.Fprintf(p.out, "%-6s %-32s %9.1f %8.2f %8.2f %8.2f %8.2f %8.2f  %s\n", f.ID, strings.Join(f.Panels, " + "), f.Length,
+			f.Width.Mean, f.Width.Least, f.Width.Greatest, f.Gap.Mean, f.Gap.Greatest, strings.Join(remarks, ", "))
+	}
+	if len(r.Flanges) == 0 {
+		fmt.Fprintln(p.out, "no flange: the panels do not lie on each other along a strip")
+	}
+	for _, n := range r.Near {
+		fmt.Fprintf(p.out, "%s and %s face each other %.2f mm apart at %.1f %.1f %.1f: too far for a flange\n", n.Panels[0], n.Panels[1], n.Distance, n.Place[0], n.Place[1], n.Place[2])
+	}
+}

@@ -1,0 +1,204 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"seamwright/geometry/flange"
+	"seamwright/layout"
+	"seamwright/layout/planner"
+	"seamwright/render/sheet"
+	"seamwright/render/table"
+	"seamwright/render/view"
+	"seamwright/seams/parts"
+	"seamwright/seams/shell"
+)
+
+// planned is a plan with what drawing it needs.
+type planned struct {
+	plan   *layout.Plan
+	shell  *shell.Shell
+	panels []view.Panel
+}
+
+// build reads a shell file and everything that it names, and plans it.
+func (p *program) build(ctx context.Context, path string) (planned, error) {
+	overrides, err := p.overrideMap()
+	if err != nil {
+		return planned{}, err
+	}
+	b := p.bar()
+	defer b.clear()
+	sh, notes, err := shell.Read(path, overrides)
+	if err != nil {
+		return planned{}, badInput(err)
+	}
+	loaded, err := parts.Load(ctx, sh, p.workers, func(done, total int) { b.show("read panels", done, total) })
+	if err != nil {
+		return planned{}, badInput(err)
+	}
+	digest, err := shell.Digest(sh)
+	if err != nil {
+		return planned{}, badInput(err)
+	}
+	sheets, panels := make([]flange.Sheet, len(loaded)), make([]view.Panel, len(loaded))
+	for i, part := range loaded {
+		sheets[i] = part.Sheet
+		panels[i] = view.NewPanel(part.Panel.ID, part.Sheet.Mesh, part.Steel.Thickness)
+		for _, n := range part.Notes {
+			notes = append(notes, fmt.Sprintf("panel %s: %s", part.Panel.ID, n))
+		}
+	}
+	found, err := flange.Find(ctx, sheets, flange.Options{
+		GapLimit: sh.GapLimit, Workers: p.workers, Progress: func(done, total int) { b.show("find flanges", done, total) },
+	})
+	if err != nil {
+		return planned{}, err
+	}
+	plan, err := planner.Build(ctx, planner.Input{
+		Shell: sh, Parts: loaded, Found: found, Digest: digest, Notes: notes, Workers: p.workers, Progress: b.show,
+	})
+	if err != nil {
+		return planned{}, badInput(err)
+	}
+	return planned{plan, sh, panels}, nil
+}
+
+func (p *program) planShell() *cobra.Command {
+	var dir string
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "plan SHELL",
+		Short: "Plan a shell: plan.json, weld maps, welds.csv, cost.csv and report.txt",
+		Args:  count(1, 1, "one shell file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if dir == "" {
+				dir = filepath.Join(filepath.Dir(args[0]), "plan")
+			}
+			return p.planInto(c.Context(), args[0], dir, asJSON)
+		},
+	}
+	c.Flags().StringVarP(&dir, "output", "o", "", "folder for the files; default: plan, beside the shell file")
+	c.Flags().BoolVar(&asJSON, "json", false, "print plan.json instead of the summary")
+	p.overrides(c)
+	return c
+}
+
+// planInto plans the shell, writes all files and prints a summary.
+func (p *program) planInto(ctx context.Context, path, dir string, asJSON bool) error {
+	done, err := p.build(ctx, path)
+	if err != nil {
+		return err
+	}
+	files, err := p.files(ctx, done)
+	if err != nil {
+		return err
+	}
+	if err := files.write(dir); err != nil {
+		return err
+	}
+	p.dropStaleMaps(dir, files)
+	for _, n := range done.plan.Notes {
+		p.warn("note: %s", n)
+	}
+	if asJSON {
+		if _, err := p.out.Write(files["plan.json"]); err != nil {
+			return err
+		}
+	} else {
+		p.summary(done.plan, dir, files)
+	}
+	return verdict(done.plan)
+}
+
+// verdict is errBroken when the plan breaks a rule.
+func verdict(plan *layout.Plan) error {
+	for _, f := range plan.Findings {
+		if f.Severity == layout.Broken {
+			return errBroken
+		}
+	}
+	return nil
+}
+
+// files renders everything that plan writes.
+func (p *program) files(ctx context.Context, done planned) (output, error) {
+	var text bytes.Buffer
+	if err := layout.Write(&text, done.plan); err != nil {
+		return nil, err
+	}
+	welds, err := table.Welds(done.plan)
+	if err != nil {
+		return nil, err
+	}
+	cost, err := table.Cost(done.plan)
+	if err != nil {
+		return nil, err
+	}
+	out := output{
+		"plan.json": text.Bytes(), "plan.schema.json": layout.Schema(),
+		"welds.csv": welds, "cost.csv": cost, "report.txt": table.Report(done.plan),
+	}
+	b := p.bar()
+	defer b.clear()
+	for i, st := range done.plan.Stations {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		sheets, err := sheet.Station(done.plan, done.panels, st.ID, sheet.Options{})
+		if err != nil {
+			return nil, fmt.Errorf("map of station %s: %w", st.ID, err)
+		}
+		for _, s := range sheets {
+			out["maps/"+s.Name+".svg"] = s.SVG
+		}
+		b.show("draw maps", i+1, len(done.plan.Stations))
+	}
+	return out, nil
+}
+
+// dropStaleMaps removes maps of an earlier plan that this one does not have: a map of a station that is no
+// more must not reach a jig.
+func (p *program) dropStaleMaps(dir string, files output) {
+	old, err := filepath.Glob(filepath.Join(dir, "maps", "*.svg"))
+	if err != nil {
+		return
+	}
+	for _, path := range old {
+		if _, current := files["maps/"+filepath.Base(path)]; !current {
+			if err := os.Remove(path); err == nil {
+				p.warn("note: removed %s, a map of an earlier plan", path)
+			}
+		}
+	}
+}
+
+func (p *program) summary(plan *layout.Plan, dir string, files output) {
+	maps := 0
+	for name := range files {
+		if strings.HasPrefix(name, "maps/") {
+			maps++
+		}
+	}
+	severity := map[string]int{}
+	for _, f := range plan.Findings {
+		severity[f.Severity]++
+	}
+	fmt.Fprintf(p.out, "%s, revision %s, batch of %d\n", plan.Shell.Name, plan.Shell.Revision, plan.Shell.Batch)
+	fmt.Fprintf(p.out, "  %d panels, %d joints, %d flanges, %d stations\n", len(plan.Panels), len(plan.Joints), len(plan.Flanges), len(plan.Stations))
+	fmt.Fprintf(p.out, "  %d spot welds in %d runs, %.2f m of roller seam\n", len(plan.Welds), len(plan.Runs), plan.Labour.RollerMetres)
+	fmt.Fprintf(p.out, "  %.1f man-hours and %.2f %s a shell, jig preparation shared over the batch\n", plan.Cost.MinutesPerShell/60, plan.Cost.CostPerShell, plan.Cost.Currency)
+	fmt.Fprintf(p.out, "  findings: %d broken, %d in doubt, %d notes\n", severity[layout.Broken], severity[layout.Doubt], severity[layout.Note])
+	for _, f := range plan.Findings {
+		if f.Severity == layout.Broken {
+			fmt.Fprintf(p.out, "    broken: %s: %s: %.4g, limit %.4g %s (%s): %s\n", f.Rule, f.Where, f.Value, f.Limit, f.Unit, f.Source, f.Remedy)
+		}
+	}
+	fmt.Fprintf(p.out, "  written to %s: plan.json, report.txt, welds.csv, cost.csv, %d maps\n", dir, maps)
+}

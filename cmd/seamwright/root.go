@@ -1,0 +1,157 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+// The exit codes.
+const (
+	exitDone   = 0
+	exitFailed = 1 // writing failed, or the work was stopped
+	exitInput  = 2 // the call or a file given is wrong
+	exitBroken = 3 // planned, but a rule is broken; the files are written
+)
+
+// inputError is an error that the user mends in the call or in a file.
+type inputError struct{ err error }
+
+func (e inputError) Error() string { return e.err.Error() }
+func (e inputError) Unwrap() error { return e.err }
+
+// badInput marks an error as the user's to mend, unless the work was stopped.
+func badInput(err error) error {
+	if err == nil || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	return inputError{err}
+}
+
+// errBroken says that the plan breaks a rule. The findings have been printed by then.
+var errBroken = errors.New("a rule is broken")
+
+// program is one call of the command.
+type program struct {
+	out, err io.Writer
+	quiet    bool
+	workers  int
+	set      []string
+}
+
+// run executes one call and returns the exit code.
+func run(ctx context.Context, args []string, out, errOut io.Writer) int {
+	p := &program{out: &sticky{w: out}, err: errOut}
+	root := p.root()
+	root.SetArgs(args)
+	root.SetOut(out)
+	root.SetErr(errOut)
+	err := root.ExecuteContext(ctx)
+	if failed := p.out.(*sticky).err; err == nil && failed != nil {
+		err = fmt.Errorf("write the result: %w", failed)
+	}
+	var input inputError
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errBroken):
+		return exitBroken
+	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(errOut, "seamwright: stopped")
+		return exitFailed
+	}
+	for _, line := range strings.Split(err.Error(), "\n") {
+		fmt.Fprintln(errOut, "seamwright: "+line)
+	}
+	if errors.As(err, &input) {
+		return exitInput
+	}
+	return exitFailed
+}
+
+// sticky keeps the first error of writing, so that every result need not be checked on its own.
+type sticky struct {
+	w   io.Writer
+	err error
+}
+
+func (s *sticky) Write(b []byte) (int, error) {
+	if s.err != nil {
+		return len(b), nil
+	}
+	_, s.err = s.w.Write(b)
+	return len(b), nil
+}
+
+func (p *program) root() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "seamwright",
+		Short: "Plan the spot welds and roller seams of sheet-steel shells",
+		Long: `seamwright finds where pressed panels lie on each other, lays out spot welds and roller seams by weld rules,
+puts the work in order, estimates time and cost, and draws weld maps.
+
+Results go to standard output, progress and warnings to standard error.
+Exit codes: 0 done; 1 failed; 2 wrong call or input; 3 planned, but a rule is broken.`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.ArbitraryArgs,
+		RunE:          unknownCommand,
+	}
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		return inputError{fmt.Errorf("%w: see %s --help", err, c.CommandPath())}
+	})
+	flags := root.PersistentFlags()
+	flags.BoolVarP(&p.quiet, "quiet", "q", false, "say nothing but results and errors")
+	flags.IntVar(&p.workers, "workers", 0, "panels worked on at once; 0: one for each processor")
+	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.cost(), p.version())
+	return root
+}
+
+// unknownCommand helps a call without a command, and refuses one that does not exist.
+func unknownCommand(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return c.Help()
+	}
+	hint := ""
+	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
+		hint = fmt.Sprintf("; did you mean %s?", near[0])
+	}
+	return inputError{fmt.Errorf("there is no command %q%s: see seamwright --help", args[0], hint)}
+}
+
+// count checks the number of arguments and names what is missing.
+func count(least, most int, what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) < least || most >= 0 && len(args) > most {
+			return inputError{fmt.Errorf("%s takes %s, not %d: see %s --help", c.Name(), what, len(args), c.CommandPath())}
+		}
+		return nil
+	}
+}
+
+// overrides adds the --set flag.
+func (p *program) overrides(c *cobra.Command) {
+	c.Flags().StringArrayVar(&p.set, "set", nil, "change a value of the shell file, such as batch=12 or stations.main-jig.crew=3; may be repeated")
+}
+
+func (p *program) overrideMap() (map[string]string, error) {
+	out := map[string]string{}
+	for _, s := range p.set {
+		key, value, ok := strings.Cut(s, "=")
+		if !ok || key == "" {
+			return nil, inputError{fmt.Errorf("--set %s: write key=value", s)}
+		}
+		out[key] = value
+	}
+	return out, nil
+}
+
+func (p *program) warn(format string, args ...any) {
+	if !p.quiet {
+		fmt.Fprintf(p.err, format+"\n", args...)
+	}
+}

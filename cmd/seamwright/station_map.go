@@ -1,0 +1,78 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"seamwright/render/paper"
+	"seamwright/render/sheet"
+)
+
+func (p *program) mapStation() *cobra.Command {
+	var station, file, size string
+	c := &cobra.Command{
+		Use:   "map SHELL --station ID",
+		Short: "Draw the weld map of one station as SVG",
+		Args:  count(1, 1, "one shell file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if station == "" {
+				return inputError{fmt.Errorf("map needs a station: add --station ID")}
+			}
+			paperSize, err := paper.ParseSize(size)
+			if err != nil {
+				return badInput(err)
+			}
+			done, err := p.build(c.Context(), args[0])
+			if err != nil {
+				return err
+			}
+			var ids []string
+			known := false
+			for _, s := range done.plan.Stations {
+				ids = append(ids, s.ID)
+				known = known || s.ID == station
+			}
+			if !known {
+				return inputError{fmt.Errorf("station %q is not in %s: it has %s", station, args[0], strings.Join(ids, ", "))}
+			}
+			sheets, err := sheet.Station(done.plan, done.panels, station, sheet.Options{Size: paperSize})
+			if err != nil {
+				return fmt.Errorf("map of station %s: %w", station, err)
+			}
+			if err := p.writeSheets(sheets, file); err != nil {
+				return err
+			}
+			return verdict(done.plan)
+		},
+	}
+	c.Flags().StringVar(&station, "station", "", "station id")
+	c.Flags().StringVarP(&file, "output", "o", "", "SVG file; further sheets get -2, -3 … before the ending; default: standard output, for a single sheet")
+	c.Flags().StringVar(&size, "paper", "A3", "sheet size, A4 to A1")
+	p.overrides(c)
+	return c
+}
+
+func (p *program) writeSheets(sheets []sheet.Sheet, file string) error {
+	if file == "" {
+		if len(sheets) > 1 {
+			return inputError{fmt.Errorf("the map has %d sheets: name a file with -o", len(sheets))}
+		}
+		_, err := p.out.Write(sheets[0].SVG)
+		return err
+	}
+	ending := filepath.Ext(file)
+	stem := strings.TrimSuffix(filepath.Base(file), ending)
+	files := output{}
+	for i, s := range sheets {
+		name := stem + ending
+		if i > 0 {
+			name = fmt.Sprintf("%s-%d%s", stem, i+1, ending)
+		}
+		files[name] = s.SVG
+		fmt.Fprintln(p.out, filepath.Join(filepath.Dir(file), name))
+	}
+	return files.write(filepath.Dir(file))
+}

@@ -1,0 +1,288 @@
+package planner
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/flange"
+	"seamwright/geometry/outline"
+	"seamwright/layout"
+	"seamwright/seams/rule"
+	"seamwright/seams/shell"
+)
+
+// joints takes the joints of the shell file, or makes one of every set of panels found to meet, and gives
+// each its flanges.
+func (b *builder) joints(context.Context) error {
+	stated := b.Shell.Joints
+	if len(stated) == 0 {
+		stated = b.foundJoints()
+	}
+	b.Shell.Joints = stated
+	for _, j := range stated {
+		station, finding := b.arranged.Place(j.ID, j.Station, j.Panels)
+		if finding != nil {
+			b.plan.Findings = append(b.plan.Findings, *finding)
+		}
+		b.plan.Joints = append(b.plan.Joints, layout.Joint{ID: j.ID, Name: j.Name, Panels: j.Panels, Kind: kind(j), Found: len(b.Input.Shell.Joints) == 0, Station: station})
+	}
+	owner := b.owners(stated)
+	for i := range stated {
+		if err := b.jointStrips(i, stated[i], owner); err != nil {
+			return fmt.Errorf("joint %s: %w", stated[i].ID, err)
+		}
+	}
+	b.unclaimed(owner)
+	for _, s := range b.strips {
+		b.plan.Flanges = append(b.plan.Flanges, b.planFlange(s))
+	}
+	return nil
+}
+
+func kind(j shell.Joint) string {
+	if j.Kind == "" {
+		return "spot"
+	}
+	return j.Kind
+}
+
+// foundJoints makes a joint of every set of panels that meet, in the finder's order.
+func (b *builder) foundJoints() []shell.Joint {
+	var out []shell.Joint
+	for _, f := range b.Found.Flanges {
+		ids := b.panelIDs(f.Sheets)
+		slices.Sort(ids)
+		id := strings.Join(ids, "+")
+		if !f.Patch && !slices.ContainsFunc(out, func(j shell.Joint) bool { return j.ID == id }) {
+			out = append(out, shell.Joint{ID: id, Name: strings.Join(ids, " to "), Panels: ids})
+		}
+	}
+	return out
+}
+
+func (b *builder) panelIDs(sheets []int) []string {
+	out := make([]string, len(sheets))
+	for i, s := range sheets {
+		out[i] = b.Parts[s].Panel.ID
+	}
+	return out
+}
+
+// owners says for every found flange which joint it belongs to, -1 for none: the joint of exactly its
+// panels; failing that the one with the fewest panels that has them all, since a joint of three panels owns
+// the stretches where only two of them lie.
+func (b *builder) owners(joints []shell.Joint) []int {
+	owner := make([]int, len(b.Found.Flanges))
+	for i, f := range b.Found.Flanges {
+		owner[i] = -1
+		panels := b.panelIDs(f.Sheets)
+		for k, j := range joints {
+			if f.Patch && j.Count == 0 || !containsAll(j.Panels, panels) || !passes(f, j) {
+				continue
+			}
+			if owner[i] < 0 || better(f, j, joints[owner[i]]) {
+				owner[i] = k
+			}
+		}
+	}
+	return owner
+}
+
+func containsAll(all, some []string) bool {
+	for _, s := range some {
+		if !slices.Contains(all, s) {
+			return false
+		}
+	}
+	return true
+}
+
+// passes says whether the flange goes by the place that the joint names, if it names one.
+func passes(f flange.Flange, j shell.Joint) bool {
+	if len(j.Near) < 4 {
+		return true
+	}
+	return distanceToLine(f, r3.Vector{X: j.Near[0], Y: j.Near[1], Z: j.Near[2]}) <= j.Near[3]
+}
+
+func distanceToLine(f flange.Flange, at r3.Vector) float64 {
+	least := f.Line[0].Point.Sub(at).Norm()
+	for _, s := range f.Line {
+		least = min(least, s.Point.Sub(at).Norm())
+	}
+	return least
+}
+
+// better says whether joint j owns the flange rather than k: fewer panels, then the nearer of two places.
+func better(f flange.Flange, j, k shell.Joint) bool {
+	if len(j.Panels) != len(k.Panels) {
+		return len(j.Panels) < len(k.Panels)
+	}
+	if len(j.Near) < 4 || len(k.Near) < 4 {
+		return len(j.Near) > len(k.Near)
+	}
+	at := func(n []float64) r3.Vector { return r3.Vector{X: n[0], Y: n[1], Z: n[2]} }
+	return distanceToLine(f, at(j.Near)) < distanceToLine(f, at(k.Near))
+}
+
+// jointStrips adds the strips of joint i: drawn ones where the joint names a drawing, found ones otherwise.
+func (b *builder) jointStrips(i int, j shell.Joint, owner []int) error {
+	var own []flange.Flange
+	for k, f := range b.Found.Flanges {
+		if owner[k] == i {
+			own = append(own, f)
+		}
+	}
+	if j.WeldLine.File != "" {
+		drawn, err := b.drawn(j)
+		if err != nil {
+			return err
+		}
+		own = drawn
+	}
+	if len(own) == 0 {
+		b.plan.Findings = append(b.plan.Findings, layout.Finding{
+			Rule: "joint.flange", Severity: layout.Broken, Where: "joint " + j.ID, Unit: "flanges", Limit: 1,
+			Source: "the shell file states the joint",
+			Remedy: "panels " + strings.Join(j.Panels, " and ") + " do not lie on each other anywhere: check their places, units and thicknesses, or take the joint out",
+		})
+	}
+	for k, f := range own {
+		b.addStrip(fmt.Sprintf("%s/%d", j.ID, k+1), i, f)
+	}
+	return nil
+}
+
+func (b *builder) addStrip(id string, joint int, f flange.Flange) {
+	s := &strip{id: id, flange: f, joint: joint, panels: b.panelIDs(f.Sheets)}
+	for _, sheet := range f.Sheets {
+		p := b.Parts[sheet]
+		s.stack = append(s.stack, rule.Sheet{Thickness: p.Steel.Thickness, Tensile: p.Steel.Tensile, Yield: p.Steel.Yield, Coating: p.Steel.Coating})
+	}
+	r := b.Shell.Rules
+	s.limits = rule.For(s.stack, rule.Options{
+		LeastPitch: r.LeastPitch, GreatestPitch: r.GreatestPitch, EdgeDistance: r.EdgeDistance, EndDistance: r.EndDistance,
+		BendClearance: r.BendClearance, TackEvery: r.TackEvery, GapLimit: b.Shell.GapLimit,
+	})
+	b.strips = append(b.strips, s)
+	if joint >= 0 {
+		b.plan.Joints[joint].Flanges = append(b.plan.Joints[joint].Flanges, id)
+	}
+}
+
+// drawn reads the joint's weld lines from its drawing.
+func (b *builder) drawn(j shell.Joint) ([]flange.Flange, error) {
+	drawing, err := outline.ReadFile(b.Shell.Path(j.WeldLine.File), outline.Options{Unit: b.Shell.UnitOf(j.WeldLine.Unit)})
+	if err != nil {
+		return nil, fmt.Errorf("weld line: %w", err)
+	}
+	var wanted []outline.Path
+	for _, p := range drawing.Paths {
+		if j.WeldLine.Layer == "" || strings.EqualFold(p.Layer, j.WeldLine.Layer) {
+			wanted = append(wanted, p)
+		}
+	}
+	place := j.WeldLine.Place.Placement()
+	sheets := b.sheetsOf(j.Panels)
+	var out []flange.Flange
+	for _, p := range outline.Chain(wanted, outline.DefaultJoin) {
+		points := make([]r3.Vector, len(p.Points))
+		for i, v := range p.Points {
+			points[i] = place.Apply(v)
+		}
+		var flanges []flange.Flange
+		if p.Closed {
+			flanges, err = flange.FromOutline([][]r3.Vector{points}, flange.Options{})
+		} else {
+			var f flange.Flange
+			f, err = flange.FromLine(points, false, j.WeldLine.Width, b.Parts[sheets[0]].Sheet.Mesh, flange.Options{})
+			flanges = []flange.Flange{f}
+		}
+		if err != nil {
+			return nil, fmt.Errorf("weld line: file %s: layer %s: %w", j.WeldLine.File, p.Layer, err)
+		}
+		for i := range flanges {
+			flanges[i].Sheets = sheets
+		}
+		out = append(out, flanges...)
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("weld line: file %s: %w on layer %q", j.WeldLine.File, errNothingDrawn, j.WeldLine.Layer)
+	}
+	return out, nil
+}
+
+var errNothingDrawn = errors.New("no line or outline")
+
+func cmpOr(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+func (b *builder) sheetsOf(panels []string) []int {
+	var out []int
+	for _, id := range panels {
+		out = append(out, slices.IndexFunc(b.Shell.Panels, func(p shell.Panel) bool { return p.ID == id }))
+	}
+	return out
+}
+
+// unclaimed lists the flanges that no joint asks for, so that a missing joint is noticed.
+func (b *builder) unclaimed(owner []int) {
+	n := 0
+	for k, f := range b.Found.Flanges {
+		if owner[k] >= 0 {
+			continue
+		}
+		n++
+		id := fmt.Sprintf("spare/%d", n)
+		b.addStrip(id, -1, f)
+		where := strings.Join(b.panelIDs(f.Sheets), " and ")
+		finding := layout.Finding{
+			Rule: "joint.unstated", Severity: layout.Doubt, Where: where, Value: f.Length, Unit: "mm", At: vec(f.Line[0].Point),
+			Source: "measured on the panels", Remedy: "the sheets lie on each other along this length and no joint welds them: add a joint or leave them open on purpose",
+		}
+		if f.Patch {
+			finding.Rule, finding.Severity = "joint.patch", layout.Note
+			finding.Remedy = "a broad contact, not a flange: state a joint with a count to weld it"
+		}
+		b.plan.Findings = append(b.plan.Findings, finding)
+	}
+	for _, n := range b.Found.Near {
+		b.plan.Findings = append(b.plan.Findings, layout.Finding{
+			Rule: "fit.apart", Severity: layout.Note, Where: strings.Join(b.panelIDs(n.Sheets[:]), " and "), Value: n.Distance, Unit: "mm",
+			At: vec(n.Place), Source: "measured on the panels", Remedy: "the sheets face each other but are too far apart to be a flange: check the thicknesses and places if a joint is meant here",
+		})
+	}
+}
+
+func (b *builder) planFlange(s *strip) layout.Flange {
+	f := s.flange
+	out := layout.Flange{
+		ID: s.id, Panels: s.panels, Closed: f.Closed, Patch: f.Patch, Length: f.Length, Area: f.Area,
+		Width: layout.Range(f.Width), Gap: layout.Range(f.Gap),
+	}
+	if s.joint >= 0 {
+		out.Joint = b.plan.Joints[s.joint].ID
+		b.plan.Joints[s.joint].Length += f.Length
+	}
+	for _, st := range f.Line {
+		out.WeldLine = append(out.WeldLine, vec(st.Point))
+		out.Normals = append(out.Normals, vec(st.Axis))
+	}
+	for _, loop := range f.Outline {
+		points := make([]layout.Vec, len(loop))
+		for i, p := range loop {
+			points[i] = vec(p)
+		}
+		out.Outline = append(out.Outline, points)
+	}
+	return out
+}

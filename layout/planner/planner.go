@@ -1,0 +1,130 @@
+// Package planner makes the plan: it takes the shell file, its panels and the flanges found between them, and
+// decides joints, welds, guns, settings, order, steps, time and money.
+//
+//	plan, err := planner.Build(ctx, planner.Input{Shell: sh, Parts: loaded, Found: found, Digest: digest})
+//
+// What cannot be kept becomes a finding of the plan. An error means that there is nothing to plan.
+package planner
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/flange"
+	"seamwright/layout"
+	"seamwright/layout/labour"
+	"seamwright/layout/spots"
+	"seamwright/layout/stations"
+	"seamwright/seams/parts"
+	"seamwright/seams/rule"
+	"seamwright/seams/shell"
+)
+
+// Input is what a plan is made of.
+type Input struct {
+	Shell    *shell.Shell
+	Parts    []parts.Part // in the order of Shell.Panels
+	Found    *flange.Found
+	Digest   string   // of the shell file and all that it names
+	Notes    []string // of reading
+	Workers  int      // 0: one for each processor; the plan does not depend on it
+	Progress func(stage string, done, total int)
+}
+
+// strip is one flange on its way to welds.
+type strip struct {
+	id      string
+	flange  flange.Flange
+	panels  []string // ids in stack order
+	stack   rule.Stack
+	limits  rule.Limits
+	joint   int // index into Plan.Joints; -1 for none
+	request spots.Request
+	laid    spots.Layout
+}
+
+type builder struct {
+	Input
+	plan     *layout.Plan
+	arranged *stations.Arrangement
+	strips   []*strip
+	welds    []*weld
+	seams    []*seam
+	settings settings
+}
+
+// Build makes the plan.
+func Build(ctx context.Context, in Input) (*layout.Plan, error) {
+	b := &builder{Input: in, plan: &layout.Plan{Format: layout.Format, Notes: in.Notes}}
+	b.plan.Shell = layout.Shell{
+		Name: in.Shell.Name, Number: in.Shell.Number, Revision: in.Shell.Revision, Batch: in.Shell.Batch,
+		Owner: in.Shell.Owner, Creator: in.Shell.Creator, Approver: in.Shell.Approver, Issued: in.Shell.Issued, Input: in.Digest,
+	}
+	for _, step := range []func(context.Context) error{
+		b.arrange, b.panels, b.joints, b.laySpots, b.chooseGuns, b.layRollers, b.chooseSettings, b.order, b.strength, b.finish,
+	} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if err := step(ctx); err != nil {
+			return nil, fmt.Errorf("plan %s: %w", in.Shell.Name, err)
+		}
+	}
+	return b.plan, nil
+}
+
+func (b *builder) progress(stage string, done, total int) {
+	if b.Progress != nil {
+		b.Progress(stage, done, total)
+	}
+}
+
+func (b *builder) arrange(context.Context) error {
+	a, err := stations.Arrange(b.Shell)
+	if err != nil {
+		return err
+	}
+	b.arranged = a
+	b.plan.Stations = a.Stations
+	b.plan.Findings = append(b.plan.Findings, a.Findings...)
+	for _, s := range b.Shell.Subassemblies {
+		b.plan.Subassemblies = append(b.plan.Subassemblies, layout.Subassembly{ID: s.ID, Name: s.Name, Parts: s.Parts})
+	}
+	return nil
+}
+
+func (b *builder) panels(context.Context) error {
+	for _, p := range b.Parts {
+		box := p.Sheet.Mesh.Box()
+		b.plan.Panels = append(b.plan.Panels, layout.Panel{
+			ID: p.Panel.ID, Name: p.Panel.Name, Steel: p.Panel.Steel, Grade: p.Steel.Grade, Thickness: p.Steel.Thickness,
+			Coating: p.Steel.Coating, Surface: string(p.Sheet.Surface), Triangles: len(p.Sheet.Mesh.Triangles),
+			Area: p.Area, Mass: p.Mass, Box: [2]layout.Vec{vec(box.Min), vec(box.Max)},
+			Station: b.arranged.PanelStation(p.Panel.ID), Warnings: p.Notes,
+		})
+	}
+	return nil
+}
+
+// finish words the steps and reckons time and money, which need everything else.
+func (b *builder) finish(context.Context) error {
+	p := b.plan
+	for i := range p.Stations {
+		p.Stations[i].Steps = stations.Steps(p, i, b.Shell.Elements.InspectEvery)
+	}
+	var err error
+	if p.Labour, p.Cost, err = labour.Estimate(p, b.Shell); err != nil {
+		return err
+	}
+	if p.Flow, err = stations.Flow(p, b.Shell.Batch, b.Shell.Rates.HoursPerWeek); err != nil {
+		return err
+	}
+	b.sortFindings()
+	return layout.Round(p)
+}
+
+func vec(v r3.Vector) layout.Vec { return layout.Vec{v.X, v.Y, v.Z} }
+
+func point(v [3]float64) r3.Vector { return r3.Vector{X: v[0], Y: v[1], Z: v[2]} }

@@ -1,0 +1,197 @@
+package planner
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"seamwright/layout"
+	"seamwright/layout/order"
+	"seamwright/seams/shell"
+)
+
+// order puts each station's work in order and numbers its welds.
+func (b *builder) order(context.Context) error {
+	for i := range b.plan.Stations {
+		if err := b.orderStation(i); err != nil {
+			return fmt.Errorf("station %s: %w", b.plan.Stations[i].ID, err)
+		}
+		b.progress("order the work", i+1, len(b.plan.Stations))
+	}
+	for _, w := range b.welds {
+		b.plan.Joints[w.strip.joint].Welds++
+	}
+	for _, s := range b.seams {
+		b.plan.Rollers = append(b.plan.Rollers, b.planRoller(s))
+	}
+	b.listGear()
+	return nil
+}
+
+// stationWork is what is done at one station, in the order of its stops.
+type stationWork struct {
+	stops []order.Stop
+	welds []*weld // nil where the stop is no weld
+	seams []*seam
+}
+
+func (b *builder) work(station int) stationWork {
+	var out stationWork
+	st := b.plan.Stations[station]
+	for _, h := range st.HoldPoints {
+		out.add(order.Stop{ID: "hold point " + h.ID, Step: order.Hold, Position: point(h.At), Joint: h.Before}, nil, nil)
+	}
+	for _, w := range b.welds {
+		if w.station != station {
+			continue
+		}
+		stop := order.Stop{
+			ID: fmt.Sprintf("weld %s at %.0f mm", w.strip.id, w.spot.S), Step: order.Step(w.step), Position: w.spot.Position,
+			Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, Along: w.spot.S, Setting: w.setting, Clamps: w.spot.Clamps,
+		}
+		if w.gun != nil {
+			stop.Gun = w.gun.ID
+		}
+		if w.tip != nil {
+			stop.Tip = w.tip.ID
+		}
+		out.add(stop, w, nil)
+	}
+	for _, s := range b.seams {
+		if s.station == station {
+			out.add(order.Stop{
+				ID: "roller seam " + s.strip.id, Step: order.Roll, Position: s.path[0], End: s.path[len(s.path)-1], Closed: s.strip.flange.Closed,
+				Joint: b.plan.Joints[s.strip.joint].ID, Flange: s.strip.id, Gun: s.roller.ID, Setting: s.setting,
+			}, nil, s)
+		}
+	}
+	return out
+}
+
+func (w *stationWork) add(stop order.Stop, weld *weld, seam *seam) {
+	w.stops, w.welds, w.seams = append(w.stops, stop), append(w.welds, weld), append(w.seams, seam)
+}
+
+func (b *builder) orderStation(station int) error {
+	work := b.work(station)
+	e := b.Shell.Elements
+	plan, err := order.Sequence(work.stops, order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange})
+	if err != nil {
+		return err
+	}
+	st := &b.plan.Stations[station]
+	run := make([]int, len(plan.Order))
+	for i, r := range plan.Runs {
+		for k := r.From; k < r.From+r.Count; k++ {
+			run[k] = i + 1
+		}
+	}
+	runs := map[int]int{} // run of the order to run of the plan
+	for place, stop := range plan.Order {
+		w := work.welds[stop]
+		if w == nil {
+			continue
+		}
+		st.Welds++
+		w.number, w.waits = st.Welds, plan.Waits[stop]
+		if _, known := runs[run[place]]; !known {
+			b.plan.Runs = append(b.plan.Runs, b.newRun(st.ID, w))
+			runs[run[place]] = len(b.plan.Runs)
+		}
+		w.run = runs[run[place]]
+		r := &b.plan.Runs[w.run-1]
+		r.To = w.number
+		r.Count++
+	}
+	b.planWelds(station)
+	for i := range b.plan.Runs {
+		if b.plan.Runs[i].Station == st.ID {
+			b.plan.Runs[i].Pitch = b.runPitch(b.plan.Runs[i])
+		}
+	}
+	return nil
+}
+
+func (b *builder) newRun(station string, w *weld) layout.Run {
+	return layout.Run{
+		ID: len(b.plan.Runs) + 1, Station: station, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, From: w.number,
+		Gun: gunID(w.gun), Tip: tipID(w.tip), Setting: w.setting, Step: w.step,
+	}
+}
+
+func gunID(g *shell.Gun) string {
+	if g == nil {
+		return ""
+	}
+	return g.ID
+}
+
+func tipID(t *shell.Tip) string {
+	if t == nil {
+		return ""
+	}
+	return t.ID
+}
+
+// runPitch is the pitch between neighbouring welds of the flange within the stretch that the run covers.
+func (b *builder) runPitch(r layout.Run) layout.Range {
+	var all, own []float64
+	for _, w := range b.welds {
+		if w.strip.id != r.Flange {
+			continue
+		}
+		all = append(all, w.spot.S)
+		if w.run == r.ID {
+			own = append(own, w.spot.S)
+		}
+	}
+	if len(own) < 2 {
+		return layout.Range{}
+	}
+	slices.Sort(all)
+	from, to := slices.Min(own), slices.Max(own)
+	out, n := layout.Range{Least: to - from}, 0
+	for i := 1; i < len(all); i++ {
+		if all[i-1] < from || all[i] > to {
+			continue
+		}
+		d := all[i] - all[i-1]
+		out.Least, out.Greatest, out.Mean = min(out.Least, d), max(out.Greatest, d), out.Mean+d
+		n++
+	}
+	out.Mean /= float64(max(n, 1))
+	return out
+}
+
+// planWelds writes the station's welds into the plan, in welding order.
+func (b *builder) planWelds(station int) {
+	var own []*weld
+	for _, w := range b.welds {
+		if w.station == station {
+			own = append(own, w)
+		}
+	}
+	slices.SortFunc(own, func(a, c *weld) int { return a.number - c.number })
+	for _, w := range own {
+		b.plan.Welds = append(b.plan.Welds, layout.Weld{
+			Number: w.number, Station: b.plan.Stations[station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, Run: w.run,
+			Position: vec(w.spot.Position), Axis: vec(w.spot.Axis), Along: w.spot.S, Sheets: w.strip.panels,
+			WeldDiameter: w.strip.limits.WeldDiameter.Value, Gun: gunID(w.gun), Tip: tipID(w.tip), Turn: w.turn,
+			Setting: w.setting, Step: w.step, Waits: w.waits,
+		})
+	}
+}
+
+// listGear names the guns and tips that the plan uses, in the order of the shell file.
+func (b *builder) listGear() {
+	for _, g := range b.Shell.Guns {
+		if slices.ContainsFunc(b.welds, func(w *weld) bool { return gunID(w.gun) == g.ID }) {
+			b.plan.Guns = append(b.plan.Guns, layout.Gun{ID: g.ID, Letter: g.Letter, Name: g.Name})
+		}
+	}
+	for _, t := range b.Shell.Tips {
+		if slices.ContainsFunc(b.welds, func(w *weld) bool { return tipID(w.tip) == t.ID }) {
+			b.plan.Tips = append(b.plan.Tips, layout.Tip{ID: t.ID, Name: t.Name, Shape: t.Shape, Face: t.Face, Dress: t.Dress})
+		}
+	}
+}
