@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"seamwright/seams/spelling"
 )
@@ -73,7 +74,11 @@ func (r *reading) checkText(place, s string, k Key) {
 	if len(k.Words) == 0 || s == "" || slices.Contains(k.Words, s) {
 		return
 	}
-	r.at(place, fmt.Sprintf("%s is not one of %s", quote(s), strings.Join(k.Words, ", ")), "the nearest is "+spelling.Nearest(s, k.Words))
+	remedy := "write one of them"
+	if near := spelling.Nearest(s, k.Words); 2*spelling.Distance(s, near) <= utf8.RuneCountInString(s) {
+		remedy = "the nearest is " + near // further off, a guess would mislead: metres is not mm
+	}
+	r.at(place, fmt.Sprintf("%s is not one of %s", quote(s), strings.Join(k.Words, ", ")), remedy)
 }
 
 func unprintable(r rune) bool {

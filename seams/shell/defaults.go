@@ -23,14 +23,6 @@ func (r *reading) fillDefaults() {
 	if len(money) > 0 {
 		r.note("money: not stated and taken from the table of defaults: %s; state your own", strings.Join(money, ", "))
 	}
-	for i := range r.sh.Stations {
-		s := &r.sh.Stations[i]
-		for j := range s.HoldPoints {
-			if !r.stated(fmt.Sprintf("stations[%d].hold_points[%d].to_mm", i, j)) {
-				s.HoldPoints[j].To = s.HoldPoints[j].At
-			}
-		}
-	}
 	unstated := func(p Panel) bool { return p.Unit == "" }
 	if r.sh.Unit == "" && slices.ContainsFunc(r.sh.Panels, unstated) {
 		r.note("unit: not stated; each file's own unit counts, and millimetres where a file has none")
@@ -38,8 +30,24 @@ func (r *reading) fillDefaults() {
 	r.fillNames()
 }
 
-// fillNames gives what has no longer name its id, what is numbered within a station its number, and panels
-// without a steel the only one.
+// fillNumbers gives clamps, dowels and hold points without an id their number within the station. It comes before
+// the overrides, which may name them.
+func (r *reading) fillNumbers() {
+	for i := range r.sh.Stations {
+		s := &r.sh.Stations[i]
+		for j := range s.Clamps {
+			orElse(&s.Clamps[j].ID, fmt.Sprintf("C%d", j+1))
+		}
+		for j := range s.Dowels {
+			orElse(&s.Dowels[j].ID, fmt.Sprintf("D%d", j+1))
+		}
+		for j := range s.HoldPoints {
+			orElse(&s.HoldPoints[j].ID, fmt.Sprintf("H%d", j+1))
+		}
+	}
+}
+
+// fillNames gives what has no longer name its id, and panels without a steel the only one.
 func (r *reading) fillNames() {
 	sh := r.sh
 	for i := range sh.Panels {
@@ -53,17 +61,7 @@ func (r *reading) fillNames() {
 		orElse(&sh.Subassemblies[i].Name, sh.Subassemblies[i].ID)
 	}
 	for i := range sh.Stations {
-		s := &sh.Stations[i]
-		orElse(&s.Name, s.ID)
-		for j := range s.Clamps {
-			orElse(&s.Clamps[j].ID, fmt.Sprintf("C%d", j+1))
-		}
-		for j := range s.Dowels {
-			orElse(&s.Dowels[j].ID, fmt.Sprintf("D%d", j+1))
-		}
-		for j := range s.HoldPoints {
-			orElse(&s.HoldPoints[j].ID, fmt.Sprintf("H%d", j+1))
-		}
+		orElse(&sh.Stations[i].Name, sh.Stations[i].ID)
 	}
 	for i := range sh.Joints {
 		orElse(&sh.Joints[i].Name, sh.Joints[i].ID)
@@ -171,6 +169,19 @@ func (r *reading) fillStations() {
 		case len(s.Arrives) == 0 && len(sh.Stations) == 1:
 			for _, p := range sh.Panels {
 				s.Arrives = append(s.Arrives, p.ID)
+			}
+		}
+	}
+}
+
+// fillEnds gives a gauge at one place the same second end. It comes after the checks, which would otherwise tell
+// of the same place twice.
+func (r *reading) fillEnds() {
+	for i := range r.sh.Stations {
+		s := &r.sh.Stations[i]
+		for j := range s.HoldPoints {
+			if !r.stated(fmt.Sprintf("stations[%d].hold_points[%d].to_mm", i, j)) {
+				s.HoldPoints[j].To = s.HoldPoints[j].At
 			}
 		}
 	}

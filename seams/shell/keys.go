@@ -13,7 +13,7 @@ type Key struct {
 	Meaning  string
 	Unit     string // of a number; empty for counts and text
 	Required bool   // where the table around it is given
-	Default  any    // string, int, float64 or bool; nil: nothing stands in
+	Default  any    // string, int or float64; nil: nothing stands in
 	Least    float64
 	Greatest float64 // with Least the bounds of a number: plausibility, common practice, no source
 	OrZero   bool    // zero may be given as well, and means what Meaning says
@@ -127,7 +127,7 @@ func sheetKeys() []Key {
 
 func placeKeys(at string) []Key {
 	return []Key{
-		{Name: at + ".mirror_y", Meaning: "turn y into -y first: the other hand", Default: false, Source: choice},
+		{Name: at + ".mirror_y", Meaning: "true: turn y into -y first, for the other hand"},
 		{Name: at + ".turn_deg", Meaning: "then turn about x, then y, then z", Unit: "degrees", Least: -360, Greatest: 360},
 		{Name: at + ".move_mm", Meaning: "then move along x, y, z", Unit: "mm", Least: -far, Greatest: far},
 	}

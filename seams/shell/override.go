@@ -138,7 +138,7 @@ func reach(v reflect.Value, key string) (target reflect.Value, place string, err
 			known := fields(v.Type())
 			i := slices.IndexFunc(known, func(f field) bool { return f.name == name })
 			if i < 0 {
-				return v, "", fmt.Errorf("unknown key %s; the nearest known key is %s", quote(name), join(place, spelling.Nearest(name, names(known))))
+				return v, "", fmt.Errorf("unknown key %s; the nearest known key is %s", quote(name), strings.TrimSuffix(key, rest)+spelling.Nearest(name, names(known)))
 			}
 			v, place, rest = v.Field(known[i].index), join(place, name), after
 		case reflect.Slice:
@@ -182,6 +182,9 @@ func byID(v reflect.Value, place, rest string) (index int, after string, err err
 	}
 	if index >= 0 {
 		return index, after, nil
+	}
+	if slices.Contains(known, rest) {
+		return 0, "", fmt.Errorf("%s is a table; name one of its keys", quote(rest))
 	}
 	name, _, _ := strings.Cut(rest, ".")
 	if near := spelling.Nearest(name, known); near != "" {

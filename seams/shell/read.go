@@ -30,12 +30,7 @@ func Read(path string, overrides map[string]string) (*Shell, []string, error) {
 	if err != nil {
 		return nil, nil, &Problems{List: []Problem{*err}}
 	}
-	r := &reading{
-		problems:  problems{file: path, lines: map[string]int{}, from: map[string]source{}},
-		keys:      keysByName(),
-		sh:        &Shell{Dir: filepath.Dir(path), File: filepath.Base(path)},
-		overrides: overrides,
-	}
+	r := newReading(path, overrides)
 	if err := r.read(data, format); err != nil {
 		return nil, nil, err
 	}
@@ -61,6 +56,15 @@ type reading struct {
 	notes     []string
 }
 
+func newReading(path string, overrides map[string]string) *reading {
+	return &reading{
+		problems:  problems{file: path, lines: map[string]int{}, from: map[string]source{}},
+		keys:      keysByName(),
+		sh:        &Shell{Dir: filepath.Dir(path), File: filepath.Base(path)},
+		overrides: overrides,
+	}
+}
+
 func (r *reading) note(format string, args ...any) {
 	r.notes = append(r.notes, oneLine(fmt.Sprintf(format, args...)))
 }
@@ -75,10 +79,10 @@ func (r *reading) read(data []byte, format string) error {
 	for _, step := range []func(){
 		func() { checkStructure(root, &r.problems); r.checkEnvironment() },
 		func() { r.decode(data, format) },
-		func() { r.addGear(); r.addStation(); r.override() },
+		func() { r.addGear(); r.addStation(); r.fillNumbers(); r.override() },
 		func() { r.fillDefaults(); r.letter() },
 		func() { r.checkValues(); r.checkSheets(); r.checkGear(); r.checkIDs() },
-		func() { r.fillStations(); r.checkReferences() },
+		func() { r.fillEnds(); r.fillStations(); r.checkReferences() },
 		func() { r.checkAssembly(); r.checkFiles() },
 	} {
 		step()
@@ -138,7 +142,7 @@ func syntaxProblem(file string, err error) Problem {
 	}
 	what, remedy, _ := strings.Cut(f.what, "; ")
 	if remedy == "" {
-		remedy = "mend the line, or the one before it"
+		remedy = "mend that line or one next to it"
 	}
 	return Problem{File: file, Line: f.line, What: what, Remedy: remedy}
 }

@@ -1,6 +1,7 @@
 package shell
 
 import (
+	"errors"
 	"fmt"
 	"reflect"
 	"regexp"
@@ -93,11 +94,15 @@ func (p *problems) digits(want kind, n *node, place string) {
 		p.reject(n.line, place, fmt.Sprintf("the number %s begins with 0 and could be meant in base eight", n.text), "write it without the leading 0")
 		return
 	}
-	if want != whole {
-		return
+	digits := strings.ReplaceAll(n.text, "_", "")
+	_, err := strconv.ParseFloat(digits, 64)
+	tooLarge := errors.Is(err, strconv.ErrRange)
+	if want == whole {
+		_, err = strconv.ParseInt(digits, 0, 32)
+		tooLarge = err != nil
 	}
-	if _, err := strconv.ParseInt(strings.ReplaceAll(n.text, "_", ""), 0, 32); err != nil {
-		p.reject(n.line, place, fmt.Sprintf("%s is too large for a count", described(n)), "write the number that is meant")
+	if tooLarge {
+		p.reject(n.line, place, described(n)+" is too large", "write the number that is meant")
 	}
 }
 

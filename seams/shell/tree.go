@@ -75,8 +75,8 @@ func format(path string) (string, error) {
 
 // parse reads a file's outline.
 func parse(format string, data []byte) (*node, error) {
-	if line, ok := firstBadUTF8(data); !ok {
-		return nil, &parseFailure{line, "the text is not UTF-8; save the file as UTF-8"}
+	if err := checkEncoding(data); err != nil {
+		return nil, err
 	}
 	switch format {
 	case "yaml":
@@ -87,16 +87,19 @@ func parse(format string, data []byte) (*node, error) {
 	return parseJSON(data)
 }
 
-// firstBadUTF8 gives the line of the first byte that is not UTF-8, and whether there is none.
-func firstBadUTF8(data []byte) (line int, ok bool) {
+// checkEncoding refuses what no text editor writes: the parsers' own messages for it lack the line.
+func checkEncoding(data []byte) error {
 	for i := 0; i < len(data); {
 		r, size := utf8.DecodeRune(data[i:])
-		if r == utf8.RuneError && size == 1 {
-			return lineAt(data, i), false
+		switch {
+		case r == utf8.RuneError && size == 1:
+			return &parseFailure{lineAt(data, i), "the text is not UTF-8; save the file as UTF-8"}
+		case r < ' ' && r != '\t' && r != '\n' && r != '\r', r == 0x7f:
+			return &parseFailure{lineAt(data, i), fmt.Sprintf("there is a control character (U+%04X); take it out", r)}
 		}
 		i += size
 	}
-	return 0, true
+	return nil
 }
 
 // lineAt is the line, from 1, of the byte at an offset.

@@ -106,17 +106,26 @@ func yamlKind(y *yaml.Node) kind {
 	return strange
 }
 
-var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
+var (
+	yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(.*)$`)
+	// The library counts lines from 0 in the messages of its parser, and from 1 in those of its scanner.
+	yamlParser = regexp.MustCompile(`^did not find expected (key|node content|<document start>|'-' indicator|',' or)`)
+)
 
-// yamlFailure takes the line out of the library's message.
+// yamlFailure takes the line out of the library's message. The library names no line for the first.
 func yamlFailure(err error) error {
 	m := yamlLine.FindStringSubmatch(oneLine(err.Error()))
 	if m == nil {
 		return &parseFailure{0, err.Error()}
 	}
-	line, _ := strconv.Atoi(m[1])
-	what := "this is not YAML: " + m[2]
-	if strings.Contains(m[2], "cannot start any token") && strings.Contains(m[2], `\t`) || strings.Contains(m[2], "found a tab") {
+	line, what := 1, "this is not YAML: "+m[2]
+	if m[1] != "" {
+		line, _ = strconv.Atoi(m[1])
+		if yamlParser.MatchString(m[2]) {
+			line++
+		}
+	}
+	if strings.Contains(m[2], "tab character") {
 		what += "; indent with spaces, not tabs"
 	}
 	return &parseFailure{line, what}

@@ -44,6 +44,11 @@ func TestNearest(t *testing.T) {
 	if got := spelling.Nearest("dc4", []string{"DC01", "DC04"}); got != "DC04" {
 		t.Errorf("letter case: got %q, want DC04", got)
 	}
+	for word, want := range map[string]string{"depth": "throat_depth_mm", "thraot": "throat_gap_mm", "nam": "name", "arm": "arm_mm"} {
+		if got := spelling.Nearest(word, []string{"id", "name", "arm_mm", "throat_depth_mm", "throat_gap_mm"}); got != want {
+			t.Errorf("a piece: Nearest(%q) = %q, want %q", word, got, want)
+		}
+	}
 	if got := spelling.Nearest("ax", []string{"ab", "ac"}); got != "ab" {
 		t.Errorf("a tie: got %q, want the first, ab", got)
 	}

@@ -1,0 +1,66 @@
+package shell
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// FuzzRead: no bytes make the reader panic, hang or give an error of more than one line for each problem; what it
+// accepts holds together.
+func FuzzRead(f *testing.F) {
+	for _, file := range []string{"good.yaml", "good.toml", "good.json"} {
+		data, err := os.ReadFile(filepath.Join("testdata", file))
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data, filepath.Ext(file), "stations.main-jig.crew", "3")
+	}
+	f.Add([]byte(base), ".yaml", "batch", "1")
+	f.Add([]byte("a: &a [*a]\n"), ".yaml", "", "")
+	f.Add([]byte("a: &a [1]\nb: &b [*a, *a, *a]\nc: [*b, *b, *b]\n"), ".yaml", "panels.a.place", "x")
+	f.Add([]byte("[[panels]]\n[panels.place]\nmove_mm=[1,2,\n3]\n"), ".toml", "rates.labour_per_hour", "inf")
+	f.Add([]byte(`{"name": "\ud800", "panels": [null, {"id": 1e999}]}`), ".json", "joints.j.load", "")
+	dir := f.TempDir()
+	for _, name := range []string{"a.stl", "b.stl", "c.stl"} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte("x"), 0o644); err != nil {
+			f.Fatal(err)
+		}
+	}
+	f.Fuzz(func(t *testing.T, data []byte, extension, key, value string) {
+		format, err := format("x" + extension)
+		if err != nil {
+			t.Skip()
+		}
+		r := newReading(filepath.Join(dir, "x"+extension), map[string]string{key: value})
+		err = r.read(data, format)
+		var all *Problems
+		if err != nil && !errors.As(err, &all) {
+			t.Fatalf("%T: %v", err, err)
+		}
+		if err != nil {
+			for _, p := range all.List {
+				if s := p.Error(); strings.ContainsAny(s, "\n\r") || p.What == "" || len(s) > 2000 {
+					t.Fatalf("%q", s)
+				}
+			}
+			return
+		}
+		for _, p := range r.sh.Panels {
+			if s, ok := r.sh.Steel(p.Steel); !ok || s.Thickness <= 0 || s.Tensile <= 0 {
+				t.Fatalf("panel %s: steel %+v", p.ID, s)
+			}
+		}
+		for _, s := range r.sh.Stations {
+			for _, id := range s.Arrives {
+				if len(r.sh.PanelsOf(id)) == 0 && id != "" {
+					if _, ok := r.sh.Subassembly(id); !ok {
+						t.Fatalf("station %s: %s is nothing", s.ID, id)
+					}
+				}
+			}
+		}
+	})
+}

@@ -1,0 +1,113 @@
+package shell
+
+import (
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+)
+
+// leafKeys lists every key of the Shell type that holds a value, with its type.
+func leafKeys(t reflect.Type, key string, out map[string]reflect.Type) {
+	for _, f := range fields(t) {
+		name := join(key, f.name)
+		switch {
+		case f.typ.Kind() == reflect.Struct:
+			leafKeys(f.typ, name, out)
+		case f.typ.Kind() == reflect.Slice && f.typ.Elem().Kind() == reflect.Struct:
+			leafKeys(f.typ.Elem(), name+"[]", out)
+		default:
+			out[name] = f.typ
+		}
+	}
+}
+
+// The table and the Shell type hold the same keys; each number has bounds that its default keeps; each default has
+// a source.
+func TestKeysMatchTheType(t *testing.T) {
+	typed := map[string]reflect.Type{}
+	leafKeys(reflect.TypeFor[Shell](), "", typed)
+	seen := map[string]bool{}
+	for _, k := range Keys() {
+		typ, ok := typed[k.Name]
+		if !ok || seen[k.Name] {
+			t.Errorf("%s: no key of the Shell type, or twice in the table", k.Name)
+			continue
+		}
+		seen[k.Name] = true
+		if k.Meaning == "" || strings.Contains(k.Meaning, "|") {
+			t.Errorf("%s: meaning %q", k.Name, k.Meaning)
+		}
+		checkKey(t, k, typ)
+	}
+	for name := range typed {
+		if !seen[name] {
+			t.Errorf("%s: no row in the table of keys: add its meaning, unit, bounds and default", name)
+		}
+	}
+}
+
+func checkKey(t *testing.T, k Key, typ reflect.Type) {
+	t.Helper()
+	for typ.Kind() == reflect.Slice || typ.Kind() == reflect.Array {
+		typ = typ.Elem()
+	}
+	numeric := typ.Kind() == reflect.Int || typ.Kind() == reflect.Float64
+	if numeric != (k.Least < k.Greatest) {
+		t.Errorf("%s: bounds %g to %g", k.Name, k.Least, k.Greatest)
+	}
+	suffixes := map[string]string{"_mm": "mm", "_mpa": "MPa", "_kg": "kg", "_deg": "degrees", "_min": "min", "_n": "N", "_n_per_mm": "N/mm", "_kva": "kVA",
+		"_m": "m", "_m_per_min": "m/min", "_hz": "Hz", "_pct": "%", "_s": "s", "_mm_per_s": "mm/s", "_per_kg_s": "s/kg", "_s_per_m": "s/m"}
+	longest, unit := "", ""
+	for suffix, u := range suffixes {
+		if strings.HasSuffix(k.Name, suffix) && len(suffix) > len(longest) {
+			longest, unit = suffix, u
+		}
+	}
+	if numeric && unit != "" && k.Unit != unit {
+		t.Errorf("%s: the unit is %q", k.Name, k.Unit)
+	}
+	if k.Default == nil {
+		return
+	}
+	if k.Source == "" || k.Required {
+		t.Errorf("%s: a default of %v, source %q, required %v", k.Name, k.Default, k.Source, k.Required)
+	}
+	if reflect.TypeOf(k.Default) != typ {
+		t.Errorf("%s: a default of type %T for %s", k.Name, k.Default, typ)
+	}
+	if numeric {
+		n := reflect.ValueOf(k.Default).Convert(reflect.TypeFor[float64]()).Float()
+		if n < k.Least || n > k.Greatest || math.IsNaN(n) {
+			t.Errorf("%s: the default %g is out of its own bounds", k.Name, n)
+		}
+	}
+}
+
+func TestWriteKeys(t *testing.T) {
+	var b strings.Builder
+	if err := WriteKeys(&b); err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "keys.md", b.String())
+	if n := strings.Count(b.String(), "\n"); n != len(Keys())+2 {
+		t.Errorf("%d lines for %d keys", n, len(Keys()))
+	}
+}
+
+// The defaults of the allowances are the larger column of the published example, added up where a key holds
+// several. Source: ILO, Introduction to Work Study, example of relaxation allowances; certainty: memory.
+func TestAllowanceDefaults(t *testing.T) {
+	larger := map[string]float64{"personal": max(5, 7), "fatigue": max(4, 4), "standing": max(2, 4), "awkward": max(2, 3), "7.5 kg": max(2, 3)}
+	a := Default().Allowances
+	if a.Personal != larger["personal"] || a.Fatigue != larger["fatigue"] || a.Posture != larger["standing"]+larger["awkward"]+larger["7.5 kg"] {
+		t.Errorf("%+v, published %v", a, larger)
+	}
+}
+
+func TestDefault(t *testing.T) {
+	sh := Default()
+	if sh.Batch != 1 || len(sh.Guns) != 2 || sh.Guns[0].Letter != "A" || sh.Rollers[0].Letter != "R" || sh.Tips[0].Shank != 16 || sh.Elements.Position != 3 {
+		t.Errorf("%+v", sh)
+	}
+}
