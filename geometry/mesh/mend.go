@@ -22,9 +22,9 @@ func mend(m *Mesh, repeated int, within float64) []string {
 	if merged > 0 {
 		topo = c.clean()
 	}
-	topo, split, closed, given := closeTJunctions(m, topo, c.flat)
+	topo, split, joined, given := closeTJunctions(m, topo, c.flat)
 	turned, twisted := m.orient(topo)
-	m.dropLoose()
+	m.renumber()
 
 	var notes []string
 	say := func(n int, format string, args ...any) {
@@ -35,7 +35,7 @@ func mend(m *Mesh, repeated int, within float64) []string {
 	say(merged, "%s within %.2g mm of another merged", plural(merged, "vertex"), within)
 	say(c.empty, "%s without area dropped", plural(c.empty, "triangle"))
 	say(c.double, "%s given twice dropped", plural(c.double, "triangle"))
-	say(split, "T-junctions: %s split, %s closed", plural(split, "triangle"), plural(closed, "free edge"))
+	say(split, "T-junctions: %s split, %s joined", plural(split, "triangle"), plural(joined, "edge"))
 	say(given, "T-junctions: %s left as they are, too many to look through", plural(given, "free edge"))
 	crowded := 0
 	for _, e := range topo.Edges {
@@ -152,25 +152,26 @@ func sorted(t [3]int32) [3]int32 {
 	return [3]int32{low, t[0] ^ t[1] ^ t[2] ^ low ^ high, high}
 }
 
-// dropLoose drops the vertices that no triangle uses; the others keep their order.
-func (m *Mesh) dropLoose() {
-	number := make([]int32, len(m.Vertices))
-	for _, t := range m.Triangles {
-		number[t[0]], number[t[1]], number[t[2]] = 1, 1, 1
-	}
-	n := int32(0)
-	for v, used := range number {
-		if used == 1 {
-			m.Vertices[n] = m.Vertices[v]
-			number[v] = n
-			n++
+// renumber gives vertices the numbers of their first use and drops those that no triangle uses, so that a mesh
+// written and read again is the same, whatever was mended.
+func (m *Mesh) renumber() {
+	number := make([]int32, len(m.Vertices)) // new number + 1
+	order := make([]int32, 0, len(m.Vertices))
+	for i, t := range m.Triangles {
+		for k, v := range t {
+			if number[v] == 0 {
+				order = append(order, v)
+				number[v] = int32(len(order))
+			}
+			m.Triangles[i][k] = number[v] - 1
 		}
 	}
-	if int(n) == len(m.Vertices) {
+	if len(order) == len(m.Vertices) && slices.IsSorted(order) {
 		return
 	}
-	m.Vertices = m.Vertices[:n:n]
-	for i, t := range m.Triangles {
-		m.Triangles[i] = [3]int32{number[t[0]], number[t[1]], number[t[2]]}
+	vertices := make([]r3.Vector, len(order))
+	for n, v := range order {
+		vertices[n] = m.Vertices[v]
 	}
+	m.Vertices = vertices
 }

@@ -115,7 +115,7 @@ func (w *walk) volume() float64 {
 			sum -= v
 		}
 	}
-	return sum
+	return sum / 6
 }
 
 // runsAlong reports whether a triangle's corners pass an edge from its lower vertex to its higher.
@@ -124,11 +124,11 @@ func (m *Mesh) runsAlong(t int32, e Edge) bool {
 	return v[0] == e.V[0] && v[1] == e.V[1] || v[1] == e.V[0] && v[2] == e.V[1] || v[2] == e.V[0] && v[0] == e.V[1]
 }
 
-// cone is the signed volume in mm³ between a triangle and a point.
+// cone is six times the signed volume in mm³ between a triangle and a point.
 func (m *Mesh) cone(t int32, point r3.Vector) float64 {
 	a, b, c := m.Corners(int(t))
 	a, b, c = a.Sub(point), b.Sub(point), c.Sub(point)
-	return a.Dot(b.Cross(c)) / 6
+	return a.Dot(b.Cross(c))
 }
 
 // Volume is the volume in mm³ that a closed mesh bounds: positive when it faces outward. Of an open mesh it
@@ -142,5 +142,5 @@ func (m *Mesh) Volume() float64 {
 	for t := range m.Triangles {
 		sum += m.cone(int32(t), origin)
 	}
-	return sum
+	return sum / 6
 }

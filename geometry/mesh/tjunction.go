@@ -9,24 +9,74 @@ import (
 // exporters that mesh each face on its own leave open along straight edges (common practice, no source).
 const seamWidth = 0.002
 
-// closeTJunctions splits triangles at the vertices that lie inside their free edges, where that joins
-// them to another triangle's free edge. It returns the topology after that, how many triangles were split,
-// how many free edges that took away, and how many free edges it did not look at because there were too many.
+// closeTJunctions splits triangles at the vertices that lie inside their free edges, where that joins them
+// to another triangle's edge. It returns the topology after that, how many triangles were split, how many edges that
+// joined, and how many free edges it did not look at because there were too many.
 //
 // It is one pass over the vertices and edges as they were, so it ends, and its result does not depend on the order
 // of the triangles. A triangle too thin to be split without turning a piece of it over stays whole.
-func closeTJunctions(m *Mesh, topo *Topology, flat float64) (after *Topology, split, closed, given int) {
+func closeTJunctions(m *Mesh, topo *Topology, flat float64) (after *Topology, split, joined, given int) {
 	free := topo.FreeEdges()
 	points, ok := pointsInsideEdges(m, topo, free)
 	if !ok {
 		return topo, 0, 0, len(free)
 	}
-	points = onlyClosing(topo, free, points)
+	points, pieces := onlyJoining(topo, points)
 	if len(points) == 0 {
 		return topo, 0, 0, 0
 	}
+	if split = m.splitAt(topo, points, flat); split == 0 {
+		return topo, 0, 0, 0
+	}
+	after = m.Topology()
+	for _, piece := range pieces {
+		if e, ok := after.find(piece); ok && !after.Edges[e].Free() {
+			joined++
+		}
+	}
+	return after, split, joined, 0
+}
+
+// onlyJoining keeps the points at the end of a piece of an edge that is also a piece of another edge, or a
+// whole one: the others, where something merely touches, join nothing. It returns those pieces too.
+func onlyJoining(topo *Topology, points []edgePoint) (joining []edgePoint, pieces [][2]int32) {
+	uses := map[[2]int32]int{}
+	divided := map[int32]bool{}
+	for run := range runs(points) {
+		divided[run[0].edge] = true
+		chain := chainOf(topo, run)
+		for i := range len(chain) - 1 {
+			uses[lowFirst(chain[i], chain[i+1])]++
+		}
+	}
+	shared := func(piece [2]int32) bool {
+		e, ok := topo.find(piece)
+		return uses[piece] > 1 || ok && !divided[e]
+	}
+	for run := range runs(points) {
+		chain := chainOf(topo, run)
+		before := false
+		for i := range len(chain) - 1 {
+			piece := lowFirst(chain[i], chain[i+1])
+			behind := shared(piece)
+			if behind {
+				pieces = append(pieces, piece)
+			}
+			if i > 0 && (before || behind) {
+				joining = append(joining, run[i-1])
+			}
+			before = behind
+		}
+	}
+	slices.SortFunc(pieces, func(a, b [2]int32) int { return slices.Compare(a[:], b[:]) })
+	return joining, slices.Compact(pieces)
+}
+
+// splitAt divides the triangles at the points on their sides and returns how many it divided.
+func (m *Mesh) splitAt(topo *Topology, points []edgePoint, flat float64) int {
 	sides := pointsOnSides(m, topo, points)
 	triangles := make([][3]int32, 0, len(m.Triangles)+len(points))
+	split := 0
 	for t, corners := range m.Triangles {
 		if on, ok := sides[int32(t)]; ok {
 			if pieces := m.cut(corners, on); m.sound(corners, pieces, flat) {
@@ -37,41 +87,8 @@ func closeTJunctions(m *Mesh, topo *Topology, flat float64) (after *Topology, sp
 		}
 		triangles = append(triangles, corners)
 	}
-	if split == 0 {
-		return topo, 0, 0, 0
-	}
 	m.Triangles = triangles
-	after = m.Topology()
-	return after, split, len(free) - len(after.FreeEdges()), 0
-}
-
-// onlyClosing keeps the points at the end of a piece of an edge that is also a piece of another edge, or a
-// whole one: the others, where something merely touches, close nothing.
-func onlyClosing(topo *Topology, free []int32, points []edgePoint) []edgePoint {
-	uses := map[[2]int32]int{} // of pieces, and of whole edges that are pieces of others
-	divided := map[int32]bool{}
-	for run := range runs(points) {
-		divided[run[0].edge] = true
-		chain := chainOf(topo, run)
-		for i := range len(chain) - 1 {
-			uses[lowFirst(chain[i], chain[i+1])]++
-		}
-	}
-	for _, e := range free {
-		if v := topo.Edges[e].V; uses[v] > 0 && !divided[e] {
-			uses[v]++
-		}
-	}
-	var closing []edgePoint
-	for run := range runs(points) {
-		chain := chainOf(topo, run)
-		for i, p := range run { // p is chain[i+1]
-			if uses[lowFirst(chain[i], chain[i+1])] > 1 || uses[lowFirst(chain[i+1], chain[i+2])] > 1 {
-				closing = append(closing, p)
-			}
-		}
-	}
-	return closing
+	return split
 }
 
 // chainOf is an edge with the points on it, from its lower vertex to its higher.

@@ -131,6 +131,12 @@ func (topo *Topology) FreeEdges() []int32 {
 	return free
 }
 
+// find is the number of the edge between two vertices, the lower first.
+func (topo *Topology) find(v [2]int32) (int32, bool) {
+	i, ok := slices.BinarySearchFunc(topo.Edges, v, func(e Edge, v [2]int32) int { return slices.Compare(e.V[:], v[:]) })
+	return int32(i), ok
+}
+
 // Closed reports whether the mesh bounds a volume: it has edges, and none of them is free.
 func (topo *Topology) Closed() bool {
 	return len(topo.Edges) > 0 && !slices.ContainsFunc(topo.Edges, Edge.Free)

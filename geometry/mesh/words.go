@@ -2,7 +2,6 @@ package mesh
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"io"
 )
@@ -64,6 +63,9 @@ func (w *words) next() ([]byte, error) {
 		}
 		w.at++
 	}
+	if w.at == w.end && w.err != io.EOF {
+		return nil, w.failure() // the word may go on
+	}
 	return w.buf[from:w.at], nil
 }
 
@@ -114,7 +116,7 @@ func (w *words) count(c byte) {
 }
 
 func (w *words) failure() error {
-	if errors.Is(w.err, io.EOF) {
+	if w.err == io.EOF {
 		return io.EOF
 	}
 	return fmt.Errorf("line %d: %w", w.line, cannotRead(w.err))
