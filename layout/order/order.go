@@ -100,7 +100,9 @@ type Run struct {
 	Setting string
 	From    int // index into Plan.Order of the first stop
 	Count   int
-	Travel  float64 // mm from the first to the last stop
+	Travel  float64 // mm from the first to the last stop; along a roller seam, straight from end to end
+
+	Backwards bool // a roller seam that is rolled from its End to its Position
 }
 
 // Plan is the order of a station's stops.

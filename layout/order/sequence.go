@@ -1,8 +1,207 @@
 package order
 
-import "errors"
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
 
-// Sequence orders the stops of one station.
+	"github.com/golang/geo/r3"
+)
+
+// Defaults of Options. Common practice, no source.
+const (
+	DefaultWalkSpeed  = 500.0 // mm/s
+	DefaultMiddleFrom = 600.0 // mm
+	DefaultExactUpTo  = 12    // groups
+	greatestExact     = 16    // groups; the table of the proof doubles with each
+)
+
+// Sequence orders the stops of one station. It fails on a stop that is no place, on a pair that names no
+// stop, and when no order keeps what must come first, naming the stops that wait for each other.
 func Sequence(stops []Stop, opt Options) (Plan, error) {
-	return Plan{}, errors.New("order: not written yet")
+	opt.WalkSpeed = orDefault(opt.WalkSpeed, DefaultWalkSpeed)
+	opt.MiddleFrom = orDefault(opt.MiddleFrom, DefaultMiddleFrom)
+	opt.ExactUpTo = min(orDefault(opt.ExactUpTo, DefaultExactUpTo), greatestExact)
+	if err := sound(stops, opt); err != nil {
+		return Plan{}, err
+	}
+	p, err := build(stops, opt)
+	if err != nil {
+		return Plan{}, err
+	}
+	var seq []step
+	proven := len(p.groups) <= opt.ExactUpTo
+	if c := newCosts(p.groups, opt); len(p.groups) == 0 {
+		proven = true
+	} else if proven {
+		seq = p.proven(c)
+	} else {
+		seq = p.searched(c)
+	}
+	plan := p.written(seq, stops)
+	plan.Proven = proven
+	return plan, nil
+}
+
+func sound(stops []Stop, opt Options) error {
+	for _, s := range stops {
+		for _, v := range []r3.Vector{s.Position, s.End} {
+			if n := v.Norm() + s.Along; math.IsNaN(n) || math.IsInf(n, 0) {
+				return fmt.Errorf("stop %s is not at a finite place", s.ID)
+			}
+		}
+		if stepRank(s.Step) < 0 {
+			return fmt.Errorf("stop %s: step %q is not known: write %s, %s, %s, %s or %s", s.ID, s.Step, Hold, Tack, Fill, Released, Roll)
+		}
+	}
+	for _, p := range opt.Pairs {
+		if min(p.First, p.Then) < 0 || max(p.First, p.Then) >= len(stops) || p.First == p.Then {
+			return fmt.Errorf("pair of stops %d and %d: there are stops 0 to %d", p.First, p.Then, len(stops)-1)
+		}
+	}
+	for _, v := range []float64{opt.WalkSpeed, opt.GunChange, opt.TipChange, opt.SetChange, opt.MiddleFrom} {
+		if !(v >= 0) || math.IsInf(v, 1) {
+			return fmt.Errorf("a speed, time or length of %g is none", v)
+		}
+	}
+	switch opt.Pattern {
+	case MiddleOut, Through, Skips:
+		return nil
+	}
+	return fmt.Errorf("pattern %q is not known: write %s or %s, or leave it out", opt.Pattern, Through, Skips)
+}
+
+// written turns the order of groups into an order of stops with their runs and reasons.
+func (p *problem) written(seq []step, stops []Stop) Plan {
+	plan := Plan{Waits: make([]string, len(stops))}
+	waits := make([][]string, len(stops))
+	held := make([]bool, len(p.holds))
+	for _, s := range seq {
+		g := p.groups[s.group]
+		for k, h := range p.holds {
+			if !held[k] && (h.every || slices.Contains(h.before, int(s.group))) {
+				held[k] = true
+				plan.Order = append(plan.Order, h.stop)
+				waits[g.ways[s.way].runs[0][0]] = append(waits[g.ways[s.way].runs[0][0]], "waits for "+stops[h.stop].ID)
+			}
+		}
+		for _, run := range g.ways[s.way].runs {
+			plan.addRun(g, s.way, run, stops)
+		}
+	}
+	for k, h := range p.holds { // hold points of joints that have no work here
+		if !held[k] {
+			plan.Order = append(plan.Order, h.stop)
+		}
+	}
+	p.explain(waits, stops)
+	for i := range stops {
+		plan.Waits[i] = strings.Join(waits[i], "; ")
+	}
+	plan.count(stops, p.opt)
+	return plan
+}
+
+func (plan *Plan) addRun(g group, way uint8, run []int, stops []Stop) {
+	k := g.key
+	r := Run{Step: k.step, Joint: k.joint, Flange: k.flange, Gun: k.gun, Tip: k.tip, Setting: k.setting, From: len(plan.Order), Count: len(run)}
+	if k.step == Roll {
+		r.Backwards = way == 1
+		r.Travel = g.ways[way].travel
+	}
+	for i := 1; i < len(run); i++ {
+		r.Travel += stops[run[i]].Position.Distance(stops[run[i-1]].Position)
+	}
+	plan.Order = append(plan.Order, run...)
+	plan.Runs = append(plan.Runs, r)
+}
+
+// explain says why each stop is not earlier.
+func (p *problem) explain(waits [][]string, stops []Stop) {
+	tacks, spots := false, map[string]bool{}
+	for g := range p.groups {
+		k := p.groups[g].key
+		tacks = tacks || k.step == Tack
+		if k.step != Roll {
+			spots[k.flange] = true
+		}
+	}
+	for i, s := range stops {
+		switch {
+		case len(s.Clamps) > 0:
+			waits[i] = append(waits[i], "waits for "+listed(s.Clamps))
+		case s.Step == Roll && spots[s.Flange]:
+			waits[i] = append(waits[i], "waits for the spots of "+s.Flange)
+		case tacks && (s.Step == Fill || s.Step == Released || s.Step == Roll):
+			waits[i] = append(waits[i], "waits for the tacks")
+		}
+	}
+	for _, pair := range p.opt.Pairs {
+		why := pair.Why
+		if why == "" {
+			why = "waits for " + stops[pair.First].ID
+		}
+		if !slices.Contains(waits[pair.Then], why) {
+			waits[pair.Then] = append(waits[pair.Then], why)
+		}
+	}
+}
+
+// listed names clamps: clamp C4; clamps C4 and C7.
+func listed(clamps []string) string {
+	if len(clamps) == 1 {
+		return "clamp " + clamps[0]
+	}
+	last := len(clamps) - 1
+	return "clamps " + strings.Join(clamps[:last], ", ") + " and " + clamps[last]
+}
+
+// count adds up travel and changes along the order, hold points included.
+func (plan *Plan) count(stops []Stop, opt Options) {
+	backwards := map[int]bool{}
+	for _, r := range plan.Runs {
+		backwards[plan.Order[r.From]] = r.Backwards
+	}
+	at, known, tool := r3.Vector{}, opt.Start != nil, -1
+	if known {
+		at = *opt.Start
+	}
+	for _, i := range plan.Order {
+		s := stops[i]
+		come, leave := s.Position, s.Position
+		if s.Step == Roll && !s.Closed {
+			leave = s.End
+			if backwards[i] {
+				come, leave = leave, come
+			}
+		}
+		if known {
+			plan.Travel += come.Distance(at)
+		}
+		plan.Travel += leave.Distance(come)
+		at, known = leave, true
+		if s.Step == Hold {
+			continue
+		}
+		if tool >= 0 {
+			plan.addChange(stops[tool], s, opt)
+		}
+		tool = i
+	}
+	plan.Seconds += plan.Travel / opt.WalkSpeed
+}
+
+func (plan *Plan) addChange(a, b Stop, opt Options) {
+	plan.Seconds += opt.changeCost(a.Gun, a.Tip, a.Setting, b.Gun, b.Tip, b.Setting)
+	if a.Gun != b.Gun {
+		plan.GunChanges++
+		return
+	}
+	if a.Tip != b.Tip {
+		plan.TipChanges++
+	}
+	if a.Setting != b.Setting {
+		plan.SetChanges++
+	}
 }

@@ -1,0 +1,154 @@
+package order
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+)
+
+// way is one way to go through a group: its stops in order, cut into runs.
+type way struct {
+	runs        [][]int // indices of stops
+	entry, exit r3.Vector
+	travel      float64 // mm within the group
+}
+
+// group is what is done in one go: a run, or the two runs of a pattern.
+type group struct {
+	key    key
+	stops  []int
+	ways   []way
+	before []int // groups that come earlier
+	stage  int
+}
+
+// key is what the stops of a run share.
+type key struct {
+	step                             Step
+	joint, flange, gun, tip, setting string
+}
+
+func keyOf(s Stop) key { return key{s.Step, s.Joint, s.Flange, s.Gun, s.Tip, s.Setting} }
+
+// The stages that every station goes through, one after the other.
+const (
+	stageTack = iota
+	stageFill // fill, released and rolled: a roller seam only waits for its own flange
+)
+
+func stageOf(s Step) int {
+	if s == Tack {
+		return stageTack
+	}
+	return stageFill
+}
+
+// group cuts the stops into groups: those of one step and flange, by their place on the line, wherever the
+// joint, gun, tip or setting changes.
+func grouped(stops []Stop, opt Options) []group {
+	var order []int
+	for i, s := range stops {
+		if s.Step != Hold {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		x, y := stops[a], stops[b]
+		return cmp.Or(cmp.Compare(stepRank(x.Step), stepRank(y.Step)), cmp.Compare(x.Flange, y.Flange), cmp.Compare(x.Along, y.Along), cmp.Compare(a, b))
+	})
+	var out []group
+	for _, i := range order {
+		k := keyOf(stops[i])
+		if n := len(out) - 1; n >= 0 && out[n].key == k && k.step != Roll {
+			out[n].stops = append(out[n].stops, i)
+			continue
+		}
+		out = append(out, group{key: k, stops: []int{i}, stage: stageOf(k.step)})
+	}
+	for i := range out {
+		out[i].ways = waysThrough(out[i], stops, opt)
+	}
+	return out
+}
+
+func stepRank(s Step) int { return slices.Index([]Step{Hold, Tack, Fill, Released, Roll}, s) }
+
+// waysThrough returns the ways that the pattern leaves open, the one from the line's start first. The
+// second of two, if any, is the mirror of the first.
+func waysThrough(g group, stops []Stop, opt Options) []way {
+	first := g.stops
+	if g.key.step == Roll {
+		return rolled(first[0], stops[first[0]])
+	}
+	if len(first) == 1 {
+		return []way{newWay([][]int{first}, stops)}
+	}
+	last := slices.Clone(first)
+	slices.Reverse(last)
+	if g.key.step != Fill || opt.Pattern == Through {
+		return []way{newWay([][]int{first}, stops), newWay([][]int{last}, stops)}
+	}
+	if opt.Pattern == Skips {
+		return []way{newWay(skipped(first), stops), newWay(skipped(last), stops)}
+	}
+	if stops[first[len(first)-1]].Along-stops[first[0]].Along < opt.MiddleFrom || len(first) < 4 {
+		return []way{newWay([][]int{first}, stops), newWay([][]int{last}, stops)}
+	}
+	return []way{newWay(outwards(first, stops), stops), newWay(outwards(last, stops), stops)}
+}
+
+// rolled is a roller seam, which can be rolled from either end unless it is closed.
+func rolled(i int, s Stop) []way {
+	run := [][]int{{i}}
+	if s.Closed {
+		return []way{{runs: run, entry: s.Position, exit: s.Position}}
+	}
+	length := s.Position.Distance(s.End)
+	return []way{{run, s.Position, s.End, length}, {run, s.End, s.Position, length}}
+}
+
+func newWay(runs [][]int, stops []Stop) way {
+	w := way{runs: runs}
+	var last *r3.Vector
+	for _, run := range runs {
+		for _, i := range run {
+			p := stops[i].Position
+			if last == nil {
+				w.entry = p
+			} else {
+				w.travel += p.Distance(*last)
+			}
+			last = &p
+			w.exit = p
+		}
+	}
+	return w
+}
+
+// outwards goes from the weld nearest to the middle to the far end, then from the one beside it to the near end.
+func outwards(line []int, stops []Stop) [][]int {
+	middle := (stops[line[0]].Along + stops[line[len(line)-1]].Along) / 2
+	k := 1
+	for k+1 < len(line) && math.Abs(stops[line[k]].Along-middle) > math.Abs(stops[line[k+1]].Along-middle) {
+		k++
+	}
+	far, near := slices.Clone(line[k:]), slices.Clone(line[:k])
+	slices.Reverse(near)
+	return [][]int{far, near}
+}
+
+// skipped takes every second weld to the far end and the others on the way back.
+func skipped(line []int) [][]int {
+	var there, back []int
+	for k, i := range line {
+		if k%2 == 0 {
+			there = append(there, i)
+		} else {
+			back = append(back, i)
+		}
+	}
+	slices.Reverse(back)
+	return [][]int{there, back}
+}
