@@ -162,6 +162,23 @@ func TestOpenFitIsPlaced(t *testing.T) {
 	}
 }
 
+// A sheet that leaves the other at a slope ends the strip where the fit-up limit is passed, and is not an open fit.
+func TestStripEndsWhereTheSheetsPart(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	a, b := pair(rng)
+	for i, v := range a.Mesh.Vertices {
+		a.Mesh.Vertices[i].Z += math.Max(0, v.X-200) * 0.1
+	}
+	found := find(t, flange.Options{}, a, b)
+	if len(found.Flanges) != 1 {
+		t.Fatalf("%d flanges, want 1", len(found.Flanges))
+	}
+	f := found.Flanges[0]
+	if math.Abs(f.Length-205) > 3 || len(f.Open) != 0 || math.Abs(f.Area-16*f.Length) > 50 {
+		t.Errorf("length %.1f, want 200 and the 5 mm that it takes to rise by 0.5 mm; open %v; area %.0f", f.Length, f.Open, f.Area)
+	}
+}
+
 func TestHoleIsFoundAndCrossed(t *testing.T) {
 	// A 200 x 20 strip with a square hole of 6 mm in its middle, drawn as loops and as a mesh.
 	loop := func(x0, y0, x1, y1 float64) []r3.Vector {

@@ -155,6 +155,7 @@ func (f *finder) strips(r *region) []Flange {
 		if len(chains) > 1 {
 			fl.Area = r.areaOf(ch.tris)
 		}
+		fl.Area *= fl.Length / sectionsLength(sections, ch.closed)
 		fl.Outline = r.outline(loops)
 		fl.Holes = holesNear(holes, fl)
 		out = append(out, fl)

@@ -19,6 +19,9 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, boo
 		return Flange{}, false
 	}
 	fl := Flange{Sheets: r.stack.sheets(), Closed: closed}
+	if !closed {
+		sections = f.trimEnds(r, sections)
+	}
 	s := 0.0
 	for i, sec := range sections {
 		if i > 0 {
@@ -26,16 +29,58 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, boo
 		}
 		fl.Line = append(fl.Line, f.station(r, sec, s))
 	}
-	fl.Length = s
-	if closed {
-		fl.Length += sections[0].at.point.Sub(sections[len(sections)-1].at.point).Norm()
-	}
+	fl.Length = sectionsLength(sections, closed)
 	fl.measure(f.opt.GapLimit)
 	if fl.Length < f.opt.LeastLength || fl.Width.Mean < f.opt.LeastWidth || fl.Width.Mean > 1.5*fl.Length && !closed {
 		return fl, false
 	}
 	fl.Patch = fl.Width.Mean > patchWidth
 	return fl, true
+}
+
+func sectionsLength(sections []section, closed bool) float64 {
+	sum := 0.0
+	for i, s := range sections {
+		if i > 0 || closed {
+			sum += s.at.point.Sub(sections[(i+len(sections)-1)%len(sections)].at.point).Norm()
+		}
+	}
+	return sum
+}
+
+// trimEnds takes off the ends of a line where the sheets part for good: a strip runs as far as the fit-up is
+// good, and what lies beyond is not an open place of the flange but its end.
+func (f *finder) trimEnds(r *region, sections []section) []section {
+	open := func(s section) bool {
+		v := f.classify(r.host, s.at.point, s.normal)
+		return v.stack == r.stack && v.gap > f.opt.GapLimit
+	}
+	parts := func(s section, dir r3.Vector) bool {
+		t := r.trace(s.at, s.across, dir, widestTrace)
+		if !t.ok {
+			return false
+		}
+		why := f.edgeEnd(r, t.edge[0], t.edge[1]).why
+		return why == GapOpens || why == StackEnds
+	}
+	from, to := 0, len(sections)
+	if to > 3 && parts(sections[1], sections[1].along.Mul(-1)) {
+		for from+2 < to && open(sections[from+1]) {
+			from++
+		}
+	}
+	if to > 3 && parts(sections[to-2], sections[to-2].along) {
+		for from+2 < to && open(sections[to-2]) {
+			to--
+		}
+	}
+	if from > 0 {
+		from++ // the last open station, and the first, whose gap is asked for beyond the border, go too
+	}
+	if to < len(sections) {
+		to--
+	}
+	return sections[from:to]
 }
 
 // station asks once more what lies at the section's place, and moves from the host's mesh to the faying position.
