@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"math/bits"
-	"math/rand/v2"
 
 	"github.com/golang/geo/r3"
 	"github.com/hschendel/stl"
@@ -24,7 +23,7 @@ type gather struct {
 
 	points    [][3]uint32 // bits of the float32 coordinates, in the order of first use
 	table     []int32     // open addressing: number of a point + 1, or 0
-	key       [2]uint64   // hidden from whoever wrote the file, who could otherwise make all points collide
+	key       hashKey
 	triangles [][3]int32
 
 	seen     int   // triangles handed over
@@ -41,7 +40,7 @@ func newGather(factor float64, limit int) *gather {
 		reach:  float32(farthest / factor),
 		limit:  min(limit, hardLimit),
 		table:  make([]int32, 1<<10),
-		key:    [2]uint64{rand.Uint64(), rand.Uint64()}, // numbering follows the file, so results do not depend on it
+		key:    newHashKey(), // numbering follows the file, not the hash
 	}
 }
 
@@ -118,8 +117,7 @@ func (g *gather) number(p [3]uint32) int32 {
 }
 
 func (g *gather) hash(p [3]uint32) uint64 {
-	high, low := bits.Mul64((uint64(p[0])|uint64(p[1])<<32)^g.key[0], uint64(p[2])^g.key[1])
-	return high ^ low
+	return g.key.mix(uint64(p[0])|uint64(p[1])<<32, uint64(p[2]))
 }
 
 func (g *gather) resize(size int) {

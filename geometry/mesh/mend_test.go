@@ -296,3 +296,17 @@ func TestTJunctionsGiveUp(t *testing.T) {
 	}
 	wantNote(t, notes, "free edges left as they are, too many to look through")
 }
+
+// A million triangles' worth of loose edges is no panel: it is read, and said to be as it is.
+func TestManyLooseTriangles(t *testing.T) {
+	var s soup
+	for i := range mostFreeEdges/3 + 1 {
+		x, y := float64(i%600), float64(i/600)
+		s = append(s, [3]r3.Vector{vec(x, y, 0), vec(x+.6, y, 0), vec(x, y+.6, 0)})
+	}
+	m, notes := mustRead(t, s)
+	if len(m.Triangles) != len(s) || len(m.Vertices) != 3*len(s) {
+		t.Errorf("%d triangles, %d vertices of %d", len(m.Triangles), len(m.Vertices), len(s))
+	}
+	wantNote(t, notes, "free edges left as they are, too many to look through")
+}

@@ -1,7 +1,6 @@
 package mesh
 
 import (
-	"math"
 	"slices"
 
 	"github.com/golang/geo/r3"
@@ -25,26 +24,28 @@ func mergeNear(m *Mesh, topo *Topology, within float64) int {
 	}
 	free := freeVertices(topo, topo.FreeEdges())
 	slices.SortFunc(free, func(a, b int32) int { return m.Vertices[a].Cmp(m.Vertices[b]) })
-	kept := newKeptPoints(m.Vertices, within)
-	into := map[int32]int32{}
+	kept := keptPoints{m.Vertices, within, newCellIndex(len(free))}
+	into := make([]int32, len(m.Vertices)) // the vertex to become + 1
+	merged := 0
 	for _, v := range free {
 		if near := kept.nearest(v); near != None {
-			into[v] = near
+			into[v] = near + 1
+			merged++
 		} else {
 			kept.add(v)
 		}
 	}
-	if len(into) == 0 {
+	if merged == 0 {
 		return 0
 	}
 	for i, t := range m.Triangles {
 		for k, v := range t {
-			if to, ok := into[v]; ok {
-				m.Triangles[i][k] = to
+			if into[v] != 0 {
+				m.Triangles[i][k] = into[v] - 1
 			}
 		}
 	}
-	return len(into)
+	return merged
 }
 
 // freeVertices are the vertices on free edges, in rising order.
@@ -57,40 +58,25 @@ func freeVertices(topo *Topology, free []int32) []int32 {
 	return slices.Compact(vertices)
 }
 
-// keptPoints finds points within a distance by a grid whose cells are twice as wide. Points in it are
-// farther apart than the distance, so a cell holds few of them, whatever the file holds.
+// keptPoints finds points within a distance by a grid whose cells are four times as wide: few cells to look
+// at for each point, and few points in a cell, as they are farther apart than the distance, whatever the file holds.
 type keptPoints struct {
 	points []r3.Vector
 	within float64
-	first  map[cell]int32
-	next   map[int32]int32
+	index  *cellIndex
 }
 
-// cell is a cube of a grid, by its place and, in a grid of several sizes, its size.
-type cell struct {
-	x, y, z int64
-	level   int
-}
+func (k *keptPoints) cell(p r3.Vector) cell { return cellAt(p, 4*k.within, 0) }
 
-func newKeptPoints(points []r3.Vector, within float64) *keptPoints {
-	return &keptPoints{points: points, within: within, first: map[cell]int32{}, next: map[int32]int32{}}
-}
-
-func (k *keptPoints) add(v int32) {
-	c := cellAt(k.points[v], 2*k.within)
-	if head, ok := k.first[c]; ok {
-		k.next[v] = head
-	}
-	k.first[c] = v
-}
+func (k *keptPoints) add(v int32) { k.index.add(k.cell(k.points[v]), v) }
 
 // nearest is the nearest kept point within the distance, or None; of equally near ones the first in x, y, z.
 func (k *keptPoints) nearest(v int32) int32 {
 	p := k.points[v]
 	best, least := None, k.within
 	reach := r3.Vector{X: k.within, Y: k.within, Z: k.within}
-	for c := range cells(cellAt(p.Sub(reach), 2*k.within), cellAt(p.Add(reach), 2*k.within)) {
-		for at, ok := k.first[c]; ok; at, ok = k.next[at] {
+	for c := range cells(k.cell(p.Sub(reach)), k.cell(p.Add(reach))) {
+		for at := range k.index.at(c) {
 			d := k.points[at].Distance(p)
 			if d < least || d == least && (best == None || k.points[at].Cmp(k.points[best]) < 0) {
 				best, least = at, d
@@ -98,23 +84,4 @@ func (k *keptPoints) nearest(v int32) int32 {
 		}
 	}
 	return best
-}
-
-func cellAt(p r3.Vector, width float64) cell {
-	return cell{x: int64(math.Floor(p.X / width)), y: int64(math.Floor(p.Y / width)), z: int64(math.Floor(p.Z / width))}
-}
-
-// cells runs over the cells from one corner to the other.
-func cells(low, high cell) func(yield func(cell) bool) {
-	return func(yield func(cell) bool) {
-		for x := low.x; x <= high.x; x++ {
-			for y := low.y; y <= high.y; y++ {
-				for z := low.z; z <= high.z; z++ {
-					if !yield(cell{x, y, z, low.level}) {
-						return
-					}
-				}
-			}
-		}
-	}
 }

@@ -51,7 +51,7 @@ func pointsInsideEdges(m *Mesh, topo *Topology, free []int32) ([]edgePoint, bool
 	slices.SortFunc(points, func(a, b edgePoint) int {
 		return cmp.Or(cmp.Compare(a.edge, b.edge), cmp.Compare(a.along, b.along), m.Vertices[a.vertex].Cmp(m.Vertices[b.vertex]))
 	})
-	return points, true
+	return slices.Compact(points), true
 }
 
 // runs gives out the points of one edge after another.
@@ -89,18 +89,12 @@ func (m *Mesh) inside(e Edge, v int32) (along float64, ok bool) {
 // edgeGrid files free edges in cells about as large as each edge is long, so that a place meets few edges of each
 // size however the sizes are mixed.
 type edgeGrid struct {
-	levels  []int          // sizes in use, as powers of two in mm
-	first   map[cell]int32 // number of an entry, 0 for none
-	entries []gridEntry
-}
-
-type gridEntry struct {
-	edge int32
-	next int32 // number of the next entry in the cell, 0 for none
+	levels []int // sizes in use, as powers of two in mm
+	index  *cellIndex
 }
 
 func newEdgeGrid(m *Mesh, topo *Topology, free []int32) *edgeGrid {
-	g := &edgeGrid{first: map[cell]int32{}, entries: make([]gridEntry, 1)}
+	g := &edgeGrid{index: newCellIndex(4 * len(free))}
 	for _, i := range free {
 		e := topo.Edges[i]
 		box := space.EmptyBox().Add(m.Vertices[e.V[0]]).Add(m.Vertices[e.V[1]])
@@ -110,9 +104,8 @@ func newEdgeGrid(m *Mesh, topo *Topology, free []int32) *edgeGrid {
 		}
 		_, level := math.Frexp(length + 2*seamWidth) // 2^level is above every side of the grown box: 8 cells at most
 		box = box.Grow(seamWidth)
-		for c := range cells(cellOf(box.Min, level), cellOf(box.Max, level)) {
-			g.entries = append(g.entries, gridEntry{i, g.first[c]})
-			g.first[c] = int32(len(g.entries) - 1)
+		for c := range cells(levelCell(box.Min, level), levelCell(box.Max, level)) {
+			g.index.add(c, i)
 		}
 		if !slices.Contains(g.levels, level) {
 			g.levels = append(g.levels, level)
@@ -125,8 +118,8 @@ func newEdgeGrid(m *Mesh, topo *Topology, free []int32) *edgeGrid {
 func (g *edgeGrid) around(p r3.Vector) func(yield func(edge int32) bool) {
 	return func(yield func(edge int32) bool) {
 		for _, level := range g.levels {
-			for at := g.first[cellOf(p, level)]; at != 0; at = g.entries[at].next {
-				if !yield(g.entries[at].edge) {
+			for edge := range g.index.at(levelCell(p, level)) {
+				if !yield(edge) {
 					return
 				}
 			}
@@ -134,8 +127,4 @@ func (g *edgeGrid) around(p r3.Vector) func(yield func(edge int32) bool) {
 	}
 }
 
-func cellOf(p r3.Vector, level int) cell {
-	c := cellAt(p, math.Ldexp(1, level))
-	c.level = level
-	return c
-}
+func levelCell(p r3.Vector, level int) cell { return cellAt(p, math.Ldexp(1, level), level) }
