@@ -21,7 +21,7 @@ func cab(flanges, welds int) []Stop {
 			case w%3 == 0:
 				s.Step = Tack
 			case w == 1 && f%4 == 0:
-				s.Step, s.Clamps = Released, []string{"C1"}
+				s.Step, s.Clamps = Released, []string{"clamp C1"}
 			}
 			stops = append(stops, s)
 		}

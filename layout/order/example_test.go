@@ -14,7 +14,7 @@ func ExampleSequence() {
 		return order.Stop{ID: id, Step: step, Position: r3.Vector{X: x}, Along: x, Joint: "J1", Flange: "f1", Gun: "G1", Tip: "T1", Setting: "S1", Clamps: clamps}
 	}
 	stops := []order.Stop{
-		weld("a", order.Tack, 10), weld("b", order.Fill, 50), weld("c", order.Released, 90, "C4"), weld("d", order.Tack, 130),
+		weld("a", order.Tack, 10), weld("b", order.Fill, 50), weld("c", order.Released, 90, "clamp C4"), weld("d", order.Tack, 130),
 		{ID: "hold point H1", Step: order.Hold},
 	}
 	start := r3.Vector{}

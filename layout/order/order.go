@@ -58,7 +58,7 @@ type Stop struct {
 	Gun      string  // of a roller seam: the roller
 	Tip      string
 	Setting  string
-	Clamps   []string // clamps that must be open first
+	Clamps   []string // clamps that must be open first, as they are to be read: "clamp C4"
 }
 
 // Pair says that stop First comes before stop Then.

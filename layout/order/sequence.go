@@ -148,13 +148,13 @@ func (p *problem) explain(waits [][]string, stops []Stop) {
 	}
 }
 
-// listed names clamps: clamp C4; clamps C4 and C7.
-func listed(clamps []string) string {
-	if len(clamps) == 1 {
-		return "clamp " + clamps[0]
+// listed joins names: clamp C4 and clamp C7.
+func listed(names []string) string {
+	last := len(names) - 1
+	if last < 1 {
+		return strings.Join(names, "")
 	}
-	last := len(clamps) - 1
-	return "clamps " + strings.Join(clamps[:last], ", ") + " and " + clamps[last]
+	return strings.Join(names[:last], ", ") + " and " + names[last]
 }
 
 // count adds up travel and changes along the order, hold points included.

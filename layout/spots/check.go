@@ -46,6 +46,7 @@ func (j *job) check(p placed) []Problem {
 			out = append(out, j.problem(PitchAbove, g, g.length(), j.Pitch))
 		}
 	}
+	out = append(out, j.checkBound(p.u)...)
 	if j.Count > len(p.u) {
 		out = append(out, j.problem(CountShort, whole, float64(len(p.u)), float64(j.Count)))
 	}
@@ -53,6 +54,24 @@ func (j *job) check(p placed) []Problem {
 		out = append(out, j.problem(LoadWish, whole, float64(len(p.u)), float64(j.LoadCount)))
 	}
 	return out
+}
+
+// checkBound says once, at the widest place, where a wanted pitch goes beyond what the rules bear.
+func (j *job) checkBound(u []float64) []Problem {
+	bound := j.Limits.PitchBound.Value
+	if bound <= 0 || j.Pitch <= bound {
+		return nil // pitches above the wanted one are said one by one
+	}
+	var widest span
+	for _, g := range j.gaps(u) {
+		if g.length() > widest.length()+1e-6 {
+			widest = g
+		}
+	}
+	if widest.length() <= bound+1e-6 || widest.length() > j.Pitch+1e-6 {
+		return nil
+	}
+	return []Problem{j.problem(PitchAbove, widest, widest.length(), bound)}
 }
 
 // checkEnds looks at the two ends of an open line. An end that a keep-out covers may be open over half the

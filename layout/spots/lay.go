@@ -82,13 +82,9 @@ func (r Request) completed() (Request, []Problem, error) {
 		problems = append(problems, Problem{Kind: PitchWish, Line: r.Line.ID, Value: r.Pitch, Limit: used, At: r.Line.Stations[0].Point})
 		r.Pitch = used
 	}
-	switch {
-	case r.Pitch == 0:
-		r.Pitch = most
-	case r.Pitch < least:
+	orElse(&r.Pitch, most)
+	if r.Pitch < least {
 		wish(least)
-	case r.Pitch > most:
-		wish(most)
 	}
 	orElse(&r.TipFace, r.Limits.TipFace.Value)
 	orElse(&r.TackEvery, r.Limits.TackEvery.Value)
@@ -119,8 +115,8 @@ func (r Request) sound() error {
 		}
 	}
 	least, most := r.Limits.LeastPitch.Value, r.Limits.GreatestPitch.Value
-	if !(least > 0) || !(most >= least) || math.IsInf(most, 1) {
-		return fmt.Errorf("pitch from %g mm to %g mm is no rule: the least must be above zero and not above the greatest", least, most)
+	if !(least > 0) || !(most > 0) || math.IsInf(least, 1) || math.IsInf(most, 1) {
+		return fmt.Errorf("pitch from %g mm to %g mm is no rule: both must be above zero", least, most)
 	}
 	for _, v := range []float64{r.Pitch, r.TackEvery, r.Start, r.End, r.Clearance, r.TipFace} {
 		if !(v >= 0) || math.IsInf(v, 1) {

@@ -21,7 +21,7 @@ func (p Problem) String() string {
 	case CountShort, LoadWish:
 		return fmt.Sprintf("%s: %.0f welds fit at the least pitch, %.0f are asked for", p.Line, p.Value, p.Limit)
 	case PitchWish:
-		return fmt.Sprintf("%s: the wanted pitch of %.1f mm is outside the rule; %.1f mm used", p.Line, p.Value, p.Limit)
+		return fmt.Sprintf("%s: the wanted pitch of %.1f mm is below the least; %.1f mm used", p.Line, p.Value, p.Limit)
 	case TooNear:
 		return fmt.Sprintf("%s at %.1f mm: %.1f mm from the weld on %s at %.1f mm, least pitch %.1f mm", p.Line, p.From, p.Value, p.Other, p.OtherS, p.Limit)
 	case FewTacks:

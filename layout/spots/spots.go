@@ -80,7 +80,7 @@ type Request struct {
 	Line      Line
 	Limits    rule.Limits
 	TipFace   float64 // electrode face in use; 0: Limits.TipFace
-	Pitch     float64 // wanted greatest pitch; 0: Limits.GreatestPitch
+	Pitch     float64 // wanted greatest pitch; 0: Limits.GreatestPitch. Below the least pitch, that is used.
 	Count     int     // wanted welds; fewer than the pitch needs are raised to that
 	LoadCount int     // welds that the load needs
 	TackEvery float64 // 0: Limits.TackEvery
@@ -132,9 +132,9 @@ const (
 	Short      Kind = "short"       // Value: length of the line; Limit: length that two welds need
 	Blocked    Kind = "blocked"     // keep-outs leave no place for a weld; Value: free length, 0
 	EndOpen    Kind = "end"         // Value: from the end to the nearest weld; Limit: greatest that is let pass
-	PitchAbove Kind = "pitch"       // Value: the pitch; Limit: the greatest wanted
+	PitchAbove Kind = "pitch"       // Value: the pitch; Limit: the greatest wanted, or Limits.PitchBound where the wanted one passes it
 	CountShort Kind = "count"       // Value: welds that fit; Limit: welds asked for
-	PitchWish  Kind = "pitch wish"  // Value: the wanted pitch; Limit: the rule's that was used instead
+	PitchWish  Kind = "pitch wish"  // Value: the wanted pitch; Limit: the least pitch, which was used instead
 	TooNear    Kind = "too near"    // Value: mm between two welds; Limit: the least pitch
 	FewTacks   Kind = "tacks"       // Value: tacks; Limit: tacks that the line must have
 	TackGap    Kind = "tack gap"    // Value: mm between neighbouring tacks; Limit: the tack spacing
