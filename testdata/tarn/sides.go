@@ -1,0 +1,206 @@
+package tarn
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+)
+
+// The side of the cab: an outer skin, an inner skin, a stiffener between them in the front pillar and the
+// wheelhouse. All four are built for the left; the right ones are their mirror images.
+
+// stood returns a strip with the usual bend: a flange whose sheet turns away from its mate.
+func stood(m *seam, sheet layer, thickness, free, root, bend float64) *strip {
+	return &strip{
+		seam: m, sheet: sheet, thickness: thickness, free: free, root: root,
+		rows: 3, bend: bend, radius: bendRadius, facets: int(math.Ceil(math.Abs(bend) / 22.5)), bridge: 4, pull: 0.9,
+	}
+}
+
+// straight returns a strip whose sheet goes straight on into its body.
+func straight(m *seam, sheet layer, thickness, free, root float64) *strip {
+	return &strip{seam: m, sheet: sheet, thickness: thickness, free: free, root: root, rows: 3, bridge: 2, pull: 1}
+}
+
+// whole is a seam from end to end, cut the usual way.
+func (m *seam) whole(step float64) stations { return stations{0, m.length(), step, 0.03} }
+
+// outerBody is the left skin with a swage below the windows and the flare round the wheel arch.
+func outerBody(x, z float64) r3.Vector {
+	p := sideSkin(x, z)
+	p.Y += 5 * swell((z-735)/38) * ramp((530-x)/70) * ramp((x-40)/70)
+	r := math.Hypot(x-archX, z-archZ)
+	p.Y += 12 * ramp((archRadius+120-r)/90)
+	return p
+}
+
+func sideOuter(l *lines) (*mesh.Mesh, error) {
+	b := newPress("side-outer-l")
+	body := outerBody
+	window := func(m *seam, step float64) []rim {
+		p := stood(m, last, outerSheet, m.half+1, m.half, 75)
+		p.body = body
+		p.inset(fromSide, m.half+27)
+		return b.ring(p, step, 0.03)
+	}
+	wrap := func(m *seam, back float64) *strip { // round the corner of a window pillar
+		p := stood(m, last, outerSheet, m.half+1, m.half, 54)
+		p.facets, p.bridge, p.pull, p.body = 3, 8, 1.25, body
+		p.landing = func(f frame) landing { return landing{f.at.X + back, f.at.Z, math.Copysign(1, back), 0} }
+		return p
+	}
+	flat := func(m *seam, reach float64) *strip {
+		p := straight(m, last, outerSheet, m.half+1, m.half+1)
+		p.body = body
+		p.inset(fromSide, reach)
+		return p
+	}
+	arch := flat(l.arch, l.arch.half+36)
+	arch.bridge = 4
+	top := flat(l.cantrail, l.cantrail.half+11)
+	rocker := hem()
+	rocker.body = body
+	rocker.landing = func(f frame) landing { return landing{f.at.X, f.at.Z + 24, 0, 1} }
+	b.fill(body,
+		b.outline(body,
+			b.strip(rocker, rocker.seam.whole(11)),
+			b.strip(arch, l.arch.whole(8)),
+			corners(65, 150, 54, 150),
+			b.strip(flat(l.rearSide, 18), l.rearSide.whole(10)),
+			corners(62, 800),
+			b.strip(wrap(l.rearWindow, 44), l.rearWindow.whole(10)),
+			backwards(b.strip(top, l.cantrail.whole(10))),
+			backwards(b.strip(wrap(l.screen, -40), l.screen.whole(9))),
+			corners(1345, 795),
+			backwards(b.strip(flat(l.scuttleEnd, 18), l.scuttleEnd.whole(8))),
+			backwards(b.strip(flat(l.frontSide, 20), l.frontSide.whole(10))),
+			corners(1444, 150)),
+		window(l.door, 10), window(l.quarter, 9))
+	return b.done()
+}
+
+// hem is the edge along the foot of the outer skin, turned in for stiffness; nothing is welded to it.
+func hem() *strip {
+	m := &seam{
+		course: newCourse(func(x float64) r3.Vector {
+			return r3.Vector{X: x, Y: sideY(x, 106) - 16, Z: 102}
+		}, 1438, 716, false),
+		normal: constant(0, 0, 1), across: constant(0, -1, 0), half: flangeHalf,
+	}
+	p := stood(m, middle, outerSheet, 8, 8, 72)
+	p.facets, p.radius, p.bridge = 4, 6, 2
+	return p
+}
+
+// innerBody is the skin on the cab's inside, boxDepth below the outer one, with a swage along the rear quarter.
+func innerBody(x, z float64) r3.Vector {
+	p := sideInside(x, z, boxDepth)
+	p.Y = sideY(x, z) - boxDepth
+	p.X, p.Z = x, z
+	p.Y -= 6 * swell((z-690)/60) * ramp((500-x)/60) * ramp((x-90)/60)
+	return p
+}
+
+func sideInner(l *lines) (*mesh.Mesh, error) {
+	b := newPress("side-inner-l")
+	body := innerBody
+	window := func(m *seam, step float64) []rim {
+		p := stood(m, first, innerSheet, m.half, m.half+1, -72)
+		p.body = body
+		p.inset(fromSide, m.half+24)
+		return b.ring(p, step, 0.03)
+	}
+	pillar := func(m *seam, back float64) *strip { // straight back along the cab's inside
+		p := stood(m, first, innerSheet, m.half, m.half+0.5, -72)
+		p.body = body
+		p.landing = func(f frame) landing { return landing{f.at.X + back, f.at.Z, math.Copysign(1, back), 0} }
+		return p
+	}
+	top := stood(l.cantrail, first, innerSheet, l.cantrail.half, l.cantrail.half+1, -72)
+	top.body, top.bridge = body, 5
+	top.inset(fromSide, l.cantrail.half+34)
+	foot := stood(l.sillOuter, last, innerSheet, -l.sillOuter.half, l.sillOuter.half, 80)
+	foot.body = body
+	foot.landing = func(f frame) landing { return landing{f.at.X, floorHeight + 27, 0, 1} }
+	b.fill(body,
+		b.outline(body,
+			backwards(b.strip(foot, l.sillOuter.whole(11))),
+			corners(735, 177), arc(archX, archZ, 303, 7, 148), corners(66, 312, 66, 770),
+			b.strip(pillar(l.rearWindow, 32), l.rearWindow.whole(11)),
+			backwards(b.strip(top, l.cantrail.whole(11))),
+			backwards(b.strip(pillar(l.screen, -32), l.screen.whole(10))),
+			corners(1302, 790, 1312, 752, 1394, 640, 1416, 600, 1420, 200)),
+		window(l.door, 9), window(l.quarter, 10))
+	return b.done()
+}
+
+// pillarStiffener is a channel inside the front pillar: one flange in the door's flange, the other in the windscreen's.
+func pillarStiffener(l *lines) (*mesh.Mesh, error) {
+	b := newPress("pillar-stiffener-l")
+	door := stood(l.door, middle, stiffenerSheet, l.door.half, l.door.half+0.5, 40)
+	screen := stood(l.screen, middle, stiffenerSheet, l.screen.half, l.screen.half+0.5, -40)
+	door.facets, screen.facets = 2, 2
+	const count = 40
+	var rows [][]int32
+	for i := range count + 1 {
+		t := float64(i) / count
+		from, h := door.flangeAndBend(l.door.frame(l.doorStiff[0] + t*(l.doorStiff[1]-l.doorStiff[0])))
+		to, g := screen.flangeAndBend(l.screen.frame(l.screenStiff[0] + t*(l.screenStiff[1]-l.screenStiff[0])))
+		g.ahead = g.ahead.Mul(-1)
+		points := append(from, bridge(h, g, 10, 1)...)
+		for k := len(to) - 2; k >= 0; k-- {
+			points = append(points, to[k])
+		}
+		rows = append(rows, b.row(points))
+	}
+	b.loft(rows, false)
+	return b.done()
+}
+
+// wheelWall is the y of the wheelhouse's inner wall.
+const wheelWall = 440.0
+
+func wheelhouse(l *lines) (*mesh.Mesh, error) {
+	b := newPress("wheelhouse-l")
+	const round = 24.0 // radius between drum and wall
+	drum := archRadius + pinchStand
+	wall := func(x, z float64) r3.Vector {
+		r := math.Hypot(x-archX, z-archZ-40)
+		return r3.Vector{X: x, Y: wheelWall - 7*ramp((150-r)/40), Z: z}
+	}
+	lip := stood(l.arch, first, wheelhouseSheet, l.arch.half, l.arch.half, -90)
+	var rows [][]int32
+	var edge []rim
+	for _, s := range l.arch.steps(0, l.arch.length(), 9, 0.03) {
+		f := l.arch.frame(s)
+		points, h := lip.flangeAndBend(f)
+		out := f.across.Mul(-1)
+		axle := r3.Vector{X: archX, Z: archZ}
+		shoulder := head{axle.Add(out.Mul(drum)).Add(r3.Vector{Y: wheelWall + round}), r3.Vector{Y: -1}}
+		points = append(points, bridge(h, shoulder, 5, 1)...)
+		bend, end := turn(shoulder, f.across, round, 90, 4)
+		row := b.row(append(points, bend...))
+		rows = append(rows, row)
+		edge = append(edge, rim{spot2{end.at.X, end.at.Z}, row[len(row)-1]})
+	}
+	b.loft(rows, false)
+	foot := stood(l.wheelFoot, last, wheelhouseSheet, l.wheelFoot.half, l.wheelFoot.half, 90)
+	foot.body, foot.bridge = wall, 2
+	foot.landing = func(f frame) landing { return landing{f.at.X, floorHeight + 16, 0, 1} }
+	b.fill(wall, b.outline(wall, b.strip(foot, l.wheelFoot.whole(9)), edge))
+	return b.done()
+}
+
+// otherHand is the mirror image of a left panel.
+func otherHand(m *mesh.Mesh, id string) *mesh.Mesh {
+	out := &mesh.Mesh{Name: id, Vertices: make([]r3.Vector, len(m.Vertices)), Triangles: make([][3]int32, len(m.Triangles))}
+	for i, v := range m.Vertices {
+		out.Vertices[i] = mirror(v)
+	}
+	for i, t := range m.Triangles {
+		out.Triangles[i] = [3]int32{t[0], t[2], t[1]}
+	}
+	return out
+}
