@@ -52,7 +52,7 @@ func Draft(s Sketch) (string, error) {
 		"q":       strconv.Quote, // Go's double-quoted text without bytes that are not UTF-8 is YAML's as well
 		"list":    quotedList,
 		"outline": isDrawing,
-		"role":    layerRole,
+		"role":    LayerRole,
 		"joint":   s.jointIDs(),
 		"key":     keyNote,
 		"size":    func(v [3]float64) string { return fmt.Sprintf("%.0f x %.0f x %.0f mm", v[0], v[1], v[2]) },
@@ -156,8 +156,8 @@ func free(id string, taken map[string]bool) string {
 
 func isDrawing(file string) bool { return !strings.EqualFold(path.Ext(file), ".stl") }
 
-// layerRole guesses what a layer draws by its name.
-func layerRole(layer string) string {
+// LayerRole guesses what a drawing's layer holds by its name: outline unless a word in it says otherwise.
+func LayerRole(layer string) string {
 	name := strings.ToLower(layer)
 	for _, guess := range []struct{ word, role string }{
 		{"weld", "weld-line"}, {"hole", "hole"}, {"keep", "keep-out"}, {"dim", "ignore"}, {"text", "ignore"}, {"note", "ignore"},
