@@ -9,20 +9,18 @@ import (
 )
 
 // mend makes one sheet of the triangles that a file gave and says what it did. repeated is how many
-// triangles were left out while reading, within the distance in mm for nearly equal vertices
-// as Options has it.
+// triangles were left out while reading; within is Options.MergeWithin.
 func mend(m *Mesh, repeated int, within float64) []string {
-	grain := m.grain()
-	c := &cleaner{m: m, flat: math.Max(leastHeight, grain), empty: repeated}
 	if within == 0 {
-		within = math.Max(DefaultMergeWithin, 2*grain)
+		within = max(DefaultMergeWithin, min(2*grain(m.Vertices...), mostMergeWithin))
 	}
+	c := &cleaner{m: m, empty: repeated}
 	topo := c.clean()
 	merged := mergeNear(m, topo, within)
 	if merged > 0 {
 		topo = c.clean()
 	}
-	topo, split, joined, given := closeTJunctions(m, topo, c.flat)
+	topo, split, joined, given := closeTJunctions(m, topo)
 	turned, twisted := m.orient(topo)
 	m.renumber()
 
@@ -53,12 +51,12 @@ func mend(m *Mesh, repeated int, within float64) []string {
 // origin float32 could tell it from a line (common practice, no source: a ten-thousandth of what a press holds).
 const leastHeight = 1e-6
 
-// grain is the distance in mm between neighbouring float32 numbers at the mesh's farthest coordinate: what the
+// grain is the distance in mm between neighbouring float32 numbers at the farthest coordinate of the points: what a
 // file cannot state more finely. A float32 has 24 significant bits (IEEE 754-2008, table 3.5; from memory).
-func (m *Mesh) grain() float64 {
+func grain(points ...r3.Vector) float64 {
 	far := 0.0
-	for _, v := range m.Vertices {
-		far = math.Max(far, math.Max(math.Abs(v.X), math.Max(math.Abs(v.Y), math.Abs(v.Z))))
+	for _, v := range points {
+		far = max(far, math.Abs(v.X), math.Abs(v.Y), math.Abs(v.Z))
 	}
 	return far * 0x1p-23
 }
@@ -66,9 +64,8 @@ func (m *Mesh) grain() float64 {
 // cleaner drops triangles that are no part of a sheet.
 type cleaner struct {
 	m      *Mesh
-	flat   float64 // mm: a triangle less high than this has no area
-	empty  int     // dropped without area
-	double int     // dropped because given twice
+	empty  int // dropped without area
+	double int // dropped because given twice
 }
 
 // clean drops triangles without area and all but the first of triangles with the same three corners, and
@@ -76,10 +73,7 @@ type cleaner struct {
 func (c *cleaner) clean() *Topology {
 	m := c.m
 	before := len(m.Triangles)
-	m.Triangles = slices.DeleteFunc(m.Triangles, func(t [3]int32) bool {
-		return t[0] == t[1] || t[1] == t[2] || t[2] == t[0] ||
-			isFlat(m.Vertices[t[0]], m.Vertices[t[1]], m.Vertices[t[2]], c.flat)
-	})
+	m.Triangles = slices.DeleteFunc(m.Triangles, m.isFlat)
 	c.empty += before - len(m.Triangles)
 	topo := m.Topology()
 	if n := m.dropDoubles(topo); n > 0 {
@@ -89,10 +83,13 @@ func (c *cleaner) clean() *Topology {
 	return topo
 }
 
-// isFlat reports whether a triangle's least height is at most flat, mm.
-func isFlat(a, b, c r3.Vector, flat float64) bool {
+// isFlat reports whether a triangle has no area: two corners are one, or its least height is one that float32
+// cannot tell from none where it lies.
+func (m *Mesh) isFlat(t [3]int32) bool {
+	a, b, c := m.Vertices[t[0]], m.Vertices[t[1]], m.Vertices[t[2]]
 	ab, ac, bc := b.Sub(a), c.Sub(a), c.Sub(b)
 	longest2 := max(ab.Norm2(), ac.Norm2(), bc.Norm2())
+	flat := max(leastHeight, grain(a, b, c))
 	return ab.Cross(ac).Norm2() <= float64(flat*flat)*longest2 // twice the area = height · longest side
 }
 

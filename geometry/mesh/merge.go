@@ -6,10 +6,15 @@ import (
 	"github.com/golang/geo/r3"
 )
 
-// DefaultMergeWithin is the distance in mm within which vertices on free edges become one (common practice, no source:
-// a thousandth of the thinnest sheet's tolerance). Where float32 is coarser than that, so far from the
-// origin, two of its steps are taken instead.
-const DefaultMergeWithin = 1e-4
+// Distances in mm within which vertices on free edges become one (common practice, no source: a thousandth of the
+// thinnest sheet's tolerance). Where float32 is coarser than the default, so far from the origin, two of its steps are
+// taken instead, up to mostMergeWithin: one stray vertex must not blur a panel. Below leastMergeWithin
+// only equal vertices become one.
+const (
+	DefaultMergeWithin = 1e-4
+	mostMergeWithin    = 0.01
+	leastMergeWithin   = 1e-9
+)
 
 // mergeNear makes one of vertices that lie within a distance of each other, as exporters write them that
 // round each face on its own, and returns how many went. Only vertices on free edges take part: where
@@ -19,7 +24,7 @@ const DefaultMergeWithin = 1e-4
 // depends on where the vertices are, not on the file's order, no vertex moves farther than the distance, and
 // rows of close vertices do not run together.
 func mergeNear(m *Mesh, topo *Topology, within float64) int {
-	if !(within > 0) {
+	if within < leastMergeWithin {
 		return 0
 	}
 	free := freeVertices(topo, topo.FreeEdges())

@@ -15,7 +15,7 @@ const seamWidth = 0.002
 //
 // It is one pass over the vertices and edges as they were, so it ends, and its result does not depend on the order
 // of the triangles. A triangle too thin to be split without turning a piece of it over stays whole.
-func closeTJunctions(m *Mesh, topo *Topology, flat float64) (after *Topology, split, joined, given int) {
+func closeTJunctions(m *Mesh, topo *Topology) (after *Topology, split, joined, given int) {
 	free := topo.FreeEdges()
 	points, ok := pointsInsideEdges(m, topo, free)
 	if !ok {
@@ -25,7 +25,7 @@ func closeTJunctions(m *Mesh, topo *Topology, flat float64) (after *Topology, sp
 	if len(points) == 0 {
 		return topo, 0, 0, 0
 	}
-	if split = m.splitAt(topo, points, flat); split == 0 {
+	if split = m.splitAt(topo, points); split == 0 {
 		return topo, 0, 0, 0
 	}
 	after = m.Topology()
@@ -73,13 +73,13 @@ func onlyJoining(topo *Topology, points []edgePoint) (joining []edgePoint, piece
 }
 
 // splitAt divides the triangles at the points on their sides and returns how many it divided.
-func (m *Mesh) splitAt(topo *Topology, points []edgePoint, flat float64) int {
+func (m *Mesh) splitAt(topo *Topology, points []edgePoint) int {
 	sides := pointsOnSides(m, topo, points)
 	triangles := make([][3]int32, 0, len(m.Triangles)+len(points))
 	split := 0
 	for t, corners := range m.Triangles {
 		if on, ok := sides[int32(t)]; ok {
-			if pieces := m.cut(corners, on); m.sound(corners, pieces, flat) {
+			if pieces := m.cut(corners, on); m.sound(corners, pieces) {
 				triangles = append(triangles, pieces...)
 				split++
 				continue
@@ -168,10 +168,10 @@ func (m *Mesh) baseSide(corners [3]int32, on [3][]int32) int {
 }
 
 // sound reports whether every piece of a triangle has an area and faces as the triangle does.
-func (m *Mesh) sound(corners [3]int32, pieces [][3]int32, flat float64) bool {
+func (m *Mesh) sound(corners [3]int32, pieces [][3]int32) bool {
 	normal := m.twiceArea(corners)
 	for _, p := range pieces {
-		if isFlat(m.Vertices[p[0]], m.Vertices[p[1]], m.Vertices[p[2]], flat) || m.twiceArea(p).Dot(normal) <= 0 {
+		if m.isFlat(p) || m.twiceArea(p).Dot(normal) <= 0 {
 			return false
 		}
 	}
