@@ -126,3 +126,28 @@ func TestThreeSheets(t *testing.T) {
 		t.Errorf("%d stretches of two sheets and %d of three, want 2 and 1", two, three)
 	}
 }
+
+// A middle sheet that stands out by a millimetre all round does not hide that the strip of three ends at free edges.
+func TestMiddleSheetWiderThanTheFlange(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 9))
+	c := straight(250)
+	long := straight(252)
+	long.at = func(s float64) (r3.Vector, r3.Vector, r3.Vector) { return c.at(s - 1) }
+	upper := sweep(c, flat(8, 1.0, 1, 3), 9, rng)
+	middle := sweep(long, profile{{9, 0}, {-30, 0}, {-60, 0}}, 20, rng)
+	lower := sweep(c, flat(8, -1.0, -1, 2), 7, rng)
+	for _, order := range [][3]*mesh.Mesh{{upper, middle, lower}, {middle, upper, lower}, {lower, upper, middle}} {
+		var sheets []flange.Sheet
+		for _, m := range order {
+			sheets = append(sheets, flange.Sheet{Mesh: m, Thickness: 1})
+		}
+		found := find(t, flange.Options{}, sheets...)
+		if len(found.Flanges) != 1 || len(found.Flanges[0].Sheets) != 3 {
+			t.Fatalf("%d flanges, want one of three sheets", len(found.Flanges))
+		}
+		check(t, found.Flanges[0], trueLine(c, 0, 250, 0), 16)
+		if s := found.Flanges[0].Line[60]; s.LeftEdge != flange.FreeEdge && s.RightEdge != flange.FreeEdge {
+			t.Errorf("edges %q and %q, want a free edge on one side", s.LeftEdge, s.RightEdge)
+		}
+	}
+}

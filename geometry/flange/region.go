@@ -146,6 +146,9 @@ func (c *cutter) cut(from, to int32) int32 {
 	end := border{why: beyond.why, whose: beyond.whose, cut: true}
 	if beyond.stack.n > 0 {
 		end = border{why: StackEnds, whose: -1, cut: true}
+		if lost, known := beyond.lostSheet(want); known {
+			end = lost
+		}
 	}
 	i := c.add(p, n, end)
 	c.cuts[key] = i

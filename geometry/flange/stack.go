@@ -31,11 +31,22 @@ func (s stack) sheets() []int {
 // verdict is what lies on the host at one place.
 type verdict struct {
 	stack    stack
-	reversed bool    // the stack's order runs against the normal that was asked with
-	gap      float64 // mm of air, all interfaces together
-	offset   float64 // mm along the normal from the host to the middle of the faying positions
-	why      Edge    // why the host is alone here
-	whose    int     // the sheet whose edge or bend it is; -1 for none
+	reversed bool     // the stack's order runs against the normal that was asked with
+	gap      float64  // mm of air, all interfaces together
+	offset   float64  // mm along the normal from the host to the middle of the faying positions
+	why      Edge     // why the host is alone here
+	whose    int      // the sheet whose edge or bend it is; -1 for none
+	lost     []border // sheets near the place that end before they reach it
+}
+
+// lostSheet says why a sheet of the stack want is not in the verdict's stack, if it is known.
+func (v verdict) lostSheet(want stack) (border, bool) {
+	for _, b := range v.lost {
+		if slices.Contains(want.sheets(), b.whose) && !slices.Contains(v.stack.sheets(), b.whose) {
+			return b, true
+		}
+	}
+	return border{}, false
 }
 
 // contact is one sheet near the place, before it is known whether it belongs to the stack.
@@ -54,10 +65,12 @@ func (f *finder) classify(host int, p, n r3.Vector) verdict {
 	var above, below []contact
 	alone := verdict{why: Bend, whose: -1}
 	missed := math.Inf(1)
+	var lost []border
 	for _, x := range f.neighbours[host] {
 		for _, side := range [2]float64{1, -1} {
 			c, why, distance := f.contact(x, host, p, n, side)
 			if why != UnknownEnd {
+				lost = append(lost, border{why: why, whose: x, cut: true})
 				if distance < missed {
 					alone.why, alone.whose, missed = why, x, distance
 				}
@@ -84,7 +97,7 @@ func (f *finder) classify(host int, p, n r3.Vector) verdict {
 		}
 		return alone
 	}
-	v := verdict{gap: upGap + downGap, offset: (upFaying + downFaying) / float64(len(up)+len(down)), whose: -1}
+	v := verdict{gap: upGap + downGap, offset: (upFaying + downFaying) / float64(len(up)+len(down)), whose: -1, lost: lost}
 	slices.Reverse(down)
 	order := append(append(down, int16(host)), up...)
 	if len(order) > maxStack {
