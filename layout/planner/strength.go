@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"slices"
 
+	"github.com/golang/geo/r3"
+
 	"seamwright/layout"
 	"seamwright/seams/rule"
 	"seamwright/seams/strength"
@@ -108,4 +110,14 @@ func (b *builder) sortFindings() {
 	slices.SortStableFunc(b.plan.Findings, func(x, y layout.Finding) int {
 		return cmp.Or(cmp.Compare(rank[x.Severity], rank[y.Severity]), cmp.Compare(x.Rule, y.Rule), cmp.Compare(x.Where, y.Where))
 	})
+}
+
+// stationAt is the place on the strip's weld line at a length.
+func stationAt(s *strip, along float64) r3.Vector {
+	for _, st := range s.flange.Line {
+		if st.S >= along {
+			return st.Point
+		}
+	}
+	return s.flange.Line[len(s.flange.Line)-1].Point
 }

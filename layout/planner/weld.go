@@ -150,23 +150,13 @@ func (b *builder) keepOuts(s *strip, j shell.Joint, station int) []spots.KeepOut
 		add("hole", h.Center, h.Radius, spots.Always, true)
 	}
 	for _, sheet := range s.flange.Sheets {
-		for _, k := range b.Parts[sheet].KeepOuts {
-			center, radius := ball(k.Points)
-			add("keep-out of "+b.Parts[sheet].Panel.ID, center, radius, spots.Always, false)
+		for _, path := range b.Parts[sheet].KeepOuts {
+			for _, ball := range drawnKeepOuts(s.flange, path.Points) {
+				add("keep-out of "+b.Parts[sheet].Panel.ID, ball.center, ball.radius, spots.Always, false)
+			}
 		}
 	}
 	return out
-}
-
-// ball is about the points' mean and holds them all: a drawn keep-out is taken as round.
-func ball(points []r3.Vector) (center r3.Vector, radius float64) {
-	for _, p := range points {
-		center = center.Add(p.Mul(1 / float64(len(points))))
-	}
-	for _, p := range points {
-		radius = max(radius, p.Sub(center).Norm())
-	}
-	return center, radius
 }
 
 func (b *builder) stationIndex(id string) int {
@@ -220,13 +210,8 @@ func (b *builder) spotFindings(s *strip) {
 			r = spotRules[spots.Blocked]
 		}
 		limit := r.limit(s.limits)
-		severity := r.severity
-		if p.Kind == spots.PitchAbove && p.Value > s.limits.PitchBound.Value && s.limits.PitchBound.Value > 0 {
-			limit = s.limits.PitchBound
-			severity = layout.Broken
-		}
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: r.rule, Severity: severity, Where: p.String(), Value: p.Value, Limit: p.Limit, Unit: r.unit,
+			Rule: r.rule, Severity: r.severity, Where: p.String(), Value: p.Value, Limit: p.Limit, Unit: r.unit,
 			Source: source(limit), Remedy: r.remedy, At: vec(p.At),
 		})
 	}
