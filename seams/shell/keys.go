@@ -30,7 +30,7 @@ const (
 // Keys lists every key that holds a value, in the order of the Shell type.
 func Keys() []Key {
 	var all []Key
-	for _, part := range [][]Key{shellKeys(), sheetKeys(), stationKeys(), jointKeys(), gearKeys(), ruleKeys(), moneyKeys(), elementKeys()} {
+	for _, part := range [][]Key{shellKeys(), sheetKeys(), stationKeys(), jointKeys(), demandKeys(), gearKeys(), ruleKeys(), moneyKeys(), elementKeys()} {
 		all = append(all, part...)
 	}
 	return all
@@ -94,7 +94,7 @@ func shellKeys() []Key {
 		{Name: "approver", Meaning: "who approved them"},
 		{Name: "issued", Meaning: "date of issue, as text in quotes; never filled in by the program"},
 		{Name: "unit", Meaning: "unit of mesh and outline files unless a panel says otherwise; left out: as the file says", Words: units()},
-		{Name: "gap_limit_mm", Meaning: "air between two sheets that still counts as good fit-up", Unit: "mm", Default: 0.5, Least: 0.01, Greatest: 5, Source: practice},
+		{Name: "gap_limit_mm", Meaning: "air between two sheets that still counts as good fit-up; 0: the rule book's", Unit: "mm", Least: 0.01, Greatest: 5, OrZero: true},
 	}
 }
 

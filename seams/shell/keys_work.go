@@ -57,18 +57,3 @@ func jointKeys() []Key {
 		{Name: "joints[].tack_every_mm", Meaning: "distance between tacks; 0: the rule's", Unit: "mm", Least: 10, Greatest: 5000, OrZero: true},
 	}...)...)
 }
-
-func ruleKeys() []Key {
-	own := func(name, meaning string, least, greatest float64) Key {
-		return Key{Name: "rules." + name, Meaning: meaning + "; 0: the rule book's", Unit: "mm", Least: least, Greatest: greatest, OrZero: true}
-	}
-	return []Key{
-		{Name: "supply.frequency_hz", Meaning: "mains frequency: settings in cycles depend on it", Unit: "Hz", Default: 50.0, Least: 50, Greatest: 60, Source: "European mains, " + practice},
-		own("least_pitch_mm", "least pitch", 2, 500),
-		own("greatest_pitch_mm", "greatest pitch", 5, 1000),
-		own("edge_distance_mm", "weld centre to the sheet's free edge", 1, 100),
-		own("end_distance_mm", "weld centre to the end of the strip", 1, 200),
-		own("bend_clearance_mm", "electrode face to the start of a bend", 0.1, 100),
-		own("tack_every_mm", "distance between tacks", 10, 5000),
-	}
-}

@@ -108,6 +108,8 @@ func (sh *Shell) files() []named {
 	for i, j := range sh.Joints {
 		out = append(out, named{placeOf("joints", i, "weld_line.file"), j.WeldLine.File, []string{".dxf", ".csv"}})
 	}
+	out = append(out, named{"rules.book", sh.Rules.Book, []string{".yaml", ".yml", ".toml", ".json"}},
+		named{"survey.file", sh.Survey.File, []string{".csv"}})
 	kept := out[:0]
 	for _, f := range out {
 		if strings.TrimSpace(f.name) != "" {

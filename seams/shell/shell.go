@@ -17,9 +17,9 @@ type Shell struct {
 	Owner    string  `mapstructure:"owner"`    // legal owner in the title block (ISO 7200)
 	Creator  string  `mapstructure:"creator"`
 	Approver string  `mapstructure:"approver"`
-	Issued   string  `mapstructure:"issued"` // date of issue as text; never filled in by the program
-	Unit     string  `mapstructure:"unit"`   // unit of mesh and outline files unless a panel says otherwise
-	GapLimit float64 `mapstructure:"gap_limit_mm"`
+	Issued   string  `mapstructure:"issued"`       // date of issue as text; never filled in by the program
+	Unit     string  `mapstructure:"unit"`         // unit of mesh and outline files unless a panel says otherwise
+	GapLimit float64 `mapstructure:"gap_limit_mm"` // fit-up; 0: the rule book's
 
 	Steels        []Steel       `mapstructure:"steels"`
 	Panels        []Panel       `mapstructure:"panels"`
@@ -34,6 +34,8 @@ type Shell struct {
 	Rates         Rates         `mapstructure:"rates"`
 	Allowances    Allowances    `mapstructure:"allowances"`
 	Elements      Elements      `mapstructure:"elements"`
+	Waivers       []Waiver      `mapstructure:"waivers"`
+	Survey        Survey        `mapstructure:"survey"`
 
 	Dir  string `mapstructure:"-"` // folder of the file; paths in the file start there
 	File string `mapstructure:"-"` // name of the file in Dir; empty when the shell does not come from a file
@@ -140,6 +142,18 @@ type Joint struct {
 	WeldLine WeldLine  `mapstructure:"weld_line"` // drawn instead of found
 	Near     []float64 `mapstructure:"near_mm"`   // x, y, z, radius: only flanges that pass this place belong to the joint
 	Tack     float64   `mapstructure:"tack_every_mm"`
+
+	Forces      []Force `mapstructure:"forces"`          // loads at places, shared over the joint's welds as a group
+	Compression float64 `mapstructure:"compression_mpa"` // stress along the row that the sheet between welds must carry
+	Sealed      bool    `mapstructure:"sealed"`          // sealant lies between the sheets: the pitch is kept small
+}
+
+// Force is one design load on a joint that acts at a place: a force, a moment, or both, in the shell's frame. Several
+// of them act together.
+type Force struct {
+	At     [3]float64 `mapstructure:"at_mm"`
+	Force  [3]float64 `mapstructure:"force_n"`
+	Moment [3]float64 `mapstructure:"moment_nm"` // N·m
 }
 
 // Load is the design force that the joint carries, spread evenly over its welds.
@@ -213,6 +227,7 @@ type Roller struct {
 // Supply is the electricity at the guns.
 type Supply struct {
 	Frequency float64 `mapstructure:"frequency_hz"` // 50 (default) or 60
+	Kind      string  `mapstructure:"kind"`         // ac (default) or mfdc: medium-frequency direct current
 }
 
 // Rules change the rule book for this shell. Zero leaves a rule as the book has it.
@@ -223,6 +238,31 @@ type Rules struct {
 	EndDistance   float64 `mapstructure:"end_distance_mm"`
 	BendClearance float64 `mapstructure:"bend_clearance_mm"`
 	TackEvery     float64 `mapstructure:"tack_every_mm"`
+
+	Book          string  `mapstructure:"book"`           // the works' own rule book, beside the shell file
+	Use           []Use   `mapstructure:"use"`            // sources of the book to go by instead of its own choice
+	Settings      string  `mapstructure:"setting_table"`  // spot settings start from it
+	Strength      string  `mapstructure:"strength"`       // rule that a weld's shear resistance follows
+	TensionFactor float64 `mapstructure:"tension_factor"` // partial factor on a weld's tension
+}
+
+// Use names the source that a rule of the book goes by.
+type Use struct {
+	Rule   string `mapstructure:"rule"`
+	Source string `mapstructure:"source"`
+}
+
+// Waiver lets a broken rule stand, on somebody's word. It is printed with every finding that it covers.
+type Waiver struct {
+	Rule   string `mapstructure:"rule"`
+	Where  string `mapstructure:"where"` // id of a joint or flange, or a weld as station:number; empty: everywhere
+	Reason string `mapstructure:"reason"`
+	Name   string `mapstructure:"name"` // of whoever answers for it
+}
+
+// Survey names welds measured on an original part: joints with a point in it are welded at these points.
+type Survey struct {
+	File string `mapstructure:"file"` // CSV in the shell's frame
 }
 
 // Rates are money and overheads.
