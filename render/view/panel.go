@@ -12,6 +12,7 @@ package view
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -145,7 +146,28 @@ func (p *Panel) bentTriangles(topo *mesh.Topology) []bool {
 			}
 		}
 	}
-	return bent
+	return p.spread(topo, bent)
+}
+
+// spread makes the other half of a bent square bent too: the two triangles on either side of a diagonal.
+func (p *Panel) spread(topo *mesh.Topology, bent []bool) []bool {
+	out := slices.Clone(bent)
+	for _, e := range topo.Edges {
+		if e.Free() || bent[e.Tri[0]] == bent[e.Tri[1]] || p.dihedral(e) > bendAngle {
+			continue
+		}
+		if p.longest(e.Tri[0], e) && p.longest(e.Tri[1], e) {
+			out[e.Tri[0]], out[e.Tri[1]] = true, true
+		}
+	}
+	return out
+}
+
+// longest reports whether an edge is the longest one of a triangle.
+func (p *Panel) longest(t int32, e mesh.Edge) bool {
+	a, b, c := p.mesh.Corners(int(t))
+	most := max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2())
+	return p.mesh.Vertices[e.V[0]].Sub(p.mesh.Vertices[e.V[1]]).Norm2() >= most*(1-1e-9)
 }
 
 // height is how far triangle t reaches from the edge.

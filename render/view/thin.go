@@ -17,6 +17,10 @@ const (
 	leastShown  = 3.0  // a shorter stretch that remains is dropped
 )
 
+// leastLine is the shortest line of each kind that is drawn, in pixels: shorter ones are crumbs of the mesh
+// where sheets lie close or are seen edge-on.
+var leastLine = [...]float64{Outline: 2, Edge: 5, Crease: 15}
+
 // thin drops stretches of lines that lie on others: on stronger ones, or on longer ones of the same kind.
 func thin(lines []Line, pixel float64) []Line {
 	slices.SortStableFunc(lines, func(a, b Line) int {
@@ -35,7 +39,9 @@ func thin(lines []Line, pixel float64) []Line {
 	inked := map[[2]int32]bool{}
 	var out []Line
 	for _, l := range lines {
-		out = append(out, thinOne(l, inked, pixel)...)
+		if length(l.Points) >= leastLine[l.Kind]*pixel {
+			out = append(out, thinOne(l, inked, pixel)...)
+		}
 	}
 	return out
 }

@@ -1,0 +1,180 @@
+package sheet
+
+import (
+	"math"
+	"slices"
+
+	"seamwright/render/paper"
+)
+
+// arrangement is which views go where.
+type arrangement struct {
+	size    paper.Size
+	scale   scale       // of all views but details
+	columns int         // table columns beside the views of the first sheet
+	under   bool        // tables stand below the views of the last sheet with views
+	pages   [][]*figure // views by sheet
+}
+
+// leastSpacing is how far apart on paper nine in ten neighbouring welds should be, in mm: a mark of 1.8 mm
+// and a gap to tell it from the next. Our own choice.
+const leastSpacing = 3.0
+
+// arrangements lists ways to set out the station, the best first: as few sheets with views as keep welds
+// apart on paper, tables beside or below the views where that costs no scale; then ways with more sheets,
+// for when labels find no room.
+func (j *job) arrangements(size paper.Size) []*arrangement {
+	all := j.packings(size)
+	first := slices.IndexFunc(all, func(a *arrangement) bool { return j.spacing(a.scale) >= leastSpacing })
+	if first < 0 {
+		first = len(all) - 1
+	}
+	out := all[first:]
+	best := *out[0]
+	best.pages = j.withDetails(out[0])
+	out = append([]*arrangement{&best}, out...)
+	for n := columnsOf(size) - 1; n >= 1 && len(best.pages) == 1; n-- {
+		beside := best
+		beside.columns = n
+		if beside.fits(0) {
+			return append([]*arrangement{&beside}, out...)
+		}
+	}
+	below := best
+	if below.under = true; len(below.zones(len(below.pages)-1).tables) > 0 {
+		out = append([]*arrangement{&below}, out...)
+	}
+	return out
+}
+
+// packings packs the views at every scale and keeps, for each number of sheets, the largest scale.
+func (j *job) packings(size paper.Size) []*arrangement {
+	var all []*arrangement
+	for _, s := range scales {
+		a := &arrangement{size: size, scale: s}
+		for _, f := range j.figures {
+			a.add(f)
+		}
+		if whole := !slices.ContainsFunc(a.sheets(), func(i int) bool { return !a.fits(i) }); !whole && s < scales[len(scales)-1] {
+			continue
+		}
+		if len(all) == 0 || len(a.pages) < len(all[0].pages) {
+			all = append([]*arrangement{a}, all...)
+		}
+	}
+	return all
+}
+
+func (a *arrangement) sheets() []int {
+	out := make([]int, len(a.pages))
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+// add puts a view onto the last sheet, or onto a new one where that is full.
+func (a *arrangement) add(f *figure) {
+	if i := len(a.pages) - 1; i >= 0 {
+		a.pages[i] = append(a.pages[i], f)
+		if a.fits(i) {
+			return
+		}
+		a.pages[i] = a.pages[i][:len(a.pages[i])-1]
+	}
+	a.pages = append(a.pages, []*figure{f})
+}
+
+// fits reports whether the views of a sheet fit onto it.
+func (a *arrangement) fits(i int) bool {
+	area := a.zones(i).views
+	_, h := a.rows(a.pages[i], area.Width())
+	return h <= area.Height()
+}
+
+// spacing is the paper distance that nine in ten neighbouring welds of the same flange keep.
+func (j *job) spacing(s scale) float64 {
+	last := map[string]int{}
+	order := make([]int, len(j.welds))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case j.welds[a].Along < j.welds[b].Along:
+			return -1
+		case j.welds[a].Along > j.welds[b].Along:
+			return 1
+		}
+		return 0
+	})
+	var gaps []float64
+	for _, w := range order {
+		if v, ok := last[j.welds[w].Flange]; ok {
+			d := j.figures[j.home[w]].dir
+			p, _ := d.Project(vec(j.welds[w].Position))
+			q, _ := d.Project(vec(j.welds[v].Position))
+			gaps = append(gaps, p.Sub(q).Norm()/float64(s))
+		}
+		last[j.welds[w].Flange] = w
+	}
+	if len(gaps) == 0 {
+		return leastSpacing
+	}
+	slices.Sort(gaps)
+	return gaps[len(gaps)/10]
+}
+
+// rows sets views side by side, in order; it counts the views of each row and adds up the rows' height, which
+// is infinite when one view is wider than a row.
+func (a *arrangement) rows(figures []*figure, width float64) (counts []int, height float64) {
+	w, h, high, count := 0.0, 0.0, 0.0, 0
+	for _, f := range figures {
+		fw, fh := f.size(a.scale)
+		if count > 0 && w+fw > width {
+			counts, h = append(counts, count), h+high
+			w, high, count = 0, 0, 0
+		}
+		if fw > width {
+			h = math.Inf(1)
+		}
+		w, high, count = w+fw, max(high, fh), count+1
+	}
+	return append(counts, count), h + high
+}
+
+// settle gives every view of a sheet its cell: rows share the height, and views of a row the width, in
+// proportion to what they need.
+func (a *arrangement) settle(i int, figures []*figure) {
+	area := a.zones(i).views
+	rows, _ := a.rows(figures, area.Width())
+	need, total := make([]float64, len(rows)), 0.0
+	for r, k := 0, 0; r < len(rows); k, r = k+rows[r], r+1 {
+		for _, f := range figures[k : k+rows[r]] {
+			_, h := f.size(a.scale)
+			need[r] = max(need[r], h)
+		}
+		total += need[r]
+	}
+	y, k := area.Y0, 0
+	for r, n := range rows {
+		h := area.Height() * need[r] / total
+		a.settleRow(figures[k:k+n], paper.Box{X0: area.X0, Y0: y, X1: area.X1, Y1: y + h})
+		y, k = y+h, k+n
+	}
+}
+
+func (a *arrangement) settleRow(row []*figure, box paper.Box) {
+	wide := 0.0
+	for _, f := range row {
+		w, _ := f.size(a.scale)
+		wide += w
+	}
+	x := box.X0
+	for _, f := range row {
+		w, _ := f.size(a.scale)
+		w *= box.Width() / wide
+		f.settle(paper.Box{X0: x, Y0: box.Y0, X1: x + w, Y1: box.Y1}, a.scale)
+		x += w
+	}
+}

@@ -1,0 +1,269 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"seamwright/layout"
+)
+
+// blocks are all tables of the station, in the order in which they are wanted at the jig.
+func (j *job) blocks() []*block {
+	all := []*block{
+		j.stepsBlock(), j.holdBlock(), j.runsBlock(), j.rollersBlock(), j.settingsBlock(), j.dressBlock(),
+		j.cautionsBlock(), j.waitsBlock(), j.findingsBlock(), j.partsBlock(), j.hiddenBlock(), j.signBlock(),
+	}
+	var out []*block
+	for _, b := range all {
+		if b != nil && len(b.rows) > 0 {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// number writes a value with at most places decimals and no trailing zeros.
+func number(v float64, places int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return "?"
+	}
+	s := strconv.FormatFloat(v, 'f', places, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// span writes a range of weld numbers.
+func span(from, to int) string {
+	if from == to {
+		return fmt.Sprint(from)
+	}
+	return fmt.Sprintf("%d–%d", from, to)
+}
+
+// pitchText writes a pitch, with its spread where that is more than a millimetre.
+func pitchText(p layout.Range) string {
+	switch {
+	case p.Greatest == 0:
+		return "–"
+	case p.Greatest-p.Least > 1:
+		return fmt.Sprintf("%s (%s–%s)", number(p.Mean, 0), number(p.Least, 0), number(p.Greatest, 0))
+	}
+	return number(p.Mean, 0)
+}
+
+// diameter is the weld diameter of a run.
+func (j *job) diameter(r layout.Run) float64 {
+	for _, w := range j.welds {
+		if w.Run == r.ID {
+			return w.WeldDiameter
+		}
+	}
+	return 0
+}
+
+// sheets writes the panels of a run's welds; those that only some of the welds join stand in brackets.
+func (j *job) sheets(r layout.Run) string {
+	var order []string
+	count := map[string]int{}
+	welds := 0
+	for _, w := range j.welds {
+		if w.Run != r.ID {
+			continue
+		}
+		welds++
+		for _, s := range w.Sheets {
+			if count[s]++; count[s] == 1 {
+				order = append(order, s)
+			}
+		}
+	}
+	text := ""
+	for _, s := range order {
+		switch {
+		case count[s] < welds:
+			text += " (+ " + s + ")"
+		case text == "":
+			text = s
+		default:
+			text += " + " + s
+		}
+	}
+	return strings.TrimSpace(text)
+}
+
+func (j *job) runsBlock() *block {
+	b := &block{title: "Runs", head: []string{"Welds", "Joint", "Panels", "n", "Pitch", "Dia", "Gun", "Tip", "Set", "Step"}, share: []float64{0, 1, 1.4, 0, 0, 0, 0, 0, 0, 0}}
+	for _, r := range j.runs {
+		b.rows = append(b.rows, []string{
+			span(r.From, r.To), r.Joint, j.sheets(r), fmt.Sprint(r.Count), pitchText(r.Pitch),
+			number(j.diameter(r), 1), j.letter(r.Gun), r.Tip, r.Setting, r.Step,
+		})
+	}
+	return b
+}
+
+func (j *job) rollersBlock() *block {
+	b := &block{title: "Roller seams", head: []string{"Id", "Joint", "Roller", "Length mm", "Speed m/min", "Rolling s", "Set", "After weld"}, share: []float64{0, 1, 1, 0, 0, 0, 0, 0}}
+	for _, r := range j.rollers {
+		after := "–"
+		if r.After > 0 {
+			after = fmt.Sprint(r.After)
+		}
+		b.rows = append(b.rows, []string{r.ID, r.Joint, r.Roller, number(r.Length, 0), number(r.Speed*60/1000, 2), number(r.Time, 0), r.Setting, after})
+	}
+	return b
+}
+
+// settingsBlock lists the settings in use here. They are where proving starts, not where it ends.
+func (j *job) settingsBlock() *block {
+	used := map[string]bool{}
+	for _, w := range j.welds {
+		used[w.Setting] = true
+	}
+	for _, r := range j.rollers {
+		used[r.Setting] = true
+	}
+	b := &block{title: "Settings to start from", note: "CAUTION: starting values. Prove each by peel or chisel test (ISO 10447) before use.", head: []string{"Set", "Stack", "Force kN", "Current kA", "Squeeze / weld / hold s", "Face mm", "Proved by, date"}, share: []float64{0, 1, 0, 0, 0, 0, 0.8}}
+	for _, s := range j.plan.Settings {
+		if !used[s.ID] {
+			continue
+		}
+		times := fmt.Sprintf("%s / %s / %s", number(s.Squeeze, 2), number(s.Weld, 2), number(s.Hold, 2))
+		if s.Kind == "roller" {
+			times = fmt.Sprintf("on %s, off %s", number(s.Weld, 2), number(s.Hold, 2))
+		}
+		b.rows = append(b.rows, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), times, number(s.Face, 1), ""})
+	}
+	return b
+}
+
+func (j *job) stepsBlock() *block {
+	b := &block{title: "Order of work", head: []string{"", "Do", "How", "Welds"}, share: []float64{0, 0, 1, 0}}
+	for i, s := range j.station.Steps {
+		b.rows = append(b.rows, []string{fmt.Sprint(i + 1), s.Do, s.Text, j.weldsOf(s.Runs)})
+	}
+	return b
+}
+
+// weldsOf writes the numbers of runs, neighbouring ranges joined.
+func (j *job) weldsOf(runs []int) string {
+	var parts []string
+	from, to := 0, 0
+	flush := func() {
+		if from > 0 {
+			parts = append(parts, span(from, to))
+		}
+	}
+	for _, id := range runs {
+		for _, r := range j.runs {
+			if r.ID != id {
+				continue
+			}
+			if from > 0 && r.From == to+1 {
+				to = r.To
+				continue
+			}
+			flush()
+			from, to = r.From, r.To
+		}
+	}
+	flush()
+	return strings.Join(parts, ", ")
+}
+
+func (j *job) holdBlock() *block {
+	b := &block{title: "Hold points: measure, and go on only when right", head: []string{"Id", "What", "Before", "Value mm", "Tolerance", "Measured", "By"}, share: []float64{0, 1.5, 0, 0, 0, 0.6, 0.4}, boxes: true, high: 7}
+	for _, h := range j.station.HoldPoints {
+		before := h.Before
+		if before == "" {
+			before = "first weld"
+		}
+		value, tol := "–", "–"
+		if h.Value != 0 {
+			value = number(h.Value, 1)
+		}
+		if h.Tolerance != 0 {
+			tol = "± " + number(h.Tolerance, 2)
+		}
+		b.rows = append(b.rows, []string{h.ID, h.Text, before, value, tol, "", ""})
+	}
+	return b
+}
+
+// dressBlock tells after which welds tips are due to be dressed, counted from a fresh face at the first
+// weld of the shell here.
+func (j *job) dressBlock() *block {
+	b := &block{title: "Tips: dressing due", note: "Counted from a fresh face at the first weld of this shell here; carry the count over to the next shell.", head: []string{"Gun", "Tip", "Face mm", "Welds a shell", "Every", "Dress after weld"}, share: []float64{0, 0, 0, 0, 0, 1}}
+	type pair struct{ gun, tip string }
+	var order []pair
+	welds := map[pair][]int{}
+	for _, w := range j.welds {
+		k := pair{w.Gun, w.Tip}
+		if welds[k] == nil {
+			order = append(order, k)
+		}
+		welds[k] = append(welds[k], w.Number)
+	}
+	for _, k := range order {
+		t := layout.Tip{ID: k.tip, Name: k.tip}
+		for _, known := range j.plan.Tips {
+			if known.ID == k.tip {
+				t = known
+			}
+		}
+		due, every := "not in this shell", "–"
+		if t.Dress > 0 {
+			every = fmt.Sprint(t.Dress)
+			var at []string
+			for i := t.Dress - 1; i < len(welds[k]); i += t.Dress {
+				at = append(at, fmt.Sprint(welds[k][i]))
+			}
+			if len(at) > 0 {
+				due = strings.Join(at, ", ")
+			}
+		}
+		b.rows = append(b.rows, []string{j.letter(k.gun), t.Name, number(t.Face, 1), fmt.Sprint(len(welds[k])), every, due})
+	}
+	return b
+}
+
+// waitsBlock lists the welds that have to wait, and why.
+func (j *job) waitsBlock() *block {
+	b := &block{title: "Welds that wait", head: []string{"Welds", "Why"}, share: []float64{0.5, 1}}
+	var reasons []string
+	numbers := map[string][]int{}
+	for _, w := range j.welds {
+		if w.Waits == "" {
+			continue
+		}
+		if numbers[w.Waits] == nil {
+			reasons = append(reasons, w.Waits)
+		}
+		numbers[w.Waits] = append(numbers[w.Waits], w.Number)
+	}
+	for _, why := range reasons {
+		b.rows = append(b.rows, []string{list(numbers[why]), why})
+	}
+	return b
+}
+
+// list writes rising numbers with stretches joined: 3, 7–9.
+func list(numbers []int) string {
+	var parts []string
+	for i := 0; i < len(numbers); {
+		k := i
+		for k+1 < len(numbers) && numbers[k+1] == numbers[k]+1 {
+			k++
+		}
+		parts = append(parts, span(numbers[i], numbers[k]))
+		i = k + 1
+	}
+	return strings.Join(parts, ", ")
+}

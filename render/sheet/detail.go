@@ -1,0 +1,168 @@
+package sheet
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r2"
+
+	"seamwright/render/paper"
+)
+
+// Where marks of welds run into each other, the place is drawn once more at a larger scale: a detail. Its
+// welds are numbered there, and in the view they are dots within a frame with the detail's letter.
+
+const (
+	detailJoin  = 10.0  // mm on paper: crowded places nearer than this share a detail
+	detailRoom  = 5.0   // mm on paper about the welds, at the view's scale
+	detailWide  = 130.0 // mm: the largest detail
+	detailHigh  = 110.0
+	detailShare = 0.6 // of the view's width and height: what is larger is no detail
+)
+
+// crowd is a crowded place of a view.
+type crowd struct {
+	box   paper.Box // on paper, from the view's own origin
+	welds []int
+}
+
+// withDetails finds the crowded places of an arrangement's views and adds a detail for each; it returns the
+// arrangement's pages with the details, which come after the views.
+func (j *job) withDetails(a *arrangement) [][]*figure {
+	with := &arrangement{size: a.size, scale: a.scale}
+	for _, page := range a.pages {
+		with.pages = append(with.pages, slices.Clone(page))
+	}
+	for i, f := range j.figures {
+		for _, c := range j.crowds(i, f, a.scale) {
+			d := j.detail(f, c, a.scale)
+			if d == nil {
+				continue
+			}
+			d.letter = letters(len(j.figures) + len(j.details))
+			j.details = append(j.details, d)
+			with.add(d)
+		}
+	}
+	return with.pages
+}
+
+// letters names views: A to Z, then AA, AB …
+func letters(i int) string {
+	if i < 26 {
+		return string(rune('A' + i))
+	}
+	return letters(i/26-1) + string(rune('A'+i%26))
+}
+
+// crowds groups the welds of a view whose marks would touch.
+func (j *job) crowds(figure int, f *figure, s scale) []crowd {
+	var own []int
+	at := map[int]paper.Point{}
+	for i, w := range j.welds {
+		if j.home[i] == figure && j.seen[i] {
+			p, _ := f.dir.Project(vec(w.Position))
+			own = append(own, i)
+			at[i] = paper.Point{X: p.X / float64(s), Y: p.Y / float64(s)}
+		}
+	}
+	var out []crowd
+	for _, a := range own {
+		for _, b := range own {
+			if a >= b || at[a].Sub(at[b]).Norm() >= j.radius(j.welds[a])+j.radius(j.welds[b])+0.1 {
+				continue
+			}
+			box := paper.Box{X0: math.Min(at[a].X, at[b].X), Y0: math.Min(at[a].Y, at[b].Y), X1: math.Max(at[a].X, at[b].X), Y1: math.Max(at[a].Y, at[b].Y)}
+			out = append(out, crowd{box: box})
+		}
+	}
+	out = mergeCrowds(out)
+	for k := range out {
+		for _, i := range own {
+			if out[k].box.Grow(detailRoom).Holds(paper.Box{X0: at[i].X, Y0: at[i].Y, X1: at[i].X, Y1: at[i].Y}) {
+				out[k].welds = append(out[k].welds, i)
+			}
+		}
+	}
+	return out
+}
+
+// mergeCrowds joins neighbouring places until none are near each other.
+func mergeCrowds(list []crowd) []crowd {
+	for i := 0; i < len(list); i++ {
+		for k := i + 1; k < len(list); k++ {
+			a, b := list[i].box, list[k].box
+			if !a.Grow(detailJoin).Overlaps(b) {
+				continue
+			}
+			list[i].box = paper.Box{X0: math.Min(a.X0, b.X0), Y0: math.Min(a.Y0, b.Y0), X1: math.Max(a.X1, b.X1), Y1: math.Max(a.Y1, b.Y1)}
+			list = slices.Delete(list, k, k+1)
+			k = i
+		}
+	}
+	return list
+}
+
+// detail makes the enlarged view of a crowded place: the next scale that keeps marks apart, if it fits. A
+// place that takes most of the view gets none.
+func (j *job) detail(f *figure, c crowd, s scale) *figure {
+	k := float64(s)
+	box := c.box.Grow(detailRoom)
+	window := r2.RectFromPoints(r2.Point{X: box.X0 * k, Y: box.Y0 * k}, r2.Point{X: box.X1 * k, Y: box.Y1 * k})
+	window = window.Intersection(f.window)
+	if window.X.Length() > detailShare*f.window.X.Length() && window.Y.Length() > detailShare*f.window.Y.Length() {
+		return nil
+	}
+	var best scale
+	for i := len(scales) - 1; i >= 0; i-- {
+		if scales[i] >= s {
+			continue
+		}
+		if window.X.Length()/float64(scales[i]) > detailWide || window.Y.Length()/float64(scales[i]) > detailHigh {
+			break
+		}
+		if best = scales[i]; !j.touch(f, c.welds, best) {
+			break
+		}
+	}
+	if best == 0 {
+		return nil
+	}
+	return &figure{dir: f.dir, window: window, parent: f, own: best, members: c.welds}
+}
+
+// touch reports whether marks of welds run into each other at a scale.
+func (j *job) touch(f *figure, welds []int, s scale) bool {
+	for n, a := range welds {
+		for _, b := range welds[n+1:] {
+			p, _ := f.dir.Project(vec(j.welds[a].Position))
+			q, _ := f.dir.Project(vec(j.welds[b].Position))
+			if p.Sub(q).Norm()/float64(s) < j.radius(j.welds[a])+j.radius(j.welds[b])+0.1 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// drawDetailFrames frames, in a view, the places that have a detail on these sheets, and names them.
+func (p *page) drawDetailFrames(f *figure, lab *placer) {
+	l := p.paper.Layer("view "+f.letter+" detail frames", paper.Style{Stroke: paper.Black, Width: paper.W25})
+	for _, d := range p.job.details {
+		if d.parent != f || d.picture == nil {
+			continue
+		}
+		lo, hi := f.flat(d.window.Lo()), f.flat(d.window.Hi())
+		box := paper.Box{X0: lo.X, Y0: hi.Y, X1: hi.X, Y1: lo.Y}
+		l.Rect(box)
+		corners := []paper.Point{{X: box.X0, Y: box.Y0}, {X: box.X1, Y: box.Y0}, {X: box.X1, Y: box.Y1}, {X: box.X0, Y: box.Y1}}
+		lab.inkLine(append(corners, corners[0]), 2)
+		name := tag("Detail "+d.letter, corners[1], 0.1)
+		for _, c := range corners {
+			if c != corners[1] {
+				name.targets = append(name.targets, mark{c, 0.1})
+			}
+		}
+		lab.tags = append(lab.tags, name)
+	}
+}

@@ -1,0 +1,166 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+
+	"seamwright/render/paper"
+	"seamwright/render/view"
+)
+
+// figure is one view on a sheet.
+type figure struct {
+	letter  string
+	dir     view.Direction
+	window  r2.Rect // what is shown, mm of the view
+	part    bool    // the window leaves some of the panels out
+	scale   scale
+	own     scale     // a detail's scale; 0 for a view
+	parent  *figure   // the view that a detail enlarges
+	members []int     // welds of a detail
+	cell    paper.Box // where it and its labels may be
+	shift   paper.Point
+	picture *view.Picture
+}
+
+// Room in mm on paper about a view, for its labels, and below it for its caption and scale bar.
+const (
+	labelRoom   = 15.0
+	captionRoom = 12.0
+)
+
+// partBelow is the share of the panels' width or height from which on a view shows only the part with welds.
+const partBelow = 0.6
+
+// newFigure decides what a view shows: everything, or the neighbourhood of the welds where that is much less.
+func (j *job) newFigure(d view.Direction, letter string, targets []view.Target) *figure {
+	f := &figure{letter: letter, dir: d, window: d.Extent(j.panels)}
+	near := d.Around(targets)
+	for _, p := range j.marks() {
+		at, _ := d.Project(p)
+		near = near.AddPoint(at)
+	}
+	if near.IsEmpty() {
+		return f
+	}
+	room := math.Max(80, 0.15*math.Max(near.X.Length(), near.Y.Length()))
+	near = near.ExpandedByMargin(room).Intersection(f.window)
+	if near.X.Length() < partBelow*f.window.X.Length() || near.Y.Length() < partBelow*f.window.Y.Length() {
+		f.window, f.part = near, true
+	}
+	return f
+}
+
+// marks are the places of clamps, dowels and hold points.
+func (j *job) marks() []r3.Vector {
+	var out []r3.Vector
+	for _, c := range j.station.Clamps {
+		out = append(out, vec(c.At))
+	}
+	for _, c := range j.station.Dowels {
+		out = append(out, vec(c.At))
+	}
+	for _, h := range j.station.HoldPoints {
+		out = append(out, vec(h.At), vec(h.To))
+	}
+	return out
+}
+
+// size is what the view takes on paper at a scale, room for labels and caption included.
+func (f *figure) size(s scale) (w, h float64) {
+	if f.own > 0 {
+		s = f.own
+	}
+	return f.window.X.Length()/float64(s) + 2*labelRoom, f.window.Y.Length()/float64(s) + 2*labelRoom + captionRoom
+}
+
+// settle puts the view into a cell.
+func (f *figure) settle(cell paper.Box, s scale) {
+	if f.own > 0 {
+		s = f.own
+	}
+	f.cell, f.scale = cell, s
+	c := f.window.Center()
+	f.shift = paper.Point{X: (cell.X0+cell.X1)/2 - c.X/float64(s), Y: (cell.Y0+cell.Y1-captionRoom)/2 + c.Y/float64(s)}
+}
+
+// flat gives the place on paper of a point in the view.
+func (f *figure) flat(p r2.Point) paper.Point {
+	return paper.Point{X: f.shift.X + p.X/float64(f.scale), Y: f.shift.Y - p.Y/float64(f.scale)}
+}
+
+// on gives the place on paper of a point of the shell.
+func (f *figure) on(p r3.Vector) paper.Point {
+	at, _ := f.dir.Project(p)
+	return f.flat(at)
+}
+
+// shows reports whether a point of the shell lies within the window.
+func (f *figure) shows(p r3.Vector) bool {
+	at, _ := f.dir.Project(p)
+	return f.window.ContainsPoint(at)
+}
+
+// caption names the view.
+func (f *figure) caption() string {
+	part := ""
+	if f.parent != nil {
+		return fmt.Sprintf("Detail %s of view %s, %s", f.letter, f.parent.letter, f.scale)
+	}
+	if f.part {
+		part = " (part)"
+	}
+	return fmt.Sprintf("View %s, %s%s, %s", f.letter, f.dir.Name, part, f.scale)
+}
+
+// drawPictures finds the visible lines of every view at print resolution, and moves welds that a view does
+// not show after all to one that does.
+func (j *job) drawPictures(set *arrangement) error {
+	for _, f := range append(slices.Clone(j.figures), j.details...) {
+		f.picture = nil
+	}
+	for _, f := range slices.Concat(set.pages...) {
+		p, err := view.Draw(j.panels, f.dir, view.Options{Pixel: pixel * float64(f.scale), Window: &f.window})
+		if err != nil {
+			return err
+		}
+		f.picture = p
+	}
+	targets := j.targets()
+	for w := range j.welds {
+		t := targets[w]
+		best, most := -1, math.Cos(view.AxisLimit*math.Pi/180)-1e-9
+		for i, f := range j.figures {
+			if c := math.Abs(t.Axis.Dot(f.dir.Look)); c > most && f.picture.Sees(t) {
+				best, most = i, c
+			}
+		}
+		if j.seen[w] = best >= 0; best >= 0 {
+			j.home[w] = best
+		}
+	}
+	j.assign()
+	return nil
+}
+
+// assign tells each weld the figure that numbers it: its view, or a detail of that view.
+func (j *job) assign() {
+	j.shown = make([]*figure, len(j.welds))
+	for w := range j.welds {
+		j.shown[w] = j.figures[j.home[w]]
+	}
+	for _, d := range j.details {
+		for _, w := range d.members {
+			if d.picture != nil && j.shown[w] == d.parent {
+				j.shown[w] = d
+			}
+		}
+	}
+}
+
+// pixel is the print resolution in mm at which hidden lines are found.
+const pixel = 0.2

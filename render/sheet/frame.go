@@ -1,0 +1,110 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+
+	"seamwright/render/paper"
+)
+
+// Border of a sheet after ISO 5457:1999 (from memory): frame 0.7 mm, a grid of reference fields 50 mm long
+// counted from the middle of each side, letters down and numbers across, on a band 5 mm wide outside the
+// frame, and centring marks.
+const (
+	gridField = 50.0
+	gridBand  = 5.0
+	gridText  = 3.5 // height of letters
+)
+
+func drawFrame(p *paper.Page, size paper.Size) {
+	f := size.Frame()
+	p.Layer("sheet", paper.Style{Fill: paper.White}).Rect(paper.Box{X1: size.Width, Y1: size.Height})
+	p.Layer("frame", paper.Style{Stroke: paper.Black, Width: paper.W70}).Rect(f)
+	p.Layer("sheet-edge", paper.Style{Stroke: paper.Black, Width: paper.W25}).Rect(f.Grow(gridBand))
+	centre := p.Layer("centring-marks", paper.Style{Stroke: paper.Black, Width: paper.W70})
+	c := f.Center()
+	for _, y := range []float64{f.Y0, f.Y1} {
+		centre.Line(paper.Point{X: c.X, Y: y - side(y, c.Y, gridBand, 2)}, paper.Point{X: c.X, Y: y + side(y, c.Y, 2, gridBand)})
+	}
+	for _, x := range []float64{f.X0, f.X1} {
+		centre.Line(paper.Point{X: x - side(x, c.X, gridBand, 2), Y: c.Y}, paper.Point{X: x + side(x, c.X, 2, gridBand), Y: c.Y})
+	}
+	drawGrid(p, f)
+}
+
+// side chooses by the side of the sheet: marks reach the band's edge outside and 2 mm within the frame.
+func side(at, middle, low, high float64) float64 {
+	if at < middle {
+		return low
+	}
+	return high
+}
+
+// drawGrid ticks the band and names its fields.
+func drawGrid(p *paper.Page, f paper.Box) {
+	ticks := p.Layer("grid", paper.Style{Stroke: paper.Black, Width: paper.W35})
+	names := p.Layer("grid-names", paper.Style{Fill: paper.Black})
+	for i, s := range fields(f.X0, f.X1) {
+		for _, y := range []float64{f.Y0 - gridBand, f.Y1} {
+			ticks.Line(paper.Point{X: s[1], Y: y}, paper.Point{X: s[1], Y: y + gridBand})
+			names.Text(paper.Point{X: (s[0] + s[1]) / 2, Y: y + (gridBand+gridText)/2}, gridText, paper.Middle, fmt.Sprint(i+1))
+		}
+	}
+	letters := "ABCDEFGHJKLMNPQRSTUVWXYZ" // no I and no O
+	for i, s := range fields(f.Y0, f.Y1) {
+		for _, x := range []float64{f.X0 - gridBand, f.X1} {
+			ticks.Line(paper.Point{X: x, Y: s[1]}, paper.Point{X: x + gridBand, Y: s[1]})
+			names.Text(paper.Point{X: x + gridBand/2, Y: (s[0]+s[1])/2 + gridText/2}, gridText, paper.Middle, string(letters[i%len(letters)]))
+		}
+	}
+}
+
+// fields divides a side from its middle outwards; the outermost fields are shorter or longer than the rest.
+func fields(lo, hi float64) [][2]float64 {
+	half := int(math.Round((hi - lo) / 2 / gridField))
+	mid := (lo + hi) / 2
+	var out [][2]float64
+	for i := -half; i < half; i++ {
+		out = append(out, [2]float64{mid + float64(i)*gridField, mid + float64(i+1)*gridField})
+	}
+	if len(out) == 0 {
+		return [][2]float64{{lo, hi}}
+	}
+	out[0][0], out[len(out)-1][1] = lo, hi
+	return out
+}
+
+// drawCheckBar draws a bar of exactly 100 mm from edge to edge: filled boxes, because a line's width would
+// lengthen it.
+func drawCheckBar(p *paper.Page, at paper.Point) {
+	bar := p.Layer("check-bar", paper.Style{Fill: paper.Black})
+	bar.Rect(paper.Box{X0: at.X, Y0: at.Y - 0.5, X1: at.X + 100, Y1: at.Y})
+	for i := 0; i <= 10; i++ {
+		high := 1.4
+		if i%5 == 0 {
+			high = 2.6
+		}
+		x := at.X + float64(10*i) - 0.125
+		x = math.Max(at.X, math.Min(x, at.X+99.75))
+		bar.Rect(paper.Box{X0: x, Y0: at.Y - high, X1: x + 0.25, Y1: at.Y})
+	}
+	p.Layer("check-bar-text", paper.Style{Fill: paper.Black}).Text(paper.Point{X: at.X + 103, Y: at.Y}, paper.TextHeight, paper.Start, "100 mm: check on the print")
+}
+
+// drawScaleBar draws a view's own bar, alternately black and white, with its length in millimetres of the shell.
+func drawScaleBar(p *paper.Page, at paper.Point, s scale) paper.Box {
+	length := s.bar() / float64(s)
+	black := p.Layer("scale-bar", paper.Style{Stroke: paper.Black, Width: paper.W18, Fill: paper.Black})
+	white := p.Layer("scale-bar-gaps", paper.Style{Stroke: paper.Black, Width: paper.W18, Fill: paper.White})
+	for i := range 5 {
+		l := black
+		if i%2 == 1 {
+			l = white
+		}
+		x := at.X + length*float64(i)/5
+		l.Rect(paper.Box{X0: x, Y0: at.Y - 1.2, X1: x + length/5, Y1: at.Y})
+	}
+	text := fmt.Sprintf("%g mm", s.bar())
+	p.Layer("scale-bar-text", paper.Style{Fill: paper.Black}).Text(paper.Point{X: at.X + length + 2, Y: at.Y + 0.6}, paper.TextHeight, paper.Start, text)
+	return paper.Box{X0: at.X, Y0: at.Y - 2.6, X1: at.X + length + 2 + paper.Width(text, paper.TextHeight), Y1: at.Y + 1.5}
+}

@@ -1,0 +1,196 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+)
+
+const tagAir = 0.15 // mm about the text of a tag
+
+// tag is a short text beside a mark, or on a leader when there is no room beside it.
+func tag(text string, at paper.Point, r float64) *label {
+	box := paper.TextBox(paper.Point{}, paper.TextHeight, paper.Start, text)
+	l := &label{w: box.Width() + 2*tagAir, h: box.Height() + 2*tagAir, targets: []mark{{at, r}}, reach: farthest, must: true}
+	l.paint = func(p *page, f *figure, at placed) {
+		p.labelWords(f).Text(paper.Point{X: at.box.X0 + tagAir, Y: at.box.Y1 - tagAir - box.Y1}, paper.TextHeight, paper.Start, text)
+	}
+	return l
+}
+
+// runView is one run as far as a view numbers it.
+type runView struct {
+	run   layout.Run
+	welds []int // indices of its welds that belong to the view, in order of number
+}
+
+// runsIn sorts the view's welds by run.
+func (j *job) runsIn(f *figure) []runView {
+	var out []runView
+	for _, r := range j.runs {
+		v := runView{run: r}
+		for i, w := range j.welds {
+			if w.Run == r.ID && j.shown[i] == f {
+				v.welds = append(v.welds, i)
+			}
+		}
+		if len(v.welds) > 0 {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// shortRun is the count up to which welds are numbered one by one, without a call-out.
+const shortRun = 2
+
+// labelFigure places and draws all labels of a view. First come the numbers at the ends of runs, which
+// have little choice; then tags of fixtures, call-outs of runs and roller seams, and last the numbers
+// between, which may be left out.
+func (p *page) labelFigure(f *figure, lab *placer, used symbols) {
+	runs := p.job.runsIn(f)
+	var ends, callouts, between []*label
+	for _, v := range runs {
+		e, b := p.numbers(f, v)
+		ends, between = append(ends, e...), append(between, b...)
+		if v.run.Count > shortRun {
+			callouts = append(callouts, p.runCallout(f, v))
+			used[symCallout] = true
+		} else {
+			used[symShortRun] = true
+		}
+	}
+	for _, r := range p.job.rollers {
+		if l := p.rollerCallout(f, r); l != nil {
+			callouts = append(callouts, l)
+			used[symRollerCallout] = true
+		}
+	}
+	used[symGuns] = used[symGuns] || len(runs) > 0
+	for _, group := range [][]*label{lab.tags, ends, callouts, between} {
+		lab.placeAll(group)
+	}
+	lab.improve(callouts)
+	p.paintLabels(f, slices.Concat(lab.tags, ends, callouts, between))
+}
+
+// numbers are the labels of single welds: the first and last of the view's part of a run, and every tenth
+// number, or every fifth where welds are wide apart.
+func (p *page) numbers(f *figure, v runView) (ends, between []*label) {
+	j := p.job
+	every := 10
+	if v.run.Pitch.Mean/float64(f.scale) > 6 {
+		every = 5
+	}
+	for k, i := range v.welds {
+		w := j.welds[i]
+		end := k == 0 || k == len(v.welds)-1
+		if !end && w.Number%every != 0 {
+			continue
+		}
+		text := fmt.Sprint(w.Number)
+		if v.run.Count <= shortRun {
+			text += " " + j.letter(v.run.Gun)
+		}
+		l := tag(text, f.on(vec(w.Position)), j.radius(w))
+		if l.must = end; end {
+			ends = append(ends, l)
+		} else {
+			l.reach = beside
+			between = append(between, l)
+		}
+		if end && v.run.Count > shortRun {
+			l.reach = 12 // the call-out says it too
+			l.must = false
+		}
+	}
+	return ends, between
+}
+
+// radius is how far a weld's mark reaches.
+func (j *job) radius(w layout.Weld) float64 {
+	switch {
+	case len(w.Sheets) > 2:
+		return threeRadius
+	case weldSymbol(w) == symReleased:
+		return 1.2
+	}
+	return weldRadius
+}
+
+// Measures of call-outs in mm: the reference line with one row of text on it and one below.
+const (
+	above    = 4.1
+	below    = 4.9
+	symbolR  = 1.1 // of the spot symbol on the reference line
+	slot     = 2*symbolR + 1.6
+	textSide = 0.8
+)
+
+// callout sets a reference line after ISO 2553:2019 (from memory): what is left of the symbol, the symbol
+// across the line, what is right of it; below the line our own words.
+func callout(left, right, under string, seam bool) *label {
+	lw, rw := paper.Width(left, paper.TextHeight), paper.Width(right, paper.TextHeight)
+	l := &label{w: max(lw+slot+rw, paper.Width(under, paper.TextHeight)) + 2*textSide, h: above + below, line: above, ends: true, reach: farthest, must: true}
+	l.paint = func(p *page, f *figure, at placed) {
+		y := at.box.Y0 + above
+		x := at.box.X0 + textSide
+		words, lines := p.labelWords(f), p.labelLines(f)
+		lines.Line(paper.Point{X: at.box.X0, Y: y}, paper.Point{X: at.box.X1, Y: y})
+		words.Text(paper.Point{X: x, Y: y - 1}, paper.TextHeight, paper.Start, left)
+		c := paper.Point{X: x + lw + slot/2, Y: y}
+		lines.Circle(c, symbolR)
+		if seam {
+			for _, d := range []float64{-0.4, 0.4} {
+				lines.Line(paper.Point{X: c.X - 1.8, Y: y + d}, paper.Point{X: c.X + 1.8, Y: y + d})
+			}
+		}
+		words.Text(paper.Point{X: x + lw + slot, Y: y - 1}, paper.TextHeight, paper.Start, right)
+		words.Text(paper.Point{X: x, Y: y + 4}, paper.TextHeight, paper.Start, under)
+	}
+	return l
+}
+
+// runCallout says all about a run: weld diameter, count, pitch; numbers and gun.
+func (p *page) runCallout(f *figure, v runView) *label {
+	j := p.job
+	right := fmt.Sprint(v.run.Count)
+	if v.run.Pitch.Mean > 0 {
+		right += " (" + number(v.run.Pitch.Mean, 0) + ")"
+	}
+	l := callout(number(j.diameter(v.run), 1), right, span(v.run.From, v.run.To)+" "+j.letter(v.run.Gun), false)
+	n := len(v.welds)
+	for _, k := range []int{n / 2, n / 4, 3 * n / 4, n / 3, 2 * n / 3, n / 8, 7 * n / 8, 0, n - 1} {
+		w := j.welds[v.welds[k]]
+		t := mark{f.on(vec(w.Position)), j.radius(w)}
+		if !slices.Contains(l.targets, t) {
+			l.targets = append(l.targets, t)
+		}
+	}
+	return l
+}
+
+// rollerCallout says all about a roller seam: its length, its id and what it waits for. It is nil when the
+// view shows nothing of the seam.
+func (p *page) rollerCallout(f *figure, r layout.Roller) *label {
+	var best []paper.Point
+	for _, s := range f.stretches(r.Path, r.Closed, p.job.stack(p.job.flange(r.Flange).Panels)) {
+		if s.seen && len(s.points) > len(best) {
+			best = s.points
+		}
+	}
+	if len(best) < 3 {
+		return nil
+	}
+	under := r.ID
+	if r.After > 0 {
+		under += fmt.Sprintf(" after %d", r.After)
+	}
+	l := callout("", number(r.Length, 0), under, true)
+	for _, k := range []int{2, 1, 3} {
+		l.targets = append(l.targets, mark{best[len(best)*k/4], 0.5})
+	}
+	return l
+}

@@ -1,0 +1,145 @@
+package sheet
+
+import (
+	"strings"
+
+	"seamwright/render/paper"
+)
+
+// entry is one line of the legend.
+type entry struct {
+	draw func(k ink, at paper.Point)
+	text string
+}
+
+// entries explain the symbols in use.
+func (p *page) entries(used symbols) []entry {
+	weld := func(s symbol, three, hidden bool) func(ink, paper.Point) {
+		return func(k ink, at paper.Point) { k.weldMark(s, at, three, hidden) }
+	}
+	all := []struct {
+		sym symbol
+		entry
+	}{
+		{symTack, entry{weld(symTack, false, false), "tack weld"}},
+		{symFill, entry{weld(symFill, false, false), "fill weld"}},
+		{symReleased, entry{weld(symReleased, false, false), "weld made once a clamp is off"}},
+		{symThree, entry{weld(symFill, true, false), "second outline: three sheets"}},
+		{symHidden, entry{weld(symFill, false, true), "dashed: weld out of sight"}},
+		{symElsewhere, entry{func(k ink, at paper.Point) { k.dots.Circle(at, dotRadius) }, "weld numbered in another view"}},
+		{symWeldLine, entry{p.legendLine, "weld line of a flange"}},
+		{symCallout, entry{p.legendCallout, "run: diameter, count (pitch); first–last number, gun"}},
+		{symShortRun, entry{nil, "12 A: weld number and gun of a run of one or two"}},
+		{symRoller, entry{p.legendRoller, "roller seam: start, way to roll; a bar ends it"}},
+		{symRollerCallout, entry{p.legendSeam, "roller seam: length; id, last weld before it"}},
+		{symClampOpened, entry{func(k ink, at paper.Point) { k.clampMark(at, true) }, "clamp, opened after tacking"}},
+		{symClamp, entry{func(k ink, at paper.Point) { k.clampMark(at, false) }, "clamp, shut to the end"}},
+		{symDowel, entry{ink.dowelMark, "dowel"}},
+		{symHold, entry{ink.holdMark, "hold point: measure before going on; value mm"}},
+		{symGuns, entry{nil, "Guns: " + p.guns()}},
+	}
+	var out []entry
+	for _, e := range all {
+		if used[e.sym] {
+			out = append(out, e.entry)
+		}
+	}
+	return out
+}
+
+// guns names the letters of the guns in use here.
+func (p *page) guns() string {
+	var out []string
+	for _, g := range p.job.plan.Guns {
+		for _, r := range p.job.runs {
+			if r.Gun == g.ID {
+				out = append(out, p.job.letter(g.ID)+" "+g.Name)
+				break
+			}
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+func (p *page) legendLine(_ ink, at paper.Point) {
+	l := p.paper.Layer("legend weld line", paper.Style{Stroke: paper.Black, Width: paper.W18, Dash: []float64{4, 0.8, 0.3, 0.8}})
+	l.Line(paper.Point{X: at.X - 4, Y: at.Y}, paper.Point{X: at.X + 4, Y: at.Y})
+}
+
+func (p *page) legendCallout(_ ink, at paper.Point) {
+	l := p.paper.Layer("legend call-out", paper.Style{Stroke: paper.Black, Width: paper.W25, Fill: paper.White})
+	l.Line(paper.Point{X: at.X - 4, Y: at.Y}, paper.Point{X: at.X + 4, Y: at.Y})
+	l.Circle(at, symbolR)
+}
+
+func (p *page) legendSeam(k ink, at paper.Point) {
+	p.legendCallout(k, at)
+	l := p.layer("legend call-out")
+	for _, d := range []float64{-0.4, 0.4} {
+		l.Line(paper.Point{X: at.X - 1.8, Y: at.Y + d}, paper.Point{X: at.X + 1.8, Y: at.Y + d})
+	}
+}
+
+func (p *page) legendRoller(k ink, at paper.Point) {
+	l := p.paper.Layer("legend roller seam", paper.Style{Stroke: paper.Black, Width: paper.W35})
+	a, b := paper.Point{X: at.X - 4, Y: at.Y}, paper.Point{X: at.X + 4, Y: at.Y}
+	l.Line(a, b)
+	for _, x := range []float64{-2, 2.9} {
+		l.Line(paper.Point{X: at.X + x, Y: at.Y - 0.7}, paper.Point{X: at.X + x, Y: at.Y + 0.7})
+	}
+	k.black.Circle(a, 1)
+	arrow(k.black, paper.Point{X: at.X + 1.6, Y: at.Y}, paper.Point{X: 1}, 2.4)
+	k.thick.Line(paper.Point{X: b.X, Y: b.Y - 1.6}, paper.Point{X: b.X, Y: b.Y + 1.6})
+}
+
+// Measures of the legend in mm.
+const (
+	glyphWide = 11.0
+	entryAir  = 1.2
+)
+
+// drawLegend sets the legend in as few columns as its box allows.
+func (p *page) drawLegend(used symbols) {
+	box := p.zones.legend
+	p.words.Text(paper.Point{X: box.X0, Y: box.Y0 + 4}, titleText, paper.Start, "Legend")
+	p.strongRules.Line(paper.Point{X: box.X0, Y: box.Y0 + titleHigh - 0.6}, paper.Point{X: box.X1, Y: box.Y0 + titleHigh - 0.6})
+	box.Y0 += titleHigh + 0.5
+	list := p.entries(used)
+	for columns := 2; columns <= 4; columns++ {
+		if at := setOut(list, box, columns); at != nil {
+			p.drawEntries(list, at, box.Width()/float64(columns))
+			return
+		}
+	}
+	p.labels.Unplaced += len(list)
+}
+
+// setOut gives each entry its place, column by column; nil when they do not fit.
+func setOut(list []entry, box paper.Box, columns int) []paper.Point {
+	wide := box.Width() / float64(columns)
+	var out []paper.Point
+	x, y := box.X0, box.Y0
+	for _, e := range list {
+		h := float64(len(paper.Wrap(e.text, paper.TextHeight, wide-glyphWide-2)))*linePitch + entryAir
+		if y+h > box.Y1 {
+			if x, y = x+wide, box.Y0; x > box.X1-wide/2 || y+h > box.Y1 {
+				return nil
+			}
+		}
+		out = append(out, paper.Point{X: x, Y: y})
+		y += h
+	}
+	return out
+}
+
+func (p *page) drawEntries(list []entry, at []paper.Point, wide float64) {
+	k := newInk(p.paper, "legend")
+	for i, e := range list {
+		if e.draw != nil {
+			e.draw(k, paper.Point{X: at[i].X + 5, Y: at[i].Y + 2.2})
+		}
+		for n, line := range paper.Wrap(e.text, paper.TextHeight, wide-glyphWide-2) {
+			p.words.Text(paper.Point{X: at[i].X + glyphWide, Y: at[i].Y + 3.4 + float64(n)*linePitch}, paper.TextHeight, paper.Start, line)
+		}
+	}
+}

@@ -1,0 +1,290 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r2"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+	"seamwright/render/view"
+)
+
+// tints of panels: light enough to turn white in a copy of black and white (all above 85 % white).
+var tints = []paper.Ink{"#f6f6f6", "#eaeaea", "#f0f0f0", "#e2e2e2", "#fafafa", "#dedede"}
+
+// drawFigure draws one view with everything on it, and notes which symbols it uses.
+func (p *page) drawFigure(f *figure, used symbols) {
+	f.drawPanels(p.paper)
+	lab := newPlacer(f)
+	p.drawWeldLines(f, lab, used)
+	p.drawDetailFrames(f, lab)
+	p.drawRollers(f, lab, newInk(p.paper, "view "+f.letter+" seams"), used)
+	p.drawFixtures(f, lab, newInk(p.paper, "view "+f.letter+" fixtures"), used)
+	marks := newInk(p.paper, "view "+f.letter)
+	p.drawWelds(f, lab, marks, used)
+	p.drawCaption(f, lab)
+	p.labelFigure(f, lab, used)
+}
+
+// drawPanels draws the visible faces and lines of the panels.
+func (f *figure) drawPanels(p *paper.Page) {
+	for t, tint := range tints {
+		l := p.Layer(fmt.Sprintf("view %s tint %d", f.letter, t), paper.Style{Fill: tint})
+		for _, r := range f.picture.Regions {
+			if r.Tint%len(tints) == t {
+				var loops [][]paper.Point
+				for _, loop := range r.Loops {
+					loops = append(loops, f.flatAll(loop))
+				}
+				l.Region(loops)
+			}
+		}
+	}
+	widths := map[view.LineKind]float64{view.Outline: paper.W50, view.Edge: paper.W25, view.Crease: paper.W13}
+	names := map[view.LineKind]string{view.Outline: "outline", view.Edge: "edges", view.Crease: "bends"}
+	for _, kind := range []view.LineKind{view.Crease, view.Edge, view.Outline} {
+		l := p.Layer("view "+f.letter+" "+names[kind], paper.Style{Stroke: paper.Black, Width: widths[kind]})
+		for _, line := range f.picture.Lines {
+			if line.Kind == kind {
+				l.Polyline(f.flatAll(line.Points))
+			}
+		}
+	}
+}
+
+func (f *figure) flatAll(points []r2.Point) []paper.Point {
+	out := make([]paper.Point, len(points))
+	for i, p := range points {
+		out[i] = f.flat(p)
+	}
+	return out
+}
+
+// stretch is a part of a path that is all visible or all hidden.
+type stretch struct {
+	seen   bool
+	points []paper.Point
+}
+
+// stretches cuts a path on the shell where it goes into or out of sight, stepping by half a millimetre of
+// paper. What lies outside the window is left out.
+func (f *figure) stretches(path []layout.Vec, closed bool, slack float64) []stretch {
+	var out []stretch
+	last := -1
+	if closed && len(path) > 0 {
+		path = append(append([]layout.Vec(nil), path...), path[0])
+	}
+	add := func(v layout.Vec) {
+		state := 0
+		at := vec(v)
+		if !f.shows(at) {
+			last = -1
+			return
+		}
+		if f.picture.Shows(at, slack) {
+			state = 1
+		}
+		q := f.on(at)
+		if state != last {
+			if last >= 0 {
+				out[len(out)-1].points = append(out[len(out)-1].points, q)
+			}
+			out = append(out, stretch{seen: state == 1})
+		}
+		out[len(out)-1].points = append(out[len(out)-1].points, q)
+		last = state
+	}
+	for i, v := range path {
+		if i > 0 {
+			d := vec(v).Sub(vec(path[i-1]))
+			n := int(d.Norm() / (0.5 * float64(f.scale)))
+			for k := 1; k <= n; k++ {
+				m := vec(path[i-1]).Add(d.Mul(float64(k) / float64(n+1)))
+				add(layout.Vec{m.X, m.Y, m.Z})
+			}
+		}
+		add(v)
+	}
+	return out
+}
+
+// tidy simplifies points on paper.
+func tidy(points []paper.Point) []paper.Point {
+	flat := make([]r2.Point, len(points))
+	for i, p := range points {
+		flat[i] = r2.Point{X: p.X, Y: p.Y}
+	}
+	var out []paper.Point
+	for _, p := range view.Simplify(flat, 0.05) {
+		out = append(out, paper.Point{X: p.X, Y: p.Y})
+	}
+	return out
+}
+
+// drawWeldLines draws each flange's weld line as a long-dashed dotted narrow line where it is in sight
+// (line type 04 of ISO 128-2:2020, from memory, with dashes shortened to the drawing).
+func (p *page) drawWeldLines(f *figure, lab *placer, used symbols) {
+	l := p.paper.Layer("view "+f.letter+" weld lines", paper.Style{Stroke: paper.Black, Width: paper.W18, Dash: []float64{4, 0.8, 0.3, 0.8}})
+	for _, fl := range p.job.flanges {
+		for _, s := range f.stretches(fl.WeldLine, fl.Closed, p.job.stack(fl.Panels)) {
+			if s.seen && len(s.points) > 1 {
+				l.Polyline(tidy(s.points))
+				lab.inkLine(s.points, 1)
+				used[symWeldLine] = true
+			}
+		}
+	}
+}
+
+// drawWelds draws the welds that belong to the view with their marks, and others in sight as dots.
+func (p *page) drawWelds(f *figure, lab *placer, k ink, used symbols) {
+	j := p.job
+	targets := j.targets()
+	for i, w := range j.welds {
+		at := f.on(vec(w.Position))
+		if j.shown[i] != f {
+			if f.shows(vec(w.Position)) && f.picture.Sees(targets[i]) {
+				k.dots.Circle(at, dotRadius)
+				lab.mark(at, dotRadius)
+				used[symElsewhere] = true
+			}
+			continue
+		}
+		three := len(w.Sheets) > 2
+		s := weldSymbol(w)
+		k.weldMark(s, at, three, !j.seen[i])
+		used[s] = true
+		r := weldRadius
+		if s == symReleased {
+			r = 1.2
+		}
+		if three {
+			r = threeRadius
+			used[symThree] = true
+		}
+		if !j.seen[i] {
+			p.labels.Hidden++
+			used[symHidden] = true
+		}
+		lab.mark(at, r)
+	}
+}
+
+// drawRollers draws roller seams: a line ticked every 2.5 mm of paper, a full circle at its start, arrows
+// in the way it is rolled and a bar at its end; dashed where it is out of sight.
+func (p *page) drawRollers(f *figure, lab *placer, k ink, used symbols) {
+	line := p.paper.Layer("view "+f.letter+" roller seams", paper.Style{Stroke: paper.Black, Width: paper.W35})
+	dashed := p.paper.Layer("view "+f.letter+" hidden roller seams", paper.Style{Stroke: paper.Black, Width: paper.W18, Dash: []float64{2, 1}})
+	for _, r := range p.job.rollers {
+		parts := f.stretches(r.Path, r.Closed, p.job.stack(p.job.flange(r.Flange).Panels))
+		for _, s := range parts {
+			used[symRoller] = true
+			lab.inkLine(s.points, 3)
+			if !s.seen {
+				dashed.Polyline(tidy(s.points))
+				continue
+			}
+			line.Polyline(tidy(s.points))
+			tickLine(line, k.black, s.points)
+		}
+		if len(parts) == 0 || len(r.Path) < 2 {
+			continue
+		}
+		if start := vec(r.Path[0]); f.shows(start) && f.picture.Shows(start, 5) {
+			k.black.Circle(f.on(start), 1)
+			lab.mark(f.on(start), 1)
+		}
+		if end := vec(r.Path[len(r.Path)-1]); !r.Closed && f.shows(end) && f.picture.Shows(end, 5) {
+			a, b := f.on(vec(r.Path[len(r.Path)-2])), f.on(end)
+			if d := b.Sub(a); d.Norm() > 1e-9 {
+				n := paper.Point{X: -d.Y, Y: d.X}.Mul(1.6 / d.Norm())
+				k.thick.Line(b.Sub(n), b.Add(n))
+				lab.mark(b, 1.6)
+			}
+		}
+	}
+}
+
+// tickLine ticks a line evenly and sets an arrow head on every twelfth place.
+func tickLine(l, heads *paper.Layer, points []paper.Point) {
+	const every, half = 2.5, 0.7
+	travelled, next, n := 0.0, every/2, 0
+	for i := 1; i < len(points); i++ {
+		d := points[i].Sub(points[i-1])
+		long := d.Norm()
+		if long == 0 {
+			continue
+		}
+		dir := d.Mul(1 / long)
+		for ; next <= travelled+long; next += every {
+			at := points[i-1].Add(dir.Mul(next - travelled))
+			if n%12 == 4 {
+				arrow(heads, at.Add(dir.Mul(1.2)), dir, 2.4)
+			} else {
+				side := paper.Point{X: -dir.Y, Y: dir.X}.Mul(half)
+				l.Line(at.Sub(side), at.Add(side))
+			}
+			n++
+		}
+		travelled += long
+	}
+}
+
+// drawCaption writes the view's name, its scale bar and the shell's axes below it.
+func (p *page) drawCaption(f *figure, lab *placer) {
+	foot := f.foot()
+	at := paper.Point{X: math.Max(f.cell.X0+2, f.flat(f.window.Lo()).X), Y: foot - 7}
+	at.X = math.Max(f.cell.X0+2, math.Min(at.X, f.cell.X1-24-paper.Width(f.caption(), titleText)))
+	words := p.paper.Layer("view "+f.letter+" caption", paper.Style{Fill: paper.Black})
+	words.Text(at, titleText, paper.Start, f.caption())
+	lab.reserve(paper.TextBox(at, titleText, paper.Start, f.caption()).Grow(0.8))
+	lab.reserve(drawScaleBar(p.paper, paper.Point{X: at.X, Y: foot - 2}, f.scale).Grow(0.8))
+	lab.reserve(drawAxes(p.paper, f, at.X+paper.Width(f.caption(), titleText)+10).Grow(0.5))
+	if f.part || f.parent != nil {
+		border := p.paper.Layer("view "+f.letter+" border", paper.Style{Stroke: paper.Black, Width: paper.W13, Dash: []float64{4, 0.8, 0.3, 0.8, 0.3, 0.8}})
+		w := f.window
+		border.Rect(paper.Box{X0: f.flat(w.Lo()).X, Y0: f.flat(w.Hi()).Y, X1: f.flat(w.Hi()).X, Y1: f.flat(w.Lo()).Y})
+	}
+}
+
+// foot is where the caption ends: below the picture and the room for its labels, within the cell.
+func (f *figure) foot() float64 {
+	return math.Min(f.cell.Y1, f.flat(f.window.Lo()).Y+labelRoom+captionRoom+2)
+}
+
+// drawAxes draws the shell's axes as seen in the view, not left of least, and returns the paper that they take.
+func drawAxes(p *paper.Page, f *figure, least float64) paper.Box {
+	const long = 5.5
+	right := math.Min(f.cell.X1, f.flat(f.window.Hi()).X+labelRoom) - 12
+	c := paper.Point{X: math.Min(f.cell.X1-12, math.Max(least, right)), Y: f.foot() - 12}
+	l := p.Layer("view "+f.letter+" axes", paper.Style{Stroke: paper.Black, Width: paper.W25, Fill: paper.Black})
+	names := p.Layer("view "+f.letter+" axis names", paper.Style{Fill: paper.Black})
+	var tips, ways []paper.Point
+	var called []string
+	for i, name := range []string{"X", "Y", "Z"} {
+		var axis layout.Vec
+		axis[i] = 1
+		at, _ := f.dir.Project(vec(axis))
+		d := paper.Point{X: at.X, Y: -at.Y}
+		if d.Norm() < 0.05 {
+			continue
+		}
+		tip := c.Add(d.Mul(long))
+		unit := d.Mul(1 / d.Norm())
+		l.Line(c, tip)
+		arrow(l, tip, unit, math.Min(1.6, long*d.Norm()))
+		if k := slices.IndexFunc(ways, func(w paper.Point) bool { return w.Sub(unit).Norm() < 0.3 }); k >= 0 {
+			called[k] += " " + name // two axes that fall together in this view
+			continue
+		}
+		tips, ways, called = append(tips, tip), append(ways, unit), append(called, name)
+	}
+	for k, name := range called {
+		beyond := 1 + math.Abs(ways[k].X)*paper.Width(name, paper.TextHeight)/2 + math.Abs(ways[k].Y)*1.25
+		names.Text(tips[k].Add(ways[k].Mul(beyond)).Add(paper.Point{Y: 1.25}), paper.TextHeight, paper.Middle, name)
+	}
+	return paper.Box{X0: c.X, Y0: c.Y, X1: c.X, Y1: c.Y}.Grow(11)
+}

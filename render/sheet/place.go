@@ -1,0 +1,171 @@
+package sheet
+
+import (
+	"slices"
+
+	"seamwright/render/paper"
+)
+
+// placeAll finds places for labels in their order.
+func (q *placer) placeAll(labels []*label) {
+	for _, l := range labels {
+		q.place(l)
+	}
+}
+
+// place finds a place for one label; labels that must not be left out may make others move.
+func (q *placer) place(l *label) bool {
+	at, ok := q.find(l)
+	if !ok && l.must {
+		if at, ok = q.findAnywhere(l); !ok {
+			return q.makeRoom(l)
+		}
+	}
+	if ok {
+		q.put(l, at)
+	}
+	return ok
+}
+
+func (q *placer) put(l *label, at placed) {
+	l.done, l.place = true, at
+	q.placed = append(q.placed, l)
+}
+
+func (q *placer) lift(l *label) {
+	l.done = false
+	q.placed = slices.DeleteFunc(q.placed, func(o *label) bool { return o == l })
+}
+
+// makeRoom lifts one placed label after another and keeps the exchange when both find a place; a label that
+// may be left out is left out.
+func (q *placer) makeRoom(l *label) bool {
+	for _, o := range slices.Clone(q.placed) {
+		old := o.place
+		q.lift(o)
+		at, ok := q.find(l)
+		if ok {
+			q.put(l, at)
+			if !o.must {
+				return true
+			}
+			if other, fits := q.find(o); fits {
+				q.put(o, other)
+				return true
+			}
+			q.lift(l)
+		}
+		q.put(o, old)
+	}
+	return false
+}
+
+// improve places each label once more, now that all others stand, and then lets those with long leaders
+// change places with a neighbour. It never gets worse.
+func (q *placer) improve(labels []*label) {
+	for range 2 {
+		for _, l := range labels {
+			if !l.done {
+				q.place(l)
+				continue
+			}
+			old := l.place
+			q.lift(l)
+			if at, ok := q.find(l); ok && at.cost < old.cost {
+				old = at
+			}
+			q.put(l, old)
+		}
+		q.exchange(labels)
+	}
+}
+
+const (
+	longLeader = 14.0 // cost from which on a label looks for a neighbour to change with
+	exchanges  = 12   // labels that may do so in one round
+	near       = 35.0 // mm from a label's target to the neighbours that it asks
+	leaveOut   = 6.0  // what leaving out a number costs
+)
+
+// exchange lifts, for each of the worst labels, one neighbour at a time, and keeps the best outcome for both.
+func (q *placer) exchange(labels []*label) {
+	worst := slices.Clone(labels)
+	worst = slices.DeleteFunc(worst, func(l *label) bool { return !l.done || l.place.cost < longLeader })
+	slices.SortStableFunc(worst, func(a, b *label) int {
+		if a.place.cost > b.place.cost {
+			return -1
+		}
+		return 1
+	})
+	for _, l := range worst[:min(len(worst), exchanges)] {
+		for _, o := range slices.Clone(q.placed) {
+			if o != l && o.done && away(l.targets[0].at, o.place.box) < near {
+				q.change(l, o)
+			}
+		}
+	}
+}
+
+// change lets two labels find new places, the first one first, if that costs less in all.
+func (q *placer) change(l, o *label) {
+	was, other := l.place, o.place
+	q.lift(l)
+	q.lift(o)
+	if at, ok := q.find(l); ok && at.cost < was.cost-1 {
+		q.put(l, at)
+		next, fits := q.find(o)
+		if fits && at.cost+next.cost < was.cost+other.cost-0.5 {
+			q.put(o, next)
+			return
+		}
+		if !fits && !o.must && at.cost+leaveOut < was.cost {
+			return
+		}
+		q.lift(l)
+	}
+	q.put(l, was)
+	q.put(o, other)
+}
+
+// paintLabels draws what was placed, and counts what was not.
+func (p *page) paintLabels(f *figure, labels []*label) {
+	backs := p.paper.Layer("view "+f.letter+" label backs", paper.Style{Fill: paper.White})
+	leaders := p.paper.Layer("view "+f.letter+" leaders", paper.Style{Stroke: paper.Black, Width: paper.W18, Fill: paper.Black})
+	p.paper.Layer("view "+f.letter+" label lines", paper.Style{Stroke: paper.Black, Width: paper.W25, Fill: paper.White})
+	p.paper.Layer("view "+f.letter+" label words", paper.Style{Fill: paper.Black})
+	for _, l := range labels {
+		switch {
+		case l.done:
+			p.labels.Placed++
+			backs.Rect(l.place.box)
+			if l.place.hasLeader() {
+				leaders.Line(l.place.from, l.place.to)
+				if d := l.place.to.Sub(l.place.from); l.ends && d.Norm() > 2 {
+					arrow(leaders, l.place.to, d.Mul(1/d.Norm()), 1.6)
+				}
+			}
+			l.paint(p, f, l.place)
+		case l.must:
+			p.labels.Unplaced++
+		default:
+			p.labels.Dropped++
+		}
+	}
+}
+
+func (p *page) labelWords(f *figure) *paper.Layer {
+	return p.layer("view " + f.letter + " label words")
+}
+func (p *page) labelLines(f *figure) *paper.Layer {
+	return p.layer("view " + f.letter + " label lines")
+}
+
+// layer finds the page's latest layer of a name.
+func (p *page) layer(name string) *paper.Layer {
+	for i := len(p.paper.Layers) - 1; i >= 0; i-- {
+		if p.paper.Layers[i].Name == name {
+			return p.paper.Layers[i]
+		}
+	}
+	return p.paper.Layer(name, paper.Style{})
+}

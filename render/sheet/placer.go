@@ -1,0 +1,293 @@
+package sheet
+
+import (
+	"math"
+
+	"seamwright/render/paper"
+)
+
+// mark is a drawn symbol that labels keep clear of, or point at.
+type mark struct {
+	at paper.Point
+	r  float64
+}
+
+// label is a text that looks for a place.
+type label struct {
+	w, h    float64
+	targets []mark  // what it may point at
+	reach   float64 // mm from the target that it may be away
+	ends    bool    // the leader leaves from the ends of the reference line, at line below its top
+	line    float64
+	must    bool
+	paint   func(p *page, f *figure, at placed)
+
+	done  bool
+	place placed
+}
+
+// placed is where a label came to lie.
+type placed struct {
+	box    paper.Box
+	target mark
+	from   paper.Point // leader from the label …
+	to     paper.Point // … to the rim of the target; equal when the label stands beside its target
+	cost   float64
+}
+
+func (p placed) hasLeader() bool { return p.from != p.to }
+
+// placer finds places for the labels of one view: no two labels, leaders or marks over each other.
+type placer struct {
+	cell     paper.Box
+	tags     []*label
+	marks    []mark
+	cells    map[[2]int][]int // marks by square
+	reserved []paper.Box
+	placed   []*label
+	ink      []int32 // drawn lines on a raster: summed, see inkUnder
+	iw, ih   int
+	summed   bool
+}
+
+const (
+	markCell   = 6.0 // mm
+	inkRaster  = 0.5 // mm
+	labelAir   = 0.6 // mm between labels
+	markAir    = 0.3 // mm between label and mark
+	beside     = 1.6 // mm: a label nearer than this to its target needs no leader
+	inkWeight  = 0.35
+	farthest   = 70.0
+	leadWeight = 1.0
+)
+
+func newPlacer(f *figure) *placer {
+	q := &placer{cell: f.cell, cells: map[[2]int][]int{}}
+	q.iw, q.ih = int(f.cell.Width()/inkRaster)+2, int(f.cell.Height()/inkRaster)+2
+	q.ink = make([]int32, q.iw*q.ih)
+	weights := []int32{2, 2, 1}
+	for _, l := range f.picture.Lines {
+		q.inkLine(f.flatAll(l.Points), weights[l.Kind])
+	}
+	return q
+}
+
+// mark notes a symbol that nothing may cover.
+func (q *placer) mark(at paper.Point, r float64) {
+	k := [2]int{int(math.Floor(at.X / markCell)), int(math.Floor(at.Y / markCell))}
+	q.cells[k] = append(q.cells[k], len(q.marks))
+	q.marks = append(q.marks, mark{at, r})
+}
+
+// reserve keeps a box free of labels.
+func (q *placer) reserve(b paper.Box) { q.reserved = append(q.reserved, b) }
+
+// inkLine notes a drawn line, which labels avoid if they can.
+func (q *placer) inkLine(points []paper.Point, weight int32) {
+	for i := 1; i < len(points); i++ {
+		d := points[i].Sub(points[i-1])
+		n := int(d.Norm()/inkRaster) + 1
+		for k := range n {
+			at := points[i-1].Add(d.Mul((float64(k) + 0.5) / float64(n)))
+			x, y := int((at.X-q.cell.X0)/inkRaster), int((at.Y-q.cell.Y0)/inkRaster)
+			if x >= 0 && y >= 0 && x < q.iw && y < q.ih {
+				q.ink[y*q.iw+x] += weight
+			}
+		}
+	}
+}
+
+// inkUnder adds up the ink under a box, from sums over all squares above and to the left.
+func (q *placer) inkUnder(b paper.Box) float64 {
+	if !q.summed {
+		for y := range q.ih {
+			for x := range q.iw {
+				k := y*q.iw + x
+				if x > 0 {
+					q.ink[k] += q.ink[k-1]
+				}
+				if y > 0 {
+					q.ink[k] += q.ink[k-q.iw]
+				}
+				if x > 0 && y > 0 {
+					q.ink[k] -= q.ink[k-q.iw-1]
+				}
+			}
+		}
+		q.summed = true
+	}
+	at := func(x, y float64) int32 {
+		i, j := int((x-q.cell.X0)/inkRaster), int((y-q.cell.Y0)/inkRaster)
+		i, j = min(max(i, 0), q.iw-1), min(max(j, 0), q.ih-1)
+		return q.ink[j*q.iw+i]
+	}
+	return float64(at(b.X1, b.Y1) - at(b.X0, b.Y1) - at(b.X1, b.Y0) + at(b.X0, b.Y0))
+}
+
+// distances at which places are tried, mm from the target's rim to the label.
+var distances = []float64{0.4, 0.9, 1.5, 3, 4.5, 6.5, 9, 12, 16, 21, 27, 34, 42, 51, 60, 70}
+
+const directions = 32
+
+// find looks for the cheapest free place of a label.
+func (q *placer) find(l *label) (placed, bool) {
+	best, ok := placed{cost: math.Inf(1)}, false
+	for ti, t := range l.targets {
+		for _, d := range distances {
+			if d > l.reach || d >= best.cost {
+				break
+			}
+			if l.ends && d < beside {
+				continue
+			}
+			for a := range directions {
+				sin, cos := math.Sincos(2 * math.Pi * float64(a) / directions)
+				away := t.r + d + math.Abs(cos)*l.w/2 + math.Abs(sin)*l.h/2
+				c := paper.Point{X: t.at.X + float64(away*cos), Y: t.at.Y - float64(away*sin)}
+				p := l.at(c, t)
+				p.cost += float64(ti) * 0.8
+				q.offer(l, p, &best, &ok)
+			}
+		}
+	}
+	return best, ok
+}
+
+// findAnywhere tries every place of the cell on a grid: for labels that find none near their targets.
+func (q *placer) findAnywhere(l *label) (placed, bool) {
+	best, ok := placed{cost: math.Inf(1)}, false
+	for y := q.cell.Y0 + l.h/2 + 1; y < q.cell.Y1-l.h/2; y += 3 {
+		for x := q.cell.X0 + l.w/2 + 1; x < q.cell.X1-l.w/2; x += 4 {
+			for _, t := range l.targets {
+				q.offer(l, l.at(paper.Point{X: x, Y: y}, t), &best, &ok)
+			}
+		}
+	}
+	return best, ok
+}
+
+// at sets a label about a centre, with its leader to the target.
+func (l *label) at(c paper.Point, t mark) placed {
+	p := placed{box: paper.Box{X0: c.X - l.w/2, Y0: c.Y - l.h/2, X1: c.X + l.w/2, Y1: c.Y + l.h/2}, target: t}
+	near := paper.Point{X: math.Min(math.Max(t.at.X, p.box.X0), p.box.X1), Y: math.Min(math.Max(t.at.Y, p.box.Y0), p.box.Y1)}
+	if l.ends {
+		near = paper.Point{X: p.box.X0, Y: p.box.Y0 + l.line}
+		if t.at.X > c.X {
+			near.X = p.box.X1
+		}
+	}
+	d := t.at.Sub(near)
+	gap := d.Norm() - t.r
+	p.cost = leadWeight * math.Max(0, gap)
+	if gap > beside || l.ends {
+		p.from, p.to = near, t.at.Sub(d.Mul(t.r/math.Max(d.Norm(), 1e-9)))
+	}
+	return p
+}
+
+// offer keeps the place if it is free and cheaper than the best so far.
+func (q *placer) offer(l *label, p placed, best *placed, ok *bool) {
+	if p.cost >= best.cost || !q.cell.Grow(-0.8).Holds(p.box) {
+		return
+	}
+	if l.ends && p.target.at.X > p.box.X0-1 && p.target.at.X < p.box.X1+1 {
+		return // the leader would run under its own text
+	}
+	p.cost += inkWeight * q.inkUnder(p.box.Grow(0.3))
+	if p.cost >= best.cost || !q.free(p) {
+		return
+	}
+	*best, *ok = p, true
+}
+
+// free reports whether a place touches nothing that is there already.
+func (q *placer) free(p placed) bool {
+	air := p.box.Grow(labelAir)
+	for _, r := range q.reserved {
+		if p.box.Overlaps(r) || p.hasLeader() && crosses(p.from, p.to, r) {
+			return false
+		}
+	}
+	for _, o := range q.placed {
+		if air.Overlaps(o.place.box) || p.hasLeader() && crosses(p.from, p.to, o.place.box.Grow(markAir)) {
+			return false
+		}
+		if !o.place.hasLeader() {
+			continue
+		}
+		if crosses(o.place.from, o.place.to, p.box.Grow(markAir)) || p.hasLeader() && meet(p.from, p.to, o.place.from, o.place.to) {
+			return false
+		}
+	}
+	return !q.coversMark(p)
+}
+
+// coversMark reports whether a label or its leader lies over a mark other than the one it points at.
+func (q *placer) coversMark(p placed) bool {
+	reach := p.box
+	if p.hasLeader() {
+		reach = paper.Box{X0: math.Min(reach.X0, p.to.X), Y0: math.Min(reach.Y0, p.to.Y), X1: math.Max(reach.X1, p.to.X), Y1: math.Max(reach.Y1, p.to.Y)}
+	}
+	reach = reach.Grow(clampRadius + markAir)
+	for x := int(math.Floor(reach.X0 / markCell)); x <= int(math.Floor(reach.X1/markCell)); x++ {
+		for y := int(math.Floor(reach.Y0 / markCell)); y <= int(math.Floor(reach.Y1/markCell)); y++ {
+			for _, i := range q.cells[[2]int{x, y}] {
+				m := q.marks[i]
+				if away(m.at, p.box) < m.r+markAir {
+					return true
+				}
+				if p.hasLeader() && !m.covers(p.target.at) && fromSegment(m.at, p.from, p.to) < m.r+0.1 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// covers reports whether a place lies within the mark: a weld under a clamp is pointed at through it.
+func (m mark) covers(p paper.Point) bool { return m.at.Sub(p).Norm() < m.r }
+
+// away is the distance from a point to a box.
+func away(p paper.Point, b paper.Box) float64 {
+	return math.Hypot(math.Max(0, math.Max(b.X0-p.X, p.X-b.X1)), math.Max(0, math.Max(b.Y0-p.Y, p.Y-b.Y1)))
+}
+
+// fromSegment is the distance from a point to the segment ab.
+func fromSegment(p, a, b paper.Point) float64 {
+	d := b.Sub(a)
+	n := float64(d.X*d.X) + float64(d.Y*d.Y)
+	f := 0.0
+	if n > 0 {
+		f = math.Max(0, math.Min(1, (float64((p.X-a.X)*d.X)+float64((p.Y-a.Y)*d.Y))/n))
+	}
+	return p.Sub(a.Add(d.Mul(f))).Norm()
+}
+
+// crosses reports whether the segment ab meets the inside of a box.
+func crosses(a, b paper.Point, box paper.Box) bool {
+	lo, hi := 0.0, 1.0
+	clip := func(p, d, min, max float64) bool {
+		if d == 0 {
+			return p > min && p < max
+		}
+		s, e := (min-p)/d, (max-p)/d
+		if s > e {
+			s, e = e, s
+		}
+		lo, hi = math.Max(lo, s), math.Min(hi, e)
+		return lo < hi
+	}
+	return clip(a.X, b.X-a.X, box.X0, box.X1) && clip(a.Y, b.Y-a.Y, box.Y0, box.Y1)
+}
+
+// meet reports whether two segments touch.
+func meet(a, b, c, d paper.Point) bool {
+	side := func(p, q, r paper.Point) float64 {
+		return float64((q.X-p.X)*(r.Y-p.Y)) - float64((q.Y-p.Y)*(r.X-p.X))
+	}
+	if side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0 {
+		return true
+	}
+	return math.Min(math.Min(fromSegment(a, c, d), fromSegment(b, c, d)), math.Min(fromSegment(c, a, b), fromSegment(d, a, b))) < 0.4
+}

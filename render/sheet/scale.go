@@ -1,0 +1,33 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+)
+
+// scale is the denominator of a drawing scale: 10 for 1:10, 0.5 for 2:1.
+type scale float64
+
+// scales are the recommended ones of ISO 5455:1979 (from memory), largest first. Enlargement beyond 2:1
+// shows nothing more on a sheet panel.
+var scales = []scale{0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000}
+
+// String writes the scale as on drawings.
+func (s scale) String() string {
+	if s < 1 {
+		return fmt.Sprintf("%g:1", 1/float64(s))
+	}
+	return fmt.Sprintf("1:%g", float64(s))
+}
+
+// bar is a round length in mm of the shell whose bar is 25 to 62.5 mm long on paper.
+func (s scale) bar() float64 {
+	length := 25 * float64(s)
+	unit := math.Pow(10, math.Floor(math.Log10(length)))
+	for _, k := range []float64{1, 2, 5, 10} {
+		if k*unit >= length-1e-9 {
+			return k * unit
+		}
+	}
+	return 10 * unit
+}

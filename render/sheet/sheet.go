@@ -1,0 +1,132 @@
+// Package sheet draws station maps: the sheets that a station lead pins to the jig. One station gives one
+// or more SVG sheets in true millimetres: views with numbered welds, and the tables that go with them.
+//
+//	panels := []view.Panel{view.NewPanel("roof", roof, 0.9), view.NewPanel("rail", rail, 1.2)}
+//	sheets, err := sheet.Station(plan, panels, "st10", sheet.Options{})
+//	for _, s := range sheets {
+//		os.WriteFile(s.Name+".svg", s.SVG, 0o644)
+//	}
+//
+// The same plan and panels give the same bytes.
+package sheet
+
+import (
+	"bytes"
+	"fmt"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+	"seamwright/render/view"
+)
+
+// Options steer the sheets. The zero value is good.
+type Options struct {
+	Size paper.Size // paper.A3 when empty
+}
+
+// Sheet is one finished sheet.
+type Sheet struct {
+	Name   string // file name without extension: "st10-1"
+	Number int    // from 1
+	Of     int
+	SVG    []byte
+	Page   *paper.Page
+	Views  []string // captions of the views on it: "View A, from +X, 1:10"
+	Labels Labels
+}
+
+// Labels counts what became of a sheet's labels.
+type Labels struct {
+	Placed   int
+	Dropped  int // welds that are numbered only by their run's call-out, for want of room
+	Unplaced int // call-outs and ids for which there is no room: 0 on a good sheet
+	Hidden   int // welds that no view shows: drawn dashed
+}
+
+// Station draws all sheets of one station: first the views, then what of the tables finds no room beside
+// them. panels must hold every panel that is present at the station; others are left out.
+func Station(plan *layout.Plan, panels []view.Panel, stationID string, opt Options) ([]Sheet, error) {
+	if opt.Size == (paper.Size{}) {
+		opt.Size = paper.A3
+	}
+	job, err := collect(plan, panels, stationID)
+	if err != nil {
+		return nil, err
+	}
+	if err := job.look(); err != nil {
+		return nil, fmt.Errorf("station %s: %w", stationID, err)
+	}
+	var best []Sheet
+	for _, set := range job.arrangements(opt.Size) {
+		for i, figures := range set.pages {
+			set.settle(i, figures)
+		}
+		if err := job.drawPictures(set); err != nil {
+			return nil, fmt.Errorf("station %s: %w", stationID, err)
+		}
+		sheets, err := job.compose(set)
+		if err != nil {
+			return nil, err
+		}
+		if best == nil || unplaced(sheets) < unplaced(best) {
+			best = sheets
+		}
+		if unplaced(best) == 0 {
+			break
+		}
+	}
+	return best, nil
+}
+
+// unplaced counts call-outs for which no room was found.
+func unplaced(sheets []Sheet) int {
+	n := 0
+	for _, s := range sheets {
+		n += s.Labels.Unplaced
+	}
+	return n
+}
+
+// compose draws the arranged sheets and writes them.
+func (j *job) compose(set *arrangement) ([]Sheet, error) {
+	blocks := j.blocks()
+	var pages []*page
+	for i, figures := range set.pages {
+		p := j.newPage(set, set.zones(i), figures)
+		pages = append(pages, p)
+		blocks = p.fill(blocks)
+	}
+	for len(blocks) > 0 {
+		p := j.newPage(set, set.tablesOnly(), nil)
+		pages = append(pages, p)
+		left := p.fill(blocks)
+		if len(left) == len(blocks) && left[0].rowsLeft() == blocks[0].rowsLeft() {
+			return nil, fmt.Errorf("station %s: table %q has a row too high for a %s sheet: use a larger one", j.station.ID, blocks[0].title, set.size.Name)
+		}
+		blocks = left
+	}
+	var out []Sheet
+	for i, p := range pages {
+		p.finish(i+1, len(pages))
+		s := Sheet{Name: fmt.Sprintf("%s-%d", fileName(j.station.ID), i+1), Number: i + 1, Of: len(pages), Page: p.paper, Views: p.captions, Labels: p.labels}
+		var b bytes.Buffer
+		if err := p.paper.SVG(&b); err != nil {
+			return nil, fmt.Errorf("station %s: %w", j.station.ID, err)
+		}
+		s.SVG = b.Bytes()
+		out = append(out, s)
+	}
+	return out, nil
+}
+
+// fileName keeps letters, digits, dots, hyphens and underscores of an id.
+func fileName(id string) string {
+	out := []rune(id)
+	for i, r := range out {
+		ok := r == '-' || r == '_' || r == '.' && i > 0 || r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z'
+		if !ok {
+			out[i] = '_'
+		}
+	}
+	return string(out)
+}
