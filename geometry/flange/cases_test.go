@@ -174,6 +174,11 @@ func TestStripEndsWhereTheSheetsPart(t *testing.T) {
 		t.Fatalf("%d flanges, want 1", len(found.Flanges))
 	}
 	f := found.Flanges[0]
+	unknownA, unknownB := a, b
+	unknownA.Thickness, unknownB.Thickness = 0, 0
+	if whole := find(t, flange.Options{}, unknownA, unknownB); len(whole.Flanges) != 1 || len(whole.Flanges[0].Open) != 0 {
+		t.Errorf("without thicknesses: %d flanges, the gap cannot be called open", len(whole.Flanges))
+	}
 	if math.Abs(f.Length-205) > 3 || len(f.Open) != 0 || math.Abs(f.Area-16*f.Length) > 50 {
 		t.Errorf("length %.1f, want 200 and the 5 mm that it takes to rise by 0.5 mm; open %v; area %.0f", f.Length, f.Open, f.Area)
 	}

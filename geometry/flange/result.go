@@ -19,8 +19,12 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, boo
 		return Flange{}, false
 	}
 	fl := Flange{Sheets: r.stack.sheets(), Closed: closed}
+	gapLimit := f.opt.GapLimit
+	if !f.thicknessKnown(fl.Sheets) {
+		gapLimit = math.Inf(1) // what is measured is not air alone
+	}
 	if !closed {
-		sections = f.trimEnds(r, sections)
+		sections = f.trimEnds(r, sections, gapLimit)
 	}
 	s := 0.0
 	for i, sec := range sections {
@@ -30,12 +34,21 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, boo
 		fl.Line = append(fl.Line, f.station(r, sec, s))
 	}
 	fl.Length = sectionsLength(sections, closed)
-	fl.measure(f.opt.GapLimit)
+	fl.measure(gapLimit)
 	if fl.Length < f.opt.LeastLength || fl.Width.Mean < f.opt.LeastWidth || fl.Width.Mean > 1.5*fl.Length && !closed {
 		return fl, false
 	}
 	fl.Patch = fl.Width.Mean > patchWidth
 	return fl, true
+}
+
+func (f *finder) thicknessKnown(sheets []int) bool {
+	for _, s := range sheets {
+		if f.panels[s].Thickness == 0 {
+			return false
+		}
+	}
+	return true
 }
 
 func sectionsLength(sections []section, closed bool) float64 {
@@ -50,10 +63,10 @@ func sectionsLength(sections []section, closed bool) float64 {
 
 // trimEnds takes off the ends of a line where the sheets part for good: a strip runs as far as the fit-up is
 // good, and what lies beyond is not an open place of the flange but its end.
-func (f *finder) trimEnds(r *region, sections []section) []section {
+func (f *finder) trimEnds(r *region, sections []section, gapLimit float64) []section {
 	open := func(s section) bool {
 		v := f.classify(r.host, s.at.point, s.normal)
-		return v.stack == r.stack && v.gap > f.opt.GapLimit
+		return v.stack == r.stack && v.gap > gapLimit
 	}
 	parts := func(s section, dir r3.Vector) bool {
 		t := r.trace(s.at, s.across, dir, widestTrace)
