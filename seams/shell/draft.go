@@ -56,7 +56,6 @@ func Draft(s Sketch) (string, error) {
 		"joint":   s.jointIDs(),
 		"key":     keyNote,
 		"size":    func(v [3]float64) string { return fmt.Sprintf("%.0f x %.0f x %.0f mm", v[0], v[1], v[2]) },
-		"all":     func() []string { return s.panelIDs() },
 	}).Parse(draftText)
 	if err != nil {
 		return "", fmt.Errorf("draft of a shell file: %w", err)
@@ -84,14 +83,6 @@ func (s Sketch) check() error {
 		return fmt.Errorf("draft of a shell file: the name %q is empty or holds signs that cannot be printed; give another", s.Name)
 	}
 	return nil
-}
-
-func (s Sketch) panelIDs() []string {
-	var out []string
-	for _, p := range s.Panels {
-		out = append(out, p.ID)
-	}
-	return out
 }
 
 // jointIDs numbers the joints by their panels: roof+rail, and roof+rail-2 where the same panels have a second one.

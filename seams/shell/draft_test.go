@@ -139,6 +139,27 @@ func TestDraftGolden(t *testing.T) {
 	golden(t, "draft.yaml", text)
 }
 
+// Every key that a shell file may hold is shown in a draft, or named in its remarks.
+func TestDraftShowsEveryKey(t *testing.T) {
+	s := sketch()
+	text, err := Draft(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Joints = nil
+	unjoined, err := Draft(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, k := range Keys() {
+		for _, part := range strings.Split(strings.ReplaceAll(k.Name, "[]", ""), ".") {
+			if !regexp.MustCompile(`\b` + part + `\b`).MatchString(text + unjoined) {
+				t.Errorf("%s: nothing of %s in a draft", k.Name, part)
+			}
+		}
+	}
+}
+
 func TestDraftRefuses(t *testing.T) {
 	good := SketchPanel{ID: "a", File: "a.stl"}
 	for name, s := range map[string]Sketch{
