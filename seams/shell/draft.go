@@ -10,12 +10,14 @@ import (
 	"text/template"
 	"unicode"
 	"unicode/utf8"
+
+	"seamwright/geometry/space"
 )
 
 // Sketch is what is known of a shell when its file is first written.
 type Sketch struct {
 	Name   string // of the shell
-	Unit   string // of the panels' files, as ParseUnit reads it; empty: as the files say
+	Unit   string // of the panels' files, as space.ParseUnit reads it; empty: as the files say
 	Panels []SketchPanel
 	Joints []SketchJoint
 }
@@ -45,6 +47,11 @@ var draftText string
 // What nobody could know, such as the sheets' thickness, is marked CHECK. Read accepts the result where the
 // panels' files lie as named.
 func Draft(s Sketch) (string, error) {
+	unit, err := space.ParseUnit(s.Unit)
+	if err != nil {
+		return "", fmt.Errorf("draft of a shell file: %w", err)
+	}
+	s.Unit = string(unit)
 	if err := s.check(); err != nil {
 		return "", err
 	}

@@ -20,7 +20,7 @@ func sketch() Sketch {
 		"sub folder/deep.stl", "back\\slash.stl", "trailing .stl", ".stl", "${HOME}.stl", "{{.Name}}.stl", "a\u00a0b.stl", "e\u0301.stl",
 		strings.Repeat("long", 40) + ".stl", strings.Repeat("long", 40) + "er.stl", "floor.dxf", "plate.csv",
 	}
-	s := Sketch{Name: `Tarn "orchard": tractor #1 - 'cab'`, Unit: "mm"}
+	s := Sketch{Name: `Tarn "orchard": tractor #1 - 'cab'`, Unit: " IN "}
 	for i, id := range IDs(files) {
 		s.Panels = append(s.Panels, SketchPanel{ID: id, File: files[i], Triangles: 1000 * i, Size: [3]float64{1200, 80.4, 3}})
 	}
@@ -60,7 +60,7 @@ func lay(t testing.TB, dir string, s Sketch) string {
 func TestDraftRoundTrip(t *testing.T) {
 	s := sketch()
 	sh, notes := mustRead(t, lay(t, t.TempDir(), s), nil)
-	if sh.Name != s.Name || len(sh.Panels) != len(s.Panels) || sh.Unit != "mm" {
+	if sh.Name != s.Name || len(sh.Panels) != len(s.Panels) || sh.Unit != "inch" {
 		t.Fatalf("%q, %d panels, unit %q", sh.Name, len(sh.Panels), sh.Unit)
 	}
 	for i, p := range s.Panels {
@@ -168,6 +168,7 @@ func TestDraftRefuses(t *testing.T) {
 		"rename the file":                {Name: "x", Panels: []SketchPanel{{ID: "a", File: "a\xff.stl"}}},
 		"does not do as the id of a.stl": {Name: "x", Panels: []SketchPanel{{ID: "a b", File: "a.stl"}}},
 		"give another":                   {Name: "x\x00", Panels: []SketchPanel{good}},
+		`unit "furlong" is not known`:    {Name: "x", Unit: "furlong", Panels: []SketchPanel{good}},
 		"is empty or":                    {Name: " ", Panels: []SketchPanel{good}},
 	} {
 		if text, err := Draft(s); err == nil || text != "" || !strings.Contains(err.Error(), name) || strings.Contains(err.Error(), "\n") {
