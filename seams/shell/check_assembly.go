@@ -105,9 +105,21 @@ func (r *reading) checkArrivals() {
 			r.at(placeOf("panels", i, "id"), p.ID+" arrives at no station", "add it to the arrives list of "+r.some(r.ids("stations")))
 		}
 	}
-	for _, s := range r.sh.Subassemblies {
-		if made[s.ID] && where[s.ID] == "" && len(r.sh.Stations) > 1 {
-			r.note("subassemblies: %s is made, but arrives at no station; it leaves as it is", s.ID)
+	r.noteLeaving(where)
+}
+
+// noteLeaving tells when more than one thing leaves the works: one of them may have been forgotten in an arrives list.
+func (r *reading) noteLeaving(where map[string]string) {
+	var leaving []string
+	for _, s := range r.sh.Stations {
+		switch {
+		case s.Makes == "":
+			leaving = append(leaving, "what "+s.ID+" welds")
+		case where[s.Makes] == "":
+			leaving = append(leaving, s.Makes)
 		}
+	}
+	if len(leaving) > 1 {
+		r.note("stations: %s arrive at no other station and leave as they are", strings.Join(leaving, ", "))
 	}
 }

@@ -139,3 +139,20 @@ func TestHoldPointBeforeFoundJoint(t *testing.T) {
 		t.Errorf("notes: %q", notes)
 	}
 }
+
+// What leaves the works is noted when it is more than one thing; a last station may name what it makes or not.
+func TestNoteOnWhatLeaves(t *testing.T) {
+	leaving := func(content string) bool {
+		_, notes := mustRead(t, put(t, "l.yaml", content), nil)
+		return slices.Contains(notes, "stations: sub, what main welds arrive at no other station and leave as they are")
+	}
+	if leaving(base) {
+		t.Error("noted for one shell")
+	}
+	if leaving(strings.Replace(strings.Replace(base, "{id: main, arrives", "{id: main, makes: whole, arrives", 1), "parts: [a, b]}", "parts: [a, b]}\n  - {id: whole}", 1)) {
+		t.Error("noted for one shell that is a sub-assembly")
+	}
+	if !leaving(strings.Replace(base, "arrives: [sub, c]", "arrives: [c]", 1)) {
+		t.Error("not noted for a forgotten sub-assembly")
+	}
+}
