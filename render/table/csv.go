@@ -1,0 +1,93 @@
+// Package table writes a plan as rows: welds and cost lines as CSV for other programs, and the report as
+// plain text for people.
+//
+//	err := table.Welds(file, plan)
+//	err = table.Cost(file, plan)
+//	os.Stdout.Write(table.Report(plan))
+//
+// CSV is UTF-8 with commas, a head row that names units, and a point in decimals (RFC 4180, but lines end
+// with a line feed only).
+package table
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+
+	"seamwright/layout"
+)
+
+// Text guards a cell that came from a name against being run as a formula: office programs do that with
+// cells that begin with =, +, -, @, a tab or a carriage return. Such a cell gets an apostrophe in front, and
+// so does one that begins with an apostrophe: to read names back, drop one leading apostrophe.
+func Text(s string) string {
+	if s != "" && strings.ContainsRune("=+-@\t\r'", rune(s[0])) {
+		return "'" + s
+	}
+	return s
+}
+
+// number writes a value with at most places decimals, without trailing zeros or a negative zero. What is not
+// a number gives an empty cell.
+func number(v float64, places int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return ""
+	}
+	s := strconv.FormatFloat(v, 'f', places, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// write writes rows and reports the first error.
+func write(w io.Writer, what string, rows [][]string) error {
+	c := csv.NewWriter(w)
+	if err := c.WriteAll(rows); err != nil {
+		return fmt.Errorf("%s: %w", what, err)
+	}
+	return nil
+}
+
+// Welds writes one row for each weld, in the plan's order: by station and number.
+func Welds(w io.Writer, plan *layout.Plan) error {
+	rows := [][]string{{
+		"station", "number", "joint", "flange", "run", "step", "x_mm", "y_mm", "z_mm", "axis_x", "axis_y", "axis_z",
+		"sheets", "weld_diameter_mm", "gun", "gun_letter", "tip", "turn_deg", "setting", "waits", "shear_n", "tension_n",
+	}}
+	letters := map[string]string{}
+	for _, g := range plan.Guns {
+		letters[g.ID] = g.Letter
+	}
+	for _, v := range plan.Welds {
+		row := []string{Text(v.Station), strconv.Itoa(v.Number), Text(v.Joint), Text(v.Flange), strconv.Itoa(v.Run), Text(v.Step)}
+		for _, c := range v.Position {
+			row = append(row, number(c, 3))
+		}
+		for _, c := range v.Axis {
+			row = append(row, number(c, 6))
+		}
+		rows = append(rows, append(row, Text(strings.Join(v.Sheets, " + ")), number(v.WeldDiameter, 2), Text(v.Gun), Text(letters[v.Gun]), Text(v.Tip),
+			number(v.Turn, 1), Text(v.Setting), Text(v.Waits), number(v.Shear, 0), number(v.Tension, 0)))
+	}
+	return write(w, "welds", rows)
+}
+
+// Cost writes the lines of work, in seconds, and then those of money, each with what it follows from.
+func Cost(w io.Writer, plan *layout.Plan) error {
+	rows := [][]string{{"kind", "what", "station", "joint", "quantity", "unit", "each", "total", "total_unit", "from"}}
+	add := func(kind, unit string, places int, lines []layout.Line) {
+		for _, l := range lines {
+			rows = append(rows, []string{kind, Text(l.What), Text(l.Station), Text(l.Joint), number(l.Quantity, 4), Text(l.Unit), number(l.Each, 4), number(l.Total, places), unit, Text(l.From)})
+		}
+	}
+	add("time", "s", 2, plan.Labour.Lines)
+	add("money", Text(plan.Cost.Currency), 4, plan.Cost.Lines)
+	return write(w, "cost", rows)
+}
