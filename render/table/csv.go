@@ -1,8 +1,8 @@
 // Package table writes a plan as rows: welds and cost lines as CSV for other programs, and the report as
 // plain text for people.
 //
-//	err := table.Welds(file, plan)
-//	err = table.Cost(file, plan)
+//	welds, err := table.Welds(plan)
+//	cost, err := table.Cost(plan)
 //	os.Stdout.Write(table.Report(plan))
 //
 // CSV is UTF-8 with commas, a head row that names units, and a point in decimals (RFC 4180, but lines end
@@ -10,9 +10,9 @@
 package table
 
 import (
+	"bytes"
 	"encoding/csv"
 	"fmt"
-	"io"
 	"math"
 	"strconv"
 	"strings"
@@ -46,17 +46,17 @@ func number(v float64, places int) string {
 	return s
 }
 
-// write writes rows and reports the first error.
-func write(w io.Writer, what string, rows [][]string) error {
-	c := csv.NewWriter(w)
-	if err := c.WriteAll(rows); err != nil {
-		return fmt.Errorf("%s: %w", what, err)
+// written gives rows as CSV.
+func written(what string, rows [][]string) ([]byte, error) {
+	var b bytes.Buffer
+	if err := csv.NewWriter(&b).WriteAll(rows); err != nil {
+		return nil, fmt.Errorf("%s: %w", what, err)
 	}
-	return nil
+	return b.Bytes(), nil
 }
 
-// Welds writes one row for each weld, in the plan's order: by station and number.
-func Welds(w io.Writer, plan *layout.Plan) error {
+// Welds is the CSV of welds: one row for each weld, in the plan's order: by station and number.
+func Welds(plan *layout.Plan) ([]byte, error) {
 	rows := [][]string{{
 		"station", "number", "joint", "flange", "run", "step", "x_mm", "y_mm", "z_mm", "axis_x", "axis_y", "axis_z",
 		"sheets", "weld_diameter_mm", "gun", "gun_letter", "tip", "turn_deg", "setting", "waits", "shear_n", "tension_n",
@@ -76,11 +76,11 @@ func Welds(w io.Writer, plan *layout.Plan) error {
 		rows = append(rows, append(row, Text(strings.Join(v.Sheets, " + ")), number(v.WeldDiameter, 2), Text(v.Gun), Text(letters[v.Gun]), Text(v.Tip),
 			number(v.Turn, 1), Text(v.Setting), Text(v.Waits), number(v.Shear, 0), number(v.Tension, 0)))
 	}
-	return write(w, "welds", rows)
+	return written("welds", rows)
 }
 
-// Cost writes the lines of work, in seconds, and then those of money, each with what it follows from.
-func Cost(w io.Writer, plan *layout.Plan) error {
+// Cost is the CSV of the lines of work, in seconds, and then those of money, each with what it follows from.
+func Cost(plan *layout.Plan) ([]byte, error) {
 	rows := [][]string{{"kind", "what", "station", "joint", "quantity", "unit", "each", "total", "total_unit", "from"}}
 	add := func(kind, unit string, places int, lines []layout.Line) {
 		for _, l := range lines {
@@ -89,5 +89,5 @@ func Cost(w io.Writer, plan *layout.Plan) error {
 	}
 	add("time", "s", 2, plan.Labour.Lines)
 	add("money", Text(plan.Cost.Currency), 4, plan.Cost.Lines)
-	return write(w, "cost", rows)
+	return written("cost", rows)
 }
