@@ -176,15 +176,17 @@ func within(p spot2, loops [][]spot2) bool {
 	return odd
 }
 
-// fill returns points inside the loops, in a honeycomb that is finer near them, and the triangles over the
-// loops' points (first, in order) and those. Every side of the loops is a side of a triangle: else it is an error.
-func fill(loops [][]spot2, fine, coarse float64) (inside []spot2, tri [][3]int32, err error) {
+// fill returns points inside the loops, in a honeycomb that is finer near them and along the given features, and
+// the triangles over the loops' points (first, in order) and those. Every side of the loops is a side of a
+// triangle: else it is an error.
+func fill(loops [][]spot2, features []spot2, fine, coarse float64) (inside []spot2, tri [][3]int32, err error) {
 	var all []spot2
 	for _, loop := range loops {
 		all = append(all, loop...)
 	}
 	rimmed := len(all)
-	inside = honeycomb(loops, all, fine, coarse)
+	inside = spaced(loops, all, features, 0.6*fine)
+	inside = append(inside, honeycomb(loops, slices.Concat(all, inside), fine, coarse)...)
 	all = append(all, inside...)
 	sides := map[[2]int32]bool{}
 	for _, v := range delaunay(all) {
@@ -210,6 +212,18 @@ func fill(loops [][]spot2, fine, coarse float64) (inside []spot2, tri [][3]int32
 		return nil, nil, fmt.Errorf("fill: %d edge points of %d", start, rimmed)
 	}
 	return inside, tri, nil
+}
+
+// spaced keeps those features inside the loops that are not too near to the rim or to one another.
+func spaced(loops [][]spot2, rim, features []spot2, apart float64) []spot2 {
+	const least = 4 // mm between two features
+	edge, kept := newNearGrid(rim, 2*apart), newNearGrid(nil, 2*least)
+	for _, p := range features {
+		if edge.distance(p) >= apart && kept.distance(p) >= least && within(p, loops) {
+			kept.add(p)
+		}
+	}
+	return kept.points
 }
 
 // honeycomb places points inside the loops: fine ones in a belt along them, coarse ones beyond it.
@@ -249,12 +263,17 @@ type nearGrid struct {
 }
 
 func newNearGrid(points []spot2, step float64) *nearGrid {
-	g := &nearGrid{step: step, cells: map[[2]int][]int{}, points: points}
-	for i, p := range points {
-		c := g.cell(p)
-		g.cells[c] = append(g.cells[c], i)
+	g := &nearGrid{step: step, cells: map[[2]int][]int{}}
+	for _, p := range points {
+		g.add(p)
 	}
 	return g
+}
+
+func (g *nearGrid) add(p spot2) {
+	c := g.cell(p)
+	g.cells[c] = append(g.cells[c], len(g.points))
+	g.points = append(g.points, p)
 }
 
 func (g *nearGrid) cell(p spot2) [2]int {

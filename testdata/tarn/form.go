@@ -69,15 +69,12 @@ func gutterNormal(p r3.Vector) r3.Vector {
 	return r3.Vector{X: 44 * (p.X - gutterX) / (gutterLong * gutterLong), Y: 16 * p.Y / (gutterWide * gutterWide), Z: 1}.Normalize()
 }
 
-// crown is the roof, with three raised swages along it.
-func crown(x, y float64) r3.Vector {
-	u, v := (x-gutterX)/gutterLong, y/gutterWide
-	z := 1592 - 58*u*u - 46*v*v
-	for _, middle := range []float64{-210, 0, 210} {
-		z += 5 * swell((y-middle)/42) * ramp((470-math.Abs(x-gutterX))/60)
-	}
-	return r3.Vector{X: x, Y: y, Z: z}
+var roofSwages = []swage{
+	bead(310, 235, 1120, 235, 22, 36, 6), bead(290, 0, 1140, 0, 22, 36, 6), bead(310, -235, 1120, -235, 22, 36, 6),
 }
 
-// swell is a smooth bump: 1 at 0, 0 from -1 outward and from 1 outward.
-func swell(x float64) float64 { return ramp(1 - math.Abs(x)) }
+// crown is the roof, with its swages.
+func crown(x, y float64) r3.Vector {
+	u, v := (x-gutterX)/gutterLong, y/gutterWide
+	return r3.Vector{X: x, Y: y, Z: 1592 - 58*u*u - 46*v*v + pressed(roofSwages, x, y)}
+}

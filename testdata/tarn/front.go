@@ -8,12 +8,25 @@ import (
 	"seamwright/geometry/mesh"
 )
 
-// frontBody is the front panel's skin: round in plan, with an arched swage where the bonnet meets it.
+// frontSwages are the arch where the bonnet meets the panel, and a bead on either side below the lamps.
+var frontSwages = []swage{
+	{path: bonnetArch(), crest: 9, foot: 20, height: 8},
+	bead(310, 260, 450, 260, 12, 25, -5), bead(-310, 260, -450, 260, 12, 25, -5),
+}
+
+// bonnetArch is a half ellipse on two short legs.
+func bonnetArch() []spot2 {
+	path := []spot2{{198, 215}}
+	for a := 0.0; a <= 180; a += 5 {
+		sin, cos := math.Sincos(a * math.Pi / 180)
+		path = append(path, spot2{198 * cos, 330 + 265*sin})
+	}
+	return append(path, spot2{-198, 215})
+}
+
+// frontBody is the front panel's skin, round in plan.
 func frontBody(y, z float64) r3.Vector {
-	x := frontX(y, z)
-	r := math.Hypot(y, (z-170)*0.62) // an arch over the bonnet
-	x += 7 * swell((r-225)/26) * ramp((z-205)/50)
-	return r3.Vector{X: x, Y: y, Z: z}
+	return r3.Vector{X: frontX(y, z) + pressed(frontSwages, y, z), Y: y, Z: z}
 }
 
 func frontPanel(l *lines) (*mesh.Mesh, error) {
@@ -33,7 +46,7 @@ func frontPanel(l *lines) (*mesh.Mesh, error) {
 	foot := edge(l.frontFoot, last, 90, func(f frame) landing { return landing{f.at.Y, f.at.Z + 20, 0, 1} })
 	top := edge(l.scuttleFront, first, -90, func(f frame) landing { return landing{f.at.Y, f.at.Z - 20, 0, -1} })
 	left, right := side(l.frontSide), side(l.frontSide.mirrored())
-	b.fill(body,
+	b.fill(body, contours(frontSwages, 11),
 		b.outline(body,
 			b.strip(foot, l.frontFoot.whole(11)),
 			b.strip(left, l.frontSide.whole(11)),
@@ -76,10 +89,12 @@ func lampBucket(l *lines) (*mesh.Mesh, error) {
 
 func scuttlePanel(l *lines) (*mesh.Mesh, error) {
 	b := newPress("scuttle")
+	var vents []swage
+	for _, y := range []float64{-300, -240, -180, -120, 120, 180, 240, 300} {
+		vents = append(vents, bead(52, y, 92, y, 5, 12, 6))
+	}
 	body := func(p, y float64) r3.Vector {
-		q := scuttle(p, y)
-		vent := 4 * swell((p-62)/16) * ramp((330-math.Abs(y))/40) * ramp((math.Abs(y)-40)/40)
-		return q.Add(scuttleNormal.Mul(vent))
+		return scuttle(p, y).Add(scuttleNormal.Mul(pressed(vents, p, y)))
 	}
 	front := stood(l.scuttleFront, last, scuttleSheet, l.scuttleFront.half+1, l.scuttleFront.half, 40)
 	front.body, front.bridge = body, 2
@@ -98,10 +113,10 @@ func scuttlePanel(l *lines) (*mesh.Mesh, error) {
 	lip := screenLip()
 	lip.body = body
 	lip.landing = func(f frame) landing { return landing{128, f.at.Y, -1, 0} }
-	b.fill(body, b.outline(body,
+	b.fill(body, contours(vents, 7), b.outline(body,
 		b.strip(front, l.scuttleFront.whole(10)),
-		b.strip(left, l.scuttleEnd.whole(9)), corners(118, 500),
-		backwards(b.strip(lip, lip.seam.whole(11))), corners(118, -500),
+		b.strip(left, l.scuttleEnd.whole(9)), corners(127, 500),
+		backwards(b.strip(lip, lip.seam.whole(11))), corners(127, -500),
 		backwards(b.strip(right, l.scuttleEnd.whole(9)))))
 	return b.done()
 }
@@ -111,7 +126,7 @@ func screenLip() *strip {
 	m := &seam{
 		course: newCourse(func(y float64) r3.Vector {
 			return scuttle(128, y).Add(r3.Vector{X: -16, Z: 24})
-		}, -438, 438, false),
+		}, -456, 456, false),
 		normal: constant(1, 0, 0.1), across: constant(0, 0, 1), half: flangeHalf,
 	}
 	p := stood(m, middle, scuttleSheet, 8, 8, 36)

@@ -113,14 +113,17 @@ func (l *lines) layOpenings() {
 	front := l.door.where(0, l.door.length()/2, 700, height) // the middle of the front edge
 	l.doorStiff = [2]float64{l.door.where(front-200, front+500, 885, height), l.door.where(front-200, front+600, 1235, height)}
 	base := breathing(l.door.length(), 600, 0.2)
-	l.door.spread = func(s float64) float64 { return math.Max(0, base(s)) + joggle(s, l.doorStiff)*stiffenerSheet }
+	l.door.spread = func(s float64) float64 {
+		s = math.Mod(s, l.door.length())
+		return base(s) + joggle(s, l.doorStiff)*stiffenerSheet
+	}
 	l.quarter.spread = breathing(l.quarter.length(), 500, 0.15)
 
 	l.screen = &seam{
 		course: newCourse(func(z float64) r3.Vector {
 			x := screenX(z)
 			return r3.Vector{X: x, Y: sideY(x-20, z) - boxDepth - 12, Z: z}
-		}, 808, 1420, false),
+		}, 800, 1427, false),
 		normal: constant(1, 0, 0.1),
 		across: constant(0, -1, 0),
 		half:   flangeHalf,
@@ -132,7 +135,7 @@ func (l *lines) layOpenings() {
 		course: newCourse(func(z float64) r3.Vector {
 			x := rearWindowX(z)
 			return r3.Vector{X: x, Y: sideY(x+20, z) - boxDepth - 12, Z: z}
-		}, 816, 1416, false),
+		}, 813, 1425, false),
 		normal: constant(-1, 0, 0.07),
 		across: constant(0, -1, 0),
 		half:   flangeHalf,
@@ -146,7 +149,7 @@ func rearWindowX(z float64) float64 { return 58 + 0.07*(z-835) }
 
 // joggle is 1 between two places and falls to 0 over the length in which the skins come together.
 func joggle(s float64, between [2]float64) float64 {
-	const length, lead = 24.0, 1.0
+	const length, lead = 28.0, 1.0
 	return ramp((s-between[0]+lead+length)/length) * ramp((between[1]+lead+length-s)/length)
 }
 
@@ -156,7 +159,7 @@ func (l *lines) layFront() {
 	l.frontSide = &seam{
 		course: newCourse(func(z float64) r3.Vector {
 			return sideInside(frontX(540, z)+pinchStand, z, halfSheets)
-		}, 168, 664, false),
+		}, 168, 655, false),
 		normal: sideNormal,
 		across: constant(1, 0, 0),
 		half:   flangeHalf,
@@ -166,7 +169,7 @@ func (l *lines) layFront() {
 		course: newCourse(func(p float64) r3.Vector {
 			q := scuttle(p, 530).Add(scuttleNormal.Mul(pinchStand))
 			return sideInside(q.X, q.Z, halfSheets)
-		}, 17, 104, false),
+		}, 10, 112, false),
 		normal: sideNormal,
 		across: func(r3.Vector) r3.Vector { return scuttleNormal },
 		half:   flangeHalf,
@@ -177,10 +180,9 @@ func (l *lines) layFront() {
 			return r3.Vector{X: x - frontRound + radius*cos, Y: radius * sin, Z: z}
 		}, -halfWidth/radius, halfWidth/radius, false)
 	}
-	l.frontFoot = &seam{course: sweep(frontRound+pinchStand, 486, frontNose, floorTop), normal: constant(0, 0, 1), across: constant(1, 0, 0), half: flangeHalf}
-	l.frontFoot.spread = breathing(l.frontFoot.length(), 320, 0.3)
+	l.layFrontFoot()
 	l.scuttleFront = &seam{
-		course: sweep(frontRound+pinchStand, 505, frontNose-frontLean(scuttleFoot-pinchStand), scuttleFoot),
+		course: sweep(frontRound+pinchStand, 527, frontNose-frontLean(scuttleFoot-pinchStand), scuttleFoot),
 		normal: constant(0, 0, 1), across: constant(1, 0, 0), half: flangeHalf,
 	}
 	const lampY, lampZ, lampRadius, recess = 352, 452, 91, 11
@@ -197,6 +199,21 @@ func (l *lines) layFront() {
 		across: func(p r3.Vector) r3.Vector { return p.Sub(middle) },
 		half:   9,
 	}
+}
+
+// layFrontFoot lays the front panel's foot on the floor. The floor is flat, so the air between the two lifts the
+// panel alone, and the weld line by half of it.
+func (l *lines) layFrontFoot() {
+	const radius, halfAngle = frontRound + pinchStand, 486 / (frontRound + pinchStand)
+	air := breathing(2*halfAngle, 2*halfAngle/3, 0.3)
+	l.frontFoot = &seam{
+		course: newCourse(func(phi float64) r3.Vector {
+			sin, cos := math.Sincos(phi)
+			return r3.Vector{X: frontNose - frontRound + radius*cos, Y: radius * sin, Z: floorTop + air(phi+halfAngle)/2}
+		}, -halfAngle, halfAngle, false),
+		normal: constant(0, 0, 1), across: constant(1, 0, 0), half: flangeHalf,
+	}
+	l.frontFoot.spread = func(s float64) float64 { return air(l.frontFoot.param(s) + halfAngle) }
 }
 
 // scuttleFoot is the height of the joint between front panel and scuttle.

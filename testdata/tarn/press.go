@@ -143,8 +143,8 @@ func backwards(piece []rim) []rim {
 	return out
 }
 
-// fill covers the region between the loops with the body's surface.
-func (b *press) fill(body func(u, v float64) r3.Vector, loops ...[]rim) {
+// fill covers the region between the loops with the body's surface; its mesh passes the features.
+func (b *press) fill(body func(u, v float64) r3.Vector, features []spot2, loops ...[]rim) {
 	const fine, coarse = 15, 27 // mm
 	var flat [][]spot2
 	var ids []int32
@@ -156,7 +156,7 @@ func (b *press) fill(body func(u, v float64) r3.Vector, loops ...[]rim) {
 		}
 		flat = append(flat, points)
 	}
-	inside, tri, err := fill(flat, fine, coarse)
+	inside, tri, err := fill(flat, features, fine, coarse)
 	if err != nil && b.err == nil {
 		b.err = err
 	}

@@ -8,11 +8,15 @@ import (
 	"seamwright/geometry/mesh"
 )
 
-// rearBody is the rear panel's skin with a raised field for the coupling plate.
+// rearSwages frame the field of the coupling plate; upright beads stand on either side.
+var rearSwages = []swage{
+	frameBead(0, 420, 250, 150, 50, 9, 21, -8),
+	bead(370, 290, 370, 560, 13, 26, -7), bead(-370, 290, -370, 560, 13, 26, -7),
+}
+
+// rearBody is the rear panel's skin.
 func rearBody(y, z float64) r3.Vector {
-	x := rearX(y)
-	x -= 8 * ramp((300-math.Abs(y))/30) * ramp((z-260)/30) * ramp((600-z)/30)
-	return r3.Vector{X: x, Y: y, Z: z}
+	return r3.Vector{X: rearX(y) + pressed(rearSwages, y, z), Y: y, Z: z}
 }
 
 func rearPanel(l *lines) (*mesh.Mesh, error) {
@@ -34,10 +38,10 @@ func rearPanel(l *lines) (*mesh.Mesh, error) {
 	top.body = body
 	top.inset(fromFront, l.railTop.half+12)
 	left, right := side(l.rearSide), side(l.rearSide.mirrored())
-	b.fill(body, b.outline(body,
+	b.fill(body, contours(rearSwages, 12), b.outline(body,
 		b.strip(foot, l.rearFoot.whole(10)), corners(508, 171),
 		b.strip(left, l.rearSide.whole(10)),
-		corners(505, 780), backwards(b.strip(top, l.railTop.whole(11))), corners(-505, 780),
+		corners(524, 786, 500, 797, 480, 774), backwards(b.strip(top, l.railTop.whole(11))), corners(-480, 774, -500, 797, -524, 786),
 		backwards(b.strip(right, l.rearSide.whole(10))), corners(-508, 171)))
 	return b.done()
 }

@@ -21,7 +21,7 @@ func roof(l *lines) (*mesh.Mesh, error) {
 	p := stood(l.gutter, last, roofSheet, l.gutter.half, l.gutter.half, 90)
 	p.radius, p.leg, p.bridge, p.pull, p.body = gutterBend, 15, 8, 1.1, crown
 	p.inset(fromAbove, 74)
-	b.fill(crown, b.outline(crown, b.ring(p, 11, 0.03)))
+	b.fill(crown, contours(roofSwages, 14), b.outline(crown, b.ring(p, 11, 0.03)))
 	return b.done()
 }
 
@@ -52,7 +52,7 @@ func frameSection(l *lines, f frame) []r3.Vector {
 	}
 	shelf := head{points[len(points)-1], f.across.Mul(-1)}
 	skirt, depth := frameSkirt(l, f)
-	points = append(points, bridge(shelf, skirt, 6, 1)...)
+	points = append(points, bridge(shelf, skirt, 6, 0.6)...)
 	for k := 1; k <= 3; k++ {
 		points = append(points, skirt.at.Add(skirt.ahead.Mul(depth*float64(k)/3)))
 	}
@@ -65,9 +65,9 @@ func frameSkirt(l *lines, f frame) (head, float64) {
 	const lead, fade = 4.0, 45.0
 	x0, x1 := l.cantrail.point(l.cantrail.length()).X, l.cantrail.point(0).X
 	short := head{f.at.Add(f.across.Mul(-36)).Add(f.normal.Mul(-14)), f.normal.Mul(-1)}
-	depth := 9.0
+	depth := 5.0
 	if beside := math.Abs(f.at.Y) - 300; beside < 0 { // over the windows
-		depth += 22 * ramp(-beside/60)
+		depth += 26 * ramp(-beside/60)
 	}
 	beyond := math.Max(x0-lead-f.at.X, f.at.X-x1-lead)
 	if beyond > fade || math.Abs(f.at.Y) < gutterWide-gutterCorner {
@@ -78,8 +78,8 @@ func frameSkirt(l *lines, f frame) (head, float64) {
 		m = m.mirrored()
 	}
 	c := m.frame((x1 - f.at.X) / (x1 - x0) * m.length())
-	full := head{c.at.Add(c.across.Mul(m.half + 2)), c.across.Mul(-1)}
+	full := head{c.at.Add(c.across.Mul(m.half + 1)), c.across.Mul(-1)}
 	w := ramp(beyond / fade)
 	return head{full.at.Mul(1 - w).Add(short.at.Mul(w)), full.ahead.Mul(1 - w).Add(short.ahead.Mul(w)).Normalize()},
-		(2*l.cantrail.half+2)*(1-w) + depth*w
+		(2*l.cantrail.half+1)*(1-w) + depth*w
 }

@@ -27,12 +27,17 @@ func straight(m *seam, sheet layer, thickness, free, root float64) *strip {
 // whole is a seam from end to end, cut the usual way.
 func (m *seam) whole(step float64) stations { return stations{0, m.length(), step, 0.03} }
 
-// outerBody is the left skin with a swage below the windows and the flare round the wheel arch.
+// The outer skin has a swage below the quarter window and another on the door's hinge side.
+var outerSwages = []swage{bead(120, 742, 470, 742, 9, 20, 6), bead(1372, 250, 1372, 560, 14, 27, -5)}
+
+// flareInner and flareOuter are the radii between which the flare round the wheel arch falls away.
+const flareInner, flareOuter = archRadius + 58, archRadius + 112
+
+// outerBody is the left skin.
 func outerBody(x, z float64) r3.Vector {
 	p := sideSkin(x, z)
-	p.Y += 5 * swell((z-735)/38) * ramp((530-x)/70) * ramp((x-40)/70)
 	r := math.Hypot(x-archX, z-archZ)
-	p.Y += 12 * ramp((archRadius+120-r)/90)
+	p.Y += pressed(outerSwages, x, z) + 12*ramp((flareOuter-r)/(flareOuter-flareInner))
 	return p
 }
 
@@ -60,24 +65,31 @@ func sideOuter(l *lines) (*mesh.Mesh, error) {
 	arch := flat(l.arch, l.arch.half+36)
 	arch.bridge = 4
 	top := flat(l.cantrail, l.cantrail.half+11)
+	top.free = l.cantrail.half + 0.3
 	rocker := hem()
 	rocker.body = body
 	rocker.landing = func(f frame) landing { return landing{f.at.X, f.at.Z + 24, 0, 1} }
-	b.fill(body,
+	features := contours(outerSwages, 11)
+	for r := flareInner; r <= flareOuter; r += (flareOuter - flareInner) / 4 {
+		for _, p := range arc(archX, archZ, r, 1, 179) {
+			features = append(features, p.spot2)
+		}
+	}
+	b.fill(body, features,
 		b.outline(body,
 			b.strip(rocker, rocker.seam.whole(11)),
 			b.strip(arch, l.arch.whole(8)),
 			corners(65, 150, 54, 150),
 			b.strip(flat(l.rearSide, 18), l.rearSide.whole(10)),
-			corners(62, 800),
+			corners(53, 795),
 			b.strip(wrap(l.rearWindow, 44), l.rearWindow.whole(10)),
 			backwards(b.strip(top, l.cantrail.whole(10))),
-			backwards(b.strip(wrap(l.screen, -40), l.screen.whole(9))),
-			corners(1345, 795),
+			backwards(b.strip(wrap(l.screen, -40), l.screen.whole(8))),
+			corners(1349, 788),
 			backwards(b.strip(flat(l.scuttleEnd, 18), l.scuttleEnd.whole(8))),
 			backwards(b.strip(flat(l.frontSide, 20), l.frontSide.whole(10))),
 			corners(1444, 150)),
-		window(l.door, 10), window(l.quarter, 9))
+		window(l.door, 8.5), window(l.quarter, 9))
 	return b.done()
 }
 
@@ -94,13 +106,11 @@ func hem() *strip {
 	return p
 }
 
-// innerBody is the skin on the cab's inside, boxDepth below the outer one, with a swage along the rear quarter.
+var innerSwages = []swage{bead(150, 640, 520, 640, 12, 26, -7), bead(200, 540, 430, 540, 12, 26, -7)}
+
+// innerBody is the skin on the cab's inside, boxDepth below the outer one, with two swages on the rear quarter.
 func innerBody(x, z float64) r3.Vector {
-	p := sideInside(x, z, boxDepth)
-	p.Y = sideY(x, z) - boxDepth
-	p.X, p.Z = x, z
-	p.Y -= 6 * swell((z-690)/60) * ramp((500-x)/60) * ramp((x-90)/60)
-	return p
+	return r3.Vector{X: x, Y: sideY(x, z) - boxDepth + pressed(innerSwages, x, z), Z: z}
 }
 
 func sideInner(l *lines) (*mesh.Mesh, error) {
@@ -124,24 +134,23 @@ func sideInner(l *lines) (*mesh.Mesh, error) {
 	foot := stood(l.sillOuter, last, innerSheet, -l.sillOuter.half, l.sillOuter.half, 80)
 	foot.body = body
 	foot.landing = func(f frame) landing { return landing{f.at.X, floorHeight + 27, 0, 1} }
-	b.fill(body,
+	b.fill(body, contours(innerSwages, 12),
 		b.outline(body,
 			backwards(b.strip(foot, l.sillOuter.whole(11))),
 			corners(735, 177), arc(archX, archZ, 303, 7, 148), corners(66, 312, 66, 770),
 			b.strip(pillar(l.rearWindow, 32), l.rearWindow.whole(11)),
 			backwards(b.strip(top, l.cantrail.whole(11))),
-			backwards(b.strip(pillar(l.screen, -32), l.screen.whole(10))),
+			backwards(b.strip(pillar(l.screen, -32), l.screen.whole(7.5))),
 			corners(1302, 790, 1312, 752, 1394, 640, 1416, 600, 1420, 200)),
-		window(l.door, 9), window(l.quarter, 10))
+		window(l.door, 8), window(l.quarter, 10))
 	return b.done()
 }
 
 // pillarStiffener is a channel inside the front pillar: one flange in the door's flange, the other in the windscreen's.
 func pillarStiffener(l *lines) (*mesh.Mesh, error) {
 	b := newPress("pillar-stiffener-l")
-	door := stood(l.door, middle, stiffenerSheet, l.door.half, l.door.half+0.5, 40)
-	screen := stood(l.screen, middle, stiffenerSheet, l.screen.half, l.screen.half+0.5, -40)
-	door.facets, screen.facets = 2, 2
+	door := straight(l.door, middle, stiffenerSheet, l.door.half, l.door.half+0.5)
+	screen := straight(l.screen, middle, stiffenerSheet, l.screen.half, l.screen.half+0.5)
 	const count = 40
 	var rows [][]int32
 	for i := range count + 1 {
@@ -166,10 +175,8 @@ func wheelhouse(l *lines) (*mesh.Mesh, error) {
 	b := newPress("wheelhouse-l")
 	const round = 24.0 // radius between drum and wall
 	drum := archRadius + pinchStand
-	wall := func(x, z float64) r3.Vector {
-		r := math.Hypot(x-archX, z-archZ-40)
-		return r3.Vector{X: x, Y: wheelWall - 7*ramp((150-r)/40), Z: z}
-	}
+	swages := []swage{arcBead(archX, archZ+20, 165, 15, 165, 12, 26, -7)}
+	wall := func(x, z float64) r3.Vector { return r3.Vector{X: x, Y: wheelWall + pressed(swages, x, z), Z: z} }
 	lip := stood(l.arch, first, wheelhouseSheet, l.arch.half, l.arch.half, -90)
 	var rows [][]int32
 	var edge []rim
@@ -189,7 +196,7 @@ func wheelhouse(l *lines) (*mesh.Mesh, error) {
 	foot := stood(l.wheelFoot, last, wheelhouseSheet, l.wheelFoot.half, l.wheelFoot.half, 90)
 	foot.body, foot.bridge = wall, 2
 	foot.landing = func(f frame) landing { return landing{f.at.X, floorHeight + 16, 0, 1} }
-	b.fill(wall, b.outline(wall, b.strip(foot, l.wheelFoot.whole(9)), edge))
+	b.fill(wall, contours(swages, 12), b.outline(wall, b.strip(foot, l.wheelFoot.whole(9)), edge))
 	return b.done()
 }
 

@@ -97,7 +97,7 @@ func (s stretch) closed() bool { return s.seam.closed && s.from == 0 && s.to == 
 
 func (s stretch) line() WeldLine {
 	s = s.whole()
-	at := s.seam.steps(s.from, s.to, 5, 0.005)
+	at := s.seam.steps(s.from, s.to, 5, 0.004)
 	if s.closed() {
 		at = at[:len(at)-1]
 	}
@@ -109,7 +109,7 @@ func (s stretch) line() WeldLine {
 }
 
 // Truth returns the weld lines that the panels were built round, sorted by joint. Points are at most 5 mm apart and
-// within 0.005 mm of the curve.
+// within 0.01 mm of the curve.
 func Truth() []WeldLine {
 	var out []WeldLine
 	for _, s := range newLines().stretches() {
