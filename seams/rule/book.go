@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/viper"
 
 	"seamwright/seams/schedule"
+	"seamwright/seams/spelling"
 )
 
 // Rules is a rule book, in the order that it is printed in.
@@ -35,7 +36,7 @@ type Rule struct {
 }
 
 // Source is one way to a rule's value. The value is that of How, plus Plus, for three sheets times ThreeSheets,
-// then held between Least and Greatest where those are given.
+// then held between Least and Greatest where those are given. Of How Buckling, Value is Young's modulus in MPa.
 type Source struct {
 	ID          string    `mapstructure:"id" json:"id"`
 	How         How       `mapstructure:"how" json:"how"`
@@ -62,6 +63,8 @@ const (
 	Multiple  How = "thickness" // Factor x a thickness
 	Diameters How = "diameter"  // Factor x weld.diameter
 	FromTable How = "table"     // Column of Table at a thickness
+	Buckling  How = "buckling"  // a thickness x root of (Factor x Value / the stated compressive stress)
+	Across    How = "width"     // edge.least + half the electrode face + bend.clearance
 )
 
 // Thickness says which thickness of the stack is meant.
@@ -182,6 +185,24 @@ func (r Rules) With(over Rules) (Rules, error) {
 	return book, nil
 }
 
+// Choose returns the book with a rule going by another of its sources; from says who chose.
+func (r Rules) Choose(id, source string, from Origin) (Rules, error) {
+	book := r.clone()
+	i := slices.IndexFunc(book, func(b Rule) bool { return b.ID == id })
+	if i < 0 {
+		return nil, fmt.Errorf("no rule %q; the nearest is %s", id, r.nearest(id))
+	}
+	if _, ok := book[i].source(source); !ok {
+		var have []string
+		for _, s := range book[i].Sources {
+			have = append(have, s.ID)
+		}
+		return nil, fmt.Errorf("rule %s: no source %q; choose from %s", id, source, strings.Join(have, ", "))
+	}
+	book[i].Use, book[i].From = source, from
+	return book, nil
+}
+
 // lay puts what o says over the rule.
 func (r *Rule) lay(o Rule) {
 	r.From = FromWorks
@@ -218,33 +239,11 @@ func (r *Rule) lay(o Rule) {
 
 // nearest is the id of the book that takes the fewest changes of a letter to reach.
 func (r Rules) nearest(id string) string {
-	best, least := "", math.MaxInt
-	for _, rule := range r {
-		if d := editDistance(id, rule.ID); d < least {
-			best, least = rule.ID, d
-		}
+	ids := make([]string, len(r))
+	for i, rule := range r {
+		ids[i] = rule.ID
 	}
-	return best
-}
-
-func editDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		corner := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := corner
-			if a[i] != b[j] {
-				change++
-			}
-			corner = row[j+1]
-			row[j+1] = min(change, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
+	return spelling.Nearest(id, ids)
 }
 
 // validate checks that every rule can be worked out.
@@ -263,6 +262,9 @@ func (r Rules) validate() error {
 			if s.How == Diameters && rule.ID == "weld.diameter" {
 				return fmt.Errorf("rule %s, source %s: a weld diameter cannot follow from itself", rule.ID, s.ID)
 			}
+			if s.How == Across && slices.Contains([]string{"edge.least", "tip.face", "bend.clearance", "weld.diameter"}, rule.ID) {
+				return fmt.Errorf("rule %s, source %s: a width cannot be a part of itself", rule.ID, s.ID)
+			}
 		}
 	}
 	return nil
@@ -280,16 +282,21 @@ func (s Source) validate() error {
 	if s.Source == "" || s.ID == "" {
 		return fmt.Errorf("name the source and give it an id")
 	}
-	needsThickness := s.How == Root || s.How == Multiple || s.How == FromTable
+	needsThickness := s.How == Root || s.How == Multiple || s.How == FromTable || s.How == Buckling
 	if needsThickness && !slices.Contains([]Thickness{Governing, Outside, Thinnest, Thickest}, s.Of) {
 		return fmt.Errorf("of %q is not known; choose from governing, outside, thinnest, thickest", s.Of)
 	}
 	switch s.How {
-	case Constant:
+	case Constant, Across:
 		return nil
 	case Root, Multiple, Diameters:
 		if s.Factor == 0 {
 			return fmt.Errorf("give a factor above zero")
+		}
+		return nil
+	case Buckling:
+		if s.Factor == 0 || s.Value == 0 {
+			return fmt.Errorf("give a factor and, as value, Young's modulus in MPa, both above zero")
 		}
 		return nil
 	case FromTable:
@@ -302,7 +309,7 @@ func (s Source) validate() error {
 		}
 		return nil
 	}
-	return fmt.Errorf("how %q is not known; choose from constant, root, thickness, diameter, table", s.How)
+	return fmt.Errorf("how %q is not known; choose from constant, root, thickness, diameter, table, buckling, width", s.How)
 }
 
 func (r Rule) source(id string) (Source, bool) {

@@ -115,7 +115,7 @@ func (c *checker) coatings() {
 
 func (c *checker) say(id string, value float64) {
 	if l, err := c.book.Evaluate(id, c.stack); err == nil {
-		c.found = append(c.found, c.book.problem(l, value))
+		c.found = append(c.found, c.book.Problem(l, value))
 	}
 }
 
@@ -127,24 +127,33 @@ func (r Rules) Judge(id string, stack Stack, value float64) (Problem, bool) {
 	if err != nil {
 		return Problem{Rule: id, Severity: Doubt, Value: value, Source: err.Error(), Remedy: "mend the works' rule book", Certainty: Calculated}, false
 	}
-	kept := value >= l.Value
-	if isUpper(id) {
-		kept = value <= l.Value
-	}
-	if kept || roundingOnly(value, l.Value) {
+	if l.Keeps(value, 0) {
 		return Problem{}, true
 	}
-	return r.problem(l, value), false
+	return r.Problem(l, value), false
 }
 
-func isUpper(id string) bool { return strings.HasSuffix(id, ".greatest") }
+// Upper reports whether a rule is an upper bound, by its id.
+func Upper(id string) bool {
+	return strings.HasSuffix(id, ".greatest") || id == "pitch.wanted" || id == "tack.every"
+}
+
+// Keeps reports whether a value keeps the limit, to within slack in the limit's unit: how far the value itself is
+// uncertain. A hair's breadth of rounding is let pass whatever the slack.
+func (l Limit) Keeps(value, slack float64) bool {
+	if Upper(l.Rule) {
+		return value <= l.Value+slack || roundingOnly(value, l.Value)
+	}
+	return value >= l.Value-slack || roundingOnly(value, l.Value)
+}
 
 // roundingOnly lets 0.1 + 0.2 be 0.3: a limit is not broken by the last bits of a sum.
 func roundingOnly(a, b float64) bool {
 	return math.Abs(a-b) <= 1e-9*max(1, math.Abs(b))
 }
 
-func (r Rules) problem(l Limit, value float64) Problem {
+// Problem words a value that does not keep a limit, with the severity and remedy of the book.
+func (r Rules) Problem(l Limit, value float64) Problem {
 	p := Problem{Rule: l.Rule, Severity: Note, Value: value, Limit: l.Value, Unit: l.Unit, Source: l.Source, Certainty: l.Certainty}
 	if rule, ok := r.Find(l.Rule); ok {
 		p.Remedy = rule.Remedy

@@ -3,13 +3,25 @@ package rule
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"seamwright/seams/schedule"
 )
 
+// Given is what a value may depend on beside the stack.
+type Given struct {
+	Compression float64 // MPa along the row of welds; 0: none is stated
+	Face        float64 // mm, electrode face at hand; 0: that of the rule tip.face
+}
+
 // Evaluate gives a rule's value for a stack by the source in force. It fails for a rule that the book does not
 // have and for a stack without a thickness where one is needed.
 func (r Rules) Evaluate(id string, stack Stack) (Limit, error) {
+	return r.EvaluateGiven(id, stack, Given{})
+}
+
+// EvaluateGiven is Evaluate with what the joint and the tip at hand say.
+func (r Rules) EvaluateGiven(id string, stack Stack, given Given) (Limit, error) {
 	rule, ok := r.Find(id)
 	if !ok {
 		return Limit{}, fmt.Errorf("rule %s: not in the book", id)
@@ -18,13 +30,13 @@ func (r Rules) Evaluate(id string, stack Stack) (Limit, error) {
 	if !ok {
 		return Limit{}, fmt.Errorf("rule %s: no source %q", id, rule.Use)
 	}
-	return r.by(rule, s, stack)
+	return r.by(rule, s, stack, given)
 }
 
 // Sources gives a rule's value by every source of the book, the one in force first, so that a report can show
 // where they disagree.
-func (r Rules) Sources(id string, stack Stack) ([]Limit, error) {
-	first, err := r.Evaluate(id, stack)
+func (r Rules) Sources(id string, stack Stack, given Given) ([]Limit, error) {
+	first, err := r.EvaluateGiven(id, stack, given)
 	if err != nil {
 		return nil, err
 	}
@@ -34,7 +46,7 @@ func (r Rules) Sources(id string, stack Stack) ([]Limit, error) {
 		if s.ID == rule.Use {
 			continue
 		}
-		l, err := r.by(rule, s, stack)
+		l, err := r.by(rule, s, stack, given)
 		if err != nil {
 			return nil, err
 		}
@@ -44,12 +56,12 @@ func (r Rules) Sources(id string, stack Stack) ([]Limit, error) {
 }
 
 // by gives a rule's value by one source.
-func (r Rules) by(rule Rule, s Source, stack Stack) (Limit, error) {
-	l := Limit{Rule: rule.ID, Unit: rule.Unit, Source: s.Source, Certainty: s.Certainty, From: rule.From}
+func (r Rules) by(rule Rule, s Source, stack Stack, given Given) (Limit, error) {
+	l := Limit{Rule: rule.ID, Unit: rule.Unit, By: s.ID, Source: s.Source, Certainty: s.Certainty, From: rule.From}
 	if s.How != Constant && !stack.Valid() {
 		return Limit{}, fmt.Errorf("rule %s: the stack has no sheet, or a sheet without a thickness above zero", rule.ID)
 	}
-	v, note, err := r.raw(s, stack)
+	v, note, err := r.raw(s, stack, given)
 	if err != nil {
 		return Limit{}, fmt.Errorf("rule %s: %w", rule.ID, err)
 	}
@@ -66,7 +78,7 @@ func (r Rules) by(rule Rule, s Source, stack Stack) (Limit, error) {
 }
 
 // raw is the value before anything is added, and a note where there is something to say.
-func (r Rules) raw(s Source, stack Stack) (float64, string, error) {
+func (r Rules) raw(s Source, stack Stack, given Given) (float64, string, error) {
 	t := stack.thickness(s.Of)
 	switch s.How {
 	case Constant:
@@ -78,6 +90,13 @@ func (r Rules) raw(s Source, stack Stack) (float64, string, error) {
 	case Diameters:
 		d, err := r.Evaluate("weld.diameter", stack)
 		return float64(s.Factor * d.Value), d.Note, err
+	case Across:
+		return r.across(stack, given)
+	case Buckling:
+		if !(given.Compression > 0) {
+			return 0, "no compressive stress is stated", nil
+		}
+		return float64(t * math.Sqrt(s.Factor*s.Value/given.Compression)), "", nil
 	case FromTable:
 		table, err := schedule.Named(s.Table)
 		if err != nil {
@@ -91,6 +110,62 @@ func (r Rules) raw(s Source, stack Stack) (float64, string, error) {
 		return v, fmt.Sprintf("%s mm is outside the table (%s to %s mm): its nearest row is taken", number(t), number(least), number(greatest)), nil
 	}
 	return 0, "", fmt.Errorf("source %s: how %q is not known", s.ID, s.How)
+}
+
+// across adds up the width that a weld needs between a free edge and a bend.
+func (r Rules) across(stack Stack, given Given) (float64, string, error) {
+	var part [3]float64
+	for i, id := range []string{"edge.least", "tip.face", "bend.clearance"} {
+		l, err := r.Evaluate(id, stack)
+		if err != nil {
+			return 0, "", err
+		}
+		part[i] = l.Value
+	}
+	note := ""
+	if given.Face > 0 {
+		part[1] = given.Face
+	} else {
+		note = "for an electrode face of " + number(part[1]) + " mm"
+	}
+	return part[0] + part[1]/2 + part[2], note, nil
+}
+
+// Formula says in words how a source gives its value; unit is the rule's and stands behind figures that have it.
+func (s Source) Formula(unit string) string {
+	var b strings.Builder
+	switch s.How {
+	case Constant:
+		b.WriteString(number(s.Value))
+	case Root:
+		fmt.Fprintf(&b, "%s x root of the %s sheet in mm", number(s.Factor), s.Of)
+	case Multiple:
+		fmt.Fprintf(&b, "%s x the %s sheet", number(s.Factor), s.Of)
+	case Diameters:
+		fmt.Fprintf(&b, "%s x weld diameter", number(s.Factor))
+	case FromTable:
+		fmt.Fprintf(&b, "table %s, column %s, by the %s sheet", s.Table, s.Column, s.Of)
+	case Buckling:
+		fmt.Fprintf(&b, "%s sheet x root(%s x %s MPa / compressive stress)", s.Of, number(s.Factor), number(s.Value))
+	case Across:
+		b.WriteString("edge.least + half the electrode face + bend.clearance")
+	}
+	if s.Plus > 0 {
+		fmt.Fprintf(&b, " + %s", number(s.Plus))
+	}
+	if s.ThreeSheets > 0 {
+		fmt.Fprintf(&b, ", x %s for three sheets", number(s.ThreeSheets))
+	}
+	if s.Least > 0 {
+		fmt.Fprintf(&b, ", at least %s", number(s.Least))
+	}
+	if s.Greatest > 0 {
+		fmt.Fprintf(&b, ", at most %s", number(s.Greatest))
+	}
+	if unit != "" && (s.How == Constant || s.Plus > 0 || s.Least > 0 || s.Greatest > 0) {
+		b.WriteString(" " + unit)
+	}
+	return b.String()
 }
 
 func (s Stack) thickness(of Thickness) float64 {
@@ -117,12 +192,12 @@ type Line struct {
 
 // Explain lists the whole book as it applies to a stack, the shell's figures included, in the book's order.
 func Explain(stack Stack, opt Options) ([]Line, error) {
-	book := opt.book()
+	book, given := opt.book(), opt.given()
 	stated := map[string]float64{"pitch.least": opt.LeastPitch, "pitch.wanted": opt.GreatestPitch, "edge.least": opt.EdgeDistance,
 		"end.least": opt.EndDistance, "bend.clearance": opt.BendClearance, "tack.every": opt.TackEvery, "gap.greatest": opt.GapLimit}
 	var lines []Line
 	for _, rule := range book {
-		all, err := book.Sources(rule.ID, stack)
+		all, err := book.Sources(rule.ID, stack, given)
 		if err != nil {
 			return nil, err
 		}

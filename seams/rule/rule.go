@@ -43,6 +43,7 @@ type Limit struct {
 	Rule      string // stable id, such as pitch.least
 	Value     float64
 	Unit      string
+	By        string // id of the book's source; empty when the shell file states the value
 	Source    string // document, table or clause
 	Certainty Certainty
 	From      Origin // which book the value came from
@@ -73,6 +74,8 @@ type Limits struct {
 	GreatestGap       Limit // fit-up: air between two sheets before clamping
 	TipFace           Limit // electrode face diameter wanted
 	TackEvery         Limit
+	SealedPitch       Limit // greatest, of a flange with sealant; zero without
+	BucklingPitch     Limit // greatest at which the sheet carries Options.Compression; zero without
 }
 
 // Options change the rules for one shell or joint. Zero leaves a rule as the book has it; a value that is
@@ -86,6 +89,9 @@ type Options struct {
 	BendClearance float64 // mm
 	TackEvery     float64 // mm
 	GapLimit      float64 // mm
+	Compression   float64 // MPa along the row of welds; cuts the wanted pitch to what does not buckle
+	Sealed        bool    // sealant between the sheets; cuts the wanted pitch
+	Face          float64 // mm, electrode face at hand, for Explain; 0: that of the rule tip.face
 }
 
 // For gives every limit for one stack. It does not judge the stack: a stack that Check calls broken still
@@ -93,7 +99,7 @@ type Options struct {
 func For(stack Stack, opt Options) Limits {
 	book := opt.book()
 	get := func(id string, stated float64) Limit {
-		l, err := book.Evaluate(id, stack)
+		l, err := book.EvaluateGiven(id, stack, opt.given())
 		if err != nil {
 			l = Limit{Rule: id, Note: err.Error()}
 		}
@@ -113,7 +119,28 @@ func For(stack Stack, opt Options) Limits {
 		TackEvery:         get("tack.every", opt.TackEvery),
 	}
 	l.GreatestPitch = wanted(get("pitch.wanted", opt.GreatestPitch), l.LeastPitch, l.PitchBound)
+	if opt.Sealed {
+		l.SealedPitch = get("pitch.sealed.greatest", 0)
+		l.GreatestPitch = cut(l.GreatestPitch, l.SealedPitch, l.LeastPitch)
+	}
+	if opt.Compression > 0 {
+		l.BucklingPitch = get("pitch.buckling.greatest", 0)
+		l.GreatestPitch = cut(l.GreatestPitch, l.BucklingPitch, l.LeastPitch)
+	}
 	return l
+}
+
+// cut brings the wanted pitch down to another reason's bound, but never below the least.
+func cut(l, bound, least Limit) Limit {
+	if !(bound.Value > 0) || l.Value <= bound.Value {
+		return l
+	}
+	bound.Note = "the wanted pitch of " + number(l.Value) + " mm is cut"
+	if bound.Value < least.Value {
+		bound.Note = number(bound.Value) + " mm would be needed, below the least pitch"
+		bound.Value = least.Value
+	}
+	return bound
 }
 
 // wanted keeps the book's pitch between the other two; a stated pitch stands as it is.
@@ -145,6 +172,8 @@ func state(l Limit, value float64) Limit {
 func (l Limits) LeastWidth(face float64) float64 {
 	return l.EdgeDistance.Value + face/2 + l.BendClearance.Value
 }
+
+func (o Options) given() Given { return Given{Compression: o.Compression, Face: o.Face} }
 
 func (o Options) book() Rules {
 	if o.Book != nil {

@@ -258,7 +258,7 @@ func TestCoatings(t *testing.T) {
 // Published sources disagree; this holds by how much, for the report to show both.
 func TestSourcesDisagreeByThisMuch(t *testing.T) {
 	at := func(id string, s Stack) map[string]float64 {
-		all, err := Book().Sources(id, s)
+		all, err := Book().Sources(id, s, Given{})
 		if err != nil {
 			t.Fatal(err)
 		}

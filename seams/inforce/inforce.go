@@ -1,0 +1,127 @@
+// Package inforce says which rules, tables and methods hold for one shell: the default rule book, the works' book
+// over it, the sources that the shell file chooses, and the figures that it states.
+//
+//	in, err := inforce.For(sh)
+//	limits := in.Limits(stack, joint)
+//	s, err := setting.Spot(stack, in.Spot())
+//
+// Millimetres, newtons, seconds, MPa.
+package inforce
+
+import (
+	"fmt"
+
+	"seamwright/seams/roller"
+	"seamwright/seams/rule"
+	"seamwright/seams/setting"
+	"seamwright/seams/shell"
+	"seamwright/seams/strength"
+)
+
+// Rules are what holds for one shell.
+type Rules struct {
+	Book  rule.Rules
+	shell *shell.Shell
+}
+
+// For gathers the rules of a shell and reads the works' book where the shell file names one. An error names the file,
+// the rule and what to mend.
+func For(sh *shell.Shell) (*Rules, error) {
+	in := &Rules{Book: rule.Book(), shell: sh}
+	if name := sh.Rules.Book; name != "" {
+		book, err := rule.ReadBook(sh.Path(name))
+		if err != nil {
+			return nil, err
+		}
+		in.Book = book
+	}
+	seen := map[string]bool{}
+	for i, u := range sh.Rules.Use {
+		if seen[u.Rule] {
+			return nil, fmt.Errorf("rules.use[%d]: rule %s stands twice; keep one", i, u.Rule)
+		}
+		seen[u.Rule] = true
+		book, err := in.Book.Choose(u.Rule, u.Source, rule.FromShell)
+		if err != nil {
+			return nil, fmt.Errorf("rules.use[%d]: %w", i, err)
+		}
+		in.Book = book
+	}
+	return in, nil
+}
+
+// Options are the rules' options for a joint; nil: for no joint in particular. A joint's own pitch stands above the
+// shell's.
+func (in *Rules) Options(j *shell.Joint) rule.Options {
+	r := in.shell.Rules
+	o := rule.Options{
+		Book: in.Book, LeastPitch: r.LeastPitch, GreatestPitch: r.GreatestPitch, EdgeDistance: r.EdgeDistance, EndDistance: r.EndDistance,
+		BendClearance: r.BendClearance, TackEvery: r.TackEvery, GapLimit: in.shell.GapLimit,
+	}
+	if j == nil {
+		return o
+	}
+	o.Compression, o.Sealed = j.Compression, j.Sealed
+	if j.Pitch > 0 {
+		o.GreatestPitch = j.Pitch
+	}
+	if j.Tack > 0 {
+		o.TackEvery = j.Tack
+	}
+	return o
+}
+
+// Limits are all limits for a stack of a joint. A stated pitch below the least is raised to it and says so: welds
+// cannot be set out by it. rule.CheckLimits on rule.For(stack, in.Options(j)) calls it broken.
+func (in *Rules) Limits(stack rule.Stack, j *shell.Joint) rule.Limits {
+	l := rule.For(stack, in.Options(j))
+	if l.GreatestPitch.Value < l.LeastPitch.Value {
+		l.GreatestPitch.Note = fmt.Sprintf("the stated %g mm is below the least pitch", l.GreatestPitch.Value)
+		l.GreatestPitch.Value = l.LeastPitch.Value
+	}
+	return l
+}
+
+// Stack is the sheets of panels, in the panels' order.
+func (in *Rules) Stack(panels []string) (rule.Stack, error) {
+	var out rule.Stack
+	for _, id := range panels {
+		p, ok := in.shell.Panel(id)
+		if !ok {
+			return nil, fmt.Errorf("there is no panel %s", id)
+		}
+		s, ok := in.shell.Steel(p.Steel)
+		if !ok {
+			return nil, fmt.Errorf("panel %s: there is no steel %s", id, p.Steel)
+		}
+		out = append(out, rule.Sheet{Thickness: s.Thickness, Tensile: s.Tensile, Yield: s.Yield, Coating: s.Coating})
+	}
+	return out, nil
+}
+
+// Spot is how spot settings are found.
+func (in *Rules) Spot() setting.Options {
+	o := setting.Options{Table: in.shell.Rules.Settings, Frequency: in.shell.Supply.Frequency, Book: in.Book}
+	if in.shell.Supply.Kind == string(setting.DC) {
+		o.Supply = setting.DC
+	}
+	return o
+}
+
+// Roller is how the settings of a roller are found. A seam that is not stated to be tight is judged as if it were: a
+// gutter is rolled to keep water out.
+func (in *Rules) Roller(w *shell.Roller) roller.Options {
+	return roller.Options{Frequency: in.shell.Supply.Frequency, Speed: w.Speed * 1000 / 60, Wheel: w.Wheel, Book: in.Book}
+}
+
+// Strength is how welds' resistances are found; the distances are the caller's.
+func (in *Rules) Strength() strength.Options {
+	o := strength.Options{TensionFactor: in.shell.Rules.TensionFactor}
+	switch in.shell.Rules.Strength {
+	case string(strength.ByAISI):
+		o.Method = strength.ByAISI
+	case string(strength.ByAWS):
+		o.Method = strength.ByAWS
+	}
+	return o
+}
