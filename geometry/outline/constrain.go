@@ -6,8 +6,8 @@ import (
 	"github.com/golang/geo/r2"
 )
 
-// line is a stretch of an outline that is to become an edge.
-type line struct {
+// stretch is a straight piece of an outline that is to become an edge.
+type stretch struct {
 	a, b int32
 	fixing
 }
@@ -15,7 +15,7 @@ type line struct {
 // fix makes the straight line between two points an edge, or several where it runs over points between. It
 // returns a *crossing where an edge of another outline is in the way.
 func (t *triangulation) fix(a, b int32, loop int) error {
-	todo := []line{{a, b, fixing{true, loop}}}
+	todo := []stretch{{a, b, fixing{true, loop}}}
 	for most := 64 * (len(t.points) + 16); len(todo) > 0; most-- {
 		if most == 0 { // far more than the splits of one line by points near it
 			return errTangled
@@ -31,7 +31,7 @@ func (t *triangulation) fix(a, b int32, loop int) error {
 }
 
 // fixLine fixes one line, or returns the lines to fix in its place, the last first.
-func (t *triangulation) fixLine(l line) ([]line, error) {
+func (t *triangulation) fixLine(l stretch) ([]stretch, error) {
 	if l.a == l.b {
 		return nil, nil
 	}
@@ -40,7 +40,7 @@ func (t *triangulation) fixLine(l line) ([]line, error) {
 	case err != nil:
 		return nil, err
 	case w.over >= 0:
-		return []line{{w.over, l.b, l.fixing}, {l.a, w.over, l.fixing}}, nil
+		return []stretch{{w.over, l.b, l.fixing}, {l.a, w.over, l.fixing}}, nil
 	case w.blocked:
 		return t.giveWay(l, w.barrier)
 	}
@@ -57,12 +57,12 @@ func (t *triangulation) fixLine(l line) ([]line, error) {
 
 // giveWay deals with a fixed edge in the way of a line. Where an end of the line lies on that edge, the edge
 // is led over the end; otherwise two outlines cross.
-func (t *triangulation) giveWay(l line, barrier edge) ([]line, error) {
+func (t *triangulation) giveWay(l stretch, barrier edge) ([]stretch, error) {
 	was := t.fixed[barrier]
 	for _, end := range [2]int32{l.a, l.b} {
 		if t.isOn(end, barrier[0], barrier[1]) {
 			delete(t.fixed, barrier)
-			return []line{l, {barrier[0], end, was}, {end, barrier[1], was}}, nil
+			return []stretch{l, {barrier[0], end, was}, {end, barrier[1], was}}, nil
 		}
 	}
 	place := meeting(t.points[l.a], t.points[l.b], t.points[barrier[0]], t.points[barrier[1]])

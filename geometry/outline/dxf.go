@@ -41,6 +41,9 @@ func readDXF(text string, binary bool, chord float64, opt Options) (*Drawing, er
 		return nil, err
 	}
 	notes = append(append(notes, file.mended...), x.tally.notes()...)
+	if len(x.paths) == 0 {
+		notes = append(notes, "no lines or curves to read in model space")
+	}
 	return &Drawing{Unit: unit, Paths: x.paths, Notes: notes}, nil
 }
 
