@@ -2,12 +2,20 @@ package planner
 
 import (
 	"context"
+	"fmt"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
+	"seamwright/layout/rollers"
+	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
+
+// runOver is how far a closed seam is rolled on over its start so that the start is tight, mm (common
+// practice, no source).
+const runOver = 20.0
 
 // seam is one roller seam on its way into the plan.
 type seam struct {
@@ -17,6 +25,7 @@ type seam struct {
 	path    []r3.Vector
 	normals []r3.Vector
 	length  float64
+	rolled  float64
 	speed   float64
 	seconds float64
 	setting string
@@ -29,21 +38,80 @@ func (b *builder) layRollers(context.Context) error {
 			continue
 		}
 		for _, s := range b.stripsOf(i) {
-			b.layRoller(s, b.stationIndex(b.plan.Joints[i].Station))
+			if err := b.layRoller(s, b.stationIndex(b.plan.Joints[i].Station)); err != nil {
+				return fmt.Errorf("roller seam on flange %s: %w", s.id, err)
+			}
 		}
 	}
 	return nil
 }
 
-func (b *builder) layRoller(s *strip, station int) {
-	if station < 0 || len(b.Shell.Rollers) == 0 {
-		return
+// layRoller takes the roller with which the seam has the fewest problems, the first of equals.
+func (b *builder) layRoller(s *strip, station int) error {
+	if station < 0 {
+		return nil
 	}
-	out := &seam{strip: s, station: station, roller: &b.Shell.Rollers[0], length: s.flange.Length}
-	for _, st := range s.flange.Line {
-		out.path, out.normals = append(out.path, st.Point), append(out.normals, st.Axis)
+	var best *shell.Roller
+	var path rollers.Path
+	for i := range b.Shell.Rollers {
+		r := &b.Shell.Rollers[i]
+		if at := b.stationRollers(station); len(at) > 0 && !slices.Contains(at, r.ID) {
+			continue
+		}
+		p, err := rollers.Lay(b.rollerRequest(s, r))
+		if err != nil {
+			return err
+		}
+		if best == nil || len(p.Problems) < len(path.Problems) {
+			best, path = r, p
+		}
 	}
-	b.seams = append(b.seams, out)
+	if best == nil {
+		b.plan.Findings = append(b.plan.Findings, layout.Finding{
+			Rule: "roller.none", Severity: layout.Broken, Where: "flange " + s.id, Source: "the shell file asks for a roller seam", Remedy: "give the station a roller",
+		})
+		return nil
+	}
+	for _, p := range path.Problems {
+		b.rollerFinding(p)
+	}
+	b.seams = append(b.seams, &seam{
+		strip: s, station: station, roller: best, path: path.Points, normals: path.Normals, length: path.Length, rolled: path.Rolled,
+	})
+	return nil
+}
+
+func (b *builder) stationRollers(station int) []string {
+	if st, ok := b.Shell.Station(b.plan.Stations[station].ID); ok {
+		return st.Rollers
+	}
+	return nil
+}
+
+func (b *builder) rollerRequest(s *strip, r *shell.Roller) rollers.Request {
+	return rollers.Request{
+		Line:  rollers.Line{ID: s.id, Stations: s.flange.Line, Closed: s.flange.Closed},
+		Wheel: r.Wheel, Diameter: r.Diameter, LeastRadius: r.LeastRadius,
+		Edge: s.limits.EdgeDistance.Value, Bend: s.limits.BendClearance.Value, Overlap: runOver,
+	}
+}
+
+func (b *builder) rollerFinding(p rollers.Problem) {
+	f := layout.Finding{
+		Rule: "roller." + string(p.Kind), Severity: layout.Broken, Where: p.String(), Value: p.Value, Limit: p.Limit, Unit: "mm", At: vec(p.At),
+		Source: source(rule.Limit{Source: "the roller's measures in the shell file", Certainty: rule.Stated}),
+	}
+	switch p.Kind {
+	case rollers.Narrow:
+		f.Remedy = "use a narrower wheel or a wider flange"
+	case rollers.Turn:
+		f.Remedy = "spot this stretch, or use a roller that turns tighter"
+	case rollers.Hollow:
+		f.Remedy = "use a smaller wheel, or spot this stretch"
+	default:
+		f.Remedy = "spot this flange instead"
+	}
+	b.plan.Findings = append(b.plan.Findings, f)
 }
 
 func (b *builder) planRoller(s *seam) layout.Roller {

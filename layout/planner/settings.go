@@ -2,6 +2,7 @@ package planner
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -62,11 +63,14 @@ func (b *builder) spotSetting(s *strip, stack rule.Stack) (string, error) {
 		b.problem(p, where, layout.Vec{})
 	}
 	set, err := setting.Spot(stack, setting.Options{Frequency: b.Shell.Supply.Frequency, Squeeze: b.Shell.Elements.Squeeze})
-	if err != nil {
+	if errors.Is(err, setting.ErrOutside) || errors.Is(err, setting.ErrStack) {
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
 			Rule: "setting", Severity: layout.Broken, Where: where, Source: "setting tables", Remedy: err.Error() + ": find a setting by test",
 		})
 		return "", nil
+	}
+	if err != nil {
+		return "", fmt.Errorf("setting for %s: %w", where, err)
 	}
 	for _, p := range set.Problems {
 		b.problem(p, where, layout.Vec{})
@@ -88,7 +92,7 @@ func (b *builder) rollerSetting(s *seam) string {
 		})
 		return ""
 	}
-	s.speed, s.seconds = set.Speed, set.Time(s.length)
+	s.speed, s.seconds = set.Speed, set.Time(s.rolled)
 	for i, have := range b.plan.Settings {
 		if have.Kind == "roller" && have.Stack == set.Stack && have.Speed == set.Speed && have.Face == set.Wheel {
 			return b.plan.Settings[i].ID

@@ -26,7 +26,6 @@ type weld struct {
 	run     int
 	number  int
 	waits   string
-	reached bool
 }
 
 // laySpots sets out the spots of every strip that is to be spot welded, and then moves apart what is too near.
