@@ -18,6 +18,7 @@ const (
 	kilogram    unit = "kg"
 	newton      unit = "N"
 	ampere      unit = "A"
+	hertz       unit = "Hz"
 	second      unit = "s"
 	mmPerSecond unit = "mm/s"
 	minute      unit = "min"

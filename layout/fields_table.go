@@ -32,7 +32,7 @@ func planFields() []entry {
 		{"Shell.Input", none, "SHA-256 of the shell file and of every file that it names", nil},
 
 		{"Finding.Rule", none, "the rule that was checked", nil},
-		{"Finding.Severity", none, "broken: the plan must not be used so; doubt: look at it; note: worth knowing", []string{Broken, Doubt, Note}},
+		{"Finding.Severity", none, "broken: the plan must not be used so; waived: let stand on somebody's word; doubt: look at it; note: worth knowing", Severities()},
 		{"Finding.Where", none, "station, joint, flange or weld", nil},
 		{"Finding.Value", stated, "what was found", nil},
 		{"Finding.Limit", stated, "what the rule allows", nil},
@@ -40,6 +40,14 @@ func planFields() []entry {
 		{"Finding.Source", none, "where the rule comes from", nil},
 		{"Finding.Remedy", none, "what to do about it", nil},
 		{"Finding.At", millimetre, "place in the shell's frame", nil},
+		{"Finding.Others", none, "limits by the rule's other sources, in words", nil},
+		{"Finding.Station", none, "id of the station, where one is meant", nil},
+		{"Finding.Joint", none, "id of the joint, where one is meant", nil},
+		{"Finding.Flange", none, "id of the flange, where one is meant", nil},
+		{"Finding.Weld", none, "number of the first weld meant, at the station", nil},
+		{"Finding.Was", none, "severity before the waiver", []string{Broken, Doubt, Note}},
+		{"Finding.Reason", none, "why it is waived", nil},
+		{"Finding.Name", none, "who answers for the waiver", nil},
 	}
 }
 
@@ -75,6 +83,19 @@ func sheetFields() []entry {
 		{"Flange.WeldLine", millimetre, "points of the weld line in the shell's frame", nil},
 		{"Flange.Normals", direction, "sheet normal at each point of the weld line", nil},
 		{"Flange.Outline", millimetre, "loops round the strip", nil},
+		{"Flange.Left", millimetre, "at each point of the weld line, along the sheet to the strip's side on the left of its way", nil},
+		{"Flange.Right", millimetre, "the same to the right", nil},
+		{"Flange.Air", millimetre, "gap at each point of the weld line, all interfaces added", nil},
+		{"Flange.Sides", none, "what the strip's sides are, stretch by stretch", nil},
+		{"Flange.Holes", none, "openings in the strip, and notches that reach into it", nil},
+
+		{"Side.From", millimetre, "start of the stretch along the weld line", nil},
+		{"Side.To", millimetre, "its end", nil},
+		{"Side.Left", none, "what ends the strip on the left", sideWords()},
+		{"Side.Right", none, "what ends the strip on the right", sideWords()},
+
+		{"Hole.At", millimetre, "middle of the opening", nil},
+		{"Hole.Radius", millimetre, "of the least circle that holds it", nil},
 
 		{"Range.Least", millimetre, "least", nil},
 		{"Range.Mean", millimetre, "mean", nil},
@@ -188,8 +209,14 @@ func weldFields() []entry {
 		{"Weld.Waits", none, "why it is not earlier; empty when it need not wait", nil},
 		{"Weld.Shear", newton, "design resistance in shear", nil},
 		{"Weld.Tension", newton, "design resistance in tension", nil},
+		{"Weld.Utilisation", ratio, "of the joint's stated load that falls on this weld; 0 when nothing is asked", nil},
+		{"Weld.Left", millimetre, "from the centre to the strip's side on the left of the weld line", nil},
+		{"Weld.Right", millimetre, "the same to the right", nil},
+		{"Weld.Air", millimetre, "gap before clamping", nil},
 	}
 }
+
+func sideWords() []string { return []string{"", "free edge", "bend", "gap opens", "stack"} }
 
 func weldSteps() []string { return []string{"tack", "fill", "released"} }
 
@@ -218,6 +245,13 @@ func toolFields() []entry {
 		{"Setting.Pitch", millimetre, "between a roller's nuggets", nil},
 		{"Setting.Source", none, "table that it comes from", nil},
 		{"Setting.Note", none, "what to know before use", nil},
+		{"Setting.Supply", none, "kind of welding current", nil},
+		{"Setting.Frequency", hertz, "of the mains that the timer counts", nil},
+		{"Setting.SqueezeCycles", none, "squeeze time in whole cycles of the mains; 0 for direct current", nil},
+		{"Setting.WeldCycles", none, "weld time, or on time of a roller, in whole cycles of the mains; 0 for direct current", nil},
+		{"Setting.HoldCycles", none, "hold time, or off time of a roller, in whole cycles of the mains; 0 for direct current", nil},
+		{"Setting.Nugget", millimetre, "nugget diameter expected; 0 where the table has none", nil},
+		{"Setting.Shear", newton, "shear strength of one weld by the setting's table; 0 where it has none", nil},
 	}
 }
 

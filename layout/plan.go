@@ -158,6 +158,27 @@ type Flange struct {
 	WeldLine []Vec    `json:"weld_line"`
 	Normals  []Vec    `json:"normals"`
 	Outline  [][]Vec  `json:"outline"`
+
+	Left  []float64 `json:"left"`  // at each point of the weld line: mm along the sheet to the strip's side on the left of its way
+	Right []float64 `json:"right"` // and on the right
+	Air   []float64 `json:"air"`   // mm of gap there, all interfaces added
+	Sides []Side    `json:"sides"` // what the strip's sides are, stretch by stretch
+	Holes []Hole    `json:"holes"` // openings in the strip, and notches that reach into it
+}
+
+// Side is what a strip's two sides are along a stretch of its weld line: free edge, bend, gap opens, stack, or
+// empty where it is not known.
+type Side struct {
+	From  float64 `json:"from"`
+	To    float64 `json:"to"`
+	Left  string  `json:"left"`
+	Right string  `json:"right"`
+}
+
+// Hole is an opening in a strip.
+type Hole struct {
+	At     Vec     `json:"at"`
+	Radius float64 `json:"radius"`
 }
 
 // Run is a stretch of weld line welded with one gun, tip and setting without a break. Its welds are
@@ -198,6 +219,10 @@ type Weld struct {
 	Waits        string   `json:"waits"` // why it is not earlier, in words; empty when it need not wait
 	Shear        float64  `json:"shear"` // N, design resistance
 	Tension      float64  `json:"tension"`
+	Utilisation  float64  `json:"utilisation"` // of the joint's stated load that falls on this weld; 0 when nothing is asked
+	Left         float64  `json:"left"`        // mm from the weld centre to the strip's sides
+	Right        float64  `json:"right"`
+	Air          float64  `json:"air"` // mm of gap before clamping
 }
 
 // Roller is one roller seam.
@@ -248,9 +273,17 @@ type Setting struct {
 	Pitch   float64 `json:"pitch"`   // mm between a roller's nuggets
 	Source  string  `json:"source"`
 	Note    string  `json:"note"`
+
+	Supply        string  `json:"supply"`    // ac or mfdc
+	Frequency     float64 `json:"frequency"` // Hz of the mains
+	SqueezeCycles int     `json:"squeeze_cycles"`
+	WeldCycles    int     `json:"weld_cycles"` // whole cycles of the mains; 0 for direct current
+	HoldCycles    int     `json:"hold_cycles"`
+	Nugget        float64 `json:"nugget"` // mm, expected; 0 where the table has none
+	Shear         float64 `json:"shear"`  // N of one weld by the table
 }
 
-// Finding is a rule kept in doubt or broken. Severity is broken, doubt or note.
+// Finding is a rule kept in doubt or broken. Severity is broken, waived, doubt or note.
 type Finding struct {
 	Rule     string  `json:"rule"`
 	Severity string  `json:"severity"`
@@ -261,11 +294,22 @@ type Finding struct {
 	Source   string  `json:"source"`
 	Remedy   string  `json:"remedy"`
 	At       Vec     `json:"at"`
+
+	Others  string `json:"other_sources,omitempty"` // limits by the rule's other sources, in words
+	Station string `json:"station,omitempty"`
+	Joint   string `json:"joint,omitempty"`
+	Flange  string `json:"flange,omitempty"`
+	Weld    int    `json:"weld,omitempty"` // number of the first weld meant, at Station
+
+	Was    string `json:"waived_from,omitempty"` // severity before the waiver
+	Reason string `json:"waiver_reason,omitempty"`
+	Name   string `json:"waiver_name,omitempty"`
 }
 
 // The severities of findings.
 const (
 	Broken = "broken" // exit code 3
+	Waived = "waived" // broken or in doubt, and let stand on somebody's word: Name and Reason
 	Doubt  = "doubt"
 	Note   = "note"
 )

@@ -1,0 +1,20 @@
+package layout
+
+import (
+	"cmp"
+	"slices"
+)
+
+// Severities lists the severities, worst first.
+func Severities() []string { return []string{Broken, Waived, Doubt, Note} }
+
+// SortFindings puts the worst first, then by rule and place; findings equal in these keep their order.
+func SortFindings(findings []Finding) {
+	rank := map[string]int{}
+	for i, s := range Severities() {
+		rank[s] = i
+	}
+	slices.SortStableFunc(findings, func(a, b Finding) int {
+		return cmp.Or(cmp.Compare(rank[a.Severity], rank[b.Severity]), cmp.Compare(a.Rule, b.Rule), cmp.Compare(a.Where, b.Where))
+	})
+}
