@@ -19,7 +19,8 @@ func TestDropsWithoutArea(t *testing.T) {
 		{"a point", [3]r3.Vector{a, a, a}, "1 triangle without area dropped"},
 		{"an edge", [3]r3.Vector{a, b, a}, "1 triangle without area dropped"},
 		{"three points on a line", [3]r3.Vector{a, c, vec(50, 50, 0)}, "1 triangle without area dropped"},
-		{"as near to a line as float32 can tell", [3]r3.Vector{a, c, vec(50, math.Nextafter(50, 60), 0)}, "1 triangle without area dropped"},
+		{"as near to a line as float32 can tell", [3]r3.Vector{a, c, vec(50, float64(math.Nextafter32(50, 60)), 0)}, "1 triangle without area dropped"},
+		{"a millionth of a millimetre high", [3]r3.Vector{a, vec(1, 0, 0), vec(0.5, 9e-7, 0)}, "1 triangle without area dropped"},
 		{"given twice", [3]r3.Vector{a, b, c}, "1 triangle given twice dropped"},
 		{"given twice, turned on", [3]r3.Vector{b, c, a}, "1 triangle given twice dropped"},
 		{"given twice, turned over", [3]r3.Vector{a, c, b}, "1 triangle given twice dropped"},
@@ -102,6 +103,33 @@ func TestMergesNearlyEqualVertices(t *testing.T) {
 				t.Errorf("%d vertices, want %d", len(m.Vertices), vertices)
 			}
 		})
+	}
+}
+
+// What merging makes of a thin triangle has no area left and goes.
+func TestMergeLeavesNoFlatTriangles(t *testing.T) {
+	m, notes := mustRead(t, append(sheet(vec(0, 0, 0), 2, 2, 10, nil), [3]r3.Vector{vec(20, 0, 0), vec(20, 10, 0), vec(20+5e-5, 0, 0)}))
+	if len(m.Triangles) != 8 || len(notes) != 2 {
+		t.Errorf("%d triangles, notes %q", len(m.Triangles), notes)
+	}
+	wantNote(t, notes, "1 vertex within 0.0001 mm of another merged")
+	wantNote(t, notes, "1 triangle without area dropped")
+}
+
+// A vertex just as near to two others goes to the first in x, y, z, whatever the order of the file.
+func TestMergeBreaksTies(t *testing.T) {
+	const d = 0x1p-14 // mm; 6.1e-5
+	first, second, between := vec(0, 0, 0), vec(0, 2*d, 0), vec(d/2, d, 0)
+	s := soup{
+		{first, vec(-5, -5, 0), vec(-5, -9, 0)}, {second, vec(-5, 9, 0), vec(-5, 5, 0)},
+		{between, vec(30, -5, 0), vec(30, 5, 0)},
+	}
+	for _, order := range [][]int{{0, 1, 2}, {1, 0, 2}, {2, 1, 0}, {2, 0, 1}} {
+		m, _ := mustRead(t, soup{s[order[0]], s[order[1]], s[order[2]]})
+		want := [3]r3.Vector{first, vec(30, -5, 0), vec(30, 5, 0)}
+		if !slices.Contains(canonical(m), want) || len(m.Vertices) != 8 {
+			t.Errorf("order %v: %d vertices, triangles %v", order, len(m.Vertices), canonical(m))
+		}
 	}
 }
 
@@ -218,7 +246,7 @@ func TestTJunctionCases(t *testing.T) {
 		{"in seven", slices.Concat(wide, below(0, 5, 9, 40, 41, 42, 80, 100)), 14, 16, "1 triangle split, 7 edges joined"},
 		{"a part only", slices.Concat(wide, below(20, 45)), 4, 6, "1 triangle split, 1 edge joined"},
 		{"to one end", slices.Concat(wide, below(0, 45)), 3, 5, "1 triangle split, 1 edge joined"},
-		{"a vertex 0.0015 mm from an end", slices.Concat(wide, below(0.0015, 100)), 2, 6, ""},
+		{"a vertex 0.0015 mm from an end", slices.Concat(soup{{vec(0, 0, 0), vec(100, 0, 0), vec(-50, 80, 0)}}, below(0.0015, 100)), 2, 6, ""},
 		{"a vertex 0.0025 mm from an end", slices.Concat(wide, below(0.0025, 100)), 3, 5, "1 triangle split, 1 edge joined"},
 		{"staggered", slices.Concat(wide, below(-30, 60)), 4, 6, "2 triangles split, 1 edge joined"},
 		{"a vertex that only touches", slices.Concat(wide, soup{{vec(40, 0, 0), vec(30, -30, 0), vec(50, -30, 0)}}), 2, 6, ""},
@@ -226,6 +254,10 @@ func TestTJunctionCases(t *testing.T) {
 		{"0.0015 mm outside", slices.Concat(wide, bent(-0.0015)), 4, 6, "1 triangle split, 2 edges joined"},
 		{"0.003 mm inside", slices.Concat(wide, bent(0.003)), 3, 9, ""},
 		{"0.003 mm outside", slices.Concat(wide, bent(-0.003)), 3, 9, ""},
+		{"its own corner is near", soup{
+			{vec(0, 0, 0), vec(100, 0, 0), vec(50, 0.0019, 0)},
+			{vec(0, 0, 0), vec(15, -30, 0), vec(30, -0.0015, 0)}, {vec(30, -0.0015, 0), vec(60, -30, 0), vec(100, 0, 0)},
+		}, 4, 6, "1 triangle split, 2 edges joined"},
 		{"three on one edge", slices.Concat(wide, below(0, 50, 100), soup{
 			{vec(0, 0, 0), vec(20, 0, 30), vec(50, 0, 0)}, {vec(50, 0, 0), vec(70, 0, 30), vec(100, 0, 0)}}), 6, 10, "2 edges with more than two triangles"},
 	}
@@ -274,7 +306,7 @@ func TestCutsAllSides(t *testing.T) {
 
 // A piece must not be turned over, nor without area, or the triangle stays whole.
 func TestSoundPieces(t *testing.T) {
-	m := &Mesh{Vertices: []r3.Vector{vec(0, 0, 0), vec(100, 0, 0), vec(50, 0.001, 0), vec(50, 0, 0), vec(50, 0.0015, 0), vec(50, -0.0015, 0), vec(50, 0.001, 0)}}
+	m := &Mesh{Vertices: []r3.Vector{vec(0, 0, 0), vec(100, 0, 0), vec(50, 0.001, 0), vec(50, 0, 0), vec(50, 0.0015, 0), vec(50, -0.0015, 0), vec(50, 0.001-1e-7, 0)}}
 	whole := [3]int32{0, 1, 2}
 	for point, want := range map[int32]bool{3: true, 4: false, 5: true, 6: false} {
 		pieces := m.cut(whole, [3][]int32{{point}, nil, nil})

@@ -50,6 +50,7 @@ func TestOrient(t *testing.T) {
 		volume float64
 	}{
 		{"a sheet", hills, some, func(n int) int { return n }, 0},
+		{"a sheet whose first triangles are turned", hills, func(i int) bool { return i < 30 }, func(n int) int { return n }, 0},
 		{"a sheet turned over stays", hills, all, func(int) int { return 0 }, 0},
 		{"a block", block(100, 50, 25), some, func(n int) int { return n }, 125000},
 		{"a block turned inside out", block(100, 50, 25), all, func(n int) int { return n }, 125000},
@@ -113,6 +114,10 @@ func TestOrientOddMeshes(t *testing.T) {
 	}
 	folded := Mesh{Vertices: []r3.Vector{vec(0, 0, 0), vec(1, 0, 0), vec(0, 1, 0)}, Triangles: [][3]int32{{0, 0, 1}, {0, 1, 0}, {0, 1, 2}, {0, 1, 2}, {0, 2, 1}, {2, 2, 2}}}
 	folded.Orient()
+	alone := Mesh{Vertices: folded.Vertices, Triangles: [][3]int32{{0, 1, 1}}}
+	if turned, twisted := alone.Orient(); turned != 0 || twisted != 0 {
+		t.Errorf("a triangle folded on itself: %d turned, %d twisted", turned, twisted)
+	}
 	if n := folded.Normal(0); n != (r3.Vector{}) {
 		t.Errorf("a triangle without area faces %v", n)
 	}

@@ -3,12 +3,14 @@ package mesh
 import (
 	"encoding/binary"
 	"errors"
+	"io"
 	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"testing/iotest"
 
 	"seamwright/geometry/space"
 )
@@ -35,7 +37,7 @@ func TestReadGoodFiles(t *testing.T) {
 		{"ASCII with many decimals", s.ascii("door", "%.30f"), ""},
 		{"ASCII with a point at the end", strings.ReplaceAll(plain, " 25\n", " 25.\n"), ""},
 		{"ASCII with a point in front", strings.ReplaceAll(plain, " 50 ", " .50e2 "), ""},
-		{"minus zero", strings.ReplaceAll(plain, " 0 ", " -0.0 "), ""},
+		{"minus zero here and there", strings.Replace(plain, " 0 ", " -0.0 ", 7), ""},
 		{"upper case", strings.ToUpper(plain), ""},
 		{"mixed case", strings.NewReplacer("facet", "Facet", "vertex", "VerTex", "solid", "Solid").Replace(plain), ""},
 		{"carriage return and line feed", strings.ReplaceAll(plain, "\n", "\r\n"), ""},
@@ -115,7 +117,7 @@ func TestReadBrokenFiles(t *testing.T) {
 		{"binary cut behind a triangle", bin[:84+5*50], inMillimetres, []string{"triangle 6", "7 missing"}},
 		{"binary cut behind the header", bin[:84], inMillimetres, []string{"triangle 1", "12 missing"}},
 		{"binary cut in the header", bin[:50], inMillimetres, []string{"neither", `"panel\x00`, "export"}},
-		{"binary cut, with a header that says solid", strings.Replace(bin, "panel", "solid", 1)[:300], inMillimetres, []string{"triangle 5", "8 missing"}},
+		{"binary cut, with a header that says solid", "solid door  " + bin[12:300], inMillimetres, []string{"triangle 5", "8 missing"}},
 		{"a count of four thousand million", count(math.MaxUint32), inMillimetres, []string{"neither", "export"}},
 		{"a count that the file cannot hold", count(19_000_000), inMillimetres, []string{"triangle 13", "18999988 missing"}},
 		{"a count of zero before triangles", count(0), inMillimetres, []string{"counts no triangles", "12 would fit", "export"}},
@@ -219,6 +221,52 @@ func TestReadSaysWhatFails(t *testing.T) {
 	}
 	if _, _, err := Read(strings.NewReader("solid"), -5, "door.stl", inMillimetres); err == nil {
 		t.Error("a size below zero is taken")
+	}
+}
+
+// countingReader counts the bytes that were asked for.
+type countingReader struct {
+	r    io.ReaderAt
+	read int
+}
+
+func (c *countingReader) ReadAt(p []byte, off int64) (int, error) {
+	n, err := c.r.ReadAt(p, off)
+	c.read += n
+	return n, err
+}
+
+// The first fault ends the reading: a file of many megabytes is not gone through for nothing.
+func TestReadStopsAtTheFirstFault(t *testing.T) {
+	s := sheet(vec(0, 0, 0), 100, 100, 10, nil)
+	s[5][1].X = 1e20
+	for _, data := range []string{string(s.binary("")), s.ascii("door", "%g")} {
+		r := &countingReader{r: strings.NewReader(data)}
+		_, _, err := Read(r, int64(len(data)), "door.stl", inMillimetres)
+		if err == nil || !strings.Contains(err.Error(), "triangle 6: corner 2") || r.read > 300_000 || r.read > len(data)*2/3 {
+			t.Errorf("%d of %d bytes read, error %v", r.read, len(data), err)
+		}
+	}
+}
+
+// Lines are counted as an editor counts them, whichever way they end.
+func TestWordsKnowTheirLines(t *testing.T) {
+	text := byteOrderMark + "one\rtwo\nthree\r\nfour\r\rsix seven\n\neight\n\rten\r\n\r\ntwelve"
+	want := []struct {
+		word string
+		line int
+	}{{"one", 1}, {"two", 2}, {"three", 3}, {"four", 4}, {"six", 6}, {"seven", 6}, {"eight", 8}, {"ten", 10}, {"twelve", 12}}
+	for _, r := range []io.Reader{strings.NewReader(text), iotest.OneByteReader(strings.NewReader(text))} {
+		w := newWords(r)
+		for _, next := range want {
+			word, err := w.next()
+			if err != nil || string(word) != next.word || w.line != next.line {
+				t.Fatalf("%q on line %d, error %v; want %q on line %d", word, w.line, err, next.word, next.line)
+			}
+		}
+		if _, err := w.next(); err != io.EOF {
+			t.Errorf("behind the last word: %v", err)
+		}
 	}
 }
 

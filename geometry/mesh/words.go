@@ -87,7 +87,6 @@ func (w *words) skipBlanks() error {
 
 // skipLine passes over the rest of the line: a solid's name, which can hold any words.
 func (w *words) skipLine() error {
-	w.cr = false
 	for passed := 0; ; passed++ {
 		if w.at == w.end {
 			if w.fill(); w.at == w.end {

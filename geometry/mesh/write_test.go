@@ -40,6 +40,20 @@ func TestWriteSTL(t *testing.T) {
 	}
 }
 
+func TestWriteSTLWritesNoMinusZero(t *testing.T) {
+	zero := math.Copysign(0, -1)
+	m := &Mesh{Vertices: []r3.Vector{vec(zero, zero, zero), vec(1, zero, zero), vec(0, 1, zero)}, Triangles: [][3]int32{{0, 1, 2}}}
+	var out bytes.Buffer
+	if err := WriteSTL(&out, m); err != nil {
+		t.Fatal(err)
+	}
+	for at := 84; at < 84+48; at += 4 {
+		if binary.LittleEndian.Uint32(out.Bytes()[at:]) == 1<<31 {
+			t.Errorf("minus zero at byte %d", at)
+		}
+	}
+}
+
 func TestWriteSTLRefuses(t *testing.T) {
 	corners := []r3.Vector{{}, vec(1, 0, 0), vec(0, 1, 0)}
 	triangle := [][3]int32{{0, 1, 2}}
