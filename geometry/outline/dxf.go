@@ -40,7 +40,7 @@ func readDXF(text string, binary bool, chord float64, opt Options) (*Drawing, er
 	if err := x.all(file.entities, scaling(factor), ""); err != nil {
 		return nil, err
 	}
-	notes = append(append(notes, file.mended...), x.tally.notes()...)
+	notes = append(append(notes, firstOf(file.mended, "such notes")...), x.tally.notes()...)
 	if len(x.paths) == 0 {
 		notes = append(notes, "no lines or curves to read in model space")
 	}

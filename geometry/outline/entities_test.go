@@ -206,7 +206,7 @@ func TestWhatIsNoOutlineIsCounted(t *testing.T) {
 	if len(d.Paths) != 2 {
 		t.Errorf("%d paths, want 2", len(d.Paths))
 	}
-	for _, want := range []string{"skipped: 2 MTEXT, 1 HATCH, 1 POINT, 1 DIMENSION, 2 POLYLINE mesh", "skipped: 2 drawn on paper space", "1 marked invisible"} {
+	for _, want := range []string{"skipped: 2 MTEXT, 1 HATCH, 1 POINT, 1 DIMENSION, 2 POLYLINE mesh", "skipped: 2 in paper space", "marked invisible in the drawing, but read all the same: 1"} {
 		if !hasNote(d, want) {
 			t.Errorf("no note %q in %q", want, d.Notes)
 		}
@@ -266,7 +266,7 @@ func TestLayerOfAnEntity(t *testing.T) {
 	if want := "[Outline Cold Cold Dark Börd Fält ж]"; fmt.Sprint(got) != want {
 		t.Errorf("layers %v, want %s", got, want)
 	}
-	for _, want := range []string{`layer "Cold" is frozen in the drawing: its 2 read all the same`, `layer "Dark" is off in the drawing: its 1 read`} {
+	for _, want := range []string{`layer "Cold" is frozen in the drawing; its entities are read all the same: 2`, `layer "Dark" is off in the drawing; its entities are read all the same: 1`} {
 		if !hasNote(d, want) {
 			t.Errorf("no note %q in %q", want, d.Notes)
 		}

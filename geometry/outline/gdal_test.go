@@ -167,6 +167,8 @@ func TestSecondReaderAgrees(t *testing.T) {
 		"insert stretched": insert("inner", 5, 5, 41, 5, 42, 3, 43, 1, 50, 33),
 		"insert mirrored":  insert("outer", 5, 5, 41, -1, 42, 1, 43, 1),
 		"insert nested":    insert("outer", 7, 7, 41, 2, 42, 3, 43, 1, 50, 15),
+		"insert below":     insert("outer", 5, 5, 41, 2, 42, 1, 43, 1, 50, 15, 210, 0, 220, 0, 230, -1),
+		"insert upright":   insert("outer", 5, 5, 41, 2, 42, 1, 43, 1, 50, 15, 210, 1, 220, 0.5, 230, 0),
 		"insert array":     insert("outer", 7, 7, 41, 2, 42, 3, 43, 1, 50, 15, 70, 2, 71, 3, 44, 20, 45, 30),
 	} {
 		entity := strings.Replace(e, "  8\ni\n", "", 1)

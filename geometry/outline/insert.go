@@ -105,6 +105,7 @@ type expander struct {
 	chord  float64 // mm
 	points int     // given out so far
 	copies int     // of blocks so far
+	met    int     // entities so far, those that are skipped too
 	nest   []string
 	paths  []Path
 	tally  tally
@@ -117,6 +118,9 @@ func (x *expander) all(entities []entity, m affine, insertLayer string) error {
 		layer := e.layer
 		if len(x.nest) > 0 && layer == "0" {
 			layer = insertLayer
+		}
+		if x.met++; x.met > maxEntities {
+			return problemAt(e.at, "drawing has more than %d entities once its blocks are inserted: draw the outline once", maxEntities)
 		}
 		if err := x.one(e, m, layer); err != nil {
 			return err

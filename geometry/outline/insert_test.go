@@ -145,6 +145,18 @@ func TestInsertsThatBringNothing(t *testing.T) {
 	}
 }
 
+// TestNotesStayReadable inserts more missing blocks than anybody wants to read about.
+func TestNotesStayReadable(t *testing.T) {
+	var entities []string
+	for i := range 500 {
+		entities = append(entities, insert(fmt.Sprint("gone", i), 0, 0))
+	}
+	d := mustRead(t, inMillimetres(entities...), Options{})
+	if !hasNote(d, "and 470 more kinds") || len(strings.Join(d.Notes, "")) > 5000 {
+		t.Errorf("notes %q", d.Notes)
+	}
+}
+
 // TestFaultsInUnusedBlocks reads on where a block that nobody inserts cannot be read.
 func TestFaultsInUnusedBlocks(t *testing.T) {
 	bad := blockOf("bad", 0, 0, dxf("CIRCLE", 10, 0, 20, 0, 40, "wide"))

@@ -12,7 +12,7 @@ type tally struct {
 	order   []string // of skipped, as first met
 	paper   int
 	hidden  int
-	unseen  map[string]int // entities read from a layer that is off or frozen, by "name (off)"
+	unseen  map[string]int // entities read from a layer that is off or frozen, by what the note says
 	mended  []string
 }
 
@@ -51,29 +51,40 @@ func (t *tally) read(e *entity, l layer) {
 	if t.unseen == nil {
 		t.unseen = map[string]int{}
 	}
-	t.unseen[fmt.Sprintf("layer %s is %s", shown(l.name), state)]++
+	t.unseen[fmt.Sprintf("layer %s is %s in the drawing", shown(l.name), state)]++
 }
 
 // notes lists everything counted, in a fixed order.
 func (t *tally) notes() []string {
 	notes := slices.Clone(t.mended)
+	var unseen []string
 	for _, what := range sortedKeys(t.unseen) {
-		notes = append(notes, fmt.Sprintf("%s in the drawing: its %d read all the same", what, t.unseen[what]))
+		unseen = append(unseen, fmt.Sprintf("%s; its entities are read all the same: %d", what, t.unseen[what]))
 	}
+	notes = append(notes, firstOf(unseen, "such layers")...)
 	if t.hidden > 0 {
-		notes = append(notes, fmt.Sprintf("%d marked invisible in the drawing: read all the same", t.hidden))
+		notes = append(notes, fmt.Sprintf("marked invisible in the drawing, but read all the same: %d", t.hidden))
 	}
 	if t.paper > 0 {
-		notes = append(notes, fmt.Sprintf("skipped: %d drawn on paper space sheets; outlines belong in model space", t.paper))
+		notes = append(notes, fmt.Sprintf("skipped: %d in paper space; draw outlines in model space", t.paper))
 	}
 	if len(t.order) > 0 {
 		var parts []string
 		for _, what := range t.order {
 			parts = append(parts, fmt.Sprintf("%d %s", t.skipped[what], what))
 		}
-		notes = append(notes, "skipped: "+strings.Join(parts, ", "))
+		notes = append(notes, "skipped: "+strings.Join(firstOf(parts, "kinds"), ", "))
 	}
 	return notes
+}
+
+// firstOf keeps a list of notes to a length that somebody may read, and says how many more there are.
+func firstOf(list []string, of string) []string {
+	const most = 30
+	if len(list) <= most {
+		return list
+	}
+	return append(list[:most:most], fmt.Sprintf("and %d more %s", len(list)-most, of))
 }
 
 func sortedKeys(m map[string]int) []string {

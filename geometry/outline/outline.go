@@ -55,9 +55,8 @@ type Options struct {
 	Chord float64    // mm between a curve and its chords; 0 means DefaultChord
 }
 
-// DefaultChord is the greatest distance in mm between a curve and the chords that stand for it. It is a
-// fiftieth of the thinnest common body sheet's edge tolerance and far below any weld position tolerance
-// (common practice, no source).
+// DefaultChord is the greatest distance in mm between a curve and the chords that stand for it: far below
+// what can be held when a spot is marked and welded by hand (common practice, no source).
 const DefaultChord = 0.02
 
 // Limits on what a file may ask for, so that a small broken file cannot fill the memory. Each is far above
@@ -68,6 +67,7 @@ const (
 	maxLine       = 1 << 20   // bytes of one line or text
 	maxNesting    = 16        // blocks inserted in blocks
 	maxInserted   = 200_000   // copies of blocks in one drawing
+	maxEntities   = 5_000_000 // of one drawing, once blocks are inserted
 	maxDegree     = 32        // of a spline
 	maxCoordinate = 1e12      // mm
 )
