@@ -55,8 +55,8 @@ func floorBlank() blank {
 		{560, 0, 22}, {430, 210, 12}, {430, -210, 12}, // cables and hoses
 	}
 	b.keepOut = [][]node{
-		box(729, 0, 130, 150),   // seat post on the middle cross-member
-		box(1369, 318, 110, 90), // pedal bracket on the front cross-member
+		box(729, 0, 130, 90),    // seat post on the middle cross-member
+		box(1369, 318, 110, 64), // pedal bracket on the front cross-member
 	}
 	return b
 }

@@ -87,6 +87,7 @@ func sideOuter(l *lines) (*mesh.Mesh, error) {
 			backwards(b.strip(wrap(l.screen, -40), l.screen.whole(8))),
 			corners(1349, 788),
 			backwards(b.strip(flat(l.scuttleEnd, 18), l.scuttleEnd.whole(8))),
+			corners(1440, 690, 1448, 664),
 			backwards(b.strip(flat(l.frontSide, 20), l.frontSide.whole(10))),
 			corners(1444, 150)),
 		window(l.door, 8.5), window(l.quarter, 9))
