@@ -2,45 +2,191 @@ package planner
 
 import (
 	"context"
+	"fmt"
+	"slices"
 
+	"seamwright/geometry/flange"
+	"seamwright/geometry/near"
+	"seamwright/layout"
+	"seamwright/layout/reach"
+	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
-// chooseGuns gives every weld its gun and tip.
-func (b *builder) chooseGuns(context.Context) error {
-	for _, w := range b.welds {
-		guns := b.gunsAt(w.station)
-		if len(guns) == 0 {
-			continue
-		}
-		w.gun = guns[0]
-		if len(w.gun.Tips) > 0 {
-			if t, ok := b.Shell.Tip(w.gun.Tips[0]); ok {
-				w.tip = t
-			}
+// chooseGuns gives every weld a gun and tip that reach it among those at hand, and says what nothing reaches.
+func (b *builder) chooseGuns(ctx context.Context) error {
+	trees := make([]*near.Tree, len(b.Parts))
+	for i, p := range b.Parts {
+		trees[i] = near.New(p.Sheet.Mesh)
+	}
+	for station := range b.plan.Stations {
+		if err := b.chooseGunsAt(ctx, station, trees); err != nil {
+			return fmt.Errorf("reach at station %s: %w", b.plan.Stations[station].ID, err)
 		}
 	}
 	return nil
 }
 
-// gunsAt is the guns at hand at a station, all of them where the station names none.
-func (b *builder) gunsAt(station int) []*shell.Gun {
+func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.Tree) error {
+	var own []*weld
+	for _, w := range b.welds {
+		if w.station == station {
+			own = append(own, w)
+		}
+	}
+	tools := b.toolsAt(station)
+	if len(own) == 0 {
+		return nil
+	}
+	if len(tools) == 0 {
+		b.plan.Findings = append(b.plan.Findings, layout.Finding{
+			Rule: "reach.none", Severity: layout.Broken, Where: "station " + b.plan.Stations[station].ID,
+			Source: "the shell file", Remedy: "give the station a gun with a tip",
+		})
+		return nil
+	}
+	scene, place := b.scene(station, trees)
+	asked := make([]reach.Weld, len(own))
+	for i, w := range own {
+		asked[i] = b.reachWeld(w, tools, place)
+	}
+	name := b.plan.Stations[station].ID
+	results, err := reach.Find(ctx, scene, asked, tools, reach.Options{
+		Workers: b.Workers, Progress: func(done, total int) { b.progress("reach "+name, done, total) },
+	})
+	if err != nil {
+		return err
+	}
+	choices := reach.Choose(asked, results, tools)
+	for i, c := range choices {
+		if c.Tool >= 0 {
+			own[i].gun, own[i].tip = b.gear(tools[c.Tool])
+			own[i].turn = c.Turn
+		}
+	}
+	b.reachFindings(own, choices, tools)
+	return nil
+}
+
+// gear returns the shell file's own gun and tip for a tool.
+func (b *builder) gear(t reach.Tool) (*shell.Gun, *shell.Tip) {
+	g, _ := b.Shell.Gun(t.Gun.ID)
+	tip, _ := b.Shell.Tip(t.Tip.ID)
+	return g, tip
+}
+
+// toolsAt is every gun at hand with each of its tips, in the order of the shell file.
+func (b *builder) toolsAt(station int) []reach.Tool {
 	named := b.plan.Stations[station].Guns
-	var out []*shell.Gun
-	for i := range b.Shell.Guns {
-		g := &b.Shell.Guns[i]
-		if len(named) == 0 || contains(named, g.ID) {
-			out = append(out, g)
+	var out []reach.Tool
+	for _, g := range b.Shell.Guns {
+		if len(named) > 0 && !slices.Contains(named, g.ID) {
+			continue
+		}
+		for _, id := range g.Tips {
+			if t, ok := b.Shell.Tip(id); ok {
+				out = append(out, reach.Tool{Gun: g, Tip: *t})
+			}
 		}
 	}
 	return out
 }
 
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
+// scene is the panels in the jig, and where each part stands in it; -1 for parts that are not there.
+func (b *builder) scene(station int, trees []*near.Tree) (*reach.Scene, []int) {
+	place := make([]int, len(b.Parts))
+	var panels []reach.Panel
+	for i, p := range b.Parts {
+		place[i] = -1
+		if !slices.Contains(b.plan.Stations[station].Present, p.Panel.ID) {
+			continue
+		}
+		place[i] = len(panels)
+		grow := 0.0
+		switch p.Sheet.Surface {
+		case flange.Skin:
+			grow = p.Sheet.Thickness
+		case flange.Solid:
+		default:
+			grow = p.Sheet.Thickness / 2
+		}
+		panels = append(panels, reach.Panel{Name: p.Panel.ID, Tree: trees[i], Grow: grow})
+	}
+	return reach.NewScene(panels), place
+}
+
+func (b *builder) reachWeld(w *weld, tools []reach.Tool, place []int) reach.Weld {
+	out := reach.Weld{
+		Line: w.strip.id, S: w.spot.S, Position: w.spot.Position, Along: w.spot.Along, Axis: w.spot.Axis,
+		Stack: w.strip.stack.Total() + max(0, w.spot.Gap), Tools: []int{},
+	}
+	for _, sheet := range w.strip.flange.Sheets {
+		if place[sheet] >= 0 {
+			out.Sheets = append(out.Sheets, place[sheet])
 		}
 	}
-	return false
+	force := b.settingForce(w.setting)
+	for i, t := range tools {
+		if t.Gun.Force == 0 || t.Gun.Force >= force {
+			out.Tools = append(out.Tools, i)
+		}
+	}
+	return out
+}
+
+func (b *builder) settingForce(id string) float64 {
+	for _, s := range b.plan.Settings {
+		if s.ID == id {
+			return s.Force
+		}
+	}
+	return 0
+}
+
+// remedies by what keeps the gun from the weld.
+var reachRemedies = map[reach.Kind]string{
+	reach.Channel:  "use a narrower tip",
+	reach.Wall:     "use a narrower or offset tip",
+	reach.TipShort: "use a longer tip",
+	reach.Throat:   "use a gun with a deeper throat, or weld before the panel in the way is loaded",
+	reach.Gap:      "use a gun with a wider throat gap, or weld before the panel in the way is loaded",
+	reach.Blocked:  "weld before the panel in the way is loaded, or from another side",
+}
+
+// reachFindings says once for each flange and reason what no gun reaches.
+func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []reach.Tool) {
+	type group struct {
+		strip *strip
+		kind  reach.Kind
+	}
+	worst, count := map[group]int{}, map[group]int{}
+	var order []group
+	for i, c := range choices {
+		if c.Reached {
+			continue
+		}
+		g := group{own[i].strip, c.Reason.Kind}
+		if count[g] == 0 {
+			order = append(order, g)
+			worst[g] = i
+		}
+		count[g]++
+		if c.Reason.Missing() > choices[worst[g]].Reason.Missing() {
+			worst[g] = i
+		}
+	}
+	for _, g := range order {
+		w, c := own[worst[g]], choices[worst[g]]
+		where := fmt.Sprintf("flange %s: %d welds, the worst at %.0f mm", g.strip.id, count[g], w.spot.S)
+		if c.Tool >= 0 {
+			where += fmt.Sprintf(" with gun %s, tip %s: %s", tools[c.Tool].Gun.ID, tools[c.Tool].Tip.ID, c.Reason)
+		} else {
+			where += ": no gun at hand has the electrode force"
+		}
+		b.plan.Findings = append(b.plan.Findings, layout.Finding{
+			Rule: "reach." + cmpOr(string(c.Reason.Kind), "force"), Severity: layout.Broken, Where: where, Value: c.Reason.Value, Limit: c.Reason.Limit, Unit: "mm",
+			Source: source(rule.Limit{Source: "the guns' and tips' measures in the shell file against the panels", Certainty: rule.Calculated}),
+			Remedy: cmpOr(reachRemedies[c.Reason.Kind], "use a gun with more force"), At: vec(w.spot.Position),
+		})
+	}
 }

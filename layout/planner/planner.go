@@ -63,7 +63,7 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 		Owner: in.Shell.Owner, Creator: in.Shell.Creator, Approver: in.Shell.Approver, Issued: in.Shell.Issued, Input: in.Digest,
 	}
 	for _, step := range []func(context.Context) error{
-		b.arrange, b.panels, b.joints, b.laySpots, b.chooseGuns, b.layRollers, b.chooseSettings, b.order, b.strength, b.finish,
+		b.arrange, b.panels, b.joints, b.laySpots, b.layRollers, b.chooseSettings, b.chooseGuns, b.order, b.strength, b.finish,
 	} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
