@@ -277,6 +277,7 @@ func (b *builder) planFlange(s *strip) layout.Flange {
 		out.WeldLine = append(out.WeldLine, vec(st.Point))
 		out.Normals = append(out.Normals, vec(st.Axis))
 	}
+	measureStrip(&out, f)
 	for _, loop := range f.Outline {
 		points := make([]layout.Vec, len(loop))
 		for i, p := range loop {

@@ -1,0 +1,42 @@
+package planner
+
+import (
+	"seamwright/geometry/flange"
+	"seamwright/layout"
+)
+
+// measureStrip gives the plan's flange what was measured at each point of the weld line, and what it runs past.
+func measureStrip(out *layout.Flange, f flange.Flange) {
+	for _, st := range f.Line {
+		out.Left = append(out.Left, st.Left)
+		out.Right = append(out.Right, st.Right)
+		out.Air = append(out.Air, st.Gap)
+	}
+	out.Sides = stretches(f)
+	for _, h := range f.Holes {
+		out.Holes = append(out.Holes, layout.Hole{At: vec(h.Center), Radius: h.Radius})
+	}
+}
+
+// stretches joins neighbouring stations with the same sides; one stretch ends and the next begins half-way
+// between two stations.
+func stretches(f flange.Flange) []layout.Side {
+	var out []layout.Side
+	for i, st := range f.Line {
+		left, right := string(st.LeftEdge), string(st.RightEdge)
+		if n := len(out); n > 0 {
+			if out[n-1].Left == left && out[n-1].Right == right {
+				continue
+			}
+			middle := (f.Line[i-1].S + st.S) / 2
+			out[n-1].To = middle
+			out = append(out, layout.Side{From: middle, Left: left, Right: right})
+			continue
+		}
+		out = append(out, layout.Side{Left: left, Right: right})
+	}
+	if n := len(out); n > 0 {
+		out[n-1].To = f.Length
+	}
+	return out
+}
