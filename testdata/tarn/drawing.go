@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-// The floor is a flat blank, drawn in plan in the cab's frame; the shell file lifts it to its height.
+// The floor is a flat blank, drawn in plan in the cab's frame and at its height.
 
 // node is a corner of a drawn outline; bulge is the tangent of a quarter of the angle of the arc to the next
 // corner, positive for an arc to the left, as in DXF.
@@ -111,6 +111,7 @@ func (d *drawing) loop(layer string, nodes []node) {
 	d.entity("LWPOLYLINE", layer, "AcDbPolyline")
 	d.put(90, len(nodes))
 	d.put(70, 1)
+	d.put(38, floorHeight)
 	for _, n := range nodes {
 		d.put(10, n.x)
 		d.put(20, n.y)
@@ -163,6 +164,7 @@ func (b blank) entities(d *drawing) {
 		d.entity("CIRCLE", holeLayer, "AcDbCircle")
 		d.put(10, c.x)
 		d.put(20, c.y)
+		d.put(30, floorHeight)
 		d.put(40, c.radius)
 	}
 	for _, k := range b.keepOut {

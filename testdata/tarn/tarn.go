@@ -13,7 +13,7 @@ import (
 	"seamwright/geometry/mesh"
 )
 
-// meshes makes every panel that has a mesh file, in the order of the shell file. Of the sills and the lamp
+// meshes makes every panel that has a mesh file, in the order of the shell file. Of the lamp
 // buckets only the left one has a file: the shell file mirrors it.
 func meshes(l *lines) ([]*mesh.Mesh, error) {
 	var out []*mesh.Mesh
@@ -21,7 +21,7 @@ func meshes(l *lines) ([]*mesh.Mesh, error) {
 		build func(*lines) (*mesh.Mesh, error)
 		other string // id of the mirror image that is written too
 	}{
-		{build: sill},
+		{build: sill, other: "sill-r"},
 		{build: func(l *lines) (*mesh.Mesh, error) { return crossMember(l, 0, "cross-front") }},
 		{build: func(l *lines) (*mesh.Mesh, error) { return crossMember(l, 1, "cross-middle") }},
 		{build: func(l *lines) (*mesh.Mesh, error) { return crossMember(l, 2, "cross-rear") }},
