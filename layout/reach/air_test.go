@@ -1,0 +1,165 @@
+package reach
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/golang/geo/r3"
+	"pgregory.net/rapid"
+
+	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
+)
+
+// soup is triangles of mixed size about the origin, needles among them.
+func soup(rng *rand.Rand, n int) *mesh.Mesh {
+	m := &mesh.Mesh{}
+	at := func(s float64) r3.Vector {
+		return vec(s*(rng.Float64()-.5), s*(rng.Float64()-.5), s*(rng.Float64()-.5))
+	}
+	for i := range n {
+		c, size := at(400), math.Pow(10, 0.5+1.5*rng.Float64())
+		a, b, d := c.Add(at(size)), c.Add(at(size)), c.Add(at(size))
+		if i%5 == 0 {
+			d = a.Add(b.Sub(a).Mul(.5)).Add(at(1e-3))
+		}
+		k := int32(len(m.Vertices))
+		m.Vertices = append(m.Vertices, a, b, d)
+		m.Triangles = append(m.Triangles, [3]int32{k, k + 1, k + 2})
+	}
+	return m
+}
+
+func facetsOf(m *mesh.Mesh, grow, radius, up float64) []facet {
+	s := NewScene([]Panel{{Name: "soup", Tree: near.New(m), Grow: grow}})
+	return s.gather(frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)}), radius, up, nil)
+}
+
+// The arms' air at every angle is that of three capsules measured one by one with the tree.
+func TestArmAirAgreesWithCapsules(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		m := soup(rng, 1+rng.IntN(25))
+		tree, grow, enough := near.New(m), 2*rng.Float64(), 4+10*rng.Float64()
+		b := bars{radius: 3 + 12*rng.Float64(), high: 30 + 90*rng.Float64(), depth: 60 + 120*rng.Float64()}
+		out, high := b.reach()
+		f := newFan(48)
+		air, panel := armAir(b, f, facetsOf(m, grow, out+enough, high+enough), enough)
+		for k := range air {
+			up, down := vec(0, 0, b.high), vec(0, 0, -b.high)
+			far := vec(b.depth*f.cos[k], b.depth*f.sin[k], 0)
+			want := enough
+			for _, bar := range [3][2]r3.Vector{{up, far.Add(up)}, {down, far.Add(down)}, {far.Add(down), far.Add(up)}} {
+				if hit, ok := tree.Capsule(bar[0], bar[1], b.radius+grow+enough); ok {
+					want = math.Min(want, hit.Distance-b.radius-grow)
+				}
+			}
+			if want <= 0 {
+				want = touch
+			}
+			if math.Abs(air[k]-want) > 1e-6 && !(math.Abs(want) < 1e-6 || math.Abs(air[k]) < 1e-6) {
+				t.Fatalf("angle %d: air %g, by capsules %g", k, air[k], want)
+			}
+			if (panel[k] >= 0) != (air[k] < 0) {
+				t.Fatalf("angle %d: air %g, panel %d", k, air[k], panel[k])
+			}
+		}
+	})
+}
+
+// The air beside a section is that of the facets' points at the section's heights, sampled.
+func TestSectionAirAgreesWithSampling(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2))
+		tri := [3]r3.Vector{}
+		for k := range tri {
+			tri[k] = vec(60*rng.Float64()-30, 60*rng.Float64()-30, 60*rng.Float64()-30)
+		}
+		low := 40*rng.Float64() - 20
+		c := section{from: low, to: low + 2 + 20*rng.Float64(), radius: 8}
+		if rng.IntN(2) == 0 {
+			c.radius, c.small, c.long = 0, 2+6*rng.Float64(), 2+12*rng.Float64()
+		}
+		sin, cos := math.Sincos(6 * rng.Float64())
+		m := &mesh.Mesh{Vertices: tri[:], Triangles: [][3]int32{{0, 1, 2}}}
+		below := rng.IntN(2) == 0
+		got, _ := sideOf([]section{c}, facetsOf(m, 0, 200, 200), 0, 1000, below).air(cos, sin, 1000)
+		want := sampledAir(tri, c, cos, sin, below)
+		if want == 1000 {
+			return // touched by no sample: the cut may still be a sliver
+		}
+		if got < 0 {
+			got = 0
+		}
+		if want < 0 {
+			want = 0
+		}
+		if got > want+1e-9 || got < want-1.2 {
+			t.Fatalf("air %g, sampled %g: %v %+v", got, want, tri, c)
+		}
+	})
+}
+
+func sampledAir(tri [3]r3.Vector, c section, cos, sin float64, below bool) float64 {
+	least := 1000.0
+	const n = 150
+	for i := 0; i <= n; i++ {
+		for k := 0; i+k <= n; k++ {
+			p := tri[0].Add(tri[1].Sub(tri[0]).Mul(float64(i) / n)).Add(tri[2].Sub(tri[0]).Mul(float64(k) / n))
+			if below {
+				p.Z = -p.Z
+			}
+			if p.Z < c.from || p.Z > c.to {
+				continue
+			}
+			d := math.Hypot(p.X, p.Y) - c.radius
+			if !c.round() {
+				x, y := p.X*cos+p.Y*sin, p.Y*cos-p.X*sin
+				d = math.Hypot(math.Max(0, math.Abs(x)-c.small), math.Max(0, math.Abs(y)-c.long))
+			}
+			least = math.Min(least, d)
+		}
+	}
+	return least
+}
+
+func TestSections(t *testing.T) {
+	// a nose from 6 mm to 16 mm widens over 5 mm, then the shank, then the bar
+	all := sectionsOf(Tool{gun(200, 200), round()}, 1, 114)
+	at := func(h float64) section {
+		for _, s := range all {
+			if h >= s.from && h < s.to {
+				return s
+			}
+		}
+		t.Fatalf("nothing at %g", h)
+		return section{}
+	}
+	for _, test := range []struct{ high, radius float64 }{{1, 5}, {2.5, 6}, {3.5, 7}, {4.5, 8}, {30, 8}, {59, 8}, {60, 15}, {113, 15}} {
+		if got := at(test.high).radius; got != test.radius {
+			t.Errorf("radius %g at %g, want %g", got, test.high, test.radius)
+		}
+	}
+	if s := sectionsOf(Tool{gun(200, 200), narrow()}, 1, 114)[0]; s.round() || s.small != 4 || s.long != 8 || s.from != 1 || s.to != 60 {
+		t.Errorf("narrow tip %+v", s)
+	}
+	if s := sectionsOf(Tool{gun(200, 60), round()}, 1, 40); s[len(s)-1].from != 40 || s[len(s)-1].to != 40 {
+		t.Errorf("a tip longer than the arm's height: %+v", s)
+	}
+}
+
+func TestSurfacesOfAStack(t *testing.T) {
+	s := scene(plates(8)...)
+	w := weld()
+	for _, z := range []float64{0, -0.4, 0.5} { // wherever in the stack the line runs
+		w.Position.Z = z
+		if above, below := s.surfaces(w, frameOf(w)); math.Abs(above-(1-z)) > 1e-9 || math.Abs(below-(1+z)) > 1e-9 {
+			t.Errorf("at %g: %g above, %g below", z, above, below)
+		}
+	}
+	w.Position = vec(0, 50, 0) // beyond the edge
+	if above, below := s.surfaces(w, frameOf(w)); above != 1 || below != 1 {
+		t.Errorf("off the sheets: %g above, %g below", above, below)
+	}
+}

@@ -1,0 +1,301 @@
+package reach
+
+import (
+	"cmp"
+	"math"
+	"math/bits"
+	"slices"
+)
+
+// Choice is the tool and angle chosen for one weld.
+type Choice struct {
+	Tool      int // the best guess where nothing reaches; -1 where no tool may be used
+	Turn      float64
+	Clearance float64 // mm; 0 where nothing reaches
+	Reached   bool
+	Reason    Reason // why the guess does not reach
+}
+
+// Choose gives every weld a tool and an angle. First the fewest guns and then the fewest tools with which
+// all welds that can be reached are, so that the station changes least; among equally few those with the
+// most air in all. Then along each line the fewest changes of gun, then of tip, then the most air. Then along
+// each stretch of one tool angles with much air that turn little from weld to weld and stand square to the
+// line.
+//
+// A weld that nothing reaches gets the tool that misses least, so that it can be planned and be reported.
+func Choose(welds []Weld, results []Result, tools []Tool) []Choice {
+	out := make([]Choice, len(welds))
+	set := toolSet(results, tools)
+	for _, line := range lines(welds) {
+		chooseAlong(line, results, tools, set, out)
+		for from := 0; from < len(line); {
+			to := from + 1
+			for to < len(line) && out[line[to]].Tool == out[line[from]].Tool && out[line[to]].Reached == out[line[from]].Reached {
+				to++
+			}
+			if out[line[from]].Reached {
+				angles(line[from:to], results, out)
+			}
+			from = to
+		}
+	}
+	return out
+}
+
+// lines groups the welds by line, each along it; lines are in the order of their first weld.
+func lines(welds []Weld) [][]int {
+	var out [][]int
+	known := map[string]int{}
+	for i, w := range welds {
+		k, ok := known[w.Line]
+		if !ok {
+			k = len(out)
+			known[w.Line] = k
+			out = append(out, nil)
+		}
+		out[k] = append(out[k], i)
+	}
+	for _, l := range out {
+		slices.SortStableFunc(l, func(a, b int) int { return cmp.Compare(welds[a].S, welds[b].S) })
+	}
+	return out
+}
+
+// subsetLimit is the greatest number of tools of which every set is tried; beyond, tools are added one by one,
+// each time the one that reaches the most welds not yet reached.
+const subsetLimit = 14
+
+// toolSet is the set of tools, as bits, that a station works with.
+func toolSet(results []Result, tools []Tool) uint64 {
+	needs := map[uint64]int{} // sets of tools that reach a weld, and how many such welds there are
+	var order []uint64
+	all := uint64(0)
+	for _, r := range results {
+		mask := uint64(0)
+		for _, p := range r.Poses {
+			if p.Tool < 64 {
+				mask |= 1 << p.Tool
+			}
+		}
+		if mask != 0 {
+			if needs[mask] == 0 {
+				order = append(order, mask)
+			}
+			needs[mask]++
+			all |= mask
+		}
+	}
+	if bits.OnesCount64(all) > subsetLimit {
+		return greedySet(order, needs, tools)
+	}
+	best, found := uint64(0), false
+	for set := all; ; set = (set - 1) & all { // every subset of all
+		covers := !slices.ContainsFunc(order, func(m uint64) bool { return m&set == 0 })
+		if covers && (!found || fewer(set, best, results, tools)) {
+			best, found = set, true
+		}
+		if set == 0 {
+			return best
+		}
+	}
+}
+
+// fewer reports whether set a is to be worked with rather than b.
+func fewer(a, b uint64, results []Result, tools []Tool) bool {
+	if c := cmp.Or(cmp.Compare(guns(a, tools), guns(b, tools)), cmp.Compare(bits.OnesCount64(a), bits.OnesCount64(b))); c != 0 {
+		return c < 0
+	}
+	x, y := airOf(a, results), airOf(b, results)
+	if math.Abs(x-y) > 1e-6 {
+		return x > y
+	}
+	return a < b
+}
+
+func guns(set uint64, tools []Tool) int {
+	seen := map[string]bool{}
+	for i, t := range tools {
+		if i < 64 && set>>i&1 == 1 {
+			seen[t.Gun.ID] = true
+		}
+	}
+	return len(seen)
+}
+
+// airOf adds up the best air of each weld with the tools of a set.
+func airOf(set uint64, results []Result) float64 {
+	sum := 0.0
+	for _, r := range results {
+		best := 0.0
+		for _, p := range r.Poses {
+			if p.Tool < 64 && set>>p.Tool&1 == 1 {
+				best = math.Max(best, p.Clearance)
+			}
+		}
+		sum += best
+	}
+	return sum
+}
+
+func greedySet(order []uint64, needs map[uint64]int, tools []Tool) uint64 {
+	set := uint64(0)
+	for {
+		best, most := -1, 0
+		for i := range min(64, len(tools)) {
+			n := 0
+			for _, m := range order {
+				if m&set == 0 && m>>i&1 == 1 {
+					n += needs[m]
+				}
+			}
+			if n > most {
+				best, most = i, n
+			}
+		}
+		if best < 0 {
+			return set
+		}
+		set |= 1 << best
+	}
+}
+
+// The weights that put a change of gun before a change of tip before any amount of air along a line.
+const (
+	gunWeight = 1e9
+	tipWeight = 1e5
+)
+
+// chooseAlong gives the welds of one line their tools: a shortest path with the tools as states.
+func chooseAlong(line []int, results []Result, tools []Tool, set uint64, out []Choice) {
+	type state struct {
+		pose int
+		cost float64
+		from int
+	}
+	var layers [][]state
+	var reached []int
+	for _, w := range line {
+		var layer []state
+		for i, p := range results[w].Poses {
+			if p.Tool < 64 && set>>p.Tool&1 == 1 {
+				layer = append(layer, state{pose: i, cost: -p.Clearance, from: -1})
+			}
+		}
+		if len(layer) == 0 {
+			out[w] = guess(results[w], set)
+			continue
+		}
+		if len(layers) > 0 {
+			last, before := layers[len(layers)-1], results[reached[len(reached)-1]].Poses
+			for i := range layer {
+				tool := results[w].Poses[layer[i].pose].Tool
+				best, from := math.Inf(1), -1
+				for k, s := range last {
+					if c := s.cost + changeWeight(tools, before[s.pose].Tool, tool); c < best-1e-9 {
+						best, from = c, k
+					}
+				}
+				layer[i].cost, layer[i].from = layer[i].cost+best, from
+			}
+		}
+		layers, reached = append(layers, layer), append(reached, w)
+	}
+	if len(layers) == 0 {
+		return
+	}
+	at := 0
+	last := layers[len(layers)-1]
+	for k := range last {
+		if last[k].cost < last[at].cost-1e-9 {
+			at = k
+		}
+	}
+	for k := len(layers) - 1; k >= 0; k-- {
+		p := results[reached[k]].Poses[layers[k][at].pose]
+		out[reached[k]] = Choice{Tool: p.Tool, Turn: p.Turn, Clearance: p.Clearance, Reached: true}
+		at = layers[k][at].from
+	}
+}
+
+func changeWeight(tools []Tool, a, b int) float64 {
+	switch {
+	case a == b:
+		return 0
+	case tools[a].Gun.ID != tools[b].Gun.ID:
+		return gunWeight
+	}
+	return tipWeight
+}
+
+// guess is the tool that misses least, one of the set rather than another that misses as much.
+func guess(r Result, set uint64) Choice {
+	out := Choice{Tool: -1}
+	best, inSet := math.Inf(1), false
+	for _, reason := range r.Reasons {
+		in := reason.Tool < 64 && set>>reason.Tool&1 == 1
+		if m := reason.Missing(); m < best-1e-6 || m < best+1e-6 && in && !inSet {
+			best, inSet = m, in
+			out = Choice{Tool: reason.Tool, Turn: reason.Turn, Reason: reason}
+		}
+	}
+	return out
+}
+
+// What a millimetre of air less than enough, a degree from square and a degree of turn from one weld to the
+// next are worth against each other.
+const (
+	squareWorth = 0.01
+	turnWorth   = 0.05
+)
+
+// angles gives the welds of one stretch their angles: a shortest path with the angles as states.
+func angles(stretch []int, results []Result, out []Choice) {
+	var layers [][]float64
+	var from [][]int
+	for i, w := range stretch {
+		air := poseOf(results[w], out[w].Tool).Air
+		n := len(air)
+		costs, back := make([]float64, n), make([]int, n)
+		for k, a := range air {
+			if a <= 0 {
+				costs[k] = math.Inf(1)
+				continue
+			}
+			off := math.Mod(360*float64(k)/float64(n), 180) - 90
+			costs[k] = -float64(a) + squareWorth*math.Abs(off)
+			if i > 0 {
+				best := math.Inf(1)
+				for m, c := range layers[i-1] {
+					d := math.Abs(float64(k - m))
+					d = 360 / float64(n) * math.Min(d, float64(n)-d)
+					if c += turnWorth * d; c < best-1e-9 {
+						best, back[k] = c, m
+					}
+				}
+				costs[k] += best
+			}
+		}
+		layers, from = append(layers, costs), append(from, back)
+	}
+	at, last := 0, layers[len(layers)-1]
+	for k := range last {
+		if last[k] < last[at]-1e-9 {
+			at = k
+		}
+	}
+	for i := len(stretch) - 1; i >= 0; i-- {
+		w := stretch[i]
+		air := poseOf(results[w], out[w].Tool).Air
+		out[w].Turn, out[w].Clearance = 360*float64(at)/float64(len(air)), float64(air[at])
+		at = from[i][at]
+	}
+}
+
+func poseOf(r Result, tool int) Pose {
+	for _, p := range r.Poses {
+		if p.Tool == tool {
+			return p
+		}
+	}
+	return Pose{}
+}

@@ -1,0 +1,165 @@
+package reach
+
+import (
+	"math"
+	"math/bits"
+	"math/rand/v2"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"seamwright/seams/shell"
+)
+
+// drawResults draws welds on two lines and which of six tools (three guns, two tips each) reach them.
+func drawResults(rng *rand.Rand, n int) ([]Weld, []Result, []Tool) {
+	var tools []Tool
+	for _, g := range []string{"A", "B", "C"} {
+		for _, t := range []string{"t", "u"} {
+			tools = append(tools, Tool{shell.Gun{ID: g}, shell.Tip{ID: t}})
+		}
+	}
+	var welds []Weld
+	var results []Result
+	for i := range n {
+		welds = append(welds, Weld{Line: []string{"x", "y"}[rng.IntN(2)], S: float64(i)})
+		var r Result
+		for k := range tools {
+			if rng.IntN(2) == 0 {
+				r.Reasons = append(r.Reasons, Reason{Tool: k, Kind: Throat, Value: 100, Limit: 100 + float64(1+rng.IntN(50))})
+				continue
+			}
+			p := Pose{Tool: k, Air: make([]float32, 8)}
+			for a := range p.Air {
+				p.Air[a] = touch
+			}
+			for range 1 + rng.IntN(4) {
+				a := rng.IntN(8)
+				p.Air[a] = float32(1 + rng.IntN(9))
+				if float64(p.Air[a]) > p.Clearance {
+					p.Clearance, p.Turn = float64(p.Air[a]), 45*float64(a)
+				}
+			}
+			r.Poses = append(r.Poses, p)
+		}
+		results = append(results, r)
+	}
+	return welds, results, tools
+}
+
+func TestChooseTakesTheFewestGunsAndTools(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		welds, results, tools := drawResults(rng, 1+rng.IntN(8))
+		used := uint64(0)
+		for i, c := range Choose(welds, results, tools) {
+			if c.Reached != results[i].Reached() {
+				t.Fatalf("weld %d: %+v", i, c)
+			}
+			if !c.Reached {
+				for _, r := range results[i].Reasons {
+					if r.Missing() < c.Reason.Missing() {
+						t.Fatalf("weld %d: the guess %v misses more than %v", i, c.Reason, r)
+					}
+				}
+				continue
+			}
+			used |= 1 << c.Tool
+			p := poseOf(results[i], c.Tool)
+			if k := int(c.Turn / 45); p.Air == nil || float64(p.Air[k]) != c.Clearance || c.Clearance <= 0 {
+				t.Fatalf("weld %d: %+v of %+v", i, c, p)
+			}
+		}
+		bestGuns, bestTools := math.MaxInt, math.MaxInt
+		for set := uint64(0); set < 64; set++ {
+			covers := true
+			for _, r := range results {
+				any := !r.Reached()
+				for _, p := range r.Poses {
+					any = any || set>>p.Tool&1 == 1
+				}
+				covers = covers && any
+			}
+			if g, n := guns(set, tools), bits.OnesCount64(set); covers && (g < bestGuns || g == bestGuns && n < bestTools) {
+				bestGuns, bestTools = g, n
+			}
+		}
+		if g, n := guns(used, tools), bits.OnesCount64(used); g > bestGuns || g == bestGuns && n > bestTools {
+			t.Fatalf("%d guns and %d tools, %d and %d would do", g, n, bestGuns, bestTools)
+		}
+	})
+}
+
+// Along a line every sequence of tools of the set is tried.
+func TestChooseAlongALineEqualsExhaustiveSearch(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2))
+		welds, results, tools := drawResults(rng, 1+rng.IntN(5))
+		var line []int
+		for i := range welds {
+			if results[i].Reached() {
+				line = append(line, i)
+			}
+		}
+		out := make([]Choice, len(welds))
+		chooseAlong(line, results, tools, 63, out)
+		cost := func(tool []int) float64 {
+			sum := 0.0
+			for k, w := range line {
+				sum -= poseOf(results[w], tool[k]).Clearance
+				if k > 0 {
+					sum += changeWeight(tools, tool[k-1], tool[k])
+				}
+			}
+			return sum
+		}
+		best := math.Inf(1)
+		tool := make([]int, len(line))
+		var try func(k int)
+		try = func(k int) {
+			if k == len(line) {
+				best = math.Min(best, cost(tool))
+				return
+			}
+			for _, p := range results[line[k]].Poses {
+				tool[k] = p.Tool
+				try(k + 1)
+			}
+		}
+		try(0)
+		for k, w := range line {
+			tool[k] = out[w].Tool
+		}
+		if got := cost(tool); len(line) > 0 && math.Abs(got-best) > 1e-6 {
+			t.Fatalf("cost %g, exhaustive %g", got, best)
+		}
+	})
+}
+
+// The gun does not swing from side to side for a little more air.
+func TestAnglesStayAlike(t *testing.T) {
+	var welds []Weld
+	var results []Result
+	for i := range 6 {
+		air := make([]float32, 72)
+		for k := range air {
+			air[k] = touch
+		}
+		air[18], air[54] = 8, 8
+		air[18+36*(i%2)] = 9 // now the one side, now the other
+		welds = append(welds, Weld{Line: "f", S: float64(i)})
+		results = append(results, Result{Poses: []Pose{{Tool: 0, Air: air, Clearance: 9, Turn: 90 + 180*float64(i%2)}}})
+	}
+	out := Choose(welds, results, []Tool{{}})
+	for i, c := range out {
+		if c.Turn != out[0].Turn {
+			t.Errorf("weld %d at %g degrees, the first at %g", i, c.Turn, out[0].Turn)
+		}
+	}
+}
+
+func TestChooseWithoutTools(t *testing.T) {
+	if out := Choose([]Weld{{Line: "f"}}, []Result{{}}, nil); out[0].Tool != -1 || out[0].Reached {
+		t.Errorf("%+v", out[0])
+	}
+}

@@ -1,0 +1,256 @@
+package reach
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"sync"
+
+	"golang.org/x/sync/errgroup"
+)
+
+// Find looks at every weld with every tool that may be used on it. It fails on a tool or weld that is no
+// shape or place, and when the context ends.
+func Find(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Options) ([]Result, error) {
+	opt = opt.completed()
+	if err := sound(scene, welds, tools, opt); err != nil {
+		return nil, err
+	}
+	out := make([]Result, len(welds))
+	group, ctx := errgroup.WithContext(ctx)
+	next := make(chan int)
+	group.Go(func() error {
+		defer close(next)
+		for i := range welds {
+			select {
+			case next <- i:
+			case <-ctx.Done():
+				return context.Cause(ctx)
+			}
+		}
+		return nil
+	})
+	var mu sync.Mutex
+	done := 0
+	for range min(opt.Workers, max(1, len(welds))) {
+		group.Go(func() error {
+			s := searcher{scene: scene, tools: tools, opt: opt, fan: newFan(opt.Angles)}
+			for i := range next {
+				out[i] = s.weld(welds[i])
+				mu.Lock()
+				done++
+				if opt.Progress != nil {
+					opt.Progress(done, len(welds))
+				}
+				mu.Unlock()
+			}
+			return nil
+		})
+	}
+	if err := group.Wait(); err != nil {
+		return nil, fmt.Errorf("reach: stopped: %w", err)
+	}
+	return out, nil
+}
+
+func (o Options) completed() Options {
+	if o.Angles == 0 {
+		o.Angles = 72
+	}
+	if o.Rise == 0 {
+		o.Rise = 1
+	}
+	if o.Enough == 0 {
+		o.Enough = 10
+	}
+	if o.Workers <= 0 {
+		o.Workers = runtime.GOMAXPROCS(0)
+	}
+	return o
+}
+
+func sound(scene *Scene, welds []Weld, tools []Tool, opt Options) error {
+	if opt.Angles < 4 || opt.Angles > 3600 || !(opt.Rise > 0) || !(opt.Enough > 0) || math.IsInf(opt.Rise+opt.Enough, 1) {
+		return errors.New("reach: angles from 4 to 3600 and lengths above zero are needed")
+	}
+	for _, t := range tools {
+		for _, v := range []float64{t.Gun.ThroatDepth, t.Gun.ThroatGap, t.Gun.Arm, t.Tip.Shank, t.Tip.Length} {
+			if !(v > 0) || v > 1e5 {
+				return fmt.Errorf("gun %s, tip %s: throat depth, throat gap, arm, shank and length must be above zero and below 100 m", t.Gun.ID, t.Tip.ID)
+			}
+		}
+		if t.Tip.Face < 0 || t.Tip.ShankLong < 0 || math.IsNaN(t.Tip.Face+t.Tip.ShankLong) || math.IsInf(t.Tip.Face+t.Tip.ShankLong, 0) {
+			return fmt.Errorf("tip %s: face and long side of the shank are no lengths", t.Tip.ID)
+		}
+	}
+	for i, w := range welds {
+		sum := w.Position.Norm() + w.Along.Norm() + w.Axis.Norm() + w.Stack
+		if math.IsNaN(sum) || math.IsInf(sum, 0) || w.Axis.Norm() == 0 || w.Along.Cross(w.Axis).Norm() < 1e-6 || w.Stack < 0 {
+			return fmt.Errorf("weld %d on %s: place, axis and direction of the line make no frame", i, w.Line)
+		}
+		for _, k := range w.Sheets {
+			if k < 0 || k >= len(scene.panels) {
+				return fmt.Errorf("weld %d on %s: there is no panel %d", i, w.Line, k)
+			}
+		}
+		for _, k := range w.Tools {
+			if k < 0 || k >= len(tools) {
+				return fmt.Errorf("weld %d on %s: there is no tool %d", i, w.Line, k)
+			}
+		}
+	}
+	return nil
+}
+
+// searcher looks at one weld after another and keeps its memory between them.
+type searcher struct {
+	scene  *Scene
+	tools  []Tool
+	opt    Options
+	fan    fan
+	facets []facet
+	close  []facet // those near the axis
+}
+
+// look is what is known about one weld.
+type look struct {
+	weld         Weld
+	frame        frame
+	above, below float64
+	out, up      float64 // how far was gathered, from the axis and along it
+	facets       []facet
+	close        []facet
+	bars         map[bars]barAir
+}
+
+// barAir is the air of arms and back at each angle, and the panel touched.
+type barAir struct {
+	air   []float64
+	panel []int32
+}
+
+func (s *searcher) weld(w Weld) Result {
+	allowed := w.Tools
+	if allowed == nil {
+		for i := range s.tools {
+			allowed = append(allowed, i)
+		}
+	}
+	if len(allowed) == 0 {
+		return Result{}
+	}
+	l := s.lookAt(w, allowed, 0, 0)
+	var out Result
+	for _, i := range allowed {
+		if pose, ok := s.pose(l, i); ok {
+			out.Poses = append(out.Poses, pose)
+		}
+	}
+	if len(out.Poses) == len(allowed) {
+		return out
+	}
+	var far *look // gathered once it is needed
+	reached := 0
+	for _, i := range allowed {
+		if reached < len(out.Poses) && out.Poses[reached].Tool == i {
+			reached++
+			continue
+		}
+		r, ok := s.tipReason(l, i)
+		if !ok {
+			if len(out.Poses) == 0 && far == nil {
+				far = s.lookAt(w, allowed, farDepth, farGap/2)
+				l = far
+			}
+			r = s.armReason(l, i)
+		}
+		out.Reasons = append(out.Reasons, r)
+	}
+	return out
+}
+
+// lookAt gathers what the tools can touch, and more around it.
+func (s *searcher) lookAt(w Weld, tools []int, moreOut, moreUp float64) *look {
+	l := &look{weld: w, frame: frameOf(w), bars: map[bars]barAir{}}
+	l.above, l.below = s.scene.surfaces(w, l.frame)
+	out, up, thick := 0.0, 0.0, 0.0
+	for _, i := range tools {
+		o, u := barsOf(s.tools[i].Gun).reach()
+		out, up = math.Max(out, o), math.Max(up, u)
+		thick = math.Max(thick, math.Hypot(s.tools[i].Tip.Shank, s.tools[i].Tip.ShankLong)/2)
+		thick = math.Max(thick, s.tools[i].Gun.Arm/2)
+	}
+	l.out, l.up = out+moreOut+s.opt.Enough, up+moreUp+s.opt.Enough
+	s.facets = s.scene.gather(l.frame, l.out, l.up, s.facets[:0])
+	s.close = s.close[:0]
+	for _, t := range s.facets {
+		if t.in <= math.Max(thick, farWall)+t.grow+s.opt.Enough {
+			s.close = append(s.close, t)
+		}
+	}
+	l.facets, l.close = s.facets, s.close
+	return l
+}
+
+// armsAir is the air of a gun's arms, the same for all its tips.
+func (s *searcher) armsAir(l *look, b bars) barAir {
+	if known, ok := l.bars[b]; ok {
+		return known
+	}
+	air, panel := armAir(b, s.fan, l.facets, s.opt.Enough)
+	l.bars[b] = barAir{air, panel}
+	return l.bars[b]
+}
+
+// sides are a tool's two electrodes at the weld.
+func (s *searcher) sides(l *look, t Tool) [2]side {
+	high := barsOf(t.Gun).high
+	upper := sectionsOf(t, s.opt.Rise, high-l.above)
+	lower := sectionsOf(t, s.opt.Rise, high-l.below)
+	return [2]side{sideOf(upper, l.close, l.above, s.opt.Enough, false), sideOf(lower, l.close, l.below, s.opt.Enough, true)}
+}
+
+// airStep is the step in mm in which poses are compared: less air more or less does not make one the better.
+const airStep = 0.5
+
+// pose looks for the tool's best angle: most air, then nearest to square to the line.
+func (s *searcher) pose(l *look, tool int) (Pose, bool) {
+	t := s.tools[tool]
+	tips, _ := tipAir(s.sides(l, t), s.fan, s.opt.Enough)
+	out := Pose{Tool: tool, Air: make([]float32, s.opt.Angles)}
+	free := false
+	for _, a := range tips {
+		free = free || a > 0
+	}
+	if !free {
+		return out, false
+	}
+	arms := s.armsAir(l, barsOf(t.Gun))
+	best := -1
+	steps, square := 0.0, 0.0
+	for k := range out.Air {
+		air := math.Min(tips[k], arms.air[k])
+		out.Air[k] = float32(air)
+		if air <= 0 {
+			out.Air[k] = touch
+			continue
+		}
+		out.Free++
+		n, q := math.Floor(air/airStep), math.Abs(s.fan.sin[k])
+		if best < 0 || n > steps || n == steps && q > square+1e-9 {
+			best, steps, square = k, n, q
+			out.Turn, out.Clearance = s.fan.degrees(k), air
+		}
+	}
+	return out, best >= 0
+}
+
+// panelName is the name of a panel by its place in the scene; empty for none.
+func (s *searcher) panelName(i int32) string {
+	if i < 0 {
+		return ""
+	}
+	return s.scene.panels[i].Name
+}

@@ -1,0 +1,152 @@
+package reach
+
+import (
+	"math"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+)
+
+// shadow is the part of a facet between two heights, looked at along the axis: a convex polygon of up to
+// five corners. An upright section between the same heights is as far from that part as the section's
+// outline is from the shadow: exactly, since the section spans all of the heights.
+type shadow struct {
+	corner [5]r2.Point
+	n      int
+	panel  int32
+	grow   float64
+	top    float64 // greatest height of the part
+}
+
+// shadowOf cuts a facet to the heights from low to high; mirrored turns the frame over, for what is below.
+func shadowOf(t *facet, low, high float64, mirrored bool) (shadow, bool) {
+	sign := 1.0
+	if mirrored {
+		sign = -1
+	}
+	tri := [3]r3.Vector{t.a, t.b, t.c}
+	var in, out [5]r3.Vector
+	n := 0
+	for _, v := range tri {
+		v.Z *= sign
+		in[n] = v
+		n++
+	}
+	n = cut(in[:n], out[:], low, 1)
+	if n == 0 {
+		return shadow{}, false
+	}
+	n = cut(out[:n], in[:], high, -1)
+	if n == 0 {
+		return shadow{}, false
+	}
+	s := shadow{n: n, panel: t.panel, grow: t.grow, top: math.Inf(-1)}
+	for k := range n {
+		s.corner[k] = r2.Point{X: in[k].X, Y: in[k].Y}
+		s.top = math.Max(s.top, in[k].Z)
+	}
+	return s, true
+}
+
+// cut keeps the part of a convex polygon on the side of height z that sign points to.
+func cut(in, out []r3.Vector, z, sign float64) int {
+	n := 0
+	for k, v := range in {
+		w := in[(k+1)%len(in)]
+		dv, dw := sign*(v.Z-z), sign*(w.Z-z)
+		if dv >= 0 {
+			out[n] = v
+			n++
+		}
+		if (dv > 0 && dw < 0 || dv < 0 && dw > 0) && n < len(out) {
+			out[n] = v.Add(w.Sub(v).Mul(dv / (dv - dw)))
+			n++
+		}
+	}
+	return n
+}
+
+// fromAxis is the distance of the shadow from the axis, zero when the axis passes through it.
+func (s *shadow) fromAxis() float64 {
+	if s.holds(r2.Point{}) {
+		return 0
+	}
+	least := math.Inf(1)
+	for k := range s.n {
+		least = math.Min(least, toSegment(r2.Point{}, s.corner[k], s.corner[(k+1)%s.n]))
+	}
+	return least
+}
+
+// holds reports whether a point is within the shadow; the corners go round either way.
+func (s *shadow) holds(p r2.Point) bool {
+	left, right := false, false
+	for k := range s.n {
+		a, b := s.corner[k], s.corner[(k+1)%s.n]
+		side := float64((b.X-a.X)*(p.Y-a.Y)) - float64((b.Y-a.Y)*(p.X-a.X))
+		left, right = left || side > 0, right || side < 0
+	}
+	return !(left && right) && (left || right)
+}
+
+// fromRectangle is the distance of the shadow from the rectangle about the axis whose small half size points
+// along the direction (cos, sin).
+func (s *shadow) fromRectangle(small, long, cos, sin float64) float64 {
+	var turned [5]r2.Point
+	low, high := r2.Point{X: math.Inf(1), Y: math.Inf(1)}, r2.Point{X: math.Inf(-1), Y: math.Inf(-1)}
+	for k := range s.n {
+		c := s.corner[k]
+		p := r2.Point{X: float64(c.X*cos) + float64(c.Y*sin), Y: float64(c.Y*cos) - float64(c.X*sin)}
+		turned[k] = p
+		low = r2.Point{X: math.Min(low.X, p.X), Y: math.Min(low.Y, p.Y)}
+		high = r2.Point{X: math.Max(high.X, p.X), Y: math.Max(high.Y, p.Y)}
+	}
+	// The gap of the shadow's own rectangle is exact where it is beside one face of the section.
+	gapX := math.Max(low.X-small, -small-high.X)
+	gapY := math.Max(low.Y-long, -long-high.Y)
+	t := shadow{corner: turned, n: s.n}
+	if gapX <= 0 && gapY <= 0 && !t.clearOfCorners(small, long) {
+		return 0
+	}
+	least := math.Inf(1)
+	corners := [4]r2.Point{{X: small, Y: long}, {X: -small, Y: long}, {X: -small, Y: -long}, {X: small, Y: -long}}
+	for k := range t.n {
+		a, b := turned[k], turned[(k+1)%t.n]
+		x := math.Max(0, math.Abs(a.X)-small)
+		y := math.Max(0, math.Abs(a.Y)-long)
+		least = math.Min(least, math.Hypot(x, y))
+		for _, c := range corners {
+			least = math.Min(least, toSegment(c, a, b))
+		}
+	}
+	return least
+}
+
+// clearOfCorners reports whether one of the shadow's edges has the whole rectangle on its outer side, given
+// that neither of the rectangle's own edges parts the two.
+func (s *shadow) clearOfCorners(small, long float64) bool {
+	for k := range s.n {
+		a, b := s.corner[k], s.corner[(k+1)%s.n]
+		n := r2.Point{X: b.Y - a.Y, Y: a.X - b.X}
+		rect := math.Abs(n.X)*small + math.Abs(n.Y)*long
+		least, most := math.Inf(1), math.Inf(-1)
+		for m := range s.n {
+			d := float64(n.X*s.corner[m].X) + float64(n.Y*s.corner[m].Y)
+			least, most = math.Min(least, d), math.Max(most, d)
+		}
+		if least > rect || most < -rect {
+			return true
+		}
+	}
+	return false
+}
+
+func toSegment(p, a, b r2.Point) float64 {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	l2 := float64(dx*dx) + float64(dy*dy)
+	f := 0.0
+	if l2 > 0 {
+		f = math.Min(1, math.Max(0, (float64((p.X-a.X)*dx)+float64((p.Y-a.Y)*dy))/l2))
+	}
+	return math.Hypot(p.X-a.X-float64(f*dx), p.Y-a.Y-float64(f*dy))
+}

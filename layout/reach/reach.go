@@ -1,0 +1,153 @@
+// Package reach finds out which spot guns and tips reach which welds: for every gun, tip and angle about the
+// weld's axis, whether the gun can be there without touching a panel, and with how much air.
+//
+// # The gun as a shape
+//
+// A C-shaped gun about a weld: the two electrodes on the weld's axis, above and below the sheets; two arms
+// that leave from them in the direction of the throat; a back member that joins the arms. Arms and back are
+// round bars of the arm's diameter. The throat gap is the clear height between the arms, the throat depth
+// the clear length from the weld's axis to the back member (ISO 669 terms).
+//
+// An electrode is a stack of upright sections. From the sheet up: the nose, which widens at 45 degrees from
+// the face to the shank (common practice, no source); the shank to the tip's length; from there to the arm,
+// a bar of the arm's diameter. The shank is round, or, with two sizes stated, a rectangle that turns with
+// the gun: its small size points along the throat, its long one across it, so that it lies along the flange
+// when the gun stands square to the flange.
+//
+// A gun like this looks the same turned over about its throat, so turning it over adds no poses.
+//
+// # What counts as touching
+//
+// Every triangle of every panel present counts, the sheets of the stack included, grown by the metal that
+// stands beyond the mesh (half the thickness for a mid surface). One part is left out: at the weld the faces
+// press on the sheets by design, so an electrode's sections begin Rise above the stack's outer surface. What
+// stands less than that above the sheet is taken as the sheet itself; a wall beside the tip is met by the
+// sections above. The outer surfaces are found by rays along the axis against the stack's own meshes.
+//
+// Touching is tested in the pose of welding, tips closed. The way in and out, the opening stroke and tilt are
+// not looked at.
+//
+// # Angles
+//
+// Turn is measured in degrees about the weld's axis, right-handed, from the weld line's direction to the
+// direction of the throat (from the weld to the back member): 90 and 270 are square to the flange.
+//
+//	scene := reach.NewScene([]reach.Panel{{Name: "roof", Tree: near.New(roof), Grow: 0.45}, …})
+//	results, err := reach.Find(ctx, scene, welds, tools, reach.Options{})
+//	for i, c := range reach.Choose(welds, results, tools) {
+//		fmt.Println(i, tools[c.Tool].Gun.ID, c.Turn, c.Clearance, c.Reason)
+//	}
+package reach
+
+import (
+	"fmt"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/near"
+	"seamwright/seams/shell"
+)
+
+// Panel is one panel in its place in the jig.
+type Panel struct {
+	Name string
+	Tree *near.Tree
+	Grow float64 // mm of metal beyond the mesh: half the thickness of a mid surface, the thickness of a skin, 0 of a solid
+}
+
+// Weld is one spot to be reached.
+type Weld struct {
+	Line     string  // welds of one line rather keep the same gun, tip and angle
+	S        float64 // mm along the line
+	Position r3.Vector
+	Along    r3.Vector // unit vectors; Along is square to Axis
+	Axis     r3.Vector
+	Stack    float64 // mm, all sheets and the air between them
+	Sheets   []int   // panels of the stack, by their place in the scene
+	Tools    []int   // tools that may be used; nil: all
+}
+
+// Tool is a gun with one of its tips.
+type Tool struct {
+	Gun shell.Gun
+	Tip shell.Tip
+}
+
+// Options steer Find. Every zero value means the default beside it.
+type Options struct {
+	Angles   int     // angles about the axis; 72
+	Rise     float64 // mm above the stack at which the electrodes' sections begin; 1
+	Enough   float64 // mm of air; more counts as this much; 10
+	Workers  int     // 0: one for each processor; the results do not depend on it
+	Progress func(done, total int)
+}
+
+// Pose is how one tool reaches one weld.
+type Pose struct {
+	Tool      int
+	Turn      float64   // degrees, the best angle on its own
+	Clearance float64   // mm of air there, up to Enough
+	Free      int       // angles that are free
+	Air       []float32 // mm of air at every angle, evenly from 0 degrees; below zero where the gun touches
+}
+
+// Kind is why a tool does not reach.
+type Kind string
+
+// The reasons, from the tip outwards.
+const (
+	Channel  Kind = "channel"    // Value: clear width beside the weld; Limit: the shank
+	Wall     Kind = "wall"       // Value: from the weld's axis to the nearest metal; Limit: half the shank
+	TipShort Kind = "tip length" // Value: the tip's length; Limit: how high the metal stands that the bar above it would touch
+	Throat   Kind = "throat"     // Value: throat depth; Limit: the depth that would reach
+	Gap      Kind = "throat gap" // Value: throat gap; Limit: the gap that would reach
+	Blocked  Kind = "blocked"    // no throat depth or gap looked at would reach
+)
+
+// Reason is why one tool does not reach one weld.
+type Reason struct {
+	Tool         int
+	Kind         Kind
+	Value, Limit float64 // mm
+	Turn         float64 // degrees, the angle that comes nearest
+	Panel        string  // the panel in the way there
+}
+
+// Missing is how much is missing, mm; what is blocked for good counts as a kilometre.
+func (r Reason) Missing() float64 {
+	if r.Kind == Blocked {
+		return 1e6
+	}
+	return r.Limit - r.Value
+}
+
+// String says the reason in words.
+func (r Reason) String() string {
+	by := ""
+	if r.Panel != "" {
+		by = " (" + r.Panel + ")"
+	}
+	switch r.Kind {
+	case Channel:
+		return fmt.Sprintf("channel %.1f mm wide, shank %.1f mm%s", r.Value, r.Limit, by)
+	case Wall:
+		return fmt.Sprintf("metal %.1f mm beside the weld, half the shank is %.1f mm%s", r.Value, r.Limit, by)
+	case TipShort:
+		return fmt.Sprintf("metal stands %.0f mm high beside the tip, which is %.0f mm long%s", r.Limit, r.Value, by)
+	case Throat:
+		return fmt.Sprintf("throat too shallow by %.0f mm%s", r.Limit-r.Value, by)
+	case Gap:
+		return fmt.Sprintf("throat gap too small by %.0f mm%s", r.Limit-r.Value, by)
+	}
+	return "no way in for the arms" + by
+}
+
+// Result is what was found for one weld: every tool that was looked at is in one of the two lists, in the
+// order of the tools.
+type Result struct {
+	Poses   []Pose
+	Reasons []Reason
+}
+
+// Reached reports whether any tool reaches the weld.
+func (r Result) Reached() bool { return len(r.Poses) > 0 }

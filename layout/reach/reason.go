@@ -1,0 +1,307 @@
+package reach
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r2"
+)
+
+// How far beyond the gun's own size a throat depth or gap is looked for that would reach, mm; and how far
+// from the axis a wall still counts as the side of a channel.
+const (
+	farDepth = 400.0
+	farGap   = 300.0
+	gapStep  = 10.0
+	farWall  = 40.0
+)
+
+// tipReason is what keeps a tool's electrodes out at every angle; false when it is not they that touch.
+func (s *searcher) tipReason(l *look, tool int) (Reason, bool) {
+	t := s.tools[tool]
+	sides := s.sides(l, t)
+	tips, panel := tipAir(sides, s.fan, s.opt.Enough)
+	if slices.Max(tips) > 0 {
+		return Reason{}, false
+	}
+	r := s.besideTip(l, t, sides)
+	if r.Kind == "" {
+		r = s.besideBar(l, t, sides)
+	}
+	if r.Panel == "" {
+		r.Panel = s.panelName(panel[0])
+	}
+	r.Tool, r.Turn = tool, 90
+	return r, true
+}
+
+// besideTip is metal that a tip itself touches: the sides of a channel, or a wall.
+func (s *searcher) besideTip(l *look, t Tool, sides [2]side) Reason {
+	worst := Reason{Value: math.Inf(1)}
+	for k, sd := range sides {
+		if !s.sectionsTouch(sd, false) {
+			continue
+		}
+		surface := l.above
+		if k == 1 {
+			surface = l.below
+		}
+		shadows := s.beside(l, surface+s.opt.Rise, surface+t.Tip.Length, k == 1)
+		nearest, by := nearestShadow(shadows)
+		if width := channel(shadows); width < t.Tip.Shank {
+			return Reason{Kind: Channel, Value: width, Limit: t.Tip.Shank, Panel: s.panelName(by)}
+		}
+		if nearest < worst.Value {
+			worst = Reason{Kind: Wall, Value: nearest, Limit: t.Tip.Shank / 2, Panel: s.panelName(by)}
+		}
+	}
+	return worst
+}
+
+// sectionsTouch reports whether the tip of an electrode, or the bar above it, touches at every angle.
+func (s *searcher) sectionsTouch(sd side, bar bool) bool {
+	part := side{}
+	for k, c := range sd.sections {
+		if c.bar == bar {
+			part.sections, part.shadows = append(part.sections, c), append(part.shadows, sd.shadows[k])
+		}
+	}
+	for k := range s.fan.cos {
+		if air, _ := part.air(s.fan.cos[k], s.fan.sin[k], s.opt.Enough); air > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// besideBar is metal that the bar above a tip touches: a longer tip would pass it, unless it stands as high
+// as the arm.
+func (s *searcher) besideBar(l *look, t Tool, sides [2]side) Reason {
+	out := Reason{Kind: TipShort, Value: t.Tip.Length, Limit: t.Tip.Length}
+	for k, sd := range sides {
+		surface := l.above
+		if k == 1 {
+			surface = l.below
+		}
+		for m, c := range sd.sections {
+			if !c.bar {
+				continue
+			}
+			for i := range sd.shadows[m] {
+				sh := &sd.shadows[m][i]
+				if high := sh.top - surface; sh.fromAxis() <= c.radius+sh.grow && high > out.Limit {
+					out.Limit, out.Panel = high, s.panelName(sh.panel)
+				}
+				if sh.top >= surface+c.to-1 {
+					out.Kind = Blocked
+				}
+			}
+		}
+	}
+	if out.Kind == Blocked {
+		out.Value, out.Limit = 0, 0
+	}
+	return out
+}
+
+// beside cuts the facets near the axis to the heights of a tip.
+func (s *searcher) beside(l *look, low, high float64, below bool) []shadow {
+	var out []shadow
+	for i := range l.close {
+		if sh, ok := shadowOf(&l.close[i], low, high, below); ok {
+			out = append(out, sh)
+		}
+	}
+	return out
+}
+
+func nearestShadow(shadows []shadow) (distance float64, panel int32) {
+	distance, panel = math.Inf(1), -1
+	for i := range shadows {
+		if d := math.Max(0, shadows[i].fromAxis()-shadows[i].grow); d < distance {
+			distance, panel = d, shadows[i].panel
+		}
+	}
+	return distance, panel
+}
+
+// channel is the least clear width through the axis between metal on either side; infinity where there is
+// none on one of them.
+func channel(shadows []shadow) float64 {
+	const rays = 72
+	var hits [rays]float64
+	for k := range hits {
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / rays)
+		hits[k] = math.Inf(1)
+		for i := range shadows {
+			hits[k] = math.Min(hits[k], shadows[i].along(cos, sin)-shadows[i].grow)
+		}
+	}
+	width := math.Inf(1)
+	for k := range rays / 2 {
+		width = math.Min(width, math.Max(0, hits[k])+math.Max(0, hits[k+rays/2]))
+	}
+	return width
+}
+
+// along is the distance at which a ray from the axis meets the shadow, up to farWall.
+func (s *shadow) along(cos, sin float64) float64 {
+	if s.holds(r2.Point{}) {
+		return 0
+	}
+	least := math.Inf(1)
+	for k := range s.n {
+		a, b := s.corner[k], s.corner[(k+1)%s.n]
+		da, db := float64(a.Y*cos)-float64(a.X*sin), float64(b.Y*cos)-float64(b.X*sin)
+		if da*db > 0 || da == db {
+			continue
+		}
+		f := da / (da - db)
+		x, y := a.X+f*(b.X-a.X), a.Y+f*(b.Y-a.Y)
+		if d := float64(x*cos) + float64(y*sin); d >= 0 && d <= farWall {
+			least = math.Min(least, d)
+		}
+	}
+	return least
+}
+
+// armReason is what keeps arms and back out where the tips are free: the throat that would reach, or the
+// throat gap, whichever misses less, as far as metal was gathered: for a weld that another tool reaches, no
+// farther than the largest tool goes.
+func (s *searcher) armReason(l *look, tool int) Reason {
+	t := s.tools[tool]
+	b := barsOf(t.Gun)
+	tips, _ := tipAir(s.sides(l, t), s.fan, s.opt.Enough)
+	arms := s.armsAir(l, b)
+	depth, k := s.depthNeeded(l, b, tips)
+	out := Reason{Kind: Blocked, Turn: 90, Panel: s.panelName(mostTouched(arms.panel, tips))}
+	if k >= 0 {
+		out = Reason{Kind: Throat, Value: t.Gun.ThroatDepth, Limit: depth, Turn: s.fan.degrees(k), Panel: s.panelName(arms.panel[k])}
+	}
+	if gap, k := s.gapNeeded(l, t, tips, out.Missing()); k >= 0 {
+		out = Reason{Kind: Gap, Value: t.Gun.ThroatGap, Limit: gap, Turn: s.fan.degrees(k), Panel: s.panelName(arms.panel[k])}
+	}
+	out.Tool = tool
+	return out
+}
+
+// mostTouched is the panel that is in the way at most of the angles at which the tips are free.
+func mostTouched(panel []int32, tips []float64) int32 {
+	counts := map[int32]int{}
+	best := int32(-1)
+	for k, p := range panel {
+		if p < 0 || tips[k] <= 0 {
+			continue
+		}
+		counts[p]++
+		if best < 0 || counts[p] > counts[best] || counts[p] == counts[best] && p < best {
+			best = p
+		}
+	}
+	return best
+}
+
+// stripe is a stretch of the throat's direction that the back member cannot be in.
+type stripe struct{ from, to float64 }
+
+// depthNeeded is the least throat depth above the gun's that would reach, with its angle; -1 for none. Metal
+// is taken as wide as the bar's square, which asks for a little more than a round bar needs.
+func (s *searcher) depthNeeded(l *look, b bars, tips []float64) (depth float64, angle int) {
+	n := len(tips)
+	limit := make([]float64, n) // how far out the arms can go
+	taken := make([][]stripe, n)
+	for k := range limit {
+		limit[k] = l.out
+	}
+	for i := range l.facets {
+		t := &l.facets[i]
+		m := b.radius + t.grow
+		if t.low > b.high+m || t.high < -b.high-m {
+			continue
+		}
+		middle, half := t.angles(m)
+		s.fan.around(middle, half, func(k int) {
+			if tips[k] <= 0 {
+				return
+			}
+			cos, sin := s.fan.cos[k], s.fan.sin[k]
+			for _, high := range [2]float64{b.high, -b.high} {
+				if from, _, ok := t.lengthwise(cos, sin, m, high-m, high+m); ok {
+					limit[k] = math.Min(limit[k], from)
+				}
+			}
+			if from, to, ok := t.lengthwise(cos, sin, m, -b.high, b.high); ok {
+				taken[k] = append(taken[k], stripe{from - t.grow, to + t.grow})
+			}
+		})
+	}
+	depth, angle = math.Inf(1), -1
+	for k := range taken {
+		if tips[k] <= 0 {
+			continue
+		}
+		if d := firstRoom(taken[k], b.depth-b.radius, 2*b.radius); d+2*b.radius <= limit[k] && d < depth-1e-6 {
+			depth, angle = d, k
+		}
+	}
+	return depth, angle
+}
+
+// firstRoom is the least place not below from that leaves the width free.
+func firstRoom(taken []stripe, from, width float64) float64 {
+	slices.SortFunc(taken, func(a, b stripe) int { return cmp.Compare(a.from, b.from) })
+	for _, t := range taken {
+		if t.from < from+width && t.to > from {
+			from = t.to
+		}
+	}
+	return from
+}
+
+// lengthwise is the extent along a direction of the part of the facet that is within m beside it and within
+// the heights.
+func (t *facet) lengthwise(cos, sin, m, low, high float64) (from, to float64, ok bool) {
+	sh, ok := shadowOf(t, low, high, false)
+	if !ok {
+		return 0, 0, false
+	}
+	from, to = math.Inf(1), math.Inf(-1)
+	take := func(x float64) { from, to = math.Min(from, x), math.Max(to, x) }
+	for k := range sh.n {
+		a, b := sh.corner[k], sh.corner[(k+1)%sh.n]
+		ax, ay := float64(a.X*cos)+float64(a.Y*sin), float64(a.Y*cos)-float64(a.X*sin)
+		bx, by := float64(b.X*cos)+float64(b.Y*sin), float64(b.Y*cos)-float64(b.X*sin)
+		if math.Abs(ay) <= m {
+			take(ax)
+		}
+		for _, edge := range [2]float64{m, -m} {
+			if (ay-edge)*(by-edge) < 0 {
+				take(ax + (bx-ax)*(edge-ay)/(by-ay))
+			}
+		}
+	}
+	return from, to, to >= 0
+}
+
+// gapNeeded is the least throat gap above the gun's that would reach and misses less than given.
+func (s *searcher) gapNeeded(l *look, t Tool, tips []float64, missing float64) (gap float64, angle int) {
+	for more := gapStep; more <= math.Min(farGap, missing-1e-6); more += gapStep {
+		g := t.Gun
+		g.ThroatGap += more
+		if _, up := barsOf(g).reach(); up+s.opt.Enough > l.up {
+			break
+		}
+		air, _ := armAir(barsOf(g), s.fan, l.facets, s.opt.Enough)
+		best := -1
+		for k := range air {
+			if tips[k] > 0 && air[k] > 0 && (best < 0 || air[k] > air[best]) {
+				best = k
+			}
+		}
+		if best >= 0 {
+			return g.ThroatGap, best
+		}
+	}
+	return 0, -1
+}

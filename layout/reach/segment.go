@@ -1,0 +1,85 @@
+package reach
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+)
+
+// fromSegment is the distance of a facet from the segment ab, zero when the segment pierces it. The nearest
+// pair has an end of the segment or an edge of the facet. Anything beyond the limit may be said as infinity.
+func (t *facet) fromSegment(a, b r3.Vector, limit float64) float64 {
+	if gap(t.a.X, t.b.X, t.c.X, a.X, b.X) > limit || gap(t.a.Y, t.b.Y, t.c.Y, a.Y, b.Y) > limit || gap(t.a.Z, t.b.Z, t.c.Z, a.Z, b.Z) > limit {
+		return math.Inf(1)
+	}
+	if t.pierced(a, b) {
+		return 0
+	}
+	least := math.Min(t.fromPoint2(a), t.fromPoint2(b))
+	least = math.Min(least, segments2(t.a, t.b, a, b))
+	least = math.Min(least, segments2(t.b, t.c, a, b))
+	least = math.Min(least, segments2(t.c, t.a, a, b))
+	return math.Sqrt(least)
+}
+
+// gap is the space along one axis between three corners and two ends.
+func gap(p, q, r, a, b float64) float64 {
+	return math.Max(math.Min(p, math.Min(q, r))-math.Max(a, b), math.Min(a, b)-math.Max(p, math.Max(q, r)))
+}
+
+// pierced: the ends lie on either side of the facet's plane and the segment passes within its edges.
+func (t *facet) pierced(a, b r3.Vector) bool {
+	n := t.b.Sub(t.a).Cross(t.c.Sub(t.a))
+	da, db := n.Dot(a.Sub(t.a)), n.Dot(b.Sub(t.a))
+	if da == db || (da > 0) == (db > 0) && da != 0 && db != 0 {
+		return false
+	}
+	p := a.Add(b.Sub(a).Mul(da / (da - db)))
+	for _, edge := range [3][2]r3.Vector{{t.a, t.b}, {t.b, t.c}, {t.c, t.a}} {
+		if edge[1].Sub(edge[0]).Cross(p.Sub(edge[0])).Dot(n) < 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// fromPoint2 is the squared distance of a point that lies over the facet from its plane; over an edge or
+// beyond it, infinity: the edges give that distance.
+func (t *facet) fromPoint2(p r3.Vector) float64 {
+	u, v, w := t.b.Sub(t.a), t.c.Sub(t.a), p.Sub(t.a)
+	n := u.Cross(v)
+	n2 := n.Norm2()
+	if n2 == 0 {
+		return math.Inf(1)
+	}
+	f, g := w.Cross(v).Dot(n), u.Cross(w).Dot(n)
+	if f < 0 || g < 0 || f+g > n2 {
+		return math.Inf(1)
+	}
+	d := w.Dot(n)
+	return d * d / n2
+}
+
+// segments2 is the squared distance between the segments pq and ab.
+// Method: Ericson, Real-Time Collision Detection (2005), 5.1.9 (recalled).
+func segments2(p, q, a, b r3.Vector) float64 {
+	u, v, w := q.Sub(p), b.Sub(a), p.Sub(a)
+	uu, vv, uv := u.Norm2(), v.Norm2(), u.Dot(v)
+	s := 0.0
+	if det := float64(uu*vv) - float64(uv*uv); det > 0 {
+		s = clamp((float64(uv*v.Dot(w)) - float64(vv*u.Dot(w))) / det)
+	}
+	on := p.Add(u.Mul(s))
+	r := 0.0
+	if vv > 0 {
+		r = clamp(on.Sub(a).Dot(v) / vv)
+	}
+	to := a.Add(v.Mul(r))
+	if uu > 0 {
+		s = clamp(to.Sub(p).Dot(u) / uu)
+		on = p.Add(u.Mul(s))
+	}
+	return on.Sub(to).Norm2()
+}
+
+func clamp(f float64) float64 { return math.Min(1, math.Max(0, f)) }
