@@ -188,9 +188,10 @@ func clean(s string) string {
 	}, s)
 }
 
-// round gives hundredths of a millimetre and never a negative zero.
+// round gives hundredths of a millimetre and never a negative zero. The millionth makes ties fall the same
+// way on machines whose last bits differ.
 func round(v float64) float64 {
-	return math.Round(v*100)/100 + 0
+	return math.Round(v*100+1e-6)/100 + 0
 }
 
 func columns(points []Point) (x, y []float64) {

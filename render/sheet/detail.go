@@ -39,7 +39,7 @@ func (j *job) withDetails(a *arrangement) [][]*figure {
 			if d == nil {
 				continue
 			}
-			d.letter = letters(len(j.figures) + len(j.details))
+			d.letter = letters(len(j.figures) + len(j.details)) // before add, which measures the caption
 			j.details = append(j.details, d)
 			with.add(d)
 		}

@@ -31,6 +31,7 @@ type figure struct {
 const (
 	labelRoom   = 15.0
 	captionRoom = 12.0
+	axesRoom    = 30.0 // beside the caption
 )
 
 // partBelow is the share of the panels' width or height from which on a view shows only the part with welds.
@@ -75,7 +76,11 @@ func (f *figure) size(s scale) (w, h float64) {
 	if f.own > 0 {
 		s = f.own
 	}
-	return f.window.X.Length()/float64(s) + 2*labelRoom, f.window.Y.Length()/float64(s) + 2*labelRoom + captionRoom
+	caption := paper.Width(f.captionAt(s), titleText) + axesRoom
+	if f.parent != nil {
+		caption -= axesRoom - 5 // a detail has its view's axes
+	}
+	return math.Max(caption, f.window.X.Length()/float64(s)+2*labelRoom), f.window.Y.Length()/float64(s) + 2*labelRoom + captionRoom
 }
 
 // settle puts the view into a cell.
@@ -106,15 +111,17 @@ func (f *figure) shows(p r3.Vector) bool {
 }
 
 // caption names the view.
-func (f *figure) caption() string {
+func (f *figure) caption() string { return f.captionAt(f.scale) }
+
+func (f *figure) captionAt(s scale) string {
 	part := ""
 	if f.parent != nil {
-		return fmt.Sprintf("Detail %s of view %s, %s", f.letter, f.parent.letter, f.scale)
+		return fmt.Sprintf("Detail %s of view %s, %s", f.letter, f.parent.letter, s)
 	}
 	if f.part {
 		part = " (part)"
 	}
-	return fmt.Sprintf("View %s, %s%s, %s", f.letter, f.dir.Name, part, f.scale)
+	return fmt.Sprintf("View %s, %s%s, %s", f.letter, f.dir.Name, part, s)
 }
 
 // drawPictures finds the visible lines of every view at print resolution, and moves welds that a view does

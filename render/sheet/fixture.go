@@ -44,9 +44,12 @@ func (j *job) fixtures() []fixture {
 // fixtureSlack is how far in front of or behind the sheets' surface a fixture's place may be, in mm.
 const fixtureSlack = 8.0
 
-// belongs finds the view that shows a fixture: of those that see it, the one with most welds near it; of
-// none, the first.
+// belongs finds the view that shows a fixture: a dimension belongs where it looks longest; others where they
+// are seen, and of several such views in the one with most welds near; if nowhere, in the first.
 func (j *job) belongs(x fixture) (f *figure, seen bool) {
+	if x.to != x.at {
+		return j.longest(x)
+	}
 	best := -1
 	for _, c := range append(slices.Clone(j.figures), j.details...) {
 		if c.picture == nil {
@@ -69,6 +72,20 @@ func (j *job) belongs(x fixture) (f *figure, seen bool) {
 		f = j.figures[0]
 	}
 	return f, seen
+}
+
+// longest finds the view in which a dimension is longest on paper.
+func (j *job) longest(x fixture) (f *figure, seen bool) {
+	most := -1.0
+	for _, c := range j.figures {
+		if d := c.on(vec(x.to)).Sub(c.on(vec(x.at))).Norm(); c.shows(vec(x.at)) && c.shows(vec(x.to)) && d > most+0.01 {
+			most, f = d, c
+		}
+	}
+	if f == nil {
+		return j.figures[0], false
+	}
+	return f, true
 }
 
 // drawFixtures draws the fixtures that belong to the view and asks for their labels.

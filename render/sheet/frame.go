@@ -9,7 +9,7 @@ import (
 
 // Border of a sheet after ISO 5457:1999 (from memory): frame 0.7 mm, a grid of reference fields 50 mm long
 // counted from the middle of each side, letters down and numbers across, on a band 5 mm wide outside the
-// frame, and centring marks.
+// frame, and centring marks. The marks end at the frame, so that they never run into text.
 const (
 	gridField = 50.0
 	gridBand  = 5.0
@@ -24,20 +24,12 @@ func drawFrame(p *paper.Page, size paper.Size) {
 	centre := p.Layer("centring-marks", paper.Style{Stroke: paper.Black, Width: paper.W70})
 	c := f.Center()
 	for _, y := range []float64{f.Y0, f.Y1} {
-		centre.Line(paper.Point{X: c.X, Y: y - side(y, c.Y, gridBand, 2)}, paper.Point{X: c.X, Y: y + side(y, c.Y, 2, gridBand)})
+		centre.Line(paper.Point{X: c.X, Y: y}, paper.Point{X: c.X, Y: y + math.Copysign(gridBand, y-c.Y)})
 	}
 	for _, x := range []float64{f.X0, f.X1} {
-		centre.Line(paper.Point{X: x - side(x, c.X, gridBand, 2), Y: c.Y}, paper.Point{X: x + side(x, c.X, 2, gridBand), Y: c.Y})
+		centre.Line(paper.Point{X: x, Y: c.Y}, paper.Point{X: x + math.Copysign(gridBand, x-c.X), Y: c.Y})
 	}
 	drawGrid(p, f)
-}
-
-// side chooses by the side of the sheet: marks reach the band's edge outside and 2 mm within the frame.
-func side(at, middle, low, high float64) float64 {
-	if at < middle {
-		return low
-	}
-	return high
 }
 
 // drawGrid ticks the band and names its fields.

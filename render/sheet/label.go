@@ -176,7 +176,7 @@ func (p *page) runCallout(f *figure, v runView) *label {
 // view shows nothing of the seam.
 func (p *page) rollerCallout(f *figure, r layout.Roller) *label {
 	var best []paper.Point
-	for _, s := range f.stretches(r.Path, r.Closed, p.job.stack(p.job.flange(r.Flange).Panels)) {
+	for _, s := range p.job.seam(f, r) {
 		if s.seen && len(s.points) > len(best) {
 			best = s.points
 		}

@@ -30,7 +30,7 @@ func (p *page) entries(used symbols) []entry {
 		{symWeldLine, entry{p.legendLine, "weld line of a flange"}},
 		{symCallout, entry{p.legendCallout, "run: diameter, count (pitch); first–last number, gun"}},
 		{symShortRun, entry{nil, "12 A: weld number and gun of a run of one or two"}},
-		{symRoller, entry{p.legendRoller, "roller seam: start, way to roll; a bar ends it"}},
+		{symRoller, entry{p.legendRoller, "roller seam: start, way to roll; a bar ends it; beside its place where spots lie on it"}},
 		{symRollerCallout, entry{p.legendSeam, "roller seam: length; id, last weld before it"}},
 		{symClampOpened, entry{func(k ink, at paper.Point) { k.clampMark(at, true) }, "clamp, opened after tacking"}},
 		{symClamp, entry{func(k ink, at paper.Point) { k.clampMark(at, false) }, "clamp, shut to the end"}},

@@ -67,7 +67,7 @@ func (p *page) finish(number, of int) {
 	p.paper.Desc = strings.Join(p.captions, "; ")
 	scale := "–"
 	if len(p.figures) > 0 {
-		scale = p.set.scale.String()
+		scale = p.figures[0].scale.String() // others stand in their captions
 	}
 	drawCheckBar(p.paper, paper.Point{X: p.zones.title.X0 + 4, Y: p.zones.title.Y0 + barBand - 3})
 	j.drawTitle(p.paper, p.zones, number, of, scale)

@@ -173,76 +173,22 @@ func (p *page) drawWelds(f *figure, lab *placer, k ink, used symbols) {
 	}
 }
 
-// drawRollers draws roller seams: a line ticked every 2.5 mm of paper, a full circle at its start, arrows
-// in the way it is rolled and a bar at its end; dashed where it is out of sight.
-func (p *page) drawRollers(f *figure, lab *placer, k ink, used symbols) {
-	line := p.paper.Layer("view "+f.letter+" roller seams", paper.Style{Stroke: paper.Black, Width: paper.W35})
-	dashed := p.paper.Layer("view "+f.letter+" hidden roller seams", paper.Style{Stroke: paper.Black, Width: paper.W18, Dash: []float64{2, 1}})
-	for _, r := range p.job.rollers {
-		parts := f.stretches(r.Path, r.Closed, p.job.stack(p.job.flange(r.Flange).Panels))
-		for _, s := range parts {
-			used[symRoller] = true
-			lab.inkLine(s.points, 3)
-			if !s.seen {
-				dashed.Polyline(tidy(s.points))
-				continue
-			}
-			line.Polyline(tidy(s.points))
-			tickLine(line, k.black, s.points)
-		}
-		if len(parts) == 0 || len(r.Path) < 2 {
-			continue
-		}
-		if start := vec(r.Path[0]); f.shows(start) && f.picture.Shows(start, 5) {
-			k.black.Circle(f.on(start), 1)
-			lab.mark(f.on(start), 1)
-		}
-		if end := vec(r.Path[len(r.Path)-1]); !r.Closed && f.shows(end) && f.picture.Shows(end, 5) {
-			a, b := f.on(vec(r.Path[len(r.Path)-2])), f.on(end)
-			if d := b.Sub(a); d.Norm() > 1e-9 {
-				n := paper.Point{X: -d.Y, Y: d.X}.Mul(1.6 / d.Norm())
-				k.thick.Line(b.Sub(n), b.Add(n))
-				lab.mark(b, 1.6)
-			}
-		}
-	}
-}
-
-// tickLine ticks a line evenly and sets an arrow head on every twelfth place.
-func tickLine(l, heads *paper.Layer, points []paper.Point) {
-	const every, half = 2.5, 0.7
-	travelled, next, n := 0.0, every/2, 0
-	for i := 1; i < len(points); i++ {
-		d := points[i].Sub(points[i-1])
-		long := d.Norm()
-		if long == 0 {
-			continue
-		}
-		dir := d.Mul(1 / long)
-		for ; next <= travelled+long; next += every {
-			at := points[i-1].Add(dir.Mul(next - travelled))
-			if n%12 == 4 {
-				arrow(heads, at.Add(dir.Mul(1.2)), dir, 2.4)
-			} else {
-				side := paper.Point{X: -dir.Y, Y: dir.X}.Mul(half)
-				l.Line(at.Sub(side), at.Add(side))
-			}
-			n++
-		}
-		travelled += long
-	}
-}
-
 // drawCaption writes the view's name, its scale bar and the shell's axes below it.
 func (p *page) drawCaption(f *figure, lab *placer) {
 	foot := f.foot()
 	at := paper.Point{X: math.Max(f.cell.X0+2, f.flat(f.window.Lo()).X), Y: foot - 7}
-	at.X = math.Max(f.cell.X0+2, math.Min(at.X, f.cell.X1-24-paper.Width(f.caption(), titleText)))
+	room := axesRoom - 6
+	if f.parent != nil {
+		room = 2
+	}
+	at.X = math.Max(f.cell.X0+2, math.Min(at.X, f.cell.X1-room-paper.Width(f.caption(), titleText)))
 	words := p.paper.Layer("view "+f.letter+" caption", paper.Style{Fill: paper.Black})
 	words.Text(at, titleText, paper.Start, f.caption())
 	lab.reserve(paper.TextBox(at, titleText, paper.Start, f.caption()).Grow(0.8))
 	lab.reserve(drawScaleBar(p.paper, paper.Point{X: at.X, Y: foot - 2}, f.scale).Grow(0.8))
-	lab.reserve(drawAxes(p.paper, f, at.X+paper.Width(f.caption(), titleText)+10).Grow(0.5))
+	if f.parent == nil {
+		lab.reserve(drawAxes(p.paper, f, at.X+paper.Width(f.caption(), titleText)+10).Grow(0.5))
+	}
 	if f.part || f.parent != nil {
 		border := p.paper.Layer("view "+f.letter+" border", paper.Style{Stroke: paper.Black, Width: paper.W13, Dash: []float64{4, 0.8, 0.3, 0.8, 0.3, 0.8}})
 		w := f.window

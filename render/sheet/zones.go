@@ -24,7 +24,7 @@ const (
 	gutter      = 6.0
 	inset       = 3.0 // between the frame and what is within
 	legendHigh  = 38.0
-	legendTall  = 54.0 // on a narrow sheet
+	legendTall  = 60.0 // on a narrow sheet
 )
 
 // columnsOf is how many table columns a sheet has.

@@ -14,7 +14,6 @@ const (
 	Outline LineKind = iota // nothing is behind one side of it
 	Edge                    // a free edge or silhouette in front of something
 	Crease                  // a sharp corner or the side of a bend
-	hidden
 )
 
 // Line is one visible line of a picture, in mm of the view.
@@ -97,20 +96,17 @@ func (b *buffer) visible(out []piece, panel int, f feature, kind LineKind) []pie
 		s := k / float64(n)
 		return projected{p.x + float64(s*(q.x-p.x)), p.y + float64(s*(q.y-p.y)), p.z + float64(s*(q.z-p.z))}
 	}
-	from, now := 0, hidden
+	from := -1
 	for k := 0; k <= n; k++ {
-		next := hidden
-		if mid := at(float64(k) + 0.5); k < n && b.shows(mid, panel, f) {
-			next = b.stronger(kind, mid, (q.x-p.x)/length, (q.y-p.y)/length)
+		seen := k < n && b.shows(at(float64(k)+0.5), panel, f)
+		if seen && from < 0 {
+			from = k
 		}
-		if next == now {
-			continue
-		}
-		if now != hidden {
+		if !seen && from >= 0 {
 			s, e := at(float64(from)), at(float64(k))
-			out = append(out, piece{now, r2.Point{X: s.x, Y: s.y}, r2.Point{X: e.x, Y: e.y}})
+			out = append(out, piece{kind, r2.Point{X: s.x, Y: s.y}, r2.Point{X: e.x, Y: e.y}})
+			from = -1
 		}
-		from, now = k, next
 	}
 	return out
 }
@@ -163,18 +159,4 @@ func (b *buffer) hides(id int32, s projected, panel int, f feature) bool {
 		bias += b.pixel / 2 * math.Min(4, math.Hypot(pl.gx, pl.gy))
 	}
 	return pl.at(s.x, s.y) < s.z-bias
-}
-
-// stronger makes an edge an outline where there is nothing on one side of it; dx, dy is its direction.
-func (b *buffer) stronger(kind LineKind, s projected, dx, dy float64) LineKind {
-	if kind != Edge {
-		return kind
-	}
-	for _, side := range []float64{-1.5 * b.pixel, 1.5 * b.pixel} {
-		i, j, ok := b.cell(s.x-float64(side*dy), s.y+float64(side*dx))
-		if !ok || b.tri[j*b.w+i] == none {
-			return Outline
-		}
-	}
-	return kind
 }

@@ -37,7 +37,7 @@ func Draw(panels []Panel, dir Direction, opt Options) (*Picture, error) {
 	if len(panels) > math.MaxInt16 {
 		return nil, fmt.Errorf("view %s: %d panels are more than %d", dir.Name, len(panels), math.MaxInt16)
 	}
-	lines := thin(chain(b.pieces(), opt.Pixel/8), opt.Pixel)
+	lines := thin(b.outlines(chain(b.pieces(), opt.Pixel/8)), opt.Pixel)
 	for i := range lines {
 		lines[i].Points = Simplify(lines[i].Points, opt.Pixel/4)
 	}

@@ -19,7 +19,7 @@ const (
 
 // leastLine is the shortest line of each kind that is drawn, in pixels: shorter ones are crumbs of the mesh
 // where sheets lie close or are seen edge-on.
-var leastLine = [...]float64{Outline: 2, Edge: 5, Crease: 15}
+var leastLine = [...]float64{Outline: 5, Edge: 5, Crease: 15}
 
 // thin drops stretches of lines that lie on others: on stronger ones, or on longer ones of the same kind.
 func thin(lines []Line, pixel float64) []Line {

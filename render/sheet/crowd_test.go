@@ -1,0 +1,113 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+	"seamwright/layout"
+	"seamwright/render/view"
+)
+
+// plate is a flat sheet in the plane y = const, from x0, z0 to x1, z1.
+func plate(name string, x0, x1, y, z0, z1 float64) *mesh.Mesh {
+	return &mesh.Mesh{Name: name,
+		Vertices:  []r3.Vector{{X: x0, Y: y, Z: z0}, {X: x1, Y: y, Z: z0}, {X: x1, Y: y, Z: z1}, {X: x0, Y: y, Z: z1}},
+		Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}}
+}
+
+// cabin has two sides that no one view shows together, a roof between them, a frame of welds on each side,
+// and on one of them a small ring of welds that is crowded at the scale of the view.
+func cabin() (*layout.Plan, []view.Panel) {
+	plan := samplePlan()
+	st := &plan.Stations[0]
+	st.Clamps, st.Dowels, st.HoldPoints = nil, nil, nil
+	roof := loft("roof", [][2]float64{{-500, 900}, {-480, 930}, {0, 960}, {480, 930}, {500, 900}}, 0, 1200, 20)
+	var panels []view.Panel
+	add := func(id string, m *mesh.Mesh) {
+		panels = append(panels, view.NewPanel(id, m, 1))
+		plan.Panels = append(plan.Panels, layout.Panel{ID: id, Name: id, Thickness: 1, Station: "st10"})
+		st.Present = append(st.Present, id)
+	}
+	add("roof", roof)
+	add("floor", loft("floor", [][2]float64{{-480, 0}, {480, 0}}, 0, 1200, 4))
+	add("bulkhead", &mesh.Mesh{Name: "bulkhead", Vertices: []r3.Vector{{X: 600, Y: -480, Z: 0}, {X: 600, Y: 480, Z: 0}, {X: 600, Y: 480, Z: 900}, {X: 600, Y: -480, Z: 900}}, Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}})
+	b := &builder{plan: plan}
+	for i, y := range []float64{500, -500} {
+		name := []string{"left", "right"}[i]
+		out := math.Copysign(1, y)
+		add(name+"-outer", plate(name+"-outer", 0, 1200, y+out, 0, 900))
+		add(name+"-inner", plate(name+"-inner", 0, 1200, y-out*0.1, 0, 900))
+		axis := r3.Vector{Y: 1}
+		for side := range 4 {
+			b.begin("frame-"+name, fmt.Sprintf("f%d%d", i, side), "c-350", "dome", "S1", "fill", 45)
+			for k := range 20 {
+				s := 30 + 42*float64(k)
+				at := []r3.Vector{{X: 100 + s, Z: 40}, {X: 40, Z: s}, {X: 100 + s, Z: 860}, {X: 1160, Z: s}}[side]
+				at.Y = y
+				b.weld(at, axis, s, name+"-outer", name+"-inner")
+			}
+		}
+	}
+	b.begin("ring", "f9", "pinch", "narrow", "S2", "fill", 14)
+	for k := range 24 {
+		s, c := math.Sincos(2 * math.Pi * float64(k) / 24)
+		b.weld(r3.Vector{X: 300 + 50*c, Y: 500, Z: 400 + 50*s}, r3.Vector{Y: 1}, 13*float64(k), "left-outer", "left-inner")
+	}
+	b.finish()
+	return plan, panels
+}
+
+func TestCrowdedPlacesGetDetails(t *testing.T) {
+	plan, panels := cabin()
+	for _, size := range sizes {
+		sheets, err := Station(plan, panels, "st10", Options{Size: size})
+		if err != nil {
+			t.Fatal(err)
+		}
+		marks, views, details := 0, 0, 0
+		for _, s := range sheets {
+			if n := overlaps(t, s, size.Frame()); n != (count{}) {
+				t.Errorf("%s %s: %+v", size.Name, s.Name, n)
+			}
+			if s.Labels.Unplaced+s.Labels.Hidden > 0 {
+				t.Errorf("%s %s: %+v", size.Name, s.Name, s.Labels)
+			}
+			for _, v := range s.Views {
+				if strings.HasPrefix(v, "Detail") {
+					details++
+				} else {
+					views++
+				}
+			}
+			for _, l := range s.Page.Layers {
+				if strings.HasPrefix(l.Name, "view ") && strings.HasSuffix(l.Name, " marks") && len(strings.Fields(l.Name)) == 4 {
+					marks += len(l.Items)
+				}
+			}
+		}
+		if views != 2 {
+			t.Errorf("%s: %d views, want 2 of opposite sides", size.Name, views)
+		}
+		if details == 0 && size.Width < 500 { // larger sheets show the ring large enough
+			t.Errorf("%s: no detail of the crowded ring", size.Name)
+		}
+		if marks != len(plan.Welds) {
+			t.Errorf("%s: %d weld marks, want %d", size.Name, marks, len(plan.Welds))
+		}
+	}
+}
+
+func BenchmarkStation(b *testing.B) {
+	plan, panels := cabin()
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Station(plan, panels, "st10", Options{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
