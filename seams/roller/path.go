@@ -51,18 +51,48 @@ type Turn struct {
 // count as corners; an open path's first and last span mm are not measured. No turn: radius +Inf. On a circle drawn with a
 // point every 1 to 2 mm the radius comes out at most half a percent too small.
 func Turns(path, normals []r3.Vector, closed bool, span float64) (inPlane, outOf Turn, err error) {
+	bends, err := Bends(path, normals, closed, span)
+	if err != nil {
+		return inPlane, outOf, err
+	}
+	inPlane.Radius, outOf.Radius = math.Inf(1), math.Inf(1)
+	for i, b := range bends {
+		if b.Side*inPlane.Radius > 1 {
+			inPlane = Turn{Along: b.Along, At: path[i], Radius: 1 / b.Side}
+		}
+		if math.Abs(b.Up)*outOf.Radius > 1 {
+			outOf = Turn{Along: b.Along, At: path[i], Radius: 1 / math.Abs(b.Up), Concave: b.Up > 0}
+		}
+	}
+	return inPlane, outOf, nil
+}
+
+// Bend is how a path curves at one of its points.
+type Bend struct {
+	Along float64 // mm from the start
+	Side  float64 // 1/mm in the plane of the sheets, never below zero
+	Up    float64 // 1/mm out of it; above zero where the path's hollow side faces along the normals
+}
+
+// Bends measures the curvature at every point of a path, as Turns does. On a closed path shorter than four spans a
+// quarter of its length takes the place of span.
+func Bends(path, normals []r3.Vector, closed bool, span float64) ([]Bend, error) {
 	if len(path) != len(normals) {
-		return inPlane, outOf, fmt.Errorf("roller path: %d points but %d normals", len(path), len(normals))
+		return nil, fmt.Errorf("roller path: %d points but %d normals", len(path), len(normals))
 	}
 	if span == 0 {
 		span = 10
 	}
 	if !(span > 0) || math.IsInf(span, 0) {
-		return inPlane, outOf, fmt.Errorf("roller path: span of %g mm: give a length above zero", span)
+		return nil, fmt.Errorf("roller path: span of %g mm: give a length above zero", span)
 	}
-	inPlane.Radius, outOf.Radius = math.Inf(1), math.Inf(1)
 	p := measure(path, closed)
+	if closed {
+		span = math.Min(span, p.length/4)
+	}
+	out := make([]Bend, len(path))
 	for i := range path {
+		out[i].Along = p.s[i]
 		before, ok1 := p.at(p.s[i] - span)
 		after, ok2 := p.at(p.s[i] + span)
 		if !ok1 || !ok2 {
@@ -70,16 +100,10 @@ func Turns(path, normals []r3.Vector, closed bool, span float64) (inPlane, outOf
 		}
 		bend := curvature(before, path[i], after)
 		n := normals[i].Normalize()
-		up := bend.Dot(n)
-		side := bend.Sub(n.Mul(up)).Norm()
-		if side*inPlane.Radius > 1 {
-			inPlane = Turn{Along: p.s[i], At: path[i], Radius: 1 / side}
-		}
-		if math.Abs(up)*outOf.Radius > 1 {
-			outOf = Turn{Along: p.s[i], At: path[i], Radius: 1 / math.Abs(up), Concave: up > 0}
-		}
+		out[i].Up = bend.Dot(n)
+		out[i].Side = bend.Sub(n.Mul(out[i].Up)).Norm()
 	}
-	return inPlane, outOf, nil
+	return out, nil
 }
 
 // curvature of the circle through three points, pointing from b to its centre, in 1/mm.
@@ -177,8 +201,8 @@ func CheckPath(path, normals []r3.Vector, closed bool, w Wheel, book rule.Rules)
 	}
 	// A wheel runs on either side of the sheets, so a hollow to one side is always a hollow to a wheel.
 	if w.Diameter > 0 && outOf.Radius < w.Diameter/2 {
-		found = append(found, rule.Problem{Rule: "roller.hollow.least", Severity: rule.Broken, Value: outOf.Radius, Limit: w.Diameter / 2, Unit: "mm",
-			Source: "geometry: the wheel must fit into the hollow of the path", Remedy: "take a smaller wheel, or spot the hollow", Certainty: rule.Calculated})
+		l := rule.Limit{Rule: "roller.hollow.least", Value: w.Diameter / 2, Unit: "mm", Source: "geometry: the wheel must fit into the hollow of the path", Certainty: rule.Calculated}
+		found = append(found, book.Problem(l, outOf.Radius))
 	}
 	return found, nil
 }

@@ -36,6 +36,8 @@ func TestBrokenValues(t *testing.T) {
 			`b.yaml:11: panels[2].surface: "middle" is not one of mid, skin, solid; the nearest is mid`},
 		{"unknown kind", "panels: [a, b]}\nguns", "panels: [a, b], kind: spots}\nguns",
 			`b.yaml:18: joints[0].kind: "spots" is not one of spot, roller, spot+roller; the nearest is spot`},
+		{"load on a panel of another joint", "panels: [a, b]}\nguns", "panels: [a, b], forces: [{at_mm: [0, 0, 0], on: c}]}\nguns",
+			`b.yaml:18: joints[0].forces[0].on: there is no panel of this joint "c"; the nearest is a`},
 		{"waiver without a reason", "", "waivers: [{rule: end.least, name: A}]\n",
 			`b.yaml:25: waivers[0].reason: missing: why, printed with the finding; add it`},
 		{"waiver without a name", "", "waivers: [{rule: end.least, reason: tested, name: ' '}]\n",

@@ -118,6 +118,11 @@ func (r *reading) checkReferences() {
 		if len(j.Panels) == 1 {
 			r.at(placeOf("joints", i, "panels"), "a joint of one panel", "name the panels that are welded together")
 		}
+		for k, f := range j.Forces {
+			if f.On != "" {
+				r.refer(fmt.Sprintf("joints[%d].forces[%d].on", i, k), f.On, "panel of this joint", j.Panels)
+			}
+		}
 		if j.Station != "" {
 			r.refer(placeOf("joints", i, "station"), j.Station, "station", stations)
 		}

@@ -35,6 +35,7 @@ func demandKeys() []Key {
 		{Name: "joints[].forces[].at_mm", Meaning: "place where the load acts, in the shell's frame", Unit: "mm", Required: true, Least: -far, Greatest: far},
 		{Name: "joints[].forces[].force_n", Meaning: "design force", Unit: "N", Least: -1e8, Greatest: 1e8},
 		{Name: "joints[].forces[].moment_nm", Meaning: "design moment", Unit: "N·m", Least: -1e8, Greatest: 1e8},
+		{Name: "joints[].forces[].on", Meaning: "id of the joint's panel that the load acts on, which tells pull from push; left out: both count as pull"},
 		{Name: "joints[].compression_mpa", Meaning: "design compressive stress along the row of welds; 0: none", Unit: "MPa", Least: 0, Greatest: 2000},
 		{Name: "joints[].sealed", Meaning: "true: sealant lies between the sheets, which asks for a small pitch"},
 	}

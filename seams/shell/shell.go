@@ -154,6 +154,7 @@ type Force struct {
 	At     [3]float64 `mapstructure:"at_mm"`
 	Force  [3]float64 `mapstructure:"force_n"`
 	Moment [3]float64 `mapstructure:"moment_nm"` // N·m
+	On     string     `mapstructure:"on"`        // panel that it acts on, so that pull and push are told apart; empty: both count as pull
 }
 
 // Load is the design force that the joint carries, spread evenly over its welds.
