@@ -44,7 +44,7 @@ func planFields() []entry {
 		{"Finding.Station", none, "id of the station, where one is meant", nil},
 		{"Finding.Joint", none, "id of the joint, where one is meant", nil},
 		{"Finding.Flange", none, "id of the flange, where one is meant", nil},
-		{"Finding.Weld", none, "number of the first weld meant, at the station", nil},
+		{"Finding.Weld", none, "number of the weld at the station, where one alone is meant", nil},
 		{"Finding.Was", none, "severity before the waiver", []string{Broken, Doubt, Note}},
 		{"Finding.Reason", none, "why it is waived", nil},
 		{"Finding.Name", none, "who answers for the waiver", nil},

@@ -299,7 +299,7 @@ type Finding struct {
 	Station string `json:"station,omitempty"`
 	Joint   string `json:"joint,omitempty"`
 	Flange  string `json:"flange,omitempty"`
-	Weld    int    `json:"weld,omitempty"` // number of the first weld meant, at Station
+	Weld    int    `json:"weld,omitempty"` // number of the weld at Station, where one alone is meant
 
 	Was    string `json:"waived_from,omitempty"` // severity before the waiver
 	Reason string `json:"waiver_reason,omitempty"`
