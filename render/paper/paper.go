@@ -113,6 +113,7 @@ type Item struct {
 	Text   string
 	Height float64 // of capitals, mm
 	Anchor Anchor
+	Turn   float64 // of a text about its place, degrees clockwise on the sheet
 }
 
 // Layer is a group of items drawn alike.
@@ -182,6 +183,13 @@ func (l *Layer) Text(at Point, height float64, anchor Anchor, text string) {
 	}
 }
 
+// TextTurned adds one line of text turned about its place by degrees, clockwise on the sheet.
+func (l *Layer) TextTurned(at Point, degrees, height float64, anchor Anchor, text string) {
+	if text != "" {
+		l.Items = append(l.Items, Item{Kind: Text, Points: []Point{at}, Text: text, Height: height, Anchor: anchor, Turn: degrees})
+	}
+}
+
 // Box is the paper that the item covers, without the width of its lines. A text's box is a safe estimate.
 func (it Item) Box() Box {
 	switch it.Kind {
@@ -189,11 +197,25 @@ func (it Item) Box() Box {
 		c := it.Points[0]
 		return Box{c.X, c.Y, c.X, c.Y}.Grow(it.Radius)
 	case Text:
-		return TextBox(it.Points[0], it.Height, it.Anchor, it.Text)
+		return turned(TextBox(it.Points[0], it.Height, it.Anchor, it.Text), it.Points[0], it.Turn)
 	case Region:
 		return around(it.Loops...)
 	}
 	return around(it.Points)
+}
+
+// turned is the upright box round b turned about a place.
+func turned(b Box, about Point, degrees float64) Box {
+	if degrees == 0 {
+		return b
+	}
+	corners := []Point{{b.X0, b.Y0}, {b.X1, b.Y0}, {b.X1, b.Y1}, {b.X0, b.Y1}}
+	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	for i, p := range corners {
+		d := p.Sub(about)
+		corners[i] = about.Add(Point{float64(d.X*cos) - float64(d.Y*sin), float64(d.X*sin) + float64(d.Y*cos)})
+	}
+	return around(corners)
 }
 
 func around(loops ...[]Point) Box {

@@ -62,6 +62,7 @@ func TestRefusesWhatIsNoNumber(t *testing.T) {
 			"region": func(l *Layer) { l.Region([][]Point{{{0, 0}, {1, 0}, {0, bad}}}) },
 			"circle": func(l *Layer) { l.Circle(Point{1, 1}, math.Abs(bad)) },
 			"text":   func(l *Layer) { l.Text(Point{bad, 1}, 2.5, Start, "x") },
+			"turned": func(l *Layer) { l.TextTurned(Point{1, 1}, bad, 2.5, Start, "x") },
 		} {
 			p := New(A4, "t")
 			add(p.Layer("bad layer", Style{Stroke: Black, Width: 0.25}))
@@ -163,6 +164,11 @@ func TestTextStaysInItsBox(t *testing.T) {
 	p.Layer("sheet", Style{Fill: White}).Rect(Box{0, 0, 210, 297})
 	l := p.Layer("words", Style{Fill: Black})
 	var boxes []Box
+	for i, turn := range []float64{30, 90, 200, -75} {
+		at := Point{float64(60 + 30*i), 275}
+		l.TextTurned(at, turn, 2.5, Start, "turned 123")
+		boxes = append(boxes, l.Items[len(l.Items)-1].Box())
+	}
 	for i, text := range []string{"12–31 A", "gjpqy (4.9) 20", "WWWWWWWWMMMMM", "iiiillll....", "Ölwanne É ±0.5 · × ° µ", "0123456789", "side-outer-l + roof", "@%&#{}[]|\\", "Straße ñ ç å", "–—…·×±²≤≥→"} {
 		for k, a := range []Anchor{Start, Middle, End} {
 			at := Point{[]float64{5, 105, 205}[k], float64(12 + 25*i + 7*k)}

@@ -93,7 +93,7 @@ func drawable(it Item) bool {
 			return false
 		}
 	}
-	return ok(it.Points) && it.Radius >= 0 && it.Radius < far && it.Height >= 0 && it.Height < far
+	return ok(it.Points) && it.Radius >= 0 && it.Radius < far && it.Height >= 0 && it.Height < far && math.Abs(it.Turn) <= 360
 }
 
 func draw(s *svg.SVG, it Item) {
@@ -117,12 +117,15 @@ func draw(s *svg.SVG, it Item) {
 		b := it.Box()
 		s.Rect(round(b.X0), round(b.Y0), round(b.Width()), round(b.Height()))
 	case Text:
-		size := fmt.Sprintf(`font-size="%.3f"`, it.Height/CapHeight)
-		if it.Anchor == Start {
-			s.Text(round(it.Points[0].X), round(it.Points[0].Y), clean(it.Text), size)
-			return
+		more := []string{fmt.Sprintf(`font-size="%.3f"`, it.Height/CapHeight)}
+		x, y := round(it.Points[0].X), round(it.Points[0].Y)
+		if it.Anchor != Start {
+			more = append(more, `text-anchor="`+string(it.Anchor)+`"`)
 		}
-		s.Text(round(it.Points[0].X), round(it.Points[0].Y), clean(it.Text), size, `text-anchor="`+string(it.Anchor)+`"`)
+		if it.Turn != 0 {
+			more = append(more, fmt.Sprintf(`transform="rotate(%.3f %.2f %.2f)"`, it.Turn, x, y))
+		}
+		s.Text(x, y, clean(it.Text), more...)
 	}
 }
 
