@@ -158,6 +158,8 @@ func TestBrokenReferences(t *testing.T) {
 			`b.yaml:15: stations[0].rollers[0]: there is no roller "x"; the nearest is r`},
 		{"tips of a gun", "tips: [t]", "tips: [u]",
 			`b.yaml:20: guns[0].tips[0]: there is no tip "u"; the nearest is t`},
+		{"element of a spread", "guns:", "spreads: [{id: gage_s, pct: 30}]\nguns:",
+			`b.yaml:19: spreads[0].id: there is no element "gage_s"; the nearest is gauge_s`},
 		{"before of a hold point", "before: j", "before: k",
 			`b.yaml:16: stations[1].hold_points[0].before: there is no joint "k"; the nearest is j`},
 	})

@@ -19,7 +19,7 @@ const longestID = 64
 func (r *reading) checkIDs() {
 	panels := r.uniqueIDs("panels", map[string]string{})
 	r.uniqueIDs("subassemblies", panels)
-	for _, list := range []string{"steels", "stations", "joints", "guns", "tips", "rollers"} {
+	for _, list := range []string{"steels", "stations", "joints", "guns", "tips", "rollers", "spreads"} {
 		r.uniqueIDs(list, map[string]string{})
 	}
 	for i := range r.sh.Stations {
@@ -126,6 +126,9 @@ func (r *reading) checkReferences() {
 		if j.Station != "" {
 			r.refer(placeOf("joints", i, "station"), j.Station, "station", stations)
 		}
+	}
+	for i, s := range sh.Spreads {
+		r.refer(placeOf("spreads", i, "id"), s.ID, "element", SpreadIDs())
 	}
 	for i, s := range sh.Stations {
 		each(placeOf("stations", i, "arrives"), s.Arrives, "panel or sub-assembly", parts)

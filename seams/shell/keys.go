@@ -30,7 +30,7 @@ const (
 // Keys lists every key that holds a value, in the order of the Shell type.
 func Keys() []Key {
 	var all []Key
-	for _, part := range [][]Key{shellKeys(), sheetKeys(), stationKeys(), jointKeys(), demandKeys(), gearKeys(), ruleKeys(), moneyKeys(), elementKeys()} {
+	for _, part := range [][]Key{shellKeys(), sheetKeys(), stationKeys(), jointKeys(), demandKeys(), gearKeys(), ruleKeys(), moneyKeys(), elementKeys(), spreadKeys()} {
 		all = append(all, part...)
 	}
 	return all

@@ -57,7 +57,7 @@ func checkKey(t *testing.T, k Key, typ reflect.Type) {
 		t.Errorf("%s: bounds %g to %g", k.Name, k.Least, k.Greatest)
 	}
 	suffixes := map[string]string{"_mm": "mm", "_mpa": "MPa", "_kg": "kg", "_deg": "degrees", "_min": "min", "_n": "N", "_n_per_mm": "N/mm", "_kva": "kVA",
-		"_m": "m", "_m_per_min": "m/min", "_hz": "Hz", "_pct": "%", "_s": "s", "_mm_per_s": "mm/s", "_per_kg_s": "s/kg", "_s_per_m": "s/m"}
+		"_m": "m", "_m_per_min": "m/min", "_l_per_min": "l/min", "_hz": "Hz", "_pct": "%", "_s": "s", "_mm_per_s": "mm/s", "_per_kg_s": "s/kg", "_s_per_m": "s/m"}
 	longest, unit := "", ""
 	for suffix, u := range suffixes {
 		if strings.HasSuffix(k.Name, suffix) && len(suffix) > len(longest) {
@@ -107,7 +107,7 @@ func TestAllowanceDefaults(t *testing.T) {
 
 func TestDefault(t *testing.T) {
 	sh := Default()
-	if sh.Batch != 1 || len(sh.Guns) != 2 || sh.Guns[0].Letter != "A" || sh.Rollers[0].Letter != "R" || sh.Tips[0].Shank != 16 || sh.Elements.Position != 3 {
+	if sh.Batch != 1 || len(sh.Guns) != 2 || sh.Guns[0].Letter != "A" || sh.Rollers[0].Letter != "R" || sh.Tips[0].Shank != 16 || sh.Elements.Position != 4.5 {
 		t.Errorf("%+v", sh)
 	}
 }

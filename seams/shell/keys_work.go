@@ -13,7 +13,8 @@ func stationKeys() []Key {
 		{Name: "stations[].arrives", Meaning: "ids of panels and sub-assemblies in loading order; left out: the parts of what is made, or all panels at an only station"},
 		{Name: "stations[].guns", Meaning: "ids of the guns at hand; left out: all"},
 		{Name: "stations[].rollers", Meaning: "ids of the rollers at hand; left out: all"},
-		{Name: "stations[].prepare_min", Meaning: "getting the jig ready for a batch", Unit: "min", Default: 60.0, Least: 0, Greatest: 100_000, Source: practice},
+		{Name: "stations[].prepare_min", Meaning: "getting the jig ready for a batch, in man-minutes, beside other work", Unit: "min", Default: 60.0, Least: 0, Greatest: 100_000, Source: practice},
+		{Name: "stations[].changeover_min", Meaning: "turning the station over from another model, in man-minutes, while it stands", Unit: "min", Least: 0, Greatest: 100_000},
 
 		{Name: "stations[].clamps[].id", Meaning: "name within the station; left out: C1, C2 …"},
 		at("stations[].clamps[].at_mm", "middle of the clamp's pad", true),

@@ -34,6 +34,7 @@ type Shell struct {
 	Rates         Rates         `mapstructure:"rates"`
 	Allowances    Allowances    `mapstructure:"allowances"`
 	Elements      Elements      `mapstructure:"elements"`
+	Spreads       []Spread      `mapstructure:"spreads"`
 	Waivers       []Waiver      `mapstructure:"waivers"`
 	Survey        Survey        `mapstructure:"survey"`
 
@@ -95,7 +96,8 @@ type Station struct {
 	Arrives []string `mapstructure:"arrives"` // panel and sub-assembly ids in loading order
 	Guns    []string `mapstructure:"guns"`    // gun ids at hand; empty: all
 	Rollers []string `mapstructure:"rollers"`
-	Prepare float64  `mapstructure:"prepare_min"` // jig preparation for a batch
+	Prepare float64  `mapstructure:"prepare_min"`    // jig preparation for a batch
+	Change  float64  `mapstructure:"changeover_min"` // turning the station over from another model; the line stands meanwhile
 
 	Clamps     []Clamp     `mapstructure:"clamps"`
 	Dowels     []Dowel     `mapstructure:"dowels"`
@@ -277,6 +279,8 @@ type Rates struct {
 	Utilisation  float64 `mapstructure:"utilisation_pct"` // estimate: power drawn while current flows, in per cent of a gun's kVA
 	Coupon       float64 `mapstructure:"coupon_price"`    // sheet for one test coupon
 	HoursPerWeek float64 `mapstructure:"hours_per_week"`  // worked at each jig, for shells a week
+	Water        float64 `mapstructure:"water_per_m3"`    // cooling water that runs to waste; 0: it goes round, no line
+	WaterFlow    float64 `mapstructure:"water_l_per_min"` // through a gun or roller in use
 }
 
 // Allowances are added to working time, each in per cent.
@@ -313,4 +317,13 @@ type Elements struct {
 	Coupon       float64 `mapstructure:"coupon_s"`      // one peel or chisel test
 	Coupons      float64 `mapstructure:"coupons"`       // test coupons for a shell, by station and gun
 	Marking      float64 `mapstructure:"mark_s_per_m"`  // marking out a metre of weld line on one shell
+	StartRun     float64 `mapstructure:"start_run_s"`   // walk to a run, turn and grip the gun, find the line
+	Fit          float64 `mapstructure:"fit_s_per_m"`   // pull a metre of flange together with hand clamps and look for gaps
+}
+
+// Spread is how far the time of one element, or another figure of the estimate, may be off: one standard deviation
+// in per cent of it. A quote's range comes from these.
+type Spread struct {
+	ID  string  `mapstructure:"id"` // key of the element without the table's name, or prepare_min, learning or rework_pct
+	Pct float64 `mapstructure:"pct"`
 }
