@@ -12,6 +12,8 @@ type Choice struct {
 	Tool      int // the best guess where nothing reaches; -1 where no tool may be used
 	Turn      float64
 	Clearance float64 // mm; 0 where nothing reaches
+	Tilt      float64 // degrees off square, as in Pose
+	Towards   float64
 	Reached   bool
 	Reason    Reason // why the guess does not reach
 }
@@ -212,7 +214,7 @@ func chooseAlong(line []int, results []Result, tools []Tool, set uint64, out []C
 	}
 	for k := len(layers) - 1; k >= 0; k-- {
 		p := results[reached[k]].Poses[layers[k][at].pose]
-		out[reached[k]] = Choice{Tool: p.Tool, Turn: p.Turn, Clearance: p.Clearance, Reached: true}
+		out[reached[k]] = Choice{Tool: p.Tool, Turn: p.Turn, Clearance: p.Clearance, Tilt: p.Tilt, Towards: p.Towards, Reached: true}
 		at = layers[k][at].from
 	}
 }

@@ -72,6 +72,9 @@ func (o Options) completed() Options {
 }
 
 func sound(scene *Scene, welds []Weld, tools []Tool, opt Options) error {
+	if !(opt.Tilt >= 0) || opt.Tilt > 30 {
+		return errors.New("reach: a tilt from 0 to 30 degrees is needed")
+	}
 	if opt.Angles < 4 || opt.Angles > 3600 || !(opt.Rise > 0) || !(opt.Enough > 0) || math.IsInf(opt.Rise+opt.Enough, 1) {
 		return errors.New("reach: angles from 4 to 3600 and lengths above zero are needed")
 	}
@@ -112,6 +115,8 @@ type searcher struct {
 	fan    fan
 	facets []facet
 	close  []facet // those near the axis
+	leaned []facet // the same as a tilted gun sees them
+	lclose []facet
 }
 
 // look is what is known about one weld.
@@ -120,6 +125,8 @@ type look struct {
 	frame        frame
 	above, below float64
 	out, up      float64 // how far was gathered, from the axis and along it
+	near         float64 // how far from the axis close goes
+	rise         float64
 	facets       []facet
 	close        []facet
 	bars         map[bars]barAir
@@ -168,6 +175,9 @@ func (s *searcher) weld(w Weld) Result {
 		}
 		out.Reasons = append(out.Reasons, r)
 	}
+	if len(out.Poses) == 0 && s.opt.Tilt > 0 {
+		out.Poses = s.tilted(w, allowed)
+	}
 	return out
 }
 
@@ -175,6 +185,7 @@ func (s *searcher) weld(w Weld) Result {
 func (s *searcher) lookAt(w Weld, tools []int, moreOut, moreUp float64) *look {
 	l := &look{weld: w, frame: frameOf(w), bars: map[bars]barAir{}}
 	l.above, l.below = s.scene.surfaces(w, l.frame)
+	l.rise = s.opt.Rise
 	out, up, thick := 0.0, 0.0, 0.0
 	for _, i := range tools {
 		o, u := barsOf(s.tools[i].Gun).reach()
@@ -184,14 +195,20 @@ func (s *searcher) lookAt(w Weld, tools []int, moreOut, moreUp float64) *look {
 	}
 	l.out, l.up = out+moreOut+s.opt.Enough, up+moreUp+s.opt.Enough
 	s.facets = s.scene.gather(l.frame, l.out, l.up, s.facets[:0])
-	s.close = s.close[:0]
-	for _, t := range s.facets {
-		if t.in <= math.Max(thick, farWall)+t.grow+s.opt.Enough {
-			s.close = append(s.close, t)
-		}
-	}
+	l.near = math.Max(thick, farWall) + s.opt.Enough
+	s.close = closeTo(s.facets, l.near, s.close[:0])
 	l.facets, l.close = s.facets, s.close
 	return l
+}
+
+// closeTo appends the facets within a distance of the axis.
+func closeTo(facets []facet, distance float64, out []facet) []facet {
+	for _, t := range facets {
+		if t.in <= distance+t.grow {
+			out = append(out, t)
+		}
+	}
+	return out
 }
 
 // armsAir is the air of a gun's arms, the same for all its tips.
@@ -207,8 +224,8 @@ func (s *searcher) armsAir(l *look, b bars) barAir {
 // sides are a tool's two electrodes at the weld.
 func (s *searcher) sides(l *look, t Tool) [2]side {
 	high := barsOf(t.Gun).high
-	upper := sectionsOf(t, s.opt.Rise, high-l.above)
-	lower := sectionsOf(t, s.opt.Rise, high-l.below)
+	upper := sectionsOf(t, l.rise, high-l.above)
+	lower := sectionsOf(t, l.rise, high-l.below)
 	return [2]side{sideOf(upper, l.close, l.above, s.opt.Enough, false), sideOf(lower, l.close, l.below, s.opt.Enough, true)}
 }
 

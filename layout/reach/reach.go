@@ -24,8 +24,14 @@
 // stands less than that above the sheet is taken as the sheet itself; a wall beside the tip is met by the
 // sections above. The outer surfaces are found by rays along the axis against the stack's own meshes.
 //
-// Touching is tested in the pose of welding, tips closed. The way in and out, the opening stroke and tilt are
-// not looked at.
+// Touching is tested in the pose of welding, tips closed. The way in and out and the opening stroke are not
+// looked at.
+//
+// # Tilt
+//
+// A weld that no tool reaches square to the sheets is tried with the gun tilted, if the options let it: half
+// the tilt allowed, then all of it, towards and away along the line and across it. The sections then begin
+// higher by what the shank's rim sinks.
 //
 // # Angles
 //
@@ -77,6 +83,7 @@ type Tool struct {
 type Options struct {
 	Angles   int     // angles about the axis; 72
 	Rise     float64 // mm above the stack at which the electrodes' sections begin; 1
+	Tilt     float64 // degrees that the electrodes may stand off square; 0: none
 	Enough   float64 // mm of air; more counts as this much; 10
 	Workers  int     // 0: one for each processor; the results do not depend on it
 	Progress func(done, total int)
@@ -87,6 +94,8 @@ type Pose struct {
 	Tool      int
 	Turn      float64   // degrees, the best angle on its own
 	Clearance float64   // mm of air there, up to Enough
+	Tilt      float64   // degrees off square; 0 for most
+	Towards   float64   // degrees about the axis, as Turn: where the end of the electrode above the weld leans to
 	Free      int       // angles that are free
 	Air       []float32 // mm of air at every angle, evenly from 0 degrees; below zero where the gun touches
 }
@@ -97,7 +106,7 @@ type Kind string
 // The reasons, from the tip outwards.
 const (
 	Channel  Kind = "channel"    // Value: clear width beside the weld; Limit: the shank
-	Wall     Kind = "wall"       // Value: from the weld's axis to the nearest metal; Limit: half the shank
+	Wall     Kind = "wall"       // Value: from the weld's axis to the nearest metal, 0 where it leans over the weld; Limit: half the shank
 	TipShort Kind = "tip length" // Value: the tip's length; Limit: how high the metal stands that the bar above it would touch
 	Throat   Kind = "throat"     // Value: throat depth; Limit: the depth that would reach
 	Gap      Kind = "throat gap" // Value: throat gap; Limit: the gap that would reach
@@ -131,19 +140,30 @@ func (r Reason) String() string {
 	case Channel:
 		return fmt.Sprintf("channel %.1f mm wide, shank %.1f mm%s", r.Value, r.Limit, by)
 	case Wall:
+		if r.Value == 0 {
+			return "metal stands over the weld" + by
+		}
 		return fmt.Sprintf("metal %.1f mm beside the weld, half the shank is %.1f mm%s", r.Value, r.Limit, by)
 	case TipShort:
 		return fmt.Sprintf("metal stands %.0f mm high beside the tip, which is %.0f mm long%s", r.Limit, r.Value, by)
 	case Throat:
-		return fmt.Sprintf("throat too shallow by %.0f mm%s", r.Limit-r.Value, by)
+		return fmt.Sprintf("throat too shallow by %s mm%s", missing(r), by)
 	case Gap:
-		return fmt.Sprintf("throat gap too small by %.0f mm%s", r.Limit-r.Value, by)
+		return fmt.Sprintf("throat gap too small by %s mm%s", missing(r), by)
 	}
 	return "no way in for the arms" + by
 }
 
+// missing is in whole millimetres, and in tenths where it is little.
+func missing(r Reason) string {
+	if m := r.Missing(); m < 9.95 {
+		return fmt.Sprintf("%.1f", m)
+	}
+	return fmt.Sprintf("%.0f", r.Missing())
+}
+
 // Result is what was found for one weld: every tool that was looked at is in one of the two lists, in the
-// order of the tools.
+// order of the tools. A tool that reaches only tilted is in both: the reason is why it does not reach upright.
 type Result struct {
 	Poses   []Pose
 	Reasons []Reason

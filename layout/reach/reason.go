@@ -47,9 +47,9 @@ func (s *searcher) besideTip(l *look, t Tool, sides [2]side) Reason {
 		if k == 1 {
 			surface = l.below
 		}
-		shadows := s.beside(l, surface+s.opt.Rise, surface+t.Tip.Length, k == 1)
+		shadows := s.beside(l, surface+l.rise, surface+t.Tip.Length, k == 1)
 		nearest, by := nearestShadow(shadows)
-		if width := channel(shadows); width < t.Tip.Shank {
+		if width := channel(shadows); nearest > 0 && width < t.Tip.Shank {
 			return Reason{Kind: Channel, Value: width, Limit: t.Tip.Shank, Panel: s.panelName(by)}
 		}
 		if nearest < worst.Value {

@@ -56,17 +56,10 @@ func (s *Scene) gather(f frame, radius, up float64, out []facet) []facet {
 		p.Tree.Overlapping(box.Grow(grow), func(tri int32) bool {
 			a, b, c := m.Corners(int(tri))
 			t := facet{a: f.into(a), b: f.into(b), c: f.into(c), panel: int32(i), grow: grow}
-			t.low = math.Min(t.a.Z, math.Min(t.b.Z, t.c.Z))
-			t.high = math.Max(t.a.Z, math.Max(t.b.Z, t.c.Z))
-			if t.low > up+grow || t.high < -up-grow {
+			if math.Min(t.a.Z, math.Min(t.b.Z, t.c.Z)) > up+grow || math.Max(t.a.Z, math.Max(t.b.Z, t.c.Z)) < -up-grow {
 				return true
 			}
-			mx, my := (t.a.X+t.b.X+t.c.X)/3, (t.a.Y+t.b.Y+t.c.Y)/3
-			middle, size := math.Hypot(mx, my), 0.0
-			for _, v := range [3]r3.Vector{t.a, t.b, t.c} {
-				size = math.Max(size, math.Hypot(v.X-mx, v.Y-my))
-			}
-			t.in, t.out = math.Max(0, middle-size), middle+size
+			t.bound()
 			if t.in <= radius+grow {
 				out = append(out, t)
 			}
@@ -74,6 +67,20 @@ func (s *Scene) gather(f frame, radius, up float64, out []facet) []facet {
 		})
 	}
 	return out
+}
+
+// bound sets what rules the facet out quickly.
+func (t *facet) bound() {
+	t.low = math.Min(t.a.Z, math.Min(t.b.Z, t.c.Z))
+	t.high = math.Max(t.a.Z, math.Max(t.b.Z, t.c.Z))
+	mx, my := (t.a.X+t.b.X+t.c.X)/3, (t.a.Y+t.b.Y+t.c.Y)/3
+	middle, size2 := math.Hypot(mx, my), 0.0
+	for _, v := range [3]r3.Vector{t.a, t.b, t.c} {
+		x, y := v.X-mx, v.Y-my
+		size2 = math.Max(size2, float64(x*x)+float64(y*y))
+	}
+	size := math.Sqrt(size2)
+	t.in, t.out = math.Max(0, middle-size), middle+size
 }
 
 // surfaces is how far above and below the weld the stack's outer surfaces lie. A sheet that no ray meets,

@@ -1,0 +1,97 @@
+package reach
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"seamwright/geometry/space"
+)
+
+// upright is a foot flange: a plate that ends 12 mm beyond the weld on the one side, and a wall 11 mm beside
+// the weld on the other. lean is how far the wall leans over the flange, in degrees.
+func upright(lean float64) []*sheet {
+	sin, cos := math.Sincos(lean * math.Pi / 180)
+	var out []*sheet
+	for _, z := range []float64{-0.5, 0.5} {
+		out = append(out, new(sheet).quad(vec(-300, -11, z), vec(600, 0, 0), vec(0, 23, 0), 20))
+	}
+	return append(out, new(sheet).quad(vec(-300, -11, 0.5), vec(600, 0, 0), vec(0, 400*sin, 400*cos), 20))
+}
+
+func TestTilt(t *testing.T) {
+	tool := Tool{gun(200, 200), round()}
+	for _, test := range []struct {
+		lean, tilt float64
+		want       float64 // -1: not reached
+	}{
+		// The bar of radius 15 begins 60 mm above the sheet: upright it touches a wall 10.5 mm away. Leaning
+		// away by a degree moves its middle, 60 mm up, by 1 mm: four and a half are needed there, and no more above.
+		{0, 0, -1}, {0, 4, -1}, {0, 5, 5}, {0, 10, 5}, {0, 12, 6}, {6, 10, -1}, {-6, 0, 0},
+	} {
+		r := find(t, scene(upright(test.lean)...), []Weld{weld()}, Options{Tilt: test.tilt}, tool)[0]
+		if r.Reached() != (test.want >= 0) {
+			t.Errorf("wall leaning %g, tilt %g: %+v %v", test.lean, test.tilt, r.Poses, r.Reasons)
+			continue
+		}
+		if !r.Reached() {
+			continue
+		}
+		p := r.Poses[0]
+		if p.Tilt != test.want || test.want > 0 && p.Towards != 90 {
+			t.Errorf("wall leaning %g, tilt %g: tilted %g towards %g, want %g towards 90", test.lean, test.tilt, p.Tilt, p.Towards, test.want)
+		}
+		if test.want > 0 && (len(r.Reasons) != 1 || r.Reasons[0].Kind == "") {
+			t.Errorf("no reason why it does not reach upright: %v", r.Reasons)
+		}
+		c := Choose([]Weld{weld()}, []Result{r}, []Tool{tool})[0]
+		if !c.Reached || c.Tilt != p.Tilt || c.Towards != p.Towards {
+			t.Errorf("chosen %+v of %+v", c, p)
+		}
+	}
+}
+
+// A gun tilted by so much sees what an upright one sees of a shell turned back by as much: the same air, but
+// for the sections' later start, which no metal is near here.
+func TestTiltIsTheShellTurned(t *testing.T) {
+	sheets := []*sheet{new(sheet).quad(vec(-200, 40, -150), vec(400, 0, 0), vec(0, 30, 300), 25)}
+	s := searcher{scene: scene(sheets...), tools: []Tool{{gun(150, 180), round()}}, opt: Options{}.completed(), fan: newFan(72)}
+	w := weld()
+	w.Sheets = nil
+	const tilt = 8.0
+	l := s.lean(s.lookAt(w, []int{0}, 60, 60), tilt*math.Pi/180, math.Pi/2)
+	leaned, ok := s.pose(l, 0)
+	for i, v := range sheets[0].Vertices {
+		sheets[0].Vertices[i] = space.Place{Turn: vec(tilt, 0, 0)}.Apply(v)
+	}
+	s.scene = scene(sheets...)
+	turned, ok2 := s.pose(s.lookAt(w, []int{0}, 60, 60), 0)
+	if !ok || !ok2 || leaned.Free != turned.Free {
+		t.Fatalf("tilted %+v, turned %+v", leaned, turned)
+	}
+	for k := range leaned.Air {
+		if math.Abs(float64(leaned.Air[k]-turned.Air[k])) > 1e-4 {
+			t.Errorf("angle %d: %g tilted, %g turned", k, leaned.Air[k], turned.Air[k])
+		}
+	}
+}
+
+func TestReasonsInWords(t *testing.T) {
+	for _, test := range []struct {
+		reason Reason
+		want   string
+	}{
+		{Reason{Kind: Channel, Value: 11, Limit: 16}, "channel 11.0 mm wide, shank 16.0 mm"},
+		{Reason{Kind: Wall, Value: 5, Limit: 8, Panel: "rail"}, "metal 5.0 mm beside the weld, half the shank is 8.0 mm (rail)"},
+		{Reason{Kind: Wall, Limit: 8}, "metal stands over the weld"},
+		{Reason{Kind: TipShort, Value: 62, Limit: 90}, "metal stands 90 mm high beside the tip, which is 62 mm long"},
+		{Reason{Kind: Throat, Value: 200, Limit: 234}, "throat too shallow by 34 mm"},
+		{Reason{Kind: Throat, Value: 200, Limit: 200.3}, "throat too shallow by 0.3 mm"},
+		{Reason{Kind: Gap, Value: 200, Limit: 230}, "throat gap too small by 30 mm"},
+		{Reason{Kind: Blocked, Panel: "roof"}, "no way in for the arms (roof)"},
+	} {
+		if got := test.reason.String(); got != test.want || strings.Contains(got, "%!") {
+			t.Errorf("%q, want %q", got, test.want)
+		}
+	}
+}
