@@ -167,13 +167,15 @@ const (
 	tipWeight = 1e5
 )
 
+// state is a pose of one weld on the cheapest way to it along the line.
+type state struct {
+	pose int
+	cost float64
+	from int // index into the states of the weld before
+}
+
 // chooseAlong gives the welds of one line their tools: a shortest path with the tools as states.
 func chooseAlong(line []int, results []Result, tools []Tool, set uint64, out []Choice) {
-	type state struct {
-		pose int
-		cost float64
-		from int
-	}
 	var layers [][]state
 	var reached []int
 	for _, w := range line {
@@ -187,18 +189,8 @@ func chooseAlong(line []int, results []Result, tools []Tool, set uint64, out []C
 			out[w] = guess(results[w], set)
 			continue
 		}
-		if len(layers) > 0 {
-			last, before := layers[len(layers)-1], results[reached[len(reached)-1]].Poses
-			for i := range layer {
-				tool := results[w].Poses[layer[i].pose].Tool
-				best, from := math.Inf(1), -1
-				for k, s := range last {
-					if c := s.cost + changeWeight(tools, before[s.pose].Tool, tool); c < best-1e-9 {
-						best, from = c, k
-					}
-				}
-				layer[i].cost, layer[i].from = layer[i].cost+best, from
-			}
+		if k := len(reached) - 1; k >= 0 {
+			link(layers[k], results[reached[k]].Poses, layer, results[w].Poses, tools)
 		}
 		layers, reached = append(layers, layer), append(reached, w)
 	}
@@ -216,6 +208,19 @@ func chooseAlong(line []int, results []Result, tools []Tool, set uint64, out []C
 		p := results[reached[k]].Poses[layers[k][at].pose]
 		out[reached[k]] = Choice{Tool: p.Tool, Turn: p.Turn, Clearance: p.Clearance, Tilt: p.Tilt, Towards: p.Towards, Reached: true}
 		at = layers[k][at].from
+	}
+}
+
+// link finds for each state of a weld the cheapest state of the weld before.
+func link(before []state, posesBefore []Pose, layer []state, poses []Pose, tools []Tool) {
+	for i := range layer {
+		best, from := math.Inf(1), -1
+		for k, s := range before {
+			if c := s.cost + changeWeight(tools, posesBefore[s.pose].Tool, poses[layer[i].pose].Tool); c < best-1e-9 {
+				best, from = c, k
+			}
+		}
+		layer[i].cost, layer[i].from = layer[i].cost+best, from
 	}
 }
 
