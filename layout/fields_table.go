@@ -259,6 +259,7 @@ func labourFields() []entry {
 	return []entry{
 		{"Labour.ManMinutesPerShell", minute, "man-minutes on one shell of the batch's average: the sum of the lines", nil},
 		{"Labour.PrepareMinutes", minute, "jig preparation for the batch", nil},
+		{"Labour.ChangeMinutes", minute, "changeover from another model for the batch", nil},
 		{"Labour.RollerMetres", metre, "roller seams on one shell", nil},
 		{"Labour.Welds", none, "spots on one shell", nil},
 		{"Labour.Stations", none, "by station", nil},
@@ -278,6 +279,7 @@ func labourFields() []entry {
 		{"StationLabour.RollerMetre", metre, "roller seams on one shell", nil},
 		{"StationLabour.Welds", none, "spots on one shell", nil},
 		{"StationLabour.Prepare", minute, "man-minutes of jig preparation for the batch", nil},
+		{"StationLabour.Change", minute, "man-minutes of changeover from another model for the batch", nil},
 		{"StationLabour.Cost", money, "a shell, jig preparation shared over the batch", nil},
 
 		{"PartLabour.ID", none, "id of the joint or sub-assembly", nil},

@@ -339,14 +339,16 @@ type StationLabour struct {
 	Handling    float64 `json:"handling_minutes"`
 	RollerMetre float64 `json:"roller_metres"`
 	Welds       int     `json:"welds"`
-	Prepare     float64 `json:"prepare_minutes"` // jig preparation for the batch
-	Cost        float64 `json:"cost"`            // money a shell, jig preparation shared over the batch
+	Prepare     float64 `json:"prepare_minutes"`    // jig preparation for the batch
+	Change      float64 `json:"changeover_minutes"` // from another model, for the batch
+	Cost        float64 `json:"cost"`               // money a shell, jig preparation and changeover shared over the batch
 }
 
 // Labour is time. Man-minutes are for one shell of the batch's average, allowances and learning included.
 type Labour struct {
 	ManMinutesPerShell float64         `json:"man_minutes_per_shell"`
-	PrepareMinutes     float64         `json:"prepare_minutes"` // jig preparation for the batch
+	PrepareMinutes     float64         `json:"prepare_minutes"`    // jig preparation for the batch
+	ChangeMinutes      float64         `json:"changeover_minutes"` // from another model, for the batch
 	RollerMetres       float64         `json:"roller_metres_per_shell"`
 	Welds              int             `json:"welds_per_shell"`
 	Stations           []StationLabour `json:"stations"`

@@ -18,41 +18,30 @@ func (t ticks) seconds() float64 { return float64(t*6) / 1000 }
 func (t ticks) minutes() float64 { return float64(t) / 10000 }
 func (c coins) money() float64   { return float64(c) / 10000 }
 
-// kind is what a piece of work belongs to.
-type kind int
-
-const (
-	handling kind = iota
-	spots
-	rolling
-	kinds
-)
-
 // place is where a piece of work or money belongs: a station, and one of its joints or -1 for the whole station.
 type place struct {
 	station, joint int
-	kind           kind
+	kind           Kind
 }
 
-// piece is one line of work or money before it is posted.
-type piece struct {
+// line is one line of work or money before it is posted.
+type line struct {
 	what, element  string
 	quantity, each float64
 	unit, from     string
-	hand           float64 // share that practice shortens, from 0 (machine-paced) to 1
 }
 
-func (p piece) amount() float64 { return float64(p.quantity * p.each) }
+func (p line) amount() float64 { return float64(p.quantity * p.each) }
 
-// account is what was posted to one station or joint.
-type account struct {
+// sums are what was posted to one station or joint.
+type sums struct {
 	time  [kinds]ticks
 	money coins
 	welds int
 	rolls int64 // micrometres of roller seam
 }
 
-func (a account) ticks() ticks {
+func (a sums) ticks() ticks {
 	var sum ticks
 	for _, t := range a.time {
 		sum += t
@@ -60,7 +49,7 @@ func (a account) ticks() ticks {
 	return sum
 }
 
-func (a *account) add(b account) {
+func (a *sums) add(b sums) {
 	for k := range a.time {
 		a.time[k] += b.time[k]
 	}
@@ -69,20 +58,20 @@ func (a *account) add(b account) {
 	a.rolls += b.rolls
 }
 
-func (a account) metres() float64 { return float64(a.rolls) / 1e6 }
+func (a sums) metres() float64 { return float64(a.rolls) / 1e6 }
 
 // book holds what was posted. Its first error stands.
 type book struct {
 	plan     *layout.Plan
-	stations []account
-	joints   []account
+	stations []sums
+	joints   []sums
 	time     []layout.Line
 	money    []layout.Line
 	err      error
 }
 
 // postTime enters a piece of work, in seconds, and returns what it was rounded to. Nothing is entered for no work.
-func (b *book) postTime(at place, p piece) ticks {
+func (b *book) postTime(at place, p line) ticks {
 	t := ticks(b.steps(p, 0.006))
 	if t == 0 && (p.quantity == 0 || p.each == 0) {
 		return 0
@@ -96,7 +85,7 @@ func (b *book) postTime(at place, p piece) ticks {
 }
 
 // postMoney enters an amount of money.
-func (b *book) postMoney(at place, p piece) coins {
+func (b *book) postMoney(at place, p line) coins {
 	c := coins(b.steps(p, 0.0001))
 	if c == 0 && (p.quantity == 0 || p.each == 0) {
 		return 0
@@ -109,8 +98,8 @@ func (b *book) postMoney(at place, p piece) coins {
 	return c
 }
 
-// steps rounds the amount of a piece to whole steps. What cannot be counted exactly is an error.
-func (b *book) steps(p piece, step float64) int64 {
+// steps rounds the amount of a line to whole steps. What cannot be counted exactly is an error.
+func (b *book) steps(p line, step float64) int64 {
 	n := math.Round(p.amount() / step)
 	if math.Abs(n) < 1e14 { // leaves room for ten thousand such lines in 2^63, and false for what is not a number
 		return int64(n)
@@ -121,7 +110,7 @@ func (b *book) steps(p piece, step float64) int64 {
 	return 0
 }
 
-func (b *book) line(at place, p piece, total float64) layout.Line {
+func (b *book) line(at place, p line, total float64) layout.Line {
 	l := layout.Line{What: p.what, Station: b.plan.Stations[at.station].ID, Element: p.element, Quantity: p.quantity, Unit: p.unit, Each: p.each, Total: total, From: p.from}
 	if at.joint >= 0 {
 		l.Joint = b.plan.Joints[at.joint].ID

@@ -52,7 +52,7 @@ func newEstimator(p *layout.Plan, sh *shell.Shell) (*estimator, error) {
 		settings: map[string]layout.Setting{}, guns: map[string]shell.Gun{}, tips: map[string]shell.Tip{}, rollers: map[string]shell.Roller{},
 		stations: map[string]int{}, joints: map[string]int{},
 		welds: make([][]weld, len(p.Stations)), runs: map[int]ticks{},
-		book: book{plan: p, stations: make([]account, len(p.Stations)), joints: make([]account, len(p.Joints))},
+		book: book{plan: p, stations: make([]sums, len(p.Stations)), joints: make([]sums, len(p.Joints))},
 	}
 	e.index()
 	return e, e.check()

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"seamwright/layout"
+	"seamwright/seams/shell"
 )
 
 // seams are the roller seams of one joint at one station.
@@ -17,60 +18,60 @@ func (e *estimator) seams(station, joint int) []layout.Roller {
 	return list
 }
 
-// roll posts the work and money of a joint's roller seams. Weld lines that were marked out for spots are not marked again.
-func (e *estimator) roll(at place, seams []layout.Roller, marked bool) {
-	el := e.shell.Elements
-	pieces := []piece{{"start the roller", "roller_start_s", float64(len(seams)), el.RollerStart, "seam", "roller seams of the joint", 1}}
+// rolling fills the account of a joint's roller seams. Flanges that were fitted and marked out for spots are not fitted
+// and marked again.
+func (e *estimator) rolling(a Account, seams []layout.Roller, spotted bool) Account {
+	a.Work = []Piece{hand("start the roller", "roller_start_s", float64(len(seams)), e.shell.Elements.RollerStart, "seam", "roller seams of the joint")}
 	flanges := map[string]bool{}
 	var metres tally
 	for _, r := range seams {
 		flanges[r.Flange] = true
 		metres.add(r.Roller, r.Length/1000)
-		e.addMetres(at, r.Length)
-		pieces = append(pieces, piece{"roll", "", r.Time, 1, "s", fmt.Sprintf("seam %s: %.3f m at %.1f mm/s", r.ID, r.Length/1000, r.Speed), 0})
+		a.rolls += int64(r.Length*1000 + 0.5)
+		a.Work = append(a.Work, Piece{What: "roll", Count: r.Time, Each: 1, Unit: "s", From: fmt.Sprintf("seam %s: %.3f m at %.1f mm/s", r.ID, r.Length/1000, r.Speed)})
 	}
-	pieces = append(pieces, e.wheelCare(metres)...)
-	if !marked {
-		pieces = append(pieces, e.marking(flanges))
+	a.Work = append(a.Work, e.wheelCare(metres)...)
+	if !spotted {
+		a.Work = append(a.Work, e.alongFlanges(flanges)...)
 	}
-	e.post(at, pieces)
-	e.payForWheels(at, metres)
-	e.payForRolling(at, seams)
-}
-
-func (e *estimator) addMetres(at place, millimetres float64) {
-	micrometres := int64(millimetres*1000 + 0.5)
-	e.book.stations[at.station].rolls += micrometres
-	e.book.joints[at.joint].rolls += micrometres
+	a.Money = append(e.wheelMoney(metres), e.rollerMoney(seams)...)
+	a.Money = append(a.Money, e.water())
+	return a
 }
 
 // wheelCare is the dressing and changing of wheels that the metres bring about.
-func (e *estimator) wheelCare(metres tally) []piece {
+func (e *estimator) wheelCare(metres tally) []Piece {
 	el := e.shell.Elements
-	var pieces []piece
+	var pieces []Piece
 	for _, id := range metres.names {
 		r, m := e.rollers[id], metres.sum[id]
 		if r.Dress > 0 {
-			pieces = append(pieces, piece{"dress wheels", "dressing_s", m / r.Dress, el.Dressing, "dressing", fmt.Sprintf("%.3f m / %v m per dressing of roller %s", m, r.Dress, id), 1})
+			pieces = append(pieces, hand("dress wheels", "dressing_s", m/r.Dress, el.Dressing, "dressing", fmt.Sprintf("%.3f m / %v m per dressing of roller %s", m, r.Dress, id)))
 		}
 		if r.Wheels > 0 {
-			pieces = append(pieces, piece{"change wheels", "wheel_change_s", m / r.Wheels, el.WheelChange, "pair", fmt.Sprintf("%.3f m / %v m per pair of wheels of roller %s", m, r.Wheels, id), 1})
+			pieces = append(pieces, hand("change wheels", "wheel_change_s", m/r.Wheels, el.WheelChange, "pair", perWheels(m, r)))
 		}
 	}
 	return pieces
 }
 
-func (e *estimator) payForWheels(at place, metres tally) {
+func perWheels(metres float64, r shell.Roller) string {
+	return fmt.Sprintf("%.3f m / %v m per pair of wheels of roller %s", metres, r.Wheels, r.ID)
+}
+
+func (e *estimator) wheelMoney(metres tally) []Piece {
+	var pieces []Piece
 	for _, id := range metres.names {
 		r, m := e.rollers[id], metres.sum[id]
 		if r.Wheels > 0 {
-			e.book.postMoney(at, piece{what: "wheels", element: "price", quantity: m / r.Wheels, each: r.Price, unit: "pair", from: fmt.Sprintf("%.3f m / %v m per pair of wheels of roller %s", m, r.Wheels, id)})
+			pieces = append(pieces, Piece{What: "wheels", Element: "rollers." + id + ".price", Count: m / r.Wheels, Each: r.Price, Unit: "pair", From: perWheels(m, r)})
 		}
 	}
+	return pieces
 }
 
-// payForRolling pays for energy: current flows for the setting's on time out of on and off time.
-func (e *estimator) payForRolling(at place, seams []layout.Roller) {
+// rollerMoney is energy: current flows for the setting's on time out of on and off time.
+func (e *estimator) rollerMoney(seams []layout.Roller) []Piece {
 	var seconds tally
 	for _, r := range seams {
 		s := e.settings[r.Setting]
@@ -78,33 +79,41 @@ func (e *estimator) payForRolling(at place, seams []layout.Roller) {
 			seconds.add(r.Roller, r.Time*s.Weld/(s.Weld+s.Hold))
 		}
 	}
+	var pieces []Piece
 	for _, id := range seconds.names {
-		e.payForEnergy(at, "roller "+id, e.rollers[id].Power, seconds.sum[id])
+		pieces = append(pieces, e.energy("roller "+id, e.rollers[id].Power, seconds.sum[id], Rolled))
 	}
+	return pieces
 }
 
-func (e *estimator) payForTips(at place, welds []weld) {
-	for _, u := range e.tipUse(welds) {
-		e.book.postMoney(at, piece{what: "caps", element: "price", quantity: u.made / u.life, each: e.tips[u.tip].Price, unit: "pair", from: fmt.Sprintf("%s / %v per pair of caps of tip %s", u.words, u.life, u.tip)})
-	}
-}
-
-func (e *estimator) payForGuns(at place, welds []weld) {
+// gunMoney is energy: current flows for the settings' weld times.
+func (e *estimator) gunMoney(welds []weld) []Piece {
 	var seconds tally
 	for _, w := range welds {
-		seconds.add(w.Gun, float64(e.settings[w.Setting].Weld*(1+e.again)))
+		seconds.add(w.Gun, e.settings[w.Setting].Weld)
 	}
+	var pieces []Piece
 	for _, id := range seconds.names {
-		e.payForEnergy(at, "gun "+id, e.guns[id].Power, seconds.sum[id])
+		pieces = append(pieces, e.energy("gun "+id, e.guns[id].Power, seconds.sum[id], Drawn))
+	}
+	return pieces
+}
+
+// energy is an estimate, and says so: the stated share of the rated power while current flows. Standby, cooling and
+// compressed air belong to overhead.
+func (e *estimator) energy(tool string, kva, seconds float64, by By) Piece {
+	again := ""
+	if by == Drawn && e.again > 0 {
+		again = fmt.Sprintf(" + %v %% again", e.shell.Allowances.Rework)
+	}
+	return Piece{
+		What: "energy", Element: "energy_per_kwh", Count: kva * seconds / 3600, By: by, Each: e.shell.Rates.Energy, Unit: "kWh",
+		From: fmt.Sprintf("estimate: %s, %v kVA x %.2f s of current%s x %v %% drawn", tool, kva, seconds, again, e.shell.Rates.Utilisation),
 	}
 }
 
-// payForEnergy is an estimate, and says so: the stated share of the rated power while current flows. Standby,
-// cooling and compressed air belong to overhead.
-func (e *estimator) payForEnergy(at place, tool string, kva, seconds float64) {
+// water is cooling water that runs to waste while a gun or roller is in somebody's hands.
+func (e *estimator) water() Piece {
 	r := e.shell.Rates
-	e.book.postMoney(at, piece{
-		what: "energy", element: "energy_per_kwh", quantity: kva * seconds / 3600 * r.Utilisation / 100, each: r.Energy, unit: "kWh",
-		from: fmt.Sprintf("estimate: %s, %v kVA x %.2f s of current x %v %% drawn", tool, kva, seconds, r.Utilisation),
-	})
+	return Piece{What: "water", Element: "water_per_m3", Count: 1, By: Flowing, Each: r.Water, Unit: "m³", From: fmt.Sprintf("%v l/min over the man-minutes of the joint's spots or seams", r.WaterFlow)}
 }

@@ -18,41 +18,42 @@ func (t *tally) add(name string, v float64) {
 	t.sum[name] += v
 }
 
-// spots posts the work and money of one joint's welds, which are in welding order.
-func (e *estimator) spots(at place, welds []weld) {
+// spots fills the account of one joint's welds, which are in welding order.
+func (e *estimator) spots(a Account, welds []weld) Account {
 	n := float64(len(welds))
-	pieces := e.weldPieces(welds)
-	hand, machine := 0.0, 0.0
-	for _, p := range pieces {
-		hand += float64(p.amount() * p.hand)
-		machine += float64(p.amount() * (1 - p.hand))
+	a.welds, a.Welds = welds, n
+	a.Work = e.weldPieces(welds)
+	byHand, all := 0.0, 0.0
+	for _, p := range a.Work {
+		all += float64(p.Count * p.Each)
+		byHand += float64(p.Count * p.Each * p.Hand)
 	}
-	again := piece{"weld again", "rework_pct", float64(n * e.again), (hand + machine) / n, "weld", fmt.Sprintf("%v %% of %d welds, at the mean time of one weld of the joint", e.shell.Allowances.Rework, len(welds)), 0}
-	if hand+machine > 0 {
-		again.hand = hand / (hand + machine)
+	again := Piece{What: "weld again", Element: "rework_pct", Count: n, By: OnlyAgain, Each: all / n, Unit: "weld",
+		From: fmt.Sprintf("%v %% of %d welds, at the mean time of one weld of the joint", e.shell.Allowances.Rework, len(welds))}
+	if all > 0 {
+		again.Hand = byHand / all
 	}
-	pieces = append(pieces, again)
-	pieces = append(pieces, e.tipCare(welds)...)
-	pieces = append(pieces, e.marking(flangesOf(welds)), e.inspection(len(welds)))
-	e.book.stations[at.station].welds += len(welds)
-	e.book.joints[at.joint].welds += len(welds)
-	e.shareOut(welds, e.post(at, pieces))
-	e.payForTips(at, welds)
-	e.payForGuns(at, welds)
+	a.Work = append(a.Work, again, e.startRuns(welds))
+	a.Work = append(a.Work, e.tipCare(welds)...)
+	a.Work = append(a.Work, e.alongFlanges(flangesOf(welds))...)
+	a.Work = append(a.Work, e.inspection(len(welds)))
+	a.Money = append(e.tipMoney(welds), e.gunMoney(welds)...)
+	a.Money = append(a.Money, e.water())
+	return a
 }
 
 // weldPieces are the pieces of work that every weld takes.
-func (e *estimator) weldPieces(welds []weld) []piece {
+func (e *estimator) weldPieces(welds []weld) []Piece {
 	el, n := e.shell.Elements, float64(len(welds))
 	metres := 0.0
 	for _, w := range welds {
 		metres += w.move / 1000
 	}
-	move := piece{"move the gun", "move_mm_per_s", metres, 0, "m", fmt.Sprintf("straight from weld to weld in welding order at %v mm/s", el.MoveSpeed), 1}
+	move := hand("move the gun", "move_mm_per_s", metres, 0, "m", fmt.Sprintf("straight from weld to weld in welding order at %v mm/s", el.MoveSpeed))
 	if metres > 0 {
-		move.each = 1000 / el.MoveSpeed
+		move.Each = 1000 / el.MoveSpeed
 	}
-	pieces := []piece{{"position the gun", "position_s", n, el.Position, "weld", "welds of the joint", 1}, move}
+	pieces := []Piece{hand("position the gun", "position_s", n, el.Position, "weld", "welds of the joint"), move}
 	var bySetting tally
 	for _, w := range welds {
 		bySetting.add(w.Setting, 1)
@@ -60,21 +61,34 @@ func (e *estimator) weldPieces(welds []weld) []piece {
 	for _, id := range bySetting.names {
 		pieces = append(pieces, e.currentPieces(id, bySetting.sum[id])...)
 	}
-	return append(pieces, piece{"open", "open_s", n, el.Open, "weld", "welds of the joint", 1})
+	pieces = append(pieces, hand("open", "open_s", n, el.Open, "weld", "welds of the joint"))
+	for i := range pieces {
+		pieces[i].Weld = true
+	}
+	return pieces
 }
 
-// currentPieces are squeeze, weld and hold of n welds at one setting.
-func (e *estimator) currentPieces(id string, n float64) []piece {
+// currentPieces are squeeze, weld and hold of n welds at one setting, at the machine's pace.
+func (e *estimator) currentPieces(id string, n float64) []Piece {
 	s := e.settings[id]
 	from := "setting " + id
 	if id == "" {
 		from = "no setting: weld and hold time are not counted"
 	}
-	squeeze := piece{"squeeze", "", n, s.Squeeze, "weld", from, 0}
+	squeeze := Piece{What: "squeeze", Count: n, Each: s.Squeeze, Unit: "weld", From: from}
 	if s.Squeeze == 0 {
-		squeeze.element, squeeze.each, squeeze.from = "squeeze_s", e.shell.Elements.Squeeze, "setting "+id+" states no squeeze time"
+		squeeze.Element, squeeze.Each, squeeze.From = "squeeze_s", e.shell.Elements.Squeeze, "setting "+id+" states no squeeze time"
 	}
-	return []piece{squeeze, {"weld", "", n, s.Weld, "weld", from, 0}, {"hold", "", n, s.Hold, "weld", from, 0}}
+	return []Piece{squeeze, {What: "weld", Count: n, Each: s.Weld, Unit: "weld", From: from}, {What: "hold", Count: n, Each: s.Hold, Unit: "weld", From: from}}
+}
+
+// startRuns is the walk to each run and taking hold of the gun there.
+func (e *estimator) startRuns(welds []weld) Piece {
+	runs := map[int]bool{}
+	for _, w := range welds {
+		runs[w.Run] = true
+	}
+	return hand("walk to a run and grip the gun", "start_run_s", float64(len(runs)), e.shell.Elements.StartRun, "run", "runs of the joint")
 }
 
 // weldSeconds is the time at one weld before practice and allowances.
@@ -100,7 +114,7 @@ func (e *estimator) shareOut(welds []weld, worked ticks) {
 		if !ok {
 			k = len(runs)
 			index[w.Run] = k
-			runs, weights = append(runs, w.Run), append(weights, 0)
+			runs, weights = append(runs, w.Run), append(weights, e.shell.Elements.StartRun)
 		}
 		weights[k] += e.weldSeconds(w)
 	}
@@ -110,25 +124,38 @@ func (e *estimator) shareOut(welds []weld, worked ticks) {
 }
 
 // tipCare is the dressing of tips and changing of caps that the welds bring about.
-func (e *estimator) tipCare(welds []weld) []piece {
+func (e *estimator) tipCare(welds []weld) []Piece {
 	el := e.shell.Elements
-	var pieces []piece
+	var pieces []Piece
 	for _, u := range e.tipUse(welds) {
-		pieces = append(pieces,
-			piece{"dress tips", "dressing_s", u.made / u.dress, el.Dressing, "dressing", fmt.Sprintf("%s / %v per dressing of tip %s", u.words, u.dress, u.tip), 1},
-			piece{"change caps", "cap_change_s", u.made / u.life, el.CapChange, "pair", fmt.Sprintf("%s / %v per pair of caps of tip %s", u.words, u.life, u.tip), 1})
+		dress := hand("dress tips", "dressing_s", u.welds/u.dress, el.Dressing, "dressing", fmt.Sprintf("%s / %v per dressing of tip %s", u.words, u.dress, u.tip))
+		caps := hand("change caps", "cap_change_s", u.welds/u.life, el.CapChange, "pair", u.perPair())
+		dress.By, caps.By = WithAgain, WithAgain
+		pieces = append(pieces, dress, caps)
 	}
 	return pieces
 }
 
-// tipUse is how many welds one tip makes of how many.
-type tipUse struct {
-	tip               string
-	made, dress, life float64
-	words             string
+func (e *estimator) tipMoney(welds []weld) []Piece {
+	var pieces []Piece
+	for _, u := range e.tipUse(welds) {
+		pieces = append(pieces, Piece{What: "caps", Element: "tips." + u.tip + ".price", Count: u.welds / u.life, By: WithAgain, Each: e.tips[u.tip].Price, Unit: "pair", From: u.perPair()})
+	}
+	return pieces
 }
 
-// tipUse counts welds by tip, those made again included. A pair of caps lasts dress_every x dressings welds, one
+// tipUse is how many welds one tip makes, and how long it lasts.
+type tipUse struct {
+	tip                string
+	welds, dress, life float64
+	words              string
+}
+
+func (u tipUse) perPair() string {
+	return fmt.Sprintf("%s / %v per pair of caps of tip %s", u.words, u.life, u.tip)
+}
+
+// tipUse counts welds by tip; those made again come on top. A pair of caps lasts dress_every x dressings welds, one
 // round of dress_every when no dressings are stated. A tip without dress_every is neither dressed nor used up;
 // the factors say so.
 func (e *estimator) tipUse(welds []weld) []tipUse {
@@ -143,7 +170,7 @@ func (e *estimator) tipUse(welds []weld) []tipUse {
 			continue
 		}
 		uses = append(uses, tipUse{
-			tip: id, made: byTip.sum[id] * (1 + e.again), dress: float64(t.Dress), life: float64(t.Dress * max(t.Dressings, 1)), words: e.withAgain(byTip.sum[id]),
+			tip: id, welds: byTip.sum[id], dress: float64(t.Dress), life: float64(t.Dress * max(t.Dressings, 1)), words: e.withAgain(byTip.sum[id]),
 		})
 	}
 	return uses
@@ -157,15 +184,19 @@ func (e *estimator) withAgain(n float64) string {
 	return fmt.Sprintf("%v welds + %v %% again", n, e.shell.Allowances.Rework)
 }
 
-// marking is the marking out of the weld lines of some flanges.
-func (e *estimator) marking(flanges map[string]bool) piece {
+// alongFlanges is fitting some flanges together and marking out their weld lines.
+func (e *estimator) alongFlanges(flanges map[string]bool) []Piece {
 	metres := 0.0
 	for _, f := range e.plan.Flanges {
 		if flanges[f.ID] {
 			metres += f.Length / 1000
 		}
 	}
-	return piece{"mark out", "mark_s_per_m", metres, e.shell.Elements.Marking, "m", "weld lines of the joint's flanges", 1}
+	el := e.shell.Elements
+	return []Piece{
+		hand("fit flanges together", "fit_s_per_m", metres, el.Fit, "m", "the joint's flanges"),
+		hand("mark out", "mark_s_per_m", metres, el.Marking, "m", "weld lines of the joint's flanges"),
+	}
 }
 
 func flangesOf(welds []weld) map[string]bool {
@@ -176,11 +207,9 @@ func flangesOf(welds []weld) map[string]bool {
 	return ids
 }
 
-func (e *estimator) inspection(welds int) piece {
+func (e *estimator) inspection(welds int) Piece {
 	every := e.shell.Elements.InspectEvery
-	p := piece{what: "inspect", element: "inspect_s", each: e.shell.Elements.Inspect, unit: "weld", from: fmt.Sprintf("%d welds, one in %d looked at", welds, every), hand: 1}
-	if every > 0 {
-		p.quantity = float64(welds) / float64(every)
-	}
+	p := hand("inspect", "inspect_s", float64(welds), e.shell.Elements.Inspect, "weld", fmt.Sprintf("%d welds, one in %d looked at", welds, every))
+	p.By = OneIn
 	return p
 }

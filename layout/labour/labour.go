@@ -4,6 +4,7 @@
 //	work, cost, err := labour.Estimate(plan, sh)        // once welds, rollers and stations are in the plan
 //	fmt.Println(work.ManMinutesPerShell, cost.CostPerBatch)
 //	work, cost, err = labour.ForBatch(plan, sh, 100)    // the same shell in another batch
+//	accounts, err := labour.Accounts(plan, sh)          // what it is the sum of, to reckon on with other figures
 //
 // # How the figures arise
 //
@@ -16,6 +17,9 @@
 //     and rolling run at the machine's pace and are not shortened;
 //   - allowances: personal, fatigue, posture and contingency added together, on hand and machine-paced work alike,
 //     because the gun is held by hand while it welds.
+//
+// Jig preparation and changeover from another model are paid once and shared over the batch. Cooling water costs
+// what the rates say of it, nothing where no price is stated.
 //
 // Elapsed time is man-minutes over crew: people at one jig work side by side and none waits for another.
 //
@@ -44,8 +48,8 @@ func Estimate(p *layout.Plan, sh *shell.Shell) (layout.Labour, layout.Cost, erro
 	if err != nil {
 		return layout.Labour{}, layout.Cost{}, fmt.Errorf("labour: %w", err)
 	}
-	for i := range p.Stations {
-		e.station(i)
+	for _, a := range e.accounts() {
+		e.enter(a)
 	}
 	work, cost := e.labour(), e.cost()
 	if e.book.err != nil {

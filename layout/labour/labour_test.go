@@ -49,6 +49,9 @@ func TestLinesOfWork(t *testing.T) {
 		{"hold", "main", "roof-pan", 10, 0.15, 1.5},
 		{"open", "main", "roof-pan", 10, 0.5, 5},
 		{"weld again", "tray-jig", "sill-pan", 0.4, (40 + 4.75 + 6 + 4 + 2 + 10) / 20, 0.4 * 66.75 / 20},
+		{"walk to a run and grip the gun", "tray-jig", "sill-pan", 2, 12, 24},
+		{"walk to a run and grip the gun", "main", "roof-pan", 1, 12, 12},
+		{"fit flanges together", "main", "roof-pan", 0.5, 50, 25}, // for its spots; not again for its seam
 		{"dress tips", "tray-jig", "sill-pan", 20 * 1.02 / 50, 20, 8.16},
 		{"change caps", "tray-jig", "sill-pan", 20 * 1.02 / 500, 90, 3.672},
 		{"mark out", "tray-jig", "sill-pan", 1, 20, 20},
@@ -138,6 +141,8 @@ func TestLinesOfMoney(t *testing.T) {
 		{"wheels", "main", "roof-pan", 0.0025, 80},
 		{"jig preparation", "main", "", 90, 0.8},
 		{"sheet for test coupons", "main", "", 3, 0.5},
+		{"changeover", "main", "", 10, 0.6},
+		{"water", "tray-jig", "sill-pan", work.Joints[0].ManMinutes * 5 / 1000, 3},
 	}
 	for _, test := range tests {
 		lines := find(cost.Lines, test.what, test.station, test.joint)
@@ -160,7 +165,7 @@ func TestLinesOfMoney(t *testing.T) {
 	if cost.CostPerBatch != cost.CostPerShell*4 || cost.Currency != "EUR" || cost.Batch != 4 {
 		t.Errorf("cost %v, batch %v", cost.CostPerShell, cost.CostPerBatch)
 	}
-	if got, want := cost.MinutesPerShell, work.ManMinutesPerShell+480.0/4; math.Abs(got-want) > 1e-9 {
+	if got, want := cost.MinutesPerShell, work.ManMinutesPerShell+(480.0+40)/4; math.Abs(got-want) > 1e-9 {
 		t.Errorf("%v minutes a shell, want %v", got, want)
 	}
 }
@@ -171,8 +176,8 @@ func TestEstimateWritesTheMinutes(t *testing.T) {
 	if p.Stations[1].Minutes != work.Stations[1].ManMinutes/2 || p.Joints[0].Minutes != work.Joints[0].ManMinutes || p.Joints[2].Minutes != 0 {
 		t.Errorf("stations %v, joints %v", p.Stations, p.Joints)
 	}
-	if first, second := p.Runs[0].Minutes, p.Runs[1].Minutes; math.Abs(first/second-12.0/8) > 0.02 || math.Abs(first+second-p.Joints[0].Minutes) > 1e-9 {
-		t.Errorf("runs of 12 and 8 equal welds take %v and %v of %v", first, second, p.Joints[0].Minutes)
+	if first, second := p.Runs[0].Minutes, p.Runs[1].Minutes; math.Abs(first/second-(12+12*3.35)/(12+8*3.35)) > 0.02 || math.Abs(first+second-p.Joints[0].Minutes) > 1e-9 {
+		t.Errorf("runs of 12 and 8 welds of about 3.35 s, 12 s to walk to each, take %v and %v of %v", first, second, p.Joints[0].Minutes)
 	}
 }
 
@@ -307,8 +312,8 @@ func ExampleEstimate() {
 		fmt.Printf("%s: %.3f %s x %v s = %.2f s (%s)\n", l.What, l.Quantity, l.Unit, l.Each, l.Total, l.From)
 	}
 	// Output:
-	// 30 welds and 0.5 m of seam: 17.6 man-minutes a shell
-	// batch of 4: 120.05 EUR a shell
+	// 30 welds and 0.5 m of seam: 19.4 man-minutes a shell
+	// batch of 4: 127.90 EUR a shell
 	// dress tips: 0.408 dressing x 20 s = 8.16 s (20 welds + 2 % again / 50 per dressing of tip dome)
 }
 

@@ -8,17 +8,19 @@ import (
 
 // labour adds up the time.
 func (e *estimator) labour() layout.Labour {
-	var shell account
+	var shell sums
 	l := layout.Labour{Lines: e.book.time, Factors: e.factors()}
 	for i, s := range e.plan.Stations {
 		a := e.book.stations[i]
 		shell.add(a)
-		l.PrepareMinutes += e.preparation(i)
+		prepare, change := e.onceABatch(i)
+		l.PrepareMinutes += prepare
+		l.ChangeMinutes += change
 		l.Stations = append(l.Stations, layout.StationLabour{
 			Station: s.ID, Name: s.Name, Crew: s.Crew,
 			ManMinutes: a.ticks().minutes(), Minutes: a.ticks().minutes() / float64(s.Crew),
-			Weld: a.time[spots].minutes(), Roll: a.time[rolling].minutes(), Handling: a.time[handling].minutes(),
-			RollerMetre: a.metres(), Welds: a.welds, Prepare: e.preparation(i), Cost: a.money.money(),
+			Weld: a.time[Spots].minutes(), Roll: a.time[Rolling].minutes(), Handling: a.time[Handling].minutes(),
+			RollerMetre: a.metres(), Welds: a.welds, Prepare: prepare, Change: change, Cost: a.money.money(),
 		})
 	}
 	l.ManMinutesPerShell, l.RollerMetres, l.Welds = shell.ticks().minutes(), shell.metres(), shell.welds
@@ -31,13 +33,13 @@ func (e *estimator) labour() layout.Labour {
 	return l
 }
 
-func part(id string, a account) layout.PartLabour {
+func part(id string, a sums) layout.PartLabour {
 	return layout.PartLabour{ID: id, ManMinutes: a.ticks().minutes(), Welds: a.welds, RollerMetre: a.metres(), Cost: a.money.money()}
 }
 
 // subassembly adds up the station that makes it and the sub-assemblies that it is made of, at most depth levels down.
-func (e *estimator) subassembly(id string, depth int) account {
-	var sum account
+func (e *estimator) subassembly(id string, depth int) sums {
+	var sum sums
 	for i, s := range e.plan.Stations {
 		if s.Makes == id {
 			sum.add(e.book.stations[i])
@@ -56,15 +58,16 @@ func (e *estimator) subassembly(id string, depth int) account {
 
 // cost adds up the money.
 func (e *estimator) cost() layout.Cost {
-	var shell account
-	prepare := 0.0
+	var shell sums
+	once := 0.0
 	for i, a := range e.book.stations {
 		shell.add(a)
-		prepare += e.preparation(i)
+		prepare, change := e.onceABatch(i)
+		once += prepare + change
 	}
 	return layout.Cost{
 		Currency: e.shell.Rates.Currency, Batch: e.shell.Batch,
-		MinutesPerShell:      shell.ticks().minutes() + prepare/float64(e.shell.Batch),
+		MinutesPerShell:      shell.ticks().minutes() + once/float64(e.shell.Batch),
 		CostPerShell:         shell.money.money(),
 		CostPerBatch:         float64(shell.money) * float64(e.shell.Batch) / 10000,
 		RollerMetresPerShell: shell.metres(),

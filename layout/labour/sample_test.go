@@ -11,18 +11,18 @@ import (
 func bench() *shell.Shell {
 	return &shell.Shell{
 		Batch:    4,
-		Stations: []shell.Station{{ID: "tray-jig", Prepare: 120}, {ID: "main", Prepare: 360}},
+		Stations: []shell.Station{{ID: "tray-jig", Prepare: 120}, {ID: "main", Prepare: 360, Change: 40}},
 		Guns:     []shell.Gun{{ID: "a", Power: 20}, {ID: "b", Power: 40}},
 		Tips:     []shell.Tip{{ID: "dome", Dress: 50, Dressings: 10, Price: 6}, {ID: "narrow", Dress: 20, Dressings: 5, Price: 9}},
 		Rollers:  []shell.Roller{{ID: "w", Dress: 10, Wheels: 200, Price: 80, Power: 100}},
-		Rates:    shell.Rates{Currency: "EUR", Labour: 36, JigWork: 48, Energy: 0.25, Overhead: 10, Utilisation: 60, Coupon: 0.5, HoursPerWeek: 40},
+		Rates:    shell.Rates{Currency: "EUR", Labour: 36, JigWork: 48, Energy: 0.25, Overhead: 10, Utilisation: 60, Coupon: 0.5, HoursPerWeek: 40, Water: 3, WaterFlow: 5},
 		Allowances: shell.Allowances{
 			Personal: 5, Fatigue: 4, Posture: 4, Contingency: 5, Rework: 2, Learning: 0.9,
 		},
 		Elements: shell.Elements{
 			LoadPanel: 20, LoadPerKg: 1, Dowel: 3, Clamp: 5, Release: 2, Gauge: 60, Squeeze: 0.4, Position: 2, Open: 0.5, MoveSpeed: 200,
 			TakeGun: 15, TipChange: 45, Dressing: 20, CapChange: 90, RollerStart: 30, WheelChange: 600, LiftOut: 40,
-			Inspect: 5, InspectEvery: 10, Coupon: 100, Coupons: 1, Marking: 20,
+			Inspect: 5, InspectEvery: 10, Coupon: 100, Coupons: 1, Marking: 20, StartRun: 12, Fit: 50,
 		},
 	}
 }

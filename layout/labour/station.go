@@ -9,70 +9,107 @@ import (
 	"seamwright/seams/shell"
 )
 
-// station posts the work and money of one station: its handling, then each of its joints.
-func (e *estimator) station(i int) {
-	whole := place{station: i, joint: -1}
-	e.post(whole, e.handling(i))
-	e.payForCoupons(whole)
-	byJoint := make([][]weld, len(e.plan.Joints))
-	for _, w := range e.welds[i] {
-		j := e.joints[w.Joint]
-		byJoint[j] = append(byJoint[j], w)
-	}
-	for j, welds := range byJoint {
-		if len(welds) > 0 {
-			e.spots(place{i, j, spots}, welds)
+// accounts opens an account for every station's handling, every joint's spots and every joint's seams at it.
+func (e *estimator) accounts() []Account {
+	var list []Account
+	for i, s := range e.plan.Stations {
+		open := func(joint int, kind Kind) Account {
+			a := Account{Station: s.ID, Crew: s.Crew, Kind: kind, at: place{i, joint, kind}}
+			if joint >= 0 {
+				a.Joint = e.plan.Joints[joint].ID
+			}
+			return a
 		}
-		if seams := e.seams(i, j); len(seams) > 0 {
-			e.roll(place{i, j, rolling}, seams, len(welds) > 0)
+		whole := open(-1, Handling)
+		whole.Work = e.handling(i)
+		whole.Money = e.stationMoney(i)
+		list = append(list, whole)
+		byJoint := make([][]weld, len(e.plan.Joints))
+		for _, w := range e.welds[i] {
+			j := e.joints[w.Joint]
+			byJoint[j] = append(byJoint[j], w)
+		}
+		for j, welds := range byJoint {
+			if len(welds) > 0 {
+				list = append(list, e.spots(open(j, Spots), welds))
+			}
+			if seams := e.seams(i, j); len(seams) > 0 {
+				list = append(list, e.rolling(open(j, Rolling), seams, len(welds) > 0))
+			}
 		}
 	}
-	e.prepare(whole)
+	return list
 }
 
-// post enters pieces of work with what practice and allowances make of them, and pays for them. It returns the
-// whole time.
-func (e *estimator) post(at place, pieces []piece) ticks {
+// enter posts an account with what practice and allowances make of its work, and pays for it.
+func (e *estimator) enter(a Account) {
 	var worked ticks
 	hand := 0.0
-	for _, p := range pieces {
-		t := e.book.postTime(at, p)
+	for _, p := range a.Work {
+		t := e.book.postTime(a.at, e.priced(p))
 		worked += t
-		hand += float64(t.seconds() * p.hand)
+		hand += float64(t.seconds() * p.Hand)
 	}
-	if worked == 0 {
-		return 0
+	if worked != 0 {
+		worked += e.book.postTime(a.at, line{
+			what: "practice over the batch", element: "learning", quantity: hand, unit: "s of hand work", each: e.practice - 1,
+			from: fmt.Sprintf("batch of %d at a rate of %v a doubling: average factor %.4f on hand work", e.shell.Batch, e.shell.Allowances.Learning, e.practice),
+		})
+		al := e.shell.Allowances
+		worked += e.book.postTime(a.at, line{
+			what: "allowances", quantity: worked.seconds(), unit: "s of work", each: e.extra,
+			from: fmt.Sprintf("personal %v %% + fatigue %v %% + posture %v %% + contingency %v %%", al.Personal, al.Fatigue, al.Posture, al.Contingency),
+		})
+		e.pay(a.at, worked)
 	}
-	worked += e.book.postTime(at, piece{
-		what: "practice over the batch", element: "learning", quantity: hand, unit: "s of hand work", each: e.practice - 1,
-		from: fmt.Sprintf("batch of %d at a rate of %v a doubling: average factor %.4f on hand work", e.shell.Batch, e.shell.Allowances.Learning, e.practice),
-	})
-	a := e.shell.Allowances
-	worked += e.book.postTime(at, piece{
-		what: "allowances", quantity: worked.seconds(), unit: "s of work", each: e.extra,
-		from: fmt.Sprintf("personal %v %% + fatigue %v %% + posture %v %% + contingency %v %%", a.Personal, a.Fatigue, a.Posture, a.Contingency),
-	})
-	e.pay(at, worked)
-	return worked
+	e.book.stations[a.at.station].welds += len(a.welds)
+	e.book.stations[a.at.station].rolls += a.rolls
+	if a.at.joint >= 0 {
+		e.book.joints[a.at.joint].welds += len(a.welds)
+		e.book.joints[a.at.joint].rolls += a.rolls
+	}
+	if a.Kind == Spots {
+		e.shareOut(a.welds, worked)
+	}
+	for _, p := range a.Money {
+		l := e.priced(p)
+		if p.By == Flowing {
+			l.quantity = float64(p.Count * worked.minutes() * e.shell.Rates.WaterFlow / 1000)
+		}
+		paid := e.book.postMoney(a.at, l)
+		if p.Wage {
+			e.overhead(a.at, paid)
+		}
+	}
+}
+
+// priced is a piece as it is posted.
+func (e *estimator) priced(p Piece) line {
+	return line{what: p.What, element: p.Element, quantity: p.Quantity(e.shell), each: p.Each, unit: p.Unit, from: p.From}
 }
 
 // handling counts the work that belongs to the station as a whole.
-func (e *estimator) handling(i int) []piece {
+func (e *estimator) handling(i int) []Piece {
 	s, el := e.plan.Stations[i], e.shell.Elements
 	mass := 0.0
 	for _, part := range s.Arrives {
 		mass += e.mass(part)
 	}
-	pieces := []piece{
-		{"load panels and sub-assemblies", "load_panel_s", float64(len(s.Arrives)), el.LoadPanel, "part", "parts that arrive at the station", 1},
-		{"carry them", "load_per_kg_s", mass, el.LoadPerKg, "kg", "mass of the parts that arrive", 1},
-		{"peg", "dowel_s", float64(len(s.Dowels)), el.Dowel, "dowel", "dowels of the jig", 1},
-		{"clamp", "clamp_s", float64(len(s.Clamps)), el.Clamp, "clamp", "clamps of the jig", 1},
-		{"gauge", "gauge_s", float64(len(s.HoldPoints)), el.Gauge, "hold point", "hold points of the station", 1},
-		{"release clamps", "release_s", float64(len(s.Clamps)), el.Release, "clamp", "clamps of the jig", 1},
+	pieces := []Piece{
+		hand("load panels and sub-assemblies", "load_panel_s", float64(len(s.Arrives)), el.LoadPanel, "part", "parts that arrive at the station"),
+		hand("carry them", "load_per_kg_s", mass, el.LoadPerKg, "kg", "mass of the parts that arrive"),
+		hand("peg", "dowel_s", float64(len(s.Dowels)), el.Dowel, "dowel", "dowels of the jig"),
+		hand("clamp", "clamp_s", float64(len(s.Clamps)), el.Clamp, "clamp", "clamps of the jig"),
+		hand("gauge", "gauge_s", float64(len(s.HoldPoints)), el.Gauge, "hold point", "hold points of the station"),
+		hand("release clamps", "release_s", float64(len(s.Clamps)), el.Release, "clamp", "clamps of the jig"),
 	}
 	pieces = append(pieces, e.tools(i)...)
-	return append(pieces, piece{"lift out", "lift_out_s", 1, el.LiftOut, "lift", "what leaves the station", 1})
+	return append(pieces, hand("lift out", "lift_out_s", 1, el.LiftOut, "lift", "what leaves the station"))
+}
+
+// hand is a piece of hand work that is counted from the plan.
+func hand(what, element string, count, each float64, unit, from string) Piece {
+	return Piece{What: what, Element: element, Count: count, Each: each, Unit: unit, From: from, Hand: 1}
 }
 
 // mass is that of a panel or of all panels of a sub-assembly, in kg.
@@ -89,7 +126,7 @@ func (e *estimator) mass(part string) float64 {
 }
 
 // tools counts guns taken up, tips changed and test coupons.
-func (e *estimator) tools(i int) []piece {
+func (e *estimator) tools(i int) []Piece {
 	el := e.shell.Elements
 	taken, last := 0, ""
 	for _, tool := range e.toolsInOrder(i) {
@@ -98,26 +135,24 @@ func (e *estimator) tools(i int) []piece {
 		}
 		last = tool
 	}
-	coupons, from := e.coupons(i)
-	return []piece{
-		{"take guns and rollers", "take_gun_s", float64(taken), el.TakeGun, "change", "the first one and each change in welding order; roller seams after the spots", 1},
-		{"change tips", "tip_change_s", float64(e.tipChanges(i)), el.TipChange, "change", "changes on a gun in welding order, back to the first tip for the next shell included", 1},
-		{"test coupons", "coupon_s", coupons, el.Coupon, "coupon", from, 1},
+	coupons := hand("test coupons", "coupon_s", e.toolsUsed(i), el.Coupon, "coupon", e.couponsFrom(i))
+	coupons.By = ByCoupons
+	return []Piece{
+		hand("take guns and rollers", "take_gun_s", float64(taken), el.TakeGun, "change", "the first one and each change in welding order; roller seams after the spots"),
+		hand("change tips", "tip_change_s", float64(e.tipChanges(i)), el.TipChange, "change", "changes on a gun in welding order, back to the first tip for the next shell included"),
+		coupons,
 	}
 }
 
-// coupons are so many for each gun and roller that the station uses.
-func (e *estimator) coupons(i int) (count float64, from string) {
+// toolsUsed is the number of guns and rollers that the station uses.
+func (e *estimator) toolsUsed(i int) float64 {
 	tools := e.toolsInOrder(i)
 	slices.Sort(tools)
-	used := len(slices.Compact(tools))
-	each := e.shell.Elements.Coupons
-	return float64(each * float64(used)), fmt.Sprintf("%v for a shell and tool x %d guns and rollers in use", each, used)
+	return float64(len(slices.Compact(tools)))
 }
 
-func (e *estimator) payForCoupons(at place) {
-	count, from := e.coupons(at.station)
-	e.book.postMoney(at, piece{what: "sheet for test coupons", element: "coupon_price", quantity: count, unit: "coupon", each: e.shell.Rates.Coupon, from: from})
+func (e *estimator) couponsFrom(i int) string {
+	return fmt.Sprintf("%v for a shell and tool x %v guns and rollers in use", e.shell.Elements.Coupons, e.toolsUsed(i))
 }
 
 // toolsInOrder are the guns of the welds in welding order, then the rollers in the order of the welds they wait for.
@@ -168,47 +203,46 @@ func (e *estimator) tipChanges(i int) int {
 	return changes
 }
 
-// prepare pays for the jig's preparation, shared over the batch.
-func (e *estimator) prepare(at place) {
-	minutes := e.preparation(at.station)
-	batch := float64(e.shell.Batch)
-	paid := e.book.postMoney(at, piece{
-		what: "jig preparation", element: "prepare_min", quantity: minutes / batch, unit: "min", each: e.jigRate() / 60,
-		from: fmt.Sprintf("%v min for the batch / %d shells, at %v an hour", minutes, e.shell.Batch, e.jigRate()),
-	})
-	e.overhead(at, paid)
+// stationMoney is what a station costs besides its handling: coupons, and what is done once for a batch.
+func (e *estimator) stationMoney(i int) []Piece {
+	sh := e.shell
+	prepare, change := e.onceABatch(i)
+	rate, element := sh.Rates.JigWork, "jig_per_hour"
+	if rate == 0 { // not stated: paid as other labour
+		rate, element = sh.Rates.Labour, "labour_per_hour"
+	}
+	from := func(minutes, rate float64) string {
+		return fmt.Sprintf("%v min for the batch / %d shells, at %v an hour", minutes, sh.Batch, rate)
+	}
+	return []Piece{
+		{What: "sheet for test coupons", Element: "coupon_price", Count: e.toolsUsed(i), By: ByCoupons, Each: sh.Rates.Coupon, Unit: "coupon", From: e.couponsFrom(i)},
+		{What: "jig preparation", Element: element, Count: prepare, By: OverBatch, Each: rate / 60, Unit: "min", From: from(prepare, rate), Wage: true},
+		{What: "changeover", Element: "labour_per_hour", Count: change, By: OverBatch, Each: sh.Rates.Labour / 60, Unit: "min", From: from(change, sh.Rates.Labour), Wage: true},
+	}
 }
 
-// preparation is the station's jig preparation for a batch, in man-minutes.
-func (e *estimator) preparation(i int) float64 {
+// onceABatch is the station's jig preparation and changeover for a batch, in man-minutes.
+func (e *estimator) onceABatch(i int) (prepare, change float64) {
 	at := slices.IndexFunc(e.shell.Stations, func(s shell.Station) bool { return s.ID == e.plan.Stations[i].ID })
 	if at < 0 {
-		return 0 // the one station of a shell file without stations
+		return 0, 0 // the one station of a shell file without stations
 	}
-	return e.shell.Stations[at].Prepare
-}
-
-// jigRate is money for an hour of jig work; where none is stated it is paid as other labour.
-func (e *estimator) jigRate() float64 {
-	if e.shell.Rates.JigWork == 0 {
-		return e.shell.Rates.Labour
-	}
-	return e.shell.Rates.JigWork
+	return e.shell.Stations[at].Prepare, e.shell.Stations[at].Change
 }
 
 // pay posts the wages of some work and the overhead on them.
 func (e *estimator) pay(at place, worked ticks) {
 	r := e.shell.Rates
-	paid := e.book.postMoney(at, piece{
+	paid := e.book.postMoney(at, line{
 		what: "labour", element: "labour_per_hour", quantity: worked.minutes(), unit: "min", each: r.Labour / 60,
-		from: fmt.Sprintf("%s at %v an hour", [kinds]string{"handling", "spots", "roller seams"}[at.kind], r.Labour),
+		from: fmt.Sprintf("%s at %v an hour", at.kind, r.Labour),
 	})
 	e.overhead(at, paid)
 }
 
 func (e *estimator) overhead(at place, paid coins) {
 	r := e.shell.Rates
-	e.book.postMoney(at, piece{
+	e.book.postMoney(at, line{
 		what: "overhead", element: "overhead_pct", quantity: paid.money(), unit: r.Currency, each: r.Overhead / 100,
 		from: fmt.Sprintf("%v %% on the labour above", r.Overhead),
 	})
