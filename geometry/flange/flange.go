@@ -76,6 +76,7 @@ type Station struct {
 	LeftSheet     int // index into Sheets whose free edge is on the left; -1 for none
 	RightSheet    int
 	Gap           float64 // mm of air, all interfaces of the stack added; below zero where meshes cross
+	Offset        float64 // mm along Axis from the mesh on which the strip was found, and its outline, to Point
 }
 
 // Hole is an opening within a strip, or a notch that reaches into it from a side.

@@ -27,21 +27,29 @@ func (f *finder) refine(host int) *patch {
 	return p
 }
 
-// cutFine halves edges longer than fine, where wanted says so, until there are none.
+// cutFine halves edges longer than fine, where wanted says so, until there are none. A triangle whose
+// edges all stay whole is done: what is decided of an edge does not change.
 func (p *patch) cutFine(wanted func(a, b r3.Vector) bool) {
-	split := map[[2]int32]int32{}
-	for {
-		before := len(p.points)
-		for _, tri := range p.tris {
+	split := map[uint64]int32{}
+	var done [][3]int32
+	for open := p.tris; len(open) > 0; {
+		for _, tri := range open {
 			for k := range 3 {
 				p.splitEdge(split, tri[k], tri[(k+1)%3], wanted)
 			}
 		}
-		if len(p.points) == before {
-			return
+		var next [][3]int32
+		for _, tri := range open {
+			mid, cuts := midpoints(tri, split)
+			if cuts == 0 {
+				done = append(done, tri)
+				continue
+			}
+			next = append(next, pieces(p, tri, mid, cuts)...)
 		}
-		p.tris = cutTriangles(p, split)
+		open = next
 	}
+	p.tris = done
 }
 
 // nearTriangles copies the triangles that a neighbour's box of reach touches.
@@ -93,56 +101,60 @@ func anyIn(p *panel, box space.Box) (found bool) {
 	return found
 }
 
+// edgeKey names the edge between two points, whichever comes first.
+func edgeKey(a, b int32) uint64 { return uint64(min(a, b))<<32 | uint64(max(a, b)) }
+
 // splitEdge marks the edge for cutting in half. The answer depends on the edge alone, so that both
 // triangles on it agree. split holds the new point, or -1 where the edge stays whole.
-func (p *patch) splitEdge(split map[[2]int32]int32, a, b int32, wanted func(a, b r3.Vector) bool) {
-	key := [2]int32{min(a, b), max(a, b)}
+func (p *patch) splitEdge(split map[uint64]int32, a, b int32, wanted func(a, b r3.Vector) bool) {
+	key := edgeKey(a, b)
 	if _, known := split[key]; known {
 		return
 	}
-	split[key] = -1
-	from, to := p.points[key[0]], p.points[key[1]]
+	a, b = min(a, b), max(a, b)
+	from, to := p.points[a], p.points[b]
 	if from.Sub(to).Norm2() <= fine*fine || !wanted(from, to) {
+		split[key] = -1
 		return
 	}
 	split[key] = int32(len(p.points))
 	p.points = append(p.points, from.Add(to).Mul(0.5))
-	n := p.normals[key[0]].Add(p.normals[key[1]])
+	n := p.normals[a].Add(p.normals[b])
 	if l := n.Norm(); l > 0 {
 		n = n.Mul(1 / l)
 	}
 	p.normals = append(p.normals, n)
 }
 
+// edgeIsNear says whether the edge comes within reach of another panel. It must be exact: were a short edge
+// called near where the long one beside it is not, triangles between the two would be cut without end.
 func (f *finder) edgeIsNear(host int, a, b r3.Vector) bool {
+	middle, half := a.Add(b).Mul(0.5), a.Sub(b).Norm()/2
 	for _, x := range f.neighbours[host] {
 		reach := f.reach(host, x)
-		if !anyIn(f.panels[x], space.EmptyBox().Add(a).Add(b).Grow(reach)) {
+		tree := f.panels[x].tree
+		hit, ok := tree.Closest(middle, reach+half)
+		if !ok {
 			continue
 		}
-		if _, ok := f.panels[x].tree.Capsule(a, b, reach); ok {
+		if hit.Distance <= reach {
+			return true
+		}
+		if _, ok := tree.Capsule(a, b, reach); ok {
 			return true
 		}
 	}
 	return false
 }
 
-// cutTriangles replaces each triangle by the pieces that its cut edges leave.
-func cutTriangles(p *patch, split map[[2]int32]int32) [][3]int32 {
-	out := make([][3]int32, 0, 2*len(p.tris))
-	for _, t := range p.tris {
-		var mid [3]int32
-		cuts := 0
-		for k := range 3 {
-			a, b := t[k], t[(k+1)%3]
-			mid[k] = split[[2]int32{min(a, b), max(a, b)}]
-			if mid[k] >= 0 {
-				cuts++
-			}
+func midpoints(t [3]int32, split map[uint64]int32) (mid [3]int32, cuts int) {
+	for k := range 3 {
+		mid[k] = split[edgeKey(t[k], t[(k+1)%3])]
+		if mid[k] >= 0 {
+			cuts++
 		}
-		out = append(out, pieces(p, t, mid, cuts)...)
 	}
-	return out
+	return mid, cuts
 }
 
 func pieces(p *patch, t, mid [3]int32, cuts int) [][3]int32 {

@@ -105,8 +105,9 @@ func (f *finder) station(r *region, sec section, s float64) Station {
 		v = f.classify(r.host, sec.at.point.Add(inward(sec)), sec.normal)
 	}
 	st.Point = sec.at.point.Add(sec.normal.Mul(v.offset))
-	st.Gap = v.gap
+	st.Gap, st.Offset = v.gap, v.offset
 	if v.reversed {
+		st.Offset = -v.offset
 		st.Axis = st.Axis.Mul(-1)
 		st.Left, st.Right = st.Right, st.Left
 		left, right = right, left
