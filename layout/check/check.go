@@ -1,0 +1,204 @@
+// Package check judges a finished plan by the rules in force: what was planned, with its real widths, gaps, distances
+// and loads, not what was aimed at.
+//
+//	report, err := check.Evaluate(plan, sh, in)
+//	for _, f := range report.Findings {
+//		fmt.Println(f.Severity, f.Rule, f.Where, f.Remedy)
+//	}
+//
+// Every finding names its place in words, the value, the limit with its source and certainty, the limits by the rule's
+// other sources, and what to do. Judged counts what was looked at, so that a rule that found nothing to look at is seen;
+// Unchecked says what could not be judged.
+package check
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/layout"
+	"seamwright/seams/inforce"
+	"seamwright/seams/rule"
+	"seamwright/seams/shell"
+)
+
+// Report is what came of judging a plan.
+type Report struct {
+	Findings  []layout.Finding // worst first
+	Judged    []Judged         // by rule, in the book's order
+	Unchecked []string
+}
+
+// Judged is how one rule fared.
+type Judged struct {
+	Rule   string  `json:"rule"`
+	Title  string  `json:"title"`
+	Places int     `json:"places"` // looked at
+	Kept   int     `json:"kept"`
+	Value  float64 `json:"value"` // at the place that keeps it with the least to spare, or misses it most
+	Limit  float64 `json:"limit"`
+	Unit   string  `json:"unit"`
+	Where  string  `json:"where"`
+
+	spare float64
+}
+
+// The widths in mm by which a value may miss its limit before it is said. Sides come from triangles, not from a
+// drawing, and a plan's numbers are rounded to 1e-4 mm.
+const (
+	slackSide = 0.05
+	slackAir  = 0.01
+	slackPlan = 0.001
+)
+
+// Evaluate judges a plan that was made from a shell. It does not change the plan. An error means that plan and shell do
+// not belong together, or that a rule of the book cannot be worked out.
+func Evaluate(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*Report, error) {
+	c := &checker{plan: p, shell: sh, in: in, tally: map[string]*Judged{}}
+	if err := c.gather(); err != nil {
+		return nil, fmt.Errorf("check %s: %w", p.Shell.Name, err)
+	}
+	for _, judge := range []func(){
+		c.stacks, c.settings, c.tips, c.guns, c.widths, c.gaps, c.distances, c.ends, c.fixtures, c.spacing, c.pitches, c.tacks, c.counts,
+		c.loads, c.rollers, c.corners,
+	} {
+		judge()
+	}
+	if c.failed != nil {
+		return nil, fmt.Errorf("check %s: %w", p.Shell.Name, c.failed)
+	}
+	layout.SortFindings(c.report.Findings)
+	c.sum()
+	return &c.report, nil
+}
+
+// checker is one call of Evaluate.
+type checker struct {
+	plan   *layout.Plan
+	shell  *shell.Shell
+	in     *inforce.Rules
+	strips []*strip
+	report Report
+	tally  map[string]*Judged
+	failed error // the first rule that could not be worked out
+}
+
+// place is where something was judged.
+type place struct {
+	words  string
+	at     r3.Vector
+	strip  *strip // nil: not on a strip
+	joint  string
+	weld   int // 0: not one weld alone
+	remedy string
+}
+
+// limit is a rule's value for a strip's stack.
+func (c *checker) limit(id string, stack rule.Stack, given rule.Given) rule.Limit {
+	l, err := c.in.Book.EvaluateGiven(id, stack, given)
+	if err != nil && c.failed == nil {
+		c.failed = err
+	}
+	return l
+}
+
+// keeps counts a place as judged and reports whether the value keeps the limit.
+func (c *checker) keeps(l rule.Limit, value, slack float64, words func() string) bool {
+	t, ok := c.tally[l.Rule]
+	if !ok {
+		t = &Judged{Rule: l.Rule, spare: math.Inf(1)}
+		c.tally[l.Rule] = t
+	}
+	t.Places++
+	kept := l.Keeps(value, slack)
+	if kept {
+		t.Kept++
+	}
+	spare := value - l.Value
+	if rule.Upper(l.Rule) {
+		spare = -spare
+	}
+	if spare < t.spare {
+		t.spare, t.Value, t.Limit, t.Unit, t.Where = spare, value, l.Value, l.Unit, words()
+	}
+	return kept
+}
+
+// find adds a finding for a value that does not keep a limit.
+// A rule that only aims is in doubt where the shell file states its figure: it was asked for.
+func (c *checker) find(l rule.Limit, value float64, stack rule.Stack, given rule.Given, at place) {
+	p := c.in.Book.Problem(l, value)
+	if r, ok := c.in.Book.Find(l.Rule); ok && r.Severity == "" && l.Certainty == rule.Stated {
+		p.Severity = rule.Doubt
+	}
+	c.add(p, c.others(l, stack, given), at)
+}
+
+func (c *checker) add(p rule.Problem, others string, at place) {
+	f := layout.Finding{
+		Rule: p.Rule, Severity: string(p.Severity), Where: at.words, Value: p.Value, Limit: p.Limit, Unit: p.Unit,
+		Source: sourced(p.Source, p.Certainty), Remedy: p.Remedy, At: layout.Vec{at.at.X, at.at.Y, at.at.Z}, Others: others, Joint: at.joint, Weld: at.weld,
+	}
+	if at.remedy != "" {
+		f.Remedy = at.remedy
+	}
+	if s := at.strip; s != nil {
+		f.Flange, f.Joint, f.Station = s.flange.ID, s.flange.Joint, s.station
+	}
+	c.report.Findings = append(c.report.Findings, f)
+}
+
+func sourced(source string, certainty rule.Certainty) string {
+	if certainty == "" {
+		return source
+	}
+	return fmt.Sprintf("%s (%s)", source, certainty)
+}
+
+// others words the limits by the rule's other sources.
+func (c *checker) others(l rule.Limit, stack rule.Stack, given rule.Given) string {
+	r, ok := c.in.Book.Find(l.Rule)
+	if !ok || len(r.Sources) < 2 && l.By != "" {
+		return ""
+	}
+	all, err := c.in.Book.Sources(l.Rule, stack, given)
+	if err != nil {
+		return ""
+	}
+	var words []string
+	for _, o := range all {
+		if o.By != l.By {
+			words = append(words, fmt.Sprintf("%s %s %s (%s)", o.By, brief(o.Value), o.Unit, o.Certainty))
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// unchecked says once what cannot be judged.
+func (c *checker) unchecked(format string, args ...any) {
+	if words := fmt.Sprintf(format, args...); !slices.Contains(c.report.Unchecked, words) {
+		c.report.Unchecked = append(c.report.Unchecked, words)
+	}
+}
+
+// sum lists the tally in the book's order; rules that are no rules of the book come last, by name.
+func (c *checker) sum() {
+	for _, r := range c.in.Book {
+		if t, ok := c.tally[r.ID]; ok {
+			t.Title = r.Title
+			c.report.Judged = append(c.report.Judged, *t)
+			delete(c.tally, r.ID)
+		}
+	}
+	var rest []Judged
+	for _, t := range c.tally {
+		rest = append(rest, *t)
+	}
+	slices.SortFunc(rest, func(a, b Judged) int { return strings.Compare(a.Rule, b.Rule) })
+	c.report.Judged = append(c.report.Judged, rest...)
+	c.unchecked("row.least, row.greatest: welds stand in single rows; two strips side by side are judged by pitch.least alone")
+	c.unchecked("net section of EN 1993-1-3: the width of sheet that a load runs through is not stated")
+}

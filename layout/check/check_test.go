@@ -1,0 +1,286 @@
+package check
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"seamwright/layout"
+	"seamwright/layout/spots"
+	"seamwright/seams/rule"
+	"seamwright/seams/shell"
+)
+
+func TestStrapKeepsEveryRule(t *testing.T) {
+	s := strap(t)
+	r := s.evaluate()
+	for _, f := range r.Findings {
+		t.Errorf("%s", words(f))
+	}
+	for _, id := range []string{"stack.ratio.greatest", "setting.found.least", "weld.diameter.least", "tip.weld.least", "gun.force.least", "gun.duty.greatest",
+		"flange.width.least", "overlap.least", "gap.greatest", "edge.least", "edge.greatest", "bend.clearance", "end.least", "end.greatest", "pitch.least",
+		"pitch.greatest", "tack.every", "tack.least", "count.flange.least", "corner.relief.least"} {
+		if j := judged(t, r, id); j.Places == 0 || j.Kept != j.Places || j.Where == "" || j.Title == "" {
+			t.Errorf("%+v", j)
+		}
+	}
+	if len(r.Unchecked) == 0 {
+		t.Error("nothing is said of what is not judged")
+	}
+	if j := judged(t, r, "edge.least"); j.Places != strapWelds || j.Value != 9 {
+		t.Errorf("%+v", j)
+	}
+}
+
+// Each bound from both sides: the change to ok keeps the rule, the change to bad breaks it and nothing else.
+func TestBoundsOfOneWeld(t *testing.T) {
+	d := 5 * math.Sqrt(0.9)
+	left := func(v float64) func(*sample) { return func(s *sample) { s.plan.Welds[4].Left = v } }
+	right := func(v float64) func(*sample) { return func(s *sample) { s.plan.Welds[4].Right = v } }
+	side := func(kind string, v float64) func(*sample) {
+		return func(s *sample) {
+			s.flange("strap/1").Sides[0].Right = kind
+			s.plan.Welds[4].Right = v
+		}
+	}
+	first := func(v float64) func(*sample) { return func(s *sample) { s.move(0, v) } }
+	for _, c := range []struct {
+		rule     string
+		ok, bad  func(*sample)
+		value    float64
+		limit    float64
+		severity string
+		words    string
+	}{
+		{"edge.least", left(1.25*d - 0.04), left(1.25*d - 0.06), 1.25*d - 0.06, 1.25 * d, layout.Broken, "the weld centre is 5.9 mm from the free edge on the left, at weld 5"},
+		{"bend.clearance", right(4.46), right(4.44), 1.94, 2, layout.Doubt, "the electrode face is 1.9 mm from the bend on the right, at weld 5"},
+		{"tip.seat.least", side("stack", 2.46), side("stack", 2.44), 2.44, 2.5, layout.Doubt, "from where the stack ends on the right, at weld 5"},
+		{"tip.seat.least", side("gap opens", 2.46), side("gap opens", 2.44), 2.44, 2.5, layout.Doubt, "from where the sheets part on the right"},
+		{"edge.least", side("", 5.9), side("", 5.8), 5.8, 1.25 * d, layout.Broken, "from the side on the right"},
+		{"edge.greatest", left(4 * d), left(4*d + 0.1), 4*d + 0.1, 4 * d, layout.Note, "the free edge is 19.1 mm from the weld centre, at weld 5"},
+		{"end.least", first(2*d - 0.04), first(2*d - 0.1), 2*d - 0.1, 2 * d, layout.Doubt, "9.4 mm from its start to weld 1"},
+		{"end.greatest", func(s *sample) { s.shell.Rules.TackEvery = 160; s.move(0, 6*d) }, func(s *sample) { s.shell.Rules.TackEvery = 160; s.move(0, 6*d+0.1) }, 6*d + 0.1, 6 * d, "", "28.6 mm from its start"},
+		{"pitch.greatest", first(strapStart + strapPitch - 8*d), first(strapStart + strapPitch - 8*d - 0.1), 0, 8 * d, layout.Doubt, "between welds 1 and 2"},
+	} {
+		t.Run(c.rule, func(t *testing.T) {
+			good, bad := strap(t), strap(t)
+			if c.rule == "end.greatest" { // the end weld comes near its neighbour: move that too
+				for _, s := range []*sample{good, bad} {
+					s.move(1, 48)
+				}
+			}
+			if c.rule == "pitch.greatest" {
+				good.shell.Rules.EndDistance, bad.shell.Rules.EndDistance = 1, 1
+			}
+			c.ok(good)
+			good.only(good.evaluate())
+			c.bad(bad)
+			r := bad.evaluate()
+			bad.only(r, c.rule)
+			f := bad.one(r, c.rule)
+			if c.value > 0 {
+				close(t, "value", f.Value, c.value, 1e-6)
+			}
+			close(t, "limit", f.Limit, c.limit, 1e-6)
+			if c.severity != "" && f.Severity != c.severity {
+				t.Errorf("severity %s", f.Severity)
+			}
+			has(t, f.Where, c.words)
+			if f.Flange != "strap/1" || f.Joint != "strap" || f.Station != "jig" || f.Weld == 0 {
+				t.Errorf("place %+v", f)
+			}
+			if !strings.Contains(f.Source, "(") {
+				t.Errorf("source without certainty: %s", f.Source)
+			}
+		})
+	}
+}
+
+// The example of the brief of every narrow flange: width, stretch, welds, needed width, remedy.
+func TestNarrowStretch(t *testing.T) {
+	edge := 1.25 * 5 * math.Sqrt(0.9)
+	need := edge + 5.0/2 + 2
+	narrow := func(width float64) (*sample, *Report) {
+		s := strap(t)
+		f := s.flange("strap/1")
+		for i := range f.Left {
+			if x := f.WeldLine[i][0]; x >= 70 && x <= 188 {
+				f.Left[i], f.Right[i] = width/2, width/2
+			}
+		}
+		for i := range s.plan.Welds {
+			if w := &s.plan.Welds[i]; w.Along >= 70 && w.Along <= 188 {
+				w.Left, w.Right = edge-(need-width)/2, 4.5-(need-width)/2 // as the layout shares a shortage
+			}
+		}
+		return s, s.evaluate()
+	}
+	s, r := narrow(9.4)
+	s.only(r, "flange.width.least", "overlap.least")
+	f := s.one(r, "flange.width.least")
+	has(t, f.Where, "flange strap/1: 9.4 mm wide for 94 mm from weld 3 to 6") // from the face on the first weld in the stretch to that on the last
+	close(t, "needed", f.Limit, need, 1e-9)
+	has(t, f.Remedy, "no tip at hand fits: trim the bend back or widen the flange by 1.0 mm")
+	o := s.one(r, "overlap.least")
+	has(t, o.Where, "the sheets lie on each other over 9.4 mm, for 118 mm from weld 3 to 6")
+	has(t, o.Others, "aws-c1.1")
+
+	s, r = narrow(10)
+	f = s.one(r, "flange.width.least")
+	has(t, f.Remedy, "take tip slim (narrow flat, face 4 mm): 9.9 mm are enough for it, or trim")
+
+	s, r = narrow(need - 0.04)
+	s.only(r, "overlap.least")
+
+	// Two places apart, with good welds between, are two findings.
+	s = strap(t)
+	g := s.flange("strap/1")
+	for _, i := range []int{1, 7} {
+		w := &s.plan.Welds[i]
+		w.Left, w.Right = 4.5, 4.5
+		for k := range g.Left {
+			if math.Abs(g.WeldLine[k][0]-w.Along) < 4 {
+				g.Left[k], g.Right[k] = 4.5, 4.5
+			}
+		}
+	}
+	n := 0
+	for _, f := range s.evaluate().Findings {
+		if f.Rule == "flange.width.least" {
+			n++
+			if f.Weld != 2 && f.Weld != 8 {
+				t.Errorf("%+v", f)
+			}
+		}
+	}
+	if n != 2 {
+		t.Errorf("%d findings of width", n)
+	}
+}
+
+func TestGaps(t *testing.T) {
+	s := strap(t)
+	f := s.flange("strap/1")
+	for i := range f.Air {
+		if x := f.WeldLine[i][0]; x >= 100 && x <= 140 {
+			f.Air[i] = 0.62
+		}
+	}
+	r := s.evaluate()
+	s.only(r, "gap.greatest")
+	g := s.one(r, "gap.greatest")
+	has(t, g.Where, "the sheets stand 0.62 mm apart for 40 mm from weld 4 to 5")
+	close(t, "limit", g.Limit, 0.45, 1e-12) // half the thinnest sheet
+	s.shell.GapLimit = 0.65
+	s.only(s.evaluate())
+}
+
+func TestHolesAndFixtures(t *testing.T) {
+	s := strap(t)
+	w := s.plan.Welds[4]
+	s.flange("strap/1").Holes = []layout.Hole{{At: layout.Vec{w.Position[0] + 11, 0, 0}, Radius: 5}}
+	r := s.evaluate()
+	s.only(r)
+	if j := judged(t, r, "edge.least"); j.Places <= strapWelds {
+		t.Errorf("holes were not judged: %+v", j)
+	}
+	s.flange("strap/1").Holes[0].Radius = 5.2
+	r = s.evaluate()
+	s.only(r, "edge.least")
+	has(t, s.one(r, "edge.least").Where, "weld 5 is 5.8 mm from the rim of a hole")
+
+	s = strap(t)
+	s.plan.Stations[0].Clamps = []layout.Fixture{{ID: "C3", At: w.Position, Radius: 20, Release: "tacks"}}
+	r = s.evaluate()
+	s.only(r, "keep.clear.least")
+	has(t, s.one(r, "keep.clear.least").Where, "weld 5 is -22.4 mm clear of clamp C3")
+	s.plan.Welds[4].Step = "released"
+	s.only(s.evaluate())
+	s.plan.Stations[0].Clamps[0].Release = "end"
+	s.only(s.evaluate(), "keep.clear.least")
+	s.plan.Stations[0].Clamps = nil
+	s.plan.Stations[0].Dowels = []layout.Fixture{{ID: "D1", At: layout.Vec{w.Position[0] + 12.4, 0, 0}, Radius: 8}}
+	s.only(s.evaluate()) // 12.4 - 8 - 2.37 = 2.03
+	s.plan.Stations[0].Dowels[0].Radius = 8.1
+	s.only(s.evaluate(), "keep.clear.least")
+	s.plan.Stations[0].Dowels = nil
+	s.shell.Joints[0].KeepOuts = []shell.KeepOut{{At: [3]float64{w.Position[0], 0, 0}, Radius: 3, Why: "clip"}}
+	has(t, s.one(s.evaluate(), "keep.clear.least").Where, "clear of clip")
+}
+
+// The clearance of the book is the one that the layout keeps.
+func TestClearanceIsTheLayouts(t *testing.T) {
+	l, err := rule.Book().Evaluate("keep.clear.least", nil)
+	if err != nil || l.Value != spots.DefaultClearance {
+		t.Errorf("%v, %v; the layout keeps %v", l.Value, err, spots.DefaultClearance)
+	}
+}
+
+// Evaluate leaves the plan as it is, and says the same twice.
+func TestEvaluateIsPure(t *testing.T) {
+	s := strap(t)
+	s.plan.Welds[4].Left = 1
+	s.flange("strap/1").Air[70] = 2
+	before := fmt.Sprintf("%+v", s.plan)
+	a, b := s.evaluate(), s.evaluate()
+	if after := fmt.Sprintf("%+v", s.plan); after != before {
+		t.Error("the plan changed")
+	}
+	if !reflect.DeepEqual(a, b) {
+		t.Error("two reports differ")
+	}
+}
+
+func TestPlanWithoutSides(t *testing.T) {
+	s := strap(t)
+	s.flange("strap/1").Left = nil
+	r := s.evaluate()
+	s.only(r)
+	has(t, strings.Join(r.Unchecked, "; "), "flange strap/1: the plan holds no sides")
+	for _, j := range r.Judged {
+		if j.Rule == "edge.least" || j.Rule == "flange.width.least" {
+			t.Errorf("judged without sides: %+v", j)
+		}
+	}
+}
+
+func TestPlanAndShellApart(t *testing.T) {
+	for _, c := range []struct {
+		change func(*sample)
+		want   string
+	}{
+		{func(s *sample) { s.plan.Flanges[0].Panels = []string{"roof", "door"} }, "flange strap/1: there is no panel door"},
+		{func(s *sample) { s.plan.Welds[0].Flange = "x" }, "weld 1 at jig: there is no flange x"},
+		{func(s *sample) { s.plan.Flanges[0].WeldLine = nil }, "weld line of 0 points"},
+	} {
+		s := strap(t)
+		c.change(s)
+		if _, err := Evaluate(s.plan, s.shell, s.rules()); err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%v, want %q", err, c.want)
+		}
+	}
+}
+
+// A works' book changes limit, severity and remedy of what the check says.
+func TestWorksBookRules(t *testing.T) {
+	s := strap(t)
+	in := s.rules()
+	book, err := in.Book.With(rule.Rules{{ID: "edge.least", Value: 9.5, Severity: rule.Note, Remedy: "ask the works"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	in.Book = book
+	r, err := Evaluate(s.plan, s.shell, in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := s.one(r, "edge.least")
+	if f.Severity != layout.Note || f.Limit != 9.5 || f.Remedy != "ask the works" || f.Value != 9 {
+		t.Errorf("%s", words(f))
+	}
+	has(t, f.Where, "from weld 1 to 10")
+	has(t, f.Source, "works' rule book")
+	has(t, f.Others, "iso-14373 5.93 mm (memory), clear-3 5.37 mm (read)")
+}

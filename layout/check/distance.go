@@ -1,0 +1,160 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"seamwright/layout"
+	"seamwright/seams/rule"
+)
+
+// distances judges every weld's distances to the sides of its strip.
+func (c *checker) distances() {
+	for _, s := range c.strips {
+		if s.measure {
+			c.edges(s)
+			c.farEdges(s)
+			c.holes(s)
+		}
+	}
+}
+
+// edges judges what the weld's two sides ask for: edge distance, clearance to a bend, seat of the face.
+func (c *checker) edges(s *strip) {
+	groups := map[string]*stretches{}
+	limits := map[string]rule.Limit{}
+	for _, w := range s.welds {
+		face := c.face(s, w)
+		left, right := s.sides(w.Along)
+		// In a strip that is too narrow, which is said already, half the shortage falls on each side.
+		allowed := math.Max(0, c.widthNeeded(s, left, right, face)-w.Left-w.Right) / 2
+		for _, side := range []struct {
+			name, kind string
+			distance   float64
+		}{{"left", left, w.Left}, {"right", right, w.Right}} {
+			l, value := c.sideLimit(s, side.kind, face, side.distance)
+			key := l.Rule + " " + side.name + " " + side.kind
+			g, ok := groups[key]
+			if !ok {
+				g = &stretches{strip: s}
+				groups[key] = g
+			}
+			limits[key] = l
+			words := func() string { return fmt.Sprintf("flange %s at weld %d, on the %s", s.flange.ID, w.Number, side.name) }
+			kept := c.keeps(l, value, slackSide, words)
+			if kept || value+allowed+slackSide >= l.Value {
+				g.kept()
+				continue
+			}
+			g.miss(w.Along, value, l.Value, l.Value-value)
+		}
+	}
+	for _, side := range []string{"left", "right"} {
+		for _, kind := range []string{freeEdge, bend, "gap opens", "stack", ""} {
+			for _, id := range []string{"edge.least", "bend.clearance", "tip.seat.least"} {
+				key := id + " " + side + " " + kind
+				if g, ok := groups[key]; ok {
+					c.sideFindings(s, g, limits[key], side, kind)
+				}
+			}
+		}
+	}
+}
+
+// sideLimit is the rule for what ends the strip on a side, and the weld's value against it. A value in mm is given also
+// where the rule counts in faces.
+func (c *checker) sideLimit(s *strip, kind string, face, distance float64) (rule.Limit, float64) {
+	switch kind {
+	case freeEdge, "":
+		return s.limits.EdgeDistance, distance
+	case bend:
+		return s.limits.BendClearance, distance - face/2
+	}
+	l := c.limit("tip.seat.least", s.stack, rule.Given{})
+	l.Value, l.Unit = l.Value*face, "mm"
+	return l, distance
+}
+
+func (c *checker) sideFindings(s *strip, g *stretches, l rule.Limit, side, kind string) {
+	to := map[string]string{freeEdge: "the free edge", bend: "the bend", "gap opens": "where the sheets part", "stack": "where the stack ends", "": "the side"}[kind]
+	for _, t := range g.close(0) {
+		from := "the weld centre"
+		if kind == bend {
+			from = "the electrode face"
+		}
+		l.Value = t.limit
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("%s is %s mm from %s on the %s, %s", from, tenths(t.value), to, side, span(t.welds))))
+	}
+}
+
+// farEdges judges the greatest edge distance: the nearer free edge counts.
+func (c *checker) farEdges(s *strip) {
+	l := c.limit("edge.greatest", s.stack, rule.Given{})
+	g := stretches{strip: s}
+	for _, w := range s.welds {
+		left, right := s.sides(w.Along)
+		distance := math.Inf(1)
+		if left == freeEdge {
+			distance = w.Left
+		}
+		if right == freeEdge {
+			distance = math.Min(distance, w.Right)
+		}
+		if math.IsInf(distance, 0) || c.keeps(l, distance, slackSide, func() string { return fmt.Sprintf("flange %s at weld %d", s.flange.ID, w.Number) }) {
+			g.kept()
+			continue
+		}
+		g.miss(w.Along, distance, l.Value, distance-l.Value)
+	}
+	for _, t := range g.close(0) {
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("the free edge is %s mm from the weld centre, %s", tenths(t.value), span(t.welds))))
+	}
+}
+
+// holes judges the distance to openings: their rims are free edges.
+func (c *checker) holes(s *strip) {
+	l := s.limits.EdgeDistance
+	for _, h := range s.flange.Holes {
+		for _, w := range s.welds {
+			distance := vector(w.Position).Distance(vector(h.At)) - h.Radius
+			if distance > 4*l.Value {
+				continue
+			}
+			at := place{words: fmt.Sprintf("flange %s: weld %d is %s mm from the rim of a hole", s.flange.ID, w.Number, tenths(distance)), at: vector(w.Position), strip: s, weld: w.Number}
+			if !c.keeps(l, distance, slackSide, func() string { return at.words }) {
+				c.find(l, distance, s.stack, rule.Given{}, at)
+			}
+		}
+	}
+}
+
+// ends judges the end welds of open strips. Where the sheets go on as another strip, the end is no edge: the pitch
+// across it is judged instead.
+func (c *checker) ends() {
+	for _, s := range c.strips {
+		if s.flange.Closed || len(s.welds) == 0 {
+			continue
+		}
+		least, greatest := s.limits.EndDistance, c.limit("end.greatest", s.stack, rule.Given{})
+		first, last := s.welds[0], s.welds[len(s.welds)-1]
+		for end, e := range []struct {
+			weld     *layout.Weld
+			distance float64
+			name     string
+			from, to float64
+		}{{first, first.Along, "start", 0, first.Along}, {last, s.flange.Length - last.Along, "end", last.Along, s.flange.Length}} {
+			if s.goesOn[end] {
+				continue
+			}
+			at := place{words: fmt.Sprintf("flange %s: %s mm from its %s to weld %d%s", s.flange.ID, tenths(e.distance), e.name, e.weld.Number, c.because(s, e.from, e.to)),
+				at: vector(e.weld.Position), strip: s, weld: e.weld.Number}
+			words := func() string { return at.words }
+			if !c.keeps(least, e.distance, slackSide, words) {
+				c.find(least, e.distance, s.stack, rule.Given{}, at)
+			}
+			if !c.keeps(greatest, e.distance, slackSide, words) {
+				c.find(greatest, e.distance, s.stack, rule.Given{}, at)
+			}
+		}
+	}
+}

@@ -1,0 +1,208 @@
+package check
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"seamwright/layout"
+	"seamwright/seams/inforce"
+	"seamwright/seams/rule"
+	"seamwright/seams/shell"
+)
+
+// Strengths writes every weld's resistance and utilisation, and every joint's balance, into the plan, each from the
+// weld's real distances to ends and edges.
+func Strengths(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) error {
+	c := &checker{plan: p, shell: sh, in: in, tally: map[string]*Judged{}}
+	if err := c.gather(); err != nil {
+		return fmt.Errorf("strength: %w", err)
+	}
+	if err := c.strengths(); err != nil {
+		return fmt.Errorf("strength: %w", err)
+	}
+	return nil
+}
+
+// counts judges that every strip is welded and that joints have the welds asked for.
+func (c *checker) counts() {
+	for _, s := range c.strips {
+		if !s.spotted() {
+			continue
+		}
+		l := c.limit("count.flange.least", s.stack, rule.Given{})
+		at := place{words: fmt.Sprintf("flange %s: %d welds on %s mm%s", s.flange.ID, len(s.welds), brief(s.flange.Length), c.because(s, 0, s.flange.Length)), at: s.at(s.flange.Length / 2), strip: s}
+		if !c.keeps(l, float64(len(s.welds)), 0, func() string { return at.words }) {
+			c.find(l, float64(len(s.welds)), s.stack, rule.Given{}, at)
+		}
+	}
+	for i := range c.plan.Joints {
+		j := &c.plan.Joints[i]
+		stated, ok := c.shell.Joint(j.ID)
+		if !ok || stated.Count == 0 || j.Kind == "roller" {
+			continue
+		}
+		c.count("count.stated.least", j, c.weldsOf(j.ID), stated.Count, "are asked for")
+	}
+}
+
+func (c *checker) weldsOf(joint string) int {
+	n := 0
+	for _, w := range c.plan.Welds {
+		if w.Joint == joint {
+			n++
+		}
+	}
+	return n
+}
+
+// count judges a joint's welds against a number; the rule itself counts in parts of that number.
+func (c *checker) count(id string, j *layout.Joint, have, want int, words string) {
+	l := c.limit(id, nil, rule.Given{})
+	l.Value, l.Unit = l.Value*float64(want), "welds"
+	at := c.placeOf(j, fmt.Sprintf("joint %s: %d welds, %d %s", j.ID, have, want, words))
+	if !c.keeps(l, float64(have), 0, func() string { return at.words }) {
+		c.find(l, float64(have), nil, rule.Given{}, at)
+	}
+}
+
+// placeOf is a joint as a place: the middle of its longest strip.
+func (c *checker) placeOf(j *layout.Joint, words string) place {
+	at := place{words: words, joint: j.ID}
+	longest := 0.0
+	for _, s := range c.strips {
+		if s.flange.Joint == j.ID && s.flange.Length > longest {
+			longest, at.at = s.flange.Length, s.at(s.flange.Length/2)
+		}
+	}
+	return at
+}
+
+// loads judges what joints carry: the count that an even load needs, the worst weld of a group, the range in which the
+// strength rule holds.
+func (c *checker) loads() {
+	all, err := c.joints()
+	if err != nil {
+		c.failed = cmp.Or(c.failed, err)
+		return
+	}
+	for _, j := range all {
+		if !j.loaded() || len(j.welds) == 0 {
+			continue
+		}
+		if len(j.stated.Forces) == 0 {
+			c.needed(j)
+		} else {
+			c.worstWeld(j)
+			c.freeMoment(j)
+		}
+		c.strengthRange(j)
+	}
+}
+
+// needed judges the count that an even load needs by the joint's weakest weld.
+func (c *checker) needed(j *joint) {
+	most := 0
+	for _, w := range j.welds {
+		carries := w.any
+		if j.stated.Load.Shear == 0 {
+			carries.Shear = w.along.Shear
+		}
+		n, err := carries.Needed(j.even(), j.length)
+		if err != nil {
+			c.failed = cmp.Or(c.failed, fmt.Errorf("joint %s: %w", j.plan.ID, err))
+			return
+		}
+		most = max(most, n)
+	}
+	c.count("count.load.least", j.plan, len(j.welds), most, "carry its load by its weakest weld")
+}
+
+// worstWeld judges the weld of a group that is strained most.
+func (c *checker) worstWeld(j *joint) {
+	l := c.limit("strength.utilisation.greatest", nil, rule.Given{})
+	worst := slices.MaxFunc(j.welds, func(a, b *carried) int {
+		return cmp.Or(cmp.Compare(a.utilisation(), b.utilisation()), cmp.Compare(b.weld.Number, a.weld.Number))
+	})
+	over := 0
+	for _, w := range j.welds {
+		words := func() string { return fmt.Sprintf("joint %s: weld %d", j.plan.ID, w.weld.Number) }
+		if !c.keeps(l, w.utilisation(), 1e-9, words) {
+			over++
+		}
+	}
+	if over == 0 {
+		return
+	}
+	words := fmt.Sprintf("joint %s: weld %d carries %s %% of its resistance (shear %s %%, tension %s %%)", j.plan.ID, worst.weld.Number,
+		brief(100*worst.utilisation()), brief(100*worst.shear), brief(100*worst.tension))
+	if over > 1 {
+		words += fmt.Sprintf(", the worst of %d", over)
+	}
+	at := place{words: words, at: vector(worst.weld.Position), strip: worst.strip}
+	if over == 1 {
+		at.weld = worst.weld.Number
+	}
+	c.find(l, worst.utilisation(), nil, rule.Given{}, at)
+}
+
+// freeShare is the part of a moment below which what a group cannot resist is the rounding of its weld line: welds on a
+// nearly straight line. Chosen.
+const freeShare = 0.01
+
+// freeMoment judges the moment about a straight row, which hinges.
+func (c *checker) freeMoment(j *joint) {
+	l := c.limit("strength.free.greatest", nil, rule.Given{})
+	l.Value = math.Max(l.Value, freeShare*j.moment/1000)
+	at := c.placeOf(j.plan, fmt.Sprintf("joint %s: %s N·m about its straight row of welds, which hinges", j.plan.ID, brief(j.free/1000)))
+	if !c.keeps(l, j.free/1000, 1e-9, func() string { return at.words }) {
+		c.find(l, j.free/1000, nil, rule.Given{}, at)
+	}
+}
+
+// strengthRange says where the strength rule is used outside the range that it is valid in, once for each bound.
+func (c *checker) strengthRange(j *joint) {
+	type seen struct {
+		problem rule.Problem
+		weld    *carried
+		count   int
+	}
+	byRule := map[string]*seen{}
+	var ids []string
+	for _, w := range j.welds {
+		for _, p := range unique(w.along.Problems) {
+			t, ok := byRule[p.Rule]
+			if !ok {
+				t = &seen{problem: p, weld: w}
+				byRule[p.Rule] = t
+				ids = append(ids, p.Rule)
+			}
+			t.count++
+			if math.Abs(p.Value-p.Limit) > math.Abs(t.problem.Value-t.problem.Limit) {
+				t.problem, t.weld = p, w
+			}
+		}
+	}
+	slices.Sort(ids)
+	for _, id := range ids {
+		t := byRule[id]
+		words := fmt.Sprintf("joint %s: %d of its %d welds, worst weld %d: the strength rule is used outside its range", j.plan.ID, t.count, len(j.welds), t.weld.weld.Number)
+		at := place{words: words, at: vector(t.weld.weld.Position), strip: t.weld.strip}
+		if t.count == 1 {
+			at.weld = t.weld.weld.Number
+		}
+		c.add(t.problem, "", at)
+	}
+}
+
+// unique keeps the first problem of each rule: a stack of three sheets has each at both interfaces.
+func unique(all []rule.Problem) []rule.Problem {
+	var out []rule.Problem
+	for _, p := range all {
+		if !slices.ContainsFunc(out, func(o rule.Problem) bool { return o.Rule == p.Rule }) {
+			out = append(out, p)
+		}
+	}
+	return out
+}

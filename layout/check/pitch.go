@@ -1,0 +1,164 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"seamwright/layout"
+	"seamwright/seams/rule"
+)
+
+// gap is the way along the weld line between two neighbouring welds.
+type gap struct {
+	a, b     *layout.Weld
+	from, to float64 // mm along the line; over the closing point of a closed one to is beyond its length
+}
+
+func (g gap) length() float64 { return g.to - g.from }
+
+// pitchesOf lists the gaps of a strip.
+func (s *strip) pitchesOf(welds []*layout.Weld) []gap {
+	var out []gap
+	for i := 1; i < len(welds); i++ {
+		out = append(out, gap{welds[i-1], welds[i], welds[i-1].Along, welds[i].Along})
+	}
+	if n := len(welds); s.flange.Closed && n > 1 {
+		out = append(out, gap{welds[n-1], welds[0], welds[n-1].Along, welds[0].Along + s.flange.Length})
+	}
+	return out
+}
+
+// pitches judges the pitch along every weld line, and across the places where one strip goes on as another.
+func (c *checker) pitches() {
+	for _, s := range c.strips {
+		if !s.spotted() {
+			continue
+		}
+		if p := rule.CheckLimits(rule.For(s.stack, c.in.Options(s.stated))); len(p) > 0 {
+			for _, problem := range p {
+				c.add(problem, "", place{words: fmt.Sprintf("flange %s: the pitch asked for is %s mm", s.flange.ID, tenths(problem.Value)), at: s.line.Points[0], strip: s})
+			}
+		}
+		gaps := s.pitchesOf(s.welds)
+		c.leastPitch(s, gaps)
+		c.greatestPitches(s, gaps)
+		c.acrossEnds(s)
+	}
+}
+
+func (c *checker) leastPitch(s *strip, gaps []gap) {
+	l := s.limits.LeastPitch
+	for _, g := range gaps {
+		at := place{words: fmt.Sprintf("flange %s: welds %d and %d are %s mm apart", s.flange.ID, g.a.Number, g.b.Number, tenths(g.length())), at: vector(g.b.Position), strip: s, weld: g.b.Number}
+		if !c.keeps(l, g.length(), slackPlan, func() string { return at.words }) {
+			c.find(l, g.length(), s.stack, rule.Given{}, at)
+		}
+	}
+}
+
+// greatestPitches judges every reason that a pitch may have an upper bound. The wanted pitch is said only where no
+// other bound is.
+func (c *checker) greatestPitches(s *strip, gaps []gap) {
+	given := rule.Given{Compression: s.stated.Compression}
+	for _, g := range gaps {
+		said := false
+		for _, l := range []rule.Limit{s.limits.BucklingPitch, s.limits.SealedPitch, s.limits.PitchBound, c.wanted(s)} {
+			if !(l.Value > 0) || said && l.Rule == "pitch.wanted" {
+				continue
+			}
+			if l.Rule == "pitch.buckling.greatest" { // the limit proper, also where it is below the least pitch
+				l = c.limit(l.Rule, s.stack, given)
+			}
+			at := place{words: fmt.Sprintf("flange %s: pitch of %s mm between welds %d and %d%s", s.flange.ID, tenths(g.length()), g.a.Number, g.b.Number, c.because(s, g.from, g.to)),
+				at: s.at(math.Mod((g.from+g.to)/2, s.flange.Length)), strip: s, weld: g.b.Number}
+			if !c.keeps(l, g.length(), slackPlan, func() string { return at.words }) {
+				c.find(l, g.length(), s.stack, given, at)
+				said = true
+			}
+		}
+	}
+}
+
+// wanted is the pitch aimed at, as a rule of its own.
+func (c *checker) wanted(s *strip) rule.Limit {
+	l := s.limits.GreatestPitch
+	if l.From != rule.FromShell && l.Rule != "pitch.wanted" {
+		return rule.Limit{} // another bound was put in its place and is judged itself
+	}
+	return l
+}
+
+// acrossEnds judges the pitch from the last weld of a strip to the first of the strip that the same sheets go on as.
+// Each such place is judged once, from the strip that comes first in the plan.
+func (c *checker) acrossEnds(s *strip) {
+	l := s.limits.PitchBound
+	for end, o := range s.onto {
+		if o == nil || len(s.welds) == 0 || len(o.welds) == 0 || o.flange.Joint != s.flange.Joint {
+			continue
+		}
+		if c.order(o) < c.order(s) && (o.onto[0] == s || o.onto[1] == s) {
+			continue
+		}
+		w := s.welds[0]
+		if end == 1 {
+			w = s.welds[len(s.welds)-1]
+		}
+		best, distance := o.welds[0], math.Inf(1)
+		for _, x := range o.welds {
+			if d := vector(x.Position).Distance(vector(w.Position)); d < distance {
+				best, distance = x, d
+			}
+		}
+		at := place{words: fmt.Sprintf("flange %s weld %d to flange %s weld %d: %s mm where the strips meet", s.flange.ID, w.Number, o.flange.ID, best.Number, tenths(distance)),
+			at: vector(w.Position).Add(vector(best.Position)).Mul(0.5), strip: s, weld: w.Number}
+		if !c.keeps(l, distance, slackPlan, func() string { return at.words }) {
+			c.find(l, distance, s.stack, rule.Given{}, at)
+		}
+	}
+}
+
+func (c *checker) order(s *strip) int {
+	for i, x := range c.strips {
+		if x == s {
+			return i
+		}
+	}
+	return -1
+}
+
+// tacks judges how many tacks a strip has and how far they are apart.
+func (c *checker) tacks() {
+	for _, s := range c.strips {
+		if !s.spotted() || len(s.welds) == 0 {
+			continue
+		}
+		var tacks []*layout.Weld
+		for _, w := range s.welds {
+			if w.Step == "tack" {
+				tacks = append(tacks, w)
+			}
+		}
+		c.fewTacks(s, tacks)
+		l := s.limits.TackEvery
+		for _, g := range s.pitchesOf(tacks) {
+			at := place{words: fmt.Sprintf("flange %s: %s mm between tacks %d and %d%s", s.flange.ID, brief(g.length()), g.a.Number, g.b.Number, c.because(s, g.from, g.to)),
+				at: s.at(math.Mod((g.from+g.to)/2, s.flange.Length)), strip: s}
+			if !c.keeps(l, g.length(), slackPlan, func() string { return at.words }) {
+				c.find(l, g.length(), s.stack, rule.Given{}, at)
+			}
+		}
+	}
+}
+
+// fewTacks: a closed strip needs one tack more, and no strip needs more tacks than it has welds.
+func (c *checker) fewTacks(s *strip, tacks []*layout.Weld) {
+	l := c.limit("tack.least", s.stack, rule.Given{})
+	if s.flange.Closed {
+		l.Value++
+	}
+	l.Value = math.Min(l.Value, float64(len(s.welds)))
+	at := place{words: fmt.Sprintf("flange %s: %d of its %d welds are tacks%s", s.flange.ID, len(tacks), len(s.welds), c.because(s, 0, s.flange.Length)), at: s.line.Points[0], strip: s}
+	if !c.keeps(l, float64(len(tacks)), 0, func() string { return at.words }) {
+		c.find(l, float64(len(tacks)), s.stack, rule.Given{}, at)
+	}
+}

@@ -1,0 +1,285 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/layout"
+	"seamwright/seams/rule"
+	"seamwright/seams/shell"
+	"seamwright/seams/strength"
+)
+
+// carried is what one weld carries and what is asked of it.
+type carried struct {
+	spot
+	along   strength.Weld // loaded along the weld line: the strip's ends are the ends of the sheet
+	any     strength.Weld // loaded in any direction in the plane: the nearest free edge is the end of the sheet
+	shear   float64       // utilisation in shear, of every load together
+	tension float64       // and in tension
+}
+
+func (w *carried) utilisation() float64 { return w.shear + w.tension }
+
+// joint is one joint's welds under its load.
+type joint struct {
+	plan   *layout.Joint
+	stated *shell.Joint
+	length float64 // mm, of the strips that have welds
+	welds  []*carried
+	free   float64 // N·mm that the welds cannot resist
+	moment float64 // N·mm about their middle
+}
+
+// loaded reports whether anything is asked of the joint.
+func (j *joint) loaded() bool { return j.even() != (strength.Demand{}) || len(j.stated.Forces) > 0 }
+
+func (j *joint) even() strength.Demand {
+	l := j.stated.Load
+	return strength.Demand{Shear: l.Shear, Flow: l.Flow, Tension: l.Tension}
+}
+
+// joints works out every joint's welds: each with the resistance that its own place on the sheets gives it.
+func (c *checker) joints() ([]*joint, error) {
+	var out []*joint
+	for i := range c.plan.Joints {
+		j := &joint{plan: &c.plan.Joints[i], stated: &shell.Joint{ID: c.plan.Joints[i].ID}}
+		if stated, ok := c.shell.Joint(j.plan.ID); ok {
+			j.stated = stated
+		}
+		for _, s := range c.strips {
+			if s.flange.Joint != j.plan.ID {
+				continue
+			}
+			j.length += s.flange.Length
+			for k, w := range s.welds {
+				r, err := c.resistance(spot{w, s, k})
+				if err != nil {
+					return nil, fmt.Errorf("joint %s: flange %s: weld %d: %w", j.plan.ID, s.flange.ID, w.Number, err)
+				}
+				j.welds = append(j.welds, r)
+			}
+		}
+		if err := j.load(c); err != nil {
+			return nil, fmt.Errorf("joint %s: %w", j.plan.ID, err)
+		}
+		out = append(out, j)
+	}
+	return out, nil
+}
+
+// resistance of one weld: in the direction of the line, and in the direction that is worst for it.
+func (c *checker) resistance(w spot) (*carried, error) {
+	opt := c.in.Strength()
+	opt.Edge = finite(w.across())
+	opt.Pitch = w.strip.nextWeld(w.index)
+	opt.End = finite(w.end())
+	along, err := strength.Single(w.strip.stack, opt)
+	if err != nil {
+		return nil, err
+	}
+	opt.End, opt.Edge = finite(math.Min(w.end(), w.across())), 0
+	any, err := strength.Single(w.strip.stack, opt)
+	return &carried{spot: w, along: along, any: any}, err
+}
+
+// finite turns "no edge there" into "not known", as the strength rules take it.
+func finite(v float64) float64 {
+	if math.IsInf(v, 0) {
+		return 0
+	}
+	return math.Max(v, 1e-6)
+}
+
+// end is the distance along the line from the first or the last weld of an open strip to its end, where that is the end
+// of a sheet; +Inf for every other weld.
+func (w spot) end() float64 {
+	e := math.Inf(1)
+	if w.strip.flange.Closed {
+		return e
+	}
+	if w.index == 0 && !w.strip.goesOn[0] {
+		e = w.weld.Along
+	}
+	if w.index == len(w.strip.welds)-1 && !w.strip.goesOn[1] {
+		e = math.Min(e, w.strip.flange.Length-w.weld.Along)
+	}
+	return e
+}
+
+// across is the distance across the line to the nearer free edge; +Inf without one.
+func (w spot) across() float64 {
+	if !w.strip.measure {
+		return math.Inf(1)
+	}
+	left, right := w.strip.sides(w.weld.Along)
+	e := math.Inf(1)
+	if left == freeEdge {
+		e = w.weld.Left
+	}
+	if right == freeEdge {
+		e = math.Min(e, w.weld.Right)
+	}
+	return e
+}
+
+// toward is the distance to the sheet's end in a direction of the weld's plane, either way along it.
+func (w spot) toward(direction r3.Vector) float64 {
+	t := w.strip.tangent(w.weld.Along)
+	lengthwise := math.Abs(direction.Dot(t))
+	crosswise := math.Sqrt(math.Max(0, 1-lengthwise*lengthwise))
+	e := math.Inf(1)
+	if lengthwise > 1e-6 {
+		e = w.end() / lengthwise
+	}
+	if crosswise > 1e-6 {
+		e = math.Min(e, w.across()/crosswise)
+	}
+	return e
+}
+
+// nextWeld is the distance along the line to the nearer neighbour; 0 without one.
+func (s *strip) nextWeld(index int) float64 {
+	least := math.Inf(1)
+	for k, w := range s.welds {
+		if k != index {
+			least = math.Min(least, s.apart(w.Along, s.welds[index].Along))
+		}
+	}
+	return finite(least)
+}
+
+// load puts the joint's loads on its welds. Even loads are shared evenly; forces at places are shared by elastic
+// analysis of the weld group.
+func (j *joint) load(c *checker) error {
+	n := float64(len(j.welds))
+	if n == 0 {
+		return nil
+	}
+	even := j.even()
+	for _, w := range j.welds {
+		w.shear = even.Shear/n/w.any.Shear + even.Flow*j.length/n/w.along.Shear
+		w.tension = even.Tension / n / w.any.Tension
+	}
+	if len(j.stated.Forces) == 0 {
+		return nil
+	}
+	return j.group(c)
+}
+
+// group adds the forces at places. Each load keeps its own sense of pull and push, so they are resolved one by one and
+// the forces on a weld added as vectors where they act on the same panel.
+func (j *joint) group(c *checker) error {
+	places := make([]strength.Place, len(j.welds))
+	for i, w := range j.welds {
+		places[i] = strength.Place{At: vector(w.weld.Position), Axis: vector(w.weld.Axis)}
+	}
+	shear, pull := make([]r3.Vector, len(j.welds)), make([]float64, len(j.welds))
+	var moment, free r3.Vector
+	for _, f := range j.stated.Forces {
+		load := strength.Load{Force: triple(f.Force), Moment: triple(f.Moment).Mul(1000), At: triple(f.At)}
+		g, err := strength.Group(places, load)
+		if err != nil {
+			return err
+		}
+		moment = moment.Add(load.Moment.Add(load.At.Sub(g.Centroid).Cross(load.Force)))
+		free = free.Add(g.Free)
+		for i, force := range g.Each {
+			axis := places[i].Axis.Normalize()
+			along := force.Vector.Dot(axis)
+			shear[i] = shear[i].Add(force.Vector.Sub(axis.Mul(along)))
+			pull[i] += j.welds[i].pull(f.On, along)
+		}
+	}
+	j.moment, j.free = moment.Norm(), free.Norm()
+	for i, w := range j.welds {
+		if err := w.take(c, shear[i], pull[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func triple(v [3]float64) r3.Vector { return r3.Vector{X: v[0], Y: v[1], Z: v[2]} }
+
+// pull is the part of a force along the axis that pulls the sheets apart: the panel that the load acts on is drawn away
+// from the others. Where the panel is not stated, or lies between others, either sense counts as pull.
+func (w *carried) pull(panel string, along float64) float64 {
+	panels := w.strip.flange.Panels
+	switch panel {
+	case panels[len(panels)-1]:
+		return along
+	case panels[0]:
+		return -along
+	}
+	return math.Abs(along)
+}
+
+// take adds a force to a weld's utilisation, with the resistance that its direction gives it.
+func (w *carried) take(c *checker, shear r3.Vector, pull float64) error {
+	w.tension += math.Max(0, pull) / w.any.Tension
+	size := shear.Norm()
+	if size < 1e-9 {
+		return nil
+	}
+	opt := c.in.Strength()
+	opt.End = finite(w.toward(shear.Mul(1 / size)))
+	r, err := strength.Single(w.strip.stack, opt)
+	if err != nil {
+		return err
+	}
+	w.shear += size / r.Shear
+	return nil
+}
+
+// strengths writes resistances and utilisations into the plan. A weld's shear resistance
+// is that of its worst direction; a joint's is that of its weakest weld times their number.
+func (c *checker) strengths() error {
+	all, err := c.joints()
+	if err != nil {
+		return err
+	}
+	for _, j := range all {
+		if len(j.welds) == 0 {
+			continue
+		}
+		worst := j.welds[0]
+		shear, tension := math.Inf(1), math.Inf(1)
+		flowOnly := j.stated.Load.Flow > 0 && j.stated.Load.Shear == 0 && len(j.stated.Forces) == 0
+		for _, w := range j.welds {
+			w.weld.Shear, w.weld.Tension, w.weld.Utilisation = w.any.Shear, w.any.Tension, w.utilisation()
+			carries := w.any.Shear
+			if flowOnly {
+				carries = w.along.Shear
+			}
+			shear, tension = math.Min(shear, carries), math.Min(tension, w.any.Tension)
+			if w.utilisation() > worst.utilisation() {
+				worst = w
+			}
+		}
+		j.write(worst, shear, tension)
+	}
+	return nil
+}
+
+func (j *joint) write(worst *carried, shear, tension float64) {
+	n := float64(len(j.welds))
+	how := ""
+	if len(j.stated.Forces) > 0 {
+		how = "; weld group by elastic analysis about its middle, the demand is the even load that strains its worst weld alike"
+	}
+	balance := func(capacity, utilisation float64, source string, certainty rule.Certainty) layout.Strength {
+		return layout.Strength{Capacity: capacity, Demand: utilisation * capacity, Utilisation: utilisation, Source: sourced(source, certainty) + how}
+	}
+	most := func(of func(*carried) float64) float64 {
+		m := 0.0
+		for _, w := range j.welds {
+			m = math.Max(m, of(w))
+		}
+		return m
+	}
+	j.plan.Shear = balance(n*shear, most(func(w *carried) float64 { return w.shear }), worst.any.ShearSource, worst.any.ShearCertainty)
+	j.plan.Tension = balance(n*tension, most(func(w *carried) float64 { return w.tension }), worst.any.TensionSource, worst.any.TensionCertainty)
+}

@@ -1,0 +1,216 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/layout"
+	"seamwright/seams/roller"
+	"seamwright/seams/rule"
+	"seamwright/seams/shell"
+)
+
+// rollers judges every roller seam: its setting, the wheel's seat on the strip, the overlap, the turns of its path.
+func (c *checker) rollers() {
+	for i := range c.plan.Rollers {
+		r := &c.plan.Rollers[i]
+		s := c.stripOf(r.Flange)
+		w, ok := c.shell.Roller(r.Roller)
+		if s == nil || !ok {
+			c.unchecked("roller seam %s: the shell has no flange %s or no roller %s", r.ID, r.Flange, r.Roller)
+			continue
+		}
+		c.rollerSetting(r, s, w)
+		c.rollerOverlap(s)
+		c.rollerSeat(r, s, w)
+		c.rollerTurns(r, s, w)
+	}
+}
+
+func (c *checker) rollerSetting(r *layout.Roller, s *strip, w *shell.Roller) {
+	l := c.limit("setting.found.least", s.stack, rule.Given{})
+	at := place{words: fmt.Sprintf("roller seam %s: stack %s", r.ID, s.stack), at: s.at(s.flange.Length / 2), strip: s}
+	set, err := roller.Set(s.stack, c.in.Roller(w))
+	found := 1.0
+	if err != nil {
+		found = 0
+		at.remedy = err.Error() + ": find a setting by test"
+	}
+	if !c.keeps(l, found, 0, func() string { return at.words }) {
+		c.find(l, found, s.stack, rule.Given{}, at)
+		return
+	}
+	pitch := c.limit("roller.pitch.greatest", s.stack, rule.Given{})
+	at.words = fmt.Sprintf("roller seam %s: nuggets %s mm apart", r.ID, brief(set.Pitch))
+	if !c.keeps(pitch, set.Pitch, slackPlan, func() string { return at.words }) {
+		c.find(pitch, set.Pitch, s.stack, rule.Given{}, at)
+	}
+}
+
+func (c *checker) rollerOverlap(s *strip) {
+	if !s.measure {
+		return
+	}
+	l := c.limit("roller.overlap.least", s.stack, rule.Given{})
+	g := stretches{strip: s}
+	for i, along := range s.along {
+		width := s.flange.Left[i] + s.flange.Right[i]
+		if s.nearEnd(along, width/2) || c.keeps(l, width, slackSide, func() string { return fmt.Sprintf("flange %s at %s mm", s.flange.ID, brief(along)) }) {
+			g.kept()
+			continue
+		}
+		g.miss(along, width, l.Value, l.Value-width)
+	}
+	for _, t := range g.close(0) {
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("the sheets lie on each other over %s mm under the roller, for %s mm from %s mm", tenths(t.value), brief(t.to-t.from), brief(t.from))))
+	}
+}
+
+// rollerSeat judges the room for the wheel beside the path: half its width, and at a bend the clearance as well.
+func (c *checker) rollerSeat(r *layout.Roller, s *strip, w *shell.Roller) {
+	if !s.measure || !(w.Wheel > 0) {
+		return
+	}
+	l := c.limit("roller.seat.least", s.stack, rule.Given{})
+	half := l.Value * w.Wheel
+	g := stretches{strip: s}
+	for i := range r.Path {
+		p := vector(r.Path[i])
+		chord, _ := s.line.Nearest(p)
+		along := chord * s.flange.Length / math.Max(1e-9, s.line.Length())
+		k := s.index(along)
+		off := s.offset(p, along)
+		left, right := s.sides(along)
+		room := math.Min(s.flange.Left[k]-off-c.wheelClear(s, left), s.flange.Right[k]+off-c.wheelClear(s, right))
+		l.Value, l.Unit = half, "mm"
+		if s.nearEnd(along, w.Wheel) || c.keeps(l, room, slackSide, func() string { return fmt.Sprintf("roller seam %s at %s mm", r.ID, brief(along)) }) {
+			g.kept()
+			continue
+		}
+		g.miss(along, room, half, half-room)
+	}
+	for _, t := range g.close(0) {
+		l.Value = t.limit
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("half the wheel of roller %s has %s mm beside the seam, for %s mm from %s mm", w.ID, tenths(t.value), brief(t.to-t.from), brief(t.from))))
+	}
+}
+
+func (c *checker) wheelClear(s *strip, side string) float64 {
+	if side == bend {
+		return s.limits.BendClearance.Value
+	}
+	return 0
+}
+
+// index is the point of the weld line at or before a length along it.
+func (s *strip) index(along float64) int {
+	k := 0
+	for i, a := range s.along {
+		if a <= along+1e-9 {
+			k = i
+		}
+	}
+	return k
+}
+
+// offset is how far a place lies off the weld line, to the left of its way.
+func (s *strip) offset(p r3.Vector, along float64) float64 {
+	axis := vector(s.flange.Normals[s.index(along)])
+	return p.Sub(s.at(along)).Dot(axis.Cross(s.tangent(along)))
+}
+
+// rollerTurns judges the path's turns in the plane of the sheets and its hollows out of it.
+func (c *checker) rollerTurns(r *layout.Roller, s *strip, w *shell.Roller) {
+	wheel := roller.Wheel{Width: w.Wheel, Diameter: w.Diameter, LeastRadius: w.LeastRadius}
+	limit, err := wheel.Radius(c.in.Book)
+	if err != nil {
+		c.unchecked("roller %s: %v", w.ID, err)
+		return
+	}
+	bends, err := roller.Bends(vectors(r.Path), vectors(r.Normals), r.Closed, 0)
+	if err != nil {
+		c.unchecked("roller seam %s: %v", r.ID, err)
+		return
+	}
+	c.tight(r, s, limit, bends, "turns", func(b roller.Bend) float64 { return b.Side })
+	if w.Diameter > 0 {
+		hollow := c.limit("roller.hollow.least", s.stack, rule.Given{})
+		hollow.Value, hollow.Unit = hollow.Value*w.Diameter/2, "mm"
+		c.tight(r, s, hollow, bends, "bends out of the sheets' plane", func(b roller.Bend) float64 { return math.Abs(b.Up) })
+	}
+}
+
+// straight is the radius in mm above which a path counts as straight: what is judged stays a number that can be printed.
+const straight = 1e6
+
+func (c *checker) tight(r *layout.Roller, s *strip, l rule.Limit, bends []roller.Bend, does string, of func(roller.Bend) float64) {
+	g := stretches{strip: s}
+	for i, b := range bends {
+		radius := 1 / math.Max(of(b), 1/straight)
+		if c.keeps(l, radius, 1e-6*l.Value, func() string { return fmt.Sprintf("roller seam %s at %s mm", r.ID, brief(b.Along)) }) {
+			g.kept()
+			continue
+		}
+		g.miss(float64(i), radius, l.Value, l.Value-radius)
+	}
+	for _, t := range g.list {
+		from, to := bends[int(t.from)].Along, bends[int(t.to)].Along
+		words := fmt.Sprintf("roller seam %s: the path %s with a radius of %s mm, for %s mm from %s mm", r.ID, does, brief(t.value), brief(to-from), brief(from))
+		c.find(l, t.value, s.stack, rule.Given{}, place{words: words, at: vector(r.Path[int(t.worst)]), strip: s})
+	}
+}
+
+// corners judges where a bent flange turns in the plane of the sheets without a notch.
+func (c *checker) corners() {
+	for _, s := range c.strips {
+		if !s.measure {
+			continue
+		}
+		l := c.limit("corner.relief.least", s.stack, rule.Given{})
+		bends, err := roller.Bends(s.line.Points, vectors(s.flange.Normals), s.flange.Closed, 0)
+		if err != nil {
+			c.unchecked("flange %s: %v", s.flange.ID, err)
+			continue
+		}
+		c.corner(s, l, bends)
+	}
+}
+
+func (c *checker) corner(s *strip, l rule.Limit, bends []roller.Bend) {
+	g := stretches{strip: s}
+	for i, b := range bends {
+		along := s.along[i]
+		width := s.flange.Left[i] + s.flange.Right[i]
+		left, right := s.sides(along)
+		if left != bend && right != bend || !(width > 0) || s.relieved(s.line.Points[i], width) {
+			g.kept()
+			continue
+		}
+		times := 1 / math.Max(b.Side, 1/straight) / width
+		if c.keeps(l, times, 0.02, func() string { return fmt.Sprintf("flange %s at %s mm", s.flange.ID, brief(along)) }) {
+			g.kept()
+			continue
+		}
+		g.miss(along, times, l.Value, l.Value-times)
+	}
+	for _, t := range g.close(0) {
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("it turns with a radius of %s mm, %s times its width, %s mm from its start", brief(t.value*s.widthAt(t.worst)), brief(t.value), brief(t.worst))))
+	}
+}
+
+// relieved reports whether a notch or hole lies within a flange's width of a place.
+func (s *strip) relieved(at r3.Vector, width float64) bool {
+	for _, h := range s.flange.Holes {
+		if vector(h.At).Distance(at) <= h.Radius+width {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *strip) widthAt(along float64) float64 {
+	k := s.index(along)
+	return s.flange.Left[k] + s.flange.Right[k]
+}

@@ -1,0 +1,251 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/layout"
+	"seamwright/seams/rule"
+	"seamwright/seams/setting"
+)
+
+// stacks judges the sheets themselves, once for each joint and stack-up; notes once for each stack-up of the shell.
+func (c *checker) stacks() {
+	type key struct{ joint, stack string }
+	seen := map[key]bool{}
+	notes := map[string][]string{} // rule and stack to the joints
+	for _, s := range c.strips {
+		k := key{s.flange.Joint, keyOf(s.stack)}
+		if seen[k] {
+			continue
+		}
+		seen[k] = true
+		c.countStackRules(s)
+		for _, p := range rule.CheckBy(c.in.Book, s.stack) {
+			at := place{words: fmt.Sprintf("joint %s: stack %s", s.flange.Joint, s.stack), at: s.at(s.flange.Length / 2), joint: s.flange.Joint}
+			if p.Severity == rule.Note {
+				id := p.Rule + " " + s.stack.String()
+				notes[id] = append(notes[id], s.flange.Joint)
+				if len(notes[id]) > 1 {
+					continue
+				}
+				at = place{words: "stack " + s.stack.String(), at: at.at}
+			}
+			c.add(p, "", at)
+		}
+	}
+	c.nameJoints(notes)
+}
+
+// nameJoints adds to each note on a stack-up the joints that have it.
+func (c *checker) nameJoints(notes map[string][]string) {
+	for i := range c.report.Findings {
+		f := &c.report.Findings[i]
+		if joints, ok := notes[f.Rule+" "+strings.TrimPrefix(f.Where, "stack ")]; ok {
+			f.Where += " of joint " + some(joints)
+		}
+	}
+}
+
+// some names a few of several ids.
+func some(ids []string) string {
+	const most = 4
+	if len(ids) > most {
+		return fmt.Sprintf("%s and %d more", strings.Join(ids[:most], ", "), len(ids)-most)
+	}
+	return strings.Join(ids, ", ")
+}
+
+// countStackRules tallies the numeric stack rules: CheckBy says only what is broken.
+func (c *checker) countStackRules(s *strip) {
+	words := func() string { return fmt.Sprintf("joint %s: stack %s", s.flange.Joint, s.stack) }
+	values := []struct {
+		id    string
+		value float64
+	}{
+		{"stack.sheets.greatest", float64(len(s.stack))}, {"stack.ratio.greatest", s.stack.Thickest() / s.stack.Thinnest()},
+		{"stack.pileup.greatest", s.stack.Total()}, {"stack.sheet.least", s.stack.Thinnest()}, {"stack.sheet.greatest", s.stack.Thickest()},
+	}
+	if len(s.stack) > 2 {
+		values = append(values, struct {
+			id    string
+			value float64
+		}{"stack.total.greatest", s.stack.Total()})
+	}
+	for _, v := range values {
+		c.keeps(c.limit(v.id, s.stack, rule.Given{}), v.value, 0, words)
+	}
+}
+
+// settings judges that every weld has a starting setting and what the setting promises. What is said of the stack itself
+// is said there.
+func (c *checker) settings() {
+	seen := map[string]bool{}
+	for _, s := range c.strips {
+		if !s.spotted() || len(s.welds) == 0 || seen[keyOf(s.stack)] {
+			continue
+		}
+		seen[keyOf(s.stack)] = true
+		l := c.limit("setting.found.least", s.stack, rule.Given{})
+		words := "stack " + s.stack.String()
+		at := place{words: words, at: s.at(s.flange.Length / 2)}
+		set, err := setting.Spot(s.stack, c.in.Spot())
+		found := 1.0
+		if err != nil {
+			found = 0
+			at.remedy = err.Error() + ": find a setting by test"
+		}
+		if !c.keeps(l, found, 0, func() string { return words }) {
+			c.find(l, found, s.stack, rule.Given{}, at)
+			continue
+		}
+		c.keeps(c.limit("weld.diameter.least", s.stack, rule.Given{}), set.Nugget, 0, func() string { return words + ", expected nugget" })
+		for _, p := range set.Problems {
+			if !strings.HasPrefix(p.Rule, "stack.") {
+				c.add(p, "", place{words: fmt.Sprintf("%s: the nugget to expect is %s mm", words, tenths(p.Value)), at: at.at})
+			}
+		}
+	}
+}
+
+// keyOf names a stack-up whichever side it is seen from, strengths included.
+func keyOf(stack rule.Stack) string {
+	back := slices.Clone(stack)
+	slices.Reverse(back)
+	return min(fmt.Sprintf("%v", []rule.Sheet(stack)), fmt.Sprintf("%v", []rule.Sheet(back)))
+}
+
+// use is one gun or tip on one stack-up.
+type use struct {
+	tool, stack string
+}
+
+// uses gathers which tools make which welds, in the order of first use.
+func (c *checker) uses(of func(*layout.Weld) string) ([]use, map[use][]spot) {
+	var order []use
+	welds := map[use][]spot{}
+	for _, s := range c.strips {
+		for i, w := range s.welds {
+			u := use{of(w), keyOf(s.stack)}
+			if u.tool == "" {
+				continue
+			}
+			if _, ok := welds[u]; !ok {
+				order = append(order, u)
+			}
+			welds[u] = append(welds[u], spot{w, s, i})
+		}
+	}
+	return order, welds
+}
+
+// tips judges electrode faces against the weld and the stack, and the welds between dressings.
+func (c *checker) tips() {
+	order, welds := c.uses(func(w *layout.Weld) string { return w.Tip })
+	for _, u := range order {
+		list := welds[u]
+		tip, ok := c.shell.Tip(u.tool)
+		if !ok {
+			continue
+		}
+		s := list[0].strip
+		words := fmt.Sprintf("tip %s on stack %s (%d welds on joint %s)", tip.ID, s.stack, len(list), some(jointsOf(list)))
+		judge := func(l rule.Limit, value float64, what string) {
+			at := place{words: words + what, at: middleOf(list)}
+			if !c.keeps(l, value, slackPlan, func() string { return at.words }) {
+				c.find(l, value, s.stack, rule.Given{}, at)
+			}
+		}
+		least := c.limit("tip.weld.least", s.stack, rule.Given{})
+		least.Value, least.Unit = least.Value*s.limits.LeastWeldDiameter.Value, "mm"
+		judge(least, tip.Face, fmt.Sprintf(": its face of %s mm is smaller than the least weld", brief(tip.Face)))
+		judge(c.limit("tip.face.worn.greatest", s.stack, rule.Given{}), tip.Face, fmt.Sprintf(": its fresh face of %s mm is that of a worn tip here", brief(tip.Face)))
+		dress := "tip.dress.bare.greatest"
+		if zinc(s.stack) {
+			dress = "tip.dress.zinc.greatest"
+		}
+		judge(c.limit(dress, s.stack, rule.Given{}), float64(tip.Dress), fmt.Sprintf(": dressed every %d welds", tip.Dress))
+	}
+}
+
+func zinc(stack rule.Stack) bool {
+	return slices.ContainsFunc(stack, func(s rule.Sheet) bool {
+		coat, _ := rule.ParseCoating(s.Coating)
+		return coat.Zinc()
+	})
+}
+
+func jointsOf(list []spot) []string {
+	var out []string
+	for _, w := range list {
+		if !slices.Contains(out, w.strip.flange.Joint) {
+			out = append(out, w.strip.flange.Joint)
+		}
+	}
+	return out
+}
+
+// middleOf is where the first of several welds is.
+func middleOf(list []spot) r3.Vector { return vector(list[0].weld.Position) }
+
+// guns judges the guns' force and duty against the settings.
+func (c *checker) guns() {
+	order, welds := c.uses(func(w *layout.Weld) string { return w.Gun })
+	for _, u := range order {
+		list := welds[u]
+		gun, ok := c.shell.Gun(u.tool)
+		set, err := setting.Spot(list[0].strip.stack, c.in.Spot())
+		if !ok || err != nil { // without a setting: said there
+			continue
+		}
+		words := fmt.Sprintf("gun %s on stack %s (%d welds on joint %s)", gun.Letter, list[0].strip.stack, len(list), some(jointsOf(list)))
+		stack := list[0].strip.stack
+		if gun.Force > 0 {
+			l := c.limit("gun.force.least", stack, rule.Given{})
+			l.Value, l.Unit = l.Value*set.Force, "N"
+			at := place{words: words + ": its greatest force is below the setting's", at: middleOf(list)}
+			if !c.keeps(l, gun.Force, 0.5, func() string { return words }) {
+				c.find(l, gun.Force, stack, rule.Given{}, at)
+			}
+		} else {
+			c.unchecked("gun %s: its greatest force is not stated, so it is not held against the settings", gun.ID)
+		}
+		c.duty(gun.Power, set, words, list)
+	}
+}
+
+// duty judges the quickest rate at which the shell's own times let welds follow each other.
+func (c *checker) duty(power float64, set setting.Setting, words string, list []spot) {
+	if !(power > 0) {
+		return
+	}
+	l := c.limit("gun.duty.greatest", list[0].strip.stack, rule.Given{})
+	rate := c.rate(set)
+	allowed, err := set.WeldsPerMinute(power, c.drawn(power))
+	if err != nil {
+		return
+	}
+	l.Value, l.Unit = l.Value*allowed, "welds a minute"
+	at := place{words: words + ": the rating is passed while welding without a pause", at: middleOf(list)}
+	if !c.keeps(l, rate, 1e-9, func() string { return words }) {
+		c.find(l, rate, list[0].strip.stack, rule.Given{}, at)
+	}
+}
+
+// drawn is the power in kVA that a gun draws while current flows: an estimate of the shell file.
+func (c *checker) drawn(power float64) float64 {
+	part := c.shell.Rates.Utilisation / 100
+	if !(part > 0) {
+		part = 1
+	}
+	return power * part
+}
+
+// rate is welds a minute within a run: squeeze, weld and hold time, opening, and aiming at the next.
+func (c *checker) rate(set setting.Setting) float64 {
+	e := c.shell.Elements
+	return 60 / (set.Squeeze + set.Weld + set.Hold + e.Open + e.Position)
+}

@@ -1,0 +1,222 @@
+package check
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/curve"
+	"seamwright/layout"
+	"seamwright/seams/rule"
+	"seamwright/seams/shell"
+)
+
+// strip is one flange of a joint with all that is judged on it.
+type strip struct {
+	flange  *layout.Flange
+	stated  *shell.Joint // empty for a joint that the shell file does not state
+	kind    string       // spot, roller or spot+roller
+	station string
+	stack   rule.Stack
+	limits  rule.Limits
+	line    *curve.Line
+	along   []float64      // mm along the weld line, at each of its points
+	welds   []*layout.Weld // by growing Along
+	goesOn  [2]bool        // the stack goes on with another strip beyond the start, beyond the end
+	onto    [2]*strip      // that strip
+	measure bool           // the plan holds its sides and gaps
+}
+
+// The words for what ends a strip on one side, as flanges have them.
+const (
+	freeEdge = "free edge"
+	bend     = "bend"
+)
+
+// gather makes the strips, in the plan's order.
+func (c *checker) gather() error {
+	for i := range c.plan.Flanges {
+		f := &c.plan.Flanges[i]
+		if f.Joint == "" {
+			continue
+		}
+		s, err := c.strip(f)
+		if err != nil {
+			return fmt.Errorf("flange %s: %w", f.ID, err)
+		}
+		c.strips = append(c.strips, s)
+	}
+	for i := range c.plan.Welds {
+		w := &c.plan.Welds[i]
+		s := c.stripOf(w.Flange)
+		if s == nil {
+			return fmt.Errorf("weld %d at %s: there is no flange %s", w.Number, w.Station, w.Flange)
+		}
+		s.welds = append(s.welds, w)
+	}
+	for _, s := range c.strips {
+		slices.SortStableFunc(s.welds, func(a, b *layout.Weld) int { return cmp.Compare(a.Along, b.Along) })
+	}
+	c.join()
+	return nil
+}
+
+func (c *checker) strip(f *layout.Flange) (*strip, error) {
+	if len(f.WeldLine) < 2 || len(f.Normals) != len(f.WeldLine) {
+		return nil, fmt.Errorf("its weld line of %d points with %d normals is none", len(f.WeldLine), len(f.Normals))
+	}
+	s := &strip{flange: f, stated: &shell.Joint{ID: f.Joint}, kind: "spot"}
+	if j, ok := c.shell.Joint(f.Joint); ok {
+		s.stated = j
+	}
+	if k := slices.IndexFunc(c.plan.Joints, func(j layout.Joint) bool { return j.ID == f.Joint }); k >= 0 {
+		s.kind, s.station = c.plan.Joints[k].Kind, c.plan.Joints[k].Station
+	}
+	var err error
+	if s.stack, err = c.in.Stack(f.Panels); err != nil {
+		return nil, err
+	}
+	s.limits = c.in.Limits(s.stack, s.stated)
+	s.line = curveOf(f)
+	// Lengths along the line are the finder's; chords between the plan's points are a hair shorter.
+	scale := 1.0
+	if chords := s.line.Length(); chords > 0 && f.Length > 0 {
+		scale = f.Length / chords
+	}
+	for i := range f.WeldLine {
+		s.along = append(s.along, s.line.Sum(i)*scale)
+	}
+	n := len(f.WeldLine)
+	s.measure = len(f.Left) == n && len(f.Right) == n && len(f.Air) == n
+	if !s.measure {
+		c.unchecked("flange %s: the plan holds no sides along its weld line, so its widths, gaps and edge distances are not judged", f.ID)
+	}
+	return s, nil
+}
+
+func vectors(points []layout.Vec) []r3.Vector {
+	out := make([]r3.Vector, len(points))
+	for i, p := range points {
+		out[i] = vector(p)
+	}
+	return out
+}
+
+func vector(p layout.Vec) r3.Vector { return r3.Vector{X: p[0], Y: p[1], Z: p[2]} }
+
+func (c *checker) stripOf(id string) *strip {
+	for _, s := range c.strips {
+		if s.flange.ID == id {
+			return s
+		}
+	}
+	return nil
+}
+
+// reach is how near the weld lines of two strips of the same sheets come where one goes on as the other: about half
+// a strip's width, by which the middle may jump where a third sheet begins.
+func (s *strip) reach() float64 { return math.Max(5, 0.75*s.flange.Width.Mean) }
+
+// join finds the ends beyond which two of the sheets go on as another strip: such an end is no edge of a sheet.
+func (c *checker) join() {
+	for _, s := range c.strips {
+		if s.flange.Closed {
+			continue
+		}
+		for end, at := range []r3.Vector{s.line.Points[0], s.line.Points[len(s.line.Points)-1]} {
+			for _, o := range c.strips {
+				if o == s || common(s.flange.Panels, o.flange.Panels) < 2 {
+					continue
+				}
+				if _, d := o.line.Nearest(at); d <= s.reach() {
+					s.goesOn[end], s.onto[end] = true, o
+					break
+				}
+			}
+		}
+	}
+}
+
+func common(a, b []string) int {
+	n := 0
+	for _, x := range a {
+		if slices.Contains(b, x) {
+			n++
+		}
+	}
+	return n
+}
+
+// sides says what ends the strip at a length along its line.
+func (s *strip) sides(along float64) (left, right string) {
+	for _, side := range s.flange.Sides {
+		if along <= side.To+1e-6 {
+			return side.Left, side.Right
+		}
+	}
+	if n := len(s.flange.Sides); n > 0 {
+		return s.flange.Sides[n-1].Left, s.flange.Sides[n-1].Right
+	}
+	return "", ""
+}
+
+// at is the place on the weld line at a length along it.
+func (s *strip) at(along float64) r3.Vector {
+	if s.flange.Length <= 0 {
+		return s.line.Points[0]
+	}
+	return s.line.At(along / s.flange.Length * s.line.Length())
+}
+
+// tangent is the line's direction there.
+func (s *strip) tangent(along float64) r3.Vector {
+	return s.line.Tangent(along / math.Max(1e-9, s.flange.Length) * s.line.Length())
+}
+
+// nearest is the weld nearest to a length along the line; nil when the strip has none.
+func (s *strip) nearest(along float64) *layout.Weld {
+	var best *layout.Weld
+	for _, w := range s.welds {
+		if best == nil || s.apart(w.Along, along) < s.apart(best.Along, along) {
+			best = w
+		}
+	}
+	return best
+}
+
+// apart is the length along the line between two places of it, the shorter way round on a closed one.
+func (s *strip) apart(a, b float64) float64 {
+	d := math.Abs(a - b)
+	if s.flange.Closed {
+		d = math.Min(d, s.flange.Length-d)
+	}
+	return d
+}
+
+// spotted reports whether the strip is to have spots.
+func (s *strip) spotted() bool { return s.kind != "roller" && !(s.flange.Patch && s.stated.Count == 0) }
+
+// tip is the tip that a weld is made with; nil where the plan names none.
+func (c *checker) tip(w *layout.Weld) *shell.Tip {
+	if w == nil {
+		return nil
+	}
+	t, ok := c.shell.Tip(w.Tip)
+	if !ok {
+		return nil
+	}
+	return t
+}
+
+// face is the electrode face at a weld: the rule's where no tip is chosen.
+func (c *checker) face(s *strip, w *layout.Weld) float64 {
+	if t := c.tip(w); t != nil {
+		return t.Face
+	}
+	return s.limits.TipFace.Value
+}
+
+func curveOf(f *layout.Flange) *curve.Line { return curve.New(vectors(f.WeldLine), f.Closed) }
