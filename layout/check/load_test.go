@@ -66,7 +66,7 @@ func TestCountsOnBothSides(t *testing.T) {
 		{"flow that ten carry", func(j *shell.Joint) { j.Load.Flow = 10 * tearing / strapLength }, "count.load.least", 10, false},
 		{"flow for eleven", func(j *shell.Joint) { j.Load.Flow = 10*tearing/strapLength + 0.01 }, "count.load.least", 11, true},
 		{"tension for eleven", func(j *shell.Joint) { j.Load.Tension = 10*pullN + 1 }, "count.load.least", 11, true},
-		{"both", func(j *shell.Joint) { j.Load.Shear, j.Load.Tension = 6*acrossN, 4*pullN + 1 }, "count.load.least", 11, true},
+		{"both", func(j *shell.Joint) { j.Load.Shear, j.Load.Tension = 6*acrossN, 4*pullN+1 }, "count.load.least", 11, true},
 		{"count kept", func(j *shell.Joint) { j.Count = 10 }, "count.stated.least", 10, false},
 		{"count of eleven", func(j *shell.Joint) { j.Count = 11 }, "count.stated.least", 11, true},
 	} {

@@ -212,7 +212,7 @@ func TestStripsThatGoOn(t *testing.T) {
 	}
 	s := build(12)
 	r := s.evaluate()
-	s.only(r, "weld.diameter.least") // settings go by the thin outside sheet, weld size by the thick pair
+	s.only(r, "weld.diameter.least")                   // settings go by the thin outside sheet, weld size by the thick pair
 	if n := judged(t, r, "end.least").Places; n != 2 { // the outer ends only
 		t.Errorf("%d ends judged", n)
 	}
