@@ -278,12 +278,5 @@ func (b *builder) planFlange(s *strip) layout.Flange {
 		out.Normals = append(out.Normals, vec(st.Axis))
 	}
 	measureStrip(&out, f)
-	for _, loop := range f.Outline {
-		points := make([]layout.Vec, len(loop))
-		for i, p := range loop {
-			points[i] = vec(p)
-		}
-		out.Outline = append(out.Outline, points)
-	}
 	return out
 }

@@ -1,6 +1,8 @@
 package planner
 
 import (
+	"github.com/golang/geo/r3"
+
 	"seamwright/geometry/flange"
 	"seamwright/layout"
 )
@@ -12,10 +14,36 @@ func measureStrip(out *layout.Flange, f flange.Flange) {
 		out.Right = append(out.Right, st.Right)
 		out.Air = append(out.Air, st.Gap)
 	}
+	out.Outline = outlines(f)
 	out.Sides = stretches(f)
 	for _, h := range f.Holes {
 		out.Holes = append(out.Holes, layout.Hole{At: vec(h.Center), Radius: h.Radius})
 	}
+}
+
+// outlines moves the strip's outline from the mesh on which it was measured to where the sheets touch, as the
+// weld line is, by the offset of the nearest station.
+func outlines(f flange.Flange) [][]layout.Vec {
+	var out [][]layout.Vec
+	for _, loop := range f.Outline {
+		points := make([]layout.Vec, len(loop))
+		for i, p := range loop {
+			st := nearest(f.Line, p)
+			points[i] = vec(p.Add(st.Axis.Mul(st.Offset)))
+		}
+		out = append(out, points)
+	}
+	return out
+}
+
+func nearest(line []flange.Station, p r3.Vector) flange.Station {
+	best := line[0]
+	for _, st := range line[1:] {
+		if st.Point.Sub(p).Norm2() < best.Point.Sub(p).Norm2() {
+			best = st
+		}
+	}
+	return best
 }
 
 // stretches joins neighbouring stations with the same sides; one stretch ends and the next begins half-way

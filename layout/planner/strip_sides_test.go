@@ -12,20 +12,21 @@ import (
 
 func TestMeasureStrip(t *testing.T) {
 	line := []flange.Station{
-		{S: 0, Left: 8, Right: 9, LeftEdge: flange.FreeEdge, RightEdge: flange.Bend, Gap: 0.1},
+		{S: 0, Axis: r3.Vector{Z: 1}, Offset: 0.5, Left: 8, Right: 9, LeftEdge: flange.FreeEdge, RightEdge: flange.Bend, Gap: 0.1},
 		{S: 2, Left: 8, Right: 9, LeftEdge: flange.FreeEdge, RightEdge: flange.Bend, Gap: 0.2},
-		{S: 4, Left: 7, Right: 9, LeftEdge: flange.GapOpens, RightEdge: flange.Bend, Gap: 0.3},
+		{S: 4, Point: r3.Vector{X: 4}, Axis: r3.Vector{Z: 1}, Left: 7, Right: 9, LeftEdge: flange.GapOpens, RightEdge: flange.Bend, Gap: 0.3},
 	}
 	for name, c := range map[string]struct {
 		in   flange.Flange
 		want layout.Flange
 	}{
 		"two stretches": {
-			flange.Flange{Length: 4.5, Line: line, Holes: []flange.Hole{{Center: r3.Vector{X: 1, Y: 2, Z: 3}, Radius: 4}}},
+			flange.Flange{Length: 4.5, Line: line, Outline: [][]r3.Vector{{{X: 1, Y: 8}, {X: 3, Y: 7}}}, Holes: []flange.Hole{{Center: r3.Vector{X: 1, Y: 2, Z: 3}, Radius: 4}}},
 			layout.Flange{
 				Left: []float64{8, 8, 7}, Right: []float64{9, 9, 9}, Air: []float64{0.1, 0.2, 0.3},
-				Sides: []layout.Side{{From: 0, To: 3, Left: "free edge", Right: "bend"}, {From: 3, To: 4.5, Left: "gap opens", Right: "bend"}},
-				Holes: []layout.Hole{{At: layout.Vec{1, 2, 3}, Radius: 4}},
+				Outline: [][]layout.Vec{{{1, 8, 0.5}, {3, 7, 0}}},
+				Sides:   []layout.Side{{From: 0, To: 3, Left: "free edge", Right: "bend"}, {From: 3, To: 4.5, Left: "gap opens", Right: "bend"}},
+				Holes:   []layout.Hole{{At: layout.Vec{1, 2, 3}, Radius: 4}},
 			},
 		},
 		"no line": {},
