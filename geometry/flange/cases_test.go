@@ -138,6 +138,11 @@ func TestSurfaces(t *testing.T) {
 			if math.Abs(f.Gap.Mean-test.gap) > 1e-6 || math.Abs(f.Width.Mean-18) > 0.05 || math.Abs(f.Length-300) > 0.2 {
 				t.Errorf("gap %.4f (want %g), width %.3f, length %.3f", f.Gap.Mean, test.gap, f.Width.Mean, f.Length)
 			}
+			for _, st := range f.Line {
+				if height := st.Point.Sub(st.Axis.Mul(st.Offset)).Z - f.Outline[0][0].Z; math.Abs(height) > 1e-6 {
+					t.Fatalf("at %.0f mm the offset of %.3f mm leads %.4f mm beside the outline", st.S, st.Offset, height)
+				}
+			}
 		})
 	}
 }
