@@ -204,6 +204,8 @@ func weldFields() []entry {
 		{"Weld.Gun", none, "id of the gun; empty: none reaches", nil},
 		{"Weld.Tip", none, "id of the tip; empty: none reaches", nil},
 		{"Weld.Turn", degree, "about the axis, from the weld line to the gun's throat", nil},
+		{"Weld.Tilt", degree, "that the gun stands off square to the sheets; 0 for most", nil},
+		{"Weld.Clearance", millimetre, "of air between the gun and the panels present, at most 10; 0 where no gun reaches", nil},
 		{"Weld.Setting", none, "id of the setting", nil},
 		{"Weld.Step", none, "tack, fill, or released: welded once a clamp is off", weldSteps()},
 		{"Weld.Waits", none, "why it is not earlier; empty when it need not wait", nil},

@@ -213,7 +213,9 @@ type Weld struct {
 	WeldDiameter float64  `json:"weld_diameter"`
 	Gun          string   `json:"gun"`
 	Tip          string   `json:"tip"`
-	Turn         float64  `json:"turn"` // degrees about the axis from the weld line to the gun's throat
+	Turn         float64  `json:"turn"`      // degrees about the axis from the weld line to the gun's throat
+	Tilt         float64  `json:"tilt"`      // degrees that the gun stands off square, because panels are in the way
+	Clearance    float64  `json:"clearance"` // mm of air between the gun and the panels
 	Setting      string   `json:"setting"`
 	Step         string   `json:"step"`  // tack, fill or released: welded once a clamp is off
 	Waits        string   `json:"waits"` // why it is not earlier, in words; empty when it need not wait

@@ -13,6 +13,10 @@ import (
 	"seamwright/seams/shell"
 )
 
+// greatestTilt is how far a hand-held gun may stand off square before the faces no longer press flat, degrees
+// (common practice, no source).
+const greatestTilt = 8.0
+
 // chooseGuns gives every weld a gun and tip that reach it among those at hand, and says what nothing reaches.
 func (b *builder) chooseGuns(ctx context.Context) error {
 	trees := make([]*near.Tree, len(b.Parts))
@@ -52,7 +56,7 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 	}
 	name := b.plan.Stations[station].ID
 	results, err := reach.Find(ctx, scene, asked, tools, reach.Options{
-		Workers: b.Workers, Progress: func(done, total int) { b.progress("reach "+name, done, total) },
+		Tilt: greatestTilt, Workers: b.Workers, Progress: func(done, total int) { b.progress("reach "+name, done, total) },
 	})
 	if err != nil {
 		return err
@@ -61,10 +65,11 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 	for i, c := range choices {
 		if c.Tool >= 0 {
 			own[i].gun, own[i].tip = b.gear(tools[c.Tool])
-			own[i].turn = c.Turn
+			own[i].turn, own[i].tilt, own[i].air = c.Turn, c.Tilt, c.Clearance
 		}
 	}
 	b.reachFindings(own, choices, tools)
+	b.tiltFindings(own)
 	return nil
 }
 
@@ -187,6 +192,33 @@ func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []rea
 			Rule: "reach." + cmpOr(string(c.Reason.Kind), "force"), Severity: layout.Broken, Where: where, Value: c.Reason.Value, Limit: c.Reason.Limit, Unit: "mm",
 			Source: source(rule.Limit{Source: "the guns' and tips' measures in the shell file against the panels", Certainty: rule.Calculated}),
 			Remedy: cmpOr(reachRemedies[c.Reason.Kind], "use a gun with more force"), At: vec(w.spot.Position),
+		})
+	}
+}
+
+// tiltFindings says once for each flange where the gun has to be tilted.
+func (b *builder) tiltFindings(own []*weld) {
+	worst, count := map[*strip]*weld{}, map[*strip]int{}
+	var order []*strip
+	for _, w := range own {
+		if w.tilt == 0 {
+			continue
+		}
+		if count[w.strip] == 0 {
+			order = append(order, w.strip)
+		}
+		count[w.strip]++
+		if worst[w.strip] == nil || w.tilt > worst[w.strip].tilt {
+			worst[w.strip] = w
+		}
+	}
+	for _, s := range order {
+		w := worst[s]
+		b.plan.Findings = append(b.plan.Findings, layout.Finding{
+			Rule: "reach.tilt", Severity: layout.Doubt, Where: fmt.Sprintf("flange %s: %d welds, the worst at %.0f mm with gun %s, tip %s", s.id, count[s], w.spot.S, gunID(w.gun), tipID(w.tip)),
+			Value: w.tilt, Limit: greatestTilt, Unit: "degrees", At: vec(w.spot.Position),
+			Source: source(rule.Limit{Source: "a panel is in the way of a gun held square", Certainty: rule.Calculated}),
+			Remedy: "dress the tips to the angle or use a slimmer gun: a tilted face leaves a lopsided weld",
 		})
 	}
 }

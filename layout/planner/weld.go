@@ -21,6 +21,8 @@ type weld struct {
 	gun     *shell.Gun
 	tip     *shell.Tip
 	turn    float64
+	tilt    float64
+	air     float64 // between the gun and the panels
 	setting string
 	step    string
 	run     int
