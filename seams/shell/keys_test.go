@@ -107,7 +107,7 @@ func TestAllowanceDefaults(t *testing.T) {
 
 func TestDefault(t *testing.T) {
 	sh := Default()
-	if sh.Batch != 1 || len(sh.Guns) != 2 || sh.Guns[0].Letter != "A" || sh.Rollers[0].Letter != "R" || sh.Tips[0].Shank != 16 || sh.Elements.Position != 4.5 {
+	if sh.Batch != 1 || len(sh.Guns) != 2 || sh.Guns[0].Letter != "A" || sh.Rollers[0].Letter != "R" || sh.Tips[0].Shank != 16 || sh.Elements.Position != 5 {
 		t.Errorf("%+v", sh)
 	}
 }

@@ -38,24 +38,24 @@ func moneyKeys() []Key {
 }
 
 // elementKeys are the times of a first shell: practice over the batch shortens hand work. At these times, with 35 mm
-// pitch, a weld within a run takes 6.5 s on the first shell and 5.4 s averaged over 24, against the 4 to 7 s of a
+// pitch, a weld within a run takes 6.6 s on the first shell and 5.4 s averaged over 24, against the 4 to 7 s of a
 // portable gun, moving included (memory, no document). The rest is what surrounds the welds: fetching, fitting,
 // clamping, walking, turning the gun, gauging and looking.
 func elementKeys() []Key {
 	sec := func(name, meaning, unit string, value float64) Key {
 		return Key{Name: "elements." + name, Meaning: meaning, Unit: unit, Default: value, Least: 0, Greatest: 36_000, Source: practice}
 	}
-	position := sec("position_s", "aim the gun at one weld", "s", 4.5)
+	position := sec("position_s", "aim the gun at one weld", "s", 5)
 	position.Source = "most of the 4 to 7 s a weld, moving included, that a portable gun takes: memory, no document"
 	squeeze := sec("squeeze_s", "close the tips and build up force", "s", 0.4)
 	squeeze.Source = "at least 17 cycles at 50 Hz (0.34 s) for a pneumatic gun: teaching slides, read; no standard"
 	return []Key{
-		sec("load_panel_s", "fetch one panel or sub-assembly, wipe its flanges and set it in the jig", "s", 90),
+		sec("load_panel_s", "fetch one panel or sub-assembly, wipe its flanges and set it in the jig", "s", 120),
 		sec("load_per_kg_s", "and for each kilogram of it", "s/kg", 3),
 		sec("dowel_s", "put one dowel in", "s", 10),
 		sec("clamp_s", "close one clamp and see that the sheets seat", "s", 12),
 		sec("release_s", "open one clamp", "s", 5),
-		sec("gauge_s", "one hold point: measure, set, measure again", "s", 180),
+		sec("gauge_s", "one hold point: measure, set, measure again", "s", 300),
 		squeeze,
 		position,
 		sec("open_s", "let the tips open and draw the gun off one weld", "s", 0.6),
@@ -66,14 +66,14 @@ func elementKeys() []Key {
 		sec("cap_change_s", "change one pair of caps", "s", 120),
 		sec("roller_start_s", "bring the roller head up, set it on the seam and turn the water on", "s", 180),
 		sec("wheel_change_s", "change one pair of roller wheels", "s", 900),
-		sec("lift_out_s", "open the jig, lift out and put on a trolley", "s", 180),
+		sec("lift_out_s", "open the jig, lift out and put on a trolley", "s", 300),
 		sec("inspect_s", "look at one weld and note it", "s", 12),
 		{Name: "elements.inspect_every", Meaning: "one in so many welds is looked at", Default: 10, Least: 1, Greatest: 1_000_000, Source: practice},
 		sec("coupon_s", "weld one test coupon, peel or chisel it and measure the button", "s", 300),
 		{Name: "elements.coupons", Meaning: "test coupons for a shell, by station and gun", Default: 1.0, Least: 0, Greatest: 1000, Source: practice},
 		sec("mark_s_per_m", "mark out a metre of weld line on one shell", "s/m", 40),
-		sec("start_run_s", "walk to a run, turn and grip the hanging gun, find the line", "s", 40),
-		sec("fit_s_per_m", "pull a metre of flange together with hand clamps, look for gaps, take them off again", "s/m", 80),
+		sec("start_run_s", "walk to a run, turn and grip the hanging gun, find the line", "s", 60),
+		sec("fit_s_per_m", "pull a metre of flange together with hand clamps, look for gaps, take them off again", "s/m", 120),
 	}
 }
 
