@@ -38,7 +38,7 @@ func moneyKeys() []Key {
 }
 
 // elementKeys are the times of a first shell: practice over the batch shortens hand work. At these times, with 35 mm
-// pitch, a weld within a run takes 6.6 s on the first shell and 5.4 s averaged over 24, against the 4 to 7 s of a
+// pitch, a weld within a run takes 6.6 s on the first shell and 5.3 s averaged over 24, against the 4 to 7 s of a
 // portable gun, moving included (memory, no document). The rest is what surrounds the welds: fetching, fitting,
 // clamping, walking, turning the gun, gauging and looking.
 func elementKeys() []Key {
