@@ -14,9 +14,9 @@ const (
 	boxDepth    = 58.0  // between the outer and the inner skin of a side
 
 	frontRound = 4875.0 // mm, radius of the front in plan
-	frontNose  = 1478.0 // x of the front panel at mid-width near its foot
+	frontNose  = 1464.0 // x of the front panel at mid-width near its foot
 	rearRound  = 5200.0
-	rearTail   = 15.0 // x of the rear panel at mid-width
+	rearTail   = 28.0 // x of the rear panel at mid-width
 
 	archX, archZ, archRadius = 385.0, 150.0, 270.0 // weld line of the wheel arch, seen from the side
 

@@ -16,12 +16,12 @@ var frontSwages = []swage{
 
 // bonnetArch is a half ellipse on two short legs.
 func bonnetArch() []spot2 {
-	path := []spot2{{198, 215}}
+	path := []spot2{{190, 225}}
 	for a := 0.0; a <= 180; a += 5 {
 		sin, cos := math.Sincos(a * math.Pi / 180)
-		path = append(path, spot2{198 * cos, 330 + 265*sin})
+		path = append(path, spot2{190 * cos, 310 + 200*sin})
 	}
-	return append(path, spot2{-198, 215})
+	return append(path, spot2{-190, 225})
 }
 
 // frontBody is the front panel's skin, round in plan.
@@ -32,20 +32,20 @@ func frontBody(y, z float64) r3.Vector {
 func frontPanel(l *lines) (*mesh.Mesh, error) {
 	b := newPress("front-panel")
 	body := frontBody
-	edge := func(m *seam, sheet layer, bend float64, landing func(f frame) landing) *strip {
-		p := stood(m, sheet, frontSheet, m.half, m.half, bend)
-		p.body, p.bridge, p.landing = body, 2, landing
+	edge := func(m *seam, sheet layer, side float64, landing func(f frame) landing) *strip {
+		p := tray(m, sheet, frontSheet, side)
+		p.body, p.landing = body, landing
 		return p
 	}
-	side := func(m *seam) *strip {
-		return edge(m, first, -90, func(f frame) landing {
+	sides := func(m *seam) *strip {
+		return edge(m, first, -1, func(f frame) landing {
 			in := -math.Copysign(1, f.at.Y)
-			return landing{f.at.Y + 20*in, f.at.Z, in, 0}
+			return landing{f.at.Y + trayDepth*in, f.at.Z, in, 0}
 		})
 	}
-	foot := edge(l.frontFoot, last, 90, func(f frame) landing { return landing{f.at.Y, f.at.Z + 20, 0, 1} })
-	top := edge(l.scuttleFront, first, -90, func(f frame) landing { return landing{f.at.Y, f.at.Z - 20, 0, -1} })
-	left, right := side(l.frontSide), side(l.frontSide.mirrored())
+	foot := edge(l.frontFoot, last, 1, func(f frame) landing { return landing{f.at.Y, f.at.Z + trayDepth, 0, 1} })
+	top := edge(l.scuttleFront, first, -1, func(f frame) landing { return landing{f.at.Y, f.at.Z - trayDepth, 0, -1} })
+	left, right := sides(l.frontSide), sides(l.frontSide.mirrored())
 	b.fill(body, contours(frontSwages, 11),
 		b.outline(body,
 			b.strip(foot, l.frontFoot.whole(11)),
@@ -100,12 +100,12 @@ func scuttlePanel(l *lines) (*mesh.Mesh, error) {
 	front.body, front.bridge = body, 2
 	front.landing = func(f frame) landing { return landing{16, f.at.Y, 1, 0} }
 	end := func(m *seam) *strip {
-		p := stood(m, first, scuttleSheet, m.half, m.half, -90)
-		p.body, p.bridge = body, 2
+		p := tray(m, first, scuttleSheet, -1)
+		p.body = body
 		p.landing = func(f frame) landing {
 			in := -math.Copysign(1, f.at.Y)
 			up := (f.at.Z - scuttleFoot - 9 - pinchStand*scuttleNormal.Z) / 0.731
-			return landing{up, f.at.Y + 20*in, 0, in}
+			return landing{up, f.at.Y + trayDepth*in, 0, in}
 		}
 		return p
 	}
@@ -126,7 +126,7 @@ func screenLip() *strip {
 	m := &seam{
 		course: newCourse(func(y float64) r3.Vector {
 			return scuttle(128, y).Add(r3.Vector{X: -16, Z: 24})
-		}, -456, 456, false),
+		}, -446, 446, false),
 		normal: constant(1, 0, 0.1), across: constant(0, 0, 1), half: flangeHalf,
 	}
 	p := stood(m, middle, scuttleSheet, 8, 8, 36)

@@ -27,10 +27,11 @@ const (
 const (
 	floorTop    = floorHeight + floorSheet/2
 	floorUnder  = floorHeight - floorSheet/2
-	pinchStand  = 12.5 // mm from a body to the weld line of a flange that stands off it: half width, bend radius, a little
+	pinchStand  = 26.0 // mm from a body to the weld line of a flange that stands off it, so that a gun's arm passes beside
 	flangeHalf  = 8.0  // half the usual overlap
 	bendRadius  = 4.0
 	floorHalf   = 9.0  // on the floor's thicker sheets
+	pillarStand = 24.0 // mm from the inner skin to the weld line at the window pillars
 	openingSink = 33.0 // depth of the door and window flanges below the outer skin
 )
 
@@ -122,7 +123,7 @@ func (l *lines) layOpenings() {
 	l.screen = &seam{
 		course: newCourse(func(z float64) r3.Vector {
 			x := screenX(z)
-			return r3.Vector{X: x, Y: sideY(x-20, z) - boxDepth - 12, Z: z}
+			return r3.Vector{X: x, Y: sideY(x-20, z) - boxDepth - pillarStand, Z: z}
 		}, 800, 1427, false),
 		normal: constant(1, 0, 0.1),
 		across: constant(0, -1, 0),
@@ -134,7 +135,7 @@ func (l *lines) layOpenings() {
 	l.rearWindow = &seam{
 		course: newCourse(func(z float64) r3.Vector {
 			x := rearWindowX(z)
-			return r3.Vector{X: x, Y: sideY(x+20, z) - boxDepth - 12, Z: z}
+			return r3.Vector{X: x, Y: sideY(x+20, z) - boxDepth - pillarStand, Z: z}
 		}, 813, 1425, false),
 		normal: constant(-1, 0, 0.07),
 		across: constant(0, -1, 0),
@@ -153,24 +154,28 @@ func joggle(s float64, between [2]float64) float64 {
 	return ramp((s-between[0]+lead+length)/length) * ramp((between[1]+lead+length-s)/length)
 }
 
+// frontSlope and rearSlope are how fast the front and the rear fall away at their edges. The flanges there flare
+// out by as much, so that a tip on their inside stands along the panel and not into it.
+const frontSlope, rearSlope = 0.111, 0.104
+
 // layFront lays the lines of the front end.
 func (l *lines) layFront() {
 	const halfSheets = outerSheet / 2
 	l.frontSide = &seam{
 		course: newCourse(func(z float64) r3.Vector {
 			return sideInside(frontX(540, z)+pinchStand, z, halfSheets)
-		}, 168, 655, false),
-		normal: sideNormal,
+		}, 172, 642, false),
+		normal: constant(-frontSlope, 1, 0),
 		across: constant(1, 0, 0),
 		half:   flangeHalf,
 	}
 	l.frontSide.spread = breathing(l.frontSide.length(), 240, 0.2)
 	l.scuttleEnd = &seam{
 		course: newCourse(func(p float64) r3.Vector {
-			q := scuttle(p, 530).Add(scuttleNormal.Mul(pinchStand))
+			q := scuttle(p, 535).Add(scuttleNormal.Mul(pinchStand))
 			return sideInside(q.X, q.Z, halfSheets)
 		}, 10, 112, false),
-		normal: sideNormal,
+		normal: constant(-frontSlope, 1, 0),
 		across: func(r3.Vector) r3.Vector { return scuttleNormal },
 		half:   flangeHalf,
 	}
@@ -182,7 +187,7 @@ func (l *lines) layFront() {
 	}
 	l.layFrontFoot()
 	l.scuttleFront = &seam{
-		course: sweep(frontRound+pinchStand, 527, frontNose-frontLean(scuttleFoot-pinchStand), scuttleFoot),
+		course: sweep(frontRound+pinchStand, 505, frontNose-frontLean(scuttleFoot-pinchStand), scuttleFoot),
 		normal: constant(0, 0, 1), across: constant(1, 0, 0), half: flangeHalf,
 	}
 	const lampY, lampZ, lampRadius, recess = 352, 452, 91, 11
@@ -204,7 +209,7 @@ func (l *lines) layFront() {
 // layFrontFoot lays the front panel's foot on the floor. The floor is flat, so the air between the two lifts the
 // panel alone, and the weld line by half of it.
 func (l *lines) layFrontFoot() {
-	const radius, halfAngle = frontRound + pinchStand, 486 / (frontRound + pinchStand)
+	const radius, halfAngle = frontRound + pinchStand, 470 / (frontRound + pinchStand)
 	air := breathing(2*halfAngle, 2*halfAngle/3, 0.3)
 	l.frontFoot = &seam{
 		course: newCourse(func(phi float64) r3.Vector {
@@ -225,7 +230,7 @@ var scuttleNormal = r3.Vector{X: 0.731, Z: 0.682}
 // scuttle is the sloping panel between front panel and windscreen: p runs up the slope.
 func scuttle(p, y float64) r3.Vector {
 	x := frontX(y, scuttleFoot-pinchStand)
-	return r3.Vector{X: x - 0.682*p, Y: y, Z: scuttleFoot + 9 + 0.731*p}
+	return r3.Vector{X: x + 13 - 0.682*p, Y: y, Z: scuttleFoot + 9 + 0.731*p}
 }
 
 // layRear lays the lines of the rear end and the wheel arch.
@@ -234,7 +239,7 @@ func (l *lines) layRear() {
 		course: newCourse(func(z float64) r3.Vector {
 			return sideInside(rearX(535)-pinchStand, z, outerSheet/2)
 		}, 178, 768, false),
-		normal: sideNormal, across: constant(-1, 0, 0), half: flangeHalf,
+		normal: constant(rearSlope, 1, 0), across: constant(-1, 0, 0), half: flangeHalf,
 	}
 	l.rearFoot = &seam{
 		course: newCourse(func(phi float64) r3.Vector {
@@ -288,7 +293,7 @@ func (l *lines) layFloor() {
 			normal: constant(0, 0, 1), across: constant(0, outward, 0), half: floorHalf,
 		}
 	}
-	l.wheelFoot = lengthways(140, 630, floorTop, 1, func(float64) float64 { return 452 })
+	l.wheelFoot = lengthways(165, 605, floorTop, 1, func(float64) float64 { return 452 })
 	l.wheelFoot.half = flangeHalf
 	l.sillOuter = lengthways(sillFrom, sillTo, floorHeight, 1, sillY)
 	l.sillOuter.spread = func(float64) float64 { return floorSheet }

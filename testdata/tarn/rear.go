@@ -22,15 +22,15 @@ func rearBody(y, z float64) r3.Vector {
 func rearPanel(l *lines) (*mesh.Mesh, error) {
 	b := newPress("rear-panel")
 	body := rearBody
-	foot := stood(l.rearFoot, last, rearSheet, l.rearFoot.half, l.rearFoot.half, 90)
-	foot.body, foot.bridge = body, 2
-	foot.landing = func(f frame) landing { return landing{f.at.Y, f.at.Z + 20, 0, 1} }
+	foot := tray(l.rearFoot, last, rearSheet, 1)
+	foot.body = body
+	foot.landing = func(f frame) landing { return landing{f.at.Y, f.at.Z + trayDepth, 0, 1} }
 	side := func(m *seam) *strip {
-		p := stood(m, first, rearSheet, m.half, m.half, -90)
-		p.body, p.bridge = body, 2
+		p := tray(m, first, rearSheet, -1)
+		p.body = body
 		p.landing = func(f frame) landing {
 			in := -math.Copysign(1, f.at.Y)
-			return landing{f.at.Y + 20*in, f.at.Z, in, 0}
+			return landing{f.at.Y + trayDepth*in, f.at.Z, in, 0}
 		}
 		return p
 	}
@@ -39,10 +39,10 @@ func rearPanel(l *lines) (*mesh.Mesh, error) {
 	top.inset(fromFront, l.railTop.half+12)
 	left, right := side(l.rearSide), side(l.rearSide.mirrored())
 	b.fill(body, contours(rearSwages, 12), b.outline(body,
-		b.strip(foot, l.rearFoot.whole(10)), corners(508, 171),
+		b.strip(foot, l.rearFoot.whole(10)), corners(486, 182),
 		b.strip(left, l.rearSide.whole(10)),
-		corners(524, 786, 500, 797, 480, 774), backwards(b.strip(top, l.railTop.whole(11))), corners(-480, 774, -500, 797, -524, 786),
-		backwards(b.strip(right, l.rearSide.whole(10))), corners(-508, 171)))
+		corners(518, 786, 500, 797, 480, 774), backwards(b.strip(top, l.railTop.whole(11))), corners(-480, 774, -500, 797, -518, 786),
+		backwards(b.strip(right, l.rearSide.whole(10))), corners(-486, 182)))
 	return b.done()
 }
 

@@ -19,6 +19,17 @@ func stood(m *seam, sheet layer, thickness, free, root, bend float64) *strip {
 	}
 }
 
+// trayDepth is the height over its weld line at which a panel that stands off lands on its body.
+const trayDepth = 30.0
+
+// tray returns the strip of a panel that stands off its flange like the floor of a tray: the wall leans back, so that
+// tip and arm pass beside it. side is 1 to turn towards the normal, -1 away from it.
+func tray(m *seam, sheet layer, thickness, side float64) *strip {
+	p := stood(m, sheet, thickness, m.half, m.half, 60*side)
+	p.leg, p.bridge = 10, 4
+	return p
+}
+
 // straight returns a strip whose sheet goes straight on into its body.
 func straight(m *seam, sheet layer, thickness, free, root float64) *strip {
 	return &strip{seam: m, sheet: sheet, thickness: thickness, free: free, root: root, rows: 3, bridge: 2, pull: 1}
@@ -60,6 +71,7 @@ func sideOuter(l *lines) (*mesh.Mesh, error) {
 		p := straight(m, last, outerSheet, m.half+1, m.half+1)
 		p.body = body
 		p.inset(fromSide, reach)
+		p.bridge = 3
 		return p
 	}
 	arch := flat(l.arch, l.arch.half+36)
@@ -80,15 +92,15 @@ func sideOuter(l *lines) (*mesh.Mesh, error) {
 			b.strip(rocker, rocker.seam.whole(11)),
 			b.strip(arch, l.arch.whole(8)),
 			corners(65, 150, 54, 150),
-			b.strip(flat(l.rearSide, 18), l.rearSide.whole(10)),
+			b.strip(flat(l.rearSide, 26), l.rearSide.whole(10)),
 			corners(53, 795),
 			b.strip(wrap(l.rearWindow, 44), l.rearWindow.whole(10)),
 			backwards(b.strip(top, l.cantrail.whole(10))),
 			backwards(b.strip(wrap(l.screen, -40), l.screen.whole(8))),
 			corners(1349, 788),
-			backwards(b.strip(flat(l.scuttleEnd, 18), l.scuttleEnd.whole(8))),
+			backwards(b.strip(flat(l.scuttleEnd, 26), l.scuttleEnd.whole(8))),
 			corners(1440, 690, 1448, 664),
-			backwards(b.strip(flat(l.frontSide, 20), l.frontSide.whole(10))),
+			backwards(b.strip(flat(l.frontSide, 28), l.frontSide.whole(10))),
 			corners(1444, 150)),
 		window(l.door, 8.5), window(l.quarter, 9))
 	return b.done()
@@ -124,8 +136,8 @@ func sideInner(l *lines) (*mesh.Mesh, error) {
 		return b.ring(p, step, 0.03)
 	}
 	pillar := func(m *seam, back float64) *strip { // straight back along the cab's inside
-		p := stood(m, first, innerSheet, m.half, m.half+0.5, -72)
-		p.body = body
+		p := stood(m, first, innerSheet, m.half, m.half+0.5, -60)
+		p.body, p.leg = body, 6
 		p.landing = func(f frame) landing { return landing{f.at.X + back, f.at.Z, math.Copysign(1, back), 0} }
 		return p
 	}
@@ -138,11 +150,11 @@ func sideInner(l *lines) (*mesh.Mesh, error) {
 	b.fill(body, contours(innerSwages, 12),
 		b.outline(body,
 			backwards(b.strip(foot, l.sillOuter.whole(11))),
-			corners(735, 177), arc(archX, archZ, 303, 7, 148), corners(66, 312, 66, 770),
+			corners(735, 177), arc(archX, archZ, 314, 7, 150), corners(80, 308, 80, 770),
 			b.strip(pillar(l.rearWindow, 32), l.rearWindow.whole(11)),
 			backwards(b.strip(top, l.cantrail.whole(11))),
 			backwards(b.strip(pillar(l.screen, -32), l.screen.whole(7.5))),
-			corners(1302, 790, 1312, 752, 1394, 640, 1416, 600, 1420, 200)),
+			corners(1302, 790, 1312, 752, 1384, 640, 1402, 600, 1404, 200)),
 		window(l.door, 8), window(l.quarter, 10))
 	return b.done()
 }
@@ -169,16 +181,17 @@ func pillarStiffener(l *lines) (*mesh.Mesh, error) {
 	return b.done()
 }
 
-// wheelWall is the y of the wheelhouse's inner wall.
-const wheelWall = 440.0
+// wheelWall is the y of the wheelhouse's inner wall, wheelStand from the arch's weld line to the drum.
+const wheelWall, wheelStand = 428.0, 24.0
 
 func wheelhouse(l *lines) (*mesh.Mesh, error) {
 	b := newPress("wheelhouse-l")
 	const round = 24.0 // radius between drum and wall
-	drum := archRadius + pinchStand
+	drum := archRadius + wheelStand
 	swages := []swage{arcBead(archX, archZ+20, 165, 15, 165, 12, 26, -7)}
 	wall := func(x, z float64) r3.Vector { return r3.Vector{X: x, Y: wheelWall + pressed(swages, x, z), Z: z} }
-	lip := stood(l.arch, first, wheelhouseSheet, l.arch.half, l.arch.half, -90)
+	lip := stood(l.arch, first, wheelhouseSheet, l.arch.half, l.arch.half, -60)
+	lip.leg = 10
 	var rows [][]int32
 	var edge []rim
 	for _, s := range l.arch.steps(0, l.arch.length(), 9, 0.03) {
@@ -194,9 +207,9 @@ func wheelhouse(l *lines) (*mesh.Mesh, error) {
 		edge = append(edge, rim{spot2{end.at.X, end.at.Z}, row[len(row)-1]})
 	}
 	b.loft(rows, false)
-	foot := stood(l.wheelFoot, last, wheelhouseSheet, l.wheelFoot.half, l.wheelFoot.half, 90)
-	foot.body, foot.bridge = wall, 2
-	foot.landing = func(f frame) landing { return landing{f.at.X, floorHeight + 16, 0, 1} }
+	foot := tray(l.wheelFoot, last, wheelhouseSheet, 1)
+	foot.body = wall
+	foot.landing = func(f frame) landing { return landing{f.at.X, floorHeight + trayDepth, 0, 1} }
 	b.fill(wall, contours(swages, 12), b.outline(wall, b.strip(foot, l.wheelFoot.whole(9)), edge))
 	return b.done()
 }
