@@ -82,13 +82,13 @@ func (e *estimator) currentPieces(id string, n float64) []Piece {
 	return []Piece{squeeze, {What: "weld", Count: n, Each: s.Weld, Unit: "weld", From: from}, {What: "hold", Count: n, Each: s.Hold, Unit: "weld", From: from}}
 }
 
-// startRuns is the walk to each run and taking hold of the gun there.
+// startRuns is taking hold of the gun at each run. The way there is counted as moving.
 func (e *estimator) startRuns(welds []weld) Piece {
 	runs := map[int]bool{}
 	for _, w := range welds {
 		runs[w.Run] = true
 	}
-	return hand("walk to a run and grip the gun", "start_run_s", float64(len(runs)), e.shell.Elements.StartRun, "run", "runs of the joint")
+	return hand("grip the gun for a run", "start_run_s", float64(len(runs)), e.shell.Elements.StartRun, "run", "runs of the joint")
 }
 
 // weldSeconds is the time at one weld before practice and allowances.

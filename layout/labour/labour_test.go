@@ -49,8 +49,8 @@ func TestLinesOfWork(t *testing.T) {
 		{"hold", "main", "roof-pan", 10, 0.15, 1.5},
 		{"open", "main", "roof-pan", 10, 0.5, 5},
 		{"weld again", "tray-jig", "sill-pan", 0.4, (40 + 4.75 + 6 + 4 + 2 + 10) / 20, 0.4 * 66.75 / 20},
-		{"walk to a run and grip the gun", "tray-jig", "sill-pan", 2, 12, 24},
-		{"walk to a run and grip the gun", "main", "roof-pan", 1, 12, 12},
+		{"grip the gun for a run", "tray-jig", "sill-pan", 2, 12, 24},
+		{"grip the gun for a run", "main", "roof-pan", 1, 12, 12},
 		{"fit flanges together", "main", "roof-pan", 0.5, 50, 25}, // for its spots; not again for its seam
 		{"dress tips", "tray-jig", "sill-pan", 20 * 1.02 / 50, 20, 8.16},
 		{"change caps", "tray-jig", "sill-pan", 20 * 1.02 / 500, 90, 3.672},
@@ -177,7 +177,7 @@ func TestEstimateWritesTheMinutes(t *testing.T) {
 		t.Errorf("stations %v, joints %v", p.Stations, p.Joints)
 	}
 	if first, second := p.Runs[0].Minutes, p.Runs[1].Minutes; math.Abs(first/second-(12+12*3.35)/(12+8*3.35)) > 0.02 || math.Abs(first+second-p.Joints[0].Minutes) > 1e-9 {
-		t.Errorf("runs of 12 and 8 welds of about 3.35 s, 12 s to walk to each, take %v and %v of %v", first, second, p.Joints[0].Minutes)
+		t.Errorf("runs of 12 and 8 welds of about 3.35 s, 12 s to start each, take %v and %v of %v", first, second, p.Joints[0].Minutes)
 	}
 }
 

@@ -72,7 +72,7 @@ func elementKeys() []Key {
 		sec("coupon_s", "weld one test coupon, peel or chisel it and measure the button", "s", 300),
 		{Name: "elements.coupons", Meaning: "test coupons for a shell, by station and gun", Default: 1.0, Least: 0, Greatest: 1000, Source: practice},
 		sec("mark_s_per_m", "mark out a metre of weld line on one shell", "s/m", 40),
-		sec("start_run_s", "walk to a run, turn and grip the hanging gun, find the line", "s", 60),
+		sec("start_run_s", "at each run: turn and grip the hanging gun, step round, find the line; the way there is moving", "s", 60),
 		sec("fit_s_per_m", "pull a metre of flange together with hand clamps, look for gaps, take them off again", "s/m", 120),
 	}
 }
