@@ -192,6 +192,7 @@ func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []rea
 			Rule: "reach." + cmpOr(string(c.Reason.Kind), "force"), Severity: layout.Broken, Where: where, Value: c.Reason.Value, Limit: c.Reason.Limit, Unit: "mm",
 			Source: source(rule.Limit{Source: "the guns' and tips' measures in the shell file against the panels", Certainty: rule.Calculated}),
 			Remedy: cmpOr(reachRemedies[c.Reason.Kind], "use a gun with more force"), At: vec(w.spot.Position),
+			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[g.strip.joint].ID, Flange: g.strip.id,
 		})
 	}
 }

@@ -147,7 +147,7 @@ func (b *builder) jointStrips(i int, j shell.Joint, owner []int) error {
 	}
 	if len(own) == 0 {
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "joint.flange", Severity: layout.Broken, Where: "joint " + j.ID, Unit: "flanges", Limit: 1,
+			Rule: "joint.flange", Severity: layout.Broken, Where: "joint " + j.ID, Joint: j.ID, Unit: "flanges", Limit: 1,
 			Source: "the shell file states the joint",
 			Remedy: "panels " + strings.Join(j.Panels, " and ") + " do not lie on each other anywhere: check their places, units and thicknesses, or take the joint out",
 		})
@@ -164,11 +164,11 @@ func (b *builder) addStrip(id string, joint int, f flange.Flange) {
 		p := b.Parts[sheet]
 		s.stack = append(s.stack, rule.Sheet{Thickness: p.Steel.Thickness, Tensile: p.Steel.Tensile, Yield: p.Steel.Yield, Coating: p.Steel.Coating})
 	}
-	r := b.Shell.Rules
-	s.limits = rule.For(s.stack, rule.Options{
-		LeastPitch: r.LeastPitch, GreatestPitch: r.GreatestPitch, EdgeDistance: r.EdgeDistance, EndDistance: r.EndDistance,
-		BendClearance: r.BendClearance, TackEvery: r.TackEvery, GapLimit: b.Shell.GapLimit,
-	})
+	var stated *shell.Joint
+	if joint >= 0 {
+		stated = &b.Shell.Joints[joint]
+	}
+	s.limits = b.rules.Limits(s.stack, stated)
 	b.strips = append(b.strips, s)
 	if joint >= 0 {
 		b.plan.Joints[joint].Flanges = append(b.plan.Joints[joint].Flanges, id)
@@ -246,7 +246,7 @@ func (b *builder) unclaimed(owner []int) {
 		b.addStrip(id, -1, f)
 		where := strings.Join(b.panelIDs(f.Sheets), " and ")
 		finding := layout.Finding{
-			Rule: "joint.unstated", Severity: layout.Doubt, Where: where, Value: f.Length, Unit: "mm", At: vec(f.Line[0].Point),
+			Rule: "joint.unstated", Severity: layout.Doubt, Where: where, Value: f.Length, Unit: "mm", At: vec(f.Line[0].Point), Flange: id,
 			Source: "measured on the panels", Remedy: "the sheets lie on each other along this length and no joint welds them: add a joint or leave them open on purpose",
 		}
 		if f.Patch {

@@ -14,9 +14,11 @@ import (
 
 	"seamwright/geometry/flange"
 	"seamwright/layout"
+	"seamwright/layout/check"
 	"seamwright/layout/labour"
 	"seamwright/layout/spots"
 	"seamwright/layout/stations"
+	"seamwright/seams/inforce"
 	"seamwright/seams/parts"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
@@ -53,6 +55,7 @@ type builder struct {
 	welds    []*weld
 	seams    []*seam
 	settings settings
+	rules    *inforce.Rules
 }
 
 // Build makes the plan.
@@ -63,7 +66,7 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 		Owner: in.Shell.Owner, Creator: in.Shell.Creator, Approver: in.Shell.Approver, Issued: in.Shell.Issued, Input: in.Digest,
 	}
 	for _, step := range []func(context.Context) error{
-		b.arrange, b.panels, b.joints, b.laySpots, b.layRollers, b.chooseSettings, b.chooseGuns, b.order, b.strength, b.finish,
+		b.gatherRules, b.arrange, b.panels, b.joints, b.laySpots, b.layRollers, b.chooseSettings, b.chooseGuns, b.order, b.strength, b.finish,
 	} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -79,6 +82,12 @@ func (b *builder) progress(stage string, done, total int) {
 	if b.Progress != nil {
 		b.Progress(stage, done, total)
 	}
+}
+
+// gatherRules finds what holds for this shell.
+func (b *builder) gatherRules(context.Context) (err error) {
+	b.rules, err = inforce.For(b.Shell)
+	return err
 }
 
 func (b *builder) arrange(context.Context) error {
@@ -121,7 +130,7 @@ func (b *builder) finish(context.Context) error {
 	if p.Flow, err = stations.Flow(p, b.Shell.Batch, b.Shell.Rates.HoursPerWeek); err != nil {
 		return err
 	}
-	b.sortFindings()
+	b.plan.Findings = check.Waive(b.plan.Findings, b.Shell.Waivers)
 	return layout.Round(p)
 }
 

@@ -9,7 +9,6 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/rollers"
-	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
@@ -68,12 +67,17 @@ func (b *builder) layRoller(s *strip, station int) error {
 	}
 	if best == nil {
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "roller.none", Severity: layout.Broken, Where: "flange " + s.id, Source: "the shell file asks for a roller seam", Remedy: "give the station a roller",
+			Rule: "roller.none", Severity: layout.Broken, Where: "flange " + s.id, Flange: s.id, Joint: b.plan.Joints[s.joint].ID, Source: "the shell file asks for a roller seam", Remedy: "give the station a roller",
 		})
 		return nil
 	}
 	for _, p := range path.Problems {
-		b.rollerFinding(p)
+		if p.Kind == rollers.Short { // width, turns and hollows are judged on the finished path
+			b.plan.Findings = append(b.plan.Findings, layout.Finding{
+				Rule: "roller.length", Severity: layout.Broken, Where: p.String(), Value: p.Value, Limit: p.Limit, Unit: "mm", At: vec(p.At), Flange: s.id,
+				Joint: b.plan.Joints[s.joint].ID, Source: "the lengths kept from the ends of the line", Remedy: "spot this flange instead",
+			})
+		}
 	}
 	b.seams = append(b.seams, &seam{
 		strip: s, station: station, roller: best, path: path.Points, normals: path.Normals, length: path.Length, rolled: path.Rolled,
@@ -94,24 +98,6 @@ func (b *builder) rollerRequest(s *strip, r *shell.Roller) rollers.Request {
 		Wheel: r.Wheel, Diameter: r.Diameter, LeastRadius: r.LeastRadius,
 		Edge: s.limits.EdgeDistance.Value, Bend: s.limits.BendClearance.Value, Overlap: runOver,
 	}
-}
-
-func (b *builder) rollerFinding(p rollers.Problem) {
-	f := layout.Finding{
-		Rule: "roller." + string(p.Kind), Severity: layout.Broken, Where: p.String(), Value: p.Value, Limit: p.Limit, Unit: "mm", At: vec(p.At),
-		Source: source(rule.Limit{Source: "the roller's measures in the shell file", Certainty: rule.Stated}),
-	}
-	switch p.Kind {
-	case rollers.Narrow:
-		f.Remedy = "use a narrower wheel or a wider flange"
-	case rollers.Turn:
-		f.Remedy = "spot this stretch, or use a roller that turns tighter"
-	case rollers.Hollow:
-		f.Remedy = "use a smaller wheel, or spot this stretch"
-	default:
-		f.Remedy = "spot this flange instead"
-	}
-	b.plan.Findings = append(b.plan.Findings, f)
 }
 
 func (b *builder) planRoller(s *seam) layout.Roller {

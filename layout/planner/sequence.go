@@ -177,7 +177,7 @@ func (b *builder) planWelds(station int) {
 			Number: w.number, Station: b.plan.Stations[station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, Run: w.run,
 			Position: vec(w.spot.Position), Axis: vec(w.spot.Axis), Along: w.spot.S, Sheets: w.strip.panels,
 			WeldDiameter: w.strip.limits.WeldDiameter.Value, Gun: gunID(w.gun), Tip: tipID(w.tip), Turn: w.turn, Tilt: w.tilt, Clearance: w.air,
-			Setting: w.setting, Step: w.step, Waits: w.waits,
+			Setting: w.setting, Step: w.step, Waits: w.waits, Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap,
 		})
 	}
 }

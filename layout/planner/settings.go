@@ -44,7 +44,7 @@ func (b *builder) chooseSettings(context.Context) error {
 		id, known := b.settings.spot[key]
 		if !known {
 			var err error
-			if id, err = b.spotSetting(w.strip, stack); err != nil {
+			if id, err = b.spotSetting(stack); err != nil {
 				return err
 			}
 			b.settings.spot[key] = id
@@ -57,40 +57,29 @@ func (b *builder) chooseSettings(context.Context) error {
 	return nil
 }
 
-func (b *builder) spotSetting(s *strip, stack rule.Stack) (string, error) {
-	where := "stack of flange " + s.id
-	for _, p := range rule.Check(stack) {
-		b.problem(p, where, layout.Vec{})
-	}
-	set, err := setting.Spot(stack, setting.Options{Frequency: b.Shell.Supply.Frequency, Squeeze: b.Shell.Elements.Squeeze})
+// spotSetting adds the setting of a stack-up to the plan. A stack-up without one has none: the check says so.
+func (b *builder) spotSetting(stack rule.Stack) (string, error) {
+	set, err := setting.Spot(stack, b.rules.Spot())
 	if errors.Is(err, setting.ErrOutside) || errors.Is(err, setting.ErrStack) {
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "setting", Severity: layout.Broken, Where: where, Source: "setting tables", Remedy: err.Error() + ": find a setting by test",
-		})
 		return "", nil
 	}
 	if err != nil {
-		return "", fmt.Errorf("setting for %s: %w", where, err)
-	}
-	for _, p := range set.Problems {
-		b.problem(p, where, layout.Vec{})
+		return "", err
 	}
 	id := fmt.Sprintf("S%d", len(b.settings.spot)+1)
 	b.plan.Settings = append(b.plan.Settings, layout.Setting{
 		ID: id, Kind: "spot", Stack: set.Stack, Force: set.Force, Current: set.Current, Squeeze: set.Squeeze, Weld: set.Weld, Hold: set.Hold,
 		Face: set.Face, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty), Note: strings.Join(append([]string{set.Caution}, set.Notes...), " "),
+		Supply: b.Shell.Supply.Kind, Frequency: set.Frequency, SqueezeCycles: set.SqueezeCycles, WeldCycles: set.WeldCycles, HoldCycles: set.HoldCycles,
+		Nugget: set.Nugget, Shear: set.Shear,
 	})
 	return id, nil
 }
 
 func (b *builder) rollerSetting(s *seam) string {
-	where := "roller seam " + s.strip.id
-	set, err := roller.Set(s.strip.stack, roller.Options{Frequency: b.Shell.Supply.Frequency, Speed: s.roller.Speed * 1000 / 60, Wheel: s.roller.Wheel})
+	set, err := roller.Set(s.strip.stack, b.rules.Roller(s.roller))
 	if err != nil {
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "setting", Severity: layout.Broken, Where: where, Source: "roller setting table", Remedy: err.Error() + ": find a setting by test",
-		})
-		return ""
+		return "" // the check says so
 	}
 	s.speed, s.seconds = set.Speed, set.Time(s.rolled)
 	for i, have := range b.plan.Settings {
@@ -98,14 +87,12 @@ func (b *builder) rollerSetting(s *seam) string {
 			return b.plan.Settings[i].ID
 		}
 	}
-	for _, p := range set.Problems {
-		b.problem(p, where, layout.Vec{})
-	}
 	id := fmt.Sprintf("R%d", b.countRollerSettings()+1)
 	b.plan.Settings = append(b.plan.Settings, layout.Setting{
 		ID: id, Kind: "roller", Stack: set.Stack, Force: set.Force, Current: set.Current, Weld: set.On, Hold: set.Off, Face: set.Wheel,
 		Speed: set.Speed, Pitch: set.Pitch, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
-		Note: strings.Join(append([]string{set.Caution, roller.Water}, set.Notes...), " "),
+		Note:   strings.Join(append([]string{set.Caution, roller.Water}, set.Notes...), " "),
+		Supply: "ac", Frequency: set.Frequency, WeldCycles: set.OnCycles, HoldCycles: set.OffCycles,
 	})
 	return id
 }
@@ -118,18 +105,4 @@ func (b *builder) countRollerSettings() int {
 		}
 	}
 	return n
-}
-
-// problem makes a finding of a rule's problem; the same rule at the same place is said once.
-func (b *builder) problem(p rule.Problem, where string, at layout.Vec) {
-	f := layout.Finding{
-		Rule: p.Rule, Severity: string(p.Severity), Where: where, Value: p.Value, Limit: p.Limit, Unit: p.Unit,
-		Source: source(rule.Limit{Source: p.Source, Certainty: p.Certainty}), Remedy: p.Remedy, At: at,
-	}
-	for _, have := range b.plan.Findings {
-		if have == f {
-			return
-		}
-	}
-	b.plan.Findings = append(b.plan.Findings, f)
 }
