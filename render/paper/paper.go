@@ -42,6 +42,11 @@ func (b Box) Center() Point { return Point{(b.X0 + b.X1) / 2, (b.Y0 + b.Y1) / 2}
 // Grow returns the box with every side moved out by d.
 func (b Box) Grow(d float64) Box { return Box{b.X0 - d, b.Y0 - d, b.X1 + d, b.Y1 + d} }
 
+// With returns the least box that holds b and p.
+func (b Box) With(p Point) Box {
+	return Box{math.Min(b.X0, p.X), math.Min(b.Y0, p.Y), math.Max(b.X1, p.X), math.Max(b.Y1, p.Y)}
+}
+
 // Overlaps reports whether the two boxes share some area; touching does not count.
 func (b Box) Overlaps(c Box) bool {
 	return b.X0 < c.X1 && c.X0 < b.X1 && b.Y0 < c.Y1 && c.Y0 < b.Y1

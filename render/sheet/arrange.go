@@ -26,10 +26,13 @@ const leastSpacing = 3.0
 func (j *job) arrangements(size paper.Size) []*arrangement {
 	all := j.packings(size)
 	first := slices.IndexFunc(all, func(a *arrangement) bool { return j.spacing(a.scale) >= leastSpacing })
+	if first < 0 { // details show what is crowded
+		first = slices.IndexFunc(all, func(a *arrangement) bool { return j.spacing(a.scale) >= 2*weldRadius })
+	}
 	if first < 0 {
 		first = len(all) - 1
 	}
-	out := all[first:]
+	out := append(all[first:], spread(all[first])...)
 	best := *out[0]
 	best.pages = j.withDetails(out[0])
 	out = append([]*arrangement{&best}, out...)
@@ -47,9 +50,25 @@ func (j *job) arrangements(size paper.Size) []*arrangement {
 	return out
 }
 
+// spread gives every view a sheet of its own at the same scale, where views share sheets.
+func spread(a *arrangement) []*arrangement {
+	wide := &arrangement{size: a.size, scale: a.scale}
+	for _, f := range slices.Concat(a.pages...) {
+		wide.pages = append(wide.pages, []*figure{f})
+	}
+	if len(wide.pages) == len(a.pages) {
+		return nil
+	}
+	return []*arrangement{wide}
+}
+
 // packings packs the views at every scale and keeps, for each number of sheets, the largest scale.
 func (j *job) packings(size paper.Size) []*arrangement {
 	var all []*arrangement
+	area := (&arrangement{size: size}).zones(0).views
+	for _, f := range j.figures {
+		f.limit = paper.Point{X: area.Width(), Y: area.Height()}
+	}
 	for _, s := range scales {
 		a := &arrangement{size: size, scale: s}
 		for _, f := range j.figures {

@@ -13,7 +13,7 @@ import (
 func (j *job) blocks() []*block {
 	all := []*block{
 		j.stepsBlock(), j.holdBlock(), j.runsBlock(), j.rollersBlock(), j.settingsBlock(), j.dressBlock(),
-		j.cautionsBlock(), j.waitsBlock(), j.findingsBlock(), j.partsBlock(), j.hiddenBlock(), j.signBlock(),
+		j.cautionsBlock(), j.waitsBlock(), j.findingsBlock(), j.partsBlock(), j.hiddenBlock(), j.unseenBlock(), j.signBlock(),
 	}
 	var out []*block
 	for _, b := range all {

@@ -82,6 +82,17 @@ func (j *job) hiddenBlock() *block {
 	return b
 }
 
+// unseenBlock names the fixtures that lie outside what the views show.
+func (j *job) unseenBlock() *block {
+	b := &block{title: "Clamps, dowels and hold points outside the views", head: []string{"Id", "At x, y, z in mm"}, share: []float64{0, 1}}
+	for _, x := range j.fixtures() {
+		if f, _ := j.belongs(x); f == nil {
+			b.rows = append(b.rows, []string{x.text, fmt.Sprintf("%s, %s, %s", number(x.at[0], 0), number(x.at[1], 0), number(x.at[2], 0))})
+		}
+	}
+	return b
+}
+
 // signBlock is filled in by hand, one sheet for each shell.
 func (j *job) signBlock() *block {
 	b := &block{title: "Sign-off for shell no. ____________", head: []string{"What", "Name", "Date, time", "Signature"}, share: []float64{1.2, 1, 1, 1}, boxes: true, whole: true, high: 8}

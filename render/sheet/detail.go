@@ -109,8 +109,9 @@ func (j *job) detail(f *figure, c crowd, s scale) *figure {
 	k := float64(s)
 	box := c.box.Grow(detailRoom)
 	window := r2.RectFromPoints(r2.Point{X: box.X0 * k, Y: box.Y0 * k}, r2.Point{X: box.X1 * k, Y: box.Y1 * k})
-	window = window.Intersection(f.window)
-	if window.X.Length() > detailShare*f.window.X.Length() && window.Y.Length() > detailShare*f.window.Y.Length() {
+	shown, _ := f.windowAt(s)
+	window = window.Intersection(shown)
+	if window.X.Length() > detailShare*shown.X.Length() && window.Y.Length() > detailShare*shown.Y.Length() {
 		return nil
 	}
 	var best scale
@@ -128,7 +129,7 @@ func (j *job) detail(f *figure, c crowd, s scale) *figure {
 	if best == 0 {
 		return nil
 	}
-	return &figure{dir: f.dir, window: window, parent: f, own: best, members: c.welds}
+	return &figure{dir: f.dir, whole: window, parent: f, own: best, members: c.welds}
 }
 
 // touch reports whether marks of welds run into each other at a scale.

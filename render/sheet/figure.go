@@ -16,8 +16,12 @@ import (
 type figure struct {
 	letter  string
 	dir     view.Direction
-	window  r2.Rect // what is shown, mm of the view
-	part    bool    // the window leaves some of the panels out
+	whole   r2.Rect     // what the view shows at best, mm of the view
+	cut     bool        // whole leaves some of the panels out
+	tight   r2.Rect     // what it must show
+	limit   paper.Point // the largest view on a sheet, mm
+	window  r2.Rect     // what it shows, once settled
+	part    bool        // the window leaves some of the panels out
 	scale   scale
 	own     scale     // a detail's scale; 0 for a view
 	parent  *figure   // the view that a detail enlarges
@@ -37,23 +41,48 @@ const (
 // partBelow is the share of the panels' width or height from which on a view shows only the part with welds.
 const partBelow = 0.6
 
-// newFigure decides what a view shows: everything, or the neighbourhood of the welds where that is much less.
-func (j *job) newFigure(d view.Direction, letter string, targets []view.Target) *figure {
-	f := &figure{letter: letter, dir: d, window: d.Extent(j.panels)}
-	near := d.Around(targets)
-	for _, p := range j.marks() {
-		at, _ := d.Project(p)
-		near = near.AddPoint(at)
-	}
-	if near.IsEmpty() {
+// newFigure decides what a view shows: everything, or the neighbourhood of the station's welds where that is
+// much less. own are the places that only this view has to show; they do at a scale at which the rest would
+// not fit onto a sheet.
+func (j *job) newFigure(d view.Direction, letter string, all, own []r3.Vector) *figure {
+	extent := d.Extent(j.panels)
+	f := &figure{letter: letter, dir: d, whole: extent}
+	if len(all) == 0 {
+		f.tight = extent
 		return f
 	}
-	room := math.Max(80, 0.15*math.Max(near.X.Length(), near.Y.Length()))
-	near = near.ExpandedByMargin(room).Intersection(f.window)
-	if near.X.Length() < partBelow*f.window.X.Length() || near.Y.Length() < partBelow*f.window.Y.Length() {
-		f.window, f.part = near, true
+	near := around(d, all, extent)
+	if near.X.Length() < partBelow*extent.X.Length() || near.Y.Length() < partBelow*extent.Y.Length() {
+		f.whole, f.cut = near, true
+	}
+	f.tight = f.whole
+	if len(own) > 0 {
+		f.tight = around(d, own, f.whole)
 	}
 	return f
+}
+
+// around is the part of a view that shows some places and their neighbourhood.
+func around(d view.Direction, places []r3.Vector, within r2.Rect) r2.Rect {
+	box := r2.EmptyRect()
+	for _, p := range places {
+		at, _ := d.Project(p)
+		box = box.AddPoint(at)
+	}
+	room := math.Max(80, 0.15*math.Max(box.X.Length(), box.Y.Length()))
+	return box.ExpandedByMargin(room).Intersection(within)
+}
+
+// windowAt is what the view shows at a scale, and whether that is only a part of the panels.
+func (f *figure) windowAt(s scale) (window r2.Rect, part bool) {
+	if f.parent != nil {
+		return f.whole, false
+	}
+	k := float64(s)
+	if f.whole.X.Length()/k+2*labelRoom <= f.limit.X && f.whole.Y.Length()/k+2*labelRoom+captionRoom <= f.limit.Y {
+		return f.whole, f.cut
+	}
+	return f.tight, f.cut || f.tight != f.whole
 }
 
 // marks are the places of clamps, dowels and hold points.
@@ -80,7 +109,8 @@ func (f *figure) size(s scale) (w, h float64) {
 	if f.parent != nil {
 		caption -= axesRoom - 5 // a detail has its view's axes
 	}
-	return math.Max(caption, f.window.X.Length()/float64(s)+2*labelRoom), f.window.Y.Length()/float64(s) + 2*labelRoom + captionRoom
+	window, _ := f.windowAt(s)
+	return math.Max(caption, window.X.Length()/float64(s)+2*labelRoom), window.Y.Length()/float64(s) + 2*labelRoom + captionRoom
 }
 
 // settle puts the view into a cell.
@@ -89,6 +119,7 @@ func (f *figure) settle(cell paper.Box, s scale) {
 		s = f.own
 	}
 	f.cell, f.scale = cell, s
+	f.window, f.part = f.windowAt(s)
 	c := f.window.Center()
 	f.shift = paper.Point{X: (cell.X0+cell.X1)/2 - c.X/float64(s), Y: (cell.Y0+cell.Y1-captionRoom)/2 + c.Y/float64(s)}
 }
@@ -118,7 +149,7 @@ func (f *figure) captionAt(s scale) string {
 	if f.parent != nil {
 		return fmt.Sprintf("Detail %s of view %s, %s", f.letter, f.parent.letter, s)
 	}
-	if f.part {
+	if _, cut := f.windowAt(s); cut {
 		part = " (part)"
 	}
 	return fmt.Sprintf("View %s, %s%s, %s", f.letter, f.dir.Name, part, s)

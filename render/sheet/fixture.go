@@ -45,7 +45,8 @@ func (j *job) fixtures() []fixture {
 const fixtureSlack = 8.0
 
 // belongs finds the view that shows a fixture: a dimension belongs where it looks longest; others where they
-// are seen, and of several such views in the one with most welds near; if nowhere, in the first.
+// are seen, and of several such views in the one with most welds near; if nowhere, in the first
+// whose window holds them; nil when none does.
 func (j *job) belongs(x fixture) (f *figure, seen bool) {
 	if x.to != x.at {
 		return j.longest(x)
@@ -68,8 +69,10 @@ func (j *job) belongs(x fixture) (f *figure, seen bool) {
 			best, f, seen = near, c, true
 		}
 	}
-	if f == nil {
-		f = j.figures[0]
+	for _, c := range j.figures {
+		if f == nil && c.shows(vec(x.at)) {
+			f = c
+		}
 	}
 	return f, seen
 }
@@ -82,10 +85,7 @@ func (j *job) longest(x fixture) (f *figure, seen bool) {
 			most, f = d, c
 		}
 	}
-	if f == nil {
-		return j.figures[0], false
-	}
-	return f, true
+	return f, f != nil
 }
 
 // drawFixtures draws the fixtures that belong to the view and asks for their labels.

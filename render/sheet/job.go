@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"unicode"
@@ -54,7 +55,7 @@ func collect(plan *layout.Plan, panels []view.Panel, id string) (*job, error) {
 		return nil, fmt.Errorf("station %s: no panel is present: nothing to draw", id)
 	}
 	j.collectWork()
-	return j, nil
+	return j, j.finite()
 }
 
 func (j *job) collectWork() {
@@ -184,10 +185,32 @@ func (j *job) look() error {
 	if err != nil {
 		return err
 	}
+	all, own := j.places(targets, choice)
 	for i, d := range choice.Directions {
-		j.figures = append(j.figures, j.newFigure(d, letters(i), targets))
+		j.figures = append(j.figures, j.newFigure(d, letters(i), all, own[i]))
 	}
 	j.home = choice.Home[:len(j.welds)]
 	j.seen = choice.Seen[:len(j.welds)]
 	return nil
+}
+
+// places are where views have something to show: all of them, and by view those that no other view has to
+// show. A fixture goes with the nearest weld.
+func (j *job) places(targets []view.Target, choice view.Choice) (all []r3.Vector, own [][]r3.Vector) {
+	own = make([][]r3.Vector, len(choice.Directions))
+	for i, t := range targets {
+		all = append(all, t.At)
+		own[choice.Home[i]] = append(own[choice.Home[i]], t.At)
+	}
+	for _, p := range j.marks() {
+		home, least := 0, math.Inf(1)
+		for i, t := range targets {
+			if d := t.At.Sub(p).Norm(); d < least {
+				home, least = choice.Home[i], d
+			}
+		}
+		all = append(all, p)
+		own[home] = append(own[home], p)
+	}
+	return all, own
 }

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"slices"
 
 	"seamwright/render/paper"
@@ -28,6 +29,11 @@ func (q *placer) place(l *label) bool {
 }
 
 func (q *placer) put(l *label, at placed) {
+	at.reach = at.box
+	if at.hasLeader() {
+		at.reach = at.box.With(at.to)
+	}
+	at.reach = at.reach.Grow(labelAir)
 	l.done, l.place = true, at
 	q.placed = append(q.placed, l)
 }
@@ -37,10 +43,22 @@ func (q *placer) lift(l *label) {
 	q.placed = slices.DeleteFunc(q.placed, func(o *label) bool { return o == l })
 }
 
+// nearest are the placed labels next to a label's first target, the nearest first, at most neighbours.
+func (q *placer) nearest(l *label) []*label {
+	out := slices.Clone(q.placed)
+	slices.SortStableFunc(out, func(a, b *label) int {
+		return cmp.Compare(away(l.targets[0].at, a.place.box), away(l.targets[0].at, b.place.box))
+	})
+	return out[:min(len(out), neighbours)]
+}
+
+// neighbours is how many labels are asked to move for another one.
+const neighbours = 10
+
 // makeRoom lifts one placed label after another and keeps the exchange when both find a place; a label that
 // may be left out is left out.
 func (q *placer) makeRoom(l *label) bool {
-	for _, o := range slices.Clone(q.placed) {
+	for _, o := range q.nearest(l) {
 		old := o.place
 		q.lift(o)
 		at, ok := q.find(l)
@@ -66,7 +84,9 @@ func (q *placer) improve(labels []*label) {
 	for range 2 {
 		for _, l := range labels {
 			if !l.done {
-				q.place(l)
+				if at, ok := q.find(l); ok { // something may have moved away
+					q.put(l, at)
+				}
 				continue
 			}
 			old := l.place
@@ -92,13 +112,10 @@ func (q *placer) exchange(labels []*label) {
 	worst := slices.Clone(labels)
 	worst = slices.DeleteFunc(worst, func(l *label) bool { return !l.done || l.place.cost < longLeader })
 	slices.SortStableFunc(worst, func(a, b *label) int {
-		if a.place.cost > b.place.cost {
-			return -1
-		}
-		return 1
+		return cmp.Compare(b.place.cost, a.place.cost)
 	})
 	for _, l := range worst[:min(len(worst), exchanges)] {
-		for _, o := range slices.Clone(q.placed) {
+		for _, o := range q.nearest(l) {
 			if o != l && o.done && away(l.targets[0].at, o.place.box) < near {
 				q.change(l, o)
 			}

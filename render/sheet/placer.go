@@ -33,6 +33,7 @@ type placed struct {
 	from   paper.Point // leader from the label …
 	to     paper.Point // … to the rim of the target; equal when the label stands beside its target
 	cost   float64
+	reach  paper.Box // of label and leader, with some air
 }
 
 func (p placed) hasLeader() bool { return p.from != p.to }
@@ -208,7 +209,15 @@ func (q *placer) free(p placed) bool {
 			return false
 		}
 	}
+	reach := p.box
+	if p.hasLeader() {
+		reach = p.box.With(p.to)
+	}
+	reach = reach.Grow(labelAir)
 	for _, o := range q.placed {
+		if !reach.Overlaps(o.place.reach) {
+			continue
+		}
 		if air.Overlaps(o.place.box) || p.hasLeader() && crosses(p.from, p.to, o.place.box.Grow(markAir)) {
 			return false
 		}
@@ -226,7 +235,7 @@ func (q *placer) free(p placed) bool {
 func (q *placer) coversMark(p placed) bool {
 	reach := p.box
 	if p.hasLeader() {
-		reach = paper.Box{X0: math.Min(reach.X0, p.to.X), Y0: math.Min(reach.Y0, p.to.Y), X1: math.Max(reach.X1, p.to.X), Y1: math.Max(reach.Y1, p.to.Y)}
+		reach = reach.With(p.to)
 	}
 	reach = reach.Grow(clampRadius + markAir)
 	for x := int(math.Floor(reach.X0 / markCell)); x <= int(math.Floor(reach.X1/markCell)); x++ {

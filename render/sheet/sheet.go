@@ -21,7 +21,7 @@ import (
 
 // Options steer the sheets. The zero value is good.
 type Options struct {
-	Size paper.Size // paper.A3 when empty
+	Size paper.Size // when empty: A3, or A2 or A1 where labels find no room on a smaller one
 }
 
 // Sheet is one finished sheet.
@@ -46,9 +46,6 @@ type Labels struct {
 // Station draws all sheets of one station: first the views, then what of the tables finds no room beside
 // them. panels must hold every panel that is present at the station; others are left out.
 func Station(plan *layout.Plan, panels []view.Panel, stationID string, opt Options) ([]Sheet, error) {
-	if opt.Size == (paper.Size{}) {
-		opt.Size = paper.A3
-	}
 	job, err := collect(plan, panels, stationID)
 	if err != nil {
 		return nil, err
@@ -56,15 +53,38 @@ func Station(plan *layout.Plan, panels []view.Panel, stationID string, opt Optio
 	if err := job.look(); err != nil {
 		return nil, fmt.Errorf("station %s: %w", stationID, err)
 	}
+	sizes := []paper.Size{opt.Size}
+	if opt.Size == (paper.Size{}) {
+		sizes = []paper.Size{paper.A3, paper.A2, paper.A1}
+	}
 	var best []Sheet
-	for _, set := range job.arrangements(opt.Size) {
+	for _, size := range sizes {
+		sheets, err := job.draw(size)
+		if err != nil {
+			return nil, err
+		}
+		if best == nil || unplaced(sheets) < unplaced(best) {
+			best = sheets
+		}
+		if unplaced(best) == 0 {
+			break
+		}
+	}
+	return best, nil
+}
+
+// draw tries the ways to set out the station on one size of sheet until all labels find a place.
+func (j *job) draw(size paper.Size) ([]Sheet, error) {
+	var best []Sheet
+	j.details = nil
+	for _, set := range j.arrangements(size) {
 		for i, figures := range set.pages {
 			set.settle(i, figures)
 		}
-		if err := job.drawPictures(set); err != nil {
-			return nil, fmt.Errorf("station %s: %w", stationID, err)
+		if err := j.drawPictures(set); err != nil {
+			return nil, fmt.Errorf("station %s: %w", j.station.ID, err)
 		}
-		sheets, err := job.compose(set)
+		sheets, err := j.compose(set)
 		if err != nil {
 			return nil, err
 		}
@@ -99,8 +119,9 @@ func (j *job) compose(set *arrangement) ([]Sheet, error) {
 	for len(blocks) > 0 {
 		p := j.newPage(set, set.tablesOnly(), nil)
 		pages = append(pages, p)
+		rows := blocks[0].rowsLeft()
 		left := p.fill(blocks)
-		if len(left) == len(blocks) && left[0].rowsLeft() == blocks[0].rowsLeft() {
+		if len(left) == len(blocks) && left[0].rowsLeft() == rows {
 			return nil, fmt.Errorf("station %s: table %q has a row too high for a %s sheet: use a larger one", j.station.ID, blocks[0].title, set.size.Name)
 		}
 		blocks = left

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/layout"
 	"seamwright/render/paper"
 )
 
@@ -301,5 +302,41 @@ func TestEmptyStationIsDrawn(t *testing.T) {
 	plan.Stations[0].Clamps, plan.Stations[0].Dowels, plan.Stations[0].HoldPoints, plan.Stations[0].Steps = nil, nil, nil, nil
 	if _, err := Station(plan, panels, "st10", Options{}); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// A clamp that no view can show is named in a table.
+func TestFixturesOutsideTheViewsAreSaid(t *testing.T) {
+	plan, panels := sample()
+	plan.Stations[0].Clamps[0].At = layout.Vec{-900, 5000, 0}
+	sheets, err := Station(plan, panels, "st10", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := ""
+	for _, s := range sheets {
+		text += string(s.SVG)
+	}
+	if !strings.Contains(text, "outside the views") || !strings.Contains(text, "-900, 5000, 0") {
+		t.Error("the clamp is neither drawn nor named")
+	}
+}
+
+// Tables that take several sheets flow on, and a row that fits on no sheet is said.
+func TestLongTables(t *testing.T) {
+	plan, panels := sample()
+	for range 300 {
+		plan.Stations[0].Steps = append(plan.Stations[0].Steps, plan.Stations[0].Steps[0])
+	}
+	sheets, err := Station(plan, panels, "st10", Options{Size: paper.A4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(sheets) < 6 || !strings.Contains(string(sheets[4].SVG), "Order of work (continued)") {
+		t.Errorf("%d sheets for 310 steps", len(sheets))
+	}
+	plan.Stations[0].Steps[0].Text = strings.Repeat("a very long step ", 1000)
+	if _, err = Station(plan, panels, "st10", Options{Size: paper.A4}); err == nil || !strings.Contains(err.Error(), "Order of work") {
+		t.Errorf("a step longer than a sheet: error %v", err)
 	}
 }
