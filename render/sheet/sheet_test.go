@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"errors"
 	"flag"
+	"fmt"
 	"io"
 	"math"
 	"os"
@@ -339,4 +340,19 @@ func TestLongTables(t *testing.T) {
 	if _, err = Station(plan, panels, "st10", Options{Size: paper.A4}); err == nil || !strings.Contains(err.Error(), "Order of work") {
 		t.Errorf("a step longer than a sheet: error %v", err)
 	}
+}
+
+func ExampleStation() {
+	plan, panels := sample()
+	sheets, err := Station(plan, panels, "st10", Options{Size: paper.A3})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, s := range sheets {
+		fmt.Println(s.Name, s.Number, "of", s.Of, s.Views)
+	}
+	// Output:
+	// st10-1 1 of 2 [View A, from +Z, 1:5]
+	// st10-2 2 of 2 []
 }
