@@ -19,17 +19,17 @@ import (
 // joints takes the joints of the shell file, or makes one of every set of panels found to meet, and gives
 // each its flanges.
 func (b *builder) joints(context.Context) error {
-	stated := b.Shell.Joints
-	if len(stated) == 0 {
-		stated = b.foundJoints()
+	found := len(b.Shell.Joints) == 0
+	if found {
+		b.Shell.Joints = b.foundJoints()
 	}
-	b.Shell.Joints = stated
+	stated := b.Shell.Joints
 	for _, j := range stated {
 		station, finding := b.arranged.Place(j.ID, j.Station, j.Panels)
 		if finding != nil {
 			b.plan.Findings = append(b.plan.Findings, *finding)
 		}
-		b.plan.Joints = append(b.plan.Joints, layout.Joint{ID: j.ID, Name: j.Name, Panels: j.Panels, Kind: kind(j), Found: len(b.Input.Shell.Joints) == 0, Station: station})
+		b.plan.Joints = append(b.plan.Joints, layout.Joint{ID: j.ID, Name: j.Name, Panels: j.Panels, Kind: kind(j), Found: found, Station: station})
 	}
 	owner := b.owners(stated)
 	for i := range stated {

@@ -60,6 +60,8 @@ type builder struct {
 
 // Build makes the plan.
 func Build(ctx context.Context, in Input) (*layout.Plan, error) {
+	own := *in.Shell // joints are added to it where the file states none
+	in.Shell = &own
 	b := &builder{Input: in, plan: &layout.Plan{Format: layout.Format, Notes: in.Notes}}
 	b.plan.Shell = layout.Shell{
 		Name: in.Shell.Name, Number: in.Shell.Number, Revision: in.Shell.Revision, Batch: in.Shell.Batch,

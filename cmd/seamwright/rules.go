@@ -1,0 +1,278 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"seamwright/layout/check"
+	"seamwright/seams/inforce"
+	"seamwright/seams/rule"
+	"seamwright/seams/shell"
+	"seamwright/seams/spelling"
+)
+
+// rulesCall is one call of rules.
+type rulesCall struct {
+	shell, joint, stack string
+	json                bool
+}
+
+func (p *program) rules() *cobra.Command {
+	var call rulesCall
+	c := &cobra.Command{
+		Use:   "rules [SHELL]",
+		Short: "Print the rule book as it applies, with the source of every value",
+		Long: `rules prints the rule book: the default one, with a shell file's own book and figures over it where one is
+named. With --joint or --stack it works every value out, and shows what the other sources would say.`,
+		Args: count(0, 1, "at most one shell file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) == 1 {
+				call.shell = args[0]
+			}
+			if call.joint != "" && call.shell == "" {
+				return inputError{fmt.Errorf("--joint %s: name the shell file that the joint is in", call.joint)}
+			}
+			if call.joint != "" && call.stack != "" {
+				return inputError{fmt.Errorf("--joint and --stack: give one of the two")}
+			}
+			book, err := p.rulesOf(c.Context(), call)
+			if err != nil {
+				return err
+			}
+			if call.json {
+				return p.printJSON(book)
+			}
+			p.rulesText(book)
+			return nil
+		},
+	}
+	c.Flags().StringVar(&call.joint, "joint", "", "work the values out for this joint's stack-ups")
+	c.Flags().StringVar(&call.stack, "stack", "", "work the values out for sheets, outside to outside: \"0.9, 1.2 Z100\"")
+	c.Flags().BoolVar(&call.json, "json", false, "print JSON")
+	p.overrides(c)
+	return c
+}
+
+// rulesResult is what rules --json prints.
+type rulesResult struct {
+	Shell string       `json:"shell"`
+	Joint string       `json:"joint"`
+	Rules []ruleResult `json:"rules"`
+}
+
+type ruleResult struct {
+	ID       string         `json:"id"`
+	Title    string         `json:"title"`
+	Unit     string         `json:"unit"`
+	Sentence string         `json:"sentence"`
+	Severity string         `json:"severity"` // of breaking it; empty: the rule only aims
+	Remedy   string         `json:"remedy"`
+	From     string         `json:"from"` // default, works or shell
+	Use      string         `json:"use"`  // source in force; empty where the shell file states the value
+	Stated   float64        `json:"stated"`
+	Sources  []sourceResult `json:"sources"`
+	Values   []valueResult  `json:"values"` // by stack-up
+}
+
+type sourceResult struct {
+	ID        string `json:"id"`
+	Formula   string `json:"formula"`
+	Source    string `json:"source"`
+	Certainty string `json:"certainty"`
+}
+
+type valueResult struct {
+	Stack     string        `json:"stack"`
+	Value     float64       `json:"value"`
+	From      string        `json:"from"`
+	By        string        `json:"by"`
+	Source    string        `json:"source"`
+	Certainty string        `json:"certainty"`
+	Note      string        `json:"note"`
+	Others    []otherResult `json:"others"`
+	Spread    float64       `json:"spread"` // greatest of all sources over the least; 0 where one gives 0
+}
+
+type otherResult struct {
+	By        string  `json:"by"`
+	Value     float64 `json:"value"`
+	Source    string  `json:"source"`
+	Certainty string  `json:"certainty"`
+}
+
+// rulesOf gathers the book, and its values where stacks are asked for.
+func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, error) {
+	sh := shell.Default()
+	sh.GapLimit = 0
+	if call.shell != "" {
+		overrides, err := p.overrideMap()
+		if err != nil {
+			return rulesResult{}, err
+		}
+		if sh, _, err = shell.Read(call.shell, overrides); err != nil {
+			return rulesResult{}, badInput(err)
+		}
+	}
+	in, err := inforce.For(sh)
+	if err != nil {
+		return rulesResult{}, badInput(err)
+	}
+	stacks, joint, err := p.stacksAsked(ctx, call, sh, in)
+	if err != nil {
+		return rulesResult{}, err
+	}
+	out := rulesResult{Shell: sh.Name, Joint: call.joint}
+	stated := in.Options(joint).Stated()
+	for _, r := range in.Book {
+		out.Rules = append(out.Rules, bookRule(r, stated[r.ID]))
+	}
+	for _, s := range stacks {
+		lines, err := rule.Explain(s, in.Options(joint))
+		if err != nil {
+			return rulesResult{}, badInput(err)
+		}
+		for i, l := range lines {
+			out.Rules[i].Values = append(out.Rules[i].Values, valueOf(s, l))
+		}
+	}
+	return out, nil
+}
+
+func bookRule(r rule.Rule, stated float64) ruleResult {
+	out := ruleResult{ID: r.ID, Title: r.Title, Unit: r.Unit, Sentence: r.Sentence, Severity: string(r.Severity), Remedy: r.Remedy,
+		From: string(r.From), Use: r.Use, Stated: stated, Values: []valueResult{}}
+	if stated > 0 {
+		out.From, out.Use = string(rule.FromShell), ""
+	}
+	for _, s := range r.Sources {
+		out.Sources = append(out.Sources, sourceResult{s.ID, s.Formula(r.Unit), s.Source, string(s.Certainty)})
+	}
+	return out
+}
+
+func valueOf(s rule.Stack, l rule.Line) valueResult {
+	f := l.InForce
+	out := valueResult{Stack: s.String(), Value: rounded(f.Value, 1e4), From: string(f.From), By: f.By, Source: f.Source, Certainty: string(f.Certainty),
+		Note: f.Note, Others: []otherResult{}, Spread: rounded(l.Spread, 1e4)}
+	for _, o := range l.Others {
+		out.Others = append(out.Others, otherResult{o.By, rounded(o.Value, 1e4), o.Source, string(o.Certainty)})
+	}
+	return out
+}
+
+// stacksAsked are the stack-ups to work values out for, and the joint that they belong to. A stated joint of two panels
+// needs no geometry; of any other the panels are read and its flanges found.
+func (p *program) stacksAsked(ctx context.Context, call rulesCall, sh *shell.Shell, in *inforce.Rules) ([]rule.Stack, *shell.Joint, error) {
+	if call.stack != "" {
+		s, err := parseStack(call.stack)
+		return []rule.Stack{s}, nil, badInput(err)
+	}
+	if call.joint == "" {
+		return nil, nil, nil
+	}
+	if j, ok := sh.Joint(call.joint); ok && len(j.Panels) == 2 {
+		s, err := in.Stack(j.Panels)
+		return []rule.Stack{s}, j, badInput(err)
+	}
+	if _, ok := sh.Joint(call.joint); !ok && len(sh.Joints) > 0 {
+		return nil, nil, inputError{unknownJoint(call, sh)}
+	}
+	done, err := p.build(ctx, call.shell)
+	if err != nil {
+		return nil, nil, err
+	}
+	j, ok := done.shell.Joint(call.joint)
+	if !ok {
+		return nil, nil, inputError{unknownJoint(call, done.shell)}
+	}
+	stacks, err := check.Stacks(done.plan, in, call.joint)
+	return stacks, j, badInput(err)
+}
+
+func unknownJoint(call rulesCall, sh *shell.Shell) error {
+	ids := make([]string, len(sh.Joints))
+	for i, j := range sh.Joints {
+		ids[i] = j.ID
+	}
+	return fmt.Errorf("file %s: there is no joint %q; the nearest is %s", call.shell, call.joint, spelling.Nearest(call.joint, ids))
+}
+
+var sheetWords = regexp.MustCompile(`^([0-9]*\.?[0-9]+)(?:\s+(\S+))?$`)
+
+// parseStack reads sheets as people write them: thickness in mm and a coating where there is one.
+func parseStack(text string) (rule.Stack, error) {
+	var out rule.Stack
+	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == '+' }) {
+		m := sheetWords.FindStringSubmatch(strings.TrimSpace(part))
+		if m == nil {
+			return nil, fmt.Errorf("--stack %q: %q is no sheet: write thicknesses in mm with their coatings, such as \"0.9, 1.2 Z100\"", text, strings.TrimSpace(part))
+		}
+		t, err := strconv.ParseFloat(m[1], 64)
+		if err != nil || !(t > 0) || t > 50 {
+			return nil, fmt.Errorf("--stack %q: a thickness of %s mm is none", text, m[1])
+		}
+		if _, known := rule.ParseCoating(m[2]); !known {
+			return nil, fmt.Errorf("--stack %q: %q is no coating: write none, or a designation such as Z100", text, m[2])
+		}
+		out = append(out, rule.Sheet{Thickness: t, Coating: m[2]})
+	}
+	if len(out) < 2 {
+		return nil, fmt.Errorf("--stack %q: give two sheets or more", text)
+	}
+	return out, nil
+}
+
+// printJSON prints any result in the one layout of all results.
+func (p *program) printJSON(v any) error {
+	e := json.NewEncoder(p.out)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(v)
+}
+
+func (p *program) rulesText(book rulesResult) {
+	if book.Shell != "" {
+		fmt.Fprintf(p.out, "rules in force for %s%s\n\n", book.Shell, map[bool]string{true: ", joint " + book.Joint}[book.Joint != ""])
+	}
+	for _, r := range book.Rules {
+		severity := r.Severity
+		if severity == "" {
+			severity = "aim"
+		}
+		fmt.Fprintf(p.out, "%s: %s (%s; from %s)\n    %s\n", r.ID, r.Title, severity, r.From, r.Sentence)
+		if r.Stated > 0 {
+			fmt.Fprintf(p.out, "  * stated by the shell file: %.4g %s\n", r.Stated, r.Unit)
+		}
+		for _, s := range r.Sources {
+			mark := " "
+			if s.ID == r.Use {
+				mark = "*"
+			}
+			fmt.Fprintf(p.out, "  %s %-12s %s -- %s (%s)\n", mark, s.ID, s.Formula, s.Source, s.Certainty)
+		}
+		for _, v := range r.Values {
+			p.ruleValue(r, v)
+		}
+		fmt.Fprintln(p.out)
+	}
+}
+
+func (p *program) ruleValue(r ruleResult, v valueResult) {
+	fmt.Fprintf(p.out, "    stack %s: %.4g %s", v.Stack, v.Value, r.Unit)
+	if v.Note != "" {
+		fmt.Fprintf(p.out, " (%s)", v.Note)
+	}
+	for i, o := range v.Others {
+		fmt.Fprintf(p.out, "%s %s %.4g", map[bool]string{true: "; by other sources:", false: ","}[i == 0], o.By, o.Value)
+	}
+	if v.Spread > 1.001 {
+		fmt.Fprintf(p.out, "; greatest over least %.2f", v.Spread)
+	}
+	fmt.Fprintln(p.out)
+}
