@@ -24,7 +24,7 @@ type circle struct{ x, y, radius float64 }
 
 const (
 	floorSide = 506.0 // half width between the sides
-	floorWell = 461.0 // half width between the wheelhouses
+	floorWell = 441.0 // half width between the wheelhouses
 	floorEdge = 10.0  // mm from a weld line at the front and rear to the blank's edge
 )
 

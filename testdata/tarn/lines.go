@@ -125,7 +125,7 @@ func (l *lines) layOpenings() {
 			x := screenX(z)
 			return r3.Vector{X: x, Y: sideY(x-20, z) - boxDepth - pillarStand, Z: z}
 		}, 800, 1427, false),
-		normal: constant(1, 0, 0.1),
+		normal: constant(1, 0, 0.11),
 		across: constant(0, -1, 0),
 		half:   flangeHalf,
 	}
@@ -137,7 +137,7 @@ func (l *lines) layOpenings() {
 			x := rearWindowX(z)
 			return r3.Vector{X: x, Y: sideY(x+20, z) - boxDepth - pillarStand, Z: z}
 		}, 813, 1425, false),
-		normal: constant(-1, 0, 0.07),
+		normal: constant(-1, 0, 0.1),
 		across: constant(0, -1, 0),
 		half:   flangeHalf,
 	}
@@ -145,8 +145,8 @@ func (l *lines) layOpenings() {
 }
 
 // screenX and rearWindowX are the raked lines of the window pillars.
-func screenX(z float64) float64     { return 1345 - 0.1*(z-815) }
-func rearWindowX(z float64) float64 { return 58 + 0.07*(z-835) }
+func screenX(z float64) float64     { return 1345 - 0.11*(z-815) }
+func rearWindowX(z float64) float64 { return 58 + 0.1*(z-835) }
 
 // joggle is 1 between two places and falls to 0 over the length in which the skins come together.
 func joggle(s float64, between [2]float64) float64 {
@@ -246,7 +246,7 @@ func (l *lines) layRear() {
 			sin, cos := math.Sincos(phi)
 			r := rearRound + pinchStand
 			return r3.Vector{X: rearTail + rearRound - r*cos, Y: r * sin, Z: floorTop}
-		}, -432/rearRound, 432/rearRound, false),
+		}, -416/rearRound, 416/rearRound, false),
 		normal: constant(0, 0, 1), across: constant(-1, 0, 0), half: flangeHalf,
 	}
 	onRear := func(z, up float64) *seam {
@@ -293,7 +293,7 @@ func (l *lines) layFloor() {
 			normal: constant(0, 0, 1), across: constant(0, outward, 0), half: floorHalf,
 		}
 	}
-	l.wheelFoot = lengthways(165, 605, floorTop, 1, func(float64) float64 { return 452 })
+	l.wheelFoot = lengthways(165, 605, floorTop, 1, func(float64) float64 { return 432 })
 	l.wheelFoot.half = flangeHalf
 	l.sillOuter = lengthways(sillFrom, sillTo, floorHeight, 1, sillY)
 	l.sillOuter.spread = func(float64) float64 { return floorSheet }
@@ -301,7 +301,7 @@ func (l *lines) layFloor() {
 	for i, pair := range [3][2]float64{{1328, 1410}, {688, 770}, {46, 128}} {
 		wide := 478.0
 		if i == 2 {
-			wide = 424 // between the wheelhouses
+			wide = 404 // between the wheelhouses
 		}
 		for k, x := range pair {
 			l.cross[i][k] = &seam{

@@ -39,10 +39,10 @@ func rearPanel(l *lines) (*mesh.Mesh, error) {
 	top.inset(fromFront, l.railTop.half+12)
 	left, right := side(l.rearSide), side(l.rearSide.mirrored())
 	b.fill(body, contours(rearSwages, 12), b.outline(body,
-		b.strip(foot, l.rearFoot.whole(10)), corners(486, 182),
+		b.strip(foot, l.rearFoot.whole(10)), corners(470, 182),
 		b.strip(left, l.rearSide.whole(10)),
 		corners(518, 786, 500, 797, 480, 774), backwards(b.strip(top, l.railTop.whole(11))), corners(-480, 774, -500, 797, -518, 786),
-		backwards(b.strip(right, l.rearSide.whole(10))), corners(-486, 182)))
+		backwards(b.strip(right, l.rearSide.whole(10))), corners(-470, 182)))
 	return b.done()
 }
 

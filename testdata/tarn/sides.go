@@ -182,7 +182,7 @@ func pillarStiffener(l *lines) (*mesh.Mesh, error) {
 }
 
 // wheelWall is the y of the wheelhouse's inner wall, wheelStand from the arch's weld line to the drum.
-const wheelWall, wheelStand = 428.0, 24.0
+const wheelWall, wheelStand = 408.0, 24.0
 
 func wheelhouse(l *lines) (*mesh.Mesh, error) {
 	b := newPress("wheelhouse-l")
