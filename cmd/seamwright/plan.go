@@ -194,7 +194,7 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 	fmt.Fprintf(p.out, "  %d panels, %d joints, %d flanges, %d stations\n", len(plan.Panels), len(plan.Joints), len(plan.Flanges), len(plan.Stations))
 	fmt.Fprintf(p.out, "  %d spot welds in %d runs, %.2f m of roller seam\n", len(plan.Welds), len(plan.Runs), plan.Labour.RollerMetres)
 	fmt.Fprintf(p.out, "  %.1f man-hours and %.2f %s a shell, jig preparation shared over the batch\n", plan.Cost.MinutesPerShell/60, plan.Cost.CostPerShell, plan.Cost.Currency)
-	fmt.Fprintf(p.out, "  findings: %d broken, %d in doubt, %d notes\n", severity[layout.Broken], severity[layout.Doubt], severity[layout.Note])
+	fmt.Fprintf(p.out, "  findings: %d broken, %d waived, %d in doubt, %d notes\n", severity[layout.Broken], severity[layout.Waived], severity[layout.Doubt], severity[layout.Note])
 	for _, f := range plan.Findings {
 		if f.Severity == layout.Broken {
 			fmt.Fprintf(p.out, "    broken: %s: %s: %.4g, limit %.4g %s (%s): %s\n", f.Rule, f.Where, f.Value, f.Limit, f.Unit, f.Source, f.Remedy)

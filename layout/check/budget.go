@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -143,4 +144,11 @@ func Stacks(p *layout.Plan, in *inforce.Rules, joint string) ([]rule.Stack, erro
 		}
 	}
 	return out, nil
+}
+
+// Round puts the figures at the precision in which they are printed.
+func (b *Budget) Round() {
+	for _, v := range []*float64{&b.Metres, &b.Heat, &b.EachLeast, &b.EachMost, &b.Current, &b.Energy, &b.Rating, &b.Drawn, &b.Duty, &b.Allowed, &b.Water} {
+		*v = math.Round(*v*1e4) / 1e4
+	}
 }

@@ -12,11 +12,11 @@ import (
 	"seamwright/seams/setting"
 )
 
-// stacks judges the sheets themselves, once for each joint and stack-up; notes once for each stack-up of the shell.
+// stacks judges the sheets themselves, once for each joint and stack-up. A note is said once for the shell.
 func (c *checker) stacks() {
 	type key struct{ joint, stack string }
 	seen := map[key]bool{}
-	notes := map[string][]string{} // rule and stack to the joints
+	var notes []*stackNote
 	for _, s := range c.strips {
 		k := key{s.flange.Joint, keyOf(s.stack)}
 		if seen[k] {
@@ -25,29 +25,43 @@ func (c *checker) stacks() {
 		seen[k] = true
 		c.countStackRules(s)
 		for _, p := range rule.CheckBy(c.in.Book, s.stack) {
-			at := place{words: fmt.Sprintf("joint %s: stack %s", s.flange.Joint, s.stack), at: s.at(s.flange.Length / 2), joint: s.flange.Joint}
 			if p.Severity == rule.Note {
-				id := p.Rule + " " + s.stack.String()
-				notes[id] = append(notes[id], s.flange.Joint)
-				if len(notes[id]) > 1 {
-					continue
-				}
-				at = place{words: "stack " + s.stack.String(), at: at.at}
+				notes = noted(notes, p, s)
+				continue
 			}
-			c.add(p, "", at)
+			c.add(p, "", place{words: fmt.Sprintf("joint %s: stack %s", s.flange.Joint, s.stack), at: s.at(s.flange.Length / 2), joint: s.flange.Joint})
 		}
 	}
-	c.nameJoints(notes)
+	for _, n := range notes {
+		c.add(n.problem, "", place{words: fmt.Sprintf("stack %s, of joint %s", some(n.stacks), some(n.joints)), at: n.at})
+	}
 }
 
-// nameJoints adds to each note on a stack-up the joints that have it.
-func (c *checker) nameJoints(notes map[string][]string) {
-	for i := range c.report.Findings {
-		f := &c.report.Findings[i]
-		if joints, ok := notes[f.Rule+" "+strings.TrimPrefix(f.Where, "stack ")]; ok {
-			f.Where += " of joint " + some(joints)
+// stackNote is one note and all that it is about.
+type stackNote struct {
+	problem        rule.Problem // with the greatest value
+	stacks, joints []string
+	at             r3.Vector
+}
+
+func noted(notes []*stackNote, p rule.Problem, s *strip) []*stackNote {
+	i := slices.IndexFunc(notes, func(n *stackNote) bool { return n.problem.Rule == p.Rule })
+	if i < 0 {
+		notes = append(notes, &stackNote{problem: p, at: s.at(s.flange.Length / 2)})
+		i = len(notes) - 1
+	}
+	n := notes[i]
+	if p.Value > n.problem.Value {
+		n.problem = p
+	}
+	add := func(list *[]string, word string) {
+		if !slices.Contains(*list, word) {
+			*list = append(*list, word)
 		}
 	}
+	add(&n.stacks, s.stack.String())
+	add(&n.joints, s.flange.Joint)
+	return notes
 }
 
 // some names a few of several ids.

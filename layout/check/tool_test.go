@@ -31,7 +31,7 @@ func TestStacks(t *testing.T) {
 	s.shell.Tips[0].Dress = 150
 	r = s.evaluate()
 	s.only(r, "coating.zinc")
-	has(t, s.one(r, "coating.zinc").Where, "stack 0.9 + 1.2 Z100 of joint strap, other")
+	has(t, s.one(r, "coating.zinc").Where, "stack 0.9 + 1.2 Z100, of joint strap, other")
 	if len(r.Findings) != 1 {
 		t.Errorf("%d findings", len(r.Findings))
 	}
@@ -90,7 +90,7 @@ func TestTools(t *testing.T) {
 // Duty: a gun that draws more than its rating may weld less often. power² x duty <= rating² x 0.5 (ISO 669, memory).
 func TestDuty(t *testing.T) {
 	s := strap(t)
-	set, err := setting.Spot(rule.Stack{{Thickness: 0.9, Tensile: 270}, {Thickness: 1.2, Tensile: 270}}, setting.Options{})
+	set, err := setting.Spot(rule.Stack{{Thickness: 0.9, Tensile: 270}, {Thickness: 1.2, Tensile: 270}}, s.rules().Spot())
 	if err != nil {
 		t.Fatal(err)
 	}

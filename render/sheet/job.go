@@ -94,7 +94,7 @@ func (j *job) collectWork() {
 
 // rank puts the worst severity first.
 func rank(severity string) int {
-	return slices.Index([]string{layout.Broken, layout.Doubt, layout.Note}, severity)
+	return slices.Index(layout.Severities(), severity)
 }
 
 // concerns reports whether a finding names the station, or a joint, flange or run of it, as a whole word.

@@ -145,7 +145,7 @@ func (r *report) severity(s string) int {
 func (r *report) findings() {
 	r.head("Findings")
 	list := slices.Clone(r.plan.Findings)
-	order := []string{layout.Broken, layout.Doubt, layout.Note}
+	order := layout.Severities()
 	slices.SortStableFunc(list, func(a, b layout.Finding) int {
 		return slices.Index(order, a.Severity) - slices.Index(order, b.Severity)
 	})
@@ -164,6 +164,12 @@ func (r *report) findings() {
 		}
 		if f.Source != "" {
 			r.wrap("        ", "Source: "+f.Source)
+		}
+		if f.Others != "" {
+			r.wrap("        ", "Other sources: "+f.Others)
+		}
+		if f.Severity == layout.Waived {
+			r.wrap("        ", "Waived by "+f.Name+", was "+f.Was+": "+f.Reason)
 		}
 	}
 }

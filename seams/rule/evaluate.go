@@ -190,11 +190,16 @@ type Line struct {
 	Spread  float64 // greatest value of all sources over the least; 1 with a single source, 0 where a value is zero
 }
 
+// Stated are the figures of the shell file by the rules that they stand above; zero where none is stated.
+func (o Options) Stated() map[string]float64 {
+	return map[string]float64{"pitch.least": o.LeastPitch, "pitch.wanted": o.GreatestPitch, "edge.least": o.EdgeDistance,
+		"end.least": o.EndDistance, "bend.clearance": o.BendClearance, "tack.every": o.TackEvery, "gap.greatest": o.GapLimit}
+}
+
 // Explain lists the whole book as it applies to a stack, the shell's figures included, in the book's order.
 func Explain(stack Stack, opt Options) ([]Line, error) {
 	book, given := opt.book(), opt.given()
-	stated := map[string]float64{"pitch.least": opt.LeastPitch, "pitch.wanted": opt.GreatestPitch, "edge.least": opt.EdgeDistance,
-		"end.least": opt.EndDistance, "bend.clearance": opt.BendClearance, "tack.every": opt.TackEvery, "gap.greatest": opt.GapLimit}
+	stated := opt.Stated()
 	var lines []Line
 	for _, rule := range book {
 		all, err := book.Sources(rule.ID, stack, given)
