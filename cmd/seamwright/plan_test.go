@@ -223,3 +223,34 @@ func TestNewWritesAShellFileThatPlans(t *testing.T) {
 	}
 	must(t, exitDone, "plan", filepath.Join(dir, "shell.yaml"))
 }
+
+// A drawn weld line stands in for the one found: an open line with a width, or the outline of a strip.
+func TestDrawnWeldLine(t *testing.T) {
+	for name, test := range map[string]struct {
+		drawing, keys string
+		from, to      float64
+	}{
+		"open line":     {"50,45,1\n350,45,1\n", "file: line.csv, width_mm: 16", 50, 350},
+		"strip outline": {"100,38,1\n300,38,1\n300,54,1\n100,54,1\n100,38,1\n", "file: line.csv", 100, 300},
+	} {
+		t.Run(name, func(t *testing.T) {
+			file := lapShell(t, "joints:\n  - {id: j, panels: [a, b], weld_line: {"+test.keys+"}}\n")
+			put(t, filepath.Dir(file), "line.csv", test.drawing)
+			var plan struct {
+				Welds    []struct{ Position [3]float64 }
+				Findings []struct{ Rule string }
+			}
+			if err := json.Unmarshal([]byte(must(t, exitDone, "plan", file, "--json")), &plan); err != nil {
+				t.Fatal(err)
+			}
+			if len(plan.Welds) < 4 {
+				t.Fatalf("%d welds", len(plan.Welds))
+			}
+			for _, w := range plan.Welds {
+				if w.Position[0] < test.from || w.Position[0] > test.to || w.Position[1] < 44.9 || w.Position[1] > 46.1 {
+					t.Errorf("weld at %v, off the drawn line", w.Position)
+				}
+			}
+		})
+	}
+}
