@@ -50,8 +50,10 @@ func newLines() *lines {
 	l := &lines{}
 	l.layTop()
 	l.layOpenings()
+	l.layPillar()
 	l.layFront()
 	l.layRear()
+	l.layArch()
 	l.layFloor()
 	return l
 }
@@ -68,11 +70,9 @@ func (l *lines) layTop() {
 			return r3.Vector{X: x, Y: y, Z: gutterZ(x, y)}
 		}, 0, length, true),
 		normal: gutterNormal,
-		across: func(p r3.Vector) r3.Vector { return p.Sub(r3.Vector{X: gutterX, Z: p.Z}) },
+		across: func(p r3.Vector) r3.Vector { return p.Sub(r3.Vector{X: gutterX, Z: p.Z}) }, // outward: only the sign counts
 		half:   5.7,
 	}
-	// On the short sides the direction from the middle is a poor guess of outward near the corners, but never
-	// turns over: the frame only takes its sign.
 	l.gutter.spread = breathing(l.gutter.length(), 700, 0.12)
 
 	l.cantrail = &seam{
@@ -89,7 +89,7 @@ func cantrailPoint(x float64) r3.Vector {
 	return sideInside(x, gutterZ(x, gutterWide)-27, (frameSheet+outerSheet)/2)
 }
 
-// layOpenings lays the flanges of the door, the quarter window, the windscreen and the rear window.
+// layOpenings lays the flanges of the door, the quarter window and the rear window.
 func (l *lines) layOpenings() {
 	inSide := func(corners []corner, x, z float64) *seam {
 		plan, length := rounded(corners)
@@ -108,29 +108,7 @@ func (l *lines) layOpenings() {
 	}, 900, 750)
 	l.quarter = inSide([]corner{{198, 850, 70}, {448, 850, 70}, {448, 1335, 70}, {228, 1335, 70}}, 330, 1090)
 
-	// Where the pillar stiffener lies between the two skins they stand its thickness apart, and come together
-	// again beyond its ends.
-	height := func(p r3.Vector) float64 { return p.Z }
-	front := l.door.where(0, l.door.length()/2, 700, height) // the middle of the front edge
-	l.doorStiff = [2]float64{l.door.where(front-200, front+500, 885, height), l.door.where(front-200, front+600, 1235, height)}
-	base := breathing(l.door.length(), 600, 0.2)
-	l.door.spread = func(s float64) float64 {
-		s = math.Mod(s, l.door.length())
-		return base(s) + joggle(s, l.doorStiff)*stiffenerSheet
-	}
 	l.quarter.spread = breathing(l.quarter.length(), 500, 0.15)
-
-	l.screen = &seam{
-		course: newCourse(func(z float64) r3.Vector {
-			x := screenX(z)
-			return r3.Vector{X: x, Y: sideY(x-20, z) - boxDepth - pillarStand, Z: z}
-		}, 800, 1427, false),
-		normal: constant(1, 0, 0.11),
-		across: constant(0, -1, 0),
-		half:   flangeHalf,
-	}
-	l.screenStiff = [2]float64{l.screen.where(0, 500, 890, height), l.screen.where(0, 500, 1240, height)}
-	l.screen.spread = func(s float64) float64 { return joggle(s, l.screenStiff) * stiffenerSheet }
 
 	l.rearWindow = &seam{
 		course: newCourse(func(z float64) r3.Vector {
@@ -142,6 +120,31 @@ func (l *lines) layOpenings() {
 		half:   flangeHalf,
 	}
 	l.rearWindow.spread = breathing(l.rearWindow.length(), 280, 0.25)
+}
+
+// layPillar lays the windscreen's flange, and the stretches of it and of the door's where the pillar stiffener lies
+// between the two skins: there they stand its thickness apart, and they come together again beyond its ends.
+func (l *lines) layPillar() {
+	l.screen = &seam{
+		course: newCourse(func(z float64) r3.Vector {
+			x := screenX(z)
+			return r3.Vector{X: x, Y: sideY(x-20, z) - boxDepth - pillarStand, Z: z}
+		}, 800, 1427, false),
+		normal: constant(1, 0, 0.11),
+		across: constant(0, -1, 0),
+		half:   flangeHalf,
+	}
+	height := func(p r3.Vector) float64 { return p.Z }
+	l.screenStiff = [2]float64{l.screen.where(0, 500, 890, height), l.screen.where(0, 500, 1240, height)}
+	l.screen.spread = func(s float64) float64 { return joggle(s, l.screenStiff) * stiffenerSheet }
+
+	waist := l.door.where(0, l.door.length()/2, 700, height) // on the front edge
+	l.doorStiff = [2]float64{l.door.where(waist, waist+500, 885, height), l.door.where(waist, waist+600, 1235, height)}
+	air := breathing(l.door.length(), 600, 0.2)
+	l.door.spread = func(s float64) float64 {
+		s = math.Mod(s, l.door.length())
+		return air(s) + joggle(s, l.doorStiff)*stiffenerSheet
+	}
 }
 
 // screenX and rearWindowX are the raked lines of the window pillars.
@@ -185,11 +188,16 @@ func (l *lines) layFront() {
 			return r3.Vector{X: x - frontRound + radius*cos, Y: radius * sin, Z: z}
 		}, -halfWidth/radius, halfWidth/radius, false)
 	}
-	l.layFrontFoot()
 	l.scuttleFront = &seam{
 		course: sweep(frontRound+pinchStand, 505, frontNose-frontLean(scuttleFoot-pinchStand), scuttleFoot),
 		normal: constant(0, 0, 1), across: constant(1, 0, 0), half: flangeHalf,
 	}
+	l.layFrontFoot()
+	l.layLamp()
+}
+
+// layLamp lays the ring of the left lamp, flat and sunk into the front panel.
+func (l *lines) layLamp() {
 	const lampY, lampZ, lampRadius, recess = 352, 452, 91, 11
 	axis := frontNormal(lampY, lampZ)
 	side := r3.Vector{Y: 1}.Sub(axis.Mul(axis.Y)).Normalize()
@@ -233,7 +241,7 @@ func scuttle(p, y float64) r3.Vector {
 	return r3.Vector{X: x + 13 - 0.682*p, Y: y, Z: scuttleFoot + 9 + 0.731*p}
 }
 
-// layRear lays the lines of the rear end and the wheel arch.
+// layRear lays the lines of the rear end.
 func (l *lines) layRear() {
 	l.rearSide = &seam{
 		course: newCourse(func(z float64) r3.Vector {
@@ -261,7 +269,10 @@ func (l *lines) layRear() {
 	}
 	l.railTop, l.railBottom = onRear(792, 1), onRear(700, -1)
 	l.railTop.spread = breathing(l.railTop.length(), 450, 0.2)
+}
 
+// layArch lays the left wheel arch, which swings outward over the wheel.
+func (l *lines) layArch() {
 	l.arch = &seam{
 		course: newCourse(func(t float64) r3.Vector {
 			sin, cos := math.Sincos(t)

@@ -55,55 +55,63 @@ func outerBody(x, z float64) r3.Vector {
 func sideOuter(l *lines) (*mesh.Mesh, error) {
 	b := newPress("side-outer-l")
 	body := outerBody
-	window := func(m *seam, step float64) []rim {
-		p := stood(m, last, outerSheet, m.half+1, m.half, 75)
-		p.body = body
-		p.inset(fromSide, m.half+27)
-		return b.ring(p, step, 0.03)
-	}
-	wrap := func(m *seam, back float64) *strip { // round the corner of a window pillar
-		p := stood(m, last, outerSheet, m.half+1, m.half, 54)
-		p.facets, p.bridge, p.pull, p.body = 3, 8, 1.25, body
-		p.landing = func(f frame) landing { return landing{f.at.X + back, f.at.Z, math.Copysign(1, back), 0} }
-		return p
-	}
-	flat := func(m *seam, reach float64) *strip {
-		p := straight(m, last, outerSheet, m.half+1, m.half+1)
-		p.body = body
-		p.inset(fromSide, reach)
-		p.bridge = 3
-		return p
-	}
-	arch := flat(l.arch, l.arch.half+36)
+	arch := outerFlat(l.arch, l.arch.half+36)
 	arch.bridge = 4
-	top := flat(l.cantrail, l.cantrail.half+11)
+	top := outerFlat(l.cantrail, l.cantrail.half+11)
 	top.free = l.cantrail.half + 0.3
 	rocker := hem()
-	rocker.body = body
-	rocker.landing = func(f frame) landing { return landing{f.at.X, f.at.Z + 24, 0, 1} }
+	b.fill(body, outerFeatures(),
+		b.outline(body,
+			b.strip(rocker, rocker.seam.whole(11)),
+			b.strip(arch, l.arch.whole(8)),
+			corners(66, 164, 57, 166),
+			b.strip(outerFlat(l.rearSide, 26), l.rearSide.whole(10)),
+			corners(53, 795),
+			b.strip(outerWrap(l.rearWindow, 44), l.rearWindow.whole(10)),
+			backwards(b.strip(top, l.cantrail.whole(10))),
+			backwards(b.strip(outerWrap(l.screen, -40), l.screen.whole(8))),
+			corners(1349, 788),
+			backwards(b.strip(outerFlat(l.scuttleEnd, 26), l.scuttleEnd.whole(8))),
+			corners(1440, 690, 1448, 664),
+			backwards(b.strip(outerFlat(l.frontSide, 28), l.frontSide.whole(10))),
+			corners(1444, 150)),
+		b.ring(outerOpening(l.door), 8.5, 0.03), b.ring(outerOpening(l.quarter), 9, 0.03))
+	return b.done()
+}
+
+// outerFeatures are the places that the outer skin's mesh passes: its swages and rings round the arch's flare.
+func outerFeatures() []spot2 {
 	features := contours(outerSwages, 11)
 	for r := flareInner; r <= flareOuter; r += (flareOuter - flareInner) / 4 {
 		for _, p := range arc(archX, archZ, r, 1, 179) {
 			features = append(features, p.spot2)
 		}
 	}
-	b.fill(body, features,
-		b.outline(body,
-			b.strip(rocker, rocker.seam.whole(11)),
-			b.strip(arch, l.arch.whole(8)),
-			corners(65, 150, 54, 150),
-			b.strip(flat(l.rearSide, 26), l.rearSide.whole(10)),
-			corners(53, 795),
-			b.strip(wrap(l.rearWindow, 44), l.rearWindow.whole(10)),
-			backwards(b.strip(top, l.cantrail.whole(10))),
-			backwards(b.strip(wrap(l.screen, -40), l.screen.whole(8))),
-			corners(1349, 788),
-			backwards(b.strip(flat(l.scuttleEnd, 26), l.scuttleEnd.whole(8))),
-			corners(1440, 690, 1448, 664),
-			backwards(b.strip(flat(l.frontSide, 28), l.frontSide.whole(10))),
-			corners(1444, 150)),
-		window(l.door, 8.5), window(l.quarter, 9))
-	return b.done()
+	return features
+}
+
+// outerOpening is the outer skin's flange round a door or window.
+func outerOpening(m *seam) *strip {
+	p := stood(m, last, outerSheet, m.half+1, m.half, 75)
+	p.body = outerBody
+	p.inset(fromSide, m.half+27)
+	return p
+}
+
+// outerWrap goes from a window pillar's flange round its corner to the side, back mm along x from the flange.
+func outerWrap(m *seam, back float64) *strip {
+	p := stood(m, last, outerSheet, m.half+1, m.half, 54)
+	p.bridge, p.pull, p.body = 8, 1.25, outerBody
+	p.landing = func(f frame) landing { return landing{f.at.X + back, f.at.Z, math.Copysign(1, back), 0} }
+	return p
+}
+
+// outerFlat is a flange that the outer skin runs out into without a bend.
+func outerFlat(m *seam, reach float64) *strip {
+	p := straight(m, last, outerSheet, m.half+1, m.half+1)
+	p.body, p.bridge = outerBody, 3
+	p.inset(fromSide, reach)
+	return p
 }
 
 // hem is the edge along the foot of the outer skin, turned in for stiffness; nothing is welded to it.
@@ -115,7 +123,8 @@ func hem() *strip {
 		normal: constant(0, 0, 1), across: constant(0, -1, 0), half: flangeHalf,
 	}
 	p := stood(m, middle, outerSheet, 8, 8, 72)
-	p.facets, p.radius, p.bridge = 4, 6, 2
+	p.facets, p.radius, p.bridge, p.body = 4, 6, 2, outerBody
+	p.landing = func(f frame) landing { return landing{f.at.X, f.at.Z + 24, 0, 1} }
 	return p
 }
 

@@ -1,4 +1,4 @@
-// Package tarn makes the demo shell: the Tarn orchard-tractor cab, a narrow low cab of 22 pressings that exists
+// Package tarn makes the demo shell: the Tarn orchard-tractor cab, a narrow low cab of 22 panels that exists
 // nowhere else. The panels are mid-surface meshes in millimetres, each tessellated on its own; the floor is a
 // drawing. The same call gives the same bytes.
 //

@@ -29,28 +29,8 @@ type stretch struct {
 	panels   []string
 }
 
-// stretches lists all stretches; of pairs, joint and panel ids end in -l where the mirror image's end in -r.
+// stretches lists all stretches, sorted by joint.
 func (l *lines) stretches() []stretch {
-	inner, outer, stiff := "side-inner-l", "side-outer-l", "pillar-stiffener-l"
-	around := l.door.length()
-	pairs := []stretch{
-		{joint: "sill-inner-l", seam: l.sillInner, panels: []string{"sill-l", "floor"}},
-		{joint: "lamp-l", seam: l.lamp, panels: []string{"lamp-bucket-l", "front-panel"}},
-		{joint: "door-l", seam: l.door, from: l.doorStiff[1], to: around + l.doorStiff[0], panels: []string{inner, outer}},
-		{joint: "door-stiff-l", seam: l.door, from: l.doorStiff[0], to: l.doorStiff[1], panels: []string{inner, stiff, outer}},
-		{joint: "quarter-l", seam: l.quarter, panels: []string{inner, outer}},
-		{joint: "screen-low-l", seam: l.screen, to: l.screenStiff[0], panels: []string{inner, outer}},
-		{joint: "screen-stiff-l", seam: l.screen, from: l.screenStiff[0], to: l.screenStiff[1], panels: []string{inner, stiff, outer}},
-		{joint: "screen-high-l", seam: l.screen, from: l.screenStiff[1], to: l.screen.length(), panels: []string{inner, outer}},
-		{joint: "rear-window-l", seam: l.rearWindow, panels: []string{inner, outer}},
-		{joint: "arch-l", seam: l.arch, panels: []string{"wheelhouse-l", outer}},
-		{joint: "sill-outer-l", seam: l.sillOuter, panels: []string{"sill-l", "floor", inner}},
-		{joint: "wheelhouse-foot-l", seam: l.wheelFoot, panels: []string{"floor", "wheelhouse-l"}},
-		{joint: "front-side-l", seam: l.frontSide, panels: []string{"front-panel", outer}},
-		{joint: "scuttle-end-l", seam: l.scuttleEnd, panels: []string{"scuttle", outer}},
-		{joint: "rear-side-l", seam: l.rearSide, panels: []string{"rear-panel", outer}},
-		{joint: "cantrail-l", seam: l.cantrail, panels: []string{inner, "roof-frame", outer}},
-	}
 	out := []stretch{
 		{joint: "scuttle-front", seam: l.scuttleFront, panels: []string{"front-panel", "scuttle"}},
 		{joint: "front-foot", seam: l.frontFoot, panels: []string{"floor", "front-panel"}},
@@ -64,13 +44,44 @@ func (l *lines) stretches() []stretch {
 			out = append(out, stretch{joint: member, seam: l.cross[i][k], panels: []string{member, "floor"}})
 		}
 	}
-	for _, s := range pairs {
+	for _, s := range slices.Concat(l.leftBetweenSkins(), l.leftElsewhere()) {
 		out = append(out, s, s.otherHand())
 	}
 	slices.SortStableFunc(out, func(a, b stretch) int { return strings.Compare(a.joint, b.joint) })
 	return out
 }
 
+// leftBetweenSkins are the left side's stretches where its inner and outer skin meet.
+func (l *lines) leftBetweenSkins() []stretch {
+	two := []string{"side-inner-l", "side-outer-l"}
+	three := []string{"side-inner-l", "pillar-stiffener-l", "side-outer-l"}
+	return []stretch{
+		{joint: "door-l", seam: l.door, from: l.doorStiff[1], to: l.door.length() + l.doorStiff[0], panels: two},
+		{joint: "door-stiff-l", seam: l.door, from: l.doorStiff[0], to: l.doorStiff[1], panels: three},
+		{joint: "quarter-l", seam: l.quarter, panels: two},
+		{joint: "screen-low-l", seam: l.screen, to: l.screenStiff[0], panels: two},
+		{joint: "screen-stiff-l", seam: l.screen, from: l.screenStiff[0], to: l.screenStiff[1], panels: three},
+		{joint: "screen-high-l", seam: l.screen, from: l.screenStiff[1], to: l.screen.length(), panels: two},
+		{joint: "rear-window-l", seam: l.rearWindow, panels: two},
+		{joint: "cantrail-l", seam: l.cantrail, panels: []string{"side-inner-l", "roof-frame", "side-outer-l"}},
+	}
+}
+
+// leftElsewhere are the other stretches that have a mirror image on the right.
+func (l *lines) leftElsewhere() []stretch {
+	return []stretch{
+		{joint: "sill-inner-l", seam: l.sillInner, panels: []string{"sill-l", "floor"}},
+		{joint: "sill-outer-l", seam: l.sillOuter, panels: []string{"sill-l", "floor", "side-inner-l"}},
+		{joint: "lamp-l", seam: l.lamp, panels: []string{"lamp-bucket-l", "front-panel"}},
+		{joint: "arch-l", seam: l.arch, panels: []string{"wheelhouse-l", "side-outer-l"}},
+		{joint: "wheelhouse-foot-l", seam: l.wheelFoot, panels: []string{"floor", "wheelhouse-l"}},
+		{joint: "front-side-l", seam: l.frontSide, panels: []string{"front-panel", "side-outer-l"}},
+		{joint: "scuttle-end-l", seam: l.scuttleEnd, panels: []string{"scuttle", "side-outer-l"}},
+		{joint: "rear-side-l", seam: l.rearSide, panels: []string{"rear-panel", "side-outer-l"}},
+	}
+}
+
+// otherHand is the mirror image of a left stretch: ids that end in -l end in -r instead.
 func (s stretch) otherHand() stretch {
 	right := func(id string) string {
 		if base, left := strings.CutSuffix(id, "-l"); left {

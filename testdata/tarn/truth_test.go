@@ -205,7 +205,7 @@ func TestFinderAgrees(t *testing.T) {
 	}
 }
 
-// TestOpeningsAreClearOfTheirFlanges keeps the gutter what it must be: too narrow for a 16 mm shank, wide enough for
+// TestGutterIsNarrow keeps the gutter what it must be: too narrow for a 16 mm shank, wide enough for
 // 8 mm, and gently rounded in plan.
 func TestGutterIsNarrow(t *testing.T) {
 	c := loadCab(t)
