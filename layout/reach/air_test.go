@@ -33,7 +33,7 @@ func soup(rng *rand.Rand, n int) *mesh.Mesh {
 
 func facetsOf(m *mesh.Mesh, grow, radius, up float64) []facet {
 	s := NewScene([]Panel{{Name: "soup", Tree: near.New(m), Grow: grow}})
-	return s.gather(frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)}), radius, up, nil)
+	return s.gather(frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)}), nil, radius, up, nil)
 }
 
 // The arms' air at every angle is that of three capsules measured one by one with the tree.

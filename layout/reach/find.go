@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"golang.org/x/sync/errgroup"
@@ -84,6 +85,9 @@ func sound(scene *Scene, welds []Weld, tools []Tool, opt Options) error {
 				return fmt.Errorf("gun %s, tip %s: throat depth, throat gap, arm, shank and length must be above zero and below 100 m", t.Gun.ID, t.Tip.ID)
 			}
 		}
+		if math.IsNaN(t.Gun.Stroke) || t.Gun.Stroke < 0 || t.Gun.Stroke > 1e5 {
+			return fmt.Errorf("gun %s: the stroke is no length", t.Gun.ID)
+		}
 		if t.Tip.Face < 0 || t.Tip.ShankLong < 0 || math.IsNaN(t.Tip.Face+t.Tip.ShankLong) || math.IsInf(t.Tip.Face+t.Tip.ShankLong, 0) {
 			return fmt.Errorf("tip %s: face and long side of the shank are no lengths", t.Tip.ID)
 		}
@@ -93,7 +97,7 @@ func sound(scene *Scene, welds []Weld, tools []Tool, opt Options) error {
 		if math.IsNaN(sum) || math.IsInf(sum, 0) || w.Axis.Norm() == 0 || w.Along.Cross(w.Axis).Norm() < 1e-6 || w.Stack < 0 {
 			return fmt.Errorf("weld %d on %s: place, axis and direction of the line make no frame", i, w.Line)
 		}
-		for _, k := range w.Sheets {
+		for _, k := range slices.Concat(w.Sheets, w.Absent) {
 			if k < 0 || k >= len(scene.panels) {
 				return fmt.Errorf("weld %d on %s: there is no panel %d", i, w.Line, k)
 			}
@@ -167,6 +171,9 @@ func (s *searcher) weld(w Weld) Result {
 		}
 		r, ok := s.tipReason(l, i)
 		if !ok {
+			r, ok = s.retreatReason(l, i)
+		}
+		if !ok {
 			if len(out.Poses) == 0 && far == nil {
 				far = s.lookAt(w, allowed, farDepth, farGap/2)
 				l = far
@@ -181,6 +188,10 @@ func (s *searcher) weld(w Weld) Result {
 	return out
 }
 
+// usualTravel is how far beyond a gun is gathered for drawing it back, mm: over a flange. Where it has to go farther,
+// the farther part is gathered on its own.
+const usualTravel = 60.0
+
 // lookAt gathers what the tools can touch, and more around it.
 func (s *searcher) lookAt(w Weld, tools []int, moreOut, moreUp float64) *look {
 	l := &look{weld: w, frame: frameOf(w), bars: map[bars]barAir{}}
@@ -189,12 +200,15 @@ func (s *searcher) lookAt(w Weld, tools []int, moreOut, moreUp float64) *look {
 	out, up, thick := 0.0, 0.0, 0.0
 	for _, i := range tools {
 		o, u := barsOf(s.tools[i].Gun).reach()
+		if stroke := s.tools[i].Gun.Stroke; stroke > 0 {
+			o, u = o+usualTravel, u+mostShift*stroke
+		}
 		out, up = math.Max(out, o), math.Max(up, u)
 		thick = math.Max(thick, math.Hypot(s.tools[i].Tip.Shank, s.tools[i].Tip.ShankLong)/2)
 		thick = math.Max(thick, s.tools[i].Gun.Arm/2)
 	}
 	l.out, l.up = out+moreOut+s.opt.Enough, up+moreUp+s.opt.Enough
-	s.facets = s.scene.gather(l.frame, l.out, l.up, s.facets[:0])
+	s.facets = s.scene.gather(l.frame, w.Absent, l.out, l.up, s.facets[:0])
 	l.near = math.Max(thick, farWall) + s.opt.Enough
 	s.close = closeTo(s.facets, l.near, s.close[:0])
 	l.facets, l.close = s.facets, s.close
@@ -232,33 +246,51 @@ func (s *searcher) sides(l *look, t Tool) [2]side {
 // airStep is the step in mm in which poses are compared: less air more or less does not make one the better.
 const airStep = 0.5
 
-// pose looks for the tool's best angle: most air, then nearest to square to the line.
-func (s *searcher) pose(l *look, tool int) (Pose, bool) {
-	t := s.tools[tool]
-	tips, _ := tipAir(s.sides(l, t), s.fan, s.opt.Enough)
-	out := Pose{Tool: tool, Air: make([]float32, s.opt.Angles)}
+// standing is the air of the gun closed on the weld at each angle, touch where there is none, and whether there is any.
+func (s *searcher) standing(l *look, t Tool) (air []float64, stands bool) {
+	air, _ = tipAir(s.sides(l, t), s.fan, s.opt.Enough)
 	free := false
-	for _, a := range tips {
+	for _, a := range air {
 		free = free || a > 0
 	}
 	if !free {
-		return out, false
+		return air, false
 	}
 	arms := s.armsAir(l, barsOf(t.Gun))
+	for k := range air {
+		if air[k] = math.Min(air[k], arms.air[k]); air[k] <= 0 {
+			air[k] = touch
+			continue
+		}
+		stands = true
+	}
+	return air, stands
+}
+
+// pose looks for the tool's best angle: most air, then nearest to square to the line.
+func (s *searcher) pose(l *look, tool int) (Pose, bool) {
+	t := s.tools[tool]
+	out := Pose{Tool: tool}
+	air, stands := s.standing(l, t)
+	if !stands {
+		return out, false
+	}
+	if t.Gun.Stroke > 0 {
+		s.wayOff(l, t, air)
+	}
 	best := -1
 	steps, square := 0.0, 0.0
-	for k := range out.Air {
-		air := math.Min(tips[k], arms.air[k])
-		out.Air[k] = float32(air)
-		if air <= 0 {
-			out.Air[k] = touch
+	out.Air = make([]float32, s.opt.Angles)
+	for k, a := range air {
+		out.Air[k] = float32(a)
+		if a <= 0 {
 			continue
 		}
 		out.Free++
-		n, q := math.Floor(air/airStep), math.Abs(s.fan.sin[k])
+		n, q := math.Floor(a/airStep), math.Abs(s.fan.sin[k])
 		if best < 0 || n > steps || n == steps && q > square+1e-9 {
 			best, steps, square = k, n, q
-			out.Turn, out.Clearance = s.fan.degrees(k), air
+			out.Turn, out.Clearance = s.fan.degrees(k), a
 		}
 	}
 	return out, best >= 0

@@ -24,8 +24,21 @@
 // stands less than that above the sheet is taken as the sheet itself; a wall beside the tip is met by the
 // sections above. The outer surfaces are found by rays along the axis against the stack's own meshes.
 //
-// Touching is tested in the pose of welding, tips closed. The way in and out and the opening stroke are not
-// looked at.
+// Air is that of the pose of welding, tips closed.
+//
+// # The way in and out
+//
+// The gun must also come off, and so come on, the same way back: the tips open by the gun's stroke, and the gun is
+// drawn straight back along the throat until nothing is left between its jaws; where it goes from there is not looked
+// at. One electrode is fixed to its arm, so arms and back move along the weld's axis by what that one comes off the
+// stack. Six ways are tried, and one that is free will do: either electrode the fixed one, with a half, a quarter or
+// three quarters of the stroke on its side. What the parts pass through is tested whole, not in steps, each part taken
+// as the box that holds it, so that the answer errs to the safe side. A gun without a stated stroke is not tested so.
+//
+// # Clamps
+//
+// A closed clamp is one more panel (Clamp). A panel that is not there yet when a weld is made, and a clamp that is open
+// by then, is left out by the weld's Absent. Without says which of them, taken away, would let a gun in.
 //
 // # Tilt
 //
@@ -70,6 +83,7 @@ type Weld struct {
 	Axis     r3.Vector
 	Stack    float64 // mm, all sheets and the air between them
 	Sheets   []int   // panels of the stack, by their place in the scene
+	Absent   []int   // panels of the scene that are not there when the weld is made
 	Tools    []int   // tools that may be used; nil: all
 }
 
@@ -111,6 +125,7 @@ const (
 	Throat   Kind = "throat"     // Value: throat depth; Limit: the depth that would reach
 	Gap      Kind = "throat gap" // Value: throat gap; Limit: the gap that would reach
 	Blocked  Kind = "blocked"    // no throat depth or gap looked at would reach
+	Retreat  Kind = "way off"    // Value: the stroke; Limit: the stroke with which it comes off; 0: none looked at does
 )
 
 // Reason is why one tool does not reach one weld.
@@ -124,7 +139,7 @@ type Reason struct {
 
 // Missing is how much is missing, mm; what is blocked for good counts as a kilometre.
 func (r Reason) Missing() float64 {
-	if r.Kind == Blocked {
+	if r.Kind == Blocked || r.Kind == Retreat && r.Limit == 0 {
 		return 1e6
 	}
 	return r.Limit - r.Value
@@ -150,6 +165,11 @@ func (r Reason) String() string {
 		return fmt.Sprintf("throat too shallow by %s mm%s", missing(r), by)
 	case Gap:
 		return fmt.Sprintf("throat gap too small by %s mm%s", missing(r), by)
+	case Retreat:
+		if r.Limit == 0 {
+			return "the gun cannot be drawn back" + by
+		}
+		return fmt.Sprintf("tips open by %.0f mm, %.0f mm are needed to draw the gun back%s", r.Value, r.Limit, by)
 	}
 	return "no way in for the arms" + by
 }

@@ -266,22 +266,7 @@ func (t *facet) lengthwise(cos, sin, m, low, high float64) (from, to float64, ok
 	if !ok {
 		return 0, 0, false
 	}
-	from, to = math.Inf(1), math.Inf(-1)
-	take := func(x float64) { from, to = math.Min(from, x), math.Max(to, x) }
-	for k := range sh.n {
-		a, b := sh.corner[k], sh.corner[(k+1)%sh.n]
-		ax, ay := float64(a.X*cos)+float64(a.Y*sin), float64(a.Y*cos)-float64(a.X*sin)
-		bx, by := float64(b.X*cos)+float64(b.Y*sin), float64(b.Y*cos)-float64(b.X*sin)
-		if math.Abs(ay) <= m {
-			take(ax)
-		}
-		for _, edge := range [2]float64{m, -m} {
-			if (ay-edge)*(by-edge) < 0 {
-				take(ax + (bx-ax)*(edge-ay)/(by-ay))
-			}
-		}
-	}
-	return from, to, to >= 0
+	return sh.lengthwise(cos, sin, m)
 }
 
 // gapNeeded is the least throat gap above the gun's that would reach and misses less than given.

@@ -2,6 +2,7 @@ package reach
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -42,15 +43,20 @@ type facet struct {
 	a, b, c   r3.Vector
 	low, high float64 // z
 	in, out   float64 // bounds of the distance of its points from the axis
+	mx, my    float64 // its middle, seen along the axis
+	size      float64 // greatest distance of its points from there
 	panel     int32
 	grow      float64
 }
 
-// gather appends the facets within the radius of the weld's axis and no more than up away from the weld
-// along it.
-func (s *Scene) gather(f frame, radius, up float64, out []facet) []facet {
+// gather appends the facets of the panels that are not absent, within the radius of the weld's axis and no more than up
+// away from the weld along it.
+func (s *Scene) gather(f frame, absent []int, radius, up float64, out []facet) []facet {
 	box := f.box(radius, up)
 	for i := range s.panels {
+		if slices.Contains(absent, i) {
+			continue
+		}
 		p := &s.panels[i]
 		m, grow := p.Tree.Mesh(), p.Grow
 		p.Tree.Overlapping(box.Grow(grow), func(tri int32) bool {
@@ -81,6 +87,7 @@ func (t *facet) bound() {
 	}
 	size := math.Sqrt(size2)
 	t.in, t.out = math.Max(0, middle-size), middle+size
+	t.mx, t.my, t.size = mx, my, size
 }
 
 // surfaces is how far above and below the weld the stack's outer surfaces lie. A sheet that no ray meets,
