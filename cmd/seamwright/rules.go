@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -180,26 +181,31 @@ func (p *program) stacksAsked(ctx context.Context, call rulesCall, sh *shell.She
 		s, err := in.Stack(j.Panels)
 		return []rule.Stack{s}, j, badInput(err)
 	}
-	if _, ok := sh.Joint(call.joint); !ok && len(sh.Joints) > 0 {
-		return nil, nil, inputError{unknownJoint(call, sh)}
+	var ids []string
+	for _, j := range sh.Joints {
+		ids = append(ids, j.ID)
+	}
+	if len(ids) > 0 && !slices.Contains(ids, call.joint) {
+		return nil, nil, inputError{unknownJoint(call, ids)}
 	}
 	done, err := p.build(ctx, call.shell)
 	if err != nil {
 		return nil, nil, err
 	}
-	j, ok := done.shell.Joint(call.joint)
-	if !ok {
-		return nil, nil, inputError{unknownJoint(call, done.shell)}
+	if len(ids) == 0 { // the joints are found
+		for _, j := range done.plan.Joints {
+			ids = append(ids, j.ID)
+		}
+	}
+	if !slices.Contains(ids, call.joint) {
+		return nil, nil, inputError{unknownJoint(call, ids)}
 	}
 	stacks, err := check.Stacks(done.plan, in, call.joint)
+	j, _ := sh.Joint(call.joint) // nil for a found one
 	return stacks, j, badInput(err)
 }
 
-func unknownJoint(call rulesCall, sh *shell.Shell) error {
-	ids := make([]string, len(sh.Joints))
-	for i, j := range sh.Joints {
-		ids[i] = j.ID
-	}
+func unknownJoint(call rulesCall, ids []string) error {
 	return fmt.Errorf("file %s: there is no joint %q; the nearest is %s", call.shell, call.joint, spelling.Nearest(call.joint, ids))
 }
 

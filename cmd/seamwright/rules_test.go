@@ -1,0 +1,204 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"seamwright/layout"
+)
+
+func decode[T any](t *testing.T, text string) T {
+	t.Helper()
+	var v T
+	if err := json.Unmarshal([]byte(text), &v); err != nil {
+		t.Fatalf("%v in\n%s", err, text)
+	}
+	return v
+}
+
+func ruleNamed(t *testing.T, r rulesResult, id string) ruleResult {
+	t.Helper()
+	for _, x := range r.Rules {
+		if x.ID == id {
+			return x
+		}
+	}
+	t.Fatalf("no rule %s", id)
+	return ruleResult{}
+}
+
+func TestRulesOfTheDefaultBook(t *testing.T) {
+	r := decode[rulesResult](t, must(t, exitDone, "rules", "--json"))
+	if len(r.Rules) < 30 || r.Shell != "" {
+		t.Errorf("%d rules, shell %q", len(r.Rules), r.Shell)
+	}
+	for _, x := range r.Rules {
+		if x.From != "default" || x.Use == "" || len(x.Values) != 0 || x.Stated != 0 {
+			t.Errorf("%+v", x)
+		}
+		for _, s := range x.Sources {
+			if s.Formula == "" || s.Source == "" || s.Certainty == "" {
+				t.Errorf("%s: %+v", x.ID, s)
+			}
+		}
+	}
+	text := must(t, exitDone, "rules")
+	for _, want := range []string{"pitch.least: Least pitch (broken; from default)", "* optimum ", "  ten-t "} {
+		if !strings.Contains(text, want) {
+			t.Errorf("text lacks %q", want)
+		}
+	}
+}
+
+// 5 root 1.2 = 5.477 mm by the governing sheet of three; 10 t of the thinnest, at least 13; + 30 % for three sheets
+// only by the sources that say so. Calculated.
+func TestRulesOfAStack(t *testing.T) {
+	r := decode[rulesResult](t, must(t, exitDone, "rules", "--stack", "0.9, 1.2 Z100, 1.5", "--json"))
+	d := ruleNamed(t, r, "weld.diameter").Values[0]
+	if d.Value != 5.4772 || d.Stack != "0.9 + 1.2 Z100 + 1.5" || d.Certainty != "memory" {
+		t.Errorf("%+v", d)
+	}
+	p := ruleNamed(t, r, "pitch.least").Values[0]
+	if p.Value != rounded(1.3*15.818921975668612, 1e4) || p.Spread < 1.5 {
+		t.Errorf("%+v", p)
+	}
+	for _, o := range p.Others {
+		if o.By == "ten-t" && o.Value != 13 {
+			t.Errorf("%+v", o)
+		}
+	}
+}
+
+// Default, works and shell: the file says where each value comes from.
+func TestRulesOfAShell(t *testing.T) {
+	file := lapShell(t, `joints: [{id: lap, panels: [a, b], pitch_mm: 33}]
+rules: {book: works.yaml, edge_distance_mm: 7, use: [{rule: pitch.least, source: ten-t}]}
+`)
+	put(t, filepath.Dir(file), "works.yaml", "rules:\n  - {id: tack.every, value: 120}\n")
+	r := decode[rulesResult](t, must(t, exitDone, "rules", file, "--joint", "lap", "--json"))
+	for _, c := range []struct {
+		id, from, by string
+		value        float64
+	}{
+		{"tack.every", "works", "works", 120}, {"edge.least", "shell", "", 7}, {"pitch.least", "shell", "ten-t", 13}, {"pitch.wanted", "shell", "", 33}, {"bend.clearance", "default", "practice", 2},
+	} {
+		x := ruleNamed(t, r, c.id)
+		if len(x.Values) != 1 || x.Values[0].Value != c.value || x.Values[0].From != c.from || x.Values[0].By != c.by || x.From != c.from {
+			t.Errorf("%s: %+v", c.id, x)
+		}
+	}
+	text := must(t, exitDone, "rules", file)
+	for _, want := range []string{"rules in force for Lap", "edge.least: Edge distance (broken; from shell)", "* stated by the shell file: 7 mm"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("text lacks %q:\n%s", want, text[:400])
+		}
+	}
+}
+
+// A joint that is found rather than stated is found here as well.
+func TestRulesOfAFoundJoint(t *testing.T) {
+	r := decode[rulesResult](t, must(t, exitDone, "rules", lapShell(t, ""), "--joint", "a+b", "--json"))
+	if v := ruleNamed(t, r, "weld.diameter").Values; len(v) != 1 || v[0].Value != 4.7434 {
+		t.Errorf("%+v", v)
+	}
+}
+
+func TestRulesWrongCalls(t *testing.T) {
+	file := lapShell(t, "joints: [{id: lap, panels: [a, b]}]\n")
+	broken := lapShell(t, "rules: {book: works.yaml}\n")
+	put(t, filepath.Dir(broken), "works.yaml", "rules:\n  - {id: edge.lest, value: 7}\n")
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"rules", "--joint", "x"}, "name the shell file"},
+		{[]string{"rules", file, "--joint", "lep"}, `there is no joint "lep"; the nearest is lap`},
+		{[]string{"rules", file, "--joint", "lap", "--stack", "1,1"}, "give one of the two"},
+		{[]string{"rules", "--stack", "1"}, "give two sheets"},
+		{[]string{"rules", "--stack", "1, thick"}, `"thick" is no sheet`},
+		{[]string{"rules", "--stack", "1, 0"}, "a thickness of 0 mm is none"},
+		{[]string{"rules", "--stack", "1, 1 Q7"}, `"Q7" is no coating`},
+		{[]string{"rules", broken}, `no rule "edge.lest"; the nearest is edge.least`},
+		{[]string{"rules", "a", "b"}, "at most one shell file"},
+	} {
+		code, out, errOut := call(t, c.args...)
+		if code != exitInput || out != "" || !strings.Contains(errOut, c.want) || strings.Count(errOut, "\n") != 1 {
+			t.Errorf("%v: %d, %q", c.args, code, errOut)
+		}
+	}
+}
+
+func TestCheckOfALapJoint(t *testing.T) {
+	file := lapShell(t, "")
+	r := decode[checkResult](t, must(t, exitDone, "check", file, "--json"))
+	if r.Welds != 12 || r.Counts[layout.Broken] != 0 || len(r.Judged) < 15 || len(r.Unchecked) == 0 || len(r.Budget) != 1 {
+		t.Errorf("%+v", r)
+	}
+	for _, j := range r.Judged {
+		// Two plates that lap by 20 mm: the weld in the middle has 10 mm to either free edge.
+		if j.Rule == "edge.least" && (j.Places != 24 || j.Kept != 24 || j.Value < 9.9 || j.Value > 10.1) {
+			t.Errorf("%+v", j)
+		}
+	}
+	text := must(t, exitDone, "check", file)
+	for _, want := range []string{"12 welds on 1 flanges: 0 broken, 0 waived", "not judged:", "for a shell"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("text lacks %q:\n%s", want, text)
+		}
+	}
+}
+
+// A load that 12 welds cannot carry and no more fit: exit code 3; waived with reason and name: exit code 0, and printed.
+func TestCheckBrokenAndWaived(t *testing.T) {
+	joints := "joints: [{id: lap, panels: [a, b], load: {shear_n: 900000}}]\n"
+	text := must(t, exitBroken, "check", lapShell(t, joints))
+	for _, want := range []string{"broken  count.load.least", "joint lap:", "carry its load by its weakest weld", "source: ", "remedy: "} {
+		if !strings.Contains(text, want) {
+			t.Errorf("text lacks %q:\n%s", want, text)
+		}
+	}
+	waiver := "waivers: [{rule: count.load.least, where: lap, reason: load case withdrawn, name: E. Ngineer}]\n"
+	file := lapShell(t, joints+waiver)
+	text = must(t, exitDone, "check", file)
+	for _, want := range []string{"waived  count.load.least", "waived by E. Ngineer (was broken): load case withdrawn"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("text lacks %q:\n%s", want, text)
+		}
+	}
+	must(t, exitDone, "plan", file)
+	report, err := os.ReadFile(filepath.Join(filepath.Dir(file), "plan", "report.txt"))
+	if err != nil || !strings.Contains(string(report), "Waived by E. Ngineer, was broken: load case withdrawn") {
+		t.Errorf("%v, report:\n%s", err, report)
+	}
+}
+
+// The load asks for more welds than the pitch does: the plan gets them, and the count follows from the resistance of one
+// weld by EN 1993-1-3, 2624.4 N at the end distances of this lap (10 mm across: 1.4 x 0.9 x 10 x 270/1.25 = 2721.6 N).
+func TestLoadSetsTheCount(t *testing.T) {
+	file := lapShell(t, "joints: [{id: lap, panels: [a, b], load: {shear_n: 41000}}]\n")
+	r := decode[checkResult](t, must(t, exitDone, "check", file, "--json"))
+	if r.Welds != 16 { // 41000 / 2624.4 = 15.6
+		t.Errorf("%d welds", r.Welds)
+	}
+}
+
+// A force at a place: the group is planned until its worst weld carries it.
+func TestForceSetsTheCount(t *testing.T) {
+	welds := func(forces string) (int, map[string]int) {
+		file := lapShell(t, "joints: [{id: lap, panels: [a, b], forces: ["+forces+"]}]\n")
+		code, out, errOut := call(t, "check", file, "--json")
+		if code != exitDone && code != exitBroken {
+			t.Fatal(errOut)
+		}
+		r := decode[checkResult](t, out)
+		return r.Welds, r.Counts
+	}
+	plain, _ := welds("{at_mm: [200, 50, 0], force_n: [0, 12000, 0]}")
+	turned, counts := welds("{at_mm: [0, 50, 0], force_n: [0, 12000, 0]}")
+	if plain != 12 || turned <= plain || counts[layout.Broken] != 0 {
+		t.Errorf("in the middle %d welds, at the end %d, %v", plain, turned, counts)
+	}
+}
