@@ -11,13 +11,15 @@ import (
 // Direction is a way to look at the shell.
 type Direction struct {
 	Name      string    // from where, in the shell's axes: "from +X", "from -X +Y +Z"
+	Words     string    // from where, for people at the jig: "from the front", "from the rear, left and above"
 	Look      r3.Vector // from the viewer into the scene; unit
 	Right, Up r3.Vector // unit; Right = Look x Up
 	Principal bool      // along an axis
 }
 
 // From makes the direction of a viewer who stands far out along from, which need not be a unit vector. Z is
-// up in the picture; for a view along Z, Y is.
+// up in the picture; for a view along Z, Y is. Words take the shell to stand as one drives it: +X to the
+// front, +Y to the left, +Z up.
 func From(from r3.Vector) Direction {
 	look := from.Normalize().Mul(-1)
 	up := r3.Vector{Z: 1}
@@ -25,7 +27,7 @@ func From(from r3.Vector) Direction {
 		up = r3.Vector{Y: 1}
 	}
 	right := look.Cross(up).Normalize()
-	d := Direction{Name: "from" + axes(from), Look: look, Right: right, Up: right.Cross(look)}
+	d := Direction{Name: "from" + axes(from), Words: "from " + sides(from), Look: look, Right: right, Up: right.Cross(look)}
 	d.Principal = strings.Count(d.Name, " ") == 1
 	return d
 }
@@ -44,6 +46,26 @@ func axes(v r3.Vector) string {
 		b.WriteString(" " + sign + string("XYZ"[i]))
 	}
 	return b.String()
+}
+
+// sides names the sides of the shell that a direction comes from: "the front", "the front, left and above".
+func sides(v r3.Vector) string {
+	var names []string
+	for i, c := range [...]float64{v.X, v.Y, v.Z} {
+		switch {
+		case c > 0:
+			names = append(names, [...]string{"the front", "the left", "above"}[i])
+		case c < 0:
+			names = append(names, [...]string{"the rear", "the right", "below"}[i])
+		}
+	}
+	if len(names) > 1 {
+		for i := range names[1:] {
+			names[i+1] = strings.TrimPrefix(names[i+1], "the ")
+		}
+		return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+	}
+	return strings.Join(names, "")
 }
 
 // Candidates are the directions to choose from, in a fixed order: six along the axes, twelve halfway

@@ -53,18 +53,17 @@ const (
 	smooth
 )
 
-// NewPanel prepares a panel. The mesh is read only, and must not change while the panel is in use.
+// NewPanel prepares a panel. The mesh is read only, and must not change while the panel is in use. Its faces must
+// share their vertices, as mesh.Read sees to: an edge that only one triangle has is drawn as the sheet's edge.
 func NewPanel(id string, m *mesh.Mesh, thickness float64) Panel {
 	p := Panel{ID: id, Thickness: thickness, mesh: m, normals: make([]r3.Vector, len(m.Triangles))}
 	for t := range m.Triangles {
 		p.normals[t] = m.Normal(t)
 	}
 	topo := m.Topology()
-	cracks := findCracks(m, topo)
 	bent := p.bentTriangles(topo)
-	for i, e := range topo.Edges {
-		kind, drawn := p.edgeKind(e, bent)
-		if drawn && !(kind == free && cracks[i]) {
+	for _, e := range topo.Edges {
+		if kind, drawn := p.edgeKind(e, bent); drawn {
 			p.features = append(p.features, feature{e.V, e.Tri, kind})
 		}
 	}

@@ -109,25 +109,18 @@ func TestCylinderHasTwoSilhouettes(t *testing.T) {
 	}
 }
 
-func TestCracksAreNotDrawn(t *testing.T) {
-	// One rectangle of 100 x 50 above, five squares' worth below: along y = 50 no vertex but the ends is shared.
-	m := grid("low", 1, 1, r3.Vector{}, flat)
-	m.Vertices, m.Triangles = nil, nil
-	add := func(x0, y0, x1, y1 float64) {
-		k := int32(len(m.Vertices))
-		m.Vertices = append(m.Vertices, r3.Vector{X: x0, Y: y0}, r3.Vector{X: x1, Y: y0}, r3.Vector{X: x1, Y: y1}, r3.Vector{X: x0, Y: y1})
-		m.Triangles = append(m.Triangles, [3]int32{k, k + 1, k + 2}, [3]int32{k, k + 2, k + 3})
-	}
-	add(0, 50, 100, 100)
-	for i := range 5 {
-		add(float64(20*i), 0, float64(20*i+20), 50)
-	}
-	p, err := Draw([]Panel{NewPanel("cracked", m, 1)}, From(r3.Vector{Z: 1}), Options{Pixel: 0.2})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := lengths(p); math.Abs(got[Outline]-400) > 1 || got[Edge]+got[Crease] > 0.1 {
-		t.Errorf("got %v mm, want an outline of 400 only", got)
+func TestDirectionsInWords(t *testing.T) {
+	for _, c := range []struct {
+		from r3.Vector
+		want string
+	}{
+		{r3.Vector{X: 1}, "from the front"}, {r3.Vector{X: -2}, "from the rear"}, {r3.Vector{Y: 1}, "from the left"}, {r3.Vector{Y: -1}, "from the right"},
+		{r3.Vector{Z: 1}, "from above"}, {r3.Vector{Z: -1}, "from below"}, {r3.Vector{X: 1, Y: -1}, "from the front and right"},
+		{r3.Vector{X: -1, Y: 1, Z: 1}, "from the rear, left and above"}, {r3.Vector{Y: 1, Z: -1}, "from the left and below"},
+	} {
+		if got := From(c.from).Words; got != c.want {
+			t.Errorf("%v: %q, want %q", c.from, got, c.want)
+		}
 	}
 }
 
