@@ -25,9 +25,10 @@ func (p *Page) CheckBar(at Point, upright bool) {
 	}
 	words := p.Layer("check-bar-text", Style{Fill: Black})
 	const text = "100 mm: check on the print"
+	const lift = tail * TextHeight // so that no letter reaches beyond the bar
 	if upright {
-		words.TextTurned(Point{at.X, at.Y - 103}, -90, TextHeight, Start, text)
+		words.TextTurned(Point{at.X - lift, at.Y - 103}, -90, TextHeight, Start, text)
 		return
 	}
-	words.Text(Point{at.X + 103, at.Y}, TextHeight, Start, text)
+	words.Text(Point{at.X + 103, at.Y - lift}, TextHeight, Start, text)
 }
