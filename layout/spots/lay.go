@@ -52,9 +52,12 @@ func (r Request) lay(problems []Problem, more []ball) Layout {
 	j.cover(append(r.balls(), more...))
 	wanted := max(r.Count, r.LoadCount, r.floor)
 	var p placed
-	if r.Line.Closed {
+	switch {
+	case r.Places != nil:
+		p = j.placeGiven()
+	case r.Line.Closed:
 		p = j.ring().place(wanted)
-	} else {
+	default:
 		p = j.placeOpen(wanted)
 	}
 	out := Layout{Wanted: r.Pitch, ByPitch: p.byPitch, Problems: problems}

@@ -22,6 +22,9 @@
 // Pitches are measured along the line that the welds sit on, which is the way that current would leak
 // along a flange that turns in space.
 //
+// Welds may instead be wanted at given places (Places), as on an original part: they are put there and
+// nowhere else.
+//
 // # Clamps
 //
 // Under a clamp that opens after tacking, welds are set out as if it were not there and marked with its
@@ -88,6 +91,7 @@ type Request struct {
 	End       float64 // from the last weld to the end; 0: Limits.EndDistance
 	Clearance float64 // between a weld's rim and a keep-out; 0: DefaultClearance
 	KeepOuts  []KeepOut
+	Places    []float64 // mm along the line: welds exactly here, such as on an original part; nil: set out by the rules
 
 	floor int // welds that a line laid again keeps at least
 }

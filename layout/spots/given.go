@@ -1,0 +1,65 @@
+package spots
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"github.com/golang/geo/r3"
+)
+
+// placeGiven puts the welds where they are wanted, whatever the rules say: what they break is judged later. Separate lays
+// such a line again as it was, so that its neighbours give way.
+func (j *job) placeGiven() placed {
+	var p placed
+	for _, s := range j.Places {
+		p.u = append(p.u, j.track.uAt(s))
+	}
+	slices.Sort(p.u)
+	p.byPitch = len(p.u)
+	return p
+}
+
+// uAt is the length along the track at a length s of the stations; beyond the ends of the line, its ends.
+func (t *track) uAt(s float64) float64 {
+	s -= t.stations[0].S
+	whole := t.s[len(t.s)-1]
+	if t.closed {
+		if s = math.Mod(s, whole); s < 0 {
+			s += whole
+		}
+	}
+	s = math.Min(whole, math.Max(0, s))
+	k := min(max(sort.SearchFloat64s(t.s, s)-1, 0), t.segments()-1)
+	f := 0.0
+	if width := t.s[k+1] - t.s[k]; width > 0 {
+		f = (s - t.s[k]) / width
+	}
+	return t.u[k] + float64(f*(t.u[k+1]-t.u[k]))
+}
+
+// Nearest is where the weld line comes nearest to a place: the length along it, as its stations count, and how far it is
+// there. Of equally near places the first counts. A line without stations is infinitely far.
+func (l Line) Nearest(p r3.Vector) (s, distance float64) {
+	least := math.Inf(1)
+	last := len(l.Stations) - 1
+	if l.Closed {
+		last++
+	}
+	for k := range last {
+		a, b := l.Stations[k], l.Stations[(k+1)%len(l.Stations)]
+		ab := b.Point.Sub(a.Point)
+		f := 0.0
+		if l2 := ab.Norm2(); l2 > 0 {
+			f = math.Min(1, math.Max(0, p.Sub(a.Point).Dot(ab)/l2))
+		}
+		if d := p.Sub(a.Point.Add(ab.Mul(f))).Norm2(); d < least {
+			to := b.S
+			if k+1 == len(l.Stations) { // back to the start
+				to = a.S + ab.Norm()
+			}
+			least, s = d, a.S+float64(f*(to-a.S))
+		}
+	}
+	return s, math.Sqrt(least)
+}
