@@ -1,0 +1,68 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"seamwright/render/paper"
+	"seamwright/render/sheet"
+	"seamwright/render/strip"
+)
+
+func (p *program) markingStrip() *cobra.Command {
+	var flange, on, file string
+	c := &cobra.Command{
+		Use:   "strip SHELL --flange ID",
+		Short: "Lay a flange flat at full size, to mark its welds through",
+		Long: `strip lays a flange flat at full size on A4 pages, with its weld centres: print it at 100 %, cut it out, lay it
+along the flange and mark the welds through. Lengths along the weld line are those of the face that it is laid on.`,
+		Args: count(1, 1, "one shell file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if flange == "" {
+				return inputError{fmt.Errorf("strip needs a flange: add --flange ID; the ids are in plan.json and welds.csv")}
+			}
+			done, err := p.build(c.Context(), args[0])
+			if err != nil {
+				return err
+			}
+			sheets, err := strip.Sheets(done.plan, flange, strip.Options{On: on})
+			if err != nil {
+				return badInput(err)
+			}
+			if err := p.writeStrip(sheets, flange, file); err != nil {
+				return err
+			}
+			return verdict(done.plan)
+		},
+	}
+	c.Flags().StringVar(&flange, "flange", "", "flange id, such as gutter/1")
+	c.Flags().StringVar(&on, "on", "", "panel on whose outer face the strip is laid: the first or last of the stack; default: the last")
+	c.Flags().StringVarP(&file, "output", "o", "", "PDF or SVG file; further SVG pages get -2, -3 … before the ending; default: SVG on standard output, for a single page")
+	p.overrides(c)
+	return c
+}
+
+// writeStrip writes one PDF, or one SVG for each page.
+func (p *program) writeStrip(sheets []strip.Sheet, flange, file string) error {
+	if !strings.EqualFold(filepath.Ext(file), ".pdf") {
+		pages := make([]sheet.Sheet, len(sheets))
+		for i, s := range sheets {
+			pages[i].SVG = s.SVG
+		}
+		return p.writeSheets(pages, file)
+	}
+	book := paper.Book{Title: "Marking strip of flange " + flange}
+	for _, s := range sheets {
+		book.Pages = append(book.Pages, s.Page)
+	}
+	var b bytes.Buffer
+	if err := book.PDF(&b); err != nil {
+		return err
+	}
+	fmt.Fprintln(p.out, file)
+	return output{filepath.Base(file): b.Bytes()}.write(filepath.Dir(file))
+}
