@@ -16,14 +16,18 @@ import (
 const loadRounds = 8
 
 // carryLoads lays the strips of every joint with a stated load again, with as many welds as the load needs or as fit.
+// Joints that a survey names are laid at its points instead.
 func (b *builder) carryLoads(laid []*strip, requests []spots.Request, layouts []spots.Layout) ([]spots.Layout, error) {
+	if err := b.adopt(laid, requests, layouts); err != nil {
+		return nil, err
+	}
 	for joint := range b.plan.Joints {
 		if !loaded(b.Shell.Joints[joint]) {
 			continue
 		}
 		var own []int
 		for i, s := range laid {
-			if s.joint == joint {
+			if s.joint == joint && !s.adopted {
 				own = append(own, i)
 			}
 		}

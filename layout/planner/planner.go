@@ -45,6 +45,7 @@ type strip struct {
 	joint   int // index into Plan.Joints; -1 for none
 	request spots.Request
 	laid    spots.Layout
+	adopted bool // welded at a survey's points
 }
 
 type builder struct {
