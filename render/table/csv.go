@@ -1,8 +1,9 @@
-// Package table writes a plan as rows: welds and cost lines as CSV for other programs, and the report as
+// Package table writes a plan as rows: welds and cost lines as CSV and a whole workbook for other programs, and the report as
 // plain text for people.
 //
 //	welds, err := table.Welds(plan)
 //	cost, err := table.Cost(plan)
+//	book, err := table.Workbook(plan) // XLSX
 //	os.Stdout.Write(table.Report(plan))
 //
 // CSV is UTF-8 with commas, a head row that names units, and a point in decimals (RFC 4180, but lines end
