@@ -46,7 +46,16 @@ type Drawing struct {
 	Name  string
 	Unit  space.Unit
 	Paths []Path
+	Marks []Mark   // points and words that Write writes; the readers leave them out
 	Notes []string // what was skipped, assumed or mended, one line each, in a fixed order
+}
+
+// Mark is a point in mm, or words at it.
+type Mark struct {
+	Layer  string
+	At     r3.Vector
+	Text   string  // empty: the point itself
+	Height float64 // of the words, mm
 }
 
 // Options steer the readers; the zero value takes the file's unit and the default chord.

@@ -15,24 +15,29 @@ import (
 
 // Write writes a drawing as text DXF, R2000, in millimetres ($INSUNITS 4), every layer declared. A path of
 // two points becomes a LINE, a path at one height an LWPOLYLINE with that elevation, any other a 3-D
-// POLYLINE. Points are written to the last digit, so that reading the file gives them back. The same drawing
-// gives the same bytes.
+// POLYLINE; a mark becomes a POINT, shown as a cross in a circle, or a TEXT. Points are written to the last
+// digit, so that reading the file gives them back. The same drawing gives the same bytes.
 func Write(w io.Writer, d Drawing) error {
-	if err := writable(d.Paths); err != nil {
-		return fmt.Errorf("write drawing %s: %w", d.Name, err)
+	for _, err := range []error{writable(d.Paths), writableMarks(d.Marks)} {
+		if err != nil {
+			return fmt.Errorf("write drawing %s: %w", d.Name, err)
+		}
 	}
 	body := &dxfWriter{handle: firstFree}
-	body.tables(layersOf(d.Paths))
+	body.tables(layersOf(d))
 	body.blocks()
 	body.section("ENTITIES")
 	for _, p := range d.Paths {
 		body.path(p)
 	}
+	for _, m := range d.Marks {
+		body.mark(m)
+	}
 	body.end()
 	body.objects()
 	body.text(0, "EOF")
 	head := &dxfWriter{}
-	head.header(d.Paths, body.handle)
+	head.header(d, body.handle)
 	for _, part := range []*dxfWriter{head, body} {
 		if _, err := w.Write(part.buffer.Bytes()); err != nil {
 			return fmt.Errorf("write drawing %s: %w", d.Name, err)
@@ -65,21 +70,29 @@ func badLayer(name string) bool {
 }
 
 // layerOf is the layer that a path is written on.
-func layerOf(p Path) string {
-	if name := strings.TrimSpace(p.Layer); name != "" {
+func layerOf(p Path) string { return layerName(p.Layer) }
+
+func layerName(name string) string {
+	if name := strings.TrimSpace(name); name != "" {
 		return name
 	}
 	return "0"
 }
 
-// layersOf lists the layers in the order of the paths, 0 first as DXF wants it; names that differ in case
-// only are one layer.
-func layersOf(paths []Path) []string {
+// layersOf lists the layers in the order of the paths and marks, 0 first as DXF wants it; names that differ
+// in case only are one layer.
+func layersOf(d Drawing) []string {
 	names := []string{"0"}
-	for _, p := range paths {
-		if name := layerOf(p); !slices.ContainsFunc(names, func(n string) bool { return folded(n) == folded(name) }) {
+	add := func(name string) {
+		if !slices.ContainsFunc(names, func(n string) bool { return folded(n) == folded(name) }) {
 			names = append(names, name)
 		}
+	}
+	for _, p := range d.Paths {
+		add(layerOf(p))
+	}
+	for _, m := range d.Marks {
+		add(layerName(m.Layer))
 	}
 	return names
 }
@@ -162,12 +175,15 @@ func (w *dxfWriter) object(kind string, handle, owner int, classes ...string) {
 	}
 }
 
-func (w *dxfWriter) header(paths []Path, seed int) {
+func (w *dxfWriter) header(d Drawing, seed int) {
 	box := space.EmptyBox()
-	for _, p := range paths {
+	for _, p := range d.Paths {
 		for _, v := range p.Points {
 			box = box.Add(v)
 		}
+	}
+	for _, m := range d.Marks {
+		box = box.Add(m.At)
 	}
 	if box.IsEmpty() {
 		box = space.Box{}
@@ -185,6 +201,9 @@ func (w *dxfWriter) header(paths []Path, seed int) {
 	w.whole(70, millimetreUnits)
 	w.text(9, "$MEASUREMENT")
 	w.whole(70, 1)
+	if len(d.Marks) > 0 {
+		w.pointStyle()
+	}
 	w.text(9, "$HANDSEED")
 	w.hex(5, seed)
 	w.end()
