@@ -79,14 +79,13 @@ func newPlay(line []Station, opt Options) *play {
 }
 
 // run plays the batch once.
-func (p *play) run(random *rand.Rand) outcome {
+func (p *play) run(random *rand.Rand, factor []float64) outcome {
 	n := len(p.line)
 	p.state, p.since, p.waiting, p.started, p.left = make([]state, n), make([]float64, n), make([]int, n), make([]int, n), make([]int, n)
-	p.ready, p.factor = make([]bool, n), make([]float64, n)
+	p.ready, p.factor = make([]bool, n), factor
 	p.out = outcome{busy: make([]float64, n), blocked: make([]float64, n), starved: make([]float64, n)}
 	p.random, p.now, p.begun, p.changed, p.queue = random, 0, 0, 0, p.queue[:0]
 	for i, s := range p.line {
-		p.factor[i] = p.draw(1, s.Doubt)
 		heap.Push(&p.queue, event{s.Ready, i, false})
 	}
 	for p.queue.Len() > 0 {

@@ -29,7 +29,6 @@ type Station struct {
 	Next    int       // index of the station that takes its products; -1: they leave the line
 	Minutes []float64 // mean time on each shell of the batch; a single one counts for all
 	Spread  float64   // standard deviation over mean, from shell to shell
-	Doubt   float64   // the same for the whole run: how far the mean itself may be off
 	Ready   float64   // minutes from the start until it can begin
 }
 
@@ -41,6 +40,8 @@ type Options struct {
 	Limited bool   // products wait only at Places after each station; a station with none free stands until one is
 	Places  int    // without Limited products wait without limit
 	Workers int    // 0: one for each processor
+
+	Scale [][]float64 // for each run a factor on each station's times: how far the means themselves may be off; none: 1
 }
 
 // Range is how a figure falls over the runs.
@@ -67,7 +68,7 @@ type Share struct {
 
 // Run plays the batch. Errors: no stations, a batch or a number of runs below 1, a station that passes to one that there
 // is not or by way of others to itself, times or spreads that are negative or not finite, a list of minutes that is
-// neither one nor the batch long; the context's.
+// neither one nor the batch long, factors that do not match; the context's.
 func Run(ctx context.Context, line []Station, opt Options) (Result, error) {
 	if opt.Runs == 0 {
 		opt.Runs = 1
@@ -86,7 +87,7 @@ func Run(ctx context.Context, line []Station, opt Options) (Result, error) {
 		group.Go(func() {
 			p := newPlay(line, opt)
 			for k := range next {
-				runs[k] = p.run(rand.New(rand.NewPCG(opt.Seed, uint64(k))))
+				runs[k] = p.run(rand.New(rand.NewPCG(opt.Seed, uint64(k))), opt.scale(k, len(line)))
 			}
 		})
 	}
@@ -104,6 +105,14 @@ func Run(ctx context.Context, line []Station, opt Options) (Result, error) {
 	return collect(line, runs, opt.Batch), nil
 }
 
+// scale is the factors of run k.
+func (o Options) scale(k, stations int) []float64 {
+	if len(o.Scale) > 0 {
+		return o.Scale[k]
+	}
+	return slices.Repeat([]float64{1}, stations)
+}
+
 func check(line []Station, opt Options) error {
 	switch {
 	case len(line) == 0:
@@ -115,6 +124,19 @@ func check(line []Station, opt Options) error {
 	case opt.Places < 0:
 		return fmt.Errorf("%d places: 0 or more can be given", opt.Places)
 	}
+	if len(opt.Scale) > 0 && len(opt.Scale) != opt.Runs {
+		return fmt.Errorf("factors for %d runs of %d: give them for each run or for none", len(opt.Scale), opt.Runs)
+	}
+	for k, factors := range opt.Scale {
+		if len(factors) != len(line) {
+			return fmt.Errorf("run %d has %d factors for %d stations", k, len(factors), len(line))
+		}
+		for _, v := range factors {
+			if !(v >= 0) || math.IsInf(v, 1) {
+				return fmt.Errorf("run %d: a factor of %v: it must be 0 or more", k, v)
+			}
+		}
+	}
 	for i, s := range line {
 		if s.Next < -1 || s.Next >= len(line) {
 			return fmt.Errorf("station %s passes to station number %d, which there is not", s.ID, s.Next)
@@ -122,7 +144,7 @@ func check(line []Station, opt Options) error {
 		if len(s.Minutes) != 1 && len(s.Minutes) != opt.Batch {
 			return fmt.Errorf("station %s has %d times: give one, or one for each of the %d shells", s.ID, len(s.Minutes), opt.Batch)
 		}
-		for _, v := range append([]float64{s.Spread, s.Doubt, s.Ready}, s.Minutes...) {
+		for _, v := range append([]float64{s.Spread, s.Ready}, s.Minutes...) {
 			if !(v >= 0) || math.IsInf(v, 1) {
 				return fmt.Errorf("station %s: %v is no time or spread: it must be 0 or more", s.ID, v)
 			}

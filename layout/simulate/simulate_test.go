@@ -137,21 +137,29 @@ func TestSpread(t *testing.T) {
 		t.Errorf("without places %v, with %v", tight.Makespan.Mean, r.Makespan.Mean)
 	}
 	alone := series(50)
-	alone[0].Spread, alone[0].Doubt = 0.3, 0.1
+	alone[0].Spread = 0.3
 	one := played(t, alone, simulate.Options{Batch: 1, Runs: 20_000, Seed: 4})
 	if math.Abs(one.Makespan.Mean-50) > 0.4 {
 		t.Errorf("the mean of the drawn times is %v, stated 50", one.Makespan.Mean)
 	}
-	// The median of a log-normal is mean / sqrt(1 + cv²); here it is so for both factors.
-	if want := 50 / math.Sqrt((1+0.3*0.3)*(1+0.1*0.1)); math.Abs(one.Makespan.P50-want) > 0.5 {
+	// The median of a log-normal is mean / sqrt(1 + cv²).
+	if want := 50 / math.Sqrt(1+0.3*0.3); math.Abs(one.Makespan.P50-want) > 0.5 {
 		t.Errorf("median %v, want %v", one.Makespan.P50, want)
+	}
+}
+
+// Two runs, in the second of which the second station takes twice its time.
+func TestScale(t *testing.T) {
+	r := played(t, series(3, 8), simulate.Options{Batch: 3, Runs: 2, Scale: [][]float64{{1, 1}, {1, 2}}})
+	if r.Makespan.Least != 3+3*8 || r.Makespan.Greatest != 3+3*16 || r.Makespan.P50 != (27+51)/2.0 {
+		t.Errorf("%+v", r.Makespan)
 	}
 }
 
 func TestSameSeedSameFigures(t *testing.T) {
 	line := series(50, 60, 55)
 	for i := range line {
-		line[i].Spread, line[i].Doubt = 0.2, 0.1
+		line[i].Spread = 0.2
 	}
 	opt := simulate.Options{Batch: 12, Runs: 50, Seed: 3, Workers: 1}
 	first := played(t, line, opt)
@@ -183,6 +191,9 @@ func TestErrors(t *testing.T) {
 		{"circle", loop, good, "passes to itself"},
 		{"negative", series(-1), good, "-1 is no time"},
 		{"not a number", []simulate.Station{{ID: "a", Next: -1, Minutes: []float64{1}, Spread: math.NaN()}}, good, "NaN is no time"},
+		{"factors for other runs", series(1), simulate.Options{Batch: 1, Scale: make([][]float64, 2)}, "factors for 2 runs of 1"},
+		{"factors short", series(1), simulate.Options{Batch: 1, Scale: make([][]float64, 1)}, "run 0 has 0 factors for 1 stations"},
+		{"negative factor", series(1), simulate.Options{Batch: 1, Scale: [][]float64{{-1}}}, "a factor of -1"},
 		{"times short", []simulate.Station{{ID: "a", Next: -1, Minutes: []float64{1, 2}}}, good, "2 times"},
 	}
 	for _, test := range tests {
