@@ -48,7 +48,7 @@ func newEstimator(p *layout.Plan, sh *shell.Shell) (*estimator, error) {
 	e := &estimator{
 		plan: p, shell: sh, practice: factor,
 		again:    a.Rework / 100,
-		extra:    (a.Personal + a.Fatigue + a.Posture + a.Contingency) / 100,
+		extra:    allowances(sh),
 		settings: map[string]layout.Setting{}, guns: map[string]shell.Gun{}, tips: map[string]shell.Tip{}, rollers: map[string]shell.Roller{},
 		stations: map[string]int{}, joints: map[string]int{},
 		welds: make([][]weld, len(p.Stations)), runs: map[int]ticks{},

@@ -1,0 +1,181 @@
+// Package quote says how far an estimate may be off, what moves it most, and how measured times change it.
+//
+//	q, err := quote.Of(plan, sh, quote.Options{Seed: 1})
+//	fmt.Println(q.CostPerBatch.P50, q.CostPerBatch.P80, q.Movers[0].ID)
+//
+//	rows, err := quote.ReadActuals("times.csv")
+//	fit, err := quote.Recalibrate(plan, sh, rows)
+//	fit.Apply(sh) // the shell file's elements as measured
+//
+// The range comes from drawing every input from its spread many times over: a time from a log-normal distribution whose
+// mean is the stated one, since work runs over by more than it runs under; the learning rate from a normal one, kept from
+// 0.5 to 1. One draw holds for the whole batch: a spread says how well the works knows its own times, not how one shell
+// differs from the next. The same seed gives the same figures.
+package quote
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"seamwright/layout"
+	"seamwright/layout/simulate"
+	"seamwright/seams/shell"
+)
+
+// DefaultTrials settles a P80 to about half a per cent.
+const DefaultTrials = 4000
+
+// Options say how the range is drawn.
+type Options struct {
+	Trials int // 0: DefaultTrials
+	Seed   uint64
+}
+
+// Figure is one figure of the quote.
+type Figure struct {
+	Planned float64 `json:"planned"`
+	Mean    float64 `json:"mean"`
+	P50     float64 `json:"p50"` // as likely too high as too low
+	P80     float64 `json:"p80"` // four times in five it comes to less
+}
+
+// Mover is an input by what it moves.
+type Mover struct {
+	Spread
+	Value float64 `json:"value"` // as stated
+	Low   float64 `json:"low"`   // money a shell with this input alone at the end of its range that makes it cheap: one in ten is beyond
+	High  float64 `json:"high"`  // and at the other end
+	Swing float64 `json:"swing"` // between them
+}
+
+// Quote is an estimate with its range.
+type Quote struct {
+	Currency     string  `json:"currency"`
+	Batch        int     `json:"batch"`
+	Trials       int     `json:"trials"`
+	Seed         uint64  `json:"seed"`
+	Minutes      Figure  `json:"minutes_per_shell"` // man-minutes, preparation and changeover shared over the batch
+	CostPerShell Figure  `json:"cost_per_shell"`
+	CostPerBatch Figure  `json:"cost_per_batch"`
+	Movers       []Mover `json:"movers"` // greatest swing first; inputs that move nothing are left out
+}
+
+// Of draws the range of the plan's estimate. Errors are those of labour.Accounts, and a number of trials below zero.
+func Of(p *layout.Plan, sh *shell.Shell, opt Options) (Quote, error) {
+	if opt.Trials < 0 {
+		return Quote{}, fmt.Errorf("quote: %d trials: at least one is needed", opt.Trials)
+	}
+	spreads := Spreads(sh)
+	m, err := newModel(p, sh, ids(spreads))
+	if err != nil {
+		return Quote{}, fmt.Errorf("quote: %w", err)
+	}
+	q := Quote{Currency: sh.Rates.Currency, Batch: sh.Batch, Trials: cmp.Or(opt.Trials, DefaultTrials), Seed: opt.Seed}
+	minutes, money := make([]float64, q.Trials), make([]float64, q.Trials)
+	for k, x := range draws(spreads, opt.Seed, q.Trials) {
+		minutes[k], money[k] = m.figures(x)
+	}
+	plannedMinutes, plannedMoney := m.figures(stated(len(spreads)))
+	q.Minutes, q.CostPerShell = figure(plannedMinutes, minutes), figure(plannedMoney, money)
+	n := float64(sh.Batch)
+	q.CostPerBatch = Figure{q.CostPerShell.Planned * n, q.CostPerShell.Mean * n, q.CostPerShell.P50 * n, q.CostPerShell.P80 * n}
+	q.Movers = m.movers(spreads)
+	return q, nil
+}
+
+func figure(planned float64, values []float64) Figure {
+	r := simulate.RangeOf(values)
+	return Figure{Planned: planned, Mean: r.Mean, P50: r.P50, P80: r.P80}
+}
+
+func ids(spreads []Spread) []string {
+	out := make([]string, len(spreads))
+	for i, s := range spreads {
+		out[i] = s.ID
+	}
+	return out
+}
+
+func stated(n int) []float64 { return slices.Repeat([]float64{1}, n) }
+
+// draws are the factors of each trial on each input.
+func draws(spreads []Spread, seed uint64, trials int) [][]float64 {
+	out := make([][]float64, trials)
+	for k := range out {
+		r := rand.New(rand.NewPCG(seed, uint64(k)))
+		out[k] = make([]float64, len(spreads))
+		for i, s := range spreads {
+			out[k][i] = s.at(r.NormFloat64())
+		}
+	}
+	return out
+}
+
+// at is the factor so many standard deviations off the stated value.
+func (s Spread) at(z float64) float64 {
+	cv := s.Pct / 100
+	if s.ID == "learning" {
+		return 1 + float64(cv*z)
+	}
+	variance := math.Log1p(float64(cv * cv))
+	return math.Exp(float64(math.Sqrt(variance)*z) - variance/2)
+}
+
+// movers moves one input at a time to where one in ten lies beyond.
+func (m *model) movers(spreads []Spread) []Mover {
+	const beyond = 1.2815515655446004 // of a standard normal distribution one in ten lies above
+	var out []Mover
+	for i, s := range spreads {
+		money := func(z float64) float64 {
+			x := stated(len(spreads))
+			x[i] = s.at(z)
+			_, v := m.figures(x)
+			return v
+		}
+		a, b := money(-beyond), money(beyond)
+		mover := Mover{Spread: s, Value: valueOf(m.shell, s.ID), Low: math.Min(a, b), High: math.Max(a, b), Swing: math.Abs(b - a)}
+		if mover.Swing > 0 {
+			out = append(out, mover)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Mover) int { return cmp.Compare(b.Swing, a.Swing) })
+	return out
+}
+
+// Scales are factors on the stations' times, run after run, as the spreads draw them: for a simulation of the line.
+func Scales(p *layout.Plan, sh *shell.Shell, opt Options) ([][]float64, error) {
+	spreads := Spreads(sh)
+	m, err := newModel(p, sh, ids(spreads))
+	if err != nil {
+		return nil, fmt.Errorf("quote: %w", err)
+	}
+	station := make([]work, len(p.Stations))
+	for i := range p.Stations {
+		station[i] = newWork(len(spreads) + 1)
+		for _, a := range m.accounts {
+			if a.station == p.Stations[i].ID {
+				station[i].add(a.work)
+			}
+		}
+	}
+	planned := make([]float64, len(station))
+	practice := func(x []float64) float64 { return math.Pow(float64(sh.Batch), math.Log2(m.rate(x))) }
+	for i, w := range station {
+		x := stated(len(spreads))
+		planned[i] = m.seconds(w, x, practice(x))
+	}
+	out := draws(spreads, opt.Seed, cmp.Or(opt.Trials, DefaultTrials))
+	for k, x := range out {
+		factors := stated(len(station))
+		for i, w := range station {
+			if planned[i] > 0 {
+				factors[i] = m.seconds(w, x, practice(x)) / planned[i]
+			}
+		}
+		out[k] = factors
+	}
+	return out, nil
+}
