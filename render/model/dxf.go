@@ -1,0 +1,76 @@
+package model
+
+import (
+	"fmt"
+	"io"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/outline"
+	"seamwright/layout"
+)
+
+// Measures of a drawing in mm.
+const (
+	axisLength  = 20.0 // of the line through a weld
+	numberHigh  = 4.0
+	numberAside = 4.0 // from the weld, along the drawing's x
+)
+
+// DXF writes the welds as a text DXF, R2000, in millimetres. Each station has its layers:
+//
+//	st10 tack, st10 fill, st10 released   a POINT at each weld
+//	st10 axes                             a line 20 mm long through each weld along its axis, the weld in its middle
+//	st10 numbers                          the weld's number beside it
+//	st10 rollers                          a polyline along each roller seam
+//
+// and layers weld lines and flanges hold the weld line and the outline of every flange.
+func DXF(w io.Writer, plan *layout.Plan) error {
+	if err := usable(plan); err != nil {
+		return fmt.Errorf("DXF: %w", err)
+	}
+	d := outline.Drawing{Name: plan.Shell.Name}
+	for _, st := range stations(plan) {
+		drawStation(&d, plan, st)
+	}
+	for _, f := range plan.Flanges {
+		addPath(&d, "weld lines", f.WeldLine, f.Closed)
+		for _, loop := range f.Outline {
+			addPath(&d, "flanges", loop, true)
+		}
+	}
+	if err := outline.Write(w, d); err != nil {
+		return fmt.Errorf("DXF: %w", err)
+	}
+	return nil
+}
+
+func drawStation(d *outline.Drawing, plan *layout.Plan, station string) {
+	layer := func(what string) string { return layerName(station + " " + what) }
+	for _, w := range plan.Welds {
+		if w.Station != station {
+			continue
+		}
+		at, half := vec(w.Position), vec(w.Axis).Mul(axisLength/2)
+		d.Marks = append(d.Marks,
+			outline.Mark{Layer: layer(step(w)), At: at},
+			outline.Mark{Layer: layer("numbers"), At: at.Add(r3.Vector{X: numberAside}), Text: fmt.Sprint(w.Number), Height: numberHigh})
+		d.Paths = append(d.Paths, outline.Path{Layer: layer("axes"), Points: []r3.Vector{at.Sub(half), at.Add(half)}})
+	}
+	for _, r := range plan.Rollers {
+		if r.Station == station {
+			addPath(d, layer("rollers"), r.Path, r.Closed)
+		}
+	}
+}
+
+func addPath(d *outline.Drawing, layer string, points []layout.Vec, closed bool) {
+	if len(points) < 2 {
+		return
+	}
+	p := outline.Path{Layer: layer, Closed: closed}
+	for _, v := range points {
+		p.Points = append(p.Points, vec(v))
+	}
+	d.Paths = append(d.Paths, p)
+}
