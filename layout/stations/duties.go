@@ -1,0 +1,211 @@
+package stations
+
+import (
+	"fmt"
+	"slices"
+
+	"seamwright/layout"
+	"seamwright/layout/labour"
+	"seamwright/seams/shell"
+)
+
+// Duty is a piece of work that one crew does in one go: loading a part, closing the clamps, gauging, a joint's spots or
+// seams, lifting out.
+type Duty struct {
+	Text       string
+	Jig        string  // id of the station of the plan whose jig it is done in
+	Joint      string  // id of the joint; empty for handling
+	ManMinutes float64 // averaged over the batch
+	After      []int   // indices of the duties that come before it
+}
+
+// Duties cuts the plan's work into duties with what each must wait for: a part made at another jig for its lifting out
+// there; clamps for all parts; a joint for the parts that bring its panels, the clamps, the tools with their test coupons
+// and the hold points before it; a roller seam for the joint's spots; lifting out for everything at the jig. The minutes
+// add up to those of the labour, but for its rounding.
+//
+// Errors are those of labour.Accounts.
+func Duties(p *layout.Plan, sh *shell.Shell) ([]Duty, error) {
+	accounts, err := labour.Accounts(p, sh)
+	if err != nil {
+		return nil, err
+	}
+	pace, err := labour.PaceOf(sh)
+	if err != nil {
+		return nil, fmt.Errorf("duties: %w", err)
+	}
+	d := dealer{plan: p, shell: sh, pace: pace, leaves: map[string]int{}}
+	for i := range p.Stations {
+		d.jig(i, accounts)
+	}
+	d.awaitParts()
+	return d.list, nil
+}
+
+// dealer makes the duties, jig after jig.
+type dealer struct {
+	plan   *layout.Plan
+	shell  *shell.Shell
+	pace   labour.Pace
+	list   []Duty
+	leaves map[string]int // sub-assembly to the duty with which it leaves its jig
+	parts  []loading
+}
+
+// loading is the duty that brings a part.
+type loading struct {
+	duty int
+	part string
+}
+
+func (d *dealer) add(duty Duty) int {
+	d.list = append(d.list, duty)
+	return len(d.list) - 1
+}
+
+// handling is the man-minutes of a station's handling by the moment at which it is done.
+type handling struct{ load, carry, clamp, gauge, tools, lift float64 }
+
+func (d *dealer) handling(a labour.Account) handling {
+	var h handling
+	for _, p := range a.Work {
+		t := d.pace.Seconds(p, d.shell) / 60
+		switch p.Element {
+		case "load_panel_s":
+			h.load += t
+		case "load_per_kg_s":
+			h.carry += t
+		case "dowel_s", "clamp_s":
+			h.clamp += t
+		case "gauge_s":
+			h.gauge += t
+		case "release_s", "lift_out_s":
+			h.lift += t
+		default:
+			h.tools += t
+		}
+	}
+	return h
+}
+
+// jig adds the duties of one station of the plan.
+func (d *dealer) jig(i int, accounts []labour.Account) {
+	s := d.plan.Stations[i]
+	var h handling
+	var own []labour.Account
+	for _, a := range accounts {
+		switch {
+		case a.Station != s.ID:
+		case a.Kind == labour.Handling:
+			h = d.handling(a)
+		default:
+			own = append(own, a)
+		}
+	}
+	first := len(d.list)
+	loads := d.load(s, h)
+	ready := loads
+	clamped := len(s.Clamps)+len(s.Dowels) > 0
+	if clamped {
+		ready = []int{d.add(Duty{Text: "peg and clamp", Jig: s.ID, ManMinutes: h.clamp, After: loads})}
+	}
+	var tools []int
+	if h.tools > 0 {
+		tools = []int{d.add(Duty{Text: "take the tools, prove them on test coupons", Jig: s.ID, ManMinutes: h.tools})}
+	}
+	gauges := d.gauges(s, h.gauge, ready)
+	for _, a := range own {
+		after := slices.Concat(tools, gauges[""], gauges[a.Joint])
+		if clamped {
+			after = append(after, ready...)
+		} else {
+			after = append(after, d.bringing(loads, a.Joint)...)
+		}
+		d.joint(a, after)
+	}
+	var all []int
+	for k := first; k < len(d.list); k++ {
+		all = append(all, k)
+	}
+	lift := d.add(Duty{Text: "open the clamps and lift out", Jig: s.ID, ManMinutes: h.lift, After: all})
+	if s.Makes != "" {
+		d.leaves[s.Makes] = lift
+	}
+}
+
+// load adds the loading of each part, in the stated order.
+func (d *dealer) load(s layout.Station, h handling) []int {
+	mass, sum := make([]float64, len(s.Arrives)), 0.0
+	for k, part := range s.Arrives {
+		for _, id := range d.plan.PanelsOf(part) {
+			for _, p := range d.plan.Panels {
+				if p.ID == id {
+					mass[k] += p.Mass
+				}
+			}
+		}
+		sum += mass[k]
+	}
+	var out []int
+	for k, part := range s.Arrives {
+		t := h.load / float64(len(s.Arrives))
+		if sum > 0 {
+			t += h.carry * mass[k] / sum
+		}
+		duty := Duty{Text: "load " + part, Jig: s.ID, ManMinutes: t}
+		if k > 0 {
+			duty.After = []int{out[k-1]}
+		}
+		out = append(out, d.add(duty))
+		d.parts = append(d.parts, loading{out[k], part})
+	}
+	return out
+}
+
+// gauges adds the hold points, by the joint that waits for them; those that every joint waits for stand under "".
+func (d *dealer) gauges(s layout.Station, minutes float64, ready []int) map[string][]int {
+	out := map[string][]int{}
+	for _, h := range s.HoldPoints {
+		duty := d.add(Duty{Text: "gauge " + h.ID, Jig: s.ID, ManMinutes: minutes / float64(len(s.HoldPoints)), After: slices.Clone(ready)})
+		out[h.Before] = append(out[h.Before], duty)
+	}
+	return out
+}
+
+// bringing are those of the loadings after which all panels of the joint lie in the jig.
+func (d *dealer) bringing(loads []int, joint string) []int {
+	at := slices.IndexFunc(d.plan.Joints, func(j layout.Joint) bool { return j.ID == joint })
+	var out []int
+	for _, l := range d.parts {
+		if !slices.Contains(loads, l.duty) {
+			continue
+		}
+		for _, panel := range d.plan.PanelsOf(l.part) {
+			if slices.Contains(d.plan.Joints[at].Panels, panel) && !slices.Contains(out, l.duty) {
+				out = append(out, l.duty)
+			}
+		}
+	}
+	return out
+}
+
+// joint adds a joint's spots or seams; seams come after the joint's spots at the same jig, which stand just before.
+func (d *dealer) joint(a labour.Account, after []int) {
+	text := "weld " + a.Joint
+	if a.Kind == labour.Rolling {
+		text = "roll " + a.Joint
+		if last := len(d.list) - 1; last >= 0 && d.list[last].Joint == a.Joint && d.list[last].Jig == a.Station {
+			after = append(after, last)
+		}
+	}
+	d.add(Duty{Text: text, Jig: a.Station, Joint: a.Joint, ManMinutes: d.pace.Minutes(a, d.shell), After: after})
+}
+
+// awaitParts lets the loading of a sub-assembly wait until it has left its jig.
+func (d *dealer) awaitParts() {
+	for _, l := range d.parts {
+		if leaves, ok := d.leaves[l.part]; ok {
+			d.list[l.duty].After = append(d.list[l.duty].After, leaves)
+		}
+	}
+}
