@@ -25,13 +25,7 @@ const leastSpacing = 3.0
 // for when labels find no room.
 func (j *job) arrangements(size paper.Size) []*arrangement {
 	all := j.packings(size)
-	first := slices.IndexFunc(all, func(a *arrangement) bool { return j.spacing(a.scale) >= leastSpacing })
-	if first < 0 { // details show what is crowded
-		first = slices.IndexFunc(all, func(a *arrangement) bool { return j.spacing(a.scale) >= 2*weldRadius })
-	}
-	if first < 0 {
-		first = len(all) - 1
-	}
+	first := j.first(all)
 	out := append(all[first:], spread(all[first])...)
 	best := *out[0]
 	best.pages = j.withDetails(out[0])
@@ -48,6 +42,18 @@ func (j *job) arrangements(size paper.Size) []*arrangement {
 		out = append([]*arrangement{&below}, out...)
 	}
 	return out
+}
+
+// first is the packing with fewest sheets that keeps welds apart.
+func (j *job) first(all []*arrangement) int {
+	first := slices.IndexFunc(all, func(a *arrangement) bool { return j.spacing(a.scale) >= leastSpacing })
+	if first < 0 { // details show what is crowded
+		first = slices.IndexFunc(all, func(a *arrangement) bool { return j.spacing(a.scale) >= 2*weldRadius })
+	}
+	if first < 0 {
+		first = len(all) - 1
+	}
+	return first
 }
 
 // spread gives every view a sheet of its own at the same scale, where views share sheets.

@@ -10,10 +10,11 @@ type block struct {
 	head    []string // nil: no head row
 	share   []float64
 	rows    [][]string
-	note    string // below the title
-	framed  bool   // a box round it: cautions
-	whole   bool   // not to be cut where a column ends, if it fits into a whole one
-	boxes   bool   // upright rules between columns: boxes to be filled in by hand
+	note    string                                // below the title
+	framed  bool                                  // a box round it: cautions
+	whole   bool                                  // not to be cut where a column ends, if it fits into a whole one
+	boxes   bool                                  // upright rules between columns: boxes to be filled in by hand
+	paint   func(p *page, row int, box paper.Box) // draws a row in place of its text
 	high    float64
 	started bool
 	next    int // first row not yet drawn
@@ -25,7 +26,7 @@ const (
 	rowAir     = 1.3
 	cellAir    = 2.0 // between columns
 	frameAir   = 1.5
-	blockAir   = 5.0 // between blocks
+	blockAir   = 4.0 // between blocks
 	titleText  = 3.5
 	titleHigh  = 6.0
 	narrowest  = 34.0 // a column without share takes what its longest cell needs, up to this
@@ -88,6 +89,16 @@ func (b *block) lead(width float64) float64 {
 	return h
 }
 
+// wholeHigh is the height of what is left of the block.
+func (b *block) wholeHigh(width float64) float64 {
+	widths, high := b.widths(width), b.lead(width)
+	for _, row := range b.rows[b.next:] {
+		_, lines := b.wrapped(row, widths)
+		high += b.rowHigh(lines)
+	}
+	return high
+}
+
 // draw puts as many rows as fit into the box, from its top, and returns the height used; zero when not even
 // the title and one row fit. Each line is drawn by its own layer's style.
 func (b *block) draw(p *page, box paper.Box) float64 {
@@ -110,8 +121,13 @@ func (b *block) draw(p *page, box paper.Box) float64 {
 	}
 	y := b.drawHead(p, box, widths)
 	top := y
-	for _, row := range b.rows[b.next:end] {
-		y = b.drawRow(p, row, widths, box.X0, y, box.X1)
+	for i := b.next; i < end; i++ {
+		if b.paint != nil {
+			b.paint(p, i, paper.Box{X0: box.X0, Y0: y, X1: box.X1, Y1: y + b.high})
+			y += b.high
+			continue
+		}
+		y = b.drawRow(p, b.rows[i], widths, box.X0, y, box.X1)
 	}
 	if b.framed {
 		p.thinRules.Rect(paper.Box{X0: box.X0, Y0: top, X1: box.X1, Y1: y})

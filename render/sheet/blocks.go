@@ -12,8 +12,8 @@ import (
 // blocks are all tables of the station, in the order in which they are wanted at the jig.
 func (j *job) blocks() []*block {
 	all := []*block{
-		j.stepsBlock(), j.holdBlock(), j.runsBlock(), j.rollersBlock(), j.settingsBlock(), j.dressBlock(),
-		j.cautionsBlock(), j.waitsBlock(), j.findingsBlock(), j.partsBlock(), j.hiddenBlock(), j.unseenBlock(), j.signBlock(),
+		j.thumbsBlock(), j.stepsBlock(), j.holdBlock(), j.runsBlock(), j.tiltBlock(), j.rollersBlock(), j.settingsBlock(), j.tipsBlock(),
+		j.inspectionBlock(), j.cautionsBlock(), j.waitsBlock(), j.findingsBlock(), j.partsBlock(), j.hiddenBlock(), j.unseenBlock(), j.signBlock(),
 	}
 	var out []*block
 	for _, b := range all {
@@ -193,43 +193,6 @@ func (j *job) holdBlock() *block {
 			tol = "± " + number(h.Tolerance, 2)
 		}
 		b.rows = append(b.rows, []string{h.ID, h.Text, before, value, tol, "", ""})
-	}
-	return b
-}
-
-// dressBlock tells after which welds tips are due to be dressed, counted from a fresh face at the first
-// weld of the shell here.
-func (j *job) dressBlock() *block {
-	b := &block{title: "Tips: dressing due", note: "Counted from a fresh face at the first weld of this shell here; carry the count over to the next shell.", head: []string{"Gun", "Tip", "Face mm", "Welds a shell", "Every", "Dress after weld"}, share: []float64{0, 0, 0, 0, 0, 1}}
-	type pair struct{ gun, tip string }
-	var order []pair
-	welds := map[pair][]int{}
-	for _, w := range j.welds {
-		k := pair{w.Gun, w.Tip}
-		if welds[k] == nil {
-			order = append(order, k)
-		}
-		welds[k] = append(welds[k], w.Number)
-	}
-	for _, k := range order {
-		t := layout.Tip{ID: k.tip, Name: k.tip}
-		for _, known := range j.plan.Tips {
-			if known.ID == k.tip {
-				t = known
-			}
-		}
-		due, every := "not in this shell", "–"
-		if t.Dress > 0 {
-			every = fmt.Sprint(t.Dress)
-			var at []string
-			for i := t.Dress - 1; i < len(welds[k]); i += t.Dress {
-				at = append(at, fmt.Sprint(welds[k][i]))
-			}
-			if len(at) > 0 {
-				due = strings.Join(at, ", ")
-			}
-		}
-		b.rows = append(b.rows, []string{j.letter(k.gun), t.Name, number(t.Face, 1), fmt.Sprint(len(welds[k])), every, due})
 	}
 	return b
 }

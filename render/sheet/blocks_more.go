@@ -3,6 +3,8 @@ package sheet
 import (
 	"fmt"
 	"strings"
+
+	"seamwright/layout"
 )
 
 // cautionsBlock holds what everybody at the jig must know. Figures and duties differ from place to place,
@@ -42,15 +44,33 @@ func (j *job) coated() bool {
 func (j *job) findingsBlock() *block {
 	b := &block{title: "Findings: rules in doubt or broken here", head: []string{"", "Rule", "Where", "Is", "Limit", "Remedy"}, share: []float64{0, 0, 1, 0, 0, 1.2}}
 	for _, f := range j.findings {
-		b.rows = append(b.rows, []string{f.Severity, f.Rule, f.Where, number(f.Value, 2), strings.TrimSpace(number(f.Limit, 2) + " " + f.Unit), f.Remedy})
+		remedy := f.Remedy
+		if f.Severity == layout.Waived {
+			remedy = fmt.Sprintf("let stand by %s: %s", orDash(f.Name), orDash(f.Reason))
+		}
+		b.rows = append(b.rows, []string{f.Severity, f.Rule, f.Where, number(f.Value, 2), strings.TrimSpace(number(f.Limit, 2) + " " + f.Unit), remedy})
 	}
 	return b
 }
 
 func (j *job) partsBlock() *block {
-	b := &block{title: "Panels in the jig", head: []string{"Id", "Name", "Steel", "mm", "Coating", "Comes"}, share: []float64{0, 1, 0, 0, 0, 0}}
+	b := &block{title: "Panels that arrive or are welded here", head: []string{"Id", "Name", "Steel", "mm", "Coating", "Comes"}, share: []float64{0, 1, 0, 0, 0, 0}}
+	welded := map[string]bool{}
+	for _, w := range j.welds {
+		for _, s := range w.Sheets {
+			welded[s] = true
+		}
+	}
+	for _, r := range j.rollers {
+		for _, s := range j.flange(r.Flange).Panels {
+			welded[s] = true
+		}
+	}
 	for _, id := range j.station.Present {
 		p := j.panel(id)
+		if p.Station != j.station.ID && !welded[id] {
+			continue
+		}
 		comes := "in " + p.Station
 		if p.Station == j.station.ID {
 			comes = "here"
@@ -95,7 +115,7 @@ func (j *job) unseenBlock() *block {
 
 // signBlock is filled in by hand, one sheet for each shell.
 func (j *job) signBlock() *block {
-	b := &block{title: "Sign-off for shell no. ____________", head: []string{"What", "Name", "Date, time", "Signature"}, share: []float64{1.2, 1, 1, 1}, boxes: true, whole: true, high: 8}
+	b := &block{title: "Sign-off for shell no. ____________", head: []string{"What", "Name", "Date, time", "Signature"}, share: []float64{1.2, 1, 1, 1}, boxes: true, whole: true, high: 7}
 	rows := []string{"Settings proved", "Parts pegged and clamped"}
 	for _, h := range j.station.HoldPoints {
 		rows = append(rows, "Hold point "+h.ID)

@@ -84,11 +84,7 @@ func TestCrowdedPlacesGetDetails(t *testing.T) {
 					views++
 				}
 			}
-			for _, l := range s.Page.Layers {
-				if strings.HasPrefix(l.Name, "view ") && strings.HasSuffix(l.Name, " marks") && len(strings.Fields(l.Name)) == 4 {
-					marks += len(l.Items)
-				}
-			}
+			marks += weldMarks(s)
 		}
 		if views != 2 {
 			t.Errorf("%s: %d views, want 2 of opposite sides", size.Name, views)

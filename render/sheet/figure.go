@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
@@ -150,9 +151,9 @@ func (f *figure) captionAt(s scale) string {
 		return fmt.Sprintf("Detail %s of view %s, %s", f.letter, f.parent.letter, s)
 	}
 	if _, cut := f.windowAt(s); cut {
-		part = " (part)"
+		part = ", part"
 	}
-	return fmt.Sprintf("View %s, %s%s, %s", f.letter, f.dir.Name, part, s)
+	return fmt.Sprintf("View %s, %s (%s)%s, %s", f.letter, f.dir.Words, strings.TrimPrefix(f.dir.Name, "from "), part, s)
 }
 
 // drawPictures finds the visible lines of every view at print resolution, and moves welds that a view does

@@ -66,23 +66,6 @@ func fields(lo, hi float64) [][2]float64 {
 	return out
 }
 
-// drawCheckBar draws a bar of exactly 100 mm from edge to edge: filled boxes, because a line's width would
-// lengthen it.
-func drawCheckBar(p *paper.Page, at paper.Point) {
-	bar := p.Layer("check-bar", paper.Style{Fill: paper.Black})
-	bar.Rect(paper.Box{X0: at.X, Y0: at.Y - 0.5, X1: at.X + 100, Y1: at.Y})
-	for i := 0; i <= 10; i++ {
-		high := 1.4
-		if i%5 == 0 {
-			high = 2.6
-		}
-		x := at.X + float64(10*i) - 0.125
-		x = math.Max(at.X, math.Min(x, at.X+99.75))
-		bar.Rect(paper.Box{X0: x, Y0: at.Y - high, X1: x + 0.25, Y1: at.Y})
-	}
-	p.Layer("check-bar-text", paper.Style{Fill: paper.Black}).Text(paper.Point{X: at.X + 103, Y: at.Y}, paper.TextHeight, paper.Start, "100 mm: check on the print")
-}
-
 // drawScaleBar draws a view's own bar, alternately black and white, with its length in millimetres of the shell.
 func drawScaleBar(p *paper.Page, at paper.Point, s scale) paper.Box {
 	length := s.bar() / float64(s)

@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
+	"seamwright/render/paper"
 	"seamwright/render/view"
 )
 
@@ -28,6 +29,9 @@ type job struct {
 	seen     []bool
 	details  []*figure
 	shown    []*figure // by weld: the view or detail that numbers it
+	hash     string    // of the plan
+	code     paper.QR  // what the map is of, for a phone at the jig
+	thumbs   []*thumb
 }
 
 // vec turns a plan's point into a vector.
@@ -97,8 +101,12 @@ func rank(severity string) int {
 	return slices.Index(layout.Severities(), severity)
 }
 
-// concerns reports whether a finding names the station, or a joint, flange or run of it, as a whole word.
+// concerns reports whether a finding is about the station, or a joint or flange of it; one that does not say so in
+// its fields is taken by the names in its words.
 func (j *job) concerns(f layout.Finding) bool {
+	if f.Station != "" {
+		return f.Station == j.station.ID
+	}
 	words := strings.FieldsFunc(f.Where, func(r rune) bool {
 		return unicode.IsSpace(r) || strings.ContainsRune(",;:()", r)
 	})
@@ -110,6 +118,9 @@ func (j *job) concerns(f layout.Finding) bool {
 				names[f] = true
 			}
 		}
+	}
+	if f.Joint != "" || f.Flange != "" {
+		return names[f.Joint] || names[f.Flange]
 	}
 	return slices.ContainsFunc(words, func(w string) bool { return names[w] })
 }

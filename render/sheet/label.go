@@ -112,6 +112,8 @@ func (p *page) numbers(f *figure, v runView) (ends, between []*label) {
 // radius is how far a weld's mark reaches.
 func (j *job) radius(w layout.Weld) float64 {
 	switch {
+	case tilted(w):
+		return tiltRadius
 	case len(w.Sheets) > 2:
 		return threeRadius
 	case weldSymbol(w) == symReleased:
@@ -172,9 +174,20 @@ func (p *page) runCallout(f *figure, v runView) *label {
 	return l
 }
 
-// rollerCallout says all about a roller seam: its length, its id and what it waits for. It is nil when the
-// view shows nothing of the seam.
+// nugget is the expected width of a roller seam's weld at the faying surface, where its setting knows one.
+func (j *job) nugget(r layout.Roller) string {
+	for _, s := range j.plan.Settings {
+		if s.ID == r.Setting && s.Nugget > 0 {
+			return number(s.Nugget, 1)
+		}
+	}
+	return ""
+}
+
+// rollerCallout says all about a roller seam: its weld's width, its length, its id and what it waits for. It is nil
+// when the view shows nothing of the seam.
 func (p *page) rollerCallout(f *figure, r layout.Roller) *label {
+	j := p.job
 	var best []paper.Point
 	for _, s := range p.job.seam(f, r) {
 		if s.seen && len(s.points) > len(best) {
@@ -188,7 +201,7 @@ func (p *page) rollerCallout(f *figure, r layout.Roller) *label {
 	if r.After > 0 {
 		under += fmt.Sprintf(" after %d", r.After)
 	}
-	l := callout("", number(r.Length, 0), under, true)
+	l := callout(j.nugget(r), number(r.Length, 0), under, true)
 	for _, k := range []int{2, 1, 3} {
 		l.targets = append(l.targets, mark{best[len(best)*k/4], 0.5})
 	}

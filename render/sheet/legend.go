@@ -26,12 +26,13 @@ func (p *page) entries(used symbols) []entry {
 		{symReleased, entry{weld(symReleased, false, false), "weld made once a clamp is off"}},
 		{symThree, entry{weld(symFill, true, false), "second outline: three sheets"}},
 		{symHidden, entry{weld(symFill, false, true), "dashed: weld out of sight"}},
+		{symTilt, entry{p.legendTilt, "stroke: gun tilted off square, see the table"}},
 		{symElsewhere, entry{func(k ink, at paper.Point) { k.dots.Circle(at, dotRadius) }, "weld numbered in another view"}},
 		{symWeldLine, entry{p.legendLine, "weld line of a flange"}},
-		{symCallout, entry{p.legendCallout, "run: diameter, count (pitch); first–last number, gun"}},
+		{symCallout, entry{p.legendCallout, "run: diameter, count (pitch); first–last number, gun (ISO 2553)"}},
 		{symShortRun, entry{nil, "12 A: weld number and gun of a run of one or two"}},
 		{symRoller, entry{p.legendRoller, "roller seam: start, way to roll; a bar ends it; beside its place where spots lie on it"}},
-		{symRollerCallout, entry{p.legendSeam, "roller seam: length; id, last weld before it"}},
+		{symRollerCallout, entry{p.legendSeam, "roller seam: width if known, length; id, last weld before it"}},
 		{symClampOpened, entry{func(k ink, at paper.Point) { k.clampMark(at, true) }, "clamp, opened after tacking"}},
 		{symClamp, entry{func(k ink, at paper.Point) { k.clampMark(at, false) }, "clamp, shut to the end"}},
 		{symDowel, entry{ink.dowelMark, "dowel"}},
@@ -64,6 +65,11 @@ func (p *page) guns() string {
 func (p *page) legendLine(_ ink, at paper.Point) {
 	l := p.paper.Layer("legend weld line", paper.Style{Stroke: paper.Black, Width: paper.W18, Dash: []float64{4, 0.8, 0.3, 0.8}})
 	l.Line(paper.Point{X: at.X - 4, Y: at.Y}, paper.Point{X: at.X + 4, Y: at.Y})
+}
+
+func (p *page) legendTilt(k ink, at paper.Point) {
+	k.weldMark(symFill, at, false, false)
+	k.tiltMark(at)
 }
 
 func (p *page) legendCallout(_ ink, at paper.Point) {

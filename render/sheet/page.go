@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"seamwright/render/paper"
@@ -42,22 +43,32 @@ func (j *job) newPage(set *arrangement, z zones, figures []*figure) *page {
 // fill flows blocks into the sheet's table columns and returns what is left over, begun ones included.
 func (p *page) fill(blocks []*block) []*block {
 	for _, box := range p.zones.tables {
-		y := box.Y0
 		p.fresh = true
 		for len(blocks) > 0 {
-			b := blocks[0]
-			h := b.draw(p, paper.Box{X0: box.X0, Y0: y, X1: box.X1, Y1: box.Y1})
-			if h == 0 {
-				break
+			h := blocks[0].draw(p, box)
+			if h > 0 && blocks[0].rowsLeft() > 0 {
+				break // the column is full
+			}
+			next := 0
+			if h == 0 { // a later one that fits as a whole takes the rest of the column
+				if next = firstThatFits(blocks, box); next < 0 {
+					break
+				}
+				h = blocks[next].draw(p, box)
 			}
 			p.fresh = false
-			if y += h + blockAir; b.rowsLeft() > 0 {
-				break
-			}
-			blocks = blocks[1:]
+			box.Y0 += h + blockAir
+			blocks = slices.Delete(slices.Clone(blocks), next, next+1)
 		}
 	}
 	return blocks
+}
+
+// firstThatFits finds a block after the first that fits into a box uncut.
+func firstThatFits(blocks []*block, box paper.Box) int {
+	return slices.IndexFunc(blocks, func(b *block) bool {
+		return b != blocks[0] && b.wholeHigh(box.Width()) <= box.Height()
+	})
 }
 
 // finish adds what needs the number of sheets.
@@ -69,6 +80,7 @@ func (p *page) finish(number, of int) {
 	if len(p.figures) > 0 {
 		scale = p.figures[0].scale.String() // others stand in their captions
 	}
-	drawCheckBar(p.paper, paper.Point{X: p.zones.title.X0 + 4, Y: p.zones.title.Y0 + barBand - 3})
+	p.paper.CheckBar(paper.Point{X: p.zones.title.X0 + 4, Y: p.zones.title.Y0 + barBand - 3}, false)
+	p.drawAside()
 	j.drawTitle(p.paper, p.zones, number, of, scale)
 }

@@ -31,25 +31,35 @@ func (p *page) drawFigure(f *figure, used symbols) {
 
 // drawPanels draws the visible faces and lines of the panels.
 func (f *figure) drawPanels(p *paper.Page) {
+	widths := map[view.LineKind]float64{view.Outline: paper.W50, view.Edge: paper.W25, view.Crease: paper.W13}
+	drawTints(p, "view "+f.letter, f.picture, f.flatAll)
+	drawLines(p, "view "+f.letter, f.picture, widths, f.flatAll)
+}
+
+// drawTints fills a picture's regions; flat sets its points on paper.
+func drawTints(p *paper.Page, name string, picture *view.Picture, flat func([]r2.Point) []paper.Point) {
 	for t, tint := range tints {
-		l := p.Layer(fmt.Sprintf("view %s tint %d", f.letter, t), paper.Style{Fill: tint})
-		for _, r := range f.picture.Regions {
+		l := p.Layer(fmt.Sprintf("%s tint %d", name, t), paper.Style{Fill: tint})
+		for _, r := range picture.Regions {
 			if r.Tint%len(tints) == t {
 				var loops [][]paper.Point
 				for _, loop := range r.Loops {
-					loops = append(loops, f.flatAll(loop))
+					loops = append(loops, flat(loop))
 				}
 				l.Region(loops)
 			}
 		}
 	}
-	widths := map[view.LineKind]float64{view.Outline: paper.W50, view.Edge: paper.W25, view.Crease: paper.W13}
+}
+
+// drawLines draws a picture's lines, the narrowest first.
+func drawLines(p *paper.Page, name string, picture *view.Picture, widths map[view.LineKind]float64, flat func([]r2.Point) []paper.Point) {
 	names := map[view.LineKind]string{view.Outline: "outline", view.Edge: "edges", view.Crease: "bends"}
 	for _, kind := range []view.LineKind{view.Crease, view.Edge, view.Outline} {
-		l := p.Layer("view "+f.letter+" "+names[kind], paper.Style{Stroke: paper.Black, Width: widths[kind]})
-		for _, line := range f.picture.Lines {
+		l := p.Layer(name+" "+names[kind], paper.Style{Stroke: paper.Black, Width: widths[kind]})
+		for _, line := range picture.Lines {
 			if line.Kind == kind {
-				l.Polyline(f.flatAll(line.Points))
+				l.Polyline(flat(line.Points))
 			}
 		}
 	}
@@ -164,6 +174,11 @@ func (p *page) drawWelds(f *figure, lab *placer, k ink, used symbols) {
 		if three {
 			r = threeRadius
 			used[symThree] = true
+		}
+		if tilted(w) {
+			k.tiltMark(at)
+			r = math.Max(r, tiltRadius)
+			used[symTilt] = true
 		}
 		if !j.seen[i] {
 			p.labels.Hidden++

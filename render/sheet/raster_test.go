@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"fmt"
 	"image"
 	"image/draw"
 	"image/png"
@@ -9,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"seamwright/render/paper"
@@ -34,7 +36,13 @@ func need(t *testing.T, program, debian string) string {
 // byLibrsvg draws a sheet with librsvg, which must not complain.
 func byLibrsvg(t *testing.T, svg []byte) *image.Gray {
 	t.Helper()
-	cmd := exec.Command(need(t, "rsvg-convert", "librsvg2-bin"), "-d", "127", "-p", "127")
+	return byLibrsvgAt(t, svg, 127)
+}
+
+// byLibrsvgAt draws at a number of pixels an inch.
+func byLibrsvgAt(t *testing.T, svg []byte, inch int) *image.Gray {
+	t.Helper()
+	cmd := exec.Command(need(t, "rsvg-convert", "librsvg2-bin"), "-d", fmt.Sprint(inch), "-p", fmt.Sprint(inch))
 	var out, complaints bytes.Buffer
 	cmd.Stdin, cmd.Stdout, cmd.Stderr = bytes.NewReader(svg), &out, &complaints
 	if err := cmd.Run(); err != nil {
@@ -159,18 +167,66 @@ func TestRenderersAgree(t *testing.T) {
 
 // A copier in black and white drops the tints and keeps every line.
 func TestCopyInBlackAndWhite(t *testing.T) {
-	s := drawSample(t, Options{})[0]
-	for _, l := range s.Page.Layers {
-		for _, ink := range []paper.Ink{l.Style.Fill, l.Style.Stroke} {
-			if ink == paper.NoInk || ink == paper.Black {
-				continue
+	for _, s := range drawSample(t, Options{}) {
+		for _, l := range s.Page.Layers {
+			for _, ink := range []paper.Ink{l.Style.Fill, l.Style.Stroke} {
+				if ink != paper.NoInk && ink != paper.Black && ink < "#d8d8d8" {
+					t.Errorf("layer %s: %s may turn black in a copy", l.Name, ink)
+				}
 			}
-			if ink < "#d8d8d8" {
-				t.Errorf("layer %s: %s may turn black in a copy", l.Name, ink)
+			if l.Style.Stroke != paper.NoInk && l.Style.Width < paper.W13 {
+				t.Errorf("layer %s: a line of %.2f mm is lost in a copy", l.Name, l.Style.Width)
 			}
-		}
-		if l.Style.Stroke != paper.NoInk && l.Style.Width < paper.W13 {
-			t.Errorf("layer %s: a line of %.2f mm is lost in a copy", l.Name, l.Style.Width)
 		}
 	}
+}
+
+// perMMCopy is the resolution of a copier, 300 pixels an inch.
+const perMMCopy = 300 / 25.4
+
+// copyLimit is how dark a pixel has to be to turn black in the copy.
+const copyLimit = 0.4
+
+// A copy of one bit keeps what words and symbols are made of: in the box of each, as much black as there was grey, and
+// both some black and some white, so that nothing is lost and nothing runs together.
+func TestCopyOfOneBit(t *testing.T) {
+	for _, s := range drawSample(t, Options{Size: paper.A3}) {
+		img := byLibrsvgAt(t, s.SVG, 300)
+		texts, symbols := 0, 0
+		for _, l := range s.Page.Layers {
+			symbol := strings.HasPrefix(l.Name, "view ") && (strings.HasSuffix(l.Name, " marks") || strings.HasSuffix(l.Name, " rings"))
+			for _, it := range l.Items {
+				if it.Kind != paper.Text && !symbol {
+					continue
+				}
+				grey, black, all := copied(img, it.Box())
+				if it.Kind == paper.Text {
+					texts++
+				} else {
+					symbols++
+				}
+				if share := black / all; black < 0.75*grey || share < 0.02 || it.Kind == paper.Text && share > 0.6 {
+					t.Errorf("%s, layer %s, %q at %.1f: %.0f of %.0f pixels are black, %.0f were grey", s.Name, l.Name, it.Text, it.Box(), black, all, grey)
+				}
+			}
+		}
+		if texts < 50 || s.Number == 1 && symbols < 48 {
+			t.Errorf("%s: looked at %d texts and %d symbols only", s.Name, texts, symbols)
+		}
+	}
+}
+
+// copied adds up, over the pixels of a box, how dark they are and how many turn black.
+func copied(img *image.Gray, b paper.Box) (grey, black, all float64) {
+	for y := int(b.Y0 * perMMCopy); y <= int(b.Y1*perMMCopy); y++ {
+		for x := int(b.X0 * perMMCopy); x <= int(b.X1*perMMCopy); x++ {
+			d := darkness(img, x, y)
+			grey += d
+			all++
+			if d > copyLimit {
+				black++
+			}
+		}
+	}
+	return grey, black, all
 }

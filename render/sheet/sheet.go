@@ -7,6 +7,9 @@
 //		os.WriteFile(s.Name+".svg", s.SVG, 0o644)
 //	}
 //
+// Views are named by the side of the shell that they look at, with the shell standing as one drives it: +X to the
+// front, +Y to the left, +Z up.
+//
 // The same plan and panels give the same bytes.
 package sheet
 
@@ -21,7 +24,8 @@ import (
 
 // Options steer the sheets. The zero value is good.
 type Options struct {
-	Size paper.Size // when empty: A3, or A2 or A1 where labels find no room on a smaller one
+	Size paper.Size // when empty: A4 where little has to be shown, else A3, or A2 or A1 where labels find no room on a smaller one
+	Hash string     // of the plan, as Hash gives it; empty: worked out, which takes as long as writing the plan
 }
 
 // Sheet is one finished sheet.
@@ -50,15 +54,19 @@ func Station(plan *layout.Plan, panels []view.Panel, stationID string, opt Optio
 	if err != nil {
 		return nil, err
 	}
-	if err := job.look(); err != nil {
-		return nil, fmt.Errorf("station %s: %w", stationID, err)
+	for _, step := range []func() error{func() error { return job.identify(opt.Hash) }, job.portraits, job.look} {
+		if err := step(); err != nil {
+			return nil, fmt.Errorf("station %s: %w", stationID, err)
+		}
 	}
-	sizes := []paper.Size{opt.Size}
-	if opt.Size == (paper.Size{}) {
-		sizes = []paper.Size{paper.A3, paper.A2, paper.A1}
+	if opt.Size != (paper.Size{}) {
+		return job.draw(opt.Size)
+	}
+	if sheets, ok, err := job.drawSmall(); ok || err != nil {
+		return sheets, err
 	}
 	var best []Sheet
-	for _, size := range sizes {
+	for _, size := range []paper.Size{paper.A3, paper.A2, paper.A1} {
 		sheets, err := job.draw(size)
 		if err != nil {
 			return nil, err
@@ -71,6 +79,31 @@ func Station(plan *layout.Plan, panels []view.Panel, stationID string, opt Optio
 		}
 	}
 	return best, nil
+}
+
+// A station is drawn on A4, which every office printer has, where that takes no more than smallSheets, as much paper
+// as two A3 sheets, and keeps neighbouring welds smallSpacing mm apart on paper, so that a larger sheet would show
+// little more. Our own choice.
+const (
+	smallSheets  = 4
+	smallSpacing = 5.0
+)
+
+// drawSmall draws the station on A4, and reports whether all of it fits there with every number.
+func (j *job) drawSmall() (sheets []Sheet, ok bool, err error) {
+	small := j.packings(paper.A4)
+	if a := small[j.first(small)]; len(a.pages) > 1 || j.spacing(a.scale) < smallSpacing {
+		return nil, false, nil
+	}
+	if sheets, err = j.draw(paper.A4); err != nil || len(sheets) > smallSheets {
+		return nil, false, nil // a row too high for A4 fits a larger sheet
+	}
+	for _, s := range sheets {
+		if s.Labels.Unplaced+s.Labels.Dropped > 0 {
+			return nil, false, nil
+		}
+	}
+	return sheets, true, nil
 }
 
 // draw tries the ways to set out the station on one size of sheet until all labels find a place.

@@ -17,6 +17,7 @@ const (
 	symReleased
 	symThree
 	symHidden
+	symTilt
 	symElsewhere
 	symWeldLine
 	symCallout
@@ -37,6 +38,7 @@ type symbols map[symbol]bool
 const (
 	weldRadius    = 0.9
 	threeRadius   = 1.5
+	tiltRadius    = 2.0
 	fixtureRadius = 1.7
 	clampRadius   = 2.5
 	dotRadius     = 0.3
@@ -44,7 +46,7 @@ const (
 
 // ink holds one layer for each way of drawing marks.
 type ink struct {
-	white, black, ring, dashed, dots, thick *paper.Layer
+	white, black, ring, dashed, dots, thick, gap, stroke *paper.Layer
 }
 
 func newInk(p *paper.Page, name string) ink {
@@ -55,6 +57,8 @@ func newInk(p *paper.Page, name string) ink {
 		dashed: p.Layer(name+" hidden marks", paper.Style{Stroke: paper.Black, Width: paper.W25, Dash: []float64{0.6, 0.45}, Fill: paper.White}),
 		dots:   p.Layer(name+" dots", paper.Style{Fill: paper.Black}),
 		thick:  p.Layer(name+" thick marks", paper.Style{Stroke: paper.Black, Width: paper.W50}),
+		gap:    p.Layer(name+" tilt gaps", paper.Style{Stroke: paper.White, Width: paper.W70}),
+		stroke: p.Layer(name+" tilt strokes", paper.Style{Stroke: paper.Black, Width: paper.W35}),
 	}
 }
 
@@ -83,6 +87,14 @@ func (k ink) weldMark(s symbol, at paper.Point, three, hidden bool) {
 		l = k.black
 	}
 	shape(l, s, at, 0)
+}
+
+// tiltMark draws the stroke through a weld whose gun stands off square. White under black keeps it apart from a full
+// mark.
+func (k ink) tiltMark(at paper.Point) {
+	d := paper.Point{X: tiltRadius * 0.7, Y: -tiltRadius * 0.7}
+	k.gap.Line(at.Sub(d), at.Add(d))
+	k.stroke.Line(at.Sub(d), at.Add(d))
 }
 
 // shape draws a weld's outline, grown by more.

@@ -41,8 +41,10 @@ func (j *job) drawTitle(p *paper.Page, z zones, number, of int, scale string) {
 		lines.Line(paper.Point{X: z.title.X0, Y: y + rowHeight}, paper.Point{X: z.title.X1, Y: y + rowHeight})
 	}
 	y := top + float64(len(rows))*rowHeight + 4.3
-	hash := "Input " + orDash(sh.Input)
-	names.Text(paper.Point{X: z.title.X0 + 1.5, Y: y}, paper.TextHeight, paper.Start, paper.Fit(hash, paper.TextHeight, titleWidth-3))
+	for _, hash := range []string{"Input " + orDash(sh.Input), "Plan " + j.hash} {
+		names.Text(paper.Point{X: z.title.X0 + 1.5, Y: y}, paper.TextHeight, paper.Start, paper.Fit(hash, paper.TextHeight, titleWidth-3))
+		y += linePitch
+	}
 }
 
 // drawField writes a field's name and its value as large as fits.

@@ -10,6 +10,7 @@ import (
 type zones struct {
 	frame  paper.Box
 	title  paper.Box // title block, with the check bar on top of it
+	aside  paper.Box // beside the title block, above it on a narrow sheet: QR code, and above it the shell's axes
 	views  paper.Box
 	legend paper.Box
 	tables []paper.Box
@@ -19,12 +20,14 @@ type zones struct {
 // our own.
 const (
 	titleWidth  = 180.0
-	titleHeight = 46.5
+	titleHeight = 50.6
 	barBand     = 9.0 // above the title block: the check bar
 	gutter      = 6.0
 	inset       = 3.0 // between the frame and what is within
 	legendHigh  = 38.0
-	legendTall  = 60.0 // on a narrow sheet
+	legendTall  = 66.0 // on a narrow sheet
+	codeSide    = 32.5 // of the QR code
+	axesHigh    = 25.0 // of the shell's axes above it
 )
 
 // columnsOf is how many table columns a sheet has.
@@ -43,22 +46,32 @@ func column(size paper.Size, i int) paper.Box {
 
 func blank(size paper.Size) zones {
 	f := size.Frame()
-	return zones{frame: f, title: paper.Box{X0: f.X1 - titleWidth, Y0: f.Y1 - titleHeight - barBand, X1: f.X1, Y1: f.Y1}}
+	z := zones{frame: f, title: paper.Box{X0: f.X1 - titleWidth, Y0: f.Y1 - titleHeight - barBand, X1: f.X1, Y1: f.Y1}}
+	corner := paper.Point{X: z.title.X0 - 1, Y: z.title.Y1 - 1}
+	if columnsOf(size) == 1 {
+		corner = paper.Point{X: f.X1 - 1, Y: z.title.Y0}
+	}
+	z.aside = paper.Box{X0: corner.X - codeSide, Y0: corner.Y - codeSide - axesHigh, X1: corner.X, Y1: corner.Y}
+	return z
 }
 
 // tablesOnly sets out a sheet without views.
 func (a *arrangement) tablesOnly() zones {
 	z := blank(a.size)
+	z.aside.Y0 += axesHigh // no views, no axes
 	for i := range columnsOf(a.size) {
 		z.tables = append(z.tables, z.above(column(a.size, i)))
 	}
 	return z
 }
 
-// above cuts a box off above the title block where they overlap.
+// above cuts a box off above the title block and what is beside it, where they overlap.
 func (z zones) above(b paper.Box) paper.Box {
 	if b.X1 > z.title.X0 {
-		b.Y1 = z.title.Y0 - inset
+		b.Y1 = math.Min(b.Y1, z.title.Y0-inset)
+	}
+	if b.X1 > z.aside.X0 && b.X0 < z.aside.X1 {
+		b.Y1 = math.Min(b.Y1, z.aside.Y0-inset)
 	}
 	return b
 }
@@ -79,16 +92,17 @@ func (a *arrangement) zones(i int) zones {
 	top := z.title.Y0 - inset
 	switch {
 	case columns == 0 && n > 1: // the legend stands beside the title block
-		z.legend.X1 = z.title.X0 - gutter
+		z.legend.X1 = z.aside.X0 - inset
 		z.legend.Y0, z.views.Y1 = top, top
 	case columns == 0: // and above it on a narrow sheet
 		z.legend.Y1 = top
 		z.legend.Y0 = top - legendTall
+		z.legend.X1 = z.aside.X0 - inset
 		z.views.Y1 = z.legend.Y0
 	default:
-		z.legend.X1 = math.Min(z.legend.X1, z.title.X0-gutter)
+		z.legend.X1 = math.Min(z.legend.X1, z.aside.X0-inset)
 		z.legend.Y0 = z.legend.Y1 - legendHigh - barBand
-		z.views.Y1 = z.legend.Y0
+		z.views.Y1 = math.Min(z.legend.Y0, z.aside.Y0-inset)
 	}
 	if a.under && i == len(a.pages)-1 {
 		a.tablesBelow(&z, a.pages[i])

@@ -1,0 +1,328 @@
+package sheet
+
+import (
+	"encoding/xml"
+	"fmt"
+	"strings"
+	"testing"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+	"seamwright/render/view"
+)
+
+// words joins all that sheets say.
+func words(t *testing.T, sheets []Sheet) string {
+	t.Helper()
+	text := ""
+	for _, s := range sheets {
+		text += checkSafe(t, s)
+	}
+	return text
+}
+
+// nastySample has a name that breaks drawings in every place that holds one.
+func nastySample() (*layout.Plan, []view.Panel) {
+	plan, panels := sample()
+	bad := func(s *string, what string) { *s = what + `<&">'` }
+	sh, st := &plan.Shell, &plan.Stations[0]
+	for _, s := range []*string{&sh.Name, &sh.Number, &sh.Revision, &sh.Owner, &sh.Creator, &sh.Approver, &sh.Issued, &sh.Input} {
+		bad(s, "h")
+	}
+	bad(&st.ID, "st")
+	bad(&st.Name, "sn")
+	bad(&st.Jig, "jig")
+	bad(&st.Makes, "mk")
+	for i := range plan.Panels {
+		p := &plan.Panels[i]
+		bad(&p.ID, fmt.Sprint("p", i))
+		for _, s := range []*string{&p.Name, &p.Steel, &p.Grade, &p.Coating} {
+			bad(s, "q")
+		}
+		panels[i].ID, st.Present[i], p.Station = p.ID, p.ID, st.ID
+	}
+	st.Arrives = st.Present
+	for i := range st.Clamps {
+		bad(&st.Clamps[i].ID, fmt.Sprint("C", i))
+	}
+	for i := range st.Dowels {
+		bad(&st.Dowels[i].ID, fmt.Sprint("D", i))
+	}
+	for i := range st.HoldPoints {
+		for _, s := range []*string{&st.HoldPoints[i].ID, &st.HoldPoints[i].Text, &st.HoldPoints[i].Before} {
+			bad(s, "H")
+		}
+	}
+	for i := range st.Steps {
+		bad(&st.Steps[i].Text, "do ")
+		bad(&st.Steps[i].Do, "do")
+	}
+	for i := range plan.Joints {
+		bad(&plan.Joints[i].ID, fmt.Sprint("j", i))
+		plan.Joints[i].Station = st.ID
+	}
+	for i := range plan.Runs {
+		r := &plan.Runs[i]
+		for _, s := range []*string{&r.Joint, &r.Gun, &r.Tip, &r.Setting, &r.Step} {
+			bad(s, *s)
+		}
+		r.Station = st.ID
+	}
+	for i := range plan.Welds {
+		w := &plan.Welds[i]
+		for _, s := range []*string{&w.Joint, &w.Gun, &w.Tip, &w.Setting, &w.Waits} {
+			bad(s, *s)
+		}
+		w.Station, w.Sheets = st.ID, []string{st.Present[0], st.Present[1]}
+	}
+	for i := range plan.Rollers {
+		r := &plan.Rollers[i]
+		for _, s := range []*string{&r.ID, &r.Joint, &r.Roller, &r.Setting} {
+			bad(s, *s)
+		}
+		r.Station = st.ID
+	}
+	for i := range plan.Guns {
+		bad(&plan.Guns[i].ID, plan.Guns[i].ID)
+		bad(&plan.Guns[i].Name, "gn")
+		bad(&plan.Guns[i].Letter, "L")
+	}
+	for i := range plan.Tips {
+		bad(&plan.Tips[i].ID, plan.Tips[i].ID)
+		bad(&plan.Tips[i].Name, "tn")
+	}
+	for i := range plan.Settings {
+		bad(&plan.Settings[i].ID, plan.Settings[i].ID)
+		bad(&plan.Settings[i].Stack, "stk")
+	}
+	for i := range plan.Findings {
+		f := &plan.Findings[i]
+		for _, s := range []*string{&f.Rule, &f.Where, &f.Remedy, &f.Unit} {
+			bad(s, "fd")
+		}
+		f.Station = st.ID
+	}
+	return plan, panels
+}
+
+func TestNastyNamesEverywhere(t *testing.T) {
+	plan, panels := nastySample()
+	sheets, err := Station(plan, panels, plan.Stations[0].ID, Options{Size: paper.A3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := words(t, sheets)
+	for _, what := range []string{"h", "sn", "jig", "mk", "p0", "q", "C0", "D0", "H", "do", "rail", "lamp", "gn", "L", "tn", "S1", "stk", "fd", "R1"} {
+		if !strings.Contains(text, what+`<&">'`) {
+			t.Errorf("%s<&\">' is not on the sheets as it was", what)
+		}
+	}
+	for _, s := range sheets {
+		if strings.Contains(s.Name, "<") || strings.Contains(s.Name, `"`) {
+			t.Errorf("file name %q", s.Name)
+		}
+		var page struct {
+			XMLName xml.Name `xml:"svg"`
+			Title   string   `xml:"title"`
+		}
+		if err := xml.Unmarshal(s.SVG, &page); err != nil || !strings.Contains(page.Title, `sn<&">'`) {
+			t.Errorf("%s: title %q, %v", s.Name, page.Title, err)
+		}
+	}
+}
+
+// The map says which plan it is of, as words and as a code of the same size whatever the names are.
+func TestHashAndCode(t *testing.T) {
+	plan, panels := sample()
+	want, err := Hash(plan)
+	if err != nil || len(want) != 64 {
+		t.Fatalf("hash %q, %v", want, err)
+	}
+	sheets := drawSample(t, Options{})
+	for _, s := range sheets {
+		if text := checkSafe(t, s); !strings.Contains(text, "Plan "+want) || !strings.Contains(text, "Input "+plan.Shell.Input) {
+			t.Errorf("%s does not name its plan and input", s.Name)
+		}
+		code := 0
+		for _, l := range s.Page.Layers {
+			if l.Name == "code" {
+				code += len(l.Items)
+			}
+		}
+		if code != 1 {
+			t.Errorf("%s has %d codes", s.Name, code)
+		}
+	}
+	plan.Welds[0].Position[0] += 0.5
+	if again, err := Hash(plan); err != nil || again == want {
+		t.Errorf("another plan has the same hash %s, %v", again, err)
+	}
+	for _, name := range []string{"", "SW-1", strings.Repeat("Größe ", 40)} {
+		plan.Shell.Number, plan.Shell.Revision, plan.Stations[0].ID = name, name, "st"+name
+		j, err := collect(plan, panels, "st"+name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := j.identify(want); err != nil {
+			t.Fatal(err)
+		}
+		if n := j.code.Modules(); float64(n)*leastModule > codeSide {
+			t.Errorf("number of %d bytes: %d modules of %g mm are more than %g mm", len(name), n, leastModule, codeSide)
+		}
+	}
+}
+
+func TestTiltedGunsAreSaid(t *testing.T) {
+	plan, panels := sample()
+	for i := 8; i < 12; i++ {
+		plan.Welds[i].Tilt = 7.6
+	}
+	plan.Welds[40].Tilt = 12
+	plan.Welds[41].Tilt = 0.2 // nobody sees that
+	sheets, err := Station(plan, panels, "st10", Options{Size: paper.A3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := words(t, sheets)
+	for _, want := range []string{"Gun tilted off square", "9–12\n", "8°", "41\n", "12°", "stroke: gun"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no sheet says %q", want)
+		}
+	}
+	strokes := 0
+	for _, s := range sheets {
+		if n := overlaps(t, s, paper.A3.Frame()); n != (count{}) {
+			t.Errorf("%s: %+v", s.Name, n)
+		}
+		for _, l := range s.Page.Layers {
+			if strings.HasPrefix(l.Name, "view ") && strings.HasSuffix(l.Name, "tilt strokes") {
+				strokes += len(l.Items)
+			}
+		}
+	}
+	if strokes != 5 {
+		t.Errorf("%d strokes, want 5", strokes)
+	}
+	if strings.Contains(words(t, drawSample(t, Options{})), "tilted") {
+		t.Error("the sample tilts no gun, but its sheets speak of it")
+	}
+}
+
+// What is inspected follows from the plan's labour.
+func TestInspection(t *testing.T) {
+	plan, panels := sample()
+	line := func(what, element, unit string, q float64, from string) {
+		plan.Labour.Lines = append(plan.Labour.Lines, layout.Line{What: what, Station: "st10", Element: element, Unit: unit, Quantity: q, From: from})
+	}
+	line("inspect", "inspect_s", "weld", 4, "")
+	line("inspect", "inspect_s", "weld", 2, "")
+	line("test coupons", "coupon_s", "coupon", 2, "")
+	line("change caps", "cap_change_s", "pair", 0.02, "32 welds / 1600 per pair of caps of tip dome")
+	line("change caps", "cap_change_s", "pair", 0.03, "again, of tip dome")
+	plan.Labour.Lines = append(plan.Labour.Lines, layout.Line{Station: "st20", Element: "coupon_s", Quantity: 9})
+	j, err := collect(plan, panels, "st10")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := list(j.lookedAt()); got != "8, 16, 24, 32, 40, 48" {
+		t.Errorf("looked at %s", got)
+	}
+	if n := j.coupons(); n != 2 {
+		t.Errorf("%g coupons", n)
+	}
+	if got := strings.Join(j.settingsUsed(), " "); got != "S1 S2 R1" {
+		t.Errorf("settings %s", got)
+	}
+	if a, b := j.caps("dome"), j.caps("narrow"); a != "every 20 shells" || b != "–" {
+		t.Errorf("caps %q and %q", a, b)
+	}
+	var rows []string
+	for _, r := range j.inspectionBlock().rows {
+		rows = append(rows, r[0]+" "+r[2])
+	}
+	if got := strings.Join(rows, "; "); got != "count 48; visual 6; visual 200 mm; peel 2 a shell; chisel as found" {
+		t.Errorf("rows %s", got)
+	}
+	plan.Labour.Lines = nil
+	for _, r := range j.inspectionBlock().rows {
+		if (r[0] == "peel" || r[0] == "visual" && !strings.Contains(r[1], "seam")) && !strings.Contains(r[1], "as the works orders") {
+			t.Errorf("no labour counts it, but the sheet says %v", r)
+		}
+	}
+}
+
+// Each part that arrives and the one that leaves has its picture, and nothing of it leaves its frame.
+func TestPicturesOfParts(t *testing.T) {
+	plan, _ := sample()
+	pictures := map[string]bool{}
+	for _, s := range drawSample(t, Options{Size: paper.A3}) {
+		for _, l := range s.Page.Layers {
+			if !strings.HasPrefix(l.Name, "picture ") {
+				continue
+			}
+			pictures[strings.Fields(l.Name)[1]] = pictures[strings.Fields(l.Name)[1]] || len(l.Items) > 0
+			for _, it := range l.Items {
+				if b := it.Box(); b.Width() > thumbWide+0.3 || b.Height() > thumbHigh+0.3 {
+					t.Errorf("%s: an item of %.1f x %.1f mm", l.Name, b.Width(), b.Height())
+				}
+			}
+		}
+	}
+	if len(pictures) != len(plan.Stations[0].Arrives)+1 {
+		t.Errorf("%d pictures, want %d and one", len(pictures), len(plan.Stations[0].Arrives))
+	}
+	for n, drawn := range pictures {
+		if !drawn {
+			t.Errorf("picture %s is empty", n)
+		}
+	}
+	if text := words(t, drawSample(t, Options{Size: paper.A3})); strings.Count(text, "\narrives\n") != 7 || strings.Count(text, "\nleaves\n") != 1 {
+		t.Error("arrives and leaves are not said of each part")
+	}
+}
+
+// A station that fits on A4 gets it; a larger one does not, and a stated size is kept to.
+func TestSizeByNeed(t *testing.T) {
+	plan, panels := sample()
+	st := &plan.Stations[0]
+	st.Steps, st.Clamps, st.HoldPoints, st.Arrives = st.Steps[:4], nil, nil, []string{"nose", "lamp-ring"}
+	st.Present = st.Arrives
+	plan.Rollers = nil
+	plan.Runs = plan.Runs[len(plan.Runs)-1:]
+	plan.Findings = nil
+	ring := plan.Welds[:0:0]
+	for _, w := range plan.Welds {
+		if w.Flange == "f3" {
+			w.Number = len(ring) + 1
+			ring = append(ring, w)
+		}
+	}
+	plan.Welds = ring
+	plan.Runs[0].From, plan.Runs[0].To = 1, len(ring)
+	st.Dowels = nil
+	for _, c := range []struct {
+		opt  Options
+		want paper.Size
+	}{{Options{}, paper.A4}, {Options{Size: paper.A2}, paper.A2}} {
+		sheets, err := Station(plan, panels, "st10", c.opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range sheets {
+			if s.Page.Width != c.want.Width || len(sheets) > 4 {
+				t.Errorf("%s of %d is %g mm wide, want %s", s.Name, len(sheets), s.Page.Width, c.want.Name)
+			}
+			if n := overlaps(t, s, c.want.Frame()); n != (count{}) || s.Labels.Unplaced > 0 {
+				t.Errorf("%s: %+v %+v", s.Name, n, s.Labels)
+			}
+		}
+	}
+	big, many := cabin()
+	sheets, err := Station(big, many, "st10", Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if sheets[0].Page.Width <= paper.A4.Width {
+		t.Error("a cabin of 180 welds is drawn on A4")
+	}
+}
