@@ -317,7 +317,10 @@ func labourFields() []entry {
 		{"Flow.ShellsPerWeek", perWeek, "once all stations are busy; 0 when no hours a week are stated", nil},
 		{"Flow.FirstShell", minute, "until the first shell is out", nil},
 		{"Flow.Makespan", minute, "until the batch is out, jigs ready", nil},
-		{"Flow.MakespanPrepared", minute, "until the batch is out, each crew preparing its jig first", nil},
+		{"Flow.MakespanPrepared", minute, "until the batch is out, each crew turning its station over and preparing its jig first", nil},
+		{"Flow.Efficiency", ratio, "man-minutes of a shell over what all crews could give in the bottleneck's time", nil},
+		{"Flow.BalanceDelay", ratio, "1 - line efficiency", nil},
+		{"Flow.InWork", ratio, "products at work on the average once all stations are busy; what waits between them comes on top", nil},
 		{"Flow.Stations", none, "by station in the order of work", nil},
 
 		{"StationFlow.Station", none, "id of the station", nil},

@@ -394,7 +394,10 @@ type Flow struct {
 	ShellsPerWeek     float64       `json:"shells_per_week"` // 0 when no hours a week are stated
 	FirstShell        float64       `json:"first_shell_minutes"`
 	Makespan          float64       `json:"makespan_minutes"`          // of the batch, jigs ready
-	MakespanPrepared  float64       `json:"makespan_prepared_minutes"` // with each crew preparing its jig first
+	MakespanPrepared  float64       `json:"makespan_prepared_minutes"` // with each crew turning its station over and preparing its jig first
+	Efficiency        float64       `json:"line_efficiency"`           // man-minutes of a shell over crews x the bottleneck's minutes
+	BalanceDelay      float64       `json:"balance_delay"`             // 1 - efficiency
+	InWork            float64       `json:"in_work"`                   // products at work on the average once all stations are busy (Little's law); what waits between comes on top
 	Stations          []StationFlow `json:"stations"`
 }
 

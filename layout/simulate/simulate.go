@@ -46,7 +46,12 @@ type Options struct {
 
 // Range is how a figure falls over the runs.
 type Range struct {
-	Mean, Least, P50, P80, Greatest float64
+	Mean     float64 `json:"mean"`
+	Least    float64 `json:"least"`
+	P20      float64 `json:"p20"` // one run in five comes to less
+	P50      float64 `json:"p50"`
+	P80      float64 `json:"p80"` // four in five do
+	Greatest float64 `json:"greatest"`
 }
 
 // Result is what the runs came to. Shares are of the time until the last shell leaves, averaged over the runs.
@@ -60,10 +65,10 @@ type Result struct {
 
 // Share is what a station does over the run.
 type Share struct {
-	ID      string
-	Busy    float64 // at work
-	Starved float64 // ready, but without something to work on
-	Blocked float64 // done, but nowhere to put it
+	ID      string  `json:"station"`
+	Busy    float64 `json:"busy"`    // at work
+	Starved float64 `json:"starved"` // ready, but without something to work on
+	Blocked float64 `json:"blocked"` // done, but nowhere to put it
 }
 
 // Run plays the batch. Errors: no stations, a batch or a number of runs below 1, a station that passes to one that there
@@ -209,7 +214,7 @@ func RangeOf(values []float64) Range {
 	for _, v := range sorted {
 		sum += v
 	}
-	return Range{Mean: sum / float64(len(sorted)), Least: sorted[0], P50: Percentile(sorted, 50), P80: Percentile(sorted, 80), Greatest: sorted[len(sorted)-1]}
+	return Range{Mean: sum / float64(len(sorted)), Least: sorted[0], P20: Percentile(sorted, 20), P50: Percentile(sorted, 50), P80: Percentile(sorted, 80), Greatest: sorted[len(sorted)-1]}
 }
 
 // Percentile is the value below which p per cent of the sorted values lie, in proportion between neighbours; sorted

@@ -42,6 +42,8 @@ func Flow(p *layout.Plan, batch int, hoursPerWeek float64) (layout.Flow, error) 
 	}
 	if f.BottleneckMinutes > 0 {
 		f.ShellsPerWeek = hoursPerWeek * 60 / f.BottleneckMinutes
+		f.Efficiency, f.InWork = efficiency(minutes, crews(p), f.BottleneckMinutes)
+		f.BalanceDelay = 1 - f.Efficiency
 	}
 	next := users(p.Stations)
 	atOnce := make([]float64, len(p.Stations))
@@ -51,9 +53,31 @@ func Flow(p *layout.Plan, batch int, hoursPerWeek float64) (layout.Flow, error) 
 	return f, nil
 }
 
+func crews(p *layout.Plan) []float64 {
+	out := make([]float64, len(p.Stations))
+	for i, s := range p.Stations {
+		at := slices.IndexFunc(p.Labour.Stations, func(l layout.StationLabour) bool { return l.Station == s.ID })
+		out[i] = float64(p.Labour.Stations[at].Crew)
+	}
+	return out
+}
+
+// efficiency is the man-minutes worked over those that the crews are there for at the pace of the slowest station; and
+// how many products are at work at that pace: time at work over time between shells (Little's law).
+func efficiency(minutes, crews []float64, takt float64) (share, inWork float64) {
+	worked, there := 0.0, 0.0
+	for i, m := range minutes {
+		worked += float64(m * crews[i])
+		there += float64(takt * crews[i])
+		inWork += m / takt
+	}
+	return worked / there, inWork
+}
+
 func sound(v float64) bool { return v >= 0 && !math.IsInf(v, 1) }
 
-// times are the elapsed minutes of each station and when its jig is prepared, each crew preparing its own from the start.
+// times are the elapsed minutes of each station and when it is turned over and its jig prepared, each crew doing its own
+// from the start.
 func times(p *layout.Plan) (minutes, ready []float64, err error) {
 	for _, s := range p.Stations {
 		at := slices.IndexFunc(p.Labour.Stations, func(l layout.StationLabour) bool { return l.Station == s.ID })
@@ -61,11 +85,11 @@ func times(p *layout.Plan) (minutes, ready []float64, err error) {
 			return nil, nil, fmt.Errorf("flow: station %s has no labour: estimate it first", s.ID)
 		}
 		l := p.Labour.Stations[at]
-		if l.Crew < 1 || !sound(l.Minutes) || !sound(l.Prepare) {
+		if l.Crew < 1 || !sound(l.Minutes) || !sound(l.Prepare) || !sound(l.Change) {
 			return nil, nil, fmt.Errorf("flow: station %s: %v minutes, preparation of %v, crew %d: times must be 0 or more, crews at least 1", s.ID, l.Minutes, l.Prepare, l.Crew)
 		}
 		minutes = append(minutes, l.Minutes)
-		ready = append(ready, l.Prepare/float64(l.Crew))
+		ready = append(ready, (l.Prepare+l.Change)/float64(l.Crew))
 	}
 	return minutes, ready, nil
 }

@@ -51,7 +51,7 @@ func TestMakespanInSeries(t *testing.T) {
 
 func TestFlowNamesTheBottleneck(t *testing.T) {
 	p := series(30, 45, 20, 45)
-	p.Labour.Stations[2].Crew, p.Labour.Stations[2].Prepare = 2, 480
+	p.Labour.Stations[2].Crew, p.Labour.Stations[2].Prepare, p.Labour.Stations[2].Change = 2, 480, 60
 	f, err := stations.Flow(p, 3, 37.5)
 	if err != nil {
 		t.Fatal(err)
@@ -59,8 +59,12 @@ func TestFlowNamesTheBottleneck(t *testing.T) {
 	if f.Bottleneck != "s1" || f.BottleneckMinutes != 45 || f.ShellsPerWeek != 50 || f.FirstShell != 140 || f.Makespan != 230 {
 		t.Errorf("got %+v", f)
 	}
-	if want := 480/2 + 20 + 45 + 2*45.0; f.MakespanPrepared != want { // jig 3 is ready at 240 min, long after the first shell could be there
+	if want := (480+60)/2 + 20 + 45 + 2*45.0; f.MakespanPrepared != want { // station 3 is ready at 270 min, long after the first shell could be there
 		t.Errorf("with preparation %v, want %v", f.MakespanPrepared, want)
+	}
+	// 30 + 45 + 2 x 20 + 45 man-minutes of 5 people x 45 min; 140 minutes at work, a shell every 45.
+	if math.Abs(f.Efficiency-160.0/225) > 1e-12 || math.Abs(f.BalanceDelay-65.0/225) > 1e-12 || math.Abs(f.InWork-140.0/45) > 1e-12 {
+		t.Errorf("efficiency %v, delay %v, in work %v", f.Efficiency, f.BalanceDelay, f.InWork)
 	}
 	if f.Stations[0].Load != 30.0/45 || f.Stations[3].Load != 1 {
 		t.Errorf("loads %v", f.Stations)

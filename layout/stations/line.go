@@ -1,0 +1,278 @@
+package stations
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"seamwright/layout"
+	"seamwright/layout/balance"
+	"seamwright/layout/labour"
+	"seamwright/seams/shell"
+)
+
+// Post is one place of a line: a crew with its duties.
+type Post struct {
+	Name       string             `json:"station"`
+	Crew       int                `json:"crew"`
+	ManMinutes float64            `json:"man_minutes"` // a shell, averaged over the batch
+	Minutes    float64            `json:"minutes"`     // elapsed a shell
+	Load       float64            `json:"load"`        // its minutes over the longest station's
+	Jigs       []string           `json:"jigs"`        // ids of the plan's stations whose jigs stand here
+	Duties     []string           `json:"duties"`      // in an order in which they can be done; as stated: none are listed
+	byJig      map[string]float64 // man-minutes
+}
+
+// Line is the work shared out over stations.
+type Line struct {
+	How    string      `json:"how"`          // stated, or balanced
+	Wanted float64     `json:"takt_wanted"`  // minutes; 0: none
+	Takt   float64     `json:"takt_minutes"` // of the longest station
+	Proven bool        `json:"proven"`       // balanced, and nothing better exists
+	Bound  float64     `json:"bound"`        // balanced: no line has fewer stations, or a shorter takt in minutes
+	Posts  []Post      `json:"stations"`     // in the order of work
+	Flow   layout.Flow `json:"flow"`         // of the batch
+	Notes  []string    `json:"notes"`        // what the figures leave open
+	next   []int       // where each post's products go, -1: out
+}
+
+// Want says how work is shared out.
+type Want struct {
+	Takt     float64 // minutes: over as few stations as will do; or
+	Stations int     // so many: in as short a takt as will do
+	Crew     int     // people at each station; 0: 1, or with KeepJigs as stated
+	KeepJigs bool    // a jig's work stays together
+	Effort   int64   // of the search; 0: balance.DefaultEffort
+}
+
+// Stated is the line as the shell file has it, one post for each station of the plan. The plan's labour and flow must
+// be known.
+func Stated(p *layout.Plan, sh *shell.Shell) (Line, error) {
+	f, err := Flow(p, sh.Batch, sh.Rates.HoursPerWeek)
+	if err != nil {
+		return Line{}, err
+	}
+	l := Line{How: "stated", Takt: f.BottleneckMinutes, Flow: f, next: users(p.Stations)}
+	for i, s := range p.Stations {
+		work := p.Labour.Stations[slices.IndexFunc(p.Labour.Stations, func(w layout.StationLabour) bool { return w.Station == s.ID })]
+		l.Posts = append(l.Posts, Post{
+			Name: s.ID, Crew: work.Crew, ManMinutes: work.ManMinutes, Minutes: work.Minutes, Load: f.Stations[i].Load, Jigs: []string{s.ID}, byJig: map[string]float64{s.ID: work.ManMinutes},
+		})
+	}
+	return l, nil
+}
+
+// Balance shares the plan's work out over a line of stations with crews of one size. Joints may move to any station at
+// which what they wait for has been done (see Duties), so that a jig's work may be spread over neighbouring stations;
+// with KeepJigs each jig's work stays together. Times are counted in tenths of a second.
+//
+// Errors: neither a takt nor a number of stations, or both; a duty longer than the takt, naming it; those of Duties,
+// Flow and balance.
+func Balance(ctx context.Context, p *layout.Plan, sh *shell.Shell, want Want) (Line, error) {
+	switch {
+	case want.Takt < 0 || math.IsNaN(want.Takt) || math.IsInf(want.Takt, 0) || want.Stations < 0 || want.Crew < 0:
+		return Line{}, errors.New("balance: takt, stations and crew must be 0 or more")
+	case (want.Takt > 0) == (want.Stations > 0):
+		return Line{}, errors.New("balance: give either a takt or a number of stations")
+	}
+	duties, err := Duties(p, sh)
+	if err != nil {
+		return Line{}, err
+	}
+	if want.KeepJigs {
+		duties = together(p, duties)
+	}
+	crew := func(d Duty) int { return max(1, want.Crew) }
+	if want.KeepJigs && want.Crew == 0 {
+		crew = func(d Duty) int { return statedCrew(p, d.Jig) }
+	}
+	tasks := make([]balance.Task, len(duties))
+	for i, d := range duties {
+		tasks[i] = balance.Task{ID: fmt.Sprintf("%s (%s)", d.Text, d.Jig), Time: tenths(d.ManMinutes / float64(crew(d))), After: d.After}
+	}
+	r, err := solve(ctx, tasks, want)
+	if err != nil {
+		return Line{}, err
+	}
+	return lineOf(p, sh, duties, r, want, crew)
+}
+
+// tenths is minutes in tenths of a second.
+func tenths(minutes float64) int64 { return int64(math.Round(minutes * 600)) }
+
+func solve(ctx context.Context, tasks []balance.Task, want Want) (balance.Result, error) {
+	opt := balance.Options{Effort: want.Effort}
+	if want.Stations > 0 {
+		return balance.LeastTakt(ctx, tasks, want.Stations, opt)
+	}
+	r, err := balance.FewestStations(ctx, tasks, int64(math.Floor(want.Takt*600)), opt)
+	if errors.Is(err, balance.ErrTooLong) {
+		i := longest(tasks)
+		return r, fmt.Errorf("balance: %s takes %.1f min and cannot be split: the takt of %.1f min is too short for it; lengthen the takt or give each station a larger crew", tasks[i].ID, float64(tasks[i].Time)/600, want.Takt)
+	}
+	return r, err
+}
+
+func longest(tasks []balance.Task) int {
+	at := 0
+	for i := range tasks {
+		if tasks[i].Time > tasks[at].Time {
+			at = i
+		}
+	}
+	return at
+}
+
+func statedCrew(p *layout.Plan, station string) int {
+	for _, s := range p.Stations {
+		if s.ID == station {
+			return max(1, s.Crew)
+		}
+	}
+	return 1
+}
+
+// together makes one duty of all that is done in a jig.
+func together(p *layout.Plan, duties []Duty) []Duty {
+	number := map[string]int{}
+	var out []Duty
+	for _, s := range p.Stations {
+		number[s.ID] = len(out)
+		out = append(out, Duty{Text: "all work", Jig: s.ID})
+	}
+	for _, d := range duties {
+		own := &out[number[d.Jig]]
+		own.ManMinutes += d.ManMinutes
+		for _, b := range d.After {
+			if before := number[duties[b].Jig]; before != number[d.Jig] && !slices.Contains(own.After, before) {
+				own.After = append(own.After, before)
+			}
+		}
+	}
+	return out
+}
+
+// lineOf words what the search found and lets the batch flow through it.
+func lineOf(p *layout.Plan, sh *shell.Shell, duties []Duty, r balance.Result, want Want, crew func(Duty) int) (Line, error) {
+	l := Line{How: "balanced", Wanted: want.Takt, Proven: r.Proven, Bound: float64(r.Bound)}
+	if want.Stations > 0 {
+		l.Bound /= 600
+	}
+	var flow layout.Plan
+	for k, station := range r.Stations {
+		post := Post{Name: fmt.Sprint(k + 1), Crew: 1, byJig: map[string]float64{}}
+		for _, i := range station {
+			d := duties[i]
+			post.Crew = max(post.Crew, crew(d))
+			post.Minutes += d.ManMinutes / float64(crew(d))
+			post.ManMinutes += d.ManMinutes
+			post.byJig[d.Jig] += d.ManMinutes
+			post.Duties = append(post.Duties, d.Jig+": "+d.Text)
+			if !slices.Contains(post.Jigs, d.Jig) {
+				post.Jigs = append(post.Jigs, d.Jig)
+			}
+		}
+		l.Posts = append(l.Posts, post)
+		l.next = append(l.next, k+1)
+		flow.Stations = append(flow.Stations, layout.Station{ID: post.Name, Makes: fmt.Sprint("to ", k+2), Arrives: []string{fmt.Sprint("to ", k+1)}})
+		flow.Labour.Stations = append(flow.Labour.Stations, onceABatch(sh, post))
+	}
+	if len(l.next) > 0 {
+		l.next[len(l.next)-1] = -1
+	}
+	var err error
+	if l.Flow, err = Flow(&flow, sh.Batch, sh.Rates.HoursPerWeek); err != nil {
+		return Line{}, err
+	}
+	l.Takt = l.Flow.BottleneckMinutes
+	for k := range l.Posts {
+		l.Posts[k].Load = l.Flow.Stations[k].Load
+	}
+	l.Notes = l.sharedJigs()
+	return l, nil
+}
+
+// onceABatch is a post's labour with the preparation of every jig that stands there.
+func onceABatch(sh *shell.Shell, post Post) layout.StationLabour {
+	out := layout.StationLabour{Station: post.Name, Crew: post.Crew, ManMinutes: post.ManMinutes, Minutes: post.Minutes}
+	for _, jig := range post.Jigs {
+		if s, ok := sh.Station(jig); ok {
+			out.Prepare += s.Prepare
+			out.Change += s.Change
+		}
+	}
+	return out
+}
+
+// sharedJigs says which jigs are wanted at several posts at once.
+func (l *Line) sharedJigs() []string {
+	var notes []string
+	var jigs []string
+	posts := map[string][]string{}
+	for _, p := range l.Posts {
+		for _, j := range p.Jigs {
+			if posts[j] == nil {
+				jigs = append(jigs, j)
+			}
+			posts[j] = append(posts[j], p.Name)
+		}
+	}
+	for _, j := range jigs {
+		if len(posts[j]) > 1 {
+			notes = append(notes, fmt.Sprintf("jig of %s: its work is spread over stations %s, so each needs one and each is prepared; moving on in it is not counted", j, strings.Join(posts[j], ", ")))
+		}
+	}
+	return notes
+}
+
+// byShell is how the time of each post changes from shell to shell with practice, as factors on its average.
+func (l *Line) byShell(p *layout.Plan, sh *shell.Shell) ([][]float64, error) {
+	accounts, err := labour.Accounts(p, sh)
+	if err != nil {
+		return nil, err
+	}
+	mean, err := labour.PaceOf(sh)
+	if err != nil {
+		return nil, err
+	}
+	average := map[string]float64{}
+	for _, a := range accounts {
+		average[a.Station] += mean.Minutes(a, sh)
+	}
+	out := make([][]float64, len(l.Posts))
+	for n := 1; n <= sh.Batch; n++ {
+		pace, err := labour.PaceAt(sh, n)
+		if err != nil {
+			return nil, err
+		}
+		now := map[string]float64{}
+		for _, a := range accounts {
+			now[a.Station] += pace.Minutes(a, sh)
+		}
+		for k, post := range l.Posts {
+			out[k] = append(out[k], post.weigh(func(jig string) float64 {
+				if average[jig] == 0 {
+					return 1
+				}
+				return now[jig] / average[jig]
+			}))
+		}
+	}
+	return out, nil
+}
+
+// weigh averages a figure of the jigs by the work that a post does in each.
+func (p Post) weigh(of func(jig string) float64) float64 {
+	sum, all := 0.0, 0.0
+	for _, jig := range p.Jigs {
+		sum += float64(p.byJig[jig] * of(jig))
+		all += p.byJig[jig]
+	}
+	if all == 0 {
+		return 1
+	}
+	return sum / all
+}

@@ -1,0 +1,270 @@
+package stations_test
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"seamwright/layout"
+	"seamwright/layout/labour"
+	"seamwright/layout/stations"
+	"seamwright/seams/shell"
+)
+
+// works is a plan of two feeding jigs and a main jig whose joints take about so many man-minutes as their number of
+// welds, with its shell file and labour.
+func works(t testing.TB) (*layout.Plan, *shell.Shell) {
+	t.Helper()
+	p, sh, err := made()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p, sh
+}
+
+func made() (*layout.Plan, *shell.Shell, error) {
+	sh := shell.Default()
+	sh.Batch = 24
+	sh.Stations = []shell.Station{{ID: "floor", Prepare: 240, Change: 30}, {ID: "side", Prepare: 270}, {ID: "main", Prepare: 480, Change: 60}}
+	gun, tip := sh.Guns[0].ID, sh.Tips[0].ID
+	p := &layout.Plan{
+		Panels:        []layout.Panel{{ID: "pan", Mass: 22}, {ID: "sill", Mass: 6}, {ID: "outer", Mass: 12}, {ID: "inner", Mass: 8}, {ID: "roof", Mass: 9}},
+		Subassemblies: []layout.Subassembly{{ID: "under", Parts: []string{"pan", "sill"}}, {ID: "flank", Parts: []string{"outer", "inner"}}, {ID: "body", Parts: []string{"under", "flank", "roof"}}},
+		Stations: []layout.Station{
+			{ID: "floor", Crew: 1, Makes: "under", Arrives: []string{"pan", "sill"}, Clamps: make([]layout.Fixture, 8)},
+			{ID: "side", Crew: 1, Makes: "flank", Arrives: []string{"outer", "inner"}, HoldPoints: []layout.HoldPoint{{ID: "H1", Before: "door"}}},
+			{ID: "main", Crew: 2, Makes: "body", Arrives: []string{"under", "flank", "roof"}, Clamps: make([]layout.Fixture, 10), HoldPoints: []layout.HoldPoint{{ID: "H1"}, {ID: "H2", Before: "gutter"}}},
+		},
+		Settings: []layout.Setting{{ID: "S1", Squeeze: 0.4, Weld: 0.16, Hold: 0.18}, {ID: "R1", Weld: 0.06, Hold: 0.02}},
+		Rollers:  []layout.Roller{{ID: "gutter", Station: "main", Joint: "gutter", Roller: sh.Rollers[0].ID, Setting: "R1", Length: 4460, Speed: 30, Time: 149, After: 50}},
+	}
+	number := map[string]int{}
+	for k, j := range []struct {
+		id, station string
+		panels      []string
+		welds       int
+	}{
+		{"sill-pan", "floor", []string{"sill", "pan"}, 90}, {"door", "side", []string{"outer", "inner"}, 150}, {"arch", "side", []string{"outer", "inner"}, 60},
+		{"gutter", "main", []string{"roof", "outer"}, 100}, {"foot", "main", []string{"pan", "inner"}, 70}, {"rail", "main", []string{"roof", "inner"}, 40},
+	} {
+		p.Joints = append(p.Joints, layout.Joint{ID: j.id, Panels: j.panels, Station: j.station})
+		for i := range j.welds {
+			number[j.station]++
+			p.Welds = append(p.Welds, layout.Weld{Number: number[j.station], Station: j.station, Joint: j.id, Run: 100*k + i/12, Position: layout.Vec{float64(i) * 35, float64(k) * 400, 0}, Gun: gun, Tip: tip, Setting: "S1"})
+		}
+	}
+	var err error
+	if p.Labour, p.Cost, err = labour.Estimate(p, sh); err != nil {
+		return nil, nil, err
+	}
+	p.Flow, err = stations.Flow(p, sh.Batch, sh.Rates.HoursPerWeek)
+	return p, sh, err
+}
+
+func dutiesOf(t testing.TB, p *layout.Plan, sh *shell.Shell) []stations.Duty {
+	t.Helper()
+	d, err := stations.Duties(p, sh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// follows says whether duty a must come before b, by way of others or not.
+func follows(d []stations.Duty, a, b int) bool {
+	return slices.ContainsFunc(d[b].After, func(c int) bool { return c == a || follows(d, a, c) })
+}
+
+func TestDutiesAddUpToTheLabour(t *testing.T) {
+	p, sh := works(t)
+	byJig := map[string]float64{}
+	for _, d := range dutiesOf(t, p, sh) {
+		byJig[d.Jig] += d.ManMinutes
+	}
+	for _, s := range p.Labour.Stations {
+		if math.Abs(byJig[s.Station]-s.ManMinutes) > 0.01 {
+			t.Errorf("%s: %v man-minutes, the labour has %v", s.Station, byJig[s.Station], s.ManMinutes)
+		}
+	}
+}
+
+func TestDutiesWait(t *testing.T) {
+	p, sh := works(t)
+	d := dutiesOf(t, p, sh)
+	at := func(jig, text string) int {
+		i := slices.IndexFunc(d, func(d stations.Duty) bool { return d.Jig == jig && d.Text == text })
+		if i < 0 {
+			t.Fatalf("no duty %q at %s: %v", text, jig, d)
+		}
+		return i
+	}
+	for _, test := range []struct {
+		first, firstText, then, thenText string
+		waits                            bool
+	}{
+		{"floor", "load pan", "floor", "peg and clamp", true},
+		{"floor", "peg and clamp", "floor", "weld sill-pan", true},
+		{"floor", "weld sill-pan", "floor", "open the clamps and lift out", true},
+		{"floor", "open the clamps and lift out", "main", "load under", true},
+		{"side", "load inner", "side", "weld arch", true}, // no clamps there: the joint waits for its parts alone
+		{"side", "gauge H1", "side", "weld door", true},
+		{"side", "gauge H1", "side", "weld arch", false},
+		{"side", "take the tools, prove them on test coupons", "side", "weld arch", true},
+		{"main", "gauge H1", "main", "weld foot", true},
+		{"main", "gauge H2", "main", "weld foot", false},
+		{"main", "gauge H2", "main", "weld gutter", true},
+		{"main", "weld gutter", "main", "roll gutter", true},
+		{"main", "roll gutter", "main", "open the clamps and lift out", true},
+		{"main", "load roof", "main", "weld foot", true}, // the clamps close on all parts
+		{"floor", "weld sill-pan", "side", "weld door", false},
+	} {
+		if got := follows(d, at(test.first, test.firstText), at(test.then, test.thenText)); got != test.waits {
+			t.Errorf("%s at %s waits for %s at %s: %v", test.thenText, test.then, test.firstText, test.first, got)
+		}
+	}
+}
+
+// Without stations a joint waits for the parts that bring its panels and for no others.
+func TestDutiesOfALoneJig(t *testing.T) {
+	p, sh := works(t)
+	all := []string{"pan", "sill", "outer", "inner", "roof"}
+	p.Stations = []layout.Station{{ID: stations.Lone, Crew: 1, Arrives: all}}
+	for i := range p.Welds {
+		p.Welds[i].Station, p.Welds[i].Number = stations.Lone, i+1
+	}
+	p.Rollers[0].Station = stations.Lone
+	d := dutiesOf(t, p, sh)
+	foot := slices.IndexFunc(d, func(d stations.Duty) bool { return d.Joint == "foot" })
+	inner := slices.IndexFunc(d, func(d stations.Duty) bool { return d.Text == "load inner" })
+	roof := slices.IndexFunc(d, func(d stations.Duty) bool { return d.Text == "load roof" })
+	if !follows(d, inner, foot) || follows(d, roof, foot) {
+		t.Errorf("the joint of pan and inner waits for inner: %v, for the roof: %v", follows(d, inner, foot), follows(d, roof, foot))
+	}
+}
+
+func TestStatedLineIsTheFlow(t *testing.T) {
+	p, sh := works(t)
+	l, err := stations.Stated(p, sh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !reflect.DeepEqual(l.Flow, p.Flow) || l.Takt != p.Flow.BottleneckMinutes || len(l.Posts) != 3 || l.Posts[2].Crew != 2 {
+		t.Errorf("%+v", l)
+	}
+	r, err := l.Simulate(context.Background(), p, sh, stations.Play{Runs: 1, Exact: true})
+	if err != nil || math.Abs(r.Makespan.P50-p.Flow.MakespanPrepared) > 1e-9 {
+		t.Errorf("played %v (%v), the flow says %v", r.Makespan.P50, err, p.Flow.MakespanPrepared)
+	}
+	spread, err := l.Simulate(context.Background(), p, sh, stations.Play{Runs: 200, Seed: 1, Spread: 0.1})
+	if err != nil || !(spread.Makespan.P50 < spread.Makespan.P80) || math.Abs(spread.Makespan.P50/p.Flow.MakespanPrepared-1) > 0.25 {
+		t.Errorf("%+v (%v)", spread.Makespan, err)
+	}
+}
+
+// placed checks a balanced line against the duties: everything done once, nothing before what it waits for.
+func placed(t *testing.T, p *layout.Plan, sh *shell.Shell, l stations.Line, duties []stations.Duty) {
+	t.Helper()
+	order, n, minutes := map[string]int{}, 0, 0.0
+	for _, post := range l.Posts {
+		for _, d := range post.Duties {
+			n++
+			order[d] = n
+		}
+		minutes += post.ManMinutes
+		if post.Minutes > l.Takt+1e-9 || len(post.Jigs) == 0 {
+			t.Errorf("%+v beyond the takt of %v", post, l.Takt)
+		}
+	}
+	if n != len(duties) || math.Abs(minutes-p.Labour.ManMinutesPerShell) > 0.02 {
+		t.Errorf("%d duties of %d, %v man-minutes of %v", n, len(duties), minutes, p.Labour.ManMinutesPerShell)
+	}
+	for _, d := range duties {
+		for _, b := range d.After {
+			if order[duties[b].Jig+": "+duties[b].Text] >= order[d.Jig+": "+d.Text] {
+				t.Errorf("%s comes before %s", d.Text, duties[b].Text)
+			}
+		}
+	}
+}
+
+func TestBalance(t *testing.T) {
+	p, sh := works(t)
+	duties := dutiesOf(t, p, sh)
+	for _, want := range []stations.Want{{Stations: 3}, {Stations: 5}, {Takt: 45}, {Takt: 60, Crew: 2}, {Stations: 40}} {
+		l, err := stations.Balance(context.Background(), p, sh, want)
+		if err != nil {
+			t.Errorf("%+v: %v", want, err)
+			continue
+		}
+		placed(t, p, sh, l, duties)
+		if !l.Proven || want.Takt > 0 && l.Takt > want.Takt+0.01 || want.Stations > 0 && (len(l.Posts) > want.Stations || math.Abs(l.Bound-l.Takt) > 0.02) {
+			t.Errorf("%+v: %d stations, takt %v, bound %v, proven %v", want, len(l.Posts), l.Takt, l.Bound, l.Proven)
+		}
+		sum, longest := 0.0, 0.0
+		for _, post := range l.Posts {
+			sum, longest = sum+post.Minutes, math.Max(longest, post.Minutes)
+		}
+		if math.Abs(l.Flow.Makespan-(sum+23*longest)) > 1e-6 || math.Abs(l.Flow.Efficiency-sum/longest/float64(len(l.Posts))) > 1e-9 {
+			t.Errorf("%+v: makespan %v, efficiency %v", want, l.Flow.Makespan, l.Flow.Efficiency)
+		}
+	}
+}
+
+func TestBalanceKeepsJigs(t *testing.T) {
+	p, sh := works(t)
+	l, err := stations.Balance(context.Background(), p, sh, stations.Want{Stations: 2, KeepJigs: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, post := range l.Posts {
+		for _, jig := range post.Jigs {
+			if seen[jig] {
+				t.Errorf("jig %s stands at two stations", jig)
+			}
+			seen[jig] = true
+		}
+	}
+	if len(seen) != 3 || len(l.Notes) != 0 || !l.Proven {
+		t.Errorf("%+v", l)
+	}
+	free, err := stations.Balance(context.Background(), p, sh, stations.Want{Stations: 4})
+	if err != nil || len(free.Notes) == 0 || !strings.Contains(free.Notes[0], "spread over stations") {
+		t.Errorf("%v (%v)", free.Notes, err)
+	}
+}
+
+func TestBalanceErrors(t *testing.T) {
+	p, sh := works(t)
+	for name, test := range map[string]struct {
+		want stations.Want
+		text string
+	}{
+		"nothing wanted": {stations.Want{}, "either a takt or a number of stations"},
+		"both wanted":    {stations.Want{Takt: 50, Stations: 3}, "either a takt or a number of stations"},
+		"negative":       {stations.Want{Takt: -1}, "0 or more"},
+		"not a number":   {stations.Want{Takt: math.NaN()}, "0 or more"},
+		"too short":      {stations.Want{Takt: 10}, "weld door (side) takes"},
+	} {
+		if _, err := stations.Balance(context.Background(), p, sh, test.want); err == nil || !strings.Contains(err.Error(), test.text) {
+			t.Errorf("%s: %v, want %q", name, err, test.text)
+		}
+	}
+}
+
+func ExampleBalance() {
+	p, sh, err := made()
+	if err != nil {
+		fmt.Println(err)
+	}
+	l, err := stations.Balance(context.Background(), p, sh, stations.Want{Takt: 75})
+	if err != nil {
+		fmt.Println(err)
+	}
+	fmt.Printf("%d stations, takt %.1f min, efficiency %.0f %%, proven %v\n", len(l.Posts), l.Takt, 100*l.Flow.Efficiency, l.Proven)
+	// Output: 3 stations, takt 74.6 min, efficiency 89 %, proven true
+}
