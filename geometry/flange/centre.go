@@ -2,6 +2,7 @@ package flange
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -51,6 +52,7 @@ func (c *centring) run(points []r3.Vector) []section {
 			}
 		}
 		sections = c.sections(line)
+		c.quieten(sections)
 		moved := c.center(sections, line.Length())
 		points = points[:0:0]
 		for _, s := range sections {
@@ -65,6 +67,7 @@ func (c *centring) run(points []r3.Vector) []section {
 	}
 	line := curve.New(points, c.closed)
 	sections = c.sections(line)
+	c.quieten(sections)
 	if !c.closed {
 		c.fillEnds(sections)
 	}
@@ -125,6 +128,52 @@ func (c *centring) tangent(line *curve.Line, s float64) r3.Vector {
 		a, b = math.Max(0, a), math.Min(line.Length(), b)
 	}
 	return line.At(b).Sub(line.At(a))
+}
+
+// quieten takes the roughness of a noisy mesh off the sides that end at a bend: there the length of a trace is
+// the median of those of the stations about it. Free edges keep their notches.
+func (c *centring) quieten(sections []section) {
+	for _, side := range [2]func(s *section) *trace{
+		func(s *section) *trace { return &s.left }, func(s *section) *trace { return &s.right },
+	} {
+		lengths := make([]float64, len(sections))
+		for i := range sections {
+			lengths[i] = math.NaN()
+			t := side(&sections[i])
+			if t.ok && c.isSide(*t, sections[i].along) && c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == Bend {
+				lengths[i] = t.length
+			}
+		}
+		for i := range sections {
+			if window := c.about(lengths, i); !math.IsNaN(lengths[i]) && len(window) >= 3 {
+				side(&sections[i]).length = median(window)
+			}
+		}
+	}
+}
+
+// quietReach is how many stations to both sides say how wide a strip is at a bend.
+const quietReach = 6
+
+// about is the known lengths of station i and of those near it.
+func (c *centring) about(lengths []float64, i int) []float64 {
+	var out []float64
+	for k := i - quietReach; k <= i+quietReach; k++ {
+		at := k
+		if c.closed {
+			at = (k + len(lengths)) % len(lengths)
+		}
+		if at >= 0 && at < len(lengths) && !math.IsNaN(lengths[at]) {
+			out = append(out, lengths[at])
+		}
+	}
+	return out
+}
+
+// median of an even number is the mean of the two in the middle.
+func median(x []float64) float64 {
+	slices.Sort(x)
+	return (x[(len(x)-1)/2] + x[len(x)/2]) / 2
 }
 
 func (c *centring) isSide(t trace, along r3.Vector) bool {

@@ -118,7 +118,9 @@ func (f *finder) onHost(ctx context.Context, host int) (Found, error) {
 		}
 		c.verdicts[v] = f.classify(host, c.patch.points[v], c.patch.normals[v])
 	}
-	c.run()
+	if err := c.run(ctx); err != nil {
+		return found, err
+	}
 	for _, r := range c.regions() {
 		if ctx.Err() != nil {
 			return found, ctx.Err()
@@ -135,7 +137,8 @@ func (f *finder) strips(r *region) []Flange {
 	if len(loops) == 0 || area < f.opt.LeastLength*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
 		return nil
 	}
-	holes, rest := r.fillHoles(loops, area/(r.loopLength(loops[0])/2))
+	holes, rest := f.fillHoles(r, loops, area/(r.loopLength(loops[0])/2))
+	area = r.area()
 	border := 0.0
 	for _, l := range rest {
 		border += r.loopLength(l)
@@ -151,11 +154,11 @@ func (f *finder) strips(r *region) []Flange {
 		if !ok {
 			continue
 		}
-		fl.Area = area
 		if len(chains) > 1 {
-			fl.Area = r.areaOf(ch.tris)
+			fl.Area *= r.areaOf(ch.tris)
+		} else {
+			fl.Area *= area
 		}
-		fl.Area *= fl.Length / sectionsLength(sections, ch.closed)
 		fl.Outline = r.outline(loops)
 		fl.Holes = holesNear(holes, fl)
 		out = append(out, fl)

@@ -70,7 +70,7 @@ type Station struct {
 	Point         r3.Vector
 	Along, Across r3.Vector
 	Axis          r3.Vector
-	Left, Right   float64 // mm along the sheet to the strip's two sides, both positive
+	Left, Right   float64 // mm along the faying surface to the strip's two sides, both positive
 	LeftEdge      Edge
 	RightEdge     Edge
 	LeftSheet     int // index into Sheets whose free edge is on the left; -1 for none
@@ -98,7 +98,7 @@ type Flange struct {
 	Closed  bool
 	Patch   bool // a broad contact area rather than a strip: listed, not to be welded unless asked for
 	Length  float64
-	Area    float64 // mm² on the first sheet
+	Area    float64 // mm² of the faying surface, holes taken off
 	Width   Range
 	Gap     Range
 	Line    []Station     // a closed line does not repeat its first station

@@ -31,6 +31,7 @@ func newPanel(s Sheet, opt Options) *panel {
 	for t := range m.Triangles {
 		p.normals[t] = m.Normal(t)
 	}
+	p.smooth()
 	p.onFree = make([]bool, len(m.Vertices))
 	for _, e := range p.topo.Edges {
 		if e.Free() {

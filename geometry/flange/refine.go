@@ -35,7 +35,7 @@ func (p *patch) cutFine(wanted func(a, b r3.Vector) bool) {
 	for open := p.tris; len(open) > 0; {
 		for _, tri := range open {
 			for k := range 3 {
-				p.splitEdge(split, tri[k], tri[(k+1)%3], wanted)
+				p.splitEdge(split, tri[k], tri[(k+1)%3], wanted, fine)
 			}
 		}
 		var next [][3]int32
@@ -104,16 +104,16 @@ func anyIn(p *panel, box space.Box) (found bool) {
 // edgeKey names the edge between two points, whichever comes first.
 func edgeKey(a, b int32) uint64 { return uint64(min(a, b))<<32 | uint64(max(a, b)) }
 
-// splitEdge marks the edge for cutting in half. The answer depends on the edge alone, so that both
+// splitEdge marks the edge for cutting in half if it is longer than longest. The answer depends on the edge alone, so that both
 // triangles on it agree. split holds the new point, or -1 where the edge stays whole.
-func (p *patch) splitEdge(split map[uint64]int32, a, b int32, wanted func(a, b r3.Vector) bool) {
+func (p *patch) splitEdge(split map[uint64]int32, a, b int32, wanted func(a, b r3.Vector) bool, longest float64) {
 	key := edgeKey(a, b)
 	if _, known := split[key]; known {
 		return
 	}
 	a, b = min(a, b), max(a, b)
 	from, to := p.points[a], p.points[b]
-	if from.Sub(to).Norm2() <= fine*fine || !wanted(from, to) {
+	if from.Sub(to).Norm2() <= longest*longest || !wanted(from, to) {
 		split[key] = -1
 		return
 	}
@@ -149,8 +149,12 @@ func (f *finder) edgeIsNear(host int, a, b r3.Vector) bool {
 
 func midpoints(t [3]int32, split map[uint64]int32) (mid [3]int32, cuts int) {
 	for k := range 3 {
-		mid[k] = split[edgeKey(t[k], t[(k+1)%3])]
-		if mid[k] >= 0 {
+		v, known := split[edgeKey(t[k], t[(k+1)%3])]
+		if !known {
+			v = -1
+		}
+		mid[k] = v
+		if v >= 0 {
 			cuts++
 		}
 	}

@@ -1,6 +1,7 @@
 package flange
 
 import (
+	"context"
 	"math"
 
 	"github.com/golang/geo/r3"
@@ -37,6 +38,7 @@ type cutter struct {
 	patch    *patch
 	verdicts []verdict
 	cuts     map[cutKey]int32
+	grazed   map[int32]bool // patch points that are just beside a stack
 	points   []r3.Vector
 	normals  []r3.Vector
 	borders  []border
@@ -48,8 +50,12 @@ type cutter struct {
 // cutKey is the place where the stack at point from ends on the way to point to.
 type cutKey struct{ from, to int32 }
 
-func (c *cutter) run() {
+func (c *cutter) run(ctx context.Context) error {
+	c.grazed = map[int32]bool{}
 	c.cuts, c.corners, c.tris = map[cutKey]int32{}, map[int32]int32{}, map[stack][][3]int32{}
+	if err := c.sharpen(ctx); err != nil {
+		return err
+	}
 	for _, t := range c.patch.tris {
 		seen := [3]stack{}
 		for k, v := range t {
@@ -61,6 +67,7 @@ func (c *cutter) run() {
 			c.keep(t, s)
 		}
 	}
+	return nil
 }
 
 // keep adds the part of triangle t that carries stack s.
@@ -143,6 +150,9 @@ func (c *cutter) cut(from, to int32) int32 {
 		}
 	}
 	p, n := at(in)
+	if p.Sub(b).Norm2() < bentBorder*bentBorder {
+		c.grazed[to] = true
+	}
 	end := border{why: beyond.why, whose: beyond.whose, cut: true}
 	if beyond.stack.n > 0 {
 		end = border{why: StackEnds, whose: -1, cut: true}

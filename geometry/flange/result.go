@@ -23,23 +23,90 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, boo
 	if !f.thicknessKnown(fl.Sheets) {
 		gapLimit = math.Inf(1) // what is measured is not air alone
 	}
+	whole := sectionsLength(sections, closed)
 	if !closed {
 		sections = f.trimEnds(r, sections, gapLimit)
 	}
-	s := 0.0
+	verdicts, reversed := f.verdicts(r, sections)
+	offset := 0.0
 	for i, sec := range sections {
-		if i > 0 {
-			s += sec.at.point.Sub(sections[i-1].at.point).Norm()
-		}
-		fl.Line = append(fl.Line, f.station(r, sec, s))
+		fl.Line = append(fl.Line, f.station(r, sec, verdicts[i], reversed))
+		offset += verdicts[i].offset / float64(len(sections))
 	}
-	fl.Length = sectionsLength(sections, closed)
+	fl.measureLine()
+	fl.Area = sectionsLength(sections, closed) / whole * r.stretch(offset)
 	fl.measure(gapLimit)
 	if fl.Length < f.opt.LeastLength || fl.Width.Mean < f.opt.LeastWidth || fl.Width.Mean > 1.5*fl.Length && !closed {
 		return fl, false
 	}
 	fl.Patch = fl.Width.Mean > patchWidth
 	return fl, true
+}
+
+// measureLine sets how far along the line its stations are, and its length.
+func (fl *Flange) measureLine() {
+	s := 0.0
+	for i := range fl.Line {
+		if i > 0 {
+			s += fl.Line[i].Point.Sub(fl.Line[i-1].Point).Norm()
+		}
+		fl.Line[i].S = s
+	}
+	if fl.Closed {
+		s += fl.Line[0].Point.Sub(fl.Line[len(fl.Line)-1].Point).Norm()
+	}
+	fl.Length = s
+}
+
+// stretch is the area of the region moved out along its normals, as a part of its own.
+func (r *region) stretch(offset float64) float64 {
+	sum, own := 0.0, 0.0
+	at := func(v int32) r3.Vector { return r.mesh.Vertices[v].Add(r.normals[v].Mul(offset)) }
+	for t, tri := range r.mesh.Triangles {
+		if r.filled[t] {
+			continue
+		}
+		a, b, c := r.mesh.Corners(t)
+		own += b.Sub(a).Cross(c.Sub(a)).Norm()
+		a, b, c = at(tri[0]), at(tri[1]), at(tri[2])
+		sum += b.Sub(a).Cross(c.Sub(a)).Norm()
+	}
+	if !(own > 0) {
+		return 1
+	}
+	return sum / own
+}
+
+// verdicts asks once more what lies at every section's place. A place on the very border, where the answer is
+// another stack, takes the answer of the nearest section that lies within. Whether the stack's order runs
+// against the normals is decided for all alike.
+func (f *finder) verdicts(r *region, sections []section) (out []verdict, reversed bool) {
+	out = make([]verdict, len(sections))
+	against := 0
+	for i, sec := range sections {
+		out[i] = f.classify(r.host, sec.at.point, sec.normal)
+		if out[i].stack == r.stack && out[i].reversed {
+			against++
+		} else if out[i].stack == r.stack {
+			against--
+		}
+	}
+	for i := range out {
+		if out[i].stack == r.stack {
+			continue
+		}
+		for d := 1; d < len(out); d++ {
+			if k := i - d; k >= 0 && out[k].stack == r.stack && k < i {
+				out[i] = out[k]
+				break
+			}
+			if k := i + d; k < len(out) && out[k].stack == r.stack {
+				out[i] = out[k]
+				break
+			}
+		}
+	}
+	return out, against > 0
 }
 
 func (f *finder) thicknessKnown(sheets []int) bool {
@@ -96,17 +163,13 @@ func (f *finder) trimEnds(r *region, sections []section, gapLimit float64) []sec
 	return sections[from:to]
 }
 
-// station asks once more what lies at the section's place, and moves from the host's mesh to the faying position.
-func (f *finder) station(r *region, sec section, s float64) Station {
-	st := Station{S: s, Along: sec.along, Axis: sec.normal, Left: sec.left.length, Right: sec.right.length}
+// station moves from the host's mesh to the faying position.
+func (f *finder) station(r *region, sec section, v verdict, reversed bool) Station {
+	st := Station{Along: sec.along, Axis: sec.normal, Gap: v.gap, Offset: v.offset}
+	st.Left, st.Right = r.lengthAt(sec.left, v.offset), r.lengthAt(sec.right, v.offset)
 	left, right := f.ends(r, sec.left), f.ends(r, sec.right)
-	v := f.classify(r.host, sec.at.point, sec.normal)
-	if v.stack != r.stack {
-		v = f.classify(r.host, sec.at.point.Add(inward(sec)), sec.normal)
-	}
 	st.Point = sec.at.point.Add(sec.normal.Mul(v.offset))
-	st.Gap, st.Offset = v.gap, v.offset
-	if v.reversed {
+	if reversed {
 		st.Offset = -v.offset
 		st.Axis = st.Axis.Mul(-1)
 		st.Left, st.Right = st.Right, st.Left
@@ -118,13 +181,24 @@ func (f *finder) station(r *region, sec section, s float64) Station {
 	return st
 }
 
-// inward is a small step from the border at a strip's end into the strip.
-func inward(sec section) r3.Vector {
-	const step = 0.02
-	if sec.left.length > 0 && sec.left.length < sec.right.length {
-		return sec.across.Mul(-step)
+// lengthAt is the length of a trace moved out along the normals: on a curved flange the faying surface is
+// wider or narrower than the mesh.
+func (r *region) lengthAt(t trace, offset float64) float64 {
+	if len(t.path) < 2 || offset == 0 {
+		return t.length
 	}
-	return sec.across.Mul(step)
+	sum, own := 0.0, 0.0
+	for i := 1; i < len(t.path); i++ {
+		a, b := t.path[i-1], t.path[i]
+		step := b.point.Sub(a.point)
+		out := step.Add(r.normalAt(place{b.point, a.tri}).Sub(r.normalAt(a)).Mul(offset))
+		own += step.Norm()
+		sum += math.Max(0, out.Dot(step)/math.Max(step.Norm(), 1e-12))
+	}
+	if own < 1e-9 {
+		return t.length
+	}
+	return t.length * sum / own // a section cut off by the strip's end has another's length
 }
 
 func (f *finder) ends(r *region, t trace) border {

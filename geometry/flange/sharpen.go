@@ -1,0 +1,173 @@
+package flange
+
+import (
+	"context"
+
+	"github.com/golang/geo/r3"
+)
+
+const (
+	bentBorder  = 0.04 // mm that a border may leave the straight way through a triangle of the patch
+	finestPatch = 0.4  // mm: shorter edges are not cut for the border's sake
+	sharpenings = 4    // halvings from fine to below finestPatch
+)
+
+// sharpen cuts the patch finer where the border of a stack does not run straight through a triangle: at the
+// corners of a strip, which a single cut would take off, and along narrow curves.
+func (c *cutter) sharpen(ctx context.Context) error {
+	for range sharpenings {
+		split := map[uint64]int32{}
+		touched := make([]bool, len(c.patch.points))
+		known := len(c.patch.points)
+		for i, t := range c.patch.tris {
+			if i%1024 == 0 && ctx.Err() != nil {
+				return ctx.Err()
+			}
+			if c.isBent(t) {
+				c.splitAll(split, touched, t)
+			}
+		}
+		for _, t := range c.patch.tris {
+			if c.isHidden(t) {
+				c.splitAll(split, touched, t)
+			}
+		}
+		if len(c.patch.points) == known {
+			return nil
+		}
+		c.patch.splitTouched(split, touched)
+		for v := known; v < len(c.patch.points); v++ {
+			c.verdicts = append(c.verdicts, c.classify(c.host, c.patch.points[v], c.patch.normals[v]))
+		}
+	}
+	return nil
+}
+
+// splitAll marks the edges of a triangle for cutting in half.
+func (c *cutter) splitAll(split map[uint64]int32, touched []bool, t [3]int32) {
+	for k := range 3 {
+		c.patch.splitEdge(split, t[k], t[(k+1)%3], func(a, b r3.Vector) bool { return true }, finestPatch)
+		touched[t[k]] = true
+	}
+}
+
+// isHidden says whether a stack lies within a triangle though all of its corners are just beside it, as where
+// two sheets end at the same place.
+func (c *cutter) isHidden(t [3]int32) bool {
+	grazed := false
+	for _, v := range t {
+		if c.verdicts[v].stack.n > 0 {
+			return false
+		}
+		grazed = grazed || c.grazed[v]
+	}
+	if !grazed {
+		return false
+	}
+	p := c.patch.points
+	facet := p[t[1]].Sub(p[t[0]]).Cross(p[t[2]].Sub(p[t[0]]))
+	middle := p[t[0]].Add(p[t[1]]).Add(p[t[2]]).Mul(1. / 3)
+	n, ok := c.patch.normalWithin(t, middle, facet)
+	return ok && c.classify(c.host, middle, n).stack.n > 0
+}
+
+// splitTouched puts the pieces in place of every triangle with a split edge.
+func (p *patch) splitTouched(split map[uint64]int32, touched []bool) {
+	out := make([][3]int32, 0, len(p.tris)+len(split))
+	for _, t := range p.tris {
+		count := 0
+		for _, v := range t {
+			if touched[v] {
+				count++
+			}
+		}
+		if count < 2 {
+			out = append(out, t)
+			continue
+		}
+		mid, cuts := midpoints(t, split)
+		out = append(out, pieces(p, t, mid, cuts)...)
+	}
+	p.tris = out
+}
+
+// isBent says whether the border of some stack leaves the straight way through a triangle.
+func (c *cutter) isBent(t [3]int32) bool {
+	var seen [3]stack
+	for k, v := range t {
+		s := c.verdicts[v].stack
+		if s.n == 0 || s == seen[0] || s == seen[1] || !c.emits(s) {
+			continue
+		}
+		seen[k] = s
+		if c.isBentFor(t, s) {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *cutter) isBentFor(t [3]int32, s stack) bool {
+	var cuts [2]r3.Vector
+	n, inside := 0, int32(-1)
+	for k := range 3 {
+		a, b := t[k], t[(k+1)%3]
+		inA, inB := c.verdicts[a].stack == s, c.verdicts[b].stack == s
+		if inA {
+			inside = a
+		}
+		if inA == inB {
+			continue
+		}
+		if inB {
+			a, b = b, a
+		}
+		cuts[n] = c.points[c.cut(a, b)]
+		n++
+	}
+	if n != 2 {
+		return false
+	}
+	return c.leaves(t, s, cuts, c.patch.points[inside])
+}
+
+// leaves asks at both sides of the middle of the cut.
+func (c *cutter) leaves(t [3]int32, s stack, cuts [2]r3.Vector, inside r3.Vector) bool {
+	p := c.patch.points
+	facet := p[t[1]].Sub(p[t[0]]).Cross(p[t[2]].Sub(p[t[0]]))
+	chord := cuts[1].Sub(cuts[0])
+	out := chord.Cross(facet)
+	if chord.Norm() < finestPatch/2 || !(out.Norm() > 0) {
+		return false
+	}
+	out = out.Mul(bentBorder / out.Norm())
+	middle := cuts[0].Add(cuts[1]).Mul(0.5)
+	if inside.Sub(middle).Dot(out) > 0 {
+		out = out.Mul(-1)
+	}
+	for _, off := range [2]float64{1, -1} {
+		at := middle.Add(out.Mul(off))
+		n, ok := c.patch.normalWithin(t, at, facet)
+		if ok && (c.classify(c.host, at, n).stack == s) == (off > 0) {
+			return true
+		}
+	}
+	return false
+}
+
+// normalWithin is the smooth normal at a place in the plane of a triangle, if it lies within it.
+func (p *patch) normalWithin(t [3]int32, at, facet r3.Vector) (r3.Vector, bool) {
+	a, b, c := p.points[t[0]], p.points[t[1]], p.points[t[2]]
+	area := facet.Norm2()
+	u := c.Sub(b).Cross(at.Sub(b)).Dot(facet) / area
+	v := a.Sub(c).Cross(at.Sub(c)).Dot(facet) / area
+	w := 1 - u - v
+	if !(u >= 0 && v >= 0 && w >= 0) {
+		return r3.Vector{}, false
+	}
+	n := p.normals[t[0]].Mul(u).Add(p.normals[t[1]].Mul(v)).Add(p.normals[t[2]].Mul(w))
+	if l := n.Norm(); l > 0 {
+		return n.Mul(1 / l), true
+	}
+	return n, false
+}
