@@ -1,6 +1,7 @@
 package flange
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -30,7 +31,9 @@ func FromOutline(loops [][]r3.Vector, opt Options) ([]Flange, error) {
 	for range m.Vertices {
 		p.normals = append(p.normals, f.panels[0].normals[0])
 	}
-	p.cutFine(func(a, b r3.Vector) bool { return true })
+	if err := p.cutFine(context.Background(), func(a, b r3.Vector) bool { return true }); err != nil {
+		return nil, fmt.Errorf("flange from outline: %w", err)
+	}
 	r := (&region{mesh: &mesh.Mesh{Vertices: p.points, Triangles: p.tris}, normals: p.normals, borders: make([]border, len(p.points))})
 	r.filled = make([]bool, len(p.tris))
 	r.topo = r.mesh.Topology()

@@ -110,7 +110,11 @@ func (f *finder) onHost(ctx context.Context, host int) (Found, error) {
 	if len(f.neighbours[host]) == 0 {
 		return found, nil
 	}
-	c := &cutter{finder: f, host: host, patch: f.refine(host)}
+	patch, err := f.refine(ctx, host)
+	if err != nil {
+		return found, err
+	}
+	c := &cutter{finder: f, host: host, patch: patch}
 	c.verdicts = make([]verdict, len(c.patch.points))
 	for v := range c.patch.points {
 		if v%1024 == 0 && ctx.Err() != nil {

@@ -1,6 +1,8 @@
 package flange
 
 import (
+	"context"
+	"errors"
 	"math"
 
 	"github.com/golang/geo/r3"
@@ -21,19 +23,30 @@ type patch struct {
 }
 
 // refine cuts the host's triangles that are near to another panel until no edge there is longer than fine.
-func (f *finder) refine(host int) *patch {
+func (f *finder) refine(ctx context.Context, host int) (*patch, error) {
 	p := f.nearTriangles(host)
-	p.cutFine(func(a, b r3.Vector) bool { return f.edgeIsNear(host, a, b) })
-	return p
+	return p, p.cutFine(ctx, func(a, b r3.Vector) bool { return f.edgeIsNear(host, a, b) })
 }
+
+// mostPoints bounds the memory of one patch: contact all over a panel of 5 by 5 m takes fewer.
+const mostPoints = 4_000_000
+
+// ErrTooLarge is returned for a panel that lies on others over more surface than any sheet has.
+var ErrTooLarge = errors.New("it lies near other panels over more than a sheet's surface: check its unit")
 
 // cutFine halves edges longer than fine, where wanted says so, until there are none. A triangle whose
 // edges all stay whole is done: what is decided of an edge does not change.
-func (p *patch) cutFine(wanted func(a, b r3.Vector) bool) {
+func (p *patch) cutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) error {
 	split := map[uint64]int32{}
 	var done [][3]int32
 	for open := p.tris; len(open) > 0; {
-		for _, tri := range open {
+		for i, tri := range open {
+			if len(p.points) > mostPoints {
+				return ErrTooLarge
+			}
+			if i%1024 == 0 && ctx.Err() != nil {
+				return ctx.Err()
+			}
 			for k := range 3 {
 				p.splitEdge(split, tri[k], tri[(k+1)%3], wanted, fine)
 			}
@@ -50,6 +63,7 @@ func (p *patch) cutFine(wanted func(a, b r3.Vector) bool) {
 		open = next
 	}
 	p.tris = done
+	return nil
 }
 
 // nearTriangles copies the triangles that a neighbour's box of reach touches.
@@ -113,12 +127,17 @@ func (p *patch) splitEdge(split map[uint64]int32, a, b int32, wanted func(a, b r
 	}
 	a, b = min(a, b), max(a, b)
 	from, to := p.points[a], p.points[b]
+	middle := from.Add(to).Mul(0.5)
+	if middle == from || middle == to { // no number lies between the two
+		split[key] = -1
+		return
+	}
 	if from.Sub(to).Norm2() <= longest*longest || !wanted(from, to) {
 		split[key] = -1
 		return
 	}
 	split[key] = int32(len(p.points))
-	p.points = append(p.points, from.Add(to).Mul(0.5))
+	p.points = append(p.points, middle)
 	n := p.normals[a].Add(p.normals[b])
 	if l := n.Norm(); l > 0 {
 		n = n.Mul(1 / l)
