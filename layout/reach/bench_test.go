@@ -38,7 +38,7 @@ func cab(triangles, count int) (*Scene, []Weld, []Tool) {
 		}
 	}
 	gun := func(id string, depth, gap, arm float64) shell.Gun {
-		return shell.Gun{ID: id, ThroatDepth: depth, ThroatGap: gap, Arm: arm}
+		return shell.Gun{ID: id, ThroatDepth: depth, ThroatGap: gap, Arm: arm, Stroke: 60}
 	}
 	return scene(walls...), welds, []Tool{{gun("A", 260, 240, 32), round()}, {gun("B", 640, 260, 50), round()}, {gun("C", 120, 140, 28), narrow()}}
 }

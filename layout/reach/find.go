@@ -118,7 +118,9 @@ type searcher struct {
 	opt    Options
 	fan    fan
 	facets []facet
-	close  []facet // those near the axis
+	close  []facet  // those near the axis
+	ahead  []*facet // those that a gun drawn back may come near
+	cuts   []shadow
 	leaned []facet // the same as a tilted gun sees them
 	lclose []facet
 }
@@ -134,6 +136,7 @@ type look struct {
 	facets       []facet
 	close        []facet
 	bars         map[bars]barAir
+	ways         map[shape]known
 }
 
 // barAir is the air of arms and back at each angle, and the panel touched.
@@ -171,7 +174,7 @@ func (s *searcher) weld(w Weld) Result {
 		}
 		r, ok := s.tipReason(l, i)
 		if !ok {
-			r, ok = s.retreatReason(l, i)
+			r, ok = s.retreatReason(l, i, len(out.Poses) == 0)
 		}
 		if !ok {
 			if len(out.Poses) == 0 && far == nil {

@@ -16,6 +16,8 @@ type shadow struct {
 	panel  int32
 	grow   float64
 	top    float64 // greatest height of the part
+
+	mx, my, size float64 // the facet's middle, and the greatest distance of its points from there
 }
 
 // shadowOf cuts a facet to the heights from low to high; mirrored turns the frame over, for what is below.
@@ -23,6 +25,9 @@ func shadowOf(t *facet, low, high float64, mirrored bool) (shadow, bool) {
 	sign := 1.0
 	if mirrored {
 		sign = -1
+	}
+	if bottom, top := t.low, t.high; !mirrored && (bottom > high || top < low) || mirrored && (-top > high || -bottom < low) {
+		return shadow{}, false
 	}
 	tri := [3]r3.Vector{t.a, t.b, t.c}
 	var in, out [5]r3.Vector
@@ -40,7 +45,7 @@ func shadowOf(t *facet, low, high float64, mirrored bool) (shadow, bool) {
 	if n == 0 {
 		return shadow{}, false
 	}
-	s := shadow{n: n, panel: t.panel, grow: t.grow, top: math.Inf(-1)}
+	s := shadow{n: n, panel: t.panel, grow: t.grow, top: math.Inf(-1), mx: t.mx, my: t.my, size: t.size}
 	for k := range n {
 		s.corner[k] = r2.Point{X: in[k].X, Y: in[k].Y}
 		s.top = math.Max(s.top, in[k].Z)

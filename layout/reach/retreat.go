@@ -2,6 +2,7 @@ package reach
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r2"
 )
@@ -60,29 +61,64 @@ func arcsOf(air []float64) []arc {
 	return out
 }
 
+// shape is what of a tool decides how it comes off: tips with other faces come off alike.
+type shape struct {
+	bars                   bars
+	stroke                 float64
+	shank, shankLong, long float64
+}
+
+// known is what was found out about a shape at a weld.
+type known struct {
+	done, shut []bool
+	panel      []int32
+}
+
 // wayOff takes the air from the angles at which the gun cannot be drawn back, and says for each of them which panel is
 // in the way.
 func (s *searcher) wayOff(l *look, t Tool, air []float64) (panel []int32) {
-	panel = make([]int32, len(air))
-	for k := range panel {
-		panel[k] = -1
-	}
-	for _, a := range arcsOf(air) {
-		d := s.drawing(l, t, a)
-		left := a.count
-		for _, w := range waysOff(t.Gun.Stroke) {
-			if left = d.try(w); left == 0 {
-				break
-			}
+	key := shape{barsOf(t.Gun), t.Gun.Stroke, t.Tip.Shank, t.Tip.ShankLong, t.Tip.Length}
+	k, ok := l.ways[key]
+	if !ok {
+		n := len(air)
+		k = known{make([]bool, n), make([]bool, n), make([]int32, n)}
+		if l.ways == nil {
+			l.ways = map[shape]known{}
 		}
-		for i := range d.shut {
-			if d.shut[i] {
-				k := (a.first + i) % len(air)
-				air[k], panel[k] = touch, d.panel[i]
-			}
+		l.ways[key] = k
+	}
+	open := make([]float64, len(air))
+	for i, a := range air {
+		open[i] = touch
+		if a > 0 && !k.done[i] {
+			open[i] = a
+		}
+	}
+	for _, a := range arcsOf(open) {
+		s.drawAlong(l, t, a, k)
+	}
+	panel = make([]int32, len(air))
+	for i := range air {
+		panel[i] = -1
+		if air[i] > 0 && k.shut[i] {
+			air[i], panel[i] = touch, k.panel[i]
 		}
 	}
 	return panel
+}
+
+// drawAlong finds out about the angles of an arc.
+func (s *searcher) drawAlong(l *look, t Tool, a arc, k known) {
+	d := s.drawing(l, t, a)
+	for _, w := range waysOff(t.Gun.Stroke) {
+		if d.try(w) == 0 {
+			break
+		}
+	}
+	for i := range d.shut {
+		at := (a.first + i) % len(k.done)
+		k.done[at], k.shut[at], k.panel[at] = true, d.shut[i], d.panel[i]
+	}
 }
 
 // drawing is a gun being drawn back at each angle of an arc.
@@ -95,6 +131,7 @@ type drawing struct {
 	facets       []*facet
 	travel       []float64 // mm at each angle, until nothing is left between the jaws
 	shut         []bool    // no way tried so far leads off
+	most         float64   // the greatest travel
 	panel        []int32   // what was met last
 }
 
@@ -107,8 +144,9 @@ func (s *searcher) drawing(l *look, t Tool, a arc) *drawing {
 	}
 	wide := math.Max(b.radius, math.Max(t.Tip.Shank, t.Tip.ShankLong)/2)
 	up := b.high + b.radius + mostShift*t.Gun.Stroke
-	d.facets = s.cone(l.facets, a, wide, up, d.facets)
-	mouth := d.cut(-(b.high - b.radius), b.high-b.radius)
+	s.ahead = s.cone(l.facets, a, wide, up, s.ahead[:0])
+	d.facets, s.cuts = s.ahead, s.cuts[:0]
+	mouth := d.cut(-(b.high - b.radius), b.high-b.radius, 0, b.depth+wide)
 	most := 0.0
 	for i := range d.travel {
 		d.shut[i] = true
@@ -120,8 +158,10 @@ func (s *searcher) drawing(l *look, t Tool, a arc) *drawing {
 		})
 		most = math.Max(most, d.travel[i])
 	}
+	d.most = most
 	if out := b.depth + most + 2*b.radius; out > l.out || up > l.up {
-		d.facets = s.cone(s.scene.gather(l.frame, l.weld.Absent, out, up, nil), a, wide, up, d.facets[:0])
+		s.ahead = s.cone(s.scene.gather(l.frame, l.weld.Absent, out, up, nil), a, wide, up, s.ahead[:0])
+		d.facets = s.ahead
 	}
 	return d
 }
@@ -150,18 +190,21 @@ func (s *searcher) cone(facets []facet, a arc, wide, up float64, out []*facet) [
 	return out
 }
 
-// cut is what of the facets lies between two heights.
-func (d *drawing) cut(low, high float64) []shadow {
+// cut is what of the facets that come near some distance from the axis, from one to another, lies between two heights.
+func (d *drawing) cut(low, high, from, to float64) []shadow {
 	if high <= low {
 		return nil
 	}
-	var out []shadow
+	start := len(d.s.cuts) // all cuts of a drawing share one store
 	for _, t := range d.facets {
+		if t.low > high+t.grow || t.high < low-t.grow || t.out+t.grow < from || t.in-t.grow > to {
+			continue
+		}
 		if sh, ok := shadowOf(t, low-t.grow, high+t.grow, false); ok {
-			out = append(out, sh)
+			d.s.cuts = append(d.s.cuts, sh)
 		}
 	}
-	return out
+	return d.s.cuts[start:len(d.s.cuts):len(d.s.cuts)]
 }
 
 // each visits the parts that lie within m of the gun's middle plane at an angle of the arc, with their extent along the
@@ -171,6 +214,9 @@ func (d *drawing) each(parts []shadow, i int, m float64, visit func(sh *shadow, 
 	cos, sin := d.s.fan.cos[k], d.s.fan.sin[k]
 	for j := range parts {
 		sh := &parts[j]
+		if math.Abs(float64(sh.my*cos)-float64(sh.mx*sin)) > m+sh.grow+sh.size {
+			continue
+		}
 		if from, to, ok := sh.lengthwise(cos, sin, m+sh.grow); ok && !visit(sh, from-sh.grow, to+sh.grow) {
 			return
 		}
@@ -186,6 +232,7 @@ type sweep struct {
 
 // try opens the gun one way and draws it back wherever no other way led off, and returns at how many angles none has.
 func (d *drawing) try(w way) int {
+	d.s.cuts = d.s.cuts[:0]
 	sweeps := d.sweeps(w)
 	left := 0
 	for i := range d.shut {
@@ -221,31 +268,35 @@ func (d *drawing) sweeps(w way) []sweep {
 	}
 	low, high := math.Min(w.shift, 0), math.Max(w.shift, 0)
 	upper, lower := d.above+w.above, d.below+w.below
-	return []sweep{
-		{d.cut(-b.high+low-b.radius, b.high+high+b.radius), b.radius, b.depth, b.depth + b.radius},
-		{d.cut(b.high+low-b.radius, b.high+high+b.radius), b.radius, 0, b.depth},
-		{d.cut(-b.high+low-b.radius, -b.high+high+b.radius), b.radius, 0, b.depth},
-		{d.cut(upper, math.Min(upper+tip.Length, b.high+high)), across, 0, along},
-		{d.cut(upper+tip.Length, b.high+high), b.radius, 0, b.radius},
-		{d.cut(math.Max(-lower-tip.Length, -b.high+low), -lower), across, 0, along},
-		{d.cut(-b.high+low, -lower-tip.Length), b.radius, 0, b.radius},
+	var out []sweep
+	add := func(low, high, m, from, to float64) {
+		out = append(out, sweep{d.cut(low, high, from, math.Hypot(to+d.most, m)), m, from, to})
 	}
+	add(upper, math.Min(upper+tip.Length, b.high+high), across, 0, along)
+	add(math.Max(-lower-tip.Length, -b.high+low), -lower, across, 0, along)
+	add(upper+tip.Length, b.high+high, b.radius, 0, b.radius)
+	add(-b.high+low, -lower-tip.Length, b.radius, 0, b.radius)
+	add(b.high+low-b.radius, b.high+high+b.radius, b.radius, 0, b.depth)
+	add(-b.high+low-b.radius, -b.high+high+b.radius, b.radius, 0, b.depth)
+	add(-b.high+low-b.radius, b.high+high+b.radius, b.radius, b.depth, b.depth+b.radius)
+	return out
 }
 
-// How much more stroke is looked for, mm, where the gun cannot be drawn back.
+// How much more stroke is looked for, mm, where the gun cannot be drawn back: first by so much, then twice that and on.
 const (
-	farStroke  = 200.0
+	farStroke  = 160.0
 	strokeStep = 10.0
 )
 
 // retreatReason is what keeps a gun that can stand at the weld from being drawn back; false when it cannot stand there.
-func (s *searcher) retreatReason(l *look, tool int) (Reason, bool) {
+// The stroke that would do is looked for only where wanted.
+func (s *searcher) retreatReason(l *look, tool int, wanted bool) (Reason, bool) {
 	t := s.tools[tool]
 	air, stands := s.standing(l, t)
 	if !stands || t.Gun.Stroke <= 0 {
 		return Reason{}, false
 	}
-	free := append([]float64(nil), air...)
+	free := slices.Clone(air)
 	panel := s.wayOff(l, t, free)
 	best := 0
 	for k := range air {
@@ -254,7 +305,7 @@ func (s *searcher) retreatReason(l *look, tool int) (Reason, bool) {
 		}
 	}
 	out := Reason{Tool: tool, Kind: Retreat, Value: t.Gun.Stroke, Turn: s.fan.degrees(best), Panel: s.panelName(panel[best])}
-	for more := strokeStep; more <= farStroke; more += strokeStep {
+	for more := strokeStep; wanted && more <= farStroke; more *= 2 {
 		u := t
 		u.Gun.Stroke += more
 		free = append(free[:0], air...)

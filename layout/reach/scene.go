@@ -15,6 +15,9 @@ type Scene struct{ panels []Panel }
 // NewScene takes the panels present. Their trees can be shared between scenes.
 func NewScene(panels []Panel) *Scene { return &Scene{panels} }
 
+// Name is the name of a panel by its place in the scene.
+func (s *Scene) Name(i int) string { return s.panels[i].Name }
+
 // frame is a weld's own: x along the line, y across, z up its axis.
 type frame struct{ at, x, y, z r3.Vector }
 
