@@ -117,7 +117,7 @@ func (r *report) summary() {
 		{"Stations", fmt.Sprint(len(p.Stations))},
 		{"Spot welds", fmt.Sprint(len(p.Welds))},
 		{"Roller seams", fmt.Sprintf("%d, %s m", len(p.Rollers), number(rollers/1000, 2))},
-		{"Findings", fmt.Sprintf("broken %d, in doubt %d, notes %d", r.severity(layout.Broken), r.severity(layout.Doubt), r.severity(layout.Note))},
+		{"Findings", fmt.Sprintf("broken %d, waived %d, in doubt %d, notes %d", r.severity(layout.Broken), r.severity(layout.Waived), r.severity(layout.Doubt), r.severity(layout.Note))},
 		{"Labour", number(p.Labour.ManMinutesPerShell, 1) + " man-minutes a shell, and " + number(p.Labour.PrepareMinutes, 0) + " to prepare the jigs for the batch"},
 		{"Cost", fmt.Sprintf("%s %.2f a shell, %s %.2f a batch of %d", p.Cost.Currency, p.Cost.CostPerShell, p.Cost.Currency, p.Cost.CostPerBatch, p.Cost.Batch)},
 		{"Input", orDash(p.Shell.Input)},
@@ -139,39 +139,6 @@ func (r *report) severity(s string) int {
 		}
 	}
 	return n
-}
-
-// findings lists what a rule objects to, the worst first, in the plan's order within a severity.
-func (r *report) findings() {
-	r.head("Findings")
-	list := slices.Clone(r.plan.Findings)
-	order := layout.Severities()
-	slices.SortStableFunc(list, func(a, b layout.Finding) int {
-		return slices.Index(order, a.Severity) - slices.Index(order, b.Severity)
-	})
-	if len(list) == 0 {
-		r.line("None: every rule is kept.")
-	}
-	for _, f := range list {
-		r.line("%-6s  %s: %s", f.Severity, f.Rule, f.Where)
-		at := ""
-		if f.At != (layout.Vec{}) {
-			at = ", at " + place(f.At)
-		}
-		r.line("        is %s, limit %s", orDash(number(f.Value, 2)), strings.TrimSpace(orDash(number(f.Limit, 2))+" "+f.Unit)+at)
-		if f.Remedy != "" {
-			r.wrap("        ", "Remedy: "+f.Remedy)
-		}
-		if f.Source != "" {
-			r.wrap("        ", "Source: "+f.Source)
-		}
-		if f.Others != "" {
-			r.wrap("        ", "Other sources: "+f.Others)
-		}
-		if f.Severity == layout.Waived {
-			r.wrap("        ", "Waived by "+f.Name+", was "+f.Was+": "+f.Reason)
-		}
-	}
 }
 
 // place writes a point of the shell in mm.

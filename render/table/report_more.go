@@ -51,11 +51,19 @@ func (r *report) settings() {
 		r.rows([]string{"Spot", "Stack", ">Force kN", ">Current kA", ">Squeeze s", ">Weld s", ">Hold s", ">Face mm"}, spots)
 	}
 	if len(rollers) > 0 {
+		r.line("")
 		r.rows([]string{"Roller", "Stack", ">Force kN", ">Current kA", ">On s", ">Off s", ">Wheel mm", ">Speed m/min", ">Nugget pitch mm"}, rollers)
 	}
+	r.line("")
 	for _, s := range r.plan.Settings {
-		if text := strings.TrimSpace(s.Source + ". " + s.Note); text != "." {
-			r.wrap("", s.ID+": "+text)
+		var parts []string
+		for _, part := range []string{s.Source, s.Note} {
+			if part != "" {
+				parts = append(parts, part)
+			}
+		}
+		if len(parts) > 0 {
+			r.wrap("", s.ID+": "+strings.Join(parts, "; "))
 		}
 	}
 }

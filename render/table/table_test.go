@@ -136,7 +136,7 @@ func TestReportOrderAndWidth(t *testing.T) {
 	if broken < 0 || doubt < broken || note < doubt {
 		t.Errorf("findings at %d, %d, %d are not in the order of severity", broken, doubt, note)
 	}
-	for _, want := range []string{"14 / 18 / 20", "38 / 39 / 40", "50 %", "ISO 10447", "31.50", "Widen the flange", "panel roof: 12 equal", "broken 1, in doubt 1, notes 1"} {
+	for _, want := range []string{"14 / 18 / 20", "38 / 39 / 40", "50 %", "ISO 10447", "31.50", "Widen the flange", "panel roof: 12 equal", "broken 1, waived 0, in doubt 1, notes 1"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the report does not say %q", want)
 		}
@@ -151,6 +151,30 @@ func TestReportOrderAndWidth(t *testing.T) {
 	}
 	if len(Report(&layout.Plan{})) == 0 {
 		t.Error("an empty plan gives no report")
+	}
+}
+
+// Equal causes are told once, and a stated pitch names no standard.
+func TestFindingsAreGrouped(t *testing.T) {
+	p := &layout.Plan{Findings: []layout.Finding{
+		{Rule: "pitch.wanted", Severity: layout.Doubt, Where: "flange a", Value: 32, Limit: 28, Unit: "mm", Source: "EN 1993-1-3", Remedy: "move it"},
+		{Rule: "gap", Severity: layout.Doubt, Where: "flange b", Value: 0.5, Limit: 0.4, Unit: "mm", Source: "table 1"},
+		{Rule: "pitch.wanted", Severity: layout.Doubt, Where: "flange c", Value: 33, Limit: 28, Unit: "mm", Source: "stated by the shell file (stated)", Remedy: "move it"},
+		{Rule: "gap", Severity: layout.Broken, Where: "flange d", Value: 0.9, Limit: 0.4, Unit: "mm", Source: "table 1"},
+		{Rule: "gap", Severity: layout.Waived, Where: "flange e", Source: "table 1", Was: layout.Broken, Name: "A. Lead", Reason: "gauged"},
+	}}
+	text := string(Report(p))
+	for _, want := range []string{"doubt   pitch.wanted, 2 times:", "- flange a: is 32, limit 28 mm", "- flange c: is 33, limit 28 mm", "Source: stated in the shell file",
+		"broken  gap: flange d", "doubt   gap: flange b", "Waived by A. Lead, was broken: gauged"} {
+		if strings.Count(text, want) != 1 {
+			t.Errorf("%q is said %d times in\n%s", want, strings.Count(text, want), text)
+		}
+	}
+	if strings.Contains(text, "EN 1993") {
+		t.Error("a stated pitch names a standard")
+	}
+	if strings.Count(text, "Remedy: move it") != 1 {
+		t.Error("the remedy is not told once")
 	}
 }
 
