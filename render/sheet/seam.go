@@ -22,7 +22,7 @@ func (p *page) drawRollers(f *figure, lab *placer, k ink, used symbols) {
 				continue
 			}
 			line.Polyline(tidy(s.points))
-			tickLine(line, k.black, s.points)
+			tickLine(line, k.black, lab, s.points)
 			if s.first {
 				k.black.Circle(s.points[0], 1)
 				lab.mark(s.points[0], 1)
@@ -123,8 +123,8 @@ func moved(points []paper.Point, by float64) []paper.Point {
 	return out
 }
 
-// tickLine ticks a line evenly and sets an arrow head on every twelfth place.
-func tickLine(l, heads *paper.Layer, points []paper.Point) {
+// tickLine ticks a line evenly and sets an arrow head, which labels keep clear of, on every twelfth place.
+func tickLine(l, heads *paper.Layer, lab *placer, points []paper.Point) {
 	const every, half = 2.5, 0.7
 	travelled, next, n := 0.0, every/2, 0
 	for i := 1; i < len(points); i++ {
@@ -138,6 +138,7 @@ func tickLine(l, heads *paper.Layer, points []paper.Point) {
 			at := points[i-1].Add(dir.Mul(next - travelled))
 			if n%12 == 4 {
 				arrow(heads, at.Add(dir.Mul(1.2)), dir, 2.4)
+				lab.mark(at, 1.3)
 			} else {
 				side := paper.Point{X: -dir.Y, Y: dir.X}.Mul(half)
 				l.Line(at.Sub(side), at.Add(side))

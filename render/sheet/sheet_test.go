@@ -430,6 +430,7 @@ func ExampleStation() {
 	// st10-2 2 of 3 []
 	// st10-3 3 of 3 []
 }
+
 // weldMarks counts the welds that a sheet draws with a mark of their own.
 func weldMarks(s Sheet) int {
 	n := 0
