@@ -1,0 +1,172 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"seamwright/layout"
+)
+
+// reachWeld is how one weld is reached.
+type reachWeld struct {
+	Station   string  `json:"station"`
+	Number    int     `json:"number"`
+	Run       int     `json:"run"`
+	Flange    string  `json:"flange"`
+	Along     float64 `json:"along"`
+	Step      string  `json:"step"`
+	Gun       string  `json:"gun"`
+	Tip       string  `json:"tip"`
+	Turn      float64 `json:"turn"`      // degrees about the weld's axis from the weld line to the throat
+	Tilt      float64 `json:"tilt"`      // degrees off square
+	Clearance float64 `json:"clearance"` // mm of air; 0 where nothing reaches
+	Reached   bool    `json:"reached"`
+}
+
+// reachGun is what one gun with one tip does.
+type reachGun struct {
+	Gun       string  `json:"gun"`
+	Tip       string  `json:"tip"`
+	Welds     int     `json:"welds"`
+	Tilted    int     `json:"tilted"`
+	Missed    int     `json:"missed"`    // planned with it for want of a better one, but not reached
+	Clearance float64 `json:"clearance"` // the least of those reached, mm
+}
+
+type reachResult struct {
+	Units    string           `json:"units"`
+	Guns     []reachGun       `json:"guns"`
+	Welds    []reachWeld      `json:"welds"`
+	Findings []layout.Finding `json:"findings"` // what is not reached or only just, with reason and remedy
+}
+
+func (p *program) reach() *cobra.Command {
+	var station string
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "reach SHELL",
+		Short: "Say which gun reaches which weld, at which angle and with how much air, and what none reaches",
+		Args:  count(1, 1, "one shell file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			done, err := p.build(c.Context(), args[0])
+			if err != nil {
+				return err
+			}
+			if err := knownStation(done.plan, station, args[0]); err != nil {
+				return err
+			}
+			result := reachOf(done.plan, station)
+			if asJSON {
+				err = p.printJSON(result)
+			} else {
+				p.reachText(result)
+			}
+			if err != nil {
+				return err
+			}
+			if slices.ContainsFunc(result.Findings, func(f layout.Finding) bool { return f.Severity == layout.Broken }) {
+				return errBroken
+			}
+			return nil
+		},
+	}
+	c.Flags().StringVar(&station, "station", "", "only this station")
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON, weld by weld")
+	p.overrides(c)
+	return c
+}
+
+// knownStation refuses a station that the plan does not have; empty stands for all.
+func knownStation(plan *layout.Plan, station, file string) error {
+	var ids []string
+	for _, s := range plan.Stations {
+		ids = append(ids, s.ID)
+	}
+	if station != "" && !slices.Contains(ids, station) {
+		return inputError{fmt.Errorf("station %q is not in %s: it has %s", station, file, strings.Join(ids, ", "))}
+	}
+	return nil
+}
+
+// reachOf takes what a plan says about guns at one station, or at all of them.
+func reachOf(plan *layout.Plan, station string) reachResult {
+	out := reachResult{Units: "mm", Guns: []reachGun{}, Welds: []reachWeld{}, Findings: []layout.Finding{}}
+	for _, f := range plan.Findings {
+		if strings.HasPrefix(f.Rule, "reach.") && (station == "" || f.Station == station) {
+			out.Findings = append(out.Findings, f)
+		}
+	}
+	for _, w := range plan.Welds {
+		if station != "" && w.Station != station {
+			continue
+		}
+		r := reachWeld{
+			Station: w.Station, Number: w.Number, Run: w.Run, Flange: w.Flange, Along: w.Along, Step: w.Step,
+			Gun: w.Gun, Tip: w.Tip, Turn: w.Turn, Tilt: w.Tilt, Clearance: w.Clearance, Reached: w.Gun != "" && w.Clearance > 0,
+		}
+		out.Welds = append(out.Welds, r)
+		out.Guns = tally(out.Guns, r)
+	}
+	return out
+}
+
+func tally(guns []reachGun, w reachWeld) []reachGun {
+	k := slices.IndexFunc(guns, func(g reachGun) bool { return g.Gun == w.Gun && g.Tip == w.Tip })
+	if k < 0 {
+		k = len(guns)
+		guns = append(guns, reachGun{Gun: w.Gun, Tip: w.Tip})
+	}
+	g := &guns[k]
+	g.Welds++
+	if !w.Reached {
+		g.Missed++
+		return guns
+	}
+	if w.Tilt > 0 {
+		g.Tilted++
+	}
+	if g.Welds-g.Missed == 1 || w.Clearance < g.Clearance {
+		g.Clearance = w.Clearance
+	}
+	return guns
+}
+
+func (p *program) reachText(r reachResult) {
+	fmt.Fprintf(p.out, "%-16s %-12s %5s %-9s %-24s %-10s %-10s %9s %6s %8s\n", "station", "welds", "count", "step", "flange", "gun", "tip", "angle", "tilt", "air mm")
+	for from := 0; from < len(r.Welds); {
+		to := from + 1
+		for to < len(r.Welds) && r.Welds[to].Run == r.Welds[from].Run && r.Welds[to].Reached == r.Welds[from].Reached {
+			to++
+		}
+		p.reachLine(r.Welds[from:to])
+		from = to
+	}
+	fmt.Fprintf(p.out, "\n%-10s %-10s %6s %7s %7s %14s\n", "gun", "tip", "welds", "tilted", "missed", "least air mm")
+	for _, g := range r.Guns {
+		fmt.Fprintf(p.out, "%-10s %-10s %6d %7d %7d %14.1f\n", g.Gun, g.Tip, g.Welds, g.Tilted, g.Missed, g.Clearance)
+	}
+	for _, f := range r.Findings {
+		fmt.Fprintf(p.out, "\n%s: %s: %s: %s\n", f.Severity, f.Rule, f.Where, f.Remedy)
+	}
+}
+
+// reachLine prints welds of one run as one line: the range of angles, the greatest tilt and the least air.
+func (p *program) reachLine(welds []reachWeld) {
+	first, last := welds[0], welds[len(welds)-1]
+	low, high, tilt, air := first.Turn, first.Turn, first.Tilt, first.Clearance
+	for _, w := range welds {
+		low, high, tilt, air = min(low, w.Turn), max(high, w.Turn), max(tilt, w.Tilt), min(air, w.Clearance)
+	}
+	angle, least := fmt.Sprintf("%.0f", low), fmt.Sprintf("%.1f", air)
+	if high > low {
+		angle = fmt.Sprintf("%.0f to %.0f", low, high)
+	}
+	if !first.Reached {
+		least = "none"
+	}
+	fmt.Fprintf(p.out, "%-16s %-12s %5d %-9s %-24s %-10s %-10s %9s %6.1f %8s\n", first.Station, fmt.Sprintf("%d to %d", first.Number, last.Number),
+		len(welds), first.Step, first.Flange, first.Gun, first.Tip, angle, tilt, least)
+}
