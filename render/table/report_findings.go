@@ -77,7 +77,7 @@ const wanted = "pitch.wanted"
 // speaks for it.
 func sourceOf(f layout.Finding) string {
 	if f.Rule == wanted || strings.HasPrefix(f.Source, "stated by the shell file") {
-		return "stated in the shell file for this shell; no standard asks for it"
+		return "stated in the shell file for this shell"
 	}
 	return f.Source
 }
