@@ -28,9 +28,10 @@ type flangesCall struct {
 func (p *program) flanges() *cobra.Command {
 	var call flangesCall
 	c := &cobra.Command{
-		Use:   "flanges A.stl B.stl [C.stl ...]",
+		Use:   "flanges A.stl [B.stl C.stl ...]",
 		Short: "Find where panels lie on each other, or the weld line of a drawn strip",
 		Long: `flanges finds the strips where panels lie on each other: their length, width, gap and weld line.
+With one panel it lists the panel's candidate flanges: strips between a free edge and a bend or another edge.
 With a DXF or CSV drawing instead of panels it finds the weld lines of the strips drawn: a closed outline
 is a strip; an open polyline is itself a weld line of the width that --width states.`,
 		Args: count(1, -1, "panels, or one drawing"),
@@ -77,18 +78,19 @@ type panelResult struct {
 }
 
 type stripResult struct {
-	ID       string       `json:"id"`
-	Panels   []string     `json:"panels"`
-	Closed   bool         `json:"closed"`
-	Patch    bool         `json:"patch"`
-	Length   float64      `json:"length"`
-	Width    flange.Range `json:"width"`
-	Gap      flange.Range `json:"gap"`
-	Area     float64      `json:"area"`
-	Holes    [][4]float64 `json:"holes"` // x, y, z, radius
-	WeldLine [][3]float64 `json:"weld_line"`
-	Normals  [][3]float64 `json:"normals"`
-	Open     [][3]float64 `json:"open"` // from and to along the weld line, greatest gap
+	ID        string       `json:"id"`
+	Panels    []string     `json:"panels"`
+	Closed    bool         `json:"closed"`
+	Patch     bool         `json:"patch"`
+	Candidate bool         `json:"candidate,omitempty"` // of a single panel: nothing lies on it yet
+	Length    float64      `json:"length"`
+	Width     flange.Range `json:"width"`
+	Gap       flange.Range `json:"gap"`
+	Area      float64      `json:"area"`
+	Holes     [][4]float64 `json:"holes"` // x, y, z, radius
+	WeldLine  [][3]float64 `json:"weld_line"`
+	Normals   [][3]float64 `json:"normals"`
+	Open      [][3]float64 `json:"open"` // from and to along the weld line, greatest gap
 }
 
 // nearResult is two panels that face each other too far apart to be joined.
@@ -110,12 +112,13 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	if isDrawing(files[0]) {
 		return drawnFlanges(files, unit, call)
 	}
-	if len(files) < 2 {
-		return flangesResult{}, nil, badInput(fmt.Errorf("flanges needs at least two panels: name another STL file"))
-	}
 	sheets, notes, err := readSheets(files, unit, call)
 	if err != nil {
 		return flangesResult{}, nil, badInput(err)
+	}
+	if len(sheets) == 1 {
+		result, err := candidates(sheets, call.gap, notes)
+		return result, flatten(sheets, notes), err
 	}
 	b := p.bar()
 	defer b.clear()
@@ -124,6 +127,19 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 		return flangesResult{}, nil, err
 	}
 	return resultOf(sheets, found, notes), flatten(sheets, notes), nil
+}
+
+// candidates lists the flanges that a single panel could be joined by.
+func candidates(sheets []flange.Sheet, gap float64, notes [][]string) (flangesResult, error) {
+	flanges, err := flange.Candidates(sheets[0], flange.Options{GapLimit: gap})
+	if err != nil {
+		return flangesResult{}, err
+	}
+	r := resultOf(sheets, &flange.Found{Flanges: flanges}, notes)
+	for i := range r.Flanges {
+		r.Flanges[i].Candidate = true
+	}
+	return r, nil
 }
 
 func isDrawing(file string) bool {
@@ -309,6 +325,9 @@ func (p *program) flangesText(r flangesResult) {
 		if f.Closed {
 			remarks = append(remarks, "closed")
 		}
+		if f.Candidate {
+			remarks = append(remarks, "candidate: no other panel was given")
+		}
 		if f.Patch {
 			remarks = append(remarks, "broad contact, no strip")
 		}
@@ -321,7 +340,9 @@ func (p *program) flangesText(r flangesResult) {
 		fmt.Fprintf(p.out, "%-6s %-32s %9.1f %8.2f %8.2f %8.2f %8.2f %8.2f  %s\n", f.ID, strings.Join(f.Panels, " + "), f.Length,
 			f.Width.Mean, f.Width.Least, f.Width.Greatest, f.Gap.Mean, f.Gap.Greatest, strings.Join(remarks, ", "))
 	}
-	if len(r.Flanges) == 0 {
+	if len(r.Flanges) == 0 && len(r.Panels) == 1 {
+		fmt.Fprintln(p.out, "no candidate: the panel has no strip between a free edge and a bend or another edge")
+	} else if len(r.Flanges) == 0 {
 		fmt.Fprintln(p.out, "no flange: the panels do not lie on each other along a strip")
 	}
 	for _, n := range r.Near {

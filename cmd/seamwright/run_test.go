@@ -85,6 +85,25 @@ func TestFlangesOfTwoPlates(t *testing.T) {
 	}
 }
 
+func TestCandidateFlangesOfOnePanel(t *testing.T) {
+	dir := t.TempDir()
+	a := plate(t, dir, "a.stl", 0, 0, 300, 20, 0)
+	var r flangesResult
+	if err := json.Unmarshal([]byte(must(t, exitDone, "flanges", a, "--json")), &r); err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Flanges) != 1 || !r.Flanges[0].Candidate || r.Flanges[0].Length < 299.5 || r.Flanges[0].Width.Mean < 19.9 || r.Flanges[0].Width.Mean > 20.1 {
+		t.Errorf("a plate of 300 x 20: %+v", r.Flanges)
+	}
+	if text := must(t, exitDone, "flanges", a); !strings.Contains(text, "candidate") {
+		t.Errorf("text:\n%s", text)
+	}
+	broad := plate(t, dir, "broad.stl", 0, 0, 300, 300, 0)
+	if text := must(t, exitDone, "flanges", broad); !strings.Contains(text, "no candidate") {
+		t.Errorf("text of a broad plate:\n%s", text)
+	}
+}
+
 func TestFlangesSaysWhatIsTooFarApart(t *testing.T) {
 	dir := t.TempDir()
 	a, b := plate(t, dir, "a.stl", 0, 0, 300, 20, 4), plate(t, dir, "b.stl", 0, 0, 300, 20, 0)
@@ -153,7 +172,6 @@ func TestWrongCalls(t *testing.T) {
 		{[]string{"weld"}, `there is no command "weld"`},
 		{[]string{"flange", a, a}, "did you mean flanges?"},
 		{[]string{"flanges"}, "takes panels, or one drawing, not 0"},
-		{[]string{"flanges", a}, "at least two panels"},
 		{[]string{"flanges", a, a, "--gaps", "1"}, "unknown flag: --gaps"},
 		{[]string{"flanges", a, a, "--gap", "-1"}, "--gap -1: write millimetres above zero"},
 		{[]string{"flanges", a, a, "--gap", "NaN"}, "write millimetres above zero"},
