@@ -10,78 +10,43 @@ import (
 	"seamwright/render/paper"
 )
 
-// field is one box of the head: a name and a value.
-type field struct {
-	name, value string
-	width       float64
-}
-
-const (
-	rowHigh   = 10.0
-	linePitch = 4.1
-)
+const linePitch = 4.1
 
 // drawHead draws the title row of every page, and what else the first page needs. The fields of the title row
 // are those of ISO 7200:2004 (from memory).
 func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs bool) {
 	sh := plan.Shell
-	d := drawn{
-		frame: p.Layer("head frame", paper.Style{Stroke: paper.Black, Width: paper.W50}),
-		lines: p.Layer("head lines", paper.Style{Stroke: paper.Black, Width: paper.W25}),
-		words: p.Layer("head words", paper.Style{Fill: paper.Black}),
-	}
 	status := "for production"
 	if sh.Approver == "" {
 		status = "not yet approved"
 	}
-	d.row(rim, []field{
-		{"Title", sh.Name + " · flange " + f.Flange.ID, 84}, {"Identification number", sh.Number + " / strip " + f.Flange.ID, 76},
-		{"Document type", "Marking strip", 30}, {"Status", status, 34}, {"Date of issue", sh.Issued, 26}, {"Rev.", sh.Revision, 11}, {"Page", fmt.Sprintf("%d/%d", page, of), 16},
+	field := paper.NewField
+	row := func(n float64, fields []paper.Field) { p.Fields(paper.Point{X: rim, Y: rim + n*paper.FieldHigh}, fields) }
+	row(0, []paper.Field{
+		field("Title", sh.Name + " · flange " + f.Flange.ID, 84), field("Identification number", sh.Number + " / strip " + f.Flange.ID, 76),
+		field("Document type", "Marking strip", 30), field("Status", status, 34), field("Date of issue", sh.Issued, 26), field("Rev.", sh.Revision, 11), field("Page", fmt.Sprintf("%d/%d", page, of), 16),
 	})
 	if page > 1 {
 		return
 	}
-	d.row(rim+rowHigh, []field{
-		{"Lay on the outer face of", f.On, 50}, {"Sheets", strings.Join(f.Flange.Panels, " + "), 84}, {"Joint", f.Flange.Joint, 38},
-		{"Length there", number(f.Length, 1) + " mm", 36}, {"Width", widthText(f.Flange.Width), 30}, {"Welds", f.weldText(), 39},
+	row(1, []paper.Field{
+		field("Lay on the outer face of", f.On, 50), field("Sheets", strings.Join(f.Flange.Panels, " + "), 84), field("Joint", f.Flange.Joint, 38),
+		field("Length there", number(f.Length, 1) + " mm", 36), field("Width", widthText(f.Flange.Width), 30), field("Welds", f.weldText(), 39),
 	})
-	d.row(rim+2*rowHigh, []field{
-		{"START at x, y, z", f.startText(), 72}, {"Laid flat, against the sheet", f.distortionText(), 110}, {"Input", sh.Input, 95},
+	row(2, []paper.Field{
+		field("START at x, y, z", f.startText(), 72), field("Laid flat, against the sheet", f.distortionText(), 110), field("Input", sh.Input, 95),
 	})
-	y := rim + 3*rowHigh + 4.5
+	words := p.Layer("instructions", paper.Style{Fill: paper.Black})
+	y := rim + 3*paper.FieldHigh + 4.5
 	for _, line := range f.instructions(tabs) {
 		indent := 0.0
 		for _, part := range paper.Wrap(line, small, 168) {
-			d.words.Text(paper.Point{X: rim + 1.5 + indent, Y: y}, small, paper.Start, part)
+			words.Text(paper.Point{X: rim + 1.5 + indent, Y: y}, small, paper.Start, part)
 			indent = 3.5
 			y += linePitch
 		}
 	}
-	f.drawLegend(p, d.words, rim+184, rim+3*rowHigh+4.5)
-}
-
-// drawn holds the layers of the head.
-type drawn struct{ frame, lines, words *paper.Layer }
-
-// row draws boxes side by side.
-func (d drawn) row(y float64, fields []field) {
-	x := rim
-	for _, f := range fields {
-		d.words.Text(paper.Point{X: x + 1.5, Y: y + 3.5}, small, paper.Start, f.name)
-		value, high := f.value, 3.5
-		if value == "" {
-			value = "–"
-		}
-		if paper.Width(value, high) > f.width-3 {
-			high = small
-		}
-		d.words.Text(paper.Point{X: x + 1.5, Y: y + 8.6}, high, paper.Start, paper.Fit(value, high, f.width-3))
-		if x > rim {
-			d.lines.Line(paper.Point{X: x, Y: y}, paper.Point{X: x, Y: y + rowHigh})
-		}
-		x += f.width
-	}
-	d.frame.Rect(paper.Box{X0: rim, Y0: y, X1: x, Y1: y + rowHigh})
+	f.drawLegend(p, words, rim+184, rim+3*paper.FieldHigh+4.5)
 }
 
 func widthText(w layout.Range) string {
