@@ -21,9 +21,11 @@ func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs boo
 		status = "not yet approved"
 	}
 	field := paper.NewField
-	row := func(n float64, fields []paper.Field) { p.Fields(paper.Point{X: rim, Y: rim + n*paper.FieldHigh}, fields) }
+	row := func(n float64, fields []paper.Field) {
+		p.Fields(paper.Point{X: rim, Y: rim + n*paper.FieldHigh}, fields)
+	}
 	row(0, []paper.Field{
-		field("Title", sh.Name + " · flange " + f.Flange.ID, 84), field("Identification number", sh.Number + " / strip " + f.Flange.ID, 76),
+		field("Title", sh.Name+" · flange "+f.Flange.ID, 84), field("Identification number", sh.Number+" / strip "+f.Flange.ID, 76),
 		field("Document type", "Marking strip", 30), field("Status", status, 34), field("Date of issue", sh.Issued, 26), field("Rev.", sh.Revision, 11), field("Page", fmt.Sprintf("%d/%d", page, of), 16),
 	})
 	if page > 1 {
@@ -31,7 +33,7 @@ func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs boo
 	}
 	row(1, []paper.Field{
 		field("Lay on the outer face of", f.On, 50), field("Sheets", strings.Join(f.Flange.Panels, " + "), 84), field("Joint", f.Flange.Joint, 38),
-		field("Length there", number(f.Length, 1) + " mm", 36), field("Width", widthText(f.Flange.Width), 30), field("Welds", f.weldText(), 39),
+		field("Length there", number(f.Length, 1)+" mm", 36), field("Width", widthText(f.Flange.Width), 30), field("Welds", f.weldText(), 39),
 	})
 	row(2, []paper.Field{
 		field("START at x, y, z", f.startText(), 72), field("Laid flat, against the sheet", f.distortionText(), 110), field("Input", sh.Input, 95),
