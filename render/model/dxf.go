@@ -6,6 +6,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/curve"
 	"seamwright/geometry/outline"
 	"seamwright/layout"
 )
@@ -24,7 +25,8 @@ const (
 //	st10 numbers                          the weld's number beside it
 //	st10 rollers                          a polyline along each roller seam
 //
-// and layers weld lines and flanges hold the weld line and the outline of every flange.
+// and layers weld lines and flanges hold the weld line and the outline of every flange, without the points that
+// lie within 0.02 mm of the line through their neighbours.
 func DXF(w io.Writer, plan *layout.Plan) error {
 	if err := usable(plan); err != nil {
 		return fmt.Errorf("DXF: %w", err)
@@ -34,9 +36,9 @@ func DXF(w io.Writer, plan *layout.Plan) error {
 		drawStation(&d, plan, st)
 	}
 	for _, f := range plan.Flanges {
-		addPath(&d, "weld lines", f.WeldLine, f.Closed)
+		addPath(&d, "weld lines", thin(f.WeldLine), f.Closed)
 		for _, loop := range f.Outline {
-			addPath(&d, "flanges", loop, true)
+			addPath(&d, "flanges", thin(loop), true)
 		}
 	}
 	if err := outline.Write(w, d); err != nil {
@@ -62,6 +64,41 @@ func drawStation(d *outline.Drawing, plan *layout.Plan, station string) {
 			addPath(d, layer("rollers"), r.Path, r.Closed)
 		}
 	}
+}
+
+// thinning is how far a line may leave the points that it was drawn through, mm.
+const thinning = 0.02
+
+// thin leaves out points as long as what remains passes within thinning of them (Douglas and Peucker 1973; from
+// memory): it keeps the point farthest from the line between two kept ones, until all are near. Both ends stay.
+func thin(points []layout.Vec) []layout.Vec {
+	if len(points) < 3 {
+		return points
+	}
+	keep := make([]bool, len(points))
+	keep[0], keep[len(points)-1] = true, true
+	for todo := [][2]int{{0, len(points) - 1}}; len(todo) > 0; {
+		a, b := todo[len(todo)-1][0], todo[len(todo)-1][1]
+		todo = todo[:len(todo)-1]
+		far, at := thinning, 0
+		line := curve.New([]r3.Vector{vec(points[a]), vec(points[b])}, false)
+		for i := a + 1; i < b; i++ {
+			if _, d := line.Nearest(vec(points[i])); d > far {
+				far, at = d, i
+			}
+		}
+		if at > 0 {
+			keep[at] = true
+			todo = append(todo, [2]int{a, at}, [2]int{at, b})
+		}
+	}
+	var out []layout.Vec
+	for i, p := range points {
+		if keep[i] {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 func addPath(d *outline.Drawing, layer string, points []layout.Vec, closed bool) {

@@ -11,7 +11,11 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/curve"
 	"seamwright/geometry/outline"
+	"seamwright/layout"
 )
 
 // seenDXF is what a reader makes of the drawing: by layer, the points and the ends of lines.
@@ -117,6 +121,33 @@ func TestDXFIsReadBack(t *testing.T) {
 	}
 	if len(count) != len(want) || !strings.Contains(strings.Join(d.Notes, " "), "4 POINT") {
 		t.Errorf("layers %v, notes %v", count, d.Notes)
+	}
+}
+
+// Thinning keeps within its bound of every point, keeps the ends, and drops what is straight.
+func TestThin(t *testing.T) {
+	var circle, straight []layout.Vec
+	for i := range 2000 {
+		angle := float64(i) / 1000
+		circle = append(circle, layout.Vec{300 * math.Cos(angle), 300 * math.Sin(angle), float64(i)})
+		straight = append(straight, layout.Vec{float64(i), 2 * float64(i), 1})
+	}
+	if got := thin(straight); len(got) != 2 || got[1] != straight[1999] {
+		t.Errorf("a straight line keeps %d points", len(got))
+	}
+	got := thin(circle)
+	if len(got) > 200 || got[0] != circle[0] || got[len(got)-1] != circle[1999] {
+		t.Errorf("an arc keeps %d points", len(got))
+	}
+	var points []r3.Vector
+	for _, p := range got {
+		points = append(points, vec(p))
+	}
+	line := curve.New(points, false)
+	for i, p := range circle {
+		if _, d := line.Nearest(vec(p)); d > thinning {
+			t.Fatalf("point %d is %g mm away", i, d)
+		}
 	}
 }
 
