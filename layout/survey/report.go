@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -51,6 +52,13 @@ func (c *comparison) report() *Report {
 		}
 	}
 	c.countFlanges(r)
+	bare := 0
+	for _, f := range r.Flanges {
+		bare += one(f.Planned > 0 && f.Measured == 0)
+	}
+	if bare > 0 {
+		r.Notes = append(r.Notes, fmt.Sprintf("%d of %d flanges have no point at all: where they were not measured, their welds count as missing all the same", bare, len(r.Flanges)))
+	}
 	return r
 }
 
