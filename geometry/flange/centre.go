@@ -58,6 +58,7 @@ func (c *centring) run(points []r3.Vector) []section {
 		for _, s := range sections {
 			points = append(points, s.at.point)
 		}
+		c.unfold(points)
 		if !c.closed {
 			points = c.reachEnds(points, round < 3)
 		}
@@ -191,6 +192,10 @@ func (c *centring) center(sections []section, length float64) float64 {
 	for i := range sections {
 		s := &sections[i]
 		end := c.nearEnd(i, len(sections), length)
+		if c.runsIntoLeg(sections, i) {
+			s.at.point = sections[i-1].at.point.Add(sections[i+1].at.point).Mul(0.5)
+			continue
+		}
 		shift := 0.0 // to the left
 		switch {
 		case s.leftSide && s.rightSide:
@@ -204,6 +209,7 @@ func (c *centring) center(sections []section, length float64) float64 {
 				shift = half - s.right.length
 			}
 		}
+		shift = math.Max(-c.width/3, math.Min(shift, c.width/3)) // more than that is another leg
 		if shift > 0 {
 			s.at = s.left.along(shift)
 		} else if shift < 0 {
@@ -214,6 +220,34 @@ func (c *centring) center(sections []section, length float64) float64 {
 		}
 	}
 	return moved
+}
+
+// unfold lets points at which the line turns back or sharply go half way between their neighbours: the moves of
+// stations on both sides of a sharp corner may cross.
+func (c *centring) unfold(points []r3.Vector) {
+	const passes, sharp = 8, 0.7
+	for range passes {
+		turned := false
+		for i := 1; i+1 < len(points); i++ {
+			a, b := points[i].Sub(points[i-1]), points[i+1].Sub(points[i])
+			if a.Dot(b) < sharp*a.Norm()*b.Norm() {
+				points[i], turned = points[i-1].Add(points[i+1]).Mul(0.5), true
+			}
+		}
+		if !turned {
+			return
+		}
+	}
+}
+
+// legWidths is how many times wider than the strip a section is that runs on into the other leg of a sharp corner.
+const legWidths = 1.7
+
+// runsIntoLeg says whether station i, which is not the first or the last, lies so near to a sharp corner that its
+// section says nothing about the strip's middle: it then goes half way between its neighbours.
+func (c *centring) runsIntoLeg(sections []section, i int) bool {
+	s := &sections[i]
+	return i > 0 && i+1 < len(sections) && s.left.length+s.right.length > legWidths*c.width
 }
 
 func (c *centring) nearEnd(i, n int, length float64) bool {

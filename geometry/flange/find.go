@@ -5,11 +5,13 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sync/atomic"
 
 	"github.com/golang/geo/r3"
 	"golang.org/x/sync/errgroup"
 
+	"seamwright/geometry/curve"
 	"seamwright/geometry/near"
 )
 
@@ -150,6 +152,7 @@ func (f *finder) strips(r *region) []Flange {
 	width := area / (border / 2)
 	tree := near.New(r.mesh)
 	var out []Flange
+	var shares []float64 // of each flange in its chain's area
 	chains := r.skeleton(width)
 	for _, ch := range chains {
 		c := &centring{f: f, r: r, tree: tree, closed: ch.closed, step: f.opt.Step, width: width}
@@ -158,16 +161,38 @@ func (f *finder) strips(r *region) []Flange {
 		if !ok {
 			continue
 		}
+		share := fl.Area
+		fl.Area = share * area
 		if len(chains) > 1 {
-			fl.Area *= r.areaOf(ch.tris)
-		} else {
-			fl.Area *= area
+			fl.Area = share * r.areaOf(ch.tris)
+		}
+		if slices.ContainsFunc(out, func(o Flange) bool { return o.covers(fl, width/4) }) {
+			continue // the rough lines parted about a hole
 		}
 		fl.Outline = r.outline(loops)
 		fl.Holes = holesNear(holes, fl)
-		out = append(out, fl)
+		out, shares = append(out, fl), append(shares, share)
+	}
+	if len(out) == 1 {
+		out[0].Area = shares[0] * area
 	}
 	return out
+}
+
+// covers says whether another line lies along this one.
+func (fl *Flange) covers(other Flange, within float64) bool {
+	points := make([]r3.Vector, len(fl.Line))
+	for i, s := range fl.Line {
+		points[i] = s.Point
+	}
+	line := curve.New(points, fl.Closed)
+	beside := 0
+	for _, s := range other.Line {
+		if _, d := line.Nearest(s.Point); d <= within {
+			beside++
+		}
+	}
+	return 10*beside >= 9*len(other.Line)
 }
 
 func (r *region) areaOf(tris []int32) float64 {

@@ -19,6 +19,7 @@ type panel struct {
 	fan       []int32
 	onFree    []bool // vertices on a free edge
 	smoothCos float64
+	loose     bool // the panel is of several pieces, which may lie on both sides of another
 }
 
 func newPanel(s Sheet, opt Options) *panel {
@@ -32,6 +33,7 @@ func newPanel(s Sheet, opt Options) *panel {
 		p.normals[t] = m.Normal(t)
 	}
 	p.smooth()
+	p.loose = len(p.topo.Components()) > 1
 	p.onFree = make([]bool, len(m.Vertices))
 	for _, e := range p.topo.Edges {
 		if e.Free() {

@@ -3,6 +3,7 @@ package flange
 import (
 	"context"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -99,11 +100,13 @@ func (c *cutter) keep(t [3]int32, s stack) {
 	}
 }
 
-// emits says whether this host reports the stack: the lowest of its sheets does, so that each strip is
-// reported once.
+// emits says whether this host reports the stack: the lowest of its sheets does, so that each strip is reported
+// once. A sheet that lies in the stack twice does not count, for neither of its pieces sees the whole.
 func (c *cutter) emits(s stack) bool {
-	for _, sheet := range s.sheets() {
-		if sheet < c.host {
+	sheets := s.sheets()
+	for i, sheet := range sheets {
+		twice := slices.Contains(sheets[:i], sheet) || slices.Contains(sheets[i+1:], sheet)
+		if sheet < c.host && !twice || sheet == c.host && twice {
 			return false
 		}
 	}

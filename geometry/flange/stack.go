@@ -97,6 +97,9 @@ func (f *finder) classify(host int, p, n r3.Vector) verdict {
 		}
 		return alone
 	}
+	if f.panels[host].loose && f.clampsBetween(host, p, n, up, down, append(above, below...)) {
+		return alone
+	}
 	v := verdict{gap: upGap + downGap, offset: (upFaying + downFaying) / float64(len(up)+len(down)), whose: -1, lost: lost}
 	slices.Reverse(down)
 	order := append(append(down, int16(host)), up...)
@@ -109,6 +112,32 @@ func (f *finder) classify(host int, p, n r3.Vector) verdict {
 	}
 	v.stack.n = int8(copy(v.stack.s[:], order))
 	return v
+}
+
+// clampsBetween says whether the one sheet that lies on the host has another piece of the host on its far side:
+// the sheet in the middle then reports the stack, for it alone sees all of it.
+func (f *finder) clampsBetween(host int, p, n r3.Vector, up, down []int16, contacts []contact) bool {
+	if len(up)+len(down) != 1 {
+		return false
+	}
+	side, x := 1.0, 0
+	if len(up) == 1 {
+		x = int(up[0])
+	} else {
+		side, x = -1, int(down[0])
+	}
+	for _, c := range contacts {
+		if c.sheet != x || c.height*side < 0 {
+			continue
+		}
+		far, why, _ := f.contact(host, host, p.Add(n.Mul(c.height)), n, side)
+		if why != UnknownEnd || far.sheet < 0 {
+			return false
+		}
+		sheets, _, _ := f.chain(x, []contact{far}, side)
+		return len(sheets) == 1
+	}
+	return false
 }
 
 // otherSkin says that a solid's strip is reported by its other skin: the one that touches another sheet,
