@@ -21,6 +21,7 @@ import (
 // rulesCall is one call of rules.
 type rulesCall struct {
 	shell, joint, stack string
+	tensile             float64
 	json                bool
 }
 
@@ -30,7 +31,8 @@ func (p *program) rules() *cobra.Command {
 		Use:   "rules [SHELL]",
 		Short: "Print the rule book as it applies, with the source of every value",
 		Long: `rules prints the rule book: the default one, with a shell file's own book and figures over it where one is
-named. With --joint or --stack it works every value out, and shows what the other sources would say.`,
+named. With --joint or --stack it works every value out, shows what the other sources would say, and gives starting
+settings by every table and the strength of one weld by every method.`,
 		Args: count(0, 1, "at most one shell file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) == 1 {
@@ -55,6 +57,7 @@ named. With --joint or --stack it works every value out, and shows what the othe
 	}
 	c.Flags().StringVar(&call.joint, "joint", "", "work the values out for this joint's stack-ups")
 	c.Flags().StringVar(&call.stack, "stack", "", "work the values out for sheets, outside to outside: \"0.9, 1.2 Z100\"")
+	c.Flags().Float64Var(&call.tensile, "tensile", 270, "tensile strength of the sheets of --stack, MPa; 270 is the least of DC01 to DC06 (EN 10130)")
 	c.Flags().BoolVar(&call.json, "json", false, "print JSON")
 	p.overrides(c)
 	return c
@@ -62,9 +65,10 @@ named. With --joint or --stack it works every value out, and shows what the othe
 
 // rulesResult is what rules --json prints.
 type rulesResult struct {
-	Shell string       `json:"shell"`
-	Joint string       `json:"joint"`
-	Rules []ruleResult `json:"rules"`
+	Shell  string        `json:"shell"`
+	Joint  string        `json:"joint"`
+	Rules  []ruleResult  `json:"rules"`
+	Stacks []stackResult `json:"stacks"` // settings and strength by stack-up; empty without --joint or --stack
 }
 
 type ruleResult struct {
@@ -128,7 +132,7 @@ func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, err
 	if err != nil {
 		return rulesResult{}, err
 	}
-	out := rulesResult{Shell: sh.Name, Joint: call.joint}
+	out := rulesResult{Shell: sh.Name, Joint: call.joint, Stacks: []stackResult{}}
 	stated := in.Options(joint).Stated()
 	for _, r := range in.Book {
 		out.Rules = append(out.Rules, bookRule(r, stated[r.ID]))
@@ -141,6 +145,7 @@ func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, err
 		for i, l := range lines {
 			out.Rules[i].Values = append(out.Rules[i].Values, valueOf(s, l))
 		}
+		out.Stacks = append(out.Stacks, stackOf(s, in, sh))
 	}
 	return out, nil
 }
@@ -171,7 +176,7 @@ func valueOf(s rule.Stack, l rule.Line) valueResult {
 // needs no geometry; of any other the panels are read and its flanges found.
 func (p *program) stacksAsked(ctx context.Context, call rulesCall, sh *shell.Shell, in *inforce.Rules) ([]rule.Stack, *shell.Joint, error) {
 	if call.stack != "" {
-		s, err := parseStack(call.stack)
+		s, err := parseStack(call.stack, call.tensile)
 		return []rule.Stack{s}, nil, badInput(err)
 	}
 	if call.joint == "" {
@@ -212,7 +217,10 @@ func unknownJoint(call rulesCall, ids []string) error {
 var sheetWords = regexp.MustCompile(`^([0-9]*\.?[0-9]+)(?:\s+(\S+))?$`)
 
 // parseStack reads sheets as people write them: thickness in mm and a coating where there is one.
-func parseStack(text string) (rule.Stack, error) {
+func parseStack(text string, tensile float64) (rule.Stack, error) {
+	if !(tensile > 0) || tensile > 3000 {
+		return nil, fmt.Errorf("--tensile %g: write MPa above zero", tensile)
+	}
 	var out rule.Stack
 	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == '+' }) {
 		m := sheetWords.FindStringSubmatch(strings.TrimSpace(part))
@@ -226,7 +234,7 @@ func parseStack(text string) (rule.Stack, error) {
 		if _, known := rule.ParseCoating(m[2]); !known {
 			return nil, fmt.Errorf("--stack %q: %q is no coating: write none, or a designation such as Z100", text, m[2])
 		}
-		out = append(out, rule.Sheet{Thickness: t, Coating: m[2]})
+		out = append(out, rule.Sheet{Thickness: t, Tensile: tensile, Coating: m[2]})
 	}
 	if len(out) < 2 {
 		return nil, fmt.Errorf("--stack %q: give two sheets or more", text)
@@ -266,6 +274,9 @@ func (p *program) rulesText(book rulesResult) {
 			p.ruleValue(r, v)
 		}
 		fmt.Fprintln(p.out)
+	}
+	for _, s := range book.Stacks {
+		p.stackText(s)
 	}
 }
 

@@ -1,0 +1,165 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"seamwright/seams/inforce"
+	"seamwright/seams/roller"
+	"seamwright/seams/rule"
+	"seamwright/seams/schedule"
+	"seamwright/seams/setting"
+	"seamwright/seams/shell"
+	"seamwright/seams/strength"
+)
+
+// stackResult is what is known of one stack-up: settings by every table, strength by every method.
+type stackResult struct {
+	Stack    string           `json:"stack"`
+	Problems []string         `json:"problems"` // of the stack itself, in words
+	Spot     []settingResult  `json:"spot"`     // by table
+	Roller   []settingResult  `json:"roller"`   // empty where the table is not for this stack
+	Strength []strengthResult `json:"strength"` // of one weld, by method
+}
+
+type settingResult struct {
+	Table     string   `json:"table"`
+	InForce   bool     `json:"in_force"`
+	Force     float64  `json:"force_n"`
+	Current   float64  `json:"current_a"`
+	Squeeze   float64  `json:"squeeze_s"`
+	Weld      float64  `json:"weld_s"` // on time of a roller
+	Hold      float64  `json:"hold_s"` // off time of a roller
+	Cycles    [3]int   `json:"cycles"` // of the mains: squeeze, weld or on, hold or off; zeros for direct current
+	Frequency float64  `json:"frequency_hz"`
+	Supply    string   `json:"supply"`
+	Face      float64  `json:"face_mm"` // wheel width of a roller
+	Nugget    float64  `json:"nugget_mm"`
+	Shear     float64  `json:"shear_n"`
+	Speed     float64  `json:"speed_mm_per_s"`
+	Pitch     float64  `json:"pitch_mm"`
+	PerMetre  float64  `json:"s_per_m"`
+	Source    string   `json:"source"`
+	Certainty string   `json:"certainty"`
+	Notes     []string `json:"notes"`
+	Caution   string   `json:"caution"`
+	Failure   string   `json:"failure"` // why there is none
+}
+
+type strengthResult struct {
+	Method           string  `json:"method"`
+	InForce          bool    `json:"in_force"`
+	Shear            float64 `json:"shear_n"`
+	Mode             string  `json:"mode"`
+	Source           string  `json:"source"`
+	Certainty        string  `json:"certainty"`
+	Tension          float64 `json:"tension_n"`
+	TensionSource    string  `json:"tension_source"`
+	TensionCertainty string  `json:"tension_certainty"`
+	Failure          string  `json:"failure"`
+}
+
+// stackOf gathers settings and strength of a stack-up.
+func stackOf(s rule.Stack, in *inforce.Rules, sh *shell.Shell) stackResult {
+	out := stackResult{Stack: s.String(), Problems: []string{}, Spot: []settingResult{}, Roller: []settingResult{}, Strength: []strengthResult{}}
+	for _, p := range rule.CheckBy(in.Book, s) {
+		out.Problems = append(out.Problems, p.String())
+	}
+	opt := in.Spot()
+	for _, table := range schedule.Names(schedule.Spot) {
+		o := opt
+		o.Table = table
+		out.Spot = append(out.Spot, spotSetting(s, o, table == opt.Table || opt.Table == "" && table == "optimum"))
+	}
+	for i := range sh.Rollers {
+		if set, err := roller.Set(s, in.Roller(&sh.Rollers[i])); err == nil {
+			out.Roller = append(out.Roller, rollerSetting(set, sh.Rollers[i].ID))
+		}
+	}
+	used := in.Strength()
+	for _, m := range []strength.Method{strength.ByEurocode, strength.ByAISI, strength.ByAWS} {
+		o := used
+		o.Method = m
+		out.Strength = append(out.Strength, oneStrength(s, o, m == used.Method))
+	}
+	return out
+}
+
+func spotSetting(s rule.Stack, o setting.Options, inForce bool) settingResult {
+	out := settingResult{Table: o.Table, InForce: inForce, Supply: "ac", Notes: []string{}}
+	set, err := setting.Spot(s, o)
+	if err != nil {
+		out.Failure = err.Error()
+		return out
+	}
+	if set.Supply == setting.DC {
+		out.Supply = string(setting.DC)
+	}
+	out.Force, out.Current, out.Squeeze, out.Weld, out.Hold = rounded(set.Force, 10), rounded(set.Current, 10), rounded(set.Squeeze, 1e4), rounded(set.Weld, 1e4), rounded(set.Hold, 1e4)
+	out.Cycles, out.Frequency = [3]int{set.SqueezeCycles, set.WeldCycles, set.HoldCycles}, set.Frequency
+	out.Face, out.Nugget, out.Shear = rounded(set.Face, 1e3), rounded(set.Nugget, 1e3), rounded(set.Shear, 10)
+	out.Source, out.Certainty, out.Caution = set.Source, string(set.Certainty), set.Caution
+	out.Notes = append(out.Notes, set.Notes...)
+	for _, p := range set.Problems {
+		out.Notes = append(out.Notes, p.String())
+	}
+	return out
+}
+
+func rollerSetting(set roller.Setting, id string) settingResult {
+	return settingResult{
+		Table: "seam, roller " + id, InForce: true, Force: rounded(set.Force, 10), Current: rounded(set.Current, 10), Weld: rounded(set.On, 1e4), Hold: rounded(set.Off, 1e4),
+		Cycles: [3]int{0, set.OnCycles, set.OffCycles}, Frequency: set.Frequency, Supply: "ac", Face: rounded(set.Wheel, 1e3),
+		Speed: rounded(set.Speed, 1e3), Pitch: rounded(set.Pitch, 1e3), PerMetre: rounded(set.TimePerMetre(), 1e2),
+		Source: set.Source, Certainty: string(set.Certainty), Notes: append([]string{}, set.Notes...), Caution: set.Caution,
+	}
+}
+
+func oneStrength(s rule.Stack, o strength.Options, inForce bool) strengthResult {
+	out := strengthResult{Method: string(o.Method), InForce: inForce}
+	if o.Method == strength.ByEurocode {
+		out.Method = "en-1993"
+	}
+	w, err := strength.Single(s, o)
+	if err != nil {
+		out.Failure = err.Error()
+		return out
+	}
+	out.Shear, out.Mode, out.Source, out.Certainty = rounded(w.Shear, 10), string(w.Mode), w.ShearSource, string(w.ShearCertainty)
+	out.Tension, out.TensionSource, out.TensionCertainty = rounded(w.Tension, 10), w.TensionSource, string(w.TensionCertainty)
+	return out
+}
+
+func (p *program) stackText(s stackResult) {
+	mark := func(inForce bool) string { return map[bool]string{true: "*", false: " "}[inForce] }
+	fmt.Fprintf(p.out, "stack %s\n", s.Stack)
+	for _, problem := range s.Problems {
+		fmt.Fprintf(p.out, "    %s\n", problem)
+	}
+	fmt.Fprintf(p.out, "  %-18s %9s %9s %8s %8s %8s %12s %8s %9s %9s\n", "starting setting", "force N", "current A", "squeeze", "weld s", "hold s", "cycles", "face mm", "nugget mm", "shear N")
+	for _, x := range s.Spot {
+		if x.Failure != "" {
+			fmt.Fprintf(p.out, "  %s %-16s none: %s\n", mark(x.InForce), x.Table, x.Failure)
+			continue
+		}
+		fmt.Fprintf(p.out, "  %s %-16s %9.0f %9.0f %8.3f %8.3f %8.3f %12s %8.2f %9.2f %9.0f  (%s)\n", mark(x.InForce), x.Table, x.Force, x.Current, x.Squeeze, x.Weld, x.Hold,
+			strings.Trim(fmt.Sprint(x.Cycles), "[]"), x.Face, x.Nugget, x.Shear, x.Certainty)
+	}
+	for _, x := range s.Roller {
+		fmt.Fprintf(p.out, "  * %s: %.0f N, %.0f A, on %.3f s, off %.3f s, %.1f mm/s, nuggets %.2f mm apart, wheel %.1f mm, %.1f s a metre (%s)\n", x.Table, x.Force, x.Current, x.Weld, x.Hold,
+			x.Speed, x.Pitch, x.Face, x.PerMetre, x.Certainty)
+	}
+	for _, x := range s.Strength {
+		if x.Failure != "" {
+			fmt.Fprintf(p.out, "  %s strength by %s: none: %s\n", mark(x.InForce), x.Method, x.Failure)
+			continue
+		}
+		fmt.Fprintf(p.out, "  %s strength by %s: shear %.0f N (%s, %s), tension %.0f N (%s, %s)\n", mark(x.InForce), x.Method, x.Shear, x.Source, x.Certainty, x.Tension, x.TensionSource, x.TensionCertainty)
+	}
+	for _, x := range s.Spot {
+		if x.InForce && x.Failure == "" {
+			fmt.Fprintf(p.out, "    %s\n", strings.Join(append([]string{x.Caution}, x.Notes...), "\n    "))
+		}
+	}
+	fmt.Fprintln(p.out)
+}
