@@ -184,6 +184,55 @@ func TestLittleEffort(t *testing.T) {
 	}
 }
 
+// Gathering keeps the line whole and never stretches it; on lines whose groups follow each other it finds them.
+func TestGather(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		tasks := drawn(t, 14)
+		group := make([]int, len(tasks))
+		for i := range group {
+			group[i] = rapid.IntRange(0, 3).Draw(t, "group")
+		}
+		r, err := balance.FewestStations(context.Background(), tasks, int64(rapid.IntRange(12, 40).Draw(t, "takt")), balance.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		g := balance.Gather(tasks, group, r)
+		check(t, tasks, g)
+		if len(g.Stations) > len(r.Stations) || spread(group, g.Stations) > spread(group, r.Stations) {
+			t.Fatalf("%v became %v", r.Stations, g.Stations)
+		}
+		if again := balance.Gather(tasks, group, r); !reflect.DeepEqual(again, g) {
+			t.Fatal("twice is not the same")
+		}
+	})
+}
+
+func spread(group []int, stations [][]int) int {
+	seen := map[[2]int]bool{}
+	for k, s := range stations {
+		for _, i := range s {
+			seen[[2]int{k, group[i]}] = true
+		}
+	}
+	return len(seen)
+}
+
+// Six jigs of ten tasks each, dealt out in turn, fill six stations exactly: each jig can have its own.
+func TestGatherFindsTheJigs(t *testing.T) {
+	var tasks []balance.Task
+	var group []int
+	for i := range 60 {
+		tasks, group = append(tasks, balance.Task{Time: 10}), append(group, i%6)
+	}
+	r, err := balance.FewestStations(context.Background(), tasks, 100, balance.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g := balance.Gather(tasks, group, r); spread(group, g.Stations) != 6 || len(g.Stations) != 6 {
+		t.Errorf("%d stations, jigs at %d of them", len(g.Stations), spread(group, g.Stations))
+	}
+}
+
 func TestErrors(t *testing.T) {
 	two := []balance.Task{{ID: "a", Time: 3}, {ID: "b", Time: 4, After: []int{0}}}
 	tests := []struct {

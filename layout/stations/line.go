@@ -66,7 +66,7 @@ func Stated(p *layout.Plan, sh *shell.Shell) (Line, error) {
 }
 
 // Balance shares the plan's work out over a line of stations with crews of one size. Joints may move to any station at
-// which what they wait for has been done (see Duties), so that a jig's work may be spread over neighbouring stations;
+// which what they wait for has been done (see Duties), so that a jig's work may be spread over several stations, as few as the search finds;
 // with KeepJigs each jig's work stays together. Times are counted in tenths of a second.
 //
 // Errors: neither a takt nor a number of stations, or both; a duty longer than the takt, naming it; those of Duties,
@@ -97,7 +97,17 @@ func Balance(ctx context.Context, p *layout.Plan, sh *shell.Shell, want Want) (L
 	if err != nil {
 		return Line{}, err
 	}
+	r = balance.Gather(tasks, jigs(p, duties), r)
 	return lineOf(p, sh, duties, r, want, crew)
+}
+
+// jigs numbers the jig of each duty.
+func jigs(p *layout.Plan, duties []Duty) []int {
+	out := make([]int, len(duties))
+	for i, d := range duties {
+		out[i] = slices.IndexFunc(p.Stations, func(s layout.Station) bool { return s.ID == d.Jig })
+	}
+	return out
 }
 
 // tenths is minutes in tenths of a second.
