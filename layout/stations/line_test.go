@@ -266,5 +266,5 @@ func ExampleBalance() {
 		fmt.Println(err)
 	}
 	fmt.Printf("%d stations, takt %.1f min, efficiency %.0f %%, proven %v\n", len(l.Posts), l.Takt, 100*l.Flow.Efficiency, l.Proven)
-	// Output: 3 stations, takt 74.6 min, efficiency 89 %, proven true
+	// Output: 3 stations, takt 70.8 min, efficiency 94 %, proven true
 }
