@@ -123,7 +123,7 @@ func (s *strip) offset(p r3.Vector, along float64) float64 {
 
 // rollerTurns judges the path's turns in the plane of the sheets and its hollows out of it.
 func (c *checker) rollerTurns(r *layout.Roller, s *strip, w *shell.Roller) {
-	wheel := roller.Wheel{Width: w.Wheel, Diameter: w.Diameter, LeastRadius: w.LeastRadius}
+	wheel := roller.Wheel{Width: w.Wheel, LeastRadius: w.LeastRadius}
 	limit, err := wheel.Radius(c.in.Book)
 	if err != nil {
 		c.unchecked("roller %s: %v", w.ID, err)

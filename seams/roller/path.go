@@ -12,7 +12,6 @@ import (
 // Wheel is a pair of roller electrodes.
 type Wheel struct {
 	Width       float64 // mm of the face
-	Diameter    float64 // mm; 0: not known
 	LeastRadius float64 // mm of the path, stated by the works; 0: by the rule book
 }
 
@@ -37,36 +36,6 @@ func (w Wheel) Radius(book rule.Rules) (rule.Limit, error) {
 	return l, nil
 }
 
-// Turn is the tightest place of a path.
-type Turn struct {
-	Along   float64 // mm from the start
-	At      r3.Vector
-	Radius  float64 // mm; +Inf on a straight path
-	Concave bool    // out of the plane only: the path's hollow side faces along the normals
-}
-
-// Turns finds the tightest turn of a path in the plane of the sheets (inPlane) and out of it (outOf). Normals are those
-// of the sheets at the points, of any length. The radius is that of the circle through the points span mm before and
-// behind (0 means 10 mm), so that the facets of a mesh do not
-// count as corners; an open path's first and last span mm are not measured. No turn: radius +Inf. On a circle drawn with a
-// point every 1 to 2 mm the radius comes out at most half a percent too small.
-func Turns(path, normals []r3.Vector, closed bool, span float64) (inPlane, outOf Turn, err error) {
-	bends, err := Bends(path, normals, closed, span)
-	if err != nil {
-		return inPlane, outOf, err
-	}
-	inPlane.Radius, outOf.Radius = math.Inf(1), math.Inf(1)
-	for i, b := range bends {
-		if b.Side*inPlane.Radius > 1 {
-			inPlane = Turn{Along: b.Along, At: path[i], Radius: 1 / b.Side}
-		}
-		if math.Abs(b.Up)*outOf.Radius > 1 {
-			outOf = Turn{Along: b.Along, At: path[i], Radius: 1 / math.Abs(b.Up), Concave: b.Up > 0}
-		}
-	}
-	return inPlane, outOf, nil
-}
-
 // Bend is how a path curves at one of its points.
 type Bend struct {
 	Along float64 // mm from the start
@@ -74,8 +43,11 @@ type Bend struct {
 	Up    float64 // 1/mm out of it; above zero where the path's hollow side faces along the normals
 }
 
-// Bends measures the curvature at every point of a path, as Turns does. On a closed path shorter than four spans a
-// quarter of its length takes the place of span.
+// Bends measures the curvature of a path at every point, in the plane of the sheets and out of it. Normals are those of the
+// sheets at the points, of any length. The curvature is that of the circle through the points span mm before and behind (0
+// means 10 mm), so that the facets of a mesh do not count as corners; an open path's first and last span mm are not
+// measured, and on a closed path shorter than four spans a quarter of its length takes the place of span. On a circle
+// drawn with a point every 1 to 2 mm the radius comes out at most half a percent too small.
 func Bends(path, normals []r3.Vector, closed bool, span float64) ([]Bend, error) {
 	if len(path) != len(normals) {
 		return nil, fmt.Errorf("roller path: %d points but %d normals", len(path), len(normals))
@@ -175,34 +147,4 @@ func (m measured) at(s float64) (r3.Vector, bool) {
 	}
 	f := (s - m.s[lo]) / (end - m.s[lo])
 	return m.path[lo].Add(m.path[next].Sub(m.path[lo]).Mul(f)), true
-}
-
-// CheckPath judges a path's tightest turns against the wheel: in the plane of the sheets by Wheel.Radius, and out of it
-// where a wheel of known diameter must fit into the hollow. It measures with Turns.
-func CheckPath(path, normals []r3.Vector, closed bool, w Wheel, book rule.Rules) ([]rule.Problem, error) {
-	if book == nil {
-		book = rule.Book()
-	}
-	inPlane, outOf, err := Turns(path, normals, closed, 0)
-	if err != nil {
-		return nil, err
-	}
-	limit, err := w.Radius(book)
-	if err != nil {
-		return nil, err
-	}
-	var found []rule.Problem
-	if inPlane.Radius < limit.Value {
-		p := rule.Problem{Rule: limit.Rule, Severity: rule.Doubt, Value: inPlane.Radius, Limit: limit.Value, Unit: "mm", Source: limit.Source, Certainty: limit.Certainty}
-		if r, ok := book.Find(limit.Rule); ok {
-			p.Remedy, p.Severity = r.Remedy, r.Severity
-		}
-		found = append(found, p)
-	}
-	// A wheel runs on either side of the sheets, so a hollow to one side is always a hollow to a wheel.
-	if w.Diameter > 0 && outOf.Radius < w.Diameter/2 {
-		l := rule.Limit{Rule: "roller.hollow.least", Value: w.Diameter / 2, Unit: "mm", Source: "geometry: the wheel must fit into the hollow of the path", Certainty: rule.Calculated}
-		found = append(found, book.Problem(l, outOf.Radius))
-	}
-	return found, nil
 }

@@ -158,12 +158,3 @@ func (s Setting) Time(length float64) float64 { return length / s.Speed }
 
 // TimePerMetre is the seconds of rolling for one metre.
 func (s Setting) TimePerMetre() float64 { return s.Time(1000) }
-
-// Nuggets is how many nuggets a length in mm takes.
-func (s Setting) Nuggets(length float64) int { return int(math.Floor(length/s.Pitch+1e-9)) + 1 }
-
-// Pitch is the distance between nuggets, mm, at a speed in mm/s with current on and off for so many cycles of a
-// frequency in Hz: v (on + off) / f.
-func Pitch(speed, onCycles, offCycles, frequency float64) float64 {
-	return speed * (onCycles + offCycles) / frequency
-}

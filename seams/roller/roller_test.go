@@ -32,7 +32,7 @@ func TestEveryRowAtSixtyHertz(t *testing.T) {
 		}
 		for what, v := range map[string][2]float64{"wheel": {s.Wheel, row[1] * 25.4}, "force": {s.Force, row[2] * newton}, "on": {s.On, row[3] / 60}, "off": {s.Off, row[4] / 60},
 			"speed": {s.Speed, row[5] * 25.4 / 60}, "current": {s.Current, row[6]}, "overlap": {s.Overlap, row[7] * 25.4},
-			"pitch": {s.Pitch, Pitch(row[5]*25.4/60, row[3], row[4], 60)}} {
+			"pitch": {s.Pitch, pitchOf(row[5]*25.4/60, row[3], row[4], 60)}} {
 			if math.Abs(v[0]-v[1]) > 1e-12*v[1] {
 				t.Errorf("%g in: %s %v, table %v", row[0], what, v[0], v[1])
 			}
@@ -57,7 +57,7 @@ func TestFiftyHertzKeepsThePitch(t *testing.T) {
 			t.Fatalf("pitch %v at 50 Hz, %v at 60 Hz", a.Pitch, b.Pitch)
 		}
 		for _, s := range []Setting{a, b} {
-			if s.OnCycles < 1 || s.OffCycles < 1 || math.Abs(s.Pitch-Pitch(s.Speed, float64(s.OnCycles), float64(s.OffCycles), s.Frequency)) > 1e-12*s.Pitch {
+			if s.OnCycles < 1 || s.OffCycles < 1 || math.Abs(s.Pitch-pitchOf(s.Speed, float64(s.OnCycles), float64(s.OffCycles), s.Frequency)) > 1e-12*s.Pitch {
 				t.Fatalf("%+v", s)
 			}
 			if len(s.Problems) != 0 {
@@ -65,7 +65,7 @@ func TestFiftyHertzKeepsThePitch(t *testing.T) {
 			}
 		}
 	})
-	if got := Pitch(10, 3, 3, 50) / Pitch(10, 3, 3, 60); math.Abs(got-1.2) > 1e-15 {
+	if got := pitchOf(10, 3, 3, 50) / pitchOf(10, 3, 3, 60); math.Abs(got-1.2) > 1e-15 {
 		t.Errorf("%v", got)
 	}
 }
@@ -96,9 +96,6 @@ func TestTime(t *testing.T) {
 	}
 	if got := s.Time(2000); math.Abs(got-2*s.TimePerMetre()) > 1e-9 {
 		t.Errorf("%v s", got)
-	}
-	if got := s.Nuggets(10 * s.Pitch); got != 11 {
-		t.Errorf("%d nuggets", got)
 	}
 }
 
@@ -153,6 +150,32 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
+// pitchOf is the distance between nuggets, mm: v (on + off) / f.
+func pitchOf(speed, onCycles, offCycles, frequency float64) float64 {
+	return speed * (onCycles + offCycles) / frequency
+}
+
+// turn is the tightest place of a path.
+type turn struct {
+	Along, Radius float64
+	Concave       bool
+}
+
+// turns are the tightest places in the plane of the sheets and out of it.
+func turns(path, normals []r3.Vector, closed bool, span float64) (in, out turn, err error) {
+	bends, err := Bends(path, normals, closed, span)
+	in.Radius, out.Radius = math.Inf(1), math.Inf(1)
+	for _, b := range bends {
+		if b.Side*in.Radius > 1 {
+			in = turn{Along: b.Along, Radius: 1 / b.Side}
+		}
+		if math.Abs(b.Up)*out.Radius > 1 {
+			out = turn{Along: b.Along, Radius: 1 / math.Abs(b.Up), Concave: b.Up > 0}
+		}
+	}
+	return in, out, err
+}
+
 // ring is a circle of n points; normal gives the sheets' normal there.
 func ring(n int, radius float64, normal func(p r3.Vector) r3.Vector) (path, normals []r3.Vector) {
 	for i := range n {
@@ -166,17 +189,17 @@ func ring(n int, radius float64, normal func(p r3.Vector) r3.Vector) (path, norm
 func TestTurnsOfACircle(t *testing.T) {
 	flat := func(r3.Vector) r3.Vector { return r3.Vector{Z: 2} }
 	path, normals := ring(360, 80, flat)
-	in, out, err := Turns(path, normals, true, 0)
+	in, out, err := turns(path, normals, true, 0)
 	if err != nil || math.Abs(in.Radius-80) > 0.4 || !math.IsInf(out.Radius, 1) {
 		t.Errorf("flat ring: in the plane %+v, out of it %+v, %v", in, out, err)
 	}
 	inward := func(p r3.Vector) r3.Vector { return p.Mul(-1) }
 	path, normals = ring(360, 80, inward)
-	in, out, _ = Turns(path, normals, true, 0)
+	in, out, _ = turns(path, normals, true, 0)
 	if math.Abs(out.Radius-80) > 0.4 || !out.Concave || in.Radius < 1e6 {
 		t.Errorf("hoop: in the plane %+v, out of it %+v", in, out)
 	}
-	_, out, _ = Turns(path, normals, true, 25)
+	_, out, _ = turns(path, normals, true, 25)
 	if math.Abs(out.Radius-80) > 0.4 {
 		t.Errorf("the span must not matter on a circle: %+v", out)
 	}
@@ -190,69 +213,44 @@ func TestTurnsOfOtherPaths(t *testing.T) {
 		return v
 	}
 	straight := []r3.Vector{{}, {X: 20}, {X: 40}, {X: 60}}
-	if in, out, err := Turns(straight, up(4), false, 0); err != nil || !math.IsInf(in.Radius, 1) || !math.IsInf(out.Radius, 1) {
+	if in, out, err := turns(straight, up(4), false, 0); err != nil || !math.IsInf(in.Radius, 1) || !math.IsInf(out.Radius, 1) {
 		t.Errorf("straight: %+v %+v %v", in, out, err)
 	}
 	// A square corner with a span of 10 mm: the circle through (10,0), corner and (0,10) has radius 10/root 2.
 	corner := []r3.Vector{{X: 50}, {}, {Y: 50}}
-	in, _, _ := Turns(corner, up(3), false, 10)
+	in, _, _ := turns(corner, up(3), false, 10)
 	if math.Abs(in.Radius-10/math.Sqrt2) > 1e-9 || math.Abs(in.Along-50) > 1e-9 {
 		t.Errorf("corner: %+v", in)
 	}
 	back := []r3.Vector{{X: 50}, {}, {X: 50}}
-	if in, _, _ := Turns(back, up(3), false, 10); in.Radius > 5.001 {
+	if in, _, _ := turns(back, up(3), false, 10); in.Radius > 5.001 {
 		t.Errorf("a path that turns back on itself: %+v", in)
 	}
 	for _, p := range [][]r3.Vector{nil, {{}}, {{}, {}}, {{}, {}, {}}} {
-		if in, _, err := Turns(p, up(len(p)), true, 0); err != nil || !math.IsInf(in.Radius, 1) {
+		if in, _, err := turns(p, up(len(p)), true, 0); err != nil || !math.IsInf(in.Radius, 1) {
 			t.Errorf("%v: %+v, %v", p, in, err)
 		}
 	}
-	if _, _, err := Turns(straight, up(3), false, 0); err == nil {
+	if _, _, err := turns(straight, up(3), false, 0); err == nil {
 		t.Error("too few normals passed")
 	}
-	if _, _, err := Turns(straight, up(4), false, math.NaN()); err == nil {
+	if _, _, err := turns(straight, up(4), false, math.NaN()); err == nil {
 		t.Error("a span that is no number passed")
 	}
 }
 
-func TestCheckPath(t *testing.T) {
-	flat := func(r3.Vector) r3.Vector { return r3.Vector{Z: 1} }
+// The works' own radius stands above the rule book's ten wheel widths.
+func TestLeastRadius(t *testing.T) {
 	for _, c := range []struct {
-		radius float64
-		w      Wheel
-		want   string
-	}{
-		{65, Wheel{Width: 6.4}, ""},
-		{63, Wheel{Width: 6.4}, "roller.radius.least"},
-		{63, Wheel{Width: 6.4, LeastRadius: 50}, ""},
-		{49, Wheel{LeastRadius: 50}, "roller.radius.least"},
-	} {
-		path, normals := ring(360, c.radius, flat)
-		found, err := CheckPath(path, normals, true, c.w, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		got := ""
-		for _, p := range found {
-			got += p.Rule
-			if p.Remedy == "" || p.Source == "" || math.Abs(p.Value-c.radius) > 0.005*c.radius {
-				t.Errorf("%+v", p)
-			}
-		}
-		if got != c.want {
-			t.Errorf("radius %v, %+v: %q, want %q", c.radius, c.w, got, c.want)
+		w    Wheel
+		want float64
+	}{{Wheel{Width: 6.4}, 64}, {Wheel{Width: 6.4, LeastRadius: 50}, 50}, {Wheel{LeastRadius: 50}, 50}} {
+		l, err := c.w.Radius(nil)
+		if err != nil || math.Abs(l.Value-c.want) > 1e-12 || l.Rule != "roller.radius.least" || l.Unit != "mm" || l.Source == "" {
+			t.Errorf("%+v: %+v, %v", c.w, l, err)
 		}
 	}
-	inward := func(p r3.Vector) r3.Vector { return p.Mul(-1) }
-	for radius, n := range map[float64]int{99: 1, 101: 0} {
-		path, normals := ring(360, radius, inward)
-		found, err := CheckPath(path, normals, true, Wheel{Width: 6, Diameter: 200}, nil)
-		if err != nil || len(found) != n {
-			t.Errorf("hoop of %v mm: %v, %v", radius, found, err)
-		}
-	}
-	if _, err := CheckPath(nil, nil, false, Wheel{}, nil); err == nil || !strings.Contains(err.Error(), "width") {
+	if _, err := (Wheel{}).Radius(nil); err == nil || !strings.Contains(err.Error(), "width") {
 		t.Errorf("a wheel without a width: %v", err)
 	}
 }

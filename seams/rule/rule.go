@@ -167,12 +167,6 @@ func state(l Limit, value float64) Limit {
 	return Limit{Rule: l.Rule, Value: value, Unit: l.Unit, Source: "stated by the shell file", Certainty: Stated, From: FromShell}
 }
 
-// LeastWidth is the least flange width, mm, for an electrode face of the given diameter when one side of the
-// strip is a free edge and the other a bend: edge distance, half the face, clearance to the bend.
-func (l Limits) LeastWidth(face float64) float64 {
-	return l.EdgeDistance.Value + face/2 + l.BendClearance.Value
-}
-
 func (o Options) given() Given { return Given{Compression: o.Compression, Face: o.Face} }
 
 func (o Options) book() Rules {

@@ -56,7 +56,6 @@ func TestLimitsAtARowOfTheTable(t *testing.T) {
 			t.Errorf("%s: %+v", c.rule, c.l)
 		}
 	}
-	close(t, "least width for a 5 mm face", l.LeastWidth(5), 6.25*root+2.5+2, 1e-12)
 }
 
 func TestThreeSheetsWantThirtyPerCentMore(t *testing.T) {

@@ -1,9 +1,13 @@
 package setting
 
 import (
+	"bytes"
+	"encoding/csv"
 	"errors"
 	"fmt"
 	"math"
+	"os"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -19,6 +23,37 @@ func sheets(t ...float64) rule.Stack {
 		s = append(s, rule.Sheet{Thickness: v})
 	}
 	return s
+}
+
+// The reach beyond a table's end rows covers the thickness tolerance of sheet up to 1200 mm wide, and by how much it does not
+// cover that of wider sheet. EN 10131:2006 Table 1: read.
+func TestReachCoversTolerance(t *testing.T) {
+	text, err := os.ReadFile("testdata/thickness-tolerance-en10131.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := csv.NewReader(bytes.NewReader(text))
+	r.Comment = '#'
+	rows, err := r.ReadAll()
+	if err != nil || len(rows) != 10 {
+		t.Fatal(len(rows), err)
+	}
+	narrow, wide := 0.0, 0.0
+	for _, row := range rows[1:] {
+		var v [5]float64
+		for i, field := range row {
+			if v[i], err = strconv.ParseFloat(field, 64); err != nil {
+				t.Fatal(err)
+			}
+		}
+		narrow, wide = math.Max(narrow, v[2]/v[0]), math.Max(wide, v[4]/v[0])
+	}
+	if narrow > reach-1 || math.Abs(narrow-0.0857) > 1e-4 {
+		t.Errorf("up to 1200 mm wide: %.4f", narrow)
+	}
+	if math.Abs(wide-0.1429) > 1e-4 {
+		t.Errorf("over 1500 mm wide: %.4f", wide)
+	}
 }
 
 const newton = 0.45359237 * 9.80665 // one pound-force

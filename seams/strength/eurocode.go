@@ -1,5 +1,5 @@
-// Package strength works out what spot welds carry: single welds by published rules, joints with the number of
-// welds that they need, groups of welds under force and moment, and the sheet between welds in compression.
+// Package strength works out what spot welds carry: single welds by published rules, the number of welds that a
+// joint needs, and groups of welds under force and moment.
 //
 //	r := strength.Eurocode(strength.Spot{Thin: 1.0, Thick: 1.0, Tensile: 360, End: 15})
 //	fmt.Printf("%.0f N in shear, by %s\n", r.Design, r.Mode)

@@ -122,15 +122,3 @@ func resolve(f, axis r3.Vector) Force {
 	along := f.Dot(n)
 	return Force{Vector: f, Shear: f.Sub(n.Mul(along)).Norm(), Tension: along}
 }
-
-// Utilisation is the greatest over the group of shear over resistance plus tension over resistance (a straight line
-// between the two: common practice, no source), and the index of the weld that has it. Push counts as nothing.
-func (g GroupForces) Utilisation(w Weld) (worst float64, index int) {
-	for i, f := range g.Each {
-		u := f.Shear/w.Shear + max(0, f.Tension)/w.Tension
-		if u > worst {
-			worst, index = u, i
-		}
-	}
-	return worst, index
-}

@@ -123,38 +123,6 @@ type Demand struct {
 	Tension float64 // N pulling the sheets apart, over the whole joint
 }
 
-// Balance is a capacity against a demand, N. Utilisation is demand over capacity, 0 when nothing is asked.
-type Balance struct {
-	Capacity, Demand, Utilisation float64
-}
-
-// Carried is how a joint of so many welds fares. Together adds both utilisations, a safe straight line between
-// shear alone and tension alone (common practice, no source).
-type Carried struct {
-	Shear, Tension Balance
-	Together       float64
-	EachShear      float64 // N on one weld
-	EachTension    float64
-}
-
-// Carry shares a demand evenly over count welds of a joint of the given length in mm.
-func (w Weld) Carry(d Demand, length float64, count int) (Carried, error) {
-	shear, err := d.shear(length)
-	if err != nil {
-		return Carried{}, err
-	}
-	if count < 0 {
-		return Carried{}, fmt.Errorf("strength of a joint of %d welds: a count cannot be negative", count)
-	}
-	n := float64(count)
-	c := Carried{Shear: balance(n*w.Shear, shear), Tension: balance(n*w.Tension, d.Tension)}
-	c.Together = c.Shear.Utilisation + c.Tension.Utilisation
-	if count > 0 {
-		c.EachShear, c.EachTension = shear/n, d.Tension/n
-	}
-	return c, nil
-}
-
 // Needed is the least number of welds that carries a demand over a joint of the given length in mm; 0 when nothing is
 // asked.
 func (w Weld) Needed(d Demand, length float64) (int, error) {
@@ -180,12 +148,4 @@ func (d Demand) shear(length float64) (float64, error) {
 		}
 	}
 	return d.Shear + float64(d.Flow*length), nil
-}
-
-func balance(capacity, demand float64) Balance {
-	b := Balance{Capacity: capacity, Demand: demand}
-	if demand > 0 {
-		b.Utilisation = demand / capacity // no welds: +Inf
-	}
-	return b
 }
