@@ -188,11 +188,11 @@ func (c *centring) isSide(t trace, along r3.Vector) bool {
 // center moves every station to the middle of its section and returns the greatest move. Where one side
 // is cut off by the strip's end, the other side and the width of the nearest whole section decide.
 func (c *centring) center(sections []section, length float64) float64 {
-	moved := 0.0
+	moved, width := 0.0, usualWidth(sections)
 	for i := range sections {
 		s := &sections[i]
 		end := c.nearEnd(i, len(sections), length)
-		if c.runsIntoLeg(sections, i) {
+		if !end && runsIntoLeg(sections, i, width) {
 			s.at.point = sections[i-1].at.point.Add(sections[i+1].at.point).Mul(0.5)
 			continue
 		}
@@ -209,7 +209,9 @@ func (c *centring) center(sections []section, length float64) float64 {
 				shift = half - s.right.length
 			}
 		}
-		shift = math.Max(-c.width/3, math.Min(shift, c.width/3)) // more than that is another leg
+		if !end {
+			shift = math.Max(-width/3, math.Min(shift, width/3)) // more than that is another leg
+		}
 		if shift > 0 {
 			s.at = s.left.along(shift)
 		} else if shift < 0 {
@@ -229,6 +231,9 @@ func (c *centring) unfold(points []r3.Vector) {
 	for range passes {
 		turned := false
 		for i := 1; i+1 < len(points); i++ {
+			if c.nearEnd(i, len(points), c.step*float64(len(points)-1)) {
+				continue
+			}
 			a, b := points[i].Sub(points[i-1]), points[i+1].Sub(points[i])
 			if a.Dot(b) < sharp*a.Norm()*b.Norm() {
 				points[i], turned = points[i-1].Add(points[i+1]).Mul(0.5), true
@@ -245,9 +250,23 @@ const legWidths = 1.7
 
 // runsIntoLeg says whether station i, which is not the first or the last, lies so near to a sharp corner that its
 // section says nothing about the strip's middle: it then goes half way between its neighbours.
-func (c *centring) runsIntoLeg(sections []section, i int) bool {
+func runsIntoLeg(sections []section, i int, width float64) bool {
 	s := &sections[i]
-	return i > 0 && i+1 < len(sections) && s.left.length+s.right.length > legWidths*c.width
+	return i > 0 && i+1 < len(sections) && s.left.length+s.right.length > legWidths*width
+}
+
+// usualWidth is the median width of the sections that reach both sides, or infinite when none does.
+func usualWidth(sections []section) float64 {
+	var widths []float64
+	for _, s := range sections {
+		if s.leftSide && s.rightSide {
+			widths = append(widths, s.left.length+s.right.length)
+		}
+	}
+	if len(widths) == 0 {
+		return math.Inf(1)
+	}
+	return median(widths)
 }
 
 func (c *centring) nearEnd(i, n int, length float64) bool {
