@@ -53,7 +53,7 @@ func readPlan(path string) (*layout.Plan, error) {
 	if err != nil {
 		return nil, fmt.Errorf("file %s: cannot be read: %w", path, plain(err))
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }()
 	plan, err := layout.Read(f)
 	if err != nil {
 		return nil, fmt.Errorf("file %s: %w: name a plan.json that seamwright plan wrote", path, err)

@@ -42,7 +42,7 @@ func ReadFile(path string, unit space.Unit) ([]Point, []string, error) {
 		}
 		return nil, nil, fmt.Errorf("file %s: cannot be read: %w", path, err)
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }()
 	return Read(f, filepath.Base(path), unit)
 }
 

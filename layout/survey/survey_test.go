@@ -385,7 +385,7 @@ func TestCompareTwiceIsTheSame(t *testing.T) {
 		}
 		return string(b)
 	}
-	if text() != text() {
+	if first, again := text(), text(); first != again {
 		t.Error("two reports differ")
 	}
 }

@@ -20,7 +20,7 @@ func published(t *testing.T, name string) []map[string]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }()
 	r := csv.NewReader(f)
 	r.Comment = '#'
 	all, err := r.ReadAll()

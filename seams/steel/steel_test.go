@@ -29,7 +29,7 @@ func rows(t *testing.T, file string) []map[string]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }()
 	all, err := csv.NewReader(f).ReadAll()
 	if err != nil {
 		t.Fatal(err)

@@ -21,7 +21,7 @@ func published(t *testing.T, name string) []map[string]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }()
 	all, err := csv.NewReader(f).ReadAll()
 	if err != nil {
 		t.Fatal(err)
