@@ -49,16 +49,18 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 		})
 		return nil
 	}
-	scene, place := b.scene(station, trees)
+	j := b.jigAt(station, trees)
 	asked := make([]reach.Weld, len(own))
 	for i, w := range own {
-		asked[i] = b.reachWeld(w, tools, place)
+		asked[i] = b.reachWeld(w, tools, j)
 	}
 	name := b.plan.Stations[station].ID
-	results, err := reach.Find(ctx, scene, asked, tools, reach.Options{
-		Tilt: greatestTilt, Workers: b.Workers, Progress: func(done, total int) { b.progress("reach "+name, done, total) },
-	})
+	opt := reach.Options{Tilt: greatestTilt, Workers: b.Workers, Progress: func(done, total int) { b.progress("reach "+name, done, total) }}
+	results, err := reach.Find(ctx, j.scene, asked, tools, opt)
 	if err != nil {
+		return err
+	}
+	if err := b.hiddenTacks(ctx, own, asked, results, tools, j, opt); err != nil {
 		return err
 	}
 	choices := reach.Choose(asked, results, tools)
@@ -68,9 +70,10 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 			own[i].turn, own[i].tilt, own[i].air = c.Turn, c.Tilt, c.Clearance
 		}
 	}
-	b.reachFindings(own, choices, tools)
 	b.tiltFindings(own)
-	return nil
+	return b.reachFindings(own, choices, tools, func(i int) (string, error) {
+		return b.nearestRemedy(ctx, own[i], asked[i], tools, j, opt)
+	})
 }
 
 // gear returns the shell file's own gun and tip for a tool.
@@ -83,11 +86,13 @@ func (b *builder) gear(t reach.Tool) (*shell.Gun, *shell.Tip) {
 // toolsAt is every gun at hand with each of its tips, in the order of the shell file.
 func (b *builder) toolsAt(station int) []reach.Tool {
 	named := b.plan.Stations[station].Guns
+	return slices.DeleteFunc(b.everyTool(), func(t reach.Tool) bool { return len(named) > 0 && !slices.Contains(named, t.Gun.ID) })
+}
+
+// everyTool is every gun of the shell file with each of its tips.
+func (b *builder) everyTool() []reach.Tool {
 	var out []reach.Tool
 	for _, g := range b.Shell.Guns {
-		if len(named) > 0 && !slices.Contains(named, g.ID) {
-			continue
-		}
 		for _, id := range g.Tips {
 			if t, ok := b.Shell.Tip(id); ok {
 				out = append(out, reach.Tool{Gun: g, Tip: *t})
@@ -97,8 +102,8 @@ func (b *builder) toolsAt(station int) []reach.Tool {
 	return out
 }
 
-// scene is the panels in the jig, and where each part stands in it; -1 for parts that are not there.
-func (b *builder) scene(station int, trees []*near.Tree) (*reach.Scene, []int) {
+// jigAt is the panels and clamps at a station.
+func (b *builder) jigAt(station int, trees []*near.Tree) jig {
 	place := make([]int, len(b.Parts))
 	var panels []reach.Panel
 	for i, p := range b.Parts {
@@ -117,17 +122,17 @@ func (b *builder) scene(station int, trees []*near.Tree) (*reach.Scene, []int) {
 		}
 		panels = append(panels, reach.Panel{Name: p.Panel.ID, Tree: trees[i], Grow: grow})
 	}
-	return reach.NewScene(panels), place
+	return b.closeClamps(station, panels, place)
 }
 
-func (b *builder) reachWeld(w *weld, tools []reach.Tool, place []int) reach.Weld {
+func (b *builder) reachWeld(w *weld, tools []reach.Tool, j jig) reach.Weld {
 	out := reach.Weld{
 		Line: w.strip.id, S: w.spot.S, Position: w.spot.Position, Along: w.spot.Along, Axis: w.spot.Axis,
-		Stack: w.strip.stack.Total() + max(0, w.spot.Gap), Tools: []int{},
+		Stack: w.strip.stack.Total() + max(0, w.spot.Gap), Tools: []int{}, Absent: j.absent(w),
 	}
 	for _, sheet := range w.strip.flange.Sheets {
-		if place[sheet] >= 0 {
-			out.Sheets = append(out.Sheets, place[sheet])
+		if j.place[sheet] >= 0 {
+			out.Sheets = append(out.Sheets, j.place[sheet])
 		}
 	}
 	force := b.settingForce(w.setting)
@@ -156,10 +161,11 @@ var reachRemedies = map[reach.Kind]string{
 	reach.Throat:   "use a gun with a deeper throat, or weld before the panel in the way is loaded",
 	reach.Gap:      "use a gun with a wider throat gap, or weld before the panel in the way is loaded",
 	reach.Blocked:  "weld before the panel in the way is loaded, or from another side",
+	reach.Retreat:  "use a gun that opens wider, or weld before the panel in the way is loaded",
 }
 
-// reachFindings says once for each flange and reason what no gun reaches.
-func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []reach.Tool) {
+// reachFindings says once for each flange and reason what no gun reaches, with the nearest remedy for the worst weld.
+func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []reach.Tool, nearest func(i int) (string, error)) error {
 	type group struct {
 		strip *strip
 		kind  reach.Kind
@@ -188,13 +194,20 @@ func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []rea
 		} else {
 			where += ": no gun at hand has the electrode force"
 		}
+		remedy := cmpOr(reachRemedies[c.Reason.Kind], "use a gun with more force")
+		if text, err := nearest(worst[g]); err != nil {
+			return err
+		} else if text != "" {
+			remedy = text
+		}
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
 			Rule: "reach." + cmpOr(string(c.Reason.Kind), "force"), Severity: layout.Broken, Where: where, Value: c.Reason.Value, Limit: c.Reason.Limit, Unit: "mm",
 			Source: source(rule.Limit{Source: "the guns' and tips' measures in the shell file against the panels", Certainty: rule.Calculated}),
-			Remedy: cmpOr(reachRemedies[c.Reason.Kind], "use a gun with more force"), At: vec(w.spot.Position),
+			Remedy: remedy, At: vec(w.spot.Position),
 			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[g.strip.joint].ID, Flange: g.strip.id,
 		})
 	}
+	return nil
 }
 
 // tiltFindings says once for each flange where the gun has to be tilted.

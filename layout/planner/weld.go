@@ -103,7 +103,7 @@ func (b *builder) keepOuts(s *strip, j shell.Joint, station int) []spots.KeepOut
 			if c.Release == "end" {
 				until = spots.Always
 			}
-			add("clamp "+c.ID, point(c.At), c.Radius, until, false)
+			add("clamp "+c.ID, point(c.At), c.Radius+b.tipRoom(station, s.limits.WeldDiameter.Value), until, false)
 		}
 		for _, d := range b.plan.Stations[station].Dowels {
 			add("dowel "+d.ID, point(d.At), d.Radius, spots.Always, false)

@@ -1,0 +1,180 @@
+package planner
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/layout"
+	"seamwright/layout/reach"
+	"seamwright/layout/spots"
+	"seamwright/seams/rule"
+)
+
+// releaseEnd is the word for a clamp that stays shut until the end.
+const releaseEnd = "end"
+
+// jig is what guns may meet at a station: its panels and clamps as one scene.
+type jig struct {
+	scene  *reach.Scene
+	place  []int // of each part in the scene; -1 for parts that are not there
+	clamps []int // of each of the station's clamps in the scene
+	late   []int // clamps that are open once the tacks are made
+}
+
+// closeClamps adds the station's clamps to its panels.
+func (b *builder) closeClamps(station int, panels []reach.Panel, place []int) jig {
+	out := jig{place: place}
+	for _, c := range b.plan.Stations[station].Clamps {
+		if c.Radius <= 0 {
+			continue
+		}
+		k := len(panels)
+		out.clamps = append(out.clamps, k)
+		if c.Release != releaseEnd {
+			out.late = append(out.late, k)
+		}
+		panels = append(panels, reach.Clamp("clamp "+c.ID, point(c.At), b.clampAxis(point(c.At)), c.Radius, reach.ClampHeight))
+	}
+	out.scene = reach.NewScene(panels)
+	return out
+}
+
+// clampAxis is the sheets' normal at the place of a weld line nearest to the clamp.
+func (b *builder) clampAxis(at r3.Vector) r3.Vector {
+	axis, least := r3.Vector{Z: 1}, math.Inf(1)
+	for _, s := range b.strips {
+		for _, st := range s.flange.Line {
+			if d := st.Point.Sub(at).Norm2(); d < least {
+				axis, least = st.Axis, d
+			}
+		}
+	}
+	return axis
+}
+
+// absent is what is not there any more when the weld is made: clamps open after the tacks.
+func (j jig) absent(w *weld) []int {
+	if w.step == "tack" {
+		return nil
+	}
+	return j.late
+}
+
+// tipRoom is how much farther than a weld's rim the widest tip at hand stands out, so that it clears a closed clamp, mm.
+func (b *builder) tipRoom(station int, weldDiameter float64) float64 {
+	const air = 0.5 // mm, so that rounding does not decide
+	shank := 0.0
+	for _, t := range b.toolsAt(station) {
+		shank = max(shank, t.Tip.Shank, t.Tip.ShankLong)
+	}
+	return max(0, shank/2+air-spots.DefaultClearance-weldDiameter/2)
+}
+
+// hiddenTacks makes welds that a closed clamp hides from every gun wait until it is off: a tack that cannot be made is
+// none. It changes what was asked and found for them.
+func (b *builder) hiddenTacks(ctx context.Context, own []*weld, asked []reach.Weld, results []reach.Result, tools []reach.Tool, j jig, opt reach.Options) error {
+	var hidden []int
+	var again []reach.Weld
+	for i, w := range own {
+		if w.step == "tack" && !results[i].Reached() && len(j.late) > 0 {
+			hidden, again = append(hidden, i), append(again, asked[i])
+			again[len(again)-1].Absent = j.late
+		}
+	}
+	opt.Progress = nil
+	found, err := reach.Find(ctx, j.scene, again, tools, opt)
+	if err != nil {
+		return err
+	}
+	for k, i := range hidden {
+		if !found[k].Reached() {
+			continue
+		}
+		w := own[i]
+		clamp := b.hidingClamp(w, results[i])
+		w.spot.Clamps = append(w.spot.Clamps, clamp)
+		w.step, asked[i], results[i] = "released", again[k], found[k]
+		b.plan.Findings = append(b.plan.Findings, layout.Finding{
+			Rule: "reach.tack", Severity: layout.Note, Where: fmt.Sprintf("flange %s: the weld at %.0f mm", w.strip.id, w.spot.S), At: vec(w.spot.Position),
+			Source:  source(rule.Limit{Source: "the guns' measures in the shell file against the closed clamps", Certainty: rule.Calculated}),
+			Remedy:  clamp + " keeps every gun off this tack: it is welded once that is open; move the clamp if the tack is needed",
+			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id,
+		})
+	}
+	return nil
+}
+
+// hidingClamp is the clamp that a tool was seen to meet, or else the one nearest to the weld.
+func (b *builder) hidingClamp(w *weld, r reach.Result) string {
+	for _, reason := range r.Reasons {
+		if strings.HasPrefix(reason.Panel, "clamp ") {
+			return reason.Panel
+		}
+	}
+	name, least := "", math.Inf(1)
+	for _, c := range b.plan.Stations[w.station].Clamps {
+		if d := point(c.At).Sub(w.spot.Position).Norm2(); c.Release != releaseEnd && d < least {
+			name, least = "clamp "+c.ID, d
+		}
+	}
+	return name
+}
+
+// nearestRemedy says what would let a gun in to a weld that nothing at hand reaches: another gun of the shell file, an
+// earlier turn before a part is loaded, or a clamp that is moved; empty where none of these does.
+func (b *builder) nearestRemedy(ctx context.Context, w *weld, asked reach.Weld, tools []reach.Tool, j jig, opt reach.Options) (string, error) {
+	opt.Progress, opt.Tilt = nil, 0
+	if text, err := b.otherGun(ctx, w, asked, tools, j, opt); text != "" || err != nil {
+		return text, err
+	}
+	st := b.plan.Stations[w.station]
+	var names []string
+	var groups [][]int
+	for i := len(st.Arrives) - 1; i >= 0; i-- {
+		var group []int
+		for _, panel := range b.plan.PanelsOf(st.Arrives[i]) {
+			if k := slices.IndexFunc(b.plan.Panels, func(p layout.Panel) bool { return p.ID == panel }); k >= 0 && j.place[k] >= 0 {
+				group = append(group, j.place[k])
+			}
+		}
+		if len(group) > 0 {
+			names, groups = append(names, "it could be welded before "+st.Arrives[i]+" arrives"), append(groups, group)
+		}
+	}
+	for _, k := range j.clamps {
+		if !slices.Contains(asked.Absent, k) {
+			names, groups = append(names, "a gun reaches it without "+j.scene.Name(k)+": move that"), append(groups, []int{k})
+		}
+	}
+	g, p, err := reach.Without(ctx, j.scene, asked, tools, groups, opt)
+	if err != nil || g < 0 {
+		return "", err
+	}
+	return fmt.Sprintf("%s (gun %s, tip %s)", names[g], tools[p.Tool].Gun.ID, tools[p.Tool].Tip.ID), nil
+}
+
+// otherGun looks for a gun of the shell file that is not at hand and reaches the weld.
+func (b *builder) otherGun(ctx context.Context, w *weld, asked reach.Weld, tools []reach.Tool, j jig, opt reach.Options) (string, error) {
+	var others []reach.Tool
+	for _, t := range b.everyTool() {
+		at := slices.ContainsFunc(tools, func(have reach.Tool) bool { return have.Gun.ID == t.Gun.ID })
+		if !at && (t.Gun.Force == 0 || t.Gun.Force >= b.settingForce(w.setting)) {
+			others = append(others, t)
+		}
+	}
+	if len(others) == 0 {
+		return "", nil
+	}
+	asked.Tools = nil
+	results, err := reach.Find(ctx, j.scene, []reach.Weld{asked}, others, opt)
+	if err != nil || !results[0].Reached() {
+		return "", err
+	}
+	t := others[results[0].Poses[0].Tool]
+	return fmt.Sprintf("gun %s with tip %s, which is not at this station, reaches it", t.Gun.ID, t.Tip.ID), nil
+}
