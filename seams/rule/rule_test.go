@@ -228,7 +228,7 @@ func TestCoatings(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
+	defer func() { _ = f.Close() }()
 	rows, err := csv.NewReader(f).ReadAll()
 	if err != nil || len(rows) != 9 {
 		t.Fatalf("%d rows, %v", len(rows), err)
