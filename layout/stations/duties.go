@@ -21,7 +21,7 @@ type Duty struct {
 
 // Duties cuts the plan's work into duties with what each must wait for: a part made at another jig for its lifting out
 // there; clamps for all parts; a joint for the parts that bring its panels, the clamps, the tools with their test coupons
-// and the hold points before it; a roller seam for the joint's spots; lifting out for everything at the jig. The minutes
+// (taken up once the first part lies in the jig) and the hold points before it; a roller seam for the joint's spots; lifting out for everything at the jig. The minutes
 // add up to those of the labour, but for its rounding.
 //
 // Errors are those of labour.Accounts.
@@ -111,7 +111,7 @@ func (d *dealer) jig(i int, accounts []labour.Account) {
 	}
 	var tools []int
 	if h.tools > 0 {
-		tools = []int{d.add(Duty{Text: "take the tools, prove them on test coupons", Jig: s.ID, ManMinutes: h.tools})}
+		tools = []int{d.add(Duty{Text: "take the tools, prove them on test coupons", Jig: s.ID, ManMinutes: h.tools, After: loads[:min(1, len(loads))]})}
 	}
 	gauges := d.gauges(s, h.gauge, ready)
 	for _, a := range own {
