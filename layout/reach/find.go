@@ -173,7 +173,7 @@ func (s *searcher) weld(w Weld) Result {
 			continue
 		}
 		r, ok := s.tipReason(l, i)
-		if !ok {
+		if !ok && s.opt.WayOff {
 			r, ok = s.retreatReason(l, i, len(out.Poses) == 0)
 		}
 		if !ok {
@@ -203,7 +203,7 @@ func (s *searcher) lookAt(w Weld, tools []int, moreOut, moreUp float64) *look {
 	out, up, thick := 0.0, 0.0, 0.0
 	for _, i := range tools {
 		o, u := barsOf(s.tools[i].Gun).reach()
-		if stroke := s.tools[i].Gun.Stroke; stroke > 0 {
+		if stroke := s.tools[i].Gun.Stroke; s.opt.WayOff && stroke > 0 {
 			o, u = o+usualTravel, u+mostShift*stroke
 		}
 		out, up = math.Max(out, o), math.Max(up, u)
@@ -278,7 +278,7 @@ func (s *searcher) pose(l *look, tool int) (Pose, bool) {
 	if !stands {
 		return out, false
 	}
-	if t.Gun.Stroke > 0 {
+	if s.opt.WayOff && t.Gun.Stroke > 0 {
 		s.wayOff(l, t, air)
 	}
 	best := -1

@@ -28,7 +28,7 @@
 //
 // # The way in and out
 //
-// The gun must also come off, and so come on, the same way back: the tips open by the gun's stroke, and the gun is
+// Where Options.WayOff asks for it, the gun must also come off, and so come on, the same way back: the tips open by the gun's stroke, and the gun is
 // drawn straight back along the throat until nothing is left between its jaws; where it goes from there is not looked
 // at. One electrode is fixed to its arm, so arms and back move along the weld's axis by what that one comes off the
 // stack. Six ways are tried, and one that is free will do: either electrode the fixed one, with a half, a quarter or
@@ -99,6 +99,7 @@ type Options struct {
 	Rise     float64 // mm above the stack at which the electrodes' sections begin; 1
 	Tilt     float64 // degrees that the electrodes may stand off square; 0: none
 	Enough   float64 // mm of air; more counts as this much; 10
+	WayOff   bool    // look also whether the gun, opened by its stroke, can be drawn back out; several times the work
 	Workers  int     // 0: one for each processor; the results do not depend on it
 	Progress func(done, total int)
 }

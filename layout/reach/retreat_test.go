@@ -53,7 +53,7 @@ func TestWayOff(t *testing.T) {
 		{"a roof above the arm", append(plates(15), roof(0, 132)), opening(40), ""},
 		{"a roof above and a floor below the arms", append(plates(15), roof(0, 132), roof(0, -132)), opening(40), "the gun cannot be drawn back"},
 	} {
-		r := find(t, scene(test.sheets...), []Weld{weld()}, Options{}, test.tool)[0]
+		r := find(t, scene(test.sheets...), []Weld{weld()}, Options{WayOff: true}, test.tool)[0]
 		if r.Reached() != (test.want == "") {
 			t.Errorf("%s: reached %v, %v", test.name, r.Reached(), r.Reasons)
 			continue
@@ -79,7 +79,7 @@ func TestWayOffIsFree(t *testing.T) {
 			vec(600*math.Cos(turn), 600*math.Sin(turn), 0), vec(0, 0, rapid.Float64Range(5, 200).Draw(t, "high")), 40))
 		sc := scene(sheets...)
 		tool := opening(rapid.Float64Range(10, 80).Draw(t, "stroke"))
-		s := searcher{scene: sc, tools: []Tool{tool}, opt: Options{}.completed(), fan: newFan(72)}
+		s := searcher{scene: sc, tools: []Tool{tool}, opt: Options{WayOff: true}.completed(), fan: newFan(72)}
 		l := s.lookAt(weld(), []int{0}, 0, 0)
 		air, stands := s.standing(l, tool)
 		if !stands {
@@ -148,7 +148,7 @@ func TestClampInTheWay(t *testing.T) {
 	clamp := Clamp("clamp C4", vec(30, 0, 0), vec(0, 0, 1), 20, ClampHeight)
 	s := NewScene(append(scene(flat...).panels, clamp))
 	tool := Tool{gun(200, 200), round()}
-	r := find(t, s, []Weld{weld()}, Options{}, tool)[0]
+	r := find(t, s, []Weld{weld()}, Options{WayOff: true}, tool)[0]
 	if !r.Reached() {
 		t.Fatalf("beside a clamp 2 mm from the shank: %v", r.Reasons)
 	}
@@ -157,15 +157,15 @@ func TestClampInTheWay(t *testing.T) {
 	}
 	w := weld()
 	w.Position.X = 5
-	r = find(t, s, []Weld{w}, Options{}, tool)[0]
+	r = find(t, s, []Weld{w}, Options{WayOff: true}, tool)[0]
 	if r.Reached() || r.Reasons[0].Panel != "clamp C4" {
 		t.Errorf("3 mm nearer: %+v, %v", r.Poses, r.Reasons)
 	}
-	if k, p, err := Without(context.Background(), s, w, []Tool{tool}, [][]int{{0}, {1}, {2}}, Options{}); err != nil || k != 2 || p.Clearance != 10 {
+	if k, p, err := Without(context.Background(), s, w, []Tool{tool}, [][]int{{0}, {1}, {2}}, Options{WayOff: true}); err != nil || k != 2 || p.Clearance != 10 {
 		t.Errorf("without the clamp: group %d, %+v, %v", k, p, err)
 	}
 	w.Absent = []int{2}
-	if r = find(t, s, []Weld{w}, Options{}, tool)[0]; !r.Reached() {
+	if r = find(t, s, []Weld{w}, Options{WayOff: true}, tool)[0]; !r.Reached() {
 		t.Errorf("with the clamp open: %v", r.Reasons)
 	}
 }
