@@ -145,13 +145,17 @@ func (p *program) files(ctx context.Context, done planned) (output, error) {
 		"plan.json": text.Bytes(), "plan.schema.json": layout.Schema(),
 		"welds.csv": welds, "cost.csv": cost, "report.txt": table.Report(done.plan),
 	}
+	hash, err := sheet.Hash(done.plan)
+	if err != nil {
+		return nil, err
+	}
 	b := p.bar()
 	defer b.clear()
 	for i, st := range done.plan.Stations {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		sheets, err := sheet.Station(done.plan, done.panels, st.ID, sheet.Options{})
+		sheets, err := sheet.Station(done.plan, done.panels, st.ID, sheet.Options{Hash: hash})
 		if err != nil {
 			return nil, fmt.Errorf("map of station %s: %w", st.ID, err)
 		}

@@ -173,7 +173,7 @@ func TestStaleMapsGo(t *testing.T) {
 func TestMapOfAStation(t *testing.T) {
 	file := lapShell(t, "stations:\n  - {id: bench, arrives: [a, b]}\n")
 	svg := filepath.Join(filepath.Dir(file), "bench.svg")
-	must(t, exitDone, "map", file, "--station", "bench", "-o", svg)
+	must(t, exitDone, "map", file, "--station", "bench", "--paper", "A3", "-o", svg)
 	if text := string(read(t, svg)); !strings.Contains(text, `width="420.00mm"`) || !strings.Contains(text, `height="297.00mm"`) {
 		t.Errorf("the sheet is not A3: %.200s", text)
 	}

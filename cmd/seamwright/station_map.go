@@ -21,9 +21,12 @@ func (p *program) mapStation() *cobra.Command {
 			if station == "" {
 				return inputError{fmt.Errorf("map needs a station: add --station ID")}
 			}
-			paperSize, err := paper.ParseSize(size)
-			if err != nil {
-				return badInput(err)
+			var paperSize paper.Size // empty: by need
+			if size != "" {
+				var err error
+				if paperSize, err = paper.ParseSize(size); err != nil {
+					return badInput(err)
+				}
 			}
 			done, err := p.build(c.Context(), args[0])
 			if err != nil {
@@ -50,7 +53,7 @@ func (p *program) mapStation() *cobra.Command {
 	}
 	c.Flags().StringVar(&station, "station", "", "station id")
 	c.Flags().StringVarP(&file, "output", "o", "", "SVG file; further sheets get -2, -3 … before the ending; default: standard output, for a single sheet")
-	c.Flags().StringVar(&size, "paper", "A3", "sheet size, A4 to A1")
+	c.Flags().StringVar(&size, "paper", "", "sheet size, A4 to A1; default: the smallest that holds the map")
 	p.overrides(c)
 	return c
 }
