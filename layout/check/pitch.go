@@ -1,8 +1,10 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"seamwright/layout"
 	"seamwright/seams/rule"
@@ -56,27 +58,58 @@ func (c *checker) leastPitch(s *strip, gaps []gap) {
 	}
 }
 
-// greatestPitches judges every reason that a pitch may have an upper bound. The wanted pitch is said only where no
-// other bound is.
+// greatestPitches judges every reason that a pitch may have an upper bound, and says each once for the strip, at its widest
+// gap. The wanted pitch is said only of gaps that break no other bound.
 func (c *checker) greatestPitches(s *strip, gaps []gap) {
 	given := rule.Given{Compression: s.stated.Compression}
+	limits := []rule.Limit{s.limits.BucklingPitch, s.limits.SealedPitch, s.limits.PitchBound, c.wanted(s)}
+	wide := make([][]gap, len(limits))
+	for i, l := range limits {
+		if l.Rule == "pitch.buckling.greatest" && l.Value > 0 { // the limit proper, also where it is below the least pitch
+			limits[i] = c.limit(l.Rule, s.stack, given)
+		}
+	}
 	for _, g := range gaps {
 		said := false
-		for _, l := range []rule.Limit{s.limits.BucklingPitch, s.limits.SealedPitch, s.limits.PitchBound, c.wanted(s)} {
+		for i, l := range limits {
 			if !(l.Value > 0) || said && l.Rule == "pitch.wanted" {
 				continue
 			}
-			if l.Rule == "pitch.buckling.greatest" { // the limit proper, also where it is below the least pitch
-				l = c.limit(l.Rule, s.stack, given)
-			}
-			at := place{words: fmt.Sprintf("flange %s: pitch of %s mm between welds %d and %d%s", s.flange.ID, tenths(g.length()), g.a.Number, g.b.Number, c.because(s, g.from, g.to)),
-				at: s.at(math.Mod((g.from+g.to)/2, s.flange.Length)), strip: s, weld: g.b.Number}
-			if !c.keeps(l, g.length(), slackPlan, func() string { return at.words }) {
-				c.find(l, g.length(), s.stack, given, at)
+			if !c.keeps(l, g.length(), slackPlan, func() string { return c.gapWords(s, g) }) {
+				wide[i] = append(wide[i], g)
 				said = true
 			}
 		}
 	}
+	for i, l := range limits {
+		c.wideGaps(s, l, given, wide[i])
+	}
+}
+
+func (c *checker) gapWords(s *strip, g gap) string {
+	return fmt.Sprintf("flange %s: pitch of %s mm between welds %d and %d%s", s.flange.ID, tenths(g.length()), g.a.Number, g.b.Number, c.because(s, g.from, g.to))
+}
+
+// wideGaps says the widest of the gaps that pass a bound, and where the others are.
+func (c *checker) wideGaps(s *strip, l rule.Limit, given rule.Given, wide []gap) {
+	if len(wide) == 0 {
+		return
+	}
+	worst := slices.MaxFunc(wide, func(a, b gap) int { return cmp.Compare(a.length(), b.length()) })
+	at := place{words: c.gapWords(s, worst), at: s.at(math.Mod((worst.from+worst.to)/2, s.flange.Length)), strip: s}
+	if len(wide) == 1 {
+		at.weld = worst.b.Number
+		c.find(l, worst.length(), s.stack, given, at)
+		return
+	}
+	var others []string
+	for _, g := range wide {
+		if g != worst {
+			others = append(others, fmt.Sprintf("%d and %d", g.a.Number, g.b.Number))
+		}
+	}
+	at.words += fmt.Sprintf(", the widest of %d; also %s", len(wide), some(others))
+	c.find(l, worst.length(), s.stack, given, at)
 }
 
 // wanted is the pitch aimed at, as a rule of its own.

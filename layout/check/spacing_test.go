@@ -177,9 +177,12 @@ func TestReasonsOfPitch(t *testing.T) {
 	s.shell.Joints[0].Pitch = 25
 	r = s.evaluate()
 	s.only(r, "pitch.wanted")
-	if f := s.one(r, "pitch.wanted"); f.Severity != layout.Doubt || f.Limit != 25 {
-		t.Errorf("%s", words(f))
+	wanted := s.one(r, "pitch.wanted")
+	if wanted.Severity != layout.Doubt || wanted.Limit != 25 || len(r.Findings) != 1 || wanted.Weld != 0 {
+		t.Errorf("%s", words(wanted))
 	}
+	has(t, wanted.Where, ", the widest of 9; also ")
+	has(t, wanted.Where, " and 4 more")
 	s.shell.Joints[0].Pitch = 10
 	s.only(s.evaluate(), "pitch.least", "pitch.wanted")
 }
