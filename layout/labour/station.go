@@ -207,16 +207,16 @@ func (e *estimator) tipChanges(i int) int {
 func (e *estimator) stationMoney(i int) []Piece {
 	sh := e.shell
 	prepare, change := e.onceABatch(i)
-	rate, element := sh.Rates.JigWork, "jig_per_hour"
+	rate := sh.Rates.JigWork
 	if rate == 0 { // not stated: paid as other labour
-		rate, element = sh.Rates.Labour, "labour_per_hour"
+		rate = sh.Rates.Labour
 	}
 	from := func(minutes, rate float64) string {
 		return fmt.Sprintf("%v min for the batch / %d shells, at %v an hour", minutes, sh.Batch, rate)
 	}
 	return []Piece{
 		{What: "sheet for test coupons", Element: "coupon_price", Count: e.toolsUsed(i), By: ByCoupons, Each: sh.Rates.Coupon, Unit: "coupon", From: e.couponsFrom(i)},
-		{What: "jig preparation", Element: element, Count: prepare, By: OverBatch, Each: rate / 60, Unit: "min", From: from(prepare, rate), Wage: true},
+		{What: "jig preparation", Element: "jig_per_hour", Count: prepare, By: OverBatch, Each: rate / 60, Unit: "min", From: from(prepare, rate), Wage: true},
 		{What: "changeover", Element: "labour_per_hour", Count: change, By: OverBatch, Each: sh.Rates.Labour / 60, Unit: "min", From: from(change, sh.Rates.Labour), Wage: true},
 	}
 }
