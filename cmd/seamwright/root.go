@@ -107,7 +107,7 @@ Exit codes: 0 done; 1 failed; 2 wrong call or input; 3 planned, but a rule is br
 	flags := root.PersistentFlags()
 	flags.BoolVarP(&p.quiet, "quiet", "q", false, "say nothing but results and errors")
 	flags.IntVar(&p.workers, "workers", 0, "panels worked on at once; 0: one for each processor")
-	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.cost(), p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.version())
+	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(), p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.version())
 	return root
 }
 

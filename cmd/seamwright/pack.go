@@ -1,0 +1,76 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"seamwright/render/pack"
+	"seamwright/render/paper"
+)
+
+func (p *program) printSet() *cobra.Command {
+	var station, file, size string
+	var strips bool
+	c := &cobra.Command{
+		Use:   "pack SHELL [--station ID] -o FILE.pdf",
+		Short: "Bind all sheets of the shell or of one station into a PDF",
+		Long: `pack plans the shell and binds what is printed into one PDF with bookmarks: station by station the weld maps,
+inspection sheets and the work at the jig, and for the whole shell the tree of sub-assemblies, labour and cost.
+--strips adds the marking strips of all flanges that are welded.`,
+		Args: count(1, 1, "one shell file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if !strings.EqualFold(filepath.Ext(file), ".pdf") {
+				return inputError{fmt.Errorf("pack needs a PDF file: add -o FILE.pdf")}
+			}
+			opt := pack.Options{Strips: strips}
+			var err error
+			if size != "" {
+				if opt.MapSize, err = paper.ParseSize(size); err != nil {
+					return badInput(err)
+				}
+			}
+			done, err := p.build(c.Context(), args[0])
+			if err != nil {
+				return err
+			}
+			if err := p.writePack(done, station, file, opt); err != nil {
+				return err
+			}
+			return verdict(done.plan)
+		},
+	}
+	c.Flags().StringVar(&station, "station", "", "bind the sheets of this station only")
+	c.Flags().BoolVar(&strips, "strips", false, "with marking strips")
+	c.Flags().StringVar(&size, "paper", "", "size of the maps, A4 to A1; default: as each map needs")
+	c.Flags().StringVarP(&file, "output", "o", "", "PDF file")
+	p.overrides(c)
+	return c
+}
+
+func (p *program) writePack(done planned, station, file string, opt pack.Options) error {
+	b := p.bar()
+	defer b.clear()
+	opt.Progress = func(n, total int) { b.show("draw sheets", n, total) }
+	var book *paper.Book
+	var err error
+	if station == "" {
+		book, err = pack.Shell(done.plan, done.panels, opt)
+	} else {
+		book, err = pack.Station(done.plan, done.panels, station, opt)
+		err = badInput(err)
+	}
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	if err := book.PDF(&out); err != nil {
+		return err
+	}
+	b.clear()
+	fmt.Fprintf(p.out, "%s: %d sheets\n", file, len(book.Pages))
+	return output{filepath.Base(file): out.Bytes()}.write(filepath.Dir(file))
+}

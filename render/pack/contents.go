@@ -1,0 +1,100 @@
+package pack
+
+import (
+	"fmt"
+	"strconv"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+)
+
+// contents lists what is in the pack, with the pages when the list itself takes own pages.
+func (b *binder) contents(title string, own int) []*paper.Page {
+	sh := b.plan.Shell
+	w := b.work("Print set", sh.Name, sh.Number)
+	w.heading(title, 40)
+	w.draw(table{columns: []column{{"", 1, false}, {"", 0, true}}, rows: b.figures()})
+	if b.broken() > 0 {
+		w.caution("CAUTION: rules are broken. Do not weld from this set before they are settled: the maps list them.")
+	}
+	w.heading("Contents", 20)
+	t := table{columns: []column{{"Document", 1, false}, {"Paper", 0, false}, {"Sheets", 0, true}, {"Page", 0, true}}}
+	page := own + 1
+	for i, p := range b.parts {
+		if p.level < 2 {
+			t.rows = append(t.rows, b.entry(i, page))
+		}
+		page += len(p.pages)
+	}
+	w.draw(t)
+	w.heading("Before use", 20)
+	w.note("Print every sheet at 100 % on the paper named. Maps, strips and this set belong to one plan: the number after PLAN begins alike on every sheet. A set of an earlier plan is destroyed.")
+	w.note("Settings are starting values and are proved by test before the first weld. Local rules, the maker's instructions and the judgement of licensed people come before this set.")
+	return w.finish()
+}
+
+// entry is a line of the list: a document with all that is below it, which begins at a page. Stations are headings.
+func (b *binder) entry(i, page int) []string {
+	p := b.parts[i]
+	if p.level == 0 && len(p.pages) == 0 {
+		return []string{p.title, "", "", ""}
+	}
+	title, sheets, on := p.title, len(p.pages), ""
+	if p.level > 0 {
+		title = "– " + title
+	}
+	if sheets > 0 {
+		on = paperName(p.pages[0])
+	}
+	for _, below := range b.parts[i+1:] {
+		if below.level <= p.level {
+			break
+		}
+		if sheets += len(below.pages); on == "" && len(below.pages) > 0 {
+			on = paperName(below.pages[0])
+		}
+	}
+	return []string{title, on, strconv.Itoa(sheets), strconv.Itoa(page)}
+}
+
+// broken counts the findings that must be settled first.
+func (b *binder) broken() int {
+	n := 0
+	for _, f := range b.plan.Findings {
+		if f.Severity == layout.Broken {
+			n++
+		}
+	}
+	return n
+}
+
+// figures are the shell in numbers.
+func (b *binder) figures() [][]string {
+	p := b.plan
+	count := map[string]int{}
+	for _, f := range p.Findings {
+		count[f.Severity]++
+	}
+	rows := [][]string{
+		{"Panels, joints, stations", fmt.Sprintf("%d, %d, %d", len(p.Panels), len(p.Joints), len(p.Stations))},
+		{"Spot welds a shell", strconv.Itoa(len(p.Welds))},
+		{"Roller seam a shell", number(p.Labour.RollerMetres, 2) + " m"},
+		{"Work a shell, jig preparation shared", number(p.Cost.MinutesPerShell/60, 1) + " man-hours"},
+		{"Cost a shell", number(p.Cost.CostPerShell, 2) + " " + p.Cost.Currency},
+		{"Findings: broken, let stand, in doubt", fmt.Sprintf("%d, %d, %d", count[layout.Broken], count[layout.Waived], count[layout.Doubt])},
+	}
+	return rows
+}
+
+// paperName is the size of a page, and how it lies.
+func paperName(p *paper.Page) string {
+	for _, s := range []paper.Size{paper.A4, paper.A3, paper.A2, paper.A1} {
+		if s.Width == p.Width && s.Height == p.Height {
+			return s.Name
+		}
+		if s.Width == p.Height && s.Height == p.Width {
+			return s.Name + " lying"
+		}
+	}
+	return fmt.Sprintf("%g x %g mm", p.Width, p.Height)
+}

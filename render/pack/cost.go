@@ -1,0 +1,103 @@
+package pack
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+)
+
+// cost is the sheet of what a shell and the batch cost.
+func (b *binder) cost() []*paper.Page {
+	p, c := b.plan, b.plan.Cost
+	w := b.work("Cost sheet", p.Shell.Name, p.Shell.Number)
+	w.heading("Cost of welding", 24)
+	w.draw(table{columns: []column{{"", 1, false}, {"", 0, true}}, rows: [][]string{
+		{"A shell", number(c.CostPerShell, 2) + " " + c.Currency},
+		{"The batch of " + strconv.Itoa(c.Batch), number(c.CostPerBatch, 2) + " " + c.Currency},
+		{"Work a shell, jig preparation shared over the batch", number(c.MinutesPerShell, 1) + " man-min"},
+		{"Roller seam a shell", number(c.RollerMetresPerShell, 2) + " m"},
+	}})
+	merged := goods(c.Lines)
+	w.heading("Where the money goes: "+c.Currency+" a shell", 40)
+	var bars []bar
+	t := table{total: true, columns: []column{{"What", 1, false}, {"Quantity a shell", 0, true}, {"Unit", 0, false}, {"Each", 0, true}, {c.Currency + " a shell", 0, true}, {"Share", 0, true}, {c.Currency + " the batch", 0, true}}}
+	sum := 0.0
+	for _, l := range merged {
+		sum += l.Total
+	}
+	for _, l := range merged {
+		percent := "–"
+		if sum > 0 {
+			percent = number(100*l.Total/sum, 1) + " %"
+		}
+		bars = append(bars, bar{l.What, l.Total, number(l.Total, 2) + "  " + percent})
+		t.rows = append(t.rows, []string{l.What, quantity(l.Quantity), l.Unit, number(l.Each, 4), number(l.Total, 2), percent, number(l.Total*float64(c.Batch), 2)})
+	}
+	w.bars(bars)
+	w.heading("What is paid for", 24)
+	t.rows = append(t.rows, []string{"Together", "", "", "", number(sum, 2), "", number(sum*float64(c.Batch), 2)})
+	w.draw(t)
+	b.costByStation(w)
+	w.heading("Not in these figures", 12)
+	w.note("Panels and their steel, freight, gauges, painting and trim. Every line with the inputs that it follows from is in cost.csv and in the workbook.")
+	return w.finish()
+}
+
+// quantity keeps small numbers readable.
+func quantity(v float64) string {
+	if v < 1 {
+		return number(v, 4)
+	}
+	return number(v, 2)
+}
+
+// goods adds lines up by what is paid for and its unit, greatest first.
+func goods(lines []layout.Line) []layout.Line {
+	var out []layout.Line
+	for _, l := range lines {
+		i := slices.IndexFunc(out, func(o layout.Line) bool { return o.What == l.What && o.Unit == l.Unit })
+		if i < 0 {
+			i = len(out)
+			out = append(out, layout.Line{What: l.What, Unit: l.Unit})
+		}
+		out[i].Quantity += l.Quantity
+		out[i].Total += l.Total
+	}
+	for i, l := range out {
+		if l.Quantity != 0 {
+			out[i].Each = l.Total / l.Quantity
+		}
+	}
+	slices.SortStableFunc(out, func(a, b layout.Line) int { return cmp.Compare(b.Total, a.Total) })
+	return out
+}
+
+func (b *binder) costByStation(w *work) {
+	c := b.plan.Cost
+	t := table{total: true, columns: []column{{"Station", 1, false}, {"Man-min", 0, true}, {c.Currency + " a shell", 0, true}, {"Share", 0, true}, {c.Currency + " the batch", 0, true}}}
+	man, sum := 0.0, 0.0
+	for _, s := range b.plan.Labour.Stations {
+		man, sum = man+s.ManMinutes, sum+s.Cost
+	}
+	for _, s := range b.plan.Labour.Stations {
+		name := s.Station
+		if s.Name != "" && s.Name != s.Station {
+			name += ", " + s.Name
+		}
+		percent := "–"
+		if sum > 0 {
+			percent = number(100*s.Cost/sum, 1) + " %"
+		}
+		t.rows = append(t.rows, []string{name, number(s.ManMinutes, 1), number(s.Cost, 2), percent, number(s.Cost*float64(c.Batch), 2)})
+	}
+	if len(t.rows) == 0 {
+		return
+	}
+	t.rows = append(t.rows, []string{"All", number(man, 1), number(sum, 2), "", number(sum*float64(c.Batch), 2)})
+	w.heading(fmt.Sprintf("By station, batch of %d", c.Batch), 24)
+	w.draw(t)
+}

@@ -1,0 +1,198 @@
+package pack
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+)
+
+// inspection is the sheet that goes with one shell through one station: what is measured, counted, looked at and
+// broken open, with room for what was found.
+func (b *binder) inspection(st layout.Station) []*paper.Page {
+	w := b.work("Inspection sheet", b.plan.Shell.Name+" · "+stationName(st), b.plan.Shell.Number+" / "+st.ID)
+	field := paper.NewField
+	w.leaf().page.Fields(paper.Point{X: left, Y: w.leaf().y - 3}, []paper.Field{field("Shell no.", " ", 45), field("Date", " ", 40), field("Shift", " ", 30), field("Inspector", " ", 65)})
+	w.leaf().y += paper.FieldHigh
+	b.proved(w, st)
+	b.holdPoints(w, st)
+	b.welds(w, st)
+	b.seams(w, st)
+	b.destructive(w, st)
+	w.heading("Released", 19)
+	w.draw(table{columns: []column{{"What", 1.4, false}, {"Good", 0.4, false}, {"Not good: what was done", 1.6, false}, {"Name, date, time", 1.2, false}}, boxes: true, high: 8, rows: [][]string{
+		{"All of the above", "", "", ""}, {"Released to " + b.next(st), "", "", ""},
+	}})
+	return w.finish()
+}
+
+// next is where the station's product goes.
+func (b *binder) next(st layout.Station) string {
+	for _, s := range b.plan.Stations {
+		if st.Makes != "" && s.ID != st.ID && slices.Contains(s.Arrives, st.Makes) {
+			return "station " + s.ID
+		}
+	}
+	return "finishing"
+}
+
+// proved lists the settings in use, to be proved at the start of the shift.
+func (b *binder) proved(w *work, st layout.Station) {
+	t := table{columns: []column{{"Set", 0, false}, {"Stack", 1, false}, {"Force\nkN", 0, true}, {"Current\nkA", 0, true}, {"Nugget\nmm", 0, true}, {"Found\nmm", 0.4, false}, {"Torn out:\nyes or no", 0, false}, {"Name, time", 0.5, false}}, boxes: true, high: 8}
+	for _, s := range b.settings(st) {
+		nugget := "–"
+		if s.Nugget > 0 {
+			nugget = number(s.Nugget, 1)
+		}
+		t.rows = append(t.rows, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), nugget, "", "", ""})
+	}
+	if len(t.rows) > 0 {
+		w.numbered("Settings proved", 24)
+		w.note("Peel or chisel a coupon (ISO 10447) before the first weld and after each change of caps.")
+		w.draw(t)
+	}
+}
+
+func (b *binder) settings(st layout.Station) []layout.Setting {
+	var out []layout.Setting
+	for _, s := range b.plan.Settings {
+		if slices.ContainsFunc(b.plan.Welds, func(w layout.Weld) bool { return w.Station == st.ID && w.Setting == s.ID }) ||
+			slices.ContainsFunc(b.plan.Rollers, func(r layout.Roller) bool { return r.Station == st.ID && r.Setting == s.ID }) {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func (b *binder) holdPoints(w *work, st layout.Station) {
+	t := table{columns: []column{{"Id", 0, false}, {"What", 1.5, false}, {"Before", 0, false}, {"mm", 0, true}, {"±", 0, true}, {"Found mm", 0.6, false}, {"Good", 0, false}, {"Name, time", 0.6, false}}, boxes: true, high: 9}
+	for _, h := range st.HoldPoints {
+		before := "first weld"
+		if h.Before != "" {
+			before = "joint " + h.Before
+		}
+		t.rows = append(t.rows, []string{h.ID, h.Text, before, number(h.Value, 1), number(h.Tolerance, 1), "", "", ""})
+	}
+	if len(t.rows) > 0 {
+		w.numbered("Hold points: weld on only when right", 24)
+		w.draw(t)
+	}
+}
+
+// welds lists the runs: how many there must be, and which are looked at.
+func (b *binder) welds(w *work, st layout.Station) {
+	look := b.lookedAt(st)
+	t := table{columns: []column{{"Welds", 0, false}, {"Joint", 1, false}, {"Step", 0, false}, {"Dia\nmm", 0, true}, {"Pitch\nmm", 0, true}, {"Must\nbe", 0, true}, {"Counted", 0, false}, {"Look at", 1.1, false}, {"Good or not", 0, false}}, boxes: true, high: 6.2}
+	for _, r := range b.plan.Runs {
+		if r.Station != st.ID {
+			continue
+		}
+		var here []string
+		for _, n := range look {
+			if n >= r.From && n <= r.To {
+				here = append(here, strconv.Itoa(n))
+			}
+		}
+		pitch := "–"
+		if r.Pitch.Mean > 0 {
+			pitch = number(r.Pitch.Mean, 0)
+		}
+		t.rows = append(t.rows, []string{span(r.From, r.To), r.Joint, r.Step, b.diameter(r), pitch, strconv.Itoa(r.Count), "", strings.Join(here, ", "), ""})
+	}
+	if len(t.rows) > 0 {
+		w.numbered(fmt.Sprintf("Spot welds: count all %d, look at %d", st.Welds, len(look)), 24)
+		w.note("Look for welds that are whole and in their place, without crack, hole or metal pushed out at the edge.")
+		w.draw(t)
+	}
+}
+
+func span(from, to int) string {
+	if from == to {
+		return strconv.Itoa(from)
+	}
+	return fmt.Sprintf("%d–%d", from, to)
+}
+
+func (b *binder) diameter(r layout.Run) string {
+	for _, w := range b.plan.Welds {
+		if w.Station == r.Station && w.Number == r.From && w.WeldDiameter > 0 {
+			return number(w.WeldDiameter, 1)
+		}
+	}
+	return "–"
+}
+
+// lookedAt lists the welds to look at: the last of every so many, as the plan's labour counts them, and the last of
+// the station, as its map does.
+func (b *binder) lookedAt(st layout.Station) []int {
+	share := 0.0
+	for _, l := range b.plan.Labour.Lines {
+		if l.Station == st.ID && l.Element == "inspect_s" && l.Unit == "weld" {
+			share += l.Quantity
+		}
+	}
+	var numbers []int
+	for _, w := range b.plan.Welds {
+		if w.Station == st.ID {
+			numbers = append(numbers, w.Number)
+		}
+	}
+	if !(share > 0) || len(numbers) == 0 {
+		return nil
+	}
+	every := max(1, int(math.Round(float64(len(numbers))/share)))
+	var out []int
+	for i := every - 1; i < len(numbers); i += every {
+		out = append(out, numbers[i])
+	}
+	if len(numbers)%every != 0 {
+		out = append(out, numbers[len(numbers)-1])
+	}
+	return out
+}
+
+func (b *binder) seams(w *work, st layout.Station) {
+	t := table{columns: []column{{"Seam", 1, false}, {"Length\nmm", 0, true}, {"Speed\nm/min", 0, true}, {"After\nweld", 0, true}, {"Good or not, and where", 1, false}, {"Name, time", 0.6, false}}, boxes: true, high: 8}
+	for _, r := range b.plan.Rollers {
+		if r.Station == st.ID {
+			t.rows = append(t.rows, []string{r.ID, number(r.Length, 0), number(r.Speed*0.06, 2), strconv.Itoa(r.After), "", ""})
+		}
+	}
+	if len(t.rows) > 0 {
+		w.numbered("Roller seams", 24)
+		w.note("Look along the whole length for gaps, cracks and burns.")
+		w.draw(t)
+	}
+}
+
+// destructive has room for welds that were opened.
+func (b *binder) destructive(w *work, st layout.Station) {
+	coupons := 0.0
+	for _, l := range b.plan.Labour.Lines {
+		if l.Station == st.ID && l.Element == "coupon_s" {
+			coupons += l.Quantity
+		}
+	}
+	w.numbered("Opened with chisel, or peeled", 36)
+	if coupons > 0 {
+		w.note(fmt.Sprintf("The plan counts %s for a shell here. On the shell: any weld that looks doubtful, and its neighbours; drive in beside it, then bend back.", couponText(coupons)))
+	} else {
+		w.note("The plan counts no coupon here: as the works orders. On the shell: any weld that looks doubtful, and its neighbours; drive in beside it, then bend back.")
+	}
+	t := table{columns: []column{{"Weld or coupon", 0.6, false}, {"Set", 0.3, false}, {"Dia mm", 0.4, false}, {"Broke how", 0.6, false}, {"What was done", 1.2, false}, {"Name", 0.5, false}}, boxes: true, high: 7}
+	for range 3 {
+		t.rows = append(t.rows, []string{"", "", "", "", "", ""})
+	}
+	w.draw(t)
+}
+
+func couponText(n float64) string {
+	if n == 1 {
+		return "1 coupon"
+	}
+	return strconv.FormatFloat(math.Round(n*100)/100, 'f', -1, 64) + " coupons"
+}

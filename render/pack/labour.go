@@ -1,0 +1,198 @@
+package pack
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+)
+
+// labour is the sheet of the whole shell's work.
+func (b *binder) labour() []*paper.Page {
+	p := b.plan
+	w := b.work("Labour sheet", p.Shell.Name, p.Shell.Number)
+	w.heading("Work on one shell of the batch", 30)
+	w.draw(table{columns: []column{{"", 1, false}, {"", 0, true}}, rows: b.workFigures()})
+	w.heading("Where the minutes go: man-minutes a shell", 40)
+	w.bars(workBars(p.Labour.Lines))
+	from, _ := starts(p, 1)
+	var rows []row
+	for i := range p.Stations {
+		rows = append(rows, crewRows(p, i, from[i][0])...)
+	}
+	w.chart("One shell through the line: the crew's minutes, phase by phase",
+		"A station starts when all that arrives there is made. Its work is shared evenly over its crew; practice and allowances are laid on all phases in proportion.", rows)
+	w.legend(b.usedPhases(""))
+	if len(p.Stations) > 1 {
+		b.line(w)
+	}
+	b.stationTable(w)
+	b.factors(w)
+	return w.finish()
+}
+
+// workFigures are the work in numbers.
+func (b *binder) workFigures() [][]string {
+	p := b.plan
+	rows := [][]string{
+		{"Work a shell", number(p.Labour.ManMinutesPerShell, 1) + " man-min"},
+		{"Jig preparation for the batch of " + strconv.Itoa(p.Shell.Batch), number(p.Labour.PrepareMinutes/60, 1) + " h"},
+		{"Work a shell, preparation shared", number(p.Cost.MinutesPerShell, 1) + " man-min"},
+		{"Spot welds, roller seam", fmt.Sprintf("%d, %s m", p.Labour.Welds, number(p.Labour.RollerMetres, 2))},
+	}
+	if p.Flow.Bottleneck != "" {
+		rows = append(rows,
+			[]string{"Slowest station: " + p.Flow.Bottleneck, number(p.Flow.BottleneckMinutes, 1) + " min a shell"},
+			[]string{"First shell out after", number(p.Flow.FirstShell/60, 1) + " h"},
+			[]string{"Batch out after, jigs ready", number(p.Flow.Makespan/60, 1) + " h"},
+			[]string{"Batch out after, each crew preparing its jig first", number(p.Flow.MakespanPrepared/60, 1) + " h"})
+		if p.Flow.ShellsPerWeek > 0 {
+			rows = append(rows, []string{"Shells a week at that pace", number(p.Flow.ShellsPerWeek, 1)})
+		}
+	}
+	return rows
+}
+
+// workBars adds lines up by what is done, greatest first; what practice saves comes last.
+func workBars(lines []layout.Line) []bar {
+	var out []bar
+	total := 0.0
+	for _, l := range lines {
+		i := slices.IndexFunc(out, func(b bar) bool { return b.name == l.What })
+		if i < 0 {
+			i = len(out)
+			out = append(out, bar{name: l.What})
+		}
+		out[i].value += l.Total / 60
+		total += l.Total / 60
+	}
+	slices.SortStableFunc(out, func(a, b bar) int { return cmp.Compare(b.value, a.value) })
+	const most = 18
+	if len(out) > most {
+		rest := bar{name: "other work"}
+		var below []bar
+		for _, b := range out[most-2:] {
+			if b.value < 0 {
+				below = append(below, b)
+			} else {
+				rest.value += b.value
+			}
+		}
+		out = append(append(out[:most-2:most-2], rest), below...)
+	}
+	for i, b := range out {
+		out[i].text = number(b.value, 1)
+		if total > 0 {
+			out[i].text += fmt.Sprintf("  %s %%", number(100*b.value/total, 1))
+		}
+	}
+	return out
+}
+
+// usedPhases says which phases a station has; no station means all.
+func (b *binder) usedPhases(station string) []bool {
+	used := make([]bool, len(phases))
+	for _, st := range b.plan.Stations {
+		if station != "" && st.ID != station {
+			continue
+		}
+		for i, m := range phaseMinutes(b.plan, st.ID) {
+			used[i] = used[i] || m > 0
+		}
+	}
+	return used
+}
+
+// line draws the first shells of the batch behind each other.
+func (b *binder) line(w *work) {
+	shells := min(4, max(1, b.plan.Shell.Batch))
+	if shells < 2 {
+		return
+	}
+	from, to := starts(b.plan, shells)
+	tints := []paper.Ink{"#ffffff", "#c4c4c4", "#e4e4e4", "#a8a8a8"}
+	var rows []row
+	for i, st := range b.plan.Stations {
+		r := row{name: fmt.Sprintf("%s, crew %d", st.ID, st.Crew)}
+		for k := range shells {
+			r.slots = append(r.slots, slot{from[i][k], to[i][k], strconv.Itoa(k + 1), tints[k]})
+		}
+		rows = append(rows, r)
+	}
+	w.chart(fmt.Sprintf("The first %d shells of the batch, jigs ready: which shell is where", shells), "", rows)
+}
+
+func (b *binder) stationTable(w *work) {
+	t := table{total: true, columns: []column{
+		{"Station", 1, false}, {"Crew", 0, true}, {"Welds", 0, true}, {"Rolled\nm", 0, true}, {"Spots\nman-min", 0, true}, {"Rollers\nman-min", 0, true}, {"Handling\nman-min", 0, true},
+		{"Together\nman-min", 0, true}, {"At the\njig min", 0, true}, {"Jig made\nready for\nthe batch\nmin", 0, true},
+	}}
+	var sum layout.StationLabour
+	for _, s := range b.plan.Labour.Stations {
+		name := s.Station
+		if s.Name != "" && s.Name != s.Station {
+			name += ", " + s.Name
+		}
+		t.rows = append(t.rows, labourRow(name, s))
+		sum.Crew, sum.Welds, sum.RollerMetre = sum.Crew+s.Crew, sum.Welds+s.Welds, sum.RollerMetre+s.RollerMetre
+		sum.Weld, sum.Roll, sum.Handling, sum.ManMinutes, sum.Prepare = sum.Weld+s.Weld, sum.Roll+s.Roll, sum.Handling+s.Handling, sum.ManMinutes+s.ManMinutes, sum.Prepare+s.Prepare
+	}
+	if len(t.rows) == 0 {
+		return
+	}
+	last := labourRow("All", sum)
+	last[8] = ""
+	t.rows = append(t.rows, last)
+	w.heading("Stations", 24)
+	w.draw(t)
+}
+
+func labourRow(name string, s layout.StationLabour) []string {
+	return []string{name, strconv.Itoa(s.Crew), strconv.Itoa(s.Welds), number(s.RollerMetre, 2), number(s.Weld, 1), number(s.Roll, 1), number(s.Handling, 1), number(s.ManMinutes, 1), number(s.Minutes, 1), number(s.Prepare, 0)}
+}
+
+func (b *binder) factors(w *work) {
+	t := table{columns: []column{{"Factor", 1, false}, {"Value", 0, true}, {"Source", 2, false}}}
+	for _, f := range b.plan.Labour.Factors {
+		value := "–"
+		if f.Value != 0 && !math.IsNaN(f.Value) {
+			value = number(f.Value, 4)
+		}
+		t.rows = append(t.rows, []string{f.Name, value, f.Source})
+	}
+	if len(t.rows) > 0 {
+		w.heading("What is laid on the work", 20)
+		w.draw(t)
+	}
+}
+
+// stationLabour is the sheet of one station's work.
+func (b *binder) stationLabour(st layout.Station) []*paper.Page {
+	p := b.plan
+	w := b.work("Work at the jig", p.Shell.Name+" · "+stationName(st), p.Shell.Number+" / "+st.ID)
+	i := slices.IndexFunc(p.Stations, func(s layout.Station) bool { return s.ID == st.ID })
+	w.chart("The crew at this jig, one shell",
+		fmt.Sprintf("Crew of %d, %s min at the jig, %d welds. Minutes are those of a shell of the batch's average, practice and allowances laid on all phases in proportion.", st.Crew, number(minutes(p, i), 1), st.Welds), crewRows(p, i, 0))
+	w.legend(b.usedPhases(st.ID))
+	w.heading("Where the minutes go: man-minutes a shell", 40)
+	var lines []layout.Line
+	for _, l := range p.Labour.Lines {
+		if l.Station == st.ID {
+			lines = append(lines, l)
+		}
+	}
+	w.bars(workBars(lines))
+	t := table{columns: []column{{"", 0, true}, {"Do", 0, false}, {"How", 1, false}}}
+	for n, s := range st.Steps {
+		t.rows = append(t.rows, []string{strconv.Itoa(n + 1), s.Do, s.Text})
+	}
+	if len(t.rows) > 0 {
+		w.heading("Order of work", 24)
+		w.draw(t)
+	}
+	return w.finish()
+}

@@ -1,0 +1,312 @@
+package pack
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+)
+
+// Zones of an upright A4 page, mm: 20 at the filing side, 10 elsewhere (ISO 5457:1999, from memory).
+const (
+	left   = 20.0
+	right  = 200.0
+	wide   = right - left
+	top    = 10 + 2*paper.FieldHigh + 6
+	bottom = 281.0
+)
+
+// Measures of text and tables, mm.
+const (
+	small     = paper.TextHeight
+	titleText = 3.5
+	linePitch = 4.1
+	cellAir   = 2.0
+	rowAir    = 1.3
+)
+
+// work is one document: A4 pages, filled from the top.
+type work struct {
+	plan  *layout.Plan
+	kind  string // document type
+	title string
+	id    string
+	hash  string
+	leafs []*leaf
+	parts int // numbered headings so far
+}
+
+// leaf is one page of it.
+type leaf struct {
+	page                       *paper.Page
+	y                          float64 // where the next thing goes
+	words, thin, rules, strong *paper.Layer
+}
+
+func (b *binder) work(kind, title, id string) *work {
+	w := &work{plan: b.plan, kind: kind, title: title, id: id, hash: b.hash}
+	w.turn()
+	return w
+}
+
+// turn starts a new page.
+func (w *work) turn() {
+	p := paper.New(paper.A4, w.plan.Shell.Name+" · "+w.kind)
+	p.Layer("sheet", paper.Style{Fill: paper.White}).Rect(paper.Box{X1: paper.A4.Width, Y1: paper.A4.Height})
+	w.leafs = append(w.leafs, &leaf{
+		page: p, y: top,
+		words:  p.Layer("words", paper.Style{Fill: paper.Black}),
+		thin:   p.Layer("thin rules", paper.Style{Stroke: paper.Black, Width: paper.W13}),
+		rules:  p.Layer("rules", paper.Style{Stroke: paper.Black, Width: paper.W25}),
+		strong: p.Layer("strong rules", paper.Style{Stroke: paper.Black, Width: paper.W50}),
+	})
+}
+
+func (w *work) leaf() *leaf { return w.leafs[len(w.leafs)-1] }
+
+// room starts a new page when there are not so many millimetres left; it reports whether it did.
+func (w *work) room(high float64) bool {
+	l := w.leaf()
+	if l.y+high <= bottom || l.y == top {
+		return false
+	}
+	w.turn()
+	return true
+}
+
+func (l *leaf) text(x float64, anchor paper.Anchor, text string) {
+	l.words.Text(paper.Point{X: x, Y: l.y}, small, anchor, text)
+}
+
+// finish draws the head and foot of every page. The head's fields are those of ISO 7200:2004 (from memory).
+func (w *work) finish() []*paper.Page {
+	sh := w.plan.Shell
+	status := "for production"
+	if sh.Approver == "" {
+		status = "not yet approved"
+	}
+	var out []*paper.Page
+	field := paper.NewField
+	for i, l := range w.leafs {
+		l.page.Fields(paper.Point{X: left, Y: 10}, []paper.Field{field("Title", w.title, 112), field("Identification number", w.id, 68)})
+		l.page.Fields(paper.Point{X: left, Y: 10 + paper.FieldHigh}, []paper.Field{
+			field("Document type", w.kind, 52), field("Status", status, 40), field("Date of issue", sh.Issued, 30), field("Rev.", sh.Revision, 14), field("Batch", strconv.Itoa(sh.Batch), 20), field("Page", fmt.Sprintf("%d/%d", i+1, len(w.leafs)), 24),
+		})
+		l.lettersOnTop()
+		foot := "Plan " + w.hash
+		l.words.Text(paper.Point{X: left, Y: paper.A4.Height - 11}, small, paper.Start, paper.Fit(foot, small, wide))
+		out = append(out, l.page)
+	}
+	return out
+}
+
+// lettersOnTop moves the letters of charts above all bars.
+func (l *leaf) lettersOnTop() {
+	sorted := slices.Clone(l.page.Layers)
+	slices.SortStableFunc(sorted, func(a, b *paper.Layer) int {
+		rank := func(x *paper.Layer) int {
+			if x.Name == letters {
+				return 1
+			}
+			return 0
+		}
+		return rank(a) - rank(b)
+	})
+	l.page.Layers = sorted
+}
+
+// heading writes the title of a part, with room for some of what follows.
+func (w *work) heading(text string, follows float64) {
+	if l := w.leaf(); l.y > top {
+		l.y += 4
+	}
+	w.room(8 + follows)
+	l := w.leaf()
+	l.y += 4
+	l.words.Text(paper.Point{X: left, Y: l.y}, titleText, paper.Start, paper.Fit(text, titleText, wide))
+	l.y += 2
+	l.strong.Line(paper.Point{X: left, Y: l.y}, paper.Point{X: right, Y: l.y})
+}
+
+// numbered writes a heading with the next number.
+func (w *work) numbered(text string, follows float64) {
+	w.parts++
+	w.heading(fmt.Sprintf("%d %s", w.parts, text), follows)
+}
+
+// note writes sentences, broken where the page is full.
+func (w *work) note(text string) {
+	for _, line := range paper.Wrap(text, small, wide) {
+		w.room(linePitch)
+		l := w.leaf()
+		l.y += linePitch
+		l.text(left, paper.Start, line)
+	}
+	w.leaf().y += 1
+}
+
+// caution writes a sentence in a box.
+func (w *work) caution(text string) {
+	lines := paper.Wrap(text, small, wide-6)
+	high := float64(len(lines))*linePitch + 3.5
+	w.room(high + 3)
+	l := w.leaf()
+	l.y += 3
+	l.strong.Rect(paper.Box{X0: left, Y0: l.y, X1: right, Y1: l.y + high})
+	for i, line := range lines {
+		l.words.Text(paper.Point{X: left + 3, Y: l.y + 1.2 + linePitch*float64(i+1)}, small, paper.Start, line)
+	}
+	l.y += high
+}
+
+// column is one of a table: its head, its share of the width (0: what its cells need), and whether its cells stand
+// to the right.
+type column struct {
+	head  string
+	share float64
+	right bool
+}
+
+// table is rows under a head that is repeated on every page.
+type table struct {
+	columns []column
+	rows    [][]string
+	boxes   bool    // upright rules: to be filled in by hand
+	high    float64 // least height of a row
+	total   bool    // a rule above the last row
+}
+
+const widest = 45.0 // a column without share takes what its cells need, up to this
+
+// widths divides the page's width.
+func (t *table) widths() []float64 {
+	out := make([]float64, len(t.columns))
+	rest, shares := wide-cellAir*float64(len(out)-1), 0.0
+	for c, col := range t.columns {
+		if shares += col.share; col.share > 0 {
+			continue
+		}
+		for _, line := range strings.Split(col.head, "\n") {
+			out[c] = math.Max(out[c], paper.Width(line, small))
+		}
+		for _, row := range t.rows {
+			out[c] = math.Max(out[c], math.Min(widest, paper.Width(row[c], small)))
+		}
+		rest -= out[c]
+	}
+	for c, col := range t.columns {
+		if col.share > 0 {
+			out[c] = math.Max(10, rest*col.share/shares)
+		}
+	}
+	return out
+}
+
+// draw writes the table.
+func (w *work) draw(t table) {
+	widths := t.widths()
+	w.tableHead(t, widths)
+	from := w.leaf().y
+	for i, row := range t.rows {
+		var cells [][]string
+		lines := 1
+		for c, text := range row {
+			wrapped := paper.Wrap(text, small, widths[c])
+			cells, lines = append(cells, wrapped), max(lines, len(wrapped))
+		}
+		high := math.Max(t.high, float64(lines)*linePitch+rowAir)
+		if w.leaf().y+high > bottom {
+			w.uprights(t, widths, from)
+			w.turn()
+			w.tableHead(t, widths)
+			from = w.leaf().y
+		}
+		if t.total && i == len(t.rows)-1 {
+			w.leaf().rules.Line(paper.Point{X: left, Y: w.leaf().y}, paper.Point{X: right, Y: w.leaf().y})
+		}
+		w.leaf().row(t, cells, widths, high)
+	}
+	w.uprights(t, widths, from)
+}
+
+func (w *work) tableHead(t table, widths []float64) {
+	lines := t.headLines()
+	if lines == 0 {
+		return
+	}
+	if len(t.rows) > 0 && w.leaf().y > top {
+		w.room(float64(lines)*linePitch + 3*linePitch)
+	}
+	l := w.leaf()
+	x := left
+	for c, col := range t.columns {
+		parts := strings.Split(col.head, "\n")
+		for i, part := range parts {
+			y := l.y + linePitch*float64(lines-len(parts)+i+1)
+			at, anchor := x, paper.Start
+			if col.right {
+				at, anchor = x+widths[c], paper.End
+			}
+			l.words.Text(paper.Point{X: at, Y: y}, small, anchor, paper.Fit(part, small, widths[c]))
+		}
+		x += widths[c] + cellAir
+	}
+	l.y += float64(lines)*linePitch + rowAir
+	l.rules.Line(paper.Point{X: left, Y: l.y}, paper.Point{X: right, Y: l.y})
+}
+
+// headLines is how many lines the head takes; a table without names has none.
+func (t *table) headLines() int {
+	lines := 0
+	for _, c := range t.columns {
+		if c.head != "" {
+			lines = max(lines, strings.Count(c.head, "\n")+1)
+		}
+	}
+	return lines
+}
+
+func (l *leaf) row(t table, cells [][]string, widths []float64, high float64) {
+	x := left
+	for c, lines := range cells {
+		for i, line := range lines {
+			at, anchor := x, paper.Start
+			if t.columns[c].right {
+				at, anchor = x+widths[c], paper.End
+			}
+			l.words.Text(paper.Point{X: at, Y: l.y + linePitch*float64(i+1) - 0.4}, small, anchor, line)
+		}
+		x += widths[c] + cellAir
+	}
+	l.y += high
+	l.thin.Line(paper.Point{X: left, Y: l.y}, paper.Point{X: right, Y: l.y})
+}
+
+// uprights rules the columns of a table that is filled in by hand.
+func (w *work) uprights(t table, widths []float64, from float64) {
+	if !t.boxes {
+		return
+	}
+	l := w.leaf()
+	x := left
+	for _, width := range widths[:len(widths)-1] {
+		x += width + cellAir
+		l.thin.Line(paper.Point{X: x - cellAir/2, Y: from}, paper.Point{X: x - cellAir/2, Y: l.y})
+	}
+}
+
+// number writes a value with places decimals; what is no number becomes a question mark.
+func number(v float64, places int) string {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return "?"
+	}
+	s := strconv.FormatFloat(v, 'f', places, 64)
+	if strings.Trim(s, "-0.") == "" {
+		return strings.TrimPrefix(s, "-")
+	}
+	return s
+}

@@ -1,0 +1,172 @@
+// Package pack binds what is printed for a station or for a whole shell into one book: maps, inspection sheets,
+// marking strips, the tree of sub-assemblies, and sheets of labour and cost.
+//
+//	book, err := pack.Shell(plan, panels, pack.Options{})
+//	err = book.PDF(w)
+//
+// Sheets of text are A4 upright; maps and strips keep their sizes. The same plan and panels give the same book.
+package pack
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+	"seamwright/render/sheet"
+	"seamwright/render/strip"
+	"seamwright/render/view"
+)
+
+// Options steer a pack.
+type Options struct {
+	Strips   bool       // with the marking strips of all flanges that are welded
+	MapSize  paper.Size // of station maps; empty: as each needs
+	Progress func(done, total int)
+}
+
+// part is one document of the pack, or the heading of several.
+type part struct {
+	title string
+	level int // of its bookmark
+	pages []*paper.Page
+}
+
+// Shell is the pack of the whole shell: contents, tree, labour, cost, and then station by station.
+func Shell(plan *layout.Plan, panels []view.Panel, opt Options) (*paper.Book, error) {
+	hash, err := sheet.Hash(plan)
+	if err != nil {
+		return nil, fmt.Errorf("pack: %w", err)
+	}
+	b := binder{plan: plan, panels: panels, opt: opt, hash: hash}
+	b.add("Sub-assemblies", 0, b.tree())
+	b.add("Labour", 0, b.labour())
+	b.add("Cost", 0, b.cost())
+	for i := range plan.Stations {
+		if err := b.station(i); err != nil {
+			return nil, err
+		}
+		if opt.Progress != nil {
+			opt.Progress(i+1, len(plan.Stations))
+		}
+	}
+	return b.bind("Print set of the shell"), nil
+}
+
+// Station is the pack of one station: its maps, inspection sheet, labour and, if asked for, marking strips.
+func Station(plan *layout.Plan, panels []view.Panel, station string, opt Options) (*paper.Book, error) {
+	i := slices.IndexFunc(plan.Stations, func(s layout.Station) bool { return s.ID == station })
+	if i < 0 {
+		var ids []string
+		for _, s := range plan.Stations {
+			ids = append(ids, s.ID)
+		}
+		return nil, fmt.Errorf("pack: station %q is not in the plan: it has %s", station, strings.Join(ids, ", "))
+	}
+	hash, err := sheet.Hash(plan)
+	if err != nil {
+		return nil, fmt.Errorf("pack: %w", err)
+	}
+	b := binder{plan: plan, panels: panels, opt: opt, hash: hash}
+	if err := b.station(i); err != nil {
+		return nil, err
+	}
+	return b.bind("Print set of station " + station), nil
+}
+
+// binder collects the documents of a pack.
+type binder struct {
+	plan   *layout.Plan
+	panels []view.Panel
+	opt    Options
+	hash   string
+	parts  []part
+}
+
+func (b *binder) add(title string, level int, pages []*paper.Page) {
+	b.parts = append(b.parts, part{title: title, level: level, pages: pages})
+}
+
+// station adds what is printed for one station.
+func (b *binder) station(i int) error {
+	st := b.plan.Stations[i]
+	maps, err := sheet.Station(b.plan, b.panels, st.ID, sheet.Options{Size: b.opt.MapSize, Hash: b.hash})
+	if err != nil {
+		return fmt.Errorf("pack: map of station %s: %w", st.ID, err)
+	}
+	b.add("Station "+stationName(st), 0, nil)
+	var pages []*paper.Page
+	for _, s := range maps {
+		pages = append(pages, s.Page)
+	}
+	b.add("Weld map", 1, pages)
+	b.add("Inspection", 1, b.inspection(st))
+	b.add("Work at the jig", 1, b.stationLabour(st))
+	flanges := b.flanges(st.ID)
+	if !b.opt.Strips || len(flanges) == 0 {
+		return nil
+	}
+	b.add("Marking strips", 1, nil)
+	for _, id := range flanges {
+		sheets, err := strip.Sheets(b.plan, id, strip.Options{Hash: b.hash})
+		if err != nil {
+			return fmt.Errorf("pack: %w", err)
+		}
+		var pages []*paper.Page
+		for _, s := range sheets {
+			pages = append(pages, s.Page)
+		}
+		b.add("Flange "+id, 2, pages)
+	}
+	return nil
+}
+
+// flanges are those that are welded at the station, in the plan's order.
+func (b *binder) flanges(station string) []string {
+	var out []string
+	for _, f := range b.plan.Flanges {
+		here := slices.ContainsFunc(b.plan.Welds, func(w layout.Weld) bool { return w.Station == station && w.Flange == f.ID }) ||
+			slices.ContainsFunc(b.plan.Rollers, func(r layout.Roller) bool { return r.Station == station && r.Flange == f.ID })
+		if here {
+			out = append(out, f.ID)
+		}
+	}
+	return out
+}
+
+// bind puts the contents before the documents, and bookmarks on all of them.
+func (b *binder) bind(title string) *paper.Book {
+	book := &paper.Book{Title: b.plan.Shell.Name + ": " + title, Subject: b.plan.Shell.Number + ", revision " + orDash(b.plan.Shell.Revision), Author: b.plan.Shell.Creator}
+	if t, err := time.Parse(time.DateOnly, b.plan.Shell.Issued); err == nil {
+		book.Date = t
+	}
+	contents := b.contents(title, 1)
+	for n := len(contents); ; n = len(contents) { // the list's own pages move what it lists
+		if contents = b.contents(title, n); len(contents) == n {
+			break
+		}
+	}
+	book.Pages = append(book.Pages, contents...)
+	book.Marks = append(book.Marks, paper.Mark{Title: "Contents", Page: 0})
+	for _, p := range b.parts {
+		book.Marks = append(book.Marks, paper.Mark{Title: p.title, Page: len(book.Pages), Level: p.level})
+		book.Pages = append(book.Pages, p.pages...)
+	}
+	return book
+}
+
+func stationName(st layout.Station) string {
+	if st.Name == "" || st.Name == st.ID {
+		return st.ID
+	}
+	return st.ID + ", " + st.Name
+}
+
+func orDash(s string) string {
+	if s == "" {
+		return "–"
+	}
+	return s
+}
