@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"seamwright/layout/labour"
+	"seamwright/layout/labour/sample"
 	"seamwright/layout/quote"
 	"seamwright/seams/shell"
 )
@@ -19,7 +20,7 @@ import (
 func measured(t testing.TB, truth *shell.Shell, shells int, scatter float64, seed uint64) []quote.Actual {
 	t.Helper()
 	random := rand.New(rand.NewPCG(seed, 1))
-	accounts, err := labour.Accounts(cab(truth), truth)
+	accounts, err := labour.Accounts(sample.Cab(truth), truth)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -42,7 +43,7 @@ func measured(t testing.TB, truth *shell.Shell, shells int, scatter float64, see
 
 func recalibrated(t testing.TB, sh *shell.Shell, rows []quote.Actual) quote.Fit {
 	t.Helper()
-	f, err := quote.Recalibrate(cab(sh), sh, rows)
+	f, err := quote.Recalibrate(sample.Cab(sh), sh, rows)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -51,7 +52,7 @@ func recalibrated(t testing.TB, sh *shell.Shell, rows []quote.Actual) quote.Fit 
 
 // Times measured at the stated pace leave the elements where they are.
 func TestTimesAsPlannedChangeNothing(t *testing.T) {
-	f := recalibrated(t, works(), measured(t, works(), 6, 0, 1))
+	f := recalibrated(t, sample.Works(), measured(t, sample.Works(), 6, 0, 1))
 	if math.Abs(f.Off) > 1e-9 || f.Before > 1e-9 {
 		t.Errorf("off by %v %%, before %v %%", f.Off, f.Before)
 	}
@@ -65,12 +66,12 @@ func TestTimesAsPlannedChangeNothing(t *testing.T) {
 // A works that takes half as long again for every hand movement: the fit finds its minutes, and an estimate with the
 // fitted elements comes to what was measured.
 func TestFitExplainsTheTimes(t *testing.T) {
-	truth := works()
+	truth := sample.Works()
 	for _, v := range []*float64{&truth.Elements.Position, &truth.Elements.StartRun, &truth.Elements.Fit, &truth.Elements.LoadPanel, &truth.Elements.Gauge, &truth.Elements.Marking, &truth.Elements.Coupon, &truth.Elements.LiftOut, &truth.Elements.Inspect} {
 		*v *= 1.5
 	}
 	rows := measured(t, truth, 12, 0.03, 7)
-	sh := works()
+	sh := sample.Works()
 	f := recalibrated(t, sh, rows)
 	if f.Off < 30 || f.Off > 50 || f.After > 5 || f.Before < 30 || f.Scatter < 2 || f.Scatter > 6 || f.Rows != 36 {
 		t.Errorf("off %v %%, before %v %%, after %v %%, scatter %v %%", f.Off, f.Before, f.After, f.Scatter)
@@ -82,18 +83,18 @@ func TestFitExplainsTheTimes(t *testing.T) {
 	}
 	fitted := *sh
 	f.Apply(&fitted)
-	want, _, err := labour.Estimate(cab(truth), truth)
+	want, _, err := labour.Estimate(sample.Cab(truth), truth)
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, _, err := labour.Estimate(cab(&fitted), &fitted)
+	got, _, err := labour.Estimate(sample.Cab(&fitted), &fitted)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if math.Abs(got.ManMinutesPerShell/want.ManMinutesPerShell-1) > 0.02 {
 		t.Errorf("%v man-minutes with the fitted times, %v in truth", got.ManMinutesPerShell, want.ManMinutesPerShell)
 	}
-	if sh.Elements.Position != works().Elements.Position {
+	if sh.Elements.Position != sample.Works().Elements.Position {
 		t.Error("the shell was changed")
 	}
 }
@@ -101,7 +102,7 @@ func TestFitExplainsTheTimes(t *testing.T) {
 // With one element in doubt and one time the answer is the weighted mean of both, by hand: the factor x of a part p of
 // the planned time m, measured y with scatter s, prior spread q: x = 1 + q² p (y - m) / (q² p² + s² m²).
 func TestFitByHand(t *testing.T) {
-	sh := works()
+	sh := sample.Works()
 	only(sh, map[string]float64{"fit_s_per_m": 40})
 	without := *sh
 	without.Elements.Fit = 0
@@ -135,7 +136,7 @@ func TestFitByHand(t *testing.T) {
 
 func mustAccounts(t *testing.T, sh *shell.Shell) []labour.Account {
 	t.Helper()
-	list, err := labour.Accounts(cab(sh), sh)
+	list, err := labour.Accounts(sample.Cab(sh), sh)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -148,7 +149,7 @@ func TestFitKeepsTimesAboveNothing(t *testing.T) {
 	for n := 1; n <= 10; n++ {
 		rows = append(rows, quote.Actual{Station: "floor", Shell: n, Minutes: 0.5}, quote.Actual{Station: "side", Shell: n, Minutes: 0.5})
 	}
-	for _, e := range recalibrated(t, works(), rows).Elements {
+	for _, e := range recalibrated(t, sample.Works(), rows).Elements {
 		if e.Fitted < 0.049*e.Stated {
 			t.Errorf("%+v", e)
 		}
@@ -156,15 +157,15 @@ func TestFitKeepsTimesAboveNothing(t *testing.T) {
 }
 
 func TestSameRowsSameFit(t *testing.T) {
-	rows := measured(t, works(), 8, 0.1, 3)
-	if a, b := recalibrated(t, works(), rows), recalibrated(t, works(), rows); !reflect.DeepEqual(a, b) {
+	rows := measured(t, sample.Works(), 8, 0.1, 3)
+	if a, b := recalibrated(t, sample.Works(), rows), recalibrated(t, sample.Works(), rows); !reflect.DeepEqual(a, b) {
 		t.Error("two fits differ")
 	}
 }
 
 func TestRecalibrateErrors(t *testing.T) {
-	sh := works()
-	empty := cab(sh)
+	sh := sample.Works()
+	empty := sample.Cab(sh)
 	empty.Stations = append(empty.Stations, empty.Stations[0])
 	for name, test := range map[string]struct {
 		rows []quote.Actual
@@ -173,7 +174,7 @@ func TestRecalibrateErrors(t *testing.T) {
 		"no rows":         {nil, "no measured times"},
 		"unknown station": {[]quote.Actual{{Station: "attic", Shell: 1, Minutes: 3, Line: 4}}, `line 4: there is no station "attic"`},
 	} {
-		if _, err := quote.Recalibrate(cab(sh), sh, test.rows); err == nil || !strings.Contains(err.Error(), test.want) {
+		if _, err := quote.Recalibrate(sample.Cab(sh), sh, test.rows); err == nil || !strings.Contains(err.Error(), test.want) {
 			t.Errorf("%s: %v, want %q", name, err, test.want)
 		}
 	}
@@ -240,9 +241,9 @@ func FuzzReadActuals(f *testing.F) {
 }
 
 func ExampleRecalibrate() {
-	sh := works()
+	sh := sample.Works()
 	rows := []quote.Actual{{Station: "floor", Shell: 1, Minutes: 120}, {Station: "floor", Shell: 2, Minutes: 104}, {Station: "side", Shell: 1, Minutes: 149}}
-	f, err := quote.Recalibrate(cab(sh), sh, rows)
+	f, err := quote.Recalibrate(sample.Cab(sh), sh, rows)
 	if err != nil {
 		fmt.Println(err)
 	}
@@ -258,11 +259,11 @@ func ExampleRecalibrate() {
 
 func BenchmarkRecalibrate(b *testing.B) {
 	for _, shells := range []int{5, 25, 100} {
-		rows := measured(b, works(), shells, 0.1, 3)
+		rows := measured(b, sample.Works(), shells, 0.1, 3)
 		b.Run(fmt.Sprintf("%d times", len(rows)), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				recalibrated(b, works(), rows)
+				recalibrated(b, sample.Works(), rows)
 			}
 		})
 	}

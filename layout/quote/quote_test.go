@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"seamwright/layout/labour"
+	"seamwright/layout/labour/sample"
 	"seamwright/layout/quote"
 	"seamwright/seams/shell"
 )
@@ -25,7 +26,7 @@ func only(sh *shell.Shell, keep map[string]float64) {
 
 func of(t testing.TB, sh *shell.Shell, opt quote.Options) quote.Quote {
 	t.Helper()
-	q, err := quote.Of(cab(sh), sh, opt)
+	q, err := quote.Of(sample.Cab(sh), sh, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,14 +37,14 @@ func of(t testing.TB, sh *shell.Shell, opt quote.Options) quote.Quote {
 // 0.0001 min and 0.0001 of money; the plan has fewer than 200 lines.
 func TestPlannedIsTheEstimate(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		sh := works()
+		sh := sample.Works()
 		sh.Batch = rapid.IntRange(1, 200).Draw(t, "batch")
 		sh.Allowances.Learning = rapid.SampledFrom([]float64{0.8, 0.95, 1}).Draw(t, "learning")
 		for _, v := range []*float64{&sh.Allowances.Rework, &sh.Elements.Position, &sh.Elements.Fit, &sh.Elements.Gauge, &sh.Elements.TipChange, &sh.Elements.Squeeze, &sh.Elements.Coupons, &sh.Rates.Water, &sh.Rates.Utilisation, &sh.Rates.JigWork, &sh.Stations[1].Prepare} {
 			*v = rapid.Float64Range(0, 60).Draw(t, "value")
 		}
 		sh.Elements.MoveSpeed = rapid.Float64Range(20, 400).Draw(t, "speed")
-		p := cab(sh)
+		p := sample.Cab(sh)
 		q, err := quote.Of(p, sh, quote.Options{Trials: 1})
 		if err != nil {
 			t.Fatal(err)
@@ -59,7 +60,7 @@ func TestPlannedIsTheEstimate(t *testing.T) {
 }
 
 func TestWithoutDoubtThereIsNoRange(t *testing.T) {
-	sh := works()
+	sh := sample.Works()
 	only(sh, nil)
 	q := of(t, sh, quote.Options{Trials: 50})
 	if q.CostPerShell.P50 != q.CostPerShell.Planned || q.CostPerShell.P80 != q.CostPerShell.Planned || len(q.Movers) != 0 {
@@ -70,12 +71,12 @@ func TestWithoutDoubtThereIsNoRange(t *testing.T) {
 // With one doubtful input the percentiles follow from the log-normal distribution by hand: the work that hangs on it
 // times the quantile, the rest as it stands. z of 80 % is 0.8416.
 func TestOneDoubtfulInput(t *testing.T) {
-	sh := works()
+	sh := sample.Works()
 	only(sh, map[string]float64{"fit_s_per_m": 45})
 	q := of(t, sh, quote.Options{Trials: 40_000, Seed: 2})
 	without := *sh
 	without.Elements.Fit = 0
-	_, rest, err := labour.Estimate(cab(sh), &without)
+	_, rest, err := labour.Estimate(sample.Cab(sh), &without)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -94,7 +95,7 @@ func TestOneDoubtfulInput(t *testing.T) {
 
 // Each mover's ends are what an estimate with that value gives.
 func TestMoversAreEstimates(t *testing.T) {
-	sh := works()
+	sh := sample.Works()
 	q := of(t, sh, quote.Options{Trials: 1})
 	if !slices.IsSortedFunc(q.Movers, func(a, b quote.Mover) int { return int(math.Copysign(1, b.Swing-a.Swing)) }) || len(q.Movers) < 15 {
 		t.Fatalf("%d movers: %+v", len(q.Movers), q.Movers)
@@ -110,9 +111,9 @@ func TestMoversAreEstimates(t *testing.T) {
 		m := q.Movers[i]
 		variance := math.Log(1 + m.Pct*m.Pct/1e4)
 		factor := math.Exp(math.Sqrt(variance)*1.2815515655446004 - variance/2)
-		other := works()
+		other := sample.Works()
 		high(other, factor)
-		_, cost, err := labour.Estimate(cab(other), other)
+		_, cost, err := labour.Estimate(sample.Cab(other), other)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -125,9 +126,9 @@ func TestMoversAreEstimates(t *testing.T) {
 		}
 	}
 	i := slices.IndexFunc(q.Movers, func(m quote.Mover) bool { return m.ID == "learning" })
-	other := works()
+	other := sample.Works()
 	other.Allowances.Learning = math.Min(1, 0.95*(1+0.02*1.2815515655446004))
-	if _, cost, err := labour.Estimate(cab(other), other); err != nil || math.Abs(cost.CostPerShell-q.Movers[i].High) > 0.03 {
+	if _, cost, err := labour.Estimate(sample.Cab(other), other); err != nil || math.Abs(cost.CostPerShell-q.Movers[i].High) > 0.03 {
 		t.Errorf("learning: %v (%v), the mover says %v", cost.CostPerShell, err, q.Movers[i].High)
 	}
 }
@@ -140,11 +141,11 @@ func scale(list []shell.Station, f float64) {
 }
 
 func TestSameSeedSameQuote(t *testing.T) {
-	first, again := of(t, works(), quote.Options{Seed: 5}), of(t, works(), quote.Options{Seed: 5})
+	first, again := of(t, sample.Works(), quote.Options{Seed: 5}), of(t, sample.Works(), quote.Options{Seed: 5})
 	if !reflect.DeepEqual(first, again) {
 		t.Error("two quotes of one seed differ")
 	}
-	other := of(t, works(), quote.Options{Seed: 6})
+	other := of(t, sample.Works(), quote.Options{Seed: 6})
 	if other.CostPerShell.P80 == first.CostPerShell.P80 || math.Abs(other.CostPerShell.P80/first.CostPerShell.P80-1) > 0.01 {
 		t.Errorf("P80 of %v and %v by another seed", first.CostPerShell.P80, other.CostPerShell.P80)
 	}
@@ -155,8 +156,8 @@ func TestSameSeedSameQuote(t *testing.T) {
 
 // The factors on the stations' times have the mean 1 and move together, since the same elements are done at all.
 func TestScales(t *testing.T) {
-	sh := works()
-	p := cab(sh)
+	sh := sample.Works()
+	p := sample.Cab(sh)
 	scales, err := quote.Scales(p, sh, quote.Options{Trials: 4000, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
@@ -179,19 +180,19 @@ func TestScales(t *testing.T) {
 }
 
 func TestErrors(t *testing.T) {
-	sh := works()
-	if _, err := quote.Of(cab(sh), sh, quote.Options{Trials: -1}); err == nil {
+	sh := sample.Works()
+	if _, err := quote.Of(sample.Cab(sh), sh, quote.Options{Trials: -1}); err == nil {
 		t.Error("no error for -1 trials")
 	}
 	sh.Batch = 0
-	if _, err := quote.Of(cab(works()), sh, quote.Options{}); err == nil || !strings.Contains(err.Error(), "batch is 0") {
+	if _, err := quote.Of(sample.Cab(sample.Works()), sh, quote.Options{}); err == nil || !strings.Contains(err.Error(), "batch is 0") {
 		t.Errorf("%v", err)
 	}
 }
 
 func ExampleOf() {
-	sh := works()
-	q, err := quote.Of(cab(sh), sh, quote.Options{Seed: 1})
+	sh := sample.Works()
+	q, err := quote.Of(sample.Cab(sh), sh, quote.Options{Seed: 1})
 	if err != nil {
 		fmt.Println(err)
 	}
@@ -203,8 +204,8 @@ func ExampleOf() {
 }
 
 func BenchmarkOf(b *testing.B) {
-	sh := works()
-	p := cab(sh)
+	sh := sample.Works()
+	p := sample.Cab(sh)
 	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := quote.Of(p, sh, quote.Options{Seed: 1}); err != nil {

@@ -1,4 +1,8 @@
-package quote_test
+// Package sample holds a made-up cab of three stations and 410 spots that tests of time and money reckon with.
+//
+//	sh := sample.Works()
+//	plan := sample.Cab(sh)
+package sample
 
 import (
 	"fmt"
@@ -7,8 +11,8 @@ import (
 	"seamwright/seams/shell"
 )
 
-// works is a shell file of round figures.
-func works() *shell.Shell {
+// Works is a shell file of round figures.
+func Works() *shell.Shell {
 	sh := shell.Default()
 	sh.Batch = 24
 	sh.Stations = []shell.Station{{ID: "floor", Prepare: 240, Change: 30}, {ID: "side", Prepare: 270}, {ID: "main", Prepare: 480}}
@@ -19,8 +23,8 @@ func works() *shell.Shell {
 	return sh
 }
 
-// cab is a plan of three stations with joints of several runs and a rolled seam.
-func cab(sh *shell.Shell) *layout.Plan {
+// Cab is a plan of three stations with joints of several runs and a rolled seam.
+func Cab(sh *shell.Shell) *layout.Plan {
 	gun, tip, roller := sh.Guns[0].ID, sh.Tips[0].ID, sh.Rollers[0].ID
 	p := &layout.Plan{
 		Panels:        []layout.Panel{{ID: "pan", Mass: 22}, {ID: "sill", Mass: 6}, {ID: "outer", Mass: 12}, {ID: "inner", Mass: 8}, {ID: "roof", Mass: 9}},
