@@ -24,7 +24,10 @@ type row struct {
 const (
 	nameWide = 44.0
 	rowHigh  = 6.0
-	letters  = "letters" // layer of what stands in bars
+
+	// Layers of what stands in bars.
+	letters     = "letters"
+	letterBacks = "letter backs"
 )
 
 // ganttHigh is the room that a chart takes with its legend.
@@ -106,7 +109,10 @@ func (w *work) ganttPart(rows []row, scale, step, end float64) {
 func drawSlot(p *paper.Page, s slot, box paper.Box) {
 	layerFor(p, s.tint).Rect(box)
 	if paper.Width(s.letter, small)+0.6 <= box.Width() {
-		c := box.Center()
+		c, half := box.Center(), paper.Width(s.letter, small)/2+0.2
+		if s.tint != paper.White { // so that a copier's dots leave the letter alone
+			layer(p, letterBacks, paper.Style{Fill: paper.White}).Rect(paper.Box{X0: c.X - half, Y0: c.Y - 1.6, X1: c.X + half, Y1: c.Y + 1.6})
+		}
 		layer(p, letters, paper.Style{Fill: paper.Black}).Text(paper.Point{X: c.X, Y: c.Y + small/2}, small, paper.Middle, s.letter)
 	}
 }

@@ -109,7 +109,10 @@ func (l *leaf) lettersOnTop() {
 	sorted := slices.Clone(l.page.Layers)
 	slices.SortStableFunc(sorted, func(a, b *paper.Layer) int {
 		rank := func(x *paper.Layer) int {
-			if x.Name == letters {
+			switch x.Name {
+			case letters:
+				return 2
+			case letterBacks:
 				return 1
 			}
 			return 0

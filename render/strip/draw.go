@@ -137,10 +137,11 @@ func (b *board) drawSides(k ink) {
 }
 
 func (b *board) drawWedges(k ink, st stretch, which int) {
-	const every = 40.0
+	const every, ends = 40.0, 16.0 // none where START, END and the letters of joints stand, unless there is no other
 	p := b.p
 	for s := math.Ceil((st.from-25)/every)*every + 25; s < st.to-wedgeHalf; s += every {
-		if s < st.from+wedgeHalf {
+		atEnd := s < p.from+ends || s > p.to-ends
+		if s < st.from+wedgeHalf || atEnd && p.to-p.from > 2*every {
 			continue
 		}
 		left, right := p.f.width(s)

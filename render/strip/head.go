@@ -25,7 +25,7 @@ func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs boo
 		p.Fields(paper.Point{X: rim, Y: rim + n*paper.FieldHigh}, fields)
 	}
 	row(0, []paper.Field{
-		field("Title", sh.Name+" · flange "+f.Flange.ID, 84), field("Identification number", sh.Number+" / strip "+f.Flange.ID, 76),
+		field("Title", f.Flange.ID+" · "+sh.Name, 84), field("Identification number", sh.Number+" / strip "+f.Flange.ID, 76),
 		field("Document type", "Marking strip", 30), field("Status", status, 34), field("Date of issue", sh.Issued, 26), field("Rev.", sh.Revision, 11), field("Page", fmt.Sprintf("%d/%d", page, of), 16),
 	})
 	if page > 1 {

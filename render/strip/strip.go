@@ -33,6 +33,8 @@ type Options struct {
 	// On is the panel on whose outer face the strip is laid, printed side up: the first or last of the
 	// flange's stack. Empty means the last, towards which the normals point.
 	On string
+	// Hash is that of the plan, to tell whether strip and map belong together; empty leaves it out.
+	Hash string
 }
 
 // Sheet is one finished page.
@@ -62,6 +64,7 @@ func Sheets(plan *layout.Plan, flangeID string, opt Options) ([]Sheet, error) {
 	var out []Sheet
 	for i, set := range pages {
 		p := f.draw(plan, set, i+1, len(pages))
+		footnote(p, opt.Hash)
 		s := Sheet{Name: fmt.Sprintf("strip-%s-%d", fileName(flangeID), i+1), Number: i + 1, Of: len(pages), Page: p, Pieces: len(set)}
 		for _, c := range set {
 			s.Welds += c.welds()
@@ -75,6 +78,13 @@ func Sheets(plan *layout.Plan, flangeID string, opt Options) ([]Sheet, error) {
 		out = append(out, s)
 	}
 	return out, nil
+}
+
+// footnote writes the beginning of the plan's hash beside the level check bar.
+func footnote(p *paper.Page, hash string) {
+	if hash != "" {
+		p.Layer("footnote", paper.Style{Fill: paper.Black}).Text(paper.Point{X: rim + roomWide - 5, Y: pageHigh - rim - 0.9}, small, paper.End, "Plan "+hash[:min(16, len(hash))])
+	}
 }
 
 // find returns the flange of that id; an error lists what there is.

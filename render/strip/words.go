@@ -72,8 +72,8 @@ func (b *board) nameCuts(k ink) {
 		if s == p.to && after {
 			from, to = p.to, p.end
 		}
-		for _, height := range []float64{3.5, small} {
-			for _, most := range []float64{5, 40} {
+		for _, most := range []float64{5, 40} {
+			for _, height := range []float64{3.5, small} {
 				w := word{text: text, height: height}
 				if w.places = b.beside(w, s, after, most); b.write(k, w, from, to) {
 					return
