@@ -15,8 +15,7 @@ import (
 // never formulas, so that a name that looks like a formula stays a name. Numbers are numbers, with their units
 // in the head. The same plan gives the same bytes.
 func Workbook(plan *layout.Plan) ([]byte, error) {
-	f := excelize.NewFile()
-	defer f.Close()
+	f := excelize.NewFile() // held in memory: no file to close
 	b := book{file: f, formats: map[string]int{}}
 	for _, s := range sheets(plan) {
 		if err := b.add(s); err != nil {
