@@ -102,22 +102,27 @@ func (b *book) look(s style) int {
 	if id, known := b.styles[s]; known {
 		return id
 	}
-	st := &excelize.Style{Alignment: &excelize.Alignment{Vertical: "top"}}
+	const family = "Calibri" // that of a new workbook
+	st := &excelize.Style{Font: &excelize.Font{Family: family, Size: 11}, Alignment: &excelize.Alignment{Vertical: "top"}}
 	if s.format != "" {
 		st.CustomNumFmt = &s.format
 	}
 	switch s.use {
+	case plain:
+		if s.format == "" { // text beside a number
+			st.Alignment.Horizontal, st.Alignment.Indent = "left", 1
+		}
 	case head:
-		st.Font = &excelize.Font{Bold: true}
+		st.Font.Bold = true
 		st.Border = []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}}
-		st.Alignment = &excelize.Alignment{WrapText: true, Vertical: "bottom"}
+		st.Alignment = &excelize.Alignment{WrapText: true, Vertical: "bottom", Horizontal: "center"}
 	case title:
-		st.Font = &excelize.Font{Bold: true, Size: 14}
+		st.Font.Bold, st.Font.Size = true, 14
 	case entry:
 		st.Border = []excelize.Border{{Type: "left", Color: "000000", Style: 1}, {Type: "right", Color: "000000", Style: 1}, {Type: "top", Color: "000000", Style: 1}, {Type: "bottom", Color: "000000", Style: 1}}
 		st.Fill = excelize.Fill{Type: "pattern", Color: []string{"FFF2CC"}, Pattern: 1}
 	case sum:
-		st.Font = &excelize.Font{Bold: true}
+		st.Font.Bold = true
 	}
 	id, err := b.file.NewStyle(st)
 	b.keep(err)
@@ -153,9 +158,15 @@ func (b *book) heads(sheet string, row int, names []string, widths []float64) {
 		b.keep(b.file.SetColWidth(sheet, column, column, widths[i]))
 	}
 	b.keep(b.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: row, TopLeftCell: cell("A", row+1), ActivePane: "bottomLeft"}))
-	landscape, fit := "landscape", 1
-	many := 0
-	b.keep(b.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{Orientation: &landscape, FitToWidth: &fit, FitToHeight: &many}))
+	b.page(sheet, "landscape")
+	b.keep(b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$%d:$%d", sheet, row, row), Scope: sheet}))
+}
+
+// page fits a sheet to the width of A4.
+func (b *book) page(sheet, orientation string) {
+	wide, high, a4, fit := 1, 0, 9, true
+	b.keep(b.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{Size: &a4, Orientation: &orientation, FitToWidth: &wide, FitToHeight: &high}))
+	b.keep(b.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &fit}))
 }
 
 // bytes finishes the file.

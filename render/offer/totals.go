@@ -53,8 +53,10 @@ func (b *book) joints() {
 // totals writes the first sheet.
 func (b *book) totals(q quote.Quote) {
 	c, last := b.plan.Cost, len(b.plan.Labour.Stations)+1
-	b.keep(b.file.SetColWidth(quoteSheet, "A", "A", 54))
+	b.keep(b.file.SetColWidth(quoteSheet, "A", "A", 64))
 	b.keep(b.file.SetColWidth(quoteSheet, "B", "D", 16))
+	b.keep(b.file.SetColWidth(quoteSheet, "E", "E", 28))
+	b.page(quoteSheet, "portrait")
 	b.text(quoteSheet, "A1", "Quote: "+b.plan.Shell.Name, title)
 	b.text(quoteSheet, "A2", fmt.Sprintf("Number %s, revision %s. Change the shaded cells of the sheet Inputs; everything follows. Counts of welds and metres are the plan's.", b.plan.Shell.Number, b.plan.Shell.Revision), plain)
 	row := 4
@@ -129,7 +131,7 @@ func (b *book) ranges(row *int, q quote.Quote, shell, batch int) {
 		b.formula(quoteSheet, cell("D", *row), fmt.Sprintf("C%d*B%d", *row, batch), p.money*float64(q.Batch), "0.00", plain)
 	}
 	*row += 2
-	for i, s := range []string{"What moves it most, each alone from one-in-ten low to one-in-ten high", q.Currency + " low", q.Currency + " high", "swing"} {
+	for i, s := range []string{"What moves it most, each alone, one in ten beyond either end", q.Currency + " low", q.Currency + " high", "swing", "how far off, from"} {
 		b.text(quoteSheet, cell(string(rune('A'+i)), *row), s, head)
 	}
 	for i, m := range q.Movers {
@@ -137,9 +139,10 @@ func (b *book) ranges(row *int, q quote.Quote, shell, batch int) {
 			break
 		}
 		*row++
-		b.text(quoteSheet, cell("A", *row), fmt.Sprintf("%s, stated %.6g, may be off by %.6g %% (%s)", m.ID, m.Value, m.Pct, m.Source), plain)
+		b.text(quoteSheet, cell("A", *row), fmt.Sprintf("%s %.6g, off by %.6g %%", m.ID, m.Value, m.Pct), plain)
 		b.number(quoteSheet, cell("B", *row), m.Low, "0.00", plain)
 		b.number(quoteSheet, cell("C", *row), m.High, "0.00", plain)
 		b.number(quoteSheet, cell("D", *row), m.Swing, "0.00", plain)
+		b.text(quoteSheet, cell("E", *row), m.Source, plain)
 	}
 }
