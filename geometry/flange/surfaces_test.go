@@ -126,9 +126,7 @@ func form(s surface, c seam, half, height, up, pitch float64, rng *rand.Rand) *m
 	rows := max(1, int(math.Round(2*half/pitch)))
 	var bend profile
 	section := flat(half, 0, up, 1)[2:]
-	for _, q := range section {
-		bend = append(bend, q)
-	}
+	bend = append(bend, section...)
 	n := max(1, int(math.Round(c.length/pitch)))
 	m := &mesh.Mesh{}
 	lines := n + 1

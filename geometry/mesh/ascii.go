@@ -88,7 +88,7 @@ func (t *plainText) line() error {
 		}
 		word, err := t.words.next()
 		switch {
-		case err == io.EOF:
+		case errors.Is(err, io.EOF):
 			return t.fault("the file ends after triangle %d without \"endsolid\": copy or export it again", t.facets)
 		case err != nil:
 			return err
@@ -100,7 +100,7 @@ func (t *plainText) line() error {
 			if err := t.words.skipLine(); err != nil {
 				return err
 			}
-			if err := t.solid(); err == io.EOF {
+			if err := t.solid(); errors.Is(err, io.EOF) {
 				t.out = append(t.out, "\nendsolid\n"...)
 				t.ended = true
 				return nil
@@ -118,7 +118,7 @@ func (t *plainText) line() error {
 // solid reads the line that begins a solid; io.EOF when another one could begin but the file ends.
 func (t *plainText) solid() error {
 	word, err := t.words.next()
-	if err == io.EOF && t.solids == 0 {
+	if errors.Is(err, io.EOF) && t.solids == 0 {
 		return errors.New("nothing but blanks in the file: export the panel again")
 	}
 	if err != nil {
@@ -239,7 +239,7 @@ func isNumber(word []byte) bool {
 
 // isSmall reports whether a decimal number fits a float32. Short ones do without looking.
 func isSmall(word []byte) bool {
-	if len(word) <= 24 && bytes.IndexAny(word, "eE") < 0 {
+	if len(word) <= 24 && !bytes.ContainsAny(word, "eE") {
 		return true
 	}
 	_, err := strconv.ParseFloat(string(word), 32)

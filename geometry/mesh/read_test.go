@@ -264,7 +264,7 @@ func TestWordsKnowTheirLines(t *testing.T) {
 				t.Fatalf("%q on line %d, error %v; want %q on line %d", word, w.line, err, next.word, next.line)
 			}
 		}
-		if _, err := w.next(); err != io.EOF {
+		if _, err := w.next(); !errors.Is(err, io.EOF) {
 			t.Errorf("behind the last word: %v", err)
 		}
 	}

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 )
@@ -63,7 +64,7 @@ func (w *words) next() ([]byte, error) {
 		}
 		w.at++
 	}
-	if w.at == w.end && w.err != io.EOF {
+	if w.at == w.end && !errors.Is(w.err, io.EOF) {
 		return nil, w.failure() // the word may go on
 	}
 	return w.buf[from:w.at], nil

@@ -26,15 +26,6 @@ func (s *set) within(a, b *set) bool {
 	return true
 }
 
-func (s *set) meets(a *set) bool {
-	for k := range s {
-		if s[k]&a[k] != 0 {
-			return true
-		}
-	}
-	return false
-}
-
 func (s *set) size() int {
 	n := 0
 	for _, w := range s {

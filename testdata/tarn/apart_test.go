@@ -1,7 +1,6 @@
 package tarn
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -161,7 +160,7 @@ func TestStripsKeepApart(t *testing.T) {
 				}
 			}
 			if least < apart {
-				t.Error(fmt.Sprintf("%s and %s come within %.1f mm", a.s.joint, b.s.joint, least))
+				t.Errorf("%s and %s come within %.1f mm", a.s.joint, b.s.joint, least)
 			}
 		}
 	}
