@@ -196,7 +196,7 @@ func (t *plainText) corner() error {
 // word is the next word within a facet.
 func (t *plainText) word() ([]byte, error) {
 	word, err := t.words.next()
-	if err == io.EOF {
+	if errors.Is(err, io.EOF) {
 		return nil, t.fault("the file ends inside triangle %d: copy or export it again", t.facets)
 	}
 	return word, err

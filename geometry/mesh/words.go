@@ -91,7 +91,7 @@ func (w *words) skipLine() error {
 	for passed := 0; ; passed++ {
 		if w.at == w.end {
 			if w.fill(); w.at == w.end {
-				if w.err == io.EOF {
+				if errors.Is(w.err, io.EOF) {
 					return nil
 				}
 				return w.failure()
@@ -116,7 +116,7 @@ func (w *words) count(c byte) {
 }
 
 func (w *words) failure() error {
-	if w.err == io.EOF {
+	if errors.Is(w.err, io.EOF) {
 		return io.EOF
 	}
 	return fmt.Errorf("line %d: %w", w.line, cannotRead(w.err))
