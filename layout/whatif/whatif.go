@@ -1,0 +1,114 @@
+// Package whatif reckons a plan anew with another batch, crew, rate or time, and lays variants beside each other.
+//
+//	if whatif.SamePlan(sh, other) {          // else the shell must be planned anew
+//		changed, err := whatif.Again(plan, other)
+//		row, err := whatif.Of("batch=12", changed, other, seed)
+//	}
+package whatif
+
+import (
+	"fmt"
+	"reflect"
+
+	"seamwright/layout"
+	"seamwright/layout/labour"
+	"seamwright/layout/quote"
+	"seamwright/layout/stations"
+	"seamwright/seams/shell"
+)
+
+// SamePlan says whether two shell files give the same plan but for time and money: whether they differ in nothing but
+// batch, crews, preparation, changeover, rates, allowances, spreads, prices, powers and those element times that no
+// decision hangs on. Moving, taking up guns and changing tips decide the order of the welds, and how often welds are
+// looked at stands on the maps.
+func SamePlan(a, b *shell.Shell) bool {
+	return reflect.DeepEqual(bare(a), bare(b))
+}
+
+// bare is a copy without what only time and money hang on.
+func bare(sh *shell.Shell) *shell.Shell {
+	out := *sh
+	out.Batch, out.Rates, out.Allowances, out.Spreads = 0, shell.Rates{}, shell.Allowances{}, nil
+	e := sh.Elements
+	out.Elements = shell.Elements{MoveSpeed: e.MoveSpeed, TakeGun: e.TakeGun, TipChange: e.TipChange, Squeeze: e.Squeeze, InspectEvery: e.InspectEvery}
+	out.Stations = append([]shell.Station(nil), sh.Stations...)
+	for i := range out.Stations {
+		s := &out.Stations[i]
+		s.Crew, s.Prepare, s.Change = 0, 0, 0
+	}
+	out.Guns = append([]shell.Gun(nil), sh.Guns...)
+	for i := range out.Guns {
+		out.Guns[i].Power = 0
+	}
+	out.Tips = append([]shell.Tip(nil), sh.Tips...)
+	for i := range out.Tips {
+		out.Tips[i].Price = 0
+	}
+	out.Rollers = append([]shell.Roller(nil), sh.Rollers...)
+	for i := range out.Rollers {
+		out.Rollers[i].Price, out.Rollers[i].Power = 0, 0
+	}
+	return &out
+}
+
+// Again reckons time, money and flow anew for a shell file that gives the same plan. Neither argument is changed. The
+// plan keeps its digest, which is that of the shell file it was made from.
+//
+// Errors are those of labour.Estimate and stations.Flow.
+func Again(p *layout.Plan, sh *shell.Shell) (*layout.Plan, error) {
+	out := *p
+	out.Shell.Batch = sh.Batch
+	out.Stations = append([]layout.Station(nil), p.Stations...)
+	out.Joints = append([]layout.Joint(nil), p.Joints...)
+	out.Runs = append([]layout.Run(nil), p.Runs...)
+	for i := range out.Stations {
+		if s, ok := sh.Station(out.Stations[i].ID); ok {
+			out.Stations[i].Crew = max(1, s.Crew)
+		}
+	}
+	var err error
+	if out.Labour, out.Cost, err = labour.Estimate(&out, sh); err != nil {
+		return nil, fmt.Errorf("what if: %w", err)
+	}
+	if out.Flow, err = stations.Flow(&out, sh.Batch, sh.Rates.HoursPerWeek); err != nil {
+		return nil, fmt.Errorf("what if: %w", err)
+	}
+	return &out, nil
+}
+
+// Variant is one row of a comparison.
+type Variant struct {
+	Name            string  `json:"name"`
+	Batch           int     `json:"batch"`
+	Crew            int     `json:"crew"` // people at all stations together
+	MinutesPerShell float64 `json:"minutes_per_shell"`
+	CostPerShell    float64 `json:"cost_per_shell"`
+	CostPerBatch    float64 `json:"cost_per_batch"`
+	P80PerShell     float64 `json:"p80_per_shell"`
+	Bottleneck      string  `json:"bottleneck"`
+	ShellsPerWeek   float64 `json:"shells_per_week"`
+	Makespan        float64 `json:"makespan_prepared_minutes"`
+	Welds           int     `json:"welds_per_shell"`
+	Broken          int     `json:"broken"` // rules
+}
+
+// Of is the row of a plan whose labour and flow are known.
+func Of(name string, p *layout.Plan, sh *shell.Shell, seed uint64) (Variant, error) {
+	q, err := quote.Of(p, sh, quote.Options{Seed: seed})
+	if err != nil {
+		return Variant{}, fmt.Errorf("what if: %w", err)
+	}
+	v := Variant{
+		Name: name, Batch: p.Cost.Batch, MinutesPerShell: p.Cost.MinutesPerShell, CostPerShell: p.Cost.CostPerShell, CostPerBatch: p.Cost.CostPerBatch, P80PerShell: q.CostPerShell.P80,
+		Bottleneck: p.Flow.Bottleneck, ShellsPerWeek: p.Flow.ShellsPerWeek, Makespan: p.Flow.MakespanPrepared, Welds: p.Labour.Welds,
+	}
+	for _, s := range p.Labour.Stations {
+		v.Crew += s.Crew
+	}
+	for _, f := range p.Findings {
+		if f.Severity == layout.Broken {
+			v.Broken++
+		}
+	}
+	return v, nil
+}

@@ -1,0 +1,92 @@
+package whatif_test
+
+import (
+	"reflect"
+	"testing"
+
+	"seamwright/layout"
+	"seamwright/layout/labour"
+	"seamwright/layout/labour/sample"
+	"seamwright/layout/whatif"
+	"seamwright/seams/shell"
+)
+
+func works() *shell.Shell {
+	sh := sample.Works()
+	sh.Stations[2].Crew = 2
+	return sh
+}
+
+// What a plan hangs on and what it does not.
+func TestSamePlan(t *testing.T) {
+	for name, test := range map[string]struct {
+		change func(*shell.Shell)
+		same   bool
+	}{
+		"nothing":      {func(*shell.Shell) {}, true},
+		"batch":        {func(sh *shell.Shell) { sh.Batch = 7 }, true},
+		"crew":         {func(sh *shell.Shell) { sh.Stations[0].Crew = 3 }, true},
+		"preparation":  {func(sh *shell.Shell) { sh.Stations[0].Prepare, sh.Stations[1].Change = 1, 2 }, true},
+		"rates":        {func(sh *shell.Shell) { sh.Rates.Labour = 1 }, true},
+		"learning":     {func(sh *shell.Shell) { sh.Allowances.Learning = 0.8 }, true},
+		"fitting":      {func(sh *shell.Shell) { sh.Elements.Fit = 1 }, true},
+		"prices":       {func(sh *shell.Shell) { sh.Tips[0].Price, sh.Rollers[0].Price = 1, 1 }, true},
+		"power":        {func(sh *shell.Shell) { sh.Guns[0].Power = 1 }, true},
+		"spreads":      {func(sh *shell.Shell) { sh.Spreads = []shell.Spread{{ID: "gauge_s", Pct: 1}} }, true},
+		"moving":       {func(sh *shell.Shell) { sh.Elements.MoveSpeed = 1 }, false}, // decides the order
+		"looking":      {func(sh *shell.Shell) { sh.Elements.InspectEvery = 1 }, false},
+		"squeeze":      {func(sh *shell.Shell) { sh.Elements.Squeeze = 1 }, false}, // stands in the settings
+		"pitch":        {func(sh *shell.Shell) { sh.Rules.LeastPitch = 20 }, false},
+		"tip's length": {func(sh *shell.Shell) { sh.Tips[0].Length = 99 }, false},
+		"joints":       {func(sh *shell.Shell) { sh.Joints = []shell.Joint{{ID: "j"}} }, false},
+	} {
+		sh := works()
+		test.change(sh)
+		if got := whatif.SamePlan(works(), sh); got != test.same {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+}
+
+// Reckoning anew gives what an estimate of the changed file gives, and leaves the plan alone.
+func TestAgain(t *testing.T) {
+	sh := works()
+	p := sample.Cab(sh)
+	first, err := whatif.Again(p, sh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := *first
+	other := works()
+	other.Batch, other.Stations[2].Crew, other.Rates.Labour = 50, 4, 99
+	second, err := whatif.Again(first, other)
+	if err != nil {
+		t.Fatal(err)
+	}
+	direct := sample.Cab(other)
+	direct.Stations[2].Crew = 4
+	work, cost, err := labour.Estimate(direct, other)
+	if err != nil || !reflect.DeepEqual(second.Labour, work) || !reflect.DeepEqual(second.Cost, cost) {
+		t.Errorf("%v a shell, want %v (%v)", second.Cost.CostPerShell, cost.CostPerShell, err)
+	}
+	if !reflect.DeepEqual(before, *first) || first.Stations[2].Crew != 2 || second.Shell.Batch != 50 {
+		t.Error("the plan was changed")
+	}
+	other.Batch = 0
+	if _, err := whatif.Again(first, other); err == nil {
+		t.Error("no error for a batch of none")
+	}
+}
+
+func TestOf(t *testing.T) {
+	sh := works()
+	p, err := whatif.Again(sample.Cab(sh), sh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.Findings = []layout.Finding{{Severity: layout.Broken}, {Severity: layout.Note}}
+	v, err := whatif.Of("as stated", p, sh, 1)
+	if err != nil || v.Batch != 24 || v.Crew != 4 || v.CostPerShell != p.Cost.CostPerShell || v.P80PerShell <= v.CostPerShell || v.Broken != 1 || v.Welds != 410 || v.Makespan != p.Flow.MakespanPrepared {
+		t.Errorf("%+v (%v)", v, err)
+	}
+}
