@@ -1,81 +1,221 @@
 package main
 
 import (
-	"encoding/json"
+	"context"
 	"fmt"
+	"os"
+	"path/filepath"
 	"strconv"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"seamwright/layout"
+	"seamwright/layout/labour"
+	"seamwright/layout/quote"
+	"seamwright/layout/whatif"
+	"seamwright/render/offer"
 )
+
+// costOptions are the flags of cost.
+type costOptions struct {
+	batch    int
+	variants []string
+	actuals  string
+	xlsx     string
+	seed     uint64
+	lines    bool
+	asJSON   bool
+}
 
 // costResult is what cost --json prints.
 type costResult struct {
-	Currency             string        `json:"currency"`
-	Batch                int           `json:"batch"`
-	MinutesPerShell      float64       `json:"minutes_per_shell"`
-	CostPerShell         float64       `json:"cost_per_shell"`
-	CostPerBatch         float64       `json:"cost_per_batch"`
-	RollerMetresPerShell float64       `json:"roller_metres_per_shell"`
-	WeldsPerShell        int           `json:"welds_per_shell"`
-	Lines                []layout.Line `json:"lines"`
+	Currency             string           `json:"currency"`
+	Batch                int              `json:"batch"`
+	MinutesPerShell      float64          `json:"minutes_per_shell"`
+	CostPerShell         float64          `json:"cost_per_shell"`
+	CostPerBatch         float64          `json:"cost_per_batch"`
+	RollerMetresPerShell float64          `json:"roller_metres_per_shell"`
+	WeldsPerShell        int              `json:"welds_per_shell"`
+	Lines                []layout.Line    `json:"lines"`
+	Quote                quote.Quote      `json:"quote"`
+	Variants             []whatif.Variant `json:"variants,omitempty"` // the first is the shell as stated and set
+	Actuals              *actualsResult   `json:"actuals,omitempty"`
+}
+
+// actualsResult is what measured times make of the estimate.
+type actualsResult struct {
+	quote.Fit
+	StatedMinutes float64 `json:"stated_minutes_per_shell"` // with the element times as stated; the figures above go by the fitted ones
+	StatedCost    float64 `json:"stated_cost_per_shell"`
 }
 
 func (p *program) cost() *cobra.Command {
-	var batch int
-	var asJSON bool
+	var o costOptions
 	c := &cobra.Command{
 		Use:   "cost SHELL",
 		Short: "Estimate labour and money for a shell and for a batch",
-		Args:  count(1, 1, "one shell file"),
+		Long: `cost plans the shell and estimates time and money with their range. It compares up to 8 variants, fits the element
+times to measured ones, and writes the quote as a workbook whose totals follow its inputs.`,
+		Example: `  seamwright cost shell.yaml --set batch=12,crew.main-jig=3
+  seamwright cost shell.yaml --variant batch=12 --variant batch=48,crew.main-jig=3 --xlsx quote.xlsx
+  seamwright cost shell.yaml --actuals times.csv`,
+		Args: count(1, 1, "one shell file"),
 		RunE: func(c *cobra.Command, args []string) error {
+			p.set = settings(p.set)
 			if c.Flags().Changed("batch") {
-				p.set = append(p.set, "batch="+strconv.Itoa(batch))
+				p.set = append(p.set, "batch="+strconv.Itoa(o.batch))
 			}
-			done, err := p.build(c.Context(), args[0])
-			if err != nil {
-				return err
+			if len(o.variants) > mostVariants {
+				return inputError{fmt.Errorf("%d variants: at most %d can be compared", len(o.variants), mostVariants)}
 			}
-			if asJSON {
-				err = p.costJSON(done.plan)
-			} else {
-				p.costText(done.plan)
-			}
-			if err != nil {
-				return err
-			}
-			return verdict(done.plan)
+			return p.showCost(c.Context(), args[0], o)
 		},
 	}
-	c.Flags().IntVar(&batch, "batch", 0, "shells in the batch, instead of the shell file's")
-	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	f := c.Flags()
+	f.IntVar(&o.batch, "batch", 0, "shells in the batch, instead of the shell file's")
+	f.StringArrayVar(&o.variants, "variant", nil, "compare with these values of the shell file, such as batch=12,crew.main-jig=3; up to 8 times")
+	f.StringVar(&o.actuals, "actuals", "", "measured times (CSV: station, shell, minutes): fit the element times to them and reckon with those")
+	f.StringVar(&o.xlsx, "xlsx", "", "write the quote as a workbook with live formulas")
+	f.Uint64Var(&o.seed, "seed", 1, "of the drawn range")
+	f.BoolVar(&o.lines, "lines", false, "print every line of money, not only their sums")
+	f.BoolVar(&o.asJSON, "json", false, "print JSON")
 	p.overrides(c)
 	return c
 }
 
-func (p *program) costJSON(plan *layout.Plan) error {
-	e := json.NewEncoder(p.out)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	c := plan.Cost
-	return e.Encode(costResult{
-		Currency: c.Currency, Batch: c.Batch, MinutesPerShell: c.MinutesPerShell, CostPerShell: c.CostPerShell, CostPerBatch: c.CostPerBatch,
-		RollerMetresPerShell: c.RollerMetresPerShell, WeldsPerShell: plan.Labour.Welds, Lines: c.Lines,
-	})
+// showCost plans, reckons and prints.
+func (p *program) showCost(ctx context.Context, path string, o costOptions) error {
+	var rows []quote.Actual
+	if o.actuals != "" {
+		var err error
+		if rows, err = quote.ReadActuals(o.actuals); err != nil {
+			return badInput(err)
+		}
+	}
+	done, err := p.build(ctx, path)
+	if err != nil {
+		return err
+	}
+	r := costResult{}
+	if rows != nil {
+		if done, r.Actuals, err = fitted(done, rows); err != nil {
+			return badInput(err)
+		}
+	}
+	if r.Quote, err = quote.Of(done.plan, done.shell, quote.Options{Seed: o.seed}); err != nil {
+		return badInput(err)
+	}
+	if r.Variants, err = p.compareVariants(ctx, path, done, r.Actuals, o); err != nil {
+		return err
+	}
+	if o.xlsx != "" {
+		if err := p.writeOffer(done, r.Quote, o.xlsx); err != nil {
+			return err
+		}
+	}
+	r.fill(done.plan)
+	if o.asJSON {
+		err = p.printJSON(r)
+	} else {
+		p.costText(done.plan, r, o.lines)
+	}
+	if err != nil {
+		return err
+	}
+	return verdict(done.plan)
 }
 
-func (p *program) costText(plan *layout.Plan) {
+// fitted reckons with the element times that measured ones lead to.
+func fitted(done planned, rows []quote.Actual) (planned, *actualsResult, error) {
+	fit, err := quote.Recalibrate(done.plan, done.shell, rows)
+	if err != nil {
+		return done, nil, err
+	}
+	out := &actualsResult{Fit: fit, StatedMinutes: done.plan.Cost.MinutesPerShell, StatedCost: done.plan.Cost.CostPerShell}
+	sh := *done.shell
+	fit.Apply(&sh)
+	plan, err := whatif.Again(done.plan, &sh)
+	return planned{plan, &sh, done.panels}, out, err
+}
+
+func (p *program) writeOffer(done planned, q quote.Quote, path string) error {
+	if !strings.EqualFold(filepath.Ext(path), ".xlsx") {
+		return inputError{fmt.Errorf("--xlsx %s: name a file that ends in .xlsx", path)}
+	}
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return inputError{fmt.Errorf("--xlsx %s is a folder: name a file", path)}
+	}
+	book, err := offer.Workbook(done.plan, done.shell, q)
+	if err != nil {
+		return err
+	}
+	return output{filepath.Base(path): book}.write(filepath.Dir(path))
+}
+
+func (r *costResult) fill(plan *layout.Plan) {
+	c := plan.Cost
+	r.Currency, r.Batch, r.MinutesPerShell, r.CostPerShell, r.CostPerBatch = c.Currency, c.Batch, c.MinutesPerShell, c.CostPerShell, c.CostPerBatch
+	r.RollerMetresPerShell, r.WeldsPerShell, r.Lines = c.RollerMetresPerShell, plan.Labour.Welds, c.Lines
+}
+
+func (p *program) costText(plan *layout.Plan, r costResult, all bool) {
 	c := plan.Cost
 	fmt.Fprintf(p.out, "%s, batch of %d\n\n", plan.Shell.Name, c.Batch)
 	fmt.Fprintf(p.out, "%-24s %6s %8s %12s %12s %10s\n", "station", "crew", "welds", "man-min", "minutes", c.Currency)
 	for _, s := range plan.Labour.Stations {
 		fmt.Fprintf(p.out, "%-24s %6d %8d %12.1f %12.1f %10.2f\n", s.Station, s.Crew, s.Welds, s.ManMinutes, s.Minutes, s.Cost)
 	}
+	fmt.Fprintf(p.out, "\n%-40s %10s %-16s\n", "time a shell", "man-min", "from")
+	for _, l := range labour.Summary(plan.Labour.Lines) {
+		fmt.Fprintf(p.out, "%-40.40s %10.1f %.1f %s\n", l.What, l.Total/60, l.Quantity, l.Unit)
+	}
+	lines := labour.Summary(c.Lines)
+	if all {
+		lines = c.Lines
+	}
 	fmt.Fprintf(p.out, "\n%-52s %10s %-8s %10s %12s\n", "money a shell", "quantity", "unit", "each", c.Currency)
-	for _, l := range c.Lines {
-		fmt.Fprintf(p.out, "%-52.52s %10.3f %-8s %10.4f %12.2f\n", l.What, l.Quantity, l.Unit, l.Each, l.Total)
+	for _, l := range lines {
+		what := l.What
+		if all {
+			what = strings.Trim(strings.Join([]string{l.Station, l.Joint, l.What}, " "), " ")
+		}
+		fmt.Fprintf(p.out, "%-52.52s %10.3f %-8s %10.4f %12.2f\n", what, l.Quantity, l.Unit, l.Each, l.Total)
 	}
 	fmt.Fprintf(p.out, "\n%.1f man-minutes and %.2f %s a shell; %.2f %s for the batch; %.2f m of roller seam a shell\n",
 		c.MinutesPerShell, c.CostPerShell, c.Currency, c.CostPerBatch, c.Currency, c.RollerMetresPerShell)
+	p.rangeText(r.Quote)
+	if r.Actuals != nil {
+		p.actualsText(*r.Actuals, c)
+	}
+	if len(r.Variants) > 0 {
+		p.variantsText(r.Variants, c.Currency)
+	}
+}
+
+// rangeText prints how far the quote may be off and why.
+func (p *program) rangeText(q quote.Quote) {
+	fmt.Fprintf(p.out, "range of %d drawings, seed %d: half come to less than %.2f %s a shell, four in five to less than %.2f (%.2f for the batch)\n",
+		q.Trials, q.Seed, q.CostPerShell.P50, q.Currency, q.CostPerShell.P80, q.CostPerBatch.P80)
+	fmt.Fprintf(p.out, "\n%-20s %10s %8s %10s %10s %10s\n", "what moves it most", "stated", "off by", "low", "high", "swing")
+	for i, m := range q.Movers {
+		if i == 10 {
+			break
+		}
+		fmt.Fprintf(p.out, "%-20s %10.6g %6.3g %% %10.2f %10.2f %10.2f\n", m.ID, m.Value, m.Pct, m.Low, m.High, m.Swing)
+	}
+}
+
+// actualsText prints what the measured times say.
+func (p *program) actualsText(a actualsResult, now layout.Cost) {
+	fmt.Fprintf(p.out, "\n%d measured times: %+.1f %% off the plan in all, %.1f %% each on the average (root mean square), %.1f %% after fitting\n", a.Rows, a.Off, a.Before, a.After)
+	fmt.Fprintf(p.out, "%-24s %8s %10s %10s %10s %10s\n", "station", "shells", "measured", "planned", "off", "fitted")
+	for _, s := range a.Stations {
+		fmt.Fprintf(p.out, "%-24s %8d %10.1f %10.1f %+8.1f %% %10.1f\n", s.Station, s.Shells, s.Measured, s.Planned, s.Off, s.Fitted)
+	}
+	fmt.Fprintf(p.out, "\nelements: # fitted; stated; share of the doubt taken away\n")
+	for _, e := range a.Elements {
+		fmt.Fprintf(p.out, "  %-30s # %.6g; %.0f %%\n", fmt.Sprintf("%s: %.4g", e.ID, e.Fitted), e.Stated, 100*e.Sure)
+	}
+	fmt.Fprintf(p.out, "as stated %.1f man-minutes and %.2f %s a shell, with the fitted times %.1f and %.2f\n", a.StatedMinutes, a.StatedCost, now.Currency, now.MinutesPerShell, now.CostPerShell)
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"math"
 	"strings"
@@ -42,6 +41,7 @@ func (p *program) stations() *cobra.Command {
 with --takt or --stations shared out anew. Times that vary are played through with a seed.`,
 		Args: count(1, 1, "one shell file"),
 		RunE: func(c *cobra.Command, args []string) error {
+			p.set = settings(p.set)
 			if err := o.check(c); err != nil {
 				return err
 			}
@@ -111,10 +111,7 @@ func (p *program) showLine(ctx context.Context, path string, o lineOptions) erro
 		Runs: o.play.Runs, Seed: o.play.Seed,
 	}
 	if o.asJSON {
-		e := json.NewEncoder(p.out)
-		e.SetIndent("", "  ")
-		e.SetEscapeHTML(false)
-		if err := e.Encode(r); err != nil {
+		if err := p.printJSON(r); err != nil {
 			return err
 		}
 	} else {

@@ -1,0 +1,140 @@
+package main
+
+import (
+	"encoding/json"
+	"math"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// twoJigShell writes three plates that are joined in two jigs.
+func twoJigShell(t testing.TB) string {
+	t.Helper()
+	dir := t.TempDir()
+	plate(t, dir, "a.stl", 0, 0, 400, 60, 1)
+	plate(t, dir, "b.stl", 0, 40, 400, 100, 0)
+	plate(t, dir, "c.stl", 0, 80, 400, 140, -1)
+	return put(t, dir, "shell.yaml", `name: Two jigs
+batch: 10
+steels:
+  - {id: s, grade: DC04, thickness_mm: 1}
+panels:
+  - {id: a, mesh: a.stl, unit: mm}
+  - {id: b, mesh: b.stl, unit: mm}
+  - {id: c, mesh: c.stl, unit: mm}
+subassemblies:
+  - {id: pair, parts: [a, b]}
+  - {id: all, parts: [pair, c]}
+stations:
+  - {id: first, makes: pair, prepare_min: 60}
+  - {id: second, makes: all, crew: 2, prepare_min: 120, changeover_min: 30}
+rates: {labour_per_hour: 40}
+`)
+}
+
+func costOf(t testing.TB, args ...string) (r costResult) {
+	t.Helper()
+	if err := json.Unmarshal([]byte(must(t, exitDone, append([]string{"cost", "--json"}, args...)...)), &r); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func TestSettings(t *testing.T) {
+	for text, want := range map[string]string{
+		"batch=12":                        "batch=12",
+		"batch=12,crew.main-jig=3":        "batch=12 stations.main-jig.crew=3",
+		"owner=Kell, Rudd and Co,batch=3": "owner=Kell, Rudd and Co batch=3",
+		"stations.a.b.crew=2, batch=4":    "stations.a.b.crew=2 batch=4",
+		"batch":                           "batch",
+	} {
+		if got := strings.Join(settings([]string{text}), " "); got != want {
+			t.Errorf("%s: %s, want %s", text, got, want)
+		}
+	}
+}
+
+func TestVariants(t *testing.T) {
+	file := twoJigShell(t)
+	r := costOf(t, file, "--variant", "batch=40", "--variant", "batch=10,crew.second=1", "--variant", "rules.least_pitch_mm=45,rules.greatest_pitch_mm=60", "--set", "rates.overhead_pct=10,crew.first=2")
+	if len(r.Variants) != 4 {
+		t.Fatalf("%+v", r.Variants)
+	}
+	stated, large, lone, wide := r.Variants[0], r.Variants[1], r.Variants[2], r.Variants[3]
+	if stated.CostPerShell != r.CostPerShell || stated.Crew != 4 || stated.Batch != 10 || r.Quote.CostPerShell.P80 != stated.P80PerShell {
+		t.Errorf("as stated: %+v, cost %v", stated, r.CostPerShell)
+	}
+	if direct := costOf(t, file, "--set", "batch=40,rates.overhead_pct=10,crew.first=2"); large.Batch != 40 || math.Abs(large.CostPerShell-direct.CostPerShell) > 1e-9 || large.CostPerShell >= stated.CostPerShell {
+		t.Errorf("batch of 40: %+v, alone %v", large, direct.CostPerShell)
+	}
+	if lone.Crew != 3 || math.Abs(lone.CostPerShell-stated.CostPerShell) > 1e-9 || lone.ShellsPerWeek >= stated.ShellsPerWeek {
+		t.Errorf("one person at the second jig: %+v", lone)
+	}
+	if wide.Welds >= stated.Welds || wide.CostPerShell >= stated.CostPerShell {
+		t.Errorf("a wider pitch is planned anew: %+v", wide)
+	}
+	text := must(t, exitDone, "cost", file, "--variant", "batch=40")
+	for _, want := range []string{"as stated", "batch=40", "what moves it most", "learning", "half come to less than"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in\n%s", want, text)
+		}
+	}
+	if long := must(t, exitDone, "cost", file, "--lines"); !strings.Contains(long, "first a+b labour") {
+		t.Errorf("no single lines in\n%s", long)
+	}
+}
+
+func TestActuals(t *testing.T) {
+	file := twoJigShell(t)
+	plain := costOf(t, file)
+	times := put(t, filepath.Dir(file), "times.csv", "station,shell,minutes\nfirst,1,60\nfirst,2,58\nsecond,1,40\nsecond,2,37\n")
+	r := costOf(t, file, "--actuals", times)
+	if r.Actuals == nil || r.Actuals.Rows != 4 || r.Actuals.Off < 20 || len(r.Actuals.Stations) != 2 || r.Actuals.StatedCost != plain.CostPerShell {
+		t.Fatalf("%+v", r.Actuals)
+	}
+	if r.CostPerShell <= plain.CostPerShell || r.Actuals.After >= r.Actuals.Before {
+		t.Errorf("%v a shell with the fitted times, %v as stated", r.CostPerShell, plain.CostPerShell)
+	}
+	text := must(t, exitDone, "cost", file, "--actuals", times)
+	if !strings.Contains(text, "4 measured times") || !strings.Contains(text, "elements: # fitted") {
+		t.Errorf("text:\n%s", text)
+	}
+}
+
+func TestOfferWorkbook(t *testing.T) {
+	file := twoJigShell(t)
+	book := filepath.Join(t.TempDir(), "quotes", "quote.xlsx")
+	must(t, exitDone, "cost", file, "--xlsx", book)
+	first := read(t, book)
+	if !strings.HasPrefix(string(first), "PK") {
+		t.Error("the workbook is no Office Open XML file")
+	}
+	must(t, exitDone, "cost", file, "--xlsx", book)
+	if string(read(t, book)) != string(first) {
+		t.Error("the same quote twice is not the same file")
+	}
+}
+
+func TestCostWrongCalls(t *testing.T) {
+	file := twoJigShell(t)
+	bad := put(t, filepath.Dir(file), "bad.csv", "station,shell,minutes\nattic,1,60\n")
+	for _, test := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"--variant", "bach=3"}, `--variant bach=3: override: bach: unknown key "bach"`},
+		{[]string{"--variant", "batch"}, "write key=value"},
+		{[]string{"--variant", "crew.third=3"}, "--variant crew.third=3"},
+		{strings.Fields(strings.Repeat("--variant batch=2 ", 9)), "9 variants: at most 8"},
+		{[]string{"--actuals", filepath.Join(filepath.Dir(file), "none.csv")}, "none.csv: no such file"},
+		{[]string{"--actuals", bad}, `line 2: there is no station "attic"`},
+		{[]string{"--xlsx", filepath.Join(filepath.Dir(file), "quote.xls")}, "ends in .xlsx"},
+		{[]string{"--batch", "0"}, "batch"},
+	} {
+		code, out, errOut := call(t, append([]string{"cost", file, "-q"}, test.args...)...)
+		if code != exitInput || !strings.Contains(errOut, test.want) || strings.Count(errOut, "\n") != 1 || out != "" {
+			t.Errorf("cost %s: exit code %d, out %q, error %q, want one line with %q", strings.Join(test.args, " "), code, out, errOut, test.want)
+		}
+	}
+}

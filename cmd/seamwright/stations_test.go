@@ -1,0 +1,84 @@
+package main
+
+import (
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+)
+
+func lineOf(t testing.TB, args ...string) (r lineResult) {
+	t.Helper()
+	if err := json.Unmarshal([]byte(must(t, exitDone, append([]string{"stations", "--json"}, args...)...)), &r); err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func TestStationsAsStated(t *testing.T) {
+	file := twoJigShell(t)
+	r := lineOf(t, file)
+	if r.Line.How != "stated" || len(r.Line.Posts) != 2 || r.Line.Posts[1].Crew != 2 || r.Batch != 10 || r.Runs != 1000 {
+		t.Errorf("%+v", r.Line)
+	}
+	f := r.Line.Flow
+	if f.Bottleneck != "first" || f.ShellsPerWeek <= 0 || math.Abs(f.Efficiency+f.BalanceDelay-1) > 1e-6 || !(f.Makespan < f.MakespanPrepared) {
+		t.Errorf("%+v", f)
+	}
+	s := r.Simulated.Makespan
+	if !(s.P50 < s.P80) || s.P50 < 0.7*f.Makespan || s.P80 > 2*f.MakespanPrepared {
+		t.Errorf("simulated %+v, by the formula %v", s, f.MakespanPrepared)
+	}
+	text := must(t, exitDone, "stations", file)
+	for _, want := range []string{"stations as stated", "first", "100 %", "bottleneck first", "shells a week", "played 1000 times with seed 1"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in\n%s", want, text)
+		}
+	}
+	if again := must(t, exitDone, "stations", file, "--workers", "1"); again != text {
+		t.Error("the number of workers changes the figures")
+	}
+}
+
+func TestStationsSharedOut(t *testing.T) {
+	file := twoJigShell(t)
+	two := lineOf(t, file, "--stations", "2")
+	if two.Line.How != "balanced" || !two.Line.Proven || len(two.Line.Posts) != 2 {
+		t.Errorf("%+v", two.Line)
+	}
+	back := lineOf(t, file, "--takt", "60")
+	if !back.Line.Proven || back.Line.Takt > 60 {
+		t.Errorf("%+v", back.Line)
+	}
+	kept := lineOf(t, file, "--stations", "2", "--keep-jigs")
+	if len(kept.Line.Posts) != 2 || len(kept.Line.Posts[0].Jigs) != 1 || kept.Line.Posts[1].Crew != 2 {
+		t.Errorf("%+v", kept.Line.Posts)
+	}
+	text := must(t, exitDone, "stations", file, "--takt", "60", "--places", "0", "--spread", "0")
+	if !strings.Contains(text, "fewer will not do") || !strings.Contains(text, "station 1,") || !strings.Contains(text, "first: load a") {
+		t.Errorf("text:\n%s", text)
+	}
+}
+
+func TestStationsWrongCalls(t *testing.T) {
+	file := twoJigShell(t)
+	for _, test := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"--takt", "20", "--stations", "2"}, "give one of them"},
+		{[]string{"--takt", "-3"}, "write the minutes between two shells"},
+		{[]string{"--takt", "NaN"}, "write the minutes between two shells"},
+		{[]string{"--stations", "0"}, "at least one is needed"},
+		{[]string{"--crew", "2"}, "give --takt or --stations too"},
+		{[]string{"--stations", "2", "--crew", "0"}, "at least one person"},
+		{[]string{"--runs", "0"}, "from 1 to 1,000,000"},
+		{[]string{"--spread", "-1"}, "from 0 to 200 per cent"},
+		{[]string{"--takt", "1"}, "cannot be split: the takt of 1.0 min is too short"},
+	} {
+		code, out, errOut := call(t, append([]string{"stations", file, "-q"}, test.args...)...)
+		if code != exitInput || !strings.Contains(errOut, test.want) || strings.Count(errOut, "\n") != 1 || out != "" {
+			t.Errorf("stations %s: exit code %d, out %q, error %q, want one line with %q", strings.Join(test.args, " "), code, out, errOut, test.want)
+		}
+	}
+}
