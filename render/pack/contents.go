@@ -1,8 +1,10 @@
 package pack
 
 import (
+	"cmp"
 	"fmt"
 	"strconv"
+	"strings"
 
 	"seamwright/layout"
 	"seamwright/render/paper"
@@ -13,7 +15,7 @@ func (b *binder) contents(title string, own int) []*paper.Page {
 	sh := b.plan.Shell
 	w := b.work("Print set", sh.Name, sh.Number)
 	w.heading(title, 40)
-	w.draw(table{columns: []column{{"", 1, false}, {"", 0, true}}, rows: b.figures()})
+	w.draw(table{columns: []column{{"", 1, false}, {"", 1, true}}, rows: b.figures()})
 	if b.broken() > 0 {
 		w.caution("CAUTION: rules are broken. Do not weld from this set before they are settled: the maps list them.")
 	}
@@ -68,22 +70,36 @@ func (b *binder) broken() int {
 	return n
 }
 
-// figures are the shell in numbers.
+// figures are the shell in numbers, or the station that the pack is of.
 func (b *binder) figures() [][]string {
 	p := b.plan
 	count := map[string]int{}
 	for _, f := range p.Findings {
-		count[f.Severity]++
+		if b.only == nil || f.Station == b.only.ID {
+			count[f.Severity]++
+		}
 	}
-	rows := [][]string{
+	findings := []string{"Findings: broken, let stand, in doubt", fmt.Sprintf("%d, %d, %d", count[layout.Broken], count[layout.Waived], count[layout.Doubt])}
+	if b.only != nil {
+		seams := 0.0
+		for _, r := range p.Rollers {
+			if r.Station == b.only.ID {
+				seams += r.Length / 1000
+			}
+		}
+		return [][]string{
+			{"Jig", orDash(b.only.Jig)}, {"Crew", strconv.Itoa(b.only.Crew)}, {"Arrives", strings.Join(b.only.Arrives, ", ")}, {"Leaves", cmp.Or(b.only.Makes, "the shell")},
+			{"Spot welds a shell", strconv.Itoa(b.only.Welds)}, {"Roller seam a shell", number(seams, 2) + " m"}, {"At the jig, a shell", number(b.only.Minutes, 1) + " min"}, findings,
+		}
+	}
+	return [][]string{
 		{"Panels, joints, stations", fmt.Sprintf("%d, %d, %d", len(p.Panels), len(p.Joints), len(p.Stations))},
 		{"Spot welds a shell", strconv.Itoa(len(p.Welds))},
 		{"Roller seam a shell", number(p.Labour.RollerMetres, 2) + " m"},
 		{"Work a shell, jig preparation shared", number(p.Cost.MinutesPerShell/60, 1) + " man-hours"},
 		{"Cost a shell", number(p.Cost.CostPerShell, 2) + " " + p.Cost.Currency},
-		{"Findings: broken, let stand, in doubt", fmt.Sprintf("%d, %d, %d", count[layout.Broken], count[layout.Waived], count[layout.Doubt])},
+		findings,
 	}
-	return rows
 }
 
 // paperName is the size of a page, and how it lies.

@@ -17,14 +17,14 @@ func (b *binder) inspection(st layout.Station) []*paper.Page {
 	w := b.work("Inspection sheet", b.plan.Shell.Name+" · "+stationName(st), b.plan.Shell.Number+" / "+st.ID)
 	field := paper.NewField
 	w.leaf().page.Fields(paper.Point{X: left, Y: w.leaf().y - 3}, []paper.Field{field("Shell no.", " ", 45), field("Date", " ", 40), field("Shift", " ", 30), field("Inspector", " ", 65)})
-	w.leaf().y += paper.FieldHigh
+	w.leaf().y += paper.FieldHigh - 4
 	b.proved(w, st)
 	b.holdPoints(w, st)
 	b.welds(w, st)
 	b.seams(w, st)
 	b.destructive(w, st)
-	w.heading("Released", 19)
-	w.draw(table{columns: []column{{"What", 1.4, false}, {"Good", 0.4, false}, {"Not good: what was done", 1.6, false}, {"Name, date, time", 1.2, false}}, boxes: true, high: 8, rows: [][]string{
+	w.heading("Released", 17)
+	w.draw(table{columns: []column{{"What", 1.4, false}, {"Good", 0.4, false}, {"Not good: what was done", 1.6, false}, {"Name, date, time", 1.2, false}}, boxes: true, high: 7.5, rows: [][]string{
 		{"All of the above", "", "", ""}, {"Released to " + b.next(st), "", "", ""},
 	}})
 	return w.finish()

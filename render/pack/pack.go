@@ -69,7 +69,7 @@ func Station(plan *layout.Plan, panels []view.Panel, station string, opt Options
 	if err != nil {
 		return nil, fmt.Errorf("pack: %w", err)
 	}
-	b := binder{plan: plan, panels: panels, opt: opt, hash: hash}
+	b := binder{plan: plan, panels: panels, opt: opt, hash: hash, only: &plan.Stations[i]}
 	if err := b.station(i); err != nil {
 		return nil, err
 	}
@@ -82,6 +82,7 @@ type binder struct {
 	panels []view.Panel
 	opt    Options
 	hash   string
+	only   *layout.Station // the station that the pack is of; nil: the whole shell
 	parts  []part
 }
 

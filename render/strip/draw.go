@@ -293,7 +293,7 @@ func (p *piece) seamParts(s seam) [][]spot {
 	return out
 }
 
-// seamEnd marks a seam's start by an arrow head in its way, its end by a bar.
+// seamEnd marks a seam's start by an arrow head in its way, clear of a weld that lies there, its end by a bar.
 func (p *piece) seamEnd(k ink, s seam, at spot, start bool) {
 	if at.s < p.from || at.s > p.end {
 		return
@@ -306,7 +306,14 @@ func (p *piece) seamEnd(k ink, s seam, at spot, start bool) {
 	if len(s.path) > 1 && s.path[1].s < s.path[0].s {
 		way = -1
 	}
-	k.full.Polygon(p.place(spot{at.s + 3*way, at.across}), p.place(spot{at.s, at.across + 1.1}), p.place(spot{at.s, at.across - 1.1}))
+	const long = 3.0
+	for range 20 {
+		if !p.f.onWeld(at.s) && !p.f.onWeld(at.s+way*long) {
+			break
+		}
+		at.s += way
+	}
+	k.full.Polygon(p.place(spot{at.s + way*long, at.across}), p.place(spot{at.s, at.across + 1.1}), p.place(spot{at.s, at.across - 1.1}))
 }
 
 // beside is how far from the weld line the seam runs at s.
