@@ -97,8 +97,10 @@ func proper(t failer, column []int, n, m int) {
 
 // An outside library agrees on the total: scipy.optimize.linear_sum_assignment (Debian python3-scipy).
 func TestAgainstScipy(t *testing.T) {
-	python, err := exec.LookPath("python3")
-	if err == nil {
+	python := "/usr/bin/python3" // Debian's own, which has its packages; another may stand before it on the path
+	err := exec.Command(python, "-c", "import scipy.optimize").Run()
+	if err != nil {
+		python = "python3"
 		err = exec.Command(python, "-c", "import scipy.optimize").Run()
 	}
 	if err != nil {

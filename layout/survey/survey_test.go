@@ -80,8 +80,10 @@ func TestKabschRefuses(t *testing.T) {
 
 // An outside library agrees on the turn of noisy sets: scipy.spatial.transform.Rotation.align_vectors (Debian python3-scipy).
 func TestKabschAgainstScipy(t *testing.T) {
-	python, err := exec.LookPath("python3")
-	if err == nil {
+	python := "/usr/bin/python3" // Debian's own, which has its packages; another may stand before it on the path
+	err := exec.Command(python, "-c", "import scipy.spatial.transform").Run()
+	if err != nil {
+		python = "python3"
 		err = exec.Command(python, "-c", "import scipy.spatial.transform").Run()
 	}
 	if err != nil {
