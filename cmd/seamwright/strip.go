@@ -29,7 +29,11 @@ along the flange and mark the welds through. Lengths along the weld line are tho
 			if err != nil {
 				return err
 			}
-			sheets, err := strip.Sheets(done.plan, flange, strip.Options{On: on})
+			hash, err := sheet.Hash(done.plan)
+			if err != nil {
+				return err
+			}
+			sheets, err := strip.Sheets(done.plan, flange, strip.Options{On: on, Hash: hash})
 			if err != nil {
 				return badInput(err)
 			}

@@ -63,11 +63,16 @@ func (b *binder) entry(i, page int) []string {
 func (b *binder) broken() int {
 	n := 0
 	for _, f := range b.plan.Findings {
-		if f.Severity == layout.Broken {
+		if f.Severity == layout.Broken && b.concerns(f) {
 			n++
 		}
 	}
 	return n
+}
+
+// concerns reports whether a finding is of what the pack is of; one that names no station is of all.
+func (b *binder) concerns(f layout.Finding) bool {
+	return b.only == nil || f.Station == "" || f.Station == b.only.ID
 }
 
 // figures are the shell in numbers, or the station that the pack is of.
@@ -75,7 +80,7 @@ func (b *binder) figures() [][]string {
 	p := b.plan
 	count := map[string]int{}
 	for _, f := range p.Findings {
-		if b.only == nil || f.Station == b.only.ID {
+		if b.concerns(f) {
 			count[f.Severity]++
 		}
 	}

@@ -240,6 +240,22 @@ func TestSameBytes(t *testing.T) {
 	}
 }
 
+// A set warns of broken rules that concern it: the shell's of all, a station's of its own and of those that name
+// no station.
+func TestBrokenRulesAreSaid(t *testing.T) {
+	for station, c := range map[string]struct{ shell, floor bool }{"main": {true, false}, "fl": {true, true}, "": {true, true}} {
+		p := sample()
+		p.Findings = append(p.Findings, layout.Finding{Severity: layout.Broken, Station: station})
+		whole, one := binder{plan: p}, binder{plan: p, only: &p.Stations[0]}
+		if got := whole.broken() > 0; got != c.shell {
+			t.Errorf("broken at %q: the shell's set warns: %v", station, got)
+		}
+		if got := one.broken() > 0; got != c.floor {
+			t.Errorf("broken at %q: the floor's set warns: %v", station, got)
+		}
+	}
+}
+
 func TestUnknownStation(t *testing.T) {
 	if _, err := Station(sample(), panels(), "x", Options{}); err == nil || err.Error() != `pack: station "x" is not in the plan: it has fl, main` {
 		t.Errorf("error %v", err)
