@@ -20,7 +20,7 @@ import (
 )
 
 // planningLimit bounds the planning, which is not what is tested here.
-const planningLimit = 2 * time.Minute
+const planningLimit = 8 * time.Minute
 
 // planDemo plans the demo shell. Where that takes too long the maps are not tested, and CI fails.
 func planDemo(t *testing.T) (*layout.Plan, []view.Panel) {
