@@ -335,3 +335,39 @@ func bench(b *testing.B, tasks []balance.Task, takt int64) {
 		b.ReportMetric(float64(r.Bound), "bound")
 	}
 }
+
+func BenchmarkLeastTakt(b *testing.B) {
+	for _, stations := range []int{2, 5, 10, 20, 40} {
+		tasks := made(300, 1)
+		b.Run(fmt.Sprintf("300 joints over %d stations", stations), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				r, err := balance.LeastTakt(context.Background(), tasks, stations, balance.Options{})
+				if err != nil {
+					b.Fatal(err)
+				}
+				b.ReportMetric(float64(r.Takt-r.Bound), "gap")
+			}
+		})
+	}
+}
+
+func BenchmarkGather(b *testing.B) {
+	for _, joints := range []int{50, 300} {
+		tasks := made(joints, 1)
+		group := make([]int, joints)
+		for i := range group {
+			group[i] = i * 12 / joints
+		}
+		r, err := balance.LeastTakt(context.Background(), tasks, 12, balance.Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.Run(fmt.Sprintf("%d joints of 12 jigs", joints), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				b.ReportMetric(float64(spread(group, balance.Gather(tasks, group, r).Stations)), "jigs")
+			}
+		})
+	}
+}

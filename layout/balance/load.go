@@ -7,6 +7,7 @@ type loader struct {
 	takt   int64
 	done   *set
 	load   set
+	chosen []int // its tasks
 	list   []int // tasks that may be chosen, in the order in which they came free
 	rest   int64 // time of the tasks that are neither done nor chosen nor left out
 	steps  int64
@@ -20,7 +21,7 @@ type loader struct {
 // run lists the loads after done; rest is the time of all tasks that are not done.
 func (d *loader) run(done *set, rest int64) {
 	d.done, d.load, d.rest, d.stop, d.gaveUp, d.steps = done, set{}, rest, false, false, 0
-	d.list = d.list[:0]
+	d.list, d.chosen = d.list[:0], d.chosen[:0]
 	for i := range d.line.time {
 		if !done.has(i) && d.line.before[i].within(done, done) {
 			d.list = append(d.list, i)
@@ -49,6 +50,7 @@ func (d *loader) from(k int, room, shortest int64) {
 	i, t, known := d.list[k], d.line.time[d.list[k]], len(d.list)
 	d.rest -= t
 	d.load.add(i)
+	d.chosen = append(d.chosen, i)
 	for _, j := range d.line.next[i] {
 		if d.line.before[j].within(d.done, &d.load) {
 			d.list = append(d.list, j)
@@ -57,6 +59,7 @@ func (d *loader) from(k int, room, shortest int64) {
 	d.from(k+1, room-t, shortest)
 	d.list = d.list[:known]
 	d.load.remove(i)
+	d.chosen = d.chosen[:len(d.chosen)-1]
 	if d.stop {
 		return
 	}
@@ -70,15 +73,9 @@ func (d *loader) exchangeable(room int64) bool {
 		if d.load.has(j) {
 			continue
 		}
-		beaten := d.line.beats[j]
-		for w := range beaten {
-			beaten[w] &= d.load[w]
-		}
-		if beaten == (set{}) {
-			continue
-		}
-		for i := range d.line.time {
-			if beaten.has(i) && room+d.line.time[i] >= d.line.time[j] {
+		least, beaten := d.line.time[j]-room, &d.line.beats[j]
+		for _, i := range d.chosen {
+			if d.line.time[i] >= least && beaten.has(i) {
 				return true
 			}
 		}

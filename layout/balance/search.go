@@ -198,7 +198,7 @@ func (s *search) lengthen(l *line, loadSteps, most int64) (proven bool, err erro
 			return false, s.ctx.Err()
 		}
 		p := t.list[at]
-		s.steps += int64(len(l.time)) / 8
+		s.steps += int64(len(l.time)*len(l.time)) / 20 // what the bound takes
 		if int(p.stations)+packed(t.falling(&p.done), s.takt) > s.goal() {
 			continue
 		}
