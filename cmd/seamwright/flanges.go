@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -44,7 +43,7 @@ is a strip; an open polyline is itself a weld line of the width that --width sta
 				p.warn("note: %s", n)
 			}
 			if call.json {
-				return p.flangesJSON(result)
+				return p.printJSON(result)
 			}
 			p.flangesText(result)
 			return nil
@@ -303,13 +302,6 @@ func roundedRange(r flange.Range) flange.Range {
 
 func place(v r3.Vector) [3]float64 {
 	return [3]float64{rounded(v.X, 1e4), rounded(v.Y, 1e4), rounded(v.Z, 1e4)}
-}
-
-func (p *program) flangesJSON(r flangesResult) error {
-	e := json.NewEncoder(p.out)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	return e.Encode(r)
 }
 
 func (p *program) flangesText(r flangesResult) {

@@ -32,14 +32,8 @@ func (p *program) mapStation() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			var ids []string
-			known := false
-			for _, s := range done.plan.Stations {
-				ids = append(ids, s.ID)
-				known = known || s.ID == station
-			}
-			if !known {
-				return inputError{fmt.Errorf("station %q is not in %s: it has %s", station, args[0], strings.Join(ids, ", "))}
+			if err := knownStation(done.plan, station, args[0]); err != nil {
+				return err
 			}
 			sheets, err := sheet.Station(done.plan, done.panels, station, sheet.Options{Size: paperSize})
 			if err != nil {

@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -194,14 +195,14 @@ func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []rea
 		} else {
 			where += ": no gun at hand has the electrode force"
 		}
-		remedy := cmpOr(reachRemedies[c.Reason.Kind], "use a gun with more force")
+		remedy := cmp.Or(reachRemedies[c.Reason.Kind], "use a gun with more force")
 		if text, err := nearest(worst[g]); err != nil {
 			return err
 		} else if text != "" {
 			remedy = text
 		}
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "reach." + cmpOr(string(c.Reason.Kind), "force"), Severity: layout.Broken, Where: where, Value: c.Reason.Value, Limit: c.Reason.Limit, Unit: "mm",
+			Rule: "reach." + cmp.Or(string(c.Reason.Kind), "force"), Severity: layout.Broken, Where: where, Value: c.Reason.Value, Limit: c.Reason.Limit, Unit: "mm",
 			Source: source(rule.Limit{Source: "the guns' and tips' measures in the shell file against the panels", Certainty: rule.Calculated}),
 			Remedy: remedy, At: vec(w.spot.Position),
 			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[g.strip.joint].ID, Flange: g.strip.id,

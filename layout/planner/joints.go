@@ -219,13 +219,6 @@ func (b *builder) drawn(j shell.Joint) ([]flange.Flange, error) {
 
 var errNothingDrawn = errors.New("no line or outline")
 
-func cmpOr(a, b string) string {
-	if a != "" {
-		return a
-	}
-	return b
-}
-
 func (b *builder) sheetsOf(panels []string) []int {
 	var out []int
 	for _, id := range panels {

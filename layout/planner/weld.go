@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 
@@ -110,7 +111,7 @@ func (b *builder) keepOuts(s *strip, j shell.Joint, station int) []spots.KeepOut
 		}
 	}
 	for i, k := range j.KeepOuts {
-		add(cmpOr(k.Why, fmt.Sprintf("keep-out %d", i+1)), point(k.At), k.Radius, spots.Always, false)
+		add(cmp.Or(k.Why, fmt.Sprintf("keep-out %d", i+1)), point(k.At), k.Radius, spots.Always, false)
 	}
 	for _, h := range s.flange.Holes {
 		add("hole", h.Center, h.Radius, spots.Always, true)
