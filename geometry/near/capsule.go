@@ -12,16 +12,38 @@ import (
 // a capsule of radius r about the segment is free of the mesh when nothing is found within r.
 func (t *Tree) Capsule(a, b r3.Vector, within float64) (Hit, bool) {
 	best := Hit{Tri: -1}
-	segment := space.EmptyBox().Add(a).Add(b)
-	t.nearest(within*within, func(box space.Box) float64 { return boxGap2(box, segment) }, func(tri int32, limit float64) float64 {
-		p, q, r := t.mesh.Corners(int(tri))
-		point, d := segmentToTriangle(a, b, p, q, r)
-		if d < limit || d == limit && (best.Tri < 0 || tri < best.Tri) {
-			best = Hit{Tri: tri, Point: point}
-			return d
+	limit := within * within
+	if len(t.nodes) == 0 || !(limit >= 0) {
+		return best, false
+	}
+	s := newSegment(&t.frame, a, b)
+	s.limit(&t.frame, limit)
+	var stack [deepest + 2]int32
+	depth := 1
+	for depth > 0 {
+		depth--
+		n := &t.nodes[stack[depth]]
+		if !(s.gap2(n) <= s.limit2) {
+			continue
 		}
-		return limit
-	})
+		if n.count == 0 {
+			near, far := n.first, n.first+1
+			if s.leftIsFarther(&t.nodes[near], &t.nodes[far]) {
+				near, far = far, near
+			}
+			stack[depth], stack[depth+1] = far, near
+			depth += 2
+			continue
+		}
+		for _, tri := range t.order[n.first : n.first+n.count] {
+			p, q, r := t.mesh.Corners(int(tri))
+			point, d := segmentToTriangle(a, b, p, q, r)
+			if d < limit || d == limit && (best.Tri < 0 || tri < best.Tri) {
+				best, limit = Hit{Tri: tri, Point: point}, d
+			}
+		}
+		s.limit(&t.frame, limit)
+	}
 	if best.Tri < 0 {
 		return best, false
 	}
@@ -29,12 +51,48 @@ func (t *Tree) Capsule(a, b r3.Vector, within float64) (Hit, bool) {
 	return best, true
 }
 
-func boxGap2(a, b space.Box) float64 {
-	gap := func(lowA, highA, lowB, highB float64) float64 {
-		d := max(0, max(lowA-highB, lowB-highA))
-		return d * d
+// segment is a segment in grains, with what it takes to bound its distance from a box.
+type segment struct {
+	lo, hi   [3]int32 // its box
+	from, to r3.Vector
+	limit2   float64 // squared grains
+}
+
+func newSegment(f *frame, a, b r3.Vector) *segment {
+	s := &segment{from: a.Sub(f.origin).Mul(f.scale), to: b.Sub(f.origin).Mul(f.scale)}
+	box := space.EmptyBox().Add(a).Add(b)
+	s.lo, s.hi = f.grown(box.Min, box.Max)
+	return s
+}
+
+func (s *segment) limit(f *frame, distance2 float64) {
+	s.limit2 = distance2*f.scale*f.scale*(1+1e-9) + 1
+}
+
+// gap2 is at most the squared distance from the segment to what is in a box: the gap between their boxes, or the
+// distance from the ball about the box, whichever is greater. The second tells what lies beside a slanting segment.
+func (s *segment) gap2(n *node) float64 {
+	gap := float64(n.gap2(&s.lo, &s.hi))
+	if gap > s.limit2 {
+		return gap
 	}
-	return gap(a.Min.X, a.Max.X, b.Min.X, b.Max.X) + gap(a.Min.Y, a.Max.Y, b.Min.Y, b.Max.Y) + gap(a.Min.Z, a.Max.Z, b.Min.Z, b.Max.Z)
+	half := r3.Vector{X: float64(n.hi[0] - n.lo[0]), Y: float64(n.hi[1] - n.lo[1]), Z: float64(n.hi[2] - n.lo[2])}.Mul(.5)
+	middle := r3.Vector{X: float64(n.center(0)), Y: float64(n.center(1)), Z: float64(n.center(2))}.Mul(.5)
+	d2, r2 := distance2ToSegment(middle, s.from, s.to), half.Norm2()
+	if !(d2 > r2) {
+		return gap
+	}
+	ball := math.Sqrt(d2)*(1-1e-9) - math.Sqrt(r2)
+	return max(gap, ball*ball)
+}
+
+// leftIsFarther compares two boxes by the way from their middles to the segment's.
+func (s *segment) leftIsFarther(a, b *node) bool {
+	middle := s.from.Add(s.to) // twice the middle, as center is
+	away := func(n *node) float64 {
+		return r3.Vector{X: float64(n.center(0)), Y: float64(n.center(1)), Z: float64(n.center(2))}.Sub(middle).Norm2()
+	}
+	return away(a) > away(b)
 }
 
 // ToSegment is the distance from p to the segment ab, mm.

@@ -235,16 +235,67 @@ func BenchmarkNew(b *testing.B) {
 	}
 }
 
-func BenchmarkClosest(b *testing.B) {
-	tree := near.New(grid(300))
+// besideGrid is points up to 1 mm above grid's sheet.
+func besideGrid(n int) []r3.Vector {
 	rng := rand.New(rand.NewPCG(1, 1))
-	points := make([]r3.Vector, 1000)
+	points := make([]r3.Vector, n)
 	for i := range points {
-		points[i] = vec(1000*rng.Float64(), 1000*rng.Float64(), 60*rng.Float64()-30)
+		x, y := 1000*rng.Float64(), 1000*rng.Float64()
+		points[i] = vec(x, y, 30*math.Sin(x/150)*math.Cos(y/200)+rng.Float64())
 	}
+	return points
+}
+
+func BenchmarkClosest(b *testing.B) {
+	tree, points := near.New(grid(300)), besideGrid(1000)
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
 		tree.Closest(points[i%len(points)], 1.5)
+	}
+}
+
+func BenchmarkClosestAmong(b *testing.B) {
+	tree, points := near.New(grid(300)), besideGrid(1000)
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		tree.ClosestAmong(points[i%len(points)], 5, func(tri int32) bool { return tri%2 == 0 })
+	}
+}
+
+func BenchmarkClosestFrom(b *testing.B) {
+	m := grid(300)
+	tree := near.New(m)
+	hint := near.NoHint
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		p := m.Vertices[i%len(m.Vertices)].Add(vec(.3, .3, .7))
+		hit, _ := tree.ClosestFrom(hint, p, 1.5, nil)
+		hint = hit.Tri
+	}
+}
+
+func BenchmarkWithin(b *testing.B) {
+	tree, points := near.New(grid(300)), besideGrid(1000)
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		tree.Within(points[i%len(points)], 5, func(near.Hit) bool { return true })
+	}
+}
+
+func BenchmarkOverlapping(b *testing.B) {
+	tree, points := near.New(grid(300)), besideGrid(1000)
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		tree.Overlapping(space.EmptyBox().Add(points[i%len(points)]).Grow(5), func(int32) bool { return true })
+	}
+}
+
+func BenchmarkPairs(b *testing.B) {
+	sheet := grid(200)
+	trees := []*near.Tree{near.New(sheet), near.New(moved(sheet, vec(985, 0, 1))), near.New(moved(sheet, vec(0, 985, 1)))}
+	b.ReportAllocs()
+	for b.Loop() {
+		near.Pairs(trees, 3, 1)
 	}
 }
 

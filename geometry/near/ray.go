@@ -4,8 +4,6 @@ import (
 	"math"
 
 	"github.com/golang/geo/r3"
-
-	"seamwright/geometry/space"
 )
 
 // Ray returns the first triangle that the ray from origin along the unit vector dir meets, at a distance
@@ -15,18 +13,22 @@ func (t *Tree) Ray(origin, dir r3.Vector, reach float64) (Hit, bool) {
 	if len(t.nodes) == 0 {
 		return best, false
 	}
-	inverse := r3.Vector{X: 1 / dir.X, Y: 1 / dir.Y, Z: 1 / dir.Z}
-	var room [64]int32
+	r := newBoxRay(&t.frame, origin, dir)
+	var room [deepest + 2]int32
 	stack := append(room[:0], 0)
 	for len(stack) > 0 {
 		at := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		n := &t.nodes[at]
-		if !rayMeetsBox(n.box, origin, inverse, best.Distance) {
+		if !r.meets(n, best.Distance) {
 			continue
 		}
 		if n.count == 0 {
-			stack = append(stack, n.first, at+1)
+			near, far := n.first, n.first+1
+			if r.leftIsFarther(&t.nodes[near], &t.nodes[far]) {
+				near, far = far, near
+			}
+			stack = append(stack, far, near)
 			continue
 		}
 		for _, tri := range t.order[n.first : n.first+n.count] {
@@ -41,12 +43,40 @@ func (t *Tree) Ray(origin, dir r3.Vector, reach float64) (Hit, bool) {
 	return best, best.Tri >= 0
 }
 
-func rayMeetsBox(b space.Box, origin, inverse r3.Vector, reach float64) bool {
+// boxRay is a ray in grains; distances along it stay millimetres.
+type boxRay struct {
+	origin, inverse [3]float64
+	across          [3]bool // the ray does not move along this axis
+	main            int     // the axis in which it moves most
+	rising          bool    // along main
+}
+
+func newBoxRay(f *frame, origin, dir r3.Vector) boxRay {
+	o := origin.Sub(f.origin).Mul(f.scale)
+	d := dir.Mul(f.scale)
+	r := boxRay{origin: [3]float64{o.X, o.Y, o.Z}, inverse: [3]float64{1 / d.X, 1 / d.Y, 1 / d.Z}}
+	for k, i := range r.inverse {
+		r.across[k] = math.IsInf(i, 0)
+		if math.Abs(i) < math.Abs(r.inverse[r.main]) {
+			r.main = k
+		}
+	}
+	r.rising = r.inverse[r.main] > 0
+	return r
+}
+
+// leftIsFarther compares two boxes along the axis in which the ray moves most.
+func (r *boxRay) leftIsFarther(a, b *node) bool {
+	return (a.center(r.main) > b.center(r.main)) == r.rising
+}
+
+// meets reports whether the ray comes into the box before it has gone reach mm.
+func (r *boxRay) meets(n *node, reach float64) bool {
 	from, to := 0.0, reach
-	for axis := range 3 {
-		o, i := component(origin, axis), component(inverse, axis)
-		low, high := component(b.Min, axis), component(b.Max, axis)
-		if math.IsInf(i, 0) {
+	for k := range 3 {
+		o, i := r.origin[k], r.inverse[k]
+		low, high := float64(n.lo[k]), float64(n.hi[k])
+		if r.across[k] {
 			if o < low || o > high {
 				return false
 			}

@@ -1,0 +1,140 @@
+package near
+
+import (
+	"slices"
+	"sync"
+)
+
+// Pair is two panels that come near each other, and which of their triangles do.
+type Pair struct {
+	A, B     int     // places in the list of trees, A below B
+	OfA, OfB []int32 // triangles of each near the other, rising; never empty
+}
+
+// Pairs finds which of many panels come within a distance (mm) of each other, and with which triangles: those whose
+// boxes come within it of a box about a few of the other panel's triangles. So no triangle that is truly within is
+// missing, and some are given that are somewhat farther away. The pairs are in the order of A, then B.
+//
+// Panels whose boxes are apart cost next to nothing, and of the others only the parts that face each other are gone
+// through: sixty panels do not cost 1,770 comparisons.
+func Pairs(trees []*Tree, within float64, workers int) []Pair {
+	var pairs []Pair
+	for b := range trees {
+		for a := range b {
+			if trees[a].gap(trees[b]) <= within {
+				pairs = append(pairs, Pair{A: a, B: b})
+			}
+		}
+	}
+	next := make(chan *Pair, len(pairs))
+	for i := range pairs {
+		next <- &pairs[i]
+	}
+	close(next)
+	var wait sync.WaitGroup
+	for range max(1, workers) {
+		wait.Go(func() {
+			for p := range next {
+				a, b := trees[p.A], trees[p.B]
+				if p.OfA = a.NearTo(b, within); len(p.OfA) > 0 {
+					p.OfB = b.NearTo(a, within)
+				}
+			}
+		})
+	}
+	wait.Wait()
+	pairs = slices.DeleteFunc(pairs, func(p Pair) bool { return len(p.OfA) == 0 || len(p.OfB) == 0 })
+	slices.SortFunc(pairs, func(p, q Pair) int {
+		if p.A != q.A {
+			return p.A - q.A
+		}
+		return p.B - q.B
+	})
+	return pairs
+}
+
+// gap is the greatest of the gaps between the two trees' boxes along the axes, in mm; below zero where they overlap.
+func (t *Tree) gap(o *Tree) float64 {
+	a, b := t.box, o.box
+	return max(a.Min.X-b.Max.X, b.Min.X-a.Max.X, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y, a.Min.Z-b.Max.Z, b.Min.Z-a.Max.Z)
+}
+
+// NearTo are the triangles of t, rising, whose boxes come within a distance (mm) of a box about a few
+// triangles of the other tree: all that are truly within it, and some more.
+func (t *Tree) NearTo(other *Tree, within float64) []int32 {
+	if len(t.nodes) == 0 || len(other.nodes) == 0 || !(within >= 0) {
+		return nil
+	}
+	m := meeting{of: t, with: other, limit: other.frame.limit(within * within)}
+	m.descend(0, 0)
+	slices.Sort(m.found)
+	return m.found
+}
+
+// meeting walks two trees at once.
+type meeting struct {
+	of, with *Tree
+	limit    int64 // squared grains of with
+	found    []int32
+}
+
+// descend goes through the node at of the one tree; all of the other that can be near it is under entry.
+func (m *meeting) descend(at, entry int32) {
+	n := &m.of.nodes[at]
+	lo, hi := m.of.seenIn(n, m.with)
+	entry, ok := m.narrow(entry, &lo, &hi)
+	if !ok {
+		return
+	}
+	if n.count == 0 {
+		m.descend(n.first, entry)
+		m.descend(n.first+1, entry)
+		return
+	}
+	for _, tri := range m.of.order[n.first : n.first+n.count] {
+		b := triangleBox(m.of.mesh, int(tri))
+		lo, hi := m.with.frame.grown(b.Min, b.Max)
+		if m.any(entry, &lo, &hi) {
+			m.found = append(m.found, tri)
+		}
+	}
+}
+
+// seenIn is a node's box in the grains of another tree.
+func (t *Tree) seenIn(n *node, o *Tree) (lo, hi [3]int32) {
+	b := t.frame.box(n)
+	return o.frame.grown(b.Min, b.Max)
+}
+
+// narrow follows the other tree down while only one child is near; false when neither is.
+func (m *meeting) narrow(entry int32, lo, hi *[3]int32) (int32, bool) {
+	nodes := m.with.nodes
+	if nodes[entry].gap2(lo, hi) > m.limit {
+		return 0, false
+	}
+	for nodes[entry].count == 0 {
+		left := nodes[entry].first
+		l, r := nodes[left].gap2(lo, hi) <= m.limit, nodes[left+1].gap2(lo, hi) <= m.limit
+		switch {
+		case l && r:
+			return entry, true
+		case l:
+			entry = left
+		case r:
+			entry = left + 1
+		default:
+			return 0, false
+		}
+	}
+	return entry, true
+}
+
+// any reports whether a leaf under entry is near the box.
+func (m *meeting) any(entry int32, lo, hi *[3]int32) bool {
+	entry, ok := m.narrow(entry, lo, hi)
+	if !ok {
+		return false
+	}
+	n := &m.with.nodes[entry]
+	return n.count > 0 || m.any(n.first, lo, hi) || m.any(n.first+1, lo, hi)
+}
