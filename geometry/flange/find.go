@@ -22,6 +22,8 @@ type finder struct {
 	neighbours [][]int // sheets whose boxes come within reach of the sheet's
 	thickest   float64
 	cosLimit   float64
+	around     *vicinity // of the host at hand
+	scene      *scene    // room for what is about one of its places
 }
 
 func (o Options) withDefaults() Options {
@@ -105,8 +107,16 @@ func (f *finder) meet() {
 	}
 }
 
+// on is the finder for one host, with room of its own.
+func (f *finder) on(host int) *finder {
+	own := *f
+	own.around, own.scene = newVicinity(f, host), &scene{}
+	return &own
+}
+
 // onHost finds the strips for which sheet host is the first.
 func (f *finder) onHost(ctx context.Context, host int) (Found, error) {
+	f = f.on(host)
 	var found Found
 	found.Near = f.facing(host)
 	if len(f.neighbours[host]) == 0 {

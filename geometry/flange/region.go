@@ -127,6 +127,18 @@ func (c *cutter) add(p, n r3.Vector, b border) int32 {
 	return int32(len(c.points) - 1)
 }
 
+// lost says why the stack is no longer whole at a place where another lies: of its sheets the first that ends
+// there.
+func (c *cutter) lost(want stack, p, n r3.Vector) border {
+	there := c.classify(c.host, p, n).stack
+	for _, e := range c.scene.endings {
+		if want.has(e.sheet) && !there.has(e.sheet) {
+			return border{why: e.why, whose: e.sheet, cut: true}
+		}
+	}
+	return border{why: StackEnds, whose: -1, cut: true}
+}
+
 // cut finds where the stack at point from ends on the way to point to, by halving.
 func (c *cutter) cut(from, to int32) int32 {
 	key := cutKey{from, to}
@@ -158,10 +170,7 @@ func (c *cutter) cut(from, to int32) int32 {
 	}
 	end := border{why: beyond.why, whose: beyond.whose, cut: true}
 	if beyond.stack.n > 0 {
-		end = border{why: StackEnds, whose: -1, cut: true}
-		if lost, known := beyond.lostSheet(want); known {
-			end = lost
-		}
+		end = c.lost(want, first(at(out)), second(at(out)))
 	}
 	i := c.add(p, n, end)
 	c.cuts[key] = i

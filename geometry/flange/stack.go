@@ -28,25 +28,16 @@ func (s stack) sheets() []int {
 	return out
 }
 
+func (s stack) has(sheet int) bool { return slices.Contains(s.s[:s.n], int16(sheet)) }
+
 // verdict is what lies on the host at one place.
 type verdict struct {
 	stack    stack
-	reversed bool     // the stack's order runs against the normal that was asked with
-	gap      float64  // mm of air, all interfaces together
-	offset   float64  // mm along the normal from the host to the middle of the faying positions
-	why      Edge     // why the host is alone here
-	whose    int      // the sheet whose edge or bend it is; -1 for none
-	lost     []border // sheets near the place that end before they reach it
-}
-
-// lostSheet says why a sheet of the stack want is not in the verdict's stack, if it is known.
-func (v verdict) lostSheet(want stack) (border, bool) {
-	for _, b := range v.lost {
-		if slices.Contains(want.sheets(), b.whose) && !slices.Contains(v.stack.sheets(), b.whose) {
-			return b, true
-		}
-	}
-	return border{}, false
+	reversed bool    // the stack's order runs against the normal that was asked with
+	gap      float64 // mm of air, all interfaces together
+	offset   float64 // mm along the normal from the host to the middle of the faying positions
+	why      Edge    // why the host is alone here
+	whose    int     // the sheet whose edge or bend it is; -1 for none
 }
 
 // contact is one sheet near the place, before it is known whether it belongs to the stack.
@@ -56,56 +47,97 @@ type contact struct {
 	facing bool
 }
 
+// ending is a sheet near the place that ends before it reaches it.
+type ending struct {
+	why      Edge
+	sheet    int
+	tri      int32 // of the sheet, with what of it is nearest to the place
+	feature  near.Feature
+	distance float64 // mm beside the place
+}
+
+// scene is what is about one place of the host.
+type scene struct {
+	contacts [2][]contact
+	endings  []ending
+	order    []int16
+}
+
 // sharpEdge is how far beside a sheet's edge a place may be and still be on the sheet, mm: below what any
 // panel is made to, above the cracks of a mesh whose neighbours do not share vertices.
 const sharpEdge = 0.005
 
 // classify says which sheets lie on the host at p, a place on its surface with normal n.
 func (f *finder) classify(host int, p, n r3.Vector) verdict {
-	var above, below []contact
-	alone := verdict{why: Bend, whose: -1}
-	missed := math.Inf(1)
-	var lost []border
-	for _, x := range f.neighbours[host] {
-		for _, side := range [2]float64{1, -1} {
-			c, why, distance := f.contact(x, host, p, n, side)
-			if why != UnknownEnd {
-				lost = append(lost, border{why: why, whose: x, cut: true})
-				if distance < missed {
-					alone.why, alone.whose, missed = why, x, distance
-				}
-				continue
+	s := f.scene
+	if s == nil {
+		s = &scene{}
+	}
+	f.survey(s, host, p, n)
+	return f.judge(s, host, p, n)
+}
+
+// survey finds what is about p.
+func (f *finder) survey(s *scene, host int, p, n r3.Vector) {
+	s.contacts[upper], s.contacts[lower], s.endings = s.contacts[upper][:0], s.contacts[lower][:0], s.endings[:0]
+	if f.around != nil && f.around.host == host {
+		if sights, ok := f.around.about(p); ok {
+			for i := range sights {
+				f.meetAt(s, sights[i].sheet, f.around.nearest(&sights[i], p, n), p, n)
 			}
-			if c.sheet < 0 {
-				continue
-			}
-			if side > 0 {
-				above = append(above, c)
-			} else {
-				below = append(below, c)
-			}
+			return
 		}
 	}
-	up, upGap, upFaying := f.chain(host, above, 1)
-	down, downGap, downFaying := f.chain(host, below, -1)
-	if f.panels[host].Surface == Solid && otherSkin(up, down) {
+	for _, x := range f.neighbours[host] {
+		f.meetAt(s, x, hits{f.nearestOn(x, host, upper, p, n), f.nearestOn(x, host, lower, p, n)}, p, n)
+	}
+}
+
+// meetAt adds sheet x, of which the hits are nearest to p.
+func (f *finder) meetAt(s *scene, x int, found hits, p, n r3.Vector) {
+	for side := range found {
+		if found[side].Tri < 0 {
+			continue
+		}
+		c, end := f.contact(x, found[side], p, n)
+		if end.why != UnknownEnd {
+			s.endings = append(s.endings, end)
+		} else {
+			s.contacts[side] = append(s.contacts[side], c)
+		}
+	}
+}
+
+// judge makes the verdict of what has been seen.
+func (f *finder) judge(s *scene, host int, p, n r3.Vector) verdict {
+	alone, missed := verdict{why: Bend, whose: -1}, math.Inf(1)
+	for _, e := range s.endings {
+		if e.distance < missed {
+			alone.why, alone.whose, missed = e.why, e.sheet, e.distance
+		}
+	}
+	if len(s.contacts[upper])+len(s.contacts[lower]) == 0 {
 		return alone
 	}
-	if len(up)+len(down) == 0 {
-		if len(above)+len(below) > 0 && missed > f.opt.SearchGap {
+	s.order = s.order[:0]
+	down := f.chain(s, host, lower)
+	slices.Reverse(s.order)
+	s.order = append(s.order, int16(host))
+	up := f.chain(s, host, upper)
+	if f.panels[host].Surface == Solid && otherSkin(s.order[1+down.n:], s.order[:down.n]) {
+		return alone
+	}
+	if up.n+down.n == 0 {
+		if missed > f.opt.SearchGap {
 			alone.why, alone.whose = GapOpens, -1
 		}
 		return alone
 	}
-	if f.panels[host].loose && f.clampsBetween(host, p, n, up, down, append(above, below...)) {
+	if f.panels[host].loose && f.clampsBetween(s, host, p, n, up.n > 0) {
 		return alone
 	}
-	v := verdict{gap: upGap + downGap, offset: (upFaying + downFaying) / float64(len(up)+len(down)), whose: -1, lost: lost}
-	slices.Reverse(down)
-	order := append(append(down, int16(host)), up...)
-	if len(order) > maxStack {
-		order = order[:maxStack]
-	}
+	v := verdict{gap: up.air + down.air, offset: (up.faying + down.faying) / float64(up.n+down.n), whose: -1}
+	order := s.order[:min(len(s.order), maxStack)]
 	if order[0] > order[len(order)-1] {
 		slices.Reverse(order)
 		v.reversed = true
@@ -116,71 +148,56 @@ func (f *finder) classify(host int, p, n r3.Vector) verdict {
 
 // clampsBetween says whether the one sheet that lies on the host has another piece of the host on its far side:
 // the sheet in the middle then reports the stack, for it alone sees all of it.
-func (f *finder) clampsBetween(host int, p, n r3.Vector, up, down []int16, contacts []contact) bool {
-	if len(up)+len(down) != 1 {
+func (f *finder) clampsBetween(s *scene, host int, p, n r3.Vector, up bool) bool {
+	if len(s.order) != 2 {
 		return false
 	}
-	side, x := 1.0, 0
-	if len(up) == 1 {
-		x = int(up[0])
-	} else {
-		side, x = -1, int(down[0])
+	side, x := lower, int(s.order[0])
+	if up {
+		side, x = upper, int(s.order[1])
 	}
-	for _, c := range contacts {
-		if c.sheet != x || c.height*side < 0 {
+	for _, c := range s.contacts[side] {
+		if c.sheet != x {
 			continue
 		}
-		far, why, _ := f.contact(host, host, p.Add(n.Mul(c.height)), n, side)
-		if why != UnknownEnd || far.sheet < 0 {
+		beyond := p.Add(n.Mul(c.height))
+		hit := f.nearestOn(host, host, side, beyond, n)
+		if hit.Tri < 0 {
 			return false
 		}
-		sheets, _, _ := f.chain(x, []contact{far}, side)
-		return len(sheets) == 1
+		far, end := f.contact(host, hit, beyond, n)
+		if end.why != UnknownEnd {
+			return false
+		}
+		other := &scene{}
+		other.contacts[side] = []contact{far}
+		return f.chain(other, x, side).n == 1
 	}
 	return false
 }
 
 // otherSkin says that a solid's strip is reported by its other skin: the one that touches another sheet,
-// and between two such sheets the one that touches the higher index.
+// and between two such sheets the one that touches the higher index. Inward is the lowest sheet first.
 func otherSkin(outward, inward []int16) bool {
-	return len(outward) == 0 || len(inward) > 0 && outward[0] < inward[0]
+	return len(outward) == 0 || len(inward) > 0 && outward[0] < inward[len(inward)-1]
 }
 
-// contact looks for sheet x on one side of the host. A why other than UnknownEnd says what of x ends
-// short of p, and how far away.
-func (f *finder) contact(x, host int, p, n r3.Vector, side float64) (contact, Edge, float64) {
+// contact looks at a sheet where it is nearest to p. An ending says that the sheet ends short of p.
+func (f *finder) contact(x int, hit near.Hit, p, n r3.Vector) (contact, ending) {
 	sheet := f.panels[x]
-	parallel := func(tri int32) bool { return math.Abs(sheet.normals[tri].Dot(n)) >= f.cosLimit }
-	accept := func(tri int32) bool {
-		c := sheet.normals[tri].Dot(n)
-		if math.Abs(c) < f.cosLimit {
-			return false
-		}
-		if sheet.Surface == Solid {
-			return c*side < 0
-		}
-		a := sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]]
-		height := a.Sub(p).Dot(sheet.normals[tri]) * math.Copysign(1, c)
-		return height >= 0 && side > 0 || height < 0 && side < 0
-	}
-	none := contact{sheet: -1}
-	hit, ok := sheet.tree.ClosestAmong(p, f.reach(host, x), accept)
-	if !ok {
-		return none, UnknownEnd, 0
-	}
 	d := hit.Point.Sub(p)
 	facet := sheet.normals[hit.Tri]
 	lateral := d.Sub(facet.Mul(d.Dot(facet))).Norm()
 	if lateral > sharpEdge {
-		if why := sheet.endsAt(hit, parallel); why != UnknownEnd {
-			return none, why, lateral
+		if why := sheet.endsAt(hit, n, f.cosLimit); why != UnknownEnd {
+			return contact{}, ending{why: why, sheet: x, tri: hit.Tri, feature: hit.Feature, distance: lateral}
 		}
 	}
-	return contact{sheet: x, height: d.Dot(n), facing: sheet.normals[hit.Tri].Dot(n) < 0}, UnknownEnd, 0
+	return contact{sheet: x, height: d.Dot(n), facing: facet.Dot(n) < 0}, ending{}
 }
 
-// endsAt says whether the part of the sheet that is parallel to the host ends at the hit.
-func (p *panel) endsAt(hit near.Hit, parallel func(int32) bool) Edge {
+// endsAt says whether the part of the sheet that is parallel to a host with normal n ends at the hit.
+func (p *panel) endsAt(hit near.Hit, n r3.Vector, cosLimit float64) Edge {
 	switch hit.Feature {
 	case near.Face:
 		return UnknownEnd
@@ -189,7 +206,7 @@ func (p *panel) endsAt(hit near.Hit, parallel func(int32) bool) Edge {
 		if p.ends(hit.Tri, side) == FreeEdge {
 			return FreeEdge
 		}
-		if !parallel(p.topo.Across(hit.Tri, side)) {
+		if math.Abs(p.normals[p.topo.Across(hit.Tri, side)].Dot(n)) < cosLimit {
 			return Bend
 		}
 		return UnknownEnd
@@ -199,30 +216,40 @@ func (p *panel) endsAt(hit near.Hit, parallel func(int32) bool) Edge {
 		return FreeEdge
 	}
 	for _, t := range p.around(v) {
-		if !parallel(t) && p.normals[t] != (r3.Vector{}) {
+		if math.Abs(p.normals[t].Dot(n)) < cosLimit && p.normals[t] != (r3.Vector{}) {
 			return Bend
 		}
 	}
 	return UnknownEnd
 }
 
-// chain walks from the host through the contacts on one side, sheet by sheet, as long as each lies on the
-// one before. It returns the sheets, the air between them, and the sum of the heights of the faying positions.
-func (f *finder) chain(host int, contacts []contact, side float64) (sheets []int16, air, faying float64) {
-	slices.SortFunc(contacts, func(a, b contact) int {
-		return cmp.Or(cmp.Compare(a.height*side, b.height*side), cmp.Compare(a.sheet, b.sheet))
-	})
+// chained is the sheets that lie on each other on one side of the host.
+type chained struct {
+	n      int
+	air    float64 // between them
+	faying float64 // sum of the heights of the faying positions
+}
+
+// chain walks from the host through the contacts on one side, sheet by sheet, as long as each lies on the one
+// before. It adds the sheets to the scene's order.
+func (f *finder) chain(s *scene, host, side int) (out chained) {
+	contacts, sign := s.contacts[side], sides[side]
+	if len(contacts) > 1 {
+		slices.SortFunc(contacts, func(a, b contact) int {
+			return cmp.Or(cmp.Compare(a.height*sign, b.height*sign), cmp.Compare(a.sheet, b.sheet))
+		})
+	}
 	last, at := host, 0.0
 	behind, before := f.panels[host].metal(false)
-	if side < 0 {
+	if side == lower {
 		before = behind
 	}
 	for _, c := range contacts {
 		near, far := f.panels[c.sheet].metal(c.facing)
-		if side < 0 {
+		if side == lower {
 			near, far = far, near
 		}
-		distance := c.height*side - at
+		distance := c.height*sign - at
 		gap := gapBetween(distance, before.lo+near.lo, before.hi+near.hi)
 		nominal := (before.lo + near.lo + before.hi + near.hi) / 2
 		if gap < -f.crossing(nominal) {
@@ -231,12 +258,13 @@ func (f *finder) chain(host int, contacts []contact, side float64) (sheets []int
 		if gap > f.farthest(last, c.sheet) {
 			break
 		}
-		sheets = append(sheets, int16(c.sheet))
-		air += gap
-		faying += side * (at + (before.lo+before.hi)/2 + (distance-nominal)/2)
-		last, at, before = c.sheet, c.height*side, far
+		s.order = append(s.order, int16(c.sheet))
+		out.n++
+		out.air += gap
+		out.faying += sign * (at + (before.lo+before.hi)/2 + (distance-nominal)/2)
+		last, at, before = c.sheet, c.height*sign, far
 	}
-	return sheets, air, faying
+	return out
 }
 
 // gapBetween is the air between two sheets whose surfaces are d apart when lo to hi of that is metal.

@@ -1,0 +1,203 @@
+package flange
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/near"
+	"seamwright/geometry/space"
+)
+
+const (
+	cellSize     = 4.0     // mm: about as large as the patch's triangles; smaller cells are gathered too often
+	farthestCell = 1 << 20 // cells from the origin, 4 km; beyond, the trees are asked
+	mostFacets   = 128     // of one sheet about a cell: of more, its tree finds the nearest sooner
+	rounding     = 1e-6    // mm: far above that of coordinates of a few kilometres, far below what is measured
+)
+
+// vicinity remembers, for one host, which facets of other sheets come within reach of the places that are asked
+// about, cell by cell: neighbouring places have the same few facets about them and are asked about many times, so
+// the trees are gone through once for each cell. The answers are the same as the trees'.
+type vicinity struct {
+	f      *finder
+	host   int
+	cells  map[uint64]extent // of sights
+	key    uint64            // the cell that was asked about last: often the next one too
+	here   extent
+	sights []sight
+	list   []int32 // facets, sight by sight
+	facets []facet
+	known  [][]int32 // of each neighbour, for each triangle: its facet + 1
+}
+
+// extent is a range of indices.
+type extent struct{ from, to int32 }
+
+// sight is one sheet as it is seen from a cell: the facets that come within reach.
+type sight struct {
+	sheet int
+	dense bool     // too many facets to go through: the tree is asked
+	last  [2]int32 // the facets found last, above and below, -1 for none: they are tried first
+	list  extent
+}
+
+// facet is a triangle laid out for the search.
+type facet struct {
+	box     space.Box
+	normal  r3.Vector
+	a, b, c r3.Vector
+	tri     int32
+}
+
+func newVicinity(f *finder, host int) *vicinity {
+	return &vicinity{f: f, host: host, cells: map[uint64]extent{}, key: math.MaxUint64, known: make([][]int32, len(f.neighbours[host]))}
+}
+
+// cellOf names the cell that holds p.
+func cellOf(p r3.Vector) (key uint64, ok bool) {
+	x, y, z := math.Floor(p.X/cellSize), math.Floor(p.Y/cellSize), math.Floor(p.Z/cellSize)
+	if !(math.Abs(x) < farthestCell && math.Abs(y) < farthestCell && math.Abs(z) < farthestCell) {
+		return 0, false
+	}
+	return uint64(x+farthestCell)<<42 | uint64(y+farthestCell)<<21 | uint64(z+farthestCell), true
+}
+
+// about returns the sheets that come within reach of p's cell.
+func (v *vicinity) about(p r3.Vector) ([]sight, bool) {
+	key, ok := cellOf(p)
+	if !ok {
+		return nil, false
+	}
+	if key != v.key {
+		seen, known := v.cells[key]
+		if !known {
+			seen = v.gather(key)
+			v.cells[key] = seen
+		}
+		v.key, v.here = key, seen
+	}
+	return v.sights[v.here.from:v.here.to], true
+}
+
+// gather lists what comes within reach of a cell.
+func (v *vicinity) gather(key uint64) extent {
+	at := func(c uint64) float64 { return (float64(c&(1<<21-1)) - farthestCell) * cellSize }
+	low := r3.Vector{X: at(key >> 42), Y: at(key >> 21), Z: at(key)}
+	cell := space.Box{Min: low, Max: low.Add(r3.Vector{X: cellSize, Y: cellSize, Z: cellSize})}
+	out := extent{from: int32(len(v.sights))}
+	for i, x := range v.f.neighbours[v.host] {
+		from := int32(len(v.list))
+		v.f.panels[x].tree.Overlapping(cell.Grow(v.f.reach(v.host, x)+rounding), func(tri int32) bool {
+			v.list = append(v.list, v.facet(i, tri))
+			return int32(len(v.list))-from <= mostFacets
+		})
+		if to := int32(len(v.list)); to > from {
+			v.sights = append(v.sights, sight{sheet: x, dense: to-from > mostFacets, last: [2]int32{-1, -1}, list: extent{from, to}})
+		}
+	}
+	out.to = int32(len(v.sights))
+	return out
+}
+
+// facet numbers a triangle of the i-th neighbour.
+func (v *vicinity) facet(i int, tri int32) int32 {
+	p := v.f.panels[v.f.neighbours[v.host][i]]
+	if v.known[i] == nil {
+		v.known[i] = make([]int32, len(p.Mesh.Triangles))
+	}
+	if v.known[i][tri] == 0 {
+		a, b, c := p.Mesh.Corners(int(tri))
+		v.facets = append(v.facets, facet{box: space.EmptyBox().Add(a).Add(b).Add(c), normal: p.normals[tri], a: a, b: b, c: c, tri: tri})
+		v.known[i][tri] = int32(len(v.facets))
+	}
+	return v.known[i][tri] - 1
+}
+
+// hits are the places of a sheet that are nearest to a place, above it and below; a triangle of -1 is none.
+type hits [2]near.Hit
+
+// The sides of a host: along its normal and against it.
+const (
+	upper = iota
+	lower
+)
+
+var sides = [2]float64{upper: 1, lower: -1}
+
+// nearest finds the nearest of the sheet's facets that are parallel to a surface at p with normal n.
+func (v *vicinity) nearest(s *sight, p, n r3.Vector) hits {
+	q := search{p: p, n: n, cosLimit: v.f.cosLimit, solid: v.f.panels[s.sheet].Surface == Solid}
+	if s.dense {
+		return hits{v.f.nearestOn(s.sheet, v.host, upper, p, n), v.f.nearestOn(s.sheet, v.host, lower, p, n)}
+	}
+	reach := v.f.reach(v.host, s.sheet)
+	for k := range q.best {
+		q.best[k], q.won[k], q.hits[k].Tri = reach*reach, -1, -1
+	}
+	for _, i := range s.last {
+		if i >= 0 {
+			q.try(v.facets, i)
+		}
+	}
+	for _, i := range v.list[s.list.from:s.list.to] {
+		q.try(v.facets, i)
+	}
+	s.last = q.won
+	return q.hits
+}
+
+// search is for the nearest facets above and below a place.
+type search struct {
+	p, n     r3.Vector
+	cosLimit float64
+	solid    bool
+	best     [2]float64 // squared distances
+	won      [2]int32
+	hits     hits
+}
+
+// atMost widens a squared distance by more than the rounding of the distance to a box.
+const atMost = 1 + 1e-12
+
+func (q *search) try(facets []facet, i int32) {
+	t := &facets[i]
+	k, ok := q.sideOf(t.normal, t.a)
+	if !ok || t.box.Distance2(q.p) > q.best[k]*atMost {
+		return
+	}
+	on, feature := near.ClosestOnTriangle(q.p, t.a, t.b, t.c)
+	d := on.Sub(q.p).Norm2()
+	if d < q.best[k] || d == q.best[k] && (q.won[k] < 0 || t.tri < q.hits[k].Tri) {
+		q.best[k], q.won[k] = d, i
+		q.hits[k] = near.Hit{Tri: t.tri, Point: on, Feature: feature}
+	}
+}
+
+// sideOf says on which side of the host a parallel facet through a lies: of a solid only the skin that is turned
+// to the host counts.
+func (q *search) sideOf(normal, a r3.Vector) (int, bool) {
+	c := normal.Dot(q.n)
+	if math.Abs(c) < q.cosLimit {
+		return 0, false
+	}
+	height := -c
+	if !q.solid {
+		height = a.Sub(q.p).Dot(normal) * math.Copysign(1, c)
+	}
+	if height >= 0 {
+		return upper, true
+	}
+	return lower, height < 0
+}
+
+// nearestOn is one of the hits, by way of the sheet's tree.
+func (f *finder) nearestOn(x, host, side int, p, n r3.Vector) near.Hit {
+	sheet := f.panels[x]
+	q := search{p: p, n: n, cosLimit: f.cosLimit, solid: sheet.Surface == Solid}
+	hit, _ := sheet.tree.ClosestAmong(p, f.reach(host, x), func(tri int32) bool {
+		k, ok := q.sideOf(sheet.normals[tri], sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]])
+		return ok && k == side
+	})
+	return hit
+}
