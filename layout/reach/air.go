@@ -15,8 +15,8 @@ type fan struct {
 	step     float64 // radians
 }
 
-func newFan(n int) fan {
-	f := fan{step: 2 * math.Pi / float64(n)}
+func newFan(n int) *fan {
+	f := &fan{step: 2 * math.Pi / float64(n)}
 	for k := range n {
 		sin, cos := math.Sincos(float64(k) * f.step)
 		f.cos, f.sin = append(f.cos, cos), append(f.sin, sin)
@@ -24,10 +24,10 @@ func newFan(n int) fan {
 	return f
 }
 
-func (f fan) degrees(k int) float64 { return 360 * float64(k) / float64(len(f.cos)) }
+func (f *fan) degrees(k int) float64 { return 360 * float64(k) / float64(len(f.cos)) }
 
 // around calls visit for every angle within half of the middle, both in radians.
-func (f fan) around(middle, half float64, visit func(k int)) {
+func (f *fan) around(middle, half float64, visit func(k int)) {
 	n := len(f.cos)
 	if half >= math.Pi-f.step {
 		for k := range n {
@@ -42,39 +42,73 @@ func (f fan) around(middle, half float64, visit func(k int)) {
 	}
 }
 
-// armAir is the air that arms and back have at each angle, up to enough, and for each angle that touches the
-// panel met first. Only facets near the path that a bar can sweep are looked at, and each only at the angles
-// at which a bar can come near it.
-func armAir(b bars, f fan, facets []facet, enough float64) (air []float64, panel []int32) {
+// swing is arms and back of a gun turned round a weld.
+type swing struct {
+	bars
+	fan    *fan
+	enough float64
+	air    []float64 // at each angle, up to enough; touch where they touch
+	panel  []int32   // touched at each angle, -1 for none
+	free   int       // angles that do not touch so far
+}
+
+// armAir is the air that arms and back have at each angle, up to enough, and for each angle that touches the first of the
+// panels touched. Of the panels only the parts are looked at that could still take air away at some angle.
+func armAir(s *Scene, fr frame, absent []int, b bars, f *fan, enough float64) (air []float64, panel []int32) {
 	n := len(f.cos)
-	air, panel = make([]float64, n), make([]int32, n)
-	for k := range air {
-		air[k], panel[k] = enough, -1
+	g := swing{bars: b, fan: f, enough: enough, air: make([]float64, n), panel: make([]int32, n), free: n}
+	for k := range g.air {
+		g.air[k], g.panel[k] = enough, -1
 	}
-	for i := range facets {
-		t := &facets[i]
-		m := b.radius + t.grow + enough
-		up := t.high >= b.high-m && t.low <= b.high+m
-		down := t.high >= -b.high-m && t.low <= -b.high+m
-		back := t.high >= -b.high-m && t.low <= b.high+m && t.out >= b.depth-m && t.in <= b.depth+m
-		if !up && !down && !back || t.in > b.depth+m {
-			continue
+	s.walk(fr, absent, g.enter, g.visit)
+	return g.air, g.panel
+}
+
+// enter reports whether a block could take away air at an angle.
+func (g *swing) enter(b *block, grow float64) bool {
+	if g.free == 0 {
+		return false
+	}
+	outward := max(0, b.in-g.depth)
+	up := max(outward, max(b.low-g.high, g.high-b.high))
+	down := max(outward, max(b.low+g.high, -g.high-b.high))
+	back := max(max(outward, g.depth-b.out), max(b.low-g.high, -g.high-b.high))
+	least := min(up, min(down, back)) - g.radius - grow
+	if least >= g.enough {
+		return false
+	}
+	first, last := g.fan.span(b.mx, b.my, b.middle, b.size+g.radius+grow+g.enough)
+	for k := first; k <= last; k++ {
+		if air := g.air[g.fan.at(k)]; air > 0 && air > least {
+			return true
 		}
-		middle, half := t.angles(m)
-		f.around(middle, half, func(k int) {
-			if air[k] < 0 {
-				return
-			}
-			d := t.fromBars(b, f.cos[k], f.sin[k], up, down, back, m) - b.radius - t.grow
-			if d < air[k] {
-				air[k] = d
-			}
-			if d <= 0 {
-				air[k], panel[k] = touch, t.panel
-			}
-		})
 	}
-	return air, panel
+	return false
+}
+
+// visit takes the air away that a facet takes.
+func (g *swing) visit(t *facet) {
+	m := g.radius + t.grow + g.enough
+	up := t.high >= g.high-m && t.low <= g.high+m
+	down := t.high >= -g.high-m && t.low <= -g.high+m
+	back := t.high >= -g.high-m && t.low <= g.high+m && t.out >= g.depth-m && t.in <= g.depth+m
+	if !up && !down && !back || t.in > g.depth+m {
+		return
+	}
+	middle, half := t.angles(m)
+	g.fan.around(middle, half, func(k int) {
+		if g.air[k] < 0 {
+			return
+		}
+		d := t.fromBars(g.bars, g.fan.cos[k], g.fan.sin[k], up, down, back, g.air[k]+g.radius+t.grow) - g.radius - t.grow
+		if d < g.air[k] {
+			g.air[k] = d
+		}
+		if d <= 0 {
+			g.air[k], g.panel[k] = touch, t.panel
+			g.free--
+		}
+	})
 }
 
 // fromBars is the distance of a facet from the middles of the bars that can come near it.
@@ -86,10 +120,10 @@ func (t *facet) fromBars(b bars, cos, sin float64, up, down, back bool, limit fl
 		d = t.fromSegment(r3.Vector{Z: b.high}, top, limit)
 	}
 	if down {
-		d = math.Min(d, t.fromSegment(r3.Vector{Z: -b.high}, bottom, limit))
+		d = min(d, t.fromSegment(r3.Vector{Z: -b.high}, bottom, limit))
 	}
 	if back {
-		d = math.Min(d, t.fromSegment(bottom, top, limit))
+		d = min(d, t.fromSegment(bottom, top, limit))
 	}
 	return d
 }
@@ -109,7 +143,7 @@ func (t *facet) angles(m float64) (middle, half float64) {
 	low, high := 0.0, 0.0
 	for _, v := range [2]r3.Vector{t.b, t.c} {
 		d := math.Remainder(math.Atan2(v.Y, v.X)-middle, 2*math.Pi)
-		low, high = math.Min(low, d), math.Max(high, d)
+		low, high = min(low, d), max(high, d)
 	}
 	return middle + (low+high)/2, (high-low)/2 + math.Asin(m/near) + 1e-9
 }
@@ -155,7 +189,7 @@ func (s side) air(cos, sin, enough float64) (air float64, panel int32) {
 			if d <= 0 {
 				return touch, sh.panel
 			}
-			air = math.Min(air, d)
+			air = min(air, d)
 		}
 	}
 	return air, panel
@@ -172,7 +206,7 @@ func (s side) turns() bool {
 }
 
 // tipAir is the air of both electrodes at each angle, up to enough, and the panel touched.
-func tipAir(sides [2]side, f fan, enough float64) (air []float64, panel []int32) {
+func tipAir(sides [2]side, f *fan, enough float64) (air []float64, panel []int32) {
 	n := len(f.cos)
 	air, panel = make([]float64, n), make([]int32, n)
 	for k := range n {

@@ -31,9 +31,12 @@ func soup(rng *rand.Rand, n int) *mesh.Mesh {
 	return m
 }
 
+func sceneOf(m *mesh.Mesh, grow float64) *Scene {
+	return NewScene([]Panel{{Name: "soup", Tree: near.New(m), Grow: grow}})
+}
+
 func facetsOf(m *mesh.Mesh, grow, radius, up float64) []facet {
-	s := NewScene([]Panel{{Name: "soup", Tree: near.New(m), Grow: grow}})
-	return s.gather(frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)}), nil, radius, up, nil)
+	return sceneOf(m, grow).gather(frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)}), nil, radius, up, nil)
 }
 
 // The arms' air at every angle is that of three capsules measured one by one with the tree.
@@ -43,9 +46,8 @@ func TestArmAirAgreesWithCapsules(t *testing.T) {
 		m := soup(rng, 1+rng.IntN(25))
 		tree, grow, enough := near.New(m), 2*rng.Float64(), 4+10*rng.Float64()
 		b := bars{radius: 3 + 12*rng.Float64(), high: 30 + 90*rng.Float64(), depth: 60 + 120*rng.Float64()}
-		out, high := b.reach()
 		f := newFan(48)
-		air, panel := armAir(b, f, facetsOf(m, grow, out+enough, high+enough), enough)
+		air, panel := armAir(sceneOf(m, grow), frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)}), nil, b, f, enough)
 		for k := range air {
 			up, down := vec(0, 0, b.high), vec(0, 0, -b.high)
 			far := vec(b.depth*f.cos[k], b.depth*f.sin[k], 0)

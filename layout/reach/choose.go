@@ -131,7 +131,7 @@ func airOf(set uint64, results []Result) float64 {
 		best := 0.0
 		for _, p := range r.Poses {
 			if p.Tool < 64 && set>>p.Tool&1 == 1 {
-				best = math.Max(best, p.Clearance)
+				best = max(best, p.Clearance)
 			}
 		}
 		sum += best
@@ -274,7 +274,7 @@ func angles(stretch []int, results []Result, out []Choice) {
 				best := math.Inf(1)
 				for m, c := range layers[i-1] {
 					d := math.Abs(float64(k - m))
-					d = 360 / float64(n) * math.Min(d, float64(n)-d)
+					d = 360 / float64(n) * min(d, float64(n)-d)
 					if c += turnWorth * d; c < best-1e-9 {
 						best, back[k] = c, m
 					}

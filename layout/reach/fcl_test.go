@@ -112,15 +112,13 @@ func words(v r3.Vector) string {
 }
 
 // barPoses are arms and back of a gun at one random weld, at every angle.
-func barPoses(s *Scene, f fan, rng *rand.Rand) []fclPose {
+func barPoses(s *Scene, f *fan, rng *rand.Rand) []fclPose {
 	b := bars{radius: 2 + 6*rng.Float64(), high: 15 + 30*rng.Float64(), depth: 20 + 60*rng.Float64()}
 	fr := frameOf(Weld{Position: randomVector(rng, 45), Along: randomVector(rng, 1), Axis: randomVector(rng, 1)})
-	out, up := b.reach()
-	facets := s.gather(fr, nil, out+1, up+1, nil)
 	wide, slim := b, b
 	wide.radius, slim.radius = b.radius+graze, b.radius-graze
-	wideAir, _ := armAir(wide, f, facets, 1)
-	slimAir, _ := armAir(slim, f, facets, 1)
+	wideAir, _ := armAir(s, fr, nil, wide, f, 1)
+	slimAir, _ := armAir(s, fr, nil, slim, f, 1)
 	var all []fclPose
 	world := func(v r3.Vector) r3.Vector {
 		return fr.at.Add(fr.x.Mul(v.X)).Add(fr.y.Mul(v.Y)).Add(fr.z.Mul(v.Z))
@@ -138,7 +136,7 @@ func barPoses(s *Scene, f fan, rng *rand.Rand) []fclPose {
 }
 
 // boxPoses are a rectangular shank at one random weld with an upright axis, at every angle.
-func boxPoses(s *Scene, f fan, rng *rand.Rand) []fclPose {
+func boxPoses(s *Scene, f *fan, rng *rand.Rand) []fclPose {
 	small, long := 2+8*rng.Float64(), 2+12*rng.Float64()
 	from := 1 + 3*rng.Float64()
 	to := from + 5 + 30*rng.Float64()

@@ -116,27 +116,26 @@ type searcher struct {
 	scene  *Scene
 	tools  []Tool
 	opt    Options
-	fan    fan
-	facets []facet
-	close  []facet  // those near the axis
-	ahead  []*facet // those that a gun drawn back may come near
-	cuts   []shadow
-	leaned []facet // the same as a tilted gun sees them
-	lclose []facet
+	fan    *fan
+	facets []facet // for reasons
+	close  []facet // near the axis
 }
 
 // look is what is known about one weld.
 type look struct {
 	weld         Weld
+	tools        []int
 	frame        frame
 	above, below float64
-	out, up      float64 // how far was gathered, from the axis and along it
-	near         float64 // how far from the axis close goes
 	rise         float64
-	facets       []facet
-	close        []facet
+	out, up      float64 // how far the tools reach from the axis and along it
+	close        []facet // what of the panels stands higher than the sections begin, near the axis
 	bars         map[bars]barAir
 	ways         map[shape]known
+
+	facets   []facet // for reasons, once they are asked for
+	gathered bool
+	metalOut float64 // how far they were gathered from the axis
 }
 
 // barAir is the air of arms and back at each angle, and the panel touched.
@@ -155,35 +154,15 @@ func (s *searcher) weld(w Weld) Result {
 	if len(allowed) == 0 {
 		return Result{}
 	}
-	l := s.lookAt(w, allowed, 0, 0)
+	l := s.lookAt(w, allowed, frameOf(w), 0)
 	var out Result
 	for _, i := range allowed {
 		if pose, ok := s.pose(l, i); ok {
 			out.Poses = append(out.Poses, pose)
 		}
 	}
-	if len(out.Poses) == len(allowed) {
-		return out
-	}
-	var far *look // gathered once it is needed
-	reached := 0
-	for _, i := range allowed {
-		if reached < len(out.Poses) && out.Poses[reached].Tool == i {
-			reached++
-			continue
-		}
-		r, ok := s.tipReason(l, i)
-		if !ok && s.opt.WayOff {
-			r, ok = s.retreatReason(l, i, len(out.Poses) == 0)
-		}
-		if !ok {
-			if len(out.Poses) == 0 && far == nil {
-				far = s.lookAt(w, allowed, farDepth, farGap/2)
-				l = far
-			}
-			r = s.armReason(l, i)
-		}
-		out.Reasons = append(out.Reasons, r)
+	if len(out.Poses) == 0 || s.opt.WhyNot {
+		out.Reasons = s.reasons(l, out.Poses)
 	}
 	if len(out.Poses) == 0 && s.opt.Tilt > 0 {
 		out.Poses = s.tilted(w, allowed)
@@ -191,41 +170,42 @@ func (s *searcher) weld(w Weld) Result {
 	return out
 }
 
-// usualTravel is how far beyond a gun is gathered for drawing it back, mm: over a flange. Where it has to go farther,
-// the farther part is gathered on its own.
-const usualTravel = 60.0
-
-// lookAt gathers what the tools can touch, and more around it.
-func (s *searcher) lookAt(w Weld, tools []int, moreOut, moreUp float64) *look {
-	l := &look{weld: w, frame: frameOf(w), bars: map[bars]barAir{}}
-	l.above, l.below = s.scene.surfaces(w, l.frame)
-	l.rise = s.opt.Rise
-	out, up, thick := 0.0, 0.0, 0.0
-	for _, i := range tools {
-		o, u := barsOf(s.tools[i].Gun).reach()
-		if stroke := s.tools[i].Gun.Stroke; s.opt.WayOff && stroke > 0 {
-			o, u = o+usualTravel, u+mostShift*stroke
+// reasons says of each tool without a pose why it does not reach.
+func (s *searcher) reasons(l *look, poses []Pose) []Reason {
+	var out []Reason
+	for _, i := range l.tools {
+		if slices.ContainsFunc(poses, func(p Pose) bool { return p.Tool == i }) {
+			continue
 		}
-		out, up = math.Max(out, o), math.Max(up, u)
-		thick = math.Max(thick, math.Hypot(s.tools[i].Tip.Shank, s.tools[i].Tip.ShankLong)/2)
-		thick = math.Max(thick, s.tools[i].Gun.Arm/2)
-	}
-	l.out, l.up = out+moreOut+s.opt.Enough, up+moreUp+s.opt.Enough
-	s.facets = s.scene.gather(l.frame, w.Absent, l.out, l.up, s.facets[:0])
-	l.near = math.Max(thick, farWall) + s.opt.Enough
-	s.close = closeTo(s.facets, l.near, s.close[:0])
-	l.facets, l.close = s.facets, s.close
-	return l
-}
-
-// closeTo appends the facets within a distance of the axis.
-func closeTo(facets []facet, distance float64, out []facet) []facet {
-	for _, t := range facets {
-		if t.in <= distance+t.grow {
-			out = append(out, t)
+		r, ok := s.tipReason(l, i)
+		if !ok && s.opt.WayOff {
+			r, ok = s.retreatReason(l, i, len(poses) == 0)
 		}
+		if !ok {
+			r = s.armReason(l, i, len(poses) == 0)
+		}
+		out = append(out, r)
 	}
 	return out
+}
+
+// lookAt gathers what the tools' tips can touch, seen from a frame at the weld that leans by tilt, in radians.
+func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *look {
+	l := &look{weld: w, tools: tools, frame: f, bars: map[bars]barAir{}, ways: map[shape]known{}}
+	l.above, l.below = s.scene.surfaces(w, f)
+	thick, shank := 0.0, 0.0
+	for _, i := range tools {
+		t := s.tools[i]
+		o, u := barsOf(t.Gun).reach()
+		l.out, l.up = max(l.out, o), max(l.up, u)
+		thick = max(thick, max(t.Gun.Arm/2, math.Hypot(t.Tip.Shank, t.Tip.ShankLong)/2))
+		shank = max(shank, max(t.Tip.Shank, t.Tip.ShankLong)/2)
+	}
+	l.rise = s.opt.Rise + shank*math.Tan(tilt)
+	near := max(thick, farWall) + s.opt.Enough
+	s.close = s.scene.beside(f, w.Absent, near, l.up, -l.below-l.rise, l.above+l.rise, s.close[:0])
+	l.close = s.close
+	return l
 }
 
 // armsAir is the air of a gun's arms, the same for all its tips.
@@ -233,7 +213,7 @@ func (s *searcher) armsAir(l *look, b bars) barAir {
 	if known, ok := l.bars[b]; ok {
 		return known
 	}
-	air, panel := armAir(b, s.fan, l.facets, s.opt.Enough)
+	air, panel := armAir(s.scene, l.frame, l.weld.Absent, b, s.fan, s.opt.Enough)
 	l.bars[b] = barAir{air, panel}
 	return l.bars[b]
 }
@@ -261,7 +241,7 @@ func (s *searcher) standing(l *look, t Tool) (air []float64, stands bool) {
 	}
 	arms := s.armsAir(l, barsOf(t.Gun))
 	for k := range air {
-		if air[k] = math.Min(air[k], arms.air[k]); air[k] <= 0 {
+		if air[k] = min(air[k], arms.air[k]); air[k] <= 0 {
 			air[k] = touch
 			continue
 		}

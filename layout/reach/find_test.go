@@ -74,7 +74,7 @@ func TestReasons(t *testing.T) {
 
 func TestGutterTakesTheNarrowTip(t *testing.T) {
 	s := scene(append(plates(8), gutter(6.5, 20))...)
-	r := find(t, s, []Weld{weld()}, Options{}, Tool{gun(200, 200), round()}, Tool{gun(200, 200), narrow()})[0]
+	r := find(t, s, []Weld{weld()}, Options{WhyNot: true}, Tool{gun(200, 200), round()}, Tool{gun(200, 200), narrow()})[0]
 	if len(r.Poses) != 1 || r.Poses[0].Tool != 1 || len(r.Reasons) != 1 || r.Reasons[0].Tool != 0 {
 		t.Fatalf("poses %+v, reasons %v", r.Poses, r.Reasons)
 	}

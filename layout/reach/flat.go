@@ -48,7 +48,7 @@ func shadowOf(t *facet, low, high float64, mirrored bool) (shadow, bool) {
 	s := shadow{n: n, panel: t.panel, grow: t.grow, top: math.Inf(-1), mx: t.mx, my: t.my, size: t.size}
 	for k := range n {
 		s.corner[k] = r2.Point{X: in[k].X, Y: in[k].Y}
-		s.top = math.Max(s.top, in[k].Z)
+		s.top = max(s.top, in[k].Z)
 	}
 	return s, true
 }
@@ -78,7 +78,7 @@ func (s *shadow) fromAxis() float64 {
 	}
 	least := math.Inf(1)
 	for k := range s.n {
-		least = math.Min(least, toSegment(r2.Point{}, s.corner[k], s.corner[(k+1)%s.n]))
+		least = min(least, toSegment(r2.Point{}, s.corner[k], s.corner[(k+1)%s.n]))
 	}
 	return least
 }
@@ -103,12 +103,12 @@ func (s *shadow) fromRectangle(small, long, cos, sin float64) float64 {
 		c := s.corner[k]
 		p := r2.Point{X: float64(c.X*cos) + float64(c.Y*sin), Y: float64(c.Y*cos) - float64(c.X*sin)}
 		turned[k] = p
-		low = r2.Point{X: math.Min(low.X, p.X), Y: math.Min(low.Y, p.Y)}
-		high = r2.Point{X: math.Max(high.X, p.X), Y: math.Max(high.Y, p.Y)}
+		low = r2.Point{X: min(low.X, p.X), Y: min(low.Y, p.Y)}
+		high = r2.Point{X: max(high.X, p.X), Y: max(high.Y, p.Y)}
 	}
 	// The gap of the shadow's own rectangle is exact where it is beside one face of the section.
-	gapX := math.Max(low.X-small, -small-high.X)
-	gapY := math.Max(low.Y-long, -long-high.Y)
+	gapX := max(low.X-small, -small-high.X)
+	gapY := max(low.Y-long, -long-high.Y)
 	t := shadow{corner: turned, n: s.n}
 	if gapX <= 0 && gapY <= 0 && !t.clearOfCorners(small, long) {
 		return 0
@@ -117,14 +117,44 @@ func (s *shadow) fromRectangle(small, long, cos, sin float64) float64 {
 	corners := [4]r2.Point{{X: small, Y: long}, {X: -small, Y: long}, {X: -small, Y: -long}, {X: small, Y: -long}}
 	for k := range t.n {
 		a, b := turned[k], turned[(k+1)%t.n]
-		x := math.Max(0, math.Abs(a.X)-small)
-		y := math.Max(0, math.Abs(a.Y)-long)
-		least = math.Min(least, math.Hypot(x, y))
+		x := max(0, math.Abs(a.X)-small)
+		y := max(0, math.Abs(a.Y)-long)
+		least = min(least, math.Hypot(x, y))
 		for _, c := range corners {
-			least = math.Min(least, toSegment(c, a, b))
+			least = min(least, toSegment(c, a, b))
 		}
 	}
 	return least
+}
+
+// lengthwise is the extent along a direction of the part of the shadow within m beside the axis; false where that lies
+// behind it.
+func (s *shadow) lengthwise(cos, sin, m float64) (from, to float64, ok bool) {
+	var turned [5]r2.Point
+	left, right, ahead := true, true, false
+	for k := range s.n {
+		c := s.corner[k]
+		p := r2.Point{X: float64(c.X*cos) + float64(c.Y*sin), Y: float64(c.Y*cos) - float64(c.X*sin)}
+		turned[k] = p
+		left, right, ahead = left && p.Y > m, right && p.Y < -m, ahead || p.X >= 0
+	}
+	if left || right || !ahead {
+		return 0, 0, false
+	}
+	from, to = math.Inf(1), math.Inf(-1)
+	for k := range s.n {
+		a, b := turned[k], turned[(k+1)%s.n]
+		if math.Abs(a.Y) <= m {
+			from, to = min(from, a.X), max(to, a.X)
+		}
+		for _, edge := range [2]float64{m, -m} {
+			if (a.Y-edge)*(b.Y-edge) < 0 {
+				x := a.X + (b.X-a.X)*(edge-a.Y)/(b.Y-a.Y)
+				from, to = min(from, x), max(to, x)
+			}
+		}
+	}
+	return from, to, to >= 0
 }
 
 // clearOfCorners reports whether one of the shadow's edges has the whole rectangle on its outer side, given
@@ -137,7 +167,7 @@ func (s *shadow) clearOfCorners(small, long float64) bool {
 		least, most := math.Inf(1), math.Inf(-1)
 		for m := range s.n {
 			d := float64(n.X*s.corner[m].X) + float64(n.Y*s.corner[m].Y)
-			least, most = math.Min(least, d), math.Max(most, d)
+			least, most = min(least, d), max(most, d)
 		}
 		if least > rect || most < -rect {
 			return true
@@ -151,7 +181,7 @@ func toSegment(p, a, b r2.Point) float64 {
 	l2 := float64(dx*dx) + float64(dy*dy)
 	f := 0.0
 	if l2 > 0 {
-		f = math.Min(1, math.Max(0, (float64((p.X-a.X)*dx)+float64((p.Y-a.Y)*dy))/l2))
+		f = min(1, max(0, (float64((p.X-a.X)*dx)+float64((p.Y-a.Y)*dy))/l2))
 	}
 	return math.Hypot(p.X-a.X-float64(f*dx), p.Y-a.Y-float64(f*dy))
 }

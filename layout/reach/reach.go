@@ -28,12 +28,13 @@
 //
 // # The way in and out
 //
-// Where Options.WayOff asks for it, the gun must also come off, and so come on, the same way back: the tips open by the gun's stroke, and the gun is
-// drawn straight back along the throat until nothing is left between its jaws; where it goes from there is not looked
-// at. One electrode is fixed to its arm, so arms and back move along the weld's axis by what that one comes off the
-// stack. Six ways are tried, and one that is free will do: either electrode the fixed one, with a half, a quarter or
-// three quarters of the stroke on its side. What the parts pass through is tested whole, not in steps, each part taken
-// as the box that holds it, so that the answer errs to the safe side. A gun without a stated stroke is not tested so.
+// Where Options.WayOff asks for it, the gun must also come off, and so come on, the same way back: the tips open by the
+// gun's stroke, and the gun is drawn straight back along the throat until nothing is left between its jaws; where it goes
+// from there is not looked at. One electrode is fixed to its arm, so arms and back move along the weld's axis by what that
+// one comes off the stack. Six ways are tried, and one that is free will do: either electrode the fixed one, with a half,
+// a quarter or three quarters of the stroke on its side. What the parts pass through is tested whole, not in steps: the
+// drawn arms as round bars, all else as boxes that hold it, so that the answer errs to the safe side. A gun without a
+// stated stroke is not tested so.
 //
 // # Clamps
 //
@@ -99,7 +100,8 @@ type Options struct {
 	Rise     float64 // mm above the stack at which the electrodes' sections begin; 1
 	Tilt     float64 // degrees that the electrodes may stand off square; 0: none
 	Enough   float64 // mm of air; more counts as this much; 10
-	WayOff   bool    // look also whether the gun, opened by its stroke, can be drawn back out; several times the work
+	WayOff   bool    // look also whether the gun, opened by its stroke, can be drawn back out
+	WhyNot   bool    // say also why a tool does not reach a weld that another one reaches
 	Workers  int     // 0: one for each processor; the results do not depend on it
 	Progress func(done, total int)
 }
@@ -183,8 +185,9 @@ func missing(r Reason) string {
 	return fmt.Sprintf("%.0f", r.Missing())
 }
 
-// Result is what was found for one weld: every tool that was looked at is in one of the two lists, in the
-// order of the tools. A tool that reaches only tilted is in both: the reason is why it does not reach upright.
+// Result is what was found for one weld, in the order of the tools: where no tool reaches, or where Options.WhyNot asks
+// for it, every tool that was looked at is in one of the two lists. A tool that reaches only tilted is in both: the
+// reason is why it does not reach upright.
 type Result struct {
 	Poses   []Pose
 	Reasons []Reason

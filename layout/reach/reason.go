@@ -119,7 +119,7 @@ func (s *searcher) beside(l *look, low, high float64, below bool) []shadow {
 func nearestShadow(shadows []shadow) (distance float64, panel int32) {
 	distance, panel = math.Inf(1), -1
 	for i := range shadows {
-		if d := math.Max(0, shadows[i].fromAxis()-shadows[i].grow); d < distance {
+		if d := max(0, shadows[i].fromAxis()-shadows[i].grow); d < distance {
 			distance, panel = d, shadows[i].panel
 		}
 	}
@@ -135,12 +135,12 @@ func channel(shadows []shadow) float64 {
 		sin, cos := math.Sincos(2 * math.Pi * float64(k) / rays)
 		hits[k] = math.Inf(1)
 		for i := range shadows {
-			hits[k] = math.Min(hits[k], shadows[i].along(cos, sin)-shadows[i].grow)
+			hits[k] = min(hits[k], shadows[i].along(cos, sin)-shadows[i].grow)
 		}
 	}
 	width := math.Inf(1)
 	for k := range rays / 2 {
-		width = math.Min(width, math.Max(0, hits[k])+math.Max(0, hits[k+rays/2]))
+		width = min(width, max(0, hits[k])+max(0, hits[k+rays/2]))
 	}
 	return width
 }
@@ -160,16 +160,32 @@ func (s *shadow) along(cos, sin float64) float64 {
 		f := da / (da - db)
 		x, y := a.X+f*(b.X-a.X), a.Y+f*(b.Y-a.Y)
 		if d := float64(x*cos) + float64(y*sin); d >= 0 && d <= farWall {
-			least = math.Min(least, d)
+			least = min(least, d)
 		}
 	}
 	return least
 }
 
+// metal gathers the facets among which a throat is looked for that would reach: far ones, or no farther than the tools
+// at hand go.
+func (s *searcher) metal(l *look, far bool) {
+	if l.gathered {
+		return
+	}
+	l.gathered, l.metalOut = true, l.out+s.opt.Enough
+	up := l.up + s.opt.Enough
+	if far {
+		l.metalOut, up = l.metalOut+farDepth, up+farGap/2
+	}
+	s.facets = s.scene.gather(l.frame, l.weld.Absent, l.metalOut, up, s.facets[:0])
+	l.facets = s.facets
+}
+
 // armReason is what keeps arms and back out where the tips are free: the throat that would reach, or the
-// throat gap, whichever misses less, as far as metal was gathered: for a weld that another tool reaches, no
-// farther than the largest tool goes.
-func (s *searcher) armReason(l *look, tool int) Reason {
+// throat gap, whichever misses less. For a weld that another tool reaches, not far, a throat is looked for no deeper than
+// the largest tool's.
+func (s *searcher) armReason(l *look, tool int, far bool) Reason {
+	s.metal(l, far)
 	t := s.tools[tool]
 	b := barsOf(t.Gun)
 	tips, _ := tipAir(s.sides(l, t), s.fan, s.opt.Enough)
@@ -179,7 +195,7 @@ func (s *searcher) armReason(l *look, tool int) Reason {
 	if k >= 0 {
 		out = Reason{Kind: Throat, Value: t.Gun.ThroatDepth, Limit: depth, Turn: s.fan.degrees(k), Panel: s.panelName(arms.panel[k])}
 	}
-	if gap, k := s.gapNeeded(l, t, tips, out.Missing()); k >= 0 {
+	if gap, k := s.gapNeeded(l, t, tips, out.Missing(), far); k >= 0 {
 		out = Reason{Kind: Gap, Value: t.Gun.ThroatGap, Limit: gap, Turn: s.fan.degrees(k), Panel: s.panelName(arms.panel[k])}
 	}
 	out.Tool = tool
@@ -212,7 +228,7 @@ func (s *searcher) depthNeeded(l *look, b bars, tips []float64) (depth float64, 
 	limit := make([]float64, n) // how far out the arms can go
 	taken := make([][]stripe, n)
 	for k := range limit {
-		limit[k] = l.out
+		limit[k] = l.metalOut
 	}
 	for i := range l.facets {
 		t := &l.facets[i]
@@ -228,7 +244,7 @@ func (s *searcher) depthNeeded(l *look, b bars, tips []float64) (depth float64, 
 			cos, sin := s.fan.cos[k], s.fan.sin[k]
 			for _, high := range [2]float64{b.high, -b.high} {
 				if from, _, ok := t.lengthwise(cos, sin, m, high-m, high+m); ok {
-					limit[k] = math.Min(limit[k], from)
+					limit[k] = min(limit[k], from)
 				}
 			}
 			if from, to, ok := t.lengthwise(cos, sin, m, -b.high, b.high); ok {
@@ -270,14 +286,15 @@ func (t *facet) lengthwise(cos, sin, m, low, high float64) (from, to float64, ok
 }
 
 // gapNeeded is the least throat gap above the gun's that would reach and misses less than given.
-func (s *searcher) gapNeeded(l *look, t Tool, tips []float64, missing float64) (gap float64, angle int) {
-	for more := gapStep; more <= math.Min(farGap, missing-1e-6); more += gapStep {
+func (s *searcher) gapNeeded(l *look, t Tool, tips []float64, missing float64, far bool) (gap float64, angle int) {
+	most := min(farGap, missing-1e-6)
+	if !far {
+		most = min(most, 2*(l.up-barsOf(t.Gun).radius)-t.Gun.ThroatGap)
+	}
+	for more := gapStep; more <= most; more += gapStep {
 		g := t.Gun
 		g.ThroatGap += more
-		if _, up := barsOf(g).reach(); up+s.opt.Enough > l.up {
-			break
-		}
-		air, _ := armAir(barsOf(g), s.fan, l.facets, s.opt.Enough)
+		air := s.armsAir(l, barsOf(g)).air
 		best := -1
 		for k := range air {
 			if tips[k] > 0 && air[k] > 0 && (best < 0 || air[k] > air[best]) {

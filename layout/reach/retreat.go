@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
 )
 
 // way is one way to open the gun at the weld: how far each tip comes off the stack, and how far arms and back move
@@ -22,50 +22,23 @@ func waysOff(stroke float64) []way {
 	return out
 }
 
-// mostShift is the greatest share of the stroke that the gun moves by.
-const mostShift = 0.75
-
-// arc is a run of angles that go on free from first, over the last one and on from the first where need be.
-type arc struct{ first, count int }
-
-// arcsOf are the runs of angles with air.
-func arcsOf(air []float64) []arc {
-	n := len(air)
-	start := -1
-	for k := range n {
-		if air[k] > 0 && air[(k+n-1)%n] <= 0 {
-			start = k
-			break
-		}
-	}
-	if start < 0 {
-		if air[0] > 0 {
-			return []arc{{0, n}}
-		}
-		return nil
-	}
-	var out []arc
-	for k := 0; k < n; {
-		first := start + k
-		count := 0
-		for k < n && air[(start+k)%n] > 0 {
-			count, k = count+1, k+1
-		}
-		if count > 0 {
-			out = append(out, arc{first % n, count})
-		}
-		for k < n && air[(start+k)%n] <= 0 {
-			k++
-		}
-	}
-	return out
-}
-
 // shape is what of a tool decides how it comes off: tips with other faces come off alike.
 type shape struct {
-	bars                   bars
-	stroke                 float64
-	shank, shankLong, long float64
+	bars                      bars
+	stroke                    float64
+	shank, shankLong, tipLong float64
+}
+
+func shapeOf(t Tool) shape {
+	return shape{barsOf(t.Gun), t.Gun.Stroke, t.Tip.Shank, t.Tip.ShankLong, t.Tip.Length}
+}
+
+// across is half the shank's size across the throat; along it is half the shank.
+func (s shape) across() float64 {
+	if s.shankLong > 0 {
+		return s.shankLong / 2
+	}
+	return s.shank / 2
 }
 
 // known is what was found out about a shape at a weld.
@@ -75,31 +48,26 @@ type known struct {
 }
 
 // wayOff takes the air from the angles at which the gun cannot be drawn back, and says for each of them which panel is
-// in the way.
+// in the way, -1 elsewhere.
 func (s *searcher) wayOff(l *look, t Tool, air []float64) (panel []int32) {
-	key := shape{barsOf(t.Gun), t.Gun.Stroke, t.Tip.Shank, t.Tip.ShankLong, t.Tip.Length}
+	n := len(air)
+	key := shapeOf(t)
 	k, ok := l.ways[key]
 	if !ok {
-		n := len(air)
 		k = known{make([]bool, n), make([]bool, n), make([]int32, n)}
-		if l.ways == nil {
-			l.ways = map[shape]known{}
-		}
 		l.ways[key] = k
 	}
-	open := make([]float64, len(air))
+	d := newDrawing(s.fan, key, l.above, l.below)
 	for i, a := range air {
-		open[i] = touch
-		if a > 0 && !k.done[i] {
-			open[i] = a
-		}
+		d.ask(i, a > 0 && !k.done[i])
 	}
-	for _, a := range arcsOf(open) {
-		s.drawAlong(l, t, a, k)
-	}
-	panel = make([]int32, len(air))
+	d.run(s.scene, l.frame, l.weld.Absent)
+	panel = make([]int32, n)
 	for i := range air {
 		panel[i] = -1
+		if d.asked[i] {
+			k.done[i], k.shut[i], k.panel[i] = true, d.open[i], d.panel[i]
+		}
 		if air[i] > 0 && k.shut[i] {
 			air[i], panel[i] = touch, k.panel[i]
 		}
@@ -107,179 +75,214 @@ func (s *searcher) wayOff(l *look, t Tool, air []float64) (panel []int32) {
 	return panel
 }
 
-// drawAlong finds out about the angles of an arc.
-func (s *searcher) drawAlong(l *look, t Tool, a arc, k known) {
-	d := s.drawing(l, t, a)
-	for _, w := range waysOff(t.Gun.Stroke) {
-		if d.try(w) == 0 {
-			break
-		}
-	}
-	for i := range d.shut {
-		at := (a.first + i) % len(k.done)
-		k.done[at], k.shut[at], k.panel[at] = true, d.shut[i], d.panel[i]
-	}
-}
-
-// drawing is a gun being drawn back at each angle of an arc.
+// drawing is a gun drawn back from a weld, at many angles at once.
 type drawing struct {
-	s            *searcher
-	tool         Tool
-	bars         bars
-	arc          arc
+	shape
+	fan          *fan
 	above, below float64
-	facets       []*facet
+	asked        []bool
+	count        int
 	travel       []float64 // mm at each angle, until nothing is left between the jaws
-	shut         []bool    // no way tried so far leads off
-	most         float64   // the greatest travel
-	panel        []int32   // what was met last
+	most         float64   // the greatest of them
+	open         []bool    // asked, and no way tried so far leads off
+	met          []int32   // the panel met on the way that is being tried, -1 for none
+	free         int       // angles that met none so far
+	panel        []int32   // what was met on the last way
+	parts        []part    // of the gun on that way
 }
 
-// drawing finds out how far the gun has to be drawn back at each angle of the arc, and what it may meet.
-func (s *searcher) drawing(l *look, t Tool, a arc) *drawing {
-	b := barsOf(t.Gun)
-	d := &drawing{
-		s: s, tool: t, bars: b, arc: a, above: l.above, below: l.below,
-		travel: make([]float64, a.count), shut: make([]bool, a.count), panel: make([]int32, a.count),
+func newDrawing(f *fan, s shape, above, below float64) *drawing {
+	n := len(f.cos)
+	return &drawing{
+		shape: s, fan: f, above: above, below: below,
+		asked: make([]bool, n), travel: make([]float64, n), open: make([]bool, n), met: make([]int32, n), panel: make([]int32, n),
 	}
-	wide := math.Max(b.radius, math.Max(t.Tip.Shank, t.Tip.ShankLong)/2)
-	up := b.high + b.radius + mostShift*t.Gun.Stroke
-	s.ahead = s.cone(l.facets, a, wide, up, s.ahead[:0])
-	d.facets, s.cuts = s.ahead, s.cuts[:0]
-	mouth := d.cut(-(b.high - b.radius), b.high-b.radius, 0, b.depth+wide)
-	most := 0.0
-	for i := range d.travel {
-		d.shut[i] = true
-		d.each(mouth, i, wide, func(_ *shadow, from, to float64) bool {
-			if from <= b.depth {
-				d.travel[i] = math.Max(d.travel[i], math.Min(to, b.depth)+wide)
-			}
-			return true
-		})
-		most = math.Max(most, d.travel[i])
-	}
-	d.most = most
-	if out := b.depth + most + 2*b.radius; out > l.out || up > l.up {
-		s.ahead = s.cone(s.scene.gather(l.frame, l.weld.Absent, out, up, nil), a, wide, up, s.ahead[:0])
-		d.facets = s.ahead
-	}
-	return d
 }
 
-// cone appends the facets that a gun drawn back at any angle of the arc may come near.
-func (s *searcher) cone(facets []facet, a arc, wide, up float64, out []*facet) []*facet {
-	half := float64(a.count-1) / 2 * s.fan.step
-	all := half >= 80*math.Pi/180
-	sinHalf, cosHalf := math.Sincos(half)
-	sin, cos := math.Sincos((float64(a.first) + float64(a.count-1)/2) * s.fan.step)
-	for i := range facets {
-		t := &facets[i]
-		m := wide + t.grow
-		if t.low > up+t.grow || t.high < -up-t.grow {
-			continue
-		}
-		if !all {
-			ahead := float64(t.mx*cos) + float64(t.my*sin)
-			aside := math.Abs(float64(t.my*cos) - float64(t.mx*sin))
-			if ahead < -m-t.size || float64(aside*cosHalf)-float64(ahead*sinHalf) > m+t.size {
-				continue
-			}
-		}
-		out = append(out, t)
+// ask says whether an angle is looked at.
+func (d *drawing) ask(k int, wanted bool) {
+	d.asked[k], d.open[k] = wanted, wanted
+	if wanted {
+		d.count++
 	}
-	return out
 }
 
-// cut is what of the facets that come near some distance from the axis, from one to another, lies between two heights.
-func (d *drawing) cut(low, high, from, to float64) []shadow {
-	if high <= low {
-		return nil
+// run draws the gun back, opened one way after another, until a way leads off at every angle asked for.
+func (d *drawing) run(s *Scene, f frame, absent []int) {
+	if d.count == 0 {
+		return
 	}
-	start := len(d.s.cuts) // all cuts of a drawing share one store
-	for _, t := range d.facets {
-		if t.low > high+t.grow || t.high < low-t.grow || t.out+t.grow < from || t.in-t.grow > to {
-			continue
-		}
-		if sh, ok := shadowOf(t, low-t.grow, high+t.grow, false); ok {
-			d.s.cuts = append(d.s.cuts, sh)
-		}
-	}
-	return d.s.cuts[start:len(d.s.cuts):len(d.s.cuts)]
-}
-
-// each visits the parts that lie within m of the gun's middle plane at an angle of the arc, with their extent along the
-// throat, until visit says false.
-func (d *drawing) each(parts []shadow, i int, m float64, visit func(sh *shadow, from, to float64) bool) {
-	k := (d.arc.first + i) % len(d.s.fan.cos)
-	cos, sin := d.s.fan.cos[k], d.s.fan.sin[k]
-	for j := range parts {
-		sh := &parts[j]
-		if math.Abs(float64(sh.my*cos)-float64(sh.mx*sin)) > m+sh.grow+sh.size {
-			continue
-		}
-		if from, to, ok := sh.lengthwise(cos, sin, m+sh.grow); ok && !visit(sh, from-sh.grow, to+sh.grow) {
+	d.measure(s, f, absent)
+	for _, w := range waysOff(d.stroke) {
+		if d.try(s, f, absent, w) == 0 {
 			return
 		}
 	}
 }
 
-// sweep is a stretch of the way that a part of the gun passes through, all of it as wide as m either side.
-type sweep struct {
-	parts    []shadow
-	m        float64
-	from, to float64 // along the throat; to grows with the travel
+// measure finds how far the gun has to be drawn back at each angle.
+func (d *drawing) measure(s *Scene, f frame, absent []int) {
+	wide := max(d.bars.radius, max(d.across(), d.shank/2))
+	mouth, depth := d.bars.high-d.bars.radius, d.bars.depth
+	s.walk(f, absent, func(b *block, grow float64) bool {
+		if b.low > mouth+grow || b.high < -mouth-grow || b.in > depth+wide+2*grow {
+			return false
+		}
+		to := min(b.out+grow, depth) + wide
+		first, last := d.fan.span(b.mx, b.my, b.middle, b.size+wide+grow)
+		for k := first; k <= last; k++ {
+			if i := d.fan.at(k); d.asked[i] && d.travel[i] < to {
+				return true
+			}
+		}
+		return false
+	}, func(t *facet) {
+		sh, ok := shadowOf(t, -mouth-t.grow, mouth+t.grow, false)
+		if !ok {
+			return
+		}
+		to := min(t.out+t.grow, depth) + wide
+		first, last := d.fan.span(t.mx, t.my, math.Hypot(t.mx, t.my), t.size+wide+t.grow)
+		for k := first; k <= last; k++ {
+			i := d.fan.at(k)
+			if !d.asked[i] || d.travel[i] >= to {
+				continue
+			}
+			if from, to, ok := sh.lengthwise(d.fan.cos[i], d.fan.sin[i], wide+t.grow); ok && from-t.grow <= depth {
+				d.travel[i] = max(d.travel[i], min(to+t.grow, depth)+wide)
+			}
+		}
+	})
+	d.most = slices.Max(d.travel)
+}
+
+// part is what a part of the gun passes through on its way: the heights, half the width, and how far it reaches along the
+// throat, which grows with the travel where it is drawn.
+type part struct {
+	low, high float64
+	m         float64
+	from, to  float64
+	drawn     bool
+	round     bool // a round bar of radius m along the throat, in the middle of the heights
+}
+
+// reach is how far from the axis the part comes within a travel.
+func (p *part) reach(travel float64) float64 {
+	to := p.to
+	if p.drawn {
+		to += travel
+	}
+	if p.round {
+		return to + p.m
+	}
+	return math.Hypot(to, p.m)
+}
+
+// near reports whether something between two heights and distances from the axis may be met by the part.
+func (p *part) near(low, high, in, out, grow, travel float64) bool {
+	return low <= p.high+grow && high >= p.low-grow && out+grow >= p.from && in-grow <= p.reach(travel)
 }
 
 // try opens the gun one way and draws it back wherever no other way led off, and returns at how many angles none has.
-func (d *drawing) try(w way) int {
-	d.s.cuts = d.s.cuts[:0]
-	sweeps := d.sweeps(w)
+func (d *drawing) try(s *Scene, f frame, absent []int, w way) int {
+	d.parts, d.free = d.partsOf(w), 0
+	for i := range d.met {
+		d.met[i] = -1
+		if d.open[i] {
+			d.free++
+		}
+	}
+	s.walk(f, absent, d.enter, d.visit)
 	left := 0
-	for i := range d.shut {
-		if !d.shut[i] {
-			continue
-		}
-		met := int32(-1)
-		for _, s := range sweeps {
-			d.each(s.parts, i, s.m, func(sh *shadow, from, to float64) bool {
-				if from < s.to+d.travel[i] && to > s.from {
-					met = sh.panel
-				}
-				return met < 0
-			})
-			if met >= 0 {
-				break
-			}
-		}
-		if d.shut[i] = met >= 0; met >= 0 {
-			d.panel[i] = met
+	for i, panel := range d.met {
+		if d.open[i] = d.open[i] && panel >= 0; d.open[i] {
+			d.panel[i] = panel
 			left++
 		}
 	}
 	return left
 }
 
-// sweeps are the parts of the gun, opened one way, on their way back.
-func (d *drawing) sweeps(w way) []sweep {
-	b, tip := d.bars, d.tool.Tip
-	across, along := tip.Shank/2, tip.Shank/2
-	if tip.ShankLong > 0 {
-		across = tip.ShankLong / 2
+// enter reports whether something in a block may be met at an angle that is free so far.
+func (d *drawing) enter(b *block, grow float64) bool {
+	if d.free == 0 {
+		return false
 	}
-	low, high := math.Min(w.shift, 0), math.Max(w.shift, 0)
-	upper, lower := d.above+w.above, d.below+w.below
-	var out []sweep
-	add := func(low, high, m, from, to float64) {
-		out = append(out, sweep{d.cut(low, high, from, math.Hypot(to+d.most, m)), m, from, to})
+	wide := -1.0
+	for i := range d.parts {
+		if p := &d.parts[i]; p.m > wide && p.near(b.low, b.high, b.in, b.out, grow, d.most) {
+			wide = p.m
+		}
 	}
-	add(upper, math.Min(upper+tip.Length, b.high+high), across, 0, along)
-	add(math.Max(-lower-tip.Length, -b.high+low), -lower, across, 0, along)
-	add(upper+tip.Length, b.high+high, b.radius, 0, b.radius)
-	add(-b.high+low, -lower-tip.Length, b.radius, 0, b.radius)
-	add(b.high+low-b.radius, b.high+high+b.radius, b.radius, 0, b.depth)
-	add(-b.high+low-b.radius, -b.high+high+b.radius, b.radius, 0, b.depth)
-	add(-b.high+low-b.radius, b.high+high+b.radius, b.radius, b.depth, b.depth+b.radius)
-	return out
+	if wide < 0 {
+		return false
+	}
+	first, last := d.fan.span(b.mx, b.my, b.middle, b.size+wide+grow)
+	for k := first; k <= last; k++ {
+		if i := d.fan.at(k); d.open[i] && d.met[i] < 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// visit finds the angles at which a facet is met.
+func (d *drawing) visit(t *facet) {
+	for j := range d.parts {
+		p := &d.parts[j]
+		if !p.near(t.low, t.high, t.in, t.out, t.grow, d.most) {
+			continue
+		}
+		sh, ok := shadowOf(t, p.low-t.grow, p.high+t.grow, false)
+		if !ok {
+			continue
+		}
+		first, last := d.fan.span(t.mx, t.my, math.Hypot(t.mx, t.my), t.size+p.m+t.grow)
+		for k := first; k <= last; k++ {
+			if i := d.fan.at(k); d.open[i] && d.met[i] < 0 && d.meets(p, t, &sh, i) {
+				d.met[i] = t.panel
+				d.free--
+			}
+		}
+	}
+}
+
+// meets reports whether a part meets a facet, of which sh is what lies between the part's heights, at an angle.
+func (d *drawing) meets(p *part, t *facet, sh *shadow, i int) bool {
+	cos, sin, to, m := d.fan.cos[i], d.fan.sin[i], p.to, p.m+t.grow
+	if p.drawn {
+		to += d.travel[i]
+	}
+	if math.Abs(float64(sh.my*cos)-float64(sh.mx*sin)) > m+sh.size {
+		return false
+	}
+	if p.round {
+		z := (p.low + p.high) / 2
+		return t.fromSegment(r3.Vector{X: p.from * cos, Y: p.from * sin, Z: z}, r3.Vector{X: to * cos, Y: to * sin, Z: z}, m) < m
+	}
+	from, upTo, ok := sh.lengthwise(cos, sin, m)
+	return ok && from-t.grow < to && upTo+t.grow > p.from
+}
+
+// partsOf are the parts of the gun, opened one way: first arms and back move along the axis, then all is drawn back.
+func (d *drawing) partsOf(w way) []part {
+	b, along := d.bars, d.shank/2
+	low, high := min(w.shift, 0), max(w.shift, 0)
+	upper, lower := d.above+w.above, -d.below-w.below
+	top, bottom := b.high+w.shift, -b.high+w.shift
+	all := []part{
+		{low: upper, high: min(upper+d.tipLong, top), m: d.across(), to: along, drawn: true},
+		{low: max(lower-d.tipLong, bottom), high: lower, m: d.across(), to: along, drawn: true},
+		{low: upper + d.tipLong, high: top, m: b.radius, to: b.radius, drawn: true},
+		{low: bottom, high: lower - d.tipLong, m: b.radius, to: b.radius, drawn: true},
+		{low: top - b.radius, high: top + b.radius, m: b.radius, to: b.depth, drawn: true, round: true},
+		{low: bottom - b.radius, high: bottom + b.radius, m: b.radius, to: b.depth, drawn: true, round: true},
+		{low: bottom, high: top, m: b.radius, from: b.depth, to: b.depth + b.radius, drawn: true},
+		{low: b.high + low, high: b.high + high, m: b.radius, to: b.depth},
+		{low: -b.high + low, high: -b.high + high, m: b.radius, to: b.depth},
+		{low: -b.high + low, high: b.high + high, m: b.radius, from: b.depth, to: b.depth + b.radius},
+	}
+	return slices.DeleteFunc(all, func(p part) bool { return p.high <= p.low })
 }
 
 // How much more stroke is looked for, mm, where the gun cannot be drawn back: first by so much, then twice that and on.
@@ -318,34 +321,4 @@ func (s *searcher) retreatReason(l *look, tool int, wanted bool) (Reason, bool) 
 		}
 	}
 	return out, true
-}
-
-// lengthwise is the extent along a direction of the part of the shadow within m beside the axis; false where that lies
-// behind it.
-func (s *shadow) lengthwise(cos, sin, m float64) (from, to float64, ok bool) {
-	var turned [5]r2.Point
-	left, right, ahead := true, true, false
-	for k := range s.n {
-		c := s.corner[k]
-		p := r2.Point{X: float64(c.X*cos) + float64(c.Y*sin), Y: float64(c.Y*cos) - float64(c.X*sin)}
-		turned[k] = p
-		left, right, ahead = left && p.Y > m, right && p.Y < -m, ahead || p.X >= 0
-	}
-	if left || right || !ahead {
-		return 0, 0, false
-	}
-	from, to = math.Inf(1), math.Inf(-1)
-	for k := range s.n {
-		a, b := turned[k], turned[(k+1)%s.n]
-		if math.Abs(a.Y) <= m {
-			from, to = math.Min(from, a.X), math.Max(to, a.X)
-		}
-		for _, edge := range [2]float64{m, -m} {
-			if (a.Y-edge)*(b.Y-edge) < 0 {
-				x := a.X + (b.X-a.X)*(edge-a.Y)/(b.Y-a.Y)
-				from, to = math.Min(from, x), math.Max(to, x)
-			}
-		}
-	}
-	return from, to, to >= 0
 }

@@ -3,7 +3,6 @@ package reach
 import (
 	"context"
 	"math"
-	"slices"
 	"testing"
 
 	"github.com/golang/geo/r3"
@@ -80,24 +79,27 @@ func TestWayOffIsFree(t *testing.T) {
 		sc := scene(sheets...)
 		tool := opening(rapid.Float64Range(10, 80).Draw(t, "stroke"))
 		s := searcher{scene: sc, tools: []Tool{tool}, opt: Options{WayOff: true}.completed(), fan: newFan(72)}
-		l := s.lookAt(weld(), []int{0}, 0, 0)
+		l := s.lookAt(weld(), []int{0}, frameOf(weld()), 0)
 		air, stands := s.standing(l, tool)
 		if !stands {
 			return
 		}
-		k := rapid.IntRange(0, 71).Draw(t, "angle")
-		if air[k] <= 0 {
-			return
+		d := newDrawing(s.fan, shapeOf(tool), l.above, l.below)
+		for k := range air {
+			d.ask(k, air[k] > 0)
 		}
-		d := s.drawing(l, tool, arc{k, 1})
+		d.measure(sc, l.frame, nil)
 		for _, w := range waysOff(tool.Gun.Stroke) {
-			d.shut[0] = true
-			if d.try(w) > 0 {
-				continue
-			}
-			for step := 0.0; step <= d.travel[0]; step += 2 {
-				if p, hit := touchesAt(sc, d, w, k, step); hit {
-					t.Fatalf("angle %d, way %+v, %g of %g mm back: touches at %v", k, w, step, d.travel[0], p)
+			copy(d.open, d.asked)
+			d.try(sc, l.frame, nil, w)
+			for k := range d.open {
+				if !d.asked[k] || d.open[k] {
+					continue
+				}
+				for step := 0.0; step <= d.travel[k]; step += 4 {
+					if p, hit := touchesAt(sc, d, w, k, step); hit {
+						t.Fatalf("angle %d, way %+v, %g of %g mm back: touches at %v", k, w, step, d.travel[k], p)
+					}
 				}
 			}
 		}
@@ -106,14 +108,14 @@ func TestWayOffIsFree(t *testing.T) {
 
 // touchesAt asks the trees themselves whether the opened gun touches a panel so far back.
 func touchesAt(sc *Scene, d *drawing, w way, k int, back float64) (r3.Vector, bool) {
-	b, dir := d.bars, vec(d.s.fan.cos[k], d.s.fan.sin[k], 0)
+	b, dir := d.bars, vec(d.fan.cos[k], d.fan.sin[k], 0)
 	at := func(x, z float64) r3.Vector { return dir.Mul(x + back).Add(vec(0, 0, z)) }
 	top, bottom := b.high+w.shift, -b.high+w.shift
 	type bar struct {
 		from, to r3.Vector
 		radius   float64
 	}
-	slim := d.tool.Tip.Shank / 2 // the thickest round bar within the shank
+	slim := d.shank / 2 // the thickest round bar within the shank
 	bars := []bar{
 		{at(0, top), at(b.depth, top), b.radius}, {at(0, bottom), at(b.depth, bottom), b.radius}, {at(b.depth, bottom), at(b.depth, top), b.radius},
 		{at(0, d.above+w.above+slim), at(0, top), slim}, {at(0, -d.below-w.below-slim), at(0, bottom), slim},
@@ -126,20 +128,6 @@ func touchesAt(sc *Scene, d *drawing, w way, k int, back float64) (r3.Vector, bo
 		}
 	}
 	return r3.Vector{}, false
-}
-
-func TestArcs(t *testing.T) {
-	for _, test := range []struct {
-		air  []float64
-		want []arc
-	}{
-		{[]float64{1, 1, 1}, []arc{{0, 3}}}, {[]float64{-1, -1}, nil}, {[]float64{1, -1, 1, 1}, []arc{{2, 3}}},
-		{[]float64{-1, 2, -1, 2}, []arc{{1, 1}, {3, 1}}},
-	} {
-		if got := arcsOf(test.air); !slices.Equal(got, test.want) {
-			t.Errorf("arcs of %v are %v, want %v", test.air, got, test.want)
-		}
-	}
 }
 
 func TestClampInTheWay(t *testing.T) {

@@ -2,11 +2,8 @@ package reach
 
 import (
 	"math"
-	"slices"
 
 	"github.com/golang/geo/r3"
-
-	"seamwright/geometry/space"
 )
 
 // Scene is the panels present at a station.
@@ -27,18 +24,9 @@ func frameOf(w Weld) frame {
 	return frame{w.Position, x, z.Cross(x), z}
 }
 
-func (f frame) into(p r3.Vector) r3.Vector {
+func (f *frame) into(p r3.Vector) r3.Vector {
 	d := p.Sub(f.at)
 	return r3.Vector{X: d.Dot(f.x), Y: d.Dot(f.y), Z: d.Dot(f.z)}
-}
-
-// box holds the cylinder about the weld's axis with the given radius and height up and down.
-func (f frame) box(radius, up float64) space.Box {
-	half := func(n float64) float64 {
-		return radius*math.Sqrt(math.Max(0, 1-n*n)) + up*math.Abs(n)
-	}
-	h := r3.Vector{X: half(f.z.X), Y: half(f.z.Y), Z: half(f.z.Z)}
-	return space.Box{Min: f.at.Sub(h), Max: f.at.Add(h)}
 }
 
 // facet is a triangle in a weld's frame with what rules it out quickly.
@@ -55,41 +43,40 @@ type facet struct {
 // gather appends the facets of the panels that are not absent, within the radius of the weld's axis and no more than up
 // away from the weld along it.
 func (s *Scene) gather(f frame, absent []int, radius, up float64, out []facet) []facet {
-	box := f.box(radius, up)
-	for i := range s.panels {
-		if slices.Contains(absent, i) {
-			continue
+	s.walk(f, absent, func(b *block, grow float64) bool {
+		return b.in <= radius+grow && b.low <= up+grow && b.high >= -up-grow
+	}, func(t *facet) {
+		if t.in <= radius+t.grow && t.low <= up+t.grow && t.high >= -up-t.grow {
+			out = append(out, *t)
 		}
-		p := &s.panels[i]
-		m, grow := p.Tree.Mesh(), p.Grow
-		p.Tree.Overlapping(box.Grow(grow), func(tri int32) bool {
-			a, b, c := m.Corners(int(tri))
-			t := facet{a: f.into(a), b: f.into(b), c: f.into(c), panel: int32(i), grow: grow}
-			if math.Min(t.a.Z, math.Min(t.b.Z, t.c.Z)) > up+grow || math.Max(t.a.Z, math.Max(t.b.Z, t.c.Z)) < -up-grow {
-				return true
-			}
-			t.bound()
-			if t.in <= radius+grow {
-				out = append(out, t)
-			}
-			return true
-		})
-	}
+	})
+	return out
+}
+
+// beside is gather for what is not all between two heights.
+func (s *Scene) beside(f frame, absent []int, radius, up, from, to float64, out []facet) []facet {
+	s.walk(f, absent, func(b *block, grow float64) bool {
+		return b.in <= radius+grow && b.low <= up+grow && b.high >= -up-grow && (b.low < from || b.high > to)
+	}, func(t *facet) {
+		if t.in <= radius+t.grow && t.low <= up+t.grow && t.high >= -up-t.grow && (t.low < from || t.high > to) {
+			out = append(out, *t)
+		}
+	})
 	return out
 }
 
 // bound sets what rules the facet out quickly.
 func (t *facet) bound() {
-	t.low = math.Min(t.a.Z, math.Min(t.b.Z, t.c.Z))
-	t.high = math.Max(t.a.Z, math.Max(t.b.Z, t.c.Z))
+	t.low = min(t.a.Z, min(t.b.Z, t.c.Z))
+	t.high = max(t.a.Z, max(t.b.Z, t.c.Z))
 	mx, my := (t.a.X+t.b.X+t.c.X)/3, (t.a.Y+t.b.Y+t.c.Y)/3
 	middle, size2 := math.Hypot(mx, my), 0.0
 	for _, v := range [3]r3.Vector{t.a, t.b, t.c} {
 		x, y := v.X-mx, v.Y-my
-		size2 = math.Max(size2, float64(x*x)+float64(y*y))
+		size2 = max(size2, float64(x*x)+float64(y*y))
 	}
 	size := math.Sqrt(size2)
-	t.in, t.out = math.Max(0, middle-size), middle+size
+	t.in, t.out = max(0, middle-size), middle+size
 	t.mx, t.my, t.size = mx, my, size
 }
 
@@ -101,10 +88,10 @@ func (s *Scene) surfaces(w Weld, f frame) (above, below float64) {
 	for _, i := range w.Sheets {
 		p := &s.panels[i]
 		if hit, ok := p.Tree.Ray(f.at.Add(f.z.Mul(reach)), f.z.Mul(-1), 2*reach); ok {
-			above = math.Max(above, reach-hit.Distance+p.Grow)
+			above = max(above, reach-hit.Distance+p.Grow)
 		}
 		if hit, ok := p.Tree.Ray(f.at.Sub(f.z.Mul(reach)), f.z, 2*reach); ok {
-			below = math.Max(below, reach-hit.Distance+p.Grow)
+			below = max(below, reach-hit.Distance+p.Grow)
 		}
 	}
 	if math.IsInf(above, -1) {

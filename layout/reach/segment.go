@@ -15,16 +15,16 @@ func (t *facet) fromSegment(a, b r3.Vector, limit float64) float64 {
 	if t.pierced(a, b) {
 		return 0
 	}
-	least := math.Min(t.fromPoint2(a), t.fromPoint2(b))
-	least = math.Min(least, segments2(t.a, t.b, a, b))
-	least = math.Min(least, segments2(t.b, t.c, a, b))
-	least = math.Min(least, segments2(t.c, t.a, a, b))
+	least := min(t.fromPoint2(a), t.fromPoint2(b))
+	least = min(least, segments2(t.a, t.b, a, b))
+	least = min(least, segments2(t.b, t.c, a, b))
+	least = min(least, segments2(t.c, t.a, a, b))
 	return math.Sqrt(least)
 }
 
 // gap is the space along one axis between three corners and two ends.
 func gap(p, q, r, a, b float64) float64 {
-	return math.Max(math.Min(p, math.Min(q, r))-math.Max(a, b), math.Min(a, b)-math.Max(p, math.Max(q, r)))
+	return max(min(p, min(q, r))-max(a, b), min(a, b)-max(p, max(q, r)))
 }
 
 // pierced: the ends lie on either side of the facet's plane and the segment passes within its edges.
@@ -82,4 +82,4 @@ func segments2(p, q, a, b r3.Vector) float64 {
 	return on.Sub(to).Norm2()
 }
 
-func clamp(f float64) float64 { return math.Min(1, math.Max(0, f)) }
+func clamp(f float64) float64 { return min(1, max(0, f)) }

@@ -46,17 +46,17 @@ const noseStep = 1.0
 
 // sectionsOf is an electrode from the rise above the stack to the arm, top is the arm's middle above the stack.
 func sectionsOf(t Tool, rise, top float64) []section {
-	length := math.Min(t.Tip.Length, top)
+	length := min(t.Tip.Length, top)
 	bar := section{from: length, to: top, radius: t.Gun.Arm / 2, bar: true}
 	if t.Tip.ShankLong > 0 && t.Tip.ShankLong != t.Tip.Shank {
 		return []section{{from: rise, to: length, small: t.Tip.Shank / 2, long: t.Tip.ShankLong / 2}, bar}
 	}
-	radius, face := t.Tip.Shank/2, math.Min(t.Tip.Face, t.Tip.Shank)/2
+	radius, face := t.Tip.Shank/2, min(t.Tip.Face, t.Tip.Shank)/2
 	var out []section
 	low := rise
 	for low < length {
-		high := math.Min(length, low+noseStep)
-		r := math.Min(radius, face+high)
+		high := min(length, low+noseStep)
+		r := min(radius, face+high)
 		if r >= radius {
 			out = append(out, section{from: low, to: length, radius: radius})
 			break

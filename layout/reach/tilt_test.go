@@ -59,13 +59,13 @@ func TestTiltIsTheShellTurned(t *testing.T) {
 	w := weld()
 	w.Sheets = nil
 	const tilt = 8.0
-	l := s.lean(s.lookAt(w, []int{0}, 60, 60), tilt*math.Pi/180, math.Pi/2)
+	l := s.lookAt(w, []int{0}, frameOf(w).lean(tilt*math.Pi/180, math.Pi/2), tilt*math.Pi/180)
 	leaned, ok := s.pose(l, 0)
 	for i, v := range sheets[0].Vertices {
 		sheets[0].Vertices[i] = space.Place{Turn: vec(tilt, 0, 0)}.Apply(v)
 	}
 	s.scene = scene(sheets...)
-	turned, ok2 := s.pose(s.lookAt(w, []int{0}, 60, 60), 0)
+	turned, ok2 := s.pose(s.lookAt(w, []int{0}, frameOf(w), 0), 0)
 	if !ok || !ok2 || leaned.Free != turned.Free {
 		t.Fatalf("tilted %+v, turned %+v", leaned, turned)
 	}

@@ -1,0 +1,81 @@
+package reach
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/space"
+)
+
+// rounding is more than what the numbers of a weld's frame are rounded by, mm. Bounds give way by it.
+const rounding = 1e-7
+
+// block is a part of a panel's tree as a weld sees it: heights, and a circle, seen along the axis, that hold it.
+type block struct {
+	low, high    float64 // z
+	mx, my, size float64 // the circle's middle and radius
+	middle       float64 // distance of the circle's middle from the axis
+	in, out      float64 // bounds of the distance of its points from the axis
+}
+
+// blockOf is a box in the weld's frame.
+func (f *frame) blockOf(b space.Box) block {
+	c := f.into(r3.Vector{X: (b.Min.X + b.Max.X) / 2, Y: (b.Min.Y + b.Max.Y) / 2, Z: (b.Min.Z + b.Max.Z) / 2})
+	hx, hy, hz := (b.Max.X-b.Min.X)/2, (b.Max.Y-b.Min.Y)/2, (b.Max.Z-b.Min.Z)/2
+	up := math.Abs(f.z.X)*hx + math.Abs(f.z.Y)*hy + math.Abs(f.z.Z)*hz + rounding
+	along := math.Abs(f.x.X)*hx + math.Abs(f.x.Y)*hy + math.Abs(f.x.Z)*hz
+	across := math.Abs(f.y.X)*hx + math.Abs(f.y.Y)*hy + math.Abs(f.y.Z)*hz
+	out := block{low: c.Z - up, high: c.Z + up, mx: c.X, my: c.Y}
+	out.size = math.Sqrt(along*along+across*across) + rounding
+	out.middle = math.Sqrt(c.X*c.X + c.Y*c.Y)
+	out.in, out.out = max(0, out.middle-out.size), out.middle+out.size
+	return out
+}
+
+// walk goes through the facets of the panels that are not absent, panel by panel: of the parts of a panel that enter
+// says yes to. Grow is the metal that stands beyond the panel's mesh; visit must not keep the facet.
+func (s *Scene) walk(f frame, absent []int, enter func(b *block, grow float64) bool, visit func(t *facet)) {
+	var b block
+	var t facet
+	for i := range s.panels {
+		if slices.Contains(absent, i) {
+			continue
+		}
+		p := &s.panels[i]
+		m, grow := p.Tree.Mesh(), p.Grow
+		p.Tree.Walk(func(box space.Box) bool {
+			b = f.blockOf(box)
+			return enter(&b, grow)
+		}, func(tri int32) {
+			v, w, x := m.Corners(int(tri))
+			t = facet{a: f.into(v), b: f.into(w), c: f.into(x), panel: int32(i), grow: grow}
+			t.bound()
+			visit(&t)
+		})
+	}
+}
+
+// span is the range of the angles at which a ray from the axis comes within m of a place seen along the axis at (x, y),
+// that far from it: from first to last, which may lie below zero or beyond the last angle and is for fan.at.
+func (f *fan) span(x, y, far, m float64) (first, last int) {
+	n := len(f.cos)
+	if far <= m {
+		return 0, n - 1
+	}
+	middle, half := math.Atan2(y, x), math.Asin(m/far)+1e-9
+	first, last = int(math.Ceil((middle-half)/f.step)), int(math.Floor((middle+half)/f.step))
+	return first, min(last, first+n-1)
+}
+
+// at is the angle of a number from a span.
+func (f *fan) at(k int) int {
+	switch n := len(f.cos); {
+	case k < 0:
+		return k + n
+	case k >= n:
+		return k - n
+	}
+	return k
+}
