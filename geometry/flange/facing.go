@@ -2,10 +2,11 @@ package flange
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
-	"seamwright/geometry/space"
+	"seamwright/geometry/near"
 )
 
 // facingReach is how far apart two sheets may face each other and still be worth a word, mm of air.
@@ -33,31 +34,49 @@ func (f *finder) facingPair(host, x int, reach float64) Near {
 	p, q := f.panels[host], f.panels[x]
 	joined := (p.Thickness+q.Thickness)/2 + f.farthest(host, x)
 	n := Near{Sheets: [2]int{host, x}, Distance: math.Inf(1)}
-	for t := range p.Mesh.Triangles {
-		a, b, c := p.Mesh.Corners(t)
-		center, normal := a.Add(b).Add(c).Mul(1./3), p.normals[t]
-		if !anyIn(q, space.EmptyBox().Add(center).Grow(reach)) {
-			continue
-		}
-		hit, ok := q.tree.ClosestAmong(center, reach, func(tri int32) bool {
-			return math.Abs(q.normals[tri].Dot(normal)) >= f.cosLimit
-		})
+	if f.meetsAny(host, x, joined) {
+		return n
+	}
+	for _, t := range p.tree.NearTo(q.tree, reach) {
+		center, normal := p.center(t), p.normals[t]
+		hit, ok := q.parallelTo(normal, center, reach, f.cosLimit)
 		if !ok {
 			continue
-		}
-		if hit.Distance <= joined {
-			return Near{} // they do meet
 		}
 		d := hit.Point.Sub(center)
 		if d.Sub(normal.Mul(d.Dot(normal))).Norm() > 0.2*hit.Distance || f.between(host, x, center, d) {
 			continue
 		}
+		a, b, c := p.Mesh.Corners(int(t))
 		n.Area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
 		if hit.Distance < n.Distance {
 			n.Distance, n.Place = hit.Distance, center
 		}
 	}
 	return n
+}
+
+// meetsAny says whether the centre of one of the host's triangles lies on sheet x.
+func (f *finder) meetsAny(host, x int, joined float64) bool {
+	i := slices.Index(f.around.sheets, x)
+	if i < 0 {
+		return false
+	}
+	p := f.panels[host]
+	return slices.ContainsFunc(f.around.ofHost[i], func(t int32) bool {
+		_, ok := f.panels[x].parallelTo(p.normals[t], p.center(t), joined, f.cosLimit)
+		return ok
+	})
+}
+
+func (p *panel) center(t int32) r3.Vector {
+	a, b, c := p.Mesh.Corners(int(t))
+	return a.Add(b).Add(c).Mul(1. / 3)
+}
+
+// parallelTo finds the sheet's nearest facet that is parallel to a surface at p with normal n.
+func (p *panel) parallelTo(n, at r3.Vector, within, cosLimit float64) (near.Hit, bool) {
+	return p.tree.ClosestAmong(at, within, func(tri int32) bool { return math.Abs(p.normals[tri].Dot(n)) >= cosLimit })
 }
 
 // between says whether another sheet lies on the way d from p.

@@ -53,8 +53,10 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 		return nil, fmt.Errorf("find flanges: %d sheets are more than %d", len(sheets), math.MaxInt16)
 	}
 	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), panels: make([]*panel, len(sheets))}
+	each := opt
+	each.Workers = max(1, opt.Workers/max(1, len(sheets)))
 	if err := f.parallel(ctx, len(sheets), func(i int) error {
-		f.panels[i] = newPanel(sheets[i], opt)
+		f.panels[i] = newPanel(sheets[i], each)
 		return nil
 	}); err != nil {
 		return nil, err
@@ -123,7 +125,7 @@ func (f *finder) onHost(ctx context.Context, host int) (Found, error) {
 		return found, nil
 	}
 	patch, err := f.refine(ctx, host)
-	if err != nil {
+	if err != nil || len(patch.tris) == 0 {
 		return found, err
 	}
 	c := &cutter{finder: f, host: host, patch: patch}

@@ -27,7 +27,7 @@ func newPanel(s Sheet, opt Options) *panel {
 		s.Surface = Mid
 	}
 	m := s.Mesh
-	p := &panel{Sheet: s, tree: near.New(m), topo: m.Topology(), smoothCos: cosDegrees(opt.AngleLimit)}
+	p := &panel{Sheet: s, tree: near.NewOn(m, opt.Workers), topo: m.Topology(), smoothCos: cosDegrees(opt.AngleLimit)}
 	p.normals = make([]r3.Vector, len(m.Triangles))
 	for t := range m.Triangles {
 		p.normals[t] = m.Normal(t)

@@ -6,8 +6,6 @@ import (
 	"math"
 
 	"github.com/golang/geo/r3"
-
-	"seamwright/geometry/space"
 )
 
 // fine is the edge length of the host's mesh where another panel is near, mm: well below the narrowest
@@ -37,7 +35,7 @@ var ErrTooLarge = errors.New("it lies near other panels over more than a sheet's
 // cutFine halves edges longer than fine, where wanted says so, until there are none. A triangle whose
 // edges all stay whole is done: what is decided of an edge does not change.
 func (p *patch) cutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) error {
-	split := map[uint64]int32{}
+	split := &edgeTable{}
 	var done [][3]int32
 	for open := p.tris; len(open) > 0; {
 		for i, tri := range open {
@@ -58,7 +56,7 @@ func (p *patch) cutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) e
 				done = append(done, tri)
 				continue
 			}
-			next = append(next, pieces(p, tri, mid, cuts)...)
+			next = p.appendPieces(next, tri, mid, cuts)
 		}
 		open = next
 	}
@@ -66,77 +64,70 @@ func (p *patch) cutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) e
 	return nil
 }
 
-// nearTriangles copies the triangles that a neighbour's box of reach touches.
+// nearTriangles copies the host's triangles on which a strip may lie.
 func (f *finder) nearTriangles(host int) *patch {
 	panel := f.panels[host]
-	p := &patch{}
-	type corner struct {
-		vertex int32
-		normal [3]int32 // rounded: equal on one side of a crease
-	}
-	index := map[corner]int32{}
-	for t, tri := range panel.Mesh.Triangles {
-		if panel.normals[t] == (r3.Vector{}) || !f.triangleIsNear(host, t) {
-			continue
-		}
-		var out [3]int32
-		for k, v := range tri {
-			n := panel.cornerNormal(int32(t), k)
-			key := corner{v, [3]int32{round(n.X), round(n.Y), round(n.Z)}}
-			i, known := index[key]
-			if !known {
-				i = int32(len(p.points))
-				index[key] = i
-				p.points = append(p.points, panel.Mesh.Vertices[v])
-				p.normals = append(p.normals, n)
-			}
-			out[k] = i
-		}
-		p.tris = append(p.tris, out)
-	}
-	return p
-}
-
-func round(x float64) int32 { return int32(math.Round(x * 1e6)) }
-
-func (f *finder) triangleIsNear(host, t int) bool {
-	a, b, c := f.panels[host].Mesh.Corners(t)
-	box := space.EmptyBox().Add(a).Add(b).Add(c)
-	for _, x := range f.neighbours[host] {
-		if anyIn(f.panels[x], box.Grow(f.reach(host, x))) {
-			return true
+	c := copier{panel: panel, patch: &patch{}, first: make([]int32, len(panel.Mesh.Vertices))}
+	for t, wanted := range f.concerned(host) {
+		if wanted {
+			c.add(int32(t))
 		}
 	}
-	return false
+	return c.patch
 }
 
-func anyIn(p *panel, box space.Box) (found bool) {
-	p.tree.Overlapping(box, func(int32) bool { found = true; return false })
-	return found
+// copier copies triangles of a panel into a patch. A corner on a crease becomes several points.
+type copier struct {
+	panel *panel
+	patch *patch
+	first []int32 // of each vertex: the first of its points + 1
+	next  []int32 // of each point: the next point of the same vertex + 1
 }
 
-// edgeKey names the edge between two points, whichever comes first.
-func edgeKey(a, b int32) uint64 { return uint64(min(a, b))<<32 | uint64(max(a, b)) }
+func (c *copier) add(t int32) {
+	var out [3]int32
+	for k, v := range c.panel.Mesh.Triangles[t] {
+		out[k] = c.point(v, c.panel.cornerNormal(t, k))
+	}
+	c.patch.tris = append(c.patch.tris, out)
+}
+
+// point is the one at vertex v with the normal n: equal on one side of a crease, but for rounding.
+func (c *copier) point(v int32, n r3.Vector) int32 {
+	at := &c.first[v]
+	for *at > 0 {
+		if have := c.patch.normals[*at-1]; have == n || round(have.X) == round(n.X) && round(have.Y) == round(n.Y) && round(have.Z) == round(n.Z) {
+			return *at - 1
+		}
+		at = &c.next[*at-1]
+	}
+	i := int32(len(c.patch.points))
+	*at = i + 1
+	c.patch.points, c.patch.normals, c.next = append(c.patch.points, c.panel.Mesh.Vertices[v]), append(c.patch.normals, n), append(c.next, 0)
+	return i
+}
+
+func round(x float64) float64 { return math.Round(x * 1e6) }
 
 // splitEdge marks the edge for cutting in half if it is longer than longest. The answer depends on the edge alone, so that both
 // triangles on it agree. split holds the new point, or -1 where the edge stays whole.
-func (p *patch) splitEdge(split map[uint64]int32, a, b int32, wanted func(a, b r3.Vector) bool, longest float64) {
+func (p *patch) splitEdge(split *edgeTable, a, b int32, wanted func(a, b r3.Vector) bool, longest float64) {
 	key := edgeKey(a, b)
-	if _, known := split[key]; known {
+	if _, known := split.get(key); known {
 		return
 	}
 	a, b = min(a, b), max(a, b)
 	from, to := p.points[a], p.points[b]
 	middle := from.Add(to).Mul(0.5)
 	if middle == from || middle == to { // no number lies between the two
-		split[key] = -1
+		split.set(key, -1)
 		return
 	}
 	if from.Sub(to).Norm2() <= longest*longest || !wanted(from, to) {
-		split[key] = -1
+		split.set(key, -1)
 		return
 	}
-	split[key] = int32(len(p.points))
+	split.set(key, int32(len(p.points)))
 	p.points = append(p.points, middle)
 	n := p.normals[a].Add(p.normals[b])
 	if l := n.Norm(); l > 0 {
@@ -148,27 +139,20 @@ func (p *patch) splitEdge(split map[uint64]int32, a, b int32, wanted func(a, b r
 // edgeIsNear says whether the edge comes within reach of another panel. It must be exact: were a short edge
 // called near where the long one beside it is not, triangles between the two would be cut without end.
 func (f *finder) edgeIsNear(host int, a, b r3.Vector) bool {
-	middle, half := a.Add(b).Mul(0.5), a.Sub(b).Norm()/2
-	for _, x := range f.neighbours[host] {
-		reach := f.reach(host, x)
-		tree := f.panels[x].tree
-		hit, ok := tree.Closest(middle, reach+half)
-		if !ok {
-			continue
-		}
-		if hit.Distance <= reach {
-			return true
-		}
-		if _, ok := tree.Capsule(a, b, reach); ok {
+	if f.around.isNear(a.Add(b).Mul(0.5)) {
+		return true
+	}
+	for _, x := range f.around.sheets {
+		if _, ok := f.panels[x].tree.Capsule(a, b, f.reach(host, x)); ok {
 			return true
 		}
 	}
 	return false
 }
 
-func midpoints(t [3]int32, split map[uint64]int32) (mid [3]int32, cuts int) {
+func midpoints(t [3]int32, split *edgeTable) (mid [3]int32, cuts int) {
 	for k := range 3 {
-		v, known := split[edgeKey(t[k], t[(k+1)%3])]
+		v, known := split.get(edgeKey(t[k], t[(k+1)%3]))
 		if !known {
 			v = -1
 		}
@@ -180,12 +164,13 @@ func midpoints(t [3]int32, split map[uint64]int32) (mid [3]int32, cuts int) {
 	return mid, cuts
 }
 
-func pieces(p *patch, t, mid [3]int32, cuts int) [][3]int32 {
+// appendPieces adds what a triangle falls into when the edges with a middle are cut in half.
+func (p *patch) appendPieces(out [][3]int32, t, mid [3]int32, cuts int) [][3]int32 {
 	switch cuts {
 	case 0:
-		return [][3]int32{t}
+		return append(out, t)
 	case 3:
-		return [][3]int32{{t[0], mid[0], mid[2]}, {mid[0], t[1], mid[1]}, {mid[2], mid[1], t[2]}, {mid[0], mid[1], mid[2]}}
+		return append(out, [3]int32{t[0], mid[0], mid[2]}, [3]int32{mid[0], t[1], mid[1]}, [3]int32{mid[2], mid[1], t[2]}, mid)
 	}
 	k := 0
 	if cuts == 1 {
@@ -193,7 +178,7 @@ func pieces(p *patch, t, mid [3]int32, cuts int) [][3]int32 {
 			k++
 		}
 		a, b, c := t[k], t[(k+1)%3], t[(k+2)%3]
-		return [][3]int32{{a, mid[k], c}, {mid[k], b, c}}
+		return append(out, [3]int32{a, mid[k], c}, [3]int32{mid[k], b, c})
 	}
 	for mid[k] >= 0 { // edge k is whole; a faces it
 		k++
@@ -201,7 +186,7 @@ func pieces(p *patch, t, mid [3]int32, cuts int) [][3]int32 {
 	b, c, a := t[k], t[(k+1)%3], t[(k+2)%3]
 	ca, ab := mid[(k+1)%3], mid[(k+2)%3]
 	if p.points[b].Sub(p.points[ca]).Norm2() < p.points[c].Sub(p.points[ab]).Norm2() {
-		return [][3]int32{{a, ab, ca}, {ab, b, ca}, {b, c, ca}}
+		return append(out, [3]int32{a, ab, ca}, [3]int32{ab, b, ca}, [3]int32{b, c, ca})
 	}
-	return [][3]int32{{a, ab, ca}, {ab, b, c}, {ab, c, ca}}
+	return append(out, [3]int32{a, ab, ca}, [3]int32{ab, b, c}, [3]int32{ab, c, ca})
 }

@@ -11,9 +11,6 @@ import (
 	"seamwright/geometry/near"
 )
 
-// cutTolerance is how closely the border of a region is found along an edge, mm.
-const cutTolerance = 5e-4
-
 // border says what ends a region at a border point.
 type border struct {
 	why   Edge
@@ -38,25 +35,22 @@ type cutter struct {
 	host     int
 	patch    *patch
 	verdicts []verdict
-	cuts     map[cutKey]int32
-	grazed   map[int32]bool // patch points that are just beside a stack
+	cuts     edgeTable // of the ways between patch points: the point where the stack at the first ends
+	grazed   []bool    // patch points that are just beside a stack
 	points   []r3.Vector
 	normals  []r3.Vector
 	borders  []border
-	corners  map[int32]int32 // patch point to point
+	corners  []int32 // patch point to point + 1
 	tris     map[stack][][3]int32
 	stacks   []stack // in order of appearance
 }
 
-// cutKey is the place where the stack at point from ends on the way to point to.
-type cutKey struct{ from, to int32 }
-
 func (c *cutter) run(ctx context.Context) error {
-	c.grazed = map[int32]bool{}
-	c.cuts, c.corners, c.tris = map[cutKey]int32{}, map[int32]int32{}, map[stack][][3]int32{}
+	c.tris = map[stack][][3]int32{}
 	if err := c.sharpen(ctx); err != nil {
 		return err
 	}
+	c.corners = make([]int32, len(c.patch.points))
 	for _, t := range c.patch.tris {
 		seen := [3]stack{}
 		for k, v := range t {
@@ -114,11 +108,11 @@ func (c *cutter) emits(s stack) bool {
 }
 
 func (c *cutter) corner(v int32) int32 {
-	if i, known := c.corners[v]; known {
-		return i
+	if i := c.corners[v]; i > 0 {
+		return i - 1
 	}
 	i := c.add(c.patch.points[v], c.patch.normals[v], border{whose: -1})
-	c.corners[v] = i
+	c.corners[v] = i + 1
 	return i
 }
 
@@ -126,59 +120,6 @@ func (c *cutter) add(p, n r3.Vector, b border) int32 {
 	c.points, c.normals, c.borders = append(c.points, p), append(c.normals, n), append(c.borders, b)
 	return int32(len(c.points) - 1)
 }
-
-// lost says why the stack is no longer whole at a place where another lies: of its sheets the first that ends
-// there.
-func (c *cutter) lost(want stack, p, n r3.Vector) border {
-	there := c.classify(c.host, p, n).stack
-	for _, e := range c.scene.endings {
-		if want.has(e.sheet) && !there.has(e.sheet) {
-			return border{why: e.why, whose: e.sheet, cut: true}
-		}
-	}
-	return border{why: StackEnds, whose: -1, cut: true}
-}
-
-// cut finds where the stack at point from ends on the way to point to, by halving.
-func (c *cutter) cut(from, to int32) int32 {
-	key := cutKey{from, to}
-	if i, known := c.cuts[key]; known {
-		return i
-	}
-	a, b := c.patch.points[from], c.patch.points[to]
-	na, nb := c.patch.normals[from], c.patch.normals[to]
-	want := c.verdicts[from].stack
-	at := func(s float64) (r3.Vector, r3.Vector) {
-		n := na.Mul(1 - s).Add(nb.Mul(s))
-		if l := n.Norm(); l > 0 {
-			n = n.Mul(1 / l)
-		}
-		return a.Mul(1 - s).Add(b.Mul(s)), n
-	}
-	in, out, beyond := 0.0, 1.0, c.verdicts[to]
-	for length := a.Sub(b).Norm(); (out-in)*length > cutTolerance; {
-		mid := (in + out) / 2
-		if v := c.classify(c.host, first(at(mid)), second(at(mid))); v.stack == want {
-			in = mid
-		} else {
-			out, beyond = mid, v
-		}
-	}
-	p, n := at(in)
-	if p.Sub(b).Norm2() < bentBorder*bentBorder {
-		c.grazed[to] = true
-	}
-	end := border{why: beyond.why, whose: beyond.whose, cut: true}
-	if beyond.stack.n > 0 {
-		end = c.lost(want, first(at(out)), second(at(out)))
-	}
-	i := c.add(p, n, end)
-	c.cuts[key] = i
-	return i
-}
-
-func first(p, _ r3.Vector) r3.Vector  { return p }
-func second(_, n r3.Vector) r3.Vector { return n }
 
 // regions splits the triangles of each stack into connected regions.
 func (c *cutter) regions() []*region {

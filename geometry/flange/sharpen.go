@@ -15,27 +15,32 @@ const (
 // sharpen cuts the patch finer where the border of a stack does not run straight through a triangle: at the
 // corners of a strip, which a single cut would take off, and along narrow curves.
 func (c *cutter) sharpen(ctx context.Context) error {
+	asked := make([]asking, len(c.patch.tris))
 	for range sharpenings {
-		split := map[uint64]int32{}
+		split := &edgeTable{}
 		touched := make([]bool, len(c.patch.points))
 		known := len(c.patch.points)
 		for i, t := range c.patch.tris {
 			if i%1024 == 0 && ctx.Err() != nil {
 				return ctx.Err()
 			}
-			if c.isBent(t) {
+			if !asked[i].bent && c.isBent(t) {
 				c.splitAll(split, touched, t)
 			}
+			asked[i].bent = true
 		}
-		for _, t := range c.patch.tris {
-			if c.isHidden(t) {
-				c.splitAll(split, touched, t)
+		for i, t := range c.patch.tris {
+			if !asked[i].hidden && c.isGrazed(t) {
+				asked[i].hidden = true
+				if c.isHidden(t) {
+					c.splitAll(split, touched, t)
+				}
 			}
 		}
 		if len(c.patch.points) == known {
 			return nil
 		}
-		c.patch.splitTouched(split, touched)
+		asked = c.patch.splitTouched(split, touched, asked)
 		for v := known; v < len(c.patch.points); v++ {
 			c.verdicts = append(c.verdicts, c.classify(c.host, c.patch.points[v], c.patch.normals[v]))
 		}
@@ -43,27 +48,32 @@ func (c *cutter) sharpen(ctx context.Context) error {
 	return nil
 }
 
+// asking is what is known of a triangle from an earlier round: the answers do not change.
+type asking struct{ bent, hidden bool }
+
 // splitAll marks the edges of a triangle for cutting in half.
-func (c *cutter) splitAll(split map[uint64]int32, touched []bool, t [3]int32) {
+func (c *cutter) splitAll(split *edgeTable, touched []bool, t [3]int32) {
 	for k := range 3 {
 		c.patch.splitEdge(split, t[k], t[(k+1)%3], func(a, b r3.Vector) bool { return true }, finestPatch)
 		touched[t[k]] = true
 	}
 }
 
-// isHidden says whether a stack lies within a triangle though all of its corners are just beside it, as where
-// two sheets end at the same place.
-func (c *cutter) isHidden(t [3]int32) bool {
+// isGrazed says whether all corners of a triangle are beside the stacks, and some just beside one.
+func (c *cutter) isGrazed(t [3]int32) bool {
 	grazed := false
 	for _, v := range t {
 		if c.verdicts[v].stack.n > 0 {
 			return false
 		}
-		grazed = grazed || c.grazed[v]
+		grazed = grazed || int(v) < len(c.grazed) && c.grazed[v]
 	}
-	if !grazed {
-		return false
-	}
+	return grazed
+}
+
+// isHidden says whether a stack lies within a triangle though all of its corners are just beside it, as where
+// two sheets end at the same place.
+func (c *cutter) isHidden(t [3]int32) bool {
 	p := c.patch.points
 	facet := p[t[1]].Sub(p[t[0]]).Cross(p[t[2]].Sub(p[t[0]]))
 	middle := p[t[0]].Add(p[t[1]]).Add(p[t[2]]).Mul(1. / 3)
@@ -71,24 +81,28 @@ func (c *cutter) isHidden(t [3]int32) bool {
 	return ok && c.classify(c.host, middle, n).stack.n > 0
 }
 
-// splitTouched puts the pieces in place of every triangle with a split edge.
-func (p *patch) splitTouched(split map[uint64]int32, touched []bool) {
-	out := make([][3]int32, 0, len(p.tris)+len(split))
-	for _, t := range p.tris {
+// splitTouched puts the pieces in place of every triangle with a split edge, which then are to be asked.
+func (p *patch) splitTouched(split *edgeTable, touched []bool, asked []asking) []asking {
+	out, now := make([][3]int32, 0, len(p.tris)+split.count), make([]asking, 0, len(p.tris)+split.count)
+	for i, t := range p.tris {
 		count := 0
 		for _, v := range t {
 			if touched[v] {
 				count++
 			}
 		}
-		if count < 2 {
-			out = append(out, t)
-			continue
+		mid, cuts := [3]int32{}, 0
+		if count >= 2 {
+			mid, cuts = midpoints(t, split)
 		}
-		mid, cuts := midpoints(t, split)
-		out = append(out, pieces(p, t, mid, cuts)...)
+		if out = p.appendPieces(out, t, mid, cuts); cuts == 0 {
+			now = append(now, asked[i])
+		} else {
+			now = append(now, make([]asking, cuts+1)...)
+		}
 	}
 	p.tris = out
+	return now
 }
 
 // isBent says whether the border of some stack leaves the straight way through a triangle.

@@ -22,13 +22,15 @@ const (
 type vicinity struct {
 	f      *finder
 	host   int
+	sheets []int             // that come within reach of the host
+	ofHost [][]int32         // the host's triangles that each of the sheets comes near
 	cells  map[uint64]extent // of sights
 	key    uint64            // the cell that was asked about last: often the next one too
 	here   extent
 	sights []sight
 	list   []int32 // facets, sight by sight
 	facets []facet
-	known  [][]int32 // of each neighbour, for each triangle: its facet + 1
+	known  [][]int32 // of each of the sheets, for each triangle: its facet + 1
 }
 
 // extent is a range of indices.
@@ -39,6 +41,7 @@ type sight struct {
 	sheet int
 	dense bool     // too many facets to go through: the tree is asked
 	last  [2]int32 // the facets found last, above and below, -1 for none: they are tried first
+	near  int32    // the facet that a place was last found to be within reach of, or -1
 	list  extent
 }
 
@@ -51,7 +54,14 @@ type facet struct {
 }
 
 func newVicinity(f *finder, host int) *vicinity {
-	return &vicinity{f: f, host: host, cells: map[uint64]extent{}, key: math.MaxUint64, known: make([][]int32, len(f.neighbours[host]))}
+	v := &vicinity{f: f, host: host, cells: map[uint64]extent{}, key: math.MaxUint64}
+	for _, x := range f.neighbours[host] {
+		if of := f.panels[host].tree.NearTo(f.panels[x].tree, f.reach(host, x)); len(of) > 0 {
+			v.sheets, v.ofHost = append(v.sheets, x), append(v.ofHost, of)
+		}
+	}
+	v.known = make([][]int32, len(v.sheets))
+	return v
 }
 
 // cellOf names the cell that holds p.
@@ -86,23 +96,23 @@ func (v *vicinity) gather(key uint64) extent {
 	low := r3.Vector{X: at(key >> 42), Y: at(key >> 21), Z: at(key)}
 	cell := space.Box{Min: low, Max: low.Add(r3.Vector{X: cellSize, Y: cellSize, Z: cellSize})}
 	out := extent{from: int32(len(v.sights))}
-	for i, x := range v.f.neighbours[v.host] {
+	for i, x := range v.sheets {
 		from := int32(len(v.list))
 		v.f.panels[x].tree.Overlapping(cell.Grow(v.f.reach(v.host, x)+rounding), func(tri int32) bool {
 			v.list = append(v.list, v.facet(i, tri))
 			return int32(len(v.list))-from <= mostFacets
 		})
 		if to := int32(len(v.list)); to > from {
-			v.sights = append(v.sights, sight{sheet: x, dense: to-from > mostFacets, last: [2]int32{-1, -1}, list: extent{from, to}})
+			v.sights = append(v.sights, sight{sheet: x, dense: to-from > mostFacets, last: [2]int32{-1, -1}, near: -1, list: extent{from, to}})
 		}
 	}
 	out.to = int32(len(v.sights))
 	return out
 }
 
-// facet numbers a triangle of the i-th neighbour.
+// facet numbers a triangle of the i-th sheet.
 func (v *vicinity) facet(i int, tri int32) int32 {
-	p := v.f.panels[v.f.neighbours[v.host][i]]
+	p := v.f.panels[v.sheets[i]]
 	if v.known[i] == nil {
 		v.known[i] = make([]int32, len(p.Mesh.Triangles))
 	}
@@ -112,6 +122,36 @@ func (v *vicinity) facet(i int, tri int32) int32 {
 		v.known[i][tri] = int32(len(v.facets))
 	}
 	return v.known[i][tri] - 1
+}
+
+// isNear says whether a place is known to come within reach of another sheet.
+func (v *vicinity) isNear(p r3.Vector) bool {
+	sights, _ := v.about(p)
+	for i := range sights {
+		s := &sights[i]
+		if s.dense {
+			continue
+		}
+		reach := v.f.reach(v.host, s.sheet)
+		if s.near >= 0 && v.facets[s.near].isWithin(reach, p) {
+			return true
+		}
+		for _, t := range v.list[s.list.from:s.list.to] {
+			if v.facets[t].isWithin(reach, p) {
+				s.near = t
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (t *facet) isWithin(reach float64, p r3.Vector) bool {
+	if t.box.Distance2(p) > reach*reach {
+		return false
+	}
+	on, _ := near.ClosestOnTriangle(p, t.a, t.b, t.c)
+	return on.Sub(p).Norm() <= reach
 }
 
 // hits are the places of a sheet that are nearest to a place, above it and below; a triangle of -1 is none.

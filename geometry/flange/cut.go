@@ -1,0 +1,154 @@
+package flange
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/near"
+)
+
+// cutTolerance is how closely the border of a region is found along an edge, mm.
+const cutTolerance = 5e-4
+
+// way is the straight way from a patch point to another along which a stack ends.
+type way struct {
+	c      *cutter
+	a, b   r3.Vector
+	na, nb r3.Vector
+	length float64
+	want   stack   // lies at a
+	in     float64 // fraction of the way up to which it is known to lie
+	out    float64 // fraction from which it is known not to
+	beyond verdict // at out
+}
+
+// at is a place on the way, with the surface's normal.
+func (w *way) at(s float64) (p, n r3.Vector) {
+	n = w.na.Mul(1 - s).Add(w.nb.Mul(s))
+	if l := n.Norm(); l > 0 {
+		n = n.Mul(1 / l)
+	}
+	return w.a.Mul(1 - s).Add(w.b.Mul(s)), n
+}
+
+// cut finds where the stack at point from ends on the way to point to.
+func (c *cutter) cut(from, to int32) int32 {
+	key := wayKey(from, to)
+	if i, known := c.cuts.get(key); known {
+		return i
+	}
+	w := way{c: c, a: c.patch.points[from], b: c.patch.points[to], na: c.patch.normals[from], nb: c.patch.normals[to], want: c.verdicts[from].stack, out: 1, beyond: c.verdicts[to]}
+	w.length = w.a.Sub(w.b).Norm()
+	w.narrow()
+	p, n := w.at(w.in)
+	if p.Sub(w.b).Norm2() < bentBorder*bentBorder {
+		c.graze(to)
+	}
+	i := c.add(p, n, w.border())
+	c.cuts.set(key, i)
+	return i
+}
+
+func (c *cutter) graze(v int32) {
+	if len(c.grazed) < len(c.patch.points) {
+		c.grazed = append(c.grazed, make([]bool, len(c.patch.points)-len(c.grazed))...)
+	}
+	c.grazed[v] = true
+}
+
+// border says what ends the stack at the end of the way that is left. Where another stack follows, it is the
+// sheet that is no longer in it.
+func (w *way) border() border {
+	if w.beyond.stack.n == 0 {
+		return border{why: w.beyond.why, whose: w.beyond.whose, cut: true}
+	}
+	p, n := w.at(w.out)
+	w.c.survey(w.c.scene, w.c.host, p, n)
+	for _, e := range w.c.scene.endings {
+		if w.want.has(e.sheet) && !w.beyond.stack.has(e.sheet) {
+			return border{why: e.why, whose: e.sheet, cut: true}
+		}
+	}
+	return border{why: StackEnds, whose: -1, cut: true}
+}
+
+// misses is how often a foreseen end may be wrong before the way is only halved.
+const misses = 3
+
+// narrow closes in on the end: it tries both sides of where a sheet's edge is foreseen, and halves otherwise.
+func (w *way) narrow() {
+	half := 0.45 * cutTolerance / w.length
+	missed := 0
+	foreseen, known := w.foresee()
+	for (w.out-w.in)*w.length > cutTolerance {
+		s, short, long := (w.in+w.out)/2, false, false
+		if known {
+			if short = foreseen-half > w.in && foreseen-half < w.out; short {
+				s = foreseen - half
+			} else if long = foreseen+half < w.out && foreseen+half > w.in; long {
+				s = foreseen + half
+			}
+		}
+		inside := w.ask(s)
+		if known && (!short && !long || short && !inside || long && inside) {
+			if missed++; missed > misses {
+				known = false
+			} else {
+				foreseen, known = w.foresee()
+			}
+		}
+	}
+}
+
+// ask finds out whether the stack lies at s.
+func (w *way) ask(s float64) bool {
+	p, n := w.at(s)
+	v := w.c.classify(w.c.host, p, n)
+	if v.stack == w.want {
+		w.in = s
+		return true
+	}
+	w.out, w.beyond = s, v
+	return false
+}
+
+// foresee says where on the way the first edge is passed of a sheet that is in one of the two stacks only.
+func (w *way) foresee() (float64, bool) {
+	first := math.Inf(1)
+	p, n := w.at(w.out)
+	w.c.survey(w.c.scene, w.c.host, p, n)
+	for _, e := range w.c.scene.endings {
+		if w.want.has(e.sheet) && !w.beyond.stack.has(e.sheet) {
+			first = math.Min(first, w.passes(e))
+		}
+	}
+	if w.beyond.stack.n > 0 {
+		p, n = w.at(w.in)
+		w.c.survey(w.c.scene, w.c.host, p, n)
+		for _, e := range w.c.scene.endings {
+			if !w.want.has(e.sheet) && w.beyond.stack.has(e.sheet) {
+				first = math.Min(first, w.passes(e))
+			}
+		}
+	}
+	return first, first > w.in && first < w.out
+}
+
+// passes is where on the way the edge at which a sheet ends is passed, or not a number.
+func (w *way) passes(e ending) float64 {
+	if e.feature < near.EdgeAB || e.feature > near.EdgeCA {
+		return math.Inf(1)
+	}
+	sheet := w.c.panels[e.sheet]
+	k := int(e.feature - near.EdgeAB)
+	tri := sheet.Mesh.Triangles[e.tri]
+	p, q, third := sheet.Mesh.Vertices[tri[k]], sheet.Mesh.Vertices[tri[(k+1)%3]], sheet.Mesh.Vertices[tri[(k+2)%3]]
+	out := q.Sub(p).Cross(sheet.normals[e.tri])
+	if out.Dot(third.Sub(p)) > 0 {
+		out = out.Mul(-1)
+	}
+	out = out.Normalize()
+	from, to := w.a.Sub(p).Dot(out), w.b.Sub(p).Dot(out)
+	return (sharpEdge - from) / (to - from)
+}
