@@ -33,16 +33,29 @@ func cab(flanges, welds int) []Stop {
 }
 
 func BenchmarkSequence(b *testing.B) {
-	for _, size := range []struct{ flanges, welds int }{{5, 10}, {20, 15}, {50, 20}, {130, 16}} {
+	for _, size := range []struct{ flanges, welds int }{{10, 10}, {20, 15}, {50, 20}, {130, 16}, {300, 16}, {620, 16}} {
 		stops := cab(size.flanges, size.welds)
-		b.Run(fmt.Sprintf("stops=%d", len(stops)), func(b *testing.B) {
-			b.ReportAllocs()
-			var plan Plan
-			for b.Loop() {
-				plan = sequence(b, stops, Options{GunChange: 20, TipChange: 60})
-			}
-			b.ReportMetric(float64(len(plan.Runs)), "runs")
-			b.ReportMetric(plan.Seconds, "s-of-order")
-		})
+		b.Run(fmt.Sprintf("stops=%d", len(stops)), func(b *testing.B) { benchmark(b, stops) })
 	}
+}
+
+// Every stop on a flange of its own: as many groups as stops.
+func BenchmarkSequenceOfSingleWelds(b *testing.B) {
+	for _, n := range []int{100, 1000, 10_000} {
+		stops := cab(n, 1)
+		b.Run(fmt.Sprintf("stops=%d", len(stops)), func(b *testing.B) { benchmark(b, stops) })
+	}
+}
+
+func benchmark(b *testing.B, stops []Stop) {
+	b.ReportAllocs()
+	var plan Plan
+	for b.Loop() {
+		var err error
+		if plan, err = Sequence(stops, Options{GunChange: 20, TipChange: 60}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(plan.Runs)), "runs")
+	b.ReportMetric(plan.Seconds, "s-of-order")
 }

@@ -6,21 +6,28 @@ import (
 	"github.com/golang/geo/r3"
 )
 
-// costs tells what one group after another costs, in seconds.
+// costs tells what one group after another costs, in seconds. Walking and the change of gun hang on two neighbours; tip
+// and setting stay on a gun that is put down, so that their change hangs on the group that used the gun before, however
+// long ago. Guns whose groups differ in tip or setting are kits; the others need no memory.
 type costs struct {
 	entry, exit [][2]r3.Vector // by group and way; a group with one way has it twice
 	inner       [][2]float64   // seconds within the group
-	class       []int          // by group: gun, tip and setting
-	change      [][]float64    // by class
+	gun         []int          // by group
+	dress       []int          // by group: tip and setting on its gun, as far as a change of them costs anything
+	kit         []int          // by group: its kit, -1 where its gun is always dressed alike
+	kits        int
+	change      [][]float64 // by dress
+	gunChange   float64
 	speed       float64
 	start       *r3.Vector
 }
 
 func newCosts(groups []group, opt Options) *costs {
-	c := &costs{speed: opt.WalkSpeed, start: opt.Start}
-	type tool struct{ gun, tip, setting string }
-	classes := map[tool]int{}
-	var tools []tool
+	c := &costs{speed: opt.WalkSpeed, start: opt.Start, gunChange: opt.GunChange}
+	type dress struct{ tip, setting string }
+	guns, dresses, kits := map[string]int{}, map[dress]int{}, map[string]int{}
+	var list []dress
+	first := map[string]int{} // by gun: its first dress
 	for _, g := range groups {
 		var entry, exit [2]r3.Vector
 		var inner [2]float64
@@ -29,28 +36,47 @@ func newCosts(groups []group, opt Options) *costs {
 			entry[w], exit[w], inner[w] = way.entry, way.exit, way.travel/opt.WalkSpeed
 		}
 		c.entry, c.exit, c.inner = append(c.entry, entry), append(c.exit, exit), append(c.inner, inner)
-		t := tool{g.key.gun, g.key.tip, g.key.setting}
-		if _, known := classes[t]; !known {
-			classes[t] = len(tools)
-			tools = append(tools, t)
+		if _, known := guns[g.key.gun]; !known {
+			guns[g.key.gun] = len(guns)
 		}
-		c.class = append(c.class, classes[t])
+		c.gun = append(c.gun, guns[g.key.gun])
+		d := dress{g.key.tip, g.key.setting}
+		if opt.TipChange == 0 {
+			d.tip = ""
+		}
+		if opt.SetChange == 0 {
+			d.setting = ""
+		}
+		if _, known := dresses[d]; !known {
+			dresses[d] = len(list)
+			list = append(list, d)
+		}
+		c.dress = append(c.dress, dresses[d])
+		if before, known := first[g.key.gun]; !known {
+			first[g.key.gun] = dresses[d]
+		} else if _, numbered := kits[g.key.gun]; before != dresses[d] && !numbered {
+			kits[g.key.gun] = len(kits)
+		}
 	}
-	c.change = make([][]float64, len(tools))
-	for i, a := range tools {
-		for _, b := range tools {
-			c.change[i] = append(c.change[i], opt.changeCost(a.gun, a.tip, a.setting, b.gun, b.tip, b.setting))
+	for _, g := range groups {
+		if k, ok := kits[g.key.gun]; ok {
+			c.kit = append(c.kit, k)
+		} else {
+			c.kit = append(c.kit, -1)
+		}
+	}
+	c.kits = len(kits)
+	for i, a := range list {
+		c.change = append(c.change, nil)
+		for _, b := range list {
+			c.change[i] = append(c.change[i], opt.dressCost(a.tip, a.setting, b.tip, b.setting))
 		}
 	}
 	return c
 }
 
-// changeCost is the seconds from one gun, tip and setting to the next. Another gun comes with its own tip
-// and setting.
-func (opt Options) changeCost(gun, tip, setting, nextGun, nextTip, nextSetting string) float64 {
-	if gun != nextGun {
-		return opt.GunChange
-	}
+// dressCost is the seconds from one tip and setting on a gun to the next on the same gun.
+func (opt Options) dressCost(tip, setting, nextTip, nextSetting string) float64 {
 	cost := 0.0
 	if tip != nextTip {
 		cost += opt.TipChange
@@ -70,7 +96,7 @@ type step struct {
 // none stands before the first and after the last step.
 var none = step{group: -1}
 
-// link is the cost from one step to the next, without what is within them.
+// link is the cost from one step to the next, without what is within them and without tips and settings.
 func (c *costs) link(a, b step) float64 {
 	switch {
 	case b.group < 0:
@@ -81,16 +107,41 @@ func (c *costs) link(a, b step) float64 {
 		}
 		return c.start.Distance(c.entry[b.group][b.way]) / c.speed
 	}
-	return c.exit[a.group][a.way].Distance(c.entry[b.group][b.way])/c.speed + c.change[c.class[a.group]][c.class[b.group]]
+	cost := c.exit[a.group][a.way].Distance(c.entry[b.group][b.way]) / c.speed
+	if c.gun[a.group] != c.gun[b.group] {
+		cost += c.gunChange
+	}
+	return cost
 }
+
+// dressing is the cost of making the gun ready for group b after it was used for group a.
+func (c *costs) dressing(a, b int32) float64 { return c.change[c.dress[a]][c.dress[b]] }
 
 func (c *costs) within(s step) float64 { return c.inner[s.group][s.way] }
 
+// total is the cost of an order. Each gun is dressed for its first group again at the end, for the next shell.
 func (c *costs) total(seq []step) float64 {
 	sum, last := 0.0, none
+	first, latest := make([]int32, c.kits), make([]int32, c.kits)
+	for k := range first {
+		first[k], latest[k] = -1, -1
+	}
 	for _, s := range seq {
 		sum += c.link(last, s) + c.within(s)
 		last = s
+		k := c.kit[s.group]
+		if k < 0 {
+			continue
+		}
+		if first[k] < 0 {
+			first[k] = s.group
+		} else {
+			sum += c.dressing(latest[k], s.group)
+		}
+		latest[k] = s.group
+	}
+	for k := range first {
+		sum += c.dressing(latest[k], first[k])
 	}
 	return sum
 }

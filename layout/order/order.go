@@ -7,7 +7,7 @@
 //  2. All tacks of the station come before its first fill weld, released weld or roller seam.
 //  3. A weld that a clamp hides comes after the clamp is open, so after the station's tacks; it says which
 //     clamp it waits for.
-//  4. A roller seam comes after every spot of its flange.
+//  4. A roller seam comes after the station's spots: the roller is a machine of its own, taken up once.
 //  5. Stated pairs ("this before that, because") hold on top.
 //
 // # Runs
@@ -22,10 +22,14 @@
 // # Sequence
 //
 // The order of the groups costs the least time that can be found: walking between them at the walking
-// speed, changes of gun and changes of tip. Up to ExactUpTo groups the answer is the proven optimum;
-// beyond, it is built by cheapest insertion and bettered by moving stretches, turning them round and
-// swapping them until nothing helps, with a fixed number of fresh starts from a fixed seed. The same input
-// gives the same order.
+// speed, changes of gun, and changes of tip and setting. A gun that is put down keeps its tip and setting,
+// so that they are changed only when its next work wants others, however much other guns do in between;
+// after a shell each gun is made ready for its first work on the next.
+//
+// The order is built by cheapest insertion and bettered by moving stretches, turning them round and
+// swapping them until nothing helps, with a fixed number of fresh starts from a fixed seed. Up to ExactUpTo
+// groups it is then proven, or made, the optimum, by dynamic programming over sets of groups and the tips on
+// the guns, as far as the proof stays within bounds. The same input gives the same order.
 //
 //	plan, err := order.Sequence(stops, order.Options{WalkSpeed: 500, GunChange: 20, TipChange: 60})
 //	for _, i := range plan.Order { fmt.Println(stops[i].ID, plan.Waits[i]) }
@@ -85,7 +89,7 @@ type Options struct {
 	SetChange  float64 // s, another setting on the same gun
 	Pattern    Pattern
 	MiddleFrom float64 // mm; shorter fill runs go through from end to end; 0: 600
-	ExactUpTo  int     // groups in all up to which the optimum is proven; 0: 12; below zero: never; no more than 16
+	ExactUpTo  int     // groups in all up to which a proof is tried; 0: 14; below zero: never; no more than 31
 	Start      *r3.Vector
 	Pairs      []Pair
 }
@@ -112,8 +116,8 @@ type Plan struct {
 	Waits      []string // for each stop, by its index: why it is not earlier; empty when it need not wait
 	Travel     float64  // mm walked and moved in all
 	GunChanges int
-	TipChanges int
-	SetChanges int
+	TipChanges int     // on the same gun, back to the first tip for the next shell included
+	SetChanges int     // the same of settings
 	Seconds    float64 // travel and changes
 	Proven     bool    // the order of groups is the proven optimum
 }

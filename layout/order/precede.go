@@ -87,13 +87,6 @@ func (p *problem) tie(stops []Stop) error {
 			p.holds = append(p.holds, p.holdAt(i, stops))
 		}
 	}
-	for g := range p.groups {
-		for h := range p.groups {
-			if p.groups[h].key.step == Roll && p.groups[g].key.step != Roll && p.groups[g].key.flange == p.groups[h].key.flange {
-				p.first(g, h)
-			}
-		}
-	}
 	for _, pair := range p.opt.Pairs {
 		if err := p.tiePair(pair, stops); err != nil {
 			return err
@@ -155,29 +148,32 @@ func (p *problem) tiePair(pair Pair, stops []Stop) error {
 	return nil
 }
 
-// demote takes tacks out of the first stage that a pair puts behind work of the second; what follows them
-// on their joint then waits for them alone.
+// demote takes groups out of the stage of their kind that a pair puts behind work of a later one. What follows a tack on its
+// joint then waits for it alone, and so does a roller seam for a spot of its flange.
 func (p *problem) demote() {
+	tied := make([]bool, len(p.groups))
 	for again := true; again; {
 		again = false
 		for g := range p.groups {
-			if p.groups[g].stage != stageTack {
-				continue
-			}
 			for _, b := range p.groups[g].before {
-				if p.groups[b].stage > stageTack {
+				if p.groups[b].stage > p.groups[g].stage {
 					p.groups[g].stage, again = p.groups[b].stage, true
-					break
 				}
+			}
+			if !tied[g] && p.groups[g].stage != stageOf(p.groups[g].key.step) {
+				tied[g], again = true, true
+				p.tieDemoted(g)
 			}
 		}
 	}
-	for g := range p.groups {
-		for h := range p.groups {
-			a, b := p.groups[g], p.groups[h]
-			if a.key.step == Tack && a.stage != stageTack && b.key.step != Tack && a.key.joint == b.key.joint {
-				p.first(g, h)
-			}
+}
+
+func (p *problem) tieDemoted(g int) {
+	a := p.groups[g].key
+	for h := range p.groups {
+		b := p.groups[h].key
+		if a.step == Tack && b.step != Tack && a.joint == b.joint || b.step == Roll && a.flange == b.flange {
+			p.first(g, h)
 		}
 	}
 }
@@ -186,7 +182,7 @@ func (p *problem) demote() {
 // taken away from both ends, and those that a pair within them leaves no way through.
 func (p *problem) knot(stops []Stop) []int {
 	var out []int
-	for g := range p.groups {
+	for _, g := range p.paired() {
 		p.groups[g].ways = p.allowed(p.groups[g])
 		if len(p.groups[g].ways) == 0 {
 			out = append(out, g)
@@ -195,22 +191,57 @@ func (p *problem) knot(stops []Stop) []int {
 	if len(out) > 0 {
 		return out
 	}
-	gone := make([]bool, len(p.groups))
-	for again := true; again; {
-		again = false
+	return p.circle()
+}
+
+// circle returns the groups that wait for each other: those left over when all that can come next has been taken away from
+// both ends.
+func (p *problem) circle() []int {
+	open := func(before func(g int) []int, after func(g int) []int, gone []bool) {
+		left, ready := make([]int, len(p.groups)), []int(nil)
 		for g := range p.groups {
-			open := func(o int) bool { return !gone[o] }
-			if !gone[g] && (!slices.ContainsFunc(p.groups[g].before, open) || !slices.ContainsFunc(p.after[g], open)) {
-				gone[g], again = true, true
+			for _, b := range before(g) {
+				if !gone[b] {
+					left[g]++
+				}
+			}
+			if left[g] == 0 && !gone[g] {
+				ready = append(ready, g)
+			}
+		}
+		for len(ready) > 0 {
+			g := ready[len(ready)-1]
+			ready, gone[g] = ready[:len(ready)-1], true
+			for _, a := range after(g) {
+				if left[a]--; left[a] == 0 && !gone[a] {
+					ready = append(ready, a)
+				}
 			}
 		}
 	}
+	before, after := func(g int) []int { return p.groups[g].before }, func(g int) []int { return p.after[g] }
+	gone := make([]bool, len(p.groups))
+	open(before, after, gone)
+	open(after, before, gone)
+	var out []int
 	for g := range gone {
 		if !gone[g] {
 			out = append(out, g)
 		}
 	}
 	return out
+}
+
+// paired are the groups that have both stops of a pair.
+func (p *problem) paired() []int {
+	var out []int
+	for _, pair := range p.opt.Pairs {
+		if g := p.of[pair.First]; g >= 0 && g == p.of[pair.Then] {
+			out = append(out, g)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // allowed drops the ways through a group that a pair within it forbids.

@@ -35,12 +35,17 @@ func keyOf(s Stop) key { return key{s.Step, s.Joint, s.Flange, s.Gun, s.Tip, s.S
 // The stages that every station goes through, one after the other.
 const (
 	stageTack = iota
-	stageFill // fill, released and rolled: a roller seam only waits for its own flange
+	stageFill // fill and released
+	stageRoll // the roller is a machine of its own
+	stages
 )
 
 func stageOf(s Step) int {
-	if s == Tack {
+	switch s {
+	case Tack:
 		return stageTack
+	case Roll:
+		return stageRoll
 	}
 	return stageFill
 }

@@ -1,6 +1,8 @@
 package order
 
 import (
+	"cmp"
+	"container/heap"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -9,8 +11,12 @@ import (
 // gain is the least saving in seconds that counts, so that rounding does not decide.
 const gain = 1e-9
 
-// work bounds the search beyond the first descent: about as many moves are looked at, whatever the size.
-const work = 3e7
+// Sizes of the search.
+const (
+	everywhere  = 80   // groups up to which a move looks at every place; beyond, at those beside near groups
+	blockEvery  = 50   // fresh starts after which whole blocks are looked at, beyond that size
+	longestTurn = 2000 // groups; longer stretches are not turned round, which would take long and seldom help
+)
 
 // search is a tour in the making.
 type search struct {
@@ -20,75 +26,175 @@ type search struct {
 	place []int     // by group: where in seq
 	ahead []float64 // ahead[i]: cost of the links and groups before seq[i], going forward
 	back  []float64 // the same with every group turned and the order reversed
-	left  []int     // by place: the last earlier place that must come before it, -1 for none
-	early int       // groups of the first stage
+	last  [][]int32 // by kit and place: the last earlier place of the kit, -1 for none
+	next  [][]int32 // by kit and place: the first place of the kit from here on, len(seq) for none
+	bound [stages + 1]int
+	near  [][]int32 // by group: groups that are worth standing beside
+	queue []int32   // groups whose surroundings have changed
+	waits []bool    // by group: in the queue
+	from  int       // the first and last place that has changed since the order was last kept
+	to    int
+	saved float64 // since then
+
+	spots []int    // of places and
+	spans [][2]int // stretches: kept for their memory
+	seen  []int    // by place: the stamp of the move that last looked at it
+	stamp int
 }
 
-// searched returns a good order: cheapest insertion, then moves while any helps, then the same again from
-// disturbed copies of the best.
+// searched returns a good order: cheapest insertion, then moves while any helps, then the same again from disturbed
+// copies of the best.
 func (p *problem) searched(c *costs) []step {
-	s := &search{p: p, c: c, place: make([]int, len(p.groups))}
-	for _, g := range p.groups {
-		if g.stage == stageTack {
-			s.early++
-		}
-	}
-	s.insertAll()
-	s.descend()
-	best, least := slices.Clone(s.seq), c.total(s.seq)
+	s := p.begin(c)
+	n := len(s.seq)
+	s.descend(true)
+	best := slices.Clone(s.seq)
 	rng := rand.New(rand.NewPCG(1, 2)) // fixed: the same stops give the same order
-	n := float64(len(s.seq))
-	for range int(math.Min(400, work/(n*n*12))) {
-		s.disturb(rng)
-		s.descend()
-		if total := c.total(s.seq); total < least-gain {
-			best, least = slices.Clone(s.seq), total
+	for k := range starts(n) {
+		s.from, s.to, s.saved = n, -1, 0
+		switch {
+		case n > everywhere:
+			s.disturb(rng, 1, 50)
+		case k%4 == 3:
+			s.disturb(rng, n, n)
+		default:
+			s.disturb(rng, 3, n)
+		}
+		s.descend(n <= everywhere || k%blockEvery == 0)
+		if s.to < 0 {
+			continue
+		}
+		if s.saved > gain {
+			copy(best[s.from:s.to+1], s.seq[s.from:s.to+1])
 		} else {
-			s.seq = append(s.seq[:0], best...)
-			s.measure()
+			copy(s.seq[s.from:s.to+1], best[s.from:s.to+1])
+			s.changed(s.from, s.to)
 		}
 	}
 	return best
 }
 
-// insertAll puts one group after another where it costs least, each after all that must come before it.
+// begin inserts all groups.
+func (p *problem) begin(c *costs) *search {
+	n := len(p.groups)
+	s := &search{p: p, c: c, place: make([]int, n), waits: make([]bool, n), ahead: make([]float64, n+1), back: make([]float64, n+1), seen: make([]int, n+1)}
+	for _, g := range p.groups {
+		for k := g.stage + 1; k <= stages; k++ {
+			s.bound[k]++
+		}
+	}
+	for range c.kits {
+		s.last, s.next = append(s.last, slices.Repeat([]int32{-1}, n+1)), append(s.next, slices.Repeat([]int32{int32(n)}, n+1))
+	}
+	s.near = p.neighbours(c)
+	s.insertAll()
+	s.changed(0, n-1)
+	for _, t := range s.seq {
+		s.push(t.group)
+	}
+	return s
+}
+
+// starts is how often the search begins again.
+func starts(groups int) int { return min(12_000, 400+4*groups) }
+
+// insertAll puts one group after another where it costs least, each after all that must come before it. A tip counts
+// as changed only against the groups beside it here.
 func (s *search) insertAll() {
+	placed := make([]bool, len(s.p.groups))
+	end := [stages]int{}
 	for _, g := range s.p.sorted() {
 		low := 0
-		for i, t := range s.seq {
-			if slices.Contains(s.p.groups[g].before, int(t.group)) || s.p.groups[t.group].stage < s.p.groups[g].stage {
-				low = i + 1
-			}
+		stage := s.p.groups[g].stage
+		for k := range stage {
+			low = max(low, end[k])
+		}
+		for _, b := range s.p.groups[g].before {
+			low = max(low, s.place[b]+1)
 		}
 		best, at, way := math.Inf(1), low, uint8(0)
-		for i := low; i <= len(s.seq); i++ {
+		try := func(k int) {
+			if k < low {
+				return
+			}
+			a, b := s.stepAt(k-1), s.stepAt(k)
 			for w := range s.p.groups[g].ways {
 				t := step{int32(g), uint8(w)}
-				a, b := s.stepAt(i-1), s.stepAt(i)
-				if cost := s.c.link(a, t) + s.c.link(t, b) + s.c.within(t) - s.c.link(a, b); cost < best-gain {
-					best, at, way = cost, i, uint8(w)
+				if cost := s.beside(a, t) + s.beside(t, b) + s.c.within(t) - s.beside(a, b); cost < best-gain {
+					best, at, way = cost, k, uint8(w)
 				}
 			}
 		}
-		s.seq = slices.Insert(s.seq, at, step{int32(g), way})
-	}
-	s.measure()
-}
-
-// sorted is an order that keeps what must come first, lower groups first.
-func (p *problem) sorted() []int {
-	var out []int
-	done := make([]bool, len(p.groups))
-	for len(out) < len(p.groups) {
-		best := -1
-		for g := range p.groups {
-			ready := !done[g] && !slices.ContainsFunc(p.groups[g].before, func(b int) bool { return !done[b] })
-			if ready && (best < 0 || p.groups[g].stage < p.groups[best].stage) {
-				best = g
+		some := false
+		for _, h := range s.near[g] {
+			if placed[h] && s.place[h] >= low {
+				some = true
+				try(s.place[h])
+				try(s.place[h] + 1)
 			}
 		}
-		done[best] = true
-		out = append(out, best)
+		if !some || len(s.seq) < everywhere {
+			for k := low; k <= len(s.seq); k++ {
+				try(k)
+			}
+		}
+		s.seq = slices.Insert(s.seq, at, step{int32(g), way})
+		for k := at; k < len(s.seq); k++ {
+			s.place[s.seq[k].group] = k
+		}
+		placed[g] = true
+		for k := stage; k < stages; k++ {
+			end[k]++
+		}
+	}
+}
+
+// beside is the cost of a link with the tip and setting changed where both use one gun.
+func (s *search) beside(a, b step) float64 {
+	cost := s.c.link(a, b)
+	if a.group >= 0 && b.group >= 0 && s.c.gun[a.group] == s.c.gun[b.group] {
+		cost += s.c.dressing(a.group, b.group)
+	}
+	return cost
+}
+
+// ready is groups that can come next, earlier stages and lower groups first.
+type ready struct {
+	p    *problem
+	list []int
+}
+
+func (r *ready) Len() int { return len(r.list) }
+func (r *ready) Less(i, j int) bool {
+	a, b := r.list[i], r.list[j]
+	return cmp.Or(cmp.Compare(r.p.groups[a].stage, r.p.groups[b].stage), cmp.Compare(a, b)) < 0
+}
+func (r *ready) Swap(i, j int) { r.list[i], r.list[j] = r.list[j], r.list[i] }
+func (r *ready) Push(x any)    { r.list = append(r.list, x.(int)) }
+func (r *ready) Pop() any {
+	last := r.list[len(r.list)-1]
+	r.list = r.list[:len(r.list)-1]
+	return last
+}
+
+// sorted is an order that keeps what must come first, lower groups first. Groups that wait for each other are left out.
+func (p *problem) sorted() []int {
+	open := make([]int, len(p.groups))
+	r := &ready{p: p}
+	for g := range p.groups {
+		if open[g] = len(p.groups[g].before); open[g] == 0 {
+			heap.Push(r, g)
+		}
+	}
+	var out []int
+	for r.Len() > 0 {
+		g := heap.Pop(r).(int)
+		out = append(out, g)
+		for _, a := range p.after[g] {
+			if open[a]--; open[a] == 0 {
+				heap.Push(r, a)
+			}
+		}
 	}
 	return out
 }
@@ -108,216 +214,130 @@ func (s *search) turned(t step) step {
 	return t.turned()
 }
 
-// measure brings everything that is kept beside the order up to date.
-func (s *search) measure() {
+// changed brings what is kept beside the order up to date after the places from to to got other groups.
+func (s *search) changed(from, to int) {
+	s.from, s.to = min(s.from, from), max(s.to, to)
 	n := len(s.seq)
-	s.ahead, s.back, s.left = resized(s.ahead, n+1), resized(s.back, n+1), resized(s.left, n)
-	for i, t := range s.seq {
-		s.place[t.group] = i
+	for i := from; i <= to; i++ {
+		s.place[s.seq[i].group] = i
 	}
-	for i, t := range s.seq {
-		s.ahead[i+1], s.back[i+1] = s.ahead[i]+s.c.within(t), s.back[i]+s.c.within(s.turned(t))
-		if i+1 < n {
-			s.ahead[i+1] += s.c.link(t, s.seq[i+1])
-			s.back[i+1] += s.c.link(s.turned(s.seq[i+1]), s.turned(t))
+	oldAhead, oldBack := 0.0, 0.0
+	end := min(to+1, n-1)
+	if end == to+1 {
+		oldAhead, oldBack = s.ahead[end], s.back[end]
+	}
+	for i := max(0, from-1); i < end; i++ {
+		t, u := s.seq[i], s.seq[i+1]
+		s.ahead[i+1] = s.ahead[i] + s.c.within(t) + s.c.link(t, u)
+		s.back[i+1] = s.back[i] + s.c.within(s.turned(t)) + s.c.link(s.turned(u), s.turned(t))
+	}
+	if end == to+1 {
+		oldAhead, oldBack = s.ahead[end]-oldAhead, s.back[end]-oldBack
+		for i := end + 1; i < n; i++ {
+			s.ahead[i] += oldAhead
+			s.back[i] += oldBack
 		}
-		s.left[i] = -1
-		if s.p.groups[t.group].stage > stageTack {
-			s.left[i] = s.early - 1
-		}
-		for _, b := range s.p.groups[t.group].before {
-			s.left[i] = max(s.left[i], s.place[b])
-		}
+	}
+	for k := range s.last {
+		s.changedKit(k, from, to)
 	}
 }
 
-func resized[T any](v []T, n int) []T {
-	if cap(v) < n {
-		return make([]T, n)
-	}
-	return v[:n]
-}
-
-// descend moves and turns stretches as long as it helps.
-func (s *search) descend() {
-	for again := true; again; {
-		again = false
-		for i := 0; i < len(s.seq); i++ {
-			for _, j := range s.ends(i) {
-				if s.shift(i, j) {
-					again = true
-				}
-			}
-			if s.reverse(i) {
-				again = true
-			}
+func (s *search) changedKit(kit, from, to int) {
+	last, next, n := s.last[kit], s.next[kit], len(s.seq)
+	for i := from; i < n; i++ {
+		v := last[i]
+		if s.c.kit[s.seq[i].group] == kit {
+			v = int32(i)
 		}
-	}
-}
-
-// ends are the last places of the stretches from i that are worth moving: one to three groups, and all
-// that is done with the same gun, tip or setting from here on.
-func (s *search) ends(i int) []int {
-	n := len(s.seq)
-	var out []int
-	for j := i; j < min(n, i+3); j++ {
-		out = append(out, j)
-	}
-	gun := func(k int) string { return s.p.groups[s.seq[k].group].key.gun }
-	class := func(k int) int { return s.c.class[s.seq[k].group] }
-	if i == 0 || class(i-1) != class(i) {
-		j := i
-		for j+1 < n && class(j+1) == class(i) {
-			j++
-		}
-		out = append(out, j)
-	}
-	if i == 0 || gun(i-1) != gun(i) {
-		j := i
-		for j+1 < n && gun(j+1) == gun(i) {
-			j++
-		}
-		out = append(out, j)
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
-}
-
-// inner is the cost of what is within seq[i..j], in order or turned round.
-func (s *search) inner(i, j int, round bool) float64 {
-	if round {
-		return s.back[j] - s.back[i] + s.c.within(s.turned(s.seq[j]))
-	}
-	return s.ahead[j] - s.ahead[i] + s.c.within(s.seq[j])
-}
-
-// room is how far the stretch i..j may move: its first place may become low at least and its last high at
-// most.
-func (s *search) room(i, j int) (low, high int) {
-	low, high = 0, len(s.seq)-1
-	for k := i; k <= j; k++ {
-		g := s.seq[k].group
-		if s.p.groups[g].stage > stageTack {
-			low = max(low, s.early)
-		} else {
-			high = min(high, s.early-1)
-		}
-		for _, b := range s.p.groups[g].before {
-			if at := s.place[b]; at < i {
-				low = max(low, at+1)
-			}
-		}
-		for _, a := range s.p.after[g] {
-			if at := s.place[a]; at > j {
-				high = min(high, at-1)
-			}
-		}
-	}
-	return low, high
-}
-
-// turnable reports whether the stretch holds nothing that must come before another of it.
-func (s *search) turnable(i, j int) bool {
-	for k := i + 1; k <= j; k++ {
-		if s.left[k] >= i {
-			return false
-		}
-	}
-	return true
-}
-
-// shift moves the stretch i..j, as it is or turned round, to where it saves most.
-func (s *search) shift(i, j int) bool {
-	low, high := s.room(i, j)
-	before, after := s.stepAt(i-1), s.stepAt(j+1)
-	gone := s.c.link(before, after) - s.c.link(before, s.seq[i]) - s.c.link(s.seq[j], after)
-	best, at, round := -gain, -1, false
-	for _, turn := range [2]bool{false, true} {
-		if turn && !s.turnable(i, j) {
-			continue
-		}
-		first, last, extra := s.seq[i], s.seq[j], 0.0
-		if turn {
-			first, last = s.turned(s.seq[j]), s.turned(s.seq[i])
-			extra = s.inner(i, j, true) - s.inner(i, j, false)
-		}
-		for k := low; k <= high+1; k++ { // between k-1 and k
-			if k >= i && k <= j+1 {
-				continue
-			}
-			a, b := s.stepAt(k-1), s.stepAt(k)
-			delta := gone + extra + s.c.link(a, first) + s.c.link(last, b) - s.c.link(a, b)
-			if delta < best {
-				best, at, round = delta, k, turn
-			}
-		}
-	}
-	if at < 0 {
-		return false
-	}
-	s.apply(i, j, at, round)
-	return true
-}
-
-// apply moves the stretch i..j before what is at place k now.
-func (s *search) apply(i, j, k int, round bool) {
-	stretch := slices.Clone(s.seq[i : j+1])
-	if round {
-		s.turnRound(stretch)
-	}
-	rest := slices.Delete(s.seq, i, j+1)
-	if k > j {
-		k -= j - i + 1
-	}
-	s.seq = slices.Insert(rest, k, stretch...)
-	s.measure()
-}
-
-func (s *search) turnRound(stretch []step) {
-	slices.Reverse(stretch)
-	for k := range stretch {
-		stretch[k] = s.turned(stretch[k])
-	}
-}
-
-// reverse turns the stretch from i round that saves most; a stretch of one group is gone the other way.
-func (s *search) reverse(i int) bool {
-	best, at := -gain, -1
-	before := s.stepAt(i - 1)
-	for j := i; j < len(s.seq); j++ {
-		if j > i && s.left[j] >= i {
+		if i > to && last[i+1] == v {
 			break
 		}
-		after := s.stepAt(j + 1)
-		delta := s.c.link(before, s.turned(s.seq[j])) + s.c.link(s.turned(s.seq[i]), after) + s.inner(i, j, true) -
-			s.c.link(before, s.seq[i]) - s.c.link(s.seq[j], after) - s.inner(i, j, false)
-		if delta < best {
-			best, at = delta, j
+		last[i+1] = v
+	}
+	for i := to; i >= 0; i-- {
+		v := next[i+1]
+		if s.c.kit[s.seq[i].group] == kit {
+			v = int32(i)
 		}
+		if i < from && next[i] == v {
+			break
+		}
+		next[i] = v
 	}
-	if at < 0 {
-		return false
-	}
-	s.turnRound(s.seq[i : at+1])
-	s.measure()
-	return true
 }
 
-// disturb swaps two neighbouring stretches at a few random places, as far as what must come first lets it.
-func (s *search) disturb(rng *rand.Rand) {
-	n := len(s.seq)
-	for range 3 {
-		i := rng.IntN(n)
-		j := min(n-1, i+rng.IntN(1+min(n, 12)))
-		low, high := s.room(i, j)
-		choices := (i - low) + (high - j) // places to the left and to the right
-		if choices <= 0 {
-			continue
-		}
-		k := low + rng.IntN(choices)
-		if k >= i {
-			k += j - i + 2
-		}
-		s.apply(i, j, k, false)
+func (s *search) push(g int32) {
+	if !s.waits[g] {
+		s.waits[g] = true
+		s.queue = append(s.queue, g)
 	}
+}
+
+// pushAround queues the groups at a place and beside it.
+func (s *search) pushAround(i int) {
+	for k := max(0, i-1); k <= min(len(s.seq)-1, i+1); k++ {
+		s.push(s.seq[k].group)
+	}
+}
+
+// descend moves and turns stretches around the queued groups as long as it helps; where blocks are asked for, it ends when
+// moving everything that is done with one gun or tip as a whole does not help either.
+func (s *search) descend(blocks bool) {
+	for {
+		for head := 0; head < len(s.queue); head++ {
+			g := s.queue[head]
+			s.waits[g] = false
+			for s.better(s.place[g]) {
+			}
+			if head > len(s.seq) {
+				s.queue, head = slices.Delete(s.queue, 0, head+1), -1
+			}
+		}
+		s.queue = s.queue[:0]
+		if !blocks || !s.moveBlocks() {
+			return
+		}
+	}
+}
+
+// better makes the first move around place i that helps.
+func (s *search) better(i int) bool {
+	for j := i; j < min(len(s.seq), i+3); j++ {
+		if s.shift(i, j) {
+			return true
+		}
+	}
+	for j := i - 1; j >= max(0, i-2); j-- {
+		if s.shift(j, i) {
+			return true
+		}
+	}
+	return s.reverse(i)
+}
+
+// moveBlocks moves all that is done with one gun, and with one gun dressed alike.
+func (s *search) moveBlocks() bool {
+	moved := false
+	same := func(of func(g int32) int) {
+		for i := 0; i < len(s.seq); i++ {
+			if i > 0 && of(s.seq[i-1].group) == of(s.seq[i].group) {
+				continue
+			}
+			j := i
+			for j+1 < len(s.seq) && of(s.seq[j+1].group) == of(s.seq[i].group) {
+				j++
+			}
+			if j > i && s.shift(i, j) {
+				moved = true
+			}
+		}
+	}
+	if s.c.gunChange > 0 {
+		same(func(g int32) int { return s.c.gun[g] })
+	}
+	if s.c.kits > 0 {
+		same(func(g int32) int { return s.c.gun[g]*len(s.c.change) + s.c.dress[g] })
+	}
+	return moved
 }

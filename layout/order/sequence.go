@@ -13,8 +13,8 @@ import (
 const (
 	DefaultWalkSpeed  = 500.0 // mm/s
 	DefaultMiddleFrom = 600.0 // mm
-	DefaultExactUpTo  = 12    // groups
-	greatestExact     = 16    // groups; the table of the proof doubles with each
+	DefaultExactUpTo  = 14    // groups
+	greatestExact     = 31    // groups; their sets are the bits of a word
 )
 
 // Sequence orders the stops of one station. It fails on a stop that is no place, on a pair that names no
@@ -31,13 +31,13 @@ func Sequence(stops []Stop, opt Options) (Plan, error) {
 		return Plan{}, err
 	}
 	var seq []step
-	proven := len(p.groups) <= opt.ExactUpTo
-	if c := newCosts(p.groups, opt); len(p.groups) == 0 {
-		proven = true
-	} else if proven {
-		seq = p.proven(c)
-	} else {
+	proven := true
+	if len(p.groups) > 0 {
+		c := newCosts(p.groups, opt)
 		seq = p.searched(c)
+		if proven = len(p.groups) <= opt.ExactUpTo && c.provable(len(p.groups)); proven {
+			seq, proven = p.proven(c, seq)
+		}
 	}
 	plan := p.written(seq, stops)
 	plan.Proven = proven
@@ -119,21 +119,18 @@ func (plan *Plan) addRun(g group, way uint8, run []int, stops []Stop) {
 
 // explain says why each stop is not earlier.
 func (p *problem) explain(waits [][]string, stops []Stop) {
-	tacks, spots := false, map[string]bool{}
+	tacks, spots := false, false
 	for g := range p.groups {
-		k := p.groups[g].key
-		tacks = tacks || k.step == Tack
-		if k.step != Roll {
-			spots[k.flange] = true
-		}
+		step := p.groups[g].key.step
+		tacks, spots = tacks || step == Tack, spots || step != Roll
 	}
 	for i, s := range stops {
 		switch {
 		case len(s.Clamps) > 0:
 			waits[i] = append(waits[i], "waits for "+listed(s.Clamps))
-		case s.Step == Roll && spots[s.Flange]:
-			waits[i] = append(waits[i], "waits for the spots of "+s.Flange)
-		case tacks && (s.Step == Fill || s.Step == Released || s.Step == Roll):
+		case s.Step == Roll && spots:
+			waits[i] = append(waits[i], "waits for the spots")
+		case tacks && (s.Step == Fill || s.Step == Released):
 			waits[i] = append(waits[i], "waits for the tacks")
 		}
 	}
@@ -167,6 +164,8 @@ func (plan *Plan) count(stops []Stop, opt Options) {
 	if known {
 		at = *opt.Start
 	}
+	first, latest := map[string]int{}, map[string]int{} // by gun: stops
+	var guns []string
 	for _, i := range plan.Order {
 		s := stops[i]
 		come, leave := s.Position, s.Position
@@ -184,20 +183,26 @@ func (plan *Plan) count(stops []Stop, opt Options) {
 		if s.Step == Hold {
 			continue
 		}
-		if tool >= 0 {
-			plan.addChange(stops[tool], s, opt)
+		if tool >= 0 && stops[tool].Gun != s.Gun {
+			plan.GunChanges++
 		}
-		tool = i
+		if _, used := first[s.Gun]; used {
+			plan.addDressing(stops[latest[s.Gun]], s)
+		} else {
+			first[s.Gun] = i
+			guns = append(guns, s.Gun)
+		}
+		tool, latest[s.Gun] = i, i
 	}
-	plan.Seconds += plan.Travel / opt.WalkSpeed
+	for _, gun := range guns {
+		plan.addDressing(stops[latest[gun]], stops[first[gun]])
+	}
+	plan.Seconds = plan.Travel/opt.WalkSpeed + float64(float64(plan.GunChanges)*opt.GunChange) +
+		float64(float64(plan.TipChanges)*opt.TipChange) + float64(float64(plan.SetChanges)*opt.SetChange)
 }
 
-func (plan *Plan) addChange(a, b Stop, opt Options) {
-	plan.Seconds += opt.changeCost(a.Gun, a.Tip, a.Setting, b.Gun, b.Tip, b.Setting)
-	if a.Gun != b.Gun {
-		plan.GunChanges++
-		return
-	}
+// addDressing counts what is changed on one gun from one stop to its next.
+func (plan *Plan) addDressing(a, b Stop) {
 	if a.Tip != b.Tip {
 		plan.TipChanges++
 	}
