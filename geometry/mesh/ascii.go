@@ -5,86 +5,46 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strconv"
-
-	"github.com/hschendel/stl"
 )
 
-// loadASCII hands an ASCII file to the STL library in a plain spelling that the library takes whatever the file's
-// own spelling is; see plainText.
-func loadASCII(r io.ReaderAt, size int64, g *gather) ([]string, error) {
-	text := &plainText{words: newWords(io.NewSectionReader(r, 0, size)), g: g}
-	err := stl.CopyAll(text, g)
-	switch {
-	case text.err != nil:
-		return nil, text.err
-	case g.err != nil:
-		return nil, g.err
-	case g.seen == 0 && err == nil:
-		return nil, errors.New("ASCII STL without triangles: export the panel again")
-	case err != nil || g.seen != text.facets:
-		return nil, fmt.Errorf("triangle %d: cannot be read: export the panel as binary STL", g.seen+1)
+// loadASCII reads an ASCII file of any spelling: upper case, tabs, carriage returns, blank lines, byte-order
+// mark, one line or many, several solids. Normals are passed over, as they follow from the corners and some exporters
+// write "nan" for them.
+func loadASCII(r io.ReaderAt, size int64, b bounds) (*Soup, []string, error) {
+	t := &text{words: newWords(io.NewSectionReader(r, 0, size)), bounds: b, size: size, soup: &Soup{}}
+	err := t.solids()
+	if err == nil && t.facets == 0 {
+		err = errors.New("ASCII STL without triangles: export the panel again")
+	}
+	if err != nil {
+		return nil, nil, err
 	}
 	var notes []string
-	if text.solids > 1 {
-		notes = append(notes, fmt.Sprintf("%d solids in the file, read as one panel", text.solids))
+	if t.begun > 1 {
+		notes = append(notes, fmt.Sprintf("%d solids in the file, read as one panel", t.begun))
 	}
-	return notes, nil
+	return t.soup, notes, nil
 }
 
-// plainText reads ASCII STL of any spelling (upper case, tabs, carriage returns, blank lines, byte-order
-// mark, one line or many, several solids) and gives it out as the one solid that the library reads safely:
-// lower case, no blank lines, lines of bounded length. It checks the grammar on the way, because only here
-// is the line of the file known. Normals are given out as zeros: they follow from the corners, and
-// some exporters write "nan" for them.
-type plainText struct {
-	words  *words
-	g      *gather
-	begun  bool // false: the library still looks whether the file is binary, and is shown an empty one
-	ended  bool
-	out    []byte // text not yet given out, from at on
-	at     int
-	solids int
-	facets int
-	err    error
+// text reads triangles from words. Facets as exporters write them are read by skim; what skim leaves, right or wrong,
+// is gone through word by word.
+type text struct {
+	words *words
+	bounds
+	size   int64
+	soup   *Soup
+	begun  int // solids
+	facets int // begun
 }
 
-// lineSize is where a line of plain text is ended. The library takes 64 KiB; a facet adds less than 1 KiB.
-const lineSize = 32 << 10
-
-// Seek serves the one call that the library makes: back to the start, to begin reading.
-func (t *plainText) Seek(offset int64, whence int) (int64, error) {
-	if t.begun || offset != 0 || whence != io.SeekStart {
-		return 0, errors.New("plain text is read once, from its start")
+// solids reads all solids of the file.
+func (t *text) solids() error {
+	if err := t.solid(); err != nil {
+		return err
 	}
-	t.begun = true
-	t.out = append(make([]byte, 0, lineSize+1<<10), "solid panel\n"...)
-	return 0, nil
-}
-
-func (t *plainText) Read(p []byte) (int, error) {
-	if !t.begun {
-		return 0, io.EOF
-	}
-	if t.at == len(t.out) {
-		if t.ended || t.err != nil || t.g.err != nil {
-			return 0, io.EOF
-		}
-		t.out, t.at = t.out[:0], 0
-		t.err = t.line()
-	}
-	n := copy(p, t.out[t.at:])
-	t.at += n
-	return n, nil
-}
-
-// line fills out with the next facets as one line, or with the end of the solid.
-func (t *plainText) line() error {
-	for len(t.out) < lineSize {
-		if t.solids == 0 {
-			if err := t.solid(); err != nil {
-				return err
-			}
+	for {
+		if err := t.skim(); err != nil {
+			return err
 		}
 		word, err := t.words.next()
 		switch {
@@ -101,8 +61,6 @@ func (t *plainText) line() error {
 				return err
 			}
 			if err := t.solid(); errors.Is(err, io.EOF) {
-				t.out = append(t.out, "\nendsolid\n"...)
-				t.ended = true
 				return nil
 			} else if err != nil {
 				return err
@@ -111,14 +69,12 @@ func (t *plainText) line() error {
 			return t.fault("\"facet\" or \"endsolid\" expected, found %s", quoted(word))
 		}
 	}
-	t.out = append(t.out, '\n')
-	return nil
 }
 
 // solid reads the line that begins a solid; io.EOF when another one could begin but the file ends.
-func (t *plainText) solid() error {
+func (t *text) solid() error {
 	word, err := t.words.next()
-	if errors.Is(err, io.EOF) && t.solids == 0 {
+	if errors.Is(err, io.EOF) && t.begun == 0 {
 		return errors.New("nothing but blanks in the file: export the panel again")
 	}
 	if err != nil {
@@ -127,15 +83,15 @@ func (t *plainText) solid() error {
 	if !is(word, "solid") {
 		return t.fault("\"solid\" expected, found %s: export the panel as STL", quoted(word))
 	}
-	t.solids++
+	t.begun++
 	return t.words.skipLine()
 }
 
 // facet reads one triangle from behind its first word.
-func (t *plainText) facet() error {
+func (t *text) facet() error {
 	t.facets++
-	if t.facets > t.g.limit {
-		return tooMany(int64(t.facets), t.g.limit)
+	if t.facets > t.limit {
+		return tooMany(int64(t.facets), t.limit)
 	}
 	if err := t.expect("normal"); err != nil {
 		return err
@@ -148,7 +104,7 @@ func (t *plainText) facet() error {
 	if err := t.expect("outer", "loop"); err != nil {
 		return err
 	}
-	t.out = append(t.out, "facet normal 0 0 0 outer loop "...)
+	var triangle [9]float32
 	for corners := 0; ; corners++ {
 		word, err := t.word()
 		if err != nil {
@@ -166,35 +122,37 @@ func (t *plainText) facet() error {
 		if corners == 3 {
 			return t.fault("triangle %d has more than 3 corners: STL holds triangles only, export the panel again", t.facets)
 		}
-		if err := t.corner(); err != nil {
+		if err := t.corner(triangle[3*corners:]); err != nil {
 			return err
 		}
 	}
-	t.out = append(t.out, "endloop endfacet "...)
-	return t.expect("endfacet")
+	if err := t.expect("endfacet"); err != nil {
+		return err
+	}
+	return t.add(&triangle)
 }
 
 // corner reads three numbers.
-func (t *plainText) corner() error {
-	t.out = append(t.out, "vertex "...)
-	for range 3 {
+func (t *text) corner(into []float32) error {
+	for k := range 3 {
 		word, err := t.word()
 		if err != nil {
 			return err
 		}
-		if !isNumber(word) {
+		x, decimal, ok := slowNumber(word)
+		if !decimal {
 			return t.fault("triangle %d: %s is not a number: write it with digits and a decimal point", t.facets, quoted(word))
 		}
-		if !isSmall(word) {
+		if !ok {
 			return t.fault("triangle %d: %s is too large: check the unit, or export the panel again", t.facets, quoted(word))
 		}
-		t.out = append(append(t.out, word...), ' ')
+		into[k] = x
 	}
 	return nil
 }
 
 // word is the next word within a facet.
-func (t *plainText) word() ([]byte, error) {
+func (t *text) word() ([]byte, error) {
 	word, err := t.words.next()
 	if errors.Is(err, io.EOF) {
 		return nil, t.fault("the file ends inside triangle %d: copy or export it again", t.facets)
@@ -202,7 +160,7 @@ func (t *plainText) word() ([]byte, error) {
 	return word, err
 }
 
-func (t *plainText) expect(keywords ...string) error {
+func (t *text) expect(keywords ...string) error {
 	for _, keyword := range keywords {
 		word, err := t.word()
 		if err != nil {
@@ -215,7 +173,7 @@ func (t *plainText) expect(keywords ...string) error {
 	return nil
 }
 
-func (t *plainText) fault(format string, args ...any) error {
+func (t *text) fault(format string, args ...any) error {
 	return fmt.Errorf("line %d: "+format, append([]any{t.words.line}, args...)...)
 }
 
@@ -223,41 +181,24 @@ func is(word []byte, keyword string) bool {
 	return len(word) == len(keyword) && bytes.EqualFold(word, []byte(keyword))
 }
 
-// isNumber reports whether the word is a decimal number: sign, digits with at most one point, exponent.
-func isNumber(word []byte) bool {
-	word = unsigned(word)
-	mantissa, exponent := word, []byte(nil)
-	if at := bytes.IndexAny(word, "eE"); at >= 0 {
-		mantissa, exponent = word[:at], unsigned(word[at+1:])
-		if len(exponent) == 0 {
-			return false
-		}
+// add takes a triangle.
+func (t *text) add(corners *[9]float32) error {
+	if err := fault(*corners, t.soup.Len(), t.reach); err != nil {
+		return err
 	}
-	whole, part, _ := bytes.Cut(mantissa, []byte("."))
-	return len(whole)+len(part) > 0 && digits(whole) && digits(part) && digits(exponent)
+	n := len(t.soup.records)
+	if n+soupTriangle > cap(t.soup.records) {
+		t.makeRoom()
+	}
+	t.soup.records = t.soup.records[:n+soupTriangle]
+	putTriangle(t.soup.records[n:], corners)
+	return nil
 }
 
-// isSmall reports whether a decimal number fits a float32. Short ones do without looking.
-func isSmall(word []byte) bool {
-	if len(word) <= 24 && !bytes.ContainsAny(word, "eE") {
-		return true
-	}
-	_, err := strconv.ParseFloat(string(word), 32)
-	return err == nil
-}
-
-func unsigned(word []byte) []byte {
-	if len(word) > 0 && (word[0] == '+' || word[0] == '-') {
-		return word[1:]
-	}
-	return word
-}
-
-func digits(word []byte) bool {
-	for _, c := range word {
-		if c < '0' || c > '9' {
-			return false
-		}
-	}
-	return true
+// makeRoom makes room for as many triangles as the file will have if the rest of it is like the beginning.
+func (t *text) makeRoom() {
+	n := t.soup.Len()
+	whole := 1.02 * float64(n) * float64(t.size) / float64(t.words.passed()+1)
+	room := inLargePages(make([]byte, soupTriangle*max(n+n/4+256, min(int(whole), t.limit))))
+	t.soup.records = room[:copy(room, t.soup.records)]
 }

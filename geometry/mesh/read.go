@@ -1,12 +1,10 @@
 package mesh
 
 import (
-	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -23,24 +21,18 @@ type Options struct {
 	Unit         space.Unit // unit of the file's numbers; not stated: millimetres, with a note
 	Name         string     // the mesh's name; the file's name without its extension
 	MaxTriangles int        // more triangles in the file are an error; DefaultMaxTriangles
+	Workers      int        // how many chunks of a binary file are taken apart at once; 1
 	MergeWithin  float64    // mm; nearly equal vertices on free edges become one; DefaultMergeWithin; below zero: only equal ones
 }
 
 // ReadFile reads an STL file, binary or ASCII, and mends it; see Read.
 func ReadFile(path string, opt Options) (m *Mesh, notes []string, err error) {
-	file, err := os.Open(path)
+	file, size, err := open(path)
 	if err != nil {
-		return nil, nil, fmt.Errorf("panel file cannot be opened: %w", err)
+		return nil, nil, err
 	}
 	defer file.Close()
-	info, err := file.Stat()
-	if err != nil {
-		return nil, nil, fmt.Errorf("panel file cannot be read: %w", err)
-	}
-	if !info.Mode().IsRegular() {
-		return nil, nil, fmt.Errorf("%s: not a file: name an STL file", printable(path))
-	}
-	return Read(file, info.Size(), path, opt)
+	return Read(file, size, path, opt)
 }
 
 // Read reads one panel from size bytes of STL. Whether they are binary or ASCII is told from the bytes, not
@@ -76,46 +68,20 @@ func read(r io.ReaderAt, size int64, opt Options) (*Mesh, []string, error) {
 	if unit == space.Unstated {
 		notes = append(notes, "unit not stated: numbers taken as millimetres")
 	}
-	g := newGather(unit.Millimetres(), opt.MaxTriangles)
-	said, err := load(r, size, g)
+	soup, said, err := load(r, size, newBounds(unit, opt))
 	if err != nil {
 		return nil, nil, err
 	}
-	m := g.mesh()
+	m, repeated := merged(soup, unit.Millimetres())
 	notes = append(notes, said...)
-	notes = append(notes, mend(m, g.repeated, opt.MergeWithin)...)
+	notes = append(notes, mend(m, repeated, opt.MergeWithin)...)
 	if len(m.Triangles) == 0 {
-		return nil, nil, fmt.Errorf("none of its %s has an area: export the panel again", plural(g.seen, "triangle"))
+		return nil, nil, fmt.Errorf("none of its %s has an area: export the panel again", plural(soup.Len(), "triangle"))
 	}
 	if note := implausible(m.Box().Size(), unit); note != "" {
 		notes = append(notes, note)
 	}
 	return m, notes, nil
-}
-
-// headSize is how much of a file is looked at to tell text from binary: the name of the first solid and
-// the first facets, or the header, the count and some twenty triangles.
-const headSize = 1024
-
-// load tells the format and hands the file's triangles to g.
-func load(r io.ReaderAt, size int64, g *gather) ([]string, error) {
-	if size <= 0 {
-		return nil, errors.New("the file is empty: export the panel again")
-	}
-	head := make([]byte, min(size, headSize))
-	if n, err := r.ReadAt(head, 0); n < len(head) {
-		return nil, cannotRead(err)
-	}
-	if size >= binaryHeader {
-		count := int64(binary.LittleEndian.Uint32(head[binaryHeader-4:]))
-		if binaryHeader+binaryTriangle*count == size || !isText(head) {
-			return loadBinary(r, size, count, head, g)
-		}
-	}
-	if !isText(head) {
-		return nil, notSTL(head)
-	}
-	return loadASCII(r, size, g)
 }
 
 // isText reports whether the head of a file can be ASCII STL: "solid" and no zero byte, as every

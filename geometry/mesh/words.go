@@ -16,11 +16,15 @@ const (
 	longestName = 4096
 )
 
+// textAhead is how far behind a text's end its buffer may be looked at.
+const textAhead = 128
+
 // words gives out a text's words and knows the line of each. Lines end with line feed, carriage return or both.
-// It holds 64 KiB whatever the text is.
+// It holds 256 KiB whatever the text is.
 type words struct {
 	r       io.Reader
-	buf     []byte
+	buf     []byte // textAhead longer than what is ever filled
+	gone    int64  // bytes of the text before buf
 	at, end int
 	line    int  // of the word given out last
 	cr      bool // the byte before was a carriage return
@@ -28,7 +32,7 @@ type words struct {
 }
 
 func newWords(r io.Reader) *words {
-	w := &words{r: r, buf: make([]byte, 64<<10), line: 1}
+	w := &words{r: r, buf: make([]byte, 256<<10+textAhead), line: 1}
 	w.fill()
 	if bytes.HasPrefix(w.buf[:w.end], []byte(byteOrderMark)) {
 		w.at = len(byteOrderMark)
@@ -38,11 +42,12 @@ func newWords(r io.Reader) *words {
 
 // fill moves the rest to the front and reads until the buffer is full or the text ends.
 func (w *words) fill() {
+	w.gone += int64(w.at)
 	w.end = copy(w.buf, w.buf[w.at:w.end])
 	w.at = 0
-	for w.err == nil && w.end < len(w.buf) {
+	for w.err == nil && w.end < len(w.buf)-textAhead {
 		var n int
-		n, w.err = w.r.Read(w.buf[w.end:])
+		n, w.err = w.r.Read(w.buf[w.end : len(w.buf)-textAhead])
 		w.end += n
 	}
 }
@@ -113,6 +118,26 @@ func (w *words) count(c byte) {
 		w.line++
 	}
 	w.cr = c == '\r'
+}
+
+// passed is how many bytes of the text are behind.
+func (w *words) passed() int64 { return w.gone + int64(w.at) }
+
+// pass goes past n bytes that were read otherwise, and counts their lines.
+func (w *words) pass(n int) {
+	part := w.buf[w.at : w.at+n]
+	if n == 0 {
+		return
+	}
+	w.line += bytes.Count(part, []byte{'\n'})
+	if returns := bytes.Count(part, []byte{'\r'}); returns > 0 {
+		w.line += returns - bytes.Count(part, []byte("\r\n"))
+	}
+	if w.cr && part[0] == '\n' {
+		w.line--
+	}
+	w.cr = part[n-1] == '\r'
+	w.at += n
 }
 
 func (w *words) failure() error {

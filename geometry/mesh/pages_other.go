@@ -1,0 +1,5 @@
+//go:build !linux
+
+package mesh
+
+func inLargePages(block []byte) []byte { return block }
