@@ -186,14 +186,17 @@ func (t *text) add(corners *[9]float32) error {
 	if err := fault(*corners, t.soup.Len(), t.reach); err != nil {
 		return err
 	}
-	n := len(t.soup.records)
-	if n+soupTriangle > cap(t.soup.records) {
+	if t.full() {
 		t.makeRoom()
 	}
+	n := len(t.soup.records)
 	t.soup.records = t.soup.records[:n+soupTriangle]
 	putTriangle(t.soup.records[n:], corners)
 	return nil
 }
+
+// full reports whether there is no room for another triangle.
+func (t *text) full() bool { return len(t.soup.records)+soupTriangle > cap(t.soup.records) }
 
 // makeRoom makes room for as many triangles as the file will have if the rest of it is like the beginning.
 func (t *text) makeRoom() {

@@ -33,6 +33,10 @@ func (t *text) skim() error {
 		}
 		at = next
 		t.facets++
+		if t.full() {
+			w.pass(at - w.at)
+			t.makeRoom()
+		}
 		if err := t.add(&triangle); err != nil {
 			return err
 		}
