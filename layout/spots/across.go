@@ -22,14 +22,19 @@ func (r Request) keepFrom(edge flange.Edge) float64 {
 	return r.Limits.EdgeDistance.Value
 }
 
+// room is from where to where a weld may sit across the strip at a station, and the width that one needs there.
+func (r Request) room(st flange.Station) (low, high, needed float64) {
+	left, right := r.keepFrom(st.LeftEdge), r.keepFrom(st.RightEdge)
+	return right - st.Right, st.Left - left, left + right
+}
+
 // offsets moves the line sideways at each station, and says where the strip is too narrow.
 func (r Request) offsets() ([]float64, []Problem) {
 	out := make([]float64, len(r.Line.Stations))
 	var narrow []Problem
 	open := -1 // index of the problem that the last station is part of
 	for i, st := range r.Line.Stations {
-		left, right := r.keepFrom(st.LeftEdge), r.keepFrom(st.RightEdge)
-		low, high := right-st.Right, st.Left-left
+		low, high, needed := r.room(st)
 		if low <= high {
 			out[i] = math.Min(high, math.Max(low, 0))
 			open = -1
@@ -47,7 +52,7 @@ func (r Request) offsets() ([]float64, []Problem) {
 		p := &narrow[open]
 		p.To = st.S
 		if by := low - high; by > p.Limit-p.Value {
-			p.Value, p.Limit, p.At = st.Left+st.Right, left+right, st.Point
+			p.Value, p.Limit, p.At = st.Left+st.Right, needed, st.Point
 		}
 	}
 	return out, narrow

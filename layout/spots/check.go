@@ -3,8 +3,8 @@ package spots
 import "math"
 
 // pitches returns the least, mean and greatest pitch.
-func (j *job) pitches(u []float64) Range {
-	gaps := j.gaps(u)
+func (j *job) pitches(p placed) Range {
+	gaps := j.rowGaps(p)
 	if len(gaps) == 0 {
 		return Range{}
 	}
@@ -19,12 +19,43 @@ func (j *job) pitches(u []float64) Range {
 // gaps returns the stretches between neighbouring welds; the one over the closing point of a closed line
 // ends beyond its length.
 func (j *job) gaps(u []float64) []span {
+	out := j.gapsBetween(u)
+	if j.track.closed && len(u) > 1 {
+		out = append(out, span{u[len(u)-1], u[0] + j.track.length()})
+	}
+	return out
+}
+
+// rowGaps returns the stretches between neighbours of one row: of both rows, where there are two.
+func (j *job) rowGaps(p placed) []span {
+	if p.pair == nil {
+		return j.gaps(p.u)
+	}
+	var out []span
+	for lane := range p.pair.lanes {
+		var own []float64
+		for i, u := range p.u {
+			switch {
+			case p.lane[i] == lane:
+				own = append(own, u)
+			case lane == 1 && !p.pair.wide(u): // the second row ends where the strip gets narrow
+				out, own = append(out, j.gapsBetween(own)...), nil
+			}
+		}
+		if lane == 0 || p.pair.whole {
+			out = append(out, j.gaps(own)...)
+		} else {
+			out = append(out, j.gapsBetween(own)...)
+		}
+	}
+	return out
+}
+
+// gapsBetween are the gaps of a part of a line.
+func (j *job) gapsBetween(u []float64) []span {
 	var out []span
 	for i := 1; i < len(u); i++ {
 		out = append(out, span{u[i-1], u[i]})
-	}
-	if j.track.closed && len(u) > 1 {
-		out = append(out, span{u[len(u)-1], u[0] + j.track.length()})
 	}
 	return out
 }
@@ -41,12 +72,12 @@ func (j *job) check(p placed) []Problem {
 	case len(p.u) < leastClosed:
 		out = append(out, j.problem(Short, whole, whole.to, leastClosed*j.b.least))
 	}
-	for _, g := range j.gaps(p.u) {
+	for _, g := range j.rowGaps(p) {
 		if g.length() > j.Pitch+1e-6 {
 			out = append(out, j.problem(PitchAbove, g, g.length(), j.Pitch))
 		}
 	}
-	out = append(out, j.checkBound(p.u)...)
+	out = append(out, j.checkBound(p)...)
 	if j.Count > len(p.u) {
 		out = append(out, j.problem(CountShort, whole, float64(len(p.u)), float64(j.Count)))
 	}
@@ -57,13 +88,13 @@ func (j *job) check(p placed) []Problem {
 }
 
 // checkBound says once, at the widest place, where a wanted pitch goes beyond what the rules bear.
-func (j *job) checkBound(u []float64) []Problem {
+func (j *job) checkBound(p placed) []Problem {
 	bound := j.Limits.PitchBound.Value
 	if bound <= 0 || j.Pitch <= bound {
 		return nil // pitches above the wanted one are said one by one
 	}
 	var widest span
-	for _, g := range j.gaps(u) {
+	for _, g := range j.rowGaps(p) {
 		if g.length() > widest.length()+1e-6 {
 			widest = g
 		}

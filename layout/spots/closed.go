@@ -22,6 +22,9 @@ type ring struct {
 type placed struct {
 	u       []float64
 	byPitch int // welds that the greatest pitch alone needs
+
+	pair *pair // the two rows; nil for one
+	lane []int // of each weld, with two rows: 0 for the right one and for a single weld, 1 for the left
 }
 
 // place puts at least wanted welds round the ring. It needs at least one free place.
@@ -242,7 +245,7 @@ func (r ring) uneven(n int) []float64 {
 		if !reach.ends(n, r.length) {
 			continue
 		}
-		x := evenest(reach.walk(n+1, r.length, r.b), turned, r.b)
+		x := evenest(reach.walk(n+1, r.length, r.b), alike(turned), r.b)
 		if sum := squares(x); sum < least-tiny {
 			least = sum
 			best = r.back(placed{u: x[:n]}, start).u

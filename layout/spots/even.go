@@ -14,7 +14,9 @@ const branchLimit = 2000
 // spans, both sides are tried (branch and bound). Each case is a taut string, whose pitches are the
 // evenest in every sense at once: least sum of squares, least greatest and greatest least. So a case
 // whose string breaks a bound on the pitch holds no valid placement.
-func evenest(first []float64, free []span, b bounds) []float64 {
+//
+// free says where weld i may sit: the same spans for all in a single row.
+func evenest(first []float64, free gates, b bounds) []float64 {
 	s := &evenSearch{free: free, b: b, best: taut(sidesOf(first, free))}
 	s.least = squares(s.best)
 	n := len(first)
@@ -27,8 +29,14 @@ func evenest(first []float64, free []span, b bounds) []float64 {
 	return s.best
 }
 
+// gates are the free spans that weld i of a row may sit in.
+type gates func(i int) []span
+
+// alike are gates that let every weld sit in the same spans.
+func alike(free []span) gates { return func(int) []span { return free } }
+
 type evenSearch struct {
-	free  []span
+	free  gates
 	b     bounds
 	best  []float64
 	least float64
@@ -87,28 +95,36 @@ func (b bounds) hold(x []float64) bool {
 }
 
 // firstHit returns the first weld that is in no free span and the free places next to it; -1 for none.
-func firstHit(x []float64, free []span) (i int, left, right float64) {
-	k := 0
+func firstHit(x []float64, free gates) (i int, left, right float64) {
 	for i, v := range x {
-		for k < len(free)-1 && v > free[k].to+tiny && v >= free[k+1].from-tiny {
+		spans := free(i)
+		k := 0
+		for k < len(spans)-1 && v > spans[k].to+tiny && v >= spans[k+1].from-tiny {
 			k++
 		}
-		if v > free[k].to+tiny && k < len(free)-1 {
-			return i, free[k].to, free[k+1].from
+		if k < len(spans)-1 && v > spans[k].to+tiny {
+			return i, spans[k].to, spans[k+1].from
+		}
+		if v > spans[k].to+tiny { // beyond the last free place of its row
+			return i, spans[k].to, math.Inf(1)
+		}
+		if v < spans[k].from-tiny {
+			return i, math.Inf(-1), spans[k].from
 		}
 	}
 	return -1, 0, 0
 }
 
 // sidesOf returns limits that keep each weld in the free span that it is in.
-func sidesOf(x []float64, free []span) (low, high []float64) {
+func sidesOf(x []float64, free gates) (low, high []float64) {
 	low, high = make([]float64, len(x)), make([]float64, len(x))
 	for i, v := range x {
+		spans := free(i)
 		k := 0
-		for k < len(free)-1 && v > free[k].to+tiny {
+		for k < len(spans)-1 && v > spans[k].to+tiny {
 			k++
 		}
-		low[i], high[i] = free[k].from, free[k].to
+		low[i], high[i] = spans[k].from, spans[k].to
 	}
 	low[0], high[0] = x[0], x[0]
 	low[len(x)-1], high[len(x)-1] = x[len(x)-1], x[len(x)-1]

@@ -49,28 +49,53 @@ type hidden struct {
 func (r Request) lay(problems []Problem, more []ball) Layout {
 	offset, narrow := r.offsets()
 	j := job{Request: r, track: newTrack(r.Line, offset), b: bounds{r.Limits.LeastPitch.Value, r.Pitch}}
-	j.cover(append(r.balls(), more...))
+	balls := append(r.balls(), more...)
+	j.cover(balls)
 	wanted := max(r.Count, r.LoadCount, r.floor)
-	var p placed
-	switch {
-	case r.Places != nil:
-		p = j.placeGiven()
-	case r.Line.Closed:
-		p = j.ring().place(wanted)
-	default:
-		p = j.placeOpen(wanted)
+	p := j.place(wanted)
+	var tight []Problem
+	if r.inRows(p) {
+		if two, ok := j.twoRows(p, wanted, balls); ok {
+			p = two
+			j.track, j.hard, j.clamps = p.pair.base, p.pair.all(p.pair.hard), p.pair.all(p.pair.clamps)
+		}
+		if r.Rows == 2 || len(p.u) < max(r.Count, r.LoadCount) {
+			tight = r.tooNarrow()
+		}
 	}
-	out := Layout{Wanted: r.Pitch, ByPitch: p.byPitch, Problems: problems}
-	for _, u := range p.u {
-		w := j.track.weld(u)
-		w.Clamps = named(j.clamps, u)
-		out.Welds = append(out.Welds, w)
-	}
+	out := Layout{Wanted: r.Pitch, ByPitch: p.byPitch, Problems: problems, Welds: j.welds(p)}
 	j.mark(&out, p.u)
-	out.Pitch = j.pitches(p.u)
+	out.Pitch = j.pitches(p)
 	out.Problems = append(out.Problems, countIn(narrow, out.Welds, r.Line.Closed)...)
+	out.Problems = append(out.Problems, countIn(tight, out.Welds, r.Line.Closed)...)
 	out.Problems = append(out.Problems, j.check(p)...)
 	out.Problems = append(out.Problems, j.checkTacks(out, p.u)...)
+	return out
+}
+
+// place sets out one row.
+func (j *job) place(wanted int) placed {
+	switch {
+	case j.Places != nil:
+		return j.placeGiven()
+	case j.Line.Closed:
+		return j.ring().place(wanted)
+	}
+	return j.placeOpen(wanted)
+}
+
+// welds are the spots at the places, with the clamps that hide them.
+func (j *job) welds(p placed) []Weld {
+	var out []Weld
+	for i, u := range p.u {
+		if p.pair != nil {
+			out = append(out, p.pair.weld(u, p.lane[i]))
+			continue
+		}
+		w := j.track.weld(u)
+		w.Clamps = named(j.clamps, u)
+		out = append(out, w)
+	}
 	return out
 }
 
@@ -145,15 +170,21 @@ func (r Request) balls() []ball {
 
 // cover finds what the balls cover of the track.
 func (j *job) cover(balls []ball) {
+	j.hard, j.clamps = j.track.covered(balls)
+}
+
+// covered is what balls cover of a track: for good, and until a clamp opens.
+func (t *track) covered(balls []ball) (hard, clamps []hidden) {
 	for _, b := range balls {
-		for _, s := range j.track.within(b.at, b.radius) {
+		for _, s := range t.within(b.at, b.radius) {
 			if b.clamp {
-				j.clamps = append(j.clamps, hidden{s, b.id})
+				clamps = append(clamps, hidden{s, b.id})
 			} else {
-				j.hard = append(j.hard, hidden{s, b.id})
+				hard = append(hard, hidden{s, b.id})
 			}
 		}
 	}
+	return hard, clamps
 }
 
 // spans returns the stretches alone, sorted and merged.

@@ -16,12 +16,16 @@ type reachable [][]span
 // forward follows the welds from the start of free spans to their end. The free spans are apart and sorted;
 // the first starts where the first weld is, the last ends where the last weld is to be.
 func forward(free []span, b bounds) reachable {
-	end := free[len(free)-1].to
-	out := reachable{{{free[0].from, free[0].from}}}
+	return forwardIn(alike(free), free[0].from, free[len(free)-1].to, b)
+}
+
+// forwardIn is forward from a start to an end where each weld has free spans of its own.
+func forwardIn(free gates, start, end float64, b bounds) reachable {
+	out := reachable{{{start, start}}}
 	for {
 		var next []span
 		for _, s := range out[len(out)-1] {
-			next = append(next, intersect(span{s.from + b.least - tiny, s.to + b.most + tiny}, free)...)
+			next = append(next, intersect(span{s.from + b.least - tiny, s.to + b.most + tiny}, free(len(out)))...)
 		}
 		if next = merge(next); len(next) == 0 || next[0].from > end {
 			return out
@@ -139,7 +143,7 @@ func (s *stretch) places() []float64 {
 	if n == 1 {
 		return []float64{nearestFree((s.start()+s.end())/2, s.free)}
 	}
-	return evenest(s.reach.walk(n, s.end(), s.b), s.free, s.b)
+	return evenest(s.reach.walk(n, s.end(), s.b), alike(s.free), s.b)
 }
 
 func nearestFree(x float64, free []span) float64 {

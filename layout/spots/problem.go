@@ -10,6 +10,8 @@ func (p Problem) String() string {
 	switch p.Kind {
 	case Narrow:
 		return fmt.Sprintf("%s, %s: the strip is %.1f mm wide, %.1f mm too narrow to keep clear of both sides (%d welds there)", p.Line, p.stretch(), p.Value, p.Limit-p.Value, p.Welds)
+	case NarrowRows:
+		return fmt.Sprintf("%s, %s: the strip is %.1f mm wide, %.1f mm too narrow for two rows", p.Line, p.stretch(), p.Value, p.Limit-p.Value)
 	case Short:
 		return fmt.Sprintf("%s: the line is %.1f mm long, two welds need %.1f mm", p.Line, p.Value, p.Limit)
 	case Blocked:

@@ -25,6 +25,16 @@
 // Welds may instead be wanted at given places (Places), as on an original part: they are put there and
 // nowhere else.
 //
+// # Two rows
+//
+// Where one row cannot hold the count or the load's welds, or where two rows are asked for, a second row
+// stands wherever the strip is wide enough. Both rows keep the edge distance and the clearance to bends, and
+// pass the weld line to its right and left. They are as far apart as welds side by side need, or staggered
+// and nearer, so that the distance aslant from weld to weld is still the least spacing. Of all ways the one
+// with the fewest welds is taken that holds what is asked for; then evenly staggered welds before welds side
+// by side, and both before anything uneven. A closed line gets an even number. Where the strip is too narrow
+// it is said (NarrowRows).
+//
 // # Clamps
 //
 // Under a clamp that opens after tacking, welds are set out as if it were not there and marked with its
@@ -91,9 +101,18 @@ type Request struct {
 	End       float64 // from the last weld to the end; 0: Limits.EndDistance
 	Clearance float64 // between a weld's rim and a keep-out; 0: DefaultClearance
 	KeepOuts  []KeepOut
+	Rows      int       // 0: a second row where one cannot hold Count or LoadCount; 1: never; 2: wherever the strip is wide enough
+	Apart     RowLimits // zeros: one row only
 	Places    []float64 // mm along the line: welds exactly here, such as on an original part; nil: set out by the rules
 
 	floor int // welds that a line laid again keeps at least
+}
+
+// RowLimits are the distances in mm between two rows, across the strip.
+type RowLimits struct {
+	Least     float64 // of rows with welds side by side, and from weld to weld aslant between staggered rows
+	Staggered float64 // of staggered rows
+	Greatest  float64
 }
 
 // DefaultClearance is the air between the rim of a weld and a keep-out, mm. Common practice, no source.
@@ -111,6 +130,7 @@ type Weld struct {
 	Along, Across, Axis r3.Vector // right-handed unit vectors, as in flange.Station
 	Left, Right         float64   // mm from the weld centre to the strip's two sides
 	Gap                 float64   // mm of air there, as the station says
+	Row                 int       // 0: alone on the line; 1: in the right one of two rows; 2: in the left one
 	Tack                bool
 	Clamps              []string // ids of the clamps that must open first; empty: the weld is free
 }
@@ -143,6 +163,7 @@ const (
 	FewTacks   Kind = "tacks"       // Value: tacks; Limit: tacks that the line must have
 	TackGap    Kind = "tack gap"    // Value: mm between neighbouring tacks; Limit: the tack spacing
 	LoadWish   Kind = "count, load" // Value: welds that fit; Limit: welds that the load needs
+	NarrowRows Kind = "row width"   // Value: width of the strip; Limit: width that two rows need
 )
 
 // Problem is one thing that a layout could not keep, with its place.

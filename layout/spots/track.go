@@ -88,14 +88,18 @@ func (t *track) sAt(u float64) float64 {
 
 // weld is the spot at u with its frame made square again after blending its two stations.
 func (t *track) weld(u float64) Weld {
-	k, f := t.segment(t.wrap(u))
+	return t.weldIn(t.segment(t.wrap(u)))
+}
+
+// weldIn is the spot in a segment, as far along it as f, 0 to 1, says.
+func (t *track) weldIn(k int, f float64) Weld {
 	a, b := t.station(k), t.station(k+1)
 	offset := blend(t.offset[k%len(t.offset)], t.offset[(k+1)%len(t.offset)], f)
 	axis := unit(lerp(a.Axis, b.Axis, f), a.Axis)
 	along := lerp(a.Along, b.Along, f)
 	along = unit(along.Sub(axis.Mul(along.Dot(axis))), a.Along)
 	return Weld{
-		S: t.sAt(u), Offset: offset, Position: lerp(t.moved(k), t.moved(k+1), f),
+		S: t.stations[0].S + t.s[k] + f*(t.s[k+1]-t.s[k]), Offset: offset, Position: lerp(t.moved(k), t.moved(k+1), f),
 		Along: along, Axis: axis, Across: axis.Cross(along),
 		Left: blend(a.Left, b.Left, f) - offset, Right: blend(a.Right, b.Right, f) + offset,
 		Gap: blend(a.Gap, b.Gap, f),

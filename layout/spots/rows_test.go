@@ -1,0 +1,453 @@
+package spots
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"seamwright/geometry/flange"
+)
+
+// apart are round figures for tests: welds side by side 15 mm apart, staggered rows 8 mm.
+func apart() RowLimits { return RowLimits{Least: 15, Staggered: 8, Greatest: 30} }
+
+// broad is a strip along x between a free edge and a bend, so wide on either side of the line.
+func broad(length, side float64) Line {
+	l := straight(length)
+	for i := range l.Stations {
+		l.Stations[i].Left, l.Stations[i].Right = side, side
+	}
+	return l
+}
+
+// failer is what a test and a property test have in common.
+type failer interface {
+	Helper()
+	Fatal(...any)
+	Fatalf(string, ...any)
+}
+
+// keepsRows wants every rule of two rows kept, each looked at one by one.
+func keepsRows(t failer, r Request, out Layout) {
+	t.Helper()
+	r, _, err := r.completed()
+	if err != nil {
+		t.Fatal(err)
+	}
+	least := r.Limits.LeastPitch.Value
+	for i, v := range out.Welds {
+		for _, b := range r.balls() {
+			if !b.clamp && v.Position.Distance(b.at) < b.radius-1e-3 {
+				t.Fatalf("weld at %g of row %d is in %s", v.S, v.Row, b.id)
+			}
+		}
+		st := nearestStation(r.Line, v.S)
+		if v.Left < r.keepFrom(st.LeftEdge)-0.1 || v.Right < r.keepFrom(st.RightEdge)-0.1 {
+			t.Fatalf("weld at %g of row %d is %g and %g from the sides", v.S, v.Row, v.Left, v.Right)
+		}
+		for _, w := range out.Welds[i+1:] {
+			turned := v.Along.Dot(w.Along) < math.Cos(CornerTurn*math.Pi/180)
+			if turned && v.Row == w.Row && v.Row == 0 { // neighbours round a corner are Separate's
+				continue
+			}
+			arc := 1.0
+			if half := v.Along.Angle(w.Along).Radians() / 2; v.Row == w.Row && half > 0 {
+				arc = half / math.Sin(half)
+			}
+			if d := v.Position.Distance(w.Position) * arc; d < least*(1-2e-3) {
+				t.Fatalf("welds at %g of row %d and at %g of row %d are %g apart", v.S, v.Row, w.S, w.Row, d)
+			}
+			if v.Row*w.Row == 2 && math.Abs(v.S-w.S) < r.Limits.WeldDiameter.Value-1e-6 && math.Abs(v.Offset-w.Offset) < r.Apart.Least-0.1 {
+				t.Fatalf("welds side by side at %g are %g apart", v.S, v.Offset-w.Offset)
+			}
+		}
+		if i > 0 && v.S < out.Welds[i-1].S {
+			t.Fatalf("weld %d at %g follows %g", i, v.S, out.Welds[i-1].S)
+		}
+	}
+}
+
+func nearestStation(l Line, s float64) flange.Station {
+	best := l.Stations[0]
+	for _, st := range l.Stations {
+		if math.Abs(st.S-s) < math.Abs(best.S-s) {
+			best = st
+		}
+	}
+	return best
+}
+
+func rowsOf(out Layout) (n [3]int) {
+	for _, w := range out.Welds {
+		n[w.Row]++
+	}
+	return n
+}
+
+// One row holds 1 + 280/15 = 19 welds on 300 mm; the load needs 30.
+func TestTwoRowsWhereOneDoesNotHold(t *testing.T) {
+	r := Request{Line: broad(300, 20), Limits: limits(), Apart: apart(), LoadCount: 19}
+	if out := lay(t, r); len(out.Welds) != 19 || rowsOf(out)[0] != 19 {
+		t.Errorf("19 welds fit in one row: %v", rowsOf(out))
+	}
+	r.LoadCount = 30
+	out := lay(t, r)
+	keepsRows(t, r, out)
+	if n := rowsOf(out); len(out.Welds) != 30 || n[0] != 0 || n[1] != 15 || len(out.Problems) > 0 {
+		t.Errorf("%v, %v", n, out.Problems)
+	}
+	for i := 1; i < len(out.Welds); i++ { // evenly staggered
+		if d := out.Welds[i].S - out.Welds[i-1].S; !near(d, 280.0/29, 1e-6) || out.Welds[i].Row == out.Welds[i-1].Row {
+			t.Errorf("weld %d: %g after the one before, rows %d and %d", i, d, out.Welds[i-1].Row, out.Welds[i].Row)
+		}
+	}
+	r.Rows = 1
+	if out := lay(t, r); len(out.Welds) != 19 || len(problems(out, LoadWish)) != 1 || len(problems(out, NarrowRows)) != 0 {
+		t.Errorf("one row and no more: %d welds, %v", len(out.Welds), out.Problems)
+	}
+}
+
+// Side by side 2 x 19 = 38 welds fit; staggered 1 + 2 x 280/15 = 38: only the last of them stands side by side where the
+// length is a whole number of pitches.
+func TestSideBySideWhereStaggeredDoesNotHold(t *testing.T) {
+	r := Request{Line: broad(290, 20), Limits: limits(), Apart: apart(), Count: 38} // 270 = 18 x 15
+	out := lay(t, r)
+	keepsRows(t, r, out)
+	if n := rowsOf(out); n != [3]int{0, 19, 19} || len(problems(out, CountShort)) > 0 {
+		t.Errorf("%v, %v", n, out.Problems)
+	}
+	if a, b := out.Welds[0], out.Welds[1]; a.S != b.S || !near(b.Offset-a.Offset, 15, 1e-9) {
+		t.Errorf("%+v and %+v", a, b)
+	}
+	r.Count = 39
+	if out = lay(t, r); len(out.Welds) != 38 || len(problems(out, CountShort)) != 1 || len(problems(out, NarrowRows)) != 0 {
+		t.Errorf("%d welds, %v", len(out.Welds), out.Problems)
+	}
+}
+
+// 6 mm from the edge and 4 from the bend leave 10 mm of 20: too little for welds side by side, enough for rows 10 mm apart
+// and 11.2 mm aslant along the line.
+func TestStaggeredRowsOnANarrowStrip(t *testing.T) {
+	r := Request{Line: broad(300, 10), Limits: limits(), Apart: apart(), LoadCount: 25}
+	out := lay(t, r)
+	keepsRows(t, r, out)
+	if n := rowsOf(out); len(out.Welds) != 25 || n[0] != 0 || len(out.Problems) != 0 {
+		t.Fatalf("%v %v", n, out.Problems)
+	}
+	if d := out.Welds[1].Offset - out.Welds[0].Offset; math.Abs(d) > 10+slack || math.Abs(d) < 8 {
+		t.Errorf("rows %g apart", d)
+	}
+	// The shell's rule is kept to the last weld: 280/sqrt(15² - 10²) = 25.04.
+	r.LoadCount = 60
+	out = lay(t, r)
+	keepsRows(t, r, out)
+	if len(out.Welds) != 26 || len(problems(out, LoadWish)) != 1 {
+		t.Errorf("%d welds, %v", len(out.Welds), out.Problems)
+	}
+}
+
+// Between 120 and 180 mm the strip is too narrow for two rows: they stand on both sides of it, and it is said.
+func TestRowsOnlyWhereWide(t *testing.T) {
+	l := broad(300, 20)
+	for i := range l.Stations {
+		if s := l.Stations[i].S; s >= 120 && s <= 180 {
+			l.Stations[i].Left, l.Stations[i].Right = 7, 7
+		}
+	}
+	r := Request{Line: l, Limits: limits(), Apart: apart(), LoadCount: 26}
+	out := lay(t, r)
+	keepsRows(t, r, out)
+	if len(out.Welds) != 26 || len(problems(out, LoadWish)) != 0 || len(problems(out, NarrowRows)) != 0 {
+		t.Errorf("%d welds: %v", len(out.Welds), out.Problems)
+	}
+	for _, w := range out.Welds {
+		if inside := w.S > 119 && w.S < 181; inside != (w.Row == 0) && w.Row != 1 && inside {
+			t.Errorf("weld at %g in row %d", w.S, w.Row)
+		}
+	}
+	r.LoadCount = 60
+	out = lay(t, r)
+	keepsRows(t, r, out)
+	p := problems(out, NarrowRows)
+	if len(p) != 1 || p[0].From != 120 || p[0].To != 180 || p[0].Value != 14 || p[0].Limit != 18 || len(problems(out, LoadWish)) != 1 {
+		t.Fatalf("%v", out.Problems)
+	}
+	if want := "f1, 120.0 to 180.0 mm: the strip is 14.0 mm wide, 4.0 mm too narrow for two rows"; p[0].String() != want {
+		t.Errorf("%q, want %q", p[0], want)
+	}
+}
+
+func TestRowsAskedFor(t *testing.T) {
+	r := Request{Line: broad(300, 20), Limits: limits(), Apart: apart(), Rows: 2}
+	out := lay(t, r)
+	keepsRows(t, r, out)
+	if n := rowsOf(out); n[0] != 0 || len(out.Welds) != 15 || out.Pitch.Greatest > 40+1e-6 || len(out.Problems) != 0 { // 280/14 = 20, two of them in each row
+		t.Errorf("%v %v %v", n, out.Pitch, out.Problems)
+	}
+	// A strip that is broad for half its length.
+	for i := range r.Line.Stations {
+		if r.Line.Stations[i].S > 150 {
+			r.Line.Stations[i].Left, r.Line.Stations[i].Right = 8, 8
+		}
+	}
+	out = lay(t, r)
+	keepsRows(t, r, out)
+	if n := rowsOf(out); n[2] < 2 || n[0] < 2 || out.Pitch.Greatest > 40+1e-6 || len(problems(out, NarrowRows)) != 1 {
+		t.Errorf("%v %v %v", n, out.Pitch, out.Problems)
+	}
+}
+
+func TestRowsRoundARing(t *testing.T) {
+	l := ringLine(60)
+	for i := range l.Stations {
+		l.Stations[i].Left, l.Stations[i].Right = 18, 18
+	}
+	r := Request{Line: l, Limits: limits(), Apart: apart(), LoadCount: 31}
+	r.KeepOuts = []KeepOut{{ID: "D", At: vec(60, 0, 0), Radius: 1}}
+	out := lay(t, r)
+	keepsRows(t, r, out)
+	if n := rowsOf(out); len(out.Welds) != 32 || n[1] != 16 || len(problems(out, LoadWish)) > 0 {
+		t.Errorf("%v %v", n, out.Problems)
+	}
+	for i, w := range out.Welds {
+		next := out.Welds[(i+2)%len(out.Welds)]
+		if w.Row == 0 || w.Row != next.Row || w.Position.Distance(next.Position) < 15-1e-6 {
+			t.Errorf("weld %d of row %d and %d of row %d: %g apart", i, w.Row, i+2, next.Row, w.Position.Distance(next.Position))
+		}
+	}
+}
+
+// Two rows keep their rules whatever is in the way, hold what is asked where that fits, and are no fewer than one row.
+func TestRowsWhateverIsAsked(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 21))
+		lines := []Line{broad(60+300*rng.Float64(), 7+15*rng.Float64()), ringLine(40 + 60*rng.Float64()), angled(60 + 60*rng.Float64())}
+		r := Request{Line: lines[rng.IntN(3)], Limits: limits(), Apart: apart(), LoadCount: rng.IntN(40), Rows: rng.IntN(3)}
+		jagged := rng.IntN(2) == 0
+		for i := range r.Line.Stations {
+			if r.Line.ID != "f1" {
+				r.Line.Stations[i].Left, r.Line.Stations[i].Right = 14, 14
+			} else if jagged && rng.IntN(20) == 0 {
+				r.Line.Stations[i].Left -= 3 * rng.Float64()
+			}
+		}
+		for i := range rng.IntN(4) {
+			at := r.Line.Stations[rng.IntN(len(r.Line.Stations))].Point
+			r.KeepOuts = append(r.KeepOuts, KeepOut{ID: string(rune('A' + i)), At: at.Add(vec(12*rng.Float64(), 12*rng.Float64(), 0)), Radius: 12 * rng.Float64(), Until: []Until{Always, Release}[rng.IntN(2)]})
+		}
+		out, err := Lay(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		single := r
+		single.Rows = 1
+		one, err := Lay(single)
+		if err != nil {
+			t.Fatal(err)
+		}
+		two := false
+		for _, w := range out.Welds {
+			two = two || w.Row > 0
+		}
+		if !two {
+			if len(out.Welds) != len(one.Welds) {
+				t.Fatalf("%d welds in one row, %d without rows", len(out.Welds), len(one.Welds))
+			}
+			return
+		}
+		if r.Rows == 1 || r.Rows == 0 && (len(one.Welds) >= r.LoadCount || len(out.Welds) <= len(one.Welds)) {
+			t.Fatalf("rows %d: %d welds of %d, one row has %d", r.Rows, len(out.Welds), r.LoadCount, len(one.Welds))
+		}
+		keepsRows(t, r, out)
+		if most := mostRows(r); r.Line.ID == "f1" && !jagged && len(out.Welds) < min(r.LoadCount, most) {
+			t.Fatalf("%d welds of %d, %d fit", len(out.Welds), r.LoadCount, most)
+		}
+		if short := r.LoadCount > len(out.Welds); short != (len(problems(out, LoadWish)) > 0) {
+			t.Fatalf("%d welds of %d: %v", len(out.Welds), r.LoadCount, out.Problems)
+		}
+	})
+}
+
+// mostRows is the most welds that two rows hold on a straight line at any of the distances.
+func mostRows(r Request) int {
+	r, _, _ = r.completed()
+	offset, _ := r.offsets()
+	j := job{Request: r, track: newTrack(r.Line, offset)}
+	most := 0
+	for _, d := range j.distances() {
+		p := j.newPair(d, 1, r.balls())
+		free := p.free(span{r.Start, p.base.length() - r.End})
+		if len(free[0]) == 0 || len(free[1]) == 0 {
+			continue
+		}
+		if s := newPacking(p, free, 1).densest(); s != nil {
+			most = max(most, s.count)
+		}
+	}
+	return most
+}
+
+// The densest packing is as dense as the best of all placements on whole millimetres, which for the distances here, sides of
+// right-angled triangles in whole numbers, is the best of all.
+func TestDensestIsTheOptimum(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		k, whole := drawPacking(rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 5)))
+		got := 0
+		s := k.densest()
+		if s != nil {
+			got = s.count
+			validPacking(t, k, s.list())
+		}
+		want := exhaustive(k)
+		if got < want || whole && got != want {
+			t.Fatalf("%d welds packed, %d fit: %+v", got, want, k)
+		}
+		if s == nil {
+			return
+		}
+		even := k.relaxed(s.list())
+		before, after := squares(places(s)), squares(even.u)
+		if after > before+1e-6 {
+			t.Fatalf("evened out from %g to %g", before, after)
+		}
+	})
+}
+
+func places(s *packed) []float64 {
+	var out []float64
+	for _, w := range s.list() {
+		out = append(out, w.u)
+	}
+	return out
+}
+
+func drawPacking(rng *rand.Rand) (k packing, whole bool) {
+	least := []float64{5, 10, 13}[rng.IntN(3)]
+	across := map[float64][]float64{5: {3, 4, 5}, 10: {6, 8, 10}, 13: {5, 12, 13}}[least][rng.IntN(3)]
+	length := float64(20 + rng.IntN(40))
+	p := &pair{apart: across, aside: across / 2, cross: least, b: bounds{least, 1e9}, whole: true, zones: []span{{0, length}}}
+	if whole = rng.IntN(2) == 0; !whole {
+		p.whole = false
+		from := float64(rng.IntN(int(length / 2)))
+		p.zones = []span{{from, from + float64(rng.IntN(int(length-from)))}}
+	}
+	k = packing{pair: p, least: least, from: 0, to: length}
+	for lane := range k.free {
+		var blocked []span
+		for range rng.IntN(3) {
+			from := float64(1 + rng.IntN(int(length)-1))
+			blocked = append(blocked, span{from, math.Min(length-1, from+float64(rng.IntN(12)))})
+		}
+		blocked = merge(blocked)
+		zones := []span{{0, length}}
+		if lane == 1 {
+			zones = p.zones
+		}
+		for _, z := range zones {
+			for _, f := range gapsOf(blocked, z) {
+				if f.from <= f.to {
+					k.free[lane] = append(k.free[lane], f)
+				}
+			}
+		}
+	}
+	return k, whole
+}
+
+// exhaustive is the most welds on whole millimetres between the first and the last, by trying all places one after the other.
+func exhaustive(k packing) int {
+	length := int(k.to)
+	type state struct{ u, a, b int }
+	seen := map[state]int{}
+	free := func(lane, u int) bool {
+		for _, f := range k.free[lane] {
+			if float64(u) >= f.from && float64(u) <= f.to {
+				return true
+			}
+		}
+		return false
+	}
+	fits := func(lane, u, own, other int) bool {
+		if !free(lane, u) || own >= 0 && u-own < int(k.least) {
+			return false
+		}
+		right := u
+		if lane == 1 {
+			right = other
+		}
+		if other < 0 {
+			return true
+		}
+		across := k.pair.aside
+		if k.pair.wide(float64(right)) {
+			across = k.pair.apart
+		}
+		return float64(u-other) >= k.pair.along(across)-1e-9
+	}
+	var most func(u, a, b int) int
+	most = func(u, a, b int) int {
+		if u > length {
+			if a != length && b != length {
+				return -1000
+			}
+			return 0
+		}
+		s := state{u, max(a, u-20), max(b, u-20)}
+		if a < 0 {
+			s.a = -1
+		}
+		if b < 0 {
+			s.b = -1
+		}
+		if v, ok := seen[s]; ok {
+			return v
+		}
+		best := -1000
+		if u > 0 || free(0, 0) == false && free(1, 0) == false {
+			best = most(u+1, a, b)
+		}
+		if fits(0, u, a, b) {
+			best = max(best, 1+most(u+1, u, b))
+			if fits(1, u, b, u) {
+				best = max(best, 2+most(u+1, u, u))
+			}
+		}
+		if fits(1, u, b, a) {
+			best = max(best, 1+most(u+1, a, u))
+		}
+		seen[s] = best
+		return best
+	}
+	return max(0, most(0, -1, -1))
+}
+
+func validPacking(t *rapid.T, k packing, all []*packed) {
+	for i, a := range all {
+		in := false
+		for _, f := range k.free[a.lane] {
+			in = in || a.u >= f.from-1e-6 && a.u <= f.to+1e-6
+		}
+		if !in {
+			t.Fatalf("weld at %g of row %d is in no free span of %v", a.u, a.lane, k.free[a.lane])
+		}
+		for _, b := range all[i+1:] {
+			need := k.least
+			if a.lane != b.lane {
+				right := a
+				if a.lane == 1 {
+					right = b
+				}
+				across := k.pair.aside
+				if k.pair.wide(right.u) {
+					across = k.pair.apart
+				}
+				need = k.pair.along(across)
+			}
+			if math.Abs(a.u-b.u) < need-1e-6 {
+				t.Fatalf("welds at %g of row %d and %g of row %d, %g wanted", a.u, a.lane, b.u, b.lane, need)
+			}
+		}
+	}
+}
