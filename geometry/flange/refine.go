@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 )
@@ -36,8 +37,8 @@ var ErrTooLarge = errors.New("it lies near other panels over more than a sheet's
 // edges all stay whole is done: what is decided of an edge does not change.
 func (p *patch) cutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) error {
 	split := &edgeTable{}
-	var done [][3]int32
-	for open := p.tris; len(open) > 0; {
+	done := make([][3]int32, 0, len(p.tris))
+	for open, next := slices.Clone(p.tris), [][3]int32(nil); len(open) > 0; open, next = next, open[:0] {
 		for i, tri := range open {
 			if len(p.points) > mostPoints {
 				return ErrTooLarge
@@ -45,20 +46,19 @@ func (p *patch) cutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) e
 			if i%1024 == 0 && ctx.Err() != nil {
 				return ctx.Err()
 			}
+			var mid [3]int32
+			cuts := 0
 			for k := range 3 {
-				p.splitEdge(split, tri[k], tri[(k+1)%3], wanted, fine)
+				if mid[k] = p.splitEdge(split, tri[k], tri[(k+1)%3], wanted, fine); mid[k] >= 0 {
+					cuts++
+				}
 			}
-		}
-		var next [][3]int32
-		for _, tri := range open {
-			mid, cuts := midpoints(tri, split)
 			if cuts == 0 {
 				done = append(done, tri)
-				continue
+			} else {
+				next = p.appendPieces(next, tri, mid, cuts)
 			}
-			next = p.appendPieces(next, tri, mid, cuts)
 		}
-		open = next
 	}
 	p.tris = done
 	return nil
@@ -109,31 +109,34 @@ func (c *copier) point(v int32, n r3.Vector) int32 {
 
 func round(x float64) float64 { return math.Round(x * 1e6) }
 
-// splitEdge marks the edge for cutting in half if it is longer than longest. The answer depends on the edge alone, so that both
-// triangles on it agree. split holds the new point, or -1 where the edge stays whole.
-func (p *patch) splitEdge(split *edgeTable, a, b int32, wanted func(a, b r3.Vector) bool, longest float64) {
-	key := edgeKey(a, b)
-	if _, known := split.get(key); known {
-		return
-	}
+// splitEdge cuts the edge in half if it is longer than longest and wanted, and returns its middle, or -1 where it
+// stays whole. The answer depends on the edge alone, so that both triangles on it agree; split holds it.
+func (p *patch) splitEdge(split *edgeTable, a, b int32, wanted func(a, b r3.Vector) bool, longest float64) int32 {
 	a, b = min(a, b), max(a, b)
 	from, to := p.points[a], p.points[b]
+	if from.Sub(to).Norm2() <= longest*longest {
+		return -1
+	}
+	answer, known := split.at(edgeKey(a, b))
+	if known {
+		return *answer
+	}
+	*answer = -1
 	middle := from.Add(to).Mul(0.5)
 	if middle == from || middle == to { // no number lies between the two
-		split.set(key, -1)
-		return
+		return -1
 	}
-	if from.Sub(to).Norm2() <= longest*longest || !wanted(from, to) {
-		split.set(key, -1)
-		return
+	if !wanted(from, to) {
+		return -1
 	}
-	split.set(key, int32(len(p.points)))
+	*answer = int32(len(p.points))
 	p.points = append(p.points, middle)
 	n := p.normals[a].Add(p.normals[b])
 	if l := n.Norm(); l > 0 {
 		n = n.Mul(1 / l)
 	}
 	p.normals = append(p.normals, n)
+	return *answer
 }
 
 // edgeIsNear says whether the edge comes within reach of another panel. It must be exact: were a short edge

@@ -139,15 +139,17 @@ func (c *cutter) regions() []*region {
 // that a stack lies across.
 func (c *cutter) compact(tris [][3]int32) *region {
 	r := &region{mesh: &mesh.Mesh{}}
-	at := map[r3.Vector]int32{}
+	number := make([]int32, len(c.points)) // + 1
+	places := placeTable{}
 	for _, t := range tris {
 		var out [3]int32
 		for k, v := range t {
-			i, known := at[c.points[v]]
+			i, known := number[v]-1, true
+			if i < 0 {
+				i, known = places.number(c.points[v])
+				number[v] = i + 1
+			}
 			if !known {
-				i = int32(len(r.mesh.Vertices))
-				at[c.points[v]] = i
-				r.mesh.Vertices = append(r.mesh.Vertices, c.points[v])
 				r.normals = append(r.normals, c.normals[v])
 				r.borders = append(r.borders, c.borders[v])
 			} else if r.borders[i].why == UnknownEnd {
@@ -159,6 +161,7 @@ func (c *cutter) compact(tris [][3]int32) *region {
 			r.mesh.Triangles = append(r.mesh.Triangles, out)
 		}
 	}
+	r.mesh.Vertices = places.places
 	r.filled = make([]bool, len(r.mesh.Triangles))
 	r.topo = r.mesh.Topology()
 	return r
