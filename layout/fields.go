@@ -25,6 +25,7 @@ const (
 	money       unit = "money"
 	ratio       unit = "ratio"
 	perWeek     unit = "shells a week"
+	percent     unit = "per cent"
 	timeOrMoney unit = "s or money"
 	stated      unit = "as the unit member says"
 )

@@ -28,7 +28,7 @@ type Plan struct {
 	Flanges       []Flange      `json:"flanges"`
 	Runs          []Run         `json:"runs"`
 	Welds         []Weld        `json:"welds"`   // by station, then number
-	Rollers       []Roller      `json:"rollers"` // roller seams
+	Rollers       []Roller      `json:"rollers"` // roller seams, by station in the order in which they are rolled
 	Guns          []Gun         `json:"guns"`
 	Tips          []Tip         `json:"tips"`
 	Settings      []Setting     `json:"settings"`
@@ -92,6 +92,16 @@ type Station struct {
 	Steps      []Step      `json:"steps"` // order of work, in words
 	Welds      int         `json:"welds"`
 	Minutes    float64     `json:"minutes"` // a shell, at the jig, with the whole crew
+	Order      Order       `json:"order"`
+}
+
+// Order is what the order of a station's hold points, welds and roller seams costs in walking and changes.
+type Order struct {
+	Travel     float64 `json:"travel"` // mm walked and moved
+	GunChanges int     `json:"gun_changes"`
+	TipChanges int     `json:"tip_changes"` // on the same gun, back to its first tip for the next shell included
+	Seconds    float64 `json:"seconds"`     // travel and changes
+	Proven     bool    `json:"proven"`      // no order of the runs takes less
 }
 
 // Fixture is a clamp or dowel.
@@ -385,6 +395,31 @@ type Cost struct {
 	CostPerBatch         float64 `json:"cost_per_batch"`
 	RollerMetresPerShell float64 `json:"roller_metres_per_shell"`
 	Lines                []Line  `json:"lines"` // money a shell
+
+	Spread CostSpread `json:"spread"`
+}
+
+// CostSpread is how far the cost may be off, drawn from the spreads of its inputs: P50 is as likely too high as too low,
+// and four times in five it comes to less than P80.
+type CostSpread struct {
+	Trials     int     `json:"trials"`
+	Seed       int     `json:"seed"`
+	MinutesP50 float64 `json:"minutes_p50"` // man-minutes a shell, jig preparation shared over the batch
+	MinutesP80 float64 `json:"minutes_p80"`
+	ShellP50   float64 `json:"shell_p50"`
+	ShellP80   float64 `json:"shell_p80"`
+	BatchP50   float64 `json:"batch_p50"`
+	BatchP80   float64 `json:"batch_p80"`
+	Movers     []Mover `json:"movers"` // greatest swing first
+}
+
+// Mover is an input by how far it moves the cost of a shell.
+type Mover struct {
+	ID     string  `json:"id"`     // key of the shell file
+	Off    float64 `json:"off"`    // one standard deviation, in per cent of the value
+	Source string  `json:"source"` // of that
+	Low    float64 `json:"low"`    // money a shell with this input alone so far to the cheap side that one in ten lies beyond
+	High   float64 `json:"high"`   // and to the other
 }
 
 // Flow is how a batch runs through the stations when each works on its own shell.

@@ -2,26 +2,27 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
-	"github.com/golang/geo/r3"
 	"github.com/spf13/cobra"
 
 	"seamwright/layout"
-	"seamwright/layout/order"
-	"seamwright/seams/shell"
 )
 
-// orderStation is the order of work at one station.
+// orderStation is the order of work at one station, as the plan has it.
 type orderStation struct {
-	Station    string        `json:"station"`
-	Runs       []layout.Run  `json:"runs"`
-	Welds      []orderWeld   `json:"welds"`
-	Steps      []layout.Step `json:"steps"`
-	Travel     float64       `json:"travel"` // mm walked and moved
-	GunChanges int           `json:"gun_changes"`
-	TipChanges int           `json:"tip_changes"`
-	Seconds    float64       `json:"seconds"` // of travel and changes
-	Proven     bool          `json:"proven"`  // no order of the runs takes less
+	Station string        `json:"station"`
+	Runs    []layout.Run  `json:"runs"`
+	Welds   []orderWeld   `json:"welds"`
+	Seams   []orderSeam   `json:"roller_seams"` // after the welds, in this order
+	Steps   []layout.Step `json:"steps"`
+	layout.Order
+}
+
+type orderSeam struct {
+	ID     string `json:"id"`
+	Roller string `json:"roller"`
+	After  int    `json:"after"` // number of the last weld that must be made before it
 }
 
 type orderWeld struct {
@@ -53,11 +54,7 @@ func (p *program) order() *cobra.Command {
 				if station != "" && s.ID != station {
 					continue
 				}
-				o, err := orderOf(done.plan, s, done.shell.Elements)
-				if err != nil {
-					return fmt.Errorf("order of station %s: %w", s.ID, err)
-				}
-				result = append(result, o)
+				result = append(result, orderOf(done.plan, s))
 			}
 			if asJSON {
 				return p.printJSON(map[string]any{"units": "mm", "stations": result})
@@ -74,44 +71,25 @@ func (p *program) order() *cobra.Command {
 	return c
 }
 
-// orderOf takes the order of a station from the plan. Travel, changes and whether they are proven the least come from
-// ordering the plan's welds and seams once more, by the same rules.
-func orderOf(plan *layout.Plan, s layout.Station, e shell.Elements) (orderStation, error) {
-	out := orderStation{Station: s.ID, Steps: s.Steps, Runs: []layout.Run{}, Welds: []orderWeld{}}
+// orderOf takes the order of a station from the plan.
+func orderOf(plan *layout.Plan, s layout.Station) orderStation {
+	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Runs: []layout.Run{}, Welds: []orderWeld{}, Seams: []orderSeam{}}
 	for _, r := range plan.Runs {
 		if r.Station == s.ID {
 			out.Runs = append(out.Runs, r)
 		}
 	}
-	at := func(v layout.Vec) r3.Vector { return r3.Vector{X: v[0], Y: v[1], Z: v[2]} }
-	var stops []order.Stop
-	for _, h := range s.HoldPoints {
-		stops = append(stops, order.Stop{ID: "hold point " + h.ID, Step: order.Hold, Position: at(h.At), Joint: h.Before})
-	}
 	for _, w := range plan.Welds {
-		if w.Station != s.ID {
-			continue
+		if w.Station == s.ID {
+			out.Welds = append(out.Welds, orderWeld{Number: w.Number, Run: w.Run, Flange: w.Flange, Along: w.Along, Step: w.Step, Waits: w.Waits})
 		}
-		out.Welds = append(out.Welds, orderWeld{Number: w.Number, Run: w.Run, Flange: w.Flange, Along: w.Along, Step: w.Step, Waits: w.Waits})
-		stops = append(stops, order.Stop{
-			ID: fmt.Sprintf("weld %d", w.Number), Step: order.Step(w.Step), Position: at(w.Position), Joint: w.Joint, Flange: w.Flange, Along: w.Along,
-			Gun: w.Gun, Tip: w.Tip, Setting: w.Setting,
-		})
 	}
 	for _, r := range plan.Rollers {
-		if r.Station == s.ID && len(r.Path) > 0 {
-			stops = append(stops, order.Stop{
-				ID: "roller seam " + r.ID, Step: order.Roll, Position: at(r.Path[0]), End: at(r.Path[len(r.Path)-1]), Closed: r.Closed,
-				Joint: r.Joint, Flange: r.Flange, Gun: r.Roller, Setting: r.Setting,
-			})
+		if r.Station == s.ID {
+			out.Seams = append(out.Seams, orderSeam{r.ID, r.Roller, r.After})
 		}
 	}
-	again, err := order.Sequence(stops, order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange})
-	if err != nil {
-		return out, err
-	}
-	out.Travel, out.GunChanges, out.TipChanges, out.Seconds, out.Proven = again.Travel, again.GunChanges, again.TipChanges, again.Seconds, again.Proven
-	return out, nil
+	return out
 }
 
 func (p *program) orderText(o orderStation) {
@@ -126,14 +104,45 @@ func (p *program) orderText(o orderStation) {
 	}
 	fmt.Fprintf(p.out, "  %5s %-12s %5s %-9s %-24s %-10s %-10s %s\n", "run", "welds", "count", "step", "flange", "gun", "tip", "waits")
 	for _, r := range o.Runs {
-		waits := ""
-		for _, w := range o.Welds {
-			if w.Run == r.ID && w.Waits != "" {
-				waits = w.Waits
-				break
-			}
-		}
-		fmt.Fprintf(p.out, "  %5d %-12s %5d %-9s %-24s %-10s %-10s %s\n", r.ID, fmt.Sprintf("%d to %d", r.From, r.To), r.Count, r.Step, r.Flange, r.Gun, r.Tip, waits)
+		fmt.Fprintf(p.out, "  %5d %-12s %5d %-9s %-24s %-10s %-10s %s\n", r.ID, numbers(r.From, r.To), r.Count, r.Step, r.Flange, r.Gun, r.Tip, o.waits(r))
+	}
+	for _, s := range o.Seams {
+		fmt.Fprintf(p.out, "  roller seam %s with roller %s\n", s.ID, s.Roller)
 	}
 	fmt.Fprintln(p.out)
+}
+
+func numbers(from, to int) string {
+	if from == to {
+		return fmt.Sprint(from)
+	}
+	return fmt.Sprintf("%d to %d", from, to)
+}
+
+// waits says why the welds of a run are not earlier, each reason once with the welds that it holds for.
+func (o orderStation) waits(r layout.Run) string {
+	var parts []string
+	for i := 0; i < len(o.Welds); {
+		k := i + 1
+		for k < len(o.Welds) && o.Welds[k].Run == o.Welds[i].Run && o.Welds[k].Waits == o.Welds[i].Waits {
+			k++
+		}
+		if w := o.Welds[i]; w.Run == r.ID && w.Waits != "" {
+			which := "weld "
+			if k-i > 1 {
+				which = "welds "
+			}
+			parts = append(parts, which+numbers(w.Number, o.Welds[k-1].Number)+" "+plural(w.Waits, k-i))
+		}
+		i = k
+	}
+	return strings.Join(parts, "; ")
+}
+
+// plural lets several welds wait where one waits.
+func plural(why string, n int) string {
+	if rest, ok := strings.CutPrefix(why, "waits "); ok && n > 1 {
+		return "wait " + strings.ReplaceAll(rest, "; waits ", "; wait ")
+	}
+	return why
 }

@@ -1,11 +1,9 @@
 package labour
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 
-	"seamwright/layout"
 	"seamwright/seams/shell"
 )
 
@@ -155,7 +153,7 @@ func (e *estimator) couponsFrom(i int) string {
 	return fmt.Sprintf("%v for a shell and tool x %v guns and rollers in use", e.shell.Elements.Coupons, e.toolsUsed(i))
 }
 
-// toolsInOrder are the guns of the welds in welding order, then the rollers in the order of the welds they wait for.
+// toolsInOrder are the guns of the welds in welding order, then the rollers in the plan's order.
 func (e *estimator) toolsInOrder(i int) []string {
 	var tools []string
 	for _, w := range e.welds[i] {
@@ -163,15 +161,10 @@ func (e *estimator) toolsInOrder(i int) []string {
 			tools = append(tools, "gun "+w.Gun)
 		}
 	}
-	var seams []layout.Roller
 	for _, r := range e.plan.Rollers {
 		if e.stations[r.Station] == i {
-			seams = append(seams, r)
+			tools = append(tools, "roller "+r.Roller)
 		}
-	}
-	slices.SortStableFunc(seams, func(a, b layout.Roller) int { return cmp.Compare(a.After, b.After) })
-	for _, r := range seams {
-		tools = append(tools, "roller "+r.Roller)
 	}
 	return tools
 }

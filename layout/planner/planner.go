@@ -16,6 +16,7 @@ import (
 	"seamwright/layout"
 	"seamwright/layout/check"
 	"seamwright/layout/labour"
+	"seamwright/layout/quote"
 	"seamwright/layout/spots"
 	"seamwright/layout/stations"
 	"seamwright/seams/inforce"
@@ -128,6 +129,9 @@ func (b *builder) finish(context.Context) error {
 	}
 	var err error
 	if p.Labour, p.Cost, err = labour.Estimate(p, b.Shell); err != nil {
+		return err
+	}
+	if err := quote.Settle(p, b.Shell, quote.Options{Seed: quote.DefaultSeed}); err != nil {
 		return err
 	}
 	if p.Flow, err = stations.Flow(p, b.Shell.Batch, b.Shell.Rates.HoursPerWeek); err != nil {

@@ -21,9 +21,6 @@ func (b *builder) order(context.Context) error {
 	for _, w := range b.welds {
 		b.plan.Joints[w.strip.joint].Welds++
 	}
-	for _, s := range b.seams {
-		b.plan.Rollers = append(b.plan.Rollers, b.planRoller(s))
-	}
 	b.listGear()
 	return nil
 }
@@ -80,6 +77,7 @@ func (b *builder) orderStation(station int) error {
 		return err
 	}
 	st := &b.plan.Stations[station]
+	st.Order = layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges, Seconds: plan.Seconds, Proven: plan.Proven}
 	run := make([]int, len(plan.Order))
 	for i, r := range plan.Runs {
 		for k := r.From; k < r.From+r.Count; k++ {
@@ -88,6 +86,13 @@ func (b *builder) orderStation(station int) error {
 	}
 	runs := map[int]int{} // run of the order to run of the plan
 	for place, stop := range plan.Order {
+		if s := work.seams[stop]; s != nil {
+			if plan.Runs[run[place]-1].Backwards {
+				slices.Reverse(s.path)
+				slices.Reverse(s.normals)
+			}
+			b.plan.Rollers = append(b.plan.Rollers, b.planRoller(s))
+		}
 		w := work.welds[stop]
 		if w == nil {
 			continue

@@ -2,6 +2,7 @@
 //
 //	q, err := quote.Of(plan, sh, quote.Options{Seed: 1})
 //	fmt.Println(q.CostPerBatch.P50, q.CostPerBatch.P80, q.Movers[0].ID)
+//	err = quote.Settle(plan, sh, quote.Options{Seed: quote.DefaultSeed}) // the same in plan.Cost.Spread
 //
 //	rows, err := quote.ReadActuals("times.csv")
 //	fit, err := quote.Recalibrate(plan, sh, rows)
@@ -27,6 +28,9 @@ import (
 
 // DefaultTrials settles a P80 to about half a per cent.
 const DefaultTrials = 4000
+
+// DefaultSeed is that of a plan's range.
+const DefaultSeed = 1
 
 // Options say how the range is drawn.
 type Options struct {
@@ -84,6 +88,22 @@ func Of(p *layout.Plan, sh *shell.Shell, opt Options) (Quote, error) {
 	q.CostPerBatch = Figure{q.CostPerShell.Planned * n, q.CostPerShell.Mean * n, q.CostPerShell.P50 * n, q.CostPerShell.P80 * n}
 	q.Movers = m.movers(spreads)
 	return q, nil
+}
+
+// Settle writes the range of the plan's estimate into the plan.
+func Settle(p *layout.Plan, sh *shell.Shell, opt Options) error {
+	q, err := Of(p, sh, opt)
+	if err != nil {
+		return err
+	}
+	p.Cost.Spread = layout.CostSpread{
+		Trials: q.Trials, Seed: int(q.Seed), MinutesP50: q.Minutes.P50, MinutesP80: q.Minutes.P80,
+		ShellP50: q.CostPerShell.P50, ShellP80: q.CostPerShell.P80, BatchP50: q.CostPerBatch.P50, BatchP80: q.CostPerBatch.P80,
+	}
+	for _, m := range q.Movers {
+		p.Cost.Spread.Movers = append(p.Cost.Spread.Movers, layout.Mover{ID: m.ID, Off: m.Pct, Source: m.Source, Low: m.Low, High: m.High})
+	}
+	return nil
 }
 
 func figure(planned float64, values []float64) Figure {

@@ -33,6 +33,29 @@ func of(t testing.TB, sh *shell.Shell, opt quote.Options) quote.Quote {
 	return q
 }
 
+// The plan's range is the quote's, figure for figure.
+func TestSettle(t *testing.T) {
+	sh := sample.Works()
+	p := sample.Cab(sh)
+	opt := quote.Options{Seed: 7, Trials: 500}
+	if err := quote.Settle(p, sh, opt); err != nil {
+		t.Fatal(err)
+	}
+	q, s := of(t, sh, opt), p.Cost.Spread
+	if s.Trials != 500 || s.Seed != 7 || s.MinutesP50 != q.Minutes.P50 || s.MinutesP80 != q.Minutes.P80 || s.ShellP50 != q.CostPerShell.P50 || s.ShellP80 != q.CostPerShell.P80 ||
+		s.BatchP50 != q.CostPerBatch.P50 || s.BatchP80 != q.CostPerBatch.P80 || len(s.Movers) != len(q.Movers) {
+		t.Errorf("%+v, want %+v", s, q)
+	}
+	for i, m := range s.Movers {
+		if q := q.Movers[i]; m.ID != q.ID || m.Off != q.Pct || m.Low != q.Low || m.High != q.High || m.Source != q.Source {
+			t.Errorf("mover %d: %+v, want %+v", i, m, q)
+		}
+	}
+	if err := quote.Settle(p, sh, quote.Options{Trials: -1}); err == nil {
+		t.Error("no error for -1 drawings")
+	}
+}
+
 // The planned figures are those of the estimate, whatever the file states. Each line of an estimate is rounded to
 // 0.0001 min and 0.0001 of money; the plan has fewer than 200 lines.
 func TestPlannedIsTheEstimate(t *testing.T) {

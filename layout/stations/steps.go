@@ -17,7 +17,7 @@ const (
 
 // Steps writes the work at station i of the plan, in order: load, peg, clamp, gauge, tack, release, fill, roll,
 // inspect, lift out. Runs are taken in the order of their weld numbers; roller seams come after the spots, in the
-// order of the weld that each waits for. One weld in inspectEvery is looked at; 0 leaves the number to the works.
+// plan's order. One weld in inspectEvery is looked at; 0 leaves the number to the works.
 //
 // A part whose first joint waits for a hold point is loaded after that hold point, so that an opening is gauged
 // before what closes it goes on. A clamp that opens after tacks does so once every joint whose weld line passes
@@ -238,14 +238,10 @@ func (w *writer) release(ready func(layout.Fixture) bool) {
 }
 
 func (w *writer) roll() {
-	var seams []layout.Roller
 	for _, r := range w.plan.Rollers {
-		if r.Station == w.station.ID {
-			seams = append(seams, r)
+		if r.Station != w.station.ID {
+			continue
 		}
-	}
-	slices.SortStableFunc(seams, func(a, b layout.Roller) int { return cmp.Compare(a.After, b.After) })
-	for _, r := range seams {
 		w.add("roll", fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint), r.Length/1000, r.Roller, r.Speed*60/1000, r.Time))
 	}
 }

@@ -51,10 +51,10 @@ func bare(sh *shell.Shell) *shell.Shell {
 	return &out
 }
 
-// Again reckons time, money and flow anew for a shell file that gives the same plan. Neither argument is changed. The
+// Again reckons time, money, its range and flow anew for a shell file that gives the same plan. Neither argument is changed. The
 // plan keeps its digest, which is that of the shell file it was made from.
 //
-// Errors are those of labour.Estimate and stations.Flow.
+// Errors are those of labour.Estimate, quote.Settle and stations.Flow.
 func Again(p *layout.Plan, sh *shell.Shell) (*layout.Plan, error) {
 	out := *p
 	out.Shell.Batch = sh.Batch
@@ -68,6 +68,9 @@ func Again(p *layout.Plan, sh *shell.Shell) (*layout.Plan, error) {
 	}
 	var err error
 	if out.Labour, out.Cost, err = labour.Estimate(&out, sh); err != nil {
+		return nil, fmt.Errorf("what if: %w", err)
+	}
+	if err := quote.Settle(&out, sh, quote.Options{Seed: quote.DefaultSeed}); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
 	if out.Flow, err = stations.Flow(&out, sh.Batch, sh.Rates.HoursPerWeek); err != nil {

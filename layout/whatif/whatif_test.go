@@ -7,6 +7,7 @@ import (
 	"seamwright/layout"
 	"seamwright/layout/labour"
 	"seamwright/layout/labour/sample"
+	"seamwright/layout/quote"
 	"seamwright/layout/whatif"
 	"seamwright/seams/shell"
 )
@@ -66,7 +67,18 @@ func TestAgain(t *testing.T) {
 	direct := sample.Cab(other)
 	direct.Stations[2].Crew = 4
 	work, cost, err := labour.Estimate(direct, other)
-	if err != nil || !reflect.DeepEqual(second.Labour, work) || !reflect.DeepEqual(second.Cost, cost) {
+	if err != nil {
+		t.Fatal(err)
+	}
+	direct.Cost = cost
+	if err = quote.Settle(direct, other, quote.Options{Seed: quote.DefaultSeed}); err != nil {
+		t.Fatal(err)
+	}
+	cost = direct.Cost
+	if cost.Spread.ShellP80 <= cost.CostPerShell || reflect.DeepEqual(cost.Spread, first.Cost.Spread) {
+		t.Errorf("range %+v", cost.Spread)
+	}
+	if !reflect.DeepEqual(second.Labour, work) || !reflect.DeepEqual(second.Cost, cost) {
 		t.Errorf("%v a shell, want %v (%v)", second.Cost.CostPerShell, cost.CostPerShell, err)
 	}
 	if !reflect.DeepEqual(before, *first) || first.Stations[2].Crew != 2 || second.Shell.Batch != 50 {

@@ -120,8 +120,17 @@ func (r *report) summary() {
 		{"Findings", fmt.Sprintf("broken %d, waived %d, in doubt %d, notes %d", r.severity(layout.Broken), r.severity(layout.Waived), r.severity(layout.Doubt), r.severity(layout.Note))},
 		{"Labour", number(p.Labour.ManMinutesPerShell, 1) + " man-minutes a shell, and " + number(p.Labour.PrepareMinutes, 0) + " to prepare the jigs for the batch"},
 		{"Cost", fmt.Sprintf("%s %.2f a shell, %s %.2f a batch of %d", p.Cost.Currency, p.Cost.CostPerShell, p.Cost.Currency, p.Cost.CostPerBatch, p.Cost.Batch)},
+		{"Range of the cost", costRange(p.Cost)},
 		{"Input", orDash(p.Shell.Input)},
 	})
+}
+
+// costRange is the cost of a shell that half and four in five of the drawings stay below.
+func costRange(c layout.Cost) string {
+	if c.Spread.Trials == 0 {
+		return "-"
+	}
+	return fmt.Sprintf("as likely above as below %s %.2f a shell; four times in five below %.2f", c.Currency, c.Spread.ShellP50, c.Spread.ShellP80)
 }
 
 func orDash(s string) string {

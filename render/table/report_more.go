@@ -94,6 +94,35 @@ func (r *report) cost() {
 	}
 	rows = append(rows, []string{"a shell", "", "", "", "", "", fmt.Sprintf("%.2f", c.CostPerShell), fmt.Sprintf("%s man-minutes, jig preparation shared over %d", number(c.MinutesPerShell, 1), c.Batch)})
 	r.rows([]string{"What", "Station", "Joint", ">Quantity", "Unit", ">Each", ">" + orDash(c.Currency), "From"}, rows)
+	r.spread(c)
+}
+
+// most movers are listed.
+const mostMovers = 10
+
+// spread says how far the cost may be off and what moves it most.
+func (r *report) spread(c layout.Cost) {
+	s := c.Spread
+	if s.Trials == 0 {
+		return
+	}
+	r.line("")
+	r.wrap("", fmt.Sprintf("How far this may be off, drawn %d times from the spreads of the inputs with seed %d: half of the drawings stay below P50, four in five below P80.", s.Trials, s.Seed))
+	r.rows([]string{"Range", ">Planned", ">P50", ">P80"}, [][]string{
+		{"man-minutes a shell", number(c.MinutesPerShell, 1), number(s.MinutesP50, 1), number(s.MinutesP80, 1)},
+		{c.Currency + " a shell", fmt.Sprintf("%.2f", c.CostPerShell), fmt.Sprintf("%.2f", s.ShellP50), fmt.Sprintf("%.2f", s.ShellP80)},
+		{fmt.Sprintf("%s a batch of %d", c.Currency, c.Batch), fmt.Sprintf("%.2f", c.CostPerBatch), fmt.Sprintf("%.2f", s.BatchP50), fmt.Sprintf("%.2f", s.BatchP80)},
+	})
+	if len(s.Movers) == 0 {
+		return
+	}
+	r.line("")
+	r.wrap("", "What moves it most: the cost of a shell with one input alone so far off that one time in ten it is farther, to either side.")
+	var rows [][]string
+	for _, m := range s.Movers[:min(mostMovers, len(s.Movers))] {
+		rows = append(rows, []string{m.ID, number(m.Off, 1) + " %", fmt.Sprintf("%.2f", m.Low), fmt.Sprintf("%.2f", m.High), m.Source})
+	}
+	r.rows([]string{"Input", ">Spread", ">From", ">To", "Source of the spread"}, rows)
 }
 
 // cautions say what a plan is not.

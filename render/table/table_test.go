@@ -54,7 +54,8 @@ func plan() *layout.Plan {
 			Stations: []layout.StationLabour{{Station: "st10", Name: "Roof", Crew: 2, ManMinutes: 25, Minutes: 12.5, Weld: 1, Roll: 0.5, Handling: 11, RollerMetre: 0.9, Welds: 2, Prepare: 90}},
 			Lines:    []layout.Line{{What: "load roof", Station: "st10", Quantity: 1, Unit: "panel", Each: 20, Total: 20, From: "load_panel_s"}},
 			Factors:  []layout.Factor{{Name: "fatigue", Value: 1.04, Source: "shell file"}}},
-		Cost:  layout.Cost{Currency: "EUR", Batch: 24, MinutesPerShell: 28.75, CostPerShell: 31.5, CostPerBatch: 756, RollerMetresPerShell: 0.9, Lines: []layout.Line{{What: "labour", Quantity: 28.75, Unit: "min", Each: 1, Total: 28.75, From: "rate 60 an hour"}, {What: "caps", Station: "st10", Quantity: 0.01, Unit: "pair", Each: 275, Total: 2.75, From: "=cap life"}}},
+		Cost:  layout.Cost{Currency: "EUR", Batch: 24, MinutesPerShell: 28.75, CostPerShell: 31.5, CostPerBatch: 756, RollerMetresPerShell: 0.9, Lines: []layout.Line{{What: "labour", Quantity: 28.75, Unit: "min", Each: 1, Total: 28.75, From: "rate 60 an hour"}, {What: "caps", Station: "st10", Quantity: 0.01, Unit: "pair", Each: 275, Total: 2.75, From: "=cap life"}},
+			Spread: layout.CostSpread{Trials: 4000, Seed: 1, MinutesP50: 28.6, MinutesP80: 31.2, ShellP50: 31.4, ShellP80: 34.75, BatchP50: 753.6, BatchP80: 834, Movers: []layout.Mover{{ID: "position_s", Off: 20, Source: "common practice, no source", Low: 30, High: 33.25}}}},
 		Notes: []string{"panel roof: 12 equal vertices merged"},
 	}
 }
