@@ -25,7 +25,7 @@ func (f *finder) concerned(host int) []bool {
 			continue
 		}
 		for _, t := range f.around.ofHost[i] {
-			out[t] = out[t] || f.isClasped(host, x, int(t))
+			out[t] = out[t] || !p.isLong(int(t)) || f.isClasped(host, x, int(t))
 		}
 	}
 	for t, n := range p.normals {
@@ -34,7 +34,15 @@ func (f *finder) concerned(host int) []bool {
 	return out
 }
 
-// isClasped says whether sheet x may lie on both sides of a triangle of the host.
+// isLong says whether a triangle is to be cut; it takes longer to see that a small one is of no use than to ask at
+// its corners.
+func (p *panel) isLong(t int) bool {
+	a, b, c := p.Mesh.Corners(t)
+	return max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()) > fine*fine
+}
+
+// isClasped says whether sheet x may lie on both sides of a triangle of the host. It looks at so many facets and
+// no more.
 func (f *finder) isClasped(host, x, t int) bool {
 	p, q := f.panels[host], f.panels[x]
 	a, b, c := p.Mesh.Corners(t)
@@ -43,7 +51,12 @@ func (f *finder) isClasped(host, x, t int) bool {
 		return true
 	}
 	var seen [2]bool
+	count := 0
 	q.tree.Overlapping(space.EmptyBox().Add(a).Add(b).Add(c).Grow(f.reach(host, x)+rounding), func(tri int32) bool {
+		if count++; count > mostFacets {
+			seen = [2]bool{true, true}
+			return false
+		}
 		cos := q.normals[tri].Dot(p.normals[t])
 		if math.Abs(cos) < least {
 			return true

@@ -139,14 +139,29 @@ func (p *patch) splitEdge(split *edgeTable, a, b int32, wanted func(a, b r3.Vect
 	return *answer
 }
 
+// shortEdge is how long an edge is at most, in mm, whose middle's cell is worth gathering.
+const shortEdge = 4 * cellSize
+
 // edgeIsNear says whether the edge comes within reach of another panel. It must be exact: were a short edge
 // called near where the long one beside it is not, triangles between the two would be cut without end.
 func (f *finder) edgeIsNear(host int, a, b r3.Vector) bool {
-	if f.around.isNear(a.Add(b).Mul(0.5)) {
+	middle, half := a.Add(b).Mul(0.5), a.Sub(b).Norm()/2
+	short := 2*half <= shortEdge
+	if short && f.around.isNear(middle) {
 		return true
 	}
 	for _, x := range f.around.sheets {
-		if _, ok := f.panels[x].tree.Capsule(a, b, f.reach(host, x)); ok {
+		tree, reach := f.panels[x].tree, f.reach(host, x)
+		if !short {
+			hit, ok := tree.Closest(middle, reach+half)
+			if !ok {
+				continue
+			}
+			if hit.Distance <= reach {
+				return true
+			}
+		}
+		if _, ok := tree.Capsule(a, b, reach); ok {
 			return true
 		}
 	}

@@ -181,11 +181,16 @@ func trueArea(s surface, c seam, half, height float64) float64 {
 		return q.Add(s.normal(q).Mul(height))
 	}
 	sum := 0.0
-	for i := range n {
-		for j := range rows {
-			a, b, c, d := at(i, j), at(i+1, j), at(i, j+1), at(i+1, j+1)
+	var last, row [rows + 1]r3.Vector
+	for i := range n + 1 {
+		for j := range row {
+			row[j] = at(i, j)
+		}
+		for j := 0; i > 0 && j < rows; j++ {
+			a, b, c, d := last[j], row[j], last[j+1], row[j+1]
 			sum += b.Sub(a).Cross(c.Sub(a)).Norm()/2 + c.Sub(d).Cross(b.Sub(d)).Norm()/2
 		}
+		last = row
 	}
 	return sum
 }
