@@ -56,12 +56,15 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 		asked[i] = b.reachWeld(w, tools, j)
 	}
 	name := b.plan.Stations[station].ID
-	opt := reach.Options{Tilt: greatestTilt, Workers: b.Workers, Progress: func(done, total int) { b.progress("reach "+name, done, total) }}
+	opt := reach.Options{Tilt: greatestTilt, WayOff: true, Workers: b.Workers, Progress: func(done, total int) { b.progress("reach "+name, done, total) }}
 	results, err := reach.Find(ctx, j.scene, asked, tools, opt)
 	if err != nil {
 		return err
 	}
 	if err := b.hiddenTacks(ctx, own, asked, results, tools, j, opt); err != nil {
+		return err
+	}
+	if err := b.beforeLateParts(ctx, own, asked, results, tools, j, opt); err != nil {
 		return err
 	}
 	choices := reach.Choose(asked, results, tools)
@@ -72,8 +75,12 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 		}
 	}
 	b.tiltFindings(own)
-	return b.reachFindings(own, choices, tools, func(i int) (string, error) {
-		return b.nearestRemedy(ctx, own[i], asked[i], tools, j, opt)
+	return b.reachFindings(own, choices, tools, func(of []int) (string, error) {
+		var welds []reach.Weld
+		for _, i := range of {
+			welds = append(welds, asked[i])
+		}
+		return b.nearestRemedy(ctx, own[of[0]], welds, tools, j, opt)
 	})
 }
 
@@ -165,44 +172,60 @@ var reachRemedies = map[reach.Kind]string{
 	reach.Retreat:  "use a gun that opens wider, or weld before the panel in the way is loaded",
 }
 
-// reachFindings says once for each flange and reason what no gun reaches, with the nearest remedy for the worst weld.
-func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []reach.Tool, nearest func(i int) (string, error)) error {
-	type group struct {
-		strip *strip
-		kind  reach.Kind
-	}
-	worst, count := map[group]int{}, map[group]int{}
-	var order []group
+// outOfReach is welds of one flange that no gun reaches for one reason, the worst first.
+type outOfReach struct {
+	strip *strip
+	kind  reach.Kind
+	stuck bool
+	welds []int
+}
+
+// unreached gathers the welds that nothing reaches.
+func unreached(own []*weld, choices []reach.Choice) []outOfReach {
+	var out []outOfReach
 	for i, c := range choices {
 		if c.Reached {
 			continue
 		}
-		g := group{own[i].strip, c.Reason.Kind}
-		if count[g] == 0 {
-			order = append(order, g)
-			worst[g] = i
+		k := slices.IndexFunc(out, func(g outOfReach) bool {
+			return g.strip == own[i].strip && g.kind == c.Reason.Kind && g.stuck == c.Stuck
+		})
+		if k < 0 {
+			k = len(out)
+			out = append(out, outOfReach{strip: own[i].strip, kind: c.Reason.Kind, stuck: c.Stuck})
 		}
-		count[g]++
-		if c.Reason.Missing() > choices[worst[g]].Reason.Missing() {
-			worst[g] = i
+		g := &out[k]
+		g.welds = append(g.welds, i)
+		if last := len(g.welds) - 1; c.Reason.Missing() > choices[g.welds[0]].Reason.Missing() {
+			g.welds[0], g.welds[last] = g.welds[last], g.welds[0]
 		}
 	}
-	for _, g := range order {
-		w, c := own[worst[g]], choices[worst[g]]
-		where := fmt.Sprintf("flange %s: %d welds, the worst at %.0f mm", g.strip.id, count[g], w.spot.S)
+	return out
+}
+
+// reachFindings says once for each flange and reason what no gun reaches, with the nearest remedy for the worst weld. That
+// no straight way off was seen is a doubt: the operator may find another.
+func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []reach.Tool, nearest func(of []int) (string, error)) error {
+	for _, g := range unreached(own, choices) {
+		w, c := own[g.welds[0]], choices[g.welds[0]]
+		where := fmt.Sprintf("flange %s: %d welds, the worst at %.0f mm", g.strip.id, len(g.welds), w.spot.S)
 		if c.Tool >= 0 {
 			where += fmt.Sprintf(" with gun %s, tip %s: %s", tools[c.Tool].Gun.ID, tools[c.Tool].Tip.ID, c.Reason)
 		} else {
 			where += ": no gun at hand has the electrode force"
 		}
 		remedy := cmp.Or(reachRemedies[c.Reason.Kind], "use a gun with more force")
-		if text, err := nearest(worst[g]); err != nil {
+		if text, err := nearest(g.welds); err != nil {
 			return err
 		} else if text != "" {
 			remedy = text
 		}
+		severity := layout.Broken
+		if g.stuck {
+			severity = layout.Doubt
+		}
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "reach." + cmp.Or(string(c.Reason.Kind), "force"), Severity: layout.Broken, Where: where, Value: c.Reason.Value, Limit: c.Reason.Limit, Unit: "mm",
+			Rule: "reach." + cmp.Or(string(c.Reason.Kind), "force"), Severity: severity, Where: where, Value: c.Reason.Value, Limit: c.Reason.Limit, Unit: "mm",
 			Source: source(rule.Limit{Source: "the guns' and tips' measures in the shell file against the panels", Certainty: rule.Calculated}),
 			Remedy: remedy, At: vec(w.spot.Position),
 			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[g.strip.joint].ID, Flange: g.strip.id,

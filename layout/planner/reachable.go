@@ -86,7 +86,7 @@ func (b *builder) hiddenTacks(ctx context.Context, own []*weld, asked []reach.We
 			again[len(again)-1].Absent = j.late
 		}
 	}
-	opt.Progress = nil
+	opt.Progress, opt.Quiet = nil, true
 	found, err := reach.Find(ctx, j.scene, again, tools, opt)
 	if err != nil {
 		return err
@@ -125,10 +125,10 @@ func (b *builder) hidingClamp(w *weld, r reach.Result) string {
 	return name
 }
 
-// nearestRemedy says what would let a gun in to a weld that nothing at hand reaches: another gun of the shell file, an
-// earlier turn before a part is loaded, or a clamp that is moved; empty where none of these does.
-func (b *builder) nearestRemedy(ctx context.Context, w *weld, asked reach.Weld, tools []reach.Tool, j jig, opt reach.Options) (string, error) {
-	opt.Progress, opt.Tilt = nil, 0
+// nearestRemedy says what would let a gun in to welds that nothing at hand reaches, the worst first: another gun of the
+// shell file, an earlier turn before a part is loaded, or a clamp that is moved; empty where none of these helps the worst.
+func (b *builder) nearestRemedy(ctx context.Context, w *weld, asked []reach.Weld, tools []reach.Tool, j jig, opt reach.Options) (string, error) {
+	opt.Tilt = 0
 	if text, err := b.otherGun(ctx, w, asked, tools, j, opt); text != "" || err != nil {
 		return text, err
 	}
@@ -136,45 +136,51 @@ func (b *builder) nearestRemedy(ctx context.Context, w *weld, asked reach.Weld, 
 	var names []string
 	var groups [][]int
 	for i := len(st.Arrives) - 1; i >= 0; i-- {
-		var group []int
-		for _, panel := range b.plan.PanelsOf(st.Arrives[i]) {
-			if k := slices.IndexFunc(b.plan.Panels, func(p layout.Panel) bool { return p.ID == panel }); k >= 0 && j.place[k] >= 0 {
-				group = append(group, j.place[k])
-			}
-		}
-		if len(group) > 0 {
+		if group := b.inScene(j, b.plan.PanelsOf(st.Arrives[i])); len(group) > 0 {
 			names, groups = append(names, "it could be welded before "+st.Arrives[i]+" arrives"), append(groups, group)
 		}
 	}
 	for _, k := range j.clamps {
-		if !slices.Contains(asked.Absent, k) {
+		if !slices.Contains(asked[0].Absent, k) {
 			names, groups = append(names, "a gun reaches it without "+j.scene.Name(k)+": move that"), append(groups, []int{k})
 		}
 	}
-	g, p, err := reach.Without(ctx, j.scene, asked, tools, groups, opt)
-	if err != nil || g < 0 {
+	help, err := reach.Without(ctx, j.scene, asked, tools, groups, opt)
+	if err != nil || help.Group < 0 {
 		return "", err
 	}
-	return fmt.Sprintf("%s (gun %s, tip %s)", names[g], tools[p.Tool].Gun.ID, tools[p.Tool].Tip.ID), nil
+	t := tools[help.Pose.Tool]
+	return fmt.Sprintf("%s (gun %s, tip %s)%s", names[help.Group], t.Gun.ID, t.Tip.ID, helped(help, len(asked))), nil
 }
 
-// otherGun looks for a gun of the shell file that is not at hand and reaches the weld.
-func (b *builder) otherGun(ctx context.Context, w *weld, asked reach.Weld, tools []reach.Tool, j jig, opt reach.Options) (string, error) {
-	var others []reach.Tool
+// helped says how many of the welds a remedy helps, where it is not all.
+func helped(h reach.Help, of int) string {
+	if h.Welds == of {
+		return ""
+	}
+	return fmt.Sprintf("; that helps %d of the %d", h.Welds, of)
+}
+
+// otherGun looks for a gun of the shell file that is not at hand and reaches the worst weld, and most of the others.
+func (b *builder) otherGun(ctx context.Context, w *weld, asked []reach.Weld, tools []reach.Tool, j jig, opt reach.Options) (string, error) {
+	asked = slices.Clone(asked)
+	for i := range asked {
+		asked[i].Tools = nil
+	}
+	best, text := reach.Help{}, ""
 	for _, t := range b.everyTool() {
 		at := slices.ContainsFunc(tools, func(have reach.Tool) bool { return have.Gun.ID == t.Gun.ID })
-		if !at && (t.Gun.Force == 0 || t.Gun.Force >= b.settingForce(w.setting)) {
-			others = append(others, t)
+		if at || t.Gun.Force != 0 && t.Gun.Force < b.settingForce(w.setting) {
+			continue
+		}
+		help, err := reach.Helps(ctx, j.scene, asked, []reach.Tool{t}, opt)
+		if err != nil {
+			return "", err
+		}
+		if help.Welds > best.Welds {
+			best = help
+			text = fmt.Sprintf("gun %s with tip %s, which is not at this station, reaches it%s", t.Gun.ID, t.Tip.ID, helped(help, len(asked)))
 		}
 	}
-	if len(others) == 0 {
-		return "", nil
-	}
-	asked.Tools = nil
-	results, err := reach.Find(ctx, j.scene, []reach.Weld{asked}, others, opt)
-	if err != nil || !results[0].Reached() {
-		return "", err
-	}
-	t := others[results[0].Poses[0].Tool]
-	return fmt.Sprintf("gun %s with tip %s, which is not at this station, reaches it", t.Gun.ID, t.Tip.ID), nil
+	return text, nil
 }

@@ -36,7 +36,7 @@ func (b *builder) work(station int) stationWork {
 	var out stationWork
 	st := b.plan.Stations[station]
 	for _, h := range st.HoldPoints {
-		out.add(order.Stop{ID: "hold point " + h.ID, Step: order.Hold, Position: point(h.At), Joint: h.Before}, nil, nil)
+		out.add(order.Stop{ID: holdStop(h.ID), Step: order.Hold, Position: point(h.At), Joint: h.Before}, nil, nil)
 	}
 	for _, w := range b.welds {
 		if w.station != station {
@@ -72,7 +72,7 @@ func (w *stationWork) add(stop order.Stop, weld *weld, seam *seam) {
 func (b *builder) orderStation(station int) error {
 	work := b.work(station)
 	e := b.Shell.Elements
-	plan, err := order.Sequence(work.stops, order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange})
+	plan, err := order.Sequence(work.stops, order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange, Pairs: b.earlyPairs(work)})
 	if err != nil {
 		return err
 	}

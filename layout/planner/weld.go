@@ -24,6 +24,7 @@ type weld struct {
 	air     float64 // between the gun and the panels
 	setting string
 	step    string
+	early   *latePart // it is made before this part is loaded
 	run     int
 	number  int
 	waits   string

@@ -15,7 +15,8 @@ type Choice struct {
 	Tilt      float64 // degrees off square, as in Pose
 	Towards   float64
 	Reached   bool
-	Reason    Reason // why the guess does not reach
+	Stuck     bool   // it stands there, but no way off was seen
+	Reason    Reason // why the guess does not reach, or what keeps a stuck gun
 }
 
 // Choose gives every weld a tool and an angle. First the fewest guns and then the fewest tools with which
@@ -24,9 +25,17 @@ type Choice struct {
 // each stretch of one tool angles with much air that turn little from weld to weld and stand square to the
 // line.
 //
-// A weld that nothing reaches gets the tool that misses least, so that it can be planned and be reported.
+// Where no tool comes off again, those that stand there are chosen among, and the weld is marked as stuck. A weld that
+// nothing reaches gets the tool that misses least, so that it can be planned and be reported.
 func Choose(welds []Weld, results []Result, tools []Tool) []Choice {
 	out := make([]Choice, len(welds))
+	stuck := make([]bool, len(results))
+	results = slices.Clone(results)
+	for i, r := range results {
+		if stuck[i] = len(r.Poses) == 0 && len(r.Stuck) > 0; stuck[i] {
+			results[i].Poses = r.Stuck
+		}
+	}
 	set := toolSet(results, tools)
 	for _, line := range lines(welds) {
 		chooseAlong(line, results, tools, set, out)
@@ -41,7 +50,22 @@ func Choose(welds []Weld, results []Result, tools []Tool) []Choice {
 			from = to
 		}
 	}
+	for i := range out {
+		if stuck[i] {
+			out[i].mark(results[i])
+		}
+	}
 	return out
+}
+
+// mark says that the gun is stuck, or would be, and why.
+func (c *Choice) mark(r Result) {
+	c.Reached, c.Stuck = false, true
+	for _, reason := range r.Reasons {
+		if reason.Tool == c.Tool {
+			c.Reason = reason
+		}
+	}
 }
 
 // lines groups the welds by line, each along it; lines are in the order of their first weld.

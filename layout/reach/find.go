@@ -157,17 +157,43 @@ func (s *searcher) weld(w Weld) Result {
 	l := s.lookAt(w, allowed, frameOf(w), 0)
 	var out Result
 	for _, i := range allowed {
-		if pose, ok := s.pose(l, i); ok {
+		if pose, ok := s.pose(l, i, s.opt.WayOff); ok {
 			out.Poses = append(out.Poses, pose)
 		}
 	}
-	if len(out.Poses) == 0 || s.opt.WhyNot {
+	if len(out.Poses) > 0 && s.opt.WhyNot {
 		out.Reasons = s.reasons(l, out.Poses)
 	}
-	if len(out.Poses) == 0 && s.opt.Tilt > 0 {
+	if len(out.Poses) > 0 {
+		return out
+	}
+	if !s.opt.Quiet {
+		out.Reasons, out.Stuck = s.unreached(l)
+	}
+	if s.opt.Tilt > 0 {
 		out.Poses = s.tilted(w, allowed)
 	}
+	if len(out.Poses) > 0 {
+		out.Stuck = nil
+	}
 	return out
+}
+
+// unreached says why no tool reaches a weld, and which ones stand there but do not come off. Where there are such, why the
+// others do not stand there is only said on demand.
+func (s *searcher) unreached(l *look) (reasons []Reason, stuck []Pose) {
+	if s.opt.WayOff {
+		for _, i := range l.tools {
+			if pose, ok := s.pose(l, i, false); ok {
+				r, _ := s.retreatReason(l, i, true)
+				reasons, stuck = append(reasons, r), append(stuck, pose)
+			}
+		}
+	}
+	if len(stuck) == 0 || s.opt.WhyNot {
+		reasons = s.reasons(l, nil)
+	}
+	return reasons, stuck
 }
 
 // reasons says of each tool without a pose why it does not reach.
@@ -250,15 +276,15 @@ func (s *searcher) standing(l *look, t Tool) (air []float64, stands bool) {
 	return air, stands
 }
 
-// pose looks for the tool's best angle: most air, then nearest to square to the line.
-func (s *searcher) pose(l *look, tool int) (Pose, bool) {
+// pose looks for the tool's best angle, off for one from which it comes off: most air, then nearest to square to the line.
+func (s *searcher) pose(l *look, tool int, off bool) (Pose, bool) {
 	t := s.tools[tool]
 	out := Pose{Tool: tool}
 	air, stands := s.standing(l, t)
 	if !stands {
 		return out, false
 	}
-	if s.opt.WayOff && t.Gun.Stroke > 0 {
+	if off && t.Gun.Stroke > 0 {
 		s.wayOff(l, t, air)
 	}
 	best := -1

@@ -101,7 +101,8 @@ type Options struct {
 	Tilt     float64 // degrees that the electrodes may stand off square; 0: none
 	Enough   float64 // mm of air; more counts as this much; 10
 	WayOff   bool    // look also whether the gun, opened by its stroke, can be drawn back out
-	WhyNot   bool    // say also why a tool does not reach a weld that another one reaches
+	WhyNot   bool    // say also why a tool does not reach a weld that another one reaches, or stands at
+	Quiet    bool    // say only how tools reach, never why they do not
 	Workers  int     // 0: one for each processor; the results do not depend on it
 	Progress func(done, total int)
 }
@@ -170,7 +171,7 @@ func (r Reason) String() string {
 		return fmt.Sprintf("throat gap too small by %s mm%s", missing(r), by)
 	case Retreat:
 		if r.Limit == 0 {
-			return "the gun cannot be drawn back" + by
+			return "the gun cannot be drawn straight back" + by
 		}
 		return fmt.Sprintf("tips open by %.0f mm, %.0f mm are needed to draw the gun back%s", r.Value, r.Limit, by)
 	}
@@ -185,12 +186,13 @@ func missing(r Reason) string {
 	return fmt.Sprintf("%.0f", r.Missing())
 }
 
-// Result is what was found for one weld, in the order of the tools: where no tool reaches, or where Options.WhyNot asks
-// for it, every tool that was looked at is in one of the two lists. A tool that reaches only tilted is in both: the
-// reason is why it does not reach upright.
+// Result is what was found for one weld, in the order of the tools. Where no tool reaches or stands at the weld, or where
+// Options.WhyNot asks for it, every tool that was looked at has a pose or a reason. A tool that reaches only tilted has
+// both: the reason is why it does not reach upright.
 type Result struct {
 	Poses   []Pose
 	Reasons []Reason
+	Stuck   []Pose // of tools that stand at the weld but were seen no way off; only where there are no Poses
 }
 
 // Reached reports whether any tool reaches the weld.

@@ -46,11 +46,11 @@ func TestWayOff(t *testing.T) {
 		{"an upturned edge, greater stroke", append(plates(15), lip(15, 20)), opening(30), ""},
 		{"a downturned edge, small stroke", append(plates(15), lip(15, -22)), opening(20), "tips open by 20 mm, 30 mm are needed to draw the gun back"},
 		// the back stands at 200 to 230; to draw it back over the flange takes 15 and the bar's half
-		{"a wall behind the back", append(plates(15), pipe(238)), opening(40), "the gun cannot be drawn back"},
+		{"a wall behind the back", append(plates(15), pipe(238)), opening(40), "the gun cannot be drawn straight back"},
 		{"a wall farther behind", append(plates(15), pipe(275)), opening(40), ""},
 		// just above the arm at 130: the gun may not rise, but sink
 		{"a roof above the arm", append(plates(15), roof(0, 132)), opening(40), ""},
-		{"a roof above and a floor below the arms", append(plates(15), roof(0, 132), roof(0, -132)), opening(40), "the gun cannot be drawn back"},
+		{"a roof above and a floor below the arms", append(plates(15), roof(0, 132), roof(0, -132)), opening(40), "the gun cannot be drawn straight back"},
 	} {
 		r := find(t, scene(test.sheets...), []Weld{weld()}, Options{WayOff: true}, test.tool)[0]
 		if r.Reached() != (test.want == "") {
@@ -149,8 +149,12 @@ func TestClampInTheWay(t *testing.T) {
 	if r.Reached() || r.Reasons[0].Panel != "clamp C4" {
 		t.Errorf("3 mm nearer: %+v, %v", r.Poses, r.Reasons)
 	}
-	if k, p, err := Without(context.Background(), s, w, []Tool{tool}, [][]int{{0}, {1}, {2}}, Options{WayOff: true}); err != nil || k != 2 || p.Clearance != 10 {
-		t.Errorf("without the clamp: group %d, %+v, %v", k, p, err)
+	far := w
+	far.Position.X = 40 // on the clamp's other side: inside its body
+	for _, welds := range [][]Weld{{w}, {w, far}} {
+		if h, err := Without(context.Background(), s, welds, []Tool{tool}, [][]int{{0}, {1}, {2}}, Options{WayOff: true}); err != nil || h.Group != 2 || h.Welds != len(welds) || h.Pose.Clearance != 10 {
+			t.Errorf("without the clamp: %+v, %v", h, err)
+		}
 	}
 	w.Absent = []int{2}
 	if r = find(t, s, []Weld{w}, Options{WayOff: true}, tool)[0]; !r.Reached() {

@@ -14,7 +14,7 @@ func (s *searcher) tilted(w Weld, tools []int) []Pose {
 		for quarter := range 4 {
 			l := s.lookAt(w, tools, frameOf(w).lean(tilt, float64(quarter)*math.Pi/2), tilt)
 			for _, i := range tools {
-				p, ok := s.pose(l, i)
+				p, ok := s.pose(l, i, s.opt.WayOff)
 				if !ok || best[i] != nil && math.Floor(p.Clearance/airStep) <= math.Floor(best[i].Clearance/airStep) {
 					continue
 				}

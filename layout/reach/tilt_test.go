@@ -60,12 +60,12 @@ func TestTiltIsTheShellTurned(t *testing.T) {
 	w.Sheets = nil
 	const tilt = 8.0
 	l := s.lookAt(w, []int{0}, frameOf(w).lean(tilt*math.Pi/180, math.Pi/2), tilt*math.Pi/180)
-	leaned, ok := s.pose(l, 0)
+	leaned, ok := s.pose(l, 0, false)
 	for i, v := range sheets[0].Vertices {
 		sheets[0].Vertices[i] = space.Place{Turn: vec(tilt, 0, 0)}.Apply(v)
 	}
 	s.scene = scene(sheets...)
-	turned, ok2 := s.pose(s.lookAt(w, []int{0}, frameOf(w), 0), 0)
+	turned, ok2 := s.pose(s.lookAt(w, []int{0}, frameOf(w), 0), 0, false)
 	if !ok || !ok2 || leaned.Free != turned.Free {
 		t.Fatalf("tilted %+v, turned %+v", leaned, turned)
 	}
