@@ -67,7 +67,28 @@ func boxOfUsed(m *mesh.Mesh) space.Box {
 
 func triangleBox(m *mesh.Mesh, t int) space.Box {
 	p, q, r := m.Corners(t)
-	return space.EmptyBox().Add(p).Add(q).Add(r)
+	var b space.Box
+	b.Min.X, b.Max.X = ends(p.X, q.X, r.X)
+	b.Min.Y, b.Max.Y = ends(p.Y, q.Y, r.Y)
+	b.Min.Z, b.Max.Z = ends(p.Z, q.Z, r.Z)
+	return b
+}
+
+// ends are the least and the greatest of three numbers. Plain comparisons take a third of the time of min and max,
+// which also mind what is not a number and the sign of zero; no corner of a mesh that was read is the former.
+func ends(a, b, c float64) (lo, hi float64) {
+	lo, hi = a, a
+	if b < lo {
+		lo = b
+	} else if b > hi {
+		hi = b
+	}
+	if c < lo {
+		lo = c
+	} else if c > hi {
+		hi = c
+	}
+	return lo, hi
 }
 
 // walk goes through the leaves whose boxes come within a limit of a place, nearer child first.
