@@ -235,6 +235,8 @@ type Weld struct {
 	Left         float64  `json:"left"`        // mm from the weld centre to the strip's sides
 	Right        float64  `json:"right"`
 	Air          float64  `json:"air"` // mm of gap before clamping
+
+	Row int `json:"row,omitempty"` // 0: alone on the weld line; 1: in the right one of two rows; 2: in the left one
 }
 
 // Roller is one roller seam.

@@ -62,7 +62,7 @@ func Evaluate(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*Report, erro
 		return nil, fmt.Errorf("check %s: %w", p.Shell.Name, err)
 	}
 	for _, judge := range []func(){
-		c.stacks, c.settings, c.tips, c.guns, c.widths, c.gaps, c.distances, c.ends, c.fixtures, c.spacing, c.pitches, c.tacks, c.counts,
+		c.stacks, c.settings, c.tips, c.guns, c.widths, c.gaps, c.distances, c.ends, c.fixtures, c.spacing, c.pitches, c.rows, c.tacks, c.counts,
 		c.loads, c.rollers, c.corners,
 	} {
 		judge()
@@ -199,6 +199,5 @@ func (c *checker) sum() {
 	}
 	slices.SortFunc(rest, func(a, b Judged) int { return strings.Compare(a.Rule, b.Rule) })
 	c.report.Judged = append(c.report.Judged, rest...)
-	c.unchecked("row.least, row.greatest: welds stand in single rows; two strips side by side are judged by pitch.least alone")
-	c.unchecked("net section of EN 1993-1-3: the width of sheet that a load runs through is not stated")
+	c.unchecked("net section of EN 1993-1-3 of forces along a weld line or at places: the width of sheet that they run through is not stated")
 }

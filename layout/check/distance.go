@@ -94,10 +94,10 @@ func (c *checker) farEdges(s *strip) {
 	for _, w := range s.welds {
 		left, right := s.sides(w.Along)
 		distance := math.Inf(1)
-		if left == freeEdge {
+		if left == freeEdge && w.Row != 1 { // of two rows the nearer one holds the edge down
 			distance = w.Left
 		}
-		if right == freeEdge {
+		if right == freeEdge && w.Row != leftRow {
 			distance = math.Min(distance, w.Right)
 		}
 		if math.IsInf(distance, 0) || c.keeps(l, distance, slackSide, func() string { return fmt.Sprintf("flange %s at weld %d", s.flange.ID, w.Number) }) {

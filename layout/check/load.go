@@ -10,6 +10,7 @@ import (
 	"seamwright/seams/inforce"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
+	"seamwright/seams/strength"
 )
 
 // Strengths writes every weld's resistance and utilisation, and every joint's balance, into the plan, each from the
@@ -64,6 +65,9 @@ func (c *checker) count(id string, j *layout.Joint, have, want int, words string
 	at := c.placeOf(j, fmt.Sprintf("joint %s: %d welds, %d %s", j.ID, have, want, words))
 	if !c.keeps(l, float64(have), 0, func() string { return at.words }) {
 		c.find(l, float64(have), nil, rule.Given{}, at)
+		if stated, ok := c.shell.Joint(j.ID); ok && stated.Rows == 0 { // with two rows asked for it is said anyway
+			c.rowWidths(j.ID)
+		}
 	}
 }
 
@@ -93,6 +97,7 @@ func (c *checker) loads() {
 		}
 		if len(j.stated.Forces) == 0 {
 			c.needed(j)
+			c.netSection(j)
 		} else {
 			c.worstWeld(j)
 			c.freeMoment(j)
@@ -117,6 +122,34 @@ func (c *checker) needed(j *joint) {
 		most = max(most, n)
 	}
 	c.count("count.load.least", j.plan, len(j.welds), most, "carry its load by its weakest weld")
+}
+
+// netSection judges the sheet itself under a force across the weld lines: rows behind each other share its section, and no
+// further weld adds to that. A spot takes nothing from the section.
+func (c *checker) netSection(j *joint) {
+	if !(j.even().Shear > 0) || c.in.Strength().Method != strength.ByEurocode {
+		return
+	}
+	carries := 0.0
+	for _, s := range c.strips {
+		if s.flange.Joint != j.plan.ID || len(s.welds) == 0 {
+			continue
+		}
+		least := math.Inf(1)
+		for _, sheet := range s.stack {
+			r := strength.Eurocode(strength.Spot{Thin: sheet.Thickness, Thick: sheet.Thickness, Tensile: sheet.Tensile, NetArea: s.flange.Length * sheet.Thickness})
+			least = math.Min(least, r.Net)
+		}
+		carries += least
+	}
+	l := c.limit("strength.utilisation.greatest", nil, rule.Given{})
+	l.Source, l.Certainty = strength.EurocodeSource+", F_n = A_net f_u / gamma_M2", rule.Memory
+	used := j.even().Shear / math.Max(carries, 1e-9)
+	at := c.placeOf(j.plan, fmt.Sprintf("joint %s: the weaker sheet itself carries %s N across %s mm of weld line, %s N are asked for", j.plan.ID, brief(carries), brief(j.length), brief(j.even().Shear)))
+	at.remedy = "no further weld helps: take thicker or stronger sheet, or a longer joint"
+	if !c.keeps(l, used, 1e-9, func() string { return at.words }) {
+		c.find(l, used, nil, rule.Given{}, at)
+	}
 }
 
 // worstWeld judges the weld of a group that is strained most.
@@ -145,6 +178,9 @@ func (c *checker) worstWeld(j *joint) {
 		at.weld = worst.weld.Number
 	}
 	c.find(l, worst.utilisation(), nil, rule.Given{}, at)
+	if j.stated.Rows == 0 {
+		c.rowWidths(j.plan.ID)
+	}
 }
 
 // freeShare is the part of a moment below which what a group cannot resist is the rounding of its weld line: welds on a

@@ -18,14 +18,18 @@ type gap struct {
 
 func (g gap) length() float64 { return g.to - g.from }
 
-// pitchesOf lists the gaps of a strip.
+// pitchesOf lists the gaps of a strip, row by row.
 func (s *strip) pitchesOf(welds []*layout.Weld) []gap {
 	var out []gap
-	for i := 1; i < len(welds); i++ {
-		out = append(out, gap{welds[i-1], welds[i], welds[i-1].Along, welds[i].Along})
-	}
-	if n := len(welds); s.flange.Closed && n > 1 {
-		out = append(out, gap{welds[n-1], welds[0], welds[n-1].Along, welds[0].Along + s.flange.Length})
+	for _, lane := range lanes(welds) {
+		for i := 1; i < len(lane.welds); i++ {
+			a, b := lane.welds[i-1], lane.welds[i]
+			out = append(out, gap{a, b, a.Along, b.Along})
+		}
+		if n := len(lane.welds); s.flange.Closed && n > 1 && lane.whole {
+			a, b := lane.welds[n-1], lane.welds[0]
+			out = append(out, gap{a, b, a.Along, b.Along + s.flange.Length})
+		}
 	}
 	return out
 }

@@ -75,6 +75,9 @@ func (c *checker) resistance(w spot) (*carried, error) {
 	opt := c.in.Strength()
 	opt.Edge = finite(w.across())
 	opt.Pitch = w.strip.nextWeld(w.index)
+	if o, _, across := w.strip.opposite(w.weld); o != nil {
+		opt.Row = math.Max(across, 1e-6)
+	}
 	opt.End = finite(w.end())
 	along, err := strength.Single(w.strip.stack, opt)
 	if err != nil {
@@ -100,13 +103,29 @@ func (w spot) end() float64 {
 	if w.strip.flange.Closed {
 		return e
 	}
-	if w.index == 0 && !w.strip.goesOn[0] {
+	if !w.strip.goesOn[0] && w.outermost(1) {
 		e = w.weld.Along
 	}
-	if w.index == len(w.strip.welds)-1 && !w.strip.goesOn[1] {
+	if !w.strip.goesOn[1] && w.outermost(-1) {
 		e = math.Min(e, w.strip.flange.Length-w.weld.Along)
 	}
 	return e
+}
+
+// outermost reports whether the weld is the first of its row, or with a step of -1 the last: in a second row, one that begins
+// no later than a pitch after the first.
+func (w spot) outermost(step int) bool {
+	all := w.strip.welds
+	first := 0
+	if step < 0 {
+		first = len(all) - 1
+	}
+	for k := w.index - step; k >= 0 && k < len(all); k -= step {
+		if (all[k].Row == leftRow) == (w.weld.Row == leftRow) {
+			return false
+		}
+	}
+	return w.index == first || w.strip.apart(all[first].Along, w.weld.Along) <= w.strip.limits.LeastPitch.Value
 }
 
 // across is the distance across the line to the nearer free edge; +Inf without one.
@@ -140,11 +159,11 @@ func (w spot) toward(direction r3.Vector) float64 {
 	return e
 }
 
-// nextWeld is the distance along the line to the nearer neighbour; 0 without one.
+// nextWeld is the distance along the line to the nearer neighbour in its row; 0 without one.
 func (s *strip) nextWeld(index int) float64 {
 	least := math.Inf(1)
 	for k, w := range s.welds {
-		if k != index {
+		if k != index && (w.Row == leftRow) == (s.welds[index].Row == leftRow) {
 			least = math.Min(least, s.apart(w.Along, s.welds[index].Along))
 		}
 	}

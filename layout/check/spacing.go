@@ -44,7 +44,7 @@ func (c *checker) spacing() {
 				return
 			}
 			a, b := spots[i], spots[j]
-			if common(a.weld.Sheets, b.weld.Sheets) == 0 || a.strip == b.strip && neighbours(a, b) {
+			if common(a.weld.Sheets, b.weld.Sheets) == 0 || a.strip == b.strip && a.strip.follow(a.weld, b.weld) {
 				return
 			}
 			l := pairLimit(a, b)
@@ -64,11 +64,6 @@ func pairLimit(a, b spot) rule.Limit {
 		return b.strip.limits.LeastPitch
 	}
 	return a.strip.limits.LeastPitch
-}
-
-func neighbours(a, b spot) bool {
-	d := b.index - a.index
-	return d == 1 || d == -1 || a.strip.flange.Closed && (d == len(a.strip.welds)-1 || -d == len(a.strip.welds)-1)
 }
 
 func pairWords(a, b spot) string {

@@ -23,11 +23,12 @@ type strip struct {
 	stack   rule.Stack
 	limits  rule.Limits
 	line    *curve.Line
-	along   []float64      // mm along the weld line, at each of its points
-	welds   []*layout.Weld // by growing Along
-	goesOn  [2]bool        // the stack goes on with another strip beyond the start, beyond the end
-	onto    [2]*strip      // that strip
-	measure bool           // the plan holds its sides and gaps
+	along   []float64                // mm along the weld line, at each of its points
+	welds   []*layout.Weld           // by growing Along
+	goesOn  [2]bool                  // the stack goes on with another strip beyond the start, beyond the end
+	onto    [2]*strip                // that strip
+	measure bool                     // the plan holds its sides and gaps
+	pairs   map[[2]*layout.Weld]bool // neighbours in a row
 }
 
 // The words for what ends a strip on one side, as flanges have them.
@@ -59,6 +60,10 @@ func (c *checker) gather() error {
 	}
 	for _, s := range c.strips {
 		slices.SortStableFunc(s.welds, func(a, b *layout.Weld) int { return cmp.Compare(a.Along, b.Along) })
+		s.pairs = map[[2]*layout.Weld]bool{}
+		for _, g := range s.pitchesOf(s.welds) {
+			s.pairs[[2]*layout.Weld{g.a, g.b}] = true
+		}
 	}
 	c.join()
 	return nil

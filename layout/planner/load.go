@@ -77,7 +77,7 @@ func (b *builder) utilisation(joint int, own []int, laid []*strip, layouts []spo
 		for k, w := range layouts[i].Welds {
 			draft.Welds = append(draft.Welds, layout.Weld{
 				Number: k + 1, Joint: b.plan.Joints[joint].ID, Flange: s.id, Position: vec(w.Position), Axis: vec(w.Axis), Along: w.S,
-				Sheets: s.panels, Left: w.Left, Right: w.Right,
+				Sheets: s.panels, Left: w.Left, Right: w.Right, Row: w.Row,
 			})
 		}
 	}

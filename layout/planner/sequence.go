@@ -138,36 +138,6 @@ func tipID(t *shell.Tip) string {
 	return t.ID
 }
 
-// runPitch is the pitch between neighbouring welds of the flange within the stretch that the run covers.
-func (b *builder) runPitch(r layout.Run) layout.Range {
-	var all, own []float64
-	for _, w := range b.welds {
-		if w.strip.id != r.Flange {
-			continue
-		}
-		all = append(all, w.spot.S)
-		if w.run == r.ID {
-			own = append(own, w.spot.S)
-		}
-	}
-	if len(own) < 2 {
-		return layout.Range{}
-	}
-	slices.Sort(all)
-	from, to := slices.Min(own), slices.Max(own)
-	out, n := layout.Range{Least: to - from}, 0
-	for i := 1; i < len(all); i++ {
-		if all[i-1] < from || all[i] > to {
-			continue
-		}
-		d := all[i] - all[i-1]
-		out.Least, out.Greatest, out.Mean = min(out.Least, d), max(out.Greatest, d), out.Mean+d
-		n++
-	}
-	out.Mean /= float64(max(n, 1))
-	return out
-}
-
 // planWelds writes the station's welds into the plan, in welding order.
 func (b *builder) planWelds(station int) {
 	var own []*weld
@@ -182,7 +152,7 @@ func (b *builder) planWelds(station int) {
 			Number: w.number, Station: b.plan.Stations[station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, Run: w.run,
 			Position: vec(w.spot.Position), Axis: vec(w.spot.Axis), Along: w.spot.S, Sheets: w.strip.panels,
 			WeldDiameter: w.strip.limits.WeldDiameter.Value, Gun: gunID(w.gun), Tip: tipID(w.tip), Turn: w.turn, Tilt: w.tilt, Clearance: w.air,
-			Setting: w.setting, Step: w.step, Waits: w.waits, Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap,
+			Setting: w.setting, Step: w.step, Waits: w.waits, Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap, Row: w.spot.Row,
 		})
 	}
 }

@@ -38,7 +38,9 @@ func (b *builder) laySpots(context.Context) error {
 			continue
 		}
 		own := b.stripsOf(i)
-		b.request(i, own)
+		if err := b.request(i, own); err != nil {
+			return fmt.Errorf("joint %s: %w", b.plan.Joints[i].ID, err)
+		}
 		laid = append(laid, own...)
 	}
 	requests, layouts := make([]spots.Request, len(laid)), make([]spots.Layout, len(laid))
@@ -75,7 +77,7 @@ func (b *builder) stripsOf(joint int) []*strip {
 }
 
 // request says what is wanted of each strip of a joint: a stated count is shared by length.
-func (b *builder) request(joint int, own []*strip) {
+func (b *builder) request(joint int, own []*strip) error {
 	stated, station := b.Shell.Joints[joint], b.stationIndex(b.plan.Joints[joint].Station)
 	lengths := make([]float64, len(own))
 	for i, s := range own {
@@ -85,12 +87,17 @@ func (b *builder) request(joint int, own []*strip) {
 	for i, s := range own {
 		s.request = spots.Request{
 			Line:   spots.Line{ID: s.id, Sheets: s.panels, Stations: s.flange.Line, Closed: s.flange.Closed},
-			Limits: s.limits, KeepOuts: b.keepOuts(s, stated, station),
+			Limits: s.limits, KeepOuts: b.keepOuts(s, stated, station), Rows: stated.Rows,
 		}
 		if stated.Count > 0 {
 			s.request.Count = counts[i]
 		}
+		var err error
+		if s.request.Apart, err = b.rowsApart(s.stack); err != nil {
+			return fmt.Errorf("flange %s: %w", s.id, err)
+		}
 	}
+	return nil
 }
 
 // keepOuts gathers everything that welds of the strip must stay clear of.

@@ -148,6 +148,7 @@ type Joint struct {
 	Forces      []Force `mapstructure:"forces"`          // loads at places, shared over the joint's welds as a group
 	Compression float64 `mapstructure:"compression_mpa"` // stress along the row that the sheet between welds must carry
 	Sealed      bool    `mapstructure:"sealed"`          // sealant lies between the sheets: the pitch is kept small
+	Rows        int     `mapstructure:"rows"`            // of welds: 0: a second where one cannot hold the count or the load; 1: one; 2: two wherever there is room
 }
 
 // Force is one design load on a joint that acts at a place: a force, a moment, or both, in the shell's frame. Several

@@ -1,0 +1,117 @@
+package planner_test
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/layout"
+)
+
+// sheet writes an STL file of quadrilaterals, each given by its corners in turn.
+func sheet(t testing.TB, dir, name string, quads ...[4]r3.Vector) {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString("solid sheet\n")
+	for _, q := range quads {
+		for _, c := range [][3]int{{0, 1, 2}, {0, 2, 3}} {
+			b.WriteString("facet normal 0 0 0\nouter loop\n")
+			for _, k := range c {
+				fmt.Fprintf(&b, "vertex %.6f %.6f %.6f\n", q[k].X, q[k].Y, q[k].Z)
+			}
+			b.WriteString("endloop\nendfacet\n")
+		}
+	}
+	b.WriteString("endsolid sheet\n")
+	if err := os.WriteFile(filepath.Join(dir, name), []byte(b.String()), 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// flat is a rectangle at a height.
+func flat(x0, y0, x1, y1, z float64) [4]r3.Vector {
+	return [4]r3.Vector{{X: x0, Y: y0, Z: z}, {X: x1, Y: y0, Z: z}, {X: x1, Y: y1, Z: z}, {X: x0, Y: y1, Z: z}}
+}
+
+// lap plans two flat sheets of 1 mm that lap by a width over a length.
+func lap(t testing.TB, length, width float64, joint string) *layout.Plan {
+	t.Helper()
+	dir := t.TempDir()
+	sheet(t, dir, "a.stl", flat(0, 0, length, 80, 0))
+	sheet(t, dir, "b.stl", flat(0, 80-width, length, 160, 1))
+	text := "name: lap\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\n" +
+		"panels: [{id: a, mesh: a.stl, steel: s}, {id: b, mesh: b.stl, steel: s}]\n" +
+		"joints:\n  - {id: lap, panels: [a, b], " + joint + "}\n"
+	return planText(t, dir, text)
+}
+
+func planText(t testing.TB, dir, text string) *layout.Plan {
+	t.Helper()
+	path := filepath.Join(dir, "shell.yaml")
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return plan(t, path, 1, nil)
+}
+
+func weldsByRow(p *layout.Plan) (n [3]int) {
+	for _, w := range p.Welds {
+		n[w.Row]++
+	}
+	return n
+}
+
+func findings(p *layout.Plan, rule string) []layout.Finding {
+	var out []layout.Finding
+	for _, f := range p.Findings {
+		if f.Rule == rule {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// A load that one row cannot carry puts a second row on a lap that is wide enough; every rule is kept, and one weld fewer would
+// not carry.
+func TestLoadPutsASecondRow(t *testing.T) {
+	single := lap(t, 400, 40, "count: 0")
+	one := 0.0
+	for _, w := range single.Welds {
+		one = w.Shear
+	}
+	if n := weldsByRow(single); n[1]+n[2] > 0 || one <= 0 {
+		t.Fatalf("%v, %g N a weld", n, one)
+	}
+	p := lap(t, 400, 40, fmt.Sprintf("load: {shear_n: %.0f}", 29.5*one))
+	n := weldsByRow(p)
+	if n[0] != 0 || n[1] == 0 || n[2] == 0 {
+		t.Fatalf("rows %v of %d welds", n, len(p.Welds))
+	}
+	for _, f := range p.Findings {
+		if f.Severity == layout.Broken || strings.HasPrefix(f.Rule, "row.") {
+			t.Errorf("%s %s: %s: %g, limit %g %s", f.Severity, f.Rule, f.Where, f.Value, f.Limit, f.Unit)
+		}
+	}
+	if u := p.Joints[0].Shear.Utilisation; u > 1+1e-9 || len(p.Welds) > 30 && u < 29.5/float64(len(p.Welds)+1) {
+		t.Errorf("%d welds, used %g", len(p.Welds), u)
+	}
+	for _, r := range p.Runs {
+		if r.Count > 2 && (r.Pitch.Least < 10 || r.Pitch.Greatest > 40+1e-3) {
+			t.Errorf("run %+v", r)
+		}
+	}
+	t.Logf("%d welds %v, %.0f N each, used %.3f; one row has %d", len(p.Welds), n, one, p.Joints[0].Shear.Utilisation, len(single.Welds))
+
+	p = lap(t, 400, 40, fmt.Sprintf("rows: 1, load: {shear_n: %.0f}", 29.5*one))
+	if n := weldsByRow(p); n[1]+n[2] > 0 || len(findings(p, "count.load.least")) != 1 || len(findings(p, "row.width.least")) != 0 {
+		t.Errorf("one row asked for: %v", n)
+	}
+	p = lap(t, 400, 13, fmt.Sprintf("load: {shear_n: %.0f}", 29.5*one))
+	if n := weldsByRow(p); n[1]+n[2] > 0 || len(findings(p, "count.load.least")) != 1 || len(findings(p, "row.width.least")) != 1 {
+		t.Errorf("too narrow for two: %v, %v", n, p.Findings)
+	}
+}

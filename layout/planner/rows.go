@@ -1,0 +1,59 @@
+package planner
+
+import (
+	"fmt"
+	"slices"
+
+	"seamwright/layout"
+	"seamwright/layout/spots"
+	"seamwright/seams/rule"
+)
+
+// rowsApart is how far apart two rows stand on a stack.
+func (b *builder) rowsApart(stack rule.Stack) (spots.RowLimits, error) {
+	var v [3]float64
+	for i, id := range []string{"row.least", "row.staggered.least", "row.greatest"} {
+		l, err := b.rules.Book.Evaluate(id, stack)
+		if err != nil {
+			return spots.RowLimits{}, fmt.Errorf("stack %s: %w", stack, err)
+		}
+		v[i] = l.Value
+	}
+	return spots.RowLimits{Least: v[0], Staggered: v[1], Greatest: v[2]}, nil
+}
+
+// runPitch is the pitch between neighbouring welds of a row of the flange within the stretch that the run covers.
+func (b *builder) runPitch(r layout.Run) layout.Range {
+	var out layout.Range
+	n := 0
+	for _, left := range []bool{false, true} {
+		var all, own []float64
+		for _, w := range b.welds {
+			if w.strip.id != r.Flange || (w.spot.Row == 2) != left {
+				continue
+			}
+			all = append(all, w.spot.S)
+			if w.run == r.ID {
+				own = append(own, w.spot.S)
+			}
+		}
+		if len(own) < 2 {
+			continue
+		}
+		slices.Sort(all)
+		from, to := slices.Min(own), slices.Max(own)
+		for i := 1; i < len(all); i++ {
+			if all[i-1] < from || all[i] > to {
+				continue
+			}
+			d := all[i] - all[i-1]
+			if n == 0 {
+				out.Least = d
+			}
+			out.Least, out.Greatest, out.Mean = min(out.Least, d), max(out.Greatest, d), out.Mean+d
+			n++
+		}
+	}
+	out.Mean /= float64(max(n, 1))
+	return out
+}
