@@ -8,7 +8,9 @@
 //  3. A weld that a clamp hides comes after the clamp is open, so after the station's tacks; it says which
 //     clamp it waits for.
 //  4. A roller seam comes after the station's spots: the roller is a machine of its own, taken up once.
-//  5. Stated pairs ("this before that, because") hold on top.
+//  5. Where parts are loaded between welds, the stops before them are a phase of their own, to which the
+//     rules above apply.
+//  6. Stated pairs ("this before that, because") hold on top.
 //
 // # Runs
 //
@@ -63,6 +65,8 @@ type Stop struct {
 	Tip      string
 	Setting  string
 	Clamps   []string // clamps that must be open first, as they are to be read: "clamp C4"
+	Phase    int      // parts are loaded between phases: all stops of one come before those of the next; not read for hold points
+	Loaded   string   // of a stop in a later phase: what is loaded for it, as it is to be read: "the roof"
 }
 
 // Pair says that stop First comes before stop Then.

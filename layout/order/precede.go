@@ -160,7 +160,7 @@ func (p *problem) demote() {
 					p.groups[g].stage, again = p.groups[b].stage, true
 				}
 			}
-			if !tied[g] && p.groups[g].stage != stageOf(p.groups[g].key.step) {
+			if !tied[g] && p.groups[g].stage != stageOf(p.groups[g].key) {
 				tied[g], again = true, true
 				p.tieDemoted(g)
 			}

@@ -26,13 +26,14 @@ type group struct {
 
 // key is what the stops of a run share.
 type key struct {
+	phase                            int
 	step                             Step
 	joint, flange, gun, tip, setting string
 }
 
-func keyOf(s Stop) key { return key{s.Step, s.Joint, s.Flange, s.Gun, s.Tip, s.Setting} }
+func keyOf(s Stop) key { return key{s.Phase, s.Step, s.Joint, s.Flange, s.Gun, s.Tip, s.Setting} }
 
-// The stages that every station goes through, one after the other.
+// The stages that every phase goes through, one after the other.
 const (
 	stageTack = iota
 	stageFill // fill and released
@@ -40,17 +41,17 @@ const (
 	stages
 )
 
-func stageOf(s Step) int {
-	switch s {
+func stageOf(k key) int {
+	switch k.step {
 	case Tack:
-		return stageTack
+		return k.phase*stages + stageTack
 	case Roll:
-		return stageRoll
+		return k.phase*stages + stageRoll
 	}
-	return stageFill
+	return k.phase*stages + stageFill
 }
 
-// group cuts the stops into groups: those of one step and flange, by their place on the line, wherever the
+// group cuts the stops into groups: those of one phase, step and flange, by their place on the line, wherever the
 // joint, gun, tip or setting changes.
 func grouped(stops []Stop, opt Options) []group {
 	var order []int
@@ -61,7 +62,7 @@ func grouped(stops []Stop, opt Options) []group {
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
 		x, y := stops[a], stops[b]
-		return cmp.Or(cmp.Compare(stepRank(x.Step), stepRank(y.Step)), cmp.Compare(x.Flange, y.Flange), cmp.Compare(x.Along, y.Along), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(x.Phase, y.Phase), cmp.Compare(stepRank(x.Step), stepRank(y.Step)), cmp.Compare(x.Flange, y.Flange), cmp.Compare(x.Along, y.Along), cmp.Compare(a, b))
 	})
 	var out []group
 	for _, i := range order {
@@ -70,7 +71,7 @@ func grouped(stops []Stop, opt Options) []group {
 			out[n].stops = append(out[n].stops, i)
 			continue
 		}
-		out = append(out, group{key: k, stops: []int{i}, stage: stageOf(k.step)})
+		out = append(out, group{key: k, stops: []int{i}, stage: stageOf(k)})
 	}
 	for i := range out {
 		out[i].ways = waysThrough(out[i], stops, opt)

@@ -28,7 +28,7 @@ type search struct {
 	back  []float64 // the same with every group turned and the order reversed
 	last  [][]int32 // by kit and place: the last earlier place of the kit, -1 for none
 	next  [][]int32 // by kit and place: the first place of the kit from here on, len(seq) for none
-	bound [stages + 1]int
+	bound []int     // by stage: its first place; the end of the last one behind
 	near  [][]int32 // by group: groups that are worth standing beside
 	queue []int32   // groups whose surroundings have changed
 	waits []bool    // by group: in the queue
@@ -78,8 +78,13 @@ func (p *problem) searched(c *costs) []step {
 func (p *problem) begin(c *costs) *search {
 	n := len(p.groups)
 	s := &search{p: p, c: c, place: make([]int, n), waits: make([]bool, n), ahead: make([]float64, n+1), back: make([]float64, n+1), seen: make([]int, n+1)}
+	last := 0
 	for _, g := range p.groups {
-		for k := g.stage + 1; k <= stages; k++ {
+		last = max(last, g.stage)
+	}
+	s.bound = make([]int, last+2)
+	for _, g := range p.groups {
+		for k := g.stage + 1; k < len(s.bound); k++ {
 			s.bound[k]++
 		}
 	}
@@ -102,12 +107,12 @@ func starts(groups int) int { return min(12_000, 400+4*groups) }
 // as changed only against the groups beside it here.
 func (s *search) insertAll() {
 	placed := make([]bool, len(s.p.groups))
-	end := [stages]int{}
+	end := make([]int, len(s.bound)-1)
 	for _, g := range s.p.sorted() {
 		low := 0
 		stage := s.p.groups[g].stage
-		for k := range stage {
-			low = max(low, end[k])
+		if stage > 0 {
+			low = end[stage-1]
 		}
 		for _, b := range s.p.groups[g].before {
 			low = max(low, s.place[b]+1)
@@ -143,7 +148,7 @@ func (s *search) insertAll() {
 			s.place[s.seq[k].group] = k
 		}
 		placed[g] = true
-		for k := stage; k < stages; k++ {
+		for k := stage; k < len(end); k++ {
 			end[k]++
 		}
 	}

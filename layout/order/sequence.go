@@ -14,7 +14,8 @@ const (
 	DefaultWalkSpeed  = 500.0 // mm/s
 	DefaultMiddleFrom = 600.0 // mm
 	DefaultExactUpTo  = 14    // groups
-	greatestExact     = 31    // groups; their sets are the bits of a word
+	mostPhases        = 1000
+	greatestExact     = 31 // groups; their sets are the bits of a word
 )
 
 // Sequence orders the stops of one station. It fails on a stop that is no place, on a pair that names no
@@ -50,6 +51,9 @@ func sound(stops []Stop, opt Options) error {
 			if n := v.Norm() + s.Along; math.IsNaN(n) || math.IsInf(n, 0) {
 				return fmt.Errorf("stop %s is not at a finite place", s.ID)
 			}
+		}
+		if s.Phase < 0 || s.Phase > mostPhases {
+			return fmt.Errorf("stop %s: phase %d: there are phases 0 to %d", s.ID, s.Phase, mostPhases)
 		}
 		if stepRank(s.Step) < 0 {
 			return fmt.Errorf("stop %s: step %q is not known: write %s, %s, %s, %s or %s", s.ID, s.Step, Hold, Tack, Fill, Released, Roll)
@@ -119,18 +123,21 @@ func (plan *Plan) addRun(g group, way uint8, run []int, stops []Stop) {
 
 // explain says why each stop is not earlier.
 func (p *problem) explain(waits [][]string, stops []Stop) {
-	tacks, spots := false, false
+	tacks, spots := map[int]bool{}, map[int]bool{} // by phase
 	for g := range p.groups {
-		step := p.groups[g].key.step
-		tacks, spots = tacks || step == Tack, spots || step != Roll
+		k := p.groups[g].key
+		tacks[k.phase], spots[k.phase] = tacks[k.phase] || k.step == Tack, spots[k.phase] || k.step != Roll
 	}
 	for i, s := range stops {
+		if s.Loaded != "" {
+			waits[i] = append(waits[i], "waits until "+s.Loaded+" is loaded")
+		}
 		switch {
 		case len(s.Clamps) > 0:
 			waits[i] = append(waits[i], "waits for "+listed(s.Clamps))
-		case s.Step == Roll && spots:
+		case s.Step == Roll && spots[s.Phase]:
 			waits[i] = append(waits[i], "waits for the spots")
-		case tacks && (s.Step == Fill || s.Step == Released):
+		case tacks[s.Phase] && (s.Step == Fill || s.Step == Released):
 			waits[i] = append(waits[i], "waits for the tacks")
 		}
 	}
