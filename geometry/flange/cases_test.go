@@ -8,11 +8,9 @@ import (
 	"testing"
 
 	"github.com/golang/geo/r3"
-	"pgregory.net/rapid"
 
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
-	"seamwright/geometry/space"
 )
 
 // pair is a plain straight flange, 300 x 16 mm, of 0.9 and 1.2 mm sheet.
@@ -236,35 +234,6 @@ func TestCancelled(t *testing.T) {
 	if _, err := flange.Find(ctx, []flange.Sheet{a, b}, flange.Options{}); !errors.Is(err, context.Canceled) {
 		t.Errorf("want cancelled, got %v", err)
 	}
-}
-
-// The strips do not depend on where the panels stand, which comes first, or how many workers look.
-func TestFindDoesNotDependOnTheFrame(t *testing.T) {
-	rng := rand.New(rand.NewPCG(7, 7))
-	c := straight(60)
-	a := flange.Sheet{Mesh: sweep(c, flat(8, 1.05, 1, 3), 9, rng), Thickness: 0.9}
-	b := flange.Sheet{Mesh: sweep(c, flat(8, 0, -1, 2), 7, rng), Thickness: 1.2}
-	base := find(t, flange.Options{Workers: 1}, a, b).Flanges[0]
-	rapid.Check(t, func(t *rapid.T) {
-		angle := rapid.Float64Range(-180, 180)
-		p := space.Place{
-			Turn: vec(angle.Draw(t, "x"), angle.Draw(t, "y"), angle.Draw(t, "z")),
-			Move: vec(angle.Draw(t, "mx")*20, angle.Draw(t, "my")*20, angle.Draw(t, "mz")*20),
-		}
-		c, d := a, b
-		c.Mesh, d.Mesh = a.Mesh.Placed(p), b.Mesh.Placed(p)
-		if rapid.Bool().Draw(t, "exchanged") {
-			c, d = d, c
-		}
-		found, err := flange.Find(context.Background(), []flange.Sheet{c, d}, flange.Options{Workers: 3})
-		if err != nil || len(found.Flanges) != 1 {
-			t.Fatalf("%d flanges, %v", len(found.Flanges), err)
-		}
-		f := found.Flanges[0]
-		if math.Abs(f.Length-base.Length) > 0.01 || math.Abs(f.Width.Mean-base.Width.Mean) > 0.01 || math.Abs(f.Gap.Mean-base.Gap.Mean) > 1e-6 {
-			t.Fatalf("length %.4f, width %.4f, gap %.6f; in the first frame %.4f, %.4f, %.6f", f.Length, f.Width.Mean, f.Gap.Mean, base.Length, base.Width.Mean, base.Gap.Mean)
-		}
-	})
 }
 
 // FuzzFind throws hostile triangles at the finder: it must end, and must not panic.

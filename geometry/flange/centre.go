@@ -11,8 +11,11 @@ import (
 )
 
 const (
-	rounds      = 12   // of moving the line into the middle; 4 to 6 are used on panels
-	settled     = 1e-3 // mm: the line is in the middle when no station moves more
+	rounds      = 60   // of moving the line into the middle
+	roughRounds = 3    // of them that straighten ends that set off askew
+	settled     = 1e-5 // mm: the line is in the middle when no station moves more
+	inward      = 0.25 // mm from the ends of a strip at which its first and last section are taken
+	whole       = 1e-3 // of a step: a length that is so little over a number of steps is that number
 	endCosine   = 0.6  // a border that runs more across the strip than this is its end, not its side
 	widestTrace = 500. // mm: no flange is wider; stops a trace that goes round a tube
 )
@@ -24,7 +27,11 @@ type centring struct {
 	tree   *near.Tree
 	closed bool
 	step   float64
-	width  float64 // rough width of the strip
+	width  float64   // rough width of the strip
+	middle r3.Vector // of the sheets' metal: tells a line's start
+	rim    *rim
+	ends   map[[2]int32]border // of border edges that were asked about
+	anchor int32               // vertex of the region near which a closed line starts
 }
 
 // section is a cut across the strip at one station.
@@ -51,20 +58,15 @@ func (c *centring) run(points []r3.Vector) []section {
 				return nil
 			}
 		}
-		sections = c.sections(line)
-		c.quieten(sections)
-		moved := c.center(sections, line.Length())
-		points = points[:0:0]
-		for _, s := range sections {
-			points = append(points, s.at.point)
-		}
-		c.unfold(points)
-		if !c.closed {
-			points = c.reachEnds(points, round < 3)
-		}
-		if moved < settled {
+		next := c.moved(c.fromAnchor(line), round < roughRounds)
+
+		still := round > roughRounds && farthestApart(points, next) < settled
+		if points = next; still {
 			break
 		}
+	}
+	if !c.closed && c.runsBackward(points) {
+		slices.Reverse(points)
 	}
 	line := curve.New(points, c.closed)
 	sections = c.sections(line)
@@ -73,6 +75,34 @@ func (c *centring) run(points []r3.Vector) []section {
 		c.fillEnds(sections)
 	}
 	return sections
+}
+
+// moved is the line with every station moved to the middle of the strip, and its ends to the strip's.
+func (c *centring) moved(line *curve.Line, rough bool) []r3.Vector {
+	sections := c.sections(line)
+	c.quieten(sections)
+	c.center(sections, line.Length())
+	points := make([]r3.Vector, len(sections))
+	for i, s := range sections {
+		points[i] = s.at.point
+	}
+	c.unfold(points)
+	if !c.closed {
+		points = c.reachEnds(points, rough)
+	}
+	return points
+}
+
+// farthestApart is the greatest distance between points of the same number.
+func farthestApart(a, b []r3.Vector) float64 {
+	if len(a) != len(b) {
+		return math.Inf(1)
+	}
+	most := 0.0
+	for i := range a {
+		most = max(most, a[i].Sub(b[i]).Norm2())
+	}
+	return math.Sqrt(most)
 }
 
 // stretched turns a single point, or several at one place, into a short line along the region's longest extent.
@@ -90,7 +120,7 @@ func (c *centring) stretched(points []r3.Vector) []r3.Vector {
 // sections cuts the strip at equally spaced places of the line.
 func (c *centring) sections(line *curve.Line) []section {
 	length := line.Length()
-	n := max(2, int(math.Ceil(length/c.step)))
+	n := max(2, int(math.Ceil(length/c.step-whole)))
 	count := n + 1
 	if c.closed {
 		n = max(8, n)
@@ -113,11 +143,21 @@ func (c *centring) section(line *curve.Line, s float64) section {
 	along = along.Sub(normal.Mul(along.Dot(normal))).Normalize()
 	across := normal.Cross(along)
 	sec := section{at: at, along: along, across: across, normal: normal}
-	sec.left = c.r.trace(at, along, across, widestTrace)
-	sec.right = c.r.trace(at, along, across.Mul(-1), widestTrace)
+	from := c.within(line, s, at)
+	sec.left = c.r.trace(from, along, across, widestTrace)
+	sec.right = c.r.trace(from, along, across.Mul(-1), widestTrace)
 	sec.leftSide = c.isSide(sec.left, along)
 	sec.rightSide = c.isSide(sec.right, along)
 	return sec
+}
+
+// within is the place itself, or, for the ends of an open line, which lie on the strip's border, one just inside.
+func (c *centring) within(line *curve.Line, s float64, at place) place {
+	if c.closed || s >= inward && s <= line.Length()-inward || line.Length() < 4*inward {
+		return at
+	}
+	hit, _ := c.tree.Closest(line.At(min(max(s, inward), line.Length()-inward)), math.Inf(1))
+	return place{hit.Point, hit.Tri}
 }
 
 // tangent is the direction between two places of the line half a width apart: the line's own segments are
@@ -131,64 +171,10 @@ func (c *centring) tangent(line *curve.Line, s float64) r3.Vector {
 	return line.At(b).Sub(line.At(a))
 }
 
-// quieten takes the roughness of a noisy mesh off the sides that end at a bend: there the length of a trace is
-// the median of those of the stations about it. Free edges keep their notches.
-func (c *centring) quieten(sections []section) {
-	for _, side := range [2]func(s *section) *trace{
-		func(s *section) *trace { return &s.left }, func(s *section) *trace { return &s.right },
-	} {
-		lengths := make([]float64, len(sections))
-		for i := range sections {
-			lengths[i] = math.NaN()
-			t := side(&sections[i])
-			if t.ok && c.isSide(*t, sections[i].along) && c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == Bend {
-				lengths[i] = t.length
-			}
-		}
-		for i := range sections {
-			if window := c.about(lengths, i); !math.IsNaN(lengths[i]) && len(window) >= 3 {
-				side(&sections[i]).length = median(window)
-			}
-		}
-	}
-}
-
-// quietReach is how many stations to both sides say how wide a strip is at a bend.
-const quietReach = 6
-
-// about is the known lengths of station i and of those near it.
-func (c *centring) about(lengths []float64, i int) []float64 {
-	var out []float64
-	for k := i - quietReach; k <= i+quietReach; k++ {
-		at := k
-		if c.closed {
-			at = (k + len(lengths)) % len(lengths)
-		}
-		if at >= 0 && at < len(lengths) && !math.IsNaN(lengths[at]) {
-			out = append(out, lengths[at])
-		}
-	}
-	return out
-}
-
-// median of an even number is the mean of the two in the middle.
-func median(x []float64) float64 {
-	slices.Sort(x)
-	return (x[(len(x)-1)/2] + x[len(x)/2]) / 2
-}
-
-func (c *centring) isSide(t trace, along r3.Vector) bool {
-	if !t.ok {
-		return false
-	}
-	d := c.r.mesh.Vertices[t.edge[1]].Sub(c.r.mesh.Vertices[t.edge[0]])
-	return math.Abs(d.Dot(along)) >= endCosine*d.Norm()
-}
-
-// center moves every station to the middle of its section and returns the greatest move. Where one side
+// center moves every station to the middle of its section. Where one side
 // is cut off by the strip's end, the other side and the width of the nearest whole section decide.
-func (c *centring) center(sections []section, length float64) float64 {
-	moved, width := 0.0, usualWidth(sections)
+func (c *centring) center(sections []section, length float64) {
+	width := usualWidth(sections)
 	for i := range sections {
 		s := &sections[i]
 		end := c.nearEnd(i, len(sections), length)
@@ -217,11 +203,7 @@ func (c *centring) center(sections []section, length float64) float64 {
 		} else if shift < 0 {
 			s.at = s.right.along(-shift)
 		}
-		if !end {
-			moved = math.Max(moved, math.Abs(shift))
-		}
 	}
-	return moved
 }
 
 // unfold lets points at which the line turns back or sharply go half way between their neighbours: the moves of
@@ -243,111 +225,4 @@ func (c *centring) unfold(points []r3.Vector) {
 			return
 		}
 	}
-}
-
-// legWidths is how many times wider than the strip a section is that runs on into the other leg of a sharp corner.
-const legWidths = 1.7
-
-// runsIntoLeg says whether station i, which is not the first or the last, lies so near to a sharp corner that its
-// section says nothing about the strip's middle: it then goes half way between its neighbours.
-func runsIntoLeg(sections []section, i int, width float64) bool {
-	s := &sections[i]
-	return i > 0 && i+1 < len(sections) && s.left.length+s.right.length > legWidths*width
-}
-
-// usualWidth is the median width of the sections that reach both sides, or infinite when none does.
-func usualWidth(sections []section) float64 {
-	var widths []float64
-	for _, s := range sections {
-		if s.leftSide && s.rightSide {
-			widths = append(widths, s.left.length+s.right.length)
-		}
-	}
-	if len(widths) == 0 {
-		return math.Inf(1)
-	}
-	return median(widths)
-}
-
-func (c *centring) nearEnd(i, n int, length float64) bool {
-	at := float64(i) / float64(n-1) * length
-	return !c.closed && (at < c.width || at > length-c.width)
-}
-
-// halfWidth is half the width of the whole section nearest to station i.
-func halfWidth(sections []section, i int) (float64, bool) {
-	for d := 1; d < len(sections); d++ {
-		for _, k := range [2]int{i - d, i + d} {
-			if k >= 0 && k < len(sections) && sections[k].leftSide && sections[k].rightSide {
-				return (sections[k].left.length + sections[k].right.length) / 2, true
-			}
-		}
-	}
-	return 0, false
-}
-
-// reachEnds drops the stations at the very ends and lets the line run straight on to the strip's border.
-// While the line is rough that is half a width at each end, so that an end that set off askew comes right.
-func (c *centring) reachEnds(points []r3.Vector, rough bool) []r3.Vector {
-	drop := 1
-	if rough {
-		drop = int(c.width / 2 / c.step)
-	}
-	if drop = max(1, drop); len(points) > 2*drop+3 {
-		points = points[drop : len(points)-drop]
-	} else if len(points) > 3 {
-		points = points[1 : len(points)-1]
-	}
-	back := max(1, int(c.width/2/c.step))
-	back = min(back, len(points)-1)
-	head, okHead := c.runOn(points[0], points[0].Sub(points[back]))
-	tail, okTail := c.runOn(points[len(points)-1], points[len(points)-1].Sub(points[len(points)-1-back]))
-	if okHead {
-		points = append([]r3.Vector{head}, points...)
-	}
-	if okTail {
-		points = append(points, tail)
-	}
-	return points
-}
-
-// runOn goes on from p along the surface in a direction until the border.
-func (c *centring) runOn(p, dir r3.Vector) (r3.Vector, bool) {
-	hit, _ := c.tree.Closest(p, math.Inf(1))
-	at := place{hit.Point, hit.Tri}
-	normal := c.r.normalAt(at)
-	dir = dir.Sub(normal.Mul(dir.Dot(normal))).Normalize()
-	t := c.r.trace(at, normal.Cross(dir), dir, widestTrace)
-	if !t.ok || t.length < 1e-6 {
-		return p, false
-	}
-	return t.path[len(t.path)-1].point, true
-}
-
-// fillEnds gives stations whose section is cut off by the strip's end the widths of the nearest whole one.
-func (c *centring) fillEnds(sections []section) {
-	for i := range sections {
-		s := &sections[i]
-		if s.leftSide && s.rightSide {
-			continue
-		}
-		if half, ok := halfWidth(sections, i); ok {
-			s.left.length, s.right.length = half, half
-			if k := nearestWhole(sections, i); k >= 0 {
-				s.left.edge, s.right.edge = sections[k].left.edge, sections[k].right.edge
-				s.left.ok, s.right.ok = true, true
-			}
-		}
-	}
-}
-
-func nearestWhole(sections []section, i int) int {
-	for d := 1; d < len(sections); d++ {
-		for _, k := range [2]int{i - d, i + d} {
-			if k >= 0 && k < len(sections) && sections[k].leftSide && sections[k].rightSide {
-				return k
-			}
-		}
-	}
-	return -1
 }

@@ -8,8 +8,13 @@ import (
 	"seamwright/geometry/near"
 )
 
-// cutTolerance is how closely the border of a region is found along an edge, mm.
-const cutTolerance = 5e-4
+const (
+	cutTolerance = 5e-4 // mm: how closely the border of a region is found along an edge before it is reckoned
+	cutFinest    = 1e-6 // mm: how closely a border is found that is no sheet's edge
+	secondLook   = 0.01 // mm beyond, where the distance to a crooked edge is taken once more
+	leastGrowth  = 0.05 // of that distance with the way: below, the way runs along the edge
+	beyondWay    = 0.02 // mm that an edge may lie beyond the way's ends
+)
 
 // way is the straight way from a patch point to another along which a stack ends.
 type way struct {
@@ -41,7 +46,12 @@ func (c *cutter) cut(from, to int32) int32 {
 	w := way{c: c, a: c.patch.points[from], b: c.patch.points[to], na: c.patch.normals[from], nb: c.patch.normals[to], want: c.verdicts[from].stack, out: 1, beyond: c.verdicts[to]}
 	w.length = w.a.Sub(w.b).Norm()
 	w.narrow()
-	p, n := w.at(w.in)
+	s, exact := w.exact()
+	if !exact {
+		s = w.halve()
+	}
+	p, n := w.at(s)
+	p = c.weld(w.a, w.b, p)
 	if p.Sub(w.b).Norm2() < bentBorder*bentBorder {
 		c.graze(to)
 	}
@@ -120,7 +130,7 @@ func (w *way) foresee() (float64, bool) {
 	w.c.survey(w.c.scene, w.c.host, p, n)
 	for _, e := range w.c.scene.endings {
 		if w.want.has(e.sheet) && !w.beyond.stack.has(e.sheet) {
-			first = math.Min(first, w.passes(e))
+			first = math.Min(first, w.passes(e, sharpEdge))
 		}
 	}
 	if w.beyond.stack.n > 0 {
@@ -128,15 +138,67 @@ func (w *way) foresee() (float64, bool) {
 		w.c.survey(w.c.scene, w.c.host, p, n)
 		for _, e := range w.c.scene.endings {
 			if !w.want.has(e.sheet) && w.beyond.stack.has(e.sheet) {
-				first = math.Min(first, w.passes(e))
+				first = math.Min(first, w.passes(e, sharpEdge))
 			}
 		}
 	}
 	return first, first > w.in && first < w.out
 }
 
-// passes is where on the way the edge at which a sheet ends is passed, or not a number.
-func (w *way) passes(e ending) float64 {
+// exact says where the edge itself lies at which a sheet ends, or begins: until sharpEdge beside it the sheet counts
+// as present, so that the way was narrowed down to there.
+func (w *way) exact() (float64, bool) {
+	e, at, dir := ending{}, w.out, 1.0
+	if e = w.missing(w.out, w.want, w.beyond.stack); e.why == UnknownEnd {
+		at, dir = w.in, -1
+		if e = w.missing(w.in, w.beyond.stack, w.want); e.why == UnknownEnd {
+			return 0, false
+		}
+	}
+	felt, edge := w.passes(e, sharpEdge), w.passes(e, 0)
+	if math.IsInf(felt, 0) {
+		second := w.missing(at+dir*secondLook/w.length, e.only(), stack{})
+		growth := (second.distance - e.distance) / secondLook * w.length
+		if second.why != e.why || !(growth > leastGrowth*w.length) {
+			return 0, false
+		}
+		felt, edge = at-dir*(e.distance-sharpEdge)/growth, at-dir*e.distance/growth
+	}
+	if slack := 0.1 * cutTolerance / w.length; !(felt >= w.in-slack && felt <= w.out+slack && math.Abs(felt-edge)*w.length <= sharpEdge/leastGrowth) {
+		return 0, false
+	}
+	return math.Min(math.Max(edge, -beyondWay/w.length), 1+beyondWay/w.length), true
+}
+
+// only is a stack of the sheet alone.
+func (e ending) only() stack { return stack{n: 1, s: [maxStack]int16{int16(e.sheet)}} }
+
+// missing is the nearest ending, at s, of a sheet that is in one stack and not in the other.
+func (w *way) missing(s float64, in, not stack) (nearest ending) {
+	p, n := w.at(s)
+	w.c.survey(w.c.scene, w.c.host, p, n)
+	for _, e := range w.c.scene.endings {
+		if in.has(e.sheet) && !not.has(e.sheet) && (nearest.why == UnknownEnd || e.distance < nearest.distance) {
+			nearest = e
+		}
+	}
+	return nearest
+}
+
+// halve closes in on an end that is no sheet's edge.
+func (w *way) halve() float64 {
+	for (w.out-w.in)*w.length > cutFinest {
+		s := (w.in + w.out) / 2
+		if s <= w.in || s >= w.out {
+			break // no number lies between the two
+		}
+		w.ask(s)
+	}
+	return w.in
+}
+
+// passes is where on the way the edge at which a sheet ends is passed by a distance, or infinite where it is a corner.
+func (w *way) passes(e ending, by float64) float64 {
 	if e.feature < near.EdgeAB || e.feature > near.EdgeCA {
 		return math.Inf(1)
 	}
@@ -150,5 +212,5 @@ func (w *way) passes(e ending) float64 {
 	}
 	out = out.Normalize()
 	from, to := w.a.Sub(p).Dot(out), w.b.Sub(p).Dot(out)
-	return (sharpEdge - from) / (to - from)
+	return (by - from) / (to - from)
 }

@@ -24,6 +24,7 @@ type finder struct {
 	cosLimit   float64
 	around     *vicinity // of the host at hand
 	scene      *scene    // room for what is about one of its places
+	moments    []moment  // of sheets
 }
 
 func (o Options) withDefaults() Options {
@@ -53,6 +54,10 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 		return nil, fmt.Errorf("find flanges: %d sheets are more than %d", len(sheets), math.MaxInt16)
 	}
 	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), panels: make([]*panel, len(sheets))}
+	sheets, order, err := f.inRank(ctx, sheets)
+	if err != nil {
+		return nil, err
+	}
 	each := opt
 	each.Workers = max(1, opt.Workers/max(1, len(sheets)))
 	if err := f.parallel(ctx, len(sheets), func(i int) error {
@@ -64,7 +69,7 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	f.meet()
 	var done atomic.Int64
 	found := make([]Found, len(sheets))
-	err := f.parallel(ctx, len(sheets), func(i int) error {
+	err = f.parallel(ctx, len(sheets), func(i int) error {
 		var err error
 		if found[i], err = f.onHost(ctx, i); err != nil {
 			return fmt.Errorf("find flanges of panel %s: %w", sheets[i].Name, err)
@@ -76,6 +81,9 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	})
 	if err != nil {
 		return nil, err
+	}
+	for i := range found {
+		found[i].restore(order)
 	}
 	return collect(found), nil
 }
@@ -157,17 +165,18 @@ func (f *finder) strips(r *region) []Flange {
 	}
 	holes, rest := f.fillHoles(r, loops, area/(r.loopLength(loops[0])/2))
 	area = r.area()
-	border := 0.0
+	around := 0.0
 	for _, l := range rest {
-		border += r.loopLength(l)
+		around += r.loopLength(l)
 	}
-	width := area / (border / 2)
-	tree := near.New(r.mesh)
+	width := area / (around / 2)
+	tree, middle := near.New(r.mesh), f.middle(r)
+	anchor, rim := r.farthestFrom(middle), r.rim()
 	var out []Flange
 	var shares []float64 // of each flange in its chain's area
-	chains := r.skeleton(width)
+	chains := r.skeleton(anchor, width)
 	for _, ch := range chains {
-		c := &centring{f: f, r: r, tree: tree, closed: ch.closed, step: f.opt.Step, width: width}
+		c := &centring{f: f, r: r, tree: tree, closed: ch.closed, step: f.opt.Step, width: width, middle: middle, anchor: anchor, rim: rim, ends: map[[2]int32]border{}}
 		sections := c.run(ch.points)
 		fl, ok := f.flange(r, sections, ch.closed)
 		if !ok {

@@ -114,7 +114,7 @@ func round(x float64) float64 { return math.Round(x * 1e6) }
 func (p *patch) splitEdge(split *edgeTable, a, b int32, wanted func(a, b r3.Vector) bool, longest float64) int32 {
 	a, b = min(a, b), max(a, b)
 	from, to := p.points[a], p.points[b]
-	if from.Sub(to).Norm2() <= longest*longest {
+	if from.Sub(to).Norm2() <= float64(longest*longest*(1+alikeTo)) {
 		return -1
 	}
 	answer, known := split.at(edgeKey(a, b))

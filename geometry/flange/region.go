@@ -13,9 +13,10 @@ import (
 
 // border says what ends a region at a border point.
 type border struct {
-	why   Edge
-	whose int
-	cut   bool // the point was cut out of an edge of the patch, rather than being a corner of it
+	why    Edge
+	whose  int
+	cut    bool      // the point was cut out of an edge of the patch, or moved to a sheet's edge, rather than being a corner of it
+	beside r3.Vector // from the place that was asked about to the end of the sheet, along the sheet
 }
 
 // region is the connected part of a host on which one stack of sheets lies.
@@ -42,11 +43,12 @@ type cutter struct {
 	borders  []border
 	corners  []int32 // patch point to point + 1
 	tris     map[stack][][3]int32
-	stacks   []stack // in order of appearance
+	stacks   []stack                    // in order of appearance
+	welded   map[[2]r3.Vector]r3.Vector // where the cut between two places lies: the two sides of a crease share it
 }
 
 func (c *cutter) run(ctx context.Context) error {
-	c.tris = map[stack][][3]int32{}
+	c.tris, c.welded = map[stack][][3]int32{}, map[[2]r3.Vector]r3.Vector{}
 	if err := c.sharpen(ctx); err != nil {
 		return err
 	}
@@ -86,6 +88,9 @@ func (c *cutter) keep(t [3]int32, s stack) {
 	if _, known := c.tris[s]; !known {
 		c.stacks = append(c.stacks, s)
 	}
+	if len(polygon) == 4 && c.apart(polygon[1], polygon[3]) < float64(c.apart(polygon[0], polygon[2])*(1-alikeTo)) {
+		polygon = append(polygon[1:], polygon[0]) // cut along the shorter diagonal, whichever corner comes first
+	}
 	for k := 2; k < len(polygon); k++ {
 		tri := [3]int32{polygon[0], polygon[k-1], polygon[k]}
 		if tri[0] != tri[1] && tri[1] != tri[2] && tri[2] != tri[0] {
@@ -94,7 +99,7 @@ func (c *cutter) keep(t [3]int32, s stack) {
 	}
 }
 
-// emits says whether this host reports the stack: the lowest of its sheets does, so that each strip is reported
+// emits says whether this host reports the stack: the first of its sheets in rank does, so that each strip is reported
 // once. A sheet that lies in the stack twice does not count, for neither of its pieces sees the whole.
 func (c *cutter) emits(s stack) bool {
 	sheets := s.sheets()
@@ -107,13 +112,31 @@ func (c *cutter) emits(s stack) bool {
 	return true
 }
 
+func (c *cutter) apart(a, b int32) float64 { return c.points[a].Sub(c.points[b]).Norm() }
+
+// corner is the point of the patch itself, or, where a sheet of its stack ends just short of it, the end.
 func (c *cutter) corner(v int32) int32 {
 	if i := c.corners[v]; i > 0 {
 		return i - 1
 	}
-	i := c.add(c.patch.points[v], c.patch.normals[v], border{whose: -1})
+	p, end := c.patch.points[v], border{whose: -1}
+	if short := c.verdicts[v].short; short.why != UnknownEnd {
+		n := c.patch.normals[v]
+		end = short
+		p = c.weld(p, p, p.Add(short.beside.Sub(n.Mul(short.beside.Dot(n)))))
+	}
+	i := c.add(p, c.patch.normals[v], end)
 	c.corners[v] = i + 1
 	return i
+}
+
+// weld gives the place that was found before between the same two points, if it is the same but for rounding.
+func (c *cutter) weld(a, b, p r3.Vector) r3.Vector {
+	if known, ok := c.welded[[2]r3.Vector{a, b}]; ok && known.Sub(p).Norm2() < sharpEdge*sharpEdge {
+		return known
+	}
+	c.welded[[2]r3.Vector{a, b}] = p
+	return p
 }
 
 func (c *cutter) add(p, n r3.Vector, b border) int32 {

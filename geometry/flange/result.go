@@ -250,6 +250,7 @@ func collect(parts []Found) *Found {
 		p, q := a.Line[0].Point, b.Line[0].Point
 		return cmp.Or(slices.Compare(a.Sheets, b.Sheets), cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y), cmp.Compare(p.Z, q.Z))
 	})
+	slices.SortStableFunc(all.Near, func(a, b Near) int { return slices.Compare(a.Sheets[:], b.Sheets[:]) })
 	for i := range all.Flanges {
 		all.Flanges[i].ID = fmt.Sprintf("f%d", i+1)
 	}

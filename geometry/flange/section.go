@@ -1,6 +1,8 @@
 package flange
 
 import (
+	"math"
+
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
@@ -23,6 +25,10 @@ type trace struct {
 // grazing moves a plane off the vertices that it would pass through exactly, mm: far below any tolerance,
 // far above rounding.
 const grazing = 1e-6
+
+// inPlane is how near to a plane a vertex counts as lying in it, mm: above the rounding of coordinates of
+// some metres.
+const inPlane = 1e-8
 
 // trace follows the cut of the region with the plane through from (unit normal plane), setting off
 // towards dir, until the border.
@@ -80,7 +86,9 @@ func (r *region) exit(t int32, entered int, origin, plane, at, dir r3.Vector) (s
 	tri := r.mesh.Triangles[t]
 	var h [3]float64
 	for k, v := range tri {
-		h[k] = r.mesh.Vertices[v].Sub(origin).Dot(plane)
+		if h[k] = r.mesh.Vertices[v].Sub(origin).Dot(plane); math.Abs(h[k]) < inPlane {
+			h[k] = 0 // or an edge that lies in the plane would be crossed at any of its points
+		}
 	}
 	best := 0.0
 	for k := range 3 {

@@ -85,24 +85,14 @@ func (f *finder) isCrumb(r *region, loop []int32) bool {
 // skeleton returns the rough centre lines of the region: the middles of bands of equal distance along the
 // surface from one of its ends, band by band; a band that falls into several pieces is a branch, bands that
 // meet again are a ring.
-func (r *region) skeleton(width float64) []chain {
-	from := farthestVertex(r.distances(0))
+func (r *region) skeleton(anchor int32, width float64) []chain {
+	from := r.farthest(r.distances(anchor))
 	distance := r.distances(from)
 	band := math.Max(2*fine, width/2)
-	g := r.bands(distance, band)
+	g := r.bands(r.mesh.Vertices[from], distance, band)
 	g.absorbSmall(0.25 * band * width)
 	g.prune(int(math.Ceil(1.5 * width / band)))
 	return g.chains()
-}
-
-func farthestVertex(d []float64) int32 {
-	best := int32(0)
-	for v, x := range d {
-		if !math.IsInf(x, 0) && x > d[best] {
-			best = int32(v)
-		}
-	}
-	return best
 }
 
 type reached struct {
@@ -179,9 +169,10 @@ type bandNode struct {
 	tris  []int32
 	links []int32
 	dead  bool
+	band  int
 }
 
-func (r *region) bands(distance []float64, width float64) *bandGraph {
+func (r *region) bands(from r3.Vector, distance []float64, width float64) *bandGraph {
 	bandOf := func(t int32) int {
 		tri := r.mesh.Triangles[t]
 		return int((distance[tri[0]] + distance[tri[1]] + distance[tri[2]]) / 3 / width)
@@ -196,8 +187,8 @@ func (r *region) bands(distance []float64, width float64) *bandGraph {
 			continue
 		}
 		id := int32(len(g.nodes))
-		n := bandNode{}
 		band := bandOf(int32(t))
+		n := bandNode{band: band}
 		node[t] = id
 		n.tris = []int32{int32(t)}
 		for i := 0; i < len(n.tris); i++ {
@@ -211,14 +202,39 @@ func (r *region) bands(distance []float64, width float64) *bandGraph {
 		}
 		g.nodes = append(g.nodes, n)
 	}
+	number := g.sort(from)
 	for t := range node {
 		for k := range 3 {
 			if o := r.topo.Across(int32(t), k); o != mesh.None && node[o] != node[t] {
-				g.link(node[t], node[o])
+				g.link(number[node[t]], number[node[o]])
 			}
 		}
 	}
+	for i := range g.nodes {
+		slices.Sort(g.nodes[i].links)
+	}
 	return g
+}
+
+// sort puts the pieces into an order that the triangles' does not change: by band, then the larger first, then
+// the nearer to the start. It returns their new numbers.
+func (g *bandGraph) sort(from r3.Vector) []int32 {
+	order := make([]int, len(g.nodes))
+	for i := range order {
+		order[i] = i
+	}
+	sortByKeys(order, []func(i int) float64{
+		func(i int) float64 { return float64(g.nodes[i].band) },
+		func(i int) float64 { return -g.nodes[i].area },
+		func(i int) float64 { return g.nodes[i].sum.Mul(1 / max(g.nodes[i].area, 1e-300)).Sub(from).Norm() },
+	})
+	number := make([]int32, len(order))
+	sorted := make([]bandNode, len(order))
+	for to, i := range order {
+		number[i], sorted[to] = int32(to), g.nodes[i]
+	}
+	g.nodes = sorted
+	return number
 }
 
 func (n *bandNode) add(r *region, t int32) {

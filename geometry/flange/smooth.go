@@ -18,6 +18,7 @@ const (
 	meanFacets = 96  // at most
 	quietTilt  = 1.5 // degrees: neighbours that agree within it are left as they are
 	firstAlike = 20. // degrees: facets next to the first that still say something about it
+	firstRings = 5   // steps from the first facet: far enough to average noise out, near enough to leave a bend out
 	alike      = 8.  // degrees: facets that are taken as one face under noise
 	crease     = 35. // degrees: never noise
 )
@@ -29,6 +30,7 @@ type smoother struct {
 	areas   []float64
 	seen    []int32 // the last facet whose disc held this one
 	disc    []int32
+	first   int // how many of the disc are within firstRings steps
 }
 
 // smooth replaces the normals of small facets that do not agree with their neighbours'.
@@ -51,8 +53,7 @@ func (p *panel) smooth() {
 	out := make([]r3.Vector, len(noisy))
 	for i, t := range noisy {
 		s.gather(t)
-		near := min(len(s.disc), 13) // the facets that are met first
-		start := s.mean(s.disc[:near], p.normals[t], cosDegrees(firstAlike))
+		start := s.mean(s.disc[:s.first], p.normals[t], cosDegrees(firstAlike))
 		for range 3 {
 			start = s.mean(s.disc, start, cosDegrees(alike))
 		}
@@ -81,22 +82,34 @@ func (p *panel) isNoisy(t int32) bool {
 	return false
 }
 
-// gather lists the facets about t, nearest neighbours first, without stepping over creases.
+// gather lists the facets about t ring by ring without stepping over creases, whole rings until there are enough,
+// so that it does not matter which side of a facet comes first.
 func (s *smoother) gather(t int32) {
-	p := s.p
 	s.disc = append(s.disc[:0], t)
 	s.seen[t] = t
-	for i := 0; i < len(s.disc) && len(s.disc) < meanFacets; i++ {
-		at := s.disc[i]
-		for k := range 3 {
-			o := p.topo.Across(at, k)
-			if o == mesh.None || s.seen[o] == t || s.centers[o].Sub(s.centers[t]).Norm2() > meanReach*meanReach {
-				continue
-			}
+	from := 0
+	for ring := 1; from < len(s.disc) && len(s.disc) < meanFacets; ring++ {
+		last := len(s.disc)
+		for ; from < last; from++ {
+			s.step(t, s.disc[from])
+		}
+		if ring <= firstRings {
+			s.first = len(s.disc)
+		}
+	}
+}
+
+// step adds the neighbours of a facet to the disc about t.
+func (s *smoother) step(t, at int32) {
+	p := s.p
+	for k := range 3 {
+		o := p.topo.Across(at, k)
+		if o == mesh.None || s.seen[o] == t || s.centers[o].Sub(s.centers[t]).Norm2() > meanReach*meanReach {
+			continue
+		}
+		if math.Abs(p.normals[o].Dot(p.normals[at])) >= cosDegrees(crease) {
 			s.seen[o] = t
-			if math.Abs(p.normals[o].Dot(p.normals[at])) >= cosDegrees(crease) {
-				s.disc = append(s.disc, o)
-			}
+			s.disc = append(s.disc, o)
 		}
 	}
 }

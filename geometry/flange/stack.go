@@ -34,6 +34,7 @@ func (s stack) has(sheet int) bool { return slices.Contains(s.s[:s.n], int16(she
 type verdict struct {
 	stack    stack
 	reversed bool    // the stack's order runs against the normal that was asked with
+	short    border  // a sheet of the stack that ends just short of the place, if there is one
 	gap      float64 // mm of air, all interfaces together
 	offset   float64 // mm along the normal from the host to the middle of the faying positions
 	why      Edge    // why the host is alone here
@@ -45,6 +46,7 @@ type contact struct {
 	sheet  int
 	height float64 // along the host's normal
 	facing bool
+	ends   border // what of the sheet ends just short of the place, if the place lies within sharpEdge of it
 }
 
 // ending is a sheet near the place that ends before it reaches it.
@@ -54,6 +56,16 @@ type ending struct {
 	tri      int32 // of the sheet, with what of it is nearest to the place
 	feature  near.Feature
 	distance float64 // mm beside the place
+}
+
+// shortest is what ends farthest short of the place among the contacts whose sheets belong to the stack.
+func shortest(short border, contacts []contact, s stack) border {
+	for _, c := range contacts {
+		if c.ends.why != UnknownEnd && c.ends.beside.Norm2() > short.beside.Norm2() && s.has(c.sheet) {
+			short = c.ends
+		}
+	}
+	return short
 }
 
 // scene is what is about one place of the host.
@@ -143,6 +155,7 @@ func (f *finder) judge(s *scene, host int, p, n r3.Vector) verdict {
 		v.reversed = true
 	}
 	v.stack.n = int8(copy(v.stack.s[:], order))
+	v.short = shortest(shortest(v.short, s.contacts[upper], v.stack), s.contacts[lower], v.stack)
 	return v
 }
 
@@ -186,14 +199,42 @@ func otherSkin(outward, inward []int16) bool {
 func (f *finder) contact(x int, hit near.Hit, p, n r3.Vector) (contact, ending) {
 	sheet := f.panels[x]
 	d := hit.Point.Sub(p)
-	facet := sheet.normals[hit.Tri]
-	lateral := d.Sub(facet.Mul(d.Dot(facet))).Norm()
-	if lateral > sharpEdge {
-		if why := sheet.endsAt(hit, n, f.cosLimit); why != UnknownEnd {
-			return contact{}, ending{why: why, sheet: x, tri: hit.Tri, feature: hit.Feature, distance: lateral}
+	c := contact{sheet: x, height: d.Dot(n), facing: sheet.normals[hit.Tri].Dot(n) < 0}
+	facet := sheet.facing(hit, n, f.cosLimit)
+	beside := d.Sub(facet.Mul(d.Dot(facet)))
+	lateral := beside.Norm()
+	if lateral <= onEdge {
+		return c, ending{}
+	}
+	why := sheet.endsAt(hit, n, f.cosLimit)
+	switch {
+	case why == UnknownEnd:
+	case lateral > sharpEdge:
+		return contact{}, ending{why: why, sheet: x, tri: hit.Tri, feature: hit.Feature, distance: lateral}
+	default:
+		c.ends = border{why: why, whose: x, cut: true, beside: beside}
+	}
+	return c, ending{}
+}
+
+// facing is the normal of the sheet at a hit: at a corner, where several facets are equally near, that of all
+// that are parallel to a host with normal n together.
+func (p *panel) facing(hit near.Hit, n r3.Vector, cosLimit float64) r3.Vector {
+	own := p.normals[hit.Tri]
+	if hit.Feature < near.CornerA {
+		return own
+	}
+	v := p.Mesh.Triangles[hit.Tri][hit.Feature-near.CornerA]
+	sum := r3.Vector{}
+	for _, t := range p.around(v) {
+		if math.Abs(p.normals[t].Dot(n)) >= cosLimit {
+			sum = sum.Add(p.normals[t].Mul(math.Copysign(p.cornerAngle(t, v), p.normals[t].Dot(own))))
 		}
 	}
-	return contact{sheet: x, height: d.Dot(n), facing: facet.Dot(n) < 0}, ending{}
+	if l := sum.Norm(); l > 0 {
+		return sum.Mul(1 / l)
+	}
+	return own
 }
 
 // endsAt says whether the part of the sheet that is parallel to a host with normal n ends at the hit.

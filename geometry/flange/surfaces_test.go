@@ -195,10 +195,10 @@ func trueArea(s surface, c seam, half, height float64) float64 {
 	return sum
 }
 
-// trueWidth is the width of the strip half way along, at a height.
-func trueWidth(s surface, c seam, half, height float64) float64 {
-	const rows = 64
-	p, along, axis := c.at(c.length / 2)
+// trueWidth is the width of the strip at a part of its length, at a height.
+func trueWidth(s surface, c seam, half, height, part float64) float64 {
+	const rows = 16
+	p, along, axis := c.at(c.length * part)
 	at := func(j int) r3.Vector {
 		q := s.nearest(p.Add(axis.Cross(along).Mul(half - 2*half*float64(j)/rows)))
 		return q.Add(s.normal(q).Mul(height))
@@ -213,12 +213,12 @@ func trueWidth(s surface, c seam, half, height float64) float64 {
 // worst keeps the greatest errors of many strips.
 type worst struct{ length, width, centre, area, gap float64 }
 
-func (w *worst) take(f flange.Flange, truth *curve.Line, width, area, gap float64) (one worst) {
+func (w *worst) take(f flange.Flange, truth *curve.Line, width func(part float64) float64, area, gap float64) (one worst) {
 	one.length = math.Abs(f.Length/truth.Length() - 1)
-	one.width = math.Max(math.Abs(f.Width.Least-width), math.Abs(f.Width.Greatest-width))
 	for _, s := range f.Line {
-		_, d := truth.Nearest(s.Point)
+		at, d := truth.Nearest(s.Point)
 		one.centre = math.Max(one.centre, d)
+		one.width = math.Max(one.width, math.Abs(s.Left+s.Right-width(at/truth.Length())))
 	}
 	if !f.Closed {
 		line := curve.New(points(f), false)
@@ -291,7 +291,8 @@ func TestFlangesOnSurfaces(t *testing.T) {
 					}
 					f := found.Flanges[0]
 					height := tb/2 + gap/2
-					one := all.take(f, trueLine(c, 0, c.length, height), trueWidth(s, c, half, height), trueArea(s, c, half, height), gap)
+					width := func(part float64) float64 { return trueWidth(s, c, half, height, part) }
+					one := all.take(f, trueLine(c, 0, c.length, height), width, trueArea(s, c, half, height), gap)
 					if one.length > 0.003 || one.width > 0.2 || one.centre > 0.3 || one.area > 0.005 || one.gap > 0.05 || f.Closed != plan.closed {
 						t.Errorf("%s; width %+v, narrowest %s", one, f.Width, narrowest(f))
 					}
