@@ -34,13 +34,22 @@ func New(m *mesh.Mesh) *Tree { return NewOn(m, runtime.GOMAXPROCS(0)) }
 
 // NewOn is New on at most so many workers. What the tree answers does not depend on their number.
 func NewOn(m *mesh.Mesh, workers int) *Tree {
-	t := &Tree{mesh: m, box: boxOfUsed(m)}
+	all := make([]int32, len(m.Triangles))
+	for i := range all {
+		all[i] = int32(i)
+	}
+	return NewOver(m, all, workers)
+}
+
+// NewOver is NewOn over some of the mesh's triangles, as if it had no others.
+func NewOver(m *mesh.Mesh, triangles []int32, workers int) *Tree {
+	t := &Tree{mesh: m, box: boxOf(m, triangles)}
 	t.frame = newFrame(t.box)
-	items := make([]node, len(m.Triangles))
-	for i := range items {
-		b := triangleBox(m, i)
+	items := make([]node, len(triangles))
+	for i, tri := range triangles {
+		b := triangleBox(m, int(tri))
 		items[i].lo, items[i].hi = t.frame.grown(b.Min, b.Max)
-		items[i].first = int32(i)
+		items[i].first = tri
 	}
 	t.nodes = plant(items, workers)
 	t.order = make([]int32, len(items))
@@ -56,11 +65,10 @@ func (t *Tree) Mesh() *mesh.Mesh { return t.mesh }
 // Box is the box of the mesh's triangles.
 func (t *Tree) Box() space.Box { return t.box }
 
-func boxOfUsed(m *mesh.Mesh) space.Box {
+func boxOf(m *mesh.Mesh, triangles []int32) space.Box {
 	box := space.EmptyBox()
-	for i := range m.Triangles {
-		b := triangleBox(m, i)
-		box = box.Union(b)
+	for _, tri := range triangles {
+		box = box.Union(triangleBox(m, int(tri)))
 	}
 	return box
 }
