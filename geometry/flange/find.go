@@ -58,15 +58,20 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	if err != nil {
 		return nil, err
 	}
+	within := f.farthestAsked(sheets)
+	triangles, err := f.crowded(ctx, sheets, within)
+	if err != nil {
+		return nil, err
+	}
 	each := opt
 	each.Workers = max(1, opt.Workers/max(1, len(sheets)))
 	if err := f.parallel(ctx, len(sheets), func(i int) error {
-		f.panels[i] = newPanel(sheets[i], each)
+		f.panels[i] = newPanelOver(sheets[i], each, triangles[i])
 		return nil
 	}); err != nil {
 		return nil, err
 	}
-	f.meet()
+	f.meet(within)
 	var done atomic.Int64
 	found := make([]Found, len(sheets))
 	err = f.parallel(ctx, len(sheets), func(i int) error {
@@ -102,15 +107,21 @@ func (f *finder) parallel(ctx context.Context, n int, do func(i int) error) erro
 	return group.Wait()
 }
 
-// meet finds for every sheet the others that come within reach.
-func (f *finder) meet() {
-	for _, p := range f.panels {
-		f.thickest = math.Max(f.thickest, p.Thickness)
+// farthestAsked is how far from a sheet the trees of others are asked at most.
+func (f *finder) farthestAsked(sheets []Sheet) float64 {
+	for _, s := range sheets {
+		f.thickest = math.Max(f.thickest, s.Thickness)
 	}
+	const aside = 1 // mm: places beyond a sheet are not quite over where it was met
+	return math.Max(3*f.thickest+2*math.Max(f.opt.SearchGap, f.opt.UnknownReach), f.thickest+facingReach) + aside
+}
+
+// meet finds for every sheet the others that come within reach, or near enough to face it.
+func (f *finder) meet(within float64) {
 	f.neighbours = make([][]int, len(f.panels))
 	for i, p := range f.panels {
 		for j, q := range f.panels {
-			if i != j && !p.tree.Box().IsEmpty() && p.tree.Box().Grow(f.reach(i, j)).Overlaps(q.tree.Box()) {
+			if i != j && !p.tree.Box().IsEmpty() && p.tree.Box().Grow(within).Overlaps(q.tree.Box()) {
 				f.neighbours[i] = append(f.neighbours[i], j)
 			}
 		}

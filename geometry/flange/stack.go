@@ -92,15 +92,16 @@ func (f *finder) classify(host int, p, n r3.Vector) verdict {
 // survey finds what is about p.
 func (f *finder) survey(s *scene, host int, p, n r3.Vector) {
 	s.contacts[upper], s.contacts[lower], s.endings = s.contacts[upper][:0], s.contacts[lower][:0], s.endings[:0]
-	if f.around != nil && f.around.host == host {
-		if sights, ok := f.around.about(p); ok {
-			for i := range sights {
-				f.meetAt(s, sights[i].sheet, f.around.nearest(&sights[i], p, n), p, n)
-			}
-			return
-		}
+	if f.around == nil {
+		return // a single panel
 	}
-	for _, x := range f.neighbours[host] {
+	if sights, ok := f.around.about(p); ok {
+		for i := range sights {
+			f.meetAt(s, sights[i].sheet, f.around.nearest(&sights[i], p, n), p, n)
+		}
+		return
+	}
+	for _, x := range f.around.sheets {
 		f.meetAt(s, x, hits{f.nearestOn(x, host, upper, p, n), f.nearestOn(x, host, lower, p, n)}, p, n)
 	}
 }
