@@ -130,7 +130,7 @@ func (c *checker) wanted(s *strip) rule.Limit {
 func (c *checker) acrossEnds(s *strip) {
 	l := s.limits.PitchBound
 	for end, o := range s.onto {
-		if o == nil || len(s.welds) == 0 || len(o.welds) == 0 || o.flange.Joint != s.flange.Joint {
+		if o == nil || len(s.welds) == 0 || len(o.welds) == 0 {
 			continue
 		}
 		if c.order(o) < c.order(s) && (o.onto[0] == s || o.onto[1] == s) {

@@ -136,13 +136,52 @@ func (c *checker) join() {
 				if o == s || common(s.flange.Panels, o.flange.Panels) < 2 {
 					continue
 				}
-				if _, d := o.line.Nearest(at); d <= s.reach() {
+				if _, d := o.line.Nearest(at); d <= s.reach() || s.bridged(end, o) {
 					s.goesOn[end], s.onto[end] = true, o
 					break
 				}
 			}
 		}
 	}
+}
+
+// bridged reports whether the line of another strip begins straight on from an end, over a joggle.
+func (s *strip) bridged(end int, o *strip) bool {
+	if o.flange.Closed {
+		return false
+	}
+	p, out := s.endOf(end)
+	for e := range 2 {
+		q, back := o.endOf(e)
+		if GoesOn(p, out, q, back, math.Max(s.limits.GreatestPitch.Value, o.limits.GreatestPitch.Value)) {
+			return true
+		}
+	}
+	return false
+}
+
+// endOf is the place of an end of the line and the direction out of it.
+func (s *strip) endOf(end int) (at, out r3.Vector) {
+	n := len(s.line.Points)
+	if end == 0 {
+		return s.line.Points[0], s.line.Points[0].Sub(s.line.Points[1]).Normalize()
+	}
+	return s.line.Points[n-1], s.line.Points[n-1].Sub(s.line.Points[n-2]).Normalize()
+}
+
+// straightOn is the cosine of how far a line that goes on beyond a change of stack may turn, and how far aside its start may
+// lie: 30 degrees. Chosen.
+const straightOn = 0.866
+
+// GoesOn reports whether the line that ends at p, with the direction out of it, goes on at q, the end of another line with
+// the direction out of that one, no farther than reach.
+func GoesOn(p, out, q, back r3.Vector, reach float64) bool {
+	way := q.Sub(p)
+	d := way.Norm()
+	if d > reach || out.Dot(back) > -straightOn {
+		return false
+	}
+	return d < 5 || way.Dot(out) > straightOn*d // so near to each other, the middles of strips of unlike width may lie aside
 }
 
 func common(a, b []string) int {

@@ -1,9 +1,12 @@
 package planner_test
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -113,5 +116,42 @@ func TestLoadPutsASecondRow(t *testing.T) {
 	p = lap(t, 400, 13, fmt.Sprintf("load: {shear_n: %.0f}", 29.5*one))
 	if n := weldsByRow(p); n[1]+n[2] > 0 || len(findings(p, "count.load.least")) != 1 || len(findings(p, "row.width.least")) != 1 {
 		t.Errorf("too narrow for two: %v, %v", n, p.Findings)
+	}
+}
+
+// A third sheet lies on the middle of a lap: the pitch is kept over both changes of stack, and no weld stands on one.
+func TestThirdSheetOnTheMiddle(t *testing.T) {
+	dir := t.TempDir()
+	sheet(t, dir, "a.stl", flat(0, 0, 620, 80, 0))
+	sheet(t, dir, "b.stl", flat(0, 62, 620, 160, 1))
+	sheet(t, dir, "c.stl", flat(211, 62, 403, 110, 2))
+	p := planText(t, dir, "name: lap\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\n"+
+		"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}, {id: c, mesh: c.stl}]\n"+
+		"joints: [{id: lap, panels: [a, b, c]}]\n")
+	var at []layout.Weld
+	for _, w := range p.Welds {
+		if w.Position[1] < 80 && w.Position[1] > 62 && slices.Contains(w.Sheets, "a") {
+			at = append(at, w)
+		}
+	}
+	slices.SortFunc(at, func(a, b layout.Weld) int { return cmp.Compare(a.Position[0], b.Position[0]) })
+	var stacks []int
+	for i, w := range at {
+		if len(stacks) == 0 || stacks[len(stacks)-1] != len(w.Sheets) {
+			stacks = append(stacks, len(w.Sheets))
+		}
+		if x := w.Position[0]; math.Abs(x-211) < 2.5 || math.Abs(x-403) < 2.5 {
+			t.Errorf("a weld at %.1f stands on the change", x)
+		}
+		if i == 0 {
+			continue
+		}
+		least := 19.0 // 1 mm in the optimum-condition schedule, a third more for three sheets
+		if d := w.Position[0] - at[i-1].Position[0]; d > 40+0.01 || d < least-0.1 || d < 1.3*least-0.1 && max(len(w.Sheets), len(at[i-1].Sheets)) == 3 {
+			t.Errorf("%.1f mm from %.1f (%d sheets) to %.1f (%d sheets)", d, at[i-1].Position[0], len(at[i-1].Sheets), w.Position[0], len(w.Sheets))
+		}
+	}
+	if !slices.Equal(stacks, []int{2, 3, 2}) {
+		t.Errorf("stacks along the lap: %v", stacks)
 	}
 }

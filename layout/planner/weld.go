@@ -52,6 +52,9 @@ func (b *builder) laySpots(context.Context) error {
 		}
 		b.progress("lay out welds", i+1, len(laid))
 	}
+	if err := b.bridge(laid, requests, layouts); err != nil {
+		return err
+	}
 	layouts, err := b.carryLoads(laid, requests, layouts)
 	if err != nil {
 		return err

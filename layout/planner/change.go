@@ -1,0 +1,196 @@
+package planner
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/layout/check"
+	"seamwright/layout/spots"
+	"seamwright/seams/rule"
+)
+
+// change is a place where the stack changes along one line: a strip ends and another with most of the same sheets begins.
+type change struct {
+	strip [2]int  // indices of the two strips
+	end   [2]int  // 0: at its start, 1: at its end
+	gap   float64 // mm between the two ends of line
+}
+
+// changes finds where one strip goes on as another. An end goes on with the nearest end that faces it, and only where that
+// is mutual.
+func changes(laid []*strip) []change {
+	next := map[[2]int][2]int{}
+	for i, s := range laid {
+		if s.flange.Closed || s.flange.Patch {
+			continue
+		}
+		for end := range 2 {
+			if k, e, ok := facing(laid, i, end); ok {
+				next[[2]int{i, end}] = [2]int{k, e}
+			}
+		}
+	}
+	var out []change
+	for i, s := range laid {
+		for end := range 2 {
+			at := [2]int{i, end}
+			other, ok := next[at]
+			if !ok || other[0] < i || next[other] != at {
+				continue
+			}
+			p, _ := s.endOf(end)
+			q, _ := laid[other[0]].endOf(other[1])
+			out = append(out, change{strip: [2]int{i, other[0]}, end: [2]int{end, other[1]}, gap: p.Distance(q)})
+		}
+	}
+	return out
+}
+
+// endOf is the place of an end of the strip's line and the direction out of it.
+func (s *strip) endOf(end int) (at, out r3.Vector) {
+	line := s.flange.Line
+	if end == 0 {
+		return line[0].Point, line[0].Along.Mul(-1)
+	}
+	last := line[len(line)-1]
+	return last.Point, last.Along
+}
+
+// facing is the nearest end of another strip that goes on from an end.
+func facing(laid []*strip, i, end int) (strip, other int, ok bool) {
+	s := laid[i]
+	p, out := s.endOf(end)
+	least := math.Inf(1)
+	for k, o := range laid {
+		if k == i || o.flange.Closed || o.flange.Patch || shared(s.panels, o.panels) < 2 {
+			continue
+		}
+		for e := range 2 {
+			q, back := o.endOf(e)
+			reach := math.Max(s.limits.GreatestPitch.Value, o.limits.GreatestPitch.Value)
+			if d := p.Distance(q); d < least && check.GoesOn(p, out, q, back, reach) {
+				strip, other, ok, least = k, e, true, d
+			}
+		}
+	}
+	return strip, other, ok
+}
+
+func shared(a, b []string) int {
+	n := 0
+	for _, x := range a {
+		if slices.Contains(b, x) {
+			n++
+		}
+	}
+	return n
+}
+
+// bridge lays the strips on both sides of every change of stack again so that the last weld before it and the first after
+// it keep the least and the greatest pitch between them, and are as far apart as the welds on either side.
+func (b *builder) bridge(laid []*strip, requests []spots.Request, layouts []spots.Layout) error {
+	all := changes(laid)
+	lay := func(c change, pitch float64) ([2]spots.Request, [2]spots.Layout, error) {
+		var r [2]spots.Request
+		var l [2]spots.Layout
+		var err error
+		d := shares(c.sides(laid), c.gap, pitch)
+		for k, i := range c.strip {
+			r[k] = requests[i]
+			if c.end[k] == 0 {
+				r[k].Start = d[k]
+			} else {
+				r[k].End = d[k]
+			}
+			if l[k], err = spots.Lay(r[k]); err != nil {
+				return r, l, fmt.Errorf("flange %s: %w", laid[i].id, err)
+			}
+		}
+		return r, l, nil
+	}
+	for _, c := range all {
+		a, o := laid[c.strip[0]], laid[c.strip[1]]
+		least := math.Max(a.limits.LeastPitch.Value, o.limits.LeastPitch.Value)
+		most := math.Max(least, math.Min(a.limits.GreatestPitch.Value, o.limits.GreatestPitch.Value))
+		r, l, err := lay(c, most)
+		if err != nil {
+			return err
+		}
+		welds := len(l[0].Welds) + len(l[1].Welds)
+		alone := len(layouts[c.strip[0]].Welds) + len(layouts[c.strip[1]].Welds)
+		if welds > alone && c.within(layouts, least, bound(a.limits, o.limits)) {
+			continue // a wanted pitch, unlike the bound of the strength rules, is not worth a weld more
+		}
+		if mean := (l[0].Pitch.Mean + l[1].Pitch.Mean) / 2; mean > least && mean < most {
+			r2, l2, err := lay(c, mean)
+			if err != nil {
+				return err
+			}
+			if len(l2[0].Welds)+len(l2[1].Welds) <= welds {
+				r, l = r2, l2
+			}
+		}
+		for k, i := range c.strip {
+			requests[i], layouts[i] = r[k], l[k]
+		}
+	}
+	return nil
+}
+
+// bound is the greatest pitch of the strength rules over a change of stack; 0 where there is none.
+func bound(a, b rule.Limits) float64 {
+	if a.PitchBound.Value == 0 || b.PitchBound.Value == 0 {
+		return 0
+	}
+	return math.Min(a.PitchBound.Value, b.PitchBound.Value)
+}
+
+// within reports whether the welds on both sides of the change are no nearer and no farther apart than that.
+func (c change) within(layouts []spots.Layout, least, most float64) bool {
+	var at [2]r3.Vector
+	for k, i := range c.strip {
+		welds := layouts[i].Welds
+		if len(welds) == 0 {
+			return false
+		}
+		at[k] = welds[0].Position
+		if c.end[k] == 1 {
+			at[k] = welds[len(welds)-1].Position
+		}
+	}
+	d := at[0].Distance(at[1])
+	return d >= least && d <= most
+}
+
+// side is one strip at a change: how far its outermost weld stays from its end, wanted and at least.
+type side struct{ wanted, least float64 }
+
+// sides says what the welds on both sides keep from the change. A sheet that ends there ends at an edge, from which the end
+// distance holds; a strip all of whose sheets go on needs room for the electrode face only.
+func (c change) sides(laid []*strip) [2]side {
+	var out [2]side
+	for k, i := range c.strip {
+		s, o := laid[i], laid[c.strip[1-k]]
+		out[k] = side{s.limits.EndDistance.Value, s.limits.EndDistance.Value}
+		if shared(s.panels, o.panels) == len(s.panels) {
+			out[k].least = math.Min(out[k].wanted, s.limits.TipFace.Value/2)
+		}
+	}
+	return out
+}
+
+// shares gives both strips their distances from the ends of their lines so that their welds are a pitch apart over the gap
+// between: what is to spare goes to both alike, and what is short is taken from those that can give.
+func shares(sides [2]side, gap, pitch float64) [2]float64 {
+	out := [2]float64{sides[0].wanted, sides[1].wanted}
+	spare := pitch - gap - out[0] - out[1]
+	if spare >= 0 {
+		return [2]float64{out[0] + spare/2, out[1] + spare/2}
+	}
+	give := [2]float64{sides[0].wanted - sides[0].least, sides[1].wanted - sides[1].least}
+	first := math.Min(give[0], math.Max(-spare/2, -spare-give[1])) // half of it, and what the other one cannot give
+	return [2]float64{out[0] - first, out[1] - math.Min(give[1], -spare-first)}
+}
