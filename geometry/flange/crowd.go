@@ -4,41 +4,43 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"seamwright/geometry/mesh"
 )
 
 // crowd finds the triangles of many sheets that can be near another sheet at all, by a grid of cells: of large panels
-// that is a small part, and only for it are trees worth building. Each triangle comes to the cells that its box,
-// grown by half the distance asked about, touches; it is kept when another sheet comes to one of them.
+// that is a small part, and only for it is anything else worth knowing. Triangles come to the cells that their
+// box, grown by half the distance asked about, touches; one is kept when another sheet comes to one of its cells.
 type crowd struct {
 	cell, grown float64     // mm
 	sets        []edgeTable // of each sheet: the cells that it comes to; 1 where another does too
+	runs        [][]block   // of each sheet: the cells of every runLength triangles
 }
 
 const (
 	leastCell     = 24. // mm: some triangles' size
 	cellsPerReach = 3.
 	mostCells     = 24 // of one triangle on average: of more, sorting them out takes longer than it saves
+	runLength     = 8  // triangles that are looked at together: exporters write neighbours one after another
+	mostRunCells  = 18 // of a run; of more, its triangles are looked at one by one
 )
 
-// crowded returns for each sheet the triangles that may come within a distance of another sheet, rising; nil for
-// all sheets when the triangles are too large, or too far away, for cells.
-func (f *finder) crowded(ctx context.Context, sheets []Sheet, within float64) ([][]int32, error) {
-	c := &crowd{cell: math.Max(leastCell, cellsPerReach*within), grown: within/2 + rounding, sets: make([]edgeTable, len(sheets))}
+// crowded returns for each sheet the part of its mesh that may come within a distance of another sheet, which is the
+// whole mesh when the triangles are too large, or too far away, for cells.
+func (f *finder) crowded(ctx context.Context, sheets []Sheet, within float64) ([]*mesh.Mesh, error) {
+	c := &crowd{cell: math.Max(leastCell, cellsPerReach*within), grown: within/2 + rounding, sets: make([]edgeTable, len(sheets)), runs: make([][]block, len(sheets))}
 	fits := make([]bool, len(sheets))
+	out := make([]*mesh.Mesh, len(sheets))
 	err := f.parallel(ctx, len(sheets), func(i int) error {
-		fits[i] = c.enter(i, sheets[i])
+		out[i], fits[i] = sheets[i].Mesh, c.enter(i, sheets[i].Mesh)
 		return nil
 	})
-	if err != nil {
-		return nil, err
-	}
-	out := make([][]int32, len(sheets))
-	if slices.Contains(fits, false) {
-		return out, nil
+	if err != nil || slices.Contains(fits, false) {
+		return out, err
 	}
 	c.compare()
 	err = f.parallel(ctx, len(sheets), func(i int) error {
-		out[i] = c.kept(i, sheets[i])
+		out[i] = partOf(sheets[i].Mesh, c.kept(i, sheets[i].Mesh))
 		return nil
 	})
 	return out, err
@@ -51,25 +53,36 @@ func (b *block) cells() int {
 	return int(b.hi[0]-b.lo[0]+1) * int(b.hi[1]-b.lo[1]+1) * int(b.hi[2]-b.lo[2]+1)
 }
 
-// around is the cells that a triangle comes to; false when they are too far from the origin to be numbered.
-func (c *crowd) around(s *Sheet, t int) (b block, ok bool) {
-	p, q, r := s.Mesh.Corners(t)
+// around is the cells that some triangles come to; false when they are too far from the origin to be numbered.
+func (c *crowd) around(m *mesh.Mesh, triangles [][3]int32) (b block, ok bool) {
+	lo := m.Vertices[triangles[0][0]]
+	hi := lo
+	for _, t := range triangles {
+		for _, v := range t {
+			p := &m.Vertices[v]
+			lo.X, hi.X = widen(lo.X, hi.X, p.X)
+			lo.Y, hi.Y = widen(lo.Y, hi.Y, p.Y)
+			lo.Z, hi.Z = widen(lo.Z, hi.Z, p.Z)
+		}
+	}
 	scale := 1 / c.cell
 	ok = true
-	for k, x := range [3][3]float64{{p.X, q.X, r.X}, {p.Y, q.Y, r.Y}, {p.Z, q.Z, r.Z}} {
-		lo, hi := x[0], x[0]
-		for _, y := range x[1:] {
-			if y < lo {
-				lo = y
-			} else if y > hi {
-				hi = y
-			}
-		}
-		lo, hi = math.Floor((lo-c.grown)*scale), math.Floor((hi+c.grown)*scale)
-		ok = ok && lo > -farthestCell && hi < farthestCell
-		b.lo[k], b.hi[k] = int32(lo), int32(hi)
+	for k, x := range [3][2]float64{{lo.X, hi.X}, {lo.Y, hi.Y}, {lo.Z, hi.Z}} {
+		from, to := math.Floor((x[0]-c.grown)*scale), math.Floor((x[1]+c.grown)*scale)
+		ok = ok && from > -farthestCell && to < farthestCell
+		b.lo[k], b.hi[k] = int32(from), int32(to)
 	}
 	return b, ok
+}
+
+func widen(lo, hi, x float64) (float64, float64) {
+	if x < lo {
+		return x, hi
+	}
+	if x > hi {
+		return lo, x
+	}
+	return lo, hi
 }
 
 // each calls visit with the cells of a block until it says false.
@@ -92,26 +105,37 @@ func cellKey(x, y, z int32) uint64 {
 }
 
 // enter notes the cells that a sheet comes to.
-func (c *crowd) enter(i int, s Sheet) bool {
+func (c *crowd) enter(i int, m *mesh.Mesh) bool {
 	set := &c.sets[i]
 	var last block
-	allowed := mostCells * (len(s.Mesh.Triangles) + 1000)
-	for t := range s.Mesh.Triangles {
-		b, ok := c.around(&s, t)
-		if !ok {
-			return false
+	allowed := mostCells * (len(m.Triangles) + 1000)
+	note := func(triangles [][3]int32, most int) (b block, noted, ok bool) {
+		if b, ok = c.around(m, triangles); !ok || b == last {
+			return b, ok, ok
 		}
-		if b == last {
-			continue
+		n := b.cells()
+		if n > most {
+			return b, false, true
 		}
-		if allowed -= b.cells(); allowed < 0 {
-			return false
+		if allowed -= n; allowed < 0 {
+			return b, false, false
 		}
+		last = b
 		b.each(func(key uint64) bool {
 			set.at(key)
 			return true
 		})
-		last = b
+		return b, true, true
+	}
+	for run := range slices.Chunk(m.Triangles, runLength) {
+		b, noted, ok := note(run, mostRunCells)
+		for t := 0; ok && !noted && t < len(run); t++ {
+			_, _, ok = note(run[t:t+1], math.MaxInt)
+		}
+		if !ok {
+			return false
+		}
+		c.runs[i] = append(c.runs[i], b)
 	}
 	return true
 }
@@ -143,23 +167,85 @@ func (c *crowd) compare() {
 	}
 }
 
-// kept lists the triangles that come to a cell with others, and lets go of the cells.
-func (c *crowd) kept(i int, s Sheet) []int32 {
-	out := []int32{}
-	var last block
-	met := false
-	for t := range s.Mesh.Triangles {
-		b, _ := c.around(&s, t)
-		if t == 0 || b != last {
-			met = !b.each(func(key uint64) bool {
-				others, _ := c.sets[i].get(key)
-				return others == 0
-			})
+// kept lists the triangles that come to a cell with others, rising, and lets go of the cells.
+func (c *crowd) kept(i int, m *mesh.Mesh) []int32 {
+	var out []int32
+	meets := func(b block) bool {
+		return !b.each(func(key uint64) bool {
+			others, _ := c.sets[i].get(key)
+			return others == 0
+		})
+	}
+	for r, b := range c.runs[i] {
+		if b.cells() <= mostRunCells && !meets(b) {
+			continue
 		}
-		if last = b; met {
-			out = append(out, int32(t))
+		for t := r * runLength; t < min((r+1)*runLength, len(m.Triangles)); t++ {
+			if b, _ := c.around(m, m.Triangles[t:t+1]); meets(b) {
+				out = append(out, int32(t))
+			}
 		}
 	}
-	c.sets[i] = edgeTable{}
+	c.sets[i], c.runs[i] = edgeTable{}, nil
 	return out
+}
+
+// partOf is a mesh of some of a mesh's triangles and of all that share a corner with them, in the same order: what
+// lies about the former is then the same as in the whole. A mesh that is nearly all of it is not copied.
+func partOf(m *mesh.Mesh, triangles []int32) *mesh.Mesh {
+	const nearlyAll = 0.7
+	if float64(len(triangles)) > nearlyAll*float64(len(m.Triangles)) {
+		return m
+	}
+	near := make([]bool, len(m.Vertices)) // corners of the triangles
+	for _, t := range triangles {
+		for _, v := range m.Triangles[t] {
+			near[v] = true
+		}
+	}
+	number := make([]int32, len(m.Vertices)) // + 1
+	out := &mesh.Mesh{Name: m.Name}
+	for _, t := range m.Triangles {
+		if !near[t[0]] && !near[t[1]] && !near[t[2]] {
+			continue
+		}
+		for k, v := range t {
+			if number[v] == 0 {
+				out.Vertices = append(out.Vertices, m.Vertices[v])
+				number[v] = int32(len(out.Vertices))
+			}
+			t[k] = number[v] - 1
+		}
+		out.Triangles = append(out.Triangles, t)
+	}
+	return out
+}
+
+// isLoose says whether a sheet is of several pieces, which may lie on both sides of another.
+func isLoose(m *mesh.Mesh) bool {
+	root := make([]int32, len(m.Vertices))
+	for v := range root {
+		root[v] = int32(v)
+	}
+	find := func(v int32) int32 {
+		for root[v] != v {
+			root[v] = root[root[v]]
+			v = root[v]
+		}
+		return v
+	}
+	for _, t := range m.Triangles {
+		a, b, c := find(t[0]), find(t[1]), find(t[2])
+		least := min(a, b, c)
+		root[a], root[b], root[c] = least, least, least
+	}
+	first := int32(-1)
+	for _, t := range m.Triangles {
+		if r := find(t[0]); first < 0 {
+			first = r
+		} else if r != first {
+			return true
+		}
+	}
+	return false
 }

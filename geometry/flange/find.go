@@ -59,14 +59,17 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 		return nil, err
 	}
 	within := f.farthestAsked(sheets)
-	triangles, err := f.crowded(ctx, sheets, within)
+	parts, err := f.crowded(ctx, sheets, within)
 	if err != nil {
 		return nil, err
 	}
 	each := opt
 	each.Workers = max(1, opt.Workers/max(1, len(sheets)))
 	if err := f.parallel(ctx, len(sheets), func(i int) error {
-		f.panels[i] = newPanelOver(sheets[i], each, triangles[i])
+		part := sheets[i]
+		part.Mesh = parts[i]
+		f.panels[i] = newPanel(part, each)
+		f.panels[i].loose = isLoose(sheets[i].Mesh)
 		return nil
 	}); err != nil {
 		return nil, err

@@ -22,26 +22,17 @@ type panel struct {
 	loose     bool // the panel is of several pieces, which may lie on both sides of another
 }
 
-func newPanel(s Sheet, opt Options) *panel { return newPanelOver(s, opt, nil) }
-
-// newPanelOver makes a panel whose tree holds only some of its triangles; nil stands for all.
-func newPanelOver(s Sheet, opt Options, triangles []int32) *panel {
+func newPanel(s Sheet, opt Options) *panel {
 	if s.Surface == "" {
 		s.Surface = Mid
 	}
 	m := s.Mesh
-	p := &panel{Sheet: s, topo: m.Topology(), smoothCos: cosDegrees(opt.AngleLimit)}
-	if triangles == nil {
-		p.tree = near.NewOn(m, opt.Workers)
-	} else {
-		p.tree = near.NewOver(m, triangles, opt.Workers)
-	}
+	p := &panel{Sheet: s, tree: near.NewOn(m, opt.Workers), topo: m.Topology(), smoothCos: cosDegrees(opt.AngleLimit)}
 	p.normals = make([]r3.Vector, len(m.Triangles))
 	for t := range m.Triangles {
 		p.normals[t] = m.Normal(t)
 	}
 	p.smooth()
-	p.loose = len(p.topo.Components()) > 1
 	p.onFree = make([]bool, len(m.Vertices))
 	for _, e := range p.topo.Edges {
 		if e.Free() {
