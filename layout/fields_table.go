@@ -222,6 +222,7 @@ func weldFields() []entry {
 		{"Weld.Left", millimetre, "from the centre to the strip's side on the left of the weld line", nil},
 		{"Weld.Right", millimetre, "the same to the right", nil},
 		{"Weld.Air", millimetre, "gap before clamping", nil},
+		{"Weld.Before", none, "ids of parts that are loaded after it, because they would keep every gun off", nil},
 		{"Weld.Row", none, "0: alone on the weld line; 1: in the right one of two rows, seen along the line; 2: in the left one", nil},
 	}
 }

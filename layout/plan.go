@@ -234,7 +234,8 @@ type Weld struct {
 	Utilisation  float64  `json:"utilisation"` // of the joint's stated load that falls on this weld; 0 when nothing is asked
 	Left         float64  `json:"left"`        // mm from the weld centre to the strip's sides
 	Right        float64  `json:"right"`
-	Air          float64  `json:"air"` // mm of gap before clamping
+	Air          float64  `json:"air"`    // mm of gap before clamping
+	Before       []string `json:"before"` // ids of parts that are loaded after it, because they would keep every gun off
 
 	Row int `json:"row,omitempty"` // 0: alone on the weld line; 1: in the right one of two rows; 2: in the left one
 }

@@ -67,6 +67,9 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 	if err := b.beforeLateParts(ctx, own, asked, results, tools, j, opt); err != nil {
 		return err
 	}
+	if err := b.beforeParts(ctx, own, asked, results, tools, j, opt); err != nil {
+		return err
+	}
 	choices := reach.Choose(asked, results, tools)
 	for i, c := range choices {
 		if c.Tool >= 0 {

@@ -7,6 +7,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/order"
+	"seamwright/layout/stations"
 	"seamwright/seams/shell"
 )
 
@@ -35,6 +36,7 @@ type stationWork struct {
 func (b *builder) work(station int) stationWork {
 	var out stationWork
 	st := b.plan.Stations[station]
+	loads, _ := stations.LoadPhases(b.plan, st, b.earlyWelds(station))
 	for _, h := range st.HoldPoints {
 		out.add(order.Stop{ID: holdStop(h.ID), Step: order.Hold, Position: point(h.At), Joint: h.Before}, nil, nil)
 	}
@@ -45,6 +47,10 @@ func (b *builder) work(station int) stationWork {
 		stop := order.Stop{
 			ID: fmt.Sprintf("weld %s at %.0f mm", w.strip.id, w.spot.S), Step: order.Step(w.step), Position: w.spot.Position,
 			Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, Along: w.spot.S, Setting: w.setting, Clamps: w.spot.Clamps,
+		}
+		stop.Phase, stop.Loaded = b.phaseOf(loads, w.strip.joint)
+		if w.step != "tack" && len(w.loadedAfter()) == 0 {
+			stop.Phase = loads.Phases() - 1 // filled once all is loaded and tacked
 		}
 		if w.gun != nil {
 			stop.Gun = w.gun.ID
@@ -57,12 +63,30 @@ func (b *builder) work(station int) stationWork {
 	for _, s := range b.seams {
 		if s.station == station {
 			out.add(order.Stop{
-				ID: "roller seam " + s.strip.id, Step: order.Roll, Position: s.path[0], End: s.path[len(s.path)-1], Closed: s.strip.flange.Closed,
+				Phase: loads.Phases() - 1,
+				ID:    "roller seam " + s.strip.id, Step: order.Roll, Position: s.path[0], End: s.path[len(s.path)-1], Closed: s.strip.flange.Closed,
 				Joint: b.plan.Joints[s.strip.joint].ID, Flange: s.strip.id, Gun: s.roller.ID, Setting: s.setting,
 			}, nil, s)
 		}
 	}
 	return out
+}
+
+// phaseOf is the phase of loading in which a joint is worked on, and the part that it waits for then. Parts behind a hold
+// point are told of with that.
+func (b *builder) phaseOf(loads stations.Loads, joint int) (phase int, part string) {
+	j := b.plan.Joints[joint]
+	phase = loads.Joint(j)
+	if phase == 0 {
+		return 0, ""
+	}
+	for _, id := range loads.In(phase) {
+		held := slices.ContainsFunc(b.welds, func(w *weld) bool { return w.early != nil && w.early.part == id })
+		if common(j.Panels, b.plan.PanelsOf(id)) && !held {
+			return phase, b.partName(id)
+		}
+	}
+	return phase, ""
 }
 
 func (w *stationWork) add(stop order.Stop, weld *weld, seam *seam) {
@@ -152,7 +176,7 @@ func (b *builder) planWelds(station int) {
 			Number: w.number, Station: b.plan.Stations[station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, Run: w.run,
 			Position: vec(w.spot.Position), Axis: vec(w.spot.Axis), Along: w.spot.S, Sheets: w.strip.panels,
 			WeldDiameter: w.strip.limits.WeldDiameter.Value, Gun: gunID(w.gun), Tip: tipID(w.tip), Turn: w.turn, Tilt: w.tilt, Clearance: w.air,
-			Setting: w.setting, Step: w.step, Waits: w.waits, Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap, Row: w.spot.Row,
+			Setting: w.setting, Step: w.step, Waits: w.waits, Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap, Row: w.spot.Row, Before: w.loadedAfter(),
 		})
 	}
 }

@@ -25,6 +25,7 @@ type weld struct {
 	setting string
 	step    string
 	early   *latePart // it is made before this part is loaded
+	before  []string  // or before these parts are, which no hold point keeps out
 	run     int
 	number  int
 	waits   string

@@ -17,12 +17,14 @@ type Duty struct {
 	Joint      string  // id of the joint; empty for handling
 	ManMinutes float64 // averaged over the batch
 	After      []int   // indices of the duties that come before it
+	spots      bool
 }
 
 // Duties cuts the plan's work into duties with what each must wait for: a part made at another jig for its lifting out
 // there; clamps for all parts; a joint for the parts that bring its panels, the clamps, the tools with their test coupons
-// (taken up once the first part lies in the jig) and the hold points before it; a roller seam for the joint's spots; lifting out for everything at the jig. The minutes
-// add up to those of the labour, but for its rounding.
+// (taken up once the first part lies in the jig) and the hold points before it; a part that would keep guns off some welds
+// for the joints of these welds, and what hangs on that part for it; a roller seam for the joint's spots; lifting out for
+// everything at the jig. The minutes add up to those of the labour, but for its rounding.
 //
 // Errors are those of labour.Accounts.
 func Duties(p *layout.Plan, sh *shell.Shell) ([]Duty, error) {
@@ -103,26 +105,24 @@ func (d *dealer) jig(i int, accounts []labour.Account) {
 		}
 	}
 	first := len(d.list)
-	loads := d.load(s, h)
-	ready := loads
-	clamped := len(s.Clamps)+len(s.Dowels) > 0
-	if clamped {
-		ready = []int{d.add(Duty{Text: "peg and clamp", Jig: s.ID, ManMinutes: h.clamp, After: loads})}
-	}
+	in := d.loadAndClamp(s, h)
+	loads := in.loads
 	var tools []int
 	if h.tools > 0 {
 		tools = []int{d.add(Duty{Text: "take the tools, prove them on test coupons", Jig: s.ID, ManMinutes: h.tools, After: loads[:min(1, len(loads))]})}
 	}
-	gauges := d.gauges(s, h.gauge, ready)
+	gauges := d.gauges(s, h.gauge, in)
 	for _, a := range own {
+		joint := d.plan.Joints[slices.IndexFunc(d.plan.Joints, func(j layout.Joint) bool { return j.ID == a.Joint })]
 		after := slices.Concat(tools, gauges[""], gauges[a.Joint])
-		if clamped {
-			after = append(after, ready...)
+		if phase := in.phases.Joint(joint); in.clamped {
+			after = append(after, in.ready[phase]...)
 		} else {
-			after = append(after, d.bringing(loads, a.Joint)...)
+			after = append(after, d.bringing(loads, joint)...)
 		}
 		d.joint(a, after)
 	}
+	d.loadAfter(in, s, first)
 	var all []int
 	for k := first; k < len(d.list); k++ {
 		all = append(all, k)
@@ -133,57 +133,113 @@ func (d *dealer) jig(i int, accounts []labour.Account) {
 	}
 }
 
-// load adds the loading of each part, in the stated order.
-func (d *dealer) load(s layout.Station, h handling) []int {
-	mass, sum := make([]float64, len(s.Arrives)), 0.0
-	for k, part := range s.Arrives {
+// loaded is the loading and clamping of a station.
+type loaded struct {
+	phases  Loads
+	loads   []int // duties, in the order of loading
+	parts   []string
+	ready   [][]int // by phase: what must be done before its welds
+	clamped bool
+}
+
+// loadAndClamp adds the loading of each part, phase after phase in the stated order, and the closing of the clamps.
+func (d *dealer) loadAndClamp(s layout.Station, h handling) loaded {
+	in := loaded{phases: loadsOf(d.plan, s), clamped: len(s.Clamps)+len(s.Dowels) > 0}
+	closed := in.phases.clampPhases(s)
+	seconds := d.shell.Elements
+	bare := float64(len(s.Clamps))*seconds.Clamp + float64(len(s.Dowels))*seconds.Dowel
+	for phase := range in.phases.Phases() {
+		for _, part := range in.phases.In(phase) {
+			duty := Duty{Text: "load " + part, Jig: s.ID, ManMinutes: d.loadMinutes(s, h, part)}
+			if last := len(in.loads) - 1; last >= 0 {
+				duty.After = []int{in.loads[last]}
+			}
+			in.loads, in.parts = append(in.loads, d.add(duty)), append(in.parts, part)
+			d.parts = append(d.parts, loading{in.loads[len(in.loads)-1], part})
+		}
+		text, own := "clamp", 0.0
+		for _, c := range s.Clamps {
+			if closed[c.ID] == phase {
+				own += seconds.Clamp
+			}
+		}
+		if phase == 0 {
+			text, own = "peg and clamp", own+float64(len(s.Dowels))*seconds.Dowel
+		}
+		ready := slices.Clone(in.loads)
+		if in.clamped && (own > 0 || phase == 0) {
+			share := 1.0
+			if bare > 0 {
+				share = own / bare
+			}
+			ready = []int{d.add(Duty{Text: text, Jig: s.ID, ManMinutes: h.clamp * share, After: ready})}
+		}
+		in.ready = append(in.ready, ready)
+	}
+	return in
+}
+
+// loadMinutes is the man-minutes of loading one part: its share of the parts and of their mass.
+func (d *dealer) loadMinutes(s layout.Station, h handling, part string) float64 {
+	mass := func(part string) float64 {
+		sum := 0.0
 		for _, id := range d.plan.PanelsOf(part) {
 			for _, p := range d.plan.Panels {
 				if p.ID == id {
-					mass[k] += p.Mass
+					sum += p.Mass
 				}
 			}
 		}
-		sum += mass[k]
+		return sum
 	}
-	var out []int
-	for k, part := range s.Arrives {
-		t := h.load / float64(len(s.Arrives))
-		if sum > 0 {
-			t += h.carry * mass[k] / sum
-		}
-		duty := Duty{Text: "load " + part, Jig: s.ID, ManMinutes: t}
-		if k > 0 {
-			duty.After = []int{out[k-1]}
-		}
-		out = append(out, d.add(duty))
-		d.parts = append(d.parts, loading{out[k], part})
+	all := 0.0
+	for _, p := range s.Arrives {
+		all += mass(p)
 	}
-	return out
+	t := h.load / float64(len(s.Arrives))
+	if all > 0 {
+		t += h.carry * mass(part) / all
+	}
+	return t
+}
+
+// loadAfter lets each part that is loaded between welds wait for the joints with welds that it would keep guns off.
+func (d *dealer) loadAfter(in loaded, s layout.Station, first int) {
+	for _, e := range EarlyWelds(d.plan, s.ID) {
+		at := slices.Index(in.parts, e.Part)
+		if at < 0 {
+			continue
+		}
+		for k := first; k < len(d.list); k++ {
+			if d.list[k].Joint == e.Joint && d.list[k].spots && !slices.Contains(d.list[in.loads[at]].After, k) {
+				d.list[in.loads[at]].After = append(d.list[in.loads[at]].After, k)
+			}
+		}
+	}
 }
 
 // gauges adds the hold points, by the joint that waits for them; those that every joint waits for stand under "".
-func (d *dealer) gauges(s layout.Station, minutes float64, ready []int) map[string][]int {
+func (d *dealer) gauges(s layout.Station, minutes float64, in loaded) map[string][]int {
 	out := map[string][]int{}
 	for _, h := range s.HoldPoints {
-		duty := d.add(Duty{Text: "gauge " + h.ID, Jig: s.ID, ManMinutes: minutes / float64(len(s.HoldPoints)), After: slices.Clone(ready)})
+		phase := 0
+		for _, j := range d.plan.Joints {
+			if j.ID == h.Before {
+				phase = in.phases.Joint(j)
+			}
+		}
+		duty := d.add(Duty{Text: "gauge " + h.ID, Jig: s.ID, ManMinutes: minutes / float64(len(s.HoldPoints)), After: slices.Clone(in.ready[phase])})
 		out[h.Before] = append(out[h.Before], duty)
 	}
 	return out
 }
 
 // bringing are those of the loadings after which all panels of the joint lie in the jig.
-func (d *dealer) bringing(loads []int, joint string) []int {
-	at := slices.IndexFunc(d.plan.Joints, func(j layout.Joint) bool { return j.ID == joint })
+func (d *dealer) bringing(loads []int, joint layout.Joint) []int {
 	var out []int
 	for _, l := range d.parts {
-		if !slices.Contains(loads, l.duty) {
-			continue
-		}
-		for _, panel := range d.plan.PanelsOf(l.part) {
-			if slices.Contains(d.plan.Joints[at].Panels, panel) && !slices.Contains(out, l.duty) {
-				out = append(out, l.duty)
-			}
+		if slices.Contains(loads, l.duty) && touches(joint, d.plan.PanelsOf(l.part)) {
+			out = append(out, l.duty)
 		}
 	}
 	return out
@@ -198,7 +254,7 @@ func (d *dealer) joint(a labour.Account, after []int) {
 			after = append(after, last)
 		}
 	}
-	d.add(Duty{Text: text, Jig: a.Station, Joint: a.Joint, ManMinutes: d.pace.Minutes(a, d.shell), After: after})
+	d.add(Duty{Text: text, Jig: a.Station, Joint: a.Joint, ManMinutes: d.pace.Minutes(a, d.shell), After: after, spots: a.Kind == labour.Spots})
 }
 
 // awaitParts lets the loading of a sub-assembly wait until it has left its jig.

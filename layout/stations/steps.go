@@ -20,20 +20,22 @@ const (
 // plan's order. One weld in inspectEvery is looked at; 0 leaves the number to the works.
 //
 // A part whose first joint waits for a hold point is loaded after that hold point, so that an opening is gauged
-// before what closes it goes on. A clamp that opens after tacks does so once every joint whose weld line passes
-// under it is tacked.
+// before what closes it goes on; a part that would keep guns off some welds is loaded after those. A clamp is closed once
+// a joint whose weld line passes under it has all its panels, and one that opens after tacks does so once every such
+// joint is tacked.
 func Steps(p *layout.Plan, i, inspectEvery int) []layout.Step {
 	w := newWriter(p, i)
 	for _, part := range w.station.Arrives {
-		if _, late := w.late[part]; !late {
+		if !w.late[part] {
 			w.load(part)
 		}
 	}
 	w.fixtures("peg", "Peg with dowel", w.station.Dowels)
-	w.fixtures("clamp", "Close clamp", w.station.Clamps)
+	w.clamp()
 	w.gauge("")
 	w.weld()
 	w.gaugeRest()
+	w.loadRest()
 	w.roll()
 	w.inspect(inspectEvery)
 	w.liftOut()
@@ -47,7 +49,8 @@ type writer struct {
 	runs    []layout.Run
 	joints  map[string]layout.Joint
 	names   map[string]string // of panels and sub-assemblies
-	late    map[string]string // arriving part: joint before which it is loaded
+	late    map[string]bool   // arriving parts that are loaded before the first run that needs them
+	shut    map[string]bool   // clamps closed
 	gauged  map[string]bool   // hold points done
 	open    map[string]bool   // clamps opened
 	under   map[string][]string
@@ -55,7 +58,7 @@ type writer struct {
 }
 
 func newWriter(p *layout.Plan, i int) *writer {
-	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{}, open: map[string]bool{}}
+	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{}, open: map[string]bool{}, shut: map[string]bool{}}
 	for _, r := range p.Runs {
 		if r.Station == w.station.ID {
 			w.runs = append(w.runs, r)
@@ -66,6 +69,10 @@ func newWriter(p *layout.Plan, i int) *writer {
 		w.joints[j.ID] = j
 	}
 	w.late = lateParts(p, w.station, w.runs, w.joints)
+	loads := loadsOf(p, w.station)
+	for _, part := range w.station.Arrives {
+		w.late[part] = w.late[part] || loads.Part(part) > 0
+	}
 	w.under = underClamps(p, w.station)
 	return w
 }
@@ -138,7 +145,7 @@ func (w *writer) weld() {
 			end++
 		}
 		w.welds(w.runs[at:end])
-		if w.runs[at].Step == "tack" && !tacks(w.runs[end:]) {
+		if w.runs[at].Step == "tack" && (end == len(w.runs) || w.runs[end].Step != "tack") {
 			w.releaseTacked(end)
 		}
 		at = end
@@ -147,6 +154,25 @@ func (w *writer) weld() {
 
 func tacks(runs []layout.Run) bool {
 	return slices.ContainsFunc(runs, func(r layout.Run) bool { return r.Step == "tack" })
+}
+
+// clamp closes the clamps of which a joint under them has all its panels, and those with none under them.
+func (w *writer) clamp() {
+	var now []layout.Fixture
+	for _, c := range w.station.Clamps {
+		joints := w.under[c.ID]
+		ready := slices.ContainsFunc(joints, func(id string) bool { return !w.wantsPart(w.joints[id]) })
+		if !w.shut[c.ID] && (len(joints) == 0 || ready) {
+			w.shut[c.ID] = true
+			now = append(now, c)
+		}
+	}
+	w.fixtures("clamp", "Close clamp", now)
+}
+
+// wantsPart says whether a part that brings panels of the joint is not loaded yet.
+func (w *writer) wantsPart(j layout.Joint) bool {
+	return slices.ContainsFunc(w.station.Arrives, func(part string) bool { return w.late[part] && touches(j, w.plan.PanelsOf(part)) })
 }
 
 func alike(a, b layout.Run) bool { return a.Step == b.Step && a.Gun == b.Gun && a.Tip == b.Tip }
@@ -158,19 +184,30 @@ func (w *writer) waits(i int) bool {
 			return true
 		}
 	}
-	return false
+	return w.wantsPart(w.joints[w.runs[i].Joint])
 }
 
 // before writes the hold points and late loads that run i waits for.
 func (w *writer) before(i int) {
 	joint := w.runs[i].Joint
 	w.gauge(joint)
+	if !w.wantsPart(w.joints[joint]) {
+		return
+	}
+	w.loadLate(func(part string) bool { return touches(w.joints[joint], w.plan.PanelsOf(part)) })
+}
+
+// loadRest loads what no run of the station needs, for its roller seams or for another station.
+func (w *writer) loadRest() { w.loadLate(func(string) bool { return true }) }
+
+func (w *writer) loadLate(wanted func(part string) bool) {
 	for _, part := range w.station.Arrives {
-		if before, late := w.late[part]; late && before == joint {
-			delete(w.late, part)
+		if w.late[part] && wanted(part) {
+			w.late[part] = false
 			w.load(part)
 		}
 	}
+	w.clamp()
 }
 
 func (w *writer) welds(runs []layout.Run) {
@@ -221,7 +258,7 @@ func (w *writer) releaseTacked(at int) {
 	w.release(func(c layout.Fixture) bool {
 		joints := w.under[c.ID]
 		shut := slices.ContainsFunc(rest, func(r layout.Run) bool { return r.Step == "tack" && slices.Contains(joints, r.Joint) })
-		return c.Release == releaseTacks && !shut && (len(joints) > 0 || !tacks(rest))
+		return w.shut[c.ID] && c.Release == releaseTacks && !shut && (len(joints) > 0 || !tacks(rest))
 	})
 }
 
@@ -262,7 +299,7 @@ func (w *writer) inspect(every int) {
 }
 
 func (w *writer) liftOut() {
-	w.release(func(layout.Fixture) bool { return true })
+	w.release(func(c layout.Fixture) bool { return w.shut[c.ID] })
 	product := "the shell"
 	if w.station.Makes != "" {
 		product = w.name(w.station.Makes)
