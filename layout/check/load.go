@@ -95,6 +95,10 @@ func (c *checker) loads() {
 		if !j.loaded() || len(j.welds) == 0 {
 			continue
 		}
+		if j.plan.Kind == "roller" {
+			c.unchecked("joint %s: what its roller seam carries is not judged, and its spots alone do not carry its load", j.plan.ID)
+			continue
+		}
 		if len(j.stated.Forces) == 0 {
 			c.needed(j)
 			c.netSection(j)

@@ -1,8 +1,10 @@
 package check
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -11,6 +13,81 @@ import (
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
+
+// stretched is a stretch of a strip that is joined: rolled, or a weld.
+type stretched struct {
+	from, to float64
+	weld     *layout.Weld // nil: rolled
+}
+
+// joined judges the stretches between what is rolled and spotted of strips that are to be rolled.
+func (c *checker) joined() {
+	for _, s := range c.strips {
+		if s.kind != "roller" {
+			continue
+		}
+		all := c.stretchedOf(s)
+		if len(all) == 0 {
+			continue
+		}
+		c.leastPitch(s, s.pitchesOf(s.welds))
+		for i, a := range all {
+			next := i + 1
+			b := stretched{}
+			switch {
+			case next < len(all):
+				b = all[next]
+			case s.flange.Closed:
+				b = stretched{all[0].from + s.flange.Length, all[0].to, all[0].weld}
+			default:
+				continue
+			}
+			c.openStretch(s, a, b)
+		}
+	}
+}
+
+// stretchedOf lists what joins a strip, by growing place.
+func (c *checker) stretchedOf(s *strip) []stretched {
+	var out []stretched
+	scale := s.flange.Length / math.Max(1e-9, s.line.Length())
+	for _, r := range c.plan.Rollers {
+		if r.Flange != s.flange.ID || len(r.Path) < 2 {
+			continue
+		}
+		if r.Closed {
+			return []stretched{{0, s.flange.Length, nil}}
+		}
+		from, _ := s.line.Nearest(vector(r.Path[0]))
+		to, _ := s.line.Nearest(vector(r.Path[len(r.Path)-1]))
+		if to < from && s.flange.Closed {
+			to += s.line.Length()
+		}
+		out = append(out, stretched{from * scale, to * scale, nil})
+	}
+	for _, w := range s.welds {
+		out = append(out, stretched{w.Along, w.Along, w})
+	}
+	slices.SortStableFunc(out, func(a, b stretched) int { return cmp.Compare(a.from, b.from) })
+	return out
+}
+
+// openStretch judges what is left open between two.
+func (c *checker) openStretch(s *strip, a, b stretched) {
+	l := s.limits.PitchBound
+	name := func(x stretched) string {
+		if x.weld == nil {
+			return "the roller seam"
+		}
+		return fmt.Sprintf("weld %d", x.weld.Number)
+	}
+	open := math.Max(0, b.from-a.to)
+	at := place{words: fmt.Sprintf("flange %s: %s mm are neither rolled nor spotted between %s and %s", s.flange.ID, tenths(open), name(a), name(b)),
+		at: s.at(math.Mod((a.to+b.from)/2, s.flange.Length)), strip: s}
+	if !c.keeps(l, open, slackPlan, func() string { return at.words }) {
+		c.find(l, open, s.stack, rule.Given{}, at)
+	}
+}
 
 // rollers judges every roller seam: its setting, the wheel's seat on the strip, the overlap, the turns of its path.
 func (c *checker) rollers() {

@@ -24,7 +24,7 @@ type change struct {
 func changes(laid []*strip) []change {
 	next := map[[2]int][2]int{}
 	for i, s := range laid {
-		if s.flange.Closed || s.flange.Patch {
+		if s.flange.Closed || s.flange.Patch || s.parts {
 			continue
 		}
 		for end := range 2 {
@@ -65,7 +65,7 @@ func facing(laid []*strip, i, end int) (strip, other int, ok bool) {
 	p, out := s.endOf(end)
 	least := math.Inf(1)
 	for k, o := range laid {
-		if k == i || o.flange.Closed || o.flange.Patch || shared(s.panels, o.panels) < 2 {
+		if k == i || o.flange.Closed || o.flange.Patch || o.parts || shared(s.panels, o.panels) < 2 {
 			continue
 		}
 		for e := range 2 {

@@ -17,6 +17,7 @@ import (
 	"seamwright/layout/check"
 	"seamwright/layout/labour"
 	"seamwright/layout/quote"
+	"seamwright/layout/rollers"
 	"seamwright/layout/spots"
 	"seamwright/layout/stations"
 	"seamwright/seams/inforce"
@@ -45,8 +46,10 @@ type strip struct {
 	limits  rule.Limits
 	joint   int // index into Plan.Joints; -1 for none
 	request spots.Request
-	laid    spots.Layout
 	adopted bool // welded at a survey's points
+
+	unrolled []rollers.Stretch // of a strip with a roller seam: what the roller does not follow
+	parts    bool              // only parts of it are spotted
 }
 
 type builder struct {
@@ -70,7 +73,7 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 		Owner: in.Shell.Owner, Creator: in.Shell.Creator, Approver: in.Shell.Approver, Issued: in.Shell.Issued, Input: in.Digest,
 	}
 	for _, step := range []func(context.Context) error{
-		b.gatherRules, b.arrange, b.panels, b.joints, b.laySpots, b.layRollers, b.chooseSettings, b.chooseGuns, b.order, b.strength, b.finish,
+		b.gatherRules, b.arrange, b.panels, b.joints, b.layRollers, b.laySpots, b.chooseSettings, b.chooseGuns, b.order, b.strength, b.finish,
 	} {
 		if err := ctx.Err(); err != nil {
 			return nil, err

@@ -155,3 +155,58 @@ func TestThirdSheetOnTheMiddle(t *testing.T) {
 		t.Errorf("stacks along the lap: %v", stacks)
 	}
 }
+
+// An L-shaped strip is rolled along both legs and spotted round its corner, where the roller cannot turn.
+func TestCornerOfARollerSeamIsSpotted(t *testing.T) {
+	dir := t.TempDir()
+	sheet(t, dir, "a.stl", flat(0, 0, 400, 400, 0))
+	corner := [4]r3.Vector{{X: 384, Y: 0, Z: 1}, {X: 400, Y: 0, Z: 1}, {X: 400, Y: 16, Z: 1}, {X: 384, Y: 16, Z: 1}}
+	sheet(t, dir, "b.stl", flat(0, 0, 384, 16, 1), corner, flat(384, 16, 400, 400, 1))
+	text := "name: gutter\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\n" +
+		"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\nrollers: [{id: r, letter: R, wheel_width_mm: 6, wheel_diameter_mm: 150, least_radius_mm: 80}]\n" +
+		"joints: [{id: seam, panels: [a, b], kind: roller%s}]\n"
+	p := planText(t, dir, fmt.Sprintf(text, ""))
+	if len(p.Rollers) != 2 || p.Rollers[0].ID == p.Rollers[1].ID || len(p.Welds) == 0 || p.Joints[0].Welds != len(p.Welds) {
+		t.Fatalf("%d roller seams, %d welds", len(p.Rollers), len(p.Welds))
+	}
+	var ends [2]r3.Vector
+	rolled := 0.0
+	for i, r := range p.Rollers {
+		if r.Closed || r.After != len(p.Welds) || r.Length < 200 {
+			t.Errorf("seam %s of %.0f mm after weld %d", r.ID, r.Length, r.After)
+		}
+		ends[i] = point(r.Path[len(r.Path)-1])
+		if d := point(r.Path[0]); d.Distance(r3.Vector{X: 392, Y: 8}) < ends[i].Distance(r3.Vector{X: 392, Y: 8}) {
+			ends[i] = d
+		}
+		rolled += r.Length
+	}
+	for _, e := range ends { // a spot closes the end of each seam
+		least := math.Inf(1)
+		for _, w := range p.Welds {
+			least = min(least, point(w.Position).Distance(e))
+		}
+		if least > 1 {
+			t.Errorf("the seam's end at %v is %.1f mm from the nearest spot", e, least)
+		}
+	}
+	notes := findings(p, "roller.spotted")
+	if len(notes) != 1 || notes[0].Severity != layout.Note || !strings.Contains(notes[0].Where, "turns with a radius") || notes[0].Limit != 80 {
+		t.Errorf("%+v", notes)
+	}
+	for _, f := range p.Findings {
+		if f.Severity == layout.Broken {
+			t.Errorf("%s: %s: %g, limit %g", f.Rule, f.Where, f.Value, f.Limit)
+		}
+	}
+	t.Logf("%.0f mm rolled in %d seams, %d spots round the corner", rolled, len(p.Rollers), len(p.Welds))
+
+	// What stands on the corner keeps spots off as well.
+	p = planText(t, dir, fmt.Sprintf(text, ", keep_outs: [{at_mm: [392, 8, 0], radius_mm: 40}]"))
+	if open := findings(p, "roller.open"); len(open) != 1 || open[0].Severity != layout.Broken || len(p.Welds) != 0 {
+		t.Errorf("%d welds, %+v", len(p.Welds), open)
+	}
+	if open := findings(p, "pitch.greatest"); len(open) != 1 || !strings.Contains(open[0].Where, "neither rolled nor spotted between the roller seam and the roller seam") {
+		t.Errorf("%+v", open)
+	}
+}

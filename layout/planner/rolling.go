@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -9,6 +10,8 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/rollers"
+	"seamwright/layout/spots"
+	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
@@ -16,9 +19,15 @@ import (
 // practice, no source).
 const runOver = 20.0
 
+// leastRun is the length of seam that is worth starting the roller for, mm; a shorter one is spotted (common practice, no
+// source).
+const leastRun = 50.0
+
 // seam is one roller seam on its way into the plan.
 type seam struct {
-	strip   *strip
+	id      string
+	strip   *strip // that it runs on: of a part of a closed strip an open one
+	of      *strip // the strip itself
 	station int
 	roller  *shell.Roller
 	path    []r3.Vector
@@ -45,7 +54,7 @@ func (b *builder) layRollers(context.Context) error {
 	return nil
 }
 
-// layRoller takes the roller with which the seam has the fewest problems, the first of equals.
+// layRoller takes the roller that can roll the most of the seam; of equals the one with the fewest problems, then the first.
 func (b *builder) layRoller(s *strip, station int) error {
 	if station < 0 {
 		return nil
@@ -57,11 +66,11 @@ func (b *builder) layRoller(s *strip, station int) error {
 		if at := b.stationRollers(station); len(at) > 0 && !slices.Contains(at, r.ID) {
 			continue
 		}
-		p, err := rollers.Lay(b.rollerRequest(s, r))
+		p, err := rollers.Lay(b.rollerRequest(s, r, station))
 		if err != nil {
 			return err
 		}
-		if best == nil || len(p.Problems) < len(path.Problems) {
+		if best == nil || p.CanRoll() > path.CanRoll()+1e-6 || p.CanRoll() > path.CanRoll()-1e-6 && len(p.Problems) < len(path.Problems) {
 			best, path = r, p
 		}
 	}
@@ -79,10 +88,85 @@ func (b *builder) layRoller(s *strip, station int) error {
 			})
 		}
 	}
-	b.seams = append(b.seams, &seam{
-		strip: s, station: station, roller: best, path: path.Points, normals: path.Normals, length: path.Length, rolled: path.Rolled,
-	})
+	b.addSeams(s, station, best, path)
 	return nil
+}
+
+// addSeams adds a seam for every stretch that the roller can follow, and notes what is left to spots.
+func (b *builder) addSeams(s *strip, station int, roller *shell.Roller, path rollers.Path) {
+	if len(path.Points) < 2 {
+		s.unrolled = []rollers.Stretch{{From: s.flange.Line[0].S, To: s.flange.Line[0].S + s.flange.Length}}
+		return
+	}
+	for i, stretch := range path.Rollable {
+		part, id, on := path.Part(stretch, 0), s.id+"/roll", s
+		if !path.Whole {
+			open := *s
+			open.flange.Closed = false
+			on = &open
+			id += fmt.Sprint(i + 1)
+		}
+		b.seams = append(b.seams, &seam{
+			id: id, strip: on, of: s, station: station, roller: roller, path: part.Points, normals: part.Normals, length: part.Length, rolled: part.Rolled,
+		})
+	}
+	s.unrolled = path.Unrolled()
+	if b.plan.Joints[s.joint].Kind != "roller" {
+		return // it is spotted all along
+	}
+	for _, u := range s.unrolled {
+		f := layout.Finding{
+			Rule: "roller.spotted", Severity: layout.Note, Where: fmt.Sprintf("flange %s: %.0f mm from %.0f mm are spotted", s.id, u.To-u.From, u.From), Flange: s.id,
+			Joint: b.plan.Joints[s.joint].ID, Station: b.plan.Stations[station].ID, Value: u.To - u.From, Unit: "mm",
+			Source: source(rule.Limit{Source: "the roller's measures in the shell file against the seam's path", Certainty: rule.Calculated}),
+			Remedy: "too short a stretch to roll: ease the turns beside it, or spot it as planned",
+		}
+		for _, p := range path.Problems {
+			if p.Kind != rollers.Narrow && p.From <= u.To && p.To >= u.From {
+				f.Where += ", as " + p.String()
+				f.Limit, f.At = p.Limit, vec(p.At)
+				f.Remedy = "ease the turn, use a roller that gets there, or spot it as planned"
+				break
+			}
+		}
+		b.plan.Findings = append(b.plan.Findings, f)
+	}
+}
+
+// stretchRequests are the spots of the stretches that the roller does not follow. Beside a seam the first spot stands on the
+// seam's end, which the roller runs over and so closes (common practice, no source).
+func (b *builder) stretchRequests(s *strip, stated shell.Joint, station int) ([]spots.Request, error) {
+	const lap = 1.0 // mm of line beyond the first and the last spot, so that they stand at the ends of the seams
+	apart, err := b.rowsApart(s.stack)
+	if err != nil {
+		return nil, err
+	}
+	line := spots.Line{ID: s.id, Sheets: s.panels, Stations: s.flange.Line, Closed: s.flange.Closed}
+	request := spots.Request{Line: line, Limits: s.limits, KeepOuts: b.keepOuts(s, stated, station), Apart: apart, Rows: 1}
+	first := s.flange.Line[0].S
+	if len(s.unrolled) == 1 && s.unrolled[0].To-s.unrolled[0].From > s.flange.Length-1 { // nothing is rolled
+		return []spots.Request{request}, nil
+	}
+	s.parts = true
+	var out []spots.Request
+	for _, u := range s.unrolled {
+		r := request
+		from, to := u.From-lap, u.To+lap
+		if !s.flange.Closed && u.From <= first+1e-6 {
+			from = u.From
+		} else {
+			r.Start = lap
+		}
+		if !s.flange.Closed && u.To >= first+s.flange.Length-1e-6 {
+			to = u.To
+		} else {
+			r.End = lap
+		}
+		cut := rollers.Cut(rollers.Line{ID: s.id, Stations: s.flange.Line, Closed: s.flange.Closed}, from, to)
+		r.Line.Stations, r.Line.Closed = cut.Stations, false
+		out = append(out, r)
+	}
+	return out, nil
 }
 
 func (b *builder) stationRollers(station int) []string {
@@ -92,26 +176,56 @@ func (b *builder) stationRollers(station int) []string {
 	return nil
 }
 
-func (b *builder) rollerRequest(s *strip, r *shell.Roller) rollers.Request {
+func (b *builder) rollerRequest(s *strip, r *shell.Roller, station int) rollers.Request {
 	return rollers.Request{
 		Line:  rollers.Line{ID: s.id, Stations: s.flange.Line, Closed: s.flange.Closed},
 		Wheel: r.Wheel, Diameter: r.Diameter, LeastRadius: r.LeastRadius,
-		Edge: s.limits.EdgeDistance.Value, Bend: s.limits.BendClearance.Value, Overlap: runOver,
+		Edge: s.limits.EdgeDistance.Value, Bend: s.limits.BendClearance.Value, Overlap: runOver, LeastRun: leastRun,
+		KeepOuts: b.rollerKeepOuts(s, station),
 	}
+}
+
+// rollerKeepOuts is what stands in the roller's way for good: dowels, clamps that stay shut, and stated keep-outs.
+func (b *builder) rollerKeepOuts(s *strip, station int) []rollers.KeepOut {
+	var out []rollers.KeepOut
+	for _, c := range b.plan.Stations[station].Clamps {
+		if c.Release == releaseEnd {
+			out = append(out, rollers.KeepOut{ID: "clamp " + c.ID, At: point(c.At), Radius: c.Radius})
+		}
+	}
+	for _, d := range b.plan.Stations[station].Dowels {
+		out = append(out, rollers.KeepOut{ID: "dowel " + d.ID, At: point(d.At), Radius: d.Radius})
+	}
+	for i, k := range b.Shell.Joints[s.joint].KeepOuts {
+		out = append(out, rollers.KeepOut{ID: cmp.Or(k.Why, fmt.Sprintf("keep-out %d", i+1)), At: point(k.At), Radius: k.Radius})
+	}
+	return out
 }
 
 func (b *builder) planRoller(s *seam) layout.Roller {
 	out := layout.Roller{
-		ID: s.strip.id + "/roll", Station: b.plan.Stations[s.station].ID, Joint: b.plan.Joints[s.strip.joint].ID, Flange: s.strip.id,
+		ID: s.id, Station: b.plan.Stations[s.station].ID, Joint: b.plan.Joints[s.strip.joint].ID, Flange: s.strip.id,
 		Roller: s.roller.ID, Setting: s.setting, Closed: s.strip.flange.Closed, Length: s.length, Speed: s.speed, Time: s.seconds,
 	}
 	for i := range s.path {
 		out.Path, out.Normals = append(out.Path, vec(s.path[i])), append(out.Normals, vec(s.normals[i]))
 	}
 	for _, w := range b.welds {
-		if w.strip == s.strip {
+		if w.strip == s.of {
 			out.After = max(out.After, w.number)
 		}
 	}
 	return out
+}
+
+// leftOpen says that a stretch can be neither rolled nor spotted.
+func (b *builder) leftOpen(s *strip, r spots.Request) {
+	line := r.Line.Stations
+	from, to := line[0], line[len(line)-1]
+	b.plan.Findings = append(b.plan.Findings, layout.Finding{
+		Rule: "roller.open", Severity: layout.Broken, Where: fmt.Sprintf("flange %s: nothing joins %.0f mm from %.0f mm", s.id, to.S-from.S, from.S), At: vec(line[len(line)/2].Point),
+		Value: to.S - from.S, Unit: "mm", Flange: s.id, Joint: b.plan.Joints[s.joint].ID,
+		Source: source(rule.Limit{Source: "neither the roller nor a spot has a place there", Certainty: rule.Calculated}),
+		Remedy: "move what is in the way of the spots, or ease the turn",
+	})
 }

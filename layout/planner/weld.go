@@ -31,43 +31,60 @@ type weld struct {
 	waits   string
 }
 
-// laySpots sets out the spots of every strip that is to be spot welded, and then moves apart what is too near.
+// laySpots sets out the spots of every strip that is to be spot welded, and of what rollers leave, and then moves apart what is
+// too near.
 func (b *builder) laySpots(context.Context) error {
 	var laid []*strip
+	var requests []spots.Request
 	for i := range b.plan.Joints {
+		own := b.stripsOf(i)
 		if b.plan.Joints[i].Kind == "roller" {
+			for _, s := range own {
+				parts, err := b.stretchRequests(s, b.Shell.Joints[i], b.stationIndex(b.plan.Joints[i].Station))
+				if err != nil {
+					return fmt.Errorf("flange %s: %w", s.id, err)
+				}
+				for _, r := range parts {
+					laid, requests = append(laid, s), append(requests, r)
+				}
+			}
 			continue
 		}
-		own := b.stripsOf(i)
 		if err := b.request(i, own); err != nil {
 			return fmt.Errorf("joint %s: %w", b.plan.Joints[i].ID, err)
 		}
-		laid = append(laid, own...)
+		for _, s := range own {
+			laid, requests = append(laid, s), append(requests, s.request)
+		}
 	}
-	requests, layouts := make([]spots.Request, len(laid)), make([]spots.Layout, len(laid))
+	layouts, err := b.layAll(laid, requests)
+	if err != nil {
+		return err
+	}
+	for i, s := range laid {
+		b.takeWelds(s, requests[i], layouts[i])
+	}
+	return nil
+}
+
+// layAll lays the requests of strips: each by itself, over changes of stack, with as many welds as loads need, and apart.
+func (b *builder) layAll(laid []*strip, requests []spots.Request) ([]spots.Layout, error) {
+	layouts := make([]spots.Layout, len(laid))
 	for i, s := range laid {
 		var err error
-		requests[i] = s.request
-		if layouts[i], err = spots.Lay(s.request); err != nil {
-			return fmt.Errorf("flange %s: %w", s.id, err)
+		if layouts[i], err = spots.Lay(requests[i]); err != nil {
+			return nil, fmt.Errorf("flange %s: %w", s.id, err)
 		}
 		b.progress("lay out welds", i+1, len(laid))
 	}
 	if err := b.bridge(laid, requests, layouts); err != nil {
-		return err
+		return nil, err
 	}
 	layouts, err := b.carryLoads(laid, requests, layouts)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	if layouts, err = spots.Separate(requests, layouts); err != nil {
-		return err
-	}
-	for i, s := range laid {
-		s.laid = layouts[i]
-		b.takeWelds(s)
-	}
-	return nil
+	return spots.Separate(requests, layouts)
 }
 
 func (b *builder) stripsOf(joint int) []*strip {
@@ -147,12 +164,19 @@ func (b *builder) stationIndex(id string) int {
 	return -1
 }
 
-func (b *builder) takeWelds(s *strip) {
+// takeWelds takes the welds that were laid on a strip, or on a part of it that a roller leaves.
+func (b *builder) takeWelds(s *strip, r spots.Request, laid spots.Layout) {
 	station := b.stationIndex(b.plan.Joints[s.joint].Station)
 	if station < 0 {
 		return
 	}
-	for _, spot := range s.laid.Welds {
+	if len(laid.Welds) == 0 && len(s.unrolled) > 0 && b.plan.Joints[s.joint].Kind == "roller" {
+		b.leftOpen(s, r)
+	}
+	for _, spot := range laid.Welds {
+		if whole := s.flange.Line[0].S + s.flange.Length; s.flange.Closed && spot.S >= whole { // a part over the closing point
+			spot.S -= s.flange.Length
+		}
 		w := &weld{strip: s, spot: spot, station: station, step: "fill"}
 		if spot.Tack {
 			w.step = "tack"

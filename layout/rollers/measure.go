@@ -2,6 +2,7 @@ package rollers
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"github.com/golang/geo/r3"
@@ -135,7 +136,42 @@ func (p *Path) judge(r Request) {
 	if r.Diameter > 0 {
 		p.tight(r, Hollow, r.Diameter/2, blocked, func(i int) float64 { return bends[i].up })
 	}
-	p.Rollable = p.free(blocked)
+	for _, k := range r.KeepOuts {
+		p.passes(r, k, blocked)
+	}
+	p.Whole = !slices.Contains(blocked, true)
+	p.Rollable = p.worth(p.free(blocked), r.LeastRun)
+}
+
+// passes marks where a keep-out is in the wheel's way.
+func (p *Path) passes(r Request, k KeepOut, blocked []bool) {
+	open := false
+	limit := k.Radius + r.Wheel/2
+	for i, at := range p.Points {
+		d := at.Distance(k.At)
+		if d >= limit {
+			open = false
+			continue
+		}
+		blocked[i] = true
+		if !open {
+			p.Problems = append(p.Problems, Problem{Kind: InTheWay, Line: r.Line.ID, From: p.S[i], Value: math.Inf(1), Limit: limit, KeepOut: k.ID})
+			open = true
+		}
+		q := &p.Problems[len(p.Problems)-1]
+		q.To = p.S[i]
+		if d < q.Value {
+			q.Value, q.At = d, at
+		}
+	}
+}
+
+// worth drops the stretches that are too short to start the roller for.
+func (p *Path) worth(all []Stretch, least float64) []Stretch {
+	if p.Whole {
+		return all
+	}
+	return slices.DeleteFunc(all, func(s Stretch) bool { return p.over(s) < least || p.over(s) <= 0 })
 }
 
 func (b *Bow) take(curvature float64, p *Path, i int) {

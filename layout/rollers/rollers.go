@@ -15,8 +15,10 @@
 //
 // A roller is steered in the plane of the sheets: where the path turns tighter there than the roller's least
 // radius, it cannot be rolled (Turn). Out of that plane the wheel must fit into the hollow: where the path
-// bends with less than the wheel's radius to either side, one of the two wheels does not (Hollow). The
-// stretches that remain are returned, so that the others can be spotted.
+// bends with less than the wheel's radius to either side, one of the two wheels does not (Hollow). Past what
+// stands on the seam, such as a dowel or a clamp that stays shut, it does not get either (InTheWay). The
+// stretches that remain, and are worth starting on, are returned, so that the others can be spotted: Part is
+// the path over one of them, Unrolled is what lies between, and Cut the weld line there.
 //
 //	path, err := rollers.Lay(rollers.Request{
 //		Line: rollers.Line{ID: "f3", Stations: flange.Line}, Wheel: 6, LeastRadius: 60, Speed: 30, Edge: 6, Bend: 1,
@@ -52,6 +54,15 @@ type Request struct {
 	Overlap     float64 // run on over the start of a closed seam; 0: none
 	Speed       float64 // mm/s; 0: not known, the time is 0
 	Smooth      float64 // smoothing length; 0: DefaultSmooth
+	LeastRun    float64 // shorter stretches are not rolled; 0: any length is
+	KeepOuts    []KeepOut
+}
+
+// KeepOut is a ball that the wheel does not get past, in the frame of the stations.
+type KeepOut struct {
+	ID     string
+	At     r3.Vector
+	Radius float64 // mm
 }
 
 // DefaultSmooth is the length in mm of the ripples that are halved; shorter ones vanish, longer ones stay.
@@ -89,6 +100,7 @@ type Path struct {
 	InPlane  Bow     // tightest turn in the plane of the sheets
 	Total    Bow     // tightest turn in space
 	Rollable []Stretch
+	Whole    bool // all of it can be rolled
 	Problems []Problem
 }
 
@@ -101,6 +113,8 @@ const (
 	Turn   Kind = "turn"   // Value: radius in the plane of the sheets; Limit: the roller's least
 	Hollow Kind = "hollow" // Value: radius out of the plane; Limit: the wheel's radius
 	Short  Kind = "short"  // Value: length of the line; Limit: the lengths kept from its ends
+
+	InTheWay Kind = "in the way" // Value: from the middle of the path to KeepOut's; Limit: its radius and half the wheel
 )
 
 // Problem is one thing that a path could not keep, with its place.
@@ -111,6 +125,7 @@ type Problem struct {
 	Value    float64 // at the worst place
 	Limit    float64
 	At       r3.Vector
+	KeepOut  string // InTheWay: what is
 }
 
 // String says the problem in one line of words.
@@ -123,6 +138,8 @@ func (p Problem) String() string {
 		return fmt.Sprintf("%s: the path turns with a radius of %.1f mm, the roller needs %.1f mm", where, p.Value, p.Limit)
 	case Hollow:
 		return fmt.Sprintf("%s: the path bends with a radius of %.1f mm out of the sheets' plane, the wheel has %.1f mm", where, p.Value, p.Limit)
+	case InTheWay:
+		return fmt.Sprintf("%s: %s is in the way of the roller", where, p.KeepOut)
 	}
 	return fmt.Sprintf("%s: %.1f mm of line leave nothing to roll between its ends", p.Line, p.Value)
 }

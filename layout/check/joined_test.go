@@ -1,0 +1,42 @@
+package check
+
+import (
+	"testing"
+
+	"seamwright/layout"
+)
+
+// seamed makes the strap a roller seam from its start to 100 mm and from 160 mm to its end, with spots between.
+func seamed(t *testing.T, spots ...float64) *sample {
+	s := strap(t)
+	s.joint("strap").Kind = "roller"
+	s.plan.Welds = nil
+	f := s.flange("strap/1")
+	for _, at := range spots {
+		s.addWeld("strap/1", at)
+	}
+	for id, part := range map[string][2]int{"a": {0, 50}, "b": {80, len(f.WeldLine) - 1}} {
+		s.plan.Rollers = append(s.plan.Rollers, layout.Roller{ID: id, Flange: "strap/1", Roller: "roller", Path: f.WeldLine[part[0] : part[1]+1], Normals: f.Normals[part[0] : part[1]+1]})
+	}
+	return s
+}
+
+func TestRollerSeamWithSpotsBetween(t *testing.T) {
+	s := seamed(t, 100, 130, 160)
+	r := s.evaluate()
+	for _, f := range r.Findings {
+		if f.Rule == "pitch.greatest" || f.Rule == "pitch.least" {
+			t.Errorf("%s", words(f))
+		}
+	}
+	if j := judged(t, r, "pitch.greatest"); j.Places != 4 || j.Value != 30 {
+		t.Errorf("%+v", j)
+	}
+	f := s.one(seamed(t, 100, 160).evaluate(), "pitch.greatest")
+	has(t, f.Where, "flange strap/1: 60.0 mm are neither rolled nor spotted between weld 1 and weld 2")
+	f = s.one(seamed(t).evaluate(), "pitch.greatest")
+	has(t, f.Where, "between the roller seam and the roller seam")
+	close(t, "limit", f.Limit, 8*d, 1e-9)
+	f = s.one(seamed(t, 100, 112, 130, 160).evaluate(), "pitch.least")
+	close(t, "pitch", f.Value, 12, 1e-9)
+}
