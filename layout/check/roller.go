@@ -68,7 +68,9 @@ func (c *checker) stretchedOf(s *strip) []stretched {
 	for _, w := range s.welds {
 		out = append(out, stretched{w.Along, w.Along, w})
 	}
-	slices.SortStableFunc(out, func(a, b stretched) int { return cmp.Compare(a.from, b.from) })
+	slices.SortStableFunc(out, func(a, b stretched) int { // a spot on the end of a seam is outside of it
+		return cmp.Or(cmp.Compare(math.Round(a.from), math.Round(b.from)), cmp.Compare(a.to, b.to))
+	})
 	return out
 }
 
