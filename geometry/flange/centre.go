@@ -31,6 +31,7 @@ type centring struct {
 	middle r3.Vector // of the sheets' metal: tells a line's start
 	rim    *rim
 	ends   map[[2]int32]border // of border edges that were asked about
+	hint   int32               // the triangle of the last station
 	anchor int32               // vertex of the region near which a closed line starts
 }
 
@@ -79,6 +80,7 @@ func (c *centring) run(points []r3.Vector) []section {
 
 // moved is the line with every station moved to the middle of the strip, and its ends to the strip's.
 func (c *centring) moved(line *curve.Line, rough bool) []r3.Vector {
+	c.r.places = c.r.places[:0] // no section of the round before is asked again
 	sections := c.sections(line)
 	c.quieten(sections)
 	c.center(sections, line.Length())
@@ -136,7 +138,8 @@ func (c *centring) sections(line *curve.Line) []section {
 
 func (c *centring) section(line *curve.Line, s float64) section {
 	p := line.At(s)
-	hit, _ := c.tree.Closest(p, math.Inf(1))
+	hit, _ := c.tree.ClosestFrom(c.hint, p, math.Inf(1), nil)
+	c.hint = hit.Tri
 	at := place{hit.Point, hit.Tri}
 	normal := c.r.normalAt(at)
 	along := c.tangent(line, s)

@@ -184,7 +184,7 @@ func (f *finder) strips(r *region) []Flange {
 		around += r.loopLength(l)
 	}
 	width := area / (around / 2)
-	tree, middle := near.New(r.mesh), f.middle(r)
+	tree, middle := near.NewOn(r.mesh, 1), f.middle(r)
 	anchor, rim := r.farthestFrom(middle), r.rim()
 	var out []Flange
 	var shares []float64 // of each flange in its chain's area

@@ -28,6 +28,8 @@ type region struct {
 	normals []r3.Vector // of vertices, smooth
 	borders []border    // of vertices
 	filled  []bool      // of triangles: closes a hole, is not metal
+	numbers []int32     // room for sub
+	places  []place     // room for traces
 }
 
 // cutter turns a patch with a verdict at every point into triangles of one stack each.
@@ -219,22 +221,30 @@ func connected(r *region) [][]int32 {
 
 // sub copies some triangles into a region of their own, all turned the same way round.
 func (r *region) sub(tris []int32) *region {
-	out := &region{mesh: &mesh.Mesh{}}
-	index := map[int32]int32{}
+	if len(r.numbers) < len(r.mesh.Vertices) {
+		r.numbers = make([]int32, len(r.mesh.Vertices)) // + 1, zero between calls
+	}
+	out := &region{mesh: &mesh.Mesh{Triangles: make([][3]int32, 0, len(tris)), Vertices: make([]r3.Vector, 0, len(tris))}}
+	out.normals, out.borders = make([]r3.Vector, 0, len(tris)), make([]border, 0, len(tris))
 	for _, t := range tris {
-		var tri [3]int32
-		for k, v := range r.mesh.Triangles[t] {
-			i, known := index[v]
-			if !known {
-				i = int32(len(out.mesh.Vertices))
-				index[v] = i
+		tri := r.mesh.Triangles[t]
+		for k, v := range tri {
+			i := r.numbers[v]
+			if i == 0 {
 				out.mesh.Vertices = append(out.mesh.Vertices, r.mesh.Vertices[v])
 				out.normals = append(out.normals, r.normals[v])
 				out.borders = append(out.borders, r.borders[v])
+				i = int32(len(out.mesh.Vertices))
+				r.numbers[v] = i
 			}
-			tri[k] = i
+			tri[k] = i - 1
 		}
 		out.mesh.Triangles = append(out.mesh.Triangles, tri)
+	}
+	for _, t := range tris {
+		for _, v := range r.mesh.Triangles[t] {
+			r.numbers[v] = 0
+		}
 	}
 	out.filled = make([]bool, len(out.mesh.Triangles))
 	out.topo = out.mesh.Topology()

@@ -43,24 +43,25 @@ func (r *region) trace(from place, plane, dir r3.Vector, most float64) trace {
 
 // traceInPlane counts vertices in the plane as in front of it; where the plane only touches the first
 // triangle the path has a single place.
-func (r *region) traceInPlane(from place, origin, plane, dir r3.Vector, most float64) trace {
-	out := trace{path: []place{from}}
+func (r *region) traceInPlane(from place, origin, plane, dir r3.Vector, most float64) (out trace) {
+	first := len(r.places)
+	r.places = append(r.places, from)
+	defer func() { out.path = r.places[first:len(r.places):len(r.places)] }()
 	t, entered, at := from.tri, -1, from.point
 	for range len(r.mesh.Triangles) + 1 {
 		exit, p, found := r.exit(t, entered, origin, plane, at, dir)
 		if !found {
 			return out
 		}
-		step := p.Sub(at).Norm()
-		out.length += step
+		out.length += p.Sub(at).Norm()
 		tri := r.mesh.Triangles[t]
 		next := r.topo.Across(t, exit)
 		if next == mesh.None {
-			out.path = append(out.path, place{p, t})
+			r.places = append(r.places, place{p, t})
 			out.edge, out.ok = [2]int32{tri[exit], tri[(exit+1)%3]}, true
 			return out
 		}
-		out.path = append(out.path, place{p, next})
+		r.places = append(r.places, place{p, next})
 		if out.length > most {
 			return out
 		}

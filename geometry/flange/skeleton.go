@@ -2,7 +2,6 @@ package flange
 
 import (
 	"cmp"
-	"container/heap"
 	"math"
 	"slices"
 
@@ -100,19 +99,40 @@ type reached struct {
 	distance float64
 }
 
+func (a reached) before(b reached) bool {
+	return a.distance < b.distance || a.distance == b.distance && a.vertex < b.vertex
+}
+
+// reachedHeap is a binary heap, the nearest vertex first (Williams 1964).
 type reachedHeap []reached
 
-func (h reachedHeap) Len() int { return len(h) }
-func (h reachedHeap) Less(i, j int) bool {
-	return h[i].distance < h[j].distance || h[i].distance == h[j].distance && h[i].vertex < h[j].vertex
+func (h *reachedHeap) push(x reached) {
+	*h = append(*h, x)
+	s := *h
+	i := len(s) - 1
+	for i > 0 && x.before(s[(i-1)/2]) {
+		s[i], i = s[(i-1)/2], (i-1)/2
+	}
+	s[i] = x
 }
-func (h reachedHeap) Swap(i, j int) { h[i], h[j] = h[j], h[i] }
-func (h *reachedHeap) Push(x any)   { *h = append(*h, x.(reached)) }
-func (h *reachedHeap) Pop() any {
-	old := *h
-	x := old[len(old)-1]
-	*h = old[:len(old)-1]
-	return x
+
+func (h *reachedHeap) pop() reached {
+	s := *h
+	top, x := s[0], s[len(s)-1]
+	s = s[:len(s)-1]
+	*h = s
+	for i := 0; len(s) > 0; {
+		child := 2*i + 1
+		if child+1 < len(s) && s[child+1].before(s[child]) {
+			child++
+		}
+		if child >= len(s) || !s[child].before(x) {
+			s[i] = x
+			break
+		}
+		s[i], i = s[child], child
+	}
+	return top
 }
 
 // distances are lengths along edges from one vertex (Dijkstra 1959): good enough to tell bands apart.
@@ -123,16 +143,16 @@ func (r *region) distances(from int32) []float64 {
 	}
 	start, next := r.neighbours()
 	d[from] = 0
-	h := &reachedHeap{{from, 0}}
-	for h.Len() > 0 {
-		at := heap.Pop(h).(reached)
+	h := reachedHeap{{from, 0}}
+	for len(h) > 0 {
+		at := h.pop()
 		if at.distance > d[at.vertex] {
 			continue
 		}
 		for _, w := range next[start[at.vertex]:start[at.vertex+1]] {
 			if s := at.distance + r.mesh.Vertices[w].Sub(r.mesh.Vertices[at.vertex]).Norm(); s < d[w] {
 				d[w] = s
-				heap.Push(h, reached{w, s})
+				h.push(reached{w, s})
 			}
 		}
 	}
