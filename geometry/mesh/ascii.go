@@ -196,12 +196,12 @@ func (t *text) add(corners *[9]float32) error {
 }
 
 // full reports whether there is no room for another triangle.
-func (t *text) full() bool { return len(t.soup.records)+soupTriangle > cap(t.soup.records) }
+func (t *text) full() bool { return len(t.soup.records)+soupTriangle+pad > cap(t.soup.records) }
 
 // makeRoom makes room for as many triangles as the file will have if the rest of it is like the beginning.
 func (t *text) makeRoom() {
 	n := t.soup.Len()
 	whole := 1.02 * float64(n) * float64(t.size) / float64(t.words.passed()+1)
-	room := inLargePages(make([]byte, soupTriangle*max(n+n/4+256, min(int(whole), t.limit))))
+	room := newRecords(max(n+n/4+256, min(int(whole), t.limit)))
 	t.soup.records = room[:copy(room, t.soup.records)]
 }

@@ -41,7 +41,7 @@ func loadBinary(r io.ReaderAt, size, count int64, head []byte, b bounds) (*Soup,
 		}
 		notes = append(notes, fmt.Sprintf("%s after the last triangle left out", plural(int(rest), "byte")))
 	}
-	d := decoder{r: r, bounds: b, soup: &Soup{inLargePages(make([]byte, soupTriangle*count))}}
+	d := decoder{r: r, bounds: b, soup: &Soup{newRecords(int(count))}}
 	if err := d.all(); err != nil {
 		return nil, nil, err
 	}

@@ -14,19 +14,32 @@ import (
 // Soup is the triangles of a file as they stand there: nothing merged, nothing mended, nothing scaled. Read makes a
 // mesh of one; who asks only where panels lie near each other (near.Match) needs no more. Every coordinate is a number.
 type Soup struct {
-	records []byte // 36 bytes a triangle: x, y, z of three corners as binary STL writes them
+	// 36 bytes a triangle: x, y, z of three corners as binary STL writes them. There is room for pad bytes more behind them.
+	records []byte
 }
 
-// soupTriangle is how many bytes a triangle takes.
-const soupTriangle = 36
+const (
+	soupTriangle = 36
+	pad          = 4
+)
 
-// NewSoup makes a soup of triangles: x, y, z of three corners each.
-func NewSoup(triangles [][9]float32) *Soup {
-	s := &Soup{make([]byte, soupTriangle*len(triangles))}
+// newRecords makes room for n triangles.
+func newRecords(n int) []byte {
+	room := inLargePages(make([]byte, soupTriangle*n+pad))
+	return room[:soupTriangle*n]
+}
+
+// NewSoup makes a soup of triangles: x, y, z of three corners each. One whose coordinates are no numbers, or farther away
+// than any panel is, is refused.
+func NewSoup(triangles [][9]float32) (*Soup, error) {
+	s := &Soup{newRecords(len(triangles))}
 	for i := range triangles {
+		if err := fault(triangles[i], i, farthest); err != nil {
+			return nil, err
+		}
 		putTriangle(s.records[soupTriangle*i:], &triangles[i])
 	}
-	return s
+	return s, nil
 }
 
 // Len is the number of triangles.
@@ -155,3 +168,32 @@ func fault(corners [9]float32, t int, reach float32) error {
 	}
 	return nil
 }
+
+// Box is the box of the triangles from one on up to another, at least one, in the file's unit.
+func (s *Soup) Box(from, to int) (low, high [3]float32) {
+	return box(s.records[soupTriangle*from : soupTriangle*to])
+}
+
+// plainBox is box where it is not written for the processor, and what that is tested with.
+func plainBox(records []byte) (low, high [3]float32) {
+	// Compared as whole numbers: that is quicker than comparing float32, as minima and maxima need no branches.
+	x0, y0, z0 := int32(math.MaxInt32), int32(math.MaxInt32), int32(math.MaxInt32)
+	x1, y1, z1 := int32(math.MinInt32), int32(math.MinInt32), int32(math.MinInt32)
+	for ; len(records) >= 12; records = records[12:] {
+		r := (*[12]byte)(records)
+		x, y, z := ordered(binary.LittleEndian.Uint32(r[:4])), ordered(binary.LittleEndian.Uint32(r[4:8])), ordered(binary.LittleEndian.Uint32(r[8:]))
+		x0, y0, z0 = min(x0, x), min(y0, y), min(z0, z)
+		x1, y1, z1 = max(x1, x), max(y1, y), max(z1, z)
+	}
+	low = [3]float32{fromOrdered(x0), fromOrdered(y0), fromOrdered(z0)}
+	return low, [3]float32{fromOrdered(x1), fromOrdered(y1), fromOrdered(z1)}
+}
+
+// ordered is a float32's bits as a number that is greater for a greater float32.
+func ordered(bits uint32) int32 {
+	n := int32(bits)
+	return n ^ (n >> 31 & math.MaxInt32)
+}
+
+// fromOrdered gives the float32 back.
+func fromOrdered(n int32) float32 { return math.Float32frombits(uint32(n ^ (n >> 31 & math.MaxInt32))) }

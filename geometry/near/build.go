@@ -13,6 +13,9 @@ const leafSize = 4
 // bins is the number of places along an axis at which the surface-area heuristic tries to cut.
 const bins = 16
 
+// few is up to how many items a node is simply halved in space, as counting bins would take longer than it saves.
+const few = 12
+
 // deepest bounds the tree's depth, and so the stacks of those who walk it.
 const deepest = 62
 
@@ -42,14 +45,14 @@ func (n *node) halfArea() float64 {
 // center is twice the middle of the box along an axis.
 func (n *node) center(axis int) int32 { return n.lo[axis] + n.hi[axis] }
 
-// plant makes a tree of items, which are boxes with a number in first. It reorders them: a leaf's
-// first and count are a range of items. The root is node 0; the tree is the same for any number of workers.
-func plant(items []node, workers int) []node {
+// plant makes a tree of items, which are boxes with a number in first, at most leaf of them in a leaf. It
+// reorders them: a leaf's first and count are a range of items. The root is node 0; the tree is the same for any number of workers.
+func plant(items []node, leaf, workers int) []node {
 	if len(items) == 0 {
 		return nil
 	}
-	p := planter{items: items}
-	p.nodes = make([]node, 0, len(items))
+	p := planter{items: items, leaf: int32(leaf)}
+	p.nodes = make([]node, 0, 2*len(items)/leaf+1)
 	root := nothing
 	for i := range items {
 		root.union(&items[i])
@@ -73,6 +76,7 @@ const (
 
 type planter struct {
 	items []node
+	leaf  int32 // the most items in a leaf
 	nodes []node
 	later []int32 // nodes left to be grown, with their depths
 	depth []int
@@ -81,7 +85,7 @@ type planter struct {
 // grow splits the node until leaves are left; a node of at most small items is left for later.
 func (p *planter) grow(at int32, depth, small int) {
 	n := p.nodes[at]
-	if n.count <= leafSize {
+	if n.count <= p.leaf {
 		part := p.items[n.first : n.first+n.count]
 		if len(part) > 1 {
 			slices.SortFunc(part, func(a, b node) int { return int(a.first) - int(b.first) })
@@ -112,9 +116,9 @@ func (p *planter) finish(workers int) {
 	for range workers {
 		wait.Go(func() {
 			for i := range next {
-				own := planter{items: p.items}
+				own := planter{items: p.items, leaf: p.leaf}
 				n := p.nodes[p.later[i]]
-				own.nodes = append(make([]node, 0, n.count), n)
+				own.nodes = append(make([]node, 0, 2*n.count/p.leaf+1), n)
 				own.grow(0, p.depth[i], 0)
 				parts[i] = own.nodes
 			}
@@ -141,12 +145,14 @@ func (p *planter) split(n *node, depth int) (left, right node) {
 	if low == high || depth+bits.Len32(uint32(n.count)) >= deepest {
 		return halves(part, n)
 	}
-	cut := cheapestCut(part, axis, low, high)
-	b := newBinner(low, high)
+	from := int32((int64(low)+int64(high))/2) + 1 // the first middle that goes to the right
+	if len(part) > few {
+		from = cheapestCut(part, axis, low, high)
+	}
 	left, right = nothing, nothing
 	i, k := 0, len(part)-1
 	for i <= k {
-		if b.of(part[i].center(axis)) < cut {
+		if part[i].center(axis) < from {
 			left.union(&part[i])
 			i++
 			continue
@@ -206,8 +212,13 @@ func newBinner(low, high int32) binner {
 
 func (b binner) of(center int32) int { return int((int64(center) - b.low) * b.scale >> 32) }
 
-// cheapestCut is the first bin that belongs to the right side: neither side is empty.
-func cheapestCut(part []node, axis int, low, high int32) int {
+// first is the least middle that falls in a bin.
+func (b binner) first(bin int) int32 {
+	return int32(b.low + (int64(bin)<<32+b.scale-1)/b.scale)
+}
+
+// cheapestCut is the first middle that goes to the right side: neither side is empty.
+func cheapestCut(part []node, axis int, low, high int32) int32 {
 	var boxes [bins]node
 	var counts [bins]int
 	for i := range boxes {
@@ -240,5 +251,5 @@ func cheapestCut(part []node, axis int, low, high int32) int {
 			cut, cost = i, c
 		}
 	}
-	return cut
+	return b.first(cut)
 }

@@ -13,10 +13,10 @@ import (
 // instructions. A box is rounded outward by slack more grains than it needs, so no gap between boxes is ever above the
 // true distance between what they hold.
 const (
-	span  = 1 << 29 // grains along the longest side of everything
-	slack = 2       // a place rounded down is off by less than one, its arithmetic by less than another
-	least = -span   // places outside this range are moved to its ends: that brings nothing farther away
-	most  = 2*span - 1
+	across = 1 << 29 // grains along the longest side of everything
+	slack  = 3       // places are off by less than one, on either side, and arithmetic by far less than another
+	least  = -across // places outside this range are moved to its ends: that brings nothing farther away
+	most   = 2*across - 1
 )
 
 // frame turns millimetres into grains.
@@ -33,14 +33,14 @@ func newFrame(box space.Box) frame {
 		extent = 1 // one place, or nothing
 	}
 	_, exponent := math.Frexp(extent) // extent is below 2^exponent
-	scale := math.Ldexp(span, -max(exponent, -400))
+	scale := math.Ldexp(across, -max(exponent, -400))
 	if !(extent <= math.MaxFloat64) {
 		scale = 0 // no such numbers: one grain holds everything
 	}
 	return frame{box.Min, scale}
 }
 
-// place is a point in grains, rounded down.
+// place is a point in grains.
 func (f *frame) place(p r3.Vector) [3]int32 {
 	return [3]int32{
 		grains((p.X - f.origin.X) * f.scale),
@@ -49,19 +49,15 @@ func (f *frame) place(p r3.Vector) [3]int32 {
 	}
 }
 
-// grains rounds down and keeps within range; what is not a number goes to the low end.
+// grains cuts off what is behind the point and keeps within range; what is not a number goes to the low end.
 func grains(x float64) int32 {
-	if !(x > least) {
-		return least
+	if x > least && x < most {
+		return int32(x)
 	}
-	if x > most {
+	if x >= most {
 		return most
 	}
-	n := int32(x)
-	if float64(n) > x {
-		n--
-	}
-	return n
+	return least
 }
 
 // grown is the box in grains, rounded outward. A side that is not a number reaches as far as there is.
@@ -69,7 +65,7 @@ func (f *frame) grown(low, high r3.Vector) (lo, hi [3]int32) {
 	lo, hi = f.place(low), f.place(high)
 	for k := range 3 {
 		lo[k] = max(least, lo[k]-slack)
-		hi[k] = min(most, hi[k]+1+slack)
+		hi[k] = min(most, hi[k]+slack)
 	}
 	if high.X != high.X || high.Y != high.Y || high.Z != high.Z {
 		hi = [3]int32{most, most, most}
@@ -94,9 +90,12 @@ func (n *node) gap2(lo, hi *[3]int32) int64 {
 	return x*x + y*y + z*z
 }
 
-// touches reports whether a node's box and another share a place.
-func (n *node) touches(lo, hi *[3]int32) bool {
-	return n.lo[0] <= hi[0] && lo[0] <= n.hi[0] && n.lo[1] <= hi[1] && lo[1] <= n.hi[1] && n.lo[2] <= hi[2] && lo[2] <= n.hi[2]
+// gapAt is the squared gap in grains between a node's box and a place.
+func (n *node) gapAt(x, y, z int32) int64 {
+	a := int64(max(n.lo[0]-x, x-n.hi[0], 0))
+	b := int64(max(n.lo[1]-y, y-n.hi[1], 0))
+	c := int64(max(n.lo[2]-z, z-n.hi[2], 0))
+	return a*a + b*b + c*c
 }
 
 // box is what a node's box is in mm, not less.

@@ -106,27 +106,31 @@ func (t *Tree) seenIn(n *node, o *Tree) (lo, hi [3]int32) {
 	return o.frame.grown(b.Min, b.Max)
 }
 
-// narrow follows the other tree down while only one child is near; false when neither is.
+// narrow is narrow in the other tree.
 func (m *meeting) narrow(entry int32, lo, hi *[3]int32) (int32, bool) {
-	nodes := m.with.nodes
-	if nodes[entry].gap2(lo, hi) > m.limit {
+	return narrow(m.with.nodes, entry, lo, hi, m.limit)
+}
+
+// narrow follows a tree down from a node while only one child is near a box; false when neither is.
+func narrow(nodes []node, at int32, lo, hi *[3]int32, limit int64) (int32, bool) {
+	if nodes[at].gap2(lo, hi) > limit {
 		return 0, false
 	}
-	for nodes[entry].count == 0 {
-		left := nodes[entry].first
-		l, r := nodes[left].gap2(lo, hi) <= m.limit, nodes[left+1].gap2(lo, hi) <= m.limit
+	for nodes[at].count == 0 {
+		left := nodes[at].first
+		l, r := nodes[left].gap2(lo, hi) <= limit, nodes[left+1].gap2(lo, hi) <= limit
 		switch {
 		case l && r:
-			return entry, true
+			return at, true
 		case l:
-			entry = left
+			at = left
 		case r:
-			entry = left + 1
+			at = left + 1
 		default:
 			return 0, false
 		}
 	}
-	return entry, true
+	return at, true
 }
 
 // any reports whether a leaf under entry is near the box.

@@ -51,7 +51,7 @@ func NewOver(m *mesh.Mesh, triangles []int32, workers int) *Tree {
 		items[i].lo, items[i].hi = t.frame.grown(b.Min, b.Max)
 		items[i].first = tri
 	}
-	t.nodes = plant(items, workers)
+	t.nodes = plant(items, leafSize, workers)
 	t.order = make([]int32, len(items))
 	for i := range items {
 		t.order[i] = items[i].first

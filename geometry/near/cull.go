@@ -1,0 +1,450 @@
+package near
+
+import (
+	"math"
+	"sync/atomic"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+	"seamwright/geometry/space"
+)
+
+// A run is some triangles in the file's order that share a box. Exporters write neighbours near each other,
+// so the box is small; where they do not, its triangles are looked at one by one. Long runs are looked at first, and of
+// those that may be near another panel the short runs in them.
+const (
+	longRun  = 32
+	shortRun = 8
+)
+
+// run is a box of triangles, in the file's unit.
+type run struct{ low, high [3]float32 }
+
+// cull finds the triangles of many panels that can be near another panel at all, by a grid of cells over the places
+// where boxes of panels meet: a cell that several panels come to is divided into finer ones, and a triangle is kept when it
+// comes to a fine cell to which several panels come.
+type cull struct {
+	panels []*panel
+	reach  float64 // what every box is grown by: a little above half the distance asked about
+
+	region space.Box // where boxes of panels meet
+	origin [3]float64
+	scale  float64  // fine cells in one unit of length
+	count  [3]int32 // coarse cells along each axis
+	coarse []uint32 // free, the number of a panel + 1, or several; later the number of a brick + 1
+	fine   []uint32 // likewise, brick by brick
+}
+
+// Sides of a coarse cell, in fine ones.
+const (
+	brickShift = 2
+	brickSide  = 1 << brickShift
+	brickCells = brickSide * brickSide * brickSide
+)
+
+// several marks a cell to which more than one panel comes.
+const several = math.MaxUint32
+
+// mostCells bounds the coarse grid.
+const mostCells = 1 << 21
+
+// panel is one panel of a match.
+type panel struct {
+	soup *mesh.Soup
+	runs []run // long ones
+	box  space.Box
+	kept []span // triangles that may be near another panel, rising
+	tree packed
+}
+
+// measure finds the boxes of the runs from one on up to another.
+func (p *panel) measure(from, to int) {
+	for i := from; i < to; i++ {
+		p.runs[i].low, p.runs[i].high = p.soup.Box(i*longRun, min((i+1)*longRun, p.soup.Len()))
+	}
+}
+
+func wide(v [3]float32) r3.Vector {
+	return r3.Vector{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2])}
+}
+
+// newCull lays the grid; false when no two boxes of panels come within the distance.
+func newCull(panels []*panel, within float64) (*cull, bool) {
+	c := &cull{panels: panels, region: space.EmptyBox()}
+	far := 0.0
+	for _, p := range panels {
+		if !p.box.IsEmpty() {
+			far = max(far, p.box.Min.Norm(), p.box.Max.Norm())
+		}
+	}
+	c.reach = within/2*(1+1e-6) + 1e-12*far // rounding must not part what is near
+	for b, p := range panels {
+		for _, q := range panels[:b] {
+			if meet := common(p.box.Grow(c.reach), q.box.Grow(c.reach)); !meet.IsEmpty() {
+				c.region = c.region.Union(meet)
+			}
+		}
+	}
+	if c.region.IsEmpty() {
+		return nil, false
+	}
+	c.lay(max(within, c.typicalSize()))
+	return c, true
+}
+
+func common(a, b space.Box) space.Box {
+	return space.Box{
+		Min: r3.Vector{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y), Z: max(a.Min.Z, b.Min.Z)},
+		Max: r3.Vector{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y), Z: min(a.Max.Z, b.Max.Z)},
+	}
+}
+
+// typicalSize is the root of the mean square of the longest sides of some triangles' boxes. Cells of that size keep the
+// cells that all triangles come to in proportion to the triangles, however large some are.
+func (c *cull) typicalSize() float64 {
+	sum, n := 0.0, 0
+	for _, p := range c.panels {
+		step := max(61, p.soup.Len()/100) | 1 // no exporter writes rows of 61
+		for t := 0; t < p.soup.Len(); t += step {
+			low, high := p.soup.Box(t, t+1)
+			s := wide(high).Sub(wide(low))
+			side := max(s.X, s.Y, s.Z)
+			sum += float64(side * side)
+			n++
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	return math.Sqrt(sum / float64(n))
+}
+
+// lay chooses cells of at least the given size, and no more than there is room for.
+func (c *cull) lay(size float64) {
+	extent := c.region.Size()
+	c.origin = [3]float64{c.region.Min.X, c.region.Min.Y, c.region.Min.Z}
+	size = max(size, math.Max(extent.X, math.Max(extent.Y, extent.Z))/(1<<20), 1e-30)
+	for {
+		c.scale = 1 / size
+		cells := 1.0
+		for k, e := range [3]float64{extent.X, extent.Y, extent.Z} {
+			c.count[k] = int32(e*c.scale)>>brickShift + 1
+			cells *= float64(c.count[k])
+		}
+		if cells <= mostCells {
+			c.coarse = make([]uint32, int(cells))
+			return
+		}
+		size *= 1.25
+	}
+}
+
+// block is a block of fine cells, both ends counted.
+type block struct{ low, high [3]int32 }
+
+// around is the block about a box grown by the reach; false when it is outside of the region.
+func (c *cull) around(low, high [3]float32) (b block, ok bool) {
+	for k := range 3 {
+		lo := (float64(low[k]) - c.reach - c.origin[k]) * c.scale
+		hi := (float64(high[k]) + c.reach - c.origin[k]) * c.scale
+		end := c.count[k]<<brickShift - 1
+		if hi < 0 || lo > float64(end)+1 {
+			return b, false
+		}
+		b.low[k], b.high[k] = int32(max(lo, 0)), min(int32(min(hi, 1<<30)), end)
+		b.low[k] = min(b.low[k], end)
+	}
+	return b, true
+}
+
+// step is what is done with a block.
+type step uint8
+
+const (
+	coarseStep step = iota // note the panel in its coarse cells
+	fineStep               // note it in its fine cells; true when there are any
+	onlyStep               // true when there are any fine cells
+	askStep                // true when several panels come to one of its fine cells
+)
+
+// mostBlock is the greatest number of cells in the block of one run or one piece of a triangle: what is larger
+// is divided, so that a slanting sliver does not come to all cells of its box.
+const (
+	mostBlock       = 512 // fine cells
+	mostCoarseBlock = 64
+)
+
+// small reports whether a block comes to few enough cells for a step.
+func (c *cull) small(what step, b *block) bool {
+	shift, most := 0, int64(mostBlock)
+	if what == coarseStep || what == onlyStep {
+		shift, most = brickShift, mostCoarseBlock
+	}
+	cells := int64(1)
+	for k := range 3 {
+		cells *= int64(b.high[k]>>shift - b.low[k]>>shift + 1)
+	}
+	return cells <= most
+}
+
+// do takes a step with the blocks that hold the triangles of a run from one on up to another. It is true as soon as
+// the step was for one of them, except that marking always goes on to the end.
+func (c *cull) do(what step, p *panel, r *run, from, to int, id uint32) bool {
+	b, ok := c.around(r.low, r.high)
+	if !ok {
+		return false
+	}
+	if c.small(what, &b) {
+		return c.take(what, &b, id)
+	}
+	any := false
+	for t := from; t < to; t++ {
+		if c.doOne(what, p.soup, t, id) {
+			any = true
+			if what >= onlyStep {
+				break
+			}
+		}
+	}
+	return any
+}
+
+// doOne is do for one triangle.
+func (c *cull) doOne(what step, s *mesh.Soup, t int, id uint32) bool {
+	low, high := s.Box(t, t+1)
+	b, ok := c.around(low, high)
+	if !ok {
+		return false
+	}
+	if c.small(what, &b) {
+		return c.take(what, &b, id)
+	}
+	return c.pieces(what, s.Triangle(t), 0, id)
+}
+
+func (c *cull) take(what step, b *block, id uint32) bool {
+	switch what {
+	case coarseStep:
+		c.markCoarse(b, id)
+		return false
+	case onlyStep:
+		return c.hasBrick(b)
+	case fineStep:
+		return c.markFine(b, id)
+	}
+	return c.meets(b)
+}
+
+// deepestPiece bounds how often a triangle is divided into four.
+const deepestPiece = 10
+
+// pieces is do for a large triangle, divided until its pieces fill their boxes better.
+func (c *cull) pieces(what step, t [9]float32, depth int, id uint32) bool {
+	low, high := t, t
+	for k := range 3 {
+		low[k], high[k] = min(t[k], t[k+3], t[k+6]), max(t[k], t[k+3], t[k+6])
+	}
+	b, ok := c.around([3]float32(low[:3]), [3]float32(high[:3]))
+	if !ok {
+		return false
+	}
+	if c.small(what, &b) || depth == deepestPiece {
+		return c.take(what, &b, id)
+	}
+	any := false
+	for _, piece := range quarters(&t) {
+		if c.pieces(what, piece, depth+1, id) {
+			any = true
+			if what >= onlyStep {
+				break
+			}
+		}
+	}
+	return any
+}
+
+// quarters divides a triangle at the middles of its sides.
+func quarters(t *[9]float32) [4][9]float32 {
+	var middles [9]float32 // of the sides ab, bc, ca
+	for k := range 9 {
+		middles[k] = t[k]/2 + t[(k+3)%9]/2
+	}
+	corner := func(k, after, before int) (piece [9]float32) {
+		copy(piece[:3], t[3*k:3*k+3])
+		copy(piece[3:6], middles[3*after:3*after+3])
+		copy(piece[6:], middles[3*before:3*before+3])
+		return piece
+	}
+	return [4][9]float32{middles, corner(0, 0, 2), corner(1, 1, 0), corner(2, 2, 1)}
+}
+
+// mark notes in a cell that a panel comes there. Whatever the order of the panels, the cell ends the same.
+func mark(cell *uint32, id uint32) {
+	if was := atomic.LoadUint32(cell); was != id && was != several {
+		markNew(cell, id)
+	}
+}
+
+func markNew(cell *uint32, id uint32) {
+	if !atomic.CompareAndSwapUint32(cell, 0, id) && atomic.LoadUint32(cell) != id {
+		atomic.StoreUint32(cell, several)
+	}
+}
+
+// markCoarse notes the panel in the coarse cells of a block.
+func (c *cull) markCoarse(b *block, id uint32) {
+	for z := b.low[2] >> brickShift; z <= b.high[2]>>brickShift; z++ {
+		for y := b.low[1] >> brickShift; y <= b.high[1]>>brickShift; y++ {
+			row := int(z*c.count[1]+y) * int(c.count[0])
+			cells := c.coarse[row+int(b.low[0]>>brickShift) : row+int(b.high[0]>>brickShift)+1]
+			for i := range cells {
+				mark(&cells[i], id)
+			}
+		}
+	}
+}
+
+// divide gives every coarse cell to which several panels come a brick of fine ones, and frees the others.
+func (c *cull) divide() {
+	bricks := uint32(0)
+	for i, id := range c.coarse {
+		c.coarse[i] = 0
+		if id == several {
+			bricks++
+			c.coarse[i] = bricks
+		}
+	}
+	c.fine = make([]uint32, int(bricks)*brickCells)
+}
+
+// hasBrick reports whether a block comes to a brick.
+func (c *cull) hasBrick(b *block) bool {
+	for z := b.low[2] >> brickShift; z <= b.high[2]>>brickShift; z++ {
+		for y := b.low[1] >> brickShift; y <= b.high[1]>>brickShift; y++ {
+			row := int(z*c.count[1]+y) * int(c.count[0])
+			for _, brick := range c.coarse[row+int(b.low[0]>>brickShift) : row+int(b.high[0]>>brickShift)+1] {
+				if brick != 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// markFine notes the panel in the fine cells of a block, and is true when there are any.
+func (c *cull) markFine(b *block, id uint32) bool {
+	any := false
+	for z := b.low[2] >> brickShift; z <= b.high[2]>>brickShift; z++ {
+		for y := b.low[1] >> brickShift; y <= b.high[1]>>brickShift; y++ {
+			row := int(z*c.count[1]+y) * int(c.count[0])
+			for x := b.low[0] >> brickShift; x <= b.high[0]>>brickShift; x++ {
+				if brick := c.coarse[row+int(x)]; brick != 0 {
+					any = true
+					part := b.within(x, y, z)
+					part.mark((*[brickCells]uint32)(c.fine[int(brick-1)*brickCells:]), id)
+				}
+			}
+		}
+	}
+	return any
+}
+
+// meets reports whether several panels come to a fine cell of a block.
+func (c *cull) meets(b *block) bool {
+	for z := b.low[2] >> brickShift; z <= b.high[2]>>brickShift; z++ {
+		for y := b.low[1] >> brickShift; y <= b.high[1]>>brickShift; y++ {
+			row := int(z*c.count[1]+y) * int(c.count[0])
+			for x := b.low[0] >> brickShift; x <= b.high[0]>>brickShift; x++ {
+				if brick := c.coarse[row+int(x)]; brick != 0 {
+					part := b.within(x, y, z)
+					if part.meets((*[brickCells]uint32)(c.fine[int(brick-1)*brickCells:])) {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
+}
+
+// within is the part of a block in the brick at a coarse cell, counted from the brick's corner.
+func (b *block) within(x, y, z int32) block {
+	at := [3]int32{x << brickShift, y << brickShift, z << brickShift}
+	var part block
+	for k := range 3 {
+		part.low[k], part.high[k] = max(0, b.low[k]-at[k]), min(brickSide-1, b.high[k]-at[k])
+	}
+	return part
+}
+
+func (b *block) mark(cells *[brickCells]uint32, id uint32) {
+	for z := b.low[2]; z <= b.high[2]; z++ {
+		for y := b.low[1]; y <= b.high[1]; y++ {
+			for x := b.low[0]; x <= b.high[0]; x++ {
+				mark(&cells[((z<<brickShift+y)<<brickShift+x)&(brickCells-1)], id)
+			}
+		}
+	}
+}
+
+func (b *block) meets(cells *[brickCells]uint32) bool {
+	for z := b.low[2]; z <= b.high[2]; z++ {
+		for y := b.low[1]; y <= b.high[1]; y++ {
+			for x := b.low[0]; x <= b.high[0]; x++ {
+				if cells[((z<<brickShift+y)<<brickShift+x)&(brickCells-1)] == several {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// span is the triangles from one on up to another.
+type span struct{ from, to int32 }
+
+// short is a short run that may be near another panel.
+type short struct {
+	run
+	span
+}
+
+// markShort marks the fine cells of the short runs in a long one, and gives those that come to any.
+func (c *cull) markShort(p *panel, at int, id uint32, left []short) []short {
+	from, to := at*longRun, min((at+1)*longRun, p.soup.Len())
+	if !c.do(onlyStep, p, &p.runs[at], from, to, id) {
+		return left
+	}
+	for ; from < to; from += shortRun {
+		s := short{span: span{int32(from), int32(min(from+shortRun, to))}}
+		s.low, s.high = p.soup.Box(from, int(s.to))
+		if c.do(fineStep, p, &s.run, from, int(s.to), id) {
+			left = append(left, s)
+		}
+	}
+	return left
+}
+
+// keep gives the triangles of some short runs that may be near another panel, rising: a run as a whole where its box is
+// small, and its triangles one by one where it is not.
+func (c *cull) keep(p *panel, runs []short) []span {
+	var kept []span
+	for i := range runs {
+		s := &runs[i]
+		b, ok := c.around(s.low, s.high)
+		if ok && c.small(askStep, &b) {
+			if c.meets(&b) {
+				kept = append(kept, s.span)
+			}
+			continue
+		}
+		for t := s.from; t < s.to; t++ {
+			if c.doOne(askStep, p.soup, int(t), 0) {
+				kept = append(kept, span{t, t + 1})
+			}
+		}
+	}
+	return kept
+}
