@@ -26,40 +26,27 @@ func newFan(n int) *fan {
 
 func (f *fan) degrees(k int) float64 { return 360 * float64(k) / float64(len(f.cos)) }
 
-// around calls visit for every angle within half of the middle, both in radians.
-func (f *fan) around(middle, half float64, visit func(k int)) {
-	n := len(f.cos)
-	if half >= math.Pi-f.step {
-		for k := range n {
-			visit(k)
-		}
-		return
-	}
-	first := int(math.Ceil((middle - half) / f.step))
-	last := int(math.Floor((middle + half) / f.step))
-	for k := first; k <= last; k++ {
-		visit(((k % n) + n) % n)
-	}
-}
-
 // swing is arms and back of a gun turned round a weld.
 type swing struct {
 	bars
-	fan    *fan
-	enough float64
-	air    []float64 // at each angle, up to enough; touch where they touch
-	panel  []int32   // touched at each angle, -1 for none
-	free   int       // angles that do not touch so far
+	fan   *fan
+	limit float64   // mm of air that counts
+	air   []float64 // at each angle; touch where they touch
+	panel []int32   // touched at each angle, -1 for none
+	free  int       // angles that do not touch so far
 }
 
 // armAir is the air that arms and back have at each angle, up to enough, and for each angle that touches the first of the
-// panels touched. Of the panels only the parts are looked at that could still take air away at some angle.
+// panels touched. Of the panels only the parts are looked at that could still take air away at some angle: first what is
+// touched, which rules out most angles, then what is near at the others.
 func armAir(s *Scene, fr frame, absent []int, b bars, f *fan, enough float64) (air []float64, panel []int32) {
 	n := len(f.cos)
-	g := swing{bars: b, fan: f, enough: enough, air: make([]float64, n), panel: make([]int32, n), free: n}
+	g := swing{bars: b, fan: f, air: make([]float64, n), panel: make([]int32, n), free: n}
 	for k := range g.air {
 		g.air[k], g.panel[k] = enough, -1
 	}
+	s.walk(fr, absent, g.enter, g.visit)
+	g.limit = enough
 	s.walk(fr, absent, g.enter, g.visit)
 	return g.air, g.panel
 }
@@ -69,101 +56,116 @@ func (g *swing) enter(b *block, grow float64) bool {
 	if g.free == 0 {
 		return false
 	}
+	m := g.radius + grow
 	outward := max(0, b.in-g.depth)
-	up := max(outward, max(b.low-g.high, g.high-b.high))
-	down := max(outward, max(b.low+g.high, -g.high-b.high))
-	back := max(max(outward, g.depth-b.out), max(b.low-g.high, -g.high-b.high))
-	least := min(up, min(down, back)) - g.radius - grow
-	if least >= g.enough {
+	up := max(outward, b.low-g.high, g.high-b.high)
+	down := max(outward, b.low+g.high, -g.high-b.high)
+	back := max(outward, g.depth-b.out, b.low-g.high, -g.high-b.high)
+	least := max(0, min(up, down, back)-m) // and so above the air where the gun touches
+	if least > g.limit {
 		return false
 	}
-	first, last := g.fan.span(b.mx, b.my, b.middle, b.size+g.radius+grow+g.enough)
+	first, last := g.fan.span(b.mx, b.my, b.middle, b.size+m+g.limit)
 	for k := first; k <= last; k++ {
-		if air := g.air[g.fan.at(k)]; air > 0 && air > least {
+		i := g.fan.at(k)
+		if air := min(g.air[i], g.limit); air >= least && g.beside(i, b.mx, b.my, b.size, b.in) <= m+air {
 			return true
 		}
 	}
 	return false
 }
 
-// visit takes the air away that a facet takes.
-func (g *swing) visit(t *facet) {
-	m := g.radius + t.grow + g.enough
-	up := t.high >= g.high-m && t.low <= g.high+m
-	down := t.high >= -g.high-m && t.low <= -g.high+m
-	back := t.high >= -g.high-m && t.low <= g.high+m && t.out >= g.depth-m && t.in <= g.depth+m
-	if !up && !down && !back || t.in > g.depth+m {
-		return
+// beside is a bound of the distance, seen along the axis at an angle, of arms and back from all that is within size of a
+// place, and no nearer to the axis than in.
+func (g *swing) beside(i int, x, y, size, in float64) float64 {
+	ahead, aside := g.fan.seen(i, x, y)
+	if ahead < -size {
+		return in
 	}
-	middle, half := t.angles(m)
-	g.fan.around(middle, half, func(k int) {
-		if g.air[k] < 0 {
-			return
-		}
-		d := t.fromBars(g.bars, g.fan.cos[k], g.fan.sin[k], up, down, back, g.air[k]+g.radius+t.grow) - g.radius - t.grow
-		if d < g.air[k] {
-			g.air[k] = d
-		}
-		if d <= 0 {
-			g.air[k], g.panel[k] = touch, t.panel
-			g.free--
-		}
-	})
+	return aside - size
 }
 
-// fromBars is the distance of a facet from the middles of the bars that can come near it.
-func (t *facet) fromBars(b bars, cos, sin float64, up, down, back bool, limit float64) float64 {
-	top := r3.Vector{X: b.depth * cos, Y: b.depth * sin, Z: b.high}
-	bottom := r3.Vector{X: top.X, Y: top.Y, Z: -b.high}
+// visit takes the air away that a facet takes.
+func (g *swing) visit(t *facet) {
+	m := g.radius + t.grow
+	w := m + g.limit
+	if t.high < -g.high-w || t.low > g.high+w || t.in > g.depth+w {
+		return
+	}
+	behind := -1.0 // the distance wherever the throat points away: that from the arms' ends
+	first, last := g.fan.span(t.mx, t.my, t.middle, t.size+w)
+	for k := first; k <= last; k++ {
+		i := g.fan.at(k)
+		air := min(g.air[i], g.limit)
+		if air < 0 || g.beside(i, t.mx, t.my, t.size, t.in) > m+air {
+			continue
+		}
+		cos, sin := g.fan.cos[i], g.fan.sin[i]
+		d := behind
+		switch {
+		case float64(t.mx*cos)+float64(t.my*sin) >= -t.size:
+			d = t.fromBars(g.bars, cos, sin, m, m+air)
+		case behind < 0:
+			up, down := r3.Vector{Z: g.high}, r3.Vector{Z: -g.high}
+			behind = min(t.fromSegment(up, up, m, w), t.fromSegment(down, down, m, w))
+			d = behind
+		}
+		if d -= m; d <= 0 {
+			g.air[i], g.panel[i] = touch, t.panel
+			g.free--
+		} else if d < g.air[i] {
+			g.air[i] = d
+		}
+	}
+}
+
+// fromBars is the distance of a facet from the middles of arms and back at an angle. Anything beyond the limit may be said
+// as infinity, anything up to stop as that.
+func (t *facet) fromBars(b bars, cos, sin, stop, limit float64) float64 {
+	turned := func(v r3.Vector) r3.Vector { // so that the throat points along x
+		return r3.Vector{X: float64(v.X*cos) + float64(v.Y*sin), Y: float64(v.Y*cos) - float64(v.X*sin), Z: v.Z}
+	}
+	f := facet{a: turned(t.a), b: turned(t.b), c: turned(t.c)}
+	if min(f.a.Y, f.b.Y, f.c.Y) > limit || max(f.a.Y, f.b.Y, f.c.Y) < -limit {
+		return math.Inf(1)
+	}
 	d := math.Inf(1)
-	if up {
-		d = t.fromSegment(r3.Vector{Z: b.high}, top, limit)
+	if t.high >= b.high-limit {
+		d = f.fromSegment(r3.Vector{Z: b.high}, r3.Vector{X: b.depth, Z: b.high}, stop, limit)
 	}
-	if down {
-		d = min(d, t.fromSegment(r3.Vector{Z: -b.high}, bottom, limit))
+	if t.low <= limit-b.high && d > stop {
+		d = min(d, f.fromSegment(r3.Vector{Z: -b.high}, r3.Vector{X: b.depth, Z: -b.high}, stop, limit))
 	}
-	if back {
-		d = min(d, t.fromSegment(bottom, top, limit))
+	if max(f.a.X, f.b.X, f.c.X) >= b.depth-limit && d > stop {
+		d = min(d, f.fromSegment(r3.Vector{X: b.depth, Z: -b.high}, r3.Vector{X: b.depth, Z: b.high}, stop, limit))
 	}
 	return d
 }
 
-// angles is the range of angles, middle and half of it, at which a ray from the axis passes the facet within
-// m, seen along the axis.
-func (t *facet) angles(m float64) (middle, half float64) {
-	s := shadow{n: 3}
-	s.corner[0].X, s.corner[0].Y = t.a.X, t.a.Y
-	s.corner[1].X, s.corner[1].Y = t.b.X, t.b.Y
-	s.corner[2].X, s.corner[2].Y = t.c.X, t.c.Y
-	near := s.fromAxis()
-	if near <= m {
-		return 0, math.Pi
-	}
-	middle = math.Atan2(t.a.Y, t.a.X)
-	low, high := 0.0, 0.0
-	for _, v := range [2]r3.Vector{t.b, t.c} {
-		d := math.Remainder(math.Atan2(v.Y, v.X)-middle, 2*math.Pi)
-		low, high = min(low, d), max(high, d)
-	}
-	return middle + (low+high)/2, (high-low)/2 + math.Asin(m/near) + 1e-9
-}
-
-// side is one of the two electrodes: the facets near the axis, cut to its sections.
+// side is one of the two electrodes with the metal beside its sections.
 type side struct {
 	sections []section
-	shadows  [][]shadow // for each section
+	air      []float64  // of each round section
+	panel    []int32    // touched by it, -1 for none
+	shadows  [][]shadow // beside each rectangular one
 }
 
-// sideOf cuts facets to the sections of an electrode that starts at surface above the weld, or below it.
+// sideOf measures an electrode that starts at surface above the weld, or below it, against facets.
 func sideOf(sections []section, facets []facet, surface, enough float64, below bool) side {
-	s := side{sections: sections, shadows: make([][]shadow, len(sections))}
+	n := len(sections)
+	s := side{sections: sections, air: make([]float64, n), panel: make([]int32, n), shadows: make([][]shadow, n)}
 	for k, c := range sections {
+		s.air[k], s.panel[k] = enough, -1
 		if c.to <= c.from {
+			continue
+		}
+		if c.round() {
+			s.measure(k, facets, surface, below)
 			continue
 		}
 		for i := range facets {
 			t := &facets[i]
-			if t.in > c.outer()+t.grow+enough {
+			if t.in > c.outer()+t.grow+enough || !t.between(surface+c.from, surface+c.to, below) {
 				continue
 			}
 			if sh, ok := shadowOf(t, surface+c.from, surface+c.to, below); ok {
@@ -174,25 +176,49 @@ func sideOf(sections []section, facets []facet, surface, enough float64, below b
 	return s
 }
 
-// air is the air of the electrode at the direction, up to enough, and the panel that it touches.
-func (s side) air(cos, sin, enough float64) (air float64, panel int32) {
-	air, panel = enough, -1
+// measure finds the air of a round section.
+func (s *side) measure(k int, facets []facet, surface float64, below bool) {
+	c := s.sections[k]
+	low, high := surface+c.from, surface+c.to
+	for i := range facets {
+		t := &facets[i]
+		if t.in-c.radius-t.grow >= s.air[k] || !t.between(low, high, below) {
+			continue
+		}
+		sh, ok := shadowOf(t, low, high, below)
+		if !ok {
+			continue
+		}
+		d := sh.fromAxis() - c.radius - t.grow
+		if d <= 0 {
+			s.air[k], s.panel[k] = touch, t.panel
+			return
+		}
+		s.air[k] = min(s.air[k], d)
+	}
+}
+
+// at is the air of the electrode at the direction, up to enough, and the panel that it touches.
+func (s side) at(cos, sin, enough float64) (air float64, panel int32) {
+	air = enough
 	for k, c := range s.sections {
+		if c.round() {
+			if s.air[k] <= 0 {
+				return touch, s.panel[k]
+			}
+			air = min(air, s.air[k])
+			continue
+		}
 		for i := range s.shadows[k] {
 			sh := &s.shadows[k][i]
-			d := 0.0
-			if c.round() {
-				d = sh.fromAxis() - c.radius - sh.grow
-			} else {
-				d = sh.fromRectangle(c.small, c.long, cos, sin) - sh.grow
-			}
+			d := sh.fromRectangle(c.small, c.long, cos, sin) - sh.grow
 			if d <= 0 {
 				return touch, sh.panel
 			}
 			air = min(air, d)
 		}
 	}
-	return air, panel
+	return air, -1
 }
 
 // turns reports whether the electrode's air depends on the angle.
@@ -218,8 +244,8 @@ func tipAir(sides [2]side, f *fan, enough float64) (air []float64, panel []int32
 			air[k], panel[k] = air[k-n/2], panel[k-n/2]
 			continue
 		}
-		air[k], panel[k] = sides[0].air(f.cos[k], f.sin[k], enough)
-		if a, p := sides[1].air(f.cos[k], f.sin[k], enough); a < air[k] {
+		air[k], panel[k] = sides[0].at(f.cos[k], f.sin[k], enough)
+		if a, p := sides[1].at(f.cos[k], f.sin[k], enough); a < air[k] {
 			air[k], panel[k] = a, p
 		}
 	}

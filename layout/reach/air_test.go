@@ -86,7 +86,7 @@ func TestSectionAirAgreesWithSampling(t *testing.T) {
 		sin, cos := math.Sincos(6 * rng.Float64())
 		m := &mesh.Mesh{Vertices: tri[:], Triangles: [][3]int32{{0, 1, 2}}}
 		below := rng.IntN(2) == 0
-		got, _ := sideOf([]section{c}, facetsOf(m, 0, 200, 200), 0, 1000, below).air(cos, sin, 1000)
+		got, _ := sideOf([]section{c}, facetsOf(m, 0, 200, 200), 0, 1000, below).at(cos, sin, 1000)
 		want := sampledAir(tri, c, cos, sin, below)
 		if want == 1000 {
 			return // touched by no sample: the cut may still be a sliver

@@ -2,18 +2,25 @@ package reach
 
 import (
 	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/binary"
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
+	"time"
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 )
 
@@ -21,8 +28,9 @@ import (
 // body from a triangle by steps.
 const graze = 1e-3
 
-// poses builds the program that asks FCL; it comes with libfcl-dev of Debian 12 (0.7.0).
-func poses(t *testing.T) string {
+// posesProgram is the program that asks FCL; it comes with libfcl-dev of Debian 12 (0.7.0). It is built anew whenever its
+// text, the compiler or the library is another one, and kept in the user's cache.
+func posesProgram(t testing.TB) string {
 	t.Helper()
 	compiler, err := exec.LookPath("g++")
 	if _, missing := os.Stat("/usr/include/fcl/fcl.h"); err != nil || missing != nil {
@@ -31,133 +39,359 @@ func poses(t *testing.T) string {
 		}
 		t.Skip("NOT COMPARED WITH FCL: install Debian's g++ and libfcl-dev")
 	}
-	program := filepath.Join(t.TempDir(), "poses")
-	out, err := exec.Command(compiler, "-O2", "-std=c++17", "-I/usr/include/eigen3", "-o", program, "testdata/fcl/poses.cpp", "-lfcl", "-lccd").CombinedOutput()
+	flags := []string{"-O2", "-std=c++17", "-I/usr/include/eigen3"}
+	sum := sha256.New()
+	for _, name := range []string{"testdata/fcl/poses.cpp", "/usr/include/fcl/config.h"} {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum.Write(text)
+	}
+	version, err := exec.Command(compiler, "--version").Output()
+	if err != nil {
+		t.Fatalf("%s: %v", compiler, err)
+	}
+	fmt.Fprint(sum, string(version), flags)
+	dir, err := os.UserCacheDir()
+	if err != nil {
+		dir = t.TempDir()
+	}
+	program := filepath.Join(dir, "seamwright-test", fmt.Sprintf("fcl-poses-%x", sum.Sum(nil)[:12]))
+	if _, err := os.Stat(program); err == nil {
+		return program
+	}
+	if err := os.MkdirAll(filepath.Dir(program), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	part := fmt.Sprintf("%s.%d", program, os.Getpid())
+	out, err := exec.Command(compiler, append(flags, "-o", part, "testdata/fcl/poses.cpp", "-lfcl", "-lccd")...).CombinedOutput()
 	if err != nil {
 		t.Fatalf("g++: %v\n%s", err, out)
+	}
+	if err := os.Rename(part, program); err != nil {
+		t.Fatal(err)
 	}
 	return program
 }
 
-// fclPose is the bodies of one pose and our answer: touching, free, or too near to call.
-type fclPose struct {
-	bodies         []string
-	touches, clear bool
+// The kinds of bodies that the program knows.
+const (
+	capsuleBody = iota
+	cylinderBody
+	boxBody
+)
+
+// fclBody is a body in its place: see poses.cpp.
+type fclBody struct {
+	Kind          float64
+	At            r3.Vector
+	X, Y, Z, Size r3.Vector
 }
 
+func capsuleOf(a, b r3.Vector, radius float64) fclBody {
+	z := b.Sub(a).Normalize()
+	x := z.Ortho()
+	return fclBody{capsuleBody, a.Add(b).Mul(0.5), x, z.Cross(x), z, vec(radius, b.Sub(a).Norm(), 0)}
+}
+
+// fclGun is a gun at a weld: bodies that do not turn, and those of each pose.
+type fclGun struct {
+	fixed []fclBody
+	poses [][]fclBody
+}
+
+// fclAnswer is which poses touch, and the processor time that building the tree and answering took.
+type fclAnswer struct {
+	touches       [][]bool
+	build, answer time.Duration
+}
+
+func askFCL(t testing.TB, program string, meshes []*mesh.Mesh, guns []fclGun) fclAnswer {
+	t.Helper()
+	var in bytes.Buffer
+	put := func(v any) {
+		if err := binary.Write(&in, binary.LittleEndian, v); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put64 := func(n int) { put(int64(n)) }
+	var corners []float64
+	for _, m := range meshes {
+		for i := range m.Triangles {
+			a, b, c := m.Corners(i)
+			corners = append(corners, a.X, a.Y, a.Z, b.X, b.Y, b.Z, c.X, c.Y, c.Z)
+		}
+	}
+	put64(len(corners) / 9)
+	put(corners)
+	put64(len(guns))
+	for _, g := range guns {
+		put64(len(g.fixed))
+		put(g.fixed)
+		put64(len(g.poses))
+		for _, p := range g.poses {
+			put64(len(p))
+			put(p)
+		}
+	}
+	cmd := exec.Command(program)
+	cmd.Stdin = &in
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("poses: %v", err)
+	}
+	lines := strings.Fields(string(out))
+	if len(lines) != len(guns)+2 {
+		t.Fatalf("%d lines answer %d guns", len(lines), len(guns))
+	}
+	var answer fclAnswer
+	for _, line := range lines[:len(guns)] {
+		row := make([]bool, len(line))
+		for k := range line {
+			row[k] = line[k] == '1'
+		}
+		answer.touches = append(answer.touches, row)
+	}
+	answer.build, answer.answer = seconds(t, lines[len(guns)]), seconds(t, lines[len(guns)+1])
+	return answer
+}
+
+func seconds(t testing.TB, text string) time.Duration {
+	f, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return time.Duration(f * float64(time.Second))
+}
+
+// expected is our answer at each pose: touching, clear of everything, or neither where it is too near to call.
+type expected struct{ touches, clear []bool }
+
 func TestAgreesWithFCL(t *testing.T) {
-	program := poses(t)
+	program := posesProgram(t)
 	m := soup(rand.New(rand.NewPCG(7, 7)), 900)
 	s := NewScene([]Panel{{Name: "soup", Tree: near.New(m)}})
 	rng := rand.New(rand.NewPCG(11, 12))
 	f := newFan(72)
-	var all []fclPose
+	var guns []fclGun
+	var ours []expected
 	for range 60 {
-		all = append(all, barPoses(s, f, rng)...)
-		all = append(all, boxPoses(s, f, rng)...)
-	}
-	var in bytes.Buffer
-	fmt.Fprintln(&in, len(m.Triangles))
-	for i := range m.Triangles {
-		a, b, c := m.Corners(i)
-		fmt.Fprintln(&in, words(a), words(b), words(c))
-	}
-	count := 0
-	for _, p := range all {
-		count += len(p.bodies)
-	}
-	fmt.Fprintln(&in, count)
-	for _, p := range all {
-		fmt.Fprintln(&in, strings.Join(p.bodies, "\n"))
-	}
-	cmd := exec.Command(program)
-	cmd.Stdin = &in
-	answer, err := cmd.Output()
-	if err != nil {
-		t.Fatalf("poses: %v", err)
-	}
-	compare(t, all, strings.Fields(string(answer)))
-}
-
-func compare(t *testing.T, all []fclPose, answer []string) {
-	touching, free, grazing, at := 0, 0, 0, 0
-	for i, p := range all {
-		theirs := false
-		for range p.bodies {
-			theirs = theirs || answer[at] == "1"
-			at++
-		}
-		switch {
-		case p.touches == p.clear:
-			grazing++
-			continue
-		case p.touches:
-			touching++
-		default:
-			free++
-		}
-		if theirs != p.touches {
-			t.Errorf("pose %d: touches %v, by FCL %v: %v", i, p.touches, theirs, p.bodies)
+		for _, poses := range []func(*Scene, *fan, *rand.Rand) (fclGun, expected){barPoses, boxPoses, roundPoses} {
+			g, e := poses(s, f, rng)
+			guns, ours = append(guns, g), append(ours, e)
 		}
 	}
-	t.Logf("%d poses touch, %d are free, %d graze; FCL took %s s", touching, free, grazing, answer[at])
-	if touching < 1000 || free < 1000 || grazing > len(all)/100 {
+	answer := askFCL(t, program, []*mesh.Mesh{m}, guns)
+	touching, free, grazing := 0, 0, 0
+	for i, e := range ours {
+		for k := range e.touches {
+			switch theirs := answer.touches[i][k]; {
+			case e.touches[k] == e.clear[k]:
+				grazing++
+				continue
+			case e.touches[k]:
+				touching++
+				fallthrough
+			default:
+				if theirs != e.touches[k] {
+					t.Errorf("gun %d, pose %d: touches %v, by FCL %v: %v", i, k, e.touches[k], theirs, guns[i].poses[k])
+				}
+			}
+			if !e.touches[k] {
+				free++
+			}
+		}
+	}
+	t.Logf("%d poses touch, %d are free, %d graze; FCL took %v", touching, free, grazing, answer.answer)
+	if touching < 1000 || free < 1000 || grazing > (touching+free)/100 {
 		t.Errorf("the poses prove little: %d touch, %d are free, %d graze", touching, free, grazing)
 	}
 }
 
-func words(v r3.Vector) string {
-	n := func(x float64) string { return strconv.FormatFloat(x, 'g', 17, 64) }
-	return n(v.X) + " " + n(v.Y) + " " + n(v.Z)
+// out turns a place in the frame into one of the scene.
+func (f *frame) outOf(v r3.Vector) r3.Vector {
+	return f.at.Add(f.x.Mul(v.X)).Add(f.y.Mul(v.Y)).Add(f.z.Mul(v.Z))
+}
+
+// barBodies are arms and back at an angle.
+func barBodies(fr frame, b bars, cos, sin float64) []fclBody {
+	top, bottom := fr.outOf(vec(0, 0, b.high)), fr.outOf(vec(0, 0, -b.high))
+	farTop, farBottom := fr.outOf(vec(b.depth*cos, b.depth*sin, b.high)), fr.outOf(vec(b.depth*cos, b.depth*sin, -b.high))
+	return []fclBody{capsuleOf(top, farTop, b.radius), capsuleOf(bottom, farBottom, b.radius), capsuleOf(farBottom, farTop, b.radius)}
+}
+
+// sectionBody is a section of an electrode that begins at a height above the weld, or below it, at an angle.
+func sectionBody(fr frame, c section, surface float64, below bool, cos, sin float64) fclBody {
+	middle := surface + (c.from+c.to)/2
+	if below {
+		middle = -middle
+	}
+	x := fr.outOf(vec(cos, sin, 0)).Sub(fr.at)
+	out := fclBody{boxBody, fr.outOf(vec(0, 0, middle)), x, fr.z.Cross(x), fr.z, vec(c.small, c.long, (c.to-c.from)/2)}
+	if c.round() {
+		out.Kind, out.Size = cylinderBody, vec(c.radius, c.to-c.from, 0)
+	}
+	return out
 }
 
 // barPoses are arms and back of a gun at one random weld, at every angle.
-func barPoses(s *Scene, f *fan, rng *rand.Rand) []fclPose {
+func barPoses(s *Scene, f *fan, rng *rand.Rand) (fclGun, expected) {
 	b := bars{radius: 2 + 6*rng.Float64(), high: 15 + 30*rng.Float64(), depth: 20 + 60*rng.Float64()}
 	fr := frameOf(Weld{Position: randomVector(rng, 45), Along: randomVector(rng, 1), Axis: randomVector(rng, 1)})
 	wide, slim := b, b
 	wide.radius, slim.radius = b.radius+graze, b.radius-graze
 	wideAir, _ := armAir(s, fr, nil, wide, f, 1)
 	slimAir, _ := armAir(s, fr, nil, slim, f, 1)
-	var all []fclPose
-	world := func(v r3.Vector) r3.Vector {
-		return fr.at.Add(fr.x.Mul(v.X)).Add(fr.y.Mul(v.Y)).Add(fr.z.Mul(v.Z))
-	}
+	var g fclGun
+	var e expected
 	for k := range f.cos {
-		top, bottom := world(vec(0, 0, b.high)), world(vec(0, 0, -b.high))
-		farTop, farBottom := world(vec(b.depth*f.cos[k], b.depth*f.sin[k], b.high)), world(vec(b.depth*f.cos[k], b.depth*f.sin[k], -b.high))
-		p := fclPose{touches: slimAir[k] <= 0, clear: wideAir[k] > 0}
-		for _, bar := range [3][2]r3.Vector{{top, farTop}, {bottom, farBottom}, {farBottom, farTop}} {
-			p.bodies = append(p.bodies, fmt.Sprintf("capsule %s %s %.17g", words(bar[0]), words(bar[1]), b.radius))
-		}
-		all = append(all, p)
+		g.poses = append(g.poses, barBodies(fr, b, f.cos[k], f.sin[k]))
+		e.touches, e.clear = append(e.touches, slimAir[k] <= 0), append(e.clear, wideAir[k] > 0)
 	}
-	return all
+	return g, e
 }
 
-// boxPoses are a rectangular shank at one random weld with an upright axis, at every angle.
-func boxPoses(s *Scene, f *fan, rng *rand.Rand) []fclPose {
-	small, long := 2+8*rng.Float64(), 2+12*rng.Float64()
-	from := 1 + 3*rng.Float64()
-	to := from + 5 + 30*rng.Float64()
-	fr := frameOf(Weld{Position: randomVector(rng, 45), Along: vec(1, 0, 0), Axis: vec(0, 0, 1)})
-	facets := s.gather(fr, nil, math.Hypot(small, long)+1, to+1, nil)
+// boxPoses are a rectangular shank at one random weld, at every angle.
+func boxPoses(s *Scene, f *fan, rng *rand.Rand) (fclGun, expected) {
+	return sectionPoses(s, f, rng, section{small: 2 + 8*rng.Float64(), long: 2 + 12*rng.Float64()}, len(f.cos))
+}
+
+// roundPoses is a round shank at one random weld, which turning does not change.
+func roundPoses(s *Scene, f *fan, rng *rand.Rand) (fclGun, expected) {
+	return sectionPoses(s, f, rng, section{radius: 2 + 8*rng.Float64()}, 1)
+}
+
+func sectionPoses(s *Scene, f *fan, rng *rand.Rand, c section, n int) (fclGun, expected) {
+	c.from = 1 + 3*rng.Float64()
+	c.to = c.from + 5 + 30*rng.Float64()
+	below := rng.IntN(2) == 1
+	fr := frameOf(Weld{Position: randomVector(rng, 45), Along: randomVector(rng, 1), Axis: randomVector(rng, 1)})
+	facets := s.gather(fr, nil, c.outer()+1, c.to+1, nil)
 	air := func(by float64, k int) float64 {
-		sd := sideOf([]section{{from: from - by, to: to + by, small: small + by, long: long + by}}, facets, 0, 1, false)
-		a, _ := sd.air(f.cos[k], f.sin[k], 1)
+		grown := section{from: c.from - by, to: c.to + by}
+		if c.round() {
+			grown.radius = c.radius + by
+		} else {
+			grown.small, grown.long = c.small+by, c.long+by
+		}
+		a, _ := sideOf([]section{grown}, facets, 0, 1, below).at(f.cos[k], f.sin[k], 1)
 		return a
 	}
-	var all []fclPose
-	for k := range f.cos {
-		c := fr.at.Add(vec(0, 0, (from+to)/2))
-		all = append(all, fclPose{
-			touches: air(-graze, k) <= 0, clear: air(graze, k) > 0,
-			bodies: []string{fmt.Sprintf("box %s %.17g %.17g %.17g %.17g", words(c), float64(k)*f.step, small, long, (to-from)/2)},
-		})
+	var g fclGun
+	var e expected
+	for k := range n {
+		g.poses = append(g.poses, []fclBody{sectionBody(fr, c, 0, below, f.cos[k], f.sin[k])})
+		e.touches, e.clear = append(e.touches, air(-graze, k) <= 0), append(e.clear, air(graze, k) > 0)
 	}
-	return all
+	return g, e
 }
 
 func randomVector(rng *rand.Rand, size float64) r3.Vector {
 	return vec(size*(2*rng.Float64()-1), size*(2*rng.Float64()-1), size*(2*rng.Float64()-1))
+}
+
+// gunBodies is a whole tool at a weld at every angle. What does not turn is said once.
+func gunBodies(s *searcher, l *look, t Tool) fclGun {
+	b := barsOf(t.Gun)
+	g := fclGun{poses: make([][]fclBody, len(s.fan.cos))}
+	for k := range g.poses {
+		g.poses[k] = barBodies(l.frame, b, s.fan.cos[k], s.fan.sin[k])
+	}
+	for i, surface := range [2]float64{l.above, l.below} {
+		for _, c := range sectionsOf(t, l.rise, b.high-surface) {
+			switch {
+			case c.to <= c.from:
+			case c.round():
+				g.fixed = append(g.fixed, sectionBody(l.frame, c, surface, i == 1, 1, 0))
+			default:
+				for k := range g.poses {
+					g.poses[k] = append(g.poses[k], sectionBody(l.frame, c, surface, i == 1, s.fan.cos[k], s.fan.sin[k]))
+				}
+			}
+		}
+	}
+	return g
+}
+
+// BenchmarkFCL holds Find against FCL on one thread, in processor time: the same guns at the same welds of a whole shell
+// at the same angles against the same triangles, FCL's bodies made and placed beforehand. FCL is asked only whether they
+// touch; Find is timed for that, and once more for measuring the air as well. The two must agree.
+//
+//	go test ./layout/reach -run xxx -bench FCL -benchtime 1x
+func BenchmarkFCL(b *testing.B) {
+	program := posesProgram(b)
+	panels, welds, tools := cab(1_000_000, 200)
+	panels = solid(panels)
+	s := searcher{scene: panels, tools: tools, opt: Options{}.completed(), fan: newFan(72)}
+	all := []int{0, 1, 2, 3, 4}
+	var guns []fclGun
+	for _, w := range welds {
+		l := s.lookAt(w, all, frameOf(w), 0)
+		for _, t := range tools {
+			guns = append(guns, gunBodies(&s, l, t))
+		}
+	}
+	var meshes []*mesh.Mesh
+	for _, p := range panels.panels {
+		meshes = append(meshes, p.Tree.Mesh())
+	}
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	find := func(enough float64) ([]Result, time.Duration) {
+		start := processorTime(b)
+		results, err := Find(context.Background(), panels, welds, tools, Options{Workers: 1, Quiet: true, Enough: enough})
+		if err != nil {
+			b.Fatal(err)
+		}
+		return results, processorTime(b) - start
+	}
+	for b.Loop() {
+		answer := askFCL(b, program, meshes, guns)
+		touching, ours := find(1e-6)
+		agree(b, touching, answer.touches, len(tools))
+		measured, withAir := find(0)
+		agree(b, measured, answer.touches, len(tools))
+		b.ReportMetric(answer.answer.Seconds(), "FCL-s")
+		b.ReportMetric(ours.Seconds(), "ours-s")
+		b.ReportMetric(withAir.Seconds(), "ours-with-air-s")
+		b.ReportMetric(answer.answer.Seconds()/ours.Seconds(), "times-as-fast")
+		b.ReportMetric(answer.answer.Seconds()/withAir.Seconds(), "times-as-fast-with-air")
+	}
+	b.ReportMetric(float64(panels.triangles()), "triangles")
+	b.ReportMetric(float64(len(guns)*72), "poses")
+}
+
+// processorTime is what this program has used so far.
+func processorTime(b *testing.B) time.Duration {
+	var u syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
+		b.Fatal(err)
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// agree fails where FCL and Find see the same pose differently by more than a graze.
+func agree(b *testing.B, results []Result, touches [][]bool, tools int) {
+	free, wrong := 0, 0
+	for i, r := range results {
+		for tool := range tools {
+			air := poseOf(r, tool).Air
+			for k, theirs := range touches[i*tools+tool] {
+				a := float32(touch)
+				if air != nil {
+					a = air[k]
+				}
+				if a > 0 {
+					free++
+				}
+				if theirs != (a <= 0) && math.Abs(float64(a)) > graze {
+					wrong++
+				}
+			}
+		}
+	}
+	b.ReportMetric(float64(free), "free")
+	if wrong > 0 {
+		b.Errorf("%d poses differ", wrong)
+	}
 }

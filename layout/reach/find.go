@@ -228,8 +228,7 @@ func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *look {
 		shank = max(shank, max(t.Tip.Shank, t.Tip.ShankLong)/2)
 	}
 	l.rise = s.opt.Rise + shank*math.Tan(tilt)
-	near := max(thick, farWall) + s.opt.Enough
-	s.close = s.scene.beside(f, w.Absent, near, l.up, -l.below-l.rise, l.above+l.rise, s.close[:0])
+	s.close = s.scene.beside(f, w.Absent, thick+s.opt.Enough, l.up, -l.below-l.rise, l.above+l.rise, s.close[:0])
 	l.close = s.close
 	return l
 }

@@ -22,12 +22,12 @@ type shadow struct {
 
 // shadowOf cuts a facet to the heights from low to high; mirrored turns the frame over, for what is below.
 func shadowOf(t *facet, low, high float64, mirrored bool) (shadow, bool) {
+	if !t.between(low, high, mirrored) {
+		return shadow{}, false
+	}
 	sign := 1.0
 	if mirrored {
 		sign = -1
-	}
-	if bottom, top := t.low, t.high; !mirrored && (bottom > high || top < low) || mirrored && (-top > high || -bottom < low) {
-		return shadow{}, false
 	}
 	tri := [3]r3.Vector{t.a, t.b, t.c}
 	var in, out [5]r3.Vector
@@ -51,6 +51,14 @@ func shadowOf(t *facet, low, high float64, mirrored bool) (shadow, bool) {
 		s.top = max(s.top, in[k].Z)
 	}
 	return s, true
+}
+
+// between reports whether part of a facet may lie between two heights; mirrored as in shadowOf.
+func (t *facet) between(low, high float64, mirrored bool) bool {
+	if mirrored {
+		return -t.high <= high && -t.low >= low
+	}
+	return t.low <= high && t.high >= low
 }
 
 // cut keeps the part of a convex polygon on the side of height z that sign points to.

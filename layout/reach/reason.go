@@ -65,10 +65,11 @@ func (s *searcher) sectionsTouch(sd side, bar bool) bool {
 	for k, c := range sd.sections {
 		if c.bar == bar {
 			part.sections, part.shadows = append(part.sections, c), append(part.shadows, sd.shadows[k])
+			part.air, part.panel = append(part.air, sd.air[k]), append(part.panel, sd.panel[k])
 		}
 	}
 	for k := range s.fan.cos {
-		if air, _ := part.air(s.fan.cos[k], s.fan.sin[k], s.opt.Enough); air > 0 {
+		if air, _ := part.at(s.fan.cos[k], s.fan.sin[k], s.opt.Enough); air > 0 {
 			return false
 		}
 	}
@@ -84,12 +85,11 @@ func (s *searcher) besideBar(l *look, t Tool, sides [2]side) Reason {
 		if k == 1 {
 			surface = l.below
 		}
-		for m, c := range sd.sections {
+		for _, c := range sd.sections {
 			if !c.bar {
 				continue
 			}
-			for i := range sd.shadows[m] {
-				sh := &sd.shadows[m][i]
+			for _, sh := range s.beside(l, surface+c.from, surface+c.to, k == 1) {
 				if high := sh.top - surface; sh.fromAxis() <= c.radius+sh.grow && high > out.Limit {
 					out.Limit, out.Panel = high, s.panelName(sh.panel)
 				}
@@ -105,14 +105,16 @@ func (s *searcher) besideBar(l *look, t Tool, sides [2]side) Reason {
 	return out
 }
 
-// beside cuts the facets near the axis to the heights of a tip.
+// beside cuts what is near the axis to the heights of a tip.
 func (s *searcher) beside(l *look, low, high float64, below bool) []shadow {
 	var out []shadow
-	for i := range l.close {
-		if sh, ok := shadowOf(&l.close[i], low, high, below); ok {
+	s.scene.walk(l.frame, l.weld.Absent, func(b *block, grow float64) bool {
+		return b.in <= farWall+grow && b.low <= l.up && b.high >= -l.up
+	}, func(t *facet) {
+		if sh, ok := shadowOf(t, low, high, below); ok && t.in <= farWall+t.grow {
 			out = append(out, sh)
 		}
-	}
+	})
 	return out
 }
 
@@ -236,10 +238,11 @@ func (s *searcher) depthNeeded(l *look, b bars, tips []float64) (depth float64, 
 		if t.low > b.high+m || t.high < -b.high-m {
 			continue
 		}
-		middle, half := t.angles(m)
-		s.fan.around(middle, half, func(k int) {
+		first, last := s.fan.span(t.mx, t.my, t.middle, t.size+m)
+		for at := first; at <= last; at++ {
+			k := s.fan.at(at)
 			if tips[k] <= 0 {
-				return
+				continue
 			}
 			cos, sin := s.fan.cos[k], s.fan.sin[k]
 			for _, high := range [2]float64{b.high, -b.high} {
@@ -250,7 +253,7 @@ func (s *searcher) depthNeeded(l *look, b bars, tips []float64) (depth float64, 
 			if from, to, ok := t.lengthwise(cos, sin, m, -b.high, b.high); ok {
 				taken[k] = append(taken[k], stripe{from - t.grow, to + t.grow})
 			}
-		})
+		}
 	}
 	depth, angle = math.Inf(1), -1
 	for k := range taken {

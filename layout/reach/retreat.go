@@ -128,10 +128,14 @@ func (d *drawing) measure(s *Scene, f frame, absent []int) {
 		if b.low > mouth+grow || b.high < -mouth-grow || b.in > depth+wide+2*grow {
 			return false
 		}
-		to := min(b.out+grow, depth) + wide
 		first, last := d.fan.span(b.mx, b.my, b.middle, b.size+wide+grow)
 		for k := first; k <= last; k++ {
-			if i := d.fan.at(k); d.asked[i] && d.travel[i] < to {
+			i := d.fan.at(k)
+			if !d.asked[i] {
+				continue
+			}
+			ahead, aside := d.fan.seen(i, b.mx, b.my)
+			if aside <= b.size+wide+grow && min(ahead+b.size+grow, depth)+wide > d.travel[i] {
 				return true
 			}
 		}
@@ -141,11 +145,14 @@ func (d *drawing) measure(s *Scene, f frame, absent []int) {
 		if !ok {
 			return
 		}
-		to := min(t.out+t.grow, depth) + wide
-		first, last := d.fan.span(t.mx, t.my, math.Hypot(t.mx, t.my), t.size+wide+t.grow)
+		first, last := d.fan.span(t.mx, t.my, t.middle, t.size+wide+t.grow)
 		for k := first; k <= last; k++ {
 			i := d.fan.at(k)
-			if !d.asked[i] || d.travel[i] >= to {
+			if !d.asked[i] {
+				continue
+			}
+			ahead, aside := d.fan.seen(i, t.mx, t.my)
+			if aside > t.size+wide+t.grow || min(ahead+t.size+t.grow, depth)+wide <= d.travel[i] {
 				continue
 			}
 			if from, to, ok := sh.lengthwise(d.fan.cos[i], d.fan.sin[i], wide+t.grow); ok && from-t.grow <= depth {
@@ -219,7 +226,11 @@ func (d *drawing) enter(b *block, grow float64) bool {
 	}
 	first, last := d.fan.span(b.mx, b.my, b.middle, b.size+wide+grow)
 	for k := first; k <= last; k++ {
-		if i := d.fan.at(k); d.open[i] && d.met[i] < 0 {
+		i := d.fan.at(k)
+		if !d.open[i] || d.met[i] >= 0 {
+			continue
+		}
+		if ahead, aside := d.fan.seen(i, b.mx, b.my); aside <= b.size+wide+grow && ahead >= -b.size-wide-grow {
 			return true
 		}
 	}
@@ -237,7 +248,7 @@ func (d *drawing) visit(t *facet) {
 		if !ok {
 			continue
 		}
-		first, last := d.fan.span(t.mx, t.my, math.Hypot(t.mx, t.my), t.size+p.m+t.grow)
+		first, last := d.fan.span(t.mx, t.my, t.middle, t.size+p.m+t.grow)
 		for k := first; k <= last; k++ {
 			if i := d.fan.at(k); d.open[i] && d.met[i] < 0 && d.meets(p, t, &sh, i) {
 				d.met[i] = t.panel
@@ -253,12 +264,12 @@ func (d *drawing) meets(p *part, t *facet, sh *shadow, i int) bool {
 	if p.drawn {
 		to += d.travel[i]
 	}
-	if math.Abs(float64(sh.my*cos)-float64(sh.mx*sin)) > m+sh.size {
+	if _, aside := d.fan.seen(i, sh.mx, sh.my); aside > m+sh.size {
 		return false
 	}
 	if p.round {
 		z := (p.low + p.high) / 2
-		return t.fromSegment(r3.Vector{X: p.from * cos, Y: p.from * sin, Z: z}, r3.Vector{X: to * cos, Y: to * sin, Z: z}, m) < m
+		return t.fromSegment(r3.Vector{X: p.from * cos, Y: p.from * sin, Z: z}, r3.Vector{X: to * cos, Y: to * sin, Z: z}, m, m) < m
 	}
 	from, upTo, ok := sh.lengthwise(cos, sin, m)
 	return ok && from-t.grow < to && upTo+t.grow > p.from

@@ -35,6 +35,7 @@ type facet struct {
 	low, high float64 // z
 	in, out   float64 // bounds of the distance of its points from the axis
 	mx, my    float64 // its middle, seen along the axis
+	middle    float64 // distance of that from the axis
 	size      float64 // greatest distance of its points from there
 	panel     int32
 	grow      float64
@@ -69,15 +70,14 @@ func (s *Scene) beside(f frame, absent []int, radius, up, from, to float64, out 
 func (t *facet) bound() {
 	t.low = min(t.a.Z, min(t.b.Z, t.c.Z))
 	t.high = max(t.a.Z, max(t.b.Z, t.c.Z))
-	mx, my := (t.a.X+t.b.X+t.c.X)/3, (t.a.Y+t.b.Y+t.c.Y)/3
-	middle, size2 := math.Hypot(mx, my), 0.0
+	t.mx, t.my = (t.a.X+t.b.X+t.c.X)/3, (t.a.Y+t.b.Y+t.c.Y)/3
+	size2 := 0.0
 	for _, v := range [3]r3.Vector{t.a, t.b, t.c} {
-		x, y := v.X-mx, v.Y-my
+		x, y := v.X-t.mx, v.Y-t.my
 		size2 = max(size2, float64(x*x)+float64(y*y))
 	}
-	size := math.Sqrt(size2)
-	t.in, t.out = max(0, middle-size), middle+size
-	t.mx, t.my, t.size = mx, my, size
+	t.middle, t.size = math.Sqrt(float64(t.mx*t.mx)+float64(t.my*t.my)), math.Sqrt(size2)
+	t.in, t.out = max(0, t.middle-t.size), t.middle+t.size
 }
 
 // surfaces is how far above and below the weld the stack's outer surfaces lie. A sheet that no ray meets,

@@ -7,19 +7,23 @@ import (
 )
 
 // fromSegment is the distance of a facet from the segment ab, zero when the segment pierces it. The nearest
-// pair has an end of the segment or an edge of the facet. Anything beyond the limit may be said as infinity.
-func (t *facet) fromSegment(a, b r3.Vector, limit float64) float64 {
+// pair has an end of the segment or an edge of the facet. Anything beyond the limit may be said as infinity, anything up to
+// stop as more than it is, but no more than stop.
+func (t *facet) fromSegment(a, b r3.Vector, stop, limit float64) float64 {
 	if gap(t.a.X, t.b.X, t.c.X, a.X, b.X) > limit || gap(t.a.Y, t.b.Y, t.c.Y, a.Y, b.Y) > limit || gap(t.a.Z, t.b.Z, t.c.Z, a.Z, b.Z) > limit {
 		return math.Inf(1)
+	}
+	least := segments2(t.a, t.b, a, b)
+	if stop *= stop; least <= stop {
+		return math.Sqrt(least)
+	}
+	if least = min(least, segments2(t.b, t.c, a, b), segments2(t.c, t.a, a, b)); least <= stop {
+		return math.Sqrt(least)
 	}
 	if t.pierced(a, b) {
 		return 0
 	}
-	least := min(t.fromPoint2(a), t.fromPoint2(b))
-	least = min(least, segments2(t.a, t.b, a, b))
-	least = min(least, segments2(t.b, t.c, a, b))
-	least = min(least, segments2(t.c, t.a, a, b))
-	return math.Sqrt(least)
+	return math.Sqrt(min(least, t.fromPoint2(a), t.fromPoint2(b)))
 }
 
 // gap is the space along one axis between three corners and two ends.

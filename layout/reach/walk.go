@@ -79,3 +79,9 @@ func (f *fan) at(k int) int {
 	}
 	return k
 }
+
+// seen is how far ahead along the throat, and how far aside of it, a place lies at an angle.
+func (f *fan) seen(i int, x, y float64) (ahead, aside float64) {
+	cos, sin := f.cos[i], f.sin[i]
+	return float64(x*cos) + float64(y*sin), math.Abs(float64(y*cos) - float64(x*sin))
+}

@@ -1,63 +1,105 @@
-// Answers by the FCL library whether bodies touch a mesh. Reads from standard input, as text: the number of
-// triangles and nine coordinates each; the number of bodies, and for each "capsule ax ay az bx by bz radius" or
-// "box cx cy cz turn hx hy hz", turned by so many radians about z, with half sizes. Writes 0 or 1 for each, then
-// the seconds that the answers took.
-#include <chrono>
+// Answers by the FCL library at which poses a gun touches a mesh. Standard input is binary, little-endian: the number of
+// triangles (int64) and nine coordinates each (double); the number of guns; for each gun the bodies that do not turn, then
+// the number of its poses, then the bodies of each. A list of bodies is their number, and for each its kind (double: 0
+// capsule, 1 cylinder, 2 box), place (3), the columns of its turn (9) and size (3): radius and length of capsules and
+// cylinders, which lie along z, half sizes of boxes. Writes a 0 or 1 for every pose, a line for every gun, and then the
+// seconds of processor time that building the tree and answering took.
+#include <fcl/geometry/bvh/BVH_model.h>
+#include <fcl/geometry/shape/box.h>
+#include <fcl/geometry/shape/capsule.h>
+#include <fcl/geometry/shape/cylinder.h>
+#include <fcl/narrowphase/collision.h>
+
+#include <cstdint>
+#include <cstdlib>
+#include <ctime>
 #include <iostream>
+#include <memory>
 #include <string>
 #include <vector>
 
-#include <fcl/fcl.h>
+double seconds() { return double(std::clock()) / CLOCKS_PER_SEC; }
 
-using V = fcl::Vector3d;
+template <class T> T take() {
+  T v;
+  if (!std::cin.read(reinterpret_cast<char *>(&v), sizeof v)) {
+    std::cerr << "the input ends too early\n";
+    std::exit(1);
+  }
+  return v;
+}
+
+fcl::Vector3d vector() {
+  double x = take<double>(), y = take<double>();
+  return {x, y, take<double>()};
+}
+
+struct Body {
+  std::shared_ptr<fcl::CollisionGeometryd> shape;
+  fcl::Transform3d at;
+};
+
+Body body() {
+  Body b;
+  double kind = take<double>();
+  b.at = fcl::Transform3d::Identity();
+  b.at.translation() = vector();
+  for (int k = 0; k < 3; k++) b.at.linear().col(k) = vector();
+  fcl::Vector3d size = vector();
+  if (kind == 0) b.shape = std::make_shared<fcl::Capsuled>(size[0], size[1]);
+  else if (kind == 1) b.shape = std::make_shared<fcl::Cylinderd>(size[0], size[1]);
+  else b.shape = std::make_shared<fcl::Boxd>(2 * size[0], 2 * size[1], 2 * size[2]);
+  b.shape->computeLocalAABB();
+  return b;
+}
+
+std::vector<Body> bodies() {
+  std::vector<Body> all(take<int64_t>());
+  for (auto &b : all) b = body();
+  return all;
+}
+
+struct Gun {
+  std::vector<Body> fixed;
+  std::vector<std::vector<Body>> poses;
+};
 
 int main() {
-  size_t n;
-  std::cin >> n;
-  std::vector<V> points(3 * n);
+  std::ios::sync_with_stdio(false);
+  std::vector<fcl::Vector3d> points(3 * take<int64_t>());
   std::vector<fcl::Triangle> triangles;
-  for (auto &p : points) std::cin >> p[0] >> p[1] >> p[2];
-  for (size_t i = 0; i < n; i++) triangles.emplace_back(3 * i, 3 * i + 1, 3 * i + 2);
-  auto model = std::make_shared<fcl::BVHModel<fcl::OBBRSSd>>();
-  model->beginModel();
-  model->addSubModel(points, triangles);
-  model->endModel();
-  fcl::CollisionObjectd mesh(model, fcl::Transform3d::Identity());
+  for (auto &p : points) p = vector();
+  for (size_t i = 0; i + 2 < points.size(); i += 3) triangles.emplace_back(i, i + 1, i + 2);
+  std::vector<Gun> guns(take<int64_t>());
+  for (auto &g : guns) {
+    g.fixed = bodies();
+    g.poses.resize(take<int64_t>());
+    for (auto &p : g.poses) p = bodies();
+  }
 
-  size_t count;
-  std::cin >> count;
-  std::vector<fcl::CollisionObjectd> bodies;
-  for (size_t i = 0; i < count; i++) {
-    std::string kind;
-    std::cin >> kind;
-    fcl::Transform3d at = fcl::Transform3d::Identity();
-    if (kind == "capsule") {
-      V a, b;
-      double radius;
-      std::cin >> a[0] >> a[1] >> a[2] >> b[0] >> b[1] >> b[2] >> radius;
-      at.translation() = (a + b) / 2;
-      at.linear() = Eigen::Quaterniond::FromTwoVectors(V::UnitZ(), b - a).toRotationMatrix();
-      bodies.emplace_back(std::make_shared<fcl::Capsuled>(radius, (b - a).norm()), at);
-    } else if (kind == "box") {
-      V c, h;
-      double turn;
-      std::cin >> c[0] >> c[1] >> c[2] >> turn >> h[0] >> h[1] >> h[2];
-      at.translation() = c;
-      at.linear() = Eigen::AngleAxisd(turn, V::UnitZ()).toRotationMatrix();
-      bodies.emplace_back(std::make_shared<fcl::Boxd>(2 * h[0], 2 * h[1], 2 * h[2]), at);
-    } else {
-      std::cerr << "body " << i << ": what is " << kind << "?\n";
-      return 1;
+  double start = seconds();
+  fcl::BVHModel<fcl::OBBRSSd> mesh;
+  mesh.beginModel();
+  mesh.addSubModel(points, triangles);
+  mesh.endModel();
+  mesh.computeLocalAABB();
+  double built = seconds();
+
+  const fcl::CollisionRequestd request(1, false);
+  const fcl::Transform3d here = fcl::Transform3d::Identity();
+  auto touches = [&](const std::vector<Body> &all) {
+    for (auto &b : all) {
+      fcl::CollisionResultd result;
+      if (fcl::collide(&mesh, here, b.shape.get(), b.at, request, result) > 0) return true;
     }
+    return false;
+  };
+  std::string answer;
+  for (auto &g : guns) {
+    bool always = touches(g.fixed);
+    for (auto &p : g.poses) answer += always || touches(p) ? '1' : '0';
+    answer += '\n';
   }
-  fcl::CollisionRequestd request(1, false);
-  std::vector<char> touches;
-  auto start = std::chrono::steady_clock::now();
-  for (auto &body : bodies) {
-    fcl::CollisionResultd result;
-    touches.push_back(fcl::collide(&mesh, &body, request, result) > 0 ? '1' : '0');
-  }
-  std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-  for (char t : touches) std::cout << t << '\n';
-  std::cout << took.count() << '\n';
+  double done = seconds();
+  std::cout << answer << built - start << '\n' << done - built << '\n';
 }
