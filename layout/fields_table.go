@@ -66,6 +66,10 @@ func sheetFields() []entry {
 		{"Panel.Box", millimetre, "least and greatest corner in the shell's frame", nil},
 		{"Panel.Station", none, "id of the station where it arrives", nil},
 		{"Panel.Warnings", none, "what looked wrong when it was read", nil},
+		{"Panel.KeepOuts", none, "outlines drawn on its blank that no weld may be in, in its place", nil},
+
+		{"Outline.Points", millimetre, "along it; a closed one does not repeat its first", nil},
+		{"Outline.Closed", none, "whether it goes back to its first point and holds what is within", nil},
 
 		{"Subassembly.ID", none, "id in the shell file", nil},
 		{"Subassembly.Name", none, "name in words", nil},

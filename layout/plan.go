@@ -67,6 +67,14 @@ type Panel struct {
 	Box       [2]Vec   `json:"box"`
 	Station   string   `json:"station"` // where it arrives
 	Warnings  []string `json:"warnings"`
+
+	KeepOuts []Outline `json:"keep_outs,omitempty"` // drawn on its blank: no weld within them
+}
+
+// Outline is a drawn line; a closed one does not repeat its first point.
+type Outline struct {
+	Points []Vec `json:"points"`
+	Closed bool  `json:"closed"`
 }
 
 // Subassembly is a node of the tree of sub-assemblies.

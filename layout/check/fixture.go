@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
+	"seamwright/layout/spots"
 	"seamwright/seams/rule"
 )
 
@@ -20,7 +21,7 @@ type fixture struct {
 }
 
 // fixturesOf lists what stands in the way of a strip's welds: the station's clamps and dowels, the joint's keep-outs.
-// Holes are judged as edges. Keep-outs drawn on panels are not in the plan.
+// Holes are judged as edges, keep-outs drawn on panels by their outlines.
 func (c *checker) fixturesOf(s *strip) []fixture {
 	var out []fixture
 	if k := slices.IndexFunc(c.plan.Stations, func(st layout.Station) bool { return st.ID == s.station }); k >= 0 {
@@ -64,17 +65,65 @@ func (c *checker) fixtures() {
 			}
 		}
 	}
-	c.unchecked("keep-outs drawn on a panel's outline: the plan does not hold them; the layout keeps welds out of them")
+	c.drawnKeepOuts()
+}
+
+// Drawn begins the name of a keep-out that is drawn on a panel; the panel's id follows.
+const Drawn = "keep-out of "
+
+// drawnOn lists the keep-outs drawn on the sheets of a strip.
+func (c *checker) drawnOn(s *strip) (names []string, outlines []spots.Outline) {
+	for _, p := range c.plan.Panels {
+		if !slices.Contains(s.flange.Panels, p.ID) {
+			continue
+		}
+		for _, o := range p.KeepOuts {
+			names, outlines = append(names, Drawn+p.ID), append(outlines, spots.Outline{Points: vectors(o.Points), Closed: o.Closed})
+		}
+	}
+	return names, outlines
+}
+
+// drawnKeepOuts judges that neither a weld nor the electrode face comes too near to a drawn keep-out.
+func (c *checker) drawnKeepOuts() {
+	for _, s := range c.strips {
+		names, outlines := c.drawnOn(s)
+		for i, o := range outlines {
+			for _, w := range s.welds {
+				distance := o.Distance(vector(w.Position))
+				if distance > 100 { // elsewhere on the panel
+					continue
+				}
+				l := c.limit("keep.clear.least", s.stack, rule.Given{})
+				c.clearOf(s, w, l, distance-w.WeldDiameter/2, fmt.Sprintf("weld %d is %s mm clear of %s", w.Number, tenths(distance-w.WeldDiameter/2), names[i]))
+				l.Value = 0
+				face := distance - c.face(s, w)/2
+				c.clearOf(s, w, l, face, fmt.Sprintf("the electrode face of weld %d stands %s mm over %s", w.Number, tenths(-face), names[i]))
+			}
+		}
+	}
+}
+
+func (c *checker) clearOf(s *strip, w *layout.Weld, l rule.Limit, clear float64, words string) {
+	at := place{words: fmt.Sprintf("flange %s: %s", s.flange.ID, words), at: vector(w.Position), strip: s, weld: w.Number}
+	if !c.keeps(l, clear, slackSide, func() string { return at.words }) {
+		c.find(l, clear, s.stack, rule.Given{}, at)
+	}
+}
+
+// ball gives the distance from a ball's surface.
+func ball(at r3.Vector, radius float64) func(r3.Vector) float64 {
+	return func(p r3.Vector) float64 { return p.Distance(at) - radius }
 }
 
 // because names what covers a part of the weld line, in brackets, or is empty.
 func (c *checker) because(s *strip, from, to float64) string {
 	var names []string
 	rim := s.limits.WeldDiameter.Value/2 + c.limit("keep.clear.least", s.stack, rule.Given{}).Value
-	covers := func(at r3.Vector, radius float64) bool {
+	covers := func(distance func(r3.Vector) float64) bool {
 		const step = 2.0
 		for a := from; ; a += step {
-			if s.at(min(a, to)).Distance(at) < radius+rim {
+			if distance(s.at(min(a, to))) < rim {
 				return true
 			}
 			if a >= to {
@@ -83,12 +132,18 @@ func (c *checker) because(s *strip, from, to float64) string {
 		}
 	}
 	for _, f := range c.fixturesOf(s) {
-		if covers(f.at, f.radius) {
+		if covers(ball(f.at, f.radius)) {
 			names = append(names, f.name)
 		}
 	}
+	drawn, outlines := c.drawnOn(s)
+	for i, o := range outlines {
+		if covers(o.Distance) {
+			names = append(names, drawn[i])
+		}
+	}
 	for _, h := range s.flange.Holes {
-		if covers(vector(h.At), h.Radius) {
+		if covers(ball(vector(h.At), h.Radius)) {
 			names = append(names, "hole")
 		}
 	}

@@ -2,6 +2,7 @@ package check
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"seamwright/layout"
@@ -122,4 +123,34 @@ func TestEndOfEachRow(t *testing.T) {
 	if !(first.Shear <= second.Shear && second.Shear <= inner.Shear) || first.Shear <= 0 {
 		t.Errorf("%g N and %g N at the end, %g N within", first.Shear, second.Shear, inner.Shear)
 	}
+}
+
+// A keep-out drawn on a panel: the weld's rim stays 2 mm clear of it, and the electrode face off it.
+func TestDrawnKeepOut(t *testing.T) {
+	draw := func(x float64, face float64) *Report {
+		s := strap(t)
+		s.shell.Tips[0].Face = face
+		s.plan.Panels = []layout.Panel{{ID: "roof", KeepOuts: []layout.Outline{{Closed: true, Points: []layout.Vec{{x, -20, 0.5}, {x + 10, -20, 0.5}, {x + 10, 20, 0.5}, {x, 20, 0.5}}}}}}
+		return s.evaluate()
+	}
+	at := strapStart + strapPitch // of weld 2; weld 3 is 30.7 mm farther
+	s := strap(t)
+	r := draw(at+d/2+2.1, 5)
+	for _, f := range r.Findings {
+		if f.Rule == "keep.clear.least" {
+			t.Errorf("%s", words(f))
+		}
+	}
+	if j := judged(t, r, "keep.clear.least"); j.Places == 0 {
+		t.Errorf("%+v", j)
+	}
+	f := s.one(draw(at+d/2+1.5, 5), "keep.clear.least")
+	has(t, f.Where, "flange strap/1: weld 2 is 1.5 mm clear of keep-out of roof")
+	f = s.one(draw(at+d/2+2.1, 10), "keep.clear.least")
+	has(t, f.Where, "flange strap/1: the electrode face of weld 2 stands 0.5 mm over keep-out of roof")
+	var all []string
+	for _, f := range draw(at-3, 5).Findings {
+		all = append(all, f.Where)
+	}
+	has(t, strings.Join(all, "; "), "weld 2 is -5.4 mm clear of keep-out of roof")
 }

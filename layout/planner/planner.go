@@ -114,11 +114,19 @@ func (b *builder) arrange(context.Context) error {
 func (b *builder) panels(context.Context) error {
 	for _, p := range b.Parts {
 		box := p.Sheet.Mesh.Box()
+		var keep []layout.Outline
+		for _, path := range p.KeepOuts {
+			o := layout.Outline{Closed: path.Closed}
+			for _, v := range path.Points {
+				o.Points = append(o.Points, vec(v))
+			}
+			keep = append(keep, o)
+		}
 		b.plan.Panels = append(b.plan.Panels, layout.Panel{
 			ID: p.Panel.ID, Name: p.Panel.Name, Steel: p.Panel.Steel, Grade: p.Steel.Grade, Thickness: p.Steel.Thickness,
 			Coating: p.Steel.Coating, Surface: string(p.Sheet.Surface), Triangles: len(p.Sheet.Mesh.Triangles),
 			Area: p.Area, Mass: p.Mass, Box: [2]layout.Vec{vec(box.Min), vec(box.Max)},
-			Station: b.arranged.PanelStation(p.Panel.ID), Warnings: p.Notes,
+			Station: b.arranged.PanelStation(p.Panel.ID), Warnings: p.Notes, KeepOuts: keep,
 		})
 	}
 	return nil

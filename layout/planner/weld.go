@@ -7,6 +7,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/layout/check"
 	"seamwright/layout/spots"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
@@ -147,9 +148,7 @@ func (b *builder) keepOuts(s *strip, j shell.Joint, station int) []spots.KeepOut
 	}
 	for _, sheet := range s.flange.Sheets {
 		for _, path := range b.Parts[sheet].KeepOuts {
-			for _, ball := range drawnKeepOuts(s.flange, path.Points) {
-				add("keep-out of "+b.Parts[sheet].Panel.ID, ball.center, ball.radius, spots.Always, false)
-			}
+			out = append(out, spots.KeepOut{ID: check.Drawn + b.Parts[sheet].Panel.ID, Outline: &spots.Outline{Points: path.Points, Closed: path.Closed}})
 		}
 	}
 	return out

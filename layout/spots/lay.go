@@ -28,6 +28,8 @@ type ball struct {
 	at     r3.Vector
 	radius float64
 	clamp  bool // only until the clamp opens
+
+	outline *Outline // instead of a place
 }
 
 // job is one line while it is laid.
@@ -163,7 +165,10 @@ func (r Request) balls() []ball {
 		if k.Hole {
 			keep = math.Max(keep, r.Limits.EdgeDistance.Value)
 		}
-		out = append(out, ball{k.ID, k.At, k.Radius + keep, k.Until == Release})
+		if k.Outline != nil {
+			keep = math.Max(keep, r.TipFace/2)
+		}
+		out = append(out, ball{id: k.ID, at: k.At, radius: k.Radius + keep, clamp: k.Until == Release, outline: k.Outline})
 	}
 	return out
 }
@@ -176,7 +181,11 @@ func (j *job) cover(balls []ball) {
 // covered is what balls cover of a track: for good, and until a clamp opens.
 func (t *track) covered(balls []ball) (hard, clamps []hidden) {
 	for _, b := range balls {
-		for _, s := range t.within(b.at, b.radius) {
+		stretches := t.within(b.at, b.radius)
+		if b.outline != nil {
+			stretches = t.where(b.outline.Distance, b.radius, span{0, t.length()})
+		}
+		for _, s := range stretches {
 			if b.clamp {
 				clamps = append(clamps, hidden{s, b.id})
 			} else {

@@ -86,6 +86,8 @@ type KeepOut struct {
 	Radius float64 // mm
 	Until  Until
 	Hole   bool // an opening in the sheet: its rim is a free edge, so the edge distance holds from it
+
+	Outline *Outline // drawn instead of a ball: neither weld nor electrode face may touch it
 }
 
 // Request is one line and what is wanted of it. Lengths in mm; zeros mean what is said beside them.
