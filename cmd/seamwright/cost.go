@@ -30,17 +30,22 @@ type costOptions struct {
 
 // costResult is what cost --json prints.
 type costResult struct {
-	Currency             string           `json:"currency"`
-	Batch                int              `json:"batch"`
-	MinutesPerShell      float64          `json:"minutes_per_shell"`
-	CostPerShell         float64          `json:"cost_per_shell"`
-	CostPerBatch         float64          `json:"cost_per_batch"`
-	RollerMetresPerShell float64          `json:"roller_metres_per_shell"`
-	WeldsPerShell        int              `json:"welds_per_shell"`
-	Lines                []layout.Line    `json:"lines"`
-	Quote                quote.Quote      `json:"quote"`
-	Variants             []whatif.Variant `json:"variants,omitempty"` // the first is the shell as stated and set
-	Actuals              *actualsResult   `json:"actuals,omitempty"`
+	Currency             string        `json:"currency"`
+	Batch                int           `json:"batch"`
+	MinutesPerShell      float64       `json:"minutes_per_shell"`
+	CostPerShell         float64       `json:"cost_per_shell"`
+	CostPerBatch         float64       `json:"cost_per_batch"`
+	RollerMetresPerShell float64       `json:"roller_metres_per_shell"`
+	WeldsPerShell        int           `json:"welds_per_shell"`
+	Lines                []layout.Line `json:"lines"`
+
+	Stations      []layout.StationLabour `json:"stations"`
+	Subassemblies []layout.PartLabour    `json:"subassemblies"` // with those that they are made of
+	Joints        []layout.PartLabour    `json:"joints"`
+
+	Quote    quote.Quote      `json:"quote"`
+	Variants []whatif.Variant `json:"variants,omitempty"` // the first is the shell as stated and set
+	Actuals  *actualsResult   `json:"actuals,omitempty"`
 }
 
 // actualsResult is what measured times make of the estimate.
@@ -157,6 +162,7 @@ func (r *costResult) fill(plan *layout.Plan) {
 	c := plan.Cost
 	r.Currency, r.Batch, r.MinutesPerShell, r.CostPerShell, r.CostPerBatch = c.Currency, c.Batch, c.MinutesPerShell, c.CostPerShell, c.CostPerBatch
 	r.RollerMetresPerShell, r.WeldsPerShell, r.Lines = c.RollerMetresPerShell, plan.Labour.Welds, c.Lines
+	r.Stations, r.Subassemblies, r.Joints = plan.Labour.Stations, plan.Labour.Subassemblies, plan.Labour.Joints
 }
 
 func (p *program) costText(plan *layout.Plan, r costResult, all bool) {
@@ -166,9 +172,17 @@ func (p *program) costText(plan *layout.Plan, r costResult, all bool) {
 	for _, s := range plan.Labour.Stations {
 		fmt.Fprintf(p.out, "%-24s %6d %8d %12.1f %12.1f %10.2f\n", s.Station, s.Crew, s.Welds, s.ManMinutes, s.Minutes, s.Cost)
 	}
+	p.partsText("sub-assembly, with what is in it", plan.Labour.Subassemblies, c.Currency)
+	if all {
+		p.partsText("joint", plan.Labour.Joints, c.Currency)
+	}
 	fmt.Fprintf(p.out, "\n%-40s %10s %-16s\n", "time a shell", "man-min", "from")
 	for _, l := range labour.Summary(plan.Labour.Lines) {
-		fmt.Fprintf(p.out, "%-40.40s %10.1f %.1f %s\n", l.What, l.Total/60, l.Quantity, l.Unit)
+		quantity, unit := l.Quantity, l.Unit
+		if of, ok := strings.CutPrefix(unit, "s of "); ok {
+			quantity, unit = quantity/60, "min of "+of
+		}
+		fmt.Fprintf(p.out, "%-40.40s %10.1f %.1f %s\n", l.What, l.Total/60, quantity, unit)
 	}
 	lines := labour.Summary(c.Lines)
 	if all {
@@ -190,6 +204,17 @@ func (p *program) costText(plan *layout.Plan, r costResult, all bool) {
 	}
 	if len(r.Variants) > 0 {
 		p.variantsText(r.Variants, c.Currency)
+	}
+}
+
+// partsText prints the time and money of sub-assemblies or joints, where there are any.
+func (p *program) partsText(of string, parts []layout.PartLabour, currency string) {
+	if len(parts) == 0 {
+		return
+	}
+	fmt.Fprintf(p.out, "\n%-36s %8s %10s %12s %10s\n", of, "welds", "roller m", "man-min", currency)
+	for _, l := range parts {
+		fmt.Fprintf(p.out, "%-36s %8d %10.2f %12.1f %10.2f\n", l.ID, l.Welds, l.RollerMetre, l.ManMinutes, l.Cost)
 	}
 }
 

@@ -80,8 +80,23 @@ func TestVariants(t *testing.T) {
 			t.Errorf("no %q in\n%s", want, text)
 		}
 	}
-	if long := must(t, exitDone, "cost", file, "--lines"); !strings.Contains(long, "first a+b labour") {
-		t.Errorf("no single lines in\n%s", long)
+	long := must(t, exitDone, "cost", file, "--lines")
+	for _, want := range []string{"first a+b labour", "sub-assembly, with what is in it", "\njoint "} {
+		if !strings.Contains(long, want) {
+			t.Errorf("no %q in\n%s", want, long)
+		}
+	}
+}
+
+// Time and money come by joint, station and sub-assembly; what a station makes costs what is done there.
+func TestCostByPart(t *testing.T) {
+	r := costOf(t, twoJigShell(t))
+	if len(r.Stations) != 2 || len(r.Subassemblies) != 2 || len(r.Joints) != 2 {
+		t.Fatalf("%d stations, %d sub-assemblies, %d joints", len(r.Stations), len(r.Subassemblies), len(r.Joints))
+	}
+	pair, all := r.Subassemblies[0], r.Subassemblies[1]
+	if pair.ManMinutes != r.Stations[0].ManMinutes || math.Abs(all.ManMinutes-r.Stations[0].ManMinutes-r.Stations[1].ManMinutes) > 1e-6 || math.Abs(all.Cost-r.CostPerShell) > 1e-6 {
+		t.Errorf("sub-assemblies %+v, stations %+v, %v a shell", r.Subassemblies, r.Stations, r.CostPerShell)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"regexp"
 	"strings"
 
@@ -106,7 +107,7 @@ func (p *program) variantsText(rows []whatif.Variant, currency string) {
 	fmt.Fprintf(p.out, "\n%-36s %5s %5s %9s %10s %7s %10s %12s %-14s %9s %10s\n", "variant", "batch", "crew", "man-min", currency, "", "P80", "batch", "bottleneck", "a week", "batch, h")
 	for _, v := range rows {
 		change := ""
-		if base := rows[0].CostPerShell; base > 0 && v.CostPerShell != base {
+		if base := rows[0].CostPerShell; base > 0 && math.Abs(v.CostPerShell/base-1) >= 0.0005 {
 			change = fmt.Sprintf("%+.1f %%", 100*(v.CostPerShell/base-1))
 		}
 		fmt.Fprintf(p.out, "%-36s %5d %5d %9.1f %10.2f %7s %10.2f %12.2f %-14s %9.1f %10.1f\n",

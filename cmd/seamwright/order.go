@@ -97,8 +97,8 @@ func (p *program) orderText(o orderStation) {
 	if o.Proven {
 		proven = "proven the least"
 	}
-	fmt.Fprintf(p.out, "station %s: %d welds in %d runs; %.1f m of travel, %d changes of gun, %d of tip, %.0f s: %s\n",
-		o.Station, len(o.Welds), len(o.Runs), o.Travel/1000, o.GunChanges, o.TipChanges, o.Seconds, proven)
+	fmt.Fprintf(p.out, "station %s: %d welds in %d runs; %.1f m of travel, %s of gun, %d of tip, %.0f s: %s\n",
+		o.Station, len(o.Welds), len(o.Runs), o.Travel/1000, changes(o.GunChanges), o.TipChanges, o.Seconds, proven)
 	for _, s := range o.Steps {
 		fmt.Fprintf(p.out, "  %-9s %s\n", s.Do, s.Text)
 	}
@@ -110,6 +110,13 @@ func (p *program) orderText(o orderStation) {
 		fmt.Fprintf(p.out, "  roller seam %s with roller %s\n", s.ID, s.Roller)
 	}
 	fmt.Fprintln(p.out)
+}
+
+func changes(n int) string {
+	if n == 1 {
+		return "1 change"
+	}
+	return fmt.Sprintf("%d changes", n)
 }
 
 func numbers(from, to int) string {

@@ -78,10 +78,23 @@ func (r *report) labour() {
 	}
 	rows = append(rows, []string{"all", "", "", fmt.Sprint(l.Welds), number(l.RollerMetres, 2), "", "", "", number(l.ManMinutesPerShell, 1), "", number(l.PrepareMinutes, 0)})
 	r.rows([]string{"Station", "Name", ">Crew", ">Welds", ">Roller m", ">Weld min", ">Roll min", ">Handling min", ">Man-minutes", ">Minutes", ">Prepare min"}, rows)
+	r.labourParts()
 	r.line("")
 	r.wrap("", "Minutes are for one shell of the batch's average, allowances and learning included; preparation is for the batch.")
 	for _, f := range l.Factors {
 		r.wrap("", fmt.Sprintf("%s: %s (%s)", f.Name, number(f.Value, 4), f.Source))
+	}
+}
+
+// labourParts lists what each sub-assembly takes, with those that it is made of.
+func (r *report) labourParts() {
+	var rows [][]string
+	for _, p := range r.plan.Labour.Subassemblies {
+		rows = append(rows, []string{p.ID, fmt.Sprint(p.Welds), number(p.RollerMetre, 2), number(p.ManMinutes, 1), fmt.Sprintf("%.2f", p.Cost)})
+	}
+	if len(rows) > 0 {
+		r.line("")
+		r.rows([]string{"Sub-assembly, with what is in it", ">Welds", ">Roller m", ">Man-minutes", ">" + orDash(r.plan.Cost.Currency)}, rows)
 	}
 }
 
