@@ -263,14 +263,3 @@ func FuzzFind(f *testing.F) {
 		_, _ = flange.Find(ctx, []flange.Sheet{{Mesh: soup(), Thickness: 1}, {Mesh: soup(), Thickness: 1}}, flange.Options{})
 	})
 }
-
-func BenchmarkFind(b *testing.B) {
-	rng := rand.New(rand.NewPCG(1, 2))
-	c := helix(330, 80, 0.5)
-	x := sweep(c, flat(8, 1, 1, 3), 3, rng)
-	y := sweep(c, flat(8, 0, -1, 3), 4, rng)
-	b.ReportAllocs()
-	for b.Loop() {
-		find(b, flange.Options{Workers: 1}, flange.Sheet{Mesh: x, Thickness: 1}, flange.Sheet{Mesh: y, Thickness: 1})
-	}
-}
