@@ -61,8 +61,14 @@ type panel struct {
 // measure finds the boxes of the runs from one on up to another.
 func (p *panel) measure(from, to int) {
 	for i := from; i < to; i++ {
-		p.runs[i].low, p.runs[i].high = p.soup.Box(i*longRun, min((i+1)*longRun, p.soup.Len()))
+		s := p.span(i)
+		p.runs[i].low, p.runs[i].high = p.soup.Box(int(s.from), int(s.to))
 	}
+}
+
+// span is the triangles of a long run.
+func (p *panel) span(run int) span {
+	return span{int32(run * longRun), int32(min((run+1)*longRun, p.soup.Len()))}
 }
 
 func wide(v [3]float32) r3.Vector {
@@ -89,7 +95,7 @@ func newCull(panels []*panel, within float64) (*cull, bool) {
 	if c.region.IsEmpty() {
 		return nil, false
 	}
-	c.lay(max(within, c.typicalSize()))
+	c.lay(1.5 * max(within, c.typicalSize()))
 	return c, true
 }
 
@@ -172,7 +178,7 @@ const (
 // is divided, so that a slanting sliver does not come to all cells of its box.
 const (
 	mostBlock       = 512 // fine cells
-	mostCoarseBlock = 64
+	mostCoarseBlock = 128
 )
 
 // small reports whether a block comes to few enough cells for a step.
@@ -188,9 +194,10 @@ func (c *cull) small(what step, b *block) bool {
 	return cells <= most
 }
 
-// do takes a step with the blocks that hold the triangles of a run from one on up to another. It is true as soon as
-// the step was for one of them, except that marking always goes on to the end.
-func (c *cull) do(what step, p *panel, r *run, from, to int, id uint32) bool {
+// do takes a step with blocks that hold the triangles of a run; r is its box. A run whose block is large, as one that
+// jumps from the end of a row to the beginning of the next, is halved. It is true as soon as the step was for one
+// block, except that marking always goes on to the end.
+func (c *cull) do(what step, p *panel, r *run, s span, id uint32) bool {
 	b, ok := c.around(r.low, r.high)
 	if !ok {
 		return false
@@ -198,29 +205,29 @@ func (c *cull) do(what step, p *panel, r *run, from, to int, id uint32) bool {
 	if c.small(what, &b) {
 		return c.take(what, &b, id)
 	}
-	any := false
-	for t := from; t < to; t++ {
-		if c.doOne(what, p.soup, t, id) {
-			any = true
-			if what >= onlyStep {
-				break
-			}
-		}
+	if s.to-s.from == 1 {
+		return c.pieces(what, p.soup.Triangle(int(s.from)), 0, id)
 	}
-	return any
+	low, high := s.halves()
+	done := c.doHalf(what, p, low, id)
+	if done && what >= onlyStep {
+		return true
+	}
+	return c.doHalf(what, p, high, id) || done
 }
 
-// doOne is do for one triangle.
-func (c *cull) doOne(what step, s *mesh.Soup, t int, id uint32) bool {
-	low, high := s.Box(t, t+1)
-	b, ok := c.around(low, high)
-	if !ok {
-		return false
-	}
-	if c.small(what, &b) {
-		return c.take(what, &b, id)
-	}
-	return c.pieces(what, s.Triangle(t), 0, id)
+func (c *cull) doHalf(what step, p *panel, s span, id uint32) bool {
+	var r run
+	r.low, r.high = p.soup.Box(int(s.from), int(s.to))
+	return c.do(what, p, &r, s, id)
+}
+
+// span is the triangles from one on up to another.
+type span struct{ from, to int32 }
+
+func (s span) halves() (low, high span) {
+	middle := s.from + (s.to-s.from+1)/2
+	return span{s.from, middle}, span{middle, s.to}
 }
 
 func (c *cull) take(what step, b *block, id uint32) bool {
@@ -402,9 +409,6 @@ func (b *block) meets(cells *[brickCells]uint32) bool {
 	return false
 }
 
-// span is the triangles from one on up to another.
-type span struct{ from, to int32 }
-
 // short is a short run that may be near another panel.
 type short struct {
 	run
@@ -413,38 +417,45 @@ type short struct {
 
 // markShort marks the fine cells of the short runs in a long one, and gives those that come to any.
 func (c *cull) markShort(p *panel, at int, id uint32, left []short) []short {
-	from, to := at*longRun, min((at+1)*longRun, p.soup.Len())
-	if !c.do(onlyStep, p, &p.runs[at], from, to, id) {
+	whole := p.span(at)
+	if !c.do(onlyStep, p, &p.runs[at], whole, id) {
 		return left
 	}
-	for ; from < to; from += shortRun {
-		s := short{span: span{int32(from), int32(min(from+shortRun, to))}}
-		s.low, s.high = p.soup.Box(from, int(s.to))
-		if c.do(fineStep, p, &s.run, from, int(s.to), id) {
+	for from := whole.from; from < whole.to; from += shortRun {
+		s := short{span: span{from, min(from+shortRun, whole.to)}}
+		s.low, s.high = p.soup.Box(int(from), int(s.to))
+		if c.do(fineStep, p, &s.run, s.span, id) {
 			left = append(left, s)
 		}
 	}
 	return left
 }
 
-// keep gives the triangles of some short runs that may be near another panel, rising: a run as a whole where its box is
-// small, and its triangles one by one where it is not.
-func (c *cull) keep(p *panel, runs []short) []span {
-	var kept []span
-	for i := range runs {
-		s := &runs[i]
-		b, ok := c.around(s.low, s.high)
-		if ok && c.small(askStep, &b) {
-			if c.meets(&b) {
-				kept = append(kept, s.span)
-			}
-			continue
-		}
-		for t := s.from; t < s.to; t++ {
-			if c.doOne(askStep, p.soup, int(t), 0) {
-				kept = append(kept, span{t, t + 1})
-			}
-		}
+// keep appends the triangles of a short run that may be near another panel: as a whole where its box is small, and else
+// of its halves.
+func (c *cull) keep(p *panel, r *run, s span, kept []span) []span {
+	b, ok := c.around(r.low, r.high)
+	if !ok {
+		return kept
 	}
-	return kept
+	if c.small(askStep, &b) {
+		if c.meets(&b) {
+			kept = append(kept, s)
+		}
+		return kept
+	}
+	if s.to-s.from == 1 {
+		if c.pieces(askStep, p.soup.Triangle(int(s.from)), 0, 0) {
+			kept = append(kept, s)
+		}
+		return kept
+	}
+	low, high := s.halves()
+	return c.keepHalf(p, high, c.keepHalf(p, low, kept))
+}
+
+func (c *cull) keepHalf(p *panel, s span, kept []span) []span {
+	var r run
+	r.low, r.high = p.soup.Box(int(s.from), int(s.to))
+	return c.keep(p, &r, s, kept)
 }

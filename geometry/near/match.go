@@ -135,7 +135,7 @@ func (m *Matcher) keep(c *cull) {
 		t := tasks[i]
 		p := m.panels[t.panel]
 		for at := t.from; at < t.to; at++ {
-			c.do(coarseStep, p, &p.runs[at], at*longRun, min((at+1)*longRun, p.soup.Len()), uint32(t.panel)+1)
+			c.do(coarseStep, p, &p.runs[at], p.span(at), uint32(t.panel)+1)
 		}
 	})
 	c.divide()
@@ -147,7 +147,12 @@ func (m *Matcher) keep(c *cull) {
 		}
 	})
 	kept := make([][]span, len(tasks))
-	each(m.opt.Workers, len(tasks), func(i int) { kept[i] = c.keep(m.panels[tasks[i].panel], left[i]) })
+	each(m.opt.Workers, len(tasks), func(i int) {
+		p := m.panels[tasks[i].panel]
+		for k := range left[i] {
+			kept[i] = c.keep(p, &left[i][k].run, left[i][k].span, kept[i])
+		}
+	})
 	for i, t := range tasks {
 		m.panels[t.panel].kept = append(m.panels[t.panel].kept, kept[i]...)
 	}
