@@ -246,7 +246,7 @@ func TestErrors(t *testing.T) {
 		{"negative time", []balance.Task{{Time: -1}}, 3, "task 0 takes -1"},
 		{"after nothing", []balance.Task{{ID: "a", After: []int{4}}}, 3, "task number 4"},
 		{"circle", []balance.Task{{ID: "a", After: []int{1}}, {ID: "b", After: []int{0}}}, 3, "comes after itself"},
-		{"too many", make([]balance.Task, balance.MostTasks+1), 3, "at most 512"},
+		{"too many", make([]balance.Task, balance.MostTasks+1), 3, "at most 1024"},
 	}
 	for _, test := range tests {
 		if _, err := balance.FewestStations(context.Background(), test.tasks, test.takt, balance.Options{}); err == nil || !strings.Contains(err.Error(), test.want) {

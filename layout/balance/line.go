@@ -7,7 +7,7 @@ import (
 )
 
 // words is the length of a set, in 64 tasks.
-const words = 8
+const words = 16
 
 // set is a set of tasks.
 type set [words]uint64

@@ -318,14 +318,18 @@ func ExampleEstimate() {
 }
 
 func BenchmarkEstimate(b *testing.B) {
-	p, sh := tray(), bench()
-	for i := 20; i < 4000; i++ {
-		w := p.Welds[0]
-		w.Number, w.Position = i+21, layout.Vec{float64(i) * 30, 0, 0}
-		p.Welds = append(p.Welds, w)
-	}
-	b.ReportAllocs()
-	for b.Loop() {
-		estimated(b, p, sh)
+	for _, welds := range []int{100, 1000, 4000, 10_000} {
+		p, sh := tray(), bench()
+		for i := len(p.Welds); i < welds; i++ {
+			w := p.Welds[0]
+			w.Number, w.Position = i+1, layout.Vec{float64(i) * 30, 0, 0}
+			p.Welds = append(p.Welds, w)
+		}
+		b.Run(fmt.Sprintf("welds=%d", welds), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				estimated(b, p, sh)
+			}
+		})
 	}
 }

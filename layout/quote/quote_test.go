@@ -227,12 +227,21 @@ func ExampleOf() {
 }
 
 func BenchmarkOf(b *testing.B) {
-	sh := sample.Works()
-	p := sample.Cab(sh)
-	b.ReportAllocs()
-	for b.Loop() {
-		if _, err := quote.Of(p, sh, quote.Options{Seed: 1}); err != nil {
-			b.Fatal(err)
+	for _, welds := range []int{410, 4000, 10_000} {
+		sh := sample.Works()
+		p := sample.Cab(sh)
+		for i := len(p.Welds); i < welds; i++ {
+			w := p.Welds[i%410]
+			w.Number += i
+			p.Welds = append(p.Welds, w)
 		}
+		b.Run(fmt.Sprintf("welds=%d", welds), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := quote.Of(p, sh, quote.Options{Seed: 1}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

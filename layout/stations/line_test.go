@@ -268,3 +268,57 @@ func ExampleBalance() {
 	fmt.Printf("%d stations, takt %.1f min, efficiency %.0f %%, proven %v\n", len(l.Posts), l.Takt, 100*l.Flow.Efficiency, l.Proven)
 	// Output: 3 stations, takt 70.8 min, efficiency 94 %, proven true
 }
+
+// long is a plan of n stations in a row, each with twelve joints of 20 welds on what the one before made.
+func long(n int) (*layout.Plan, *shell.Shell) {
+	sh := shell.Default()
+	sh.Batch = 24
+	gun, tip := sh.Guns[0].ID, sh.Tips[0].ID
+	p := &layout.Plan{Settings: []layout.Setting{{ID: "S1", Squeeze: 0.4, Weld: 0.16, Hold: 0.18}}}
+	for s := range n {
+		id := fmt.Sprint("st", s)
+		sh.Stations = append(sh.Stations, shell.Station{ID: id, Prepare: 240})
+		st := layout.Station{ID: id, Crew: 1, Makes: fmt.Sprint("made", s), Clamps: make([]layout.Fixture, 6)}
+		if s > 0 {
+			st.Arrives = append(st.Arrives, fmt.Sprint("made", s-1))
+		}
+		p.Subassemblies = append(p.Subassemblies, layout.Subassembly{ID: st.Makes, Parts: st.Arrives})
+		for k := range 4 {
+			panel := fmt.Sprint("panel", s, "-", k)
+			p.Panels = append(p.Panels, layout.Panel{ID: panel, Mass: 5})
+			st.Arrives = append(st.Arrives, panel)
+		}
+		p.Subassemblies[s].Parts = st.Arrives
+		p.Stations = append(p.Stations, st)
+		for k := range 12 {
+			j := layout.Joint{ID: fmt.Sprint("j", s, "-", k), Station: id, Panels: []string{fmt.Sprint("panel", s, "-", k%4), fmt.Sprint("panel", s, "-", (k+1)%4)}}
+			p.Joints = append(p.Joints, j)
+			for w := range 20 {
+				p.Welds = append(p.Welds, layout.Weld{Number: 20*k + w + 1, Station: id, Joint: j.ID, Run: 12*s + k + 1, Position: layout.Vec{float64(35 * w), float64(400 * k), 0}, Gun: gun, Tip: tip, Setting: "S1"})
+			}
+		}
+	}
+	return p, sh
+}
+
+func BenchmarkBalance(b *testing.B) {
+	for _, n := range []int{2, 5, 10, 20, 40} {
+		p, sh := long(n)
+		var err error
+		if p.Labour, p.Cost, err = labour.Estimate(p, sh); err != nil {
+			b.Fatal(err)
+		}
+		takt := p.Labour.ManMinutesPerShell / float64(n) * 1.1
+		b.Run(fmt.Sprintf("stations=%d", n), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				line, err := stations.Balance(b.Context(), p, sh, stations.Want{Takt: takt})
+				if err != nil {
+					b.Fatal(err)
+				}
+				b.ReportMetric(float64(len(line.Posts)), "posts")
+				b.ReportMetric(line.Bound, "bound")
+			}
+		})
+	}
+}
