@@ -19,6 +19,8 @@ func loadASCII(r io.ReaderAt, size int64, b bounds) (*Soup, []string, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	t.soup.runs = newRuns(t.soup.Len())
+	t.soup.measure(0, t.soup.Len())
 	var notes []string
 	if t.begun > 1 {
 		notes = append(notes, fmt.Sprintf("%d solids in the file, read as one panel", t.begun))

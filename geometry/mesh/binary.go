@@ -41,7 +41,7 @@ func loadBinary(r io.ReaderAt, size, count int64, head []byte, b bounds) (*Soup,
 		}
 		notes = append(notes, fmt.Sprintf("%s after the last triangle left out", plural(int(rest), "byte")))
 	}
-	d := decoder{r: r, bounds: b, soup: &Soup{newRecords(int(count))}}
+	d := decoder{r: r, bounds: b, soup: &Soup{b.room(int(count)), newRuns(int(count))}}
 	if err := d.all(); err != nil {
 		return nil, nil, err
 	}
@@ -49,7 +49,7 @@ func loadBinary(r io.ReaderAt, size, count int64, head []byte, b bounds) (*Soup,
 }
 
 // chunk is how many triangles are read at once: some 200 KB, which stay in the processor's cache while they are taken
-// apart.
+// apart. It is a multiple of RunLength.
 const chunk = 4096
 
 // decoder takes binary triangles apart, chunk by chunk, on several workers.
@@ -107,6 +107,7 @@ func (d *decoder) chunk(from int, buf []byte) error {
 			}
 		}
 	}
+	d.soup.measure(from, from+whole)
 	if whole < count {
 		return fmt.Errorf("triangle %d: %w", from+whole+1, cannotRead(failed))
 	}

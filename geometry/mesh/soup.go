@@ -16,6 +16,25 @@ import (
 type Soup struct {
 	// 36 bytes a triangle: x, y, z of three corners as binary STL writes them. There is room for pad bytes more behind them.
 	records []byte
+	runs    []Run
+}
+
+// RunLength is how many triangles in the file's order share a box that is kept. Exporters write neighbours near
+// each other, so the box is small; where they do not, it is merely of no use.
+const RunLength = 32
+
+// Run is the box of some triangles, in the file's unit.
+type Run struct{ Low, High [3]float32 }
+
+// Runs are the boxes of every RunLength triangles; the last may be of fewer.
+func (s *Soup) Runs() []Run { return s.runs }
+
+// measure finds the boxes of the runs of triangles from one on up to another; the first begins a run.
+func (s *Soup) measure(from, to int) {
+	for ; from < to; from += RunLength {
+		r := &s.runs[from/RunLength]
+		r.Low, r.High = s.Box(from, min(from+RunLength, to))
+	}
 }
 
 const (
@@ -29,16 +48,19 @@ func newRecords(n int) []byte {
 	return room[:soupTriangle*n]
 }
 
+func newRuns(triangles int) []Run { return make([]Run, (triangles+RunLength-1)/RunLength) }
+
 // NewSoup makes a soup of triangles: x, y, z of three corners each. One whose coordinates are no numbers, or farther away
 // than any panel is, is refused.
 func NewSoup(triangles [][9]float32) (*Soup, error) {
-	s := &Soup{newRecords(len(triangles))}
+	s := &Soup{newRecords(len(triangles)), newRuns(len(triangles))}
 	for i := range triangles {
 		if err := fault(triangles[i], i, farthest); err != nil {
 			return nil, err
 		}
 		putTriangle(s.records[soupTriangle*i:], &triangles[i])
 	}
+	s.measure(0, s.Len())
 	return s, nil
 }
 
@@ -74,11 +96,17 @@ func ReadSoupFile(path string, opt Options) (s *Soup, notes []string, err error)
 // ReadSoup reads the triangles of size bytes of STL, as Read does, and leaves them as they are: all coordinates are
 // numbers that a panel can have, and that is all that is promised. Options.MergeWithin is not used.
 func ReadSoup(r io.ReaderAt, size int64, name string, opt Options) (*Soup, []string, error) {
+	return readSoup(r, size, name, opt, nil)
+}
+
+func readSoup(r io.ReaderAt, size int64, name string, opt Options, room []byte) (*Soup, []string, error) {
 	unit, err := space.ParseUnit(string(opt.Unit))
 	if err == nil {
+		b := newBounds(unit, opt)
+		b.records = room
 		var s *Soup
 		var notes []string
-		if s, notes, err = load(r, size, newBounds(unit, opt)); err == nil {
+		if s, notes, err = load(r, size, b); err == nil {
 			return s, notes, nil
 		}
 	}
@@ -113,6 +141,15 @@ type bounds struct {
 	reach   float32 // farthest in units of the file
 	limit   int     // triangles
 	workers int
+	records []byte // room for a binary file's triangles, if it is large enough
+}
+
+// room is room for n triangles.
+func (b *bounds) room(n int) []byte {
+	if soupTriangle*n <= len(b.records) && soupTriangle*n+pad <= cap(b.records) {
+		return b.records[:soupTriangle*n]
+	}
+	return newRecords(n)
 }
 
 // hardLimit is the greatest number of triangles whose corners can be numbered with int32.
@@ -123,7 +160,7 @@ func newBounds(unit space.Unit, opt Options) bounds {
 	if limit <= 0 {
 		limit = DefaultMaxTriangles
 	}
-	return bounds{float32(farthest / unit.Millimetres()), min(limit, hardLimit), max(1, opt.Workers)}
+	return bounds{reach: float32(farthest / unit.Millimetres()), limit: min(limit, hardLimit), workers: max(1, opt.Workers)}
 }
 
 func tooMany(count int64, limit int) error {
@@ -133,6 +170,11 @@ func tooMany(count int64, limit int) error {
 // headSize is how much of a file is looked at to tell text from binary: the name of the first solid and
 // the first facets, or the header, the count and some twenty triangles.
 const headSize = 1024
+
+// countOf is the count in a binary file's header.
+func countOf(head []byte) int64 {
+	return int64(binary.LittleEndian.Uint32(head[binaryHeader-4 : binaryHeader]))
+}
 
 // load tells the format and reads the file's triangles.
 func load(r io.ReaderAt, size int64, b bounds) (*Soup, []string, error) {
@@ -144,7 +186,7 @@ func load(r io.ReaderAt, size int64, b bounds) (*Soup, []string, error) {
 		return nil, nil, cannotRead(err)
 	}
 	if size >= binaryHeader {
-		count := int64(binary.LittleEndian.Uint32(head[binaryHeader-4:]))
+		count := countOf(head)
 		if binaryHeader+binaryTriangle*count == size || !isText(head) {
 			return loadBinary(r, size, count, head, b)
 		}

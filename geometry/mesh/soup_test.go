@@ -33,7 +33,7 @@ func library(t interface{ Fatal(...any) }, data []byte) [][9]float32 {
 	return out
 }
 
-func readSoup(t interface{ Fatal(...any) }, data []byte, opt Options) [][9]float32 {
+func soupOf(t interface{ Fatal(...any) }, data []byte, opt Options) [][9]float32 {
 	s, _, err := ReadSoup(bytes.NewReader(data), int64(len(data)), "door.stl", opt)
 	if err != nil {
 		t.Fatal(err)
@@ -89,12 +89,12 @@ func TestReadersAgreeWithTheLibrary(t *testing.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 		s := anySoup(rng, rapid.IntRange(1, 300).Draw(t, "triangles"))
 		data := s.binary("panel")
-		if !same(readSoup(t, data, Options{Workers: rng.IntN(4)}), library(t, data)) {
+		if !same(soupOf(t, data, Options{Workers: rng.IntN(4)}), library(t, data)) {
 			t.Fatal("binary is read otherwise than the library does")
 		}
 		verb := rapid.SampledFrom(verbs).Draw(t, "verb")
 		text := []byte(s.ascii("panel", verb))
-		if len(text) < 1<<20 && !same(readSoup(t, text, Options{}), library(t, text)) {
+		if len(text) < 1<<20 && !same(soupOf(t, text, Options{}), library(t, text)) {
 			t.Fatalf("text with %s is read otherwise than the library does", verb)
 		}
 	})
@@ -106,16 +106,16 @@ func TestReadersAgreeOnLongFiles(t *testing.T) {
 	data := s.binary("panel")
 	want := library(t, data)
 	for workers := range 5 {
-		if !same(readSoup(t, data, Options{Workers: workers}), want) {
+		if !same(soupOf(t, data, Options{Workers: workers}), want) {
 			t.Errorf("%d workers read otherwise than the library does", workers)
 		}
 	}
 	text := s.ascii("panel", "%.9e")
-	if !same(readSoup(t, []byte(text), Options{}), want) {
+	if !same(soupOf(t, []byte(text), Options{}), want) {
 		t.Error("text is read otherwise than binary")
 	}
 	for _, other := range []string{strings.ToUpper(text), strings.ReplaceAll(text, "\n", "\r\n"), strings.ReplaceAll(text, "  ", "\t")} {
-		if !same(readSoup(t, []byte(other), Options{}), want) {
+		if !same(soupOf(t, []byte(other), Options{}), want) {
 			t.Error("another spelling of the text is read otherwise")
 		}
 	}
@@ -127,7 +127,7 @@ func TestTextAcrossBuffers(t *testing.T) {
 	body := strings.SplitN(s.ascii("", "%e"), "\n", 2)[1]
 	var want [][9]float32
 	for length := range 300 {
-		got := readSoup(t, []byte("solid "+strings.Repeat("x", length)+"\n"+body), Options{})
+		got := soupOf(t, []byte("solid "+strings.Repeat("x", length)+"\n"+body), Options{})
 		if want == nil {
 			want = got
 		}
@@ -161,8 +161,55 @@ func TestReadersAgreeOnTheSamples(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if want := library(t, data); s.Len() != len(want) || !same(readSoup(t, data, Options{}), want) {
+		if want := library(t, data); s.Len() != len(want) || !same(soupOf(t, data, Options{}), want) {
 			t.Errorf("%s is read otherwise than the library does", path)
+		}
+	}
+}
+
+// Many files at once give what each gives alone, and each its own error.
+func TestReadSoupFiles(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 1))
+	dir := t.TempDir()
+	var paths []string
+	var want [][][9]float32
+	for i := range 9 {
+		s := anySoup(rng, 1+rng.IntN(200))
+		data := s.binary("panel")
+		if i%4 == 1 {
+			data = []byte(s.ascii("panel", "%.9g"))
+		}
+		want = append(want, library(t, data))
+		if i%4 == 2 {
+			data, want[i] = data[:len(data)-7], nil
+		}
+		paths = append(paths, filepath.Join(dir, fmt.Sprintf("%d.stl", i)))
+		if err := os.WriteFile(paths[i], data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	paths, want = append(paths, filepath.Join(dir, "none.stl")), append(want, nil)
+	for workers := range 6 {
+		for i, file := range ReadSoupFiles(paths, Options{Unit: space.Millimetre, Workers: workers}) {
+			if want[i] == nil {
+				if file.Err == nil || file.Soup != nil {
+					t.Errorf("%s is taken", paths[i])
+				}
+				continue
+			}
+			if file.Err != nil || file.Soup.Len() != len(want[i]) {
+				t.Fatalf("%s: %v", paths[i], file.Err)
+			}
+			for k, triangle := range want[i] {
+				if file.Soup.Triangle(k) != triangle {
+					t.Fatalf("%s: triangle %d is %v, want %v", paths[i], k, file.Soup.Triangle(k), triangle)
+				}
+			}
+			for k, run := range file.Soup.Runs() {
+				if low, high := file.Soup.Box(k*RunLength, min((k+1)*RunLength, len(want[i]))); run != (Run{low, high}) {
+					t.Fatalf("%s: the box of run %d is %v", paths[i], k, run)
+				}
+			}
 		}
 	}
 }

@@ -14,12 +14,9 @@ import (
 // so the box is small; where they do not, its triangles are looked at one by one. Long runs are looked at first, and of
 // those that may be near another panel the short runs in them.
 const (
-	longRun  = 32
+	longRun  = mesh.RunLength
 	shortRun = 8
 )
-
-// run is a box of triangles, in the file's unit.
-type run struct{ low, high [3]float32 }
 
 // cull finds the triangles of many panels that can be near another panel at all, by a grid of cells over the places
 // where boxes of panels meet: a cell that several panels come to is divided into finer ones, and a triangle is kept when it
@@ -52,18 +49,9 @@ const mostCells = 1 << 21
 // panel is one panel of a match.
 type panel struct {
 	soup *mesh.Soup
-	runs []run // long ones
 	box  space.Box
 	kept []span // triangles that may be near another panel, rising
 	tree packed
-}
-
-// measure finds the boxes of the runs from one on up to another.
-func (p *panel) measure(from, to int) {
-	for i := from; i < to; i++ {
-		s := p.span(i)
-		p.runs[i].low, p.runs[i].high = p.soup.Box(int(s.from), int(s.to))
-	}
 }
 
 // span is the triangles of a long run.
@@ -197,8 +185,8 @@ func (c *cull) small(what step, b *block) bool {
 // do takes a step with blocks that hold the triangles of a run; r is its box. A run whose block is large, as one that
 // jumps from the end of a row to the beginning of the next, is halved. It is true as soon as the step was for one
 // block, except that marking always goes on to the end.
-func (c *cull) do(what step, p *panel, r *run, s span, id uint32) bool {
-	b, ok := c.around(r.low, r.high)
+func (c *cull) do(what step, p *panel, r *mesh.Run, s span, id uint32) bool {
+	b, ok := c.around(r.Low, r.High)
 	if !ok {
 		return false
 	}
@@ -217,8 +205,8 @@ func (c *cull) do(what step, p *panel, r *run, s span, id uint32) bool {
 }
 
 func (c *cull) doHalf(what step, p *panel, s span, id uint32) bool {
-	var r run
-	r.low, r.high = p.soup.Box(int(s.from), int(s.to))
+	var r mesh.Run
+	r.Low, r.High = p.soup.Box(int(s.from), int(s.to))
 	return c.do(what, p, &r, s, id)
 }
 
@@ -411,20 +399,20 @@ func (b *block) meets(cells *[brickCells]uint32) bool {
 
 // short is a short run that may be near another panel.
 type short struct {
-	run
+	mesh.Run
 	span
 }
 
 // markShort marks the fine cells of the short runs in a long one, and gives those that come to any.
 func (c *cull) markShort(p *panel, at int, id uint32, left []short) []short {
 	whole := p.span(at)
-	if !c.do(onlyStep, p, &p.runs[at], whole, id) {
+	if !c.do(onlyStep, p, &p.soup.Runs()[at], whole, id) {
 		return left
 	}
 	for from := whole.from; from < whole.to; from += shortRun {
 		s := short{span: span{from, min(from+shortRun, whole.to)}}
-		s.low, s.high = p.soup.Box(int(from), int(s.to))
-		if c.do(fineStep, p, &s.run, s.span, id) {
+		s.Low, s.High = p.soup.Box(int(from), int(s.to))
+		if c.do(fineStep, p, &s.Run, s.span, id) {
 			left = append(left, s)
 		}
 	}
@@ -433,8 +421,8 @@ func (c *cull) markShort(p *panel, at int, id uint32, left []short) []short {
 
 // keep appends the triangles of a short run that may be near another panel: as a whole where its box is small, and else
 // of its halves.
-func (c *cull) keep(p *panel, r *run, s span, kept []span) []span {
-	b, ok := c.around(r.low, r.high)
+func (c *cull) keep(p *panel, r *mesh.Run, s span, kept []span) []span {
+	b, ok := c.around(r.Low, r.High)
 	if !ok {
 		return kept
 	}
@@ -455,7 +443,7 @@ func (c *cull) keep(p *panel, r *run, s span, kept []span) []span {
 }
 
 func (c *cull) keepHalf(p *panel, s span, kept []span) []span {
-	var r run
-	r.low, r.high = p.soup.Box(int(s.from), int(s.to))
+	var r mesh.Run
+	r.Low, r.High = p.soup.Box(int(s.from), int(s.to))
 	return c.keep(p, &r, s, kept)
 }

@@ -57,9 +57,12 @@ func NewMatcher(panels []*mesh.Soup, opt MatchOptions) (*Matcher, error) {
 	m := &Matcher{opt: opt}
 	m.opt.Workers = max(1, opt.Workers)
 	for _, s := range panels {
-		m.panels = append(m.panels, &panel{soup: s, runs: make([]run, (s.Len()+longRun-1)/longRun)})
+		p := &panel{soup: s, box: space.EmptyBox()}
+		for _, r := range s.Runs() {
+			p.box = p.box.Add(wide(r.Low)).Add(wide(r.High))
+		}
+		m.panels = append(m.panels, p)
 	}
-	m.measure()
 	if c, ok := newCull(m.panels, opt.Within); ok {
 		m.keep(c)
 		m.plant(c.region)
@@ -97,7 +100,7 @@ func (m *Matcher) parts(size int, length func(*panel) int) []task {
 	return tasks
 }
 
-func runsOf(p *panel) int { return len(p.runs) }
+func runsOf(p *panel) int { return len(p.soup.Runs()) }
 func keptOf(p *panel) int { return len(p.kept) }
 
 // each does n pieces of work on the workers.
@@ -116,18 +119,6 @@ func each(workers, n int, do func(i int)) {
 	wait.Wait()
 }
 
-// measure finds the boxes of runs and panels.
-func (m *Matcher) measure() {
-	tasks := m.parts(taskRuns, runsOf)
-	each(m.opt.Workers, len(tasks), func(i int) { m.panels[tasks[i].panel].measure(tasks[i].from, tasks[i].to) })
-	for _, p := range m.panels {
-		p.box = space.EmptyBox()
-		for i := range p.runs {
-			p.box = p.box.Add(wide(p.runs[i].low)).Add(wide(p.runs[i].high))
-		}
-	}
-}
-
 // keep finds the triangles that may be near another panel.
 func (m *Matcher) keep(c *cull) {
 	tasks := m.parts(taskRuns, runsOf)
@@ -135,7 +126,7 @@ func (m *Matcher) keep(c *cull) {
 		t := tasks[i]
 		p := m.panels[t.panel]
 		for at := t.from; at < t.to; at++ {
-			c.do(coarseStep, p, &p.runs[at], p.span(at), uint32(t.panel)+1)
+			c.do(coarseStep, p, &p.soup.Runs()[at], p.span(at), uint32(t.panel)+1)
 		}
 	})
 	c.divide()
@@ -150,14 +141,11 @@ func (m *Matcher) keep(c *cull) {
 	each(m.opt.Workers, len(tasks), func(i int) {
 		p := m.panels[tasks[i].panel]
 		for k := range left[i] {
-			kept[i] = c.keep(p, &left[i][k].run, left[i][k].span, kept[i])
+			kept[i] = c.keep(p, &left[i][k].Run, left[i][k].span, kept[i])
 		}
 	})
 	for i, t := range tasks {
 		m.panels[t.panel].kept = append(m.panels[t.panel].kept, kept[i]...)
-	}
-	for _, p := range m.panels {
-		p.runs = nil
 	}
 }
 
