@@ -16,8 +16,8 @@
 //
 // Stops that share step, joint, flange, gun, tip and setting, with no stop of the same step but another
 // gun, tip or setting between them on the line, are a run. The welds of a run are consecutive along their
-// line, so that a map can be read. Tacks and released welds go from one end to the other. Fill welds by the
-// pattern asked for: through (from one end to the other), from the middle outwards as two runs (the
+// line, so that a map can be read. Tacks and released welds go from one end to the other. Fill welds by their
+// pattern, to keep distortion down: through (from one end to the other), from the middle outwards as two runs (the
 // default, for runs longer than MiddleOut), or by skips as two runs (every second one, then the others on
 // the way back). Which end comes first is free.
 //
@@ -66,6 +66,7 @@ type Stop struct {
 	Setting  string
 	Clamps   []string // clamps that must be open first, as they are to be read: "clamp C4"
 	Phase    int      // parts are loaded between phases: all stops of one come before those of the next; not read for hold points
+	Pattern  Pattern  // of fill welds: how their run is gone through
 	Loaded   string   // of a stop in a later phase: what is loaded for it, as it is to be read: "the roof"
 }
 
@@ -91,7 +92,6 @@ type Options struct {
 	GunChange  float64 // s, put one gun or roller down and take another
 	TipChange  float64 // s, on the same gun
 	SetChange  float64 // s, another setting on the same gun
-	Pattern    Pattern
 	MiddleFrom float64 // mm; shorter fill runs go through from end to end; 0: 600
 	ExactUpTo  int     // groups in all up to which a proof is tried; 0: 14; below zero: never; no more than 31
 	Start      *r3.Vector

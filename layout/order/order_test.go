@@ -109,7 +109,10 @@ func TestPatterns(t *testing.T) {
 		{MiddleOut, 800, []float64{0, 150, 300, 450, 600, 750}, []int{6}},
 		{Skips, 0, []float64{0, 300, 600, 750, 450, 150}, []int{3, 3}},
 	} {
-		plan := sequence(t, stops, Options{Pattern: test.pattern, MiddleFrom: test.from, Start: &start})
+		for i := range stops {
+			stops[i].Pattern = test.pattern
+		}
+		plan := sequence(t, stops, Options{MiddleFrom: test.from, Start: &start})
 		var got []float64
 		for _, i := range plan.Order {
 			got = append(got, stops[i].Along)
@@ -303,7 +306,7 @@ func TestErrors(t *testing.T) {
 		{"there are stops 0 to 1", two, Options{Pairs: []Pair{{First: 1, Then: 1}}}},
 		{"not at a finite place", []Stop{{ID: "x", Step: Fill, Position: vec(math.NaN(), 0, 0)}}, Options{}},
 		{"is not known", []Stop{{ID: "x", Step: "glue"}}, Options{}},
-		{"is not known", two, Options{Pattern: "inwards"}},
+		{"is not known", []Stop{{ID: "x", Step: Fill, Pattern: "inwards"}}, Options{}},
 		{"is none", two, Options{GunChange: -1}},
 		{"is none", two, Options{WalkSpeed: math.Inf(1)}},
 		{"before everything", append([]Stop{{ID: "H", Step: Hold}}, two...), Options{Pairs: []Pair{{First: 1, Then: 0}}}},
@@ -323,7 +326,7 @@ func drawStops(rng *rand.Rand, n int, runs bool) ([]Stop, Options) {
 	for len(stops) < n {
 		k := len(stops)
 		s := Stop{ID: fmt.Sprint("w", k), Step: []Step{Tack, Fill, Fill, Released}[rng.IntN(4)], Position: vec(2000*rng.Float64(), 1500*rng.Float64(), 800*rng.Float64()),
-			Joint: fmt.Sprint("J", k%3), Flange: fmt.Sprint("f", k), Gun: []string{"A", "B", "C"}[rng.IntN(3)], Tip: []string{"t", "u"}[rng.IntN(2)], Setting: []string{"S1", "S2"}[rng.IntN(2)]}
+			Joint: fmt.Sprint("J", k%3), Flange: fmt.Sprint("f", k), Gun: []string{"A", "B", "C"}[rng.IntN(3)], Tip: []string{"t", "u"}[rng.IntN(2)], Setting: []string{"S1", "S2"}[rng.IntN(2)], Pattern: Through}
 		if rng.IntN(6) == 0 {
 			s.Step, s.End, s.Tip = Roll, s.Position.Add(vec(400*rng.Float64(), 0, 0)), ""
 		}
@@ -336,7 +339,7 @@ func drawStops(rng *rand.Rand, n int, runs bool) ([]Stop, Options) {
 			}
 		}
 	}
-	opt := Options{WalkSpeed: 500, GunChange: 6 * rng.Float64(), TipChange: 4 * rng.Float64(), SetChange: float64(rng.IntN(2)) * rng.Float64(), Pattern: Through}
+	opt := Options{WalkSpeed: 500, GunChange: 6 * rng.Float64(), TipChange: 4 * rng.Float64(), SetChange: float64(rng.IntN(2)) * rng.Float64()}
 	for range rng.IntN(4) {
 		a, b := rng.IntN(len(stops)), rng.IntN(len(stops))
 		if a < b && (stops[a].Step == Tack || stops[b].Step != Tack) && stops[a].Flange != stops[b].Flange && (stops[a].Step != Roll || stops[b].Step == Roll) {
@@ -532,7 +535,10 @@ func TestRulesHoldOnLargeStations(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
 		stops, opt := drawStops(rng, rapid.IntRange(1, 25).Draw(t, "stops"), true)
-		opt.Pattern = []Pattern{Through, MiddleOut, Skips}[rng.IntN(3)]
+		pattern := []Pattern{Through, MiddleOut, Skips}[rng.IntN(3)]
+		for i := range stops {
+			stops[i].Pattern = pattern
+		}
 		plan, err := Sequence(stops, opt)
 		if err != nil {
 			t.Fatal(err)

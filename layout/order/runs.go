@@ -29,9 +29,12 @@ type key struct {
 	phase                            int
 	step                             Step
 	joint, flange, gun, tip, setting string
+	pattern                          Pattern
 }
 
-func keyOf(s Stop) key { return key{s.Phase, s.Step, s.Joint, s.Flange, s.Gun, s.Tip, s.Setting} }
+func keyOf(s Stop) key {
+	return key{s.Phase, s.Step, s.Joint, s.Flange, s.Gun, s.Tip, s.Setting, s.Pattern}
+}
 
 // The stages that every phase goes through, one after the other.
 const (
@@ -93,10 +96,10 @@ func waysThrough(g group, stops []Stop, opt Options) []way {
 	}
 	last := slices.Clone(first)
 	slices.Reverse(last)
-	if g.key.step != Fill || opt.Pattern == Through {
+	if g.key.step != Fill || g.key.pattern == Through {
 		return []way{newWay([][]int{first}, stops), newWay([][]int{last}, stops)}
 	}
-	if opt.Pattern == Skips {
+	if g.key.pattern == Skips {
 		return []way{newWay(skipped(first), stops), newWay(skipped(last), stops)}
 	}
 	if stops[first[len(first)-1]].Along-stops[first[0]].Along < opt.MiddleFrom || len(first) < 4 {

@@ -55,6 +55,9 @@ func sound(stops []Stop, opt Options) error {
 		if s.Phase < 0 || s.Phase > mostPhases {
 			return fmt.Errorf("stop %s: phase %d: there are phases 0 to %d", s.ID, s.Phase, mostPhases)
 		}
+		if s.Pattern != MiddleOut && s.Pattern != Through && s.Pattern != Skips {
+			return fmt.Errorf("stop %s: pattern %q is not known: write %s or %s, or leave it out", s.ID, s.Pattern, Through, Skips)
+		}
 		if stepRank(s.Step) < 0 {
 			return fmt.Errorf("stop %s: step %q is not known: write %s, %s, %s, %s or %s", s.ID, s.Step, Hold, Tack, Fill, Released, Roll)
 		}
@@ -69,11 +72,7 @@ func sound(stops []Stop, opt Options) error {
 			return fmt.Errorf("a speed, time or length of %g is none", v)
 		}
 	}
-	switch opt.Pattern {
-	case MiddleOut, Through, Skips:
-		return nil
-	}
-	return fmt.Errorf("pattern %q is not known: write %s or %s, or leave it out", opt.Pattern, Through, Skips)
+	return nil
 }
 
 // written turns the order of groups into an order of stops with their runs and reasons.

@@ -156,3 +156,26 @@ func duties(t *testing.T, p *layout.Plan, path string) {
 		t.Errorf("the balanced line: %v", order)
 	}
 }
+
+// The shell file says for each joint how its fill welds are gone through.
+func TestFillOfAJoint(t *testing.T) {
+	path := coveredSeam(t)
+	for fill, oneWay := range map[string]bool{"through": true, "skips": false, "middle-out": true} { // shorter than what is worth beginning in the middle
+		p := plan(t, path, 1, map[string]string{"joints.rim.fill": fill, "joints.rim.tack_every_mm": "300", "joints.rim.pitch_mm": "30"})
+		var along []float64
+		for _, w := range p.Welds {
+			if w.Joint == "rim" && w.Step == "fill" {
+				along = append(along, w.Along)
+			}
+		}
+		if len(along) < 5 {
+			t.Fatalf("%s: fill at %v", fill, along)
+		}
+		sorted, turned := slices.Clone(along), slices.Clone(along)
+		slices.Sort(sorted)
+		slices.Reverse(turned)
+		if got := slices.Equal(along, sorted) || slices.Equal(turned, sorted); got != oneWay {
+			t.Errorf("%s: fill at %v", fill, along)
+		}
+	}
+}

@@ -26,6 +26,9 @@ func (b *builder) order(context.Context) error {
 	return nil
 }
 
+// fillMiddle is the shell file's word for filling from the middle outwards, which is also what happens where it says nothing.
+const fillMiddle = "middle-out"
+
 // stationWork is what is done at one station, in the order of its stops.
 type stationWork struct {
 	stops []order.Stop
@@ -49,6 +52,9 @@ func (b *builder) work(station int) stationWork {
 			Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, Along: w.spot.S, Setting: w.setting, Clamps: w.spot.Clamps,
 		}
 		stop.Phase, stop.Loaded = b.phaseOf(loads, w.strip.joint)
+		if fill := b.Shell.Joints[w.strip.joint].Fill; fill != fillMiddle {
+			stop.Pattern = order.Pattern(fill)
+		}
 		if w.step != "tack" && len(w.loadedAfter()) == 0 {
 			stop.Phase = loads.Phases() - 1 // filled once all is loaded and tacked
 		}

@@ -56,5 +56,6 @@ func jointKeys() []Key {
 	}, append(placeKeys("joints[].weld_line.place"), []Key{
 		{Name: "joints[].near_mm", Meaning: "x, y, z, radius: only flanges that pass this ball belong to the joint", Unit: "mm", Least: -far, Greatest: far},
 		{Name: "joints[].tack_every_mm", Meaning: "distance between tacks; 0: the rule's", Unit: "mm", Least: 10, Greatest: 5000, OrZero: true},
+		{Name: "joints[].fill", Meaning: "how the welds between the tacks are gone through, to keep distortion down: from the middle outwards, every second and then the others, or from end to end", Default: "middle-out", Words: []string{"middle-out", "skips", "through"}, Source: choice},
 	}...)...)
 }

@@ -144,6 +144,7 @@ type Joint struct {
 	WeldLine WeldLine  `mapstructure:"weld_line"` // drawn instead of found
 	Near     []float64 `mapstructure:"near_mm"`   // x, y, z, radius: only flanges that pass this place belong to the joint
 	Tack     float64   `mapstructure:"tack_every_mm"`
+	Fill     string    `mapstructure:"fill"` // how the welds between tacks are gone through: middle-out (default), skips or through
 
 	Forces      []Force `mapstructure:"forces"`          // loads at places, shared over the joint's welds as a group
 	Compression float64 `mapstructure:"compression_mpa"` // stress along the row that the sheet between welds must carry
