@@ -134,7 +134,7 @@ func duties(t *testing.T, p *layout.Plan, path string) {
 		at[d.Text] = i
 		sum += d.ManMinutes
 	}
-	for _, pair := range [][2]string{{"load apron", "weld lap"}, {"weld lap", "load cover"}, {"load cover", "clamp"}, {"clamp", "weld rim"}, {"peg and clamp", "weld lap"}} {
+	for _, pair := range [][2]string{{"load apron", "weld lap"}, {"weld lap", "load cover"}, {"load cover", "clamp cover"}, {"clamp cover", "weld rim"}, {"peg and clamp", "weld lap"}} {
 		a, okA := at[pair[0]]
 		b, okB := at[pair[1]]
 		if !okA || !okB || !follows(a, b) {

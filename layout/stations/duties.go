@@ -24,7 +24,7 @@ type Duty struct {
 // there; clamps for all parts; a joint for the parts that bring its panels, the clamps, the tools with their test coupons
 // (taken up once the first part lies in the jig) and the hold points before it; a part that would keep guns off some welds
 // for the joints of these welds, and what hangs on that part for it; a roller seam for the joint's spots; lifting out for
-// everything at the jig. The minutes add up to those of the labour, but for its rounding.
+// everything at the jig. A part that a hold point keeps out waits for that. The minutes add up to those of the labour, but for its rounding.
 //
 // Errors are those of labour.Accounts.
 func Duties(p *layout.Plan, sh *shell.Shell) ([]Duty, error) {
@@ -122,7 +122,7 @@ func (d *dealer) jig(i int, accounts []labour.Account) {
 		}
 		d.joint(a, after)
 	}
-	d.loadAfter(in, s, first)
+	d.loadAfter(in, s, first, gauges)
 	var all []int
 	for k := first; k < len(d.list); k++ {
 		all = append(all, k)
@@ -136,7 +136,8 @@ func (d *dealer) jig(i int, accounts []labour.Account) {
 // loaded is the loading and clamping of a station.
 type loaded struct {
 	phases  Loads
-	loads   []int // duties, in the order of loading
+	held    map[string]string // parts that hold points keep out: joint before which they are loaded
+	loads   []int             // duties, in the order of loading
 	parts   []string
 	ready   [][]int // by phase: what must be done before its welds
 	clamped bool
@@ -144,7 +145,7 @@ type loaded struct {
 
 // loadAndClamp adds the loading of each part, phase after phase in the stated order, and the closing of the clamps.
 func (d *dealer) loadAndClamp(s layout.Station, h handling) loaded {
-	in := loaded{phases: loadsOf(d.plan, s), clamped: len(s.Clamps)+len(s.Dowels) > 0}
+	in := loaded{phases: loadsOf(d.plan, s), held: heldBack(d.plan, s), clamped: len(s.Clamps)+len(s.Dowels) > 0}
 	closed := in.phases.clampPhases(s)
 	seconds := d.shell.Elements
 	bare := float64(len(s.Clamps))*seconds.Clamp + float64(len(s.Dowels))*seconds.Dowel
@@ -157,7 +158,7 @@ func (d *dealer) loadAndClamp(s layout.Station, h handling) loaded {
 			in.loads, in.parts = append(in.loads, d.add(duty)), append(in.parts, part)
 			d.parts = append(d.parts, loading{in.loads[len(in.loads)-1], part})
 		}
-		text, own := "clamp", 0.0
+		text, own := "clamp "+list(in.phases.In(phase)), 0.0
 		for _, c := range s.Clamps {
 			if closed[c.ID] == phase {
 				own += seconds.Clamp
@@ -177,6 +178,17 @@ func (d *dealer) loadAndClamp(s layout.Station, h handling) loaded {
 		in.ready = append(in.ready, ready)
 	}
 	return in
+}
+
+// before is the phase in which a hold point before a joint can be gauged: while the parts that it keeps out are away.
+func (in loaded) before(j layout.Joint) int {
+	phase := in.phases.Joint(j)
+	for _, part := range in.parts {
+		if in.held[part] == j.ID {
+			phase = min(phase, in.phases.Part(part)-1)
+		}
+	}
+	return phase
 }
 
 // loadMinutes is the man-minutes of loading one part: its share of the parts and of their mass.
@@ -203,8 +215,14 @@ func (d *dealer) loadMinutes(s layout.Station, h handling, part string) float64 
 	return t
 }
 
-// loadAfter lets each part that is loaded between welds wait for the joints with welds that it would keep guns off.
-func (d *dealer) loadAfter(in loaded, s layout.Station, first int) {
+// loadAfter lets each part that is loaded between welds wait for the joints with welds that it would keep guns off, and
+// for the hold points that keep it out.
+func (d *dealer) loadAfter(in loaded, s layout.Station, first int, gauges map[string][]int) {
+	for k, part := range in.parts {
+		if joint, held := in.held[part]; held {
+			d.list[in.loads[k]].After = append(d.list[in.loads[k]].After, gauges[joint]...)
+		}
+	}
 	for _, e := range EarlyWelds(d.plan, s.ID) {
 		at := slices.Index(in.parts, e.Part)
 		if at < 0 {
@@ -225,7 +243,7 @@ func (d *dealer) gauges(s layout.Station, minutes float64, in loaded) map[string
 		phase := 0
 		for _, j := range d.plan.Joints {
 			if j.ID == h.Before {
-				phase = in.phases.Joint(j)
+				phase = in.before(j)
 			}
 		}
 		duty := d.add(Duty{Text: "gauge " + h.ID, Jig: s.ID, ManMinutes: minutes / float64(len(s.HoldPoints)), After: slices.Clone(in.ready[phase])})

@@ -22,12 +22,18 @@ type Loads struct {
 // circle there is no such order: circle is then the early welds that make it, in turn.
 func LoadPhases(p *layout.Plan, s layout.Station, early []Early) (l Loads, circle []Early) {
 	l = Loads{plan: p, parts: s.Arrives, phase: map[string]int{}}
+	return l, l.putOff(early)
+}
+
+// putOff lets parts wait for the joints with early welds; it returns a circle where they wait for each other.
+func (l Loads) putOff(early []Early) (circle []Early) {
+	p := l.plan
 	set := map[string]Early{} // by part: what put it where it is
 	for again := true; again; {
 		again = false
 		for _, e := range early {
 			at := slices.IndexFunc(p.Joints, func(j layout.Joint) bool { return j.ID == e.Joint })
-			if at < 0 || !slices.Contains(s.Arrives, e.Part) {
+			if at < 0 || !slices.Contains(l.parts, e.Part) {
 				continue
 			}
 			next := l.Joint(p.Joints[at]) + 1
@@ -35,12 +41,12 @@ func LoadPhases(p *layout.Plan, s layout.Station, early []Early) (l Loads, circl
 				continue
 			}
 			l.phase[e.Part], set[e.Part], again = next, e, true
-			if next > len(s.Arrives) {
-				return l, l.circle(e, set)
+			if next > 2*len(l.parts) { // a part can be put off once by a hold point and once by each other part
+				return l.circle(e, set)
 			}
 		}
 	}
-	return l, nil
+	return nil
 }
 
 // circle goes back from a part to the one that put it off, until it comes round.
@@ -115,10 +121,24 @@ func EarlyWelds(p *layout.Plan, station string) []Early {
 	return out
 }
 
-// loadsOf is the phases of a finished plan, in which no circle is left.
+// loadsOf is the phases of a finished plan, in which no circle is left: parts also wait for the hold points that keep
+// them out.
 func loadsOf(p *layout.Plan, s layout.Station) Loads {
-	l, _ := LoadPhases(p, s, EarlyWelds(p, s.ID))
+	l := Loads{plan: p, parts: s.Arrives, phase: map[string]int{}}
+	for part := range heldBack(p, s) {
+		l.phase[part] = 1
+	}
+	l.putOff(EarlyWelds(p, s.ID))
 	return l
+}
+
+// heldBack are the parts of a finished plan that hold points keep out, with the joint before which they are loaded.
+func heldBack(p *layout.Plan, s layout.Station) map[string]string {
+	joints := map[string]layout.Joint{}
+	for _, j := range p.Joints {
+		joints[j.ID] = j
+	}
+	return lateParts(p, s, runsOf(p, s), joints)
 }
 
 // clampPhases says in which phase each clamp of a station can be closed: when the first joint under it can be welded.

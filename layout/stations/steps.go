@@ -58,23 +58,29 @@ type writer struct {
 }
 
 func newWriter(p *layout.Plan, i int) *writer {
-	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{}, open: map[string]bool{}, shut: map[string]bool{}}
-	for _, r := range p.Runs {
-		if r.Station == w.station.ID {
-			w.runs = append(w.runs, r)
-		}
-	}
-	slices.SortStableFunc(w.runs, func(a, b layout.Run) int { return cmp.Compare(a.From, b.From) })
+	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{}, open: map[string]bool{}, shut: map[string]bool{}, late: map[string]bool{}}
+	w.runs = runsOf(p, w.station)
 	for _, j := range p.Joints {
 		w.joints[j.ID] = j
 	}
-	w.late = lateParts(p, w.station, w.runs, w.joints)
 	loads := loadsOf(p, w.station)
 	for _, part := range w.station.Arrives {
-		w.late[part] = w.late[part] || loads.Part(part) > 0
+		w.late[part] = loads.Part(part) > 0
 	}
 	w.under = underClamps(p, w.station)
 	return w
+}
+
+// runsOf are a station's runs in welding order.
+func runsOf(p *layout.Plan, s layout.Station) []layout.Run {
+	var runs []layout.Run
+	for _, r := range p.Runs {
+		if r.Station == s.ID {
+			runs = append(runs, r)
+		}
+	}
+	slices.SortStableFunc(runs, func(a, b layout.Run) int { return cmp.Compare(a.From, b.From) })
+	return runs
 }
 
 func (w *writer) add(do, text string, runs ...int) {

@@ -61,8 +61,8 @@ func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // lateParts are the parts that a hold point keeps out: of the parts of the joint that waits for it, the one that is
 // loaded last, provided that nothing before the hold point is welded to it and that another part lies there first.
-func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[string]layout.Joint) map[string]bool {
-	late := map[string]bool{}
+func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[string]layout.Joint) map[string]string {
+	late := map[string]string{}
 	for _, h := range s.HoldPoints {
 		first := slices.IndexFunc(runs, func(r layout.Run) bool { return r.Joint == h.Before })
 		if h.Before == "" || first < 0 {
@@ -74,8 +74,8 @@ func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[s
 				continue
 			}
 			earlier := slices.ContainsFunc(runs[:first], func(r layout.Run) bool { return touches(joints[r.Joint], panels) })
-			if !earlier {
-				late[s.Arrives[i]] = true
+			if _, taken := late[s.Arrives[i]]; !earlier && !taken {
+				late[s.Arrives[i]] = h.Before
 			}
 			break
 		}
