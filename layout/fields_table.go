@@ -20,6 +20,7 @@ func planFields() []entry {
 		{"Plan.Cost", none, "money for one shell and for the batch", nil},
 		{"Plan.Flow", none, "how the batch runs through the stations", nil},
 		{"Plan.Notes", none, "what was read, mended, skipped or assumed", nil},
+		{"Plan.NearWelds", none, "pairs of welds near each other in space whose distance along a sheet was measured", nil},
 
 		{"Shell.Name", none, "name of the shell; title in the title block", nil},
 		{"Shell.Number", none, "identification number of the map set (ISO 7200)", nil},
@@ -226,8 +227,15 @@ func weldFields() []entry {
 		{"Weld.Left", millimetre, "from the centre to the strip's side on the left of the weld line", nil},
 		{"Weld.Right", millimetre, "the same to the right", nil},
 		{"Weld.Air", millimetre, "gap before clamping", nil},
-		{"Weld.Before", none, "ids of parts that are loaded after it, because they would keep every gun off", nil},
 		{"Weld.Row", none, "0: alone on the weld line; 1: in the right one of two rows, seen along the line; 2: in the left one", nil},
+		{"Weld.Before", none, "ids of parts that are loaded after it, because they would keep every gun off", nil},
+		{"NearWelds.Station", none, "id of the station of the one weld", nil},
+		{"NearWelds.Weld", none, "its number there", nil},
+		{"NearWelds.OtherStation", none, "id of the station of the other", nil},
+		{"NearWelds.Other", none, "its number there", nil},
+		{"NearWelds.Sheet", none, "id of the panel that both are on", nil},
+		{"NearWelds.Straight", millimetre, "straight from centre to centre", nil},
+		{"NearWelds.Along", millimetre, "along the panel, over its bends", nil},
 	}
 }
 

@@ -37,6 +37,8 @@ type Plan struct {
 	Cost          Cost          `json:"cost"`
 	Flow          Flow          `json:"flow"`
 	Notes         []string      `json:"notes"` // what was read, mended, skipped or assumed
+
+	NearWelds []NearWelds `json:"near_welds,omitempty"` // welds whose distance along a sheet was measured
 }
 
 // Shell names what is built.
@@ -246,6 +248,18 @@ type Weld struct {
 	Before       []string `json:"before"` // ids of parts that are loaded after it, because they would keep every gun off
 
 	Row int `json:"row,omitempty"` // 0: alone on the weld line; 1: in the right one of two rows; 2: in the left one
+}
+
+// NearWelds is two welds that are nearer to each other in space than welds may be, and how far apart they are along the
+// sheet that they share, as current runs: of several sheets the one on which they are nearest.
+type NearWelds struct {
+	Station      string  `json:"station"`
+	Weld         int     `json:"weld"`
+	OtherStation string  `json:"other_station"`
+	Other        int     `json:"other"`
+	Sheet        string  `json:"sheet"`
+	Straight     float64 `json:"straight"` // mm
+	Along        float64 `json:"along"`    // mm
 }
 
 // Roller is one roller seam.

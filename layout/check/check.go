@@ -83,7 +83,8 @@ type checker struct {
 	strips []*strip
 	report Report
 	tally  map[string]*Judged
-	failed error // the first rule that could not be worked out
+	near   map[pairKey]float64 // mm along a sheet
+	failed error               // the first rule that could not be worked out
 }
 
 // place is where something was judged.

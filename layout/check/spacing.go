@@ -24,7 +24,7 @@ type near struct {
 	distance float64
 }
 
-// spacing judges the distance in space between all welds that share a sheet, those of other strips, joints and stations
+// spacing judges the distance along the sheets between all welds that share one, those of other strips, joints and stations
 // included: whichever is made second loses current through the first. Neighbours on one weld line are judged along it
 // (pitches), as current runs along the sheets.
 func (c *checker) spacing() {
@@ -48,7 +48,7 @@ func (c *checker) spacing() {
 				return
 			}
 			l := pairLimit(a, b)
-			distance := vector(a.weld.Position).Distance(vector(b.weld.Position))
+			distance := c.apart(a.weld, b.weld)
 			if !c.keeps(l, distance, slackPlan, func() string { return pairWords(a, b) }) {
 				key := [2]*strip{a.strip, b.strip}
 				pairs[key] = append(pairs[key], near{a, b, distance})
@@ -56,6 +56,27 @@ func (c *checker) spacing() {
 		})
 	}
 	c.nearFindings(pairs)
+}
+
+// pairKey names two welds, by station and number.
+type pairKey [2]struct {
+	station string
+	number  int
+}
+
+// gatherNear files what the plan holds of distances along sheets, either way round.
+func (c *checker) gatherNear() {
+	c.near = map[pairKey]float64{}
+	for _, n := range c.plan.NearWelds {
+		c.near[pairKey{{n.Station, n.Weld}, {n.OtherStation, n.Other}}] = n.Along
+		c.near[pairKey{{n.OtherStation, n.Other}, {n.Station, n.Weld}}] = n.Along
+	}
+}
+
+// apart is the distance between two welds: along the sheet where the plan holds that, else straight, which is never longer.
+func (c *checker) apart(a, b *layout.Weld) float64 {
+	straight := vector(a.Position).Distance(vector(b.Position))
+	return math.Max(straight, c.near[pairKey{{a.Station, a.Number}, {b.Station, b.Number}}])
 }
 
 // pairLimit is the greater least pitch of two welds.

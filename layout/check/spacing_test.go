@@ -225,3 +225,24 @@ func TestStripsThatGoOn(t *testing.T) {
 	s.only(r, "pitch.greatest", "weld.diameter.least")
 	has(t, s.one(r, "pitch.greatest").Where, "flange strap/1 weld 10 to flange strap/2 weld 11: 42.0 mm where the strips meet")
 }
+
+// Over a bend welds may be near in space and far enough along the panel, which the plan says.
+func TestSpacingAlongASheet(t *testing.T) {
+	far := leastOfThick / math.Sqrt2
+	for _, c := range []struct {
+		along float64
+		broke bool
+	}{{leastOfThick + 0.01, false}, {leastOfThick - 0.1, true}} {
+		s := neighbour(t, far-0.5, far-0.5, "rail", "stiff")
+		for i := range strapWelds {
+			s.plan.NearWelds = append(s.plan.NearWelds, layout.NearWelds{Station: "jig", Weld: strapWelds + 1 + i, OtherStation: "jig", Other: i + 1, Sheet: "rail", Straight: 20.75, Along: c.along})
+		}
+		r := s.evaluate()
+		if !c.broke {
+			s.only(r)
+			continue
+		}
+		f := s.one(r, "pitch.least")
+		close(t, "distance", f.Value, c.along, 1e-9)
+	}
+}

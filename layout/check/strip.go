@@ -66,6 +66,7 @@ func (c *checker) gather() error {
 		}
 	}
 	c.join()
+	c.gatherNear()
 	return nil
 }
 

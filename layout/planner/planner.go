@@ -14,6 +14,7 @@ import (
 
 	"seamwright/geometry/flange"
 	"seamwright/layout"
+	"seamwright/layout/along"
 	"seamwright/layout/check"
 	"seamwright/layout/labour"
 	"seamwright/layout/quote"
@@ -61,6 +62,7 @@ type builder struct {
 	seams    []*seam
 	settings settings
 	rules    *inforce.Rules
+	sheets   map[string]*along.Sheet // by panel, as they are asked for
 }
 
 // Build makes the plan.

@@ -210,3 +210,39 @@ func TestCornerOfARollerSeamIsSpotted(t *testing.T) {
 		t.Errorf("%+v", open)
 	}
 }
+
+// A panel is bent square and lapped on both legs. Welds opposite each other over the bend are near in space and far enough along
+// the panel: they stay where they are, the plan says how far apart they are, and the check goes by that.
+func TestWeldsOverABendAreMeasuredAlongThePanel(t *testing.T) {
+	dir := t.TempDir()
+	leg := func(y, z0, z1 float64) [4]r3.Vector {
+		return [4]r3.Vector{{X: 0, Y: y, Z: z0}, {X: 400, Y: y, Z: z0}, {X: 400, Y: y, Z: z1}, {X: 0, Y: y, Z: z1}}
+	}
+	sheet(t, dir, "bent.stl", flat(0, -20, 400, 0, 0), leg(0, 0, 20))
+	sheet(t, dir, "low.stl", flat(0, -80, 400, -2, -1))
+	sheet(t, dir, "high.stl", leg(1, 2, 80))
+	p := planText(t, dir, "name: bend\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\n"+
+		"panels: [{id: bent, mesh: bent.stl}, {id: low, mesh: low.stl}, {id: high, mesh: high.stl}]\n"+
+		"joints: [{id: one, panels: [bent, low]}, {id: two, panels: [bent, high]}]\n")
+	if len(p.NearWelds) == 0 {
+		t.Fatal("no pair of welds was measured along the panel")
+	}
+	for _, n := range p.NearWelds {
+		if n.Sheet != "bent" || n.Along < 1.2*n.Straight || n.Along > 1.5*n.Straight {
+			t.Errorf("%+v", n)
+		}
+	}
+	if got := findings(p, "pitch.least"); len(got) > 0 {
+		t.Errorf("%+v", got)
+	}
+	byX := map[float64]int{}
+	for _, w := range p.Welds {
+		byX[math.Round(w.Position[0])]++
+	}
+	for x, n := range byX {
+		if n != 2 {
+			t.Errorf("%d welds at %g mm: one on each leg was to stay", n, x)
+		}
+	}
+	t.Logf("%d welds, %d pairs: %+v", len(p.Welds), len(p.NearWelds), p.NearWelds[0])
+}

@@ -8,6 +8,7 @@ import (
 
 // strength works out what every weld and joint carries, and judges what was planned by the rules in force.
 func (b *builder) strength(context.Context) error {
+	b.nearWelds()
 	if err := check.Strengths(b.plan, b.Shell, b.rules); err != nil {
 		return err
 	}

@@ -85,7 +85,7 @@ func (b *builder) layAll(laid []*strip, requests []spots.Request) ([]spots.Layou
 	if err != nil {
 		return nil, err
 	}
-	return spots.Separate(requests, layouts)
+	return spots.Separate(requests, layouts, b.way)
 }
 
 func (b *builder) stripsOf(joint int) []*strip {

@@ -34,7 +34,7 @@ func BenchmarkSeparate(b *testing.B) {
 			}
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := Separate(requests, layouts); err != nil {
+				if _, err := Separate(requests, layouts, nil); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -66,7 +66,7 @@ func TestGivenPlacesStayWhenLinesAreSeparated(t *testing.T) {
 	}
 	requests := []Request{given, other}
 	before := []Layout{lay(t, given), lay(t, other)}
-	after, err := Separate(requests, before)
+	after, err := Separate(requests, before, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -29,7 +29,8 @@ type ball struct {
 	radius float64
 	clamp  bool // only until the clamp opens
 
-	outline *Outline // instead of a place
+	outline *Outline                // instead of a place
+	far     func(r3.Vector) float64 // the distance from the place, where it is not the straight one, which is shorter
 }
 
 // job is one line while it is laid.
@@ -184,6 +185,13 @@ func (t *track) covered(balls []ball) (hard, clamps []hidden) {
 		stretches := t.within(b.at, b.radius)
 		if b.outline != nil {
 			stretches = t.where(b.outline.Distance, b.radius, span{0, t.length()})
+		}
+		if b.far != nil {
+			var near []span
+			for _, s := range stretches {
+				near = append(near, t.where(b.far, b.radius, s)...)
+			}
+			stretches = near
 		}
 		for _, s := range stretches {
 			if b.clamp {

@@ -14,8 +14,13 @@ import (
 // rounds bounds how often the conflicts are gone through: welds that moved may come near to others.
 const rounds = 8
 
-// Separate looks for welds that are nearer to each other in space than the least pitch (the greater of the
-// two lines') though they share a sheet, and moves them apart. A line is laid again with the other lines'
+// Way measures along a sheet: it gives the distances from a place on it, mm, which are of interest up to limit. They are never
+// shorter than straight.
+type Way func(sheet string, from r3.Vector, limit float64) func(to r3.Vector) float64
+
+// Separate looks for welds that are nearer to each other than the least pitch (the greater of the two lines')
+// along a sheet that they share, as current runs, and moves them apart. Without a way to measure along the
+// sheets (nil) distances are straight, which is stricter: round a square bend 0.7 of the way. A line is laid again with the other lines'
 // welds as keep-outs: first one of the two, then the other, then both about the middle between the two
 // welds. What is won is kept only if the line keeps at least as many welds as it had, breaks no limit that
 // it kept before, and has fewer conflicts. Nothing is dropped: a conflict that stays is said on both lines
@@ -23,11 +28,11 @@ const rounds = 8
 // space as well, and said.
 //
 // The layouts are those that Lay made of the requests, in the same order; the ones given are not changed.
-func Separate(requests []Request, layouts []Layout) ([]Layout, error) {
+func Separate(requests []Request, layouts []Layout, way Way) ([]Layout, error) {
 	if len(requests) != len(layouts) {
 		return nil, fmt.Errorf("%d layouts do not belong to %d weld lines", len(layouts), len(requests))
 	}
-	f, err := newField(requests, layouts)
+	f, err := newField(requests, layouts, way)
 	if err != nil {
 		return nil, err
 	}
@@ -64,6 +69,15 @@ type field struct {
 	moves    int       // lines moved so far
 	moved    []int     // for each line the count of moves at its last
 	tries    []attempt // for each line the last outcome of again
+	way      Way       // nil: straight
+	from     map[fromKey]func(r3.Vector) float64
+}
+
+// fromKey is a place on a sheet.
+type fromKey struct {
+	sheet string
+	at    r3.Vector
+	limit float64
 }
 
 // attempt is what came of laying a line again, and when.
@@ -73,8 +87,8 @@ type attempt struct {
 	better bool
 }
 
-func newField(requests []Request, layouts []Layout) (*field, error) {
-	f := &field{layouts: slices.Clone(layouts), cells: map[[3]int32][]ref{}, cell: 1}
+func newField(requests []Request, layouts []Layout, way Way) (*field, error) {
+	f := &field{layouts: slices.Clone(layouts), cells: map[[3]int32][]ref{}, cell: 1, way: way, from: map[fromKey]func(r3.Vector) float64{}}
 	for i := range layouts {
 		r, wishes, err := requests[i].completed()
 		if err != nil {
@@ -139,13 +153,48 @@ func (f *field) conflicts(line int) []conflict {
 		a := ref{line, w}
 		for _, b := range f.around(a) {
 			limit := f.limit(line, b.line)
-			d := f.weld(a).Position.Distance(f.weld(b).Position)
-			if d < limit-1e-6 && (b.line != line || b.weld > w && f.apart(a, b)) {
+			if f.weld(a).Position.Distance(f.weld(b).Position) >= limit-1e-6 {
+				continue
+			}
+			if d := f.distance(a, b, limit); d < limit-1e-6 && (b.line != line || b.weld > w && f.apart(a, b)) {
 				out = append(out, conflict{a, b, d, limit})
 			}
 		}
 	}
 	return out
+}
+
+// distance between two welds, along the shared sheet on which they are nearest.
+func (f *field) distance(a, b ref, limit float64) float64 {
+	if b.line < a.line || b.line == a.line && b.weld < a.weld {
+		a, b = b, a
+	}
+	return f.measure(a.line, b.line, f.weld(a).Position, limit)(f.weld(b).Position)
+}
+
+// measure gives the distances from a place on one line to places on another along the sheets that they share.
+func (f *field) measure(a, b int, from r3.Vector, limit float64) func(r3.Vector) float64 {
+	if f.way == nil {
+		return from.Distance
+	}
+	var ways []func(r3.Vector) float64
+	for _, s := range f.requests[a].Line.Sheets {
+		if !slices.Contains(f.requests[b].Line.Sheets, s) {
+			continue
+		}
+		key := fromKey{s, from, limit}
+		if f.from[key] == nil {
+			f.from[key] = f.way(s, from, limit)
+		}
+		ways = append(ways, f.from[key])
+	}
+	return func(to r3.Vector) float64 {
+		least := math.Inf(1)
+		for _, w := range ways {
+			least = math.Min(least, w(to))
+		}
+		return least
+	}
 }
 
 // around returns the welds in the cells about a weld that share a sheet with it, in a fixed order.
@@ -280,7 +329,11 @@ func (f *field) others(line int) []ball {
 		near := f.boxes[line].Grow(limit + f.cell)
 		for _, w := range l.Welds {
 			if near.Distance2(w.Position) == 0 {
-				out = append(out, ball{id: "weld on " + f.requests[i].Line.ID, at: w.Position, radius: limit})
+				b := ball{id: "weld on " + f.requests[i].Line.ID, at: w.Position, radius: limit}
+				if f.way != nil {
+					b.far = f.measure(i, line, w.Position, limit)
+				}
+				out = append(out, b)
 			}
 		}
 	}

@@ -27,7 +27,7 @@ func separate(t testing.TB, requests ...Request) (before, after []Layout) {
 	for _, r := range requests {
 		before = append(before, lay(t, r))
 	}
-	after, err := Separate(requests, before)
+	after, err := Separate(requests, before, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,10 +121,10 @@ func TestSeparateLooksAtOneLineInSpace(t *testing.T) {
 }
 
 func TestSeparateRefusesForeignLayouts(t *testing.T) {
-	if _, err := Separate([]Request{{Line: straight(100), Limits: limits()}}, nil); err == nil {
+	if _, err := Separate([]Request{{Line: straight(100), Limits: limits()}}, nil, nil); err == nil {
 		t.Error("no error for a missing layout")
 	}
-	if _, err := Separate([]Request{{Limits: limits()}}, make([]Layout, 1)); err == nil {
+	if _, err := Separate([]Request{{Limits: limits()}}, make([]Layout, 1), nil); err == nil {
 		t.Error("no error for a line without stations")
 	}
 }
@@ -143,7 +143,7 @@ func TestSeparateNeverMakesItWorse(t *testing.T) {
 			}
 			before = append(before, l)
 		}
-		after, err := Separate(requests, before)
+		after, err := Separate(requests, before, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
