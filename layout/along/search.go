@@ -187,7 +187,18 @@ func (s *Sheet) straight(start, end place, triangles []int32) (float64, []int32)
 	for _, next := range triangles[1:] {
 		u.over(s.between(u.tri, next), next)
 	}
-	return taut(u.from, u.place(end.at), u.gates)
+	to := u.place(end.at)
+	gates := u.gates
+	for len(gates) > 0 && gates[0].holds(u.from) { // a place on an edge is in the triangle beyond it already
+		gates = gates[1:]
+	}
+	for n := len(gates); n > 0 && gates[n-1].holds(to); n = len(gates) {
+		gates = gates[:n-1]
+	}
+	if len(gates) == 0 {
+		return to.Sub(u.from).Norm(), nil
+	}
+	return taut(u.from, to, gates)
 }
 
 // between is the edge of two neighbouring triangles.

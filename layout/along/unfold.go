@@ -13,6 +13,13 @@ type gate struct {
 	leftAt, rightAt int32 // the vertices
 }
 
+// holds reports whether a point lies on the gate, to a millionth of a millimetre.
+func (g gate) holds(p r2.Point) bool {
+	d, to := g.right.Sub(g.left), p.Sub(g.left)
+	f := math.Min(1, math.Max(0, safe(to.Dot(d), d.Dot(d))))
+	return to.Sub(d.Mul(f)).Norm() < 1e-6
+}
+
 // unfolding lays triangles out flat, one behind the other.
 type unfolding struct {
 	sheet *Sheet
