@@ -6,15 +6,21 @@ import (
 	"testing"
 )
 
+// sizes are the numbers of welds that the benchmarks go through.
+var sizes = []int{100, 300, 1000, 3000, 10000}
+
+// One line with so many welds at 40 mm, with a keep-out for every ten of them or none.
 func BenchmarkLay(b *testing.B) {
-	for _, welds := range []int{10, 50, 250} {
-		for _, keep := range []int{0, 8} {
-			b.Run(fmt.Sprintf("welds=%d/keep-outs=%d", welds, keep), func(b *testing.B) {
+	for _, welds := range sizes {
+		for _, every := range []int{0, 10} {
+			r := Request{Line: straight(float64(welds-1)*40 + 20), Limits: limits()}
+			if every > 0 {
 				rng := rand.New(rand.NewPCG(1, 1))
-				r := Request{Line: straight(float64(welds) * 40), Limits: limits()}
-				for range keep {
+				for range welds / every {
 					r.KeepOuts = append(r.KeepOuts, KeepOut{ID: "D", At: vec(float64(welds)*40*rng.Float64(), 0, 0), Radius: 6})
 				}
+			}
+			b.Run(fmt.Sprintf("welds=%d/keep-outs=%d", welds, len(r.KeepOuts)), func(b *testing.B) {
 				b.ReportAllocs()
 				for b.Loop() {
 					lay(b, r)
@@ -24,18 +30,37 @@ func BenchmarkLay(b *testing.B) {
 	}
 }
 
+// A shell's flanges: lines of some five welds each, end to end and across each other, with so many welds in all.
 func BenchmarkSeparate(b *testing.B) {
-	for _, lines := range []int{10, 100} {
-		b.Run(fmt.Sprintf("lines=%d", lines), func(b *testing.B) {
-			requests := randomLines(rand.New(rand.NewPCG(2, 2)), lines)
-			var layouts []Layout
-			for _, r := range requests {
-				layouts = append(layouts, lay(b, r))
-			}
+	for _, welds := range sizes {
+		rng := rand.New(rand.NewPCG(2, 2))
+		requests := randomLines(rng, welds/5)
+		var layouts []Layout
+		n := 0
+		for _, r := range requests {
+			layouts = append(layouts, lay(b, r))
+			n += len(layouts[len(layouts)-1].Welds)
+		}
+		b.Run(fmt.Sprintf("welds=%d/lines=%d", n, len(requests)), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
 				if _, err := Separate(requests, layouts, nil); err != nil {
 					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+// Two rows that hold half as many welds again as one.
+func BenchmarkTwoRows(b *testing.B) {
+	for _, welds := range []int{100, 300, 1000} {
+		r := Request{Line: broad(float64(welds)*10, 20), Limits: limits(), Apart: apart(), LoadCount: welds}
+		b.Run(fmt.Sprintf("welds=%d", welds), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if out := lay(b, r); len(out.Welds) != welds {
+					b.Fatalf("%d welds", len(out.Welds))
 				}
 			}
 		})

@@ -3,6 +3,7 @@ package spots
 import (
 	"math"
 	"slices"
+	"sort"
 )
 
 // branchLimit bounds the search for the evenest placement. Each keep-out that an even pitch would hit
@@ -94,22 +95,25 @@ func (b bounds) hold(x []float64) bool {
 	return true
 }
 
+// holding is the index of the span that v is in, else of the last one before v; 0 where all are after it.
+func holding(spans []span, v float64) int {
+	k := sort.Search(len(spans), func(i int) bool { return spans[i].from-tiny > v }) - 1
+	return max(0, k)
+}
+
 // firstHit returns the first weld that is in no free span and the free places next to it; -1 for none.
 func firstHit(x []float64, free gates) (i int, left, right float64) {
 	for i, v := range x {
 		spans := free(i)
-		k := 0
-		for k < len(spans)-1 && v > spans[k].to+tiny && v >= spans[k+1].from-tiny {
-			k++
-		}
-		if k < len(spans)-1 && v > spans[k].to+tiny {
-			return i, spans[k].to, spans[k+1].from
-		}
-		if v > spans[k].to+tiny { // beyond the last free place of its row
-			return i, spans[k].to, math.Inf(1)
-		}
-		if v < spans[k].from-tiny {
+		k := holding(spans, v)
+		switch {
+		case v < spans[k].from-tiny: // before the first free place of its row
 			return i, math.Inf(-1), spans[k].from
+		case v <= spans[k].to+tiny:
+		case k+1 < len(spans):
+			return i, spans[k].to, spans[k+1].from
+		default:
+			return i, spans[k].to, math.Inf(1)
 		}
 	}
 	return -1, 0, 0
@@ -120,10 +124,7 @@ func sidesOf(x []float64, free gates) (low, high []float64) {
 	low, high = make([]float64, len(x)), make([]float64, len(x))
 	for i, v := range x {
 		spans := free(i)
-		k := 0
-		for k < len(spans)-1 && v > spans[k].to+tiny {
-			k++
-		}
+		k := sort.Search(len(spans)-1, func(i int) bool { return v <= spans[i].to+tiny })
 		low[i], high[i] = spans[k].from, spans[k].to
 	}
 	low[0], high[0] = x[0], x[0]

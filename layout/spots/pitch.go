@@ -1,6 +1,9 @@
 package spots
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // tiny is the length in mm below which two places are one: far below what a weld can be placed to, far
 // above what adding a few hundred pitches loses in float64.
@@ -34,10 +37,14 @@ func forwardIn(free gates, start, end float64, b bounds) reachable {
 	}
 }
 
-// intersect returns the parts of free within s; parts shorter than nothing by no more than tiny are points.
+// intersect returns the parts of free, which are sorted and apart, within s; parts shorter than nothing by no more than tiny are points.
 func intersect(s span, free []span) []span {
 	var out []span
-	for _, f := range free {
+	first := sort.Search(len(free), func(i int) bool { return free[i].to >= s.from })
+	for _, f := range free[first:] {
+		if f.from > s.to {
+			break
+		}
 		from, to := math.Max(s.from, f.from), math.Min(s.to, f.to)
 		if from <= to {
 			out = append(out, span{from, to})

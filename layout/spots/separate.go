@@ -322,11 +322,11 @@ func (f *field) relaid(line int, keep []ball) Layout {
 func (f *field) others(line int) []ball {
 	var out []ball
 	for i, l := range f.layouts {
-		if i == line || !f.share(i, line) {
-			continue
-		}
 		limit := f.limit(i, line)
 		near := f.boxes[line].Grow(limit + f.cell)
+		if i == line || !near.Overlaps(f.boxes[i].Grow(f.cell)) || !f.share(i, line) {
+			continue
+		}
 		for _, w := range l.Welds {
 			if near.Distance2(w.Position) == 0 {
 				b := ball{id: "weld on " + f.requests[i].Line.ID, at: w.Position, radius: limit}

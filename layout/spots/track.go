@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/flange"
+	"seamwright/geometry/space"
 )
 
 // track is the line that the welds sit on: the weld line moved sideways where it must be. Lengths along
@@ -17,7 +18,11 @@ type track struct {
 	closed   bool
 	offset   []float64 // mm along Across, by station
 	s, u     []float64 // by station; one more at the end of a closed line, where it closes
+	boxes    []space.Box // of every boxed segments
 }
+
+// boxed is how many segments share a box, by which those far away are passed over.
+const boxed = 32
 
 func newTrack(line Line, offset []float64) *track {
 	t := &track{stations: line.Stations, closed: line.Closed, offset: offset}
@@ -37,6 +42,11 @@ func newTrack(line Line, offset []float64) *track {
 			ds *= t.moved(k+1).Sub(t.moved(k)).Norm() / straight
 		}
 		t.u[k+1] = t.u[k] + ds
+		if k%boxed == 0 {
+			t.boxes = append(t.boxes, space.EmptyBox())
+		}
+		box := &t.boxes[k/boxed]
+		*box = box.Add(t.moved(k)).Add(t.moved(k + 1))
 	}
 	return t
 }
@@ -110,7 +120,11 @@ func (t *track) weldIn(k int, f float64) Weld {
 // line a stretch over the closing point comes as two.
 func (t *track) within(c r3.Vector, radius float64) []span {
 	var out []span
-	for k := range t.segments() {
+	for k := 0; k < t.segments(); k++ {
+		if k%boxed == 0 && t.boxes[k/boxed].Distance2(c) >= radius*radius {
+			k += boxed - 1
+			continue
+		}
 		a, d := t.moved(k).Sub(c), t.moved(k+1).Sub(t.moved(k))
 		from, to, ok := insideBall(a, d, radius)
 		if !ok {
