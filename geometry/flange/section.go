@@ -101,11 +101,22 @@ func (r *region) exit(t int32, entered int, origin, plane, at, dir r3.Vector) (s
 		if entered >= 0 {
 			return k, q, true
 		}
-		if towards := q.Sub(at).Dot(dir); !found || towards > best {
+		towards := q.Sub(at).Dot(dir)
+		better := towards > best
+		if found && math.Abs(towards-best) < grazing { // a corner in the plane, where two sides are left at one place
+			better = r.leans(tri, k, dir) > r.leans(tri, side, dir)
+		}
+		if !found || better {
 			side, p, best, found = k, q, towards, true
 		}
 	}
 	return side, p, found
+}
+
+// leans is how far the middle of a triangle's side lies towards dir, seen from the corner across.
+func (r *region) leans(tri [3]int32, side int, dir r3.Vector) float64 {
+	a, b, across := r.mesh.Vertices[tri[side]], r.mesh.Vertices[tri[(side+1)%3]], r.mesh.Vertices[tri[(side+2)%3]]
+	return a.Add(b).Mul(0.5).Sub(across).Dot(dir)
 }
 
 // along returns the place at a length along the trace, held to its ends.

@@ -170,3 +170,21 @@ func BenchmarkFind(b *testing.B) {
 		})
 	}
 }
+
+// The line of a straight strip lies in the same plane as many corners of its regular mesh, and runs from end to
+// end nevertheless.
+func TestRegularMeshes(t *testing.T) {
+	for _, length := range []float64{60., 120, 200} {
+		for pitch := 1.; pitch < 5; pitch += 0.1 {
+			rng := rand.New(rand.NewPCG(1, 2))
+			a, b := sweep(straight(length), flat(9, 1.25, 1, 3), pitch, rng), sweep(straight(length), flat(9, 0, -1, 2), 1.31*pitch, rng)
+			found := find(t, flange.Options{}, sheetOf("a", a, 0.9), sheetOf("b", b, 1.2))
+			if len(found.Flanges) != 1 {
+				t.Fatalf("edges of %.1f mm: %d flanges", pitch, len(found.Flanges))
+			}
+			if f := found.Flanges[0]; math.Abs(f.Length-length) > 0.1 || math.Abs(f.Width.Greatest-18) > 0.05 {
+				t.Errorf("edges of %.1f mm: %.1f mm long and %+v wide, want %g and 18", pitch, f.Length, f.Width, length)
+			}
+		}
+	}
+}
