@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -97,7 +98,7 @@ func (b *builder) bridge(laid []*strip, requests []spots.Request, layouts []spot
 		var r [2]spots.Request
 		var l [2]spots.Layout
 		var err error
-		d := shares(c.sides(laid), c.gap, pitch)
+		d := shares(c.sides(laid, requests), c.gap, pitch)
 		for k, i := range c.strip {
 			r[k] = requests[i]
 			if c.end[k] == 0 {
@@ -165,16 +166,22 @@ func (c change) within(layouts []spots.Layout, least, most float64) bool {
 	return d >= least && d <= most
 }
 
-// side is one strip at a change: how far its outermost weld stays from its end, wanted and at least.
-type side struct{ wanted, least float64 }
+// side is one strip at a change: how far its outermost weld stays from its end, wanted, at least, and at most so that the
+// strip still holds two.
+type side struct{ wanted, least, most float64 }
 
 // sides says what the welds on both sides keep from the change. A sheet that ends there ends at an edge, from which the end
 // distance holds; a strip all of whose sheets go on needs room for the electrode face only.
-func (c change) sides(laid []*strip) [2]side {
+func (c change) sides(laid []*strip, requests []spots.Request) [2]side {
 	var out [2]side
 	for k, i := range c.strip {
 		s, o := laid[i], laid[c.strip[1-k]]
-		out[k] = side{s.limits.EndDistance.Value, s.limits.EndDistance.Value}
+		other := requests[i].Start
+		if c.end[k] == 0 {
+			other = requests[i].End
+		}
+		room := s.flange.Length - cmp.Or(other, s.limits.EndDistance.Value) - s.limits.LeastPitch.Value
+		out[k] = side{s.limits.EndDistance.Value, s.limits.EndDistance.Value, math.Max(s.limits.EndDistance.Value, room)}
 		if shared(s.panels, o.panels) == len(s.panels) {
 			out[k].least = math.Min(out[k].wanted, s.limits.TipFace.Value/2)
 		}
@@ -188,7 +195,9 @@ func shares(sides [2]side, gap, pitch float64) [2]float64 {
 	out := [2]float64{sides[0].wanted, sides[1].wanted}
 	spare := pitch - gap - out[0] - out[1]
 	if spare >= 0 {
-		return [2]float64{out[0] + spare/2, out[1] + spare/2}
+		room := [2]float64{sides[0].most - out[0], sides[1].most - out[1]}
+		first := math.Min(room[0], math.Max(spare/2, spare-room[1]))
+		return [2]float64{out[0] + first, out[1] + math.Min(room[1], spare-first)}
 	}
 	give := [2]float64{sides[0].wanted - sides[0].least, sides[1].wanted - sides[1].least}
 	first := math.Min(give[0], math.Max(-spare/2, -spare-give[1])) // half of it, and what the other one cannot give

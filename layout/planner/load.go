@@ -46,26 +46,90 @@ func (b *builder) carryLoad(joint int, own []int, laid []*strip, requests []spot
 	for k, i := range own {
 		lengths[k] = laid[i].flange.Length
 	}
+	short := 0 // welds that do not carry
 	for range loadRounds {
 		used, count, err := b.utilisation(joint, own, laid, layouts)
-		if err != nil || used <= 1+1e-9 || count == 0 {
+		if err != nil || count == 0 {
 			return err
 		}
-		grown := 0
+		if used <= 1+1e-9 {
+			return b.fewest(joint, short, count, lengths, own, laid, requests, layouts)
+		}
+		short = count
 		needed := max(count+1, int(math.Ceil(float64(count)*used-1e-9)))
-		for k, n := range spots.Share(needed, lengths) {
-			i := own[k]
-			requests[i].LoadCount = n
-			if layouts[i], err = spots.Lay(requests[i]); err != nil {
-				return fmt.Errorf("flange %s: %w", laid[i].id, err)
-			}
-			grown += len(layouts[i].Welds)
+		grown, err := raise(needed, lengths, own, laid, requests, layouts)
+		if err != nil {
+			return err
 		}
 		if grown <= count {
 			return nil // no more fit: the check says so
 		}
 	}
 	return nil
+}
+
+// fewest goes back from a number of welds that carries to the least that does, above one that does not: where forces act at
+// places a group carries otherwise than in proportion to its number. With none that does not, it is the pitch that counts.
+func (b *builder) fewest(joint, short, carries int, lengths []float64, own []int, laid []*strip, requests []spots.Request, layouts []spots.Layout) error {
+	if short == 0 {
+		return nil
+	}
+	for carries-short > 1 {
+		middle := (short + carries) / 2
+		if _, err := raise(middle, lengths, own, laid, requests, layouts); err != nil {
+			return err
+		}
+		used, count, err := b.utilisation(joint, own, laid, layouts)
+		if err != nil {
+			return err
+		}
+		if used <= 1+1e-9 && count < carries {
+			carries = count
+		} else {
+			short = middle
+		}
+	}
+	_, err := raise(carries, lengths, own, laid, requests, layouts)
+	return err
+}
+
+// raise lays the strips of a joint again with so many welds in all, shared by length. What a strip cannot hold the others
+// take. It returns how many there are.
+func raise(needed int, lengths []float64, own []int, laid []*strip, requests []spots.Request, layouts []spots.Layout) (int, error) {
+	room := slices.Clone(lengths) // 0: the strip holds no more
+	held := make([]int, len(own))
+	total := 0
+	for range own {
+		left := needed
+		for k := range own {
+			if room[k] == 0 {
+				left -= held[k]
+			}
+		}
+		full := false
+		for k, n := range spots.Share(left, room) {
+			if room[k] == 0 {
+				continue
+			}
+			i := own[k]
+			requests[i].LoadCount = n
+			var err error
+			if layouts[i], err = spots.Lay(requests[i]); err != nil {
+				return 0, fmt.Errorf("flange %s: %w", laid[i].id, err)
+			}
+			if held[k] = len(layouts[i].Welds); held[k] < n {
+				room[k], full = 0, true
+			}
+		}
+		total = 0
+		for _, n := range held {
+			total += n
+		}
+		if total >= needed || !full {
+			break
+		}
+	}
+	return total, nil
 }
 
 // utilisation is that of the joint's worst weld as it is laid now, and the number of welds.

@@ -13,6 +13,9 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
+	"seamwright/layout/check"
+	"seamwright/seams/inforce"
+	"seamwright/seams/shell"
 )
 
 // sheet writes an STL file of quadrilaterals, each given by its corners in turn.
@@ -245,4 +248,41 @@ func TestWeldsOverABendAreMeasuredAlongThePanel(t *testing.T) {
 		}
 	}
 	t.Logf("%d welds, %d pairs: %+v", len(p.Welds), len(p.NearWelds), p.NearWelds[0])
+}
+
+// Forces at a place: as many welds as carry them, and one fewer, laid as evenly, would not.
+func TestFewestWeldsUnderAMoment(t *testing.T) {
+	forces := "forces: [{at_mm: [390, 60, 0.5], force_n: [0, 14000, 0], moment_nm: [0, 0, 900]}]"
+	p := lap(t, 400, 40, forces)
+	n := len(p.Welds)
+	if free := len(lap(t, 400, 40, "count: 0").Welds); n <= free || p.Joints[0].Shear.Utilisation > 1+1e-9 {
+		t.Fatalf("%d welds used %g; %d by the pitch alone", n, p.Joints[0].Shear.Utilisation, free)
+	}
+	fewer := lap(t, 400, 40, fmt.Sprintf("count: %d", n-1))
+	if len(fewer.Welds) != n-1 {
+		t.Fatalf("%d welds, %d were asked for", len(fewer.Welds), n-1)
+	}
+	path := filepath.Join(t.TempDir(), "shell.yaml")
+	text := "name: lap\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\npanels: [{id: a, mesh: a.stl, steel: s}, {id: b, mesh: b.stl, steel: s}]\n" +
+		"joints: [{id: lap, panels: [a, b], " + forces + "}]\n"
+	for _, name := range []string{"a.stl", "b.stl"} {
+		sheet(t, filepath.Dir(path), name, flat(0, 0, 1, 1, 0))
+	}
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	sh, _, err := shell.Read(path, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := inforce.For(sh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := check.Strengths(fewer, sh, in); err != nil {
+		t.Fatal(err)
+	}
+	if u := fewer.Joints[0].Shear.Utilisation; u <= 1 {
+		t.Errorf("%d welds used %g: one fewer than %d carries as well", n-1, u, n)
+	}
 }

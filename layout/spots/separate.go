@@ -268,25 +268,29 @@ func (f *field) strain(line int, to Layout) float64 {
 	return (to.Pitch.Greatest-to.Pitch.Least)/to.Wanted - (was.Pitch.Greatest-was.Pitch.Least)/was.Wanted
 }
 
-// both moves the two lines away from the middle between their two welds.
+// both moves the two lines away from a place between their two welds: the middle, else one nearer to either.
 func (f *field) both(c conflict) {
-	middle := f.weld(c.a).Position.Add(f.weld(c.b).Position).Mul(0.5)
-	keep := []ball{{id: "weld nearby", at: middle, radius: c.limit / 2}}
 	a, b := c.a.line, c.b.line
 	before := len(f.conflicts(a)) + len(f.conflicts(b))
 	oldA, oldB := f.layouts[a], f.layouts[b]
-	newA, newB := f.relaid(a, keep), f.relaid(b, keep)
-	if !noWorse(oldA, newA) || !noWorse(oldB, newB) {
-		return
-	}
-	f.swap(a, newA)
-	f.swap(b, newB)
-	after := len(f.conflicts(a)) + len(f.conflicts(b))
-	f.swap(a, oldA)
-	f.swap(b, oldB)
-	if after < before {
-		f.replace(a, newA)
-		f.replace(b, newB)
+	p, q := f.weld(c.a).Position, f.weld(c.b).Position
+	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} { // of the way, that the second line gives
+		between := p.Add(q.Sub(p).Mul(1 - share))
+		newA := f.relaid(a, []ball{{id: "weld nearby", at: between, radius: c.limit * (1 - share)}})
+		newB := f.relaid(b, []ball{{id: "weld nearby", at: between, radius: c.limit * share}})
+		if !noWorse(oldA, newA) || !noWorse(oldB, newB) {
+			continue
+		}
+		f.swap(a, newA)
+		f.swap(b, newB)
+		after := len(f.conflicts(a)) + len(f.conflicts(b))
+		f.swap(a, oldA)
+		f.swap(b, oldB)
+		if after < before {
+			f.replace(a, newA)
+			f.replace(b, newB)
+			return
+		}
 	}
 }
 

@@ -16,8 +16,8 @@ import (
 type track struct {
 	stations []flange.Station
 	closed   bool
-	offset   []float64 // mm along Across, by station
-	s, u     []float64 // by station; one more at the end of a closed line, where it closes
+	offset   []float64   // mm along Across, by station
+	s, u     []float64   // by station; one more at the end of a closed line, where it closes
 	boxes    []space.Box // of every boxed segments
 }
 
