@@ -90,6 +90,69 @@ func TestChooseTakesTheFewestGunsAndTools(t *testing.T) {
 	})
 }
 
+// Of all sets of tools that reach what can be reached, the one taken has the fewest guns, then the fewest tools, then the
+// most air: every set is tried, and reckoned here on its own.
+func TestChooseTakesTheSetWithTheMostAir(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
+		_, results, tools := drawResults(rng, 1+rng.IntN(7))
+		type worth struct {
+			guns, tools int
+			air         float64
+		}
+		reckon := func(set uint64) (w worth, covers bool) {
+			ids := map[string]bool{}
+			for k := range tools {
+				if set>>k&1 == 1 {
+					ids[tools[k].Gun.ID] = true
+					w.tools++
+				}
+			}
+			w.guns = len(ids)
+			for _, r := range results {
+				best := 0.0
+				for _, p := range r.Poses {
+					if set>>p.Tool&1 == 1 && p.Clearance > best {
+						best = p.Clearance
+					}
+				}
+				if best == 0 && r.Reached() {
+					return w, false
+				}
+				w.air += best
+			}
+			return w, true
+		}
+		got, covers := reckon(toolSet(results, tools))
+		if !covers {
+			t.Fatal("a weld that can be reached is left out")
+		}
+		for set := range uint64(64) {
+			w, ok := reckon(set)
+			if ok && (w.guns < got.guns || w.guns == got.guns && (w.tools < got.tools || w.tools == got.tools && w.air > got.air+1e-6)) {
+				t.Fatalf("set %b is worth %+v, the one taken %+v", set, w, got)
+			}
+		}
+	})
+}
+
+// Where every tool that stands at a weld is stuck, one of them is taken and marked; one that comes off goes before.
+func TestChooseMarksWhatIsStuck(t *testing.T) {
+	air := []float32{touch, 4, 7, touch}
+	reason := Reason{Tool: 1, Kind: Retreat, Value: 60, Panel: "fence"}
+	results := []Result{
+		{Stuck: []Pose{{Tool: 1, Turn: 180, Clearance: 7, Air: air}}, Reasons: []Reason{reason}},
+		{Poses: []Pose{{Tool: 0, Turn: 90, Clearance: 4, Air: []float32{touch, 4, touch, touch}}}},
+	}
+	out := Choose([]Weld{{Line: "f"}, {Line: "f", S: 30}}, results, []Tool{{Gun: shell.Gun{ID: "A"}}, {Gun: shell.Gun{ID: "B"}}})
+	if c := out[0]; c.Reached || !c.Stuck || c.Tool != 1 || c.Turn != 180 || c.Clearance != 7 || c.Reason != reason {
+		t.Errorf("the stuck gun: %+v", c)
+	}
+	if c := out[1]; !c.Reached || c.Stuck || c.Tool != 0 {
+		t.Errorf("the gun that comes off: %+v", c)
+	}
+}
+
 // Along a line every sequence of tools of the set is tried.
 func TestChooseAlongALineEqualsExhaustiveSearch(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

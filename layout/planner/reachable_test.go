@@ -1,0 +1,35 @@
+package planner
+
+import (
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/flange"
+)
+
+// A clamp stands upright to the sheets where it closes: on a bent part each clamp leans its own way.
+func TestClampAxis(t *testing.T) {
+	line := func(axis r3.Vector, at ...r3.Vector) *strip {
+		s := &strip{}
+		for _, p := range at {
+			s.flange.Line = append(s.flange.Line, flange.Station{Point: p, Axis: axis})
+		}
+		return s
+	}
+	b := &builder{strips: []*strip{
+		line(r3.Vector{Z: 1}, r3.Vector{}, r3.Vector{X: 100}),
+		line(r3.Vector{Y: -1}, r3.Vector{Y: 50, Z: 80}, r3.Vector{X: 100, Y: 50, Z: 80}),
+	}}
+	for _, test := range []struct{ at, want r3.Vector }{
+		{r3.Vector{X: 3, Y: 8}, r3.Vector{Z: 1}},
+		{r3.Vector{X: 90, Y: 40, Z: 70}, r3.Vector{Y: -1}},
+	} {
+		if got := b.clampAxis(test.at); got != test.want {
+			t.Errorf("a clamp at %v stands along %v, want %v", test.at, got, test.want)
+		}
+	}
+	if got := (&builder{}).clampAxis(r3.Vector{X: 1}); got != (r3.Vector{Z: 1}) {
+		t.Errorf("without any flange %v", got)
+	}
+}
