@@ -13,6 +13,7 @@ import (
 const (
 	rounds      = 60   // of moving the line into the middle
 	roughRounds = 3    // of them that straighten ends that set off askew
+	calmRounds  = 20   // after which stations move less and less
 	settled     = 1e-5 // mm: the line is in the middle when no station moves more
 	inward      = 0.25 // mm from the ends of a strip at which its first and last section are taken
 	whole       = 1e-3 // of a step: a length that is so little over a number of steps is that number
@@ -25,14 +26,19 @@ type centring struct {
 	f      *finder
 	r      *region
 	tree   *near.Tree
+	chain  chain // the rough line
 	closed bool
 	step   float64
+	count  int       // of steps of the line, once it has settled; 0 before
 	width  float64   // rough width of the strip
 	middle r3.Vector // of the sheets' metal: tells a line's start
 	rim    *rim
 	ends   map[[2]int32]border // of border edges that were asked about
 	hint   int32               // the triangle of the last station
 	anchor int32               // vertex of the region near which a closed line starts
+	meets  [2]*r3.Vector       // where the line's start and its end meet others, once that is known
+	arms   [2]arm
+	result []section
 }
 
 // section is a cut across the strip at one station.
@@ -46,11 +52,13 @@ type section struct {
 }
 
 // run returns the stations' sections along the middle of the strip, equally spaced, the ends included.
-func (c *centring) run(points []r3.Vector) []section {
-	var sections []section
+func (c *centring) run() []section {
+	points := c.chain.points
 	if n := len(points); !c.closed && n >= 4 {
 		points = points[1 : n-1] // the bands at the ends lie askew
 	}
+	var last []r3.Vector
+	c.count = 0
 	for round := range rounds {
 		line := curve.New(points, c.closed)
 		if !(line.Length() > 0) {
@@ -59,38 +67,53 @@ func (c *centring) run(points []r3.Vector) []section {
 				return nil
 			}
 		}
-		next := c.moved(c.fromAnchor(line), round < roughRounds)
-
-		still := round > roughRounds && farthestApart(points, next) < settled
-		if points = next; still {
+		line = c.fromAnchor(line)
+		if n := c.steps(line.Length()); round == roughRounds+2 || c.count > 0 && (n < c.count-1 || n > c.count+1) {
+			c.count = n
+		}
+		c.r.places = c.r.places[:0] // no section of the round before is asked again
+		sections := c.sections(line)
+		now := places(sections)
+		if c.count > 0 && farthestApart(last, now) < settled {
+			points = line.Points
 			break
 		}
+		last, points = now, c.moved(sections, line.Length(), round)
 	}
 	if !c.closed && c.runsBackward(points) {
 		slices.Reverse(points)
 	}
-	line := curve.New(points, c.closed)
-	sections = c.sections(line)
+	sections := c.sections(curve.New(points, c.closed))
 	c.quieten(sections)
 	if !c.closed {
+		c.blankForks(sections)
 		c.fillEnds(sections)
 	}
+	c.trimLegs(sections)
+	c.r.places = nil // it is the result's now
 	return sections
 }
 
-// moved is the line with every station moved to the middle of the strip, and its ends to the strip's.
-func (c *centring) moved(line *curve.Line, rough bool) []r3.Vector {
-	c.r.places = c.r.places[:0] // no section of the round before is asked again
-	sections := c.sections(line)
-	c.quieten(sections)
-	c.center(sections, line.Length())
-	points := make([]r3.Vector, len(sections))
+func places(sections []section) []r3.Vector {
+	out := make([]r3.Vector, len(sections))
 	for i, s := range sections {
-		points[i] = s.at.point
+		out[i] = s.at.point
 	}
+	return out
+}
+
+// moved is the line with every station moved to the middle of the strip, and its ends to the strip's.
+func (c *centring) moved(sections []section, length float64, round int) []r3.Vector {
+	c.quieten(sections)
+	share := 1.0
+	if round >= calmRounds {
+		share = 0.5 * math.Pow(0.8, float64(round-calmRounds)) // stations that swing about the middle come to rest
+	}
+	c.center(sections, length, share)
+	points := places(sections)
 	c.unfold(points)
 	if !c.closed {
-		points = c.reachEnds(points, rough)
+		points = c.reachEnds(points, round < roughRounds)
 	}
 	return points
 }
@@ -119,13 +142,23 @@ func (c *centring) stretched(points []r3.Vector) []r3.Vector {
 	return []r3.Vector{at.Sub(half), at.Add(half)}
 }
 
+// steps is the number of steps between the stations of a line of a length.
+func (c *centring) steps(length float64) int {
+	least := 2
+	if c.closed {
+		least = 8
+	}
+	return max(least, int(math.Ceil(length/c.step-whole)))
+}
+
 // sections cuts the strip at equally spaced places of the line.
 func (c *centring) sections(line *curve.Line) []section {
-	length := line.Length()
-	n := max(2, int(math.Ceil(length/c.step-whole)))
+	length, n := line.Length(), c.count
+	if n == 0 {
+		n = c.steps(length)
+	}
 	count := n + 1
 	if c.closed {
-		n = max(8, n)
 		count = n
 	}
 	out := make([]section, 0, count)
@@ -174,34 +207,35 @@ func (c *centring) tangent(line *curve.Line, s float64) r3.Vector {
 	return line.At(b).Sub(line.At(a))
 }
 
-// center moves every station to the middle of its section. Where one side
-// is cut off by the strip's end, the other side and the width of the nearest whole section decide.
-func (c *centring) center(sections []section, length float64) {
+// center moves every station a share of the way to the middle of its section. Where one side is cut off by the
+// strip's end, the other side and the width of the nearest whole section decide.
+func (c *centring) center(sections []section, length, share float64) {
 	width := usualWidth(sections)
+	left, right := c.reaches(sections)
 	for i := range sections {
 		s := &sections[i]
 		end := c.nearEnd(i, len(sections), length)
-		if !end && runsIntoLeg(sections, i, width) {
+		if !end && i > 0 && i+1 < len(sections) && left[i]+right[i] > legWidths*width {
 			s.at.point = sections[i-1].at.point.Add(sections[i+1].at.point).Mul(0.5)
 			continue
 		}
 		shift := 0.0 // to the left
 		switch {
-		case s.leftSide && s.rightSide:
-			shift = (s.left.length - s.right.length) / 2
-		case s.leftSide:
-			if half, ok := halfWidth(sections, i); ok {
-				shift = s.left.length - half
+		case !math.IsNaN(left[i]) && !math.IsNaN(right[i]):
+			shift = (left[i] - right[i]) / 2
+		case !math.IsNaN(left[i]):
+			if half, ok := halfWidth(left, right, i); ok {
+				shift = left[i] - half
 			}
-		case s.rightSide:
-			if half, ok := halfWidth(sections, i); ok {
-				shift = half - s.right.length
+		case !math.IsNaN(right[i]):
+			if half, ok := halfWidth(left, right, i); ok {
+				shift = half - right[i]
 			}
 		}
 		if !end {
 			shift = math.Max(-width/3, math.Min(shift, width/3)) // more than that is another leg
 		}
-		if shift > 0 {
+		if shift *= share; shift > 0 {
 			s.at = s.left.along(shift)
 		} else if shift < 0 {
 			s.at = s.right.along(-shift)

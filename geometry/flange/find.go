@@ -5,14 +5,9 @@ import (
 	"fmt"
 	"math"
 	"runtime"
-	"slices"
 	"sync/atomic"
 
-	"github.com/golang/geo/r3"
 	"golang.org/x/sync/errgroup"
-
-	"seamwright/geometry/curve"
-	"seamwright/geometry/near"
 )
 
 // finder is one search over all sheets.
@@ -168,100 +163,6 @@ func (f *finder) onHost(ctx context.Context, host int) (Found, error) {
 		found.Flanges = append(found.Flanges, f.strips(r)...)
 	}
 	return found, nil
-}
-
-// strips turns a region into the flanges that it is made of.
-func (f *finder) strips(r *region) []Flange {
-	area := r.area()
-	loops := r.loops()
-	if len(loops) == 0 || area < f.opt.LeastLength*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
-		return nil
-	}
-	holes, rest := f.fillHoles(r, loops, area/(r.loopLength(loops[0])/2))
-	area = r.area()
-	around := 0.0
-	for _, l := range rest {
-		around += r.loopLength(l)
-	}
-	width := area / (around / 2)
-	tree, middle := near.NewOn(r.mesh, 1), f.middle(r)
-	anchor, rim := r.farthestFrom(middle), r.rim()
-	var out []Flange
-	var shares []float64 // of each flange in its chain's area
-	chains := r.skeleton(anchor, width)
-	for _, ch := range chains {
-		c := &centring{f: f, r: r, tree: tree, closed: ch.closed, step: f.opt.Step, width: width, middle: middle, anchor: anchor, rim: rim, ends: map[[2]int32]border{}}
-		sections := c.run(ch.points)
-		fl, ok := f.flange(r, sections, ch.closed)
-		if !ok {
-			continue
-		}
-		share := fl.Area
-		fl.Area = share * area
-		if len(chains) > 1 {
-			fl.Area = share * r.areaOf(ch.tris)
-		}
-		if slices.ContainsFunc(out, func(o Flange) bool { return o.covers(fl, width/4) }) {
-			continue // the rough lines parted about a hole
-		}
-		fl.Outline = r.outline(loops)
-		fl.Holes = holesNear(holes, fl)
-		out, shares = append(out, fl), append(shares, share)
-	}
-	if len(out) == 1 {
-		out[0].Area = shares[0] * area
-	}
-	return out
-}
-
-// covers says whether another line lies along this one.
-func (fl *Flange) covers(other Flange, within float64) bool {
-	points := make([]r3.Vector, len(fl.Line))
-	for i, s := range fl.Line {
-		points[i] = s.Point
-	}
-	line := curve.New(points, fl.Closed)
-	beside := 0
-	for _, s := range other.Line {
-		if _, d := line.Nearest(s.Point); d <= within {
-			beside++
-		}
-	}
-	return 10*beside >= 9*len(other.Line)
-}
-
-func (r *region) areaOf(tris []int32) float64 {
-	n := bandNode{}
-	for _, t := range tris {
-		if !r.filled[t] {
-			n.add(r, t)
-		}
-	}
-	return n.area
-}
-
-func (r *region) outline(loops [][]int32) [][]r3.Vector {
-	out := make([][]r3.Vector, len(loops))
-	for i, l := range loops {
-		for _, v := range l {
-			out[i] = append(out[i], r.mesh.Vertices[v])
-		}
-	}
-	return out
-}
-
-// holesNear keeps the holes that the flange's own line passes.
-func holesNear(holes []Hole, fl Flange) []Hole {
-	var out []Hole
-	for _, h := range holes {
-		for _, s := range fl.Line {
-			if s.Point.Sub(h.Center).Norm() <= math.Max(s.Left, s.Right)+h.Radius {
-				out = append(out, h)
-				break
-			}
-		}
-	}
-	return out
 }
 
 // reachesFreeEdge says whether some of the region's border is a free edge of one of its sheets: skins that

@@ -118,7 +118,7 @@ func size(sheets []flange.Sheet) float64 {
 // Turning and moving the panels, shuffling their triangles and giving them in another order changes no measure and
 // no place of the weld line by more than 1e-6 of the panels' size.
 func TestFindDoesNotDependOnTheFrame(t *testing.T) {
-	names := []string{"straight", "plates", "S", "ring", "sphere", "helix"}
+	names := []string{"straight", "plates", "S", "ring", "sphere", "helix", "three", "branch", "notch"}
 	base := map[string][]flange.Flange{}
 	for _, name := range names {
 		base[name] = find(t, flange.Options{Workers: 1}, sheetsFor(name)...).Flanges

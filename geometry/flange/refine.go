@@ -203,8 +203,24 @@ func (p *patch) appendPieces(out [][3]int32, t, mid [3]int32, cuts int) [][3]int
 	}
 	b, c, a := t[k], t[(k+1)%3], t[(k+2)%3]
 	ca, ab := mid[(k+1)%3], mid[(k+2)%3]
-	if p.points[b].Sub(p.points[ca]).Norm2() < p.points[c].Sub(p.points[ab]).Norm2() {
+	one, other := p.points[b].Sub(p.points[ca]).Norm2(), p.points[c].Sub(p.points[ab]).Norm2()
+	if math.Abs(one-other) <= alikeTo*one { // neither diagonal comes first, so that a mirrored panel is cut alike
+		m := p.middle(a, b, c, ab, ca)
+		return append(out, [3]int32{a, ab, ca}, [3]int32{ab, b, m}, [3]int32{b, c, m}, [3]int32{c, ca, m}, [3]int32{ca, ab, m})
+	}
+	if one < other {
 		return append(out, [3]int32{a, ab, ca}, [3]int32{ab, b, ca}, [3]int32{b, c, ca})
 	}
 	return append(out, [3]int32{a, ab, ca}, [3]int32{ab, b, c}, [3]int32{ab, c, ca})
+}
+
+// middle adds the point amid the four corners of what is left of triangle abc without the corner a.
+func (p *patch) middle(a, b, c, ab, ca int32) int32 {
+	at := p.points[b].Add(p.points[c]).Add(p.points[ab].Add(p.points[ca])).Mul(0.25)
+	n := p.normals[a].Add(p.normals[b].Add(p.normals[c]).Mul(1.5)) // as interpolated there, but for the length
+	if l := n.Norm(); l > 0 {
+		n = n.Mul(1 / l)
+	}
+	p.points, p.normals = append(p.points, at), append(p.normals, n)
+	return int32(len(p.points) - 1)
 }

@@ -95,10 +95,11 @@ func (p *patch) splitTouched(split *edgeTable, touched []bool, asked []asking) [
 		if count >= 2 {
 			mid, cuts = midpoints(t, split)
 		}
+		before := len(out)
 		if out = p.appendPieces(out, t, mid, cuts); cuts == 0 {
 			now = append(now, asked[i])
 		} else {
-			now = append(now, make([]asking, cuts+1)...)
+			now = append(now, make([]asking, len(out)-before)...)
 		}
 	}
 	p.tris = out

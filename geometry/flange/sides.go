@@ -74,13 +74,6 @@ func (c *centring) isSide(t trace, along r3.Vector) bool {
 // legWidths is how many times wider than the strip a section is that runs on into the other leg of a sharp corner.
 const legWidths = 1.7
 
-// runsIntoLeg says whether station i, which is not the first or the last, lies so near to a sharp corner that its
-// section says nothing about the strip's middle: it then goes half way between its neighbours.
-func runsIntoLeg(sections []section, i int, width float64) bool {
-	s := &sections[i]
-	return i > 0 && i+1 < len(sections) && s.left.length+s.right.length > legWidths*width
-}
-
 // usualWidth is the median width of the sections that reach both sides, or infinite when none does.
 func usualWidth(sections []section) float64 {
 	var widths []float64
@@ -93,4 +86,162 @@ func usualWidth(sections []section) float64 {
 		return math.Inf(1)
 	}
 	return median(widths)
+}
+
+// reaches are how far the strip reaches to the left and to the right of every station, as far as the line minds:
+// notches and tabs that it runs straight past are levelled. Not a number where a section does not end at a side.
+func (c *centring) reaches(sections []section) (left, right []float64) {
+	left, right = make([]float64, len(sections)), make([]float64, len(sections))
+	for i, s := range sections {
+		left[i], right[i] = math.NaN(), math.NaN()
+		if s.leftSide {
+			left[i] = s.left.length
+		}
+		if s.rightSide {
+			right[i] = s.right.length
+		}
+	}
+	return c.level(left), c.level(right)
+}
+
+const (
+	bridgeWidths = 1.25 // half of the longest notch or tab that a line runs straight past, in widths of the strip
+	shallow      = 0.5  // mm: the line follows what is less deep
+	steep        = 0.45 // of a side against the line: what falls off less is a change of width, not a notch; nor does the line swerve more sharply
+	atRim        = 0.05 // mm of depth at which a notch begins
+)
+
+// level takes notches and tabs off a side.
+func (c *centring) level(x []float64) []float64 {
+	half := int(bridgeWidths*c.width/c.step + whole)
+	return c.ramp(negative(c.bridge(negative(c.bridge(x, half)), half)))
+}
+
+// ramp narrows a side before a step in it, so that the line swerves no more sharply than by steep.
+func (c *centring) ramp(x []float64) []float64 {
+	n := len(x)
+	out := make([]float64, n)
+	for i := range x {
+		if out[i] = x[i]; math.IsNaN(x[i]) {
+			out[i] = math.Inf(1)
+		}
+	}
+	most, laps := steep*c.step, 1
+	if c.closed {
+		laps = 2
+	}
+	for i := 1; i < laps*n; i++ {
+		out[i%n] = min(out[i%n], out[(i-1)%n]+most)
+	}
+	for i := laps*n - 2; i >= 0; i-- {
+		out[i%n] = min(out[i%n], out[(i+1)%n]+most)
+	}
+	for i := range x {
+		if math.IsNaN(x[i]) {
+			out[i] = x[i]
+		}
+	}
+	return out
+}
+
+func negative(x []float64) []float64 {
+	out := make([]float64, len(x))
+	for i := range x {
+		out[i] = -x[i]
+	}
+	return out
+}
+
+// bridge fills dips that are no longer than twice half (a closing, Serra, Image Analysis and Mathematical Morphology,
+// 1982; from memory) if they begin and end steeply.
+func (c *centring) bridge(x []float64, half int) []float64 {
+	filled := c.widest(x, half, 1)
+	filled = c.widest(filled, half, -1)
+	out := slices.Clone(x)
+	deep := func(i int) bool { return !(filled[i]-x[i] <= atRim) }
+	n := len(x)
+	start := 0
+	for c.closed && start < n && deep(start) {
+		start++
+	}
+	for i := start; i < start+n; i++ {
+		if !deep(i % n) {
+			continue
+		}
+		to := i
+		for to < start+n && deep(to%n) {
+			to++
+		}
+		if c.closed && start < n || i > 0 && to < n {
+			c.fillDip(out, x, filled, i, to)
+		}
+		i = to
+	}
+	return out
+}
+
+// fillDip fills stations from to to, counted on round a closed line, if they are a notch.
+func (c *centring) fillDip(out, x, filled []float64, from, to int) {
+	n := len(x)
+	depth, fall, rise := 0.0, 0.0, 0.0
+	for i := from - 1; i < to; i++ {
+		a, b := x[(i+n)%n], x[(i+1)%n]
+		if math.IsNaN(filled[(i+n)%n]) || math.IsInf(filled[(i+n)%n], 0) {
+			return
+		}
+		if math.IsNaN(a) || math.IsNaN(b) {
+			depth, fall, rise = math.Inf(1), max(fall, float64(boolean(math.IsNaN(b)))), max(rise, float64(boolean(math.IsNaN(a))))
+			continue
+		}
+		depth, fall, rise = max(depth, filled[(i+n)%n]-a), max(fall, (a-b)/c.step), max(rise, (b-a)/c.step)
+	}
+	if depth < shallow || fall < steep || rise < steep {
+		return
+	}
+	for i := from; i < to; i++ {
+		out[i%n] = filled[i%n]
+	}
+}
+
+func boolean(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// widest is the greatest (the least, for a sign of -1) of the known values within half stations of each.
+func (c *centring) widest(x []float64, half int, sign float64) []float64 {
+	n := len(x)
+	out := make([]float64, n)
+	for i := range x {
+		best := math.Inf(-1)
+		for k := i - half; k <= i+half; k++ {
+			at := k
+			if c.closed {
+				at = ((k % n) + n) % n
+			}
+			if at >= 0 && at < n && !math.IsNaN(x[at]) {
+				best = max(best, sign*x[at])
+			}
+		}
+		out[i] = sign * best
+	}
+	return out
+}
+
+// trimLegs ends sections that run on into another leg where the strip's side would go on.
+func (c *centring) trimLegs(sections []section) {
+	width := usualWidth(sections)
+	left, right := c.reaches(sections)
+	for i := range sections {
+		if s := &sections[i]; s.left.length+s.right.length > legWidths*width {
+			if left[i] < s.left.length {
+				s.left.length = left[i]
+			}
+			if right[i] < s.right.length {
+				s.right.length = right[i]
+			}
+		}
+	}
 }

@@ -10,12 +10,15 @@ import (
 	"seamwright/geometry/mesh"
 )
 
-// chain is a first, rough centre line of a strip, and the triangles that belong to it.
+// chain is a first, rough centre line of a strip.
 type chain struct {
 	points []r3.Vector
 	closed bool
-	tris   []int32
+	forks  [2]int32 // the pieces at which the line's start and its end meet others; noFork for none
 }
+
+// noFork stands for the end of a line that meets no other.
+const noFork = -1
 
 func sortByLength(r *region, loops [][]int32) {
 	lengths := make([]float64, len(loops))
@@ -91,6 +94,7 @@ func (r *region) skeleton(anchor int32, width float64) []chain {
 	g := r.bands(r.mesh.Vertices[from], distance, band)
 	g.absorbSmall(0.25 * band * width)
 	g.prune(int(math.Ceil(1.5 * width / band)))
+	g.joinParallel(width)
 	return g.chains()
 }
 
@@ -328,6 +332,43 @@ func (g *bandGraph) prune(bands int) {
 	}
 }
 
+// joinParallel merges paths that part and meet again no farther from each other than the strip is wide: bands that
+// fell apart about a crumb or a filled hole, not legs.
+func (g *bandGraph) joinParallel(width float64) {
+	for joined := true; joined; {
+		joined = false
+		paths := map[[2]int32][]int32{} // the inner pieces of a path between two forks
+		for a := range g.nodes {
+			if g.nodes[a].dead || len(g.nodes[a].links) < 3 {
+				continue
+			}
+			for _, b := range g.nodes[a].links {
+				path := g.walk(int32(a), b)
+				ends := [2]int32{int32(a), path[len(path)-1]}
+				if ends[0] >= ends[1] || len(g.nodes[ends[1]].links) < 3 {
+					continue
+				}
+				inner := path[1 : len(path)-1]
+				other, known := paths[ends]
+				if known && len(inner) == 0 {
+					inner, other = other, inner
+				}
+				whole := append(slices.Clone(other), ends[0], ends[1])
+				if !known {
+					paths[ends] = inner
+				} else if len(inner) > 0 && g.beside(inner, whole, width) {
+					g.mergeInto(inner, whole)
+					joined = true
+					break
+				}
+			}
+			if joined {
+				break
+			}
+		}
+	}
+}
+
 func (g *bandGraph) onward(at, last int32) int32 {
 	if g.nodes[at].links[0] == last {
 		return g.nodes[at].links[1]
@@ -386,10 +427,50 @@ func (g *bandGraph) walk(a, b int32) []int32 {
 }
 
 func (g *bandGraph) chain(path []int32, closed bool) chain {
-	c := chain{closed: closed}
-	for _, v := range path {
-		c.points = append(c.points, g.nodes[v].sum.Mul(1/g.nodes[v].area))
-		c.tris = append(c.tris, g.nodes[v].tris...)
+	c := chain{closed: closed, forks: [2]int32{noFork, noFork}}
+	for i, v := range path {
+		n := g.nodes[v]
+		c.points = append(c.points, n.sum.Mul(1/n.area))
+		if len(n.links) <= 2 {
+			continue
+		}
+		if i == 0 {
+			c.forks[0] = v
+		} else {
+			c.forks[1] = v
+		}
 	}
 	return c
+}
+
+func (n *bandNode) center() r3.Vector { return n.sum.Mul(1 / n.area) }
+
+// nearest is the piece of a path that is nearest to piece a.
+func (g *bandGraph) nearest(a int32, path []int32) (best int32, distance float64) {
+	distance = math.Inf(1)
+	for _, b := range path {
+		if d := g.nodes[a].center().Sub(g.nodes[b].center()).Norm(); d < distance {
+			best, distance = b, d
+		}
+	}
+	return best, distance
+}
+
+// beside says whether every piece of a path is within a distance of some piece of another.
+func (g *bandGraph) beside(path, other []int32, within float64) bool {
+	return !slices.ContainsFunc(path, func(a int32) bool {
+		_, d := g.nearest(a, other)
+		return d > within
+	})
+}
+
+// mergeInto merges every piece of a path into the nearest of another.
+func (g *bandGraph) mergeInto(path, other []int32) {
+	into := make([]int32, len(path))
+	for i, a := range path {
+		into[i], _ = g.nearest(a, other)
+	}
+	for i, a := range path {
+		g.merge(a, into[i])
+	}
 }

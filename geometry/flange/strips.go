@@ -1,0 +1,159 @@
+package flange
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/curve"
+	"seamwright/geometry/near"
+)
+
+// strips turns a region into the flanges that it is made of.
+func (f *finder) strips(r *region) []Flange {
+	area := r.area()
+	loops := r.loops()
+	if len(loops) == 0 || area < f.opt.LeastLength*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
+		return nil
+	}
+	holes, rest := f.fillHoles(r, loops, area/(r.loopLength(loops[0])/2))
+	area = r.area()
+	around := 0.0
+	for _, l := range rest {
+		around += r.loopLength(l)
+	}
+	width := area / (around / 2)
+	runs := f.runs(r, r.skeleton(r.farthestFrom(f.middle(r)), width), width)
+	shares := r.shares(runs)
+	var out []Flange
+	for i, c := range runs {
+		fl, ok := f.flange(r, c.result, c.closed)
+		if !ok {
+			continue
+		}
+		stretch := fl.Area
+		fl.Area *= shares[i]
+		if k := slices.IndexFunc(out, func(o Flange) bool { return o.covers(fl, width/4) }); k >= 0 {
+			out[k].Area += shares[i] * stretch // the rough lines parted about a hole
+			continue
+		}
+		fl.Outline = r.outline(loops)
+		fl.Holes = holesNear(holes, fl)
+		out = append(out, fl)
+	}
+	return out
+}
+
+// runs moves every rough line into the middle of its part of the strip. Where lines branch they are moved again: what
+// their courses were before says where they meet.
+func (f *finder) runs(r *region, chains []chain, width float64) []*centring {
+	middle := f.middle(r)
+	c := centring{
+		f: f, r: r, tree: near.NewOn(r.mesh, 1), step: f.opt.Step, width: width,
+		middle: middle, anchor: r.farthestFrom(middle), rim: r.rim(), ends: map[[2]int32]border{},
+	}
+	out := make([]*centring, len(chains))
+	for i, ch := range chains {
+		one := c
+		one.chain, one.closed = ch, ch.closed
+		one.result = one.run()
+		out[i] = &one
+	}
+	for range 2 {
+		meeting := c.meetings(out)
+		for _, one := range out {
+			moved := false
+			for k, fork := range one.chain.forks {
+				if at, known := meeting[fork]; known {
+					one.meets[k], moved = &at, true
+				}
+			}
+			if moved {
+				one.result = one.run()
+			}
+		}
+	}
+	return out
+}
+
+// covers says whether another line lies along this one.
+func (fl *Flange) covers(other Flange, within float64) bool {
+	points := make([]r3.Vector, len(fl.Line))
+	for i, s := range fl.Line {
+		points[i] = s.Point
+	}
+	line := curve.New(points, fl.Closed)
+	beside := 0
+	for _, s := range other.Line {
+		if _, d := line.Nearest(s.Point); d <= within {
+			beside++
+		}
+	}
+	return 10*beside >= 9*len(other.Line)
+}
+
+// shares are the areas of the region that lie nearest to each of its lines; what lies between two is shared.
+func (r *region) shares(runs []*centring) []float64 {
+	out := make([]float64, len(runs))
+	if len(runs) == 1 {
+		return []float64{r.area()}
+	}
+	lines := make([]*curve.Line, len(runs))
+	for i, c := range runs {
+		lines[i] = curve.New(places(c.result), c.closed)
+	}
+	distances := make([]float64, len(runs))
+	for t := range r.mesh.Triangles {
+		if r.filled[t] {
+			continue
+		}
+		n := bandNode{}
+		n.add(r, int32(t))
+		least := math.Inf(1)
+		for i, l := range lines {
+			distances[i] = math.Inf(1)
+			if len(l.Points) > 0 {
+				_, distances[i] = l.Nearest(n.sum.Mul(1 / max(n.area, math.SmallestNonzeroFloat64)))
+			}
+			least = min(least, distances[i])
+		}
+		near := func(d float64) bool { return d <= least+onEdge }
+		among := 0
+		for _, d := range distances {
+			if near(d) {
+				among++
+			}
+		}
+		for i, d := range distances {
+			if near(d) {
+				out[i] += n.area / float64(among)
+			}
+		}
+	}
+	return out
+}
+
+func (r *region) outline(loops [][]int32) [][]r3.Vector {
+	out := make([][]r3.Vector, len(loops))
+	for i, l := range loops {
+		for _, v := range l {
+			out[i] = append(out[i], r.mesh.Vertices[v])
+		}
+	}
+	return out
+}
+
+// holesNear keeps the holes that the flange's own line passes.
+func holesNear(holes []Hole, fl Flange) []Hole {
+	var out []Hole
+	for _, h := range holes {
+		for _, s := range fl.Line {
+			if s.Point.Sub(h.Center).Norm() <= math.Max(s.Left, s.Right)+h.Radius {
+				out = append(out, h)
+				break
+			}
+		}
+	}
+	return out
+}
