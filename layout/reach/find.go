@@ -132,6 +132,7 @@ type look struct {
 	close        []facet // what of the panels stands higher than the sections begin, near the axis
 	bars         map[bars]barAir
 	ways         map[shape]known
+	met          []*facet // for each angle what a gun drawn back met there last
 
 	facets   []facet // for reasons, once they are asked for
 	gathered bool

@@ -58,6 +58,10 @@ func (s *searcher) wayOff(l *look, t Tool, air []float64) (panel []int32) {
 		l.ways[key] = k
 	}
 	d := newDrawing(s.fan, key, l.above, l.below)
+	if l.met == nil {
+		l.met = make([]*facet, n)
+	}
+	d.known = l.met
 	for i, a := range air {
 		d.ask(i, a > 0 && !k.done[i])
 	}
@@ -87,6 +91,7 @@ type drawing struct {
 	open         []bool    // asked, and no way tried so far leads off
 	met          []int32   // the panel met on the way that is being tried, -1 for none
 	free         int       // angles that met none so far
+	known        []*facet  // for each angle what was met there last, by whatever tool on whatever way
 	panel        []int32   // what was met on the last way
 	parts        []part    // of the gun on that way
 }
@@ -96,6 +101,7 @@ func newDrawing(f *fan, s shape, above, below float64) *drawing {
 	return &drawing{
 		shape: s, fan: f, above: above, below: below,
 		asked: make([]bool, n), travel: make([]float64, n), open: make([]bool, n), met: make([]int32, n), panel: make([]int32, n),
+		known: make([]*facet, n),
 	}
 }
 
@@ -195,7 +201,12 @@ func (d *drawing) try(s *Scene, f frame, absent []int, w way) int {
 	d.parts, d.free = d.partsOf(w), 0
 	for i := range d.met {
 		d.met[i] = -1
-		if d.open[i] {
+		if !d.open[i] {
+			continue
+		}
+		if t := d.known[i]; t != nil && d.meetsAny(t, i) { // what was met on one way is mostly met on the next
+			d.met[i] = t.panel
+		} else {
 			d.free++
 		}
 	}
@@ -251,11 +262,23 @@ func (d *drawing) visit(t *facet) {
 		first, last := d.fan.span(t.mx, t.my, t.middle, t.size+p.m+t.grow)
 		for k := first; k <= last; k++ {
 			if i := d.fan.at(k); d.open[i] && d.met[i] < 0 && d.meets(p, t, &sh, i) {
-				d.met[i] = t.panel
+				met := *t
+				d.met[i], d.known[i] = t.panel, &met
 				d.free--
 			}
 		}
 	}
+}
+
+// meetsAny reports whether any part meets a facet at an angle.
+func (d *drawing) meetsAny(t *facet, i int) bool {
+	return slices.ContainsFunc(d.parts, func(p part) bool {
+		if !p.near(t.low, t.high, t.in, t.out, t.grow, d.most) {
+			return false
+		}
+		sh, ok := shadowOf(t, p.low-t.grow, p.high+t.grow, false)
+		return ok && d.meets(&p, t, &sh, i)
+	})
 }
 
 // meets reports whether a part meets a facet, of which sh is what lies between the part's heights, at an angle.
