@@ -19,10 +19,13 @@ func number(text []byte) (x float32, length int) {
 		negative = text[0] == '-'
 		i++
 	}
-	mantissa, end := digitsAt(text, i, 0)
-	count := end - i
-	exponent := 0
-	if i = end; i < len(text) && text[i] == '.' {
+	mantissa, from := uint64(0), i
+	for ; i < len(text) && text[i]-'0' < 10; i++ { // few, as a rule
+		mantissa = mantissa*10 + uint64(text[i]-'0')
+	}
+	count, exponent := i-from, 0
+	if i < len(text) && text[i] == '.' {
+		var end int
 		mantissa, end = digitsAt(text, i+1, mantissa)
 		exponent = i + 1 - end
 		count += end - i - 1
