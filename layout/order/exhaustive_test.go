@@ -185,4 +185,3 @@ func TestSearchIsNearTheProvenOptimum(t *testing.T) {
 	}
 	t.Logf("the search was at most %.2f %% above the proven optimum", 100*(worst-1))
 }
-
