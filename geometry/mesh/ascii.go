@@ -185,8 +185,10 @@ func is(word []byte, keyword string) bool {
 
 // add takes a triangle.
 func (t *text) add(corners *[9]float32) error {
-	if err := fault(*corners, t.soup.Len(), t.reach); err != nil {
-		return err
+	for _, x := range corners {
+		if !(x >= -t.reach && x <= t.reach) {
+			return fault(*corners, t.soup.Len(), t.reach)
+		}
 	}
 	if t.full() {
 		t.makeRoom()

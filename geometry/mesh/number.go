@@ -93,8 +93,18 @@ func eightDigits(word uint64) uint64 {
 	return ((word&0x000000FF000000FF)*(100+1_000_000<<32) + (word>>16&0x000000FF000000FF)*(1+10_000<<32)) >> 32
 }
 
-// exponentAt reads sign and digits from i on; end is 0 where there are none or too many.
+// exponentAt reads sign and digits from i on; end is 0 where there are none or too many. Two digits are the rule.
 func exponentAt(text []byte, i int) (power, end int) {
+	if i+3 < len(text) && text[i+1]-'0' < 10 && text[i+2]-'0' < 10 && text[i+3]-'0' >= 10 {
+		power = 10*int(text[i+1]-'0') + int(text[i+2]-'0')
+		switch text[i] {
+		case '+':
+			return power, i + 3
+		case '-':
+			return -power, i + 3
+		}
+		power = 0
+	}
 	negative := false
 	if i < len(text) && (text[i] == '-' || text[i] == '+') {
 		negative = text[i] == '-'
