@@ -14,6 +14,7 @@ const (
 	rounds      = 60   // of moving the line into the middle
 	roughRounds = 3    // of them that straighten ends that set off askew
 	calmRounds  = 20   // after which stations move less and less
+	straightish = 0.93 // of a stretch of line its chord is longer, unless there is a corner
 	settled     = 1e-5 // mm: the line is in the middle when no station moves more
 	inward      = 0.25 // mm from the ends of a strip at which its first and last section are taken
 	whole       = 1e-3 // of a step: a length that is so little over a number of steps is that number
@@ -111,11 +112,40 @@ func (c *centring) moved(sections []section, length float64, round int) []r3.Vec
 	}
 	c.center(sections, length, share)
 	points := places(sections)
+	if round < roughRounds-1 {
+		points = c.eased(points)
+	}
 	c.unfold(points)
 	if !c.closed {
 		points = c.reachEnds(points, round < roughRounds)
 	}
 	return points
+}
+
+// eased is the line with the swerves taken off that notches give a rough one, or they would stay in it: a line that
+// follows a notch sees one on either side. Every point goes amid those about it, but
+// for those at corners of the strip.
+func (c *centring) eased(points []r3.Vector) []r3.Vector {
+	n, half := len(points), int(bridgeWidths*c.width/c.step+whole)
+	out := make([]r3.Vector, n)
+	for i := range points {
+		reach := half
+		if !c.closed {
+			reach = min(half, i, n-1-i)
+		}
+		at := func(k int) r3.Vector { return points[((k%n)+n)%n] }
+		sum, way := r3.Vector{}, 0.0
+		for k := i - reach; k <= i+reach; k++ {
+			sum = sum.Add(at(k))
+			if k > i-reach {
+				way += at(k).Sub(at(k - 1)).Norm()
+			}
+		}
+		if out[i] = points[i]; at(i+reach).Sub(at(i-reach)).Norm() > straightish*way {
+			out[i] = sum.Mul(1 / float64(2*reach+1))
+		}
+	}
+	return out
 }
 
 // farthestApart is the greatest distance between points of the same number.

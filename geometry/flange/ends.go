@@ -184,7 +184,7 @@ func (c *centring) blankForks(sections []section) {
 	for _, at := range c.meets {
 		for i := range sections {
 			s := &sections[i]
-			if at != nil && s.at.point.Sub(*at).Norm() < forkWidths*c.width && s.left.length+s.right.length > 1.2*width {
+			if at != nil && s.at.point.Sub(*at).Norm() < forkWidths*c.width && s.left.length+s.right.length > 1.02*width {
 				s.leftSide, s.rightSide = false, false
 			}
 		}

@@ -79,10 +79,18 @@ type Station struct {
 	Offset        float64 // mm along Axis from the mesh on which the strip was found, and its outline, to Point
 }
 
-// Hole is an opening within a strip, or a notch that reaches into it from a side.
+// Hole is an opening within a strip. What reaches into it from a side is a Notch.
 type Hole struct {
 	Center r3.Vector
 	Radius float64 // mm: of the least circle about Center that holds the opening
+}
+
+// Notch is a place where a side of a strip is set back so steeply and shortly that the weld line runs straight past.
+type Notch struct {
+	From, To float64   // mm along the weld line
+	Depth    float64   // mm from where the side would run without it
+	Left     bool      // on the left side, rather than on the right
+	Center   r3.Vector // amid its corners
 }
 
 // OpenFit is a stretch of a strip where the air gap is above the limit.
@@ -104,6 +112,7 @@ type Flange struct {
 	Line    []Station     // a closed line does not repeat its first station
 	Outline [][]r3.Vector // boundary loops, longest first; each closed without repeating its first point
 	Holes   []Hole
+	Notches []Notch // in the order of the weld line, those on the left first
 	Open    []OpenFit
 }
 

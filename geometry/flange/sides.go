@@ -91,6 +91,12 @@ func usualWidth(sections []section) float64 {
 // reaches are how far the strip reaches to the left and to the right of every station, as far as the line minds:
 // notches and tabs that it runs straight past are levelled. Not a number where a section does not end at a side.
 func (c *centring) reaches(sections []section) (left, right []float64) {
+	left, right = c.lengths(sections)
+	return c.level(left), c.level(right)
+}
+
+// lengths are how far the strip reaches, as measured.
+func (c *centring) lengths(sections []section) (left, right []float64) {
 	left, right = make([]float64, len(sections)), make([]float64, len(sections))
 	for i, s := range sections {
 		left[i], right[i] = math.NaN(), math.NaN()
@@ -101,7 +107,7 @@ func (c *centring) reaches(sections []section) (left, right []float64) {
 			right[i] = s.right.length
 		}
 	}
-	return c.level(left), c.level(right)
+	return left, right
 }
 
 const (

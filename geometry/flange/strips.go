@@ -40,6 +40,7 @@ func (f *finder) strips(r *region) []Flange {
 		}
 		fl.Outline = r.outline(loops)
 		fl.Holes = holesNear(holes, fl)
+		fl.Notches = c.notches(loops)
 		out = append(out, fl)
 	}
 	return out

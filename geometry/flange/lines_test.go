@@ -1,0 +1,169 @@
+package flange_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/curve"
+	"seamwright/geometry/flange"
+)
+
+// one is the only strip of the sheets.
+func one(t *testing.T, sheets ...flange.Sheet) flange.Flange {
+	t.Helper()
+	found := find(t, flange.Options{}, sheets...)
+	if len(found.Flanges) != 1 {
+		t.Fatalf("%d flanges, want 1", len(found.Flanges))
+	}
+	return found.Flanges[0]
+}
+
+// A notch in the upper sheet's edge is listed with its place, width and depth, and the line runs straight past it. The stretch that is too narrow is told to a step of the line at both ends.
+func TestNotch(t *testing.T) {
+	for _, test := range []struct{ at, wide, deep float64 }{{60, 12, 6}, {61.3, 7, 4}, {40, 25, 8}, {80, 3, 5}} {
+		f := one(t, sheetOf("a", notched(150, 18, test.at, test.wide, test.deep), 1), sheetOf("b", plate(-3, -40, 155, 30, 1.02), 1.1))
+		if len(f.Notches) != 1 {
+			t.Errorf("%+v: notches %+v", test, f.Notches)
+			continue
+		}
+		n := f.Notches[0]
+		from, to := n.From, n.To
+		if f.Line[0].Point.X > 75 {
+			from, to = f.Length-n.To, f.Length-n.From
+		}
+		if math.Abs(from-test.at) > 0.2 || math.Abs(to-test.at-test.wide) > 0.2 || math.Abs(n.Depth-test.deep) > 0.05 {
+			t.Errorf("%+v: from %.3f to %.3f, %.3f deep", test, from, to, n.Depth)
+		}
+		for _, s := range f.Line {
+			if math.Abs(s.Point.Y-9) > 0.05 {
+				t.Errorf("%+v: the weld line swerves to %.3f at %.1f", test, s.Point.Y, s.S)
+				break
+			}
+		}
+		narrow := f.TooNarrow(flange.Need{FreeEdge: 8})
+		if least := 18 - test.deep; least < 16 && test.wide > 4 && (len(narrow) != 1 || math.Abs(narrow[0].By-(16-least)) > 0.05 || math.Abs(narrow[0].To-narrow[0].From-test.wide) > 4) {
+			t.Errorf("%+v: too narrow at %+v", test, narrow)
+		}
+	}
+}
+
+// A strip that tapers from 20 to 12 mm is too narrow for 8 mm on both sides from its middle on, in the end by 4 mm.
+func TestTooNarrow(t *testing.T) {
+	c := straight(200)
+	a := sweep(c, profile{{8, 1}, {-8, 1}}, 10, rand.New(rand.NewPCG(1, 2)))
+	for i, v := range a.Vertices {
+		a.Vertices[i].Y = v.Y / 8 * (10 - v.X/50)
+	}
+	f := one(t, sheetOf("a", a, 1), sheetOf("b", plate(-9, -40, 209, 40, 0), 1))
+	narrow := f.TooNarrow(flange.Need{FreeEdge: 8})
+	if len(narrow) != 1 || math.Abs(narrow[0].To-narrow[0].From-100) > 0.5 || math.Abs(narrow[0].By-4) > 0.1 {
+		t.Fatalf("%+v", narrow)
+	}
+	if x := narrow[0].Place.X; math.Abs(x-200) > 1 {
+		t.Errorf("narrowest at x = %.1f, want 200", x)
+	}
+	if wide := f.TooNarrow(flange.Need{FreeEdge: 5.9}); len(wide) != 0 {
+		t.Errorf("%+v though there is room", wide)
+	}
+}
+
+// A line at a distance from a sheet's free edge: on a ring and on a flange bent across its length, in closed form.
+func TestLineFromEdge(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 1))
+	t.Run("ring", func(t *testing.T) { // the free edge of both lies 8 mm inward, at a radius of 82
+		c := ring(90)
+		f := one(t, sheetOf("a", sweep(c, flat(8, 1, 1, 3), 2, rng), 1), sheetOf("b", sweep(c, profile{{6, 0}, {0, 0}, {-20, 0}}, 2.5, rng), 1))
+		sheet := f.Line[0].LeftSheet // the left of the way, to the middle, is b's edge at a radius of 84
+		line, err := f.LineFromEdge(sheet, 5)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, s := range line {
+			if d := math.Hypot(s.Point.X, s.Point.Y) - 89; math.Abs(d) > 0.05 {
+				t.Fatalf("station %d is %.3f mm beside a radius of 89", i, d)
+			}
+			if math.Abs(s.Left-5) > 0.05 || math.Abs(s.Along.Dot(s.Across)) > 1e-9 || s.Axis.Cross(s.Along).Sub(s.Across).Norm() > 1e-9 {
+				t.Fatalf("station %d: %+v", i, s)
+			}
+		}
+		if last := line[len(line)-1]; math.Abs(last.S+last.Point.Sub(line[0].Point).Norm()-2*math.Pi*89) > 0.5 {
+			t.Errorf("length %.2f", last.S)
+		}
+		if _, err := f.LineFromEdge(7, 5); !errors.Is(err, flange.ErrNoEdge) {
+			t.Errorf("from the edge of a sheet that is not there: %v", err)
+		}
+		if _, err := f.LineFromEdge(sheet, 50); err == nil {
+			t.Error("50 mm from the edge of a strip of 14 mm")
+		}
+	})
+	t.Run("across a cylinder", func(t *testing.T) { // the strip runs along the cylinder's axis, and bows across
+		const radius = 60.
+		s := cylinderSurface(radius)
+		c := on(s, func(u float64) (float64, float64) { return 0, 150 * u }, false)
+		f := one(t, sheetOf("a", form(s, c, 8, 1, 1, 2, rng), 1), sheetOf("b", form(s, c, 8, 0, -1, 2.6, rng), 1))
+		for _, sheet := range []int{0, 1} {
+			line, err := f.LineFromEdge(sheet, 4)
+			if errors.Is(err, flange.ErrNoEdge) {
+				continue // both edges lie on each other: one of the two is said to be there
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, s := range line {
+				if off := math.Hypot(s.Point.X, s.Point.Z) - radius - 0.5; math.Abs(off) > 0.03 {
+					t.Fatalf("%.3f mm off the faying surface", off)
+				}
+				if arc := math.Abs(math.Atan2(s.Point.X, s.Point.Z)) * (radius + 0.5); math.Abs(arc-4*(radius+.5)/radius) > 0.1 {
+					t.Fatalf("%.3f mm from the middle, want 4", arc)
+				}
+			}
+		}
+	})
+}
+
+// Legs of 16 mm that meet: the lines end at one place, and are as long as the legs.
+func TestBranches(t *testing.T) {
+	for name, angles := range map[string][]float64{"T": {0, 90, 180}, "Y": {90, 210, 330}, "skew": {0, 75, 180}} {
+		t.Run(name, func(t *testing.T) {
+			const leg = 80.
+			var outline []r3.Vector
+			for i, a := range angles { // to the left of each leg, out and back on the next
+				b := angles[(i+1)%len(angles)]
+				dir := func(deg float64) r3.Vector { sin, cos := math.Sincos(deg * math.Pi / 180); return vec(cos, sin, 0) }
+				u, w := dir(a), dir(b)
+				left, right := vec(-u.Y, u.X, 0).Mul(8), vec(w.Y, -w.X, 0).Mul(8)
+				outline = append(outline, u.Mul(leg).Sub(left), u.Mul(leg).Add(left))
+				if turn := u.Cross(w).Z; math.Abs(turn) > 1e-9 { // where the left of one leg meets the right of the next
+					along := right.Sub(left).Cross(w).Z / turn
+					outline = append(outline, left.Add(u.Mul(along)))
+				}
+			}
+			runs, err := flange.FromOutline([][]r3.Vector{outline}, flange.Options{})
+			if err != nil || len(runs) != 3 {
+				t.Fatalf("%d runs, %v", len(runs), err)
+			}
+			for _, f := range runs {
+				if math.Abs(f.Length-leg) > 0.5 || math.Abs(f.Width.Mean-16) > 0.2 || math.Abs(f.Width.Greatest-16) > 0.3 {
+					t.Errorf("length %.2f, width %+v", f.Length, f.Width)
+				}
+				if _, d := curve.New(points(f), false).Nearest(vec(0, 0, 0)); d > 0.3 {
+					t.Errorf("ends %.3f mm beside the junction", d)
+				}
+			}
+		})
+	}
+}
+
+func ExampleFlange_TooNarrow() {
+	loop := []r3.Vector{vec(0, 0, 0), vec(200, 0, 0), vec(200, 14, 0), vec(0, 14, 0)}
+	strips, _ := flange.FromOutline([][]r3.Vector{loop}, flange.Options{})
+	for _, n := range strips[0].TooNarrow(flange.Need{FreeEdge: 7.5}) {
+		fmt.Printf("from %.0f to %.0f mm by %.1f mm\n", n.From, n.To, n.By)
+	}
+	// Output: from 0 to 200 mm by 1.0 mm
+}

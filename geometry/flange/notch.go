@@ -1,0 +1,103 @@
+package flange
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/curve"
+)
+
+// notches lists the notches in the strip's sides. Where they are is told from the stations, how large from the
+// corners of the border.
+func (c *centring) notches(loops [][]int32) []Notch {
+	line := curve.New(places(c.result), c.closed)
+	if len(c.result) < 2 || !(line.Length() > 0) {
+		return nil
+	}
+	left, right := c.lengths(c.result)
+	half := int(bridgeWidths*c.width/c.step + whole)
+	var out []Notch
+	for _, side := range []struct {
+		is   []float64
+		sign float64
+	}{{left, 1}, {right, -1}} {
+		would := c.bridge(side.is, half)
+		var corners []corner
+		for i := 0; i < len(would); i++ {
+			if !(would[i] > side.is[i]+atRim) && !(math.IsNaN(side.is[i]) && !math.IsNaN(would[i])) {
+				continue
+			}
+			from := i
+			for i < len(would) && (would[i] > side.is[i]+atRim || math.IsNaN(side.is[i]) && !math.IsNaN(would[i])) {
+				i++
+			}
+			if corners == nil {
+				corners = c.corners(line, loops, side.sign)
+			}
+			if n, ok := c.notch(line, corners, would, from, i-1); ok {
+				n.Left = side.sign > 0
+				out = append(out, n)
+			}
+		}
+	}
+	return out
+}
+
+// corner is a vertex of the border, in terms of the line.
+type corner struct {
+	p      r3.Vector
+	s, off float64 // along the line, and beside it on the side that is looked at
+	first  bool    // no corner comes before it on its loop
+}
+
+func (c *centring) corners(line *curve.Line, loops [][]int32, sign float64) []corner {
+	var out []corner
+	n := len(c.result)
+	for _, loop := range loops {
+		for k := range len(loop) + 1 {
+			p := c.r.mesh.Vertices[loop[k%len(loop)]]
+			s, _ := line.Nearest(p)
+			at := int(s/line.Length()*float64(c.steps(line.Length())) + 0.5)
+			if c.count > 0 {
+				at = int(s/line.Length()*float64(c.count) + 0.5)
+			}
+			out = append(out, corner{p, s, p.Sub(line.At(s)).Dot(c.result[at%n].across) * sign, k == 0})
+		}
+	}
+	return out
+}
+
+// notch measures the notch about the stations from to to.
+func (c *centring) notch(line *curve.Line, corners []corner, would []float64, from, to int) (Notch, bool) {
+	step := line.Length() / float64(max(1, c.count))
+	low, high := float64(from-1)*step, float64(to+1)*step
+	rim := func(s float64) float64 {
+		i := min(max(int(s/step), 0), len(would)-1)
+		j := min(i+1, len(would)-1)
+		part := s/step - float64(i)
+		return would[i]*(1-part) + would[j]*part
+	}
+	n := Notch{From: math.Inf(1), To: math.Inf(-1)}
+	sum, count := r3.Vector{}, 0.0
+	for i, at := range corners {
+		if at.first || at.off < 0 || at.s < low-step || at.s > high+step {
+			continue
+		}
+		before := corners[i-1]
+		a, b := rim(before.s)-before.off, rim(at.s)-at.off
+		if before.off > 0 && (a > atRim) != (b > atRim) {
+			s := before.s + (at.s-before.s)*(atRim-a)/(b-a)
+			n.From, n.To = math.Min(n.From, s), math.Max(n.To, s)
+		}
+		if b > atRim {
+			n.Depth = math.Max(n.Depth, b)
+			sum, count = sum.Add(at.p), count+1
+		}
+	}
+	if !(n.From < n.To) || n.Depth < shallow {
+		return n, false
+	}
+	n.Center = sum.Mul(1 / count)
+	return n, true
+}
