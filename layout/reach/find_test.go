@@ -181,9 +181,39 @@ func TestPlacedElsewhere(t *testing.T) {
 
 func TestWorkersDoNotMatter(t *testing.T) {
 	s, welds, tools := cab(20000, 60)
-	one := find(t, s, welds, Options{Workers: 1}, tools...)
-	if many := find(t, s, welds, Options{Workers: 7}, tools...); !reflect.DeepEqual(one, many) {
+	opt := Options{Workers: 1, WayOff: true, WhyNot: true, Tilt: 8}
+	one := find(t, s, welds, opt, tools...)
+	opt.Workers = 7
+	if many := find(t, s, welds, opt, tools...); !reflect.DeepEqual(one, many) {
 		t.Error("the result depends on the number of workers")
+	}
+}
+
+// What is remembered at a weld from one tool to the next does not change what is found: each tool on its own has the same
+// air at every angle.
+func TestToolsDoNotDependOnEachOther(t *testing.T) {
+	s, welds, tools := cab(20000, 40)
+	opt := Options{WayOff: true, Quiet: true}
+	together := find(t, s, welds, opt, tools...)
+	shut := 0
+	for k, tool := range tools {
+		for i, r := range find(t, s, welds, opt, tool) {
+			q := poseOf(together[i], k)
+			if !r.Reached() {
+				if q.Air != nil {
+					t.Errorf("weld %d: tool %d reaches with others but not alone", i, k)
+				}
+				shut++
+				continue
+			}
+			p := r.Poses[0]
+			if p.Turn != q.Turn || p.Clearance != q.Clearance || !reflect.DeepEqual(p.Air, q.Air) {
+				t.Errorf("weld %d, tool %d: alone %+v, with others %+v", i, k, p, q)
+			}
+		}
+	}
+	if shut == 0 || shut == len(tools)*len(welds) {
+		t.Errorf("%d of %d poses are shut: the scene proves little", shut, len(tools)*len(welds))
 	}
 }
 
