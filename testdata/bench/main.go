@@ -4,6 +4,7 @@
 //	bench match NAME WORKERS a.stl b.stl...  name workers pairs kept area read build query total MiB
 //	bench read NAME WORKERS file.stl         name workers triangles seconds MiB
 //	bench make SHAPE TRIANGLES FOLDER        writes two panels that share a flange
+//	bench shell WORKERS THICKNESS a.stl...   workers read find total flanges length MiB
 //
 // match finds, for the middle of each triangle of each panel, the closest point of every later panel within 1.5 mm
 // where the cosine between the normals is at least 0.9: how many there are and their area in mm².
@@ -38,8 +39,11 @@ func main() {
 }
 
 func run(args []string, out io.Writer) error {
+	if len(args) > 0 && args[0] == "shell" {
+		return wholeShell(out, args[1:])
+	}
 	if len(args) < 4 {
-		return errors.New("write match NAME WORKERS FILE..., read NAME WORKERS FILE, or make SHAPE TRIANGLES FOLDER")
+		return errors.New("write match NAME WORKERS FILE..., read NAME WORKERS FILE, make SHAPE TRIANGLES FOLDER, or shell WORKERS THICKNESS FILE...")
 	}
 	if args[0] == "make" {
 		return makePanels(args[1], args[2], args[3])
@@ -54,7 +58,7 @@ func run(args []string, out io.Writer) error {
 	case "read":
 		return read(out, args[1], workers, args[3])
 	}
-	return fmt.Errorf("%q: write match, read or make", args[0])
+	return fmt.Errorf("%q: write match, read, make or shell", args[0])
 }
 
 func read(out io.Writer, name string, workers int, path string) error {
