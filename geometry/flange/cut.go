@@ -148,8 +148,9 @@ func (w *way) foresee() (float64, bool) {
 // exact says where the edge itself lies at which a sheet ends, or begins: until sharpEdge beside it the sheet counts
 // as present, so that the way was narrowed down to there.
 func (w *way) exact() (float64, bool) {
-	e, at, dir := ending{}, w.out, 1.0
-	if e = w.missing(w.out, w.want, w.beyond.stack); e.why == UnknownEnd {
+	at, dir := w.out, 1.0
+	e := w.missing(w.out, w.want, w.beyond.stack)
+	if e.why == UnknownEnd {
 		at, dir = w.in, -1
 		if e = w.missing(w.in, w.beyond.stack, w.want); e.why == UnknownEnd {
 			return 0, false
