@@ -32,17 +32,12 @@ func (c *checker) joined() {
 		}
 		c.leastPitch(s, s.pitchesOf(s.welds))
 		for i, a := range all {
-			next := i + 1
-			b := stretched{}
 			switch {
-			case next < len(all):
-				b = all[next]
+			case i+1 < len(all):
+				c.openStretch(s, a, all[i+1])
 			case s.flange.Closed:
-				b = stretched{all[0].from + s.flange.Length, all[0].to, all[0].weld}
-			default:
-				continue
+				c.openStretch(s, a, stretched{all[0].from + s.flange.Length, all[0].to, all[0].weld})
 			}
-			c.openStretch(s, a, b)
 		}
 	}
 }

@@ -31,19 +31,39 @@ func (b *builder) way(panel string, from r3.Vector, limit float64) func(r3.Vecto
 	return s.From(from, limit).To
 }
 
+// placed is a weld of the plan with its place and its strip.
+type placed struct {
+	weld  *layout.Weld
+	strip *strip
+	at    r3.Vector
+}
+
 // nearWelds measures along the sheets between welds of which that tells more than their straight distance does: they share a
-// sheet, are no neighbours on a straight line, and are nearer to each other in space than welds may be.
+// sheet and are nearer to each other in space than welds may be.
 func (b *builder) nearWelds() {
-	type spot struct {
-		weld  *layout.Weld
-		strip *strip
-		at    r3.Vector
+	all, near := b.placedWelds()
+	for i, a := range all {
+		for _, n := range near(i) {
+			o := all[n]
+			limit := math.Max(a.strip.limits.LeastPitch.Value, o.strip.limits.LeastPitch.Value)
+			if n > i && a.at.Distance(o.at) < limit && shared(a.weld.Sheets, o.weld.Sheets) > 0 {
+				b.plan.NearWelds = append(b.plan.NearWelds, b.measured(a, o, limit))
+			}
+		}
 	}
+	slices.SortStableFunc(b.plan.NearWelds, func(x, y layout.NearWelds) int {
+		return cmp.Or(cmp.Compare(x.Station, y.Station), x.Weld-y.Weld, cmp.Compare(x.OtherStation, y.OtherStation), x.Other-y.Other)
+	})
+}
+
+// placedWelds lists the plan's welds, and gives for each the indices of those not far from it, growing.
+func (b *builder) placedWelds() (all []placed, near func(i int) []int) {
 	cell := 1.0
+	strips := map[string]*strip{}
 	for _, s := range b.strips {
 		cell = math.Max(cell, s.limits.LeastPitch.Value)
+		strips[s.id] = s
 	}
-	var all []spot
 	cells := map[[3]int][]int{}
 	key := func(p r3.Vector) [3]int {
 		return [3]int{int(math.Floor(p.X / cell)), int(math.Floor(p.Y / cell)), int(math.Floor(p.Z / cell))}
@@ -51,36 +71,33 @@ func (b *builder) nearWelds() {
 	for i := range b.plan.Welds {
 		w := &b.plan.Welds[i]
 		at := point(w.Position)
-		cells[key(at)] = append(cells[key(at)], len(all))
-		all = append(all, spot{w, b.strips[slices.IndexFunc(b.strips, func(s *strip) bool { return s.id == w.Flange })], at})
+		cells[key(at)] = append(cells[key(at)], i)
+		all = append(all, placed{w, strips[w.Flange], at})
 	}
-	for i, a := range all {
-		k := key(a.at)
-		var near []int
+	return all, func(i int) []int {
+		k := key(all[i].at)
+		var out []int
 		for n := range 27 {
-			near = append(near, cells[[3]int{k[0] + n%3 - 1, k[1] + n/3%3 - 1, k[2] + n/9 - 1}]...)
+			out = append(out, cells[[3]int{k[0] + n%3 - 1, k[1] + n/3%3 - 1, k[2] + n/9 - 1}]...)
 		}
-		slices.Sort(near)
-		for _, n := range near {
-			o := all[n]
-			limit := math.Max(a.strip.limits.LeastPitch.Value, o.strip.limits.LeastPitch.Value)
-			straight := a.at.Distance(o.at)
-			if n <= i || straight >= limit || shared(a.weld.Sheets, o.weld.Sheets) == 0 {
-				continue
-			}
-			best := layout.NearWelds{Station: a.weld.Station, Weld: a.weld.Number, OtherStation: o.weld.Station, Other: o.weld.Number, Straight: straight, Along: math.Inf(1)}
-			for _, panel := range a.weld.Sheets {
-				if !slices.Contains(o.weld.Sheets, panel) {
-					continue
-				}
-				if d := b.way(panel, a.at, limit)(o.at); d < best.Along {
-					best.Along, best.Sheet = d, panel
-				}
-			}
-			b.plan.NearWelds = append(b.plan.NearWelds, best)
+		slices.Sort(out)
+		return out
+	}
+}
+
+// measured is how far apart two welds are along the shared sheet on which they are nearest.
+func (b *builder) measured(a, o placed, limit float64) layout.NearWelds {
+	out := layout.NearWelds{
+		Station: a.weld.Station, Weld: a.weld.Number, OtherStation: o.weld.Station, Other: o.weld.Number,
+		Straight: a.at.Distance(o.at), Along: math.Inf(1),
+	}
+	for _, panel := range a.weld.Sheets {
+		if !slices.Contains(o.weld.Sheets, panel) {
+			continue
+		}
+		if d := b.way(panel, a.at, limit)(o.at); d < out.Along {
+			out.Along, out.Sheet = d, panel
 		}
 	}
-	slices.SortStableFunc(b.plan.NearWelds, func(x, y layout.NearWelds) int {
-		return cmp.Or(cmp.Compare(x.Station, y.Station), x.Weld-y.Weld, cmp.Compare(x.OtherStation, y.OtherStation), x.Other-y.Other)
-	})
+	return out
 }

@@ -3,6 +3,7 @@ package spots
 import (
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -215,6 +216,23 @@ func TestRowsRoundARing(t *testing.T) {
 		next := out.Welds[(i+2)%len(out.Welds)]
 		if w.Row == 0 || w.Row != next.Row || w.Position.Distance(next.Position) < 15-1e-6 {
 			t.Errorf("weld %d of row %d and %d of row %d: %g apart", i, w.Row, i+2, next.Row, w.Position.Distance(next.Position))
+		}
+	}
+}
+
+// Two rows at the least pitch round a ring are neighbours along it: nothing is too near, and nothing is moved.
+func TestSeparateLeavesTwoRowsAlone(t *testing.T) {
+	l := ringLine(60)
+	for i := range l.Stations {
+		l.Stations[i].Left, l.Stations[i].Right = 18, 18
+	}
+	for _, r := range []Request{
+		{Line: l, Limits: limits(), Apart: apart(), LoadCount: 44}, {Line: broad(300, 20), Limits: limits(), Apart: apart(), LoadCount: 37},
+	} {
+		before := []Layout{lay(t, r)}
+		after, err := Separate([]Request{r}, before, nil)
+		if n := rowsOf(before[0]); err != nil || n[2] < 15 || len(problems(after[0], TooNear)) > 0 || !reflect.DeepEqual(before, after) {
+			t.Errorf("%v: %v", n, after[0].Problems)
 		}
 	}
 }

@@ -216,11 +216,23 @@ func (f *field) around(a ref) []ref {
 	return out
 }
 
-// apart reports whether two welds of one line are to be measured in space: they are not neighbours, or the
-// line turns by more than CornerTurn between them.
+// apart reports whether two welds of one line are to be measured in space: they are not neighbours in a row, or
+// the line turns by more than CornerTurn between them.
 func (f *field) apart(a, b ref) bool {
-	n := len(f.layouts[a.line].Welds)
-	steps := b.weld - a.weld
+	left := f.weld(a).Row == 2
+	if left != (f.weld(b).Row == 2) {
+		return true
+	}
+	steps, n := 0, 0
+	for i, w := range f.layouts[a.line].Welds {
+		if (w.Row == 2) != left {
+			continue
+		}
+		n++
+		if i > a.weld && i <= b.weld {
+			steps++
+		}
+	}
 	if f.requests[a.line].Line.Closed {
 		steps = min(steps, n-steps)
 	}
