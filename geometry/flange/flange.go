@@ -105,6 +105,7 @@ type Flange struct {
 	Sheets  []int  // indices of the sheets given to Find, in stack order along Axis
 	Closed  bool
 	Patch   bool // a broad contact area rather than a strip: listed, not to be welded unless asked for
+	Hem     bool // one of the sheets is folded round the other's edge and lies on both sides of it: listed twice in Sheets
 	Length  float64
 	Area    float64 // mm² of the faying surface, holes taken off
 	Width   Range

@@ -39,7 +39,7 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, boo
 	if fl.Length < f.opt.LeastLength || fl.Width.Mean < f.opt.LeastWidth || fl.Width.Mean > 1.5*fl.Length && !closed {
 		return fl, false
 	}
-	fl.Patch = fl.Width.Mean > patchWidth
+	fl.Patch, fl.Hem = fl.Width.Mean > patchWidth, f.isHem(fl.Sheets)
 	return fl, true
 }
 
@@ -246,6 +246,7 @@ func collect(parts []Found) *Found {
 		all.Flanges = append(all.Flanges, p.Flanges...)
 		all.Near = append(all.Near, p.Near...)
 	}
+	all.Flanges = withoutHemSides(all.Flanges)
 	slices.SortStableFunc(all.Flanges, func(a, b Flange) int {
 		p, q := a.Line[0].Point, b.Line[0].Point
 		return cmp.Or(slices.Compare(a.Sheets, b.Sheets), cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y), cmp.Compare(p.Z, q.Z))

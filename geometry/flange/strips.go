@@ -80,11 +80,7 @@ func (f *finder) runs(r *region, chains []chain, width float64) []*centring {
 
 // covers says whether another line lies along this one.
 func (fl *Flange) covers(other Flange, within float64) bool {
-	points := make([]r3.Vector, len(fl.Line))
-	for i, s := range fl.Line {
-		points[i] = s.Point
-	}
-	line := curve.New(points, fl.Closed)
+	line := curve.New(lineOf(fl.Line), fl.Closed)
 	beside := 0
 	for _, s := range other.Line {
 		if _, d := line.Nearest(s.Point); d <= within {

@@ -302,3 +302,23 @@ func TestFlangesOnSurfaces(t *testing.T) {
 		}
 	}
 }
+
+// A ring of half a millimetre's edges, shaken, is held to the same limits.
+func TestFineRing(t *testing.T) {
+	const ta, tb, half = 0.9, 1.2, 5.
+	for _, s := range []surface{planeSurface(0), sphereSurface(80)} {
+		c := on(s, func(u float64) (float64, float64) { return plans[1].at(u, 0, 24) }, true)
+		rng := rand.New(rand.NewPCG(1, 3))
+		a, b := form(s, c, half, (ta+tb)/2, 1, 0.5, rng), form(s, c, half, 0, -1, 0.6, rng)
+		shake(a, 0.02, rng)
+		shake(b, 0.02, rng)
+		f := one(t, sheetOf("a", a, ta), sheetOf("b", b, tb))
+		height := tb / 2
+		var all worst
+		w := all.take(f, trueLine(c, 0, c.length, height), func(part float64) float64 { return trueWidth(s, c, half, height, part) }, trueArea(s, c, half, height), 0)
+		t.Logf("%s: %s", s.name, w)
+		if w.length > 0.003 || w.width > 0.2 || w.centre > 0.3 || w.area > 0.005 || w.gap > 0.05 || !f.Closed {
+			t.Errorf("on a %s: %s; narrowest %s", s.name, w, narrowest(f))
+		}
+	}
+}

@@ -1,0 +1,86 @@
+package flange_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"seamwright/geometry/flange"
+	"seamwright/geometry/mesh"
+)
+
+// folded is a sheet along x, 12 mm of which are folded back over a sheet at z = 0 that ends at y = 0: its layers
+// lie at -1 and +1, its own panel goes on to y = deep.
+func folded(length, deep float64, rng *rand.Rand) *mesh.Mesh {
+	p := profile{{12, 1}, {6, 1}, {0, 1}}
+	for i := 1; i < 6; i++ {
+		sin, cos := math.Sincos(math.Pi * float64(i) / 6)
+		p = append(p, [2]float64{-sin, cos})
+	}
+	return sweep(straight(length), append(p, [2]float64{0, -1}, [2]float64{12, -1}, [2]float64{deep, -1}), 9, rng)
+}
+
+// A hem is one strip, told from a flange and from loose strips, whichever of the two sheets is the larger.
+func TestHem(t *testing.T) {
+	for _, deep := range []float64{13, 120} {
+		rng := rand.New(rand.NewPCG(5, 5))
+		outer, inner := sheetOf("outer", folded(200, deep, rng), 1), sheetOf("inner", plate(0, 0.2, 200, 80, 0), 1)
+		for _, sheets := range [][]flange.Sheet{{outer, inner}, {inner, outer}} {
+			found := find(t, flange.Options{}, sheets...)
+			hems := 0
+			for _, f := range found.Flanges {
+				t.Logf("deep %g: %v hem %v, length %.1f, width %.2f", deep, f.Sheets, f.Hem, f.Length, f.Width.Mean)
+				if !f.Hem {
+					continue
+				}
+				hems++
+				if len(f.Sheets) != 3 || math.Abs(f.Length-200) > 0.5 || math.Abs(f.Width.Mean-11.8) > 0.2 {
+					t.Errorf("%v, length %.2f, width %+v", f.Sheets, f.Length, f.Width)
+				}
+			}
+			if hems != 1 {
+				t.Errorf("%d hems, want 1", hems)
+			}
+		}
+	}
+	strips := joined(plate(0, 0, 300, 18, 1), plate(0, 0, 300, 18, -1))
+	if f := one(t, sheetOf("blade", plate(0, 0, 300, 60, 0), 1), sheetOf("strips", strips, 1)); f.Hem {
+		t.Error("loose strips are called a hem")
+	}
+}
+
+// A doubler of 260 by 100 mm is a patch, and is welded in rows.
+func TestPatchInRows(t *testing.T) {
+	f := one(t, sheetOf("doubler", plate(0, 0, 260, 100, 1), 1), sheetOf("floor", plate(-50, -50, 310, 150, 0), 1))
+	if !f.Patch || f.Hem {
+		t.Fatalf("patch %v, hem %v", f.Patch, f.Hem)
+	}
+	rows := f.Rows(35, 10)
+	if len(rows) != 4 {
+		t.Fatalf("%d rows over 80 mm at 35 mm at most, want 4", len(rows))
+	}
+	seen := map[int]bool{}
+	for _, row := range rows {
+		y := row[0].Point.Y
+		seen[int(math.Round(y*3))] = true
+		for _, s := range row {
+			if math.Abs(s.Point.Y-y) > 0.05 || math.Abs(s.Point.Z-.5) > 1e-6 {
+				t.Fatalf("a row leaves y = %.2f at %v", y, s.Point)
+			}
+		}
+		if last := row[len(row)-1]; math.Abs(last.S-260) > 0.1 {
+			t.Errorf("a row is %.2f mm long, want 260", last.S)
+		}
+	}
+	for _, y := range []float64{10, 10 + 80./3, 90 - 80./3, 90} {
+		if !seen[int(math.Round(y*3))] {
+			t.Errorf("no row at y = %.1f", y)
+		}
+	}
+	if got := f.Rows(200, 10); len(got) != 2 {
+		t.Errorf("%d rows at 200 mm, want one along either side", len(got))
+	}
+	if got := f.Rows(30, 50); len(got) != 1 {
+		t.Errorf("%d rows without room, want 1", len(got))
+	}
+}
