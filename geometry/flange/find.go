@@ -72,7 +72,8 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	f.meet(within)
 	var done atomic.Int64
 	found := make([]Found, len(sheets))
-	err = f.parallel(ctx, len(sheets), func(i int) error {
+	err = f.parallel(ctx, len(sheets), func(k int) error {
+		i := len(sheets) - 1 - k // the largest first, so that no worker ends with it alone
 		var err error
 		if found[i], err = f.onHost(ctx, i); err != nil {
 			return fmt.Errorf("find flanges of panel %s: %w", sheets[i].Name, err)
