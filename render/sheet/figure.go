@@ -36,7 +36,7 @@ type figure struct {
 const (
 	labelRoom   = 15.0
 	captionRoom = 12.0
-	axesRoom    = 30.0 // beside the caption
+	axesRoom    = 34.0 // beside the caption
 )
 
 // partBelow is the share of the panels' width or height from which on a view shows only the part with welds.

@@ -202,7 +202,7 @@ func (p *page) drawCaption(f *figure, lab *placer) {
 	lab.reserve(paper.TextBox(at, titleText, paper.Start, f.caption()).Grow(0.8))
 	lab.reserve(drawScaleBar(p.paper, paper.Point{X: at.X, Y: foot - 2}, f.scale).Grow(0.8))
 	if f.parent == nil {
-		lab.reserve(drawAxes(p.paper, f, at.X+paper.Width(f.caption(), titleText)+10).Grow(0.5))
+		lab.reserve(drawAxes(p.paper, f, at.X+paper.Width(f.caption(), titleText)+14).Grow(0.5))
 	}
 	if f.part || f.parent != nil {
 		border := p.paper.Layer("view "+f.letter+" border", paper.Style{Stroke: paper.Black, Width: paper.W13, Dash: []float64{4, 0.8, 0.3, 0.8, 0.3, 0.8}})
