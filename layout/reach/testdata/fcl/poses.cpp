@@ -3,17 +3,20 @@
 // the number of its poses, then the bodies of each. A list of bodies is their number, and for each its kind (double: 0
 // capsule, 1 cylinder, 2 box), place (3), the columns of its turn (9) and size (3): radius and length of capsules and
 // cylinders, which lie along z, half sizes of boxes. Writes a 0 or 1 for every pose, a line for every gun, and then the
-// seconds of processor time that building the tree and answering took.
+// seconds of processor time that building the tree and answering took. Called with "distance" it writes, instead of a 0,
+// the distance of the pose from the mesh, and instead of a 1 a zero, all with a space behind.
 #include <fcl/geometry/bvh/BVH_model.h>
 #include <fcl/geometry/shape/box.h>
 #include <fcl/geometry/shape/capsule.h>
 #include <fcl/geometry/shape/cylinder.h>
 #include <fcl/narrowphase/collision.h>
+#include <fcl/narrowphase/distance.h>
 
 #include <cstdint>
 #include <cstdlib>
 #include <ctime>
 #include <iostream>
+#include <limits>
 #include <memory>
 #include <string>
 #include <vector>
@@ -64,7 +67,8 @@ struct Gun {
   std::vector<std::vector<Body>> poses;
 };
 
-int main() {
+int main(int argc, char **argv) {
+  const bool measure = argc > 1 && std::string(argv[1]) == "distance";
   std::ios::sync_with_stdio(false);
   std::vector<fcl::Vector3d> points(3 * take<int64_t>());
   std::vector<fcl::Triangle> triangles;
@@ -94,10 +98,23 @@ int main() {
     }
     return false;
   };
+  const fcl::DistanceRequestd near(false);
+  auto distance = [&](double least, const std::vector<Body> &all) {
+    for (auto &b : all) {
+      fcl::DistanceResultd result;
+      least = std::min(least, fcl::distance(&mesh, here, b.shape.get(), b.at, near, result));
+    }
+    return least;
+  };
   std::string answer;
   for (auto &g : guns) {
     bool always = touches(g.fixed);
-    for (auto &p : g.poses) answer += always || touches(p) ? '1' : '0';
+    double fixed = measure && !always ? distance(std::numeric_limits<double>::infinity(), g.fixed) : 0;
+    for (auto &p : g.poses) {
+      bool touching = always || touches(p);
+      if (measure) answer += std::to_string(touching ? 0 : distance(fixed, p)) + ' ';
+      else answer += touching ? '1' : '0';
+    }
     answer += '\n';
   }
   double done = seconds();
