@@ -258,7 +258,7 @@ func (m *Matcher) ask(t task) []PanelPair {
 		if b <= t.panel || len(q.tree.nodes) == 0 || !a.box.Grow(m.opt.Within).Overlaps(q.box) {
 			continue
 		}
-		s := search{tree: &q.tree, limit: m.opt.Within * m.opt.Within, frame: &m.frame, best: -1}
+		s := search{tree: &q.tree, limit: m.opt.Within * m.opt.Within, frame: &m.frame}
 		s.limitGrains = m.frame.limit(s.limit)
 		searches = append(searches, s)
 		found = append(found, PanelPair{A: t.panel, B: b})
@@ -320,54 +320,68 @@ type search struct {
 	frame       *frame
 	limit       float64 // squared
 	limitGrains int64
-	best        int32 // what the place before found: a first guess for the next
+	hint        *node // the leaf with what the place before found: a first guess for the next
+}
+
+// nearest is the nearest triangle so far.
+type nearest struct {
+	at     int32   // its place in the tree, or below zero
+	limit  float64 // its squared distance, or the greatest that is asked for
+	grains int64   // the same in grains, rounded up
+	leaf   *node   // it is in
 }
 
 // closest is the place of the nearest triangle in the tree, of all under entry, and its squared distance; below zero
 // when there is none within the limit.
 func (s *search) closest(entry int32, from *middle) (int32, float64) {
-	best, limit, grains := int32(-1), s.limit, s.limitGrains
-	if s.best >= 0 {
-		if d := distance2(from, &s.tree.triangles[s.best]); d <= limit {
-			best, limit, grains = s.best, d, s.frame.limit(d)
-		}
+	b := nearest{at: -1, limit: s.limit, grains: s.limitGrains}
+	x, y, z := from.at[0], from.at[1], from.at[2]
+	hint := s.hint
+	if hint != nil {
+		s.look(hint, from, &b)
 	}
 	nodes := s.tree.nodes
-	x, y, z := from.at[0], from.at[1], from.at[2]
 	var stack [deepest + 2]int32
 	stack[0] = entry
 	for depth := 1; depth > 0; {
 		depth--
 		n := &nodes[stack[depth]]
-		if n.gapAt(x, y, z) > grains {
+		if n.gapAt(x, y, z) > b.grains {
 			continue
 		}
 		for n.count == 0 {
 			near, far := n.first, n.first+1
-			a, b := nodes[near].gapAt(x, y, z), nodes[far].gapAt(x, y, z)
-			if b < a {
-				near, far, a, b = far, near, b, a
+			l, r := nodes[near].gapAt(x, y, z), nodes[far].gapAt(x, y, z)
+			if r < l {
+				near, far, l, r = far, near, r, l
 			}
-			if a > grains {
+			if l > b.grains {
 				break
 			}
-			if b <= grains {
+			if r <= b.grains {
 				stack[depth] = far
 				depth++
 			}
 			n = &nodes[near]
 		}
-		for i := n.first; i < n.first+n.count; i++ {
-			d := distance2(from, &s.tree.triangles[i])
-			if d < limit || d == limit && (best < 0 || s.tree.order[i] < s.tree.order[best]) {
-				best, limit, grains = i, d, s.frame.limit(d)
-			}
+		if n != hint {
+			s.look(n, from, &b)
 		}
 	}
-	if best >= 0 {
-		s.best = best
+	if b.at >= 0 {
+		s.hint = b.leaf
 	}
-	return best, limit
+	return b.at, b.limit
+}
+
+// look goes through a leaf's triangles.
+func (s *search) look(n *node, from *middle, b *nearest) {
+	for t := n.first; t < n.first+n.count; t++ {
+		d := distance2(from, &s.tree.triangles[t])
+		if d < b.limit || d == b.limit && (b.at < 0 || s.tree.order[t] < s.tree.order[b.at]) {
+			b.at, b.limit, b.grains, b.leaf = t, d, s.frame.limit(d), n
+		}
+	}
 }
 
 // distance2 is the squared distance from a place to a triangle.
