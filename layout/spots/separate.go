@@ -21,8 +21,8 @@ type Way func(sheet string, from r3.Vector, limit float64) func(to r3.Vector) fl
 // Separate looks for welds that are nearer to each other than the least pitch (the greater of the two lines')
 // along a sheet that they share, as current runs, and moves them apart. Without a way to measure along the
 // sheets (nil) distances are straight, which is stricter: round a square bend 0.7 of the way. A line is laid again with the other lines'
-// welds as keep-outs: first one of the two, then the other, then both about the middle between the two
-// welds. What is won is kept only if the line keeps at least as many welds as it had, breaks no limit that
+// welds as keep-outs: first one of the two, then the other, then both about a place between the two welds, then one as far
+// as it can go and the other clear of that. What is won is kept only if the line keeps at least as many welds as it had, breaks no limit that
 // it kept before, and has fewer conflicts. Nothing is dropped: a conflict that stays is said on both lines
 // (TooNear). Welds that are not neighbours on one line, and neighbours round a corner, are looked at in
 // space as well, and said.
@@ -66,10 +66,12 @@ type field struct {
 	cell     float64
 	cells    map[[3]int32][]ref
 	boxes    []space.Box
-	moves    int       // lines moved so far
-	moved    []int     // for each line the count of moves at its last
-	tries    []attempt // for each line the last outcome of again
-	way      Way       // nil: straight
+	moves    int            // lines moved so far
+	moved    []int          // for each line the count of moves at its last
+	tries    []attempt      // for each line the last outcome of again
+	besides  [][]int        // for each line those that share a sheet with it and come near it
+	failed   map[[2]ref]int // for pairs of welds that could not be moved apart the count of moves then
+	way      Way            // nil: straight
 	from     map[fromKey]func(r3.Vector) float64
 }
 
@@ -103,12 +105,32 @@ func newField(requests []Request, layouts []Layout, way Way) (*field, error) {
 		}
 		f.boxes = append(f.boxes, box.Grow(1))
 	}
-	f.moved, f.tries = make([]int, len(layouts)), make([]attempt, len(layouts))
+	f.moved, f.tries, f.failed = make([]int, len(layouts)), make([]attempt, len(layouts)), map[[2]ref]int{}
+	for i := range layouts {
+		f.besides = append(f.besides, f.beside(i))
+	}
 	for i := range layouts {
 		f.enter(i)
 		f.tries[i].at = -1
 	}
 	return f, nil
+}
+
+// beside lists the other lines that share a sheet with a line and may come near it.
+func (f *field) beside(line int) []int {
+	var out []int
+	for i := range f.layouts {
+		near := f.boxes[line].Grow(f.limit(i, line) + f.cell)
+		if i != line && near.Overlaps(f.boxes[i].Grow(f.cell)) && f.share(i, line) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// still reports whether neither a line nor one beside it has moved since a count of moves.
+func (f *field) still(line, since int) bool {
+	return f.moved[line] <= since && !slices.ContainsFunc(f.besides[line], func(i int) bool { return f.moved[i] > since })
 }
 
 func (f *field) key(p r3.Vector) [3]int32 {
@@ -283,6 +305,9 @@ func (f *field) strain(line int, to Layout) float64 {
 // both moves the two lines away from a place between their two welds: the middle, else one nearer to either.
 func (f *field) both(c conflict) {
 	a, b := c.a.line, c.b.line
+	if at, ok := f.failed[[2]ref{c.a, c.b}]; ok && f.still(a, at) && f.still(b, at) {
+		return
+	}
 	before := len(f.conflicts(a)) + len(f.conflicts(b))
 	oldA, oldB := f.layouts[a], f.layouts[b]
 	p, q := f.weld(c.a).Position, f.weld(c.b).Position
@@ -293,29 +318,58 @@ func (f *field) both(c conflict) {
 		if !noWorse(oldA, newA) || !noWorse(oldB, newB) {
 			continue
 		}
-		f.swap(a, newA)
-		f.swap(b, newB)
-		after := len(f.conflicts(a)) + len(f.conflicts(b))
-		f.swap(a, oldA)
-		f.swap(b, oldB)
-		if after < before {
-			f.replace(a, newA)
-			f.replace(b, newB)
+		if f.accept(a, b, newA, newB, before) {
 			return
 		}
 	}
+	if !f.yield(a, b, p, c.limit, before) && !f.yield(b, a, q, c.limit, before) {
+		f.failed[[2]ref{c.a, c.b}] = f.moves
+	}
+}
+
+// accept moves two lines for good where that leaves fewer conflicts than there were before.
+func (f *field) accept(a, b int, newA, newB Layout, before int) bool {
+	oldA, oldB := f.layouts[a], f.layouts[b]
+	f.swap(a, newA)
+	f.swap(b, newB)
+	after := len(f.conflicts(a)) + len(f.conflicts(b))
+	f.swap(a, oldA)
+	f.swap(b, oldB)
+	if after >= before {
+		return false
+	}
+	f.replace(a, newA)
+	f.replace(b, newB)
+	return true
+}
+
+// halvings is how finely yield finds how far a line can give way.
+const halvings = 8
+
+// yield lets line b give way to a weld of line a as far as its own limits let it, and then lays a clear of that and of all others.
+func (f *field) yield(a, b int, weld r3.Vector, limit float64, before int) bool {
+	oldA, oldB := f.layouts[a], f.layouts[b]
+	newB, low, high := oldB, limit/2, 1.5*limit
+	for range halvings {
+		middle := (low + high) / 2
+		keep := append(f.othersBut(b, a), ball{id: "weld nearby", at: weld, radius: middle})
+		if l := f.relaid(b, keep); noWorse(oldB, l) {
+			newB, low = l, middle
+		} else {
+			high = middle
+		}
+	}
+	f.swap(b, newB)
+	newA := f.relaid(a, f.others(a))
+	f.swap(b, oldB)
+	return noWorse(oldA, newA) && f.accept(a, b, newA, newB, before)
 }
 
 // again lays a line clear of all welds of the lines that it shares a sheet with, and reports whether that
 // is better than what it has. As long as none of these lines moves, neither does the answer.
 func (f *field) again(line int) (Layout, bool) {
 	last := f.tries[line]
-	for i := range f.layouts {
-		if f.moved[i] > last.at && f.share(i, line) {
-			last.at = -1
-		}
-	}
-	if last.at < 0 {
+	if last.at < 0 || !f.still(line, last.at) {
 		before, was := len(f.conflicts(line)), f.layouts[line]
 		last = attempt{at: f.moves, layout: f.relaid(line, f.others(line))}
 		if noWorse(was, last.layout) {
@@ -335,15 +389,18 @@ func (f *field) relaid(line int, keep []ball) Layout {
 }
 
 // others are the welds of other lines that a line must keep clear of.
-func (f *field) others(line int) []ball {
+func (f *field) others(line int) []ball { return f.othersBut(line, line) }
+
+// othersBut leaves out one of the other lines.
+func (f *field) othersBut(line, but int) []ball {
 	var out []ball
-	for i, l := range f.layouts {
+	for _, i := range f.besides[line] {
 		limit := f.limit(i, line)
 		near := f.boxes[line].Grow(limit + f.cell)
-		if i == line || !near.Overlaps(f.boxes[i].Grow(f.cell)) || !f.share(i, line) {
+		if i == but {
 			continue
 		}
-		for _, w := range l.Welds {
+		for _, w := range f.layouts[i].Welds {
 			if near.Distance2(w.Position) == 0 {
 				b := ball{id: "weld on " + f.requests[i].Line.ID, at: w.Position, radius: limit}
 				if f.way != nil {

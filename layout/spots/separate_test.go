@@ -160,6 +160,64 @@ func TestSeparateNeverMakesItWorse(t *testing.T) {
 	})
 }
 
+// Two or three flanges that meet at a corner at any angles: where places for their end welds can be found by trying them all,
+// they are found.
+func TestSeparateFindsWhatThereIs(t *testing.T) {
+	conflicts, solved := 0, 0
+	for seed := range 600 {
+		rng := rand.New(rand.NewPCG(uint64(seed), 4))
+		var requests []Request
+		var before []Layout
+		var way []r3.Vector
+		for i := range 2 + rng.IntN(2) {
+			sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
+			way = append(way, vec(cos, sin, 0))
+			l := strip(string(rune('a'+i)), vec(0, 0, 0), way[i].Mul(100+200*rng.Float64()), "s", string(rune('p'+i)))
+			requests = append(requests, Request{Line: l, Limits: limits()})
+			before = append(before, lay(t, requests[i]))
+		}
+		if countNear(requests, before) == 0 {
+			continue
+		}
+		conflicts++
+		after, err := Separate(requests, before, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if countNear(requests, after) == 0 {
+			solved++
+		} else if places := endPlaces(way, nil); places != nil {
+			t.Errorf("seed %d: %d conflicts stay; end welds at %v from the corner have none", seed, countNear(requests, after), places)
+		}
+	}
+	if solved < conflicts/4 {
+		t.Errorf("%d of %d corners were solved", solved, conflicts)
+	}
+}
+
+// endPlaces tries places for the end welds of lines out of a corner, 10 to 20 mm from it, with the next ones a pitch behind.
+func endPlaces(way []r3.Vector, have []float64) []float64 {
+	i := len(have)
+	if i == len(way) {
+		return have
+	}
+	for d := 10.0; d <= 20; d += 0.5 {
+		clear := true
+		for k, e := range have {
+			for n := range 4 {
+				p, q := way[i].Mul(d+40*float64(n%2)), way[k].Mul(e+40*float64(n/2))
+				clear = clear && p.Distance(q) > 15.01
+			}
+		}
+		if clear {
+			if all := endPlaces(way, append(have[:i:i], d)); all != nil {
+				return all
+			}
+		}
+	}
+	return nil
+}
+
 // countNear counts pairs of welds of different lines that are too near, one by one.
 func countNear(requests []Request, layouts []Layout) int {
 	n := 0
