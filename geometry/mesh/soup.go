@@ -8,6 +8,8 @@ import (
 	"math"
 	"os"
 
+	"github.com/golang/geo/r3"
+
 	"seamwright/geometry/space"
 )
 
@@ -74,6 +76,19 @@ func (s *Soup) Triangle(t int) (corners [9]float32) {
 		corners[k] = math.Float32frombits(binary.LittleEndian.Uint32(r[4*k : 4*k+4]))
 	}
 	return corners
+}
+
+// Corners gives the three corners of a triangle, in the file's unit.
+func (s *Soup) Corners(t int) (a, b, c r3.Vector) {
+	r := (*[soupTriangle]byte)(s.records[soupTriangle*t:])
+	a = r3.Vector{X: coordinate(r[0:4]), Y: coordinate(r[4:8]), Z: coordinate(r[8:12])}
+	b = r3.Vector{X: coordinate(r[12:16]), Y: coordinate(r[16:20]), Z: coordinate(r[20:24])}
+	c = r3.Vector{X: coordinate(r[24:28]), Y: coordinate(r[28:32]), Z: coordinate(r[32:36])}
+	return a, b, c
+}
+
+func coordinate(b []byte) float64 {
+	return float64(math.Float32frombits(binary.LittleEndian.Uint32(b)))
 }
 
 func putTriangle(record []byte, corners *[9]float32) {

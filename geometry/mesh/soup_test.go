@@ -242,6 +242,9 @@ func TestNewSoupRefusesWhatIsNoPlace(t *testing.T) {
 	}
 	want := [][9]float32{{1, 2, 3, 4, 5, 6, 7, 8, 9}, {0, -1}}
 	s, err := NewSoup(want)
+	if a, b, c := s.Corners(0); a != vec(1, 2, 3) || b != vec(4, 5, 6) || c != vec(7, 8, 9) {
+		t.Errorf("corners %v %v %v", a, b, c)
+	}
 	if err != nil || s.Len() != 2 || !reflect.DeepEqual([][9]float32{s.Triangle(0), s.Triangle(1)}, want) {
 		t.Errorf("%v, %v", s, err)
 	}

@@ -149,11 +149,11 @@ func (m *Matcher) keep(c *cull) {
 	}
 }
 
-// packed is a tree over kept triangles, which lie in it leaf by leaf.
+// packed is a tree over kept triangles.
 type packed struct {
-	nodes     []node
-	triangles [][9]float32
-	order     []int32 // their numbers in the soup
+	nodes []node
+	soup  *mesh.Soup
+	order []int32 // their numbers in the soup, leaf by leaf
 }
 
 // plant makes the trees of all panels but the first, which is asked for by none.
@@ -172,13 +172,12 @@ func (m *Matcher) plant(region space.Box) {
 func (p *panel) plant(f *frame, workers int) {
 	items, n := p.bundles(f)
 	p.tree.nodes = plant(items, max(1, leafSize*len(items)/max(1, n)), workers)
-	p.tree.triangles = make([][9]float32, 0, n)
+	p.tree.soup = p.soup
 	p.tree.order = make([]int32, 0, n)
 	starts := make([]int32, len(items)+1) // of each item's triangles
 	for i := range items {
 		for t := items[i].first; t < items[i].first+items[i].count; t++ {
 			p.tree.order = append(p.tree.order, t)
-			p.tree.triangles = append(p.tree.triangles, p.soup.Triangle(int(t)))
 		}
 		starts[i+1] = int32(len(p.tree.order))
 	}
@@ -281,7 +280,7 @@ func (m *Matcher) askOne(a *panel, g *asked, s *search, into *PanelPair) {
 	}
 	for t := g.from; t < g.to; t++ {
 		best, d2 := s.closest(entry, &g.middles[t-g.from])
-		if best >= 0 && (m.opt.MinCos <= 0 || parallel(a.soup.Triangle(int(t)), s.tree.triangles[best], m.opt.MinCos)) {
+		if best >= 0 && (m.opt.MinCos <= 0 || parallel(a.soup, t, s.tree.soup, s.tree.order[best], m.opt.MinCos)) {
 			into.Matched = append(into.Matched, Matched{t, s.tree.order[best], float32(math.Sqrt(d2))})
 		}
 	}
@@ -377,31 +376,23 @@ func (s *search) closest(entry int32, from *middle) (int32, float64) {
 // look goes through a leaf's triangles.
 func (s *search) look(n *node, from *middle, b *nearest) {
 	for t := n.first; t < n.first+n.count; t++ {
-		d := distance2(from, &s.tree.triangles[t])
+		p, q, r := s.tree.soup.Corners(int(s.tree.order[t]))
+		on, _ := ClosestOnTriangle(from.Vector, p, q, r)
+		d := on.Sub(from.Vector).Norm2()
 		if d < b.limit || d == b.limit && (b.at < 0 || s.tree.order[t] < s.tree.order[b.at]) {
 			b.at, b.limit, b.grains, b.leaf = t, d, s.frame.limit(d), n
 		}
 	}
 }
 
-// distance2 is the squared distance from a place to a triangle.
-func distance2(p *middle, t *[9]float32) float64 {
-	a, b, c := corners(t)
-	q, _ := ClosestOnTriangle(p.Vector, a, b, c)
-	return q.Sub(p.Vector).Norm2()
-}
-
-func corners(t *[9]float32) (a, b, c r3.Vector) {
-	return wide([3]float32(t[:3])), wide([3]float32(t[3:6])), wide([3]float32(t[6:]))
-}
-
-// parallel reports whether the cosine between two triangles' normals is at least minCos, whichever way they point. One
-// without area is parallel to everything.
-func parallel(t, u [9]float32, minCos float64) bool {
-	normal := func(t *[9]float32) r3.Vector {
-		a, b, c := corners(t)
-		return b.Sub(a).Cross(c.Sub(a))
-	}
-	m, n := normal(&t), normal(&u)
+// parallel reports whether the cosine between the normals of triangle t of one soup and triangle u of another is at least
+// minCos, whichever way they point. A triangle without area is parallel to everything.
+func parallel(a *mesh.Soup, t int32, b *mesh.Soup, u int32, minCos float64) bool {
+	m, n := normal(a, t), normal(b, u)
 	return math.Abs(m.Dot(n)) >= minCos*math.Sqrt(m.Norm2()*n.Norm2())
+}
+
+func normal(s *mesh.Soup, t int32) r3.Vector {
+	a, b, c := s.Corners(int(t))
+	return b.Sub(a).Cross(c.Sub(a))
 }
