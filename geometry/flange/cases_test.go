@@ -235,31 +235,3 @@ func TestCancelled(t *testing.T) {
 		t.Errorf("want cancelled, got %v", err)
 	}
 }
-
-// FuzzFind throws hostile triangles at the finder: it must end, and must not panic.
-func FuzzFind(f *testing.F) {
-	f.Add(uint64(1), 1.0)
-	f.Add(uint64(2), 1e30)
-	f.Add(uint64(3), 1e-30)
-	f.Add(uint64(4), 0.0)
-	f.Fuzz(func(t *testing.T, seed uint64, size float64) {
-		rng := rand.New(rand.NewPCG(seed, 1))
-		soup := func() *mesh.Mesh {
-			m := &mesh.Mesh{}
-			for i := range int32(rng.IntN(12)) {
-				for range 3 {
-					v := vec(size*rng.Float64(), size*rng.Float64(), size*rng.Float64())
-					if seed%2 == 0 {
-						v.Z = 0
-					}
-					m.Vertices = append(m.Vertices, v)
-				}
-				m.Triangles = append(m.Triangles, [3]int32{3 * i, 3*i + 1, 3*i + 2})
-			}
-			return m
-		}
-		ctx, cancel := context.WithCancel(context.Background())
-		defer cancel()
-		_, _ = flange.Find(ctx, []flange.Sheet{{Mesh: soup(), Thickness: 1}, {Mesh: soup(), Thickness: 1}}, flange.Options{})
-	})
-}

@@ -85,6 +85,7 @@ func (c *centring) run() []section {
 		slices.Reverse(points)
 	}
 	sections := c.sections(curve.New(points, c.closed))
+	c.shorten(sections)
 	c.quieten(sections)
 	if !c.closed {
 		c.blankForks(sections)

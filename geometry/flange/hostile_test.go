@@ -3,6 +3,8 @@ package flange_test
 import (
 	"context"
 	"errors"
+	"math"
+	"strings"
 	"testing"
 
 	"seamwright/geometry/flange"
@@ -19,6 +21,17 @@ func TestSheetsOfNoSizeAreRefused(t *testing.T) {
 	_, err := flange.Find(context.Background(), []flange.Sheet{a, b}, flange.Options{Workers: 1})
 	if !errors.Is(err, flange.ErrTooLarge) {
 		t.Errorf("want the panel refused, got %v", err)
+	}
+}
+
+// A corner so far away that a micrometre is lost in it, or nowhere, is refused by the panel's name.
+func TestFarAwayIsRefused(t *testing.T) {
+	good := flange.Sheet{Name: "good", Mesh: plate(0, 0, 200, 20, 0.9), Thickness: 1}
+	for _, x := range []float64{2e9, -1e30, math.Inf(1), math.NaN()} {
+		bad := flange.Sheet{Name: "bad", Mesh: plate(0, 0, x, 20, 0), Thickness: 1}
+		if _, err := flange.Find(context.Background(), []flange.Sheet{good, bad}, flange.Options{}); !errors.Is(err, flange.ErrFarAway) || !strings.Contains(err.Error(), "bad") {
+			t.Errorf("%g: %v", x, err)
+		}
 	}
 }
 

@@ -3,6 +3,8 @@ package flange
 import (
 	"cmp"
 	"context"
+	"errors"
+	"fmt"
 	"math"
 	"slices"
 
@@ -51,11 +53,27 @@ func momentOf(m *mesh.Mesh) moment {
 	return out
 }
 
+// farthestPlace is the greatest coordinate at which a micrometre can still be told, with room for what is reckoned
+// from it, mm.
+const farthestPlace = 1e9
+
+// ErrFarAway is returned for a panel whose places cannot be told apart.
+var ErrFarAway = errors.New("it has a corner farther than a thousand kilometres from the origin, or one that is not a number: check its unit")
+
+func isWithin(m *mesh.Mesh, most float64) bool {
+	return !slices.ContainsFunc(m.Vertices, func(v r3.Vector) bool {
+		return !(math.Abs(v.X) <= most && math.Abs(v.Y) <= most && math.Abs(v.Z) <= most)
+	})
+}
+
 // inRank puts the sheets into an order of the finder's own, so that what is found does not depend on the one in
 // which they are given. order names the sheets' places in the caller's.
 func (f *finder) inRank(ctx context.Context, sheets []Sheet) (own []Sheet, order []int, err error) {
 	moments := make([]moment, len(sheets))
 	if err := f.parallel(ctx, len(sheets), func(i int) error {
+		if !isWithin(sheets[i].Mesh, farthestPlace) {
+			return fmt.Errorf("find flanges of panel %s: %w", sheets[i].Name, ErrFarAway)
+		}
 		moments[i] = momentOf(sheets[i].Mesh)
 		return nil
 	}); err != nil {

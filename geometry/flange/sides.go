@@ -251,3 +251,34 @@ func (c *centring) trimLegs(sections []section) {
 		}
 	}
 }
+
+const (
+	besideStep = 1e-3 // mm before and after a section
+	sideStep   = 0.1  // mm by which a side there must differ to be stepped
+)
+
+// shorten takes the shorter of the two lengths of a side where a section runs along a step in it, as at the flank of a
+// notch: which of them is measured there, rounding would decide.
+func (c *centring) shorten(sections []section) {
+	for i := range sections {
+		s := &sections[i]
+		for _, side := range [2]*trace{&s.left, &s.right} {
+			dir := s.across
+			if side == &s.right {
+				dir = dir.Mul(-1)
+			}
+			from := s.at
+			if len(side.path) > 0 {
+				from = side.path[0]
+			}
+			for _, off := range [2]float64{-besideStep, besideStep} {
+				hit, _ := c.tree.Closest(from.point.Add(s.along.Mul(off)), math.Inf(1))
+				beside := c.r.trace(place{hit.Point, hit.Tri}, s.along, dir, widestTrace)
+				if beside.ok && len(beside.path) > 1 && beside.length < side.length-sideStep {
+					*side = beside
+				}
+			}
+		}
+		s.leftSide, s.rightSide = c.isSide(s.left, s.along), c.isSide(s.right, s.along)
+	}
+}
