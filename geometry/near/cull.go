@@ -98,8 +98,12 @@ func common(a, b space.Box) space.Box {
 // cells that all triangles come to in proportion to the triangles, however large some are.
 func (c *cull) typicalSize() float64 {
 	sum, n := 0.0, 0
+	all := 0
 	for _, p := range c.panels {
-		step := max(61, p.soup.Len()/100) | 1 // no exporter writes rows of 61
+		all += p.soup.Len()
+	}
+	step := max(61, all/4096) | 1 // no exporter writes rows of 61
+	for _, p := range c.panels {
 		for t := 0; t < p.soup.Len(); t += step {
 			low, high := p.soup.Box(t, t+1)
 			s := wide(high).Sub(wide(low))

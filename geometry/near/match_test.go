@@ -199,3 +199,29 @@ func BenchmarkMatch(b *testing.B) {
 		near.Match(soups, near.MatchOptions{Within: 1.5, MinCos: .9})
 	}
 }
+
+// What no panel holds must neither take long nor be answered otherwise.
+func TestMatchHostile(t *testing.T) {
+	same := make([][9]float32, 300)
+	for i := range same {
+		same[i] = [9]float32{0, 0, 0, 1, 0, 0, 0, 1, 0}
+	}
+	points := make([][9]float32, 300) // without area, all in one place
+	huge := [][9]float32{{-9e8, -9e8, 0, 9e8, -9e8, 0, 0, 9e8, 0}, {-9e8, -9e8, -9e8, 9e8, 9e8, 9e8, 9e8, 9e8, 8.9e8}}
+	tiny := make([][9]float32, 100)
+	for i := range tiny {
+		x := float32(i) * 1e-30
+		tiny[i] = [9]float32{x, 0, 0, x + 1e-30, 0, 0, x, 1e-30, 0}
+	}
+	sheet := wavy(vec(0, 0, 0), 15, 1, false)
+	panels := [][][9]float32{same, points, huge, tiny, append(slices.Clone(sheet), huge...), sheet}
+	want := matchInTurn(panels, 1.5, .9)
+	var soups []*mesh.Soup
+	for _, p := range panels {
+		soups = append(soups, mustSoup(t, p))
+	}
+	got, err := near.Match(soups, near.MatchOptions{Within: 1.5, MinCos: .9, Workers: 2})
+	if err != nil || !reflect.DeepEqual(got, want) {
+		t.Errorf("%d pairs, want %d; error %v", len(got), len(want), err)
+	}
+}
