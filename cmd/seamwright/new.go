@@ -149,6 +149,7 @@ func sketchJoints(found *flange.Found, ids []string) []shell.SketchJoint {
 			panels = append(panels, ids[s])
 		}
 		slices.Sort(panels)
+		panels = slices.Compact(panels) // a panel that lies on both sides of another is one panel of the joint
 		at := slices.IndexFunc(out, func(j shell.SketchJoint) bool { return slices.Equal(j.Panels, panels) })
 		if at < 0 {
 			at = len(out)

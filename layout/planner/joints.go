@@ -57,6 +57,7 @@ func (b *builder) foundJoints() []shell.Joint {
 	for _, f := range b.Found.Flanges {
 		ids := b.panelIDs(f.Sheets)
 		slices.Sort(ids)
+		ids = slices.Compact(ids) // a panel that lies on both sides of another is one panel of the joint
 		id := strings.Join(ids, "+")
 		if !f.Patch && !slices.ContainsFunc(out, func(j shell.Joint) bool { return j.ID == id }) {
 			out = append(out, shell.Joint{ID: id, Name: strings.Join(ids, " to "), Panels: ids})
