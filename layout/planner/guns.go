@@ -223,16 +223,19 @@ func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []rea
 		} else if text != "" {
 			remedy = text
 		}
-		severity := layout.Broken
-		if g.stuck {
-			severity = layout.Doubt
-		}
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "reach." + cmp.Or(string(c.Reason.Kind), "force"), Severity: severity, Where: where, Value: c.Reason.Value, Limit: c.Reason.Limit, Unit: "mm",
+		f := layout.Finding{
+			Rule: "reach." + cmp.Or(string(c.Reason.Kind), "force"), Severity: layout.Broken, Where: where,
 			Source: source(rule.Limit{Source: "the guns' and tips' measures in the shell file against the panels", Certainty: rule.Calculated}),
 			Remedy: remedy, At: vec(w.spot.Position),
 			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[g.strip.joint].ID, Flange: g.strip.id,
-		})
+		}
+		if c.Reason.Limit > 0 { // else no measure of the gun would do
+			f.Value, f.Limit, f.Unit = c.Reason.Value, c.Reason.Limit, "mm"
+		}
+		if g.stuck {
+			f.Severity = layout.Doubt
+		}
+		b.plan.Findings = append(b.plan.Findings, f)
 	}
 	return nil
 }

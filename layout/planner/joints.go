@@ -170,6 +170,9 @@ func (b *builder) addStrip(id string, joint int, f flange.Flange) {
 		stated = &b.Shell.Joints[joint]
 	}
 	s.limits = b.rules.Limits(s.stack, stated)
+	if stated != nil && stated.Edge > 0 {
+		b.fromEdge(s, stated)
+	}
 	b.strips = append(b.strips, s)
 	if joint >= 0 {
 		b.plan.Joints[joint].Flanges = append(b.plan.Joints[joint].Flanges, id)

@@ -48,6 +48,7 @@ type strip struct {
 	joint   int // index into Plan.Joints; -1 for none
 	request spots.Request
 	adopted bool // welded at a survey's points
+	edge    int  // 1 + the index of the part from whose free edge the weld line is measured; 0: it runs in the middle
 
 	unrolled []rollers.Stretch // of a strip with a roller seam: what the roller does not follow
 	parts    bool              // only parts of it are spotted

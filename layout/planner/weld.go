@@ -65,6 +65,7 @@ func (b *builder) laySpots(context.Context) error {
 	for i, s := range laid {
 		b.takeWelds(s, requests[i], layouts[i])
 	}
+	b.pushedOff()
 	return nil
 }
 

@@ -24,6 +24,12 @@ func (r *reading) checkGear() {
 		r.at("rules.least_pitch_mm", fmt.Sprintf("the least pitch %g mm is above the greatest %g mm", least, greatest), "turn them round or take one out")
 	}
 	for i, j := range sh.Joints {
+		if j.Edge > 0 && j.EdgeOf == "" {
+			r.at(placeOf("joints", i, "edge_mm"), fmt.Sprintf("%g mm from the edge of which panel is not said", j.Edge), "add edge_of with the panel's id")
+		}
+		if j.EdgeOf != "" && j.Edge == 0 {
+			r.note("joints: %s: edge_of without edge_mm: the weld line stays in the middle of the flange", j.ID)
+		}
 		switch {
 		case len(j.Near) == 0:
 		case len(j.Near) != 4:

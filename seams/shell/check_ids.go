@@ -123,6 +123,9 @@ func (r *reading) checkReferences() {
 				r.refer(fmt.Sprintf("joints[%d].forces[%d].on", i, k), f.On, "panel of this joint", j.Panels)
 			}
 		}
+		if j.EdgeOf != "" {
+			r.refer(placeOf("joints", i, "edge_of"), j.EdgeOf, "panel of this joint", j.Panels)
+		}
 		if j.Station != "" {
 			r.refer(placeOf("joints", i, "station"), j.Station, "station", stations)
 		}

@@ -150,6 +150,8 @@ type Joint struct {
 	Compression float64 `mapstructure:"compression_mpa"` // stress along the row that the sheet between welds must carry
 	Sealed      bool    `mapstructure:"sealed"`          // sealant lies between the sheets: the pitch is kept small
 	Rows        int     `mapstructure:"rows"`            // of welds: 0: a second where one cannot hold the count or the load; 1: one; 2: two wherever there is room
+	EdgeOf      string  `mapstructure:"edge_of"`         // panel whose free edge the weld line is measured from
+	Edge        float64 `mapstructure:"edge_mm"`         // from that edge to the weld line; 0: the line runs in the middle
 }
 
 // Force is one design load on a joint that acts at a place: a force, a moment, or both, in the shell's frame. Several

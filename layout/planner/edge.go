@@ -1,0 +1,113 @@
+package planner
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"seamwright/geometry/flange"
+	"seamwright/layout"
+	"seamwright/seams/rule"
+	"seamwright/seams/shell"
+)
+
+// offLine is how far in mm a weld may stand off the stated line before it is said. Chosen: the finder's sides come from
+// triangles.
+const offLine = 0.05
+
+// fromEdge moves the strip's weld line to the distance from a panel's free edge that the joint states. Where that panel
+// has no such edge the line stays in the middle, and a finding says so.
+func (b *builder) fromEdge(s *strip, j *shell.Joint) {
+	part := b.sheetsOf([]string{j.EdgeOf})[0]
+	line, err := s.flange.LineFromEdge(part, j.Edge)
+	if err == nil {
+		s.flange = alongLine(s.flange, line)
+		s.edge = 1 + part
+		return
+	}
+	finding := layout.Finding{
+		Rule: "line.edge", Severity: layout.Doubt, Value: j.Edge, Unit: "mm", At: vec(s.flange.Line[0].Point), Joint: j.ID, Flange: s.id,
+		Where:  fmt.Sprintf("flange %s: panel %s has no free edge along it", s.id, j.EdgeOf),
+		Source: "the shell file's edge_mm against the strip as found (calculated)",
+		Remedy: "the line stays in the middle: name the other panel in edge_of, or give this flange a joint of its own without edge_mm",
+	}
+	if !errors.Is(err, flange.ErrNoEdge) {
+		finding.Where = fmt.Sprintf("flange %s: a line so far from the edge of panel %s lies beyond the strip", s.id, j.EdgeOf)
+		finding.Limit = s.flange.Width.Greatest
+		finding.Remedy = "the line stays in the middle: make edge_mm smaller than the strip is wide"
+	}
+	b.plan.Findings = append(b.plan.Findings, finding)
+}
+
+// alongLine is the flange with another weld line over the same strip.
+func alongLine(f flange.Flange, line []flange.Station) flange.Flange {
+	f.Line = line
+	f.Length = line[len(line)-1].S
+	if f.Closed {
+		f.Length += line[len(line)-1].Point.Distance(line[0].Point)
+	}
+	return f
+}
+
+// pushedOff says for every strip with a stated line where the rules keep its welds off that line, at the weld that is
+// farthest off. Welds in two rows stand off the line on purpose.
+func (b *builder) pushedOff() {
+	for _, s := range b.strips {
+		if s.edge == 0 {
+			continue
+		}
+		var worst *weld
+		n := 0
+		for _, w := range b.welds {
+			if w.strip != s || w.spot.Row != 0 || math.Abs(w.spot.Offset) <= offLine {
+				continue
+			}
+			if n++; worst == nil || math.Abs(w.spot.Offset) > math.Abs(worst.spot.Offset) {
+				worst = w
+			}
+		}
+		if worst != nil {
+			b.plan.Findings = append(b.plan.Findings, s.offStated(worst, n, b.Shell.Joints[s.joint]))
+		}
+	}
+}
+
+// offStated is the finding about a weld that a rule keeps off the stated line: the rule is that of the side from which
+// the weld was moved away.
+func (s *strip) offStated(w *weld, count int, j shell.Joint) layout.Finding {
+	st := nearest(s.flange.Line, w.spot.Position)
+	onLeft := st.LeftEdge == flange.FreeEdge && st.LeftSheet == s.edge-1
+	fromRight := w.spot.Offset > 0
+	side := st.LeftEdge
+	if fromRight {
+		side = st.RightEdge
+	}
+	limit, keep, what := s.keptFrom(side)
+	f := layout.Finding{
+		Rule: "line.edge", Severity: layout.Doubt, Value: j.Edge, Unit: "mm", At: vec(w.spot.Position), Joint: j.ID, Flange: s.id, Source: source(limit),
+	}
+	words := fmt.Sprintf("flange %s: %d welds stand off the line stated from the edge of panel %s, up to %.1f mm", s.id, count, j.EdgeOf, math.Abs(w.spot.Offset))
+	if onLeft != fromRight { // its own edge pushes
+		f.Limit, f.Where = keep, fmt.Sprintf("%s: the least that the rule allows from %s is %.1f mm", words, what, keep)
+		f.Remedy = fmt.Sprintf("state edge_mm: %.1f or more, or change the rule for this shell", keep)
+		return f
+	}
+	f.Limit = st.Left + st.Right - keep
+	f.Where = fmt.Sprintf("%s: the other side is %s, and the least that the rule allows from it is %.1f mm", words, what, keep)
+	f.Remedy = fmt.Sprintf("state edge_mm: %.1f or less, or widen the flange", f.Limit)
+	return f
+}
+
+// keptFrom is the rule that keeps a weld's centre off what ends the strip, and how far.
+func (s *strip) keptFrom(side flange.Edge) (limit rule.Limit, keep float64, what string) {
+	face := s.limits.TipFace.Value / 2
+	switch side {
+	case flange.Bend:
+		return s.limits.BendClearance, face + s.limits.BendClearance.Value, "a bend"
+	case flange.GapOpens:
+		return s.limits.TipFace, face, "where the sheets part"
+	case flange.StackEnds:
+		return s.limits.TipFace, face, "where the stack changes"
+	}
+	return s.limits.EdgeDistance, s.limits.EdgeDistance.Value, "a free edge"
+}
