@@ -118,7 +118,11 @@ func (p *program) checkText(r checkResult) {
 }
 
 func (p *program) findingText(f layout.Finding) {
-	fmt.Fprintf(p.out, "%-6s  %-26s %8.4g, limit %.4g %s\n        %s\n", f.Severity, f.Rule, f.Value, f.Limit, f.Unit, f.Where)
+	if f.Plain() {
+		fmt.Fprintf(p.out, "%-6s  %s\n        %s\n", f.Severity, f.Rule, f.Where)
+	} else {
+		fmt.Fprintf(p.out, "%-6s  %-26s %8.4g, limit %.4g %s\n        %s\n", f.Severity, f.Rule, f.Value, f.Limit, f.Unit, f.Where)
+	}
 	if f.Remedy != "" {
 		fmt.Fprintf(p.out, "        remedy: %s\n", f.Remedy)
 	}

@@ -200,7 +200,9 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 	fmt.Fprintf(p.out, "  %.1f man-hours and %.2f %s a shell, jig preparation shared over the batch\n", plan.Cost.MinutesPerShell/60, plan.Cost.CostPerShell, plan.Cost.Currency)
 	fmt.Fprintf(p.out, "  findings: %d broken, %d waived, %d in doubt, %d notes\n", severity[layout.Broken], severity[layout.Waived], severity[layout.Doubt], severity[layout.Note])
 	for _, f := range plan.Findings {
-		if f.Severity == layout.Broken {
+		if f.Severity == layout.Broken && f.Plain() {
+			fmt.Fprintf(p.out, "    broken: %s: %s (%s): %s\n", f.Rule, f.Where, f.Source, f.Remedy)
+		} else if f.Severity == layout.Broken {
 			fmt.Fprintf(p.out, "    broken: %s: %s: %.4g, limit %.4g %s (%s): %s\n", f.Rule, f.Where, f.Value, f.Limit, f.Unit, f.Source, f.Remedy)
 		}
 	}

@@ -48,7 +48,11 @@ func (j *job) findingsBlock() *block {
 		if f.Severity == layout.Waived {
 			remedy = fmt.Sprintf("let stand by %s: %s", orDash(f.Name), orDash(f.Reason))
 		}
-		b.rows = append(b.rows, []string{f.Severity, f.Rule, f.Where, number(f.Value, 2), strings.TrimSpace(number(f.Limit, 2) + " " + f.Unit), remedy})
+		is, limit := "", ""
+		if !f.Plain() {
+			is, limit = number(f.Value, 2), strings.TrimSpace(number(f.Limit, 2)+" "+f.Unit)
+		}
+		b.rows = append(b.rows, []string{f.Severity, f.Rule, f.Where, is, limit, remedy})
 	}
 	return b
 }

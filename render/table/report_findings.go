@@ -63,11 +63,14 @@ func (r *report) cause(c cause, list []layout.Finding) {
 
 // measured writes a finding's value and limit, and its place where it has one.
 func measured(f layout.Finding) string {
-	text := "is " + orDash(number(f.Value, 2)) + ", limit " + strings.TrimSpace(orDash(number(f.Limit, 2))+" "+f.Unit)
-	if f.At != (layout.Vec{}) {
-		text += ", at " + place(f.At)
+	var parts []string
+	if !f.Plain() {
+		parts = append(parts, "is "+orDash(number(f.Value, 2)), "limit "+strings.TrimSpace(orDash(number(f.Limit, 2))+" "+f.Unit))
 	}
-	return text
+	if f.At != (layout.Vec{}) {
+		parts = append(parts, "at "+place(f.At))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // wanted is the rule on what the shell file asks for.
