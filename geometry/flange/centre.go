@@ -81,6 +81,11 @@ func (c *centring) run() []section {
 		}
 		last, points = now, c.moved(sections, line.Length(), round)
 	}
+	return c.finish(points)
+}
+
+// finish returns the sections of a settled line.
+func (c *centring) finish(points []r3.Vector) []section {
 	if !c.closed && c.runsBackward(points) {
 		slices.Reverse(points)
 	}

@@ -275,6 +275,10 @@ func (r *region) turnAlike() {
 		}
 	}
 	for t, tri := range r.mesh.Triangles {
+		a, b, c := r.mesh.Corners(t)
+		if long := math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2())); b.Sub(a).Cross(c.Sub(a)).Norm() <= float64(grazing*long) {
+			continue // a sliver of the cut border looks anywhere
+		}
 		n := r.mesh.Normal(t)
 		for _, v := range tri {
 			if r.normals[v].Dot(n) < -0.5 {

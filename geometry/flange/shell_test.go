@@ -116,7 +116,7 @@ func (d dome) free(i, count int, rows bool) float64 {
 // A whole shell: every pair of neighbours has its flange and every meeting of four its stack, with the widths, gaps
 // and lengths of the closed form, on any number of workers.
 func TestShellOfPanels(t *testing.T) {
-	d := dome{rows: 3, columns: 3, cells: 48, radius: 900, lap: 16, rowLap: 22, angle: 0.25, thickness: 0.6}
+	d := dome{rows: 3, columns: 3, cells: 48, radius: 900, lap: 16, rowLap: 16, angle: 0.25, thickness: 0.6}
 	sheets := d.sheets()
 	found := find(t, flange.Options{GapLimit: 0.8, Workers: 1}, sheets...)
 	if again := find(t, flange.Options{GapLimit: 0.8, Workers: 3}, sheets...); !reflect.DeepEqual(found, again) {

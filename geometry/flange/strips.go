@@ -24,7 +24,13 @@ func (f *finder) strips(r *region) []Flange {
 		around += r.loopLength(l)
 	}
 	width := area / (around / 2)
-	runs := f.runs(r, r.skeleton(r.farthestFrom(f.middle(r)), width), width)
+	c := f.centring(r, width)
+	var runs []*centring
+	if one, ok := c.spot(loops); ok && len(rest) == 1 {
+		runs = []*centring{one}
+	} else {
+		runs = c.runs(r.skeleton(c.anchor, width))
+	}
 	shares := r.shares(runs)
 	var out []Flange
 	for i, c := range runs {
@@ -46,14 +52,18 @@ func (f *finder) strips(r *region) []Flange {
 	return out
 }
 
-// runs moves every rough line into the middle of its part of the strip. Where lines branch they are moved again: what
-// their courses were before says where they meet.
-func (f *finder) runs(r *region, chains []chain, width float64) []*centring {
+// centring is what moving lines into the middle of a region's strips needs.
+func (f *finder) centring(r *region, width float64) centring {
 	middle := f.middle(r)
-	c := centring{
+	return centring{
 		f: f, r: r, tree: near.NewOn(r.mesh, 1), step: f.opt.Step, width: width,
 		middle: middle, anchor: r.farthestFrom(middle), rim: r.rim(), ends: map[[2]int32]border{},
 	}
+}
+
+// runs moves every rough line into the middle of its part of the strip. Where lines branch they are moved again: what
+// their courses were before says where they meet.
+func (c centring) runs(chains []chain) []*centring {
 	out := make([]*centring, len(chains))
 	for i, ch := range chains {
 		one := c
