@@ -13,7 +13,8 @@ type gather struct {
 	table     []int32     // open addressing: number of a point + 1, or 0
 	key       hashKey
 	triangles [][3]int32
-	repeated  int // triangles left out because two corners are equal
+	repeated  int      // triangles left out because two corners are equal
+	last      [3]int32 // corners of the triangle before: of neighbours, one after another in the file, two are known at once
 }
 
 // merged makes a mesh in millimetres of a soup and says how many triangles it left out because two of their corners
@@ -44,8 +45,9 @@ func merged(s *Soup, factor float64) (*Mesh, int) {
 func (g *gather) take(t [9]float32) {
 	var v [3]int32
 	for k := range v {
-		v[k] = g.number(point(t[3*k], t[3*k+1], t[3*k+2]))
+		v[k] = g.known(point(t[3*k], t[3*k+1], t[3*k+2]))
 	}
+	g.last = v
 	if v[0] == v[1] || v[1] == v[2] || v[2] == v[0] {
 		g.repeated++
 		return
@@ -56,6 +58,18 @@ func (g *gather) take(t [9]float32) {
 // point is a corner's bits, with minus zero made zero.
 func point(x, y, z float32) [3]uint32 {
 	return [3]uint32{math.Float32bits(x + 0), math.Float32bits(y + 0), math.Float32bits(z + 0)}
+}
+
+// known is number, with a look at the triangle before.
+func (g *gather) known(p [3]uint32) int32 {
+	if len(g.points) > 0 {
+		for _, n := range g.last {
+			if g.points[n] == p {
+				return n
+			}
+		}
+	}
+	return g.number(p)
 }
 
 // number finds or gives the number of a point.

@@ -10,6 +10,9 @@ func (m *Mesh) Orient() (turned, twisted int) { return m.orient(m.Topology()) }
 
 // orient is Orient for a topology at hand, whose TriEdge does not hold for turned triangles afterwards.
 func (m *Mesh) orient(topo *Topology) (turned, twisted int) {
+	if m.facesAlike(topo) && topo.allOpen() {
+		return 0, 0
+	}
 	w := &walk{m: m, topo: topo, facings: make([]facing, len(m.Triangles))}
 	for t := range m.Triangles {
 		if w.facings[t] != unseen {
@@ -26,6 +29,62 @@ func (m *Mesh) orient(topo *Topology) (turned, twisted int) {
 		}
 	}
 	return turned, w.twisted
+}
+
+// facesAlike reports whether the two triangles of every edge that has two face alike: they pass it either way.
+func (m *Mesh) facesAlike(topo *Topology) bool {
+	rising := make([]int8, len(topo.Edges)) // triangles that pass it from the lower vertex to the higher, less the others
+	for t, v := range m.Triangles {
+		for k, e := range topo.TriEdge[t] {
+			if v[k] < v[(k+1)%3] {
+				rising[e]++
+			} else {
+				rising[e]--
+			}
+		}
+	}
+	for i, r := range rising {
+		if e := &topo.Edges[i]; r != 0 && !e.Free() && e.More == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// allOpen reports whether every piece that hangs together by edges with two triangles has another edge, so that
+// none has an inside.
+func (topo *Topology) allOpen() bool {
+	root := make([]int32, len(topo.TriEdge))
+	for t := range root {
+		root[t] = int32(t)
+	}
+	find := func(t int32) int32 {
+		for root[t] != t {
+			root[t] = root[root[t]]
+			t = root[t]
+		}
+		return t
+	}
+	for i := range topo.Edges {
+		if e := &topo.Edges[i]; !e.Free() && e.More == 0 {
+			a, b := find(e.Tri[0]), find(e.Tri[1])
+			root[max(a, b)] = min(a, b)
+		}
+	}
+	open := make([]bool, len(root)) // of a root
+	for t, edges := range topo.TriEdge {
+		for _, e := range edges {
+			if e := &topo.Edges[e]; e.Free() || e.More > 0 {
+				open[find(int32(t))] = true
+			}
+		}
+	}
+	for t, r := range root {
+		if r == int32(t) && !open[t] {
+			return false
+		}
+	}
+	return true
 }
 
 // facing is how a triangle faces, measured against the first of its piece.
