@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"seamwright/layout"
 	"seamwright/seams/rule"
@@ -91,13 +92,14 @@ func (c *checker) sideFindings(s *strip, g *stretches, l rule.Limit, side, kind 
 func (c *checker) farEdges(s *strip) {
 	l := c.limit("edge.greatest", s.stack, rule.Given{})
 	g := stretches{strip: s}
+	heldLeft, heldRight := c.rowsBeside(s)
 	for _, w := range s.welds {
 		left, right := s.sides(w.Along)
 		distance := math.Inf(1)
-		if left == freeEdge && w.Row != 1 { // of two rows the nearer one holds the edge down
+		if left == freeEdge && w.Row != 1 && !heldLeft { // of two rows the nearer one holds the edge down
 			distance = w.Left
 		}
-		if right == freeEdge && w.Row != leftRow {
+		if right == freeEdge && w.Row != leftRow && !heldRight {
 			distance = math.Min(distance, w.Right)
 		}
 		if math.IsInf(distance, 0) || c.keeps(l, distance, slackSide, func() string { return fmt.Sprintf("flange %s at weld %d", s.flange.ID, w.Number) }) {
@@ -109,6 +111,22 @@ func (c *checker) farEdges(s *strip) {
 	for _, t := range g.close(0) {
 		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("the free edge is %s mm from the weld centre, %s", tenths(t.value), span(t.welds))))
 	}
+}
+
+// rowsBeside says whether another row over the same broad contact stands nearer to its left side, to its right side.
+func (c *checker) rowsBeside(s *strip) (left, right bool) {
+	if !s.flange.Patch || s.stated.RowPitch == 0 || len(s.flange.Outline) == 0 {
+		return false, false
+	}
+	for _, o := range c.strips {
+		if o == s || o.flange.Joint != s.flange.Joint || !o.measure || len(o.welds) == 0 || len(o.flange.Outline) == 0 || !slices.Equal(o.flange.Outline[0], s.flange.Outline[0]) {
+			continue
+		}
+		m, n := len(s.along)/2, len(o.along)/2
+		left = left || o.flange.Left[n] < s.flange.Left[m]
+		right = right || o.flange.Right[n] < s.flange.Right[m]
+	}
+	return left, right
 }
 
 // holes judges the distance to openings: their rims are free edges.

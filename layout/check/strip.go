@@ -242,7 +242,9 @@ func (s *strip) apart(a, b float64) float64 {
 }
 
 // spotted reports whether the strip is to have spots.
-func (s *strip) spotted() bool { return s.kind != "roller" && !(s.flange.Patch && s.stated.Count == 0) }
+func (s *strip) spotted() bool {
+	return s.kind != "roller" && !(s.flange.Patch && s.stated.Count == 0 && s.stated.RowPitch == 0)
+}
 
 // tip is the tip that a weld is made with; nil where the plan names none.
 func (c *checker) tip(w *layout.Weld) *shell.Tip {

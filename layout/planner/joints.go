@@ -83,7 +83,7 @@ func (b *builder) owners(joints []shell.Joint) []int {
 		owner[i] = -1
 		panels := b.panelIDs(f.Sheets)
 		for k, j := range joints {
-			if f.Patch && j.Count == 0 || !containsAll(j.Panels, panels) || !passes(f, j) {
+			if f.Patch && j.Count == 0 && j.RowPitch == 0 || !containsAll(j.Panels, panels) || !passes(f, j) {
 				continue
 			}
 			if owner[i] < 0 || better(f, j, joints[owner[i]]) {
@@ -153,30 +153,40 @@ func (b *builder) jointStrips(i int, j shell.Joint, owner []int) error {
 			Remedy: "panels " + strings.Join(j.Panels, " and ") + " do not lie on each other anywhere: check their places, units and thicknesses, or take the joint out",
 		})
 	}
-	for k, f := range own {
-		b.addStrip(fmt.Sprintf("%s/%d", j.ID, k+1), i, f)
+	n := 0
+	for _, f := range own {
+		for _, row := range b.patchRows(f, j) {
+			n++
+			b.addStrip(fmt.Sprintf("%s/%d", j.ID, n), i, row)
+		}
 	}
 	return nil
 }
 
 func (b *builder) addStrip(id string, joint int, f flange.Flange) {
 	s := &strip{id: id, flange: f, joint: joint, panels: b.panelIDs(f.Sheets)}
-	for _, sheet := range f.Sheets {
-		p := b.Parts[sheet]
-		s.stack = append(s.stack, rule.Sheet{Thickness: p.Steel.Thickness, Tensile: p.Steel.Tensile, Yield: p.Steel.Yield, Coating: p.Steel.Coating})
-	}
+	s.stack = b.stackOf(f.Sheets)
 	var stated *shell.Joint
 	if joint >= 0 {
 		stated = &b.Shell.Joints[joint]
 	}
 	s.limits = b.rules.Limits(s.stack, stated)
-	if stated != nil && stated.Edge > 0 {
+	if stated != nil && stated.Edge > 0 && !inRows(f, *stated) {
 		b.fromEdge(s, stated)
 	}
 	b.strips = append(b.strips, s)
 	if joint >= 0 {
 		b.plan.Joints[joint].Flanges = append(b.plan.Joints[joint].Flanges, id)
 	}
+}
+
+func (b *builder) stackOf(sheets []int) rule.Stack {
+	var out rule.Stack
+	for _, sheet := range sheets {
+		p := b.Parts[sheet]
+		out = append(out, rule.Sheet{Thickness: p.Steel.Thickness, Tensile: p.Steel.Tensile, Yield: p.Steel.Yield, Coating: p.Steel.Coating})
+	}
+	return out
 }
 
 // drawn reads the joint's weld lines from its drawing.
@@ -248,7 +258,7 @@ func (b *builder) unclaimed(owner []int) {
 		}
 		if f.Patch {
 			finding.Rule, finding.Severity = "joint.patch", layout.Note
-			finding.Remedy = "a broad contact, not a flange: state a joint with a count to weld it"
+			finding.Remedy = "a broad contact, not a flange: state a joint with row_pitch_mm to weld it in rows, or with count to weld it along its middle"
 		}
 		b.plan.Findings = append(b.plan.Findings, finding)
 	}

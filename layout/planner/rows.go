@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"slices"
 
+	"seamwright/geometry/flange"
 	"seamwright/layout"
 	"seamwright/layout/spots"
 	"seamwright/seams/rule"
+	"seamwright/seams/shell"
 )
 
 // rowsApart is how far apart two rows stand on a stack.
@@ -20,6 +22,39 @@ func (b *builder) rowsApart(stack rule.Stack) (spots.RowLimits, error) {
 		v[i] = l.Value
 	}
 	return spots.RowLimits{Least: v[0], Staggered: v[1], Greatest: v[2]}, nil
+}
+
+// inRows says whether the joint welds the flange in rows side by side, each a strip of its own.
+func inRows(f flange.Flange, j shell.Joint) bool { return f.Patch && j.RowPitch > 0 }
+
+// patchRows are the flanges that a found one is welded as: its rows, each with its share of the area, where it is a broad
+// contact and the joint states their distance; itself otherwise.
+func (b *builder) patchRows(f flange.Flange, j shell.Joint) []flange.Flange {
+	if !inRows(f, j) {
+		return []flange.Flange{f}
+	}
+	edge := b.rules.Limits(b.stackOf(f.Sheets), &j).EdgeDistance.Value
+	var lines [][]flange.Station
+	if flat, ok := newFlatPatch(f); ok {
+		lines = flat.rows(j.RowPitch, edge)
+	}
+	if len(lines) == 0 && f.Width.Least < f.Width.Mean/2 { // rows beside a line that runs aslant cross one another
+		b.plan.Findings = append(b.plan.Findings, layout.Finding{
+			Rule: "row.patch", Severity: layout.Doubt, Where: "joint " + j.ID + ": a curved broad contact without parallel sides", Joint: j.ID, At: vec(f.Line[0].Point),
+			Value: f.Width.Least, Limit: f.Width.Mean / 2, Unit: "mm", Source: "the strip's least width against half its mean (choice of this program)",
+			Remedy: "only the line along its middle is welded: draw the rows and name the drawing in weld_line",
+		})
+		return []flange.Flange{f}
+	}
+	if len(lines) == 0 {
+		lines = f.Rows(j.RowPitch, edge)
+	}
+	out := make([]flange.Flange, len(lines))
+	for i, line := range lines {
+		out[i] = alongLine(f, line)
+		out[i].Area /= float64(len(lines))
+	}
+	return out
 }
 
 // runPitch is the pitch between neighbouring welds of a row of the flange within the stretch that the run covers.

@@ -112,6 +112,9 @@ func (b *builder) request(joint int, own []*strip) error {
 			Line:   spots.Line{ID: s.id, Sheets: s.panels, Stations: s.flange.Line, Closed: s.flange.Closed},
 			Limits: s.limits, KeepOuts: b.keepOuts(s, stated, station), Rows: stated.Rows,
 		}
+		if inRows(s.flange, stated) {
+			s.request.Rows = 1 // its neighbours are strips of their own
+		}
 		if stated.Count > 0 {
 			s.request.Count = counts[i]
 		}

@@ -152,6 +152,7 @@ type Joint struct {
 	Rows        int     `mapstructure:"rows"`            // of welds: 0: a second where one cannot hold the count or the load; 1: one; 2: two wherever there is room
 	EdgeOf      string  `mapstructure:"edge_of"`         // panel whose free edge the weld line is measured from
 	Edge        float64 `mapstructure:"edge_mm"`         // from that edge to the weld line; 0: the line runs in the middle
+	RowPitch    float64 `mapstructure:"row_pitch_mm"`    // greatest distance between the rows that weld a broad contact; 0: it is not welded in rows
 }
 
 // Force is one design load on a joint that acts at a place: a force, a moment, or both, in the shell's frame. Several
