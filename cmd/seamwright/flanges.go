@@ -77,19 +77,30 @@ type panelResult struct {
 }
 
 type stripResult struct {
-	ID        string       `json:"id"`
-	Panels    []string     `json:"panels"`
-	Closed    bool         `json:"closed"`
-	Patch     bool         `json:"patch"`
-	Candidate bool         `json:"candidate,omitempty"` // of a single panel: nothing lies on it yet
-	Length    float64      `json:"length"`
-	Width     flange.Range `json:"width"`
-	Gap       flange.Range `json:"gap"`
-	Area      float64      `json:"area"`
-	Holes     [][4]float64 `json:"holes"` // x, y, z, radius
-	WeldLine  [][3]float64 `json:"weld_line"`
-	Normals   [][3]float64 `json:"normals"`
-	Open      [][3]float64 `json:"open"` // from and to along the weld line, greatest gap
+	ID        string        `json:"id"`
+	Panels    []string      `json:"panels"`
+	Closed    bool          `json:"closed"`
+	Patch     bool          `json:"patch"`
+	Hem       bool          `json:"hem"`                 // one sheet is folded round the other's edge
+	Candidate bool          `json:"candidate,omitempty"` // of a single panel: nothing lies on it yet
+	Length    float64       `json:"length"`
+	Width     flange.Range  `json:"width"`
+	Gap       flange.Range  `json:"gap"`
+	Area      float64       `json:"area"`
+	Holes     [][4]float64  `json:"holes"` // x, y, z, radius
+	WeldLine  [][3]float64  `json:"weld_line"`
+	Normals   [][3]float64  `json:"normals"`
+	Open      [][3]float64  `json:"open"` // from and to along the weld line, greatest gap
+	Notches   []notchResult `json:"notches"`
+}
+
+// notchResult is a notch in a side of a strip.
+type notchResult struct {
+	From  float64    `json:"from"` // along the weld line
+	To    float64    `json:"to"`
+	Depth float64    `json:"depth"`
+	Side  string     `json:"side"` // left or right of the weld line
+	Place [3]float64 `json:"place"`
 }
 
 // nearResult is two panels that face each other too far apart to be joined.
@@ -271,12 +282,19 @@ func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string) flan
 
 func stripOf(f flange.Flange, panels []string) stripResult {
 	s := stripResult{
-		ID: f.ID, Panels: panels, Closed: f.Closed, Patch: f.Patch, Length: rounded(f.Length, 1e4), Area: rounded(f.Area, 1e3),
-		Width: roundedRange(f.Width), Gap: roundedRange(f.Gap), Holes: [][4]float64{}, Open: [][3]float64{},
+		ID: f.ID, Panels: panels, Closed: f.Closed, Patch: f.Patch, Hem: f.Hem, Length: rounded(f.Length, 1e4), Area: rounded(f.Area, 1e3),
+		Width: roundedRange(f.Width), Gap: roundedRange(f.Gap), Holes: [][4]float64{}, Open: [][3]float64{}, Notches: []notchResult{},
 	}
 	for _, h := range f.Holes {
 		c := place(h.Center)
 		s.Holes = append(s.Holes, [4]float64{c[0], c[1], c[2], rounded(h.Radius, 1e4)})
+	}
+	for _, n := range f.Notches {
+		side := "right"
+		if n.Left {
+			side = "left"
+		}
+		s.Notches = append(s.Notches, notchResult{From: rounded(n.From, 1e4), To: rounded(n.To, 1e4), Depth: rounded(n.Depth, 1e4), Side: side, Place: place(n.Center)})
 	}
 	for _, st := range f.Line {
 		s.WeldLine = append(s.WeldLine, place(st.Point))
@@ -322,6 +340,12 @@ func (p *program) flangesText(r flangesResult) {
 		}
 		if f.Patch {
 			remarks = append(remarks, "broad contact, no strip")
+		}
+		if f.Hem {
+			remarks = append(remarks, "hem")
+		}
+		for _, n := range f.Notches {
+			remarks = append(remarks, fmt.Sprintf("notch %.1f mm deep from %.0f to %.0f", n.Depth, n.From, n.To))
 		}
 		if len(f.Holes) > 0 {
 			remarks = append(remarks, fmt.Sprintf("%d holes", len(f.Holes)))

@@ -141,7 +141,7 @@ func sketchPanel(path string, unit space.Unit) (panel shell.SketchPanel, m *mesh
 func sketchJoints(found *flange.Found, ids []string) []shell.SketchJoint {
 	var out []shell.SketchJoint
 	for _, f := range found.Flanges {
-		if f.Patch {
+		if f.Patch || f.Hem { // neither is welded unless a joint asks for it
 			continue
 		}
 		var panels []string

@@ -23,7 +23,11 @@ func TestPanelOnBothSidesIsOneJoint(t *testing.T) {
 	if len(joints) != 1 || !slices.Equal(joints[0].Panels, []string{"blade", "strips"}) {
 		t.Fatalf("%+v", joints)
 	}
+	if owner := b.owners(joints); !slices.Equal(owner, []int{0, 0, -1}) {
+		t.Errorf("owners %v: both stretches belong to the joint, the hem does not", owner)
+	}
+	joints[0].Count = 5
 	if owner := b.owners(joints); !slices.Equal(owner, []int{0, 0, 0}) {
-		t.Errorf("owners %v: both stretches belong to the joint", owner)
+		t.Errorf("owners %v: a count claims the hem", owner)
 	}
 }

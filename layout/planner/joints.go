@@ -59,7 +59,7 @@ func (b *builder) foundJoints() []shell.Joint {
 		slices.Sort(ids)
 		ids = slices.Compact(ids) // a panel that lies on both sides of another is one panel of the joint
 		id := strings.Join(ids, "+")
-		if !f.Patch && !slices.ContainsFunc(out, func(j shell.Joint) bool { return j.ID == id }) {
+		if !f.Patch && !f.Hem && !slices.ContainsFunc(out, func(j shell.Joint) bool { return j.ID == id }) {
 			out = append(out, shell.Joint{ID: id, Name: strings.Join(ids, " to "), Panels: ids})
 		}
 	}
@@ -83,7 +83,7 @@ func (b *builder) owners(joints []shell.Joint) []int {
 		owner[i] = -1
 		panels := b.panelIDs(f.Sheets)
 		for k, j := range joints {
-			if f.Patch && j.Count == 0 && j.RowPitch == 0 || !containsAll(j.Panels, panels) || !passes(f, j) {
+			if f.Hem && j.Count == 0 || f.Patch && j.Count == 0 && j.RowPitch == 0 || !containsAll(j.Panels, panels) || !passes(f, j) {
 				continue
 			}
 			if owner[i] < 0 || better(f, j, joints[owner[i]]) {
@@ -149,8 +149,7 @@ func (b *builder) jointStrips(i int, j shell.Joint, owner []int) error {
 	if len(own) == 0 {
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
 			Rule: "joint.flange", Severity: layout.Broken, Where: "joint " + j.ID, Joint: j.ID, Unit: "flanges", Limit: 1,
-			Source: "the shell file states the joint",
-			Remedy: "panels " + strings.Join(j.Panels, " and ") + " do not lie on each other anywhere: check their places, units and thicknesses, or take the joint out",
+			Source: "the shell file states the joint", Remedy: b.nothingToWeld(j),
 		})
 	}
 	n := 0
@@ -161,6 +160,17 @@ func (b *builder) jointStrips(i int, j shell.Joint, owner []int) error {
 		}
 	}
 	return nil
+}
+
+// nothingToWeld says what can be done about a joint without a flange.
+func (b *builder) nothingToWeld(j shell.Joint) string {
+	panels := "panels " + strings.Join(j.Panels, " and ")
+	for _, f := range b.Found.Flanges {
+		if (f.Hem || f.Patch) && containsAll(j.Panels, b.panelIDs(f.Sheets)) && passes(f, j) {
+			return panels + " meet only in a folded edge or a broad contact: state a count, or row_pitch_mm for a broad contact, or take the joint out"
+		}
+	}
+	return panels + " do not lie on each other anywhere: check their places, units and thicknesses, or take the joint out"
 }
 
 func (b *builder) addStrip(id string, joint int, f flange.Flange) {
@@ -176,6 +186,7 @@ func (b *builder) addStrip(id string, joint int, f flange.Flange) {
 	}
 	b.strips = append(b.strips, s)
 	if joint >= 0 {
+		b.notches(s, f)
 		b.plan.Joints[joint].Flanges = append(b.plan.Joints[joint].Flanges, id)
 	}
 }
@@ -256,7 +267,10 @@ func (b *builder) unclaimed(owner []int) {
 			Rule: "joint.unstated", Severity: layout.Doubt, Where: where, Value: f.Length, Unit: "mm", At: vec(f.Line[0].Point), Flange: id,
 			Source: "measured on the panels", Remedy: "the sheets lie on each other along this length and no joint welds them: add a joint or leave them open on purpose",
 		}
-		if f.Patch {
+		if f.Hem {
+			finding.Rule, finding.Severity = "joint.hem", layout.Note
+			finding.Remedy = "folded edge: not spot welded unless a joint states a count"
+		} else if f.Patch {
 			finding.Rule, finding.Severity = "joint.patch", layout.Note
 			finding.Remedy = "a broad contact, not a flange: state a joint with row_pitch_mm to weld it in rows, or with count to weld it along its middle"
 		}

@@ -108,6 +108,9 @@ func TestDoublerUnstated(t *testing.T) {
 			t.Errorf("%s is not named: %s", key, got[0].Remedy)
 		}
 	}
+	if none := findings(p, "joint.flange"); len(none) != 1 || !strings.Contains(none[0].Remedy, "row_pitch_mm") {
+		t.Errorf("%+v", none)
+	}
 	if p = doubler(t, ", count: 4"); len(p.Flanges) != 1 || len(p.Welds) < 4 {
 		t.Errorf("with a count: %d strips, %d welds", len(p.Flanges), len(p.Welds))
 	}

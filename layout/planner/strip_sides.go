@@ -1,6 +1,8 @@
 package planner
 
 import (
+	"fmt"
+
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/flange"
@@ -18,6 +20,21 @@ func measureStrip(out *layout.Flange, f flange.Flange) {
 	out.Sides = stretches(f)
 	for _, h := range f.Holes {
 		out.Holes = append(out.Holes, layout.Hole{At: vec(h.Center), Radius: h.Radius})
+	}
+}
+
+// notches notes what is cut into the sides of a joint's strip as it was found: the weld line runs straight past.
+func (b *builder) notches(s *strip, found flange.Flange) {
+	for _, n := range found.Notches {
+		side := "right"
+		if n.Left {
+			side = "left"
+		}
+		b.plan.Findings = append(b.plan.Findings, layout.Finding{
+			Rule: "flange.notch", Severity: layout.Note, Value: n.Depth, Unit: "mm", At: vec(n.Center), Joint: b.plan.Joints[s.joint].ID, Flange: s.id,
+			Where:  fmt.Sprintf("flange %s: notch %.1f mm deep in its %s side, from %.0f to %.0f mm along it", s.id, n.Depth, side, n.From, n.To),
+			Source: "measured on the panels", Remedy: "the weld line runs straight past: a weld beside the notch keeps its edge distance, or the width there is a finding of its own",
+		})
 	}
 }
 

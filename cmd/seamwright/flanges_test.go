@@ -1,0 +1,95 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// profileSheet writes a sheet of a section of y and z along x from 0 to 200 mm, without the faces that keep leaves out.
+func profileSheet(t *testing.T, dir, name string, xs []float64, section [][2]float64, keep func(x, y float64) bool) string {
+	t.Helper()
+	var b strings.Builder
+	b.WriteString("solid s\n")
+	for i := 1; i < len(xs); i++ {
+		for k := 1; k < len(section); k++ {
+			p, q := section[k-1], section[k]
+			if !keep((xs[i-1]+xs[i])/2, (p[0]+q[0])/2) {
+				continue
+			}
+			c := [4][3]float64{{xs[i-1], p[0], p[1]}, {xs[i], p[0], p[1]}, {xs[i], q[0], q[1]}, {xs[i-1], q[0], q[1]}}
+			for _, tri := range [][3]int{{0, 1, 2}, {0, 2, 3}} {
+				b.WriteString("facet normal 0 0 0\nouter loop\n")
+				for _, v := range tri {
+					fmt.Fprintf(&b, "vertex %.6f %.6f %.6f\n", c[v][0], c[v][1], c[v][2])
+				}
+				b.WriteString("endloop\nendfacet\n")
+			}
+		}
+	}
+	b.WriteString("endsolid s\n")
+	path := filepath.Join(dir, name)
+	if err := os.WriteFile(path, []byte(b.String()), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func flangesOf(t *testing.T, files ...string) (flangesResult, string) {
+	t.Helper()
+	args := append([]string{"flanges", "--thickness", "1"}, files...)
+	var r flangesResult
+	if err := json.Unmarshal([]byte(must(t, exitDone, append(args, "--json")...)), &r); err != nil {
+		t.Fatal(err)
+	}
+	return r, must(t, exitDone, args...)
+}
+
+func TestFlangesTellsAHemAndANotch(t *testing.T) {
+	dir := t.TempDir()
+	fold := [][2]float64{{12, 1}, {0, 1}}
+	for i := 1; i < 6; i++ {
+		sin, cos := math.Sincos(math.Pi * float64(i) / 6)
+		fold = append(fold, [2]float64{-sin, cos})
+	}
+	fold = append(fold, [2]float64{0, -1}, [2]float64{12, -1}, [2]float64{100, -1})
+	all := func(float64, float64) bool { return true }
+	outer := profileSheet(t, dir, "outer.stl", []float64{0, 200}, fold, all)
+	r, text := flangesOf(t, outer, plate(t, dir, "inner.stl", 0, 0.2, 200, 80, 0))
+	hems := 0
+	for _, f := range r.Flanges {
+		if f.Hem {
+			hems++
+		}
+	}
+	if hems != 1 || !strings.Contains(text, "hem") {
+		t.Errorf("%d hems\n%s", hems, text)
+	}
+	notched := profileSheet(t, dir, "a.stl", []float64{0, 60, 72, 200}, [][2]float64{{0, 0}, {76, 0}, {80, 0}}, func(x, y float64) bool { return x < 60 || x > 72 || y < 76 })
+	r, text = flangesOf(t, notched, plate(t, dir, "b.stl", 0, 60, 200, 160, 1))
+	if len(r.Flanges) != 1 || r.Flanges[0].Hem || len(r.Flanges[0].Notches) != 1 {
+		t.Fatalf("%+v", r.Flanges)
+	}
+	n := r.Flanges[0].Notches[0]
+	if math.Abs(n.Depth-4) > 0.1 || math.Abs(n.To-n.From-12) > 0.4 || math.Abs(n.Place[0]-66) > 1 {
+		t.Errorf("%+v", n)
+	}
+	if want := fmt.Sprintf("notch %.1f mm deep from %.0f to %.0f", n.Depth, n.From, n.To); !strings.Contains(text, want) {
+		t.Errorf("no %q in\n%s", want, text)
+	}
+}
+
+// new makes no joint of a folded edge: what is left of the two panels is no flange.
+func TestNewSkipsAHem(t *testing.T) {
+	dir := t.TempDir()
+	fold := [][2]float64{{12, 1}, {0, 1}, {-0.87, 0.5}, {-0.87, -0.5}, {0, -1}, {12, -1}, {100, -1}}
+	profileSheet(t, dir, "outer.stl", []float64{0, 200}, fold, func(float64, float64) bool { return true })
+	plate(t, dir, "inner.stl", 0, 0.2, 200, 12, 0)
+	if out := must(t, exitDone, "new", dir); !strings.Contains(out, "2 panels, 0 joints found") {
+		t.Errorf("%s", out)
+	}
+}
