@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"github.com/golang/geo/r3"
+
 	"seamwright/geometry/mesh"
 )
 
@@ -107,6 +109,7 @@ func cellKey(x, y, z int32) uint64 {
 // enter notes the cells that a sheet comes to.
 func (c *crowd) enter(i int, m *mesh.Mesh) bool {
 	set := &c.sets[i]
+	c.runs[i] = make([]block, 0, (len(m.Triangles)+runLength-1)/runLength)
 	var last block
 	allowed := mostCells * (len(m.Triangles) + 1000)
 	note := func(triangles [][3]int32, most int) (b block, noted, ok bool) {
@@ -204,7 +207,8 @@ func partOf(m *mesh.Mesh, triangles []int32) *mesh.Mesh {
 		}
 	}
 	number := make([]int32, len(m.Vertices)) // + 1
-	out := &mesh.Mesh{Name: m.Name}
+	room := len(triangles) + len(triangles)/4 + 64
+	out := &mesh.Mesh{Name: m.Name, Triangles: make([][3]int32, 0, room), Vertices: make([]r3.Vector, 0, room*5/8)}
 	for _, t := range m.Triangles {
 		if !near[t[0]] && !near[t[1]] && !near[t[2]] {
 			continue

@@ -11,6 +11,7 @@ import (
 
 const (
 	cellSize     = 4.0     // mm: about as large as the patch's triangles; smaller cells are gathered too often
+	tractBits    = 2       // a tract is 2^tractBits cells wide: some of the panels' triangles
 	farthestCell = 1 << 20 // cells from the origin, 4 km; beyond, the trees are asked
 	mostFacets   = 128     // of one sheet about a cell: of more, its tree finds the nearest sooner
 	rounding     = 1e-6    // mm: far above that of coordinates of a few kilometres, far below what is measured
@@ -25,10 +26,13 @@ type vicinity struct {
 	sheets []int             // that come within reach of the host
 	ofHost [][]int32         // the host's triangles that each of the sheets comes near
 	cells  map[uint64]extent // of sights
-	key    uint64            // the cell that was asked about last: often the next one too
+	tracts map[uint64]extent // of what was gathered for many cells at once
+	inView []tractSight
+	key    uint64 // the cell that was asked about last: often the next one too
 	here   extent
 	sights []sight
 	list   []int32 // facets, sight by sight
+	spread []int32 // facets, tract by tract
 	facets []facet
 	known  [][]int32 // of each of the sheets, for each triangle: its facet + 1
 }
@@ -45,6 +49,13 @@ type sight struct {
 	list  extent
 }
 
+// tractSight is one sheet as it is seen from a tract; the cells of it pick theirs.
+type tractSight struct {
+	at    int    // of the vicinity's sheets
+	dense bool   // too many facets to pick from: the tree is asked for each cell
+	list  extent // of spread
+}
+
 // facet is a triangle laid out for the search.
 type facet struct {
 	box     space.Box
@@ -54,7 +65,7 @@ type facet struct {
 }
 
 func newVicinity(f *finder, host int) *vicinity {
-	v := &vicinity{f: f, host: host, cells: map[uint64]extent{}, key: math.MaxUint64}
+	v := &vicinity{f: f, host: host, cells: map[uint64]extent{}, tracts: map[uint64]extent{}, key: math.MaxUint64}
 	for _, x := range f.neighbours[host] {
 		if of := f.panels[host].tree.NearTo(f.panels[x].tree, f.reach(host, x)); len(of) > 0 {
 			v.sheets, v.ofHost = append(v.sheets, x), append(v.ofHost, of)
@@ -90,24 +101,75 @@ func (v *vicinity) about(p r3.Vector) ([]sight, bool) {
 	return v.sights[v.here.from:v.here.to], true
 }
 
-// gather lists what comes within reach of a cell.
-func (v *vicinity) gather(key uint64) extent {
+// cube is the box of a cell, or of a tract, that lies at a corner of the grid.
+func cube(key uint64, cells float64) space.Box {
 	at := func(c uint64) float64 { return (float64(c&(1<<21-1)) - farthestCell) * cellSize }
 	low := r3.Vector{X: at(key >> 42), Y: at(key >> 21), Z: at(key)}
-	cell := space.Box{Min: low, Max: low.Add(r3.Vector{X: cellSize, Y: cellSize, Z: cellSize})}
+	size := cells * cellSize
+	return space.Box{Min: low, Max: low.Add(r3.Vector{X: size, Y: size, Z: size})}
+}
+
+// gather lists what comes within reach of a cell.
+func (v *vicinity) gather(key uint64) extent {
+	cell := cube(key, 1)
 	out := extent{from: int32(len(v.sights))}
-	for i, x := range v.sheets {
-		from := int32(len(v.list))
-		v.f.panels[x].tree.Overlapping(cell.Grow(v.f.reach(v.host, x)+rounding), func(tri int32) bool {
-			v.list = append(v.list, v.facet(i, tri))
-			return int32(len(v.list))-from <= mostFacets
-		})
+	tract := v.tract(key)
+	for _, s := range v.inView[tract.from:tract.to] {
+		x, from := v.sheets[s.at], int32(len(v.list))
+		within := cell.Grow(v.f.reach(v.host, x) + rounding)
+		if s.dense {
+			v.f.panels[x].tree.Overlapping(within, func(tri int32) bool {
+				v.list = append(v.list, v.facet(s.at, tri))
+				return int32(len(v.list))-from <= mostFacets
+			})
+		} else {
+			v.pick(s.list, &within)
+		}
 		if to := int32(len(v.list)); to > from {
 			v.sights = append(v.sights, sight{sheet: x, dense: to-from > mostFacets, last: [2]int32{-1, -1}, near: -1, list: extent{from, to}})
 		}
 	}
 	out.to = int32(len(v.sights))
 	return out
+}
+
+// pick lists those of a tract's facets that come into a box, as far as they are of use.
+func (v *vicinity) pick(from extent, within *space.Box) {
+	full := len(v.list) + mostFacets
+	for _, t := range v.spread[from.from:from.to] {
+		if b := &v.facets[t].box; b.Min.X <= within.Max.X && within.Min.X <= b.Max.X &&
+			b.Min.Y <= within.Max.Y && within.Min.Y <= b.Max.Y && b.Min.Z <= within.Max.Z && within.Min.Z <= b.Max.Z {
+			if v.list = append(v.list, t); len(v.list) > full {
+				return
+			}
+		}
+	}
+}
+
+// tract gathers what comes within reach of any cell of the tract that holds a cell: the trees are gone through once
+// for all of them.
+func (v *vicinity) tract(key uint64) extent {
+	const inTract = 1<<tractBits - 1
+	key &^= inTract<<42 | inTract<<21 | inTract
+	seen, known := v.tracts[key]
+	if known {
+		return seen
+	}
+	box := cube(key, 1<<tractBits)
+	seen.from = int32(len(v.inView))
+	for i, x := range v.sheets {
+		from := int32(len(v.spread))
+		v.f.panels[x].tree.Overlapping(box.Grow(v.f.reach(v.host, x)+rounding), func(tri int32) bool {
+			v.spread = append(v.spread, v.facet(i, tri))
+			return int32(len(v.spread))-from <= 2*mostFacets
+		})
+		if to := int32(len(v.spread)); to > from {
+			v.inView = append(v.inView, tractSight{i, to-from > 2*mostFacets, extent{from, to}})
+		}
+	}
+	seen.to = int32(len(v.inView))
+	v.tracts[key] = seen
+	return seen
 }
 
 // facet numbers a triangle of the i-th sheet.
@@ -147,11 +209,29 @@ func (v *vicinity) isNear(p r3.Vector) bool {
 }
 
 func (t *facet) isWithin(reach float64, p r3.Vector) bool {
-	if t.box.Distance2(p) > reach*reach {
+	if t.gap2(p) > reach*reach {
 		return false
 	}
 	on, _ := near.ClosestOnTriangle(p, t.a, t.b, t.c)
 	return on.Sub(p).Norm() <= reach
+}
+
+// gap2 is the squared distance from p to the facet's box. Plain comparisons take a third of the time of max, which also
+// minds what is not a number; a facet has no such corner.
+func (t *facet) gap2(p r3.Vector) float64 {
+	x, y, z := beyond(t.box.Min.X, t.box.Max.X, p.X), beyond(t.box.Min.Y, t.box.Max.Y, p.Y), beyond(t.box.Min.Z, t.box.Max.Z, p.Z)
+	return float64(x*x) + float64(y*y) + float64(z*z)
+}
+
+// beyond is how far x lies outside a range, on either side.
+func beyond(lo, hi, x float64) float64 {
+	if x < lo {
+		return lo - x
+	}
+	if x > hi {
+		return x - hi
+	}
+	return 0
 }
 
 // hits are the places of a sheet that are nearest to a place, above it and below; a triangle of -1 is none.
@@ -203,7 +283,7 @@ const atMost = 1 + 1e-12
 func (q *search) try(facets []facet, i int32) {
 	t := &facets[i]
 	k, ok := q.sideOf(t.normal, t.a)
-	if !ok || t.box.Distance2(q.p) > q.best[k]*atMost {
+	if !ok || t.gap2(q.p) > q.best[k]*atMost {
 		return
 	}
 	on, feature := near.ClosestOnTriangle(q.p, t.a, t.b, t.c)

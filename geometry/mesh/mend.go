@@ -73,7 +73,8 @@ type cleaner struct {
 func (c *cleaner) clean() *Topology {
 	m := c.m
 	before := len(m.Triangles)
-	m.Triangles = slices.DeleteFunc(m.Triangles, m.isFlat)
+	flattest := max(leastHeight, grain(m.Vertices...))
+	m.Triangles = slices.DeleteFunc(m.Triangles, func(t [3]int32) bool { return m.mayBeFlat(t, flattest) && m.isFlat(t) })
 	c.empty += before - len(m.Triangles)
 	topo := m.Topology()
 	if n := m.dropDoubles(topo); n > 0 {
@@ -91,6 +92,14 @@ func (m *Mesh) isFlat(t [3]int32) bool {
 	longest2 := max(ab.Norm2(), ac.Norm2(), bc.Norm2())
 	flat := max(leastHeight, grain(a, b, c))
 	return ab.Cross(ac).Norm2() <= float64(flat*flat)*longest2 // twice the area = height · longest side
+}
+
+// mayBeFlat is isFlat with one height for the whole mesh, none of whose triangles is tried with a greater one.
+func (m *Mesh) mayBeFlat(t [3]int32, flat float64) bool {
+	a, b, c := m.Vertices[t[0]], m.Vertices[t[1]], m.Vertices[t[2]]
+	ab, ac, bc := b.Sub(a), c.Sub(a), c.Sub(b)
+	longest2 := max(ab.Norm2(), ac.Norm2(), bc.Norm2())
+	return !(ab.Cross(ac).Norm2() > float64(flat*flat)*longest2)
 }
 
 // dropDoubles drops all but the first of the triangles that have the same three corners, whichever way round: a
