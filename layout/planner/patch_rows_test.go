@@ -115,3 +115,44 @@ func TestDoublerUnstated(t *testing.T) {
 		t.Errorf("with a count: %d strips, %d welds", len(p.Flanges), len(p.Welds))
 	}
 }
+
+// bent is a part of a cylinder about y with a radius, between two angles in degrees, and how wide on either side of a middle.
+func bent(radius, from, to, middle float64, half func(deg float64) float64) [][4]r3.Vector {
+	at := func(deg, y float64) r3.Vector {
+		sin, cos := math.Sincos(deg * math.Pi / 180)
+		return r3.Vector{X: radius * sin, Y: y, Z: radius * cos}
+	}
+	var out [][4]r3.Vector
+	for a := from; a < to-1e-9; a++ {
+		out = append(out, [4]r3.Vector{at(a, middle-half(a)), at(a+1, middle-half(a+1)), at(a+1, middle+half(a+1)), at(a, middle+half(a))})
+	}
+	return out
+}
+
+// Doublers on a floor bent to a radius of 400 mm. The rows of an oblong one lie on the cylinder, side by side; those of
+// one that tapers to a point would cross and are not guessed: a finding says so.
+func TestCurvedDoublers(t *testing.T) {
+	plan := func(half func(deg float64) float64) *layout.Plan {
+		dir := t.TempDir()
+		sheet(t, dir, "floor.stl", bent(399, -35, 35, 100, func(float64) float64 { return 200 })...)
+		sheet(t, dir, "doubler.stl", bent(400, -17, 17, 100, half)...)
+		return planText(t, dir, "name: doubler\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\n"+
+			"panels: [{id: floor, mesh: floor.stl}, {id: doubler, mesh: doubler.stl}]\njoints: [{id: d, panels: [floor, doubler], row_pitch_mm: 45}]\n")
+	}
+	oblong := plan(func(float64) float64 { return 45 })
+	if len(oblong.Flanges) != 3 || len(findings(oblong, "row.patch")) != 0 {
+		t.Errorf("%d rows, %+v", len(oblong.Flanges), findings(oblong, "row.patch"))
+	}
+	for _, w := range oblong.Welds {
+		if off := math.Hypot(w.Position[0], w.Position[2]) - 399.5; math.Abs(off) > 0.1 {
+			t.Errorf("weld %d is %.2f mm off the cylinder", w.Number, off)
+		}
+	}
+	pointed := plan(func(deg float64) float64 { return 2 + 4*(17-deg) })
+	if got := findings(pointed, "row.patch"); len(got) != 1 || got[0].Severity != layout.Doubt || len(pointed.Flanges) != 1 || len(pointed.Welds) == 0 {
+		t.Errorf("%d rows, %d welds, %+v", len(pointed.Flanges), len(pointed.Welds), got)
+	}
+	for _, f := range oblong.Flanges {
+		t.Logf("%s: length %.1f, width %+v", f.ID, f.Length, f.Width)
+	}
+}
