@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"seamwright/layout"
 	"seamwright/seams/rule"
@@ -115,11 +114,8 @@ func (c *checker) farEdges(s *strip) {
 
 // rowsBeside says whether another row over the same broad contact stands nearer to its left side, to its right side.
 func (c *checker) rowsBeside(s *strip) (left, right bool) {
-	if !s.flange.Patch || s.stated.RowPitch == 0 || len(s.flange.Outline) == 0 {
-		return false, false
-	}
 	for _, o := range c.strips {
-		if o == s || o.flange.Joint != s.flange.Joint || !o.measure || len(o.welds) == 0 || len(o.flange.Outline) == 0 || !slices.Equal(o.flange.Outline[0], s.flange.Outline[0]) {
+		if o == s || !o.measure || len(o.welds) == 0 || !s.beside(o) {
 			continue
 		}
 		m, n := len(s.along)/2, len(o.along)/2

@@ -134,7 +134,7 @@ func (c *checker) join() {
 		}
 		for end, at := range []r3.Vector{s.line.Points[0], s.line.Points[len(s.line.Points)-1]} {
 			for _, o := range c.strips {
-				if o == s || common(s.flange.Panels, o.flange.Panels) < 2 {
+				if o == s || common(s.flange.Panels, o.flange.Panels) < 2 || s.beside(o) {
 					continue
 				}
 				if _, d := o.line.Nearest(at); d <= s.reach() || s.bridged(end, o) {
@@ -144,6 +144,12 @@ func (c *checker) join() {
 			}
 		}
 	}
+}
+
+// beside reports whether both are rows over one broad contact: neither goes on as the other.
+func (s *strip) beside(o *strip) bool {
+	a, b := s.flange, o.flange
+	return a.Patch && b.Patch && a.Joint == b.Joint && len(a.Outline) > 0 && len(b.Outline) > 0 && slices.Equal(a.Outline[0], b.Outline[0])
 }
 
 // bridged reports whether the line of another strip begins straight on from an end, over a joggle.
