@@ -40,6 +40,7 @@ type centring struct {
 	meets  [2]*r3.Vector       // where the line's start and its end meet others, once that is known
 	arms   [2]arm
 	result []section
+	kept   float64 // the share of the area where the sheets have not parted yet
 }
 
 // section is a cut across the strip at one station.
@@ -92,6 +93,8 @@ func (c *centring) finish(points []r3.Vector) []section {
 	sections := c.sections(curve.New(points, c.closed))
 	c.shorten(sections)
 	c.quieten(sections)
+	c.kept = 1
+	sections = c.part(sections)
 	if !c.closed {
 		c.blankForks(sections)
 		c.fillEnds(sections)

@@ -39,9 +39,9 @@ func (f *finder) strips(r *region) []Flange {
 			continue
 		}
 		stretch := fl.Area
-		fl.Area *= shares[i]
+		fl.Area *= float64(shares[i] * c.kept)
 		if k := slices.IndexFunc(out, func(o Flange) bool { return o.covers(fl, width/4) }); k >= 0 {
-			out[k].Area += shares[i] * stretch // the rough lines parted about a hole
+			out[k].Area += float64(shares[i]*c.kept) * stretch // the rough lines parted about a hole
 			continue
 		}
 		fl.Outline = r.outline(loops)
