@@ -141,3 +141,14 @@ func TestPlacedMirrorKeepsTheSide(t *testing.T) {
 		t.Error("the mesh itself was changed")
 	}
 }
+
+// A closed piece that faces inward all over is found beside an open one whose corner it shares.
+func TestOrientInsideOutBesideASheet(t *testing.T) {
+	inward, n := flip(block(100, 50, 25), func(int) bool { return true })
+	leaf := [3]r3.Vector{vec(0, 0, 0), vec(-10, 0, 0), vec(0, -10, 0)}
+	m, notes := mustRead(t, append(soup{leaf}, inward...))
+	wantNote(t, notes, "12 triangles turned to face as the neighbours do")
+	if v := m.Volume(); n != 12 || math.Abs(v-125000) > 1e-6 {
+		t.Errorf("%d triangles, volume %g mm³, want 12 and 125000", n, v)
+	}
+}
