@@ -21,6 +21,7 @@ import (
 type flangesCall struct {
 	thickness, surface, unit, layer string
 	gap, width                      float64
+	need                            flange.Need
 	json                            bool
 }
 
@@ -32,7 +33,8 @@ func (p *program) flanges() *cobra.Command {
 		Long: `flanges finds the strips where panels lie on each other: their length, width, gap and weld line.
 With one panel it lists the panel's candidate flanges: strips between a free edge and a bend or another edge.
 With a DXF or CSV drawing instead of panels it finds the weld lines of the strips drawn: a closed outline
-is a strip; an open polyline is itself a weld line of the width that --width states.`,
+is a strip; an open polyline is itself a weld line of the width that --width states.
+With --from-edge and --from-bend it says over which length a strip is too narrow for both, and by how much.`,
 		Args: count(1, -1, "panels, or one drawing"),
 		RunE: func(c *cobra.Command, args []string) error {
 			result, notes, err := p.findFlanges(c.Context(), args, call)
@@ -55,6 +57,8 @@ is a strip; an open polyline is itself a weld line of the width that --width sta
 	f.StringVar(&call.unit, "unit", "", "unit of the files: mm, cm, m, inch or foot; default: as a drawing says, else mm")
 	f.Float64Var(&call.gap, "gap", 0.5, "air between sheets that is still good fit-up, mm")
 	f.Float64Var(&call.width, "width", 0, "width of the strip about an open polyline of a drawing, mm")
+	f.Float64Var(&call.need.FreeEdge, "from-edge", 0, "what a weld's centre keeps from a free edge, mm; 0: not asked")
+	f.Float64Var(&call.need.Bend, "from-bend", 0, "what it keeps from a bend, half the electrode's face and the clearance, mm; 0: not asked")
 	f.StringVar(&call.layer, "layer", "", "take only this layer of a drawing")
 	f.BoolVar(&call.json, "json", false, "print JSON")
 	return c
@@ -92,6 +96,7 @@ type stripResult struct {
 	Normals   [][3]float64  `json:"normals"`
 	Open      [][3]float64  `json:"open"` // from and to along the weld line, greatest gap
 	Notches   []notchResult `json:"notches"`
+	Narrow    [][3]float64  `json:"narrow"` // from and to along the weld line, how much lacks for what --from-edge and --from-bend ask
 }
 
 // notchResult is a notch in a side of a strip.
@@ -119,6 +124,9 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	if !(call.gap > 0) || math.IsInf(call.gap, 0) {
 		return flangesResult{}, nil, badInput(fmt.Errorf("--gap %g: write millimetres above zero", call.gap))
 	}
+	if !(call.need.FreeEdge >= 0) || !(call.need.Bend >= 0) {
+		return flangesResult{}, nil, badInput(fmt.Errorf("--from-edge %g, --from-bend %g: write millimetres from zero on", call.need.FreeEdge, call.need.Bend))
+	}
 	if isDrawing(files[0]) {
 		return drawnFlanges(files, unit, call)
 	}
@@ -127,7 +135,7 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 		return flangesResult{}, nil, badInput(err)
 	}
 	if len(sheets) == 1 {
-		result, err := candidates(sheets, call.gap, notes)
+		result, err := candidates(sheets, call, notes)
 		return result, flatten(sheets, notes), err
 	}
 	b := p.bar()
@@ -136,16 +144,16 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	if err != nil {
 		return flangesResult{}, nil, err
 	}
-	return resultOf(sheets, found, notes), flatten(sheets, notes), nil
+	return resultOf(sheets, found, notes, call.need), flatten(sheets, notes), nil
 }
 
 // candidates lists the flanges that a single panel could be joined by.
-func candidates(sheets []flange.Sheet, gap float64, notes [][]string) (flangesResult, error) {
-	flanges, err := flange.Candidates(sheets[0], flange.Options{GapLimit: gap})
+func candidates(sheets []flange.Sheet, call flangesCall, notes [][]string) (flangesResult, error) {
+	flanges, err := flange.Candidates(sheets[0], flange.Options{GapLimit: call.gap})
 	if err != nil {
 		return flangesResult{}, err
 	}
-	r := resultOf(sheets, &flange.Found{Flanges: flanges}, notes)
+	r := resultOf(sheets, &flange.Found{Flanges: flanges}, notes, call.need)
 	for i := range r.Flanges {
 		r.Flanges[i].Candidate = true
 	}
@@ -236,7 +244,7 @@ func drawnFlanges(files []string, unit space.Unit, call flangesCall) (flangesRes
 		}
 		for _, f := range flanges {
 			f.ID = fmt.Sprintf("f%d", len(result.Flanges)+1)
-			result.Flanges = append(result.Flanges, stripOf(f, []string{path.Layer}))
+			result.Flanges = append(result.Flanges, stripOf(f, []string{path.Layer}, call.need))
 		}
 	}
 	if len(result.Flanges) == 0 {
@@ -256,7 +264,7 @@ func stripsOf(path outline.Path, width float64) ([]flange.Flange, error) {
 	return []flange.Flange{f}, err
 }
 
-func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string) flangesResult {
+func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need flange.Need) flangesResult {
 	r := flangesResult{Units: "mm", Flanges: []stripResult{}, Near: []nearResult{}}
 	for i, s := range sheets {
 		box := s.Mesh.Box()
@@ -270,7 +278,7 @@ func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string) flan
 		for i, s := range f.Sheets {
 			names[i] = sheets[s].Name
 		}
-		r.Flanges = append(r.Flanges, stripOf(f, names))
+		r.Flanges = append(r.Flanges, stripOf(f, names, need))
 	}
 	for _, n := range found.Near {
 		r.Near = append(r.Near, nearResult{
@@ -280,14 +288,17 @@ func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string) flan
 	return r
 }
 
-func stripOf(f flange.Flange, panels []string) stripResult {
+func stripOf(f flange.Flange, panels []string, need flange.Need) stripResult {
 	s := stripResult{
 		ID: f.ID, Panels: panels, Closed: f.Closed, Patch: f.Patch, Hem: f.Hem, Length: rounded(f.Length, 1e4), Area: rounded(f.Area, 1e3),
-		Width: roundedRange(f.Width), Gap: roundedRange(f.Gap), Holes: [][4]float64{}, Open: [][3]float64{}, Notches: []notchResult{},
+		Width: roundedRange(f.Width), Gap: roundedRange(f.Gap), Holes: [][4]float64{}, Open: [][3]float64{}, Notches: []notchResult{}, Narrow: [][3]float64{},
 	}
 	for _, h := range f.Holes {
 		c := place(h.Center)
 		s.Holes = append(s.Holes, [4]float64{c[0], c[1], c[2], rounded(h.Radius, 1e4)})
+	}
+	for _, n := range f.TooNarrow(need) {
+		s.Narrow = append(s.Narrow, [3]float64{rounded(n.From, 1e4), rounded(n.To, 1e4), rounded(n.By, 1e4)})
 	}
 	for _, n := range f.Notches {
 		side := "right"
@@ -349,6 +360,9 @@ func (p *program) flangesText(r flangesResult) {
 		}
 		if len(f.Holes) > 0 {
 			remarks = append(remarks, fmt.Sprintf("%d holes", len(f.Holes)))
+		}
+		for _, n := range f.Narrow {
+			remarks = append(remarks, fmt.Sprintf("too narrow by %.1f from %.0f to %.0f", n[2], n[0], n[1]))
 		}
 		for _, o := range f.Open {
 			remarks = append(remarks, fmt.Sprintf("open by %.2f from %.0f to %.0f", o[2], o[0], o[1]))

@@ -83,6 +83,20 @@ func TestFlangesTellsAHemAndANotch(t *testing.T) {
 	}
 }
 
+func TestFlangesTellsWhereAStripIsTooNarrow(t *testing.T) {
+	dir := t.TempDir()
+	a := profileSheet(t, dir, "a.stl", []float64{0, 200}, [][2]float64{{0, 0}, {80, 0}}, func(float64, float64) bool { return true })
+	b := plate(t, dir, "b.stl", 0, 66, 200, 160, 1)
+	r, text := flangesOf(t, a, b, "--from-edge", "8")
+	if len(r.Flanges) != 1 || len(r.Flanges[0].Narrow) != 1 || math.Abs(r.Flanges[0].Narrow[0][2]-2) > 0.05 || !strings.Contains(text, "too narrow by 2.0 from 0 to 200") {
+		t.Errorf("%+v\n%s", r.Flanges, text)
+	}
+	if r, _ = flangesOf(t, a, b, "--from-edge", "6.9"); len(r.Flanges) != 1 || len(r.Flanges[0].Narrow) != 0 {
+		t.Errorf("a strip of 14 mm has room for 6.9 on both sides: %+v", r.Flanges)
+	}
+	must(t, exitInput, "flanges", a, b, "--from-bend=-1")
+}
+
 // new makes no joint of a folded edge: what is left of the two panels is no flange.
 func TestNewSkipsAHem(t *testing.T) {
 	dir := t.TempDir()
