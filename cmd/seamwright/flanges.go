@@ -52,7 +52,7 @@ With --from-edge and --from-bend it says over which length a strip is too narrow
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&call.thickness, "thickness", "", "sheet thickness in mm, one for all or one for each panel: 0.9,1.2; unknown when left out")
+	f.StringVar(&call.thickness, "thickness", "", "sheet thickness in mm, one for all or one for each panel: 0.9,1.2; unknown when left out or empty: 0.9,,1.2")
 	f.StringVar(&call.surface, "surface", "mid", "what the meshes are: mid, skin or solid; one for all or one for each panel")
 	f.StringVar(&call.unit, "unit", "", "unit of the files: mm, cm, m, inch or foot; default: as a drawing says, else mm")
 	f.Float64Var(&call.gap, "gap", 0.5, "air between sheets that is still good fit-up, mm")
@@ -185,7 +185,7 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 		if thickness[i] != "" {
 			s.Thickness, err = strconv.ParseFloat(thickness[i], 64)
 			if err != nil || !(s.Thickness > 0) || s.Thickness > 50 {
-				return nil, nil, fmt.Errorf("--thickness %s: write millimetres, such as 0.9,1.2", thickness[i])
+				return nil, nil, fmt.Errorf("--thickness %s: write millimetres, such as 0.9,1.2; leave empty what is not known: 0.9,,1.2", thickness[i])
 			}
 		}
 		if s.Mesh, notes[i], err = mesh.ReadFile(file, mesh.Options{Unit: unit, Name: s.Name}); err != nil {
