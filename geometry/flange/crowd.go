@@ -227,25 +227,14 @@ func partOf(m *mesh.Mesh, triangles []int32) *mesh.Mesh {
 
 // isLoose says whether a sheet is of several pieces, which may lie on both sides of another.
 func isLoose(m *mesh.Mesh) bool {
-	root := make([]int32, len(m.Vertices))
-	for v := range root {
-		root[v] = int32(v)
-	}
-	find := func(v int32) int32 {
-		for root[v] != v {
-			root[v] = root[root[v]]
-			v = root[v]
-		}
-		return v
-	}
+	pieces := mesh.NewPieces(len(m.Vertices))
 	for _, t := range m.Triangles {
-		a, b, c := find(t[0]), find(t[1]), find(t[2])
-		least := min(a, b, c)
-		root[a], root[b], root[c] = least, least, least
+		pieces.Join(t[0], t[1])
+		pieces.Join(t[1], t[2])
 	}
 	first := int32(-1)
 	for _, t := range m.Triangles {
-		if r := find(t[0]); first < 0 {
+		if r := pieces.First(t[0]); first < 0 {
 			first = r
 		} else if r != first {
 			return true

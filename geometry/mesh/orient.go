@@ -54,32 +54,21 @@ func (m *Mesh) facesAlike(topo *Topology) bool {
 // allOpen reports whether every piece that hangs together by edges with two triangles has another edge, so that
 // none has an inside.
 func (topo *Topology) allOpen() bool {
-	root := make([]int32, len(topo.TriEdge))
-	for t := range root {
-		root[t] = int32(t)
-	}
-	find := func(t int32) int32 {
-		for root[t] != t {
-			root[t] = root[root[t]]
-			t = root[t]
-		}
-		return t
-	}
+	pieces := NewPieces(len(topo.TriEdge))
 	for i := range topo.Edges {
 		if e := &topo.Edges[i]; !e.Free() && e.More == 0 {
-			a, b := find(e.Tri[0]), find(e.Tri[1])
-			root[max(a, b)] = min(a, b)
+			pieces.Join(e.Tri[0], e.Tri[1])
 		}
 	}
-	open := make([]bool, len(root)) // of a root
+	open := make([]bool, len(pieces)) // of a piece, by its first
 	for t, edges := range topo.TriEdge {
 		for _, e := range edges {
 			if e := &topo.Edges[e]; e.Free() || e.More > 0 {
-				open[find(int32(t))] = true
+				open[pieces.First(int32(t))] = true
 			}
 		}
 	}
-	for t, r := range root {
+	for t, r := range pieces {
 		if r == int32(t) && !open[t] {
 			return false
 		}

@@ -145,27 +145,16 @@ func (topo *Topology) Closed() bool {
 // Components groups the triangles that hang together by edges, free-standing pieces apart. Each group is in rising
 // order, and the groups are in the order of their first triangles.
 func (topo *Topology) Components() [][]int32 {
-	root := make([]int32, len(topo.TriEdge))
-	for t := range root {
-		root[t] = int32(t)
-	}
-	find := func(t int32) int32 {
-		for root[t] != t {
-			root[t] = root[root[t]]
-			t = root[t]
-		}
-		return t
-	}
+	pieces := NewPieces(len(topo.TriEdge))
 	for t, edges := range topo.TriEdge {
 		for _, e := range edges {
-			a, b := find(int32(t)), find(topo.Edges[e].Tri[0])
-			root[max(a, b)] = min(a, b)
+			pieces.Join(int32(t), topo.Edges[e].Tri[0])
 		}
 	}
 	var groups [][]int32
-	group := make([]int32, len(root)) // of a root: its group
-	for t := range root {
-		r := find(int32(t))
+	group := make([]int32, len(pieces)) // of a piece, by its first: its group
+	for t := range pieces {
+		r := pieces.First(int32(t))
 		if r == int32(t) {
 			group[t] = int32(len(groups))
 			groups = append(groups, nil)

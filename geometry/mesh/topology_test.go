@@ -123,3 +123,15 @@ func TestTopologyOfAFan(t *testing.T) {
 		t.Errorf("%d edges, %d free; want %d, %d", len(topo.Edges), len(topo.FreeEdges()), 2*n, n)
 	}
 }
+
+func TestPieces(t *testing.T) {
+	p := NewPieces(6)
+	for _, j := range [][2]int32{{4, 2}, {5, 4}, {1, 3}} {
+		p.Join(j[0], j[1])
+	}
+	for i, want := range []int32{0, 1, 2, 1, 2, 2} {
+		if got := p.First(int32(i)); got != want {
+			t.Errorf("%d belongs to %d, want %d", i, got, want)
+		}
+	}
+}
