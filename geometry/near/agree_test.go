@@ -126,7 +126,7 @@ func inTurnNear(m *mesh.Mesh, p r3.Vector) float64 {
 }
 
 // No triangle that is truly near may be missing from what the broad phase gives, and what is far must not be in it.
-func TestPairsHoldEveryNearTriangle(t *testing.T) {
+func TestNearToHoldsEveryNearTriangle(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 8))
 		var trees []*near.Tree
@@ -134,42 +134,34 @@ func TestPairsHoldEveryNearTriangle(t *testing.T) {
 			trees = append(trees, near.New(moved(soup(rng, rng.IntN(120)), anywhere(rng, 150))))
 		}
 		within := 10 * rng.Float64()
-		pairs := near.Pairs(trees, within, 1+rng.IntN(3))
-		again := near.Pairs(trees, within, 1)
-		if !reflect.DeepEqual(pairs, again) {
-			t.Fatal("pairs depend on the number of workers")
-		}
-		found := map[[2]int]near.Pair{}
-		for _, p := range pairs {
-			if p.A >= p.B || len(p.OfA) == 0 || len(p.OfB) == 0 || !slices.IsSorted(p.OfA) || !slices.IsSorted(p.OfB) {
-				t.Fatalf("pair %v", p)
-			}
-			found[[2]int{p.A, p.B}] = p
-		}
 		for b := range trees {
 			for a := range b {
-				checkPair(t, trees[a], trees[b], found[[2]int{a, b}], within)
+				checkNearTo(t, trees[a], trees[b], within)
 			}
 		}
 	})
 }
 
-func checkPair(t *rapid.T, a, b *near.Tree, p near.Pair, within float64) {
+func checkNearTo(t *rapid.T, a, b *near.Tree, within float64) {
+	ofA, ofB := a.NearTo(b, within), b.NearTo(a, within)
+	if !slices.IsSorted(ofA) || !slices.IsSorted(ofB) {
+		t.Fatalf("%v and %v are not rising", ofA, ofB)
+	}
 	for i := range a.Mesh().Triangles {
 		for _, corner := range a.Mesh().Triangles[i] {
 			hit, ok := b.Closest(a.Mesh().Vertices[corner], within)
 			if !ok {
 				continue
 			}
-			if _, listed := slices.BinarySearch(p.OfA, int32(i)); !listed {
+			if _, listed := slices.BinarySearch(ofA, int32(i)); !listed {
 				t.Fatalf("triangle %d of the first panel is %g away and not listed", i, hit.Distance)
 			}
-			if _, listed := slices.BinarySearch(p.OfB, hit.Tri); !listed {
+			if _, listed := slices.BinarySearch(ofB, hit.Tri); !listed {
 				t.Fatalf("triangle %d of the second panel is %g away and not listed", hit.Tri, hit.Distance)
 			}
 		}
 	}
-	for _, i := range p.OfA {
+	for _, i := range ofA {
 		p, q, r := a.Mesh().Corners(int(i))
 		middle := p.Add(q).Add(r).Mul(1. / 3)
 		size := max(p.Sub(q).Norm(), q.Sub(r).Norm(), r.Sub(p).Norm())
@@ -179,16 +171,19 @@ func checkPair(t *rapid.T, a, b *near.Tree, p near.Pair, within float64) {
 	}
 }
 
-func TestPairsOfSheetsApart(t *testing.T) {
+func TestNearToOfSheetsApart(t *testing.T) {
 	sheet := grid(40)
-	trees := []*near.Tree{near.New(sheet), near.New(moved(sheet, vec(980, 0, 1))), near.New(moved(sheet, vec(0, 0, 200)))}
-	pairs := near.Pairs(trees, 3, 2)
-	if len(pairs) != 1 || pairs[0].A != 0 || pairs[0].B != 1 {
-		t.Fatalf("%d pairs, want the first sheet with the second", len(pairs))
+	first, lapping, above := near.New(sheet), near.New(moved(sheet, vec(980, 0, 1))), near.New(moved(sheet, vec(0, 0, 200)))
+	for _, apart := range [][2]*near.Tree{{first, above}, {above, first}, {lapping, above}, {above, lapping}} {
+		if of := apart[0].NearTo(apart[1], 3); len(of) > 0 {
+			t.Errorf("%d triangles of sheets 200 mm apart", len(of))
+		}
 	}
 	// One column of squares, 25 mm wide, laps; a leaf's neighbours may be listed too.
-	if n := len(pairs[0].OfA); n < 2*40 || n > 4*2*40 {
-		t.Errorf("%d triangles of %d listed on a lap one square wide", n, len(sheet.Triangles))
+	for _, pair := range [][2]*near.Tree{{first, lapping}, {lapping, first}} {
+		if n := len(pair[0].NearTo(pair[1], 3)); n < 2*40 || n > 4*2*40 {
+			t.Errorf("%d triangles of %d listed on a lap one square wide", n, len(sheet.Triangles))
+		}
 	}
 }
 

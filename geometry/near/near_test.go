@@ -290,12 +290,12 @@ func BenchmarkOverlapping(b *testing.B) {
 	}
 }
 
-func BenchmarkPairs(b *testing.B) {
+func BenchmarkNearTo(b *testing.B) {
 	sheet := grid(200)
-	trees := []*near.Tree{near.New(sheet), near.New(moved(sheet, vec(985, 0, 1))), near.New(moved(sheet, vec(0, 985, 1)))}
+	tree, other := near.New(sheet), near.New(moved(sheet, vec(985, 0, 1)))
 	b.ReportAllocs()
 	for b.Loop() {
-		near.Pairs(trees, 3, 1)
+		tree.NearTo(other, 3)
 	}
 }
 

@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/bits"
 
-	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 )
 
@@ -222,14 +221,4 @@ func describe(all []Direction, picked []int, gain [][]float64, targets []Target)
 		}
 	}
 	return out
-}
-
-// Around is the least rectangle that holds the targets in a view.
-func (d Direction) Around(targets []Target) r2.Rect {
-	box := r2.EmptyRect()
-	for _, t := range targets {
-		at, _ := d.Project(t.At)
-		box = box.AddPoint(at)
-	}
-	return box
 }

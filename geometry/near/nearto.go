@@ -1,63 +1,6 @@
 package near
 
-import (
-	"slices"
-	"sync"
-)
-
-// Pair is two panels that come near each other, and which of their triangles do.
-type Pair struct {
-	A, B     int     // places in the list of trees, A below B
-	OfA, OfB []int32 // triangles of each near the other, rising; never empty
-}
-
-// Pairs finds which of many panels come within a distance (mm) of each other, and with which triangles: those whose
-// boxes come within it of a box about a few of the other panel's triangles. So no triangle that is truly within is
-// missing, and some are given that are somewhat farther away. The pairs are in the order of A, then B.
-//
-// Panels whose boxes are apart cost next to nothing, and of the others only the parts that face each other are gone
-// through: sixty panels do not cost 1,770 comparisons.
-func Pairs(trees []*Tree, within float64, workers int) []Pair {
-	var pairs []Pair
-	for b := range trees {
-		for a := range b {
-			if trees[a].gap(trees[b]) <= within {
-				pairs = append(pairs, Pair{A: a, B: b})
-			}
-		}
-	}
-	next := make(chan *Pair, len(pairs))
-	for i := range pairs {
-		next <- &pairs[i]
-	}
-	close(next)
-	var wait sync.WaitGroup
-	for range max(1, workers) {
-		wait.Go(func() {
-			for p := range next {
-				a, b := trees[p.A], trees[p.B]
-				if p.OfA = a.NearTo(b, within); len(p.OfA) > 0 {
-					p.OfB = b.NearTo(a, within)
-				}
-			}
-		})
-	}
-	wait.Wait()
-	pairs = slices.DeleteFunc(pairs, func(p Pair) bool { return len(p.OfA) == 0 || len(p.OfB) == 0 })
-	slices.SortFunc(pairs, func(p, q Pair) int {
-		if p.A != q.A {
-			return p.A - q.A
-		}
-		return p.B - q.B
-	})
-	return pairs
-}
-
-// gap is the greatest of the gaps between the two trees' boxes along the axes, in mm; below zero where they overlap.
-func (t *Tree) gap(o *Tree) float64 {
-	a, b := t.box, o.box
-	return max(a.Min.X-b.Max.X, b.Min.X-a.Max.X, a.Min.Y-b.Max.Y, b.Min.Y-a.Max.Y, a.Min.Z-b.Max.Z, b.Min.Z-a.Max.Z)
-}
+import "slices"
 
 // NearTo are the triangles of t, rising, whose boxes come within a distance (mm) of a box about a few
 // triangles of the other tree: all that are truly within it, and some more.
