@@ -42,11 +42,8 @@ func (p *program) order() *cobra.Command {
 		Short: "Print the order of the work: runs, what each weld waits for, travel and changes",
 		Args:  count(1, 1, "one shell file"),
 		RunE: func(c *cobra.Command, args []string) error {
-			done, err := p.build(c.Context(), args[0])
+			done, err := p.buildWith(c.Context(), args[0], station)
 			if err != nil {
-				return err
-			}
-			if err := knownStation(done.plan, station, args[0]); err != nil {
 				return err
 			}
 			result := []orderStation{}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -51,11 +52,8 @@ func (p *program) reach() *cobra.Command {
 		Short: "Say which gun reaches which weld, at which angle and with how much air, and what none reaches",
 		Args:  count(1, 1, "one shell file"),
 		RunE: func(c *cobra.Command, args []string) error {
-			done, err := p.build(c.Context(), args[0])
+			done, err := p.buildWith(c.Context(), args[0], station)
 			if err != nil {
-				return err
-			}
-			if err := knownStation(done.plan, station, args[0]); err != nil {
 				return err
 			}
 			result := reachOf(done.plan, station)
@@ -77,6 +75,16 @@ func (p *program) reach() *cobra.Command {
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON, weld by weld")
 	p.overrides(c)
 	return c
+}
+
+// buildWith plans a shell that has to have the station; empty stands for all. It asks after planning, which may arrange
+// the stations itself.
+func (p *program) buildWith(ctx context.Context, file, station string) (planned, error) {
+	done, err := p.build(ctx, file)
+	if err != nil {
+		return planned{}, err
+	}
+	return done, knownStation(done.plan, station, file)
 }
 
 // knownStation refuses a station that the plan does not have; empty stands for all.

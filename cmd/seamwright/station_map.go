@@ -28,11 +28,8 @@ func (p *program) mapStation() *cobra.Command {
 					return badInput(err)
 				}
 			}
-			done, err := p.build(c.Context(), args[0])
+			done, err := p.buildWith(c.Context(), args[0], station)
 			if err != nil {
-				return err
-			}
-			if err := knownStation(done.plan, station, args[0]); err != nil {
 				return err
 			}
 			sheets, err := sheet.Station(done.plan, done.panels, station, sheet.Options{Size: paperSize})
