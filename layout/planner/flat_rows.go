@@ -29,7 +29,7 @@ type flatPatch struct {
 }
 
 // newFlatPatch lays the rows' direction along the longer side of the least box around the outline. A middle line does not
-// give it: that of a square runs along a diagonal. False: the contact is not flat.
+// give it where the contact is no rectangle: that of an L turns with it. False: the contact is not flat.
 func newFlatPatch(f flange.Flange) (flatPatch, bool) {
 	p := flatPatch{of: f, axis: f.Line[0].Axis, origin: f.Line[0].Point}
 	if len(f.Outline) == 0 || len(f.Outline[0]) < 3 {
