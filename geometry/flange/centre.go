@@ -60,6 +60,7 @@ func (c *centring) run() []section {
 		points = points[1 : n-1] // the bands at the ends lie askew
 	}
 	var last []r3.Vector
+	var settledAt []section
 	c.count = 0
 	for round := range rounds {
 		line := curve.New(points, c.closed)
@@ -77,20 +78,23 @@ func (c *centring) run() []section {
 		sections := c.sections(line)
 		now := places(sections)
 		if c.count > 0 && farthestApart(last, now) < settled {
-			points = line.Points
+			points, settledAt = line.Points, sections
 			break
 		}
 		last, points = now, c.moved(sections, line.Length(), round)
 	}
-	return c.finish(points)
+	return c.finish(points, settledAt)
 }
 
-// finish returns the sections of a settled line.
-func (c *centring) finish(points []r3.Vector) []section {
-	if !c.closed && c.runsBackward(points) {
+// finish returns the sections of a settled line, of which those in the line's own direction may be known.
+func (c *centring) finish(points []r3.Vector, sections []section) []section {
+	backward := !c.closed && c.runsBackward(points)
+	if backward {
 		slices.Reverse(points)
 	}
-	sections := c.sections(curve.New(points, c.closed))
+	if backward || sections == nil {
+		sections = c.sections(curve.New(points, c.closed))
+	}
 	c.shorten(sections)
 	c.quieten(sections)
 	c.kept = 1

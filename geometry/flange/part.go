@@ -60,7 +60,12 @@ func (c *centring) partings(sections []section) (left, right []float64) {
 	some := false
 	for i, s := range sections {
 		left[i], right[i] = c.parting(s.left, s.leftSide), c.parting(s.right, s.rightSide)
+		some = some || left[i] > 0 || right[i] > 0
 	}
+	if !some {
+		return nil, nil
+	}
+	some = false
 	for _, side := range [2][]float64{left, right} {
 		quiet := make([]float64, len(side))
 		for i := range side {

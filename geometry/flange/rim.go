@@ -10,14 +10,17 @@ import (
 // triangles has edges of micrometres, which run any way.
 const rimReach = 1.
 
-// rim is the border of a region as chains of vertices: after and before each.
+// rim is the border of a region as chains of vertices: after and before each, mesh.None within.
 type rim struct {
 	r             *region
-	after, before map[int32]int32
+	after, before []int32
 }
 
 func (r *region) rim() *rim {
-	m := &rim{r: r, after: map[int32]int32{}, before: map[int32]int32{}}
+	m := &rim{r: r, after: make([]int32, len(r.mesh.Vertices)), before: make([]int32, len(r.mesh.Vertices))}
+	for v := range m.after {
+		m.after[v], m.before[v] = mesh.None, mesh.None
+	}
 	for t, tri := range r.mesh.Triangles {
 		for k := range 3 {
 			if r.topo.Across(int32(t), k) == mesh.None {
@@ -35,11 +38,11 @@ func (m *rim) direction(edge [2]int32) r3.Vector {
 }
 
 // walk goes rimReach on from a vertex.
-func (m *rim) walk(v int32, next map[int32]int32) r3.Vector {
+func (m *rim) walk(v int32, next []int32) r3.Vector {
 	at := m.r.mesh.Vertices[v]
 	for left := rimReach; left > 0; {
-		w, known := next[v]
-		if !known {
+		w := next[v]
+		if w == mesh.None {
 			return at
 		}
 		step := m.r.mesh.Vertices[w].Sub(at)

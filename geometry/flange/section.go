@@ -18,6 +18,7 @@ type place struct {
 type trace struct {
 	path   []place // crossing points, with the triangle that is entered after each; the start first
 	length float64
+	clear  float64  // mm between the plane and the nearest corner of the triangles passed
 	edge   [2]int32 // border edge that ends it
 	ok     bool     // a border was reached
 }
@@ -43,16 +44,27 @@ func (r *region) trace(from place, plane, dir r3.Vector, most float64) trace {
 
 // traceInPlane counts vertices in the plane as in front of it; where the plane only touches the first
 // triangle the path has a single place.
-func (r *region) traceInPlane(from place, origin, plane, dir r3.Vector, most float64) (out trace) {
+func (r *region) traceInPlane(from place, origin, plane, dir r3.Vector, most float64) trace {
 	first := len(r.places)
 	r.places = append(r.places, from)
-	defer func() { out.path = r.places[first:len(r.places):len(r.places)] }()
-	t, entered, at := from.tri, -1, from.point
+	out := r.follow(from, origin, plane, dir, most)
+	out.path = r.places[first:len(r.places):len(r.places)]
+	return out
+}
+
+// follow goes from triangle to triangle along the cut and adds the places where it enters them.
+func (r *region) follow(from place, origin, plane, dir r3.Vector, most float64) (out trace) {
+	t, at := from.tri, from.point
+	var h [3]float64 // of the triangle's corners above the plane
+	for k, v := range r.mesh.Triangles[t] {
+		h[k] = r.height(v, origin, plane)
+	}
+	out.clear = min(math.Abs(h[0]), math.Abs(h[1]), math.Abs(h[2]))
+	exit, p, found := r.exit(t, h, at, dir)
+	if !found {
+		return out
+	}
 	for range len(r.mesh.Triangles) + 1 {
-		exit, p, found := r.exit(t, entered, origin, plane, at, dir)
-		if !found {
-			return out
-		}
 		out.length += p.Sub(at).Norm()
 		tri := r.mesh.Triangles[t]
 		next := r.topo.Across(t, exit)
@@ -65,10 +77,30 @@ func (r *region) traceInPlane(from place, origin, plane, dir r3.Vector, most flo
 		if out.length > most {
 			return out
 		}
-		entered, at = r.side(next, r.topo.TriEdge[t][exit]), p
-		t = next
+		k := r.side(next, r.topo.TriEdge[t][exit])
+		a, b := h[exit], h[(exit+1)%3]
+		after := r.mesh.Triangles[next]
+		if after[k] != tri[exit] {
+			a, b = b, a
+		}
+		c := r.height(after[(k+2)%3], origin, plane)
+		out.clear = min(out.clear, math.Abs(c))
+		h[k], h[(k+1)%3], h[(k+2)%3] = a, b, c
+		if exit = (k + 1) % 3; (b >= 0) == (c >= 0) {
+			exit = (k + 2) % 3
+		}
+		t, at, p = next, p, r.crossing(after, exit, h)
 	}
 	return out
+}
+
+// height is how far a vertex lies above a plane.
+func (r *region) height(v int32, origin, plane r3.Vector) float64 {
+	h := r.mesh.Vertices[v].Sub(origin).Dot(plane)
+	if math.Abs(h) < inPlane {
+		return 0 // or an edge that lies in the plane would be crossed at any of its points
+	}
+	return h
 }
 
 // side returns which side of triangle t the edge is.
@@ -81,26 +113,22 @@ func (r *region) side(t, edge int32) int {
 	return -1
 }
 
-// exit finds the side of triangle t where the plane leaves it: not the side entered by, and on the first
-// triangle the side that lies towards dir.
-func (r *region) exit(t int32, entered int, origin, plane, at, dir r3.Vector) (side int, p r3.Vector, found bool) {
+// crossing is where the plane crosses side k of a triangle with corners at heights h.
+func (r *region) crossing(tri [3]int32, k int, h [3]float64) r3.Vector {
+	a, b := h[k], h[(k+1)%3]
+	from, to := r.mesh.Vertices[tri[k]], r.mesh.Vertices[tri[(k+1)%3]]
+	return from.Add(to.Sub(from).Mul(a / (a - b)))
+}
+
+// exit finds the side of the first triangle, with corners at heights h, where the plane leaves it towards dir.
+func (r *region) exit(t int32, h [3]float64, at, dir r3.Vector) (side int, p r3.Vector, found bool) {
 	tri := r.mesh.Triangles[t]
-	var h [3]float64
-	for k, v := range tri {
-		if h[k] = r.mesh.Vertices[v].Sub(origin).Dot(plane); math.Abs(h[k]) < inPlane {
-			h[k] = 0 // or an edge that lies in the plane would be crossed at any of its points
-		}
-	}
 	best := 0.0
 	for k := range 3 {
-		a, b := h[k], h[(k+1)%3]
-		if k == entered || (a >= 0) == (b >= 0) {
+		if (h[k] >= 0) == (h[(k+1)%3] >= 0) {
 			continue
 		}
-		q := r.mesh.Vertices[tri[k]].Add(r.mesh.Vertices[tri[(k+1)%3]].Sub(r.mesh.Vertices[tri[k]]).Mul(a / (a - b)))
-		if entered >= 0 {
-			return k, q, true
-		}
+		q := r.crossing(tri, k, h)
 		towards := q.Sub(at).Dot(dir)
 		better := towards > best
 		if found && math.Abs(towards-best) < grazing { // a corner in the plane, where two sides are left at one place

@@ -10,20 +10,23 @@ import (
 // quieten takes the roughness of a noisy mesh off the sides that end at a bend: there the length of a trace is
 // the median of those of the stations about it. Free edges keep their notches.
 func (c *centring) quieten(sections []section) {
-	for _, side := range [2]func(s *section) *trace{
-		func(s *section) *trace { return &s.left }, func(s *section) *trace { return &s.right },
+	lengths := make([]float64, len(sections))
+	for _, side := range [2]func(s *section) (t *trace, isSide bool){
+		func(s *section) (*trace, bool) { return &s.left, s.leftSide }, func(s *section) (*trace, bool) { return &s.right, s.rightSide },
 	} {
-		lengths := make([]float64, len(sections))
 		for i := range sections {
 			lengths[i] = math.NaN()
-			t := side(&sections[i])
-			if t.ok && c.isSide(*t, sections[i].along) && c.endAt(t.edge).why == Bend {
+			if t, isSide := side(&sections[i]); isSide && c.endAt(t.edge).why == Bend {
 				lengths[i] = t.length
 			}
 		}
 		for i := range sections {
-			if window := c.about(lengths, i); !math.IsNaN(lengths[i]) && len(window) >= 3 {
-				side(&sections[i]).length = median(window)
+			if math.IsNaN(lengths[i]) {
+				continue
+			}
+			if window := c.about(lengths, i); len(window) >= 3 {
+				t, _ := side(&sections[i])
+				t.length = median(window)
 			}
 		}
 	}
@@ -222,13 +225,17 @@ func (c *centring) widest(x []float64, half int, sign float64) []float64 {
 	out := make([]float64, n)
 	for i := range x {
 		best := math.Inf(-1)
-		for k := i - half; k <= i+half; k++ {
+		from, to := i-half, i+half
+		if !c.closed {
+			from, to = max(from, 0), min(to, n-1)
+		}
+		for k := from; k <= to; k++ {
 			at := k
 			if c.closed {
 				at = ((k % n) + n) % n
 			}
-			if at >= 0 && at < n && !math.IsNaN(x[at]) {
-				best = max(best, sign*x[at])
+			if signed := sign * x[at]; signed > best { // not where it is not a number
+				best = signed
 			}
 		}
 		out[i] = sign * best
@@ -263,6 +270,9 @@ func (c *centring) shorten(sections []section) {
 	for i := range sections {
 		s := &sections[i]
 		for _, side := range [2]*trace{&s.left, &s.right} {
+			if c.r.isEven(side, s) {
+				continue
+			}
 			dir := s.across
 			if side == &s.right {
 				dir = dir.Mul(-1)
@@ -281,4 +291,14 @@ func (c *centring) shorten(sections []section) {
 		}
 		s.leftSide, s.rightSide = c.isSide(s.left, s.along), c.isSide(s.right, s.along)
 	}
+}
+
+// isEven says whether a trace just beside a section's is sure to have the same length but for less than sideStep: no
+// corner lies between the two, so that they pass through the same triangles, and the edge at their end is not steep.
+func (r *region) isEven(t *trace, s *section) bool {
+	if !t.ok || t.clear < 2*besideStep {
+		return false
+	}
+	edge := r.mesh.Vertices[t.edge[1]].Sub(r.mesh.Vertices[t.edge[0]])
+	return besideStep*math.Abs(edge.Dot(s.across)) < sideStep/2*math.Abs(edge.Dot(s.along))
 }

@@ -88,8 +88,9 @@ func (f *finder) isCrumb(r *region, loop []int32) bool {
 // surface from one of its ends, band by band; a band that falls into several pieces is a branch, bands that
 // meet again are a ring.
 func (r *region) skeleton(anchor int32, width float64) []chain {
-	from := r.farthest(r.distances(anchor))
-	distance := r.distances(from)
+	start, next := r.neighbours()
+	from := r.farthest(r.distances(anchor, start, next))
+	distance := r.distances(from, start, next)
 	band := math.Max(2*fine, width/2)
 	g := r.bands(r.mesh.Vertices[from], distance, band)
 	g.absorbSmall(0.25 * band * width)
@@ -139,13 +140,12 @@ func (h *reachedHeap) pop() reached {
 	return top
 }
 
-// distances are lengths along edges from one vertex (Dijkstra 1959): good enough to tell bands apart.
-func (r *region) distances(from int32) []float64 {
+// distances are lengths along edges from one vertex to its neighbours and on (Dijkstra 1959): good enough to tell bands apart.
+func (r *region) distances(from int32, start, next []int32) []float64 {
 	d := make([]float64, len(r.mesh.Vertices))
 	for i := range d {
 		d[i] = math.Inf(1)
 	}
-	start, next := r.neighbours()
 	d[from] = 0
 	h := reachedHeap{{from, 0}}
 	for len(h) > 0 {
@@ -163,6 +163,7 @@ func (r *region) distances(from int32) []float64 {
 	return d
 }
 
+// neighbours are the vertices that share an edge with vertex v: next[start[v]:start[v+1]].
 func (r *region) neighbours() (start, next []int32) {
 	start = make([]int32, len(r.mesh.Vertices)+1)
 	for _, e := range r.topo.Edges {

@@ -47,7 +47,7 @@ func (c centring) spot(loops [][]int32) (*centring, bool) {
 		points = append(points, p.point)
 	}
 	c.chain = chain{points: points, forks: [2]int32{noFork, noFork}}
-	c.result = c.finish(points)
+	c.result = c.finish(points, nil)
 	return &c, true
 }
 

@@ -58,8 +58,8 @@ type segment struct {
 	limit2   float64 // squared grains
 }
 
-func newSegment(f *frame, a, b r3.Vector) *segment {
-	s := &segment{from: a.Sub(f.origin).Mul(f.scale), to: b.Sub(f.origin).Mul(f.scale)}
+func newSegment(f *frame, a, b r3.Vector) (s segment) {
+	s.from, s.to = a.Sub(f.origin).Mul(f.scale), b.Sub(f.origin).Mul(f.scale)
 	box := space.EmptyBox().Add(a).Add(b)
 	s.lo, s.hi = f.grown(box.Min, box.Max)
 	return s
