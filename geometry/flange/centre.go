@@ -30,6 +30,7 @@ type centring struct {
 	chain  chain // the rough line
 	closed bool
 	step   float64
+	first  int       // of the region's traced places, those of the line
 	count  int       // of steps of the line, once it has settled; 0 before
 	width  float64   // rough width of the strip
 	middle r3.Vector // of the sheets' metal: tells a line's start
@@ -61,7 +62,7 @@ func (c *centring) run() []section {
 	}
 	var last []r3.Vector
 	var settledAt []section
-	c.count = 0
+	c.count, c.first = 0, len(c.r.places)
 	for round := range rounds {
 		line := curve.New(points, c.closed)
 		if !(line.Length() > 0) {
@@ -74,7 +75,7 @@ func (c *centring) run() []section {
 		if n := c.steps(line.Length()); round == roughRounds+2 || c.count > 0 && (n < c.count-1 || n > c.count+1) {
 			c.count = n
 		}
-		c.r.places = c.r.places[:0] // no section of the round before is asked again
+		c.r.places = c.r.places[:c.first] // no section of the round before is asked again
 		sections := c.sections(line)
 		now := places(sections)
 		if c.count > 0 && farthestApart(last, now) < settled {
@@ -104,7 +105,6 @@ func (c *centring) finish(points []r3.Vector, sections []section) []section {
 		c.fillEnds(sections)
 	}
 	c.trimLegs(sections)
-	c.r.places = nil // it is the result's now
 	return sections
 }
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -21,13 +22,13 @@ var ErrNoStrip = errors.New("the outline is not a strip that a weld line can run
 // Points are in millimetres; the result has no sheets.
 func FromOutline(loops [][]r3.Vector, opt Options) ([]Flange, error) {
 	opt = opt.withDefaults()
-	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), neighbours: [][]int{nil}}
+	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), neighbours: [][]int{nil}, room: &room{}}
 	m, err := outline.Fill(loops)
 	if err != nil {
 		return nil, fmt.Errorf("flange from outline: %w", err)
 	}
 	f.panels = []*panel{newPanel(Sheet{Mesh: m}, f.opt)}
-	p := &patch{points: m.Vertices, tris: m.Triangles}
+	p := &patch{points: m.Vertices, tris: slices.Clone(m.Triangles)}
 	for range m.Vertices {
 		p.normals = append(p.normals, f.panels[0].normals[0])
 	}

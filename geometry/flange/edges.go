@@ -66,6 +66,12 @@ func (t *edgeTable) set(key uint64, val int32) {
 	*at = val
 }
 
+// reset forgets all edges.
+func (t *edgeTable) reset() {
+	clear(t.keys)
+	t.count = 0
+}
+
 func (t *edgeTable) grow() {
 	old := *t
 	size := max(leastTable, 4*len(old.keys))
@@ -82,6 +88,12 @@ func (t *edgeTable) grow() {
 type placeTable struct {
 	places []r3.Vector
 	slots  []int32 // number + 1, 0 where there is none
+}
+
+// reset forgets all places.
+func (t *placeTable) reset() {
+	clear(t.slots)
+	t.places = t.places[:0]
 }
 
 func (t *placeTable) number(p r3.Vector) (i int32, known bool) {

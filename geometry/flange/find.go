@@ -18,7 +18,8 @@ type finder struct {
 	thickest   float64
 	cosLimit   float64
 	around     *vicinity // of the host at hand
-	scene      *scene    // room for what is about one of its places
+	scene      *scene    // what is about one of its places
+	room       *room     // that the two are in, and more
 	moments    []moment  // of sheets
 }
 
@@ -77,12 +78,18 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 		return nil, err
 	}
 	f.meet(within)
+	rooms := make(chan *room, opt.Workers)
+	for range opt.Workers {
+		rooms <- &room{}
+	}
 	var done atomic.Int64
 	found := make([]Found, len(sheets))
 	err = f.parallel(ctx, len(sheets), func(k int) error {
 		i := len(sheets) - 1 - k // the largest first, so that no worker ends with it alone
+		in := <-rooms
+		defer func() { rooms <- in }()
 		var err error
-		if found[i], err = f.onHost(ctx, i); err != nil {
+		if found[i], err = f.onHost(ctx, i, in); err != nil {
 			return fmt.Errorf("find flanges of panel %s: %w", sheets[i].Name, err)
 		}
 		if opt.Progress != nil {
@@ -134,16 +141,9 @@ func (f *finder) meet(within float64) {
 	}
 }
 
-// on is the finder for one host, with room of its own.
-func (f *finder) on(host int) *finder {
-	own := *f
-	own.around, own.scene = newVicinity(f, host), &scene{}
-	return &own
-}
-
 // onHost finds the strips for which sheet host is the first.
-func (f *finder) onHost(ctx context.Context, host int) (Found, error) {
-	f = f.on(host)
+func (f *finder) onHost(ctx context.Context, host int, in *room) (Found, error) {
+	f = f.on(host, in)
 	var found Found
 	found.Near = f.facing(host)
 	if len(f.neighbours[host]) == 0 {
@@ -153,8 +153,8 @@ func (f *finder) onHost(ctx context.Context, host int) (Found, error) {
 	if err != nil || len(patch.tris) == 0 {
 		return found, err
 	}
-	c := &cutter{finder: f, host: host, patch: patch}
-	c.verdicts = make([]verdict, len(c.patch.points))
+	c := &in.cutter
+	c.reset(f, host, patch)
 	for v := range c.patch.points {
 		if v%1024 == 0 && ctx.Err() != nil {
 			return found, ctx.Err()

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"math"
-	"slices"
 
 	"github.com/golang/geo/r3"
 )
@@ -19,6 +18,8 @@ type patch struct {
 	points  []r3.Vector
 	normals []r3.Vector
 	tris    [][3]int32
+	split   edgeTable     // edges that are halved, with their middles, or -1
+	spare   [2][][3]int32 // for triangles that come in the place of others
 }
 
 // refine cuts the host's triangles that are near to another panel until no edge there is longer than fine.
@@ -36,9 +37,11 @@ var ErrTooLarge = errors.New("it lies near other panels over more than a sheet's
 // cutFine halves edges longer than fine, where wanted says so, until there are none. A triangle whose
 // edges all stay whole is done: what is decided of an edge does not change.
 func (p *patch) cutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) error {
-	split := &edgeTable{}
-	done := make([][3]int32, 0, len(p.tris))
-	for open, next := slices.Clone(p.tris), [][3]int32(nil); len(open) > 0; open, next = next, open[:0] {
+	split := &p.split
+	split.reset()
+	done, open, next := p.spare[0][:0], p.tris, p.spare[1]
+	for ; len(open) > 0; open, next = next, open[:0] {
+		next = next[:0]
 		for i, tri := range open {
 			if len(p.points) > mostPoints {
 				return ErrTooLarge
@@ -60,14 +63,16 @@ func (p *patch) cutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) e
 			}
 		}
 	}
-	p.tris = done
+	p.tris, p.spare = done, [2][][3]int32{open, next}
 	return nil
 }
 
 // nearTriangles copies the host's triangles on which a strip may lie.
 func (f *finder) nearTriangles(host int) *patch {
 	panel := f.panels[host]
-	c := copier{panel: panel, patch: &patch{}, first: make([]int32, len(panel.Mesh.Vertices))}
+	p := &f.room.patch
+	p.points, p.normals, p.tris = p.points[:0], p.normals[:0], p.tris[:0]
+	c := copier{panel: panel, patch: p, first: make([]int32, len(panel.Mesh.Vertices))}
 	for t, wanted := range f.concerned(host) {
 		if wanted {
 			c.add(int32(t))

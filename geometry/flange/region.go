@@ -38,23 +38,34 @@ type cutter struct {
 	host     int
 	patch    *patch
 	verdicts []verdict
-	cuts     edgeTable // of the ways between patch points: the point where the stack at the first ends
-	grazed   []bool    // patch points that are just beside a stack
+	cuts     edgeTable   // of the ways between patch points: the point where the stack at the first ends
+	grazed   []bool      // patch points that are just beside a stack
+	touched  []bool      // patch points at split edges
+	asked    [2][]asking // of the patch's triangles, and room for more
 	points   []r3.Vector
 	normals  []r3.Vector
 	borders  []border
 	corners  []int32 // patch point to point + 1
+	numbers  []int32 // likewise, room for compact
 	tris     map[stack][][3]int32
 	stacks   []stack                    // in order of appearance
 	welded   map[[2]r3.Vector]r3.Vector // where the cut between two places lies: the two sides of a crease share it
 }
 
-func (c *cutter) run(ctx context.Context) error {
+// reset makes it the cutter of another patch.
+func (c *cutter) reset(f *finder, host int, p *patch) {
+	c.finder, c.host, c.patch = f, host, p
+	c.verdicts, c.grazed = sized(c.verdicts, len(p.points)), c.grazed[:0]
+	c.points, c.normals, c.borders, c.stacks = c.points[:0], c.normals[:0], c.borders[:0], c.stacks[:0]
+	c.cuts.reset()
 	c.tris, c.welded = map[stack][][3]int32{}, map[[2]r3.Vector]r3.Vector{}
+}
+
+func (c *cutter) run(ctx context.Context) error {
 	if err := c.sharpen(ctx); err != nil {
 		return err
 	}
-	c.corners = make([]int32, len(c.patch.points))
+	c.corners = sized(c.corners, len(c.patch.points))
 	for _, t := range c.patch.tris {
 		seen := [3]stack{}
 		for k, v := range t {
@@ -160,12 +171,21 @@ func (c *cutter) regions() []*region {
 	return out
 }
 
+func (r *region) reset() {
+	if r.mesh == nil {
+		r.mesh = &mesh.Mesh{}
+	}
+	r.mesh.Triangles, r.normals, r.borders = r.mesh.Triangles[:0], r.normals[:0], r.borders[:0]
+}
+
 // compact makes one mesh of the triangles, joining points at the same place: the two sides of a crease
 // that a stack lies across.
 func (c *cutter) compact(tris [][3]int32) *region {
-	r := &region{mesh: &mesh.Mesh{}}
-	number := make([]int32, len(c.points)) // + 1
-	places := placeTable{}
+	r, places := &c.room.whole, &c.room.places
+	r.reset()
+	places.reset()
+	c.numbers = sized(c.numbers, len(c.points))
+	number := c.numbers // + 1
 	for _, t := range tris {
 		var out [3]int32
 		for k, v := range t {
@@ -187,7 +207,6 @@ func (c *cutter) compact(tris [][3]int32) *region {
 		}
 	}
 	r.mesh.Vertices = places.places
-	r.filled = make([]bool, len(r.mesh.Triangles))
 	r.topo = r.mesh.Topology()
 	return r
 }

@@ -15,17 +15,18 @@ const (
 // sharpen cuts the patch finer where the border of a stack does not run straight through a triangle: at the
 // corners of a strip, which a single cut would take off, and along narrow curves.
 func (c *cutter) sharpen(ctx context.Context) error {
-	asked := make([]asking, len(c.patch.tris))
+	c.asked[0] = sized(c.asked[0], len(c.patch.tris))
 	for range sharpenings {
-		split := &edgeTable{}
-		touched := make([]bool, len(c.patch.points))
+		asked, split := c.asked[0], &c.patch.split
+		split.reset()
+		c.touched = sized(c.touched, len(c.patch.points))
 		known := len(c.patch.points)
 		for i, t := range c.patch.tris {
 			if i%1024 == 0 && ctx.Err() != nil {
 				return ctx.Err()
 			}
 			if !asked[i].bent && c.isBent(t) {
-				c.splitAll(split, touched, t)
+				c.splitAll(split, t)
 			}
 			asked[i].bent = true
 		}
@@ -33,14 +34,14 @@ func (c *cutter) sharpen(ctx context.Context) error {
 			if !asked[i].hidden && c.isGrazed(t) {
 				asked[i].hidden = true
 				if c.isHidden(t) {
-					c.splitAll(split, touched, t)
+					c.splitAll(split, t)
 				}
 			}
 		}
 		if len(c.patch.points) == known {
 			return nil
 		}
-		asked = c.patch.splitTouched(split, touched, asked)
+		c.splitTouched(split)
 		for v := known; v < len(c.patch.points); v++ {
 			c.verdicts = append(c.verdicts, c.classify(c.host, c.patch.points[v], c.patch.normals[v]))
 		}
@@ -52,10 +53,10 @@ func (c *cutter) sharpen(ctx context.Context) error {
 type asking struct{ bent, hidden bool }
 
 // splitAll marks the edges of a triangle for cutting in half.
-func (c *cutter) splitAll(split *edgeTable, touched []bool, t [3]int32) {
+func (c *cutter) splitAll(split *edgeTable, t [3]int32) {
 	for k := range 3 {
 		c.patch.splitEdge(split, t[k], t[(k+1)%3], func(a, b r3.Vector) bool { return true }, finestPatch)
-		touched[t[k]] = true
+		c.touched[t[k]] = true
 	}
 }
 
@@ -82,12 +83,13 @@ func (c *cutter) isHidden(t [3]int32) bool {
 }
 
 // splitTouched puts the pieces in place of every triangle with a split edge, which then are to be asked.
-func (p *patch) splitTouched(split *edgeTable, touched []bool, asked []asking) []asking {
-	out, now := make([][3]int32, 0, len(p.tris)+split.count), make([]asking, 0, len(p.tris)+split.count)
+func (c *cutter) splitTouched(split *edgeTable) {
+	p := c.patch
+	out, asked := p.spare[0][:0], c.asked[1][:0]
 	for i, t := range p.tris {
 		count := 0
 		for _, v := range t {
-			if touched[v] {
+			if c.touched[v] {
 				count++
 			}
 		}
@@ -97,13 +99,13 @@ func (p *patch) splitTouched(split *edgeTable, touched []bool, asked []asking) [
 		}
 		before := len(out)
 		if out = p.appendPieces(out, t, mid, cuts); cuts == 0 {
-			now = append(now, asked[i])
+			asked = append(asked, c.asked[0][i])
 		} else {
-			now = append(now, make([]asking, len(out)-before)...)
+			asked = append(asked, make([]asking, len(out)-before)...)
 		}
 	}
-	p.tris = out
-	return now
+	p.tris, p.spare[0] = out, p.tris
+	c.asked = [2][]asking{asked, c.asked[0]}
 }
 
 // isBent says whether the border of some stack leaves the straight way through a triangle.

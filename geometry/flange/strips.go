@@ -24,6 +24,8 @@ func (f *finder) strips(r *region) []Flange {
 		around += r.loopLength(l)
 	}
 	width := area / (around / 2)
+	r.places = f.room.traced[:0]
+	defer func() { f.room.traced = r.places }()
 	c := f.centring(r, width)
 	var runs []*centring
 	if one, ok := c.spot(loops); ok && len(rest) == 1 {

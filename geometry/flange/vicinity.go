@@ -64,15 +64,22 @@ type facet struct {
 	tri     int32
 }
 
-func newVicinity(f *finder, host int) *vicinity {
-	v := &vicinity{f: f, host: host, cells: map[uint64]extent{}, tracts: map[uint64]extent{}, key: math.MaxUint64}
+// reset makes the vicinity that of another host.
+func (v *vicinity) reset(f *finder, host int) {
+	if v.cells == nil {
+		v.cells, v.tracts = map[uint64]extent{}, map[uint64]extent{}
+	}
+	clear(v.cells)
+	clear(v.tracts)
+	v.f, v.host, v.key = f, host, math.MaxUint64
+	v.sheets, v.ofHost, v.inView, v.sights = v.sheets[:0], v.ofHost[:0], v.inView[:0], v.sights[:0]
+	v.list, v.spread, v.facets = v.list[:0], v.spread[:0], v.facets[:0]
 	for _, x := range f.neighbours[host] {
 		if of := f.panels[host].tree.NearTo(f.panels[x].tree, f.reach(host, x)); len(of) > 0 {
 			v.sheets, v.ofHost = append(v.sheets, x), append(v.ofHost, of)
 		}
 	}
 	v.known = make([][]int32, len(v.sheets))
-	return v
 }
 
 // cellOf names the cell that holds p.

@@ -41,7 +41,8 @@ func TestVicinityAnswersAsTheTree(t *testing.T) {
 		for _, m := range []*mesh.Mesh{waves(0, 12), waves(0.5, test.squares)} {
 			f.panels = append(f.panels, newPanel(Sheet{Mesh: m, Thickness: 0.3}, opt))
 		}
-		v := newVicinity(f, 0)
+		v := &vicinity{}
+		v.reset(f, 0)
 		met, tract, cell := 0, false, false
 		for range 2000 {
 			p, n := r3.Vector{X: 64*rng.Float64() - 32, Y: 64*rng.Float64() - 32, Z: 4*rng.Float64() - 2}, r3.Vector{Z: 1}
