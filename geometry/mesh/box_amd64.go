@@ -1,3 +1,5 @@
+//go:build !purego
+
 package mesh
 
 // boxOf is the box of n triangles, at least one, 36 bytes each. It reads pad bytes more than these have, and the

@@ -1,3 +1,5 @@
+//go:build !purego
+
 #include "textflag.h"
 
 // func boxOf(triangles *byte, n int) (low, high [4]float32)

@@ -78,6 +78,10 @@ func (s *Soup) Triangle(t int) (corners [9]float32) {
 	return corners
 }
 
+// Records are the triangles from one on as they stand in memory: 36 bytes each, x, y, z of three corners as binary STL
+// writes them. Four bytes more may be read behind the last.
+func (s *Soup) Records(from int) []byte { return s.records[soupTriangle*from:] }
+
 // Corners gives the three corners of a triangle, in the file's unit.
 func (s *Soup) Corners(t int) (a, b, c r3.Vector) {
 	r := (*[soupTriangle]byte)(s.records[soupTriangle*t:])

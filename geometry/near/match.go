@@ -149,77 +149,6 @@ func (m *Matcher) keep(c *cull) {
 	}
 }
 
-// packed is a tree over kept triangles.
-type packed struct {
-	nodes []node
-	soup  *mesh.Soup
-	order []int32 // their numbers in the soup, leaf by leaf
-}
-
-// plant makes the trees of all panels but the first, which is asked for by none.
-func (m *Matcher) plant(region space.Box) {
-	m.frame = newFrame(region.Grow(m.opt.Within))
-	later := m.panels[min(1, len(m.panels)):]
-	if len(later) < 2*m.opt.Workers { // few panels: all workers on each
-		for _, p := range later {
-			p.plant(&m.frame, m.opt.Workers)
-		}
-		return
-	}
-	each(m.opt.Workers, len(later), func(i int) { later[i].plant(&m.frame, 1) })
-}
-
-func (p *panel) plant(f *frame, workers int) {
-	items, n := p.bundles(f)
-	p.tree.nodes = plant(items, max(1, leafSize*len(items)/max(1, n)), workers)
-	p.tree.soup = p.soup
-	p.tree.order = make([]int32, 0, n)
-	starts := make([]int32, len(items)+1) // of each item's triangles
-	for i := range items {
-		for t := items[i].first; t < items[i].first+items[i].count; t++ {
-			p.tree.order = append(p.tree.order, t)
-		}
-		starts[i+1] = int32(len(p.tree.order))
-	}
-	for i := range p.tree.nodes {
-		if n := &p.tree.nodes[i]; n.count > 0 {
-			n.first, n.count = starts[n.first], starts[n.first+n.count]-starts[n.first]
-		}
-	}
-}
-
-// bundles makes items of the kept triangles, and counts these: one of as many as a leaf holds where they follow each other
-// in the file and lie so close that a box about them all is no larger than boxes about each, else one of each.
-func (p *panel) bundles(f *frame) (items []node, triangles int) {
-	items = make([]node, 0, 2*len(p.kept)+16)
-	for _, s := range p.kept {
-		triangles += int(s.to - s.from)
-		for t := s.from; t < s.to; {
-			n := min(leafSize, s.to-t)
-			if n > 1 && !p.close(int(t), int(t+n)) {
-				n = 1
-			}
-			low, high := p.soup.Box(int(t), int(t+n))
-			item := node{first: t, count: n}
-			item.lo, item.hi = f.grown(wide(low), wide(high))
-			items = append(items, item)
-			t += n
-		}
-	}
-	return items, triangles
-}
-
-// close reports whether a box about some triangles is no larger than boxes about each are.
-func (p *panel) close(from, to int) bool {
-	one := max(halfArea(p.soup.Box(from, from+1)), halfArea(p.soup.Box(to-1, to)))
-	return halfArea(p.soup.Box(from, to)) <= float64(to-from)*one
-}
-
-func halfArea(low, high [3]float32) float64 {
-	s := wide(high).Sub(wide(low))
-	return float64(s.X*s.Y) + float64(s.Y*s.Z) + float64(s.Z*s.X)
-}
-
 // Pairs asks the trees for the middles of the kept triangles of all earlier panels; see Match.
 func (m *Matcher) Pairs() []PanelPair {
 	parts := m.parts(taskKept, keptOf)
@@ -257,130 +186,33 @@ func (m *Matcher) ask(t task) []PanelPair {
 		if b <= t.panel || len(q.tree.nodes) == 0 || !a.box.Grow(m.opt.Within).Overlaps(q.box) {
 			continue
 		}
-		s := search{tree: &q.tree, limit: m.opt.Within * m.opt.Within, frame: &m.frame}
-		s.limitGrains = m.frame.limit(s.limit)
-		searches = append(searches, s)
+		searches = append(searches, search{tree: &q.tree, limit: m.opt.Within * m.opt.Within})
 		found = append(found, PanelPair{A: t.panel, B: b})
 	}
-	var g asked
+	p := newPacket(&m.frame, m.opt.Within)
+	reach := m.frame.limit(m.opt.Within * m.opt.Within)
 	for _, s := range a.kept[t.from:t.to] {
-		g.take(a, s, &m.frame)
+		p.take(a.soup, s)
 		for i := range searches {
-			m.askOne(a, &g, &searches[i], &found[i])
+			if entry, ok := narrow(searches[i].tree.nodes, 0, &p.low, &p.high, reach); ok {
+				searches[i].closest(entry, p)
+				m.note(a.soup, p, &searches[i], &found[i])
+			}
 		}
 	}
 	return slices.DeleteFunc(found, func(p PanelPair) bool { return len(p.Matched) == 0 })
 }
 
-// askOne appends the matches of some triangles with one panel. What is near none of them is left out once for all.
-func (m *Matcher) askOne(a *panel, g *asked, s *search, into *PanelPair) {
-	entry, ok := narrow(s.tree.nodes, 0, &g.low, &g.high, s.limitGrains)
-	if !ok {
-		return
-	}
-	for t := g.from; t < g.to; t++ {
-		best, d2 := s.closest(entry, &g.middles[t-g.from])
-		if best >= 0 && (m.opt.MinCos <= 0 || parallel(a.soup, t, s.tree.soup, s.tree.order[best], m.opt.MinCos)) {
-			into.Matched = append(into.Matched, Matched{t, s.tree.order[best], float32(math.Sqrt(d2))})
-		}
-	}
-}
-
-// asked is the middles of a span of triangles, and their box in grains.
-type asked struct {
-	span
-	middles   [shortRun]middle
-	low, high [3]int32
-}
-
-// middle is a triangle's middle, in the soup's unit and in grains.
-type middle struct {
-	r3.Vector
-	at [3]int32
-}
-
-func (g *asked) take(a *panel, s span, f *frame) {
-	g.span, g.low, g.high = s, nothing.lo, nothing.hi
-	for t := s.from; t < s.to; t++ {
-		c := a.soup.Triangle(int(t))
-		const third = 1 / float32(3)
-		p := wide([3]float32{(c[0] + c[3] + c[6]) * third, (c[1] + c[4] + c[7]) * third, (c[2] + c[5] + c[8]) * third})
-		at := f.place(p)
-		g.middles[t-s.from] = middle{p, at}
-		for k := range 3 {
-			g.low[k], g.high[k] = min(g.low[k], at[k]), max(g.high[k], at[k])
-		}
-	}
-}
-
-// search looks for nearest triangles in a packed tree, one place after another.
-type search struct {
-	tree        *packed
-	frame       *frame
-	limit       float64 // squared
-	limitGrains int64
-	hint        *node // the leaf with what the place before found: a first guess for the next
-}
-
-// nearest is the nearest triangle so far.
-type nearest struct {
-	at     int32   // its place in the tree, or below zero
-	limit  float64 // its squared distance, or the greatest that is asked for
-	grains int64   // the same in grains, rounded up
-	leaf   *node   // it is in
-}
-
-// closest is the place of the nearest triangle in the tree, of all under entry, and its squared distance; below zero
-// when there is none within the limit.
-func (s *search) closest(entry int32, from *middle) (int32, float64) {
-	b := nearest{at: -1, limit: s.limit, grains: s.limitGrains}
-	x, y, z := from.at[0], from.at[1], from.at[2]
-	hint := s.hint
-	if hint != nil {
-		s.look(hint, from, &b)
-	}
-	nodes := s.tree.nodes
-	var stack [deepest + 2]int32
-	stack[0] = entry
-	for depth := 1; depth > 0; {
-		depth--
-		n := &nodes[stack[depth]]
-		if n.gapAt(x, y, z) > b.grains {
+// note appends what was found for a packet, where the triangles are about parallel.
+func (m *Matcher) note(a *mesh.Soup, p *packet, s *search, into *PanelPair) {
+	for t := p.from; t < p.to; t++ {
+		best := &s.best[t-p.from]
+		if best.at < 0 {
 			continue
 		}
-		for n.count == 0 {
-			near, far := n.first, n.first+1
-			l, r := nodes[near].gapAt(x, y, z), nodes[far].gapAt(x, y, z)
-			if r < l {
-				near, far, l, r = far, near, r, l
-			}
-			if l > b.grains {
-				break
-			}
-			if r <= b.grains {
-				stack[depth] = far
-				depth++
-			}
-			n = &nodes[near]
-		}
-		if n != hint {
-			s.look(n, from, &b)
-		}
-	}
-	if b.at >= 0 {
-		s.hint = b.leaf
-	}
-	return b.at, b.limit
-}
-
-// look goes through a leaf's triangles.
-func (s *search) look(n *node, from *middle, b *nearest) {
-	for t := n.first; t < n.first+n.count; t++ {
-		p, q, r := s.tree.soup.Corners(int(s.tree.order[t]))
-		on, _ := ClosestOnTriangle(from.Vector, p, q, r)
-		d := on.Sub(from.Vector).Norm2()
-		if d < b.limit || d == b.limit && (b.at < 0 || s.tree.order[t] < s.tree.order[b.at]) {
-			b.at, b.limit, b.grains, b.leaf = t, d, s.frame.limit(d), n
+		b := s.tree.order[best.at]
+		if m.opt.MinCos <= 0 || parallel(a, t, s.tree.soup, b, m.opt.MinCos) {
+			into.Matched = append(into.Matched, Matched{t, b, float32(math.Sqrt(best.limit))})
 		}
 	}
 }
