@@ -194,13 +194,13 @@ func (t *text) add(corners *[9]float32) error {
 		t.makeRoom()
 	}
 	n := len(t.soup.records)
-	t.soup.records = t.soup.records[:n+soupTriangle]
+	t.soup.records = t.soup.records[:n+RecordSize]
 	putTriangle(t.soup.records[n:], corners)
 	return nil
 }
 
 // full reports whether there is no room for another triangle.
-func (t *text) full() bool { return len(t.soup.records)+soupTriangle+pad > cap(t.soup.records) }
+func (t *text) full() bool { return len(t.soup.records)+RecordSize+pad > cap(t.soup.records) }
 
 // makeRoom makes room for as many triangles as the file will have if the rest of it is like the beginning.
 func (t *text) makeRoom() {

@@ -100,7 +100,7 @@ func (d *decoder) chunk(from int, buf []byte) error {
 	buf = buf[:binaryTriangle*count]
 	n, failed := d.r.ReadAt(buf, binaryHeader+binaryTriangle*int64(from))
 	whole := n / binaryTriangle
-	if !decode(d.soup.records[soupTriangle*from:], buf[:binaryTriangle*whole], d.reach) {
+	if !decode(d.soup.records[RecordSize*from:], buf[:binaryTriangle*whole], d.reach) {
 		for t := from; t < from+whole; t++ {
 			if err := fault(d.soup.Triangle(t), t, d.reach); err != nil {
 				return err
@@ -122,13 +122,13 @@ func decode(into, from []byte, reach float32) bool {
 	const magnitude = 1<<31 - 1
 	past := 1<<31 - 1 - math.Float32bits(reach)
 	beyond := uint32(0)
-	for len(from) >= binaryTriangle && len(into) >= soupTriangle {
-		r, w := (*[soupTriangle]byte)(from[12:48]), (*[soupTriangle]byte)(into)
-		for k := 0; k < soupTriangle; k += 4 {
+	for len(from) >= binaryTriangle && len(into) >= RecordSize {
+		r, w := (*[RecordSize]byte)(from[12:48]), (*[RecordSize]byte)(into)
+		for k := 0; k < RecordSize; k += 4 {
 			beyond |= binary.LittleEndian.Uint32(r[k:k+4])&magnitude + past
 		}
 		*w = *r
-		from, into = from[binaryTriangle:], into[soupTriangle:]
+		from, into = from[binaryTriangle:], into[RecordSize:]
 	}
 	return beyond < 1<<31
 }

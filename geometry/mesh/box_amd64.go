@@ -10,6 +10,6 @@ package mesh
 func boxOf(triangles *byte, n int) (low, high [4]float32)
 
 func box(records []byte) (low, high [3]float32) {
-	l, h := boxOf(&records[0], len(records)/soupTriangle)
+	l, h := boxOf(&records[0], len(records)/RecordSize)
 	return [3]float32(l[:3]), [3]float32(h[:3])
 }

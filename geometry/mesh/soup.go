@@ -39,15 +39,16 @@ func (s *Soup) measure(from, to int) {
 	}
 }
 
-const (
-	soupTriangle = 36
-	pad          = 4
-)
+// RecordSize is how many bytes of Records a triangle takes.
+const RecordSize = 36
+
+// pad is how many bytes may be read behind the last record.
+const pad = 4
 
 // newRecords makes room for n triangles.
 func newRecords(n int) []byte {
-	room := inLargePages(make([]byte, soupTriangle*n+pad))
-	return room[:soupTriangle*n]
+	room := inLargePages(make([]byte, RecordSize*n+pad))
+	return room[:RecordSize*n]
 }
 
 func newRuns(triangles int) []Run { return make([]Run, (triangles+RunLength-1)/RunLength) }
@@ -60,31 +61,31 @@ func NewSoup(triangles [][9]float32) (*Soup, error) {
 		if err := fault(triangles[i], i, farthest); err != nil {
 			return nil, err
 		}
-		putTriangle(s.records[soupTriangle*i:], &triangles[i])
+		putTriangle(s.records[RecordSize*i:], &triangles[i])
 	}
 	s.measure(0, s.Len())
 	return s, nil
 }
 
 // Len is the number of triangles.
-func (s *Soup) Len() int { return len(s.records) / soupTriangle }
+func (s *Soup) Len() int { return len(s.records) / RecordSize }
 
 // Triangle gives x, y, z of the three corners of a triangle, in the file's unit.
 func (s *Soup) Triangle(t int) (corners [9]float32) {
-	r := (*[soupTriangle]byte)(s.records[soupTriangle*t:])
+	r := (*[RecordSize]byte)(s.records[RecordSize*t:])
 	for k := range corners {
 		corners[k] = math.Float32frombits(binary.LittleEndian.Uint32(r[4*k : 4*k+4]))
 	}
 	return corners
 }
 
-// Records are the triangles from one on as they stand in memory: 36 bytes each, x, y, z of three corners as binary STL
-// writes them. Four bytes more may be read behind the last.
-func (s *Soup) Records(from int) []byte { return s.records[soupTriangle*from:] }
+// Records are the triangles as they stand in memory: RecordSize bytes each, x, y, z of three corners as binary STL writes
+// them. Four bytes more may be read behind the last.
+func (s *Soup) Records() []byte { return s.records }
 
 // Corners gives the three corners of a triangle, in the file's unit.
 func (s *Soup) Corners(t int) (a, b, c r3.Vector) {
-	r := (*[soupTriangle]byte)(s.records[soupTriangle*t:])
+	r := (*[RecordSize]byte)(s.records[RecordSize*t:])
 	a = r3.Vector{X: coordinate(r[0:4]), Y: coordinate(r[4:8]), Z: coordinate(r[8:12])}
 	b = r3.Vector{X: coordinate(r[12:16]), Y: coordinate(r[16:20]), Z: coordinate(r[20:24])}
 	c = r3.Vector{X: coordinate(r[24:28]), Y: coordinate(r[28:32]), Z: coordinate(r[32:36])}
@@ -96,7 +97,7 @@ func coordinate(b []byte) float64 {
 }
 
 func putTriangle(record []byte, corners *[9]float32) {
-	r := (*[soupTriangle]byte)(record)
+	r := (*[RecordSize]byte)(record)
 	for k, x := range corners {
 		binary.LittleEndian.PutUint32(r[4*k:4*k+4], math.Float32bits(x))
 	}
@@ -165,8 +166,8 @@ type bounds struct {
 
 // room is room for n triangles.
 func (b *bounds) room(n int) []byte {
-	if soupTriangle*n <= len(b.records) && soupTriangle*n+pad <= cap(b.records) {
-		return b.records[:soupTriangle*n]
+	if RecordSize*n <= len(b.records) && RecordSize*n+pad <= cap(b.records) {
+		return b.records[:RecordSize*n]
 	}
 	return newRecords(n)
 }
@@ -232,7 +233,7 @@ func fault(corners [9]float32, t int, reach float32) error {
 
 // Box is the box of the triangles from one on up to another, at least one, in the file's unit.
 func (s *Soup) Box(from, to int) (low, high [3]float32) {
-	return box(s.records[soupTriangle*from : soupTriangle*to])
+	return box(s.records[RecordSize*from : RecordSize*to])
 }
 
 // plainBox is box where it is not written for the processor, and what that is tested with.

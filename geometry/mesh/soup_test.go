@@ -261,7 +261,7 @@ func TestBoxAgreesWithPlainGo(t *testing.T) {
 		from := rng.IntN(200)
 		to := from + 1 + rng.IntN(200-from)
 		low, high := s.Box(from, to)
-		wantLow, wantHigh := plainBox(s.records[soupTriangle*from : soupTriangle*to])
+		wantLow, wantHigh := plainBox(s.records[RecordSize*from : RecordSize*to])
 		if low != wantLow || high != wantHigh {
 			t.Fatalf("triangles %d to %d: %v %v, want %v %v", from, to, low, high, wantLow, wantHigh)
 		}

@@ -70,7 +70,7 @@ func roomFor(paths []string, opt Options) [][]byte {
 	block := newRecords(all)
 	rooms := make([][]byte, len(paths))
 	for i, n := range counts {
-		rooms[i], block = block[:soupTriangle*n], block[soupTriangle*n:]
+		rooms[i], block = block[:RecordSize*n], block[RecordSize*n:]
 	}
 	return rooms
 }

@@ -52,6 +52,8 @@ type panel struct {
 	box  space.Box
 	kept []span // triangles that may be near another panel, rising
 	tree packed
+
+	scattered []int32 // the same by place, if few of them follow each other in the file
 }
 
 // span is the triangles of a long run.
@@ -407,17 +409,24 @@ type short struct {
 	span
 }
 
-// markShort marks the fine cells of the short runs in a long one, and gives those that come to any.
-func (c *cull) markShort(p *panel, at int, id uint32, left []short) []short {
-	whole := p.span(at)
-	if !c.do(onlyStep, p, &p.soup.Runs()[at], whole, id) {
-		return left
+// markShort marks the fine cells of the short runs in some long ones, and gives those that come to any.
+func (c *cull) markShort(p *panel, t task) []short {
+	var near [taskRuns]span
+	n := 0
+	for at := t.from; at < t.to; at++ {
+		if s := p.span(at); c.do(onlyStep, p, &p.soup.Runs()[at], s, 0) {
+			near[n] = s
+			n++
+		}
 	}
-	for from := whole.from; from < whole.to; from += shortRun {
-		s := short{span: span{from, min(from+shortRun, whole.to)}}
-		s.Low, s.High = p.soup.Box(int(from), int(s.to))
-		if c.do(fineStep, p, &s.Run, s.span, id) {
-			left = append(left, s)
+	left := make([]short, 0, n*(longRun/shortRun))
+	for _, whole := range near[:n] {
+		for from := whole.from; from < whole.to; from += shortRun {
+			s := short{span: span{from, min(from+shortRun, whole.to)}}
+			s.Low, s.High = p.soup.Box(int(from), int(s.to))
+			if c.do(fineStep, p, &s.Run, s.span, uint32(t.panel)+1) {
+				left = append(left, s)
+			}
 		}
 	}
 	return left

@@ -65,7 +65,9 @@ func NewMatcher(panels []*mesh.Soup, opt MatchOptions) (*Matcher, error) {
 	}
 	if c, ok := newCull(m.panels, opt.Within); ok {
 		m.keep(c)
-		m.plant(c.region)
+		m.frame = newFrame(c.region.Grow(opt.Within))
+		m.gather()
+		m.plant()
 	}
 	return m, nil
 }
@@ -83,10 +85,10 @@ type task struct {
 	from, to int
 }
 
-// Sizes of a task, in long runs and in spans that were kept.
+// Sizes of a task, in long runs and in packets or spans.
 const (
-	taskRuns = 1 << 9
-	taskKept = 1 << 10
+	taskRuns    = 1 << 9
+	taskPackets = 1 << 10
 )
 
 // parts divides all panels into tasks of a size.
@@ -101,7 +103,6 @@ func (m *Matcher) parts(size int, length func(*panel) int) []task {
 }
 
 func runsOf(p *panel) int { return len(p.soup.Runs()) }
-func keptOf(p *panel) int { return len(p.kept) }
 
 // each does n pieces of work on the workers.
 func each(workers, n int, do func(i int)) {
@@ -131,27 +132,28 @@ func (m *Matcher) keep(c *cull) {
 	})
 	c.divide()
 	left := make([][]short, len(tasks))
-	each(m.opt.Workers, len(tasks), func(i int) {
-		t := tasks[i]
-		for at := t.from; at < t.to; at++ {
-			left[i] = c.markShort(m.panels[t.panel], at, uint32(t.panel)+1, left[i])
-		}
-	})
+	each(m.opt.Workers, len(tasks), func(i int) { left[i] = c.markShort(m.panels[tasks[i].panel], tasks[i]) })
 	kept := make([][]span, len(tasks))
 	each(m.opt.Workers, len(tasks), func(i int) {
 		p := m.panels[tasks[i].panel]
+		kept[i] = make([]span, 0, len(left[i]))
 		for k := range left[i] {
 			kept[i] = c.keep(p, &left[i][k].Run, left[i][k].span, kept[i])
 		}
 	})
-	for i, t := range tasks {
-		m.panels[t.panel].kept = append(m.panels[t.panel].kept, kept[i]...)
+	for from := 0; from < len(tasks); {
+		to := from + 1
+		for to < len(tasks) && tasks[to].panel == tasks[from].panel {
+			to++
+		}
+		m.panels[tasks[from].panel].kept = slices.Concat(kept[from:to]...)
+		from = to
 	}
 }
 
 // Pairs asks the trees for the middles of the kept triangles of all earlier panels; see Match.
 func (m *Matcher) Pairs() []PanelPair {
-	parts := m.parts(taskKept, keptOf)
+	parts := m.parts(taskPackets, (*panel).packets)
 	found := make([][]PanelPair, len(parts))
 	each(m.opt.Workers, len(parts), func(i int) { found[i] = m.ask(parts[i]) })
 	count := map[[2]int]int{}
@@ -174,6 +176,11 @@ func (m *Matcher) Pairs() []PanelPair {
 		}
 	}
 	slices.SortFunc(pairs, func(p, q PanelPair) int { return cmp.Or(p.A-q.A, p.B-q.B) })
+	for _, p := range pairs {
+		if m.panels[p.A].scattered != nil {
+			slices.SortFunc(p.Matched, func(a, b Matched) int { return int(a.A - b.A) })
+		}
+	}
 	return pairs
 }
 
@@ -191,8 +198,8 @@ func (m *Matcher) ask(t task) []PanelPair {
 	}
 	p := newPacket(&m.frame, m.opt.Within)
 	reach := m.frame.limit(m.opt.Within * m.opt.Within)
-	for _, s := range a.kept[t.from:t.to] {
-		p.take(a.soup, s)
+	for i := t.from; i < t.to; i++ {
+		a.fill(p, i)
 		for i := range searches {
 			if entry, ok := narrow(searches[i].tree.nodes, 0, &p.low, &p.high, reach); ok {
 				searches[i].closest(entry, p)
@@ -205,8 +212,8 @@ func (m *Matcher) ask(t task) []PanelPair {
 
 // note appends what was found for a packet, where the triangles are about parallel.
 func (m *Matcher) note(a *mesh.Soup, p *packet, s *search, into *PanelPair) {
-	for t := p.from; t < p.to; t++ {
-		best := &s.best[t-p.from]
+	for i, t := range p.triangles[:p.places] {
+		best := &s.best[i]
 		if best.at < 0 {
 			continue
 		}

@@ -1,8 +1,9 @@
 package near
 
 import (
+	"slices"
+
 	"seamwright/geometry/mesh"
-	"seamwright/geometry/space"
 )
 
 // packed is a tree over kept triangles.
@@ -13,8 +14,7 @@ type packed struct {
 }
 
 // plant makes the trees of all panels but the first, which is asked for by none.
-func (m *Matcher) plant(region space.Box) {
-	m.frame = newFrame(region.Grow(m.opt.Within))
+func (m *Matcher) plant() {
 	later := m.panels[min(1, len(m.panels)):]
 	if len(later) < 2*m.opt.Workers { // few panels: all workers on each
 		for _, p := range later {
@@ -26,7 +26,7 @@ func (m *Matcher) plant(region space.Box) {
 }
 
 func (p *panel) plant(f *frame, workers int) {
-	items, n := p.bundles(f)
+	items, n := p.bundles(f, workers)
 	p.tree.nodes = plant(items, max(1, bundle*len(items)/max(1, n)), workers)
 	p.tree.soup = p.soup
 	p.tree.order = make([]int32, 0, n)
@@ -50,13 +50,19 @@ const bundle = shortRun
 
 // bundles makes items of the kept triangles, and counts these: one of several triangles where they lie so close that a
 // box about them all is no larger than boxes about each.
-func (p *panel) bundles(f *frame) (items []node, triangles int) {
-	items = make([]node, 0, len(p.kept)+len(p.kept)/2+16)
+func (p *panel) bundles(f *frame, workers int) (items []node, triangles int) {
+	parts := make([][]node, (len(p.kept)+taskPackets-1)/taskPackets)
+	each(workers, len(parts), func(i int) {
+		kept := p.kept[i*taskPackets : min((i+1)*taskPackets, len(p.kept))]
+		parts[i] = make([]node, 0, len(kept)+len(kept)/2)
+		for _, s := range kept {
+			parts[i] = p.bundle(f, s, parts[i])
+		}
+	})
 	for _, s := range p.kept {
 		triangles += int(s.to - s.from)
-		items = p.bundle(f, s, items)
 	}
-	return items, triangles
+	return slices.Concat(parts...), triangles
 }
 
 func (p *panel) bundle(f *frame, s span, items []node) []node {

@@ -27,20 +27,21 @@ const lanes = shortRun
 // above one; 32 are allowed for. A triangle without area, the square of whose normal is too small for float32, is in doubt
 // altogether: its least is zero.
 type packet struct {
-	at     [3][lanes]int32   // in grains
-	place  [3][lanes]float32 // from the origin, in the soup's unit
-	limit  [lanes]float32    // squared: the nearest triangle is no farther away
-	middle [3][lanes]float32 // the places
-	origin [3]float32        // the first place
-	radius float32           // the farthest place from the origin
-	low    [3]int32          // box of the places, in grains
-	high   [3]int32
-	scale  float32 // squared grains in a squared unit, rounded up
-	_      float32
-	grain  float64    // grains in a unit
-	corner [3]float64 // where grains are counted from
-	start  float32    // the first limit
-	span
+	at        [3][lanes]int32   // in grains
+	place     [3][lanes]float32 // from the origin, in the soup's unit
+	limit     [lanes]float32    // squared: the nearest triangle is no farther away
+	middle    [3][lanes]float32 // the places: middles of triangles
+	triangles [lanes]int32
+	origin    [3]float32 // the first place
+	radius    float32    // the farthest place from the origin
+	low       [3]int32   // box of the places, in grains
+	high      [3]int32
+	scale     float32 // squared grains in a squared unit, rounded up
+	_         float32
+	grain     float64    // grains in a unit
+	corner    [3]float64 // where grains are counted from
+	places    int
+	start     float32 // the first limit
 }
 
 func newPacket(f *frame, within float64) *packet {
@@ -53,10 +54,13 @@ func newPacket(f *frame, within float64) *packet {
 // above is a float32 above x by more than what reckoning with it takes away.
 func above(x float64) float32 { return float32(x*(1+1e-6)) + math.SmallestNonzeroFloat32 }
 
-// take fills the packet with the middles of triangles.
-func (p *packet) take(soup *mesh.Soup, s span) {
-	p.span = s
-	middles(p, soup, s)
+// take fills the packet with the middles of at most eight triangles.
+func (p *packet) take(soup *mesh.Soup, triangles []int32) {
+	p.places = copy(p.triangles[:], triangles)
+	for i := p.places; i < lanes; i++ {
+		p.triangles[i] = triangles[p.places-1]
+	}
+	middles(p, soup)
 }
 
 // exactly is a place.
@@ -151,17 +155,16 @@ func (s *search) look(leaf *node, p *packet) {
 
 // settle finds the nearest of the candidates, and makes room for others.
 func (s *search) settle(p *packet) {
-	places := int(p.to - p.from)
 	for k := range s.n {
 		c, row := &s.candidates[k], &s.rows[k]
-		for i := range places {
+		for i := range p.places {
 			if !(row[i] > p.limit[i]) {
 				s.compare(c, p.exactly(i), &s.best[i])
 			}
 		}
 	}
 	s.n = 0
-	for i := range places {
+	for i := range p.places {
 		if best := &s.best[i]; best.at >= 0 {
 			p.limit[i] = min(p.limit[i], above(best.limit))
 			s.hint = best.leaf

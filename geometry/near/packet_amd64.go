@@ -3,6 +3,8 @@
 package near
 
 import (
+	"math"
+
 	"golang.org/x/sys/cpu"
 
 	"seamwright/geometry/mesh"
@@ -11,13 +13,13 @@ import (
 // fast says whether the processor has the instructions of packet_amd64.s.
 var fast = cpu.X86.HasAVX2 && cpu.X86.HasFMA
 
-// middles fills a packet with the middles of triangles that follow each other, one to eight of them.
-func middles(p *packet, soup *mesh.Soup, s span) {
-	if !fast {
-		middlesPlain(p, soup, s)
+// middles finds the middles of a packet's triangles.
+func middles(p *packet, soup *mesh.Soup) {
+	if !fast || soup.Len() > math.MaxInt32/mesh.RecordSize { // whose distances in memory are 32 bits wide
+		middlesPlain(p, soup)
 		return
 	}
-	middlesAVX2(p, &soup.Records(int(s.from))[0], int(s.to-s.from))
+	middlesAVX2(p, &soup.Records()[0])
 }
 
 // pairNear gives, a bit for each lane, the places that may be near enough to two boxes, and those that are nearer to
@@ -35,11 +37,11 @@ func weigh(p *packet, soup *mesh.Soup, triangles []int32, rows [][lanes]float32)
 	if !fast {
 		return weighPlain(p, soup, triangles, rows)
 	}
-	return weighAVX2(p, &soup.Records(0)[0], &triangles[0], len(triangles), &rows[0])
+	return weighAVX2(p, &soup.Records()[0], &triangles[0], len(triangles), &rows[0])
 }
 
 //go:noescape
-func middlesAVX2(p *packet, records *byte, count int)
+func middlesAVX2(p *packet, records *byte)
 
 //go:noescape
 func pairNearAVX2(p *packet, l, r *node) (left, right, rightFirst uint32)

@@ -13,23 +13,15 @@
 #define MX 224
 #define MY 256
 #define MZ 288
-#define ORIGIN 320
-#define RADIUS 332
-#define LOW 336
-#define HIGH 348
-#define SCALE 360
-#define GRAIN 368
-#define CORNER 376
+#define TRIANGLES 320
+#define ORIGIN 352
+#define RADIUS 364
+#define LOW 368
+#define HIGH 380
+#define SCALE 392
+#define GRAIN 400
+#define CORNER 408
 
-DATA lane<>+0(SB)/4, $0
-DATA lane<>+4(SB)/4, $1
-DATA lane<>+8(SB)/4, $2
-DATA lane<>+12(SB)/4, $3
-DATA lane<>+16(SB)/4, $4
-DATA lane<>+20(SB)/4, $5
-DATA lane<>+24(SB)/4, $6
-DATA lane<>+28(SB)/4, $7
-GLOBL lane<>(SB), RODATA|NOPTR, $32
 DATA third<>+0(SB)/4, $0x3eaaaaab // 1/3
 GLOBL third<>(SB), RODATA|NOPTR, $4
 DATA least<>+0(SB)/8, $0xc1c0000000000000 // least and most of frame.go
@@ -329,15 +321,11 @@ mask:
 	VMOVD        X5, low(SI)          \
 	VMOVD        X3, high(SI)
 
-// func middlesAVX2(p *packet, records *byte, count int)
-TEXT ·middlesAVX2(SB), NOSPLIT, $0-24
+// func middlesAVX2(p *packet, records *byte)
+TEXT ·middlesAVX2(SB), NOSPLIT, $0-16
 	MOVQ         p+0(FP), SI
 	MOVQ         records+8(FP), DI
-	MOVQ         count+16(FP), AX
-	DECL         AX
-	VMOVD        AX, X0
-	VPBROADCASTD X0, Y0
-	VPMINSD      lane<>(SB), Y0, Y15 // the last triangle once more where there are fewer
+	VMOVDQU      TRIANGLES(SI), Y15
 	VPSLLD       $3, Y15, Y0
 	VPADDD       Y0, Y15, Y15
 	VPSLLD       $2, Y15, Y15

@@ -4,7 +4,7 @@ package near
 
 import "seamwright/geometry/mesh"
 
-func middles(p *packet, soup *mesh.Soup, s span) { middlesPlain(p, soup, s) }
+func middles(p *packet, soup *mesh.Soup) { middlesPlain(p, soup) }
 
 func pairNear(p *packet, l, r *node) (left, right, rightFirst uint32) { return pairNearPlain(p, l, r) }
 

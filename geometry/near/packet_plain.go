@@ -9,13 +9,13 @@ import (
 )
 
 // middlesPlain is middles where it is not written for the processor, and what that is tested with.
-func middlesPlain(p *packet, soup *mesh.Soup, s span) {
+func middlesPlain(p *packet, soup *mesh.Soup) {
 	const third = 1 / float32(3)
 	f := frame{r3.Vector{X: p.corner[0], Y: p.corner[1], Z: p.corner[2]}, p.grain}
 	p.low, p.high = nothing.lo, nothing.hi
 	far := float32(0)
-	for i := range lanes {
-		c := soup.Triangle(int(min(s.from+int32(i), s.to-1)))
+	for i, t := range p.triangles {
+		c := soup.Triangle(int(t))
 		m := [3]float32{(c[0] + c[3] + c[6]) * third, (c[1] + c[4] + c[7]) * third, (c[2] + c[5] + c[8]) * third}
 		if i == 0 {
 			p.origin = m
@@ -55,8 +55,8 @@ func pairNearPlain(p *packet, l, r *node) (left, right, rightFirst uint32) {
 func weighPlain(p *packet, soup *mesh.Soup, triangles []int32, rows [][lanes]float32) (near uint64) {
 	for k, t := range triangles {
 		a, b, c := soup.Corners(int(t))
-		for i := range p.to - p.from {
-			place := p.exactly(int(i))
+		for i := range p.places {
+			place := p.exactly(i)
 			on, _ := ClosestOnTriangle(place, a, b, c)
 			d := on.Sub(place).Norm2()
 			rows[k][i] = float32(d * (1 - 1e-6))
@@ -64,9 +64,9 @@ func weighPlain(p *packet, soup *mesh.Soup, triangles []int32, rows [][lanes]flo
 		}
 	}
 	for k := range triangles {
-		for i := range p.to - p.from {
+		for i := range p.places {
 			if rows[k][i] <= p.limit[i] {
-				near |= 1 << (lanes*k + int(i))
+				near |= 1 << (lanes*k + i)
 			}
 		}
 	}

@@ -46,7 +46,7 @@ func somePacket(t *rapid.T) (p *packet, of *mesh.Soup, rng *rand.Rand, size floa
 	low, high := of.Box(0, of.Len())
 	f := newFrame(space.Box{Min: wide(low), Max: wide(high)})
 	p = newPacket(&f, size*math.Pow(10, rapid.Float64Range(-4, 1).Draw(t, "within")))
-	p.take(of, span{40, int32(40 + n)})
+	p.take(of, []int32{40, 41, 42, 43, 44, 45, 46, 47}[:n])
 	for i := range p.limit {
 		p.limit[i] = p.start
 	}
@@ -65,8 +65,12 @@ func TestWeighBoundsTheDistance(t *testing.T) {
 			order[i] = int32(tri)
 		}
 		rows := make([][lanes]float32, len(order))
-		near := weigh(p, of, order, rows)
-		for i := range int(p.to - p.from) {
+		weigher := weigh
+		if rapid.Bool().Draw(t, "plain") {
+			weigher = weighPlain
+		}
+		near := weigher(p, of, order, rows)
+		for i := range p.places {
 			nearest := float64(p.start)
 			for k, tri := range order {
 				a, b, c := of.Corners(int(tri))
@@ -111,7 +115,11 @@ func TestPairNearIsTheGapBetweenBoxes(t *testing.T) {
 		}
 		var said [2]uint32
 		var rightFirst uint32
-		said[0], said[1], rightFirst = pairNear(p, &boxes[0], &boxes[1])
+		if rapid.Bool().Draw(t, "plain") {
+			said[0], said[1], rightFirst = pairNearPlain(p, &boxes[0], &boxes[1])
+		} else {
+			said[0], said[1], rightFirst = pairNear(p, &boxes[0], &boxes[1])
+		}
 		for i := range lanes {
 			var gaps [2]float64
 			fits := p.limit[i] > 1e-30 && p.scale < 1e30 // else float32 cannot tell, and all is near
@@ -135,7 +143,7 @@ func TestMiddlesAgree(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, of, _, _ := somePacket(t)
 		q := *p
-		middlesPlain(&q, of, p.span)
+		middlesPlain(&q, of)
 		if p.middle != q.middle || p.place != q.place || p.at != q.at || p.low != q.low || p.high != q.high || p.origin != q.origin {
 			t.Fatalf("%+v, plainly %+v", p, q)
 		}
