@@ -35,10 +35,9 @@ type centring struct {
 	width  float64   // rough width of the strip
 	middle r3.Vector // of the sheets' metal: tells a line's start
 	rim    *rim
-	ends   map[[2]int32]border // of border edges that were asked about
-	hint   int32               // the triangle of the last station
-	anchor int32               // vertex of the region near which a closed line starts
-	meets  [2]*r3.Vector       // where the line's start and its end meet others, once that is known
+	hint   int32         // the triangle of the last station
+	anchor int32         // vertex of the region near which a closed line starts
+	meets  [2]*r3.Vector // where the line's start and its end meet others, once that is known
 	arms   [2]arm
 	result []section
 	kept   float64 // the share of the area where the sheets have not parted yet

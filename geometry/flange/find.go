@@ -20,6 +20,7 @@ type finder struct {
 	around     *vicinity // of the host at hand
 	scene      *scene    // what is about one of its places
 	room       *room     // that the two are in, and more
+	edge       int32     // the host's triangle at the edge that was asked about last
 	moments    []moment  // of sheets
 }
 

@@ -87,7 +87,7 @@ func (c *centring) parting(t trace, isSide bool) float64 {
 	if !isSide {
 		return math.NaN()
 	}
-	if c.endAt(t.edge).why == FreeEdge {
+	if c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == FreeEdge {
 		return 0
 	}
 	length := 0.0 // along the path, which quieten leaves as it was

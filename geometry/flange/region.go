@@ -28,6 +28,8 @@ type region struct {
 	normals []r3.Vector // of vertices, smooth
 	borders []border    // of vertices
 	filled  []bool      // of triangles: closes a hole, is not metal
+	ends    edgeTable   // border edges that were asked about, by their ways
+	ended   []border    // what ends the region there
 	numbers []int32     // room for sub
 	places  []place     // room for traces
 }
@@ -318,26 +320,26 @@ func runsAlong(tri [3]int32, a, b int32) bool {
 
 // loops returns the border of the region as closed chains of vertices, metal on the left, longest first.
 func (r *region) loops() [][]int32 {
-	next := map[int32][]int32{}
-	var starts []int32
+	type edge struct{ from, to, other int32 } // and another that leaves the same vertex + 1
+	var edges []edge
+	last := make([]int32, len(r.mesh.Vertices)) // edge that leaves a vertex + 1
 	for t, tri := range r.mesh.Triangles {
 		for k := range 3 {
 			if r.topo.Across(int32(t), k) == mesh.None {
 				a, b := tri[k], tri[(k+1)%3]
-				next[a] = append(next[a], b)
-				starts = append(starts, a)
+				edges = append(edges, edge{a, b, last[a]})
+				last[a] = int32(len(edges))
 			}
 		}
 	}
 	var out [][]int32
-	for _, s := range starts {
+	for _, e := range edges {
 		var loop []int32
-		for v := s; len(next[v]) > 0; {
+		for v := e.from; last[v] > 0; {
 			loop = append(loop, v)
-			n := next[v]
-			w := n[len(n)-1]
-			next[v] = n[:len(n)-1]
-			v = w
+			way := &edges[last[v]-1]
+			last[v] = way.other
+			v = way.to
 		}
 		if len(loop) > 2 {
 			out = append(out, loop)
@@ -353,16 +355,26 @@ const onEdge = 1e-5
 
 // edgeEnd says what ends the region at the border edge from a to b.
 func (f *finder) edgeEnd(r *region, a, b int32) border {
+	at, known := r.ends.at(wayKey(a, b))
+	if !known {
+		*at = int32(len(r.ended))
+		r.ended = append(r.ended, f.findEnd(r, a, b))
+	}
+	return r.ended[*at]
+}
+
+func (f *finder) findEnd(r *region, a, b int32) border {
 	if r.borders[a].cut && r.borders[b].cut {
 		return r.borders[a]
 	}
 	host := f.panels[r.host]
 	mid := r.mesh.Vertices[a].Add(r.mesh.Vertices[b]).Mul(0.5)
 	end := border{why: Bend, whose: r.host}
-	hit, ok := host.tree.Closest(mid, 1)
+	hit, ok := host.tree.ClosestFrom(f.edge, mid, 1, nil)
 	if !ok {
 		return end
 	}
+	f.edge = hit.Tri
 	for k := range 3 {
 		tri := host.Mesh.Triangles[hit.Tri]
 		p, q := host.Mesh.Vertices[tri[k]], host.Mesh.Vertices[tri[(k+1)%3]]

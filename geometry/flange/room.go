@@ -1,5 +1,7 @@
 package flange
 
+import "seamwright/geometry/near"
+
 // room is what hosts are worked on in, one after another, so that its buffers grow once and not for each.
 type room struct {
 	around vicinity
@@ -14,7 +16,7 @@ type room struct {
 // on is the finder for one host, in a room.
 func (f *finder) on(host int, in *room) *finder {
 	own := *f
-	own.room, own.around, own.scene = in, &in.around, &in.scene
+	own.room, own.around, own.scene, own.edge = in, &in.around, &in.scene, near.NoHint
 	in.around.reset(&own, host)
 	return &own
 }

@@ -16,7 +16,7 @@ func (c *centring) quieten(sections []section) {
 	} {
 		for i := range sections {
 			lengths[i] = math.NaN()
-			if t, isSide := side(&sections[i]); isSide && c.endAt(t.edge).why == Bend {
+			if t, isSide := side(&sections[i]); isSide && c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == Bend {
 				lengths[i] = t.length
 			}
 		}
@@ -30,16 +30,6 @@ func (c *centring) quieten(sections []section) {
 			}
 		}
 	}
-}
-
-// endAt is what ends the strip at an edge of its border.
-func (c *centring) endAt(edge [2]int32) border {
-	end, known := c.ends[edge]
-	if !known {
-		end = c.f.edgeEnd(c.r, edge[0], edge[1])
-		c.ends[edge] = end
-	}
-	return end
 }
 
 // quietReach is how many stations to both sides say how wide a strip is at a bend.

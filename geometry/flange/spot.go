@@ -55,7 +55,8 @@ func (c centring) spot(loops [][]int32) (*centring, bool) {
 // equal the longest counts, then the one whose line points most nearly to the middle of the sheets' metal.
 func (r *region) spotBox(loops [][]int32, metal r3.Vector) (box rectangle, ok bool) {
 	normal := r.mean()
-	turned := func(n r3.Vector) bool { return n.Dot(normal) < cosDegrees(spotTurn) }
+	least := cosDegrees(spotTurn)
+	turned := func(n r3.Vector) bool { return n.Dot(normal) < least }
 	if normal == (r3.Vector{}) || slices.ContainsFunc(r.normals, turned) {
 		return rectangle{}, false
 	}

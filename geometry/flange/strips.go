@@ -59,7 +59,7 @@ func (f *finder) centring(r *region, width float64) centring {
 	middle := f.middle(r)
 	return centring{
 		f: f, r: r, tree: near.NewOn(r.mesh, 1), step: f.opt.Step, width: width,
-		middle: middle, anchor: r.farthestFrom(middle), rim: r.rim(), ends: map[[2]int32]border{},
+		middle: middle, anchor: r.farthestFrom(middle), rim: r.rim(),
 	}
 }
 
