@@ -295,15 +295,44 @@ func (r *region) turnAlike() {
 			list = append(list, o)
 		}
 	}
+	r.turnNormals()
+}
+
+// leastHeight is the height from which a triangle of a region says which way up it is, mm: a cut border moves by
+// beyondWay at most, and what is lower may so have been turned over.
+const leastHeight = 1.5 * beyondWay
+
+// turnNormals turns the normals at the corners to the side of the triangles; at corners of slivers alone to that of
+// the normals beside them.
+func (r *region) turnNormals() {
+	sound := make([]bool, len(r.mesh.Vertices))
+	var slivers []int
 	for t, tri := range r.mesh.Triangles {
 		a, b, c := r.mesh.Corners(t)
-		if long := math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2())); b.Sub(a).Cross(c.Sub(a)).Norm() <= float64(grazing*long) {
-			continue // a sliver of the cut border looks anywhere
+		facet := b.Sub(a).Cross(c.Sub(a))
+		if long := math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2())); facet.Norm() <= float64(leastHeight*long) {
+			slivers = append(slivers, t)
+			continue
 		}
-		n := r.mesh.Normal(t)
 		for _, v := range tri {
-			if r.normals[v].Dot(n) < -0.5 {
+			sound[v] = true
+			if r.normals[v].Dot(facet) < -0.5*facet.Norm() {
 				r.normals[v] = r.normals[v].Mul(-1)
+			}
+		}
+	}
+	for _, t := range slivers {
+		tri := r.mesh.Triangles[t]
+		for k, v := range tri {
+			one, other := tri[(k+1)%3], tri[(k+2)%3]
+			if !sound[one] {
+				one = other
+			}
+			if !sound[v] && sound[one] {
+				sound[v] = true
+				if r.normals[v].Dot(r.normals[one]) < 0 {
+					r.normals[v] = r.normals[v].Mul(-1)
+				}
 			}
 		}
 	}
