@@ -51,6 +51,8 @@ type section struct {
 	left, right   trace
 	leftSide      bool // the left trace ends at a side of the strip rather than at its end
 	rightSide     bool
+	over          bool    // the place lies over a slot; the traces set off from the metal beside it
+	metal         float64 // mm to the left at which that is
 }
 
 // run returns the stations' sections along the middle of the strip, equally spaced, the ends included.
@@ -222,6 +224,9 @@ func (c *centring) section(line *curve.Line, s float64) section {
 	across := normal.Cross(along)
 	sec := section{at: at, along: along, across: across, normal: normal}
 	from := c.within(line, s, at)
+	if metal, off, ok := c.beside(p, &sec); ok {
+		sec.over, sec.metal, sec.at, from = true, off, place{p, metal.tri}, metal
+	}
 	sec.left = c.r.trace(from, along, across, widestTrace)
 	sec.right = c.r.trace(from, along, across.Mul(-1), widestTrace)
 	sec.leftSide = c.isSide(sec.left, along)

@@ -19,9 +19,9 @@ func (c *centring) notches(loops [][]int32) []Notch {
 	half := int(bridgeWidths*c.width/c.step + whole)
 	var out []Notch
 	for _, side := range []struct {
-		is   []float64
-		sign float64
-	}{{left, 1}, {right, -1}} {
+		is, across []float64
+		sign       float64
+	}{{left, right, 1}, {right, left, -1}} {
 		would := c.bridge(side.is, half)
 		var corners []corner
 		for i := 0; i < len(would); i++ {
@@ -35,7 +35,7 @@ func (c *centring) notches(loops [][]int32) []Notch {
 			if corners == nil {
 				corners = c.corners(line, loops, side.sign)
 			}
-			if n, ok := c.notch(line, corners, would, from, i-1); ok {
+			if n, ok := c.notch(line, corners, would, c.bridge(side.across, half), from, i-1); ok {
 				n.Left = side.sign > 0
 				out = append(out, n)
 			}
@@ -68,29 +68,41 @@ func (c *centring) corners(line *curve.Line, loops [][]int32, sign float64) []co
 	return out
 }
 
-// notch measures the notch about the stations from to to.
-func (c *centring) notch(line *curve.Line, corners []corner, would []float64, from, to int) (Notch, bool) {
+// notch measures the notch about the stations from to to, in a side that would run at a distance from the line; the
+// other side runs across it.
+func (c *centring) notch(line *curve.Line, corners []corner, would, across []float64, from, to int) (Notch, bool) {
 	step := line.Length() / float64(max(1, c.count))
 	low, high := float64(from-1)*step, float64(to+1)*step
-	rim := func(s float64) float64 {
-		i := min(max(int(s/step), 0), len(would)-1)
-		j := min(i+1, len(would)-1)
+	value := func(x []float64, s float64) float64 {
+		i := min(max(int(s/step), 0), len(x)-1)
+		j := min(i+1, len(x)-1)
 		part := s/step - float64(i)
-		return would[i]*(1-part) + would[j]*part
+		return x[i]*(1-part) + x[j]*part
+	}
+	rim := func(s float64) float64 { return value(would, s) }
+	isOn := func(p corner) bool { // this side of the strip, though the notch may reach over the line
+		beyond := value(across, p.s)
+		if math.IsNaN(beyond) {
+			beyond = c.width / 2
+		}
+		return p.off >= 0 || p.off > shallow-beyond
 	}
 	n := Notch{From: math.Inf(1), To: math.Inf(-1)}
 	sum, count := r3.Vector{}, 0.0
 	for i, at := range corners {
-		if at.first || at.off < 0 || at.s < low-step || at.s > high+step {
+		if at.first || !isOn(at) {
 			continue
 		}
 		before := corners[i-1]
+		if max(at.s, before.s) < low-step || min(at.s, before.s) > high+step {
+			continue
+		}
 		a, b := rim(before.s)-before.off, rim(at.s)-at.off
-		if before.off > 0 && (a > atRim) != (b > atRim) {
-			s := before.s + (at.s-before.s)*(atRim-a)/(b-a)
+		if isOn(before) && (a > atMouth) != (b > atMouth) {
+			s := before.s + (at.s-before.s)*(atMouth-a)/(b-a)
 			n.From, n.To = math.Min(n.From, s), math.Max(n.To, s)
 		}
-		if b > atRim {
+		if b > atRim && at.s >= low-step && at.s <= high+step {
 			n.Depth = math.Max(n.Depth, b)
 			sum, count = sum.Add(at.p), count+1
 		}

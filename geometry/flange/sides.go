@@ -16,7 +16,7 @@ func (c *centring) quieten(sections []section) {
 	} {
 		for i := range sections {
 			lengths[i] = math.NaN()
-			if t, isSide := side(&sections[i]); isSide && c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == Bend {
+			if t, isSide := side(&sections[i]); isSide && !sections[i].over && c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == Bend {
 				lengths[i] = t.length
 			}
 		}
@@ -94,10 +94,10 @@ func (c *centring) lengths(sections []section) (left, right []float64) {
 	for i, s := range sections {
 		left[i], right[i] = math.NaN(), math.NaN()
 		if s.leftSide {
-			left[i] = s.left.length
+			left[i] = s.left.length + s.metal
 		}
 		if s.rightSide {
-			right[i] = s.right.length
+			right[i] = s.right.length - s.metal
 		}
 	}
 	return left, right
@@ -108,6 +108,7 @@ const (
 	shallow      = 0.5  // mm: the line follows what is less deep
 	steep        = 0.45 // of a side against the line: what falls off less is a change of width, not a notch; nor does the line swerve more sharply
 	atRim        = 0.05 // mm of depth at which a notch begins
+	atMouth      = 0.2  // mm of depth from which to which it is wide: more than a side bows across a slot
 )
 
 // level takes notches and tabs off a side.

@@ -34,56 +34,6 @@ func sortByLength(r *region, loops [][]int32) {
 	copy(loops, sorted)
 }
 
-// fillHoles closes every inner loop that is narrower than the strip is wide, so that the centre line runs
-// straight across it, and returns the holes. A loop that is wider is the inside of a ring.
-func (f *finder) fillHoles(r *region, loops [][]int32, width float64) (holes []Hole, rest [][]int32) {
-	for i, loop := range loops {
-		if i == 0 || r.loopArea(loop)/(r.loopLength(loop)/2) >= width {
-			rest = append(rest, loop)
-			continue
-		}
-		center, normal := r3.Vector{}, r3.Vector{}
-		for _, v := range loop {
-			center, normal = center.Add(r.mesh.Vertices[v]), normal.Add(r.normals[v])
-		}
-		center = center.Mul(1 / float64(len(loop)))
-		hole := Hole{Center: center}
-		crumb := f.isCrumb(r, loop)
-		middle := int32(len(r.mesh.Vertices))
-		r.mesh.Vertices = append(r.mesh.Vertices, center)
-		r.normals = append(r.normals, normal.Normalize())
-		r.borders = append(r.borders, border{whose: -1})
-		for k, v := range loop {
-			hole.Radius = math.Max(hole.Radius, r.mesh.Vertices[v].Sub(center).Norm())
-			r.mesh.Triangles = append(r.mesh.Triangles, [3]int32{loop[(k+1)%len(loop)], v, middle})
-			r.filled = append(r.filled, !crumb)
-		}
-		if !crumb {
-			holes = append(holes, hole)
-		}
-	}
-	if len(r.filled) > len(r.topo.TriEdge) {
-		r.topo = r.mesh.Topology()
-	}
-	return holes, rest
-}
-
-// crumb is the area up to which a gap in a strip that no free edge bounds is a fault of the mesh, mm².
-const crumb = 4.
-
-// isCrumb says whether a small loop is a place where the mesh is uneven rather than an opening.
-func (f *finder) isCrumb(r *region, loop []int32) bool {
-	if r.loopArea(loop) > crumb {
-		return false
-	}
-	for i, a := range loop {
-		if f.edgeEnd(r, a, loop[(i+1)%len(loop)]).why == FreeEdge {
-			return false
-		}
-	}
-	return true
-}
-
 // skeleton returns the rough centre lines of the region: the middles of bands of equal distance along the
 // surface from one of its ends, band by band; a band that falls into several pieces is a branch, bands that
 // meet again are a ring.

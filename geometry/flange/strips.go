@@ -18,18 +18,15 @@ func (f *finder) strips(r *region) []Flange {
 		return nil
 	}
 	holes, rest := f.fillHoles(r, loops, area/(r.loopLength(loops[0])/2))
-	area = r.area()
-	around := 0.0
-	for _, l := range rest {
-		around += r.loopLength(l)
-	}
-	width := area / (around / 2)
+	width := r.width(rest)
 	r.places = f.room.traced[:0]
 	defer func() { f.room.traced = r.places }()
 	c := f.centring(r, width)
 	var runs []*centring
 	if one, ok := c.spot(loops); ok && len(rest) == 1 {
 		runs = []*centring{one}
+	} else if closed, ok := r.withoutSlots(rest, width); ok {
+		runs = c.overSlots(closed)
 	} else {
 		runs = c.runs(r.skeleton(c.anchor, width))
 	}
@@ -52,6 +49,15 @@ func (f *finder) strips(r *region) []Flange {
 		out = append(out, fl)
 	}
 	return out
+}
+
+// width is roughly how wide the region is between the loops about it.
+func (r *region) width(loops [][]int32) float64 {
+	around := 0.0
+	for _, l := range loops {
+		around += r.loopLength(l)
+	}
+	return r.area() / (around / 2)
 }
 
 // centring is what moving lines into the middle of a region's strips needs.

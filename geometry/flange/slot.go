@@ -1,0 +1,183 @@
+package flange
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+)
+
+// A slot in a side of a strip that reaches to the middle or beyond leaves no metal under the line. The line runs straight
+// on over it, as over a hole: it is moved into the middle of the strip with its slots closed, and then its sections are
+// taken of the metal that is left.
+const (
+	slotMouth   = 1.6  // widths of the strip that a slot is wide at most
+	slotDepth   = 0.35 // of the width that it is deep at least: past shallower notches the line runs straight by itself
+	slotDeepest = 2.   // of the width that it is deep at most; the flanks of slots count in that, so that it comes out too small
+	slotReach   = 2.   // mm of the side before and after it whose directions are looked at
+	alongSide   = 0.8  // cosine between its mouth and the sides beside it
+	detour      = 0.8  // of a stretch of border a width long its chord is longer, unless there is a corner or a slot
+	narrowest   = 0.2  // mm of border left out that a mouth narrower by a millimetre is worth
+	slack       = 0.5  // mm that its border may lie before its mouth
+	offMetal    = 0.05 // mm beside the metal from which a place of the line lies over a slot
+	probe       = 0.25 // mm between the places at which metal is looked for beside the line
+)
+
+// withoutSlots is the region with its slots closed, if it has some.
+func (r *region) withoutSlots(loops [][]int32, width float64) (*region, bool) {
+	var slots [][]int32
+	for _, loop := range loops {
+		if b := r.rimLoop(loop); b.length() > 4*width {
+			slots = append(slots, b.slots(width)...)
+		}
+	}
+	if len(slots) == 0 {
+		return nil, false
+	}
+	out := *r
+	out.mesh = &mesh.Mesh{Vertices: slices.Clip(r.mesh.Vertices), Triangles: slices.Clone(r.mesh.Triangles)}
+	out.normals, out.borders, out.filled = slices.Clip(r.normals), slices.Clip(r.borders), slices.Clone(r.filled)
+	for _, s := range slots {
+		out.fill(s, true, true)
+	}
+	out.topo, out.places = out.mesh.Topology(), nil
+	return &out, true
+}
+
+// overSlots moves lines into the middle of the region with its slots closed and takes their sections of the region.
+func (c centring) overSlots(closed *region) []*centring {
+	width := closed.width(closed.loops())
+	whole := c.f.centring(closed, width)
+	runs := whole.runs(closed.skeleton(whole.anchor, width))
+	for i, one := range runs {
+		cut := c
+		cut.chain, cut.closed, cut.count, cut.meets, cut.arms = one.chain, one.closed, one.count, one.meets, one.arms
+		cut.width = width
+		cut.result = cut.finish(places(one.result), nil)
+		runs[i] = &cut
+	}
+	return runs
+}
+
+// beside finds the metal beside a place of the line that lies on none, the nearest straight across, and how far to the
+// left it is.
+func (c *centring) beside(p r3.Vector, s *section) (metal place, off float64, ok bool) {
+	if s.lateral(p.Sub(s.at.point)).Norm2() <= offMetal*offMetal {
+		return place{}, 0, false
+	}
+	for out := probe; out < c.width; out += probe {
+		for _, off := range [2]float64{out, -out} {
+			q := p.Add(s.across.Mul(off))
+			hit, _ := c.tree.Closest(q, math.Inf(1))
+			if s.lateral(q.Sub(hit.Point)).Norm2() <= offMetal*offMetal {
+				return place{hit.Point, hit.Tri}, off, true
+			}
+		}
+	}
+	return place{}, 0, false
+}
+
+// lateral is the part of a way that runs along the surface.
+func (s *section) lateral(d r3.Vector) r3.Vector { return d.Sub(s.normal.Mul(d.Dot(s.normal))) }
+
+// rimLoop is a loop of a region's border with the lengths along it. Corners are counted on round it.
+type rimLoop struct {
+	r    *region
+	loop []int32
+	s    []float64 // of each corner, and of the first one at the end
+}
+
+func (r *region) rimLoop(loop []int32) rimLoop {
+	b := rimLoop{r, loop, make([]float64, len(loop)+1)}
+	for i := range loop {
+		b.s[i+1] = b.s[i] + b.at(i+1).Sub(b.at(i)).Norm()
+	}
+	return b
+}
+
+func (b rimLoop) length() float64    { return b.s[len(b.loop)] }
+func (b rimLoop) at(i int) r3.Vector { return b.r.mesh.Vertices[b.loop[i%len(b.loop)]] }
+
+// way is the length of the border from corner i to corner k after it.
+func (b rimLoop) way(i, k int) float64 {
+	return b.s[k%len(b.loop)] - b.s[i%len(b.loop)] + float64(k/len(b.loop)-i/len(b.loop))*b.length()
+}
+
+// on is the corner that is at least a length after corner i.
+func (b rimLoop) on(i int, length float64) int {
+	k := i + 1
+	for b.way(i, k) < length && k < i+len(b.loop) {
+		k++
+	}
+	return k
+}
+
+// slots are the stretches of the border, from mouth to mouth, that run round slots.
+func (b rimLoop) slots(width float64) [][]int32 {
+	var out [][]int32
+	n := len(b.loop)
+	for i := 0; i < n; {
+		next := b.on(i, width/4)
+		if b.turnsBack(i, width) {
+			var s []int32
+			from, to, ok := b.slot(i, width)
+			for k := from; ok && k <= to; k++ {
+				s = append(s, b.loop[k%n])
+			}
+			if next = max(next, b.on(i, 0.75*width)); ok {
+				out, next = append(out, s), to
+			}
+		}
+		i = next
+	}
+	return out
+}
+
+// turnsBack says whether the stretch of border that is a width long from corner i has a chord much shorter than it.
+func (b rimLoop) turnsBack(i int, width float64) bool {
+	k := b.on(i, width)
+	return b.at(k).Sub(b.at(i)).Norm() < detour*b.way(i, k)
+}
+
+// slot is the slot that begins within a width from a corner: of all mouths the one that leaves most of the border out,
+// and of those the narrowest.
+func (b rimLoop) slot(first int, width float64) (from, to int, ok bool) {
+	best := 0.0
+	for i := first; i < len(b.loop) && b.way(first, i) < width; i++ {
+		for k := i + 2; k < i+len(b.loop) && b.way(i, k) < (slotMouth+2*slotDeepest)*width; k++ {
+			wide := b.at(k).Sub(b.at(i)).Norm()
+			out := b.way(i, k) - wide
+			if gain := out - narrowest*wide; wide <= slotMouth*width && out >= 2*slotDepth*width && gain > best && b.isMouth(i, k, width) {
+				best, from, to, ok = gain, i, k, true
+			}
+		}
+	}
+	return from, to, ok
+}
+
+// isMouth says whether the border goes on along the way from corner i to corner k before and after them, and between
+// them runs round on the side of the metal.
+func (b rimLoop) isMouth(i, k int, width float64) bool {
+	mouth := b.at(k).Sub(b.at(i)).Normalize()
+	before, after := i+len(b.loop), k
+	for b.way(before, i+len(b.loop)) < slotReach && before > k-len(b.loop) {
+		before--
+	}
+	after = b.on(k, slotReach)
+	in, out := b.at(i).Sub(b.at(before)), b.at(after).Sub(b.at(k))
+	if in.Dot(mouth) < alongSide*in.Norm() || out.Dot(mouth) < alongSide*out.Norm() {
+		return false
+	}
+	inward := b.r.normals[b.loop[i%len(b.loop)]].Cross(mouth)
+	deep := 0.0
+	for m := i + 1; m < k; m++ {
+		h := b.at(m).Sub(b.at(i)).Dot(inward)
+		if h < -slack {
+			return false
+		}
+		deep = max(deep, h)
+	}
+	return deep >= slotDepth*width && deep <= slotDeepest*width
+}
