@@ -72,8 +72,9 @@ func TestMergesNearlyEqualVertices(t *testing.T) {
 		merged int
 	}{
 		{"as CAD rounds", 5e-5, 0, 5},
-		{"beyond the default", 3e-4, 0, 0},
-		{"beyond the default, allowed", 3e-4, 1e-3, 5},
+		{"as CAD leaves between faces", 3e-3, 0, 5},
+		{"beyond the default", 8e-3, 0, 0},
+		{"beyond the default, allowed", 8e-3, 1e-2, 5},
 		{"near but forbidden", 5e-5, -1, 0},
 		{"equal", 0, -1, 0},
 		{"nearer than any file can state", 5e-5, 1e-300, 0},
@@ -112,13 +113,13 @@ func TestMergeLeavesNoFlatTriangles(t *testing.T) {
 	if len(m.Triangles) != 8 || len(notes) != 2 {
 		t.Errorf("%d triangles, notes %q", len(m.Triangles), notes)
 	}
-	wantNote(t, notes, "1 vertex within 0.0001 mm of another merged")
+	wantNote(t, notes, "1 vertex within 0.005 mm of another merged")
 	wantNote(t, notes, "1 triangle without area dropped")
 }
 
 // A vertex just as near to two others goes to the first in x, y, z, whatever the order of the file.
 func TestMergeBreaksTies(t *testing.T) {
-	const d = 0x1p-14 // mm; 6.1e-5
+	const d = 0x1p-8 // mm; 0.0039
 	first, second, between := vec(0, 0, 0), vec(0, 2*d, 0), vec(d/2, d, 0)
 	s := soup{
 		{first, vec(-5, -5, 0), vec(-5, -9, 0)}, {second, vec(-5, 9, 0), vec(-5, 5, 0)},
@@ -145,7 +146,7 @@ func TestMergesNeighbouringFloat32(t *testing.T) {
 
 // A row of vertices, each within the distance of the next, must not run together into one.
 func TestMergeDoesNotRunAlongARow(t *testing.T) {
-	const step = 8e-5 // mm, with the default distance of 1e-4
+	const step = 0.8 * DefaultMergeWithin
 	var s soup
 	for i := range 400 {
 		x := float64(i) * step
@@ -153,11 +154,11 @@ func TestMergeDoesNotRunAlongARow(t *testing.T) {
 	}
 	m, _ := mustRead(t, s)
 	box := m.Box().Size()
-	if box.X < 399*step-1e-4 || box.X > 400*step {
+	if box.X < 399*step-DefaultMergeWithin || box.X > 400*step {
 		t.Errorf("%g mm of %g are left", box.X, 399*step)
 	}
 	for _, tri := range s {
-		near := slices.ContainsFunc(m.Vertices, func(v r3.Vector) bool { return v.Sub(tri[0]).Norm() <= 1.01e-4 })
+		near := slices.ContainsFunc(m.Vertices, func(v r3.Vector) bool { return v.Sub(tri[0]).Norm() <= 1.01*DefaultMergeWithin })
 		if !near {
 			t.Fatalf("the vertex at %v went farther than the merge distance", tri[0])
 		}
@@ -246,8 +247,8 @@ func TestTJunctionCases(t *testing.T) {
 		{"in seven", slices.Concat(wide, below(0, 5, 9, 40, 41, 42, 80, 100)), 14, 16, "1 triangle split, 7 edges joined"},
 		{"a part only", slices.Concat(wide, below(20, 45)), 4, 6, "1 triangle split, 1 edge joined"},
 		{"to one end", slices.Concat(wide, below(0, 45)), 3, 5, "1 triangle split, 1 edge joined"},
-		{"a vertex 0.0015 mm from an end", slices.Concat(soup{{vec(0, 0, 0), vec(100, 0, 0), vec(-50, 80, 0)}}, below(0.0015, 100)), 2, 6, ""},
-		{"a vertex 0.0025 mm from an end", slices.Concat(wide, below(0.0025, 100)), 3, 5, "1 triangle split, 1 edge joined"},
+		{"a vertex 0.0015 mm from an end", slices.Concat(soup{{vec(0, 0, 0), vec(100, 0, 0), vec(-50, 80, 0)}}, below(0.0015, 100)), 2, 4, ""},
+		{"a vertex 0.006 mm from an end", slices.Concat(wide, below(0.006, 100)), 3, 5, "1 triangle split, 1 edge joined"},
 		{"staggered", slices.Concat(wide, below(-30, 60)), 4, 6, "2 triangles split, 1 edge joined"},
 		{"a vertex that only touches", slices.Concat(wide, soup{{vec(40, 0, 0), vec(30, -30, 0), vec(50, -30, 0)}}), 2, 6, ""},
 		{"0.0015 mm inside", slices.Concat(wide, bent(0.0015)), 4, 6, "1 triangle split, 2 edges joined"},

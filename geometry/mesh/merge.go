@@ -6,12 +6,12 @@ import (
 	"github.com/golang/geo/r3"
 )
 
-// Distances in mm within which vertices on free edges become one (common practice, no source: a thousandth of the
-// thinnest sheet's tolerance). Where float32 is coarser than the default, so far from the origin, two of its steps are
-// taken instead, up to mostMergeWithin: one stray vertex must not blur a panel. Below leastMergeWithin
-// only equal vertices become one.
+// Distances in mm within which vertices on free edges become one (common practice, no source: a fiftieth of what a
+// press holds, and above what programs leave between faces that they mesh one by one). Where float32 is coarser than
+// the default, so far from the origin, two of its steps are taken instead, up to mostMergeWithin: one stray vertex must
+// not blur a panel. Below leastMergeWithin only equal vertices become one.
 const (
-	DefaultMergeWithin = 1e-4
+	DefaultMergeWithin = 0.005
 	mostMergeWithin    = 0.01
 	leastMergeWithin   = 1e-9
 )
