@@ -12,7 +12,7 @@ import (
 // triangles were left out while reading; within is Options.MergeWithin.
 func mend(m *Mesh, repeated int, within float64) []string {
 	if within == 0 {
-		within = max(DefaultMergeWithin, min(2*grain(m.Vertices...), mostMergeWithin))
+		within = m.usualMerge()
 	}
 	c := &cleaner{m: m, empty: repeated}
 	topo := c.clean()

@@ -72,7 +72,7 @@ func TestMergesNearlyEqualVertices(t *testing.T) {
 		merged int
 	}{
 		{"as CAD rounds", 5e-5, 0, 5},
-		{"as CAD leaves between faces", 3e-3, 0, 5},
+		{"as CAD leaves between faces", 1.2e-3, 0, 5}, // of a mesh of 80 mm
 		{"beyond the default", 8e-3, 0, 0},
 		{"beyond the default, allowed", 8e-3, 1e-2, 5},
 		{"near but forbidden", 5e-5, -1, 0},
@@ -113,7 +113,7 @@ func TestMergeLeavesNoFlatTriangles(t *testing.T) {
 	if len(m.Triangles) != 8 || len(notes) != 2 {
 		t.Errorf("%d triangles, notes %q", len(m.Triangles), notes)
 	}
-	wantNote(t, notes, "1 vertex within 0.005 mm of another merged")
+	wantNote(t, notes, "1 vertex within 0.00057 mm of another merged")
 	wantNote(t, notes, "1 triangle without area dropped")
 }
 
@@ -123,11 +123,11 @@ func TestMergeBreaksTies(t *testing.T) {
 	first, second, between := vec(0, 0, 0), vec(0, 2*d, 0), vec(d/2, d, 0)
 	s := soup{
 		{first, vec(-5, -5, 0), vec(-5, -9, 0)}, {second, vec(-5, 9, 0), vec(-5, 5, 0)},
-		{between, vec(30, -5, 0), vec(30, 5, 0)},
+		{between, vec(3000, -5, 0), vec(3000, 5, 0)},
 	}
 	for _, order := range [][]int{{0, 1, 2}, {1, 0, 2}, {2, 1, 0}, {2, 0, 1}} {
 		m, _ := mustRead(t, soup{s[order[0]], s[order[1]], s[order[2]]})
-		want := [3]r3.Vector{first, vec(30, -5, 0), vec(30, 5, 0)}
+		want := [3]r3.Vector{first, vec(3000, -5, 0), vec(3000, 5, 0)}
 		if !slices.Contains(canonical(m), want) || len(m.Vertices) != 8 {
 			t.Errorf("order %v: %d vertices, triangles %v", order, len(m.Vertices), canonical(m))
 		}
@@ -146,7 +146,7 @@ func TestMergesNeighbouringFloat32(t *testing.T) {
 
 // A row of vertices, each within the distance of the next, must not run together into one.
 func TestMergeDoesNotRunAlongARow(t *testing.T) {
-	const step = 0.8 * DefaultMergeWithin
+	const step = 0.8 * DefaultMergeWithin // the largest triangle is of 409 mm
 	var s soup
 	for i := range 400 {
 		x := float64(i) * step

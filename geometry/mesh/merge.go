@@ -1,20 +1,30 @@
 package mesh
 
 import (
+	"math"
 	"slices"
 
 	"github.com/golang/geo/r3"
 )
 
 // Distances in mm within which vertices on free edges become one (common practice, no source: a fiftieth of what a
-// press holds, and above what programs leave between faces that they mesh one by one). Where float32 is coarser than
-// the default, so far from the origin, two of its steps are taken instead, up to mostMergeWithin: one stray vertex must
-// not blur a panel. Below leastMergeWithin only equal vertices become one.
+// press holds, and above what programs leave between faces that they mesh one by one). Of a mesh that is smaller than a
+// panel it is a part of its size, down to leastDefault: it may be in another unit. Where float32 is coarser than
+// that, so far from the origin, two of its steps are taken instead, up to mostMergeWithin: one stray vertex must not blur
+// a panel. Below leastMergeWithin only equal vertices become one.
 const (
 	DefaultMergeWithin = 0.005
+	mergePart          = 2e-5
+	leastDefault       = 1e-4
 	mostMergeWithin    = 0.01
 	leastMergeWithin   = 1e-9
 )
+
+// usualMerge is the distance within which vertices of a mesh become one when none is asked for.
+func (m *Mesh) usualMerge() float64 {
+	own := math.Min(DefaultMergeWithin, math.Max(leastDefault, mergePart*m.Box().Size().Norm()))
+	return math.Max(own, math.Min(2*grain(m.Vertices...), mostMergeWithin))
+}
 
 // mergeNear makes one of vertices that lie within a distance of each other, as exporters write them that
 // round each face on its own, and returns how many went. Only vertices on free edges take part: where
