@@ -42,7 +42,7 @@ func (r *region) withoutSlots(loops [][]int32, width float64) (*region, bool) {
 	for _, s := range slots {
 		out.fill(s, true, true)
 	}
-	out.topo, out.places = out.mesh.Topology(), nil
+	out.topo, out.places, out.ends, out.ended = out.mesh.Topology(), nil, edgeTable{}, nil
 	return &out, true
 }
 
