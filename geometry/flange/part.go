@@ -8,27 +8,32 @@ import (
 	"seamwright/geometry/curve"
 )
 
-// Where a sheet goes over into a bend of a wide radius it leaves the other with no edge between: the angle and the gap
-// at which the stack ends come some millimetres after the flange does. The air there grows with the square of the way
-// beyond the place where the sheets part, so that its root, run back to nothing, says where that is. Bends of less than
-// about 12 mm that turn both ways end the stack before there is air enough to tell: 0.8 mm after the flange at most.
+// Where a sheet goes over into a bend of a wide radius, too wide for its circle to be told (bend.go), it leaves the other
+// with no edge between: the angle and the gap at which the stack ends come some millimetres after the flange does. The air
+// there grows with the square of the way beyond the place where the sheets part, so that its root, run back to nothing,
+// says where that is.
 const (
 	partingAir   = 0.05 // mm of air more than within the strip, from which sheets are taken to part: above what noise makes
 	partingStep  = 0.25 // mm between places that are asked
 	partingShare = 0.12 // of the most air: below it noise and the facets of the bend say too much
 	partingReach = 0.5  // of a side: sheets that part sooner lie on each other nowhere in particular
+	rashReach    = 2    // stations to both sides that say where a bend begins while the line is still to move
 )
 
 // part moves a settled line into the middle between the places where its sheets part, and ends its sections there.
 func (c *centring) part(sections []section) []section {
-	left, right := c.partings(sections)
+	left, right := c.usable(sections, false)
 	if left == nil {
 		return sections
 	}
-	points := make([]r3.Vector, len(sections))
-	for i, s := range sections {
-		points[i] = s.at.point
-		t, shift := s.left, (right[i]-left[i])/2
+	points := places(sections)
+	for i := range sections {
+		k := i
+		if nearest := nearestWhole(sections, i); !(sections[i].leftSide && sections[i].rightSide) && nearest >= 0 {
+			k = nearest
+		}
+		s := &sections[i]
+		t, shift := s.left, ((sections[k].right.length-right[k])-(sections[k].left.length-left[k]))/2
 		if shift < 0 {
 			t, shift = s.right, -shift
 		}
@@ -36,50 +41,145 @@ func (c *centring) part(sections []section) []section {
 			points[i] = points[i].Add(t.along(shift).point.Sub(t.path[0].point))
 		}
 	}
+	if !c.closed {
+		points = c.reachEnds(points, false)
+	}
 	moved := c.sections(curve.New(points, c.closed))
 	c.shorten(moved)
 	c.quieten(moved)
-	left, right = c.partings(moved)
+	left, right = c.usable(moved, true)
 	if left == nil {
 		return moved
 	}
 	wide, kept := 0.0, 0.0
 	for i := range moved {
 		s := &moved[i]
-		wide += s.left.length + s.right.length
-		s.left.length, s.right.length = max(0, s.left.length-left[i]), max(0, s.right.length-right[i])
+		wide += s.left.raw() + s.right.raw()
+		s.left.length, s.right.length = max(0, left[i]), max(0, right[i])
 		kept += s.left.length + s.right.length
 	}
 	c.kept = kept / wide
 	return moved
 }
 
-// partings are how much of every section's sides lies beyond the place where the sheets part; nil where they do not.
-func (c *centring) partings(sections []section) (left, right []float64) {
-	left, right = make([]float64, len(sections)), make([]float64, len(sections))
-	some := false
-	for i, s := range sections {
-		left[i], right[i] = c.parting(s.left, s.leftSide), c.parting(s.right, s.rightSide)
-		some = some || left[i] > 0 || right[i] > 0
-	}
-	if !some {
+// usable is how far every section's sides reach until the sheets part; nil where they end as traced. While the line
+// still follows the ragged border at a bend a section's own measure counts, then the middle one of those about it.
+func (c *centring) usable(sections []section, quiet bool) (left, right []float64) {
+	if c.r.stack.n < 2 {
 		return nil, nil
 	}
-	some = false
-	for _, side := range [2][]float64{left, right} {
-		quiet := make([]float64, len(side))
-		for i := range side {
-			if about := c.about(side, i); len(about) > 0 {
-				quiet[i] = median(about)
+	left, right = make([]float64, len(sections)), make([]float64, len(sections))
+	some := false
+	for k, out := range [2][]float64{left, right} {
+		ends, parting := make([]sideEnd, len(sections)), false
+		for i := range sections {
+			s := &sections[i]
+			t, isSide, dir := &s.left, s.leftSide, s.across
+			if k == 1 {
+				t, isSide, dir = &s.right, s.rightSide, s.across.Mul(-1)
 			}
-			some = some || quiet[i] > 0
+			out[i] = t.length
+			ends[i] = c.sideEnd(s, *t, isSide, dir)
+			parting = parting || ends[i].parts
 		}
-		copy(side, quiet)
+		for i := 0; parting && i < len(sections); i++ {
+			at, parts, bent := c.endAbout(ends, i, quietReach)
+			if !parts {
+				continue
+			}
+			t := &sections[i].left
+			if k == 1 {
+				t = &sections[i].right
+			}
+			if t.bent = bent; !quiet && ends[i].bent {
+				at, _, _ = c.endAbout(ends, i, rashReach)
+			}
+			if !math.IsNaN(ends[i].at) || t.length > at && c.nearEnd(i, len(sections), c.step*float64(len(sections)-1)) {
+				out[i], some = at, true
+			}
+		}
 	}
 	if !some {
 		return nil, nil
 	}
 	return left, right
+}
+
+// sideEnd is how a side of a section ends.
+type sideEnd struct {
+	at    float64           // mm along the trace, where no bend ends it; not a number at no side, or at a free edge
+	parts bool              // the sheets part before the trace's own end
+	bends [maxStack]float64 // mm along the trace to where each sheet of the stack bends away, or not a number
+	bent  bool              // one of them does
+}
+
+func (c *centring) sideEnd(s *section, t trace, isSide bool, dir r3.Vector) sideEnd {
+	if !isSide || c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == FreeEdge {
+		return sideEnd{at: math.NaN()}
+	}
+	if bends, bent := c.turnsAway(s, t, dir); bent {
+		return sideEnd{at: t.way(), parts: true, bends: bends, bent: true}
+	}
+	beyond := c.parting(t, isSide)
+	return sideEnd{at: t.way() - beyond, parts: beyond > 0}
+}
+
+// endAbout is the middle one of the ends about station i, whether sheets part at any of them, and whether at most of
+// these because of a bend.
+func (c *centring) endAbout(ends []sideEnd, i, reach int) (at float64, parts, bent bool) {
+	var known []float64
+	var bends [maxStack][]float64
+	count := 0
+	for k := i - reach; k <= i+reach; k++ {
+		j := k
+		if c.closed {
+			j = (k + len(ends)) % len(ends)
+		}
+		if j < 0 || j >= len(ends) || math.IsNaN(ends[j].at) {
+			continue
+		}
+		known = append(known, ends[j].at)
+		parts = parts || ends[j].parts
+		if !ends[j].bent {
+			continue
+		}
+		count++
+		for sheet, start := range ends[j].bends[:c.r.stack.n] {
+			if !math.IsNaN(start) {
+				bends[sheet] = append(bends[sheet], start)
+			}
+		}
+	}
+	if len(known) == 0 {
+		return 0, false, false
+	}
+	if 2*count < len(known) {
+		return median(known), parts, false
+	}
+	at = math.Inf(1)
+	for _, starts := range bends {
+		if 3*len(starts) > count {
+			at = min(at, median(starts))
+		}
+	}
+	return at, parts, true
+}
+
+// raw is the length before it was quietened, straight as a bend's start is measured.
+func (tr trace) raw() float64 {
+	if n := len(tr.path); tr.bent && n > 1 {
+		return tr.path[n-1].point.Sub(tr.path[0].point).Norm()
+	}
+	return tr.length
+}
+
+// way is the length of the path, which quieten leaves as it was.
+func (tr trace) way() float64 {
+	sum := 0.0
+	for i := 1; i < len(tr.path); i++ {
+		sum += tr.path[i].point.Sub(tr.path[i-1].point).Norm()
+	}
+	return sum
 }
 
 // parting is how much of a trace lies beyond the place where the sheets part; not a number where it ends at no side.
@@ -90,10 +190,7 @@ func (c *centring) parting(t trace, isSide bool) float64 {
 	if c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == FreeEdge {
 		return 0
 	}
-	length := 0.0 // along the path, which quieten leaves as it was
-	for i := 1; i < len(t.path); i++ {
-		length += t.path[i].point.Sub(t.path[i-1].point).Norm()
-	}
+	length := t.way()
 	at := length - onEdge
 	near, amid, far := c.air(t, 0), c.air(t, length/2), c.air(t, at)
 	more := func(x, air float64) float64 { return air - near - 2*(amid-near)*x/length }

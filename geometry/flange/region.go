@@ -394,7 +394,7 @@ func (f *finder) edgeEnd(r *region, a, b int32) border {
 
 func (f *finder) findEnd(r *region, a, b int32) border {
 	if r.borders[a].cut && r.borders[b].cut {
-		return r.borders[a]
+		return f.mixedEnd(r, a, b)
 	}
 	host := f.panels[r.host]
 	mid := r.mesh.Vertices[a].Add(r.mesh.Vertices[b]).Mul(0.5)
@@ -422,6 +422,38 @@ func (f *finder) findEnd(r *region, a, b int32) border {
 		return r.borders[b]
 	}
 	return end
+}
+
+// cornerCut is how far from a sheet's edge the middle of a border edge may be that was cut along it, mm.
+const cornerCut = 0.06
+
+// mixedEnd is what ends the region at an edge between two cut points: at a corner of the strip the two were cut for
+// different reasons.
+func (f *finder) mixedEnd(r *region, a, b int32) border {
+	one, other := r.borders[a], r.borders[b]
+	if one.why == other.why || one.why != FreeEdge && other.why != FreeEdge {
+		return one
+	}
+	free, not := one, other
+	if other.why == FreeEdge {
+		free, not = other, one
+	}
+	if free.whose < 0 {
+		return one
+	}
+	p := f.panels[free.whose]
+	middle := r.mesh.Vertices[a].Add(r.mesh.Vertices[b]).Mul(0.5)
+	hit, ok := p.tree.Closest(middle, f.reach(r.host, free.whose))
+	if !ok {
+		return one
+	}
+	for k := range 3 {
+		tri := p.Mesh.Triangles[hit.Tri]
+		if near.ToSegment(hit.Point, p.Mesh.Vertices[tri[k]], p.Mesh.Vertices[tri[(k+1)%3]]) <= cornerCut && p.ends(hit.Tri, k) == FreeEdge {
+			return free
+		}
+	}
+	return not
 }
 
 func (r *region) area() float64 {

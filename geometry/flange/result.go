@@ -191,6 +191,9 @@ func (r *region) lengthAt(t trace, offset float64) float64 {
 	for i := 1; i < len(t.path); i++ {
 		a, b := t.path[i-1], t.path[i]
 		step := b.point.Sub(a.point)
+		if t.bent && own > 0 && own+step.Norm() > t.length/2 {
+			break // towards the bend the smooth normals turn
+		}
 		out := step.Add(r.normalAt(place{b.point, a.tri}).Sub(r.normalAt(a)).Mul(offset))
 		own += step.Norm()
 		sum += math.Max(0, out.Dot(step)/math.Max(step.Norm(), 1e-12))
@@ -206,6 +209,9 @@ func (f *finder) ends(r *region, t trace) border {
 		return border{whose: -1}
 	}
 	b := f.edgeEnd(r, t.edge[0], t.edge[1])
+	if t.bent && b.why != FreeEdge {
+		b.why = Bend
+	}
 	if b.why != FreeEdge {
 		b.whose = -1
 	}

@@ -21,6 +21,7 @@ type trace struct {
 	clear  float64  // mm between the plane and the nearest corner of the triangles passed
 	edge   [2]int32 // border edge that ends it
 	ok     bool     // a border was reached
+	bent   bool     // it ends where a sheet bends away
 }
 
 // grazing moves a plane off the vertices that it would pass through exactly, mm: far below any tolerance,
