@@ -23,6 +23,7 @@ const (
 func Candidates(sheet Sheet, opt Options) ([]Flange, error) {
 	opt = opt.withDefaults()
 	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), neighbours: [][]int{nil}, panels: []*panel{newPanel(sheet, opt)}, room: &room{}}
+	f.room.angles = make([]float64, len(f.panels[0].fan))
 	var found Found
 	for _, face := range f.panels[0].faces() {
 		r, err := f.faceRegion(face)
@@ -118,7 +119,7 @@ func (f *finder) faceRegion(face []int32) (*region, error) {
 				i = int32(len(pa.points))
 				index[v] = i
 				pa.points = append(pa.points, p.Mesh.Vertices[v])
-				pa.normals = append(pa.normals, p.cornerNormal(t, k))
+				pa.normals = append(pa.normals, p.cornerNormal(t, k, f.room.angles))
 			}
 			out[k] = i
 		}

@@ -63,12 +63,14 @@ func (p *panel) around(v int32) []int32 { return p.fan[p.fanStart[v]:p.fanStart[
 
 // cornerNormal is the normal of the smooth surface at a corner of triangle t: the mean of the triangles
 // round the corner that turn away from t by less than the angle limit, weighted by their corner angles.
-// A corner on a crease so has a normal for each side.
-func (p *panel) cornerNormal(t int32, corner int) r3.Vector {
+// A corner on a crease so has a normal for each side. Of the angles, which lie as the fan does, it fills in those that it
+// needs and that are zero.
+func (p *panel) cornerNormal(t int32, corner int, angles []float64) r3.Vector {
 	v := p.Mesh.Triangles[t][corner]
 	own := p.normals[t]
 	sum := r3.Vector{}
-	for _, other := range p.around(v) {
+	for i := p.fanStart[v]; i < p.fanStart[v+1]; i++ {
+		other := p.fan[i]
 		n := p.normals[other]
 		c := n.Dot(own)
 		if math.Abs(c) < p.smoothCos {
@@ -77,7 +79,10 @@ func (p *panel) cornerNormal(t int32, corner int) r3.Vector {
 		if c < 0 { // a flipped neighbour
 			n = n.Mul(-1)
 		}
-		sum = sum.Add(n.Mul(p.cornerAngle(other, v)))
+		if angles[i] == 0 {
+			angles[i] = p.cornerAngle(other, v)
+		}
+		sum = sum.Add(n.Mul(angles[i]))
 	}
 	if l := sum.Norm(); l > 0 {
 		return sum.Mul(1 / l)

@@ -72,7 +72,8 @@ func (f *finder) nearTriangles(host int) *patch {
 	panel := f.panels[host]
 	p := &f.room.patch
 	p.points, p.normals, p.tris = p.points[:0], p.normals[:0], p.tris[:0]
-	c := copier{panel: panel, patch: p, first: make([]int32, len(panel.Mesh.Vertices))}
+	f.room.angles = sized(f.room.angles, len(panel.fan))
+	c := copier{panel: panel, patch: p, first: make([]int32, len(panel.Mesh.Vertices)), angles: f.room.angles}
 	for t, wanted := range f.concerned(host) {
 		if wanted {
 			c.add(int32(t))
@@ -83,16 +84,17 @@ func (f *finder) nearTriangles(host int) *patch {
 
 // copier copies triangles of a panel into a patch. A corner on a crease becomes several points.
 type copier struct {
-	panel *panel
-	patch *patch
-	first []int32 // of each vertex: the first of its points + 1
-	next  []int32 // of each point: the next point of the same vertex + 1
+	panel  *panel
+	patch  *patch
+	first  []int32   // of each vertex: the first of its points + 1
+	next   []int32   // of each point: the next point of the same vertex + 1
+	angles []float64 // of corners, as the panel's fan
 }
 
 func (c *copier) add(t int32) {
 	var out [3]int32
 	for k, v := range c.panel.Mesh.Triangles[t] {
-		out[k] = c.point(v, c.panel.cornerNormal(t, k))
+		out[k] = c.point(v, c.panel.cornerNormal(t, k, c.angles))
 	}
 	c.patch.tris = append(c.patch.tris, out)
 }

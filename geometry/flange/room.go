@@ -11,6 +11,7 @@ type room struct {
 	whole  region // of one stack
 	places placeTable
 	traced []place
+	angles []float64 // of the corners of the host at hand, as its fan
 }
 
 // on is the finder for one host, in a room.

@@ -11,10 +11,11 @@ import (
 // mend makes one sheet of the triangles that a file gave and says what it did. repeated is how many
 // triangles were left out while reading; within is Options.MergeWithin.
 func mend(m *Mesh, repeated int, within float64) []string {
+	finest := grain(m.Vertices...)
 	if within == 0 {
 		within = m.usualMerge()
 	}
-	c := &cleaner{m: m, empty: repeated}
+	c := &cleaner{m: m, flattest: max(leastHeight, finest), empty: repeated}
 	topo := c.clean()
 	merged := mergeNear(m, topo, within)
 	if merged > 0 {
@@ -63,9 +64,10 @@ func grain(points ...r3.Vector) float64 {
 
 // cleaner drops triangles that are no part of a sheet.
 type cleaner struct {
-	m      *Mesh
-	empty  int // dropped without area
-	double int // dropped because given twice
+	m        *Mesh
+	flattest float64 // mm: no triangle of the mesh that is this high counts as having no area
+	empty    int     // dropped without area
+	double   int     // dropped because given twice
 }
 
 // clean drops triangles without area and all but the first of triangles with the same three corners, and
@@ -73,8 +75,7 @@ type cleaner struct {
 func (c *cleaner) clean() *Topology {
 	m := c.m
 	before := len(m.Triangles)
-	flattest := max(leastHeight, grain(m.Vertices...))
-	m.Triangles = slices.DeleteFunc(m.Triangles, func(t [3]int32) bool { return m.mayBeFlat(t, flattest) && m.isFlat(t) })
+	m.Triangles = slices.DeleteFunc(m.Triangles, func(t [3]int32) bool { return m.mayBeFlat(t, c.flattest) && m.isFlat(t) })
 	c.empty += before - len(m.Triangles)
 	topo := m.Topology()
 	if n := m.dropDoubles(topo); n > 0 {

@@ -27,6 +27,9 @@ func (p Pieces) First(i int32) int32 {
 
 // Join makes one piece of those of a and b.
 func (p Pieces) Join(a, b int32) {
+	if p[a] == p[b] {
+		return
+	}
 	a, b = p.First(a), p.First(b)
 	p[max(a, b)] = min(a, b)
 }

@@ -34,19 +34,12 @@ type side struct {
 // Topology finds the edges of the mesh, in time that grows with its size alone.
 func (m *Mesh) Topology() *Topology {
 	sides, start := m.sides()
-	edges := 0
+	room := min(len(sides), len(m.Vertices)+len(m.Triangles)) // Euler: a disc has one edge fewer, most sheets about as many
+	topo := &Topology{Edges: make([]Edge, 0, room), TriEdge: make([][3]int32, len(m.Triangles))}
 	for v := range len(start) - 1 {
 		fan := sides[start[v]:start[v+1]]
 		sortFan(fan)
-		for i, s := range fan {
-			if i == 0 || fan[i-1].upper != s.upper {
-				edges++
-			}
-		}
-	}
-	topo := &Topology{Edges: make([]Edge, 0, edges), TriEdge: make([][3]int32, len(m.Triangles))}
-	for v := range len(start) - 1 {
-		topo.addFan(int32(v), sides[start[v]:start[v+1]])
+		topo.addFan(int32(v), fan)
 	}
 	return topo
 }
