@@ -9,10 +9,10 @@ import (
 	"seamwright/geometry/flange"
 )
 
-// bent is a sheet with a free edge at y = 18 and a bend of a radius (of the mesh) that begins at the tangent line
+// bentSheet is a sheet with a free edge at y = 18 and a bend of a radius (of the mesh) that begins at the tangent line
 // y = start and takes it up, or down for -1, by 90 degrees into a wall; flat on for a radius of 0. The facets' corners
 // lie on the bend's circle. Off the tangent line by a share of a facet, the first facet begins on the flat.
-type bent struct {
+type bentSheet struct {
 	rows          int // of facets over the flange
 	start, height float64
 	radius, up    float64
@@ -22,7 +22,7 @@ type bent struct {
 
 const bentEdge = 18.
 
-func (b bent) profile() profile {
+func (b bentSheet) profile() profile {
 	var p profile
 	for i := range b.rows + 1 {
 		p = append(p, [2]float64{bentEdge - (bentEdge-b.start)*float64(i)/float64(b.rows), b.height})
@@ -42,7 +42,7 @@ func (b bent) profile() profile {
 
 // bendCase is two sheets of one thickness whose meshes lie gap more than a thickness apart.
 type bendCase struct {
-	upper, lower   bent
+	upper, lower   bentSheet
 	thickness, gap float64
 	noise          float64
 }
@@ -86,7 +86,7 @@ func TestBendBegins(t *testing.T) {
 					both := (k+i)%2 == 0
 					t.Run(fmt.Sprint(noise, inner, facets, mesh, both), func(t *testing.T) {
 						radius := inner + mesh.thickness/2
-						upper := bent{rows: []int{3, 12}[k/2], radius: radius, up: 1, facets: facets}
+						upper := bentSheet{rows: []int{3, 12}[k/2], radius: radius, up: 1, facets: facets}
 						lower := upper
 						if lower.up = -1; !both {
 							lower.radius = 0
@@ -114,7 +114,7 @@ func TestBendBeginsWithinAFacet(t *testing.T) {
 			}
 			for k, off := range []float64{0.2, 0.5, 0.8} {
 				t.Run(fmt.Sprint(inner, facets, off), func(t *testing.T) {
-					upper := bent{rows: []int{3, 12}[(k+i)%2], radius: radius, up: 1, facets: facets, off: off}
+					upper := bentSheet{rows: []int{3, 12}[(k+i)%2], radius: radius, up: 1, facets: facets, off: off}
 					lower := upper
 					if lower.up, lower.off = -1, off/2; k == 1 {
 						lower.radius = 0
@@ -130,9 +130,9 @@ func TestBendBeginsWithinAFacet(t *testing.T) {
 func TestFirstBendCounts(t *testing.T) {
 	for _, later := range []float64{0.5, 2, 6} {
 		for _, other := range []float64{1.5, 4, 9} {
-			upper, lower := bent{rows: 5, radius: 3, up: 1, facets: 6}, bent{rows: 4, start: -later, radius: other, up: -1, facets: 5}
+			upper, lower := bentSheet{rows: 5, radius: 3, up: 1, facets: 6}, bentSheet{rows: 4, start: -later, radius: other, up: -1, facets: 5}
 			bendCase{upper, lower, 1, 0, 0}.hold(t, 0, 0.2)
-			upper, lower = bent{rows: 5, start: -later, radius: 3, up: 1, facets: 6}, bent{rows: 4, radius: other, up: -1, facets: 5}
+			upper, lower = bentSheet{rows: 5, start: -later, radius: 3, up: 1, facets: 6}, bentSheet{rows: 4, radius: other, up: -1, facets: 5}
 			bendCase{upper, lower, 1, 0, 0}.hold(t, 0, 0.2)
 		}
 	}
