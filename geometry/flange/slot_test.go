@@ -30,8 +30,8 @@ func slotted(openings [][4]float64) *mesh.Mesh {
 	})
 }
 
-// bent lays a strip along x round a circle of 100 mm, its free edge inside.
-func bent(m *mesh.Mesh) *mesh.Mesh {
+// rounded lays a strip along x round a circle of 100 mm, its free edge inside.
+func rounded(m *mesh.Mesh) *mesh.Mesh {
 	for i, v := range m.Vertices {
 		sin, cos := math.Sincos(v.X / 100)
 		m.Vertices[i] = vec(cos, sin, 0).Mul(100 + v.Y).Add(vec(0, 0, v.Z))
@@ -51,7 +51,7 @@ func TestDeepSlots(t *testing.T) {
 				}
 				a, b, radius := slotted(slots), slotted(nil), math.Inf(1)
 				if isBent {
-					a, b, radius = bent(a), bent(b), 109
+					a, b, radius = rounded(a), rounded(b), 109
 				}
 				for i := range a.Vertices {
 					a.Vertices[i].Z++
