@@ -48,6 +48,9 @@ func loadBinary(r io.ReaderAt, size, count int64, head []byte, b bounds) (*Soup,
 	return d.soup, notes, nil
 }
 
+// binaryPad is how many bytes may be read behind binary triangles.
+const binaryPad = 2
+
 // chunk is how many triangles are read at once: some 200 KB, which stay in the processor's cache while they are taken
 // apart. It is a multiple of RunLength.
 const chunk = 4096
@@ -77,7 +80,7 @@ func (d *decoder) all() error {
 }
 
 func (d *decoder) some(chunks int) {
-	buf := make([]byte, binaryTriangle*min(chunk, d.soup.Len()))
+	buf := make([]byte, binaryTriangle*min(chunk, d.soup.Len())+binaryPad)
 	for !d.stop.Load() {
 		at := int(d.next.Add(1)) - 1
 		if at >= chunks {
@@ -97,40 +100,50 @@ func (d *decoder) some(chunks int) {
 // chunk reads the triangles from one on.
 func (d *decoder) chunk(from int, buf []byte) error {
 	count := min(chunk, d.soup.Len()-from)
-	buf = buf[:binaryTriangle*count]
-	n, failed := d.r.ReadAt(buf, binaryHeader+binaryTriangle*int64(from))
+	n, failed := d.r.ReadAt(buf[:binaryTriangle*count], binaryHeader+binaryTriangle*int64(from))
 	whole := n / binaryTriangle
-	if !decode(d.soup.records[RecordSize*from:], buf[:binaryTriangle*whole], d.reach) {
+	if !d.unpack(from, from+whole, buf) {
 		for t := from; t < from+whole; t++ {
 			if err := fault(d.soup.Triangle(t), t, d.reach); err != nil {
 				return err
 			}
 		}
 	}
-	d.soup.measure(from, from+whole)
 	if whole < count {
 		return fmt.Errorf("triangle %d: %w", from+whole+1, cannotRead(failed))
 	}
 	return nil
 }
 
-// decode takes the corners out of binary STL's triangles, and reports whether all coordinates are numbers no
-// farther than reach.
-func decode(into, from []byte, reach float32) bool {
+// unpack takes the corners of triangles from one on up to another out of binary STL, and the boxes of their runs. It reports
+// whether all coordinates are numbers no farther than reach.
+func (d *decoder) unpack(from, to int, buf []byte) bool {
 	// As whole numbers, a greater float32 has greater bits, and what is not a number has greater ones than infinity. So
-	// the sum passes 2^31 where something is beyond reach.
-	const magnitude = 1<<31 - 1
-	past := 1<<31 - 1 - math.Float32bits(reach)
+	// the sum of the bits without their sign and past is 2^31 or more where something is beyond reach.
+	past := 1<<31 - 1 - math.Float32bits(d.reach)
 	beyond := uint32(0)
-	for len(from) >= binaryTriangle && len(into) >= RecordSize {
-		r, w := (*[RecordSize]byte)(from[12:48]), (*[RecordSize]byte)(into)
+	for t := from; t < to; t += RunLength {
+		records := d.soup.records[RecordSize*t : RecordSize*min(t+RunLength, to)]
+		run, b := unpack(records, buf[binaryTriangle*(t-from):], past)
+		d.soup.runs[t/RunLength] = run
+		beyond |= b
+	}
+	return beyond < 1<<31
+}
+
+// plainUnpack is unpack where it is not written for the processor, and what that is tested with.
+func plainUnpack(into, from []byte, past uint32) (r Run, beyond uint32) {
+	const magnitude = 1<<31 - 1
+	for at := 0; at < len(into); at += RecordSize {
+		r, w := (*[RecordSize]byte)(from[12:48]), (*[RecordSize]byte)(into[at:])
 		for k := 0; k < RecordSize; k += 4 {
 			beyond |= binary.LittleEndian.Uint32(r[k:k+4])&magnitude + past
 		}
 		*w = *r
-		from, into = from[binaryTriangle:], into[RecordSize:]
+		from = from[binaryTriangle:]
 	}
-	return beyond < 1<<31
+	r.Low, r.High = plainBox(into)
+	return r, beyond
 }
 
 // zeros reports whether n bytes from here on are all zero: padding, not triangles.

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"math"
@@ -267,6 +268,42 @@ func TestBoxAgreesWithPlainGo(t *testing.T) {
 		}
 	}
 }
+
+// Whatever the bytes are: the corners are taken out as they stand, the box is theirs, and what is beyond reach or no number is
+// seen in each of the nine coordinates, and nowhere else.
+func TestUnpackAgreesWithPlainGo(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
+		n := rapid.IntRange(1, RunLength).Draw(t, "triangles")
+		from := make([]byte, binaryTriangle*n+binaryPad)
+		for i := range from {
+			from[i] = byte(rng.Uint32()) // normals and attributes too
+		}
+		for i := range n {
+			for k := range 9 {
+				putFloat(from[binaryTriangle*i+12+4*k:], 2000*(rng.Float32()-.5))
+			}
+		}
+		odd := rapid.SampledFrom([]float64{0, 1000, 1000.1, -1000, -1001, math.Inf(1), math.Inf(-1), math.NaN()}).Draw(t, "odd")
+		putFloat(from[binaryTriangle*rng.IntN(n)+12+4*rng.IntN(9):], float32(odd))
+		past := uint32(1<<31-1) - math.Float32bits(1000)
+		into, plain := make([]byte, RecordSize*n), make([]byte, RecordSize*n)
+		run, beyond := unpack(into, from, past)
+		wantRun, wantBeyond := plainUnpack(plain, from, past)
+		if !bytes.Equal(into, plain) {
+			t.Fatal("other corners")
+		}
+		isBeyond := !(math.Abs(odd) <= 1000)
+		if beyond >= 1<<31 != isBeyond || wantBeyond >= 1<<31 != isBeyond {
+			t.Fatalf("%g beyond 1000: %t, in plain Go %t", odd, beyond >= 1<<31, wantBeyond >= 1<<31)
+		}
+		if !isBeyond && run != wantRun {
+			t.Fatalf("box %v, want %v", run, wantRun)
+		}
+	})
+}
+
+func putFloat(to []byte, x float32) { binary.LittleEndian.PutUint32(to, math.Float32bits(x)) }
 
 func benchmarkSoup(b *testing.B, data []byte) {
 	b.SetBytes(int64(len(data)))

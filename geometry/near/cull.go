@@ -25,12 +25,12 @@ type cull struct {
 	panels []*panel
 	reach  float64 // what every box is grown by: a little above half the distance asked about
 
-	region space.Box // where boxes of panels meet
-	origin [3]float64
-	scale  float64  // fine cells in one unit of length
-	count  [3]int32 // coarse cells along each axis
-	coarse []uint32 // free, the number of a panel + 1, or several; later the number of a brick + 1
-	fine   []uint32 // likewise, brick by brick
+	region space.Box  // where boxes of panels meet
+	scale  float64    // fine cells in one unit of length
+	offset [3]float64 // the grid's corner, in fine cells
+	count  [3]int32   // coarse cells along each axis
+	coarse []uint32   // free, the number of a panel + 1, or several; later the number of a brick + 1
+	fine   []uint32   // likewise, brick by brick
 }
 
 // Sides of a coarse cell, in fine ones.
@@ -123,7 +123,6 @@ func (c *cull) typicalSize() float64 {
 // lay chooses cells of at least the given size, and no more than there is room for.
 func (c *cull) lay(size float64) {
 	extent := c.region.Size()
-	c.origin = [3]float64{c.region.Min.X, c.region.Min.Y, c.region.Min.Z}
 	size = max(size, math.Max(extent.X, math.Max(extent.Y, extent.Z))/(1<<20), 1e-30)
 	for {
 		c.scale = 1 / size
@@ -133,6 +132,8 @@ func (c *cull) lay(size float64) {
 			cells *= float64(c.count[k])
 		}
 		if cells <= mostCells {
+			corner := c.region.Min.Mul(c.scale)
+			c.offset = [3]float64{corner.X, corner.Y, corner.Z}
 			c.coarse = make([]uint32, int(cells))
 			return
 		}
@@ -146,14 +147,19 @@ type block struct{ low, high [3]int32 }
 // around is the block about a box grown by the reach; false when it is outside of the region.
 func (c *cull) around(low, high [3]float32) (b block, ok bool) {
 	for k := range 3 {
-		lo := (float64(low[k]) - c.reach - c.origin[k]) * c.scale
-		hi := (float64(high[k]) + c.reach - c.origin[k]) * c.scale
+		lo, hi := float64(low[k])*c.scale-c.offset[k], float64(high[k])*c.scale-c.offset[k]
+		lo, hi = lo-c.reach*c.scale, hi+c.reach*c.scale
 		end := c.count[k]<<brickShift - 1
 		if hi < 0 || lo > float64(end)+1 {
 			return b, false
 		}
-		b.low[k], b.high[k] = int32(max(lo, 0)), min(int32(min(hi, 1<<30)), end)
-		b.low[k] = min(b.low[k], end)
+		b.high[k] = end
+		if lo > 0 {
+			b.low[k] = min(int32(lo), end)
+		}
+		if hi < float64(end) {
+			b.high[k] = int32(hi)
+		}
 	}
 	return b, true
 }
@@ -181,11 +187,8 @@ func (c *cull) small(what step, b *block) bool {
 	if what == coarseStep || what == onlyStep {
 		shift, most = brickShift, mostCoarseBlock
 	}
-	cells := int64(1)
-	for k := range 3 {
-		cells *= int64(b.high[k]>>shift - b.low[k]>>shift + 1)
-	}
-	return cells <= most
+	x, y, z := b.high[0]>>shift-b.low[0]>>shift+1, b.high[1]>>shift-b.low[1]>>shift+1, b.high[2]>>shift-b.low[2]>>shift+1
+	return int64(x)*int64(y)*int64(z) <= most
 }
 
 // do takes a step with blocks that hold the triangles of a run; r is its box. A run whose block is large, as one that
