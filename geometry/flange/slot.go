@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
 )
 
 // A slot in a side of a strip that reaches to the middle or beyond leaves no metal under the line. The line runs straight
@@ -25,14 +26,16 @@ const (
 	probe       = 0.25 // mm between the places at which metal is looked for beside the line
 )
 
-// withoutSlots is the region with its slots closed, if it has some.
-func (r *region) withoutSlots(loops [][]int32, width float64) (*region, bool) {
+// withoutSlots is the region with its slots closed, if it has some. What no free edge bounds is the ragged border at a
+// bend, not a slot.
+func (f *finder) withoutSlots(r *region, loops [][]int32, width float64) (*region, bool) {
 	var slots [][]int32
 	for _, loop := range loops {
 		if b := r.rimLoop(loop); b.length() > 4*width {
 			slots = append(slots, b.slots(width)...)
 		}
 	}
+	slots = slices.DeleteFunc(slots, func(s []int32) bool { return !f.isCutOut(r, s) })
 	if len(slots) == 0 {
 		return nil, false
 	}
@@ -44,6 +47,20 @@ func (r *region) withoutSlots(loops [][]int32, width float64) (*region, bool) {
 	}
 	out.topo, out.places, out.ends, out.ended = out.mesh.Topology(), nil, edgeTable{}, nil
 	return &out, true
+}
+
+// isCutOut says whether most of a stretch of border is free edges.
+func (f *finder) isCutOut(r *region, stretch []int32) bool {
+	free, other := 0.0, 0.0
+	for i := 1; i < len(stretch); i++ {
+		a, b := stretch[i-1], stretch[i]
+		if way := r.mesh.Vertices[b].Sub(r.mesh.Vertices[a]).Norm(); f.edgeEnd(r, a, b).why == FreeEdge {
+			free += way
+		} else {
+			other += way
+		}
+	}
+	return free > other
 }
 
 // overSlots moves lines into the middle of the region with its slots closed and takes their sections of the region.
@@ -64,7 +81,7 @@ func (c centring) overSlots(closed *region) []*centring {
 // beside finds the metal beside a place of the line that lies on none, the nearest straight across, and how far to the
 // left it is.
 func (c *centring) beside(p r3.Vector, s *section) (metal place, off float64, ok bool) {
-	if s.lateral(p.Sub(s.at.point)).Norm2() <= offMetal*offMetal {
+	if s.lateral(p.Sub(s.at.point)).Norm2() <= offMetal*offMetal || !c.onRim(s.at) {
 		return place{}, 0, false
 	}
 	for out := probe; out < c.width; out += probe {
@@ -77,6 +94,22 @@ func (c *centring) beside(p r3.Vector, s *section) (metal place, off float64, ok
 		}
 	}
 	return place{}, 0, false
+}
+
+// onRim says whether a place lies on the border of the metal. A place above the middle of it, as of a rough line that
+// cuts short a bend, is over no slot.
+func (c *centring) onRim(at place) bool {
+	tri := c.r.mesh.Triangles[at.tri]
+	for k, v := range tri {
+		p, q := c.r.mesh.Vertices[v], c.r.mesh.Vertices[tri[(k+1)%3]]
+		if c.r.topo.Across(at.tri, k) == mesh.None && near.ToSegment(at.point, p, q) <= onEdge {
+			return true
+		}
+		if c.rim.after[v] != mesh.None && p.Sub(at.point).Norm() <= onEdge {
+			return true
+		}
+	}
+	return false
 }
 
 // lateral is the part of a way that runs along the surface.

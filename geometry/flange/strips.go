@@ -25,7 +25,7 @@ func (f *finder) strips(r *region) []Flange {
 	var runs []*centring
 	if one, ok := c.spot(loops); ok && len(rest) == 1 {
 		runs = []*centring{one}
-	} else if closed, ok := r.withoutSlots(rest, width); ok {
+	} else if closed, ok := f.withoutSlots(r, rest, width); ok {
 		runs = c.overSlots(closed)
 	} else {
 		runs = c.runs(r.skeleton(c.anchor, width))
