@@ -61,9 +61,9 @@ func crossing(wide, high, angle, pitch float64) []flange.Sheet {
 }
 
 // Where two laps cross at a corner, four panels meet: the spot is found whether it is square or not, as long as its
-// longer side and as wide as its shorter, however the panels are turned and meshed.
+// longer side and as wide as its shorter, however the panels are turned and meshed, down to the narrowest flange.
 func TestCrossingLaps(t *testing.T) {
-	for _, size := range [][2]float64{{16, 16}, {16, 16.01}, {14, 16}, {16, 14}, {20, 20}, {18, 25}, {75, 75}} {
+	for _, size := range [][2]float64{{16, 16}, {16, 16.01}, {14, 16}, {16, 14}, {20, 20}, {18, 25}, {75, 75}, {5, 5}, {6, 9}, {10, 10}, {11, 11.9}, {12, 12}, {11, 4.5}} {
 		for _, pitch := range []float64{7.3, 40} {
 			for _, angle := range []float64{0, 0.3, 0.785} {
 				t.Run(fmt.Sprint(size, pitch, angle), func(t *testing.T) {
@@ -103,6 +103,29 @@ func TestRoundSpot(t *testing.T) {
 		mid := f.Line[0].Point.Add(f.Line[len(f.Line)-1].Point).Mul(0.5)
 		if math.Abs(f.Length-20) > 0.2 || math.Abs(f.Width.Greatest-20) > 0.2 || mid.Sub(vec(3, 4, 0.5)).Norm() > 0.1 {
 			t.Errorf("%d corners: %.3f long, %+v wide, about %v", corners, f.Length, f.Width, mid)
+		}
+	}
+}
+
+// A strap of a few millimetres across a flange is told, and the flange on both sides of it; one that is narrower than
+// any flange is not.
+func TestNarrowStrap(t *testing.T) {
+	for _, wide := range []float64{3.5, 4.5, 8, 11} {
+		found := find(t, flange.Options{}, sheetOf("a", gridded(0, 0, 200, 18, 0, 7), 1), sheetOf("b", gridded(0, 0, 200, 60, 1, 9), 1), sheetOf("strap", gridded(90, -40, 90+wide, 70, -1, 5), 1))
+		want := map[bool]int{true: 1}[wide >= 4]
+		twos, threes := 0, 0
+		for _, f := range found.Flanges {
+			if len(f.Sheets) == 2 {
+				twos++
+				continue
+			}
+			threes++
+			if math.Abs(f.Area/(18*wide)-1) > 0.001 || math.Abs(f.Length-18) > 0.01 || math.Abs(f.Width.Mean-wide) > 0.01 {
+				t.Errorf("a strap of %g mm: %.2f long, %+v wide, %.2f mm²", wide, f.Length, f.Width, f.Area)
+			}
+		}
+		if threes != want || twos < 2 {
+			t.Errorf("a strap of %g mm: %d stacks of three and %d of two, want %d and 2 at least", wide, threes, twos, want)
 		}
 	}
 }

@@ -37,7 +37,7 @@ type Options struct {
 	SearchGap    float64 // mm of air up to which sheets are still taken as one flange and the excess reported; GapLimit + 0.5
 	AngleLimit   float64 // degrees between the two sheets; 8
 	LeastWidth   float64 // mm; narrower strips are not flanges; 4
-	LeastLength  float64 // mm; shorter strips are not flanges; 12
+	LeastLength  float64 // mm; shorter strips of two sheets are not flanges, of more those shorter than LeastWidth; 12
 	UnknownReach float64 // mm between meshes when a thickness is not known; 3
 	Step         float64 // mm between stations of a weld line; 2
 	Workers      int     // 0: one for each processor; the result does not depend on it

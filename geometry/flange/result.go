@@ -36,7 +36,7 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, boo
 	fl.measureLine()
 	fl.Area = sectionsLength(sections, closed) / whole * r.stretch(offset)
 	fl.measure(gapLimit)
-	if fl.Length < f.opt.LeastLength || fl.Width.Mean < f.opt.LeastWidth || fl.Width.Mean > 1.5*fl.Length && !closed {
+	if fl.Length < f.leastLength(r)-onEdge || fl.Width.Mean < f.opt.LeastWidth-onEdge || fl.Width.Mean > 1.5*fl.Length && !closed {
 		return fl, false
 	}
 	fl.Patch, fl.Hem = fl.Width.Mean > patchWidth, f.isHem(fl.Sheets)

@@ -14,7 +14,7 @@ import (
 func (f *finder) strips(r *region) []Flange {
 	area := r.area()
 	loops := r.loops()
-	if len(loops) == 0 || area < f.opt.LeastLength*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
+	if len(loops) == 0 || area < f.leastLength(r)*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
 		return nil
 	}
 	holes, rest := f.fillHoles(r, loops, area/(r.loopLength(loops[0])/2))
@@ -49,6 +49,16 @@ func (f *finder) strips(r *region) []Flange {
 		out = append(out, fl)
 	}
 	return out
+}
+
+// leastLength is how long a strip of the region is at least. Where laps cross, or a further sheet lies on a flange, the
+// strip is as short as the lap is wide, and the weld at that place goes through all of the sheets: there is no other
+// place for it.
+func (f *finder) leastLength(r *region) float64 {
+	if r.stack.n > 2 {
+		return min(f.opt.LeastLength, f.opt.LeastWidth)
+	}
+	return f.opt.LeastLength
 }
 
 // width is roughly how wide the region is between the loops about it.
