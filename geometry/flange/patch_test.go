@@ -55,7 +55,15 @@ func TestPatchInRows(t *testing.T) {
 	if !f.Patch || f.Hem {
 		t.Fatalf("patch %v, hem %v", f.Patch, f.Hem)
 	}
-	rows := f.Rows(35, 10)
+	inRows := func(pitch, edge float64) [][]flange.Station {
+		t.Helper()
+		rows, err := f.Rows(pitch, edge)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return rows
+	}
+	rows := inRows(35, 10)
 	if len(rows) != 4 {
 		t.Fatalf("%d rows over 80 mm at 35 mm at most, want 4", len(rows))
 	}
@@ -77,10 +85,41 @@ func TestPatchInRows(t *testing.T) {
 			t.Errorf("no row at y = %.1f", y)
 		}
 	}
-	if got := f.Rows(200, 10); len(got) != 2 {
+	if got := inRows(200, 10); len(got) != 2 {
 		t.Errorf("%d rows at 200 mm, want one along either side", len(got))
 	}
-	if got := f.Rows(30, 50); len(got) != 1 {
+	if got := inRows(30, 50); len(got) != 1 {
 		t.Errorf("%d rows without room, want 1", len(got))
 	}
+}
+
+// An L is flat, but no strip: its rows run straight along its longer side and each ends where the metal does.
+func TestPatchOfLInRows(t *testing.T) {
+	l := rectangles([]float64{0, 70, 200}, []float64{0, 80, 160}, func(x, y float64) bool { return x < 70 || y < 80 })
+	for i := range l.Vertices {
+		l.Vertices[i].Z = 1
+	}
+	found := find(t, flange.Options{}, sheetOf("l", l, 1), sheetOf("floor", plate(-50, -50, 250, 210, 0), 1))
+	for _, f := range found.Flanges {
+		if !f.Patch {
+			continue
+		}
+		rows, err := f.Rows(40, 10)
+		if err != nil || len(rows) < 4 {
+			t.Fatalf("%d rows, %v", len(rows), err)
+		}
+		for _, row := range rows {
+			y, length := row[0].Point.Y, row[len(row)-1].S
+			if want := map[bool]float64{true: 200, false: 70}[y < 80]; math.Abs(length-want) > 0.1 {
+				t.Errorf("the row at y = %.1f is %.2f mm long, want %g", y, length, want)
+			}
+			for _, s := range row {
+				if s.Point.Y-y > 0.01 || s.Left < 9.9 || s.Right < 9.9 {
+					t.Fatalf("the row at y = %.1f leaves it at %v, sides %.2f and %.2f", y, s.Point, s.Left, s.Right)
+				}
+			}
+		}
+		return
+	}
+	t.Fatal("no patch")
 }

@@ -75,7 +75,7 @@ func (b *builder) pushedOff() {
 // offStated is the finding about a weld that a rule keeps off the stated line: the rule is that of the side from which
 // the weld was moved away.
 func (s *strip) offStated(w *weld, count int, j shell.Joint) layout.Finding {
-	st := nearest(s.flange.Line, w.spot.Position)
+	st := flange.Nearest(s.flange.Line, w.spot.Position)
 	onLeft := st.LeftEdge == flange.FreeEdge && st.LeftSheet == s.edge-1
 	fromRight := w.spot.Offset > 0
 	side := st.LeftEdge

@@ -3,6 +3,7 @@ package planner_test
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -146,6 +147,11 @@ func TestCurvedDoublers(t *testing.T) {
 	for _, w := range oblong.Welds {
 		if off := math.Hypot(w.Position[0], w.Position[2]) - 399.5; math.Abs(off) > 0.1 {
 			t.Errorf("weld %d is %.2f mm off the cylinder", w.Number, off)
+		}
+	}
+	for _, f := range oblong.Flanges[1:] {
+		if !reflect.DeepEqual(f.Outline, oblong.Flanges[0].Outline) {
+			t.Errorf("row %s lies on another outline than the first", f.ID)
 		}
 	}
 	pointed := plan(func(deg float64) float64 { return 2 + 4*(17-deg) })

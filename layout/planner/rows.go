@@ -34,20 +34,14 @@ func (b *builder) patchRows(f flange.Flange, j shell.Joint) []flange.Flange {
 		return []flange.Flange{f}
 	}
 	edge := b.rules.Limits(b.stackOf(f.Sheets), &j).EdgeDistance.Value
-	var lines [][]flange.Station
-	if flat, ok := newFlatPatch(f); ok {
-		lines = flat.rows(j.RowPitch, edge)
-	}
-	if len(lines) == 0 && f.Width.Least < f.Width.Mean/2 { // rows beside a line that runs aslant cross one another
+	lines, err := f.Rows(j.RowPitch, edge)
+	if err != nil {
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
 			Rule: "row.patch", Severity: layout.Doubt, Where: "joint " + j.ID + ": a curved broad contact without parallel sides", Joint: j.ID, At: vec(f.Line[0].Point),
 			Value: f.Width.Least, Limit: f.Width.Mean / 2, Unit: "mm", Source: "the strip's least width against half its mean (choice of this program)",
 			Remedy: "only the line along its middle is welded: draw the rows and name the drawing in weld_line",
 		})
 		return []flange.Flange{f}
-	}
-	if len(lines) == 0 {
-		lines = f.Rows(j.RowPitch, edge)
 	}
 	out := make([]flange.Flange, len(lines))
 	for i, line := range lines {

@@ -3,8 +3,6 @@ package planner
 import (
 	"fmt"
 
-	"github.com/golang/geo/r3"
-
 	"seamwright/geometry/flange"
 	"seamwright/layout"
 )
@@ -45,22 +43,12 @@ func outlines(f flange.Flange) [][]layout.Vec {
 	for _, loop := range f.Outline {
 		points := make([]layout.Vec, len(loop))
 		for i, p := range loop {
-			st := nearest(f.Line, p)
+			st := flange.Nearest(f.Line, p)
 			points[i] = vec(p.Add(st.Axis.Mul(st.Offset)))
 		}
 		out = append(out, points)
 	}
 	return out
-}
-
-func nearest(line []flange.Station, p r3.Vector) flange.Station {
-	best := line[0]
-	for _, st := range line[1:] {
-		if st.Point.Sub(p).Norm2() < best.Point.Sub(p).Norm2() {
-			best = st
-		}
-	}
-	return best
 }
 
 // stretches joins neighbouring stations with the same sides; one stretch ends and the next begins half-way

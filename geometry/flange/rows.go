@@ -1,25 +1,68 @@
-package planner
+package flange
 
 import (
+	"errors"
+	"fmt"
 	"math"
 	"slices"
 
 	"github.com/golang/geo/r3"
-
-	"seamwright/geometry/flange"
 )
 
+// ErrNoRows is returned for a broad contact whose sides run aslant: rows along them would cross one another.
+var ErrNoRows = errors.New("a curved broad contact without parallel sides")
+
 const (
+	parallel     = 0.5  // of a curved contact's mean width that its least is at least, for rows along its line. Chosen.
 	flatWithin   = 0.5  // mm that a contact may leave a plane and still be laid in straight rows. Chosen.
-	rowStep      = 2.0  // mm between stations of a row, as the finder's
-	shortestRow  = 12.0 // mm, as the finder's shortest strip
+	rowStep      = 2.0  // mm between stations of a row, as of a line
+	shortestRow  = 12.0 // mm, as the shortest strip
 	equalEnough  = 1e-6 // of a length: below it two boxes are alike and the first counts
 	startOfSteps = 1e-9 // mm
 )
 
+// Rows are weld lines side by side over a patch, mm apart at most by pitch and from its sides by edge: as many, evenly
+// spaced, as that takes, the outermost at edge from the sides. Stations as in Line, the row on the right first. On a flat
+// patch they run straight along the longer side of the least box about it, each as far as the metal does, and a row that
+// leaves the patch and comes back, as over an L, is two; on a curved one they follow the line, for as long as the sides
+// do. Without room for two rows, or without a pitch, there is the one in the middle.
+func (fl *Flange) Rows(pitch, edge float64) ([][]Station, error) {
+	if !(pitch > 0) {
+		return [][]Station{slices.Clone(fl.Line)}, nil
+	}
+	if flat, ok := newFlatPatch(fl); ok {
+		if rows := flat.rows(pitch, edge); len(rows) > 0 {
+			return rows, nil
+		}
+	}
+	if fl.Width.Least < parallel*fl.Width.Mean {
+		return nil, fmt.Errorf("flange %s: %w", fl.ID, ErrNoRows)
+	}
+	return fl.rowsAlong(pitch, edge), nil
+}
+
+// rowsAlong are rows beside the line.
+func (fl *Flange) rowsAlong(pitch, edge float64) [][]Station {
+	room := fl.Width.Mean - 2*edge
+	if !(room > 0) {
+		return [][]Station{slices.Clone(fl.Line)}
+	}
+	n := max(1, int(math.Ceil(room/pitch-equalEnough)))
+	rows := make([][]Station, n+1)
+	for k := range rows {
+		shift := make([]float64, len(fl.Line))
+		for i, s := range fl.Line {
+			part := float64(k) / float64(n)
+			shift[i] = (s.Left-edge)*part - (s.Right-edge)*(1-part)
+		}
+		rows[k] = fl.shifted(shift)
+	}
+	return rows
+}
+
 // flatPatch is a flat contact in coordinates along and across its rows.
 type flatPatch struct {
-	of              flange.Flange
+	of              *Flange
 	origin          r3.Vector
 	along, across   r3.Vector
 	axis            r3.Vector
@@ -30,7 +73,7 @@ type flatPatch struct {
 
 // newFlatPatch lays the rows' direction along the longer side of the least box around the outline. A middle line does not
 // give it where the contact is no rectangle: that of an L turns with it. False: the contact is not flat.
-func newFlatPatch(f flange.Flange) (flatPatch, bool) {
+func newFlatPatch(f *Flange) (flatPatch, bool) {
 	p := flatPatch{of: f, axis: f.Line[0].Axis, origin: f.Line[0].Point}
 	if len(f.Outline) == 0 || len(f.Outline[0]) < 3 {
 		return p, false
@@ -89,10 +132,10 @@ func (p *flatPatch) turn(along r3.Vector, loop []r3.Vector) {
 
 // rows are the weld lines, at most pitch apart and the outermost at edge from the sides; a row that leaves the contact
 // and comes back is two.
-func (p *flatPatch) rows(pitch, edge float64) [][]flange.Station {
+func (p *flatPatch) rows(pitch, edge float64) [][]Station {
 	room := p.breadth - 2*edge
 	n := int(math.Ceil(room/pitch - equalEnough))
-	var out [][]flange.Station
+	var out [][]Station
 	for k := range max(n, 0) + 1 {
 		y := (p.low + p.high) / 2
 		if n > 0 {
@@ -124,14 +167,14 @@ func (p *flatPatch) crossings(at float64, alongRows bool) []float64 {
 	return out
 }
 
-func (p *flatPatch) row(y, from, to float64) []flange.Station {
+func (p *flatPatch) row(y, from, to float64) []Station {
 	steps := max(1, int(math.Ceil((to-from)/rowStep)))
-	out := make([]flange.Station, steps+1)
+	out := make([]Station, steps+1)
 	for i := range out {
 		s := (to - from) * float64(i) / float64(steps)
 		at := p.origin.Add(p.along.Mul(from + s)).Add(p.across.Mul(y))
-		near := nearest(p.of.Line, at)
-		st := flange.Station{S: s, Point: at, Along: p.along, Across: p.across, Axis: p.axis, Gap: near.Gap, Offset: near.Offset}
+		near := Nearest(p.of.Line, at)
+		st := Station{S: s, Point: at, Along: p.along, Across: p.across, Axis: p.axis, Gap: near.Gap, Offset: near.Offset}
 		// At the very ends the line square to the row runs along the border: a little further in it tells the sides.
 		x := min(max(from+s, from+(to-from)*1e-3), to-(to-from)*1e-3)
 		for _, c := range p.crossings(x, false) {
@@ -149,8 +192,8 @@ func (p *flatPatch) row(y, from, to float64) []flange.Station {
 }
 
 // side is what the contact ends at near a place of its border: what the nearest side of the found line is.
-func (p *flatPatch) side(at r3.Vector) (flange.Edge, int) {
-	edge, sheet, least := flange.UnknownEnd, -1, math.Inf(1)
+func (p *flatPatch) side(at r3.Vector) (Edge, int) {
+	edge, sheet, least := UnknownEnd, -1, math.Inf(1)
 	for _, s := range p.of.Line {
 		if d := s.Point.Add(s.Across.Mul(s.Left)).Sub(at).Norm2(); d < least {
 			edge, sheet, least = s.LeftEdge, s.LeftSheet, d
@@ -160,4 +203,15 @@ func (p *flatPatch) side(at r3.Vector) (flange.Edge, int) {
 		}
 	}
 	return edge, sheet
+}
+
+// Nearest is the station that is nearest to a place, the first of several.
+func Nearest(line []Station, p r3.Vector) Station {
+	best := line[0]
+	for _, s := range line[1:] {
+		if s.Point.Sub(p).Norm2() < best.Point.Sub(p).Norm2() {
+			best = s
+		}
+	}
+	return best
 }
