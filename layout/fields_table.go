@@ -87,7 +87,7 @@ func sheetFields() []entry {
 		{"Flange.Area", squareMM, "area of the strip", nil},
 		{"Flange.WeldLine", millimetre, "points of the weld line in the shell's frame", nil},
 		{"Flange.Normals", direction, "sheet normal at each point of the weld line", nil},
-		{"Flange.Outline", millimetre, "loops round the strip", nil},
+		{"Flange.Outline", millimetre, "loops round the strip; of rows over one broad contact round the contact, the same for each", nil},
 		{"Flange.Left", millimetre, "at each point of the weld line, along the sheet to the strip's side on the left of its way", nil},
 		{"Flange.Right", millimetre, "the same to the right", nil},
 		{"Flange.Air", millimetre, "gap at each point of the weld line, all interfaces added", nil},

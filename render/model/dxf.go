@@ -3,6 +3,7 @@ package model
 import (
 	"fmt"
 	"io"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -35,8 +36,11 @@ func DXF(w io.Writer, plan *layout.Plan) error {
 	for _, st := range stations(plan) {
 		drawStation(&d, plan, st)
 	}
-	for _, f := range plan.Flanges {
+	for i, f := range plan.Flanges {
 		addPath(&d, "weld lines", thin(f.WeldLine), f.Closed)
+		if slices.ContainsFunc(plan.Flanges[:i], func(o layout.Flange) bool { return sameOutline(f, o) }) {
+			continue // another row over the same broad contact
+		}
 		for _, loop := range f.Outline {
 			addPath(&d, "flanges", thin(loop), true)
 		}
@@ -45,6 +49,11 @@ func DXF(w io.Writer, plan *layout.Plan) error {
 		return fmt.Errorf("DXF: %w", err)
 	}
 	return nil
+}
+
+// sameOutline says whether two strips are rows over one broad contact, which is drawn once.
+func sameOutline(f, o layout.Flange) bool {
+	return f.Patch && o.Patch && slices.EqualFunc(f.Outline, o.Outline, func(a, b []layout.Vec) bool { return slices.Equal(a, b) })
 }
 
 func drawStation(d *outline.Drawing, plan *layout.Plan, station string) {

@@ -125,6 +125,25 @@ func TestDXFIsReadBack(t *testing.T) {
 }
 
 // Thinning keeps within its bound of every point, keeps the ends, and drops what is straight.
+// Rows over one broad contact state its outline each; it is drawn once.
+func TestDXFDrawsAPatchOnce(t *testing.T) {
+	p := sample()
+	loops := func() int { return strings.Count(string(written(t, DXF, p)), "flanges\r\n") + strings.Count(string(written(t, DXF, p)), "flanges\n") }
+	row := p.Flanges[0]
+	row.Patch = true
+	p.Flanges = []layout.Flange{row}
+	once := loops()
+	row.ID = "row 2"
+	p.Flanges = append(p.Flanges, row)
+	if n := loops(); n != once {
+		t.Errorf("the drawing names the layer of outlines %d times with two rows, %d times with one", n, once)
+	}
+	p.Flanges[0].Patch, p.Flanges[1].Patch = false, false
+	if n := loops(); n <= once {
+		t.Errorf("two strips have %d outlines, one has %d", n, once)
+	}
+}
+
 func TestThin(t *testing.T) {
 	var circle, straight []layout.Vec
 	for i := range 2000 {
