@@ -22,10 +22,12 @@ type way struct {
 	a, b   r3.Vector
 	na, nb r3.Vector
 	length float64
-	want   stack   // lies at a
-	in     float64 // fraction of the way up to which it is known to lie
-	out    float64 // fraction from which it is known not to
-	beyond verdict // at out
+	want   stack    // lies at a
+	in     float64  // fraction of the way up to which it is known to lie
+	out    float64  // fraction from which it is known not to
+	beyond verdict  // at out
+	short  []ending // the sheets that end before out
+	looked bool     // short is known
 }
 
 // at is a place on the way, with the surface's normal.
@@ -43,7 +45,7 @@ func (c *cutter) cut(from, to int32) int32 {
 	if i, known := c.cuts.get(key); known {
 		return i
 	}
-	w := way{c: c, a: c.patch.points[from], b: c.patch.points[to], na: c.patch.normals[from], nb: c.patch.normals[to], want: c.verdicts[from].stack, out: 1, beyond: c.verdicts[to]}
+	w := way{c: c, a: c.patch.points[from], b: c.patch.points[to], na: c.patch.normals[from], nb: c.patch.normals[to], want: c.verdicts[from].stack, out: 1, beyond: c.verdicts[to], short: c.short}
 	w.length = w.a.Sub(w.b).Norm()
 	w.narrow()
 	s, exact := w.exact()
@@ -57,6 +59,7 @@ func (c *cutter) cut(from, to int32) int32 {
 	}
 	i := c.add(p, n, w.border())
 	c.cuts.set(key, i)
+	c.short = w.short
 	return i
 }
 
@@ -73,9 +76,7 @@ func (w *way) border() border {
 	if w.beyond.stack.n == 0 {
 		return border{why: w.beyond.why, whose: w.beyond.whose, cut: true}
 	}
-	p, n := w.at(w.out)
-	w.c.survey(w.c.scene, w.c.host, p, n)
-	for _, e := range w.c.scene.endings {
+	for _, e := range w.shortOfOut() {
 		if w.want.has(e.sheet) && !w.beyond.stack.has(e.sheet) {
 			return border{why: e.why, whose: e.sheet, cut: true}
 		}
@@ -120,21 +121,30 @@ func (w *way) ask(s float64) bool {
 		return true
 	}
 	w.out, w.beyond = s, v
+	w.short, w.looked = append(w.short[:0], w.c.scene.endings...), true
 	return false
+}
+
+// shortOfOut is the sheets that end before out.
+func (w *way) shortOfOut() []ending {
+	if !w.looked {
+		p, n := w.at(w.out)
+		w.c.survey(w.c.scene, w.c.host, p, n)
+		w.short, w.looked = append(w.short[:0], w.c.scene.endings...), true
+	}
+	return w.short
 }
 
 // foresee says where on the way the first edge is passed of a sheet that is in one of the two stacks only.
 func (w *way) foresee() (float64, bool) {
 	first := math.Inf(1)
-	p, n := w.at(w.out)
-	w.c.survey(w.c.scene, w.c.host, p, n)
-	for _, e := range w.c.scene.endings {
+	for _, e := range w.shortOfOut() {
 		if w.want.has(e.sheet) && !w.beyond.stack.has(e.sheet) {
 			first = math.Min(first, w.passes(e, sharpEdge))
 		}
 	}
 	if w.beyond.stack.n > 0 {
-		p, n = w.at(w.in)
+		p, n := w.at(w.in)
 		w.c.survey(w.c.scene, w.c.host, p, n)
 		for _, e := range w.c.scene.endings {
 			if !w.want.has(e.sheet) && w.beyond.stack.has(e.sheet) {
@@ -149,16 +159,16 @@ func (w *way) foresee() (float64, bool) {
 // as present, so that the way was narrowed down to there.
 func (w *way) exact() (float64, bool) {
 	at, dir := w.out, 1.0
-	e := w.missing(w.out, w.want, w.beyond.stack)
+	e := missing(w.shortOfOut(), w.want, w.beyond.stack)
 	if e.why == UnknownEnd {
 		at, dir = w.in, -1
-		if e = w.missing(w.in, w.beyond.stack, w.want); e.why == UnknownEnd {
+		if e = w.missingAt(w.in, w.beyond.stack, w.want); e.why == UnknownEnd {
 			return 0, false
 		}
 	}
 	felt, edge := w.passes(e, sharpEdge), w.passes(e, 0)
 	if math.IsInf(felt, 0) {
-		second := w.missing(at+dir*secondLook/w.length, e.only(), stack{})
+		second := w.missingAt(at+dir*secondLook/w.length, e.only(), stack{})
 		growth := (second.distance - e.distance) / secondLook * w.length
 		if second.why != e.why || !(growth > leastGrowth*w.length) {
 			return 0, false
@@ -174,11 +184,15 @@ func (w *way) exact() (float64, bool) {
 // only is a stack of the sheet alone.
 func (e ending) only() stack { return stack{n: 1, s: [maxStack]int16{int16(e.sheet)}} }
 
-// missing is the nearest ending, at s, of a sheet that is in one stack and not in the other.
-func (w *way) missing(s float64, in, not stack) (nearest ending) {
+// missingAt is the nearest ending, at s, of a sheet that is in one stack and not in the other.
+func (w *way) missingAt(s float64, in, not stack) ending {
 	p, n := w.at(s)
 	w.c.survey(w.c.scene, w.c.host, p, n)
-	for _, e := range w.c.scene.endings {
+	return missing(w.c.scene.endings, in, not)
+}
+
+func missing(endings []ending, in, not stack) (nearest ending) {
+	for _, e := range endings {
 		if in.has(e.sheet) && !not.has(e.sheet) && (nearest.why == UnknownEnd || e.distance < nearest.distance) {
 			nearest = e
 		}

@@ -43,6 +43,7 @@ type cutter struct {
 	cuts     edgeTable   // of the ways between patch points: the point where the stack at the first ends
 	grazed   []bool      // patch points that are just beside a stack
 	touched  []bool      // patch points at split edges
+	short    []ending    // room for a way
 	asked    [2][]asking // of the patch's triangles, and room for more
 	points   []r3.Vector
 	normals  []r3.Vector
@@ -87,7 +88,7 @@ func (c *cutter) keep(t [3]int32, s stack) {
 	if !c.emits(s) {
 		return
 	}
-	var polygon []int32
+	polygon := make([]int32, 0, 5)
 	for k := range 3 {
 		a, b := t[k], t[(k+1)%3]
 		inA, inB := c.verdicts[a].stack == s, c.verdicts[b].stack == s
