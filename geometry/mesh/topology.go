@@ -105,7 +105,7 @@ func (topo *Topology) addFan(v int32, fan []side) {
 
 // Across returns the triangle on the other side of corner k to k+1 of triangle t, or None.
 func (topo *Topology) Across(t int32, k int) int32 {
-	e := topo.Edges[topo.TriEdge[t][k]]
+	e := &topo.Edges[topo.TriEdge[t][k]]
 	if e.Tri[0] == t {
 		return e.Tri[1]
 	}

@@ -66,9 +66,17 @@ func (t *Tree) Mesh() *mesh.Mesh { return t.mesh }
 func (t *Tree) Box() space.Box { return t.box }
 
 func boxOf(m *mesh.Mesh, triangles []int32) space.Box {
-	box := space.EmptyBox()
+	if len(triangles) == 0 {
+		return space.EmptyBox()
+	}
+	box := triangleBox(m, int(triangles[0]))
 	for _, tri := range triangles {
-		box = box.Union(triangleBox(m, int(tri)))
+		for _, v := range m.Triangles[tri] {
+			p := &m.Vertices[v]
+			box.Min.X, box.Max.X = ends(box.Min.X, box.Max.X, p.X)
+			box.Min.Y, box.Max.Y = ends(box.Min.Y, box.Max.Y, p.Y)
+			box.Min.Z, box.Max.Z = ends(box.Min.Z, box.Max.Z, p.Z)
+		}
 	}
 	return box
 }
