@@ -24,23 +24,24 @@ const (
 
 // centring moves a rough line into the middle of a strip.
 type centring struct {
-	f      *finder
-	r      *region
-	tree   *near.Tree
-	chain  chain // the rough line
-	closed bool
-	step   float64
-	first  int       // of the region's traced places, those of the line
-	count  int       // of steps of the line, once it has settled; 0 before
-	width  float64   // rough width of the strip
-	middle r3.Vector // of the sheets' metal: tells a line's start
-	rim    *rim
-	hint   int32         // the triangle of the last station
-	anchor int32         // vertex of the region near which a closed line starts
-	meets  [2]*r3.Vector // where the line's start and its end meet others, once that is known
-	arms   [2]arm
-	result []section
-	kept   float64 // the share of the area where the sheets have not parted yet
+	f       *finder
+	r       *region
+	tree    *near.Tree
+	chain   chain // the rough line
+	closed  bool
+	step    float64
+	first   int       // of the region's traced places, those of the line
+	count   int       // of steps of the line, once it has settled; 0 before
+	width   float64   // rough width of the strip
+	middle  r3.Vector // of the sheets' metal: tells a line's start
+	rim     *rim
+	hint    int32         // the triangle of the last station
+	anchor  int32         // vertex of the region near which a closed line starts
+	meets   [2]*r3.Vector // where the line's start and its end meet others, once that is known
+	arms    [2]arm
+	result  []section
+	slotted bool    // the line runs over slots
+	kept    float64 // the share of the area where the sheets have not parted yet
 }
 
 // section is a cut across the strip at one station.
@@ -224,8 +225,10 @@ func (c *centring) section(line *curve.Line, s float64) section {
 	across := normal.Cross(along)
 	sec := section{at: at, along: along, across: across, normal: normal}
 	from := c.within(line, s, at)
-	if metal, off, ok := c.beside(p, &sec); ok {
-		sec.over, sec.metal, sec.at, from = true, off, place{p, metal.tri}, metal
+	if c.slotted {
+		if metal, off, ok := c.beside(p, &sec); ok {
+			sec.over, sec.metal, sec.at, from = true, off, place{p, metal.tri}, metal
+		}
 	}
 	sec.left = c.r.trace(from, along, across, widestTrace)
 	sec.right = c.r.trace(from, along, across.Mul(-1), widestTrace)

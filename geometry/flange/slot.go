@@ -71,7 +71,7 @@ func (c centring) overSlots(closed *region) []*centring {
 	for i, one := range runs {
 		cut := c
 		cut.chain, cut.closed, cut.count, cut.meets, cut.arms = one.chain, one.closed, one.count, one.meets, one.arms
-		cut.width = width
+		cut.width, cut.slotted = width, true
 		cut.result = cut.finish(places(one.result), nil)
 		runs[i] = &cut
 	}
