@@ -25,6 +25,7 @@ const (
 	offCircle   = 0.05 // mm, and
 	offRadius   = 0.03 // of the radius: that corners of a bend may leave its circle
 	widestBend  = 30.0 // mm of radius; the wider are left to the air between the sheets
+	sharpCrease = 0.6  // of a bend's turn: where the sheet leaves the flange at so much it is a crease
 	leastTurn   = 8.   // degrees that a bend turns
 	mostTurn    = 100. // degrees that a bend is followed
 	nestedApart = 0.5  // mm between the starts of two bends that turn the same way and are one
@@ -236,6 +237,9 @@ func arcCorners(rise []r2.Point, first int) (out []r2.Point, turned float64) {
 		turned = max(turned, heading(last-1))
 	}
 	turned = max(turned, heading(last-1))
+	if heading(first-1) > sharpCrease*turned {
+		return nil, turned // what goes straight on from it is no arc, though rounding may turn it a little
+	}
 	for i := first; i < last; i++ {
 		turn := heading(i) - heading(i-1)
 		if rise[i+1].Sub(rise[i-1]).Norm() < shortFacets {

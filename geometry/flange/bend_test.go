@@ -155,3 +155,24 @@ func TestNestedBend(t *testing.T) {
 		t.Errorf("width %+v, want %.2f over flange, bend and wall", f.Width, want)
 	}
 }
+
+// A sharp crease ends a flange where it is, however finely the wall beyond is meshed: its corners lie on no arc.
+func TestCreaseIsNoArc(t *testing.T) {
+	for _, rows := range []int{1, 3, 10, 40} {
+		wall := func(height, up float64) profile {
+			p := profile{{8, height}, {3, height}, {-2, height}, {-8, height}}
+			for i := 1; i <= rows; i++ {
+				p = append(p, [2]float64{-8, height + up*25*float64(i)/float64(rows)})
+			}
+			return p
+		}
+		rng := rand.New(rand.NewPCG(4, uint64(rows)))
+		c := straight(150)
+		f := one(t, sheetOf("a", sweep(c, wall(1, 1), 3, rng), 1), sheetOf("b", sweep(c, wall(0, -1), 4, rng), 1))
+		for _, s := range f.Line {
+			if math.Abs(s.Left+s.Right-16) > 0.05 || math.Abs(s.Point.Y) > 0.05 {
+				t.Fatalf("%d rows: at %.1f %.2f and %.2f mm wide about %.2f", rows, s.S, s.Left, s.Right, s.Point.Y)
+			}
+		}
+	}
+}
