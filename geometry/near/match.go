@@ -196,18 +196,52 @@ func (m *Matcher) ask(t task) []PanelPair {
 		searches = append(searches, search{tree: &q.tree, limit: m.opt.Within * m.opt.Within})
 		found = append(found, PanelPair{A: t.panel, B: b})
 	}
+	if len(searches) == 0 {
+		return nil
+	}
 	p := newPacket(&m.frame, m.opt.Within)
 	reach := m.frame.limit(m.opt.Within * m.opt.Within)
+	run, near := -1, true
 	for i := t.from; i < t.to; i++ {
+		if a.scattered == nil {
+			if r := int(a.kept[i].from) / longRun; r != run {
+				run = r
+				near = m.enter(searches, &a.soup.Runs()[r], reach)
+			}
+			if !near {
+				continue
+			}
+		}
 		a.fill(p, i)
 		for i := range searches {
-			if entry, ok := narrow(searches[i].tree.nodes, 0, &p.low, &p.high, reach); ok {
+			if searches[i].entry < 0 {
+				continue
+			}
+			if entry, ok := narrow(searches[i].tree.nodes, searches[i].entry, &p.low, &p.high, reach); ok {
 				searches[i].closest(entry, p)
 				m.note(a.soup, p, &searches[i], &found[i])
 			}
 		}
 	}
 	return slices.DeleteFunc(found, func(p PanelPair) bool { return len(p.Matched) == 0 })
+}
+
+// enter finds where the searches for the middles of a run's triangles may begin, and is false when none need to.
+func (m *Matcher) enter(searches []search, r *mesh.Run, reach int64) bool {
+	low, high := wide(r.Low), wide(r.High)
+	off := 1e-6 * max(-low.X, -low.Y, -low.Z, high.X, high.Y, high.Z, 0) // of a middle by rounding
+	by := r3.Vector{X: off, Y: off, Z: off}
+	lo, hi := m.frame.grown(low.Sub(by), high.Add(by))
+	any := false
+	for i := range searches {
+		entry, ok := narrow(searches[i].tree.nodes, 0, &lo, &hi, reach)
+		if !ok {
+			entry = -1
+		}
+		searches[i].entry = entry
+		any = any || ok
+	}
+	return any
 }
 
 // note appends what was found for a packet, where the triangles are about parallel.

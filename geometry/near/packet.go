@@ -71,6 +71,7 @@ func (p *packet) exactly(i int) r3.Vector {
 // search looks for nearest triangles in a packed tree, one packet after another.
 type search struct {
 	tree  *packed
+	entry int32          // the node under which all is that can be near, or below zero
 	limit float64        // squared: the greatest distance that is asked about
 	best  [lanes]nearest // what was found for each place
 	hint  *node          // the leaf with what the packet before found: a first guess for the next
