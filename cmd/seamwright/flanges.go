@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -90,6 +91,7 @@ type stripResult struct {
 	Length    float64       `json:"length"`
 	Width     flange.Range  `json:"width"`
 	Gap       flange.Range  `json:"gap"`
+	Unknown   []string      `json:"unknown_thickness,omitempty"` // panels whose metal counts in the gap
 	Area      float64       `json:"area"`
 	Holes     [][4]float64  `json:"holes"` // x, y, z, radius
 	WeldLine  [][3]float64  `json:"weld_line"`
@@ -278,7 +280,13 @@ func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need
 		for i, s := range f.Sheets {
 			names[i] = sheets[s].Name
 		}
-		r.Flanges = append(r.Flanges, stripOf(f, names, need))
+		strip := stripOf(f, names, need)
+		for i, s := range f.Sheets {
+			if len(f.Sheets) > 1 && sheets[s].Thickness == 0 && !slices.Contains(f.Sheets[:i], s) {
+				strip.Unknown = append(strip.Unknown, names[i])
+			}
+		}
+		r.Flanges = append(r.Flanges, strip)
 	}
 	for _, n := range found.Near {
 		r.Near = append(r.Near, nearResult{
@@ -354,6 +362,9 @@ func (p *program) flangesText(r flangesResult) {
 		}
 		if f.Hem {
 			remarks = append(remarks, "hem")
+		}
+		if len(f.Unknown) > 0 {
+			remarks = append(remarks, "the gap counts in the metal of "+strings.Join(f.Unknown, " and ")+", whose thickness is not known")
 		}
 		for _, n := range f.Notches {
 			remarks = append(remarks, fmt.Sprintf("notch %.1f mm deep from %.0f to %.0f", n.Depth, n.From, n.To))

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -110,6 +111,23 @@ func TestFlangesSaysWhatIsTooFarApart(t *testing.T) {
 	out := must(t, exitDone, "flanges", a, b, "--thickness", "1")
 	if !strings.Contains(out, "no flange") || !strings.Contains(out, "face each other 4.00 mm apart") {
 		t.Errorf("two plates 4 mm apart:\n%s", out)
+	}
+}
+
+// Where a thickness is not known the distance of the meshes is all that there is, and the metal in it is owned up to.
+func TestFlangesOfUnknownThickness(t *testing.T) {
+	dir := t.TempDir()
+	for _, apart := range []float64{2, 3, 3.5, 4} {
+		a, b := plate(t, dir, "a.stl", 0, 0, 300, 20, apart), plate(t, dir, "b.stl", 0, 0, 300, 20, 0)
+		for thickness, panels := range map[string]string{"": "a and b", "1,": "b"} {
+			out := must(t, exitDone, "flanges", a, b, "--thickness", thickness)
+			if told := strings.Contains(out, "the gap counts in the metal of "+panels+", whose"); told != (apart <= 3) {
+				t.Errorf("%g mm apart, thickness %q: told %v:\n%s", apart, thickness, told, out)
+			}
+			if said := strings.Contains(out, fmt.Sprintf("face each other %.2f mm apart", apart)); said != (apart > 3) {
+				t.Errorf("%g mm apart, thickness %q: said %v:\n%s", apart, thickness, said, out)
+			}
+		}
 	}
 }
 

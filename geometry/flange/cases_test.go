@@ -85,6 +85,27 @@ func TestFacingTooFarApartIsSaid(t *testing.T) {
 	}
 }
 
+// What is a flange and what faces each other too far apart, at a glance: up to 1 mm of air beside known thicknesses, up to
+// 3 mm between meshes where one is not known, and nothing is left unsaid up to 6 mm of air.
+func TestFlangeOrTooFarApart(t *testing.T) {
+	for _, c := range []struct{ a, b, least, flange, said float64 }{
+		{0, 0, 0.5, 3, 6}, {1, 0, 0.5, 3, 6.5}, {5, 0, 2.5, 4, 8.5}, {1, 1, 1, 2, 7}, {2, 1, 1.5, 2.5, 7.5}, {2, 2, 2, 3, 8},
+	} {
+		for apart := c.least; apart < c.said+1; apart += 0.25 {
+			found := find(t, flange.Options{}, sheetOf("a", plate(0, 0, 200, 18, 0), c.a), sheetOf("b", plate(0, -40, 200, 18, apart), c.b))
+			flanges, near := 0, 0
+			if apart <= c.flange {
+				flanges = 1
+			} else if apart <= c.said {
+				near = 1
+			}
+			if len(found.Flanges) != flanges || len(found.Near) != near || near > 0 && math.Abs(found.Near[0].Distance-apart) > 1e-9 {
+				t.Errorf("thicknesses %g and %g, %g mm apart: %d flanges and near %+v, want %d and %d", c.a, c.b, apart, len(found.Flanges), found.Near, flanges, near)
+			}
+		}
+	}
+}
+
 // Two nested halves: walls that lap by 20 mm, free edges on opposite sides of the overlap.
 func TestLapWithoutOutwardFlange(t *testing.T) {
 	a := flange.Sheet{Name: "outer", Mesh: plate(0, 0, 400, 60, 1.1), Thickness: 1}

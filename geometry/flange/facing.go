@@ -32,7 +32,8 @@ func (f *finder) facing(host int) []Near {
 
 func (f *finder) facingPair(host, x int, reach float64) Near {
 	p, q := f.panels[host], f.panels[x]
-	joined := (p.Thickness+q.Thickness)/2 + f.farthest(host, x)
+	metal := (p.Thickness + q.Thickness) / 2
+	joined := metal + f.mostGap(host, x, metal)
 	n := Near{Sheets: [2]int{host, x}, Distance: math.Inf(1)}
 	if f.meetsAny(host, x, joined) {
 		return n

@@ -297,7 +297,7 @@ func (f *finder) chain(s *scene, host, side int) (out chained) {
 		if gap < -f.crossing(nominal) {
 			continue
 		}
-		if gap > f.farthest(last, c.sheet) {
+		if gap > f.mostGap(last, c.sheet, (before.lo+near.lo+before.hi+near.hi)/2) {
 			break
 		}
 		s.order = append(s.order, int16(c.sheet))
@@ -321,10 +321,12 @@ func gapBetween(d, lo, hi float64) float64 {
 // panels spring, and a third of the sheets' thickness still leaves no doubt which lies above.
 func (f *finder) crossing(nominal float64) float64 { return math.Max(0.1, 0.35*nominal) }
 
-// farthest is the air that still counts as lying on each other.
-func (f *finder) farthest(a, b int) float64 {
+// mostGap is the air that still counts as lying on each other between two sheets with so much metal between their
+// meshes. Where a thickness is not known what is measured is the meshes' distance: the metal that is known counts in it,
+// and of the other sheet as much as of one of the thickest pair that is taken.
+func (f *finder) mostGap(a, b int, metal float64) float64 {
 	if f.panels[a].Thickness == 0 || f.panels[b].Thickness == 0 {
-		return f.opt.UnknownReach
+		return max(f.opt.UnknownReach-metal, f.opt.UnknownReach/2)
 	}
 	return f.opt.SearchGap
 }
@@ -332,5 +334,5 @@ func (f *finder) farthest(a, b int) float64 {
 // reach is how far from the host's mesh the mesh of x can be within one stack of three.
 func (f *finder) reach(host, x int) float64 {
 	metal := f.panels[host].Thickness + f.panels[x].Thickness + f.thickest
-	return metal + 2*f.farthest(host, x)
+	return metal + 2*f.mostGap(host, x, 0)
 }
