@@ -64,9 +64,15 @@ func (r *region) spotBox(loops [][]int32, metal r3.Vector) (box rectangle, ok bo
 	v := normal.Cross(u)
 	o := r.mesh.Vertices[loops[0][0]]
 	var flat []r2.Point
+	reach := 0.0 // no longer than the rectangle's diagonal
 	for _, i := range loops[0] {
 		d := r.mesh.Vertices[i].Sub(o)
 		flat = append(flat, r2.Point{X: d.Dot(u), Y: d.Dot(v)})
+		reach = max(reach, flat[len(flat)-1].Norm())
+	}
+	area := r.loopArea(loops[0])
+	if leastShare := spotFill / (2 * spotRatio); area < leastShare*reach*reach*(1-spotAlike) {
+		return rectangle{}, false // whatever the rectangle, as with nearly all strips
 	}
 	around := hull(flat)
 	if len(around) < 3 {
@@ -84,7 +90,7 @@ func (r *region) spotBox(loops [][]int32, metal r3.Vector) (box rectangle, ok bo
 			}
 		}
 	}
-	return best, best.long <= spotRatio*best.short && r.loopArea(loops[0]) >= spotFill*best.long*best.short
+	return best, best.long <= spotRatio*best.short && area >= spotFill*best.long*best.short
 }
 
 // mean is the mean normal of a region's facets, by area.
