@@ -110,6 +110,7 @@ type Flange struct {
 	Area    float64 // mm² of the faying surface, holes taken off
 	Width   Range
 	Gap     Range
+	Beside  [2][]int      // further sheets whose free edges run along the left side and the right one, at the same place as that of the stations' sheet
 	Line    []Station     // a closed line does not repeat its first station
 	Outline [][]r3.Vector // boundary loops, longest first; each closed without repeating its first point
 	Holes   []Hole

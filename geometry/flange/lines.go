@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -36,15 +37,42 @@ func (fl *Flange) LineFromEdge(sheet int, distance float64) ([]Station, error) {
 	return fl.shifted(shift), nil
 }
 
+// Along is the flange with another weld line over it: what is counted along the line is counted along that one.
+func (fl *Flange) Along(line []Station) Flange {
+	out := *fl
+	out.Line, out.Length = line, line[len(line)-1].S
+	if fl.Closed {
+		out.Length += line[len(line)-1].Point.Distance(line[0].Point)
+	}
+	was, is := curve.New(lineOf(fl.Line), fl.Closed), curve.New(lineOf(line), fl.Closed)
+	if !(was.Length() > 0) || !(is.Length() > 0) {
+		return out
+	}
+	at := func(s float64) float64 {
+		now, _ := is.Nearest(was.At(s))
+		return now
+	}
+	out.Notches, out.Open = slices.Clone(fl.Notches), slices.Clone(fl.Open)
+	for i := range out.Notches {
+		n := &out.Notches[i]
+		n.From, n.To = at(n.From), at(n.To)
+	}
+	for i := range out.Open {
+		o := &out.Open[i]
+		o.From, o.To = at(o.From), at(o.To)
+	}
+	return out
+}
+
 // toEdge is how far it is from every station to a sheet's free edge on one side, and at how many it is known.
 func (fl *Flange) toEdge(sheet int, onLeft bool) (to []float64, known int) {
 	to = make([]float64, len(fl.Line))
 	for i, s := range fl.Line {
-		edge, whose, length := s.RightEdge, s.RightSheet, s.Right
+		edge, whose, length, also := s.RightEdge, s.RightSheet, s.Right, fl.Beside[1]
 		if onLeft {
-			edge, whose, length = s.LeftEdge, s.LeftSheet, s.Left
+			edge, whose, length, also = s.LeftEdge, s.LeftSheet, s.Left, fl.Beside[0]
 		}
-		if to[i] = math.NaN(); edge == FreeEdge && whose == sheet {
+		if to[i] = math.NaN(); edge == FreeEdge && (whose == sheet || slices.Contains(also, sheet)) {
 			to[i] = length
 			known++
 		}

@@ -11,6 +11,7 @@ import (
 
 	"seamwright/geometry/curve"
 	"seamwright/geometry/flange"
+	"seamwright/geometry/mesh"
 )
 
 // one is the only strip of the sheets.
@@ -166,4 +167,87 @@ func ExampleFlange_TooNarrow() {
 		fmt.Printf("from %.0f to %.0f mm by %.1f mm\n", n.From, n.To, n.By)
 	}
 	// Output: from 0 to 200 mm by 1.0 mm
+}
+
+// Two sheets that end together: the line is counted from the edge of either, on either side.
+func TestLineFromCoincidentEdges(t *testing.T) {
+	a, b := plate(0, 0, 200, 20, 0), plate(0, -30, 200, 20, 1)
+	third := plate(0, -3, 200, 20.03, 2)
+	for _, sheets := range [][]flange.Sheet{{sheetOf("a", a, 1), sheetOf("b", b, 1)}, {sheetOf("b", b, 1), sheetOf("a", a, 1)}, {sheetOf("a", a, 1), sheetOf("b", b, 1), sheetOf("c", third, 1)}} {
+		f := one(t, sheets...)
+		for sheet := range sheets {
+			line, err := f.LineFromEdge(sheet, 7)
+			if err != nil {
+				t.Errorf("%d sheets, from the edge of %s: %v", len(sheets), sheets[sheet].Name, err)
+				continue
+			}
+			for _, s := range line {
+				if math.Abs(s.Point.Y-13) > 0.05 && (sheets[sheet].Name != "a" || math.Abs(s.Point.Y-7) > 0.05) {
+					t.Fatalf("%d sheets, from the edge of %s: the line lies at %.3f, want 13", len(sheets), sheets[sheet].Name, s.Point.Y)
+				}
+			}
+		}
+	}
+	// An edge that is set back from the strip's by a millimetre is not the strip's.
+	f := one(t, sheetOf("a", plate(0, 0, 200, 20, 0), 1), sheetOf("b", plate(0, -30, 200, 21, 1), 1))
+	if _, err := f.LineFromEdge(1, 7); !errors.Is(err, flange.ErrNoEdge) {
+		t.Errorf("from an edge a millimetre beyond the strip: %v", err)
+	}
+}
+
+// What is counted along the middle line is counted along the line that takes its place: on a ring the one beside it is
+// shorter or longer.
+func TestAlongAnotherLine(t *testing.T) {
+	quarter := sector(100, 120, 90)
+	f := one(t, sheetOf("a", quarter, 1), sheetOf("b", gridded(-50, -50, 150, 150, 1, 11), 1))
+	f.Notches = []flange.Notch{{From: f.Length / 3, To: f.Length / 2}}
+	f.Open = []flange.OpenFit{{From: f.Length / 4, To: f.Length}}
+	line, err := f.LineFromEdge(0, 4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	moved := f.Along(line)
+	share := moved.Length / f.Length
+	if math.Abs(share-1) < 0.04 {
+		t.Fatalf("the other line is as long: %.1f and %.1f", moved.Length, f.Length)
+	}
+	n, o := moved.Notches[0], moved.Open[0]
+	for _, c := range [][2]float64{{n.From, moved.Length / 3}, {n.To, moved.Length / 2}, {o.From, moved.Length / 4}, {o.To, moved.Length}} {
+		if math.Abs(c[0]-c[1]) > 0.2 {
+			t.Errorf("counted to %.2f along the new line, want %.2f", c[0], c[1])
+		}
+	}
+	if f.Notches[0].From != f.Length/3 {
+		t.Error("the flange itself was changed")
+	}
+}
+
+// sector is a part of a ring about the origin over an angle in degrees.
+func sector(inner, outer, degrees float64) *mesh.Mesh {
+	m := &mesh.Mesh{}
+	const n = 60
+	for i := range n + 1 {
+		sin, cos := math.Sincos(degrees * math.Pi / 180 * float64(i) / n)
+		m.Vertices = append(m.Vertices, vec(inner*cos, inner*sin, 0), vec(outer*cos, outer*sin, 0))
+		if k := int32(2 * i); i < n {
+			m.Triangles = append(m.Triangles, [3]int32{k, k + 1, k + 3}, [3]int32{k, k + 3, k + 2})
+		}
+	}
+	return m
+}
+
+// A notch is on the side of the line on which its corners lie, whichever sheet comes first.
+func TestNotchIsOnItsSide(t *testing.T) {
+	a, b := sheetOf("a", notched(150, 18, 60, 12, 6), 1), sheetOf("b", plate(-3, -40, 155, 30, 1.02), 1.1)
+	for _, sheets := range [][]flange.Sheet{{a, b}, {b, a}} {
+		f := one(t, sheets...)
+		if len(f.Notches) != 1 {
+			t.Fatalf("%d notches", len(f.Notches))
+		}
+		n := f.Notches[0]
+		near := flange.Nearest(f.Line, n.Center)
+		if left := n.Center.Sub(near.Point).Dot(near.Across) > 0; left != n.Left {
+			t.Errorf("sheets %s first: the notch lies left %v, told left %v", sheets[0].Name, left, n.Left)
+		}
+	}
 }

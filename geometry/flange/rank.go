@@ -143,6 +143,12 @@ func (found *Found) restore(order []int) {
 		for k := range fl.Line {
 			fl.Line[k].LeftSheet, fl.Line[k].RightSheet = name(fl.Line[k].LeftSheet), name(fl.Line[k].RightSheet)
 		}
+		for _, beside := range fl.Beside {
+			for k, s := range beside {
+				beside[k] = name(s)
+			}
+			slices.Sort(beside)
+		}
 		if n := len(fl.Sheets); n > 0 && fl.Sheets[0] > fl.Sheets[n-1] {
 			fl.turnOver()
 		}
@@ -156,6 +162,8 @@ func (found *Found) restore(order []int) {
 
 // turnOver looks at the strip from its other side.
 func (fl *Flange) turnOver() {
+	fl.Beside[0], fl.Beside[1] = fl.Beside[1], fl.Beside[0]
+	fl.turnNotches()
 	slices.Reverse(fl.Sheets)
 	for i := range fl.Line {
 		s := &fl.Line[i]
@@ -164,6 +172,14 @@ func (fl *Flange) turnOver() {
 		s.LeftEdge, s.RightEdge = s.RightEdge, s.LeftEdge
 		s.LeftSheet, s.RightSheet = s.RightSheet, s.LeftSheet
 	}
+}
+
+// turnNotches puts the notches on the other side, those on the left first.
+func (fl *Flange) turnNotches() {
+	for i := range fl.Notches {
+		fl.Notches[i].Left = !fl.Notches[i].Left
+	}
+	slices.SortStableFunc(fl.Notches, func(a, b Notch) int { return boolean(b.Left) - boolean(a.Left) })
 }
 
 // middle is the centre of the metal of the sheets that make up a region, or of the region itself: the point from

@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/near"
 )
 
 // patchWidth is the mean width from which a contact is a broad one rather than a strip, mm (common
@@ -33,6 +35,7 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, boo
 		fl.Line = append(fl.Line, f.station(r, sec, verdicts[i], reversed))
 		offset += verdicts[i].offset / float64(len(sections))
 	}
+	fl.Beside = f.beside(r, sections, reversed)
 	fl.measureLine()
 	fl.Area = sectionsLength(sections, closed) / whole * r.stretch(offset)
 	fl.measure(gapLimit)
@@ -216,6 +219,60 @@ func (f *finder) ends(r *region, t trace) border {
 		b.whose = -1
 	}
 	return b
+}
+
+const (
+	besideAsked = 12   // stations at which it is asked which edges run along a side
+	sameEdge    = 0.05 // mm between free edges that end a strip together
+)
+
+// beside lists for the left side and the right one the sheets of the stack, but for the one that the stations name, whose
+// free edges run along most of it.
+func (f *finder) beside(r *region, sections []section, reversed bool) (out [2][]int) {
+	for k := range out {
+		counts, asked := [maxStack]int{}, 0
+		for i := 0; i < len(sections); i += max(1, len(sections)/besideAsked) {
+			t := sections[i].left
+			if (k == 1) != reversed {
+				t = sections[i].right
+			}
+			end := f.ends(r, t)
+			if asked++; end.why != FreeEdge {
+				continue
+			}
+			p := t.path[len(t.path)-1].point
+			for j, sheet := range r.stack.s[:r.stack.n] {
+				if int(sheet) != end.whose && f.panels[sheet].endsNear(p, f.reach(r.host, int(sheet)), r.normalAt(t.path[len(t.path)-1]), f.cosLimit) {
+					counts[j]++
+				}
+			}
+		}
+		for j, n := range counts {
+			if 2*n > asked && !slices.Contains(out[k], int(r.stack.s[j])) {
+				out[k] = append(out[k], int(r.stack.s[j]))
+			}
+		}
+	}
+	return out
+}
+
+// endsNear says whether a free edge of the sheet passes over or under a place of a surface with normal n.
+func (p *panel) endsNear(at r3.Vector, reach float64, n r3.Vector, cosLimit float64) bool {
+	hit, ok := p.parallelTo(n, at, reach, cosLimit)
+	if !ok {
+		return false
+	}
+	foot := hit.Point
+	if d := foot.Sub(at); d.Sub(n.Mul(d.Dot(n))).Norm() > sameEdge {
+		return false
+	}
+	tri := p.Mesh.Triangles[hit.Tri]
+	for k, v := range tri {
+		if p.ends(hit.Tri, k) == FreeEdge && near.ToSegment(foot, p.Mesh.Vertices[v], p.Mesh.Vertices[tri[(k+1)%3]]) <= sameEdge {
+			return true
+		}
+	}
+	return false
 }
 
 // measure sums up the stations.

@@ -46,6 +46,9 @@ func (f *finder) strips(r *region) []Flange {
 		fl.Outline = r.outline(loops)
 		fl.Holes = holesNear(holes, fl)
 		fl.Notches = c.notches(loops)
+		if hit, _ := c.tree.Closest(fl.Line[0].Point, math.Inf(1)); r.normalAt(place{hit.Point, hit.Tri}).Dot(fl.Line[0].Axis) < 0 {
+			fl.turnNotches() // the stack's order runs against the normals by which they were found
+		}
 		out = append(out, fl)
 	}
 	return out

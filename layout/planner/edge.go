@@ -21,7 +21,7 @@ func (b *builder) fromEdge(s *strip, j *shell.Joint) {
 	part := b.sheetsOf([]string{j.EdgeOf})[0]
 	line, err := s.flange.LineFromEdge(part, j.Edge)
 	if err == nil {
-		s.flange = alongLine(s.flange, line)
+		s.flange = s.flange.Along(line)
 		s.edge = 1 + part
 		return
 	}
@@ -37,16 +37,6 @@ func (b *builder) fromEdge(s *strip, j *shell.Joint) {
 		finding.Remedy = "the line stays in the middle: make edge_mm smaller than the strip is wide"
 	}
 	b.plan.Findings = append(b.plan.Findings, finding)
-}
-
-// alongLine is the flange with another weld line over the same strip.
-func alongLine(f flange.Flange, line []flange.Station) flange.Flange {
-	f.Line = line
-	f.Length = line[len(line)-1].S
-	if f.Closed {
-		f.Length += line[len(line)-1].Point.Distance(line[0].Point)
-	}
-	return f
 }
 
 // pushedOff says for every strip with a stated line where the rules keep its welds off that line, at the weld that is

@@ -186,7 +186,7 @@ func (b *builder) addStrip(id string, joint int, f flange.Flange) {
 	}
 	b.strips = append(b.strips, s)
 	if joint >= 0 {
-		b.notches(s, f)
+		b.notches(s, s.flange)
 		b.plan.Joints[joint].Flanges = append(b.plan.Joints[joint].Flanges, id)
 	}
 }

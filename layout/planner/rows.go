@@ -45,7 +45,7 @@ func (b *builder) patchRows(f flange.Flange, j shell.Joint) []flange.Flange {
 	}
 	out := make([]flange.Flange, len(lines))
 	for i, line := range lines {
-		out[i] = alongLine(f, line)
+		out[i] = f.Along(line)
 		out[i].Area /= float64(len(lines))
 	}
 	return out
