@@ -2,7 +2,6 @@ package near
 
 import (
 	"math"
-	"sync/atomic"
 
 	"github.com/golang/geo/r3"
 
@@ -29,8 +28,8 @@ type cull struct {
 	scale  float64    // fine cells in one unit of length
 	offset [3]float64 // the grid's corner, in fine cells
 	count  [3]int32   // coarse cells along each axis
-	coarse []uint32   // free, the number of a panel + 1, or several; later the number of a brick + 1
-	fine   []uint32   // likewise, brick by brick
+	coarse []uint64   // who comes to each cell; later the number of a brick + 1
+	fine   []uint64   // likewise, brick by brick
 }
 
 // Sides of a coarse cell, in fine ones.
@@ -40,9 +39,6 @@ const (
 	brickCells = brickSide * brickSide * brickSide
 )
 
-// several marks a cell to which more than one panel comes.
-const several = math.MaxUint32
-
 // mostCells bounds the coarse grid.
 const mostCells = 1 << 21
 
@@ -50,11 +46,35 @@ const mostCells = 1 << 21
 type panel struct {
 	soup *mesh.Soup
 	box  space.Box
-	kept []span // triangles that may be near another panel, rising
+	id   uint32 // above zero
+	may  need   // what it can be kept for: the first is asked by none, the last asks none
+	kept        // triangles that may be near another panel
 	tree packed
 
-	scattered []int32 // the same by place, if few of them follow each other in the file
+	scattered []int32 // those that ask, by place, if few of them follow each other in the file
 }
+
+// kept is triangles, rising, that may be near a later panel and so ask, and those that may be near an earlier one and so
+// are asked.
+type kept struct{ asking, asked []span }
+
+func (k *kept) add(s span, n need) {
+	if n&asks != 0 {
+		k.asking = append(k.asking, s)
+	}
+	if n&isAsked != 0 {
+		k.asked = append(k.asked, s)
+	}
+}
+
+// need is what some triangles are kept for, if anything.
+type need uint8
+
+const (
+	asks need = 1 << iota
+	isAsked
+	both = asks | isAsked
+)
 
 // span is the triangles of a long run.
 func (p *panel) span(run int) span {
@@ -134,7 +154,7 @@ func (c *cull) lay(size float64) {
 		if cells <= mostCells {
 			corner := c.region.Min.Mul(c.scale)
 			c.offset = [3]float64{corner.X, corner.Y, corner.Z}
-			c.coarse = make([]uint32, int(cells))
+			c.coarse = make([]uint64, int(cells))
 			return
 		}
 		size *= 1.25
@@ -169,9 +189,9 @@ type step uint8
 
 const (
 	coarseStep step = iota // note the panel in its coarse cells
-	fineStep               // note it in its fine cells; true when there are any
-	onlyStep               // true when there are any fine cells
-	askStep                // true when several panels come to one of its fine cells
+	fineStep               // note it in its fine cells; find both when there are any
+	onlyStep               // find both when there are any fine cells
+	askStep                // find what it is kept for
 )
 
 // mostBlock is the greatest number of cells in the block of one run or one piece of a triangle: what is larger
@@ -192,31 +212,31 @@ func (c *cull) small(what step, b *block) bool {
 }
 
 // do takes a step with blocks that hold the triangles of a run; r is its box. A run whose block is large, as one that
-// jumps from the end of a row to the beginning of the next, is halved. It is true as soon as the step was for one
-// block, except that marking always goes on to the end.
-func (c *cull) do(what step, p *panel, r *mesh.Run, s span, id uint32) bool {
+// jumps from the end of a row to the beginning of the next, is halved. It ends as soon as no more can be found, except that
+// marking always goes on to the end.
+func (c *cull) do(what step, p *panel, r *mesh.Run, s span) need {
 	b, ok := c.around(r.Low, r.High)
 	if !ok {
-		return false
+		return 0
 	}
 	if c.small(what, &b) {
-		return c.take(what, &b, id)
+		return c.take(what, &b, p)
 	}
 	if s.to-s.from == 1 {
-		return c.pieces(what, p.soup.Triangle(int(s.from)), 0, id)
+		return c.pieces(what, p.soup.Triangle(int(s.from)), 0, p)
 	}
 	low, high := s.halves()
-	done := c.doHalf(what, p, low, id)
-	if done && what >= onlyStep {
-		return true
+	found := c.doHalf(what, p, low)
+	if found == both && what >= onlyStep {
+		return found
 	}
-	return c.doHalf(what, p, high, id) || done
+	return found | c.doHalf(what, p, high)
 }
 
-func (c *cull) doHalf(what step, p *panel, s span, id uint32) bool {
+func (c *cull) doHalf(what step, p *panel, s span) need {
 	var r mesh.Run
 	r.Low, r.High = p.soup.Box(int(s.from), int(s.to))
-	return c.do(what, p, &r, s, id)
+	return c.do(what, p, &r, s)
 }
 
 // span is the triangles from one on up to another.
@@ -227,45 +247,42 @@ func (s span) halves() (low, high span) {
 	return span{s.from, middle}, span{middle, s.to}
 }
 
-func (c *cull) take(what step, b *block, id uint32) bool {
+func (c *cull) take(what step, b *block, p *panel) need {
 	switch what {
 	case coarseStep:
-		c.markCoarse(b, id)
-		return false
+		c.markCoarse(b, p.id)
+		return 0
 	case onlyStep:
 		return c.hasBrick(b)
 	case fineStep:
-		return c.markFine(b, id)
+		return c.markFine(b, p.id)
 	}
-	return c.meets(b)
+	return c.meets(b, p)
 }
 
 // deepestPiece bounds how often a triangle is divided into four.
 const deepestPiece = 10
 
 // pieces is do for a large triangle, divided until its pieces fill their boxes better.
-func (c *cull) pieces(what step, t [9]float32, depth int, id uint32) bool {
+func (c *cull) pieces(what step, t [9]float32, depth int, p *panel) need {
 	low, high := t, t
 	for k := range 3 {
 		low[k], high[k] = min(t[k], t[k+3], t[k+6]), max(t[k], t[k+3], t[k+6])
 	}
 	b, ok := c.around([3]float32(low[:3]), [3]float32(high[:3]))
 	if !ok {
-		return false
+		return 0
 	}
 	if c.small(what, &b) || depth == deepestPiece {
-		return c.take(what, &b, id)
+		return c.take(what, &b, p)
 	}
-	any := false
+	found := need(0)
 	for _, piece := range quarters(&t) {
-		if c.pieces(what, piece, depth+1, id) {
-			any = true
-			if what >= onlyStep {
-				break
-			}
+		if found |= c.pieces(what, piece, depth+1, p); found == both && what >= onlyStep {
+			break
 		}
 	}
-	return any
+	return found
 }
 
 // quarters divides a triangle at the middles of its sides.
@@ -283,129 +300,6 @@ func quarters(t *[9]float32) [4][9]float32 {
 	return [4][9]float32{middles, corner(0, 0, 2), corner(1, 1, 0), corner(2, 2, 1)}
 }
 
-// mark notes in a cell that a panel comes there. Whatever the order of the panels, the cell ends the same.
-func mark(cell *uint32, id uint32) {
-	if was := atomic.LoadUint32(cell); was != id && was != several {
-		markNew(cell, id)
-	}
-}
-
-func markNew(cell *uint32, id uint32) {
-	if !atomic.CompareAndSwapUint32(cell, 0, id) && atomic.LoadUint32(cell) != id {
-		atomic.StoreUint32(cell, several)
-	}
-}
-
-// markCoarse notes the panel in the coarse cells of a block.
-func (c *cull) markCoarse(b *block, id uint32) {
-	for z := b.low[2] >> brickShift; z <= b.high[2]>>brickShift; z++ {
-		for y := b.low[1] >> brickShift; y <= b.high[1]>>brickShift; y++ {
-			row := int(z*c.count[1]+y) * int(c.count[0])
-			cells := c.coarse[row+int(b.low[0]>>brickShift) : row+int(b.high[0]>>brickShift)+1]
-			for i := range cells {
-				mark(&cells[i], id)
-			}
-		}
-	}
-}
-
-// divide gives every coarse cell to which several panels come a brick of fine ones, and frees the others.
-func (c *cull) divide() {
-	bricks := uint32(0)
-	for i, id := range c.coarse {
-		c.coarse[i] = 0
-		if id == several {
-			bricks++
-			c.coarse[i] = bricks
-		}
-	}
-	c.fine = make([]uint32, int(bricks)*brickCells)
-}
-
-// hasBrick reports whether a block comes to a brick.
-func (c *cull) hasBrick(b *block) bool {
-	for z := b.low[2] >> brickShift; z <= b.high[2]>>brickShift; z++ {
-		for y := b.low[1] >> brickShift; y <= b.high[1]>>brickShift; y++ {
-			row := int(z*c.count[1]+y) * int(c.count[0])
-			for _, brick := range c.coarse[row+int(b.low[0]>>brickShift) : row+int(b.high[0]>>brickShift)+1] {
-				if brick != 0 {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
-// markFine notes the panel in the fine cells of a block, and is true when there are any.
-func (c *cull) markFine(b *block, id uint32) bool {
-	any := false
-	for z := b.low[2] >> brickShift; z <= b.high[2]>>brickShift; z++ {
-		for y := b.low[1] >> brickShift; y <= b.high[1]>>brickShift; y++ {
-			row := int(z*c.count[1]+y) * int(c.count[0])
-			for x := b.low[0] >> brickShift; x <= b.high[0]>>brickShift; x++ {
-				if brick := c.coarse[row+int(x)]; brick != 0 {
-					any = true
-					part := b.within(x, y, z)
-					part.mark((*[brickCells]uint32)(c.fine[int(brick-1)*brickCells:]), id)
-				}
-			}
-		}
-	}
-	return any
-}
-
-// meets reports whether several panels come to a fine cell of a block.
-func (c *cull) meets(b *block) bool {
-	for z := b.low[2] >> brickShift; z <= b.high[2]>>brickShift; z++ {
-		for y := b.low[1] >> brickShift; y <= b.high[1]>>brickShift; y++ {
-			row := int(z*c.count[1]+y) * int(c.count[0])
-			for x := b.low[0] >> brickShift; x <= b.high[0]>>brickShift; x++ {
-				if brick := c.coarse[row+int(x)]; brick != 0 {
-					part := b.within(x, y, z)
-					if part.meets((*[brickCells]uint32)(c.fine[int(brick-1)*brickCells:])) {
-						return true
-					}
-				}
-			}
-		}
-	}
-	return false
-}
-
-// within is the part of a block in the brick at a coarse cell, counted from the brick's corner.
-func (b *block) within(x, y, z int32) block {
-	at := [3]int32{x << brickShift, y << brickShift, z << brickShift}
-	var part block
-	for k := range 3 {
-		part.low[k], part.high[k] = max(0, b.low[k]-at[k]), min(brickSide-1, b.high[k]-at[k])
-	}
-	return part
-}
-
-func (b *block) mark(cells *[brickCells]uint32, id uint32) {
-	for z := b.low[2]; z <= b.high[2]; z++ {
-		for y := b.low[1]; y <= b.high[1]; y++ {
-			for x := b.low[0]; x <= b.high[0]; x++ {
-				mark(&cells[((z<<brickShift+y)<<brickShift+x)&(brickCells-1)], id)
-			}
-		}
-	}
-}
-
-func (b *block) meets(cells *[brickCells]uint32) bool {
-	for z := b.low[2]; z <= b.high[2]; z++ {
-		for y := b.low[1]; y <= b.high[1]; y++ {
-			for x := b.low[0]; x <= b.high[0]; x++ {
-				if cells[((z<<brickShift+y)<<brickShift+x)&(brickCells-1)] == several {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
 // short is a short run that may be near another panel.
 type short struct {
 	mesh.Run
@@ -417,7 +311,7 @@ func (c *cull) markShort(p *panel, t task) []short {
 	var near [taskRuns]span
 	n := 0
 	for at := t.from; at < t.to; at++ {
-		if s := p.span(at); c.do(onlyStep, p, &p.soup.Runs()[at], s, 0) {
+		if s := p.span(at); c.do(onlyStep, p, &p.soup.Runs()[at], s) != 0 {
 			near[n] = s
 			n++
 		}
@@ -427,7 +321,7 @@ func (c *cull) markShort(p *panel, t task) []short {
 		for from := whole.from; from < whole.to; from += shortRun {
 			s := short{span: span{from, min(from+shortRun, whole.to)}}
 			s.Low, s.High = p.soup.Box(int(from), int(s.to))
-			if c.do(fineStep, p, &s.Run, s.span, uint32(t.panel)+1) {
+			if c.do(fineStep, p, &s.Run, s.span) != 0 {
 				left = append(left, s)
 			}
 		}
@@ -435,31 +329,28 @@ func (c *cull) markShort(p *panel, t task) []short {
 	return left
 }
 
-// keep appends the triangles of a short run that may be near another panel: as a whole where its box is small, and else
-// of its halves.
-func (c *cull) keep(p *panel, r *mesh.Run, s span, kept []span) []span {
+// keep adds the triangles of a short run that may be near another panel: as a whole where its box is small, and else of its
+// halves.
+func (c *cull) keep(p *panel, r *mesh.Run, s span, into *kept) {
 	b, ok := c.around(r.Low, r.High)
 	if !ok {
-		return kept
+		return
 	}
 	if c.small(askStep, &b) {
-		if c.meets(&b) {
-			kept = append(kept, s)
-		}
-		return kept
+		into.add(s, c.meets(&b, p))
+		return
 	}
 	if s.to-s.from == 1 {
-		if c.pieces(askStep, p.soup.Triangle(int(s.from)), 0, 0) {
-			kept = append(kept, s)
-		}
-		return kept
+		into.add(s, c.pieces(askStep, p.soup.Triangle(int(s.from)), 0, p))
+		return
 	}
 	low, high := s.halves()
-	return c.keepHalf(p, high, c.keepHalf(p, low, kept))
+	c.keepHalf(p, low, into)
+	c.keepHalf(p, high, into)
 }
 
-func (c *cull) keepHalf(p *panel, s span, kept []span) []span {
+func (c *cull) keepHalf(p *panel, s span, into *kept) {
 	var r mesh.Run
 	r.Low, r.High = p.soup.Box(int(s.from), int(s.to))
-	return c.keep(p, &r, s, kept)
+	c.keep(p, &r, s, into)
 }

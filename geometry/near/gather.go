@@ -2,26 +2,22 @@ package near
 
 import "slices"
 
-// gather puts the kept triangles of panels whose files hold facets in no order by place, so that packets are of places
-// near each other. The last panel asks none.
+// gather puts the triangles that ask of panels whose files hold facets in no order by place, so that packets are of
+// places near each other.
 func (m *Matcher) gather() {
-	if len(m.panels) == 0 {
-		return
-	}
-	asking := m.panels[:len(m.panels)-1]
-	each(m.opt.Workers, len(asking), func(i int) { asking[i].gather(&m.frame) })
+	each(m.opt.Workers, len(m.panels), func(i int) { m.panels[i].gather(&m.frame) })
 }
 
 func (p *panel) gather(f *frame) {
 	n := 0
-	for _, s := range p.kept {
+	for _, s := range p.asking {
 		n += int(s.to - s.from)
 	}
-	if n >= len(p.kept)*lanes/2 {
+	if n >= len(p.asking)*lanes/2 {
 		return
 	}
 	p.scattered = make([]int32, 0, n)
-	for _, s := range p.kept {
+	for _, s := range p.asking {
 		for t := s.from; t < s.to; t++ {
 			p.scattered = append(p.scattered, t)
 		}
@@ -44,7 +40,7 @@ func (p *panel) gather(f *frame) {
 // packets is how many packets the panel asks.
 func (p *panel) packets() int {
 	if p.scattered == nil {
-		return len(p.kept)
+		return len(p.asking)
 	}
 	return (len(p.scattered) + lanes - 1) / lanes
 }
@@ -56,7 +52,7 @@ func (p *panel) fill(with *packet, i int) {
 		return
 	}
 	var triangles [lanes]int32
-	s := p.kept[i]
+	s := p.asking[i]
 	for k := range s.to - s.from {
 		triangles[k] = s.from + k
 	}

@@ -57,9 +57,15 @@ func NewMatcher(panels []*mesh.Soup, opt MatchOptions) (*Matcher, error) {
 	m := &Matcher{opt: opt}
 	m.opt.Workers = max(1, opt.Workers)
 	for _, s := range panels {
-		p := &panel{soup: s, box: space.EmptyBox()}
+		p := &panel{id: uint32(len(m.panels)) + 1, soup: s, box: space.EmptyBox()}
 		for _, r := range s.Runs() {
 			p.box = p.box.Add(wide(r.Low)).Add(wide(r.High))
+		}
+		if len(m.panels) > 0 {
+			p.may |= isAsked
+		}
+		if len(m.panels) < len(panels)-1 {
+			p.may |= asks
 		}
 		m.panels = append(m.panels, p)
 	}
@@ -127,26 +133,27 @@ func (m *Matcher) keep(c *cull) {
 		t := tasks[i]
 		p := m.panels[t.panel]
 		for at := t.from; at < t.to; at++ {
-			c.do(coarseStep, p, &p.soup.Runs()[at], p.span(at), uint32(t.panel)+1)
+			c.do(coarseStep, p, &p.soup.Runs()[at], p.span(at))
 		}
 	})
 	c.divide()
 	left := make([][]short, len(tasks))
 	each(m.opt.Workers, len(tasks), func(i int) { left[i] = c.markShort(m.panels[tasks[i].panel], tasks[i]) })
-	kept := make([][]span, len(tasks))
+	asking, asked := make([][]span, len(tasks)), make([][]span, len(tasks))
 	each(m.opt.Workers, len(tasks), func(i int) {
 		p := m.panels[tasks[i].panel]
-		kept[i] = make([]span, 0, len(left[i]))
-		for k := range left[i] {
-			kept[i] = c.keep(p, &left[i][k].Run, left[i][k].span, kept[i])
+		var k kept
+		for _, s := range left[i] {
+			c.keep(p, &s.Run, s.span, &k)
 		}
+		asking[i], asked[i] = k.asking, k.asked
 	})
 	for from := 0; from < len(tasks); {
 		to := from + 1
 		for to < len(tasks) && tasks[to].panel == tasks[from].panel {
 			to++
 		}
-		m.panels[tasks[from].panel].kept = slices.Concat(kept[from:to]...)
+		m.panels[tasks[from].panel].kept = kept{slices.Concat(asking[from:to]...), slices.Concat(asked[from:to]...)}
 		from = to
 	}
 }
@@ -204,7 +211,7 @@ func (m *Matcher) ask(t task) []PanelPair {
 	run, near := -1, true
 	for i := t.from; i < t.to; i++ {
 		if a.scattered == nil {
-			if r := int(a.kept[i].from) / longRun; r != run {
+			if r := int(a.asking[i].from) / longRun; r != run {
 				run = r
 				near = m.enter(searches, &a.soup.Runs()[r], reach)
 			}

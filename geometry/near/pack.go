@@ -51,15 +51,15 @@ const bundle = shortRun
 // bundles makes items of the kept triangles, and counts these: one of several triangles where they lie so close that a
 // box about them all is no larger than boxes about each.
 func (p *panel) bundles(f *frame, workers int) (items []node, triangles int) {
-	parts := make([][]node, (len(p.kept)+taskPackets-1)/taskPackets)
+	parts := make([][]node, (len(p.asked)+taskPackets-1)/taskPackets)
 	each(workers, len(parts), func(i int) {
-		kept := p.kept[i*taskPackets : min((i+1)*taskPackets, len(p.kept))]
+		kept := p.asked[i*taskPackets : min((i+1)*taskPackets, len(p.asked))]
 		parts[i] = make([]node, 0, len(kept)+len(kept)/2)
 		for _, s := range kept {
 			parts[i] = p.bundle(f, s, parts[i])
 		}
 	})
-	for _, s := range p.kept {
+	for _, s := range p.asked {
 		triangles += int(s.to - s.from)
 	}
 	return slices.Concat(parts...), triangles
