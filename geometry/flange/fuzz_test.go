@@ -74,7 +74,7 @@ func FuzzFind(f *testing.F) {
 				}
 			}
 			fl.TooNarrow(flange.Need{FreeEdge: 5})
-			fl.Rows(10, 3)
+			fl.Rows(10, keeping(3))
 			_, _ = fl.LineFromEdge(fl.Sheets[0], 3)
 		}
 	})

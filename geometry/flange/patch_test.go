@@ -3,6 +3,7 @@ package flange_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"seamwright/geometry/flange"
@@ -49,6 +50,11 @@ func TestHem(t *testing.T) {
 	}
 }
 
+// keeping is the same distance from whatever ends a patch.
+func keeping(distance float64) flange.Keep {
+	return func(flange.Edge, []int) float64 { return distance }
+}
+
 // A doubler of 260 by 100 mm is a patch, and is welded in rows.
 func TestPatchInRows(t *testing.T) {
 	f := one(t, sheetOf("doubler", plate(0, 0, 260, 100, 1), 1), sheetOf("floor", plate(-50, -50, 310, 150, 0), 1))
@@ -57,7 +63,7 @@ func TestPatchInRows(t *testing.T) {
 	}
 	inRows := func(pitch, edge float64) [][]flange.Station {
 		t.Helper()
-		rows, err := f.Rows(pitch, edge)
+		rows, err := f.Rows(pitch, keeping(edge))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -104,7 +110,7 @@ func TestPatchOfLInRows(t *testing.T) {
 		if !f.Patch {
 			continue
 		}
-		rows, err := f.Rows(40, 10)
+		rows, err := f.Rows(40, keeping(10))
 		if err != nil || len(rows) < 4 {
 			t.Fatalf("%d rows, %v", len(rows), err)
 		}
@@ -122,4 +128,43 @@ func TestPatchOfLInRows(t *testing.T) {
 		return
 	}
 	t.Fatal("no patch")
+}
+
+// A broad lap: sheet a ends on one side, b on the other. The outermost row stands where it is stated from a's edge alone,
+// whether the lap is flat or bent.
+func TestRowsFromOneEdge(t *testing.T) {
+	for _, radius := range []float64{0, 900} {
+		onto := func(m *mesh.Mesh) *mesh.Mesh {
+			for i, v := range m.Vertices {
+				if sin, cos := math.Sincos(v.X / max(radius, 1)); radius > 0 {
+					m.Vertices[i] = vec((radius+v.Z)*sin, v.Y, (radius+v.Z)*cos)
+				}
+			}
+			return m
+		}
+		a, b := sheetOf("a", onto(gridded(0, -200, 300, 90, 0, 6)), 1), sheetOf("b", onto(gridded(0, 0, 300, 300, 1, 7)), 1)
+		f := one(t, a, b)
+		for sheet, edge := range []float64{90, 0} {
+			seen := 0
+			rows, err := f.Rows(30, func(side flange.Edge, sheets []int) float64 {
+				if side == flange.FreeEdge && slices.Contains(sheets, sheet) {
+					seen++
+					return 17
+				}
+				return 8
+			})
+			if err != nil || seen != 1 || len(rows) != 4 {
+				t.Fatalf("radius %g: %d rows, %d sides of %d, %v", radius, len(rows), seen, sheet, err)
+			}
+			least, other := math.Inf(1), math.Inf(1)
+			for _, row := range rows {
+				for _, s := range row {
+					least, other = min(least, math.Abs(s.Point.Y-edge)), min(other, math.Abs(s.Point.Y-(90-edge)))
+				}
+			}
+			if math.Abs(least-17) > 0.1 || math.Abs(other-8) > 0.1 {
+				t.Errorf("radius %g, from the edge of sheet %d: the outermost rows are %.2f and %.2f mm from the sides, want 17 and 8", radius, sheet, least, other)
+			}
+		}
+	}
 }

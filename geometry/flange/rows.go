@@ -21,29 +21,34 @@ const (
 	startOfSteps = 1e-9 // mm
 )
 
-// Rows are weld lines side by side over a patch, mm apart at most by pitch and from its sides by edge: as many, evenly
-// spaced, as that takes, the outermost at edge from the sides. Stations as in Line, the row on the right first. On a flat
-// patch they run straight along the longer side of the least box about it, each as far as the metal does, and a row that
-// leaves the patch and comes back, as over an L, is two; on a curved one they follow the line, for as long as the sides
-// do. Without room for two rows, or without a pitch, there is the one in the middle.
-func (fl *Flange) Rows(pitch, edge float64) ([][]Station, error) {
+// Keep is how far in mm the outermost row stays from a side of a patch, by what ends the patch there and by the sheets
+// whose free edges that are.
+type Keep func(side Edge, sheets []int) float64
+
+// Rows are weld lines side by side over a patch, mm apart at most by pitch and from its sides by what is to be kept: as
+// many, evenly spaced, as that takes. Stations as in Line, the row on the right first. On a flat patch they run straight
+// along the longer side of the least box about it, each as far as the metal does, and a row that leaves the patch and
+// comes back, as over an L, is two; on a curved one they follow the line, for as long as the sides do. Without room for
+// two rows, or without a pitch, there is the one in the middle.
+func (fl *Flange) Rows(pitch float64, keep Keep) ([][]Station, error) {
 	if !(pitch > 0) {
 		return [][]Station{slices.Clone(fl.Line)}, nil
 	}
 	if flat, ok := newFlatPatch(fl); ok {
-		if rows := flat.rows(pitch, edge); len(rows) > 0 {
+		if rows := flat.rows(pitch, keep); len(rows) > 0 {
 			return rows, nil
 		}
 	}
 	if fl.Width.Least < parallel*fl.Width.Mean {
 		return nil, fmt.Errorf("flange %s: %w", fl.ID, ErrNoRows)
 	}
-	return fl.rowsAlong(pitch, edge), nil
+	return fl.rowsAlong(pitch, keep), nil
 }
 
 // rowsAlong are rows beside the line.
-func (fl *Flange) rowsAlong(pitch, edge float64) [][]Station {
-	room := fl.Width.Mean - 2*edge
+func (fl *Flange) rowsAlong(pitch float64, keep Keep) [][]Station {
+	left, right := fl.kept(fl.Line, keep)
+	room := fl.Width.Mean - left - right
 	if !(room > 0) {
 		return [][]Station{slices.Clone(fl.Line)}
 	}
@@ -53,11 +58,45 @@ func (fl *Flange) rowsAlong(pitch, edge float64) [][]Station {
 		shift := make([]float64, len(fl.Line))
 		for i, s := range fl.Line {
 			part := float64(k) / float64(n)
-			shift[i] = (s.Left-edge)*part - (s.Right-edge)*(1-part)
+			shift[i] = (s.Left-left)*part - (s.Right-right)*(1-part)
 		}
 		rows[k] = fl.shifted(shift)
 	}
 	return rows
+}
+
+// kept is what is kept from the left side and the right one of a line over the flange: by what ends it at most stations.
+func (fl *Flange) kept(line []Station, keep Keep) (left, right float64) {
+	type end struct {
+		edge  Edge
+		sheet int
+	}
+	most := func(of func(s Station) end) (best end) {
+		counts := map[end]int{}
+		for _, s := range line {
+			if e := of(s); counts[e]+1 > counts[best] {
+				best = e
+			}
+			counts[of(s)]++
+		}
+		return best
+	}
+	sheets := func(e end, up float64) []int {
+		out := []int{e.sheet}
+		if e.edge != FreeEdge {
+			return nil
+		}
+		switch turn := line[0].Across.Dot(fl.Line[0].Across) * up; { // Beside is told of the flange's own sides
+		case turn > alongSide:
+			out = append(out, fl.Beside[0]...)
+		case turn < -alongSide:
+			out = append(out, fl.Beside[1]...)
+		}
+		return out
+	}
+	l := most(func(s Station) end { return end{s.LeftEdge, s.LeftSheet} })
+	r := most(func(s Station) end { return end{s.RightEdge, s.RightSheet} })
+	return keep(l.edge, sheets(l, 1)), keep(r.edge, sheets(r, -1))
 }
 
 // flatPatch is a flat contact in coordinates along and across its rows.
@@ -130,16 +169,22 @@ func (p *flatPatch) turn(along r3.Vector, loop []r3.Vector) {
 	}
 }
 
-// rows are the weld lines, at most pitch apart and the outermost at edge from the sides; a row that leaves the contact
-// and comes back is two.
-func (p *flatPatch) rows(pitch, edge float64) [][]Station {
-	room := p.breadth - 2*edge
+// rows are the weld lines, at most pitch apart and the outermost kept off the sides; a row that leaves the contact and
+// comes back is two.
+func (p *flatPatch) rows(pitch float64, keep Keep) [][]Station {
+	middle := (p.low + p.high) / 2
+	at := p.crossings(middle, true)
+	if len(at) < 2 {
+		return nil
+	}
+	above, below := p.of.kept(p.row(middle, at[0], at[1]), keep)
+	room := p.breadth - below - above
 	n := int(math.Ceil(room/pitch - equalEnough))
 	var out [][]Station
 	for k := range max(n, 0) + 1 {
-		y := (p.low + p.high) / 2
+		y := middle
 		if n > 0 {
-			y = p.low + edge + room*float64(k)/float64(n)
+			y = p.low + below + room*float64(k)/float64(n)
 		}
 		at := p.crossings(y, true)
 		for i := 0; i+1 < len(at); i += 2 {

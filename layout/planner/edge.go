@@ -25,18 +25,23 @@ func (b *builder) fromEdge(s *strip, j *shell.Joint) {
 		s.edge = 1 + part
 		return
 	}
-	finding := layout.Finding{
-		Rule: "line.edge", Severity: layout.Doubt, Value: j.Edge, Unit: "mm", At: vec(s.flange.Line[0].Point), Joint: j.ID, Flange: s.id,
-		Where:  fmt.Sprintf("flange %s: panel %s has no free edge along it", s.id, j.EdgeOf),
-		Source: "the shell file's edge_mm against the strip as found (calculated)",
-		Remedy: "the line stays in the middle: name the other panel in edge_of, or give this flange a joint of its own without edge_mm",
-	}
+	finding := noEdge(s.flange, *j, s.id)
 	if !errors.Is(err, flange.ErrNoEdge) {
 		finding.Where = fmt.Sprintf("flange %s: a line so far from the edge of panel %s lies beyond the strip", s.id, j.EdgeOf)
 		finding.Limit = s.flange.Width.Greatest
 		finding.Remedy = "the line stays in the middle: make edge_mm smaller than the strip is wide"
 	}
 	b.plan.Findings = append(b.plan.Findings, finding)
+}
+
+// noEdge says that the panel from whose edge a joint's line is stated has none along a flange.
+func noEdge(f flange.Flange, j shell.Joint, id string) layout.Finding {
+	return layout.Finding{
+		Rule: "line.edge", Severity: layout.Doubt, Value: j.Edge, Unit: "mm", At: vec(f.Line[0].Point), Joint: j.ID, Flange: id,
+		Where:  fmt.Sprintf("flange %s: panel %s has no free edge along it", id, j.EdgeOf),
+		Source: "the shell file's edge_mm against the strip as found (calculated)",
+		Remedy: "the line stays in the middle: name the other panel in edge_of, or give this flange a joint of its own without edge_mm",
+	}
 }
 
 // pushedOff says for every strip with a stated line where the rules keep its welds off that line, at the weld that is

@@ -75,6 +75,31 @@ func TestDoublerInRows(t *testing.T) {
 	}
 }
 
+// With a stated distance from the doubler's edge the outermost rows stand there, on all of the sides that are its edges;
+// the floor has none, which is said.
+func TestDoublerRowsFromItsEdge(t *testing.T) {
+	for panel, told := range map[string]int{"doubler": 0, "floor": 1} {
+		p := doubler(t, ", row_pitch_mm: 30, edge_of: "+panel+", edge_mm: 20")
+		got := findings(p, "line.edge")
+		if len(got) != told {
+			t.Errorf("edge_of %s: %+v", panel, got)
+		}
+		across := 0
+		if line := p.Flanges[0].WeldLine; math.Abs(line[0][0]-line[len(line)-1][0]) > 60 {
+			across = 1
+		}
+		least, most := math.Inf(1), math.Inf(-1)
+		for _, f := range p.Flanges {
+			for _, at := range f.WeldLine {
+				least, most = min(least, at[across]-100), max(most, at[across]-100)
+			}
+		}
+		if at20 := math.Abs(least-20) < 0.1 && math.Abs(most-100) < 0.1; at20 != (told == 0) || len(p.Welds) < 9 {
+			t.Errorf("edge_of %s: the outermost rows stand at %.2f and %.2f of 120 mm, %d welds", panel, least, most, len(p.Welds))
+		}
+	}
+}
+
 // A doubler of 160 by 100 mm that lies 30 degrees aslant on the floor: the rows follow its sides, not the floor's.
 func TestSlantingDoublerInRows(t *testing.T) {
 	dir := t.TempDir()

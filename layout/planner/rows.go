@@ -34,7 +34,19 @@ func (b *builder) patchRows(f flange.Flange, j shell.Joint) []flange.Flange {
 		return []flange.Flange{f}
 	}
 	edge := b.rules.Limits(b.stackOf(f.Sheets), &j).EdgeDistance.Value
-	lines, err := f.Rows(j.RowPitch, edge)
+	ofStated := false
+	lines, err := f.Rows(j.RowPitch, func(side flange.Edge, sheets []int) float64 {
+		if j.Edge > 0 && side == flange.FreeEdge && slices.Contains(sheets, b.sheetsOf([]string{j.EdgeOf})[0]) {
+			ofStated = true
+			return j.Edge
+		}
+		return edge
+	})
+	if j.Edge > 0 && !ofStated {
+		finding := noEdge(f, j, f.ID)
+		finding.Remedy = "the rows keep the rule's edge distance on all sides: name the other panel in edge_of, or leave edge_mm out"
+		b.plan.Findings = append(b.plan.Findings, finding)
+	}
 	if err != nil {
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
 			Rule: "row.patch", Severity: layout.Doubt, Where: "joint " + j.ID + ": a curved broad contact without parallel sides", Joint: j.ID, At: vec(f.Line[0].Point),

@@ -38,8 +38,8 @@ func demandKeys() []Key {
 		{Name: "joints[].forces[].on", Meaning: "id of the joint's panel that the load acts on, which tells pull from push; left out: both count as pull"},
 		{Name: "joints[].compression_mpa", Meaning: "design compressive stress along the row of welds; 0: none", Unit: "MPa", Least: 0, Greatest: 2000},
 		{Name: "joints[].rows", Meaning: "rows of welds; 0: a second where one cannot hold the count or the load and the flange is wide enough; 1: one and no more; 2: two wherever the flange is wide enough", Default: 0, Least: 0, Greatest: 2, Source: choice},
-		{Name: "joints[].edge_of", Meaning: "id of the joint's panel from whose free edge edge_mm is measured; rows over a broad contact do not follow it"},
-		{Name: "joints[].edge_mm", Meaning: "from the free edge of the panel edge_of to the weld line; 0: the line runs in the middle of the flange", Unit: "mm", Least: 1, Greatest: 500, OrZero: true},
+		{Name: "joints[].edge_of", Meaning: "id of the joint's panel from whose free edge edge_mm is measured"},
+		{Name: "joints[].edge_mm", Meaning: "from the free edge of the panel edge_of to the weld line, or to the outermost row over a broad contact; 0: the line runs in the middle of the flange, and rows keep the rule's edge distance", Unit: "mm", Least: 1, Greatest: 500, OrZero: true},
 		{Name: "joints[].row_pitch_mm", Meaning: "greatest distance between neighbouring rows of welds over a broad contact of the joint's panels; 0: such a contact is welded only when the joint states a count, in one row", Unit: "mm", Least: 5, Greatest: 1000, OrZero: true},
 		{Name: "joints[].sealed", Meaning: "true: sealant lies between the sheets, which asks for a small pitch"},
 	}
