@@ -194,11 +194,11 @@ func (b rimLoop) slot(first int, width float64) (from, to int, ok bool) {
 // them runs round on the side of the metal.
 func (b rimLoop) isMouth(i, k int, width float64) bool {
 	mouth := b.at(k).Sub(b.at(i)).Normalize()
-	before, after := i+len(b.loop), k
+	before := i + len(b.loop)
 	for b.way(before, i+len(b.loop)) < slotReach && before > k-len(b.loop) {
 		before--
 	}
-	after = b.on(k, slotReach)
+	after := b.on(k, slotReach)
 	in, out := b.at(i).Sub(b.at(before)), b.at(after).Sub(b.at(k))
 	if in.Dot(mouth) < alongSide*in.Norm() || out.Dot(mouth) < alongSide*out.Norm() {
 		return false
