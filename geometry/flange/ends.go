@@ -170,7 +170,7 @@ func (c *centring) fillEnds(sections []section) {
 func nearestWhole(sections []section, i int) int {
 	for d := 1; d < len(sections); d++ {
 		for _, k := range [2]int{i - d, i + d} {
-			if k >= 0 && k < len(sections) && sections[k].leftSide && sections[k].rightSide {
+			if k >= 0 && k < len(sections) && sections[k].leftSide && sections[k].rightSide && !sections[k].over {
 				return k
 			}
 		}

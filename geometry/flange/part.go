@@ -29,7 +29,7 @@ func (c *centring) part(sections []section) []section {
 	points := places(sections)
 	for i := range sections {
 		k := i
-		if nearest := nearestWhole(sections, i); !(sections[i].leftSide && sections[i].rightSide) && nearest >= 0 {
+		if nearest := nearestWhole(sections, i); !(sections[i].leftSide && sections[i].rightSide && !sections[i].over) && nearest >= 0 {
 			k = nearest
 		}
 		s := &sections[i]
@@ -79,7 +79,7 @@ func (c *centring) usable(sections []section, quiet bool) (left, right []float64
 				t, isSide, dir = &s.right, s.rightSide, s.across.Mul(-1)
 			}
 			out[i] = t.length
-			ends[i] = c.sideEnd(s, *t, isSide, dir)
+			ends[i] = c.sideEnd(s, *t, isSide && !s.over, dir)
 			parting = parting || ends[i].parts
 		}
 		for i := 0; parting && i < len(sections); i++ {
@@ -94,7 +94,7 @@ func (c *centring) usable(sections []section, quiet bool) (left, right []float64
 			if t.bent = bent; !quiet && ends[i].bent {
 				at, _, _ = c.endAbout(ends, i, rashReach)
 			}
-			if !math.IsNaN(ends[i].at) || t.length > at && c.nearEnd(i, len(sections), c.step*float64(len(sections)-1)) {
+			if !math.IsNaN(ends[i].at) || t.length > at && !sections[i].over && c.nearEnd(i, len(sections), c.step*float64(len(sections)-1)) {
 				out[i], some = at, true
 			}
 		}

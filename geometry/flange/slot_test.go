@@ -11,13 +11,13 @@ import (
 	"seamwright/geometry/mesh"
 )
 
-// slotted is a strip of 300 by 18 mm in cells of about 6 mm, without the openings, each from x0, y0 to x1, y1.
-func slotted(openings [][4]float64) *mesh.Mesh {
+// slotted is a strip of 300 by 18 mm, or wider, in cells of about 6 mm, without the openings, each from x0, y0 to x1, y1.
+func slotted(width float64, openings [][4]float64) *mesh.Mesh {
 	var xs, ys []float64
 	for x := 0.; x <= 300; x += 6 {
 		xs = append(xs, x)
 	}
-	for y := 0.; y <= 18; y += 6 {
+	for y := 0.; y <= width; y += 6 {
 		ys = append(ys, y)
 	}
 	for _, o := range openings {
@@ -49,7 +49,7 @@ func TestDeepSlots(t *testing.T) {
 				for x := 31.3; x < 270; x += 60 {
 					slots = append(slots, [4]float64{x, 0, x + test.wide, test.deep})
 				}
-				a, b, radius := slotted(slots), slotted(nil), math.Inf(1)
+				a, b, radius := slotted(18, slots), slotted(18, nil), math.Inf(1)
 				if isBent {
 					a, b, radius = rounded(a), rounded(b), 109
 				}
@@ -82,6 +82,29 @@ func TestDeepSlots(t *testing.T) {
 	}
 }
 
+// Slots in a flange whose other side is a bend.
+func TestDeepSlotsBesideABend(t *testing.T) {
+	for _, deep := range []float64{9.3, 12, 15} {
+		var slots [][4]float64
+		for x := 31.3; x < 270; x += 60 {
+			slots = append(slots, [4]float64{x, 0, x + 4, deep})
+		}
+		a := slotted(42, slots)
+		for i, v := range a.Vertices {
+			a.Vertices[i] = vec(v.X, math.Min(v.Y, 18), 1+math.Max(0, v.Y-18))
+		}
+		f := one(t, sheetOf("a", a, 1), sheetOf("b", plate(-5, -40, 310, 18, 0), 1))
+		for _, s := range f.Line {
+			if math.Abs(s.Point.Y-9) > 0.05 {
+				t.Fatalf("%g deep: at %.1f the line lies at %.2f", deep, s.S, s.Point.Y)
+			}
+		}
+		if len(f.Notches) != len(slots) || math.Abs(f.Width.Least-(18-deep)) > 0.1 || math.Abs(f.Area-5400+4*deep*float64(len(slots))) > 10 {
+			t.Errorf("%g deep: %d notches, width %+v, area %.1f", deep, len(f.Notches), f.Width, f.Area)
+		}
+	}
+}
+
 // Openings along a strip, and large ones, do not part its line in two.
 func TestLongAndLargeHoles(t *testing.T) {
 	for name, size := range map[string][2]float64{"long": {40, 4}, "longer": {90, 3}, "large": {13, 13}, "small": {4, 4}} {
@@ -89,7 +112,7 @@ func TestLongAndLargeHoles(t *testing.T) {
 		for x := 20.; x < 200; x += 96 {
 			holes = append(holes, [4]float64{x, 9 - size[1]/2, x + size[0], 9 + size[1]/2})
 		}
-		f := one(t, sheetOf("a", slotted(holes), 1), sheetOf("b", plate(0, 0, 300, 40, 1), 1))
+		f := one(t, sheetOf("a", slotted(18, holes), 1), sheetOf("b", plate(0, 0, 300, 40, 1), 1))
 		area := 5400 - 2*size[0]*size[1]
 		if math.Abs(f.Length-300) > 0.3 || len(f.Holes) != 2 || math.Abs(f.Area-area) > 1 || math.Abs(f.Width.Least-18) > 0.05 {
 			t.Errorf("%s: length %.2f, %d holes, area %.1f of %.1f, width %+v", name, f.Length, len(f.Holes), f.Area, area, f.Width)
