@@ -8,28 +8,52 @@ import (
 )
 
 // quieten takes the roughness of a noisy mesh off the sides that end at a bend: there the length of a trace is
-// the median of those of the stations about it. Free edges keep their notches.
+// the median of those of the stations about it, unless the line itself swerves. Free edges keep their notches.
 func (c *centring) quieten(sections []section) {
-	lengths := make([]float64, len(sections))
-	for _, side := range [2]func(s *section) (t *trace, isSide bool){
-		func(s *section) (*trace, bool) { return &s.left, s.leftSide }, func(s *section) (*trace, bool) { return &s.right, s.rightSide },
+	left, right := c.lengths(sections)
+	for _, side := range [2]struct {
+		of      func(s *section) *trace
+		is      []float64
+		across  []float64
+		lengths []float64
+	}{
+		{func(s *section) *trace { return &s.left }, left, right, make([]float64, len(left))},
+		{func(s *section) *trace { return &s.right }, right, left, make([]float64, len(left))},
 	} {
 		for i := range sections {
-			lengths[i] = math.NaN()
-			if t, isSide := side(&sections[i]); isSide && !sections[i].over && c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == Bend {
-				lengths[i] = t.length
+			side.lengths[i] = math.NaN()
+			if t := side.of(&sections[i]); !math.IsNaN(side.is[i]) && !sections[i].over && c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == Bend {
+				side.lengths[i] = t.length
 			}
 		}
-		for i := range sections {
-			if math.IsNaN(lengths[i]) {
+		for i, length := range side.lengths {
+			if math.IsNaN(length) {
 				continue
 			}
-			if window := c.about(lengths, i); len(window) >= 3 {
-				t, _ := side(&sections[i])
-				t.length = median(window)
+			window := c.about(side.lengths, i)
+			if len(window) < 3 {
+				continue
+			}
+			usual := median(window)
+			if math.Abs(length-usual) <= shallow || !swerves(length-usual, side.across[i]-c.usual(side.across, i)) {
+				side.of(&sections[i]).length = usual
 			}
 		}
 	}
+}
+
+// swerves says whether a side is nearer by as much as the one across is farther away: then it is the line that is not
+// where it should be.
+func swerves(more, across float64) bool {
+	return math.Abs(more+across) < float64(alikeDips*math.Max(math.Abs(more), math.Abs(across)))
+}
+
+// usual is the median of the known lengths about station i.
+func (c *centring) usual(lengths []float64, i int) float64 {
+	if about := c.about(lengths, i); len(about) > 0 {
+		return median(about)
+	}
+	return math.NaN()
 }
 
 // quietReach is how many stations to both sides say how wide a strip is at a bend.
@@ -83,9 +107,17 @@ func usualWidth(sections []section) float64 {
 
 // reaches are how far the strip reaches to the left and to the right of every station, as far as the line minds:
 // notches and tabs that it runs straight past are levelled. Not a number where a section does not end at a side.
+//
+// A notch on one side with as large a tab across it is neither: there it is the line that swerves.
 func (c *centring) reaches(sections []section) (left, right []float64) {
 	left, right = c.lengths(sections)
-	return c.level(left), c.level(right)
+	l, r := c.level(left), c.level(right)
+	for i := range l {
+		if l[i] != left[i] && swerves(left[i]-l[i], right[i]-r[i]) {
+			l[i], r[i] = left[i], right[i]
+		}
+	}
+	return l, r
 }
 
 // lengths are how far the strip reaches, as measured.
@@ -108,6 +140,7 @@ const (
 	shallow      = 0.5  // mm: the line follows what is less deep
 	steep        = 0.45 // of a side against the line: what falls off less is a change of width, not a notch; nor does the line swerve more sharply
 	atRim        = 0.05 // mm of depth at which a notch begins
+	alikeDips    = 0.3  // of the larger of a notch and a tab across it by which they differ at most if the line swerves
 	atMouth      = 0.2  // mm of depth from which to which it is wide: more than a side bows across a slot
 )
 
