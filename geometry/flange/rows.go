@@ -186,10 +186,33 @@ func (p *flatPatch) rows(pitch float64, keep Keep) [][]Station {
 		if n > 0 {
 			y = p.low + below + room*float64(k)/float64(n)
 		}
-		at := p.crossings(y, true)
-		for i := 0; i+1 < len(at); i += 2 {
-			if at[i+1]-at[i] >= shortestRow {
-				out = append(out, p.row(y, at[i], at[i+1]))
+		aside := math.Max(0, math.Min(edge, p.breadth/2)*(1-equalEnough)) // a step in the border beside the row is an edge too
+		for _, s := range common(common(p.spans(y), p.spans(y+aside)), p.spans(y-aside)) {
+			if s[1]-s[0] >= shortestRow {
+				out = append(out, p.row(y, s[0], s[1]))
+			}
+		}
+	}
+	return out
+}
+
+// spans are the stretches of the line along the rows at y that lie on the contact, in order.
+func (p *flatPatch) spans(y float64) [][2]float64 {
+	at := p.crossings(y, true)
+	var out [][2]float64
+	for i := 0; i+1 < len(at); i += 2 {
+		out = append(out, [2]float64{at[i], at[i+1]})
+	}
+	return out
+}
+
+// common are the stretches that lie in both.
+func common(a, b [][2]float64) [][2]float64 {
+	var out [][2]float64
+	for _, p := range a {
+		for _, q := range b {
+			if from, to := max(p[0], q[0]), min(p[1], q[1]); from < to {
+				out = append(out, [2]float64{from, to})
 			}
 		}
 	}
