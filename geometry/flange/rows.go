@@ -183,11 +183,13 @@ func (p *flatPatch) rows(pitch float64, keep Keep) [][]Station {
 	var out [][]Station
 	for k := range max(n, 0) + 1 {
 		y := middle
+		free := p.spans(y)
 		if n > 0 {
 			y = p.low + below + room*float64(k)/float64(n)
+			free = common(p.spans(y), p.spans(y+above*(1-equalEnough))) // a step in the border beside the row is a side too
+			free = common(free, p.spans(y-below*(1-equalEnough)))
 		}
-		aside := math.Max(0, math.Min(edge, p.breadth/2)*(1-equalEnough)) // a step in the border beside the row is an edge too
-		for _, s := range common(common(p.spans(y), p.spans(y+aside)), p.spans(y-aside)) {
+		for _, s := range free {
 			if s[1]-s[0] >= shortestRow {
 				out = append(out, p.row(y, s[0], s[1]))
 			}
