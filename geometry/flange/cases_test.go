@@ -206,6 +206,14 @@ func TestStripEndsWhereTheSheetsPart(t *testing.T) {
 	if math.Abs(f.Length-205) > 3 || len(f.Open) != 0 || math.Abs(f.Area-16*f.Length) > 50 {
 		t.Errorf("length %.1f, want 200 and the 5 mm that it takes to rise by 0.5 mm; open %v; area %.0f", f.Length, f.Open, f.Area)
 	}
+	end, least, area := max(f.Line[0].Point.X, f.Line[len(f.Line)-1].Point.X), math.Inf(1), 0.0
+	for i, p := range f.Outline[0] {
+		q := f.Outline[0][(i+1)%len(f.Outline[0])]
+		least, area = min(least, end-p.X), area+(p.X*q.Y-p.Y*q.X)/2
+	}
+	if math.Abs(least) > 0.01 || math.Abs(math.Abs(area)/f.Area-1) > 0.01 {
+		t.Errorf("the outline ends %.2f mm before the line and holds %.0f of %.0f mm²", least, math.Abs(area), f.Area)
+	}
 }
 
 func TestHoleIsFoundAndCrossed(t *testing.T) {

@@ -162,6 +162,8 @@ func (c *centring) fillEnds(sections []section) {
 			half := (sections[k].left.length + sections[k].right.length) / 2
 			s.left.length, s.right.length = half, half
 			s.left.edge, s.right.edge = sections[k].left.edge, sections[k].right.edge
+			s.left.bent, s.right.bent = sections[k].left.bent, sections[k].right.bent
+			s.left.parts, s.right.parts = sections[k].left.parts, sections[k].right.parts
 			s.left.ok, s.right.ok = true, true
 		}
 	}

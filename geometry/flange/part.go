@@ -95,7 +95,7 @@ func (c *centring) usable(sections []section, quiet bool) (left, right []float64
 				at, _, _ = c.endAbout(ends, i, rashReach)
 			}
 			if !math.IsNaN(ends[i].at) || t.length > at && !sections[i].over && c.nearEnd(i, len(sections), c.step*float64(len(sections)-1)) {
-				out[i], some = at, true
+				out[i], some, t.parts = at, true, true
 			}
 		}
 	}

@@ -15,10 +15,10 @@ import (
 // practice, no source: spot flanges are 10 to 30 mm wide).
 const patchWidth = 60.
 
-// flange makes the result from the sections across a strip.
-func (f *finder) flange(r *region, sections []section, closed bool) (Flange, bool) {
+// flange makes the result from the sections across a strip, and says which of them it keeps.
+func (f *finder) flange(r *region, sections []section, closed bool) (Flange, []section, bool) {
 	if len(sections) < 2 {
-		return Flange{}, false
+		return Flange{}, nil, false
 	}
 	fl := Flange{Sheets: r.stack.sheets(), Closed: closed}
 	gapLimit := f.opt.GapLimit
@@ -40,10 +40,10 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, boo
 	fl.Area = sectionsLength(sections, closed) / whole * r.stretch(offset)
 	fl.measure(gapLimit)
 	if fl.Length < f.leastLength(r)-onEdge || fl.Width.Mean < f.opt.LeastWidth-onEdge || fl.Width.Mean > 1.5*fl.Length && !closed {
-		return fl, false
+		return fl, nil, false
 	}
 	fl.Patch, fl.Hem = fl.Width.Mean > patchWidth, f.isHem(fl.Sheets)
-	return fl, true
+	return fl, sections, true
 }
 
 // measureLine sets how far along the line its stations are, and its length.

@@ -22,6 +22,7 @@ type trace struct {
 	edge   [2]int32 // border edge that ends it
 	ok     bool     // a border was reached
 	bent   bool     // it ends where a sheet bends away
+	parts  bool     // its length is that to where the sheets part, not that of the path
 }
 
 // grazing moves a plane off the vertices that it would pass through exactly, mm: far below any tolerance,

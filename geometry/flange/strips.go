@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"github.com/golang/geo/r3"
-
 	"seamwright/geometry/curve"
 	"seamwright/geometry/near"
 )
@@ -33,7 +31,7 @@ func (f *finder) strips(r *region) []Flange {
 	shares := r.shares(runs)
 	var out []Flange
 	for i, c := range runs {
-		fl, ok := f.flange(r, c.result, c.closed)
+		fl, kept, ok := f.flange(r, c.result, c.closed)
 		if !ok {
 			continue
 		}
@@ -43,7 +41,7 @@ func (f *finder) strips(r *region) []Flange {
 			out[k].Area += float64(shares[i]*c.kept) * stretch // the rough lines parted about a hole
 			continue
 		}
-		fl.Outline = r.outline(loops)
+		fl.Outline = c.outline(loops, kept, runs)
 		fl.Holes = holesNear(holes, fl)
 		fl.Notches = c.notches(loops)
 		if hit, _ := c.tree.Closest(fl.Line[0].Point, math.Inf(1)); r.normalAt(place{hit.Point, hit.Tri}).Dot(fl.Line[0].Axis) < 0 {
@@ -157,16 +155,6 @@ func (r *region) shares(runs []*centring) []float64 {
 			if near(d) {
 				out[i] += n.area / float64(among)
 			}
-		}
-	}
-	return out
-}
-
-func (r *region) outline(loops [][]int32) [][]r3.Vector {
-	out := make([][]r3.Vector, len(loops))
-	for i, l := range loops {
-		for _, v := range l {
-			out[i] = append(out[i], r.mesh.Vertices[v])
 		}
 	}
 	return out

@@ -1,0 +1,103 @@
+package flange
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+)
+
+const (
+	steepRise = 0.35 // of a border's distance beside the line: one that stands higher lies round a bend, and is left as it is
+	samePoint = 1e-6 // mm: below it a corner is not said twice
+)
+
+// outline is the region's border, ended where the line's sections do: beyond their ends the sheets part, beside the line
+// or before and after what was kept of it. Where the border falls short of a bend's tangent line it goes out to there.
+// Corners that lie nearer to another of the region's lines are left to that, and crumbs are left out.
+func (c *centring) outline(loops [][]int32, kept []section, runs []*centring) [][]r3.Vector {
+	first, last := kept[0].at.point != c.result[0].at.point, kept[len(kept)-1].at.point != c.result[len(c.result)-1].at.point
+	ended := first || last
+	for i := range kept {
+		ended = ended || kept[i].left.parts || kept[i].right.parts
+	}
+	out := make([][]r3.Vector, 0, len(loops))
+	for k, loop := range loops {
+		if k > 0 && c.f.isCrumb(c.r, loop) {
+			continue
+		}
+		points := make([]r3.Vector, 0, len(loop))
+		for i, v := range loop {
+			p := c.r.mesh.Vertices[v]
+			if s, at := nearestSection(kept, p); ended && c.isNearest(s, p, runs) {
+				p = s.within(p, c.runsAside(loop, i, s), at == 0 && first, at == len(kept)-1 && last)
+			}
+			if n := len(points); n == 0 || !ended || p.Sub(points[n-1]).Norm() > samePoint {
+				points = append(points, p)
+			}
+		}
+		if n := len(points); ended && n > 1 && points[0].Sub(points[n-1]).Norm() <= samePoint {
+			points = points[:n-1]
+		}
+		if len(points) > 2 {
+			out = append(out, points)
+		}
+	}
+	return out
+}
+
+func nearestSection(sections []section, p r3.Vector) (*section, int) {
+	best, least := 0, math.Inf(1)
+	for i := range sections {
+		if d := sections[i].at.point.Sub(p).Norm2(); d < least {
+			best, least = i, d
+		}
+	}
+	return &sections[best], best
+}
+
+// isNearest says whether none of the region's other lines passes nearer to a place than a section of this one.
+func (c *centring) isNearest(s *section, p r3.Vector, runs []*centring) bool {
+	least := s.at.point.Sub(p).Norm2()
+	for _, o := range runs {
+		for i := 0; o != c && i < len(o.result); i++ {
+			if o.result[i].at.point.Sub(p).Norm2() < least {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// runsAside says whether the border runs along the line at a corner of it, and is no free edge.
+func (c *centring) runsAside(loop []int32, i int, s *section) bool {
+	v := loop[i]
+	for _, edge := range [2][2]int32{{loop[(i+len(loop)-1)%len(loop)], v}, {v, loop[(i+1)%len(loop)]}} {
+		if c.f.edgeEnd(c.r, edge[0], edge[1]).why == FreeEdge {
+			return false
+		}
+		if d := c.rim.direction(edge); math.Abs(d.Dot(s.along)) < endCosine*d.Norm() {
+			return false
+		}
+	}
+	return true
+}
+
+// within is the place, or the nearest that lies within the section's sides, and not before it or behind it where the
+// line was cut off there. A place on the border beside a bend goes to the bend.
+func (s *section) within(p r3.Vector, aside, first, last bool) r3.Vector {
+	d := p.Sub(s.at.point)
+	if ahead := d.Dot(s.along); first && ahead < 0 || last && ahead > 0 {
+		p, d = p.Sub(s.along.Mul(ahead)), d.Sub(s.along.Mul(ahead))
+	}
+	off, side, dir := d.Dot(s.across), &s.left, s.across
+	if off < 0 {
+		off, side, dir = -off, &s.right, s.across.Mul(-1)
+	}
+	if !side.parts || math.Abs(d.Dot(s.normal)) > steepRise*off {
+		return p
+	}
+	if off > side.length || side.bent && aside {
+		return p.Add(dir.Mul(side.length - off))
+	}
+	return p
+}
