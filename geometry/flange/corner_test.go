@@ -7,6 +7,9 @@ import (
 	"testing"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/curve"
+	"seamwright/geometry/mesh"
 )
 
 // corner runs straight, round an arc of a radius to the left by an angle in degrees, and straight on.
@@ -46,6 +49,36 @@ func TestTightCorner(t *testing.T) {
 						}
 					}
 				})
+			}
+		}
+	}
+}
+
+// A U with sharp corners on a curved panel, free on both sides: the line comes near to both corners.
+func TestSharpCornersOfU(t *testing.T) {
+	const radius = 800.
+	onto := func(m *mesh.Mesh, height float64) *mesh.Mesh {
+		for i, v := range m.Vertices {
+			sin, cos := math.Sincos(v.X / radius)
+			m.Vertices[i] = vec((radius+height)*sin, v.Y, (radius+height)*cos)
+		}
+		return m
+	}
+	steps := func(from, to, step float64) (out []float64) {
+		for x := from; x < to+step/2; x += step {
+			out = append(out, x)
+		}
+		return out
+	}
+	for _, cell := range []float64{4, 2, 8} {
+		u := rectangles(steps(0, 304, cell), steps(0, 200, cell), func(x, y float64) bool { return y < 16 || x < 16 || x > 288 })
+		panel := rectangles(steps(-60, 370, 5), steps(-60, 260, 5), func(x, y float64) bool { return true })
+		f := one(t, sheetOf("u", onto(u, 1), 1), sheetOf("panel", onto(panel, 0), 1))
+		line := curve.New(points(f), false)
+		for _, x := range []float64{8, 296} {
+			sin, cos := math.Sincos(x / radius)
+			if _, d := line.Nearest(vec((radius+0.5)*sin, 8, (radius+0.5)*cos)); d > 4 {
+				t.Errorf("cells of %g: the line passes the corner at x = %g by %.2f mm", cell, x, d)
 			}
 		}
 	}

@@ -108,16 +108,22 @@ func usualWidth(sections []section) float64 {
 // reaches are how far the strip reaches to the left and to the right of every station, as far as the line minds:
 // notches and tabs that it runs straight past are levelled. Not a number where a section does not end at a side.
 //
-// A notch on one side with as large a tab across it is neither: there it is the line that swerves.
+// A notch on one side with as large a tab across it is neither: there it is the line that swerves, and beside a bend
+// nothing else would show it.
 func (c *centring) reaches(sections []section) (left, right []float64) {
 	left, right = c.lengths(sections)
 	l, r := c.level(left), c.level(right)
 	for i := range l {
-		if l[i] != left[i] && swerves(left[i]-l[i], right[i]-r[i]) {
+		if l[i] != left[i] && swerves(left[i]-l[i], right[i]-r[i]) && c.isBeside(&sections[i], Bend) {
 			l[i], r[i] = left[i], right[i]
 		}
 	}
 	return l, r
+}
+
+// isBeside says whether a section ends at something on one side.
+func (c *centring) isBeside(s *section, why Edge) bool {
+	return c.f.edgeEnd(c.r, s.left.edge[0], s.left.edge[1]).why == why || c.f.edgeEnd(c.r, s.right.edge[0], s.right.edge[1]).why == why
 }
 
 // lengths are how far the strip reaches, as measured.
