@@ -114,6 +114,7 @@ type notchResult struct {
 type nearResult struct {
 	Panels   [2]string  `json:"panels"`
 	Distance float64    `json:"distance"`
+	Into     float64    `json:"into,omitempty"`
 	Area     float64    `json:"area"`
 	Place    [3]float64 `json:"place"`
 }
@@ -176,9 +177,13 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 	if err != nil {
 		return nil, nil, err
 	}
+	names, err := panelNames(files)
+	if err != nil {
+		return nil, nil, err
+	}
 	sheets, notes := make([]flange.Sheet, len(files)), make([][]string, len(files))
 	for i, file := range files {
-		s := flange.Sheet{Name: strings.TrimSuffix(filepath.Base(file), filepath.Ext(file)), Surface: flange.Surface(surface[i])}
+		s := flange.Sheet{Name: names[i], Surface: flange.Surface(surface[i])}
 		switch s.Surface {
 		case flange.Mid, flange.Skin, flange.Solid:
 		default:
@@ -196,6 +201,26 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 		sheets[i] = s
 	}
 	return sheets, notes, nil
+}
+
+// panelNames names panels by their files; by their folders too where two files are called alike.
+func panelNames(files []string) ([]string, error) {
+	names := make([]string, len(files))
+	first := map[string]int{}
+	for i, file := range files {
+		path := strings.TrimSuffix(filepath.Clean(file), filepath.Ext(file))
+		names[i] = filepath.Base(path)
+		k, taken := first[names[i]]
+		if !taken {
+			first[names[i]] = i
+			continue
+		}
+		if filepath.Clean(files[k]) == filepath.Clean(file) {
+			return nil, fmt.Errorf("%s is given twice: name each panel once", file)
+		}
+		names[i] = filepath.ToSlash(path)
+	}
+	return names, nil
 }
 
 // perPanel spreads a list flag over n panels: nothing, one for all, or one for each.
@@ -290,7 +315,7 @@ func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need
 	}
 	for _, n := range found.Near {
 		r.Near = append(r.Near, nearResult{
-			Panels: [2]string{sheets[n.Sheets[0]].Name, sheets[n.Sheets[1]].Name}, Distance: rounded(n.Distance, 1e4), Area: rounded(n.Area, 1e3), Place: place(n.Place),
+			Panels: [2]string{sheets[n.Sheets[0]].Name, sheets[n.Sheets[1]].Name}, Distance: rounded(n.Distance, 1e4), Into: rounded(n.Into, 1e4), Area: rounded(n.Area, 1e3), Place: place(n.Place),
 		})
 	}
 	return r
@@ -387,6 +412,11 @@ func (p *program) flangesText(r flangesResult) {
 		fmt.Fprintln(p.out, "no flange: the panels do not lie on each other along a strip")
 	}
 	for _, n := range r.Near {
+		if n.Into > 0 {
+			fmt.Fprintf(p.out, "%s and %s run %.2f mm into each other at %.1f %.1f %.1f: check the thicknesses, the places, and whether the meshes are mid-surfaces (--surface)\n",
+				n.Panels[0], n.Panels[1], n.Into, n.Place[0], n.Place[1], n.Place[2])
+			continue
+		}
 		fmt.Fprintf(p.out, "%s and %s face each other %.2f mm apart at %.1f %.1f %.1f: too far for a flange\n", n.Panels[0], n.Panels[1], n.Distance, n.Place[0], n.Place[1], n.Place[2])
 	}
 }

@@ -114,6 +114,22 @@ func TestFlangesSaysWhatIsTooFarApart(t *testing.T) {
 	}
 }
 
+// Meshes of skins that are taken for mid-surfaces leave no room for the metal.
+func TestFlangesSaysWhatRunsIntoEachOther(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.Mkdir(filepath.Join(dir, "left"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	a, b := plate(t, dir, "a.stl", 0, 0, 300, 20, 0), plate(t, filepath.Join(dir, "left"), "a.stl", 0, 0, 300, 20, 0.2)
+	out := must(t, exitDone, "flanges", a, b, "--thickness", "1")
+	if !strings.Contains(out, "left/a run 0.80 mm into each other") || !strings.Contains(out, "--surface") {
+		t.Errorf("two plates 0.2 mm apart:\n%s", out)
+	}
+	if out := must(t, exitDone, "flanges", a, b, "--thickness", "1", "--surface", "skin"); !strings.Contains(out, "f1") {
+		t.Errorf("the same as skins:\n%s", out)
+	}
+}
+
 // Where a thickness is not known the distance of the meshes is all that there is, and the metal in it is owned up to.
 func TestFlangesOfUnknownThickness(t *testing.T) {
 	dir := t.TempDir()
@@ -182,7 +198,7 @@ func TestVersionAndHelp(t *testing.T) {
 
 func TestWrongCalls(t *testing.T) {
 	dir := t.TempDir()
-	a := plate(t, dir, "a.stl", 0, 0, 300, 20, 0)
+	a, b := plate(t, dir, "a.stl", 0, 0, 300, 20, 0), plate(t, dir, "b.stl", 0, 0, 300, 20, 1)
 	for _, test := range []struct {
 		args []string
 		want string
@@ -190,13 +206,14 @@ func TestWrongCalls(t *testing.T) {
 		{[]string{"weld"}, `there is no command "weld"`},
 		{[]string{"flange", a, a}, "did you mean flanges?"},
 		{[]string{"flanges"}, "takes panels, or one drawing, not 0"},
-		{[]string{"flanges", a, a, "--gaps", "1"}, "unknown flag: --gaps"},
-		{[]string{"flanges", a, a, "--gap", "-1"}, "--gap -1: write millimetres above zero"},
-		{[]string{"flanges", a, a, "--gap", "NaN"}, "write millimetres above zero"},
-		{[]string{"flanges", a, a, "--thickness", "1,2,3"}, "3 values for 2 panels"},
-		{[]string{"flanges", a, a, "--thickness", "thin"}, "write millimetres"},
-		{[]string{"flanges", a, a, "--surface", "top"}, "write mid, skin or solid"},
-		{[]string{"flanges", a, a, "--unit", "furlong"}, `unit "furlong" is not known`},
+		{[]string{"flanges", a, b, "--gaps", "1"}, "unknown flag: --gaps"},
+		{[]string{"flanges", a, b, "--gap", "-1"}, "--gap -1: write millimetres above zero"},
+		{[]string{"flanges", a, b, "--gap", "NaN"}, "write millimetres above zero"},
+		{[]string{"flanges", a, b, "--thickness", "1,2,3"}, "3 values for 2 panels"},
+		{[]string{"flanges", a, b, "--thickness", "thin"}, "write millimetres"},
+		{[]string{"flanges", a, b, "--surface", "top"}, "write mid, skin or solid"},
+		{[]string{"flanges", a, b, "--unit", "furlong"}, `unit "furlong" is not known`},
+		{[]string{"flanges", a, b, filepath.Dir(a) + "/./a.stl"}, "is given twice: name each panel once"},
 		{[]string{"plan"}, "takes one shell file, not 0"},
 		{[]string{"map", "x.yaml"}, "add --station ID"},
 		{[]string{"plan", "x.yaml", "--set", "batch"}, "write key=value"},

@@ -12,62 +12,112 @@ import (
 // facingReach is how far apart two sheets may face each other and still be worth a word, mm of air.
 const facingReach = 6.0
 
-// facing finds sheets that face the host too far apart to be joined, with nothing between them. The host's
-// triangles are asked at their centres.
+// facing finds sheets that face the host too far apart to be joined, with nothing between them, or run into it.
 func (f *finder) facing(host int) []Near {
 	p := f.panels[host]
 	var out []Near
 	for x := host + 1; x < len(f.panels); x++ {
 		q := f.panels[x]
-		reach := (p.Thickness+q.Thickness)/2 + facingReach
+		reach := f.metal(host, x) + facingReach
 		if q.tree.Box().IsEmpty() || !p.tree.Box().Grow(reach).Overlaps(q.tree.Box()) {
 			continue
 		}
-		if n := f.facingPair(host, x, reach); n.Area >= f.opt.LeastLength*f.opt.LeastWidth {
+		if n := f.facingPair(host, x, reach); n.Area >= f.leastFacing() {
 			out = append(out, n)
 		}
 	}
 	return out
 }
 
-func (f *finder) facingPair(host, x int, reach float64) Near {
-	p, q := f.panels[host], f.panels[x]
-	metal := (p.Thickness + q.Thickness) / 2
-	joined := metal + f.mostGap(host, x, metal)
-	n := Near{Sheets: [2]int{host, x}, Distance: math.Inf(1)}
-	if f.meetsAny(host, x, joined) {
-		return n
+// facingPair asks the host's triangles at their centres, and where that says nothing, as with large triangles, the
+// other's.
+func (f *finder) facingPair(host, x int, reach float64) (n Near) {
+	if i := slices.Index(f.around.sheets, x); i >= 0 && f.meetsAny(host, x, f.around.ofHost[i]) {
+		n = f.into(host, x, f.around.ofHost[i])
+	} else if near := f.panels[host].tree.NearTo(f.panels[x].tree, reach); len(near) > 0 {
+		if n = f.apart(host, x, reach, near); n.Area < f.leastFacing() {
+			n = f.facingBack(x, host, reach)
+		}
 	}
-	for _, t := range p.tree.NearTo(q.tree, reach) {
-		center, normal := p.center(t), p.normals[t]
-		hit, ok := q.parallelTo(normal, center, reach, f.cosLimit)
-		if !ok {
-			continue
-		}
-		d := hit.Point.Sub(center)
-		if d.Sub(normal.Mul(d.Dot(normal))).Norm() > 0.2*hit.Distance || f.between(host, x, center, d) {
-			continue
-		}
-		a, b, c := p.Mesh.Corners(int(t))
-		n.Area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
-		if hit.Distance < n.Distance {
-			n.Distance, n.Place = hit.Distance, center
+	n.Sheets = [2]int{host, x}
+	return n
+}
+
+func (f *finder) facingBack(x, host int, reach float64) Near {
+	near := f.panels[x].tree.NearTo(f.panels[host].tree, reach)
+	if f.meetsAny(x, host, near) {
+		return f.into(x, host, near)
+	}
+	return f.apart(x, host, reach, near)
+}
+
+// leastFacing is the least area that is worth a word, mm².
+func (f *finder) leastFacing() float64 { return f.opt.LeastLength * f.opt.LeastWidth }
+
+// metal is what lies between the mid-surfaces of two sheets on each other, mm.
+func (f *finder) metal(a, b int) float64 { return (f.panels[a].Thickness + f.panels[b].Thickness) / 2 }
+
+// meetsAny says whether the centre of one of a's triangles lies on sheet b.
+func (f *finder) meetsAny(a, b int, near []int32) bool {
+	p, metal := f.panels[a], f.metal(a, b)
+	joined := metal + f.mostGap(a, b, metal)
+	return slices.ContainsFunc(near, func(t int32) bool {
+		_, ok := f.panels[b].parallelTo(p.normals[t], p.center(t), joined, f.cosLimit)
+		return ok
+	})
+}
+
+// apart is where sheets face each other with air and nothing else between them.
+func (f *finder) apart(a, b int, reach float64, near []int32) Near {
+	p, q := f.panels[a], f.panels[b]
+	n := Near{Distance: math.Inf(1)}
+	for _, t := range near {
+		center := p.center(t)
+		hit, d, ok := p.facet(t, q, reach, f.cosLimit)
+		if ok && !f.between(a, b, center, d) {
+			n.take(p, t, hit)
 		}
 	}
 	return n
 }
 
-// meetsAny says whether the centre of one of the host's triangles lies on sheet x.
-func (f *finder) meetsAny(host, x int, joined float64) bool {
-	i := slices.Index(f.around.sheets, x)
-	if i < 0 {
-		return false
+// into is where two sheets of known thickness run into each other, unless they lie on each other anywhere: a thickness, a
+// place or what the meshes are taken for is wrong.
+func (f *finder) into(a, b int, near []int32) Near {
+	p, q, metal := f.panels[a], f.panels[b], f.metal(a, b)
+	n := Near{Distance: math.Inf(1)}
+	if p.Surface != Mid || q.Surface != Mid || p.Thickness == 0 || q.Thickness == 0 {
+		return n
 	}
-	p := f.panels[host]
-	return slices.ContainsFunc(f.around.ofHost[i], func(t int32) bool {
-		_, ok := f.panels[x].parallelTo(p.normals[t], p.center(t), joined, f.cosLimit)
-		return ok
-	})
+	for _, t := range near {
+		hit, _, ok := p.facet(t, q, metal, f.cosLimit)
+		if !ok {
+			continue
+		}
+		if metal-hit.Distance <= f.crossing(metal) {
+			return Near{}
+		}
+		n.take(p, t, hit)
+	}
+	n.Into = metal - n.Distance
+	return n
+}
+
+// facet is the place of another sheet's parallel facet straight above or below the centre of a triangle, and the way to it.
+func (p *panel) facet(t int32, other *panel, within, cosLimit float64) (near.Hit, r3.Vector, bool) {
+	center, normal := p.center(t), p.normals[t]
+	hit, ok := other.parallelTo(normal, center, within, cosLimit)
+	d := hit.Point.Sub(center)
+	return hit, d, ok && d.Sub(normal.Mul(d.Dot(normal))).Norm() <= 0.2*hit.Distance+rounding
+}
+
+// take counts a triangle of the sheet in.
+func (n *Near) take(p *panel, t int32, hit near.Hit) {
+	a, b, c := p.Mesh.Corners(int(t))
+	n.Area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+	if hit.Distance < n.Distance {
+		n.Distance, n.Place = hit.Distance, p.center(t)
+	}
 }
 
 func (p *panel) center(t int32) r3.Vector {

@@ -118,10 +118,12 @@ type Flange struct {
 	Open    []OpenFit
 }
 
-// Near is a place where two sheets face each other but too far apart to be a flange.
+// Near is a place where two sheets face each other but are no flange: too far apart, or so near that their metal would
+// run into each other.
 type Near struct {
 	Sheets   [2]int
 	Distance float64 // mm between the meshes, least
+	Into     float64 // mm of metal that both claim, by their thicknesses; 0 for sheets apart
 	Place    r3.Vector
 	Area     float64 // mm²
 }
@@ -129,5 +131,5 @@ type Near struct {
 // Found is what Find returns.
 type Found struct {
 	Flanges []Flange
-	Near    []Near // facing sheets that are too far apart: said instead of being welded
+	Near    []Near // facing sheets that are no flange: said instead of being welded
 }

@@ -137,7 +137,7 @@ func readSoup(r io.ReaderAt, size int64, name string, opt Options, room []byte) 
 func open(path string) (*os.File, int64, error) {
 	file, err := os.Open(path)
 	if err != nil {
-		return nil, 0, fmt.Errorf("panel file cannot be opened: %w", err)
+		return nil, 0, fmt.Errorf("panel file cannot be opened: %w: check its name and that it may be read", err)
 	}
 	info, err := file.Stat()
 	if err != nil {

@@ -277,10 +277,15 @@ func (b *builder) unclaimed(owner []int) {
 		b.plan.Findings = append(b.plan.Findings, finding)
 	}
 	for _, n := range b.Found.Near {
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
+		finding := layout.Finding{
 			Rule: "fit.apart", Severity: layout.Note, Where: strings.Join(b.panelIDs(n.Sheets[:]), " and "), Value: n.Distance, Unit: "mm",
 			At: vec(n.Place), Source: "measured on the panels", Remedy: "the sheets face each other but are too far apart to be a flange: check the thicknesses and places if a joint is meant here",
-		})
+		}
+		if n.Into > 0 {
+			finding.Rule, finding.Severity, finding.Value = "fit.into", layout.Doubt, n.Into
+			finding.Remedy = "by their thicknesses the sheets run into each other here: check these, the places, and what the meshes are (surface)"
+		}
+		b.plan.Findings = append(b.plan.Findings, finding)
 	}
 }
 
