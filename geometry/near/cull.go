@@ -211,16 +211,12 @@ func (c *cull) small(what step, b *block) bool {
 	return int64(x)*int64(y)*int64(z) <= most
 }
 
-// do takes a step with blocks that hold the triangles of a run; r is its box. A run whose block is large, as one that
-// jumps from the end of a row to the beginning of the next, is halved. It ends as soon as no more can be found, except that
-// marking always goes on to the end.
-func (c *cull) do(what step, p *panel, r *mesh.Run, s span) need {
-	b, ok := c.around(r.Low, r.High)
-	if !ok {
-		return 0
-	}
-	if c.small(what, &b) {
-		return c.take(what, &b, p)
+// do takes a step with blocks that hold some triangles, of which b is one. A block that is large, as that of a run that jumps
+// from the end of a row to the beginning of the next, is taken by halves. It ends as soon as no more can be found, except
+// that marking always goes on to the end.
+func (c *cull) do(what step, p *panel, b *block, s span) need {
+	if c.small(what, b) {
+		return c.take(what, b, p)
 	}
 	if s.to-s.from == 1 {
 		return c.pieces(what, p.soup.Triangle(int(s.from)), 0, p)
@@ -234,9 +230,19 @@ func (c *cull) do(what step, p *panel, r *mesh.Run, s span) need {
 }
 
 func (c *cull) doHalf(what step, p *panel, s span) need {
-	var r mesh.Run
-	r.Low, r.High = p.soup.Box(int(s.from), int(s.to))
-	return c.do(what, p, &r, s)
+	if b, ok := c.around(p.soup.Box(int(s.from), int(s.to))); ok {
+		return c.do(what, p, &b, s)
+	}
+	return 0
+}
+
+// doRun is do for a long run.
+func (c *cull) doRun(what step, p *panel, run int) need {
+	r := &p.soup.Runs()[run]
+	if b, ok := c.around(r.Low, r.High); ok {
+		return c.do(what, p, &b, p.span(run))
+	}
+	return 0
 }
 
 // span is the triangles from one on up to another.
@@ -302,7 +308,7 @@ func quarters(t *[9]float32) [4][9]float32 {
 
 // short is a short run that may be near another panel.
 type short struct {
-	mesh.Run
+	block
 	span
 }
 
@@ -311,33 +317,29 @@ func (c *cull) markShort(p *panel, t task) []short {
 	var near [taskRuns]span
 	n := 0
 	for at := t.from; at < t.to; at++ {
-		if s := p.span(at); c.do(onlyStep, p, &p.soup.Runs()[at], s) != 0 {
-			near[n] = s
+		if c.doRun(onlyStep, p, at) != 0 {
+			near[n] = p.span(at)
 			n++
 		}
 	}
 	left := make([]short, 0, n*(longRun/shortRun))
 	for _, whole := range near[:n] {
 		for from := whole.from; from < whole.to; from += shortRun {
-			s := short{span: span{from, min(from+shortRun, whole.to)}}
-			s.Low, s.High = p.soup.Box(int(from), int(s.to))
-			if c.do(fineStep, p, &s.Run, s.span) != 0 {
-				left = append(left, s)
+			s := span{from, min(from+shortRun, whole.to)}
+			b, ok := c.around(p.soup.Box(int(s.from), int(s.to)))
+			if ok && c.do(fineStep, p, &b, s) != 0 {
+				left = append(left, short{b, s})
 			}
 		}
 	}
 	return left
 }
 
-// keep adds the triangles of a short run that may be near another panel: as a whole where its box is small, and else of its
-// halves.
-func (c *cull) keep(p *panel, r *mesh.Run, s span, into *kept) {
-	b, ok := c.around(r.Low, r.High)
-	if !ok {
-		return
-	}
-	if c.small(askStep, &b) {
-		into.add(s, c.meets(&b, p))
+// keep adds the triangles of a short run that may be near another panel: as a whole where its block is small, and else of
+// its halves.
+func (c *cull) keep(p *panel, b *block, s span, into *kept) {
+	if c.small(askStep, b) {
+		into.add(s, c.meets(b, p))
 		return
 	}
 	if s.to-s.from == 1 {
@@ -345,12 +347,9 @@ func (c *cull) keep(p *panel, r *mesh.Run, s span, into *kept) {
 		return
 	}
 	low, high := s.halves()
-	c.keepHalf(p, low, into)
-	c.keepHalf(p, high, into)
-}
-
-func (c *cull) keepHalf(p *panel, s span, into *kept) {
-	var r mesh.Run
-	r.Low, r.High = p.soup.Box(int(s.from), int(s.to))
-	c.keep(p, &r, s, into)
+	for _, half := range [2]span{low, high} {
+		if b, ok := c.around(p.soup.Box(int(half.from), int(half.to))); ok {
+			c.keep(p, &b, half, into)
+		}
+	}
 }

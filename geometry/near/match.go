@@ -133,7 +133,7 @@ func (m *Matcher) keep(c *cull) {
 		t := tasks[i]
 		p := m.panels[t.panel]
 		for at := t.from; at < t.to; at++ {
-			c.do(coarseStep, p, &p.soup.Runs()[at], p.span(at))
+			c.doRun(coarseStep, p, at)
 		}
 	})
 	c.divide()
@@ -144,7 +144,7 @@ func (m *Matcher) keep(c *cull) {
 		p := m.panels[tasks[i].panel]
 		var k kept
 		for _, s := range left[i] {
-			c.keep(p, &s.Run, s.span, &k)
+			c.keep(p, &s.block, s.span, &k)
 		}
 		asking[i], asked[i] = k.asking, k.asked
 	})
