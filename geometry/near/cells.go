@@ -55,7 +55,15 @@ func (c *cull) divide() {
 			c.coarse[i] = bricks
 		}
 	}
-	c.fine = make([]uint64, int(bricks)*brickCells)
+	c.fine = newCells(int(bricks) * brickCells)
+}
+
+// newCells makes free cells. They are written once before they are read: the system gives a page that is read first
+// only for reading, and changing that at its first mark stops all workers, which takes as long as all the marking.
+func newCells(n int) []uint64 {
+	cells := make([]uint64, n)
+	clear(cells)
+	return cells
 }
 
 // hasBrick is both when a block comes to a brick.

@@ -154,7 +154,7 @@ func (c *cull) lay(size float64) {
 		if cells <= mostCells {
 			corner := c.region.Min.Mul(c.scale)
 			c.offset = [3]float64{corner.X, corner.Y, corner.Z}
-			c.coarse = make([]uint64, int(cells))
+			c.coarse = newCells(int(cells))
 			return
 		}
 		size *= 1.25
