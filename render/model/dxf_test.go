@@ -128,7 +128,9 @@ func TestDXFIsReadBack(t *testing.T) {
 // Rows over one broad contact state its outline each; it is drawn once.
 func TestDXFDrawsAPatchOnce(t *testing.T) {
 	p := sample()
-	loops := func() int { return strings.Count(string(written(t, DXF, p)), "flanges\r\n") + strings.Count(string(written(t, DXF, p)), "flanges\n") }
+	loops := func() int {
+		return strings.Count(string(written(t, DXF, p)), "flanges\r\n") + strings.Count(string(written(t, DXF, p)), "flanges\n")
+	}
 	row := p.Flanges[0]
 	row.Patch = true
 	p.Flanges = []layout.Flange{row}
