@@ -306,14 +306,19 @@ func quarters(t *[9]float32) [4][9]float32 {
 	return [4][9]float32{middles, corner(0, 0, 2), corner(1, 1, 0), corner(2, 2, 1)}
 }
 
-// short is a short run that may be near another panel.
+// marked is short runs that may be near another panel.
+type marked struct {
+	runs   []short
+	blocks []block // those that are small
+}
+
 type short struct {
-	block
 	span
+	block int32 // its number, or below zero where it is large
 }
 
 // markShort marks the fine cells of the short runs in some long ones, and gives those that come to any.
-func (c *cull) markShort(p *panel, t task) []short {
+func (c *cull) markShort(p *panel, t task) (m marked) {
 	var near [taskRuns]span
 	n := 0
 	for at := t.from; at < t.to; at++ {
@@ -322,34 +327,52 @@ func (c *cull) markShort(p *panel, t task) []short {
 			n++
 		}
 	}
-	left := make([]short, 0, n*(longRun/shortRun))
-	for _, whole := range near[:n] {
+	n *= longRun / shortRun
+	m = marked{make([]short, 0, n), make([]block, 0, n)}
+	for _, whole := range near[:n/(longRun/shortRun)] {
 		for from := whole.from; from < whole.to; from += shortRun {
 			s := span{from, min(from+shortRun, whole.to)}
 			b, ok := c.around(p.soup.Box(int(s.from), int(s.to)))
-			if ok && c.do(fineStep, p, &b, s) != 0 {
-				left = append(left, short{b, s})
+			if !ok || c.do(fineStep, p, &b, s) == 0 {
+				continue
 			}
+			if !c.small(fineStep, &b) {
+				m.runs = append(m.runs, short{s, -1})
+				continue
+			}
+			m.runs = append(m.runs, short{s, int32(len(m.blocks))})
+			m.blocks = append(m.blocks, b)
 		}
 	}
-	return left
+	return m
 }
 
-// keep adds the triangles of a short run that may be near another panel: as a whole where its block is small, and else of
+// keep gives the triangles of short runs that may be near another panel: as a whole where the block is small, and else of
 // its halves.
-func (c *cull) keep(p *panel, b *block, s span, into *kept) {
-	if c.small(askStep, b) {
-		into.add(s, c.meets(b, p))
-		return
+func (c *cull) keep(p *panel, m *marked) (k kept) {
+	for _, s := range m.runs {
+		if s.block < 0 {
+			c.keepLarge(p, s.span, &k)
+		} else {
+			k.add(s.span, c.meets(&m.blocks[s.block], p))
+		}
 	}
+	return k
+}
+
+func (c *cull) keepLarge(p *panel, s span, into *kept) {
 	if s.to-s.from == 1 {
 		into.add(s, c.pieces(askStep, p.soup.Triangle(int(s.from)), 0, p))
 		return
 	}
 	low, high := s.halves()
 	for _, half := range [2]span{low, high} {
-		if b, ok := c.around(p.soup.Box(int(half.from), int(half.to))); ok {
-			c.keep(p, &b, half, into)
+		if b, ok := c.around(p.soup.Box(int(half.from), int(half.to))); !ok {
+			continue
+		} else if c.small(askStep, &b) {
+			into.add(half, c.meets(&b, p))
+		} else {
+			c.keepLarge(p, half, into)
 		}
 	}
 }

@@ -137,15 +137,11 @@ func (m *Matcher) keep(c *cull) {
 		}
 	})
 	c.divide()
-	left := make([][]short, len(tasks))
+	left := make([]marked, len(tasks))
 	each(m.opt.Workers, len(tasks), func(i int) { left[i] = c.markShort(m.panels[tasks[i].panel], tasks[i]) })
 	asking, asked := make([][]span, len(tasks)), make([][]span, len(tasks))
 	each(m.opt.Workers, len(tasks), func(i int) {
-		p := m.panels[tasks[i].panel]
-		var k kept
-		for _, s := range left[i] {
-			c.keep(p, &s.block, s.span, &k)
-		}
+		k := c.keep(m.panels[tasks[i].panel], &left[i])
 		asking[i], asked[i] = k.asking, k.asked
 	})
 	for from := 0; from < len(tasks); {

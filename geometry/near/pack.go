@@ -1,10 +1,6 @@
 package near
 
-import (
-	"slices"
-
-	"seamwright/geometry/mesh"
-)
+import "seamwright/geometry/mesh"
 
 // packed is a tree over kept triangles.
 type packed struct {
@@ -51,18 +47,26 @@ const bundle = shortRun
 // bundles makes items of the kept triangles, and counts these: one of several triangles where they lie so close that a
 // box about them all is no larger than boxes about each.
 func (p *panel) bundles(f *frame, workers int) (items []node, triangles int) {
-	parts := make([][]node, (len(p.asked)+taskPackets-1)/taskPackets)
+	starts := make([]int, (len(p.asked)+taskPackets-1)/taskPackets) // of what each task has room for
+	for i, s := range p.asked {
+		if i%taskPackets == 0 {
+			starts[i/taskPackets] = triangles
+		}
+		triangles += int(s.to - s.from)
+	}
+	items = make([]node, triangles)
+	parts := make([][]node, len(starts))
 	each(workers, len(parts), func(i int) {
-		kept := p.asked[i*taskPackets : min((i+1)*taskPackets, len(p.asked))]
-		parts[i] = make([]node, 0, len(kept)+len(kept)/2)
-		for _, s := range kept {
+		parts[i] = items[starts[i]:starts[i]]
+		for _, s := range p.asked[i*taskPackets : min((i+1)*taskPackets, len(p.asked))] {
 			parts[i] = p.bundle(f, s, parts[i])
 		}
 	})
-	for _, s := range p.asked {
-		triangles += int(s.to - s.from)
+	n := 0
+	for _, part := range parts {
+		n += copy(items[n:], part)
 	}
-	return slices.Concat(parts...), triangles
+	return items[:n], triangles
 }
 
 func (p *panel) bundle(f *frame, s span, items []node) []node {
