@@ -92,8 +92,8 @@ func checked(done planned) (checkResult, error) {
 }
 
 func (p *program) checkText(r checkResult) {
-	fmt.Fprintf(p.out, "%s: %d welds on %d flanges: %d broken, %d waived, %d in doubt, %d notes\n\n", r.Shell, r.Welds, r.Flanges,
-		r.Counts[layout.Broken], r.Counts[layout.Waived], r.Counts[layout.Doubt], r.Counts[layout.Note])
+	fmt.Fprintf(p.out, "%s: %s on %s: %d broken, %d waived, %d in doubt, %s\n\n", r.Shell, many(r.Welds, "weld"), many(r.Flanges, "flange"),
+		r.Counts[layout.Broken], r.Counts[layout.Waived], r.Counts[layout.Doubt], many(r.Counts[layout.Note], "note"))
 	for _, f := range r.Findings {
 		p.findingText(f)
 	}

@@ -43,9 +43,9 @@ func (p *program) newShell() *cobra.Command {
 			if err := (output{filepath.Base(file): []byte(text)}).write(filepath.Dir(file)); err != nil {
 				return err
 			}
-			fmt.Fprintf(p.out, "%s: %d panels, %d joints found\n", file, len(sketch.Panels), len(sketch.Joints))
+			fmt.Fprintf(p.out, "%s: %s, %s found\n", file, many(len(sketch.Panels), "panel"), many(len(sketch.Joints), "joint"))
 			for _, j := range sketch.Joints {
-				fmt.Fprintf(p.out, "  %-48s %2d flanges %8.0f mm long, %5.1f mm wide\n", strings.Join(j.Panels, " + "), j.Flanges, j.Length, j.Width)
+				fmt.Fprintf(p.out, "  %-48s %-10s %8.0f mm long, %5.1f mm wide\n", strings.Join(j.Panels, " + "), many(j.Flanges, "flange"), j.Length, j.Width)
 			}
 			fmt.Fprintf(p.out, "check what is marked CHECK in it, then: seamwright plan %s\n", file)
 			return nil

@@ -45,7 +45,7 @@ func TestPlanOfALapJoint(t *testing.T) {
 	file := lapShell(t, "")
 	out := filepath.Join(filepath.Dir(file), "plan")
 	summary := must(t, exitDone, "plan", file)
-	if !strings.Contains(summary, "2 panels, 1 joints, 1 flanges, 1 stations") {
+	if !strings.Contains(summary, "2 panels, 1 joint, 1 flange, 1 station") {
 		t.Errorf("summary:\n%s", summary)
 	}
 	var plan struct {
@@ -215,7 +215,7 @@ func TestNewWritesAShellFileThatPlans(t *testing.T) {
 	plate(t, dir, "Left side.stl", 0, 0, 400, 60, 1)
 	plate(t, dir, "floor.stl", 0, 40, 400, 100, 0)
 	out := must(t, exitDone, "new", dir)
-	if !strings.Contains(out, "2 panels, 1 joints found") {
+	if !strings.Contains(out, "2 panels, 1 joint found") {
 		t.Error(out)
 	}
 	if code, _, errOut := call(t, "new", dir); code != exitInput || !strings.Contains(errOut, "--force") {

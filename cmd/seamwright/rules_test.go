@@ -178,7 +178,7 @@ func TestCheckOfALapJoint(t *testing.T) {
 		}
 	}
 	text := must(t, exitDone, "check", file)
-	for _, want := range []string{"12 welds on 1 flanges: 0 broken, 0 waived", "not judged:", "for a shell"} {
+	for _, want := range []string{"12 welds on 1 flange: 0 broken, 0 waived", "not judged:", "for a shell"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("text lacks %q:\n%s", want, text)
 		}
