@@ -16,9 +16,10 @@ const (
 // Corners that lie nearer to another of the region's lines are left to that, and crumbs are left out.
 func (c *centring) outline(loops [][]int32, kept []section, runs []*centring) [][]r3.Vector {
 	first, last := kept[0].at.point != c.result[0].at.point, kept[len(kept)-1].at.point != c.result[len(c.result)-1].at.point
-	ended := first || last
+	ended, longest := first || last, 0. // mm from one section to the next
 	for i := range kept {
 		ended = ended || kept[i].left.parts || kept[i].right.parts
+		longest = max(longest, kept[i].at.point.Sub(kept[max(i-1, 0)].at.point).Norm())
 	}
 	out := make([][]r3.Vector, 0, len(loops))
 	for k, loop := range loops {
@@ -28,10 +29,14 @@ func (c *centring) outline(loops [][]int32, kept []section, runs []*centring) []
 		points := make([]r3.Vector, 0, len(loop))
 		for i, v := range loop {
 			p := c.r.mesh.Vertices[v]
-			if s, at := nearestSection(kept, p); ended && c.isNearest(s, p, runs) {
+			if !ended {
+				points = append(points, p)
+				continue
+			}
+			if s, at := nearestSection(kept, longest, p); c.isNearest(s, p, runs) {
 				p = s.within(p, c.runsAside(loop, i, s), at == 0 && first, at == len(kept)-1 && last)
 			}
-			if n := len(points); n == 0 || !ended || p.Sub(points[n-1]).Norm() > samePoint {
+			if n := len(points); n == 0 || p.Sub(points[n-1]).Norm() > samePoint {
 				points = append(points, p)
 			}
 		}
@@ -45,11 +50,18 @@ func (c *centring) outline(loops [][]int32, kept []section, runs []*centring) []
 	return out
 }
 
-func nearestSection(sections []section, p r3.Vector) (*section, int) {
+// nearestSection is the section nearest to a place. Those are passed over that cannot be nearer, being at most longest from
+// one to the next.
+func nearestSection(sections []section, longest float64, p r3.Vector) (*section, int) {
 	best, least := 0, math.Inf(1)
-	for i := range sections {
-		if d := sections[i].at.point.Sub(p).Norm2(); d < least {
+	for i := 0; i < len(sections); {
+		d := sections[i].at.point.Sub(p).Norm()
+		if d < least {
 			best, least = i, d
+		}
+		i++
+		if ahead := (d - least) * (1 - 1e-9); ahead > longest {
+			i += int(min(ahead/longest, float64(len(sections))))
 		}
 	}
 	return &sections[best], best

@@ -11,9 +11,10 @@ import (
 // mend makes one sheet of the triangles that a file gave and says what it did. repeated is how many
 // triangles were left out while reading; within is Options.MergeWithin.
 func mend(m *Mesh, repeated int, within float64) []string {
-	finest := grain(m.Vertices...)
+	box := m.Box()
+	finest := grain(box.Min, box.Max)
 	if within == 0 {
-		within = m.usualMerge()
+		within = usualMerge(box.Size().Norm(), finest)
 	}
 	c := &cleaner{m: m, flattest: max(leastHeight, finest), empty: repeated}
 	topo := c.clean()

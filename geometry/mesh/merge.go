@@ -20,10 +20,10 @@ const (
 	leastMergeWithin   = 1e-9
 )
 
-// usualMerge is the distance within which vertices of a mesh become one when none is asked for.
-func (m *Mesh) usualMerge() float64 {
-	own := math.Min(DefaultMergeWithin, math.Max(leastDefault, mergePart*m.Box().Size().Norm()))
-	return math.Max(own, math.Min(2*grain(m.Vertices...), mostMergeWithin))
+// usualMerge is the distance within which vertices of a mesh become one when none is asked for, by its size and its grain.
+func usualMerge(size, finest float64) float64 {
+	own := math.Min(DefaultMergeWithin, math.Max(leastDefault, mergePart*size))
+	return math.Max(own, math.Min(2*finest, mostMergeWithin))
 }
 
 // mergeNear makes one of vertices that lie within a distance of each other, as exporters write them that
