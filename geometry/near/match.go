@@ -57,10 +57,7 @@ func NewMatcher(panels []*mesh.Soup, opt MatchOptions) (*Matcher, error) {
 	m := &Matcher{opt: opt}
 	m.opt.Workers = max(1, opt.Workers)
 	for _, s := range panels {
-		p := &panel{id: uint32(len(m.panels)) + 1, soup: s, box: space.EmptyBox()}
-		for _, r := range s.Runs() {
-			p.box = p.box.Add(wide(r.Low)).Add(wide(r.High))
-		}
+		p := &panel{id: uint32(len(m.panels)) + 1, soup: s, box: boxOfRuns(s.Runs())}
 		if len(m.panels) > 0 {
 			p.may |= isAsked
 		}
@@ -76,6 +73,24 @@ func NewMatcher(panels []*mesh.Soup, opt MatchOptions) (*Matcher, error) {
 		m.plant()
 	}
 	return m, nil
+}
+
+func boxOfRuns(runs []mesh.Run) space.Box {
+	if len(runs) == 0 {
+		return space.EmptyBox()
+	}
+	all := runs[0]
+	for _, r := range runs[1:] {
+		for k := range 3 {
+			if r.Low[k] < all.Low[k] {
+				all.Low[k] = r.Low[k]
+			}
+			if r.High[k] > all.High[k] {
+				all.High[k] = r.High[k]
+			}
+		}
+	}
+	return space.Box{Min: wide(all.Low), Max: wide(all.High)}
 }
 
 // Matcher is panels made ready for Pairs.
