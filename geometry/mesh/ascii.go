@@ -19,8 +19,9 @@ func loadASCII(r io.ReaderAt, size int64, b bounds) (*Soup, []string, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	t.soup.runs = newRuns(t.soup.Len())
-	t.soup.measure(0, t.soup.Len())
+	if measured := RunLength * len(t.soup.runs); measured < t.soup.Len() {
+		t.closeRun(measured)
+	}
 	var notes []string
 	if t.begun > 1 {
 		notes = append(notes, fmt.Sprintf("%d solids in the file, read as one panel", t.begun))
@@ -196,7 +197,17 @@ func (t *text) add(corners *[9]float32) error {
 	n := len(t.soup.records)
 	t.soup.records = t.soup.records[:n+RecordSize]
 	putTriangle(t.soup.records[n:], corners)
+	if n += RecordSize; n%(RecordSize*RunLength) == 0 {
+		t.closeRun(n/RecordSize - RunLength)
+	}
 	return nil
+}
+
+// closeRun measures the run that begins at a triangle, while the processor has it at hand.
+func (t *text) closeRun(from int) {
+	var r Run
+	r.Low, r.High = t.soup.Box(from, t.soup.Len())
+	t.soup.runs = append(t.soup.runs, r)
 }
 
 // full reports whether there is no room for another triangle.
