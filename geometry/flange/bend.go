@@ -14,7 +14,8 @@ import (
 // A sheet that turns away from the others leaves them where its bend begins, at the tangent line. The angle at which
 // the stack ends, or the gap, comes later, by as much as the bend's facets are long; a facet that begins on the flat
 // makes it come sooner. So the bend is measured: its section is laid against the flange's, and the circle that
-// touches the flange and passes through the bend's corners says where it begins, however it is meshed.
+// touches the flange and passes through the bend's corners says where it begins, however it is meshed. The bounds below are
+// of our own choosing: with them the closed forms of TestBendBegins hold.
 const (
 	bendWindow  = 12.0 // mm of a flange before the bend that say how it runs on
 	bendMargin  = 0.3  // mm before the bend's supposed start where the flange ends for that

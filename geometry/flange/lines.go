@@ -96,7 +96,7 @@ func (fl *Flange) toEdge(sheet int, onLeft bool) (to []float64, known int) {
 
 // shifted moves every station to the left along the strip's surface.
 func (fl *Flange) shifted(shift []float64) []Station {
-	out := append([]Station(nil), fl.Line...)
+	out := slices.Clone(fl.Line)
 	var border []*curve.Line
 	for _, loop := range fl.Outline {
 		border = append(border, curve.New(loop, true))

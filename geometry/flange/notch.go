@@ -53,15 +53,15 @@ type corner struct {
 
 func (c *centring) corners(line *curve.Line, loops [][]int32, sign float64) []corner {
 	var out []corner
-	n := len(c.result)
+	n, steps := len(c.result), c.count
+	if steps == 0 {
+		steps = c.steps(line.Length())
+	}
 	for _, loop := range loops {
 		for k := range len(loop) + 1 {
 			p := c.r.mesh.Vertices[loop[k%len(loop)]]
 			s, _ := line.Nearest(p)
-			at := int(s/line.Length()*float64(c.steps(line.Length())) + 0.5)
-			if c.count > 0 {
-				at = int(s/line.Length()*float64(c.count) + 0.5)
-			}
+			at := int(s/line.Length()*float64(steps) + 0.5)
 			out = append(out, corner{p, s, p.Sub(line.At(s)).Dot(c.result[at%n].across) * sign, k == 0})
 		}
 	}

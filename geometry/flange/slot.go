@@ -12,7 +12,7 @@ import (
 
 // A slot in a side of a strip that reaches to the middle or beyond leaves no metal under the line. The line runs straight
 // on over it, as over a hole: it is moved into the middle of the strip with its slots closed, and then its sections are
-// taken of the metal that is left.
+// taken of the metal that is left. The bounds below are of our own choosing.
 const (
 	slotMouth   = 1.6  // widths of the strip that a slot is wide at most
 	slotDepth   = 0.35 // of the width that it is deep at least: past shallower notches the line runs straight by itself

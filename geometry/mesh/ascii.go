@@ -20,7 +20,7 @@ func loadASCII(r io.ReaderAt, size int64, b bounds) (*Soup, []string, error) {
 		return nil, nil, err
 	}
 	if measured := RunLength * len(t.soup.runs); measured < t.soup.Len() {
-		t.closeRun(measured)
+		t.soup.closeRun(measured)
 	}
 	var notes []string
 	if t.begun > 1 {
@@ -198,16 +198,9 @@ func (t *text) add(corners *[9]float32) error {
 	t.soup.records = t.soup.records[:n+RecordSize]
 	putTriangle(t.soup.records[n:], corners)
 	if n += RecordSize; n%(RecordSize*RunLength) == 0 {
-		t.closeRun(n/RecordSize - RunLength)
+		t.soup.closeRun(n/RecordSize - RunLength) // while the processor has it at hand
 	}
 	return nil
-}
-
-// closeRun measures the run that begins at a triangle, while the processor has it at hand.
-func (t *text) closeRun(from int) {
-	var r Run
-	r.Low, r.High = t.soup.Box(from, t.soup.Len())
-	t.soup.runs = append(t.soup.runs, r)
 }
 
 // full reports whether there is no room for another triangle.

@@ -76,7 +76,8 @@ type cleaner struct {
 func (c *cleaner) clean() *Topology {
 	m := c.m
 	before := len(m.Triangles)
-	m.Triangles = slices.DeleteFunc(m.Triangles, func(t [3]int32) bool { return m.mayBeFlat(t, c.flattest) && m.isFlat(t) })
+	// One height for the whole mesh spares nearly all triangles their own, which is no greater.
+	m.Triangles = slices.DeleteFunc(m.Triangles, func(t [3]int32) bool { return m.isLow(t, c.flattest) && m.isFlat(t) })
 	c.empty += before - len(m.Triangles)
 	topo := m.Topology()
 	if n := m.dropDoubles(topo); n > 0 {
@@ -89,19 +90,15 @@ func (c *cleaner) clean() *Topology {
 // isFlat reports whether a triangle has no area: two corners are one, or its least height is one that float32
 // cannot tell from none where it lies.
 func (m *Mesh) isFlat(t [3]int32) bool {
-	a, b, c := m.Vertices[t[0]], m.Vertices[t[1]], m.Vertices[t[2]]
-	ab, ac, bc := b.Sub(a), c.Sub(a), c.Sub(b)
-	longest2 := max(ab.Norm2(), ac.Norm2(), bc.Norm2())
-	flat := max(leastHeight, grain(a, b, c))
-	return ab.Cross(ac).Norm2() <= float64(flat*flat)*longest2 // twice the area = height · longest side
+	return m.isLow(t, max(leastHeight, grain(m.Vertices[t[0]], m.Vertices[t[1]], m.Vertices[t[2]])))
 }
 
-// mayBeFlat is isFlat with one height for the whole mesh, none of whose triangles is tried with a greater one.
-func (m *Mesh) mayBeFlat(t [3]int32, flat float64) bool {
+// isLow reports whether a triangle's least height is at most a height in mm.
+func (m *Mesh) isLow(t [3]int32, height float64) bool {
 	a, b, c := m.Vertices[t[0]], m.Vertices[t[1]], m.Vertices[t[2]]
 	ab, ac, bc := b.Sub(a), c.Sub(a), c.Sub(b)
 	longest2 := max(ab.Norm2(), ac.Norm2(), bc.Norm2())
-	return !(ab.Cross(ac).Norm2() > float64(flat*flat)*longest2)
+	return ab.Cross(ac).Norm2() <= float64(height*height)*longest2 // twice the area = height · longest side
 }
 
 // dropDoubles drops all but the first of the triangles that have the same three corners, whichever way round: a

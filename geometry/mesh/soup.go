@@ -31,12 +31,11 @@ type Run struct{ Low, High [3]float32 }
 // Runs are the boxes of every RunLength triangles; the last may be of fewer.
 func (s *Soup) Runs() []Run { return s.runs }
 
-// measure finds the boxes of the runs of triangles from one on up to another; the first begins a run.
-func (s *Soup) measure(from, to int) {
-	for ; from < to; from += RunLength {
-		r := &s.runs[from/RunLength]
-		r.Low, r.High = s.Box(from, min(from+RunLength, to))
-	}
+// closeRun appends the box of the run that begins at a triangle and ends with the last so far.
+func (s *Soup) closeRun(from int) {
+	var r Run
+	r.Low, r.High = s.Box(from, s.Len())
+	s.runs = append(s.runs, r)
 }
 
 // RecordSize is how many bytes of Records a triangle takes.
@@ -56,14 +55,17 @@ func newRuns(triangles int) []Run { return make([]Run, (triangles+RunLength-1)/R
 // NewSoup makes a soup of triangles: x, y, z of three corners each. One whose coordinates are no numbers, or farther away
 // than any panel is, is refused.
 func NewSoup(triangles [][9]float32) (*Soup, error) {
-	s := &Soup{newRecords(len(triangles)), newRuns(len(triangles))}
+	s := &Soup{records: newRecords(len(triangles)), runs: newRuns(len(triangles))}
 	for i := range triangles {
 		if err := fault(triangles[i], i, farthest); err != nil {
 			return nil, err
 		}
 		putTriangle(s.records[RecordSize*i:], &triangles[i])
 	}
-	s.measure(0, s.Len())
+	for i := range s.runs {
+		r := &s.runs[i]
+		r.Low, r.High = s.Box(RunLength*i, min(RunLength*(i+1), s.Len()))
+	}
 	return s, nil
 }
 
