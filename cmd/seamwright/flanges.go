@@ -206,19 +206,17 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 // panelNames names panels by their files; by their folders too where two files are called alike.
 func panelNames(files []string) ([]string, error) {
 	names := make([]string, len(files))
-	first := map[string]int{}
+	given, taken := map[string]bool{}, map[string]bool{}
 	for i, file := range files {
-		path := strings.TrimSuffix(filepath.Clean(file), filepath.Ext(file))
-		names[i] = filepath.Base(path)
-		k, taken := first[names[i]]
-		if !taken {
-			first[names[i]] = i
-			continue
-		}
-		if filepath.Clean(files[k]) == filepath.Clean(file) {
+		clean := filepath.Clean(file)
+		if given[clean] {
 			return nil, fmt.Errorf("%s is given twice: name each panel once", file)
 		}
-		names[i] = filepath.ToSlash(path)
+		path := strings.TrimSuffix(clean, filepath.Ext(clean))
+		if names[i] = filepath.Base(path); taken[names[i]] {
+			names[i] = filepath.ToSlash(path)
+		}
+		given[clean], taken[names[i]] = true, true
 	}
 	return names, nil
 }

@@ -214,6 +214,7 @@ func TestWrongCalls(t *testing.T) {
 		{[]string{"flanges", a, b, "--surface", "top"}, "write mid, skin or solid"},
 		{[]string{"flanges", a, b, "--unit", "furlong"}, `unit "furlong" is not known`},
 		{[]string{"flanges", a, b, filepath.Dir(a) + "/./a.stl"}, "is given twice: name each panel once"},
+		{[]string{"flanges", a, filepath.Join(dir, "x", "a.stl"), filepath.Join(dir, "x", "a.stl")}, "is given twice: name each panel once"},
 		{[]string{"plan"}, "takes one shell file, not 0"},
 		{[]string{"map", "x.yaml"}, "add --station ID"},
 		{[]string{"plan", "x.yaml", "--set", "batch"}, "write key=value"},
