@@ -33,7 +33,8 @@ func planFields() []entry {
 		{"Shell.Input", none, "SHA-256 of the shell file and of every file that it names", nil},
 
 		{"Finding.Rule", none, "the rule that was checked", nil},
-		{"Finding.Severity", none, "broken: the plan must not be used so; waived: let stand on somebody's word; doubt: look at it; note: worth knowing", Severities()},
+		{"Finding.Severity", none, "broken: the plan must not be used so; waived: let stand on somebody's word; doubt: look at it; note: " +
+			"worth knowing", Severities()},
 		{"Finding.Where", none, "station, joint, flange or weld", nil},
 		{"Finding.Value", stated, "what was found", nil},
 		{"Finding.Limit", stated, "what the rule allows", nil},

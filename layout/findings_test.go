@@ -8,8 +8,10 @@ import (
 
 func TestSortFindings(t *testing.T) {
 	findings := []layout.Finding{
-		{Severity: layout.Note, Rule: "a", Where: "1"}, {Severity: layout.Broken, Rule: "b", Where: "2"}, {Severity: layout.Doubt, Rule: "a", Where: "3"},
-		{Severity: layout.Broken, Rule: "a", Where: "5"}, {Severity: layout.Waived, Rule: "z", Where: "6"}, {Severity: layout.Broken, Rule: "a", Where: "4"},
+		{Severity: layout.Note, Rule: "a", Where: "1"}, {Severity: layout.Broken, Rule: "b", Where: "2"}, {Severity: layout.Doubt, Rule: "a",
+			Where: "3"},
+		{Severity: layout.Broken, Rule: "a", Where: "5"}, {Severity: layout.Waived, Rule: "z", Where: "6"}, {Severity: layout.Broken, Rule: "a",
+			Where: "4"},
 		{Severity: layout.Broken, Rule: "a", Where: "4", Value: 7},
 	}
 	layout.SortFindings(findings)

@@ -449,16 +449,17 @@ type Mover struct {
 
 // Flow is how a batch runs through the stations when each works on its own shell.
 type Flow struct {
-	Bottleneck        string        `json:"bottleneck"` // station id
-	BottleneckMinutes float64       `json:"bottleneck_minutes"`
-	ShellsPerWeek     float64       `json:"shells_per_week"` // 0 when no hours a week are stated
-	FirstShell        float64       `json:"first_shell_minutes"`
-	Makespan          float64       `json:"makespan_minutes"`          // of the batch, jigs ready
-	MakespanPrepared  float64       `json:"makespan_prepared_minutes"` // with each crew turning its station over and preparing its jig first
-	Efficiency        float64       `json:"line_efficiency"`           // man-minutes of a shell over crews x the bottleneck's minutes
-	BalanceDelay      float64       `json:"balance_delay"`             // 1 - efficiency
-	InWork            float64       `json:"in_work"`                   // products at work on the average once all stations are busy (Little's law); what waits between comes on top
-	Stations          []StationFlow `json:"stations"`
+	Bottleneck        string  `json:"bottleneck"` // station id
+	BottleneckMinutes float64 `json:"bottleneck_minutes"`
+	ShellsPerWeek     float64 `json:"shells_per_week"` // 0 when no hours a week are stated
+	FirstShell        float64 `json:"first_shell_minutes"`
+	Makespan          float64 `json:"makespan_minutes"`          // of the batch, jigs ready
+	MakespanPrepared  float64 `json:"makespan_prepared_minutes"` // with each crew turning its station over and preparing its jig first
+	Efficiency        float64 `json:"line_efficiency"`           // man-minutes of a shell over crews x the bottleneck's minutes
+	BalanceDelay      float64 `json:"balance_delay"`             // 1 - efficiency
+	// products at work on the average once all stations are busy (Little's law); what waits between comes on top
+	InWork   float64       `json:"in_work"`
+	Stations []StationFlow `json:"stations"`
 }
 
 // StationFlow is one station's part in the flow.

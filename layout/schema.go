@@ -16,7 +16,8 @@ func Schema() []byte {
 		{"$schema", "https://json-schema.org/draft/2020-12/schema"},
 		{"$id", "urn:seamwright:plan:1"},
 		{"title", "seamwright plan"},
-		{"description", "Everything decided about one body shell. Lengths in mm in the shell's frame, forces in N, times in s or min as the member says, angles in degrees, money in the currency of cost.currency."},
+		{"description", "Everything decided about one body shell. Lengths in mm in the shell's frame, forces in N, times in s or min as the " +
+			"member says, angles in degrees, money in the currency of cost.currency."},
 	}
 	schema = append(schema, root...)
 	schema = append(schema, member{"$defs", b.defs})

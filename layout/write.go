@@ -54,7 +54,8 @@ func Read(r io.Reader) (*Plan, error) {
 		return nil, fmt.Errorf("plan: line %d: %w", lineOf(text, err, decoder.InputOffset()), err)
 	}
 	if _, err := decoder.Token(); !errors.Is(err, io.EOF) {
-		return nil, fmt.Errorf("plan: line %d: something follows the plan's closing brace", 1+bytes.Count(text[:decoder.InputOffset()], []byte("\n")))
+		return nil, fmt.Errorf("plan: line %d: something follows the plan's closing brace", 1+bytes.Count(text[:decoder.InputOffset()],
+			[]byte("\n")))
 	}
 	if p.Format != Format {
 		return nil, fmt.Errorf("plan: format is %d, this program reads format %d: plan the shell again", p.Format, Format)

@@ -106,7 +106,8 @@ func (p *program) checkText(r checkResult) {
 		fmt.Fprintf(p.out, "  %s\n", u)
 	}
 	if len(r.Budget) > 0 {
-		fmt.Fprintf(p.out, "\n%-12s %6s %8s %10s %14s %10s %8s %8s %12s\n", "for a shell", "welds", "metres", "heat kJ", "J a weld", "kWh", "duty %", "allowed", "water l/min")
+		fmt.Fprintf(p.out, "\n%-12s %6s %8s %10s %14s %10s %8s %8s %12s\n", "for a shell", "welds", "metres", "heat kJ", "J a weld", "kWh",
+			"duty %", "allowed", "water l/min")
 	}
 	for _, b := range r.Budget {
 		fmt.Fprintf(p.out, "%-12s %6d %8.2f %10.1f %14s %10.3f %8.1f %8.1f %12.2f\n", b.Tool, b.Welds, b.Metres, b.Heat/1000,

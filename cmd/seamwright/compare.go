@@ -65,7 +65,8 @@ func (p *program) compareText(r *compare.Report) {
 	for _, n := range r.Notes {
 		p.warn("note: %s", n)
 	}
-	fmt.Fprintf(p.out, "%s, revision %s to %s: %d welds, %d before: %d added, %d gone, %d moved, %d made otherwise, %d the same\n\n", r.New.Shell,
+	fmt.Fprintf(p.out, "%s, revision %s to %s: %d welds, %d before: %d added, %d gone, %d moved, %d made otherwise, %d the same\n\n",
+		r.New.Shell,
 		dash(r.Old.Revision), dash(r.New.Revision), r.New.Welds, r.Old.Welds, len(r.Added), len(r.Gone), len(r.Moved), len(r.Changed), r.Same)
 	if len(r.Joints) > 0 {
 		fmt.Fprintf(p.out, "%-28s %8s %8s %8s %8s %8s\n", "joint", "before", "now", "added", "gone", "moved")
@@ -75,7 +76,8 @@ func (p *program) compareText(r *compare.Report) {
 	}
 	p.changedWelds(r)
 	for _, s := range r.Rollers {
-		fmt.Fprintf(p.out, "roller seam on %s: %.1f mm, %.1f mm before; %.1f s, %.1f s before\n", s.Flange, s.NewLength, s.OldLength, s.NewTime, s.OldTime)
+		fmt.Fprintf(p.out, "roller seam on %s: %.1f mm, %.1f mm before; %.1f s, %.1f s before\n", s.Flange, s.NewLength, s.OldLength, s.NewTime,
+			s.OldTime)
 	}
 	p.differences("figures", r.Figures)
 	p.differences("stations", r.Stations)
@@ -90,7 +92,8 @@ func (p *program) compareText(r *compare.Report) {
 		fmt.Fprintf(p.out, "mended  %-6s %s: %s\n", x.Severity, x.Rule, x.Where)
 	}
 	for _, x := range f.Changed {
-		fmt.Fprintf(p.out, "changed %-6s %s: %s (was %s: %.4g, limit %.4g %s)\n", x.New.Severity, x.New.Rule, x.New.Where, x.Old.Severity, x.Old.Value, x.Old.Limit, x.Old.Unit)
+		fmt.Fprintf(p.out, "changed %-6s %s: %s (was %s: %.4g, limit %.4g %s)\n", x.New.Severity, x.New.Rule, x.New.Where, x.Old.Severity,
+			x.Old.Value, x.Old.Limit, x.Old.Unit)
 	}
 }
 
@@ -103,7 +106,8 @@ func (p *program) changedWelds(r *compare.Report) {
 		fmt.Fprintf(p.out, "gone: %s weld %d on %s at %s\n", w.Station, w.Number, w.Flange, at(w.At))
 	}
 	for _, m := range r.Moved {
-		fmt.Fprintf(p.out, "moved: %s weld %d on %s by %.1f mm to %s (was weld %d)\n", m.New.Station, m.New.Number, m.New.Flange, m.Distance, at(m.New.At), m.Old.Number)
+		fmt.Fprintf(p.out, "moved: %s weld %d on %s by %.1f mm to %s (was weld %d)\n", m.New.Station, m.New.Number, m.New.Flange, m.Distance,
+			at(m.New.At), m.Old.Number)
 	}
 	for _, c := range r.Changed {
 		fmt.Fprintf(p.out, "otherwise: %s weld %d on %s: %s\n", c.New.Station, c.New.Number, c.New.Flange, c.What)

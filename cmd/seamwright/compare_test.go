@@ -24,7 +24,8 @@ func TestCompare(t *testing.T) {
 		}
 	}
 	text := must(t, exitDone, "compare", before, after)
-	for _, want := range []string{"13 welds, 12 before", "added: main-jig weld", "moved: main-jig weld", "figures", "cost a shell", "findings: 0 new"} {
+	for _, want := range []string{"13 welds, 12 before", "added: main-jig weld", "moved: main-jig weld", "figures", "cost a shell",
+		"findings: 0 new"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("text lacks %q:\n%s", want, text)
 		}

@@ -79,8 +79,10 @@ times to measured ones, and writes the quote as a workbook whose totals follow i
 	}
 	f := c.Flags()
 	f.IntVar(&o.batch, "batch", 0, "shells in the batch, instead of the shell file's")
-	f.StringArrayVar(&o.variants, "variant", nil, "compare with these values of the shell file, such as batch=12,crew.main-jig=3; up to 8 times")
-	f.StringVar(&o.actuals, "actuals", "", "measured times (CSV: station, shell, minutes): fit the element times to them and reckon with those")
+	f.StringArrayVar(&o.variants, "variant", nil, "compare with these values of the shell file, such as batch=12,crew.main-jig=3; up to 8 "+
+		"times")
+	f.StringVar(&o.actuals, "actuals", "", "measured times (CSV: station, shell, minutes): fit the element times to them and reckon with "+
+		"those")
 	f.StringVar(&o.xlsx, "xlsx", "", "write the quote as a workbook with live formulas")
 	f.Uint64Var(&o.seed, "seed", 1, "of the drawn range")
 	f.BoolVar(&o.lines, "lines", false, "print every line of money, not only their sums")
@@ -160,7 +162,8 @@ func (p *program) writeOffer(done planned, q quote.Quote, path string) error {
 
 func (r *costResult) fill(plan *layout.Plan) {
 	c := plan.Cost
-	r.Currency, r.Batch, r.MinutesPerShell, r.CostPerShell, r.CostPerBatch = c.Currency, c.Batch, c.MinutesPerShell, c.CostPerShell, c.CostPerBatch
+	r.Currency, r.Batch, r.MinutesPerShell, r.CostPerShell, r.CostPerBatch = c.Currency, c.Batch, c.MinutesPerShell, c.CostPerShell,
+		c.CostPerBatch
 	r.RollerMetresPerShell, r.WeldsPerShell, r.Lines = c.RollerMetresPerShell, plan.Labour.Welds, c.Lines
 	r.Stations, r.Subassemblies, r.Joints = plan.Labour.Stations, plan.Labour.Subassemblies, plan.Labour.Joints
 }
@@ -220,7 +223,8 @@ func (p *program) partsText(of string, parts []layout.PartLabour, currency strin
 
 // rangeText prints how far the quote may be off and why.
 func (p *program) rangeText(q quote.Quote) {
-	fmt.Fprintf(p.out, "range of %d drawings, seed %d: half come to less than %.2f %s a shell, four in five to less than %.2f (%.2f for the batch)\n",
+	fmt.Fprintf(p.out, "range of %d drawings, seed %d: half come to less than %.2f %s a shell, four in five to less than %.2f (%.2f for "+
+		"the batch)\n",
 		q.Trials, q.Seed, q.CostPerShell.P50, q.Currency, q.CostPerShell.P80, q.CostPerBatch.P80)
 	fmt.Fprintf(p.out, "\n%-20s %10s %8s %10s %10s %10s\n", "what moves it most", "stated", "off by", "low", "high", "swing")
 	for i, m := range q.Movers {
@@ -233,7 +237,8 @@ func (p *program) rangeText(q quote.Quote) {
 
 // actualsText prints what the measured times say.
 func (p *program) actualsText(a actualsResult, now layout.Cost) {
-	fmt.Fprintf(p.out, "\n%d measured times: %+.1f %% off the plan in all, %.1f %% each on the average (root mean square), %.1f %% after fitting\n", a.Rows, a.Off, a.Before, a.After)
+	fmt.Fprintf(p.out, "\n%d measured times: %+.1f %% off the plan in all, %.1f %% each on the average (root mean square), %.1f %% after "+
+		"fitting\n", a.Rows, a.Off, a.Before, a.After)
 	fmt.Fprintf(p.out, "%-24s %8s %10s %10s %10s %10s\n", "station", "shells", "measured", "planned", "off", "fitted")
 	for _, s := range a.Stations {
 		fmt.Fprintf(p.out, "%-24s %8d %10.1f %10.1f %+8.1f %% %10.1f\n", s.Station, s.Shells, s.Measured, s.Planned, s.Off, s.Fitted)
@@ -242,5 +247,6 @@ func (p *program) actualsText(a actualsResult, now layout.Cost) {
 	for _, e := range a.Elements {
 		fmt.Fprintf(p.out, "  %-30s # %.6g; %.0f %%\n", fmt.Sprintf("%s: %.4g", e.ID, e.Fitted), e.Stated, 100*e.Sure)
 	}
-	fmt.Fprintf(p.out, "as stated %.1f man-minutes and %.2f %s a shell, with the fitted times %.1f and %.2f\n", a.StatedMinutes, a.StatedCost, now.Currency, now.MinutesPerShell, now.CostPerShell)
+	fmt.Fprintf(p.out, "as stated %.1f man-minutes and %.2f %s a shell, with the fitted times %.1f and %.2f\n", a.StatedMinutes, a.StatedCost,
+		now.Currency, now.MinutesPerShell, now.CostPerShell)
 }

@@ -57,7 +57,8 @@ func TestSettings(t *testing.T) {
 
 func TestVariants(t *testing.T) {
 	file := twoJigShell(t)
-	r := costOf(t, file, "--variant", "batch=40", "--variant", "batch=10,crew.second=1", "--variant", "rules.least_pitch_mm=45,rules.greatest_pitch_mm=60", "--set", "rates.overhead_pct=10,crew.first=2")
+	r := costOf(t, file, "--variant", "batch=40", "--variant", "batch=10,crew.second=1", "--variant",
+		"rules.least_pitch_mm=45,rules.greatest_pitch_mm=60", "--set", "rates.overhead_pct=10,crew.first=2")
 	if len(r.Variants) != 4 {
 		t.Fatalf("%+v", r.Variants)
 	}
@@ -65,7 +66,8 @@ func TestVariants(t *testing.T) {
 	if stated.CostPerShell != r.CostPerShell || stated.Crew != 4 || stated.Batch != 10 || r.Quote.CostPerShell.P80 != stated.P80PerShell {
 		t.Errorf("as stated: %+v, cost %v", stated, r.CostPerShell)
 	}
-	if direct := costOf(t, file, "--set", "batch=40,rates.overhead_pct=10,crew.first=2"); large.Batch != 40 || math.Abs(large.CostPerShell-direct.CostPerShell) > 1e-9 || large.CostPerShell >= stated.CostPerShell {
+	if direct := costOf(t, file, "--set", "batch=40,rates.overhead_pct=10,crew.first=2"); large.Batch != 40 ||
+		math.Abs(large.CostPerShell-direct.CostPerShell) > 1e-9 || large.CostPerShell >= stated.CostPerShell {
 		t.Errorf("batch of 40: %+v, alone %v", large, direct.CostPerShell)
 	}
 	if lone.Crew != 3 || math.Abs(lone.CostPerShell-stated.CostPerShell) > 1e-9 || lone.ShellsPerWeek >= stated.ShellsPerWeek {
@@ -95,7 +97,8 @@ func TestCostByPart(t *testing.T) {
 		t.Fatalf("%d stations, %d sub-assemblies, %d joints", len(r.Stations), len(r.Subassemblies), len(r.Joints))
 	}
 	pair, all := r.Subassemblies[0], r.Subassemblies[1]
-	if pair.ManMinutes != r.Stations[0].ManMinutes || math.Abs(all.ManMinutes-r.Stations[0].ManMinutes-r.Stations[1].ManMinutes) > 1e-6 || math.Abs(all.Cost-r.CostPerShell) > 1e-6 {
+	if pair.ManMinutes != r.Stations[0].ManMinutes || math.Abs(all.ManMinutes-r.Stations[0].ManMinutes-r.Stations[1].ManMinutes) > 1e-6 ||
+		math.Abs(all.Cost-r.CostPerShell) > 1e-6 {
 		t.Errorf("sub-assemblies %+v, stations %+v, %v a shell", r.Subassemblies, r.Stations, r.CostPerShell)
 	}
 }
@@ -105,7 +108,8 @@ func TestActuals(t *testing.T) {
 	plain := costOf(t, file)
 	times := put(t, filepath.Dir(file), "times.csv", "station,shell,minutes\nfirst,1,60\nfirst,2,58\nsecond,1,40\nsecond,2,37\n")
 	r := costOf(t, file, "--actuals", times)
-	if r.Actuals == nil || r.Actuals.Rows != 4 || r.Actuals.Off < 20 || len(r.Actuals.Stations) != 2 || r.Actuals.StatedCost != plain.CostPerShell {
+	if r.Actuals == nil || r.Actuals.Rows != 4 || r.Actuals.Off < 20 || len(r.Actuals.Stations) != 2 ||
+		r.Actuals.StatedCost != plain.CostPerShell {
 		t.Fatalf("%+v", r.Actuals)
 	}
 	if r.CostPerShell <= plain.CostPerShell || r.Actuals.After >= r.Actuals.Before {

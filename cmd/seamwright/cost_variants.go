@@ -36,7 +36,8 @@ func settings(list []string) []string {
 
 // compareVariants reckons the variants, after the shell as stated and set; nothing without variants. A variant that
 // changes more than time and money is planned anew.
-func (p *program) compareVariants(ctx context.Context, path string, done planned, fit *actualsResult, o costOptions) ([]whatif.Variant, error) {
+func (p *program) compareVariants(ctx context.Context, path string, done planned, fit *actualsResult, o costOptions) ([]whatif.Variant,
+	error) {
 	if len(o.variants) == 0 {
 		return nil, nil
 	}
@@ -104,18 +105,21 @@ func inVariant(text string, err error) error {
 
 // variantsText prints the variants beside each other.
 func (p *program) variantsText(rows []whatif.Variant, currency string) {
-	fmt.Fprintf(p.out, "\n%-36s %5s %5s %9s %10s %7s %10s %12s %-14s %9s %10s\n", "variant", "batch", "crew", "man-min", currency, "", "P80", "batch", "bottleneck", "a week", "batch, h")
+	fmt.Fprintf(p.out, "\n%-36s %5s %5s %9s %10s %7s %10s %12s %-14s %9s %10s\n", "variant", "batch", "crew", "man-min", currency, "", "P80",
+		"batch", "bottleneck", "a week", "batch, h")
 	for _, v := range rows {
 		change := ""
 		if base := rows[0].CostPerShell; base > 0 && math.Abs(v.CostPerShell/base-1) >= 0.0005 {
 			change = fmt.Sprintf("%+.1f %%", 100*(v.CostPerShell/base-1))
 		}
 		fmt.Fprintf(p.out, "%-36s %5d %5d %9.1f %10.2f %7s %10.2f %12.2f %-14s %9.1f %10.1f\n",
-			v.Name, v.Batch, v.Crew, v.MinutesPerShell, v.CostPerShell, change, v.P80PerShell, v.CostPerBatch, v.Bottleneck, v.ShellsPerWeek, v.Makespan/60)
+			v.Name, v.Batch, v.Crew, v.MinutesPerShell, v.CostPerShell, change, v.P80PerShell, v.CostPerBatch, v.Bottleneck, v.ShellsPerWeek,
+			v.Makespan/60)
 	}
 	for _, v := range rows[1:] {
 		if v.Welds != rows[0].Welds || v.Broken != rows[0].Broken {
-			fmt.Fprintf(p.out, "%s: %d welds instead of %d, %d rules broken instead of %d\n", v.Name, v.Welds, rows[0].Welds, v.Broken, rows[0].Broken)
+			fmt.Fprintf(p.out, "%s: %d welds instead of %d, %d rules broken instead of %d\n", v.Name, v.Welds, rows[0].Welds, v.Broken,
+				rows[0].Broken)
 		}
 	}
 }

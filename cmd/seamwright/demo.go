@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"seamwright/testdata/tarn"
+	"seamwright/internal/tarn"
 )
 
 func (p *program) demo() *cobra.Command {

@@ -22,7 +22,8 @@ func TestDemo(t *testing.T) {
 	}
 	dir := filepath.Join(t.TempDir(), "tarn")
 	must(t, exitDone, "demo", dir, "--quiet")
-	for _, name := range []string{"shell.yaml", "plan/plan.json", "plan/plan.schema.json", "plan/welds.csv", "plan/cost.csv", "plan/report.txt"} {
+	for _, name := range []string{"shell.yaml", "plan/plan.json", "plan/plan.schema.json", "plan/welds.csv", "plan/cost.csv",
+		"plan/report.txt"} {
 		if len(read(t, filepath.Join(dir, name))) == 0 {
 			t.Errorf("%s is empty", name)
 		}

@@ -24,7 +24,8 @@ func TestExportOfALapJoint(t *testing.T) {
 		}
 	}
 	for _, args := range [][]string{{"--to", "step"}, {"-o", "welds.step"}, {}} {
-		if code, _, errOut := call(t, append([]string{"export", file}, args...)...); code != exitInput || !strings.Contains(errOut, "csv, xlsx, dxf, glb, xmcf") {
+		if code, _, errOut := call(t, append([]string{"export", file}, args...)...); code != exitInput || !strings.Contains(errOut,
+			"csv, xlsx, dxf, glb, xmcf") {
 			t.Errorf("%v: exit code %d, %s", args, code, errOut)
 		}
 	}

@@ -53,7 +53,8 @@ With --from-edge and --from-bend it says over which length a strip is too narrow
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&call.thickness, "thickness", "", "sheet thickness in mm, one for all or one for each panel: 0.9,1.2; unknown when left out or empty: 0.9,,1.2")
+	f.StringVar(&call.thickness, "thickness", "", "sheet thickness in mm, one for all or one for each panel: 0.9,1.2; unknown when left "+
+		"out or empty: 0.9,,1.2")
 	f.StringVar(&call.surface, "surface", "mid", "what the meshes are: mid, skin or solid; one for all or one for each panel")
 	f.StringVar(&call.unit, "unit", "", "unit of the files: mm, cm, m, inch or foot; default: as a drawing says, else mm")
 	f.Float64Var(&call.gap, "gap", 0.5, "air between sheets that is still good fit-up, mm")
@@ -128,7 +129,8 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 		return flangesResult{}, nil, badInput(fmt.Errorf("--gap %g: write millimetres above zero", call.gap))
 	}
 	if !(call.need.FreeEdge >= 0) || !(call.need.Bend >= 0) {
-		return flangesResult{}, nil, badInput(fmt.Errorf("--from-edge %g, --from-bend %g: write millimetres from zero on", call.need.FreeEdge, call.need.Bend))
+		return flangesResult{}, nil, badInput(fmt.Errorf("--from-edge %g, --from-bend %g: write millimetres from zero on", call.need.FreeEdge,
+			call.need.Bend))
 	}
 	if isDrawing(files[0]) {
 		return drawnFlanges(files, unit, call)
@@ -143,7 +145,8 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	}
 	b := p.bar()
 	defer b.clear()
-	found, err := flange.Find(ctx, sheets, flange.Options{GapLimit: call.gap, Workers: p.workers, Progress: func(done, total int) { b.show("find flanges", done, total) }})
+	found, err := flange.Find(ctx, sheets, flange.Options{GapLimit: call.gap, Workers: p.workers,
+		Progress: func(done, total int) { b.show("find flanges", done, total) }})
 	if err != nil {
 		return flangesResult{}, nil, err
 	}
@@ -313,7 +316,8 @@ func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need
 	}
 	for _, n := range found.Near {
 		r.Near = append(r.Near, nearResult{
-			Panels: [2]string{sheets[n.Sheets[0]].Name, sheets[n.Sheets[1]].Name}, Distance: rounded(n.Distance, 1e4), Into: rounded(n.Into, 1e4), Area: rounded(n.Area, 1e3), Place: place(n.Place),
+			Panels: [2]string{sheets[n.Sheets[0]].Name, sheets[n.Sheets[1]].Name}, Distance: rounded(n.Distance, 1e4), Into: rounded(n.Into, 1e4),
+			Area: rounded(n.Area, 1e3), Place: place(n.Place),
 		})
 	}
 	return r
@@ -322,7 +326,8 @@ func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need
 func stripOf(f flange.Flange, panels []string, need flange.Need) stripResult {
 	s := stripResult{
 		ID: f.ID, Panels: panels, Closed: f.Closed, Patch: f.Patch, Hem: f.Hem, Length: rounded(f.Length, 1e4), Area: rounded(f.Area, 1e3),
-		Width: roundedRange(f.Width), Gap: roundedRange(f.Gap), Holes: [][4]float64{}, Open: [][3]float64{}, Notches: []notchResult{}, Narrow: [][3]float64{},
+		Width: roundedRange(f.Width), Gap: roundedRange(f.Gap), Holes: [][4]float64{}, Open: [][3]float64{}, Notches: []notchResult{},
+		Narrow: [][3]float64{},
 	}
 	for _, h := range f.Holes {
 		c := place(h.Center)
@@ -336,7 +341,8 @@ func stripOf(f flange.Flange, panels []string, need flange.Need) stripResult {
 		if n.Left {
 			side = "left"
 		}
-		s.Notches = append(s.Notches, notchResult{From: rounded(n.From, 1e4), To: rounded(n.To, 1e4), Depth: rounded(n.Depth, 1e4), Side: side, Place: place(n.Center)})
+		s.Notches = append(s.Notches, notchResult{From: rounded(n.From, 1e4), To: rounded(n.To, 1e4), Depth: rounded(n.Depth, 1e4), Side: side,
+			Place: place(n.Center)})
 	}
 	for _, st := range f.Line {
 		s.WeldLine = append(s.WeldLine, place(st.Point))
@@ -369,9 +375,11 @@ func (p *program) flangesText(r flangesResult) {
 		fmt.Fprintf(p.out, "%-24s %10s %14s   %s\n", "panel", "triangles", "area mm²", "size mm")
 	}
 	for _, s := range r.Panels {
-		fmt.Fprintf(p.out, "%-24s %10d %14.0f   %.1f x %.1f x %.1f\n", s.Name, s.Triangles, s.Area, s.Box[1][0]-s.Box[0][0], s.Box[1][1]-s.Box[0][1], s.Box[1][2]-s.Box[0][2])
+		fmt.Fprintf(p.out, "%-24s %10d %14.0f   %.1f x %.1f x %.1f\n", s.Name, s.Triangles, s.Area, s.Box[1][0]-s.Box[0][0],
+			s.Box[1][1]-s.Box[0][1], s.Box[1][2]-s.Box[0][2])
 	}
-	fmt.Fprintf(p.out, "%-6s %-32s %9s %8s %8s %8s %8s %8s  %s\n", "flange", "panels", "length", "width", "least", "greatest", "gap", "greatest", "remarks (mm)")
+	fmt.Fprintf(p.out, "%-6s %-32s %9s %8s %8s %8s %8s %8s  %s\n", "flange", "panels", "length", "width", "least", "greatest", "gap",
+		"greatest", "remarks (mm)")
 	for _, f := range r.Flanges {
 		var remarks []string
 		if f.Closed {
@@ -411,10 +419,12 @@ func (p *program) flangesText(r flangesResult) {
 	}
 	for _, n := range r.Near {
 		if n.Into > 0 {
-			fmt.Fprintf(p.out, "%s and %s run %.2f mm into each other at %.1f %.1f %.1f: check the thicknesses, the places, and whether the meshes are mid-surfaces (--surface)\n",
+			fmt.Fprintf(p.out, "%s and %s run %.2f mm into each other at %.1f %.1f %.1f: check the thicknesses, the places, and whether the "+
+				"meshes are mid-surfaces (--surface)\n",
 				n.Panels[0], n.Panels[1], n.Into, n.Place[0], n.Place[1], n.Place[2])
 			continue
 		}
-		fmt.Fprintf(p.out, "%s and %s face each other %.2f mm apart at %.1f %.1f %.1f: too far for a flange\n", n.Panels[0], n.Panels[1], n.Distance, n.Place[0], n.Place[1], n.Place[2])
+		fmt.Fprintf(p.out, "%s and %s face each other %.2f mm apart at %.1f %.1f %.1f: too far for a flange\n", n.Panels[0], n.Panels[1],
+			n.Distance, n.Place[0], n.Place[1], n.Place[2])
 	}
 }

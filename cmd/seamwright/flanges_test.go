@@ -69,7 +69,8 @@ func TestFlangesTellsAHemAndANotch(t *testing.T) {
 	if hems != 1 || !strings.Contains(text, "hem") {
 		t.Errorf("%d hems\n%s", hems, text)
 	}
-	notched := profileSheet(t, dir, "a.stl", []float64{0, 60, 72, 200}, [][2]float64{{0, 0}, {76, 0}, {80, 0}}, func(x, y float64) bool { return x < 60 || x > 72 || y < 76 })
+	notched := profileSheet(t, dir, "a.stl", []float64{0, 60, 72, 200}, [][2]float64{{0, 0}, {76, 0}, {80, 0}},
+		func(x, y float64) bool { return x < 60 || x > 72 || y < 76 })
 	r, text = flangesOf(t, notched, plate(t, dir, "b.stl", 0, 60, 200, 160, 1))
 	if len(r.Flanges) != 1 || r.Flanges[0].Hem || len(r.Flanges[0].Notches) != 1 {
 		t.Fatalf("%+v", r.Flanges)
@@ -88,7 +89,8 @@ func TestFlangesTellsWhereAStripIsTooNarrow(t *testing.T) {
 	a := profileSheet(t, dir, "a.stl", []float64{0, 200}, [][2]float64{{0, 0}, {80, 0}}, func(float64, float64) bool { return true })
 	b := plate(t, dir, "b.stl", 0, 66, 200, 160, 1)
 	r, text := flangesOf(t, a, b, "--from-edge", "8")
-	if len(r.Flanges) != 1 || len(r.Flanges[0].Narrow) != 1 || math.Abs(r.Flanges[0].Narrow[0][2]-2) > 0.05 || !strings.Contains(text, "too narrow by 2.0 from 0 to 200") {
+	if len(r.Flanges) != 1 || len(r.Flanges[0].Narrow) != 1 || math.Abs(r.Flanges[0].Narrow[0][2]-2) > 0.05 || !strings.Contains(text,
+		"too narrow by 2.0 from 0 to 200") {
 		t.Errorf("%+v\n%s", r.Flanges, text)
 	}
 	if r, _ = flangesOf(t, a, b, "--from-edge", "6.9"); len(r.Flanges) != 1 || len(r.Flanges[0].Narrow) != 0 {

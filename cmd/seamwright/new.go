@@ -45,7 +45,8 @@ func (p *program) newShell() *cobra.Command {
 			}
 			fmt.Fprintf(p.out, "%s: %s, %s found\n", file, many(len(sketch.Panels), "panel"), many(len(sketch.Joints), "joint"))
 			for _, j := range sketch.Joints {
-				fmt.Fprintf(p.out, "  %-48s %-10s %8.0f mm long, %5.1f mm wide\n", strings.Join(j.Panels, " + "), many(j.Flanges, "flange"), j.Length, j.Width)
+				fmt.Fprintf(p.out, "  %-48s %-10s %8.0f mm long, %5.1f mm wide\n", strings.Join(j.Panels, " + "), many(j.Flanges, "flange"), j.Length,
+					j.Width)
 			}
 			fmt.Fprintf(p.out, "check what is marked CHECK in it, then: seamwright plan %s\n", file)
 			return nil
@@ -94,7 +95,10 @@ func (p *program) sketch(ctx context.Context, dir, home, unitName string) (shell
 	}
 	b := p.bar()
 	defer b.clear()
-	found, err := flange.Find(ctx, sheets, flange.Options{Workers: p.workers, Progress: func(done, total int) { b.show("find flanges", done, total) }})
+	found, err := flange.Find(ctx, sheets, flange.Options{Workers: p.workers, Progress: func(done, total int) {
+		b.show("find flanges", done,
+			total)
+	}})
 	if err != nil {
 		return shell.Sketch{}, err
 	}

@@ -101,7 +101,8 @@ func (p *program) orderText(o orderStation) {
 	}
 	fmt.Fprintf(p.out, "  %5s %-12s %5s %-9s %-24s %-10s %-10s %s\n", "run", "welds", "count", "step", "flange", "gun", "tip", "waits")
 	for _, r := range o.Runs {
-		fmt.Fprintf(p.out, "  %5d %-12s %5d %-9s %-24s %-10s %-10s %s\n", r.ID, numbers(r.From, r.To), r.Count, r.Step, r.Flange, r.Gun, r.Tip, o.waits(r))
+		fmt.Fprintf(p.out, "  %5d %-12s %5d %-9s %-24s %-10s %-10s %s\n", r.ID, numbers(r.From, r.To), r.Count, r.Step, r.Flange, r.Gun, r.Tip,
+			o.waits(r))
 	}
 	for _, s := range o.Seams {
 		fmt.Fprintf(p.out, "  roller seam %s with roller %s\n", s.ID, s.Roller)

@@ -203,10 +203,14 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 		severity[f.Severity]++
 	}
 	fmt.Fprintf(p.out, "%s, revision %s, batch of %d\n", plan.Shell.Name, plan.Shell.Revision, plan.Shell.Batch)
-	fmt.Fprintf(p.out, "  %s, %s, %s, %s\n", many(len(plan.Panels), "panel"), many(len(plan.Joints), "joint"), many(len(plan.Flanges), "flange"), many(len(plan.Stations), "station"))
-	fmt.Fprintf(p.out, "  %s in %s, %.2f m of roller seam\n", many(len(plan.Welds), "spot weld"), many(len(plan.Runs), "run"), plan.Labour.RollerMetres)
-	fmt.Fprintf(p.out, "  %.1f man-hours and %.2f %s a shell, jig preparation shared over the batch\n", plan.Cost.MinutesPerShell/60, plan.Cost.CostPerShell, plan.Cost.Currency)
-	fmt.Fprintf(p.out, "  findings: %d broken, %d waived, %d in doubt, %s\n", severity[layout.Broken], severity[layout.Waived], severity[layout.Doubt], many(severity[layout.Note], "note"))
+	fmt.Fprintf(p.out, "  %s, %s, %s, %s\n", many(len(plan.Panels), "panel"), many(len(plan.Joints), "joint"),
+		many(len(plan.Flanges), "flange"), many(len(plan.Stations), "station"))
+	fmt.Fprintf(p.out, "  %s in %s, %.2f m of roller seam\n", many(len(plan.Welds), "spot weld"), many(len(plan.Runs), "run"),
+		plan.Labour.RollerMetres)
+	fmt.Fprintf(p.out, "  %.1f man-hours and %.2f %s a shell, jig preparation shared over the batch\n", plan.Cost.MinutesPerShell/60,
+		plan.Cost.CostPerShell, plan.Cost.Currency)
+	fmt.Fprintf(p.out, "  findings: %d broken, %d waived, %d in doubt, %s\n", severity[layout.Broken], severity[layout.Waived],
+		severity[layout.Doubt], many(severity[layout.Note], "note"))
 	for _, f := range plan.Findings {
 		if f.Severity == layout.Broken && f.Plain() {
 			fmt.Fprintf(p.out, "    broken: %s: %s (%s): %s\n", f.Rule, f.Where, f.Source, f.Remedy)

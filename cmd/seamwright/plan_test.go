@@ -67,7 +67,8 @@ func TestPlanOfALapJoint(t *testing.T) {
 		t.Errorf("%d welds, want 12; joint found: %v", len(plan.Welds), plan.Joints[0].Found)
 	}
 	for i, w := range plan.Welds {
-		if w.Position[1] < 49.9 || w.Position[1] > 50.1 || w.Axis[2]*w.Axis[2] < 0.999 || w.WeldDiameter < 4.74 || w.WeldDiameter > 4.75 || w.Gun == "" || w.Tip == "" {
+		if w.Position[1] < 49.9 || w.Position[1] > 50.1 || w.Axis[2]*w.Axis[2] < 0.999 || w.WeldDiameter < 4.74 || w.WeldDiameter > 4.75 ||
+			w.Gun == "" || w.Tip == "" {
 			t.Errorf("weld %d: %+v", i+1, w)
 		}
 	}

@@ -143,7 +143,8 @@ func tally(guns []reachGun, w reachWeld) []reachGun {
 }
 
 func (p *program) reachText(r reachResult) {
-	fmt.Fprintf(p.out, "%-16s %-12s %5s %-9s %-24s %-10s %-10s %9s %6s %8s\n", "station", "welds", "count", "step", "flange", "gun", "tip", "angle", "tilt", "air mm")
+	fmt.Fprintf(p.out, "%-16s %-12s %5s %-9s %-24s %-10s %-10s %9s %6s %8s\n", "station", "welds", "count", "step", "flange", "gun", "tip",
+		"angle", "tilt", "air mm")
 	for from := 0; from < len(r.Welds); {
 		to := from + 1
 		for to < len(r.Welds) && r.Welds[to].Run == r.Welds[from].Run && r.Welds[to].Reached == r.Welds[from].Reached {
@@ -175,6 +176,7 @@ func (p *program) reachLine(welds []reachWeld) {
 	if !first.Reached {
 		least = "none"
 	}
-	fmt.Fprintf(p.out, "%-16s %-12s %5d %-9s %-24s %-10s %-10s %9s %6.1f %8s\n", first.Station, fmt.Sprintf("%d to %d", first.Number, last.Number),
+	fmt.Fprintf(p.out, "%-16s %-12s %5d %-9s %-24s %-10s %-10s %9s %6.1f %8s\n", first.Station, fmt.Sprintf("%d to %d", first.Number,
+		last.Number),
 		len(welds), first.Step, first.Flange, first.Gun, first.Tip, angle, tilt, least)
 }

@@ -12,15 +12,18 @@ import (
 // twoRuns is a plan of one station with a tacked and a filled run, the last weld out of every gun's reach.
 func twoRuns() *layout.Plan {
 	weld := func(number, run int, x float64, step, gun string, air float64) layout.Weld {
-		return layout.Weld{Number: number, Run: run, Station: "jig", Joint: "j", Flange: "j/1", Along: x, Position: layout.Vec{x, 0, 0}, Step: step, Gun: gun, Tip: "t", Turn: 90, Clearance: air}
+		return layout.Weld{Number: number, Run: run, Station: "jig", Joint: "j", Flange: "j/1", Along: x, Position: layout.Vec{x, 0, 0},
+			Step: step, Gun: gun, Tip: "t", Turn: 90, Clearance: air}
 	}
 	fill := weld(3, 2, 40, "fill", "b", 0)
 	fill.Waits = "waits until the joint is tacked"
 	return &layout.Plan{
 		Stations: []layout.Station{{ID: "jig"}, {ID: "other"}},
-		Runs:     []layout.Run{{ID: 1, Station: "jig", Flange: "j/1", From: 1, To: 2, Count: 2, Step: "tack", Gun: "a", Tip: "t"}, {ID: 2, Station: "jig", Flange: "j/1", From: 3, To: 3, Count: 1, Step: "fill", Gun: "b", Tip: "t"}},
-		Welds:    []layout.Weld{weld(1, 1, 0, "tack", "a", 4), weld(2, 1, 80, "tack", "a", 2.5), fill},
-		Findings: []layout.Finding{{Rule: "reach.throat", Severity: layout.Broken, Station: "jig", Where: "flange j/1", Remedy: "a deeper throat"}, {Rule: "fit.gap", Station: "jig"}, {Rule: "reach.tilt", Station: "other"}},
+		Runs: []layout.Run{{ID: 1, Station: "jig", Flange: "j/1", From: 1, To: 2, Count: 2, Step: "tack", Gun: "a", Tip: "t"},
+			{ID: 2, Station: "jig", Flange: "j/1", From: 3, To: 3, Count: 1, Step: "fill", Gun: "b", Tip: "t"}},
+		Welds: []layout.Weld{weld(1, 1, 0, "tack", "a", 4), weld(2, 1, 80, "tack", "a", 2.5), fill},
+		Findings: []layout.Finding{{Rule: "reach.throat", Severity: layout.Broken, Station: "jig", Where: "flange j/1",
+			Remedy: "a deeper throat"}, {Rule: "fit.gap", Station: "jig"}, {Rule: "reach.tilt", Station: "other"}},
 	}
 }
 
@@ -57,7 +60,8 @@ func TestOrderOf(t *testing.T) {
 	var out bytes.Buffer
 	p := &program{out: &out}
 	p.orderText(o)
-	for _, want := range []string{"0.1 m of travel, 1 change of gun, 0 of tip, 21 s: proven the least", "weld 3 waits until the joint is tacked"} {
+	for _, want := range []string{"0.1 m of travel, 1 change of gun, 0 of tip, 21 s: proven the least",
+		"weld 3 waits until the joint is tacked"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("no %q in\n%s", want, out.String())
 		}

@@ -107,7 +107,8 @@ Exit codes: 0 done; 1 failed; 2 wrong call or input; 3 planned, but a rule is br
 	flags := root.PersistentFlags()
 	flags.BoolVarP(&p.quiet, "quiet", "q", false, "say nothing but results and errors")
 	flags.IntVar(&p.workers, "workers", 0, "panels worked on at once; 0: one for each processor")
-	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(), p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.version())
+	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(),
+		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.version())
 	return root
 }
 
@@ -135,7 +136,8 @@ func count(least, most int, what string) cobra.PositionalArgs {
 
 // overrides adds the --set flag.
 func (p *program) overrides(c *cobra.Command) {
-	c.Flags().StringArrayVar(&p.set, "set", nil, "change a value of the shell file, such as batch=12 or stations.main-jig.crew=3; may be repeated")
+	c.Flags().StringArrayVar(&p.set, "set", nil, "change a value of the shell file, such as batch=12 or stations.main-jig.crew=3; may be "+
+		"repeated")
 }
 
 func (p *program) overrideMap() (map[string]string, error) {

@@ -57,7 +57,8 @@ settings by every table and the strength of one weld by every method.`,
 	}
 	c.Flags().StringVar(&call.joint, "joint", "", "work the values out for this joint's stack-ups")
 	c.Flags().StringVar(&call.stack, "stack", "", "work the values out for sheets, outside to outside: \"0.9, 1.2 Z100\"")
-	c.Flags().Float64Var(&call.tensile, "tensile", 270, "tensile strength of the sheets of --stack, MPa; 270 is the least of DC01 to DC06 (EN 10130)")
+	c.Flags().Float64Var(&call.tensile, "tensile", 270, "tensile strength of the sheets of --stack, MPa; 270 is the least of DC01 to DC06 "+
+		"(EN 10130)")
 	c.Flags().BoolVar(&call.json, "json", false, "print JSON")
 	p.overrides(c)
 	return c
@@ -164,8 +165,9 @@ func bookRule(r rule.Rule, stated float64) ruleResult {
 
 func valueOf(s rule.Stack, l rule.Line) valueResult {
 	f := l.InForce
-	out := valueResult{Stack: s.String(), Value: rounded(f.Value, 1e4), From: string(f.From), By: f.By, Source: f.Source, Certainty: string(f.Certainty),
-		Note: f.Note, Others: []otherResult{}, Spread: rounded(l.Spread, 1e4)}
+	out := valueResult{Stack: s.String(), Value: rounded(f.Value, 1e4), From: string(f.From), By: f.By, Source: f.Source,
+		Certainty: string(f.Certainty),
+		Note:      f.Note, Others: []otherResult{}, Spread: rounded(l.Spread, 1e4)}
 	for _, o := range l.Others {
 		out.Others = append(out.Others, otherResult{o.By, rounded(o.Value, 1e4), o.Source, string(o.Certainty)})
 	}
@@ -225,7 +227,8 @@ func parseStack(text string, tensile float64) (rule.Stack, error) {
 	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == '+' }) {
 		m := sheetWords.FindStringSubmatch(strings.TrimSpace(part))
 		if m == nil {
-			return nil, fmt.Errorf("--stack %q: %q is no sheet: write thicknesses in mm with their coatings, such as \"0.9, 1.2 Z100\"", text, strings.TrimSpace(part))
+			return nil, fmt.Errorf("--stack %q: %q is no sheet: write thicknesses in mm with their coatings, such as \"0.9, 1.2 Z100\"", text,
+				strings.TrimSpace(part))
 		}
 		t, err := strconv.ParseFloat(m[1], 64)
 		if err != nil || !(t > 0) || t > 50 {

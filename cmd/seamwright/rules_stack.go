@@ -61,7 +61,8 @@ type strengthResult struct {
 
 // stackOf gathers settings and strength of a stack-up.
 func stackOf(s rule.Stack, in *inforce.Rules, sh *shell.Shell) stackResult {
-	out := stackResult{Stack: s.String(), Problems: []string{}, Spot: []settingResult{}, Roller: []settingResult{}, Strength: []strengthResult{}}
+	out := stackResult{Stack: s.String(), Problems: []string{}, Spot: []settingResult{}, Roller: []settingResult{},
+		Strength: []strengthResult{}}
 	for _, p := range rule.CheckBy(in.Book, s) {
 		out.Problems = append(out.Problems, p.String())
 	}
@@ -95,7 +96,8 @@ func spotSetting(s rule.Stack, o setting.Options, inForce bool) settingResult {
 	if set.Supply == setting.DC {
 		out.Supply = string(setting.DC)
 	}
-	out.Force, out.Current, out.Squeeze, out.Weld, out.Hold = rounded(set.Force, 10), rounded(set.Current, 10), rounded(set.Squeeze, 1e4), rounded(set.Weld, 1e4), rounded(set.Hold, 1e4)
+	out.Force, out.Current, out.Squeeze, out.Weld, out.Hold = rounded(set.Force, 10), rounded(set.Current, 10), rounded(set.Squeeze, 1e4),
+		rounded(set.Weld, 1e4), rounded(set.Hold, 1e4)
 	out.Cycles, out.Frequency = [3]int{set.SqueezeCycles, set.WeldCycles, set.HoldCycles}, set.Frequency
 	out.Face, out.Nugget, out.Shear = rounded(set.Face, 1e3), rounded(set.Nugget, 1e3), rounded(set.Shear, 10)
 	out.Source, out.Certainty, out.Caution = set.Source, string(set.Certainty), set.Caution
@@ -108,7 +110,8 @@ func spotSetting(s rule.Stack, o setting.Options, inForce bool) settingResult {
 
 func rollerSetting(set roller.Setting, id string) settingResult {
 	return settingResult{
-		Table: "seam, roller " + id, InForce: true, Force: rounded(set.Force, 10), Current: rounded(set.Current, 10), Weld: rounded(set.On, 1e4), Hold: rounded(set.Off, 1e4),
+		Table: "seam, roller " + id, InForce: true, Force: rounded(set.Force, 10), Current: rounded(set.Current, 10), Weld: rounded(set.On, 1e4),
+		Hold:   rounded(set.Off, 1e4),
 		Cycles: [3]int{0, set.OnCycles, set.OffCycles}, Frequency: set.Frequency, Supply: "ac", Face: rounded(set.Wheel, 1e3),
 		Speed: rounded(set.Speed, 1e3), Pitch: rounded(set.Pitch, 1e3), PerMetre: rounded(set.TimePerMetre(), 1e2),
 		Source: set.Source, Certainty: string(set.Certainty), Notes: append([]string{}, set.Notes...), Caution: set.Caution,
@@ -136,17 +139,20 @@ func (p *program) stackText(s stackResult) {
 	for _, problem := range s.Problems {
 		fmt.Fprintf(p.out, "    %s\n", problem)
 	}
-	fmt.Fprintf(p.out, "  %-18s %9s %9s %8s %8s %8s %12s %8s %9s %9s\n", "starting setting", "force N", "current A", "squeeze", "weld s", "hold s", "cycles", "face mm", "nugget mm", "shear N")
+	fmt.Fprintf(p.out, "  %-18s %9s %9s %8s %8s %8s %12s %8s %9s %9s\n", "starting setting", "force N", "current A", "squeeze", "weld s",
+		"hold s", "cycles", "face mm", "nugget mm", "shear N")
 	for _, x := range s.Spot {
 		if x.Failure != "" {
 			fmt.Fprintf(p.out, "  %s %-16s none: %s\n", mark(x.InForce), x.Table, x.Failure)
 			continue
 		}
-		fmt.Fprintf(p.out, "  %s %-16s %9.0f %9.0f %8.3f %8.3f %8.3f %12s %8.2f %9.2f %9.0f  (%s)\n", mark(x.InForce), x.Table, x.Force, x.Current, x.Squeeze, x.Weld, x.Hold,
+		fmt.Fprintf(p.out, "  %s %-16s %9.0f %9.0f %8.3f %8.3f %8.3f %12s %8.2f %9.2f %9.0f  (%s)\n", mark(x.InForce), x.Table, x.Force,
+			x.Current, x.Squeeze, x.Weld, x.Hold,
 			strings.Trim(fmt.Sprint(x.Cycles), "[]"), x.Face, x.Nugget, x.Shear, x.Certainty)
 	}
 	for _, x := range s.Roller {
-		fmt.Fprintf(p.out, "  * %s: %.0f N, %.0f A, on %.3f s, off %.3f s, %.1f mm/s, nuggets %.2f mm apart, wheel %.1f mm, %.1f s a metre (%s)\n", x.Table, x.Force, x.Current, x.Weld, x.Hold,
+		fmt.Fprintf(p.out, "  * %s: %.0f N, %.0f A, on %.3f s, off %.3f s, %.1f mm/s, nuggets %.2f mm apart, wheel %.1f mm, %.1f s a metre "+
+			"(%s)\n", x.Table, x.Force, x.Current, x.Weld, x.Hold,
 			x.Speed, x.Pitch, x.Face, x.PerMetre, x.Certainty)
 	}
 	for _, x := range s.Strength {
@@ -154,7 +160,8 @@ func (p *program) stackText(s stackResult) {
 			fmt.Fprintf(p.out, "  %s strength by %s: none: %s\n", mark(x.InForce), x.Method, x.Failure)
 			continue
 		}
-		fmt.Fprintf(p.out, "  %s strength by %s: shear %.0f N (%s, %s), tension %.0f N (%s, %s)\n", mark(x.InForce), x.Method, x.Shear, x.Source, x.Certainty, x.Tension, x.TensionSource, x.TensionCertainty)
+		fmt.Fprintf(p.out, "  %s strength by %s: shear %.0f N (%s, %s), tension %.0f N (%s, %s)\n", mark(x.InForce), x.Method, x.Shear, x.Source,
+			x.Certainty, x.Tension, x.TensionSource, x.TensionCertainty)
 	}
 	for _, x := range s.Spot {
 		if x.InForce && x.Failure == "" {

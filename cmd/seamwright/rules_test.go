@@ -83,7 +83,8 @@ rules: {book: works.yaml, edge_distance_mm: 7, use: [{rule: pitch.least, source:
 		id, from, by string
 		value        float64
 	}{
-		{"tack.every", "works", "works", 120}, {"edge.least", "shell", "", 7}, {"pitch.least", "shell", "ten-t", 13}, {"pitch.wanted", "shell", "", 33}, {"bend.clearance", "default", "practice", 2},
+		{"tack.every", "works", "works", 120}, {"edge.least", "shell", "", 7}, {"pitch.least", "shell", "ten-t", 13},
+		{"pitch.wanted", "shell", "", 33}, {"bend.clearance", "default", "practice", 2},
 	} {
 		x := ruleNamed(t, r, c.id)
 		if len(x.Values) != 1 || x.Values[0].Value != c.value || x.Values[0].From != c.from || x.Values[0].By != c.by || x.From != c.from {
@@ -91,7 +92,8 @@ rules: {book: works.yaml, edge_distance_mm: 7, use: [{rule: pitch.least, source:
 		}
 	}
 	text := must(t, exitDone, "rules", file)
-	for _, want := range []string{"rules in force for Lap", "edge.least: Edge distance (broken; from shell)", "* stated by the shell file: 7 mm"} {
+	for _, want := range []string{"rules in force for Lap", "edge.least: Edge distance (broken; from shell)",
+		"* stated by the shell file: 7 mm"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("text lacks %q:\n%s", want, text[:400])
 		}
@@ -134,7 +136,8 @@ func TestRulesGiveSettingsAndStrength(t *testing.T) {
 		t.Errorf("%+v", s.Roller)
 	}
 	text := must(t, exitDone, "rules", "--stack", "0.2, 0.2")
-	if !strings.Contains(text, "none: setting for 0.2 + 0.2: far outside") || !strings.Contains(text, "broken") && !strings.Contains(text, "doubt: stack.sheet.least") {
+	if !strings.Contains(text, "none: setting for 0.2 + 0.2: far outside") || !strings.Contains(text, "broken") && !strings.Contains(text,
+		"doubt: stack.sheet.least") {
 		t.Errorf("%s", text[len(text)-800:])
 	}
 }
@@ -185,7 +188,8 @@ func TestCheckOfALapJoint(t *testing.T) {
 	}
 }
 
-// A load that two rows of welds, as many as fit, cannot carry, though the sheet itself could (400 x 0.9 x 270/1.25 = 77.8 kN): exit code 3; waived with reason and name: exit code 0, and printed.
+// A load that two rows of welds, as many as fit, cannot carry, though the sheet itself could (400 x 0.9 x 270/1.25 =
+// 77.8 kN): exit code 3; waived with reason and name: exit code 0, and printed.
 func TestCheckBrokenAndWaived(t *testing.T) {
 	joints := "joints: [{id: lap, panels: [a, b], load: {shear_n: 77000}}]\n"
 	text := must(t, exitBroken, "check", lapShell(t, joints))

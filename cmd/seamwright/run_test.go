@@ -74,7 +74,8 @@ func TestFlangesOfTwoPlates(t *testing.T) {
 		t.Fatalf("%d flanges, want 1", len(r.Flanges))
 	}
 	f := r.Flanges[0]
-	if f.Closed || f.Length < 399.5 || f.Length > 400.5 || f.Width.Mean < 19.9 || f.Width.Mean > 20.1 || f.Gap.Mean < 0.099 || f.Gap.Mean > 0.101 {
+	if f.Closed || f.Length < 399.5 || f.Length > 400.5 || f.Width.Mean < 19.9 || f.Width.Mean > 20.1 || f.Gap.Mean < 0.099 ||
+		f.Gap.Mean > 0.101 {
 		t.Errorf("flange %+v", f)
 	}
 	if len(f.WeldLine) != len(f.Normals) || f.WeldLine[0][1] < 49.9 || f.WeldLine[0][1] > 50.1 {
@@ -93,7 +94,8 @@ func TestCandidateFlangesOfOnePanel(t *testing.T) {
 	if err := json.Unmarshal([]byte(must(t, exitDone, "flanges", a, "--json")), &r); err != nil {
 		t.Fatal(err)
 	}
-	if len(r.Flanges) != 1 || !r.Flanges[0].Candidate || r.Flanges[0].Length < 299.5 || r.Flanges[0].Width.Mean < 19.9 || r.Flanges[0].Width.Mean > 20.1 {
+	if len(r.Flanges) != 1 || !r.Flanges[0].Candidate || r.Flanges[0].Length < 299.5 || r.Flanges[0].Width.Mean < 19.9 ||
+		r.Flanges[0].Width.Mean > 20.1 {
 		t.Errorf("a plate of 300 x 20: %+v", r.Flanges)
 	}
 	if text := must(t, exitDone, "flanges", a); !strings.Contains(text, "candidate") {
@@ -223,7 +225,8 @@ func TestWrongCalls(t *testing.T) {
 	} {
 		code, out, errOut := call(t, test.args...)
 		if code != exitInput || !strings.Contains(errOut, test.want) || strings.Count(errOut, "\n") != 1 || out != "" {
-			t.Errorf("seamwright %s: exit code %d, out %q, error %q, want one line with %q", strings.Join(test.args, " "), code, out, errOut, test.want)
+			t.Errorf("seamwright %s: exit code %d, out %q, error %q, want one line with %q", strings.Join(test.args, " "), code, out, errOut,
+				test.want)
 		}
 	}
 }

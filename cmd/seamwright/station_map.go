@@ -43,7 +43,8 @@ func (p *program) mapStation() *cobra.Command {
 		},
 	}
 	c.Flags().StringVar(&station, "station", "", "station id")
-	c.Flags().StringVarP(&file, "output", "o", "", "SVG file; further sheets get -2, -3 … before the ending; default: standard output, for a single sheet")
+	c.Flags().StringVarP(&file, "output", "o", "", "SVG file; further sheets get -2, -3 … before the ending; default: standard output, for "+
+		"a single sheet")
 	c.Flags().StringVar(&size, "paper", "", "sheet size, A4 to A1; default: the smallest that holds the map")
 	p.overrides(c)
 	return c

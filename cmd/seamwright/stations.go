@@ -107,7 +107,8 @@ func (p *program) showLine(ctx context.Context, path string, o lineOptions) erro
 		return badInput(err)
 	}
 	r := lineResult{
-		Shell: done.plan.Shell.Name, Batch: done.shell.Batch, Line: line, Simulated: played, PerWeek: perWeek(played.PerHour, done.shell.Rates.HoursPerWeek),
+		Shell: done.plan.Shell.Name, Batch: done.shell.Batch, Line: line, Simulated: played, PerWeek: perWeek(played.PerHour,
+			done.shell.Rates.HoursPerWeek),
 		Runs: o.play.Runs, Seed: o.play.Seed,
 	}
 	if o.asJSON {
@@ -121,7 +122,8 @@ func (p *program) showLine(ctx context.Context, path string, o lineOptions) erro
 }
 
 func perWeek(r simulate.Range, hours float64) simulate.Range {
-	return simulate.Range{Mean: r.Mean * hours, Least: r.Least * hours, P20: r.P20 * hours, P50: r.P50 * hours, P80: r.P80 * hours, Greatest: r.Greatest * hours}
+	return simulate.Range{Mean: r.Mean * hours, Least: r.Least * hours, P20: r.P20 * hours, P50: r.P50 * hours, P80: r.P80 * hours,
+		Greatest: r.Greatest * hours}
 }
 
 // chart is how wide a full station is drawn.
@@ -133,15 +135,20 @@ func (p *program) lineText(r lineResult) {
 	fmt.Fprintf(p.out, "%-16s %4s %8s %8s  %s\n", "station", "crew", "man-min", "min", "load against the longest")
 	for _, post := range l.Posts {
 		full := int(math.Round(post.Load * chart))
-		fmt.Fprintf(p.out, "%-16s %4d %8.1f %8.1f  %s%s %3.0f %%\n", post.Name, post.Crew, post.ManMinutes, post.Minutes, strings.Repeat("#", full), strings.Repeat(".", chart-full), 100*post.Load)
+		fmt.Fprintf(p.out, "%-16s %4d %8.1f %8.1f  %s%s %3.0f %%\n", post.Name, post.Crew, post.ManMinutes, post.Minutes,
+			strings.Repeat("#", full), strings.Repeat(".", chart-full), 100*post.Load)
 	}
 	f := l.Flow
-	fmt.Fprintf(p.out, "\nbottleneck %s, %.1f min; line efficiency %.0f %%, balance delay %.0f %%\n", f.Bottleneck, f.BottleneckMinutes, 100*f.Efficiency, 100*f.BalanceDelay)
+	fmt.Fprintf(p.out, "\nbottleneck %s, %.1f min; line efficiency %.0f %%, balance delay %.0f %%\n", f.Bottleneck, f.BottleneckMinutes,
+		100*f.Efficiency, 100*f.BalanceDelay)
 	fmt.Fprintf(p.out, "%.1f shells a week; %.1f products at work on the average\n", f.ShellsPerWeek, f.InWork)
-	fmt.Fprintf(p.out, "first shell after %.1f h, batch after %.1f h; %.1f h with stations turned over and jigs prepared first\n", f.FirstShell/60, f.Makespan/60, f.MakespanPrepared/60)
+	fmt.Fprintf(p.out, "first shell after %.1f h, batch after %.1f h; %.1f h with stations turned over and jigs prepared first\n",
+		f.FirstShell/60, f.Makespan/60, f.MakespanPrepared/60)
 	s := r.Simulated
-	fmt.Fprintf(p.out, "played %d times with seed %d: batch after %.1f h in half of them, %.1f h in four of five, preparation included;\n", r.Runs, r.Seed, s.Makespan.P50/60, s.Makespan.P80/60)
-	fmt.Fprintf(p.out, "  %.1f shells a week in half of them, %.1f in four of five; %.1f products in the line on the average, waiting ones included\n", r.PerWeek.P50, r.PerWeek.P20, s.InWork)
+	fmt.Fprintf(p.out, "played %d times with seed %d: batch after %.1f h in half of them, %.1f h in four of five, preparation included;\n",
+		r.Runs, r.Seed, s.Makespan.P50/60, s.Makespan.P80/60)
+	fmt.Fprintf(p.out, "  %.1f shells a week in half of them, %.1f in four of five; %.1f products in the line on the average, waiting ones "+
+		"included\n", r.PerWeek.P50, r.PerWeek.P20, s.InWork)
 	if l.How == "balanced" {
 		p.dutyText(l)
 	}

@@ -22,7 +22,8 @@ func TestStationsAsStated(t *testing.T) {
 		t.Errorf("%+v", r.Line)
 	}
 	f := r.Line.Flow
-	if f.Bottleneck != "first" || f.ShellsPerWeek <= 0 || math.Abs(f.Efficiency+f.BalanceDelay-1) > 1e-6 || !(f.Makespan < f.MakespanPrepared) {
+	if f.Bottleneck != "first" || f.ShellsPerWeek <= 0 || math.Abs(f.Efficiency+f.BalanceDelay-1) > 1e-6 ||
+		!(f.Makespan < f.MakespanPrepared) {
 		t.Errorf("%+v", f)
 	}
 	s := r.Simulated.Makespan
@@ -30,7 +31,8 @@ func TestStationsAsStated(t *testing.T) {
 		t.Errorf("simulated %+v, by the formula %v", s, f.MakespanPrepared)
 	}
 	text := must(t, exitDone, "stations", file)
-	for _, want := range []string{"stations as stated", "first", "100 %", "bottleneck first", "shells a week", "played 1000 times with seed 1"} {
+	for _, want := range []string{"stations as stated", "first", "100 %", "bottleneck first", "shells a week",
+		"played 1000 times with seed 1"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in\n%s", want, text)
 		}
@@ -78,7 +80,8 @@ func TestStationsWrongCalls(t *testing.T) {
 	} {
 		code, out, errOut := call(t, append([]string{"stations", file, "-q"}, test.args...)...)
 		if code != exitInput || !strings.Contains(errOut, test.want) || strings.Count(errOut, "\n") != 1 || out != "" {
-			t.Errorf("stations %s: exit code %d, out %q, error %q, want one line with %q", strings.Join(test.args, " "), code, out, errOut, test.want)
+			t.Errorf("stations %s: exit code %d, out %q, error %q, want one line with %q", strings.Join(test.args, " "), code, out, errOut,
+				test.want)
 		}
 	}
 }

@@ -10,7 +10,8 @@ import (
 func TestStripOfALapJoint(t *testing.T) {
 	file := lapShell(t, "joints:\n  - {id: lap, panels: [a, b]}\n")
 	dir := filepath.Dir(file)
-	if svg := must(t, exitDone, "strip", file, "--flange", "lap/1"); !strings.Contains(svg, `width="297.00mm"`) || strings.Count(svg, "START") < 2 {
+	if svg := must(t, exitDone, "strip", file, "--flange", "lap/1"); !strings.Contains(svg, `width="297.00mm"`) || strings.Count(svg,
+		"START") < 2 {
 		t.Errorf("no marking strip on standard output: %.300s", svg)
 	}
 	svg, pdf := filepath.Join(dir, "s.svg"), filepath.Join(dir, "s.pdf")

@@ -153,21 +153,25 @@ func newAdoption(shellFile, name string) (adoption, error) {
 func withSurvey(text, ending, points string) (string, error) {
 	switch ending {
 	case ".yaml", ".yml":
-		return strings.TrimRight(text, "\n") + "\n\n# Welded where an original part is welded.\nsurvey:\n  file: " + strconv.Quote(points) + "\n", nil
+		return strings.TrimRight(text, "\n") + "\n\n# Welded where an original part is welded.\nsurvey:\n  file: " + strconv.Quote(points) +
+			"\n", nil
 	case ".toml":
-		return strings.TrimRight(text, "\n") + "\n\n# Welded where an original part is welded.\n[survey]\nfile = " + strconv.Quote(points) + "\n", nil
+		return strings.TrimRight(text, "\n") + "\n\n# Welded where an original part is welded.\n[survey]\nfile = " + strconv.Quote(points) +
+			"\n", nil
 	case ".json":
 		body := strings.TrimRight(text, " \t\r\n")
 		if !strings.HasSuffix(body, "}") {
 			return "", fmt.Errorf("it does not end with }: mend it first")
 		}
-		return strings.TrimRight(strings.TrimSuffix(body, "}"), " \t\r\n") + ",\n  \"survey\": {\"file\": " + strconv.Quote(points) + "}\n}\n", nil
+		return strings.TrimRight(strings.TrimSuffix(body, "}"), " \t\r\n") + ",\n  \"survey\": {\"file\": " + strconv.Quote(points) + "}\n}\n",
+			nil
 	}
 	return "", fmt.Errorf("its ending %s is not known", ending)
 }
 
 // adoptSurvey writes the shell file and its points, and plans it.
-func (p *program) adoptSurvey(ctx context.Context, to adoption, report *survey.Report, plan *layout.Plan) (*adoptResult, *layout.Plan, error) {
+func (p *program) adoptSurvey(ctx context.Context, to adoption, report *survey.Report, plan *layout.Plan) (*adoptResult, *layout.Plan,
+	error) {
 	out := &adoptResult{Shell: to.shell, Points: to.points, LeftOut: []string{}, Findings: []layout.Finding{}}
 	text, err := adoptedPoints(report, plan, out)
 	if err != nil {
@@ -240,16 +244,20 @@ func (p *program) surveyText(r surveyResult) {
 	for _, n := range r.Notes {
 		p.warn("note: %s", n)
 	}
-	fmt.Fprintf(p.out, "%s: %d points against %d welds: %d in place, %d displaced, %d missing, %d extra; rms %.2f mm\n", r.Shell, r.Points, r.Welds,
+	fmt.Fprintf(p.out, "%s: %d points against %d welds: %d in place, %d displaced, %d missing, %d extra; rms %.2f mm\n", r.Shell, r.Points,
+		r.Welds,
 		len(r.Matched), len(r.Displaced), len(r.Missing), len(r.Extra), r.RMS)
 	fmt.Fprintf(p.out, "fit: turned by %.3f degrees, moved by %.1f, %.1f, %.1f mm (%s; %d pairs used, %d left out)\n\n", r.Fit.Angle,
 		r.Fit.Move[0], r.Fit.Move[1], r.Fit.Move[2], r.Fit.How, r.Fit.Used, r.Fit.Left)
-	fmt.Fprintf(p.out, "%-28s %8s %8s %8s %9s %8s %8s %12s %12s\n", "flange", "planned", "measured", "in place", "displaced", "missing", "extra", "pitch plan", "measured mm")
+	fmt.Fprintf(p.out, "%-28s %8s %8s %8s %9s %8s %8s %12s %12s\n", "flange", "planned", "measured", "in place", "displaced", "missing",
+		"extra", "pitch plan", "measured mm")
 	for _, f := range r.Flanges {
-		fmt.Fprintf(p.out, "%-28s %8d %8d %8d %9d %8d %8d %12.1f %12.1f\n", f.Flange, f.Planned, f.Measured, f.Matched, f.Displaced, f.Missing, f.Extra, f.Pitch, f.Found)
+		fmt.Fprintf(p.out, "%-28s %8d %8d %8d %9d %8d %8d %12.1f %12.1f\n", f.Flange, f.Planned, f.Measured, f.Matched, f.Displaced, f.Missing,
+			f.Extra, f.Pitch, f.Found)
 	}
 	for _, d := range r.Displaced {
-		fmt.Fprintf(p.out, "displaced: %s weld %d on %s by %.1f mm (%+.1f along): point %s\n", d.Station, d.Number, d.Flange, d.Distance, d.Along, d.Point)
+		fmt.Fprintf(p.out, "displaced: %s weld %d on %s by %.1f mm (%+.1f along): point %s\n", d.Station, d.Number, d.Flange, d.Distance,
+			d.Along, d.Point)
 	}
 	for _, m := range r.Missing {
 		fmt.Fprintf(p.out, "missing: %s weld %d on %s at %.1f %.1f %.1f\n", m.Station, m.Number, m.Flange, m.At[0], m.At[1], m.At[2])

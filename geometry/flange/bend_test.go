@@ -71,7 +71,8 @@ func (b bendCase) hold(t *testing.T, begins, within float64) {
 		low, area = min(low, p.Y), area+(p.X*q.Y-p.Y*q.X)/2
 	}
 	if math.Abs(low-begins) > within+0.1 || math.Abs(math.Abs(area)/(60*width)-1) > 0.015 || len(f.Outline) != 1 {
-		t.Errorf("%d loops, the outline begins at %.3f and holds %.1f mm², want %g and %.0f", len(f.Outline), low, math.Abs(area), begins, 60*width)
+		t.Errorf("%d loops, the outline begins at %.3f and holds %.1f mm², want %g and %.0f", len(f.Outline), low, math.Abs(area), begins,
+			60*width)
 	}
 	for _, s := range f.Line {
 		if math.Abs(s.Point.Y-begins-width/2) > 0.3 {

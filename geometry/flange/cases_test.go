@@ -58,13 +58,14 @@ func TestNoFlange(t *testing.T) {
 		Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}},
 	}
 	for name, sheets := range map[string][]flange.Sheet{
-		"edge to face":                 {plain(plate(0, 0, 300, 100, 0)), plain(upright)},
-		"edge to edge":                 {plain(plate(0, 0, 300, 100, 0)), plain(plate(0, 100, 300, 200, 0))},
-		"far apart":                    {plain(plate(0, 0, 300, 100, 0)), plain(plate(0, 0, 300, 100, 60))},
-		"inner skin, no edge":          {plain(plate(0, 0, 300, 100, 0)), plain(plate(-50, -50, 350, 150, 9))},
-		"alone":                        {plain(plate(0, 0, 300, 100, 0))},
-		"empty":                        {plain(plate(0, 0, 300, 100, 0)), plain(&mesh.Mesh{})},
-		"a solid and its own far side": {{Name: "s", Mesh: box(0, 0, 0, 300, 20, 1), Thickness: 1, Surface: flange.Solid}, plain(plate(0, 200, 9, 209, 0))},
+		"edge to face":        {plain(plate(0, 0, 300, 100, 0)), plain(upright)},
+		"edge to edge":        {plain(plate(0, 0, 300, 100, 0)), plain(plate(0, 100, 300, 200, 0))},
+		"far apart":           {plain(plate(0, 0, 300, 100, 0)), plain(plate(0, 0, 300, 100, 60))},
+		"inner skin, no edge": {plain(plate(0, 0, 300, 100, 0)), plain(plate(-50, -50, 350, 150, 9))},
+		"alone":               {plain(plate(0, 0, 300, 100, 0))},
+		"empty":               {plain(plate(0, 0, 300, 100, 0)), plain(&mesh.Mesh{})},
+		"a solid and its own far side": {{Name: "s", Mesh: box(0, 0, 0, 300, 20, 1), Thickness: 1, Surface: flange.Solid},
+			plain(plate(0, 200, 9, 209, 0))},
 	} {
 		t.Run(name, func(t *testing.T) {
 			if found := find(t, flange.Options{}, sheets...); len(found.Flanges) != 0 {
@@ -100,7 +101,8 @@ func TestFlangeOrTooFarApart(t *testing.T) {
 				near = 1
 			}
 			if len(found.Flanges) != flanges || len(found.Near) != near || near > 0 && math.Abs(found.Near[0].Distance-apart) > 1e-9 {
-				t.Errorf("thicknesses %g and %g, %g mm apart: %d flanges and near %+v, want %d and %d", c.a, c.b, apart, len(found.Flanges), found.Near, flanges, near)
+				t.Errorf("thicknesses %g and %g, %g mm apart: %d flanges and near %+v, want %d and %d", c.a, c.b, apart, len(found.Flanges),
+					found.Near, flanges, near)
 			}
 		}
 	}
@@ -226,7 +228,8 @@ func TestHoleIsFoundAndCrossed(t *testing.T) {
 		t.Fatalf("%d flanges, %v", len(flanges), err)
 	}
 	f := flanges[0]
-	if f.Closed || len(f.Holes) != 1 || f.Holes[0].Center.Sub(vec(100, 10, 0)).Norm() > 1e-6 || math.Abs(f.Holes[0].Radius-3*math.Sqrt2) > 1e-6 {
+	if f.Closed || len(f.Holes) != 1 || f.Holes[0].Center.Sub(vec(100, 10, 0)).Norm() > 1e-6 ||
+		math.Abs(f.Holes[0].Radius-3*math.Sqrt2) > 1e-6 {
 		t.Fatalf("closed %v, holes %+v", f.Closed, f.Holes)
 	}
 	for _, s := range f.Line {

@@ -63,7 +63,8 @@ func crossing(wide, high, angle, pitch float64) []flange.Sheet {
 // Where two laps cross at a corner, four panels meet: the spot is found whether it is square or not, as long as its
 // longer side and as wide as its shorter, however the panels are turned and meshed, down to the narrowest flange.
 func TestCrossingLaps(t *testing.T) {
-	for _, size := range [][2]float64{{16, 16}, {16, 16.01}, {14, 16}, {16, 14}, {20, 20}, {18, 25}, {75, 75}, {5, 5}, {6, 9}, {10, 10}, {11, 11.9}, {12, 12}, {11, 4.5}} {
+	for _, size := range [][2]float64{{16, 16}, {16, 16.01}, {14, 16}, {16, 14}, {20, 20}, {18, 25}, {75, 75}, {5, 5}, {6, 9}, {10, 10},
+		{11, 11.9}, {12, 12}, {11, 4.5}} {
 		for _, pitch := range []float64{7.3, 40} {
 			for _, angle := range []float64{0, 0.3, 0.785} {
 				t.Run(fmt.Sprint(size, pitch, angle), func(t *testing.T) {
@@ -111,7 +112,8 @@ func TestRoundSpot(t *testing.T) {
 // any flange is not.
 func TestNarrowStrap(t *testing.T) {
 	for _, wide := range []float64{3.5, 4.5, 8, 11} {
-		found := find(t, flange.Options{}, sheetOf("a", gridded(0, 0, 200, 18, 0, 7), 1), sheetOf("b", gridded(0, 0, 200, 60, 1, 9), 1), sheetOf("strap", gridded(90, -40, 90+wide, 70, -1, 5), 1))
+		found := find(t, flange.Options{}, sheetOf("a", gridded(0, 0, 200, 18, 0, 7), 1), sheetOf("b", gridded(0, 0, 200, 60, 1, 9), 1),
+			sheetOf("strap", gridded(90, -40, 90+wide, 70, -1, 5), 1))
 		want := map[bool]int{true: 1}[wide >= 4]
 		twos, threes := 0, 0
 		for _, f := range found.Flanges {

@@ -30,7 +30,8 @@ const (
 // crowded returns for each sheet the part of its mesh that may come within a distance of another sheet, which is the
 // whole mesh when the triangles are too large, or too far away, for cells.
 func (f *finder) crowded(ctx context.Context, sheets []Sheet, within float64) ([]*mesh.Mesh, error) {
-	c := &crowd{cell: math.Max(leastCell, cellsPerReach*within), grown: within/2 + rounding, sets: make([]edgeTable, len(sheets)), runs: make([][]block, len(sheets))}
+	c := &crowd{cell: math.Max(leastCell, cellsPerReach*within), grown: within/2 + rounding, sets: make([]edgeTable, len(sheets)),
+		runs: make([][]block, len(sheets))}
 	fits := make([]bool, len(sheets))
 	out := make([]*mesh.Mesh, len(sheets))
 	err := f.parallel(ctx, len(sheets), func(i int) error {

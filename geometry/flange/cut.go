@@ -45,7 +45,8 @@ func (c *cutter) cut(from, to int32) int32 {
 	if i, known := c.cuts.get(key); known {
 		return i
 	}
-	w := way{c: c, a: c.patch.points[from], b: c.patch.points[to], na: c.patch.normals[from], nb: c.patch.normals[to], want: c.verdicts[from].stack, out: 1, beyond: c.verdicts[to], short: c.short}
+	w := way{c: c, a: c.patch.points[from], b: c.patch.points[to], na: c.patch.normals[from], nb: c.patch.normals[to],
+		want: c.verdicts[from].stack, out: 1, beyond: c.verdicts[to], short: c.short}
 	w.length = w.a.Sub(w.b).Norm()
 	w.narrow()
 	s, exact := w.exact()
@@ -175,7 +176,8 @@ func (w *way) exact() (float64, bool) {
 		}
 		felt, edge = at-dir*(e.distance-sharpEdge)/growth, at-dir*e.distance/growth
 	}
-	if slack := 0.1 * cutTolerance / w.length; !(felt >= w.in-slack && felt <= w.out+slack && math.Abs(felt-edge)*w.length <= sharpEdge/leastGrowth) {
+	if slack := 0.1 * cutTolerance / w.length; !(felt >= w.in-slack && felt <= w.out+slack &&
+		math.Abs(felt-edge)*w.length <= sharpEdge/leastGrowth) {
 		return 0, false
 	}
 	return math.Min(math.Max(edge, -beyondWay/w.length), 1+beyondWay/w.length), true

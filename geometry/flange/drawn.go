@@ -56,7 +56,8 @@ func FromLine(points []r3.Vector, closed bool, width float64, host *mesh.Mesh, o
 	opt = opt.withDefaults()
 	line := curve.New(points, closed)
 	if len(points) < 2 || line.Length() < opt.LeastLength {
-		return Flange{}, fmt.Errorf("weld line of %d points is %.1f mm long: at least %g mm are needed", len(points), line.Length(), opt.LeastLength)
+		return Flange{}, fmt.Errorf("weld line of %d points is %.1f mm long: at least %g mm are needed", len(points), line.Length(),
+			opt.LeastLength)
 	}
 	if width < opt.LeastWidth {
 		return Flange{}, fmt.Errorf("weld line: a width of %g mm is below %g mm", width, opt.LeastWidth)
@@ -73,7 +74,8 @@ func FromLine(points []r3.Vector, closed bool, width float64, host *mesh.Mesh, o
 			break
 		}
 		s := line.Length() * float64(i) / float64(n)
-		st := Station{S: s, Point: line.At(s), Left: width / 2, Right: width / 2, LeftSheet: -1, RightSheet: -1, LeftEdge: FreeEdge, RightEdge: FreeEdge}
+		st := Station{S: s, Point: line.At(s), Left: width / 2, Right: width / 2, LeftSheet: -1, RightSheet: -1, LeftEdge: FreeEdge,
+			RightEdge: FreeEdge}
 		axis := normal
 		if tree != nil {
 			if hit, ok := tree.Closest(st.Point, math.Inf(1)); ok {

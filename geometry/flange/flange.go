@@ -1,7 +1,9 @@
 // Package flange finds where panels lie on each other as weldable strips, and hands over each strip with
 // its outline, width, gap and the weld line through it. It knows nothing of welding.
 //
-//	found, err := flange.Find(ctx, []flange.Sheet{{Name: "roof", Mesh: roof, Thickness: 0.9}, {Name: "rail", Mesh: rail, Thickness: 1.2}}, flange.Options{})
+// found, err := flange.Find(ctx, []flange.Sheet{{Name: "roof", Mesh: roof, Thickness: 0.9}, {Name: "rail", Mesh: rail,
+// Thickness: 1.2}}, flange.Options{})
+//
 //	for _, f := range found.Flanges {
 //		fmt.Println(f.Sheets, f.Length, f.Width.Least)
 //	}
@@ -101,16 +103,18 @@ type OpenFit struct {
 
 // Flange is one strip where two or more sheets lie on each other.
 type Flange struct {
-	ID      string // f1, f2 … in a fixed order: by sheets, then by place
-	Sheets  []int  // indices of the sheets given to Find, in stack order along Axis
-	Closed  bool
-	Patch   bool // a broad contact area rather than a strip: listed, not to be welded unless asked for
-	Hem     bool // one of the sheets is folded round the other's edge and lies on both sides of it: listed twice in Sheets
-	Length  float64
-	Area    float64 // mm² of the faying surface, holes taken off
-	Width   Range
-	Gap     Range
-	Beside  [2][]int      // further sheets whose free edges run along the left side and the right one, at the same place as that of the stations' sheet
+	ID     string // f1, f2 … in a fixed order: by sheets, then by place
+	Sheets []int  // indices of the sheets given to Find, in stack order along Axis
+	Closed bool
+	Patch  bool // a broad contact area rather than a strip: listed, not to be welded unless asked for
+	Hem    bool // one of the sheets is folded round the other's edge and lies on both sides of it: listed twice in Sheets
+	Length float64
+	Area   float64 // mm² of the faying surface, holes taken off
+	Width  Range
+	Gap    Range
+	// further sheets whose free edges run along the left side and the right one, at the same place as that of the
+	// stations' sheet
+	Beside  [2][]int
 	Line    []Station     // a closed line does not repeat its first station
 	Outline [][]r3.Vector // boundary loops, longest first; each closed without repeating its first point
 	Holes   []Hole

@@ -68,7 +68,8 @@ func FuzzFind(f *testing.F) {
 			return
 		}
 		for _, fl := range found.Flanges {
-			for _, x := range []float64{fl.Length, fl.Area, fl.Width.Least, fl.Width.Mean, fl.Width.Greatest, fl.Line[0].Point.Norm(), fl.Line[0].Along.Norm()} {
+			for _, x := range []float64{fl.Length, fl.Area, fl.Width.Least, fl.Width.Mean, fl.Width.Greatest, fl.Line[0].Point.Norm(),
+				fl.Line[0].Along.Norm()} {
 				if math.IsNaN(x) || math.IsInf(x, 0) || x < -1e-6 {
 					t.Fatalf("%v, length %g, area %g, width %+v, %+v", fl.Sheets, fl.Length, fl.Area, fl.Width, fl.Line[0])
 				}

@@ -21,7 +21,8 @@ func (f *finder) isHem(sheets []int) bool {
 func withoutHemSides(flanges []Flange) []Flange {
 	return slices.DeleteFunc(flanges, func(fl Flange) bool {
 		return len(fl.Sheets) == 2 && slices.ContainsFunc(flanges, func(hem Flange) bool {
-			return hem.Hem && slices.Contains(hem.Sheets, fl.Sheets[0]) && slices.Contains(hem.Sheets, fl.Sheets[1]) && hem.covers(fl, hem.Width.Mean/2)
+			return hem.Hem && slices.Contains(hem.Sheets, fl.Sheets[0]) && slices.Contains(hem.Sheets, fl.Sheets[1]) &&
+				hem.covers(fl, hem.Width.Mean/2)
 		})
 	})
 }

@@ -111,7 +111,8 @@ func (r *region) close(loop []int32, opening, isLong bool) {
 		normal = normal.Add(r.normals[v])
 	}
 	middle := int32(len(r.mesh.Vertices))
-	r.mesh.Vertices, r.normals, r.borders = append(r.mesh.Vertices, r.amid(rest)), append(r.normals, normal.Normalize()), append(r.borders, border{whose: -1})
+	r.mesh.Vertices, r.normals, r.borders = append(r.mesh.Vertices, r.amid(rest)), append(r.normals, normal.Normalize()),
+		append(r.borders, border{whose: -1})
 	for k, v := range rest {
 		r.add([3]int32{rest[(k+1)%len(rest)], v, middle}, opening)
 	}

@@ -29,7 +29,8 @@ func TestFarAwayIsRefused(t *testing.T) {
 	good := flange.Sheet{Name: "good", Mesh: plate(0, 0, 200, 20, 0.9), Thickness: 1}
 	for _, x := range []float64{2e9, -1e30, math.Inf(1), math.NaN()} {
 		bad := flange.Sheet{Name: "bad", Mesh: plate(0, 0, x, 20, 0), Thickness: 1}
-		if _, err := flange.Find(context.Background(), []flange.Sheet{good, bad}, flange.Options{}); !errors.Is(err, flange.ErrFarAway) || !strings.Contains(err.Error(), "bad") {
+		if _, err := flange.Find(context.Background(), []flange.Sheet{good, bad}, flange.Options{}); !errors.Is(err, flange.ErrFarAway) ||
+			!strings.Contains(err.Error(), "bad") {
 			t.Errorf("%g: %v", x, err)
 		}
 	}

@@ -75,7 +75,8 @@ func TestGapFromBelowToAboveNominal(t *testing.T) {
 func TestAirOnBothSides(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 4))
 	c := straight(300)
-	found := find(t, flange.Options{}, sheetOf("a", sweep(c, flat(8, 1.7, 1, 3), 8, rng), 1), sheetOf("b", sweep(c, profile{{8, 0}, {-8, 0}}, 9, rng), 1), sheetOf("c", sweep(c, flat(8, -1.7, -1, 2), 7, rng), 1))
+	found := find(t, flange.Options{}, sheetOf("a", sweep(c, flat(8, 1.7, 1, 3), 8, rng), 1),
+		sheetOf("b", sweep(c, profile{{8, 0}, {-8, 0}}, 9, rng), 1), sheetOf("c", sweep(c, flat(8, -1.7, -1, 2), 7, rng), 1))
 	if len(found.Flanges) != 1 || len(found.Flanges[0].Sheets) != 3 || math.Abs(found.Flanges[0].Gap.Mean-1.4) > 0.01 {
 		t.Fatalf("%d flanges, want one of three sheets with 1.4 mm of air", len(found.Flanges))
 	}
@@ -134,7 +135,8 @@ func TestSharpCorneredU(t *testing.T) {
 func TestLooseStripsOnBothSides(t *testing.T) {
 	blade := plate(0, 0, 300, 60, 0)
 	strips := joined(plate(0, 0, 300, 18, 1), plate(0, 0, 300, 18, -1))
-	for _, sheets := range [][]flange.Sheet{{sheetOf("blade", blade, 1), sheetOf("strips", strips, 1)}, {sheetOf("strips", strips, 1), sheetOf("blade", blade, 1)}} {
+	for _, sheets := range [][]flange.Sheet{{sheetOf("blade", blade, 1), sheetOf("strips", strips, 1)}, {sheetOf("strips", strips, 1),
+		sheetOf("blade", blade, 1)}} {
 		found := find(t, flange.Options{}, sheets...)
 		if len(found.Flanges) != 1 {
 			for _, f := range found.Flanges {
@@ -165,7 +167,8 @@ func TestSlots(t *testing.T) {
 			}
 		}
 	}
-	for _, sheets := range [][]flange.Sheet{{sheetOf("upper", upper, 1), sheetOf("lower", lower, 1)}, {sheetOf("lower", lower, 1), sheetOf("upper", upper, 1)}} {
+	for _, sheets := range [][]flange.Sheet{{sheetOf("upper", upper, 1), sheetOf("lower", lower, 1)},
+		{sheetOf("lower", lower, 1), sheetOf("upper", upper, 1)}} {
 		found := find(t, flange.Options{}, sheets...)
 		if len(found.Flanges) != 1 || len(found.Flanges[0].Holes) != 2 {
 			for _, f := range found.Flanges {

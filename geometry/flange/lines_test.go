@@ -24,7 +24,8 @@ func one(t *testing.T, sheets ...flange.Sheet) flange.Flange {
 	return found.Flanges[0]
 }
 
-// A notch in the upper sheet's edge is listed with its place, width and depth, and the line runs straight past it. The stretch that is too narrow is told to a step of the line at both ends.
+// A notch in the upper sheet's edge is listed with its place, width and depth, and the line runs straight past it. The
+// stretch that is too narrow is told to a step of the line at both ends.
 func TestNotch(t *testing.T) {
 	for _, test := range []struct{ at, wide, deep float64 }{{60, 12, 6}, {61.3, 7, 4}, {40, 25, 8}, {80, 3, 5}} {
 		f := one(t, sheetOf("a", notched(150, 18, test.at, test.wide, test.deep), 1), sheetOf("b", plate(-3, -40, 155, 30, 1.02), 1.1))
@@ -47,7 +48,8 @@ func TestNotch(t *testing.T) {
 			}
 		}
 		narrow := f.TooNarrow(flange.Need{FreeEdge: 8})
-		if least := 18 - test.deep; least < 16 && test.wide > 4 && (len(narrow) != 1 || math.Abs(narrow[0].By-(16-least)) > 0.05 || math.Abs(narrow[0].To-narrow[0].From-test.wide) > 4) {
+		if least := 18 - test.deep; least < 16 && test.wide > 4 && (len(narrow) != 1 || math.Abs(narrow[0].By-(16-least)) > 0.05 ||
+			math.Abs(narrow[0].To-narrow[0].From-test.wide) > 4) {
 			t.Errorf("%+v: too narrow at %+v", test, narrow)
 		}
 	}
@@ -173,7 +175,8 @@ func ExampleFlange_TooNarrow() {
 func TestLineFromCoincidentEdges(t *testing.T) {
 	a, b := plate(0, 0, 200, 20, 0), plate(0, -30, 200, 20, 1)
 	third := plate(0, -3, 200, 20.03, 2)
-	for _, sheets := range [][]flange.Sheet{{sheetOf("a", a, 1), sheetOf("b", b, 1)}, {sheetOf("b", b, 1), sheetOf("a", a, 1)}, {sheetOf("a", a, 1), sheetOf("b", b, 1), sheetOf("c", third, 1)}} {
+	for _, sheets := range [][]flange.Sheet{{sheetOf("a", a, 1), sheetOf("b", b, 1)}, {sheetOf("b", b, 1), sheetOf("a", a, 1)},
+		{sheetOf("a", a, 1), sheetOf("b", b, 1), sheetOf("c", third, 1)}} {
 		f := one(t, sheets...)
 		for sheet := range sheets {
 			line, err := f.LineFromEdge(sheet, 7)

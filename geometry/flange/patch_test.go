@@ -163,7 +163,8 @@ func TestRowsFromOneEdge(t *testing.T) {
 				}
 			}
 			if math.Abs(least-17) > 0.1 || math.Abs(other-8) > 0.1 {
-				t.Errorf("radius %g, from the edge of sheet %d: the outermost rows are %.2f and %.2f mm from the sides, want 17 and 8", radius, sheet, least, other)
+				t.Errorf("radius %g, from the edge of sheet %d: the outermost rows are %.2f and %.2f mm from the sides, want 17 and 8", radius, sheet,
+					least, other)
 			}
 		}
 	}

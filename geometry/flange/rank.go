@@ -58,7 +58,8 @@ func momentOf(m *mesh.Mesh) moment {
 const farthestPlace = 1e9
 
 // ErrFarAway is returned for a panel whose places cannot be told apart.
-var ErrFarAway = errors.New("it has a corner farther than a thousand kilometres from the origin, or one that is not a number: check its unit")
+var ErrFarAway = errors.New("it has a corner farther than a thousand kilometres from the origin, or one that is not a number: check its " +
+	"unit")
 
 func isWithin(m *mesh.Mesh, most float64) bool {
 	return !slices.ContainsFunc(m.Vertices, func(v r3.Vector) bool {

@@ -103,7 +103,8 @@ func (c *copier) add(t int32) {
 func (c *copier) point(v int32, n r3.Vector) int32 {
 	at := &c.first[v]
 	for *at > 0 {
-		if have := c.patch.normals[*at-1]; have == n || round(have.X) == round(n.X) && round(have.Y) == round(n.Y) && round(have.Z) == round(n.Z) {
+		if have := c.patch.normals[*at-1]; have == n || round(have.X) == round(n.X) && round(have.Y) == round(n.Y) &&
+			round(have.Z) == round(n.Z) {
 			return *at - 1
 		}
 		at = &c.next[*at-1]

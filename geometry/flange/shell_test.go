@@ -144,8 +144,10 @@ func TestShellOfPanels(t *testing.T) {
 			}
 		}
 	}
-	if want := d.rows*(d.columns-1) + d.columns*(d.rows-1); len(pairs) != want || fours != (d.rows-1)*(d.columns-1) || len(found.Flanges) != want+fours {
-		t.Errorf("%d flanges of %d pairs, %d stacks of four; want %d pairs and %d stacks", len(found.Flanges), len(pairs), fours, want, (d.rows-1)*(d.columns-1))
+	if want := d.rows*(d.columns-1) + d.columns*(d.rows-1); len(pairs) != want || fours != (d.rows-1)*(d.columns-1) ||
+		len(found.Flanges) != want+fours {
+		t.Errorf("%d flanges of %d pairs, %d stacks of four; want %d pairs and %d stacks", len(found.Flanges), len(pairs), fours, want,
+			(d.rows-1)*(d.columns-1))
 	}
 	if len(found.Near) != 0 {
 		t.Errorf("near: %+v", found.Near)
@@ -154,7 +156,8 @@ func TestShellOfPanels(t *testing.T) {
 
 // Whole shells with ever more, and ever finer, panels.
 func BenchmarkFind(b *testing.B) {
-	for _, d := range []dome{{rows: 2, columns: 2, cells: 32}, {rows: 2, columns: 2, cells: 128}, {rows: 4, columns: 4, cells: 32}, {rows: 4, columns: 4, cells: 128}} {
+	for _, d := range []dome{{rows: 2, columns: 2, cells: 32}, {rows: 2, columns: 2, cells: 128}, {rows: 4, columns: 4, cells: 32},
+		{rows: 4, columns: 4, cells: 128}} {
 		d.radius, d.lap, d.rowLap, d.angle, d.thickness = 1500, 16, 22, 0.25, 0.6
 		sheets := d.sheets()
 		triangles := 0

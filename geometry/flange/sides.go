@@ -144,10 +144,12 @@ func (c *centring) lengths(sections []section) (left, right []float64) {
 const (
 	bridgeWidths = 1.25 // half of the longest notch or tab that a line runs straight past, in widths of the strip
 	shallow      = 0.5  // mm: the line follows what is less deep
-	steep        = 0.45 // of a side against the line: what falls off less is a change of width, not a notch; nor does the line swerve more sharply
-	atRim        = 0.05 // mm of depth at which a notch begins
-	alikeDips    = 0.3  // of the larger of a notch and a tab across it by which they differ at most if the line swerves
-	atMouth      = 0.2  // mm of depth from which to which it is wide: more than a side bows across a slot
+	// of a side against the line: what falls off less is a change of width, not a notch; nor does the line swerve more
+	// sharply
+	steep     = 0.45
+	atRim     = 0.05 // mm of depth at which a notch begins
+	alikeDips = 0.3  // of the larger of a notch and a tab across it by which they differ at most if the line swerves
+	atMouth   = 0.2  // mm of depth from which to which it is wide: more than a side bows across a slot
 )
 
 // level takes notches and tabs off a side.

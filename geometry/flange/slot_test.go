@@ -42,7 +42,8 @@ func rounded(m *mesh.Mesh) *mesh.Mesh {
 // The weld line runs straight over slots that leave no metal under it, and the strip is as narrow there as the metal
 // that is left.
 func TestDeepSlots(t *testing.T) {
-	for _, test := range []struct{ wide, deep float64 }{{4, 5}, {4, 8.7}, {4, 9.3}, {4, 12}, {4, 15}, {10, 8.7}, {10, 12}, {10, 15}, {14, 12}, {18, 11}} {
+	for _, test := range []struct{ wide, deep float64 }{{4, 5}, {4, 8.7}, {4, 9.3}, {4, 12}, {4, 15}, {10, 8.7}, {10, 12}, {10, 15}, {14, 12},
+		{18, 11}} {
 		for _, isBent := range []bool{false, true} {
 			t.Run(fmt.Sprintf("%g wide, %g deep, bent %v", test.wide, test.deep, isBent), func(t *testing.T) {
 				var slots [][4]float64

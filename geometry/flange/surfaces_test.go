@@ -254,7 +254,8 @@ func points(f flange.Flange) []r3.Vector {
 }
 
 func (w worst) String() string {
-	return fmt.Sprintf("length %.3f %%, width %.3f mm, centre %.3f mm, area %.3f %%, gap %.3f mm", 100*w.length, w.width, w.centre, 100*w.area, w.gap)
+	return fmt.Sprintf("length %.3f %%, width %.3f mm, centre %.3f mm, area %.3f %%, gap %.3f mm", 100*w.length, w.width, w.centre,
+		100*w.area, w.gap)
 }
 
 // Straight, round, spiral, S-curved and helical flanges on every surface, from edges of 0.5 to 40 mm, shaken, at
@@ -262,7 +263,8 @@ func (w worst) String() string {
 func TestFlangesOnSurfaces(t *testing.T) {
 	const ta, tb, half = 0.9, 1.2, 8.
 	for _, test := range []struct{ pitch, length, radius, noise float64 }{
-		{0.5, 60, 60, 0.02}, {1, 90, 60, 0.02}, {2, 120, 80, 0.02}, {6, 240, 160, 0.02}, {15, 600, 900, 0.02}, {40, 900, 5000, 0.02}, {4, 150, 100, 0},
+		{0.5, 60, 60, 0.02}, {1, 90, 60, 0.02}, {2, 120, 80, 0.02}, {6, 240, 160, 0.02}, {15, 600, 900, 0.02}, {40, 900, 5000, 0.02},
+		{4, 150, 100, 0},
 	} {
 		for i, shape := range []func(float64) surface{planeSurface, cylinderSurface, sphereSurface, saddleSurface} {
 			s := shape(2 * test.radius)
@@ -282,7 +284,8 @@ func TestFlangesOnSurfaces(t *testing.T) {
 					b := form(s, c, half, 0, -1, test.pitch*1.31, rng)
 					shake(a, test.noise, rng)
 					shake(b, test.noise, rng)
-					found := find(t, flange.Options{GapLimit: 1.2}, flange.Sheet{Name: "a", Mesh: a, Thickness: ta}, flange.Sheet{Name: "b", Mesh: b, Thickness: tb})
+					found := find(t, flange.Options{GapLimit: 1.2}, flange.Sheet{Name: "a", Mesh: a, Thickness: ta}, flange.Sheet{Name: "b", Mesh: b,
+						Thickness: tb})
 					if len(found.Flanges) != 1 {
 						for _, f := range found.Flanges {
 							t.Logf("length %.1f of %.1f, width %+v, gap %+v, closed %v", f.Length, c.length, f.Width, f.Gap, f.Closed)
@@ -315,7 +318,8 @@ func TestFineRing(t *testing.T) {
 		f := one(t, sheetOf("a", a, ta), sheetOf("b", b, tb))
 		height := tb / 2
 		var all worst
-		w := all.take(f, trueLine(c, 0, c.length, height), func(part float64) float64 { return trueWidth(s, c, half, height, part) }, trueArea(s, c, half, height), 0)
+		w := all.take(f, trueLine(c, 0, c.length, height), func(part float64) float64 { return trueWidth(s, c, half, height, part) },
+			trueArea(s, c, half, height), 0)
 		t.Logf("%s: %s", s.name, w)
 		if w.length > 0.003 || w.width > 0.2 || w.centre > 0.3 || w.area > 0.005 || w.gap > 0.05 || !f.Closed {
 			t.Errorf("on a %s: %s; narrowest %s", s.name, w, narrowest(f))

@@ -10,7 +10,8 @@ import (
 // hills is a sheet of about n triangles with waves, as a pressed panel has.
 func hills(n int) soup {
 	side := int(math.Sqrt(float64(n) / 2))
-	return sheet(vec(-600, -400, 0), side, side, 1200/float64(side), func(x, y float64) float64 { return 30 * math.Sin(x/170) * math.Cos(y/210) })
+	return sheet(vec(-600, -400, 0), side, side, 1200/float64(side),
+		func(x, y float64) float64 { return 30 * math.Sin(x/170) * math.Cos(y/210) })
 }
 
 func benchmarkRead(b *testing.B, data []byte) {

@@ -15,10 +15,12 @@ func FuzzRead(f *testing.F) {
 	text := s.ascii("door", "%g")
 	for _, seed := range []string{
 		"", "solid", "solid\nendsolid\n", text, strings.ToUpper(text), byteOrderMark + strings.ReplaceAll(text, "\n", "\r\n"),
-		strings.ReplaceAll(text, "\n", "\r"), text + text, text[:300], strings.Repeat("\n", 5000), "solid \n\r\n\r" + strings.Repeat("facet ", 50),
+		strings.ReplaceAll(text, "\n", "\r"), text + text, text[:300], strings.Repeat("\n", 5000), "solid \n\r\n\r" + strings.Repeat("facet ",
+			50),
 		strings.Replace(text, "vertex 100", "vertex 1e39", 1), strings.Replace(text, "vertex 100", "vertex NaN", 1),
 		string(s.binary("panel")), string(s.binary("solid door")), string(s.binary("solid door")[:300]), string(s.binary("")) + "\x00\x00\x00",
-		string(torn().binary("torn")), string(sheet(vec(0, 0, 0), 3, 3, 1e-5, nil).binary("")), string(sheet(vec(1e9, 0, 0), 3, 3, 50, nil).binary("")),
+		string(torn().binary("torn")), string(sheet(vec(0, 0, 0), 3, 3, 1e-5, nil).binary("")),
+		string(sheet(vec(1e9, 0, 0), 3, 3, 50, nil).binary("")),
 		"\xff\xfes\x00o\x00", "\x89PNG\r\n\x1a\n",
 	} {
 		f.Add([]byte(seed), uint8(1))

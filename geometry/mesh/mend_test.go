@@ -19,7 +19,8 @@ func TestDropsWithoutArea(t *testing.T) {
 		{"a point", [3]r3.Vector{a, a, a}, "1 triangle without area dropped"},
 		{"an edge", [3]r3.Vector{a, b, a}, "1 triangle without area dropped"},
 		{"three points on a line", [3]r3.Vector{a, c, vec(50, 50, 0)}, "1 triangle without area dropped"},
-		{"as near to a line as float32 can tell", [3]r3.Vector{a, c, vec(50, float64(math.Nextafter32(50, 60)), 0)}, "1 triangle without area dropped"},
+		{"as near to a line as float32 can tell", [3]r3.Vector{a, c, vec(50, float64(math.Nextafter32(50, 60)), 0)},
+			"1 triangle without area dropped"},
 		{"a millionth of a millimetre high", [3]r3.Vector{a, vec(1, 0, 0), vec(0.5, 9e-7, 0)}, "1 triangle without area dropped"},
 		{"given twice", [3]r3.Vector{a, b, c}, "1 triangle given twice dropped"},
 		{"given twice, turned on", [3]r3.Vector{b, c, a}, "1 triangle given twice dropped"},
@@ -260,7 +261,8 @@ func TestTJunctionCases(t *testing.T) {
 			{vec(0, 0, 0), vec(15, -30, 0), vec(30, -0.0015, 0)}, {vec(30, -0.0015, 0), vec(60, -30, 0), vec(100, 0, 0)},
 		}, 4, 6, "1 triangle split, 2 edges joined"},
 		{"three on one edge", slices.Concat(wide, below(0, 50, 100), soup{
-			{vec(0, 0, 0), vec(20, 0, 30), vec(50, 0, 0)}, {vec(50, 0, 0), vec(70, 0, 30), vec(100, 0, 0)}}), 6, 10, "2 edges with more than two triangles"},
+			{vec(0, 0, 0), vec(20, 0, 30), vec(50, 0, 0)}, {vec(50, 0, 0), vec(70, 0, 30), vec(100, 0, 0)}}), 6, 10,
+			"2 edges with more than two triangles"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
@@ -307,7 +309,8 @@ func TestCutsAllSides(t *testing.T) {
 
 // A piece must not be turned over, nor without area, or the triangle stays whole.
 func TestSoundPieces(t *testing.T) {
-	m := &Mesh{Vertices: []r3.Vector{vec(0, 0, 0), vec(100, 0, 0), vec(50, 0.001, 0), vec(50, 0, 0), vec(50, 0.0015, 0), vec(50, -0.0015, 0), vec(50, 0.001-1e-7, 0)}}
+	m := &Mesh{Vertices: []r3.Vector{vec(0, 0, 0), vec(100, 0, 0), vec(50, 0.001, 0), vec(50, 0, 0), vec(50, 0.0015, 0), vec(50, -0.0015, 0),
+		vec(50, 0.001-1e-7, 0)}}
 	whole := [3]int32{0, 1, 2}
 	for point, want := range map[int32]bool{3: true, 4: false, 5: true, 6: false} {
 		pieces := m.cut(whole, [3][]int32{{point}, nil, nil})

@@ -57,12 +57,14 @@ func TestNumberRoundsAsTheStandardLibrary(t *testing.T) {
 }
 
 func TestNumberLeavesTheRest(t *testing.T) {
-	for _, text := range []string{"", "-", "+", ".", "-.", "e5", "1e", "1e+", "nan", "inf", "x1", "12345678901234567890", "1e99999", "1e30", "1e-40", "--1", "+-1"} {
+	for _, text := range []string{"", "-", "+", ".", "-.", "e5", "1e", "1e+", "nan", "inf", "x1", "12345678901234567890", "1e99999", "1e30",
+		"1e-40", "--1", "+-1"} {
 		if x, n := number([]byte(text)); n != 0 {
 			t.Errorf("%q is read as %g", text, x)
 		}
 	}
-	for text, length := range map[string]int{"1": 1, "1.": 2, ".5": 2, "-0": 2, "1.5 7": 3, "1,5": 1, "0x1p3": 1, "1_0": 1, "1.0.0": 3, "12345678": 8, "1234567.12345678 ": 16, "5e2e3": 3} {
+	for text, length := range map[string]int{"1": 1, "1.": 2, ".5": 2, "-0": 2, "1.5 7": 3, "1,5": 1, "0x1p3": 1, "1_0": 1, "1.0.0": 3,
+		"12345678": 8, "1234567.12345678 ": 16, "5e2e3": 3} {
 		if _, n := number([]byte(text)); n != length {
 			t.Errorf("of %q %d characters are read, want %d", text, n, length)
 		}
@@ -70,7 +72,8 @@ func TestNumberLeavesTheRest(t *testing.T) {
 }
 
 func FuzzNumber(f *testing.F) {
-	for _, text := range []string{"1", "-1.5e-3", "16777217", "0.1", "3.4028235e38", "1.17549435e-38", "9007199254740993", "8388608.5", "00000000000000000001"} {
+	for _, text := range []string{"1", "-1.5e-3", "16777217", "0.1", "3.4028235e38", "1.17549435e-38", "9007199254740993", "8388608.5",
+		"00000000000000000001"} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) { checkNumber(t, text) })

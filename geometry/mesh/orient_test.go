@@ -112,7 +112,8 @@ func TestOrientOddMeshes(t *testing.T) {
 	if none.Topology().Closed() || len(none.Topology().Components()) != 0 {
 		t.Error("the zero mesh is closed or has pieces")
 	}
-	folded := Mesh{Vertices: []r3.Vector{vec(0, 0, 0), vec(1, 0, 0), vec(0, 1, 0)}, Triangles: [][3]int32{{0, 0, 1}, {0, 1, 0}, {0, 1, 2}, {0, 1, 2}, {0, 2, 1}, {2, 2, 2}}}
+	folded := Mesh{Vertices: []r3.Vector{vec(0, 0, 0), vec(1, 0, 0), vec(0, 1, 0)}, Triangles: [][3]int32{{0, 0, 1}, {0, 1, 0}, {0, 1, 2},
+		{0, 1, 2}, {0, 2, 1}, {2, 2, 2}}}
 	folded.Orient()
 	alone := Mesh{Vertices: folded.Vertices, Triangles: [][3]int32{{0, 1, 1}}}
 	if turned, twisted := alone.Orient(); turned != 0 || twisted != 0 {

@@ -22,7 +22,9 @@ type Options struct {
 	Name         string     // the mesh's name; the file's name without its extension
 	MaxTriangles int        // more triangles in the file are an error; DefaultMaxTriangles
 	Workers      int        // how many chunks of a binary file are taken apart at once; 1
-	MergeWithin  float64    // mm; nearly equal vertices on free edges become one; DefaultMergeWithin, less in a mesh below 250 mm; below zero: only equal ones
+	// mm; nearly equal vertices on free edges become one; DefaultMergeWithin, less in a mesh below 250 mm; below zero:
+	// only equal ones
+	MergeWithin float64
 }
 
 // ReadFile reads an STL file, binary or ASCII, and mends it; see Read.

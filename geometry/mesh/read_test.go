@@ -48,8 +48,10 @@ func TestReadGoodFiles(t *testing.T) {
 		{"trailing blanks", strings.ReplaceAll(plain, "\n", "  \t\n"), ""},
 		{"a flood of blank lines", strings.Replace(plain, "  facet", strings.Repeat("\n", 5<<20)+"  facet", 1), ""},
 		{"a flood of blanks at the end", plain + strings.Repeat("\r\n", 1<<20), ""},
-		{"facets on one line of 100 KiB", "solid door\n" + strings.Join(strings.Fields(strings.SplitN(plain, "\n", 2)[1]), strings.Repeat(" ", 400)), ""},
-		{"one word on a line", strings.Replace("solid door\n"+strings.Join(strings.Fields(strings.SplitN(plain, "\n", 2)[1]), "\n"), "endsolid\ndoor", "endsolid door", 1), ""},
+		{"facets on one line of 100 KiB", "solid door\n" + strings.Join(strings.Fields(strings.SplitN(plain, "\n", 2)[1]),
+			strings.Repeat(" ", 400)), ""},
+		{"one word on a line", strings.Replace("solid door\n"+strings.Join(strings.Fields(strings.SplitN(plain, "\n", 2)[1]), "\n"),
+			"endsolid\ndoor", "endsolid door", 1), ""},
 		{"no name", s.ascii("", "%g"), ""},
 		{"no blank behind solid", strings.ReplaceAll(plain, "solid door", "solid"), ""},
 		{"a name of keywords", s.ascii("facet normal endsolid vertex", "%g"), ""},
@@ -150,17 +152,24 @@ func TestReadBrokenFiles(t *testing.T) {
 		{"no normal", swap("facet normal 0 0 1", "facet"), inMillimetres, []string{"line 3", `"normal" expected`}},
 		{"no endsolid", strings.Replace(text, "endsolid door\n", "", 1), inMillimetres, []string{"line 86", "after triangle 12", "endsolid"}},
 		{"cut inside a facet", text[:400], inMillimetres, []string{"ends inside triangle", "copy or export"}},
-		{"a solid in a solid", swap("  endfacet\n", "  endfacet\nsolid b\n"), inMillimetres, []string{"line 9", `"endsolid" expected`, `"solid"`}},
+		{"a solid in a solid", swap("  endfacet\n", "  endfacet\nsolid b\n"), inMillimetres, []string{"line 9", `"endsolid" expected`,
+			`"solid"`}},
 		{"words behind the solid", text + "\nv 1 2 3", inMillimetres, []string{"line 88", `"solid" expected`, `"v"`}},
-		{"a broken second solid", text + strings.Replace(text, "vertex 100", "vertex x", 1), inMillimetres, []string{"line 92", "triangle 13", `"x"`}},
-		{"another kind of text", "# vertices\nv 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 3\n", inMillimetres, []string{"line 1", `"solid" expected`, `"#"`}},
+		{"a broken second solid", text + strings.Replace(text, "vertex 100", "vertex x", 1), inMillimetres, []string{"line 92", "triangle 13",
+			`"x"`}},
+		{"another kind of text", "# vertices\nv 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 3\n", inMillimetres, []string{"line 1", `"solid" expected`,
+			`"#"`}},
 		{"a page of text", strings.Repeat("<p>hello</p>\n", 100), inMillimetres, []string{"line 1", `"solid" expected`}},
-		{"a picture", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + strings.Repeat("\xee\x01\x00\x9f", 60), inMillimetres, []string{"neither", `"\x89PNG`, "export"}},
+		{"a picture", "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + strings.Repeat("\xee\x01\x00\x9f", 60), inMillimetres,
+			[]string{"neither", `"\x89PNG`, "export"}},
 		{"UTF-16", "\xff\xfes\x00o\x00l\x00i\x00d\x00", inMillimetres, []string{"UTF-16", "save"}},
 		{"a word of a megabyte", swap("vertex 100", "vertex "+strings.Repeat("1", 1<<20)), inMillimetres, []string{"line 6", "longer than 64"}},
-		{"a name of a megabyte", swap("solid door", "solid "+strings.Repeat("door ", 1<<18)), inMillimetres, []string{"line 1", "longer than 4096", "line ends"}},
-		{"two hundred thousand bad facets", "solid\n" + strings.Repeat("facet normal 0 0\n", 200_000), inMillimetres, []string{"line 3", "triangle 1"}},
-		{"nothing but lines", string(soup{{vec(0, 0, 0), vec(1, 0, 0), vec(2, 0, 0)}, {vec(5, 5, 5), vec(5, 5, 5), vec(6, 6, 6)}}.binary("")), inMillimetres, []string{"none of its 2 triangles", "export"}},
+		{"a name of a megabyte", swap("solid door", "solid "+strings.Repeat("door ", 1<<18)), inMillimetres,
+			[]string{"line 1", "longer than 4096", "line ends"}},
+		{"two hundred thousand bad facets", "solid\n" + strings.Repeat("facet normal 0 0\n", 200_000), inMillimetres,
+			[]string{"line 3", "triangle 1"}},
+		{"nothing but lines", string(soup{{vec(0, 0, 0), vec(1, 0, 0), vec(2, 0, 0)}, {vec(5, 5, 5), vec(5, 5, 5), vec(6, 6, 6)}}.binary("")),
+			inMillimetres, []string{"none of its 2 triangles", "export"}},
 		{"an unknown unit", bin, Options{Unit: "furlong"}, []string{`unit "furlong"`, "write mm"}},
 		{"a merge distance that is no number", bin, Options{MergeWithin: math.NaN()}, []string{"merge distance", "millimetres"}},
 	}
@@ -196,7 +205,8 @@ func TestReadFile(t *testing.T) {
 	if m, _, err = ReadFile(path, Options{Unit: space.Inch, Name: "door"}); err != nil || m.Name != "door" {
 		t.Errorf("mesh %v, error %v: want the name door", m, err)
 	}
-	if _, _, err = ReadFile(filepath.Join(dir, "none.stl"), Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.Contains(err.Error(), "none.stl") {
+	if _, _, err = ReadFile(filepath.Join(dir, "none.stl"), Options{}); !errors.Is(err, fs.ErrNotExist) || !strings.Contains(err.Error(),
+		"none.stl") {
 		t.Errorf("a file that is not there: %v", err)
 	}
 	if _, _, err = ReadFile(dir, Options{}); err == nil || !strings.Contains(err.Error(), dir) {
@@ -282,7 +292,8 @@ func TestUnitNotes(t *testing.T) {
 		{space.Metre, 1.5, nil},
 		{space.Inch, 60, nil},
 		{space.Unstated, 1200, []string{"unit not stated: numbers taken as millimetres"}},
-		{space.Unstated, 1.5, []string{"unit not stated", "largest side 1.5 mm with the unit mm: not likely for a sheet panel; plausible in m (1500 mm), inch (38.1 mm) or foot (457.2 mm)"}},
+		{space.Unstated, 1.5, []string{"unit not stated", "largest side 1.5 mm with the unit mm: not likely for a sheet panel; plausible in m " +
+			"(1500 mm), inch (38.1 mm) or foot (457.2 mm)"}},
 		{space.Millimetre, 19.5, []string{"plausible in cm (195 mm), inch (495.3 mm) or foot (5944 mm)"}},
 		{space.Metre, 1500, []string{"largest side 1.5e+06 mm with the unit m: not likely for a sheet panel; plausible in mm (1500 mm)"}},
 		{space.Inch, 1500, []string{"plausible in mm (1500 mm)"}},

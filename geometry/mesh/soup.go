@@ -245,7 +245,8 @@ func plainBox(records []byte) (low, high [3]float32) {
 	x1, y1, z1 := int32(math.MinInt32), int32(math.MinInt32), int32(math.MinInt32)
 	for ; len(records) >= 12; records = records[12:] {
 		r := (*[12]byte)(records)
-		x, y, z := ordered(binary.LittleEndian.Uint32(r[:4])), ordered(binary.LittleEndian.Uint32(r[4:8])), ordered(binary.LittleEndian.Uint32(r[8:]))
+		x, y, z := ordered(binary.LittleEndian.Uint32(r[:4])), ordered(binary.LittleEndian.Uint32(r[4:8])),
+			ordered(binary.LittleEndian.Uint32(r[8:]))
 		x0, y0, z0 = min(x0, x), min(y0, y), min(z0, z)
 		x1, y1, z1 = max(x1, x), max(y1, y), max(z1, z)
 	}

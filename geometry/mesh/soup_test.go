@@ -229,7 +229,8 @@ func TestWorkersReportTheFirstFault(t *testing.T) {
 	}
 	broken := errors.New("the cable came loose")
 	data := sheet(vec(0, 0, 0), 100, 100, 10, nil).binary("")
-	if _, _, err := ReadSoup(failingReader{data[:500_020], broken}, int64(len(data)), "door.stl", Options{Workers: 3}); !errors.Is(err, broken) ||
+	if _, _, err := ReadSoup(failingReader{data[:500_020], broken}, int64(len(data)), "door.stl", Options{Workers: 3}); !errors.Is(err,
+		broken) ||
 		!strings.Contains(err.Error(), "triangle 9999:") {
 		t.Errorf("a reader that fails: %v", err)
 	}

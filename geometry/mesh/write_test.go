@@ -22,7 +22,8 @@ func TestWriteSTL(t *testing.T) {
 		t.Fatal(err)
 	}
 	b := out.Bytes()
-	if len(b) != 84+12*50 || string(b[:80]) != writtenHeader+strings.Repeat("\x00", 80-len(writtenHeader)) || binary.LittleEndian.Uint32(b[80:]) != 12 {
+	if len(b) != 84+12*50 || string(b[:80]) != writtenHeader+strings.Repeat("\x00", 80-len(writtenHeader)) ||
+		binary.LittleEndian.Uint32(b[80:]) != 12 {
 		t.Errorf("%d bytes, header %q", len(b), b[:84])
 	}
 	for i := range m.Triangles {

@@ -14,7 +14,8 @@ import (
 	"seamwright/geometry/near"
 )
 
-// wavy is a piece of one wavy sheet, lifted, of n by n squares of a step (mm) from a corner; with slivers its squares are 40 times as long as wide.
+// wavy is a piece of one wavy sheet, lifted, of n by n squares of a step (mm) from a corner; with slivers its squares
+// are 40 times as long as wide.
 func wavy(corner r3.Vector, n int, step float64, slivers bool) [][9]float32 {
 	at := func(i, j int) [3]float32 {
 		x, y := corner.X+float64(i)*step, corner.Y+float64(j)*step
@@ -141,7 +142,8 @@ func TestMatchAgreesWithEveryTriangle(t *testing.T) {
 		}
 		for i := range got {
 			if !reflect.DeepEqual(got[i], want[i]) {
-				t.Fatalf("panels %d and %d: %d matched, want %d of panels %d and %d; or others", got[i].A, got[i].B, len(got[i].Matched), len(want[i].Matched), want[i].A, want[i].B)
+				t.Fatalf("panels %d and %d: %d matched, want %d of panels %d and %d; or others", got[i].A, got[i].B, len(got[i].Matched),
+					len(want[i].Matched), want[i].A, want[i].B)
 			}
 		}
 	})

@@ -324,7 +324,8 @@ func (c *chainer) branchNotes(join float64) []string {
 		branches++
 		if len(told) < most {
 			told = append(told, place)
-			notes = append(notes, fmt.Sprintf("chain: three or more ends meet at (%.3f, %.3f, %.3f) on layer %s: left unjoined", place.X, place.Y, place.Z, c.piece(end).Layer))
+			notes = append(notes, fmt.Sprintf("chain: three or more ends meet at (%.3f, %.3f, %.3f) on layer %s: left unjoined", place.X, place.Y,
+				place.Z, c.piece(end).Layer))
 		}
 	}
 	if branches > most {

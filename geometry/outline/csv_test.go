@@ -77,11 +77,14 @@ func TestBrokenCSV(t *testing.T) {
 		{"not a number", "0,0\nNaN,1\n", "f.csv: line 2: NaN is not a coordinate within ±1e+12: mend or leave out the point"},
 		{"out of reach", "0,0\n1e13,1\n", "f.csv: line 2: 1e13 is not a coordinate within ±1e+12: mend or leave out the point"},
 		{"out of reach in its unit", "x_m,y_m\n0,0\n1e11,1\n", "f.csv: line 2: polyline reaches beyond 1e+12 mm: check the unit"},
-		{"single point", "0,0\n1,0\n\n5,5\n", "f.csv: line 4: polyline of a single point: give it two points or more, or take out the blank line"},
-		{"columns named otherwise", "y,x\n0,0\n1,0\n", `f.csv: line 1: header names column 1 "y": it must be x,y or x,y,z, with a unit if you like, as in x_mm`},
+		{"single point", "0,0\n1,0\n\n5,5\n", "f.csv: line 4: polyline of a single point: give it two points or more, or take out the blank " +
+			"line"},
+		{"columns named otherwise", "y,x\n0,0\n1,0\n",
+			`f.csv: line 1: header names column 1 "y": it must be x,y or x,y,z, with a unit if you like, as in x_mm`},
 		{"more columns named", "x,y,z,r\n0,0,0,0\n", "f.csv: line 1: header has 4 columns: it must be x,y or x,y,z"},
 		{"two units", "x_mm,y_in\n0,0\n1,0\n", "f.csv: line 1: header states different units: give all columns one unit"},
-		{"prose", "Dear Sir,\nplease find attached\n", `f.csv: line 1: header names column 1 "Dear Sir": it must be x,y or x,y,z, with a unit if you like, as in x_mm`},
+		{"prose", "Dear Sir,\nplease find attached\n",
+			`f.csv: line 1: header names column 1 "Dear Sir": it must be x,y or x,y,z, with a unit if you like, as in x_mm`},
 		{"header twice", "x,y\nx,y\n", `f.csv: line 2: "x" is not a number: write it with a decimal point, as in 12.5`},
 	} {
 		t.Run(c.name, func(t *testing.T) {

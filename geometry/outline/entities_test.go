@@ -78,53 +78,85 @@ var curves = []struct {
 	{"line in space", dxf("LINE", 8, "a", 10, 1, 20, 2, 30, 3, 11, 4, 21, 6, 31, 15), "LINE", 13, false, 0, vec(1, 2, 3), vec(4, 6, 15)},
 	{"line without heights", dxf("LINE", 10, 0, 20, 0, 11, 3, 21, 4), "LINE", 5, false, 0, vec(0, 0, 0), vec(3, 4, 0)},
 	{"line of an early release", dxf("3DLINE", 10, 0, 20, 0, 30, 1, 11, 3, 21, 4, 31, 1), "3DLINE", 5, false, 0, vec(0, 0, 1), vec(3, 4, 1)},
-	{"line keeps out of its extrusion", dxf("LINE", 10, 1, 20, 0, 11, 4, 21, 4, 210, 0, 220, 0, 230, -1), "LINE", 5, false, 0, vec(1, 0, 0), vec(4, 4, 0)},
+	{"line keeps out of its extrusion", dxf("LINE", 10, 1, 20, 0, 11, 4, 21, 4, 210, 0, 220, 0, 230, -1), "LINE", 5, false, 0, vec(1, 0, 0),
+		vec(4, 4, 0)},
 	{"quarter arc", dxf("ARC", 10, 1, 20, 2, 30, 5, 40, 10, 50, 0, 51, 90), "ARC", 5 * pi, false, 0, vec(11, 2, 5), vec(1, 12, 5)},
-	{"arc over 0 degrees", dxf("ARC", 10, 0, 20, 0, 40, 6, 50, 330, 51, 30), "ARC", 2 * pi, false, 0, vec(6*math.Cos(pi/6), -3, 0), vec(6*math.Cos(pi/6), 3, 0)},
+	{"arc over 0 degrees", dxf("ARC", 10, 0, 20, 0, 40, 6, 50, 330, 51, 30), "ARC", 2 * pi, false, 0, vec(6*math.Cos(pi/6), -3, 0),
+		vec(6*math.Cos(pi/6), 3, 0)},
 	{"arc with negative angles", dxf("ARC", 10, 0, 20, 0, 40, 6, 50, -90, 51, 0), "ARC", 3 * pi, false, 0, vec(0, -6, 0), vec(6, 0, 0)},
 	{"full arc", dxf("ARC", 10, 0, 20, 0, 40, 2, 50, 90, 51, 450), "ARC", 4 * pi, true, 4 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"arc seen from below", dxf("ARC", 10, 10, 20, 0, 30, 2, 40, 5, 50, 0, 51, 90, 210, 0, 220, 0, 230, -1), "ARC", 2.5 * pi, false, 0, vec(-15, 0, -2), vec(-10, 5, -2)},
-	{"arc in the plane x = 7", dxf("ARC", 10, 0, 20, 0, 30, 7, 40, 2, 50, 0, 51, 90, 210, 1, 220, 0, 230, 0), "ARC", pi, false, 0, vec(7, 2, 0), vec(7, 0, 2)},
+	{"arc seen from below", dxf("ARC", 10, 10, 20, 0, 30, 2, 40, 5, 50, 0, 51, 90, 210, 0, 220, 0, 230, -1), "ARC", 2.5 * pi, false, 0,
+		vec(-15, 0, -2), vec(-10, 5, -2)},
+	{"arc in the plane x = 7", dxf("ARC", 10, 0, 20, 0, 30, 7, 40, 2, 50, 0, 51, 90, 210, 1, 220, 0, 230, 0), "ARC", pi, false, 0,
+		vec(7, 2, 0), vec(7, 0, 2)},
 	{"circle", dxf("CIRCLE", 10, 3, 20, 4, 40, 5), "CIRCLE", 10 * pi, true, 25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"circle seen from below", dxf("CIRCLE", 10, 3, 20, 4, 40, 5, 210, 0, 220, 0, 230, -1), "CIRCLE", 10 * pi, true, -25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
+	{"circle seen from below", dxf("CIRCLE", 10, 3, 20, 4, 40, 5, 210, 0, 220, 0, 230, -1), "CIRCLE", 10 * pi, true, -25 * pi, vec(0, 0, 0),
+		vec(0, 0, 0)},
 	{"circle on edge", dxf("CIRCLE", 10, 3, 20, 4, 40, 5, 210, 0, 220, 1, 230, 0), "CIRCLE", 10 * pi, true, 0, vec(0, 0, 0), vec(0, 0, 0)},
-	{"ellipse", dxf("ELLIPSE", 10, 1, 20, 1, 11, 0, 21, 5, 31, 0, 40, 0.6, 41, 0, 42, 2*pi), "ELLIPSE", ellipsePerimeter(5, 3), true, 15 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"ellipse without parameters", dxf("ELLIPSE", 10, 1, 20, 1, 11, 5, 21, 0, 40, 0.6), "ELLIPSE", ellipsePerimeter(5, 3), true, 15 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"thin ellipse", dxf("ELLIPSE", 10, 0, 20, 0, 11, 500, 21, 0, 40, 0.001), "ELLIPSE", ellipsePerimeter(500, 0.5), true, 250 * pi, vec(0, 0, 0), vec(0, 0, 0)},
+	{"ellipse", dxf("ELLIPSE", 10, 1, 20, 1, 11, 0, 21, 5, 31, 0, 40, 0.6, 41, 0, 42, 2*pi), "ELLIPSE", ellipsePerimeter(5, 3), true, 15 * pi,
+		vec(0, 0, 0), vec(0, 0, 0)},
+	{"ellipse without parameters", dxf("ELLIPSE", 10, 1, 20, 1, 11, 5, 21, 0, 40, 0.6), "ELLIPSE", ellipsePerimeter(5, 3), true, 15 * pi,
+		vec(0, 0, 0), vec(0, 0, 0)},
+	{"thin ellipse", dxf("ELLIPSE", 10, 0, 20, 0, 11, 500, 21, 0, 40, 0.001), "ELLIPSE", ellipsePerimeter(500, 0.5), true, 250 * pi,
+		vec(0, 0, 0), vec(0, 0, 0)},
 	{"round ellipse", dxf("ELLIPSE", 10, 0, 20, 0, 11, 3, 21, 4, 40, 1), "ELLIPSE", 10 * pi, true, 25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"ellipse rounded to six decimals", dxf("ELLIPSE", 10, 0, 20, 0, 11, 3, 21, 4, 40, 1, 41, 0, 42, 6.283185), "ELLIPSE", 10 * pi, true, 25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"ellipse quarter", dxf("ELLIPSE", 10, 0, 20, 0, 11, 5, 21, 0, 40, 0.6, 41, pi/2, 42, pi), "ELLIPSE", ellipsePerimeter(5, 3) / 4, false, 0, vec(0, 3, 0), vec(-5, 0, 0)},
-	{"ellipse seen from below", dxf("ELLIPSE", 10, 0, 20, 0, 11, 5, 21, 0, 40, 0.6, 41, 0, 42, pi/2, 210, 0, 220, 0, 230, -1), "ELLIPSE", ellipsePerimeter(5, 3) / 4, false, 0, vec(5, 0, 0), vec(0, -3, 0)},
+	{"ellipse rounded to six decimals", dxf("ELLIPSE", 10, 0, 20, 0, 11, 3, 21, 4, 40, 1, 41, 0, 42, 6.283185), "ELLIPSE", 10 * pi, true,
+		25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
+	{"ellipse quarter", dxf("ELLIPSE", 10, 0, 20, 0, 11, 5, 21, 0, 40, 0.6, 41, pi/2, 42, pi), "ELLIPSE", ellipsePerimeter(5, 3) / 4, false,
+		0, vec(0, 3, 0), vec(-5, 0, 0)},
+	{"ellipse seen from below", dxf("ELLIPSE", 10, 0, 20, 0, 11, 5, 21, 0, 40, 0.6, 41, 0, 42, pi/2, 210, 0, 220, 0, 230, -1), "ELLIPSE",
+		ellipsePerimeter(5, 3) / 4, false, 0, vec(5, 0, 0), vec(0, -3, 0)},
 	{"open polyline", light(0, [][3]float64{{0, 0, 0}, {3, 4, 0}, {3, 10, 0}}), "LWPOLYLINE", 11, false, 0, vec(0, 0, 0), vec(3, 10, 0)},
 	{"closed polyline", light(1, [][3]float64{{0, 0, 0}, {4, 0, 0}, {4, 3, 0}}), "LWPOLYLINE", 12, true, 6, vec(0, 0, 0), vec(0, 0, 0)},
-	{"closed polyline that repeats its start", light(1, [][3]float64{{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 0, 0}}), "LWPOLYLINE", 12, true, 6, vec(0, 0, 0), vec(0, 0, 0)},
-	{"open polyline that ends at its start", light(0, [][3]float64{{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 0, 0}}), "LWPOLYLINE", 12, true, 6, vec(0, 0, 0), vec(0, 0, 0)},
+	{"closed polyline that repeats its start", light(1, [][3]float64{{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 0, 0}}), "LWPOLYLINE", 12, true, 6,
+		vec(0, 0, 0), vec(0, 0, 0)},
+	{"open polyline that ends at its start", light(0, [][3]float64{{0, 0, 0}, {4, 0, 0}, {4, 3, 0}, {0, 0, 0}}), "LWPOLYLINE", 12, true, 6,
+		vec(0, 0, 0), vec(0, 0, 0)},
 	{"bulge 1", light(0, [][3]float64{{0, 0, 1}, {10, 0, 0}}), "LWPOLYLINE", 5 * pi, false, 0, vec(0, 0, 0), vec(10, 0, 0)},
-	{"bulges 1 and 1 make a circle", light(1, [][3]float64{{0, 0, 1}, {10, 0, 1}}), "LWPOLYLINE", 10 * pi, true, 25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"bulges -1 and -1 make it backwards", light(1, [][3]float64{{0, 0, -1}, {10, 0, -1}}), "LWPOLYLINE", 10 * pi, true, -25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"bulge on the closing piece", light(1, [][3]float64{{0, 0, 0}, {10, 0, 0}, {10, 6, 0}, {0, 6, 1}}), "LWPOLYLINE", 26 + 3*pi, true, 60 + 4.5*pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"bulge inwards on the closing piece", light(1, [][3]float64{{0, 0, 0}, {10, 0, 0}, {10, 6, 0}, {0, 6, -1}}), "LWPOLYLINE", 26 + 3*pi, true, 60 - 4.5*pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"closing bulge on an open polyline does nothing", light(0, [][3]float64{{0, 0, 0}, {10, 0, 1}}), "LWPOLYLINE", 10, false, 0, vec(0, 0, 0), vec(10, 0, 0)},
-	{"quarter bulge", light(0, [][3]float64{{5, 0, math.Tan(pi / 8)}, {0, 5, 0}}), "LWPOLYLINE", 2.5 * pi, false, 0, vec(5, 0, 0), vec(0, 5, 0)},
+	{"bulges 1 and 1 make a circle", light(1, [][3]float64{{0, 0, 1}, {10, 0, 1}}), "LWPOLYLINE", 10 * pi, true, 25 * pi, vec(0, 0, 0),
+		vec(0, 0, 0)},
+	{"bulges -1 and -1 make it backwards", light(1, [][3]float64{{0, 0, -1}, {10, 0, -1}}), "LWPOLYLINE", 10 * pi, true, -25 * pi,
+		vec(0, 0, 0), vec(0, 0, 0)},
+	{"bulge on the closing piece", light(1, [][3]float64{{0, 0, 0}, {10, 0, 0}, {10, 6, 0}, {0, 6, 1}}), "LWPOLYLINE", 26 + 3*pi, true,
+		60 + 4.5*pi, vec(0, 0, 0), vec(0, 0, 0)},
+	{"bulge inwards on the closing piece", light(1, [][3]float64{{0, 0, 0}, {10, 0, 0}, {10, 6, 0}, {0, 6, -1}}), "LWPOLYLINE", 26 + 3*pi,
+		true, 60 - 4.5*pi, vec(0, 0, 0), vec(0, 0, 0)},
+	{"closing bulge on an open polyline does nothing", light(0, [][3]float64{{0, 0, 0}, {10, 0, 1}}), "LWPOLYLINE", 10, false, 0,
+		vec(0, 0, 0), vec(10, 0, 0)},
+	{"quarter bulge", light(0, [][3]float64{{5, 0, math.Tan(pi / 8)}, {0, 5, 0}}), "LWPOLYLINE", 2.5 * pi, false, 0, vec(5, 0, 0),
+		vec(0, 5, 0)},
 	{"tiny bulge", light(0, [][3]float64{{0, 0, 1e-9}, {10, 0, 0}}), "LWPOLYLINE", 10, false, 0, vec(0, 0, 0), vec(10, 0, 0)},
 	{"bulge below the least", light(0, [][3]float64{{0, 0, 1e-200}, {10, 0, 0}}), "LWPOLYLINE", 10, false, 0, vec(0, 0, 0), vec(10, 0, 0)},
 	// The chord is 1, so the radius is (1+b²)/(4b) and the angle 4 atan b.
-	{"huge bulge", light(0, [][3]float64{{0, 0, 1000}, {1, 0, 0}}), "LWPOLYLINE", (1 + 1e6) / 4000 * 4 * math.Atan(1000), false, 0, vec(0, 0, 0), vec(1, 0, 0)},
-	{"polyline at a height, seen from below", light(0, [][3]float64{{1, 0, 0}, {4, 4, 0}}, 38, 7, 210, 0, 220, 0, 230, -1), "LWPOLYLINE", 5, false, 0, vec(-1, 0, -7), vec(-4, 4, -7)},
-	{"bulge seen from below", light(1, [][3]float64{{0, 0, 1}, {10, 0, 1}}, 210, 0, 220, 0, 230, -1), "LWPOLYLINE", 10 * pi, true, -25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
+	{"huge bulge", light(0, [][3]float64{{0, 0, 1000}, {1, 0, 0}}), "LWPOLYLINE", (1 + 1e6) / 4000 * 4 * math.Atan(1000), false, 0,
+		vec(0, 0, 0), vec(1, 0, 0)},
+	{"polyline at a height, seen from below", light(0, [][3]float64{{1, 0, 0}, {4, 4, 0}}, 38, 7, 210, 0, 220, 0, 230, -1), "LWPOLYLINE", 5,
+		false, 0, vec(-1, 0, -7), vec(-4, 4, -7)},
+	{"bulge seen from below", light(1, [][3]float64{{0, 0, 1}, {10, 0, 1}}, 210, 0, 220, 0, 230, -1), "LWPOLYLINE", 10 * pi, true, -25 * pi,
+		vec(0, 0, 0), vec(0, 0, 0)},
 	{"old flat polyline", old(1, [][4]float64{{0, 0, 0, 0}, {4, 0, 0, 0}, {4, 3, 0, 0}}), "POLYLINE", 12, true, 6, vec(0, 0, 0), vec(0, 0, 0)},
-	{"old polyline with bulges", old(1, [][4]float64{{0, 0, 0, 1}, {10, 0, 0, 1}}), "POLYLINE", 10 * pi, true, 25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"old polyline at its own height", old(0, [][4]float64{{0, 0, 9, 0}, {3, 4, 9, 0}}, 10, 0, 20, 0, 30, 2), "POLYLINE", 5, false, 0, vec(0, 0, 2), vec(3, 4, 2)},
-	{"old polyline at its vertices' height", old(0, [][4]float64{{0, 0, 9, 0}, {3, 4, 9, 0}}), "POLYLINE", 5, false, 0, vec(0, 0, 9), vec(3, 4, 9)},
-	{"old polyline seen from below", old(0, [][4]float64{{1, 0, 9, 0}, {4, 4, 9, 0}}, 210, 0, 220, 0, 230, -1), "POLYLINE", 5, false, 0, vec(-1, 0, -9), vec(-4, 4, -9)},
-	{"polyline in space", old(8, [][4]float64{{0, 0, 0, 0}, {3, 4, 12, 0}}, 10, 0, 20, 0, 30, 5), "POLYLINE", 13, false, 0, vec(0, 0, 0), vec(3, 4, 12)},
-	{"closed polyline in space, bulges without effect", old(9, [][4]float64{{0, 0, 0, 1}, {4, 0, 0, 1}, {4, 3, 0, 1}}), "POLYLINE", 12, true, 6, vec(0, 0, 0), vec(0, 0, 0)},
+	{"old polyline with bulges", old(1, [][4]float64{{0, 0, 0, 1}, {10, 0, 0, 1}}), "POLYLINE", 10 * pi, true, 25 * pi, vec(0, 0, 0),
+		vec(0, 0, 0)},
+	{"old polyline at its own height", old(0, [][4]float64{{0, 0, 9, 0}, {3, 4, 9, 0}}, 10, 0, 20, 0, 30, 2), "POLYLINE", 5, false, 0,
+		vec(0, 0, 2), vec(3, 4, 2)},
+	{"old polyline at its vertices' height", old(0, [][4]float64{{0, 0, 9, 0}, {3, 4, 9, 0}}), "POLYLINE", 5, false, 0, vec(0, 0, 9),
+		vec(3, 4, 9)},
+	{"old polyline seen from below", old(0, [][4]float64{{1, 0, 9, 0}, {4, 4, 9, 0}}, 210, 0, 220, 0, 230, -1), "POLYLINE", 5, false, 0,
+		vec(-1, 0, -9), vec(-4, 4, -9)},
+	{"polyline in space", old(8, [][4]float64{{0, 0, 0, 0}, {3, 4, 12, 0}}, 10, 0, 20, 0, 30, 5), "POLYLINE", 13, false, 0, vec(0, 0, 0),
+		vec(3, 4, 12)},
+	{"closed polyline in space, bulges without effect", old(9, [][4]float64{{0, 0, 0, 1}, {4, 0, 0, 1}, {4, 3, 0, 1}}), "POLYLINE", 12, true,
+		6, vec(0, 0, 0), vec(0, 0, 0)},
 	{"spline that is a circle", nurbsCircle(10, 1), "SPLINE", 20 * pi, true, 100 * pi, vec(0, 0, 0), vec(0, 0, 0)},
 	{"weights count by their ratios", nurbsCircle(10, 1e-3), "SPLINE", 20 * pi, true, 100 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"straight spline", spline(8, 1, []float64{0, 0, 1, 2, 2}, nil, vec(0, 0, 0), vec(3, 4, 0), vec(3, 4, 5)), "SPLINE", 10, false, 0, vec(0, 0, 0), vec(3, 4, 5)},
-	{"parabola", spline(8, 2, []float64{0, 0, 0, 1, 1, 1}, nil, vec(-1, 1, 0), vec(0, -1, 0), vec(1, 1, 0)), "SPLINE", math.Sqrt(5) + math.Asinh(2)/2, false, 0, vec(-1, 1, 0), vec(1, 1, 0)},
-	{"parabola of higher degree", spline(8, 3, []float64{0, 0, 0, 0, 1, 1, 1, 1}, nil, vec(-1, 1, 0), vec(-1./3, -1./3, 0), vec(1./3, -1./3, 0), vec(1, 1, 0)), "SPLINE", math.Sqrt(5) + math.Asinh(2)/2, false, 0, vec(-1, 1, 0), vec(1, 1, 0)},
-	{"cusp", spline(8, 3, []float64{0, 0, 0, 0, 1, 1, 1, 1}, nil, vec(0, 0, 0), vec(0, 0, 0), vec(0, 1, 0), vec(1, 1, 0)), "SPLINE", cuspLength, false, 0, vec(0, 0, 0), vec(1, 1, 0)},
+	{"straight spline", spline(8, 1, []float64{0, 0, 1, 2, 2}, nil, vec(0, 0, 0), vec(3, 4, 0), vec(3, 4, 5)), "SPLINE", 10, false, 0,
+		vec(0, 0, 0), vec(3, 4, 5)},
+	{"parabola", spline(8, 2, []float64{0, 0, 0, 1, 1, 1}, nil, vec(-1, 1, 0), vec(0, -1, 0), vec(1, 1, 0)), "SPLINE",
+		math.Sqrt(5) + math.Asinh(2)/2, false, 0, vec(-1, 1, 0), vec(1, 1, 0)},
+	{"parabola of higher degree", spline(8, 3, []float64{0, 0, 0, 0, 1, 1, 1, 1}, nil, vec(-1, 1, 0), vec(-1./3, -1./3, 0),
+		vec(1./3, -1./3, 0), vec(1, 1, 0)), "SPLINE", math.Sqrt(5) + math.Asinh(2)/2, false, 0, vec(-1, 1, 0), vec(1, 1, 0)},
+	{"cusp", spline(8, 3, []float64{0, 0, 0, 0, 1, 1, 1, 1}, nil, vec(0, 0, 0), vec(0, 0, 0), vec(0, 1, 0), vec(1, 1, 0)), "SPLINE",
+		cuspLength, false, 0, vec(0, 0, 0), vec(1, 1, 0)},
 }
 
 // cuspLength is that of (t³, 3t²-2t³) over 0..1: the integral of 3t·sqrt(t² + 4(1-t)²) = 3t·sqrt(5t²-8t+4),
@@ -188,7 +220,8 @@ func TestEntitiesOfNoSizeAreCounted(t *testing.T) {
 	if len(d.Paths) != 0 {
 		t.Errorf("%d paths", len(d.Paths))
 	}
-	const want = "skipped: 1 LINE of no size, 1 CIRCLE of no size, 2 ARC of no size, 1 ELLIPSE of no size, 3 LWPOLYLINE of no size, 1 POLYLINE of no size, 3 SPLINE of no size"
+	const want = "skipped: 1 LINE of no size, 1 CIRCLE of no size, 2 ARC of no size, 1 ELLIPSE of no size, 3 LWPOLYLINE of no size, 1 " +
+		"POLYLINE of no size, 3 SPLINE of no size"
 	if !hasNote(d, want) {
 		t.Errorf("notes %q", d.Notes)
 	}
@@ -206,7 +239,8 @@ func TestWhatIsNoOutlineIsCounted(t *testing.T) {
 	if len(d.Paths) != 2 {
 		t.Errorf("%d paths, want 2", len(d.Paths))
 	}
-	for _, want := range []string{"skipped: 2 MTEXT, 1 HATCH, 1 POINT, 1 DIMENSION, 2 POLYLINE mesh", "skipped: 2 in paper space", "marked invisible in the drawing, but read all the same: 1"} {
+	for _, want := range []string{"skipped: 2 MTEXT, 1 HATCH, 1 POINT, 1 DIMENSION, 2 POLYLINE mesh", "skipped: 2 in paper space",
+		"marked invisible in the drawing, but read all the same: 1"} {
 		if !hasNote(d, want) {
 			t.Errorf("no note %q in %q", want, d.Notes)
 		}
@@ -257,7 +291,8 @@ func TestLayerOfAnEntity(t *testing.T) {
 	tables := section("TABLES", dxf("TABLE", 2, "LAYER", 70, 3),
 		dxf("LAYER", 2, "Outline", 70, 0, 62, 7), dxf("LAYER", 2, "Cold", 70, 1, 62, 7), dxf("LAYER", 2, "Dark", 70, 0, 62, -7), dxf("ENDTAB"))
 	line := func(layer string) string { return dxf("LINE", 8, layer, 10, 0, 20, 0, 11, 1, 21, 0) }
-	text := insunits(4) + tables + section("ENTITIES", line(" OUTLINE "), line("cold"), line("cold"), line("dark"), line(`B\U+00F6rd`), line("F\xe4lt"), line("ж")) + eof
+	text := insunits(4) + tables + section("ENTITIES", line(" OUTLINE "), line("cold"), line("cold"), line("dark"), line(`B\U+00F6rd`),
+		line("F\xe4lt"), line("ж")) + eof
 	d := mustRead(t, text, Options{})
 	var got []string
 	for _, p := range d.Paths {
@@ -266,7 +301,8 @@ func TestLayerOfAnEntity(t *testing.T) {
 	if want := "[Outline Cold Cold Dark Börd Fält ж]"; fmt.Sprint(got) != want {
 		t.Errorf("layers %v, want %s", got, want)
 	}
-	for _, want := range []string{`layer "Cold" is frozen in the drawing; its entities are read all the same: 2`, `layer "Dark" is off in the drawing; its entities are read all the same: 1`} {
+	for _, want := range []string{`layer "Cold" is frozen in the drawing; its entities are read all the same: 2`,
+		`layer "Dark" is off in the drawing; its entities are read all the same: 1`} {
 		if !hasNote(d, want) {
 			t.Errorf("no note %q in %q", want, d.Notes)
 		}

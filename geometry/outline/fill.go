@@ -74,14 +74,16 @@ func planeOf(loops [][]r3.Vector) (plane, error) {
 		}
 	}
 	if len(loops) == 0 || normal.Norm() <= flattestLoop*size*size {
-		return plane{}, errors.New("no loop encloses an area: give at least one closed outline of three points or more that does not cross itself")
+		return plane{}, errors.New("no loop encloses an area: give at least one closed outline of three points or more that does not cross " +
+			"itself")
 	}
 	p := plane{origin, objectFrame(upward(unit(normal)))}
 	const flatness = 1e-3 // of the size of the largest loop
 	for l, loop := range loops {
 		for _, v := range loop {
 			if off := math.Abs(p.above(v)); off > flatness*size {
-				return plane{}, fmt.Errorf("loop %d is not flat: (%.3f, %.3f, %.3f) lies %.3f mm off the plane of the largest loop; split it into flat parts", l+1, v.X, v.Y, v.Z, off)
+				return plane{}, fmt.Errorf("loop %d is not flat: (%.3f, %.3f, %.3f) lies %.3f mm off the plane of the largest loop; split it into "+
+					"flat parts", l+1, v.X, v.Y, v.Z, off)
 			}
 		}
 	}

@@ -82,7 +82,8 @@ func TestFill(t *testing.T) {
 		{"triangle, clockwise", [][]r3.Vector{{vec(0, 3, 0), vec(4, 0, 0), vec(0, 0, 0)}}, 6, 1},
 		{"square that repeats its start", [][]r3.Vector{append(square(0, 0, 2), vec(0, 0, 0))}, 4, 2},
 		{"points given twice", [][]r3.Vector{slices.Concat(square(0, 0, 2)[:2], square(0, 0, 2)[1:], square(0, 0, 2)[3:])}, 4, 2},
-		{"points in line", [][]r3.Vector{{vec(0, 0, 0), vec(1, 0, 0), vec(2, 0, 0), vec(3, 0, 0), vec(3, 3, 0), vec(2, 2, 0), vec(1, 1, 0)}}, 4.5, 5},
+		{"points in line", [][]r3.Vector{{vec(0, 0, 0), vec(1, 0, 0), vec(2, 0, 0), vec(3, 0, 0), vec(3, 3, 0), vec(2, 2, 0), vec(1, 1, 0)}},
+			4.5, 5},
 		{"spike there and back", [][]r3.Vector{{vec(0, 0, 0), vec(2, 0, 0), vec(5, 0, 0), vec(2, 0, 0), vec(2, 2, 0), vec(0, 2, 0)}}, 4, 2},
 		{"hole", [][]r3.Vector{square(0, 0, 10), square(2, 2, 3)}, 91, 8},
 		{"hole first", [][]r3.Vector{square(2, 2, 3), square(0, 0, 10)}, 91, 8},
@@ -96,11 +97,14 @@ func TestFill(t *testing.T) {
 		{"holes that touch at a corner", [][]r3.Vector{square(0, 0, 10), square(2, 2, 2), square(4, 4, 2)}, 92, 12},
 		{"holes with a common edge", [][]r3.Vector{square(0, 0, 10), square(2, 2, 2), square(4, 2, 2)}, 92, 10},
 		{"outlines with a common edge", [][]r3.Vector{square(0, 0, 2), square(2, 0, 2)}, 8, 4},
-		{"loop that touches itself", [][]r3.Vector{{vec(0, 0, 0), vec(5, 5, 0), vec(10, 0, 0), vec(10, 10, 0), vec(5, 5, 0), vec(0, 10, 0)}}, 50, 2},
-		{"ring drawn as one loop", [][]r3.Vector{{vec(0, 0, 0), vec(9, 0, 0), vec(9, 9, 0), vec(0, 9, 0), vec(0, 0, 0), vec(3, 3, 0), vec(3, 6, 0), vec(6, 6, 0), vec(6, 3, 0), vec(3, 3, 0)}}, 72, 8},
+		{"loop that touches itself", [][]r3.Vector{{vec(0, 0, 0), vec(5, 5, 0), vec(10, 0, 0), vec(10, 10, 0), vec(5, 5, 0), vec(0, 10, 0)}}, 50,
+			2},
+		{"ring drawn as one loop", [][]r3.Vector{{vec(0, 0, 0), vec(9, 0, 0), vec(9, 9, 0), vec(0, 9, 0), vec(0, 0, 0), vec(3, 3, 0),
+			vec(3, 6, 0), vec(6, 6, 0), vec(6, 3, 0), vec(3, 3, 0)}}, 72, 8},
 		{"corner off the edge by rounding", [][]r3.Vector{square(0, 0, 10), {vec(5, -1e-9, 0), vec(7, 4, 0), vec(3, 4, 0)}}, 92, 6},
 		{"edge off the edge by rounding", [][]r3.Vector{square(0, 0, 10), {vec(4, -1e-9, 0), vec(6, -1e-9, 0), vec(5, 4, 0)}}, 96, 5},
-		{"circles in a circle", [][]r3.Vector{circleLoop(0, 0, 500, 360), circleLoop(0, 0, 100, 90), circleLoop(300, 0, 100, 90), circleLoop(-300, 0, 50, 45)}, polygon(500, 360) - 2*polygon(100, 90) - polygon(50, 45), 589},
+		{"circles in a circle", [][]r3.Vector{circleLoop(0, 0, 500, 360), circleLoop(0, 0, 100, 90), circleLoop(300, 0, 100, 90),
+			circleLoop(-300, 0, 50, 45)}, polygon(500, 360) - 2*polygon(100, 90) - polygon(50, 45), 589},
 		{"far out", [][]r3.Vector{square(1e8, -1e8, 10), square(1e8+2, -1e8+2, 3)}, 91, 8},
 		{"tiny", [][]r3.Vector{square(0, 0, 1e-3), square(2e-4, 2e-4, 3e-4)}, 91e-8, 8},
 	} {
@@ -122,20 +126,34 @@ func TestFillErrors(t *testing.T) {
 		want  string
 	}{
 		{"no loops", nil, "fill: no loop encloses an area: give at least one closed outline of three points or more that does not cross itself"},
-		{"empty loop", [][]r3.Vector{square(0, 0, 2), {}}, "fill: loop 2 encloses no area: leave it out, or mend it where it runs back over itself"},
-		{"two points", [][]r3.Vector{{vec(0, 0, 0), vec(1, 0, 0)}}, "fill: no loop encloses an area: give at least one closed outline of three points or more that does not cross itself"},
-		{"points in line", [][]r3.Vector{square(0, 0, 2), {vec(0, 0, 0), vec(1, 0, 0), vec(2, 0, 0)}}, "fill: loop 2 encloses no area: leave it out, or mend it where it runs back over itself"},
-		{"not a number", [][]r3.Vector{{vec(0, 0, 0), vec(1, math.NaN(), 0), vec(2, 0, 0)}}, "fill: loop 1 has a point that is not a number or beyond 1e+12 mm: mend the outline"},
-		{"crosses itself", [][]r3.Vector{{vec(0, 0, 0), vec(10, 10, 0), vec(10, 0, 0), vec(0, 8, 0)}}, "fill: loop 1 crosses itself at (4.444, 4.444, 0.000): mend the outline there"},
-		{"loops cross", [][]r3.Vector{square(0, 0, 10), square(5, 5, 10)}, "fill: loops 1 and 2 cross at (10.000, 5.000, 0.000): mend the outlines there"},
-		{"corner just over the edge", [][]r3.Vector{square(0, 0, 10), {vec(5, -1e-3, 0), vec(7, 4, 0), vec(3, 4, 0)}}, "fill: loops 1 and 2 cross at (5.000, 0.000, 0.000): mend the outlines there"},
-		{"overlap between common edges", [][]r3.Vector{{vec(0, 0, 0), vec(2, 0, 0), vec(2, 2, 0), vec(0, 2, 0)}, {vec(1, 0, 0), vec(3, 0, 0), vec(3, 2, 0), vec(1, 2, 0)}}, "fill: loops overlap each other or themselves (4.000 mm² covered, 8.000 mm² enclosed): mend the outlines"},
+		{"empty loop", [][]r3.Vector{square(0, 0, 2), {}}, "fill: loop 2 encloses no area: leave it out, or mend it where it runs back over " +
+			"itself"},
+		{"two points", [][]r3.Vector{{vec(0, 0, 0), vec(1, 0, 0)}},
+			"fill: no loop encloses an area: give at least one closed outline of three points or more that does not cross itself"},
+		{"points in line", [][]r3.Vector{square(0, 0, 2), {vec(0, 0, 0), vec(1, 0, 0), vec(2, 0, 0)}},
+			"fill: loop 2 encloses no area: leave it out, or mend it where it runs back over itself"},
+		{"not a number", [][]r3.Vector{{vec(0, 0, 0), vec(1, math.NaN(), 0), vec(2, 0, 0)}},
+			"fill: loop 1 has a point that is not a number or beyond 1e+12 mm: mend the outline"},
+		{"crosses itself", [][]r3.Vector{{vec(0, 0, 0), vec(10, 10, 0), vec(10, 0, 0), vec(0, 8, 0)}},
+			"fill: loop 1 crosses itself at (4.444, 4.444, 0.000): mend the outline there"},
+		{"loops cross", [][]r3.Vector{square(0, 0, 10), square(5, 5, 10)},
+			"fill: loops 1 and 2 cross at (10.000, 5.000, 0.000): mend the outlines there"},
+		{"corner just over the edge", [][]r3.Vector{square(0, 0, 10), {vec(5, -1e-3, 0), vec(7, 4, 0), vec(3, 4, 0)}},
+			"fill: loops 1 and 2 cross at (5.000, 0.000, 0.000): mend the outlines there"},
+		{"overlap between common edges", [][]r3.Vector{{vec(0, 0, 0), vec(2, 0, 0), vec(2, 2, 0), vec(0, 2, 0)},
+			{vec(1, 0, 0), vec(3, 0, 0), vec(3, 2, 0), vec(1, 2, 0)}},
+			"fill: loops overlap each other or themselves (4.000 mm² covered, 8.000 mm² enclosed): mend the outlines"},
 		{"the same loop twice", [][]r3.Vector{square(0, 0, 2), square(0, 0, 2)}, "fill: loops 1 and 2 lie on each other: leave one out"},
-		{"twice round", [][]r3.Vector{slices.Concat(square(0, 0, 2), square(0, 0, 2))}, "fill: loops overlap each other or themselves (0.000 mm² covered, 8.000 mm² enclosed): mend the outlines"},
-		{"crosses itself at a corner", [][]r3.Vector{{vec(0, 0, 0), vec(5, 5, 0), vec(10, 10, 0), vec(10, 0, 0), vec(5, 5, 0), vec(0, 8, 0)}}, "fill: loops overlap each other or themselves (45.000 mm² covered, 5.000 mm² enclosed): mend the outlines"},
-		{"not flat", [][]r3.Vector{{vec(0, 0, 0), vec(10, 0, 0), vec(10, 10, 1), vec(0, 10, 0)}}, "fill: loop 1 is not flat: (10.000, 0.000, 0.000) lies 0.499 mm off the plane of the largest loop; split it into flat parts"},
-		{"hole off the plane", [][]r3.Vector{square(0, 0, 10), {vec(1, 1, 2), vec(2, 1, 2), vec(2, 2, 2)}}, "fill: loop 2 is not flat: (1.000, 1.000, 2.000) lies 2.000 mm off the plane of the largest loop; split it into flat parts"},
-		{"crossing in an upright plane", [][]r3.Vector{{vec(7, 0, 0), vec(7, 10, 10), vec(7, 10, 0), vec(7, 0, 8)}}, "fill: loop 1 crosses itself at (7.000, 4.444, 4.444): mend the outline there"},
+		{"twice round", [][]r3.Vector{slices.Concat(square(0, 0, 2), square(0, 0, 2))},
+			"fill: loops overlap each other or themselves (0.000 mm² covered, 8.000 mm² enclosed): mend the outlines"},
+		{"crosses itself at a corner", [][]r3.Vector{{vec(0, 0, 0), vec(5, 5, 0), vec(10, 10, 0), vec(10, 0, 0), vec(5, 5, 0), vec(0, 8, 0)}},
+			"fill: loops overlap each other or themselves (45.000 mm² covered, 5.000 mm² enclosed): mend the outlines"},
+		{"not flat", [][]r3.Vector{{vec(0, 0, 0), vec(10, 0, 0), vec(10, 10, 1), vec(0, 10, 0)}},
+			"fill: loop 1 is not flat: (10.000, 0.000, 0.000) lies 0.499 mm off the plane of the largest loop; split it into flat parts"},
+		{"hole off the plane", [][]r3.Vector{square(0, 0, 10), {vec(1, 1, 2), vec(2, 1, 2), vec(2, 2, 2)}},
+			"fill: loop 2 is not flat: (1.000, 1.000, 2.000) lies 2.000 mm off the plane of the largest loop; split it into flat parts"},
+		{"crossing in an upright plane", [][]r3.Vector{{vec(7, 0, 0), vec(7, 10, 10), vec(7, 10, 0), vec(7, 0, 8)}},
+			"fill: loop 1 crosses itself at (7.000, 4.444, 4.444): mend the outline there"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m, err := Fill(c.loops)
@@ -169,10 +187,12 @@ func outlineWithHoles(rng *rand.Rand, corners, holes, holeCorners int) ([][]r3.V
 func TestFillCoversTheShoelaceArea(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewSource(rapid.Int64().Draw(t, "seed")))
-		loops, area := outlineWithHoles(rng, rapid.IntRange(8, 300).Draw(t, "corners"), rapid.IntRange(0, 32).Draw(t, "holes"), rapid.IntRange(3, 30).Draw(t, "hole corners"))
+		loops, area := outlineWithHoles(rng, rapid.IntRange(8, 300).Draw(t, "corners"), rapid.IntRange(0, 32).Draw(t, "holes"),
+			rapid.IntRange(3, 30).Draw(t, "hole corners"))
 		up := vec(0, 0, 1)
 		if rapid.Bool().Draw(t, "tilted") {
-			place := space.Place{Turn: vec(rapid.Float64Range(-80, 80).Draw(t, "x"), rapid.Float64Range(-80, 80).Draw(t, "y"), 0), Move: vec(1000, 2000, 3000)}
+			place := space.Place{Turn: vec(rapid.Float64Range(-80, 80).Draw(t, "x"), rapid.Float64Range(-80, 80).Draw(t, "y"), 0),
+				Move: vec(1000, 2000, 3000)}
 			for _, loop := range loops {
 				for i := range loop {
 					loop[i] = place.Apply(loop[i])

@@ -160,7 +160,8 @@ func TestSecondReaderAgrees(t *testing.T) {
 	}
 	blocks := []string{
 		blockOf("inner", 1, 1, onOwnLayer(light(1, [][3]float64{{0, 0, 0.5}, {10, 0, 0}, {10, 5, -0.2}}), "0"), circle(3, 3, 1)),
-		blockOf("outer", 0, 0, strings.Replace(insert("inner", 4, 0, 41, -2, 42, 1.5, 43, 1, 50, 30), "  8\ni\n", "  8\n0\n", 1), line(0, 0, 5, 5)),
+		blockOf("outer", 0, 0, strings.Replace(insert("inner", 4, 0, 41, -2, 42, 1.5, 43, 1, 50, 30), "  8\ni\n", "  8\n0\n", 1),
+			line(0, 0, 5, 5)),
 	}
 	for name, e := range map[string]string{
 		"insert":           insert("inner", 5, 5),
@@ -175,7 +176,8 @@ func TestSecondReaderAgrees(t *testing.T) {
 		tolerance[name] = 1e-5 // it draws small circles and bulges with its own least number of chords
 		entities = append(entities, onOwnLayer(entity, name))
 	}
-	drawing := section("HEADER", "  9\n$ACADVER\n  1\nAC1015\n  9\n$INSUNITS\n 70\n4\n") + section("BLOCKS", blocks...) + section("ENTITIES", entities...) + eof
+	drawing := section("HEADER", "  9\n$ACADVER\n  1\nAC1015\n  9\n$INSUNITS\n 70\n4\n") + section("BLOCKS", blocks...) + section("ENTITIES",
+		entities...) + eof
 	ours := map[string]seen{}
 	for _, p := range mustRead(t, drawing, Options{Chord: 1e-7}).Paths {
 		s := ours[p.Layer]

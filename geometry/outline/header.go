@@ -72,7 +72,8 @@ func (h header) scale(stated space.Unit) (float64, space.Unit, []string) {
 	if stated != space.Unstated {
 		var notes []string
 		if h.hasUnit && (!known || own.unit != stated) {
-			notes = append(notes, fmt.Sprintf("unit: taken as %s as told, though the file says %s ($INSUNITS %d)", stated, own.orUnknown(), h.insunits))
+			notes = append(notes, fmt.Sprintf("unit: taken as %s as told, though the file says %s ($INSUNITS %d)", stated, own.orUnknown(),
+				h.insunits))
 		}
 		return stated.Millimetres(), stated, notes
 	}

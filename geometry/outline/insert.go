@@ -206,7 +206,8 @@ func (x *expander) path(e *entity, m affine, layer string) error {
 		path.Length += s.length()
 	}
 	if f.full {
-		return problemAt(e.at, "drawing needs more than %d points to stay within %v mm of its curves: check its unit, or give a coarser chord tolerance", maxPoints, x.chord)
+		return problemAt(e.at, "drawing needs more than %d points to stay within %v mm of its curves: check its unit, or give a coarser chord "+
+			"tolerance", maxPoints, x.chord)
 	}
 	if !usable(f.points, path.Length) {
 		return problemAt(e.at, "%s reaches beyond %v mm: check the unit and the scales of inserts", e.kind, maxCoordinate)

@@ -61,7 +61,8 @@ func TestInsertedCurves(t *testing.T) {
 // TestStretchedArcStaysWithinItsChord checks that curves are flattened after the insert's scales: a circle
 // of 0.01 mm would be a 16-sided figure if it were flattened before.
 func TestStretchedArcStaysWithinItsChord(t *testing.T) {
-	p := onePath(t, mustRead(t, withBlocks([]string{blockOf("disc", 0, 0, circle(0, 0, 0.01))}, insert("disc", 0, 0, 41, 1e5, 42, 5e4)), Options{}))
+	p := onePath(t, mustRead(t, withBlocks([]string{blockOf("disc", 0, 0, circle(0, 0, 0.01))}, insert("disc", 0, 0, 41, 1e5, 42, 5e4)),
+		Options{}))
 	for i, a := range p.Points {
 		b := p.Points[(i+1)%len(p.Points)]
 		// The furthest point of the ellipse 1000 by 500 from the chord is at the mean parameter.
@@ -135,10 +136,12 @@ func TestInsertLayers(t *testing.T) {
 func TestInsertsThatBringNothing(t *testing.T) {
 	xref := dxf("BLOCK", 2, "far", 70, 4, 10, 0, 20, 0, 1, "other.dwg") + dxf("ENDBLK")
 	twice := blockOf("two", 0, 0, line(0, 0, 1, 0)) + blockOf("TWO", 0, 0, line(0, 0, 7, 0))
-	d := mustRead(t, withBlocks([]string{xref, twice}, insert("gone", 0, 0), insert("gone", 0, 0), insert("far", 0, 0), insert("two", 0, 0, 41, 0),
+	d := mustRead(t, withBlocks([]string{xref, twice}, insert("gone", 0, 0), insert("gone", 0, 0), insert("far", 0, 0),
+		insert("two", 0, 0, 41, 0),
 		dxf("ATTRIB", 1, "x"), dxf("SEQEND")), Options{})
 	wantRelative(t, "length of the first block of two", onePath(t, d).Length, 1, 1e-15)
-	for _, want := range []string{`2 INSERT of block "gone", which the file does not hold`, `1 INSERT of block "far", which is in another file`, `block "TWO" is defined twice`, "scale of zero", "1 ATTRIB"} {
+	for _, want := range []string{`2 INSERT of block "gone", which the file does not hold`,
+		`1 INSERT of block "far", which is in another file`, `block "TWO" is defined twice`, "scale of zero", "1 ATTRIB"} {
 		if !hasNote(d, want) {
 			t.Errorf("no note %q in %q", want, d.Notes)
 		}
@@ -226,7 +229,8 @@ func TestObjectFrameIsRightHanded(t *testing.T) {
 			return
 		}
 		f := objectFrame(n)
-		for _, v := range []float64{f.x.Norm() - 1, f.y.Norm() - 1, f.z.Norm() - 1, f.x.Dot(f.y), f.x.Cross(f.y).Sub(f.z).Norm(), f.z.Cross(n).Norm() / n.Norm()} {
+		for _, v := range []float64{f.x.Norm() - 1, f.y.Norm() - 1, f.z.Norm() - 1, f.x.Dot(f.y), f.x.Cross(f.y).Sub(f.z).Norm(),
+			f.z.Cross(n).Norm() / n.Norm()} {
 			if math.Abs(v) > 1e-12 {
 				t.Fatalf("frame of %v: %v", n, f)
 			}

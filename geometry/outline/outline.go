@@ -129,7 +129,8 @@ func slurp(r io.Reader, name string) (string, error) {
 		return "", fmt.Errorf("outline %s: %w", name, cause(err))
 	}
 	if n > maxFileSize {
-		return "", &FileError{File: name, Problem: fmt.Sprintf("is larger than %d MiB: purge the drawing or export the outlines alone", maxFileSize>>20)}
+		return "", &FileError{File: name, Problem: fmt.Sprintf("is larger than %d MiB: purge the drawing or export the outlines alone",
+			maxFileSize>>20)}
 	}
 	return text.String(), nil
 }

@@ -114,7 +114,8 @@ func (p *parser) oneSection() error {
 	if p.cur.code == sectionName {
 		p.section = p.cur.name()
 	}
-	read := map[string]func() error{"HEADER": p.readHeader, "TABLES": p.readTables, "BLOCKS": p.readBlocks, "ENTITIES": p.readEntities}[p.section]
+	read := map[string]func() error{"HEADER": p.readHeader, "TABLES": p.readTables, "BLOCKS": p.readBlocks,
+		"ENTITIES": p.readEntities}[p.section]
 	if read == nil {
 		read = p.skipSection
 	}

@@ -139,7 +139,8 @@ func (d *splineData) complete() (note string, err error) {
 		d.knots = clampedKnots(n, p)
 		note = "SPLINE without knots: evenly spaced knots taken"
 	default:
-		return "", problemAt(d.at, "SPLINE of degree %d with %d control points has %d knots: it needs %d; export the drawing again", p, n, len(d.knots), n+p+1)
+		return "", problemAt(d.at, "SPLINE of degree %d with %d control points has %d knots: it needs %d; export the drawing again", p, n,
+			len(d.knots), n+p+1)
 	}
 	return note, nil
 }

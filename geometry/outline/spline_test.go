@@ -167,7 +167,8 @@ func TestPeriodicSpline(t *testing.T) {
 
 // TestSplinesMended reads what some writers leave out.
 func TestSplinesMended(t *testing.T) {
-	whole := onePath(t, mustRead(t, inMillimetres(spline(8, 2, []float64{0, 0, 0, 1, 2, 2, 2}, nil, vec(0, 0, 0), vec(1, 2, 0), vec(3, 2, 0), vec(4, 0, 0))), Options{}))
+	whole := onePath(t, mustRead(t, inMillimetres(spline(8, 2, []float64{0, 0, 0, 1, 2, 2, 2}, nil, vec(0, 0, 0), vec(1, 2, 0), vec(3, 2, 0),
+		vec(4, 0, 0))), Options{}))
 	for name, knots := range map[string][]float64{"first and last knot left out": {0, 0, 1, 2, 2}, "no knots": nil} {
 		p := onePath(t, mustRead(t, inMillimetres(spline(8, 2, knots, nil, vec(0, 0, 0), vec(1, 2, 0), vec(3, 2, 0), vec(4, 0, 0))), Options{}))
 		wantRelative(t, name, p.Length, whole.Length, 1e-14)
@@ -268,7 +269,8 @@ func TestGaussNodes(t *testing.T) {
 func TestArcsStayWithinTheChord(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
-		s := ellipseArc(vec(c("x", -9, 9), 0, 0), vec(c("a", 1, 500), 0, 0), vec(c("skew", -50, 50), c("b", 0.01, 500), c("z", -5, 5)), c("start", 0, 6), c("sweep", 0.01, 6.28))
+		s := ellipseArc(vec(c("x", -9, 9), 0, 0), vec(c("a", 1, 500), 0, 0), vec(c("skew", -50, 50), c("b", 0.01, 500), c("z", -5, 5)),
+			c("start", 0, 6), c("sweep", 0.01, 6.28))
 		f := flattener{chord: 0.02, room: maxPoints}
 		f.add(s.from)
 		f.run(&s)

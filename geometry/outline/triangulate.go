@@ -54,7 +54,8 @@ func triangulate(points []r2.Point, touch float64) *triangulation {
 	mid := box.Center()
 	const around = 16 // boxes away: far enough that the three corners do not crowd the real points
 	d := around * size
-	t.points = append(slices.Clip(points), r2.Point{X: mid.X - d, Y: mid.Y - d}, r2.Point{X: mid.X + d, Y: mid.Y - d}, r2.Point{X: mid.X, Y: mid.Y + d})
+	t.points = append(slices.Clip(points), r2.Point{X: mid.X - d, Y: mid.Y - d}, r2.Point{X: mid.X + d, Y: mid.Y - d},
+		r2.Point{X: mid.X, Y: mid.Y + d})
 	n := int32(len(points))
 	t.faces = []face{{corner: [3]int32{n, n + 1, n + 2}, across: [3]int32{-1, -1, -1}}}
 	t.at = make([]int32, n+3)

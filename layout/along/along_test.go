@@ -78,7 +78,8 @@ func TestAlongSheetsThatUnroll(t *testing.T) {
 			rng := rand.New(rand.NewPCG(3, uint64(size)))
 			s := New(bentSheet(rng, size, whole, form), 0)
 			for range 60 {
-				a, b := r2.Point{X: 18 * (rng.Float64() - 0.5), Y: 18 * (rng.Float64() - 0.5)}, r2.Point{X: 18 * (rng.Float64() - 0.5), Y: 18 * (rng.Float64() - 0.5)}
+				a, b := r2.Point{X: 18 * (rng.Float64() - 0.5), Y: 18 * (rng.Float64() - 0.5)}, r2.Point{X: 18 * (rng.Float64() - 0.5),
+					Y: 18 * (rng.Float64() - 0.5)}
 				got, want := s.From(form(a.X, a.Y), 25).To(form(b.X, b.Y)), a.Sub(b).Norm()
 				short, long := 1e-6, 1e-4*want+1e-6
 				if name == "cylinder" { // the places lie on the round, the triangles on its chords
@@ -118,7 +119,8 @@ func TestFromEdgesAndVertices(t *testing.T) {
 
 // Round a slot that comes in from one side the way goes by its end.
 func TestRoundASlot(t *testing.T) {
-	m := bentSheet(rand.New(rand.NewPCG(1, 1)), 2, func(u, v float64) bool { return math.Abs(u) < 1 && v > 0 }, func(u, v float64) r3.Vector { return r3.Vector{X: u, Y: v} })
+	m := bentSheet(rand.New(rand.NewPCG(1, 1)), 2, func(u, v float64) bool { return math.Abs(u) < 1 && v > 0 },
+		func(u, v float64) r3.Vector { return r3.Vector{X: u, Y: v} })
 	least, most := math.Inf(1), math.Inf(-1)
 	for _, v := range m.Vertices { // where the slot truly ends, its corners being moved about
 		if math.Abs(v.X) < 2.5 && v.Y > -2 && v.Y < 3 {

@@ -249,7 +249,8 @@ func TestErrors(t *testing.T) {
 		{"too many", make([]balance.Task, balance.MostTasks+1), 3, "at most 1024"},
 	}
 	for _, test := range tests {
-		if _, err := balance.FewestStations(context.Background(), test.tasks, test.takt, balance.Options{}); err == nil || !strings.Contains(err.Error(), test.want) {
+		if _, err := balance.FewestStations(context.Background(), test.tasks, test.takt, balance.Options{}); err == nil ||
+			!strings.Contains(err.Error(), test.want) {
 			t.Errorf("%s: %v, want %q", test.name, err, test.want)
 		}
 	}

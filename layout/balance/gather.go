@@ -168,7 +168,8 @@ func (g *gatherer) stations(at []int) [][]int {
 		for {
 			pick := -1
 			for k, i := range ready {
-				if at[i] == station && (pick < 0 || g.group[i] == current && g.group[ready[pick]] != current || (g.group[i] == current) == (g.group[ready[pick]] == current) && i < ready[pick]) {
+				if at[i] == station && (pick < 0 || g.group[i] == current && g.group[ready[pick]] != current ||
+					(g.group[i] == current) == (g.group[ready[pick]] == current) && i < ready[pick]) {
 					pick = k
 				}
 			}

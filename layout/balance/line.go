@@ -115,7 +115,8 @@ func unordered(next, before [][]int) []int {
 func build(times []int64, next, before [][]int) *line {
 	n := len(times)
 	all := closure(next)
-	l := &line{task: make([]int, n), time: make([]int64, n), before: make([]set, n), next: make([][]int, n), after: make([]set, n), weight: make([]int64, n), beats: make([]set, n)}
+	l := &line{task: make([]int, n), time: make([]int64, n), before: make([]set, n), next: make([][]int, n), after: make([]set, n),
+		weight: make([]int64, n), beats: make([]set, n)}
 	for i := range n {
 		l.task[i] = i
 	}

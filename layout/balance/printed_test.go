@@ -97,7 +97,8 @@ func TestPrintedProblems(t *testing.T) {
 			t.Fatal(err)
 		}
 		valid(t, tasks, r)
-		name := fmt.Sprintf("%s at %d: %d stations, proven %v (bound %d, effort %d), printed %d", row["instance"], takt, len(r.Stations), r.Proven, r.Bound, r.Effort, want)
+		name := fmt.Sprintf("%s at %d: %d stations, proven %v (bound %d, effort %d), printed %d", row["instance"], takt, len(r.Stations),
+			r.Proven, r.Bound, r.Effort, want)
 		switch {
 		case len(r.Stations) < want, r.Bound > int64(want):
 			t.Errorf("%s: better than proven", name)
@@ -127,7 +128,8 @@ func TestLeastTaktOfPrintedProblems(t *testing.T) {
 			t.Fatal(err)
 		}
 		valid(t, tasks, r)
-		name := fmt.Sprintf("%s, %d stations: takt %d, proven %v (bound %d, effort %d)", row["instance"], stations, r.Takt, r.Proven, r.Bound, r.Effort)
+		name := fmt.Sprintf("%s, %d stations: takt %d, proven %v (bound %d, effort %d)", row["instance"], stations, r.Takt, r.Proven, r.Bound,
+			r.Effort)
 		if !r.Proven || r.Takt > takt || r.Bound != r.Takt {
 			t.Errorf("%s; printed %d", name, takt)
 		}

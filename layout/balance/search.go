@@ -110,7 +110,8 @@ func (s *search) own(l *line, load *set) *set {
 func (s *search) build(l *line) {
 	const loads = 2000 // steps a station
 	scale := float64(l.total) / float64(max(1, len(l.time))) / 1000
-	for _, w := range [][3]float64{{0, 0, 0}, {0, 0, 1}, {5, 0, 0}, {20, 0, 0}, {0, 5 * scale, 0}, {0, 20 * scale, 0}, {5, 5 * scale, 1}, {10, 10 * scale, 0}, {5, 20 * scale, 2}, {20, 5 * scale, 2}} {
+	for _, w := range [][3]float64{{0, 0, 0}, {0, 0, 1}, {5, 0, 0}, {20, 0, 0}, {0, 5 * scale, 0}, {0, 20 * scale, 0}, {5, 5 * scale, 1},
+		{10, 10 * scale, 0}, {5, 20 * scale, 2}, {20, 5 * scale, 2}} {
 		if s.enough() || s.steps >= s.most {
 			return
 		}

@@ -41,7 +41,8 @@ const (
 	waterHeat = 4186.0
 )
 
-const budgetBasis = "estimate: heat I² R t with 100 µΩ (read in one source), power drawn as rates.utilisation_pct of the rating, all of it into the water at 10 K rise (common practice, no source)"
+const budgetBasis = "estimate: heat I² R t with 100 µΩ (read in one source), power drawn as rates.utilisation_pct of the rating, all of " +
+	"it into the water at 10 K rise (common practice, no source)"
 
 // Budgets reckons energy, duty and cooling water of every gun and roller head that the plan uses, in the shell's order.
 // What has no setting is left out; the check says so.
@@ -100,7 +101,8 @@ func (b *Budget) add(set setting.Setting, rate float64) {
 }
 
 func (c *checker) rollerBudget(w *shell.Roller) Budget {
-	b := Budget{Tool: w.ID, Letter: w.Letter, Rating: w.Power, Drawn: c.drawn(w.Power), Basis: strings.Replace(budgetBasis, "heat I² R t with 100 µΩ (read in one source), ", "", 1)}
+	b := Budget{Tool: w.ID, Letter: w.Letter, Rating: w.Power, Drawn: c.drawn(w.Power), Basis: strings.Replace(budgetBasis,
+		"heat I² R t with 100 µΩ (read in one source), ", "", 1)}
 	for _, r := range c.plan.Rollers {
 		s := c.stripOf(r.Flange)
 		if r.Roller != w.ID || s == nil {
@@ -148,7 +150,8 @@ func Stacks(p *layout.Plan, in *inforce.Rules, joint string) ([]rule.Stack, erro
 
 // Round puts the figures at the precision in which they are printed.
 func (b *Budget) Round() {
-	for _, v := range []*float64{&b.Metres, &b.Heat, &b.EachLeast, &b.EachMost, &b.Current, &b.Energy, &b.Rating, &b.Drawn, &b.Duty, &b.Allowed, &b.Water} {
+	for _, v := range []*float64{&b.Metres, &b.Heat, &b.EachLeast, &b.EachMost, &b.Current, &b.Energy, &b.Rating, &b.Drawn, &b.Duty,
+		&b.Allowed, &b.Water} {
 		*v = math.Round(*v*1e4) / 1e4
 	}
 }

@@ -19,8 +19,10 @@ func TestStrapKeepsEveryRule(t *testing.T) {
 	for _, f := range r.Findings {
 		t.Errorf("%s", words(f))
 	}
-	for _, id := range []string{"stack.ratio.greatest", "setting.found.least", "weld.diameter.least", "tip.weld.least", "gun.force.least", "gun.duty.greatest",
-		"flange.width.least", "overlap.least", "gap.greatest", "edge.least", "edge.greatest", "bend.clearance", "end.least", "end.greatest", "pitch.least",
+	for _, id := range []string{"stack.ratio.greatest", "setting.found.least", "weld.diameter.least", "tip.weld.least", "gun.force.least",
+		"gun.duty.greatest",
+		"flange.width.least", "overlap.least", "gap.greatest", "edge.least", "edge.greatest", "bend.clearance", "end.least", "end.greatest",
+		"pitch.least",
 		"pitch.greatest", "tack.every", "tack.least", "count.flange.least", "corner.relief.least"} {
 		if j := judged(t, r, id); j.Places == 0 || j.Kept != j.Places || j.Where == "" || j.Title == "" {
 			t.Errorf("%+v", j)
@@ -54,15 +56,20 @@ func TestBoundsOfOneWeld(t *testing.T) {
 		severity string
 		words    string
 	}{
-		{"edge.least", left(1.25*d - 0.04), left(1.25*d - 0.06), 1.25*d - 0.06, 1.25 * d, layout.Broken, "the weld centre is 5.9 mm from the free edge on the left, at weld 5"},
+		{"edge.least", left(1.25*d - 0.04), left(1.25*d - 0.06), 1.25*d - 0.06, 1.25 * d, layout.Broken,
+			"the weld centre is 5.9 mm from the free edge on the left, at weld 5"},
 		{"bend.clearance", right(4.46), right(4.44), 1.94, 2, layout.Doubt, "the electrode face is 1.9 mm from the bend on the right, at weld 5"},
-		{"tip.seat.least", side("stack", 2.46), side("stack", 2.44), 2.44, 2.5, layout.Doubt, "from where the stack ends on the right, at weld 5"},
+		{"tip.seat.least", side("stack", 2.46), side("stack", 2.44), 2.44, 2.5, layout.Doubt,
+			"from where the stack ends on the right, at weld 5"},
 		{"tip.seat.least", side("gap opens", 2.46), side("gap opens", 2.44), 2.44, 2.5, layout.Doubt, "from where the sheets part on the right"},
 		{"edge.least", side("", 5.9), side("", 5.8), 5.8, 1.25 * d, layout.Broken, "from the side on the right"},
-		{"edge.greatest", left(4 * d), left(4*d + 0.1), 4*d + 0.1, 4 * d, layout.Note, "the free edge is 19.1 mm from the weld centre, at weld 5"},
+		{"edge.greatest", left(4 * d), left(4*d + 0.1), 4*d + 0.1, 4 * d, layout.Note,
+			"the free edge is 19.1 mm from the weld centre, at weld 5"},
 		{"end.least", first(2*d - 0.04), first(2*d - 0.1), 2*d - 0.1, 2 * d, layout.Doubt, "9.4 mm from its start to weld 1"},
-		{"end.greatest", func(s *sample) { s.shell.Rules.TackEvery = 160; s.move(0, 6*d) }, func(s *sample) { s.shell.Rules.TackEvery = 160; s.move(0, 6*d+0.1) }, 6*d + 0.1, 6 * d, "", "28.6 mm from its start"},
-		{"pitch.greatest", first(strapStart + strapPitch - 8*d), first(strapStart + strapPitch - 8*d - 0.1), 0, 8 * d, layout.Doubt, "between welds 1 and 2"},
+		{"end.greatest", func(s *sample) { s.shell.Rules.TackEvery = 160; s.move(0, 6*d) },
+			func(s *sample) { s.shell.Rules.TackEvery = 160; s.move(0, 6*d+0.1) }, 6*d + 0.1, 6 * d, "", "28.6 mm from its start"},
+		{"pitch.greatest", first(strapStart + strapPitch - 8*d), first(strapStart + strapPitch - 8*d - 0.1), 0, 8 * d, layout.Doubt,
+			"between welds 1 and 2"},
 	} {
 		t.Run(c.rule, func(t *testing.T) {
 			good, bad := strap(t), strap(t)
@@ -120,7 +127,8 @@ func TestNarrowStretch(t *testing.T) {
 	s, r := narrow(9.4)
 	s.only(r, "flange.width.least", "overlap.least")
 	f := s.one(r, "flange.width.least")
-	has(t, f.Where, "flange strap/1: 9.4 mm wide for 94 mm from weld 3 to 6") // from the face on the first weld in the stretch to that on the last
+	// from the face on the first weld in the stretch to that on the last
+	has(t, f.Where, "flange strap/1: 9.4 mm wide for 94 mm from weld 3 to 6")
 	close(t, "needed", f.Limit, need, 1e-9)
 	has(t, f.Remedy, "no tip at hand fits: trim the bend back or widen the flange by 1.0 mm")
 	o := s.one(r, "overlap.least")

@@ -76,14 +76,16 @@ func (c *checker) sideLimit(s *strip, kind string, face, distance float64) (rule
 }
 
 func (c *checker) sideFindings(s *strip, g *stretches, l rule.Limit, side, kind string) {
-	to := map[string]string{freeEdge: "the free edge", bend: "the bend", "gap opens": "where the sheets part", "stack": "where the stack ends", "": "the side"}[kind]
+	to := map[string]string{freeEdge: "the free edge", bend: "the bend", "gap opens": "where the sheets part",
+		"stack": "where the stack ends", "": "the side"}[kind]
 	for _, t := range g.close(0) {
 		from := "the weld centre"
 		if kind == bend {
 			from = "the electrode face"
 		}
 		l.Value = t.limit
-		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("%s is %s mm from %s on the %s, %s", from, tenths(t.value), to, side, span(t.welds))))
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("%s is %s mm from %s on the %s, %s", from, tenths(t.value), to, side,
+			span(t.welds))))
 	}
 }
 
@@ -101,14 +103,18 @@ func (c *checker) farEdges(s *strip) {
 		if right == freeEdge && w.Row != leftRow && !heldRight {
 			distance = math.Min(distance, w.Right)
 		}
-		if math.IsInf(distance, 0) || c.keeps(l, distance, slackSide, func() string { return fmt.Sprintf("flange %s at weld %d", s.flange.ID, w.Number) }) {
+		if math.IsInf(distance, 0) || c.keeps(l, distance, slackSide, func() string {
+			return fmt.Sprintf("flange %s at weld %d", s.flange.ID,
+				w.Number)
+		}) {
 			g.kept()
 			continue
 		}
 		g.miss(w.Along, distance, l.Value, distance-l.Value)
 	}
 	for _, t := range g.close(0) {
-		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("the free edge is %s mm from the weld centre, %s", tenths(t.value), span(t.welds))))
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("the free edge is %s mm from the weld centre, %s", tenths(t.value),
+			span(t.welds))))
 	}
 }
 
@@ -134,7 +140,8 @@ func (c *checker) holes(s *strip) {
 			if distance > 4*l.Value {
 				continue
 			}
-			at := place{words: fmt.Sprintf("flange %s: weld %d is %s mm from the rim of a hole", s.flange.ID, w.Number, tenths(distance)), at: vector(w.Position), strip: s, weld: w.Number}
+			at := place{words: fmt.Sprintf("flange %s: weld %d is %s mm from the rim of a hole", s.flange.ID, w.Number, tenths(distance)),
+				at: vector(w.Position), strip: s, weld: w.Number}
 			if !c.keeps(l, distance, slackSide, func() string { return at.words }) {
 				c.find(l, distance, s.stack, rule.Given{}, at)
 			}
@@ -160,7 +167,8 @@ func (c *checker) ends() {
 			if s.goesOn[end] {
 				continue
 			}
-			at := place{words: fmt.Sprintf("flange %s: %s mm from its %s to weld %d%s", s.flange.ID, tenths(e.distance), e.name, e.weld.Number, c.because(s, e.from, e.to)),
+			at := place{words: fmt.Sprintf("flange %s: %s mm from its %s to weld %d%s", s.flange.ID, tenths(e.distance), e.name, e.weld.Number,
+				c.because(s, e.from, e.to)),
 				at: vector(e.weld.Position), strip: s, weld: e.weld.Number}
 			words := func() string { return at.words }
 			if !c.keeps(least, e.distance, slackSide, words) {

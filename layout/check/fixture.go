@@ -58,7 +58,8 @@ func (c *checker) fixtures() {
 				if clear > 100 { // elsewhere in the jig
 					continue
 				}
-				at := place{words: fmt.Sprintf("flange %s: weld %d is %s mm clear of %s", s.flange.ID, w.Number, tenths(clear), f.name), at: vector(w.Position), strip: s, weld: w.Number}
+				at := place{words: fmt.Sprintf("flange %s: weld %d is %s mm clear of %s", s.flange.ID, w.Number, tenths(clear), f.name),
+					at: vector(w.Position), strip: s, weld: w.Number}
 				if !c.keeps(l, clear, slackSide, func() string { return at.words }) {
 					c.find(l, clear, s.stack, rule.Given{}, at)
 				}
@@ -95,7 +96,8 @@ func (c *checker) drawnKeepOuts() {
 					continue
 				}
 				l := c.limit("keep.clear.least", s.stack, rule.Given{})
-				c.clearOf(s, w, l, distance-w.WeldDiameter/2, fmt.Sprintf("weld %d is %s mm clear of %s", w.Number, tenths(distance-w.WeldDiameter/2), names[i]))
+				c.clearOf(s, w, l, distance-w.WeldDiameter/2, fmt.Sprintf("weld %d is %s mm clear of %s", w.Number, tenths(distance-w.WeldDiameter/2),
+					names[i]))
 				l.Value = 0
 				face := distance - c.face(s, w)/2
 				c.clearOf(s, w, l, face, fmt.Sprintf("the electrode face of weld %d stands %s mm over %s", w.Number, tenths(-face), names[i]))

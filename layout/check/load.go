@@ -33,7 +33,8 @@ func (c *checker) counts() {
 			continue
 		}
 		l := c.limit("count.flange.least", s.stack, rule.Given{})
-		at := place{words: fmt.Sprintf("flange %s: %d welds on %s mm%s", s.flange.ID, len(s.welds), brief(s.flange.Length), c.because(s, 0, s.flange.Length)), at: s.at(s.flange.Length / 2), strip: s}
+		at := place{words: fmt.Sprintf("flange %s: %d welds on %s mm%s", s.flange.ID, len(s.welds), brief(s.flange.Length),
+			c.because(s, 0, s.flange.Length)), at: s.at(s.flange.Length / 2), strip: s}
 		if !c.keeps(l, float64(len(s.welds)), 0, func() string { return at.words }) {
 			c.find(l, float64(len(s.welds)), s.stack, rule.Given{}, at)
 		}
@@ -141,7 +142,8 @@ func (c *checker) netSection(j *joint) {
 		}
 		least := math.Inf(1)
 		for _, sheet := range s.stack {
-			r := strength.Eurocode(strength.Spot{Thin: sheet.Thickness, Thick: sheet.Thickness, Tensile: sheet.Tensile, NetArea: s.flange.Length * sheet.Thickness})
+			r := strength.Eurocode(strength.Spot{Thin: sheet.Thickness, Thick: sheet.Thickness, Tensile: sheet.Tensile,
+				NetArea: s.flange.Length * sheet.Thickness})
 			least = math.Min(least, r.Net)
 		}
 		carries += least
@@ -149,7 +151,8 @@ func (c *checker) netSection(j *joint) {
 	l := c.limit("strength.utilisation.greatest", nil, rule.Given{})
 	l.Source, l.Certainty = strength.EurocodeSource+", F_n = A_net f_u / gamma_M2", rule.Memory
 	used := j.even().Shear / math.Max(carries, 1e-9)
-	at := c.placeOf(j.plan, fmt.Sprintf("joint %s: the weaker sheet itself carries %s N across %s mm of weld line, %s N are asked for", j.plan.ID, brief(carries), brief(j.length), brief(j.even().Shear)))
+	at := c.placeOf(j.plan, fmt.Sprintf("joint %s: the weaker sheet itself carries %s N across %s mm of weld line, %s N are asked for",
+		j.plan.ID, brief(carries), brief(j.length), brief(j.even().Shear)))
 	at.remedy = "no further weld helps: take thicker or stronger sheet, or a longer joint"
 	if !c.keeps(l, used, 1e-9, func() string { return at.words }) {
 		c.find(l, used, nil, rule.Given{}, at)
@@ -227,7 +230,8 @@ func (c *checker) strengthRange(j *joint) {
 	slices.Sort(ids)
 	for _, id := range ids {
 		t := byRule[id]
-		words := fmt.Sprintf("joint %s: %d of its %d welds, worst weld %d: the strength rule is used outside its range", j.plan.ID, t.count, len(j.welds), t.weld.weld.Number)
+		words := fmt.Sprintf("joint %s: %d of its %d welds, worst weld %d: the strength rule is used outside its range", j.plan.ID, t.count,
+			len(j.welds), t.weld.weld.Number)
 		at := place{words: words, at: vector(t.weld.weld.Position), strip: t.weld.strip}
 		if t.count == 1 {
 			at.weld = t.weld.weld.Number

@@ -230,7 +230,8 @@ func TestEndInADirection(t *testing.T) {
 		w    spot
 		deg  float64
 		want float64
-	}{{first, 0, 12}, {first, 90, 9}, {first, 45, 9 * math.Sqrt2}, {first, 30, 12 / math.Cos(math.Pi/6)}, {middle, 0, math.Inf(1)}, {middle, 90, 9}, {middle, -90, 9}} {
+	}{{first, 0, 12}, {first, 90, 9}, {first, 45, 9 * math.Sqrt2}, {first, 30, 12 / math.Cos(math.Pi/6)}, {middle, 0, math.Inf(1)},
+		{middle, 90, 9}, {middle, -90, 9}} {
 		if got := x.w.toward(at(x.deg)); math.Abs(got-x.want) > 1e-9 && got != x.want {
 			t.Errorf("weld %d at %v°: %v, want %v", x.w.weld.Number, x.deg, got, x.want)
 		}

@@ -42,7 +42,8 @@ func (c *checker) pitches() {
 		}
 		if p := rule.CheckLimits(rule.For(s.stack, c.in.Options(s.stated))); len(p) > 0 {
 			for _, problem := range p {
-				c.add(problem, "", place{words: fmt.Sprintf("flange %s: the pitch asked for is %s mm", s.flange.ID, tenths(problem.Value)), at: s.line.Points[0], strip: s})
+				c.add(problem, "", place{words: fmt.Sprintf("flange %s: the pitch asked for is %s mm", s.flange.ID, tenths(problem.Value)),
+					at: s.line.Points[0], strip: s})
 			}
 		}
 		gaps := s.pitchesOf(s.welds)
@@ -55,7 +56,8 @@ func (c *checker) pitches() {
 func (c *checker) leastPitch(s *strip, gaps []gap) {
 	l := s.limits.LeastPitch
 	for _, g := range gaps {
-		at := place{words: fmt.Sprintf("flange %s: welds %d and %d are %s mm apart", s.flange.ID, g.a.Number, g.b.Number, tenths(g.length())), at: vector(g.b.Position), strip: s, weld: g.b.Number}
+		at := place{words: fmt.Sprintf("flange %s: welds %d and %d are %s mm apart", s.flange.ID, g.a.Number, g.b.Number, tenths(g.length())),
+			at: vector(g.b.Position), strip: s, weld: g.b.Number}
 		if !c.keeps(l, g.length(), slackPlan, func() string { return at.words }) {
 			c.find(l, g.length(), s.stack, rule.Given{}, at)
 		}
@@ -91,7 +93,8 @@ func (c *checker) greatestPitches(s *strip, gaps []gap) {
 }
 
 func (c *checker) gapWords(s *strip, g gap) string {
-	return fmt.Sprintf("flange %s: pitch of %s mm between welds %d and %d%s", s.flange.ID, tenths(g.length()), g.a.Number, g.b.Number, c.because(s, g.from, g.to))
+	return fmt.Sprintf("flange %s: pitch of %s mm between welds %d and %d%s", s.flange.ID, tenths(g.length()), g.a.Number, g.b.Number,
+		c.because(s, g.from, g.to))
 }
 
 // wideGaps says the widest of the gaps that pass a bound, and where the others are.
@@ -146,7 +149,8 @@ func (c *checker) acrossEnds(s *strip) {
 				best, distance = x, d
 			}
 		}
-		at := place{words: fmt.Sprintf("flange %s weld %d to flange %s weld %d: %s mm where the strips meet", s.flange.ID, w.Number, o.flange.ID, best.Number, tenths(distance)),
+		at := place{words: fmt.Sprintf("flange %s weld %d to flange %s weld %d: %s mm where the strips meet", s.flange.ID, w.Number, o.flange.ID,
+			best.Number, tenths(distance)),
 			at: vector(w.Position).Add(vector(best.Position)).Mul(0.5), strip: s, weld: w.Number}
 		if !c.keeps(l, distance, slackPlan, func() string { return at.words }) {
 			c.find(l, distance, s.stack, rule.Given{}, at)
@@ -178,7 +182,8 @@ func (c *checker) tacks() {
 		c.fewTacks(s, tacks)
 		l := s.limits.TackEvery
 		for _, g := range s.pitchesOf(tacks) {
-			at := place{words: fmt.Sprintf("flange %s: %s mm between tacks %d and %d%s", s.flange.ID, brief(g.length()), g.a.Number, g.b.Number, c.because(s, g.from, g.to)),
+			at := place{words: fmt.Sprintf("flange %s: %s mm between tacks %d and %d%s", s.flange.ID, brief(g.length()), g.a.Number, g.b.Number,
+				c.because(s, g.from, g.to)),
 				at: s.at(math.Mod((g.from+g.to)/2, s.flange.Length)), strip: s}
 			if !c.keeps(l, g.length(), slackPlan, func() string { return at.words }) {
 				c.find(l, g.length(), s.stack, rule.Given{}, at)
@@ -194,7 +199,8 @@ func (c *checker) fewTacks(s *strip, tacks []*layout.Weld) {
 		l.Value++
 	}
 	l.Value = math.Min(l.Value, float64(len(s.welds)))
-	at := place{words: fmt.Sprintf("flange %s: %d of its %d welds are tacks%s", s.flange.ID, len(tacks), len(s.welds), c.because(s, 0, s.flange.Length)), at: s.line.Points[0], strip: s}
+	at := place{words: fmt.Sprintf("flange %s: %d of its %d welds are tacks%s", s.flange.ID, len(tacks), len(s.welds),
+		c.because(s, 0, s.flange.Length)), at: s.line.Points[0], strip: s}
 	if !c.keeps(l, float64(len(tacks)), 0, func() string { return at.words }) {
 		c.find(l, float64(len(tacks)), s.stack, rule.Given{}, at)
 	}

@@ -73,7 +73,8 @@ func change(r *rapid.T, s *sample) {
 	case 9:
 		f.Holes = append(f.Holes, layout.Hole{At: layout.Vec{mm.Draw(r, "hole")}, Radius: rapid.Float64Range(0, 50).Draw(r, "radius")})
 	case 10:
-		s.shell.Joints[0].Forces = append(s.shell.Joints[0].Forces, shell.Force{At: [3]float64{mm.Draw(r, "at")}, Force: [3]float64{mm.Draw(r, "fx"), mm.Draw(r, "fy"), mm.Draw(r, "fz")}, Moment: [3]float64{0, 0, mm.Draw(r, "m")}})
+		s.shell.Joints[0].Forces = append(s.shell.Joints[0].Forces, shell.Force{At: [3]float64{mm.Draw(r, "at")},
+			Force: [3]float64{mm.Draw(r, "fx"), mm.Draw(r, "fy"), mm.Draw(r, "fz")}, Moment: [3]float64{0, 0, mm.Draw(r, "m")}})
 	case 11:
 		s.shell.Joints[0].Load = shell.Load{Shear: rapid.Float64Range(0, 1e5).Draw(r, "shear"), Flow: rapid.Float64Range(0, 100).Draw(r, "flow")}
 	case 12:
@@ -81,12 +82,14 @@ func change(r *rapid.T, s *sample) {
 	case 13:
 		s.joint("strap").Kind = rapid.SampledFrom([]string{"spot", "roller", "spot+roller"}).Draw(r, "kind")
 	case 14:
-		s.plan.Rollers = []layout.Roller{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.WeldLine, Normals: f.Normals, Closed: f.Closed, Length: f.Length}}
+		s.plan.Rollers = []layout.Roller{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.WeldLine, Normals: f.Normals, Closed: f.Closed,
+			Length: f.Length}}
 	case 15:
 		weld().Tip = ""
 		weld().Gun = "nobody's"
 	case 16:
-		s.shell.Waivers = append(s.shell.Waivers, shell.Waiver{Rule: rapid.SampledFrom([]string{"edge.least", "pitch.greatest"}).Draw(r, "rule"), Reason: "r", Name: "n"})
+		s.shell.Waivers = append(s.shell.Waivers, shell.Waiver{Rule: rapid.SampledFrom([]string{"edge.least", "pitch.greatest"}).Draw(r, "rule"),
+			Reason: "r", Name: "n"})
 	case 17:
 		s.shell.Steels[0].Thickness = rapid.Float64Range(0.1, 10).Draw(r, "thickness")
 	}

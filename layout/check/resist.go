@@ -290,7 +290,8 @@ func (j *joint) write(worst *carried, shear, tension float64) {
 		how = "; weld group by elastic analysis about its middle, the demand is the even load that strains its worst weld alike"
 	}
 	balance := func(capacity, utilisation float64, source string, certainty rule.Certainty) layout.Strength {
-		return layout.Strength{Capacity: capacity, Demand: utilisation * capacity, Utilisation: utilisation, Source: sourced(source, certainty) + how}
+		return layout.Strength{Capacity: capacity, Demand: utilisation * capacity, Utilisation: utilisation, Source: sourced(source, certainty) +
+			how}
 	}
 	most := func(of func(*carried) float64) float64 {
 		m := 0.0
@@ -300,5 +301,6 @@ func (j *joint) write(worst *carried, shear, tension float64) {
 		return m
 	}
 	j.plan.Shear = balance(n*shear, most(func(w *carried) float64 { return w.shear }), worst.any.ShearSource, worst.any.ShearCertainty)
-	j.plan.Tension = balance(n*tension, most(func(w *carried) float64 { return w.tension }), worst.any.TensionSource, worst.any.TensionCertainty)
+	j.plan.Tension = balance(n*tension, most(func(w *carried) float64 { return w.tension }), worst.any.TensionSource,
+		worst.any.TensionCertainty)
 }

@@ -79,7 +79,8 @@ func (c *checker) openStretch(s *strip, a, b stretched) {
 		return fmt.Sprintf("weld %d", x.weld.Number)
 	}
 	open := math.Max(0, b.from-a.to)
-	at := place{words: fmt.Sprintf("flange %s: %s mm are neither rolled nor spotted between %s and %s", s.flange.ID, tenths(open), name(a), name(b)),
+	at := place{words: fmt.Sprintf("flange %s: %s mm are neither rolled nor spotted between %s and %s", s.flange.ID, tenths(open), name(a),
+		name(b)),
 		at: s.at(math.Mod((a.to+b.from)/2, s.flange.Length)), strip: s}
 	if !c.keeps(l, open, slackPlan, func() string { return at.words }) {
 		c.find(l, open, s.stack, rule.Given{}, at)
@@ -131,14 +132,18 @@ func (c *checker) rollerOverlap(s *strip) {
 	g := stretches{strip: s}
 	for i, along := range s.along {
 		width := s.flange.Left[i] + s.flange.Right[i]
-		if s.nearEnd(along, width/2) || c.keeps(l, width, slackSide, func() string { return fmt.Sprintf("flange %s at %s mm", s.flange.ID, brief(along)) }) {
+		if s.nearEnd(along, width/2) || c.keeps(l, width, slackSide, func() string {
+			return fmt.Sprintf("flange %s at %s mm", s.flange.ID,
+				brief(along))
+		}) {
 			g.kept()
 			continue
 		}
 		g.miss(along, width, l.Value, l.Value-width)
 	}
 	for _, t := range g.close(0) {
-		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("the sheets lie on each other over %s mm under the roller, for %s mm from %s mm", tenths(t.value), brief(t.to-t.from), brief(t.from))))
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("the sheets lie on each other over %s mm under the roller, for %s mm "+
+			"from %s mm", tenths(t.value), brief(t.to-t.from), brief(t.from))))
 	}
 }
 
@@ -159,7 +164,10 @@ func (c *checker) rollerSeat(r *layout.Roller, s *strip, w *shell.Roller) {
 		left, right := s.sides(along)
 		room := math.Min(s.flange.Left[k]-off-c.wheelClear(s, left), s.flange.Right[k]+off-c.wheelClear(s, right))
 		l.Value, l.Unit = half, "mm"
-		if s.nearEnd(along, w.Wheel) || c.keeps(l, room, slackSide, func() string { return fmt.Sprintf("roller seam %s at %s mm", r.ID, brief(along)) }) {
+		if s.nearEnd(along, w.Wheel) || c.keeps(l, room, slackSide, func() string {
+			return fmt.Sprintf("roller seam %s at %s mm", r.ID,
+				brief(along))
+		}) {
 			g.kept()
 			continue
 		}
@@ -167,7 +175,8 @@ func (c *checker) rollerSeat(r *layout.Roller, s *strip, w *shell.Roller) {
 	}
 	for _, t := range g.close(0) {
 		l.Value = t.limit
-		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("half the wheel of roller %s has %s mm beside the seam, for %s mm from %s mm", w.ID, tenths(t.value), brief(t.to-t.from), brief(t.from))))
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("half the wheel of roller %s has %s mm beside the seam, for %s mm "+
+			"from %s mm", w.ID, tenths(t.value), brief(t.to-t.from), brief(t.from))))
 	}
 }
 
@@ -231,7 +240,8 @@ func (c *checker) tight(r *layout.Roller, s *strip, l rule.Limit, bends []roller
 	}
 	for _, t := range g.list {
 		from, to := bends[int(t.from)].Along, bends[int(t.to)].Along
-		words := fmt.Sprintf("roller seam %s: the path %s with a radius of %s mm, for %s mm from %s mm", r.ID, does, brief(t.value), brief(to-from), brief(from))
+		words := fmt.Sprintf("roller seam %s: the path %s with a radius of %s mm, for %s mm from %s mm", r.ID, does, brief(t.value),
+			brief(to-from), brief(from))
 		c.find(l, t.value, s.stack, rule.Given{}, place{words: words, at: vector(r.Path[int(t.worst)]), strip: s})
 	}
 }
@@ -270,7 +280,8 @@ func (c *checker) corner(s *strip, l rule.Limit, bends []roller.Bend) {
 		g.miss(along, times, l.Value, l.Value-times)
 	}
 	for _, t := range g.close(0) {
-		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("it turns with a radius of %s mm, %s times its width, %s mm from its start", brief(t.value*s.widthAt(t.worst)), brief(t.value), brief(t.worst))))
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("it turns with a radius of %s mm, %s times its width, %s mm from its "+
+			"start", brief(t.value*s.widthAt(t.worst)), brief(t.value), brief(t.worst))))
 	}
 }
 

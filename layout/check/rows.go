@@ -148,7 +148,10 @@ func (c *checker) rowWidths(joint string) {
 			left, right := s.sides(along)
 			width := s.flange.Left[i] + s.flange.Right[i]
 			l.Value = c.widthNeeded(s, left, right, c.face(s, s.nearest(along))) + between
-			if s.nearEnd(along, width/2) || c.keeps(l, width, slackSide, func() string { return fmt.Sprintf("flange %s at %s mm", s.flange.ID, brief(along)) }) {
+			if s.nearEnd(along, width/2) || c.keeps(l, width, slackSide, func() string {
+				return fmt.Sprintf("flange %s at %s mm", s.flange.ID,
+					brief(along))
+			}) {
 				g.kept()
 				continue
 			}
@@ -156,7 +159,8 @@ func (c *checker) rowWidths(joint string) {
 		}
 		for _, t := range g.close(0) {
 			l.Value, l.Note = t.limit, ""
-			c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("%s mm wide, %s mm too narrow for two rows, from %s to %s mm along it", tenths(t.value), tenths(t.short), brief(t.from), brief(t.to))))
+			c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("%s mm wide, %s mm too narrow for two rows, from %s to %s mm along it",
+				tenths(t.value), tenths(t.short), brief(t.from), brief(t.to))))
 		}
 	}
 }

@@ -130,7 +130,8 @@ func TestDrawnKeepOut(t *testing.T) {
 	draw := func(x float64, face float64) *Report {
 		s := strap(t)
 		s.shell.Tips[0].Face = face
-		s.plan.Panels = []layout.Panel{{ID: "roof", KeepOuts: []layout.Outline{{Closed: true, Points: []layout.Vec{{x, -20, 0.5}, {x + 10, -20, 0.5}, {x + 10, 20, 0.5}, {x, 20, 0.5}}}}}}
+		s.plan.Panels = []layout.Panel{{ID: "roof",
+			KeepOuts: []layout.Outline{{Closed: true, Points: []layout.Vec{{x, -20, 0.5}, {x + 10, -20, 0.5}, {x + 10, 20, 0.5}, {x, 20, 0.5}}}}}}
 		return s.evaluate()
 	}
 	at := strapStart + strapPitch // of weld 2; weld 3 is 30.7 mm farther

@@ -32,7 +32,8 @@ type sample struct {
 
 func strap(t *testing.T) *sample {
 	sh := shell.Default()
-	sh.Steels = []shell.Steel{{ID: "thin", Thickness: 0.9, Tensile: 270, Yield: 140, Coating: "none"}, {ID: "thick", Thickness: 1.2, Tensile: 270, Yield: 140, Coating: "none"}}
+	sh.Steels = []shell.Steel{{ID: "thin", Thickness: 0.9, Tensile: 270, Yield: 140, Coating: "none"},
+		{ID: "thick", Thickness: 1.2, Tensile: 270, Yield: 140, Coating: "none"}}
 	sh.Panels = []shell.Panel{{ID: "roof", Steel: "thin"}, {ID: "rail", Steel: "thick"}, {ID: "stiff", Steel: "thick"}}
 	sh.Stations = []shell.Station{{ID: "jig"}}
 	sh.Joints = []shell.Joint{{ID: "strap", Panels: []string{"roof", "rail"}}}
@@ -86,7 +87,8 @@ func (s *sample) addRing(id, joint string, radius float64) *layout.Flange {
 }
 
 func (s *sample) addFlange(id, joint string, points, normals []r3.Vector, closed bool) *layout.Flange {
-	f := layout.Flange{ID: id, Joint: joint, Panels: s.joint(joint).Panels, Closed: closed, Width: layout.Range{Least: 18, Mean: 18, Greatest: 18}}
+	f := layout.Flange{ID: id, Joint: joint, Panels: s.joint(joint).Panels, Closed: closed, Width: layout.Range{Least: 18, Mean: 18,
+		Greatest: 18}}
 	for i, p := range points {
 		if i > 0 {
 			f.Length += p.Distance(points[i-1])
@@ -120,7 +122,8 @@ func (s *sample) addWeld(flange string, along float64) {
 	st := strip{flange: f, line: curveOf(f)}
 	p := st.at(along)
 	s.plan.Welds = append(s.plan.Welds, layout.Weld{
-		Number: len(s.plan.Welds) + 1, Station: "jig", Joint: f.Joint, Flange: flange, Position: layout.Vec{p.X, p.Y, p.Z}, Axis: layout.Vec{0, 0, 1},
+		Number: len(s.plan.Welds) + 1, Station: "jig", Joint: f.Joint, Flange: flange, Position: layout.Vec{p.X, p.Y, p.Z},
+		Axis:  layout.Vec{0, 0, 1},
 		Along: along, Sheets: f.Panels, WeldDiameter: 4.743, Gun: "gun", Tip: "fit", Setting: "S1", Step: "fill", Left: 9, Right: 9, Air: 0.1,
 	})
 	s.joint(f.Joint).Welds++
@@ -193,7 +196,8 @@ func (s *sample) one(r *Report, id string) layout.Finding {
 }
 
 func words(f layout.Finding) string {
-	return fmt.Sprintf("%s %s %.4f limit %.4f %s: %s; %s; %s; %s", f.Severity, f.Rule, f.Value, f.Limit, f.Unit, f.Where, f.Remedy, f.Source, f.Others)
+	return fmt.Sprintf("%s %s %.4f limit %.4f %s: %s; %s; %s; %s", f.Severity, f.Rule, f.Value, f.Limit, f.Unit, f.Where, f.Remedy, f.Source,
+		f.Others)
 }
 
 func judged(t *testing.T, r *Report, id string) Judged {

@@ -106,7 +106,8 @@ func (c *checker) nearFindings(pairs map[[2]*strip][]near) {
 	for _, key := range keys {
 		list := pairs[key]
 		worst := slices.MinFunc(list, func(x, y near) int {
-			return cmp.Or(cmp.Compare(x.distance, y.distance), cmp.Compare(x.a.weld.Number, y.a.weld.Number), cmp.Compare(x.b.weld.Number, y.b.weld.Number))
+			return cmp.Or(cmp.Compare(x.distance, y.distance), cmp.Compare(x.a.weld.Number, y.a.weld.Number),
+				cmp.Compare(x.b.weld.Number, y.b.weld.Number))
 		})
 		words := pairWords(worst.a, worst.b) + fmt.Sprintf(": %s mm apart", tenths(worst.distance))
 		if len(list) > 1 {

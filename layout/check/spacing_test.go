@@ -191,7 +191,8 @@ func TestWhatIsInTheWayIsNamed(t *testing.T) {
 	s := strap(t)
 	w := s.plan.Welds[4].Position
 	s.plan.Welds = append(s.plan.Welds[:4:4], s.plan.Welds[5:]...)
-	s.plan.Stations[0].Clamps = []layout.Fixture{{ID: "C7", At: layout.Vec{w[0], 0, 5}, Radius: 10, Release: "end"}, {ID: "C8", At: layout.Vec{w[0], 400, 5}, Radius: 10, Release: "end"}}
+	s.plan.Stations[0].Clamps = []layout.Fixture{{ID: "C7", At: layout.Vec{w[0], 0, 5}, Radius: 10, Release: "end"},
+		{ID: "C8", At: layout.Vec{w[0], 400, 5}, Radius: 10, Release: "end"}}
 	r := s.evaluate()
 	s.only(r, "pitch.greatest")
 	has(t, s.one(r, "pitch.greatest").Where, "pitch of 61.3 mm between welds 4 and 6 (clamp C7 in the way)")
@@ -235,7 +236,8 @@ func TestSpacingAlongASheet(t *testing.T) {
 	}{{leastOfThick + 0.01, false}, {leastOfThick - 0.1, true}} {
 		s := neighbour(t, far-0.5, far-0.5, "rail", "stiff")
 		for i := range strapWelds {
-			s.plan.NearWelds = append(s.plan.NearWelds, layout.NearWelds{Station: "jig", Weld: strapWelds + 1 + i, OtherStation: "jig", Other: i + 1, Sheet: "rail", Straight: 20.75, Along: c.along})
+			s.plan.NearWelds = append(s.plan.NearWelds, layout.NearWelds{Station: "jig", Weld: strapWelds + 1 + i, OtherStation: "jig",
+				Other: i + 1, Sheet: "rail", Straight: 20.75, Along: c.along})
 		}
 		r := s.evaluate()
 		if !c.broke {

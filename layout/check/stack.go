@@ -29,7 +29,8 @@ func (c *checker) stacks() {
 				notes = noted(notes, p, s)
 				continue
 			}
-			c.add(p, "", place{words: fmt.Sprintf("joint %s: stack %s", s.flange.Joint, s.stack), at: s.at(s.flange.Length / 2), joint: s.flange.Joint})
+			c.add(p, "", place{words: fmt.Sprintf("joint %s: stack %s", s.flange.Joint, s.stack), at: s.at(s.flange.Length / 2),
+				joint: s.flange.Joint})
 		}
 	}
 	for _, n := range notes {
@@ -176,7 +177,8 @@ func (c *checker) tips() {
 		least := c.limit("tip.weld.least", s.stack, rule.Given{})
 		least.Value, least.Unit = least.Value*s.limits.LeastWeldDiameter.Value, "mm"
 		judge(least, tip.Face, fmt.Sprintf(": its face of %s mm is smaller than the least weld", brief(tip.Face)))
-		judge(c.limit("tip.face.worn.greatest", s.stack, rule.Given{}), tip.Face, fmt.Sprintf(": its fresh face of %s mm is that of a worn tip here", brief(tip.Face)))
+		judge(c.limit("tip.face.worn.greatest", s.stack, rule.Given{}), tip.Face,
+			fmt.Sprintf(": its fresh face of %s mm is that of a worn tip here", brief(tip.Face)))
 		dress := "tip.dress.bare.greatest"
 		if zinc(s.stack) {
 			dress = "tip.dress.zinc.greatest"

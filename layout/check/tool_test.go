@@ -61,10 +61,14 @@ func TestTools(t *testing.T) {
 		limit   float64
 		words   string
 	}{
-		{"gun.force.least", func(s *sample) { s.shell.Guns[0].Force = force.Force }, func(s *sample) { s.shell.Guns[0].Force = force.Force - 5 }, force.Force - 5, force.Force, "gun A on stack 0.9 + 1.2 (10 welds on joint strap)"},
-		{"tip.weld.least", func(s *sample) { s.shell.Tips[0].Face = least }, func(s *sample) { s.shell.Tips[0].Face = least - 0.1 }, least - 0.1, least, "its face of 3.69 mm is smaller"},
-		{"tip.face.worn.greatest", func(s *sample) { s.shell.Tips[0].Face = worn }, func(s *sample) { s.shell.Tips[0].Face = worn + 0.1 }, worn + 0.1, worn, "that of a worn tip"},
-		{"tip.dress.bare.greatest", func(s *sample) { s.shell.Tips[0].Dress = 5000 }, func(s *sample) { s.shell.Tips[0].Dress = 5001 }, 5001, 5000, "dressed every 5001 welds"},
+		{"gun.force.least", func(s *sample) { s.shell.Guns[0].Force = force.Force }, func(s *sample) { s.shell.Guns[0].Force = force.Force - 5 },
+			force.Force - 5, force.Force, "gun A on stack 0.9 + 1.2 (10 welds on joint strap)"},
+		{"tip.weld.least", func(s *sample) { s.shell.Tips[0].Face = least }, func(s *sample) { s.shell.Tips[0].Face = least - 0.1 }, least - 0.1,
+			least, "its face of 3.69 mm is smaller"},
+		{"tip.face.worn.greatest", func(s *sample) { s.shell.Tips[0].Face = worn }, func(s *sample) { s.shell.Tips[0].Face = worn + 0.1 },
+			worn + 0.1, worn, "that of a worn tip"},
+		{"tip.dress.bare.greatest", func(s *sample) { s.shell.Tips[0].Dress = 5000 }, func(s *sample) { s.shell.Tips[0].Dress = 5001 }, 5001,
+			5000, "dressed every 5001 welds"},
 	} {
 		good, bad := strap(t), strap(t)
 		c.ok(good)
@@ -116,7 +120,8 @@ func rolled(t *testing.T, radius float64) *sample {
 	s.plan.Welds, s.plan.Flanges = nil, nil
 	f := s.addRing("strap/1", "strap", radius)
 	s.joint("strap").Kind = "roller"
-	s.plan.Rollers = []layout.Roller{{ID: "strap/1/roll", Station: "jig", Joint: "strap", Flange: "strap/1", Roller: "roller", Path: f.WeldLine, Normals: f.Normals, Closed: true, Length: f.Length}}
+	s.plan.Rollers = []layout.Roller{{ID: "strap/1/roll", Station: "jig", Joint: "strap", Flange: "strap/1", Roller: "roller",
+		Path: f.WeldLine, Normals: f.Normals, Closed: true, Length: f.Length}}
 	return s
 }
 
@@ -124,7 +129,8 @@ func TestRollers(t *testing.T) {
 	s := rolled(t, 100)
 	r := s.evaluate()
 	s.only(r)
-	for _, id := range []string{"setting.found.least", "roller.pitch.greatest", "roller.overlap.least", "roller.seat.least", "roller.radius.least", "roller.hollow.least"} {
+	for _, id := range []string{"setting.found.least", "roller.pitch.greatest", "roller.overlap.least", "roller.seat.least",
+		"roller.radius.least", "roller.hollow.least"} {
 		if j := judged(t, r, id); j.Places == 0 || j.Kept != j.Places {
 			t.Errorf("%+v", j)
 		}

@@ -147,7 +147,8 @@ func (c *checker) overlap(s *strip) {
 		g.miss(along, width, l.Value, l.Value-width)
 	}
 	for _, t := range g.close(0) {
-		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("the sheets lie on each other over %s mm, for %s mm %s", tenths(t.value), brief(t.to-t.from), span(t.welds))))
+		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("the sheets lie on each other over %s mm, for %s mm %s",
+			tenths(t.value), brief(t.to-t.from), span(t.welds))))
 	}
 }
 

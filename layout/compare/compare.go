@@ -233,7 +233,8 @@ func (c *comparison) joint(p pair) {
 	if p.after == "" {
 		out.Joint = p.before
 	}
-	partner := assign.Match(len(before), len(after), c.reach(p, max(len(before), len(after))), func(i, j int) float64 { return distance(before[i], after[j]) })
+	partner := assign.Match(len(before), len(after), c.reach(p, max(len(before), len(after))),
+		func(i, j int) float64 { return distance(before[i], after[j]) })
 	taken := make([]bool, len(after))
 	for i, j := range partner {
 		if j == assign.None {

@@ -15,21 +15,27 @@ import (
 func sample() *layout.Plan {
 	p := &layout.Plan{Format: layout.Format, Shell: layout.Shell{Name: "cab", Revision: "A", Input: "1"}}
 	p.Joints = []layout.Joint{{ID: "row", Panels: []string{"a", "b"}, Length: 300}, {ID: "ring", Panels: []string{"c", "d"}, Length: 240}}
-	p.Settings = []layout.Setting{{ID: "S1", Stack: "0.9 + 1.2", Force: 2000, Current: 9000, Weld: 0.18}, {ID: "S2", Stack: "0.8 + 0.8", Force: 1800, Current: 8000, Weld: 0.16}}
+	p.Settings = []layout.Setting{{ID: "S1", Stack: "0.9 + 1.2", Force: 2000, Current: 9000, Weld: 0.18}, {ID: "S2", Stack: "0.8 + 0.8",
+		Force: 1800, Current: 8000, Weld: 0.16}}
 	for i := range 10 {
-		p.Welds = append(p.Welds, layout.Weld{Number: i + 1, Station: "jig", Joint: "row", Flange: "row/1", Position: layout.Vec{15 + 30*float64(i), 0, 0}, Sheets: []string{"a", "b"}, Gun: "A", Tip: "t", Setting: "S1", Step: "fill"})
+		p.Welds = append(p.Welds, layout.Weld{Number: i + 1, Station: "jig", Joint: "row", Flange: "row/1",
+			Position: layout.Vec{15 + 30*float64(i), 0, 0}, Sheets: []string{"a", "b"}, Gun: "A", Tip: "t", Setting: "S1", Step: "fill"})
 	}
 	for i := range 8 {
 		sin, cos := math.Sincos(float64(i) * math.Pi / 4)
-		p.Welds = append(p.Welds, layout.Weld{Number: 11 + i, Station: "jig", Joint: "ring", Flange: "ring/1", Position: layout.Vec{500 + 38.2*cos, 38.2 * sin, 0}, Sheets: []string{"c", "d"}, Gun: "A", Tip: "t", Setting: "S2", Step: "fill"})
+		p.Welds = append(p.Welds, layout.Weld{Number: 11 + i, Station: "jig", Joint: "ring", Flange: "ring/1",
+			Position: layout.Vec{500 + 38.2*cos, 38.2 * sin, 0}, Sheets: []string{"c", "d"}, Gun: "A", Tip: "t", Setting: "S2", Step: "fill"})
 	}
 	p.Rollers = []layout.Roller{{ID: "r", Flange: "row/1", Length: 300, Time: 10}}
 	p.Labour = layout.Labour{ManMinutesPerShell: 40, PrepareMinutes: 60, Stations: []layout.StationLabour{{Station: "jig", ManMinutes: 40}},
 		Lines: []layout.Line{{What: "aim", Station: "jig", Total: 54}, {What: "aim", Station: "jig", Total: 30}, {What: "load", Total: 100}}}
-	p.Cost = layout.Cost{Currency: "EUR", Batch: 24, CostPerShell: 80, CostPerBatch: 1920, Lines: []layout.Line{{What: "labour", Total: 70}, {What: "tips", Total: 10}}}
+	p.Cost = layout.Cost{Currency: "EUR", Batch: 24, CostPerShell: 80, CostPerBatch: 1920, Lines: []layout.Line{{What: "labour", Total: 70},
+		{What: "tips", Total: 10}}}
 	p.Findings = []layout.Finding{
-		{Rule: "pitch.greatest", Severity: layout.Doubt, Where: "flange row/1: 41 mm", Joint: "row", Flange: "row/1", Value: 41, Limit: 38, At: layout.Vec{100}},
-		{Rule: "pitch.greatest", Severity: layout.Doubt, Where: "flange row/1: 44 mm", Joint: "row", Flange: "row/1", Value: 44, Limit: 38, At: layout.Vec{200}},
+		{Rule: "pitch.greatest", Severity: layout.Doubt, Where: "flange row/1: 41 mm", Joint: "row", Flange: "row/1", Value: 41, Limit: 38,
+			At: layout.Vec{100}},
+		{Rule: "pitch.greatest", Severity: layout.Doubt, Where: "flange row/1: 44 mm", Joint: "row", Flange: "row/1", Value: 44, Limit: 38,
+			At: layout.Vec{200}},
 		{Rule: "fit.apart", Severity: layout.Note, Where: "a and b"},
 	}
 	return p
@@ -108,7 +114,8 @@ func TestAnotherCount(t *testing.T) {
 	after := sample()
 	after.Welds = after.Welds[10:]
 	for i := range 12 {
-		after.Welds = append(after.Welds, layout.Weld{Number: 100 + i, Station: "jig", Joint: "row", Flange: "row/1", Position: layout.Vec{15 + 270*float64(i)/11, 0, 0}, Sheets: []string{"a", "b"}, Gun: "A", Tip: "t", Setting: "S1", Step: "fill"})
+		after.Welds = append(after.Welds, layout.Weld{Number: 100 + i, Station: "jig", Joint: "row", Flange: "row/1",
+			Position: layout.Vec{15 + 270*float64(i)/11, 0, 0}, Sheets: []string{"a", "b"}, Gun: "A", Tip: "t", Setting: "S1", Step: "fill"})
 	}
 	r := plans(t, sample(), after)
 	if len(r.Added)-len(r.Gone) != 2 || len(r.Gone) > 1 || r.Joints[0].New != 12 {
@@ -168,7 +175,8 @@ func TestFigures(t *testing.T) {
 	}
 	after.Cost.Currency, after.Shell.Name = "GBP", "van"
 	r = plans(t, sample(), after)
-	if len(r.Cost) != 0 || len(r.Figures) != 6 || !strings.Contains(strings.Join(r.Notes, ";"), "two currencies, EUR and GBP") || !strings.Contains(r.Notes[0], "two shells: cab and van") {
+	if len(r.Cost) != 0 || len(r.Figures) != 6 || !strings.Contains(strings.Join(r.Notes, ";"), "two currencies, EUR and GBP") ||
+		!strings.Contains(r.Notes[0], "two shells: cab and van") {
 		t.Errorf("%+v, %v", r.Cost, r.Notes)
 	}
 }
@@ -182,7 +190,8 @@ func TestFindings(t *testing.T) {
 	if c := r.Findings.Changed; len(c) != 1 || c[0].Old.Value != 44 || c[0].New.Value != 52 {
 		t.Errorf("changed %+v", c)
 	}
-	if len(r.Findings.New) != 1 || r.Findings.New[0].Rule != "edge.least" || len(r.Findings.Mended) != 1 || r.Findings.Mended[0].Value != 41 || r.Findings.Same != 1 {
+	if len(r.Findings.New) != 1 || r.Findings.New[0].Rule != "edge.least" || len(r.Findings.Mended) != 1 ||
+		r.Findings.Mended[0].Value != 41 || r.Findings.Same != 1 {
 		t.Errorf("%+v", r.Findings)
 	}
 	// A waiver changes the severity, not the finding.

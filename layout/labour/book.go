@@ -111,7 +111,8 @@ func (b *book) steps(p line, step float64) int64 {
 }
 
 func (b *book) line(at place, p line, total float64) layout.Line {
-	l := layout.Line{What: p.what, Station: b.plan.Stations[at.station].ID, Element: p.element, Quantity: p.quantity, Unit: p.unit, Each: p.each, Total: total, From: p.from}
+	l := layout.Line{What: p.what, Station: b.plan.Stations[at.station].ID, Element: p.element, Quantity: p.quantity, Unit: p.unit,
+		Each: p.each, Total: total, From: p.from}
 	if at.joint >= 0 {
 		l.Joint = b.plan.Joints[at.joint].ID
 	}

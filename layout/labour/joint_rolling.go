@@ -21,14 +21,16 @@ func (e *estimator) seams(station, joint int) []layout.Roller {
 // rolling fills the account of a joint's roller seams. Flanges that were fitted and marked out for spots are not fitted
 // and marked again.
 func (e *estimator) rolling(a Account, seams []layout.Roller, spotted bool) Account {
-	a.Work = []Piece{hand("start the roller", "roller_start_s", float64(len(seams)), e.shell.Elements.RollerStart, "seam", "roller seams of the joint")}
+	a.Work = []Piece{hand("start the roller", "roller_start_s", float64(len(seams)), e.shell.Elements.RollerStart, "seam",
+		"roller seams of the joint")}
 	flanges := map[string]bool{}
 	var metres tally
 	for _, r := range seams {
 		flanges[r.Flange] = true
 		metres.add(r.Roller, r.Length/1000)
 		a.rolls += int64(r.Length*1000 + 0.5)
-		a.Work = append(a.Work, Piece{What: "roll", Count: r.Time, Each: 1, Unit: "s", From: fmt.Sprintf("seam %s: %.3f m at %.1f mm/s", r.ID, r.Length/1000, r.Speed)})
+		a.Work = append(a.Work, Piece{What: "roll", Count: r.Time, Each: 1, Unit: "s", From: fmt.Sprintf("seam %s: %.3f m at %.1f mm/s", r.ID,
+			r.Length/1000, r.Speed)})
 	}
 	a.Work = append(a.Work, e.wheelCare(metres)...)
 	if !spotted {
@@ -46,7 +48,8 @@ func (e *estimator) wheelCare(metres tally) []Piece {
 	for _, id := range metres.names {
 		r, m := e.rollers[id], metres.sum[id]
 		if r.Dress > 0 {
-			pieces = append(pieces, hand("dress wheels", "dressing_s", m/r.Dress, el.Dressing, "dressing", fmt.Sprintf("%.3f m / %v m per dressing of roller %s", m, r.Dress, id)))
+			pieces = append(pieces, hand("dress wheels", "dressing_s", m/r.Dress, el.Dressing, "dressing",
+				fmt.Sprintf("%.3f m / %v m per dressing of roller %s", m, r.Dress, id)))
 		}
 		if r.Wheels > 0 {
 			pieces = append(pieces, hand("change wheels", "wheel_change_s", m/r.Wheels, el.WheelChange, "pair", perWheels(m, r)))
@@ -64,7 +67,8 @@ func (e *estimator) wheelMoney(metres tally) []Piece {
 	for _, id := range metres.names {
 		r, m := e.rollers[id], metres.sum[id]
 		if r.Wheels > 0 {
-			pieces = append(pieces, Piece{What: "wheels", Element: "rollers." + id + ".price", Count: m / r.Wheels, Each: r.Price, Unit: "pair", From: perWheels(m, r)})
+			pieces = append(pieces, Piece{What: "wheels", Element: "rollers." + id + ".price", Count: m / r.Wheels, Each: r.Price, Unit: "pair",
+				From: perWheels(m, r)})
 		}
 	}
 	return pieces
@@ -115,5 +119,6 @@ func (e *estimator) energy(tool string, kva, seconds float64, by By) Piece {
 // water is cooling water that runs to waste while a gun or roller is in somebody's hands.
 func (e *estimator) water() Piece {
 	r := e.shell.Rates
-	return Piece{What: "water", Element: "water_per_m3", Count: 1, By: Flowing, Each: r.Water, Unit: "m³", From: fmt.Sprintf("%v l/min over the man-minutes of the joint's spots or seams", r.WaterFlow)}
+	return Piece{What: "water", Element: "water_per_m3", Count: 1, By: Flowing, Each: r.Water, Unit: "m³",
+		From: fmt.Sprintf("%v l/min over the man-minutes of the joint's spots or seams", r.WaterFlow)}
 }

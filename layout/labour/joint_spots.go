@@ -49,7 +49,8 @@ func (e *estimator) weldPieces(welds []weld) []Piece {
 	for _, w := range welds {
 		metres += w.move / 1000
 	}
-	move := hand("move the gun", "move_mm_per_s", metres, 0, "m", fmt.Sprintf("straight from weld to weld in welding order at %v mm/s", el.MoveSpeed))
+	move := hand("move the gun", "move_mm_per_s", metres, 0, "m", fmt.Sprintf("straight from weld to weld in welding order at %v mm/s",
+		el.MoveSpeed))
 	if metres > 0 {
 		move.Each = 1000 / el.MoveSpeed
 	}
@@ -79,7 +80,8 @@ func (e *estimator) currentPieces(id string, n float64) []Piece {
 	if s.Squeeze == 0 {
 		squeeze.Element, squeeze.Each, squeeze.From = "squeeze_s", e.shell.Elements.Squeeze, "setting "+id+" states no squeeze time"
 	}
-	return []Piece{squeeze, {What: "weld", Count: n, Each: s.Weld, Unit: "weld", From: from}, {What: "hold", Count: n, Each: s.Hold, Unit: "weld", From: from}}
+	return []Piece{squeeze, {What: "weld", Count: n, Each: s.Weld, Unit: "weld", From: from}, {What: "hold", Count: n, Each: s.Hold,
+		Unit: "weld", From: from}}
 }
 
 // startRuns is taking hold of the gun at each run. The way there is counted as moving.
@@ -128,7 +130,8 @@ func (e *estimator) tipCare(welds []weld) []Piece {
 	el := e.shell.Elements
 	var pieces []Piece
 	for _, u := range e.tipUse(welds) {
-		dress := hand("dress tips", "dressing_s", u.welds/u.dress, el.Dressing, "dressing", fmt.Sprintf("%s / %v per dressing of tip %s", u.words, u.dress, u.tip))
+		dress := hand("dress tips", "dressing_s", u.welds/u.dress, el.Dressing, "dressing", fmt.Sprintf("%s / %v per dressing of tip %s",
+			u.words, u.dress, u.tip))
 		caps := hand("change caps", "cap_change_s", u.welds/u.life, el.CapChange, "pair", u.perPair())
 		dress.By, caps.By = WithAgain, WithAgain
 		pieces = append(pieces, dress, caps)
@@ -139,7 +142,8 @@ func (e *estimator) tipCare(welds []weld) []Piece {
 func (e *estimator) tipMoney(welds []weld) []Piece {
 	var pieces []Piece
 	for _, u := range e.tipUse(welds) {
-		pieces = append(pieces, Piece{What: "caps", Element: "tips." + u.tip + ".price", Count: u.welds / u.life, By: WithAgain, Each: e.tips[u.tip].Price, Unit: "pair", From: u.perPair()})
+		pieces = append(pieces, Piece{What: "caps", Element: "tips." + u.tip + ".price", Count: u.welds / u.life, By: WithAgain,
+			Each: e.tips[u.tip].Price, Unit: "pair", From: u.perPair()})
 	}
 	return pieces
 }
@@ -209,7 +213,8 @@ func flangesOf(welds []weld) map[string]bool {
 
 func (e *estimator) inspection(welds int) Piece {
 	every := e.shell.Elements.InspectEvery
-	p := hand("inspect", "inspect_s", float64(welds), e.shell.Elements.Inspect, "weld", fmt.Sprintf("%d welds, one in %d looked at", welds, every))
+	p := hand("inspect", "inspect_s", float64(welds), e.shell.Elements.Inspect, "weld", fmt.Sprintf("%d welds, one in %d looked at", welds,
+		every))
 	p.By = OneIn
 	return p
 }

@@ -176,7 +176,8 @@ func TestEstimateWritesTheMinutes(t *testing.T) {
 	if p.Stations[1].Minutes != work.Stations[1].ManMinutes/2 || p.Joints[0].Minutes != work.Joints[0].ManMinutes || p.Joints[2].Minutes != 0 {
 		t.Errorf("stations %v, joints %v", p.Stations, p.Joints)
 	}
-	if first, second := p.Runs[0].Minutes, p.Runs[1].Minutes; math.Abs(first/second-(12+12*3.35)/(12+8*3.35)) > 0.02 || math.Abs(first+second-p.Joints[0].Minutes) > 1e-9 {
+	if first, second := p.Runs[0].Minutes, p.Runs[1].Minutes; math.Abs(first/second-(12+12*3.35)/(12+8*3.35)) > 0.02 ||
+		math.Abs(first+second-p.Joints[0].Minutes) > 1e-9 {
 		t.Errorf("runs of 12 and 8 welds of about 3.35 s, 12 s to start each, take %v and %v of %v", first, second, p.Joints[0].Minutes)
 	}
 }

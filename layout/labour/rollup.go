@@ -100,11 +100,13 @@ func (e *estimator) factors() []layout.Factor {
 		{Name: "allowances together", Value: e.extra, Source: "their sum, on hand and machine-paced work: the gun is held while it welds"},
 		{Name: "welds made again", Value: e.again, Source: "shell file: allowances.rework_pct"},
 		{Name: "practice over the batch", Value: e.practice, Source: practiceSource(e.shell.Allowances.Learning, e.shell.Batch)},
-		{Name: "rated power drawn while current flows", Value: r.Utilisation / 100, Source: "shell file: rates.utilisation_pct, an estimate; standby, cooling and compressed air are overhead"},
+		{Name: "rated power drawn while current flows", Value: r.Utilisation / 100,
+			Source: "shell file: rates.utilisation_pct, an estimate; standby, cooling and compressed air are overhead"},
 	}
 	for _, t := range e.plan.Tips {
 		if e.tips[t.ID].Dress == 0 {
-			list = append(list, layout.Factor{Name: "tip " + t.ID + " is neither dressed nor used up", Source: "shell file: tips.dress_every is not stated"})
+			list = append(list, layout.Factor{Name: "tip " + t.ID + " is neither dressed nor used up",
+				Source: "shell file: tips.dress_every is not stated"})
 		}
 	}
 	return list
@@ -114,5 +116,6 @@ func practiceSource(rate float64, batch int) string {
 	if rate == 0 || rate == 1 {
 		return "shell file: allowances.learning asks for none"
 	}
-	return fmt.Sprintf("batch %d ^ log2(%v): cumulative average (Wright 1936) on hand work; element times are those of a batch's first shell", batch, rate)
+	return fmt.Sprintf("batch %d ^ log2(%v): cumulative average (Wright 1936) on hand work; element times are those of a batch's first shell",
+		batch, rate)
 }

@@ -15,7 +15,8 @@ func bench() *shell.Shell {
 		Guns:     []shell.Gun{{ID: "a", Power: 20}, {ID: "b", Power: 40}},
 		Tips:     []shell.Tip{{ID: "dome", Dress: 50, Dressings: 10, Price: 6}, {ID: "narrow", Dress: 20, Dressings: 5, Price: 9}},
 		Rollers:  []shell.Roller{{ID: "w", Dress: 10, Wheels: 200, Price: 80, Power: 100}},
-		Rates:    shell.Rates{Currency: "EUR", Labour: 36, JigWork: 48, Energy: 0.25, Overhead: 10, Utilisation: 60, Coupon: 0.5, HoursPerWeek: 40, Water: 3, WaterFlow: 5},
+		Rates: shell.Rates{Currency: "EUR", Labour: 36, JigWork: 48, Energy: 0.25, Overhead: 10, Utilisation: 60, Coupon: 0.5,
+			HoursPerWeek: 40, Water: 3, WaterFlow: 5},
 		Allowances: shell.Allowances{
 			Personal: 5, Fatigue: 4, Posture: 4, Contingency: 5, Rework: 2, Learning: 0.9,
 		},
@@ -33,25 +34,30 @@ func tray() *layout.Plan {
 		Panels:        []layout.Panel{{ID: "pan", Mass: 8}, {ID: "sill", Mass: 2}, {ID: "roof", Mass: 5}},
 		Subassemblies: []layout.Subassembly{{ID: "tray", Parts: []string{"pan", "sill"}}, {ID: "body", Parts: []string{"tray", "roof"}}},
 		Stations: []layout.Station{
-			{ID: "tray-jig", Crew: 1, Makes: "tray", Arrives: []string{"pan", "sill"}, Clamps: make([]layout.Fixture, 4), Dowels: make([]layout.Fixture, 2), HoldPoints: make([]layout.HoldPoint, 1)},
+			{ID: "tray-jig", Crew: 1, Makes: "tray", Arrives: []string{"pan", "sill"}, Clamps: make([]layout.Fixture, 4),
+				Dowels: make([]layout.Fixture, 2), HoldPoints: make([]layout.HoldPoint, 1)},
 			{ID: "main", Crew: 2, Makes: "body", Arrives: []string{"tray", "roof"}, Clamps: make([]layout.Fixture, 6)},
 		},
-		Joints:   []layout.Joint{{ID: "sill-pan"}, {ID: "roof-pan"}, {ID: "unused"}},
-		Flanges:  []layout.Flange{{ID: "F1", Joint: "sill-pan", Length: 1000}, {ID: "F2", Joint: "roof-pan", Length: 500}},
-		Settings: []layout.Setting{{ID: "S1", Squeeze: 0.3, Weld: 0.2, Hold: 0.1}, {ID: "S2", Weld: 0.25, Hold: 0.15}, {ID: "R1", Weld: 0.04, Hold: 0.06}},
-		Rollers:  []layout.Roller{{ID: "R1", Station: "main", Joint: "roof-pan", Flange: "F2", Roller: "w", Setting: "R1", Length: 500, Speed: 25, Time: 20, After: 10}},
-		Tips:     []layout.Tip{{ID: "dome"}, {ID: "narrow"}},
-		Runs:     []layout.Run{{ID: 1, Joint: "sill-pan"}, {ID: 2, Joint: "sill-pan"}, {ID: 3, Joint: "roof-pan"}},
+		Joints:  []layout.Joint{{ID: "sill-pan"}, {ID: "roof-pan"}, {ID: "unused"}},
+		Flanges: []layout.Flange{{ID: "F1", Joint: "sill-pan", Length: 1000}, {ID: "F2", Joint: "roof-pan", Length: 500}},
+		Settings: []layout.Setting{{ID: "S1", Squeeze: 0.3, Weld: 0.2, Hold: 0.1}, {ID: "S2", Weld: 0.25, Hold: 0.15},
+			{ID: "R1", Weld: 0.04, Hold: 0.06}},
+		Rollers: []layout.Roller{{ID: "R1", Station: "main", Joint: "roof-pan", Flange: "F2", Roller: "w", Setting: "R1", Length: 500,
+			Speed: 25, Time: 20, After: 10}},
+		Tips: []layout.Tip{{ID: "dome"}, {ID: "narrow"}},
+		Runs: []layout.Run{{ID: 1, Joint: "sill-pan"}, {ID: 2, Joint: "sill-pan"}, {ID: 3, Joint: "roof-pan"}},
 	}
 	for i := range 20 {
-		w := layout.Weld{Number: i + 1, Station: "tray-jig", Joint: "sill-pan", Flange: "F1", Run: 1, Position: layout.Vec{float64(i) * 50, 0, 0}, Gun: "a", Tip: "dome", Setting: "S1"}
+		w := layout.Weld{Number: i + 1, Station: "tray-jig", Joint: "sill-pan", Flange: "F1", Run: 1, Position: layout.Vec{float64(i) * 50, 0,
+			0}, Gun: "a", Tip: "dome", Setting: "S1"}
 		if i >= 12 {
 			w.Run = 2
 		}
 		p.Welds = append(p.Welds, w)
 	}
 	for i := range 10 {
-		w := layout.Weld{Number: i + 1, Station: "main", Joint: "roof-pan", Flange: "F2", Run: 3, Position: layout.Vec{float64(i) * 50, 500, 0}, Gun: "a", Tip: "dome", Setting: "S2"}
+		w := layout.Weld{Number: i + 1, Station: "main", Joint: "roof-pan", Flange: "F2", Run: 3, Position: layout.Vec{float64(i) * 50, 500, 0},
+			Gun: "a", Tip: "dome", Setting: "S2"}
 		if i >= 5 {
 			w.Gun, w.Tip = "b", "narrow"
 		}

@@ -51,12 +51,14 @@ func (e *estimator) enter(a Account) {
 	if worked != 0 {
 		worked += e.book.postTime(a.at, line{
 			what: "practice over the batch", element: "learning", quantity: hand, unit: "s of hand work", each: e.practice - 1,
-			from: fmt.Sprintf("batch of %d at a rate of %v a doubling: average factor %.4f on hand work", e.shell.Batch, e.shell.Allowances.Learning, e.practice),
+			from: fmt.Sprintf("batch of %d at a rate of %v a doubling: average factor %.4f on hand work", e.shell.Batch,
+				e.shell.Allowances.Learning, e.practice),
 		})
 		al := e.shell.Allowances
 		worked += e.book.postTime(a.at, line{
 			what: "allowances", quantity: worked.seconds(), unit: "s of work", each: e.extra,
-			from: fmt.Sprintf("personal %v %% + fatigue %v %% + posture %v %% + contingency %v %%", al.Personal, al.Fatigue, al.Posture, al.Contingency),
+			from: fmt.Sprintf("personal %v %% + fatigue %v %% + posture %v %% + contingency %v %%", al.Personal, al.Fatigue, al.Posture,
+				al.Contingency),
 		})
 		e.pay(a.at, worked)
 	}
@@ -136,8 +138,10 @@ func (e *estimator) tools(i int) []Piece {
 	coupons := hand("test coupons", "coupon_s", e.toolsUsed(i), el.Coupon, "coupon", e.couponsFrom(i))
 	coupons.By = ByCoupons
 	return []Piece{
-		hand("take guns and rollers", "take_gun_s", float64(taken), el.TakeGun, "change", "the first one and each change in welding order; roller seams after the spots"),
-		hand("change tips", "tip_change_s", float64(e.tipChanges(i)), el.TipChange, "change", "changes on a gun in welding order, back to the first tip for the next shell included"),
+		hand("take guns and rollers", "take_gun_s", float64(taken), el.TakeGun, "change",
+			"the first one and each change in welding order; roller seams after the spots"),
+		hand("change tips", "tip_change_s", float64(e.tipChanges(i)), el.TipChange, "change",
+			"changes on a gun in welding order, back to the first tip for the next shell included"),
 		coupons,
 	}
 }
@@ -208,9 +212,12 @@ func (e *estimator) stationMoney(i int) []Piece {
 		return fmt.Sprintf("%v min for the batch / %d shells, at %v an hour", minutes, sh.Batch, rate)
 	}
 	return []Piece{
-		{What: "sheet for test coupons", Element: "coupon_price", Count: e.toolsUsed(i), By: ByCoupons, Each: sh.Rates.Coupon, Unit: "coupon", From: e.couponsFrom(i)},
-		{What: "jig preparation", Element: "jig_per_hour", Count: prepare, By: OverBatch, Each: rate / 60, Unit: "min", From: from(prepare, rate), Wage: true},
-		{What: "changeover", Element: "labour_per_hour", Count: change, By: OverBatch, Each: sh.Rates.Labour / 60, Unit: "min", From: from(change, sh.Rates.Labour), Wage: true},
+		{What: "sheet for test coupons", Element: "coupon_price", Count: e.toolsUsed(i), By: ByCoupons, Each: sh.Rates.Coupon, Unit: "coupon",
+			From: e.couponsFrom(i)},
+		{What: "jig preparation", Element: "jig_per_hour", Count: prepare, By: OverBatch, Each: rate / 60, Unit: "min",
+			From: from(prepare, rate), Wage: true},
+		{What: "changeover", Element: "labour_per_hour", Count: change, By: OverBatch, Each: sh.Rates.Labour / 60, Unit: "min",
+			From: from(change, sh.Rates.Labour), Wage: true},
 	}
 }
 

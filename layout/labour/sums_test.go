@@ -21,10 +21,12 @@ func drawn(t *rapid.T) (*layout.Plan, *shell.Shell) {
 	p, sh := tray(), bench()
 	sh.Batch = rapid.IntRange(1, 200).Draw(t, "batch")
 	sh.Allowances.Learning = rapid.SampledFrom([]float64{0, 0.5, 0.8, 0.853, 0.9, 1}).Draw(t, "learning")
-	for _, v := range []*float64{&sh.Allowances.Personal, &sh.Allowances.Posture, &sh.Allowances.Contingency, &sh.Allowances.Rework, &sh.Rates.Overhead} {
+	for _, v := range []*float64{&sh.Allowances.Personal, &sh.Allowances.Posture, &sh.Allowances.Contingency, &sh.Allowances.Rework,
+		&sh.Rates.Overhead} {
 		*v = rapid.Float64Range(0, 40).Draw(t, "per cent")
 	}
-	for _, v := range []*float64{&sh.Elements.Position, &sh.Elements.LoadPanel, &sh.Elements.Open, &sh.Rates.Labour, &sh.Rates.Energy, &sh.Tips[0].Price} {
+	for _, v := range []*float64{&sh.Elements.Position, &sh.Elements.LoadPanel, &sh.Elements.Open, &sh.Rates.Labour, &sh.Rates.Energy,
+		&sh.Tips[0].Price} {
 		*v = rapid.Float64Range(0, 90).Draw(t, "value")
 	}
 	extra := rapid.IntRange(0, 60).Draw(t, "welds")
@@ -93,7 +95,8 @@ func closes(t *rapid.T, work layout.Labour, cost layout.Cost) {
 	}
 	shell := steps(cost.CostPerShell, 0.0001)
 	if money != shell || paid != shell || byJoint != ofJoints || steps(cost.CostPerBatch, 0.0001) != shell*int64(cost.Batch) {
-		t.Fatalf("money: lines %d, stations %d, shell %d, batch %v of %d; joints %d of %d", money, paid, shell, cost.CostPerBatch, cost.Batch, ofJoints, byJoint)
+		t.Fatalf("money: lines %d, stations %d, shell %d, batch %v of %d; joints %d of %d", money, paid, shell, cost.CostPerBatch, cost.Batch,
+			ofJoints, byJoint)
 	}
 }
 
@@ -181,7 +184,8 @@ func TestHoursFallWithTheBatch(t *testing.T) {
 			fell = large.ManMinutesPerShell == small.ManMinutesPerShell
 		}
 		if !fell || many.MinutesPerShell >= few.MinutesPerShell || many.CostPerShell >= few.CostPerShell {
-			t.Fatalf("batch %d: %v min, %v; twice that: %v min, %v", sh.Batch, few.MinutesPerShell, few.CostPerShell, many.MinutesPerShell, many.CostPerShell)
+			t.Fatalf("batch %d: %v min, %v; twice that: %v min, %v", sh.Batch, few.MinutesPerShell, few.CostPerShell, many.MinutesPerShell,
+				many.CostPerShell)
 		}
 	})
 }

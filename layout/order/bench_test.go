@@ -14,9 +14,11 @@ func cab(flanges, welds int) []Stop {
 		id := fmt.Sprint("f", f)
 		gun := []string{"A", "B", "C"}[rng.IntN(3)]
 		tip := []string{"t", "u"}[rng.IntN(2)]
-		at, way := vec(2000*rng.Float64(), 1500*rng.Float64(), 1700*rng.Float64()), vec(rng.Float64()-0.5, rng.Float64()-0.5, rng.Float64()-0.5).Normalize()
+		at, way := vec(2000*rng.Float64(), 1500*rng.Float64(), 1700*rng.Float64()), vec(rng.Float64()-0.5, rng.Float64()-0.5,
+			rng.Float64()-0.5).Normalize()
 		for w := range welds {
-			s := Stop{ID: fmt.Sprint(id, "/", w), Step: Fill, Position: at.Add(way.Mul(float64(w) * 40)), Along: float64(w) * 40, Joint: id, Flange: id, Gun: gun, Tip: tip}
+			s := Stop{ID: fmt.Sprint(id, "/", w), Step: Fill, Position: at.Add(way.Mul(float64(w) * 40)), Along: float64(w) * 40, Joint: id,
+				Flange: id, Gun: gun, Tip: tip}
 			switch {
 			case w%3 == 0:
 				s.Step = Tack
@@ -26,7 +28,8 @@ func cab(flanges, welds int) []Stop {
 			stops = append(stops, s)
 		}
 		if f%10 == 0 {
-			stops = append(stops, Stop{ID: id + "/roll", Step: Roll, Position: at, End: at.Add(way.Mul(float64(welds) * 40)), Joint: id, Flange: id, Gun: "R"})
+			stops = append(stops, Stop{ID: id + "/roll", Step: Roll, Position: at, End: at.Add(way.Mul(float64(welds) * 40)), Joint: id, Flange: id,
+				Gun: "R"})
 		}
 	}
 	return stops

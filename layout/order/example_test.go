@@ -11,7 +11,8 @@ import (
 // A short flange: its two tacks, then the weld between them, then the one that a clamp hid.
 func ExampleSequence() {
 	weld := func(id string, step order.Step, x float64, clamps ...string) order.Stop {
-		return order.Stop{ID: id, Step: step, Position: r3.Vector{X: x}, Along: x, Joint: "J1", Flange: "f1", Gun: "G1", Tip: "T1", Setting: "S1", Clamps: clamps}
+		return order.Stop{ID: id, Step: step, Position: r3.Vector{X: x}, Along: x, Joint: "J1", Flange: "f1", Gun: "G1", Tip: "T1",
+			Setting: "S1", Clamps: clamps}
 	}
 	stops := []order.Stop{
 		weld("a", order.Tack, 10), weld("b", order.Fill, 50), weld("c", order.Released, 90, "clamp C4"), weld("d", order.Tack, 130),

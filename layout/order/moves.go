@@ -68,7 +68,8 @@ func (s *search) places(i, j, low, high int) []int {
 	}
 	if j-i > 2 { // a block: between others
 		for k := low; k <= high+1; k++ {
-			if k == 0 || k == len(s.seq) || s.c.gun[s.seq[k-1].group] != s.c.gun[s.seq[k].group] || s.c.dress[s.seq[k-1].group] != s.c.dress[s.seq[k].group] {
+			if k == 0 || k == len(s.seq) || s.c.gun[s.seq[k-1].group] != s.c.gun[s.seq[k].group] ||
+				s.c.dress[s.seq[k-1].group] != s.c.dress[s.seq[k].group] {
 				out = append(out, k)
 			}
 		}

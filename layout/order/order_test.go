@@ -19,7 +19,8 @@ func vec(x, y, z float64) r3.Vector { return r3.Vector{X: x, Y: y, Z: z} }
 func line(step Step, flange string, y float64, xs ...float64) []Stop {
 	var out []Stop
 	for _, x := range xs {
-		out = append(out, Stop{ID: fmt.Sprintf("%s/%s/%g", flange, step, x), Step: step, Position: vec(x, y, 0), Joint: "J" + flange, Flange: flange, Along: x, Gun: "A", Tip: "t", Setting: "S1"})
+		out = append(out, Stop{ID: fmt.Sprintf("%s/%s/%g", flange, step, x), Step: step, Position: vec(x, y, 0), Joint: "J" + flange,
+			Flange: flange, Along: x, Gun: "A", Tip: "t", Setting: "S1"})
 	}
 	return out
 }
@@ -123,7 +124,8 @@ func TestPatterns(t *testing.T) {
 		}
 		// the middle of 0 to 750 is between two welds: either is nearest
 		other := []float64{450, 300, 150, 0, 600, 750}
-		if !slices.Equal(got, test.want) && !(test.pattern == MiddleOut && test.from == 0 && slices.Equal(got, other)) || !slices.Equal(runs, test.runs) {
+		if !slices.Equal(got, test.want) && !(test.pattern == MiddleOut && test.from == 0 && slices.Equal(got, other)) || !slices.Equal(runs,
+			test.runs) {
 			t.Errorf("pattern %q from %g: %v in runs of %v, want %v in %v", test.pattern, test.from, got, runs, test.want, test.runs)
 		}
 	}
@@ -287,8 +289,10 @@ func TestTipsStayOnGunsThatArePutDown(t *testing.T) {
 		for _, exact := range []int{0, -1} {
 			opt.ExactUpTo = exact
 			plan := sequence(t, test.stops, opt)
-			if seconds := plan.Travel/500 + float64(60*test.tip); plan.GunChanges != test.guns || plan.TipChanges != test.tip || math.Abs(plan.Seconds-seconds) > 1e-9 {
-				t.Errorf("%d stops: %d changes of gun and %d of tip in %g s, want %d and %d in %g s", len(test.stops), plan.GunChanges, plan.TipChanges, plan.Seconds, test.guns, test.tip, seconds)
+			if seconds := plan.Travel/500 + float64(60*test.tip); plan.GunChanges != test.guns || plan.TipChanges != test.tip ||
+				math.Abs(plan.Seconds-seconds) > 1e-9 {
+				t.Errorf("%d stops: %d changes of gun and %d of tip in %g s, want %d and %d in %g s", len(test.stops), plan.GunChanges,
+					plan.TipChanges, plan.Seconds, test.guns, test.tip, seconds)
 			}
 		}
 	}
@@ -311,7 +315,8 @@ func TestErrors(t *testing.T) {
 		{"is none", two, Options{WalkSpeed: math.Inf(1)}},
 		{"before everything", append([]Stop{{ID: "H", Step: Hold}}, two...), Options{Pairs: []Pair{{First: 1, Then: 0}}}},
 	} {
-		if _, err := Sequence(test.stops, test.opt); err == nil || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(), "\n") {
+		if _, err := Sequence(test.stops, test.opt); err == nil || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(),
+			"\n") {
 			t.Errorf("error %v, want one line about %q", err, test.want)
 		}
 	}
@@ -325,8 +330,10 @@ func drawStops(rng *rand.Rand, n int, runs bool) ([]Stop, Options) {
 	var stops []Stop
 	for len(stops) < n {
 		k := len(stops)
-		s := Stop{ID: fmt.Sprint("w", k), Step: []Step{Tack, Fill, Fill, Released}[rng.IntN(4)], Position: vec(2000*rng.Float64(), 1500*rng.Float64(), 800*rng.Float64()),
-			Joint: fmt.Sprint("J", k%3), Flange: fmt.Sprint("f", k), Gun: []string{"A", "B", "C"}[rng.IntN(3)], Tip: []string{"t", "u"}[rng.IntN(2)], Setting: []string{"S1", "S2"}[rng.IntN(2)], Pattern: Through}
+		s := Stop{ID: fmt.Sprint("w", k), Step: []Step{Tack, Fill, Fill, Released}[rng.IntN(4)], Position: vec(2000*rng.Float64(),
+			1500*rng.Float64(), 800*rng.Float64()),
+			Joint: fmt.Sprint("J", k%3), Flange: fmt.Sprint("f", k), Gun: []string{"A", "B", "C"}[rng.IntN(3)],
+			Tip: []string{"t", "u"}[rng.IntN(2)], Setting: []string{"S1", "S2"}[rng.IntN(2)], Pattern: Through}
 		if rng.IntN(6) == 0 {
 			s.Step, s.End, s.Tip = Roll, s.Position.Add(vec(400*rng.Float64(), 0, 0)), ""
 		}
@@ -342,7 +349,8 @@ func drawStops(rng *rand.Rand, n int, runs bool) ([]Stop, Options) {
 	opt := Options{WalkSpeed: 500, GunChange: 6 * rng.Float64(), TipChange: 4 * rng.Float64(), SetChange: float64(rng.IntN(2)) * rng.Float64()}
 	for range rng.IntN(4) {
 		a, b := rng.IntN(len(stops)), rng.IntN(len(stops))
-		if a < b && (stops[a].Step == Tack || stops[b].Step != Tack) && stops[a].Flange != stops[b].Flange && (stops[a].Step != Roll || stops[b].Step == Roll) {
+		if a < b && (stops[a].Step == Tack || stops[b].Step != Tack) && stops[a].Flange != stops[b].Flange &&
+			(stops[a].Step != Roll || stops[b].Step == Roll) {
 			opt.Pairs = append(opt.Pairs, Pair{First: a, Then: b})
 		}
 	}
@@ -380,7 +388,8 @@ func TestSearchOnGridsOfKnownOptimum(t *testing.T) {
 		var stops []Stop
 		for i := range side * side {
 			k := i * 37 % (side * side) // in no order that helps
-			stops = append(stops, Stop{ID: fmt.Sprint(k), Step: Fill, Flange: fmt.Sprint(k), Position: vec(float64(k%side)*100, float64(k/side)*100, 0)})
+			stops = append(stops, Stop{ID: fmt.Sprint(k), Step: Fill, Flange: fmt.Sprint(k), Position: vec(float64(k%side)*100, float64(k/side)*100,
+				0)})
 		}
 		plan := sequence(t, stops, Options{})
 		best := float64(side*side-1) * 100

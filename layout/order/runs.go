@@ -65,7 +65,8 @@ func grouped(stops []Stop, opt Options) []group {
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
 		x, y := stops[a], stops[b]
-		return cmp.Or(cmp.Compare(x.Phase, y.Phase), cmp.Compare(stepRank(x.Step), stepRank(y.Step)), cmp.Compare(x.Flange, y.Flange), cmp.Compare(x.Along, y.Along), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(x.Phase, y.Phase), cmp.Compare(stepRank(x.Step), stepRank(y.Step)), cmp.Compare(x.Flange, y.Flange),
+			cmp.Compare(x.Along, y.Along), cmp.Compare(a, b))
 	})
 	var out []group
 	for _, i := range order {

@@ -77,7 +77,8 @@ func (p *problem) searched(c *costs) []step {
 // begin inserts all groups.
 func (p *problem) begin(c *costs) *search {
 	n := len(p.groups)
-	s := &search{p: p, c: c, place: make([]int, n), waits: make([]bool, n), ahead: make([]float64, n+1), back: make([]float64, n+1), seen: make([]int, n+1)}
+	s := &search{p: p, c: c, place: make([]int, n), waits: make([]bool, n), ahead: make([]float64, n+1), back: make([]float64, n+1),
+		seen: make([]int, n+1)}
 	last := 0
 	for _, g := range p.groups {
 		last = max(last, g.stage)

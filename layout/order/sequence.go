@@ -108,7 +108,8 @@ func (p *problem) written(seq []step, stops []Stop) Plan {
 
 func (plan *Plan) addRun(g group, way uint8, run []int, stops []Stop) {
 	k := g.key
-	r := Run{Step: k.step, Joint: k.joint, Flange: k.flange, Gun: k.gun, Tip: k.tip, Setting: k.setting, From: len(plan.Order), Count: len(run)}
+	r := Run{Step: k.step, Joint: k.joint, Flange: k.flange, Gun: k.gun, Tip: k.tip, Setting: k.setting, From: len(plan.Order),
+		Count: len(run)}
 	if k.step == Roll {
 		r.Backwards = way == 1
 		r.Travel = g.ways[way].travel

@@ -85,7 +85,8 @@ func TestPublishedTours(t *testing.T) {
 		for k, i := range tour {
 			length += problem.length(at[i], at[tour[(k+1)%len(tour)]])
 		}
-		t.Logf("%s: %d, published optimum %d: %.2f %% above it", problem.name, length, problem.optimum, 100*(float64(length)/float64(problem.optimum)-1))
+		t.Logf("%s: %d, published optimum %d: %.2f %% above it", problem.name, length, problem.optimum,
+			100*(float64(length)/float64(problem.optimum)-1))
 		if length < problem.optimum || 100*length > 105*problem.optimum {
 			t.Errorf("%s: %d, published optimum %d", problem.name, length, problem.optimum)
 		}
@@ -142,12 +143,14 @@ func TestSearchOnLargeProblemsOfKnownOptimum(t *testing.T) {
 	for i := range n {
 		k := i * 37 % n // in no order that helps
 		angle := 2 * math.Pi * float64(k) / n
-		ring = append(ring, Stop{ID: fmt.Sprint(k), Step: Fill, Flange: fmt.Sprint(k), Position: vec(radius*math.Cos(angle), radius*math.Sin(angle), 0)})
+		ring = append(ring, Stop{ID: fmt.Sprint(k), Step: Fill, Flange: fmt.Sprint(k), Position: vec(radius*math.Cos(angle),
+			radius*math.Sin(angle), 0)})
 	}
 	const side = 40
 	for i := range side * side {
 		k := i * 37 % (side * side)
-		grid = append(grid, Stop{ID: fmt.Sprint(k), Step: Fill, Flange: fmt.Sprint(k), Position: vec(float64(k%side)*100, float64(k/side)*100, 0)})
+		grid = append(grid, Stop{ID: fmt.Sprint(k), Step: Fill, Flange: fmt.Sprint(k), Position: vec(float64(k%side)*100, float64(k/side)*100,
+			0)})
 	}
 	for _, test := range []struct {
 		name  string

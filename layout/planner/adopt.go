@@ -84,7 +84,9 @@ func (b *builder) adoptPoint(p survey.Point, laid []*strip, requests []spots.Req
 
 func (b *builder) farPoint(p survey.Point, distance float64) {
 	b.plan.Findings = append(b.plan.Findings, layout.Finding{
-		Rule: "survey.far", Severity: layout.Doubt, Where: fmt.Sprintf("joint %s: measured point %s", p.Joint, p.ID), Value: distance, Limit: surveyReach, Unit: "mm",
-		Source: "the survey file against the joint's weld lines (calculated)", Remedy: "left out: check the joint that it is said to be of", At: vec(p.At), Joint: p.Joint,
+		Rule: "survey.far", Severity: layout.Doubt, Where: fmt.Sprintf("joint %s: measured point %s", p.Joint, p.ID), Value: distance,
+		Limit: surveyReach, Unit: "mm",
+		Source: "the survey file against the joint's weld lines (calculated)", Remedy: "left out: check the joint that it is said to be of",
+		At: vec(p.At), Joint: p.Joint,
 	})
 }

@@ -15,13 +15,15 @@ import (
 // lineOf is a straight strip along x with round limits.
 func lineOf(id string, from, to float64, least, greatest float64, panels ...string) *strip {
 	l := func(v float64) rule.Limit { return rule.Limit{Value: v, Unit: "mm"} }
-	s := &strip{id: id, panels: panels, limits: rule.Limits{WeldDiameter: l(5), LeastPitch: l(least), GreatestPitch: l(greatest), PitchBound: l(greatest),
+	s := &strip{id: id, panels: panels, limits: rule.Limits{WeldDiameter: l(5), LeastPitch: l(least), GreatestPitch: l(greatest),
+		PitchBound:   l(greatest),
 		EdgeDistance: l(6), EndDistance: l(10), BendClearance: l(1), TipFace: l(6), TackEvery: l(150)}}
 	s.flange.Length = to - from
 	n := max(2, int((to-from)/2))
 	for i := range n + 1 {
 		at := (to - from) * float64(i) / float64(n)
-		s.flange.Line = append(s.flange.Line, flange.Station{S: at, Point: r3.Vector{X: from + at}, Along: r3.Vector{X: 1}, Across: r3.Vector{Y: 1}, Axis: r3.Vector{Z: 1},
+		s.flange.Line = append(s.flange.Line, flange.Station{S: at, Point: r3.Vector{X: from + at}, Along: r3.Vector{X: 1},
+			Across: r3.Vector{Y: 1}, Axis: r3.Vector{Z: 1},
 			Left: 10, Right: 10, LeftEdge: flange.FreeEdge, RightEdge: flange.FreeEdge})
 	}
 	s.request = spots.Request{Line: spots.Line{ID: id, Sheets: panels, Stations: s.flange.Line}, Limits: s.limits}
@@ -109,7 +111,8 @@ func TestOverAnyChange(t *testing.T) {
 		}
 		alone, over := bridged(t, strips...)
 		bound := math.Min(strips[0].limits.GreatestPitch.Value, strips[1].limits.GreatestPitch.Value)
-		if gap+20 <= bound && gap+20 >= math.Max(least, three) && len(alone[0].Welds)+len(alone[1].Welds) < len(over[0].Welds)+len(over[1].Welds) {
+		if gap+20 <= bound && gap+20 >= math.Max(least, three) &&
+			len(alone[0].Welds)+len(alone[1].Welds) < len(over[0].Welds)+len(over[1].Welds) {
 			t.Fatalf("%d and %d welds became %d and %d", len(alone[0].Welds), len(alone[1].Welds), len(over[0].Welds), len(over[1].Welds))
 		}
 		last, next := over[0].Welds[len(over[0].Welds)-1].Position.X, over[1].Welds[0].Position.X

@@ -11,11 +11,11 @@ import (
 
 	"seamwright/geometry/curve"
 	"seamwright/geometry/flange"
+	"seamwright/internal/tarn"
 	"seamwright/layout"
 	"seamwright/layout/planner"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
-	"seamwright/testdata/tarn"
 )
 
 // writeDemo writes the demo shell and returns its shell file.
@@ -189,7 +189,8 @@ func numbersAndRuns(t *testing.T, p *layout.Plan) {
 			t.Fatalf("station %s: weld %d stands at place %d", w.Station, w.Number, next[w.Station])
 		}
 		r := p.Runs[w.Run-1]
-		if r.ID != w.Run || r.Station != w.Station || w.Number < r.From || w.Number > r.To || r.Gun != w.Gun || r.Tip != w.Tip || r.Setting != w.Setting || r.Step != w.Step || r.Flange != w.Flange {
+		if r.ID != w.Run || r.Station != w.Station || w.Number < r.From || w.Number > r.To || r.Gun != w.Gun || r.Tip != w.Tip ||
+			r.Setting != w.Setting || r.Step != w.Step || r.Flange != w.Flange {
 			t.Errorf("weld %d of %s does not agree with run %+v", w.Number, w.Station, r)
 		}
 	}

@@ -15,7 +15,8 @@ import (
 // beforeParts looks anew at the welds that no gun reaches once all is loaded: those that one does without a part of
 // which they need nothing are made before that part is loaded, the last to arrive first, or before several where one is
 // not enough. It changes what was asked and found for them.
-func (b *builder) beforeParts(ctx context.Context, own []*weld, asked []reach.Weld, results []reach.Result, tools []reach.Tool, j jig, opt reach.Options) error {
+func (b *builder) beforeParts(ctx context.Context, own []*weld, asked []reach.Weld, results []reach.Result, tools []reach.Tool, j jig,
+	opt reach.Options) error {
 	opt.Progress, opt.Quiet = nil, true
 	arrives := b.plan.Stations[own[0].station].Arrives
 	e := &earlier{builder: b, own: own, asked: asked, results: results, jig: j}
@@ -149,7 +150,8 @@ func (e *earlier) accept(open []int, parts [][]string, found []reach.Result) {
 		}
 		w := e.own[open[first]]
 		e.plan.Findings = append(e.plan.Findings, layout.Finding{
-			Rule: "reach.early", Severity: layout.Note, Where: fmt.Sprintf("flange %s: %d welds, the first at %.0f mm", g.strip.id, len(welds[g]), w.spot.S), At: vec(w.spot.Position),
+			Rule: "reach.early", Severity: layout.Note, Where: fmt.Sprintf("flange %s: %d welds, the first at %.0f mm", g.strip.id, len(welds[g]),
+				w.spot.S), At: vec(w.spot.Position),
 			Source:  source(rule.Limit{Source: "the guns' measures in the shell file against the panels", Certainty: rule.Calculated}),
 			Remedy:  g.parts + " would be in every gun's way: these are welded before it is loaded",
 			Station: e.plan.Stations[station].ID, Joint: e.plan.Joints[g.strip.joint].ID, Flange: g.strip.id,
@@ -189,8 +191,9 @@ func (e *earlier) circleFinding(s *strip, circle []stations.Early) {
 	}
 	e.plan.Findings = append(e.plan.Findings, layout.Finding{
 		Rule: "reach.circle", Severity: layout.Broken, Where: "flange " + s.id,
-		Source:  source(rule.Limit{Source: "the guns' measures in the shell file against the panels", Certainty: rule.Calculated}),
-		Remedy:  strings.Join(words, "; ") + ": no order of loading lets a gun in; give the station another gun, or weld one of these joints at an earlier station",
+		Source: source(rule.Limit{Source: "the guns' measures in the shell file against the panels", Certainty: rule.Calculated}),
+		Remedy: strings.Join(words, "; ") + ": no order of loading lets a gun in; give the station another gun, or weld one of these joints " +
+			"at an earlier station",
 		Station: e.plan.Stations[e.own[0].station].ID, Joint: e.plan.Joints[s.joint].ID, Flange: s.id,
 	})
 }

@@ -134,7 +134,8 @@ func duties(t *testing.T, p *layout.Plan, path string) {
 		at[d.Text] = i
 		sum += d.ManMinutes
 	}
-	for _, pair := range [][2]string{{"load apron", "weld lap"}, {"weld lap", "load cover"}, {"load cover", "clamp cover"}, {"clamp cover", "weld rim"}, {"peg and clamp", "weld lap"}} {
+	for _, pair := range [][2]string{{"load apron", "weld lap"}, {"weld lap", "load cover"}, {"load cover", "clamp cover"},
+		{"clamp cover", "weld rim"}, {"peg and clamp", "weld lap"}} {
 		a, okA := at[pair[0]]
 		b, okB := at[pair[1]]
 		if !okA || !okB || !follows(a, b) {
@@ -160,7 +161,8 @@ func duties(t *testing.T, p *layout.Plan, path string) {
 // The shell file says for each joint how its fill welds are gone through.
 func TestFillOfAJoint(t *testing.T) {
 	path := coveredSeam(t)
-	for fill, oneWay := range map[string]bool{"through": true, "skips": false, "middle-out": true} { // shorter than what is worth beginning in the middle
+	// shorter than what is worth beginning in the middle
+	for fill, oneWay := range map[string]bool{"through": true, "skips": false, "middle-out": true} {
 		p := plan(t, path, 1, map[string]string{"joints.rim.fill": fill, "joints.rim.tack_every_mm": "300", "joints.rim.pitch_mm": "30"})
 		var along []float64
 		for _, w := range p.Welds {

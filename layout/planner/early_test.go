@@ -16,7 +16,8 @@ func twoCovers() *earlier {
 	b := &builder{Input: Input{Shell: &shell.Shell{}}, plan: &layout.Plan{
 		Panels:   []layout.Panel{{ID: "base"}, {ID: "left"}, {ID: "right"}},
 		Stations: []layout.Station{{ID: "jig", Arrives: []string{"base", "left", "right"}}},
-		Joints:   []layout.Joint{{ID: "l", Panels: []string{"base", "left"}, Station: "jig"}, {ID: "r", Panels: []string{"base", "right"}, Station: "jig"}},
+		Joints: []layout.Joint{{ID: "l", Panels: []string{"base", "left"}, Station: "jig"}, {ID: "r", Panels: []string{"base", "right"},
+			Station: "jig"}},
 	}}
 	e := &earlier{builder: b, jig: jig{place: []int{0, 1, 2}}, results: make([]reach.Result, 2), asked: make([]reach.Weld, 2)}
 	for i, id := range []string{"l/1", "r/1"} {

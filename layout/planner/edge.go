@@ -79,9 +79,11 @@ func (s *strip) offStated(w *weld, count int, j shell.Joint) layout.Finding {
 	}
 	limit, keep, what := s.keptFrom(side)
 	f := layout.Finding{
-		Rule: "line.edge", Severity: layout.Doubt, Value: j.Edge, Unit: "mm", At: vec(w.spot.Position), Joint: j.ID, Flange: s.id, Source: source(limit),
+		Rule: "line.edge", Severity: layout.Doubt, Value: j.Edge, Unit: "mm", At: vec(w.spot.Position), Joint: j.ID, Flange: s.id,
+		Source: source(limit),
 	}
-	words := fmt.Sprintf("flange %s: %d welds stand off the line stated from the edge of panel %s, up to %.1f mm", s.id, count, j.EdgeOf, math.Abs(w.spot.Offset))
+	words := fmt.Sprintf("flange %s: %d welds stand off the line stated from the edge of panel %s, up to %.1f mm", s.id, count, j.EdgeOf,
+		math.Abs(w.spot.Offset))
 	if onLeft != fromRight { // its own edge pushes
 		f.Limit, f.Where = keep, fmt.Sprintf("%s: the least that the rule allows from %s is %.1f mm", words, what, keep)
 		f.Remedy = fmt.Sprintf("state edge_mm: %.1f or more, or change the rule for this shell", keep)

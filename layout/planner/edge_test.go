@@ -33,7 +33,8 @@ func TestLineFromAPanelsEdge(t *testing.T) {
 func TestLineFromEdgeAgainstTheRules(t *testing.T) {
 	p := lap(t, 300, 20, "edge_of: a, edge_mm: 2")
 	got := findings(p, "line.edge")
-	if len(got) != 1 || got[0].Severity != layout.Doubt || got[0].Value != 2 || got[0].Limit <= 2 || got[0].Source == "" || !strings.Contains(got[0].Where, "least that the rule allows from a free edge") {
+	if len(got) != 1 || got[0].Severity != layout.Doubt || got[0].Value != 2 || got[0].Limit <= 2 || got[0].Source == "" ||
+		!strings.Contains(got[0].Where, "least that the rule allows from a free edge") {
 		t.Fatalf("%+v", got)
 	}
 	least := got[0].Limit
@@ -43,7 +44,8 @@ func TestLineFromEdgeAgainstTheRules(t *testing.T) {
 		}
 	}
 	p = lap(t, 300, 20, "edge_of: a, edge_mm: 19")
-	if got = findings(p, "line.edge"); len(got) != 1 || got[0].Value != 19 || math.Abs(got[0].Limit-(20-least)) > 0.1 || !strings.Contains(got[0].Where, "the other side is a free edge") {
+	if got = findings(p, "line.edge"); len(got) != 1 || got[0].Value != 19 || math.Abs(got[0].Limit-(20-least)) > 0.1 ||
+		!strings.Contains(got[0].Where, "the other side is a free edge") {
 		t.Errorf("%+v", got)
 	}
 	p = lap(t, 300, 20, "edge_of: a, edge_mm: 40")

@@ -18,7 +18,8 @@ func TestPanelOnBothSidesIsOneJoint(t *testing.T) {
 		b.Parts = append(b.Parts, parts.Part{Panel: shell.Panel{ID: id}})
 	}
 	line := []flange.Station{{}, {S: 100}}
-	b.Found = &flange.Found{Flanges: []flange.Flange{{Sheets: []int{0, 1}, Line: line}, {Sheets: []int{1, 0, 1}, Line: line}, {Sheets: []int{1, 0, 1}, Hem: true, Line: line}}}
+	b.Found = &flange.Found{Flanges: []flange.Flange{{Sheets: []int{0, 1}, Line: line}, {Sheets: []int{1, 0, 1}, Line: line},
+		{Sheets: []int{1, 0, 1}, Hem: true, Line: line}}}
 	joints := b.foundJoints()
 	if len(joints) != 1 || !slices.Equal(joints[0].Panels, []string{"blade", "strips"}) {
 		t.Fatalf("%+v", joints)

@@ -56,7 +56,8 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 		asked[i] = b.reachWeld(w, tools, j)
 	}
 	name := b.plan.Stations[station].ID
-	opt := reach.Options{Tilt: greatestTilt, WayOff: true, Workers: b.Workers, Progress: func(done, total int) { b.progress("reach "+name, done, total) }}
+	opt := reach.Options{Tilt: greatestTilt, WayOff: true, Workers: b.Workers,
+		Progress: func(done, total int) { b.progress("reach "+name, done, total) }}
 	results, err := reach.Find(ctx, j.scene, asked, tools, opt)
 	if err != nil {
 		return err
@@ -259,7 +260,8 @@ func (b *builder) tiltFindings(own []*weld) {
 	for _, s := range order {
 		w := worst[s]
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "reach.tilt", Severity: layout.Doubt, Where: fmt.Sprintf("flange %s: %d welds, the worst at %.0f mm with gun %s, tip %s", s.id, count[s], w.spot.S, gunID(w.gun), tipID(w.tip)),
+			Rule: "reach.tilt", Severity: layout.Doubt, Where: fmt.Sprintf("flange %s: %d welds, the worst at %.0f mm with gun %s, tip %s", s.id,
+				count[s], w.spot.S, gunID(w.gun), tipID(w.tip)),
 			Value: w.tilt, Limit: greatestTilt, Unit: "degrees", At: vec(w.spot.Position),
 			Source: source(rule.Limit{Source: "a panel is in the way of a gun held square", Certainty: rule.Calculated}),
 			Remedy: "dress the tips to the angle or use a slimmer gun: a tilted face leaves a lopsided weld",

@@ -29,7 +29,8 @@ func (b *builder) joints(context.Context) error {
 		if finding != nil {
 			b.plan.Findings = append(b.plan.Findings, *finding)
 		}
-		b.plan.Joints = append(b.plan.Joints, layout.Joint{ID: j.ID, Name: j.Name, Panels: j.Panels, Kind: kind(j), Found: found, Station: station})
+		b.plan.Joints = append(b.plan.Joints, layout.Joint{ID: j.ID, Name: j.Name, Panels: j.Panels, Kind: kind(j), Found: found,
+			Station: station})
 	}
 	owner := b.owners(stated)
 	for i := range stated {
@@ -167,7 +168,8 @@ func (b *builder) nothingToWeld(j shell.Joint) string {
 	panels := "panels " + strings.Join(j.Panels, " and ")
 	for _, f := range b.Found.Flanges {
 		if (f.Hem || f.Patch) && containsAll(j.Panels, b.panelIDs(f.Sheets)) && passes(f, j) {
-			return panels + " meet only in a folded edge or a broad contact: state a count, or row_pitch_mm for a broad contact, or take the joint out"
+			return panels + " meet only in a folded edge or a broad contact: state a count, or row_pitch_mm for a broad contact, or take the " +
+				"joint out"
 		}
 	}
 	return panels + " do not lie on each other anywhere: check their places, units and thicknesses, or take the joint out"
@@ -265,21 +267,24 @@ func (b *builder) unclaimed(owner []int) {
 		where := strings.Join(b.panelIDs(f.Sheets), " and ")
 		finding := layout.Finding{
 			Rule: "joint.unstated", Severity: layout.Doubt, Where: where, Value: f.Length, Unit: "mm", At: vec(f.Line[0].Point), Flange: id,
-			Source: "measured on the panels", Remedy: "the sheets lie on each other along this length and no joint welds them: add a joint or leave them open on purpose",
+			Source: "measured on the panels", Remedy: "the sheets lie on each other along this length and no joint welds them: add a joint or " +
+				"leave them open on purpose",
 		}
 		if f.Hem {
 			finding.Rule, finding.Severity = "joint.hem", layout.Note
 			finding.Remedy = "folded edge: not spot welded unless a joint states a count"
 		} else if f.Patch {
 			finding.Rule, finding.Severity = "joint.patch", layout.Note
-			finding.Remedy = "a broad contact, not a flange: state a joint with row_pitch_mm to weld it in rows, or with count to weld it along its middle"
+			finding.Remedy = "a broad contact, not a flange: state a joint with row_pitch_mm to weld it in rows, or with count to weld it along " +
+				"its middle"
 		}
 		b.plan.Findings = append(b.plan.Findings, finding)
 	}
 	for _, n := range b.Found.Near {
 		finding := layout.Finding{
 			Rule: "fit.apart", Severity: layout.Note, Where: strings.Join(b.panelIDs(n.Sheets[:]), " and "), Value: n.Distance, Unit: "mm",
-			At: vec(n.Place), Source: "measured on the panels", Remedy: "the sheets face each other but are too far apart to be a flange: check the thicknesses and places if a joint is meant here",
+			At: vec(n.Place), Source: "measured on the panels", Remedy: "the sheets face each other but are too far apart to be a flange: check " +
+				"the thicknesses and places if a joint is meant here",
 		}
 		if n.Into > 0 {
 			finding.Rule, finding.Severity, finding.Value = "fit.into", layout.Doubt, n.Into

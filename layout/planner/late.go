@@ -61,7 +61,8 @@ func (b *builder) inScene(j jig, panels []string) []int {
 
 // beforeLateParts looks anew at the welds that no gun reaches upright once all is loaded: those that one does before a
 // late part arrives are made before. It changes what was asked and found for them.
-func (b *builder) beforeLateParts(ctx context.Context, own []*weld, asked []reach.Weld, results []reach.Result, tools []reach.Tool, j jig, opt reach.Options) error {
+func (b *builder) beforeLateParts(ctx context.Context, own []*weld, asked []reach.Weld, results []reach.Result, tools []reach.Tool, j jig,
+	opt reach.Options) error {
 	opt.Progress, opt.Tilt, opt.Quiet = nil, 0, true
 	var used []latePart
 	for _, p := range b.lateParts(own[0].station, j) {
@@ -121,7 +122,8 @@ func (b *builder) earlyFindings(own []*weld, p latePart, helped map[*strip]int) 
 		}
 		delete(helped, w.strip)
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "reach.early", Severity: layout.Note, Where: fmt.Sprintf("flange %s: %d welds, the first at %.0f mm", w.strip.id, n, w.spot.S), At: vec(w.spot.Position),
+			Rule: "reach.early", Severity: layout.Note, Where: fmt.Sprintf("flange %s: %d welds, the first at %.0f mm", w.strip.id, n, w.spot.S),
+			At:      vec(w.spot.Position),
 			Source:  source(rule.Limit{Source: "the guns' measures in the shell file against the panels", Certainty: rule.Calculated}),
 			Remedy:  fmt.Sprintf("%s would be in every gun's way: these are welded before hold point %s, after which it is loaded", p.part, p.hold),
 			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id,

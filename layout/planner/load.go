@@ -70,7 +70,8 @@ func (b *builder) carryLoad(joint int, own []int, laid []*strip, requests []spot
 
 // fewest goes back from a number of welds that carries to the least that does, above one that does not: where forces act at
 // places a group carries otherwise than in proportion to its number. With none that does not, it is the pitch that counts.
-func (b *builder) fewest(joint, short, carries int, lengths []float64, own []int, laid []*strip, requests []spots.Request, layouts []spots.Layout) error {
+func (b *builder) fewest(joint, short, carries int, lengths []float64, own []int, laid []*strip, requests []spots.Request,
+	layouts []spots.Layout) error {
 	if short == 0 {
 		return nil
 	}
@@ -137,7 +138,8 @@ func (b *builder) utilisation(joint int, own []int, laid []*strip, layouts []spo
 	draft := &layout.Plan{Shell: b.plan.Shell, Joints: []layout.Joint{b.plan.Joints[joint]}}
 	for _, i := range own {
 		s := laid[i]
-		draft.Flanges = append(draft.Flanges, b.plan.Flanges[slices.IndexFunc(b.plan.Flanges, func(f layout.Flange) bool { return f.ID == s.id })])
+		draft.Flanges = append(draft.Flanges,
+			b.plan.Flanges[slices.IndexFunc(b.plan.Flanges, func(f layout.Flange) bool { return f.ID == s.id })])
 		for k, w := range layouts[i].Welds {
 			draft.Welds = append(draft.Welds, layout.Weld{
 				Number: k + 1, Joint: b.plan.Joints[joint].ID, Flange: s.id, Position: vec(w.Position), Axis: vec(w.Axis), Along: w.S,

@@ -67,7 +67,8 @@ func TestDoublerInRows(t *testing.T) {
 			t.Errorf("area %.0f mm² of all rows", area)
 		}
 		for _, f := range p.Findings {
-			if f.Severity == layout.Broken || f.Rule == "joint.patch" || strings.HasPrefix(f.Rule, "pitch.") || strings.HasPrefix(f.Rule, "end.") || strings.HasPrefix(f.Rule, "edge.") {
+			if f.Severity == layout.Broken || f.Rule == "joint.patch" || strings.HasPrefix(f.Rule, "pitch.") || strings.HasPrefix(f.Rule, "end.") ||
+				strings.HasPrefix(f.Rule, "edge.") {
 				t.Errorf("pitch %g: %s %s: %s: %g, limit %g", pitch, f.Severity, f.Rule, f.Where, f.Value, f.Limit)
 			}
 		}
@@ -108,7 +109,8 @@ func TestSlantingDoublerInRows(t *testing.T) {
 	sheet(t, dir, "floor.stl", flat(0, 0, 500, 500, 0))
 	sheet(t, dir, "doubler.stl", [4]r3.Vector{at(0, 0), at(160, 0), at(160, 100), at(0, 100)})
 	p := planText(t, dir, "name: doubler\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\n"+
-		"panels: [{id: floor, mesh: floor.stl}, {id: doubler, mesh: doubler.stl}]\njoints: [{id: d, panels: [floor, doubler], row_pitch_mm: 45}]\n")
+		"panels: [{id: floor, mesh: floor.stl}, {id: doubler, mesh: doubler.stl}]\njoints: [{id: d, panels: [floor, doubler], row_pitch_mm: "+
+		"45}]\n")
 	n := map[int]int{}
 	for _, w := range p.Welds {
 		v := -(w.Position[0]-200)*sin + (w.Position[1]-200)*cos
@@ -163,7 +165,8 @@ func TestCurvedDoublers(t *testing.T) {
 		sheet(t, dir, "floor.stl", bent(399, -35, 35, 100, func(float64) float64 { return 200 })...)
 		sheet(t, dir, "doubler.stl", bent(400, -17, 17, 100, half)...)
 		return planText(t, dir, "name: doubler\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\n"+
-			"panels: [{id: floor, mesh: floor.stl}, {id: doubler, mesh: doubler.stl}]\njoints: [{id: d, panels: [floor, doubler], row_pitch_mm: 45}]\n")
+			"panels: [{id: floor, mesh: floor.stl}, {id: doubler, mesh: doubler.stl}]\njoints: [{id: d, panels: [floor, doubler], row_pitch_mm: "+
+			"45}]\n")
 	}
 	oblong := plan(func(float64) float64 { return 45 })
 	if len(oblong.Flanges) != 3 || len(findings(oblong, "row.patch")) != 0 {
@@ -180,7 +183,8 @@ func TestCurvedDoublers(t *testing.T) {
 		}
 	}
 	pointed := plan(func(deg float64) float64 { return 2 + 4*(17-deg) })
-	if got := findings(pointed, "row.patch"); len(got) != 1 || got[0].Severity != layout.Doubt || len(pointed.Flanges) != 1 || len(pointed.Welds) == 0 {
+	if got := findings(pointed, "row.patch"); len(got) != 1 || got[0].Severity != layout.Doubt || len(pointed.Flanges) != 1 ||
+		len(pointed.Welds) == 0 {
 		t.Errorf("%d rows, %d welds, %+v", len(pointed.Flanges), len(pointed.Welds), got)
 	}
 	for _, f := range oblong.Flanges {

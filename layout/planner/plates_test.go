@@ -150,7 +150,8 @@ func TestThirdSheetOnTheMiddle(t *testing.T) {
 			continue
 		}
 		least := 19.0 // 1 mm in the optimum-condition schedule, a third more for three sheets
-		if d := w.Position[0] - at[i-1].Position[0]; d > 40+0.01 || d < least-0.1 || d < 1.3*least-0.1 && max(len(w.Sheets), len(at[i-1].Sheets)) == 3 {
+		if d := w.Position[0] - at[i-1].Position[0]; d > 40+0.01 || d < least-0.1 || d < 1.3*least-0.1 && max(len(w.Sheets),
+			len(at[i-1].Sheets)) == 3 {
 			t.Errorf("%.1f mm from %.1f (%d sheets) to %.1f (%d sheets)", d, at[i-1].Position[0], len(at[i-1].Sheets), w.Position[0], len(w.Sheets))
 		}
 	}
@@ -166,7 +167,8 @@ func TestCornerOfARollerSeamIsSpotted(t *testing.T) {
 	corner := [4]r3.Vector{{X: 384, Y: 0, Z: 1}, {X: 400, Y: 0, Z: 1}, {X: 400, Y: 16, Z: 1}, {X: 384, Y: 16, Z: 1}}
 	sheet(t, dir, "b.stl", flat(0, 0, 384, 16, 1), corner, flat(384, 16, 400, 400, 1))
 	text := "name: gutter\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\n" +
-		"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\nrollers: [{id: r, letter: R, wheel_width_mm: 6, wheel_diameter_mm: 150, least_radius_mm: 80}]\n" +
+		"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\nrollers: [{id: r, letter: R, wheel_width_mm: 6, wheel_diameter_mm: 150, " +
+		"least_radius_mm: 80}]\n" +
 		"joints: [{id: seam, panels: [a, b], kind: roller%s}]\n"
 	p := planText(t, dir, fmt.Sprintf(text, ""))
 	if len(p.Rollers) != 2 || p.Rollers[0].ID == p.Rollers[1].ID || len(p.Welds) == 0 || p.Joints[0].Welds != len(p.Welds) {
@@ -194,7 +196,8 @@ func TestCornerOfARollerSeamIsSpotted(t *testing.T) {
 		}
 	}
 	notes := findings(p, "roller.spotted")
-	if len(notes) != 1 || notes[0].Severity != layout.Note || !strings.Contains(notes[0].Where, "turns with a radius") || notes[0].Limit != 80 {
+	if len(notes) != 1 || notes[0].Severity != layout.Note || !strings.Contains(notes[0].Where, "turns with a radius") ||
+		notes[0].Limit != 80 {
 		t.Errorf("%+v", notes)
 	}
 	for _, f := range p.Findings {
@@ -209,7 +212,8 @@ func TestCornerOfARollerSeamIsSpotted(t *testing.T) {
 	if open := findings(p, "roller.open"); len(open) != 1 || open[0].Severity != layout.Broken || len(p.Welds) != 0 {
 		t.Errorf("%d welds, %+v", len(p.Welds), open)
 	}
-	if open := findings(p, "pitch.greatest"); len(open) != 1 || !strings.Contains(open[0].Where, "neither rolled nor spotted between the roller seam and the roller seam") {
+	if open := findings(p, "pitch.greatest"); len(open) != 1 || !strings.Contains(open[0].Where,
+		"neither rolled nor spotted between the roller seam and the roller seam") {
 		t.Errorf("%+v", open)
 	}
 }
@@ -263,7 +267,8 @@ func TestFewestWeldsUnderAMoment(t *testing.T) {
 		t.Fatalf("%d welds, %d were asked for", len(fewer.Welds), n-1)
 	}
 	path := filepath.Join(t.TempDir(), "shell.yaml")
-	text := "name: lap\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\npanels: [{id: a, mesh: a.stl, steel: s}, {id: b, mesh: b.stl, steel: s}]\n" +
+	text := "name: lap\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\npanels: [{id: a, mesh: a.stl, steel: s}, " +
+		"{id: b, mesh: b.stl, steel: s}]\n" +
 		"joints: [{id: lap, panels: [a, b], " + forces + "}]\n"
 	for _, name := range []string{"a.stl", "b.stl"} {
 		sheet(t, filepath.Dir(path), name, flat(0, 0, 1, 1, 0))

@@ -21,7 +21,8 @@ const reachSteels = "steels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_m
 
 // capGun is a gun with a round cap; more says its other measures.
 func capGun(id string, depth float64, more string) string {
-	return fmt.Sprintf("{id: %s, letter: %s, throat_depth_mm: %g, throat_gap_mm: 200, force_n: 3000, tips: [cap], %s}", id, strings.ToUpper(id[:1]), depth, more)
+	return fmt.Sprintf("{id: %s, letter: %s, throat_depth_mm: %g, throat_gap_mm: 200, force_n: 3000, tips: [cap], %s}", id,
+		strings.ToUpper(id[:1]), depth, more)
 }
 
 // one is the only finding of a rule.
@@ -44,7 +45,8 @@ func deepLap(t *testing.T, more string) *layout.Plan {
 	dir := t.TempDir()
 	sheet(t, dir, "a.stl", flat(0, 0, 400, 80, 0))
 	sheet(t, dir, "b.stl", flat(0, 62, 400, 220, 1))
-	return planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\njoints: [{id: lap, panels: [a, b]}]\n"+more)
+	return planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\njoints: [{id: lap, panels: "+
+		"[a, b]}]\n"+more)
 }
 
 func TestShallowThroatIsSentForADeeperGun(t *testing.T) {
@@ -71,7 +73,8 @@ func TestShallowThroatIsSentForADeeperGun(t *testing.T) {
 		t.Errorf("without another gun: %q", f.Remedy)
 	}
 	weak := strings.Replace(capGun("deep", 300, "arm_mm: 30, stroke_mm: 60"), "force_n: 3000", "force_n: 100", 1)
-	p = deepLap(t, "guns: ["+capGun("short", 50, "arm_mm: 20, stroke_mm: 60")+", "+weak+"]\n"+tips+"stations: [{id: jig, arrives: [a, b], guns: [short]}]\n")
+	p = deepLap(t, "guns: ["+capGun("short", 50, "arm_mm: 20, stroke_mm: 60")+", "+weak+"]\n"+tips+"stations: [{id: jig, arrives: [a, b], "+
+		"guns: [short]}]\n")
 	if f := one(t, p, "reach.throat"); strings.Contains(f.Remedy, "deep with") {
 		t.Errorf("a gun without the force is no remedy: %q", f.Remedy)
 	}
@@ -83,12 +86,15 @@ func TestNarrowChannelTakesTheSlimShank(t *testing.T) {
 		dir := t.TempDir()
 		sheet(t, dir, "gutter.stl", flat(0, -6.5, 300, 6.5, 0), upright(0, 300, -6.5, 0, 25), upright(0, 300, 6.5, 0, 25))
 		sheet(t, dir, "strip.stl", flat(0, -5.4, 300, 5.4, 1))
-		return planText(t, dir, "name: gutter\n"+reachSteels+"panels: [{id: gutter, mesh: gutter.stl}, {id: strip, mesh: strip.stl}]\njoints: [{id: seam, panels: [gutter, strip]}]\n"+
-			"guns: [{id: g, letter: G, throat_depth_mm: 200, throat_gap_mm: 200, arm_mm: 24, stroke_mm: 60, force_n: 3000, tips: [narrow, broad]}]\ntips: ["+tips+"]\n")
+		return planText(t, dir, "name: gutter\n"+reachSteels+"panels: [{id: gutter, mesh: gutter.stl}, {id: strip, mesh: strip.stl}]\njoints: "+
+			"[{id: seam, panels: [gutter, strip]}]\n"+
+			"guns: [{id: g, letter: G, throat_depth_mm: 200, throat_gap_mm: 200, arm_mm: 24, stroke_mm: 60, force_n: 3000, tips: [narrow, "+
+			"broad]}]\ntips: ["+tips+"]\n")
 	}
 	const misnamed = "{id: narrow, shape: domed, face_mm: 5, shank_mm: 16, length_mm: 60}"
 	f := one(t, channel(misnamed+", {id: broad, shape: domed, face_mm: 5, shank_mm: 18, length_mm: 60}"), "reach.channel")
-	if f.Severity != layout.Broken || math.Abs(f.Value-12) > 0.01 || f.Limit != 16 || !strings.Contains(f.Where, "channel 12.0 mm wide, shank 16.0 mm (gutter)") || f.Remedy != "use a narrower tip" {
+	if f.Severity != layout.Broken || math.Abs(f.Value-12) > 0.01 || f.Limit != 16 || !strings.Contains(f.Where,
+		"channel 12.0 mm wide, shank 16.0 mm (gutter)") || f.Remedy != "use a narrower tip" {
 		t.Errorf("%+v", f)
 	}
 	p := channel(misnamed + ", {id: broad, shape: narrow-flat, face_mm: 5, shank_mm: 8, shank_long_mm: 16, length_mm: 60}")
@@ -109,7 +115,8 @@ func TestClampThatHidesATack(t *testing.T) {
 		dir := t.TempDir()
 		sheet(t, dir, "a.stl", flat(0, 0, 300, 40, 0))
 		sheet(t, dir, "b.stl", flat(0, 22, 300, 62, 1))
-		return planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\njoints: [{id: lap, panels: [a, b], count: 11, tack_every_mm: 60}]\n"+
+		return planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\njoints: [{id: lap, panels: "+
+			"[a, b], count: 11, tack_every_mm: 60}]\n"+
 			"stations: [{id: jig, arrives: [a, b], clamps: [{id: C4, at_mm: [40, 31, 0.5], radius_mm: 6, release: "+release+"}]}]\n"+
 			"guns: ["+capGun("g", 200, "arm_mm: 50, stroke_mm: 60")+"]\ntips: [{id: cap, shape: domed, face_mm: 5, shank_mm: 12, length_mm: 25}]\n")
 	}
@@ -146,7 +153,8 @@ func TestClampThatHidesATack(t *testing.T) {
 	}
 	p = seam("end")
 	reach := slices.DeleteFunc(slices.Clone(p.Findings), func(f layout.Finding) bool { return !strings.HasPrefix(f.Rule, "reach.") })
-	if len(reach) != 1 || reach[0].Severity != layout.Broken || !strings.HasPrefix(reach[0].Remedy, "a gun reaches it without clamp C4: move that (gun g, tip cap)") {
+	if len(reach) != 1 || reach[0].Severity != layout.Broken || !strings.HasPrefix(reach[0].Remedy,
+		"a gun reaches it without clamp C4: move that (gun g, tip cap)") {
 		t.Errorf("with a clamp that stays shut: %+v", reach)
 	}
 }
@@ -158,14 +166,16 @@ func TestGunThatCannotBeDrawnOff(t *testing.T) {
 		sheet(t, dir, "a.stl", flat(0, 0, 900, 80, 0))
 		sheet(t, dir, "b.stl", flat(0, 62, 900, 400, 1))
 		sheet(t, dir, "fence.stl", upright(-200, 1100, fence, -200, 200))
-		return planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}, {id: fence, mesh: fence.stl}]\njoints: [{id: lap, panels: [a, b]}]\n"+
+		return planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}, {id: fence, mesh: "+
+			"fence.stl}]\njoints: [{id: lap, panels: [a, b]}]\n"+
 			"stations: [{id: jig, arrives: [a, b, fence]}]\n"+
 			"guns: ["+capGun("g", 90, "arm_mm: 30, stroke_mm: 60")+"]\ntips: [{id: cap, shape: domed, face_mm: 5, shank_mm: 12, length_mm: 60}]\n")
 	}
 	// the back's outer side stands at y = 71 - 90 - 30 = -49, and has to be drawn back by 71 and half a bar, to -135.5
 	p := seam(-60)
 	f := one(t, p, "reach.way off")
-	if f.Severity != layout.Doubt || !f.Plain() || !strings.Contains(f.Where, "the gun cannot be drawn straight back (fence)") || f.Remedy != "it could be welded before fence arrives (gun g, tip cap)" {
+	if f.Severity != layout.Doubt || !f.Plain() || !strings.Contains(f.Where, "the gun cannot be drawn straight back (fence)") ||
+		f.Remedy != "it could be welded before fence arrives (gun g, tip cap)" {
 		t.Errorf("%+v", f)
 	}
 	for _, w := range p.Welds {
@@ -184,12 +194,14 @@ func TestPanelBehindAHoldPointDoesNotCountBefore(t *testing.T) {
 	sheet(t, dir, "plate.stl", flat(0, 0, 300, 120, 0))
 	sheet(t, dir, "apron.stl", flat(0, -100, 300, 20, 1))
 	sheet(t, dir, "cover.stl", flat(0, -110, 300, 94, 25), upright(0, 300, 94, 1, 25), flat(0, 94, 300, 118, 1))
-	p := planText(t, dir, "name: cover\n"+reachSteels+"panels: [{id: plate, mesh: plate.stl}, {id: apron, mesh: apron.stl}, {id: cover, mesh: cover.stl}]\n"+
+	p := planText(t, dir, "name: cover\n"+reachSteels+"panels: [{id: plate, mesh: plate.stl}, {id: apron, mesh: apron.stl}, {id: cover, "+
+		"mesh: cover.stl}]\n"+
 		"joints: [{id: rim, panels: [plate, cover]}, {id: lap, panels: [plate, apron]}]\n"+
 		"stations: [{id: jig, arrives: [plate, apron, cover], hold_points: [{id: H7, text: Opening right, before: rim, at_mm: [0, 0, 0]}]}]\n"+
 		"guns: ["+capGun("g", 300, "arm_mm: 30, stroke_mm: 60")+"]\ntips: [{id: cap, shape: domed, face_mm: 5, shank_mm: 12, length_mm: 60}]\n")
 	f := one(t, p, "reach.early")
-	if f.Severity != layout.Note || f.Joint != "lap" || f.Remedy != "cover would be in every gun's way: these are welded before hold point H7, after which it is loaded" {
+	if f.Severity != layout.Note || f.Joint != "lap" || f.Remedy != "cover would be in every gun's way: these are welded before hold point "+
+		"H7, after which it is loaded" {
 		t.Errorf("%+v", f)
 	}
 	rim := 0

@@ -77,7 +77,8 @@ func (b *builder) tipRoom(station int, weldDiameter float64) float64 {
 
 // hiddenTacks makes welds that a closed clamp hides from every gun wait until it is off: a tack that cannot be made is
 // none. It changes what was asked and found for them.
-func (b *builder) hiddenTacks(ctx context.Context, own []*weld, asked []reach.Weld, results []reach.Result, tools []reach.Tool, j jig, opt reach.Options) error {
+func (b *builder) hiddenTacks(ctx context.Context, own []*weld, asked []reach.Weld, results []reach.Result, tools []reach.Tool, j jig,
+	opt reach.Options) error {
 	var hidden []int
 	var again []reach.Weld
 	for i, w := range own {
@@ -100,7 +101,8 @@ func (b *builder) hiddenTacks(ctx context.Context, own []*weld, asked []reach.We
 		w.spot.Clamps = append(w.spot.Clamps, clamp)
 		w.step, asked[i], results[i] = "released", again[k], found[k]
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "reach.tack", Severity: layout.Note, Where: fmt.Sprintf("flange %s: the weld at %.0f mm", w.strip.id, w.spot.S), At: vec(w.spot.Position),
+			Rule: "reach.tack", Severity: layout.Note, Where: fmt.Sprintf("flange %s: the weld at %.0f mm", w.strip.id, w.spot.S),
+			At:      vec(w.spot.Position),
 			Source:  source(rule.Limit{Source: "the guns' measures in the shell file against the closed clamps", Certainty: rule.Calculated}),
 			Remedy:  clamp + " keeps every gun off this tack: it is welded once that is open; move the clamp if the tack is needed",
 			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id,
@@ -127,7 +129,8 @@ func (b *builder) hidingClamp(w *weld, r reach.Result) string {
 
 // nearestRemedy says what would let a gun in to welds that nothing at hand reaches, the worst first: another gun of the
 // shell file, an earlier turn before a part is loaded, or a clamp that is moved; empty where none of these helps the worst.
-func (b *builder) nearestRemedy(ctx context.Context, w *weld, asked []reach.Weld, tools []reach.Tool, j jig, opt reach.Options) (string, error) {
+func (b *builder) nearestRemedy(ctx context.Context, w *weld, asked []reach.Weld, tools []reach.Tool, j jig, opt reach.Options) (string,
+	error) {
 	opt.Tilt = 0
 	if text, err := b.otherGun(ctx, w, asked, tools, j, opt); text != "" || err != nil {
 		return text, err

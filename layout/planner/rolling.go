@@ -76,15 +76,17 @@ func (b *builder) layRoller(s *strip, station int) error {
 	}
 	if best == nil {
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "roller.none", Severity: layout.Broken, Where: "flange " + s.id, Flange: s.id, Joint: b.plan.Joints[s.joint].ID, Source: "the shell file asks for a roller seam", Remedy: "give the station a roller",
+			Rule: "roller.none", Severity: layout.Broken, Where: "flange " + s.id, Flange: s.id, Joint: b.plan.Joints[s.joint].ID,
+			Source: "the shell file asks for a roller seam", Remedy: "give the station a roller",
 		})
 		return nil
 	}
 	for _, p := range path.Problems {
 		if p.Kind == rollers.Short { // width, turns and hollows are judged on the finished path
 			b.plan.Findings = append(b.plan.Findings, layout.Finding{
-				Rule: "roller.length", Severity: layout.Broken, Where: p.String(), Value: p.Value, Limit: p.Limit, Unit: "mm", At: vec(p.At), Flange: s.id,
-				Joint: b.plan.Joints[s.joint].ID, Source: "the lengths kept from the ends of the line", Remedy: "spot this flange instead",
+				Rule: "roller.length", Severity: layout.Broken, Where: p.String(), Value: p.Value, Limit: p.Limit, Unit: "mm", At: vec(p.At),
+				Flange: s.id,
+				Joint:  b.plan.Joints[s.joint].ID, Source: "the lengths kept from the ends of the line", Remedy: "spot this flange instead",
 			})
 		}
 	}
@@ -107,7 +109,8 @@ func (b *builder) addSeams(s *strip, station int, roller *shell.Roller, path rol
 			id += fmt.Sprint(i + 1)
 		}
 		b.seams = append(b.seams, &seam{
-			id: id, strip: on, of: s, station: station, roller: roller, path: part.Points, normals: part.Normals, length: part.Length, rolled: part.Rolled,
+			id: id, strip: on, of: s, station: station, roller: roller, path: part.Points, normals: part.Normals, length: part.Length,
+			rolled: part.Rolled,
 		})
 	}
 	s.unrolled = path.Unrolled()
@@ -116,7 +119,8 @@ func (b *builder) addSeams(s *strip, station int, roller *shell.Roller, path rol
 	}
 	for _, u := range s.unrolled {
 		f := layout.Finding{
-			Rule: "roller.spotted", Severity: layout.Note, Where: fmt.Sprintf("flange %s: %.0f mm from %.0f mm are spotted", s.id, u.To-u.From, u.From), Flange: s.id,
+			Rule: "roller.spotted", Severity: layout.Note, Where: fmt.Sprintf("flange %s: %.0f mm from %.0f mm are spotted", s.id, u.To-u.From,
+				u.From), Flange: s.id,
 			Joint: b.plan.Joints[s.joint].ID, Station: b.plan.Stations[station].ID, Value: u.To - u.From, Unit: "mm",
 			Source: source(rule.Limit{Source: "the roller's measures in the shell file against the seam's path", Certainty: rule.Calculated}),
 			Remedy: "too short a stretch to roll: ease the turns beside it, or spot it as planned",
@@ -223,7 +227,8 @@ func (b *builder) leftOpen(s *strip, r spots.Request) {
 	line := r.Line.Stations
 	from, to := line[0], line[len(line)-1]
 	b.plan.Findings = append(b.plan.Findings, layout.Finding{
-		Rule: "roller.open", Severity: layout.Broken, Where: fmt.Sprintf("flange %s: nothing joins %.0f mm from %.0f mm", s.id, to.S-from.S, from.S), At: vec(line[len(line)/2].Point),
+		Rule: "roller.open", Severity: layout.Broken, Where: fmt.Sprintf("flange %s: nothing joins %.0f mm from %.0f mm", s.id, to.S-from.S,
+			from.S), At: vec(line[len(line)/2].Point),
 		Value: to.S - from.S, Unit: "mm", Flange: s.id, Joint: b.plan.Joints[s.joint].ID,
 		Source: source(rule.Limit{Source: "neither the roller nor a spot has a place there", Certainty: rule.Calculated}),
 		Remedy: "move what is in the way of the spots, or ease the turn",

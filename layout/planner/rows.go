@@ -49,8 +49,10 @@ func (b *builder) patchRows(f flange.Flange, j shell.Joint) []flange.Flange {
 	}
 	if err != nil {
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "row.patch", Severity: layout.Doubt, Where: "joint " + j.ID + ": a curved broad contact without parallel sides", Joint: j.ID, At: vec(f.Line[0].Point),
-			Value: f.Width.Least, Limit: f.Width.Mean / 2, Unit: "mm", Source: "the strip's least width against half its mean (choice of this program)",
+			Rule: "row.patch", Severity: layout.Doubt, Where: "joint " + j.ID + ": a curved broad contact without parallel sides", Joint: j.ID,
+			At:    vec(f.Line[0].Point),
+			Value: f.Width.Least, Limit: f.Width.Mean / 2, Unit: "mm",
+			Source: "the strip's least width against half its mean (choice of this program)",
 			Remedy: "only the line along its middle is welded: draw the rows and name the drawing in weld_line",
 		})
 		return []flange.Flange{f}

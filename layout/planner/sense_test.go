@@ -9,12 +9,12 @@ import (
 	"testing"
 
 	"seamwright/geometry/flange"
+	"seamwright/internal/tarn"
 	"seamwright/layout"
 	"seamwright/layout/labour"
 	"seamwright/layout/planner"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
-	"seamwright/testdata/tarn"
 )
 
 // demo plans the demo cab.
@@ -99,7 +99,8 @@ func hoursFall(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 			t.Fatal(err)
 		}
 		if l.ManMinutesPerShell >= work || c.MinutesPerShell >= all {
-			t.Errorf("batch %d: %.1f man-minutes, %.1f with preparation; before %.1f and %.1f", batch, l.ManMinutesPerShell, c.MinutesPerShell, work, all)
+			t.Errorf("batch %d: %.1f man-minutes, %.1f with preparation; before %.1f and %.1f", batch, l.ManMinutesPerShell, c.MinutesPerShell,
+				work, all)
 		}
 		work, all = l.ManMinutesPerShell, c.MinutesPerShell
 	}

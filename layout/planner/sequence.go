@@ -102,12 +102,14 @@ func (w *stationWork) add(stop order.Stop, weld *weld, seam *seam) {
 func (b *builder) orderStation(station int) error {
 	work := b.work(station)
 	e := b.Shell.Elements
-	plan, err := order.Sequence(work.stops, order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange, Pairs: b.earlyPairs(work)})
+	plan, err := order.Sequence(work.stops, order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange,
+		Pairs: b.earlyPairs(work)})
 	if err != nil {
 		return err
 	}
 	st := &b.plan.Stations[station]
-	st.Order = layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges, Seconds: plan.Seconds, Proven: plan.Proven}
+	st.Order = layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges, Seconds: plan.Seconds,
+		Proven: plan.Proven}
 	run := make([]int, len(plan.Order))
 	for i, r := range plan.Runs {
 		for k := r.From; k < r.From+r.Count; k++ {
@@ -182,7 +184,8 @@ func (b *builder) planWelds(station int) {
 			Number: w.number, Station: b.plan.Stations[station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, Run: w.run,
 			Position: vec(w.spot.Position), Axis: vec(w.spot.Axis), Along: w.spot.S, Sheets: w.strip.panels,
 			WeldDiameter: w.strip.limits.WeldDiameter.Value, Gun: gunID(w.gun), Tip: tipID(w.tip), Turn: w.turn, Tilt: w.tilt, Clearance: w.air,
-			Setting: w.setting, Step: w.step, Waits: w.waits, Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap, Row: w.spot.Row, Before: w.loadedAfter(),
+			Setting: w.setting, Step: w.step, Waits: w.waits, Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap, Row: w.spot.Row,
+			Before: w.loadedAfter(),
 		})
 	}
 }

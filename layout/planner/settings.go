@@ -69,9 +69,11 @@ func (b *builder) spotSetting(stack rule.Stack) (string, error) {
 	id := fmt.Sprintf("S%d", len(b.settings.spot)+1)
 	b.plan.Settings = append(b.plan.Settings, layout.Setting{
 		ID: id, Kind: "spot", Stack: set.Stack, Force: set.Force, Current: set.Current, Squeeze: set.Squeeze, Weld: set.Weld, Hold: set.Hold,
-		Face: set.Face, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty), Note: strings.Join(append([]string{set.Caution}, set.Notes...), " "),
-		Supply: b.Shell.Supply.Kind, Frequency: set.Frequency, SqueezeCycles: set.SqueezeCycles, WeldCycles: set.WeldCycles, HoldCycles: set.HoldCycles,
-		Nugget: set.Nugget, Shear: set.Shear,
+		Face: set.Face, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
+		Note:   strings.Join(append([]string{set.Caution}, set.Notes...), " "),
+		Supply: b.Shell.Supply.Kind, Frequency: set.Frequency, SqueezeCycles: set.SqueezeCycles, WeldCycles: set.WeldCycles,
+		HoldCycles: set.HoldCycles,
+		Nugget:     set.Nugget, Shear: set.Shear,
 	})
 	return id, nil
 }

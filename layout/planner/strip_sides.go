@@ -29,9 +29,11 @@ func (b *builder) notches(s *strip, found flange.Flange) {
 			side = "left"
 		}
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "flange.notch", Severity: layout.Note, Value: n.Depth, Unit: "mm", At: vec(n.Center), Joint: b.plan.Joints[s.joint].ID, Flange: s.id,
+			Rule: "flange.notch", Severity: layout.Note, Value: n.Depth, Unit: "mm", At: vec(n.Center), Joint: b.plan.Joints[s.joint].ID,
+			Flange: s.id,
 			Where:  fmt.Sprintf("flange %s: notch %.1f mm deep in its %s side, from %.0f to %.0f mm along it", s.id, n.Depth, side, n.From, n.To),
-			Source: "measured on the panels", Remedy: "the weld line runs straight past: a weld beside the notch keeps its edge distance, or the width there is a finding of its own",
+			Source: "measured on the panels", Remedy: "the weld line runs straight past: a weld beside the notch keeps its edge distance, or the " +
+				"width there is a finding of its own",
 		})
 	}
 }

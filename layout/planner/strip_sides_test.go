@@ -21,7 +21,8 @@ func TestMeasureStrip(t *testing.T) {
 		want layout.Flange
 	}{
 		"two stretches": {
-			flange.Flange{Length: 4.5, Line: line, Outline: [][]r3.Vector{{{X: 1, Y: 8}, {X: 3, Y: 7}}}, Holes: []flange.Hole{{Center: r3.Vector{X: 1, Y: 2, Z: 3}, Radius: 4}}},
+			flange.Flange{Length: 4.5, Line: line, Outline: [][]r3.Vector{{{X: 1, Y: 8}, {X: 3, Y: 7}}},
+				Holes: []flange.Hole{{Center: r3.Vector{X: 1, Y: 2, Z: 3}, Radius: 4}}},
 			layout.Flange{
 				Left: []float64{8, 8, 7}, Right: []float64{9, 9, 9}, Air: []float64{0.1, 0.2, 0.3},
 				Outline: [][]layout.Vec{{{1, 8, 0.5}, {3, 7, 0}}},

@@ -152,7 +152,8 @@ func (b *builder) keepOuts(s *strip, j shell.Joint, station int) []spots.KeepOut
 	}
 	for _, sheet := range s.flange.Sheets {
 		for _, path := range b.Parts[sheet].KeepOuts {
-			out = append(out, spots.KeepOut{ID: check.Drawn + b.Parts[sheet].Panel.ID, Outline: &spots.Outline{Points: path.Points, Closed: path.Closed}})
+			out = append(out, spots.KeepOut{ID: check.Drawn + b.Parts[sheet].Panel.ID, Outline: &spots.Outline{Points: path.Points,
+				Closed: path.Closed}})
 		}
 	}
 	return out

@@ -132,7 +132,8 @@ func (m *model) equations(p *layout.Plan, rows []Actual) (*equations, error) {
 			return nil, fmt.Errorf("line %d: nothing is done at station %s by the plan: take the row out", row.Line, row.Station)
 		}
 		e.each, e.fixed = append(e.each, each[:n]), append(e.fixed, each[n])
-		e.measured, e.planned, e.crew = append(e.measured, row.Minutes*crew[row.Station]), append(e.planned, planned), append(e.crew, crew[row.Station])
+		e.measured, e.planned, e.crew = append(e.measured, row.Minutes*crew[row.Station]), append(e.planned, planned),
+			append(e.crew, crew[row.Station])
 	}
 	return e, nil
 }
@@ -247,14 +248,16 @@ func (e *equations) fit(p *layout.Plan, sh *shell.Shell, rows []Actual, spreads 
 			fitted = value / x[k]
 		}
 		prior := s.Pct / 100
-		f.Elements = append(f.Elements, ElementFit{ID: s.ID, Stated: value, Fitted: fitted, Sure: 1 - math.Min(1, float64(sd[k]*sd[k])/float64(prior*prior))})
+		f.Elements = append(f.Elements, ElementFit{ID: s.ID, Stated: value, Fitted: fitted,
+			Sure: 1 - math.Min(1, float64(sd[k]*sd[k])/float64(prior*prior))})
 	}
 	for _, s := range p.Stations {
 		st := StationFit{Station: s.ID}
 		for i, row := range rows {
 			if row.Station == s.ID {
 				st.Shells++
-				st.Measured, st.Planned, st.Fitted = st.Measured+e.measured[i]/e.crew[i], st.Planned+e.planned[i]/e.crew[i], st.Fitted+e.predict(i, x)/e.crew[i]
+				st.Measured, st.Planned, st.Fitted = st.Measured+e.measured[i]/e.crew[i], st.Planned+e.planned[i]/e.crew[i],
+					st.Fitted+e.predict(i, x)/e.crew[i]
 			}
 		}
 		if st.Shells > 0 {

@@ -35,7 +35,8 @@ func measured(t testing.TB, truth *shell.Shell, shells int, scatter float64, see
 			minutes[a.Station] += pace.Minutes(a, truth) / float64(a.Crew)
 		}
 		for _, s := range []string{"floor", "side", "main"} {
-			rows = append(rows, quote.Actual{Station: s, Shell: n, Minutes: minutes[s] * math.Exp(scatter*random.NormFloat64()), Line: len(rows) + 2})
+			rows = append(rows, quote.Actual{Station: s, Shell: n, Minutes: minutes[s] * math.Exp(scatter*random.NormFloat64()),
+				Line: len(rows) + 2})
 		}
 	}
 	return rows
@@ -67,7 +68,8 @@ func TestTimesAsPlannedChangeNothing(t *testing.T) {
 // fitted elements comes to what was measured.
 func TestFitExplainsTheTimes(t *testing.T) {
 	truth := sample.Works()
-	for _, v := range []*float64{&truth.Elements.Position, &truth.Elements.StartRun, &truth.Elements.Fit, &truth.Elements.LoadPanel, &truth.Elements.Gauge, &truth.Elements.Marking, &truth.Elements.Coupon, &truth.Elements.LiftOut, &truth.Elements.Inspect} {
+	for _, v := range []*float64{&truth.Elements.Position, &truth.Elements.StartRun, &truth.Elements.Fit, &truth.Elements.LoadPanel,
+		&truth.Elements.Gauge, &truth.Elements.Marking, &truth.Elements.Coupon, &truth.Elements.LiftOut, &truth.Elements.Inspect} {
 		*v *= 1.5
 	}
 	rows := measured(t, truth, 12, 0.03, 7)
@@ -219,7 +221,8 @@ func TestReadActualsErrors(t *testing.T) {
 			t.Errorf("%s: %v, want one line with %q", name, err, test.want)
 		}
 	}
-	if _, err := quote.ReadActuals(filepath.Join(t.TempDir(), "none.csv")); err == nil || !strings.Contains(err.Error(), "none.csv: no such file") {
+	if _, err := quote.ReadActuals(filepath.Join(t.TempDir(), "none.csv")); err == nil || !strings.Contains(err.Error(),
+		"none.csv: no such file") {
 		t.Errorf("%v", err)
 	}
 }
@@ -242,7 +245,8 @@ func FuzzReadActuals(f *testing.F) {
 
 func ExampleRecalibrate() {
 	sh := sample.Works()
-	rows := []quote.Actual{{Station: "floor", Shell: 1, Minutes: 120}, {Station: "floor", Shell: 2, Minutes: 104}, {Station: "side", Shell: 1, Minutes: 149}}
+	rows := []quote.Actual{{Station: "floor", Shell: 1, Minutes: 120}, {Station: "floor", Shell: 2, Minutes: 104},
+		{Station: "side", Shell: 1, Minutes: 149}}
 	f, err := quote.Recalibrate(sample.Cab(sh), sh, rows)
 	if err != nil {
 		fmt.Println(err)

@@ -42,7 +42,8 @@ func TestSettle(t *testing.T) {
 		t.Fatal(err)
 	}
 	q, s := of(t, sh, opt), p.Cost.Spread
-	if s.Trials != 500 || s.Seed != 7 || s.MinutesP50 != q.Minutes.P50 || s.MinutesP80 != q.Minutes.P80 || s.ShellP50 != q.CostPerShell.P50 || s.ShellP80 != q.CostPerShell.P80 ||
+	if s.Trials != 500 || s.Seed != 7 || s.MinutesP50 != q.Minutes.P50 || s.MinutesP80 != q.Minutes.P80 || s.ShellP50 != q.CostPerShell.P50 ||
+		s.ShellP80 != q.CostPerShell.P80 ||
 		s.BatchP50 != q.CostPerBatch.P50 || s.BatchP80 != q.CostPerBatch.P80 || len(s.Movers) != len(q.Movers) {
 		t.Errorf("%+v, want %+v", s, q)
 	}
@@ -63,7 +64,8 @@ func TestPlannedIsTheEstimate(t *testing.T) {
 		sh := sample.Works()
 		sh.Batch = rapid.IntRange(1, 200).Draw(t, "batch")
 		sh.Allowances.Learning = rapid.SampledFrom([]float64{0.8, 0.95, 1}).Draw(t, "learning")
-		for _, v := range []*float64{&sh.Allowances.Rework, &sh.Elements.Position, &sh.Elements.Fit, &sh.Elements.Gauge, &sh.Elements.TipChange, &sh.Elements.Squeeze, &sh.Elements.Coupons, &sh.Rates.Water, &sh.Rates.Utilisation, &sh.Rates.JigWork, &sh.Stations[1].Prepare} {
+		for _, v := range []*float64{&sh.Allowances.Rework, &sh.Elements.Position, &sh.Elements.Fit, &sh.Elements.Gauge, &sh.Elements.TipChange,
+			&sh.Elements.Squeeze, &sh.Elements.Coupons, &sh.Rates.Water, &sh.Rates.Utilisation, &sh.Rates.JigWork, &sh.Stations[1].Prepare} {
 			*v = rapid.Float64Range(0, 60).Draw(t, "value")
 		}
 		sh.Elements.MoveSpeed = rapid.Float64Range(20, 400).Draw(t, "speed")
@@ -77,7 +79,8 @@ func TestPlannedIsTheEstimate(t *testing.T) {
 			t.Fatal(err)
 		}
 		if math.Abs(q.Minutes.Planned-cost.MinutesPerShell) > 0.01 || math.Abs(q.CostPerShell.Planned-cost.CostPerShell) > 0.03 {
-			t.Fatalf("planned %v min and %v, estimated %v and %v", q.Minutes.Planned, q.CostPerShell.Planned, cost.MinutesPerShell, cost.CostPerShell)
+			t.Fatalf("planned %v min and %v, estimated %v and %v", q.Minutes.Planned, q.CostPerShell.Planned, cost.MinutesPerShell,
+				cost.CostPerShell)
 		}
 	})
 }
@@ -172,7 +175,8 @@ func TestSameSeedSameQuote(t *testing.T) {
 	if other.CostPerShell.P80 == first.CostPerShell.P80 || math.Abs(other.CostPerShell.P80/first.CostPerShell.P80-1) > 0.01 {
 		t.Errorf("P80 of %v and %v by another seed", first.CostPerShell.P80, other.CostPerShell.P80)
 	}
-	if !(first.CostPerShell.P50 < first.CostPerShell.P80) || first.CostPerBatch.P80 != first.CostPerShell.P80*24 || first.Trials != quote.DefaultTrials {
+	if !(first.CostPerShell.P50 < first.CostPerShell.P80) || first.CostPerBatch.P80 != first.CostPerShell.P80*24 ||
+		first.Trials != quote.DefaultTrials {
 		t.Errorf("%+v", first)
 	}
 }

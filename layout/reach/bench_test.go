@@ -9,7 +9,8 @@ import (
 // The goal: 2,000 welds, 5 guns and 72 angles against a million triangles within 20 s on two cores.
 func BenchmarkFind(b *testing.B) {
 	for _, off := range []bool{false, true} {
-		for _, test := range []struct{ triangles, welds int }{{100_000, 1000}, {1_000_000, 100}, {1_000_000, 500}, {1_000_000, 2000}, {1_000_000, 10_000}} {
+		for _, test := range []struct{ triangles, welds int }{{100_000, 1000}, {1_000_000, 100}, {1_000_000, 500}, {1_000_000, 2000},
+			{1_000_000, 10_000}} {
 			b.Run(fmt.Sprintf("off=%v/triangles=%d/welds=%d", off, test.triangles, test.welds), func(b *testing.B) {
 				scene, welds, tools := cab(test.triangles, test.welds)
 				b.ReportAllocs()

@@ -197,7 +197,8 @@ func TestAirAgreesWithFCL(t *testing.T) {
 		}
 		air, _ := armAir(s, fr, nil, b, f, enough)
 		guns, ours = append(guns, arms), append(ours, air)
-		for _, c := range []section{{from: 2, to: 20, small: 1 + 3*rng.Float64(), long: 2 + 4*rng.Float64()}, {from: 1, to: 15, radius: 1 + 4*rng.Float64()}} {
+		for _, c := range []section{{from: 2, to: 20, small: 1 + 3*rng.Float64(), long: 2 + 4*rng.Float64()},
+			{from: 1, to: 15, radius: 1 + 4*rng.Float64()}} {
 			tip, air := fclGun{}, []float64{}
 			sd := sideOf([]section{c}, s.gather(fr, nil, c.outer()+enough, c.to+enough, nil), 0, enough, false)
 			for k := range f.cos {

@@ -82,7 +82,8 @@ func sound(scene *Scene, welds []Weld, tools []Tool, opt Options) error {
 	for _, t := range tools {
 		for _, v := range []float64{t.Gun.ThroatDepth, t.Gun.ThroatGap, t.Gun.Arm, t.Tip.Shank, t.Tip.Length} {
 			if !(v > 0) || v > 1e5 {
-				return fmt.Errorf("gun %s, tip %s: throat depth, throat gap, arm, shank and length must be above zero and below 100 m", t.Gun.ID, t.Tip.ID)
+				return fmt.Errorf("gun %s, tip %s: throat depth, throat gap, arm, shank and length must be above zero and below 100 m", t.Gun.ID,
+					t.Tip.ID)
 			}
 		}
 		if math.IsNaN(t.Gun.Stroke) || t.Gun.Stroke < 0 || t.Gun.Stroke > 1e5 {

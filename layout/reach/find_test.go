@@ -65,7 +65,8 @@ func TestReasons(t *testing.T) {
 				t.Fatalf("poses %v, reasons %v", r.Poses, r.Reasons)
 			}
 			q := r.Reasons[0]
-			if q.Kind != test.kind || q.Value != test.value && math.Abs(q.Value-test.value) > 1e-9 || math.Abs(q.Limit-test.limit) > test.by || !strings.Contains(test.panel, q.Panel) {
+			if q.Kind != test.kind || q.Value != test.value && math.Abs(q.Value-test.value) > 1e-9 || math.Abs(q.Limit-test.limit) > test.by ||
+				!strings.Contains(test.panel, q.Panel) {
 				t.Errorf("%v: %+v, want %s %g of %g by %s", q, q, test.kind, test.value, test.limit, test.panel)
 			}
 		})
@@ -154,7 +155,8 @@ func TestOpening(t *testing.T) {
 // The frame of the weld does not matter: a shell moved and turned as a whole is reached alike.
 func TestPlacedElsewhere(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		place := space.Place{Turn: vec(rapid.Float64Range(0, 360).Draw(t, "x"), rapid.Float64Range(0, 360).Draw(t, "y"), rapid.Float64Range(0, 360).Draw(t, "z")), Move: vec(900, -4000, 77)}
+		place := space.Place{Turn: vec(rapid.Float64Range(0, 360).Draw(t, "x"), rapid.Float64Range(0, 360).Draw(t, "y"),
+			rapid.Float64Range(0, 360).Draw(t, "z")), Move: vec(900, -4000, 77)}
 		sheets := append(plates(20), gutter(15, 40))
 		here := find(t, scene(sheets...), []Weld{weld()}, Options{}, Tool{gun(120, 180), round()}, Tool{gun(120, 180), narrow()})
 		for _, s := range sheets {
@@ -255,7 +257,8 @@ func TestErrors(t *testing.T) {
 		{"no lengths", weld(), Tool{gun(200, 200), shell.Tip{Shank: 16, Length: 60, Face: -1}}, Options{}},
 		{"angles", weld(), good, Options{Angles: 2}},
 	} {
-		if _, err := Find(context.Background(), scene(plates(8)...), []Weld{test.weld}, []Tool{test.tool}, test.opt); err == nil || !strings.Contains(err.Error(), test.want) {
+		if _, err := Find(context.Background(), scene(plates(8)...), []Weld{test.weld}, []Tool{test.tool}, test.opt); err == nil ||
+			!strings.Contains(err.Error(), test.want) {
 			t.Errorf("error %v, want one about %q", err, test.want)
 		}
 	}

@@ -129,7 +129,8 @@ const (
 	Throat   Kind = "throat"     // Value: throat depth; Limit: the depth that would reach
 	Gap      Kind = "throat gap" // Value: throat gap; Limit: the gap that would reach
 	Blocked  Kind = "blocked"    // no throat depth or gap looked at would reach
-	Retreat  Kind = "way off"    // Value: the stroke; Limit: the stroke with which it comes off; 0: none looked at does, or another tool reaches
+	// Value: the stroke; Limit: the stroke with which it comes off; 0: none looked at does, or another tool reaches
+	Retreat Kind = "way off"
 )
 
 // Reason is why one tool does not reach one weld.

@@ -42,15 +42,18 @@ func TestWayOff(t *testing.T) {
 		{"a flange", plates(15), opening(40), ""},
 		// 20 mm high above the stack's middle, 19 above its surface: three quarters of 24 mm pass under 18, of 30 mm over it
 		{"an upturned edge, stroke not stated", append(plates(15), lip(15, 20)), opening(0), ""},
-		{"an upturned edge, small stroke", append(plates(15), lip(15, 20)), opening(20), "tips open by 20 mm, 30 mm are needed to draw the gun back"},
+		{"an upturned edge, small stroke", append(plates(15), lip(15, 20)), opening(20),
+			"tips open by 20 mm, 30 mm are needed to draw the gun back"},
 		{"an upturned edge, greater stroke", append(plates(15), lip(15, 20)), opening(30), ""},
-		{"a downturned edge, small stroke", append(plates(15), lip(15, -22)), opening(20), "tips open by 20 mm, 30 mm are needed to draw the gun back"},
+		{"a downturned edge, small stroke", append(plates(15), lip(15, -22)), opening(20),
+			"tips open by 20 mm, 30 mm are needed to draw the gun back"},
 		// the back stands at 200 to 230; to draw it back over the flange takes 15 and the bar's half
 		{"a wall behind the back", append(plates(15), pipe(238)), opening(40), "the gun cannot be drawn straight back"},
 		{"a wall farther behind", append(plates(15), pipe(275)), opening(40), ""},
 		// just above the arm at 130: the gun may not rise, but sink
 		{"a roof above the arm", append(plates(15), roof(0, 132)), opening(40), ""},
-		{"a roof above and a floor below the arms", append(plates(15), roof(0, 132), roof(0, -132)), opening(40), "the gun cannot be drawn straight back"},
+		{"a roof above and a floor below the arms", append(plates(15), roof(0, 132), roof(0, -132)), opening(40),
+			"the gun cannot be drawn straight back"},
 	} {
 		r := find(t, scene(test.sheets...), []Weld{weld()}, Options{WayOff: true}, test.tool)[0]
 		if r.Reached() != (test.want == "") {
@@ -74,7 +77,8 @@ func TestWayOffIsFree(t *testing.T) {
 		edge := rapid.Float64Range(5, 60).Draw(t, "edge")
 		sheets := append(plates(edge), lip(edge, rapid.Float64Range(-40, 40).Draw(t, "lip")))
 		turn := rapid.Float64Range(-0.6, 0.6).Draw(t, "turn")
-		sheets = append(sheets, new(sheet).quad(vec(-300, rapid.Float64Range(210, 330).Draw(t, "wall"), rapid.Float64Range(-200, 100).Draw(t, "low")),
+		sheets = append(sheets, new(sheet).quad(vec(-300, rapid.Float64Range(210, 330).Draw(t, "wall"), rapid.Float64Range(-200, 100).Draw(t,
+			"low")),
 			vec(600*math.Cos(turn), 600*math.Sin(turn), 0), vec(0, 0, rapid.Float64Range(5, 200).Draw(t, "high")), 40))
 		sc := scene(sheets...)
 		tool := opening(rapid.Float64Range(10, 80).Draw(t, "stroke"))
@@ -117,7 +121,8 @@ func touchesAt(sc *Scene, d *drawing, w way, k int, back float64) (r3.Vector, bo
 	}
 	slim := d.shank / 2 // the thickest round bar within the shank
 	bars := []bar{
-		{at(0, top), at(b.depth, top), b.radius}, {at(0, bottom), at(b.depth, bottom), b.radius}, {at(b.depth, bottom), at(b.depth, top), b.radius},
+		{at(0, top), at(b.depth, top), b.radius}, {at(0, bottom), at(b.depth, bottom), b.radius}, {at(b.depth, bottom), at(b.depth, top),
+			b.radius},
 		{at(0, d.above+w.above+slim), at(0, top), slim}, {at(0, -d.below-w.below-slim), at(0, bottom), slim},
 	}
 	for _, c := range bars {
@@ -152,7 +157,8 @@ func TestClampInTheWay(t *testing.T) {
 	far := w
 	far.Position.X = 40 // on the clamp's other side: inside its body
 	for _, welds := range [][]Weld{{w}, {w, far}} {
-		if h, err := Without(context.Background(), s, welds, []Tool{tool}, [][]int{{0}, {1}, {2}}, Options{WayOff: true}); err != nil || h.Group != 2 || h.Welds != len(welds) || h.Pose.Clearance != 10 {
+		if h, err := Without(context.Background(), s, welds, []Tool{tool}, [][]int{{0}, {1}, {2}}, Options{WayOff: true}); err != nil ||
+			h.Group != 2 || h.Welds != len(welds) || h.Pose.Clearance != 10 {
 			t.Errorf("without the clamp: %+v, %v", h, err)
 		}
 	}

@@ -15,7 +15,8 @@ import (
 func cab(triangles, count int) (*Scene, []Weld, []Tool) {
 	const x, y, z, wide = 1600.0, 1400.0, 1700.0, 36.0
 	corners := [8]r3.Vector{vec(0, 0, 0), vec(0, y, 0), vec(0, 0, z), vec(0, y, z), vec(0, 0, 0), vec(x, 0, 0), vec(0, 0, z), vec(x, 0, z)}
-	outs := [8]r3.Vector{vec(0, -wide, 0), vec(0, wide, 0), vec(0, -wide, 0), vec(0, wide, 0), vec(-wide, 0, 0), vec(wide, 0, 0), vec(-wide, 0, 0), vec(wide, 0, 0)}
+	outs := [8]r3.Vector{vec(0, -wide, 0), vec(0, wide, 0), vec(0, -wide, 0), vec(0, wide, 0), vec(-wide, 0, 0), vec(wide, 0, 0),
+		vec(-wide, 0, 0), vec(wide, 0, 0)}
 	const flanges = 8 * 2 * (x + y) / 2 * wide / 8 // triangles of 4 mm squares
 	area := 2*(x*y+y*z+x*z) + 3*y*160
 	size := max(2, math.Sqrt(2*area/max(1000, float64(triangles)-flanges)))
@@ -26,7 +27,8 @@ func cab(triangles, count int) (*Scene, []Weld, []Tool) {
 	}
 	for _, at := range []float64{400, 800, 1200} {
 		hat := new(sheet).quad(vec(at, 40, 0), vec(0, y-80, 0), vec(0, 0, 50), size)
-		walls = append(walls, hat.quad(vec(at, 40, 50), vec(0, y-80, 0), vec(60, 0, 0), size).quad(vec(at+60, 40, 0), vec(0, y-80, 0), vec(0, 0, 50), size))
+		walls = append(walls, hat.quad(vec(at, 40, 50), vec(0, y-80, 0), vec(60, 0, 0), size).quad(vec(at+60, 40, 0), vec(0, y-80, 0),
+			vec(0, 0, 50), size))
 	}
 	var welds []Weld
 	for i, corner := range corners {
@@ -59,7 +61,8 @@ func fiveGuns() []Tool {
 	}
 	long := round()
 	long.Length = 90
-	return []Tool{{gun("A", 260, 240, 32), round()}, {gun("B", 640, 260, 50), round()}, {gun("C", 120, 140, 28), narrow()}, {gun("D", 400, 200, 40), round()}, {gun("E", 180, 300, 36), long}}
+	return []Tool{{gun("A", 260, 240, 32), round()}, {gun("B", 640, 260, 50), round()}, {gun("C", 120, 140, 28), narrow()},
+		{gun("D", 400, 200, 40), round()}, {gun("E", 180, 300, 36), long}}
 }
 
 // solid is a scene of meshes that are all there is of the metal.

@@ -16,7 +16,8 @@ func ExampleLay() {
 		line = append(line, flange.Station{S: s, Point: r3.Vector{X: s}, Along: r3.Vector{X: 1}, Across: r3.Vector{Y: 1}, Axis: r3.Vector{Z: 1},
 			Left: 7, Right: 7, LeftEdge: flange.Bend, RightEdge: flange.Bend})
 	}
-	path, err := rollers.Lay(rollers.Request{Line: rollers.Line{ID: "f1", Stations: line}, Wheel: 6, Diameter: 200, LeastRadius: 60, Edge: 5, Bend: 1, Speed: 30})
+	path, err := rollers.Lay(rollers.Request{Line: rollers.Line{ID: "f1", Stations: line}, Wheel: 6, Diameter: 200, LeastRadius: 60, Edge: 5,
+		Bend: 1, Speed: 30})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -41,7 +41,8 @@ func TestPartsAndWhatLiesBetween(t *testing.T) {
 	sum := 0.0
 	for _, s := range p.Rollable {
 		part := p.Part(s, 30)
-		if part.Closed || !near(part.Length, p.over(s), 0.5) || part.Length < 250 || part.Length > 300 || !near(part.Seconds, part.Length/30, 1e-9) {
+		if part.Closed || !near(part.Length, p.over(s), 0.5) || part.Length < 250 || part.Length > 300 || !near(part.Seconds, part.Length/30,
+			1e-9) {
 			t.Errorf("stretch %+v: %g mm", s, part.Length)
 		}
 		for i := range part.S {

@@ -160,7 +160,8 @@ func Lay(r Request) (Path, error) {
 	path.Problems = problems
 	if len(path.Points) < 2 {
 		first, last := line.stations[0], line.stations[len(line.stations)-1]
-		path.Problems = append(path.Problems, Problem{Kind: Short, Line: r.Line.ID, From: first.S, To: last.S, Value: line.length, Limit: r.Start + r.End, At: first.Point})
+		path.Problems = append(path.Problems, Problem{Kind: Short, Line: r.Line.ID, From: first.S, To: last.S, Value: line.length,
+			Limit: r.Start + r.End, At: first.Point})
 		return path, nil
 	}
 	path.measure(r)

@@ -147,7 +147,8 @@ func TestRadiiAgreeWithTheSeamRules(t *testing.T) {
 func TestTightStretchIsPlaced(t *testing.T) {
 	p := lay(t, request(gutter(300, 30)))
 	q := p.Problems[0]
-	if !near(q.From, 300, 15) || !near(q.To, 300+30*math.Pi/2, 15) || q.At.Distance(vec(321, 9, 0)) > 15 || q.Limit != 60 || !strings.Contains(q.String(), "60.0 mm") {
+	if !near(q.From, 300, 15) || !near(q.To, 300+30*math.Pi/2, 15) || q.At.Distance(vec(321, 9, 0)) > 15 || q.Limit != 60 ||
+		!strings.Contains(q.String(), "60.0 mm") {
 		t.Errorf("%v at %v", q, q.At)
 	}
 	if a, b := p.Rollable[0], p.Rollable[1]; a.From != 0 || a.To >= q.From || b.From <= q.To || !near(b.To, 600+15*math.Pi, 1e-6) {
@@ -181,7 +182,8 @@ func TestAcrossTheStrip(t *testing.T) {
 					t.Fatalf("offset %g at %g, want %g", o, p.S[i], test.offset)
 				}
 			}
-			if (len(p.Problems) == 1) != (test.short > 0) || len(p.Problems) == 1 && !near(p.Problems[0].Limit-p.Problems[0].Value, test.short, 1e-9) {
+			if (len(p.Problems) == 1) != (test.short > 0) || len(p.Problems) == 1 && !near(p.Problems[0].Limit-p.Problems[0].Value, test.short,
+				1e-9) {
 				t.Errorf("problems %v, want %g short", p.Problems, test.short)
 			}
 		})

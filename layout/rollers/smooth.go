@@ -21,7 +21,8 @@ func smoothed(line even, low, high []float64, length float64) []float64 {
 		stations = around(stations, pad)
 		low, high = around(low, pad), around(high, pad)
 	}
-	s := smoother{stations: stations, weight: weightOf(length, line.pitch), pull: make([]float64, len(stations)), target: make([]float64, len(stations))}
+	s := smoother{stations: stations, weight: weightOf(length, line.pitch), pull: make([]float64, len(stations)),
+		target: make([]float64, len(stations))}
 	for i := range s.pull {
 		s.pull[i] = 1
 	}

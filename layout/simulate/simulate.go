@@ -214,7 +214,8 @@ func RangeOf(values []float64) Range {
 	for _, v := range sorted {
 		sum += v
 	}
-	return Range{Mean: sum / float64(len(sorted)), Least: sorted[0], P20: Percentile(sorted, 20), P50: Percentile(sorted, 50), P80: Percentile(sorted, 80), Greatest: sorted[len(sorted)-1]}
+	return Range{Mean: sum / float64(len(sorted)), Least: sorted[0], P20: Percentile(sorted, 20), P50: Percentile(sorted, 50),
+		P80: Percentile(sorted, 80), Greatest: sorted[len(sorted)-1]}
 }
 
 // Percentile is the value below which p per cent of the sorted values lie, in proportion between neighbours; sorted

@@ -101,7 +101,8 @@ func must(t *rapid.T, line []simulate.Station, batch int) simulate.Result {
 func TestBlocking(t *testing.T) {
 	line := []simulate.Station{{ID: "a", Next: 1, Minutes: []float64{2, 1, 1}}, {ID: "b", Next: -1, Minutes: []float64{10, 5, 3}}}
 	r := played(t, line, simulate.Options{Batch: 3, Limited: true})
-	if r.Makespan.Mean != 20 || r.FirstShell.Mean != 12 || math.Abs(r.Stations[0].Blocked-(9+4)/20.0) > 1e-12 || math.Abs(r.Stations[0].Busy-4/20.0) > 1e-12 {
+	if r.Makespan.Mean != 20 || r.FirstShell.Mean != 12 || math.Abs(r.Stations[0].Blocked-(9+4)/20.0) > 1e-12 ||
+		math.Abs(r.Stations[0].Busy-4/20.0) > 1e-12 {
 		t.Errorf("%+v", r)
 	}
 	if b := r.Stations[1]; math.Abs(b.Starved-2/20.0) > 1e-12 || math.Abs(b.Busy-18/20.0) > 1e-12 {

@@ -45,10 +45,11 @@ func straight(length float64) Line {
 
 // ringLine is a closed strip in the x-y plane.
 func ringLine(radius float64) Line {
-	return Line{ID: "ring", Sheets: []string{"a", "b"}, Closed: true, Stations: along(2*math.Pi*radius, true, 8, func(s float64) (p, t, axis r3.Vector) {
-		sin, cos := math.Sincos(s / radius)
-		return vec(radius*cos, radius*sin, 0), vec(-sin, cos, 0), vec(0, 0, 1)
-	})}
+	return Line{ID: "ring", Sheets: []string{"a", "b"}, Closed: true, Stations: along(2*math.Pi*radius, true, 8,
+		func(s float64) (p, t, axis r3.Vector) {
+			sin, cos := math.Sincos(s / radius)
+			return vec(radius*cos, radius*sin, 0), vec(-sin, cos, 0), vec(0, 0, 1)
+		})}
 }
 
 // angled is two straights of the given length that meet at a square corner rounded with 5 mm.

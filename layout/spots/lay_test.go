@@ -32,17 +32,28 @@ func TestOpenLine(t *testing.T) {
 		{name: "one weld", length: 30, count: 1, first: 15, kinds: []Kind{Short}},
 		{name: "shorter than its end distances", length: 12, count: 1, first: 6, kinds: []Kind{Short}},
 		{name: "wanted pitch", length: 500, change: func(r *Request) { r.Pitch = 20 }, count: 25, first: 10, pitch: Range{20, 20, 20}},
-		{name: "wanted pitch below the rule", length: 500, change: func(r *Request) { r.Pitch = 12 }, count: 33, first: 10, pitch: Range{15, 15, 15}, kinds: []Kind{PitchWish}},
-		{name: "wanted pitch above the book's", length: 500, change: func(r *Request) { r.Pitch = 60 }, count: 9, first: 10, pitch: Range{60, 60, 60}},
-		{name: "wanted pitch above the outer bound", length: 500, change: func(r *Request) { r.Pitch, r.Limits.PitchBound.Value = 60, 55 }, count: 9, first: 10, pitch: Range{60, 60, 60}, kinds: []Kind{PitchAbove}},
-		{name: "wanted pitch above the outer bound, not reached", length: 130, change: func(r *Request) { r.Pitch, r.Limits.PitchBound.Value = 60, 55 }, count: 3, first: 10, pitch: Range{55, 55, 55}},
-		{name: "greatest pitch of the rules below the least", length: 500, change: func(r *Request) { r.Limits.GreatestPitch.Value = 14 }, count: 33, first: 10, pitch: Range{15, 15, 15}, kinds: []Kind{PitchWish}},
+		{name: "wanted pitch below the rule", length: 500, change: func(r *Request) { r.Pitch = 12 }, count: 33, first: 10,
+			pitch: Range{15, 15, 15}, kinds: []Kind{PitchWish}},
+		{name: "wanted pitch above the book's", length: 500, change: func(r *Request) { r.Pitch = 60 }, count: 9, first: 10,
+			pitch: Range{60, 60, 60}},
+		{name: "wanted pitch above the outer bound", length: 500, change: func(r *Request) { r.Pitch, r.Limits.PitchBound.Value = 60, 55 },
+			count: 9, first: 10, pitch: Range{60, 60, 60}, kinds: []Kind{PitchAbove}},
+		{name: "wanted pitch above the outer bound, not reached", length: 130, change: func(r *Request) {
+			r.Pitch,
+				r.Limits.PitchBound.Value = 60, 55
+		}, count: 3, first: 10, pitch: Range{55, 55, 55}},
+		{name: "greatest pitch of the rules below the least", length: 500, change: func(r *Request) { r.Limits.GreatestPitch.Value = 14 },
+			count: 33, first: 10, pitch: Range{15, 15, 15}, kinds: []Kind{PitchWish}},
 		{name: "count above the pitch's", length: 500, change: func(r *Request) { r.Count = 17 }, count: 17, first: 10, pitch: Range{30, 30, 30}},
 		{name: "count below the pitch's", length: 500, change: func(r *Request) { r.Count = 5 }, count: 13, first: 10, pitch: Range{40, 40, 40}},
-		{name: "load above the count", length: 500, change: func(r *Request) { r.Count, r.LoadCount = 17, 25 }, count: 25, first: 10, pitch: Range{20, 20, 20}},
-		{name: "count that does not fit", length: 500, change: func(r *Request) { r.Count = 40 }, count: 33, first: 10, pitch: Range{15, 15, 15}, kinds: []Kind{CountShort}},
-		{name: "load that does not fit", length: 500, change: func(r *Request) { r.LoadCount = 34 }, count: 33, first: 10, pitch: Range{15, 15, 15}, kinds: []Kind{LoadWish}},
-		{name: "own end distances", length: 500, change: func(r *Request) { r.Start, r.End = 20, 40 }, count: 12, first: 20, pitch: Range{40, 40, 40}},
+		{name: "load above the count", length: 500, change: func(r *Request) { r.Count, r.LoadCount = 17, 25 }, count: 25, first: 10,
+			pitch: Range{20, 20, 20}},
+		{name: "count that does not fit", length: 500, change: func(r *Request) { r.Count = 40 }, count: 33, first: 10, pitch: Range{15, 15, 15},
+			kinds: []Kind{CountShort}},
+		{name: "load that does not fit", length: 500, change: func(r *Request) { r.LoadCount = 34 }, count: 33, first: 10,
+			pitch: Range{15, 15, 15}, kinds: []Kind{LoadWish}},
+		{name: "own end distances", length: 500, change: func(r *Request) { r.Start, r.End = 20, 40 }, count: 12, first: 20,
+			pitch: Range{40, 40, 40}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			r := Request{Line: straight(test.length), Limits: limits()}
@@ -53,7 +64,8 @@ func TestOpenLine(t *testing.T) {
 			if len(out.Welds) != test.count || !near(out.Welds[0].S, test.first, 1e-6) {
 				t.Fatalf("%d welds from %g, want %d from %g", len(out.Welds), out.Welds[0].S, test.count, test.first)
 			}
-			if !near(out.Pitch.Least, test.pitch.Least, 1e-6) || !near(out.Pitch.Mean, test.pitch.Mean, 1e-6) || !near(out.Pitch.Greatest, test.pitch.Greatest, 1e-6) {
+			if !near(out.Pitch.Least, test.pitch.Least, 1e-6) || !near(out.Pitch.Mean, test.pitch.Mean, 1e-6) || !near(out.Pitch.Greatest,
+				test.pitch.Greatest, 1e-6) {
 				t.Errorf("pitch %v, want %v", out.Pitch, test.pitch)
 			}
 			checkKinds(t, out, test.kinds)
@@ -91,11 +103,14 @@ func TestKeepOuts(t *testing.T) {
 		{name: "hit off the middle", length: 90, keep: []KeepOut{dowel(40, 5)}, want: []float64{10, 49.5, 80}},
 		{name: "too long for the greatest pitch", length: 200, keep: []KeepOut{dowel(100, 25)},
 			want: []float64{10, 40.25, 70.5, 129.5, 159.75, 190}, kinds: []Kind{PitchAbove}},
-		{name: "over the start", length: 200, keep: []KeepOut{dowel(5, 8)}, want: []float64{17.5, 17.5 + 172.5/5, 17.5 + 2*172.5/5, 17.5 + 3*172.5/5, 17.5 + 4*172.5/5, 190}},
-		{name: "far over the start", length: 200, keep: []KeepOut{dowel(5, 30)}, want: []float64{39.5, 39.5 + 150.5/4, 39.5 + 2*150.5/4, 39.5 + 3*150.5/4, 190}, kinds: []Kind{EndOpen}},
+		{name: "over the start", length: 200, keep: []KeepOut{dowel(5, 8)}, want: []float64{17.5, 17.5 + 172.5/5, 17.5 + 2*172.5/5,
+			17.5 + 3*172.5/5, 17.5 + 4*172.5/5, 190}},
+		{name: "far over the start", length: 200, keep: []KeepOut{dowel(5, 30)}, want: []float64{39.5, 39.5 + 150.5/4, 39.5 + 2*150.5/4,
+			39.5 + 3*150.5/4, 190}, kinds: []Kind{EndOpen}},
 		{name: "over everything", length: 60, keep: []KeepOut{dowel(30, 60)}, want: nil, kinds: []Kind{Blocked}},
 		{name: "off the line", length: 100, keep: []KeepOut{{ID: "far", At: vec(50, 30, 0), Radius: 20}}, want: []float64{10, 50, 90}},
-		{name: "hole keeps the edge distance", length: 100, keep: []KeepOut{{ID: "hole", At: vec(50, 0, 0), Radius: 5, Hole: true}}, want: []float64{10, 110.0 / 3, 190.0 / 3, 90}},
+		{name: "hole keeps the edge distance", length: 100, keep: []KeepOut{{ID: "hole", At: vec(50, 0, 0), Radius: 5, Hole: true}},
+			want: []float64{10, 110.0 / 3, 190.0 / 3, 90}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			out := lay(t, Request{Line: straight(test.length), Limits: limits(), KeepOuts: test.keep})
@@ -121,7 +136,8 @@ func TestKeepOuts(t *testing.T) {
 }
 
 func TestHoleKeepsTheEdgeDistance(t *testing.T) {
-	r := Request{Line: straight(100), Limits: limits(), Clearance: 0.5, KeepOuts: []KeepOut{{ID: "hole", At: vec(45, 0, 0), Radius: 7, Hole: true}}}
+	r := Request{Line: straight(100), Limits: limits(), Clearance: 0.5, KeepOuts: []KeepOut{{ID: "hole", At: vec(45, 0, 0), Radius: 7,
+		Hole: true}}}
 	for _, w := range lay(t, r).Welds {
 		if d := w.Position.Distance(vec(45, 0, 0)); d < 13-1e-6 {
 			t.Errorf("weld at %g is %g from the middle of a hole of radius 7, edge distance 6", w.S, d)
@@ -198,7 +214,8 @@ func TestAcrossTheStrip(t *testing.T) {
 				}
 			}
 			narrow := problems(out, Narrow)
-			if (len(narrow) == 1) != (test.short > 0) || len(narrow) == 1 && (!near(narrow[0].Limit-narrow[0].Value, test.short, 1e-9) || narrow[0].Welds != len(out.Welds)) {
+			if (len(narrow) == 1) != (test.short > 0) || len(narrow) == 1 && (!near(narrow[0].Limit-narrow[0].Value, test.short, 1e-9) ||
+				narrow[0].Welds != len(out.Welds)) {
 				t.Errorf("narrow: %v, want %g short", narrow, test.short)
 			}
 		})
@@ -239,9 +256,12 @@ func TestClosedLine(t *testing.T) {
 	}{
 		{name: "free", count: 10, even: true},
 		{name: "turned clear of a dowel", keep: []KeepOut{{ID: "D", At: at(0), Radius: 8}}, count: 10, even: true},
-		{name: "turned clear of three", keep: []KeepOut{{ID: "D", At: at(0), Radius: 6}, {ID: "E", At: at(36), Radius: 6}, {ID: "F", At: at(190), Radius: 3}}, count: 10, even: true},
-		{name: "uneven between two out of step", keep: []KeepOut{{ID: "D", At: at(0), Radius: 6}, {ID: "E", At: at(54), Radius: 6}}, count: 10, even: false},
-		{name: "a keep-out that cannot be bridged", keep: []KeepOut{{ID: "D", At: at(0), Radius: 40}}, count: 9, even: false, kinds: []Kind{PitchAbove}},
+		{name: "turned clear of three", keep: []KeepOut{{ID: "D", At: at(0), Radius: 6}, {ID: "E", At: at(36), Radius: 6},
+			{ID: "F", At: at(190), Radius: 3}}, count: 10, even: true},
+		{name: "uneven between two out of step", keep: []KeepOut{{ID: "D", At: at(0), Radius: 6}, {ID: "E", At: at(54), Radius: 6}}, count: 10,
+			even: false},
+		{name: "a keep-out that cannot be bridged", keep: []KeepOut{{ID: "D", At: at(0), Radius: 40}}, count: 9, even: false,
+			kinds: []Kind{PitchAbove}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			out := lay(t, Request{Line: ringLine(radius), Limits: limits(), KeepOuts: test.keep})
@@ -267,7 +287,8 @@ func TestClosedLine(t *testing.T) {
 	if out := lay(t, Request{Line: ringLine(6), Limits: limits()}); len(out.Welds) != 2 || len(problems(out, Short)) != 1 {
 		t.Errorf("a ring of 38 mm has %d welds and problems %v", len(out.Welds), out.Problems)
 	}
-	if out := lay(t, Request{Line: ringLine(60), Limits: limits(), Count: 14}); len(out.Welds) != 14 || !near(out.Pitch.Least, out.Pitch.Greatest, 1e-6) {
+	if out := lay(t, Request{Line: ringLine(60), Limits: limits(), Count: 14}); len(out.Welds) != 14 || !near(out.Pitch.Least,
+		out.Pitch.Greatest, 1e-6) {
 		t.Errorf("14 welds asked for, %d set out at %v", len(out.Welds), out.Pitch)
 	}
 	if out := lay(t, Request{Line: ringLine(60), Limits: limits(), Count: 99}); len(out.Welds) != 25 || len(problems(out, CountShort)) != 1 {
@@ -313,7 +334,8 @@ func TestErrors(t *testing.T) {
 // Moving and turning the shell moves and turns the welds and changes nothing else.
 func TestPlacedElsewhere(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		place := space.Place{Turn: vec(rapid.Float64Range(0, 360).Draw(t, "x"), rapid.Float64Range(0, 360).Draw(t, "y"), 30), Move: vec(900, -40, rapid.Float64Range(-2000, 2000).Draw(t, "z"))}
+		place := space.Place{Turn: vec(rapid.Float64Range(0, 360).Draw(t, "x"), rapid.Float64Range(0, 360).Draw(t, "y"), 30),
+			Move: vec(900, -40, rapid.Float64Range(-2000, 2000).Draw(t, "z"))}
 		here := Request{Line: angled(180), Limits: limits(), KeepOuts: []KeepOut{{ID: "D", At: vec(90, 2, 0), Radius: 9}}}
 		there := here
 		there.Line.Stations = slices.Clone(here.Line.Stations)
@@ -380,11 +402,13 @@ func TestWhateverIsAsked(t *testing.T) {
 
 func drawRequest(rng *rand.Rand) Request {
 	lines := []Line{straight(20 + 400*rng.Float64()), ringLine(5 + 80*rng.Float64()), angled(10 + 150*rng.Float64())}
-	r := Request{Line: lines[rng.IntN(3)], Limits: limits(), Pitch: []float64{0, 25, 33}[rng.IntN(3)], Count: rng.IntN(20), LoadCount: rng.IntN(20)}
+	r := Request{Line: lines[rng.IntN(3)], Limits: limits(), Pitch: []float64{0, 25, 33}[rng.IntN(3)], Count: rng.IntN(20),
+		LoadCount: rng.IntN(20)}
 	for i := range rng.IntN(6) {
 		at := r.Line.Stations[rng.IntN(len(r.Line.Stations))].Point
 		until := []Until{Always, Release}[rng.IntN(2)]
-		r.KeepOuts = append(r.KeepOuts, KeepOut{ID: string(rune('A' + i)), At: at.Add(vec(3*rng.Float64(), 3*rng.Float64(), 0)), Radius: 20 * rng.Float64(), Until: until, Hole: rng.IntN(3) == 0})
+		r.KeepOuts = append(r.KeepOuts, KeepOut{ID: string(rune('A' + i)), At: at.Add(vec(3*rng.Float64(), 3*rng.Float64(), 0)),
+			Radius: 20 * rng.Float64(), Until: until, Hole: rng.IntN(3) == 0})
 	}
 	return r
 }

@@ -21,8 +21,10 @@ func TestDistanceToAnOutline(t *testing.T) {
 		p      r3.Vector
 		wanted float64
 	}{
-		{"outside", *o, vec(4, 0, 3), 6}, {"inside", *o, vec(13, 0, 3), -3}, {"on it", *o, vec(10, 5, 0), 0}, {"beyond a corner", *o, vec(7, -24, 1), 5},
-		{"above it", *o, vec(13, 0, 12), math.Inf(1)}, {"within an open one, whose fourth side is missing", open, vec(13, 0, 1), 20}, {"a point", Outline{Points: []r3.Vector{vec(3, 4, 0)}}, vec(0, 0, 0), 5},
+		{"outside", *o, vec(4, 0, 3), 6}, {"inside", *o, vec(13, 0, 3), -3}, {"on it", *o, vec(10, 5, 0), 0},
+		{"beyond a corner", *o, vec(7, -24, 1), 5},
+		{"above it", *o, vec(13, 0, 12), math.Inf(1)}, {"within an open one, whose fourth side is missing", open, vec(13, 0, 1), 20},
+		{"a point", Outline{Points: []r3.Vector{vec(3, 4, 0)}}, vec(0, 0, 0), 5},
 		{"nothing", Outline{}, vec(0, 0, 0), math.Inf(1)},
 	} {
 		if got := c.o.Distance(c.p); !near(got, c.wanted, 1e-9) && got != c.wanted {

@@ -9,7 +9,8 @@ import (
 func (p Problem) String() string {
 	switch p.Kind {
 	case Narrow:
-		return fmt.Sprintf("%s, %s: the strip is %.1f mm wide, %.1f mm too narrow to keep clear of both sides (%d welds there)", p.Line, p.stretch(), p.Value, p.Limit-p.Value, p.Welds)
+		return fmt.Sprintf("%s, %s: the strip is %.1f mm wide, %.1f mm too narrow to keep clear of both sides (%d welds there)", p.Line,
+			p.stretch(), p.Value, p.Limit-p.Value, p.Welds)
 	case NarrowRows:
 		return fmt.Sprintf("%s, %s: the strip is %.1f mm wide, %.1f mm too narrow for two rows", p.Line, p.stretch(), p.Value, p.Limit-p.Value)
 	case Short:
@@ -17,7 +18,8 @@ func (p Problem) String() string {
 	case Blocked:
 		return fmt.Sprintf("%s, %s: no place is left for a weld%s", p.Line, p.stretch(), p.because())
 	case EndOpen:
-		return fmt.Sprintf("%s, %s: the end is %.1f mm from the nearest weld, %.1f mm at most%s", p.Line, p.stretch(), p.Value, p.Limit, p.because())
+		return fmt.Sprintf("%s, %s: the end is %.1f mm from the nearest weld, %.1f mm at most%s", p.Line, p.stretch(), p.Value, p.Limit,
+			p.because())
 	case PitchAbove:
 		return fmt.Sprintf("%s, %s: the pitch is %.1f mm, %.1f mm at most%s", p.Line, p.stretch(), p.Value, p.Limit, p.because())
 	case CountShort, LoadWish:
@@ -25,7 +27,8 @@ func (p Problem) String() string {
 	case PitchWish:
 		return fmt.Sprintf("%s: the wanted pitch of %.1f mm is below the least; %.1f mm used", p.Line, p.Value, p.Limit)
 	case TooNear:
-		return fmt.Sprintf("%s at %.1f mm: %.1f mm from the weld on %s at %.1f mm, least pitch %.1f mm", p.Line, p.From, p.Value, p.Other, p.OtherS, p.Limit)
+		return fmt.Sprintf("%s at %.1f mm: %.1f mm from the weld on %s at %.1f mm, least pitch %.1f mm", p.Line, p.From, p.Value, p.Other,
+			p.OtherS, p.Limit)
 	case FewTacks:
 		return fmt.Sprintf("%s: %.0f tacks can be reached, %.0f are needed%s", p.Line, p.Value, p.Limit, p.because())
 	case TackGap:

@@ -34,7 +34,8 @@ type pair struct {
 // rows on the inside of a bend are shorter.
 func (j *job) newPair(apart, widen float64, balls []ball) *pair {
 	least := j.Limits.LeastPitch.Value
-	p := &pair{apart: apart, b: bounds{least * widen, math.Max(j.Pitch, least*widen)}, cross: math.Max(least, j.Apart.Least) * widen, side: j.Limits.WeldDiameter.Value}
+	p := &pair{apart: apart, b: bounds{least * widen, math.Max(j.Pitch, least*widen)}, cross: math.Max(least, j.Apart.Least) * widen,
+		side: j.Limits.WeldDiameter.Value}
 	stations := j.Line.Stations
 	var offset [3][]float64 // base, right row, left row
 	room := make([]bool, len(stations))

@@ -184,7 +184,8 @@ func TestRowsAskedFor(t *testing.T) {
 	r := Request{Line: broad(300, 20), Limits: limits(), Apart: apart(), Rows: 2}
 	out := lay(t, r)
 	keepsRows(t, r, out)
-	if n := rowsOf(out); n[0] != 0 || len(out.Welds) != 15 || out.Pitch.Greatest > 40+1e-6 || len(out.Problems) != 0 { // 280/14 = 20, two of them in each row
+	// 280/14 = 20, two of them in each row
+	if n := rowsOf(out); n[0] != 0 || len(out.Welds) != 15 || out.Pitch.Greatest > 40+1e-6 || len(out.Problems) != 0 {
 		t.Errorf("%v %v %v", n, out.Pitch, out.Problems)
 	}
 	// A strip that is broad for half its length.
@@ -253,7 +254,8 @@ func TestRowsWhateverIsAsked(t *testing.T) {
 		}
 		for i := range rng.IntN(4) {
 			at := r.Line.Stations[rng.IntN(len(r.Line.Stations))].Point
-			r.KeepOuts = append(r.KeepOuts, KeepOut{ID: string(rune('A' + i)), At: at.Add(vec(12*rng.Float64(), 12*rng.Float64(), 0)), Radius: 12 * rng.Float64(), Until: []Until{Always, Release}[rng.IntN(2)]})
+			r.KeepOuts = append(r.KeepOuts, KeepOut{ID: string(rune('A' + i)), At: at.Add(vec(12*rng.Float64(), 12*rng.Float64(), 0)),
+				Radius: 12 * rng.Float64(), Until: []Until{Always, Release}[rng.IntN(2)]})
 		}
 		out, err := Lay(r)
 		if err != nil {

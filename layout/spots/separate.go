@@ -22,7 +22,8 @@ type Way func(sheet string, from r3.Vector, limit float64) func(to r3.Vector) fl
 // along a sheet that they share, as current runs, and moves them apart. Without a way to measure along the
 // sheets (nil) distances are straight, which is stricter: round a square bend 0.7 of the way. A line is laid again with the other lines'
 // welds as keep-outs: first one of the two, then the other, then both about a place between the two welds, then one as far
-// as it can go and the other clear of that. What is won is kept only if the line keeps at least as many welds as it had, breaks no limit that
+// as it can go and the other clear of that. What is won is kept only if the line keeps at least as many welds as it
+// had, breaks no limit that
 // it kept before, and has fewer conflicts. Nothing is dropped: a conflict that stays is said on both lines
 // (TooNear). Welds that are not neighbours on one line, and neighbours round a corner, are looked at in
 // space as well, and said.

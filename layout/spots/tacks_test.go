@@ -92,7 +92,8 @@ func TestCornersOfAScreenOpening(t *testing.T) {
 }
 
 func TestTacksAvoidClamps(t *testing.T) {
-	r := Request{Line: straight(260), Limits: limits(), KeepOuts: []KeepOut{{ID: "C1", At: vec(0, 0, 0), Radius: 15, Until: Release}, {ID: "C2", At: vec(130, 0, 0), Radius: 45, Until: Release}}}
+	r := Request{Line: straight(260), Limits: limits(), KeepOuts: []KeepOut{{ID: "C1", At: vec(0, 0, 0), Radius: 15, Until: Release},
+		{ID: "C2", At: vec(130, 0, 0), Radius: 45, Until: Release}}}
 	out := lay(t, r)
 	if got := tackPlaces(out); len(got) != 3 || !near(got[0], 50, 1e-6) || !near(got[2], 250, 1e-6) {
 		t.Errorf("tacks at %v, want 50 first, 250 last and one between", got)

@@ -86,7 +86,8 @@ func checkStations(list []shell.Station, t *tree) error {
 		case s.Makes != "" && t.parts[s.Makes] == nil:
 			return fmt.Errorf("station %s: makes %q, which is no sub-assembly: add it under subassemblies", s.ID, s.Makes)
 		case s.Makes != "" && makers[s.Makes] != "":
-			return fmt.Errorf("station %s: makes %s, which station %s makes too: only one station can finish a sub-assembly", s.ID, s.Makes, makers[s.Makes])
+			return fmt.Errorf("station %s: makes %s, which station %s makes too: only one station can finish a sub-assembly", s.ID, s.Makes,
+				makers[s.Makes])
 		}
 		ids[s.ID], makers[s.Makes] = true, s.ID
 		for _, part := range s.Arrives {
@@ -94,7 +95,8 @@ func checkStations(list []shell.Station, t *tree) error {
 				return fmt.Errorf("station %s: arrives names %q, which is no panel and no sub-assembly", s.ID, part)
 			}
 			if other, ok := loaded[part]; ok {
-				return fmt.Errorf("station %s: %s arrives here and at station %s: a part is loaded once; after that it arrives within its sub-assembly", s.ID, part, other)
+				return fmt.Errorf("station %s: %s arrives here and at station %s: a part is loaded once; after that it arrives within its "+
+					"sub-assembly", s.ID, part, other)
 			}
 			loaded[part] = s.ID
 		}
@@ -137,7 +139,8 @@ func (a *Arrangement) takeRest(list []shell.Station, t *tree, panels []shell.Pan
 	for _, p := range panels {
 		if !there[p.ID] {
 			last.Arrives = append(last.Arrives, p.ID)
-			a.find(layout.Doubt, "arrival", p.ID, fmt.Sprintf("Arrives nowhere: taken to %s, the last station. Name it under arrives of the right station.", last.ID))
+			a.find(layout.Doubt, "arrival", p.ID, fmt.Sprintf("Arrives nowhere: taken to %s, the last station. Name it under arrives of the "+
+				"right station.", last.ID))
 		}
 	}
 }
@@ -168,7 +171,8 @@ func (a *Arrangement) fill(list []shell.Station, t *tree, guns []shell.Gun) erro
 
 // station copies what the shell file says; crew 1, every gun and clamps opened after tacks are its defaults.
 func station(s shell.Station, guns []shell.Gun) layout.Station {
-	out := layout.Station{ID: s.ID, Name: s.Name, Jig: s.Jig, Crew: max(s.Crew, 1), Makes: s.Makes, Arrives: s.Arrives, Guns: slices.Clone(s.Guns)}
+	out := layout.Station{ID: s.ID, Name: s.Name, Jig: s.Jig, Crew: max(s.Crew, 1), Makes: s.Makes, Arrives: s.Arrives,
+		Guns: slices.Clone(s.Guns)}
 	if out.Name == "" {
 		out.Name = s.ID
 	}
@@ -188,7 +192,8 @@ func station(s shell.Station, guns []shell.Gun) layout.Station {
 		out.Dowels = append(out.Dowels, layout.Fixture{ID: d.ID, At: d.At, Radius: d.Radius})
 	}
 	for _, h := range s.HoldPoints {
-		out.HoldPoints = append(out.HoldPoints, layout.HoldPoint{ID: h.ID, Text: h.Text, Before: h.Before, Value: h.Value, Tolerance: h.Tolerance, At: h.At, To: h.To})
+		out.HoldPoints = append(out.HoldPoints, layout.HoldPoint{ID: h.ID, Text: h.Text, Before: h.Before, Value: h.Value,
+			Tolerance: h.Tolerance, At: h.At, To: h.To})
 	}
 	return out
 }
@@ -209,7 +214,8 @@ func (a *Arrangement) checkProducts(list []shell.Station, t *tree) {
 		}
 		for _, p := range a.Stations[i].Present {
 			if !slices.Contains(product, p) {
-				a.find(layout.Doubt, "sub-assembly complete", p, fmt.Sprintf("Lies in %s but is no part of %s, which leaves it: add it to the sub-assembly's parts.", s.ID, s.Makes))
+				a.find(layout.Doubt, "sub-assembly complete", p, fmt.Sprintf("Lies in %s but is no part of %s, which leaves it: add it to the "+
+					"sub-assembly's parts.", s.ID, s.Makes))
 			}
 		}
 	}
@@ -218,7 +224,8 @@ func (a *Arrangement) checkProducts(list []shell.Station, t *tree) {
 		for _, part := range s.Arrives {
 			wanted[part] = true
 			if t.parts[part] != nil && !made[part] {
-				a.find(layout.Doubt, "sub-assembly made", part, fmt.Sprintf("Arrives at %s but no station makes it: taken as loaded in one piece, its joints welded here.", s.ID))
+				a.find(layout.Doubt, "sub-assembly made", part, fmt.Sprintf("Arrives at %s but no station makes it: taken as loaded in one piece, "+
+					"its joints welded here.", s.ID))
 			}
 		}
 	}
@@ -228,7 +235,8 @@ func (a *Arrangement) checkProducts(list []shell.Station, t *tree) {
 		}
 	}
 	if len(ends) > 1 {
-		a.find(layout.Doubt, "shell in one piece", strings.Join(ends, ", "), "What leaves these stations arrives nowhere, so the shell ends in pieces: name each product under makes and where it arrives.")
+		a.find(layout.Doubt, "shell in one piece", strings.Join(ends, ", "),
+			"What leaves these stations arrives nowhere, so the shell ends in pieces: name each product under makes and where it arrives.")
 	}
 }
 

@@ -115,7 +115,8 @@ func TestPlace(t *testing.T) {
 		switch {
 		case test.finding == "" && finding != nil:
 			t.Errorf("%s: finding %v", test.name, finding)
-		case test.finding != "" && (finding == nil || finding.Severity != layout.Broken || finding.Where != "j" || !strings.Contains(finding.Remedy, test.finding)):
+		case test.finding != "" && (finding == nil || finding.Severity != layout.Broken || finding.Where != "j" ||
+			!strings.Contains(finding.Remedy, test.finding)):
 			t.Errorf("%s: finding %v, want %q", test.name, finding, test.finding)
 		}
 	}
@@ -187,7 +188,8 @@ func TestArrangeErrors(t *testing.T) {
 			sh.Subassemblies[0].Parts, sh.Subassemblies[2].Parts = []string{"body"}, []string{"front"}
 		}, "front > body > front"},
 		{"part of two sub-assemblies", func(sh *shell.Shell) { sh.Subassemblies[1].Parts[0] = "nose" }, "nose is a part of front already"},
-		{"part loaded twice", func(sh *shell.Shell) { sh.Stations[2].Arrives = append(sh.Stations[2].Arrives, "nose") }, "arrives here and at station front-jig"},
+		{"part loaded twice", func(sh *shell.Shell) { sh.Stations[2].Arrives = append(sh.Stations[2].Arrives, "nose") },
+			"arrives here and at station front-jig"},
 		{"panel loaded with and without its sub-assembly", func(sh *shell.Shell) {
 			sh.Stations[0].Arrives = append(sh.Stations[0].Arrives, "pan")
 			sh.Stations[2].Arrives = []string{"tunnel"}
@@ -220,12 +222,15 @@ func TestFixturesComeAlong(t *testing.T) {
 	sh := cab()
 	sh.Stations[1].Clamps = []shell.Clamp{{ID: "C1", At: [3]float64{1, 2, 3}, Radius: 20}, {ID: "C2", Release: "end"}}
 	sh.Stations[1].Dowels = []shell.Dowel{{ID: "D1", Radius: 4}}
-	sh.Stations[1].HoldPoints = []shell.HoldPoint{{ID: "H1", Text: "gap", Before: "j", Value: 12, Tolerance: 0.5, At: [3]float64{1, 0, 0}, To: [3]float64{13, 0, 0}}}
+	sh.Stations[1].HoldPoints = []shell.HoldPoint{{ID: "H1", Text: "gap", Before: "j", Value: 12, Tolerance: 0.5, At: [3]float64{1, 0, 0},
+		To: [3]float64{13, 0, 0}}}
 	s := arranged(t, sh).Stations[0]
-	if s.Clamps[0] != (layout.Fixture{ID: "C1", At: layout.Vec{1, 2, 3}, Radius: 20, Release: "tacks"}) || s.Clamps[1].Release != "end" || s.Dowels[0].Radius != 4 {
+	if s.Clamps[0] != (layout.Fixture{ID: "C1", At: layout.Vec{1, 2, 3}, Radius: 20, Release: "tacks"}) || s.Clamps[1].Release != "end" ||
+		s.Dowels[0].Radius != 4 {
 		t.Errorf("fixtures %+v %+v", s.Clamps, s.Dowels)
 	}
-	if s.HoldPoints[0] != (layout.HoldPoint{ID: "H1", Text: "gap", Before: "j", Value: 12, Tolerance: 0.5, At: layout.Vec{1, 0, 0}, To: layout.Vec{13, 0, 0}}) {
+	if s.HoldPoints[0] != (layout.HoldPoint{ID: "H1", Text: "gap", Before: "j", Value: 12, Tolerance: 0.5, At: layout.Vec{1, 0, 0},
+		To: layout.Vec{13, 0, 0}}) {
 		t.Errorf("hold point %+v", s.HoldPoints[0])
 	}
 }
@@ -239,7 +244,8 @@ func TestArrangeProperty(t *testing.T) {
 		for i := range n { // station i makes s<i> of its own panel and feeds a later one
 			sh.Panels = append(sh.Panels, shell.Panel{ID: fmt.Sprint("p", i)})
 			sh.Subassemblies = append(sh.Subassemblies, shell.Subassembly{ID: fmt.Sprint("s", i), Parts: []string{fmt.Sprint("p", i)}})
-			sh.Stations = append(sh.Stations, shell.Station{ID: fmt.Sprint("st", i), Makes: fmt.Sprint("s", i), Arrives: []string{fmt.Sprint("p", i)}})
+			sh.Stations = append(sh.Stations, shell.Station{ID: fmt.Sprint("st", i), Makes: fmt.Sprint("s", i),
+				Arrives: []string{fmt.Sprint("p", i)}})
 		}
 		for i := range n - 1 {
 			to := rapid.IntRange(i+1, n-1).Draw(t, "feeds")

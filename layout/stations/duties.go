@@ -24,7 +24,8 @@ type Duty struct {
 // there; clamps for all parts; a joint for the parts that bring its panels, the clamps, the tools with their test coupons
 // (taken up once the first part lies in the jig) and the hold points before it; a part that would keep guns off some welds
 // for the joints of these welds, and what hangs on that part for it; a roller seam for the joint's spots; lifting out for
-// everything at the jig. A part that a hold point keeps out waits for that. The minutes add up to those of the labour, but for its rounding.
+// everything at the jig. A part that a hold point keeps out waits for that. The minutes add up to those of the labour,
+// but for its rounding.
 //
 // Errors are those of labour.Accounts.
 func Duties(p *layout.Plan, sh *shell.Shell) ([]Duty, error) {
@@ -109,7 +110,8 @@ func (d *dealer) jig(i int, accounts []labour.Account) {
 	loads := in.loads
 	var tools []int
 	if h.tools > 0 {
-		tools = []int{d.add(Duty{Text: "take the tools, prove them on test coupons", Jig: s.ID, ManMinutes: h.tools, After: loads[:min(1, len(loads))]})}
+		tools = []int{d.add(Duty{Text: "take the tools, prove them on test coupons", Jig: s.ID, ManMinutes: h.tools,
+			After: loads[:min(1, len(loads))]})}
 	}
 	gauges := d.gauges(s, h.gauge, in)
 	for _, a := range own {
@@ -246,7 +248,8 @@ func (d *dealer) gauges(s layout.Station, minutes float64, in loaded) map[string
 				phase = in.before(j)
 			}
 		}
-		duty := d.add(Duty{Text: "gauge " + h.ID, Jig: s.ID, ManMinutes: minutes / float64(len(s.HoldPoints)), After: slices.Clone(in.ready[phase])})
+		duty := d.add(Duty{Text: "gauge " + h.ID, Jig: s.ID, ManMinutes: minutes / float64(len(s.HoldPoints)),
+			After: slices.Clone(in.ready[phase])})
 		out[h.Before] = append(out[h.Before], duty)
 	}
 	return out
@@ -272,7 +275,8 @@ func (d *dealer) joint(a labour.Account, after []int) {
 			after = append(after, last)
 		}
 	}
-	d.add(Duty{Text: text, Jig: a.Station, Joint: a.Joint, ManMinutes: d.pace.Minutes(a, d.shell), After: after, spots: a.Kind == labour.Spots})
+	d.add(Duty{Text: text, Jig: a.Station, Joint: a.Joint, ManMinutes: d.pace.Minutes(a, d.shell), After: after,
+		spots: a.Kind == labour.Spots})
 }
 
 // awaitParts lets the loading of a sub-assembly wait until it has left its jig.

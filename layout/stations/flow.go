@@ -86,7 +86,8 @@ func times(p *layout.Plan) (minutes, ready []float64, err error) {
 		}
 		l := p.Labour.Stations[at]
 		if l.Crew < 1 || !sound(l.Minutes) || !sound(l.Prepare) || !sound(l.Change) {
-			return nil, nil, fmt.Errorf("flow: station %s: %v minutes, preparation of %v, crew %d: times must be 0 or more, crews at least 1", s.ID, l.Minutes, l.Prepare, l.Crew)
+			return nil, nil, fmt.Errorf("flow: station %s: %v minutes, preparation of %v, crew %d: times must be 0 or more, crews at least 1", s.ID,
+				l.Minutes, l.Prepare, l.Crew)
 		}
 		minutes = append(minutes, l.Minutes)
 		ready = append(ready, (l.Prepare+l.Change)/float64(l.Crew))

@@ -59,7 +59,8 @@ func TestFlowNamesTheBottleneck(t *testing.T) {
 	if f.Bottleneck != "s1" || f.BottleneckMinutes != 45 || f.ShellsPerWeek != 50 || f.FirstShell != 140 || f.Makespan != 230 {
 		t.Errorf("got %+v", f)
 	}
-	if want := (480+60)/2 + 20 + 45 + 2*45.0; f.MakespanPrepared != want { // station 3 is ready at 270 min, long after the first shell could be there
+	// station 3 is ready at 270 min, long after the first shell could be there
+	if want := (480+60)/2 + 20 + 45 + 2*45.0; f.MakespanPrepared != want {
 		t.Errorf("with preparation %v, want %v", f.MakespanPrepared, want)
 	}
 	// 30 + 45 + 2 x 20 + 45 man-minutes of 5 people x 45 min; 140 minutes at work, a shell every 45.
@@ -137,7 +138,8 @@ func TestFlowErrors(t *testing.T) {
 		{"minutes below zero", series(1, -2), 1, 40, "station s1"},
 		{"minutes not a number", series(math.NaN()), 1, 40, "station s0"},
 		{"not estimated", &layout.Plan{Stations: []layout.Station{{ID: "s"}}}, 1, 40, "station s has no labour"},
-		{"no crew", &layout.Plan{Stations: []layout.Station{{ID: "s"}}, Labour: layout.Labour{Stations: []layout.StationLabour{{Station: "s"}}}}, 1, 40, "crew 0"},
+		{"no crew", &layout.Plan{Stations: []layout.Station{{ID: "s"}}, Labour: layout.Labour{Stations: []layout.StationLabour{{Station: "s"}}}},
+			1, 40, "crew 0"},
 		{"hours without end", series(1), 1, math.Inf(1), "hours_per_week"},
 	}
 	for _, test := range tests {

@@ -30,12 +30,14 @@ func TestLoadPhases(t *testing.T) {
 		joints map[string]int
 	}{
 		"nothing early": {nil, [][]string{{"lid", "base", "inner", "cap"}}, map[string]int{"cap-lid": 0}},
-		"one lid":       {[]stations.Early{{Joint: "inner-base", Part: "lid"}}, [][]string{{"base", "inner", "cap"}, {"lid"}}, map[string]int{"inner-base": 0, "cap-lid": 1, "cap-inner": 0}},
+		"one lid": {[]stations.Early{{Joint: "inner-base", Part: "lid"}}, [][]string{{"base", "inner", "cap"}, {"lid"}},
+			map[string]int{"inner-base": 0, "cap-lid": 1, "cap-inner": 0}},
 		"one on another": {
 			[]stations.Early{{Joint: "lid-base", Part: "cap"}, {Joint: "inner-base", Part: "lid"}},
 			[][]string{{"base", "inner"}, {"lid"}, {"cap"}}, map[string]int{"inner-base": 0, "lid-base": 1, "cap-lid": 2, "cap-inner": 2},
 		},
-		"what is not here": {[]stations.Early{{Joint: "gone", Part: "lid"}, {Joint: "inner-base", Part: "gone"}}, [][]string{{"lid", "base", "inner", "cap"}}, nil},
+		"what is not here": {[]stations.Early{{Joint: "gone", Part: "lid"}, {Joint: "inner-base", Part: "gone"}},
+			[][]string{{"lid", "base", "inner", "cap"}}, nil},
 	} {
 		l, circle := stations.LoadPhases(p, p.Stations[0], test.early)
 		if circle != nil || l.Phases() != len(test.phases) {
@@ -106,7 +108,8 @@ func TestDutiesLoadLateParts(t *testing.T) {
 		main.Clamps[i+1].At = layout.Vec{0, 0, 5000}
 	}
 	p.Flanges = []layout.Flange{{ID: "F", Joint: "gutter", WeldLine: []layout.Vec{{0, 0, 0}, {50, 0, 0}}}}
-	p.Runs = []layout.Run{{ID: 1, Station: "main", Joint: "foot", From: 1, To: 70}, {ID: 2, Station: "main", Joint: "gutter", From: 71, To: 170}}
+	p.Runs = []layout.Run{{ID: 1, Station: "main", Joint: "foot", From: 1, To: 70}, {ID: 2, Station: "main", Joint: "gutter", From: 71,
+		To: 170}}
 	d := dutiesOf(t, p, sh)
 	at := func(text string) int {
 		for i := range d {

@@ -59,14 +59,16 @@ func Stated(p *layout.Plan, sh *shell.Shell) (Line, error) {
 	for i, s := range p.Stations {
 		work := p.Labour.Stations[slices.IndexFunc(p.Labour.Stations, func(w layout.StationLabour) bool { return w.Station == s.ID })]
 		l.Posts = append(l.Posts, Post{
-			Name: s.ID, Crew: work.Crew, ManMinutes: work.ManMinutes, Minutes: work.Minutes, Load: f.Stations[i].Load, Jigs: []string{s.ID}, byJig: map[string]float64{s.ID: work.ManMinutes},
+			Name: s.ID, Crew: work.Crew, ManMinutes: work.ManMinutes, Minutes: work.Minutes, Load: f.Stations[i].Load, Jigs: []string{s.ID},
+			byJig: map[string]float64{s.ID: work.ManMinutes},
 		})
 	}
 	return l, nil
 }
 
 // Balance shares the plan's work out over a line of stations with crews of one size. Joints may move to any station at
-// which what they wait for has been done (see Duties), so that a jig's work may be spread over several stations, as few as the search finds;
+// which what they wait for has been done (see Duties), so that a jig's work may be spread over several stations, as few
+// as the search finds;
 // with KeepJigs each jig's work stays together. Times are counted in tenths of a second.
 //
 // Errors: neither a takt nor a number of stations, or both; a duty longer than the takt, naming it; those of Duties,
@@ -121,7 +123,8 @@ func solve(ctx context.Context, tasks []balance.Task, want Want) (balance.Result
 	r, err := balance.FewestStations(ctx, tasks, int64(math.Floor(want.Takt*600)), opt)
 	if errors.Is(err, balance.ErrTooLong) {
 		i := longest(tasks)
-		return r, fmt.Errorf("balance: %s takes %.1f min and cannot be split: the takt of %.1f min is too short for it; lengthen the takt or give each station a larger crew", tasks[i].ID, float64(tasks[i].Time)/600, want.Takt)
+		return r, fmt.Errorf("balance: %s takes %.1f min and cannot be split: the takt of %.1f min is too short for it; lengthen the takt or "+
+			"give each station a larger crew", tasks[i].ID, float64(tasks[i].Time)/600, want.Takt)
 	}
 	return r, err
 }
@@ -187,7 +190,8 @@ func lineOf(p *layout.Plan, sh *shell.Shell, duties []Duty, r balance.Result, wa
 		}
 		l.Posts = append(l.Posts, post)
 		l.next = append(l.next, k+1)
-		flow.Stations = append(flow.Stations, layout.Station{ID: post.Name, Makes: fmt.Sprint("to ", k+2), Arrives: []string{fmt.Sprint("to ", k+1)}})
+		flow.Stations = append(flow.Stations, layout.Station{ID: post.Name, Makes: fmt.Sprint("to ", k+2),
+			Arrives: []string{fmt.Sprint("to ", k+1)}})
 		flow.Labour.Stations = append(flow.Labour.Stations, onceABatch(sh, post))
 	}
 	if len(l.next) > 0 {
@@ -232,7 +236,8 @@ func (l *Line) sharedJigs() []string {
 	}
 	for _, j := range jigs {
 		if len(posts[j]) > 1 {
-			notes = append(notes, fmt.Sprintf("jig of %s: its work is spread over stations %s, so each needs one and each is prepared; moving on in it is not counted", j, strings.Join(posts[j], ", ")))
+			notes = append(notes, fmt.Sprintf("jig of %s: its work is spread over stations %s, so each needs one and each is prepared; moving on "+
+				"in it is not counted", j, strings.Join(posts[j], ", ")))
 		}
 	}
 	return notes

@@ -32,15 +32,19 @@ func made() (*layout.Plan, *shell.Shell, error) {
 	sh.Stations = []shell.Station{{ID: "floor", Prepare: 240, Change: 30}, {ID: "side", Prepare: 270}, {ID: "main", Prepare: 480, Change: 60}}
 	gun, tip := sh.Guns[0].ID, sh.Tips[0].ID
 	p := &layout.Plan{
-		Panels:        []layout.Panel{{ID: "pan", Mass: 22}, {ID: "sill", Mass: 6}, {ID: "outer", Mass: 12}, {ID: "inner", Mass: 8}, {ID: "roof", Mass: 9}},
-		Subassemblies: []layout.Subassembly{{ID: "under", Parts: []string{"pan", "sill"}}, {ID: "flank", Parts: []string{"outer", "inner"}}, {ID: "body", Parts: []string{"under", "flank", "roof"}}},
+		Panels: []layout.Panel{{ID: "pan", Mass: 22}, {ID: "sill", Mass: 6}, {ID: "outer", Mass: 12}, {ID: "inner", Mass: 8},
+			{ID: "roof", Mass: 9}},
+		Subassemblies: []layout.Subassembly{{ID: "under", Parts: []string{"pan", "sill"}}, {ID: "flank", Parts: []string{"outer", "inner"}},
+			{ID: "body", Parts: []string{"under", "flank", "roof"}}},
 		Stations: []layout.Station{
 			{ID: "floor", Crew: 1, Makes: "under", Arrives: []string{"pan", "sill"}, Clamps: make([]layout.Fixture, 8)},
 			{ID: "side", Crew: 1, Makes: "flank", Arrives: []string{"outer", "inner"}, HoldPoints: []layout.HoldPoint{{ID: "H1", Before: "door"}}},
-			{ID: "main", Crew: 2, Makes: "body", Arrives: []string{"under", "flank", "roof"}, Clamps: make([]layout.Fixture, 10), HoldPoints: []layout.HoldPoint{{ID: "H1"}, {ID: "H2", Before: "gutter"}}},
+			{ID: "main", Crew: 2, Makes: "body", Arrives: []string{"under", "flank", "roof"}, Clamps: make([]layout.Fixture, 10),
+				HoldPoints: []layout.HoldPoint{{ID: "H1"}, {ID: "H2", Before: "gutter"}}},
 		},
 		Settings: []layout.Setting{{ID: "S1", Squeeze: 0.4, Weld: 0.16, Hold: 0.18}, {ID: "R1", Weld: 0.06, Hold: 0.02}},
-		Rollers:  []layout.Roller{{ID: "gutter", Station: "main", Joint: "gutter", Roller: sh.Rollers[0].ID, Setting: "R1", Length: 4460, Speed: 30, Time: 149, After: 50}},
+		Rollers: []layout.Roller{{ID: "gutter", Station: "main", Joint: "gutter", Roller: sh.Rollers[0].ID, Setting: "R1", Length: 4460,
+			Speed: 30, Time: 149, After: 50}},
 	}
 	number := map[string]int{}
 	for k, j := range []struct {
@@ -48,13 +52,16 @@ func made() (*layout.Plan, *shell.Shell, error) {
 		panels      []string
 		welds       int
 	}{
-		{"sill-pan", "floor", []string{"sill", "pan"}, 90}, {"door", "side", []string{"outer", "inner"}, 150}, {"arch", "side", []string{"outer", "inner"}, 60},
-		{"gutter", "main", []string{"roof", "outer"}, 100}, {"foot", "main", []string{"pan", "inner"}, 70}, {"rail", "main", []string{"roof", "inner"}, 40},
+		{"sill-pan", "floor", []string{"sill", "pan"}, 90}, {"door", "side", []string{"outer", "inner"}, 150},
+		{"arch", "side", []string{"outer", "inner"}, 60},
+		{"gutter", "main", []string{"roof", "outer"}, 100}, {"foot", "main", []string{"pan", "inner"}, 70},
+		{"rail", "main", []string{"roof", "inner"}, 40},
 	} {
 		p.Joints = append(p.Joints, layout.Joint{ID: j.id, Panels: j.panels, Station: j.station})
 		for i := range j.welds {
 			number[j.station]++
-			p.Welds = append(p.Welds, layout.Weld{Number: number[j.station], Station: j.station, Joint: j.id, Run: 100*k + i/12, Position: layout.Vec{float64(i) * 35, float64(k) * 400, 0}, Gun: gun, Tip: tip, Setting: "S1"})
+			p.Welds = append(p.Welds, layout.Weld{Number: number[j.station], Station: j.station, Joint: j.id, Run: 100*k + i/12,
+				Position: layout.Vec{float64(i) * 35, float64(k) * 400, 0}, Gun: gun, Tip: tip, Setting: "S1"})
 		}
 	}
 	var err error
@@ -201,7 +208,8 @@ func TestBalance(t *testing.T) {
 			continue
 		}
 		placed(t, p, sh, l, duties)
-		if !l.Proven || want.Takt > 0 && l.Takt > want.Takt+0.01 || want.Stations > 0 && (len(l.Posts) > want.Stations || math.Abs(l.Bound-l.Takt) > 0.02) {
+		if !l.Proven || want.Takt > 0 && l.Takt > want.Takt+0.01 || want.Stations > 0 && (len(l.Posts) > want.Stations ||
+			math.Abs(l.Bound-l.Takt) > 0.02) {
 			t.Errorf("%+v: %d stations, takt %v, bound %v, proven %v", want, len(l.Posts), l.Takt, l.Bound, l.Proven)
 		}
 		sum, longest := 0.0, 0.0
@@ -291,10 +299,12 @@ func long(n int) (*layout.Plan, *shell.Shell) {
 		p.Subassemblies[s].Parts = st.Arrives
 		p.Stations = append(p.Stations, st)
 		for k := range 12 {
-			j := layout.Joint{ID: fmt.Sprint("j", s, "-", k), Station: id, Panels: []string{fmt.Sprint("panel", s, "-", k%4), fmt.Sprint("panel", s, "-", (k+1)%4)}}
+			j := layout.Joint{ID: fmt.Sprint("j", s, "-", k), Station: id, Panels: []string{fmt.Sprint("panel", s, "-", k%4),
+				fmt.Sprint("panel", s, "-", (k+1)%4)}}
 			p.Joints = append(p.Joints, j)
 			for w := range 20 {
-				p.Welds = append(p.Welds, layout.Weld{Number: 20*k + w + 1, Station: id, Joint: j.ID, Run: 12*s + k + 1, Position: layout.Vec{float64(35 * w), float64(400 * k), 0}, Gun: gun, Tip: tip, Setting: "S1"})
+				p.Welds = append(p.Welds, layout.Weld{Number: 20*k + w + 1, Station: id, Joint: j.ID, Run: 12*s + k + 1,
+					Position: layout.Vec{float64(35 * w), float64(400 * k), 0}, Gun: gun, Tip: tip, Setting: "S1"})
 			}
 		}
 	}

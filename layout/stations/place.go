@@ -34,7 +34,8 @@ func (a *Arrangement) Meet(panels []string) (station string, ok bool) {
 func (a *Arrangement) Place(joint, stated string, panels []string) (station string, finding *layout.Finding) {
 	meet, ok := a.Meet(panels)
 	if !ok {
-		return "", broken(joint, fmt.Sprintf("Panels %s never lie in one station: check arrives and the sub-assemblies' parts.", strings.Join(panels, ", ")))
+		return "", broken(joint, fmt.Sprintf("Panels %s never lie in one station: check arrives and the sub-assemblies' parts.",
+			strings.Join(panels, ", ")))
 	}
 	if stated == "" || stated == meet {
 		return meet, nil
@@ -47,7 +48,8 @@ func (a *Arrangement) Place(joint, stated string, panels []string) (station stri
 		if panel == "" {
 			return stated, nil
 		}
-		return meet, broken(joint, fmt.Sprintf("Stated at %s, where panel %s does not lie: welded at %s, where all its panels first meet.", stated, panel, meet))
+		return meet, broken(joint, fmt.Sprintf("Stated at %s, where panel %s does not lie: welded at %s, where all its panels first meet.",
+			stated, panel, meet))
 	}
 	return meet, broken(joint, fmt.Sprintf("Stated at %q, which is no station: welded at %s, where all its panels first meet.", stated, meet))
 }

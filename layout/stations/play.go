@@ -27,11 +27,13 @@ func (l *Line) Simulate(ctx context.Context, p *layout.Plan, sh *shell.Shell, pl
 	if play.Runs == 0 {
 		play.Runs = 1000
 	}
-	opt := simulate.Options{Batch: sh.Batch, Runs: play.Runs, Seed: play.Seed, Limited: play.Limited, Places: play.Places, Workers: play.Workers}
+	opt := simulate.Options{Batch: sh.Batch, Runs: play.Runs, Seed: play.Seed, Limited: play.Limited, Places: play.Places,
+		Workers: play.Workers}
 	line := make([]simulate.Station, len(l.Posts))
 	for k, post := range l.Posts {
 		once := onceABatch(sh, post)
-		line[k] = simulate.Station{ID: post.Name, Next: l.next[k], Minutes: []float64{post.Minutes}, Spread: play.Spread, Ready: (once.Prepare + once.Change) / float64(post.Crew)}
+		line[k] = simulate.Station{ID: post.Name, Next: l.next[k], Minutes: []float64{post.Minutes}, Spread: play.Spread,
+			Ready: (once.Prepare + once.Change) / float64(post.Crew)}
 	}
 	if play.Exact {
 		return simulate.Run(ctx, line, opt)

@@ -58,7 +58,8 @@ type writer struct {
 }
 
 func newWriter(p *layout.Plan, i int) *writer {
-	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{}, open: map[string]bool{}, shut: map[string]bool{}, late: map[string]bool{}}
+	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{},
+		open: map[string]bool{}, shut: map[string]bool{}, late: map[string]bool{}}
 	w.runs = runsOf(p, w.station)
 	for _, j := range p.Joints {
 		w.joints[j.ID] = j
@@ -285,7 +286,8 @@ func (w *writer) roll() {
 		if r.Station != w.station.ID {
 			continue
 		}
-		w.add("roll", fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint), r.Length/1000, r.Roller, r.Speed*60/1000, r.Time))
+		w.add("roll", fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint), r.Length/1000,
+			r.Roller, r.Speed*60/1000, r.Time))
 	}
 }
 

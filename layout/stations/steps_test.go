@@ -12,16 +12,21 @@ import (
 // roofing is a main jig on which a roof closes an opening that is gauged first.
 func roofing() *layout.Plan {
 	return &layout.Plan{
-		Panels:        []layout.Panel{{ID: "left", Name: "Left side", Mass: 8.04}, {ID: "right", Mass: 8}, {ID: "roof", Name: "Roof skin", Mass: 11}},
+		Panels: []layout.Panel{{ID: "left", Name: "Left side", Mass: 8.04}, {ID: "right", Mass: 8}, {ID: "roof", Name: "Roof skin",
+			Mass: 11}},
 		Subassemblies: []layout.Subassembly{{ID: "sides", Name: "Sides", Parts: []string{"left", "right"}}},
 		Stations: []layout.Station{{
 			ID: "main", Arrives: []string{"sides", "roof"},
-			Clamps:     []layout.Fixture{{ID: "C1", At: layout.Vec{50, 0, 0}, Radius: 10, Release: "tacks"}, {ID: "C2", At: layout.Vec{50, 500, 0}, Radius: 10, Release: "tacks"}, {ID: "C3", Release: "end", At: layout.Vec{0, 0, 900}}},
-			Dowels:     []layout.Fixture{{ID: "D1"}},
-			HoldPoints: []layout.HoldPoint{{ID: "H1", Text: "Jig level"}, {ID: "H2", Text: "Screen opening", Before: "cap", Value: 812.5, Tolerance: 0.5}},
+			Clamps: []layout.Fixture{{ID: "C1", At: layout.Vec{50, 0, 0}, Radius: 10, Release: "tacks"}, {ID: "C2", At: layout.Vec{50, 500, 0},
+				Radius: 10, Release: "tacks"}, {ID: "C3", Release: "end", At: layout.Vec{0, 0, 900}}},
+			Dowels: []layout.Fixture{{ID: "D1"}},
+			HoldPoints: []layout.HoldPoint{{ID: "H1", Text: "Jig level"}, {ID: "H2", Text: "Screen opening", Before: "cap", Value: 812.5,
+				Tolerance: 0.5}},
 		}},
-		Joints:  []layout.Joint{{ID: "sill", Name: "sill seam", Station: "main", Panels: []string{"left", "right"}}, {ID: "cap", Station: "main", Panels: []string{"left", "roof"}}},
-		Flanges: []layout.Flange{{ID: "F1", Joint: "sill", WeldLine: []layout.Vec{{0, 0, 0}, {100, 0, 0}}}, {ID: "F2", Joint: "cap", WeldLine: []layout.Vec{{0, 500, 0}, {100, 500, 0}}}},
+		Joints: []layout.Joint{{ID: "sill", Name: "sill seam", Station: "main", Panels: []string{"left", "right"}},
+			{ID: "cap", Station: "main", Panels: []string{"left", "roof"}}},
+		Flanges: []layout.Flange{{ID: "F1", Joint: "sill", WeldLine: []layout.Vec{{0, 0, 0}, {100, 0, 0}}},
+			{ID: "F2", Joint: "cap", WeldLine: []layout.Vec{{0, 500, 0}, {100, 500, 0}}}},
 		Runs: []layout.Run{
 			{ID: 4, Station: "main", Joint: "cap", From: 9, To: 12, Count: 4, Gun: "b", Tip: "narrow", Step: "fill"},
 			{ID: 1, Station: "main", Joint: "sill", From: 1, To: 3, Count: 3, Gun: "a", Tip: "dome", Step: "tack"},
@@ -101,7 +106,8 @@ func TestLatePartIsNotHeldBackWhenItIsWeldedEarlier(t *testing.T) {
 }
 
 func TestStepsOfAnEmptyStation(t *testing.T) {
-	p := &layout.Plan{Stations: []layout.Station{{ID: "s", Makes: "tray", HoldPoints: []layout.HoldPoint{{ID: "H", Text: "Flat.", Before: "gone"}}}}}
+	p := &layout.Plan{Stations: []layout.Station{{ID: "s", Makes: "tray",
+		HoldPoints: []layout.HoldPoint{{ID: "H", Text: "Flat.", Before: "gone"}}}}}
 	got := strings.Join(words(stations.Steps(p, 0, 0)), "\n")
 	want := "gauge: Hold point H: Flat. Weld on only when it is right.\ninspect: Look over the work.\nlift out: Lift out tray."
 	if got != want {

@@ -28,7 +28,8 @@ func TestReadPoints(t *testing.T) {
 		{"semicolons, remarks, blanks, other columns", "# probe 3\nz;force;x;y\n\n3;900;1;2\n", space.Millimetre, "line 4 (1, 2, 3) ", ""},
 		{"tabs, byte order mark, CRLF", "\ufeffx\ty\tz\r\n1\t2\t3\r\n", space.Millimetre, "line 2 (1, 2, 3) ", ""},
 		{"quotes", "x,y,z,id\n1,2,3,\"a, b\"\n", space.Millimetre, "a, b (1, 2, 3) ", ""},
-		{"twice", "1,2,3\n9,9,9\n1.2,2,3\n", space.Millimetre, "line 1 (1, 2, 3) ; line 2 (9, 9, 9) ; line 3 (1.2, 2, 3) ", "1 points lie within 0.5 mm of an earlier one, such as lines 1 and 3"},
+		{"twice", "1,2,3\n9,9,9\n1.2,2,3\n", space.Millimetre, "line 1 (1, 2, 3) ; line 2 (9, 9, 9) ; line 3 (1.2, 2, 3) ",
+			"1 points lie within 0.5 mm of an earlier one, such as lines 1 and 3"},
 	} {
 		points, notes, err := Read(strings.NewReader(c.text), "p.csv", c.unit)
 		var got []string
@@ -63,11 +64,13 @@ func TestReadBrokenPoints(t *testing.T) {
 		{"open quote", "x,y,z\n1,2,\"3\n", "line 2"},
 	} {
 		points, _, err := Read(strings.NewReader(c.text), "p.csv", "")
-		if err == nil || !strings.Contains(err.Error(), c.want) || !strings.HasPrefix(err.Error(), "file p.csv: ") || strings.Contains(err.Error(), "\n") || points != nil {
+		if err == nil || !strings.Contains(err.Error(), c.want) || !strings.HasPrefix(err.Error(), "file p.csv: ") ||
+			strings.Contains(err.Error(), "\n") || points != nil {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
-	if _, _, err := ReadFile(filepath.Join(t.TempDir(), "gone.csv"), ""); err == nil || !strings.Contains(err.Error(), "gone.csv: cannot be read") {
+	if _, _, err := ReadFile(filepath.Join(t.TempDir(), "gone.csv"), ""); err == nil || !strings.Contains(err.Error(),
+		"gone.csv: cannot be read") {
 		t.Errorf("%v", err)
 	}
 }

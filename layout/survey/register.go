@@ -80,7 +80,8 @@ func (h *hash) nearest(p r3.Vector) (index int, distance float64, ok bool) {
 // each other in all 24 ways; triplets of points laid on triplets of welds with the same distances. Each is refined before
 // it is judged. The second result is the best pose that is another one: where it fits as well, the answer is not unique.
 func register(plan, points []r3.Vector, near float64) (best, other found) {
-	r := &registration{plan: plan, points: points, near: near, coarse: newHash(plan, wide), fine: newHash(plan, near), sample: spread(points, mostSampled)}
+	r := &registration{plan: plan, points: points, near: near, coarse: newHash(plan, wide), fine: newHash(plan, near),
+		sample: spread(points, mostSampled)}
 	try := func(start Pose, how string) {
 		f := r.refine(start, how)
 		switch {

@@ -12,7 +12,8 @@ import (
 func (c *comparison) report() *Report {
 	r := &Report{
 		Shell: c.plan.Shell.Name, Welds: len(c.plan.Welds), Points: len(c.points), Tolerance: c.opt.Tolerance,
-		Matched: []Pair{}, Displaced: []Pair{}, Missing: []Weld{}, Extra: []Extra{}, Flanges: []FlangeCount{}, Notes: append([]string{}, c.notes...),
+		Matched: []Pair{}, Displaced: []Pair{}, Missing: []Weld{}, Extra: []Extra{}, Flanges: []FlangeCount{},
+		Notes: append([]string{}, c.notes...),
 	}
 	r.Fit = c.fit
 	r.Fit.Angle = round(c.pose.Angle(), 1e4)
@@ -57,7 +58,8 @@ func (c *comparison) report() *Report {
 		bare += one(f.Planned > 0 && f.Measured == 0)
 	}
 	if bare > 0 {
-		r.Notes = append(r.Notes, fmt.Sprintf("%d of %d flanges have no point at all: where they were not measured, their welds count as missing all the same", bare, len(r.Flanges)))
+		r.Notes = append(r.Notes, fmt.Sprintf("%d of %d flanges have no point at all: where they were not measured, their welds count as "+
+			"missing all the same", bare, len(r.Flanges)))
 	}
 	return r
 }
@@ -68,7 +70,8 @@ func (c *comparison) planned(k int) Weld {
 }
 
 func (c *comparison) paired(k, i int) Pair {
-	p := Pair{Weld: c.planned(k), Point: c.points[i].ID, Line: c.points[i].Line, Measured: rounded(vec(c.moved[i])), Distance: round(c.distance(k, i), 1e4)}
+	p := Pair{Weld: c.planned(k), Point: c.points[i].ID, Line: c.points[i].Line, Measured: rounded(vec(c.moved[i])),
+		Distance: round(c.distance(k, i), 1e4)}
 	for _, l := range c.lines {
 		if l.flange.ID == p.Flange {
 			s, _ := l.curve.Nearest(c.moved[i])

@@ -254,11 +254,13 @@ func (c *comparison) bring() error {
 	}
 	best, other := register(welds, points, math.Max(8, c.opt.Tolerance))
 	if best.share < leastShare {
-		return fmt.Errorf("only %.0f %% of the points come near a planned weld in any pose: check the unit, and that this is the same part", 100*best.share)
+		return fmt.Errorf("only %.0f %% of the points come near a planned weld in any pose: check the unit, and that this is the same part",
+			100*best.share)
 	}
 	c.pose, c.fit.How = best.pose, best.how
 	if c.fit.Unique = other.share < 0.9*best.share; !c.fit.Unique {
-		c.note("the pose is not unique: turned by %.0f degrees %.0f %% of the points fit, as taken %.0f %%; measure points that tell the sides apart, or say that the points are in the shell's frame", other.pose.Angle(), 100*other.share, 100*best.share)
+		c.note("the pose is not unique: turned by %.0f degrees %.0f %% of the points fit, as taken %.0f %%; measure points that tell the "+
+			"sides apart, or say that the points are in the shell's frame", other.pose.Angle(), 100*other.share, 100*best.share)
 	}
 	for range 10 {
 		c.attribute()

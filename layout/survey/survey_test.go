@@ -199,7 +199,8 @@ func TestCompareFindsWhatWasChanged(t *testing.T) {
 			gone := []int{3, 17, 40, 41, 90, 133}
 			moved := []int{8, 25, 60, 101, 150}
 			for _, i := range moved {
-				along := r3.Vector{X: p.Welds[i+1].Position[0] - p.Welds[i].Position[0], Y: p.Welds[i+1].Position[1] - p.Welds[i].Position[1], Z: p.Welds[i+1].Position[2] - p.Welds[i].Position[2]}
+				along := r3.Vector{X: p.Welds[i+1].Position[0] - p.Welds[i].Position[0], Y: p.Welds[i+1].Position[1] - p.Welds[i].Position[1],
+					Z: p.Welds[i+1].Position[2] - p.Welds[i].Position[2]}
 				points[i].At = points[i].At.Add(frame.turn(along.Normalize().Mul(9)))
 			}
 			var left []Point
@@ -209,7 +210,8 @@ func TestCompareFindsWhatWasChanged(t *testing.T) {
 				}
 			}
 			// Added: one half-way between two welds of the floor's wide pitch, one far from everything.
-			between := r3.Vector{X: p.Welds[55].Position[0] + p.Welds[56].Position[0], Y: p.Welds[55].Position[1] + p.Welds[56].Position[1], Z: p.Welds[55].Position[2] + p.Welds[56].Position[2]}.Mul(0.5)
+			between := r3.Vector{X: p.Welds[55].Position[0] + p.Welds[56].Position[0], Y: p.Welds[55].Position[1] + p.Welds[56].Position[1],
+				Z: p.Welds[55].Position[2] + p.Welds[56].Position[2]}.Mul(0.5)
 			left = append(left, Point{ID: "between", At: frame.Apply(between)}, Point{ID: "far", At: frame.Apply(r3.Vector{X: 700, Z: 3000})})
 			r, err := Compare(p, left, Options{})
 			if err != nil {
@@ -234,7 +236,8 @@ func TestCompareFindsWhatWasChanged(t *testing.T) {
 				}
 				return out
 			}
-			if !slices.Equal(missing, want(gone, 0)) || !slices.Equal(displaced, want(moved, 1)) || !slices.Equal(extra, []string{"between floor/1", "far "}) {
+			if !slices.Equal(missing, want(gone, 0)) || !slices.Equal(displaced, want(moved, 1)) || !slices.Equal(extra,
+				[]string{"between floor/1", "far "}) {
 				t.Errorf("missing %v, displaced %v, extra %v; fit %+v", missing, displaced, extra, r.Fit)
 			}
 			if len(r.Matched) != n-len(gone)-len(moved) {
@@ -342,7 +345,8 @@ func TestJointNamedByTheFile(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(r.Extra) != 2 || r.Extra[0].Flange != "" || len(r.Missing) != 2 || !slices.Contains(r.Notes, "1 points are of joint door, which the plan has no flange of") {
+	if len(r.Extra) != 2 || r.Extra[0].Flange != "" || len(r.Missing) != 2 || !slices.Contains(r.Notes,
+		"1 points are of joint door, which the plan has no flange of") {
 		t.Errorf("extra %v, missing %v, notes %v", r.Extra, r.Missing, r.Notes)
 	}
 }

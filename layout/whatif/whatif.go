@@ -30,7 +30,8 @@ func bare(sh *shell.Shell) *shell.Shell {
 	out := *sh
 	out.Batch, out.Rates, out.Allowances, out.Spreads = 0, shell.Rates{}, shell.Allowances{}, nil
 	e := sh.Elements
-	out.Elements = shell.Elements{MoveSpeed: e.MoveSpeed, TakeGun: e.TakeGun, TipChange: e.TipChange, Squeeze: e.Squeeze, InspectEvery: e.InspectEvery}
+	out.Elements = shell.Elements{MoveSpeed: e.MoveSpeed, TakeGun: e.TakeGun, TipChange: e.TipChange, Squeeze: e.Squeeze,
+		InspectEvery: e.InspectEvery}
 	out.Stations = append([]shell.Station(nil), sh.Stations...)
 	for i := range out.Stations {
 		s := &out.Stations[i]
@@ -102,7 +103,8 @@ func Of(name string, p *layout.Plan, sh *shell.Shell, seed uint64) (Variant, err
 		return Variant{}, fmt.Errorf("what if: %w", err)
 	}
 	v := Variant{
-		Name: name, Batch: p.Cost.Batch, MinutesPerShell: p.Cost.MinutesPerShell, CostPerShell: p.Cost.CostPerShell, CostPerBatch: p.Cost.CostPerBatch, P80PerShell: q.CostPerShell.P80,
+		Name: name, Batch: p.Cost.Batch, MinutesPerShell: p.Cost.MinutesPerShell, CostPerShell: p.Cost.CostPerShell,
+		CostPerBatch: p.Cost.CostPerBatch, P80PerShell: q.CostPerShell.P80,
 		Bottleneck: p.Flow.Bottleneck, ShellsPerWeek: p.Flow.ShellsPerWeek, Makespan: p.Flow.MakespanPrepared, Welds: p.Labour.Welds,
 	}
 	for _, s := range p.Labour.Stations {

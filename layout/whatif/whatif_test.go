@@ -98,7 +98,8 @@ func TestOf(t *testing.T) {
 	}
 	p.Findings = []layout.Finding{{Severity: layout.Broken}, {Severity: layout.Note}}
 	v, err := whatif.Of("as stated", p, sh, 1)
-	if err != nil || v.Batch != 24 || v.Crew != 4 || v.CostPerShell != p.Cost.CostPerShell || v.P80PerShell <= v.CostPerShell || v.Broken != 1 || v.Welds != 410 || v.Makespan != p.Flow.MakespanPrepared {
+	if err != nil || v.Batch != 24 || v.Crew != 4 || v.CostPerShell != p.Cost.CostPerShell || v.P80PerShell <= v.CostPerShell ||
+		v.Broken != 1 || v.Welds != 410 || v.Makespan != p.Flow.MakespanPrepared {
 		t.Errorf("%+v (%v)", v, err)
 	}
 }

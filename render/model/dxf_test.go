@@ -80,10 +80,13 @@ func TestDXFIsReadByOGR(t *testing.T) {
 	}
 	for what, c := range map[string][2][]string{
 		"points": {points, {
-			"st1 tack  10.12345 0.00000 -0.00001", "st1 numbers 1 14.12345 0.00000 -0.00001", "st1 fill  45.00000 0.00000 0.00000", "st1 numbers 2 49.00000 0.00000 0.00000",
-			"st-2 released  -300.00000 250.50000 1200.00000", "st-2 numbers 1 -296.00000 250.50000 1200.00000", "st-2 fill  -300.00000 280.50000 1200.00000", "st-2 numbers 2 -296.00000 280.50000 1200.00000",
+			"st1 tack  10.12345 0.00000 -0.00001", "st1 numbers 1 14.12345 0.00000 -0.00001", "st1 fill  45.00000 0.00000 0.00000",
+			"st1 numbers 2 49.00000 0.00000 0.00000",
+			"st-2 released  -300.00000 250.50000 1200.00000", "st-2 numbers 1 -296.00000 250.50000 1200.00000",
+			"st-2 fill  -300.00000 280.50000 1200.00000", "st-2 numbers 2 -296.00000 280.50000 1200.00000",
 		}},
-		"axes": {axes, {"st1 axes 10.1235 0.0000 -0.0000, 20 long", "st1 axes 45.0000 0.0000 0.0000, 20 long", "st-2 axes -300.0000 250.5000 1200.0000, 20 long", "st-2 axes -300.0000 280.5000 1200.0000, 20 long"}},
+		"axes": {axes, {"st1 axes 10.1235 0.0000 -0.0000, 20 long", "st1 axes 45.0000 0.0000 0.0000, 20 long",
+			"st-2 axes -300.0000 250.5000 1200.0000, 20 long", "st-2 axes -300.0000 280.5000 1200.0000, 20 long"}},
 		// A closed line comes back with its first point repeated.
 		"lines": {seams, {"st1 rollers 4", "st-2 rollers 2", "weld lines 3", "flanges 5", "weld lines 4"}},
 	} {

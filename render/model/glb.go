@@ -203,7 +203,8 @@ func (s *scene) arrange() {
 			root.Children = append(root.Children, s.node(node{Name: name, Children: s.parts[i]}))
 		}
 	}
-	s.doc.Scenes = []gltfScene{{Name: s.plan.Shell.Name, Nodes: []int{s.node(root)}, Extras: shellExtras{s.plan.Shell.Number, s.plan.Shell.Revision, s.plan.Shell.Input}}}
+	s.doc.Scenes = []gltfScene{{Name: s.plan.Shell.Name, Nodes: []int{s.node(root)}, Extras: shellExtras{s.plan.Shell.Number,
+		s.plan.Shell.Revision, s.plan.Shell.Input}}}
 }
 
 func single(v r3.Vector) [3]float32 {

@@ -150,7 +150,8 @@ func (s *scene) mesh(name string, points [][3]float32, indices []uint32, mode, m
 
 // points adds positions, with the bounds that the format asks for.
 func (s *scene) points(points [][3]float32) int {
-	least, greatest := []float32{math.MaxFloat32, math.MaxFloat32, math.MaxFloat32}, []float32{-math.MaxFloat32, -math.MaxFloat32, -math.MaxFloat32}
+	least, greatest := []float32{math.MaxFloat32, math.MaxFloat32, math.MaxFloat32}, []float32{-math.MaxFloat32, -math.MaxFloat32,
+		-math.MaxFloat32}
 	data := make([]byte, 0, 12*len(points))
 	for _, p := range points {
 		for k, x := range p {

@@ -30,18 +30,25 @@ func sample() *layout.Plan {
 		},
 		Stations: []layout.Station{{ID: "st1"}, {ID: "st/2"}, {ID: "idle"}},
 		Flanges: []layout.Flange{
-			{ID: "f1", Panels: []string{"roof", "rail"}, WeldLine: []layout.Vec{{0, 0, 0}, {100, 0, 0}, {200, 0, 5}}, Outline: [][]layout.Vec{{{0, -8, 0}, {200, -8, 5}, {200, 8, 5}, {0, 8, 0}}}},
+			{ID: "f1", Panels: []string{"roof", "rail"}, WeldLine: []layout.Vec{{0, 0, 0}, {100, 0, 0}, {200, 0, 5}},
+				Outline: [][]layout.Vec{{{0, -8, 0}, {200, -8, 5}, {200, 8, 5}, {0, 8, 0}}}},
 			{ID: "f2", Panels: []string{"rail", "roof"}, Closed: true, WeldLine: []layout.Vec{{0, 0, 9}, {50, 0, 9}, {50, 40, 9}}},
 		},
 		Welds: []layout.Weld{
-			{Number: 1, Station: "st1", Joint: "j", Flange: "f1", Run: 1, Position: layout.Vec{10.12345, 0, -0.00001}, Axis: layout.Vec{0, 0, 1}, Sheets: []string{"roof", "rail"}, WeldDiameter: 4.7, Gun: "light", Tip: "domed", Setting: "S1", Step: "tack"},
-			{Number: 2, Station: "st1", Joint: "j", Flange: "f1", Run: 1, Position: layout.Vec{45, 0, 0}, Axis: layout.Vec{half, 0, half}, Sheets: []string{"rail", "roof"}, WeldDiameter: 4.7, Step: "fill"},
-			{Number: 1, Station: "st/2", Joint: "k", Flange: "f3", Run: 2, Position: layout.Vec{-300, 250.5, 1200}, Axis: layout.Vec{0, 0, -1}, Sheets: []string{"roof", "rail", `brace & "b"`}, WeldDiameter: 5.5, Step: "released"},
-			{Number: 2, Station: "st/2", Joint: "k", Flange: "f3", Run: 2, Position: layout.Vec{-300, 280.5, 1200}, Axis: layout.Vec{0, -1, 0}, Sheets: []string{"roof", "rail", `brace & "b"`}, WeldDiameter: 5.5},
+			{Number: 1, Station: "st1", Joint: "j", Flange: "f1", Run: 1, Position: layout.Vec{10.12345, 0, -0.00001}, Axis: layout.Vec{0, 0, 1},
+				Sheets: []string{"roof", "rail"}, WeldDiameter: 4.7, Gun: "light", Tip: "domed", Setting: "S1", Step: "tack"},
+			{Number: 2, Station: "st1", Joint: "j", Flange: "f1", Run: 1, Position: layout.Vec{45, 0, 0}, Axis: layout.Vec{half, 0, half},
+				Sheets: []string{"rail", "roof"}, WeldDiameter: 4.7, Step: "fill"},
+			{Number: 1, Station: "st/2", Joint: "k", Flange: "f3", Run: 2, Position: layout.Vec{-300, 250.5, 1200}, Axis: layout.Vec{0, 0, -1},
+				Sheets: []string{"roof", "rail", `brace & "b"`}, WeldDiameter: 5.5, Step: "released"},
+			{Number: 2, Station: "st/2", Joint: "k", Flange: "f3", Run: 2, Position: layout.Vec{-300, 280.5, 1200}, Axis: layout.Vec{0, -1, 0},
+				Sheets: []string{"roof", "rail", `brace & "b"`}, WeldDiameter: 5.5},
 		},
 		Rollers: []layout.Roller{
-			{ID: "gutter/1/roll", Station: "st1", Joint: "gutter", Flange: "f2", Roller: "hand", Setting: "R1", Closed: true, Length: 154, Path: []layout.Vec{{0, 0, 9}, {50, 0, 9}, {50, 40, 9}}, Normals: []layout.Vec{{0, 0, 1}, {0, 0, 1}, {0, 0, 1}}},
-			{ID: "seam 2", Station: "st/2", Joint: "k", Flange: "f1", Roller: "hand", Setting: "none", Length: 100, Path: []layout.Vec{{0, 0, 0}, {100, 0, 0}}, Normals: []layout.Vec{{0, 0, 1}, {0, 0, 1}}},
+			{ID: "gutter/1/roll", Station: "st1", Joint: "gutter", Flange: "f2", Roller: "hand", Setting: "R1", Closed: true, Length: 154,
+				Path: []layout.Vec{{0, 0, 9}, {50, 0, 9}, {50, 40, 9}}, Normals: []layout.Vec{{0, 0, 1}, {0, 0, 1}, {0, 0, 1}}},
+			{ID: "seam 2", Station: "st/2", Joint: "k", Flange: "f1", Roller: "hand", Setting: "none", Length: 100,
+				Path: []layout.Vec{{0, 0, 0}, {100, 0, 0}}, Normals: []layout.Vec{{0, 0, 1}, {0, 0, 1}}},
 		},
 		Settings: []layout.Setting{{ID: "R1", Kind: "roller", Face: 5, Nugget: 4.2}},
 	}
@@ -49,7 +56,8 @@ func sample() *layout.Plan {
 
 func panels() []Panel {
 	square := &mesh.Mesh{
-		Vertices:  []r3.Vector{{X: 0, Y: 0, Z: 0}, {X: 1000, Y: 0, Z: 0}, {X: 1000, Y: 500, Z: 20}, {X: 0, Y: 500, Z: 20}, {X: 1. / 3, Y: -0.1, Z: 1e-6}},
+		Vertices: []r3.Vector{{X: 0, Y: 0, Z: 0}, {X: 1000, Y: 0, Z: 0}, {X: 1000, Y: 500, Z: 20}, {X: 0, Y: 500, Z: 20},
+			{X: 1. / 3, Y: -0.1, Z: 1e-6}},
 		Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}, {0, 4, 1}},
 	}
 	big := &mesh.Mesh{} // more vertices than two bytes count
@@ -124,7 +132,8 @@ func TestBadPlansAreRefused(t *testing.T) {
 			p := sample()
 			c.spoil(p)
 			var b bytes.Buffer
-			if err := write(&b, p); err == nil || !strings.Contains(err.Error(), c.want) || !strings.HasPrefix(err.Error(), format+": ") || b.Len() > 0 {
+			if err := write(&b, p); err == nil || !strings.Contains(err.Error(), c.want) || !strings.HasPrefix(err.Error(), format+": ") ||
+				b.Len() > 0 {
 				t.Errorf("%s, %s: error %v, %d bytes", name, format, err, b.Len())
 			}
 		}

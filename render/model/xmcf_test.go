@@ -85,23 +85,26 @@ var (
 )
 
 var forms = map[string]form{
-	"xmcf":              {children: map[string][2]int{"version": {1, 1}, "units": {0, 1}, "date": {0, 1}, "connection_group": {0, -1}}},
-	"version":           {text: any311},
-	"date":              {text: day},
-	"units":             {may: []string{"length", "angle", "mass", "force", "time"}},
-	"connection_group":  {must: []string{"id"}, children: map[string][2]int{"connected_to": {1, 1}, "connection_list": {1, 1}}},
-	"connected_to":      {children: map[string][2]int{"part": {2, -1}}},
-	"part":              {must: []string{"index", "label"}},
-	"connection_list":   {children: map[string][2]int{"connection_0d": {0, -1}, "connection_1d": {0, -1}}},
-	"connection_0d":     {must: []string{"ident"}, may: []string{"label"}, children: map[string][2]int{"loc": {1, 1}, "stacking": {0, 1}, "spotweld": {1, 1}}},
-	"stacking":          {children: map[string][2]int{"level": {2, -1}}},
-	"level":             {must: []string{"order", "part_index"}},
-	"spotweld":          {must: []string{"diameter"}, may: []string{"technology"}, children: map[string][2]int{"normal_direction": {0, 1}}},
-	"normal_direction":  {must: []string{"x", "y", "z"}},
-	"connection_1d":     {must: []string{"ident"}, may: []string{"label"}, children: map[string][2]int{"loc_list": {1, 1}, "seamweld": {1, 1}}},
-	"loc_list":          {children: map[string][2]int{"loc": {2, -1}}},
-	"seamweld":          {children: map[string][2]int{"i_weld": {1, 1}}},
-	"i_weld":            {must: []string{"base"}, may: []string{"technology"}, children: map[string][2]int{"weld_position": {1, 1}, "sheet_parameter": {1, -1}}},
+	"xmcf":             {children: map[string][2]int{"version": {1, 1}, "units": {0, 1}, "date": {0, 1}, "connection_group": {0, -1}}},
+	"version":          {text: any311},
+	"date":             {text: day},
+	"units":            {may: []string{"length", "angle", "mass", "force", "time"}},
+	"connection_group": {must: []string{"id"}, children: map[string][2]int{"connected_to": {1, 1}, "connection_list": {1, 1}}},
+	"connected_to":     {children: map[string][2]int{"part": {2, -1}}},
+	"part":             {must: []string{"index", "label"}},
+	"connection_list":  {children: map[string][2]int{"connection_0d": {0, -1}, "connection_1d": {0, -1}}},
+	"connection_0d": {must: []string{"ident"}, may: []string{"label"}, children: map[string][2]int{"loc": {1, 1}, "stacking": {0, 1},
+		"spotweld": {1, 1}}},
+	"stacking":         {children: map[string][2]int{"level": {2, -1}}},
+	"level":            {must: []string{"order", "part_index"}},
+	"spotweld":         {must: []string{"diameter"}, may: []string{"technology"}, children: map[string][2]int{"normal_direction": {0, 1}}},
+	"normal_direction": {must: []string{"x", "y", "z"}},
+	"connection_1d": {must: []string{"ident"}, may: []string{"label"}, children: map[string][2]int{"loc_list": {1, 1},
+		"seamweld": {1, 1}}},
+	"loc_list": {children: map[string][2]int{"loc": {2, -1}}},
+	"seamweld": {children: map[string][2]int{"i_weld": {1, 1}}},
+	"i_weld": {must: []string{"base"}, may: []string{"technology"}, children: map[string][2]int{"weld_position": {1, 1},
+		"sheet_parameter": {1, -1}}},
 	"weld_position":     {must: []string{"u", "x", "y", "z"}, may: []string{"width", "filler"}},
 	"sheet_parameter":   {must: []string{"index"}, may: []string{"gap", "sheet_thickness"}},
 	"connection_0d/loc": {text: vector3},
@@ -110,8 +113,10 @@ var forms = map[string]form{
 
 // allowed are the values known of some attributes.
 var allowed = map[string][]string{
-	"units length": {"mm", "m", "in", "ft"}, "units angle": {"deg", "rad"}, "units mass": {"g", "kg", "t", "lb"}, "units force": {"kN", "N"}, "units time": {"s", "min", "h"},
-	"spotweld technology": {"resistance", "laser", "projection", "friction"}, "i_weld technology": {"resistance", "arc", "laser", "friction", "brazing"},
+	"units length": {"mm", "m", "in", "ft"}, "units angle": {"deg", "rad"}, "units mass": {"g", "kg", "t", "lb"}, "units force": {"kN", "N"},
+	"units time":          {"s", "min", "h"},
+	"spotweld technology": {"resistance", "laser", "projection", "friction"}, "i_weld technology": {"resistance", "arc", "laser", "friction",
+		"brazing"},
 	"weld_position filler": {"no"},
 }
 
@@ -358,7 +363,8 @@ func TestXMCFRefuses(t *testing.T) {
 }
 
 func ExampleXMCF() {
-	plan := &layout.Plan{Welds: []layout.Weld{{Number: 1, Station: "st1", Position: layout.Vec{120, 40, 0}, Axis: layout.Vec{0, 0, 1}, Sheets: []string{"roof", "rail"}, WeldDiameter: 5}}}
+	plan := &layout.Plan{Welds: []layout.Weld{{Number: 1, Station: "st1", Position: layout.Vec{120, 40, 0}, Axis: layout.Vec{0, 0, 1},
+		Sheets: []string{"roof", "rail"}, WeldDiameter: 5}}}
 	var b bytes.Buffer
 	if err := XMCF(&b, plan); err != nil {
 		fmt.Println(err)

@@ -67,14 +67,18 @@ func (b *book) work(a labour.Account, row int) (rows, int) {
 		return r, row
 	}
 	r.practice, r.allowances = row, row+1
-	b.place(workSheet, r.practice, a, "practice over the batch", "s of hand work", "batch ^ log2(learning) - 1 on hand work: cumulative average (Wright 1936)")
-	b.formula(workSheet, cell(colQuantity, r.practice), fmt.Sprintf("SUMPRODUCT(%s,%s)", span(colTotal, r.first, r.pieceLast), span(colHand, r.first, r.pieceLast)), byHand, "0.000", plain)
-	b.formula(workSheet, cell(colEach, r.practice), fmt.Sprintf("IF(%[1]s=0,0,%[2]s^LOG(%[1]s,2)-1)", b.ref("learning"), b.ref("batch")), b.pace.Practice-1, "0.0000", plain)
+	b.place(workSheet, r.practice, a, "practice over the batch", "s of hand work",
+		"batch ^ log2(learning) - 1 on hand work: cumulative average (Wright 1936)")
+	b.formula(workSheet, cell(colQuantity, r.practice), fmt.Sprintf("SUMPRODUCT(%s,%s)", span(colTotal, r.first, r.pieceLast),
+		span(colHand, r.first, r.pieceLast)), byHand, "0.000", plain)
+	b.formula(workSheet, cell(colEach, r.practice), fmt.Sprintf("IF(%[1]s=0,0,%[2]s^LOG(%[1]s,2)-1)", b.ref("learning"), b.ref("batch")),
+		b.pace.Practice-1, "0.0000", plain)
 	b.product(workSheet, r.practice, byHand*(b.pace.Practice-1))
 	worked := r.minutes*60 + byHand*(b.pace.Practice-1)
 	b.place(workSheet, r.allowances, a, "allowances", "s of work", "personal + fatigue + posture + contingency")
 	b.formula(workSheet, cell(colQuantity, r.allowances), "SUM("+span(colTotal, r.first, r.practice)+")", worked, "0.000", plain)
-	b.formula(workSheet, cell(colEach, r.allowances), fmt.Sprintf("(%s+%s+%s+%s)/100", b.ref("personal_pct"), b.ref("fatigue_pct"), b.ref("posture_pct"), b.ref("contingency_pct")), b.pace.Allowances, "0.0000", plain)
+	b.formula(workSheet, cell(colEach, r.allowances), fmt.Sprintf("(%s+%s+%s+%s)/100", b.ref("personal_pct"), b.ref("fatigue_pct"),
+		b.ref("posture_pct"), b.ref("contingency_pct")), b.pace.Allowances, "0.0000", plain)
 	b.product(workSheet, r.allowances, worked*b.pace.Allowances)
 	r.minutes = worked * (1 + b.pace.Allowances) / 60
 	return r, row + 2
@@ -96,7 +100,8 @@ func (b *book) piece(a labour.Account, p labour.Piece, row int, r rows) {
 	case p.By == labour.OnlyAgain:
 		welds := span(colTotal, r.first, r.weldLast)
 		b.formula(workSheet, cell(colEach, row), fmt.Sprintf("SUM(%s)/%s", welds, cell(colCount, row)), p.Each, "0.000", plain)
-		b.formula(workSheet, cell(colHand, row), fmt.Sprintf("IF(SUM(%[1]s)=0,0,SUMPRODUCT(%[1]s,%[2]s)/SUM(%[1]s))", welds, span(colHand, r.first, r.weldLast)), p.Hand, "0.00", plain)
+		b.formula(workSheet, cell(colHand, row), fmt.Sprintf("IF(SUM(%[1]s)=0,0,SUMPRODUCT(%[1]s,%[2]s)/SUM(%[1]s))", welds,
+			span(colHand, r.first, r.weldLast)), p.Hand, "0.00", plain)
 	case p.Element == "move_mm_per_s":
 		b.formula(workSheet, cell(colEach, row), "1000/"+b.ref(p.Element), p.Each, "0.000", plain)
 		b.number(workSheet, cell(colHand, row), p.Hand, "0.00", plain)
@@ -150,7 +155,8 @@ func (b *book) withOverhead(row int, wage bool, value float64) {
 		b.formula(moneySheet, cell(colHand, row), cell(colTotal, row), value, "0.0000", plain)
 		return
 	}
-	b.formula(moneySheet, cell(colHand, row), fmt.Sprintf("%s*(1+%s/100)", cell(colTotal, row), b.ref("overhead_pct")), value*(1+b.shell.Rates.Overhead/100), "0.0000", plain)
+	b.formula(moneySheet, cell(colHand, row), fmt.Sprintf("%s*(1+%s/100)", cell(colTotal, row), b.ref("overhead_pct")),
+		value*(1+b.shell.Rates.Overhead/100), "0.0000", plain)
 }
 
 // bought writes what is paid besides wages for the work.
@@ -169,7 +175,8 @@ func (b *book) bought(a labour.Account, r rows, row int) int {
 		if p.By == labour.Flowing {
 			formula = "0"
 			if r.allowances > 0 {
-				formula = fmt.Sprintf("%s*SUM(%s!%s)/60*%s/1000", cell(colCount, row), workSheet, span(colTotal, r.first, r.allowances), b.ref("water_l_per_min"))
+				formula = fmt.Sprintf("%s*SUM(%s!%s)/60*%s/1000", cell(colCount, row), workSheet, span(colTotal, r.first, r.allowances),
+					b.ref("water_l_per_min"))
 			}
 		}
 		b.formula(moneySheet, cell(colQuantity, row), formula, quantity, "0.######", plain)

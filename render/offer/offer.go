@@ -43,7 +43,8 @@ func Workbook(plan *layout.Plan, sh *shell.Shell, q quote.Quote) ([]byte, error)
 		return nil, fmt.Errorf("offer: %w", err)
 	}
 	if len(plan.Labour.Stations) != len(plan.Stations) {
-		return nil, fmt.Errorf("offer: the plan of %s has labour for %d of %d stations: estimate it first", plan.Shell.Name, len(plan.Labour.Stations), len(plan.Stations))
+		return nil, fmt.Errorf("offer: the plan of %s has labour for %d of %d stations: estimate it first", plan.Shell.Name,
+			len(plan.Labour.Stations), len(plan.Stations))
 	}
 	b := &book{file: excelize.NewFile(), plan: plan, shell: sh, pace: pace, input: map[string]string{}, styles: map[style]int{}}
 	defer b.file.Close()
@@ -119,7 +120,8 @@ func (b *book) look(s style) int {
 	case title:
 		st.Font.Bold, st.Font.Size = true, 14
 	case entry:
-		st.Border = []excelize.Border{{Type: "left", Color: "000000", Style: 1}, {Type: "right", Color: "000000", Style: 1}, {Type: "top", Color: "000000", Style: 1}, {Type: "bottom", Color: "000000", Style: 1}}
+		st.Border = []excelize.Border{{Type: "left", Color: "000000", Style: 1}, {Type: "right", Color: "000000", Style: 1},
+			{Type: "top", Color: "000000", Style: 1}, {Type: "bottom", Color: "000000", Style: 1}}
 		st.Fill = excelize.Fill{Type: "pattern", Color: []string{"FFF2CC"}, Pattern: 1}
 	case sum:
 		st.Font.Bold = true
@@ -159,13 +161,15 @@ func (b *book) heads(sheet string, row int, names []string, widths []float64) {
 	}
 	b.keep(b.file.SetPanes(sheet, &excelize.Panes{Freeze: true, YSplit: row, TopLeftCell: cell("A", row+1), ActivePane: "bottomLeft"}))
 	b.page(sheet, "landscape")
-	b.keep(b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$%d:$%d", sheet, row, row), Scope: sheet}))
+	b.keep(b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$%d:$%d", sheet, row, row),
+		Scope: sheet}))
 }
 
 // page fits a sheet to the width of A4.
 func (b *book) page(sheet, orientation string) {
 	wide, high, a4, fit := 1, 0, 9, true
-	b.keep(b.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{Size: &a4, Orientation: &orientation, FitToWidth: &wide, FitToHeight: &high}))
+	b.keep(b.file.SetPageLayout(sheet, &excelize.PageLayoutOptions{Size: &a4, Orientation: &orientation, FitToWidth: &wide,
+		FitToHeight: &high}))
 	b.keep(b.file.SetSheetProps(sheet, &excelize.SheetPropsOptions{FitToPage: &fit}))
 }
 
@@ -173,7 +177,8 @@ func (b *book) page(sheet, orientation string) {
 func (b *book) bytes() ([]byte, error) {
 	reckon := true
 	b.keep(b.file.SetCalcProps(&excelize.CalcPropsOptions{FullCalcOnLoad: &reckon}))
-	b.keep(b.file.SetDocProps(&excelize.DocProperties{Title: "Quote: " + b.plan.Shell.Name, Identifier: b.plan.Shell.Number, Revision: b.plan.Shell.Revision, Creator: b.plan.Shell.Creator}))
+	b.keep(b.file.SetDocProps(&excelize.DocProperties{Title: "Quote: " + b.plan.Shell.Name, Identifier: b.plan.Shell.Number,
+		Revision: b.plan.Shell.Revision, Creator: b.plan.Shell.Creator}))
 	var out bytes.Buffer
 	if b.err == nil {
 		b.keep(b.file.Write(&out))

@@ -110,7 +110,8 @@ func same(t *testing.T, f *excelize.File, p *layout.Plan) {
 	work, money := len(p.Labour.Lines), len(p.Cost.Lines)
 	near(t, "batch", value(t, f, "Quote", "Shells in the batch", "B"), float64(p.Cost.Batch), 0)
 	near(t, "man-minutes", value(t, f, "Quote", "Man-minutes a shell", "B"), p.Labour.ManMinutesPerShell, work)
-	near(t, "minutes, shared", value(t, f, "Quote", "Man-minutes a shell, preparation and changeover shared", "B"), p.Cost.MinutesPerShell, work)
+	near(t, "minutes, shared", value(t, f, "Quote", "Man-minutes a shell, preparation and changeover shared", "B"), p.Cost.MinutesPerShell,
+		work)
 	near(t, "a shell", value(t, f, "Quote", "EUR a shell", "B"), p.Cost.CostPerShell, 4*money)
 	near(t, "a batch", value(t, f, "Quote", "EUR for the batch", "B"), p.Cost.CostPerBatch, 4*money*p.Cost.Batch)
 	near(t, "longest station", value(t, f, "Quote", "Minutes of the longest station", "B"), p.Flow.BottleneckMinutes, work)
@@ -183,17 +184,21 @@ func TestFormulasFollow(t *testing.T) {
 	changes := map[string]map[string]float64{
 		"unchanged": {},
 		"batch":     {"batch": 100},
-		"rates":     {"rates.labour_per_hour": 61.5, "rates.overhead_pct": 12, "rates.energy_per_kwh": 0.9, "rates.coupon_price": 2, "rates.water_per_m3": 0, "rates.jig_per_hour": 70, "rates.utilisation_pct": 55, "rates.hours_per_week": 30},
-		"times":     {"elements.position_s": 8, "elements.move_mm_per_s": 90, "elements.fit_s_per_m": 0, "elements.gauge_s": 77, "elements.tip_change_s": 500, "elements.coupons": 3, "elements.inspect_every": 4, "elements.squeeze_s": 1},
-		"others":    {"allowances.learning": 0.88, "allowances.rework_pct": 9, "allowances.posture_pct": 22, "tips.domed.price": 40, "stations.main.crew": 4, "stations.side.prepare_min": 900, "stations.floor.changeover_min": 0, "rates.water_l_per_min": 11},
-		"none":      {"allowances.learning": 1, "allowances.rework_pct": 0, "batch": 1},
+		"rates": {"rates.labour_per_hour": 61.5, "rates.overhead_pct": 12, "rates.energy_per_kwh": 0.9, "rates.coupon_price": 2,
+			"rates.water_per_m3": 0, "rates.jig_per_hour": 70, "rates.utilisation_pct": 55, "rates.hours_per_week": 30},
+		"times": {"elements.position_s": 8, "elements.move_mm_per_s": 90, "elements.fit_s_per_m": 0, "elements.gauge_s": 77,
+			"elements.tip_change_s": 500, "elements.coupons": 3, "elements.inspect_every": 4, "elements.squeeze_s": 1},
+		"others": {"allowances.learning": 0.88, "allowances.rework_pct": 9, "allowances.posture_pct": 22, "tips.domed.price": 40,
+			"stations.main.crew": 4, "stations.side.prepare_min": 900, "stations.floor.changeover_min": 0, "rates.water_l_per_min": 11},
+		"none": {"allowances.learning": 1, "allowances.rework_pct": 0, "batch": 1},
 	}
 	var files []string
 	for name, set := range changes {
 		files = append(files, changed(t, dir, name, set))
 	}
 	out := filepath.Join(dir, "reckoned")
-	args := append([]string{"-env:UserInstallation=file://" + profile(t, dir), "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML", "--outdir", out}, files...)
+	args := append([]string{"-env:UserInstallation=file://" + profile(t, dir), "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML",
+		"--outdir", out}, files...)
 	if text, err := exec.Command(program, args...).CombinedOutput(); err != nil {
 		t.Fatalf("LibreOffice: %v\n%s", err, text)
 	}
@@ -275,11 +280,18 @@ func apply(t *testing.T, sh *shell.Shell, set map[string]float64) {
 	t.Helper()
 	e, r, a := &sh.Elements, &sh.Rates, &sh.Allowances
 	at := map[string]*float64{
-		"rates.labour_per_hour": &r.Labour, "rates.overhead_pct": &r.Overhead, "rates.energy_per_kwh": &r.Energy, "rates.coupon_price": &r.Coupon, "rates.water_per_m3": &r.Water,
-		"rates.jig_per_hour": &r.JigWork, "rates.utilisation_pct": &r.Utilisation, "rates.hours_per_week": &r.HoursPerWeek, "rates.water_l_per_min": &r.WaterFlow,
-		"elements.position_s": &e.Position, "elements.move_mm_per_s": &e.MoveSpeed, "elements.fit_s_per_m": &e.Fit, "elements.gauge_s": &e.Gauge, "elements.tip_change_s": &e.TipChange,
-		"elements.coupons": &e.Coupons, "elements.squeeze_s": &e.Squeeze, "allowances.learning": &a.Learning, "allowances.rework_pct": &a.Rework, "allowances.posture_pct": &a.Posture,
-		"tips.domed.price": &sh.Tips[0].Price, "stations.side.prepare_min": &sh.Stations[1].Prepare, "stations.floor.changeover_min": &sh.Stations[0].Change,
+		"rates.labour_per_hour": &r.Labour, "rates.overhead_pct": &r.Overhead, "rates.energy_per_kwh": &r.Energy,
+		"rates.coupon_price": &r.Coupon, "rates.water_per_m3": &r.Water,
+		"rates.jig_per_hour": &r.JigWork, "rates.utilisation_pct": &r.Utilisation, "rates.hours_per_week": &r.HoursPerWeek,
+		"rates.water_l_per_min": &r.WaterFlow,
+		"elements.position_s":   &e.Position, "elements.move_mm_per_s": &e.MoveSpeed, "elements.fit_s_per_m": &e.Fit,
+		"elements.gauge_s":      &e.Gauge,
+		"elements.tip_change_s": &e.TipChange,
+		"elements.coupons":      &e.Coupons, "elements.squeeze_s": &e.Squeeze, "allowances.learning": &a.Learning,
+		"allowances.rework_pct":  &a.Rework,
+		"allowances.posture_pct": &a.Posture,
+		"tips.domed.price":       &sh.Tips[0].Price, "stations.side.prepare_min": &sh.Stations[1].Prepare,
+		"stations.floor.changeover_min": &sh.Stations[0].Change,
 	}
 	for key, v := range set {
 		switch key {

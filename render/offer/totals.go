@@ -8,7 +8,8 @@ import (
 
 // stations writes one row for each station.
 func (b *book) stations() {
-	b.heads(stationSheet, 1, []string{"station", "name", "crew", "man-min a shell", "min a shell", "welds", "roller m", "prepare min a batch", "changeover min a batch", b.shell.Rates.Currency + " a shell"}, []float64{18, 26, 8, 12, 12, 8, 10, 12, 12, 14})
+	b.heads(stationSheet, 1, []string{"station", "name", "crew", "man-min a shell", "min a shell", "welds", "roller m", "prepare min a batch",
+		"changeover min a batch", b.shell.Rates.Currency + " a shell"}, []float64{18, 26, 8, 12, 12, 8, 10, 12, 12, 14})
 	for i, s := range b.plan.Labour.Stations {
 		row := i + 2
 		b.text(stationSheet, cell("A", row), s.Station, plain)
@@ -39,7 +40,8 @@ func sumIf(sheet, where, is, sum string) string {
 
 // joints writes one row for each joint.
 func (b *book) joints() {
-	b.heads(jointSheet, 1, []string{"joint", "man-min a shell", "welds", "roller m", b.shell.Rates.Currency + " a shell"}, []float64{26, 14, 8, 10, 14})
+	b.heads(jointSheet, 1, []string{"joint", "man-min a shell", "welds", "roller m", b.shell.Rates.Currency + " a shell"},
+		[]float64{26, 14, 8, 10, 14})
 	for i, j := range b.plan.Labour.Joints {
 		row := i + 2
 		b.text(jointSheet, cell("A", row), j.ID, plain)
@@ -58,7 +60,8 @@ func (b *book) totals(q quote.Quote) {
 	b.keep(b.file.SetColWidth(quoteSheet, "E", "E", 28))
 	b.page(quoteSheet, "portrait")
 	b.text(quoteSheet, "A1", "Quote: "+b.plan.Shell.Name, title)
-	b.text(quoteSheet, "A2", fmt.Sprintf("Number %s, revision %s. Change the shaded cells of the sheet Inputs; everything follows. Counts of welds and metres are the plan's.", b.plan.Shell.Number, b.plan.Shell.Revision), plain)
+	b.text(quoteSheet, "A2", fmt.Sprintf("Number %s, revision %s. Change the shaded cells of the sheet Inputs; everything follows. Counts "+
+		"of welds and metres are the plan's.", b.plan.Shell.Number, b.plan.Shell.Revision), plain)
 	row := 4
 	add := func(name, formula string, value float64, format string, u use) int {
 		b.text(quoteSheet, cell("A", row), name, u)
@@ -69,14 +72,16 @@ func (b *book) totals(q quote.Quote) {
 	stations := func(column string) string { return stationSheet + "!" + span(column, 2, last) }
 	batch := add("Shells in the batch", b.ref("batch"), float64(c.Batch), "0", plain)
 	work := add("Man-minutes a shell", "SUM("+workSheet+"!$H:$H)/60", b.plan.Labour.ManMinutesPerShell, "0.0", plain)
-	add("Man-minutes a shell, preparation and changeover shared", fmt.Sprintf("B%d+(SUM(%s)+SUM(%s))/B%d", work, stations("H"), stations("I"), batch), c.MinutesPerShell, "0.0", plain)
+	add("Man-minutes a shell, preparation and changeover shared", fmt.Sprintf("B%d+(SUM(%s)+SUM(%s))/B%d", work, stations("H"), stations("I"),
+		batch), c.MinutesPerShell, "0.0", plain)
 	shell := add(c.Currency+" a shell", "SUM("+moneySheet+"!$I:$I)", c.CostPerShell, "0.00", sum)
 	add(c.Currency+" for the batch", fmt.Sprintf("B%d*B%d", shell, batch), c.CostPerBatch, "0.00", sum)
 	b.text(quoteSheet, cell("A", row), "Metres of roller seam a shell", plain)
 	b.number(quoteSheet, cell("B", row), c.RollerMetresPerShell, "0.00", plain)
 	row++
 	slowest := add("Minutes of the longest station", "MAX("+stations("E")+")", b.plan.Flow.BottleneckMinutes, "0.0", plain)
-	add("Shells a week", fmt.Sprintf("IF(B%[1]d=0,0,%[2]s*60/B%[1]d)", slowest, b.ref("hours_per_week")), b.plan.Flow.ShellsPerWeek, "0.0", plain)
+	add("Shells a week", fmt.Sprintf("IF(B%[1]d=0,0,%[2]s*60/B%[1]d)", slowest, b.ref("hours_per_week")), b.plan.Flow.ShellsPerWeek, "0.0",
+		plain)
 	row++
 	b.byWhat(&row, shell)
 	row++
@@ -113,7 +118,8 @@ func (b *book) byWhat(row *int, shell int) {
 
 // ranges writes the quote's range. It was drawn for the inputs as planned and follows changes in proportion.
 func (b *book) ranges(row *int, q quote.Quote, shell, batch int) {
-	for i, s := range []string{fmt.Sprintf("Range of %d drawings, seed %d; after changes in proportion", q.Trials, q.Seed), "of planned", q.Currency + " a shell", q.Currency + " for the batch"} {
+	for i, s := range []string{fmt.Sprintf("Range of %d drawings, seed %d; after changes in proportion", q.Trials, q.Seed), "of planned",
+		q.Currency + " a shell", q.Currency + " for the batch"} {
 		b.text(quoteSheet, cell(string(rune('A'+i)), *row), s, head)
 	}
 	for _, p := range []struct {
@@ -131,7 +137,8 @@ func (b *book) ranges(row *int, q quote.Quote, shell, batch int) {
 		b.formula(quoteSheet, cell("D", *row), fmt.Sprintf("C%d*B%d", *row, batch), p.money*float64(q.Batch), "0.00", plain)
 	}
 	*row += 2
-	for i, s := range []string{"What moves it most, each alone, one in ten beyond either end", q.Currency + " low", q.Currency + " high", "swing", "how far off, from"} {
+	for i, s := range []string{"What moves it most, each alone, one in ten beyond either end", q.Currency + " low", q.Currency + " high",
+		"swing", "how far off, from"} {
 		b.text(quoteSheet, cell(string(rune('A'+i)), *row), s, head)
 	}
 	for i, m := range q.Movers {

@@ -30,8 +30,10 @@ func (b *binder) contents(title string, own int) []*paper.Page {
 	}
 	w.draw(t)
 	w.heading("Before use", 20)
-	w.note("Print every sheet at 100 % on the paper named. Maps, strips and this set belong to one plan: the number after PLAN begins alike on every sheet. A set of an earlier plan is destroyed.")
-	w.note("Settings are starting values and are proved by test before the first weld. Local rules, the maker's instructions and the judgement of licensed people come before this set.")
+	w.note("Print every sheet at 100 % on the paper named. Maps, strips and this set belong to one plan: the number after PLAN begins " +
+		"alike on every sheet. A set of an earlier plan is destroyed.")
+	w.note("Settings are starting values and are proved by test before the first weld. Local rules, the maker's instructions and the " +
+		"judgement of licensed people come before this set.")
 	return w.finish()
 }
 
@@ -84,7 +86,8 @@ func (b *binder) figures() [][]string {
 			count[f.Severity]++
 		}
 	}
-	findings := []string{"Findings: broken, let stand, in doubt", fmt.Sprintf("%d, %d, %d", count[layout.Broken], count[layout.Waived], count[layout.Doubt])}
+	findings := []string{"Findings: broken, let stand, in doubt", fmt.Sprintf("%d, %d, %d", count[layout.Broken], count[layout.Waived],
+		count[layout.Doubt])}
 	if b.only != nil {
 		seams := 0.0
 		for _, r := range p.Rollers {
@@ -93,8 +96,10 @@ func (b *binder) figures() [][]string {
 			}
 		}
 		return [][]string{
-			{"Jig", orDash(b.only.Jig)}, {"Crew", strconv.Itoa(b.only.Crew)}, {"Arrives", strings.Join(b.only.Arrives, ", ")}, {"Leaves", cmp.Or(b.only.Makes, "the shell")},
-			{"Spot welds a shell", strconv.Itoa(b.only.Welds)}, {"Roller seam a shell", number(seams, 2) + " m"}, {"At the jig, a shell", number(b.only.Minutes, 1) + " min"}, findings,
+			{"Jig", orDash(b.only.Jig)}, {"Crew", strconv.Itoa(b.only.Crew)}, {"Arrives", strings.Join(b.only.Arrives, ", ")},
+			{"Leaves", cmp.Or(b.only.Makes, "the shell")},
+			{"Spot welds a shell", strconv.Itoa(b.only.Welds)}, {"Roller seam a shell", number(seams, 2) + " m"},
+			{"At the jig, a shell", number(b.only.Minutes, 1) + " min"}, findings,
 		}
 	}
 	return [][]string{

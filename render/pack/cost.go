@@ -24,7 +24,8 @@ func (b *binder) cost() []*paper.Page {
 	merged := goods(c.Lines)
 	w.heading("Where the money goes: "+c.Currency+" a shell", 40)
 	var bars []bar
-	t := table{total: true, columns: []column{{"What", 1, false}, {"Quantity a shell", 0, true}, {"Unit", 0, false}, {"Each", 0, true}, {c.Currency + " a shell", 0, true}, {"Share", 0, true}, {c.Currency + " the batch", 0, true}}}
+	t := table{total: true, columns: []column{{"What", 1, false}, {"Quantity a shell", 0, true}, {"Unit", 0, false}, {"Each", 0, true},
+		{c.Currency + " a shell", 0, true}, {"Share", 0, true}, {c.Currency + " the batch", 0, true}}}
 	sum := 0.0
 	for _, l := range merged {
 		sum += l.Total
@@ -35,7 +36,8 @@ func (b *binder) cost() []*paper.Page {
 			percent = number(100*l.Total/sum, 1) + " %"
 		}
 		bars = append(bars, bar{l.What, l.Total, number(l.Total, 2) + "  " + percent})
-		t.rows = append(t.rows, []string{l.What, quantity(l.Quantity), l.Unit, number(l.Each, 4), number(l.Total, 2), percent, number(l.Total*float64(c.Batch), 2)})
+		t.rows = append(t.rows, []string{l.What, quantity(l.Quantity), l.Unit, number(l.Each, 4), number(l.Total, 2), percent,
+			number(l.Total*float64(c.Batch), 2)})
 	}
 	w.bars(bars)
 	w.heading("What is paid for", 24)
@@ -43,7 +45,8 @@ func (b *binder) cost() []*paper.Page {
 	w.draw(t)
 	b.costByStation(w)
 	w.heading("Not in these figures", 12)
-	w.note("Panels and their steel, freight, gauges, painting and trim. Every line with the inputs that it follows from is in cost.csv and in the workbook.")
+	w.note("Panels and their steel, freight, gauges, painting and trim. Every line with the inputs that it follows from is in cost.csv and " +
+		"in the workbook.")
 	return w.finish()
 }
 
@@ -78,7 +81,8 @@ func goods(lines []layout.Line) []layout.Line {
 
 func (b *binder) costByStation(w *work) {
 	c := b.plan.Cost
-	t := table{total: true, columns: []column{{"Station", 1, false}, {"Man-min", 0, true}, {c.Currency + " a shell", 0, true}, {"Share", 0, true}, {c.Currency + " the batch", 0, true}}}
+	t := table{total: true, columns: []column{{"Station", 1, false}, {"Man-min", 0, true}, {c.Currency + " a shell", 0, true},
+		{"Share", 0, true}, {c.Currency + " the batch", 0, true}}}
 	man, sum := 0.0, 0.0
 	for _, s := range b.plan.Labour.Stations {
 		man, sum = man+s.ManMinutes, sum+s.Cost

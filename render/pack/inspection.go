@@ -16,7 +16,8 @@ import (
 func (b *binder) inspection(st layout.Station) []*paper.Page {
 	w := b.work("Inspection sheet", b.plan.Shell.Name+" · "+stationName(st), b.plan.Shell.Number+" / "+st.ID)
 	field := paper.NewField
-	w.leaf().page.Fields(paper.Point{X: left, Y: w.leaf().y - 3}, []paper.Field{field("Shell no.", " ", 45), field("Date", " ", 40), field("Shift", " ", 30), field("Inspector", " ", 65)})
+	w.leaf().page.Fields(paper.Point{X: left, Y: w.leaf().y - 3}, []paper.Field{field("Shell no.", " ", 45), field("Date", " ", 40),
+		field("Shift", " ", 30), field("Inspector", " ", 65)})
 	w.leaf().y += paper.FieldHigh - 4
 	b.proved(w, st)
 	b.holdPoints(w, st)
@@ -24,7 +25,8 @@ func (b *binder) inspection(st layout.Station) []*paper.Page {
 	b.seams(w, st)
 	b.destructive(w, st)
 	w.heading("Released", 17)
-	w.draw(table{columns: []column{{"What", 1.4, false}, {"Good", 0.4, false}, {"Not good: what was done", 1.6, false}, {"Name, date, time", 1.2, false}}, boxes: true, high: 7.5, rows: [][]string{
+	w.draw(table{columns: []column{{"What", 1.4, false}, {"Good", 0.4, false}, {"Not good: what was done", 1.6, false},
+		{"Name, date, time", 1.2, false}}, boxes: true, high: 7.5, rows: [][]string{
 		{"All of the above", "", "", ""}, {"Released to " + b.next(st), "", "", ""},
 	}})
 	return w.finish()
@@ -42,7 +44,8 @@ func (b *binder) next(st layout.Station) string {
 
 // proved lists the settings in use, to be proved at the start of the shift.
 func (b *binder) proved(w *work, st layout.Station) {
-	t := table{columns: []column{{"Set", 0, false}, {"Stack", 1, false}, {"Force\nkN", 0, true}, {"Current\nkA", 0, true}, {"Nugget\nmm", 0, true}, {"Found\nmm", 0.4, false}, {"Torn out:\nyes or no", 0, false}, {"Name, time", 0.5, false}}, boxes: true, high: 8}
+	t := table{columns: []column{{"Set", 0, false}, {"Stack", 1, false}, {"Force\nkN", 0, true}, {"Current\nkA", 0, true},
+		{"Nugget\nmm", 0, true}, {"Found\nmm", 0.4, false}, {"Torn out:\nyes or no", 0, false}, {"Name, time", 0.5, false}}, boxes: true, high: 8}
 	for _, s := range b.settings(st) {
 		nugget := "–"
 		if s.Nugget > 0 {
@@ -69,7 +72,8 @@ func (b *binder) settings(st layout.Station) []layout.Setting {
 }
 
 func (b *binder) holdPoints(w *work, st layout.Station) {
-	t := table{columns: []column{{"Id", 0, false}, {"What", 1.5, false}, {"Before", 0, false}, {"mm", 0, true}, {"±", 0, true}, {"Found mm", 0.6, false}, {"Good", 0, false}, {"Name, time", 0.6, false}}, boxes: true, high: 9}
+	t := table{columns: []column{{"Id", 0, false}, {"What", 1.5, false}, {"Before", 0, false}, {"mm", 0, true}, {"±", 0, true},
+		{"Found mm", 0.6, false}, {"Good", 0, false}, {"Name, time", 0.6, false}}, boxes: true, high: 9}
 	for _, h := range st.HoldPoints {
 		before := "first weld"
 		if h.Before != "" {
@@ -86,7 +90,8 @@ func (b *binder) holdPoints(w *work, st layout.Station) {
 // welds lists the runs: how many there must be, and which are looked at.
 func (b *binder) welds(w *work, st layout.Station) {
 	look := b.lookedAt(st)
-	t := table{columns: []column{{"Welds", 0, false}, {"Joint", 1, false}, {"Step", 0, false}, {"Dia\nmm", 0, true}, {"Pitch\nmm", 0, true}, {"Must\nbe", 0, true}, {"Counted", 0, false}, {"Look at", 1.1, false}, {"Good or not", 0, false}}, boxes: true, high: 6.2}
+	t := table{columns: []column{{"Welds", 0, false}, {"Joint", 1, false}, {"Step", 0, false}, {"Dia\nmm", 0, true}, {"Pitch\nmm", 0, true},
+		{"Must\nbe", 0, true}, {"Counted", 0, false}, {"Look at", 1.1, false}, {"Good or not", 0, false}}, boxes: true, high: 6.2}
 	for _, r := range b.plan.Runs {
 		if r.Station != st.ID {
 			continue
@@ -101,7 +106,8 @@ func (b *binder) welds(w *work, st layout.Station) {
 		if r.Pitch.Mean > 0 {
 			pitch = number(r.Pitch.Mean, 0)
 		}
-		t.rows = append(t.rows, []string{span(r.From, r.To), r.Joint, r.Step, b.diameter(r), pitch, strconv.Itoa(r.Count), "", strings.Join(here, ", "), ""})
+		t.rows = append(t.rows, []string{span(r.From, r.To), r.Joint, r.Step, b.diameter(r), pitch, strconv.Itoa(r.Count), "",
+			strings.Join(here, ", "), ""})
 	}
 	if len(t.rows) > 0 {
 		w.numbered(fmt.Sprintf("Spot welds: count all %d, look at %d", st.Welds, len(look)), 24)
@@ -156,7 +162,8 @@ func (b *binder) lookedAt(st layout.Station) []int {
 }
 
 func (b *binder) seams(w *work, st layout.Station) {
-	t := table{columns: []column{{"Seam", 1, false}, {"Length\nmm", 0, true}, {"Speed\nm/min", 0, true}, {"After\nweld", 0, true}, {"Good or not, and where", 1, false}, {"Name, time", 0.6, false}}, boxes: true, high: 8}
+	t := table{columns: []column{{"Seam", 1, false}, {"Length\nmm", 0, true}, {"Speed\nm/min", 0, true}, {"After\nweld", 0, true},
+		{"Good or not, and where", 1, false}, {"Name, time", 0.6, false}}, boxes: true, high: 8}
 	for _, r := range b.plan.Rollers {
 		if r.Station == st.ID {
 			t.rows = append(t.rows, []string{r.ID, number(r.Length, 0), number(r.Speed*0.06, 2), strconv.Itoa(r.After), "", ""})
@@ -179,11 +186,14 @@ func (b *binder) destructive(w *work, st layout.Station) {
 	}
 	w.numbered("Opened with chisel, or peeled", 36)
 	if coupons > 0 {
-		w.note(fmt.Sprintf("The plan counts %s for a shell here. On the shell: any weld that looks doubtful, and its neighbours; drive in beside it, then bend back.", couponText(coupons)))
+		w.note(fmt.Sprintf("The plan counts %s for a shell here. On the shell: any weld that looks doubtful, and its neighbours; drive in "+
+			"beside it, then bend back.", couponText(coupons)))
 	} else {
-		w.note("The plan counts no coupon here: as the works orders. On the shell: any weld that looks doubtful, and its neighbours; drive in beside it, then bend back.")
+		w.note("The plan counts no coupon here: as the works orders. On the shell: any weld that looks doubtful, and its neighbours; drive in " +
+			"beside it, then bend back.")
 	}
-	t := table{columns: []column{{"Weld or coupon", 0.6, false}, {"Set", 0.3, false}, {"Dia mm", 0.4, false}, {"Broke how", 0.6, false}, {"What was done", 1.2, false}, {"Name", 0.5, false}}, boxes: true, high: 7}
+	t := table{columns: []column{{"Weld or coupon", 0.6, false}, {"Set", 0.3, false}, {"Dia mm", 0.4, false}, {"Broke how", 0.6, false},
+		{"What was done", 1.2, false}, {"Name", 0.5, false}}, boxes: true, high: 7}
 	for range 3 {
 		t.rows = append(t.rows, []string{"", "", "", "", "", ""})
 	}

@@ -25,7 +25,8 @@ func (b *binder) labour() []*paper.Page {
 		rows = append(rows, crewRows(p, i, from[i][0])...)
 	}
 	w.chart("One shell through the line: the crew's minutes, phase by phase",
-		"A station starts when all that arrives there is made. Its work is shared evenly over its crew; practice and allowances are laid on all phases in proportion.", rows)
+		"A station starts when all that arrives there is made. Its work is shared evenly over its crew; practice and allowances are laid on "+
+			"all phases in proportion.", rows)
 	w.legend(b.usedPhases(""))
 	if len(p.Stations) > 1 {
 		b.line(w)
@@ -128,7 +129,8 @@ func (b *binder) line(w *work) {
 
 func (b *binder) stationTable(w *work) {
 	t := table{total: true, columns: []column{
-		{"Station", 1, false}, {"Crew", 0, true}, {"Welds", 0, true}, {"Rolled\nm", 0, true}, {"Spots\nman-min", 0, true}, {"Rollers\nman-min", 0, true}, {"Handling\nman-min", 0, true},
+		{"Station", 1, false}, {"Crew", 0, true}, {"Welds", 0, true}, {"Rolled\nm", 0, true}, {"Spots\nman-min", 0, true},
+		{"Rollers\nman-min", 0, true}, {"Handling\nman-min", 0, true},
 		{"Together\nman-min", 0, true}, {"At the\njig min", 0, true}, {"Jig made\nready for\nthe batch\nmin", 0, true},
 	}}
 	var sum layout.StationLabour
@@ -139,7 +141,8 @@ func (b *binder) stationTable(w *work) {
 		}
 		t.rows = append(t.rows, labourRow(name, s))
 		sum.Crew, sum.Welds, sum.RollerMetre = sum.Crew+s.Crew, sum.Welds+s.Welds, sum.RollerMetre+s.RollerMetre
-		sum.Weld, sum.Roll, sum.Handling, sum.ManMinutes, sum.Prepare = sum.Weld+s.Weld, sum.Roll+s.Roll, sum.Handling+s.Handling, sum.ManMinutes+s.ManMinutes, sum.Prepare+s.Prepare
+		sum.Weld, sum.Roll, sum.Handling, sum.ManMinutes, sum.Prepare = sum.Weld+s.Weld, sum.Roll+s.Roll, sum.Handling+s.Handling,
+			sum.ManMinutes+s.ManMinutes, sum.Prepare+s.Prepare
 	}
 	if len(t.rows) == 0 {
 		return
@@ -152,7 +155,8 @@ func (b *binder) stationTable(w *work) {
 }
 
 func labourRow(name string, s layout.StationLabour) []string {
-	return []string{name, strconv.Itoa(s.Crew), strconv.Itoa(s.Welds), number(s.RollerMetre, 2), number(s.Weld, 1), number(s.Roll, 1), number(s.Handling, 1), number(s.ManMinutes, 1), number(s.Minutes, 1), number(s.Prepare, 0)}
+	return []string{name, strconv.Itoa(s.Crew), strconv.Itoa(s.Welds), number(s.RollerMetre, 2), number(s.Weld, 1), number(s.Roll, 1),
+		number(s.Handling, 1), number(s.ManMinutes, 1), number(s.Minutes, 1), number(s.Prepare, 0)}
 }
 
 func (b *binder) factors(w *work) {
@@ -176,7 +180,8 @@ func (b *binder) stationLabour(st layout.Station) []*paper.Page {
 	w := b.work("Work at the jig", p.Shell.Name+" · "+stationName(st), p.Shell.Number+" / "+st.ID)
 	i := slices.IndexFunc(p.Stations, func(s layout.Station) bool { return s.ID == st.ID })
 	w.chart("The crew at this jig, one shell",
-		fmt.Sprintf("Crew of %d, %s min at the jig, %d welds. Minutes are those of a shell of the batch's average, practice and allowances laid on all phases in proportion.", st.Crew, number(minutes(p, i), 1), st.Welds), crewRows(p, i, 0))
+		fmt.Sprintf("Crew of %d, %s min at the jig, %d welds. Minutes are those of a shell of the batch's average, practice and allowances "+
+			"laid on all phases in proportion.", st.Crew, number(minutes(p, i), 1), st.Welds), crewRows(p, i, 0))
 	w.legend(b.usedPhases(st.ID))
 	w.heading("Where the minutes go: man-minutes a shell", 40)
 	var lines []layout.Line

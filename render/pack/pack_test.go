@@ -73,12 +73,14 @@ func TestNumbersAreOnTheSheets(t *testing.T) {
 		return strings.Join(pages[book.Marks[i].Page:end], "\n")
 	}
 	for mark, want := range map[string][]string{
-		"Contents":           {`Cab & <"cart">`, "60.50 EUR", "0, 0, 1", "Marking strips", "Print every sheet at 100 %"},
-		"Sub-assemblies":     {"floor & more", "sill", "1.20", "floor with sill", "at fl", "12 welds", "8 welds", "0.4 m rolled"},
-		"Labour":             {"45.0 man-min", "2.0 h", "20, 0.40 m", "20.0 min a shell", "main, person 2", "practice over the batch", "-1.7", "120", "neither dressed"},
-		"Cost":               {"726.00 EUR", "36.00", "59.5 %", "0.0067", "432.00", "456.00", "270.00"},
-		"Station fl, Floor":  {"Weld map"},
-		"Inspection":         {"C-7 / fl", "count all 12, look at 3", "4, 8, 12", "2.25", "9.1", "4.6", "The plan counts no coupon", "Released to station main"},
+		"Contents":       {`Cab & <"cart">`, "60.50 EUR", "0, 0, 1", "Marking strips", "Print every sheet at 100 %"},
+		"Sub-assemblies": {"floor & more", "sill", "1.20", "floor with sill", "at fl", "12 welds", "8 welds", "0.4 m rolled"},
+		"Labour": {"45.0 man-min", "2.0 h", "20, 0.40 m", "20.0 min a shell", "main, person 2", "practice over the batch", "-1.7",
+			"120", "neither dressed"},
+		"Cost":              {"726.00 EUR", "36.00", "59.5 %", "0.0067", "432.00", "456.00", "270.00"},
+		"Station fl, Floor": {"Weld map"},
+		"Inspection": {"C-7 / fl", "count all 12, look at 3", "4, 8, 12", "2.25", "9.1", "4.6", "The plan counts no coupon",
+			"Released to station main"},
 		"Work at the jig":    {"Crew of 1, 20.0 min at the jig", "Tack welds 1 to 3."},
 		"Flange side/1":      {"START", "free edge", "12 of fl", "396.0 mm"},
 		"Station main, Main": nil,
@@ -130,7 +132,8 @@ func TestMapKeepsItsSize(t *testing.T) {
 	if i < 0 {
 		t.Fatal("no A3 page")
 	}
-	img, err := png.Decode(bytes.NewReader(poppler(t, book, "pdftoppm", "-r", "254", "-png", "-f", fmt.Sprint(i+1), "-l", fmt.Sprint(i+1), "PDF")))
+	img, err := png.Decode(bytes.NewReader(poppler(t, book, "pdftoppm", "-r", "254", "-png", "-f", fmt.Sprint(i+1), "-l", fmt.Sprint(i+1),
+		"PDF")))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -170,7 +173,8 @@ func barOf(t *testing.T, p *paper.Page) paper.Box {
 func sheets() map[string][]*paper.Page {
 	b := binder{plan: sample(), hash: "0123456789abcdef"}
 	return map[string][]*paper.Page{
-		"tree": b.tree(), "labour": b.labour(), "cost": b.cost(), "inspection": b.inspection(sample().Stations[1]), "station": b.stationLabour(sample().Stations[0]),
+		"tree": b.tree(), "labour": b.labour(), "cost": b.cost(), "inspection": b.inspection(sample().Stations[1]),
+		"station": b.stationLabour(sample().Stations[0]),
 	}
 }
 
@@ -257,7 +261,8 @@ func TestBrokenRulesAreSaid(t *testing.T) {
 }
 
 func TestUnknownStation(t *testing.T) {
-	if _, err := Station(sample(), panels(), "x", Options{}); err == nil || err.Error() != `pack: station "x" is not in the plan: it has fl, main` {
+	if _, err := Station(sample(), panels(), "x", Options{}); err == nil ||
+		err.Error() != `pack: station "x" is not in the plan: it has fl, main` {
 		t.Errorf("error %v", err)
 	}
 }
@@ -286,7 +291,8 @@ func TestChartAgreesWithFlow(t *testing.T) {
 				}
 			}
 			p.Stations = append(p.Stations, s)
-			p.Labour.Stations = append(p.Labour.Stations, layout.StationLabour{Station: s.ID, Crew: s.Crew, Minutes: rapid.Float64Range(0.1, 50).Draw(t, "minutes")})
+			p.Labour.Stations = append(p.Labour.Stations, layout.StationLabour{Station: s.ID, Crew: s.Crew, Minutes: rapid.Float64Range(0.1,
+				50).Draw(t, "minutes")})
 		}
 		shells := rapid.IntRange(1, 5).Draw(t, "shells")
 		flow, err := stations.Flow(p, shells, 40)

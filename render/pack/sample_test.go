@@ -29,13 +29,16 @@ func panels() []view.Panel {
 func sample() *layout.Plan {
 	p := &layout.Plan{
 		Format: 1,
-		Shell:  layout.Shell{Name: `Cab & <"cart">`, Number: "C-7", Revision: "B", Batch: 12, Approver: "lead", Issued: "2026-03-02", Input: "feedc0de"},
+		Shell: layout.Shell{Name: `Cab & <"cart">`, Number: "C-7", Revision: "B", Batch: 12, Approver: "lead", Issued: "2026-03-02",
+			Input: "feedc0de"},
 		Panels: []layout.Panel{
-			{ID: "floor", Name: "floor & more", Thickness: 1, Station: "fl", Grade: "DC04"}, {ID: "sill", Thickness: 1.2, Station: "fl"}, {ID: "roof", Name: "roof", Thickness: 0.8, Station: "main"},
+			{ID: "floor", Name: "floor & more", Thickness: 1, Station: "fl", Grade: "DC04"}, {ID: "sill", Thickness: 1.2, Station: "fl"},
+			{ID: "roof", Name: "roof", Thickness: 0.8, Station: "main"},
 		},
 		Subassemblies: []layout.Subassembly{{ID: "base", Name: "floor with sill", Parts: []string{"floor", "sill"}}},
 		Stations: []layout.Station{
-			{ID: "fl", Name: "Floor", Crew: 1, Makes: "base", Arrives: []string{"floor", "sill"}, Present: []string{"floor", "sill"}, Minutes: 20, Steps: []layout.Step{{Do: "load", Text: "Load floor."}, {Do: "tack", Text: "Tack welds 1 to 3."}}},
+			{ID: "fl", Name: "Floor", Crew: 1, Makes: "base", Arrives: []string{"floor", "sill"}, Present: []string{"floor", "sill"}, Minutes: 20,
+				Steps: []layout.Step{{Do: "load", Text: "Load floor."}, {Do: "tack", Text: "Tack welds 1 to 3."}}},
 			{ID: "main", Name: "Main jig", Crew: 2, Arrives: []string{"base", "roof"}, Present: []string{"floor", "sill", "roof"}, Minutes: 12.5,
 				HoldPoints: []layout.HoldPoint{{ID: "H1", Text: "width", Before: "top", Value: 160, Tolerance: 1}}},
 		},
@@ -44,50 +47,64 @@ func sample() *layout.Plan {
 			{ID: "top", Panels: []string{"sill", "roof"}, Kind: "spot+roller", Station: "main", Flanges: []string{"top/1"}, Welds: 8},
 		},
 		Guns: []layout.Gun{{ID: "g", Letter: "A", Name: "C gun"}}, Tips: []layout.Tip{{ID: "t"}},
-		Settings: []layout.Setting{{ID: "S1", Kind: "spot", Stack: "1 + 1.2", Force: 2250, Current: 9100, Weld: 0.2, Nugget: 4.6}, {ID: "R1", Kind: "roller", Stack: "1.2 + 0.8", Force: 2400, Current: 13000, Speed: 30, Face: 5}},
+		Settings: []layout.Setting{{ID: "S1", Kind: "spot", Stack: "1 + 1.2", Force: 2250, Current: 9100, Weld: 0.2, Nugget: 4.6},
+			{ID: "R1", Kind: "roller", Stack: "1.2 + 0.8", Force: 2400, Current: 13000, Speed: 30, Face: 5}},
 		Findings: []layout.Finding{{Rule: "x", Severity: layout.Doubt, Where: "weld 1"}},
-		Flow:     layout.Flow{Bottleneck: "fl", BottleneckMinutes: 20, ShellsPerWeek: 114, FirstShell: 32.5, Makespan: 252.5, MakespanPrepared: 300},
-		Cost: layout.Cost{Currency: "EUR", Batch: 12, MinutesPerShell: 55, CostPerShell: 60.5, CostPerBatch: 726, RollerMetresPerShell: 0.4, Lines: []layout.Line{
-			{What: "labour", Station: "fl", Quantity: 20, Unit: "min", Each: 0.8, Total: 16}, {What: "labour", Station: "main", Quantity: 25, Unit: "min", Each: 0.8, Total: 20},
-			{What: "jig preparation", Station: "fl", Quantity: 10, Unit: "min", Each: 2.4, Total: 24}, {What: "caps", Station: "fl", Quantity: 0.0067, Unit: "pair", Each: 75, Total: 0.5},
-		}},
+		Flow: layout.Flow{Bottleneck: "fl", BottleneckMinutes: 20, ShellsPerWeek: 114, FirstShell: 32.5, Makespan: 252.5,
+			MakespanPrepared: 300},
+		Cost: layout.Cost{Currency: "EUR", Batch: 12, MinutesPerShell: 55, CostPerShell: 60.5, CostPerBatch: 726, RollerMetresPerShell: 0.4,
+			Lines: []layout.Line{
+				{What: "labour", Station: "fl", Quantity: 20, Unit: "min", Each: 0.8, Total: 16}, {What: "labour", Station: "main", Quantity: 25,
+					Unit: "min", Each: 0.8, Total: 20},
+				{What: "jig preparation", Station: "fl", Quantity: 10, Unit: "min", Each: 2.4, Total: 24},
+				{What: "caps", Station: "fl", Quantity: 0.0067, Unit: "pair", Each: 75, Total: 0.5},
+			}},
 	}
 	addStrip(p, "side/1", "side", "fl", 50, 12, []string{"floor", "sill"})
 	addStrip(p, "top/1", "top", "main", 90, 8, []string{"sill", "roof"})
 	path := p.Flanges[1].WeldLine
-	p.Rollers = []layout.Roller{{ID: "top/1/roll", Station: "main", Joint: "top", Flange: "top/1", Setting: "R1", Path: path, Normals: p.Flanges[1].Normals, Length: 396, Speed: 30, Time: 13.2, After: 8}}
+	p.Rollers = []layout.Roller{{ID: "top/1/roll", Station: "main", Joint: "top", Flange: "top/1", Setting: "R1", Path: path,
+		Normals: p.Flanges[1].Normals, Length: 396, Speed: 30, Time: 13.2, After: 8}}
 	p.Labour = layout.Labour{
 		ManMinutesPerShell: 45, PrepareMinutes: 120, RollerMetres: 0.396, Welds: 20,
 		Stations: []layout.StationLabour{
 			{Station: "fl", Name: "Floor", Crew: 1, ManMinutes: 20, Minutes: 20, Weld: 8, Handling: 12, Welds: 12, Prepare: 60, Cost: 38},
-			{Station: "main", Name: "Main jig", Crew: 2, ManMinutes: 25, Minutes: 12.5, Weld: 10, Roll: 3, Handling: 12, RollerMetre: 0.396, Welds: 8, Prepare: 60, Cost: 22.5},
+			{Station: "main", Name: "Main jig", Crew: 2, ManMinutes: 25, Minutes: 12.5, Weld: 10, Roll: 3, Handling: 12, RollerMetre: 0.396,
+				Welds: 8, Prepare: 60, Cost: 22.5},
 		},
 		Lines: []layout.Line{
-			{What: "load panels and sub-assemblies", Station: "fl", Element: "load_panel_s", Quantity: 2, Total: 300}, {What: "clamp", Station: "fl", Element: "clamp_s", Total: 120},
-			{What: "position the gun", Station: "fl", Element: "position_s", Total: 480}, {What: "inspect", Station: "fl", Element: "inspect_s", Unit: "weld", Quantity: 3, Total: 60},
+			{What: "load panels and sub-assemblies", Station: "fl", Element: "load_panel_s", Quantity: 2, Total: 300},
+			{What: "clamp", Station: "fl", Element: "clamp_s", Total: 120},
+			{What: "position the gun", Station: "fl", Element: "position_s", Total: 480}, {What: "inspect", Station: "fl", Element: "inspect_s",
+				Unit: "weld", Quantity: 3, Total: 60},
 			{What: "practice over the batch", Station: "fl", Element: "learning", Total: -100}, {What: "allowances", Station: "fl", Total: 340},
-			{What: "weld", Station: "main", Total: 600}, {What: "roll", Station: "main", Total: 180}, {What: "dance", Station: "main", Element: "dance_s", Total: 420}, {What: "allowances", Station: "main", Total: 300},
+			{What: "weld", Station: "main", Total: 600}, {What: "roll", Station: "main", Total: 180}, {What: "dance", Station: "main",
+				Element: "dance_s", Total: 420}, {What: "allowances", Station: "main", Total: 300},
 			{What: "test coupons", Station: "main", Element: "coupon_s", Quantity: 1.5, Total: 0},
 		},
-		Factors: []layout.Factor{{Name: "fatigue", Value: 0.04, Source: "shell file"}, {Name: "tip t is neither dressed nor used up", Source: "shell file"}},
+		Factors: []layout.Factor{{Name: "fatigue", Value: 0.04, Source: "shell file"}, {Name: "tip t is neither dressed nor used up",
+			Source: "shell file"}},
 	}
 	return p
 }
 
 // addStrip adds a straight flange at a height y with evenly spaced welds in one run.
 func addStrip(p *layout.Plan, id, joint, station string, y float64, welds int, sheets []string) {
-	f := layout.Flange{ID: id, Joint: joint, Panels: sheets, Length: 396, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20}, Sides: []layout.Side{{To: 396, Left: "free edge", Right: "free edge"}}}
+	f := layout.Flange{ID: id, Joint: joint, Panels: sheets, Length: 396, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20},
+		Sides: []layout.Side{{To: 396, Left: "free edge", Right: "free edge"}}}
 	for x := 2.0; x <= 398; x += 2 {
 		f.WeldLine, f.Normals = append(f.WeldLine, layout.Vec{x, y, 0.5}), append(f.Normals, layout.Vec{0, 0, 1})
 		f.Left, f.Right = append(f.Left, 10), append(f.Right, 10)
 	}
 	f.Outline = [][]layout.Vec{{{2, y - 10, 0.5}, {398, y - 10, 0.5}, {398, y + 10, 0.5}, {2, y + 10, 0.5}}}
 	p.Flanges = append(p.Flanges, f)
-	run := layout.Run{ID: len(p.Runs) + 1, Station: station, Joint: joint, Flange: id, From: 1, To: welds, Count: welds, Gun: "g", Tip: "t", Setting: "S1", Step: "fill", Pitch: layout.Range{Least: 30, Mean: 30, Greatest: 30}}
+	run := layout.Run{ID: len(p.Runs) + 1, Station: station, Joint: joint, Flange: id, From: 1, To: welds, Count: welds, Gun: "g", Tip: "t",
+		Setting: "S1", Step: "fill", Pitch: layout.Range{Least: 30, Mean: 30, Greatest: 30}}
 	for i := range welds {
 		along := 12 + float64(i)*30
 		p.Welds = append(p.Welds, layout.Weld{
-			Number: i + 1, Station: station, Joint: joint, Flange: id, Run: run.ID, Position: layout.Vec{2 + along, y, 0.5}, Axis: layout.Vec{0, 0, 1}, Along: along,
+			Number: i + 1, Station: station, Joint: joint, Flange: id, Run: run.ID, Position: layout.Vec{2 + along, y, 0.5},
+			Axis: layout.Vec{0, 0, 1}, Along: along,
 			Sheets: sheets, WeldDiameter: 4.7, Gun: "g", Tip: "t", Setting: "S1", Step: "fill",
 		})
 	}

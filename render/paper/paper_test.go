@@ -169,7 +169,8 @@ func TestTextStaysInItsBox(t *testing.T) {
 		l.TextTurned(at, turn, 2.5, Start, "turned 123")
 		boxes = append(boxes, l.Items[len(l.Items)-1].Box())
 	}
-	for i, text := range []string{"12–31 A", "gjpqy (4.9) 20", "WWWWWWWWMMMMM", "iiiillll....", "Ölwanne É ±0.5 · × ° µ", "0123456789", "side-outer-l + roof", "@%&#{}[]|\\", "Straße ñ ç å", "–—…·×±²≤≥→"} {
+	for i, text := range []string{"12–31 A", "gjpqy (4.9) 20", "WWWWWWWWMMMMM", "iiiillll....", "Ölwanne É ±0.5 · × ° µ", "0123456789",
+		"side-outer-l + roof", "@%&#{}[]|\\", "Straße ñ ç å", "–—…·×±²≤≥→"} {
 		for k, a := range []Anchor{Start, Middle, End} {
 			at := Point{[]float64{5, 105, 205}[k], float64(12 + 25*i + 7*k)}
 			l.Text(at, 2.5, a, text)

@@ -205,7 +205,8 @@ func TestBookIsReadable(t *testing.T) {
 		}
 	}
 	info := string(output(t, poppler(t, "pdfinfo"), "-f", "1", "-l", "3", path))
-	for _, want := range []string{"Größe & <Titel>", "Pages:           3", "size:  595.28 x 841.89 pts (A4)", "size:  1190.55 x 841.89 pts (A3)", "Sat Jan  1 00:00:00 2000"} {
+	for _, want := range []string{"Größe & <Titel>", "Pages:           3", "size:  595.28 x 841.89 pts (A4)",
+		"size:  1190.55 x 841.89 pts (A3)", "Sat Jan  1 00:00:00 2000"} {
 		if !strings.Contains(info, want) {
 			t.Errorf("%q is not in\n%s", want, info)
 		}

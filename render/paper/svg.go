@@ -139,7 +139,8 @@ func attributes(l *Layer, used map[string]int) []string {
 	st := l.Style
 	out := []string{`id="` + id + `"`, `fill="` + ink(st.Fill) + `"`}
 	if st.Stroke != NoInk && st.Width > 0 {
-		out = append(out, `stroke="`+ink(st.Stroke)+`"`, fmt.Sprintf(`stroke-width="%.2f"`, st.Width), `stroke-linecap="round"`, `stroke-linejoin="round"`)
+		out = append(out, `stroke="`+ink(st.Stroke)+`"`, fmt.Sprintf(`stroke-width="%.2f"`, st.Width), `stroke-linecap="round"`,
+			`stroke-linejoin="round"`)
 	}
 	if len(st.Dash) > 0 {
 		parts := make([]string, len(st.Dash))

@@ -42,7 +42,8 @@ func (j *job) identify(hash string) error {
 	}
 	j.hash = hash
 	sh := j.plan.Shell
-	text := fmt.Sprintf("%s rev %s, station %s\nplan %s\ninput %s", cutBytes(sh.Number, longName), cutBytes(sh.Revision, longRev), cutBytes(j.station.ID, longName),
+	text := fmt.Sprintf("%s rev %s, station %s\nplan %s\ninput %s", cutBytes(sh.Number, longName), cutBytes(sh.Revision, longRev),
+		cutBytes(j.station.ID, longName),
 		cutBytes(hash, 64), cutBytes(sh.Input, 64))
 	j.code, err = paper.NewQR(text)
 	return err

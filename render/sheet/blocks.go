@@ -13,7 +13,8 @@ import (
 func (j *job) blocks() []*block {
 	all := []*block{
 		j.thumbsBlock(), j.stepsBlock(), j.holdBlock(), j.runsBlock(), j.tiltBlock(), j.rollersBlock(), j.settingsBlock(), j.tipsBlock(),
-		j.inspectionBlock(), j.cautionsBlock(), j.waitsBlock(), j.findingsBlock(), j.partsBlock(), j.hiddenBlock(), j.unseenBlock(), j.signBlock(),
+		j.inspectionBlock(), j.cautionsBlock(), j.waitsBlock(), j.findingsBlock(), j.partsBlock(), j.hiddenBlock(), j.unseenBlock(),
+		j.signBlock(),
 	}
 	var out []*block
 	for _, b := range all {
@@ -99,7 +100,8 @@ func (j *job) sheets(r layout.Run) string {
 }
 
 func (j *job) runsBlock() *block {
-	b := &block{title: "Runs", head: []string{"Welds", "Joint", "Panels", "n", "Pitch", "Dia", "Gun", "Tip", "Set", "Step"}, share: []float64{0, 1, 1.4, 0, 0, 0, 0, 0, 0, 0}}
+	b := &block{title: "Runs", head: []string{"Welds", "Joint", "Panels", "n", "Pitch", "Dia", "Gun", "Tip", "Set", "Step"},
+		share: []float64{0, 1, 1.4, 0, 0, 0, 0, 0, 0, 0}}
 	for _, r := range j.runs {
 		b.rows = append(b.rows, []string{
 			span(r.From, r.To), r.Joint, j.sheets(r), fmt.Sprint(r.Count), pitchText(r.Pitch),
@@ -110,13 +112,15 @@ func (j *job) runsBlock() *block {
 }
 
 func (j *job) rollersBlock() *block {
-	b := &block{title: "Roller seams", head: []string{"Id", "Joint", "Roller", "Length mm", "Speed m/min", "Rolling s", "Set", "After weld"}, share: []float64{0, 1, 1, 0, 0, 0, 0, 0}}
+	b := &block{title: "Roller seams", head: []string{"Id", "Joint", "Roller", "Length mm", "Speed m/min", "Rolling s", "Set", "After weld"},
+		share: []float64{0, 1, 1, 0, 0, 0, 0, 0}}
 	for _, r := range j.rollers {
 		after := "–"
 		if r.After > 0 {
 			after = fmt.Sprint(r.After)
 		}
-		b.rows = append(b.rows, []string{r.ID, r.Joint, r.Roller, number(r.Length, 0), number(r.Speed*60/1000, 2), number(r.Time, 0), r.Setting, after})
+		b.rows = append(b.rows, []string{r.ID, r.Joint, r.Roller, number(r.Length, 0), number(r.Speed*60/1000, 2), number(r.Time, 0), r.Setting,
+			after})
 	}
 	return b
 }
@@ -130,7 +134,9 @@ func (j *job) settingsBlock() *block {
 	for _, r := range j.rollers {
 		used[r.Setting] = true
 	}
-	b := &block{title: "Settings to start from", note: "CAUTION: starting values. Prove each by peel or chisel test (ISO 10447) before use.", head: []string{"Set", "Stack", "Force kN", "Current kA", "Squeeze / weld / hold s", "Face mm", "Proved by, date"}, share: []float64{0, 1, 0, 0, 0, 0, 0.8}}
+	b := &block{title: "Settings to start from", note: "CAUTION: starting values. Prove each by peel or chisel test (ISO 10447) before use.",
+		head:  []string{"Set", "Stack", "Force kN", "Current kA", "Squeeze / weld / hold s", "Face mm", "Proved by, date"},
+		share: []float64{0, 1, 0, 0, 0, 0, 0.8}}
 	for _, s := range j.plan.Settings {
 		if !used[s.ID] {
 			continue
@@ -179,7 +185,8 @@ func (j *job) weldsOf(runs []int) string {
 }
 
 func (j *job) holdBlock() *block {
-	b := &block{title: "Hold points: measure, and go on only when right", head: []string{"Id", "What", "Before", "Value mm", "Tolerance", "Measured", "By"}, share: []float64{0, 1.5, 0, 0, 0, 0.6, 0.4}, boxes: true, high: 7}
+	b := &block{title: "Hold points: measure, and go on only when right", head: []string{"Id", "What", "Before", "Value mm", "Tolerance",
+		"Measured", "By"}, share: []float64{0, 1.5, 0, 0, 0, 0.6, 0.4}, boxes: true, high: 7}
 	for _, h := range j.station.HoldPoints {
 		before := h.Before
 		if before == "" {

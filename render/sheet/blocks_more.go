@@ -20,10 +20,12 @@ func (j *job) cautionsBlock() *block {
 		"ELECTRICITY AND WATER: stop work when cables, hoses or the earth lead are damaged or wet.",
 	}
 	if j.coated() {
-		texts = append(texts, "ZINC FUME: coated sheets give off zinc oxide. Extraction on; leave the place when a metallic taste or shivering comes up.")
+		texts = append(texts, "ZINC FUME: coated sheets give off zinc oxide. Extraction on; leave the place when a metallic taste or "+
+			"shivering comes up.")
 	}
 	texts = append(texts,
-		"SETTINGS are proved by peel or chisel test (ISO 10447) at the start of a shift, after each change of cap and whenever a weld looks different.",
+		"SETTINGS are proved by peel or chisel test (ISO 10447) at the start of a shift, after each change of cap and whenever a weld looks "+
+			"different.",
 		"Local rules, the vehicle maker's instructions and the judgement of licensed people come before this sheet. It replaces none of them.")
 	for _, t := range texts {
 		b.rows = append(b.rows, []string{t})
@@ -42,7 +44,8 @@ func (j *job) coated() bool {
 }
 
 func (j *job) findingsBlock() *block {
-	b := &block{title: "Findings: rules in doubt or broken here", head: []string{"", "Rule", "Where", "Is", "Limit", "Remedy"}, share: []float64{0, 0, 1, 0, 0, 1.2}}
+	b := &block{title: "Findings: rules in doubt or broken here", head: []string{"", "Rule", "Where", "Is", "Limit", "Remedy"},
+		share: []float64{0, 0, 1, 0, 0, 1.2}}
 	for _, f := range j.findings {
 		remedy := f.Remedy
 		if f.Severity == layout.Waived {
@@ -58,7 +61,8 @@ func (j *job) findingsBlock() *block {
 }
 
 func (j *job) partsBlock() *block {
-	b := &block{title: "Panels that arrive or are welded here", head: []string{"Id", "Name", "Steel", "mm", "Coating", "Comes"}, share: []float64{0, 1, 0, 0, 0, 0}}
+	b := &block{title: "Panels that arrive or are welded here", head: []string{"Id", "Name", "Steel", "mm", "Coating", "Comes"},
+		share: []float64{0, 1, 0, 0, 0, 0}}
 	welded := map[string]bool{}
 	for _, w := range j.welds {
 		for _, s := range w.Sheets {
@@ -88,7 +92,8 @@ func (j *job) partsBlock() *block {
 
 // hiddenBlock names the welds that no view shows.
 func (j *job) hiddenBlock() *block {
-	b := &block{title: "Welds that no view shows (drawn dashed): find them by the joint", head: []string{"Welds", "Joint"}, share: []float64{1, 1}}
+	b := &block{title: "Welds that no view shows (drawn dashed): find them by the joint", head: []string{"Welds", "Joint"},
+		share: []float64{1, 1}}
 	var joints []string
 	numbers := map[string][]int{}
 	for i, w := range j.welds {
@@ -119,7 +124,8 @@ func (j *job) unseenBlock() *block {
 
 // signBlock is filled in by hand, one sheet for each shell.
 func (j *job) signBlock() *block {
-	b := &block{title: "Sign-off for shell no. ____________", head: []string{"What", "Name", "Date, time", "Signature"}, share: []float64{1.2, 1, 1, 1}, boxes: true, whole: true, high: 7}
+	b := &block{title: "Sign-off for shell no. ____________", head: []string{"What", "Name", "Date, time", "Signature"},
+		share: []float64{1.2, 1, 1, 1}, boxes: true, whole: true, high: 7}
 	rows := []string{"Settings proved", "Parts pegged and clamped"}
 	for _, h := range j.station.HoldPoints {
 		rows = append(rows, "Hold point "+h.ID)

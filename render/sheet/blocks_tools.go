@@ -14,7 +14,8 @@ func tilted(w layout.Weld) bool { return math.Abs(w.Tilt) >= 0.5 }
 
 // tiltBlock lists the welds whose gun has to be tilted, by run and angle.
 func (j *job) tiltBlock() *block {
-	b := &block{title: "Gun tilted off square", note: "Panels are in the way of a square gun. Prove the setting with the gun tilted likewise.", head: []string{"Welds", "Joint", "Gun", "Tilt"}, share: []float64{1, 1, 0, 0}}
+	b := &block{title: "Gun tilted off square", note: "Panels are in the way of a square gun. Prove the setting with the gun tilted " +
+		"likewise.", head: []string{"Welds", "Joint", "Gun", "Tilt"}, share: []float64{1, 1, 0, 0}}
 	for _, r := range j.runs {
 		var angles []string
 		numbers := map[string][]int{}
@@ -40,7 +41,8 @@ type tool struct{ gun, tip string }
 // tipsBlock tells after which welds tips are due to be dressed, counted from a fresh face at the first weld of
 // the shell here, and how long a pair of caps lasts.
 func (j *job) tipsBlock() *block {
-	b := &block{title: "Tips: dressing and caps due", note: "Counted from a fresh face at the first weld of this shell here; carry the count over to the next shell.",
+	b := &block{title: "Tips: dressing and caps due", note: "Counted from a fresh face at the first weld of this shell here; carry the " +
+		"count over to the next shell.",
 		head: []string{"Gun", "Tip", "Face mm", "Welds a shell", "Every", "Dress after weld", "New caps"}, share: []float64{0, 0, 0, 0, 0, 1, 0}}
 	var order []tool
 	welds := map[tool][]int{}
@@ -91,17 +93,20 @@ func (j *job) caps(tip string) string {
 
 // inspectionBlock says what is looked at, and what is chiselled or peeled: as much as the plan's labour counts.
 func (j *job) inspectionBlock() *block {
-	b := &block{title: "Inspection", head: []string{"How", "What", "How many", "Result, name"}, share: []float64{0, 1.6, 0, 0.7}, boxes: true, high: 7}
+	b := &block{title: "Inspection", head: []string{"How", "What", "How many", "Result, name"}, share: []float64{0, 1.6, 0, 0.7}, boxes: true,
+		high: 7}
 	if len(j.welds) > 0 {
 		b.rows = append(b.rows, []string{"count", fmt.Sprintf("all welds, 1–%d", len(j.welds)), fmt.Sprint(len(j.welds)), ""})
 		if looked := j.lookedAt(); len(looked) > 0 {
-			b.rows = append(b.rows, []string{"visual", list(looked) + ": whole, in place, no crack, no hole, no metal pushed out at the edge", fmt.Sprint(len(looked)), ""})
+			b.rows = append(b.rows, []string{"visual", list(looked) + ": whole, in place, no crack, no hole, no metal pushed out at the edge",
+				fmt.Sprint(len(looked)), ""})
 		} else {
 			b.rows = append(b.rows, []string{"visual", "the plan counts no time for it: as the works orders", "–", ""})
 		}
 	}
 	for _, r := range j.rollers {
-		b.rows = append(b.rows, []string{"visual", "roller seam " + r.ID + ", whole length: no gap, no crack, no burn", number(r.Length, 0) + " mm", ""})
+		b.rows = append(b.rows, []string{"visual", "roller seam " + r.ID + ", whole length: no gap, no crack, no burn",
+			number(r.Length, 0) + " mm", ""})
 	}
 	if len(b.rows) == 0 {
 		return b

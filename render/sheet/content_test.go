@@ -112,7 +112,8 @@ func TestNastyNamesEverywhere(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := words(t, sheets)
-	for _, what := range []string{"h", "sn", "jig", "mk", "p0", "q", "C0", "D0", "H", "do", "rail", "lamp", "gn", "L", "tn", "S1", "stk", "fd", "R1"} {
+	for _, what := range []string{"h", "sn", "jig", "mk", "p0", "q", "C0", "D0", "H", "do", "rail", "lamp", "gn", "L", "tn", "S1", "stk",
+		"fd", "R1"} {
 		if !strings.Contains(text, what+`<&">'`) {
 			t.Errorf("%s<&\">' is not on the sheets as it was", what)
 		}
@@ -212,7 +213,8 @@ func TestTiltedGunsAreSaid(t *testing.T) {
 func TestInspection(t *testing.T) {
 	plan, panels := sample()
 	line := func(what, element, unit string, q float64, from string) {
-		plan.Labour.Lines = append(plan.Labour.Lines, layout.Line{What: what, Station: "st10", Element: element, Unit: unit, Quantity: q, From: from})
+		plan.Labour.Lines = append(plan.Labour.Lines, layout.Line{What: what, Station: "st10", Element: element, Unit: unit, Quantity: q,
+			From: from})
 	}
 	line("inspect", "inspect_s", "weld", 4, "")
 	line("inspect", "inspect_s", "weld", 2, "")
@@ -276,7 +278,8 @@ func TestPicturesOfParts(t *testing.T) {
 			t.Errorf("picture %s is empty", n)
 		}
 	}
-	if text := words(t, drawSample(t, Options{Size: paper.A3})); strings.Count(text, "\narrives\n") != 7 || strings.Count(text, "\nleaves\n") != 1 {
+	if text := words(t, drawSample(t, Options{Size: paper.A3})); strings.Count(text, "\narrives\n") != 7 || strings.Count(text,
+		"\nleaves\n") != 1 {
 		t.Error("arrives and leaves are not said of each part")
 	}
 }

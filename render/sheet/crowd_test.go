@@ -35,7 +35,8 @@ func cabin() (*layout.Plan, []view.Panel) {
 	}
 	add("roof", roof)
 	add("floor", loft("floor", [][2]float64{{-480, 0}, {480, 0}}, 0, 1200, 4))
-	add("bulkhead", &mesh.Mesh{Name: "bulkhead", Vertices: []r3.Vector{{X: 600, Y: -480, Z: 0}, {X: 600, Y: 480, Z: 0}, {X: 600, Y: 480, Z: 900}, {X: 600, Y: -480, Z: 900}}, Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}})
+	add("bulkhead", &mesh.Mesh{Name: "bulkhead", Vertices: []r3.Vector{{X: 600, Y: -480, Z: 0}, {X: 600, Y: 480, Z: 0},
+		{X: 600, Y: 480, Z: 900}, {X: 600, Y: -480, Z: 900}}, Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}})
 	b := &builder{plan: plan}
 	for i, y := range []float64{500, -500} {
 		name := []string{"left", "right"}[i]

@@ -10,13 +10,13 @@ import (
 	"time"
 
 	"seamwright/geometry/flange"
+	"seamwright/internal/tarn"
 	"seamwright/layout"
 	"seamwright/layout/planner"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
-	"seamwright/testdata/tarn"
 )
 
 // planningLimit bounds the planning, which is not what is tested here.

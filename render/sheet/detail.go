@@ -72,7 +72,8 @@ func (j *job) crowds(figure int, f *figure, s scale) []crowd {
 			if a >= b || at[a].Sub(at[b]).Norm() >= j.radius(j.welds[a])+j.radius(j.welds[b])+0.1 {
 				continue
 			}
-			box := paper.Box{X0: math.Min(at[a].X, at[b].X), Y0: math.Min(at[a].Y, at[b].Y), X1: math.Max(at[a].X, at[b].X), Y1: math.Max(at[a].Y, at[b].Y)}
+			box := paper.Box{X0: math.Min(at[a].X, at[b].X), Y0: math.Min(at[a].Y, at[b].Y), X1: math.Max(at[a].X, at[b].X),
+				Y1: math.Max(at[a].Y, at[b].Y)}
 			out = append(out, crowd{box: box})
 		}
 	}

@@ -135,7 +135,8 @@ const (
 // across the line, what is right of it; below the line our own words.
 func callout(left, right, under string, seam bool) *label {
 	lw, rw := paper.Width(left, paper.TextHeight), paper.Width(right, paper.TextHeight)
-	l := &label{w: max(lw+slot+rw, paper.Width(under, paper.TextHeight)) + 2*textSide, h: above + below, line: above, ends: true, reach: farthest, must: true}
+	l := &label{w: max(lw+slot+rw, paper.Width(under, paper.TextHeight)) + 2*textSide, h: above + below, line: above, ends: true,
+		reach: farthest, must: true}
 	l.paint = func(p *page, f *figure, at placed) {
 		y := at.box.Y0 + above
 		x := at.box.X0 + textSide

@@ -205,7 +205,8 @@ func (p *page) drawCaption(f *figure, lab *placer) {
 		lab.reserve(drawAxes(p.paper, f, at.X+paper.Width(f.caption(), titleText)+14).Grow(0.5))
 	}
 	if f.part || f.parent != nil {
-		border := p.paper.Layer("view "+f.letter+" border", paper.Style{Stroke: paper.Black, Width: paper.W13, Dash: []float64{4, 0.8, 0.3, 0.8, 0.3, 0.8}})
+		border := p.paper.Layer("view "+f.letter+" border", paper.Style{Stroke: paper.Black, Width: paper.W13, Dash: []float64{4, 0.8, 0.3, 0.8,
+			0.3, 0.8}})
 		w := f.window
 		border.Rect(paper.Box{X0: f.flat(w.Lo()).X, Y0: f.flat(w.Hi()).Y, X1: f.flat(w.Hi()).X, Y1: f.flat(w.Lo()).Y})
 	}

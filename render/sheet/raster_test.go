@@ -206,7 +206,8 @@ func TestCopyOfOneBit(t *testing.T) {
 					symbols++
 				}
 				if share := black / all; black < 0.75*grey || share < 0.02 || it.Kind == paper.Text && share > 0.6 {
-					t.Errorf("%s, layer %s, %q at %.1f: %.0f of %.0f pixels are black, %.0f were grey", s.Name, l.Name, it.Text, it.Box(), black, all, grey)
+					t.Errorf("%s, layer %s, %q at %.1f: %.0f of %.0f pixels are black, %.0f were grey", s.Name, l.Name, it.Text, it.Box(), black, all,
+						grey)
 				}
 			}
 		}

@@ -53,7 +53,8 @@ type builder struct {
 
 func (b *builder) begin(joint, flange, gun, tip, setting, step string, pitch float64) {
 	b.finish()
-	b.plan.Runs = append(b.plan.Runs, layout.Run{ID: len(b.plan.Runs) + 1, Station: "st10", Joint: joint, Flange: flange, From: len(b.plan.Welds) + 1,
+	b.plan.Runs = append(b.plan.Runs, layout.Run{ID: len(b.plan.Runs) + 1, Station: "st10", Joint: joint, Flange: flange,
+		From:  len(b.plan.Welds) + 1,
 		Pitch: layout.Range{Least: pitch - 1, Mean: pitch, Greatest: pitch + 1}, Gun: gun, Tip: tip, Setting: setting, Step: step, Minutes: 1})
 	b.run = &b.plan.Runs[len(b.plan.Runs)-1]
 }
@@ -69,7 +70,8 @@ func (b *builder) finish() {
 
 func (b *builder) weld(at, axis r3.Vector, along float64, sheets ...string) {
 	r := b.run
-	b.plan.Welds = append(b.plan.Welds, layout.Weld{Number: len(b.plan.Welds) + 1, Station: r.Station, Joint: r.Joint, Flange: r.Flange, Run: r.ID,
+	b.plan.Welds = append(b.plan.Welds, layout.Weld{Number: len(b.plan.Welds) + 1, Station: r.Station, Joint: r.Joint, Flange: r.Flange,
+		Run:      r.ID,
 		Position: layout.Vec{at.X, at.Y, at.Z}, Axis: layout.Vec{axis.X, axis.Y, axis.Z}, Along: along, Sheets: sheets, WeldDiameter: 4.9,
 		Gun: r.Gun, Tip: r.Tip, Setting: r.Setting, Step: r.Step})
 }
@@ -100,7 +102,8 @@ func sample() (*layout.Plan, []view.Panel) {
 	var panels []view.Panel
 	for _, s := range meshes {
 		panels = append(panels, view.NewPanel(s.id, s.m, s.t))
-		plan.Panels = append(plan.Panels, layout.Panel{ID: s.id, Name: s.name, Steel: "d", Grade: "DC04", Thickness: s.t, Coating: "Z100", Station: "st10"})
+		plan.Panels = append(plan.Panels, layout.Panel{ID: s.id, Name: s.name, Steel: "d", Grade: "DC04", Thickness: s.t, Coating: "Z100",
+			Station: "st10"})
 		plan.Stations[0].Present = append(plan.Stations[0].Present, s.id)
 	}
 	plan.Stations[0].Arrives = plan.Stations[0].Present
@@ -112,24 +115,36 @@ func sample() (*layout.Plan, []view.Panel) {
 func samplePlan() *layout.Plan {
 	return &layout.Plan{
 		Format: 1,
-		Shell:  layout.Shell{Name: "Sample shell", Number: "SW-001", Revision: "B", Batch: 24, Owner: "Works & Co", Creator: "A. Engineer", Issued: "day 1", Input: "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef"},
+		Shell: layout.Shell{Name: "Sample shell", Number: "SW-001", Revision: "B", Batch: 24, Owner: "Works & Co", Creator: "A. Engineer",
+			Issued: "day 1", Input: "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef"},
 		Stations: []layout.Station{{ID: "st10", Name: "Front rail", Jig: "J-10", Crew: 2, Makes: "front",
-			Clamps:     []layout.Fixture{{ID: "C1", At: layout.Vec{100, 20, 20}, Release: "tacks"}, {ID: "C2", At: layout.Vec{500, -35, 0}, Release: "tacks"}, {ID: "C3", At: layout.Vec{840, -180, 0}, Release: "end"}},
-			Dowels:     []layout.Fixture{{ID: "D1", At: layout.Vec{20, 0, 40}, Radius: 4}, {ID: "D2", At: layout.Vec{760, 110, 0}, Radius: 4}},
-			HoldPoints: []layout.HoldPoint{{ID: "H1", Text: "Lamp centre to rail end", Before: "lamp", Value: 160, Tolerance: 0.5, At: layout.Vec{600, 0, 40}, To: layout.Vec{760, 70, 1}}},
-			Steps: []layout.Step{{Do: "load", Text: "Load lower rail, nose plate and sill"}, {Do: "peg", Text: "Peg D1 and D2"}, {Do: "clamp", Text: "Close C1, C2 and C3"},
-				{Do: "gauge", Text: "H1: lamp centre to rail end 160 ± 0.5"}, {Do: "tack", Text: "Tack both flanges of the rail", Runs: []int{1, 2}}, {Do: "release", Text: "Open C1 and C2"},
-				{Do: "fill", Text: "Fill the rail and weld the lamp ring", Runs: []int{3, 4, 5, 6}}, {Do: "roll", Text: "Roll the gutter seam R1"}, {Do: "inspect", Text: "Look at one weld in ten; chisel two"}, {Do: "lift out", Text: "Open C3 and lift out"}},
+			Clamps: []layout.Fixture{{ID: "C1", At: layout.Vec{100, 20, 20}, Release: "tacks"}, {ID: "C2", At: layout.Vec{500, -35, 0},
+				Release: "tacks"}, {ID: "C3", At: layout.Vec{840, -180, 0}, Release: "end"}},
+			Dowels: []layout.Fixture{{ID: "D1", At: layout.Vec{20, 0, 40}, Radius: 4}, {ID: "D2", At: layout.Vec{760, 110, 0}, Radius: 4}},
+			HoldPoints: []layout.HoldPoint{{ID: "H1", Text: "Lamp centre to rail end", Before: "lamp", Value: 160, Tolerance: 0.5,
+				At: layout.Vec{600, 0, 40}, To: layout.Vec{760, 70, 1}}},
+			Steps: []layout.Step{{Do: "load", Text: "Load lower rail, nose plate and sill"}, {Do: "peg", Text: "Peg D1 and D2"},
+				{Do: "clamp", Text: "Close C1, C2 and C3"},
+				{Do: "gauge", Text: "H1: lamp centre to rail end 160 ± 0.5"}, {Do: "tack", Text: "Tack both flanges of the rail", Runs: []int{1, 2}},
+				{Do: "release", Text: "Open C1 and C2"},
+				{Do: "fill", Text: "Fill the rail and weld the lamp ring", Runs: []int{3, 4, 5, 6}}, {Do: "roll", Text: "Roll the gutter seam R1"},
+				{Do: "inspect", Text: "Look at one weld in ten; chisel two"}, {Do: "lift out", Text: "Open C3 and lift out"}},
 		}},
-		Joints: []layout.Joint{{ID: "rail", Name: "Rail halves", Station: "st10", Flanges: []string{"f1", "f2"}}, {ID: "lamp", Name: "Lamp ring", Station: "st10", Flanges: []string{"f3"}}, {ID: "gutter", Name: "Gutter", Kind: "roller", Station: "st10", Flanges: []string{"f4"}}},
-		Guns:   []layout.Gun{{ID: "c-350", Letter: "A", Name: "C gun, 350 mm throat"}, {ID: "pinch", Letter: "B", Name: "pinch gun"}},
-		Tips:   []layout.Tip{{ID: "dome", Name: "domed 16", Face: 5, Dress: 25}, {ID: "narrow", Name: "narrow flat", Face: 5, Dress: 400}},
-		Settings: []layout.Setting{{ID: "S1", Kind: "spot", Stack: "DC04 1.2 + 1 Z100", Force: 2500, Current: 9200, Squeeze: 0.4, Weld: 0.22, Hold: 0.2, Face: 5},
+		Joints: []layout.Joint{{ID: "rail", Name: "Rail halves", Station: "st10", Flanges: []string{"f1", "f2"}}, {ID: "lamp", Name: "Lamp ring",
+			Station: "st10", Flanges: []string{"f3"}}, {ID: "gutter", Name: "Gutter", Kind: "roller", Station: "st10", Flanges: []string{"f4"}}},
+		Guns: []layout.Gun{{ID: "c-350", Letter: "A", Name: "C gun, 350 mm throat"}, {ID: "pinch", Letter: "B", Name: "pinch gun"}},
+		Tips: []layout.Tip{{ID: "dome", Name: "domed 16", Face: 5, Dress: 25}, {ID: "narrow", Name: "narrow flat", Face: 5, Dress: 400}},
+		Settings: []layout.Setting{{ID: "S1", Kind: "spot", Stack: "DC04 1.2 + 1 Z100", Force: 2500, Current: 9200, Squeeze: 0.4, Weld: 0.22,
+			Hold: 0.2, Face: 5},
 			{ID: "S2", Kind: "spot", Stack: "DC04 0.9 + 0.9 Z100", Force: 2100, Current: 8600, Squeeze: 0.4, Weld: 0.18, Hold: 0.2, Face: 5},
-			{ID: "R1", Kind: "roller", Stack: "DC04 0.9 + 0.9 Z100", Force: 2400, Current: 13000, Weld: 0.04, Hold: 0.04, Face: 5, Speed: 30, Pitch: 2.5}},
-		Findings: []layout.Finding{{Rule: "pitch.least", Severity: layout.Doubt, Where: "joint lamp, welds 31-32", Value: 27.9, Limit: 29.1, Unit: "mm", Source: "common practice, no source", Remedy: "Ask for fewer welds on the ring, or raise the current by test"},
-			{Rule: "gap", Severity: layout.Broken, Where: "flange f1", Value: 0.8, Limit: 0.5, Unit: "mm", Source: "sample", Remedy: "Correct the pressing"},
-			{Rule: "gap", Severity: layout.Broken, Where: "flange f99", Value: 0.8, Limit: 0.5, Unit: "mm", Source: "sample", Remedy: "Belongs to another station"}},
+			{ID: "R1", Kind: "roller", Stack: "DC04 0.9 + 0.9 Z100", Force: 2400, Current: 13000, Weld: 0.04, Hold: 0.04, Face: 5, Speed: 30,
+				Pitch: 2.5}},
+		Findings: []layout.Finding{{Rule: "pitch.least", Severity: layout.Doubt, Where: "joint lamp, welds 31-32", Value: 27.9, Limit: 29.1,
+			Unit: "mm", Source: "common practice, no source", Remedy: "Ask for fewer welds on the ring, or raise the current by test"},
+			{Rule: "gap", Severity: layout.Broken, Where: "flange f1", Value: 0.8, Limit: 0.5, Unit: "mm", Source: "sample",
+				Remedy: "Correct the pressing"},
+			{Rule: "gap", Severity: layout.Broken, Where: "flange f99", Value: 0.8, Limit: 0.5, Unit: "mm", Source: "sample",
+				Remedy: "Belongs to another station"}},
 	}
 }
 
@@ -179,17 +194,22 @@ func sampleWelds(plan *layout.Plan, lamp r3.Vector) {
 		return out
 	}
 	plan.Flanges = []layout.Flange{
-		{ID: "f1", Joint: "rail", Panels: []string{"rail-low", "rail-top"}, Length: 600, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20}, WeldLine: line(0, 600, 35, -0.5)},
-		{ID: "f2", Joint: "rail", Panels: []string{"rail-low", "rail-top"}, Length: 600, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20}, WeldLine: line(0, 600, -35, -0.5)},
-		{ID: "f3", Joint: "lamp", Panels: []string{"nose", "lamp-ring"}, Closed: true, Length: 452, Width: layout.Range{Least: 24, Mean: 24, Greatest: 24}, WeldLine: circle},
-		{ID: "f4", Joint: "gutter", Panels: []string{"sill", "gutter"}, Length: 220, Width: layout.Range{Least: 50, Mean: 50, Greatest: 50}, WeldLine: line(650, 870, -135, 0.45)},
+		{ID: "f1", Joint: "rail", Panels: []string{"rail-low", "rail-top"}, Length: 600, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20},
+			WeldLine: line(0, 600, 35, -0.5)},
+		{ID: "f2", Joint: "rail", Panels: []string{"rail-low", "rail-top"}, Length: 600, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20},
+			WeldLine: line(0, 600, -35, -0.5)},
+		{ID: "f3", Joint: "lamp", Panels: []string{"nose", "lamp-ring"}, Closed: true, Length: 452, Width: layout.Range{Least: 24, Mean: 24,
+			Greatest: 24}, WeldLine: circle},
+		{ID: "f4", Joint: "gutter", Panels: []string{"sill", "gutter"}, Length: 220, Width: layout.Range{Least: 50, Mean: 50, Greatest: 50},
+			WeldLine: line(650, 870, -135, 0.45)},
 	}
 	path := line(660, 860, -135, 0.45)
 	normals := make([]layout.Vec, len(path))
 	for i := range normals {
 		normals[i] = layout.Vec{0, 0, 1}
 	}
-	plan.Rollers = []layout.Roller{{ID: "R1", Station: "st10", Joint: "gutter", Flange: "f4", Roller: "wheel 6 mm", Setting: "R1", Path: path, Normals: normals, Length: 200, Speed: 30, Time: 6.7, After: 47}}
+	plan.Rollers = []layout.Roller{{ID: "R1", Station: "st10", Joint: "gutter", Flange: "f4", Roller: "wheel 6 mm", Setting: "R1", Path: path,
+		Normals: normals, Length: 200, Speed: 30, Time: 6.7, After: 47}}
 	for i := range plan.Flanges {
 		if plan.Flanges[i].ID == "" {
 			panic(fmt.Sprint("flange ", i, " has no id"))

@@ -155,14 +155,16 @@ func (j *job) compose(set *arrangement) ([]Sheet, error) {
 		rows := blocks[0].rowsLeft()
 		left := p.fill(blocks)
 		if len(left) == len(blocks) && left[0].rowsLeft() == rows {
-			return nil, fmt.Errorf("station %s: table %q has a row too high for a %s sheet: use a larger one", j.station.ID, blocks[0].title, set.size.Name)
+			return nil, fmt.Errorf("station %s: table %q has a row too high for a %s sheet: use a larger one", j.station.ID, blocks[0].title,
+				set.size.Name)
 		}
 		blocks = left
 	}
 	var out []Sheet
 	for i, p := range pages {
 		p.finish(i+1, len(pages))
-		s := Sheet{Name: fmt.Sprintf("%s-%d", fileName(j.station.ID), i+1), Number: i + 1, Of: len(pages), Page: p.paper, Views: p.captions, Labels: p.labels}
+		s := Sheet{Name: fmt.Sprintf("%s-%d", fileName(j.station.ID), i+1), Number: i + 1, Of: len(pages), Page: p.paper, Views: p.captions,
+			Labels: p.labels}
 		var b bytes.Buffer
 		if err := p.paper.SVG(&b); err != nil {
 			return nil, fmt.Errorf("station %s: %w", j.station.ID, err)

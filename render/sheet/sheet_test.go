@@ -117,7 +117,8 @@ func without(a, b []string) []string {
 }
 
 func TestDifferencesAreReadable(t *testing.T) {
-	got := differences([]byte("<svg>\n<g id=\"l-a\" x>\n<line 1>\n<line 2>\n</g>\n"), []byte("<svg>\n<g id=\"l-a\" x>\n<line 2>\n<line 3>\n</g>\n"))
+	got := differences([]byte("<svg>\n<g id=\"l-a\" x>\n<line 1>\n<line 2>\n</g>\n"),
+		[]byte("<svg>\n<g id=\"l-a\" x>\n<line 2>\n<line 3>\n</g>\n"))
 	if want := "layer l-a: 1 elements went, 1 came\n  - <line 1>\n  + <line 3>\n"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
@@ -308,7 +309,8 @@ func TestEveryWeldIsDrawn(t *testing.T) {
 	if marks != len(plan.Welds) {
 		t.Errorf("%d weld marks, want %d", marks, len(plan.Welds))
 	}
-	for _, want := range []string{"1–4 A", "9–20 A", "33–48 B", "R1 after 47", ">32 A<", ">C1", ">D2<", ">H1 160 ±0.5<", "ISO 10447", "Sample shell · st10 Front rail", plan.Shell.Input, "pitch.least"} {
+	for _, want := range []string{"1–4 A", "9–20 A", "33–48 B", "R1 after 47", ">32 A<", ">C1", ">D2<", ">H1 160 ±0.5<", "ISO 10447",
+		"Sample shell · st10 Front rail", plan.Shell.Input, "pitch.least"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no sheet says %q", want)
 		}

@@ -105,7 +105,8 @@ func shape(l *paper.Layer, s symbol, at paper.Point, more float64) {
 		l.Rect(paper.Box{X0: at.X - h, Y0: at.Y - h, X1: at.X + h, Y1: at.Y + h})
 	case symReleased:
 		h := 1.2 + more*1.3
-		l.Polygon(paper.Point{X: at.X, Y: at.Y - h}, paper.Point{X: at.X + h, Y: at.Y}, paper.Point{X: at.X, Y: at.Y + h}, paper.Point{X: at.X - h, Y: at.Y})
+		l.Polygon(paper.Point{X: at.X, Y: at.Y - h}, paper.Point{X: at.X + h, Y: at.Y}, paper.Point{X: at.X, Y: at.Y + h},
+			paper.Point{X: at.X - h, Y: at.Y})
 	default:
 		l.Circle(at, weldRadius+more)
 	}

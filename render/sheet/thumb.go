@@ -85,7 +85,8 @@ func (j *job) partName(id string) string {
 
 // thumbsBlock shows what arrives and what leaves.
 func (j *job) thumbsBlock() *block {
-	b := &block{title: "What arrives and what leaves", note: "Seen from the front, left and above; each at a scale of its own.", share: []float64{1}, whole: true, high: thumbHigh + thumbWords + thumbAir}
+	b := &block{title: "What arrives and what leaves", note: "Seen from the front, left and above; each at a scale of its own.",
+		share: []float64{1}, whole: true, high: thumbHigh + thumbWords + thumbAir}
 	for i := 0; i < len(j.thumbs); i += thumbsAcross {
 		b.rows = append(b.rows, []string{""})
 	}
@@ -135,6 +136,7 @@ func (p *page) drawThumb(i int, box paper.Box) {
 		words = append(words, name...)
 	}
 	for k, text := range words {
-		p.words.Text(paper.Point{X: box.X0 + 1, Y: box.Y0 + thumbHigh + float64(k+1)*linePitch}, paper.TextHeight, paper.Start, paper.Fit(text, paper.TextHeight, box.Width()-2))
+		p.words.Text(paper.Point{X: box.X0 + 1, Y: box.Y0 + thumbHigh + float64(k+1)*linePitch}, paper.TextHeight, paper.Start,
+			paper.Fit(text, paper.TextHeight, box.Width()-2))
 	}
 }

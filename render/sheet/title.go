@@ -23,13 +23,15 @@ func (j *job) drawTitle(p *paper.Page, z zones, number, of int, scale string) {
 	rows := [][]field{
 		{{"Legal owner", sh.Owner, 66}, {"Document type", "Weld map", 42}, {"Status", status(sh), 46}, {"Paper", paperName(p), 26}},
 		{{"Title", title(sh, st), 128}, {"Identification number", sh.Number + " / " + st.ID, 52}},
-		{{"Created by", sh.Creator, 40}, {"Approved by", sh.Approver, 40}, {"Date of issue", sh.Issued, 34}, {"Rev.", sh.Revision, 18}, {"Sheet", fmt.Sprintf("%d/%d", number, of), 22}, {"Scale", scale, 26}},
+		{{"Created by", sh.Creator, 40}, {"Approved by", sh.Approver, 40}, {"Date of issue", sh.Issued, 34}, {"Rev.", sh.Revision, 18},
+			{"Sheet", fmt.Sprintf("%d/%d", number, of), 22}, {"Scale", scale, 26}},
 		{{"Jig", st.Jig, 66}, {"Makes", st.Makes, 62}, {"Crew", fmt.Sprint(st.Crew), 18}, {"Batch", fmt.Sprint(sh.Batch), 34}},
 	}
 	lines := p.Layer("title-block", paper.Style{Stroke: paper.Black, Width: paper.W35})
 	names := p.Layer("title-names", paper.Style{Fill: paper.Black})
 	top := z.title.Y0 + barBand
-	p.Layer("title-border", paper.Style{Stroke: paper.Black, Width: paper.W70}).Rect(paper.Box{X0: z.title.X0, Y0: top, X1: z.title.X1, Y1: z.title.Y1})
+	p.Layer("title-border", paper.Style{Stroke: paper.Black, Width: paper.W70}).Rect(paper.Box{X0: z.title.X0, Y0: top, X1: z.title.X1,
+		Y1: z.title.Y1})
 	for r, row := range rows {
 		x, y := z.title.X0, top+float64(r)*rowHeight
 		for _, f := range row {

@@ -91,7 +91,8 @@ func usable(fl layout.Flange) error {
 	case n < 2 || fl.Closed && n < 3:
 		return fmt.Errorf("its weld line has %d points: too few to lay flat", n)
 	case len(fl.Normals) != n || len(fl.Left) != n || len(fl.Right) != n:
-		return fmt.Errorf("it has %d points, but %d normals and %d and %d distances to its sides: plan the shell again", n, len(fl.Normals), len(fl.Left), len(fl.Right))
+		return fmt.Errorf("it has %d points, but %d normals and %d and %d distances to its sides: plan the shell again", n, len(fl.Normals),
+			len(fl.Left), len(fl.Right))
 	}
 	for i := range n {
 		for k := range 3 {

@@ -204,13 +204,16 @@ func TestUnusableFlangesAreRefused(t *testing.T) {
 		opt   Options
 		want  string
 	}{
-		"no such flange":      {func(p *layout.Plan) { p.Flanges[0].ID = "other" }, Options{}, `flange "strip" is not in the plan: it has other`},
-		"one point":           {func(p *layout.Plan) { p.Flanges[0].WeldLine = p.Flanges[0].WeldLine[:1] }, Options{}, "1 points: too few"},
-		"no widths":           {func(p *layout.Plan) { p.Flanges[0].Left = nil }, Options{}, "plan the shell again"},
-		"normals too few":     {func(p *layout.Plan) { p.Flanges[0].Normals = p.Flanges[0].Normals[1:] }, Options{}, "plan the shell again"},
-		"not a number":        {func(p *layout.Plan) { p.Flanges[0].WeldLine[7][1] = math.NaN() }, Options{}, "point 7 of its weld line is not a number"},
-		"endless":             {func(p *layout.Plan) { p.Flanges[0].Normals[7][1] = math.Inf(1) }, Options{}, "point 7 of its weld line is not a number"},
-		"no normal":           {func(p *layout.Plan) { p.Flanges[0].Normals[3] = layout.Vec{} }, Options{}, "point 3 of its weld line has no normal"},
+		"no such flange":  {func(p *layout.Plan) { p.Flanges[0].ID = "other" }, Options{}, `flange "strip" is not in the plan: it has other`},
+		"one point":       {func(p *layout.Plan) { p.Flanges[0].WeldLine = p.Flanges[0].WeldLine[:1] }, Options{}, "1 points: too few"},
+		"no widths":       {func(p *layout.Plan) { p.Flanges[0].Left = nil }, Options{}, "plan the shell again"},
+		"normals too few": {func(p *layout.Plan) { p.Flanges[0].Normals = p.Flanges[0].Normals[1:] }, Options{}, "plan the shell again"},
+		"not a number": {func(p *layout.Plan) { p.Flanges[0].WeldLine[7][1] = math.NaN() }, Options{},
+			"point 7 of its weld line is not a number"},
+		"endless": {func(p *layout.Plan) { p.Flanges[0].Normals[7][1] = math.Inf(1) }, Options{},
+			"point 7 of its weld line is not a number"},
+		"no normal": {func(p *layout.Plan) { p.Flanges[0].Normals[3] = layout.Vec{} }, Options{},
+			"point 3 of its weld line has no normal"},
 		"width below nothing": {func(p *layout.Plan) { p.Flanges[0].Right[3] = -1 }, Options{}, "point 3 of its weld line has no width"},
 		"all points one": {func(p *layout.Plan) {
 			for i := range p.Flanges[0].WeldLine {

@@ -49,9 +49,11 @@ func (f *Flat) draw(plan *layout.Plan, set []*piece, number, of int) *paper.Page
 // draw draws one piece: lines first, then what is on the strip, then words where there is room.
 func (p *piece) draw(k ink) {
 	b := &board{p: p}
-	caption := fmt.Sprintf("%s, piece %d of %d: %s to %s mm", p.f.Flange.ID, p.number, p.of, number(p.f.onFace(p.from), 0), number(p.f.onFace(p.to), 0))
+	caption := fmt.Sprintf("%s, piece %d of %d: %s to %s mm", p.f.Flange.ID, p.number, p.of, number(p.f.onFace(p.from), 0),
+		number(p.f.onFace(p.to), 0))
 	room := math.Max(p.box.Width(), paper.Width(caption, paper.TextHeight))
-	k.captions.Text(p.move.Add(paper.Point{X: p.box.X0, Y: p.box.Y0 - 1.8}), paper.TextHeight, paper.Start, paper.Fit(caption, paper.TextHeight, room))
+	k.captions.Text(p.move.Add(paper.Point{X: p.box.X0, Y: p.box.Y0 - 1.8}), paper.TextHeight, paper.Start,
+		paper.Fit(caption, paper.TextHeight, room))
 	p.drawTab(k)
 	b.drawSides(k)
 	k.centre.Polyline(p.line(p.from, p.end, centre))

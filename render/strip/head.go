@@ -26,17 +26,20 @@ func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs boo
 	}
 	row(0, []paper.Field{
 		field("Title", f.Flange.ID+" · "+sh.Name, 84), field("Identification number", sh.Number+" / strip "+f.Flange.ID, 76),
-		field("Document type", "Marking strip", 30), field("Status", status, 34), field("Date of issue", sh.Issued, 26), field("Rev.", sh.Revision, 11), field("Page", fmt.Sprintf("%d/%d", page, of), 16),
+		field("Document type", "Marking strip", 30), field("Status", status, 34), field("Date of issue", sh.Issued, 26),
+		field("Rev.", sh.Revision, 11), field("Page", fmt.Sprintf("%d/%d", page, of), 16),
 	})
 	if page > 1 {
 		return
 	}
 	row(1, []paper.Field{
-		field("Lay on the outer face of", f.On, 50), field("Sheets", strings.Join(f.Flange.Panels, " + "), 84), field("Joint", f.Flange.Joint, 38),
+		field("Lay on the outer face of", f.On, 50), field("Sheets", strings.Join(f.Flange.Panels, " + "), 84), field("Joint", f.Flange.Joint,
+			38),
 		field("Length there", number(f.Length, 1)+" mm", 36), field("Width", widthText(f.Flange.Width), 30), field("Welds", f.weldText(), 39),
 	})
 	row(2, []paper.Field{
-		field("START at x, y, z", f.startText(), 72), field("Laid flat, against the sheet", f.distortionText(), 110), field("Input", sh.Input, 95),
+		field("START at x, y, z", f.startText(), 72), field("Laid flat, against the sheet", f.distortionText(), 110),
+		field("Input", sh.Input, 95),
 	})
 	words := p.Layer("instructions", paper.Style{Fill: paper.Black})
 	y := rim + 3*paper.FieldHigh + 4.5
@@ -178,10 +181,14 @@ func (f *Flat) drawLegend(p *paper.Page, words *paper.Layer, x, y float64) {
 		text string
 		draw func()
 	}{
-		{f.any(func(w mark) bool { return w.step == "tack" }), "tack weld, true diameter", func() { thick.Polygon(at(-1.3, -1.3), at(1.3, -1.3), at(1.3, 1.3), at(-1.3, 1.3)) }},
-		{f.any(func(w mark) bool { return w.step != "tack" && w.step != "released" }), "fill weld, true diameter", func() { thin.Circle(at(0, 0), 1.4) }},
-		{f.any(func(w mark) bool { return w.step == "released" }), "weld made once a clamp is off", func() { thin.Polygon(at(-1.7, 0), at(0, -1.7), at(1.7, 0), at(0, 1.7)) }},
-		{f.any(func(w mark) bool { return w.sheets > 2 }), "second outline: three sheets", func() { thin.Circle(at(0, 0), 1); thin.Circle(at(0, 0), 1.6) }},
+		{f.any(func(w mark) bool { return w.step == "tack" }), "tack weld, true diameter",
+			func() { thick.Polygon(at(-1.3, -1.3), at(1.3, -1.3), at(1.3, 1.3), at(-1.3, 1.3)) }},
+		{f.any(func(w mark) bool { return w.step != "tack" && w.step != "released" }), "fill weld, true diameter",
+			func() { thin.Circle(at(0, 0), 1.4) }},
+		{f.any(func(w mark) bool { return w.step == "released" }), "weld made once a clamp is off",
+			func() { thin.Polygon(at(-1.7, 0), at(0, -1.7), at(1.7, 0), at(0, 1.7)) }},
+		{f.any(func(w mark) bool { return w.sheets > 2 }), "second outline: three sheets",
+			func() { thin.Circle(at(0, 0), 1); thin.Circle(at(0, 0), 1.6) }},
 		{f.hasEdge(true), "free edge of a sheet", func() {
 			thick.Line(at(-4, -1), at(4, -1))
 			full.Polygon(at(0, -1), at(-wedgeHalf, 0.4), at(wedgeHalf, 0.4))

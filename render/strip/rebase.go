@@ -8,7 +8,8 @@ import (
 	"seamwright/layout"
 )
 
-// rebase moves the start of a closed flange to the nearest place that is in the middle between two welds, so that the cut through the paper meets none. It returns the mm by which it moved; places along
+// rebase moves the start of a closed flange to the nearest place that is in the middle between two welds, so that the
+// cut through the paper meets none. It returns the mm by which it moved; places along
 // the old line are that much less along the new one, round the line.
 func rebase(fl layout.Flange, welds []layout.Weld) (layout.Flange, float64) {
 	n := len(fl.WeldLine)

@@ -66,7 +66,8 @@ func (c surface) across(s, w float64) r3.Vector {
 // planOf is a plan with that flange, welds at a pitch along it, and sheets of a thickness.
 func planOf(f layout.Flange, thickness, pitch float64) *layout.Plan {
 	p := &layout.Plan{
-		Shell:   layout.Shell{Name: `Sample & <"shell">`, Number: "S-1", Revision: "B", Approver: "lead", Issued: "2026-01-31", Input: "0123456789abcdef"},
+		Shell: layout.Shell{Name: `Sample & <"shell">`, Number: "S-1", Revision: "B", Approver: "lead", Issued: "2026-01-31",
+			Input: "0123456789abcdef"},
 		Panels:  []layout.Panel{{ID: "lower", Thickness: thickness}, {ID: "upper", Thickness: thickness}},
 		Flanges: []layout.Flange{f},
 	}

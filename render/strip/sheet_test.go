@@ -31,7 +31,8 @@ func mustSheets(t testing.TB, p *layout.Plan, opt Options) []Sheet {
 func rich() *layout.Plan {
 	p := planOf(flangeOf(coneRing(91, 1.2), 9), 1, 27)
 	f := &p.Flanges[0]
-	f.Sides = []layout.Side{{From: 0, To: 300, Left: "free edge", Right: "bend"}, {From: 300, To: 400, Left: "gap opens", Right: "stack"}, {From: 400, To: 571.8}}
+	f.Sides = []layout.Side{{From: 0, To: 300, Left: "free edge", Right: "bend"}, {From: 300, To: 400, Left: "gap opens", Right: "stack"},
+		{From: 400, To: 571.8}}
 	f.Holes = []layout.Hole{{At: f.WeldLine[51], Radius: 4}}
 	for i := range p.Welds {
 		if i%3 == 0 {
@@ -146,7 +147,8 @@ func TestClosedFlangeIsCutBetweenWelds(t *testing.T) {
 	p := planOf(flangeOf(flatRing(91), 9), 0.9, 0)
 	for i, along := range []float64{0.5, 40, 80, 560} {
 		at := polar(91, along/91, 5)
-		p.Welds = append(p.Welds, layout.Weld{Number: i + 1, Station: "st1", Flange: "strip", Along: along, Position: layout.Vec{at.X, at.Y, at.Z}, WeldDiameter: 5})
+		p.Welds = append(p.Welds, layout.Weld{Number: i + 1, Station: "st1", Flange: "strip", Along: along, Position: layout.Vec{at.X, at.Y,
+			at.Z}, WeldDiameter: 5})
 	}
 	p.Flanges[0].Sides = []layout.Side{{From: 0, To: 100, Left: "free edge"}, {From: 100, To: 571.77, Left: "bend"}}
 	f := mustDevelop(t, p, Options{})
@@ -210,7 +212,8 @@ func TestAnyLayout(t *testing.T) {
 			at := straight(1).point(s)
 			p.Welds = append(p.Welds, layout.Weld{
 				Number: i + 1, Station: "st1", Flange: "strip", Position: layout.Vec{at.X, at.Y, at.Z}, Along: s,
-				WeldDiameter: rapid.Float64Range(0, 9).Draw(t, "diameter"), Step: rapid.SampledFrom([]string{"tack", "fill", "released", ""}).Draw(t, "step"),
+				WeldDiameter: rapid.Float64Range(0, 9).Draw(t, "diameter"), Step: rapid.SampledFrom([]string{"tack", "fill", "released", ""}).Draw(t,
+					"step"),
 			})
 		}
 		sheets, err := Sheets(p, "strip", Options{})

@@ -74,7 +74,8 @@ func Welds(plan *layout.Plan) ([]byte, error) {
 		for _, c := range v.Axis {
 			row = append(row, number(c, 6))
 		}
-		rows = append(rows, append(row, Text(strings.Join(v.Sheets, " + ")), number(v.WeldDiameter, 2), Text(v.Gun), Text(letters[v.Gun]), Text(v.Tip),
+		rows = append(rows, append(row, Text(strings.Join(v.Sheets, " + ")), number(v.WeldDiameter, 2), Text(v.Gun), Text(letters[v.Gun]),
+			Text(v.Tip),
 			number(v.Turn, 1), Text(v.Setting), Text(v.Waits), number(v.Shear, 0), number(v.Tension, 0)))
 	}
 	return written("welds", rows)
@@ -85,7 +86,8 @@ func Cost(plan *layout.Plan) ([]byte, error) {
 	rows := [][]string{{"kind", "what", "station", "joint", "quantity", "unit", "each", "total", "total_unit", "from"}}
 	add := func(kind, unit string, places int, lines []layout.Line) {
 		for _, l := range lines {
-			rows = append(rows, []string{kind, Text(l.What), Text(l.Station), Text(l.Joint), number(l.Quantity, 4), Text(l.Unit), number(l.Each, 4), number(l.Total, places), unit, Text(l.From)})
+			rows = append(rows, []string{kind, Text(l.What), Text(l.Station), Text(l.Joint), number(l.Quantity, 4), Text(l.Unit), number(l.Each, 4),
+				number(l.Total, places), unit, Text(l.From)})
 		}
 	}
 	add("time", "s", 2, plan.Labour.Lines)

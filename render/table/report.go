@@ -117,9 +117,12 @@ func (r *report) summary() {
 		{"Stations", fmt.Sprint(len(p.Stations))},
 		{"Spot welds", fmt.Sprint(len(p.Welds))},
 		{"Roller seams", fmt.Sprintf("%d, %s m", len(p.Rollers), number(rollers/1000, 2))},
-		{"Findings", fmt.Sprintf("broken %d, waived %d, in doubt %d, notes %d", r.severity(layout.Broken), r.severity(layout.Waived), r.severity(layout.Doubt), r.severity(layout.Note))},
-		{"Labour", number(p.Labour.ManMinutesPerShell, 1) + " man-minutes a shell, and " + number(p.Labour.PrepareMinutes, 0) + " to prepare the jigs for the batch"},
-		{"Cost", fmt.Sprintf("%s %.2f a shell, %s %.2f a batch of %d", p.Cost.Currency, p.Cost.CostPerShell, p.Cost.Currency, p.Cost.CostPerBatch, p.Cost.Batch)},
+		{"Findings", fmt.Sprintf("broken %d, waived %d, in doubt %d, notes %d", r.severity(layout.Broken), r.severity(layout.Waived),
+			r.severity(layout.Doubt), r.severity(layout.Note))},
+		{"Labour", number(p.Labour.ManMinutesPerShell, 1) + " man-minutes a shell, and " + number(p.Labour.PrepareMinutes, 0) +
+			" to prepare the jigs for the batch"},
+		{"Cost", fmt.Sprintf("%s %.2f a shell, %s %.2f a batch of %d", p.Cost.Currency, p.Cost.CostPerShell, p.Cost.Currency,
+			p.Cost.CostPerBatch, p.Cost.Batch)},
 		{"Range of the cost", costRange(p.Cost)},
 		{"Input", orDash(p.Shell.Input)},
 	})
@@ -130,7 +133,8 @@ func costRange(c layout.Cost) string {
 	if c.Spread.Trials == 0 {
 		return "-"
 	}
-	return fmt.Sprintf("as likely above as below %s %.2f a shell; four times in five below %.2f", c.Currency, c.Spread.ShellP50, c.Spread.ShellP80)
+	return fmt.Sprintf("as likely above as below %s %.2f a shell; four times in five below %.2f", c.Currency, c.Spread.ShellP50,
+		c.Spread.ShellP80)
 }
 
 func orDash(s string) string {
@@ -161,10 +165,12 @@ func (r *report) joints() {
 	var rows [][]string
 	for _, j := range r.plan.Joints {
 		width, pitch := r.widths(j), r.pitches(j)
-		rows = append(rows, []string{j.ID, j.Kind, strings.Join(j.Panels, " + "), j.Station, number(j.Length, 0), width, fmt.Sprint(j.Welds), pitch,
+		rows = append(rows, []string{j.ID, j.Kind, strings.Join(j.Panels, " + "), j.Station, number(j.Length, 0), width, fmt.Sprint(j.Welds),
+			pitch,
 			use(j.Shear), use(j.Tension), number(j.Minutes, 1)})
 	}
-	r.rows([]string{"Joint", "Kind", "Panels", "Station", ">Length mm", "Width mm", ">Welds", "Pitch mm", ">Shear use", ">Tension use", ">Minutes"}, rows)
+	r.rows([]string{"Joint", "Kind", "Panels", "Station", ">Length mm", "Width mm", ">Welds", "Pitch mm", ">Shear use", ">Tension use",
+		">Minutes"}, rows)
 	r.line("")
 	r.wrap("", "Width and pitch are least / mean / greatest. Use is the wanted force over what the joint carries; - where nothing is asked.")
 }

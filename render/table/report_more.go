@@ -18,7 +18,8 @@ func (r *report) flanges() {
 		if f.Patch {
 			kind = "broad contact"
 		}
-		rows = append(rows, []string{f.ID, kind, strings.Join(f.Panels, " + "), number(f.Length, 0), joined([]layout.Range{f.Width}, []float64{1}, 1), joined([]layout.Range{f.Gap}, []float64{1}, 2)})
+		rows = append(rows, []string{f.ID, kind, strings.Join(f.Panels, " + "), number(f.Length, 0), joined([]layout.Range{f.Width},
+			[]float64{1}, 1), joined([]layout.Range{f.Gap}, []float64{1}, 2)})
 	}
 	if len(rows) > 0 {
 		r.head("Flanges in no joint")
@@ -30,29 +31,34 @@ func (r *report) stations() {
 	r.head("Stations, in the order of work")
 	var rows [][]string
 	for _, s := range r.plan.Stations {
-		rows = append(rows, []string{s.ID, s.Name, s.Jig, fmt.Sprint(s.Crew), s.Makes, strings.Join(s.Arrives, ", "), fmt.Sprint(s.Welds), fmt.Sprint(len(s.HoldPoints)), number(s.Minutes, 1)})
+		rows = append(rows, []string{s.ID, s.Name, s.Jig, fmt.Sprint(s.Crew), s.Makes, strings.Join(s.Arrives, ", "), fmt.Sprint(s.Welds),
+			fmt.Sprint(len(s.HoldPoints)), number(s.Minutes, 1)})
 	}
 	r.rows([]string{"Station", "Name", "Jig", ">Crew", "Makes", "Arrives", ">Welds", ">Hold points", ">Minutes"}, rows)
 }
 
 func (r *report) settings() {
 	r.head("Settings to start from")
-	r.wrap("", "CAUTION: these are starting values. Prove each by peel or chisel test (ISO 10447) before use, and again after every change of cap, gun, cable or coil of steel.")
+	r.wrap("", "CAUTION: these are starting values. Prove each by peel or chisel test (ISO 10447) before use, and again after every change "+
+		"of cap, gun, cable or coil of steel.")
 	r.line("")
 	var spots, rollers [][]string
 	for _, s := range r.plan.Settings {
 		if s.Kind == "roller" {
-			rollers = append(rollers, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), number(s.Weld, 3), number(s.Hold, 3), number(s.Face, 1), number(s.Speed*0.06, 2), number(s.Pitch, 1)})
+			rollers = append(rollers, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), number(s.Weld, 3),
+				number(s.Hold, 3), number(s.Face, 1), number(s.Speed*0.06, 2), number(s.Pitch, 1)})
 			continue
 		}
-		spots = append(spots, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), number(s.Squeeze, 2), number(s.Weld, 2), number(s.Hold, 2), number(s.Face, 1)})
+		spots = append(spots, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), number(s.Squeeze, 2),
+			number(s.Weld, 2), number(s.Hold, 2), number(s.Face, 1)})
 	}
 	if len(spots) > 0 {
 		r.rows([]string{"Spot", "Stack", ">Force kN", ">Current kA", ">Squeeze s", ">Weld s", ">Hold s", ">Face mm"}, spots)
 	}
 	if len(rollers) > 0 {
 		r.line("")
-		r.rows([]string{"Roller", "Stack", ">Force kN", ">Current kA", ">On s", ">Off s", ">Wheel mm", ">Speed m/min", ">Nugget pitch mm"}, rollers)
+		r.rows([]string{"Roller", "Stack", ">Force kN", ">Current kA", ">On s", ">Off s", ">Wheel mm", ">Speed m/min", ">Nugget pitch mm"},
+			rollers)
 	}
 	r.line("")
 	for _, s := range r.plan.Settings {
@@ -73,11 +79,14 @@ func (r *report) labour() {
 	r.head("Labour")
 	var rows [][]string
 	for _, s := range l.Stations {
-		rows = append(rows, []string{s.Station, s.Name, fmt.Sprint(s.Crew), fmt.Sprint(s.Welds), number(s.RollerMetre, 2), number(s.Weld, 1), number(s.Roll, 1), number(s.Handling, 1),
+		rows = append(rows, []string{s.Station, s.Name, fmt.Sprint(s.Crew), fmt.Sprint(s.Welds), number(s.RollerMetre, 2), number(s.Weld, 1),
+			number(s.Roll, 1), number(s.Handling, 1),
 			number(s.ManMinutes, 1), number(s.Minutes, 1), number(s.Prepare, 0)})
 	}
-	rows = append(rows, []string{"all", "", "", fmt.Sprint(l.Welds), number(l.RollerMetres, 2), "", "", "", number(l.ManMinutesPerShell, 1), "", number(l.PrepareMinutes, 0)})
-	r.rows([]string{"Station", "Name", ">Crew", ">Welds", ">Roller m", ">Weld min", ">Roll min", ">Handling min", ">Man-minutes", ">Minutes", ">Prepare min"}, rows)
+	rows = append(rows, []string{"all", "", "", fmt.Sprint(l.Welds), number(l.RollerMetres, 2), "", "", "", number(l.ManMinutesPerShell, 1),
+		"", number(l.PrepareMinutes, 0)})
+	r.rows([]string{"Station", "Name", ">Crew", ">Welds", ">Roller m", ">Weld min", ">Roll min", ">Handling min", ">Man-minutes", ">Minutes",
+		">Prepare min"}, rows)
 	r.labourParts()
 	r.line("")
 	r.wrap("", "Minutes are for one shell of the batch's average, allowances and learning included; preparation is for the batch.")
@@ -103,9 +112,11 @@ func (r *report) cost() {
 	r.head("Cost")
 	var rows [][]string
 	for _, l := range c.Lines {
-		rows = append(rows, []string{l.What, l.Station, l.Joint, number(l.Quantity, 2), l.Unit, number(l.Each, 4), fmt.Sprintf("%.2f", l.Total), l.From})
+		rows = append(rows, []string{l.What, l.Station, l.Joint, number(l.Quantity, 2), l.Unit, number(l.Each, 4), fmt.Sprintf("%.2f", l.Total),
+			l.From})
 	}
-	rows = append(rows, []string{"a shell", "", "", "", "", "", fmt.Sprintf("%.2f", c.CostPerShell), fmt.Sprintf("%s man-minutes, jig preparation shared over %d", number(c.MinutesPerShell, 1), c.Batch)})
+	rows = append(rows, []string{"a shell", "", "", "", "", "", fmt.Sprintf("%.2f", c.CostPerShell),
+		fmt.Sprintf("%s man-minutes, jig preparation shared over %d", number(c.MinutesPerShell, 1), c.Batch)})
 	r.rows([]string{"What", "Station", "Joint", ">Quantity", "Unit", ">Each", ">" + orDash(c.Currency), "From"}, rows)
 	r.spread(c)
 }
@@ -120,11 +131,13 @@ func (r *report) spread(c layout.Cost) {
 		return
 	}
 	r.line("")
-	r.wrap("", fmt.Sprintf("How far this may be off, drawn %d times from the spreads of the inputs with seed %d: half of the drawings stay below P50, four in five below P80.", s.Trials, s.Seed))
+	r.wrap("", fmt.Sprintf("How far this may be off, drawn %d times from the spreads of the inputs with seed %d: half of the drawings stay "+
+		"below P50, four in five below P80.", s.Trials, s.Seed))
 	r.rows([]string{"Range", ">Planned", ">P50", ">P80"}, [][]string{
 		{"man-minutes a shell", number(c.MinutesPerShell, 1), number(s.MinutesP50, 1), number(s.MinutesP80, 1)},
 		{c.Currency + " a shell", fmt.Sprintf("%.2f", c.CostPerShell), fmt.Sprintf("%.2f", s.ShellP50), fmt.Sprintf("%.2f", s.ShellP80)},
-		{fmt.Sprintf("%s a batch of %d", c.Currency, c.Batch), fmt.Sprintf("%.2f", c.CostPerBatch), fmt.Sprintf("%.2f", s.BatchP50), fmt.Sprintf("%.2f", s.BatchP80)},
+		{fmt.Sprintf("%s a batch of %d", c.Currency, c.Batch), fmt.Sprintf("%.2f", c.CostPerBatch), fmt.Sprintf("%.2f", s.BatchP50),
+			fmt.Sprintf("%.2f", s.BatchP80)},
 	})
 	if len(s.Movers) == 0 {
 		return
@@ -142,9 +155,11 @@ func (r *report) spread(c layout.Cost) {
 func (r *report) cautions() {
 	r.head("Cautions")
 	for _, text := range []string{
-		"Settings are where proving starts. Nothing is welded for use before peel or chisel tests (ISO 10447) on the same stack-up, gun and tips have passed.",
+		"Settings are where proving starts. Nothing is welded for use before peel or chisel tests (ISO 10447) on the same stack-up, gun and " +
+			"tips have passed.",
 		"Strengths hold for welds of the stated diameter and the steels stated in the shell file. They do not cover fatigue, crash or corrosion.",
-		"Eyes: clear impact-rated protection for all near the gun. Hands: electrodes crush. Zinc fume: extraction. Magnetic field: people with implants stay away. Lifting: see the maps.",
+		"Eyes: clear impact-rated protection for all near the gun. Hands: electrodes crush. Zinc fume: extraction. Magnetic field: people " +
+			"with implants stay away. Lifting: see the maps.",
 		"Local rules, the vehicle maker's instructions and the judgement of licensed people come before this plan. It replaces none of them.",
 	} {
 		r.wrap("- ", text)

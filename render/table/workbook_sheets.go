@@ -84,10 +84,12 @@ func weldsSheet(p *layout.Plan) grid {
 func runsSheet(p *layout.Plan) grid {
 	g := grid{name: "Runs", columns: []column{
 		{"Run", 6, whole}, {"Station", 14, ""}, {"Joint", 18, ""}, {"Flange", 18, ""}, {"From", 7, whole}, {"To", 7, whole}, {"Count", 7, whole},
-		{"Pitch least mm", 8, tenth}, {"Pitch mean mm", 8, tenth}, {"Pitch greatest mm", 9, tenth}, {"Gun", 10, ""}, {"Tip", 10, ""}, {"Setting", 8, ""}, {"Step", 9, ""}, {"Minutes", 8, cent},
+		{"Pitch least mm", 8, tenth}, {"Pitch mean mm", 8, tenth}, {"Pitch greatest mm", 9, tenth}, {"Gun", 10, ""}, {"Tip", 10, ""},
+		{"Setting", 8, ""}, {"Step", 9, ""}, {"Minutes", 8, cent},
 	}}
 	for _, r := range p.Runs {
-		g.rows = append(g.rows, []any{r.ID, r.Station, r.Joint, r.Flange, r.From, r.To, r.Count, r.Pitch.Least, r.Pitch.Mean, r.Pitch.Greatest, r.Gun, r.Tip, r.Setting, r.Step, r.Minutes})
+		g.rows = append(g.rows, []any{r.ID, r.Station, r.Joint, r.Flange, r.From, r.To, r.Count, r.Pitch.Least, r.Pitch.Mean, r.Pitch.Greatest,
+			r.Gun, r.Tip, r.Setting, r.Step, r.Minutes})
 	}
 	return g
 }
@@ -112,13 +114,16 @@ func yes(b bool) string {
 
 func jointsSheet(p *layout.Plan) grid {
 	g := grid{name: "Joints", columns: []column{
-		{"Joint", 18, ""}, {"Name", 26, ""}, {"Panels", 34, ""}, {"Kind", 12, ""}, {"Found", 7, ""}, {"Station", 14, ""}, {"Flanges", 26, "wrap"}, {"Welds", 7, whole}, {"Length mm", 10, tenth},
-		{"Shear capacity N", 10, whole}, {"Shear demand N", 10, whole}, {"Shear used", 8, share}, {"Tension capacity N", 10, whole}, {"Tension demand N", 10, whole}, {"Tension used", 8, share}, {"Minutes", 8, cent}, {"Source of strength", 40, "wrap"},
+		{"Joint", 18, ""}, {"Name", 26, ""}, {"Panels", 34, ""}, {"Kind", 12, ""}, {"Found", 7, ""}, {"Station", 14, ""},
+		{"Flanges", 26, "wrap"}, {"Welds", 7, whole}, {"Length mm", 10, tenth},
+		{"Shear capacity N", 10, whole}, {"Shear demand N", 10, whole}, {"Shear used", 8, share}, {"Tension capacity N", 10, whole},
+		{"Tension demand N", 10, whole}, {"Tension used", 8, share}, {"Minutes", 8, cent}, {"Source of strength", 40, "wrap"},
 	}}
 	for _, j := range p.Joints {
 		g.rows = append(g.rows, []any{
 			j.ID, j.Name, strings.Join(j.Panels, " + "), j.Kind, yes(j.Found), j.Station, strings.Join(j.Flanges, ", "), j.Welds, j.Length,
-			j.Shear.Capacity, j.Shear.Demand, j.Shear.Utilisation, j.Tension.Capacity, j.Tension.Demand, j.Tension.Utilisation, j.Minutes, j.Shear.Source,
+			j.Shear.Capacity, j.Shear.Demand, j.Shear.Utilisation, j.Tension.Capacity, j.Tension.Demand, j.Tension.Utilisation, j.Minutes,
+			j.Shear.Source,
 		})
 	}
 	return g
@@ -126,29 +131,36 @@ func jointsSheet(p *layout.Plan) grid {
 
 func settingsSheet(p *layout.Plan) grid {
 	g := grid{name: "Settings", columns: []column{
-		{"Setting", 8, ""}, {"Kind", 8, ""}, {"Stack", 40, "wrap"}, {"Force N", 8, whole}, {"Current A", 9, whole}, {"Squeeze s", 8, micron}, {"Weld or on s", 8, micron}, {"Hold or off s", 8, micron},
-		{"Face or wheel mm", 8, tenth}, {"Speed mm/s", 8, cent}, {"Nugget pitch mm", 8, cent}, {"Nugget mm", 8, cent}, {"Supply", 8, ""}, {"Source", 50, "wrap"}, {"Note: prove every setting by test before use", 50, "wrap"},
+		{"Setting", 8, ""}, {"Kind", 8, ""}, {"Stack", 40, "wrap"}, {"Force N", 8, whole}, {"Current A", 9, whole}, {"Squeeze s", 8, micron},
+		{"Weld or on s", 8, micron}, {"Hold or off s", 8, micron},
+		{"Face or wheel mm", 8, tenth}, {"Speed mm/s", 8, cent}, {"Nugget pitch mm", 8, cent}, {"Nugget mm", 8, cent}, {"Supply", 8, ""},
+		{"Source", 50, "wrap"}, {"Note: prove every setting by test before use", 50, "wrap"},
 	}}
 	for _, s := range p.Settings {
-		g.rows = append(g.rows, []any{s.ID, s.Kind, s.Stack, s.Force, s.Current, s.Squeeze, s.Weld, s.Hold, s.Face, s.Speed, s.Pitch, s.Nugget, s.Supply, s.Source, s.Note})
+		g.rows = append(g.rows, []any{s.ID, s.Kind, s.Stack, s.Force, s.Current, s.Squeeze, s.Weld, s.Hold, s.Face, s.Speed, s.Pitch, s.Nugget,
+			s.Supply, s.Source, s.Note})
 	}
 	return g
 }
 
 func stationsSheet(p *layout.Plan) grid {
 	g := grid{name: "Stations", columns: []column{
-		{"Station", 14, ""}, {"Name", 24, ""}, {"Crew", 6, whole}, {"Welds", 7, whole}, {"Roller seam m", 8, cent}, {"Welding man-min", 9, cent}, {"Rolling man-min", 9, cent}, {"Handling man-min", 9, cent},
-		{"Man-minutes a shell", 9, cent}, {"Minutes at the jig", 9, cent}, {"Jig preparation for the batch min", 12, cent}, {"Cost a shell " + p.Cost.Currency, 10, cent},
+		{"Station", 14, ""}, {"Name", 24, ""}, {"Crew", 6, whole}, {"Welds", 7, whole}, {"Roller seam m", 8, cent}, {"Welding man-min", 9, cent},
+		{"Rolling man-min", 9, cent}, {"Handling man-min", 9, cent},
+		{"Man-minutes a shell", 9, cent}, {"Minutes at the jig", 9, cent}, {"Jig preparation for the batch min", 12, cent},
+		{"Cost a shell " + p.Cost.Currency, 10, cent},
 	}}
 	for _, s := range p.Labour.Stations {
-		g.rows = append(g.rows, []any{s.Station, s.Name, s.Crew, s.Welds, s.RollerMetre, s.Weld, s.Roll, s.Handling, s.ManMinutes, s.Minutes, s.Prepare, s.Cost})
+		g.rows = append(g.rows, []any{s.Station, s.Name, s.Crew, s.Welds, s.RollerMetre, s.Weld, s.Roll, s.Handling, s.ManMinutes, s.Minutes,
+			s.Prepare, s.Cost})
 	}
 	return g
 }
 
 func linesSheet(name, of string, lines []layout.Line) grid {
 	g := grid{name: name, columns: []column{
-		{"What", 34, "wrap"}, {"Station", 14, ""}, {"Joint", 18, ""}, {"Quantity", 10, micron}, {"Unit", 12, ""}, {"Each " + of, 10, "0.0000"}, {"Total " + of, 11, cent}, {"From the shell file", 22, ""}, {"Follows from", 60, "wrap"},
+		{"What", 34, "wrap"}, {"Station", 14, ""}, {"Joint", 18, ""}, {"Quantity", 10, micron}, {"Unit", 12, ""}, {"Each " + of, 10, "0.0000"},
+		{"Total " + of, 11, cent}, {"From the shell file", 22, ""}, {"Follows from", 60, "wrap"},
 	}}
 	for _, l := range lines {
 		g.rows = append(g.rows, []any{l.What, l.Station, l.Joint, l.Quantity, l.Unit, l.Each, l.Total, l.Element, l.From})
@@ -158,7 +170,8 @@ func linesSheet(name, of string, lines []layout.Line) grid {
 
 func findingsSheet(p *layout.Plan) grid {
 	g := grid{name: "Findings", columns: []column{
-		{"Severity", 9, ""}, {"Rule", 18, ""}, {"Where", 40, "wrap"}, {"Value", 10, micron}, {"Limit", 10, micron}, {"Unit", 8, ""}, {"Source", 40, "wrap"}, {"Remedy", 50, "wrap"}, {"X, Y, Z mm", 24, ""}, {"Waived", 40, "wrap"},
+		{"Severity", 9, ""}, {"Rule", 18, ""}, {"Where", 40, "wrap"}, {"Value", 10, micron}, {"Limit", 10, micron}, {"Unit", 8, ""},
+		{"Source", 40, "wrap"}, {"Remedy", 50, "wrap"}, {"X, Y, Z mm", 24, ""}, {"Waived", 40, "wrap"},
 	}}
 	for _, f := range p.Findings {
 		waived := ""

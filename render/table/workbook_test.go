@@ -148,7 +148,8 @@ func TestWorkbookSameBytes(t *testing.T) {
 			t.Fatal("the same plan gave other bytes")
 		}
 	}
-	if core := string(parts(t, first)["docProps/core.xml"]); !strings.Contains(core, "2000-01-01T00:00:00Z") || strings.Contains(core, "xuri") {
+	if core := string(parts(t, first)["docProps/core.xml"]); !strings.Contains(core, "2000-01-01T00:00:00Z") || strings.Contains(core,
+		"xuri") {
 		t.Error(core)
 	}
 }

@@ -67,10 +67,13 @@ func TestVisibleLengths(t *testing.T) {
 		{"square", []Panel{square}, r3.Vector{Z: 1}, 400, 0, 0},
 		{"square from below", []Panel{square}, r3.Vector{Z: -1}, 400, 0, 0},
 		{"cube along the diagonal", []Panel{NewPanel("cube", cube(r3.Vector{}, 40), 1)}, r3.Vector{X: 1, Y: 1, Z: 1}, 6 * third, 0, 3 * third},
-		{"cube over the middle of the square", []Panel{square, NewPanel("cube", cube(r3.Vector{X: 30, Y: 30, Z: 5}, 40), 1)}, r3.Vector{Z: 1}, 400, 160, 0},
+		{"cube over the middle of the square", []Panel{square, NewPanel("cube", cube(r3.Vector{X: 30, Y: 30, Z: 5}, 40), 1)}, r3.Vector{Z: 1},
+			400, 160, 0},
 		{"cube under the square", []Panel{square, NewPanel("cube", cube(r3.Vector{X: 30, Y: 30, Z: -50}, 40), 1)}, r3.Vector{Z: 1}, 400, 0, 0},
-		{"cube over a corner of the square", []Panel{square, NewPanel("cube", cube(r3.Vector{X: 80, Y: 80, Z: 5}, 40), 1)}, r3.Vector{Z: 1}, 360 + 120, 40, 0},
-		{"two sheets of a flange", []Panel{square, NewPanel("under", grid("under", 7, 100, r3.Vector{Z: -1}, flat), 1)}, r3.Vector{Z: 1}, 400, 0, 0},
+		{"cube over a corner of the square", []Panel{square, NewPanel("cube", cube(r3.Vector{X: 80, Y: 80, Z: 5}, 40), 1)}, r3.Vector{Z: 1},
+			360 + 120, 40, 0},
+		{"two sheets of a flange", []Panel{square, NewPanel("under", grid("under", 7, 100, r3.Vector{Z: -1}, flat), 1)}, r3.Vector{Z: 1}, 400, 0,
+			0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := Draw(c.panels, From(c.from), Options{Pixel: 0.2})
@@ -114,7 +117,8 @@ func TestDirectionsInWords(t *testing.T) {
 		from r3.Vector
 		want string
 	}{
-		{r3.Vector{X: 1}, "from the front"}, {r3.Vector{X: -2}, "from the rear"}, {r3.Vector{Y: 1}, "from the left"}, {r3.Vector{Y: -1}, "from the right"},
+		{r3.Vector{X: 1}, "from the front"}, {r3.Vector{X: -2}, "from the rear"}, {r3.Vector{Y: 1}, "from the left"},
+		{r3.Vector{Y: -1}, "from the right"},
 		{r3.Vector{Z: 1}, "from above"}, {r3.Vector{Z: -1}, "from below"}, {r3.Vector{X: 1, Y: -1}, "from the front and right"},
 		{r3.Vector{X: -1, Y: 1, Z: 1}, "from the rear, left and above"}, {r3.Vector{Y: 1, Z: -1}, "from the left and below"},
 	} {
@@ -258,7 +262,8 @@ func TestDrawRefusesWhatCannotBeDrawn(t *testing.T) {
 		panels []Panel
 		pixel  float64
 	}{
-		{"no panels", nil, 1}, {"no pixel", []Panel{square}, 0}, {"pixel is not a number", []Panel{square}, math.NaN()}, {"too many pixels", []Panel{square}, 1e-3},
+		{"no panels", nil, 1}, {"no pixel", []Panel{square}, 0}, {"pixel is not a number", []Panel{square}, math.NaN()},
+		{"too many pixels", []Panel{square}, 1e-3},
 	} {
 		if _, err := Draw(c.panels, From(r3.Vector{Z: 1}), Options{Pixel: c.pixel}); err == nil {
 			t.Errorf("%s: no error", c.name)

@@ -101,7 +101,8 @@ func (in *Rules) Stack(panels []string) (rule.Stack, error) {
 
 // Spot is how spot settings are found.
 func (in *Rules) Spot() setting.Options {
-	o := setting.Options{Table: in.shell.Rules.Settings, Frequency: in.shell.Supply.Frequency, Squeeze: in.shell.Elements.Squeeze, Book: in.Book}
+	o := setting.Options{Table: in.shell.Rules.Settings, Frequency: in.shell.Supply.Frequency, Squeeze: in.shell.Elements.Squeeze,
+		Book: in.Book}
 	if in.shell.Supply.Kind == string(setting.DC) {
 		o.Supply = setting.DC
 	}

@@ -16,7 +16,8 @@ import (
 
 func small() *shell.Shell {
 	sh := shell.Default()
-	sh.Steels = []shell.Steel{{ID: "a", Thickness: 0.9, Tensile: 270, Yield: 140}, {ID: "b", Thickness: 1.2, Tensile: 300, Yield: 180, Coating: "Z100"}}
+	sh.Steels = []shell.Steel{{ID: "a", Thickness: 0.9, Tensile: 270, Yield: 140}, {ID: "b", Thickness: 1.2, Tensile: 300, Yield: 180,
+		Coating: "Z100"}}
 	sh.Panels = []shell.Panel{{ID: "roof", Steel: "a"}, {ID: "rail", Steel: "b"}, {ID: "lost", Steel: "z"}}
 	return sh
 }
@@ -111,7 +112,8 @@ func TestMethods(t *testing.T) {
 		t.Errorf("%+v", o)
 	}
 	sh.Supply.Kind, sh.Rules.Strength, sh.Rules.TensionFactor = "mfdc", "aws", 1.5
-	if rules(t, sh).Spot().Supply != setting.DC || rules(t, sh).Strength().Method != strength.ByAWS || rules(t, sh).Strength().TensionFactor != 1.5 {
+	if rules(t, sh).Spot().Supply != setting.DC || rules(t, sh).Strength().Method != strength.ByAWS ||
+		rules(t, sh).Strength().TensionFactor != 1.5 {
 		t.Error("the shell's methods do not arrive")
 	}
 	sh.Rules.Strength = "aisi"
@@ -160,7 +162,8 @@ func TestRefusals(t *testing.T) {
 		want   string
 	}{
 		{func(sh *shell.Shell) { sh.Rules.Book = "gone.yaml" }, "rule book"},
-		{func(sh *shell.Shell) { sh.Rules.Use = []shell.Use{{Rule: "pitch.leest", Source: "x"}} }, "rules.use[0]: no rule \"pitch.leest\"; the nearest is pitch.least"},
+		{func(sh *shell.Shell) { sh.Rules.Use = []shell.Use{{Rule: "pitch.leest", Source: "x"}} },
+			"rules.use[0]: no rule \"pitch.leest\"; the nearest is pitch.least"},
 		{func(sh *shell.Shell) { sh.Rules.Use = []shell.Use{{Rule: "pitch.least", Source: "x"}} }, "choose from optimum"},
 		{func(sh *shell.Shell) {
 			sh.Rules.Use = []shell.Use{{Rule: "pitch.least", Source: "ten-t"}, {Rule: "pitch.least", Source: "repair"}}

@@ -118,7 +118,8 @@ func (p *Part) loops(byRole map[string][]outline.Path) ([][]r3.Vector, error) {
 		open[path.Layer]++
 	}
 	for _, name := range sortedNames(open) {
-		p.Notes = append(p.Notes, fmt.Sprintf("layer %s: %d open lines are no outline and are left out; give the layer the role weld-line, keep-out or ignore", name, open[name]))
+		p.Notes = append(p.Notes, fmt.Sprintf("layer %s: %d open lines are no outline and are left out; give the layer the role weld-line, "+
+			"keep-out or ignore", name, open[name]))
 	}
 	if len(loops) == 0 {
 		return nil, errors.New("there is no closed outline; close the blank's border, or give its layer the role outline")

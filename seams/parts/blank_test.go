@@ -14,7 +14,8 @@ import (
 	"seamwright/seams/parts"
 )
 
-const floorLayers = "layers: [{layer: outline, role: outline}, {layer: OPENING, role: hole}, {layer: seam, role: weld-line}, {layer: bracket, role: keep-out}]"
+const floorLayers = "layers: [{layer: outline, role: outline}, {layer: OPENING, role: hole}, {layer: seam, role: weld-line}, {layer: " +
+	"bracket, role: keep-out}]"
 
 func floor(t *testing.T) string {
 	t.Helper()
@@ -27,7 +28,8 @@ func floor(t *testing.T) string {
 
 // Outline less hole is sheet; weld lines and keep-outs are kept in their place; what has no role is said.
 func TestLoadBlank(t *testing.T) {
-	sh := read(t, folder(t, map[string]any{"floor.csv": floor(t)}), "  - {id: f, outline: floor.csv, steel: s, place: {mirror_y: true, move_mm: [0, 0, 10]}, "+floorLayers+"}\n")
+	sh := read(t, folder(t, map[string]any{"floor.csv": floor(t)}),
+		"  - {id: f, outline: floor.csv, steel: s, place: {mirror_y: true, move_mm: [0, 0, 10]}, "+floorLayers+"}\n")
 	p := load(t, sh)[0]
 	if want := 400.0*300 - 50*50; math.Abs(p.Area-want) > 1e-6 || p.Sheet.Mesh.Name != "f" {
 		t.Errorf("area %g, want %g", p.Area, want)
@@ -42,7 +44,8 @@ func TestLoadBlank(t *testing.T) {
 			t.Errorf("corner %v is not in its place", v)
 		}
 	}
-	if len(p.WeldLines) != 1 || p.WeldLines[0].Closed || p.WeldLines[0].Length != 380 || !slices.Equal(p.WeldLines[0].Points, []r3.Vector{{X: 10, Y: -10, Z: 10}, {X: 390, Y: -10, Z: 10}}) {
+	if len(p.WeldLines) != 1 || p.WeldLines[0].Closed || p.WeldLines[0].Length != 380 || !slices.Equal(p.WeldLines[0].Points,
+		[]r3.Vector{{X: 10, Y: -10, Z: 10}, {X: 390, Y: -10, Z: 10}}) {
 		t.Errorf("weld lines: %+v", p.WeldLines)
 	}
 	if len(p.KeepOuts) != 1 || !p.KeepOuts[0].Closed || p.KeepOuts[0].Points[0] != (r3.Vector{X: 200, Y: -200, Z: 10}) {
@@ -87,7 +90,8 @@ func stadium() string {
 
 // Loose lines and arcs are chained into one border, and the unit in the shell file scales them.
 func TestLoadBlankFromDXF(t *testing.T) {
-	sh := read(t, folder(t, map[string]any{"s.dxf": stadium()}), "  - {id: f, outline: s.dxf, unit: inch, steel: s, layers: [{layer: edge, role: outline}]}\n")
+	sh := read(t, folder(t, map[string]any{"s.dxf": stadium()}),
+		"  - {id: f, outline: s.dxf, unit: inch, steel: s, layers: [{layer: edge, role: outline}]}\n")
 	p := load(t, sh)[0]
 	// Closed form: (2 x 1 + π/4) square inches. Chords cut a little off the arcs: less than their length times the
 	// greatest distance between chord and arc.
@@ -106,7 +110,8 @@ func TestLoadBlankErrors(t *testing.T) {
 		"outline under another role": {floor(t), "layers: [{layer: outline, role: ignore}, {layer: seam, role: outline}]",
 			"panel f: floor.csv: there is no closed outline; close the blank's border, or give its layer the role outline"},
 		"nearly closed": {"0,0\n100,0\n100,100\n0,100\n0,2\n", "",
-			"panel f: floor.csv: layer 0: a line of 398.0 mm is open between (0.000, 0.000) and (0.000, 2.000), its ends are 2 mm apart; close it in the drawing"},
+			"panel f: floor.csv: layer 0: a line of 398.0 mm is open between (0.000, 0.000) and (0.000, 2.000), its ends are 2 mm apart; close " +
+				"it in the drawing"},
 		"crossing": {"0,0\n100,100\n100,0\n0,100\n0,0\n", "", "panel f: floor.csv: fill: "},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -49,7 +49,8 @@ func (p *Part) solidSide() float64 {
 	}
 	volume := math.Abs(signedVolume(m))
 	if measured := volume / half; math.Abs(measured-p.Steel.Thickness) > thicknessDoubt*p.Steel.Thickness {
-		p.Notes = append(p.Notes, fmt.Sprintf("the solid mesh is about %.2f mm thick, the steel %g mm: check thickness, unit and surface", measured, p.Steel.Thickness))
+		p.Notes = append(p.Notes, fmt.Sprintf("the solid mesh is about %.2f mm thick, the steel %g mm: check thickness, unit and surface",
+			measured, p.Steel.Thickness))
 		return half
 	}
 	return volume / p.Steel.Thickness

@@ -69,7 +69,8 @@ func folder(t testing.TB, files map[string]any) string {
 func read(t testing.TB, dir, panels string) *shell.Shell {
 	t.Helper()
 	path := filepath.Join(dir, "shell.yaml")
-	content := "name: test\nunit: mm\nsteels:\n  - {id: s, grade: DC04, thickness_mm: 1.2}\n  - {id: thin, grade: DC04, thickness_mm: 0.5}\npanels:\n" + panels
+	content := "name: test\nunit: mm\nsteels:\n  - {id: s, grade: DC04, thickness_mm: 1.2}\n  - {id: thin, grade: DC04, thickness_mm: " +
+		"0.5}\npanels:\n" + panels
 	if err := os.WriteFile(path, []byte(content), 0o644); err != nil {
 		t.Fatal(err)
 	}
@@ -94,7 +95,8 @@ func near(a, b, within float64) bool { return math.Abs(a-b) <= within }
 func TestLoadMesh(t *testing.T) {
 	dir := folder(t, map[string]any{"a.stl": sheet()})
 	p := load(t, read(t, dir, "  - {id: a, mesh: a.stl, steel: s, surface: skin}\n"))[0]
-	if p.Sheet.Name != "a" || p.Sheet.Mesh.Name != "a" || p.Sheet.Thickness != 1.2 || p.Sheet.Surface != flange.Skin || p.Steel.Grade != "DC04" || p.Drawing != nil {
+	if p.Sheet.Name != "a" || p.Sheet.Mesh.Name != "a" || p.Sheet.Thickness != 1.2 || p.Sheet.Surface != flange.Skin ||
+		p.Steel.Grade != "DC04" || p.Drawing != nil {
 		t.Errorf("%+v", p)
 	}
 	// 5000 mm² x 1.2 mm x 7850 kg/m³ by hand: 6000 mm³ = 6e-6 m³, 0.0471 kg.
@@ -109,14 +111,16 @@ func TestLoadMesh(t *testing.T) {
 // The panel's unit counts before the shell's; where neither is stated, the reader says what it took.
 func TestLoadUnits(t *testing.T) {
 	dir := folder(t, map[string]any{"a.stl": sheet()})
-	sh := read(t, dir, "  - {id: mm, mesh: a.stl, steel: s}\n  - {id: inch, mesh: a.stl, steel: s, unit: inch}\n  - {id: cm, mesh: a.stl, steel: s, unit: cm}\n")
+	sh := read(t, dir, "  - {id: mm, mesh: a.stl, steel: s}\n  - {id: inch, mesh: a.stl, steel: s, unit: inch}\n  - {id: cm, mesh: a.stl, "+
+		"steel: s, unit: cm}\n")
 	for i, want := range []float64{5000, 5000 * 25.4 * 25.4, 5000 * 100} {
 		if p := load(t, sh)[i]; !near(p.Area, want, want*1e-6) {
 			t.Errorf("%s: area %g mm², want %g", p.Panel.ID, p.Area, want)
 		}
 	}
 	sh.Unit = ""
-	if p := load(t, sh)[0]; p.Area != 5000 || !slices.ContainsFunc(p.Notes, func(n string) bool { return strings.Contains(n, "unit not stated") }) {
+	if p := load(t, sh)[0]; p.Area != 5000 || !slices.ContainsFunc(p.Notes,
+		func(n string) bool { return strings.Contains(n, "unit not stated") }) {
 		t.Errorf("no unit: area %g, notes %q", p.Area, p.Notes)
 	}
 	sh.Unit = "m"
@@ -223,7 +227,8 @@ func TestLoadSolid(t *testing.T) {
 
 // All errors are told, one line each, in the order of the shell file, whatever the number of workers.
 func TestLoadErrors(t *testing.T) {
-	dir := folder(t, map[string]any{"good.stl": sheet(), "empty.stl": "", "text.stl": "not a mesh\n", "open.csv": "0,0\n10,0\n10,10\n", "bad.dxf": "0\nSECTION\n"})
+	dir := folder(t, map[string]any{"good.stl": sheet(), "empty.stl": "", "text.stl": "not a mesh\n", "open.csv": "0,0\n10,0\n10,10\n",
+		"bad.dxf": "0\nSECTION\n"})
 	var panels strings.Builder
 	for i, f := range []string{"mesh: good.stl", "mesh: empty.stl", "outline: open.csv", "mesh: text.stl", "outline: bad.dxf"} {
 		fmt.Fprintf(&panels, "  - {id: p%d, %s, steel: s}\n", i, f)

@@ -20,7 +20,8 @@ type Wheel struct {
 func (w Wheel) Radius(book rule.Rules) (rule.Limit, error) {
 	const id = "roller.radius.least"
 	if w.LeastRadius > 0 {
-		return rule.Limit{Rule: id, Value: w.LeastRadius, Unit: "mm", Source: "stated by the shell file", Certainty: rule.Stated, From: rule.FromShell}, nil
+		return rule.Limit{Rule: id, Value: w.LeastRadius, Unit: "mm", Source: "stated by the shell file", Certainty: rule.Stated,
+			From: rule.FromShell}, nil
 	}
 	if book == nil {
 		book = rule.Book()

@@ -71,7 +71,8 @@ type Setting struct {
 // outside the table (ErrOutside) and for a frequency or speed that makes no sense.
 func Set(stack rule.Stack, opt Options) (Setting, error) {
 	if !stack.Valid() || len(stack) != 2 {
-		return Setting{}, fmt.Errorf("roller setting for %q: %w: two sheets with thicknesses above zero are needed (ISO 16433 scope)", stack, ErrStack)
+		return Setting{}, fmt.Errorf("roller setting for %q: %w: two sheets with thicknesses above zero are needed (ISO 16433 scope)", stack,
+			ErrStack)
 	}
 	if err := opt.complete(); err != nil {
 		return Setting{}, fmt.Errorf("roller setting for %s: %w", stack, err)
@@ -84,7 +85,8 @@ func Set(stack rule.Stack, opt Options) (Setting, error) {
 		Source: table.Source, Certainty: rule.Certainty(table.Certainty), Notes: []string{Water}}
 	least, greatest := table.Range()
 	if s.Thickness < least/reach || s.Thickness > greatest*reach {
-		return Setting{}, fmt.Errorf("roller setting for %s: %w: %.3g mm, table runs from %.3f to %.3f mm", stack, ErrOutside, s.Thickness, least, greatest)
+		return Setting{}, fmt.Errorf("roller setting for %s: %w: %.3g mm, table runs from %.3f to %.3f mm", stack, ErrOutside, s.Thickness,
+			least, greatest)
 	}
 	if s.Thickness < least || s.Thickness > greatest {
 		s.note("%.3g mm is outside the table (%.3f to %.3f mm): its nearest row is taken.", s.Thickness, least, greatest)
@@ -127,11 +129,13 @@ func (s *Setting) read(table *schedule.Table, opt Options) {
 	}
 	s.Pitch = s.Speed * (s.On + s.Off)
 	if opt.Wheel > 0 {
-		s.note("Wheel stated by the works: %.1f mm wide; the table's is %.1f mm (uncertain: a second recollection is up to twice as wide).", opt.Wheel, s.Wheel)
+		s.note("Wheel stated by the works: %.1f mm wide; the table's is %.1f mm (uncertain: a second recollection is up to twice as wide).",
+			opt.Wheel, s.Wheel)
 		s.Wheel = opt.Wheel
 	}
 	if s.Frequency != 60 {
-		s.note("The table counts cycles of 60 Hz: times are counted in whole cycles of %g Hz and the speed keeps the pitch of the nuggets.", s.Frequency)
+		s.note("The table counts cycles of 60 Hz: times are counted in whole cycles of %g Hz and the speed keeps the pitch of the nuggets.",
+			s.Frequency)
 	}
 }
 

@@ -21,16 +21,20 @@ const newton = 0.45359237 * 9.80665 // one pound-force
 // The recalled seam table, row by row at 60 Hz: wheel in, force lbf, on, off, in/min, A, overlap in.
 func TestEveryRowAtSixtyHertz(t *testing.T) {
 	for _, row := range [][8]float64{
-		{0.010, 3. / 16, 400, 2, 1, 80, 8000, 3. / 8}, {0.021, 3. / 16, 550, 2, 2, 75, 11000, 7. / 16}, {0.031, 1. / 4, 700, 3, 2, 72, 13000, 1. / 2},
-		{0.040, 1. / 4, 900, 3, 3, 67, 15000, 1. / 2}, {0.050, 5. / 16, 1050, 4, 3, 65, 16500, 9. / 16}, {0.062, 5. / 16, 1200, 4, 4, 63, 17500, 5. / 8},
-		{0.078, 3. / 8, 1500, 6, 5, 55, 19000, 11. / 16}, {0.094, 7. / 16, 1700, 7, 6, 50, 20000, 3. / 4}, {0.109, 1. / 2, 1950, 9, 6, 48, 21000, 13. / 16},
+		{0.010, 3. / 16, 400, 2, 1, 80, 8000, 3. / 8}, {0.021, 3. / 16, 550, 2, 2, 75, 11000, 7. / 16}, {0.031, 1. / 4, 700, 3, 2, 72, 13000,
+			1. / 2},
+		{0.040, 1. / 4, 900, 3, 3, 67, 15000, 1. / 2}, {0.050, 5. / 16, 1050, 4, 3, 65, 16500, 9. / 16}, {0.062, 5. / 16, 1200, 4, 4, 63, 17500,
+			5. / 8},
+		{0.078, 3. / 8, 1500, 6, 5, 55, 19000, 11. / 16}, {0.094, 7. / 16, 1700, 7, 6, 50, 20000, 3. / 4}, {0.109, 1. / 2, 1950, 9, 6, 48, 21000,
+			13. / 16},
 		{0.125, 1. / 2, 2200, 11, 7, 45, 22000, 7. / 8},
 	} {
 		s, err := Set(pair(row[0]*25.4), Options{Frequency: 60})
 		if err != nil {
 			t.Fatal(err)
 		}
-		for what, v := range map[string][2]float64{"wheel": {s.Wheel, row[1] * 25.4}, "force": {s.Force, row[2] * newton}, "on": {s.On, row[3] / 60}, "off": {s.Off, row[4] / 60},
+		for what, v := range map[string][2]float64{"wheel": {s.Wheel, row[1] * 25.4}, "force": {s.Force, row[2] * newton},
+			"on": {s.On, row[3] / 60}, "off": {s.Off, row[4] / 60},
 			"speed": {s.Speed, row[5] * 25.4 / 60}, "current": {s.Current, row[6]}, "overlap": {s.Overlap, row[7] * 25.4},
 			"pitch": {s.Pitch, pitchOf(row[5]*25.4/60, row[3], row[4], 60)}} {
 			if math.Abs(v[0]-v[1]) > 1e-12*v[1] {
@@ -57,7 +61,8 @@ func TestFiftyHertzKeepsThePitch(t *testing.T) {
 			t.Fatalf("pitch %v at 50 Hz, %v at 60 Hz", a.Pitch, b.Pitch)
 		}
 		for _, s := range []Setting{a, b} {
-			if s.OnCycles < 1 || s.OffCycles < 1 || math.Abs(s.Pitch-pitchOf(s.Speed, float64(s.OnCycles), float64(s.OffCycles), s.Frequency)) > 1e-12*s.Pitch {
+			if s.OnCycles < 1 || s.OffCycles < 1 || math.Abs(s.Pitch-pitchOf(s.Speed, float64(s.OnCycles), float64(s.OffCycles),
+				s.Frequency)) > 1e-12*s.Pitch {
 				t.Fatalf("%+v", s)
 			}
 			if len(s.Problems) != 0 {
@@ -79,8 +84,9 @@ func TestGrowsWithThickness(t *testing.T) {
 		if errA != nil || errB != nil {
 			t.Fatal(errA, errB)
 		}
-		for what, p := range map[string][2]float64{"force": {x.Force, y.Force}, "current": {x.Current, y.Current}, "wheel": {x.Wheel, y.Wheel}, "overlap": {x.Overlap, y.Overlap},
-			"cycles": {float64(x.OnCycles + x.OffCycles), float64(y.OnCycles + y.OffCycles)}} {
+		for what, p := range map[string][2]float64{"force": {x.Force, y.Force}, "current": {x.Current, y.Current}, "wheel": {x.Wheel, y.Wheel},
+			"overlap": {x.Overlap, y.Overlap},
+			"cycles":  {float64(x.OnCycles + x.OffCycles), float64(y.OnCycles + y.OffCycles)}} {
 			if p[0] > p[1]*(1+1e-12) {
 				t.Fatalf("%s: %v at %v mm, %v at %v mm", what, p[0], a, p[1], b)
 			}
@@ -131,9 +137,11 @@ func TestRefusals(t *testing.T) {
 		kind error
 		want string
 	}{
-		{nil, Options{}, ErrStack, "two sheets"}, {append(pair(1), rule.Sheet{Thickness: 1}), Options{}, ErrStack, "ISO 16433"}, {pair(nan), Options{}, ErrStack, "two sheets"},
+		{nil, Options{}, ErrStack, "two sheets"}, {append(pair(1), rule.Sheet{Thickness: 1}), Options{}, ErrStack, "ISO 16433"},
+		{pair(nan), Options{}, ErrStack, "two sheets"},
 		{pair(0.2), Options{}, ErrOutside, "runs from"}, {pair(4), Options{}, ErrOutside, "runs from"},
-		{pair(1), Options{Frequency: 400}, nil, "50 or 60"}, {pair(1), Options{Speed: -1}, nil, "above zero"}, {pair(1), Options{Wheel: nan}, nil, "above zero"},
+		{pair(1), Options{Frequency: 400}, nil, "50 or 60"}, {pair(1), Options{Speed: -1}, nil, "above zero"}, {pair(1), Options{Wheel: nan},
+			nil, "above zero"},
 	} {
 		_, err := Set(c.s, c.o)
 		if err == nil || !strings.Contains(err.Error(), c.want) || c.kind != nil && !errors.Is(err, c.kind) {
@@ -275,6 +283,7 @@ func ExampleSet() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%.0f N, %d on %d off, %.1f mm/s, nuggets every %.2f mm, %.0f s for 1.8 m (%s)\n", s.Force, s.OnCycles, s.OffCycles, s.Speed, s.Pitch, s.Time(1800), s.Certainty)
+	fmt.Printf("%.0f N, %d on %d off, %.1f mm/s, nuggets every %.2f mm, %.0f s for 1.8 m (%s)\n", s.Force, s.OnCycles, s.OffCycles, s.Speed,
+		s.Pitch, s.Time(1800), s.Certainty)
 	// Output: 3551 N, 3 on 2 off, 26.9 mm/s, nuggets every 2.69 mm, 67 s for 1.8 m (memory)
 }

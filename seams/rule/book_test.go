@@ -18,9 +18,15 @@ func write(t *testing.T, name, text string) string {
 
 func TestWorksBookLiesOverTheDefault(t *testing.T) {
 	for name, text := range map[string]string{
-		"works.yaml": "rules:\n  - {id: pitch.wanted, value: 32}\n  - {id: weld.diameter.least, use: iso-14373}\n  - {id: gap.greatest, severity: broken}\n  - id: edge.least\n    use: trial\n    sources:\n      - {id: trial, how: diameter, factor: 1.5, source: works trial 7}\n",
-		"works.json": `{"rules": [{"id": "pitch.wanted", "value": 32}, {"id": "weld.diameter.least", "use": "iso-14373"}, {"id": "gap.greatest", "severity": "broken"}, {"id": "edge.least", "use": "trial", "sources": [{"id": "trial", "how": "diameter", "factor": 1.5, "source": "works trial 7"}]}]}`,
-		"works.toml": "[[rules]]\nid = \"pitch.wanted\"\nvalue = 32.0\n[[rules]]\nid = \"weld.diameter.least\"\nuse = \"iso-14373\"\n[[rules]]\nid = \"gap.greatest\"\nseverity = \"broken\"\n[[rules]]\nid = \"edge.least\"\nuse = \"trial\"\n[[rules.sources]]\nid = \"trial\"\nhow = \"diameter\"\nfactor = 1.5\nsource = \"works trial 7\"\n",
+		"works.yaml": "rules:\n  - {id: pitch.wanted, value: 32}\n  - {id: weld.diameter.least, use: iso-14373}\n  - {id: gap.greatest, " +
+			"severity: broken}\n  - id: edge.least\n    use: trial\n    sources:\n      - {id: trial, how: diameter, factor: 1.5, source: works " +
+			"trial 7}\n",
+		"works.json": `{"rules": [{"id": "pitch.wanted", "value": 32}, {"id": "weld.diameter.least", "use": "iso-14373"}, {"id": ` +
+			`"gap.greatest", "severity": "broken"}, {"id": "edge.least", "use": "trial", "sources": [{"id": "trial", "how": "diameter", ` +
+			`"factor": 1.5, "source": "works trial 7"}]}]}`,
+		"works.toml": "[[rules]]\nid = \"pitch.wanted\"\nvalue = 32.0\n[[rules]]\nid = \"weld.diameter.least\"\nuse = " +
+			"\"iso-14373\"\n[[rules]]\nid = \"gap.greatest\"\nseverity = \"broken\"\n[[rules]]\nid = \"edge.least\"\nuse = " +
+			"\"trial\"\n[[rules.sources]]\nid = \"trial\"\nhow = \"diameter\"\nfactor = 1.5\nsource = \"works trial 7\"\n",
 	} {
 		book, err := ReadBook(write(t, name, text))
 		if err != nil {
@@ -28,7 +34,8 @@ func TestWorksBookLiesOverTheDefault(t *testing.T) {
 			continue
 		}
 		l := For(sheets(1, 1), Options{Book: book})
-		if l.GreatestPitch.Value != 32 || l.GreatestPitch.From != FromWorks || l.GreatestPitch.Certainty != Stated || l.GreatestPitch.Source != "works' rule book" {
+		if l.GreatestPitch.Value != 32 || l.GreatestPitch.From != FromWorks || l.GreatestPitch.Certainty != Stated ||
+			l.GreatestPitch.Source != "works' rule book" {
 			t.Errorf("%s: pitch %+v", name, l.GreatestPitch)
 		}
 		if l.LeastWeldDiameter.Value != 3.5 || l.LeastWeldDiameter.From != FromWorks || l.LeastWeldDiameter.Certainty != Memory {
@@ -71,8 +78,10 @@ func TestBooksThatAreRefused(t *testing.T) {
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: guess}]}", "how \"guess\""},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: root, factor: 2}]}", "of \"\""},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: diameter}]}", "factor above zero"},
-		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: table, of: outside, table: class-z, column: spacing}]}", "no such table"},
-		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: table, of: outside, table: class-a, column: hold}]}", "no column \"hold\""},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: table, of: outside, table: class-z, column: spacing}]}",
+			"no such table"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: table, of: outside, table: class-a, column: hold}]}",
+			"no column \"hold\""},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: constant, value: 2, certainty: sure}]}", "certainty \"sure\""},
 		{"a.yaml", "rules:\n  - {id: weld.diameter, use: x, sources: [{id: x, how: diameter, factor: 2}]}", "follow from itself"},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{how: constant, value: 2}]}", "give it an id"},

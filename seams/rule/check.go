@@ -125,7 +125,8 @@ func (c *checker) say(id string, value float64) {
 func (r Rules) Judge(id string, stack Stack, value float64) (Problem, bool) {
 	l, err := r.Evaluate(id, stack)
 	if err != nil {
-		return Problem{Rule: id, Severity: Doubt, Value: value, Source: err.Error(), Remedy: "mend the works' rule book", Certainty: Calculated}, false
+		return Problem{Rule: id, Severity: Doubt, Value: value, Source: err.Error(), Remedy: "mend the works' rule book", Certainty: Calculated},
+			false
 	}
 	if l.Keeps(value, 0) {
 		return Problem{}, true

@@ -107,7 +107,8 @@ func (r Rules) raw(s Source, stack Stack, given Given) (float64, string, error) 
 			return v, "", nil
 		}
 		least, greatest := table.Range()
-		return v, fmt.Sprintf("%s mm is outside the table (%s to %s mm): its nearest row is taken", number(t), number(least), number(greatest)), nil
+		return v, fmt.Sprintf("%s mm is outside the table (%s to %s mm): its nearest row is taken", number(t), number(least), number(greatest)),
+			nil
 	}
 	return 0, "", fmt.Errorf("source %s: how %q is not known", s.ID, s.How)
 }

@@ -17,7 +17,8 @@ func TestWidthAddsUp(t *testing.T) {
 		t.Errorf("%v, %v", l, err)
 	}
 	own, err := Book().Evaluate("flange.width.least", pair)
-	if err != nil || math.Abs(own.Value-(1.25*5*math.Sqrt(0.9)+2.5*math.Sqrt(0.9)+2)) > 1e-12 || !strings.Contains(own.Note, "face of 4.743 mm") {
+	if err != nil || math.Abs(own.Value-(1.25*5*math.Sqrt(0.9)+2.5*math.Sqrt(0.9)+2)) > 1e-12 || !strings.Contains(own.Note,
+		"face of 4.743 mm") {
 		t.Errorf("without a face: %v, %v", own, err)
 	}
 }
@@ -31,7 +32,8 @@ func TestBucklingAnchors(t *testing.T) {
 		stress        float64
 	}{
 		{0.9, 25, 205e3, "column", 764.8}, {0.9, 40, 205e3, "column", 298.7}, {1.2, 50, 205e3, "column", 339.9},
-		{1.0, 30, 210e3, "column", 671.7}, {1.0, 40, 210e3, "column", 377.8}, {1.0, 50, 210e3, "column", 241.8}, {0.8, 40, 210e3, "column", 241.8}, {0.8, 50, 210e3, "column", 154.8},
+		{1.0, 30, 210e3, "column", 671.7}, {1.0, 40, 210e3, "column", 377.8}, {1.0, 50, 210e3, "column", 241.8},
+		{0.8, 40, 210e3, "column", 241.8}, {0.8, 50, 210e3, "column", 154.8},
 		{1.0, 30, 210e3, "plate", 738.1}, {1.0, 40, 210e3, "plate", 415.2}, {1.0, 50, 210e3, "plate", 265.7}, {0.8, 50, 210e3, "plate", 170.1},
 		// s/t at which buckling meets the yield strength.
 		{1, 65.7, 210e3, "column", 140}, {1, 53.7, 210e3, "column", 210}, {1, 46.5, 210e3, "column", 280},
@@ -85,7 +87,8 @@ func TestWantedPitchIsCut(t *testing.T) {
 		t.Errorf("hard pressed: %+v", g)
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		o := Options{Compression: rapid.Float64Range(0, 800).Draw(t, "stress"), Sealed: rapid.Bool().Draw(t, "sealed"), GreatestPitch: rapid.Float64Range(0, 90).Draw(t, "stated")}
+		o := Options{Compression: rapid.Float64Range(0, 800).Draw(t, "stress"), Sealed: rapid.Bool().Draw(t, "sealed"),
+			GreatestPitch: rapid.Float64Range(0, 90).Draw(t, "stated")}
 		l := For(pair, o)
 		for _, b := range []Limit{l.SealedPitch, l.BucklingPitch} {
 			if b.Value > 0 && l.GreatestPitch.Value > max(b.Value, l.LeastPitch.Value) {
@@ -112,7 +115,8 @@ func TestChoose(t *testing.T) {
 	if was, _ := Book().Evaluate("pitch.least", pair); was.By != "optimum" || was.From != FromDefault {
 		t.Errorf("the default book changed: %+v", was)
 	}
-	for _, c := range [][3]string{{"pitch.leest", "optimum", "nearest is pitch.least"}, {"pitch.least", "optimal", "choose from optimum, aws-c1.1"}} {
+	for _, c := range [][3]string{{"pitch.leest", "optimum", "nearest is pitch.least"},
+		{"pitch.least", "optimal", "choose from optimum, aws-c1.1"}} {
 		if _, err := Book().Choose(c[0], c[1], FromShell); err == nil || !strings.Contains(err.Error(), c[2]) {
 			t.Errorf("%v: %v", c, err)
 		}
@@ -149,7 +153,8 @@ func TestKeepsWithSlack(t *testing.T) {
 		value float64
 		slack float64
 		want  bool
-	}{{upper, 40, 0, true}, {upper, 40.04, 0, false}, {upper, 40.04, 0.05, true}, {lower, 5.96, 0, false}, {lower, 5.96, 0.05, true}, {lower, 5.94, 0.05, false},
+	}{{upper, 40, 0, true}, {upper, 40.04, 0, false}, {upper, 40.04, 0.05, true}, {lower, 5.96, 0, false}, {lower, 5.96, 0.05, true},
+		{lower, 5.94, 0.05, false},
 		{lower, math.NaN(), 0.05, false}, {upper, math.NaN(), 0.05, false}} {
 		if got := c.l.Keeps(c.value, c.slack); got != c.want {
 			t.Errorf("%v with %v: %v", c.l.Rule, c.value, got)

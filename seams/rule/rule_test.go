@@ -81,7 +81,8 @@ func TestThicknessesOfAStack(t *testing.T) {
 			t.Errorf("%v: governing %v outside %v thinnest %v thickest %v", c.s, c.s.Governing(), c.s.Outside(), c.s.Thinnest(), c.s.Thickest())
 		}
 	}
-	if got := (Stack{{Thickness: 0.9}, {Thickness: 1.2, Coating: "Z100"}, {Thickness: 1, Coating: "none"}}).String(); got != "0.9 + 1.2 Z100 + 1" {
+	if got := (Stack{{Thickness: 0.9}, {Thickness: 1.2, Coating: "Z100"},
+		{Thickness: 1, Coating: "none"}}).String(); got != "0.9 + 1.2 Z100 + 1" {
 		t.Errorf("named %q", got)
 	}
 }
@@ -134,7 +135,8 @@ func TestStatedFiguresStandAbove(t *testing.T) {
 	for _, c := range []struct {
 		l    Limit
 		want float64
-	}{{l.LeastPitch, 12}, {l.GreatestPitch, 60}, {l.EdgeDistance, 7}, {l.EndDistance, 8}, {l.BendClearance, 3}, {l.TackEvery, 90}, {l.GreatestGap, 0.8}} {
+	}{{l.LeastPitch, 12}, {l.GreatestPitch, 60}, {l.EdgeDistance, 7}, {l.EndDistance, 8}, {l.BendClearance, 3}, {l.TackEvery, 90},
+		{l.GreatestGap, 0.8}} {
 		if c.l.Value != c.want || c.l.Certainty != Stated || c.l.From != FromShell || c.l.Unit != "mm" {
 			t.Errorf("%+v, stated %v", c.l, c.want)
 		}
@@ -241,7 +243,8 @@ func TestCoatings(t *testing.T) {
 			t.Errorf("%s: %+v", row[0], c)
 		}
 	}
-	for name, want := range map[string]Coating{"": {Kind: Bare}, "None": {Kind: Bare}, " zf100 ": {ZincIron, 100, 100.0 / 2 / 7.14}, "+Z275": {HotDipZinc, 275, 275.0 / 2 / 7.14},
+	for name, want := range map[string]Coating{"": {Kind: Bare}, "None": {Kind: Bare}, " zf100 ": {ZincIron, 100, 100.0 / 2 / 7.14},
+		"+Z275":   {HotDipZinc, 275, 275.0 / 2 / 7.14},
 		"ZE25/25": {ElectroZinc, 0, 2.5}, "AZ150": {AluminiumZinc, 150, 0}, "ZM120": {ZincMagnesium, 120, 0}} {
 		if got, ok := ParseCoating(name); !ok || got.Kind != want.Kind || got.Mass != want.Mass || math.Abs(got.Micron-want.Micron) > 1e-12 {
 			t.Errorf("%q: %+v, %v", name, got, ok)

@@ -91,12 +91,14 @@ func TestOptimumScheduleReproducesEveryRow(t *testing.T) {
 func TestClassAndPracticeTablesReproduceEveryRow(t *testing.T) {
 	matches := []match{{"face", "electrode_face_d_in", 25.4}, {"body", "electrode_min_D_in", 25.4}, {"force", "force_lbf", newton},
 		{"weld", "weld_time_cycles_60Hz", 1. / 60}, {"current", "current_kA", 1000}, {"overlap", "min_overlap_in", 25.4},
-		{"spacing", "min_spacing_in", 25.4}, {"nugget", "nugget_in", 25.4}, {"shear", "min_shear_lbf", newton}, {"shear_high", "min_shear_hi_lbf", newton}}
+		{"spacing", "min_spacing_in", 25.4}, {"nugget", "nugget_in", 25.4}, {"shear", "min_shear_lbf", newton},
+		{"shear_high", "min_shear_hi_lbf", newton}}
 	families := map[string][]map[string]string{}
 	for _, row := range append(published(t, "spot-settings-classes.csv"), published(t, "spot-settings-aws-c11.csv")...) {
 		families[row["family"]] = append(families[row["family"]], row)
 	}
-	for table, family := range map[string]string{"class-a": "RWMA_class_A", "class-b": "RWMA_class_B", "class-c": "RWMA_class_C", "aws-c1.1": "AWS_C1.1"} {
+	for table, family := range map[string]string{"class-a": "RWMA_class_A", "class-b": "RWMA_class_B", "class-c": "RWMA_class_C",
+		"aws-c1.1": "AWS_C1.1"} {
 		checkNodes(t, table, families[family], matches)
 	}
 }

@@ -8,7 +8,8 @@ import (
 
 // Zinc: BS 1140:1993 settings of its hot-dip zinc group against those of uncoated sheet at high force, in thin sheet:
 // about +12 to +15 % force, +1 to +3 cycles of 50 Hz, +1 to +2 kA. Read in a maker's brochure that reprints the tables.
-const zincSource = "BS 1140:1993 tables, hot-dip zinc against uncoated sheet at high force, in thin sheet, as reprinted in a maker's brochure"
+const zincSource = "BS 1140:1993 tables, hot-dip zinc against uncoated sheet at high force, in thin sheet, as reprinted in a maker's " +
+	"brochure"
 
 // addForZinc adds the middle of the published range when a sheet is hot-dip zinc coated, and says so when a coating
 // has no published addition here.
@@ -29,7 +30,8 @@ func (s *Setting) addForZinc(stack rule.Stack) {
 		s.add(&s.Force, Addition{What: "force", Least: s.Force * 0.12, Greatest: s.Force * 0.15, Unit: "N"})
 		s.add(&s.Weld, Addition{What: "weld", Least: 1.0 / 50, Greatest: 3.0 / 50, Unit: "s"})
 		s.add(&s.Current, Addition{What: "current", Least: 1000, Greatest: 2000, Unit: "A"})
-		s.note("Hot-dip zinc: the middle of the published additions is in force, weld time and current; expected nugget and strength are those of bare sheet.")
+		s.note("Hot-dip zinc: the middle of the published additions is in force, weld time and current; expected nugget and strength are " +
+			"those of bare sheet.")
 	}
 	if other {
 		s.note("A coating other than hot-dip zinc: no published addition at hand, figures are for bare sheet; find the current by test.")
@@ -51,7 +53,8 @@ func (s *Setting) add(to *float64, a Addition) {
 func (s *Setting) supply() {
 	if s.Supply == DC {
 		s.Certainty = rule.Calculated
-		s.note("Medium-frequency DC: converted from an AC table by equal heat (same force, time and root-mean-square current), not a published setting; less current is often enough (common practice, no source).")
+		s.note("Medium-frequency DC: converted from an AC table by equal heat (same force, time and root-mean-square current), not a " +
+			"published setting; less current is often enough (common practice, no source).")
 		return
 	}
 	s.SqueezeCycles = Cycles(s.Squeeze, s.Frequency)
@@ -65,10 +68,12 @@ func (s *Setting) supply() {
 // remarks says what the table does not cover.
 func (s *Setting) remarks(stack rule.Stack, opt Options) {
 	if len(stack) > 2 {
-		s.note("The table is for two sheets; for three its notes go by the thinner outside sheet and a pile-up of at most 4 T. Prove the weld at both interfaces.")
+		s.note("The table is for two sheets; for three its notes go by the thinner outside sheet and a pile-up of at most 4 T. Prove the weld " +
+			"at both interfaces.")
 	}
 	if s.Governing > s.Thickness {
-		s.note("Settings go by the thinner outside sheet (%.3g mm), weld size by the governing thickness (%.3g mm): look at the thick interface in the test.", s.Thickness, s.Governing)
+		s.note("Settings go by the thinner outside sheet (%.3g mm), weld size by the governing thickness (%.3g mm): look at the thick "+
+			"interface in the test.", s.Thickness, s.Governing)
 	}
 	book := opt.Book
 	if book == nil {

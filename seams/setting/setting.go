@@ -219,7 +219,8 @@ func (s *Setting) squeeze(stated float64) {
 		s.Squeeze = stated
 		return
 	}
-	s.note("Squeeze 0.34 s: 17 cycles of 50 Hz for a pneumatic gun (read in teaching slides, no standard); lengthen it until the force has settled.")
+	s.note("Squeeze 0.34 s: 17 cycles of 50 Hz for a pneumatic gun (read in teaching slides, no standard); lengthen it until the force has " +
+		"settled.")
 }
 
 func (s *Setting) note(format string, args ...any) {

@@ -64,9 +64,11 @@ func TestSettingAtARow(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for what, v := range map[string][2]float64{"force": {s.Force, 412 * newton}, "weld": {s.Weld, 10. / 60}, "hold": {s.Hold, 12. / 60}, "current": {s.Current, 8800},
-		"face": {s.Face, 6.35}, "shear": {s.Shear, 812 * newton}, "nugget": {s.Nugget, 0.181 * 25.4}, "spacing": {s.Spacing, 19.05}, "overlap": {s.Overlap, 12.7},
-		"body": {s.Body, 0.625 * 25.4}, "face radius": {s.FaceRadius, 76.2}, "squeeze": {s.Squeeze, 0.34}} {
+	for what, v := range map[string][2]float64{"force": {s.Force, 412 * newton}, "weld": {s.Weld, 10. / 60}, "hold": {s.Hold, 12. / 60},
+		"current": {s.Current, 8800},
+		"face":    {s.Face, 6.35}, "shear": {s.Shear, 812 * newton}, "nugget": {s.Nugget, 0.181 * 25.4}, "spacing": {s.Spacing, 19.05},
+		"overlap": {s.Overlap, 12.7},
+		"body":    {s.Body, 0.625 * 25.4}, "face radius": {s.FaceRadius, 76.2}, "squeeze": {s.Squeeze, 0.34}} {
 		if math.Abs(v[0]-v[1]) > 1e-12*v[1] {
 			t.Errorf("%s %v, published %v", what, v[0], v[1])
 		}
@@ -74,7 +76,8 @@ func TestSettingAtARow(t *testing.T) {
 	if s.WeldCycles != 10 || s.HoldCycles != 12 || s.SqueezeCycles != 20 {
 		t.Errorf("cycles %d %d %d", s.SqueezeCycles, s.WeldCycles, s.HoldCycles)
 	}
-	if s.Certainty != rule.Read || s.Table != "optimum" || s.Caution != Caution || !strings.Contains(s.Caution, "ISO 10447") || s.Source == "" {
+	if s.Certainty != rule.Read || s.Table != "optimum" || s.Caution != Caution || !strings.Contains(s.Caution, "ISO 10447") ||
+		s.Source == "" {
 		t.Errorf("%+v", s)
 	}
 }
@@ -91,7 +94,8 @@ func TestEveryRowOfEveryTable(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for column, got := range map[string]float64{"force": s.Force, "current": s.Current, "weld": s.Weld, "shear": s.Shear, "nugget": s.Nugget} {
+			for column, got := range map[string]float64{"force": s.Force, "current": s.Current, "weld": s.Weld, "shear": s.Shear,
+				"nugget": s.Nugget} {
 				if want, _ := table.At(column, x); got != want {
 					t.Errorf("%s at %.3f: %s %v, table %v", name, x, column, got, want)
 				}
@@ -131,7 +135,8 @@ func TestDirectCurrentIsMarkedAsAConversion(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d.Certainty != rule.Calculated || d.WeldCycles != 0 || d.Current != a.Current || d.Weld != a.Weld || !strings.Contains(strings.Join(d.Notes, " "), "not a published setting") {
+	if d.Certainty != rule.Calculated || d.WeldCycles != 0 || d.Current != a.Current || d.Weld != a.Weld ||
+		!strings.Contains(strings.Join(d.Notes, " "), "not a published setting") {
 		t.Errorf("%+v", d)
 	}
 }
@@ -161,7 +166,8 @@ func TestZinc(t *testing.T) {
 	bare, _ := Spot(sheets(0.9, 0.9), Options{})
 	for _, coating := range []string{"Z100", "z275"} {
 		z, _ := Spot(rule.Stack{{Thickness: 0.9, Coating: coating}, {Thickness: 0.9}}, Options{})
-		for what, v := range map[string][2]float64{"force": {z.Force, bare.Force * 1.135}, "weld": {z.Weld, bare.Weld + 0.04}, "current": {z.Current, bare.Current + 1500}} {
+		for what, v := range map[string][2]float64{"force": {z.Force, bare.Force * 1.135}, "weld": {z.Weld, bare.Weld + 0.04},
+			"current": {z.Current, bare.Current + 1500}} {
 			if math.Abs(v[0]-v[1]) > 1e-9*v[1] {
 				t.Errorf("%s: %s %v, want %v", coating, what, v[0], v[1])
 			}
@@ -193,7 +199,8 @@ func TestOutsideTheTable(t *testing.T) {
 		x    float64
 		note bool
 		err  error
-	}{{0.254, false, nil}, {0.2539, true, nil}, {0.231, true, nil}, {0.230, false, ErrOutside}, {3.175, false, nil}, {3.3, true, nil}, {3.49, true, nil}, {3.5, false, ErrOutside}, {100, false, ErrOutside}} {
+	}{{0.254, false, nil}, {0.2539, true, nil}, {0.231, true, nil}, {0.230, false, ErrOutside}, {3.175, false, nil}, {3.3, true, nil},
+		{3.49, true, nil}, {3.5, false, ErrOutside}, {100, false, ErrOutside}} {
 		s, err := Spot(sheets(c.x, c.x), Options{})
 		if !errors.Is(err, c.err) || (err == nil) != (c.err == nil) {
 			t.Errorf("%v mm: %v", c.x, err)
@@ -254,8 +261,9 @@ func TestSourcesDisagreeByThisMuch(t *testing.T) {
 		return s
 	}
 	o, a, c := get("optimum"), get("class-a"), get("aws-c1.1")
-	for what, v := range map[string][2]float64{"force, class A over optimum": {a.Force / o.Force, 500. / 412}, "nugget, class A over optimum": {a.Nugget / o.Nugget, 0.23 / 0.181},
-		"shear, class A over optimum": {a.Shear / o.Shear, 1350. / 812}, "shear, AWS over optimum": {c.Shear / o.Shear, 920. / 812}} {
+	for what, v := range map[string][2]float64{"force, class A over optimum": {a.Force / o.Force, 500. / 412},
+		"nugget, class A over optimum": {a.Nugget / o.Nugget, 0.23 / 0.181},
+		"shear, class A over optimum":  {a.Shear / o.Shear, 1350. / 812}, "shear, AWS over optimum": {c.Shear / o.Shear, 920. / 812}} {
 		if math.Abs(v[0]-v[1]) > 1e-9 {
 			t.Errorf("%s: %v, published %v", what, v[0], v[1])
 		}
@@ -280,8 +288,10 @@ func TestSettingsGrowWithThickness(t *testing.T) {
 		if errA != nil || errB != nil {
 			t.Fatal(errA, errB)
 		}
-		for what, p := range map[string][2]float64{"force": {x.Force, y.Force}, "current": {x.Current, y.Current}, "weld": {x.Weld, y.Weld}, "hold": {x.Hold, y.Hold},
-			"nugget": {x.Nugget, y.Nugget}, "shear": {x.Shear, y.Shear}, "face": {x.Face, y.Face}, "cycles": {float64(x.WeldCycles), float64(y.WeldCycles)}} {
+		for what, p := range map[string][2]float64{"force": {x.Force, y.Force}, "current": {x.Current, y.Current}, "weld": {x.Weld, y.Weld},
+			"hold":   {x.Hold, y.Hold},
+			"nugget": {x.Nugget, y.Nugget}, "shear": {x.Shear, y.Shear}, "face": {x.Face, y.Face}, "cycles": {float64(x.WeldCycles),
+				float64(y.WeldCycles)}} {
 			if p[0] > p[1]*(1+1e-12) {
 				t.Fatalf("%s: %s is %v at %v mm and %v at %v mm", table, what, p[0], a, p[1], b)
 			}

@@ -126,13 +126,16 @@ func TestBrokenIDs(t *testing.T) {
 		{"panel and sub-assembly", "{id: sub,", "{id: c,",
 			`b.yaml:13: subassemblies[0].id: the id "c" is already that of panels[2]; give each an id that differs in more than letter case`},
 		{"clamps of one station", "makes: sub,", "makes: sub, clamps: [{id: C2, at_mm: [0, 0, 0]}, {at_mm: [1, 1, 1]}],",
-			`b.yaml:15: stations[0].clamps[1].id: the id "C2" is already that of stations[0].clamps[0]; give each an id that differs in more than letter case`},
+			`b.yaml:15: stations[0].clamps[1].id: the id "C2" is already that of stations[0].clamps[0]; give each an id that differs in more ` +
+				`than letter case`},
 		{"spaces in an id", "{id: r}", "{id: my roller}",
-			`b.yaml:24: rollers[0].id: "my roller" does not do as an id; use at most 64 letters, digits, - _ + and ., beginning with a letter or digit`},
+			`b.yaml:24: rollers[0].id: "my roller" does not do as an id; use at most 64 letters, digits, - _ + and ., beginning with a letter or ` +
+				`digit`},
 		{"a path as id", "{id: r}", "{id: ../r}",
 			`b.yaml:24: rollers[0].id: "../r" does not do as an id; use at most 64 letters, digits, - _ + and ., beginning with a letter or digit`},
 		{"long id", "{id: r}", "{id: " + strings.Repeat("r", 65) + "}",
-			`b.yaml:24: rollers[0].id: "` + strings.Repeat("r", 60) + `…" does not do as an id; use at most 64 letters, digits, - _ + and ., beginning with a letter or digit`},
+			`b.yaml:24: rollers[0].id: "` + strings.Repeat("r", 60) +
+				`…" does not do as an id; use at most 64 letters, digits, - _ + and ., beginning with a letter or digit`},
 	})
 }
 
@@ -178,21 +181,27 @@ func TestBrokenAssembly(t *testing.T) {
 		{"part of two", "  - {id: sub, parts: [a, b]}", "  - {id: sub, parts: [a, b]}\n  - {id: x, parts: [b, c]}",
 			`b.yaml:14: subassemblies[1].parts[0]: b is already a part of sub; keep it in one sub-assembly`},
 		{"panel at two stations", "arrives: [sub, c]", "arrives: [sub, c, a]",
-			`b.yaml:16: stations[1].arrives[2]: a arrives at first already; let it arrive at one station; if it comes on from first, let that make a sub-assembly`},
+			`b.yaml:16: stations[1].arrives[2]: a arrives at first already; let it arrive at one station; if it comes on from first, let that ` +
+				`make a sub-assembly`},
 		{"panel at two stations, once within a bought sub-assembly", "{id: first, makes: sub, arrives", "{id: first, arrives",
-			"b.yaml:16: stations[1].arrives[0]: a arrives at first already; let it arrive at one station; if it comes on from first, let that make a sub-assembly\n" +
-				"b.yaml:16: stations[1].arrives[0]: b arrives at first already; let it arrive at one station; if it comes on from first, let that make a sub-assembly"},
+			"b.yaml:16: stations[1].arrives[0]: a arrives at first already; let it arrive at one station; if it comes on from first, let that " +
+				"make a sub-assembly\n" +
+				"b.yaml:16: stations[1].arrives[0]: b arrives at first already; let it arrive at one station; if it comes on from first, let that " +
+				"make a sub-assembly"},
 		{"panel at no station", "arrives: [sub, c]", "arrives: [sub]",
 			`b.yaml:9: panels[2].id: c arrives at no station; add it to the arrives list of first, main`},
 		{"arrives, but is no part", "parts: [a, b]", "parts: [a]",
-			`b.yaml:15: stations[0].arrives[1]: b arrives where sub is made, but is not one of its parts; add it to the parts of sub, or take it out here`},
+			`b.yaml:15: stations[0].arrives[1]: b arrives where sub is made, but is not one of its parts; add it to the parts of sub, or take it ` +
+				`out here`},
 		{"part that does not arrive", "makes: sub, arrives: [a, b]", "makes: sub, arrives: [a]",
 			"b.yaml:8: panels[1].id: b arrives at no station; add it to the arrives list of first, main\n" +
-				`b.yaml:15: stations[0].arrives: b is a part of sub, but does not arrive where that is made; add it to arrives, or take it out of the parts`},
+				`b.yaml:15: stations[0].arrives: b is a part of sub, but does not arrive where that is made; add it to arrives, or take it out of ` +
+				`the parts`},
 		{"made twice", "{id: main, arrives", "{id: main, makes: sub, arrives",
 			`b.yaml:16: stations[1].makes: sub is already made at first; let each sub-assembly leave one station`},
 		{"nothing arrives", "{id: first, makes: sub, arrives: [a, b]}", "{id: first, makes: sub, arrives: [a, b]}\n  - {id: empty}",
-			`b.yaml:16: stations[1].arrives: nothing arrives at empty; name the panels and sub-assemblies that are loaded there, or take the station out`},
+			`b.yaml:16: stations[1].arrives: nothing arrives at empty; name the panels and sub-assemblies that are loaded there, or take the ` +
+				`station out`},
 	})
 }
 

@@ -150,7 +150,8 @@ func TestBrokenStructure(t *testing.T) {
 }
 
 func TestBrokenSyntaxOfOtherFormats(t *testing.T) {
-	const good = "name = \"x\"\nsteels = [{id = \"s\", grade = \"DC04\", thickness_mm = 1}]\n\n[[panels]]\nid = \"a\"\nmesh = \"a.stl\"\n\n[[panels]]\nid = \"b\"\nmesh = \"b.stl\"\n"
+	const good = "name = \"x\"\nsteels = [{id = \"s\", grade = \"DC04\", thickness_mm = 1}]\n\n[[panels]]\nid = \"a\"\nmesh = " +
+		"\"a.stl\"\n\n[[panels]]\nid = \"b\"\nmesh = \"b.stl\"\n"
 	check(t, good, "b.toml", []broken{
 		{"unknown key", "", "steal = \"s\"\n",
 			`b.toml:11: panels[1].steal: unknown key "steal"; the nearest known key is steel`},
@@ -171,7 +172,8 @@ func TestBrokenSyntaxOfOtherFormats(t *testing.T) {
 		{"not a number", "thickness_mm = 1", "thickness_mm = nan",
 			`b.toml:2: steels[0].thickness_mm: NaN is not a finite number; write a number`},
 	})
-	const json = "{\n \"name\": \"x\",\n \"steels\": [{\"id\": \"s\", \"grade\": \"DC04\", \"thickness_mm\": 1}],\n \"panels\": [\n  {\"id\": \"a\",\n   \"mesh\": \"a.stl\"},\n  {\"id\": \"b\", \"mesh\": \"b.stl\"}\n ]\n}\n"
+	const json = "{\n \"name\": \"x\",\n \"steels\": [{\"id\": \"s\", \"grade\": \"DC04\", \"thickness_mm\": 1}],\n \"panels\": [\n  " +
+		"{\"id\": \"a\",\n   \"mesh\": \"a.stl\"},\n  {\"id\": \"b\", \"mesh\": \"b.stl\"}\n ]\n}\n"
 	check(t, json, "b.json", []broken{
 		{"unknown key", "\"mesh\": \"a.stl\"", "\"mehs\": \"a.stl\"",
 			`b.json:6: panels[0].mehs: unknown key "mehs"; the nearest known key is mesh`},
@@ -197,7 +199,8 @@ func TestBrokenRoot(t *testing.T) {
 		"text.yaml":   {"\njust text\n", `text.yaml:2: a table is wanted here, not the text "just text"; write keys and values below it`},
 		"number.json": {"7", "number.json:1: a table is wanted here, not a whole number (7); write keys and values below it"},
 		"list.json":   {"\n[]", "list.json:2: a table is wanted here, not a list; write keys and values below it"},
-		"stl.yaml":    {"solid roof\n facet normal 0 0 1\n  outer loop\n", "stl.yaml:1: a table is wanted here, not the text \"solid roof facet normal 0 0 1 outer loop\"; write keys and values below it"},
+		"stl.yaml": {"solid roof\n facet normal 0 0 1\n  outer loop\n",
+			"stl.yaml:1: a table is wanted here, not the text \"solid roof facet normal 0 0 1 outer loop\"; write keys and values below it"},
 	} {
 		path := put(t, file, c.content)
 		_, _, err := Read(path, nil)

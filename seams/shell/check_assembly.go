@@ -41,7 +41,8 @@ func (r *reading) checkTree() {
 		for _, id := range circle {
 			reported[id] = true
 		}
-		r.at(placeOf("subassemblies", i, "parts"), "a sub-assembly is within itself: "+strings.Join(append(circle, s.ID), " in "), "take one of them out of the other's parts")
+		r.at(placeOf("subassemblies", i, "parts"), "a sub-assembly is within itself: "+strings.Join(append(circle, s.ID), " in "),
+			"take one of them out of the other's parts")
 	}
 }
 
@@ -50,7 +51,8 @@ func (r *reading) checkMakers() {
 	makers := map[string]string{}
 	for i, s := range r.sh.Stations {
 		if len(s.Arrives) == 0 {
-			r.at(placeOf("stations", i, "arrives"), "nothing arrives at "+s.ID, "name the panels and sub-assemblies that are loaded there, or take the station out")
+			r.at(placeOf("stations", i, "arrives"), "nothing arrives at "+s.ID,
+				"name the panels and sub-assemblies that are loaded there, or take the station out")
 		}
 		if s.Makes == "" {
 			continue
@@ -63,12 +65,14 @@ func (r *reading) checkMakers() {
 		made, _ := r.sh.Subassembly(s.Makes)
 		for j, id := range s.Arrives {
 			if !slices.Contains(made.Parts, id) {
-				r.at(fmt.Sprintf("stations[%d].arrives[%d]", i, j), fmt.Sprintf("%s arrives where %s is made, but is not one of its parts", id, made.ID), "add it to the parts of "+made.ID+", or take it out here")
+				r.at(fmt.Sprintf("stations[%d].arrives[%d]", i, j), fmt.Sprintf("%s arrives where %s is made, but is not one of its parts", id,
+					made.ID), "add it to the parts of "+made.ID+", or take it out here")
 			}
 		}
 		for _, part := range made.Parts {
 			if !slices.Contains(s.Arrives, part) {
-				r.at(placeOf("stations", i, "arrives"), fmt.Sprintf("%s is a part of %s, but does not arrive where that is made", part, made.ID), "add it to arrives, or take it out of the parts")
+				r.at(placeOf("stations", i, "arrives"), fmt.Sprintf("%s is a part of %s, but does not arrive where that is made", part, made.ID),
+					"add it to arrives, or take it out of the parts")
 			}
 		}
 	}
@@ -84,7 +88,8 @@ func (r *reading) checkArrivals() {
 	where := map[string]string{}
 	arrive := func(place, id, station string) {
 		if other, again := where[id]; again {
-			r.at(place, fmt.Sprintf("%s arrives at %s already", id, other), "let it arrive at one station; if it comes on from "+other+", let that make a sub-assembly")
+			r.at(place, fmt.Sprintf("%s arrives at %s already", id, other),
+				"let it arrive at one station; if it comes on from "+other+", let that make a sub-assembly")
 			return
 		}
 		where[id] = station

@@ -21,11 +21,13 @@ func (r *reading) checkGear() {
 		r.at("rates.currency", quote(sh.Rates.Currency)+" is no code after ISO 4217", "write three capital letters, such as EUR")
 	}
 	if least, greatest := sh.Rules.LeastPitch, sh.Rules.GreatestPitch; greatest > 0 && least > greatest {
-		r.at("rules.least_pitch_mm", fmt.Sprintf("the least pitch %g mm is above the greatest %g mm", least, greatest), "turn them round or take one out")
+		r.at("rules.least_pitch_mm", fmt.Sprintf("the least pitch %g mm is above the greatest %g mm", least, greatest),
+			"turn them round or take one out")
 	}
 	for i, j := range sh.Joints {
 		if j.Edge > 0 && j.EdgeOf == "" {
-			r.at(placeOf("joints", i, "edge_mm"), fmt.Sprintf("%g mm from the edge of which panel is not said", j.Edge), "add edge_of with the panel's id")
+			r.at(placeOf("joints", i, "edge_mm"), fmt.Sprintf("%g mm from the edge of which panel is not said", j.Edge),
+				"add edge_of with the panel's id")
 		}
 		if j.EdgeOf != "" && j.Edge == 0 {
 			r.note("joints: %s: edge_of without edge_mm: the weld line stays in the middle of the flange", j.ID)
@@ -35,7 +37,8 @@ func (r *reading) checkGear() {
 		case len(j.Near) != 4:
 			r.at(placeOf("joints", i, "near_mm"), fmt.Sprintf("4 numbers are wanted, not %d", len(j.Near)), "write them as [x, y, z, radius]")
 		case j.Near[3] <= 0:
-			r.at(placeOf("joints", i, "near_mm[3]"), fmt.Sprintf("the radius %g mm is not above zero", j.Near[3]), "write how far from the place a flange may pass")
+			r.at(placeOf("joints", i, "near_mm[3]"), fmt.Sprintf("the radius %g mm is not above zero", j.Near[3]),
+				"write how far from the place a flange may pass")
 		}
 	}
 }

@@ -37,7 +37,8 @@ func (r *reading) uniqueIDs(list string, taken map[string]string) map[string]str
 			continue // missing: reported already
 		}
 		if !idForm.MatchString(id) || len([]rune(id)) > longestID {
-			r.at(place, quote(id)+" does not do as an id", fmt.Sprintf("use at most %d letters, digits, - _ + and ., beginning with a letter or digit", longestID))
+			r.at(place, quote(id)+" does not do as an id", fmt.Sprintf("use at most %d letters, digits, - _ + and ., beginning with a letter or "+
+				"digit", longestID))
 			continue
 		}
 		folded := strings.ToLower(id)

@@ -46,7 +46,8 @@ func (r *reading) checkSteel(i int) {
 	case s.Grade == "" && s.Tensile == 0:
 		r.at(place("grade"), "neither grade nor tensile_mpa is given", "write grade: DC04, or the grade that it is")
 	case s.Tensile == 0:
-		r.at(place("grade"), "the grade "+quote(s.Grade)+" is not known and has no tensile_mpa", "add tensile_mpa; the nearest known grade is "+steel.NearestGrade(s.Grade))
+		r.at(place("grade"), "the grade "+quote(s.Grade)+" is not known and has no tensile_mpa",
+			"add tensile_mpa; the nearest known grade is "+steel.NearestGrade(s.Grade))
 	}
 	if s.Tensile == 0 {
 		s.Tensile = grade.Tensile
@@ -73,7 +74,8 @@ func (r *reading) checkCoating(i int, grade steel.Grade) {
 		for _, c := range steel.Coatings() {
 			names = append(names, c.Designation)
 		}
-		r.at(place, quote(s.Coating)+" is none of the coatings none, "+strings.Join(names, ", "), "the nearest is "+steel.NearestCoating(s.Coating))
+		r.at(place, quote(s.Coating)+" is none of the coatings none, "+strings.Join(names, ", "),
+			"the nearest is "+steel.NearestCoating(s.Coating))
 	case zinc.Designation == "" && grade.Zinc:
 		r.at(place, "the grade "+grade.Name+" is zinc-coated, but no coating is given", "write the one ordered, such as coating: Z100")
 	case zinc.Designation == "":

@@ -16,7 +16,8 @@ func (r *reading) fillDefaults() {
 			return
 		}
 		l.value.Set(reflect.ValueOf(k.Default).Convert(l.value.Type()))
-		if strings.HasPrefix(l.key, "rates.") && k.Source != choice && l.key != "rates.water_l_per_min" { // water costs nothing until its price is stated
+		// water costs nothing until its price is stated
+		if strings.HasPrefix(l.key, "rates.") && k.Source != choice && l.key != "rates.water_l_per_min" {
 			money = append(money, fmt.Sprintf("%s %v", l.key, k.Default))
 		}
 	})

@@ -30,7 +30,8 @@ const (
 // Keys lists every key that holds a value, in the order of the Shell type.
 func Keys() []Key {
 	var all []Key
-	for _, part := range [][]Key{shellKeys(), sheetKeys(), stationKeys(), jointKeys(), demandKeys(), gearKeys(), ruleKeys(), moneyKeys(), elementKeys(), spreadKeys()} {
+	for _, part := range [][]Key{shellKeys(), sheetKeys(), stationKeys(), jointKeys(), demandKeys(), gearKeys(), ruleKeys(), moneyKeys(),
+		elementKeys(), spreadKeys()} {
 		all = append(all, part...)
 	}
 	return all
@@ -94,7 +95,8 @@ func shellKeys() []Key {
 		{Name: "approver", Meaning: "who approved them"},
 		{Name: "issued", Meaning: "date of issue, as text in quotes; never filled in by the program"},
 		{Name: "unit", Meaning: "unit of mesh and outline files unless a panel says otherwise; left out: as the file says", Words: units()},
-		{Name: "gap_limit_mm", Meaning: "air between two sheets that still counts as good fit-up; 0: the rule book's", Unit: "mm", Least: 0.01, Greatest: 5, OrZero: true},
+		{Name: "gap_limit_mm", Meaning: "air between two sheets that still counts as good fit-up; 0: the rule book's", Unit: "mm", Least: 0.01,
+			Greatest: 5, OrZero: true},
 	}
 }
 
@@ -104,8 +106,10 @@ func sheetKeys() []Key {
 		{Name: "steels[].grade", Meaning: "grade after EN 10130 or EN 10346, such as DC04 or DX54D+Z"},
 		{Name: "steels[].thickness_mm", Meaning: "nominal thickness of one sheet", Unit: "mm", Required: true, Least: 0.1, Greatest: 10},
 		{Name: "steels[].coating", Meaning: "none, or a designation after EN 10346 such as Z100", Default: "none", Source: choice},
-		{Name: "steels[].tensile_mpa", Meaning: "tensile strength; 0: the grade's least value", Unit: "MPa", Least: 100, Greatest: 2000, OrZero: true},
-		{Name: "steels[].yield_mpa", Meaning: "yield stress; 0: the grade's design lower limit", Unit: "MPa", Least: 50, Greatest: 2000, OrZero: true},
+		{Name: "steels[].tensile_mpa", Meaning: "tensile strength; 0: the grade's least value", Unit: "MPa", Least: 100, Greatest: 2000,
+			OrZero: true},
+		{Name: "steels[].yield_mpa", Meaning: "yield stress; 0: the grade's design lower limit", Unit: "MPa", Least: 50, Greatest: 2000,
+			OrZero: true},
 
 		{Name: "panels[].id", Meaning: "name within this file and on maps", Required: true},
 		{Name: "panels[].name", Meaning: "longer name; left out: the id"},
@@ -113,11 +117,13 @@ func sheetKeys() []Key {
 		{Name: "panels[].outline", Meaning: "DXF or CSV file of a flat blank, relative to the shell file; or mesh"},
 		{Name: "panels[].unit", Meaning: "unit of the panel's file; left out: the shell's", Words: units()},
 		{Name: "panels[].steel", Meaning: "id of the steel; may be left out when the file has only one"},
-		{Name: "panels[].surface", Meaning: "what the mesh is: the sheet's middle, one skin of it, or the whole solid", Default: "mid", Words: []string{"mid", "skin", "solid"}, Source: choice},
+		{Name: "panels[].surface", Meaning: "what the mesh is: the sheet's middle, one skin of it, or the whole solid", Default: "mid",
+			Words: []string{"mid", "skin", "solid"}, Source: choice},
 		{Name: "panels[].mass_kg", Meaning: "mass; 0: area x thickness x 7850 kg/m³", Unit: "kg", Least: 0.001, Greatest: 2000, OrZero: true},
 	}, append(placeKeys("panels[].place"), []Key{
 		{Name: "panels[].layers[].layer", Meaning: "layer of the outline file", Required: true},
-		{Name: "panels[].layers[].role", Meaning: "what the layer draws", Required: true, Words: []string{"outline", "weld-line", "hole", "keep-out", "ignore"}},
+		{Name: "panels[].layers[].role", Meaning: "what the layer draws", Required: true, Words: []string{"outline", "weld-line", "hole",
+			"keep-out", "ignore"}},
 
 		{Name: "subassemblies[].id", Meaning: "name within this file", Required: true},
 		{Name: "subassemblies[].name", Meaning: "longer name; left out: the id"},

@@ -25,12 +25,16 @@ func tipKeys() []Key {
 	return []Key{
 		{Name: "tips[].id", Meaning: "name within this file", Required: true},
 		{Name: "tips[].name", Meaning: "longer name; left out: the id"},
-		{Name: "tips[].shape", Meaning: "form of the face", Default: "domed", Words: []string{"domed", "flat", "truncated", "narrow-flat"}, Source: choice},
+		{Name: "tips[].shape", Meaning: "form of the face", Default: "domed", Words: []string{"domed", "flat", "truncated", "narrow-flat"},
+			Source: choice},
 		{Name: "tips[].face_mm", Meaning: "diameter of the face", Unit: "mm", Required: true, Least: 2, Greatest: 30},
 		{Name: "tips[].shank_mm", Meaning: "diameter, across the flange", Unit: "mm", Default: 16.0, Least: 3, Greatest: 100, Source: practice},
-		{Name: "tips[].shank_long_mm", Meaning: "extent along the flange; 0: round, as shank_mm", Unit: "mm", Least: 3, Greatest: 200, OrZero: true},
-		{Name: "tips[].length_mm", Meaning: "from the face to where the arm's diameter begins", Unit: "mm", Default: 30.0, Least: 1, Greatest: 1000, Source: practice},
-		{Name: "tips[].dress_every", Meaning: "welds between two dressings", Default: 200, Least: 1, Greatest: 1_000_000, Source: "on zinc 100 to 300 in production: memory, no document"},
+		{Name: "tips[].shank_long_mm", Meaning: "extent along the flange; 0: round, as shank_mm", Unit: "mm", Least: 3, Greatest: 200,
+			OrZero: true},
+		{Name: "tips[].length_mm", Meaning: "from the face to where the arm's diameter begins", Unit: "mm", Default: 30.0, Least: 1,
+			Greatest: 1000, Source: practice},
+		{Name: "tips[].dress_every", Meaning: "welds between two dressings", Default: 200, Least: 1, Greatest: 1_000_000,
+			Source: "on zinc 100 to 300 in production: memory, no document"},
 		{Name: "tips[].dressings", Meaning: "dressings that a cap lasts", Default: 15, Least: 0, Greatest: 1000, Source: practice},
 		{Name: "tips[].price", Meaning: "of one pair", Unit: "money", Default: 6.0, Least: 0, Greatest: 1e7, Source: practice},
 	}
@@ -41,12 +45,17 @@ func rollerKeys() []Key {
 		{Name: "rollers[].id", Meaning: "name within this file", Required: true},
 		{Name: "rollers[].letter", Meaning: "one or two letters for maps; left out: R, S …"},
 		{Name: "rollers[].name", Meaning: "longer name; left out: the id"},
-		{Name: "rollers[].wheel_width_mm", Meaning: "width of the rolling face", Unit: "mm", Default: 5.0, Least: 1, Greatest: 100, Source: practice},
-		{Name: "rollers[].wheel_diameter_mm", Meaning: "diameter of the wheels", Unit: "mm", Default: 120.0, Least: 10, Greatest: 1000, Source: practice},
-		{Name: "rollers[].least_radius_mm", Meaning: "tightest bend of the path", Unit: "mm", Default: 80.0, Least: 0, Greatest: 10_000, Source: practice},
+		{Name: "rollers[].wheel_width_mm", Meaning: "width of the rolling face", Unit: "mm", Default: 5.0, Least: 1, Greatest: 100,
+			Source: practice},
+		{Name: "rollers[].wheel_diameter_mm", Meaning: "diameter of the wheels", Unit: "mm", Default: 120.0, Least: 10, Greatest: 1000,
+			Source: practice},
+		{Name: "rollers[].least_radius_mm", Meaning: "tightest bend of the path", Unit: "mm", Default: 80.0, Least: 0, Greatest: 10_000,
+			Source: practice},
 		{Name: "rollers[].speed_m_per_min", Meaning: "speed; 0: the setting table's", Unit: "m/min", Least: 0.05, Greatest: 30, OrZero: true},
-		{Name: "rollers[].dress_every_m", Meaning: "seam between two dressings", Unit: "m", Default: 60.0, Least: 0.1, Greatest: 1e6, Source: practice},
-		{Name: "rollers[].wheel_life_m", Meaning: "seam that a pair of wheels lasts", Unit: "m", Default: 2000.0, Least: 0.1, Greatest: 1e7, Source: practice},
+		{Name: "rollers[].dress_every_m", Meaning: "seam between two dressings", Unit: "m", Default: 60.0, Least: 0.1, Greatest: 1e6,
+			Source: practice},
+		{Name: "rollers[].wheel_life_m", Meaning: "seam that a pair of wheels lasts", Unit: "m", Default: 2000.0, Least: 0.1, Greatest: 1e7,
+			Source: practice},
 		{Name: "rollers[].price", Meaning: "of one pair of wheels", Unit: "money", Default: 120.0, Least: 0, Greatest: 1e7, Source: practice},
 		{Name: "rollers[].power_kva", Meaning: "rating at 50 % duty", Unit: "kVA", Default: 60.0, Least: 1, Greatest: 1000, Source: practice},
 	}
@@ -57,7 +66,8 @@ func rollerKeys() []Key {
 func standInTips() []Tip {
 	return []Tip{
 		{ID: "domed", Name: "domed cap", Shape: "domed", Face: 6},
-		{ID: "narrow", Name: "narrow flat tip", Shape: "narrow-flat", Face: 5, Shank: 8, ShankLong: 16, Length: 40, Dress: 120, Dressings: 8, Price: 14},
+		{ID: "narrow", Name: "narrow flat tip", Shape: "narrow-flat", Face: 5, Shank: 8, ShankLong: 16, Length: 40, Dress: 120, Dressings: 8,
+			Price: 14},
 	}
 }
 
@@ -65,7 +75,8 @@ func standInTips() []Tip {
 func standInGuns() []Gun {
 	return []Gun{
 		{ID: "gun-a", Letter: "A", Name: "ordinary gun", ThroatDepth: 250, ThroatGap: 160, Force: 3000, Mass: 18},
-		{ID: "gun-b", Letter: "B", Name: "slim gun for narrow places", ThroatDepth: 150, ThroatGap: 90, Arm: 28, Stroke: 40, Force: 2500, Mass: 14},
+		{ID: "gun-b", Letter: "B", Name: "slim gun for narrow places", ThroatDepth: 150, ThroatGap: 90, Arm: 28, Stroke: 40, Force: 2500,
+			Mass: 14},
 	}
 }
 

@@ -6,8 +6,10 @@ func ruleKeys() []Key {
 		return Key{Name: "rules." + name, Meaning: meaning + "; 0: the rule book's", Unit: "mm", Least: least, Greatest: greatest, OrZero: true}
 	}
 	return []Key{
-		{Name: "supply.frequency_hz", Meaning: "mains frequency: settings in cycles depend on it", Unit: "Hz", Default: 50.0, Least: 50, Greatest: 60, Source: "European mains, " + practice},
-		{Name: "supply.kind", Meaning: "alternating current, or medium-frequency direct current: the tables are for AC, DC is converted", Default: "ac", Words: []string{"ac", "mfdc"}, Source: "the published tables are for AC"},
+		{Name: "supply.frequency_hz", Meaning: "mains frequency: settings in cycles depend on it", Unit: "Hz", Default: 50.0, Least: 50,
+			Greatest: 60, Source: "European mains, " + practice},
+		{Name: "supply.kind", Meaning: "alternating current, or medium-frequency direct current: the tables are for AC, DC is converted",
+			Default: "ac", Words: []string{"ac", "mfdc"}, Source: "the published tables are for AC"},
 		own("least_pitch_mm", "least pitch", 2, 500),
 		own("greatest_pitch_mm", "greatest pitch", 5, 1000),
 		own("edge_distance_mm", "weld centre to the sheet's free edge", 1, 100),
@@ -17,30 +19,42 @@ func ruleKeys() []Key {
 		{Name: "rules.book", Meaning: "the works' rule book (YAML, TOML or JSON), relative to the shell file; left out: the default book alone"},
 		{Name: "rules.use[].rule", Meaning: "id of a rule of the book", Required: true},
 		{Name: "rules.use[].source", Meaning: "id of the source that it goes by here", Required: true},
-		{Name: "rules.setting_table", Meaning: "published table that spot settings start from", Default: "optimum", Words: []string{"optimum", "class-a", "class-b", "class-c", "aws-c1.1"}, Source: "the only one that was read; the others are recalled"},
-		{Name: "rules.strength", Meaning: "rule for a weld's shear resistance: EN 1993-1-3, AISI S100, or the least of AWS D8.1M", Default: "en-1993", Words: []string{"en-1993", "aisi", "aws"}, Source: choice},
-		{Name: "rules.tension_factor", Meaning: "partial factor on a weld's tension, whose rule is a least test value", Default: 1.0, Least: 1, Greatest: 5, Source: choice + ": none is published with it"},
+		{Name: "rules.setting_table", Meaning: "published table that spot settings start from", Default: "optimum",
+			Words: []string{"optimum", "class-a", "class-b", "class-c", "aws-c1.1"}, Source: "the only one that was read; the others are recalled"},
+		{Name: "rules.strength", Meaning: "rule for a weld's shear resistance: EN 1993-1-3, AISI S100, or the least of AWS D8.1M",
+			Default: "en-1993", Words: []string{"en-1993", "aisi", "aws"}, Source: choice},
+		{Name: "rules.tension_factor", Meaning: "partial factor on a weld's tension, whose rule is a least test value", Default: 1.0, Least: 1,
+			Greatest: 5, Source: choice + ": none is published with it"},
 
 		{Name: "waivers[].rule", Meaning: "id of the rule that may be broken", Required: true},
 		{Name: "waivers[].where", Meaning: "id of a joint or flange, or a weld as station:number; left out: everywhere"},
 		{Name: "waivers[].reason", Meaning: "why, printed with the finding", Required: true},
 		{Name: "waivers[].name", Meaning: "who answers for it, printed with the finding", Required: true},
-		{Name: "survey.file", Meaning: "CSV file, relative to the shell file, of welds measured on an original part, in the shell's frame: joints that it names are welded at its points"},
+		{Name: "survey.file", Meaning: "CSV file, relative to the shell file, of welds measured on an original part, in the shell's frame: " +
+			"joints that it names are welded at its points"},
 	}
 }
 
 // demandKeys are what a joint must carry and keep shut, beside its evenly spread load.
 func demandKeys() []Key {
 	return []Key{
-		{Name: "joints[].forces[].at_mm", Meaning: "place where the load acts, in the shell's frame", Unit: "mm", Required: true, Least: -far, Greatest: far},
+		{Name: "joints[].forces[].at_mm", Meaning: "place where the load acts, in the shell's frame", Unit: "mm", Required: true, Least: -far,
+			Greatest: far},
 		{Name: "joints[].forces[].force_n", Meaning: "design force", Unit: "N", Least: -1e8, Greatest: 1e8},
 		{Name: "joints[].forces[].moment_nm", Meaning: "design moment", Unit: "N·m", Least: -1e8, Greatest: 1e8},
-		{Name: "joints[].forces[].on", Meaning: "id of the joint's panel that the load acts on, which tells pull from push; left out: both count as pull"},
-		{Name: "joints[].compression_mpa", Meaning: "design compressive stress along the row of welds; 0: none", Unit: "MPa", Least: 0, Greatest: 2000},
-		{Name: "joints[].rows", Meaning: "rows of welds; 0: a second where one cannot hold the count or the load and the flange is wide enough; 1: one and no more; 2: two wherever the flange is wide enough", Default: 0, Least: 0, Greatest: 2, Source: choice},
+		{Name: "joints[].forces[].on", Meaning: "id of the joint's panel that the load acts on, which tells pull from push; left out: both " +
+			"count as pull"},
+		{Name: "joints[].compression_mpa", Meaning: "design compressive stress along the row of welds; 0: none", Unit: "MPa", Least: 0,
+			Greatest: 2000},
+		{Name: "joints[].rows", Meaning: "rows of welds; 0: a second where one cannot hold the count or the load and the flange is wide " +
+			"enough; 1: one and no more; 2: two wherever the flange is wide enough", Default: 0, Least: 0, Greatest: 2, Source: choice},
 		{Name: "joints[].edge_of", Meaning: "id of the joint's panel from whose free edge edge_mm is measured"},
-		{Name: "joints[].edge_mm", Meaning: "from the free edge of the panel edge_of to the weld line, or to the outermost row over a broad contact; 0: the line runs in the middle of the flange, and rows keep the rule's edge distance", Unit: "mm", Least: 1, Greatest: 500, OrZero: true},
-		{Name: "joints[].row_pitch_mm", Meaning: "greatest distance between neighbouring rows of welds over a broad contact of the joint's panels; 0: such a contact is welded only when the joint states a count, in one row", Unit: "mm", Least: 5, Greatest: 1000, OrZero: true},
+		{Name: "joints[].edge_mm", Meaning: "from the free edge of the panel edge_of to the weld line, or to the outermost row over a broad " +
+			"contact; 0: the line runs in the middle of the flange, and rows keep the rule's edge distance", Unit: "mm", Least: 1, Greatest: 500,
+			OrZero: true},
+		{Name: "joints[].row_pitch_mm", Meaning: "greatest distance between neighbouring rows of welds over a broad contact of the joint's " +
+			"panels; 0: such a contact is welded only when the joint states a count, in one row", Unit: "mm", Least: 5, Greatest: 1000,
+			OrZero: true},
 		{Name: "joints[].sealed", Meaning: "true: sealant lies between the sheets, which asks for a small pitch"},
 	}
 }

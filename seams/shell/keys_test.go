@@ -56,8 +56,10 @@ func checkKey(t *testing.T, k Key, typ reflect.Type) {
 	if numeric != (k.Least < k.Greatest) {
 		t.Errorf("%s: bounds %g to %g", k.Name, k.Least, k.Greatest)
 	}
-	suffixes := map[string]string{"_mm": "mm", "_mpa": "MPa", "_kg": "kg", "_deg": "degrees", "_min": "min", "_n": "N", "_n_per_mm": "N/mm", "_kva": "kVA",
-		"_m": "m", "_m_per_min": "m/min", "_l_per_min": "l/min", "_hz": "Hz", "_pct": "%", "_s": "s", "_mm_per_s": "mm/s", "_per_kg_s": "s/kg", "_s_per_m": "s/m"}
+	suffixes := map[string]string{"_mm": "mm", "_mpa": "MPa", "_kg": "kg", "_deg": "degrees", "_min": "min", "_n": "N", "_n_per_mm": "N/mm",
+		"_kva": "kVA",
+		"_m":   "m", "_m_per_min": "m/min", "_l_per_min": "l/min", "_hz": "Hz", "_pct": "%", "_s": "s", "_mm_per_s": "mm/s", "_per_kg_s": "s/kg",
+		"_s_per_m": "s/m"}
 	longest, unit := "", ""
 	for suffix, u := range suffixes {
 		if strings.HasSuffix(k.Name, suffix) && len(suffix) > len(longest) {
@@ -100,14 +102,16 @@ func TestWriteKeys(t *testing.T) {
 func TestAllowanceDefaults(t *testing.T) {
 	larger := map[string]float64{"personal": max(5, 7), "fatigue": max(4, 4), "standing": max(2, 4), "awkward": max(2, 3), "7.5 kg": max(2, 3)}
 	a := Default().Allowances
-	if a.Personal != larger["personal"] || a.Fatigue != larger["fatigue"] || a.Posture != larger["standing"]+larger["awkward"]+larger["7.5 kg"] {
+	if a.Personal != larger["personal"] || a.Fatigue != larger["fatigue"] ||
+		a.Posture != larger["standing"]+larger["awkward"]+larger["7.5 kg"] {
 		t.Errorf("%+v, published %v", a, larger)
 	}
 }
 
 func TestDefault(t *testing.T) {
 	sh := Default()
-	if sh.Batch != 1 || len(sh.Guns) != 2 || sh.Guns[0].Letter != "A" || sh.Rollers[0].Letter != "R" || sh.Tips[0].Shank != 16 || sh.Elements.Position != 5 {
+	if sh.Batch != 1 || len(sh.Guns) != 2 || sh.Guns[0].Letter != "A" || sh.Rollers[0].Letter != "R" || sh.Tips[0].Shank != 16 ||
+		sh.Elements.Position != 5 {
 		t.Errorf("%+v", sh)
 	}
 }

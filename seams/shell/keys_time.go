@@ -17,14 +17,17 @@ func moneyKeys() []Key {
 	return []Key{
 		{Name: "rates.currency", Meaning: "code after ISO 4217", Default: "EUR", Source: choice},
 		money("rates.labour_per_hour", "one person", "money/h", 45),
-		{Name: "rates.jig_per_hour", Meaning: "jig preparation; 0: as labour", Unit: "money/h", Default: 0.0, Least: 0, Greatest: 1e7, Source: choice},
+		{Name: "rates.jig_per_hour", Meaning: "jig preparation; 0: as labour", Unit: "money/h", Default: 0.0, Least: 0, Greatest: 1e7,
+			Source: choice},
 		money("rates.energy_per_kwh", "electricity", "money/kWh", 0.25),
 		pct("rates.overhead_pct", "added to labour", 0, 1000, choice),
 		pct("rates.utilisation_pct", "power drawn while current flows, of a gun's kVA", 80, 500, practice),
 		money("rates.coupon_price", "sheet for one test coupon", "money", 0.5),
 		{Name: "rates.hours_per_week", Meaning: "worked at each jig", Unit: "h", Default: 38.0, Least: 1, Greatest: 168, Source: practice},
-		{Name: "rates.water_per_m3", Meaning: "cooling water that runs to waste; 0: it goes round and is overhead", Unit: "money/m³", Least: 0, Greatest: 1e7},
-		{Name: "rates.water_l_per_min", Meaning: "cooling water through a gun or roller in use; counts only with a price", Unit: "l/min", Default: 6.0, Least: 0, Greatest: 1000, Source: practice},
+		{Name: "rates.water_per_m3", Meaning: "cooling water that runs to waste; 0: it goes round and is overhead", Unit: "money/m³", Least: 0,
+			Greatest: 1e7},
+		{Name: "rates.water_l_per_min", Meaning: "cooling water through a gun or roller in use; counts only with a price", Unit: "l/min",
+			Default: 6.0, Least: 0, Greatest: 1000, Source: practice},
 
 		pct("allowances.personal_pct", "personal needs", 7, 100, ilo+" (5 and 7)"),
 		pct("allowances.fatigue_pct", "basic fatigue", 4, 100, ilo+" (4 and 4)"),
@@ -59,7 +62,8 @@ func elementKeys() []Key {
 		squeeze,
 		position,
 		sec("open_s", "let the tips open and draw the gun off one weld", "s", 0.6),
-		{Name: "elements.move_mm_per_s", Meaning: "speed of the gun from weld to weld", Unit: "mm/s", Default: 150.0, Least: 1, Greatest: 10_000, Source: practice},
+		{Name: "elements.move_mm_per_s", Meaning: "speed of the gun from weld to weld", Unit: "mm/s", Default: 150.0, Least: 1, Greatest: 10_000,
+			Source: practice},
 		sec("take_gun_s", "put one gun down and take another", "s", 40),
 		sec("tip_change_s", "change to another tip", "s", 120),
 		sec("dressing_s", "dress one pair of tips", "s", 45),
@@ -68,9 +72,11 @@ func elementKeys() []Key {
 		sec("wheel_change_s", "change one pair of roller wheels", "s", 900),
 		sec("lift_out_s", "open the jig, lift out and put on a trolley", "s", 300),
 		sec("inspect_s", "look at one weld and note it", "s", 12),
-		{Name: "elements.inspect_every", Meaning: "one in so many welds is looked at", Default: 10, Least: 1, Greatest: 1_000_000, Source: practice},
+		{Name: "elements.inspect_every", Meaning: "one in so many welds is looked at", Default: 10, Least: 1, Greatest: 1_000_000,
+			Source: practice},
 		sec("coupon_s", "weld one test coupon, peel or chisel it and measure the button", "s", 300),
-		{Name: "elements.coupons", Meaning: "test coupons for a shell, by station and gun", Default: 1.0, Least: 0, Greatest: 1000, Source: practice},
+		{Name: "elements.coupons", Meaning: "test coupons for a shell, by station and gun", Default: 1.0, Least: 0, Greatest: 1000,
+			Source: practice},
 		sec("mark_s_per_m", "mark out a metre of weld line on one shell", "s/m", 40),
 		sec("start_run_s", "at each run: turn and grip the hanging gun, step round, find the line; the way there is moving", "s", 60),
 		sec("fit_s_per_m", "pull a metre of flange together with hand clamps, look for gaps, take them off again", "s/m", 120),
@@ -81,7 +87,8 @@ func elementKeys() []Key {
 func spreadKeys() []Key {
 	return []Key{
 		{Name: "spreads[].id", Meaning: "key of an element without the table's name, or prepare_min, learning or rework_pct", Required: true},
-		{Name: "spreads[].pct", Meaning: "one standard deviation, of the value; a quote's range comes from these, and elements that are not listed have the program's", Unit: "%", Least: 0, Greatest: 200},
+		{Name: "spreads[].pct", Meaning: "one standard deviation, of the value; a quote's range comes from these, and elements that are not " +
+			"listed have the program's", Unit: "%", Least: 0, Greatest: 200},
 	}
 }
 

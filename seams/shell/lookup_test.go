@@ -149,7 +149,8 @@ func TestNoteOnWhatLeaves(t *testing.T) {
 	if leaving(base) {
 		t.Error("noted for one shell")
 	}
-	if leaving(strings.Replace(strings.Replace(base, "{id: main, arrives", "{id: main, makes: whole, arrives", 1), "parts: [a, b]}", "parts: [a, b]}\n  - {id: whole}", 1)) {
+	if leaving(strings.Replace(strings.Replace(base, "{id: main, arrives", "{id: main, makes: whole, arrives", 1), "parts: [a, b]}",
+		"parts: [a, b]}\n  - {id: whole}", 1)) {
 		t.Error("noted for one shell that is a sub-assembly")
 	}
 	if !leaving(strings.Replace(base, "arrives: [sub, c]", "arrives: [c]", 1)) {

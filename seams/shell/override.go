@@ -46,7 +46,8 @@ func (r *reading) checkEnvironment() {
 		key, ok := keyOf[name]
 		if !ok {
 			near := spelling.Nearest(name, slices.Sorted(maps.Keys(keyOf)))
-			r.list = append(r.list, Problem{File: "environment", Place: name, What: "no key of the shell file has this name", Remedy: "unset it, or write " + near})
+			r.list = append(r.list, Problem{File: "environment", Place: name, What: "no key of the shell file has this name",
+				Remedy: "unset it, or write " + near})
 			continue
 		}
 		if _, err := typed(at(reflect.ValueOf(r.sh).Elem(), key).Type(), value); err != nil {
@@ -138,7 +139,8 @@ func reach(v reflect.Value, key string) (target reflect.Value, place string, err
 			known := fields(v.Type())
 			i := slices.IndexFunc(known, func(f field) bool { return f.name == name })
 			if i < 0 {
-				return v, "", fmt.Errorf("unknown key %s; the nearest known key is %s", quote(name), strings.TrimSuffix(key, rest)+spelling.Nearest(name, names(known)))
+				return v, "", fmt.Errorf("unknown key %s; the nearest known key is %s", quote(name),
+					strings.TrimSuffix(key, rest)+spelling.Nearest(name, names(known)))
 			}
 			v, place, rest = v.Field(known[i].index), join(place, name), after
 		case reflect.Slice:

@@ -31,7 +31,8 @@ func TestOverrideOrder(t *testing.T) {
 	if sh.Batch != 12 || sh.Rates.Labour != 48.5 || sh.Name != "from outside" || sh.Supply.Frequency != 60 || sh.GapLimit != 0 {
 		t.Errorf("environment: %d, %g, %q, %g, %g", sh.Batch, sh.Rates.Labour, sh.Name, sh.Supply.Frequency, sh.GapLimit)
 	}
-	for _, want := range []string{"batch: 12 by the environment variable SEAMWRIGHT_BATCH", "rates.labour_per_hour: 48.5 by the environment variable SEAMWRIGHT_RATES_LABOUR_PER_HOUR"} {
+	for _, want := range []string{"batch: 12 by the environment variable SEAMWRIGHT_BATCH",
+		"rates.labour_per_hour: 48.5 by the environment variable SEAMWRIGHT_RATES_LABOUR_PER_HOUR"} {
 		if !slices.Contains(notes, want) {
 			t.Errorf("no note %q in %q", want, notes)
 		}
@@ -145,7 +146,8 @@ func TestOverridesReachLists(t *testing.T) {
 
 // Stand-ins can be overridden as well: they count as entries.
 func TestOverridesReachStandIns(t *testing.T) {
-	sh, _ := mustRead(t, put(t, "o.yaml", "name: x\nunit: mm\nsteels: [{id: s, grade: DC04, thickness_mm: 1}]\npanels: [{id: a, mesh: a.stl}]\n"),
+	sh, _ := mustRead(t, put(t, "o.yaml", "name: x\nunit: mm\nsteels: [{id: s, grade: DC04, thickness_mm: 1}]\npanels: [{id: a, mesh: "+
+		"a.stl}]\n"),
 		map[string]string{"guns.gun-a.force_n": "1800", "stations.main-jig.crew": "2"})
 	if sh.Guns[0].Force != 1800 || sh.Stations[0].Crew != 2 {
 		t.Errorf("%+v %+v", sh.Guns[0], sh.Stations[0])
@@ -156,7 +158,8 @@ func TestBadOverrides(t *testing.T) {
 	path := put(t, "o.yaml", overridable)
 	for _, c := range []struct{ key, value, want string }{
 		{"bacth", "3", `override: bacth: unknown key "bacth"; the nearest known key is batch`},
-		{"rates.labor_per_hour", "3", `override: rates.labor_per_hour: unknown key "labor_per_hour"; the nearest known key is rates.labour_per_hour`},
+		{"rates.labor_per_hour", "3",
+			`override: rates.labor_per_hour: unknown key "labor_per_hour"; the nearest known key is rates.labour_per_hour`},
 		{"rates", "3", `override: rates: "rates" is a table; name one of its keys`},
 		{"", "3", `override: "" is a table; name one of its keys`},
 		{"batch", "many", `override: batch: "many" is not a whole number; write a whole number`},
@@ -168,15 +171,21 @@ func TestBadOverrides(t *testing.T) {
 		{"panels.b.place.mirror_y", "1", `override: panels.b.place.mirror_y: "1" is neither true nor false; write true or false`},
 		{"panels.d.surface", "mid", `override: panels.d.surface: panels has no id "d" followed by a key; the nearest id is a`},
 		{"panels.a", "mid", `override: panels.a: "a" is a table; name one of its keys`},
-		{"panels", "x", `override: panels: panels is a list and cannot be overridden as a whole; name an entry's id and key, or change it in the file`},
+		{"panels", "x", `override: panels: panels is a list and cannot be overridden as a whole; name an entry's id and key, or change it in ` +
+			`the file`},
 		{"panels.a.surfase", "mid", `override: panels.a.surfase: unknown key "surfase"; the nearest known key is panels.a.surface`},
 		{"panels.a.surface", "middle", `override: panels.a.surface: "middle" is not one of mid, skin, solid; the nearest is mid`},
 		{"panels.a.id", "x", `override: panels.a.id: an id cannot be overridden; change it in the file`},
 		{"panels.a.place.move_mm", "1", `override: panels.a.place.move_mm: a list cannot be overridden; change it in the file`},
-		{"joints.j.panels", "a", `override: joints.j.panels: joints[0].panels is a list and cannot be overridden as a whole; name an entry's id and key, or change it in the file`},
-		{"joints.j.keep_outs.x.why", "a", `override: joints.j.keep_outs.x.why: joints[0].keep_outs is a list and cannot be overridden as a whole; name an entry's id and key, or change it in the file`},
+		{"joints.j.panels", "a",
+			`override: joints.j.panels: joints[0].panels is a list and cannot be overridden as a whole; name an entry's id and key, or change it ` +
+				`in the file`},
+		{"joints.j.keep_outs.x.why", "a",
+			`override: joints.j.keep_outs.x.why: joints[0].keep_outs is a list and cannot be overridden as a whole; name an entry's id and key, ` +
+				`or change it in the file`},
 		{"joints.j.station", "frist", `override: joints.j.station: there is no station "frist"; the nearest is first`},
-		{"steels.s.grade", "DC99", `override: steels.s.grade: the grade "DC99" is not known and has no tensile_mpa; add tensile_mpa; the nearest known grade is DC01`},
+		{"steels.s.grade", "DC99",
+			`override: steels.s.grade: the grade "DC99" is not known and has no tensile_mpa; add tensile_mpa; the nearest known grade is DC01`},
 		{"dir", "/", `override: dir: unknown key "dir"; the nearest known key is unit`},
 	} {
 		_, _, err := Read(path, map[string]string{c.key: c.value})

@@ -139,7 +139,8 @@ panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl, surface: }]
 rates:
 joints:
 `), nil)
-	if sh.Batch != 1 || sh.Supply.Frequency != 50 || sh.Steels[0].Tensile != 270 || sh.Steels[0].Yield != 140 || sh.Steels[0].Coating != "none" {
+	if sh.Batch != 1 || sh.Supply.Frequency != 50 || sh.Steels[0].Tensile != 270 || sh.Steels[0].Yield != 140 ||
+		sh.Steels[0].Coating != "none" {
 		t.Errorf("defaults: %+v", sh)
 	}
 	if p := sh.Panels[1]; p.Name != "b" || p.Steel != "s" || p.Surface != "mid" {
@@ -148,7 +149,8 @@ joints:
 	if s := sh.Stations; len(s) != 1 || s[0].ID != "main-jig" || s[0].Crew != 1 || !reflect.DeepEqual(s[0].Arrives, []string{"a", "b"}) {
 		t.Errorf("stations: %+v", s)
 	}
-	if len(sh.Guns) != 2 || len(sh.Tips) != 2 || len(sh.Rollers) != 1 || !reflect.DeepEqual(sh.Guns[1].Tips, []string{"narrow"}) || sh.Guns[1].Power == 0 {
+	if len(sh.Guns) != 2 || len(sh.Tips) != 2 || len(sh.Rollers) != 1 || !reflect.DeepEqual(sh.Guns[1].Tips, []string{"narrow"}) ||
+		sh.Guns[1].Power == 0 {
 		t.Errorf("gear: %+v %+v %+v", sh.Guns, sh.Tips, sh.Rollers)
 	}
 	for _, want := range []string{"money: ", "unit: ", "guns: ", "tips: ", "rollers: ", "stations: "} {
@@ -171,7 +173,8 @@ rates: {labour_per_hour: 0, energy_per_kwh: 0}
 elements: {gauge_s: 0}
 allowances: {personal_pct: 0}
 `), nil)
-	if sh.Stations[0].Prepare != 0 || sh.Tips[0].Price != 0 || sh.Tips[0].Dressings != 0 || sh.Rates.Labour != 0 || sh.Rates.Energy != 0 || sh.Elements.Gauge != 0 || sh.Allowances.Personal != 0 {
+	if sh.Stations[0].Prepare != 0 || sh.Tips[0].Price != 0 || sh.Tips[0].Dressings != 0 || sh.Rates.Labour != 0 || sh.Rates.Energy != 0 ||
+		sh.Elements.Gauge != 0 || sh.Allowances.Personal != 0 {
 		t.Errorf("a stated zero was overwritten: %+v %+v %+v", sh.Stations[0], sh.Tips[0], sh.Rates)
 	}
 	if sh.Tips[0].Shank == 0 || sh.Allowances.Fatigue == 0 {

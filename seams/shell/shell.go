@@ -106,10 +106,11 @@ type Station struct {
 
 // Clamp holds sheets in the jig and keeps welds off while it is closed.
 type Clamp struct {
-	ID      string     `mapstructure:"id"`
-	At      [3]float64 `mapstructure:"at_mm"`
-	Radius  float64    `mapstructure:"radius_mm"`
-	Release string     `mapstructure:"release"` // "tacks" (default): opened once its joints are tacked, so that welds under it follow; "end": stays shut
+	ID     string     `mapstructure:"id"`
+	At     [3]float64 `mapstructure:"at_mm"`
+	Radius float64    `mapstructure:"radius_mm"`
+	// "tacks" (default): opened once its joints are tacked, so that welds under it follow; "end": stays shut
+	Release string `mapstructure:"release"`
 }
 
 // Dowel is a peg through both sheets; no weld may touch it.
@@ -149,10 +150,12 @@ type Joint struct {
 	Forces      []Force `mapstructure:"forces"`          // loads at places, shared over the joint's welds as a group
 	Compression float64 `mapstructure:"compression_mpa"` // stress along the row that the sheet between welds must carry
 	Sealed      bool    `mapstructure:"sealed"`          // sealant lies between the sheets: the pitch is kept small
-	Rows        int     `mapstructure:"rows"`            // of welds: 0: a second where one cannot hold the count or the load; 1: one; 2: two wherever there is room
-	EdgeOf      string  `mapstructure:"edge_of"`         // panel whose free edge the weld line is measured from
-	Edge        float64 `mapstructure:"edge_mm"`         // from that edge to the weld line; 0: the line runs in the middle
-	RowPitch    float64 `mapstructure:"row_pitch_mm"`    // greatest distance between the rows that weld a broad contact; 0: it is not welded in rows
+	// of welds: 0: a second where one cannot hold the count or the load; 1: one; 2: two wherever there is room
+	Rows   int     `mapstructure:"rows"`
+	EdgeOf string  `mapstructure:"edge_of"` // panel whose free edge the weld line is measured from
+	Edge   float64 `mapstructure:"edge_mm"` // from that edge to the weld line; 0: the line runs in the middle
+	// greatest distance between the rows that weld a broad contact; 0: it is not welded in rows
+	RowPitch float64 `mapstructure:"row_pitch_mm"`
 }
 
 // Force is one design load on a joint that acts at a place: a force, a moment, or both, in the shell's frame. Several

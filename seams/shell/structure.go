@@ -91,7 +91,8 @@ var leadingZero = regexp.MustCompile(`^[-+]?0[0-9_]`)
 // digits refuses numbers that two people could read differently or that no machine integer holds.
 func (p *problems) digits(want kind, n *node, place string) {
 	if n.kind == whole && leadingZero.MatchString(n.text) {
-		p.reject(n.line, place, fmt.Sprintf("the number %s begins with 0 and could be meant in base eight", n.text), "write it without the leading 0")
+		p.reject(n.line, place, fmt.Sprintf("the number %s begins with 0 and could be meant in base eight", n.text),
+			"write it without the leading 0")
 		return
 	}
 	digits := strings.ReplaceAll(n.text, "_", "")

@@ -43,7 +43,8 @@ func (t *jsonTree) value(depth int) (*node, error) {
 	}
 	t.count++
 	if t.count > mostValues || depth > mostDepth {
-		return nil, &parseFailure{t.line(), fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", mostValues, mostDepth)}
+		return nil, &parseFailure{t.line(), fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", mostValues,
+			mostDepth)}
 	}
 	n := &node{line: t.line()}
 	switch v := token.(type) {

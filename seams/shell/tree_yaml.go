@@ -43,7 +43,8 @@ type yamlTree struct {
 func (c *yamlTree) tree(y *yaml.Node, line, depth int) (*node, error) {
 	c.count++
 	if c.count > mostValues || depth > mostDepth {
-		return nil, &parseFailure{line, fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", mostValues, mostDepth)}
+		return nil, &parseFailure{line, fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", mostValues,
+			mostDepth)}
 	}
 	switch y.Kind {
 	case yaml.AliasNode:

@@ -36,7 +36,8 @@ const (
 func AISI(thickness float64) (Nominal, error) {
 	// A table's 0.01 in may come as 0.25 mm: metric limits are printed rounded, so a fiftieth is let pass.
 	if !(thickness >= aisiLeast*0.98) || thickness > aisiMost*(1+1e-9) {
-		return Nominal{}, fmt.Errorf("%s: sheet of %g mm is outside %.3g to %.3g mm; show the strength by test", AISISource, thickness, aisiLeast, aisiMost)
+		return Nominal{}, fmt.Errorf("%s: sheet of %g mm is outside %.3g to %.3g mm; show the strength by test", AISISource, thickness,
+			aisiLeast, aisiMost)
 	}
 	kN := 5.51 * math.Pow(thickness, 1.47)
 	if thickness >= aisiBranch*(1-1e-12) {
@@ -51,7 +52,8 @@ func AISI(thickness float64) (Nominal, error) {
 // up with this one: it is refused.
 func LeastShear(thickness, tensile float64) (float64, error) {
 	if !(thickness > 0) || !(tensile > 0) || math.IsInf(thickness, 0) || tensile >= 1300 {
-		return 0, fmt.Errorf("%s: %g mm of %g MPa: thickness above zero and strength above zero and below 1300 MPa are needed", AWSSource, thickness, tensile)
+		return 0, fmt.Errorf("%s: %g mm of %g MPa: thickness above zero and strength above zero and below 1300 MPa are needed", AWSSource,
+			thickness, tensile)
 	}
 	k := float64(-6.36e-7*tensile*tensile) + float64(6.58e-4*tensile) + 1.674
 	return k * tensile * 4 * math.Pow(thickness, 1.5), nil

@@ -227,6 +227,7 @@ func (w Spot) ductility(r *Resistance) {
 	}
 	if r.Shear < need*(1-1e-12) {
 		r.Problems = append(r.Problems, rule.Problem{Rule: "strength.en.ductility", Severity: rule.Doubt, Value: r.Shear, Limit: need, Unit: "N",
-			Source: EurocodeSource + ", F_v at least 1.25 times the sheet's resistance", Remedy: "aim at a larger weld, or show the strength by test", Certainty: rule.Memory})
+			Source: EurocodeSource + ", F_v at least 1.25 times the sheet's resistance",
+			Remedy: "aim at a larger weld, or show the strength by test", Certainty: rule.Memory})
 	}
 }

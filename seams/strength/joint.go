@@ -97,7 +97,8 @@ func (o Options) shear(w *Weld, thin, thick, tensile float64) error {
 		if !(tensile > 0) {
 			return fmt.Errorf("%s: the tensile strength is not known; state it or the grade", EurocodeSource)
 		}
-		r := Eurocode(Spot{Thin: thin, Thick: thick, Tensile: tensile, Diameter: o.Diameter, End: o.End, Edge: o.Edge, Pitch: o.Pitch, Row: o.Row})
+		r := Eurocode(Spot{Thin: thin, Thick: thick, Tensile: tensile, Diameter: o.Diameter, End: o.End, Edge: o.Edge, Pitch: o.Pitch,
+			Row: o.Row})
 		w.Shear, w.Mode, w.Problems, w.Unchecked = r.Design, r.Mode, r.Problems, r.Unchecked
 		w.ShearSource, w.ShearCertainty = r.Source, r.Certainty
 		if r.Design == 0 {
@@ -144,7 +145,8 @@ func (w Weld) Needed(d Demand, length float64) (int, error) {
 func (d Demand) shear(length float64) (float64, error) {
 	for _, v := range []float64{d.Shear, d.Flow, d.Tension, length} {
 		if !(v >= 0) || math.IsInf(v, 0) {
-			return 0, fmt.Errorf("joint demand: shear %g N, flow %g N/mm, tension %g N, length %g mm: give numbers of zero or above", d.Shear, d.Flow, d.Tension, length)
+			return 0, fmt.Errorf("joint demand: shear %g N, flow %g N/mm, tension %g N, length %g mm: give numbers of zero or above", d.Shear,
+				d.Flow, d.Tension, length)
 		}
 	}
 	return d.Shear + float64(d.Flow*length), nil

@@ -29,7 +29,8 @@ func TestSingleTakesTheWeakestInterface(t *testing.T) {
 	}
 	pair, _ := Single(rule.Stack{{Thickness: 1.2, Tensile: 300}, {Thickness: 0.7, Tensile: 270}}, Options{})
 	if three.Interface != 1 || three.Shear != pair.Shear || three.Tension != pair.Tension {
-		t.Errorf("three sheets: interface %d, %v N, %v N; the thin pair alone %v N, %v N", three.Interface, three.Shear, three.Tension, pair.Shear, pair.Tension)
+		t.Errorf("three sheets: interface %d, %v N, %v N; the thin pair alone %v N, %v N", three.Interface, three.Shear, three.Tension,
+			pair.Shear, pair.Tension)
 	}
 	soft, _ := Single(rule.Stack{{Thickness: 0.9, Tensile: 600}, {Thickness: 1.2, Tensile: 300}}, Options{})
 	if soft.Shear != w.Shear {
@@ -116,7 +117,8 @@ func TestNeeded(t *testing.T) {
 func TestNeededIsLeast(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		w := Weld{Shear: rapid.Float64Range(500, 9000).Draw(t, "shear"), Tension: rapid.Float64Range(200, 9000).Draw(t, "tension")}
-		d := Demand{Shear: rapid.Float64Range(1, 1e5).Draw(t, "S"), Flow: rapid.Float64Range(0, 50).Draw(t, "q"), Tension: rapid.Float64Range(0, 1e4).Draw(t, "T")}
+		d := Demand{Shear: rapid.Float64Range(1, 1e5).Draw(t, "S"), Flow: rapid.Float64Range(0, 50).Draw(t, "q"), Tension: rapid.Float64Range(0,
+			1e4).Draw(t, "T")}
 		n, err := w.Needed(d, 1000)
 		if err != nil {
 			t.Fatal(err)
@@ -265,7 +267,8 @@ func TestGroupRefuses(t *testing.T) {
 	for _, c := range []struct {
 		w []Place
 		l Load
-	}{{nil, Load{}}, {[]Place{{}}, Load{}}, {[]Place{{At: nan, Axis: z}}, Load{}}, {[]Place{good}, Load{Force: nan}}, {[]Place{good}, Load{At: r3.Vector{Y: math.Inf(1)}}}} {
+	}{{nil, Load{}}, {[]Place{{}}, Load{}}, {[]Place{{At: nan, Axis: z}}, Load{}}, {[]Place{good}, Load{Force: nan}},
+		{[]Place{good}, Load{At: r3.Vector{Y: math.Inf(1)}}}} {
 		if _, err := Group(c.w, c.l); err == nil {
 			t.Errorf("%+v passed", c)
 		}

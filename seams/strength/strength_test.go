@@ -226,7 +226,8 @@ func TestEndDistanceThatGoverns(t *testing.T) {
 func TestEurocodeRefusesNonsense(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	for _, w := range []Spot{{}, {Thin: nan, Thick: 1, Tensile: 300}, {Thin: 1, Thick: 1, Tensile: -1}, {Thin: 1, Thick: inf, Tensile: 300},
-		{Thin: 1, Thick: 1, Tensile: 300, End: -1}, {Thin: 1, Thick: 1, Tensile: 300, Diameter: nan}, {Thin: 1, Thick: 1, Tensile: 300, Pitch: inf}} {
+		{Thin: 1, Thick: 1, Tensile: 300, End: -1}, {Thin: 1, Thick: 1, Tensile: 300, Diameter: nan}, {Thin: 1, Thick: 1, Tensile: 300,
+			Pitch: inf}} {
 		r := Eurocode(w)
 		if r.Design != 0 || len(r.Problems) != 1 || r.Problems[0].Severity != rule.Broken {
 			t.Errorf("%+v: %v N, %v", w, r.Design, r.Problems)
@@ -331,6 +332,7 @@ func TestSourcesDisagreeByThisMuch(t *testing.T) {
 			continue
 		}
 		n, _ := AISI(figure(t, row, "t_mm"))
-		near(t, row["t_in"]+" table over formula", figure(t, row, "Pn_table_kN")*1000/n.Strength, figure(t, row, "ratio_table_over_formula"), 0.01)
+		near(t, row["t_in"]+" table over formula", figure(t, row, "Pn_table_kN")*1000/n.Strength, figure(t, row, "ratio_table_over_formula"),
+			0.01)
 	}
 }

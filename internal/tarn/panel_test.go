@@ -33,7 +33,14 @@ func TestPanelsAreSound(t *testing.T) {
 			continue
 		}
 		if len(back.Triangles) != len(m.Triangles) || len(back.Vertices) != len(m.Vertices) {
-			t.Errorf("%s: %d triangles, %d vertices; written %d and %d", m.Name, len(back.Triangles), len(back.Vertices), len(m.Triangles), len(m.Vertices))
+			t.Errorf(
+				"%s: %d triangles, %d vertices; written %d and %d",
+				m.Name,
+				len(back.Triangles),
+				len(back.Vertices),
+				len(m.Triangles),
+				len(m.Vertices),
+			)
 		}
 		topo := back.Topology()
 		if n := len(topo.Components()); n != 1 {

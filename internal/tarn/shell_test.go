@@ -174,7 +174,12 @@ func TestStacksAreSound(t *testing.T) {
 	c := loadCab(t)
 	byID := map[string]rule.Sheet{}
 	for _, p := range c.parts {
-		byID[p.Panel.ID] = rule.Sheet{Thickness: p.Sheet.Thickness, Tensile: p.Steel.Tensile, Yield: p.Steel.Yield, Coating: p.Steel.Coating}
+		byID[p.Panel.ID] = rule.Sheet{
+			Thickness: p.Sheet.Thickness,
+			Tensile:   p.Steel.Tensile,
+			Yield:     p.Steel.Yield,
+			Coating:   p.Steel.Coating,
+		}
 	}
 	zinc := 0
 	for _, l := range Truth() {

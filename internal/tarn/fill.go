@@ -203,7 +203,13 @@ func fill(loops [][]spot2, features []spot2, fine, coarse float64) (inside []spo
 		for i := range loop {
 			a, b := int32(start+i), int32(start+(i+1)%len(loop))
 			if sides[[2]int32{a, b}] == sides[[2]int32{b, a}] {
-				return nil, nil, fmt.Errorf("fill: the edge from (%.1f, %.1f) to (%.1f, %.1f) is not kept once", all[a].x, all[a].y, all[b].x, all[b].y)
+				return nil, nil, fmt.Errorf(
+					"fill: the edge from (%.1f, %.1f) to (%.1f, %.1f) is not kept once",
+					all[a].x,
+					all[a].y,
+					all[b].x,
+					all[b].y,
+				)
 			}
 		}
 		start += len(loop)

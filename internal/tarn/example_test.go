@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"seamwright/geometry/curve"
-	"seamwright/testdata/tarn"
+	"seamwright/internal/tarn"
 )
 
 func ExampleFiles() {

@@ -43,7 +43,17 @@ func wholeShell(out io.Writer, args []string) error {
 	for _, f := range found.Flanges {
 		length += f.Length
 	}
-	_, err = fmt.Fprintf(out, "%d %.5f %.5f %.5f %d %.0f %.0f\n", workers, read.Seconds(), (total - read).Seconds(), total.Seconds(), len(found.Flanges), length, peak())
+	_, err = fmt.Fprintf(
+		out,
+		"%d %.5f %.5f %.5f %d %.0f %.0f\n",
+		workers,
+		read.Seconds(),
+		(total - read).Seconds(),
+		total.Seconds(),
+		len(found.Flanges),
+		length,
+		peak(),
+	)
 	return err
 }
 

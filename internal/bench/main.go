@@ -43,7 +43,9 @@ func run(args []string, out io.Writer) error {
 		return wholeShell(out, args[1:])
 	}
 	if len(args) < 4 {
-		return errors.New("write match NAME WORKERS FILE..., read NAME WORKERS FILE, make SHAPE TRIANGLES FOLDER, or shell WORKERS THICKNESS FILE...")
+		return errors.New(
+			"write match NAME WORKERS FILE..., read NAME WORKERS FILE, make SHAPE TRIANGLES FOLDER, or shell WORKERS THICKNESS FILE...",
+		)
 	}
 	if args[0] == "make" {
 		return makePanels(args[1], args[2], args[3])

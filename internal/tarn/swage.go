@@ -118,7 +118,14 @@ func arcBead(x, y, radius, from, to, crest, foot, height float64) swage {
 
 // frameBead is a swage round a rounded rectangle.
 func frameBead(x, y, halfX, halfY, radius, crest, foot, height float64) swage {
-	at, length := rounded([]corner{{x + halfX, y - halfY, radius}, {x + halfX, y + halfY, radius}, {x - halfX, y + halfY, radius}, {x - halfX, y - halfY, radius}})
+	at, length := rounded(
+		[]corner{
+			{x + halfX, y - halfY, radius},
+			{x + halfX, y + halfY, radius},
+			{x - halfX, y + halfY, radius},
+			{x - halfX, y - halfY, radius},
+		},
+	)
 	w := swage{closed: true, crest: crest, foot: foot, height: height}
 	n := int(math.Ceil(length / 12))
 	for i := range n {

@@ -100,7 +100,8 @@ func TestTruthFileHoldsTruth(t *testing.T) {
 	}
 	for k, l := range lines {
 		d := doc.Lines[k]
-		if d.Joint != l.Joint || d.Closed != l.Closed || d.Width != l.Width || len(d.Points) != len(l.Points) || !slices.Equal(d.Panels, l.Panels) {
+		if d.Joint != l.Joint || d.Closed != l.Closed || d.Width != l.Width || len(d.Points) != len(l.Points) ||
+			!slices.Equal(d.Panels, l.Panels) {
 			t.Errorf("line %d: %s differs", k, l.Joint)
 		}
 	}

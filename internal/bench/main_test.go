@@ -24,7 +24,8 @@ func TestMatchFindsTheLapOfEveryShape(t *testing.T) {
 			var who string
 			var threads, pairs, kept int
 			var area, read, build, query, total, peak float64
-			if n, err := fmt.Sscan(out.String(), &who, &threads, &pairs, &kept, &area, &read, &build, &query, &total, &peak); n != 10 || err != nil {
+			if n, err := fmt.Sscan(out.String(), &who, &threads, &pairs, &kept, &area, &read, &build, &query, &total, &peak); n != 10 ||
+				err != nil {
 				t.Fatalf("%q: %v", out.String(), err)
 			}
 			// A triangle counts by its middle, so by half a triangle more or less along the lap's two edges.
@@ -54,13 +55,15 @@ func TestRead(t *testing.T) {
 	var who string
 	var threads, triangles int
 	var seconds, peak float64
-	if n, err := fmt.Sscan(out.String(), &who, &threads, &triangles, &seconds, &peak); n != 5 || err != nil || triangles < 1900 || triangles > 2100 {
+	if n, err := fmt.Sscan(out.String(), &who, &threads, &triangles, &seconds, &peak); n != 5 || err != nil || triangles < 1900 ||
+		triangles > 2100 {
 		t.Errorf("%q: %v", out.String(), err)
 	}
 }
 
 func TestWrongWords(t *testing.T) {
-	for _, args := range [][]string{nil, {"match"}, {"match", "ours", "0", "a.stl"}, {"match", "ours", "1", "none.stl"}, {"read", "ours", "1", "none.stl"},
+	for _, args := range [][]string{nil, {"match"}, {"match", "ours", "0", "a.stl"}, {"match", "ours", "1", "none.stl"},
+		{"read", "ours", "1", "none.stl"},
 		{"sort", "ours", "1", "a.stl"}, {"make", "round", "1000", "x"}, {"make", "even", "many", "x"}, {"make", "even", "3", "x"}} {
 		if err := run(args, &bytes.Buffer{}); err == nil || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%q: %v", args, err)
