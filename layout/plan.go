@@ -28,7 +28,7 @@ type Plan struct {
 	Flanges       []Flange      `json:"flanges"`
 	Runs          []Run         `json:"runs"`
 	Welds         []Weld        `json:"welds"`   // by station, then number
-	Rollers       []Roller      `json:"rollers"` // roller seams, by station in the order in which they are rolled
+	Seams         []Seam        `json:"rollers"` // roller seams, by station in the order in which they are rolled
 	Guns          []Gun         `json:"guns"`
 	Tips          []Tip         `json:"tips"`
 	Settings      []Setting     `json:"settings"`
@@ -262,8 +262,8 @@ type NearWelds struct {
 	Along        float64 `json:"along"`    // mm
 }
 
-// Roller is one roller seam.
-type Roller struct {
+// Seam is one roller seam.
+type Seam struct {
 	ID      string  `json:"id"`
 	Station string  `json:"station"`
 	Joint   string  `json:"joint"`

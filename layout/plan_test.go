@@ -32,7 +32,7 @@ func samplePlan() *layout.Plan {
 		Welds: []layout.Weld{{Number: 1, Station: "bench", Joint: "J1", Flange: "F1", Run: 1, Position: layout.Vec{10.00004999, 10, 0},
 			Axis: layout.Vec{0, 0, 1}, Sheets: []string{"plate", "bracket"}, WeldDiameter: 4.7434164, Gun: "a", Tip: "t", Setting: "S1",
 			Step: "tack"}},
-		Rollers: []layout.Roller{{ID: "R1", Station: "bench", Joint: "J1", Flange: "F1", Roller: "w", Setting: "R1", Length: 100, Speed: 30,
+		Seams: []layout.Seam{{ID: "R1", Station: "bench", Joint: "J1", Flange: "F1", Roller: "w", Setting: "R1", Length: 100, Speed: 30,
 			Time: 100.0 / 30}},
 		Guns: []layout.Gun{{ID: "a", Letter: "A", Name: "C gun"}},
 		Tips: []layout.Tip{{ID: "t", Name: "Domed", Shape: "domed", Face: 6, Dress: 60}},

@@ -74,7 +74,7 @@ func TestRoundsEachNumberToItsUnit(t *testing.T) {
 		{"direction to 1e-6", p.Flanges[0].Normals[1][1], 0.666667},
 		{"area to 0.01 mm²", p.Panels[0].Area, 40000},
 		{"mass to 0.1 g", p.Panels[0].Mass, 0.3768},
-		{"time to 1e-4 s", p.Rollers[0].Time, 3.3333},
+		{"time to 1e-4 s", p.Seams[0].Time, 3.3333},
 		{"finding's value to 1e-6", p.Findings[0].Value, 5.123457},
 	}
 	for _, test := range tests {

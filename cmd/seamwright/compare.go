@@ -75,7 +75,7 @@ func (p *program) compareText(r *compare.Report) {
 		fmt.Fprintf(p.out, "%-28s %8d %8d %8d %8d %8d\n", j.Joint, j.Old, j.New, j.Added, j.Gone, j.Moved)
 	}
 	p.changedWelds(r)
-	for _, s := range r.Rollers {
+	for _, s := range r.Seams {
 		fmt.Fprintf(p.out, "roller seam on %s: %.1f mm, %.1f mm before; %.1f s, %.1f s before\n", s.Flange, s.NewLength, s.OldLength, s.NewTime,
 			s.OldTime)
 	}

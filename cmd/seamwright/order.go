@@ -81,7 +81,7 @@ func orderOf(plan *layout.Plan, s layout.Station) orderStation {
 			out.Welds = append(out.Welds, orderWeld{Number: w.Number, Run: w.Run, Flange: w.Flange, Along: w.Along, Step: w.Step, Waits: w.Waits})
 		}
 	}
-	for _, r := range plan.Rollers {
+	for _, r := range plan.Seams {
 		if r.Station == s.ID {
 			out.Seams = append(out.Seams, orderSeam{r.ID, r.Roller, r.After})
 		}

@@ -13,9 +13,9 @@ import (
 const (
 	rounds      = 60   // of moving the line into the middle
 	roughRounds = 3    // of them that straighten ends that set off askew
-	calmRounds  = 20   // after which stations move less and less
+	calmRounds  = 20   // after which points move less and less
 	straightish = 0.93 // of a stretch of line its chord is longer, unless there is a corner
-	settled     = 1e-5 // mm: the line is in the middle when no station moves more
+	settled     = 1e-5 // mm: the line is in the middle when no point moves more
 	inward      = 0.25 // mm from the ends of a strip at which its first and last section are taken
 	whole       = 1e-3 // of a step: a length that is so little over a number of steps is that number
 	endCosine   = 0.6  // a border that runs more across the strip than this is its end, not its side
@@ -35,7 +35,7 @@ type centring struct {
 	width   float64   // rough width of the strip
 	middle  r3.Vector // of the sheets' metal: tells a line's start
 	rim     *rim
-	hint    int32         // the triangle of the last station
+	hint    int32         // the triangle of the last point
 	anchor  int32         // vertex of the region near which a closed line starts
 	meets   [2]*r3.Vector // where the line's start and its end meet others, once that is known
 	arms    [2]arm
@@ -44,7 +44,7 @@ type centring struct {
 	kept    float64 // the share of the area where the sheets have not parted yet
 }
 
-// section is a cut across the strip at one station.
+// section is a cut across the strip at one point.
 type section struct {
 	at            place
 	along, across r3.Vector
@@ -56,7 +56,7 @@ type section struct {
 	metal         float64 // mm to the left at which that is
 }
 
-// run returns the stations' sections along the middle of the strip, equally spaced, the ends included.
+// run returns the points' sections along the middle of the strip, equally spaced, the ends included.
 func (c *centring) run() []section {
 	points := c.chain.points
 	if n := len(points); !c.closed && n >= 4 {
@@ -118,12 +118,12 @@ func places(sections []section) []r3.Vector {
 	return out
 }
 
-// moved is the line with every station moved to the middle of the strip, and its ends to the strip's.
+// moved is the line with every point moved to the middle of the strip, and its ends to the strip's.
 func (c *centring) moved(sections []section, length float64, round int) []r3.Vector {
 	c.quieten(sections)
 	share := 1.0
 	if round >= calmRounds {
-		share = 0.5 * math.Pow(0.8, float64(round-calmRounds)) // stations that swing about the middle come to rest
+		share = 0.5 * math.Pow(0.8, float64(round-calmRounds)) // points that swing about the middle come to rest
 	}
 	c.center(sections, length, share)
 	points := places(sections)
@@ -187,7 +187,7 @@ func (c *centring) stretched(points []r3.Vector) []r3.Vector {
 	return []r3.Vector{at.Sub(half), at.Add(half)}
 }
 
-// steps is the number of steps between the stations of a line of a length.
+// steps is the number of steps between the points of a line of a length.
 func (c *centring) steps(length float64) int {
 	least := 2
 	if c.closed {
@@ -257,7 +257,7 @@ func (c *centring) tangent(line *curve.Line, s float64) r3.Vector {
 	return line.At(b).Sub(line.At(a))
 }
 
-// center moves every station a share of the way to the middle of its section. Where one side is cut off by the
+// center moves every point a share of the way to the middle of its section. Where one side is cut off by the
 // strip's end, the other side and the width of the nearest whole section decide.
 func (c *centring) center(sections []section, length, share float64) {
 	width := usualWidth(sections)
@@ -294,7 +294,7 @@ func (c *centring) center(sections []section, length, share float64) {
 }
 
 // unfold lets points at which the line turns back or sharply go half way between their neighbours: the moves of
-// stations on both sides of a sharp corner may cross.
+// points on both sides of a sharp corner may cross.
 func (c *centring) unfold(points []r3.Vector) {
 	const passes, sharp = 8, 0.7
 	for range passes {

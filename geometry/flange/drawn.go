@@ -74,7 +74,7 @@ func FromLine(points []r3.Vector, closed bool, width float64, host *mesh.Mesh, o
 			break
 		}
 		s := line.Length() * float64(i) / float64(n)
-		st := Station{S: s, Point: line.At(s), Left: width / 2, Right: width / 2, LeftSheet: -1, RightSheet: -1, LeftEdge: FreeEdge,
+		st := LinePoint{S: s, Point: line.At(s), Left: width / 2, Right: width / 2, LeftSheet: -1, RightSheet: -1, LeftEdge: FreeEdge,
 			RightEdge: FreeEdge}
 		axis := normal
 		if tree != nil {
@@ -96,7 +96,7 @@ func FromLine(points []r3.Vector, closed bool, width float64, host *mesh.Mesh, o
 }
 
 // band is the outline of a line's width: down its left side and back up its right.
-func band(line []Station, closed bool) []r3.Vector {
+func band(line []LinePoint, closed bool) []r3.Vector {
 	var out []r3.Vector
 	for _, s := range line {
 		out = append(out, s.Point.Add(s.Across.Mul(s.Left)))

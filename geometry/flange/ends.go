@@ -11,7 +11,7 @@ func (c *centring) nearEnd(i, n int, length float64) bool {
 	return !c.closed && (at < c.width || at > length-c.width)
 }
 
-// halfWidth is half the width of the strip at the nearest station where both sides are known.
+// halfWidth is half the width of the strip at the nearest point where both sides are known.
 func halfWidth(left, right []float64, i int) (float64, bool) {
 	for d := 1; d < len(left); d++ {
 		for _, k := range [2]int{i - d, i + d} {
@@ -26,7 +26,7 @@ func halfWidth(left, right []float64, i int) (float64, bool) {
 // arm is the course of a line before it meets others: the last place that is sure, and the way on from there.
 type arm struct{ at, dir r3.Vector }
 
-// reachEnds drops the stations at the very ends and lets the line run straight on to the strip's border, or to where
+// reachEnds drops the points at the very ends and lets the line run straight on to the strip's border, or to where
 // it meets others. While the line is rough half a width goes at each end, so that an end that set off askew comes right.
 func (c *centring) reachEnds(points []r3.Vector, rough bool) []r3.Vector {
 	first, last := c.unsure(points, 0, rough), c.unsure(points, 1, rough)
@@ -57,7 +57,7 @@ const (
 	roughForks = 2.
 )
 
-// unsure is how many stations at one end of the line say nothing about its course.
+// unsure is how many points at one end of the line say nothing about its course.
 func (c *centring) unsure(points []r3.Vector, end int, rough bool) int {
 	if c.chain.forks[end] == noFork {
 		if rough {
@@ -151,7 +151,7 @@ func (c *centring) runOn(p, dir r3.Vector) (r3.Vector, bool) {
 	return t.path[len(t.path)-1].point, true
 }
 
-// fillEnds gives stations whose section is cut off by the strip's end the widths of the nearest whole one.
+// fillEnds gives points whose section is cut off by the strip's end the widths of the nearest whole one.
 func (c *centring) fillEnds(sections []section) {
 	for i := range sections {
 		s := &sections[i]

@@ -50,7 +50,7 @@ func (o Options) withDefaults() Options {
 // them, to 1e-6 of their size: the host of a strip, from whose side it is measured, is the smallest of its sheets. An
 // open line starts at the end that is farther from the middle of the sheets' metal, a closed one where it passes the
 // corner of the strip that is farthest from there; only where sheets are so regular that these are equal do
-// coordinates decide, and then a closed line's stations, though not its course, turn with the axes. The order of the
+// coordinates decide, and then a closed line's points, though not its course, turn with the axes. The order of the
 // strips, and so their IDs, goes by coordinates.
 func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	opt = opt.withDefaults()

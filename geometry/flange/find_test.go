@@ -54,7 +54,7 @@ func check(t *testing.T, f flange.Flange, truth *curve.Line, width float64) {
 	if worst > 0.3 {
 		t.Errorf("centre line is %.3f mm off, %.1f mm from its start", worst, where)
 	}
-	t.Logf("length %.3f of %.3f, width %.3f..%.3f of %.3f, centre %.3f mm off, gap %.3f..%.3f, %d stations", f.Length, truth.Length(),
+	t.Logf("length %.3f of %.3f, width %.3f..%.3f of %.3f, centre %.3f mm off, gap %.3f..%.3f, %d points", f.Length, truth.Length(),
 		f.Width.Least, f.Width.Greatest, width, worst, f.Gap.Least, f.Gap.Greatest, len(f.Line))
 }
 

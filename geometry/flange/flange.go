@@ -41,7 +41,7 @@ type Options struct {
 	LeastWidth   float64 // mm; narrower strips are not flanges; 4
 	LeastLength  float64 // mm; shorter strips of two sheets are not flanges, of more those shorter than LeastWidth; 12
 	UnknownReach float64 // mm between meshes when a thickness is not known; 3
-	Step         float64 // mm between stations of a weld line; 2
+	Step         float64 // mm between points of a weld line; 2
 	Workers      int     // 0: one for each processor; the result does not depend on it
 	Progress     func(done, total int)
 }
@@ -65,9 +65,9 @@ const (
 	UnknownEnd Edge = ""
 )
 
-// Station is one place on a weld line. Along, Across and Axis are a right-handed frame of unit vectors:
+// LinePoint is one place on a weld line. Along, Across and Axis are a right-handed frame of unit vectors:
 // Along points to growing S, Axis is the sheets' common normal, Across = Axis x Along points to the left.
-type Station struct {
+type LinePoint struct {
 	S             float64 // mm from the start of the line
 	Point         r3.Vector
 	Along, Across r3.Vector
@@ -113,9 +113,9 @@ type Flange struct {
 	Width  Range
 	Gap    Range
 	// further sheets whose free edges run along the left side and the right one, at the same place as that of the
-	// stations' sheet
+	// points' sheet
 	Beside  [2][]int
-	Line    []Station     // a closed line does not repeat its first station
+	Line    []LinePoint   // a closed line does not repeat its first point
 	Outline [][]r3.Vector // boundary loops, longest first; each closed without repeating its first point
 	Holes   []Hole
 	Notches []Notch // in the order of the weld line, those on the left first

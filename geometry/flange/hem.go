@@ -27,10 +27,10 @@ func withoutHemSides(flanges []Flange) []Flange {
 	})
 }
 
-// lineOf is the places of stations.
-func lineOf(stations []Station) []r3.Vector {
-	out := make([]r3.Vector, len(stations))
-	for i, s := range stations {
+// lineOf is the places of points.
+func lineOf(points []LinePoint) []r3.Vector {
+	out := make([]r3.Vector, len(points))
+	for i, s := range points {
 		out[i] = s.Point
 	}
 	return out

@@ -15,10 +15,10 @@ import (
 var ErrNoEdge = errors.New("the sheet has no free edge along the strip")
 
 // LineFromEdge is the weld line at a distance in mm from the free edge of a sheet, one of Sheets, instead of the
-// one in the middle: stations at the same sections, with their frames, sides and lengths along it. It runs straight
+// one in the middle: points at the same sections, with their frames, sides and lengths along it. It runs straight
 // past notches in the edge, and where the strip's side is not that sheet's edge it goes on from where it is. The
 // distance is measured across the line on the faying surface, to second order in its curvature.
-func (fl *Flange) LineFromEdge(sheet int, distance float64) ([]Station, error) {
+func (fl *Flange) LineFromEdge(sheet int, distance float64) ([]LinePoint, error) {
 	if !(distance >= 0) || distance > fl.Width.Greatest {
 		return nil, fmt.Errorf("flange %s: a line %g mm from an edge of a strip that is %.1f mm wide at most", fl.ID, distance, fl.Width.Greatest)
 	}
@@ -38,7 +38,7 @@ func (fl *Flange) LineFromEdge(sheet int, distance float64) ([]Station, error) {
 }
 
 // Along is the flange with another weld line over it: what is counted along the line is counted along that one.
-func (fl *Flange) Along(line []Station) Flange {
+func (fl *Flange) Along(line []LinePoint) Flange {
 	out := *fl
 	out.Line, out.Length = line, line[len(line)-1].S
 	if fl.Closed {
@@ -64,7 +64,7 @@ func (fl *Flange) Along(line []Station) Flange {
 	return out
 }
 
-// toEdge is how far it is from every station to a sheet's free edge on one side, and at how many it is known.
+// toEdge is how far it is from every point to a sheet's free edge on one side, and at how many it is known.
 func (fl *Flange) toEdge(sheet int, onLeft bool) (to []float64, known int) {
 	to = make([]float64, len(fl.Line))
 	for i, s := range fl.Line {
@@ -94,8 +94,8 @@ func (fl *Flange) toEdge(sheet int, onLeft bool) (to []float64, known int) {
 	return to, known
 }
 
-// shifted moves every station to the left along the strip's surface.
-func (fl *Flange) shifted(shift []float64) []Station {
+// shifted moves every point to the left along the strip's surface.
+func (fl *Flange) shifted(shift []float64) []LinePoint {
 	out := slices.Clone(fl.Line)
 	var border []*curve.Line
 	for _, loop := range fl.Outline {
@@ -125,7 +125,7 @@ func (fl *Flange) shifted(shift []float64) []Station {
 
 // bow is the curvature of the strip across the line, to the side that is shifted to, 1/mm: from how high its border
 // stands there.
-func (s *Station) bow(border []*curve.Line, shift float64) float64 {
+func (s *LinePoint) bow(border []*curve.Line, shift float64) float64 {
 	side := s.Left
 	if shift < 0 {
 		side = -s.Right
@@ -170,10 +170,10 @@ type Narrow struct {
 }
 
 // TooNarrow lists the stretches where the strip is narrower than what a weld needs on both sides together, with the
-// ends between stations where the need is just met. On a closed line the last may go on in the first.
+// ends between points where the need is just met. On a closed line the last may go on in the first.
 func (fl *Flange) TooNarrow(need Need) []Narrow {
 	var out []Narrow
-	lacks := func(s Station) float64 { return need.from(s.LeftEdge) + need.from(s.RightEdge) - s.Left - s.Right }
+	lacks := func(s LinePoint) float64 { return need.from(s.LeftEdge) + need.from(s.RightEdge) - s.Left - s.Right }
 	open := false
 	for i, s := range fl.Line {
 		lack := lacks(s)

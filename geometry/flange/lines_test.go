@@ -88,10 +88,10 @@ func TestLineFromEdge(t *testing.T) {
 		}
 		for i, s := range line {
 			if d := math.Hypot(s.Point.X, s.Point.Y) - 89; math.Abs(d) > 0.05 {
-				t.Fatalf("station %d is %.3f mm beside a radius of 89", i, d)
+				t.Fatalf("point %d is %.3f mm beside a radius of 89", i, d)
 			}
 			if math.Abs(s.Left-5) > 0.05 || math.Abs(s.Along.Dot(s.Across)) > 1e-9 || s.Axis.Cross(s.Along).Sub(s.Across).Norm() > 1e-9 {
-				t.Fatalf("station %d: %+v", i, s)
+				t.Fatalf("point %d: %+v", i, s)
 			}
 		}
 		if last := line[len(line)-1]; math.Abs(last.S+last.Point.Sub(line[0].Point).Norm()-2*math.Pi*89) > 0.5 {

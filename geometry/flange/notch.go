@@ -8,7 +8,7 @@ import (
 	"seamwright/geometry/curve"
 )
 
-// notches lists the notches in the strip's sides. Where they are is told from the stations, how large from the
+// notches lists the notches in the strip's sides. Where they are is told from the points, how large from the
 // corners of the border.
 func (c *centring) notches(loops [][]int32) []Notch {
 	line := curve.New(places(c.result), c.closed)
@@ -68,7 +68,7 @@ func (c *centring) corners(line *curve.Line, loops [][]int32, sign float64) []co
 	return out
 }
 
-// notch measures the notch about the stations from to to, in a side that would run at a distance from the line; the
+// notch measures the notch about the points from to to, in a side that would run at a distance from the line; the
 // other side runs across it.
 func (c *centring) notch(line *curve.Line, corners []corner, would, across []float64, from, to int) (Notch, bool) {
 	step := line.Length() / float64(max(1, c.count))

@@ -17,7 +17,7 @@ const (
 	partingStep  = 0.25 // mm between places that are asked
 	partingShare = 0.12 // of the most air: below it noise and the facets of the bend say too much
 	partingReach = 0.5  // of a side: sheets that part sooner lie on each other nowhere in particular
-	rashReach    = 2    // stations to both sides that say where a bend begins while the line is still to move
+	rashReach    = 2    // points to both sides that say where a bend begins while the line is still to move
 )
 
 // part moves a settled line into the middle between the places where its sheets part, and ends its sections there.
@@ -124,7 +124,7 @@ func (c *centring) sideEnd(s *section, t trace, isSide bool, dir r3.Vector) side
 	return sideEnd{at: t.way() - beyond, parts: beyond > 0}
 }
 
-// endAbout is the middle one of the ends about station i, whether sheets part at any of them, and whether at most of
+// endAbout is the middle one of the ends about point i, whether sheets part at any of them, and whether at most of
 // these because of a bend.
 func (c *centring) endAbout(ends []sideEnd, i, reach int) (at float64, parts, bent bool) {
 	var known []float64

@@ -61,7 +61,7 @@ func TestPatchInRows(t *testing.T) {
 	if !f.Patch || f.Hem {
 		t.Fatalf("patch %v, hem %v", f.Patch, f.Hem)
 	}
-	inRows := func(pitch, edge float64) [][]flange.Station {
+	inRows := func(pitch, edge float64) [][]flange.LinePoint {
 		t.Helper()
 		rows, err := f.Rows(pitch, keeping(edge))
 		if err != nil {

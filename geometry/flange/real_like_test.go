@@ -20,7 +20,7 @@ func TestSheetCountChangesAlongALine(t *testing.T) {
 	found := find(t, flange.Options{}, a, b, patch)
 	ends := map[int][]float64{}
 	for _, f := range found.Flanges {
-		for _, s := range []flange.Station{f.Line[0], f.Line[len(f.Line)-1]} {
+		for _, s := range []flange.LinePoint{f.Line[0], f.Line[len(f.Line)-1]} {
 			ends[len(f.Sheets)] = append(ends[len(f.Sheets)], s.Point.X)
 		}
 	}

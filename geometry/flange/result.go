@@ -32,7 +32,7 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, []s
 	verdicts, reversed := f.verdicts(r, sections)
 	offset := 0.0
 	for i, sec := range sections {
-		fl.Line = append(fl.Line, f.station(r, sec, verdicts[i], reversed))
+		fl.Line = append(fl.Line, f.linePoint(r, sec, verdicts[i], reversed))
 		offset += verdicts[i].offset / float64(len(sections))
 	}
 	fl.Beside = f.beside(r, sections, reversed)
@@ -46,7 +46,7 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, []s
 	return fl, sections, true
 }
 
-// measureLine sets how far along the line its stations are, and its length.
+// measureLine sets how far along the line its points are, and its length.
 func (fl *Flange) measureLine() {
 	s := 0.0
 	for i := range fl.Line {
@@ -158,7 +158,7 @@ func (f *finder) trimEnds(r *region, sections []section, gapLimit float64) []sec
 		}
 	}
 	if from > 0 {
-		from++ // the last open station, and the first, whose gap is asked for beyond the border, go too
+		from++ // the last open point, and the first, whose gap is asked for beyond the border, go too
 	}
 	if to < len(sections) {
 		to--
@@ -166,9 +166,9 @@ func (f *finder) trimEnds(r *region, sections []section, gapLimit float64) []sec
 	return sections[from:to]
 }
 
-// station moves from the host's mesh to the faying position.
-func (f *finder) station(r *region, sec section, v verdict, reversed bool) Station {
-	st := Station{Along: sec.along, Axis: sec.normal, Gap: v.gap, Offset: v.offset}
+// linePoint moves from the host's mesh to the faying position.
+func (f *finder) linePoint(r *region, sec section, v verdict, reversed bool) LinePoint {
+	st := LinePoint{Along: sec.along, Axis: sec.normal, Gap: v.gap, Offset: v.offset}
 	st.Left, st.Right = r.lengthAt(sec.left, v.offset), r.lengthAt(sec.right, v.offset)
 	left, right := f.ends(r, sec.left), f.ends(r, sec.right)
 	st.Point = sec.at.point.Add(sec.normal.Mul(v.offset))
@@ -222,11 +222,11 @@ func (f *finder) ends(r *region, t trace) border {
 }
 
 const (
-	besideAsked = 12   // stations at which it is asked which edges run along a side
+	besideAsked = 12   // points at which it is asked which edges run along a side
 	sameEdge    = 0.05 // mm between free edges that end a strip together
 )
 
-// beside lists for the left side and the right one the sheets of the stack, but for the one that the stations name, whose
+// beside lists for the left side and the right one the sheets of the stack, but for the one that the points name, whose
 // free edges run along most of it.
 func (f *finder) beside(r *region, sections []section, reversed bool) (out [2][]int) {
 	for k := range out {
@@ -275,7 +275,7 @@ func (p *panel) endsNear(at r3.Vector, reach float64, n r3.Vector, cosLimit floa
 	return false
 }
 
-// measure sums up the stations.
+// measure sums up the points.
 func (fl *Flange) measure(gapLimit float64) {
 	fl.Width = Range{Least: math.Inf(1), Greatest: math.Inf(-1)}
 	fl.Gap = fl.Width

@@ -15,7 +15,7 @@ var ErrNoRows = errors.New("a curved broad contact without parallel sides")
 const (
 	parallel     = 0.5  // of a curved contact's mean width that its least is at least, for rows along its line. Chosen.
 	flatWithin   = 0.5  // mm that a contact may leave a plane and still be laid in straight rows. Chosen.
-	rowStep      = 2.0  // mm between stations of a row, as of a line
+	rowStep      = 2.0  // mm between points of a row, as of a line
 	shortestRow  = 12.0 // mm, as the shortest strip
 	equalEnough  = 1e-6 // of a length: below it two boxes are alike and the first counts
 	startOfSteps = 1e-9 // mm
@@ -26,13 +26,13 @@ const (
 type Keep func(side Edge, sheets []int) float64
 
 // Rows are weld lines side by side over a patch, mm apart at most by pitch and from its sides by what is to be kept: as
-// many, evenly spaced, as that takes. Stations as in Line, the row on the right first. On a flat patch they run straight
+// many, evenly spaced, as that takes. Points as in Line, the row on the right first. On a flat patch they run straight
 // along the longer side of the least box about it, each as far as the metal does, and a row that leaves the patch and
 // comes back, as over an L, is two; on a curved one they follow the line, for as long as the sides do. Without room for
 // two rows, or without a pitch, there is the one in the middle.
-func (fl *Flange) Rows(pitch float64, keep Keep) ([][]Station, error) {
+func (fl *Flange) Rows(pitch float64, keep Keep) ([][]LinePoint, error) {
 	if !(pitch > 0) {
-		return [][]Station{slices.Clone(fl.Line)}, nil
+		return [][]LinePoint{slices.Clone(fl.Line)}, nil
 	}
 	if flat, ok := newFlatPatch(fl); ok {
 		if rows := flat.rows(pitch, keep); len(rows) > 0 {
@@ -46,14 +46,14 @@ func (fl *Flange) Rows(pitch float64, keep Keep) ([][]Station, error) {
 }
 
 // rowsAlong are rows beside the line.
-func (fl *Flange) rowsAlong(pitch float64, keep Keep) [][]Station {
+func (fl *Flange) rowsAlong(pitch float64, keep Keep) [][]LinePoint {
 	left, right := fl.kept(fl.Line, keep)
 	room := fl.Width.Mean - left - right
 	if !(room > 0) {
-		return [][]Station{slices.Clone(fl.Line)}
+		return [][]LinePoint{slices.Clone(fl.Line)}
 	}
 	n := max(1, int(math.Ceil(room/pitch-equalEnough)))
-	rows := make([][]Station, n+1)
+	rows := make([][]LinePoint, n+1)
 	for k := range rows {
 		shift := make([]float64, len(fl.Line))
 		for i, s := range fl.Line {
@@ -65,13 +65,13 @@ func (fl *Flange) rowsAlong(pitch float64, keep Keep) [][]Station {
 	return rows
 }
 
-// kept is what is kept from the left side and the right one of a line over the flange: by what ends it at most stations.
-func (fl *Flange) kept(line []Station, keep Keep) (left, right float64) {
+// kept is what is kept from the left side and the right one of a line over the flange: by what ends it at most points.
+func (fl *Flange) kept(line []LinePoint, keep Keep) (left, right float64) {
 	type end struct {
 		edge  Edge
 		sheet int
 	}
-	most := func(of func(s Station) end) (best end) {
+	most := func(of func(s LinePoint) end) (best end) {
 		counts := map[end]int{}
 		for _, s := range line {
 			if e := of(s); counts[e]+1 > counts[best] {
@@ -94,8 +94,8 @@ func (fl *Flange) kept(line []Station, keep Keep) (left, right float64) {
 		}
 		return out
 	}
-	l := most(func(s Station) end { return end{s.LeftEdge, s.LeftSheet} })
-	r := most(func(s Station) end { return end{s.RightEdge, s.RightSheet} })
+	l := most(func(s LinePoint) end { return end{s.LeftEdge, s.LeftSheet} })
+	r := most(func(s LinePoint) end { return end{s.RightEdge, s.RightSheet} })
 	return keep(l.edge, sheets(l, 1)), keep(r.edge, sheets(r, -1))
 }
 
@@ -171,7 +171,7 @@ func (p *flatPatch) turn(along r3.Vector, loop []r3.Vector) {
 
 // rows are the weld lines, at most pitch apart and the outermost kept off the sides; a row that leaves the contact and
 // comes back is two.
-func (p *flatPatch) rows(pitch float64, keep Keep) [][]Station {
+func (p *flatPatch) rows(pitch float64, keep Keep) [][]LinePoint {
 	middle := (p.low + p.high) / 2
 	at := p.crossings(middle, true)
 	if len(at) < 2 {
@@ -180,7 +180,7 @@ func (p *flatPatch) rows(pitch float64, keep Keep) [][]Station {
 	above, below := p.of.kept(p.row(middle, at[0], at[1]), keep)
 	room := p.breadth - below - above
 	n := int(math.Ceil(room/pitch - equalEnough))
-	var out [][]Station
+	var out [][]LinePoint
 	for k := range max(n, 0) + 1 {
 		y := middle
 		free := p.spans(y)
@@ -237,14 +237,14 @@ func (p *flatPatch) crossings(at float64, alongRows bool) []float64 {
 	return out
 }
 
-func (p *flatPatch) row(y, from, to float64) []Station {
+func (p *flatPatch) row(y, from, to float64) []LinePoint {
 	steps := max(1, int(math.Ceil((to-from)/rowStep)))
-	out := make([]Station, steps+1)
+	out := make([]LinePoint, steps+1)
 	for i := range out {
 		s := (to - from) * float64(i) / float64(steps)
 		at := p.origin.Add(p.along.Mul(from + s)).Add(p.across.Mul(y))
 		near := Nearest(p.of.Line, at)
-		st := Station{S: s, Point: at, Along: p.along, Across: p.across, Axis: p.axis, Gap: near.Gap, Offset: near.Offset}
+		st := LinePoint{S: s, Point: at, Along: p.along, Across: p.across, Axis: p.axis, Gap: near.Gap, Offset: near.Offset}
 		// At the very ends the line square to the row runs along the border: a little further in it tells the sides.
 		x := min(max(from+s, from+(to-from)*1e-3), to-(to-from)*1e-3)
 		for _, c := range p.crossings(x, false) {
@@ -275,8 +275,8 @@ func (p *flatPatch) side(at r3.Vector) (Edge, int) {
 	return edge, sheet
 }
 
-// Nearest is the station that is nearest to a place, the first of several.
-func Nearest(line []Station, p r3.Vector) Station {
+// Nearest is the point that is nearest to a place, the first of several.
+func Nearest(line []LinePoint, p r3.Vector) LinePoint {
 	best := line[0]
 	for _, s := range line[1:] {
 		if s.Point.Sub(p).Norm2() < best.Point.Sub(p).Norm2() {

@@ -8,7 +8,7 @@ import (
 )
 
 // quieten takes the roughness of a noisy mesh off the sides that end at a bend: there the length of a trace is
-// the median of those of the stations about it, unless the line itself swerves. Free edges keep their notches.
+// the median of those of the points about it, unless the line itself swerves. Free edges keep their notches.
 func (c *centring) quieten(sections []section) {
 	left, right := c.lengths(sections)
 	for _, side := range [2]struct {
@@ -48,7 +48,7 @@ func swerves(more, across float64) bool {
 	return math.Abs(more+across) < float64(alikeDips*math.Max(math.Abs(more), math.Abs(across)))
 }
 
-// usual is the median of the known lengths about station i.
+// usual is the median of the known lengths about point i.
 func (c *centring) usual(lengths []float64, i int) float64 {
 	if about := c.about(lengths, i); len(about) > 0 {
 		return median(about)
@@ -56,10 +56,10 @@ func (c *centring) usual(lengths []float64, i int) float64 {
 	return math.NaN()
 }
 
-// quietReach is how many stations to both sides say how wide a strip is at a bend.
+// quietReach is how many points to both sides say how wide a strip is at a bend.
 const quietReach = 6
 
-// about is the known lengths of station i and of those near it.
+// about is the known lengths of point i and of those near it.
 func (c *centring) about(lengths []float64, i int) []float64 {
 	var out []float64
 	for k := i - quietReach; k <= i+quietReach; k++ {
@@ -105,7 +105,7 @@ func usualWidth(sections []section) float64 {
 	return median(widths)
 }
 
-// reaches are how far the strip reaches to the left and to the right of every station, as far as the line minds:
+// reaches are how far the strip reaches to the left and to the right of every point, as far as the line minds:
 // notches and tabs that it runs straight past are levelled. Not a number where a section does not end at a side.
 //
 // A notch on one side with as large a tab across it is neither: there it is the line that swerves, and beside a bend
@@ -221,7 +221,7 @@ func (c *centring) bridge(x []float64, half int) []float64 {
 	return out
 }
 
-// fillDip fills stations from to to, counted on round a closed line, if they are a notch.
+// fillDip fills points from to to, counted on round a closed line, if they are a notch.
 func (c *centring) fillDip(out, x, filled []float64, from, to int) {
 	n := len(x)
 	depth, fall, rise := 0.0, 0.0, 0.0
@@ -251,7 +251,7 @@ func boolean(b bool) int {
 	return 0
 }
 
-// widest is the greatest (the least, for a sign of -1) of the known values within half stations of each.
+// widest is the greatest (the least, for a sign of -1) of the known values within half points of each.
 func (c *centring) widest(x []float64, half int, sign float64) []float64 {
 	n := len(x)
 	out := make([]float64, n)

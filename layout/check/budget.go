@@ -103,7 +103,7 @@ func (b *Budget) add(set setting.Setting, rate float64) {
 func (c *checker) rollerBudget(w *shell.Roller) Budget {
 	b := Budget{Tool: w.ID, Letter: w.Letter, Rating: w.Power, Drawn: c.drawn(w.Power), Basis: strings.Replace(budgetBasis,
 		"heat I² R t with 100 µΩ (read in one source), ", "", 1)}
-	for _, r := range c.plan.Rollers {
+	for _, r := range c.plan.Seams {
 		s := c.stripOf(r.Flange)
 		if r.Roller != w.ID || s == nil {
 			continue

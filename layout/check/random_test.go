@@ -82,7 +82,7 @@ func change(r *rapid.T, s *sample) {
 	case 13:
 		s.joint("strap").Kind = rapid.SampledFrom([]string{"spot", "roller", "spot+roller"}).Draw(r, "kind")
 	case 14:
-		s.plan.Rollers = []layout.Roller{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.WeldLine, Normals: f.Normals, Closed: f.Closed,
+		s.plan.Seams = []layout.Seam{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.WeldLine, Normals: f.Normals, Closed: f.Closed,
 			Length: f.Length}}
 	case 15:
 		weld().Tip = ""

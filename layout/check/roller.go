@@ -46,7 +46,7 @@ func (c *checker) joined() {
 func (c *checker) stretchedOf(s *strip) []stretched {
 	var out []stretched
 	scale := s.flange.Length / math.Max(1e-9, s.line.Length())
-	for _, r := range c.plan.Rollers {
+	for _, r := range c.plan.Seams {
 		if r.Flange != s.flange.ID || len(r.Path) < 2 {
 			continue
 		}
@@ -89,8 +89,8 @@ func (c *checker) openStretch(s *strip, a, b stretched) {
 
 // rollers judges every roller seam: its setting, the wheel's seat on the strip, the overlap, the turns of its path.
 func (c *checker) rollers() {
-	for i := range c.plan.Rollers {
-		r := &c.plan.Rollers[i]
+	for i := range c.plan.Seams {
+		r := &c.plan.Seams[i]
 		s := c.stripOf(r.Flange)
 		w, ok := c.shell.Roller(r.Roller)
 		if s == nil || !ok {
@@ -104,7 +104,7 @@ func (c *checker) rollers() {
 	}
 }
 
-func (c *checker) rollerSetting(r *layout.Roller, s *strip, w *shell.Roller) {
+func (c *checker) rollerSetting(r *layout.Seam, s *strip, w *shell.Roller) {
 	l := c.limit("setting.found.least", s.stack, rule.Given{})
 	at := place{words: fmt.Sprintf("roller seam %s: stack %s", r.ID, s.stack), at: s.at(s.flange.Length / 2), strip: s}
 	set, err := roller.Set(s.stack, c.in.Roller(w))
@@ -148,7 +148,7 @@ func (c *checker) rollerOverlap(s *strip) {
 }
 
 // rollerSeat judges the room for the wheel beside the path: half its width, and at a bend the clearance as well.
-func (c *checker) rollerSeat(r *layout.Roller, s *strip, w *shell.Roller) {
+func (c *checker) rollerSeat(r *layout.Seam, s *strip, w *shell.Roller) {
 	if !s.measure || !(w.Wheel > 0) {
 		return
 	}
@@ -205,7 +205,7 @@ func (s *strip) offset(p r3.Vector, along float64) float64 {
 }
 
 // rollerTurns judges the path's turns in the plane of the sheets and its hollows out of it.
-func (c *checker) rollerTurns(r *layout.Roller, s *strip, w *shell.Roller) {
+func (c *checker) rollerTurns(r *layout.Seam, s *strip, w *shell.Roller) {
 	wheel := roller.Wheel{Width: w.Wheel, LeastRadius: w.LeastRadius}
 	limit, err := wheel.Radius(c.in.Book)
 	if err != nil {
@@ -228,7 +228,7 @@ func (c *checker) rollerTurns(r *layout.Roller, s *strip, w *shell.Roller) {
 // straight is the radius in mm above which a path counts as straight: what is judged stays a number that can be printed.
 const straight = 1e6
 
-func (c *checker) tight(r *layout.Roller, s *strip, l rule.Limit, bends []roller.Bend, does string, of func(roller.Bend) float64) {
+func (c *checker) tight(r *layout.Seam, s *strip, l rule.Limit, bends []roller.Bend, does string, of func(roller.Bend) float64) {
 	g := stretches{strip: s}
 	for i, b := range bends {
 		radius := 1 / math.Max(of(b), 1/straight)

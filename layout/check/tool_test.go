@@ -120,7 +120,7 @@ func rolled(t *testing.T, radius float64) *sample {
 	s.plan.Welds, s.plan.Flanges = nil, nil
 	f := s.addRing("strap/1", "strap", radius)
 	s.joint("strap").Kind = "roller"
-	s.plan.Rollers = []layout.Roller{{ID: "strap/1/roll", Station: "jig", Joint: "strap", Flange: "strap/1", Roller: "roller",
+	s.plan.Seams = []layout.Seam{{ID: "strap/1/roll", Station: "jig", Joint: "strap", Flange: "strap/1", Roller: "roller",
 		Path: f.WeldLine, Normals: f.Normals, Closed: true, Length: f.Length}}
 	return s
 }
@@ -178,7 +178,7 @@ func TestRollerSeatAndOverlap(t *testing.T) {
 	for i, p := range f.WeldLine {
 		v := vector(p)
 		to := v.Mul((v.Norm() - 0.2) / v.Norm()) // left of a ring run anticlockwise is inward
-		s.plan.Rollers[0].Path = append(s.plan.Rollers[0].Path[:i:i], layout.Vec{to.X, to.Y, to.Z})
+		s.plan.Seams[0].Path = append(s.plan.Seams[0].Path[:i:i], layout.Vec{to.X, to.Y, to.Z})
 	}
 	s.only(s.evaluate())
 }
@@ -194,7 +194,7 @@ func TestRollerHollow(t *testing.T) {
 	}
 	f := s.addFlange("strap/1", "strap", points, normals, false)
 	s.joint("strap").Kind = "roller"
-	s.plan.Rollers = []layout.Roller{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.WeldLine, Normals: f.Normals, Length: f.Length}}
+	s.plan.Seams = []layout.Seam{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.WeldLine, Normals: f.Normals, Length: f.Length}}
 	r := s.evaluate()
 	s.only(r, "roller.hollow.least")
 	g := s.one(r, "roller.hollow.least")

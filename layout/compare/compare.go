@@ -46,7 +46,7 @@ type Report struct {
 	Changed  []Changed     `json:"changed"` // in place or moved, but with another gun, tip, setting, step, station or sheets
 	Numbers  int           `json:"renumbered"`
 	Joints   []Joint       `json:"joints"` // those that differ
-	Rollers  []RollerSeam  `json:"rollers"`
+	Seams    []Seam        `json:"rollers"`
 	Figures  []Difference  `json:"figures"` // of the shell: welds, time, money
 	Stations []Difference  `json:"stations"`
 	Time     []Difference  `json:"time"` // man-minutes a shell by kind of work
@@ -97,8 +97,8 @@ type Joint struct {
 	Moved int    `json:"moved"`
 }
 
-// RollerSeam is a roller seam that differs, in mm of length and s of rolling; zeros where a plan has none.
-type RollerSeam struct {
+// Seam is a roller seam that differs, in mm of length and s of rolling; zeros where a plan has none.
+type Seam struct {
 	Flange    string  `json:"flange"`
 	OldLength float64 `json:"old_length"`
 	NewLength float64 `json:"new_length"`
@@ -125,7 +125,7 @@ func Plans(before, after *layout.Plan, opt Options) (*Report, error) {
 	}
 	c := &comparison{before: before, after: after, opt: opt, report: &Report{
 		Old: named(before), New: named(after), Added: []Weld{}, Gone: []Weld{}, Moved: []Moved{}, Changed: []Changed{},
-		Joints: []Joint{}, Rollers: []RollerSeam{}, Notes: []string{},
+		Joints: []Joint{}, Seams: []Seam{}, Notes: []string{},
 	}}
 	c.notes()
 	c.joints()

@@ -26,7 +26,7 @@ func sample() *layout.Plan {
 		p.Welds = append(p.Welds, layout.Weld{Number: 11 + i, Station: "jig", Joint: "ring", Flange: "ring/1",
 			Position: layout.Vec{500 + 38.2*cos, 38.2 * sin, 0}, Sheets: []string{"c", "d"}, Gun: "A", Tip: "t", Setting: "S2", Step: "fill"})
 	}
-	p.Rollers = []layout.Roller{{ID: "r", Flange: "row/1", Length: 300, Time: 10}}
+	p.Seams = []layout.Seam{{ID: "r", Flange: "row/1", Length: 300, Time: 10}}
 	p.Labour = layout.Labour{ManMinutesPerShell: 40, PrepareMinutes: 60, Stations: []layout.StationLabour{{Station: "jig", ManMinutes: 40}},
 		Lines: []layout.Line{{What: "aim", Station: "jig", Total: 54}, {What: "aim", Station: "jig", Total: 30}, {What: "load", Total: 100}}}
 	p.Cost = layout.Cost{Currency: "EUR", Batch: 24, CostPerShell: 80, CostPerBatch: 1920, Lines: []layout.Line{{What: "labour", Total: 70},
@@ -52,7 +52,7 @@ func plans(t *testing.T, before, after *layout.Plan) *Report {
 
 func TestAPlanAgainstItself(t *testing.T) {
 	r := plans(t, sample(), sample())
-	if r.Same != 18 || len(r.Added)+len(r.Gone)+len(r.Moved)+len(r.Changed)+r.Numbers+len(r.Joints)+len(r.Rollers)+len(r.Stations)+len(r.Time)+len(r.Cost) != 0 {
+	if r.Same != 18 || len(r.Added)+len(r.Gone)+len(r.Moved)+len(r.Changed)+r.Numbers+len(r.Joints)+len(r.Seams)+len(r.Stations)+len(r.Time)+len(r.Cost) != 0 {
 		t.Errorf("%+v", r)
 	}
 	for _, f := range r.Figures {
@@ -148,7 +148,7 @@ func TestFigures(t *testing.T) {
 	after.Labour.Stations = append(after.Labour.Stations, layout.StationLabour{Station: "second", ManMinutes: 6})
 	after.Labour.Lines = []layout.Line{{What: "aim", Total: 444}, {What: "gauge", Total: 60}}
 	after.Cost.Lines[1].Total = 21.5
-	after.Rollers[0].Length, after.Rollers[0].Time = 350, 12
+	after.Seams[0].Length, after.Seams[0].Time = 350, 12
 	after.Cost.Batch = 12
 	r := plans(t, sample(), after)
 	want := func(list []Difference, text string) {
@@ -167,8 +167,8 @@ func TestFigures(t *testing.T) {
 	want(r.Stations, "second +6 man-min")
 	want(r.Time, "aim +6 man-min, gauge +1 man-min, load -1.6667 man-min") // 84 s to 444 s; nothing to 60 s; 100 s to nothing
 	want(r.Cost, "tips +11.5 EUR")
-	if len(r.Rollers) != 1 || r.Rollers[0] != (RollerSeam{"row/1", 300, 350, 10, 12}) {
-		t.Errorf("%+v", r.Rollers)
+	if len(r.Seams) != 1 || r.Seams[0] != (Seam{"row/1", 300, 350, 10, 12}) {
+		t.Errorf("%+v", r.Seams)
 	}
 	if !strings.Contains(strings.Join(r.Notes, ";"), "the batch went from 24 to 12") {
 		t.Errorf("%v", r.Notes)

@@ -96,7 +96,7 @@ func (c *comparison) rollers() {
 	seams := map[string]*seam{}
 	var order []string
 	for k, p := range []*layout.Plan{c.before, c.after} {
-		for _, r := range p.Rollers {
+		for _, r := range p.Seams {
 			s, ok := seams[r.Flange]
 			if !ok {
 				s = &seam{}
@@ -110,7 +110,7 @@ func (c *comparison) rollers() {
 	for _, id := range order {
 		s := seams[id]
 		if math.Abs(s.length[1]-s.length[0]) > c.opt.Tolerance || math.Abs(s.time[1]-s.time[0]) > least {
-			c.report.Rollers = append(c.report.Rollers, RollerSeam{Flange: id, OldLength: round(s.length[0]), NewLength: round(s.length[1]),
+			c.report.Seams = append(c.report.Seams, Seam{Flange: id, OldLength: round(s.length[0]), NewLength: round(s.length[1]),
 				OldTime: round(s.time[0]), NewTime: round(s.time[1])})
 		}
 	}

@@ -101,8 +101,8 @@ func (e *estimator) check() error {
 			return errors.New("elements: move_mm_per_s is 0: state how fast a gun moves from weld to weld")
 		}
 	}
-	for _, r := range e.plan.Rollers {
-		if err := e.checkRoller(r); err != nil {
+	for _, r := range e.plan.Seams {
+		if err := e.checkSeam(r); err != nil {
 			return fmt.Errorf("roller seam %s: %w", r.ID, err)
 		}
 	}
@@ -123,7 +123,7 @@ func (e *estimator) checkWeld(w layout.Weld) error {
 		known("setting", w.Setting, e.settings, true), known("gun", w.Gun, e.guns, true), known("tip", w.Tip, e.tips, true))
 }
 
-func (e *estimator) checkRoller(r layout.Roller) error {
+func (e *estimator) checkSeam(r layout.Seam) error {
 	s := e.settings[r.Setting]
 	if err := sound("length, time or setting", r.Length, r.Time, s.Weld, s.Hold); err != nil {
 		return err

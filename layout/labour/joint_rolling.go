@@ -8,9 +8,9 @@ import (
 )
 
 // seams are the roller seams of one joint at one station.
-func (e *estimator) seams(station, joint int) []layout.Roller {
-	var list []layout.Roller
-	for _, r := range e.plan.Rollers {
+func (e *estimator) seams(station, joint int) []layout.Seam {
+	var list []layout.Seam
+	for _, r := range e.plan.Seams {
 		if e.stations[r.Station] == station && e.joints[r.Joint] == joint {
 			list = append(list, r)
 		}
@@ -20,7 +20,7 @@ func (e *estimator) seams(station, joint int) []layout.Roller {
 
 // rolling fills the account of a joint's roller seams. Flanges that were fitted and marked out for spots are not fitted
 // and marked again.
-func (e *estimator) rolling(a Account, seams []layout.Roller, spotted bool) Account {
+func (e *estimator) rolling(a Account, seams []layout.Seam, spotted bool) Account {
 	a.Work = []Piece{hand("start the roller", "roller_start_s", float64(len(seams)), e.shell.Elements.RollerStart, "seam",
 		"roller seams of the joint")}
 	flanges := map[string]bool{}
@@ -75,7 +75,7 @@ func (e *estimator) wheelMoney(metres tally) []Piece {
 }
 
 // rollerMoney is energy: current flows for the setting's on time out of on and off time.
-func (e *estimator) rollerMoney(seams []layout.Roller) []Piece {
+func (e *estimator) rollerMoney(seams []layout.Seam) []Piece {
 	var seconds tally
 	for _, r := range seams {
 		s := e.settings[r.Setting]

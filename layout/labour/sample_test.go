@@ -42,7 +42,7 @@ func tray() *layout.Plan {
 		Flanges: []layout.Flange{{ID: "F1", Joint: "sill-pan", Length: 1000}, {ID: "F2", Joint: "roof-pan", Length: 500}},
 		Settings: []layout.Setting{{ID: "S1", Squeeze: 0.3, Weld: 0.2, Hold: 0.1}, {ID: "S2", Weld: 0.25, Hold: 0.15},
 			{ID: "R1", Weld: 0.04, Hold: 0.06}},
-		Rollers: []layout.Roller{{ID: "R1", Station: "main", Joint: "roof-pan", Flange: "F2", Roller: "w", Setting: "R1", Length: 500,
+		Seams: []layout.Seam{{ID: "R1", Station: "main", Joint: "roof-pan", Flange: "F2", Roller: "w", Setting: "R1", Length: 500,
 			Speed: 25, Time: 20, After: 10}},
 		Tips: []layout.Tip{{ID: "dome"}, {ID: "narrow"}},
 		Runs: []layout.Run{{ID: 1, Joint: "sill-pan"}, {ID: 2, Joint: "sill-pan"}, {ID: 3, Joint: "roof-pan"}},

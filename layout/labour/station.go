@@ -165,7 +165,7 @@ func (e *estimator) toolsInOrder(i int) []string {
 			tools = append(tools, "gun "+w.Gun)
 		}
 	}
-	for _, r := range e.plan.Rollers {
+	for _, r := range e.plan.Seams {
 		if e.stations[r.Station] == i {
 			tools = append(tools, "roller "+r.Roller)
 		}

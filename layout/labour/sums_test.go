@@ -43,7 +43,7 @@ func drawn(t *rapid.T) (*layout.Plan, *shell.Shell) {
 		p.Welds = append(p.Welds, w)
 		p.Runs = append(p.Runs, layout.Run{ID: w.Run})
 	}
-	p.Rollers[0].Length = rapid.Float64Range(0, 5000).Draw(t, "seam")
+	p.Seams[0].Length = rapid.Float64Range(0, 5000).Draw(t, "seam")
 	return p, sh
 }
 

@@ -22,11 +22,11 @@ func lineOf(id string, from, to float64, least, greatest float64, panels ...stri
 	n := max(2, int((to-from)/2))
 	for i := range n + 1 {
 		at := (to - from) * float64(i) / float64(n)
-		s.flange.Line = append(s.flange.Line, flange.Station{S: at, Point: r3.Vector{X: from + at}, Along: r3.Vector{X: 1},
+		s.flange.Line = append(s.flange.Line, flange.LinePoint{S: at, Point: r3.Vector{X: from + at}, Along: r3.Vector{X: 1},
 			Across: r3.Vector{Y: 1}, Axis: r3.Vector{Z: 1},
 			Left: 10, Right: 10, LeftEdge: flange.FreeEdge, RightEdge: flange.FreeEdge})
 	}
-	s.request = spots.Request{Line: spots.Line{ID: id, Sheets: panels, Stations: s.flange.Line}, Limits: s.limits}
+	s.request = spots.Request{Line: spots.Line{ID: id, Sheets: panels, Points: s.flange.Line}, Limits: s.limits}
 	return s
 }
 

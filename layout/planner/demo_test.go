@@ -220,8 +220,8 @@ func stepsInOrder(t *testing.T, p *layout.Plan) {
 	if released == 0 {
 		t.Error("no weld waits for a clamp: the demo has clamps in the way")
 	}
-	if len(p.Rollers) != 1 || !p.Rollers[0].Closed || p.Rollers[0].Length < 4000 || p.Rollers[0].Time <= 0 {
-		t.Errorf("roller seams: %d; the gutter has one, closed, over 4 m", len(p.Rollers))
+	if len(p.Seams) != 1 || !p.Seams[0].Closed || p.Seams[0].Length < 4000 || p.Seams[0].Time <= 0 {
+		t.Errorf("roller seams: %d; the gutter has one, closed, over 4 m", len(p.Seams))
 	}
 }
 

@@ -17,7 +17,7 @@ func TestPanelOnBothSidesIsOneJoint(t *testing.T) {
 	for _, id := range []string{"blade", "strips"} {
 		b.Parts = append(b.Parts, parts.Part{Panel: shell.Panel{ID: id}})
 	}
-	line := []flange.Station{{}, {S: 100}}
+	line := []flange.LinePoint{{}, {S: 100}}
 	b.Found = &flange.Found{Flanges: []flange.Flange{{Sheets: []int{0, 1}, Line: line}, {Sheets: []int{1, 0, 1}, Line: line},
 		{Sheets: []int{1, 0, 1}, Hem: true, Line: line}}}
 	joints := b.foundJoints()

@@ -76,7 +76,7 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 		Owner: in.Shell.Owner, Creator: in.Shell.Creator, Approver: in.Shell.Approver, Issued: in.Shell.Issued, Input: in.Digest,
 	}
 	for _, step := range []func(context.Context) error{
-		b.gatherRules, b.arrange, b.panels, b.joints, b.layRollers, b.laySpots, b.chooseSettings, b.chooseGuns, b.order, b.strength, b.finish,
+		b.gatherRules, b.arrange, b.panels, b.joints, b.laySeams, b.laySpots, b.chooseSettings, b.chooseGuns, b.order, b.strength, b.finish,
 	} {
 		if err := ctx.Err(); err != nil {
 			return nil, err

@@ -171,12 +171,12 @@ func TestCornerOfARollerSeamIsSpotted(t *testing.T) {
 		"least_radius_mm: 80}]\n" +
 		"joints: [{id: seam, panels: [a, b], kind: roller%s}]\n"
 	p := planText(t, dir, fmt.Sprintf(text, ""))
-	if len(p.Rollers) != 2 || p.Rollers[0].ID == p.Rollers[1].ID || len(p.Welds) == 0 || p.Joints[0].Welds != len(p.Welds) {
-		t.Fatalf("%d roller seams, %d welds", len(p.Rollers), len(p.Welds))
+	if len(p.Seams) != 2 || p.Seams[0].ID == p.Seams[1].ID || len(p.Welds) == 0 || p.Joints[0].Welds != len(p.Welds) {
+		t.Fatalf("%d roller seams, %d welds", len(p.Seams), len(p.Welds))
 	}
 	var ends [2]r3.Vector
 	rolled := 0.0
-	for i, r := range p.Rollers {
+	for i, r := range p.Seams {
 		if r.Closed || r.After != len(p.Welds) || r.Length < 200 {
 			t.Errorf("seam %s of %.0f mm after weld %d", r.ID, r.Length, r.After)
 		}
@@ -205,7 +205,7 @@ func TestCornerOfARollerSeamIsSpotted(t *testing.T) {
 			t.Errorf("%s: %s: %g, limit %g", f.Rule, f.Where, f.Value, f.Limit)
 		}
 	}
-	t.Logf("%.0f mm rolled in %d seams, %d spots round the corner", rolled, len(p.Rollers), len(p.Welds))
+	t.Logf("%.0f mm rolled in %d seams, %d spots round the corner", rolled, len(p.Seams), len(p.Welds))
 
 	// What stands on the corner keeps spots off as well.
 	p = planText(t, dir, fmt.Sprintf(text, ", keep_outs: [{at_mm: [392, 8, 0], radius_mm: 40}]"))

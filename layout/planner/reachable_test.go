@@ -13,7 +13,7 @@ func TestClampAxis(t *testing.T) {
 	line := func(axis r3.Vector, at ...r3.Vector) *strip {
 		s := &strip{}
 		for _, p := range at {
-			s.flange.Line = append(s.flange.Line, flange.Station{Point: p, Axis: axis})
+			s.flange.Line = append(s.flange.Line, flange.LinePoint{Point: p, Axis: axis})
 		}
 		return s
 	}

@@ -39,8 +39,8 @@ type seam struct {
 	setting string
 }
 
-// layRollers lays the roller seams of the joints that ask for them.
-func (b *builder) layRollers(context.Context) error {
+// laySeams lays the roller seams of the joints that ask for them.
+func (b *builder) laySeams(context.Context) error {
 	for i := range b.plan.Joints {
 		if b.plan.Joints[i].Kind == "spot" {
 			continue
@@ -145,7 +145,7 @@ func (b *builder) stretchRequests(s *strip, stated shell.Joint, station int) ([]
 	if err != nil {
 		return nil, err
 	}
-	line := spots.Line{ID: s.id, Sheets: s.panels, Stations: s.flange.Line, Closed: s.flange.Closed}
+	line := spots.Line{ID: s.id, Sheets: s.panels, Points: s.flange.Line, Closed: s.flange.Closed}
 	request := spots.Request{Line: line, Limits: s.limits, KeepOuts: b.keepOuts(s, stated, station), Apart: apart, Rows: 1}
 	first := s.flange.Line[0].S
 	if len(s.unrolled) == 1 && s.unrolled[0].To-s.unrolled[0].From > s.flange.Length-1 { // nothing is rolled
@@ -167,7 +167,7 @@ func (b *builder) stretchRequests(s *strip, stated shell.Joint, station int) ([]
 			r.End = lap
 		}
 		cut := rollers.Cut(rollers.Line{ID: s.id, Stations: s.flange.Line, Closed: s.flange.Closed}, from, to)
-		r.Line.Stations, r.Line.Closed = cut.Stations, false
+		r.Line.Points, r.Line.Closed = cut.Stations, false
 		out = append(out, r)
 	}
 	return out, nil
@@ -206,8 +206,8 @@ func (b *builder) rollerKeepOuts(s *strip, station int) []rollers.KeepOut {
 	return out
 }
 
-func (b *builder) planRoller(s *seam) layout.Roller {
-	out := layout.Roller{
+func (b *builder) planRoller(s *seam) layout.Seam {
+	out := layout.Seam{
 		ID: s.id, Station: b.plan.Stations[s.station].ID, Joint: b.plan.Joints[s.strip.joint].ID, Flange: s.strip.id,
 		Roller: s.roller.ID, Setting: s.setting, Closed: s.strip.flange.Closed, Length: s.length, Speed: s.speed, Time: s.seconds,
 	}
@@ -224,7 +224,7 @@ func (b *builder) planRoller(s *seam) layout.Roller {
 
 // leftOpen says that a stretch can be neither rolled nor spotted.
 func (b *builder) leftOpen(s *strip, r spots.Request) {
-	line := r.Line.Stations
+	line := r.Line.Points
 	from, to := line[0], line[len(line)-1]
 	b.plan.Findings = append(b.plan.Findings, layout.Finding{
 		Rule: "roller.open", Severity: layout.Broken, Where: fmt.Sprintf("flange %s: nothing joins %.0f mm from %.0f mm", s.id, to.S-from.S,

@@ -125,7 +125,7 @@ func saloon(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 // repeated sets so many of the plan's stations, with all that is done there, beside each other.
 func repeated(plan *layout.Plan, sh *shell.Shell, times int) (*layout.Plan, *shell.Shell) {
 	big, file := *plan, *sh
-	big.Stations, big.Joints, big.Flanges, big.Welds, big.Rollers, big.Runs, file.Stations = nil, nil, nil, nil, nil, nil, nil
+	big.Stations, big.Joints, big.Flanges, big.Welds, big.Seams, big.Runs, file.Stations = nil, nil, nil, nil, nil, nil, nil
 	for k := range times {
 		name := func(id string) string { return fmt.Sprintf("%s#%d", id, k) }
 		for _, s := range plan.Stations {
@@ -148,9 +148,9 @@ func repeated(plan *layout.Plan, sh *shell.Shell, times int) (*layout.Plan, *she
 			w.Station, w.Joint, w.Flange = name(w.Station), name(w.Joint), name(w.Flange)
 			big.Welds = append(big.Welds, w)
 		}
-		for _, r := range plan.Rollers {
+		for _, r := range plan.Seams {
 			r.ID, r.Station, r.Joint, r.Flange = name(r.ID), name(r.Station), name(r.Joint), name(r.Flange)
-			big.Rollers = append(big.Rollers, r)
+			big.Seams = append(big.Seams, r)
 		}
 	}
 	return &big, &file

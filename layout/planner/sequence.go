@@ -123,7 +123,7 @@ func (b *builder) orderStation(station int) error {
 				slices.Reverse(s.path)
 				slices.Reverse(s.normals)
 			}
-			b.plan.Rollers = append(b.plan.Rollers, b.planRoller(s))
+			b.plan.Seams = append(b.plan.Seams, b.planRoller(s))
 		}
 		w := work.welds[stop]
 		if w == nil {

@@ -11,7 +11,7 @@ import (
 )
 
 func TestMeasureStrip(t *testing.T) {
-	line := []flange.Station{
+	line := []flange.LinePoint{
 		{S: 0, Axis: r3.Vector{Z: 1}, Offset: 0.5, Left: 8, Right: 9, LeftEdge: flange.FreeEdge, RightEdge: flange.Bend, Gap: 0.1},
 		{S: 2, Left: 8, Right: 9, LeftEdge: flange.FreeEdge, RightEdge: flange.Bend, Gap: 0.2},
 		{S: 4, Point: r3.Vector{X: 4}, Axis: r3.Vector{Z: 1}, Left: 7, Right: 9, LeftEdge: flange.GapOpens, RightEdge: flange.Bend, Gap: 0.3},

@@ -109,7 +109,7 @@ func (b *builder) request(joint int, own []*strip) error {
 	counts := spots.Share(stated.Count, lengths)
 	for i, s := range own {
 		s.request = spots.Request{
-			Line:   spots.Line{ID: s.id, Sheets: s.panels, Stations: s.flange.Line, Closed: s.flange.Closed},
+			Line:   spots.Line{ID: s.id, Sheets: s.panels, Points: s.flange.Line, Closed: s.flange.Closed},
 			Limits: s.limits, KeepOuts: b.keepOuts(s, stated, station), Rows: stated.Rows,
 		}
 		if inRows(s.flange, stated) {

@@ -14,7 +14,7 @@ const step = 2.0
 
 // even is a line with stations evenly apart. A closed one does not repeat its first.
 type even struct {
-	stations []flange.Station
+	stations []flange.LinePoint
 	closed   bool
 	length   float64
 	pitch    float64 // between stations
@@ -44,7 +44,7 @@ func resample(line Line) even {
 }
 
 // between blends the stations on either side of s. Kinds of sides are not blended: the nearer one's hold.
-func between(given []flange.Station, s float64) flange.Station {
+func between(given []flange.LinePoint, s float64) flange.LinePoint {
 	k := sort.Search(len(given), func(i int) bool { return given[i].S >= s })
 	k = min(max(k, 1), len(given)-1)
 	a, b := given[k-1], given[k]

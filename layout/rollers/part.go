@@ -125,7 +125,7 @@ func Cut(line Line, from, to float64) Line {
 		}
 	}
 	from, to = math.Max(from, given[0].S), math.Min(to, given[len(given)-1].S)
-	out := Line{ID: line.ID, Stations: []flange.Station{between(given, from)}}
+	out := Line{ID: line.ID, Stations: []flange.LinePoint{between(given, from)}}
 	for _, st := range given {
 		if st.S > from+1e-6 && st.S < to-1e-6 {
 			out.Stations = append(out.Stations, st)

@@ -38,7 +38,7 @@ import (
 // Line is the weld line to roll along.
 type Line struct {
 	ID       string
-	Stations []flange.Station // with growing S; a closed line does not repeat its first station
+	Stations []flange.LinePoint // with growing S; a closed line does not repeat its first station
 	Closed   bool
 }
 

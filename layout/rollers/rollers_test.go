@@ -28,7 +28,7 @@ func along(length float64, closed bool, at func(s float64) (p, along, axis r3.Ve
 	for i := 0; i <= last; i++ {
 		s := length * float64(i) / float64(n)
 		p, t, axis := at(s)
-		out.Stations = append(out.Stations, flange.Station{S: s, Point: p, Along: t, Axis: axis, Across: axis.Cross(t), Left: 8, Right: 8,
+		out.Stations = append(out.Stations, flange.LinePoint{S: s, Point: p, Along: t, Axis: axis, Across: axis.Cross(t), Left: 8, Right: 8,
 			LeftEdge: flange.FreeEdge, RightEdge: flange.Bend, LeftSheet: 0, RightSheet: -1})
 	}
 	return out
@@ -219,7 +219,7 @@ func TestRipplesAreTakenOut(t *testing.T) {
 	for _, line := range []Line{straight(500), ring(80), gutter(300, 90)} {
 		clean := lay(t, request(line))
 		rough := line
-		rough.Stations = append([]flange.Station(nil), line.Stations...)
+		rough.Stations = append([]flange.LinePoint(nil), line.Stations...)
 		for i := range rough.Stations {
 			st := &rough.Stations[i]
 			by := 0.3 * (2*rng.Float64() - 1)

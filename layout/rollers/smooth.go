@@ -53,7 +53,7 @@ func weightOf(length, pitch float64) float64 {
 
 // smoother is the least-squares problem: pull to target at each station, and the weighted third differences.
 type smoother struct {
-	stations []flange.Station
+	stations []flange.LinePoint
 	weight   float64
 	pull     []float64
 	target   []float64

@@ -22,18 +22,18 @@ func (r Request) keepFrom(edge flange.Edge) float64 {
 	return r.Limits.EdgeDistance.Value
 }
 
-// room is from where to where a weld may sit across the strip at a station, and the width that one needs there.
-func (r Request) room(st flange.Station) (low, high, needed float64) {
+// room is from where to where a weld may sit across the strip at a point, and the width that one needs there.
+func (r Request) room(st flange.LinePoint) (low, high, needed float64) {
 	left, right := r.keepFrom(st.LeftEdge), r.keepFrom(st.RightEdge)
 	return right - st.Right, st.Left - left, left + right
 }
 
-// offsets moves the line sideways at each station, and says where the strip is too narrow.
+// offsets moves the line sideways at each point, and says where the strip is too narrow.
 func (r Request) offsets() ([]float64, []Problem) {
-	out := make([]float64, len(r.Line.Stations))
+	out := make([]float64, len(r.Line.Points))
 	var narrow []Problem
-	open := -1 // index of the problem that the last station is part of
-	for i, st := range r.Line.Stations {
+	open := -1 // index of the problem that the last point is part of
+	for i, st := range r.Line.Points {
 		low, high, needed := r.room(st)
 		if low <= high {
 			out[i] = math.Min(high, math.Max(low, 0))

@@ -129,7 +129,7 @@ func (j *job) problem(kind Kind, where span, value, limit float64) Problem {
 	p := Problem{Kind: kind, Line: j.Line.ID, Value: value, Limit: limit,
 		From: j.track.sAt(where.from), To: j.track.sAt(where.to), At: j.track.at((where.from + where.to) / 2)}
 	if where.from == 0 && where.to == length {
-		p.To = j.track.stations[0].S + j.track.s[len(j.track.s)-1]
+		p.To = j.track.points[0].S + j.track.s[len(j.track.s)-1]
 	}
 	p.KeepOuts = touching(j.hard, where, tiny)
 	if where.to > length { // over the closing point

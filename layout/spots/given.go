@@ -20,9 +20,9 @@ func (j *job) placeGiven() placed {
 	return p
 }
 
-// uAt is the length along the track at a length s of the stations; beyond the ends of the line, its ends.
+// uAt is the length along the track at a length s of the points; beyond the ends of the line, its ends.
 func (t *track) uAt(s float64) float64 {
-	s -= t.stations[0].S
+	s -= t.points[0].S
 	whole := t.s[len(t.s)-1]
 	if t.closed {
 		if s = math.Mod(s, whole); s < 0 {
@@ -38,16 +38,16 @@ func (t *track) uAt(s float64) float64 {
 	return t.u[k] + float64(f*(t.u[k+1]-t.u[k]))
 }
 
-// Nearest is where the weld line comes nearest to a place: the length along it, as its stations count, and how far it is
-// there. Of equally near places the first counts. A line without stations is infinitely far.
+// Nearest is where the weld line comes nearest to a place: the length along it, as its points count, and how far it is
+// there. Of equally near places the first counts. A line without points is infinitely far.
 func (l Line) Nearest(p r3.Vector) (s, distance float64) {
 	least := math.Inf(1)
-	last := len(l.Stations) - 1
+	last := len(l.Points) - 1
 	if l.Closed {
 		last++
 	}
 	for k := range last {
-		a, b := l.Stations[k], l.Stations[(k+1)%len(l.Stations)]
+		a, b := l.Points[k], l.Points[(k+1)%len(l.Points)]
 		ab := b.Point.Sub(a.Point)
 		f := 0.0
 		if l2 := ab.Norm2(); l2 > 0 {
@@ -55,7 +55,7 @@ func (l Line) Nearest(p r3.Vector) (s, distance float64) {
 		}
 		if d := p.Sub(a.Point.Add(ab.Mul(f))).Norm2(); d < least {
 			to := b.S
-			if k+1 == len(l.Stations) { // back to the start
+			if k+1 == len(l.Points) { // back to the start
 				to = a.S + ab.Norm()
 			}
 			least, s = d, a.S+float64(f*(to-a.S))

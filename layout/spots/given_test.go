@@ -44,7 +44,7 @@ func TestGivenPlacesRoundARing(t *testing.T) {
 func TestLengthsGoBothWays(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		line := angled(rapid.Float64Range(20, 100).Draw(t, "leg"))
-		offset := make([]float64, len(line.Stations))
+		offset := make([]float64, len(line.Points))
 		for i := range offset {
 			offset[i] = rapid.Float64Range(-3, 3).Draw(t, "offset")
 		}
@@ -61,8 +61,8 @@ func TestGivenPlacesStayWhenLinesAreSeparated(t *testing.T) {
 	given := Request{Line: straight(200), Limits: limits(), Places: []float64{30, 84, 138, 170}}
 	other := Request{Line: straight(200), Limits: limits()}
 	other.Line.ID = "f2"
-	for i := range other.Line.Stations {
-		other.Line.Stations[i].Point.Y = 12
+	for i := range other.Line.Points {
+		other.Line.Points[i].Point.Y = 12
 	}
 	requests := []Request{given, other}
 	before := []Layout{lay(t, given), lay(t, other)}

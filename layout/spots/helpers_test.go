@@ -19,18 +19,18 @@ func limits() rule.Limits {
 		EndDistance: l(10), BendClearance: l(1), TipFace: l(6), TackEvery: l(150)}
 }
 
-// along builds stations on a curve given by arc length, 2 mm apart, with the strip's sides.
-func along(length float64, closed bool, side float64, at func(s float64) (p, along, axis r3.Vector)) []flange.Station {
+// along builds points on a curve given by arc length, 2 mm apart, with the strip's sides.
+func along(length float64, closed bool, side float64, at func(s float64) (p, along, axis r3.Vector)) []flange.LinePoint {
 	n := int(math.Ceil(length / 2))
 	last := n
 	if closed {
 		last = n - 1
 	}
-	var out []flange.Station
+	var out []flange.LinePoint
 	for i := 0; i <= last; i++ {
 		s := length * float64(i) / float64(n)
 		p, t, axis := at(s)
-		out = append(out, flange.Station{S: s, Point: p, Along: t, Axis: axis, Across: axis.Cross(t), Left: side, Right: side,
+		out = append(out, flange.LinePoint{S: s, Point: p, Along: t, Axis: axis, Across: axis.Cross(t), Left: side, Right: side,
 			LeftEdge: flange.FreeEdge, RightEdge: flange.Bend, LeftSheet: 0, RightSheet: -1})
 	}
 	return out
@@ -38,14 +38,14 @@ func along(length float64, closed bool, side float64, at func(s float64) (p, alo
 
 // straight is a strip along x, 16 mm wide, free edge on the left, bend on the right.
 func straight(length float64) Line {
-	return Line{ID: "f1", Sheets: []string{"a", "b"}, Stations: along(length, false, 8, func(s float64) (p, t, axis r3.Vector) {
+	return Line{ID: "f1", Sheets: []string{"a", "b"}, Points: along(length, false, 8, func(s float64) (p, t, axis r3.Vector) {
 		return vec(s, 0, 0), vec(1, 0, 0), vec(0, 0, 1)
 	})}
 }
 
 // ringLine is a closed strip in the x-y plane.
 func ringLine(radius float64) Line {
-	return Line{ID: "ring", Sheets: []string{"a", "b"}, Closed: true, Stations: along(2*math.Pi*radius, true, 8,
+	return Line{ID: "ring", Sheets: []string{"a", "b"}, Closed: true, Points: along(2*math.Pi*radius, true, 8,
 		func(s float64) (p, t, axis r3.Vector) {
 			sin, cos := math.Sincos(s / radius)
 			return vec(radius*cos, radius*sin, 0), vec(-sin, cos, 0), vec(0, 0, 1)
@@ -56,7 +56,7 @@ func ringLine(radius float64) Line {
 func angled(leg float64) Line {
 	const radius = 5.0
 	arc := radius * math.Pi / 2
-	return Line{ID: "angled", Sheets: []string{"a", "b"}, Stations: along(2*leg+arc, false, 8, func(s float64) (p, t, axis r3.Vector) {
+	return Line{ID: "angled", Sheets: []string{"a", "b"}, Points: along(2*leg+arc, false, 8, func(s float64) (p, t, axis r3.Vector) {
 		up := vec(0, 0, 1)
 		switch {
 		case s <= leg:

@@ -110,7 +110,7 @@ func (r Request) completed() (Request, []Problem, error) {
 	}
 	var problems []Problem
 	wish := func(used float64) {
-		problems = append(problems, Problem{Kind: PitchWish, Line: r.Line.ID, Value: r.Pitch, Limit: used, At: r.Line.Stations[0].Point})
+		problems = append(problems, Problem{Kind: PitchWish, Line: r.Line.ID, Value: r.Pitch, Limit: used, At: r.Line.Points[0].Point})
 		r.Pitch = used
 	}
 	orElse(&r.Pitch, most)
@@ -133,16 +133,16 @@ func orElse(v *float64, otherwise float64) {
 
 // sound checks the numbers that the layout is built on.
 func (r Request) sound() error {
-	if len(r.Line.Stations) < 2 || r.Line.Closed && len(r.Line.Stations) < 3 {
-		return fmt.Errorf("%d stations are no line", len(r.Line.Stations))
+	if len(r.Line.Points) < 2 || r.Line.Closed && len(r.Line.Points) < 3 {
+		return fmt.Errorf("%d points are no line", len(r.Line.Points))
 	}
-	for i, st := range r.Line.Stations {
+	for i, st := range r.Line.Points {
 		sum := st.Point.Norm() + st.Along.Norm() + st.Axis.Norm() + st.Left + st.Right + st.S
 		if math.IsNaN(sum) || math.IsInf(sum, 0) {
-			return fmt.Errorf("station %d is not finite", i)
+			return fmt.Errorf("point %d is not finite", i)
 		}
-		if i > 0 && st.S <= r.Line.Stations[i-1].S {
-			return fmt.Errorf("station %d at %g mm does not lie after the one before it at %g mm", i, st.S, r.Line.Stations[i-1].S)
+		if i > 0 && st.S <= r.Line.Points[i-1].S {
+			return fmt.Errorf("point %d at %g mm does not lie after the one before it at %g mm", i, st.S, r.Line.Points[i-1].S)
 		}
 	}
 	least, most := r.Limits.LeastPitch.Value, r.Limits.GreatestPitch.Value

@@ -178,8 +178,8 @@ func TestClampThatOpensHidesWeldsUntilThen(t *testing.T) {
 func TestAcrossTheStrip(t *testing.T) {
 	set := func(left, right float64, l, r flange.Edge) Request {
 		line := straight(100)
-		for i := range line.Stations {
-			st := &line.Stations[i]
+		for i := range line.Points {
+			st := &line.Points[i]
 			st.Left, st.Right, st.LeftEdge, st.RightEdge = left, right, l, r
 		}
 		return Request{Line: line, Limits: limits()}
@@ -224,13 +224,13 @@ func TestAcrossTheStrip(t *testing.T) {
 
 func TestNarrowStretchesAreApart(t *testing.T) {
 	line := straight(400)
-	for i := range line.Stations {
-		if s := line.Stations[i].S; s >= 100 && s <= 120 || s >= 210 && s <= 260 || s < 8 {
-			line.Stations[i].Left = 4
-			line.Stations[i].Right = 4
+	for i := range line.Points {
+		if s := line.Points[i].S; s >= 100 && s <= 120 || s >= 210 && s <= 260 || s < 8 {
+			line.Points[i].Left = 4
+			line.Points[i].Right = 4
 		}
 	}
-	line.Stations[115].Left = 3 // the worst place of the second stretch, at 230
+	line.Points[115].Left = 3 // the worst place of the second stretch, at 230
 	narrow := problems(lay(t, Request{Line: line, Limits: limits()}), Narrow)
 	if len(narrow) != 2 || narrow[0].From != 100 || narrow[0].To != 120 || narrow[1].From != 210 || narrow[1].To != 260 {
 		t.Fatalf("narrow stretches %v, want 100 to 120 and 210 to 260", narrow)
@@ -312,11 +312,11 @@ func TestErrors(t *testing.T) {
 		want  string
 		spoil func(*Request)
 	}{
-		{"no line", func(r *Request) { r.Line.Stations = r.Line.Stations[:1] }},
-		{"no line", func(r *Request) { r.Line.Stations, r.Line.Closed = r.Line.Stations[:2], true }},
-		{"not finite", func(r *Request) { r.Line.Stations[3].Point.Y = math.NaN() }},
-		{"not finite", func(r *Request) { r.Line.Stations[3].Left = math.Inf(1) }},
-		{"does not lie after", func(r *Request) { r.Line.Stations[3].S = 0 }},
+		{"no line", func(r *Request) { r.Line.Points = r.Line.Points[:1] }},
+		{"no line", func(r *Request) { r.Line.Points, r.Line.Closed = r.Line.Points[:2], true }},
+		{"not finite", func(r *Request) { r.Line.Points[3].Point.Y = math.NaN() }},
+		{"not finite", func(r *Request) { r.Line.Points[3].Left = math.Inf(1) }},
+		{"does not lie after", func(r *Request) { r.Line.Points[3].S = 0 }},
 		{"no rule", func(r *Request) { r.Limits.LeastPitch.Value = 0 }},
 		{"no rule", func(r *Request) { r.Limits.GreatestPitch.Value = 0 }},
 		{"no rule", func(r *Request) { r.Limits.LeastPitch.Value = math.NaN() }},
@@ -338,9 +338,9 @@ func TestPlacedElsewhere(t *testing.T) {
 			Move: vec(900, -40, rapid.Float64Range(-2000, 2000).Draw(t, "z"))}
 		here := Request{Line: angled(180), Limits: limits(), KeepOuts: []KeepOut{{ID: "D", At: vec(90, 2, 0), Radius: 9}}}
 		there := here
-		there.Line.Stations = slices.Clone(here.Line.Stations)
-		for i := range there.Line.Stations {
-			st := &there.Line.Stations[i]
+		there.Line.Points = slices.Clone(here.Line.Points)
+		for i := range there.Line.Points {
+			st := &there.Line.Points[i]
 			st.Point, st.Along, st.Across, st.Axis = place.Apply(st.Point), place.Rotate(st.Along), place.Rotate(st.Across), place.Rotate(st.Axis)
 		}
 		there.KeepOuts = []KeepOut{{ID: "D", At: place.Apply(vec(90, 2, 0)), Radius: 9}}
@@ -405,7 +405,7 @@ func drawRequest(rng *rand.Rand) Request {
 	r := Request{Line: lines[rng.IntN(3)], Limits: limits(), Pitch: []float64{0, 25, 33}[rng.IntN(3)], Count: rng.IntN(20),
 		LoadCount: rng.IntN(20)}
 	for i := range rng.IntN(6) {
-		at := r.Line.Stations[rng.IntN(len(r.Line.Stations))].Point
+		at := r.Line.Points[rng.IntN(len(r.Line.Points))].Point
 		until := []Until{Always, Release}[rng.IntN(2)]
 		r.KeepOuts = append(r.KeepOuts, KeepOut{ID: string(rune('A' + i)), At: at.Add(vec(3*rng.Float64(), 3*rng.Float64(), 0)),
 			Radius: 20 * rng.Float64(), Until: until, Hole: rng.IntN(3) == 0})

@@ -74,7 +74,7 @@ func TestWhatAnOutlineCovers(t *testing.T) {
 			o.Points = append(o.Points, vec(mm.Draw(t, "x"), mm.Draw(t, "y"), 0))
 		}
 		line := angled(60)
-		track := newTrack(line, make([]float64, len(line.Stations)))
+		track := newTrack(line, make([]float64, len(line.Points)))
 		limit := rapid.Float64Range(0.5, 10).Draw(t, "limit")
 		covered := track.where(o.Distance, limit, span{0, track.length()})
 		for u := 0.0; u <= track.length(); u += 0.137 {

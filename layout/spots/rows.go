@@ -36,10 +36,10 @@ func (j *job) newPair(apart, widen float64, balls []ball) *pair {
 	least := j.Limits.LeastPitch.Value
 	p := &pair{apart: apart, b: bounds{least * widen, math.Max(j.Pitch, least*widen)}, cross: math.Max(least, j.Apart.Least) * widen,
 		side: j.Limits.WeldDiameter.Value}
-	stations := j.Line.Stations
+	points := j.Line.Points
 	var offset [3][]float64 // base, right row, left row
-	room := make([]bool, len(stations))
-	for i, st := range stations {
+	room := make([]bool, len(points))
+	for i, st := range points {
 		low, high, _ := j.room(st)
 		middle, half := j.track.offset[i], 0.0
 		if room[i] = high-low >= apart-slack; room[i] {
@@ -54,8 +54,8 @@ func (j *job) newPair(apart, widen float64, balls []ball) *pair {
 	p.leaveCorners(room, least*widen+apart/2)
 	p.findZones(room)
 	p.aside = apart / 2
-	for i := range stations {
-		if next := (i + 1) % len(stations); room[i] != room[next] {
+	for i := range points {
+		if next := (i + 1) % len(points); room[i] != room[next] {
 			in, out := i, next
 			if room[next] {
 				in, out = next, i
@@ -74,13 +74,13 @@ func (j *job) newPair(apart, widen float64, balls []ball) *pair {
 // tighter the rows run into each other, and one goes round alone. Chosen.
 const leastInside = 0.7
 
-// leaveCorners takes the room from stations nearer than a margin to a tight turn.
+// leaveCorners takes the room from points nearer than a margin to a tight turn.
 func (p *pair) leaveCorners(room []bool, margin float64) {
 	var tight []float64
 	for k := range p.base.segments() {
-		way := p.base.moved((k + 1) % len(p.base.stations)).Sub(p.base.moved(k))
+		way := p.base.moved((k + 1) % len(p.base.points)).Sub(p.base.moved(k))
 		for _, t := range p.lanes {
-			if own := t.moved((k + 1) % len(p.base.stations)).Sub(t.moved(k)); own.Dot(way) < leastInside*way.Norm2() {
+			if own := t.moved((k + 1) % len(p.base.points)).Sub(t.moved(k)); own.Dot(way) < leastInside*way.Norm2() {
 				tight = append(tight, (p.base.u[k]+p.base.u[k+1])/2)
 				break
 			}
@@ -97,7 +97,7 @@ func (p *pair) leaveCorners(room []bool, margin float64) {
 	}
 }
 
-// findZones joins stations with room into spans of the base.
+// findZones joins points with room into spans of the base.
 func (p *pair) findZones(room []bool) {
 	p.whole = !slices.Contains(room, false)
 	if p.whole {
@@ -234,7 +234,7 @@ func (j *job) distances() []float64 {
 	cross := math.Max(j.Limits.LeastPitch.Value, j.Apart.Least)
 	out := []float64{full}
 	var rooms []float64
-	for _, st := range j.Line.Stations {
+	for _, st := range j.Line.Points {
 		low, high, _ := j.room(st)
 		rooms = append(rooms, high-low)
 	}
@@ -354,7 +354,7 @@ func onSheet(a, b Weld, along float64) float64 {
 func (r Request) tooNarrow() []Problem {
 	var out []Problem
 	open := false
-	for _, st := range r.Line.Stations {
+	for _, st := range r.Line.Points {
 		low, high, needed := r.room(st)
 		by := r.Apart.Staggered - (high - low)
 		if by <= slack {

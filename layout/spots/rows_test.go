@@ -17,8 +17,8 @@ func apart() RowLimits { return RowLimits{Least: 15, Staggered: 8, Greatest: 30}
 // broad is a strip along x between a free edge and a bend, so wide on either side of the line.
 func broad(length, side float64) Line {
 	l := straight(length)
-	for i := range l.Stations {
-		l.Stations[i].Left, l.Stations[i].Right = side, side
+	for i := range l.Points {
+		l.Points[i].Left, l.Points[i].Right = side, side
 	}
 	return l
 }
@@ -44,7 +44,7 @@ func keepsRows(t failer, r Request, out Layout) {
 				t.Fatalf("weld at %g of row %d is in %s", v.S, v.Row, b.id)
 			}
 		}
-		st := nearestStation(r.Line, v.S)
+		st := nearestPoint(r.Line, v.S)
 		if v.Left < r.keepFrom(st.LeftEdge)-0.1 || v.Right < r.keepFrom(st.RightEdge)-0.1 {
 			t.Fatalf("weld at %g of row %d is %g and %g from the sides", v.S, v.Row, v.Left, v.Right)
 		}
@@ -70,9 +70,9 @@ func keepsRows(t failer, r Request, out Layout) {
 	}
 }
 
-func nearestStation(l Line, s float64) flange.Station {
-	best := l.Stations[0]
-	for _, st := range l.Stations {
+func nearestPoint(l Line, s float64) flange.LinePoint {
+	best := l.Points[0]
+	for _, st := range l.Points {
 		if math.Abs(st.S-s) < math.Abs(best.S-s) {
 			best = st
 		}
@@ -152,9 +152,9 @@ func TestStaggeredRowsOnANarrowStrip(t *testing.T) {
 // Between 120 and 180 mm the strip is too narrow for two rows: they stand on both sides of it, and it is said.
 func TestRowsOnlyWhereWide(t *testing.T) {
 	l := broad(300, 20)
-	for i := range l.Stations {
-		if s := l.Stations[i].S; s >= 120 && s <= 180 {
-			l.Stations[i].Left, l.Stations[i].Right = 7, 7
+	for i := range l.Points {
+		if s := l.Points[i].S; s >= 120 && s <= 180 {
+			l.Points[i].Left, l.Points[i].Right = 7, 7
 		}
 	}
 	r := Request{Line: l, Limits: limits(), Apart: apart(), LoadCount: 26}
@@ -189,9 +189,9 @@ func TestRowsAskedFor(t *testing.T) {
 		t.Errorf("%v %v %v", n, out.Pitch, out.Problems)
 	}
 	// A strip that is broad for half its length.
-	for i := range r.Line.Stations {
-		if r.Line.Stations[i].S > 150 {
-			r.Line.Stations[i].Left, r.Line.Stations[i].Right = 8, 8
+	for i := range r.Line.Points {
+		if r.Line.Points[i].S > 150 {
+			r.Line.Points[i].Left, r.Line.Points[i].Right = 8, 8
 		}
 	}
 	out = lay(t, r)
@@ -203,8 +203,8 @@ func TestRowsAskedFor(t *testing.T) {
 
 func TestRowsRoundARing(t *testing.T) {
 	l := ringLine(60)
-	for i := range l.Stations {
-		l.Stations[i].Left, l.Stations[i].Right = 18, 18
+	for i := range l.Points {
+		l.Points[i].Left, l.Points[i].Right = 18, 18
 	}
 	r := Request{Line: l, Limits: limits(), Apart: apart(), LoadCount: 31}
 	r.KeepOuts = []KeepOut{{ID: "D", At: vec(60, 0, 0), Radius: 1}}
@@ -224,8 +224,8 @@ func TestRowsRoundARing(t *testing.T) {
 // Two rows at the least pitch round a ring are neighbours along it: nothing is too near, and nothing is moved.
 func TestSeparateLeavesTwoRowsAlone(t *testing.T) {
 	l := ringLine(60)
-	for i := range l.Stations {
-		l.Stations[i].Left, l.Stations[i].Right = 18, 18
+	for i := range l.Points {
+		l.Points[i].Left, l.Points[i].Right = 18, 18
 	}
 	for _, r := range []Request{
 		{Line: l, Limits: limits(), Apart: apart(), LoadCount: 44}, {Line: broad(300, 20), Limits: limits(), Apart: apart(), LoadCount: 37},
@@ -245,15 +245,15 @@ func TestRowsWhateverIsAsked(t *testing.T) {
 		lines := []Line{broad(60+300*rng.Float64(), 7+15*rng.Float64()), ringLine(40 + 60*rng.Float64()), angled(60 + 60*rng.Float64())}
 		r := Request{Line: lines[rng.IntN(3)], Limits: limits(), Apart: apart(), LoadCount: rng.IntN(40), Rows: rng.IntN(3)}
 		jagged := rng.IntN(2) == 0
-		for i := range r.Line.Stations {
+		for i := range r.Line.Points {
 			if r.Line.ID != "f1" {
-				r.Line.Stations[i].Left, r.Line.Stations[i].Right = 14, 14
+				r.Line.Points[i].Left, r.Line.Points[i].Right = 14, 14
 			} else if jagged && rng.IntN(20) == 0 {
-				r.Line.Stations[i].Left -= 3 * rng.Float64()
+				r.Line.Points[i].Left -= 3 * rng.Float64()
 			}
 		}
 		for i := range rng.IntN(4) {
-			at := r.Line.Stations[rng.IntN(len(r.Line.Stations))].Point
+			at := r.Line.Points[rng.IntN(len(r.Line.Points))].Point
 			r.KeepOuts = append(r.KeepOuts, KeepOut{ID: string(rune('A' + i)), At: at.Add(vec(12*rng.Float64(), 12*rng.Float64(), 0)),
 				Radius: 12 * rng.Float64(), Until: []Until{Always, Release}[rng.IntN(2)]})
 		}

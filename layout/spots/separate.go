@@ -101,7 +101,7 @@ func newField(requests []Request, layouts []Layout, way Way) (*field, error) {
 		f.cell = math.Max(f.cell, r.Limits.LeastPitch.Value)
 		f.layouts[i].Problems = slices.Clone(layouts[i].Problems)
 		box := space.EmptyBox()
-		for _, st := range r.Line.Stations {
+		for _, st := range r.Line.Points {
 			box = box.Add(st.Point)
 		}
 		f.boxes = append(f.boxes, box.Grow(1))

@@ -17,7 +17,7 @@ func strip(id string, from, to r3.Vector, sheets ...string) Line {
 	d := to.Sub(from)
 	length := d.Norm()
 	t := d.Mul(1 / length)
-	return Line{ID: id, Sheets: sheets, Stations: along(length, false, 8, func(s float64) (p, al, axis r3.Vector) {
+	return Line{ID: id, Sheets: sheets, Points: along(length, false, 8, func(s float64) (p, al, axis r3.Vector) {
 		return from.Add(t.Mul(s)), t, vec(0, 0, 1)
 	})}
 }
@@ -103,7 +103,7 @@ func TestSeparateCrossingLines(t *testing.T) {
 
 // A line that folds back on itself is looked at in space.
 func TestSeparateLooksAtOneLineInSpace(t *testing.T) {
-	hairpin := Line{ID: "h", Sheets: []string{"a"}, Stations: along(2*200+math.Pi*5, false, 3, func(s float64) (p, al, axis r3.Vector) {
+	hairpin := Line{ID: "h", Sheets: []string{"a"}, Points: along(2*200+math.Pi*5, false, 3, func(s float64) (p, al, axis r3.Vector) {
 		up := vec(0, 0, 1)
 		switch {
 		case s <= 200:
@@ -125,7 +125,7 @@ func TestSeparateRefusesForeignLayouts(t *testing.T) {
 		t.Error("no error for a missing layout")
 	}
 	if _, err := Separate([]Request{{Limits: limits()}}, make([]Layout, 1), nil); err == nil {
-		t.Error("no error for a line without stations")
+		t.Error("no error for a line without points")
 	}
 }
 
@@ -251,8 +251,8 @@ func randomLines(rng *rand.Rand, n int) []Request {
 			to = corner.Add(vec(60, 10, 0))
 		}
 		l := strip(string(rune('a'+i)), corner, to, "s"+string(rune('0'+i%3)), "s"+string(rune('0'+(i+1)%3)))
-		for k := range l.Stations {
-			l.Stations[k].LeftEdge, l.Stations[k].RightEdge = flange.FreeEdge, flange.FreeEdge
+		for k := range l.Points {
+			l.Points[k].LeftEdge, l.Points[k].RightEdge = flange.FreeEdge, flange.FreeEdge
 		}
 		out = append(out, Request{Line: l, Limits: limits()})
 		switch rng.IntN(4) {

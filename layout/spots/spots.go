@@ -49,7 +49,7 @@
 // An open line has at least two tacks and a closed one three, as far as it has welds.
 //
 //	out, err := spots.Lay(spots.Request{
-//		Line:   spots.Line{ID: "f1", Sheets: []string{"roof", "rail"}, Stations: flange.Line},
+//		Line:   spots.Line{ID: "f1", Sheets: []string{"roof", "rail"}, Points: flange.Line},
 //		Limits: rule.For(stack, rule.Options{}),
 //	})
 //	for _, w := range out.Welds { fmt.Println(w.S, w.Position, w.Tack) }
@@ -64,10 +64,10 @@ import (
 
 // Line is a weld line to put welds on.
 type Line struct {
-	ID       string           // the flange's
-	Sheets   []string         // panel ids; Separate keeps welds on lines that share one apart
-	Stations []flange.Station // with growing S; a closed line does not repeat its first station
-	Closed   bool
+	ID     string             // the flange's
+	Sheets []string           // panel ids; Separate keeps welds on lines that share one apart
+	Points []flange.LinePoint // with growing S; a closed line does not repeat its first point
+	Closed bool
 }
 
 // Until says how long a keep-out keeps welds away.
@@ -79,7 +79,7 @@ const (
 	Release Until = "release" // a clamp that opens once its joints are tacked
 )
 
-// KeepOut is a ball that no weld may be in, in the frame of the stations.
+// KeepOut is a ball that no weld may be in, in the frame of the points.
 type KeepOut struct {
 	ID     string // as it is to be named in problems: "clamp C4", "dowel D2", "hole", a stated reason
 	At     r3.Vector
@@ -126,12 +126,12 @@ const CornerTurn = 45.0
 
 // Weld is one spot.
 type Weld struct {
-	S                   float64 // mm from the start of the line, as its stations count
+	S                   float64 // mm from the start of the line, as its points count
 	Offset              float64 // mm off the line along Across; to the left is positive
 	Position            r3.Vector
-	Along, Across, Axis r3.Vector // right-handed unit vectors, as in flange.Station
+	Along, Across, Axis r3.Vector // right-handed unit vectors, as in flange.LinePoint
 	Left, Right         float64   // mm from the weld centre to the strip's two sides
-	Gap                 float64   // mm of air there, as the station says
+	Gap                 float64   // mm of air there, as the point says
 	Row                 int       // 0: alone on the line; 1: in the right one of two rows; 2: in the left one
 	Tack                bool
 	Clamps              []string // ids of the clamps that must open first; empty: the weld is free

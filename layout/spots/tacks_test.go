@@ -75,7 +75,7 @@ func TestCornersOfAScreenOpening(t *testing.T) {
 			}
 			return p, along, vec(0, 0, 1)
 		}
-		r := Request{Line: Line{ID: "screen", Closed: true, Stations: along(length, true, 8, at)}, Limits: limits()}
+		r := Request{Line: Line{ID: "screen", Closed: true, Points: along(length, true, 8, at)}, Limits: limits()}
 		tacks := tackPlaces(lay(t, r))
 		for corner := range 4 {
 			middle := []float64{long, long + arc + short, 2*long + 2*arc + short, 2*long + 3*arc + 2*short}[corner] + arc/2 - start

@@ -12,32 +12,32 @@ import (
 )
 
 // track is the line that the welds sit on: the weld line moved sideways where it must be. Lengths along
-// it (u) differ from the stations' (s) only where it was moved on a curve.
+// it (u) differ from the points' (s) only where it was moved on a curve.
 type track struct {
-	stations []flange.Station
-	closed   bool
-	offset   []float64   // mm along Across, by station
-	s, u     []float64   // by station; one more at the end of a closed line, where it closes
-	boxes    []space.Box // of every boxed segments
+	points []flange.LinePoint
+	closed bool
+	offset []float64   // mm along Across, by point
+	s, u   []float64   // by point; one more at the end of a closed line, where it closes
+	boxes  []space.Box // of every boxed segments
 }
 
 // boxed is how many segments share a box, by which those far away are passed over.
 const boxed = 32
 
 func newTrack(line Line, offset []float64) *track {
-	t := &track{stations: line.Stations, closed: line.Closed, offset: offset}
-	start := line.Stations[0].S
-	for _, st := range line.Stations {
+	t := &track{points: line.Points, closed: line.Closed, offset: offset}
+	start := line.Points[0].S
+	for _, st := range line.Points {
 		t.s = append(t.s, st.S-start)
 	}
 	if line.Closed {
-		last := line.Stations[len(line.Stations)-1]
-		t.s = append(t.s, t.s[len(t.s)-1]+line.Stations[0].Point.Sub(last.Point).Norm())
+		last := line.Points[len(line.Points)-1]
+		t.s = append(t.s, t.s[len(t.s)-1]+line.Points[0].Point.Sub(last.Point).Norm())
 	}
 	t.u = make([]float64, len(t.s))
 	for k := range t.segments() {
 		ds := t.s[k+1] - t.s[k]
-		straight := t.station(k + 1).Point.Sub(t.station(k).Point).Norm()
+		straight := t.point(k + 1).Point.Sub(t.point(k).Point).Norm()
 		if straight > 0 {
 			ds *= t.moved(k+1).Sub(t.moved(k)).Norm() / straight
 		}
@@ -53,11 +53,11 @@ func newTrack(line Line, offset []float64) *track {
 
 func (t *track) segments() int { return len(t.s) - 1 }
 
-func (t *track) station(k int) flange.Station { return t.stations[k%len(t.stations)] }
+func (t *track) point(k int) flange.LinePoint { return t.points[k%len(t.points)] }
 
-// moved is where the track passes station k.
+// moved is where the track passes point k.
 func (t *track) moved(k int) r3.Vector {
-	st := t.station(k)
+	st := t.point(k)
 	return st.Point.Add(st.Across.Mul(t.offset[k%len(t.offset)]))
 }
 
@@ -93,23 +93,23 @@ func (t *track) at(u float64) r3.Vector {
 
 func (t *track) sAt(u float64) float64 {
 	k, f := t.segment(t.wrap(u))
-	return t.stations[0].S + t.s[k] + f*(t.s[k+1]-t.s[k])
+	return t.points[0].S + t.s[k] + f*(t.s[k+1]-t.s[k])
 }
 
-// weld is the spot at u with its frame made square again after blending its two stations.
+// weld is the spot at u with its frame made square again after blending its two points.
 func (t *track) weld(u float64) Weld {
 	return t.weldIn(t.segment(t.wrap(u)))
 }
 
 // weldIn is the spot in a segment, as far along it as f, 0 to 1, says.
 func (t *track) weldIn(k int, f float64) Weld {
-	a, b := t.station(k), t.station(k+1)
+	a, b := t.point(k), t.point(k+1)
 	offset := blend(t.offset[k%len(t.offset)], t.offset[(k+1)%len(t.offset)], f)
 	axis := unit(lerp(a.Axis, b.Axis, f), a.Axis)
 	along := lerp(a.Along, b.Along, f)
 	along = unit(along.Sub(axis.Mul(along.Dot(axis))), a.Along)
 	return Weld{
-		S: t.stations[0].S + t.s[k] + f*(t.s[k+1]-t.s[k]), Offset: offset, Position: lerp(t.moved(k), t.moved(k+1), f),
+		S: t.points[0].S + t.s[k] + f*(t.s[k+1]-t.s[k]), Offset: offset, Position: lerp(t.moved(k), t.moved(k+1), f),
 		Along: along, Axis: axis, Across: axis.Cross(along),
 		Left: blend(a.Left, b.Left, f) - offset, Right: blend(a.Right, b.Right, f) + offset,
 		Gap: blend(a.Gap, b.Gap, f),

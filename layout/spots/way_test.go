@@ -14,7 +14,7 @@ import (
 
 // onFold is a line along y on a sheet that is bent square at u = 0, at a distance from the bend on one or the other leg.
 func onFold(id string, u, from, to float64, sheets ...string) Line {
-	return Line{ID: id, Sheets: sheets, Stations: along(to-from, false, 8, func(s float64) (p, t, axis r3.Vector) {
+	return Line{ID: id, Sheets: sheets, Points: along(to-from, false, 8, func(s float64) (p, t, axis r3.Vector) {
 		if u > 0 {
 			return vec(0, from+s, u), vec(0, 1, 0), vec(-1, 0, 0)
 		}
@@ -75,8 +75,8 @@ func TestSeparateOnABend(t *testing.T) {
 			u := (5 + 10*rng.Float64()) * []float64{-1, 1}[i%2]
 			from := 200 * rng.Float64()
 			l := onFold(string(rune('a'+i)), u, from, from+60+200*rng.Float64(), "bent", string(rune('p'+i)))
-			for k := range l.Stations {
-				l.Stations[k].LeftEdge, l.Stations[k].RightEdge = flange.FreeEdge, flange.FreeEdge
+			for k := range l.Points {
+				l.Points[k].LeftEdge, l.Points[k].RightEdge = flange.FreeEdge, flange.FreeEdge
 			}
 			requests = append(requests, Request{Line: l, Limits: limits()})
 			one, err := Lay(requests[i])

@@ -43,7 +43,7 @@ func made() (*layout.Plan, *shell.Shell, error) {
 				HoldPoints: []layout.HoldPoint{{ID: "H1"}, {ID: "H2", Before: "gutter"}}},
 		},
 		Settings: []layout.Setting{{ID: "S1", Squeeze: 0.4, Weld: 0.16, Hold: 0.18}, {ID: "R1", Weld: 0.06, Hold: 0.02}},
-		Rollers: []layout.Roller{{ID: "gutter", Station: "main", Joint: "gutter", Roller: sh.Rollers[0].ID, Setting: "R1", Length: 4460,
+		Seams: []layout.Seam{{ID: "gutter", Station: "main", Joint: "gutter", Roller: sh.Rollers[0].ID, Setting: "R1", Length: 4460,
 			Speed: 30, Time: 149, After: 50}},
 	}
 	number := map[string]int{}
@@ -143,7 +143,7 @@ func TestDutiesOfALoneJig(t *testing.T) {
 	for i := range p.Welds {
 		p.Welds[i].Station, p.Welds[i].Number = stations.Lone, i+1
 	}
-	p.Rollers[0].Station = stations.Lone
+	p.Seams[0].Station = stations.Lone
 	d := dutiesOf(t, p, sh)
 	foot := slices.IndexFunc(d, func(d stations.Duty) bool { return d.Joint == "foot" })
 	inner := slices.IndexFunc(d, func(d stations.Duty) bool { return d.Text == "load inner" })

@@ -282,7 +282,7 @@ func (w *writer) release(ready func(layout.Fixture) bool) {
 }
 
 func (w *writer) roll() {
-	for _, r := range w.plan.Rollers {
+	for _, r := range w.plan.Seams {
 		if r.Station != w.station.ID {
 			continue
 		}

@@ -34,8 +34,8 @@ func roofing() *layout.Plan {
 			{ID: 3, Station: "main", Joint: "cap", From: 5, To: 8, Count: 4, Gun: "b", Tip: "narrow", Step: "tack"},
 			{ID: 9, Station: "elsewhere", Joint: "x", From: 1, To: 5, Count: 5, Gun: "a", Step: "fill"},
 		},
-		Rollers: []layout.Roller{{ID: "R1", Station: "main", Joint: "cap", Roller: "w", Length: 2350, Speed: 25, Time: 94, After: 12}},
-		Guns:    []layout.Gun{{ID: "a", Letter: "A"}, {ID: "b"}},
+		Seams: []layout.Seam{{ID: "R1", Station: "main", Joint: "cap", Roller: "w", Length: 2350, Speed: 25, Time: 94, After: 12}},
+		Guns:  []layout.Gun{{ID: "a", Letter: "A"}, {ID: "b"}},
 	}
 }
 

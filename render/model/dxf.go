@@ -68,7 +68,7 @@ func drawStation(d *outline.Drawing, plan *layout.Plan, station string) {
 			outline.Mark{Layer: layer("numbers"), At: at.Add(r3.Vector{X: numberAside}), Text: fmt.Sprint(w.Number), Height: numberHigh})
 		d.Paths = append(d.Paths, outline.Path{Layer: layer("axes"), Points: []r3.Vector{at.Sub(half), at.Add(half)}})
 	}
-	for _, r := range plan.Rollers {
+	for _, r := range plan.Seams {
 		if r.Station == station {
 			addPath(d, layer("rollers"), r.Path, r.Closed)
 		}

@@ -178,7 +178,7 @@ func (s *scene) disc(d disc) int {
 
 // rollers adds the roller seams as lines.
 func (s *scene) rollers() {
-	for _, r := range s.plan.Rollers {
+	for _, r := range s.plan.Seams {
 		points := make([][3]float32, len(r.Path))
 		for i, p := range r.Path {
 			points[i] = single(vec(p))

@@ -39,7 +39,7 @@ func usable(plan *layout.Plan) error {
 			return fmt.Errorf("station %s: weld %d: its axis is %.3g long: it must be a unit vector", w.Station, w.Number, n)
 		}
 	}
-	for _, r := range plan.Rollers {
+	for _, r := range plan.Seams {
 		if len(r.Path) < 2 {
 			return fmt.Errorf("roller seam %s: its path has %d points: it needs two or more", r.ID, len(r.Path))
 		}
@@ -80,7 +80,7 @@ func stations(plan *layout.Plan) []string {
 	for _, w := range plan.Welds {
 		add(w.Station)
 	}
-	for _, r := range plan.Rollers {
+	for _, r := range plan.Seams {
 		add(r.Station)
 	}
 	return out

@@ -44,7 +44,7 @@ func sample() *layout.Plan {
 			{Number: 2, Station: "st/2", Joint: "k", Flange: "f3", Run: 2, Position: layout.Vec{-300, 280.5, 1200}, Axis: layout.Vec{0, -1, 0},
 				Sheets: []string{"roof", "rail", `brace & "b"`}, WeldDiameter: 5.5},
 		},
-		Rollers: []layout.Roller{
+		Seams: []layout.Seam{
 			{ID: "gutter/1/roll", Station: "st1", Joint: "gutter", Flange: "f2", Roller: "hand", Setting: "R1", Closed: true, Length: 154,
 				Path: []layout.Vec{{0, 0, 9}, {50, 0, 9}, {50, 40, 9}}, Normals: []layout.Vec{{0, 0, 1}, {0, 0, 1}, {0, 0, 1}}},
 			{ID: "seam 2", Station: "st/2", Joint: "k", Flange: "f1", Roller: "hand", Setting: "none", Length: 100,
@@ -125,8 +125,8 @@ func TestBadPlansAreRefused(t *testing.T) {
 	}{
 		"place": {func(p *layout.Plan) { p.Welds[1].Position[2] = math.NaN() }, "station st1: weld 2: its place or axis is not a number"},
 		"axis":  {func(p *layout.Plan) { p.Welds[2].Axis = layout.Vec{} }, "station st/2: weld 1: its axis is 0 long"},
-		"seam":  {func(p *layout.Plan) { p.Rollers[0].Path = p.Rollers[0].Path[:1] }, "roller seam gutter/1/roll: its path has 1 points"},
-		"path":  {func(p *layout.Plan) { p.Rollers[1].Path[1][0] = math.Inf(1) }, "roller seam seam 2: point 1 of its path is not a number"},
+		"seam":  {func(p *layout.Plan) { p.Seams[0].Path = p.Seams[0].Path[:1] }, "roller seam gutter/1/roll: its path has 1 points"},
+		"path":  {func(p *layout.Plan) { p.Seams[1].Path[1][0] = math.Inf(1) }, "roller seam seam 2: point 1 of its path is not a number"},
 	} {
 		for format, write := range writers() {
 			p := sample()

@@ -179,7 +179,7 @@ func connections(plan *layout.Plan) (*xmcfDoc, error) {
 		}
 		g.List.Spots = append(g.List.Spots, s)
 	}
-	for _, r := range plan.Rollers {
+	for _, r := range plan.Seams {
 		i := slices.IndexFunc(plan.Flanges, func(f layout.Flange) bool { return f.ID == r.Flange })
 		if i < 0 || len(plan.Flanges[i].Panels) < 2 {
 			return nil, fmt.Errorf("roller seam %s: flange %q with two sheets or more is not in the plan", r.ID, r.Flange)
@@ -231,7 +231,7 @@ func spotOf(w layout.Weld, g *xmcfGroup, ident int) (xmcfSpot, error) {
 	return s, nil
 }
 
-func seamOf(plan *layout.Plan, r layout.Roller, stack []string, g *xmcfGroup, ident int) (xmcfSeam, error) {
+func seamOf(plan *layout.Plan, r layout.Seam, stack []string, g *xmcfGroup, ident int) (xmcfSeam, error) {
 	s := xmcfSeam{Label: r.ID, Ident: ident}
 	points := make([]r3.Vector, 0, len(r.Path)+1)
 	for _, p := range r.Path {
@@ -272,7 +272,7 @@ func seamOf(plan *layout.Plan, r layout.Roller, stack []string, g *xmcfGroup, id
 }
 
 // seamWidth is the nugget's width by the seam's setting, else that of the wheel's face.
-func seamWidth(plan *layout.Plan, r layout.Roller) float64 {
+func seamWidth(plan *layout.Plan, r layout.Seam) float64 {
 	for _, s := range plan.Settings {
 		if s.ID == r.Setting {
 			if s.Nugget > 0 {

@@ -344,9 +344,9 @@ func TestXMCFRefuses(t *testing.T) {
 		"one sheet":     {func(p *layout.Plan) { p.Welds[0].Sheets = []string{"roof"} }, "st1 weld 1 joins 1 sheets"},
 		"sheet twice":   {func(p *layout.Plan) { p.Welds[0].Sheets = []string{"roof", "roof"} }, "every sheet must be a panel of its own"},
 		"no diameter":   {func(p *layout.Plan) { p.Welds[1].WeldDiameter = math.NaN() }, "st1 weld 2: weld diameter NaN"},
-		"ghost flange":  {func(p *layout.Plan) { p.Rollers[0].Flange = "x" }, `roller seam gutter/1/roll: flange "x"`},
-		"no normal":     {func(p *layout.Plan) { p.Rollers[1].Normals = nil }, "roller seam seam 2: it has no sheet normal"},
-		"seam is point": {func(p *layout.Plan) { p.Rollers[1].Path[1] = p.Rollers[1].Path[0] }, "all points of its path are one"},
+		"ghost flange":  {func(p *layout.Plan) { p.Seams[0].Flange = "x" }, `roller seam gutter/1/roll: flange "x"`},
+		"no normal":     {func(p *layout.Plan) { p.Seams[1].Normals = nil }, "roller seam seam 2: it has no sheet normal"},
+		"seam is point": {func(p *layout.Plan) { p.Seams[1].Path[1] = p.Seams[1].Path[0] }, "all points of its path are one"},
 	} {
 		p := sample()
 		c.spoil(p)

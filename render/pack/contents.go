@@ -90,7 +90,7 @@ func (b *binder) figures() [][]string {
 		count[layout.Doubt])}
 	if b.only != nil {
 		seams := 0.0
-		for _, r := range p.Rollers {
+		for _, r := range p.Seams {
 			if r.Station == b.only.ID {
 				seams += r.Length / 1000
 			}

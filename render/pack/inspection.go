@@ -64,7 +64,7 @@ func (b *binder) settings(st layout.Station) []layout.Setting {
 	var out []layout.Setting
 	for _, s := range b.plan.Settings {
 		if slices.ContainsFunc(b.plan.Welds, func(w layout.Weld) bool { return w.Station == st.ID && w.Setting == s.ID }) ||
-			slices.ContainsFunc(b.plan.Rollers, func(r layout.Roller) bool { return r.Station == st.ID && r.Setting == s.ID }) {
+			slices.ContainsFunc(b.plan.Seams, func(r layout.Seam) bool { return r.Station == st.ID && r.Setting == s.ID }) {
 			out = append(out, s)
 		}
 	}
@@ -164,7 +164,7 @@ func (b *binder) lookedAt(st layout.Station) []int {
 func (b *binder) seams(w *work, st layout.Station) {
 	t := table{columns: []column{{"Seam", 1, false}, {"Length\nmm", 0, true}, {"Speed\nm/min", 0, true}, {"After\nweld", 0, true},
 		{"Good or not, and where", 1, false}, {"Name, time", 0.6, false}}, boxes: true, high: 8}
-	for _, r := range b.plan.Rollers {
+	for _, r := range b.plan.Seams {
 		if r.Station == st.ID {
 			t.rows = append(t.rows, []string{r.ID, number(r.Length, 0), number(r.Speed*0.06, 2), strconv.Itoa(r.After), "", ""})
 		}

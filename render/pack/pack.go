@@ -129,7 +129,7 @@ func (b *binder) flanges(station string) []string {
 	var out []string
 	for _, f := range b.plan.Flanges {
 		here := slices.ContainsFunc(b.plan.Welds, func(w layout.Weld) bool { return w.Station == station && w.Flange == f.ID }) ||
-			slices.ContainsFunc(b.plan.Rollers, func(r layout.Roller) bool { return r.Station == station && r.Flange == f.ID })
+			slices.ContainsFunc(b.plan.Seams, func(r layout.Seam) bool { return r.Station == station && r.Flange == f.ID })
 		if here {
 			out = append(out, f.ID)
 		}

@@ -63,7 +63,7 @@ func sample() *layout.Plan {
 	addStrip(p, "side/1", "side", "fl", 50, 12, []string{"floor", "sill"})
 	addStrip(p, "top/1", "top", "main", 90, 8, []string{"sill", "roof"})
 	path := p.Flanges[1].WeldLine
-	p.Rollers = []layout.Roller{{ID: "top/1/roll", Station: "main", Joint: "top", Flange: "top/1", Setting: "R1", Path: path,
+	p.Seams = []layout.Seam{{ID: "top/1/roll", Station: "main", Joint: "top", Flange: "top/1", Setting: "R1", Path: path,
 		Normals: p.Flanges[1].Normals, Length: 396, Speed: 30, Time: 13.2, After: 8}}
 	p.Labour = layout.Labour{
 		ManMinutesPerShell: 45, PrepareMinutes: 120, RollerMetres: 0.396, Welds: 20,

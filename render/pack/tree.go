@@ -111,7 +111,7 @@ func (b *binder) twig(id string, depth int) *twig {
 // made says where and with how much work a product is made.
 func (b *binder) made(st layout.Station) []string {
 	seams := 0.0
-	for _, r := range b.plan.Rollers {
+	for _, r := range b.plan.Seams {
 		if r.Station == st.ID {
 			seams += r.Length / 1000
 		}

@@ -164,7 +164,7 @@ func (j *job) settingsUsed() []string {
 	var out []string
 	for _, s := range j.plan.Settings {
 		used := slices.ContainsFunc(j.welds, func(w layout.Weld) bool { return w.Setting == s.ID }) ||
-			slices.ContainsFunc(j.rollers, func(r layout.Roller) bool { return r.Setting == s.ID })
+			slices.ContainsFunc(j.rollers, func(r layout.Seam) bool { return r.Setting == s.ID })
 		if used {
 			out = append(out, s.ID)
 		}

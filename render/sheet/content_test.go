@@ -75,8 +75,8 @@ func nastySample() (*layout.Plan, []view.Panel) {
 		}
 		w.Station, w.Sheets = st.ID, []string{st.Present[0], st.Present[1]}
 	}
-	for i := range plan.Rollers {
-		r := &plan.Rollers[i]
+	for i := range plan.Seams {
+		r := &plan.Seams[i]
 		for _, s := range []*string{&r.ID, &r.Joint, &r.Roller, &r.Setting} {
 			bad(s, *s)
 		}
@@ -290,7 +290,7 @@ func TestSizeByNeed(t *testing.T) {
 	st := &plan.Stations[0]
 	st.Steps, st.Clamps, st.HoldPoints, st.Arrives = st.Steps[:4], nil, nil, []string{"nose", "lamp-ring"}
 	st.Present = st.Arrives
-	plan.Rollers = nil
+	plan.Seams = nil
 	plan.Runs = plan.Runs[len(plan.Runs)-1:]
 	plan.Findings = nil
 	ring := plan.Welds[:0:0]

@@ -21,7 +21,7 @@ type job struct {
 	panels   []view.Panel // present, in the station's order
 	welds    []layout.Weld
 	runs     []layout.Run
-	rollers  []layout.Roller
+	rollers  []layout.Seam
 	flanges  []layout.Flange
 	findings []layout.Finding
 	figures  []*figure
@@ -76,7 +76,7 @@ func (j *job) collectWork() {
 			j.runs = append(j.runs, r)
 		}
 	}
-	for _, r := range j.plan.Rollers {
+	for _, r := range j.plan.Seams {
 		if r.Station == id {
 			j.rollers = append(j.rollers, r)
 			used[r.Flange] = true

@@ -176,7 +176,7 @@ func (p *page) runCallout(f *figure, v runView) *label {
 }
 
 // nugget is the expected width of a roller seam's weld at the faying surface, where its setting knows one.
-func (j *job) nugget(r layout.Roller) string {
+func (j *job) nugget(r layout.Seam) string {
 	for _, s := range j.plan.Settings {
 		if s.ID == r.Setting && s.Nugget > 0 {
 			return number(s.Nugget, 1)
@@ -187,7 +187,7 @@ func (j *job) nugget(r layout.Roller) string {
 
 // rollerCallout says all about a roller seam: its weld's width, its length, its id and what it waits for. It is nil
 // when the view shows nothing of the seam.
-func (p *page) rollerCallout(f *figure, r layout.Roller) *label {
+func (p *page) rollerCallout(f *figure, r layout.Seam) *label {
 	j := p.job
 	var best []paper.Point
 	for _, s := range p.job.seam(f, r) {

@@ -21,7 +21,7 @@ func (p *page) drawFigure(f *figure, used symbols) {
 	lab := newPlacer(f)
 	p.drawWeldLines(f, lab, used)
 	p.drawDetailFrames(f, lab)
-	p.drawRollers(f, lab, newInk(p.paper, "view "+f.letter+" seams"), used)
+	p.drawSeams(f, lab, newInk(p.paper, "view "+f.letter+" seams"), used)
 	p.drawFixtures(f, lab, newInk(p.paper, "view "+f.letter+" fixtures"), used)
 	marks := newInk(p.paper, "view "+f.letter)
 	p.drawWelds(f, lab, marks, used)

@@ -208,7 +208,7 @@ func sampleWelds(plan *layout.Plan, lamp r3.Vector) {
 	for i := range normals {
 		normals[i] = layout.Vec{0, 0, 1}
 	}
-	plan.Rollers = []layout.Roller{{ID: "R1", Station: "st10", Joint: "gutter", Flange: "f4", Roller: "wheel 6 mm", Setting: "R1", Path: path,
+	plan.Seams = []layout.Seam{{ID: "R1", Station: "st10", Joint: "gutter", Flange: "f4", Roller: "wheel 6 mm", Setting: "R1", Path: path,
 		Normals: normals, Length: 200, Speed: 30, Time: 6.7, After: 47}}
 	for i := range plan.Flanges {
 		if plan.Flanges[i].ID == "" {

@@ -8,9 +8,9 @@ import (
 // besideSpots is how far, in mm on paper, a roller seam is drawn beside its place where spots lie on it.
 const besideSpots = 2.4
 
-// drawRollers draws roller seams: a line ticked every 2.5 mm of paper, a full circle at its start, arrows
+// drawSeams draws roller seams: a line ticked every 2.5 mm of paper, a full circle at its start, arrows
 // in the way it is rolled and a bar at its end; dashed where it is out of sight.
-func (p *page) drawRollers(f *figure, lab *placer, k ink, used symbols) {
+func (p *page) drawSeams(f *figure, lab *placer, k ink, used symbols) {
 	line := p.paper.Layer("view "+f.letter+" roller seams", paper.Style{Stroke: paper.Black, Width: paper.W35})
 	dashed := p.paper.Layer("view "+f.letter+" hidden roller seams", paper.Style{Stroke: paper.Black, Width: paper.W18, Dash: []float64{2, 1}})
 	for _, r := range p.job.rollers {
@@ -47,7 +47,7 @@ type seamPart struct {
 
 // seam gives the parts of a roller seam in a view. Where spots lie on the seam it is moved aside, away from
 // the middle of the picture, so that both can be read.
-func (j *job) seam(f *figure, r layout.Roller) []seamPart {
+func (j *job) seam(f *figure, r layout.Seam) []seamPart {
 	var out []seamPart
 	if len(r.Path) < 2 {
 		return nil
@@ -72,7 +72,7 @@ func (j *job) seam(f *figure, r layout.Roller) []seamPart {
 }
 
 // spotsOn reports whether welds lie on a roller seam on paper.
-func (j *job) spotsOn(f *figure, r layout.Roller) bool {
+func (j *job) spotsOn(f *figure, r layout.Seam) bool {
 	for _, w := range j.welds {
 		if w.Flange != r.Flange {
 			continue
@@ -88,7 +88,7 @@ func (j *job) spotsOn(f *figure, r layout.Roller) bool {
 }
 
 // outward is the side of a path, 1 or -1 for right or left on paper, that looks away from the picture's middle.
-func (f *figure) outward(r layout.Roller) float64 {
+func (f *figure) outward(r layout.Seam) float64 {
 	middle := f.flat(f.window.Center())
 	sum := 0.0
 	for i := 1; i < len(r.Path); i++ {

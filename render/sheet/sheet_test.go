@@ -374,7 +374,7 @@ func TestBadRequests(t *testing.T) {
 
 func TestEmptyStationIsDrawn(t *testing.T) {
 	plan, panels := sample()
-	plan.Welds, plan.Runs, plan.Rollers, plan.Findings = nil, nil, nil, nil
+	plan.Welds, plan.Runs, plan.Seams, plan.Findings = nil, nil, nil, nil
 	plan.Stations[0].Clamps, plan.Stations[0].Dowels, plan.Stations[0].HoldPoints, plan.Stations[0].Steps = nil, nil, nil, nil
 	if _, err := Station(plan, panels, "st10", Options{}); err != nil {
 		t.Fatal(err)

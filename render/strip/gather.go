@@ -59,7 +59,7 @@ func (f *Flat) gather(plan *layout.Plan) {
 		s, _ := line.Nearest(vec(h.At))
 		f.holes = append(f.holes, hole{f.project(vec(h.At), s), h.Radius})
 	}
-	for _, r := range plan.Rollers {
+	for _, r := range plan.Seams {
 		if r.Flange == f.Flange.ID && len(r.Path) > 1 {
 			f.seams = append(f.seams, f.seam(r, line))
 		}
@@ -144,7 +144,7 @@ func (f *Flat) width(s float64) (left, right float64) {
 func (f *Flat) total() float64 { return f.way.sum[len(f.way.sum)-1] }
 
 // seam lays a roller seam onto the strip.
-func (f *Flat) seam(r layout.Roller, line *curve.Line) seam {
+func (f *Flat) seam(r layout.Seam, line *curve.Line) seam {
 	out := seam{id: r.ID}
 	for _, p := range r.Path {
 		s, _ := line.Nearest(vec(p))

@@ -39,12 +39,12 @@ func rich() *layout.Plan {
 			p.Welds[i].Sheets = append(p.Welds[i].Sheets, "third")
 		}
 	}
-	r := layout.Roller{ID: "roll", Station: "st1", Flange: "strip", Closed: true}
+	r := layout.Seam{ID: "roll", Station: "st1", Flange: "strip", Closed: true}
 	for i := range f.WeldLine {
 		k := (i + 40) % len(f.WeldLine)
 		r.Path, r.Normals = append(r.Path, f.WeldLine[k]), append(r.Normals, f.Normals[k])
 	}
-	p.Rollers = append(p.Rollers, r)
+	p.Seams = append(p.Seams, r)
 	return p
 }
 

@@ -106,7 +106,7 @@ func (r *report) summary() {
 	p := r.plan
 	r.head(strings.TrimSpace("Weld plan: " + plain(p.Shell.Name)))
 	rollers := 0.0
-	for _, s := range p.Rollers {
+	for _, s := range p.Seams {
 		rollers += s.Length
 	}
 	r.rows([]string{"What", "Value"}, [][]string{
@@ -116,7 +116,7 @@ func (r *report) summary() {
 		{"Joints", fmt.Sprint(len(p.Joints))},
 		{"Stations", fmt.Sprint(len(p.Stations))},
 		{"Spot welds", fmt.Sprint(len(p.Welds))},
-		{"Roller seams", fmt.Sprintf("%d, %s m", len(p.Rollers), number(rollers/1000, 2))},
+		{"Roller seams", fmt.Sprintf("%d, %s m", len(p.Seams), number(rollers/1000, 2))},
 		{"Findings", fmt.Sprintf("broken %d, waived %d, in doubt %d, notes %d", r.severity(layout.Broken), r.severity(layout.Waived),
 			r.severity(layout.Doubt), r.severity(layout.Note))},
 		{"Labour", number(p.Labour.ManMinutesPerShell, 1) + " man-minutes a shell, and " + number(p.Labour.PrepareMinutes, 0) +

@@ -45,8 +45,8 @@ func plan() *layout.Plan {
 			{Number: 2, Station: "st10", Joint: "j1", Flange: "f1", Run: 1, Position: layout.Vec{1, 2, 3}, Axis: layout.Vec{0.6, 0, 0.8},
 				Sheets: []string{"roof", "rail"}, WeldDiameter: math.NaN(), Gun: "g2", Setting: "S1", Step: "fill"},
 		},
-		Rollers: []layout.Roller{{ID: "R1", Length: 900}},
-		Guns:    []layout.Gun{{ID: "g1", Letter: "A", Name: "C gun"}},
+		Seams: []layout.Seam{{ID: "R1", Length: 900}},
+		Guns:  []layout.Gun{{ID: "g1", Letter: "A", Name: "C gun"}},
 		Settings: []layout.Setting{
 			{ID: "S1", Kind: "spot", Stack: "DC04 0.9 + 1.2", Force: 2250, Current: 9100, Squeeze: 0.4, Weld: 0.2, Hold: 0.2, Face: 5,
 				Source: "sample table", Note: "taken for the thinner sheet"},

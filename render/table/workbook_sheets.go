@@ -99,7 +99,7 @@ func rollersSheet(p *layout.Plan) grid {
 		{"Seam", 18, ""}, {"Station", 14, ""}, {"Joint", 18, ""}, {"Flange", 18, ""}, {"Roller", 14, ""}, {"Setting", 8, ""}, {"Closed", 8, ""},
 		{"Length mm", 10, tenth}, {"Speed mm/s", 8, cent}, {"Rolling s", 8, tenth}, {"After weld", 8, whole},
 	}}
-	for _, r := range p.Rollers {
+	for _, r := range p.Seams {
 		g.rows = append(g.rows, []any{r.ID, r.Station, r.Joint, r.Flange, r.Roller, r.Setting, yes(r.Closed), r.Length, r.Speed, r.Time, r.After})
 	}
 	return g

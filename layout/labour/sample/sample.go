@@ -41,7 +41,7 @@ func Cab(sh *shell.Shell) *layout.Plan {
 		},
 		Settings: []layout.Setting{{ID: "S1", Squeeze: 0.4, Weld: 0.16, Hold: 0.18}, {ID: "S2", Weld: 0.2, Hold: 0.2},
 			{ID: "R1", Weld: 0.06, Hold: 0.02}},
-		Rollers: []layout.Roller{{ID: "gutter", Station: "main", Joint: "gutter", Flange: "F3", Roller: roller, Setting: "R1", Length: 4460,
+		Seams: []layout.Seam{{ID: "gutter", Station: "main", Joint: "gutter", Flange: "F3", Roller: roller, Setting: "R1", Length: 4460,
 			Speed: 30, Time: 149, After: 50}},
 	}
 	run := 0
