@@ -2,6 +2,7 @@ package spots
 
 import (
 	"math"
+	"slices"
 
 	"seamwright/geometry/flange"
 )
@@ -26,6 +27,34 @@ func (r Request) keepFrom(edge flange.Edge) float64 {
 func (r Request) room(st flange.LinePoint) (low, high, needed float64) {
 	left, right := r.keepFrom(st.LeftEdge), r.keepFrom(st.RightEdge)
 	return right - st.Right, st.Left - left, left + right
+}
+
+// tooNarrowBy is by how many mm a stretch may be too narrow and still be welded: what a hand-held gun is placed to. Chosen.
+const tooNarrowBy = 0.5
+
+// leaveOut keeps welds off the stretches that are too narrow for a good weld, unless nothing would be left, and returns the
+// problems of all narrow stretches with the kind that they have by that.
+func (j *job) leaveOut(narrow []Problem) []Problem {
+	if j.Places != nil {
+		return narrow
+	}
+	hard := slices.Clone(j.hard)
+	out := slices.Clone(narrow)
+	for i, p := range out {
+		if p.Limit-p.Value > tooNarrowBy {
+			out[i].Kind = LeftOut
+			hard = append(hard, hidden{span: span{j.track.uAt(p.From) - 2*tiny, j.track.uAt(p.To) + 2*tiny}})
+		}
+	}
+	whole := span{0, j.track.length()}
+	if !j.track.closed {
+		whole = span{j.Start, j.track.length() - j.End}
+	}
+	if len(gapsOf(spans(hard), whole)) == 0 {
+		return narrow
+	}
+	j.hard = hard
+	return out
 }
 
 // offsets moves the line sideways at each point, and says where the strip is too narrow.

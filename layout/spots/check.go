@@ -110,7 +110,7 @@ func (j *job) checkBound(p placed) []Problem {
 func (j *job) checkEnds(u []float64) []Problem {
 	length := j.track.length()
 	var out []Problem
-	if need := j.Start + j.b.least + j.End; length < need-1e-6 && len(u) < leastOpen {
+	if need := j.Start + j.b.least + j.End; length < need-1e-6 && len(u) < j.leastOpen() {
 		out = append(out, j.problem(Short, span{0, length}, length, need))
 	}
 	first, last := span{0, u[0]}, span{u[len(u)-1], length}

@@ -25,6 +25,8 @@ type placed struct {
 
 	pair *pair // the two rows; nil for one
 	lane []int // of each weld, with two rows: 0 for the right one and for a single weld, 1 for the left
+
+	edit []string // of each weld: the id of the edit that put it there; nil where nothing was edited
 }
 
 // place puts at least wanted welds round the ring. It needs at least one free place.

@@ -52,9 +52,13 @@ type hidden struct {
 func (r Request) lay(problems []Problem, more []ball) Layout {
 	offset, narrow := r.offsets()
 	j := job{Request: r, track: newTrack(r.Line, offset), b: bounds{r.Limits.LeastPitch.Value, r.Pitch}}
+	if r.Count > 0 { // whatever the pitch
+		j.b.most = math.Max(j.b.most, j.track.length())
+	}
 	balls := append(r.balls(), more...)
 	j.cover(balls)
-	wanted := max(r.Count, r.LoadCount, r.floor)
+	narrow = j.leaveOut(narrow)
+	wanted := r.wanted()
 	p := j.place(wanted)
 	var tight []Problem
 	if r.inRows(p) {
@@ -62,10 +66,12 @@ func (r Request) lay(problems []Problem, more []ball) Layout {
 			p = two
 			j.track, j.hard, j.clamps = p.pair.base, p.pair.all(p.pair.hard), p.pair.all(p.pair.clamps)
 		}
-		if r.Rows == 2 || len(p.u) < max(r.Count, r.LoadCount) {
+		if r.Rows == 2 || len(p.u) < wanted {
 			tight = r.tooNarrow()
 		}
 	}
+	p, byHand := j.edited(p)
+	problems = append(problems, byHand...)
 	out := Layout{Wanted: r.Pitch, ByPitch: p.byPitch, Problems: problems, Welds: j.welds(p)}
 	j.mark(&out, p.u)
 	out.Pitch = j.pitches(p)
@@ -74,6 +80,22 @@ func (r Request) lay(problems []Problem, more []ball) Layout {
 	out.Problems = append(out.Problems, j.check(p)...)
 	out.Problems = append(out.Problems, j.checkTacks(out, p.u)...)
 	return out
+}
+
+// wanted is how many welds are asked for beyond those of the pitch; a stated count is all of them.
+func (r Request) wanted() int {
+	if r.Count > 0 {
+		return r.Count
+	}
+	return max(r.LoadCount, r.floor)
+}
+
+// leastOpen is how many welds an open line has at least.
+func (r Request) leastOpen() int {
+	if r.Count > 0 {
+		return min(r.Count, leastOpen)
+	}
+	return leastOpen
 }
 
 // place sets out one row.
@@ -98,6 +120,9 @@ func (j *job) welds(p placed) []Weld {
 		w := j.track.weld(u)
 		w.Clamps = named(j.clamps, u)
 		out = append(out, w)
+	}
+	for i, id := range p.edit {
+		out[i].Edit = id
 	}
 	return out
 }
@@ -235,7 +260,7 @@ func (j *job) ring() ring {
 // placeOpen places the welds of an open line.
 func (j *job) placeOpen(wanted int) placed {
 	whole := span{j.Start, j.track.length() - j.End}
-	if whole.length() < j.b.least-tiny { // room for one weld at most: in the middle, as far as it goes
+	if whole.length() < j.b.least-tiny || j.Count == 1 { // room for one weld at most, or no more stated: in the middle, as far as it goes
 		middle := j.track.length() * j.Start / math.Max(tiny, j.Start+j.End)
 		free := gapsOf(spans(j.hard), span{0, j.track.length()})
 		if whole.length() > 0 {
@@ -252,7 +277,7 @@ func (j *job) placeOpen(wanted int) placed {
 	}
 	all := stretches(free, j.b)
 	out := placed{byPitch: raise(all, 0)}
-	raise(all, max(wanted, leastOpen))
+	raise(all, max(wanted, j.leastOpen()))
 	for _, s := range all {
 		out.u = append(out.u, s.places()...)
 	}

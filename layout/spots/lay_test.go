@@ -45,9 +45,12 @@ func TestOpenLine(t *testing.T) {
 		{name: "greatest pitch of the rules below the least", length: 500, change: func(r *Request) { r.Limits.GreatestPitch.Value = 14 },
 			count: 33, first: 10, pitch: Range{15, 15, 15}, kinds: []Kind{PitchWish}},
 		{name: "count above the pitch's", length: 500, change: func(r *Request) { r.Count = 17 }, count: 17, first: 10, pitch: Range{30, 30, 30}},
-		{name: "count below the pitch's", length: 500, change: func(r *Request) { r.Count = 5 }, count: 13, first: 10, pitch: Range{40, 40, 40}},
-		{name: "load above the count", length: 500, change: func(r *Request) { r.Count, r.LoadCount = 17, 25 }, count: 25, first: 10,
-			pitch: Range{20, 20, 20}},
+		{name: "count below the pitch's", length: 500, change: func(r *Request) { r.Count = 5 }, count: 5, first: 10,
+			pitch: Range{120, 120, 120}, kinds: []Kind{PitchAbove, PitchAbove, PitchAbove, PitchAbove}},
+		{name: "a count of one", length: 500, change: func(r *Request) { r.Count = 1 }, count: 1, first: 250,
+			kinds: []Kind{EndOpen, EndOpen}},
+		{name: "load above the count", length: 500, change: func(r *Request) { r.Count, r.LoadCount = 17, 25 }, count: 17, first: 10,
+			pitch: Range{30, 30, 30}, kinds: []Kind{LoadWish}},
 		{name: "count that does not fit", length: 500, change: func(r *Request) { r.Count = 40 }, count: 33, first: 10, pitch: Range{15, 15, 15},
 			kinds: []Kind{CountShort}},
 		{name: "load that does not fit", length: 500, change: func(r *Request) { r.LoadCount = 34 }, count: 33, first: 10,
@@ -231,12 +234,18 @@ func TestNarrowStretchesAreApart(t *testing.T) {
 		}
 	}
 	line.Points[115].Left = 3 // the worst place of the second stretch, at 230
-	narrow := problems(lay(t, Request{Line: line, Limits: limits()}), Narrow)
+	out := lay(t, Request{Line: line, Limits: limits()})
+	narrow := problems(out, LeftOut)
 	if len(narrow) != 2 || narrow[0].From != 100 || narrow[0].To != 120 || narrow[1].From != 210 || narrow[1].To != 260 {
 		t.Fatalf("narrow stretches %v, want 100 to 120 and 210 to 260", narrow)
 	}
-	if narrow[1].Value != 7 || narrow[1].At.X != 230 || narrow[1].Welds != 1 {
-		t.Errorf("worst place %+v, want 7 wide at 230 with one weld in the stretch", narrow[1])
+	if narrow[1].Value != 7 || narrow[1].At.X != 230 || narrow[1].Welds != 0 {
+		t.Errorf("worst place %+v, want 7 wide at 230 and no weld in the stretch", narrow[1])
+	}
+	for _, w := range out.Welds {
+		if w.S >= 100 && w.S <= 120 || w.S >= 210 && w.S <= 260 {
+			t.Errorf("a weld at %g, where the strip is too narrow", w.S)
+		}
 	}
 }
 

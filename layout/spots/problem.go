@@ -13,6 +13,11 @@ func (p Problem) String() string {
 			p.stretch(), p.Value, p.Limit-p.Value, p.Welds)
 	case NarrowRows:
 		return fmt.Sprintf("%s, %s: the strip is %.1f mm wide, %.1f mm too narrow for two rows", p.Line, p.stretch(), p.Value, p.Limit-p.Value)
+	case LeftOut:
+		return fmt.Sprintf("%s, %s: left out: the strip is %.1f mm wide, a weld needs %.1f mm", p.Line, p.stretch(), p.Value, p.Limit)
+	case ByHand:
+		return fmt.Sprintf("%s, edit %s: the nearest weld or end of the line is %.1f mm away, %.1f mm at most", p.Line, p.Other, p.Value,
+			p.Limit)
 	case Short:
 		return fmt.Sprintf("%s: the line is %.1f mm long, two welds need %.1f mm", p.Line, p.Value, p.Limit)
 	case Blocked:

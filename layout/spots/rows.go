@@ -11,7 +11,7 @@ func (r Request) inRows(one placed) bool {
 	if r.Rows == 1 || r.Places != nil || !(r.Apart.Staggered > 0) || len(one.u) == 0 {
 		return false
 	}
-	return r.Rows == 2 || len(one.u) < max(r.Count, r.LoadCount)
+	return r.Rows == 2 || len(one.u) < r.wanted()
 }
 
 // pair is two rows at a distance. Both are measured along the base, the line midway between them; where the
@@ -34,7 +34,7 @@ type pair struct {
 // rows on the inside of a bend are shorter.
 func (j *job) newPair(apart, widen float64, balls []ball) *pair {
 	least := j.Limits.LeastPitch.Value
-	p := &pair{apart: apart, b: bounds{least * widen, math.Max(j.Pitch, least*widen)}, cross: math.Max(least, j.Apart.Least) * widen,
+	p := &pair{apart: apart, b: bounds{least * widen, math.Max(j.b.most, least*widen)}, cross: math.Max(least, j.Apart.Least) * widen,
 		side: j.Limits.WeldDiameter.Value}
 	points := j.Line.Points
 	var offset [3][]float64 // base, right row, left row
@@ -224,9 +224,12 @@ func (a arrangement) serves(wanted, rows int) bool {
 	return len(a.u) >= wanted && a.over == 0 && (len(a.u) == max(wanted, leastOpen) || rows == 2 || a.pair.base.closed)
 }
 
-// distances are the distances between rows that are tried, greatest first: welds side by side, then staggered rows with ever
-// longer ways along the line from row to row.
+// distances are the distances between rows that are tried, greatest first: the stated one, or welds side by side, then
+// staggered rows with ever longer ways along the line from row to row.
 func (j *job) distances() []float64 {
+	if j.RowApart > 0 {
+		return []float64{j.RowApart}
+	}
 	full := math.Max(j.Limits.LeastPitch.Value, j.Apart.Least)
 	if full > j.Apart.Greatest {
 		full = j.Apart.Greatest
@@ -255,6 +258,37 @@ func (j *job) distances() []float64 {
 	slices.SortFunc(out, func(a, b float64) int { return cmp.Compare(b, a) })
 	return slices.Compact(out)
 }
+
+// Distances are the distances in mm between two rows from the least of staggered rows to the greatest that the rules and the
+// strip have room for, no more than a millimetre from one to the next; none where one row is all there is room for.
+func (r Request) Distances() []float64 {
+	r, _, err := r.completed()
+	if err != nil {
+		return nil
+	}
+	room := 0.0
+	for _, st := range r.Line.Points {
+		low, high, _ := r.room(st)
+		room = math.Max(room, high-low)
+	}
+	most := math.Min(r.Apart.Greatest, room)
+	if !(r.Apart.Staggered > 0) || most < r.Apart.Staggered {
+		return nil
+	}
+	steps := math.Ceil((most-r.Apart.Staggered)/rowStep - tiny)
+	var out []float64
+	for i := range int(steps) + 1 {
+		out = append(out, r.Apart.Staggered+float64((most-r.Apart.Staggered)*float64(i)/math.Max(steps, 1)))
+	}
+	if full := math.Max(r.Limits.LeastPitch.Value, r.Apart.Least); full < most-tiny && full > r.Apart.Staggered+tiny {
+		out = append(out, full)
+		slices.Sort(out)
+	}
+	return slices.CompactFunc(out, func(a, b float64) bool { return math.Abs(b-a) < tiny })
+}
+
+// rowStep is the step in mm between the distances of two rows that are tried for a load: finer than a gun is placed. Chosen.
+const rowStep = 1.0
 
 // widenings bounds how often distances are stretched until they hold in space.
 const widenings = 5
@@ -291,7 +325,7 @@ func (j *job) over(p placed) int {
 	own.track = p.pair.base
 	n := 0
 	for _, g := range own.rowGaps(p) {
-		if g.length() > j.Pitch+1e-6 {
+		if g.length() > j.b.most+1e-6 {
 			n++
 		}
 	}

@@ -7,7 +7,8 @@
 // a bend it keeps half a tip face and the bend clearance, since the face must lie flat; from a side where
 // the sheets part, or where the strip goes on with other sheets, it keeps half a tip face, since the face
 // must press on the whole stack. Where the strip is too narrow for both sides the shortage is shared
-// equally between them and said (Narrow).
+// equally between them and said (Narrow); a stretch that is too narrow by more than half a millimetre is left out and said
+// (LeftOut), unless nothing would be left.
 //
 // # Along the line
 //
@@ -15,8 +16,8 @@
 // welds with no pitch above the greatest wanted and none below the least, outside every keep-out; of all
 // ways to place that number the evenest is taken (the one with the least sum of squared pitches, which is
 // also the one with the least greatest and the greatest least pitch). A closed line is closed by the same
-// rule and turned so that its welds miss the keep-outs. A stated count, or a count that a load needs, adds
-// welds down to the least pitch. A keep-out too long to be bridged at the greatest pitch gets a weld at
+// rule and turned so that its welds miss the keep-outs. A count that a load needs adds welds down to the
+// least pitch. A stated count is taken as it is: what the pitch or the load ask for beyond it is said. A keep-out too long to be bridged at the greatest pitch gets a weld at
 // each of its two ends, and the pitch over it is said (PitchAbove).
 //
 // Pitches are measured along the line that the welds sit on, which is the way that current would leak
@@ -24,6 +25,9 @@
 //
 // Welds may instead be wanted at given places (Places), as on an original part: they are put there and
 // nowhere else.
+//
+// Single welds may be set by hand (Edits): they stay where they are put when the line is laid again, and every rule is
+// judged all the same.
 //
 // # Two rows
 //
@@ -96,7 +100,7 @@ type Request struct {
 	Limits    rule.Limits
 	TipFace   float64 // electrode face in use; 0: Limits.TipFace
 	Pitch     float64 // wanted greatest pitch; 0: Limits.GreatestPitch. Below the least pitch, that is used.
-	Count     int     // wanted welds; fewer than the pitch needs are raised to that
+	Count     int     // stated welds: exactly so many as far as they fit, whatever pitch and load ask for; 0: none stated
 	LoadCount int     // welds that the load needs
 	TackEvery float64 // 0: Limits.TackEvery
 	Start     float64 // from the start of an open line to its first weld; 0: Limits.EndDistance
@@ -105,6 +109,8 @@ type Request struct {
 	KeepOuts  []KeepOut
 	Rows      int       // 0: a second row where one cannot hold Count or LoadCount; 1: never; 2: wherever the strip is wide enough
 	Apart     RowLimits // zeros: one row only
+	RowApart  float64   // mm between two rows, across the strip; 0: the best of Distances
+	Edits     []Edit    // single welds set by hand
 	Places    []float64 // mm along the line: welds exactly here, such as on an original part; nil: set out by the rules
 
 	floor int // welds that a line laid again keeps at least
@@ -134,6 +140,7 @@ type Weld struct {
 	Gap                 float64   // mm of air there, as the point says
 	Row                 int       // 0: alone on the line; 1: in the right one of two rows; 2: in the left one
 	Tack                bool
+	Edit                string   // id of the edit that put it here; empty: the rules did
 	Clamps              []string // ids of the clamps that must open first; empty: the weld is free
 }
 
@@ -165,6 +172,8 @@ const (
 	FewTacks   Kind = "tacks"       // Value: tacks; Limit: tacks that the line must have
 	TackGap    Kind = "tack gap"    // Value: mm between neighbouring tacks; Limit: the tack spacing
 	LoadWish   Kind = "count, load" // Value: welds that fit; Limit: welds that the load needs
+	ByHand     Kind = "by hand"     // an edit that finds no weld or leaves the line; Value: mm to the nearest weld or end; Limit: reach
+	LeftOut    Kind = "left out"    // a stretch too narrow for a good weld; Value: width of the strip; Limit: width needed
 	NarrowRows Kind = "row width"   // Value: width of the strip; Limit: width that two rows need
 )
 
