@@ -46,7 +46,6 @@ func (u unit) decimals() int {
 type field struct {
 	unit unit
 	text string
-	enum []string // the only words allowed; nil: any
 }
 
 // fields is the table of every member of the plan, by Go type and field. A test holds it to the types.
@@ -54,7 +53,7 @@ func fields() map[string]field {
 	table := make(map[string]field)
 	for _, part := range [][]entry{planFields(), sheetFields(), stationFields(), jointFields(), weldFields(), toolFields(), labourFields()} {
 		for _, e := range part {
-			table[e.name] = field{e.unit, e.text, e.enum}
+			table[e.name] = field{e.unit, e.text}
 		}
 	}
 	return table
@@ -65,7 +64,6 @@ type entry struct {
 	name string
 	unit unit
 	text string
-	enum []string
 }
 
 // jsonName is the member's name in the file.

@@ -5,15 +5,12 @@ import (
 	"slices"
 )
 
-// Severities lists the severities, worst first.
-func Severities() []string { return []string{Broken, Waived, Doubt, Note} }
-
 // Plain says that the finding is so or not, and no number beside a limit.
 func (f Finding) Plain() bool { return f.Value == 0 && f.Limit == 0 && f.Unit == "" }
 
 // SortFindings puts the worst first, then by rule and place; findings equal in these keep their order.
 func SortFindings(findings []Finding) {
-	rank := map[string]int{}
+	rank := map[Severity]int{}
 	for i, s := range Severities() {
 		rank[s] = i
 	}

@@ -27,8 +27,8 @@ type Plan struct {
 	Joints        []Joint       `json:"joints"`
 	Flanges       []Flange      `json:"flanges"`
 	Runs          []Run         `json:"runs"`
-	Welds         []Weld        `json:"welds"`   // by station, then number
-	Seams         []Seam        `json:"rollers"` // roller seams, by station in the order in which they are rolled
+	Welds         []Weld        `json:"welds"` // by station, then number
+	Seams         []Seam        `json:"seams"` // roller seams, by station in the order in which they are rolled
 	Guns          []Gun         `json:"guns"`
 	Tips          []Tip         `json:"tips"`
 	Settings      []Setting     `json:"settings"`
@@ -119,7 +119,7 @@ type Fixture struct {
 	ID      string  `json:"id"`
 	At      Vec     `json:"at"`
 	Radius  float64 `json:"radius"`
-	Release string  `json:"release,omitempty"`
+	Release Release `json:"release,omitempty"`
 }
 
 // HoldPoint is a gauge or dimension that must be right before the next weld.
@@ -135,25 +135,25 @@ type HoldPoint struct {
 
 // Step is one line of the order of work: load, peg, clamp, gauge, tack, release, fill, roll, inspect or lift out.
 type Step struct {
-	Do   string `json:"do"`
-	Text string `json:"text"`
-	Runs []int  `json:"runs,omitempty"`
+	Do   StepKind `json:"do"`
+	Text string   `json:"text"`
+	Runs []int    `json:"runs,omitempty"`
 }
 
 // Joint is panels to be welded together and what became of it.
 type Joint struct {
-	ID      string   `json:"id"`
-	Name    string   `json:"name"`
-	Panels  []string `json:"panels"`
-	Kind    string   `json:"kind"`  // spot, roller or spot+roller
-	Found   bool     `json:"found"` // by the program rather than stated
-	Station string   `json:"station"`
-	Flanges []string `json:"flanges"`
-	Welds   int      `json:"welds"`
-	Length  float64  `json:"length"`
-	Shear   Strength `json:"shear"`
-	Tension Strength `json:"tension"`
-	Minutes float64  `json:"minutes"`
+	ID      string    `json:"id"`
+	Name    string    `json:"name"`
+	Panels  []string  `json:"panels"`
+	Kind    JointKind `json:"kind"`  // spot, roller or spot+roller
+	Found   bool      `json:"found"` // by the program rather than stated
+	Station string    `json:"station"`
+	Flanges []string  `json:"flanges"`
+	Welds   int       `json:"welds"`
+	Length  float64   `json:"length"`
+	Shear   Strength  `json:"shear"`
+	Tension Strength  `json:"tension"`
+	Minutes float64   `json:"minutes"`
 }
 
 // Strength is what a joint carries against what it must, in N; Source says by which rule.
@@ -191,8 +191,8 @@ type Flange struct {
 type Side struct {
 	From  float64 `json:"from"`
 	To    float64 `json:"to"`
-	Left  string  `json:"left"`
-	Right string  `json:"right"`
+	Left  Edge    `json:"left"`
+	Right Edge    `json:"right"`
 }
 
 // Hole is an opening in a strip.
@@ -204,19 +204,19 @@ type Hole struct {
 // Run is a stretch of weld line welded with one gun, tip and setting without a break. Its welds are
 // numbered From to To without a gap.
 type Run struct {
-	ID      int     `json:"id"`
-	Station string  `json:"station"`
-	Joint   string  `json:"joint"`
-	Flange  string  `json:"flange"`
-	From    int     `json:"from"`
-	To      int     `json:"to"`
-	Count   int     `json:"count"`
-	Pitch   Range   `json:"pitch"` // between neighbours along the weld line, whatever was welded before; zeros for a single weld
-	Gun     string  `json:"gun"`
-	Tip     string  `json:"tip"`
-	Setting string  `json:"setting"`
-	Step    string  `json:"step"` // tack, fill or released
-	Minutes float64 `json:"minutes"`
+	ID      int      `json:"id"`
+	Station string   `json:"station"`
+	Joint   string   `json:"joint"`
+	Flange  string   `json:"flange"`
+	From    int      `json:"from"`
+	To      int      `json:"to"`
+	Count   int      `json:"count"`
+	Pitch   Range    `json:"pitch"` // between neighbours along the weld line, whatever was welded before; zeros for a single weld
+	Gun     string   `json:"gun"`
+	Tip     string   `json:"tip"`
+	Setting string   `json:"setting"`
+	Step    WeldStep `json:"step"` // tack, fill or released
+	Minutes float64  `json:"minutes"`
 }
 
 // Weld is one spot.
@@ -237,7 +237,7 @@ type Weld struct {
 	Tilt         float64  `json:"tilt"`      // degrees that the gun stands off square, because panels are in the way
 	Clearance    float64  `json:"clearance"` // mm of air between the gun and the panels
 	Setting      string   `json:"setting"`
-	Step         string   `json:"step"`  // tack, fill or released: welded once a clamp is off
+	Step         WeldStep `json:"step"`  // tack, fill or released: welded once a clamp is off
 	Waits        string   `json:"waits"` // why it is not earlier, in words; empty when it need not wait
 	Shear        float64  `json:"shear"` // N, design resistance
 	Tension      float64  `json:"tension"`
@@ -297,21 +297,21 @@ type Tip struct {
 
 // Setting is a starting setting for one stack-up; it is proved by test before use.
 type Setting struct {
-	ID      string  `json:"id"`   // S1, S2 …; R1 … for rollers
-	Kind    string  `json:"kind"` // spot or roller
-	Stack   string  `json:"stack"`
-	Force   float64 `json:"force"`   // N
-	Current float64 `json:"current"` // A
-	Squeeze float64 `json:"squeeze"` // s
-	Weld    float64 `json:"weld"`    // s; on time of a roller
-	Hold    float64 `json:"hold"`    // s; off time of a roller
-	Face    float64 `json:"face"`    // mm; wheel width of a roller
-	Speed   float64 `json:"speed"`   // mm/s of a roller
-	Pitch   float64 `json:"pitch"`   // mm between a roller's nuggets
-	Source  string  `json:"source"`
-	Note    string  `json:"note"`
+	ID      string      `json:"id"`   // S1, S2 …; R1 … for rollers
+	Kind    SettingKind `json:"kind"` // spot or roller
+	Stack   string      `json:"stack"`
+	Force   float64     `json:"force"`   // N
+	Current float64     `json:"current"` // A
+	Squeeze float64     `json:"squeeze"` // s
+	Weld    float64     `json:"weld"`    // s; on time of a roller
+	Hold    float64     `json:"hold"`    // s; off time of a roller
+	Face    float64     `json:"face"`    // mm; wheel width of a roller
+	Speed   float64     `json:"speed"`   // mm/s of a roller
+	Pitch   float64     `json:"pitch"`   // mm between a roller's nuggets
+	Source  string      `json:"source"`
+	Note    string      `json:"note"`
 
-	Supply        string  `json:"supply"`    // ac or mfdc
+	Supply        Supply  `json:"supply"`    // ac or mfdc
 	Frequency     float64 `json:"frequency"` // Hz of the mains
 	SqueezeCycles int     `json:"squeeze_cycles"`
 	WeldCycles    int     `json:"weld_cycles"` // whole cycles of the mains; 0 for direct current
@@ -322,15 +322,15 @@ type Setting struct {
 
 // Finding is a rule kept in doubt or broken. Severity is broken, waived, doubt or note.
 type Finding struct {
-	Rule     string  `json:"rule"`
-	Severity string  `json:"severity"`
-	Where    string  `json:"where"`
-	Value    float64 `json:"value"`
-	Limit    float64 `json:"limit"`
-	Unit     string  `json:"unit"`
-	Source   string  `json:"source"`
-	Remedy   string  `json:"remedy"`
-	At       Vec     `json:"at"`
+	Rule     string   `json:"rule"`
+	Severity Severity `json:"severity"`
+	Where    string   `json:"where"`
+	Value    float64  `json:"value"`
+	Limit    float64  `json:"limit"`
+	Unit     string   `json:"unit"`
+	Source   string   `json:"source"`
+	Remedy   string   `json:"remedy"`
+	At       Vec      `json:"at"`
 
 	Others  string `json:"other_sources,omitempty"` // limits by the rule's other sources, in words
 	Station string `json:"station,omitempty"`
@@ -338,18 +338,10 @@ type Finding struct {
 	Flange  string `json:"flange,omitempty"`
 	Weld    int    `json:"weld,omitempty"` // number of the weld at Station, where one alone is meant
 
-	Was    string `json:"waived_from,omitempty"` // severity before the waiver
-	Reason string `json:"waiver_reason,omitempty"`
-	Name   string `json:"waiver_name,omitempty"`
+	Was    Severity `json:"waived_from,omitempty"` // severity before the waiver
+	Reason string   `json:"waiver_reason,omitempty"`
+	Name   string   `json:"waiver_name,omitempty"`
 }
-
-// The severities of findings.
-const (
-	Broken = "broken" // exit code 3
-	Waived = "waived" // broken or in doubt, and let stand on somebody's word: Name and Reason
-	Doubt  = "doubt"
-	Note   = "note"
-)
 
 // Line is one line of work or money, with the reason behind it.
 type Line struct {

@@ -14,7 +14,7 @@ func Schema() []byte {
 	root := b.object(reflect.TypeFor[Plan]())
 	schema := members{
 		{"$schema", "https://json-schema.org/draft/2020-12/schema"},
-		{"$id", "urn:seamwright:plan:1"},
+		{"$id", "urn:seamwright:plan:2"},
 		{"title", "seamwright plan"},
 		{"description", "Everything decided about one body shell. Lengths in mm in the shell's frame, forces in N, times in s or min as the " +
 			"member says, angles in degrees, money in the currency of cost.currency."},
@@ -89,8 +89,8 @@ func (b *schemaBuilder) property(t reflect.Type, name string, about field) membe
 	if name == "Plan.Format" {
 		return append(p, member{"const", Format})
 	}
-	if about.enum != nil {
-		return append(p, member{"enum", about.enum})
+	if may := words(t); may != nil {
+		return append(p, member{"enum", may})
 	}
 	return append(p, b.kind(t)...)
 }

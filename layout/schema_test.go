@@ -52,10 +52,10 @@ func TestSchemaRefusesBrokenPlans(t *testing.T) {
 	schema := compiled(t)
 	good := string(written(t, samplePlan()))
 	tests := []struct{ name, old, with string }{
-		{"unknown member at the top", `"format": 1,`, `"format": 1, "colour": "red",`},
+		{"unknown member at the top", `"format": 2,`, `"format": 2, "colour": "red",`},
 		{"unknown member within", `"gun": "a",`, `"gun": "a", "amps": 9000,`},
-		{"missing member", `"format": 1,`, ``},
-		{"other format", `"format": 1,`, `"format": 2,`},
+		{"missing member", `"format": 2,`, ``},
+		{"other format", `"format": 2,`, `"format": 3,`},
 		{"point with two numbers", `[180, 0, 0]`, `[180, 0]`},
 		{"point with four numbers", `[180, 0, 0]`, `[180, 0, 0, 0]`},
 		{"word that is not allowed", `"severity": "broken"`, `"severity": "fatal"`},

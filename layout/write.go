@@ -9,7 +9,7 @@ import (
 )
 
 // Format is the number of the plan's format; a reader refuses others.
-const Format = 1
+const Format = 2
 
 // Write writes the plan as JSON: rounded as by Round, members in the order of the Go types, and what fits in
 // lineWidth columns on one line. The same plan gives the same bytes. p is not changed. A number that is infinite

@@ -193,10 +193,10 @@ func TestReadRefuses(t *testing.T) {
 		{"nothing", "", "line 1"},
 		{"null", "null", "format is 0"},
 		{"cut off", good[:len(good)/2], "unexpected EOF"},
-		{"other format", strings.Replace(good, `"format": 1`, `"format": 2`, 1), "reads format 1"},
+		{"other format", strings.Replace(good, `"format": 2`, `"format": 3`, 1), "reads format 2"},
 		{"unknown member", strings.Replace(good, `"batch": 4`, `"bach": 4`, 1), `"bach"`},
 		{"text for a number", strings.Replace(good, `"thickness": 1.2`, `"thickness": "thick"`, 1), "line 20"},
-		{"part of a number", strings.Replace(good, `"format": 1`, `"format": 1.5`, 1), "line 2"},
+		{"part of a number", strings.Replace(good, `"format": 2`, `"format": 2.5`, 1), "line 2"},
 		{"short point", strings.Replace(good, `[180, 0, 0]`, `[180, 0]`, 1), "2 numbers"},
 		{"long point", strings.Replace(good, `[180, 0, 0]`, `[180, 0, 0, 0]`, 1), "4 numbers"},
 		{"point in words", strings.Replace(good, `[180, 0, 0]`, `["far", 0, 0]`, 1), "string"},
@@ -213,8 +213,8 @@ func TestReadRefuses(t *testing.T) {
 
 func FuzzRead(f *testing.F) {
 	f.Add(written(f, samplePlan()))
-	f.Add([]byte(`{"format": 1, "welds": [{"position": [1, 2]}], "shell": {"name": "\u0000"}}`))
-	f.Add([]byte(`{"format": 1} {`))
+	f.Add([]byte(`{"format": 2, "welds": [{"position": [1, 2]}], "shell": {"name": "\u0000"}}`))
+	f.Add([]byte(`{"format": 2} {`))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		p, err := layout.Read(bytes.NewReader(text))
 		if err != nil {

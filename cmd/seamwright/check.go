@@ -12,14 +12,14 @@ import (
 
 // checkResult is what check --json prints.
 type checkResult struct {
-	Shell     string           `json:"shell"`
-	Welds     int              `json:"welds"`
-	Flanges   int              `json:"flanges"`
-	Counts    map[string]int   `json:"counts"` // findings by severity
-	Findings  []layout.Finding `json:"findings"`
-	Judged    []check.Judged   `json:"judged"`
-	Unchecked []string         `json:"unchecked"`
-	Budget    []check.Budget   `json:"budget"`
+	Shell     string                  `json:"shell"`
+	Welds     int                     `json:"welds"`
+	Flanges   int                     `json:"flanges"`
+	Counts    map[layout.Severity]int `json:"counts"` // findings by severity
+	Findings  []layout.Finding        `json:"findings"`
+	Judged    []check.Judged          `json:"judged"`
+	Unchecked []string                `json:"unchecked"`
+	Budget    []check.Budget          `json:"budget"`
 }
 
 func (p *program) check() *cobra.Command {
@@ -72,7 +72,7 @@ func checked(done planned) (checkResult, error) {
 		return checkResult{}, err
 	}
 	out := checkResult{
-		Shell: done.plan.Shell.Name, Welds: len(done.plan.Welds), Flanges: len(done.plan.Flanges), Counts: map[string]int{},
+		Shell: done.plan.Shell.Name, Welds: len(done.plan.Welds), Flanges: len(done.plan.Flanges), Counts: map[layout.Severity]int{},
 		Findings: done.plan.Findings, Judged: report.Judged, Unchecked: report.Unchecked, Budget: budget,
 	}
 	for _, s := range layout.Severities() {

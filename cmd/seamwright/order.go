@@ -26,12 +26,12 @@ type orderSeam struct {
 }
 
 type orderWeld struct {
-	Number int     `json:"number"`
-	Run    int     `json:"run"`
-	Flange string  `json:"flange"`
-	Along  float64 `json:"along"`
-	Step   string  `json:"step"`
-	Waits  string  `json:"waits"` // why it is not earlier; empty when it need not wait
+	Number int             `json:"number"`
+	Run    int             `json:"run"`
+	Flange string          `json:"flange"`
+	Along  float64         `json:"along"`
+	Step   layout.WeldStep `json:"step"`
+	Waits  string          `json:"waits"` // why it is not earlier; empty when it need not wait
 }
 
 func (p *program) order() *cobra.Command {

@@ -198,7 +198,7 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 			maps++
 		}
 	}
-	severity := map[string]int{}
+	severity := map[layout.Severity]int{}
 	for _, f := range plan.Findings {
 		severity[f.Severity]++
 	}

@@ -13,18 +13,18 @@ import (
 
 // reachWeld is how one weld is reached.
 type reachWeld struct {
-	Station   string  `json:"station"`
-	Number    int     `json:"number"`
-	Run       int     `json:"run"`
-	Flange    string  `json:"flange"`
-	Along     float64 `json:"along"`
-	Step      string  `json:"step"`
-	Gun       string  `json:"gun"`
-	Tip       string  `json:"tip"`
-	Turn      float64 `json:"turn"`      // degrees about the weld's axis from the weld line to the throat
-	Tilt      float64 `json:"tilt"`      // degrees off square
-	Clearance float64 `json:"clearance"` // mm of air; 0 where nothing reaches
-	Reached   bool    `json:"reached"`
+	Station   string          `json:"station"`
+	Number    int             `json:"number"`
+	Run       int             `json:"run"`
+	Flange    string          `json:"flange"`
+	Along     float64         `json:"along"`
+	Step      layout.WeldStep `json:"step"`
+	Gun       string          `json:"gun"`
+	Tip       string          `json:"tip"`
+	Turn      float64         `json:"turn"`      // degrees about the weld's axis from the weld line to the throat
+	Tilt      float64         `json:"tilt"`      // degrees off square
+	Clearance float64         `json:"clearance"` // mm of air; 0 where nothing reaches
+	Reached   bool            `json:"reached"`
 }
 
 // reachGun is what one gun with one tip does.

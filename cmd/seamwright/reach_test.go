@@ -11,7 +11,7 @@ import (
 
 // twoRuns is a plan of one station with a tacked and a filled run, the last weld out of every gun's reach.
 func twoRuns() *layout.Plan {
-	weld := func(number, run int, x float64, step, gun string, air float64) layout.Weld {
+	weld := func(number, run int, x float64, step layout.WeldStep, gun string, air float64) layout.Weld {
 		return layout.Weld{Number: number, Run: run, Station: "jig", Joint: "j", Flange: "j/1", Along: x, Position: layout.Vec{x, 0, 0},
 			Step: step, Gun: gun, Tip: "t", Turn: 90, Clearance: air}
 	}

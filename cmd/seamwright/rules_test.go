@@ -225,7 +225,7 @@ func TestLoadSetsTheCount(t *testing.T) {
 
 // A force at a place: the group is planned until its worst weld carries it.
 func TestForceSetsTheCount(t *testing.T) {
-	welds := func(forces string) (int, map[string]int) {
+	welds := func(forces string) (int, map[layout.Severity]int) {
 		file := lapShell(t, "joints: [{id: lap, panels: [a, b], forces: ["+forces+"]}]\n")
 		code, out, errOut := call(t, "check", file, "--json")
 		if code != exitDone && code != exitBroken {

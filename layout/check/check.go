@@ -140,7 +140,7 @@ func (c *checker) find(l rule.Limit, value float64, stack rule.Stack, given rule
 
 func (c *checker) add(p rule.Problem, others string, at place) {
 	f := layout.Finding{
-		Rule: p.Rule, Severity: string(p.Severity), Where: at.words, Value: p.Value, Limit: p.Limit, Unit: p.Unit,
+		Rule: p.Rule, Severity: p.Severity, Where: at.words, Value: p.Value, Limit: p.Limit, Unit: p.Unit,
 		Source: sourced(p.Source, p.Certainty), Remedy: p.Remedy, At: layout.Vec{at.at.X, at.at.Y, at.at.Z}, Others: others, Joint: at.joint,
 		Weld: at.weld,
 	}

@@ -41,7 +41,7 @@ func TestBoundsOfOneWeld(t *testing.T) {
 	d := 5 * math.Sqrt(0.9)
 	left := func(v float64) func(*sample) { return func(s *sample) { s.plan.Welds[4].Left = v } }
 	right := func(v float64) func(*sample) { return func(s *sample) { s.plan.Welds[4].Right = v } }
-	side := func(kind string, v float64) func(*sample) {
+	side := func(kind layout.Edge, v float64) func(*sample) {
 		return func(s *sample) {
 			s.flange("strap/1").Sides[0].Right = kind
 			s.plan.Welds[4].Right = v
@@ -53,7 +53,7 @@ func TestBoundsOfOneWeld(t *testing.T) {
 		ok, bad  func(*sample)
 		value    float64
 		limit    float64
-		severity string
+		severity layout.Severity
 		words    string
 	}{
 		{"edge.least", left(1.25*d - 0.04), left(1.25*d - 0.06), 1.25*d - 0.06, 1.25 * d, layout.Broken,

@@ -29,11 +29,12 @@ func (c *checker) edges(s *strip) {
 		// In a strip that is too narrow, which is said already, half the shortage falls on each side.
 		allowed := math.Max(0, c.widthNeeded(s, left, right, face)-w.Left-w.Right) / 2
 		for _, side := range []struct {
-			name, kind string
-			distance   float64
+			name     string
+			kind     layout.Edge
+			distance float64
 		}{{"left", left, w.Left}, {"right", right, w.Right}} {
 			l, value := c.sideLimit(s, side.kind, face, side.distance)
-			key := l.Rule + " " + side.name + " " + side.kind
+			key := l.Rule + " " + side.name + " " + string(side.kind)
 			g, ok := groups[key]
 			if !ok {
 				g = &stretches{strip: s}
@@ -50,9 +51,9 @@ func (c *checker) edges(s *strip) {
 		}
 	}
 	for _, side := range []string{"left", "right"} {
-		for _, kind := range []string{freeEdge, bend, "gap opens", "stack", ""} {
+		for _, kind := range []layout.Edge{layout.FreeEdge, layout.Bend, layout.GapOpens, layout.StackEnds, layout.UnknownEdge} {
 			for _, id := range []string{"edge.least", "bend.clearance", "tip.seat.least"} {
-				key := id + " " + side + " " + kind
+				key := id + " " + side + " " + string(kind)
 				if g, ok := groups[key]; ok {
 					c.sideFindings(s, g, limits[key], side, kind)
 				}
@@ -63,11 +64,11 @@ func (c *checker) edges(s *strip) {
 
 // sideLimit is the rule for what ends the strip on a side, and the weld's value against it. A value in mm is given also
 // where the rule counts in faces.
-func (c *checker) sideLimit(s *strip, kind string, face, distance float64) (rule.Limit, float64) {
+func (c *checker) sideLimit(s *strip, kind layout.Edge, face, distance float64) (rule.Limit, float64) {
 	switch kind {
-	case freeEdge, "":
+	case layout.FreeEdge, layout.UnknownEdge:
 		return s.limits.EdgeDistance, distance
-	case bend:
+	case layout.Bend:
 		return s.limits.BendClearance, distance - face/2
 	}
 	l := c.limit("tip.seat.least", s.stack, rule.Given{})
@@ -75,12 +76,12 @@ func (c *checker) sideLimit(s *strip, kind string, face, distance float64) (rule
 	return l, distance
 }
 
-func (c *checker) sideFindings(s *strip, g *stretches, l rule.Limit, side, kind string) {
-	to := map[string]string{freeEdge: "the free edge", bend: "the bend", "gap opens": "where the sheets part",
-		"stack": "where the stack ends", "": "the side"}[kind]
+func (c *checker) sideFindings(s *strip, g *stretches, l rule.Limit, side string, kind layout.Edge) {
+	to := map[layout.Edge]string{layout.FreeEdge: "the free edge", layout.Bend: "the bend", layout.GapOpens: "where the sheets part",
+		layout.StackEnds: "where the stack ends", layout.UnknownEdge: "the side"}[kind]
 	for _, t := range g.close(0) {
 		from := "the weld centre"
-		if kind == bend {
+		if kind == layout.Bend {
 			from = "the electrode face"
 		}
 		l.Value = t.limit
@@ -97,10 +98,10 @@ func (c *checker) farEdges(s *strip) {
 	for _, w := range s.welds {
 		left, right := s.sides(w.Along)
 		distance := math.Inf(1)
-		if left == freeEdge && w.Row != 1 && !heldLeft { // of two rows the nearer one holds the edge down
+		if left == layout.FreeEdge && w.Row != 1 && !heldLeft { // of two rows the nearer one holds the edge down
 			distance = w.Left
 		}
-		if right == freeEdge && w.Row != leftRow && !heldRight {
+		if right == layout.FreeEdge && w.Row != leftRow && !heldRight {
 			distance = math.Min(distance, w.Right)
 		}
 		if math.IsInf(distance, 0) || c.keeps(l, distance, slackSide, func() string {

@@ -26,7 +26,7 @@ func (c *checker) fixturesOf(s *strip) []fixture {
 	var out []fixture
 	if k := slices.IndexFunc(c.plan.Stations, func(st layout.Station) bool { return st.ID == s.station }); k >= 0 {
 		for _, f := range c.plan.Stations[k].Clamps {
-			out = append(out, fixture{"clamp " + f.ID, vector(f.At), f.Radius, f.Release != "end"})
+			out = append(out, fixture{"clamp " + f.ID, vector(f.At), f.Radius, f.Release != layout.AtEnd})
 		}
 		for _, f := range c.plan.Stations[k].Dowels {
 			out = append(out, fixture{"dowel " + f.ID, vector(f.At), f.Radius, false})
@@ -51,7 +51,7 @@ func (c *checker) fixtures() {
 		l := c.limit("keep.clear.least", s.stack, rule.Given{})
 		for _, f := range c.fixturesOf(s) {
 			for _, w := range s.welds {
-				if f.opens && w.Step == "released" {
+				if f.opens && w.Step == layout.Released {
 					continue
 				}
 				clear := vector(w.Position).Distance(f.at) - f.radius - w.WeldDiameter/2

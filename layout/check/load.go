@@ -42,7 +42,7 @@ func (c *checker) counts() {
 	for i := range c.plan.Joints {
 		j := &c.plan.Joints[i]
 		stated, ok := c.shell.Joint(j.ID)
-		if !ok || stated.Count == 0 || j.Kind == "roller" {
+		if !ok || stated.Count == 0 || j.Kind == layout.RollerJoint {
 			continue
 		}
 		c.count("count.stated.least", j, c.weldsOf(j.ID), stated.Count, "are asked for")
@@ -96,7 +96,7 @@ func (c *checker) loads() {
 		if !j.loaded() || len(j.welds) == 0 {
 			continue
 		}
-		if j.plan.Kind == "roller" {
+		if j.plan.Kind == layout.RollerJoint {
 			c.unchecked("joint %s: what its roller seam carries is not judged, and its spots alone do not carry its load", j.plan.ID)
 			continue
 		}

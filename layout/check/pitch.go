@@ -175,7 +175,7 @@ func (c *checker) tacks() {
 		}
 		var tacks []*layout.Weld
 		for _, w := range s.welds {
-			if w.Step == "tack" {
+			if w.Step == layout.Tack {
 				tacks = append(tacks, w)
 			}
 		}

@@ -135,10 +135,10 @@ func (w spot) across() float64 {
 	}
 	left, right := w.strip.sides(w.weld.Along)
 	e := math.Inf(1)
-	if left == freeEdge {
+	if left == layout.FreeEdge {
 		e = w.weld.Left
 	}
-	if right == freeEdge {
+	if right == layout.FreeEdge {
 		e = math.Min(e, w.weld.Right)
 	}
 	return e

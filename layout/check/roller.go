@@ -23,7 +23,7 @@ type stretched struct {
 // joined judges the stretches between what is rolled and spotted of strips that are to be rolled.
 func (c *checker) joined() {
 	for _, s := range c.strips {
-		if s.kind != "roller" {
+		if s.kind != layout.RollerJoint {
 			continue
 		}
 		all := c.stretchedOf(s)
@@ -180,8 +180,8 @@ func (c *checker) rollerSeat(r *layout.Seam, s *strip, w *shell.Roller) {
 	}
 }
 
-func (c *checker) wheelClear(s *strip, side string) float64 {
-	if side == bend {
+func (c *checker) wheelClear(s *strip, side layout.Edge) float64 {
+	if side == layout.Bend {
 		return s.limits.BendClearance.Value
 	}
 	return 0
@@ -268,7 +268,7 @@ func (c *checker) corner(s *strip, l rule.Limit, bends []roller.Bend) {
 		along := s.along[i]
 		width := s.flange.Left[i] + s.flange.Right[i]
 		left, right := s.sides(along)
-		if left != bend && right != bend || !(width > 0) || s.relieved(s.line.Points[i], width) {
+		if left != layout.Bend && right != layout.Bend || !(width > 0) || s.relieved(s.line.Points[i], width) {
 			g.kept()
 			continue
 		}

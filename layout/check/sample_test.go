@@ -100,7 +100,7 @@ func (s *sample) addFlange(id, joint string, points, normals []r3.Vector, closed
 	if closed {
 		f.Length += points[0].Distance(points[len(points)-1])
 	}
-	f.Sides = []layout.Side{{From: 0, To: f.Length, Left: freeEdge, Right: bend}}
+	f.Sides = []layout.Side{{From: 0, To: f.Length, Left: layout.FreeEdge, Right: layout.Bend}}
 	s.plan.Flanges = append(s.plan.Flanges, f)
 	s.joint(joint).Flanges = append(s.joint(joint).Flanges, id)
 	return &s.plan.Flanges[len(s.plan.Flanges)-1]

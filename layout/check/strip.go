@@ -17,8 +17,8 @@ import (
 // strip is one flange of a joint with all that is judged on it.
 type strip struct {
 	flange  *layout.Flange
-	stated  *shell.Joint // empty for a joint that the shell file does not state
-	kind    string       // spot, roller or spot+roller
+	stated  *shell.Joint     // empty for a joint that the shell file does not state
+	kind    layout.JointKind // spot, roller or spot+roller
 	station string
 	stack   rule.Stack
 	limits  rule.Limits
@@ -30,12 +30,6 @@ type strip struct {
 	measure bool                     // the plan holds its sides and gaps
 	pairs   map[[2]*layout.Weld]bool // neighbours in a row
 }
-
-// The words for what ends a strip on one side, as flanges have them.
-const (
-	freeEdge = "free edge"
-	bend     = "bend"
-)
 
 // gather makes the strips, in the plan's order.
 func (c *checker) gather() error {
@@ -74,7 +68,7 @@ func (c *checker) strip(f *layout.Flange) (*strip, error) {
 	if len(f.WeldLine) < 2 || len(f.Normals) != len(f.WeldLine) {
 		return nil, fmt.Errorf("its weld line of %d points with %d normals is none", len(f.WeldLine), len(f.Normals))
 	}
-	s := &strip{flange: f, stated: &shell.Joint{ID: f.Joint}, kind: "spot"}
+	s := &strip{flange: f, stated: &shell.Joint{ID: f.Joint}, kind: layout.SpotJoint}
 	if j, ok := c.shell.Joint(f.Joint); ok {
 		s.stated = j
 	}
@@ -202,7 +196,7 @@ func common(a, b []string) int {
 }
 
 // sides says what ends the strip at a length along its line.
-func (s *strip) sides(along float64) (left, right string) {
+func (s *strip) sides(along float64) (left, right layout.Edge) {
 	for _, side := range s.flange.Sides {
 		if along <= side.To+1e-6 {
 			return side.Left, side.Right
@@ -211,7 +205,7 @@ func (s *strip) sides(along float64) (left, right string) {
 	if n := len(s.flange.Sides); n > 0 {
 		return s.flange.Sides[n-1].Left, s.flange.Sides[n-1].Right
 	}
-	return "", ""
+	return layout.UnknownEdge, layout.UnknownEdge
 }
 
 // at is the place on the weld line at a length along it.
@@ -249,7 +243,7 @@ func (s *strip) apart(a, b float64) float64 {
 
 // spotted reports whether the strip is to have spots.
 func (s *strip) spotted() bool {
-	return s.kind != "roller" && !(s.flange.Patch && s.stated.Count == 0 && s.stated.RowPitch == 0)
+	return s.kind != layout.RollerJoint && !(s.flange.Patch && s.stated.Count == 0 && s.stated.RowPitch == 0)
 }
 
 // tip is the tip that a weld is made with; nil where the plan names none.

@@ -217,9 +217,9 @@ func TestCornerRelief(t *testing.T) {
 		t.Errorf("%s", words(f))
 	}
 	g := s.flange("strap/1")
-	g.Sides[0].Right = freeEdge // nothing is bent: nothing gathers
+	g.Sides[0].Right = layout.FreeEdge // nothing is bent: nothing gathers
 	s.only(s.evaluate())
-	g.Sides[0].Right = bend
+	g.Sides[0].Right = layout.Bend
 	for i := 0; i < len(g.WeldLine); i += 10 { // notched all round
 		p := vector(g.WeldLine[i])
 		p = p.Mul(1.4)

@@ -5,23 +5,24 @@ import (
 	"math"
 	"strings"
 
+	"seamwright/layout"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
 // widthNeeded is the width that a weld with the given face needs between what ends the strip on either side.
-func (c *checker) widthNeeded(s *strip, left, right string, face float64) float64 {
+func (c *checker) widthNeeded(s *strip, left, right layout.Edge, face float64) float64 {
 	return c.keepFrom(s, left, face) + c.keepFrom(s, right, face)
 }
 
 // keepFrom is how far the weld centre stays from what ends the strip: the edge distance from a free edge, half the face
 // and the clearance from a bend, half the face from where the stack ends or gapes.
-func (c *checker) keepFrom(s *strip, side string, face float64) float64 {
+func (c *checker) keepFrom(s *strip, side layout.Edge, face float64) float64 {
 	seat := c.limit("tip.seat.least", s.stack, rule.Given{}).Value * face
 	switch side {
-	case bend:
+	case layout.Bend:
 		return face/2 + s.limits.BendClearance.Value
-	case freeEdge, "":
+	case layout.FreeEdge, layout.UnknownEdge:
 		return s.limits.EdgeDistance.Value
 	}
 	return seat
@@ -116,7 +117,7 @@ func (c *checker) widthRemedy(s *strip, t *stretch, face float64) string {
 		}
 	}
 	by := fmt.Sprintf("widen the flange by %s mm", tenths(t.short))
-	if left == bend || right == bend {
+	if left == layout.Bend || right == layout.Bend {
 		by = fmt.Sprintf("trim the bend back or widen the flange by %s mm", tenths(t.short))
 	}
 	if best != "" {

@@ -306,7 +306,7 @@ func (c *comparison) otherwise(a, b *layout.Weld) string {
 	say("gun", a.Gun, b.Gun)
 	say("tip", a.Tip, b.Tip)
 	say("setting", setting(c.before, a.Setting), setting(c.after, b.Setting))
-	say("step", a.Step, b.Step)
+	say("step", string(a.Step), string(b.Step))
 	return strings.Join(words, ", ")
 }
 

@@ -202,7 +202,7 @@ func numbersAndRuns(t *testing.T, p *layout.Plan) {
 }
 
 func stepsInOrder(t *testing.T, p *layout.Plan) {
-	rank := map[string]int{"tack": 0, "fill": 1, "released": 1}
+	rank := map[layout.WeldStep]int{"tack": 0, "fill": 1, "released": 1}
 	last := map[string]int{}
 	released := 0
 	for _, w := range p.Welds {

@@ -100,7 +100,7 @@ func TestPanelThatBlocksReachComesLater(t *testing.T) {
 	}
 	var do []string
 	for _, s := range p.Stations[0].Steps {
-		do = append(do, s.Do+" "+strings.Join(strings.Fields(s.Text)[1:3], " "))
+		do = append(do, string(s.Do)+" "+strings.Join(strings.Fields(s.Text)[1:3], " "))
 	}
 	at := func(start string) int {
 		return slices.IndexFunc(do, func(s string) bool { return strings.HasPrefix(s, start) })

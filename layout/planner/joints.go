@@ -45,11 +45,11 @@ func (b *builder) joints(context.Context) error {
 	return nil
 }
 
-func kind(j shell.Joint) string {
+func kind(j shell.Joint) layout.JointKind {
 	if j.Kind == "" {
-		return "spot"
+		return layout.SpotJoint
 	}
-	return j.Kind
+	return layout.JointKind(j.Kind)
 }
 
 // foundJoints makes a joint of every set of panels that meet, in the finder's order.

@@ -107,7 +107,7 @@ func waitsForAny(w *weld, parts []latePart) bool {
 
 // clampsOpenBefore are the clamps that are surely open when a weld is made before all tacks are: those that it waits for.
 func clampsOpenBefore(w *weld, j jig) []int {
-	if w.step != "released" {
+	if w.step != layout.Released {
 		return nil
 	}
 	return j.late

@@ -22,7 +22,7 @@ func (b *builder) carryLoads(laid []*strip, requests []spots.Request, layouts []
 		return nil, err
 	}
 	for joint := range b.plan.Joints {
-		if !loaded(b.Shell.Joints[joint]) || b.plan.Joints[joint].Kind == "roller" {
+		if !loaded(b.Shell.Joints[joint]) || b.plan.Joints[joint].Kind == layout.RollerJoint {
 			continue
 		}
 		var own []int

@@ -32,7 +32,7 @@ func one(t *testing.T, p *layout.Plan, rule string) layout.Finding {
 	if len(found) != 1 {
 		var all []string
 		for _, f := range p.Findings {
-			all = append(all, f.Severity+" "+f.Rule+": "+f.Where+": "+f.Remedy)
+			all = append(all, string(f.Severity)+" "+f.Rule+": "+f.Where+": "+f.Remedy)
 		}
 		t.Fatalf("%d findings %s:\n%s", len(found), rule, strings.Join(all, "\n"))
 	}
@@ -218,7 +218,7 @@ func TestPanelBehindAHoldPointDoesNotCountBefore(t *testing.T) {
 	var do []string
 	for _, s := range p.Stations[0].Steps {
 		if s.Do != "inspect" {
-			do = append(do, s.Do)
+			do = append(do, string(s.Do))
 		}
 	}
 	at := slices.Index(do, "gauge")

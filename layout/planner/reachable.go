@@ -15,9 +15,6 @@ import (
 	"seamwright/seams/rule"
 )
 
-// releaseEnd is the word for a clamp that stays shut until the end.
-const releaseEnd = "end"
-
 // jig is what guns may meet at a station: its panels and clamps as one scene.
 type jig struct {
 	scene  *reach.Scene
@@ -35,7 +32,7 @@ func (b *builder) closeClamps(station int, panels []reach.Panel, place []int) ji
 		}
 		k := len(panels)
 		out.clamps = append(out.clamps, k)
-		if c.Release != releaseEnd {
+		if c.Release != layout.AtEnd {
 			out.late = append(out.late, k)
 		}
 		panels = append(panels, reach.Clamp("clamp "+c.ID, point(c.At), b.clampAxis(point(c.At)), c.Radius, reach.ClampHeight))
@@ -59,7 +56,7 @@ func (b *builder) clampAxis(at r3.Vector) r3.Vector {
 
 // absent is what is not there any more when the weld is made: clamps open after the tacks.
 func (j jig) absent(w *weld) []int {
-	if w.step == "tack" {
+	if w.step == layout.Tack {
 		return nil
 	}
 	return j.late
@@ -82,7 +79,7 @@ func (b *builder) hiddenTacks(ctx context.Context, own []*weld, asked []reach.We
 	var hidden []int
 	var again []reach.Weld
 	for i, w := range own {
-		if w.step == "tack" && !results[i].Reached() && len(j.late) > 0 {
+		if w.step == layout.Tack && !results[i].Reached() && len(j.late) > 0 {
 			hidden, again = append(hidden, i), append(again, asked[i])
 			again[len(again)-1].Absent = j.late
 		}
@@ -99,7 +96,7 @@ func (b *builder) hiddenTacks(ctx context.Context, own []*weld, asked []reach.We
 		w := own[i]
 		clamp := b.hidingClamp(w, results[i])
 		w.spot.Clamps = append(w.spot.Clamps, clamp)
-		w.step, asked[i], results[i] = "released", again[k], found[k]
+		w.step, asked[i], results[i] = layout.Released, again[k], found[k]
 		b.plan.Findings = append(b.plan.Findings, layout.Finding{
 			Rule: "reach.tack", Severity: layout.Note, Where: fmt.Sprintf("flange %s: the weld at %.0f mm", w.strip.id, w.spot.S),
 			At:      vec(w.spot.Position),
@@ -120,7 +117,7 @@ func (b *builder) hidingClamp(w *weld, r reach.Result) string {
 	}
 	name, least := "", math.Inf(1)
 	for _, c := range b.plan.Stations[w.station].Clamps {
-		if d := point(c.At).Sub(w.spot.Position).Norm2(); c.Release != releaseEnd && d < least {
+		if d := point(c.At).Sub(w.spot.Position).Norm2(); c.Release != layout.AtEnd && d < least {
 			name, least = "clamp "+c.ID, d
 		}
 	}

@@ -42,7 +42,7 @@ type seam struct {
 // laySeams lays the roller seams of the joints that ask for them.
 func (b *builder) laySeams(context.Context) error {
 	for i := range b.plan.Joints {
-		if b.plan.Joints[i].Kind == "spot" {
+		if b.plan.Joints[i].Kind == layout.SpotJoint {
 			continue
 		}
 		for _, s := range b.stripsOf(i) {
@@ -114,7 +114,7 @@ func (b *builder) addSeams(s *strip, station int, roller *shell.Roller, path rol
 		})
 	}
 	s.unrolled = path.Unrolled()
-	if b.plan.Joints[s.joint].Kind != "roller" {
+	if b.plan.Joints[s.joint].Kind != layout.RollerJoint {
 		return // it is spotted all along
 	}
 	for _, u := range s.unrolled {
@@ -193,7 +193,7 @@ func (b *builder) rollerRequest(s *strip, r *shell.Roller, station int) rollers.
 func (b *builder) rollerKeepOuts(s *strip, station int) []rollers.KeepOut {
 	var out []rollers.KeepOut
 	for _, c := range b.plan.Stations[station].Clamps {
-		if c.Release == releaseEnd {
+		if c.Release == layout.AtEnd {
 			out = append(out, rollers.KeepOut{ID: "clamp " + c.ID, At: point(c.At), Radius: c.Radius})
 		}
 	}

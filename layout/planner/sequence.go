@@ -55,7 +55,7 @@ func (b *builder) work(station int) stationWork {
 		if fill := b.Shell.Joints[w.strip.joint].Fill; fill != fillMiddle {
 			stop.Pattern = order.Pattern(fill)
 		}
-		if w.step != "tack" && len(w.loadedAfter()) == 0 {
+		if w.step != layout.Tack && len(w.loadedAfter()) == 0 {
 			stop.Phase = loads.Phases() - 1 // filled once all is loaded and tacked
 		}
 		if w.gun != nil {

@@ -68,10 +68,10 @@ func (b *builder) spotSetting(stack rule.Stack) (string, error) {
 	}
 	id := fmt.Sprintf("S%d", len(b.settings.spot)+1)
 	b.plan.Settings = append(b.plan.Settings, layout.Setting{
-		ID: id, Kind: "spot", Stack: set.Stack, Force: set.Force, Current: set.Current, Squeeze: set.Squeeze, Weld: set.Weld, Hold: set.Hold,
+		ID: id, Kind: layout.SpotSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Squeeze: set.Squeeze, Weld: set.Weld, Hold: set.Hold,
 		Face: set.Face, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
 		Note:   strings.Join(append([]string{set.Caution}, set.Notes...), " "),
-		Supply: b.Shell.Supply.Kind, Frequency: set.Frequency, SqueezeCycles: set.SqueezeCycles, WeldCycles: set.WeldCycles,
+		Supply: layout.Supply(b.Shell.Supply.Kind), Frequency: set.Frequency, SqueezeCycles: set.SqueezeCycles, WeldCycles: set.WeldCycles,
 		HoldCycles: set.HoldCycles,
 		Nugget:     set.Nugget, Shear: set.Shear,
 	})
@@ -85,16 +85,16 @@ func (b *builder) rollerSetting(s *seam) string {
 	}
 	s.speed, s.seconds = set.Speed, set.Time(s.rolled)
 	for i, have := range b.plan.Settings {
-		if have.Kind == "roller" && have.Stack == set.Stack && have.Speed == set.Speed && have.Face == set.Wheel {
+		if have.Kind == layout.RollerSetting && have.Stack == set.Stack && have.Speed == set.Speed && have.Face == set.Wheel {
 			return b.plan.Settings[i].ID
 		}
 	}
 	id := fmt.Sprintf("R%d", b.countRollerSettings()+1)
 	b.plan.Settings = append(b.plan.Settings, layout.Setting{
-		ID: id, Kind: "roller", Stack: set.Stack, Force: set.Force, Current: set.Current, Weld: set.On, Hold: set.Off, Face: set.Wheel,
+		ID: id, Kind: layout.RollerSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Weld: set.On, Hold: set.Off, Face: set.Wheel,
 		Speed: set.Speed, Pitch: set.Pitch, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
 		Note:   strings.Join(append([]string{set.Caution, roller.Water}, set.Notes...), " "),
-		Supply: "ac", Frequency: set.Frequency, WeldCycles: set.OnCycles, HoldCycles: set.OffCycles,
+		Supply: layout.AC, Frequency: set.Frequency, WeldCycles: set.OnCycles, HoldCycles: set.OffCycles,
 	})
 	return id
 }
@@ -102,7 +102,7 @@ func (b *builder) rollerSetting(s *seam) string {
 func (b *builder) countRollerSettings() int {
 	n := 0
 	for _, s := range b.plan.Settings {
-		if s.Kind == "roller" {
+		if s.Kind == layout.RollerSetting {
 			n++
 		}
 	}

@@ -53,12 +53,12 @@ func outlines(f flange.Flange) [][]layout.Vec {
 	return out
 }
 
-// stretches joins neighbouring stations with the same sides; one stretch ends and the next begins half-way
-// between two stations.
+// stretches joins neighbouring points with the same sides; one stretch ends and the next begins half-way
+// between two points.
 func stretches(f flange.Flange) []layout.Side {
 	var out []layout.Side
 	for i, st := range f.Line {
-		left, right := string(st.LeftEdge), string(st.RightEdge)
+		left, right := st.LeftEdge, st.RightEdge
 		if n := len(out); n > 0 {
 			if out[n-1].Left == left && out[n-1].Right == right {
 				continue

@@ -7,6 +7,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/layout"
 	"seamwright/layout/check"
 	"seamwright/layout/spots"
 	"seamwright/seams/rule"
@@ -24,7 +25,7 @@ type weld struct {
 	tilt    float64
 	air     float64 // between the gun and the panels
 	setting string
-	step    string
+	step    layout.WeldStep
 	early   *latePart // it is made before this part is loaded
 	before  []string  // or before these parts are, which no hold point keeps out
 	run     int
@@ -39,7 +40,7 @@ func (b *builder) laySpots(context.Context) error {
 	var requests []spots.Request
 	for i := range b.plan.Joints {
 		own := b.stripsOf(i)
-		if b.plan.Joints[i].Kind == "roller" {
+		if b.plan.Joints[i].Kind == layout.RollerJoint {
 			for _, s := range own {
 				parts, err := b.stretchRequests(s, b.Shell.Joints[i], b.stationIndex(b.plan.Joints[i].Station))
 				if err != nil {
@@ -135,7 +136,7 @@ func (b *builder) keepOuts(s *strip, j shell.Joint, station int) []spots.KeepOut
 	if station >= 0 {
 		for _, c := range b.plan.Stations[station].Clamps {
 			until := spots.Release
-			if c.Release == "end" {
+			if c.Release == layout.AtEnd {
 				until = spots.Always
 			}
 			add("clamp "+c.ID, point(c.At), c.Radius+b.tipRoom(station, s.limits.WeldDiameter.Value), until, false)
@@ -174,19 +175,19 @@ func (b *builder) takeWelds(s *strip, r spots.Request, laid spots.Layout) {
 	if station < 0 {
 		return
 	}
-	if len(laid.Welds) == 0 && len(s.unrolled) > 0 && b.plan.Joints[s.joint].Kind == "roller" {
+	if len(laid.Welds) == 0 && len(s.unrolled) > 0 && b.plan.Joints[s.joint].Kind == layout.RollerJoint {
 		b.leftOpen(s, r)
 	}
 	for _, spot := range laid.Welds {
 		if whole := s.flange.Line[0].S + s.flange.Length; s.flange.Closed && spot.S >= whole { // a part over the closing point
 			spot.S -= s.flange.Length
 		}
-		w := &weld{strip: s, spot: spot, station: station, step: "fill"}
+		w := &weld{strip: s, spot: spot, station: station, step: layout.Fill}
 		if spot.Tack {
-			w.step = "tack"
+			w.step = layout.Tack
 		}
 		if len(spot.Clamps) > 0 {
-			w.step = "released"
+			w.step = layout.Released
 		}
 		b.welds = append(b.welds, w)
 	}

@@ -182,9 +182,9 @@ func station(s shell.Station, guns []shell.Gun) layout.Station {
 		}
 	}
 	for _, c := range s.Clamps {
-		release := c.Release
+		release := layout.Release(c.Release)
 		if release == "" {
-			release = releaseTacks
+			release = layout.AfterTacks
 		}
 		out.Clamps = append(out.Clamps, layout.Fixture{ID: c.ID, At: c.At, Radius: c.Radius, Release: release})
 	}
@@ -240,6 +240,6 @@ func (a *Arrangement) checkProducts(list []shell.Station, t *tree) {
 	}
 }
 
-func (a *Arrangement) find(severity, rule, where, remedy string) {
+func (a *Arrangement) find(severity layout.Severity, rule, where, remedy string) {
 	a.Findings = append(a.Findings, layout.Finding{Rule: rule, Severity: severity, Where: where, Source: source, Remedy: remedy})
 }

@@ -126,7 +126,7 @@ func TestArrangeFindings(t *testing.T) {
 	tests := []struct {
 		name     string
 		change   func(*shell.Shell)
-		severity string
+		severity layout.Severity
 		where    string
 		remedy   string
 		order    string

@@ -10,11 +10,6 @@ import (
 )
 
 // When a clamp is opened.
-const (
-	releaseTacks = "tacks"
-	releaseEnd   = "end"
-)
-
 // Steps writes the work at station i of the plan, in order: load, peg, clamp, gauge, tack, release, fill, roll,
 // inspect, lift out. Runs are taken in the order of their weld numbers; roller seams come after the spots, in the
 // plan's order. One weld in inspectEvery is looked at; 0 leaves the number to the works.
@@ -30,7 +25,7 @@ func Steps(p *layout.Plan, i, inspectEvery int) []layout.Step {
 			w.load(part)
 		}
 	}
-	w.fixtures("peg", "Peg with dowel", w.station.Dowels)
+	w.fixtures(layout.DoPeg, "Peg with dowel", w.station.Dowels)
 	w.clamp()
 	w.gauge("")
 	w.weld()
@@ -84,7 +79,7 @@ func runsOf(p *layout.Plan, s layout.Station) []layout.Run {
 	return runs
 }
 
-func (w *writer) add(do, text string, runs ...int) {
+func (w *writer) add(do layout.StepKind, text string, runs ...int) {
 	w.steps = append(w.steps, layout.Step{Do: do, Text: text, Runs: runs})
 }
 
@@ -103,10 +98,10 @@ func (w *writer) load(part string) {
 	if mass > 0 {
 		text += fmt.Sprintf(", %.1f kg", mass)
 	}
-	w.add("load", text+".")
+	w.add(layout.DoLoad, text+".")
 }
 
-func (w *writer) fixtures(do, verb string, list []layout.Fixture) {
+func (w *writer) fixtures(do layout.StepKind, verb string, list []layout.Fixture) {
 	if len(list) > 0 {
 		w.add(do, verb+ids(list)+".")
 	}
@@ -117,7 +112,7 @@ func (w *writer) gauge(before string) {
 	for _, h := range w.station.HoldPoints {
 		if h.Before == before && !w.gauged[h.ID] {
 			w.gauged[h.ID] = true
-			w.add("gauge", "Hold point "+h.ID+": "+holdPoint(h)+" Weld on only when it is right.")
+			w.add(layout.DoGauge, "Hold point "+h.ID+": "+holdPoint(h)+" Weld on only when it is right.")
 		}
 	}
 }
@@ -144,7 +139,7 @@ func holdPoint(h layout.HoldPoint) string {
 func (w *writer) weld() {
 	for at := 0; at < len(w.runs); {
 		w.before(at)
-		if w.runs[at].Step == "released" {
+		if w.runs[at].Step == layout.Released {
 			w.releaseTacked(at)
 		}
 		end := at + 1
@@ -152,7 +147,7 @@ func (w *writer) weld() {
 			end++
 		}
 		w.welds(w.runs[at:end])
-		if w.runs[at].Step == "tack" && (end == len(w.runs) || w.runs[end].Step != "tack") {
+		if w.runs[at].Step == layout.Tack && (end == len(w.runs) || w.runs[end].Step != layout.Tack) {
 			w.releaseTacked(end)
 		}
 		at = end
@@ -160,7 +155,7 @@ func (w *writer) weld() {
 }
 
 func tacks(runs []layout.Run) bool {
-	return slices.ContainsFunc(runs, func(r layout.Run) bool { return r.Step == "tack" })
+	return slices.ContainsFunc(runs, func(r layout.Run) bool { return r.Step == layout.Tack })
 }
 
 // clamp closes the clamps of which a joint under them has all its panels, and those with none under them.
@@ -174,7 +169,7 @@ func (w *writer) clamp() {
 			now = append(now, c)
 		}
 	}
-	w.fixtures("clamp", "Close clamp", now)
+	w.fixtures(layout.DoClamp, "Close clamp", now)
 }
 
 // wantsPart says whether a part that brings panels of the joint is not loaded yet.
@@ -229,11 +224,11 @@ func (w *writer) welds(runs []layout.Run) {
 		}
 	}
 	first, last := runs[0], runs[len(runs)-1]
-	do, verb := "fill", "Fill"
+	do, verb := layout.DoFill, "Fill"
 	switch first.Step {
-	case "tack":
-		do, verb = "tack", "Tack"
-	case "released":
+	case layout.Tack:
+		do, verb = layout.DoTack, "Tack"
+	case layout.Released:
 		verb = "Weld where the clamps were,"
 	}
 	text := fmt.Sprintf("%s welds %d to %d (%d) on %s", verb, first.From, last.To, count, list(joints))
@@ -264,8 +259,8 @@ func (w *writer) releaseTacked(at int) {
 	rest := w.runs[at:]
 	w.release(func(c layout.Fixture) bool {
 		joints := w.under[c.ID]
-		shut := slices.ContainsFunc(rest, func(r layout.Run) bool { return r.Step == "tack" && slices.Contains(joints, r.Joint) })
-		return w.shut[c.ID] && c.Release == releaseTacks && !shut && (len(joints) > 0 || !tacks(rest))
+		shut := slices.ContainsFunc(rest, func(r layout.Run) bool { return r.Step == layout.Tack && slices.Contains(joints, r.Joint) })
+		return w.shut[c.ID] && c.Release == layout.AfterTacks && !shut && (len(joints) > 0 || !tacks(rest))
 	})
 }
 
@@ -278,7 +273,7 @@ func (w *writer) release(ready func(layout.Fixture) bool) {
 			now = append(now, c)
 		}
 	}
-	w.fixtures("release", "Open clamp", now)
+	w.fixtures(layout.DoRelease, "Open clamp", now)
 }
 
 func (w *writer) roll() {
@@ -286,7 +281,7 @@ func (w *writer) roll() {
 		if r.Station != w.station.ID {
 			continue
 		}
-		w.add("roll", fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint), r.Length/1000,
+		w.add(layout.DoRoll, fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint), r.Length/1000,
 			r.Roller, r.Speed*60/1000, r.Time))
 	}
 }
@@ -298,11 +293,11 @@ func (w *writer) inspect(every int) {
 	}
 	switch {
 	case welds == 0:
-		w.add("inspect", "Look over the work.")
+		w.add(layout.DoInspect, "Look over the work.")
 	case every > 1:
-		w.add("inspect", fmt.Sprintf("Look at one weld in %d (%d of %d) and count them all.", every, (welds+every-1)/every, welds))
+		w.add(layout.DoInspect, fmt.Sprintf("Look at one weld in %d (%d of %d) and count them all.", every, (welds+every-1)/every, welds))
 	default:
-		w.add("inspect", fmt.Sprintf("Look at all %d welds and count them.", welds))
+		w.add(layout.DoInspect, fmt.Sprintf("Look at all %d welds and count them.", welds))
 	}
 }
 
@@ -312,5 +307,5 @@ func (w *writer) liftOut() {
 	if w.station.Makes != "" {
 		product = w.name(w.station.Makes)
 	}
-	w.add("lift out", "Lift out "+product+".")
+	w.add(layout.DoLiftOut, "Lift out "+product+".")
 }

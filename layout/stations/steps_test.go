@@ -42,7 +42,7 @@ func roofing() *layout.Plan {
 func words(steps []layout.Step) []string {
 	var list []string
 	for _, s := range steps {
-		list = append(list, s.Do+": "+s.Text)
+		list = append(list, string(s.Do)+": "+s.Text)
 	}
 	return list
 }

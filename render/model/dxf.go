@@ -64,7 +64,7 @@ func drawStation(d *outline.Drawing, plan *layout.Plan, station string) {
 		}
 		at, half := vec(w.Position), vec(w.Axis).Mul(axisLength/2)
 		d.Marks = append(d.Marks,
-			outline.Mark{Layer: layer(step(w)), At: at},
+			outline.Mark{Layer: layer(string(step(w))), At: at},
 			outline.Mark{Layer: layer("numbers"), At: at.Add(r3.Vector{X: numberAside}), Text: fmt.Sprint(w.Number), Height: numberHigh})
 		d.Paths = append(d.Paths, outline.Path{Layer: layer("axes"), Points: []r3.Vector{at.Sub(half), at.Add(half)}})
 	}

@@ -52,7 +52,7 @@ type scene struct {
 // disc is what a weld is drawn as.
 type disc struct {
 	diameter, height float64
-	step             string
+	step             layout.WeldStep
 }
 
 func newScene(plan *layout.Plan) *scene {
@@ -141,7 +141,7 @@ func (s *scene) weld(w layout.Weld) int {
 	mesh := s.disc(d)
 	return s.node(node{
 		Name: name(w), Mesh: &mesh, Translation: &at, Rotation: &turn,
-		Extras: weldExtras{w.Number, w.Station, w.Joint, w.Flange, w.Run, step(w), w.Sheets, w.WeldDiameter, w.Gun, w.Tip, w.Setting},
+		Extras: weldExtras{w.Number, w.Station, w.Joint, w.Flange, w.Run, string(step(w)), w.Sheets, w.WeldDiameter, w.Gun, w.Tip, w.Setting},
 	})
 }
 
@@ -152,9 +152,9 @@ func (s *scene) disc(d disc) int {
 	}
 	sides, mark := 16, fillMark
 	switch d.step {
-	case "tack":
+	case layout.Tack:
 		sides, mark = 4, tackMark
-	case "released":
+	case layout.Released:
 		mark = freedMark
 	}
 	var points [][3]float32

@@ -87,9 +87,9 @@ func stations(plan *layout.Plan) []string {
 }
 
 // step is a weld's step, never empty.
-func step(w layout.Weld) string {
+func step(w layout.Weld) layout.WeldStep {
 	if w.Step == "" {
-		return "fill"
+		return layout.Fill
 	}
 	return w.Step
 }

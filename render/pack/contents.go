@@ -80,7 +80,7 @@ func (b *binder) concerns(f layout.Finding) bool {
 // figures are the shell in numbers, or the station that the pack is of.
 func (b *binder) figures() [][]string {
 	p := b.plan
-	count := map[string]int{}
+	count := map[layout.Severity]int{}
 	for _, f := range p.Findings {
 		if b.concerns(f) {
 			count[f.Severity]++

@@ -106,7 +106,7 @@ func (b *binder) welds(w *work, st layout.Station) {
 		if r.Pitch.Mean > 0 {
 			pitch = number(r.Pitch.Mean, 0)
 		}
-		t.rows = append(t.rows, []string{span(r.From, r.To), r.Joint, r.Step, b.diameter(r), pitch, strconv.Itoa(r.Count), "",
+		t.rows = append(t.rows, []string{span(r.From, r.To), r.Joint, string(r.Step), b.diameter(r), pitch, strconv.Itoa(r.Count), "",
 			strings.Join(here, ", "), ""})
 	}
 	if len(t.rows) > 0 {

@@ -193,7 +193,7 @@ func (b *binder) stationLabour(st layout.Station) []*paper.Page {
 	w.bars(workBars(lines))
 	t := table{columns: []column{{"", 0, true}, {"Do", 0, false}, {"How", 1, false}}}
 	for n, s := range st.Steps {
-		t.rows = append(t.rows, []string{strconv.Itoa(n + 1), s.Do, s.Text})
+		t.rows = append(t.rows, []string{strconv.Itoa(n + 1), string(s.Do), s.Text})
 	}
 	if len(t.rows) > 0 {
 		w.heading("Order of work", 24)

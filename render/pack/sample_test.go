@@ -28,7 +28,7 @@ func panels() []view.Panel {
 // sample has two stations: the floor's product goes to the main jig.
 func sample() *layout.Plan {
 	p := &layout.Plan{
-		Format: 1,
+		Format: layout.Format,
 		Shell: layout.Shell{Name: `Cab & <"cart">`, Number: "C-7", Revision: "B", Batch: 12, Approver: "lead", Issued: "2026-03-02",
 			Input: "feedc0de"},
 		Panels: []layout.Panel{

@@ -105,7 +105,7 @@ func (j *job) runsBlock() *block {
 	for _, r := range j.runs {
 		b.rows = append(b.rows, []string{
 			span(r.From, r.To), r.Joint, j.sheets(r), fmt.Sprint(r.Count), pitchText(r.Pitch),
-			number(j.diameter(r), 1), j.letter(r.Gun), r.Tip, r.Setting, r.Step,
+			number(j.diameter(r), 1), j.letter(r.Gun), r.Tip, r.Setting, string(r.Step),
 		})
 	}
 	return b
@@ -142,7 +142,7 @@ func (j *job) settingsBlock() *block {
 			continue
 		}
 		times := fmt.Sprintf("%s / %s / %s", number(s.Squeeze, 2), number(s.Weld, 2), number(s.Hold, 2))
-		if s.Kind == "roller" {
+		if s.Kind == layout.RollerSetting {
 			times = fmt.Sprintf("on %s, off %s", number(s.Weld, 2), number(s.Hold, 2))
 		}
 		b.rows = append(b.rows, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), times, number(s.Face, 1), ""})
@@ -153,7 +153,7 @@ func (j *job) settingsBlock() *block {
 func (j *job) stepsBlock() *block {
 	b := &block{title: "Order of work", head: []string{"", "Do", "How", "Welds"}, share: []float64{0, 0, 1, 0}}
 	for i, s := range j.station.Steps {
-		b.rows = append(b.rows, []string{fmt.Sprint(i + 1), s.Do, s.Text, j.weldsOf(s.Runs)})
+		b.rows = append(b.rows, []string{fmt.Sprint(i + 1), string(s.Do), s.Text, j.weldsOf(s.Runs)})
 	}
 	return b
 }

@@ -55,7 +55,7 @@ func (j *job) findingsBlock() *block {
 		if !f.Plain() {
 			is, limit = number(f.Value, 2), strings.TrimSpace(number(f.Limit, 2)+" "+f.Unit)
 		}
-		b.rows = append(b.rows, []string{f.Severity, f.Rule, f.Where, is, limit, remedy})
+		b.rows = append(b.rows, []string{string(f.Severity), f.Rule, f.Where, is, limit, remedy})
 	}
 	return b
 }

@@ -55,7 +55,7 @@ func nastySample() (*layout.Plan, []view.Panel) {
 	}
 	for i := range st.Steps {
 		bad(&st.Steps[i].Text, "do ")
-		bad(&st.Steps[i].Do, "do")
+		st.Steps[i].Do += `<&">'`
 	}
 	for i := range plan.Joints {
 		bad(&plan.Joints[i].ID, fmt.Sprint("j", i))
@@ -63,9 +63,10 @@ func nastySample() (*layout.Plan, []view.Panel) {
 	}
 	for i := range plan.Runs {
 		r := &plan.Runs[i]
-		for _, s := range []*string{&r.Joint, &r.Gun, &r.Tip, &r.Setting, &r.Step} {
+		for _, s := range []*string{&r.Joint, &r.Gun, &r.Tip, &r.Setting} {
 			bad(s, *s)
 		}
+		r.Step += `<&">'`
 		r.Station = st.ID
 	}
 	for i := range plan.Welds {

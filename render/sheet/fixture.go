@@ -20,7 +20,7 @@ func (j *job) fixtures() []fixture {
 	var out []fixture
 	for _, c := range j.station.Clamps {
 		s := symClampOpened
-		if c.Release == "end" {
+		if c.Release == layout.AtEnd {
 			s = symClamp
 		}
 		out = append(out, fixture{s, c.ID, c.At, c.At})

@@ -97,7 +97,7 @@ func (j *job) collectWork() {
 }
 
 // rank puts the worst severity first.
-func rank(severity string) int {
+func rank(severity layout.Severity) int {
 	return slices.Index(layout.Severities(), severity)
 }
 

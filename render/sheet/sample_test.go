@@ -51,7 +51,7 @@ type builder struct {
 	run  *layout.Run
 }
 
-func (b *builder) begin(joint, flange, gun, tip, setting, step string, pitch float64) {
+func (b *builder) begin(joint, flange, gun, tip, setting string, step layout.WeldStep, pitch float64) {
 	b.finish()
 	b.plan.Runs = append(b.plan.Runs, layout.Run{ID: len(b.plan.Runs) + 1, Station: "st10", Joint: joint, Flange: flange,
 		From:  len(b.plan.Welds) + 1,
@@ -114,7 +114,7 @@ func sample() (*layout.Plan, []view.Panel) {
 // samplePlan is the sample without panels and welds.
 func samplePlan() *layout.Plan {
 	return &layout.Plan{
-		Format: 1,
+		Format: layout.Format,
 		Shell: layout.Shell{Name: "Sample shell", Number: "SW-001", Revision: "B", Batch: 24, Owner: "Works & Co", Creator: "A. Engineer",
 			Issued: "day 1", Input: "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef"},
 		Stations: []layout.Station{{ID: "st10", Name: "Front rail", Jig: "J-10", Crew: 2, Makes: "front",
@@ -156,7 +156,7 @@ func sampleWelds(plan *layout.Plan, lamp r3.Vector) {
 		flange string
 		y      float64
 	}{{"f1", 35}, {"f2", -35}}
-	for i, step := range []string{"tack", "fill"} {
+	for i, step := range []layout.WeldStep{layout.Tack, layout.Fill} {
 		for _, s := range sides {
 			b.begin("rail", s.flange, "c-350", "dome", "S1", step, 38)
 			for k := range 16 {

@@ -65,9 +65,9 @@ func newInk(p *paper.Page, name string) ink {
 // weldSymbol is the mark of a weld's step.
 func weldSymbol(w layout.Weld) symbol {
 	switch w.Step {
-	case "tack":
+	case layout.Tack:
 		return symTack
-	case "released":
+	case layout.Released:
 		return symReleased
 	}
 	return symFill

@@ -94,7 +94,7 @@ func (p *piece) drawTab(k ink) {
 // stretch is a length of one side with one name.
 type stretch struct {
 	from, to float64
-	edge     string
+	edge     layout.Edge
 }
 
 // stretches are the side's parts that lie on the piece.
@@ -122,14 +122,12 @@ func (p *piece) stretches(which int) []stretch {
 	return out
 }
 
-const freeEdge = "free edge"
-
 // drawSides draws free edges thick with wedges that point to them, other sides thin and broken.
 func (b *board) drawSides(k ink) {
 	for _, which := range []int{sideLeft, sideRight} {
 		for _, st := range b.p.stretches(which) {
 			l := k.other
-			if st.edge == freeEdge {
+			if st.edge == layout.FreeEdge {
 				l = k.free
 				b.drawWedges(k, st, which)
 			}
@@ -218,7 +216,7 @@ func (w mark) room() float64 {
 	if w.sheets > 2 {
 		r += second
 	}
-	if w.step == "released" {
+	if w.step == layout.Released {
 		r *= longer
 	}
 	return r + weldAir
@@ -227,9 +225,9 @@ func (w mark) room() float64 {
 func (p *piece) outline(k ink, w mark, r float64) {
 	corner := func(ds, da float64) paper.Point { return p.place(spot{w.s + ds, w.across + da}) }
 	switch w.step {
-	case "tack":
+	case layout.Tack:
 		k.thick.Polygon(corner(-r, -r), corner(r, -r), corner(r, r), corner(-r, r))
-	case "released":
+	case layout.Released:
 		d := r * longer
 		k.rings.Polygon(corner(-d, 0), corner(0, -d), corner(d, 0), corner(0, d))
 	default:

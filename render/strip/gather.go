@@ -24,7 +24,7 @@ type mark struct {
 	spot
 	number   int
 	station  string
-	step     string
+	step     layout.WeldStep
 	diameter float64
 	sheets   int
 }

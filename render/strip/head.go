@@ -181,11 +181,11 @@ func (f *Flat) drawLegend(p *paper.Page, words *paper.Layer, x, y float64) {
 		text string
 		draw func()
 	}{
-		{f.any(func(w mark) bool { return w.step == "tack" }), "tack weld, true diameter",
+		{f.any(func(w mark) bool { return w.step == layout.Tack }), "tack weld, true diameter",
 			func() { thick.Polygon(at(-1.3, -1.3), at(1.3, -1.3), at(1.3, 1.3), at(-1.3, 1.3)) }},
-		{f.any(func(w mark) bool { return w.step != "tack" && w.step != "released" }), "fill weld, true diameter",
+		{f.any(func(w mark) bool { return w.step != layout.Tack && w.step != layout.Released }), "fill weld, true diameter",
 			func() { thin.Circle(at(0, 0), 1.4) }},
-		{f.any(func(w mark) bool { return w.step == "released" }), "weld made once a clamp is off",
+		{f.any(func(w mark) bool { return w.step == layout.Released }), "weld made once a clamp is off",
 			func() { thin.Polygon(at(-1.7, 0), at(0, -1.7), at(1.7, 0), at(0, 1.7)) }},
 		{f.any(func(w mark) bool { return w.sheets > 2 }), "second outline: three sheets",
 			func() { thin.Circle(at(0, 0), 1); thin.Circle(at(0, 0), 1.6) }},
@@ -221,6 +221,6 @@ func (f *Flat) any(is func(mark) bool) bool { return slices.ContainsFunc(f.welds
 // hasEdge reports whether a side is a free edge, or is none, anywhere.
 func (f *Flat) hasEdge(free bool) bool {
 	return len(f.sides) == 0 && !free || slices.ContainsFunc(f.sides, func(s layout.Side) bool {
-		return (s.Left == freeEdge) == free || (s.Right == freeEdge) == free
+		return (s.Left == layout.FreeEdge) == free || (s.Right == layout.FreeEdge) == free
 	})
 }

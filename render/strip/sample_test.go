@@ -94,7 +94,7 @@ func addWelds(p *layout.Plan, pitch float64) {
 		}
 		p.Welds = append(p.Welds, layout.Weld{
 			Number: n + 1, Station: "st1", Flange: f.ID, Position: layout.Vec{at.X, at.Y, at.Z}, Along: along,
-			Sheets: f.Panels, WeldDiameter: 4.5, Step: []string{"tack", "fill", "fill", "released"}[n%4],
+			Sheets: f.Panels, WeldDiameter: 4.5, Step: []layout.WeldStep{layout.Tack, layout.Fill, layout.Fill, layout.Released}[n%4],
 		})
 	}
 }

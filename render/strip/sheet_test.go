@@ -212,8 +212,8 @@ func TestAnyLayout(t *testing.T) {
 			at := straight(1).point(s)
 			p.Welds = append(p.Welds, layout.Weld{
 				Number: i + 1, Station: "st1", Flange: "strip", Position: layout.Vec{at.X, at.Y, at.Z}, Along: s,
-				WeldDiameter: rapid.Float64Range(0, 9).Draw(t, "diameter"), Step: rapid.SampledFrom([]string{"tack", "fill", "released", ""}).Draw(t,
-					"step"),
+				WeldDiameter: rapid.Float64Range(0, 9).Draw(t, "diameter"), Step: rapid.SampledFrom([]layout.WeldStep{layout.Tack,
+					layout.Fill, layout.Released, ""}).Draw(t, "step"),
 			})
 		}
 		sheets, err := Sheets(p, "strip", Options{})

@@ -125,7 +125,8 @@ func (b *board) numberWelds(k ink) {
 }
 
 // sideNames are the words for what ends a strip.
-var sideNames = map[string]string{freeEdge: "free edge", "bend": "bend", "gap opens": "sheets part", "stack": "other sheets go on"}
+var sideNames = map[layout.Edge]string{layout.FreeEdge: "free edge", layout.Bend: "bend", layout.GapOpens: "sheets part",
+	layout.StackEnds: "other sheets go on"}
 
 // nameSides writes what the sides are: once on each stretch, and again every 150 mm.
 func (b *board) nameSides(k ink) {
@@ -161,15 +162,15 @@ func (b *board) along(w word, st stretch, middle float64, which int) []spot {
 
 // tickSide is the side that carries the ticks: the right, unless that is the only free edge.
 func (p *piece) tickSide() int {
-	free := func(side func(layout.Side) string) bool {
+	free := func(side func(layout.Side) layout.Edge) bool {
 		for _, s := range p.f.sides {
-			if side(s) == freeEdge {
+			if side(s) == layout.FreeEdge {
 				return true
 			}
 		}
 		return false
 	}
-	if free(func(s layout.Side) string { return s.Right }) && !free(func(s layout.Side) string { return s.Left }) {
+	if free(func(s layout.Side) layout.Edge { return s.Right }) && !free(func(s layout.Side) layout.Edge { return s.Left }) {
 		return sideLeft
 	}
 	return sideRight

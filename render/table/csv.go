@@ -67,7 +67,7 @@ func Welds(plan *layout.Plan) ([]byte, error) {
 		letters[g.ID] = g.Letter
 	}
 	for _, v := range plan.Welds {
-		row := []string{Text(v.Station), strconv.Itoa(v.Number), Text(v.Joint), Text(v.Flange), strconv.Itoa(v.Run), Text(v.Step)}
+		row := []string{Text(v.Station), strconv.Itoa(v.Number), Text(v.Joint), Text(v.Flange), strconv.Itoa(v.Run), Text(string(v.Step))}
 		for _, c := range v.Position {
 			row = append(row, number(c, 3))
 		}

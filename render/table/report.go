@@ -144,7 +144,7 @@ func orDash(s string) string {
 	return s
 }
 
-func (r *report) severity(s string) int {
+func (r *report) severity(s layout.Severity) int {
 	n := 0
 	for _, f := range r.plan.Findings {
 		if f.Severity == s {
@@ -165,7 +165,7 @@ func (r *report) joints() {
 	var rows [][]string
 	for _, j := range r.plan.Joints {
 		width, pitch := r.widths(j), r.pitches(j)
-		rows = append(rows, []string{j.ID, j.Kind, strings.Join(j.Panels, " + "), j.Station, number(j.Length, 0), width, fmt.Sprint(j.Welds),
+		rows = append(rows, []string{j.ID, string(j.Kind), strings.Join(j.Panels, " + "), j.Station, number(j.Length, 0), width, fmt.Sprint(j.Welds),
 			pitch,
 			use(j.Shear), use(j.Tension), number(j.Minutes, 1)})
 	}

@@ -8,10 +8,13 @@ import (
 )
 
 // cause is what findings have in common that are told together.
-type cause struct{ severity, rule, remedy, source, others, was, name, reason string }
+type cause struct {
+	severity, was                              layout.Severity
+	rule, remedy, source, others, name, reason string
+}
 
 func causeOf(f layout.Finding) cause {
-	return cause{f.Severity, f.Rule, f.Remedy, sourceOf(f), f.Others, f.Was, f.Name, f.Reason}
+	return cause{f.Severity, f.Was, f.Rule, f.Remedy, sourceOf(f), f.Others, f.Name, f.Reason}
 }
 
 // findings lists what rules object to, the worst first. Findings of one cause are told together, where the first of
@@ -57,7 +60,7 @@ func (r *report) cause(c cause, list []layout.Finding) {
 		}
 	}
 	if c.severity == layout.Waived {
-		r.wrap("        ", "Waived by "+c.name+", was "+c.was+": "+c.reason)
+		r.wrap("        ", "Waived by "+c.name+", was "+string(c.was)+": "+c.reason)
 	}
 }
 

@@ -44,7 +44,7 @@ func (r *report) settings() {
 	r.line("")
 	var spots, rollers [][]string
 	for _, s := range r.plan.Settings {
-		if s.Kind == "roller" {
+		if s.Kind == layout.RollerSetting {
 			rollers = append(rollers, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), number(s.Weld, 3),
 				number(s.Hold, 3), number(s.Face, 1), number(s.Speed*0.06, 2), number(s.Pitch, 1)})
 			continue

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"math"
+	"reflect"
 
 	"github.com/xuri/excelize/v2"
 
@@ -137,8 +138,6 @@ func (b *book) cell(sheet string, column, row int, v any) error {
 		return err
 	}
 	switch v := v.(type) {
-	case string:
-		return b.file.SetCellStr(sheet, name, plain(v))
 	case int:
 		return b.file.SetCellInt(sheet, name, int64(v))
 	case float64:
@@ -146,6 +145,9 @@ func (b *book) cell(sheet string, column, row int, v any) error {
 			return nil
 		}
 		return b.file.SetCellFloat(sheet, name, v, -1, 64)
+	}
+	if word := reflect.ValueOf(v); word.Kind() == reflect.String { // text, or one of the plan's few words, such as a step
+		return b.file.SetCellStr(sheet, name, plain(word.String()))
 	}
 	return fmt.Errorf("cell %s: %T cannot be written", name, v)
 }

@@ -53,7 +53,7 @@ func summarySheet(p *layout.Plan) grid {
 				n++
 			}
 		}
-		add("Findings: "+s, n, "")
+		add("Findings: "+string(s), n, "")
 	}
 	return g
 }

@@ -1,0 +1,120 @@
+package layout
+
+import (
+	"reflect"
+
+	"seamwright/geometry/flange"
+	"seamwright/seams/rule"
+)
+
+// WeldStep is when a weld is made.
+type WeldStep string
+
+// The steps of welds.
+const (
+	Tack     WeldStep = "tack"
+	Fill     WeldStep = "fill"
+	Released WeldStep = "released" // once a clamp is off
+)
+
+// StepKind is the kind of work of a line of a station's order of work.
+type StepKind string
+
+// The kinds of steps.
+const (
+	DoLoad    StepKind = "load"
+	DoPeg     StepKind = "peg"
+	DoClamp   StepKind = "clamp"
+	DoGauge   StepKind = "gauge"
+	DoTack    StepKind = "tack"
+	DoRelease StepKind = "release"
+	DoFill    StepKind = "fill"
+	DoRoll    StepKind = "roll"
+	DoInspect StepKind = "inspect"
+	DoLiftOut StepKind = "lift out"
+)
+
+// JointKind is how a joint is welded.
+type JointKind string
+
+// The kinds of joints.
+const (
+	SpotJoint       JointKind = "spot"
+	RollerJoint     JointKind = "roller"
+	SpotRollerJoint JointKind = "spot+roller" // spots, and then a roller seam
+)
+
+// SettingKind is what a setting sets.
+type SettingKind string
+
+// The kinds of settings.
+const (
+	SpotSetting   SettingKind = "spot"
+	RollerSetting SettingKind = "roller"
+)
+
+// Release is when a clamp is opened.
+type Release string
+
+// The ways to open a clamp.
+const (
+	AfterTacks Release = "tacks" // once its joints are tacked
+	AtEnd      Release = "end"   // it stays shut
+)
+
+// Edge is what ends a strip on one side.
+type Edge = flange.Edge
+
+// The kinds of edges.
+const (
+	FreeEdge    = flange.FreeEdge
+	Bend        = flange.Bend
+	GapOpens    = flange.GapOpens
+	StackEnds   = flange.StackEnds
+	UnknownEdge = flange.UnknownEnd
+)
+
+// Severity is how bad a finding is.
+type Severity = rule.Severity
+
+// The severities of findings.
+const (
+	Broken          = rule.Broken // exit code 3
+	Waived Severity = "waived"    // broken or in doubt, and let stand on somebody's word: Name and Reason
+	Doubt           = rule.Doubt
+	Note            = rule.Note
+)
+
+// Severities lists the severities, worst first.
+func Severities() []Severity { return []Severity{Broken, Waived, Doubt, Note} }
+
+// Supply is a kind of welding current.
+type Supply string
+
+// The kinds of supply.
+const (
+	AC   Supply = "ac"   // single-phase, mains frequency
+	MFDC Supply = "mfdc" // medium-frequency inverter, direct current
+)
+
+// words lists what a type of a few words may be; nil: it is none of these.
+func words(t reflect.Type) []string {
+	return map[reflect.Type][]string{
+		reflect.TypeFor[WeldStep]():    list(Tack, Fill, Released),
+		reflect.TypeFor[StepKind]():    list(DoLoad, DoPeg, DoClamp, DoGauge, DoTack, DoRelease, DoFill, DoRoll, DoInspect, DoLiftOut),
+		reflect.TypeFor[JointKind]():   list(SpotJoint, RollerJoint, SpotRollerJoint),
+		reflect.TypeFor[SettingKind](): list(SpotSetting, RollerSetting),
+		reflect.TypeFor[Release]():     list(AfterTacks, AtEnd),
+		reflect.TypeFor[Edge]():        list(UnknownEdge, FreeEdge, Bend, GapOpens, StackEnds),
+		reflect.TypeFor[Severity]():    list(Severities()...),
+		reflect.TypeFor[Supply]():      list(AC, MFDC),
+	}[t]
+}
+
+func list[T ~string](all ...T) []string {
+	out := make([]string, len(all))
+	for i, w := range all {
+		out[i] = string(w)
+	}
+	return out
+}
