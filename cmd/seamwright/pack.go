@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -37,7 +38,7 @@ inspection sheets and the work at the jig, and for the whole shell the tree of s
 			if err != nil {
 				return err
 			}
-			if err := p.writePack(done, station, file, opt); err != nil {
+			if err := p.writePack(c.Context(), done, station, file, opt); err != nil {
 				return err
 			}
 			return verdict(done.plan)
@@ -51,14 +52,14 @@ inspection sheets and the work at the jig, and for the whole shell the tree of s
 	return c
 }
 
-func (p *program) writePack(done planned, station, file string, opt pack.Options) error {
+func (p *program) writePack(ctx context.Context, done planned, station, file string, opt pack.Options) error {
 	b := p.bar()
 	defer b.clear()
-	opt.Progress = func(n, total int) { b.show("draw sheets", n, total) }
+	opt.Workers, opt.Progress = p.workers, func(n, total int) { b.show("draw sheets", n, total) }
 	var book *paper.Book
 	var err error
 	if station == "" {
-		book, err = pack.Shell(done.plan, done.panels, opt)
+		book, err = pack.Shell(ctx, done.plan, done.panels, opt)
 	} else {
 		book, err = pack.Station(done.plan, done.panels, station, opt)
 		err = badInput(err)

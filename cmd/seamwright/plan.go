@@ -50,7 +50,7 @@ func (p *program) build(ctx context.Context, path string) (planned, error) {
 	sheets, panels := make([]flange.Sheet, len(loaded)), make([]view.Panel, len(loaded))
 	for i, part := range loaded {
 		sheets[i] = part.Sheet
-		panels[i] = view.NewPanel(part.Panel.ID, part.Sheet.Mesh, part.Steel.Thickness)
+		panels[i] = view.NewPanel(part.Panel.ID, part.Shape, part.Steel.Thickness)
 		for _, n := range part.Notes {
 			notes = append(notes, fmt.Sprintf("panel %s: %s", part.Panel.ID, n))
 		}
@@ -145,24 +145,18 @@ func (p *program) files(ctx context.Context, done planned) (output, error) {
 		"plan.json": text.Bytes(), "plan.schema.json": layout.Schema(),
 		"welds.csv": welds, "cost.csv": cost, "report.txt": table.Report(done.plan),
 	}
-	hash, err := sheet.Hash(done.plan)
+	b := p.bar()
+	defer b.clear()
+	maps, err := sheet.Stations(ctx, done.plan, done.panels, sheet.Options{
+		Hash: sheet.HashOf(text.Bytes()), Workers: p.workers, Progress: func(done, total int) { b.show("draw maps", done, total) },
+	})
 	if err != nil {
 		return nil, err
 	}
-	b := p.bar()
-	defer b.clear()
-	for i, st := range done.plan.Stations {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		sheets, err := sheet.Station(done.plan, done.panels, st.ID, sheet.Options{Hash: hash})
-		if err != nil {
-			return nil, fmt.Errorf("map of station %s: %w", st.ID, err)
-		}
+	for _, sheets := range maps {
 		for _, s := range sheets {
 			out["maps/"+s.Name+".svg"] = s.SVG
 		}
-		b.show("draw maps", i+1, len(done.plan.Stations))
 	}
 	return out, nil
 }

@@ -277,11 +277,11 @@ func (p *flatPatch) side(at r3.Vector) (Edge, int) {
 
 // Nearest is the point that is nearest to a place, the first of several.
 func Nearest(line []LinePoint, p r3.Vector) LinePoint {
-	best := line[0]
-	for _, s := range line[1:] {
-		if s.Point.Sub(p).Norm2() < best.Point.Sub(p).Norm2() {
-			best = s
+	best := 0
+	for i := range line {
+		if line[i].Point.Sub(p).Norm2() < line[best].Point.Sub(p).Norm2() {
+			best = i
 		}
 	}
-	return best
+	return line[best]
 }

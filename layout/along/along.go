@@ -5,7 +5,7 @@
 // one's other side. What comes out is as short as any way near it and never too short; on sheets that bend one
 // way it is the shortest, on sheets as rough as egg boxes within half a per cent.
 //
-//	sheet := along.New(m, 0)
+//	sheet := along.New(near.NewShape(m), 0)
 //	from := sheet.From(place, 20)
 //	fmt.Println(from.To(other)) // mm
 //
@@ -37,8 +37,8 @@ type Sheet struct {
 
 // New prepares a mesh. Of a solid with both skins the thickness says how far through it a place may be reached; 0 for a mesh of
 // one skin.
-func New(m *mesh.Mesh, solid float64) *Sheet {
-	return &Sheet{mesh: m, tree: near.New(m), topo: m.Topology(), solid: solid}
+func New(s *near.Shape, solid float64) *Sheet {
+	return &Sheet{mesh: s.Mesh, tree: s.Tree(), topo: s.Topology(), solid: solid}
 }
 
 // place is a point on the mesh.

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
 )
 
 // bentSheet is a flat piece from -30 to 30 both ways, in cells of about the given size with their corners moved about and their
@@ -76,7 +77,7 @@ func TestAlongSheetsThatUnroll(t *testing.T) {
 				continue
 			}
 			rng := rand.New(rand.NewPCG(3, uint64(size)))
-			s := New(bentSheet(rng, size, whole, form), 0)
+			s := New(near.NewShape(bentSheet(rng, size, whole, form)), 0)
 			for range 60 {
 				a, b := r2.Point{X: 18 * (rng.Float64() - 0.5), Y: 18 * (rng.Float64() - 0.5)}, r2.Point{X: 18 * (rng.Float64() - 0.5),
 					Y: 18 * (rng.Float64() - 0.5)}
@@ -96,7 +97,7 @@ func TestAlongSheetsThatUnroll(t *testing.T) {
 // Places on edges and vertices of the mesh are in several triangles.
 func TestFromEdgesAndVertices(t *testing.T) {
 	m := bentSheet(rand.New(rand.NewPCG(4, 4)), 10, whole, fold)
-	s := New(m, 0)
+	s := New(near.NewShape(m), 0)
 	unrolled := func(p r3.Vector) r2.Point {
 		if p.Z > 0 {
 			return r2.Point{X: p.Z, Y: p.Y}
@@ -127,7 +128,7 @@ func TestRoundASlot(t *testing.T) {
 			least, most = math.Min(least, v.Y), math.Max(most, v.Y)
 		}
 	}
-	got := New(m, 0).From(r3.Vector{X: -8, Y: 8}, 40).To(r3.Vector{X: 8, Y: 8})
+	got := New(near.NewShape(m), 0).From(r3.Vector{X: -8, Y: 8}, 40).To(r3.Vector{X: 8, Y: 8})
 	if low, high := 2*math.Hypot(8, 8-most)-3, 2*math.Hypot(8, 8-least)+2; got < low || got > high || got < 18 {
 		t.Errorf("%g mm round the slot, %g to %g expected", got, low, high)
 	}
@@ -135,7 +136,7 @@ func TestRoundASlot(t *testing.T) {
 
 func TestWhatCannotBeTold(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 1))
-	s := New(bentSheet(rng, 10, func(u, _ float64) bool { return math.Abs(u) < 6 }, flatForm), 0)
+	s := New(near.NewShape(bentSheet(rng, 10, func(u, _ float64) bool { return math.Abs(u) < 6 }, flatForm)), 0)
 	if got := s.From(r3.Vector{X: -12}, 30).To(r3.Vector{X: 12}); got != 24 {
 		t.Errorf("over a gap: %g", got)
 	}
@@ -154,7 +155,7 @@ func TestSolid(t *testing.T) {
 	for _, t := range other.Triangles {
 		m.Triangles = append(m.Triangles, [3]int32{t[0] + n, t[2] + n, t[1] + n})
 	}
-	got := New(m, 1.2).From(r3.Vector{X: -5, Z: -0.3}, 20).To(r3.Vector{X: 7, Z: 1.5})
+	got := New(near.NewShape(m), 1.2).From(r3.Vector{X: -5, Z: -0.3}, 20).To(r3.Vector{X: 7, Z: 1.5})
 	if math.Abs(got-math.Hypot(12, 1.8)) > 0.2 {
 		t.Errorf("%g", got)
 	}
@@ -165,9 +166,9 @@ func TestSolid(t *testing.T) {
 func TestDistanceIsADistance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2))
-		s := New(bentSheet(rng, 3+10*rng.Float64(), whole, func(u, v float64) r3.Vector {
+		s := New(near.NewShape(bentSheet(rng, 3+10*rng.Float64(), whole, func(u, v float64) r3.Vector {
 			return r3.Vector{X: u, Y: v, Z: 4 * math.Sin(u/6) * math.Cos(v/7)}
-		}), 0)
+		})), 0)
 		var at [3]r3.Vector
 		for i := range at {
 			hit, _ := s.tree.Closest(r3.Vector{X: 16 * (rng.Float64() - 0.5), Y: 16 * (rng.Float64() - 0.5)}, 20)
@@ -183,7 +184,7 @@ func TestDistanceIsADistance(t *testing.T) {
 
 func BenchmarkFrom(b *testing.B) {
 	for _, size := range []float64{30, 3, 1} {
-		s := New(bentSheet(rand.New(rand.NewPCG(1, 1)), size, whole, fold), 0)
+		s := New(near.NewShape(bentSheet(rand.New(rand.NewPCG(1, 1)), size, whole, fold)), 0)
 		b.Run(fmt.Sprintf("triangles of %g mm", size), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {

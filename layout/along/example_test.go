@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
 	"seamwright/layout/along"
 )
 
@@ -16,6 +17,6 @@ func Example() {
 		Triangles: [][3]int32{{0, 2, 3}, {0, 3, 1}, {2, 4, 5}, {2, 5, 3}},
 	}
 	a, b := r3.Vector{X: -8, Y: 25}, r3.Vector{Y: 25, Z: 8}
-	fmt.Printf("%.1f %.1f\n", a.Distance(b), along.New(bent, 0).From(a, 20).To(b))
+	fmt.Printf("%.1f %.1f\n", a.Distance(b), along.New(near.NewShape(bent), 0).From(a, 20).To(b))
 	// Output: 11.3 16.0
 }

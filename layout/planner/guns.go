@@ -22,7 +22,7 @@ const greatestTilt = 8.0
 func (b *builder) chooseGuns(ctx context.Context) error {
 	trees := make([]*near.Tree, len(b.Parts))
 	for i, p := range b.Parts {
-		trees[i] = near.New(p.Sheet.Mesh)
+		trees[i] = p.Shape.Tree()
 	}
 	for station := range b.plan.Stations {
 		if err := b.chooseGunsAt(ctx, station, trees); err != nil {

@@ -1,9 +1,14 @@
 package planner
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"runtime"
 	"slices"
+	"sync"
+
+	"golang.org/x/sync/errgroup"
 
 	"seamwright/layout"
 	"seamwright/layout/order"
@@ -12,12 +17,13 @@ import (
 )
 
 // order puts each station's work in order and numbers its welds.
-func (b *builder) order(context.Context) error {
+func (b *builder) order(ctx context.Context) error {
+	works, plans, err := b.sequences(ctx)
+	if err != nil {
+		return err
+	}
 	for i := range b.plan.Stations {
-		if err := b.orderStation(i); err != nil {
-			return fmt.Errorf("station %s: %w", b.plan.Stations[i].ID, err)
-		}
-		b.progress("order the work", i+1, len(b.plan.Stations))
+		b.orderStation(i, works[i], plans[i])
 	}
 	for _, w := range b.welds {
 		b.plan.Joints[w.strip.joint].Welds++
@@ -99,14 +105,41 @@ func (w *stationWork) add(stop order.Stop, weld *weld, seam *seam) {
 	w.stops, w.welds, w.seams = append(w.stops, stop), append(w.welds, weld), append(w.seams, seam)
 }
 
-func (b *builder) orderStation(station int) error {
-	work := b.work(station)
+// sequences finds the order of every station's work, several stations at once.
+func (b *builder) sequences(ctx context.Context) ([]stationWork, []order.Plan, error) {
+	n := len(b.plan.Stations)
+	works, plans := make([]stationWork, n), make([]order.Plan, n)
 	e := b.Shell.Elements
-	plan, err := order.Sequence(work.stops, order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange,
-		Pairs: b.earlyPairs(work)})
-	if err != nil {
-		return err
+	failed := make([]error, n)
+	var group errgroup.Group
+	group.SetLimit(cmp.Or(b.Workers, runtime.GOMAXPROCS(0)))
+	var mu sync.Mutex
+	done := 0
+	for i := n - 1; i >= 0; i-- { // the last ones hold most of the work
+		group.Go(func() error {
+			if failed[i] = ctx.Err(); failed[i] != nil {
+				return nil
+			}
+			works[i] = b.work(i)
+			plans[i], failed[i] = order.Sequence(works[i].stops, order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun,
+				TipChange: e.TipChange, Pairs: b.earlyPairs(works[i])})
+			mu.Lock()
+			defer mu.Unlock()
+			done++
+			b.progress("order the work", done, n)
+			return nil
+		})
 	}
+	_ = group.Wait() // no task fails: the first station's error is told, whichever came first
+	for i, err := range failed {
+		if err != nil {
+			return nil, nil, fmt.Errorf("station %s: %w", b.plan.Stations[i].ID, err)
+		}
+	}
+	return works, plans, nil
+}
+
+func (b *builder) orderStation(station int, work stationWork, plan order.Plan) {
 	st := &b.plan.Stations[station]
 	st.Order = layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges, Seconds: plan.Seconds,
 		Proven: plan.Proven}
@@ -146,7 +179,6 @@ func (b *builder) orderStation(station int) error {
 			b.plan.Runs[i].Pitch = b.runPitch(b.plan.Runs[i])
 		}
 	}
-	return nil
 }
 
 func (b *builder) newRun(station string, w *weld) layout.Run {

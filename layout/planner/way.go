@@ -25,7 +25,7 @@ func (b *builder) way(panel string, from r3.Vector, limit float64) func(r3.Vecto
 		if p.Sheet.Surface == flange.Solid {
 			solid = p.Sheet.Thickness
 		}
-		s = along.New(p.Sheet.Mesh, solid)
+		s = along.New(p.Shape, solid)
 		b.sheets[panel] = s
 	}
 	return s.From(from, limit).To

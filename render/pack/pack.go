@@ -1,13 +1,14 @@
 // Package pack binds what is printed for a station or for a whole shell into one book: maps, inspection sheets,
 // marking strips, the tree of sub-assemblies, and sheets of labour and cost.
 //
-//	book, err := pack.Shell(plan, panels, pack.Options{})
+//	book, err := pack.Shell(ctx, plan, panels, pack.Options{})
 //	err = book.PDF(w)
 //
 // Sheets of text are A4 upright; maps and strips keep their sizes. The same plan and panels give the same book.
 package pack
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -24,6 +25,7 @@ import (
 type Options struct {
 	Strips   bool       // with the marking strips of all flanges that are welded
 	MapSize  paper.Size // of station maps; empty: as each needs
+	Workers  int        // how many stations' maps are drawn at once; 0: one for each processor
 	Progress func(done, total int)
 }
 
@@ -35,7 +37,7 @@ type part struct {
 }
 
 // Shell is the pack of the whole shell: contents, tree, labour, cost, and then station by station.
-func Shell(plan *layout.Plan, panels []view.Panel, opt Options) (*paper.Book, error) {
+func Shell(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt Options) (*paper.Book, error) {
 	hash, err := sheet.Hash(plan)
 	if err != nil {
 		return nil, fmt.Errorf("pack: %w", err)
@@ -44,12 +46,13 @@ func Shell(plan *layout.Plan, panels []view.Panel, opt Options) (*paper.Book, er
 	b.add("Sub-assemblies", 0, b.tree())
 	b.add("Labour", 0, b.labour())
 	b.add("Cost", 0, b.cost())
+	maps, err := sheet.Stations(ctx, plan, panels, sheet.Options{Size: opt.MapSize, Hash: hash, Workers: opt.Workers, Progress: opt.Progress})
+	if err != nil {
+		return nil, fmt.Errorf("pack: %w", err)
+	}
 	for i := range plan.Stations {
-		if err := b.station(i); err != nil {
+		if err := b.station(i, maps[i]); err != nil {
 			return nil, err
-		}
-		if opt.Progress != nil {
-			opt.Progress(i+1, len(plan.Stations))
 		}
 	}
 	return b.bind("Print set of the shell"), nil
@@ -70,7 +73,11 @@ func Station(plan *layout.Plan, panels []view.Panel, station string, opt Options
 		return nil, fmt.Errorf("pack: %w", err)
 	}
 	b := binder{plan: plan, panels: panels, opt: opt, hash: hash, only: &plan.Stations[i]}
-	if err := b.station(i); err != nil {
+	maps, err := sheet.Station(plan, panels, station, sheet.Options{Size: opt.MapSize, Hash: hash})
+	if err != nil {
+		return nil, fmt.Errorf("pack: map of station %s: %w", station, err)
+	}
+	if err := b.station(i, maps); err != nil {
 		return nil, err
 	}
 	return b.bind("Print set of station " + station), nil
@@ -91,12 +98,8 @@ func (b *binder) add(title string, level int, pages []*paper.Page) {
 }
 
 // station adds what is printed for one station.
-func (b *binder) station(i int) error {
+func (b *binder) station(i int, maps []sheet.Sheet) error {
 	st := b.plan.Stations[i]
-	maps, err := sheet.Station(b.plan, b.panels, st.ID, sheet.Options{Size: b.opt.MapSize, Hash: b.hash})
-	if err != nil {
-		return fmt.Errorf("pack: map of station %s: %w", st.ID, err)
-	}
 	b.add("Station "+stationName(st), 0, nil)
 	var pages []*paper.Page
 	for _, s := range maps {

@@ -2,6 +2,7 @@ package pack
 
 import (
 	"bytes"
+	"context"
 	"flag"
 	"fmt"
 	"image/png"
@@ -268,7 +269,7 @@ func TestUnknownStation(t *testing.T) {
 }
 
 func TestEmptyPlanGivesASet(t *testing.T) {
-	book, err := Shell(&layout.Plan{}, nil, Options{Strips: true})
+	book, err := Shell(context.Background(), &layout.Plan{}, nil, Options{Strips: true})
 	if err != nil {
 		t.Fatal(err)
 	}

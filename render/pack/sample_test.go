@@ -2,12 +2,14 @@ package pack
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"testing"
 
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
 	"seamwright/layout"
 	"seamwright/render/paper"
 	"seamwright/render/view"
@@ -15,10 +17,10 @@ import (
 
 // plate is a flat panel of the plane z.
 func plate(id string, x0, y0, x1, y1, z float64) view.Panel {
-	return view.NewPanel(id, &mesh.Mesh{
+	return view.NewPanel(id, near.NewShape(&mesh.Mesh{
 		Vertices:  []r3.Vector{{X: x0, Y: y0, Z: z}, {X: x1, Y: y0, Z: z}, {X: x1, Y: y1, Z: z}, {X: x0, Y: y1, Z: z}},
 		Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}},
-	}, 1)
+	}), 1)
 }
 
 func panels() []view.Panel {
@@ -118,7 +120,7 @@ func addStrip(p *layout.Plan, id, joint, station string, y float64, welds int, s
 
 func mustShell(t testing.TB, opt Options) *paper.Book {
 	t.Helper()
-	book, err := Shell(sample(), panels(), opt)
+	book, err := Shell(context.Background(), sample(), panels(), opt)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -21,8 +21,13 @@ func Hash(plan *layout.Plan) (string, error) {
 	if err := layout.Write(&text, plan); err != nil {
 		return "", err
 	}
-	sum := sha256.Sum256(text.Bytes())
-	return hex.EncodeToString(sum[:]), nil
+	return HashOf(text.Bytes()), nil
+}
+
+// HashOf is Hash of a plan that is already written.
+func HashOf(text []byte) string {
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])
 }
 
 // Bounds on names in the QR code, in bytes, so that it keeps its size: 213 bytes fit into 57 modules at level M

@@ -9,6 +9,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
 	"seamwright/layout"
 	"seamwright/render/view"
 )
@@ -29,7 +30,7 @@ func cabin() (*layout.Plan, []view.Panel) {
 	roof := loft("roof", [][2]float64{{-500, 900}, {-480, 930}, {0, 960}, {480, 930}, {500, 900}}, 0, 1200, 20)
 	var panels []view.Panel
 	add := func(id string, m *mesh.Mesh) {
-		panels = append(panels, view.NewPanel(id, m, 1))
+		panels = append(panels, view.NewPanel(id, near.NewShape(m), 1))
 		plan.Panels = append(plan.Panels, layout.Panel{ID: id, Name: id, Thickness: 1, Station: "st10"})
 		st.Present = append(st.Present, id)
 	}

@@ -41,7 +41,7 @@ func planDemo(t *testing.T) (*layout.Plan, []view.Panel) {
 	var sheets []flange.Sheet
 	for _, p := range loaded {
 		sheets = append(sheets, p.Sheet)
-		panels = append(panels, view.NewPanel(p.Panel.ID, p.Sheet.Mesh, p.Steel.Thickness))
+		panels = append(panels, view.NewPanel(p.Panel.ID, p.Shape, p.Steel.Thickness))
 	}
 	found, err := flange.Find(ctx, sheets, flange.Options{GapLimit: sh.GapLimit})
 	inTime(t, err)

@@ -192,10 +192,7 @@ func (j *job) flange(id string) layout.Flange {
 // look chooses the views and, for each weld, the view that numbers it.
 func (j *job) look() error {
 	targets := j.targets()
-	choice, err := view.Choose(j.panels, targets, 0)
-	if err != nil {
-		return err
-	}
+	choice := view.Choose(j.panels, targets)
 	all, own := j.places(targets, choice)
 	for i, d := range choice.Directions {
 		j.figures = append(j.figures, j.newFigure(d, letters(i), all, own[i]))

@@ -103,7 +103,7 @@ func (q *placer) improve(labels []*label) {
 const (
 	longLeader = 14.0 // cost from which on a label looks for a neighbour to change with
 	exchanges  = 12   // labels that may do so in one round
-	near       = 35.0 // mm from a label's target to the neighbours that it asks
+	nearby     = 35.0 // mm from a label's target to the neighbours that it asks
 	leaveOut   = 6.0  // what leaving out a number costs
 )
 
@@ -116,7 +116,7 @@ func (q *placer) exchange(labels []*label) {
 	})
 	for _, l := range worst[:min(len(worst), exchanges)] {
 		for _, o := range q.nearest(l) {
-			if o != l && o.done && away(l.targets[0].at, o.place.box) < near {
+			if o != l && o.done && away(l.targets[0].at, o.place.box) < nearby {
 				q.change(l, o)
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
 	"seamwright/layout"
 	"seamwright/render/view"
 )
@@ -101,7 +102,7 @@ func sample() (*layout.Plan, []view.Panel) {
 	plan := samplePlan()
 	var panels []view.Panel
 	for _, s := range meshes {
-		panels = append(panels, view.NewPanel(s.id, s.m, s.t))
+		panels = append(panels, view.NewPanel(s.id, near.NewShape(s.m), s.t))
 		plan.Panels = append(plan.Panels, layout.Panel{ID: s.id, Name: s.name, Steel: "d", Grade: "DC04", Thickness: s.t, Coating: "Z100",
 			Station: "st10"})
 		plan.Stations[0].Present = append(plan.Stations[0].Present, s.id)

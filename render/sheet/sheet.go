@@ -1,7 +1,7 @@
 // Package sheet draws station maps: the sheets that a station lead pins to the jig. One station gives one
 // or more SVG sheets in true millimetres: views with numbered welds, and the tables that go with them.
 //
-//	panels := []view.Panel{view.NewPanel("roof", roof, 0.9), view.NewPanel("rail", rail, 1.2)}
+//	panels := []view.Panel{view.NewPanel("roof", near.NewShape(roof), 0.9), view.NewPanel("rail", near.NewShape(rail), 1.2)}
 //	sheets, err := sheet.Station(plan, panels, "st10", sheet.Options{})
 //	for _, s := range sheets {
 //		os.WriteFile(s.Name+".svg", s.SVG, 0o644)
@@ -15,7 +15,13 @@ package sheet
 
 import (
 	"bytes"
+	"context"
 	"fmt"
+	"runtime"
+	"slices"
+	"sync"
+
+	"golang.org/x/sync/errgroup"
 
 	"seamwright/layout"
 	"seamwright/render/paper"
@@ -26,6 +32,9 @@ import (
 type Options struct {
 	Size paper.Size // when empty: A4 where little has to be shown, else A3, or A2 or A1 where labels find no room on a smaller one
 	Hash string     // of the plan, as Hash gives it; empty: worked out, which takes as long as writing the plan
+
+	Workers  int                   // of Stations: how many it draws at once; 0: one for each processor
+	Progress func(done, total int) // of Stations, never called twice at once
 }
 
 // Sheet is one finished sheet.
@@ -79,6 +88,56 @@ func Station(plan *layout.Plan, panels []view.Panel, stationID string, opt Optio
 		}
 	}
 	return best, nil
+}
+
+// Stations draws all sheets of every station, in the plan's order. The sheets do not depend on the number of workers.
+// A cancelled context stops it before the next station.
+func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt Options) ([][]Sheet, error) {
+	if opt.Hash == "" {
+		var err error
+		if opt.Hash, err = Hash(plan); err != nil {
+			return nil, err
+		}
+	}
+	if opt.Workers <= 0 {
+		opt.Workers = runtime.GOMAXPROCS(0)
+	}
+	out, failed := make([][]Sheet, len(plan.Stations)), make([]error, len(plan.Stations))
+	var group errgroup.Group
+	group.SetLimit(opt.Workers)
+	var mu sync.Mutex
+	ready := 0
+	for _, i := range largestFirst(plan.Stations) {
+		group.Go(func() error {
+			if failed[i] = ctx.Err(); failed[i] != nil {
+				return nil
+			}
+			out[i], failed[i] = Station(plan, panels, plan.Stations[i].ID, opt)
+			mu.Lock()
+			defer mu.Unlock()
+			if ready++; opt.Progress != nil {
+				opt.Progress(ready, len(out))
+			}
+			return nil
+		})
+	}
+	_ = group.Wait() // no task fails: the first station's error is told, whichever came first
+	for i, err := range failed {
+		if err != nil {
+			return nil, fmt.Errorf("map of station %s: %w", plan.Stations[i].ID, err)
+		}
+	}
+	return out, nil
+}
+
+// largestFirst are the places of the stations, that with the most panels first, so that it is not drawn last and alone.
+func largestFirst(stations []layout.Station) []int {
+	order := make([]int, len(stations))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return len(stations[b].Present) - len(stations[a].Present) })
+	return order
 }
 
 // A station is drawn on A4, which every office printer has, where that takes no more than smallSheets, as much paper

@@ -35,59 +35,16 @@ const (
 // Choose finds the fewest of the candidate directions that together show every target that can be shown,
 // within AxisLimit of its axis. Among equal numbers it takes those that look more straight at the welds
 // and lie along the axes. Up to four directions are found by trying all sets, more by taking the most useful
-// one again and again. pixel is the depth buffer's; 0: a thousandth of the panels' extent.
-func Choose(panels []Panel, targets []Target, pixel float64) (Choice, error) {
+// one again and again.
+func Choose(panels []Panel, targets []Target) Choice {
 	all := Candidates()
 	gain := make([][]float64, len(all)) // by direction and target: cosine to the axis, 0 when not shown
+	l := newLooker(panels, targets)
 	for i, d := range all {
-		window := d.Extent(panels)
-		px := pixel
-		if px == 0 {
-			px = math.Max(0.2, math.Max(window.X.Length(), window.Y.Length())/1000)
-		}
-		b, err := newBuffer(panels, d, window, px)
-		if err != nil {
-			return Choice{}, err
-		}
-		gain[i] = b.gains(targets)
+		gain[i] = l.gains(d.Look, targets)
 	}
 	picked := pick(all, gain, len(targets))
-	return describe(all, picked, gain, targets), nil
-}
-
-func (b *buffer) gains(targets []Target) []float64 {
-	out := make([]float64, len(targets))
-	for i, t := range targets {
-		c := math.Abs(t.Axis.Dot(b.dir.Look))
-		if c > math.Cos(AxisLimit*math.Pi/180)-1e-9 && b.sees(t) {
-			out[i] = c
-		}
-	}
-	return out
-}
-
-// sees tries a target against the pixel that it lies in.
-func (b *buffer) sees(t Target) bool {
-	at, z := b.dir.Project(t.At)
-	i, j, ok := b.cell(at.X, at.Y)
-	if !ok {
-		return false
-	}
-	id := b.tri[j*b.w+i]
-	if id == none {
-		return true
-	}
-	owner, tri := b.owner(id)
-	room := t.Stack/2 + otherRoom
-	for _, own := range t.Own {
-		if own == b.panels[owner].ID {
-			room = t.Stack + ownRoom
-		}
-	}
-	if c := math.Abs(t.Axis.Dot(b.dir.Look)); c > 0 {
-		room /= math.Max(c, 0.25)
-	}
-	return b.plane(owner, tri).at(at.X, at.Y) >= z-room
+	return describe(all, picked, gain, targets)
 }
 
 // set is a set of targets, one bit each.

@@ -95,7 +95,7 @@ func (d Direction) Project(p r3.Vector) (at r2.Point, depth float64) {
 func (d Direction) Extent(panels []Panel) r2.Rect {
 	box := r2.EmptyRect()
 	for i := range panels {
-		for _, v := range panels[i].mesh.Vertices {
+		for _, v := range panels[i].shape.Mesh.Vertices {
 			at, _ := d.Project(v)
 			box = box.AddPoint(at)
 		}

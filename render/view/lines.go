@@ -69,7 +69,7 @@ func (b *buffer) fold(panel int, f feature) float64 {
 	p, q := b.points[panel][f.v[0]], b.points[panel][f.v[1]]
 	length2 := float64((q.x-p.x)*(q.x-p.x)) + float64((q.y-p.y)*(q.y-p.y))
 	side := func(t int32) float64 {
-		for _, v := range b.panels[panel].mesh.Triangles[t] {
+		for _, v := range b.panels[panel].shape.Mesh.Triangles[t] {
 			if v != f.v[0] && v != f.v[1] {
 				r := b.points[panel][v]
 				s := float64((q.x-p.x)*(r.y-p.y)) - float64((q.y-p.y)*(r.x-p.x))
@@ -148,7 +148,7 @@ func (b *buffer) hides(id int32, s projected, panel int, f feature) bool {
 		if t == f.tri[0] || t == f.tri[1] {
 			return false
 		}
-		for _, v := range b.panels[panel].mesh.Triangles[t] {
+		for _, v := range b.panels[panel].shape.Mesh.Triangles[t] {
 			if v == f.v[0] || v == f.v[1] {
 				p := b.points[panel][v]
 				if math.Hypot(p.x-s.x, p.y-s.y) < 2*b.pixel {

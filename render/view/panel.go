@@ -1,9 +1,9 @@
 // Package view draws panels as lines: orthographic views with everything hidden left out, found with a depth
 // buffer as fine as print. It also chooses from where to look, so that every weld is seen.
 //
-//	roof := view.NewPanel("roof", roofMesh, 0.9)
-//	rail := view.NewPanel("rail", railMesh, 1.2)
-//	choice := view.Choose([]view.Panel{roof, rail}, targets, 0)
+//	roof := view.NewPanel("roof", near.NewShape(roofMesh), 0.9)
+//	rail := view.NewPanel("rail", near.NewShape(railMesh), 1.2)
+//	choice := view.Choose([]view.Panel{roof, rail}, targets)
 //	picture, err := view.Draw([]view.Panel{roof, rail}, choice.Directions[0], view.Options{Pixel: 2}) // 0.2 mm on paper at 1:10
 //
 // Everything is in millimetres of the shell, not of paper. In a view x is to the right, y up, and depth
@@ -17,6 +17,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
 )
 
 // Angles and radii that make an edge of a mesh a line of the drawing. Common practice, no source: a pressed
@@ -32,7 +33,7 @@ const (
 type Panel struct {
 	ID        string
 	Thickness float64 // mm
-	mesh      *mesh.Mesh
+	shape     *near.Shape
 	normals   []r3.Vector
 	features  []feature
 }
@@ -55,12 +56,13 @@ const (
 
 // NewPanel prepares a panel. The mesh is read only, and must not change while the panel is in use. Its faces must
 // share their vertices, as mesh.Read sees to: an edge that only one triangle has is drawn as the sheet's edge.
-func NewPanel(id string, m *mesh.Mesh, thickness float64) Panel {
-	p := Panel{ID: id, Thickness: thickness, mesh: m, normals: make([]r3.Vector, len(m.Triangles))}
+func NewPanel(id string, shape *near.Shape, thickness float64) Panel {
+	m := shape.Mesh
+	p := Panel{ID: id, Thickness: thickness, shape: shape, normals: make([]r3.Vector, len(m.Triangles))}
 	for t := range m.Triangles {
 		p.normals[t] = m.Normal(t)
 	}
-	topo := m.Topology()
+	topo := shape.Topology()
 	bent := p.bentTriangles(topo)
 	for _, e := range topo.Edges {
 		if kind, drawn := p.edgeKind(e, bent); drawn {
@@ -111,7 +113,7 @@ func (p *Panel) dihedral(e mesh.Edge) float64 {
 
 // sameWay reports whether both triangles run along the edge in the same sense: then one of them is flipped.
 func (p *Panel) sameWay(e mesh.Edge) bool {
-	return runsAlong(p.mesh.Triangles[e.Tri[0]], e.V) == runsAlong(p.mesh.Triangles[e.Tri[1]], e.V)
+	return runsAlong(p.shape.Mesh.Triangles[e.Tri[0]], e.V) == runsAlong(p.shape.Mesh.Triangles[e.Tri[1]], e.V)
 }
 
 func runsAlong(tri [3]int32, v [2]int32) bool {
@@ -126,7 +128,7 @@ func runsAlong(tri [3]int32, v [2]int32) bool {
 // bentTriangles marks triangles that belong to a bend: the sheet turns at one of their edges within so
 // short a way that the radius is small.
 func (p *Panel) bentTriangles(topo *mesh.Topology) []bool {
-	bent := make([]bool, len(p.mesh.Triangles))
+	bent := make([]bool, len(p.shape.Mesh.Triangles))
 	for _, e := range topo.Edges {
 		if e.Free() {
 			continue
@@ -164,18 +166,18 @@ func (p *Panel) spread(topo *mesh.Topology, bent []bool) []bool {
 
 // longest reports whether an edge is the longest one of a triangle.
 func (p *Panel) longest(t int32, e mesh.Edge) bool {
-	a, b, c := p.mesh.Corners(int(t))
+	a, b, c := p.shape.Mesh.Corners(int(t))
 	most := max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2())
-	return p.mesh.Vertices[e.V[0]].Sub(p.mesh.Vertices[e.V[1]]).Norm2() >= most*(1-1e-9)
+	return p.shape.Mesh.Vertices[e.V[0]].Sub(p.shape.Mesh.Vertices[e.V[1]]).Norm2() >= most*(1-1e-9)
 }
 
 // height is how far triangle t reaches from the edge.
 func (p *Panel) height(t int32, e mesh.Edge) float64 {
-	a, b := p.mesh.Vertices[e.V[0]], p.mesh.Vertices[e.V[1]]
+	a, b := p.shape.Mesh.Vertices[e.V[0]], p.shape.Mesh.Vertices[e.V[1]]
 	length := b.Sub(a).Norm()
 	if length == 0 {
 		return 0
 	}
-	x, y, z := p.mesh.Corners(int(t))
+	x, y, z := p.shape.Mesh.Corners(int(t))
 	return y.Sub(x).Cross(z.Sub(x)).Norm() / length
 }

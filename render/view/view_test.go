@@ -10,7 +10,12 @@ import (
 	"pgregory.net/rapid"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
 )
+
+func panel(id string, m *mesh.Mesh, thickness float64) Panel {
+	return NewPanel(id, near.NewShape(m), thickness)
+}
 
 // grid is a flat or curved sheet of n x n squares over [0,side]², lifted by height.
 func grid(name string, n int, side float64, at r3.Vector, height func(x, y float64) float64) *mesh.Mesh {
@@ -54,7 +59,7 @@ func lengths(p *Picture) map[LineKind]float64 {
 }
 
 func TestVisibleLengths(t *testing.T) {
-	square := NewPanel("square", grid("square", 5, 100, r3.Vector{}, flat), 1)
+	square := panel("square", grid("square", 5, 100, r3.Vector{}, flat), 1)
 	third := 40 * math.Sqrt(2.0/3) // an edge of 40 mm seen along the body diagonal
 	for _, c := range []struct {
 		name    string
@@ -66,13 +71,13 @@ func TestVisibleLengths(t *testing.T) {
 	}{
 		{"square", []Panel{square}, r3.Vector{Z: 1}, 400, 0, 0},
 		{"square from below", []Panel{square}, r3.Vector{Z: -1}, 400, 0, 0},
-		{"cube along the diagonal", []Panel{NewPanel("cube", cube(r3.Vector{}, 40), 1)}, r3.Vector{X: 1, Y: 1, Z: 1}, 6 * third, 0, 3 * third},
-		{"cube over the middle of the square", []Panel{square, NewPanel("cube", cube(r3.Vector{X: 30, Y: 30, Z: 5}, 40), 1)}, r3.Vector{Z: 1},
+		{"cube along the diagonal", []Panel{panel("cube", cube(r3.Vector{}, 40), 1)}, r3.Vector{X: 1, Y: 1, Z: 1}, 6 * third, 0, 3 * third},
+		{"cube over the middle of the square", []Panel{square, panel("cube", cube(r3.Vector{X: 30, Y: 30, Z: 5}, 40), 1)}, r3.Vector{Z: 1},
 			400, 160, 0},
-		{"cube under the square", []Panel{square, NewPanel("cube", cube(r3.Vector{X: 30, Y: 30, Z: -50}, 40), 1)}, r3.Vector{Z: 1}, 400, 0, 0},
-		{"cube over a corner of the square", []Panel{square, NewPanel("cube", cube(r3.Vector{X: 80, Y: 80, Z: 5}, 40), 1)}, r3.Vector{Z: 1},
+		{"cube under the square", []Panel{square, panel("cube", cube(r3.Vector{X: 30, Y: 30, Z: -50}, 40), 1)}, r3.Vector{Z: 1}, 400, 0, 0},
+		{"cube over a corner of the square", []Panel{square, panel("cube", cube(r3.Vector{X: 80, Y: 80, Z: 5}, 40), 1)}, r3.Vector{Z: 1},
 			360 + 120, 40, 0},
-		{"two sheets of a flange", []Panel{square, NewPanel("under", grid("under", 7, 100, r3.Vector{Z: -1}, flat), 1)}, r3.Vector{Z: 1}, 400, 0,
+		{"two sheets of a flange", []Panel{square, panel("under", grid("under", 7, 100, r3.Vector{Z: -1}, flat), 1)}, r3.Vector{Z: 1}, 400, 0,
 			0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -99,7 +104,7 @@ func TestCylinderHasTwoSilhouettes(t *testing.T) {
 		a, b := int32(2*i), int32(2*((i+1)%n))
 		m.Triangles = append(m.Triangles, [3]int32{a, b, b + 1}, [3]int32{a, b + 1, a + 1})
 	}
-	p, err := Draw([]Panel{NewPanel("tube", m, 1)}, From(r3.Vector{X: 1, Y: 0.03}), Options{Pixel: 0.2})
+	p, err := Draw([]Panel{panel("tube", m, 1)}, From(r3.Vector{X: 1, Y: 0.03}), Options{Pixel: 0.2})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -144,7 +149,7 @@ func TestBendIsDrawnByItsSides(t *testing.T) {
 			m.Triangles = append(m.Triangles, [3]int32{a, a + 2, a + 3}, [3]int32{a, a + 3, a + 1})
 		}
 	}
-	p, err := Draw([]Panel{NewPanel("angle", m, 1)}, From(r3.Vector{X: 1, Z: 1}), Options{Pixel: 0.1})
+	p, err := Draw([]Panel{panel("angle", m, 1)}, From(r3.Vector{X: 1, Z: 1}), Options{Pixel: 0.1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -155,8 +160,8 @@ func TestBendIsDrawnByItsSides(t *testing.T) {
 
 func TestRegionsCoverWhatIsSeen(t *testing.T) {
 	panels := []Panel{
-		NewPanel("square", grid("square", 5, 100, r3.Vector{}, flat), 1),
-		NewPanel("cube", cube(r3.Vector{X: 30, Y: 30, Z: 5}, 40), 1),
+		panel("square", grid("square", 5, 100, r3.Vector{}, flat), 1),
+		panel("cube", cube(r3.Vector{X: 30, Y: 30, Z: 5}, 40), 1),
 	}
 	p, err := Draw(panels, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
 	if err != nil {
@@ -176,9 +181,9 @@ func TestRegionsCoverWhatIsSeen(t *testing.T) {
 }
 
 func TestSees(t *testing.T) {
-	under := NewPanel("under", grid("under", 3, 100, r3.Vector{}, flat), 1)
-	over := NewPanel("over", grid("over", 3, 100, r3.Vector{Z: 1}, flat), 1)
-	lid := NewPanel("lid", grid("lid", 3, 40, r3.Vector{X: 30, Y: 30, Z: 30}, flat), 1)
+	under := panel("under", grid("under", 3, 100, r3.Vector{}, flat), 1)
+	over := panel("over", grid("over", 3, 100, r3.Vector{Z: 1}, flat), 1)
+	lid := panel("lid", grid("lid", 3, 40, r3.Vector{X: 30, Y: 30, Z: 30}, flat), 1)
 	at := func(x, y float64) Target {
 		return Target{At: r3.Vector{X: x, Y: y, Z: 0.5}, Axis: r3.Vector{Z: 1}, Own: []string{"under", "over"}, Stack: 2}
 	}
@@ -208,7 +213,7 @@ func TestSees(t *testing.T) {
 }
 
 func TestChooseTakesTheFewestViews(t *testing.T) {
-	box := NewPanel("box", cube(r3.Vector{}, 100), 1)
+	box := panel("box", cube(r3.Vector{}, 100), 1)
 	on := func(axis r3.Vector) Target {
 		return Target{At: r3.Vector{X: 50, Y: 50, Z: 50}.Add(axis.Mul(50)), Axis: axis, Own: []string{"box"}, Stack: 1}
 	}
@@ -224,10 +229,7 @@ func TestChooseTakesTheFewestViews(t *testing.T) {
 		{"all sides", []Target{on(x), on(y), on(z), on(x.Mul(-1)), on(y.Mul(-1)), on(z.Mul(-1))}, []string{"from +X +Y +Z", "from -X -Y -Z"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			choice, err := Choose([]Panel{box}, c.targets, 0)
-			if err != nil {
-				t.Fatal(err)
-			}
+			choice := Choose([]Panel{box}, c.targets)
 			var names []string
 			for _, d := range choice.Directions {
 				names = append(names, d.Name)
@@ -246,17 +248,14 @@ func TestChooseTakesTheFewestViews(t *testing.T) {
 
 func TestChooseSaysWhatNobodySees(t *testing.T) {
 	inside := Target{At: r3.Vector{X: 50, Y: 50, Z: 50}, Axis: r3.Vector{X: 1}, Own: []string{"other"}, Stack: 1}
-	choice, err := Choose([]Panel{NewPanel("box", cube(r3.Vector{}, 100), 1)}, []Target{inside}, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	choice := Choose([]Panel{panel("box", cube(r3.Vector{}, 100), 1)}, []Target{inside})
 	if choice.Seen[0] || len(choice.Directions) != 1 {
 		t.Errorf("seen %v in %d views, want unseen in one", choice.Seen[0], len(choice.Directions))
 	}
 }
 
 func TestDrawRefusesWhatCannotBeDrawn(t *testing.T) {
-	square := NewPanel("square", grid("square", 5, 100, r3.Vector{}, flat), 1)
+	square := panel("square", grid("square", 5, 100, r3.Vector{}, flat), 1)
 	for _, c := range []struct {
 		name   string
 		panels []Panel
@@ -295,7 +294,7 @@ func TestSimplifyStaysNear(t *testing.T) {
 
 // Visible lines never grow when something is put in front.
 func TestNothingInFrontAddsLines(t *testing.T) {
-	square := NewPanel("square", grid("square", 5, 100, r3.Vector{}, func(x, y float64) float64 { return 3 * math.Sin(x/15) }), 1)
+	square := panel("square", grid("square", 5, 100, r3.Vector{}, func(x, y float64) float64 { return 3 * math.Sin(x/15) }), 1)
 	alone, err := Draw([]Panel{square}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
 	if err != nil {
 		t.Fatal(err)
@@ -303,7 +302,7 @@ func TestNothingInFrontAddsLines(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		at := r3.Vector{X: rapid.Float64Range(-30, 90).Draw(t, "x"), Y: rapid.Float64Range(-30, 90).Draw(t, "y"), Z: 10}
 		side := rapid.Float64Range(5, 60).Draw(t, "side")
-		p, err := Draw([]Panel{square, NewPanel("cube", cube(at, side), 1)}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
+		p, err := Draw([]Panel{square, panel("cube", cube(at, side), 1)}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -316,8 +315,8 @@ func TestNothingInFrontAddsLines(t *testing.T) {
 
 func BenchmarkDraw(b *testing.B) {
 	panels := []Panel{
-		NewPanel("skin", grid("skin", 100, 1000, r3.Vector{}, func(x, y float64) float64 { return 80 * math.Sin(x/300) * math.Cos(y/400) }), 1),
-		NewPanel("box", cube(r3.Vector{X: 300, Y: 300, Z: 100}, 200), 1),
+		panel("skin", grid("skin", 100, 1000, r3.Vector{}, func(x, y float64) float64 { return 80 * math.Sin(x/300) * math.Cos(y/400) }), 1),
+		panel("box", cube(r3.Vector{X: 300, Y: 300, Z: 100}, 200), 1),
 	}
 	b.ReportAllocs()
 	for b.Loop() {
@@ -328,8 +327,8 @@ func BenchmarkDraw(b *testing.B) {
 }
 
 func ExampleDraw() {
-	panel := NewPanel("square", grid("square", 4, 100, r3.Vector{}, flat), 1)
-	p, err := Draw([]Panel{panel}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
+	square := panel("square", grid("square", 4, 100, r3.Vector{}, flat), 1)
+	p, err := Draw([]Panel{square}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -43,7 +43,7 @@ func (p *Part) weigh() {
 func (p *Part) solidSide() float64 {
 	m := p.Sheet.Mesh
 	half := m.Area() / 2
-	if !closed(m) {
+	if !p.Shape.Topology().Closed() {
 		p.Notes = append(p.Notes, "the mesh is called solid, but is not closed: half its surface counts as one side; surface may be mid or skin")
 		return half
 	}
@@ -54,15 +54,6 @@ func (p *Part) solidSide() float64 {
 		return half
 	}
 	return volume / p.Steel.Thickness
-}
-
-func closed(m *mesh.Mesh) bool {
-	for _, e := range m.Topology().Edges {
-		if e.Free() {
-			return false
-		}
-	}
-	return len(m.Triangles) > 0
 }
 
 // signedVolume is the volume within a closed mesh, below zero when it is inside out. It is taken about the middle

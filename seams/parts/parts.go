@@ -21,6 +21,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"seamwright/geometry/flange"
+	"seamwright/geometry/near"
 	"seamwright/geometry/outline"
 	"seamwright/seams/shell"
 )
@@ -30,6 +31,7 @@ type Part struct {
 	Panel     shell.Panel
 	Steel     shell.Steel
 	Sheet     flange.Sheet
+	Shape     *near.Shape      // the sheet's mesh, with its tree and topology for all who look at it
 	Drawing   *outline.Drawing // of a blank, as its file draws it, not in its place; nil for a mesh
 	WeldLines []outline.Path   // of a blank: its layers with the role weld-line, in their place
 	KeepOuts  []outline.Path   // of a blank: its layers with the role keep-out, in their place
@@ -130,6 +132,7 @@ func load(sh *shell.Shell, p shell.Panel) (Part, error) {
 	if err := read(sh); err != nil {
 		return Part{}, err
 	}
+	part.Shape = near.NewShape(part.Sheet.Mesh)
 	part.weigh()
 	return part, nil
 }
