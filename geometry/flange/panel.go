@@ -19,7 +19,8 @@ type panel struct {
 	fan       []int32
 	onFree    []bool // vertices on a free edge
 	smoothCos float64
-	loose     bool // the panel is of several pieces, which may lie on both sides of another
+	loose     bool   // the panel is of several pieces, which may lie on both sides of another
+	rim       []bool // of a closed solid's facets: is of the rim between the skins, and has no normal; nil where that is not known
 }
 
 func newPanel(s Sheet, opt Options) *panel {
@@ -33,10 +34,21 @@ func newPanel(s Sheet, opt Options) *panel {
 		p.normals[t] = m.Normal(t)
 	}
 	p.smooth()
+	if p.Surface == Solid {
+		p.tellRim(opt.Workers)
+	}
 	p.onFree = make([]bool, len(m.Vertices))
 	for _, e := range p.topo.Edges {
 		if e.Free() {
 			p.onFree[e.V[0]], p.onFree[e.V[1]] = true, true
+		}
+	}
+	for t, is := range p.rim {
+		for k := 0; is && k < 3; k++ {
+			if p.ends(int32(t), k) == FreeEdge {
+				tri := p.Mesh.Triangles[t]
+				p.onFree[tri[k]], p.onFree[tri[(k+1)%3]] = true, true
+			}
 		}
 	}
 	p.fanStart = make([]int32, len(m.Vertices)+1)
@@ -127,19 +139,32 @@ func cosDegrees(a float64) float64 { return math.Cos(a * math.Pi / 180) }
 // A solid has no open edges: there the free edge is where a skin meets the narrow rim of the sheet.
 func (p *panel) ends(t int32, k int) Edge {
 	other := p.topo.Across(t, k)
-	if other == mesh.None {
+	switch {
+	case other == mesh.None:
 		return FreeEdge
-	}
-	if p.Surface != Solid {
+	case p.Surface != Solid:
 		return UnknownEnd
-	}
-	const rimCosine, rimWidth = 0.5, 1.6 // a rim stands at more than 60 degrees and is about as wide as the sheet is thick
-	tri := p.Mesh.Triangles[t]
-	edge := p.Mesh.Vertices[tri[(k+1)%3]].Sub(p.Mesh.Vertices[tri[k]]).Norm()
-	a, b, c := p.Mesh.Corners(int(other))
-	height := b.Sub(a).Cross(c.Sub(a)).Norm() / math.Max(edge, 1e-12)
-	if math.Abs(p.normals[t].Dot(p.normals[other])) < rimCosine && height <= rimWidth*p.Thickness {
+	case p.rim != nil && p.rim[t] != p.rim[other]:
+		return FreeEdge
+	case p.rim == nil && p.turnsToRim(t, other, k):
 		return FreeEdge
 	}
 	return UnknownEnd
+}
+
+// turnsToRim says whether one of two facets with side k of the first between them stands on the other as a rim does: at more
+// than 60 degrees, and about as wide as the sheet is thick.
+func (p *panel) turnsToRim(t, other int32, k int) bool {
+	const rimCosine, rimWidth = 0.5, 1.6
+	if math.Abs(p.normals[t].Dot(p.normals[other])) >= rimCosine {
+		return false
+	}
+	from, to := p.side(t, k)
+	edge := math.Max(to.Sub(from).Norm(), 1e-12)
+	for _, x := range [2]int32{t, other} {
+		if a, b, c := p.Mesh.Corners(int(x)); b.Sub(a).Cross(c.Sub(a)).Norm() <= rimWidth*p.Thickness*edge {
+			return true
+		}
+	}
+	return false
 }
