@@ -22,6 +22,8 @@ const (
 	mostRim       = 2.2 // of the thickness: a rim is no wider, measured over its rounding
 	leastSkins    = 0.5 // of the surface: with less of it told to be skin the mesh is no closed sheet
 	mostOverhang  = 0.8 // of the thickness that a rim may stand out beyond the skin's edge
+	peelHeight    = 0.1 // of the thickness: lower facets beside the rim may be the beginning of its rounding, and
+	peelRounds    = 16  // so many of them in a row go to it; where they are flat the skin's edge comes back to the same place
 	intoMetal     = 0.01
 	outDamping    = 1e-3 // of a corner's displacement: keeps two edges that run nearly alike from throwing their corner far out
 )
@@ -134,7 +136,39 @@ func (s *solid) rim() []bool {
 			}
 		}
 	}
+	s.peel(out)
 	return out
+}
+
+// peel gives the rim the narrow facets beside it.
+func (s *solid) peel(rim []bool) {
+	p := s.p
+	var next []int32
+	for t, is := range rim {
+		if is {
+			next = append(next, int32(t))
+		}
+	}
+	for range peelRounds {
+		last := next
+		next = nil
+		for _, t := range last {
+			for k := range 3 {
+				o := p.topo.Across(t, k)
+				if o == mesh.None || rim[o] || s.depth[o] == 0 {
+					continue
+				}
+				from, to := p.side(t, k)
+				a, b, c := p.Mesh.Corners(int(o))
+				if b.Sub(a).Cross(c.Sub(a)).Norm() <= float64(peelHeight*s.thickness*to.Sub(from).Norm()) {
+					next = append(next, o)
+				}
+			}
+		}
+		for _, o := range next {
+			rim[o], s.depth[o] = true, 0
+		}
+	}
 }
 
 // side is the ends of side k of a triangle.
