@@ -15,15 +15,15 @@ import (
 // square, is rounded or chamfered, and however it is meshed. The skins' edges are then moved out to where the rim stands
 // farthest out, which is the edge of the sheet that a rule lies against, and the rim takes no part in what follows.
 const (
-	oppositeLimit = 10. // degrees that opposite facets of a sheet may be off parallel
-	unknownDepth  = 12. // mm: the thickest sheet that is looked for when the thickness is not stated
-	leastDepth    = 0.4 // of the thickness, and
-	mostDepth     = 1.6 // of it: what lies opposite of a skin is between
-	mostRim       = 2.2 // of the thickness: a rim is no wider, measured over its rounding
-	leastSkins    = 0.5 // of the surface: with less of it told to be skin the mesh is no closed sheet
-	mostOverhang  = 0.8 // of the thickness that a rim may stand out beyond the skin's edge
-	peelHeight    = 0.1 // of the thickness: lower facets beside the rim may be the beginning of its rounding, and
-	peelRounds    = 16  // so many of them in a row go to it; where they are flat the skin's edge comes back to the same place
+	oppositeLimit = 10.  // degrees that opposite facets of a sheet may be off parallel
+	unknownDepth  = 12.  // mm: the thickest sheet that is looked for when the thickness is not stated
+	leastDepth    = 0.4  // of the thickness, and
+	mostDepth     = 1.6  // of it: what lies opposite of a skin is between
+	mostRim       = 2.2  // of the thickness: a rim is no wider, measured over its rounding
+	leastSkins    = 0.5  // of the surface: with less of it told to be skin the mesh is no closed sheet
+	mostOverhang  = 0.8  // of the thickness that a rim may stand out beyond the skin's edge
+	peelHeight    = 0.18 // of the thickness: lower facets beside the rim may be the beginning of its rounding, and
+	peelRounds    = 16   // so many of them in a row go to it; where they are flat the skin's edge comes back to the same place
 	intoMetal     = 0.01
 	outDamping    = 1e-3 // of a corner's displacement: keeps two edges that run nearly alike from throwing their corner far out
 )
@@ -235,18 +235,20 @@ func (s *solid) squared() *mesh.Mesh {
 	return out
 }
 
-// overhang is how far the rim beyond side k of a skin's triangle stands out, and which way: a ray through the middle of
-// the metal meets it there.
+// overhang is how far the rim beyond side k of a skin's triangle stands out, and which way: rays through the middle of
+// the metal meet it there, and just beside the middle, where a round rim may have its foremost edge.
 func (s *solid) overhang(t int32, k int) (dir r3.Vector, by float64) {
 	p := s.p
 	from, to := p.side(t, k)
 	n := p.Mesh.Normal(int(t))
 	dir = to.Sub(from).Cross(n).Normalize()
 	back := s.thickness / 4
-	middle := from.Add(to).Mul(0.5).Sub(n.Mul(s.depth[t] / 2))
-	hit, ok := p.tree.Ray(middle.Sub(dir.Mul(back)), dir, back+mostOverhang*s.thickness)
-	if by = hit.Distance - back; !ok || !p.rim[hit.Tri] || by < sharpEdge {
-		by = 0
+	start := from.Add(to).Mul(0.5).Sub(dir.Mul(back))
+	for _, share := range [3]float64{0.5, 0.48, 0.52} {
+		hit, ok := p.tree.Ray(start.Sub(n.Mul(share*s.depth[t])), dir, back+mostOverhang*s.thickness)
+		if out := hit.Distance - back; ok && p.rim[hit.Tri] && out >= sharpEdge {
+			by = max(by, out)
+		}
 	}
 	return dir, by
 }
