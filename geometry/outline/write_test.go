@@ -117,8 +117,10 @@ func TestWriteErrors(t *testing.T) {
 		{"one point", with("a", vec(0, 0, 0)), "write drawing floor: path 1 has 1 points: it needs two or more"},
 		{"not a number", with("a", vec(0, 0, 0), vec(0, math.NaN(), 0)),
 			"write drawing floor: path 1 has a point that is not a number or beyond 1e+12 mm"},
-		{"layer with a line end", with("a\n  0\nEOF", vec(0, 0, 0), vec(1, 0, 0)), "write drawing floor: path 1: layer \"a\\n  0\\nEOF\": leave out control characters and < > / \\ \" : ; ? * | = `"},
-		{"layer with a star", with("a*", vec(0, 0, 0), vec(1, 0, 0)), "write drawing floor: path 1: layer \"a*\": leave out control characters and < > / \\ \" : ; ? * | = `"},
+		{"layer with a line end", with("a\n  0\nEOF", vec(0, 0, 0), vec(1, 0, 0)),
+			"write drawing floor: path 1: layer \"a\\n  0\\nEOF\": leave out control characters and < > / \\ \" : ; ? * | = `"},
+		{"layer with a star", with("a*", vec(0, 0, 0), vec(1, 0, 0)),
+			"write drawing floor: path 1: layer \"a*\": leave out control characters and < > / \\ \" : ; ? * | = `"},
 	} {
 		var b bytes.Buffer
 		if err := Write(&b, c.d); err == nil || err.Error() != c.want || b.Len() > 0 {

@@ -52,7 +52,8 @@ func plans(t *testing.T, before, after *layout.Plan) *Report {
 
 func TestAPlanAgainstItself(t *testing.T) {
 	r := plans(t, sample(), sample())
-	if r.Same != 18 || len(r.Added)+len(r.Gone)+len(r.Moved)+len(r.Changed)+r.Numbers+len(r.Joints)+len(r.Seams)+len(r.Stations)+len(r.Time)+len(r.Cost) != 0 {
+	if r.Same != 18 || len(r.Added)+len(r.Gone)+len(r.Moved)+len(r.Changed)+r.Numbers+
+		len(r.Joints)+len(r.Seams)+len(r.Stations)+len(r.Time)+len(r.Cost) != 0 {
 		t.Errorf("%+v", r)
 	}
 	for _, f := range r.Figures {

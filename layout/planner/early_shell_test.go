@@ -60,7 +60,8 @@ panels:
 joints:
   - {id: lap, panels: [plate, apron]}
   - {id: rim, panels: [plate, cover]}
-stations: [{id: jig, arrives: [plate, cover, apron], clamps: [{id: C1, at_mm: [150, 106, 1], radius_mm: 10}, {id: C2, at_mm: [10, 10, 1], radius_mm: 8}]}]
+stations: [{id: jig, arrives: [plate, cover, apron], clamps: [{id: C1, at_mm: [150, 106, 1], radius_mm: 10},
+    {id: C2, at_mm: [10, 10, 1], radius_mm: 8}]}]
 guns: [{id: gun, letter: A, throat_depth_mm: 300, throat_gap_mm: 200, arm_mm: 30, stroke_mm: 60, force_n: 3000, tips: [cap]}]
 tips: [{id: cap, shape: domed, face_mm: 5, shank_mm: 12, length_mm: 60}]
 `

@@ -65,18 +65,21 @@ func TestDraftRoundTrip(t *testing.T) {
 	}
 	for i, p := range s.Panels {
 		got := sh.Panels[i]
-		if got.ID != p.ID || got.Mesh+got.Outline != p.File || (got.Outline != "") != (filepath.Ext(p.File) == ".dxf" || filepath.Ext(p.File) == ".csv") {
+		if got.ID != p.ID || got.Mesh+got.Outline != p.File ||
+			(got.Outline != "") != (filepath.Ext(p.File) == ".dxf" || filepath.Ext(p.File) == ".csv") {
 			t.Errorf("panel %d: %+v, want %+v", i, got, p)
 		}
 	}
-	want := []Layer{{"0", "outline"}, {`"odd": layer`, "outline"}, {"WELD LINE", "weld-line"}, {"Holes", "hole"}, {"Dimensions", "ignore"}, {"- x", "outline"}}
+	want := []Layer{{"0", "outline"}, {`"odd": layer`, "outline"}, {"WELD LINE", "weld-line"},
+		{"Holes", "hole"}, {"Dimensions", "ignore"}, {"- x", "outline"}}
 	if diff := cmp.Diff(want, sh.Panels[27].Layers); diff != "" {
 		t.Error(diff)
 	}
 	if len(sh.Stations) != 1 || len(sh.Stations[0].Arrives) != len(s.Panels) || sh.Stations[0].ID != "main-jig" {
 		t.Errorf("stations: %+v", sh.Stations)
 	}
-	if len(sh.Joints) != 3 || sh.Joints[0].ID != "roof+rail-left" || sh.Joints[1].ID != "roof+rail-left-2" || !reflect.DeepEqual(sh.Joints[2].Panels, s.Joints[2].Panels) {
+	if len(sh.Joints) != 3 || sh.Joints[0].ID != "roof+rail-left" || sh.Joints[1].ID != "roof+rail-left-2" ||
+		!reflect.DeepEqual(sh.Joints[2].Panels, s.Joints[2].Panels) {
 		t.Errorf("joints: %+v", sh.Joints)
 	}
 	if sh.Steels[0].Thickness != 0.9 || sh.Steels[0].Grade != "DC04" {
@@ -93,11 +96,14 @@ func TestDraftRoundTrip(t *testing.T) {
 // that it shows behind # are known, with the table's defaults.
 func TestDraftHoldsTheDefaults(t *testing.T) {
 	dir := t.TempDir()
-	s := Sketch{Name: "plain", Panels: []SketchPanel{{ID: "a", File: "a.stl", Triangles: 12, Size: [3]float64{1, 2, 3}}, {ID: "b", File: "b.stl"}}}
+	s := Sketch{Name: "plain", Panels: []SketchPanel{
+		{ID: "a", File: "a.stl", Triangles: 12, Size: [3]float64{1, 2, 3}}, {ID: "b", File: "b.stl"}}}
 	path := lay(t, dir, s)
 	drafted, _ := mustRead(t, path, nil)
 	least := filepath.Join(dir, "least.yaml")
-	if err := os.WriteFile(least, []byte("name: plain\nrevision: A\nsteels: [{id: sheet, grade: DC04, thickness_mm: 0.9}]\npanels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\n"), 0o644); err != nil {
+	leastText := "name: plain\nrevision: A\nsteels: [{id: sheet, grade: DC04, thickness_mm: 0.9}]\n" +
+		"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\n"
+	if err := os.WriteFile(least, []byte(leastText), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	plain, _ := mustRead(t, least, nil)
@@ -178,7 +184,8 @@ func TestDraftRefuses(t *testing.T) {
 }
 
 func TestIDs(t *testing.T) {
-	files := []string{"Roof Skin.stl", "roof_skin.STL", "a/roof-skin.dxf", "..stl", "---.stl", "Größe 2.stl", "x..y.stl", `dir\door.stl`, "٣.stl", "\u0301a.stl"}
+	files := []string{"Roof Skin.stl", "roof_skin.STL", "a/roof-skin.dxf", "..stl", "---.stl",
+		"Größe 2.stl", "x..y.stl", `dir\door.stl`, "٣.stl", "\u0301a.stl"}
 	want := []string{"roof-skin", "roof-skin-2", "roof-skin-3", "panel", "panel-2", "größe-2", "x-y", "door", "٣", "a"}
 	if diff := cmp.Diff(want, IDs(files)); diff != "" {
 		t.Error(diff)
