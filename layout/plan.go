@@ -338,9 +338,22 @@ type Finding struct {
 	Flange  string `json:"flange,omitempty"`
 	Weld    int    `json:"weld,omitempty"` // number of the weld at Station, where one alone is meant
 
+	Panels  []string  `json:"panels,omitempty"`  // ids, where panels are meant
+	Setting string    `json:"setting,omitempty"` // id, where a setting is meant
+	Seam    string    `json:"seam,omitempty"`    // id, where a roller seam is meant
+	Also    []Subject `json:"also,omitempty"`    // what it is about in equal measure
+
 	Was    Severity `json:"waived_from,omitempty"` // severity before the waiver
 	Reason string   `json:"waiver_reason,omitempty"`
 	Name   string   `json:"waiver_name,omitempty"`
+}
+
+// Subject is a thing that a finding is about beside its own: the other one of two welds.
+type Subject struct {
+	Station string `json:"station"`
+	Joint   string `json:"joint"`
+	Flange  string `json:"flange"`
+	Weld    int    `json:"weld"` // number at Station; 0: none alone
 }
 
 // Line is one line of work or money, with the reason behind it.

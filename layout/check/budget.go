@@ -47,7 +47,7 @@ const budgetBasis = "estimate: heat I² R t with 100 µΩ (read in one source), 
 // Budgets reckons energy, duty and cooling water of every gun and roller head that the plan uses, in the shell's order.
 // What has no setting is left out; the check says so.
 func Budgets(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) ([]Budget, error) {
-	c := &checker{plan: p, shell: sh, in: in, tally: map[string]*Judged{}}
+	c := newChecker(p, sh, in)
 	if err := c.gather(); err != nil {
 		return nil, fmt.Errorf("budget: %w", err)
 	}

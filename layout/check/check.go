@@ -20,6 +20,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
+	"seamwright/layout/finding"
 	"seamwright/seams/inforce"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
@@ -57,7 +58,7 @@ const (
 // Evaluate judges a plan that was made from a shell. It does not change the plan. An error means that plan and shell do
 // not belong together, or that a rule of the book cannot be worked out.
 func Evaluate(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*Report, error) {
-	c := &checker{plan: p, shell: sh, in: in, tally: map[string]*Judged{}}
+	c := newChecker(p, sh, in)
 	if err := c.gather(); err != nil {
 		return nil, fmt.Errorf("check %s: %w", p.Shell.Name, err)
 	}
@@ -82,9 +83,14 @@ type checker struct {
 	in     *inforce.Rules
 	strips []*strip
 	report Report
+	make   finding.Maker
 	tally  map[string]*Judged
 	near   map[pairKey]float64 // mm along a sheet
 	failed error               // the first rule that could not be worked out
+}
+
+func newChecker(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) *checker {
+	return &checker{plan: p, shell: sh, in: in, make: finding.By(in.Book), tally: map[string]*Judged{}}
 }
 
 // place is where something was judged.
@@ -93,7 +99,9 @@ type place struct {
 	at     r3.Vector
 	strip  *strip // nil: not on a strip
 	joint  string
-	weld   int // 0: not one weld alone
+	weld   int          // 0: not one weld alone
+	other  *layout.Weld // the other one of two welds; nil: none
+	seam   string       // id of a roller seam
 	remedy string
 }
 
@@ -139,25 +147,19 @@ func (c *checker) find(l rule.Limit, value float64, stack rule.Stack, given rule
 }
 
 func (c *checker) add(p rule.Problem, others string, at place) {
-	f := layout.Finding{
-		Rule: p.Rule, Severity: p.Severity, Where: at.words, Value: p.Value, Limit: p.Limit, Unit: p.Unit,
-		Source: sourced(p.Source, p.Certainty), Remedy: p.Remedy, At: layout.Vec{at.at.X, at.at.Y, at.at.Z}, Others: others, Joint: at.joint,
-		Weld: at.weld,
+	about := finding.About{Joint: at.joint, Weld: at.weld, Seam: at.seam, At: layout.Vec{at.at.X, at.at.Y, at.at.Z}}
+	if s := at.strip; s != nil {
+		about.Flange, about.Joint, about.Station = s.flange.ID, s.flange.Joint, s.station
+	}
+	if w := at.other; w != nil {
+		about.Also = []layout.Subject{{Station: w.Station, Joint: w.Joint, Flange: w.Flange, Weld: w.Number}}
 	}
 	if at.remedy != "" {
-		f.Remedy = at.remedy
+		p.Remedy = at.remedy
 	}
-	if s := at.strip; s != nil {
-		f.Flange, f.Joint, f.Station = s.flange.ID, s.flange.Joint, s.station
-	}
+	f := c.make.Of(p, about, at.words)
+	f.Others = others
 	c.report.Findings = append(c.report.Findings, f)
-}
-
-func sourced(source string, certainty rule.Certainty) string {
-	if certainty == "" {
-		return source
-	}
-	return fmt.Sprintf("%s (%s)", source, certainty)
 }
 
 // others words the limits by the rule's other sources.

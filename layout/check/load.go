@@ -16,7 +16,7 @@ import (
 // Strengths writes every weld's resistance and utilisation, and every joint's balance, into the plan, each from the
 // weld's real distances to ends and edges.
 func Strengths(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) error {
-	c := &checker{plan: p, shell: sh, in: in, tally: map[string]*Judged{}}
+	c := newChecker(p, sh, in)
 	if err := c.gather(); err != nil {
 		return fmt.Errorf("strength: %w", err)
 	}

@@ -57,7 +57,7 @@ func (c *checker) leastPitch(s *strip, gaps []gap) {
 	l := s.limits.LeastPitch
 	for _, g := range gaps {
 		at := place{words: fmt.Sprintf("flange %s: welds %d and %d are %s mm apart", s.flange.ID, g.a.Number, g.b.Number, tenths(g.length())),
-			at: vector(g.b.Position), strip: s, weld: g.b.Number}
+			at: vector(g.b.Position), strip: s, weld: g.b.Number, other: g.a}
 		if !c.keeps(l, g.length(), slackPlan, func() string { return at.words }) {
 			c.find(l, g.length(), s.stack, rule.Given{}, at)
 		}
@@ -105,7 +105,7 @@ func (c *checker) wideGaps(s *strip, l rule.Limit, given rule.Given, wide []gap)
 	worst := slices.MaxFunc(wide, func(a, b gap) int { return cmp.Compare(a.length(), b.length()) })
 	at := place{words: c.gapWords(s, worst), at: s.at(math.Mod((worst.from+worst.to)/2, s.flange.Length)), strip: s}
 	if len(wide) == 1 {
-		at.weld = worst.b.Number
+		at.weld, at.other = worst.b.Number, worst.a
 		c.find(l, worst.length(), s.stack, given, at)
 		return
 	}
@@ -151,7 +151,7 @@ func (c *checker) acrossEnds(s *strip) {
 		}
 		at := place{words: fmt.Sprintf("flange %s weld %d to flange %s weld %d: %s mm where the strips meet", s.flange.ID, w.Number, o.flange.ID,
 			best.Number, tenths(distance)),
-			at: vector(w.Position).Add(vector(best.Position)).Mul(0.5), strip: s, weld: w.Number}
+			at: vector(w.Position).Add(vector(best.Position)).Mul(0.5), strip: s, weld: w.Number, other: best}
 		if !c.keeps(l, distance, slackPlan, func() string { return at.words }) {
 			c.find(l, distance, s.stack, rule.Given{}, at)
 		}
@@ -184,7 +184,7 @@ func (c *checker) tacks() {
 		for _, g := range s.pitchesOf(tacks) {
 			at := place{words: fmt.Sprintf("flange %s: %s mm between tacks %d and %d%s", s.flange.ID, brief(g.length()), g.a.Number, g.b.Number,
 				c.because(s, g.from, g.to)),
-				at: s.at(math.Mod((g.from+g.to)/2, s.flange.Length)), strip: s}
+				at: s.at(math.Mod((g.from+g.to)/2, s.flange.Length)), strip: s, weld: g.b.Number, other: g.a}
 			if !c.keeps(l, g.length(), slackPlan, func() string { return at.words }) {
 				c.find(l, g.length(), s.stack, rule.Given{}, at)
 			}

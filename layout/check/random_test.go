@@ -6,6 +6,7 @@ import (
 	"pgregory.net/rapid"
 
 	"seamwright/layout"
+	"seamwright/layout/finding"
 	"seamwright/seams/shell"
 )
 
@@ -24,7 +25,7 @@ func TestAnyPlanIsJudged(t *testing.T) {
 		if err != nil {
 			return
 		}
-		s.plan.Findings = Waive(report.Findings, s.shell.Waivers)
+		s.plan.Findings = finding.By(in.Book).Waive(report.Findings, s.shell.Waivers)
 		if err := layout.Round(s.plan); err != nil {
 			r.Fatal(err)
 		}

@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
+	"seamwright/layout/finding"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 	"seamwright/seams/strength"
@@ -290,7 +291,7 @@ func (j *joint) write(worst *carried, shear, tension float64) {
 		how = "; weld group by elastic analysis about its middle, the demand is the even load that strains its worst weld alike"
 	}
 	balance := func(capacity, utilisation float64, source string, certainty rule.Certainty) layout.Strength {
-		return layout.Strength{Capacity: capacity, Demand: utilisation * capacity, Utilisation: utilisation, Source: sourced(source, certainty) +
+		return layout.Strength{Capacity: capacity, Demand: utilisation * capacity, Utilisation: utilisation, Source: finding.Sourced(source, certainty) +
 			how}
 	}
 	most := func(of func(*carried) float64) float64 {

@@ -106,7 +106,7 @@ func (c *checker) rollers() {
 
 func (c *checker) rollerSetting(r *layout.Seam, s *strip, w *shell.Roller) {
 	l := c.limit("setting.found.least", s.stack, rule.Given{})
-	at := place{words: fmt.Sprintf("roller seam %s: stack %s", r.ID, s.stack), at: s.at(s.flange.Length / 2), strip: s}
+	at := place{words: fmt.Sprintf("roller seam %s: stack %s", r.ID, s.stack), at: s.at(s.flange.Length / 2), strip: s, seam: r.ID}
 	set, err := roller.Set(s.stack, c.in.Roller(w))
 	found := 1.0
 	if err != nil {
@@ -175,8 +175,10 @@ func (c *checker) rollerSeat(r *layout.Seam, s *strip, w *shell.Roller) {
 	}
 	for _, t := range g.close(0) {
 		l.Value = t.limit
-		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("half the wheel of roller %s has %s mm beside the seam, for %s mm "+
-			"from %s mm", w.ID, tenths(t.value), brief(t.to-t.from), brief(t.from))))
+		at := t.place(s, fmt.Sprintf("half the wheel of roller %s has %s mm beside the seam, for %s mm from %s mm", w.ID, tenths(t.value),
+			brief(t.to-t.from), brief(t.from)))
+		at.seam = r.ID
+		c.find(l, t.value, s.stack, rule.Given{}, at)
 	}
 }
 
@@ -242,7 +244,7 @@ func (c *checker) tight(r *layout.Seam, s *strip, l rule.Limit, bends []roller.B
 		from, to := bends[int(t.from)].Along, bends[int(t.to)].Along
 		words := fmt.Sprintf("roller seam %s: the path %s with a radius of %s mm, for %s mm from %s mm", r.ID, does, brief(t.value),
 			brief(to-from), brief(from))
-		c.find(l, t.value, s.stack, rule.Given{}, place{words: words, at: vector(r.Path[int(t.worst)]), strip: s})
+		c.find(l, t.value, s.stack, rule.Given{}, place{words: words, at: vector(r.Path[int(t.worst)]), strip: s, seam: r.ID})
 	}
 }
 

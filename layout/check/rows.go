@@ -108,6 +108,7 @@ type rowFault struct {
 	short float64
 	words string
 	weld  *layout.Weld
+	other *layout.Weld
 	count int
 }
 
@@ -120,17 +121,17 @@ func (c *checker) rowDistance(s *strip, w, o *layout.Weld, id string, value floa
 	f, known := worst[id+" "+how]
 	short := math.Abs(value - l.Value)
 	if !known || short > f.short {
-		f.limit, f.value, f.short, f.words, f.weld = l, value, short, words, w
+		f.limit, f.value, f.short, f.words, f.weld, f.other = l, value, short, words, w, o
 	}
 	f.count++
 	worst[id+" "+how] = f
 }
 
 func (c *checker) rowFinding(s *strip, f rowFault) {
-	at := place{words: f.words, at: vector(f.weld.Position), strip: s, weld: f.weld.Number}
+	at := place{words: f.words, at: vector(f.weld.Position), strip: s, weld: f.weld.Number, other: f.other}
 	if f.count > 1 {
 		at.words += fmt.Sprintf(", the worst of %d pairs", f.count)
-		at.weld = 0
+		at.weld, at.other = 0, nil
 	}
 	c.find(f.limit, f.value, s.stack, rule.Given{}, at)
 }

@@ -119,7 +119,7 @@ func (c *checker) nearFindings(pairs map[[2]*strip][]near) {
 		}
 		at := place{words: words, at: vector(worst.a.weld.Position), strip: worst.a.strip}
 		if len(list) == 1 {
-			at.weld = worst.a.weld.Number
+			at.weld, at.other = worst.a.weld.Number, worst.b.weld
 		}
 		c.find(s.limits.LeastPitch, worst.distance, s.stack, rule.Given{}, at)
 	}

@@ -95,18 +95,19 @@ func (c *checker) countStackRules(s *strip) {
 	}
 }
 
-// settings judges that every weld has a starting setting and what the setting promises. What is said of the stack itself
-// is said there.
+// settings judges that every weld has a starting setting and what the setting promises, joint by joint, so that a waiver
+// can name one. What is said of the stack itself is said there.
 func (c *checker) settings() {
 	seen := map[string]bool{}
 	for _, s := range c.strips {
-		if !s.spotted() || len(s.welds) == 0 || seen[keyOf(s.stack)] {
+		key := s.flange.Joint + " " + keyOf(s.stack)
+		if !s.spotted() || len(s.welds) == 0 || seen[key] {
 			continue
 		}
-		seen[keyOf(s.stack)] = true
+		seen[key] = true
 		l := c.limit("setting.found.least", s.stack, rule.Given{})
-		words := "stack " + s.stack.String()
-		at := place{words: words, at: s.at(s.flange.Length / 2)}
+		words := fmt.Sprintf("joint %s: stack %s", s.flange.Joint, s.stack)
+		at := place{words: words, at: s.at(s.flange.Length / 2), joint: s.flange.Joint}
 		set, err := setting.Spot(s.stack, c.in.Spot())
 		found := 1.0
 		if err != nil {
@@ -120,7 +121,8 @@ func (c *checker) settings() {
 		c.keeps(c.limit("weld.diameter.least", s.stack, rule.Given{}), set.Nugget, 0, func() string { return words + ", expected nugget" })
 		for _, p := range set.Problems {
 			if !strings.HasPrefix(p.Rule, "stack.") {
-				c.add(p, "", place{words: fmt.Sprintf("%s: the nugget to expect is %s mm", words, tenths(p.Value)), at: at.at})
+				c.add(p, "", place{words: fmt.Sprintf("%s: the nugget to expect is %s mm", words, tenths(p.Value)), at: at.at,
+					joint: at.joint})
 			}
 		}
 	}
@@ -133,9 +135,9 @@ func keyOf(stack rule.Stack) string {
 	return min(fmt.Sprintf("%v", []rule.Sheet(stack)), fmt.Sprintf("%v", []rule.Sheet(back)))
 }
 
-// use is one gun or tip on one stack-up.
+// use is one gun or tip on one stack-up of one joint, so that a waiver can name the joint.
 type use struct {
-	tool, stack string
+	tool, joint, stack string
 }
 
 // uses gathers which tools make which welds, in the order of first use.
@@ -144,7 +146,7 @@ func (c *checker) uses(of func(*layout.Weld) string) ([]use, map[use][]spot) {
 	welds := map[use][]spot{}
 	for _, s := range c.strips {
 		for i, w := range s.welds {
-			u := use{of(w), keyOf(s.stack)}
+			u := use{of(w), s.flange.Joint, keyOf(s.stack)}
 			if u.tool == "" {
 				continue
 			}
@@ -167,9 +169,9 @@ func (c *checker) tips() {
 			continue
 		}
 		s := list[0].strip
-		words := fmt.Sprintf("tip %s on stack %s (%d welds on joint %s)", tip.ID, s.stack, len(list), some(jointsOf(list)))
+		words := fmt.Sprintf("tip %s on stack %s (%d welds on joint %s)", tip.ID, s.stack, len(list), u.joint)
 		judge := func(l rule.Limit, value float64, what string) {
-			at := place{words: words + what, at: middleOf(list)}
+			at := placeOfUse(list, words+what)
 			if !c.keeps(l, value, slackPlan, func() string { return at.words }) {
 				c.find(l, value, s.stack, rule.Given{}, at)
 			}
@@ -194,18 +196,10 @@ func zinc(stack rule.Stack) bool {
 	})
 }
 
-func jointsOf(list []spot) []string {
-	var out []string
-	for _, w := range list {
-		if !slices.Contains(out, w.strip.flange.Joint) {
-			out = append(out, w.strip.flange.Joint)
-		}
-	}
-	return out
+// placeOfUse is where a gun or tip makes welds of one joint: at the first of them.
+func placeOfUse(list []spot, words string) place {
+	return place{words: words, at: vector(list[0].weld.Position), joint: list[0].strip.flange.Joint}
 }
-
-// middleOf is where the first of several welds is.
-func middleOf(list []spot) r3.Vector { return vector(list[0].weld.Position) }
 
 // guns judges the guns' force and duty against the settings.
 func (c *checker) guns() {
@@ -217,12 +211,12 @@ func (c *checker) guns() {
 		if !ok || err != nil { // without a setting: said there
 			continue
 		}
-		words := fmt.Sprintf("gun %s on stack %s (%d welds on joint %s)", gun.Letter, list[0].strip.stack, len(list), some(jointsOf(list)))
+		words := fmt.Sprintf("gun %s on stack %s (%d welds on joint %s)", gun.Letter, list[0].strip.stack, len(list), u.joint)
 		stack := list[0].strip.stack
 		if gun.Force > 0 {
 			l := c.limit("gun.force.least", stack, rule.Given{})
 			l.Value, l.Unit = l.Value*set.Force, "N"
-			at := place{words: words + ": its greatest force is below the setting's", at: middleOf(list)}
+			at := placeOfUse(list, words+": its greatest force is below the setting's")
 			if !c.keeps(l, gun.Force, 0.5, func() string { return words }) {
 				c.find(l, gun.Force, stack, rule.Given{}, at)
 			}
@@ -245,7 +239,7 @@ func (c *checker) duty(power float64, set setting.Setting, words string, list []
 		return
 	}
 	l.Value, l.Unit = l.Value*allowed, "welds a minute"
-	at := place{words: words + ": the rating is passed while welding without a pause", at: middleOf(list)}
+	at := placeOfUse(list, words+": the rating is passed while welding without a pause")
 	if !c.keeps(l, rate, 1e-9, func() string { return words }) {
 		c.find(l, rate, list[0].strip.stack, rule.Given{}, at)
 	}

@@ -6,14 +6,12 @@ import (
 
 	"seamwright/geometry/space"
 	"seamwright/layout"
+	"seamwright/layout/finding"
 	"seamwright/layout/spots"
 	"seamwright/layout/survey"
+	"seamwright/seams/rule"
 	"seamwright/seams/spelling"
 )
-
-// surveyReach is how far in mm a measured point may lie from the weld lines of its joint and still be a weld of it.
-// Chosen: wider than half a flange.
-const surveyReach = 30.0
 
 // adopt lays the joints that the shell's survey names at the survey's points: each point sits on the weld line of the
 // joint's nearest flange. A flange of such a joint without a point gets no weld. What the rules say to it is the check's.
@@ -74,7 +72,7 @@ func (b *builder) adoptPoint(p survey.Point, laid []*strip, requests []spots.Req
 	if best < 0 {
 		return fmt.Errorf("joint %s has no flange to spot", p.Joint)
 	}
-	if least > surveyReach {
+	if limit, err := b.rules.Book.Evaluate("survey.far", nil); err != nil || !limit.Keeps(least, 0) {
 		b.farPoint(p, least)
 		return nil
 	}
@@ -83,10 +81,6 @@ func (b *builder) adoptPoint(p survey.Point, laid []*strip, requests []spots.Req
 }
 
 func (b *builder) farPoint(p survey.Point, distance float64) {
-	b.plan.Findings = append(b.plan.Findings, layout.Finding{
-		Rule: "survey.far", Severity: layout.Doubt, Where: fmt.Sprintf("joint %s: measured point %s", p.Joint, p.ID), Value: distance,
-		Limit: surveyReach, Unit: "mm",
-		Source: "the survey file against the joint's weld lines (calculated)", Remedy: "left out: check the joint that it is said to be of",
-		At: vec(p.At), Joint: p.Joint,
-	})
+	b.find(rule.Problem{Rule: "survey.far", Value: distance}, finding.About{Joint: p.Joint, At: vec(p.At)},
+		fmt.Sprintf("joint %s: measured point %s", p.Joint, p.ID))
 }

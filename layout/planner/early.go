@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"seamwright/layout"
+	"seamwright/layout/finding"
 	"seamwright/layout/reach"
 	"seamwright/layout/stations"
 	"seamwright/seams/rule"
@@ -149,13 +149,8 @@ func (e *earlier) accept(open []int, parts [][]string, found []reach.Result) {
 			e.own[i].before, e.asked[i], e.results[i] = parts[k], e.without(i, parts[k]), found[k]
 		}
 		w := e.own[open[first]]
-		e.plan.Findings = append(e.plan.Findings, layout.Finding{
-			Rule: "reach.early", Severity: layout.Note, Where: fmt.Sprintf("flange %s: %d welds, the first at %.0f mm", g.strip.id, len(welds[g]),
-				w.spot.S), At: vec(w.spot.Position),
-			Source:  source(rule.Limit{Source: "the guns' measures in the shell file against the panels", Certainty: rule.Calculated}),
-			Remedy:  g.parts + " would be in every gun's way: these are welded before it is loaded",
-			Station: e.plan.Stations[station].ID, Joint: e.plan.Joints[g.strip.joint].ID, Flange: g.strip.id,
-		})
+		e.builder.find(rule.Problem{Rule: "reach.early", Remedy: g.parts + " would be in every gun's way: these are welded before it is loaded"},
+			g.strip.about(w.spot.Position), fmt.Sprintf("flange %s: %d welds, the first at %.0f mm", g.strip.id, len(welds[g]), w.spot.S))
 	}
 }
 
@@ -189,13 +184,8 @@ func (e *earlier) circleFinding(s *strip, circle []stations.Early) {
 		next := circle[(k+1)%len(circle)]
 		words = append(words, fmt.Sprintf("joint %s is welded before %s is loaded, which joint %s needs", c.Joint, c.Part, next.Joint))
 	}
-	e.plan.Findings = append(e.plan.Findings, layout.Finding{
-		Rule: "reach.circle", Severity: layout.Broken, Where: "flange " + s.id,
-		Source: source(rule.Limit{Source: "the guns' measures in the shell file against the panels", Certainty: rule.Calculated}),
-		Remedy: strings.Join(words, "; ") + ": no order of loading lets a gun in; give the station another gun, or weld one of these joints " +
-			"at an earlier station",
-		Station: e.plan.Stations[e.own[0].station].ID, Joint: e.plan.Joints[s.joint].ID, Flange: s.id,
-	})
+	e.builder.find(rule.Problem{Rule: "reach.circle", Remedy: strings.Join(words, "; ") + ": no order of loading lets a gun in; give the " +
+		"station another gun, or weld one of these joints at an earlier station"}, finding.About{Flange: s.id}, "flange "+s.id)
 }
 
 // partName is the word for a part that arrives.

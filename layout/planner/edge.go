@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"seamwright/geometry/flange"
-	"seamwright/layout"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
@@ -25,23 +24,19 @@ func (b *builder) fromEdge(s *strip, j *shell.Joint) {
 		s.edge = 1 + part
 		return
 	}
-	finding := noEdge(s.flange, *j, s.id)
+	p, where := rule.Problem{Rule: "line.edge", Value: j.Edge,
+		Remedy: "the line stays in the middle: name the other panel in edge_of, or give this flange a joint of its own without edge_mm"},
+		noEdge("flange "+s.id, *j)
 	if !errors.Is(err, flange.ErrNoEdge) {
-		finding.Where = fmt.Sprintf("flange %s: a line so far from the edge of panel %s lies beyond the strip", s.id, j.EdgeOf)
-		finding.Limit = s.flange.Width.Greatest
-		finding.Remedy = "the line stays in the middle: make edge_mm smaller than the strip is wide"
+		where = fmt.Sprintf("flange %s: a line so far from the edge of panel %s lies beyond the strip", s.id, j.EdgeOf)
+		p.Limit, p.Remedy = s.flange.Width.Greatest, "the line stays in the middle: make edge_mm smaller than the strip is wide"
 	}
-	b.plan.Findings = append(b.plan.Findings, finding)
+	b.find(p, s.about(s.flange.Line[0].Point), where)
 }
 
 // noEdge says that the panel from whose edge a joint's line is stated has none along a flange.
-func noEdge(f flange.Flange, j shell.Joint, id string) layout.Finding {
-	return layout.Finding{
-		Rule: "line.edge", Severity: layout.Doubt, Value: j.Edge, Unit: "mm", At: vec(f.Line[0].Point), Joint: j.ID, Flange: id,
-		Where:  fmt.Sprintf("flange %s: panel %s has no free edge along it", id, j.EdgeOf),
-		Source: "the shell file's edge_mm against the strip as found (calculated)",
-		Remedy: "the line stays in the middle: name the other panel in edge_of, or give this flange a joint of its own without edge_mm",
-	}
+func noEdge(where string, j shell.Joint) string {
+	return fmt.Sprintf("%s: panel %s has no free edge along it", where, j.EdgeOf)
 }
 
 // pushedOff says for every strip with a stated line where the rules keep its welds off that line, at the weld that is
@@ -62,14 +57,15 @@ func (b *builder) pushedOff() {
 			}
 		}
 		if worst != nil {
-			b.plan.Findings = append(b.plan.Findings, s.offStated(worst, n, b.Shell.Joints[s.joint]))
+			p, where := s.offStated(worst, n, b.Shell.Joints[s.joint])
+			b.find(p, s.about(worst.spot.Position), where)
 		}
 	}
 }
 
-// offStated is the finding about a weld that a rule keeps off the stated line: the rule is that of the side from which
+// offStated is what is said of a weld that a rule keeps off the stated line: the rule is that of the side from which
 // the weld was moved away.
-func (s *strip) offStated(w *weld, count int, j shell.Joint) layout.Finding {
+func (s *strip) offStated(w *weld, count int, j shell.Joint) (p rule.Problem, where string) {
 	st := flange.Nearest(s.flange.Line, w.spot.Position)
 	onLeft := st.LeftEdge == flange.FreeEdge && st.LeftSheet == s.edge-1
 	fromRight := w.spot.Offset > 0
@@ -78,21 +74,17 @@ func (s *strip) offStated(w *weld, count int, j shell.Joint) layout.Finding {
 		side = st.RightEdge
 	}
 	limit, keep, what := s.keptFrom(side)
-	f := layout.Finding{
-		Rule: "line.edge", Severity: layout.Doubt, Value: j.Edge, Unit: "mm", At: vec(w.spot.Position), Joint: j.ID, Flange: s.id,
-		Source: source(limit),
-	}
+	p = rule.Problem{Rule: "line.edge", Value: j.Edge, Source: limit.Source, Certainty: limit.Certainty}
 	words := fmt.Sprintf("flange %s: %d welds stand off the line stated from the edge of panel %s, up to %.1f mm", s.id, count, j.EdgeOf,
 		math.Abs(w.spot.Offset))
 	if onLeft != fromRight { // its own edge pushes
-		f.Limit, f.Where = keep, fmt.Sprintf("%s: the least that the rule allows from %s is %.1f mm", words, what, keep)
-		f.Remedy = fmt.Sprintf("state edge_mm: %.1f or more, or change the rule for this shell", keep)
-		return f
+		p.Limit = keep
+		p.Remedy = fmt.Sprintf("state edge_mm: %.1f or more, or change the rule for this shell", keep)
+		return p, fmt.Sprintf("%s: the least that the rule allows from %s is %.1f mm", words, what, keep)
 	}
-	f.Limit = st.Left + st.Right - keep
-	f.Where = fmt.Sprintf("%s: the other side is %s, and the least that the rule allows from it is %.1f mm", words, what, keep)
-	f.Remedy = fmt.Sprintf("state edge_mm: %.1f or less, or widen the flange", f.Limit)
-	return f
+	p.Limit = st.Left + st.Right - keep
+	p.Remedy = fmt.Sprintf("state edge_mm: %.1f or less, or widen the flange", p.Limit)
+	return p, fmt.Sprintf("%s: the other side is %s, and the least that the rule allows from it is %.1f mm", words, what, keep)
 }
 
 // keptFrom is the rule that keeps a weld's centre off what ends the strip, and how far.

@@ -1,22 +1,17 @@
 package planner
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"slices"
 
 	"seamwright/geometry/flange"
 	"seamwright/geometry/near"
-	"seamwright/layout"
+	"seamwright/layout/finding"
 	"seamwright/layout/reach"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
-
-// greatestTilt is how far a hand-held gun may stand off square before the faces no longer press flat, degrees
-// (common practice, no source).
-const greatestTilt = 8.0
 
 // chooseGuns gives every weld a gun and tip that reach it among those at hand, and says what nothing reaches.
 func (b *builder) chooseGuns(ctx context.Context) error {
@@ -44,10 +39,8 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 		return nil
 	}
 	if len(tools) == 0 {
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "reach.none", Severity: layout.Broken, Where: "station " + b.plan.Stations[station].ID,
-			Source: "the shell file", Remedy: "give the station a gun with a tip",
-		})
+		id := b.plan.Stations[station].ID
+		b.find(rule.Problem{Rule: "reach.none"}, finding.About{Station: id, At: vec(own[0].spot.Position)}, "station "+id)
 		return nil
 	}
 	j := b.jigAt(station, trees)
@@ -56,7 +49,11 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 		asked[i] = b.reachWeld(w, tools, j)
 	}
 	name := b.plan.Stations[station].ID
-	opt := reach.Options{Tilt: greatestTilt, WayOff: true, Workers: b.Workers,
+	tilt, err := b.rules.Book.Evaluate("reach.tilt", nil)
+	if err != nil {
+		return err
+	}
+	opt := reach.Options{Tilt: tilt.Value, WayOff: true, Workers: b.Workers,
 		Progress: func(done, total int) { b.progress("reach "+name, done, total) }}
 	results, err := reach.Find(ctx, j.scene, asked, tools, opt)
 	if err != nil {
@@ -165,15 +162,16 @@ func (b *builder) settingForce(id string) float64 {
 	return 0
 }
 
-// remedies by what keeps the gun from the weld.
-var reachRemedies = map[reach.Kind]string{
-	reach.Channel:  "use a narrower tip",
-	reach.Wall:     "use a narrower or offset tip",
-	reach.TipShort: "use a longer tip",
-	reach.Throat:   "use a gun with a deeper throat, or weld before the panel in the way is loaded",
-	reach.Gap:      "use a gun with a wider throat gap, or weld before the panel in the way is loaded",
-	reach.Blocked:  "weld before the panel in the way is loaded, or from another side",
-	reach.Retreat:  "use a gun that opens wider, or weld before the panel in the way is loaded",
+// reachRules are the rules by what keeps the gun from the weld; no kind: no gun has the force.
+var reachRules = map[reach.Kind]string{
+	"":             "reach.force",
+	reach.Channel:  "reach.channel",
+	reach.Wall:     "reach.wall",
+	reach.TipShort: "reach.tip-length",
+	reach.Throat:   "reach.throat",
+	reach.Gap:      "reach.throat-gap",
+	reach.Blocked:  "reach.blocked",
+	reach.Retreat:  "reach.way-off",
 }
 
 // outOfReach is welds of one flange that no gun reaches for one reason, the worst first.
@@ -208,7 +206,7 @@ func unreached(own []*weld, choices []reach.Choice) []outOfReach {
 }
 
 // reachFindings says once for each flange and reason what no gun reaches, with the nearest remedy for the worst weld. That
-// no straight way off was seen is a doubt: the operator may find another.
+// no straight way off was seen is a rule of its own: the operator may find another.
 func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []reach.Tool, nearest func(of []int) (string, error)) error {
 	for _, g := range unreached(own, choices) {
 		w, c := own[g.welds[0]], choices[g.welds[0]]
@@ -218,25 +216,19 @@ func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []rea
 		} else {
 			where += ": no gun at hand has the electrode force"
 		}
-		remedy := cmp.Or(reachRemedies[c.Reason.Kind], "use a gun with more force")
-		if text, err := nearest(g.welds); err != nil {
+		remedy, err := nearest(g.welds)
+		if err != nil {
 			return err
-		} else if text != "" {
-			remedy = text
 		}
-		f := layout.Finding{
-			Rule: "reach." + cmp.Or(string(c.Reason.Kind), "force"), Severity: layout.Broken, Where: where,
-			Source: source(rule.Limit{Source: "the guns' and tips' measures in the shell file against the panels", Certainty: rule.Calculated}),
-			Remedy: remedy, At: vec(w.spot.Position),
-			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[g.strip.joint].ID, Flange: g.strip.id,
-		}
-		if c.Reason.Limit > 0 { // else no measure of the gun would do
-			f.Value, f.Limit, f.Unit = c.Reason.Value, c.Reason.Limit, "mm"
-		}
+		kind := c.Reason.Kind
 		if g.stuck {
-			f.Severity = layout.Doubt
+			kind = reach.Retreat
 		}
-		b.plan.Findings = append(b.plan.Findings, f)
+		p := rule.Problem{Rule: reachRules[kind], Remedy: remedy}
+		if c.Reason.Limit > 0 { // else no measure of the gun would do
+			p.Value, p.Limit = c.Reason.Value, c.Reason.Limit
+		}
+		b.find(p, g.strip.about(w.spot.Position), where)
 	}
 	return nil
 }
@@ -259,12 +251,7 @@ func (b *builder) tiltFindings(own []*weld) {
 	}
 	for _, s := range order {
 		w := worst[s]
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "reach.tilt", Severity: layout.Doubt, Where: fmt.Sprintf("flange %s: %d welds, the worst at %.0f mm with gun %s, tip %s", s.id,
-				count[s], w.spot.S, gunID(w.gun), tipID(w.tip)),
-			Value: w.tilt, Limit: greatestTilt, Unit: "degrees", At: vec(w.spot.Position),
-			Source: source(rule.Limit{Source: "a panel is in the way of a gun held square", Certainty: rule.Calculated}),
-			Remedy: "dress the tips to the angle or use a slimmer gun: a tilted face leaves a lopsided weld",
-		})
+		b.find(rule.Problem{Rule: "reach.tilt", Value: w.tilt}, s.about(w.spot.Position), fmt.Sprintf(
+			"flange %s: %d welds, the worst at %.0f mm with gun %s, tip %s", s.id, count[s], w.spot.S, gunID(w.gun), tipID(w.tip)))
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/geometry/outline"
 	"seamwright/layout"
+	"seamwright/layout/finding"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
@@ -25,9 +26,9 @@ func (b *builder) joints(context.Context) error {
 	}
 	stated := b.Shell.Joints
 	for _, j := range stated {
-		station, finding := b.arranged.Place(j.ID, j.Station, j.Panels)
-		if finding != nil {
-			b.plan.Findings = append(b.plan.Findings, *finding)
+		station, apart := b.arranged.Place(j.ID, j.Station, j.Panels)
+		if apart != nil {
+			b.plan.Findings = append(b.plan.Findings, *apart)
 		}
 		b.plan.Joints = append(b.plan.Joints, layout.Joint{ID: j.ID, Name: j.Name, Panels: j.Panels, Kind: kind(j), Found: found,
 			Station: station})
@@ -148,10 +149,7 @@ func (b *builder) jointStrips(i int, j shell.Joint, owner []int) error {
 		own = drawn
 	}
 	if len(own) == 0 {
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "joint.flange", Severity: layout.Broken, Where: "joint " + j.ID, Joint: j.ID, Unit: "flanges", Limit: 1,
-			Source: "the shell file states the joint", Remedy: b.nothingToWeld(j),
-		})
+		b.find(rule.Problem{Rule: "joint.flange", Remedy: b.nothingToWeld(j)}, finding.About{Joint: j.ID}, "joint "+j.ID)
 	}
 	n := 0
 	for _, f := range own {
@@ -265,32 +263,22 @@ func (b *builder) unclaimed(owner []int) {
 		id := fmt.Sprintf("spare/%d", n)
 		b.addStrip(id, -1, f)
 		where := strings.Join(b.panelIDs(f.Sheets), " and ")
-		finding := layout.Finding{
-			Rule: "joint.unstated", Severity: layout.Doubt, Where: where, Value: f.Length, Unit: "mm", At: vec(f.Line[0].Point), Flange: id,
-			Source: "measured on the panels", Remedy: "the sheets lie on each other along this length and no joint welds them: add a joint or " +
-				"leave them open on purpose",
-		}
+		unclaimed := "joint.unstated"
 		if f.Hem {
-			finding.Rule, finding.Severity = "joint.hem", layout.Note
-			finding.Remedy = "folded edge: not spot welded unless a joint states a count"
+			unclaimed = "joint.hem"
 		} else if f.Patch {
-			finding.Rule, finding.Severity = "joint.patch", layout.Note
-			finding.Remedy = "a broad contact, not a flange: state a joint with row_pitch_mm to weld it in rows, or with count to weld it along " +
-				"its middle"
+			unclaimed = "joint.patch"
 		}
-		b.plan.Findings = append(b.plan.Findings, finding)
+		b.find(rule.Problem{Rule: unclaimed, Value: f.Length},
+			finding.About{Flange: id, Panels: b.panelIDs(f.Sheets), At: vec(f.Line[0].Point)}, where)
 	}
 	for _, n := range b.Found.Near {
-		finding := layout.Finding{
-			Rule: "fit.apart", Severity: layout.Note, Where: strings.Join(b.panelIDs(n.Sheets[:]), " and "), Value: n.Distance, Unit: "mm",
-			At: vec(n.Place), Source: "measured on the panels", Remedy: "the sheets face each other but are too far apart to be a flange: check " +
-				"the thicknesses and places if a joint is meant here",
-		}
+		p := rule.Problem{Rule: "fit.apart", Value: n.Distance}
 		if n.Into > 0 {
-			finding.Rule, finding.Severity, finding.Value = "fit.into", layout.Doubt, n.Into
-			finding.Remedy = "by their thicknesses the sheets run into each other here: check these, the places, and what the meshes are (surface)"
+			p = rule.Problem{Rule: "fit.into", Value: n.Into}
 		}
-		b.plan.Findings = append(b.plan.Findings, finding)
+		ids := b.panelIDs(n.Sheets[:])
+		b.find(p, finding.About{Panels: ids, At: vec(n.Place)}, strings.Join(ids, " and "))
 	}
 }
 

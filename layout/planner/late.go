@@ -121,13 +121,9 @@ func (b *builder) earlyFindings(own []*weld, p latePart, helped map[*strip]int) 
 			continue
 		}
 		delete(helped, w.strip)
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "reach.early", Severity: layout.Note, Where: fmt.Sprintf("flange %s: %d welds, the first at %.0f mm", w.strip.id, n, w.spot.S),
-			At:      vec(w.spot.Position),
-			Source:  source(rule.Limit{Source: "the guns' measures in the shell file against the panels", Certainty: rule.Calculated}),
-			Remedy:  fmt.Sprintf("%s would be in every gun's way: these are welded before hold point %s, after which it is loaded", p.part, p.hold),
-			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id,
-		})
+		b.find(rule.Problem{Rule: "reach.early",
+			Remedy: fmt.Sprintf("%s would be in every gun's way: these are welded before hold point %s, after which it is loaded", p.part, p.hold)},
+			w.strip.about(w.spot.Position), fmt.Sprintf("flange %s: %d welds, the first at %.0f mm", w.strip.id, n, w.spot.S))
 	}
 }
 

@@ -15,7 +15,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/layout"
 	"seamwright/layout/along"
-	"seamwright/layout/check"
+	"seamwright/layout/finding"
 	"seamwright/layout/labour"
 	"seamwright/layout/quote"
 	"seamwright/layout/rollers"
@@ -63,6 +63,7 @@ type builder struct {
 	seams    []*seam
 	settings settings
 	rules    *inforce.Rules
+	make     finding.Maker
 	sheets   map[string]*along.Sheet // by panel, as they are asked for
 }
 
@@ -96,12 +97,14 @@ func (b *builder) progress(stage string, done, total int) {
 
 // gatherRules finds what holds for this shell.
 func (b *builder) gatherRules(context.Context) (err error) {
-	b.rules, err = inforce.For(b.Shell)
+	if b.rules, err = inforce.For(b.Shell); err == nil {
+		b.make = finding.By(b.rules.Book)
+	}
 	return err
 }
 
 func (b *builder) arrange(context.Context) error {
-	a, err := stations.Arrange(b.Shell)
+	a, err := stations.Arrange(b.Shell, b.make)
 	if err != nil {
 		return err
 	}
@@ -151,9 +154,18 @@ func (b *builder) finish(context.Context) error {
 	if p.Flow, err = stations.Flow(p, b.Shell.Batch, b.Shell.Rates.HoursPerWeek); err != nil {
 		return err
 	}
-	b.plan.Findings = check.Waive(b.plan.Findings, b.Shell.Waivers)
+	finding.Settle(p)
+	p.Findings = b.make.Waive(p.Findings, b.Shell.Waivers)
 	return layout.Round(p)
 }
+
+// find adds a finding to the plan.
+func (b *builder) find(p rule.Problem, about finding.About, where string) {
+	b.plan.Findings = append(b.plan.Findings, b.make.Of(p, about, where))
+}
+
+// about is a place on a strip.
+func (s *strip) about(at r3.Vector) finding.About { return finding.About{Flange: s.id, At: vec(at)} }
 
 func vec(v r3.Vector) layout.Vec { return layout.Vec{v.X, v.Y, v.Z} }
 

@@ -173,7 +173,7 @@ func TestGunThatCannotBeDrawnOff(t *testing.T) {
 	}
 	// the back's outer side stands at y = 71 - 90 - 30 = -49, and has to be drawn back by 71 and half a bar, to -135.5
 	p := seam(-60)
-	f := one(t, p, "reach.way off")
+	f := one(t, p, "reach.way-off")
 	if f.Severity != layout.Doubt || !f.Plain() || !strings.Contains(f.Where, "the gun cannot be drawn straight back (fence)") ||
 		f.Remedy != "it could be welded before fence arrives (gun g, tip cap)" {
 		t.Errorf("%+v", f)
@@ -183,7 +183,7 @@ func TestGunThatCannotBeDrawnOff(t *testing.T) {
 			t.Errorf("weld %d: gun %q, %g mm of air", w.Number, w.Gun, w.Clearance)
 		}
 	}
-	if got := findings(seam(-140), "reach.way off"); len(got) > 0 {
+	if got := findings(seam(-140), "reach.way-off"); len(got) > 0 {
 		t.Errorf("a fence farther off: %+v", got)
 	}
 }

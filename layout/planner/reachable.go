@@ -97,13 +97,9 @@ func (b *builder) hiddenTacks(ctx context.Context, own []*weld, asked []reach.We
 		clamp := b.hidingClamp(w, results[i])
 		w.spot.Clamps = append(w.spot.Clamps, clamp)
 		w.step, asked[i], results[i] = layout.Released, again[k], found[k]
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "reach.tack", Severity: layout.Note, Where: fmt.Sprintf("flange %s: the weld at %.0f mm", w.strip.id, w.spot.S),
-			At:      vec(w.spot.Position),
-			Source:  source(rule.Limit{Source: "the guns' measures in the shell file against the closed clamps", Certainty: rule.Calculated}),
-			Remedy:  clamp + " keeps every gun off this tack: it is welded once that is open; move the clamp if the tack is needed",
-			Station: b.plan.Stations[w.station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id,
-		})
+		b.find(rule.Problem{Rule: "reach.tack",
+			Remedy: clamp + " keeps every gun off this tack: it is welded once that is open; move the clamp if the tack is needed"},
+			w.strip.about(w.spot.Position), fmt.Sprintf("flange %s: the weld at %.0f mm", w.strip.id, w.spot.S))
 	}
 	return nil
 }

@@ -75,19 +75,12 @@ func (b *builder) layRoller(s *strip, station int) error {
 		}
 	}
 	if best == nil {
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "roller.none", Severity: layout.Broken, Where: "flange " + s.id, Flange: s.id, Joint: b.plan.Joints[s.joint].ID,
-			Source: "the shell file asks for a roller seam", Remedy: "give the station a roller",
-		})
+		b.find(rule.Problem{Rule: "roller.none"}, s.about(s.flange.Line[0].Point), "flange "+s.id)
 		return nil
 	}
 	for _, p := range path.Problems {
 		if p.Kind == rollers.Short { // width, turns and hollows are judged on the finished path
-			b.plan.Findings = append(b.plan.Findings, layout.Finding{
-				Rule: "roller.length", Severity: layout.Broken, Where: p.String(), Value: p.Value, Limit: p.Limit, Unit: "mm", At: vec(p.At),
-				Flange: s.id,
-				Joint:  b.plan.Joints[s.joint].ID, Source: "the lengths kept from the ends of the line", Remedy: "spot this flange instead",
-			})
+			b.find(rule.Problem{Rule: "roller.length", Value: p.Value, Limit: p.Limit}, s.about(p.At), p.String())
 		}
 	}
 	b.addSeams(s, station, best, path)
@@ -118,22 +111,17 @@ func (b *builder) addSeams(s *strip, station int, roller *shell.Roller, path rol
 		return // it is spotted all along
 	}
 	for _, u := range s.unrolled {
-		f := layout.Finding{
-			Rule: "roller.spotted", Severity: layout.Note, Where: fmt.Sprintf("flange %s: %.0f mm from %.0f mm are spotted", s.id, u.To-u.From,
-				u.From), Flange: s.id,
-			Joint: b.plan.Joints[s.joint].ID, Station: b.plan.Stations[station].ID, Value: u.To - u.From, Unit: "mm",
-			Source: source(rule.Limit{Source: "the roller's measures in the shell file against the seam's path", Certainty: rule.Calculated}),
-			Remedy: "too short a stretch to roll: ease the turns beside it, or spot it as planned",
-		}
+		f := rule.Problem{Rule: "roller.spotted", Value: u.To - u.From,
+			Remedy: "too short a stretch to roll: ease the turns beside it, or spot it as planned"}
+		where, at := fmt.Sprintf("flange %s: %.0f mm from %.0f mm are spotted", s.id, u.To-u.From, u.From), s.flange.Line[0].Point
 		for _, p := range path.Problems {
 			if p.Kind != rollers.Narrow && p.From <= u.To && p.To >= u.From {
-				f.Where += ", as " + p.String()
-				f.Limit, f.At = p.Limit, vec(p.At)
+				where, at, f.Limit = where+", as "+p.String(), p.At, p.Limit
 				f.Remedy = "ease the turn, use a roller that gets there, or spot it as planned"
 				break
 			}
 		}
-		b.plan.Findings = append(b.plan.Findings, f)
+		b.find(f, s.about(at), where)
 	}
 }
 
@@ -226,11 +214,6 @@ func (b *builder) planRoller(s *seam) layout.Seam {
 func (b *builder) leftOpen(s *strip, r spots.Request) {
 	line := r.Line.Points
 	from, to := line[0], line[len(line)-1]
-	b.plan.Findings = append(b.plan.Findings, layout.Finding{
-		Rule: "roller.open", Severity: layout.Broken, Where: fmt.Sprintf("flange %s: nothing joins %.0f mm from %.0f mm", s.id, to.S-from.S,
-			from.S), At: vec(line[len(line)/2].Point),
-		Value: to.S - from.S, Unit: "mm", Flange: s.id, Joint: b.plan.Joints[s.joint].ID,
-		Source: source(rule.Limit{Source: "neither the roller nor a spot has a place there", Certainty: rule.Calculated}),
-		Remedy: "move what is in the way of the spots, or ease the turn",
-	})
+	b.find(rule.Problem{Rule: "roller.open", Value: to.S - from.S}, s.about(line[len(line)/2].Point),
+		fmt.Sprintf("flange %s: nothing joins %.0f mm from %.0f mm", s.id, to.S-from.S, from.S))
 }

@@ -6,6 +6,7 @@ import (
 
 	"seamwright/geometry/flange"
 	"seamwright/layout"
+	"seamwright/layout/finding"
 	"seamwright/layout/spots"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
@@ -43,18 +44,13 @@ func (b *builder) patchRows(f flange.Flange, j shell.Joint) []flange.Flange {
 		return edge
 	})
 	if j.Edge > 0 && !ofStated {
-		finding := noEdge(f, j, f.ID)
-		finding.Remedy = "the rows keep the rule's edge distance on all sides: name the other panel in edge_of, or leave edge_mm out"
-		b.plan.Findings = append(b.plan.Findings, finding)
+		b.find(rule.Problem{Rule: "line.edge", Value: j.Edge,
+			Remedy: "the rows keep the rule's edge distance on all sides: name the other panel in edge_of, or leave edge_mm out"},
+			finding.About{Joint: j.ID, At: vec(f.Line[0].Point)}, noEdge("joint "+j.ID, j))
 	}
 	if err != nil {
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "row.patch", Severity: layout.Doubt, Where: "joint " + j.ID + ": a curved broad contact without parallel sides", Joint: j.ID,
-			At:    vec(f.Line[0].Point),
-			Value: f.Width.Least, Limit: f.Width.Mean / 2, Unit: "mm",
-			Source: "the strip's least width against half its mean (choice of this program)",
-			Remedy: "only the line along its middle is welded: draw the rows and name the drawing in weld_line",
-		})
+		b.find(rule.Problem{Rule: "row.patch", Value: f.Width.Least, Limit: f.Width.Mean / 2},
+			finding.About{Joint: j.ID, At: vec(f.Line[0].Point)}, "joint "+j.ID+": a curved broad contact without parallel sides")
 		return []flange.Flange{f}
 	}
 	out := make([]flange.Flange, len(lines))

@@ -5,6 +5,7 @@ import (
 
 	"seamwright/geometry/flange"
 	"seamwright/layout"
+	"seamwright/seams/rule"
 )
 
 // measureStrip gives the plan's flange what was measured at each point of the weld line, and what it runs past.
@@ -28,13 +29,8 @@ func (b *builder) notches(s *strip, found flange.Flange) {
 		if n.Left {
 			side = "left"
 		}
-		b.plan.Findings = append(b.plan.Findings, layout.Finding{
-			Rule: "flange.notch", Severity: layout.Note, Value: n.Depth, Unit: "mm", At: vec(n.Center), Joint: b.plan.Joints[s.joint].ID,
-			Flange: s.id,
-			Where:  fmt.Sprintf("flange %s: notch %.1f mm deep in its %s side, from %.0f to %.0f mm along it", s.id, n.Depth, side, n.From, n.To),
-			Source: "measured on the panels", Remedy: "the weld line runs straight past: a weld beside the notch keeps its edge distance, or the " +
-				"width there is a finding of its own",
-		})
+		b.find(rule.Problem{Rule: "flange.notch", Value: n.Depth}, s.about(n.Center),
+			fmt.Sprintf("flange %s: notch %.1f mm deep in its %s side, from %.0f to %.0f mm along it", s.id, n.Depth, side, n.From, n.To))
 	}
 }
 

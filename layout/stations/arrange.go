@@ -6,14 +6,13 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/finding"
+	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
 // Lone is the id of the station that holds everything when the shell file states no station.
 const Lone = "jig"
-
-// source is where every finding of this package comes from.
-const source = "shell file: stations and sub-assemblies"
 
 // Arrangement is the order of the stations and what lies in each.
 type Arrangement struct {
@@ -21,6 +20,7 @@ type Arrangement struct {
 	Findings []layout.Finding // what was put right or must be looked at
 	panel    map[string]int   // panel id: index of the first station where it lies
 	present  []map[string]bool
+	make     finding.Maker
 }
 
 // Arrange orders the stations of the shell file: a station comes after those that make what arrives at it; else
@@ -29,7 +29,7 @@ type Arrangement struct {
 //
 // Errors: an id that nothing has, sub-assemblies within themselves, a part that is loaded twice, a
 // sub-assembly made twice, stations that wait for each other, a negative crew.
-func Arrange(sh *shell.Shell) (*Arrangement, error) {
+func Arrange(sh *shell.Shell, make finding.Maker) (*Arrangement, error) {
 	t, err := newTree(sh)
 	if err != nil {
 		return nil, err
@@ -41,7 +41,7 @@ func Arrange(sh *shell.Shell) (*Arrangement, error) {
 	if err := checkStations(list, t); err != nil {
 		return nil, err
 	}
-	a := &Arrangement{}
+	a := &Arrangement{make: make}
 	a.takeParts(list, t)
 	if list, err = order(list); err != nil {
 		return nil, err
@@ -120,7 +120,7 @@ func (a *Arrangement) takeParts(list []shell.Station, t *tree) {
 			}
 			loaded[part] = true
 			s.Arrives = append(s.Arrives, part)
-			a.find(layout.Note, "arrival", part, fmt.Sprintf("Loaded at %s, which makes %s of it: name it under arrives there.", s.ID, s.Makes))
+			a.find("station.arrival.assumed", part, finding.About{Station: s.ID, Panels: t.panels(part)}, fmt.Sprintf("Loaded at %s, which makes %s of it: name it under arrives there.", s.ID, s.Makes))
 		}
 	}
 }
@@ -139,7 +139,7 @@ func (a *Arrangement) takeRest(list []shell.Station, t *tree, panels []shell.Pan
 	for _, p := range panels {
 		if !there[p.ID] {
 			last.Arrives = append(last.Arrives, p.ID)
-			a.find(layout.Doubt, "arrival", p.ID, fmt.Sprintf("Arrives nowhere: taken to %s, the last station. Name it under arrives of the "+
+			a.find("station.arrival", p.ID, finding.About{Station: last.ID, Panels: []string{p.ID}}, fmt.Sprintf("Arrives nowhere: taken to %s, the last station. Name it under arrives of the "+
 				"right station.", last.ID))
 		}
 	}
@@ -209,12 +209,12 @@ func (a *Arrangement) checkProducts(list []shell.Station, t *tree) {
 		product := t.panels(s.Makes)
 		for _, p := range product {
 			if !a.present[i][p] {
-				a.find(layout.Doubt, "sub-assembly complete", s.Makes, fmt.Sprintf("Made at %s, where its panel %s does not arrive.", s.ID, p))
+				a.find("subassembly.complete", s.Makes, finding.About{Station: s.ID, Panels: []string{p}}, fmt.Sprintf("Made at %s, where its panel %s does not arrive.", s.ID, p))
 			}
 		}
 		for _, p := range a.Stations[i].Present {
 			if !slices.Contains(product, p) {
-				a.find(layout.Doubt, "sub-assembly complete", p, fmt.Sprintf("Lies in %s but is no part of %s, which leaves it: add it to the "+
+				a.find("subassembly.complete", p, finding.About{Station: s.ID, Panels: []string{p}}, fmt.Sprintf("Lies in %s but is no part of %s, which leaves it: add it to the "+
 					"sub-assembly's parts.", s.ID, s.Makes))
 			}
 		}
@@ -224,7 +224,7 @@ func (a *Arrangement) checkProducts(list []shell.Station, t *tree) {
 		for _, part := range s.Arrives {
 			wanted[part] = true
 			if t.parts[part] != nil && !made[part] {
-				a.find(layout.Doubt, "sub-assembly made", part, fmt.Sprintf("Arrives at %s but no station makes it: taken as loaded in one piece, "+
+				a.find("subassembly.made", part, finding.About{Station: s.ID, Panels: t.panels(part)}, fmt.Sprintf("Arrives at %s but no station makes it: taken as loaded in one piece, "+
 					"its joints welded here.", s.ID))
 			}
 		}
@@ -235,11 +235,20 @@ func (a *Arrangement) checkProducts(list []shell.Station, t *tree) {
 		}
 	}
 	if len(ends) > 1 {
-		a.find(layout.Doubt, "shell in one piece", strings.Join(ends, ", "),
+		a.find("shell.pieces", strings.Join(ends, ", "), about(ends),
 			"What leaves these stations arrives nowhere, so the shell ends in pieces: name each product under makes and where it arrives.")
 	}
 }
 
-func (a *Arrangement) find(severity layout.Severity, rule, where, remedy string) {
-	a.Findings = append(a.Findings, layout.Finding{Rule: rule, Severity: severity, Where: where, Source: source, Remedy: remedy})
+// about names stations.
+func about(stations []string) finding.About {
+	out := finding.About{Station: stations[0]}
+	for _, id := range stations[1:] {
+		out.Also = append(out.Also, layout.Subject{Station: id})
+	}
+	return out
+}
+
+func (a *Arrangement) find(id, where string, about finding.About, remedy string) {
+	a.Findings = append(a.Findings, a.make.Of(rule.Problem{Rule: id, Remedy: remedy}, about, where))
 }

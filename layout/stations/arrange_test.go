@@ -9,7 +9,9 @@ import (
 	"pgregory.net/rapid"
 
 	"seamwright/layout"
+	"seamwright/layout/finding"
 	"seamwright/layout/stations"
+	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
@@ -41,7 +43,7 @@ func cab() *shell.Shell {
 
 func arranged(t *testing.T, sh *shell.Shell) *stations.Arrangement {
 	t.Helper()
-	a, err := stations.Arrange(sh)
+	a, err := stations.Arrange(sh, finding.By(rule.Book()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -204,7 +206,7 @@ func TestArrangeErrors(t *testing.T) {
 	for _, test := range tests {
 		sh := cab()
 		test.change(sh)
-		a, err := stations.Arrange(sh)
+		a, err := stations.Arrange(sh, finding.By(rule.Book()))
 		if err == nil || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: got %v, %v, want %q", test.name, a, err, test.want)
 		}
@@ -253,7 +255,7 @@ func TestArrangeProperty(t *testing.T) {
 			sh.Stations[to].Arrives = append(sh.Stations[to].Arrives, fmt.Sprint("s", i))
 		}
 		sh.Stations = rapid.Permutation(sh.Stations).Draw(t, "order")
-		a, err := stations.Arrange(sh)
+		a, err := stations.Arrange(sh, finding.By(rule.Book()))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -291,7 +293,7 @@ func ExampleArrange() {
 			{ID: "bench", Makes: "tray", Arrives: []string{"sill", "floor"}},
 		},
 	}
-	a, err := stations.Arrange(sh)
+	a, err := stations.Arrange(sh, finding.By(rule.Book()))
 	if err != nil {
 		fmt.Println(err)
 	}

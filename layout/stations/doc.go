@@ -1,7 +1,7 @@
 // Package stations puts the jigs in the order of work, says which panels lie in each, gives every joint its
 // station, and writes the work at each as steps in words.
 //
-//	a, err := stations.Arrange(sh)                         // order, what is present; errors: what cannot be
+//	a, err := stations.Arrange(sh, finding.By(book))       // order, what is present; errors: what cannot be
 //	station, finding := a.Place("roof-left", "", []string{"roof", "left-side"})
 //	plan.Stations = a.Stations
 //	plan.Stations[i].Steps = stations.Steps(plan, i, sh.Elements.InspectEvery) // once runs and rollers are known

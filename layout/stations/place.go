@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/finding"
+	"seamwright/seams/rule"
 )
 
 // PanelStation is the id of the station where the panel is first loaded, by itself or within a sub-assembly;
@@ -34,7 +36,7 @@ func (a *Arrangement) Meet(panels []string) (station string, ok bool) {
 func (a *Arrangement) Place(joint, stated string, panels []string) (station string, finding *layout.Finding) {
 	meet, ok := a.Meet(panels)
 	if !ok {
-		return "", broken(joint, fmt.Sprintf("Panels %s never lie in one station: check arrives and the sub-assemblies' parts.",
+		return "", a.broken(joint, fmt.Sprintf("Panels %s never lie in one station: check arrives and the sub-assemblies' parts.",
 			strings.Join(panels, ", ")))
 	}
 	if stated == "" || stated == meet {
@@ -48,10 +50,10 @@ func (a *Arrangement) Place(joint, stated string, panels []string) (station stri
 		if panel == "" {
 			return stated, nil
 		}
-		return meet, broken(joint, fmt.Sprintf("Stated at %s, where panel %s does not lie: welded at %s, where all its panels first meet.",
+		return meet, a.broken(joint, fmt.Sprintf("Stated at %s, where panel %s does not lie: welded at %s, where all its panels first meet.",
 			stated, panel, meet))
 	}
-	return meet, broken(joint, fmt.Sprintf("Stated at %q, which is no station: welded at %s, where all its panels first meet.", stated, meet))
+	return meet, a.broken(joint, fmt.Sprintf("Stated at %q, which is no station: welded at %s, where all its panels first meet.", stated, meet))
 }
 
 // missing is the first of the panels that does not lie in station i, or empty.
@@ -64,6 +66,7 @@ func (a *Arrangement) missing(i int, panels []string) string {
 	return ""
 }
 
-func broken(joint, remedy string) *layout.Finding {
-	return &layout.Finding{Rule: "joint's panels meet", Severity: layout.Broken, Where: joint, Source: source, Remedy: remedy}
+func (a *Arrangement) broken(joint, remedy string) *layout.Finding {
+	f := a.make.Of(rule.Problem{Rule: "joint.meet", Remedy: remedy}, finding.About{Joint: joint}, joint)
+	return &f
 }

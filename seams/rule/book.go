@@ -49,6 +49,7 @@ type Source struct {
 	ThreeSheets float64   `mapstructure:"three_sheets" json:"three_sheets,omitempty"`
 	Least       float64   `mapstructure:"least" json:"least,omitempty"`
 	Greatest    float64   `mapstructure:"greatest" json:"greatest,omitempty"`
+	Note        string    `mapstructure:"note" json:"note,omitempty"` // of How Seen: what would do, in words
 	Source      string    `mapstructure:"source" json:"source"`
 	Certainty   Certainty `mapstructure:"certainty" json:"certainty"`
 }
@@ -65,6 +66,7 @@ const (
 	FromTable How = "table"     // Column of Table at a thickness
 	Buckling  How = "buckling"  // a thickness x root of (Factor x Value / the stated compressive stress)
 	Across    How = "width"     // edge.least + half the electrode face + bend.clearance
+	Seen      How = "seen"      // no limit by the stack: it is so or not, or what it is held against comes from elsewhere
 )
 
 // Thickness says which thickness of the stack is meant.
@@ -106,6 +108,18 @@ func (r Rules) clone() Rules {
 		c[i].Sources = slices.Clone(c[i].Sources)
 	}
 	return c
+}
+
+// Limited reports whether the source in force gives a limit to hold values against.
+func (r Rule) Limited() bool {
+	s, ok := r.source(r.Use)
+	return ok && s.How != Seen
+}
+
+// InForce is the source that the rule goes by.
+func (r Rule) InForce() Source {
+	s, _ := r.source(r.Use)
+	return s
 }
 
 // Find returns a rule by its id.
@@ -170,7 +184,7 @@ func (r Rules) With(over Rules) (Rules, error) {
 		i := slices.IndexFunc(book, func(b Rule) bool { return b.ID == o.ID })
 		switch {
 		case i < 0:
-			return nil, fmt.Errorf("rule %d: no rule %q; the nearest is %s", n+1, o.ID, r.nearest(o.ID))
+			return nil, fmt.Errorf("rule %d: no rule %q; the nearest is %s", n+1, o.ID, r.Nearest(o.ID))
 		case seen[o.ID]:
 			return nil, fmt.Errorf("rule %s stands twice; keep one", o.ID)
 		case o.Unit != "" && o.Unit != book[i].Unit:
@@ -190,7 +204,7 @@ func (r Rules) Choose(id, source string, from Origin) (Rules, error) {
 	book := r.clone()
 	i := slices.IndexFunc(book, func(b Rule) bool { return b.ID == id })
 	if i < 0 {
-		return nil, fmt.Errorf("no rule %q; the nearest is %s", id, r.nearest(id))
+		return nil, fmt.Errorf("no rule %q; the nearest is %s", id, r.Nearest(id))
 	}
 	if _, ok := book[i].source(source); !ok {
 		var have []string
@@ -237,8 +251,8 @@ func (r *Rule) lay(o Rule) {
 	}
 }
 
-// nearest is the id of the book that takes the fewest changes of a letter to reach.
-func (r Rules) nearest(id string) string {
+// Nearest is the id of the book that takes the fewest changes of a letter to reach.
+func (r Rules) Nearest(id string) string {
 	ids := make([]string, len(r))
 	for i, rule := range r {
 		ids[i] = rule.ID
@@ -287,7 +301,7 @@ func (s Source) validate() error {
 		return fmt.Errorf("of %q is not known; choose from governing, outside, thinnest, thickest", s.Of)
 	}
 	switch s.How {
-	case Constant, Across:
+	case Constant, Across, Seen:
 		return nil
 	case Root, Multiple, Diameters:
 		if s.Factor == 0 {
@@ -309,7 +323,7 @@ func (s Source) validate() error {
 		}
 		return nil
 	}
-	return fmt.Errorf("how %q is not known; choose from constant, root, thickness, diameter, table, buckling, width", s.How)
+	return fmt.Errorf("how %q is not known; choose from constant, root, thickness, diameter, table, buckling, width, seen", s.How)
 }
 
 func (r Rule) source(id string) (Source, bool) {

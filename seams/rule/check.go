@@ -3,6 +3,7 @@ package rule
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -43,14 +44,11 @@ func CheckBy(book Rules, stack Stack) []Problem {
 		book = defaultBook()
 	}
 	if !stack.Valid() {
-		return []Problem{{Rule: "stack.input", Severity: Broken, Value: stack.Thinnest(), Unit: "mm",
-			Source: "every sheet needs a thickness above zero", Remedy: "give each panel's steel a thickness", Certainty: Stated}}
+		return []Problem{book.Problem(Limit{Rule: "stack.input", Unit: "mm", Source: "every sheet needs a thickness above zero",
+			Certainty: Stated}, stack.Thinnest())}
 	}
 	c := checker{book: book, stack: stack}
-	if len(stack) < 2 {
-		c.found = append(c.found, Problem{Rule: "stack.sheets.least", Severity: Broken, Value: 1, Limit: 2, Unit: "sheets",
-			Source: "a weld joins two sheets or more", Remedy: "name a second panel", Certainty: Calculated})
-	}
+	c.judge("stack.sheets.least", float64(len(stack)))
 	c.judge("stack.sheets.greatest", float64(len(stack)))
 	c.judge("stack.ratio.greatest", stack.Thickest()/stack.Thinnest())
 	c.judge("stack.pileup.greatest", stack.Total())
@@ -136,7 +134,7 @@ func (r Rules) Judge(id string, stack Stack, value float64) (Problem, bool) {
 
 // Upper reports whether a rule is an upper bound, by its id.
 func Upper(id string) bool {
-	return strings.HasSuffix(id, ".greatest") || id == "pitch.wanted" || id == "tack.every"
+	return strings.HasSuffix(id, ".greatest") || slices.Contains([]string{"pitch.wanted", "tack.every", "reach.tilt", "survey.far"}, id)
 }
 
 // Keeps reports whether a value keeps the limit, to within slack in the limit's unit: how far the value itself is

@@ -1,6 +1,7 @@
 package rule
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -58,7 +59,7 @@ func (r Rules) Sources(id string, stack Stack, given Given) ([]Limit, error) {
 // by gives a rule's value by one source.
 func (r Rules) by(rule Rule, s Source, stack Stack, given Given) (Limit, error) {
 	l := Limit{Rule: rule.ID, Unit: rule.Unit, By: s.ID, Source: s.Source, Certainty: s.Certainty, From: rule.From}
-	if s.How != Constant && !stack.Valid() {
+	if s.How != Constant && s.How != Seen && !stack.Valid() {
 		return Limit{}, fmt.Errorf("rule %s: the stack has no sheet, or a sheet without a thickness above zero", rule.ID)
 	}
 	v, note, err := r.raw(s, stack, given)
@@ -83,6 +84,8 @@ func (r Rules) raw(s Source, stack Stack, given Given) (float64, string, error) 
 	switch s.How {
 	case Constant:
 		return s.Value, "", nil
+	case Seen:
+		return 0, "", nil
 	case Root:
 		return float64(s.Factor * math.Sqrt(t)), "", nil
 	case Multiple:
@@ -138,6 +141,8 @@ func (s Source) Formula(unit string) string {
 	switch s.How {
 	case Constant:
 		b.WriteString(number(s.Value))
+	case Seen:
+		b.WriteString(cmp.Or(s.Note, "so or not"))
 	case Root:
 		fmt.Fprintf(&b, "%s x root of the %s sheet in mm", number(s.Factor), s.Of)
 	case Multiple:
