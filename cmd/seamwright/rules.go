@@ -144,6 +144,9 @@ func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, err
 			return rulesResult{}, badInput(err)
 		}
 		for i, l := range lines {
+			if !l.Rule.Limited() {
+				continue
+			}
 			out.Rules[i].Values = append(out.Rules[i].Values, valueOf(s, l))
 		}
 		out.Stacks = append(out.Stacks, stackOf(s, in, sh))

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 
+	"seamwright/seams/rule"
 	"seamwright/seams/spelling"
 )
 
@@ -134,6 +135,7 @@ func (r *reading) checkReferences() {
 	for i, s := range sh.Spreads {
 		r.refer(placeOf("spreads", i, "id"), s.ID, "element", SpreadIDs())
 	}
+	r.checkRules()
 	for i, s := range sh.Stations {
 		each(placeOf("stations", i, "arrives"), s.Arrives, "panel or sub-assembly", parts)
 		each(placeOf("stations", i, "guns"), s.Guns, "gun", guns)
@@ -142,6 +144,21 @@ func (r *reading) checkReferences() {
 			r.refer(placeOf("stations", i, "makes"), s.Makes, "sub-assembly", subs)
 		}
 		r.checkHoldPoints(i, s, joints)
+	}
+}
+
+// checkRules wants the rules that are waived or changed to be in the book: a waiver of a misspelt one would cover nothing.
+// A works' book changes rules and adds none.
+func (r *reading) checkRules() {
+	var ids []string
+	for _, known := range rule.Book() {
+		ids = append(ids, known.ID)
+	}
+	for i, u := range r.sh.Rules.Use {
+		r.refer(placeOf("rules.use", i, "rule"), u.Rule, "rule", ids)
+	}
+	for i, w := range r.sh.Waivers {
+		r.refer(placeOf("waivers", i, "rule"), w.Rule, "rule", ids)
 	}
 }
 

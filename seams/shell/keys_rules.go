@@ -27,7 +27,7 @@ func ruleKeys() []Key {
 			Greatest: 5, Source: choice + ": none is published with it"},
 
 		{Name: "waivers[].rule", Meaning: "id of the rule that may be broken", Required: true},
-		{Name: "waivers[].where", Meaning: "id of a joint or flange, or a weld as station:number; left out: everywhere"},
+		{Name: "waivers[].where", Meaning: "id of a joint, flange, station, roller seam, setting or panel that the finding is about, or a weld as station:number; left out: everywhere"},
 		{Name: "waivers[].reason", Meaning: "why, printed with the finding", Required: true},
 		{Name: "waivers[].name", Meaning: "who answers for it, printed with the finding", Required: true},
 		{Name: "survey.file", Meaning: "CSV file, relative to the shell file, of welds measured on an original part, in the shell's frame: " +
