@@ -8,40 +8,44 @@ import (
 
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
-	"seamwright/geometry/space"
 )
 
-// Every triangle is visited once, after a box that holds it was asked about; none where enter says no.
-func TestWalk(t *testing.T) {
+// Every triangle is in one part that has no parts, and in the boxes of all parts on the way to it.
+func TestParts(t *testing.T) {
 	m := soup(rand.New(rand.NewPCG(21, 4)), 700)
 	for _, far := range []float64{0, 4e6} {
 		for i := range m.Vertices {
 			m.Vertices[i] = m.Vertices[i].Add(vec(far, -far, far/3))
 		}
 		tree := near.New(m)
-		seen, asked := make([]int, len(m.Triangles)), 0
-		var last space.Box
-		tree.Walk(func(b space.Box) bool {
-			last, asked = b, asked+1
-			return true
-		}, func(tri int32) {
-			seen[tri]++
-			p, q, r := m.Corners(int(tri))
-			for _, v := range [3]r3.Vector{p, q, r} {
-				if last.Distance2(v) > 0 {
-					t.Fatalf("triangle %d has a corner %v outside its box %v", tri, v, last)
+		seen := make([]int, len(m.Triangles))
+		var below func(number int32) []int32
+		below = func(number int32) []int32 {
+			p := tree.Part(number)
+			all := p.Triangles
+			if len(all) == 0 {
+				all = append(append(all, below(p.Parts)...), below(p.Parts+1)...)
+			}
+			for _, tri := range all {
+				a, b, c := m.Corners(int(tri))
+				for _, v := range [3]r3.Vector{a, b, c} {
+					if p.Box.Distance2(v) > 0 {
+						t.Fatalf("triangle %d has a corner %v outside its box %v", tri, v, p.Box)
+					}
 				}
 			}
-		})
+			return all
+		}
+		for _, tri := range below(0) {
+			seen[tri]++
+		}
 		for tri, n := range seen {
 			if n != 1 {
-				t.Errorf("triangle %d visited %d times", tri, n)
+				t.Errorf("triangle %d is in %d parts", tri, n)
 			}
 		}
-		if asked < len(m.Triangles)/4 {
-			t.Errorf("only %d boxes for %d triangles", asked, len(m.Triangles))
-		}
-		tree.Walk(func(space.Box) bool { return false }, func(tri int32) { t.Errorf("triangle %d visited", tri) })
 	}
-	near.New(&mesh.Mesh{}).Walk(func(space.Box) bool { return true }, func(int32) { t.Error("a triangle of nothing") })
+	if !near.New(&mesh.Mesh{}).Empty() {
+		t.Error("the tree of nothing is not empty")
+	}
 }

@@ -34,20 +34,28 @@ type swing struct {
 	air   []float64 // at each angle; touch where they touch
 	panel []int32   // touched at each angle, -1 for none
 	free  int       // angles that do not touch so far
+	met   []place   // what is touched at each angle, if that is asked for
 }
 
 // armAir is the air that arms and back have at each angle, up to enough, and for each angle that touches the first of the
 // panels touched. Of the panels only the parts are looked at that could still take air away at some angle: first what is
 // touched, which rules out most angles, then what is near at the others.
-func armAir(s *Scene, fr frame, absent []int, b bars, f *fan, enough float64) (air []float64, panel []int32) {
+//
+// Met, if given, is what welds before touched at each angle. It is looked at first and brought up to date. The air does not
+// depend on it, but of several panels any may then be the one said to be touched; without, it is the first.
+func armAir(v *turned, b bars, f *fan, enough float64, met []place) (air []float64, panel []int32) {
 	n := len(f.cos)
-	g := swing{bars: b, fan: f, air: make([]float64, n), panel: make([]int32, n), free: n}
+	g := swing{bars: b, fan: f, air: make([]float64, n), panel: make([]int32, n), free: n, met: met}
 	for k := range g.air {
 		g.air[k], g.panel[k] = enough, -1
 	}
-	s.walk(fr, absent, g.enter, g.visit)
+	before := v.again(met)
+	for i := range before {
+		g.visit(&before[i])
+	}
+	v.walk(g.enter, g.visit)
 	g.limit = enough
-	s.walk(fr, absent, g.enter, g.visit)
+	v.walk(g.enter, g.visit)
 	return g.air, g.panel
 }
 
@@ -112,6 +120,9 @@ func (g *swing) visit(t *facet) {
 		}
 		if d -= m; d <= 0 {
 			g.air[i], g.panel[i] = touch, t.panel
+			if g.met != nil {
+				g.met[i] = t.place
+			}
 			g.free--
 		} else if d < g.air[i] {
 			g.air[i] = d
@@ -150,8 +161,21 @@ type side struct {
 	shadows  [][]shadow // beside each rectangular one
 }
 
-// sideOf measures an electrode that starts at surface above the weld, or below it, against facets.
-func sideOf(sections []section, facets []facet, surface, enough float64, below bool) side {
+// roundPart is a round section of an electrode above or below a weld, and roundAir what was found for it. Most tools at hand
+// share theirs.
+type roundPart struct {
+	from, to, radius float64
+	below            bool
+}
+
+type roundAir struct {
+	air   float64
+	panel int32
+}
+
+// sideOf measures an electrode that starts at surface above the weld, or below it, against facets. Round, if given, is what
+// was found at this weld before, and is added to.
+func sideOf(sections []section, facets []facet, surface, enough float64, below bool, round map[roundPart]roundAir) side {
 	n := len(sections)
 	s := side{sections: sections, air: make([]float64, n), panel: make([]int32, n), shadows: make([][]shadow, n)}
 	for k, c := range sections {
@@ -160,7 +184,15 @@ func sideOf(sections []section, facets []facet, surface, enough float64, below b
 			continue
 		}
 		if c.round() {
+			key := roundPart{c.from, c.to, c.radius, below}
+			if found, ok := round[key]; ok {
+				s.air[k], s.panel[k] = found.air, found.panel
+				continue
+			}
 			s.measure(k, facets, surface, below)
+			if round != nil {
+				round[key] = roundAir{s.air[k], s.panel[k]}
+			}
 			continue
 		}
 		for i := range facets {

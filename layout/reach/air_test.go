@@ -36,7 +36,7 @@ func sceneOf(m *mesh.Mesh, grow float64) *Scene {
 }
 
 func facetsOf(m *mesh.Mesh, grow, radius, up float64) []facet {
-	return sceneOf(m, grow).gather(frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)}), nil, radius, up, nil)
+	return turnedOf(sceneOf(m, grow), frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)})).gather(radius, up, nil)
 }
 
 // The arms' air at every angle is that of three capsules measured one by one with the tree.
@@ -47,7 +47,7 @@ func TestArmAirAgreesWithCapsules(t *testing.T) {
 		tree, grow, enough := near.New(m), 2*rng.Float64(), 4+10*rng.Float64()
 		b := bars{radius: 3 + 12*rng.Float64(), high: 30 + 90*rng.Float64(), depth: 60 + 120*rng.Float64()}
 		f := newFan(48)
-		air, panel := armAir(sceneOf(m, grow), frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)}), nil, b, f, enough)
+		air, panel := armAir(turnedOf(sceneOf(m, grow), frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)})), b, f, enough, nil)
 		for k := range air {
 			up, down := vec(0, 0, b.high), vec(0, 0, -b.high)
 			far := vec(b.depth*f.cos[k], b.depth*f.sin[k], 0)
@@ -86,7 +86,7 @@ func TestSectionAirAgreesWithSampling(t *testing.T) {
 		sin, cos := math.Sincos(6 * rng.Float64())
 		m := &mesh.Mesh{Vertices: tri[:], Triangles: [][3]int32{{0, 1, 2}}}
 		below := rng.IntN(2) == 0
-		got, _ := sideOf([]section{c}, facetsOf(m, 0, 200, 200), 0, 1000, below).at(cos, sin, 1000)
+		got, _ := sideOf([]section{c}, facetsOf(m, 0, 200, 200), 0, 1000, below, nil).at(cos, sin, 1000)
 		want := sampledAir(tri, c, cos, sin, below)
 		if want == 1000 {
 			return // touched by no sample: the cut may still be a sliver

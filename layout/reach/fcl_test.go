@@ -195,12 +195,12 @@ func TestAirAgreesWithFCL(t *testing.T) {
 		for k := range f.cos {
 			arms.poses = append(arms.poses, barBodies(fr, b, f.cos[k], f.sin[k]))
 		}
-		air, _ := armAir(s, fr, nil, b, f, enough)
+		air, _ := armAir(turnedOf(s, fr), b, f, enough, nil)
 		guns, ours = append(guns, arms), append(ours, air)
 		for _, c := range []section{{from: 2, to: 20, small: 1 + 3*rng.Float64(), long: 2 + 4*rng.Float64()},
 			{from: 1, to: 15, radius: 1 + 4*rng.Float64()}} {
 			tip, air := fclGun{}, []float64{}
-			sd := sideOf([]section{c}, s.gather(fr, nil, c.outer()+enough, c.to+enough, nil), 0, enough, false)
+			sd := sideOf([]section{c}, turnedOf(s, fr).gather(c.outer()+enough, c.to+enough, nil), 0, enough, false, nil)
 			for k := range f.cos {
 				tip.poses = append(tip.poses, []fclBody{sectionBody(fr, c, 0, false, f.cos[k], f.sin[k])})
 				a, _ := sd.at(f.cos[k], f.sin[k], enough)
@@ -305,8 +305,8 @@ func barPoses(s *Scene, f *fan, rng *rand.Rand) (fclGun, expected) {
 	fr := frameOf(Weld{Position: randomVector(rng, 45), Along: randomVector(rng, 1), Axis: randomVector(rng, 1)})
 	wide, slim := b, b
 	wide.radius, slim.radius = b.radius+graze, b.radius-graze
-	wideAir, _ := armAir(s, fr, nil, wide, f, 1)
-	slimAir, _ := armAir(s, fr, nil, slim, f, 1)
+	wideAir, _ := armAir(turnedOf(s, fr), wide, f, 1, nil)
+	slimAir, _ := armAir(turnedOf(s, fr), slim, f, 1, nil)
 	var g fclGun
 	var e expected
 	for k := range f.cos {
@@ -331,7 +331,7 @@ func sectionPoses(s *Scene, f *fan, rng *rand.Rand, c section, n int) (fclGun, e
 	c.to = c.from + 5 + 30*rng.Float64()
 	below := rng.IntN(2) == 1
 	fr := frameOf(Weld{Position: randomVector(rng, 45), Along: randomVector(rng, 1), Axis: randomVector(rng, 1)})
-	facets := s.gather(fr, nil, c.outer()+1, c.to+1, nil)
+	facets := turnedOf(s, fr).gather(c.outer()+1, c.to+1, nil)
 	air := func(by float64, k int) float64 {
 		grown := section{from: c.from - by, to: c.to + by}
 		if c.round() {
@@ -339,7 +339,7 @@ func sectionPoses(s *Scene, f *fan, rng *rand.Rand, c section, n int) (fclGun, e
 		} else {
 			grown.small, grown.long = c.small+by, c.long+by
 		}
-		a, _ := sideOf([]section{grown}, facets, 0, 1, below).at(f.cos[k], f.sin[k], 1)
+		a, _ := sideOf([]section{grown}, facets, 0, 1, below, nil).at(f.cos[k], f.sin[k], 1)
 		return a
 	}
 	var g fclGun
@@ -388,13 +388,13 @@ func BenchmarkFCL(b *testing.B) {
 	program := posesProgram(b)
 	panels, welds, tools := cab(1_000_000, 200)
 	panels = solid(panels)
-	s := searcher{scene: panels, tools: tools, opt: Options{}.completed(), fan: newFan(72)}
+	s := newSearcher(panels, tools, Options{}.completed())
 	all := []int{0, 1, 2, 3, 4}
 	var guns []fclGun
 	for _, w := range welds {
 		l := s.lookAt(w, all, frameOf(w), 0)
 		for _, t := range tools {
-			guns = append(guns, gunBodies(&s, l, t))
+			guns = append(guns, gunBodies(s, l, t))
 		}
 	}
 	var sample []fclGun

@@ -37,7 +37,7 @@ func Find(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Opt
 	done := 0
 	for range min(opt.Workers, max(1, len(welds))) {
 		group.Go(func() error {
-			s := searcher{scene: scene, tools: tools, opt: opt, fan: newFan(opt.Angles)}
+			s := newSearcher(scene, tools, opt)
 			for i := range next {
 				out[i] = s.weld(welds[i])
 				mu.Lock()
@@ -120,30 +120,35 @@ type searcher struct {
 	fan    *fan
 	facets []facet // for reasons
 	close  []facet // near the axis
+	turned turned  // for the weld that is looked at
+
+	touched map[bars][]place  // what arms and back touched at each angle at welds before
+	met     map[shape][]place // what a gun drawn back met there
+}
+
+func newSearcher(scene *Scene, tools []Tool, opt Options) *searcher {
+	return &searcher{
+		scene: scene, tools: tools, opt: opt, fan: newFan(opt.Angles), touched: map[bars][]place{}, met: map[shape][]place{},
+	}
 }
 
 // look is what is known about one weld.
 type look struct {
-	weld         Weld
-	tools        []int
-	frame        frame
+	weld  Weld
+	tools []int
+	*turned
 	above, below float64
 	rise         float64
 	out, up      float64 // how far the tools reach from the axis and along it
 	close        []facet // what of the panels stands higher than the sections begin, near the axis
-	bars         map[bars]barAir
+	bars         map[bars][]float64
 	ways         map[shape]known
 	met          []*facet // for each angle what a gun drawn back met there last
+	round        map[roundPart]roundAir
 
 	facets   []facet // for reasons, once they are asked for
 	gathered bool
 	metalOut float64 // how far they were gathered from the axis
-}
-
-// barAir is the air of arms and back at each angle, and the panel touched.
-type barAir struct {
-	air   []float64
-	panel []int32
 }
 
 func (s *searcher) weld(w Weld) Result {
@@ -219,7 +224,8 @@ func (s *searcher) reasons(l *look, poses []Pose) []Reason {
 
 // lookAt gathers what the tools' tips can touch, seen from a frame at the weld that leans by tilt, in radians.
 func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *look {
-	l := &look{weld: w, tools: tools, frame: f, bars: map[bars]barAir{}, ways: map[shape]known{}}
+	l := &look{weld: w, tools: tools, bars: map[bars][]float64{}, ways: map[shape]known{}, round: map[roundPart]roundAir{}, turned: &s.turned}
+	l.turn(s.scene, f, w.Absent)
 	l.above, l.below = s.scene.surfaces(w, f)
 	thick, shank := 0.0, 0.0
 	for _, i := range tools {
@@ -230,19 +236,22 @@ func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *look {
 		shank = max(shank, max(t.Tip.Shank, t.Tip.ShankLong)/2)
 	}
 	l.rise = s.opt.Rise + shank*math.Tan(tilt)
-	s.close = s.scene.beside(f, w.Absent, thick+s.opt.Enough, l.up, -l.below-l.rise, l.above+l.rise, s.close[:0])
+	s.close = l.beside(thick+s.opt.Enough, l.up, -l.below-l.rise, l.above+l.rise, s.close[:0])
 	l.close = s.close
 	return l
 }
 
 // armsAir is the air of a gun's arms, the same for all its tips.
-func (s *searcher) armsAir(l *look, b bars) barAir {
+func (s *searcher) armsAir(l *look, b bars) []float64 {
 	if known, ok := l.bars[b]; ok {
 		return known
 	}
-	air, panel := armAir(s.scene, l.frame, l.weld.Absent, b, s.fan, s.opt.Enough)
-	l.bars[b] = barAir{air, panel}
-	return l.bars[b]
+	if s.touched[b] == nil {
+		s.touched[b] = nowhere(s.opt.Angles)
+	}
+	air, _ := armAir(l.turned, b, s.fan, s.opt.Enough, s.touched[b])
+	l.bars[b] = air
+	return air
 }
 
 // sides are a tool's two electrodes at the weld.
@@ -250,7 +259,7 @@ func (s *searcher) sides(l *look, t Tool) [2]side {
 	high := barsOf(t.Gun).high
 	upper := sectionsOf(t, l.rise, high-l.above)
 	lower := sectionsOf(t, l.rise, high-l.below)
-	return [2]side{sideOf(upper, l.close, l.above, s.opt.Enough, false), sideOf(lower, l.close, l.below, s.opt.Enough, true)}
+	return [2]side{sideOf(upper, l.close, l.above, s.opt.Enough, false, l.round), sideOf(lower, l.close, l.below, s.opt.Enough, true, l.round)}
 }
 
 // airStep is the step in mm in which poses are compared: less air more or less does not make one the better.
@@ -268,7 +277,7 @@ func (s *searcher) standing(l *look, t Tool) (air []float64, stands bool) {
 	}
 	arms := s.armsAir(l, barsOf(t.Gun))
 	for k := range air {
-		if air[k] = min(air[k], arms.air[k]); air[k] <= 0 {
+		if air[k] = min(air[k], arms[k]); air[k] <= 0 {
 			air[k] = touch
 			continue
 		}

@@ -85,3 +85,10 @@ func find(t rapid.TB, s *Scene, welds []Weld, opt Options, tools ...Tool) []Resu
 	}
 	return out
 }
+
+// turnedOf is a scene as a weld sees it.
+func turnedOf(s *Scene, f frame) *turned {
+	var v turned
+	v.turn(s, f, nil)
+	return &v
+}

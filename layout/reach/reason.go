@@ -108,7 +108,7 @@ func (s *searcher) besideBar(l *look, t Tool, sides [2]side) Reason {
 // beside cuts what is near the axis to the heights of a tip.
 func (s *searcher) beside(l *look, low, high float64, below bool) []shadow {
 	var out []shadow
-	s.scene.walk(l.frame, l.weld.Absent, func(b *block, grow float64) bool {
+	l.walk(func(b *block, grow float64) bool {
 		return b.in <= farWall+grow && b.low <= l.up && b.high >= -l.up
 	}, func(t *facet) {
 		if sh, ok := shadowOf(t, low, high, below); ok && t.in <= farWall+t.grow {
@@ -179,7 +179,7 @@ func (s *searcher) metal(l *look, far bool) {
 	if far {
 		l.metalOut, up = l.metalOut+farDepth, up+farGap/2
 	}
-	s.facets = s.scene.gather(l.frame, l.weld.Absent, l.metalOut, up, s.facets[:0])
+	s.facets = l.gather(l.metalOut, up, s.facets[:0])
 	l.facets = s.facets
 }
 
@@ -191,14 +191,14 @@ func (s *searcher) armReason(l *look, tool int, far bool) Reason {
 	t := s.tools[tool]
 	b := barsOf(t.Gun)
 	tips, _ := tipAir(s.sides(l, t), s.fan, s.opt.Enough)
-	arms := s.armsAir(l, b)
+	_, panels := armAir(l.turned, b, s.fan, s.opt.Enough, nil) // so that of several panels the first is named
 	depth, k := s.depthNeeded(l, b, tips)
-	out := Reason{Kind: Blocked, Turn: 90, Panel: s.panelName(mostTouched(arms.panel, tips))}
+	out := Reason{Kind: Blocked, Turn: 90, Panel: s.panelName(mostTouched(panels, tips))}
 	if k >= 0 {
-		out = Reason{Kind: Throat, Value: t.Gun.ThroatDepth, Limit: depth, Turn: s.fan.degrees(k), Panel: s.panelName(arms.panel[k])}
+		out = Reason{Kind: Throat, Value: t.Gun.ThroatDepth, Limit: depth, Turn: s.fan.degrees(k), Panel: s.panelName(panels[k])}
 	}
 	if gap, k := s.gapNeeded(l, t, tips, out.Missing(), far); k >= 0 {
-		out = Reason{Kind: Gap, Value: t.Gun.ThroatGap, Limit: gap, Turn: s.fan.degrees(k), Panel: s.panelName(arms.panel[k])}
+		out = Reason{Kind: Gap, Value: t.Gun.ThroatGap, Limit: gap, Turn: s.fan.degrees(k), Panel: s.panelName(panels[k])}
 	}
 	out.Tool = tool
 	return out
@@ -297,7 +297,7 @@ func (s *searcher) gapNeeded(l *look, t Tool, tips []float64, missing float64, f
 	for more := gapStep; more <= most; more += gapStep {
 		g := t.Gun
 		g.ThroatGap += more
-		air := s.armsAir(l, barsOf(g)).air
+		air := s.armsAir(l, barsOf(g))
 		best := -1
 		for k := range air {
 			if tips[k] > 0 && air[k] > 0 && (best < 0 || air[k] > air[best]) {

@@ -44,39 +44,71 @@ func (s shape) across() float64 {
 // known is what was found out about a shape at a weld.
 type known struct {
 	done, shut []bool
-	panel      []int32
 }
 
-// wayOff takes the air from the angles at which the gun cannot be drawn back, and says for each of them which panel is
-// in the way, -1 elsewhere.
-func (s *searcher) wayOff(l *look, t Tool, air []float64) (panel []int32) {
+// wayOff takes the air from the angles at which the gun cannot be drawn back.
+func (s *searcher) wayOff(l *look, t Tool, air []float64) {
 	n := len(air)
 	key := shapeOf(t)
 	k, ok := l.ways[key]
 	if !ok {
-		k = known{make([]bool, n), make([]bool, n), make([]int32, n)}
+		k = known{make([]bool, n), make([]bool, n)}
 		l.ways[key] = k
 	}
 	d := newDrawing(s.fan, key, l.above, l.below)
 	if l.met == nil {
 		l.met = make([]*facet, n)
 	}
+	s.metBefore(l, key)
 	d.known = l.met
 	for i, a := range air {
 		d.ask(i, a > 0 && !k.done[i])
 	}
-	d.run(s.scene, l.frame, l.weld.Absent)
-	panel = make([]int32, n)
-	for i := range air {
-		panel[i] = -1
-		if d.asked[i] {
-			k.done[i], k.shut[i], k.panel[i] = true, d.open[i], d.panel[i]
-		}
-		if air[i] > 0 && k.shut[i] {
-			air[i], panel[i] = touch, k.panel[i]
+	d.run(l.turned)
+	for i, t := range d.known {
+		if t != nil {
+			s.met[key][i] = t.place
 		}
 	}
-	return panel
+	for i := range air {
+		if d.asked[i] {
+			k.done[i], k.shut[i] = true, d.open[i]
+		}
+		if air[i] > 0 && k.shut[i] {
+			air[i] = touch
+		}
+	}
+}
+
+// metBefore puts what the shape met at welds before at the angles at which nothing was met at this one yet.
+func (s *searcher) metBefore(l *look, key shape) {
+	if s.met[key] == nil {
+		s.met[key] = nowhere(len(l.met))
+	}
+	var last *facet
+	for i, at := range s.met[key] {
+		if l.met[i] != nil || at.panel < 0 || l.roots[at.panel] < 0 {
+			continue
+		}
+		if last == nil || last.place != at {
+			t := l.facet(at)
+			last = &t
+		}
+		l.met[i] = last
+	}
+}
+
+// inTheWay says for each angle at which there is air, but no way off, which panel is met first on the last way: of several
+// the first.
+func (s *searcher) inTheWay(l *look, t Tool, air []float64) []int32 {
+	d := newDrawing(s.fan, shapeOf(t), l.above, l.below)
+	d.afresh = true
+	for i, a := range air {
+		d.panel[i] = -1
+		d.ask(i, a > 0)
+	}
+	d.run(l.turned)
+	return d.panel
 }
 
 // drawing is a gun drawn back from a weld, at many angles at once.
@@ -92,6 +124,7 @@ type drawing struct {
 	met          []int32   // the panel met on the way that is being tried, -1 for none
 	free         int       // angles that met none so far
 	known        []*facet  // for each angle what was met there last, by whatever tool on whatever way
+	afresh       bool      // so that the first of the panels met on a way is the one that is named: known is not asked
 	panel        []int32   // what was met on the last way
 	parts        []part    // of the gun on that way
 }
@@ -114,23 +147,23 @@ func (d *drawing) ask(k int, wanted bool) {
 }
 
 // run draws the gun back, opened one way after another, until a way leads off at every angle asked for.
-func (d *drawing) run(s *Scene, f frame, absent []int) {
+func (d *drawing) run(v *turned) {
 	if d.count == 0 {
 		return
 	}
-	d.measure(s, f, absent)
+	d.measure(v)
 	for _, w := range waysOff(d.stroke) {
-		if d.try(s, f, absent, w) == 0 {
+		if d.try(v, w) == 0 {
 			return
 		}
 	}
 }
 
 // measure finds how far the gun has to be drawn back at each angle.
-func (d *drawing) measure(s *Scene, f frame, absent []int) {
+func (d *drawing) measure(v *turned) {
 	wide := max(d.bars.radius, max(d.across(), d.shank/2))
 	mouth, depth := d.bars.high-d.bars.radius, d.bars.depth
-	s.walk(f, absent, func(b *block, grow float64) bool {
+	v.walkFromAfar(func(b *block, grow float64) bool {
 		if b.low > mouth+grow || b.high < -mouth-grow || b.in > depth+wide+2*grow {
 			return false
 		}
@@ -197,20 +230,20 @@ func (p *part) near(low, high, in, out, grow, travel float64) bool {
 }
 
 // try opens the gun one way and draws it back wherever no other way led off, and returns at how many angles none has.
-func (d *drawing) try(s *Scene, f frame, absent []int, w way) int {
+func (d *drawing) try(v *turned, w way) int {
 	d.parts, d.free = d.partsOf(w), 0
 	for i := range d.met {
 		d.met[i] = -1
 		if !d.open[i] {
 			continue
 		}
-		if t := d.known[i]; t != nil && d.meetsAny(t, i) { // what was met on one way is mostly met on the next
+		if t := d.known[i]; t != nil && !d.afresh && d.meetsAny(t, i) { // what was met on one way is mostly met on the next
 			d.met[i] = t.panel
 		} else {
 			d.free++
 		}
 	}
-	s.walk(f, absent, d.enter, d.visit)
+	v.walk(d.enter, d.visit)
 	left := 0
 	for i, panel := range d.met {
 		if d.open[i] = d.open[i] && panel >= 0; d.open[i] {
@@ -334,7 +367,7 @@ func (s *searcher) retreatReason(l *look, tool int, wanted bool) (Reason, bool) 
 		return Reason{}, false
 	}
 	free := slices.Clone(air)
-	panel := s.wayOff(l, t, free)
+	panel := s.inTheWay(l, t, free)
 	best := 0
 	for k := range air {
 		if air[k] > air[best] {

@@ -82,7 +82,7 @@ func TestWayOffIsFree(t *testing.T) {
 			vec(600*math.Cos(turn), 600*math.Sin(turn), 0), vec(0, 0, rapid.Float64Range(5, 200).Draw(t, "high")), 40))
 		sc := scene(sheets...)
 		tool := opening(rapid.Float64Range(10, 80).Draw(t, "stroke"))
-		s := searcher{scene: sc, tools: []Tool{tool}, opt: Options{WayOff: true}.completed(), fan: newFan(72)}
+		s := newSearcher(sc, []Tool{tool}, Options{WayOff: true}.completed())
 		l := s.lookAt(weld(), []int{0}, frameOf(weld()), 0)
 		air, stands := s.standing(l, tool)
 		if !stands {
@@ -92,10 +92,10 @@ func TestWayOffIsFree(t *testing.T) {
 		for k := range air {
 			d.ask(k, air[k] > 0)
 		}
-		d.measure(sc, l.frame, nil)
+		d.measure(l.turned)
 		for _, w := range waysOff(tool.Gun.Stroke) {
 			copy(d.open, d.asked)
-			d.try(sc, l.frame, nil, w)
+			d.try(l.turned, w)
 			for k := range d.open {
 				if !d.asked[k] || d.open[k] {
 					continue

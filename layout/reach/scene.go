@@ -37,26 +37,19 @@ type facet struct {
 	mx, my    float64 // its middle, seen along the axis
 	middle    float64 // distance of that from the axis
 	size      float64 // greatest distance of its points from there
-	panel     int32
 	grow      float64
+	place
 }
 
-// gather appends the facets of the panels that are not absent, within the radius of the weld's axis and no more than up
+// gather appends the facets of the panels that are there, within the radius of the weld's axis and no more than up
 // away from the weld along it.
-func (s *Scene) gather(f frame, absent []int, radius, up float64, out []facet) []facet {
-	s.walk(f, absent, func(b *block, grow float64) bool {
-		return b.in <= radius+grow && b.low <= up+grow && b.high >= -up-grow
-	}, func(t *facet) {
-		if t.in <= radius+t.grow && t.low <= up+t.grow && t.high >= -up-t.grow {
-			out = append(out, *t)
-		}
-	})
-	return out
+func (v *turned) gather(radius, up float64, out []facet) []facet {
+	return v.beside(radius, up, math.Inf(1), math.Inf(-1), out)
 }
 
 // beside is gather for what is not all between two heights.
-func (s *Scene) beside(f frame, absent []int, radius, up, from, to float64, out []facet) []facet {
-	s.walk(f, absent, func(b *block, grow float64) bool {
+func (v *turned) beside(radius, up, from, to float64, out []facet) []facet {
+	v.walk(func(b *block, grow float64) bool {
 		return b.in <= radius+grow && b.low <= up+grow && b.high >= -up-grow && (b.low < from || b.high > to)
 	}, func(t *facet) {
 		if t.in <= radius+t.grow && t.low <= up+t.grow && t.high >= -up-t.grow && (t.low < from || t.high > to) {

@@ -55,7 +55,7 @@ func TestTilt(t *testing.T) {
 // for the sections' later start, which no metal is near here.
 func TestTiltIsTheShellTurned(t *testing.T) {
 	sheets := []*sheet{new(sheet).quad(vec(-200, 40, -150), vec(400, 0, 0), vec(0, 30, 300), 25)}
-	s := searcher{scene: scene(sheets...), tools: []Tool{{gun(150, 180), round()}}, opt: Options{}.completed(), fan: newFan(72)}
+	s := newSearcher(scene(sheets...), []Tool{{gun(150, 180), round()}}, Options{}.completed())
 	w := weld()
 	w.Sheets = nil
 	const tilt = 8.0

@@ -2,7 +2,6 @@ package reach
 
 import (
 	"math"
-	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -34,29 +33,6 @@ func (f *frame) blockOf(b space.Box) block {
 	return out
 }
 
-// walk goes through the facets of the panels that are not absent, panel by panel: of the parts of a panel that enter
-// says yes to. Grow is the metal that stands beyond the panel's mesh; visit must not keep the facet.
-func (s *Scene) walk(f frame, absent []int, enter func(b *block, grow float64) bool, visit func(t *facet)) {
-	var b block
-	var t facet
-	for i := range s.panels {
-		if slices.Contains(absent, i) {
-			continue
-		}
-		p := &s.panels[i]
-		m, grow := p.Tree.Mesh(), p.Grow
-		p.Tree.Walk(func(box space.Box) bool {
-			b = f.blockOf(box)
-			return enter(&b, grow)
-		}, func(tri int32) {
-			v, w, x := m.Corners(int(tri))
-			t = facet{a: f.into(v), b: f.into(w), c: f.into(x), panel: int32(i), grow: grow}
-			t.bound()
-			visit(&t)
-		})
-	}
-}
-
 // span is the range of the angles at which a ray from the axis comes within m of a place seen along the axis at (x, y),
 // that far from it: from first to last, which may lie below zero or beyond the last angle and is for fan.at.
 func (f *fan) span(x, y, far, m float64) (first, last int) {
@@ -64,10 +40,14 @@ func (f *fan) span(x, y, far, m float64) (first, last int) {
 	if far <= m {
 		return 0, n - 1
 	}
-	middle, half := math.Atan2(y, x), math.Asin(m/far)+1e-9
+	middle, half := math.Atan2(y, x), arcsine(m/far)+1e-9
 	first, last = int(math.Ceil((middle-half)/f.step)), int(math.Floor((middle+half)/f.step))
 	return first, min(last, first+n-1)
 }
+
+// arcsine is no less than the arc sine of 0 to 1, at a tenth of its cost: the series' first two terms, the second as great
+// as makes it exact at 1.
+func arcsine(x float64) float64 { return x + float64((math.Pi/2-1)*float64(x*float64(x*x))) }
 
 // at is the angle of a number from a span.
 func (f *fan) at(k int) int {
