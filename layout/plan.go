@@ -166,33 +166,35 @@ type Strength struct {
 
 // Flange is one strip where sheets lie on each other.
 type Flange struct {
-	ID       string   `json:"id"`
-	Joint    string   `json:"joint"`  // empty: found, but in no joint
-	Panels   []string `json:"panels"` // in stack order along the normals
-	Closed   bool     `json:"closed"`
-	Patch    bool     `json:"patch"`
-	Length   float64  `json:"length"`
-	Width    Range    `json:"width"`
-	Gap      Range    `json:"gap"`
-	Area     float64  `json:"area"`
-	WeldLine []Vec    `json:"weld_line"`
-	Normals  []Vec    `json:"normals"`
-	Outline  [][]Vec  `json:"outline"`
-
-	Left  []float64 `json:"left"`  // at each point of the weld line: mm along the sheet to the strip's side on the left of its way
-	Right []float64 `json:"right"` // and on the right
-	Air   []float64 `json:"air"`   // mm of gap there, all interfaces added
-	Sides []Side    `json:"sides"` // what the strip's sides are, stretch by stretch
-	Holes []Hole    `json:"holes"` // openings in the strip, and notches that reach into it
+	ID      string      `json:"id"`
+	Joint   string      `json:"joint"`  // empty: found, but in no joint
+	Panels  []string    `json:"panels"` // in stack order along the normals
+	Closed  bool        `json:"closed"`
+	Patch   bool        `json:"patch"`
+	Length  float64     `json:"length"`
+	Width   Range       `json:"width"`
+	Air     Range       `json:"air"`
+	Area    float64     `json:"area"`
+	Line    []LinePoint `json:"line"` // the weld line; a closed one does not repeat its first point
+	Outline [][]Vec     `json:"outline"`
+	Holes   []Hole      `json:"holes"` // openings in the strip, and notches that reach into it
 }
 
-// Side is what a strip's two sides are along a stretch of its weld line: free edge, bend, gap opens, stack, or
-// empty where it is not known.
+// LinePoint is one place on a weld line.
+type LinePoint struct {
+	Along  float64 `json:"along"` // mm from the start of the line, as the finder measured it
+	At     Vec     `json:"at"`
+	Normal Vec     `json:"normal"`
+	Left   float64 `json:"left"`  // mm along the sheet to the strip's side on the left of its way
+	Right  float64 `json:"right"` // and on the right
+	Air    float64 `json:"air"`   // mm between the sheets, all interfaces added
+	Ends   [2]Edge `json:"ends"`  // what ends the strip on the left and on the right
+}
+
+// Side is what a strip's two sides are along a stretch of its weld line.
 type Side struct {
-	From  float64 `json:"from"`
-	To    float64 `json:"to"`
-	Left  Edge    `json:"left"`
-	Right Edge    `json:"right"`
+	From, To    float64 // mm along the line
+	Left, Right Edge
 }
 
 // Hole is an opening in a strip.

@@ -3,7 +3,7 @@ package layout
 import "bytes"
 
 // lineWidth is the greatest width of a line that holds a whole list or object, in bytes.
-const lineWidth = 120
+const lineWidth = 200
 
 // indentStep is what each level is set in by.
 const indentStep = "  "

@@ -70,8 +70,8 @@ func TestRoundsEachNumberToItsUnit(t *testing.T) {
 		got, want float64
 	}{
 		{"length to 1e-4 mm", p.Welds[0].Position[0], 10},
-		{"length to 1e-4 mm", p.Flanges[0].WeldLine[1][2], 0.3333},
-		{"direction to 1e-6", p.Flanges[0].Normals[1][1], 0.666667},
+		{"length to 1e-4 mm", p.Flanges[0].Line[1].At[2], 0.3333},
+		{"direction to 1e-6", p.Flanges[0].Line[1].Normal[1], 0.666667},
 		{"area to 0.01 mm²", p.Panels[0].Area, 40000},
 		{"mass to 0.1 g", p.Panels[0].Mass, 0.3768},
 		{"time to 1e-4 s", p.Seams[0].Time, 3.3333},
@@ -82,7 +82,7 @@ func TestRoundsEachNumberToItsUnit(t *testing.T) {
 			t.Errorf("%s: got %v, want %v", test.name, test.got, test.want)
 		}
 	}
-	if z := p.Flanges[0].Normals[1][2]; z != 0 || math.Signbit(z) {
+	if z := p.Flanges[0].Line[1].Normal[2]; z != 0 || math.Signbit(z) {
 		t.Errorf("a tiny negative number became %v, want plain zero", z)
 	}
 }
@@ -139,14 +139,14 @@ func TestEmptyListsAreWrittenAsLists(t *testing.T) {
 func TestLinesStayWithinTheWidthWhereTheyCan(t *testing.T) {
 	p := samplePlan()
 	for i := range 40 {
-		p.Flanges[0].WeldLine = append(p.Flanges[0].WeldLine, layout.Vec{float64(i), 1e3 / 7, -1e4 / 3})
+		p.Flanges[0].Line = append(p.Flanges[0].Line, layout.LinePoint{At: layout.Vec{float64(i), 1e3 / 7, -1e4 / 3}})
 	}
 	points := 0
 	for line := range strings.Lines(string(written(t, p))) {
-		if strings.HasPrefix(strings.TrimSpace(line), "[") && strings.Count(line, ",") >= 2 {
+		if strings.HasPrefix(strings.TrimSpace(line), `{"along"`) && strings.Count(line, ",") >= 2 {
 			points++
 		}
-		if len(line) > 121 && strings.ContainsAny(line, "{[") {
+		if len(line) > 201 && strings.ContainsAny(line, "{[") {
 			t.Errorf("%d columns: %s", len(line), line)
 		}
 	}
@@ -161,7 +161,7 @@ func TestNotFiniteNamesTheField(t *testing.T) {
 		want  string
 	}{
 		{func(p *layout.Plan) { p.Welds[0].Position[1] = math.NaN() }, "plan: welds[0].position[1] is NaN"},
-		{func(p *layout.Plan) { p.Flanges[0].WeldLine[1][2] = math.Inf(-1) }, "plan: flanges[0].weld_line[1][2] is -Inf"},
+		{func(p *layout.Plan) { p.Flanges[0].Line[1].At[2] = math.Inf(-1) }, "plan: flanges[0].line[1].at[2] is -Inf"},
 		{func(p *layout.Plan) { p.Cost.CostPerShell = math.Inf(1) }, "plan: cost.cost_per_shell is +Inf"},
 		{func(p *layout.Plan) { p.Labour.Lines[0].Each = math.NaN() }, "plan: labour.lines[0].each is NaN"},
 		{func(p *layout.Plan) { p.Panels[0].Box[1][0] = math.NaN() }, "plan: panels[0].box[1][0] is NaN"},
@@ -195,7 +195,7 @@ func TestReadRefuses(t *testing.T) {
 		{"cut off", good[:len(good)/2], "unexpected EOF"},
 		{"other format", strings.Replace(good, `"format": 2`, `"format": 3`, 1), "reads format 2"},
 		{"unknown member", strings.Replace(good, `"batch": 4`, `"bach": 4`, 1), `"bach"`},
-		{"text for a number", strings.Replace(good, `"thickness": 1.2`, `"thickness": "thick"`, 1), "line 20"},
+		{"text for a number", strings.Replace(good, `"thickness": 1.2`, `"thickness": "thick"`, 1), "line 10"},
 		{"part of a number", strings.Replace(good, `"format": 2`, `"format": 2.5`, 1), "line 2"},
 		{"short point", strings.Replace(good, `[180, 0, 0]`, `[180, 0]`, 1), "2 numbers"},
 		{"long point", strings.Replace(good, `[180, 0, 0]`, `[180, 0, 0, 0]`, 1), "4 numbers"},
@@ -235,17 +235,17 @@ func FuzzRead(f *testing.F) {
 }
 
 func ExampleWrite() {
-	p := &layout.Plan{Flanges: []layout.Flange{{ID: "F1", WeldLine: []layout.Vec{{0, 0, 0}, {100, 0, 1.0 / 3}}}}}
+	p := &layout.Plan{Flanges: []layout.Flange{{ID: "F1", Outline: [][]layout.Vec{{{0, 0, 0}, {100, 0, 1.0 / 3}}}}}}
 	var out bytes.Buffer
 	if err := layout.Write(&out, p); err != nil {
 		fmt.Println(err)
 	}
 	for line := range strings.Lines(out.String()) {
-		if strings.Contains(line, "weld_line") {
+		if strings.Contains(line, "outline") {
 			fmt.Print(strings.TrimSpace(line))
 		}
 	}
-	// Output: "weld_line": [[0, 0, 0], [100, 0, 0.3333]],
+	// Output: "outline": [[[0, 0, 0], [100, 0, 0.3333]]],
 }
 
 func ExampleRound() {

@@ -39,6 +39,16 @@ func New(points []r3.Vector, closed bool) *Line {
 	return l
 }
 
+// Measured is a line with lengths up to its points that were measured otherwise than by its chords, as along a curve that
+// the points only sample. They never fall; length is that of the whole line.
+func Measured(points []r3.Vector, along []float64, length float64, closed bool) *Line {
+	l := &Line{Points: slices.Clone(points), Closed: closed, sums: slices.Clone(along)}
+	if closed && len(points) > 0 {
+		l.sums = append(l.sums, length)
+	}
+	return l
+}
+
 // Length of the whole line; a closed line's includes the way back to its start.
 func (l *Line) Length() float64 {
 	if len(l.sums) == 0 {

@@ -43,7 +43,7 @@ func TestBoundsOfOneWeld(t *testing.T) {
 	right := func(v float64) func(*sample) { return func(s *sample) { s.plan.Welds[4].Right = v } }
 	side := func(kind layout.Edge, v float64) func(*sample) {
 		return func(s *sample) {
-			s.flange("strap/1").Sides[0].Right = kind
+			setRight(s.flange("strap/1"), kind)
 			s.plan.Welds[4].Right = v
 		}
 	}
@@ -112,9 +112,9 @@ func TestNarrowStretch(t *testing.T) {
 	narrow := func(width float64) (*sample, *Report) {
 		s := strap(t)
 		f := s.flange("strap/1")
-		for i := range f.Left {
-			if x := f.WeldLine[i][0]; x >= 70 && x <= 188 {
-				f.Left[i], f.Right[i] = width/2, width/2
+		for i := range f.Line {
+			if x := f.Line[i].At[0]; x >= 70 && x <= 188 {
+				f.Line[i].Left, f.Line[i].Right = width/2, width/2
 			}
 		}
 		for i := range s.plan.Welds {
@@ -148,9 +148,9 @@ func TestNarrowStretch(t *testing.T) {
 	for _, i := range []int{1, 7} {
 		w := &s.plan.Welds[i]
 		w.Left, w.Right = 4.5, 4.5
-		for k := range g.Left {
-			if math.Abs(g.WeldLine[k][0]-w.Along) < 4 {
-				g.Left[k], g.Right[k] = 4.5, 4.5
+		for k := range g.Line {
+			if math.Abs(g.Line[k].At[0]-w.Along) < 4 {
+				g.Line[k].Left, g.Line[k].Right = 4.5, 4.5
 			}
 		}
 	}
@@ -171,9 +171,9 @@ func TestNarrowStretch(t *testing.T) {
 func TestGaps(t *testing.T) {
 	s := strap(t)
 	f := s.flange("strap/1")
-	for i := range f.Air {
-		if x := f.WeldLine[i][0]; x >= 100 && x <= 140 {
-			f.Air[i] = 0.62
+	for i := range f.Line {
+		if x := f.Line[i].At[0]; x >= 100 && x <= 140 {
+			f.Line[i].Air = 0.62
 		}
 	}
 	r := s.evaluate()
@@ -230,7 +230,7 @@ func TestClearanceIsTheLayouts(t *testing.T) {
 func TestEvaluateIsPure(t *testing.T) {
 	s := strap(t)
 	s.plan.Welds[4].Left = 1
-	s.flange("strap/1").Air[70] = 2
+	s.flange("strap/1").Line[70].Air = 2
 	before := fmt.Sprintf("%+v", s.plan)
 	a, b := s.evaluate(), s.evaluate()
 	if after := fmt.Sprintf("%+v", s.plan); after != before {
@@ -243,7 +243,9 @@ func TestEvaluateIsPure(t *testing.T) {
 
 func TestPlanWithoutSides(t *testing.T) {
 	s := strap(t)
-	s.flange("strap/1").Left = nil
+	for i := range s.flange("strap/1").Line {
+		s.flange("strap/1").Line[i].Left, s.flange("strap/1").Line[i].Right = 0, 0
+	}
 	r := s.evaluate()
 	s.only(r)
 	has(t, strings.Join(r.Unchecked, "; "), "flange strap/1: the plan holds no sides")
@@ -261,7 +263,7 @@ func TestPlanAndShellApart(t *testing.T) {
 	}{
 		{func(s *sample) { s.plan.Flanges[0].Panels = []string{"roof", "door"} }, "flange strap/1: there is no panel door"},
 		{func(s *sample) { s.plan.Welds[0].Flange = "x" }, "weld 1 at jig: there is no flange x"},
-		{func(s *sample) { s.plan.Flanges[0].WeldLine = nil }, "weld line of 0 points"},
+		{func(s *sample) { s.plan.Flanges[0].Line = nil }, "weld line of 0 points"},
 	} {
 		s := strap(t)
 		c.change(s)

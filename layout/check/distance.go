@@ -126,8 +126,8 @@ func (c *checker) rowsBeside(s *strip) (left, right bool) {
 			continue
 		}
 		m, n := len(s.along)/2, len(o.along)/2
-		left = left || o.flange.Left[n] < s.flange.Left[m]
-		right = right || o.flange.Right[n] < s.flange.Right[m]
+		left = left || o.flange.Line[n].Left < s.flange.Line[m].Left
+		right = right || o.flange.Line[n].Right < s.flange.Line[m].Right
 	}
 	return left, right
 }

@@ -15,9 +15,9 @@ func seamed(t *testing.T, spots ...float64) *sample {
 	for _, at := range spots {
 		s.addWeld("strap/1", at)
 	}
-	for id, part := range map[string][2]int{"a": {0, 50}, "b": {80, len(f.WeldLine) - 1}} {
-		s.plan.Seams = append(s.plan.Seams, layout.Seam{ID: id, Flange: "strap/1", Roller: "roller", Path: f.WeldLine[part[0] : part[1]+1],
-			Normals: f.Normals[part[0] : part[1]+1]})
+	for id, part := range map[string][2]int{"a": {0, 50}, "b": {80, len(f.Line) - 1}} {
+		s.plan.Seams = append(s.plan.Seams, layout.Seam{ID: id, Flange: "strap/1", Roller: "roller", Path: f.Places()[part[0] : part[1]+1],
+			Normals: f.Normals()[part[0] : part[1]+1]})
 	}
 	return s
 }

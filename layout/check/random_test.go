@@ -62,11 +62,11 @@ func change(r *rapid.T, s *sample) {
 	case 3:
 		s.plan.Welds = s.plan.Welds[:rapid.IntRange(0, len(s.plan.Welds)).Draw(r, "welds")]
 	case 4:
-		f.Left[rapid.IntRange(0, len(f.Left)-1).Draw(r, "station")] = mm.Draw(r, "width")
+		f.Line[rapid.IntRange(0, len(f.Line)-1).Draw(r, "station")].Left = mm.Draw(r, "width")
 	case 5:
-		f.Air[rapid.IntRange(0, len(f.Air)-1).Draw(r, "station")] = rapid.Float64Range(-1, 3).Draw(r, "air")
+		f.Line[rapid.IntRange(0, len(f.Line)-1).Draw(r, "station")].Air = rapid.Float64Range(-1, 3).Draw(r, "air")
 	case 6:
-		f.Sides = nil
+		setRight(f, layout.UnknownEdge)
 	case 7:
 		f.Closed = !f.Closed
 	case 8:
@@ -83,7 +83,7 @@ func change(r *rapid.T, s *sample) {
 	case 13:
 		s.joint("strap").Kind = rapid.SampledFrom([]layout.JointKind{layout.SpotJoint, layout.RollerJoint, layout.SpotRollerJoint}).Draw(r, "kind")
 	case 14:
-		s.plan.Seams = []layout.Seam{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.WeldLine, Normals: f.Normals, Closed: f.Closed,
+		s.plan.Seams = []layout.Seam{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.Places(), Normals: f.Normals(), Closed: f.Closed,
 			Length: f.Length}}
 	case 15:
 		weld().Tip = ""

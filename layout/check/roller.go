@@ -45,7 +45,6 @@ func (c *checker) joined() {
 // stretchedOf lists what joins a strip, by growing place.
 func (c *checker) stretchedOf(s *strip) []stretched {
 	var out []stretched
-	scale := s.flange.Length / math.Max(1e-9, s.line.Length())
 	for _, r := range c.plan.Seams {
 		if r.Flange != s.flange.ID || len(r.Path) < 2 {
 			continue
@@ -58,7 +57,7 @@ func (c *checker) stretchedOf(s *strip) []stretched {
 		if to < from && s.flange.Closed {
 			to += s.line.Length()
 		}
-		out = append(out, stretched{from * scale, to * scale, nil})
+		out = append(out, stretched{from, to, nil})
 	}
 	for _, w := range s.welds {
 		out = append(out, stretched{w.Along, w.Along, w})
@@ -131,7 +130,7 @@ func (c *checker) rollerOverlap(s *strip) {
 	l := c.limit("roller.overlap.least", s.stack, rule.Given{})
 	g := stretches{strip: s}
 	for i, along := range s.along {
-		width := s.flange.Left[i] + s.flange.Right[i]
+		width := s.flange.Line[i].Left + s.flange.Line[i].Right
 		if s.nearEnd(along, width/2) || c.keeps(l, width, slackSide, func() string {
 			return fmt.Sprintf("flange %s at %s mm", s.flange.ID,
 				brief(along))
@@ -157,12 +156,11 @@ func (c *checker) rollerSeat(r *layout.Seam, s *strip, w *shell.Roller) {
 	g := stretches{strip: s}
 	for i := range r.Path {
 		p := vector(r.Path[i])
-		chord, _ := s.line.Nearest(p)
-		along := chord * s.flange.Length / math.Max(1e-9, s.line.Length())
+		along, _ := s.line.Nearest(p)
 		k := s.index(along)
 		off := s.offset(p, along)
 		left, right := s.sides(along)
-		room := math.Min(s.flange.Left[k]-off-c.wheelClear(s, left), s.flange.Right[k]+off-c.wheelClear(s, right))
+		room := math.Min(s.flange.Line[k].Left-off-c.wheelClear(s, left), s.flange.Line[k].Right+off-c.wheelClear(s, right))
 		l.Value, l.Unit = half, "mm"
 		if s.nearEnd(along, w.Wheel) || c.keeps(l, room, slackSide, func() string {
 			return fmt.Sprintf("roller seam %s at %s mm", r.ID,
@@ -202,7 +200,7 @@ func (s *strip) index(along float64) int {
 
 // offset is how far a place lies off the weld line, to the left of its way.
 func (s *strip) offset(p r3.Vector, along float64) float64 {
-	axis := vector(s.flange.Normals[s.index(along)])
+	axis := vector(s.flange.Line[s.index(along)].Normal)
 	return p.Sub(s.at(along)).Dot(axis.Cross(s.tangent(along)))
 }
 
@@ -255,7 +253,7 @@ func (c *checker) corners() {
 			continue
 		}
 		l := c.limit("corner.relief.least", s.stack, rule.Given{})
-		bends, err := roller.Bends(s.line.Points, vectors(s.flange.Normals), s.flange.Closed, 0)
+		bends, err := roller.Bends(s.line.Points, vectors(s.flange.Normals()), s.flange.Closed, 0)
 		if err != nil {
 			c.unchecked("flange %s: %v", s.flange.ID, err)
 			continue
@@ -268,7 +266,7 @@ func (c *checker) corner(s *strip, l rule.Limit, bends []roller.Bend) {
 	g := stretches{strip: s}
 	for i, b := range bends {
 		along := s.along[i]
-		width := s.flange.Left[i] + s.flange.Right[i]
+		width := s.flange.Line[i].Left + s.flange.Line[i].Right
 		left, right := s.sides(along)
 		if left != layout.Bend && right != layout.Bend || !(width > 0) || s.relieved(s.line.Points[i], width) {
 			g.kept()
@@ -299,5 +297,5 @@ func (s *strip) relieved(at r3.Vector, width float64) bool {
 
 func (s *strip) widthAt(along float64) float64 {
 	k := s.index(along)
-	return s.flange.Left[k] + s.flange.Right[k]
+	return s.flange.Line[k].Left + s.flange.Line[k].Right
 }

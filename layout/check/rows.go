@@ -147,7 +147,7 @@ func (c *checker) rowWidths(joint string) {
 		g := stretches{strip: s}
 		for i, along := range s.along {
 			left, right := s.sides(along)
-			width := s.flange.Left[i] + s.flange.Right[i]
+			width := s.flange.Line[i].Left + s.flange.Line[i].Right
 			l.Value = c.widthNeeded(s, left, right, c.face(s, s.nearest(along))) + between
 			if s.nearEnd(along, width/2) || c.keeps(l, width, slackSide, func() string {
 				return fmt.Sprintf("flange %s at %s mm", s.flange.ID,

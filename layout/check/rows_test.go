@@ -16,8 +16,8 @@ const d = 4.743416490252569
 func twoRows(t *testing.T, across, shift float64) *sample {
 	s := strap(t)
 	f := s.flange("strap/1")
-	for i := range f.Left {
-		f.Left[i], f.Right[i] = 22, 22
+	for i := range f.Line {
+		f.Line[i].Left, f.Line[i].Right = 22, 22
 	}
 	f.Width = layout.Range{Least: 44, Mean: 44, Greatest: 44}
 	for i := range s.plan.Welds {
@@ -82,7 +82,7 @@ func TestTooNarrowForTwoRows(t *testing.T) {
 	s := strap(t)
 	s.shell.Joints[0].Rows = 2
 	for i := range 31 { // 120 to 180 mm
-		s.flange("strap/1").Left[60+i] = 7
+		s.flange("strap/1").Line[60+i].Left = 7
 	}
 	f := s.one(s.evaluate(), "row.width.least")
 	// edge 1.25 d, face 5/2, bend 2, and 1.5 d between the rows; the ends' half width is left out.

@@ -93,17 +93,22 @@ func (s *sample) addFlange(id, joint string, points, normals []r3.Vector, closed
 		if i > 0 {
 			f.Length += p.Distance(points[i-1])
 		}
-		f.WeldLine = append(f.WeldLine, layout.Vec{p.X, p.Y, p.Z})
-		f.Normals = append(f.Normals, layout.Vec{normals[i].X, normals[i].Y, normals[i].Z})
-		f.Left, f.Right, f.Air = append(f.Left, 9), append(f.Right, 9), append(f.Air, 0.1)
+		f.Line = append(f.Line, layout.LinePoint{Along: f.Length, At: layout.VecOf(p), Normal: layout.VecOf(normals[i]), Left: 9, Right: 9,
+			Air: 0.1, Ends: [2]layout.Edge{layout.FreeEdge, layout.Bend}})
 	}
 	if closed {
 		f.Length += points[0].Distance(points[len(points)-1])
 	}
-	f.Sides = []layout.Side{{From: 0, To: f.Length, Left: layout.FreeEdge, Right: layout.Bend}}
 	s.plan.Flanges = append(s.plan.Flanges, f)
 	s.joint(joint).Flanges = append(s.joint(joint).Flanges, id)
 	return &s.plan.Flanges[len(s.plan.Flanges)-1]
+}
+
+// setRight says what ends a strip on its right.
+func setRight(f *layout.Flange, end layout.Edge) {
+	for i := range f.Line {
+		f.Line[i].Ends[1] = end
+	}
 }
 
 func (s *sample) flange(id string) *layout.Flange {
@@ -119,7 +124,7 @@ func (s *sample) flange(id string) *layout.Flange {
 // addWeld puts a weld on the weld line at a length along it.
 func (s *sample) addWeld(flange string, along float64) {
 	f := s.flange(flange)
-	st := strip{flange: f, line: curveOf(f)}
+	st := strip{flange: f, line: f.Curve()}
 	p := st.at(along)
 	s.plan.Welds = append(s.plan.Welds, layout.Weld{
 		Number: len(s.plan.Welds) + 1, Station: "jig", Joint: f.Joint, Flange: flange, Position: layout.Vec{p.X, p.Y, p.Z},
@@ -140,7 +145,7 @@ func (s *sample) tack(index ...int) {
 func (s *sample) move(i int, along float64) {
 	w := &s.plan.Welds[i]
 	f := s.flange(w.Flange)
-	st := strip{flange: f, line: curveOf(f)}
+	st := strip{flange: f, line: f.Curve()}
 	p := st.at(along)
 	w.Along, w.Position = along, layout.Vec{p.X, p.Y, p.Z}
 }

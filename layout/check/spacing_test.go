@@ -47,8 +47,8 @@ func neighbour(t *testing.T, dy, dz float64, panels ...string) *sample {
 	s.shell.Joints = append(s.shell.Joints, shell.Joint{ID: "other", Panels: panels})
 	s.addJoint("other", panels...)
 	s.addStraight("other/1", "other", 0, dy, strapLength)
-	for i := range s.flange("other/1").WeldLine {
-		s.flange("other/1").WeldLine[i][2] = dz
+	for i := range s.flange("other/1").Line {
+		s.flange("other/1").Line[i].At[2] = dz
 	}
 	for i := range strapWelds {
 		s.addWeld("other/1", strapStart+float64(i)*strapPitch)

@@ -22,6 +22,7 @@ type strip struct {
 	station string
 	stack   rule.Stack
 	limits  rule.Limits
+	ends    []layout.Side // what ends it on either side, stretch by stretch
 	line    *curve.Line
 	along   []float64                // mm along the weld line, at each of its points
 	welds   []*layout.Weld           // by growing Along
@@ -65,8 +66,8 @@ func (c *checker) gather() error {
 }
 
 func (c *checker) strip(f *layout.Flange) (*strip, error) {
-	if len(f.WeldLine) < 2 || len(f.Normals) != len(f.WeldLine) {
-		return nil, fmt.Errorf("its weld line of %d points with %d normals is none", len(f.WeldLine), len(f.Normals))
+	if len(f.Line) < 2 || !(f.Length > 0) {
+		return nil, fmt.Errorf("its weld line of %d points and %v mm is none", len(f.Line), f.Length)
 	}
 	s := &strip{flange: f, stated: &shell.Joint{ID: f.Joint}, kind: layout.SpotJoint}
 	if j, ok := c.shell.Joint(f.Joint); ok {
@@ -80,17 +81,11 @@ func (c *checker) strip(f *layout.Flange) (*strip, error) {
 		return nil, err
 	}
 	s.limits = c.in.Limits(s.stack, s.stated)
-	s.line = curveOf(f)
-	// Lengths along the line are the finder's; chords between the plan's points are a hair shorter.
-	scale := 1.0
-	if chords := s.line.Length(); chords > 0 && f.Length > 0 {
-		scale = f.Length / chords
+	s.line, s.ends = f.Curve(), f.Sides()
+	for _, p := range f.Line {
+		s.along = append(s.along, p.Along)
+		s.measure = s.measure || p.Left+p.Right > 0
 	}
-	for i := range f.WeldLine {
-		s.along = append(s.along, s.line.Sum(i)*scale)
-	}
-	n := len(f.WeldLine)
-	s.measure = len(f.Left) == n && len(f.Right) == n && len(f.Air) == n
 	if !s.measure {
 		c.unchecked("flange %s: the plan holds no sides along its weld line, so its widths, gaps and edge distances are not judged", f.ID)
 	}
@@ -197,28 +192,25 @@ func common(a, b []string) int {
 
 // sides says what ends the strip at a length along its line.
 func (s *strip) sides(along float64) (left, right layout.Edge) {
-	for _, side := range s.flange.Sides {
+	for _, side := range s.ends {
 		if along <= side.To+1e-6 {
 			return side.Left, side.Right
 		}
 	}
-	if n := len(s.flange.Sides); n > 0 {
-		return s.flange.Sides[n-1].Left, s.flange.Sides[n-1].Right
+	if n := len(s.ends); n > 0 {
+		return s.ends[n-1].Left, s.ends[n-1].Right
 	}
 	return layout.UnknownEdge, layout.UnknownEdge
 }
 
 // at is the place on the weld line at a length along it.
 func (s *strip) at(along float64) r3.Vector {
-	if s.flange.Length <= 0 {
-		return s.line.Points[0]
-	}
-	return s.line.At(along / s.flange.Length * s.line.Length())
+	return s.line.At(along)
 }
 
 // tangent is the line's direction there.
 func (s *strip) tangent(along float64) r3.Vector {
-	return s.line.Tangent(along / math.Max(1e-9, s.flange.Length) * s.line.Length())
+	return s.line.Tangent(along)
 }
 
 // nearest is the weld nearest to a length along the line; nil when the strip has none.
@@ -265,5 +257,3 @@ func (c *checker) face(s *strip, w *layout.Weld) float64 {
 	}
 	return s.limits.TipFace.Value
 }
-
-func curveOf(f *layout.Flange) *curve.Line { return curve.New(vectors(f.WeldLine), f.Closed) }

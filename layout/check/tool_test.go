@@ -119,7 +119,7 @@ func rolled(t *testing.T, radius float64) *sample {
 	f := s.addRing("strap/1", "strap", radius)
 	s.joint("strap").Kind = "roller"
 	s.plan.Seams = []layout.Seam{{ID: "strap/1/roll", Station: "jig", Joint: "strap", Flange: "strap/1", Roller: "roller",
-		Path: f.WeldLine, Normals: f.Normals, Closed: true, Length: f.Length}}
+		Path: f.Places(), Normals: f.Normals(), Closed: true, Length: f.Length}}
 	return s
 }
 
@@ -156,24 +156,24 @@ func TestRollers(t *testing.T) {
 func TestRollerSeatAndOverlap(t *testing.T) {
 	s := rolled(t, 100)
 	f := s.flange("strap/1")
-	for i := range f.Right {
-		f.Right[i] = 4.4 // bend clearance 2 leaves 2.4 of the 2.5 that half the wheel needs
-		f.Left[i] = 9
+	for i := range f.Line {
+		f.Line[i].Right = 4.4 // bend clearance 2 leaves 2.4 of the 2.5 that half the wheel needs
+		f.Line[i].Left = 9
 	}
 	r := s.evaluate()
 	s.only(r, "roller.seat.least")
 	g := s.one(r, "roller.seat.least")
 	close(t, "room", g.Value, 2.4, 0.01)
 	close(t, "needed", g.Limit, 2.5, 1e-9)
-	for i := range f.Left {
-		f.Left[i] = 8 // 12.4 in all, 12.7 asked for
+	for i := range f.Line {
+		f.Line[i].Left = 8 // 12.4 in all, 12.7 asked for
 	}
 	s.only(s.evaluate(), "roller.seat.least", "roller.overlap.least")
 	// A path beside the weld line has its own room.
-	for i := range f.Right {
-		f.Right[i], f.Left[i] = 4.4, 9
+	for i := range f.Line {
+		f.Line[i].Right, f.Line[i].Left = 4.4, 9
 	}
-	for i, p := range f.WeldLine {
+	for i, p := range f.Places() {
 		v := vector(p)
 		to := v.Mul((v.Norm() - 0.2) / v.Norm()) // left of a ring run anticlockwise is inward
 		s.plan.Seams[0].Path = append(s.plan.Seams[0].Path[:i:i], layout.Vec{to.X, to.Y, to.Z})
@@ -192,7 +192,7 @@ func TestRollerHollow(t *testing.T) {
 	}
 	f := s.addFlange("strap/1", "strap", points, normals, false)
 	s.joint("strap").Kind = "roller"
-	s.plan.Seams = []layout.Seam{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.WeldLine, Normals: f.Normals, Length: f.Length}}
+	s.plan.Seams = []layout.Seam{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.Places(), Normals: f.Normals(), Length: f.Length}}
 	r := s.evaluate()
 	s.only(r, "roller.hollow.least")
 	g := s.one(r, "roller.hollow.least")
@@ -215,11 +215,11 @@ func TestCornerRelief(t *testing.T) {
 		t.Errorf("%s", words(f))
 	}
 	g := s.flange("strap/1")
-	g.Sides[0].Right = layout.FreeEdge // nothing is bent: nothing gathers
+	setRight(g, layout.FreeEdge) // nothing is bent: nothing gathers
 	s.only(s.evaluate())
-	g.Sides[0].Right = layout.Bend
-	for i := 0; i < len(g.WeldLine); i += 10 { // notched all round
-		p := vector(g.WeldLine[i])
+	setRight(g, layout.Bend)
+	for i := 0; i < len(g.Line); i += 10 { // notched all round
+		p := vector(g.Line[i].At)
 		p = p.Mul(1.4)
 		g.Holes = append(g.Holes, layout.Hole{At: layout.Vec{p.X, p.Y, p.Z}, Radius: 2})
 	}

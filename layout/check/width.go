@@ -47,7 +47,7 @@ func (c *checker) width(s *strip) {
 		l := c.limit("flange.width.least", s.stack, rule.Given{Face: face})
 		left, right := s.sides(along)
 		l.Value = c.widthNeeded(s, left, right, face)
-		width := s.flange.Left[i] + s.flange.Right[i]
+		width := s.flange.Line[i].Left + s.flange.Line[i].Right
 		// Between welds the face does not lie on the strip.
 		if s.apart(w.Along, along) > math.Max(face/2, s.step()) {
 			g.kept()
@@ -136,7 +136,7 @@ func (c *checker) overlap(s *strip) {
 	l := s.limits.LeastOverlap
 	g := stretches{strip: s}
 	for i, along := range s.along {
-		width := s.flange.Left[i] + s.flange.Right[i]
+		width := s.flange.Line[i].Left + s.flange.Line[i].Right
 		if s.nearEnd(along, width/2) { // an open strip's ends are rounded off
 			g.kept()
 			continue
@@ -166,7 +166,7 @@ func (c *checker) gaps() {
 		l := s.limits.GreatestGap
 		g := stretches{strip: s}
 		for i, along := range s.along {
-			air := s.flange.Air[i]
+			air := s.flange.Line[i].Air
 			if c.keeps(l, air, slackAir, func() string { return fmt.Sprintf("flange %s at %s mm", s.flange.ID, brief(along)) }) {
 				g.kept()
 				continue

@@ -131,10 +131,10 @@ func complete(p *layout.Plan, s *layout.Subject) (at layout.Vec) {
 }
 
 func middle(f layout.Flange) layout.Vec {
-	if len(f.WeldLine) == 0 {
+	if len(f.Line) == 0 {
 		return layout.Vec{}
 	}
-	return f.WeldLine[len(f.WeldLine)/2]
+	return f.Line[len(f.Line)/2].At
 }
 
 // middleOfPanels is the middle of the first panel's box.

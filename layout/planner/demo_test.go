@@ -165,7 +165,7 @@ func noFalseFlange(t *testing.T, p *layout.Plan) {
 			t.Errorf("flange %s of %v, %.0f mm long, belongs to no joint", f.ID, f.Panels, f.Length)
 			continue
 		}
-		for _, v := range f.WeldLine {
+		for _, v := range f.Places() {
 			least := math.Inf(1)
 			for _, w := range truths {
 				if w.Joint == f.Joint {

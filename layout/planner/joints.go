@@ -286,15 +286,11 @@ func (b *builder) planFlange(s *strip) layout.Flange {
 	f := s.flange
 	out := layout.Flange{
 		ID: s.id, Panels: s.panels, Closed: f.Closed, Patch: f.Patch, Length: f.Length, Area: f.Area,
-		Width: layout.Range(f.Width), Gap: layout.Range(f.Gap),
+		Width: layout.Range(f.Width), Air: layout.Range(f.Gap),
 	}
 	if s.joint >= 0 {
 		out.Joint = b.plan.Joints[s.joint].ID
 		b.plan.Joints[s.joint].Length += f.Length
-	}
-	for _, st := range f.Line {
-		out.WeldLine = append(out.WeldLine, vec(st.Point))
-		out.Normals = append(out.Normals, vec(st.Axis))
 	}
 	measureStrip(&out, f)
 	return out

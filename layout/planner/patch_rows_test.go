@@ -29,7 +29,7 @@ func TestDoublerInRows(t *testing.T) {
 		p := doubler(t, fmt.Sprintf(", row_pitch_mm: %g", pitch))
 		edge := math.Inf(1) // the rule's edge distance is where the outermost welds stand
 		across := 0         // the rows run along x or y
-		if line := p.Flanges[0].WeldLine; math.Abs(line[0][0]-line[len(line)-1][0]) > 60 {
+		if line := p.Flanges[0].Places(); math.Abs(line[0][0]-line[len(line)-1][0]) > 60 {
 			across = 1
 		}
 		for _, w := range p.Welds {
@@ -86,12 +86,12 @@ func TestDoublerRowsFromItsEdge(t *testing.T) {
 			t.Errorf("edge_of %s: %+v", panel, got)
 		}
 		across := 0
-		if line := p.Flanges[0].WeldLine; math.Abs(line[0][0]-line[len(line)-1][0]) > 60 {
+		if line := p.Flanges[0].Places(); math.Abs(line[0][0]-line[len(line)-1][0]) > 60 {
 			across = 1
 		}
 		least, most := math.Inf(1), math.Inf(-1)
 		for _, f := range p.Flanges {
-			for _, at := range f.WeldLine {
+			for _, at := range f.Places() {
 				least, most = min(least, at[across]-100), max(most, at[across]-100)
 			}
 		}

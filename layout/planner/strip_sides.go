@@ -8,15 +8,13 @@ import (
 	"seamwright/seams/rule"
 )
 
-// measureStrip gives the plan's flange what was measured at each point of the weld line, and what it runs past.
+// measureStrip gives the plan's flange its weld line and outline, and what the line runs past.
 func measureStrip(out *layout.Flange, f flange.Flange) {
 	for _, st := range f.Line {
-		out.Left = append(out.Left, st.Left)
-		out.Right = append(out.Right, st.Right)
-		out.Air = append(out.Air, st.Gap)
+		out.Line = append(out.Line, layout.LinePoint{Along: st.S, At: vec(st.Point), Normal: vec(st.Axis), Left: st.Left, Right: st.Right,
+			Air: st.Gap, Ends: [2]layout.Edge{st.LeftEdge, st.RightEdge}})
 	}
 	out.Outline = outlines(f)
-	out.Sides = stretches(f)
 	for _, h := range f.Holes {
 		out.Holes = append(out.Holes, layout.Hole{At: vec(h.Center), Radius: h.Radius})
 	}
@@ -45,29 +43,6 @@ func outlines(f flange.Flange) [][]layout.Vec {
 			points[i] = vec(p.Add(st.Axis.Mul(st.Offset)))
 		}
 		out = append(out, points)
-	}
-	return out
-}
-
-// stretches joins neighbouring points with the same sides; one stretch ends and the next begins half-way
-// between two points.
-func stretches(f flange.Flange) []layout.Side {
-	var out []layout.Side
-	for i, st := range f.Line {
-		left, right := st.LeftEdge, st.RightEdge
-		if n := len(out); n > 0 {
-			if out[n-1].Left == left && out[n-1].Right == right {
-				continue
-			}
-			middle := (f.Line[i-1].S + st.S) / 2
-			out[n-1].To = middle
-			out = append(out, layout.Side{From: middle, Left: left, Right: right})
-			continue
-		}
-		out = append(out, layout.Side{Left: left, Right: right})
-	}
-	if n := len(out); n > 0 {
-		out[n-1].To = f.Length
 	}
 	return out
 }

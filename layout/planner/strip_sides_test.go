@@ -24,9 +24,13 @@ func TestMeasureStrip(t *testing.T) {
 			flange.Flange{Length: 4.5, Line: line, Outline: [][]r3.Vector{{{X: 1, Y: 8}, {X: 3, Y: 7}}},
 				Holes: []flange.Hole{{Center: r3.Vector{X: 1, Y: 2, Z: 3}, Radius: 4}}},
 			layout.Flange{
-				Left: []float64{8, 8, 7}, Right: []float64{9, 9, 9}, Air: []float64{0.1, 0.2, 0.3},
+				Line: []layout.LinePoint{
+					{Normal: layout.Vec{0, 0, 1}, Left: 8, Right: 9, Air: 0.1, Ends: [2]layout.Edge{layout.FreeEdge, layout.Bend}},
+					{Along: 2, Left: 8, Right: 9, Air: 0.2, Ends: [2]layout.Edge{layout.FreeEdge, layout.Bend}},
+					{Along: 4, At: layout.Vec{4, 0, 0}, Normal: layout.Vec{0, 0, 1}, Left: 7, Right: 9, Air: 0.3,
+						Ends: [2]layout.Edge{layout.GapOpens, layout.Bend}},
+				},
 				Outline: [][]layout.Vec{{{1, 8, 0.5}, {3, 7, 0}}},
-				Sides:   []layout.Side{{From: 0, To: 3, Left: "free edge", Right: "bend"}, {From: 3, To: 4.5, Left: "gap opens", Right: "bend"}},
 				Holes:   []layout.Hole{{At: layout.Vec{1, 2, 3}, Radius: 4}},
 			},
 		},

@@ -107,7 +107,7 @@ func TestDutiesLoadLateParts(t *testing.T) {
 	for i := range main.Clamps[1:] {
 		main.Clamps[i+1].At = layout.Vec{0, 0, 5000}
 	}
-	p.Flanges = []layout.Flange{{ID: "F", Joint: "gutter", WeldLine: []layout.Vec{{0, 0, 0}, {50, 0, 0}}}}
+	p.Flanges = []layout.Flange{{ID: "F", Joint: "gutter", Line: []layout.LinePoint{{At: layout.Vec{0, 0, 0}}, {At: layout.Vec{50, 0, 0}}}}}
 	p.Runs = []layout.Run{{ID: 1, Station: "main", Joint: "foot", From: 1, To: 70}, {ID: 2, Station: "main", Joint: "gutter", From: 71,
 		To: 170}}
 	d := dutiesOf(t, p, sh)

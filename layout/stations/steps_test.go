@@ -25,8 +25,8 @@ func roofing() *layout.Plan {
 		}},
 		Joints: []layout.Joint{{ID: "sill", Name: "sill seam", Station: "main", Panels: []string{"left", "right"}},
 			{ID: "cap", Station: "main", Panels: []string{"left", "roof"}}},
-		Flanges: []layout.Flange{{ID: "F1", Joint: "sill", WeldLine: []layout.Vec{{0, 0, 0}, {100, 0, 0}}},
-			{ID: "F2", Joint: "cap", WeldLine: []layout.Vec{{0, 500, 0}, {100, 500, 0}}}},
+		Flanges: []layout.Flange{{ID: "F1", Joint: "sill", Line: []layout.LinePoint{{At: layout.Vec{0, 0, 0}}, {At: layout.Vec{100, 0, 0}}}},
+			{ID: "F2", Joint: "cap", Line: []layout.LinePoint{{At: layout.Vec{0, 500, 0}}, {At: layout.Vec{100, 500, 0}}}}},
 		Runs: []layout.Run{
 			{ID: 4, Station: "main", Joint: "cap", From: 9, To: 12, Count: 4, Gun: "b", Tip: "narrow", Step: "fill"},
 			{ID: 1, Station: "main", Joint: "sill", From: 1, To: 3, Count: 3, Gun: "a", Tip: "dome", Step: "tack"},

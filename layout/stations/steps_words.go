@@ -96,7 +96,7 @@ func underClamps(p *layout.Plan, s layout.Station) map[string][]string {
 	under := map[string][]string{}
 	for _, c := range s.Clamps {
 		for _, f := range p.Flanges {
-			if station[f.Joint] == s.ID && passes(f.WeldLine, f.Closed, c.At, c.Radius) && !slices.Contains(under[c.ID], f.Joint) {
+			if station[f.Joint] == s.ID && passes(f.Line, f.Closed, c.At, c.Radius) && !slices.Contains(under[c.ID], f.Joint) {
 				under[c.ID] = append(under[c.ID], f.Joint)
 			}
 		}
@@ -105,7 +105,7 @@ func underClamps(p *layout.Plan, s layout.Station) map[string][]string {
 }
 
 // passes says whether a polyline comes within radius of a place.
-func passes(line []layout.Vec, closed bool, at layout.Vec, radius float64) bool {
+func passes(line []layout.LinePoint, closed bool, at layout.Vec, radius float64) bool {
 	for i := range line {
 		next := i + 1
 		if next == len(line) {
@@ -114,7 +114,7 @@ func passes(line []layout.Vec, closed bool, at layout.Vec, radius float64) bool 
 			}
 			next = 0
 		}
-		if distance2(line[i], line[next], at) <= float64(radius*radius) {
+		if distance2(line[i].At, line[next].At, at) <= float64(radius*radius) {
 			return true
 		}
 	}

@@ -75,7 +75,7 @@ func (c *comparison) paired(k, i int) Pair {
 	for _, l := range c.lines {
 		if l.flange.ID == p.Flange {
 			s, _ := l.curve.Nearest(c.moved[i])
-			p.Along = round(l.ahead(s*l.scale()-c.plan.Welds[k].Along), 1e4)
+			p.Along = round(l.ahead(s-c.plan.Welds[k].Along), 1e4)
 		}
 	}
 	return p
@@ -110,7 +110,7 @@ func (c *comparison) countFlanges(r *Report) {
 			}
 			if mine {
 				s, _ := l.curve.Nearest(c.moved[i])
-				along = append(along, s*l.scale())
+				along = append(along, s)
 			}
 		}
 		slices.Sort(along)

@@ -7,6 +7,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/curve"
 	"seamwright/layout"
 )
 
@@ -41,13 +42,11 @@ func arc(c r3.Vector, radius, from, to float64) []r3.Vector {
 
 func addFlange(p *layout.Plan, id string, pitch float64, closed bool, corners []r3.Vector) {
 	f := layout.Flange{ID: id + "/1", Joint: id, Panels: []string{id, "x"}, Closed: closed}
-	for _, c := range corners {
-		f.WeldLine = append(f.WeldLine, vec(c))
-		f.Normals = append(f.Normals, layout.Vec{0, 0, 1})
-	}
-	l := &line{flange: &f}
-	l.curve = newCurve(f)
+	l := &line{flange: &f, curve: curve.New(corners, closed)}
 	f.Length = l.curve.Length()
+	for i, c := range corners {
+		f.Line = append(f.Line, layout.LinePoint{Along: l.curve.Sum(i), At: vec(c), Normal: layout.Vec{0, 0, 1}})
+	}
 	n, start := int(f.Length/pitch), 10.0
 	step := (f.Length - 2*start) / float64(n)
 	if closed {

@@ -161,10 +161,10 @@ func newComparison(p *layout.Plan, points []Point, opt Options) *comparison {
 	c := &comparison{plan: p, points: points, opt: opt}
 	for i := range p.Flanges {
 		f := &p.Flanges[i]
-		if f.Joint == "" || len(f.WeldLine) < 2 {
+		if f.Joint == "" || len(f.Line) < 2 {
 			continue
 		}
-		l := &line{flange: f, curve: newCurve(*f)}
+		l := &line{flange: f, curve: f.Curve()}
 		for k, w := range p.Welds {
 			if w.Flange == f.ID {
 				l.welds = append(l.welds, k)
@@ -321,18 +321,10 @@ func (c *comparison) attribute() {
 				continue
 			}
 			if s, d := l.curve.Nearest(at); d < c.off[i] {
-				c.home[i], c.off[i], c.along[i] = k, d, s*l.scale()
+				c.home[i], c.off[i], c.along[i] = k, d, s
 			}
 		}
 	}
-}
-
-// scale brings lengths along the plan's chords to the flange's own.
-func (l *line) scale() float64 {
-	if chords := l.curve.Length(); chords > 0 && l.flange.Length > 0 {
-		return l.flange.Length / chords
-	}
-	return 1
 }
 
 // pair assigns points to welds, flange by flange; what is left over at places where flanges meet is paired across them.
@@ -380,5 +372,3 @@ func (c *comparison) distance(weld, point int) float64 {
 	p := c.plan.Welds[weld].Position
 	return c.moved[point].Distance(r3.Vector{X: p[0], Y: p[1], Z: p[2]})
 }
-
-func newCurve(f layout.Flange) *curve.Line { return curve.New(vectors(f.WeldLine), f.Closed) }

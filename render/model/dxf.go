@@ -37,7 +37,7 @@ func DXF(w io.Writer, plan *layout.Plan) error {
 		drawStation(&d, plan, st)
 	}
 	for i, f := range plan.Flanges {
-		addPath(&d, "weld lines", thin(f.WeldLine), f.Closed)
+		addPath(&d, "weld lines", thin(f.Places()), f.Closed)
 		if slices.ContainsFunc(plan.Flanges[:i], func(o layout.Flange) bool { return sameOutline(f, o) }) {
 			continue // another row over the same broad contact
 		}

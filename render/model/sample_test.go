@@ -30,9 +30,9 @@ func sample() *layout.Plan {
 		},
 		Stations: []layout.Station{{ID: "st1"}, {ID: "st/2"}, {ID: "idle"}},
 		Flanges: []layout.Flange{
-			{ID: "f1", Panels: []string{"roof", "rail"}, WeldLine: []layout.Vec{{0, 0, 0}, {100, 0, 0}, {200, 0, 5}},
+			{ID: "f1", Panels: []string{"roof", "rail"}, Line: line(layout.Vec{0, 0, 0}, layout.Vec{100, 0, 0}, layout.Vec{200, 0, 5}),
 				Outline: [][]layout.Vec{{{0, -8, 0}, {200, -8, 5}, {200, 8, 5}, {0, 8, 0}}}},
-			{ID: "f2", Panels: []string{"rail", "roof"}, Closed: true, WeldLine: []layout.Vec{{0, 0, 9}, {50, 0, 9}, {50, 40, 9}}},
+			{ID: "f2", Panels: []string{"rail", "roof"}, Closed: true, Line: line(layout.Vec{0, 0, 9}, layout.Vec{50, 0, 9}, layout.Vec{50, 40, 9})},
 		},
 		Welds: []layout.Weld{
 			{Number: 1, Station: "st1", Joint: "j", Flange: "f1", Run: 1, Position: layout.Vec{10.12345, 0, -0.00001}, Axis: layout.Vec{0, 0, 1},
@@ -144,4 +144,17 @@ func TestBadPlansAreRefused(t *testing.T) {
 		}
 		written(t, write, &layout.Plan{}) // a plan of nothing
 	}
+}
+
+// line is a weld line through places, measured straight from one to the next.
+func line(places ...layout.Vec) []layout.LinePoint {
+	var out []layout.LinePoint
+	along := 0.0
+	for i, at := range places {
+		if i > 0 {
+			along += at.R3().Distance(places[i-1].R3())
+		}
+		out = append(out, layout.LinePoint{Along: along, At: at, Normal: layout.Vec{0, 0, 1}})
+	}
+	return out
 }

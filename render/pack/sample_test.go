@@ -64,9 +64,9 @@ func sample() *layout.Plan {
 	}
 	addStrip(p, "side/1", "side", "fl", 50, 12, []string{"floor", "sill"})
 	addStrip(p, "top/1", "top", "main", 90, 8, []string{"sill", "roof"})
-	path := p.Flanges[1].WeldLine
+	path := p.Flanges[1].Places()
 	p.Seams = []layout.Seam{{ID: "top/1/roll", Station: "main", Joint: "top", Flange: "top/1", Setting: "R1", Path: path,
-		Normals: p.Flanges[1].Normals, Length: 396, Speed: 30, Time: 13.2, After: 8}}
+		Normals: p.Flanges[1].Normals(), Length: 396, Speed: 30, Time: 13.2, After: 8}}
 	p.Labour = layout.Labour{
 		ManMinutesPerShell: 45, PrepareMinutes: 120, RollerMetres: 0.396, Welds: 20,
 		Stations: []layout.StationLabour{
@@ -92,11 +92,10 @@ func sample() *layout.Plan {
 
 // addStrip adds a straight flange at a height y with evenly spaced welds in one run.
 func addStrip(p *layout.Plan, id, joint, station string, y float64, welds int, sheets []string) {
-	f := layout.Flange{ID: id, Joint: joint, Panels: sheets, Length: 396, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20},
-		Sides: []layout.Side{{To: 396, Left: "free edge", Right: "free edge"}}}
+	f := layout.Flange{ID: id, Joint: joint, Panels: sheets, Length: 396, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20}}
 	for x := 2.0; x <= 398; x += 2 {
-		f.WeldLine, f.Normals = append(f.WeldLine, layout.Vec{x, y, 0.5}), append(f.Normals, layout.Vec{0, 0, 1})
-		f.Left, f.Right = append(f.Left, 10), append(f.Right, 10)
+		f.Line = append(f.Line, layout.LinePoint{Along: x - 2, At: layout.Vec{x, y, 0.5}, Normal: layout.Vec{0, 0, 1}, Left: 10, Right: 10,
+			Ends: [2]layout.Edge{layout.FreeEdge, layout.FreeEdge}})
 	}
 	f.Outline = [][]layout.Vec{{{2, y - 10, 0.5}, {398, y - 10, 0.5}, {398, y + 10, 0.5}, {2, y + 10, 0.5}}}
 	p.Flanges = append(p.Flanges, f)

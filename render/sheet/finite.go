@@ -33,7 +33,7 @@ func (j *job) finite() error {
 		}
 	}
 	for _, f := range j.flanges {
-		if err := check("flange", f.ID, f.WeldLine...); err != nil {
+		if err := check("flange", f.ID, f.Places()...); err != nil {
 			return err
 		}
 	}

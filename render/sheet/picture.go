@@ -139,7 +139,7 @@ func tidy(points []paper.Point) []paper.Point {
 func (p *page) drawWeldLines(f *figure, lab *placer, used symbols) {
 	l := p.paper.Layer("view "+f.letter+" weld lines", paper.Style{Stroke: paper.Black, Width: paper.W18, Dash: []float64{4, 0.8, 0.3, 0.8}})
 	for _, fl := range p.job.flanges {
-		for _, s := range f.stretches(fl.WeldLine, fl.Closed, p.job.stack(fl.Panels)) {
+		for _, s := range f.stretches(fl.Places(), fl.Closed, p.job.stack(fl.Panels)) {
 			if s.seen && len(s.points) > 1 {
 				l.Polyline(tidy(s.points))
 				lab.inkLine(s.points, 1)

@@ -196,13 +196,13 @@ func sampleWelds(plan *layout.Plan, lamp r3.Vector) {
 	}
 	plan.Flanges = []layout.Flange{
 		{ID: "f1", Joint: "rail", Panels: []string{"rail-low", "rail-top"}, Length: 600, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20},
-			WeldLine: line(0, 600, 35, -0.5)},
+			Line: weldLine(line(0, 600, 35, -0.5))},
 		{ID: "f2", Joint: "rail", Panels: []string{"rail-low", "rail-top"}, Length: 600, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20},
-			WeldLine: line(0, 600, -35, -0.5)},
+			Line: weldLine(line(0, 600, -35, -0.5))},
 		{ID: "f3", Joint: "lamp", Panels: []string{"nose", "lamp-ring"}, Closed: true, Length: 452, Width: layout.Range{Least: 24, Mean: 24,
-			Greatest: 24}, WeldLine: circle},
+			Greatest: 24}, Line: weldLine(circle)},
 		{ID: "f4", Joint: "gutter", Panels: []string{"sill", "gutter"}, Length: 220, Width: layout.Range{Least: 50, Mean: 50, Greatest: 50},
-			WeldLine: line(650, 870, -135, 0.45)},
+			Line: weldLine(line(650, 870, -135, 0.45))},
 	}
 	path := line(660, 860, -135, 0.45)
 	normals := make([]layout.Vec, len(path))
@@ -217,4 +217,17 @@ func sampleWelds(plan *layout.Plan, lamp r3.Vector) {
 		}
 	}
 	plan.Stations[0].Welds = len(plan.Welds)
+}
+
+// weldLine is a weld line through places, measured straight from one to the next.
+func weldLine(places []layout.Vec) []layout.LinePoint {
+	var out []layout.LinePoint
+	along := 0.0
+	for i, at := range places {
+		if i > 0 {
+			along += at.R3().Distance(places[i-1].R3())
+		}
+		out = append(out, layout.LinePoint{Along: along, At: at, Normal: layout.Vec{0, 0, 1}})
+	}
+	return out
 }

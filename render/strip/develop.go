@@ -76,7 +76,7 @@ func Develop(plan *layout.Plan, flangeID string, opt Options) (*Flat, error) {
 		return nil, fmt.Errorf("strip of flange %s: all points of its weld line are one", flangeID)
 	}
 	f.Length = f.way.faceSum[len(f.way.faceSum)-1]
-	f.sides = sidesOf(fl, first)
+	f.sides = sidesOf(&fl, first)
 	f.layFlat()
 	f.LeftSide = f.compare(f.Left, f.way.left, 1)
 	f.RightSide = f.compare(f.Right, f.way.right, -1)
@@ -86,29 +86,31 @@ func Develop(plan *layout.Plan, flangeID string, opt Options) (*Flat, error) {
 
 // usable refuses flanges that a plan by another hand may hold.
 func usable(fl layout.Flange) error {
-	n := len(fl.WeldLine)
-	switch {
-	case n < 2 || fl.Closed && n < 3:
+	n := len(fl.Line)
+	if n < 2 || fl.Closed && n < 3 {
 		return fmt.Errorf("its weld line has %d points: too few to lay flat", n)
-	case len(fl.Normals) != n || len(fl.Left) != n || len(fl.Right) != n:
-		return fmt.Errorf("it has %d points, but %d normals and %d and %d distances to its sides: plan the shell again", n, len(fl.Normals),
-			len(fl.Left), len(fl.Right))
 	}
-	for i := range n {
+	for i, p := range fl.Line {
 		for k := range 3 {
-			if !finite(fl.WeldLine[i][k]) || !finite(fl.Normals[i][k]) {
+			if !finite(p.At[k]) || !finite(p.Normal[k]) {
 				return fmt.Errorf("point %d of its weld line is not a number", i)
 			}
 		}
-		if fl.Normals[i] == (layout.Vec{}) {
+		if p.Normal == (layout.Vec{}) {
 			return fmt.Errorf("point %d of its weld line has no normal", i)
 		}
-		if !(fl.Left[i] >= 0 && fl.Right[i] >= 0 && finite(fl.Left[i]+fl.Right[i])) {
+		if !(p.Left >= 0 && p.Right >= 0 && finite(p.Left+p.Right)) {
 			return fmt.Errorf("point %d of its weld line has no width", i)
+		}
+		if i > 0 && !(p.Along >= fl.Line[i-1].Along) || !(p.Along <= fl.Length+measured) {
+			return fmt.Errorf("point %d of its weld line lies %v mm along a line of %v mm, not after the one before it", i, p.Along, fl.Length)
 		}
 	}
 	return nil
 }
+
+// measured is how exactly lengths along a line are written, mm.
+const measured = 1e-3
 
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
@@ -160,27 +162,27 @@ const samePoint = 1e-5
 // wayOf sees the weld line from the face: from the first panel's, left and right change places.
 func wayOf(fl layout.Flange, first bool, facing float64) way {
 	var w way
-	add := func(i int) {
-		p, n := vec(fl.WeldLine[i]), vec(fl.Normals[i]).Normalize()
+	add := func(at layout.LinePoint, along float64) {
+		p, n := vec(at.At), vec(at.Normal).Normalize()
 		if k := len(w.line) - 1; k >= 0 && p.Sub(w.line[k]).Norm() < samePoint {
 			return
 		}
-		l, r := fl.Left[i], fl.Right[i]
+		l, r := at.Left, at.Right
 		if first {
 			n, l, r = n.Mul(-1), r, l
 		}
-		w.line = append(w.line, p)
+		w.line, w.sum = append(w.line, p), append(w.sum, along)
 		w.face = append(w.face, p.Add(n.Mul(facing)))
 		w.normal = append(w.normal, n)
 		w.left, w.right = append(w.left, l), append(w.right, r)
 	}
-	for i := range fl.WeldLine {
-		add(i)
+	for _, at := range fl.Line {
+		add(at, at.Along)
 	}
 	if fl.Closed {
-		add(0)
+		add(fl.Line[0], fl.Length)
 	}
-	w.sum, w.faceSum = sums(w.line), sums(w.face)
+	w.faceSum = sums(w.face)
 	for i := range w.line {
 		w.across = append(w.across, w.normal[i].Cross(w.tangent(i, fl.Closed)).Normalize())
 	}

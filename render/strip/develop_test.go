@@ -147,10 +147,10 @@ func TestLengthIsThatOfTheFace(t *testing.T) {
 // Seen from the other face a strip is its mirror image.
 func TestOtherFaceIsMirrored(t *testing.T) {
 	p := planOf(flangeOf(coneRing(91, 0.4), 8), 0, 0)
-	for i := range p.Flanges[0].Left {
-		p.Flanges[0].Left[i], p.Flanges[0].Right[i] = 7, 9
+	for i := range p.Flanges[0].Line {
+		p.Flanges[0].Line[i].Left, p.Flanges[0].Line[i].Right = 7, 9
 	}
-	p.Flanges[0].Sides = []layout.Side{{To: 572, Left: "free edge", Right: "bend"}}
+	setSides(&p.Flanges[0], layout.Side{To: 572, Left: layout.FreeEdge, Right: layout.Bend})
 	a, b := mustDevelop(t, p, Options{On: "upper"}), mustDevelop(t, p, Options{On: "lower"})
 	for i := range a.Centre {
 		for _, pair := range [][2]paper.Point{{a.Centre[i], b.Centre[i]}, {a.Left[i], b.Right[i]}, {a.Right[i], b.Left[i]}} {
@@ -175,20 +175,20 @@ func TestPlaneLinesStayCongruent(t *testing.T) {
 		heading, at := angle("heading"), r3.Vector{X: 500}
 		f := layout.Flange{ID: "strip", Panels: []string{"lower", "upper"}}
 		for range rapid.IntRange(2, 60).Draw(t, "points") {
-			f.WeldLine = append(f.WeldLine, layout.Vec{at.X, at.Y, at.Z})
-			f.Normals = append(f.Normals, layout.Vec{normal.X, normal.Y, normal.Z})
-			f.Left, f.Right = append(f.Left, 5), append(f.Right, 5)
+			f.Line = append(f.Line, layout.LinePoint{Along: f.Length, At: layout.VecOf(at), Normal: layout.VecOf(normal), Left: 5, Right: 5})
 			heading += rapid.Float64Range(-1, 1).Draw(t, "bend")
 			sin, cos := math.Sincos(heading)
-			at = at.Add(u.Mul(cos).Add(v.Mul(sin)).Mul(rapid.Float64Range(0.5, 20).Draw(t, "step")))
+			step := rapid.Float64Range(0.5, 20).Draw(t, "step")
+			at = at.Add(u.Mul(cos).Add(v.Mul(sin)).Mul(step))
+			f.Length += step
 		}
 		flat, err := Develop(planOf(f, 1, 0), "strip", Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i := range f.WeldLine {
+		for i := range f.Line {
 			for k := range i {
-				want := vec(f.WeldLine[i]).Sub(vec(f.WeldLine[k])).Norm()
+				want := f.Line[i].At.R3().Sub(f.Line[k].At.R3()).Norm()
 				if got := flat.Centre[i].Sub(flat.Centre[k]).Norm(); math.Abs(got-want) > 1e-6*(1+want) {
 					t.Fatalf("points %d and %d are %.6f mm apart, flat %.6f", k, i, want, got)
 				}
@@ -204,26 +204,27 @@ func TestUnusableFlangesAreRefused(t *testing.T) {
 		opt   Options
 		want  string
 	}{
-		"no such flange":  {func(p *layout.Plan) { p.Flanges[0].ID = "other" }, Options{}, `flange "strip" is not in the plan: it has other`},
-		"one point":       {func(p *layout.Plan) { p.Flanges[0].WeldLine = p.Flanges[0].WeldLine[:1] }, Options{}, "1 points: too few"},
-		"no widths":       {func(p *layout.Plan) { p.Flanges[0].Left = nil }, Options{}, "plan the shell again"},
-		"normals too few": {func(p *layout.Plan) { p.Flanges[0].Normals = p.Flanges[0].Normals[1:] }, Options{}, "plan the shell again"},
-		"not a number": {func(p *layout.Plan) { p.Flanges[0].WeldLine[7][1] = math.NaN() }, Options{},
+		"no such flange": {func(p *layout.Plan) { p.Flanges[0].ID = "other" }, Options{}, `flange "strip" is not in the plan: it has other`},
+		"one point":      {func(p *layout.Plan) { p.Flanges[0].Line = p.Flanges[0].Line[:1] }, Options{}, "1 points: too few"},
+		"backwards": {func(p *layout.Plan) { p.Flanges[0].Line[5].Along = 3 }, Options{},
+			"point 5 of its weld line lies 3 mm along a line of 100 mm, not after the one before it"},
+		"too long": {func(p *layout.Plan) { p.Flanges[0].Length = 99 }, Options{}, "lies 100 mm along a line of 99 mm"},
+		"not a number": {func(p *layout.Plan) { p.Flanges[0].Line[7].At[1] = math.NaN() }, Options{},
 			"point 7 of its weld line is not a number"},
-		"endless": {func(p *layout.Plan) { p.Flanges[0].Normals[7][1] = math.Inf(1) }, Options{},
+		"endless": {func(p *layout.Plan) { p.Flanges[0].Line[7].Normal[1] = math.Inf(1) }, Options{},
 			"point 7 of its weld line is not a number"},
-		"no normal": {func(p *layout.Plan) { p.Flanges[0].Normals[3] = layout.Vec{} }, Options{},
+		"no normal": {func(p *layout.Plan) { p.Flanges[0].Line[3].Normal = layout.Vec{} }, Options{},
 			"point 3 of its weld line has no normal"},
-		"width below nothing": {func(p *layout.Plan) { p.Flanges[0].Right[3] = -1 }, Options{}, "point 3 of its weld line has no width"},
+		"width below nothing": {func(p *layout.Plan) { p.Flanges[0].Line[3].Right = -1 }, Options{}, "point 3 of its weld line has no width"},
 		"all points one": {func(p *layout.Plan) {
-			for i := range p.Flanges[0].WeldLine {
-				p.Flanges[0].WeldLine[i] = layout.Vec{1, 2, 3}
+			for i := range p.Flanges[0].Line {
+				p.Flanges[0].Line[i].At = layout.Vec{1, 2, 3}
 			}
 		}, Options{}, "are one"},
 		"no such face": {func(*layout.Plan) {}, Options{On: "roof"}, `panel "roof" is not on its outside: lay it on lower or upper`},
 		"too wide": {func(p *layout.Plan) {
-			for i := range p.Flanges[0].Left {
-				p.Flanges[0].Left[i] = 300
+			for i := range p.Flanges[0].Line {
+				p.Flanges[0].Line[i].Left = 300
 			}
 			p.Flanges[0].Width.Greatest = 308
 		}, Options{}, "308 mm wide"},

@@ -54,7 +54,7 @@ func (f *Flat) gather(plan *layout.Plan) {
 		}
 	}
 	slices.SortStableFunc(f.welds, func(a, b mark) int { return cmp.Compare(a.s, b.s) })
-	line := curve.New(openPoints(f), f.Flange.Closed)
+	line := f.Flange.Curve()
 	for _, h := range f.Flange.Holes {
 		s, _ := line.Nearest(vec(h.At))
 		f.holes = append(f.holes, hole{f.project(vec(h.At), s), h.Radius})
@@ -64,14 +64,6 @@ func (f *Flat) gather(plan *layout.Plan) {
 			f.seams = append(f.seams, f.seam(r, line))
 		}
 	}
-}
-
-// openPoints are the line's points without the repeated first one of a closed line.
-func openPoints(f *Flat) []r3.Vector {
-	if f.Flange.Closed {
-		return f.way.line[:len(f.way.line)-1]
-	}
-	return f.way.line
 }
 
 // project finds the spot of a point in space that lies at s along the line, give or take a few mm.
@@ -85,7 +77,7 @@ func (f *Flat) project(p r3.Vector, s float64) spot {
 		q := closest(a, b, p)
 		if d := q.Sub(p).Norm2(); d < least {
 			least = d
-			best.s = f.way.sum[i] + q.Sub(a).Norm()
+			best.s = f.way.sum[i] + float64((f.way.sum[i+1]-f.way.sum[i])*(q.Sub(a).Norm()/b.Sub(a).Norm()))
 		}
 	}
 	k, t := f.locate(best.s)
@@ -154,8 +146,8 @@ func (f *Flat) seam(r layout.Seam, line *curve.Line) seam {
 }
 
 // sidesOf sees the stretches of the sides from the face.
-func sidesOf(fl layout.Flange, first bool) []layout.Side {
-	out := slices.Clone(fl.Sides)
+func sidesOf(fl *layout.Flange, first bool) []layout.Side {
+	out := fl.Sides()
 	if first {
 		for i, s := range out {
 			out[i].Left, out[i].Right = s.Right, s.Left

@@ -20,14 +20,13 @@ type surface struct {
 	side   func(s, w float64) r3.Vector // place w to the left on the surface; nil: straight across
 }
 
-const step = 2.0 // between stations, as the finder sets them
+const step = 2.0 // between points, as the finder sets them
 
 // flangeOf samples a surface curve as a flange of the two panels with constant half width.
 func flangeOf(c surface, half float64) layout.Flange {
 	f := layout.Flange{
 		ID: "strip", Joint: "joint", Panels: []string{"lower", "upper"}, Closed: c.closed, Length: c.length,
 		Width: layout.Range{Least: 2 * half, Mean: 2 * half, Greatest: 2 * half},
-		Sides: []layout.Side{{From: 0, To: c.length, Left: "free edge", Right: "bend"}},
 	}
 	n := int(math.Ceil(c.length / step))
 	last := n
@@ -38,9 +37,8 @@ func flangeOf(c surface, half float64) layout.Flange {
 	for i := range last + 1 {
 		s := c.length * float64(i) / float64(n)
 		p, m := c.point(s), c.normal(s)
-		f.WeldLine = append(f.WeldLine, layout.Vec{p.X, p.Y, p.Z})
-		f.Normals = append(f.Normals, layout.Vec{m.X, m.Y, m.Z})
-		f.Left, f.Right = append(f.Left, half), append(f.Right, half)
+		f.Line = append(f.Line, layout.LinePoint{Along: s, At: layout.VecOf(p), Normal: layout.VecOf(m), Left: half, Right: half,
+			Ends: [2]layout.Edge{layout.FreeEdge, layout.Bend}})
 		l, r := c.across(s, half), c.across(s, -half)
 		left, right = append(left, layout.Vec{l.X, l.Y, l.Z}), append(right, layout.Vec{r.X, r.Y, r.Z})
 	}
@@ -51,6 +49,17 @@ func flangeOf(c surface, half float64) layout.Flange {
 		f.Outline = [][]layout.Vec{append(left, right...)}
 	}
 	return f
+}
+
+// setSides says what ends the strip on either side, stretch by stretch.
+func setSides(f *layout.Flange, sides ...layout.Side) {
+	for i := range f.Line {
+		for _, s := range sides {
+			if a := f.Line[i].Along; a >= s.From && a <= s.To {
+				f.Line[i].Ends = [2]layout.Edge{s.Left, s.Right}
+			}
+		}
+	}
 }
 
 // across is the place w to the left of the curve.

@@ -31,18 +31,18 @@ func mustSheets(t testing.TB, p *layout.Plan, opt Options) []Sheet {
 func rich() *layout.Plan {
 	p := planOf(flangeOf(coneRing(91, 1.2), 9), 1, 27)
 	f := &p.Flanges[0]
-	f.Sides = []layout.Side{{From: 0, To: 300, Left: "free edge", Right: "bend"}, {From: 300, To: 400, Left: "gap opens", Right: "stack"},
-		{From: 400, To: 571.8}}
-	f.Holes = []layout.Hole{{At: f.WeldLine[51], Radius: 4}}
+	setSides(f, layout.Side{From: 0, To: 300, Left: layout.FreeEdge, Right: layout.Bend},
+		layout.Side{From: 300, To: 400, Left: layout.GapOpens, Right: layout.StackEnds}, layout.Side{From: 400, To: 571.8})
+	f.Holes = []layout.Hole{{At: f.Line[51].At, Radius: 4}}
 	for i := range p.Welds {
 		if i%3 == 0 {
 			p.Welds[i].Sheets = append(p.Welds[i].Sheets, "third")
 		}
 	}
 	r := layout.Seam{ID: "roll", Station: "st1", Flange: "strip", Closed: true}
-	for i := range f.WeldLine {
-		k := (i + 40) % len(f.WeldLine)
-		r.Path, r.Normals = append(r.Path, f.WeldLine[k]), append(r.Normals, f.Normals[k])
+	for i := range f.Line {
+		k := (i + 40) % len(f.Line)
+		r.Path, r.Normals = append(r.Path, f.Line[k].At), append(r.Normals, f.Line[k].Normal)
 	}
 	p.Seams = append(p.Seams, r)
 	return p
@@ -150,7 +150,7 @@ func TestClosedFlangeIsCutBetweenWelds(t *testing.T) {
 		p.Welds = append(p.Welds, layout.Weld{Number: i + 1, Station: "st1", Flange: "strip", Along: along, Position: layout.Vec{at.X, at.Y,
 			at.Z}, WeldDiameter: 5})
 	}
-	p.Flanges[0].Sides = []layout.Side{{From: 0, To: 100, Left: "free edge"}, {From: 100, To: 571.77, Left: "bend"}}
+	setSides(&p.Flanges[0], layout.Side{From: 0, To: 100, Left: layout.FreeEdge}, layout.Side{From: 100, To: 571.77, Left: layout.Bend})
 	f := mustDevelop(t, p, Options{})
 	if f.CutAt < 565 || f.CutAt > 567 { // half-way from 560 round to 0.5
 		t.Errorf("cut at %.1f mm", f.CutAt)
@@ -168,7 +168,7 @@ func TestClosedFlangeIsCutBetweenWelds(t *testing.T) {
 	for _, s := range f.sides {
 		text = append(text, fmt.Sprintf("%.0f-%.0f %s", s.From, s.To, s.Left))
 	}
-	if got := strings.Join(text, ", "); got != "0-6 bend, 6-106 free edge, 106-572 bend" {
+	if got := strings.Join(text, ", "); got != "0-5 bend, 5-107 free edge, 107-572 bend" {
 		t.Error(got)
 	}
 }

@@ -19,7 +19,7 @@ func (r *report) flanges() {
 			kind = "broad contact"
 		}
 		rows = append(rows, []string{f.ID, kind, strings.Join(f.Panels, " + "), number(f.Length, 0), joined([]layout.Range{f.Width},
-			[]float64{1}, 1), joined([]layout.Range{f.Gap}, []float64{1}, 2)})
+			[]float64{1}, 1), joined([]layout.Range{f.Air}, []float64{1}, 2)})
 	}
 	if len(rows) > 0 {
 		r.head("Flanges in no joint")

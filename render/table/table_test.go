@@ -35,7 +35,7 @@ func plan() *layout.Plan {
 			{ID: "f1", Joint: "j1", Panels: []string{"roof", "rail"}, Length: 100, Width: layout.Range{Least: 14, Mean: 15, Greatest: 16}},
 			{ID: "f2", Joint: "j1", Panels: []string{"roof", "rail"}, Length: 300, Width: layout.Range{Least: 18, Mean: 19, Greatest: 20}},
 			{ID: "f3", Panels: []string{"roof", "rail"}, Patch: true, Length: 80, Width: layout.Range{Least: 70, Mean: 75, Greatest: 80},
-				Gap: layout.Range{Least: 0, Mean: 0.1, Greatest: 0.2}},
+				Air: layout.Range{Least: 0, Mean: 0.1, Greatest: 0.2}},
 		},
 		Runs: []layout.Run{{ID: 1, Station: "st10", Joint: "j1", Count: 2, Pitch: layout.Range{Least: 38, Mean: 39, Greatest: 40}}},
 		Welds: []layout.Weld{
