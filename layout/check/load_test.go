@@ -92,10 +92,26 @@ func TestStripWithoutWelds(t *testing.T) {
 	s.plan.Welds = nil
 	s.plan.Stations[0].Clamps = []layout.Fixture{{ID: "C1", At: layout.Vec{150, 0, 0}, Radius: 200, Release: "end"}}
 	r := s.evaluate()
-	s.only(r, "count.flange.least")
+	s.only(r, "count.flange.least", "shell.joined")
 	has(t, s.one(r, "count.flange.least").Where, "0 welds on 300 mm (clamp C1 in the way)")
 	s.joint("strap").Kind = "roller"
-	s.only(s.evaluate())
+	r = s.evaluate()
+	s.only(r, "shell.joined")
+	if f := s.one(r, "shell.joined"); f.Severity != layout.Broken || f.Value != 0 || f.Limit != 1 {
+		t.Errorf("%s", words(f))
+	}
+}
+
+// A panel that lies on another and that nothing holds is said; one that lies on nothing is said where panels are judged.
+func TestPanelThatNothingHolds(t *testing.T) {
+	s := strap(t)
+	s.plan.Panels = append(s.plan.Panels, layout.Panel{ID: "loose"}, layout.Panel{ID: "far"})
+	s.plan.Flanges = append(s.plan.Flanges, layout.Flange{ID: "spare/1", Panels: []string{"roof", "loose"}})
+	r := s.evaluate()
+	s.only(r, "panel.unjoined")
+	if f := s.one(r, "panel.unjoined"); f.Severity != layout.Doubt || f.Where != "panel loose: no weld and no roller seam holds it" {
+		t.Errorf("%s", words(f))
+	}
 }
 
 // Other methods and factors reach the check: AISI S100 for 0.9 mm phi P_n = 0.65 x 5510 x 0.9^1.47 = 3067 N.

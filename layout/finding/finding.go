@@ -150,3 +150,13 @@ func middleOfPanels(p *layout.Plan, ids []string) layout.Vec {
 	}
 	return at
 }
+
+// Exceeds holds a value against a rule's limit for a stack, and gives the problem where it is not kept. A rule that cannot
+// be worked out, as without a thickness, is not exceeded.
+func (m Maker) Exceeds(id string, stack rule.Stack, value float64) (rule.Problem, bool) {
+	l, err := m.book.Evaluate(id, stack)
+	if err != nil || l.Keeps(value, 0) {
+		return rule.Problem{}, false
+	}
+	return m.book.Problem(l, value), true
+}

@@ -13,6 +13,7 @@ import (
 	"seamwright/geometry/outline"
 	"seamwright/layout"
 	"seamwright/layout/finding"
+	"seamwright/layout/unjoined"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
@@ -40,6 +41,7 @@ func (b *builder) joints(context.Context) error {
 		}
 	}
 	b.unclaimed(owner)
+	b.notJoined()
 	for _, s := range b.strips {
 		b.plan.Flanges = append(b.plan.Flanges, b.planFlange(s))
 	}
@@ -272,14 +274,21 @@ func (b *builder) unclaimed(owner []int) {
 		b.find(rule.Problem{Rule: unclaimed, Value: f.Length},
 			finding.About{Flange: id, Panels: b.panelIDs(f.Sheets), At: vec(f.Line[0].Point)}, where)
 	}
-	for _, n := range b.Found.Near {
-		p := rule.Problem{Rule: "fit.apart", Value: n.Distance}
-		if n.Into > 0 {
-			p = rule.Problem{Rule: "fit.into", Value: n.Into}
-		}
-		ids := b.panelIDs(n.Sheets[:])
-		b.find(p, finding.About{Panels: ids, At: vec(n.Place)}, strings.Join(ids, " and "))
+}
+
+// notJoined says what the panels themselves and what was found between them give cause to say.
+func (b *builder) notJoined() {
+	panels := make([]unjoined.Panel, len(b.Parts))
+	for i, p := range b.Parts {
+		panels[i] = unjoined.Panel{ID: p.Panel.ID, Sheet: p.Sheet, Shape: p.Shape, Origin: p.Panel.Place.Placement().Move}
 	}
+	var drawn [][]int
+	for _, j := range b.Shell.Joints {
+		if j.WeldLine.File != "" {
+			drawn = append(drawn, b.sheetsOf(j.Panels))
+		}
+	}
+	b.plan.Findings = append(b.plan.Findings, unjoined.Judge(panels, b.Found, drawn, b.make)...)
 }
 
 func (b *builder) planFlange(s *strip) layout.Flange {

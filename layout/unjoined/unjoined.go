@@ -1,0 +1,380 @@
+// Package unjoined says what is not joined, or cannot be, before a weld is laid out: panels that touch nothing, that run into
+// each other, or that are not what they are said to be.
+//
+//	findings := unjoined.Judge(panels, found, nil, finding.By(book))
+//
+// Millimetres in the shell's frame.
+package unjoined
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/flange"
+	"seamwright/geometry/near"
+	"seamwright/geometry/solid"
+	"seamwright/geometry/space"
+	"seamwright/layout"
+	"seamwright/layout/finding"
+	"seamwright/seams/rule"
+)
+
+// Panel is what is known of one panel. Sheet.Surface is empty and Sheet.Thickness zero where nobody said.
+type Panel struct {
+	ID     string
+	Sheet  flange.Sheet
+	Shape  *near.Shape // of Sheet.Mesh
+	Origin r3.Vector   // where the origin of its file lies: another unit grows it from there
+}
+
+// How far sheets may run into each other before it is said, mm; chosen: what unlike meshes of one bend differ by.
+const (
+	intoSolid = 0.05
+	intoMid   = 0.15
+)
+
+// leastStretch is the least length in mm along a weld line over which sheets run into each other for it to be said, and
+// leastArea the least area in mm²: those of the least flange.
+const (
+	leastStretch = 12.0
+	leastArea    = 48.0
+)
+
+// Judge is what the panels and the flanges found between them give cause to say, in the panels' order. Joined lists panels
+// that belong together without a flange that was found, such as those of a drawn weld line.
+func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker) []layout.Finding {
+	j := &judge{panels: panels, found: found, by: by}
+	for i := range panels {
+		j.mesh(i)
+	}
+	j.pieces(joined)
+	j.into()
+	for _, n := range found.Near {
+		if n.Into == 0 {
+			j.add(rule.Problem{Rule: "fit.apart", Value: n.Distance}, n.Sheets[:], n.Place, j.names(n.Sheets[:]))
+		}
+	}
+	return j.out
+}
+
+type judge struct {
+	panels []Panel
+	found  *flange.Found
+	by     finding.Maker
+	out    []layout.Finding
+}
+
+func (j *judge) add(p rule.Problem, panels []int, at r3.Vector, where string) {
+	j.out = append(j.out, j.by.Of(p, finding.About{Panels: j.ids(panels), At: layout.Vec{at.X, at.Y, at.Z}}, where))
+}
+
+func (j *judge) ids(panels []int) []string {
+	out := make([]string, len(panels))
+	for i, p := range panels {
+		out[i] = j.panels[p].ID
+	}
+	return out
+}
+
+func (j *judge) names(panels []int) string { return strings.Join(j.ids(panels), " and ") }
+
+// mesh holds a panel's mesh against what is said of it.
+func (j *judge) mesh(i int) {
+	p := j.panels[i]
+	middle := p.Sheet.Mesh.Box().Center()
+	closed := len(p.Sheet.Mesh.Triangles) > 0 && p.Shape.Topology().Closed()
+	if p.Sheet.Surface == flange.Solid && !closed {
+		j.add(rule.Problem{Rule: "panel.open"}, []int{i}, middle, "panel "+p.ID)
+	}
+	if !closed || p.Sheet.Surface == "" {
+		return
+	}
+	measured, ok := solid.Thickness(p.Shape)
+	switch {
+	case p.Sheet.Surface != flange.Solid && ok:
+		j.add(rule.Problem{Rule: "panel.solid", Value: measured}, []int{i}, middle,
+			fmt.Sprintf("panel %s: its mesh is closed and about %.2f mm thick, and is read as %s", p.ID, measured, p.Sheet.Surface))
+	case p.Sheet.Surface != flange.Solid:
+		j.add(rule.Problem{Rule: "panel.solid"}, []int{i}, middle,
+			fmt.Sprintf("panel %s: its mesh is closed, and is read as %s", p.ID, p.Sheet.Surface))
+	case p.Sheet.Thickness > 0 && !ok:
+		j.add(rule.Problem{Rule: "panel.thickness", Limit: p.Sheet.Thickness}, []int{i}, middle,
+			fmt.Sprintf("panel %s: its mesh has no thickness of a sheet", p.ID))
+	case p.Sheet.Thickness > 0 && math.Abs(measured-p.Sheet.Thickness) > max(0.05, p.Sheet.Thickness/10):
+		j.add(rule.Problem{Rule: "panel.thickness", Value: measured, Limit: p.Sheet.Thickness}, []int{i}, middle,
+			fmt.Sprintf("panel %s: its mesh is about %.2f mm thick, its steel %g mm", p.ID, measured, p.Sheet.Thickness))
+	}
+}
+
+// pieces says which panels hang together with the rest by no flange, broad contact or joint.
+func (j *judge) pieces(joined [][]int) {
+	j.sizes()
+	groups := j.groups(joined)
+	if len(groups) < 2 {
+		return
+	}
+	for _, g := range groups {
+		if len(g) > 1 && len(g) == len(groups[0]) && &g[0] == &groups[0][0] {
+			continue // the largest is what the others are missing from
+		}
+		other, distance := j.nearest(g)
+		where := fmt.Sprintf("panel %s lies on no other panel; nearest: %s, %s away", j.panels[g[0]].ID, j.panels[other].ID, millimetres(distance))
+		id := "panel.alone"
+		if len(g) > 1 {
+			id = "panel.apart"
+			where = fmt.Sprintf("panels %s lie on each other and on no further panel; nearest: %s, %s away", some(j.ids(g)), j.panels[other].ID,
+				millimetres(distance))
+		}
+		j.add(rule.Problem{Rule: id, Value: distance}, g, j.panels[g[0]].Sheet.Mesh.Box().Center(), where)
+		j.otherUnit(g)
+	}
+}
+
+// groups are the panels by what lies on what, the largest group first, equal ones by their first panel.
+func (j *judge) groups(joined [][]int) [][]int {
+	of := make([]int, len(j.panels))
+	for i := range of {
+		of[i] = i
+	}
+	join := func(sheets []int) {
+		for _, s := range sheets[1:] {
+			from, to := of[s], of[sheets[0]]
+			for i := range of {
+				if of[i] == from {
+					of[i] = to
+				}
+			}
+		}
+	}
+	for _, f := range j.found.Flanges {
+		join(f.Sheets)
+	}
+	for _, g := range joined {
+		join(g)
+	}
+	members := map[int][]int{}
+	var order []int
+	for i, g := range of {
+		if members[g] == nil {
+			order = append(order, g)
+		}
+		members[g] = append(members[g], i)
+	}
+	out := make([][]int, len(order))
+	for k, g := range order {
+		out[k] = members[g]
+	}
+	slices.SortStableFunc(out, func(a, b []int) int { return cmp.Compare(len(b), len(a)) })
+	return out
+}
+
+// nearest is the panel outside of a group that comes nearest to it, and how near.
+func (j *judge) nearest(group []int) (other int, distance float64) {
+	type pair struct {
+		in, out int
+		boxes   float64
+	}
+	var pairs []pair
+	for _, i := range group {
+		for k := range j.panels {
+			if !slices.Contains(group, k) {
+				pairs = append(pairs, pair{i, k, apart(j.panels[i].Sheet.Mesh.Box(), j.panels[k].Sheet.Mesh.Box())})
+			}
+		}
+	}
+	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(a.boxes, b.boxes) })
+	other, distance = pairs[0].out, math.Inf(1)
+	for _, p := range pairs {
+		if p.boxes >= distance {
+			break
+		}
+		if d, ok := solid.Apart(j.panels[p.in].Shape, j.panels[p.out].Shape, min(distance, 1e9)); ok {
+			other, distance = p.out, d
+		}
+	}
+	return other, distance
+}
+
+// apart is how far two boxes are from each other, 0 where they overlap.
+func apart(a, b space.Box) float64 {
+	gap := func(al, ah, bl, bh float64) float64 { return max(0, bl-ah, al-bh) }
+	return r3.Vector{X: gap(a.Min.X, a.Max.X, b.Min.X, b.Max.X), Y: gap(a.Min.Y, a.Max.Y, b.Min.Y, b.Max.Y),
+		Z: gap(a.Min.Z, a.Max.Z, b.Min.Z, b.Max.Z)}.Norm()
+}
+
+// leastLength is how many thicknesses long a panel is at least: shorter ones are taken for panels in another unit.
+const leastLength = 8.0
+
+// sizes says which panels are too small for their thickness: metres read as millimetres.
+func (j *judge) sizes() {
+	for i, p := range j.panels {
+		if t := p.Sheet.Thickness; t > 0 && longest(p.Sheet.Mesh.Box()) < leastLength*t {
+			j.add(rule.Problem{Rule: "panel.unit", Value: longest(p.Sheet.Mesh.Box())}, []int{i}, p.Sheet.Mesh.Box().Center(),
+				fmt.Sprintf("panel %s is %.3g mm long and %g mm thick: is its file in metres or inches?", p.ID, longest(p.Sheet.Mesh.Box()), t))
+		}
+	}
+}
+
+func longest(b space.Box) float64 {
+	s := b.Size()
+	return max(s.X, s.Y, s.Z)
+}
+
+// aside is how far in mm a panel's box may miss the others' where another unit would put it: sheets on each other are a
+// thickness apart.
+const aside = 3.0
+
+// otherUnit says of a group that stands apart whether another unit would put it among the others: its box then meets one of
+// theirs, and its size is no longer out of theirs.
+func (j *judge) otherUnit(group []int) {
+	least, most := math.Inf(1), 0.0
+	var others []space.Box
+	for k, p := range j.panels {
+		if !slices.Contains(group, k) {
+			box := p.Sheet.Mesh.Box()
+			others = append(others, box.Grow(aside))
+			least, most = min(least, longest(box)), max(most, longest(box))
+		}
+	}
+	size := 0.0
+	for _, i := range group {
+		size = max(size, longest(j.panels[i].Sheet.Mesh.Box()))
+	}
+	if size >= least/3 && size <= 3*most {
+		return
+	}
+	for _, u := range []struct {
+		unit   string
+		factor float64
+	}{{"m", 1000}, {"inch", 25.4}, {"cm", 10}, {"foot", 304.8}, {"mm, where it is read as m", 0.001}, {"mm, where it is read as inch", 1 / 25.4}} {
+		if grown := size * u.factor; grown < least/3 || grown > 3*most {
+			continue
+		}
+		meets := slices.ContainsFunc(group, func(i int) bool {
+			box := grow(j.panels[i].Sheet.Mesh.Box(), j.panels[i].Origin, u.factor)
+			return slices.ContainsFunc(others, box.Overlaps)
+		})
+		if meets {
+			j.add(rule.Problem{Rule: "panel.unit", Value: size}, group, j.panels[group[0]].Sheet.Mesh.Box().Center(),
+				fmt.Sprintf("panel %s is %.3g mm long, the others %.3g to %.3g mm: is its file in %s?", some(j.ids(group)), size, least, most, u.unit))
+			return
+		}
+	}
+}
+
+func grow(b space.Box, about r3.Vector, by float64) space.Box {
+	return space.EmptyBox().Add(b.Min.Sub(about).Mul(by).Add(about)).Add(b.Max.Sub(about).Mul(by).Add(about))
+}
+
+// overlap is how far two panels run into each other, and what is seen of it.
+type overlap struct {
+	a, b  int
+	depth float64
+	at    r3.Vector
+	where string
+}
+
+// into says once of each pair of panels that they run into each other, where it is deepest.
+func (j *judge) into() {
+	var all []overlap
+	deepest := func(o overlap) {
+		if o.a > o.b {
+			o.a, o.b = o.b, o.a
+		}
+		k := slices.IndexFunc(all, func(x overlap) bool { return x.a == o.a && x.b == o.b })
+		if k < 0 {
+			all = append(all, o)
+		} else if o.depth > all[k].depth {
+			all[k] = o
+		}
+	}
+	for _, n := range j.found.Near {
+		if n.Into > 0 {
+			deepest(overlap{a: n.Sheets[0], b: n.Sheets[1], depth: n.Into, at: n.Place})
+		}
+	}
+	j.crossedFlanges(deepest)
+	j.solids(deepest)
+	slices.SortStableFunc(all, func(x, y overlap) int { return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b)) })
+	for _, o := range all {
+		j.intoFinding(o)
+	}
+}
+
+// intoFinding is broken beyond what the book lets sheets run into each other, else a doubt.
+func (j *judge) intoFinding(o overlap) {
+	stack := rule.Stack{{Thickness: j.panels[o.a].Sheet.Thickness}, {Thickness: j.panels[o.b].Sheet.Thickness}}
+	p := rule.Problem{Rule: "fit.into", Value: o.depth}
+	if far, broken := j.by.Exceeds("fit.into.greatest", stack, o.depth); broken {
+		p = far
+	}
+	pair := []int{o.a, o.b}
+	j.add(p, pair, o.at, fmt.Sprintf("%s run %.2f mm into each other%s", j.names(pair), o.depth, o.where))
+}
+
+// crossedFlanges looks for stretches of flanges between mid-surfaces that are nearer than their thicknesses let them.
+func (j *judge) crossedFlanges(tell func(overlap)) {
+	for _, f := range j.found.Flanges {
+		if len(f.Sheets) != 2 || f.Hem || slices.ContainsFunc(f.Sheets, func(i int) bool {
+			return j.panels[i].Sheet.Surface != flange.Mid || j.panels[i].Sheet.Thickness == 0
+		}) {
+			continue
+		}
+		for k := 0; k < len(f.Line); {
+			to, worst := k, k
+			for to < len(f.Line) && -f.Line[to].Gap > intoMid {
+				if f.Line[to].Gap < f.Line[worst].Gap {
+					worst = to
+				}
+				to++
+			}
+			if to > k && f.Line[to-1].S-f.Line[k].S >= min(leastStretch, f.Length/2) {
+				tell(overlap{f.Sheets[0], f.Sheets[1], -f.Line[worst].Gap, f.Line[worst].Point,
+					fmt.Sprintf(" for %.0f mm of a flange", f.Line[to-1].S-f.Line[k].S)})
+			}
+			k = max(to, k+1)
+		}
+	}
+}
+
+// solids looks for solids that take the same room.
+func (j *judge) solids(tell func(overlap)) {
+	for a := range j.panels {
+		thick, ok := 0.0, false
+		for b := range j.panels {
+			p, q := j.panels[a], j.panels[b]
+			if a == b || p.Sheet.Surface != flange.Solid || q.Sheet.Surface != flange.Solid || !p.Sheet.Mesh.Box().Overlaps(q.Sheet.Mesh.Box()) {
+				continue
+			}
+			if thick == 0 {
+				if thick, ok = solid.Thickness(p.Shape); !ok {
+					break
+				}
+			}
+			if o := solid.Into(p.Shape, q.Shape, thick, intoSolid); o.Area >= leastArea {
+				tell(overlap{a, b, o.Depth, o.Place, fmt.Sprintf(" over %.0f mm²", o.Area)})
+			}
+		}
+	}
+}
+
+// some names a few of several ids.
+func some(ids []string) string {
+	const most = 4
+	if len(ids) > most {
+		return fmt.Sprintf("%s and %d more", strings.Join(ids[:most], ", "), len(ids)-most)
+	}
+	return strings.Join(ids, ", ")
+}
+
+func millimetres(v float64) string {
+	if v < 10 {
+		return fmt.Sprintf("%.1f mm", v)
+	}
+	return fmt.Sprintf("%.0f mm", v)
+}

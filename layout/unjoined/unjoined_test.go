@@ -1,0 +1,159 @@
+package unjoined_test
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/flange"
+	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
+	"seamwright/layout"
+	"seamwright/layout/finding"
+	"seamwright/layout/unjoined"
+	"seamwright/seams/rule"
+)
+
+// plate is a flat sheet of small facets; strip a solid one.
+func plate(at r3.Vector, x, y float64) *mesh.Mesh {
+	const cell = 5.0
+	m := &mesh.Mesh{}
+	nx, ny := max(1, int(x/cell)), max(1, int(y/cell))
+	for j := range ny + 1 {
+		for i := range nx + 1 {
+			m.Vertices = append(m.Vertices, at.Add(r3.Vector{X: x * float64(i) / float64(nx), Y: y * float64(j) / float64(ny)}))
+		}
+	}
+	for j := range ny {
+		for i := range nx {
+			a := int32(j*(nx+1) + i)
+			b := a + int32(nx) + 1
+			m.Triangles = append(m.Triangles, [3]int32{a, a + 1, b + 1}, [3]int32{a, b + 1, b})
+		}
+	}
+	return m
+}
+
+func strip(at r3.Vector, x, y, thick float64) *mesh.Mesh {
+	low, high := plate(at, x, y), plate(at.Add(r3.Vector{Z: thick}), x, y)
+	m := &mesh.Mesh{Vertices: append(low.Vertices, high.Vertices...), Triangles: high.Triangles}
+	n := int32(len(low.Vertices))
+	for i, t := range high.Triangles {
+		m.Triangles[i] = [3]int32{t[0] + n, t[1] + n, t[2] + n}
+	}
+	for _, t := range low.Triangles {
+		m.Triangles = append(m.Triangles, [3]int32{t[0], t[2], t[1]})
+	}
+	edge := map[[2]int32]bool{}
+	for _, t := range low.Triangles {
+		for k := range 3 {
+			edge[[2]int32{t[k], t[(k+1)%3]}] = true
+		}
+	}
+	for _, t := range low.Triangles {
+		for k := range 3 {
+			if a, b := t[k], t[(k+1)%3]; !edge[[2]int32{b, a}] {
+				m.Triangles = append(m.Triangles, [3]int32{a, b, b + n}, [3]int32{a, b + n, a + n})
+			}
+		}
+	}
+	return m
+}
+
+func panel(id string, m *mesh.Mesh, thickness float64, surface flange.Surface) unjoined.Panel {
+	return unjoined.Panel{ID: id, Shape: near.NewShape(m), Sheet: flange.Sheet{Name: id, Mesh: m, Thickness: thickness, Surface: surface}}
+}
+
+func judge(t *testing.T, panels ...unjoined.Panel) []layout.Finding {
+	t.Helper()
+	var sheets []flange.Sheet
+	for _, p := range panels {
+		sheets = append(sheets, p.Sheet)
+	}
+	found, err := flange.Find(context.Background(), sheets, flange.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return unjoined.Judge(panels, found, nil, finding.By(rule.Book()))
+}
+
+func words(all []layout.Finding) string {
+	var out []string
+	for _, f := range all {
+		out = append(out, fmt.Sprintf("%s %s %.2f: %s", f.Severity, f.Rule, f.Value, f.Where))
+	}
+	return strings.Join(out, "\n")
+}
+
+func TestWhatIsNotJoined(t *testing.T) {
+	flat := func(id string, y, z float64) unjoined.Panel {
+		return panel(id, plate(r3.Vector{Y: y, Z: z}, 200, 40), 1, flange.Mid)
+	}
+	thick := func(id string, y, z, mm, stated float64, surface flange.Surface) unjoined.Panel {
+		return panel(id, strip(r3.Vector{Y: y, Z: z}, 200, 40, mm), stated, surface)
+	}
+	small := panel("small", plate(r3.Vector{X: 0.01, Y: 0.05}, 0.2, 0.04), 0.9, flange.Mid)
+	inches := panel("inches", plate(r3.Vector{X: 0.4, Y: 1.2, Z: 0.04}, 200/25.4, 40/25.4), 0, flange.Mid)
+	for _, c := range []struct {
+		name   string
+		panels []unjoined.Panel
+		want   string
+	}{
+		{"a sound pair", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1)}, ""},
+		{"sound solids", []unjoined.Panel{thick("a", 0, 0, 1, 1, flange.Solid), thick("b", 25, 1, 1, 1, flange.Solid)}, ""},
+		{"not placed", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), flat("scuttle", 0, 531)},
+			"broken panel.alone 530.00: panel scuttle lies on no other panel; nearest: b, 530 mm away"},
+		{"two by two", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), flat("c", 0, 301), flat("d", 25, 302)},
+			"doubt panel.apart 300.00: panels c, d lie on each other and on no further panel; nearest: b, 300 mm away"},
+		{"too far for a flange", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 4)},
+			"broken panel.alone 4.00: panel b lies on no other panel; nearest: a, 4.0 mm away\ndoubt"},
+		{"mid-surfaces 0.3 mm into each other", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 0.7)},
+			"doubt fit.into 0.30: a and b run 0.30 mm into each other for 200 mm of a flange"},
+		{"mid-surfaces 0.1 mm into each other", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 0.9)}, ""},
+		{"mid-surfaces on each other", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 0)},
+			"broken fit.into.greatest 1.00: a and b run 1.00 mm into each other"},
+		{"solids 0.1 mm into each other", []unjoined.Panel{thick("a", 0, 0, 1, 1, flange.Solid), thick("b", 25, 0.9, 1, 1, flange.Solid)},
+			"doubt fit.into 0.10: a and b run 0.10 mm into each other over"},
+		{"solids 0.6 mm into each other", []unjoined.Panel{thick("a", 0, 0, 1, 1, flange.Solid), thick("b", 25, 0.4, 1, 1, flange.Solid)},
+			"broken fit.into.greatest 0.60: a and b run 0.60 mm into each other over"},
+		{"a solid read as a mid-surface", []unjoined.Panel{thick("a", 0, 0, 1, 1, flange.Mid), thick("b", 25, 1, 1, 1, flange.Solid)},
+			"doubt panel.solid 1.00: panel a: its mesh is closed and about 1.00 mm thick, and is read as mid"},
+		{"a mid-surface read as a solid", []unjoined.Panel{flat("a", 0, 0), {ID: "b", Shape: near.NewShape(flat("b", 25, 1).Sheet.Mesh),
+			Sheet: flange.Sheet{Mesh: flat("b", 25, 1).Sheet.Mesh, Thickness: 1, Surface: flange.Solid}}}, "doubt panel.open 0.00: panel b"},
+		{"of another thickness", []unjoined.Panel{thick("a", 0, 0, 1, 1.2, flange.Solid), thick("b", 25, 1, 1, 1, flange.Solid)},
+			"doubt panel.thickness 1.00: panel a: its mesh is about 1.00 mm thick, its steel 1.2 mm"},
+		{"metres", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), small},
+			"doubt panel.unit 0.20: panel small is 0.2 mm long and 0.9 mm thick: is its file in metres or inches?"},
+		{"inches", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), inches},
+			"doubt panel.unit 7.87: panel inches is 7.87 mm long, the others 200 to 200 mm: is its file in inch?"},
+	} {
+		got := words(judge(t, c.panels...))
+		if c.want == "" && got != "" || !strings.Contains(got, strings.TrimSuffix(c.want, "\ndoubt")) {
+			t.Errorf("%s: got\n%s\nwant\n%s", c.name, got, c.want)
+		}
+	}
+}
+
+// Panels of a joint whose weld line is drawn are not alone.
+func TestJoinedPanelsAreNotAlone(t *testing.T) {
+	a, b := panel("a", plate(r3.Vector{}, 200, 40), 1, flange.Mid), panel("b", plate(r3.Vector{Z: 90}, 200, 40), 1, flange.Mid)
+	if got := words(unjoined.Judge([]unjoined.Panel{a, b}, &flange.Found{}, [][]int{{0, 1}}, finding.By(rule.Book()))); got != "" {
+		t.Error(got)
+	}
+	if got := words(unjoined.Judge([]unjoined.Panel{a}, &flange.Found{}, nil, finding.By(rule.Book()))); got != "" {
+		t.Errorf("a single panel: %s", got)
+	}
+}
+
+func ExampleJudge() {
+	a, b := panel("roof", plate(r3.Vector{}, 200, 40), 1, flange.Mid), panel("rail", plate(r3.Vector{Z: 90}, 200, 40), 1, flange.Mid)
+	for _, f := range unjoined.Judge([]unjoined.Panel{a, b}, &flange.Found{}, nil, finding.By(rule.Book())) {
+		fmt.Println(f.Severity, f.Rule, f.Where)
+	}
+	// Output:
+	// broken panel.alone panel roof lies on no other panel; nearest: rail, 90 mm away
+	// broken panel.alone panel rail lies on no other panel; nearest: roof, 90 mm away
+}
