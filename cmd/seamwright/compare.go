@@ -1,12 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"os"
 
 	"github.com/spf13/cobra"
 
+	"seamwright/internal/fileset"
 	"seamwright/layout"
 	"seamwright/layout/compare"
 )
@@ -24,11 +26,11 @@ by joint and not by their numbers; time and money; findings new and mended.`,
 			if !(opt.Tolerance > 0) || opt.Tolerance > 1000 {
 				return inputError{fmt.Errorf("--tolerance %g: write millimetres above zero, at most 1000", opt.Tolerance)}
 			}
-			before, err := readPlan(args[0])
+			before, err := p.readPlan(args[0])
 			if err != nil {
 				return badInput(err)
 			}
-			after, err := readPlan(args[1])
+			after, err := p.readPlan(args[1])
 			if err != nil {
 				return badInput(err)
 			}
@@ -48,13 +50,15 @@ by joint and not by their numbers; time and money; findings new and mended.`,
 	return c
 }
 
-func readPlan(path string) (*layout.Plan, error) {
-	f, err := os.Open(path)
+func (p *program) readPlan(path string) (*layout.Plan, error) {
+	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, fmt.Errorf("file %s: cannot be read: %w", path, plain(err))
 	}
-	defer func() { _ = f.Close() }()
-	plan, err := layout.Read(f)
+	if err := fileset.Check(path, data); err != nil {
+		p.warn("note: %v", err)
+	}
+	plan, err := layout.Read(bytes.NewReader(data))
 	if err != nil {
 		return nil, fmt.Errorf("file %s: %w: name a plan.json that seamwright plan wrote", path, err)
 	}

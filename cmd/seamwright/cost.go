@@ -3,8 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -100,6 +98,10 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 			return badInput(err)
 		}
 	}
+	book, err := p.destination(o.xlsx, "the quote", ".xlsx")
+	if err != nil {
+		return err
+	}
 	done, err := p.build(ctx, path)
 	if err != nil {
 		return err
@@ -117,7 +119,7 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 		return err
 	}
 	if o.xlsx != "" {
-		if err := p.writeOffer(done, r.Quote, o.xlsx); err != nil {
+		if err := p.writeOffer(done, r.Quote, book); err != nil {
 			return err
 		}
 	}
@@ -146,18 +148,12 @@ func fitted(done planned, rows []quote.Actual) (planned, *actualsResult, error) 
 	return planned{plan, &sh, done.panels}, out, err
 }
 
-func (p *program) writeOffer(done planned, q quote.Quote, path string) error {
-	if !strings.EqualFold(filepath.Ext(path), ".xlsx") {
-		return inputError{fmt.Errorf("--xlsx %s: name a file that ends in .xlsx", path)}
-	}
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return inputError{fmt.Errorf("--xlsx %s is a folder: name a file", path)}
-	}
+func (p *program) writeOffer(done planned, q quote.Quote, to destination) error {
 	book, err := offer.Workbook(done.plan, done.shell, q)
 	if err != nil {
 		return err
 	}
-	return output{filepath.Base(path): book}.write(filepath.Dir(path))
+	return p.put(to, book)
 }
 
 func (r *costResult) fill(plan *layout.Plan) {

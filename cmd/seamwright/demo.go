@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -28,10 +27,10 @@ func (p *program) demo() *cobra.Command {
 			for _, f := range made {
 				files[f.Name] = f.Data
 			}
-			if info, err := os.Stat(dir); err == nil && !info.IsDir() {
-				return inputError{fmt.Errorf("%s is a file: name a folder", dir)}
+			if err := tryFolder(dir); err != nil {
+				return err
 			}
-			if err := files.write(dir); err != nil {
+			if err := p.writeFolder(c.Context(), dir, files); err != nil {
 				return err
 			}
 			fmt.Fprintf(p.out, "demo written to %s: %d files\n", dir, len(files))

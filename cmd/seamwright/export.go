@@ -61,6 +61,10 @@ func (p *program) export() *cobra.Command {
 				if known = append(known, f.ending); !strings.EqualFold(f.ending, to) {
 					continue
 				}
+				out, err := p.destination(file, "an export to "+f.ending, "."+f.ending, ".txt", ".xml")
+				if err != nil {
+					return err
+				}
 				done, err := p.build(c.Context(), args[0])
 				if err != nil {
 					return err
@@ -69,7 +73,7 @@ func (p *program) export() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				if err := p.writeExport(file, data); err != nil {
+				if err := p.write(out, data, ""); err != nil {
 					return err
 				}
 				return verdict(done.plan)
@@ -81,13 +85,4 @@ func (p *program) export() *cobra.Command {
 	c.Flags().StringVarP(&file, "output", "o", "", "file; default: standard output")
 	p.overrides(c)
 	return c
-}
-
-func (p *program) writeExport(file string, data []byte) error {
-	if file == "" {
-		_, err := p.out.Write(data)
-		return err
-	}
-	fmt.Fprintln(p.out, file)
-	return output{filepath.Base(file): data}.write(filepath.Dir(file))
 }

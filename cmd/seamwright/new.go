@@ -32,6 +32,10 @@ func (p *program) newShell() *cobra.Command {
 			if _, err := os.Stat(file); err == nil && !force {
 				return inputError{fmt.Errorf("%s is there already: name another file with -o, or add --force to write over it", file)}
 			}
+			to, err := p.destination(file, "a shell file", ".yaml", ".yml")
+			if err != nil {
+				return err
+			}
 			sketch, err := p.sketch(c.Context(), args[0], filepath.Dir(file), unit)
 			if err != nil {
 				return err
@@ -40,7 +44,7 @@ func (p *program) newShell() *cobra.Command {
 			if err != nil {
 				return badInput(err)
 			}
-			if err := (output{filepath.Base(file): []byte(text)}).write(filepath.Dir(file)); err != nil {
+			if err := p.put(to, []byte(text)); err != nil {
 				return err
 			}
 			fmt.Fprintf(p.out, "%s: %s, %s found\n", file, many(len(sketch.Panels), "panel"), many(len(sketch.Joints), "joint"))

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -24,11 +22,14 @@ inspection sheets and the work at the jig, and for the whole shell the tree of s
 --strips adds the marking strips of all flanges that are welded.`,
 		Args: count(1, 1, "one shell file"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if !strings.EqualFold(filepath.Ext(file), ".pdf") {
+			if file == "" {
 				return inputError{fmt.Errorf("pack needs a PDF file: add -o FILE.pdf")}
 			}
+			to, err := p.destination(file, "a pack", ".pdf")
+			if err != nil {
+				return err
+			}
 			opt := pack.Options{Strips: strips}
-			var err error
 			if size != "" {
 				if opt.MapSize, err = paper.ParseSize(size); err != nil {
 					return badInput(err)
@@ -38,7 +39,7 @@ inspection sheets and the work at the jig, and for the whole shell the tree of s
 			if err != nil {
 				return err
 			}
-			if err := p.writePack(c.Context(), done, station, file, opt); err != nil {
+			if err := p.writePack(c.Context(), done, station, to, opt); err != nil {
 				return err
 			}
 			return verdict(done.plan)
@@ -52,7 +53,7 @@ inspection sheets and the work at the jig, and for the whole shell the tree of s
 	return c
 }
 
-func (p *program) writePack(ctx context.Context, done planned, station, file string, opt pack.Options) error {
+func (p *program) writePack(ctx context.Context, done planned, station string, to destination, opt pack.Options) error {
 	b := p.bar()
 	defer b.clear()
 	opt.Workers, opt.Progress = p.workers, func(n, total int) { b.show("draw sheets", n, total) }
@@ -72,6 +73,5 @@ func (p *program) writePack(ctx context.Context, done planned, station, file str
 		return err
 	}
 	b.clear()
-	fmt.Fprintf(p.out, "%s: %d sheets\n", file, len(book.Pages))
-	return output{filepath.Base(file): out.Bytes()}.write(filepath.Dir(file))
+	return p.write(to, out.Bytes(), fmt.Sprintf(": %d sheets", len(book.Pages)))
 }

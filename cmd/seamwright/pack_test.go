@@ -29,7 +29,7 @@ func TestPackOfALapJoint(t *testing.T) {
 		want string
 	}{
 		{nil, "add -o FILE.pdf"},
-		{[]string{"-o", "x.svg"}, "add -o FILE.pdf"},
+		{[]string{"-o", "x.svg"}, "x.svg: name a file that ends in .pdf"},
 		{[]string{"-o", filepath.Join(dir, "x.pdf"), "--station", "bnch"}, `station "bnch" is not in the plan: it has bench`},
 		{[]string{"-o", filepath.Join(dir, "x.pdf"), "--paper", "B4"}, "B4"},
 	} {

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -92,6 +91,9 @@ func (p *program) planShell() *cobra.Command {
 
 // planInto plans the shell, writes all files and prints a summary.
 func (p *program) planInto(ctx context.Context, path, dir string, asJSON bool) error {
+	if err := tryFolder(dir); err != nil {
+		return err
+	}
 	done, err := p.build(ctx, path)
 	if err != nil {
 		return err
@@ -100,10 +102,9 @@ func (p *program) planInto(ctx context.Context, path, dir string, asJSON bool) e
 	if err != nil {
 		return err
 	}
-	if err := files.write(dir); err != nil {
+	if err := p.writeFolder(ctx, dir, files); err != nil {
 		return err
 	}
-	p.dropStaleMaps(dir, files)
 	for _, n := range done.plan.Notes {
 		p.warn("note: %s", n)
 	}
@@ -159,22 +160,6 @@ func (p *program) files(ctx context.Context, done planned) (output, error) {
 		}
 	}
 	return out, nil
-}
-
-// dropStaleMaps removes maps of an earlier plan that this one does not have: a map of a station that is no
-// more must not reach a jig.
-func (p *program) dropStaleMaps(dir string, files output) {
-	old, err := filepath.Glob(filepath.Join(dir, "maps", "*.svg"))
-	if err != nil {
-		return
-	}
-	for _, path := range old {
-		if _, current := files["maps/"+filepath.Base(path)]; !current {
-			if err := os.Remove(path); err == nil {
-				p.warn("note: removed %s, a map of an earlier plan", path)
-			}
-		}
-	}
 }
 
 // many is so many of a thing, such as 1 joint or 2 joints.

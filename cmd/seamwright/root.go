@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -13,9 +14,11 @@ import (
 // The exit codes.
 const (
 	exitDone   = 0
-	exitFailed = 1 // writing failed, or the work was stopped
-	exitInput  = 2 // the call or a file given is wrong
-	exitBroken = 3 // planned, but a rule is broken; the files are written
+	exitFailed = 1   // writing failed, or the work was stopped
+	exitInput  = 2   // the call or a file given is wrong
+	exitBroken = 3   // planned, but a rule is broken; the files are written
+	exitPanic  = 4   // a fault of the program
+	exitSignal = 128 // and the signal's number: 129, 130 or 143
 )
 
 // inputError is an error that the user mends in the call or in a file.
@@ -45,6 +48,21 @@ type program struct {
 
 // run executes one call and returns the exit code.
 func run(ctx context.Context, args []string, out, errOut io.Writer) int {
+	return guarded(errOut, args, func() int { return execute(ctx, args, out, errOut) })
+}
+
+// guarded turns a fault of the program into an exit code of its own.
+func guarded(errOut io.Writer, args []string, do func() int) (code int) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			reportFault(errOut, args, fault, debug.Stack())
+			code = exitPanic
+		}
+	}()
+	return do()
+}
+
+func execute(ctx context.Context, args []string, out, errOut io.Writer) int {
 	p := &program{out: &sticky{w: out}, err: errOut}
 	root := p.root()
 	root.SetArgs(args)
@@ -95,11 +113,14 @@ func (p *program) root() *cobra.Command {
 puts the work in order, estimates time and cost, and draws weld maps.
 
 Results go to standard output, progress and warnings to standard error.
-Exit codes: 0 done; 1 failed; 2 wrong call or input; 3 planned, but a rule is broken.`,
-		SilenceErrors: true,
-		SilenceUsage:  true,
-		Args:          cobra.ArbitraryArgs,
-		RunE:          unknownCommand,
+Exit codes: 0 done; 1 failed; 2 wrong call or input; 3 planned, but a rule is broken; 4 a fault of the program;
+129, 130, 143 stopped by SIGHUP, SIGINT, SIGTERM. When memory runs out the Go runtime ends the program with 2, too, and
+says "fatal error" first.`,
+		SilenceErrors:     true,
+		PersistentPreRunE: p.checkWorkers,
+		SilenceUsage:      true,
+		Args:              cobra.ArbitraryArgs,
+		RunE:              unknownCommand,
 	}
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return inputError{fmt.Errorf("%w: see %s --help", err, c.CommandPath())}
@@ -110,6 +131,23 @@ Exit codes: 0 done; 1 failed; 2 wrong call or input; 3 planned, but a rule is br
 	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(),
 		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.version())
 	return root
+}
+
+// mostWorkers is more than the processors of any one machine that this is likely to meet: common practice, no source.
+const mostWorkers = 1024
+
+func (p *program) checkWorkers(*cobra.Command, []string) error {
+	if p.workers < 0 || p.workers > mostWorkers {
+		return inputError{fmt.Errorf("--workers %d: write 0, for one for each processor, or up to %d", p.workers, mostWorkers)}
+	}
+	return nil
+}
+
+// reportFault says what to pass on about a fault of the program.
+func reportFault(w io.Writer, args []string, fault any, stack []byte) {
+	fmt.Fprintf(w, "seamwright: a fault of the program: %v\n", fault)
+	fmt.Fprintf(w, "Nothing was written that was not whole. Please report the lines from here on, with the shell file if you may:\n")
+	fmt.Fprintf(w, "%s\ncall: %q\n%s", versionLine(), args, stack)
 }
 
 // unknownCommand helps a call without a command, and refuses one that does not exist.

@@ -1,9 +1,8 @@
 package main
 
 import (
+	"context"
 	"fmt"
-	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -28,6 +27,10 @@ func (p *program) mapStation() *cobra.Command {
 					return badInput(err)
 				}
 			}
+			to, err := p.destination(file, "a map", ".svg")
+			if err != nil {
+				return err
+			}
 			done, err := p.buildWith(c.Context(), args[0], station)
 			if err != nil {
 				return err
@@ -36,7 +39,7 @@ func (p *program) mapStation() *cobra.Command {
 			if err != nil {
 				return fmt.Errorf("map of station %s: %w", station, err)
 			}
-			if err := p.writeSheets(sheets, file); err != nil {
+			if err := p.writeSheets(c.Context(), to, sheets); err != nil {
 				return err
 			}
 			return verdict(done.plan)
@@ -50,24 +53,10 @@ func (p *program) mapStation() *cobra.Command {
 	return c
 }
 
-func (p *program) writeSheets(sheets []sheet.Sheet, file string) error {
-	if file == "" {
-		if len(sheets) > 1 {
-			return inputError{fmt.Errorf("the map has %d sheets: name a file with -o", len(sheets))}
-		}
-		_, err := p.out.Write(sheets[0].SVG)
-		return err
+func (p *program) writeSheets(ctx context.Context, to destination, sheets []sheet.Sheet) error {
+	var data [][]byte
+	for _, s := range sheets {
+		data = append(data, s.SVG)
 	}
-	ending := filepath.Ext(file)
-	stem := strings.TrimSuffix(filepath.Base(file), ending)
-	files := output{}
-	for i, s := range sheets {
-		name := stem + ending
-		if i > 0 {
-			name = fmt.Sprintf("%s-%d%s", stem, i+1, ending)
-		}
-		files[name] = s.SVG
-		fmt.Fprintln(p.out, filepath.Join(filepath.Dir(file), name))
-	}
-	return files.write(filepath.Dir(file))
+	return p.writeSeveral(ctx, to, "the map", data)
 }

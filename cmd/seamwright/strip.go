@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -25,6 +26,10 @@ along the flange and mark the welds through. Lengths along the weld line are tho
 			if flange == "" {
 				return inputError{fmt.Errorf("strip needs a flange: add --flange ID; the ids are in plan.json and welds.csv")}
 			}
+			to, err := p.destination(file, "a marking strip", ".svg", ".pdf")
+			if err != nil {
+				return err
+			}
 			done, err := p.build(c.Context(), args[0])
 			if err != nil {
 				return err
@@ -37,7 +42,7 @@ along the flange and mark the welds through. Lengths along the weld line are tho
 			if err != nil {
 				return badInput(err)
 			}
-			if err := p.writeStrip(sheets, flange, file); err != nil {
+			if err := p.writeStrip(c.Context(), to, sheets, flange); err != nil {
 				return err
 			}
 			return verdict(done.plan)
@@ -52,13 +57,13 @@ along the flange and mark the welds through. Lengths along the weld line are tho
 }
 
 // writeStrip writes one PDF, or one SVG for each page.
-func (p *program) writeStrip(sheets []strip.Sheet, flange, file string) error {
-	if !strings.EqualFold(filepath.Ext(file), ".pdf") {
-		pages := make([]sheet.Sheet, len(sheets))
-		for i, s := range sheets {
-			pages[i].SVG = s.SVG
+func (p *program) writeStrip(ctx context.Context, to destination, sheets []strip.Sheet, flange string) error {
+	if !strings.EqualFold(filepath.Ext(to.name), ".pdf") {
+		var data [][]byte
+		for _, s := range sheets {
+			data = append(data, s.SVG)
 		}
-		return p.writeSheets(pages, file)
+		return p.writeSeveral(ctx, to, "the marking strip", data)
 	}
 	book := paper.Book{Title: "Marking strip of flange " + flange}
 	for _, s := range sheets {
@@ -68,6 +73,5 @@ func (p *program) writeStrip(sheets []strip.Sheet, flange, file string) error {
 	if err := book.PDF(&b); err != nil {
 		return err
 	}
-	fmt.Fprintln(p.out, file)
-	return output{filepath.Base(file): b.Bytes()}.write(filepath.Dir(file))
+	return p.write(to, b.Bytes(), "")
 }

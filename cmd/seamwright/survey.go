@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"seamwright/geometry/space"
+	"seamwright/internal/fileset"
 	"seamwright/layout"
 	"seamwright/layout/survey"
 )
@@ -181,7 +182,7 @@ func (p *program) adoptSurvey(ctx context.Context, to adoption, report *survey.R
 		return nil, nil, badInput(fmt.Errorf("--adopt: none of the points lies on a flange that is spot welded"))
 	}
 	files := output{filepath.Base(to.shell): []byte(to.text), filepath.Base(to.points): text}
-	if err := files.write(filepath.Dir(to.shell)); err != nil {
+	if err := unwritten(fileset.WriteInto(ctx, filepath.Dir(to.shell), files)); err != nil {
 		return nil, nil, err
 	}
 	done, err := p.build(ctx, to.shell)

@@ -17,16 +17,21 @@ func (p *program) version() *cobra.Command {
 		Short: "Print the program's version",
 		Args:  count(0, 0, "nothing"),
 		RunE: func(*cobra.Command, []string) error {
-			revision := ""
-			if info, ok := debug.ReadBuildInfo(); ok {
-				for _, s := range info.Settings {
-					if s.Key == "vcs.revision" {
-						revision = " " + s.Value
-					}
-				}
-			}
-			fmt.Fprintf(p.out, "seamwright %s%s %s %s/%s\n", release, revision, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+			fmt.Fprintln(p.out, versionLine())
 			return nil
 		},
 	}
+}
+
+// versionLine names the program, its release and what it was built from and for.
+func versionLine() string {
+	revision := ""
+	if info, ok := debug.ReadBuildInfo(); ok {
+		for _, s := range info.Settings {
+			if s.Key == "vcs.revision" {
+				revision = " " + s.Value
+			}
+		}
+	}
+	return fmt.Sprintf("seamwright %s%s %s %s/%s", release, revision, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 }

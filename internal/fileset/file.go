@@ -176,15 +176,14 @@ const least = 32 << 20
 // TryFolder says before the work whether files can be written to a folder, which need not exist: a file in its place, no
 // permission, no room. It changes nothing.
 func TryFolder(dir string) error {
-	dir, err := resolved(dir)
+	at, err := resolved(dir)
 	if err != nil {
 		return err
 	}
-	at := dir
-	for {
+	for named := dir; ; named = filepath.Dir(named) {
 		info, err := os.Stat(at)
 		if err == nil && !info.IsDir() {
-			return Refused{at, "it is a file: name a folder"}
+			return Refused{named, "it is a file: name a folder"}
 		}
 		if err == nil || at == filepath.Dir(at) {
 			break
@@ -207,3 +206,6 @@ func (t Target) Try() error {
 	}
 	return TryFolder(filepath.Dir(t.path))
 }
+
+// Path is where the file will be, with symbolic links followed.
+func (t Target) Path() string { return t.path }

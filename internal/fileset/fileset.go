@@ -188,8 +188,12 @@ func (s *set) survey(opt Options) error {
 func (s *set) inTheWay() error {
 	for _, name := range s.names {
 		at := filepath.Join(s.dir, filepath.FromSlash(name))
-		if info, err := os.Lstat(at); err == nil && info.IsDir() {
-			return Refused{at, "a folder is in the way: move it away, or name another folder"}
+		if info, err := os.Lstat(at); err == nil && !info.Mode().IsRegular() {
+			what := "a link or device"
+			if info.IsDir() {
+				what = "a folder"
+			}
+			return Refused{at, what + " is in the way: move it away, or name another folder"}
 		}
 		for up := path.Dir(name); up != "."; up = path.Dir(up) {
 			at := filepath.Join(s.dir, filepath.FromSlash(up))

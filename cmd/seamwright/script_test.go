@@ -1,0 +1,68 @@
+package main
+
+import (
+	"errors"
+	"os"
+	"os/exec"
+	"runtime"
+	"strconv"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// TestMain makes this test binary the program itself, for scripts and for tests that stop it.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"seamwright": main})
+}
+
+// TestScripts runs the program as a user does: each script in testdata/script holds its files, its calls and everything
+// that they print. -update writes what they print anew.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:           "testdata/script",
+		UpdateScripts: *update,
+		Cmds:          map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Condition: func(cond string) (bool, error) {
+			if cond == "devices" { // pipes, links and devices as Linux has them
+				return runtime.GOOS == "linux", nil
+			}
+			return false, errors.New("there is no condition " + cond)
+		},
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("XDG_CACHE_HOME", e.WorkDir+"/.cache")
+			return nil
+		},
+	})
+}
+
+// exits CODE PROGRAM ARGUMENTS runs a program and wants that exit code.
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exits CODE PROGRAM ARGUMENTS")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	err = ts.Exec(args[1], args[2:]...)
+	code := 0
+	if ended := (*exec.ExitError)(nil); errors.As(err, &ended) {
+		code = ended.ExitCode()
+	} else {
+		ts.Check(err)
+	}
+	if code != want {
+		ts.Fatalf("exit code %d, want %d\n%s%s", code, want, ts.ReadFile("stdout"), ts.ReadFile("stderr"))
+	}
+}
+
+// command is the program as a process of its own.
+func command(t testing.TB, args ...string) *exec.Cmd {
+	t.Helper()
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := exec.Command(self, args...)
+	c.Args[0] = "seamwright"
+	return c
+}

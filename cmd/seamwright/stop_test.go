@@ -1,0 +1,81 @@
+//go:build unix
+
+package main
+
+import (
+	"bytes"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// A signal ends any command with the code that shells give for it, wherever the command is. The time that it may take is
+// looked at by .ci/run, not here: a test on a busy machine tells nothing about it.
+func TestSignals(t *testing.T) {
+	dir := t.TempDir()
+	for _, test := range []struct {
+		signal syscall.Signal
+		want   int
+		args   []string
+	}{
+		{syscall.SIGINT, 130, []string{"demo", filepath.Join(dir, "demo")}},
+		{syscall.SIGTERM, 143, []string{"demo", filepath.Join(dir, "demo")}},
+		{syscall.SIGHUP, 129, []string{"pack", lapShell(t, ""), "-o", fifo(t, dir)}}, // nobody reads from the pipe: writing hangs
+	} {
+		c := command(t, test.args...)
+		var said bytes.Buffer
+		c.Stderr = &said
+		out, err := c.StdoutPipe()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := c.Start(); err != nil {
+			t.Fatal(err)
+		}
+		if test.args[0] == "demo" {
+			_, _ = out.Read(make([]byte, 1)) // the panels are written and planning begins
+		} else {
+			time.Sleep(2 * time.Second)
+		}
+		_ = c.Process.Signal(test.signal)
+		_, _ = io.Copy(io.Discard, out)
+		_ = c.Wait()
+		if code := c.ProcessState.ExitCode(); code != test.want || !strings.HasSuffix(said.String(), "seamwright: stopped\n") {
+			t.Errorf("%v: exit code %d, want %d: %s", test.signal, code, test.want, said.String())
+		}
+	}
+	if _, err := os.Stat(filepath.Join(dir, "demo", "plan")); err == nil {
+		t.Error("a stopped plan leaves a folder")
+	}
+}
+
+func fifo(t *testing.T, dir string) string {
+	t.Helper()
+	at := filepath.Join(dir, "pipe")
+	if err := syscall.Mkfifo(at, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return at
+}
+
+// A fault of the program is no fault of the caller: its exit code is of its own, and what to report is printed.
+func TestFault(t *testing.T) {
+	var said bytes.Buffer
+	code := guarded(&said, []string{"faulty", "x y"}, func() int {
+		var none []int
+		return none[len(said.String())+3]
+	})
+	if code != exitPanic {
+		t.Errorf("exit code %d", code)
+	}
+	for _, want := range []string{"seamwright: a fault of the program: runtime error: index out of range [3]", "seamwright " + release,
+		`call: ["faulty" "x y"]`, "stop_test.go:"} {
+		if !strings.Contains(said.String(), want) {
+			t.Errorf("%q is missing in\n%s", want, said.String())
+		}
+	}
+}
