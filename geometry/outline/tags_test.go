@@ -22,7 +22,7 @@ func sample() string {
 		entities = append(entities, c.entity)
 	}
 	entities = append(entities, insert("outer", 7, 7, 41, 2, 42, 3, 50, 15, 70, 2, 71, 2, 44, 20, 45, 30, 210, 0, 220, 0, 230, -1),
-		dxf("LINE", 5, "FF", 160, 1<<40, 170, 3, 280, 1, 290, 1, 310, "0A0B", 370, -3, 410, "Model", 420, 255, 440, 7, 10, 1, 20, 2, 30, 3, 11,
+		dxf("LINE", 5, "FF", 160, int64(1)<<40, 170, 3, 280, 1, 290, 1, 310, "0A0B", 370, -3, 410, "Model", 420, 255, 440, 7, 10, 1, 20, 2, 30, 3, 11,
 			4, 21, 6, 31, 15,
 			1001, "APP", 1040, 2.5, 1070, 12, 1071, 70000))
 	return "999\nwritten by hand\n" + withBlocks(blocks, entities...)

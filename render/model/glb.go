@@ -239,7 +239,7 @@ func (s *scene) write(w io.Writer) error {
 	if s.bin.Len() > 0 {
 		total += 8 + s.bin.Len()
 	}
-	if total > math.MaxUint32 {
+	if uint64(total) > math.MaxUint32 {
 		return fmt.Errorf("GLB: %d bytes are more than the format holds: leave out panels", total)
 	}
 	var out bytes.Buffer

@@ -186,7 +186,7 @@ func checkPrimitive(t testing.TB, where string, doc map[string]any, bin []byte, 
 	count, mode := len(points)/3, whole(t, p["mode"])
 	if i, ok := p["indices"]; ok {
 		indices, a := read(t, doc, bin, whole(t, i), indexData)
-		restart := math.MaxUint32
+		restart := float64(math.MaxUint32)
 		if whole(t, a["componentType"]) == unsignedShort {
 			restart = math.MaxUint16
 		}
@@ -194,7 +194,7 @@ func checkPrimitive(t testing.TB, where string, doc map[string]any, bin []byte, 
 			t.Errorf("%s: %d indices in mode %d", where, len(indices), mode)
 		}
 		for _, x := range indices {
-			if int(x) >= count || int(x) == restart {
+			if int(x) >= count || x == restart {
 				t.Fatalf("%s: index %v of %d points", where, x, count)
 			}
 		}
