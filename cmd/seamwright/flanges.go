@@ -14,7 +14,6 @@ import (
 
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
-	"seamwright/geometry/outline"
 	"seamwright/geometry/space"
 )
 
@@ -33,10 +32,11 @@ func (p *program) flanges() *cobra.Command {
 		Short: "Find where panels lie on each other, or the weld line of a drawn strip",
 		Long: `flanges finds the strips where panels lie on each other: their length, width, gap and weld line.
 With one panel it lists the panel's candidate flanges: strips between a free edge and a bend or another edge.
-With a DXF or CSV drawing instead of panels it finds the weld lines of the strips drawn: a closed outline
-is a strip; an open polyline is itself a weld line of the width that --width states.
+With one DXF or CSV drawing instead of panels it finds the weld lines of the strips drawn: a closed outline
+is a strip, closed lines within it are its holes; an open polyline is itself a weld line of the width that
+--width states. A drawing among panels is a flat blank where it is drawn, at height 0.
 With --from-edge and --from-bend it says over which length a strip is too narrow for both, and by how much.`,
-		Args: count(1, -1, "panels, or one drawing"),
+		Args: count(1, -1, "panels and blanks, or one drawing"),
 		RunE: func(c *cobra.Command, args []string) error {
 			result, notes, err := p.findFlanges(c.Context(), args, call)
 			if err != nil {
@@ -132,8 +132,8 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 		return flangesResult{}, nil, badInput(fmt.Errorf("--from-edge %g, --from-bend %g: write millimetres from zero on", call.need.FreeEdge,
 			call.need.Bend))
 	}
-	if isDrawing(files[0]) {
-		return drawnFlanges(files, unit, call)
+	if len(files) == 1 && isDrawing(files[0]) {
+		return drawnFlanges(files[0], unit, call)
 	}
 	sheets, notes, err := readSheets(files, unit, call)
 	if err != nil {
@@ -166,11 +166,6 @@ func candidates(sheets []flange.Sheet, call flangesCall, notes [][]string) (flan
 	return r, nil
 }
 
-func isDrawing(file string) bool {
-	ending := strings.ToLower(filepath.Ext(file))
-	return ending == ".dxf" || ending == ".csv"
-}
-
 func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.Sheet, [][]string, error) {
 	thickness, err := perPanel(call.thickness, len(files), "thickness")
 	if err != nil {
@@ -198,7 +193,12 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 				return nil, nil, fmt.Errorf("--thickness %s: write millimetres, such as 0.9,1.2; leave empty what is not known: 0.9,,1.2", thickness[i])
 			}
 		}
-		if s.Mesh, notes[i], err = mesh.ReadFile(file, mesh.Options{Unit: unit, Name: s.Name}); err != nil {
+		if isDrawing(file) {
+			s.Mesh, notes[i], err = readBlank(file, unit, call.layer)
+		} else {
+			s.Mesh, notes[i], err = mesh.ReadFile(file, mesh.Options{Unit: unit, Name: s.Name})
+		}
+		if err != nil {
 			return nil, nil, err
 		}
 		sheets[i] = s
@@ -248,48 +248,6 @@ func flatten(sheets []flange.Sheet, notes [][]string) []string {
 		}
 	}
 	return out
-}
-
-// drawnFlanges finds the weld lines of the strips in one drawing.
-func drawnFlanges(files []string, unit space.Unit, call flangesCall) (flangesResult, []string, error) {
-	if len(files) != 1 {
-		return flangesResult{}, nil, badInput(fmt.Errorf("flanges takes one drawing, or panels: %s stands among %d files", files[0], len(files)))
-	}
-	drawing, err := outline.ReadFile(files[0], outline.Options{Unit: unit})
-	if err != nil {
-		return flangesResult{}, nil, badInput(err)
-	}
-	result := flangesResult{Units: "mm", Panels: []panelResult{}, Flanges: []stripResult{}, Near: []nearResult{}}
-	notes := drawing.Notes
-	for _, path := range outline.Chain(drawing.Paths, outline.DefaultJoin) {
-		if call.layer != "" && !strings.EqualFold(path.Layer, call.layer) {
-			continue
-		}
-		flanges, err := stripsOf(path, call.width)
-		if err != nil {
-			notes = append(notes, fmt.Sprintf("layer %s: %s of %.1f mm: %v", path.Layer, path.Kind, path.Length, err))
-			continue
-		}
-		for _, f := range flanges {
-			f.ID = fmt.Sprintf("f%d", len(result.Flanges)+1)
-			result.Flanges = append(result.Flanges, stripOf(f, []string{path.Layer}, call.need))
-		}
-	}
-	if len(result.Flanges) == 0 {
-		return result, notes, badInput(fmt.Errorf("file %s: no strip or weld line is in it: %s", files[0], strings.Join(notes, "; ")))
-	}
-	return result, notes, nil
-}
-
-func stripsOf(path outline.Path, width float64) ([]flange.Flange, error) {
-	if path.Closed {
-		return flange.FromOutline([][]r3.Vector{path.Points}, flange.Options{})
-	}
-	if width == 0 {
-		return nil, fmt.Errorf("an open line needs --width")
-	}
-	f, err := flange.FromLine(path.Points, false, width, nil, flange.Options{})
-	return []flange.Flange{f}, err
 }
 
 func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need flange.Need) flangesResult {

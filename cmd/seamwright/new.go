@@ -8,12 +8,11 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/golang/geo/r3"
 	"github.com/spf13/cobra"
 
+	"seamwright/geometry/drawing"
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
-	"seamwright/geometry/outline"
 	"seamwright/geometry/space"
 	"seamwright/seams/shell"
 )
@@ -172,23 +171,19 @@ func sketchJoints(found *flange.Found, ids []string) []shell.SketchJoint {
 
 // sketchBlank reads a drawing: its closed outlines are the blank.
 func sketchBlank(path string, unit space.Unit) (shell.SketchPanel, *mesh.Mesh, []string, error) {
-	drawing, err := outline.ReadFile(path, outline.Options{Unit: unit})
+	read, err := drawing.ReadFile(path, drawing.Options{Unit: unit})
 	if err != nil {
 		return shell.SketchPanel{}, nil, nil, err
 	}
 	panel := shell.SketchPanel{}
-	var loops [][]r3.Vector
-	for _, l := range outline.Chain(drawing.Paths, outline.DefaultJoin) {
-		if !slices.Contains(panel.Layers, l.Layer) {
-			panel.Layers = append(panel.Layers, l.Layer)
-		}
-		if role := shell.LayerRole(l.Layer); l.Closed && (role == "outline" || role == "hole") {
-			loops = append(loops, l.Points)
+	for _, p := range read.Paths {
+		if !slices.Contains(panel.Layers, p.Layer) {
+			panel.Layers = append(panel.Layers, p.Layer)
 		}
 	}
-	m, err := outline.Fill(loops)
+	m, notes, err := blankOf(read, "")
 	if err != nil {
 		return panel, nil, nil, fmt.Errorf("%s: %w", path, err)
 	}
-	return panel, m, drawing.Notes, nil
+	return panel, m, append(read.Notes, notes...), nil
 }

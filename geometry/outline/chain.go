@@ -6,59 +6,68 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/drawing"
 )
 
-// DefaultJoin is the distance in mm between two ends up to which Chain joins them: about the gap that a
-// draughtsman does not see (common practice, no source).
-const DefaultJoin = 0.1
+// Join is the distance in mm between two loose ends up to which Chain joins them; what is joined over more than
+// toldGap is said. A gap that wide lies within the tolerance of a sheared or plasma-cut blank (common practice, no
+// source).
+const Join = 0.5
 
-// Chain joins loose entities into polylines, layer by layer; join is in mm, 0 means DefaultJoin.
+// toldGap is the gap in mm up to which two ends count as drawn together: coordinates are written with three decimals
+// or more.
+const toldGap = 1e-3
+
+// Stub is the length in mm below which a piece that ends beside others is dropped, with a note: what a slip of the
+// hand or a trimmed corner leaves, no longer than the chords of a curve leave it (drawing.DefaultChord).
+const Stub = 0.02
+
+// Chain joins loose entities into polylines, layer by layer.
 //
-// Two ends are joined when each is the only one near the other. Near is tried at a thousandth of join first,
+// Two ends are joined when each is the only one near the other. Near is tried at a thousandth of Join first,
 // then at a hundredth, a tenth and the whole of it, so that ends that really coincide are not disturbed by a
-// stray end close by. Where three or more ends meet, none is joined. Two ends that are joined move to the
-// middle between them. A chain runs in the direction of the piece that comes first in paths, takes that
-// piece's place in the result, and closes when its two ends meet. Pieces of no length and pieces drawn twice
-// are left out. The length of a chain is the sum of its pieces' lengths.
+// stray end close by. Where three or more ends meet, none is joined. Two ends that are joined move to the corner where
+// their lines meet or, failing that, to the middle between them. A chain runs in the direction of the piece that comes first in paths, takes that
+// piece's place in the result, and closes when its two ends meet. Pieces of no length, pieces drawn twice and
+// stubs are left out. The length of a chain is the sum of its pieces' lengths.
 //
-// The result depends on nothing but the arguments; paths is not changed.
-func Chain(paths []Path, join float64) []Path {
-	chained, _ := ChainNotes(paths, join)
-	return chained
-}
+// The notes say what was left out, where a gap was joined and how wide it was, and which ends were left loose.
+// The result depends on nothing but paths, which is not changed.
+func Chain(paths []drawing.Path) (chained []drawing.Path, notes []string) { return chain(paths, Join) }
 
-// ChainNotes is Chain with notes on what was left out and where ends were left unjoined.
-func ChainNotes(paths []Path, join float64) (chained []Path, notes []string) {
-	if !(join > 0) {
-		join = DefaultJoin
-	}
+func chain(paths []drawing.Path, join float64) (chained []drawing.Path, notes []string) {
 	kept, notes := distinctPieces(paths, join)
 	c := newChainer(paths, kept)
 	for _, share := range []float64{1e-3, 1e-2, 1e-1, 1} {
-		c.joinWithin(join * share)
+		const rounding = 1e-6 // mm, of the coordinates
+		c.joinWithin(join*share + rounding)
 	}
-	return c.chains(), append(notes, c.branchNotes(join)...)
+	notes = append(append(notes, c.gapNotes()...), c.branchNotes(join)...)
+	return c.chains(), append(notes, c.looseNotes(join)...)
 }
 
-// distinctPieces returns the indices of the paths to chain: those with a length, each drawn once.
-func distinctPieces(paths []Path, join float64) (kept []int, notes []string) {
+// distinctPieces returns the indices of the paths to chain: those with a length, each drawn once, without stubs.
+func distinctPieces(paths []drawing.Path, join float64) (kept []int, notes []string) {
 	tiny, twice := 0, 0
 	same := join * 1e-3
-	seen := map[pieceKey][]int{}
+	alike := newGrid(len(paths), 4*same) // two ends that each move by same move the signature by 3.5 times as much at most
 	for i := range paths {
-		if len(paths[i].Points) < 2 || paths[i].Length <= 0 {
+		p := &paths[i]
+		if len(p.Points) < 2 || p.Length <= 0 {
 			tiny++
 			continue
 		}
-		key := keyOf(&paths[i], same)
-		known := slices.ContainsFunc(key.around(), func(k pieceKey) bool {
-			return slices.ContainsFunc(seen[k], func(j int) bool { return drawnAlike(&paths[j], &paths[i], same) })
+		at, known := signature(p.Points[0], p.Points[len(p.Points)-1]), false
+		alike.near(at, 0, 4*same, func(n int) bool {
+			known = drawnAlike(&paths[kept[n]], p, same)
+			return !known
 		})
 		if known {
 			twice++
 			continue
 		}
-		seen[key] = append(seen[key], i)
+		alike.add(at, 0)
 		kept = append(kept, i)
 	}
 	if tiny > 0 {
@@ -67,38 +76,23 @@ func distinctPieces(paths []Path, join float64) (kept []int, notes []string) {
 	if twice > 0 {
 		notes = append(notes, fmt.Sprintf("chain: %d drawn twice left out", twice))
 	}
-	return kept, notes
+	kept, said := withoutStubs(paths, kept)
+	return kept, append(notes, said...)
 }
 
-// pieceKey puts pieces that may be alike into one drawer: by layer, number of points and, roughly, the
-// middle between the ends, which does not depend on the direction.
-type pieceKey struct {
-	layer  string
-	points int
-	closed bool
-	middle cell
+// signature is a place that two ends have whichever comes first, and that other pairs of ends hardly share, though they
+// have an end or the middle in common: a sum and two differences along directions that nothing is drawn along.
+func signature(a, b r3.Vector) r3.Vector {
+	u, v, w := r3.Vector{X: 0.36, Y: 0.48, Z: 0.8}, r3.Vector{X: 0.8, Y: 0.36, Z: 0.48}, r3.Vector{X: 0.48, Y: -0.8, Z: 0.36}
+	return r3.Vector{X: a.Add(b).Dot(u), Y: math.Abs(a.Sub(b).Dot(v)), Z: math.Abs(a.Sub(b).Dot(w))}
 }
 
-func keyOf(p *Path, same float64) pieceKey {
-	middle := scaled(p.Points[0].Add(p.Points[len(p.Points)-1]), 0.5)
-	return pieceKey{p.Layer, len(p.Points), p.Closed, cellOf(middle, 4*same)}
-}
-
-// around returns the keys under which a piece alike may be found.
-func (k pieceKey) around() []pieceKey {
-	keys := make([]pieceKey, 0, 27)
-	k.middle.around(func(c cell) bool {
-		k.middle = c
-		keys = append(keys, k)
-		return true
-	})
-	return keys
-}
-
-// drawnAlike reports whether two paths with the same number of points run through the same places, in either
-// direction.
-func drawnAlike(a, b *Path, same float64) bool {
+// drawnAlike reports whether two paths of one layer run through the same places, in either direction.
+func drawnAlike(a, b *drawing.Path, same float64) bool {
 	n := len(a.Points)
+	if len(b.Points) != n || a.Layer != b.Layer || a.Closed != b.Closed {
+		return false
+	}
 	forward, back := true, true
 	for i := 0; i < n && (forward || back); i++ {
 		forward = forward && within(a.Points[i], b.Points[i], same)
@@ -107,40 +101,87 @@ func drawnAlike(a, b *Path, same float64) bool {
 	return forward || back
 }
 
-func within(a, b r3.Vector, d float64) bool { return a.Sub(b).Norm2() <= d*d }
-
-// cell is a cube of space; its numbers are whole but too large for integers far out.
-type cell [3]float64
-
-func cellOf(p r3.Vector, size float64) cell {
-	return cell{math.Floor(p.X / size), math.Floor(p.Y / size), math.Floor(p.Z / size)}
-}
-
-// around visits the cell and its 26 neighbours until visit returns false.
-func (c cell) around(visit func(cell) bool) {
-	for x := -1.0; x <= 1; x++ {
-		for y := -1.0; y <= 1; y++ {
-			for z := -1.0; z <= 1; z++ {
-				if !visit(cell{c[0] + x, c[1] + y, c[2] + z}) {
-					return
-				}
-			}
+// withoutStubs drops open pieces shorter than Stub, save where one of them goes on from another: a curve drawn in
+// tiny pieces is a curve.
+func withoutStubs(paths []drawing.Path, pieces []int) (kept []int, notes []string) {
+	ends, owner := newGrid(2*len(pieces), Stub), make([]int, 0, 2*len(pieces))
+	isStub := func(i int) bool { return !paths[i].Closed && paths[i].Length < Stub }
+	if !slices.ContainsFunc(pieces, isStub) {
+		return pieces, nil
+	}
+	for _, i := range pieces {
+		for _, end := range endsOf(&paths[i]) {
+			ends.add(end, 0)
+			owner = append(owner, i)
 		}
 	}
+	goesOn := func(i int) bool {
+		return slices.ContainsFunc(endsOf(&paths[i]), func(end r3.Vector) bool {
+			stubs, others := 0, 0
+			ends.near(end, 0, Stub, func(n int) bool {
+				switch o := owner[n]; {
+				case o == i || paths[o].Layer != paths[i].Layer:
+				case isStub(o):
+					stubs++
+				default:
+					others++
+				}
+				return others == 0
+			})
+			return stubs > 0 && others == 0
+		})
+	}
+	var dropped []string
+	for _, i := range pieces {
+		if isStub(i) && !goesOn(i) {
+			dropped = append(dropped, fmt.Sprintf("layer %s: a stub of %.3g mm at %s is dropped", paths[i].Layer, paths[i].Length,
+				place(paths[i].Points[0])))
+			continue
+		}
+		kept = append(kept, i)
+	}
+	return kept, firstOf(dropped, "stubs dropped likewise")
+}
+
+func endsOf(p *drawing.Path) []r3.Vector { return []r3.Vector{p.Points[0], p.Points[len(p.Points)-1]} }
+
+// place writes a point for a note, with its height where it has one.
+func place(v r3.Vector) string {
+	if math.Abs(v.Z) < 5e-4 {
+		return fmt.Sprintf("(%.3f, %.3f)", v.X, v.Y)
+	}
+	return fmt.Sprintf("(%.3f, %.3f, %.3f)", v.X, v.Y, v.Z)
+}
+
+// firstOf keeps a list of notes to a length that somebody may read, and says how many more there are.
+func firstOf(list []string, of string) []string {
+	const most = 10
+	if len(list) <= most {
+		return list
+	}
+	return append(list[:most:most], fmt.Sprintf("and %d more %s", len(list)-most, of))
 }
 
 // chainer joins ends. End 2i is the start of piece i, end 2i+1 its end.
 type chainer struct {
-	paths   []Path
+	paths   []drawing.Path
 	pieces  []int // indices into paths
 	partner []int // the end that an end is joined to, or -1
 	far     []int // the other end of the chain that a free end belongs to
 	length  []float64
+	layer   []int // of each piece, a number for each name
 }
 
-func newChainer(paths []Path, pieces []int) *chainer {
+func newChainer(paths []drawing.Path, pieces []int) *chainer {
 	c := &chainer{paths: paths, pieces: pieces}
+	numbers := map[string]int{}
 	for i, piece := range pieces {
+		number, known := numbers[paths[piece].Layer]
+		if !known {
+			number = len(numbers)
+			numbers[paths[piece].Layer] = number
+		}
+		c.layer = append(c.layer, number)
 		c.partner = append(c.partner, -1, -1)
 		c.far = append(c.far, 2*i+1, 2*i)
 		c.length = append(c.length, paths[piece].Length, paths[piece].Length)
@@ -148,7 +189,7 @@ func newChainer(paths []Path, pieces []int) *chainer {
 	return c
 }
 
-func (c *chainer) piece(end int) *Path { return &c.paths[c.pieces[end/2]] }
+func (c *chainer) piece(end int) *drawing.Path { return &c.paths[c.pieces[end/2]] }
 
 func (c *chainer) place(end int) r3.Vector {
 	points := c.piece(end).Points
@@ -161,34 +202,36 @@ func (c *chainer) place(end int) r3.Vector {
 // free reports whether an end may still be joined.
 func (c *chainer) free(end int) bool { return !c.piece(end).Closed && c.partner[end] < 0 }
 
-// endCell is a drawer of the search for near ends: only ends of one layer are joined.
-type endCell struct {
-	layer string
-	cell  cell
+// freeEnds are the ends that may still be joined, sorted by place.
+type freeEnds struct {
+	*grid
+	ends []int // by number in the grid
 }
 
-// drawers sorts the free ends by place.
-func (c *chainer) drawers(size float64) map[endCell][]int {
-	drawers := map[endCell][]int{}
+func (c *chainer) freeEnds(reach float64) freeEnds {
+	f := freeEnds{}
 	for end := range c.partner {
 		if c.free(end) {
-			k := endCell{c.piece(end).Layer, cellOf(c.place(end), size)}
-			drawers[k] = append(drawers[k], end)
+			f.ends = append(f.ends, end)
 		}
 	}
-	return drawers
+	f.grid = newGrid(len(f.ends), reach)
+	for _, end := range f.ends {
+		f.add(c.place(end), c.layer[end/2])
+	}
+	return f
 }
 
 // joinWithin joins the free ends of which each has only the other within the distance.
 func (c *chainer) joinWithin(distance float64) {
-	drawers := c.drawers(distance)
+	free := c.freeEnds(distance)
 	only := make([]int, len(c.partner))
 	for end := range only {
 		only[end] = -1
-		if c.free(end) {
-			if near := c.nearEnds(end, distance, drawers); len(near) == 1 {
-				only[end] = near[0]
-			}
+	}
+	for _, end := range free.ends {
+		if near := c.nearEnds(end, distance, free); len(near) == 1 {
+			only[end] = near[0]
 		}
 	}
 	for end, other := range only {
@@ -198,23 +241,18 @@ func (c *chainer) joinWithin(distance float64) {
 	}
 }
 
-// nearEnds returns up to two other free ends within the distance. The far end of the same chain counts only
-// when the chain is long enough to close on itself.
-func (c *chainer) nearEnds(end int, distance float64, drawers map[endCell][]int) []int {
+// nearEnds returns up to two other free ends of the layer within the distance. The far end of the same chain counts
+// only when the chain is long enough to close on itself.
+func (c *chainer) nearEnds(end int, distance float64, free freeEnds) []int {
 	var near []int
-	place, layer := c.place(end), c.piece(end).Layer
-	cellOf(place, distance).around(func(k cell) bool {
-		for _, other := range drawers[endCell{layer, k}] {
-			const leastLoop = 4 // times the distance
-			short := c.far[end] == other && c.length[end] <= leastLoop*distance
-			if other == end || short || !within(c.place(other), place, distance) {
-				continue
-			}
-			if near = append(near, other); len(near) == 2 {
-				return false
-			}
+	free.near(c.place(end), c.layer[end/2], distance, func(n int) bool {
+		const leastLoop = 4 // times the distance
+		other := free.ends[n]
+		short := c.far[end] == other && c.length[end] <= leastLoop*distance
+		if other != end && !short {
+			near = append(near, other)
 		}
-		return true
+		return len(near) < 2
 	})
 	return near
 }
@@ -231,16 +269,18 @@ func (c *chainer) join(a, b int) {
 }
 
 // chains builds the result, in the order of the first piece of each chain.
-func (c *chainer) chains() []Path {
+func (c *chainer) chains() []drawing.Path {
 	done := make([]bool, len(c.pieces))
-	var out []Path
+	var out []drawing.Path
 	for i := range c.pieces {
 		if done[i] {
 			continue
 		}
 		p := c.piece(2 * i)
 		if c.partner[2*i] < 0 && c.partner[2*i+1] < 0 {
-			out = append(out, Path{p.Layer, p.Kind, slices.Clone(p.Points), p.Closed, p.Length})
+			lone := *p
+			lone.Points = slices.Clone(p.Points)
+			out = append(out, lone)
 			done[i] = true
 			continue
 		}
@@ -250,7 +290,7 @@ func (c *chainer) chains() []Path {
 }
 
 // chainFrom follows the chain that the end belongs to, which is the start of the chain's first piece.
-func (c *chainer) chainFrom(start int, done []bool) Path {
+func (c *chainer) chainFrom(start int, done []bool) drawing.Path {
 	closed := false
 	first := start
 	for c.partner[first] >= 0 {
@@ -260,7 +300,7 @@ func (c *chainer) chainFrom(start int, done []bool) Path {
 			break
 		}
 	}
-	out := Path{Layer: c.piece(start).Layer, Kind: "CHAIN", Closed: closed}
+	out := drawing.Path{Layer: c.piece(start).Layer, Kind: "CHAIN", Closed: closed}
 	if c.partner[start]^1 == start {
 		out.Kind = c.piece(start).Kind // one piece that closes on itself
 	}
@@ -299,37 +339,38 @@ func (c *chainer) joint(end int) r3.Vector {
 	if c.partner[end] < 0 {
 		return here
 	}
-	there := c.place(c.partner[end])
+	other := c.partner[end]
+	there := c.place(other)
 	if here == there {
 		return here
+	}
+	if corner, ok := cornerOf(here, there, c.heading(end), c.heading(other)); ok {
+		return corner
 	}
 	return scaled(here.Add(there), 0.5)
 }
 
-// branchNotes tells where three or more free ends are within join of each other.
-func (c *chainer) branchNotes(join float64) []string {
-	const most = 10
-	drawers := c.drawers(join)
-	var notes []string
-	var told []r3.Vector
-	branches := 0
-	for end := range c.partner {
-		if !c.free(end) || len(c.nearEnds(end, join, drawers)) < 2 {
-			continue
-		}
-		place := c.place(end)
-		if slices.ContainsFunc(told, func(p r3.Vector) bool { return within(p, place, 2*join) }) {
-			continue
-		}
-		branches++
-		if len(told) < most {
-			told = append(told, place)
-			notes = append(notes, fmt.Sprintf("chain: three or more ends meet at (%.3f, %.3f, %.3f) on layer %s: left unjoined", place.X, place.Y,
-				place.Z, c.piece(end).Layer))
-		}
+// heading is the direction in which a piece arrives at its end.
+func (c *chainer) heading(end int) r3.Vector {
+	points := c.piece(end).Points
+	if end%2 == 0 {
+		return unit(points[0].Sub(points[1]))
 	}
-	if branches > most {
-		notes = append(notes, "chain: more such places are not listed")
+	return unit(points[len(points)-1].Sub(points[len(points)-2]))
+}
+
+// cornerOf is where two lines meet that end a gap apart, when they are led on, or cut back, by no more than the gap: a
+// square corner drawn with a gap stays square.
+func cornerOf(a, b, headingA, headingB r3.Vector) (r3.Vector, bool) {
+	normal := headingA.Cross(headingB)
+	const leastSine = 0.1 // below it, the place where the lines meet is a matter of their last digits
+	if normal.Norm() < leastSine {
+		return r3.Vector{}, false
 	}
-	return notes
+	gap := b.Sub(a)
+	along := gap.Cross(headingB).Dot(normal) / normal.Norm2()
+	corner := a.Add(scaled(headingA, along))
+	beside := math.Abs(gap.Dot(normal)) / normal.Norm() // lines that pass above each other
+	reach := gap.Norm() + toldGap
+	return corner, beside <= toldGap && within(corner, a, reach) && within(corner, b, reach)
 }

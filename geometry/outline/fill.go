@@ -1,3 +1,12 @@
+// Package outline makes outlines of what is drawn and covers them with triangles: loose lines are chained, lines that
+// several outlines share are parted, closed paths are sorted by what lies within what, and filled.
+//
+//	paths, notes := outline.Outlines(drawing.Paths)
+//	for _, n := range outline.Nest(paths) {
+//		fmt.Println(n.Layer, n.Length, len(n.Within), "holes")
+//	}
+//
+// What is joined over a gap, dropped or left loose is said in the notes.
 package outline
 
 import (
@@ -46,25 +55,49 @@ func Fill(loops [][]r3.Vector) (*mesh.Mesh, error) {
 	return r.mesh(faces), nil
 }
 
-// plane is a plane with axes in it.
+// plane is a plane with axes in it: x and y, and z its normal.
 type plane struct {
-	origin r3.Vector
-	frame  affine // x and y in the plane, z its normal
+	origin, x, y, z r3.Vector
 }
 
-func (p plane) flat(v r3.Vector) r2.Point {
-	return r2.Point{X: v.Dot(p.frame.x), Y: v.Dot(p.frame.y)}
+// planeAt is the plane through a point with the unit normal given. A level plane keeps the drawing's own x and y.
+func planeAt(origin, normal r3.Vector) plane {
+	if normal == (r3.Vector{Z: 1}) {
+		return plane{origin, r3.Vector{X: 1}, r3.Vector{Y: 1}, normal}
+	}
+	const steep = 1.0 / 64 // of the normal's x and y below which z is no direction to measure from
+	aside := r3.Vector{Z: 1}
+	if math.Abs(normal.X) < steep && math.Abs(normal.Y) < steep {
+		aside = r3.Vector{Y: 1}
+	}
+	x := unit(aside.Cross(normal))
+	return plane{origin, x, unit(normal.Cross(x)), normal}
 }
 
-func (p plane) above(v r3.Vector) float64 { return v.Sub(p.origin).Dot(p.frame.z) }
+func (p plane) flat(v r3.Vector) r2.Point { return r2.Point{X: v.Dot(p.x), Y: v.Dot(p.y)} }
+
+func (p plane) above(v r3.Vector) float64 { return v.Sub(p.origin).Dot(p.z) }
+
+// place is the point of the plane whose flat coordinates are given.
+func (p plane) place(at r2.Point) r3.Vector {
+	return scaled(p.x, at.X).Add(scaled(p.y, at.Y)).Add(scaled(p.z, p.origin.Dot(p.z)))
+}
+
+// unit is v with length 1; v is not zero.
+func unit(v r3.Vector) r3.Vector { return scaled(v, 1/v.Norm()) }
+
+// scaled is v times f, rounded after each product on every processor.
+func scaled(v r3.Vector, f float64) r3.Vector {
+	return r3.Vector{X: float64(v.X * f), Y: float64(v.Y * f), Z: float64(v.Z * f)}
+}
 
 // planeOf finds the plane of the loop with the largest area and checks that all points are near it.
 func planeOf(loops [][]r3.Vector) (plane, error) {
 	var normal, origin r3.Vector
 	size := 0.0
 	for l, loop := range loops {
-		if !usable(loop, 0) {
-			return plane{}, fmt.Errorf("loop %d has a point that is not a number or beyond %v mm: mend the outline", l+1, maxCoordinate)
+		if !withinReach(loop) {
+			return plane{}, fmt.Errorf("loop %d has a point that is not a number or beyond %v mm: mend the outline", l+1, farthest)
 		}
 		for _, p := range loop {
 			size = math.Max(size, p.Sub(loops[l][0]).Norm())
@@ -77,7 +110,7 @@ func planeOf(loops [][]r3.Vector) (plane, error) {
 		return plane{}, errors.New("no loop encloses an area: give at least one closed outline of three points or more that does not cross " +
 			"itself")
 	}
-	p := plane{origin, objectFrame(upward(unit(normal)))}
+	p := planeAt(origin, upward(unit(normal)))
 	const flatness = 1e-3 // of the size of the largest loop
 	for l, loop := range loops {
 		for _, v := range loop {
@@ -88,6 +121,18 @@ func planeOf(loops [][]r3.Vector) (plane, error) {
 		}
 	}
 	return p, nil
+}
+
+// farthest is the greatest coordinate, in mm, that Fill works with.
+const farthest = 1e12
+
+func withinReach(points []r3.Vector) bool {
+	for _, p := range points {
+		if !(math.Abs(p.X) <= farthest && math.Abs(p.Y) <= farthest && math.Abs(p.Z) <= farthest) {
+			return false
+		}
+	}
+	return true
 }
 
 // flattestLoop is the area, in squares of the size, below which a loop is a line.
@@ -106,8 +151,8 @@ func areaNormal(loop []r3.Vector) r3.Vector {
 // noise are cleared, so that a level outline keeps its x and y to the last digit.
 func upward(n r3.Vector) r3.Vector {
 	const noise = 1e-12
-	for axis := range 3 {
-		if c := component(&n, axis); math.Abs(*c) < noise {
+	for _, c := range []*float64{&n.X, &n.Y, &n.Z} {
+		if math.Abs(*c) < noise {
 			*c = 0
 		}
 	}
@@ -205,7 +250,7 @@ func (r *region) told(err error, p plane) error {
 	if !errors.As(err, &c) {
 		return err
 	}
-	at := p.frame.direction(r3.Vector{X: c.place.X, Y: c.place.Y, Z: p.origin.Dot(p.frame.z)})
+	at := p.place(c.place)
 	where := fmt.Sprintf("at (%.3f, %.3f, %.3f)", at.X, at.Y, at.Z)
 	if c.loops[0] == c.loops[1] {
 		return fmt.Errorf("loop %d crosses itself %s: mend the outline there", c.loops[0]+1, where)

@@ -17,6 +17,8 @@ import (
 	"seamwright/geometry/space"
 )
 
+const pi = math.Pi
+
 func square(x, y, size float64) []r3.Vector {
 	return []r3.Vector{vec(x, y, 0), vec(x+size, y, 0), vec(x+size, y+size, 0), vec(x, y+size, 0)}
 }

@@ -9,8 +9,8 @@ import (
 	"strings"
 	"testing"
 
+	read "seamwright/geometry/drawing"
 	"seamwright/geometry/mesh"
-	"seamwright/geometry/outline"
 	"seamwright/geometry/space"
 )
 
@@ -152,7 +152,7 @@ func TestFloorAsAnotherReaderSeesIt(t *testing.T) {
 			t.Errorf("layer %s: %d entities, want %d", layer, got, want)
 		}
 	}
-	d, err := outline.ReadFile(path, outline.Options{})
+	d, err := read.ReadFile(path, read.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,8 +9,8 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/drawing"
 	"seamwright/geometry/flange"
-	"seamwright/geometry/outline"
 	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/layout/unjoined"
@@ -204,39 +204,29 @@ func (b *builder) stackOf(sheets []int) rule.Stack {
 
 // drawn reads the joint's weld lines from its drawing.
 func (b *builder) drawn(j shell.Joint) ([]flange.Flange, error) {
-	drawing, err := outline.ReadFile(b.Shell.Path(j.WeldLine.File), outline.Options{Unit: b.Shell.UnitOf(j.WeldLine.Unit)})
+	read, err := drawing.ReadFile(b.Shell.Path(j.WeldLine.File), drawing.Options{Unit: b.Shell.UnitOf(j.WeldLine.Unit)})
 	if err != nil {
 		return nil, fmt.Errorf("weld line: %w", err)
 	}
-	var wanted []outline.Path
-	for _, p := range drawing.Paths {
+	var wanted []drawing.Path
+	for _, p := range read.Paths {
 		if j.WeldLine.Layer == "" || strings.EqualFold(p.Layer, j.WeldLine.Layer) {
 			wanted = append(wanted, p)
 		}
 	}
-	place := j.WeldLine.Place.Placement()
 	sheets := b.sheetsOf(j.Panels)
+	found, notes, faults := flange.FromDrawing(wanted, flange.Drawing{Width: j.WeldLine.Width, Place: j.WeldLine.Place.Placement(),
+		Host: b.Parts[sheets[0]].Sheet.Mesh}, flange.Options{})
+	for _, n := range slices.Concat(read.Notes, notes) {
+		b.plan.Notes = append(b.plan.Notes, fmt.Sprintf("joint %s: weld line: file %s: %s", j.ID, j.WeldLine.File, n))
+	}
+	if len(faults) > 0 {
+		return nil, fmt.Errorf("weld line: file %s: %s", j.WeldLine.File, faults[0])
+	}
 	var out []flange.Flange
-	for _, p := range outline.Chain(wanted, outline.DefaultJoin) {
-		points := make([]r3.Vector, len(p.Points))
-		for i, v := range p.Points {
-			points[i] = place.Apply(v)
-		}
-		var flanges []flange.Flange
-		if p.Closed {
-			flanges, err = flange.FromOutline([][]r3.Vector{points}, flange.Options{})
-		} else {
-			var f flange.Flange
-			f, err = flange.FromLine(points, false, j.WeldLine.Width, b.Parts[sheets[0]].Sheet.Mesh, flange.Options{})
-			flanges = []flange.Flange{f}
-		}
-		if err != nil {
-			return nil, fmt.Errorf("weld line: file %s: layer %s: %w", j.WeldLine.File, p.Layer, err)
-		}
-		for i := range flanges {
-			flanges[i].Sheets = sheets
-		}
-		out = append(out, flanges...)
+	for _, f := range found {
+		f.Sheets = sheets
+		out = append(out, f.Flange)
 	}
 	if len(out) == 0 {
 		return nil, fmt.Errorf("weld line: file %s: %w on layer %q", j.WeldLine.File, errNothingDrawn, j.WeldLine.Layer)

@@ -8,7 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/curve"
-	"seamwright/geometry/outline"
+	"seamwright/geometry/drawing"
 	"seamwright/layout"
 )
 
@@ -32,7 +32,7 @@ func DXF(w io.Writer, plan *layout.Plan) error {
 	if err := usable(plan); err != nil {
 		return fmt.Errorf("DXF: %w", err)
 	}
-	d := outline.Drawing{Name: plan.Shell.Name}
+	d := drawing.Drawing{Name: plan.Shell.Name}
 	for _, st := range stations(plan) {
 		drawStation(&d, plan, st)
 	}
@@ -45,7 +45,7 @@ func DXF(w io.Writer, plan *layout.Plan) error {
 			addPath(&d, "flanges", thin(loop), true)
 		}
 	}
-	if err := outline.Write(w, d); err != nil {
+	if err := drawing.Write(w, d); err != nil {
 		return fmt.Errorf("DXF: %w", err)
 	}
 	return nil
@@ -56,7 +56,7 @@ func sameOutline(f, o layout.Flange) bool {
 	return f.Patch && o.Patch && slices.EqualFunc(f.Outline, o.Outline, func(a, b []layout.Vec) bool { return slices.Equal(a, b) })
 }
 
-func drawStation(d *outline.Drawing, plan *layout.Plan, station string) {
+func drawStation(d *drawing.Drawing, plan *layout.Plan, station string) {
 	layer := func(what string) string { return layerName(station + " " + what) }
 	for _, w := range plan.Welds {
 		if w.Station != station {
@@ -64,9 +64,9 @@ func drawStation(d *outline.Drawing, plan *layout.Plan, station string) {
 		}
 		at, half := vec(w.Position), vec(w.Axis).Mul(axisLength/2)
 		d.Marks = append(d.Marks,
-			outline.Mark{Layer: layer(string(step(w))), At: at},
-			outline.Mark{Layer: layer("numbers"), At: at.Add(r3.Vector{X: numberAside}), Text: fmt.Sprint(w.Number), Height: numberHigh})
-		d.Paths = append(d.Paths, outline.Path{Layer: layer("axes"), Points: []r3.Vector{at.Sub(half), at.Add(half)}})
+			drawing.Mark{Layer: layer(string(step(w))), At: at},
+			drawing.Mark{Layer: layer("numbers"), At: at.Add(r3.Vector{X: numberAside}), Text: fmt.Sprint(w.Number), Height: numberHigh})
+		d.Paths = append(d.Paths, drawing.Path{Layer: layer("axes"), Points: []r3.Vector{at.Sub(half), at.Add(half)}})
 	}
 	for _, r := range plan.Seams {
 		if r.Station == station {
@@ -110,11 +110,11 @@ func thin(points []layout.Vec) []layout.Vec {
 	return out
 }
 
-func addPath(d *outline.Drawing, layer string, points []layout.Vec, closed bool) {
+func addPath(d *drawing.Drawing, layer string, points []layout.Vec, closed bool) {
 	if len(points) < 2 {
 		return
 	}
-	p := outline.Path{Layer: layer, Closed: closed}
+	p := drawing.Path{Layer: layer, Closed: closed}
 	for _, v := range points {
 		p.Points = append(p.Points, vec(v))
 	}

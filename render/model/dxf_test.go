@@ -14,7 +14,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/curve"
-	"seamwright/geometry/outline"
+	"seamwright/geometry/drawing"
 	"seamwright/layout"
 )
 
@@ -105,7 +105,7 @@ func TestDXFIsReadBack(t *testing.T) {
 	if err := os.WriteFile(path, written(t, DXF, p), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	d, err := outline.ReadFile(path, outline.Options{})
+	d, err := drawing.ReadFile(path, drawing.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/drawing"
 	"seamwright/geometry/outline"
 	"seamwright/seams/shell"
 )
@@ -23,7 +24,7 @@ const (
 
 // readBlank reads the drawing of a flat blank, fills its outline and puts everything in its place.
 func (p *Part) readBlank(sh *shell.Shell) error {
-	d, err := outline.ReadFile(sh.Path(p.Panel.Outline), outline.Options{Unit: sh.UnitOf(p.Panel.Unit)})
+	d, err := drawing.ReadFile(sh.Path(p.Panel.Outline), drawing.Options{Unit: sh.UnitOf(p.Panel.Unit)})
 	if err != nil {
 		return err
 	}
@@ -50,8 +51,8 @@ func (p *Part) readBlank(sh *shell.Shell) error {
 
 // sortLayers sorts the drawing's paths by the role of their layer. Without stated layers all are outline; with
 // them, a layer that is not stated is left out and said. Layer names differ in more than letter case, as in DXF.
-func (p *Part) sortLayers() (map[string][]outline.Path, error) {
-	byRole := map[string][]outline.Path{}
+func (p *Part) sortLayers() (map[string][]drawing.Path, error) {
+	byRole := map[string][]drawing.Path{}
 	if len(p.Panel.Layers) == 0 {
 		byRole[outlineRole] = p.Drawing.Paths
 		return byRole, nil
@@ -90,8 +91,8 @@ func sortedNames[V any](m map[string]V) []string {
 }
 
 // chain joins loose entities and notes what could not be joined.
-func (p *Part) chain(paths []outline.Path) []outline.Path {
-	chained, notes := outline.ChainNotes(paths, outline.DefaultJoin)
+func (p *Part) chain(paths []drawing.Path) []drawing.Path {
+	chained, notes := outline.Outlines(paths)
 	p.Notes = append(p.Notes, notes...)
 	return chained
 }
@@ -102,7 +103,7 @@ const nearlyClosed = 0.05
 
 // loops gives the closed lines that bound the sheet. A line that nearly closes is an error: without it, the sheet
 // would miss a hole or its border. Other open lines (dimensions, centre lines) are left out and said.
-func (p *Part) loops(byRole map[string][]outline.Path) ([][]r3.Vector, error) {
+func (p *Part) loops(byRole map[string][]drawing.Path) ([][]r3.Vector, error) {
 	var loops [][]r3.Vector
 	open := map[string]int{}
 	for _, path := range p.chain(slices.Concat(byRole[outlineRole], byRole[holeRole])) {
@@ -130,9 +131,9 @@ func (p *Part) loops(byRole map[string][]outline.Path) ([][]r3.Vector, error) {
 func point(v r3.Vector) string { return fmt.Sprintf("(%.3f, %.3f)", v.X, v.Y) }
 
 // placed moves paths to the panel's place.
-func (p *Part) placed(paths []outline.Path) []outline.Path {
+func (p *Part) placed(paths []drawing.Path) []drawing.Path {
 	to := p.Panel.Place.Placement()
-	out := make([]outline.Path, 0, len(paths))
+	out := make([]drawing.Path, 0, len(paths))
 	for _, path := range paths {
 		moved := make([]r3.Vector, len(path.Points))
 		for i, v := range path.Points {

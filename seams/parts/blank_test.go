@@ -10,7 +10,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
-	"seamwright/geometry/outline"
+	"seamwright/geometry/drawing"
 	"seamwright/seams/parts"
 )
 
@@ -96,7 +96,7 @@ func TestLoadBlankFromDXF(t *testing.T) {
 	// Closed form: (2 x 1 + π/4) square inches. Chords cut a little off the arcs: less than their length times the
 	// greatest distance between chord and arc.
 	want := (2 + math.Pi/4) * 25.4 * 25.4
-	if p.Area > want || p.Area < want-math.Pi*25.4*outline.DefaultChord {
+	if p.Area > want || p.Area < want-math.Pi*25.4*drawing.DefaultChord {
 		t.Errorf("area %g mm², want %g", p.Area, want)
 	}
 }

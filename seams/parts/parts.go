@@ -20,9 +20,9 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"seamwright/geometry/drawing"
 	"seamwright/geometry/flange"
 	"seamwright/geometry/near"
-	"seamwright/geometry/outline"
 	"seamwright/seams/shell"
 )
 
@@ -32,9 +32,9 @@ type Part struct {
 	Steel     shell.Steel
 	Sheet     flange.Sheet
 	Shape     *near.Shape      // the sheet's mesh, with its tree and topology for all who look at it
-	Drawing   *outline.Drawing // of a blank, as its file draws it, not in its place; nil for a mesh
-	WeldLines []outline.Path   // of a blank: its layers with the role weld-line, in their place
-	KeepOuts  []outline.Path   // of a blank: its layers with the role keep-out, in their place
+	Drawing   *drawing.Drawing // of a blank, as its file draws it, not in its place; nil for a mesh
+	WeldLines []drawing.Path   // of a blank: its layers with the role weld-line, in their place
+	KeepOuts  []drawing.Path   // of a blank: its layers with the role keep-out, in their place
 	Area      float64          // of one side
 	Mass      float64          // as the shell file states it, or from area, thickness and the density of steel
 	Notes     []string         // what was read, mended, skipped or looks doubtful

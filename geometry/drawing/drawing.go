@@ -1,0 +1,136 @@
+// Package drawing reads and writes drawings: DXF, text and binary, R12 to 2018, and CSV polylines.
+// Every curve comes out as a polyline in millimetres with its true length beside it. Package outline chains loose
+// entities into closed outlines and fills them.
+//
+//	d, err := drawing.ReadFile("floor.dxf", drawing.Options{})
+//	if err != nil { … }
+//	for _, p := range d.Paths {
+//		fmt.Println(p.Layer, p.Kind, p.Closed, p.Length)
+//	}
+//
+// What a drawing holds besides lines and curves is skipped, counted and said in Drawing.Notes; nothing is
+// guessed without a note.
+package drawing
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/space"
+)
+
+// Path is one entity, or one chain of entities, as a polyline in millimetres.
+type Path struct {
+	Layer string
+	// Kind is the entity's type as the file writes it (LINE, ARC, CIRCLE, ELLIPSE, LWPOLYLINE, POLYLINE,
+	// SPLINE), CSV for a polyline from a CSV file, or CHAIN for several pieces that package outline joined.
+	Kind string
+	// Points lie on the true curve; chords between them leave it by no more than Options.Chord. A closed
+	// path does not repeat its first point.
+	Points []r3.Vector
+	Closed bool
+	// Length is the true curve's length in mm, from a closed form for lines, circles, arcs and bulges and
+	// by integration to about 1e-11 for ellipses and splines; it is not the length of the chords.
+	Length float64
+}
+
+// Drawing is what a file holds. Unit is the unit that its numbers were taken to be in, Unstated when that
+// is a unit which package space does not name (a note says so); Points are in millimetres all the same.
+type Drawing struct {
+	Name  string
+	Unit  space.Unit
+	Paths []Path
+	Marks []Mark   // points and words that Write writes; the readers leave them out
+	Notes []string // what was skipped, assumed or mended, one line each, in a fixed order
+}
+
+// Mark is a point in mm, or words at it.
+type Mark struct {
+	Layer  string
+	At     r3.Vector
+	Text   string  // empty: the point itself
+	Height float64 // of the words, mm
+}
+
+// Options steer the readers; the zero value takes the file's unit and the default chord.
+type Options struct {
+	Unit  space.Unit // when stated it wins over the file's own
+	Chord float64    // mm between a curve and its chords; 0 means DefaultChord
+}
+
+// DefaultChord is the greatest distance in mm between a curve and the chords that stand for it: far below
+// what can be held when a spot is marked and welded by hand (common practice, no source).
+const DefaultChord = 0.02
+
+// Limits on what a file may ask for, so that a small broken file cannot fill the memory. Each is far above
+// any drawing of a body shell.
+const (
+	maxFileSize   = 512 << 20 // bytes
+	maxPoints     = 5_000_000 // points of one drawing
+	maxLine       = 1 << 20   // bytes of one line or text
+	maxNesting    = 16        // blocks inserted in blocks
+	maxInserted   = 200_000   // copies of blocks in one drawing
+	maxEntities   = 5_000_000 // of one drawing, once blocks are inserted
+	maxDegree     = 32        // of a spline
+	maxCoordinate = 1e12      // mm
+)
+
+// ReadFile reads a drawing. A name that ends in .csv is read as CSV polylines, any other as DXF. Errors that
+// lie in the file's content are a *FileError.
+func ReadFile(path string, opt Options) (*Drawing, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("drawing %s: %w", path, cause(err))
+	}
+	defer f.Close()
+	read := ReadDXF
+	if strings.EqualFold(filepath.Ext(path), ".csv") {
+		read = ReadCSV
+	}
+	d, err := read(f, path, opt)
+	if err != nil {
+		return nil, err
+	}
+	d.Name = filepath.Base(path)
+	return d, nil
+}
+
+// cause drops the path that the operating system's error repeats.
+func cause(err error) error {
+	var pathErr *os.PathError
+	if errors.As(err, &pathErr) {
+		return pathErr.Err
+	}
+	return err
+}
+
+// chord returns the chord tolerance to use.
+func (o Options) chord() (float64, error) {
+	switch {
+	case o.Chord == 0:
+		return DefaultChord, nil
+	case o.Chord > 0 && o.Chord <= maxCoordinate:
+		return o.Chord, nil
+	}
+	return 0, fmt.Errorf("chord tolerance %v mm is not a length above zero: leave it out for %v mm", o.Chord, DefaultChord)
+}
+
+// slurp reads all of r into a string, within the limit on a file's size.
+func slurp(r io.Reader, name string) (string, error) {
+	var text strings.Builder
+	n, err := io.Copy(&text, io.LimitReader(r, maxFileSize+1))
+	if err != nil {
+		return "", fmt.Errorf("drawing %s: %w", name, cause(err))
+	}
+	if n > maxFileSize {
+		return "", &FileError{File: name, Problem: fmt.Sprintf("is larger than %d MiB: purge the drawing or export the outlines alone",
+			maxFileSize>>20)}
+	}
+	return text.String(), nil
+}

@@ -1,0 +1,233 @@
+package drawing
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+)
+
+// entity is one drawn thing: a curve, an inserted block, or something that is skipped and counted.
+type entity struct {
+	kind   string
+	layer  string
+	at     int64 // line or byte of its type
+	paper  bool  // drawn on a sheet rather than in the model
+	hidden bool
+	curve  curve
+	insert *insertion
+	skip   string // why it is not read: it is counted under kind and this; " " alone for a type that is no outline
+	err    error  // why it cannot be read; raised only when the entity is used
+}
+
+// curve is a chain of segments, each starting where the one before ends, in the world system and the
+// drawing's unit.
+type curve struct {
+	segments []segment
+	closed   bool
+	note     string // what had to be assumed, said once for each kind of note
+}
+
+// Reasons for skipping, as they stand in the notes after the type.
+const (
+	noOutline = " "
+	noSize    = "of no size"
+	meshKind  = "mesh"
+)
+
+// curveReaders are the entities that become paths. 3DLINE is LINE in drawings before R11.
+var curveReaders = map[string]func(record) (curve, error){
+	"LINE": lineCurve, "3DLINE": lineCurve, "CIRCLE": circleCurve, "ARC": arcCurve, "ELLIPSE": ellipseCurve,
+	"LWPOLYLINE": lightPolyline, "SPLINE": splineCurve,
+}
+
+// structural are records that end or fill others and stand for nothing drawn.
+var structural = map[string]bool{"SEQEND": true, "VERTEX": true, "ENDBLK": true}
+
+// entity reads the entity that starts at the current tag; none for records that draw nothing.
+func (p *parser) entity() ([]entity, error) {
+	if p.cur.code != 0 {
+		return nil, p.advance() // stray groups before the first entity
+	}
+	r, err := p.record()
+	if err != nil {
+		return nil, err
+	}
+	if structural[r.kind] {
+		return nil, nil
+	}
+	e := p.common(r)
+	switch read := curveReaders[r.kind]; {
+	case r.kind == "POLYLINE":
+		err = p.oldPolyline(r, &e)
+	case r.kind == "INSERT":
+		e.insert, e.err = p.insertion(r)
+	case read != nil:
+		e.take(read(r))
+	default:
+		e.skip = noOutline
+	}
+	return []entity{e}, err
+}
+
+// common reads what all entities have.
+func (p *parser) common(r record) entity {
+	e := entity{kind: r.kind, at: r.at, layer: "0"}
+	if name := p.file.names.decode(r.text(layerCode)); name != "" {
+		e.layer = name
+	}
+	if known, ok := p.file.layers[folded(e.layer)]; ok {
+		e.layer = known.name
+	}
+	// A mark that cannot be read counts as not set.
+	paper, _ := r.whole(paperCode, 0)
+	hidden, _ := r.whole(hiddenCode, 0)
+	e.paper, e.hidden = paper == 1, hidden == 1
+	return e
+}
+
+// take stores what a curve reader returned.
+func (e *entity) take(c curve, err error) {
+	e.curve, e.err = c, err
+	if err == nil && len(c.segments) == 0 {
+		e.skip = noSize
+	}
+}
+
+func lineCurve(r record) (curve, error) {
+	a, err := r.needPoint(10, "start point")
+	if err != nil {
+		return curve{}, err
+	}
+	b, err := r.needPoint(11, "end point")
+	if err != nil || a == b {
+		return curve{}, err
+	}
+	return curve{segments: []segment{{kind: straight, from: a, to: b}}}, nil
+}
+
+// round reads the centre, the radius and the frame of a circle or an arc.
+func round(r record) (center r3.Vector, radius float64, frame affine, err error) {
+	if center, err = r.needPoint(10, "centre"); err != nil {
+		return
+	}
+	if radius, err = r.needNumber(40, "radius"); err != nil {
+		return
+	}
+	if radius < 0 || radius > maxCoordinate {
+		err = problemAt(r.at, "%s has the radius %v: it must be above zero; mend it in the drawing", r.kind, radius)
+		return
+	}
+	frame, err = r.frame()
+	return
+}
+
+func circleCurve(r record) (curve, error) {
+	center, radius, frame, err := round(r)
+	if err != nil || radius == 0 {
+		return curve{}, err
+	}
+	s := circleArc(center, r3.Vector{X: 1}, r3.Vector{Y: 1}, radius, 0, 2*math.Pi)
+	s.to = s.from
+	return curve{segments: []segment{s.mapped(frame)}, closed: true}, nil
+}
+
+func arcCurve(r record) (curve, error) {
+	center, radius, frame, err := round(r)
+	if err != nil {
+		return curve{}, err
+	}
+	start, err := r.needNumber(50, "start angle")
+	if err != nil {
+		return curve{}, err
+	}
+	end, err := r.needNumber(51, "end angle")
+	if err != nil {
+		return curve{}, err
+	}
+	sweep := turnBetween(start, end, 360)
+	if radius == 0 || sweep == 0 {
+		return curve{}, nil
+	}
+	s := circleArc(center, r3.Vector{X: 1}, r3.Vector{Y: 1}, radius, radians(start), radians(sweep))
+	c := curve{closed: sweep == 360}
+	if c.closed {
+		s.to = s.from
+	}
+	c.segments = []segment{s.mapped(frame)}
+	return c, nil
+}
+
+func radians(degrees float64) float64 { return degrees * (math.Pi / 180) }
+
+// turnBetween is the anticlockwise turn from start to end: 0 when they are equal, a full turn when they
+// differ by whole turns.
+func turnBetween(start, end, full float64) float64 {
+	if start == end {
+		return 0
+	}
+	const sameAngle = 1e-7 // of a turn: angles are written with six decimals or more
+	turn := math.Mod(end-start, full)
+	if turn < 0 {
+		turn += full
+	}
+	if turn < sameAngle*full || turn > (1-sameAngle)*full {
+		return wholeTurn(end-start, full)
+	}
+	return turn
+}
+
+// wholeTurn tells a full turn, written as 0 to 360, from none at all, written with a rounding error.
+func wholeTurn(difference, full float64) float64 {
+	if math.Abs(difference) > full/2 {
+		return full
+	}
+	return 0
+}
+
+func ellipseCurve(r record) (curve, error) {
+	center, err := r.needPoint(10, "centre")
+	if err != nil {
+		return curve{}, err
+	}
+	major, err := r.needPoint(11, "end of the major axis")
+	if err != nil {
+		return curve{}, err
+	}
+	ratio, err := r.needNumber(40, "ratio of the axes")
+	if err != nil {
+		return curve{}, err
+	}
+	normal, _, err := r.point(extrusionCode)
+	if err != nil {
+		return curve{}, err
+	}
+	start, err := r.number(41, 0)
+	if err != nil {
+		return curve{}, err
+	}
+	end, err := r.number(42, 2*math.Pi)
+	if err != nil {
+		return curve{}, err
+	}
+	return ellipse(r, center, major, normal, ratio, start, end)
+}
+
+// ellipse builds the curve; its points are in the world system, the normal turns the major axis to the minor.
+func ellipse(r record, center, major, normal r3.Vector, ratio, start, end float64) (curve, error) {
+	z := objectFrame(normal).z
+	minor := scaled(z.Cross(major), ratio)
+	const flattest = 1e-9 // below this the minor axis is lost in the rounding of the coordinates
+	if math.Abs(ratio) > 1e6 {
+		return curve{}, problemAt(r.at, "ELLIPSE has the ratio %v of its axes: it must be 1 at most; mend it in the drawing", ratio)
+	}
+	sweep := turnBetween(start, end, 2*math.Pi)
+	if sweep == 0 || minor.Norm() <= flattest*major.Norm() {
+		return curve{}, nil
+	}
+	s := ellipseArc(center, major, minor, math.Mod(start, 2*math.Pi), sweep)
+	closed := sweep == 2*math.Pi
+	if closed {
+		s.to = s.from
+	}
+	return curve{segments: []segment{s}, closed: closed}, nil
+}
