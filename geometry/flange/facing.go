@@ -55,7 +55,15 @@ func (f *finder) facingBack(x, host int, reach float64) Near {
 func (f *finder) leastFacing() float64 { return f.opt.LeastLength * f.opt.LeastWidth }
 
 // metal is what lies between the mid-surfaces of two sheets on each other, mm.
-func (f *finder) metal(a, b int) float64 { return (f.panels[a].Thickness + f.panels[b].Thickness) / 2 }
+func (f *finder) metal(a, b int) float64 { return f.panels[a].mostMetal() + f.panels[b].mostMetal() }
+
+// mostMetal is what of a sheet's metal may lie before its mesh; of a solid's skin half as much is taken, as of a mid-surface.
+func (p *panel) mostMetal() float64 {
+	if p.Surface == Skin {
+		return p.Thickness
+	}
+	return p.Thickness / 2
+}
 
 // meetsAny says whether the centre of one of a's triangles lies on sheet b.
 func (f *finder) meetsAny(a, b int, near []int32) bool {
@@ -94,7 +102,7 @@ func (f *finder) into(a, b int, near []int32) Near {
 		if !ok {
 			continue
 		}
-		if metal-hit.Distance <= f.crossing(metal) {
+		if metal-hit.Distance <= f.crossing(a, b, metal) {
 			return Near{}
 		}
 		n.take(p, t, hit)

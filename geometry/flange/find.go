@@ -17,11 +17,12 @@ type finder struct {
 	neighbours [][]int // sheets whose boxes come within reach of the sheet's
 	thickest   float64
 	cosLimit   float64
-	around     *vicinity // of the host at hand
-	scene      *scene    // what is about one of its places
-	room       *room     // that the two are in, and more
-	edge       int32     // the host's triangle at the edge that was asked about last
-	moments    []moment  // of sheets
+	around     *vicinity  // of the host at hand
+	scene      *scene     // what is about one of its places
+	room       *room      // that the two are in, and more
+	skins      *skinSides // of the host at hand; nil where there are none to be told
+	edge       int32      // the host's triangle at the edge that was asked about last
+	moments    []moment   // of sheets
 }
 
 func (o Options) withDefaults() Options {
@@ -154,6 +155,7 @@ func (f *finder) onHost(ctx context.Context, host int, in *room) (Found, error) 
 	if err != nil || len(patch.tris) == 0 {
 		return found, err
 	}
+	f.skins = f.tellSides(host, patch)
 	c := &in.cutter
 	c.reset(f, host, patch)
 	for v := range c.patch.points {

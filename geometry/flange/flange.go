@@ -31,6 +31,7 @@ type Sheet struct {
 	Mesh      *mesh.Mesh
 	Thickness float64 // mm; 0 when not known: then the measured distance decides
 	Surface   Surface // empty means Mid
+	Face      Face    // of a skin: which face of the sheet it is; empty: found
 }
 
 // Options steer the finder. Every zero value means the default beside it.
@@ -112,6 +113,8 @@ type Flange struct {
 	Area   float64 // mm² of the faying surface, holes taken off
 	Width  Range
 	Gap    Range
+	Sides  Sides      // how it is known on which side of skins the metal lies
+	GapMay [2]float64 // mm: the least and the greatest that Gap.Mean may be, were the metal on the other side of skins
 	// further sheets whose free edges run along the left side and the right one, at the same place as that of the
 	// points' sheet
 	Beside  [2][]int

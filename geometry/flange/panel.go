@@ -114,23 +114,21 @@ func (p *panel) cornerAngle(t, v int32) float64 {
 	return 0
 }
 
-// span is the least and greatest thickness of metal on one side of a mesh's surface.
-type span struct{ lo, hi float64 }
-
-// metal says how much of the sheet lies behind and before its mesh surface, seen along an axis; facing
-// says that the surface met is the one turned against the axis (it matters for solids only).
-func (s Sheet) metal(facing bool) (behind, before span) {
+// metal says how much of the sheet lies behind and before its mesh surface, seen along an axis; facing says that the surface
+// met is the one turned against the axis (it matters for solids only). A skin's is as stated, all of it on either side.
+func (s Sheet) metal(facing bool) (behind, before float64) {
 	t := s.Thickness
-	switch s.Surface {
-	case Solid:
-		if facing {
-			return span{}, span{t, t}
-		}
-		return span{t, t}, span{}
-	case Skin:
-		return span{0, t}, span{0, t}
+	switch {
+	case s.Surface == Solid && facing:
+		return 0, t
+	case s.Surface == Solid:
+		return t, 0
+	case s.Surface == Skin && s.Face == Outer:
+		return t, t
+	case s.Surface == Skin:
+		return 0, 0
 	}
-	return span{t / 2, t / 2}, span{t / 2, t / 2}
+	return t / 2, t / 2
 }
 
 func cosDegrees(a float64) float64 { return math.Cos(a * math.Pi / 180) }

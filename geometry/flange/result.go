@@ -42,8 +42,32 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, []s
 	if fl.Length < f.leastLength(r)-onEdge || fl.Width.Mean < f.opt.LeastWidth-onEdge || fl.Width.Mean > 1.5*fl.Length && !closed {
 		return fl, nil, false
 	}
+	f.sides(&fl, r, verdicts)
 	fl.Patch, fl.Hem = fl.Width.Mean > patchWidth, f.isHem(fl.Sheets)
 	return fl, sections, true
+}
+
+// sides says how sure it is on which side of skins the metal of a flange lies: as at the least sure of its points.
+func (f *finder) sides(fl *Flange, r *region, verdicts []verdict) {
+	fl.GapMay = [2]float64{fl.Gap.Mean, fl.Gap.Mean}
+	if f.skins == nil {
+		return
+	}
+	for _, v := range verdicts {
+		for _, at := range v.joints {
+			if v.stack != r.stack || at == 0 {
+				continue
+			}
+			j := f.skins.joints[at-1]
+			if j.sides == SidesGuessed || j.sides == SidesByNormals && fl.Sides == SidesKnown {
+				fl.Sides = j.sides
+			}
+			if j.sides != SidesKnown {
+				fl.GapMay[0] = min(fl.GapMay[0], fl.Gap.Mean+j.may[0])
+				fl.GapMay[1] = max(fl.GapMay[1], fl.Gap.Mean+j.may[1])
+			}
+		}
+	}
 }
 
 // measureLine sets how far along the line its points are, and its length.

@@ -33,12 +33,13 @@ func (s stack) has(sheet int) bool { return slices.Contains(s.s[:s.n], int16(she
 // verdict is what lies on the host at one place.
 type verdict struct {
 	stack    stack
-	reversed bool    // the stack's order runs against the normal that was asked with
-	short    border  // a sheet of the stack that ends just short of the place, if there is one
-	gap      float64 // mm of air, all interfaces together
-	offset   float64 // mm along the normal from the host to the middle of the faying positions
-	why      Edge    // why the host is alone here
-	whose    int     // the sheet whose edge or bend it is; -1 for none
+	reversed bool     // the stack's order runs against the normal that was asked with
+	short    border   // a sheet of the stack that ends just short of the place, if there is one
+	gap      float64  // mm of air, all interfaces together
+	offset   float64  // mm along the normal from the host to the middle of the faying positions
+	why      Edge     // why the host is alone here
+	whose    int      // the sheet whose edge or bend it is; -1 for none
+	joints   [2]int16 // of the host's skin sides, above and below: number + 1
 }
 
 // contact is one sheet near the place, before it is known whether it belongs to the stack.
@@ -97,17 +98,24 @@ func (f *finder) survey(s *scene, host int, p, n r3.Vector) {
 	}
 	if sights, ok := f.around.about(p); ok {
 		for i := range sights {
-			f.meetAt(s, sights[i].sheet, f.around.nearest(&sights[i], p, n), p, n)
+			f.meetAt(s, host, sights[i].sheet, f.around.nearest(&sights[i], p, n), p, n)
 		}
 		return
 	}
 	for _, x := range f.around.sheets {
-		f.meetAt(s, x, hits{f.nearestOn(x, host, upper, p, n), f.nearestOn(x, host, lower, p, n)}, p, n)
+		f.meetAt(s, host, x, hits{f.nearestOn(x, host, upper, p, n), f.nearestOn(x, host, lower, p, n)}, p, n)
 	}
 }
 
 // meetAt adds sheet x, of which the hits are nearest to p.
-func (f *finder) meetAt(s *scene, x int, found hits, p, n r3.Vector) {
+func (f *finder) meetAt(s *scene, host, x int, found hits, p, n r3.Vector) {
+	if f.panels[x].Surface != Solid && f.sameLayer(host, found, p, n) {
+		farther := upper
+		if found[upper].Point.Sub(p).Norm2() <= found[lower].Point.Sub(p).Norm2() {
+			farther = lower
+		}
+		found[farther].Tri = -1
+	}
 	for side := range found {
 		if found[side].Tri < 0 {
 			continue
@@ -132,11 +140,7 @@ func (f *finder) judge(s *scene, host int, p, n r3.Vector) verdict {
 	if len(s.contacts[upper])+len(s.contacts[lower]) == 0 {
 		return alone
 	}
-	s.order = s.order[:0]
-	down := f.chain(s, host, lower)
-	slices.Reverse(s.order)
-	s.order = append(s.order, int16(host))
-	up := f.chain(s, host, upper)
+	down, up := f.bothSides(s, host)
 	if f.panels[host].Surface == Solid && otherSkin(s.order[1+down.n:], s.order[:down.n]) {
 		return alone
 	}
@@ -149,7 +153,8 @@ func (f *finder) judge(s *scene, host int, p, n r3.Vector) verdict {
 	if f.panels[host].loose && f.clampsBetween(s, host, p, n, up.n > 0) {
 		return alone
 	}
-	v := verdict{gap: up.air + down.air, offset: (up.faying + down.faying) / float64(up.n+down.n), whose: -1}
+	v := verdict{gap: up.air + down.air, offset: (up.faying + down.faying) / float64(up.n+down.n), whose: -1,
+		joints: [2]int16{up.joint, down.joint}}
 	order := s.order[:min(len(s.order), maxStack)]
 	if order[0] > order[len(order)-1] {
 		slices.Reverse(order)
@@ -185,7 +190,7 @@ func (f *finder) clampsBetween(s *scene, host int, p, n r3.Vector, up bool) bool
 		}
 		other := &scene{}
 		other.contacts[side] = []contact{far}
-		return f.chain(other, x, side).n == 1
+		return f.chain(other, x, side, math.NaN()).n == 1
 	}
 	return false
 }
@@ -269,57 +274,93 @@ func (p *panel) endsAt(hit near.Hit, n r3.Vector, cosLimit float64) Edge {
 type chained struct {
 	n      int
 	air    float64 // between them
+	rough  float64 // the same, where sheets run into each other counted as well
 	faying float64 // sum of the heights of the faying positions
+	joint  int16   // of the host's skin sides: number + 1
+}
+
+// bothSides walks down from the host and up, and leaves the sheets in the scene's order, from the lowest.
+func (f *finder) bothSides(s *scene, host int) (down, up chained) {
+	walk := func(above, below float64) {
+		s.order = s.order[:0]
+		down = f.chain(s, host, lower, below)
+		slices.Reverse(s.order)
+		s.order = append(s.order, int16(host))
+		up = f.chain(s, host, upper, above)
+	}
+	walk(math.NaN(), math.NaN())
+	p := f.panels[host]
+	if p.Surface != Skin || p.Thickness == 0 || up.n == 0 || down.n == 0 {
+		return down, up
+	}
+	walk(0, p.Thickness) // amid others its metal lies on one side of its mesh, whatever each of them says
+	sheets, rough := up.n+down.n, up.rough+down.rough
+	if walk(p.Thickness, 0); up.n+down.n < sheets || up.n+down.n == sheets && up.rough+down.rough > rough {
+		walk(0, p.Thickness)
+	}
+	return down, up
 }
 
 // chain walks from the host through the contacts on one side, sheet by sheet, as long as each lies on the one
-// before. It adds the sheets to the scene's order.
-func (f *finder) chain(s *scene, host, side int) (out chained) {
+// before. It adds the sheets to the scene's order. of is how much of the host's metal lies on that side of its mesh, where
+// that is decided, or not a number.
+func (f *finder) chain(s *scene, host, side int, of float64) (out chained) {
 	contacts, sign := s.contacts[side], sides[side]
 	if len(contacts) > 1 {
 		slices.SortFunc(contacts, func(a, b contact) int {
 			return cmp.Or(cmp.Compare(a.height*sign, b.height*sign), cmp.Compare(a.sheet, b.sheet))
 		})
 	}
-	last, at := host, 0.0
-	behind, before := f.panels[host].metal(false)
-	if side == lower {
-		before = behind
-	}
-	for _, c := range contacts {
-		near, far := f.panels[c.sheet].metal(c.facing)
-		if side == lower {
-			near, far = far, near
-		}
+	last, at, before := host, 0.0, 0.0
+	for i, c := range contacts {
 		distance := c.height*sign - at
-		gap := gapBetween(distance, before.lo+near.lo, before.hi+near.hi)
-		nominal := (before.lo + near.lo + before.hi + near.hi) / 2
-		if gap < -f.crossing(nominal) {
+		near, joint := 0.0, -1
+		if last == host {
+			before, near, joint = f.metalBetween(host, c, side, distance, of)
+		} else {
+			near = f.nearMetal(c, side, distance-before, i+1 < len(contacts))
+		}
+		gap := distance - before - near
+		if gap < -f.crossing(last, c.sheet, before+near) {
 			continue
 		}
-		if gap > f.mostGap(last, c.sheet, (before.lo+near.lo+before.hi+near.hi)/2) {
+		if gap > f.mostGap(last, c.sheet, before+near) {
 			break
 		}
 		s.order = append(s.order, int16(c.sheet))
-		out.n++
+		if out.n++; joint >= 0 {
+			out.joint = int16(joint + 1)
+		}
 		out.air += gap
-		out.faying += sign * (at + (before.lo+before.hi)/2 + (distance-nominal)/2)
-		last, at, before = c.sheet, c.height*sign, far
+		out.rough += math.Abs(gap)
+		out.faying += sign * (at + before + (distance-before-near)/2)
+		last, at, before = c.sheet, c.height*sign, f.panels[c.sheet].farMetal(c, side, near)
 	}
 	return out
 }
 
-// gapBetween is the air between two sheets whose surfaces are d apart when lo to hi of that is metal.
-func gapBetween(d, lo, hi float64) float64 {
-	if d > hi {
-		return d - hi
+// farMetal is how much metal of a sheet lies on the far side of its mesh, with so much on the near one.
+func (p *panel) farMetal(c contact, side int, near float64) float64 {
+	behind, before := p.metal(c.facing)
+	switch {
+	case p.Surface == Skin:
+		return p.Thickness - near
+	case side == lower:
+		return behind
 	}
-	return math.Min(0, d-lo)
+	return before
 }
 
-// crossing is how far meshes may reach into each other and still be taken as lying on each other: pressed
-// panels spring, and a third of the sheets' thickness still leaves no doubt which lies above.
-func (f *finder) crossing(nominal float64) float64 { return math.Max(0.1, 0.35*nominal) }
+// crossing is how far two sheets with so much metal between their meshes may reach into each other and still be taken as
+// lying on each other: up to half the thicker one, which leaves no doubt which lies above as long as a quarter of the metal
+// is left between mid-surfaces.
+func (f *finder) crossing(a, b int, metal float64) float64 {
+	half, ta, tb := 0.0, f.panels[a].Thickness, f.panels[b].Thickness
+	if ta > 0 && tb > 0 {
+		half = min(max(ta, tb)/2, 0.375*(ta+tb))
+	}
+	return max(0.1, 0.35*metal, half)
+}
 
 // mostGap is the air that still counts as lying on each other between two sheets with so much metal between their
 // meshes. Where a thickness is not known what is measured is the meshes' distance: the metal that is known counts in it,

@@ -36,6 +36,7 @@ type Class struct {
 func Classes() []Class {
 	var out []Class
 	out = append(out, solids()...)
+	out = append(out, skins()...)
 	return out
 }
 

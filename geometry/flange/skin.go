@@ -1,0 +1,244 @@
+package flange
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+)
+
+// A skin is one face of a sheet: its metal lies on one side of the mesh or on the other. Between two skins on each other there
+// are then four amounts of metal, from none to both thicknesses. Which it is, is stated (Face), or found: of the distances
+// measured where one sheet lies over another most must leave air that a flange may have, and sheets do not run into each
+// other. Where several amounts fit, facets are taken to be turned away from the metal, as scanners and solid modellers
+// write them; where that does not fit, the least air is taken. Both are said with the flange, with the air that the
+// other amounts would leave.
+
+// Face says which face of a sheet a skin is.
+type Face string
+
+// The two faces, as seen from the sheet that it lies on.
+const (
+	Outer  Face = "outer"  // the metal lies between the mesh and the other sheet
+	Faying Face = "faying" // the mesh is the face that touches
+)
+
+// Sides says how it is known on which side of its skins the metal of a flange lies.
+type Sides string
+
+// From sure to unsure.
+const (
+	SidesKnown     Sides = ""        // there are no skins, it is stated, or only one answer fits
+	SidesByNormals Sides = "normals" // by the facets' normals, taken to point away from the metal
+	SidesGuessed   Sides = "guessed" // the answer with the least air
+)
+
+const (
+	skinSamples  = 4000 // places at most that are asked between two sheets
+	deepestSkins = 0.1  // mm that skins run into each other at most, by error of shape, if any answer with less fits
+	alsoFits     = 0.5  // of the places that fit best: an answer that fits at so many is possible
+)
+
+// joint is how much metal lies between the meshes of the host and of the first sheet on one of its sides.
+type joint struct {
+	host, other float64 // mm of each sheet's metal
+	sides       Sides
+	may         [2]float64 // mm by which the air may be less, or more, were the metal on other sides
+	known       bool
+}
+
+// skinSides is what was found between one host and each sheet about it, by how their facets are turned.
+type skinSides struct {
+	sheets []int
+	joints []joint // four of each sheet
+}
+
+// turned numbers the four ways: whether the facets of the host, and those of the other sheet, have the metal between the
+// meshes if they are turned away from it.
+func turned(side int, facing bool) (way int, host, other bool) {
+	host, other = side == lower, facing == (side == lower)
+	if host {
+		way = 1
+	}
+	if other {
+		way += 2
+	}
+	return way, host, other
+}
+
+// at is the number of the joint with a sheet, or -1.
+func (s *skinSides) at(sheet, side int, facing bool) int {
+	if s == nil {
+		return -1
+	}
+	i := slices.Index(s.sheets, sheet)
+	if i < 0 {
+		return -1
+	}
+	way, _, _ := turned(side, facing)
+	if i = 4*i + way; !s.joints[i].known {
+		return -1
+	}
+	return i
+}
+
+// isOpen says whether it is not stated on which side of a sheet the metal lies.
+func (p *panel) isOpen() bool { return p.Surface == Skin && p.Face == "" && p.Thickness > 0 }
+
+// tellSides finds on which sides of the host's skins and of those about it the metal lies; nil when there is nothing to
+// be found.
+func (f *finder) tellSides(host int, at *patch) *skinSides {
+	open := func(x int) bool { return f.panels[x].isOpen() }
+	if !open(host) && !slices.ContainsFunc(f.around.sheets, open) {
+		return nil
+	}
+	s := &skinSides{sheets: f.around.sheets, joints: make([]joint, 4*len(f.around.sheets))}
+	distances := make([][]float64, len(s.joints))
+	for v := 0; v < len(at.points); v += 1 + len(at.points)/skinSamples {
+		p, n := at.points[v], at.normals[v]
+		f.survey(f.scene, host, p, n)
+		for side, contacts := range f.scene.contacts {
+			if len(contacts) == 0 {
+				continue
+			}
+			c := slices.MinFunc(contacts, func(a, b contact) int {
+				return cmp.Or(cmp.Compare(math.Abs(a.height), math.Abs(b.height)), cmp.Compare(a.sheet, b.sheet))
+			})
+			way, _, _ := turned(side, c.facing)
+			i := 4*slices.Index(s.sheets, c.sheet) + way
+			distances[i] = append(distances[i], c.height*sides[side])
+		}
+	}
+	for i, d := range distances {
+		if len(d) > 0 {
+			s.joints[i] = f.jointOf(host, s.sheets[i/4], i%4, d)
+		}
+	}
+	return s
+}
+
+// jointOf chooses how much metal lies between two sheets, of which the meshes are at these distances.
+func (f *finder) jointOf(host, x, way int, distances []float64) joint {
+	type answer struct {
+		joint
+		fits int
+		air  float64
+	}
+	side := upper
+	if way&1 == 1 {
+		side = lower
+	}
+	facing := (way >= 2) == (side == lower)
+	_, hostBetween, otherBetween := turned(side, facing)
+	near := f.nearMetal(contact{sheet: x, facing: facing}, side, 0, false)
+	var possible []answer
+	for _, least := range [2]float64{-deepestSkins, math.Inf(-1)} {
+		most := 0
+		for _, h := range f.panels[host].amounts(f.panels[host].before(side), hostBetween) {
+			for _, o := range f.panels[x].amounts(near, otherBetween) {
+				a := answer{joint: joint{host: h.metal, other: o.metal, known: true}}
+				floor := max(least, -f.crossing(host, x, h.metal+o.metal))
+				var air []float64
+				for _, d := range distances {
+					if gap := d - h.metal - o.metal; gap >= floor && gap <= f.mostGap(host, x, h.metal+o.metal) {
+						air = append(air, gap)
+					}
+				}
+				if a.fits = len(air); a.fits == 0 {
+					continue
+				}
+				if a.air = median(air); h.byNormals && o.byNormals {
+					a.sides = SidesByNormals
+				} else {
+					a.sides = SidesGuessed
+				}
+				most = max(most, a.fits)
+				possible = append(possible, a)
+			}
+		}
+		possible = slices.DeleteFunc(possible, func(a answer) bool { return float64(a.fits) < float64(alsoFits*float64(most)) })
+		if len(possible) > 0 {
+			break
+		}
+	}
+	if len(possible) == 0 {
+		return joint{}
+	}
+	best := slices.MinFunc(possible, func(a, b answer) int {
+		return cmp.Or(boolean(b.sides == SidesByNormals)-boolean(a.sides == SidesByNormals), cmp.Compare(math.Abs(a.air), math.Abs(b.air)),
+			cmp.Compare(a.host, b.host))
+	})
+	for _, a := range possible {
+		more := best.host + best.other - a.host - a.other
+		best.may = [2]float64{min(best.may[0], more), max(best.may[1], more)}
+	}
+	if best.may[1]-best.may[0] < rounding {
+		best.sides = SidesKnown
+	}
+	return best.joint
+}
+
+// amount is how much of a sheet's metal may lie before its mesh.
+type amount struct {
+	metal     float64
+	byNormals bool
+}
+
+// amounts lists what may lie between the mesh of a sheet and another: what is stated, or none or all of an open skin's; between
+// says that it is all where facets are turned away from the metal.
+func (p *panel) amounts(stated float64, between bool) []amount {
+	if !p.isOpen() {
+		return []amount{{stated, true}}
+	}
+	return []amount{{0, !between}, {p.Thickness, between}}
+}
+
+// before is how much metal of a host lies on one side of its mesh.
+func (p *panel) before(side int) float64 {
+	behind, before := p.metal(false)
+	if side == lower {
+		return behind
+	}
+	return before
+}
+
+// metalBetween is how much metal of the host and of the first sheet on one of its sides lies between their meshes. of is
+// what is already known of the host's, or not a number.
+func (f *finder) metalBetween(host int, c contact, side int, distance, of float64) (before, near float64, at int) {
+	if at = f.skins.at(c.sheet, side, c.facing); at >= 0 && math.IsNaN(of) {
+		return f.skins.joints[at].host, f.skins.joints[at].other, at
+	}
+	if before = of; math.IsNaN(of) {
+		before = f.panels[host].before(side)
+	}
+	return before, f.nearMetal(c, side, distance-before, false), at
+}
+
+// nearMetal is how much metal of a sheet lies on the side of its mesh from which it is met, with so much room for it and the
+// air; amid says that another sheet follows, so that it need not be what is stated of an outermost one.
+func (f *finder) nearMetal(c contact, side int, room float64, amid bool) float64 {
+	p := f.panels[c.sheet]
+	if p.isOpen() || amid && p.Surface == Skin {
+		if math.Abs(room-p.Thickness) < math.Abs(room) && room-p.Thickness >= -deepestSkins {
+			return p.Thickness
+		}
+		return 0
+	}
+	near, far := p.metal(c.facing)
+	if side == lower {
+		return far
+	}
+	return near
+}
+
+// sameLayer says whether the places of a sheet above a place and below it are of one layer, which noise, or a skin on a
+// skin, has on both sides of the host: two layers of a sheet folded round the host have its metal between them.
+func (f *finder) sameLayer(host int, found hits, p, n r3.Vector) bool {
+	const leastApart = 0.1 // mm, where the thickness is not known
+	if found[upper].Tri < 0 || found[lower].Tri < 0 {
+		return false
+	}
+	apart := math.Abs(found[upper].Point.Sub(p).Dot(n)) + math.Abs(found[lower].Point.Sub(p).Dot(n))
+	return apart < max(leastApart, f.panels[host].Thickness/2)
+}
