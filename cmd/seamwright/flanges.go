@@ -19,10 +19,10 @@ import (
 
 // flangesCall is the flags of one call of flanges.
 type flangesCall struct {
-	thickness, surface, unit, layer string
-	gap, width                      float64
-	need                            flange.Need
-	json                            bool
+	thickness, surface, skin, unit, layer string
+	gap, width                            float64
+	need                                  flange.Need
+	json                                  bool
 }
 
 func (p *program) flanges() *cobra.Command {
@@ -56,6 +56,8 @@ With --from-edge and --from-bend it says over which length a strip is too narrow
 	f.StringVar(&call.thickness, "thickness", "", "sheet thickness in mm, one for all or one for each panel: 0.9,1.2; unknown when left "+
 		"out or empty: 0.9,,1.2")
 	f.StringVar(&call.surface, "surface", "mid", "what the meshes are: mid, skin or solid; one for all or one for each panel")
+	f.StringVar(&call.skin, "skin", "", "of skins: which face of its sheet each mesh is, outer or faying, one for all or one for each panel; "+
+		"found when left out or empty: faying,,outer")
 	f.StringVar(&call.unit, "unit", "", "unit of the files: mm, cm, m, inch or foot; default: as a drawing says, else mm")
 	f.Float64Var(&call.gap, "gap", 0.5, "air between sheets that is still good fit-up, mm")
 	f.Float64Var(&call.width, "width", 0, "width of the strip about an open polyline of a drawing, mm")
@@ -92,6 +94,8 @@ type stripResult struct {
 	Length    float64       `json:"length"`
 	Width     flange.Range  `json:"width"`
 	Gap       flange.Range  `json:"gap"`
+	Sides     flange.Sides  `json:"sides,omitempty"`             // how it was told on which side of skins the metal lies, where it is not sure
+	GapMay    *[2]float64   `json:"gap_may,omitempty"`           // what the mean gap may be, were the metal on the other side
 	Unknown   []string      `json:"unknown_thickness,omitempty"` // panels whose metal counts in the gap
 	Area      float64       `json:"area"`
 	Holes     [][4]float64  `json:"holes"` // x, y, z, radius
@@ -175,6 +179,10 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 	if err != nil {
 		return nil, nil, err
 	}
+	skin, err := perPanel(call.skin, len(files), "skin")
+	if err != nil {
+		return nil, nil, err
+	}
 	names, err := panelNames(files)
 	if err != nil {
 		return nil, nil, err
@@ -186,6 +194,9 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 		case flange.Mid, flange.Skin, flange.Solid:
 		default:
 			return nil, nil, fmt.Errorf("--surface %s: write mid, skin or solid", surface[i])
+		}
+		if s.Face, err = faceOf(s.Surface, skin[i], len(skin) > 0 && !strings.Contains(call.skin, ",")); err != nil {
+			return nil, nil, err
 		}
 		if thickness[i] != "" {
 			s.Thickness, err = strconv.ParseFloat(thickness[i], 64)
@@ -204,6 +215,20 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 		sheets[i] = s
 	}
 	return sheets, notes, nil
+}
+
+// faceOf reads which face of a sheet a skin is. A face stated once for all panels is that of the skins among them.
+func faceOf(surface flange.Surface, word string, forAll bool) (flange.Face, error) {
+	face := flange.Face(word)
+	switch {
+	case face != "" && face != flange.Outer && face != flange.Faying:
+		return "", fmt.Errorf("--skin %s: write outer or faying; leave empty what is to be found: faying,,outer", word)
+	case face != "" && surface != flange.Skin && forAll:
+		return "", nil
+	case face != "" && surface != flange.Skin:
+		return "", fmt.Errorf("--skin %s: the panel's mesh is no skin: state --surface skin for it, or leave its face empty", word)
+	}
+	return face, nil
 }
 
 // panelNames names panels by their files; by their folders too where two files are called alike.
@@ -266,7 +291,7 @@ func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need
 		}
 		strip := stripOf(f, names, need)
 		for i, s := range f.Sheets {
-			if len(f.Sheets) > 1 && sheets[s].Thickness == 0 && !slices.Contains(f.Sheets[:i], s) {
+			if len(f.Sheets) > 1 && sheets[s].Thickness == 0 && sheets[s].Surface != flange.Solid && !slices.Contains(f.Sheets[:i], s) {
 				strip.Unknown = append(strip.Unknown, names[i])
 			}
 		}
@@ -286,6 +311,9 @@ func stripOf(f flange.Flange, panels []string, need flange.Need) stripResult {
 		ID: f.ID, Panels: panels, Closed: f.Closed, Patch: f.Patch, Hem: f.Hem, Length: rounded(f.Length, 1e4), Area: rounded(f.Area, 1e3),
 		Width: roundedRange(f.Width), Gap: roundedRange(f.Gap), Holes: [][4]float64{}, Open: [][3]float64{}, Notches: []notchResult{},
 		Narrow: [][3]float64{},
+	}
+	if s.Sides = f.Sides; s.Sides != flange.SidesKnown {
+		s.GapMay = &[2]float64{rounded(f.GapMay[0], 1e4), rounded(f.GapMay[1], 1e4)}
 	}
 	for _, h := range f.Holes {
 		c := place(h.Center)
@@ -328,6 +356,18 @@ func place(v r3.Vector) [3]float64 {
 	return [3]float64{rounded(v.X, 1e4), rounded(v.Y, 1e4), rounded(v.Z, 1e4)}
 }
 
+// sidesRemark says what the gap may be where it is not sure on which side of skins the metal lies.
+func sidesRemark(f stripResult) []string {
+	switch f.Sides {
+	case flange.SidesByNormals:
+		return []string{fmt.Sprintf("which side the metal is on was told by the facets' normals: else the gap may be %.2f to %.2f (--skin)",
+			f.GapMay[0], f.GapMay[1])}
+	case flange.SidesGuessed:
+		return []string{fmt.Sprintf("which side the metal is on is not known: the gap may be %.2f to %.2f (--skin)", f.GapMay[0], f.GapMay[1])}
+	}
+	return nil
+}
+
 func (p *program) flangesText(r flangesResult) {
 	if len(r.Panels) > 0 {
 		fmt.Fprintf(p.out, "%-24s %10s %14s   %s\n", "panel", "triangles", "area mm²", "size mm")
@@ -355,6 +395,7 @@ func (p *program) flangesText(r flangesResult) {
 		if len(f.Unknown) > 0 {
 			remarks = append(remarks, "the gap counts in the metal of "+strings.Join(f.Unknown, " and ")+", whose thickness is not known")
 		}
+		remarks = append(remarks, sidesRemark(f)...)
 		for _, n := range f.Notches {
 			remarks = append(remarks, fmt.Sprintf("notch %.1f mm deep from %.0f to %.0f", n.Depth, n.From, n.To))
 		}

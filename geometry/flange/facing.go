@@ -59,7 +59,10 @@ func (f *finder) metal(a, b int) float64 { return f.panels[a].mostMetal() + f.pa
 
 // mostMetal is what of a sheet's metal may lie before its mesh; of a solid's skin half as much is taken, as of a mid-surface.
 func (p *panel) mostMetal() float64 {
-	if p.Surface == Skin {
+	switch {
+	case p.Surface == Skin && p.Face == Faying:
+		return 0
+	case p.Surface == Skin:
 		return p.Thickness
 	}
 	return p.Thickness / 2
@@ -94,8 +97,13 @@ func (f *finder) apart(a, b int, reach float64, near []int32) Near {
 func (f *finder) into(a, b int, near []int32) Near {
 	p, q, metal := f.panels[a], f.panels[b], f.metal(a, b)
 	n := Near{Distance: math.Inf(1)}
-	if p.Surface != Mid || q.Surface != Mid || p.Thickness == 0 || q.Thickness == 0 {
+	if p.Surface == Solid || q.Surface == Solid || p.Thickness == 0 || q.Thickness == 0 {
 		return n
+	}
+	for _, s := range [2]*panel{p, q} {
+		if s.isOpen() {
+			metal -= s.Thickness // it may lie on the far side
+		}
 	}
 	for _, t := range near {
 		hit, _, ok := p.facet(t, q, metal, f.cosLimit)

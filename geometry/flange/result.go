@@ -326,6 +326,15 @@ func (r *Range) take(x float64) {
 	r.Least, r.Greatest, r.Mean = math.Min(r.Least, x), math.Max(r.Greatest, x), r.Mean+x
 }
 
+// withoutJoined leaves out the sheets that have a flange: they are not too far apart for one.
+func withoutJoined(near []Near, flanges []Flange) []Near {
+	return slices.DeleteFunc(near, func(n Near) bool {
+		return slices.ContainsFunc(flanges, func(fl Flange) bool {
+			return slices.Contains(fl.Sheets, n.Sheets[0]) && slices.Contains(fl.Sheets, n.Sheets[1])
+		})
+	})
+}
+
 // collect puts the hosts' findings into one fixed order and numbers them.
 func collect(parts []Found) *Found {
 	all := &Found{}
@@ -334,6 +343,7 @@ func collect(parts []Found) *Found {
 		all.Near = append(all.Near, p.Near...)
 	}
 	all.Flanges = withoutHemSides(all.Flanges)
+	all.Near = withoutJoined(all.Near, all.Flanges)
 	slices.SortStableFunc(all.Flanges, func(a, b Flange) int {
 		p, q := a.Line[0].Point, b.Line[0].Point
 		return cmp.Or(slices.Compare(a.Sheets, b.Sheets), cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y), cmp.Compare(p.Z, q.Z))

@@ -37,6 +37,7 @@ const (
 const (
 	skinSamples  = 4000 // places at most that are asked between two sheets
 	deepestSkins = 0.1  // mm that skins run into each other at most, by error of shape, if any answer with less fits
+	nearlyFits   = 0.05 // mm by which the air may miss the limits and still be named as possible
 	alsoFits     = 0.5  // of the places that fit best: an answer that fits at so many is possible
 )
 
@@ -120,11 +121,6 @@ func (f *finder) tellSides(host int, at *patch) *skinSides {
 
 // jointOf chooses how much metal lies between two sheets, of which the meshes are at these distances.
 func (f *finder) jointOf(host, x, way int, distances []float64) joint {
-	type answer struct {
-		joint
-		fits int
-		air  float64
-	}
 	side := upper
 	if way&1 == 1 {
 		side = lower
@@ -132,51 +128,77 @@ func (f *finder) jointOf(host, x, way int, distances []float64) joint {
 	facing := (way >= 2) == (side == lower)
 	_, hostBetween, otherBetween := turned(side, facing)
 	near := f.nearMetal(contact{sheet: x, facing: facing}, side, 0, false)
-	var possible []answer
-	for _, least := range [2]float64{-deepestSkins, math.Inf(-1)} {
-		most := 0
-		for _, h := range f.panels[host].amounts(f.panels[host].before(side), hostBetween) {
-			for _, o := range f.panels[x].amounts(near, otherBetween) {
-				a := answer{joint: joint{host: h.metal, other: o.metal, known: true}}
-				floor := max(least, -f.crossing(host, x, h.metal+o.metal))
-				var air []float64
-				for _, d := range distances {
-					if gap := d - h.metal - o.metal; gap >= floor && gap <= f.mostGap(host, x, h.metal+o.metal) {
-						air = append(air, gap)
-					}
-				}
-				if a.fits = len(air); a.fits == 0 {
-					continue
-				}
-				if a.air = median(air); h.byNormals && o.byNormals {
-					a.sides = SidesByNormals
-				} else {
-					a.sides = SidesGuessed
-				}
-				most = max(most, a.fits)
-				possible = append(possible, a)
+	var answers []answer
+	for _, h := range f.panels[host].amounts(f.panels[host].before(side), hostBetween) {
+		for _, o := range f.panels[x].amounts(near, otherBetween) {
+			a := answer{joint: joint{host: h.metal, other: o.metal, sides: SidesGuessed, known: true}}
+			if h.byNormals && o.byNormals {
+				a.sides = SidesByNormals
 			}
-		}
-		possible = slices.DeleteFunc(possible, func(a answer) bool { return float64(a.fits) < float64(alsoFits*float64(most)) })
-		if len(possible) > 0 {
-			break
+			answers = append(answers, a)
 		}
 	}
-	if len(possible) == 0 {
-		return joint{}
+	for _, least := range [2]float64{-deepestSkins, math.Inf(-1)} {
+		if j, ok := chosen(answers, func(a *answer) {
+			metal := a.host + a.other
+			a.fit(distances, max(least, -f.crossing(host, x, metal)), f.mostGap(host, x, metal))
+		}); ok {
+			return j
+		}
 	}
-	best := slices.MinFunc(possible, func(a, b answer) int {
-		return cmp.Or(boolean(b.sides == SidesByNormals)-boolean(a.sides == SidesByNormals), cmp.Compare(math.Abs(a.air), math.Abs(b.air)),
-			cmp.Compare(a.host, b.host))
+	return joint{}
+}
+
+// answer is one amount of metal, and how the distances fit it.
+type answer struct {
+	joint
+	fits   int // places that leave air which a flange may have
+	nearly int // the same, but for nearlyFits
+	air    float64
+}
+
+func (a *answer) fit(distances []float64, least, most float64) {
+	a.fits, a.nearly, a.air = 0, 0, 0
+	var air []float64
+	for _, d := range distances {
+		gap := d - a.host - a.other
+		if gap >= least && gap <= most {
+			air = append(air, gap)
+		}
+		if gap >= least-nearlyFits && gap <= most+nearlyFits {
+			a.nearly++
+		}
+	}
+	if a.fits = len(air); a.fits > 0 {
+		a.air = median(air)
+	}
+}
+
+// chosen is the best of the answers that fit, with what the others would make of the air.
+func chosen(answers []answer, fit func(*answer)) (joint, bool) {
+	most := 0
+	for i := range answers {
+		fit(&answers[i])
+		most = max(most, answers[i].fits)
+	}
+	if most == 0 {
+		return joint{}, false
+	}
+	some := func(n int) bool { return float64(n) >= float64(alsoFits*float64(most)) }
+	best := slices.MinFunc(answers, func(a, b answer) int {
+		return cmp.Or(boolean(some(b.fits))-boolean(some(a.fits)), boolean(b.sides == SidesByNormals)-boolean(a.sides == SidesByNormals),
+			cmp.Compare(math.Abs(a.air), math.Abs(b.air)), cmp.Compare(a.host, b.host))
 	})
-	for _, a := range possible {
-		more := best.host + best.other - a.host - a.other
-		best.may = [2]float64{min(best.may[0], more), max(best.may[1], more)}
+	for _, a := range answers {
+		if some(a.nearly) {
+			more := best.host + best.other - a.host - a.other
+			best.may = [2]float64{min(best.may[0], more), max(best.may[1], more)}
+		}
 	}
 	if best.may[1]-best.may[0] < rounding {
 		best.sides = SidesKnown
 	}
-	return best.joint
+	return best.joint, true
 }
 
 // amount is how much of a sheet's metal may lie before its mesh.

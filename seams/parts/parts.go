@@ -124,7 +124,8 @@ func load(sh *shell.Shell, p shell.Panel) (Part, error) {
 	if !ok {
 		return Part{}, fmt.Errorf("there is no steel %q; name one of the shell file's steels", p.Steel)
 	}
-	part := Part{Panel: p, Steel: *s, Sheet: flange.Sheet{Name: p.ID, Thickness: s.Thickness, Surface: flange.Surface(p.Surface)}}
+	part := Part{Panel: p, Steel: *s, Sheet: flange.Sheet{Name: p.ID, Thickness: s.Thickness,
+		Surface: flange.Surface(p.Surface), Face: flange.Face(p.Skin)}}
 	read := part.readMesh
 	if p.Mesh == "" {
 		read = part.readBlank

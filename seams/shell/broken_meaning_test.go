@@ -108,6 +108,8 @@ func TestBrokenSheets(t *testing.T) {
 			`b.yaml:11: panels[2].layers: a mesh has no layers; take layers out, or name an outline`},
 		{"layer twice", "    mesh: c.stl\n", "    outline: blank.dxf\n    layers: [{layer: x, role: hole}, {layer: x, role: outline}]\n",
 			`b.yaml:11: panels[2].layers[1].layer: "x" is given twice; keep one role for a layer`},
+		{"face of no skin", "    mesh: c.stl\n", "    mesh: c.stl\n    skin: faying\n",
+			`b.yaml:11: panels[2].skin: the mesh is no skin; write surface: skin beside it, or take skin out`},
 		{"solid outline", "    mesh: c.stl\n", "    outline: blank.dxf\n    surface: solid\n",
 			`b.yaml:11: panels[2].surface: an outline is filled as one flat sheet and cannot be solid; write mid or skin`},
 		{"no steel among two", "{id: a, mesh: a.stl, steel: s}", "{id: a, mesh: a.stl}",

@@ -102,6 +102,9 @@ func (r *reading) checkPanel(i int) {
 	if p.Outline != "" && p.Surface == "solid" {
 		r.at(placeOf("panels", i, "surface"), "an outline is filled as one flat sheet and cannot be solid", "write mid or skin")
 	}
+	if p.Skin != "" && p.Surface != "skin" {
+		r.at(placeOf("panels", i, "skin"), "the mesh is no skin", "write surface: skin beside it, or take skin out")
+	}
 	if p.Steel == "" && len(r.sh.Steels) > 1 {
 		r.at(placeOf("panels", i, "steel"), "missing: id of the steel", "write one of "+r.some(r.ids("steels")))
 	}

@@ -119,6 +119,8 @@ func sheetKeys() []Key {
 		{Name: "panels[].steel", Meaning: "id of the steel; may be left out when the file has only one"},
 		{Name: "panels[].surface", Meaning: "what the mesh is: the sheet's middle, one skin of it, or the whole solid", Default: "mid",
 			Words: []string{"mid", "skin", "solid"}, Source: choice},
+		{Name: "panels[].skin", Meaning: "of a skin: the sheet's outer face or the faying one, which touches; left out: found",
+			Words: []string{"outer", "faying"}},
 		{Name: "panels[].mass_kg", Meaning: "mass; 0: area x thickness x 7850 kg/m³", Unit: "kg", Least: 0.001, Greatest: 2000, OrZero: true},
 	}, append(placeKeys("panels[].place"), []Key{
 		{Name: "panels[].layers[].layer", Meaning: "layer of the outline file", Required: true},

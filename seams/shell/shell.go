@@ -61,6 +61,7 @@ type Panel struct {
 	Unit    string  `mapstructure:"unit"`
 	Steel   string  `mapstructure:"steel"`
 	Surface string  `mapstructure:"surface"` // mid (default), skin or solid
+	Skin    string  `mapstructure:"skin"`    // outer or faying, of a skin; left out: found
 	Mass    float64 `mapstructure:"mass_kg"` // 0: area x thickness x 7850 kg/m³
 	Place   Place   `mapstructure:"place"`
 	Layers  []Layer `mapstructure:"layers"` // roles of an outline's layers
