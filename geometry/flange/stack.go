@@ -301,6 +301,9 @@ func (f *finder) bothSides(s *scene, host int) (down, up chained) {
 	return down, up
 }
 
+// fileRounding is what a file's 32-bit floats lose some metres from the origin, mm: a gap that is just the greatest counts.
+const fileRounding = 1e-3
+
 // chain walks from the host through the contacts on one side, sheet by sheet, as long as each lies on the one
 // before. It adds the sheets to the scene's order. of is how much of the host's metal lies on that side of its mesh, where
 // that is decided, or not a number.
@@ -324,7 +327,7 @@ func (f *finder) chain(s *scene, host, side int, of float64) (out chained) {
 		if gap < -f.crossing(last, c.sheet, before+near) {
 			continue
 		}
-		if gap > f.mostGap(last, c.sheet, before+near) {
+		if gap > f.mostGap(last, c.sheet, before+near)+fileRounding {
 			break
 		}
 		s.order = append(s.order, int16(c.sheet))

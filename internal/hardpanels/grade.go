@@ -19,6 +19,8 @@ type Strip struct {
 	Width  float64 // mm, mean
 	Gap    float64 // mm of air, mean
 
+	GapOrDoubt bool // it is right, too, when the gap is said to be one of which this is within the limits
+
 	LengthWithin float64 // mm that the length may be off; 0.5 where zero
 	WidthWithin  float64 // 0.3 where zero
 	LineWithin   float64 // 0.5 where zero
@@ -117,6 +119,9 @@ func orElse(x, otherwise float64) float64 {
 func (s *Strip) compare(f flange.Flange) (e Error, why string) {
 	e = Error{Length: math.Abs(f.Length - s.truth().Length()), Width: math.Abs(f.Width.Mean - s.Width), Line: s.apart(f),
 		Gap: math.Abs(f.Gap.Mean - s.Gap)}
+	if s.GapOrDoubt && f.Sides != flange.SidesKnown {
+		e.Gap = max(0, f.GapMay[0]-s.Gap, s.Gap-f.GapMay[1])
+	}
 	say := func(what string, off, within float64) {
 		if !(off <= within) {
 			why += fmt.Sprintf("%s off by %.3f; ", what, off)
