@@ -136,7 +136,7 @@ func TestSurfaces(t *testing.T) {
 			flange.Sheet{Mesh: plate(0, 0, 300, 60, 1.3), Thickness: 1.2}, 0.2},
 		"skins facing": {
 			flange.Sheet{Mesh: plate(0, 0, 300, 18, 0), Thickness: 1, Surface: flange.Skin},
-			flange.Sheet{Mesh: plate(0, 0, 300, 60, 0.01), Thickness: 1.2, Surface: flange.Skin}, 0},
+			flange.Sheet{Mesh: plate(0, 0, 300, 60, 0.01), Thickness: 1.2, Surface: flange.Skin}, 0.01},
 		"skins on the same side": {
 			flange.Sheet{Mesh: plate(0, 0, 300, 18, 0), Thickness: 1, Surface: flange.Skin},
 			flange.Sheet{Mesh: plate(0, 0, 300, 60, 1.0), Thickness: 1.2, Surface: flange.Skin}, 0},

@@ -7,16 +7,16 @@ import (
 	"seamwright/geometry/flange"
 )
 
-// Sheets whose metal would run into each other are no flange, and that is said: the thicknesses, the places or what the
-// meshes are is wrong. A third of the metal is taken as spring.
+// Sheets whose metal would run into each other by more than half of the thicker one are no flange, and that is said: the
+// thicknesses, the places or what the meshes are is wrong.
 func TestRunningIntoEachOtherIsSaid(t *testing.T) {
 	for _, c := range []struct {
 		apart, thickness float64
 		surface          flange.Surface
 		into             float64 // mm; 0: a flange
 	}{
-		{0, 1, flange.Mid, 1}, {0.5, 1, flange.Mid, 0.5}, {0.6, 1, flange.Mid, 0.4}, {0.7, 1, flange.Mid, 0},
-		{1, 2, flange.Mid, 1}, {0, 1, flange.Skin, 0}, {0, 0, flange.Mid, 0},
+		{0, 1, flange.Mid, 1}, {0.45, 1, flange.Mid, 0.55}, {0.5, 1, flange.Mid, 0}, {0.6, 1, flange.Mid, 0}, {0.7, 1, flange.Mid, 0},
+		{0.9, 2, flange.Mid, 1.1}, {1, 2, flange.Mid, 0}, {0, 1, flange.Skin, 0}, {0, 0, flange.Mid, 0},
 	} {
 		a := flange.Sheet{Name: "a", Mesh: plate(0, 0, 200, 18, 0), Thickness: c.thickness, Surface: c.surface}
 		b := flange.Sheet{Name: "b", Mesh: plate(0, -40, 200, 18, c.apart), Thickness: c.thickness, Surface: c.surface}
