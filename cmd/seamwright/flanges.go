@@ -356,6 +356,9 @@ func place(v r3.Vector) [3]float64 {
 	return [3]float64{rounded(v.X, 1e4), rounded(v.Y, 1e4), rounded(v.Z, 1e4)}
 }
 
+// intoEachOther is how far sheets may run into each other before it is said, mm; chosen: above what meshing and scans err by.
+const intoEachOther = 0.15
+
 // sidesRemark says what the gap may be where it is not sure on which side of skins the metal lies.
 func sidesRemark(f stripResult) []string {
 	switch f.Sides {
@@ -396,6 +399,9 @@ func (p *program) flangesText(r flangesResult) {
 			remarks = append(remarks, "the gap counts in the metal of "+strings.Join(f.Unknown, " and ")+", whose thickness is not known")
 		}
 		remarks = append(remarks, sidesRemark(f)...)
+		if f.Gap.Least < -intoEachOther {
+			remarks = append(remarks, fmt.Sprintf("the sheets run %.2f into each other: check thicknesses and places", -f.Gap.Least))
+		}
 		for _, n := range f.Notches {
 			remarks = append(remarks, fmt.Sprintf("notch %.1f mm deep from %.0f to %.0f", n.Depth, n.From, n.To))
 		}

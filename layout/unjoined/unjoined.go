@@ -54,12 +54,29 @@ func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker
 	}
 	j.pieces(joined)
 	j.into()
+	j.sides()
 	for _, n := range found.Near {
 		if n.Into == 0 {
 			j.add(rule.Problem{Rule: "fit.apart", Value: n.Distance}, n.Sheets[:], n.Place, j.names(n.Sheets[:]))
 		}
 	}
 	return j.out
+}
+
+// sides names the flanges of skins whose gap hangs on which side the metal lies, unless that is known.
+func (j *judge) sides() {
+	for _, f := range j.found.Flanges {
+		if f.Sides == flange.SidesKnown {
+			continue
+		}
+		how := "is not known"
+		if f.Sides == flange.SidesByNormals {
+			how = "was told by the facets' normals"
+		}
+		j.add(rule.Problem{Rule: "fit.side", Value: f.GapMay[1]}, f.Sheets, f.Line[0].Point, fmt.Sprintf(
+			"%s: on which side the metal lies %s: their gap, taken as %.2f mm, may be %.2f to %.2f", j.names(f.Sheets), how, f.Gap.Mean,
+			f.GapMay[0], f.GapMay[1]))
+	}
 }
 
 type judge struct {
@@ -317,12 +334,13 @@ func (j *judge) intoFinding(o overlap) {
 	j.add(p, pair, o.at, fmt.Sprintf("%s run %.2f mm into each other%s", j.names(pair), o.depth, o.where))
 }
 
-// crossedFlanges looks for stretches of flanges between mid-surfaces that are nearer than their thicknesses let them.
+// crossedFlanges looks for stretches of flanges between mid-surfaces, or skins whose sides are known, that are nearer than
+// their thicknesses let them.
 func (j *judge) crossedFlanges(tell func(overlap)) {
 	for _, f := range j.found.Flanges {
 		if len(f.Sheets) != 2 || f.Hem || slices.ContainsFunc(f.Sheets, func(i int) bool {
-			return j.panels[i].Sheet.Surface != flange.Mid || j.panels[i].Sheet.Thickness == 0
-		}) {
+			return j.panels[i].Sheet.Surface == flange.Solid || j.panels[i].Sheet.Thickness == 0
+		}) || f.Sides != flange.SidesKnown {
 			continue
 		}
 		for k := 0; k < len(f.Line); {
