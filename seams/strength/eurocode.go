@@ -15,10 +15,19 @@ import (
 
 // Sources of the rules here.
 const (
-	EurocodeSource = "EN 1993-1-3:2006 clause 8.4, Table 8.5"
+	EurocodeSource = "EN 1993-1-3:2006 clause 8.4, Table 8.5 (replaced by the 2024 edition, which was not seen)"
 	AISISource     = "AISI S100 resistance welds in shear (AS/NZS 4600 5.2.7 the same)"
 	AWSSource      = "AWS D8.1M least shear-tension and cross-tension strength of one weld"
+	// RatioSource is where the ratio of cross tension to lap shear comes from: its abstract was read.
+	RatioSource = "cross tension is 74 % of lap shear: Chao 2003, J. Eng. Mater. Technol. 125, abstract"
 )
+
+// EurocodeTensile is the strength in MPa of the strongest steel that EN 1993-1-3 lists: S700MC of EN 10149-2 in its Table
+// 3.1b. Memory.
+const EurocodeTensile = 750.0
+
+// CrossTensionRatio is cross tension over lap shear of the same weld, both as tested (Chao 2003, abstract: read).
+const CrossTensionRatio = 0.74
 
 // GammaM2 is the partial factor of EN 1993-1-3 for connections (recommended value; certainty: memory).
 const GammaM2 = 1.25
@@ -174,11 +183,13 @@ type bound struct {
 	remedy string
 }
 
-// inRange checks the range of validity. Thicknesses: clause read in the prestandard; distances: memory.
+// inRange checks the range of validity. Thicknesses: clause read in the prestandard; distances: memory. Distances go by the
+// clause's own d_s, not by a smaller weld that the strength counts on: a small weld may not stand nearer to an edge.
 func (w Spot) inRange(r *Resistance) {
-	d := w.Diameter
+	d := max(w.Diameter, Diameter(w.Thin, w.Fusion))
 	move := "move the weld, or show the strength by test"
 	for _, b := range []bound{
+		{"strength.en.tensile", "f_u", w.Tensile, 0, EurocodeTensile, "MPa", "show the strength by test"},
 		{"strength.en.thin", "t", w.Thin, 0, 3.0, "mm", "show the strength by test"},
 		{"strength.en.thick", "t1", w.Thick, 0, 4.0, "mm", "show the strength by test"},
 		{"strength.en.e1", "e1", w.End, 2 * d, 6 * d, "mm", move},

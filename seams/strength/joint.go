@@ -1,8 +1,10 @@
 package strength
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"seamwright/seams/rule"
 )
@@ -17,15 +19,29 @@ const (
 	ByAWS      Method = "aws"  // AWS D8.1M, the least that a test may show; no partial factor
 )
 
+// Basis says what kind of figure a resistance is, so that figures of two kinds are not added unmarked.
+type Basis string
+
+// The kinds of figure.
+const (
+	DesignValue  Basis = "design value"
+	LeastTest    Basis = "least test value, no partial factor"
+	TestFactored Basis = "least test value over a partial factor"
+)
+
+// ErrNone is a weld for which no rule here gives a figure.
+var ErrNone = errors.New("no strength figure holds")
+
 // Options steer Single. Every zero value means the default beside it.
 type Options struct {
 	Method        Method
 	Diameter      float64 // mm, weld diameter; 0: 5 root t of each pair of sheets
+	Nugget        float64 // mm, that the setting lets expect: strength counts on no more; 0: not known
 	End           float64 // mm, e1; 0: not known, so that the end of the sheet is not checked
 	Edge          float64 // mm, e2
 	Pitch         float64 // mm, p1
 	Row           float64 // mm, p2
-	TensionFactor float64 // partial factor on tension; 0: 1, the bare least test value
+	TensionFactor float64 // partial factor on tension, whose rules are test values; 0: GammaM2
 }
 
 // Weld is what one weld of a stack carries: the least of the interfaces between its sheets.
@@ -33,8 +49,12 @@ type Weld struct {
 	Shear            float64 // N
 	Tension          float64 // N, pulling the sheets apart
 	Diameter         float64 // mm, that the shear resistance was worked out with
-	Mode             Mode    // of failing in shear, for EN 1993-1-3
+	Counted          float64 // mm, the greatest of the interfaces: every weld must come to it
+	Mode             Mode    // of failing in shear
 	Interface        int     // the weakest in shear: 0 is between the first sheet and the second
+	ShearBasis       Basis
+	TensionBasis     Basis
+	TensionBy        Mode // which rule governs the tension
 	ShearSource      string
 	TensionSource    string
 	ShearCertainty   rule.Certainty
@@ -43,78 +63,167 @@ type Weld struct {
 	Unchecked        []string
 }
 
+// The rules that may govern a weld's tension, and its shear in steel above EN 1993-1-3's.
+const (
+	ByCrossTension Mode = "least cross tension of AWS D8.1M"
+	ByLapShear     Mode = "0.74 of the lap shear"
+	ByLeastShear   Mode = "least shear tension of AWS D8.1M"
+)
+
 // Single gives the resistance of one weld through a stack. Each pair of neighbouring sheets is one interface, with the
 // lower tensile strength of the two; the weakest interface counts, since the rules do not say which one a load crosses.
-// Tension is the least cross-tension strength of AWS D8.1M (memory): a bound for tests, taken for want of a design rule.
+//
+// Shear follows the method. EN 1993-1-3 holds up to EurocodeTensile; for stronger steel the smaller of it and of AWS
+// D8.1M's least test value over GammaM2 is taken, with a Problem, and from 1300 MPa on nothing holds: ErrNone.
+//
+// Tension is the least cross-tension strength of AWS D8.1M (memory), capped by 0.74 times the lap shear of the same weld by
+// EN 1993-1-3 (ratio read, formulas memory): cross tension is the weaker way to load a weld. Both are test values and go
+// over TensionFactor.
 func Single(stack rule.Stack, opt Options) (Weld, error) {
 	if !stack.Valid() || len(stack) < 2 {
 		return Weld{}, fmt.Errorf("strength of %q: two sheets with thicknesses above zero are needed", stack)
 	}
-	weakest := Weld{Shear: math.Inf(1), Tension: math.Inf(1)}
+	weakest := Weld{Shear: math.Inf(1)}
+	softest := Weld{Tension: math.Inf(1)}
+	var problems []rule.Problem
+	counted := 0.0
 	for i := range len(stack) - 1 {
 		w, err := opt.between(stack[i], stack[i+1])
 		if err != nil {
 			return Weld{}, fmt.Errorf("strength of %s, sheets %d and %d: %w", stack, i+1, i+2, err)
 		}
-		tension := min(weakest.Tension, w.Tension)
+		w.Interface = i
+		problems, counted = append(problems, w.Problems...), max(counted, w.Diameter)
 		if w.Shear < weakest.Shear {
-			w.Problems = append(weakest.Problems, w.Problems...)
-			w.Interface = i
 			weakest = w
-		} else {
-			weakest.Problems = append(weakest.Problems, w.Problems...)
 		}
-		weakest.Tension = tension
+		if w.Tension < softest.Tension {
+			softest = w
+		}
 	}
+	weakest.Tension, weakest.TensionBasis, weakest.TensionBy = softest.Tension, softest.TensionBasis, softest.TensionBy
+	weakest.TensionSource, weakest.TensionCertainty = softest.TensionSource, softest.TensionCertainty
+	weakest.Problems, weakest.Counted = problems, counted
 	return weakest, nil
 }
 
 // between is one interface.
 func (o Options) between(a, b rule.Sheet) (Weld, error) {
-	thin, thick := min(a.Thickness, b.Thickness), max(a.Thickness, b.Thickness)
-	tension, err := LeastCrossTension(thin)
-	if err != nil {
+	thin, thick, tensile := min(a.Thickness, b.Thickness), max(a.Thickness, b.Thickness), min(a.Tensile, b.Tensile)
+	if o.TensionFactor == 0 {
+		o.TensionFactor = GammaM2
+	}
+	if !(o.TensionFactor >= 1) || math.IsInf(o.TensionFactor, 0) {
+		return Weld{}, fmt.Errorf("partial factor %g on tension: give 1 or more", o.TensionFactor)
+	}
+	if !(o.Nugget >= 0) || math.IsInf(o.Nugget, 0) {
+		return Weld{}, fmt.Errorf("nugget of %g mm: give a number above zero, or 0 where it is not known", o.Nugget)
+	}
+	if tensile >= awsTensile {
+		return Weld{}, fmt.Errorf("%w for steel of %g MPa: EN 1993-1-3 lists none above %g MPa, AWS D8.1M has no figure from %g MPa on; show "+
+			"the strength by test", ErrNone, tensile, EurocodeTensile, awsTensile)
+	}
+	w := Weld{Diameter: o.diameter(thin)}
+	if err := o.shear(&w, thin, thick, tensile); err != nil {
 		return Weld{}, err
 	}
-	factor := o.TensionFactor
-	if factor == 0 {
-		factor = 1
+	return w, o.tension(&w, thin, thick, tensile)
+}
+
+// diameter is what strength counts on, mm: 5 root t, or the setting's nugget where that is smaller.
+func (o Options) diameter(thin float64) float64 {
+	d := o.Diameter
+	if d == 0 {
+		d = Diameter(thin, false)
 	}
-	if !(factor >= 1) || math.IsInf(factor, 0) {
-		return Weld{}, fmt.Errorf("partial factor %g on tension: give 1 or more", factor)
+	if o.Nugget > 0 {
+		d = min(d, o.Nugget)
 	}
-	w := Weld{Tension: tension / factor, TensionSource: AWSSource, TensionCertainty: rule.Memory}
-	return w, o.shear(&w, thin, thick, min(a.Tensile, b.Tensile))
+	return d
 }
 
 func (o Options) shear(w *Weld, thin, thick, tensile float64) error {
-	w.Diameter = o.Diameter
-	if w.Diameter == 0 {
-		w.Diameter = Diameter(thin, false)
-	}
 	switch o.Method {
 	case ByEurocode:
-		if !(tensile > 0) {
-			return fmt.Errorf("%s: the tensile strength is not known; state it or the grade", EurocodeSource)
-		}
-		r := Eurocode(Spot{Thin: thin, Thick: thick, Tensile: tensile, Diameter: o.Diameter, End: o.End, Edge: o.Edge, Pitch: o.Pitch,
-			Row: o.Row})
-		w.Shear, w.Mode, w.Problems, w.Unchecked = r.Design, r.Mode, r.Problems, r.Unchecked
-		w.ShearSource, w.ShearCertainty = r.Source, r.Certainty
-		if r.Design == 0 {
-			return fmt.Errorf("%s: a distance or diameter is not a number of zero or above", EurocodeSource)
-		}
-		return nil
+		return o.eurocode(w, thin, thick, tensile)
 	case ByAISI:
 		n, err := AISI(thin)
-		w.Shear, w.ShearSource, w.ShearCertainty = n.Design, n.Source, n.Certainty
-		return err
+		w.Shear, w.ShearBasis, w.ShearSource, w.ShearCertainty = n.Design, DesignValue, n.Source+", phi P_n, phi = 0.65", n.Certainty
+		if err != nil {
+			return fmt.Errorf("%w: %w", ErrNone, err)
+		}
+		return nil
 	case ByAWS:
 		v, err := LeastShear(thin, tensile)
-		w.Shear, w.ShearSource, w.ShearCertainty = v, AWSSource, rule.Memory
+		w.Shear, w.ShearBasis, w.ShearSource, w.ShearCertainty = v, LeastTest, AWSSource, rule.Memory
+		w.Problems = append(w.Problems, inAWS(thin)...)
 		return err
 	}
 	return fmt.Errorf("method %q is not known; choose from \"\" (EN 1993-1-3), aisi, aws", o.Method)
+}
+
+func (o Options) eurocode(w *Weld, thin, thick, tensile float64) error {
+	if !(tensile > 0) {
+		return fmt.Errorf("%s: the tensile strength is not known; state it or the grade", EurocodeSource)
+	}
+	r := Eurocode(Spot{Thin: thin, Thick: thick, Tensile: tensile, Diameter: w.Diameter, End: o.End, Edge: o.Edge, Pitch: o.Pitch,
+		Row: o.Row})
+	if r.Design == 0 {
+		return fmt.Errorf("%s: a distance or diameter is not a number of zero or above", EurocodeSource)
+	}
+	w.Shear, w.Mode, w.Problems, w.Unchecked = r.Design, r.Mode, r.Problems, r.Unchecked
+	w.ShearBasis, w.ShearSource, w.ShearCertainty = DesignValue, r.Source, r.Certainty
+	if tensile <= EurocodeTensile {
+		return nil
+	}
+	least, err := LeastShear(thin, tensile)
+	if err != nil {
+		return err
+	}
+	w.Problems = append(w.Problems, inAWS(thin)...)
+	w.ShearSource = fmt.Sprintf("the smaller of %s and of %s over %g: the steel is stronger than those of the former", EurocodeSource, AWSSource,
+		GammaM2)
+	if least /= GammaM2; least < w.Shear {
+		w.Shear, w.Mode, w.ShearBasis = least, ByLeastShear, TestFactored
+	}
+	return nil
+}
+
+// tension caps the least cross tension by the lap shear of the weld itself: the edges of the sheets do not count.
+func (o Options) tension(w *Weld, thin, thick, tensile float64) error {
+	least, err := LeastCrossTension(thin)
+	if err != nil {
+		return err
+	}
+	for _, p := range inAWS(thin) {
+		if !slices.Contains(w.Problems, p) {
+			w.Problems = append(w.Problems, p)
+		}
+	}
+	w.TensionBasis, w.TensionCertainty, w.TensionBy = TestFactored, rule.Memory, ByCrossTension
+	governs := fmt.Sprintf("%s governs", ByCrossTension)
+	if !(tensile > 0) {
+		w.Problems = append(w.Problems, rule.Problem{Rule: "strength.tension.cap", Severity: rule.Doubt, Value: least, Unit: "N", Source: RatioSource,
+			Remedy: "state the tensile strength, so that the tension can be capped", Certainty: rule.Read})
+		governs += ", not capped because the tensile strength is not known"
+	} else {
+		r := Eurocode(Spot{Thin: thin, Thick: thick, Tensile: tensile, Diameter: w.Diameter, Factor: 1})
+		lap := min(r.Tearing, r.Shear)
+		if tensile > EurocodeTensile {
+			if shear, err := LeastShear(thin, tensile); err == nil {
+				lap = min(lap, shear)
+			}
+		}
+		if limit := CrossTensionRatio * lap; limit < least {
+			least, w.TensionBy = limit, ByLapShear
+			governs = fmt.Sprintf("%s by %s governs, below the %s", ByLapShear, EurocodeSource, ByCrossTension)
+		} else {
+			governs += fmt.Sprintf(", below %s by %s", ByLapShear, EurocodeSource)
+		}
+	}
+	w.Tension = least / o.TensionFactor
+	w.TensionSource = fmt.Sprintf("%s (%s), a test value over %g, no design value of a code", governs, RatioSource, o.TensionFactor)
+	return nil
 }
 
 // Demand is what a joint must carry, design values.
