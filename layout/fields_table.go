@@ -220,6 +220,7 @@ func weldFields() []entry {
 		{"Weld.Along", millimetre, "from the start of the flange's weld line"},
 		{"Weld.Sheets", none, "ids of the panels that it joins, in stack order"},
 		{"Weld.WeldDiameter", millimetre, "wanted weld diameter"},
+		{"Weld.Accepted", millimetre, "least diameter of a peeled or chiselled weld that is good; raised where the joint's load counts on more"},
 		{"Weld.Gun", none, "id of the gun; empty: none reaches"},
 		{"Weld.Tip", none, "id of the tip; empty: none reaches"},
 		{"Weld.Turn", degree, "about the axis, from the weld line to the gun's throat"},

@@ -233,6 +233,7 @@ type Weld struct {
 	Along        float64  `json:"along"` // mm from the start of the flange's weld line
 	Sheets       []string `json:"sheets"`
 	WeldDiameter float64  `json:"weld_diameter"`
+	Accepted     float64  `json:"accepted_diameter"` // mm, from which a peeled or chiselled weld is good; more where a load counts on it
 	Gun          string   `json:"gun"`
 	Tip          string   `json:"tip"`
 	Turn         float64  `json:"turn"`      // degrees about the axis from the weld line to the gun's throat

@@ -77,7 +77,7 @@ func stackOf(s rule.Stack, in *inforce.Rules, sh *shell.Shell) stackResult {
 			out.Roller = append(out.Roller, rollerSetting(set, sh.Rollers[i].ID))
 		}
 	}
-	used := in.Strength()
+	used := in.Strength(s)
 	for _, m := range []strength.Method{strength.ByEurocode, strength.ByAISI, strength.ByAWS} {
 		o := used
 		o.Method = m

@@ -292,5 +292,5 @@ func TestWorksBookRules(t *testing.T) {
 	}
 	has(t, f.Where, "from weld 1 to 10")
 	has(t, f.Source, "works' rule book")
-	has(t, f.Others, "iso-14373 5.93 mm (memory), clear-3 5.37 mm (read)")
+	has(t, f.Others, "iso-14373 5.93 mm (memory), clear-3 5.37 mm (common practice)")
 }

@@ -93,7 +93,11 @@ func (c *checker) loads() {
 		return
 	}
 	for _, j := range all {
-		if !j.loaded() || len(j.welds) == 0 {
+		if len(j.welds) == 0 || c.without(j) {
+			continue
+		}
+		c.strengthRange(j)
+		if !j.loaded() {
 			continue
 		}
 		if j.plan.Kind == layout.RollerJoint {
@@ -107,7 +111,7 @@ func (c *checker) loads() {
 			c.worstWeld(j)
 			c.freeMoment(j)
 		}
-		c.strengthRange(j)
+		c.basis(j)
 	}
 }
 
@@ -115,30 +119,66 @@ func (c *checker) loads() {
 func (c *checker) needed(j *joint) {
 	most := 0
 	for _, w := range j.welds {
-		carries := w.any
-		if j.stated.Load.Shear == 0 {
-			carries.Shear = w.along.Shear
-		}
-		n, err := carries.Needed(j.even(), j.length)
+		n, err := w.under(j.stated.Load.Direction).Needed(j.even(), j.length)
 		if err != nil {
 			c.failed = cmp.Or(c.failed, fmt.Errorf("joint %s: %w", j.plan.ID, err))
 			return
 		}
 		most = max(most, n)
 	}
-	c.count("count.load.least", j.plan, len(j.welds), most, "carry its load by its weakest weld")
+	c.count("count.load.least", j.plan, len(j.welds), most, "carry its load by its weakest weld"+j.welds[0].mixed())
+}
+
+// mixed marks figures of two kinds that are added.
+func (w *carried) mixed() string {
+	if !(w.shear > 0) || !(w.tension > 0) || w.any.ShearBasis == w.any.TensionBasis {
+		return ""
+	}
+	return fmt.Sprintf("; two kinds of figure are added: shear by a %s, tension by a %s", w.any.ShearBasis, w.any.TensionBasis)
+}
+
+// without says of a joint that no rule gives a figure for its welds: broken under a load, which nothing shows to be carried.
+func (c *checker) without(j *joint) bool {
+	k := slices.IndexFunc(j.welds, func(w *carried) bool { return w.none != nil })
+	if k < 0 {
+		return false
+	}
+	w := j.welds[k]
+	if !j.loaded() {
+		c.unchecked("joint %s: what its welds carry: %v", j.plan.ID, w.none)
+		return true
+	}
+	c.add(rule.Problem{Rule: "strength.none", Severity: rule.Broken, Value: 0, Limit: 1, Unit: "figures", Source: w.none.Error(),
+		Remedy: "show by test what a weld carries, or take a steel and a thickness that a rule holds for", Certainty: rule.Memory}, "",
+		place{words: fmt.Sprintf("joint %s: a load is stated, but no rule gives what a weld of stack %s carries", j.plan.ID, w.strip.stack),
+			at: vector(w.weld.Position), strip: w.strip})
+	return true
+}
+
+// basis says that a load is held against a test value without a partial factor.
+func (c *checker) basis(j *joint) {
+	if w := j.welds[0]; w.any.ShearBasis == strength.LeastTest {
+		at := c.placeOf(j.plan, fmt.Sprintf("joint %s: its load is held against the least that a test of one weld may show", j.plan.ID))
+		c.add(rule.Problem{Rule: "strength.basis", Severity: rule.Doubt, Value: 1, Limit: strength.GammaM2, Unit: "partial factor",
+			Source: w.any.ShearSource + "; factor: gamma_M2 of " + strength.EurocodeSource,
+			Remedy: "take rules.strength: en-1993, or state the load with its partial factors and this one", Certainty: rule.Memory}, "", at)
+	}
 }
 
 // netSection judges the sheet itself under a force across the weld lines: rows behind each other share its section, and no
 // further weld adds to that. A spot takes nothing from the section.
 func (c *checker) netSection(j *joint) {
-	if !(j.even().Shear > 0) || c.in.Strength().Method != strength.ByEurocode {
+	demand := j.even().Shear + j.even().Flow*j.length
+	if !(demand > 0) || j.stated.Load.Direction == shell.Along {
 		return
 	}
 	carries := 0.0
 	for _, s := range c.strips {
 		if s.flange.Joint != j.plan.ID || len(s.welds) == 0 {
 			continue
+		}
+		if s.carries.Method != strength.ByEurocode {
+			return
 		}
 		least := math.Inf(1)
 		for _, sheet := range s.stack {
@@ -150,9 +190,9 @@ func (c *checker) netSection(j *joint) {
 	}
 	l := c.limit("strength.utilisation.greatest", nil, rule.Given{})
 	l.Source, l.Certainty = strength.EurocodeSource+", F_n = A_net f_u / gamma_M2", rule.Memory
-	used := j.even().Shear / math.Max(carries, 1e-9)
+	used := demand / math.Max(carries, 1e-9)
 	at := c.placeOf(j.plan, fmt.Sprintf("joint %s: the weaker sheet itself carries %s N across %s mm of weld line, %s N are asked for",
-		j.plan.ID, brief(carries), brief(j.length), brief(j.even().Shear)))
+		j.plan.ID, brief(carries), brief(j.length), brief(demand)))
 	at.remedy = "no further weld helps: take thicker or stronger sheet, or a longer joint"
 	if !c.keeps(l, used, 1e-9, func() string { return at.words }) {
 		c.find(l, used, nil, rule.Given{}, at)
@@ -176,7 +216,7 @@ func (c *checker) worstWeld(j *joint) {
 		return
 	}
 	words := fmt.Sprintf("joint %s: weld %d carries %s %% of its resistance (shear %s %%, tension %s %%)", j.plan.ID, worst.weld.Number,
-		brief(100*worst.utilisation()), brief(100*worst.shear), brief(100*worst.tension))
+		brief(100*worst.utilisation()), brief(100*worst.shear), brief(100*worst.tension)) + worst.mixed()
 	if over > 1 {
 		words += fmt.Sprintf(", the worst of %d", over)
 	}
@@ -214,7 +254,11 @@ func (c *checker) strengthRange(j *joint) {
 	byRule := map[string]*seen{}
 	var ids []string
 	for _, w := range j.welds {
-		for _, p := range unique(w.along.Problems) {
+		problems := w.problems
+		if !j.loaded() { // what is printed of its welds must hold for their sheets all the same
+			problems = sheetProblems(w.along.Problems)
+		}
+		for _, p := range unique(problems) {
 			t, ok := byRule[p.Rule]
 			if !ok {
 				t = &seen{problem: p, weld: w}
@@ -230,14 +274,22 @@ func (c *checker) strengthRange(j *joint) {
 	slices.Sort(ids)
 	for _, id := range ids {
 		t := byRule[id]
-		words := fmt.Sprintf("joint %s: %d of its %d welds, worst weld %d: the strength rule is used outside its range", j.plan.ID, t.count,
-			len(j.welds), t.weld.weld.Number)
+		words := fmt.Sprintf("joint %s: %d of its %d welds, worst weld %d: the strength rule is used outside its range%s", j.plan.ID, t.count,
+			len(j.welds), t.weld.weld.Number, j.ways())
 		at := place{words: words, at: vector(t.weld.weld.Position), strip: t.weld.strip}
 		if t.count == 1 {
 			at.weld = t.weld.weld.Number
 		}
 		c.add(t.problem, "", at)
 	}
+}
+
+// ways says how a load without a direction was judged.
+func (j *joint) ways() string {
+	if l := j.stated.Load; l.Direction == "" && (l.Shear > 0 || l.Flow > 0) {
+		return ", for a load along the row or across it (load.direction is not stated)"
+	}
+	return ""
 }
 
 // unique keeps the first problem of each rule: a stack of three sheets has each at both interfaces.

@@ -46,10 +46,30 @@ func (c *checker) pitches() {
 					at: s.line.Points[0], strip: s})
 			}
 		}
+		c.compression(s)
 		gaps := s.pitchesOf(s.welds)
 		c.leastPitch(s, gaps)
 		c.greatestPitches(s, gaps)
 		c.acrossEnds(s)
+	}
+}
+
+// compression judges the stated stress against the yield stress of the outside sheets: above it no pitch helps.
+func (c *checker) compression(s *strip) {
+	if !(s.stated.Compression > 0) {
+		return
+	}
+	yield := math.Min(s.stack[0].Yield, s.stack[len(s.stack)-1].Yield)
+	if !(yield > 0) {
+		c.unchecked("flange %s: its compression is judged by elastic buckling alone: the yield stress of an outside sheet is not known",
+			s.flange.ID)
+		return
+	}
+	l := c.limit("compression.yield.greatest", s.stack, rule.Given{})
+	at := place{words: fmt.Sprintf("flange %s: compression of %s MPa where the outside sheet yields at %s MPa", s.flange.ID,
+		brief(s.stated.Compression), brief(yield)), at: s.at(s.flange.Length / 2), strip: s}
+	if share := s.stated.Compression / yield; !c.keeps(l, share, 0, func() string { return at.words }) {
+		c.find(l, share, s.stack, rule.Given{}, at)
 	}
 }
 
@@ -71,14 +91,14 @@ func (c *checker) greatestPitches(s *strip, gaps []gap) {
 	limits := []rule.Limit{s.limits.BucklingPitch, s.limits.SealedPitch, s.limits.PitchBound, c.wanted(s)}
 	wide := make([][]gap, len(limits))
 	for i, l := range limits {
-		if l.Rule == "pitch.buckling.greatest" && l.Value > 0 { // the limit proper, also where it is below the least pitch
+		if l.Rule == "pitch.buckling.greatest" { // the limit proper, also where it is below the least pitch
 			limits[i] = c.limit(l.Rule, s.stack, given)
 		}
 	}
 	for _, g := range gaps {
 		said := false
 		for i, l := range limits {
-			if !(l.Value > 0) || said && l.Rule == "pitch.wanted" {
+			if l.Rule == "" || l.Rule != "pitch.buckling.greatest" && !(l.Value > 0) || said && l.Rule == "pitch.wanted" {
 				continue
 			}
 			if !c.keeps(l, g.length(), slackPlan, func() string { return c.gapWords(s, g) }) {

@@ -1,8 +1,10 @@
 package check
 
 import (
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -16,10 +18,24 @@ import (
 // carried is what one weld carries and what is asked of it.
 type carried struct {
 	spot
-	along   strength.Weld // loaded along the weld line: the strip's ends are the ends of the sheet
-	any     strength.Weld // loaded in any direction in the plane: the nearest free edge is the end of the sheet
-	shear   float64       // utilisation in shear, of every load together
-	tension float64       // and in tension
+	along    strength.Weld // loaded along the weld line: the strip's ends are the ends of the sheet
+	across   strength.Weld // loaded across it: the nearer free edge is the end of the sheet
+	any      strength.Weld // the weaker of the two, with the problems of both
+	none     error         // why no rule gives a figure; the three are empty then
+	problems []rule.Problem
+	shear    float64 // utilisation in shear, of every load together
+	tension  float64 // and in tension
+}
+
+// under is the resistance under a load whose direction is stated: along, across, or empty for either.
+func (w *carried) under(direction string) strength.Weld {
+	switch direction {
+	case shell.Along:
+		return w.along
+	case shell.Across:
+		return w.across
+	}
+	return w.any
 }
 
 func (w *carried) utilisation() float64 { return w.shear + w.tension }
@@ -71,22 +87,34 @@ func (c *checker) joints() ([]*joint, error) {
 	return out, nil
 }
 
-// resistance of one weld: in the direction of the line, and in the direction that is worst for it.
+// resistance of one weld: along the line, across it, and in the direction that is worst for it. A load aslant has its ends
+// further off than the nearer of both.
 func (c *checker) resistance(w spot) (*carried, error) {
-	opt := c.in.Strength()
-	opt.Edge = finite(w.across())
+	opt := w.strip.carries
 	opt.Pitch = w.strip.nextWeld(w.index)
 	if o, _, across := w.strip.opposite(w.weld); o != nil {
 		opt.Row = math.Max(across, 1e-6)
 	}
-	opt.End = finite(w.end())
+	opt.End, opt.Edge = finite(w.end()), finite(w.across())
 	along, err := strength.Single(w.strip.stack, opt)
+	if errors.Is(err, strength.ErrNone) {
+		return &carried{spot: w, none: err}, nil
+	}
 	if err != nil {
 		return nil, err
 	}
-	opt.End, opt.Edge = finite(math.Min(w.end(), w.across())), 0
-	any, err := strength.Single(w.strip.stack, opt)
-	return &carried{spot: w, along: along, any: any}, err
+	// Across the line the pitch of the row is p2, the distance of the rows p1, and the edge is the end of the sheet.
+	opt.End, opt.Edge, opt.Pitch, opt.Row = opt.Edge, opt.End, opt.Row, opt.Pitch
+	across, err := strength.Single(w.strip.stack, opt)
+	if err != nil {
+		return nil, err
+	}
+	any := along
+	if across.Shear < along.Shear {
+		any = across
+	}
+	any.Problems = unique(slices.Concat(along.Problems, across.Problems))
+	return &carried{spot: w, along: along, across: across, any: any}, nil
 }
 
 // finite turns "no edge there" into "not known", as the strength rules take it.
@@ -180,8 +208,18 @@ func (j *joint) load(c *checker) error {
 	}
 	even := j.even()
 	for _, w := range j.welds {
-		w.shear = even.Shear/n/w.any.Shear + even.Flow*j.length/n/w.along.Shear
-		w.tension = even.Tension / n / w.any.Tension
+		if w.none != nil {
+			continue
+		}
+		carries := w.under(j.stated.Load.Direction)
+		w.shear = (even.Shear + even.Flow*j.length) / n / carries.Shear
+		w.tension = even.Tension / n / carries.Tension
+		switch {
+		case even.Shear > 0 || even.Flow > 0:
+			w.problems = carries.Problems
+		case even.Tension > 0:
+			w.problems = w.along.Problems
+		}
 	}
 	if len(j.stated.Forces) == 0 {
 		return nil
@@ -215,7 +253,10 @@ func (j *joint) group(c *checker) error {
 	}
 	j.moment, j.free = moment.Norm(), free.Norm()
 	for i, w := range j.welds {
-		if err := w.take(c, shear[i], pull[i]); err != nil {
+		if w.none != nil {
+			continue
+		}
+		if err := w.take(shear[i], pull[i]); err != nil {
 			return err
 		}
 	}
@@ -238,20 +279,50 @@ func (w *carried) pull(panel string, along float64) float64 {
 }
 
 // take adds a force to a weld's utilisation, with the resistance that its direction gives it.
-func (w *carried) take(c *checker, shear r3.Vector, pull float64) error {
+func (w *carried) take(shear r3.Vector, pull float64) error {
 	w.tension += math.Max(0, pull) / w.any.Tension
 	size := shear.Norm()
 	if size < 1e-9 {
+		w.problems = unique(append(w.problems, sheetProblems(w.along.Problems)...))
 		return nil
 	}
-	opt := c.in.Strength()
-	opt.End = finite(w.toward(shear.Mul(1 / size)))
+	direction := shear.Mul(1 / size)
+	w.problems = unique(slices.Concat(w.problems, w.under(w.way(direction)).Problems))
+	opt := w.strip.carries
+	opt.End = finite(w.toward(direction))
 	r, err := strength.Single(w.strip.stack, opt)
 	if err != nil {
 		return err
 	}
 	w.shear += size / r.Shear
 	return nil
+}
+
+// nearlyStraight is the cosine of the angle, about 6 degrees, within which a force counts as along a weld line or across it.
+// Chosen: its other part is then a tenth.
+const nearlyStraight = 0.995
+
+// way is the direction of a force by which the range of the strength rule is judged: empty for one aslant.
+func (w spot) way(direction r3.Vector) string {
+	switch lengthwise := math.Abs(direction.Dot(w.strip.tangent(w.weld.Along))); {
+	case lengthwise >= nearlyStraight:
+		return shell.Along
+	case lengthwise*lengthwise <= 1-nearlyStraight*nearlyStraight:
+		return shell.Across
+	}
+	return ""
+}
+
+// sheetProblems are those that do not depend on where a weld sits: its sheets are outside of the rule.
+func sheetProblems(all []rule.Problem) []rule.Problem {
+	var out []rule.Problem
+	for _, p := range all {
+		if slices.Contains([]string{"strength.en.thin", "strength.en.thick", "strength.en.tensile", "strength.aws.thin",
+			"strength.tension.cap"}, p.Rule) {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // strengths writes resistances and utilisations into the plan. A weld's shear resistance
@@ -267,15 +338,21 @@ func (c *checker) strengths() error {
 		}
 		worst := j.welds[0]
 		shear, tension := math.Inf(1), math.Inf(1)
-		flowOnly := j.stated.Load.Flow > 0 && j.stated.Load.Shear == 0 && len(j.stated.Forces) == 0
+		direction := j.stated.Load.Direction
+		if len(j.stated.Forces) > 0 {
+			direction = ""
+		}
 		for _, w := range j.welds {
 			w.weld.Shear, w.weld.Tension, w.weld.Utilisation = w.any.Shear, w.any.Tension, w.utilisation()
-			carries := w.any.Shear
-			if flowOnly {
-				carries = w.along.Shear
+			w.weld.Accepted = w.strip.limits.LeastWeldDiameter.Value
+			if j.loaded() {
+				w.weld.Accepted = math.Max(w.weld.Accepted, w.any.Counted)
 			}
-			shear, tension = math.Min(shear, carries), math.Min(tension, w.any.Tension)
-			if w.utilisation() > worst.utilisation() {
+			shear, tension = math.Min(shear, w.under(direction).Shear), math.Min(tension, w.any.Tension)
+			if w.none != nil {
+				worst = w
+			}
+			if worst.none == nil && w.utilisation() > worst.utilisation() {
 				worst = w
 			}
 		}
@@ -286,13 +363,19 @@ func (c *checker) strengths() error {
 
 func (j *joint) write(worst *carried, shear, tension float64) {
 	n := float64(len(j.welds))
+	if worst.none != nil {
+		even := j.even()
+		j.plan.Shear = layout.Strength{Demand: even.Shear + even.Flow*j.length, Source: worst.none.Error()}
+		j.plan.Tension = layout.Strength{Demand: even.Tension, Source: worst.none.Error()}
+		return
+	}
 	how := ""
 	if len(j.stated.Forces) > 0 {
 		how = "; weld group by elastic analysis about its middle, the demand is the even load that strains its worst weld alike"
 	}
-	balance := func(capacity, utilisation float64, source string, certainty rule.Certainty) layout.Strength {
-		return layout.Strength{Capacity: capacity, Demand: utilisation * capacity, Utilisation: utilisation, Source: finding.Sourced(source, certainty) +
-			how}
+	balance := func(capacity, utilisation float64, source string, certainty rule.Certainty, basis strength.Basis) layout.Strength {
+		return layout.Strength{Capacity: capacity, Demand: utilisation * capacity, Utilisation: utilisation,
+			Source: fmt.Sprintf("%s, a %s%s", finding.Sourced(source, certainty), basis, how)}
 	}
 	most := func(of func(*carried) float64) float64 {
 		m := 0.0
@@ -301,7 +384,8 @@ func (j *joint) write(worst *carried, shear, tension float64) {
 		}
 		return m
 	}
-	j.plan.Shear = balance(n*shear, most(func(w *carried) float64 { return w.shear }), worst.any.ShearSource, worst.any.ShearCertainty)
+	j.plan.Shear = balance(n*shear, most(func(w *carried) float64 { return w.shear }), worst.any.ShearSource, worst.any.ShearCertainty,
+		worst.any.ShearBasis)
 	j.plan.Tension = balance(n*tension, most(func(w *carried) float64 { return w.tension }), worst.any.TensionSource,
-		worst.any.TensionCertainty)
+		worst.any.TensionCertainty, worst.any.TensionBasis)
 }

@@ -12,6 +12,7 @@ import (
 	"seamwright/layout"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
+	"seamwright/seams/strength"
 )
 
 // strip is one flange of a joint with all that is judged on it.
@@ -22,7 +23,8 @@ type strip struct {
 	station string
 	stack   rule.Stack
 	limits  rule.Limits
-	ends    []layout.Side // what ends it on either side, stretch by stretch
+	ends    []layout.Side    // what ends it on either side, stretch by stretch
+	carries strength.Options // how the resistance of its welds is found, but for their distances
 	line    *curve.Line
 	along   []float64                // mm along the weld line, at each of its points
 	welds   []*layout.Weld           // by growing Along
@@ -81,6 +83,7 @@ func (c *checker) strip(f *layout.Flange) (*strip, error) {
 		return nil, err
 	}
 	s.limits = c.in.Limits(s.stack, s.stated)
+	s.carries = c.in.Strength(s.stack)
 	s.line, s.ends = f.Curve(), f.Sides()
 	for _, p := range f.Line {
 		s.along = append(s.along, p.Along)

@@ -61,7 +61,7 @@ func (in *Rules) Options(j *shell.Joint) rule.Options {
 	if j == nil {
 		return o
 	}
-	o.Compression, o.Sealed = j.Compression, j.Sealed
+	o.Compression, o.Sealed, o.Across = j.Compression, j.Sealed, MayCross(j)
 	if j.Pitch > 0 {
 		o.GreatestPitch = j.Pitch
 	}
@@ -69,6 +69,11 @@ func (in *Rules) Options(j *shell.Joint) rule.Options {
 		o.TackEvery = j.Tack
 	}
 	return o
+}
+
+// MayCross reports whether a load of the joint may act across its rows of welds: one that states no direction may.
+func MayCross(j *shell.Joint) bool {
+	return len(j.Forces) > 0 || (j.Load.Shear > 0 || j.Load.Flow > 0) && j.Load.Direction != shell.Along
 }
 
 // Limits are all limits for a stack of a joint. A stated pitch below the least is raised to it and says so: welds
@@ -115,9 +120,13 @@ func (in *Rules) Roller(w *shell.Roller) roller.Options {
 	return roller.Options{Frequency: in.shell.Supply.Frequency, Speed: w.Speed * 1000 / 60, Wheel: w.Wheel, Book: in.Book}
 }
 
-// Strength is how welds' resistances are found; the distances are the caller's.
-func (in *Rules) Strength() strength.Options {
+// Strength is how the resistances of a stack's welds are found, with the nugget that its setting lets expect; the distances
+// are the caller's. A stack without a setting counts on 5 root t: that it has none is said with the settings.
+func (in *Rules) Strength(stack rule.Stack) strength.Options {
 	o := strength.Options{TensionFactor: in.shell.Rules.TensionFactor}
+	if set, err := setting.Spot(stack, in.Spot()); err == nil {
+		o.Nugget = set.Nugget
+	}
 	switch in.shell.Rules.Strength {
 	case string(strength.ByAISI):
 		o.Method = strength.ByAISI

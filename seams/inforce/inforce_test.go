@@ -37,7 +37,7 @@ func Example() {
 	in, _ := inforce.For(sh)
 	l := in.Limits(rule.Stack{{Thickness: 1.6}, {Thickness: 2}}, nil)
 	fmt.Println(l.LeastPitch.Value, l.LeastPitch.From, l.LeastPitch.Source)
-	// Output: 16 shell a design guide: minimum 10 t, never under 13 mm (title not recorded)
+	// Output: 16 shell common practice, no source: minimum 10 t, never under 13 mm, as in a design guide whose title was not kept
 }
 
 // Default, works, shell's choice, shell's figure, joint's figure: each stands above the one before.

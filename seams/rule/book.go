@@ -46,6 +46,7 @@ type Source struct {
 	Plus        float64   `mapstructure:"plus" json:"plus,omitempty"`
 	Table       string    `mapstructure:"table" json:"table,omitempty"`
 	Column      string    `mapstructure:"column" json:"column,omitempty"`
+	Inelastic   Inelastic `mapstructure:"inelastic" json:"inelastic,omitempty"` // of Buckling, above half the yield stress
 	ThreeSheets float64   `mapstructure:"three_sheets" json:"three_sheets,omitempty"`
 	Least       float64   `mapstructure:"least" json:"least,omitempty"`
 	Greatest    float64   `mapstructure:"greatest" json:"greatest,omitempty"`
@@ -67,6 +68,17 @@ const (
 	Buckling  How = "buckling"  // a thickness x root of (Factor x Value / the stated compressive stress)
 	Across    How = "width"     // edge.least + half the electrode face + bend.clearance
 	Seen      How = "seen"      // no limit by the stack: it is so or not, or what it is held against comes from elsewhere
+)
+
+// Inelastic names the formula for buckling above the elastic range.
+type Inelastic string
+
+// The formulas. Above the yield stress none holds.
+const (
+	ElasticOnly Inelastic = ""
+	// Johnson's parabola, the CRC column curve: above half the yield stress the tangent modulus over Young's modulus is
+	// eta = 4 (s / f_y) (1 - s / f_y) (Bleich, Buckling Strength of Metal Structures, 1952: memory).
+	Johnson Inelastic = "johnson"
 )
 
 // Thickness says which thickness of the stack is meant.
@@ -290,8 +302,8 @@ func (s Source) validate() error {
 			return fmt.Errorf("%g is not a usable number; give a finite one, zero or above", v)
 		}
 	}
-	if !slices.Contains([]Certainty{Read, Memory, Practice, Calculated, Stated}, s.Certainty) {
-		return fmt.Errorf("certainty %q is not known; choose from read, memory, common practice, calculated, stated", s.Certainty)
+	if !slices.Contains([]Certainty{Read, SecondHand, Memory, Practice, Calculated, Stated}, s.Certainty) {
+		return fmt.Errorf("certainty %q is not known; choose from read, read at second hand, memory, common practice, calculated, stated", s.Certainty)
 	}
 	if s.Source == "" || s.ID == "" {
 		return fmt.Errorf("name the source and give it an id")
@@ -311,6 +323,9 @@ func (s Source) validate() error {
 	case Buckling:
 		if s.Factor == 0 || s.Value == 0 {
 			return fmt.Errorf("give a factor and, as value, Young's modulus in MPa, both above zero")
+		}
+		if s.Inelastic != ElasticOnly && s.Inelastic != Johnson {
+			return fmt.Errorf("inelastic %q is not known; write johnson, or leave it out", s.Inelastic)
 		}
 		return nil
 	case FromTable:

@@ -96,10 +96,7 @@ func (r Rules) raw(s Source, stack Stack, given Given) (float64, string, error) 
 	case Across:
 		return r.across(stack, given)
 	case Buckling:
-		if !(given.Compression > 0) {
-			return 0, "no compressive stress is stated", nil
-		}
-		return float64(t * math.Sqrt(s.Factor*s.Value/given.Compression)), "", nil
+		return s.buckling(stack, given.Compression)
 	case FromTable:
 		table, err := schedule.Named(s.Table)
 		if err != nil {
@@ -114,6 +111,48 @@ func (r Rules) raw(s Source, stack Stack, given Given) (float64, string, error) 
 			nil
 	}
 	return 0, "", fmt.Errorf("source %s: how %q is not known", s.ID, s.How)
+}
+
+// buckling is the pitch at which a sheet reaches its buckling stress between welds: t root(eta factor E / stress). Of
+// Outside, the weaker of the two outside sheets counts, since each has its own yield stress.
+func (s Source) buckling(stack Stack, stress float64) (float64, string, error) {
+	if !(stress > 0) {
+		return 0, "no compressive stress is stated", nil
+	}
+	sheets := []Sheet{{Thickness: stack.thickness(s.Of), Yield: stack.leastYield()}}
+	if s.Of == Outside {
+		sheets = []Sheet{stack[0], stack[len(stack)-1]}
+	}
+	least, note := math.Inf(1), ""
+	for _, sheet := range sheets {
+		modulus, word := s.modulus(stress, sheet.Yield)
+		if v := float64(sheet.Thickness * math.Sqrt(modulus*s.Factor*s.Value/stress)); v < least {
+			least, note = v, word
+		}
+	}
+	return least, note, nil
+}
+
+// modulus is the tangent modulus over Young's at a stress.
+func (s Source) modulus(stress, yield float64) (eta float64, note string) {
+	share := stress / yield
+	switch {
+	case !(yield > 0):
+		return 1, "elastic: the yield stress is not known"
+	case share >= 1:
+		return 0, "the stress passes the yield stress of " + number(yield) + " MPa: no pitch holds"
+	case s.Inelastic == Johnson && share > 0.5:
+		return float64(4 * share * (1 - share)), "inelastic, above half the yield stress of " + number(yield) + " MPa"
+	}
+	return 1, ""
+}
+
+func (s Stack) leastYield() float64 {
+	least := math.Inf(1)
+	for _, sheet := range s {
+		least = min(least, sheet.Yield)
+	}
+	return least
 }
 
 // across adds up the width that a weld needs between a free edge and a bend.
@@ -153,6 +192,9 @@ func (s Source) Formula(unit string) string {
 		fmt.Fprintf(&b, "table %s, column %s, by the %s sheet", s.Table, s.Column, s.Of)
 	case Buckling:
 		fmt.Fprintf(&b, "%s sheet x root(%s x %s MPa / compressive stress)", s.Of, number(s.Factor), number(s.Value))
+		if s.Inelastic == Johnson {
+			b.WriteString(", the modulus by Johnson's parabola above half the yield stress")
+		}
 	case Across:
 		b.WriteString("edge.least + half the electrode face + bend.clearance")
 	}

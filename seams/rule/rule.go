@@ -20,12 +20,28 @@ type Certainty string
 
 // How sure a figure is.
 const (
-	Read       Certainty = "read"            // in the named source
-	Memory     Certainty = "memory"          // recalled, not looked up
-	Practice   Certainty = "common practice" // no source
+	Read       Certainty = "read"                // in the named source
+	SecondHand Certainty = "read at second hand" // in somebody's reprint of the named source
+	Memory     Certainty = "memory"              // recalled, not looked up
+	Practice   Certainty = "common practice"     // no source
 	Calculated Certainty = "calculated"
 	Stated     Certainty = "stated" // by the shell file
 )
+
+// certainties is the order from the surest to the least sure. What is calculated is no surer than what goes in, and what the
+// works states is its own.
+var certainties = []Certainty{"", Stated, Read, Calculated, SecondHand, Memory, Practice}
+
+// Weakest is the certainty of a figure that is made of several: that of the least sure of them.
+func Weakest(all ...Certainty) Certainty {
+	weakest := Certainty("")
+	for _, c := range all {
+		if slices.Index(certainties, c) > slices.Index(certainties, weakest) {
+			weakest = c
+		}
+	}
+	return weakest
+}
 
 // Sheet is one sheet of a stack-up.
 type Sheet struct {
@@ -90,6 +106,7 @@ type Options struct {
 	TackEvery     float64 // mm
 	GapLimit      float64 // mm
 	Compression   float64 // MPa along the row of welds; cuts the wanted pitch to what does not buckle
+	Across        bool    // a load may cross the row of welds; cuts PitchBound to what the strength rules allow then
 	Sealed        bool    // sealant between the sheets; cuts the wanted pitch
 	Face          float64 // mm, electrode face at hand, for Explain; 0: that of the rule tip.face
 }
@@ -118,6 +135,9 @@ func For(stack Stack, opt Options) Limits {
 		TipFace:           get("tip.face", 0),
 		TackEvery:         get("tack.every", opt.TackEvery),
 	}
+	if opt.Across {
+		l.PitchBound = lower(l.PitchBound, get("pitch.across.greatest", 0))
+	}
 	l.GreatestPitch = wanted(get("pitch.wanted", opt.GreatestPitch), l.LeastPitch, l.PitchBound)
 	if opt.Sealed {
 		l.SealedPitch = get("pitch.sealed.greatest", 0)
@@ -128,6 +148,14 @@ func For(stack Stack, opt Options) Limits {
 		l.GreatestPitch = cut(l.GreatestPitch, l.BucklingPitch, l.LeastPitch)
 	}
 	return l
+}
+
+// lower is the lesser of two bounds; one of zero is none.
+func lower(a, b Limit) Limit {
+	if b.Value > 0 && (a.Value == 0 || b.Value < a.Value) {
+		return b
+	}
+	return a
 }
 
 // cut brings the wanted pitch down to another reason's bound, but never below the least.

@@ -23,8 +23,8 @@ func ruleKeys() []Key {
 			Words: []string{"optimum", "class-a", "class-b", "class-c", "aws-c1.1"}, Source: "the only one that was read; the others are recalled"},
 		{Name: "rules.strength", Meaning: "rule for a weld's shear resistance: EN 1993-1-3, AISI S100, or the least of AWS D8.1M",
 			Default: "en-1993", Words: []string{"en-1993", "aisi", "aws"}, Source: choice},
-		{Name: "rules.tension_factor", Meaning: "partial factor on a weld's tension, whose rule is a least test value", Default: 1.0, Least: 1,
-			Greatest: 5, Source: choice + ": none is published with it"},
+		{Name: "rules.tension_factor", Meaning: "partial factor on a weld's tension, whose rules are test values", Default: 1.25, Least: 1,
+			Greatest: 5, Source: "gamma_M2 of EN 1993-1-3:2006 (replaced by the 2024 edition, not seen), as for shear; memory"},
 
 		{Name: "waivers[].rule", Meaning: "id of the rule that may be broken", Required: true},
 		{Name: "waivers[].where", Meaning: "id of a joint, flange, station, roller seam, setting or panel that the finding is about, or a weld as station:number; left out: everywhere"},

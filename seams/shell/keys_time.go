@@ -21,7 +21,7 @@ func moneyKeys() []Key {
 			Source: choice},
 		money("rates.energy_per_kwh", "electricity", "money/kWh", 0.25),
 		pct("rates.overhead_pct", "added to labour", 0, 1000, choice),
-		pct("rates.utilisation_pct", "power drawn while current flows, of a gun's kVA", 80, 500, practice),
+		pct("rates.utilisation_pct", "kW drawn while current flows, of a gun's kVA", 80, 500, practice),
 		money("rates.coupon_price", "sheet for one test coupon", "money", 0.5),
 		{Name: "rates.hours_per_week", Meaning: "worked at each jig", Unit: "h", Default: 38.0, Least: 1, Greatest: 168, Source: practice},
 		{Name: "rates.water_per_m3", Meaning: "cooling water that runs to waste; 0: it goes round and is overhead", Unit: "money/m³", Least: 0,
@@ -51,7 +51,7 @@ func elementKeys() []Key {
 	position := sec("position_s", "aim the gun at one weld", "s", 5)
 	position.Source = "most of the 4 to 7 s a weld, moving included, that a portable gun takes: memory, no document"
 	squeeze := sec("squeeze_s", "close the tips and build up force", "s", 0.4)
-	squeeze.Source = "at least 17 cycles at 50 Hz (0.34 s) for a pneumatic gun: teaching slides, read; no standard"
+	squeeze.Source = "common practice, no source: above the least of 17 cycles at 50 Hz (0.34 s) that teaching slides give a pneumatic gun"
 	return []Key{
 		sec("load_panel_s", "fetch one panel or sub-assembly, wipe its flanges and set it in the jig", "s", 120),
 		sec("load_per_kg_s", "and for each kilogram of it", "s/kg", 3),
@@ -86,7 +86,7 @@ func elementKeys() []Key {
 // spreadKeys say how far the estimate's inputs may be off.
 func spreadKeys() []Key {
 	return []Key{
-		{Name: "spreads[].id", Meaning: "key of an element without the table's name, or prepare_min, learning or rework_pct", Required: true},
+		{Name: "spreads[].id", Meaning: "key of an element without the table's name, or prepare_min, learning, rework_pct, or common: all times together", Required: true},
 		{Name: "spreads[].pct", Meaning: "one standard deviation, of the value; a quote's range comes from these, and elements that are not " +
 			"listed have the program's", Unit: "%", Least: 0, Greatest: 200},
 	}
@@ -100,5 +100,5 @@ func SpreadIDs() []string {
 			out = append(out, strings.TrimPrefix(k.Name, "elements."))
 		}
 	}
-	return append(out, "prepare_min", "learning", "rework_pct")
+	return append(out, "prepare_min", "learning", "rework_pct", "common")
 }

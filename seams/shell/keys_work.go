@@ -55,6 +55,8 @@ func jointKeys() []Key {
 		{Name: "joints[].load.flow_n_per_mm", Meaning: "design shear flow", Unit: "N/mm", Least: 0, Greatest: 1e5},
 		{Name: "joints[].load.tension_n", Meaning: "design force that pulls the sheets apart, over the whole joint", Unit: "N", Least: 0,
 			Greatest: 1e8},
+		{Name: "joints[].load.direction", Meaning: "way that shear and flow act: along the row of welds or across it; left out: judged both ways",
+			Words: []string{Along, Across}},
 		{Name: "joints[].keep_outs[].at_mm", Meaning: "middle of a ball without welds", Unit: "mm", Required: true, Least: -far, Greatest: far},
 		{Name: "joints[].keep_outs[].radius_mm", Meaning: "radius of the ball", Unit: "mm", Required: true, Least: 0.1, Greatest: 10_000},
 		{Name: "joints[].keep_outs[].why", Meaning: "reason, shown on the map"},

@@ -173,7 +173,16 @@ type Load struct {
 	Shear   float64 `mapstructure:"shear_n"` // in the plane of the sheets, over the whole joint
 	Flow    float64 `mapstructure:"flow_n_per_mm"`
 	Tension float64 `mapstructure:"tension_n"` // pulling the sheets apart, over the whole joint
+
+	// of shear and flow: along the row of welds, across it, or empty: either, so that both are judged
+	Direction string `mapstructure:"direction"`
 }
+
+// The directions of a load.
+const (
+	Along  = "along"
+	Across = "across"
+)
 
 // KeepOut is a ball that no weld may be in.
 type KeepOut struct {
@@ -203,6 +212,8 @@ type Gun struct {
 	Stroke      float64  `mapstructure:"stroke_mm"` // opening between tips
 	Force       float64  `mapstructure:"force_n"`   // greatest electrode force; 0: not stated
 	Power       float64  `mapstructure:"power_kva"` // at 50 % duty
+	Current     float64  `mapstructure:"current_a"` // greatest short-circuit current; 0: not stated
+	Voltage     float64  `mapstructure:"voltage_v"` // at the open tips, of the highest tap; 0: not stated
 	Mass        float64  `mapstructure:"mass_kg"`
 	Tips        []string `mapstructure:"tips"`
 }
@@ -234,6 +245,8 @@ type Roller struct {
 	Wheels      float64 `mapstructure:"wheel_life_m"`
 	Price       float64 `mapstructure:"price"`     // of one pair of wheels
 	Power       float64 `mapstructure:"power_kva"` // at 50 % duty
+	Current     float64 `mapstructure:"current_a"` // greatest short-circuit current; 0: not stated
+	Voltage     float64 `mapstructure:"voltage_v"` // at the open wheels, of the highest tap; 0: not stated
 }
 
 // Supply is the electricity at the guns.
@@ -285,7 +298,7 @@ type Rates struct {
 	Energy   float64 `mapstructure:"energy_per_kwh"`
 	Overhead float64 `mapstructure:"overhead_pct"` // on labour
 
-	Utilisation  float64 `mapstructure:"utilisation_pct"` // estimate: power drawn while current flows, in per cent of a gun's kVA
+	Utilisation  float64 `mapstructure:"utilisation_pct"` // estimate: kW drawn while current flows, in per cent of a gun's kVA
 	Coupon       float64 `mapstructure:"coupon_price"`    // sheet for one test coupon
 	HoursPerWeek float64 `mapstructure:"hours_per_week"`  // worked at each jig, for shells a week
 	Water        float64 `mapstructure:"water_per_m3"`    // cooling water that runs to waste; 0: it goes round, no line
@@ -333,6 +346,6 @@ type Elements struct {
 // Spread is how far the time of one element, or another figure of the estimate, may be off: one standard deviation
 // in per cent of it. A quote's range comes from these.
 type Spread struct {
-	ID  string  `mapstructure:"id"` // key of the element without the table's name, or prepare_min, learning or rework_pct
+	ID  string  `mapstructure:"id"` // key of the element without the table's name, or prepare_min, learning, rework_pct or common
 	Pct float64 `mapstructure:"pct"`
 }
