@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamwright/seams/inforce"
@@ -57,6 +58,10 @@ type strengthResult struct {
 	TensionSource    string  `json:"tension_source"`
 	TensionCertainty string  `json:"tension_certainty"`
 	Failure          string  `json:"failure"`
+
+	ShearBasis   string   `json:"shear_basis"` // what kind of figure it is: figures of two kinds are not to be added unmarked
+	TensionBasis string   `json:"tension_basis"`
+	Problems     []string `json:"problems"` // where the rule is used outside its range, in words
 }
 
 // stackOf gathers settings and strength of a stack-up.
@@ -119,7 +124,7 @@ func rollerSetting(set roller.Setting, id string) settingResult {
 }
 
 func oneStrength(s rule.Stack, o strength.Options, inForce bool) strengthResult {
-	out := strengthResult{Method: string(o.Method), InForce: inForce}
+	out := strengthResult{Method: string(o.Method), InForce: inForce, Problems: []string{}}
 	if o.Method == strength.ByEurocode {
 		out.Method = "en-1993"
 	}
@@ -130,6 +135,12 @@ func oneStrength(s rule.Stack, o strength.Options, inForce bool) strengthResult 
 	}
 	out.Shear, out.Mode, out.Source, out.Certainty = rounded(w.Shear, 10), string(w.Mode), w.ShearSource, string(w.ShearCertainty)
 	out.Tension, out.TensionSource, out.TensionCertainty = rounded(w.Tension, 10), w.TensionSource, string(w.TensionCertainty)
+	out.ShearBasis, out.TensionBasis = string(w.ShearBasis), string(w.TensionBasis)
+	for _, p := range w.Problems {
+		if words := p.String(); !slices.Contains(out.Problems, words) {
+			out.Problems = append(out.Problems, words)
+		}
+	}
 	return out
 }
 
@@ -160,8 +171,11 @@ func (p *program) stackText(s stackResult) {
 			fmt.Fprintf(p.out, "  %s strength by %s: none: %s\n", mark(x.InForce), x.Method, x.Failure)
 			continue
 		}
-		fmt.Fprintf(p.out, "  %s strength by %s: shear %.0f N (%s, %s), tension %.0f N (%s, %s)\n", mark(x.InForce), x.Method, x.Shear, x.Source,
-			x.Certainty, x.Tension, x.TensionSource, x.TensionCertainty)
+		fmt.Fprintf(p.out, "  %s strength by %s: shear %.0f N, a %s (%s, %s), tension %.0f N, a %s (%s, %s)\n", mark(x.InForce), x.Method, x.Shear,
+			x.ShearBasis, x.Source, x.Certainty, x.Tension, x.TensionBasis, x.TensionSource, x.TensionCertainty)
+		for _, problem := range x.Problems {
+			fmt.Fprintf(p.out, "    %s\n", problem)
+		}
 	}
 	for _, x := range s.Spot {
 		if x.InForce && x.Failure == "" {
