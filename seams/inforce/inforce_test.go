@@ -102,22 +102,40 @@ func TestStack(t *testing.T) {
 	}
 }
 
+var pairStack = rule.Stack{{Thickness: 0.9, Tensile: 270}, {Thickness: 1.2, Tensile: 300}}
+
+// A load without a stated direction may cross the row; forces at places may as well.
+func TestLoadsThatMayCross(t *testing.T) {
+	for _, c := range []struct {
+		joint shell.Joint
+		want  bool
+	}{
+		{shell.Joint{}, false}, {shell.Joint{Load: shell.Load{Tension: 5}}, false}, {shell.Joint{Load: shell.Load{Shear: 5}}, true},
+		{shell.Joint{Load: shell.Load{Flow: 5}}, true}, {shell.Joint{Load: shell.Load{Flow: 5, Direction: shell.Across}}, true},
+		{shell.Joint{Load: shell.Load{Shear: 5, Direction: shell.Along}}, false}, {shell.Joint{Forces: []shell.Force{{}}}, true},
+	} {
+		if got := inforce.MayCross(&c.joint); got != c.want || rules(t, small()).Options(&c.joint).Across != c.want {
+			t.Errorf("%+v: %v", c.joint, got)
+		}
+	}
+}
+
 func TestMethods(t *testing.T) {
 	sh := small()
 	in := rules(t, sh)
 	if o := in.Spot(); o.Table != "optimum" || o.Frequency != 50 || o.Supply != setting.AC {
 		t.Errorf("%+v", o)
 	}
-	if o := in.Strength(); o.Method != strength.ByEurocode || o.TensionFactor != 1 {
+	if o := in.Strength(pairStack); o.Method != strength.ByEurocode || o.TensionFactor != 1.25 || !(o.Nugget > 4 && o.Nugget < 4.7) {
 		t.Errorf("%+v", o)
 	}
 	sh.Supply.Kind, sh.Rules.Strength, sh.Rules.TensionFactor = "mfdc", "aws", 1.5
-	if rules(t, sh).Spot().Supply != setting.DC || rules(t, sh).Strength().Method != strength.ByAWS ||
-		rules(t, sh).Strength().TensionFactor != 1.5 {
+	if rules(t, sh).Spot().Supply != setting.DC || rules(t, sh).Strength(pairStack).Method != strength.ByAWS ||
+		rules(t, sh).Strength(pairStack).TensionFactor != 1.5 {
 		t.Error("the shell's methods do not arrive")
 	}
 	sh.Rules.Strength = "aisi"
-	if rules(t, sh).Strength().Method != strength.ByAISI {
+	if rules(t, sh).Strength(pairStack).Method != strength.ByAISI {
 		t.Error("aisi does not arrive")
 	}
 	r := rules(t, sh).Roller(&shell.Roller{Speed: 1.8, Wheel: 5})
@@ -146,7 +164,7 @@ func TestWordsMeet(t *testing.T) {
 			if _, err := setting.Spot(stack, in.Spot()); err != nil {
 				t.Errorf("%s %s: %v", k.Name, word, err)
 			}
-			if _, err := strength.Single(stack, in.Strength()); err != nil {
+			if _, err := strength.Single(stack, in.Strength(stack)); err != nil {
 				t.Errorf("%s %s: %v", k.Name, word, err)
 			}
 			if k.Name == "supply.kind" && (word == "mfdc") != (in.Spot().Supply == setting.DC) {
