@@ -148,8 +148,7 @@ func (c *checker) without(j *joint) bool {
 		c.unchecked("joint %s: what its welds carry: %v", j.plan.ID, w.none)
 		return true
 	}
-	c.add(rule.Problem{Rule: "strength.none", Severity: rule.Broken, Value: 0, Limit: 1, Unit: "figures", Source: w.none.Error(),
-		Remedy: "show by test what a weld carries, or take a steel and a thickness that a rule holds for", Certainty: rule.Memory}, "",
+	c.add(rule.Problem{Rule: "strength.none", Source: w.none.Error(), Certainty: rule.Memory}, "",
 		place{words: fmt.Sprintf("joint %s: a load is stated, but no rule gives what a weld of stack %s carries", j.plan.ID, w.strip.stack),
 			at: vector(w.weld.Position), strip: w.strip})
 	return true
@@ -159,9 +158,7 @@ func (c *checker) without(j *joint) bool {
 func (c *checker) basis(j *joint) {
 	if w := j.welds[0]; w.any.ShearBasis == strength.LeastTest {
 		at := c.placeOf(j.plan, fmt.Sprintf("joint %s: its load is held against the least that a test of one weld may show", j.plan.ID))
-		c.add(rule.Problem{Rule: "strength.basis", Severity: rule.Doubt, Value: 1, Limit: strength.GammaM2, Unit: "partial factor",
-			Source: w.any.ShearSource + "; factor: gamma_M2 of " + strength.EurocodeSource,
-			Remedy: "take rules.strength: en-1993, or state the load with its partial factors and this one", Certainty: rule.Memory}, "", at)
+		c.add(rule.Problem{Rule: "strength.basis", Value: 1, Limit: strength.GammaM2}, "", at)
 	}
 }
 
