@@ -129,7 +129,7 @@ says "fatal error" first.`,
 	flags.BoolVarP(&p.quiet, "quiet", "q", false, "say nothing but results and errors")
 	flags.IntVar(&p.workers, "workers", 0, "panels worked on at once; 0: one for each processor")
 	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(),
-		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.version())
+		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.keys(), p.version())
 	return root
 }
 

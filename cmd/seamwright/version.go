@@ -6,21 +6,30 @@ import (
 	"runtime/debug"
 
 	"github.com/spf13/cobra"
+
+	"seamwright"
 )
 
 // release is the version of the program.
 const release = "0.1.0"
 
 func (p *program) version() *cobra.Command {
-	return &cobra.Command{
+	var licences bool
+	c := &cobra.Command{
 		Use:   "version",
-		Short: "Print the program's version",
+		Short: "Print the program's version, or the licences of all that it is made from",
 		Args:  count(0, 0, "nothing"),
 		RunE: func(*cobra.Command, []string) error {
+			if licences {
+				fmt.Fprint(p.out, seamwright.Notice)
+				return nil
+			}
 			fmt.Fprintln(p.out, versionLine())
 			return nil
 		},
 	}
+	c.Flags().BoolVar(&licences, "licences", false, "print the licences of all that is linked in")
+	return c
 }
 
 // versionLine names the program, its release and what it was built from and for.

@@ -105,7 +105,7 @@ func TestBoundsOfOneWeld(t *testing.T) {
 	}
 }
 
-// The example of the brief of every narrow flange: width, stretch, welds, needed width, remedy.
+// Every narrow flange is told with its width, stretch, welds, needed width, remedy.
 func TestNarrowStretch(t *testing.T) {
 	edge := 1.25 * 5 * math.Sqrt(0.9)
 	need := edge + 5.0/2 + 2

@@ -91,7 +91,7 @@ func (r *reading) checkNumber(place string, n float64, k Key) {
 		r.at(place, fmt.Sprintf("%g is not a finite number", n), "write a number")
 	case k.OrZero && n == 0, k.Least == k.Greatest:
 	case n < k.Least || n > k.Greatest:
-		r.at(place, fmt.Sprintf("%g is out of range", n), "it may be "+k.mayBe())
+		r.at(place, fmt.Sprintf("%g is out of range", n), "it may be "+k.MayBe())
 	}
 }
 

@@ -46,18 +46,22 @@ func keysByName() map[string]Key {
 	return m
 }
 
-// WriteKeys prints the table as Markdown, for the manual.
+// WriteKeys prints the table as a page of Markdown.
 func WriteKeys(w io.Writer) error {
 	var b strings.Builder
-	b.WriteString("| key | meaning | may be | left out | source of the default |\n|---|---|---|---|---|\n")
+	b.WriteString("# Keys of the shell file\n\nMade from the table that the program reads by; `seamwright keys` prints it, " +
+		"`seamwright keys --schema` writes\na JSON Schema for editors. `[]` stands behind a list: `steels[].id` is the id of each entry " +
+		"of `steels`.\n\n")
+	b.WriteString("| key | meaning | may be | left out | source of the default | example |\n|---|---|---|---|---|---|\n")
 	for _, k := range Keys() {
-		fmt.Fprintf(&b, "| `%s` | %s | %s | %s | %s |\n", k.Name, k.Meaning, k.mayBe(), k.leftOut(), k.Source)
+		fmt.Fprintf(&b, "| `%s` | %s | %s | %s | %s | `%s` |\n", k.Name, k.Meaning, k.MayBe(), k.LeftOut(), k.Source, k.Example())
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-func (k Key) mayBe() string {
+// MayBe says in words what a value may be; empty: any text.
+func (k Key) MayBe() string {
 	switch {
 	case len(k.Words) > 0:
 		return strings.Join(k.Words, ", ")
@@ -71,7 +75,8 @@ func (k Key) mayBe() string {
 	return ""
 }
 
-func (k Key) leftOut() string {
+// LeftOut says what stands in where the key is left out; empty: nothing does.
+func (k Key) LeftOut() string {
 	switch {
 	case k.Required:
 		return "must be given"
@@ -139,4 +144,15 @@ func placeKeys(at string) []Key {
 		{Name: at + ".turn_deg", Meaning: "then turn about x, then y, then z", Unit: "degrees", Least: -360, Greatest: 360},
 		{Name: at + ".move_mm", Meaning: "then move along x, y, z", Unit: "mm", Least: -far, Greatest: far},
 	}
+}
+
+// KeysUnder lists the keys whose names begin with a text, such as guns or joints[].load; [] may be left out.
+func KeysUnder(begin string) []Key {
+	var out []Key
+	for _, k := range Keys() {
+		if strings.HasPrefix(k.Name, begin) || strings.HasPrefix(strings.ReplaceAll(k.Name, "[]", ""), begin) {
+			out = append(out, k)
+		}
+	}
+	return out
 }
