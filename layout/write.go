@@ -8,7 +8,7 @@ import (
 	"io"
 )
 
-// Format is the number of the plan's format; a reader refuses others.
+// Format is the number of the plan's format. Plans of format 1 are read too; newer ones are refused.
 const Format = 2
 
 // Write writes the plan as JSON: rounded as by Round, members in the order of the Go types, and what fits in
@@ -40,12 +40,21 @@ func marshal(v any) ([]byte, error) {
 	return layOut(bytes.TrimSpace(compact.Bytes())), nil
 }
 
-// Read reads a plan that Write wrote. An unknown member, another format number or anything after the plan is an
-// error that names the line. Missing lists come back as lists of length zero.
+// Read reads a plan that Write wrote, or one of format 1, which it puts into this format. An unknown member, another format
+// number or anything after the plan is an error that names the line. Missing lists come back as lists of length zero.
 func Read(r io.Reader) (*Plan, error) {
 	text, err := io.ReadAll(r)
 	if err != nil {
 		return nil, fmt.Errorf("plan: %w", err)
+	}
+	switch format := formatOf(text); {
+	case format == 1:
+		if text, err = fromFormat1(text); err != nil {
+			return nil, fmt.Errorf("plan of format 1: line %d: %w", lineOf(text, err, 0), err)
+		}
+	case format > Format:
+		return nil, fmt.Errorf("plan: its format is %d, this program reads formats 1 to %d: it was written by a newer seamwright; "+
+			"use that one, or plan the shell again with this one", format, Format)
 	}
 	p := new(Plan)
 	decoder := json.NewDecoder(bytes.NewReader(text))
@@ -58,9 +67,20 @@ func Read(r io.Reader) (*Plan, error) {
 			[]byte("\n")))
 	}
 	if p.Format != Format {
-		return nil, fmt.Errorf("plan: format is %d, this program reads format %d: plan the shell again", p.Format, Format)
+		return nil, fmt.Errorf("plan: format is %d, this program reads formats 1 to %d: plan the shell again", p.Format, Format)
 	}
 	return p, Round(p)
+}
+
+// formatOf is the format that a plan says it is of; 0 where it does not say so, or is no plan, which decoding tells.
+func formatOf(text []byte) int {
+	var head struct {
+		Format int `json:"format"`
+	}
+	if json.Unmarshal(text, &head) != nil {
+		return 0
+	}
+	return head.Format
 }
 
 // UnmarshalJSON refuses a point that has not three numbers.

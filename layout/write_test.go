@@ -193,7 +193,7 @@ func TestReadRefuses(t *testing.T) {
 		{"nothing", "", "line 1"},
 		{"null", "null", "format is 0"},
 		{"cut off", good[:len(good)/2], "unexpected EOF"},
-		{"other format", strings.Replace(good, `"format": 2`, `"format": 3`, 1), "reads format 2"},
+		{"other format", strings.Replace(good, `"format": 2`, `"format": 3`, 1), "newer seamwright"},
 		{"unknown member", strings.Replace(good, `"batch": 4`, `"bach": 4`, 1), `"bach"`},
 		{"text for a number", strings.Replace(good, `"thickness": 1.2`, `"thickness": "thick"`, 1), "line 10"},
 		{"part of a number", strings.Replace(good, `"format": 2`, `"format": 2.5`, 1), "line 2"},
