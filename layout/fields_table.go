@@ -315,6 +315,11 @@ func labourFields() []entry {
 		{"PartLabour.RollerMetre", metre, "roller seams on one shell"},
 		{"PartLabour.Cost", money, "a shell"},
 
+		{"Line.Kind", none, "what it is for"},
+		{"Line.Gun", none, "id of the gun that it is about"},
+		{"Line.Roller", none, "id of the roller that it is about"},
+		{"Line.Tip", none, "id of the tip that it is about"},
+		{"Line.Setting", none, "id of the setting that it is about"},
 		{"Line.What", none, "the work or the thing bought"},
 		{"Line.Station", none, "id of the station; empty: the whole shell"},
 		{"Line.Joint", none, "id of the joint; empty: the whole station"},

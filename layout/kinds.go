@@ -108,6 +108,7 @@ func words(t reflect.Type) []string {
 		reflect.TypeFor[Edge]():        list(UnknownEdge, FreeEdge, Bend, GapOpens, StackEnds),
 		reflect.TypeFor[Severity]():    list(Severities()...),
 		reflect.TypeFor[Supply]():      list(AC, MFDC),
+		reflect.TypeFor[LabourKind]():  list(labourKinds()...),
 	}[t]
 }
 
@@ -118,3 +119,62 @@ func list[T ~string](all ...T) []string {
 	}
 	return out
 }
+
+// LabourKind is what a line of labour or money is for.
+type LabourKind string
+
+// The kinds of work.
+const (
+	WorkLoad        LabourKind = "load"
+	WorkCarry       LabourKind = "carry"
+	WorkPeg         LabourKind = "peg"
+	WorkClamp       LabourKind = "clamp"
+	WorkGauge       LabourKind = "gauge"
+	WorkRelease     LabourKind = "release"
+	WorkLiftOut     LabourKind = "lift out"
+	WorkTakeTool    LabourKind = "take tool" // a gun or roller
+	WorkChangeTip   LabourKind = "change tip"
+	WorkCoupon      LabourKind = "coupon" // welded for test
+	WorkFit         LabourKind = "fit"    // flanges together
+	WorkMark        LabourKind = "mark out"
+	WorkPosition    LabourKind = "position"
+	WorkMove        LabourKind = "move"
+	WorkOpen        LabourKind = "open"
+	WorkStartRun    LabourKind = "start run"
+	WorkSqueeze     LabourKind = "squeeze"
+	WorkWeld        LabourKind = "weld"
+	WorkHold        LabourKind = "hold"
+	WorkAgain       LabourKind = "weld again"
+	WorkInspect     LabourKind = "inspect"
+	WorkDressTip    LabourKind = "dress tip"
+	WorkChangeCaps  LabourKind = "change caps"
+	WorkStartSeam   LabourKind = "start seam"
+	WorkRoll        LabourKind = "roll"
+	WorkDressWheel  LabourKind = "dress wheel"
+	WorkChangeWheel LabourKind = "change wheel"
+	WorkPractice    LabourKind = "practice"   // laid on other work
+	WorkAllowances  LabourKind = "allowances" // laid on other work
+)
+
+// The kinds of money.
+const (
+	PaidLabour      LabourKind = "labour"
+	PaidOverhead    LabourKind = "overhead" // on the line before it
+	PaidPreparation LabourKind = "jig preparation"
+	PaidChangeover  LabourKind = "changeover"
+	PaidCaps        LabourKind = "caps"
+	PaidWheels      LabourKind = "wheels"
+	PaidEnergy      LabourKind = "energy"
+	PaidWater       LabourKind = "water"
+	PaidCoupons     LabourKind = "coupon sheet"
+)
+
+func labourKinds() []LabourKind {
+	return []LabourKind{WorkLoad, WorkCarry, WorkPeg, WorkClamp, WorkGauge, WorkRelease, WorkLiftOut, WorkTakeTool, WorkChangeTip, WorkCoupon,
+		WorkFit, WorkMark, WorkPosition, WorkMove, WorkOpen, WorkStartRun, WorkSqueeze, WorkWeld, WorkHold, WorkAgain, WorkInspect,
+		WorkDressTip, WorkChangeCaps, WorkStartSeam, WorkRoll, WorkDressWheel, WorkChangeWheel, WorkPractice, WorkAllowances, PaidLabour,
+		PaidOverhead, PaidPreparation, PaidChangeover, PaidCaps, PaidWheels, PaidEnergy, PaidWater, PaidCoupons}
+}
+
+// Tools are what a line of labour or money is about; empty: not about one.
+type Tools struct{ Gun, Roller, Tip, Setting string }

@@ -361,15 +361,21 @@ type Subject struct {
 
 // Line is one line of work or money, with the reason behind it.
 type Line struct {
-	What     string  `json:"what"`
-	Station  string  `json:"station"`
-	Joint    string  `json:"joint"`
-	Element  string  `json:"element"` // key of the shell file that Each comes from; empty: calculated
-	Quantity float64 `json:"quantity"`
-	Unit     string  `json:"unit"`
-	Each     float64 `json:"each"` // seconds or money a unit
-	Total    float64 `json:"total"`
-	From     string  `json:"from"` // the inputs that it follows from
+	Kind     LabourKind `json:"kind"`
+	What     string     `json:"what"`
+	Station  string     `json:"station"`
+	Joint    string     `json:"joint"`
+	Element  string     `json:"element"` // key of the shell file that Each comes from; empty: calculated
+	Quantity float64    `json:"quantity"`
+	Unit     string     `json:"unit"`
+	Each     float64    `json:"each"` // seconds or money a unit
+	Total    float64    `json:"total"`
+	From     string     `json:"from"` // the inputs that it follows from
+
+	Gun     string `json:"gun,omitempty"` // that it is about
+	Roller  string `json:"roller,omitempty"`
+	Tip     string `json:"tip,omitempty"`
+	Setting string `json:"setting,omitempty"`
 }
 
 // StationLabour is the work in one station.

@@ -41,7 +41,7 @@ func samplePlan() *layout.Plan {
 		Findings: []layout.Finding{{Rule: "edge distance", Severity: layout.Broken, Where: "weld 1", Value: 5.1234567, Limit: 5.9, Unit: "mm"},
 			{Rule: "end.least", Severity: layout.Waived, Where: "flange F1", Flange: "F1", Was: layout.Broken, Reason: "proved by test",
 				Name: "A. Fitter"}},
-		Labour: layout.Labour{Lines: []layout.Line{{What: "squeeze", Station: "bench", Joint: "J1", Quantity: 2, Unit: "weld", Each: 0.34,
+		Labour: layout.Labour{Lines: []layout.Line{{Kind: layout.WorkSqueeze, What: "squeeze", Station: "bench", Joint: "J1", Quantity: 2, Unit: "weld", Each: 0.34,
 			Total: 0.68, From: "setting S1"}}},
 		Cost: layout.Cost{Currency: "EUR", Batch: 4, Spread: layout.CostSpread{Trials: 100, Seed: 1, ShellP50: 31.4, ShellP80: 34.75,
 			Movers: []layout.Mover{{ID: "position_s", Off: 20, Source: "common practice, no source", Low: 30, High: 33.25}}}},

@@ -178,8 +178,11 @@ func (p *program) costText(plan *layout.Plan, r costResult, all bool) {
 	fmt.Fprintf(p.out, "\n%-40s %10s %-16s\n", "time a shell", "man-min", "from")
 	for _, l := range labour.Summary(plan.Labour.Lines) {
 		quantity, unit := l.Quantity, l.Unit
-		if of, ok := strings.CutPrefix(unit, "s of "); ok {
-			quantity, unit = quantity/60, "min of "+of
+		switch l.Kind { // laid on the time of other work
+		case layout.WorkPractice:
+			quantity, unit = quantity/60, "min of hand work"
+		case layout.WorkAllowances:
+			quantity, unit = quantity/60, "min of work"
 		}
 		fmt.Fprintf(p.out, "%-40.40s %10.1f %.1f %s\n", l.What, l.Total/60, quantity, unit)
 	}

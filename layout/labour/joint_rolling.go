@@ -21,7 +21,7 @@ func (e *estimator) seams(station, joint int) []layout.Seam {
 // rolling fills the account of a joint's roller seams. Flanges that were fitted and marked out for spots are not fitted
 // and marked again.
 func (e *estimator) rolling(a Account, seams []layout.Seam, spotted bool) Account {
-	a.Work = []Piece{hand("start the roller", "roller_start_s", float64(len(seams)), e.shell.Elements.RollerStart, "seam",
+	a.Work = []Piece{hand(layout.WorkStartSeam, "start the roller", "roller_start_s", float64(len(seams)), e.shell.Elements.RollerStart, "seam",
 		"roller seams of the joint")}
 	flanges := map[string]bool{}
 	var metres tally
@@ -29,7 +29,7 @@ func (e *estimator) rolling(a Account, seams []layout.Seam, spotted bool) Accoun
 		flanges[r.Flange] = true
 		metres.add(r.Roller, r.Length/1000)
 		a.rolls += int64(r.Length*1000 + 0.5)
-		a.Work = append(a.Work, Piece{What: "roll", Count: r.Time, Each: 1, Unit: "s", From: fmt.Sprintf("seam %s: %.3f m at %.1f mm/s", r.ID,
+		a.Work = append(a.Work, Piece{Kind: layout.WorkRoll, What: "roll", Count: r.Time, Each: 1, Unit: "s", From: fmt.Sprintf("seam %s: %.3f m at %.1f mm/s", r.ID,
 			r.Length/1000, r.Speed)})
 	}
 	a.Work = append(a.Work, e.wheelCare(metres)...)
@@ -48,11 +48,11 @@ func (e *estimator) wheelCare(metres tally) []Piece {
 	for _, id := range metres.names {
 		r, m := e.rollers[id], metres.sum[id]
 		if r.Dress > 0 {
-			pieces = append(pieces, hand("dress wheels", "dressing_s", m/r.Dress, el.Dressing, "dressing",
+			pieces = append(pieces, hand(layout.WorkDressWheel, "dress wheels", "dressing_s", m/r.Dress, el.Dressing, "dressing",
 				fmt.Sprintf("%.3f m / %v m per dressing of roller %s", m, r.Dress, id)))
 		}
 		if r.Wheels > 0 {
-			pieces = append(pieces, hand("change wheels", "wheel_change_s", m/r.Wheels, el.WheelChange, "pair", perWheels(m, r)))
+			pieces = append(pieces, hand(layout.WorkChangeWheel, "change wheels", "wheel_change_s", m/r.Wheels, el.WheelChange, "pair", perWheels(m, r)))
 		}
 	}
 	return pieces
@@ -67,7 +67,7 @@ func (e *estimator) wheelMoney(metres tally) []Piece {
 	for _, id := range metres.names {
 		r, m := e.rollers[id], metres.sum[id]
 		if r.Wheels > 0 {
-			pieces = append(pieces, Piece{What: "wheels", Element: "rollers." + id + ".price", Count: m / r.Wheels, Each: r.Price, Unit: "pair",
+			pieces = append(pieces, Piece{Kind: layout.PaidWheels, What: "wheels", Element: "rollers." + id + ".price", Count: m / r.Wheels, Each: r.Price, Unit: "pair", Tools: layout.Tools{Roller: id},
 				From: perWheels(m, r)})
 		}
 	}
@@ -85,7 +85,7 @@ func (e *estimator) rollerMoney(seams []layout.Seam) []Piece {
 	}
 	var pieces []Piece
 	for _, id := range seconds.names {
-		pieces = append(pieces, e.energy("roller "+id, e.rollers[id].Power, seconds.sum[id], Rolled))
+		pieces = append(pieces, e.energy(layout.Tools{Roller: id}, e.rollers[id].Power, seconds.sum[id], Rolled))
 	}
 	return pieces
 }
@@ -98,27 +98,30 @@ func (e *estimator) gunMoney(welds []weld) []Piece {
 	}
 	var pieces []Piece
 	for _, id := range seconds.names {
-		pieces = append(pieces, e.energy("gun "+id, e.guns[id].Power, seconds.sum[id], Drawn))
+		pieces = append(pieces, e.energy(layout.Tools{Gun: id}, e.guns[id].Power, seconds.sum[id], Drawn))
 	}
 	return pieces
 }
 
 // energy is an estimate, and says so: the stated share of the rated power while current flows. Standby, cooling and
 // compressed air belong to overhead.
-func (e *estimator) energy(tool string, kva, seconds float64, by By) Piece {
-	again := ""
+func (e *estimator) energy(tool layout.Tools, kva, seconds float64, by By) Piece {
+	name, again := "roller "+tool.Roller, ""
+	if tool.Gun != "" {
+		name = "gun " + tool.Gun
+	}
 	if by == Drawn && e.again > 0 {
 		again = fmt.Sprintf(" + %v %% again", e.shell.Allowances.Rework)
 	}
 	return Piece{
-		What: "energy", Element: "energy_per_kwh", Count: kva * seconds / 3600, By: by, Each: e.shell.Rates.Energy, Unit: "kWh",
-		From: fmt.Sprintf("estimate: %s, %v kVA x %.2f s of current%s x %v %% drawn", tool, kva, seconds, again, e.shell.Rates.Utilisation),
+		Kind: layout.PaidEnergy, What: "energy", Element: "energy_per_kwh", Count: kva * seconds / 3600, By: by, Each: e.shell.Rates.Energy, Unit: "kWh", Tools: tool,
+		From: fmt.Sprintf("estimate: %s, %v kVA x %.2f s of current%s x %v %% drawn", name, kva, seconds, again, e.shell.Rates.Utilisation),
 	}
 }
 
 // water is cooling water that runs to waste while a gun or roller is in somebody's hands.
 func (e *estimator) water() Piece {
 	r := e.shell.Rates
-	return Piece{What: "water", Element: "water_per_m3", Count: 1, By: Flowing, Each: r.Water, Unit: "m³",
+	return Piece{Kind: layout.PaidWater, What: "water", Element: "water_per_m3", Count: 1, By: Flowing, Each: r.Water, Unit: "m³",
 		From: fmt.Sprintf("%v l/min over the man-minutes of the joint's spots or seams", r.WaterFlow)}
 }

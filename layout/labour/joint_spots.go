@@ -1,6 +1,10 @@
 package labour
 
-import "fmt"
+import (
+	"fmt"
+
+	"seamwright/layout"
+)
 
 // tally adds up amounts by name and keeps the order in which names came.
 type tally struct {
@@ -28,7 +32,7 @@ func (e *estimator) spots(a Account, welds []weld) Account {
 		all += float64(p.Count * p.Each)
 		byHand += float64(p.Count * p.Each * p.Hand)
 	}
-	again := Piece{What: "weld again", Element: "rework_pct", Count: n, By: OnlyAgain, Each: all / n, Unit: "weld",
+	again := Piece{Kind: layout.WorkAgain, What: "weld again", Element: "rework_pct", Count: n, By: OnlyAgain, Each: all / n, Unit: "weld",
 		From: fmt.Sprintf("%v %% of %d welds, at the mean time of one weld of the joint", e.shell.Allowances.Rework, len(welds))}
 	if all > 0 {
 		again.Hand = byHand / all
@@ -49,12 +53,12 @@ func (e *estimator) weldPieces(welds []weld) []Piece {
 	for _, w := range welds {
 		metres += w.move / 1000
 	}
-	move := hand("move the gun", "move_mm_per_s", metres, 0, "m", fmt.Sprintf("straight from weld to weld in welding order at %v mm/s",
+	move := hand(layout.WorkMove, "move the gun", "move_mm_per_s", metres, 0, "m", fmt.Sprintf("straight from weld to weld in welding order at %v mm/s",
 		el.MoveSpeed))
 	if metres > 0 {
 		move.Each = 1000 / el.MoveSpeed
 	}
-	pieces := []Piece{hand("position the gun", "position_s", n, el.Position, "weld", "welds of the joint"), move}
+	pieces := []Piece{hand(layout.WorkPosition, "position the gun", "position_s", n, el.Position, "weld", "welds of the joint"), move}
 	var bySetting tally
 	for _, w := range welds {
 		bySetting.add(w.Setting, 1)
@@ -62,7 +66,7 @@ func (e *estimator) weldPieces(welds []weld) []Piece {
 	for _, id := range bySetting.names {
 		pieces = append(pieces, e.currentPieces(id, bySetting.sum[id])...)
 	}
-	pieces = append(pieces, hand("open", "open_s", n, el.Open, "weld", "welds of the joint"))
+	pieces = append(pieces, hand(layout.WorkOpen, "open", "open_s", n, el.Open, "weld", "welds of the joint"))
 	for i := range pieces {
 		pieces[i].Weld = true
 	}
@@ -76,12 +80,14 @@ func (e *estimator) currentPieces(id string, n float64) []Piece {
 	if id == "" {
 		from = "no setting: weld and hold time are not counted"
 	}
-	squeeze := Piece{What: "squeeze", Count: n, Each: s.Squeeze, Unit: "weld", From: from}
+	squeeze := Piece{Kind: layout.WorkSqueeze, What: "squeeze", Count: n, Each: s.Squeeze, Unit: "weld", From: from}
 	if s.Squeeze == 0 {
 		squeeze.Element, squeeze.Each, squeeze.From = "squeeze_s", e.shell.Elements.Squeeze, "setting "+id+" states no squeeze time"
 	}
-	return []Piece{squeeze, {What: "weld", Count: n, Each: s.Weld, Unit: "weld", From: from}, {What: "hold", Count: n, Each: s.Hold,
-		Unit: "weld", From: from}}
+	about := layout.Tools{Setting: id}
+	squeeze.Tools = about
+	return []Piece{squeeze, {Kind: layout.WorkWeld, What: "weld", Count: n, Each: s.Weld, Unit: "weld", From: from, Tools: about}, {Kind: layout.WorkHold, What: "hold", Count: n, Each: s.Hold,
+		Unit: "weld", From: from, Tools: about}}
 }
 
 // startRuns is taking hold of the gun at each run. The way there is counted as moving.
@@ -90,7 +96,7 @@ func (e *estimator) startRuns(welds []weld) Piece {
 	for _, w := range welds {
 		runs[w.Run] = true
 	}
-	return hand("grip the gun for a run", "start_run_s", float64(len(runs)), e.shell.Elements.StartRun, "run", "runs of the joint")
+	return hand(layout.WorkStartRun, "grip the gun for a run", "start_run_s", float64(len(runs)), e.shell.Elements.StartRun, "run", "runs of the joint")
 }
 
 // weldSeconds is the time at one weld before practice and allowances.
@@ -130,10 +136,11 @@ func (e *estimator) tipCare(welds []weld) []Piece {
 	el := e.shell.Elements
 	var pieces []Piece
 	for _, u := range e.tipUse(welds) {
-		dress := hand("dress tips", "dressing_s", u.welds/u.dress, el.Dressing, "dressing", fmt.Sprintf("%s / %v per dressing of tip %s",
+		dress := hand(layout.WorkDressTip, "dress tips", "dressing_s", u.welds/u.dress, el.Dressing, "dressing", fmt.Sprintf("%s / %v per dressing of tip %s",
 			u.words, u.dress, u.tip))
-		caps := hand("change caps", "cap_change_s", u.welds/u.life, el.CapChange, "pair", u.perPair())
+		caps := hand(layout.WorkChangeCaps, "change caps", "cap_change_s", u.welds/u.life, el.CapChange, "pair", u.perPair())
 		dress.By, caps.By = WithAgain, WithAgain
+		dress.Tools.Tip, caps.Tools.Tip = u.tip, u.tip
 		pieces = append(pieces, dress, caps)
 	}
 	return pieces
@@ -142,8 +149,8 @@ func (e *estimator) tipCare(welds []weld) []Piece {
 func (e *estimator) tipMoney(welds []weld) []Piece {
 	var pieces []Piece
 	for _, u := range e.tipUse(welds) {
-		pieces = append(pieces, Piece{What: "caps", Element: "tips." + u.tip + ".price", Count: u.welds / u.life, By: WithAgain,
-			Each: e.tips[u.tip].Price, Unit: "pair", From: u.perPair()})
+		pieces = append(pieces, Piece{Kind: layout.PaidCaps, What: "caps", Element: "tips." + u.tip + ".price", Count: u.welds / u.life, By: WithAgain,
+			Each: e.tips[u.tip].Price, Tools: layout.Tools{Tip: u.tip}, Unit: "pair", From: u.perPair()})
 	}
 	return pieces
 }
@@ -198,8 +205,8 @@ func (e *estimator) alongFlanges(flanges map[string]bool) []Piece {
 	}
 	el := e.shell.Elements
 	return []Piece{
-		hand("fit flanges together", "fit_s_per_m", metres, el.Fit, "m", "the joint's flanges"),
-		hand("mark out", "mark_s_per_m", metres, el.Marking, "m", "weld lines of the joint's flanges"),
+		hand(layout.WorkFit, "fit flanges together", "fit_s_per_m", metres, el.Fit, "m", "the joint's flanges"),
+		hand(layout.WorkMark, "mark out", "mark_s_per_m", metres, el.Marking, "m", "weld lines of the joint's flanges"),
 	}
 }
 
@@ -213,7 +220,7 @@ func flangesOf(welds []weld) map[string]bool {
 
 func (e *estimator) inspection(welds int) Piece {
 	every := e.shell.Elements.InspectEvery
-	p := hand("inspect", "inspect_s", float64(welds), e.shell.Elements.Inspect, "weld", fmt.Sprintf("%d welds, one in %d looked at", welds,
+	p := hand(layout.WorkInspect, "inspect", "inspect_s", float64(welds), e.shell.Elements.Inspect, "weld", fmt.Sprintf("%d welds, one in %d looked at", welds,
 		every))
 	p.By = OneIn
 	return p

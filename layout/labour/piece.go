@@ -38,6 +38,7 @@ const (
 
 // Piece is one line of work (Each in seconds) or of money before practice, allowances and overhead.
 type Piece struct {
+	Kind    layout.LabourKind
 	What    string
 	Element string  // key of the shell file that Each comes from: an element's, a rate's, or a dotted one; empty: calculated
 	Count   float64 // counted from the plan
@@ -48,6 +49,7 @@ type Piece struct {
 	Hand    float64 // share that practice shortens, from 0 (machine-paced) to 1
 	Weld    bool    // taken again with every weld that is made again
 	Wage    bool    // overhead comes on top
+	Tools   layout.Tools
 }
 
 // Account is the work and money of one joint at one station, or of a station's handling.

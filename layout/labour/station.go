@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"seamwright/layout"
 	"seamwright/seams/shell"
 )
 
@@ -50,13 +51,13 @@ func (e *estimator) enter(a Account) {
 	}
 	if worked != 0 {
 		worked += e.book.postTime(a.at, line{
-			what: "practice over the batch", element: "learning", quantity: hand, unit: "s of hand work", each: e.practice - 1,
+			kind: layout.WorkPractice, what: "practice over the batch", element: "learning", quantity: hand, unit: "s of hand work", each: e.practice - 1,
 			from: fmt.Sprintf("batch of %d at a rate of %v a doubling: average factor %.4f on hand work", e.shell.Batch,
 				e.shell.Allowances.Learning, e.practice),
 		})
 		al := e.shell.Allowances
 		worked += e.book.postTime(a.at, line{
-			what: "allowances", quantity: worked.seconds(), unit: "s of work", each: e.extra,
+			kind: layout.WorkAllowances, what: "allowances", quantity: worked.seconds(), unit: "s of work", each: e.extra,
 			from: fmt.Sprintf("personal %v %% + fatigue %v %% + posture %v %% + contingency %v %%", al.Personal, al.Fatigue, al.Posture,
 				al.Contingency),
 		})
@@ -85,7 +86,8 @@ func (e *estimator) enter(a Account) {
 
 // priced is a piece as it is posted.
 func (e *estimator) priced(p Piece) line {
-	return line{what: p.What, element: p.Element, quantity: p.Quantity(e.shell), each: p.Each, unit: p.Unit, from: p.From}
+	return line{kind: p.Kind, tools: p.Tools, what: p.What, element: p.Element, quantity: p.Quantity(e.shell), each: p.Each, unit: p.Unit,
+		from: p.From}
 }
 
 // handling counts the work that belongs to the station as a whole.
@@ -96,20 +98,20 @@ func (e *estimator) handling(i int) []Piece {
 		mass += e.mass(part)
 	}
 	pieces := []Piece{
-		hand("load panels and sub-assemblies", "load_panel_s", float64(len(s.Arrives)), el.LoadPanel, "part", "parts that arrive at the station"),
-		hand("carry them", "load_per_kg_s", mass, el.LoadPerKg, "kg", "mass of the parts that arrive"),
-		hand("peg", "dowel_s", float64(len(s.Dowels)), el.Dowel, "dowel", "dowels of the jig"),
-		hand("clamp", "clamp_s", float64(len(s.Clamps)), el.Clamp, "clamp", "clamps of the jig"),
-		hand("gauge", "gauge_s", float64(len(s.HoldPoints)), el.Gauge, "hold point", "hold points of the station"),
-		hand("release clamps", "release_s", float64(len(s.Clamps)), el.Release, "clamp", "clamps of the jig"),
+		hand(layout.WorkLoad, "load panels and sub-assemblies", "load_panel_s", float64(len(s.Arrives)), el.LoadPanel, "part", "parts that arrive at the station"),
+		hand(layout.WorkCarry, "carry them", "load_per_kg_s", mass, el.LoadPerKg, "kg", "mass of the parts that arrive"),
+		hand(layout.WorkPeg, "peg", "dowel_s", float64(len(s.Dowels)), el.Dowel, "dowel", "dowels of the jig"),
+		hand(layout.WorkClamp, "clamp", "clamp_s", float64(len(s.Clamps)), el.Clamp, "clamp", "clamps of the jig"),
+		hand(layout.WorkGauge, "gauge", "gauge_s", float64(len(s.HoldPoints)), el.Gauge, "hold point", "hold points of the station"),
+		hand(layout.WorkRelease, "release clamps", "release_s", float64(len(s.Clamps)), el.Release, "clamp", "clamps of the jig"),
 	}
 	pieces = append(pieces, e.tools(i)...)
-	return append(pieces, hand("lift out", "lift_out_s", 1, el.LiftOut, "lift", "what leaves the station"))
+	return append(pieces, hand(layout.WorkLiftOut, "lift out", "lift_out_s", 1, el.LiftOut, "lift", "what leaves the station"))
 }
 
 // hand is a piece of hand work that is counted from the plan.
-func hand(what, element string, count, each float64, unit, from string) Piece {
-	return Piece{What: what, Element: element, Count: count, Each: each, Unit: unit, From: from, Hand: 1}
+func hand(kind layout.LabourKind, what, element string, count, each float64, unit, from string) Piece {
+	return Piece{Kind: kind, What: what, Element: element, Count: count, Each: each, Unit: unit, From: from, Hand: 1}
 }
 
 // mass is that of a panel or of all panels of a sub-assembly, in kg.
@@ -135,12 +137,12 @@ func (e *estimator) tools(i int) []Piece {
 		}
 		last = tool
 	}
-	coupons := hand("test coupons", "coupon_s", e.toolsUsed(i), el.Coupon, "coupon", e.couponsFrom(i))
+	coupons := hand(layout.WorkCoupon, "test coupons", "coupon_s", e.toolsUsed(i), el.Coupon, "coupon", e.couponsFrom(i))
 	coupons.By = ByCoupons
 	return []Piece{
-		hand("take guns and rollers", "take_gun_s", float64(taken), el.TakeGun, "change",
+		hand(layout.WorkTakeTool, "take guns and rollers", "take_gun_s", float64(taken), el.TakeGun, "change",
 			"the first one and each change in welding order; roller seams after the spots"),
-		hand("change tips", "tip_change_s", float64(e.tipChanges(i)), el.TipChange, "change",
+		hand(layout.WorkChangeTip, "change tips", "tip_change_s", float64(e.tipChanges(i)), el.TipChange, "change",
 			"changes on a gun in welding order, back to the first tip for the next shell included"),
 		coupons,
 	}
@@ -212,11 +214,11 @@ func (e *estimator) stationMoney(i int) []Piece {
 		return fmt.Sprintf("%v min for the batch / %d shells, at %v an hour", minutes, sh.Batch, rate)
 	}
 	return []Piece{
-		{What: "sheet for test coupons", Element: "coupon_price", Count: e.toolsUsed(i), By: ByCoupons, Each: sh.Rates.Coupon, Unit: "coupon",
+		{Kind: layout.PaidCoupons, What: "sheet for test coupons", Element: "coupon_price", Count: e.toolsUsed(i), By: ByCoupons, Each: sh.Rates.Coupon, Unit: "coupon",
 			From: e.couponsFrom(i)},
-		{What: "jig preparation", Element: "jig_per_hour", Count: prepare, By: OverBatch, Each: rate / 60, Unit: "min",
+		{Kind: layout.PaidPreparation, What: "jig preparation", Element: "jig_per_hour", Count: prepare, By: OverBatch, Each: rate / 60, Unit: "min",
 			From: from(prepare, rate), Wage: true},
-		{What: "changeover", Element: "labour_per_hour", Count: change, By: OverBatch, Each: sh.Rates.Labour / 60, Unit: "min",
+		{Kind: layout.PaidChangeover, What: "changeover", Element: "labour_per_hour", Count: change, By: OverBatch, Each: sh.Rates.Labour / 60, Unit: "min",
 			From: from(change, sh.Rates.Labour), Wage: true},
 	}
 }
@@ -234,7 +236,7 @@ func (e *estimator) onceABatch(i int) (prepare, change float64) {
 func (e *estimator) pay(at place, worked ticks) {
 	r := e.shell.Rates
 	paid := e.book.postMoney(at, line{
-		what: "labour", element: "labour_per_hour", quantity: worked.minutes(), unit: "min", each: r.Labour / 60,
+		kind: layout.PaidLabour, what: "labour", element: "labour_per_hour", quantity: worked.minutes(), unit: "min", each: r.Labour / 60,
 		from: fmt.Sprintf("%s at %v an hour", at.kind, r.Labour),
 	})
 	e.overhead(at, paid)
@@ -243,7 +245,7 @@ func (e *estimator) pay(at place, worked ticks) {
 func (e *estimator) overhead(at place, paid coins) {
 	r := e.shell.Rates
 	e.book.postMoney(at, line{
-		what: "overhead", element: "overhead_pct", quantity: paid.money(), unit: r.Currency, each: r.Overhead / 100,
+		kind: layout.PaidOverhead, what: "overhead", element: "overhead_pct", quantity: paid.money(), unit: r.Currency, each: r.Overhead / 100,
 		from: fmt.Sprintf("%v %% on the labour above", r.Overhead),
 	})
 }

@@ -13,17 +13,20 @@ import (
 // what takes the time or the money: greatest amount first, equal ones by name. Each is the mean for one unit.
 // Lines of other units stay apart. The totals add up to those of the lines.
 func Summary(lines []layout.Line) []layout.Line {
-	type key struct{ what, element, unit string }
+	type key struct {
+		kind                layout.LabourKind
+		what, element, unit string
+	}
 	at := map[key]int{}
 	var merged []layout.Line
 	var count []int
 	for _, l := range lines {
-		k := key{l.What, l.Element, l.Unit}
+		k := key{l.Kind, l.What, l.Element, l.Unit}
 		i, ok := at[k]
 		if !ok {
 			i = len(merged)
 			at[k] = i
-			merged, count = append(merged, layout.Line{What: l.What, Element: l.Element, Unit: l.Unit}), append(count, 0)
+			merged, count = append(merged, layout.Line{Kind: l.Kind, What: l.What, Element: l.Element, Unit: l.Unit}), append(count, 0)
 		}
 		merged[i].Quantity += l.Quantity
 		merged[i].Total += l.Total

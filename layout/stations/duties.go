@@ -73,16 +73,16 @@ func (d *dealer) handling(a labour.Account) handling {
 	var h handling
 	for _, p := range a.Work {
 		t := d.pace.Seconds(p, d.shell) / 60
-		switch p.Element {
-		case "load_panel_s":
+		switch p.Kind {
+		case layout.WorkLoad:
 			h.load += t
-		case "load_per_kg_s":
+		case layout.WorkCarry:
 			h.carry += t
-		case "dowel_s", "clamp_s":
+		case layout.WorkPeg, layout.WorkClamp:
 			h.clamp += t
-		case "gauge_s":
+		case layout.WorkGauge:
 			h.gauge += t
-		case "release_s", "lift_out_s":
+		case layout.WorkRelease, layout.WorkLiftOut:
 			h.lift += t
 		default:
 			h.tools += t

@@ -3,6 +3,7 @@ package offer
 import (
 	"fmt"
 
+	"seamwright/layout"
 	"seamwright/layout/labour"
 )
 
@@ -102,7 +103,7 @@ func (b *book) piece(a labour.Account, p labour.Piece, row int, r rows) {
 		b.formula(workSheet, cell(colEach, row), fmt.Sprintf("SUM(%s)/%s", welds, cell(colCount, row)), p.Each, "0.000", plain)
 		b.formula(workSheet, cell(colHand, row), fmt.Sprintf("IF(SUM(%[1]s)=0,0,SUMPRODUCT(%[1]s,%[2]s)/SUM(%[1]s))", welds,
 			span(colHand, r.first, r.weldLast)), p.Hand, "0.00", plain)
-	case p.Element == "move_mm_per_s":
+	case p.Kind == layout.WorkMove:
 		b.formula(workSheet, cell(colEach, row), "1000/"+b.ref(p.Element), p.Each, "0.000", plain)
 		b.number(workSheet, cell(colHand, row), p.Hand, "0.00", plain)
 	case b.known(p.Element):
@@ -192,7 +193,7 @@ func (b *book) bought(a labour.Account, r rows, row int) int {
 func (b *book) counted(a labour.Account, p labour.Piece, row int) {
 	at := cell(colCount, row)
 	key := "stations." + a.Station + ".prepare_min"
-	if p.What == "changeover" {
+	if p.Kind == layout.PaidChangeover {
 		key = "stations." + a.Station + ".changeover_min"
 	}
 	if p.By == labour.OverBatch && b.known(key) {
@@ -205,10 +206,10 @@ func (b *book) counted(a labour.Account, p labour.Piece, row int) {
 // price writes a line's each.
 func (b *book) price(p labour.Piece, row int) {
 	formula := b.ref(p.Element)
-	switch p.Element {
-	case "jig_per_hour":
+	switch p.Kind {
+	case layout.PaidPreparation:
 		formula = fmt.Sprintf("IF(%[1]s=0,%[2]s,%[1]s)/60", formula, b.ref("labour_per_hour"))
-	case "labour_per_hour":
+	case layout.PaidLabour, layout.PaidChangeover:
 		formula += "/60"
 	}
 	if !b.known(p.Element) {

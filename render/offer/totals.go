@@ -3,6 +3,7 @@ package offer
 import (
 	"fmt"
 
+	"seamwright/layout"
 	"seamwright/layout/quote"
 )
 
@@ -97,7 +98,7 @@ func (b *book) byWhat(row *int, shell int) {
 	last := ""
 	for _, l := range b.plan.Cost.Lines {
 		what := l.What
-		if what == "overhead" { // stands after the line that it falls on
+		if l.Kind == layout.PaidOverhead { // stands after the line that it falls on
 			what = last
 		}
 		values[what] += l.Total

@@ -137,7 +137,7 @@ func (b *binder) diameter(r layout.Run) string {
 func (b *binder) lookedAt(st layout.Station) []int {
 	share := 0.0
 	for _, l := range b.plan.Labour.Lines {
-		if l.Station == st.ID && l.Element == "inspect_s" && l.Unit == "weld" {
+		if l.Station == st.ID && l.Kind == layout.WorkInspect {
 			share += l.Quantity
 		}
 	}
@@ -180,7 +180,7 @@ func (b *binder) seams(w *work, st layout.Station) {
 func (b *binder) destructive(w *work, st layout.Station) {
 	coupons := 0.0
 	for _, l := range b.plan.Labour.Lines {
-		if l.Station == st.ID && l.Element == "coupon_s" {
+		if l.Station == st.ID && l.Kind == layout.WorkCoupon {
 			coupons += l.Quantity
 		}
 	}

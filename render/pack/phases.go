@@ -12,37 +12,34 @@ type phase struct {
 	letter string
 	name   string
 	tint   paper.Ink
-	of     []string // elements of the shell file, and words of lines that have none
+	of     []layout.LabourKind
 }
 
 // phases are told apart by their letters; tints are light, so that the letters survive a copier.
 var phases = []phase{
-	{"L", "load and carry", "#ffffff", []string{"load_panel_s", "load_per_kg_s"}},
-	{"C", "peg and clamp", "#e4e4e4", []string{"dowel_s", "clamp_s"}},
-	{"F", "fit flanges, mark out", "#ffffff", []string{"fit_s_per_m", "mark_s_per_m"}},
-	{"G", "gauge", "#d2d2d2", []string{"gauge_s"}},
-	{"T", "tools, tips, coupons", "#ffffff", []string{"take_gun_s", "tip_change_s", "coupon_s", "dressing_s", "cap_change_s",
-		"wheel_change_s"}},
-	{"S", "spot welds", "#c4c4c4", []string{"position_s", "move_mm_per_s", "open_s", "start_run_s", "rework_pct", "squeeze", "weld", "hold"}},
-	{"R", "roller seams", "#a8a8a8", []string{"roller_start_s", "roll"}},
-	{"I", "inspect", "#ffffff", []string{"inspect_s"}},
-	{"O", "release and lift out", "#e4e4e4", []string{"release_s", "lift_out_s"}},
+	{"L", "load and carry", "#ffffff", []layout.LabourKind{layout.WorkLoad, layout.WorkCarry}},
+	{"C", "peg and clamp", "#e4e4e4", []layout.LabourKind{layout.WorkPeg, layout.WorkClamp}},
+	{"F", "fit flanges, mark out", "#ffffff", []layout.LabourKind{layout.WorkFit, layout.WorkMark}},
+	{"G", "gauge", "#d2d2d2", []layout.LabourKind{layout.WorkGauge}},
+	{"T", "tools, tips, coupons", "#ffffff", []layout.LabourKind{layout.WorkTakeTool, layout.WorkChangeTip, layout.WorkCoupon,
+		layout.WorkDressTip, layout.WorkChangeCaps, layout.WorkDressWheel, layout.WorkChangeWheel}},
+	{"S", "spot welds", "#c4c4c4", []layout.LabourKind{layout.WorkPosition, layout.WorkMove, layout.WorkOpen, layout.WorkStartRun,
+		layout.WorkAgain, layout.WorkSqueeze, layout.WorkWeld, layout.WorkHold}},
+	{"R", "roller seams", "#a8a8a8", []layout.LabourKind{layout.WorkStartSeam, layout.WorkRoll}},
+	{"I", "inspect", "#ffffff", []layout.LabourKind{layout.WorkInspect}},
+	{"O", "release and lift out", "#e4e4e4", []layout.LabourKind{layout.WorkRelease, layout.WorkLiftOut}},
 	{"X", "other work", "#ffffff", nil},
 }
 
-// adjusts are elements that are laid on other work: they are shared over it.
+// adjusts are lines that are laid on other work: they are shared over it.
 func adjusts(l layout.Line) bool {
-	return l.Element == "learning" || l.Element == "" && l.What == "allowances"
+	return l.Kind == layout.WorkPractice || l.Kind == layout.WorkAllowances
 }
 
 // phaseOf is the index of the phase that a line belongs to; what no phase names is other work.
 func phaseOf(l layout.Line) int {
-	key := l.Element
-	if key == "" {
-		key = l.What
-	}
 	for i, p := range phases {
-		if slices.Contains(p.of, key) {
+		if slices.Contains(p.of, l.Kind) {
 			return i
 		}
 	}

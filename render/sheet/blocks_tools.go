@@ -78,7 +78,7 @@ func (j *job) tipsBlock() *block {
 func (j *job) caps(tip string) string {
 	pairs := 0.0
 	for _, l := range j.plan.Labour.Lines {
-		if l.Station == j.station.ID && l.Element == "cap_change_s" && strings.HasSuffix(l.From, " of tip "+tip) {
+		if l.Station == j.station.ID && l.Kind == layout.WorkChangeCaps && l.Tip == tip {
 			pairs += l.Quantity
 		}
 	}
@@ -130,7 +130,7 @@ func (j *job) inspectionBlock() *block {
 func (j *job) lookedAt() []int {
 	share := 0.0
 	for _, l := range j.plan.Labour.Lines {
-		if l.Station == j.station.ID && l.Element == "inspect_s" && l.Unit == "weld" {
+		if l.Station == j.station.ID && l.Kind == layout.WorkInspect {
 			share += l.Quantity
 		}
 	}
@@ -152,7 +152,7 @@ func (j *job) lookedAt() []int {
 func (j *job) coupons() float64 {
 	count := 0.0
 	for _, l := range j.plan.Labour.Lines {
-		if l.Station == j.station.ID && l.Element == "coupon_s" {
+		if l.Station == j.station.ID && l.Kind == layout.WorkCoupon {
 			count += l.Quantity
 		}
 	}

@@ -213,16 +213,13 @@ func TestTiltedGunsAreSaid(t *testing.T) {
 // What is inspected follows from the plan's labour.
 func TestInspection(t *testing.T) {
 	plan, panels := sample()
-	line := func(what, element, unit string, q float64, from string) {
-		plan.Labour.Lines = append(plan.Labour.Lines, layout.Line{What: what, Station: "st10", Element: element, Unit: unit, Quantity: q,
-			From: from})
+	plan.Labour.Lines = []layout.Line{
+		{Kind: layout.WorkInspect, Station: "st10", Quantity: 4}, {Kind: layout.WorkInspect, Station: "st10", Quantity: 2},
+		{Kind: layout.WorkCoupon, Station: "st10", Quantity: 2}, {Kind: layout.WorkCoupon, Station: "st20", Quantity: 9},
+		{Kind: layout.WorkChangeCaps, Station: "st10", Tip: "dome", Quantity: 0.02},
+		{Kind: layout.WorkChangeCaps, Station: "st10", Tip: "dome", Quantity: 0.03},
+		{Kind: layout.WorkChangeCaps, Station: "st10", Tip: "no dome", Quantity: 5},
 	}
-	line("inspect", "inspect_s", "weld", 4, "")
-	line("inspect", "inspect_s", "weld", 2, "")
-	line("test coupons", "coupon_s", "coupon", 2, "")
-	line("change caps", "cap_change_s", "pair", 0.02, "32 welds / 1600 per pair of caps of tip dome")
-	line("change caps", "cap_change_s", "pair", 0.03, "again, of tip dome")
-	plan.Labour.Lines = append(plan.Labour.Lines, layout.Line{Station: "st20", Element: "coupon_s", Quantity: 9})
 	j, err := collect(plan, panels, "st10")
 	if err != nil {
 		t.Fatal(err)
