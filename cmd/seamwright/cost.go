@@ -149,7 +149,11 @@ func fitted(done planned, rows []quote.Actual) (planned, *actualsResult, error) 
 }
 
 func (p *program) writeOffer(done planned, q quote.Quote, to destination) error {
-	book, err := offer.Workbook(done.plan, done.shell, q)
+	basis, err := labour.BasisOf(done.plan, done.shell)
+	if err != nil {
+		return badInput(err)
+	}
+	book, err := offer.Workbook(done.plan, basis, q)
 	if err != nil {
 		return err
 	}

@@ -55,7 +55,7 @@ func (b *book) work(a labour.Account, row int) (rows, int) {
 			continue
 		}
 		b.piece(a, p, row, r)
-		bare := p.Quantity(b.shell) * p.Each
+		bare := b.basis.Quantity(p) * p.Each
 		byHand += bare * p.Hand
 		r.minutes += bare / 60
 		if p.Weld {
@@ -73,15 +73,15 @@ func (b *book) work(a labour.Account, row int) (rows, int) {
 	b.formula(workSheet, cell(colQuantity, r.practice), fmt.Sprintf("SUMPRODUCT(%s,%s)", span(colTotal, r.first, r.pieceLast),
 		span(colHand, r.first, r.pieceLast)), byHand, "0.000", plain)
 	b.formula(workSheet, cell(colEach, r.practice), fmt.Sprintf("IF(%[1]s=0,0,%[2]s^LOG(%[1]s,2)-1)", b.ref("learning"), b.ref("batch")),
-		b.pace.Practice-1, "0.0000", plain)
-	b.product(workSheet, r.practice, byHand*(b.pace.Practice-1))
-	worked := r.minutes*60 + byHand*(b.pace.Practice-1)
+		b.basis.Pace.Practice-1, "0.0000", plain)
+	b.product(workSheet, r.practice, byHand*(b.basis.Pace.Practice-1))
+	worked := r.minutes*60 + byHand*(b.basis.Pace.Practice-1)
 	b.place(workSheet, r.allowances, a, "allowances", "s of work", "personal + fatigue + posture + contingency")
 	b.formula(workSheet, cell(colQuantity, r.allowances), "SUM("+span(colTotal, r.first, r.practice)+")", worked, "0.000", plain)
 	b.formula(workSheet, cell(colEach, r.allowances), fmt.Sprintf("(%s+%s+%s+%s)/100", b.ref("personal_pct"), b.ref("fatigue_pct"),
-		b.ref("posture_pct"), b.ref("contingency_pct")), b.pace.Allowances, "0.0000", plain)
-	b.product(workSheet, r.allowances, worked*b.pace.Allowances)
-	r.minutes = worked * (1 + b.pace.Allowances) / 60
+		b.ref("posture_pct"), b.ref("contingency_pct")), b.basis.Pace.Allowances, "0.0000", plain)
+	b.product(workSheet, r.allowances, worked*b.basis.Pace.Allowances)
+	r.minutes = worked * (1 + b.basis.Pace.Allowances) / 60
 	return r, row + 2
 }
 
@@ -96,7 +96,7 @@ func (b *book) product(sheet string, row int, value float64) {
 func (b *book) piece(a labour.Account, p labour.Piece, row int, r rows) {
 	b.place(workSheet, row, a, p.What, p.Unit, p.From)
 	b.number(workSheet, cell(colCount, row), p.Count, "0.###", plain)
-	b.formula(workSheet, cell(colQuantity, row), b.quantity(p, row), p.Quantity(b.shell), "0.###", plain)
+	b.formula(workSheet, cell(colQuantity, row), b.quantity(p, row), b.basis.Quantity(p), "0.###", plain)
 	switch {
 	case p.By == labour.OnlyAgain:
 		welds := span(colTotal, r.first, r.weldLast)
@@ -113,7 +113,7 @@ func (b *book) piece(a labour.Account, p labour.Piece, row int, r rows) {
 		b.number(workSheet, cell(colEach, row), p.Each, "0.000", plain)
 		b.number(workSheet, cell(colHand, row), p.Hand, "0.00", plain)
 	}
-	b.product(workSheet, row, p.Quantity(b.shell)*p.Each)
+	b.product(workSheet, row, b.basis.Quantity(p)*p.Each)
 }
 
 // quantity is the formula that turns what was counted into the quantity.
@@ -141,7 +141,7 @@ func (b *book) quantity(p labour.Piece, row int) string {
 // wages writes the pay for an account's work, with overhead.
 func (b *book) wages(a labour.Account, r rows, row int) int {
 	minutes := "SUM(" + workSheet + "!" + span(colTotal, r.first, r.allowances) + ")/60"
-	rate := b.shell.Rates.Labour / 60
+	rate := b.basis.Wage()
 	b.place(moneySheet, row, a, "labour", "min", a.Kind.String())
 	b.formula(moneySheet, cell(colQuantity, row), minutes, r.minutes, "0.000", plain)
 	b.formula(moneySheet, cell(colEach, row), b.ref("labour_per_hour")+"/60", rate, "0.0000", plain)
@@ -157,7 +157,7 @@ func (b *book) withOverhead(row int, wage bool, value float64) {
 		return
 	}
 	b.formula(moneySheet, cell(colHand, row), fmt.Sprintf("%s*(1+%s/100)", cell(colTotal, row), b.ref("overhead_pct")),
-		value*(1+b.shell.Rates.Overhead/100), "0.0000", plain)
+		value*(1+b.basis.Overhead()), "0.0000", plain)
 }
 
 // bought writes what is paid besides wages for the work.
@@ -167,9 +167,9 @@ func (b *book) bought(a labour.Account, r rows, row int) int {
 			continue
 		}
 		b.place(moneySheet, row, a, p.What, p.Unit, p.From)
-		quantity := p.Quantity(b.shell)
+		quantity := b.basis.Quantity(p)
 		if p.By == labour.Flowing {
-			quantity = p.Count * r.minutes * b.shell.Rates.WaterFlow / 1000
+			quantity = p.Count * r.minutes * b.basis.Water() / 1000
 		}
 		b.counted(a, p, row)
 		formula := b.quantity(p, row)

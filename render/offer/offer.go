@@ -1,7 +1,7 @@
 // Package offer writes a quote as a workbook (XLSX, Office Open XML) with live formulas: an estimator changes a rate, a
 // time or the batch on the sheet Inputs, and every line and total follows.
 //
-//	book, err := offer.Workbook(plan, sh, q)   // q from layout/quote
+//	book, err := offer.Workbook(plan, basis, q)   // basis from layout/labour, q from layout/quote
 //	err = os.WriteFile("quote.xlsx", book, 0o644)
 //
 // Sheets: Quote (totals and range), Inputs (the only cells to change), Work (man-seconds a shell, line by line), Money
@@ -19,7 +19,6 @@ import (
 	"seamwright/layout"
 	"seamwright/layout/labour"
 	"seamwright/layout/quote"
-	"seamwright/seams/shell"
 )
 
 // The sheets.
@@ -32,21 +31,13 @@ const (
 	jointSheet   = "Joints"
 )
 
-// Workbook writes the quote. Errors are those of labour.Accounts, and a plan whose labour is not known.
-func Workbook(plan *layout.Plan, sh *shell.Shell, q quote.Quote) ([]byte, error) {
-	accounts, err := labour.Accounts(plan, sh)
-	if err != nil {
-		return nil, fmt.Errorf("offer: %w", err)
-	}
-	pace, err := labour.PaceOf(sh)
-	if err != nil {
-		return nil, fmt.Errorf("offer: %w", err)
-	}
+// Workbook writes the quote. An error is a plan whose labour is not known.
+func Workbook(plan *layout.Plan, basis *labour.Basis, q quote.Quote) ([]byte, error) {
 	if len(plan.Labour.Stations) != len(plan.Stations) {
 		return nil, fmt.Errorf("offer: the plan of %s has labour for %d of %d stations: estimate it first", plan.Shell.Name,
 			len(plan.Labour.Stations), len(plan.Stations))
 	}
-	b := &book{file: excelize.NewFile(), plan: plan, shell: sh, pace: pace, input: map[string]string{}, styles: map[style]int{}}
+	b := &book{file: excelize.NewFile(), plan: plan, basis: basis, input: map[string]string{}, styles: map[style]int{}}
 	defer b.file.Close()
 	for i, name := range []string{quoteSheet, inputSheet, workSheet, moneySheet, stationSheet, jointSheet} {
 		if i == 0 {
@@ -57,7 +48,7 @@ func Workbook(plan *layout.Plan, sh *shell.Shell, q quote.Quote) ([]byte, error)
 		b.keep(err)
 	}
 	b.inputs()
-	b.lines(accounts)
+	b.lines(basis.Accounts)
 	b.stations()
 	b.joints()
 	b.totals(q)
@@ -85,8 +76,7 @@ const (
 type book struct {
 	file   *excelize.File
 	plan   *layout.Plan
-	shell  *shell.Shell
-	pace   labour.Pace
+	basis  *labour.Basis
 	input  map[string]string // key of the shell file to the cell that holds it
 	styles map[style]int
 	err    error

@@ -54,7 +54,11 @@ func workbook(t testing.TB, p *layout.Plan, sh *shell.Shell) []byte {
 	if err != nil {
 		t.Fatal(err)
 	}
-	data, err := offer.Workbook(p, sh, q)
+	basis, err := labour.BasisOf(p, sh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := offer.Workbook(p, basis, q)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -167,11 +171,15 @@ func TestNamesStayNames(t *testing.T) {
 
 func TestPlanWithoutLabour(t *testing.T) {
 	sh := works()
-	if _, err := offer.Workbook(sample.Cab(sh), sh, quote.Quote{}); err == nil || !strings.Contains(err.Error(), "estimate it first") {
+	basis, err := labour.BasisOf(sample.Cab(sh), sh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := offer.Workbook(sample.Cab(sh), basis, quote.Quote{}); err == nil || !strings.Contains(err.Error(), "estimate it first") {
 		t.Errorf("%v", err)
 	}
 	sh.Batch = 0
-	if _, err := offer.Workbook(sample.Cab(sh), sh, quote.Quote{}); err == nil {
+	if _, err := labour.BasisOf(sample.Cab(sh), sh); err == nil {
 		t.Error("no error for a batch of none")
 	}
 }

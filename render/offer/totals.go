@@ -10,7 +10,7 @@ import (
 // stations writes one row for each station.
 func (b *book) stations() {
 	b.heads(stationSheet, 1, []string{"station", "name", "crew", "man-min a shell", "min a shell", "welds", "roller m", "prepare min a batch",
-		"changeover min a batch", b.shell.Rates.Currency + " a shell"}, []float64{18, 26, 8, 12, 12, 8, 10, 12, 12, 14})
+		"changeover min a batch", b.plan.Cost.Currency + " a shell"}, []float64{18, 26, 8, 12, 12, 8, 10, 12, 12, 14})
 	for i, s := range b.plan.Labour.Stations {
 		row := i + 2
 		b.text(stationSheet, cell("A", row), s.Station, plain)
@@ -41,7 +41,7 @@ func sumIf(sheet, where, is, sum string) string {
 
 // joints writes one row for each joint.
 func (b *book) joints() {
-	b.heads(jointSheet, 1, []string{"joint", "man-min a shell", "welds", "roller m", b.shell.Rates.Currency + " a shell"},
+	b.heads(jointSheet, 1, []string{"joint", "man-min a shell", "welds", "roller m", b.plan.Cost.Currency + " a shell"},
 		[]float64{26, 14, 8, 10, 14})
 	for i, j := range b.plan.Labour.Joints {
 		row := i + 2
@@ -92,7 +92,7 @@ func (b *book) totals(q quote.Quote) {
 // byWhat splits the money a shell by what it is paid for; wages and preparation with their overhead.
 func (b *book) byWhat(row *int, shell int) {
 	b.text(quoteSheet, cell("A", *row), "Of it, with overhead where it falls on", head)
-	b.text(quoteSheet, cell("B", *row), b.shell.Rates.Currency+" a shell", head)
+	b.text(quoteSheet, cell("B", *row), b.plan.Cost.Currency+" a shell", head)
 	b.text(quoteSheet, cell("C", *row), "share", head)
 	values := map[string]float64{}
 	last := ""

@@ -89,12 +89,7 @@ func (b *binder) figures() [][]string {
 	findings := []string{"Findings: broken, let stand, in doubt", fmt.Sprintf("%d, %d, %d", count[layout.Broken], count[layout.Waived],
 		count[layout.Doubt])}
 	if b.only != nil {
-		seams := 0.0
-		for _, r := range p.Seams {
-			if r.Station == b.only.ID {
-				seams += r.Length / 1000
-			}
-		}
+		seams := b.index.Station(b.only.ID).Rolled / 1000
 		return [][]string{
 			{"Jig", orDash(b.only.Jig)}, {"Crew", strconv.Itoa(b.only.Crew)}, {"Arrives", strings.Join(b.only.Arrives, ", ")},
 			{"Leaves", cmp.Or(b.only.Makes, "the shell")},

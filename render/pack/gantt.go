@@ -202,65 +202,10 @@ func (w *work) bars(list []bar) {
 	}
 }
 
-// starts are when each station begins and ends its work on the first shells: as soon as what arrives is there and
-// the shell before is out, as the plan's flow has it. It returns minutes by station and shell.
-func starts(plan *layout.Plan, shells int) (from, to [][]float64) {
-	makes := map[string]int{}
-	for i, s := range plan.Stations {
-		if s.Makes != "" {
-			makes[s.Makes] = i
-		}
-	}
-	n := len(plan.Stations)
-	from, to = make([][]float64, n), make([][]float64, n)
-	done := make([]bool, n)
-	for range n { // stations stand in the order of work, but nothing holds a plan by another hand to that
-		for i, s := range plan.Stations {
-			ready := !done[i]
-			for _, p := range s.Arrives {
-				if k, ok := makes[p]; ok && k != i && !done[k] {
-					ready = false
-				}
-			}
-			if !ready {
-				continue
-			}
-			done[i] = true
-			free := 0.0
-			for shell := range shells {
-				at := free
-				for _, p := range s.Arrives {
-					if k, ok := makes[p]; ok && k != i {
-						at = math.Max(at, to[k][shell])
-					}
-				}
-				free = at + minutes(plan, i)
-				from[i], to[i] = append(from[i], at), append(to[i], free)
-			}
-		}
-	}
-	for i := range from { // in a circle: nothing to show
-		if !done[i] {
-			from[i], to[i] = make([]float64, shells), make([]float64, shells)
-		}
-	}
-	return from, to
-}
-
-// minutes are those at the jig, by the plan's labour.
-func minutes(plan *layout.Plan, i int) float64 {
-	for _, s := range plan.Labour.Stations {
-		if s.Station == plan.Stations[i].ID {
-			return s.Minutes
-		}
-	}
-	return plan.Stations[i].Minutes
-}
-
 // crewRows are one row for each person at a station: the plan shares a station's work evenly over its crew.
-func crewRows(plan *layout.Plan, i int, at float64) []row {
-	st := plan.Stations[i]
-	share := phaseMinutes(plan, st.ID)
+func crewRows(here *layout.AtStation, at float64) []row {
+	st := here.Station
+	share := phaseMinutes(here)
 	crew := max(1, st.Crew)
 	var slots []slot
 	for k, m := range share {

@@ -46,7 +46,7 @@ func (b *binder) next(st layout.Station) string {
 func (b *binder) proved(w *work, st layout.Station) {
 	t := table{columns: []column{{"Set", 0, false}, {"Stack", 1, false}, {"Force\nkN", 0, true}, {"Current\nkA", 0, true},
 		{"Nugget\nmm", 0, true}, {"Found\nmm", 0.4, false}, {"Torn out:\nyes or no", 0, false}, {"Name, time", 0.5, false}}, boxes: true, high: 8}
-	for _, s := range b.settings(st) {
+	for _, s := range b.index.Station(st.ID).Settings {
 		nugget := "–"
 		if s.Nugget > 0 {
 			nugget = number(s.Nugget, 1)
@@ -58,17 +58,6 @@ func (b *binder) proved(w *work, st layout.Station) {
 		w.note("Peel or chisel a coupon (ISO 10447) before the first weld and after each change of caps.")
 		w.draw(t)
 	}
-}
-
-func (b *binder) settings(st layout.Station) []layout.Setting {
-	var out []layout.Setting
-	for _, s := range b.plan.Settings {
-		if slices.ContainsFunc(b.plan.Welds, func(w layout.Weld) bool { return w.Station == st.ID && w.Setting == s.ID }) ||
-			slices.ContainsFunc(b.plan.Seams, func(r layout.Seam) bool { return r.Station == st.ID && r.Setting == s.ID }) {
-			out = append(out, s)
-		}
-	}
-	return out
 }
 
 func (b *binder) holdPoints(w *work, st layout.Station) {
@@ -89,13 +78,11 @@ func (b *binder) holdPoints(w *work, st layout.Station) {
 
 // welds lists the runs: how many there must be, and which are looked at.
 func (b *binder) welds(w *work, st layout.Station) {
-	look := b.lookedAt(st)
+	here := b.index.Station(st.ID)
+	look := here.Look
 	t := table{columns: []column{{"Welds", 0, false}, {"Joint", 1, false}, {"Step", 0, false}, {"Dia\nmm", 0, true}, {"Pitch\nmm", 0, true},
 		{"Must\nbe", 0, true}, {"Counted", 0, false}, {"Look at", 1.1, false}, {"Good or not", 0, false}}, boxes: true, high: 6.2}
-	for _, r := range b.plan.Runs {
-		if r.Station != st.ID {
-			continue
-		}
+	for _, r := range here.Runs {
 		var here []string
 		for _, n := range look {
 			if n >= r.From && n <= r.To {
@@ -124,50 +111,17 @@ func span(from, to int) string {
 }
 
 func (b *binder) diameter(r layout.Run) string {
-	for _, w := range b.plan.Welds {
-		if w.Station == r.Station && w.Number == r.From && w.WeldDiameter > 0 {
-			return number(w.WeldDiameter, 1)
-		}
+	if welds := b.index.Run(r.ID); len(welds) > 0 && welds[0].WeldDiameter > 0 {
+		return number(welds[0].WeldDiameter, 1)
 	}
 	return "–"
-}
-
-// lookedAt lists the welds to look at: the last of every so many, as the plan's labour counts them, and the last of
-// the station, as its map does.
-func (b *binder) lookedAt(st layout.Station) []int {
-	share := 0.0
-	for _, l := range b.plan.Labour.Lines {
-		if l.Station == st.ID && l.Kind == layout.WorkInspect {
-			share += l.Quantity
-		}
-	}
-	var numbers []int
-	for _, w := range b.plan.Welds {
-		if w.Station == st.ID {
-			numbers = append(numbers, w.Number)
-		}
-	}
-	if !(share > 0) || len(numbers) == 0 {
-		return nil
-	}
-	every := max(1, int(math.Round(float64(len(numbers))/share)))
-	var out []int
-	for i := every - 1; i < len(numbers); i += every {
-		out = append(out, numbers[i])
-	}
-	if len(numbers)%every != 0 {
-		out = append(out, numbers[len(numbers)-1])
-	}
-	return out
 }
 
 func (b *binder) seams(w *work, st layout.Station) {
 	t := table{columns: []column{{"Seam", 1, false}, {"Length\nmm", 0, true}, {"Speed\nm/min", 0, true}, {"After\nweld", 0, true},
 		{"Good or not, and where", 1, false}, {"Name, time", 0.6, false}}, boxes: true, high: 8}
-	for _, r := range b.plan.Seams {
-		if r.Station == st.ID {
-			t.rows = append(t.rows, []string{r.ID, number(r.Length, 0), number(r.Speed*0.06, 2), strconv.Itoa(r.After), "", ""})
-		}
+	for _, r := range b.index.Station(st.ID).Seams {
+		t.rows = append(t.rows, []string{r.ID, number(r.Length, 0), number(r.Speed*0.06, 2), strconv.Itoa(r.After), "", ""})
 	}
 	if len(t.rows) > 0 {
 		w.numbered("Roller seams", 24)
@@ -178,12 +132,7 @@ func (b *binder) seams(w *work, st layout.Station) {
 
 // destructive has room for welds that were opened.
 func (b *binder) destructive(w *work, st layout.Station) {
-	coupons := 0.0
-	for _, l := range b.plan.Labour.Lines {
-		if l.Station == st.ID && l.Kind == layout.WorkCoupon {
-			coupons += l.Quantity
-		}
-	}
+	coupons := b.index.Station(st.ID).Coupons
 	w.numbered("Opened with chisel, or peeled", 36)
 	if coupons > 0 {
 		w.note(fmt.Sprintf("The plan counts %s for a shell here. On the shell: any weld that looks doubtful, and its neighbours; drive in "+

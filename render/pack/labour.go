@@ -19,10 +19,10 @@ func (b *binder) labour() []*paper.Page {
 	w.draw(table{columns: []column{{"", 1, false}, {"", 0, true}}, rows: b.workFigures()})
 	w.heading("Where the minutes go: man-minutes a shell", 40)
 	w.bars(workBars(p.Labour.Lines))
-	from, _ := starts(p, 1)
+	from, _ := b.index.FirstShells(1)
 	var rows []row
 	for i := range p.Stations {
-		rows = append(rows, crewRows(p, i, from[i][0])...)
+		rows = append(rows, crewRows(b.index.Station(p.Stations[i].ID), from[i][0])...)
 	}
 	w.chart("One shell through the line: the crew's minutes, phase by phase",
 		"A station starts when all that arrives there is made. Its work is shared evenly over its crew; practice and allowances are laid on "+
@@ -101,7 +101,7 @@ func (b *binder) usedPhases(station string) []bool {
 		if station != "" && st.ID != station {
 			continue
 		}
-		for i, m := range phaseMinutes(b.plan, st.ID) {
+		for i, m := range phaseMinutes(b.index.Station(st.ID)) {
 			used[i] = used[i] || m > 0
 		}
 	}
@@ -114,7 +114,7 @@ func (b *binder) line(w *work) {
 	if shells < 2 {
 		return
 	}
-	from, to := starts(b.plan, shells)
+	from, to := b.index.FirstShells(shells)
 	tints := []paper.Ink{"#ffffff", "#c4c4c4", "#e4e4e4", "#a8a8a8"}
 	var rows []row
 	for i, st := range b.plan.Stations {
@@ -178,19 +178,13 @@ func (b *binder) factors(w *work) {
 func (b *binder) stationLabour(st layout.Station) []*paper.Page {
 	p := b.plan
 	w := b.work("Work at the jig", p.Shell.Name+" · "+stationName(st), p.Shell.Number+" / "+st.ID)
-	i := slices.IndexFunc(p.Stations, func(s layout.Station) bool { return s.ID == st.ID })
+	here := b.index.Station(st.ID)
 	w.chart("The crew at this jig, one shell",
 		fmt.Sprintf("Crew of %d, %s min at the jig, %d welds. Minutes are those of a shell of the batch's average, practice and allowances "+
-			"laid on all phases in proportion.", st.Crew, number(minutes(p, i), 1), st.Welds), crewRows(p, i, 0))
+			"laid on all phases in proportion.", st.Crew, number(here.Minutes(), 1), st.Welds), crewRows(here, 0))
 	w.legend(b.usedPhases(st.ID))
 	w.heading("Where the minutes go: man-minutes a shell", 40)
-	var lines []layout.Line
-	for _, l := range p.Labour.Lines {
-		if l.Station == st.ID {
-			lines = append(lines, l)
-		}
-	}
-	w.bars(workBars(lines))
+	w.bars(workBars(here.Lines))
 	t := table{columns: []column{{"", 0, true}, {"Do", 0, false}, {"How", 1, false}}}
 	for n, s := range st.Steps {
 		t.rows = append(t.rows, []string{strconv.Itoa(n + 1), string(s.Do), s.Text})

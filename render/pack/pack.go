@@ -42,7 +42,7 @@ func Shell(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt Opti
 	if err != nil {
 		return nil, fmt.Errorf("pack: %w", err)
 	}
-	b := binder{plan: plan, panels: panels, opt: opt, hash: hash}
+	b := binder{plan: plan, index: layout.NewIndex(plan), panels: panels, opt: opt, hash: hash}
 	b.add("Sub-assemblies", 0, b.tree())
 	b.add("Labour", 0, b.labour())
 	b.add("Cost", 0, b.cost())
@@ -72,7 +72,7 @@ func Station(plan *layout.Plan, panels []view.Panel, station string, opt Options
 	if err != nil {
 		return nil, fmt.Errorf("pack: %w", err)
 	}
-	b := binder{plan: plan, panels: panels, opt: opt, hash: hash, only: &plan.Stations[i]}
+	b := binder{plan: plan, index: layout.NewIndex(plan), panels: panels, opt: opt, hash: hash, only: &plan.Stations[i]}
 	maps, err := sheet.Station(plan, panels, station, sheet.Options{Size: opt.MapSize, Hash: hash})
 	if err != nil {
 		return nil, fmt.Errorf("pack: map of station %s: %w", station, err)
@@ -86,6 +86,7 @@ func Station(plan *layout.Plan, panels []view.Panel, station string, opt Options
 // binder collects the documents of a pack.
 type binder struct {
 	plan   *layout.Plan
+	index  *layout.Index
 	panels []view.Panel
 	opt    Options
 	hash   string
@@ -108,13 +109,13 @@ func (b *binder) station(i int, maps []sheet.Sheet) error {
 	b.add("Weld map", 1, pages)
 	b.add("Inspection", 1, b.inspection(st))
 	b.add("Work at the jig", 1, b.stationLabour(st))
-	flanges := b.flanges(st.ID)
+	flanges := b.index.Station(st.ID).Flanges
 	if !b.opt.Strips || len(flanges) == 0 {
 		return nil
 	}
 	b.add("Marking strips", 1, nil)
-	for _, id := range flanges {
-		sheets, err := strip.Sheets(b.plan, id, strip.Options{Hash: b.hash})
+	for _, f := range flanges {
+		sheets, err := strip.Sheets(b.plan, f.ID, strip.Options{Hash: b.hash})
 		if err != nil {
 			return fmt.Errorf("pack: %w", err)
 		}
@@ -122,22 +123,9 @@ func (b *binder) station(i int, maps []sheet.Sheet) error {
 		for _, s := range sheets {
 			pages = append(pages, s.Page)
 		}
-		b.add("Flange "+id, 2, pages)
+		b.add("Flange "+f.ID, 2, pages)
 	}
 	return nil
-}
-
-// flanges are those that are welded at the station, in the plan's order.
-func (b *binder) flanges(station string) []string {
-	var out []string
-	for _, f := range b.plan.Flanges {
-		here := slices.ContainsFunc(b.plan.Welds, func(w layout.Weld) bool { return w.Station == station && w.Flange == f.ID }) ||
-			slices.ContainsFunc(b.plan.Seams, func(r layout.Seam) bool { return r.Station == station && r.Flange == f.ID })
-		if here {
-			out = append(out, f.ID)
-		}
-	}
-	return out
 }
 
 // bind puts the contents before the documents, and bookmarks on all of them.

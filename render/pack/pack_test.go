@@ -172,7 +172,7 @@ func barOf(t *testing.T, p *paper.Page) paper.Box {
 
 // sheets are the pack's own sheets of text, which other packages have no part in.
 func sheets() map[string][]*paper.Page {
-	b := binder{plan: sample(), hash: "0123456789abcdef"}
+	b := binder{plan: sample(), index: layout.NewIndex(sample()), hash: "0123456789abcdef"}
 	return map[string][]*paper.Page{
 		"tree": b.tree(), "labour": b.labour(), "cost": b.cost(), "inspection": b.inspection(sample().Stations[1]),
 		"station": b.stationLabour(sample().Stations[0]),
@@ -251,7 +251,7 @@ func TestBrokenRulesAreSaid(t *testing.T) {
 	for station, c := range map[string]struct{ shell, floor bool }{"main": {true, false}, "fl": {true, true}, "": {true, true}} {
 		p := sample()
 		p.Findings = append(p.Findings, layout.Finding{Severity: layout.Broken, Station: station})
-		whole, one := binder{plan: p}, binder{plan: p, only: &p.Stations[0]}
+		whole, one := binder{plan: p}, binder{plan: p, index: layout.NewIndex(p), only: &p.Stations[0]}
 		if got := whole.broken() > 0; got != c.shell {
 			t.Errorf("broken at %q: the shell's set warns: %v", station, got)
 		}
@@ -300,7 +300,7 @@ func TestChartAgreesWithFlow(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, to := starts(p, shells)
+		_, to := layout.NewIndex(p).FirstShells(shells)
 		end, first := 0.0, 0.0
 		for i := range to {
 			first, end = math.Max(first, to[i][0]), math.Max(end, to[i][shells-1])
@@ -316,13 +316,13 @@ func TestPhasesAddUp(t *testing.T) {
 	p := sample()
 	for i, st := range p.Stations {
 		sum := 0.0
-		for _, m := range phaseMinutes(p, st.ID) {
+		for _, m := range phaseMinutes(layout.NewIndex(p).Station(st.ID)) {
 			sum += m
 		}
 		if want := p.Labour.Stations[i].ManMinutes; math.Abs(sum-want) > 1e-9 {
 			t.Errorf("%s: phases are %g min, want %g", st.ID, sum, want)
 		}
-		rows := crewRows(p, i, 3)
+		rows := crewRows(layout.NewIndex(p).Station(st.ID), 3)
 		if len(rows) != st.Crew {
 			t.Errorf("%s: %d rows for a crew of %d", st.ID, len(rows), st.Crew)
 		}
@@ -330,7 +330,7 @@ func TestPhasesAddUp(t *testing.T) {
 			t.Errorf("%s: bars end after %g min, want %g", st.ID, end-3, p.Labour.Stations[i].Minutes)
 		}
 	}
-	if used := (&binder{plan: p}).usedPhases("main"); !used[len(used)-1] || used[0] {
+	if used := (&binder{plan: p, index: layout.NewIndex(p)}).usedPhases("main"); !used[len(used)-1] || used[0] {
 		t.Errorf("phases of the main jig: %v; work that no phase names must be other work", used)
 	}
 }

@@ -48,21 +48,16 @@ func phaseOf(l layout.Line) int {
 
 // phaseMinutes shares a station's man-minutes over the phases: those of their own lines, with practice and
 // allowances laid on all in proportion, so that they add up to what the plan counts.
-func phaseMinutes(plan *layout.Plan, station string) []float64 {
+func phaseMinutes(here *layout.AtStation) []float64 {
 	out := make([]float64, len(phases))
 	own := 0.0
-	for _, l := range plan.Labour.Lines {
-		if l.Station == station && !adjusts(l) {
+	for _, l := range here.Lines {
+		if !adjusts(l) {
 			out[phaseOf(l)] += l.Total / 60
 			own += l.Total / 60
 		}
 	}
-	total := 0.0
-	for _, s := range plan.Labour.Stations {
-		if s.Station == station {
-			total += s.ManMinutes
-		}
-	}
+	total := here.Labour.ManMinutes
 	for i := range out {
 		if own > 0 {
 			out[i] *= total / own

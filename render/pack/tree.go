@@ -110,12 +110,7 @@ func (b *binder) twig(id string, depth int) *twig {
 
 // made says where and with how much work a product is made.
 func (b *binder) made(st layout.Station) []string {
-	seams := 0.0
-	for _, r := range b.plan.Seams {
-		if r.Station == st.ID {
-			seams += r.Length / 1000
-		}
-	}
+	seams := b.index.Station(st.ID).Rolled / 1000
 	out := []string{"at " + st.ID}
 	if st.Welds > 0 {
 		out = append(out, fmt.Sprintf("%d welds", st.Welds))

@@ -12,7 +12,7 @@ import (
 // blocks are all tables of the station, in the order in which they are wanted at the jig.
 func (j *job) blocks() []*block {
 	all := []*block{
-		j.thumbsBlock(), j.stepsBlock(), j.holdBlock(), j.runsBlock(), j.tiltBlock(), j.rollersBlock(), j.settingsBlock(), j.tipsBlock(),
+		j.thumbsBlock(), j.stepsBlock(), j.holdBlock(), j.runsBlock(), j.tiltBlock(), j.seamsBlock(), j.settingsBlock(), j.tipsBlock(),
 		j.inspectionBlock(), j.cautionsBlock(), j.waitsBlock(), j.findingsBlock(), j.partsBlock(), j.hiddenBlock(), j.unseenBlock(),
 		j.signBlock(),
 	}
@@ -61,10 +61,8 @@ func pitchText(p layout.Range) string {
 
 // diameter is the weld diameter of a run.
 func (j *job) diameter(r layout.Run) float64 {
-	for _, w := range j.welds {
-		if w.Run == r.ID {
-			return w.WeldDiameter
-		}
+	if welds := j.index.Run(r.ID); len(welds) > 0 {
+		return welds[0].WeldDiameter
 	}
 	return 0
 }
@@ -74,10 +72,7 @@ func (j *job) sheets(r layout.Run) string {
 	var order []string
 	count := map[string]int{}
 	welds := 0
-	for _, w := range j.welds {
-		if w.Run != r.ID {
-			continue
-		}
+	for _, w := range j.index.Run(r.ID) {
 		welds++
 		for _, s := range w.Sheets {
 			if count[s]++; count[s] == 1 {
@@ -111,10 +106,10 @@ func (j *job) runsBlock() *block {
 	return b
 }
 
-func (j *job) rollersBlock() *block {
+func (j *job) seamsBlock() *block {
 	b := &block{title: "Roller seams", head: []string{"Id", "Joint", "Roller", "Length mm", "Speed m/min", "Rolling s", "Set", "After weld"},
 		share: []float64{0, 1, 1, 0, 0, 0, 0, 0}}
-	for _, r := range j.rollers {
+	for _, r := range j.seams {
 		after := "–"
 		if r.After > 0 {
 			after = fmt.Sprint(r.After)
@@ -127,20 +122,10 @@ func (j *job) rollersBlock() *block {
 
 // settingsBlock lists the settings in use here. They are where proving starts, not where it ends.
 func (j *job) settingsBlock() *block {
-	used := map[string]bool{}
-	for _, w := range j.welds {
-		used[w.Setting] = true
-	}
-	for _, r := range j.rollers {
-		used[r.Setting] = true
-	}
 	b := &block{title: "Settings to start from", note: "CAUTION: starting values. Prove each by peel or chisel test (ISO 10447) before use.",
 		head:  []string{"Set", "Stack", "Force kN", "Current kA", "Squeeze / weld / hold s", "Face mm", "Proved by, date"},
 		share: []float64{0, 1, 0, 0, 0, 0, 0.8}}
-	for _, s := range j.plan.Settings {
-		if !used[s.ID] {
-			continue
-		}
+	for _, s := range j.here.Settings {
 		times := fmt.Sprintf("%s / %s / %s", number(s.Squeeze, 2), number(s.Weld, 2), number(s.Hold, 2))
 		if s.Kind == layout.RollerSetting {
 			times = fmt.Sprintf("on %s, off %s", number(s.Weld, 2), number(s.Hold, 2))

@@ -36,7 +36,7 @@ func (j *job) cautionsBlock() *block {
 // coated reports whether any panel here has a coating.
 func (j *job) coated() bool {
 	for _, id := range j.station.Present {
-		if c := j.panel(id).Coating; c != "" && c != "none" {
+		if c := j.index.Panel(id).Coating; c != "" && c != "none" {
 			return true
 		}
 	}
@@ -69,13 +69,13 @@ func (j *job) partsBlock() *block {
 			welded[s] = true
 		}
 	}
-	for _, r := range j.rollers {
+	for _, r := range j.seams {
 		for _, s := range j.flange(r.Flange).Panels {
 			welded[s] = true
 		}
 	}
 	for _, id := range j.station.Present {
-		p := j.panel(id)
+		p := j.index.Panel(id)
 		if p.Station != j.station.ID && !welded[id] {
 			continue
 		}
@@ -133,8 +133,8 @@ func (j *job) signBlock() *block {
 	if len(j.welds) > 0 {
 		rows = append(rows, fmt.Sprintf("Welds 1–%d made", len(j.welds)))
 	}
-	if len(j.rollers) > 0 {
-		rows = append(rows, fmt.Sprintf("Roller seams made: %d", len(j.rollers)))
+	if len(j.seams) > 0 {
+		rows = append(rows, fmt.Sprintf("Roller seams made: %d", len(j.seams)))
 	}
 	for _, r := range append(rows, "Inspected and released") {
 		b.rows = append(b.rows, []string{r, "", "", ""})

@@ -3,7 +3,6 @@ package sheet
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"seamwright/layout"
@@ -44,51 +43,32 @@ func (j *job) tipsBlock() *block {
 	b := &block{title: "Tips: dressing and caps due", note: "Counted from a fresh face at the first weld of this shell here; carry the " +
 		"count over to the next shell.",
 		head: []string{"Gun", "Tip", "Face mm", "Welds a shell", "Every", "Dress after weld", "New caps"}, share: []float64{0, 0, 0, 0, 0, 1, 0}}
-	var order []tool
-	welds := map[tool][]int{}
-	for _, w := range j.welds {
-		k := tool{w.Gun, w.Tip}
-		if welds[k] == nil {
-			order = append(order, k)
-		}
-		welds[k] = append(welds[k], w.Number)
-	}
-	for _, k := range order {
-		t := layout.Tip{ID: k.tip, Name: k.tip}
-		if i := slices.IndexFunc(j.plan.Tips, func(t layout.Tip) bool { return t.ID == k.tip }); i >= 0 {
-			t = j.plan.Tips[i]
-		}
+	for _, u := range j.here.Tools {
 		due, every := "not in this shell", "–"
-		if t.Dress > 0 {
-			every = fmt.Sprint(t.Dress)
+		if u.Tip.Dress > 0 {
+			every = fmt.Sprint(u.Tip.Dress)
 			var at []string
-			for i := t.Dress - 1; i < len(welds[k]); i += t.Dress {
-				at = append(at, fmt.Sprint(welds[k][i]))
+			for _, n := range u.Dress {
+				at = append(at, fmt.Sprint(n))
 			}
 			if len(at) > 0 {
 				due = strings.Join(at, ", ")
 			}
 		}
-		b.rows = append(b.rows, []string{j.letter(k.gun), t.Name, number(t.Face, 1), fmt.Sprint(len(welds[k])), every, due, j.caps(t.ID)})
+		b.rows = append(b.rows, []string{j.letter(u.Gun), u.Tip.Name, number(u.Tip.Face, 1), fmt.Sprint(len(u.Welds)), every, due, caps(u)})
 	}
 	return b
 }
 
-// caps says after how many shells a tip's caps are due, from the station's lines of labour.
-func (j *job) caps(tip string) string {
-	pairs := 0.0
-	for _, l := range j.plan.Labour.Lines {
-		if l.Station == j.station.ID && l.Kind == layout.WorkChangeCaps && l.Tip == tip {
-			pairs += l.Quantity
-		}
-	}
+// caps says after how many shells a tip's caps are due.
+func caps(u layout.ToolUse) string {
 	switch {
-	case pairs <= 0:
+	case u.Caps <= 0:
 		return "–"
-	case pairs > 1:
-		return number(pairs, 1) + " pairs a shell"
+	case u.Caps > 1:
+		return number(u.Caps, 1) + " pairs a shell"
 	}
-	return fmt.Sprintf("every %d shells", int(1/pairs+1e-6))
+	return fmt.Sprintf("every %d shells", int(1/u.Caps+1e-6))
 }
 
 // inspectionBlock says what is looked at, and what is chiselled or peeled: as much as the plan's labour counts.
@@ -97,21 +77,25 @@ func (j *job) inspectionBlock() *block {
 		high: 7}
 	if len(j.welds) > 0 {
 		b.rows = append(b.rows, []string{"count", fmt.Sprintf("all welds, 1–%d", len(j.welds)), fmt.Sprint(len(j.welds)), ""})
-		if looked := j.lookedAt(); len(looked) > 0 {
+		if looked := j.here.Look; len(looked) > 0 {
 			b.rows = append(b.rows, []string{"visual", list(looked) + ": whole, in place, no crack, no hole, no metal pushed out at the edge",
 				fmt.Sprint(len(looked)), ""})
 		} else {
 			b.rows = append(b.rows, []string{"visual", "the plan counts no time for it: as the works orders", "–", ""})
 		}
 	}
-	for _, r := range j.rollers {
+	for _, r := range j.seams {
 		b.rows = append(b.rows, []string{"visual", "roller seam " + r.ID + ", whole length: no gap, no crack, no burn",
 			number(r.Length, 0) + " mm", ""})
 	}
 	if len(b.rows) == 0 {
 		return b
 	}
-	coupons, settings := j.coupons(), j.settingsUsed()
+	coupons := j.here.Coupons
+	var settings []string
+	for _, s := range j.here.Settings {
+		settings = append(settings, s.ID)
+	}
 	what := "coupons of " + strings.Join(settings, ", ") + ", with the same gun and tip, before the first weld (ISO 10447)"
 	if coupons < float64(len(settings)) {
 		what += "; they take turns from shell to shell"
@@ -123,51 +107,4 @@ func (j *job) inspectionBlock() *block {
 	b.rows = append(b.rows, []string{"peel", what, count, ""},
 		[]string{"chisel", "on the shell: any weld that looks doubtful, and its neighbours; drive in beside it, then bend back", "as found", ""})
 	return b
-}
-
-// lookedAt lists the welds to look at: the last of every so many, which are numbered on the views where that is ten,
-// and the very last.
-func (j *job) lookedAt() []int {
-	share := 0.0
-	for _, l := range j.plan.Labour.Lines {
-		if l.Station == j.station.ID && l.Kind == layout.WorkInspect {
-			share += l.Quantity
-		}
-	}
-	if share <= 0 {
-		return nil
-	}
-	every := max(1, int(math.Round(float64(len(j.welds))/share)))
-	var out []int
-	for i := every - 1; i < len(j.welds); i += every {
-		out = append(out, j.welds[i].Number)
-	}
-	if len(j.welds)%every != 0 {
-		out = append(out, j.welds[len(j.welds)-1].Number)
-	}
-	return out
-}
-
-// coupons is how many test coupons the plan counts for a shell here.
-func (j *job) coupons() float64 {
-	count := 0.0
-	for _, l := range j.plan.Labour.Lines {
-		if l.Station == j.station.ID && l.Kind == layout.WorkCoupon {
-			count += l.Quantity
-		}
-	}
-	return count
-}
-
-// settingsUsed lists the settings of the station's welds and roller seams, in the plan's order.
-func (j *job) settingsUsed() []string {
-	var out []string
-	for _, s := range j.plan.Settings {
-		used := slices.ContainsFunc(j.welds, func(w layout.Weld) bool { return w.Setting == s.ID }) ||
-			slices.ContainsFunc(j.rollers, func(r layout.Seam) bool { return r.Setting == s.ID })
-		if used {
-			out = append(out, s.ID)
-		}
-	}
-	return out
 }

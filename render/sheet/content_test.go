@@ -55,7 +55,7 @@ func nastySample() (*layout.Plan, []view.Panel) {
 	}
 	for i := range st.Steps {
 		bad(&st.Steps[i].Text, "do ")
-		st.Steps[i].Do += `<&">'`
+		st.Steps[i].Do = `do<&">'`
 	}
 	for i := range plan.Joints {
 		bad(&plan.Joints[i].ID, fmt.Sprint("j", i))
@@ -224,16 +224,20 @@ func TestInspection(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := list(j.lookedAt()); got != "8, 16, 24, 32, 40, 48" {
+	if got := list(j.here.Look); got != "8, 16, 24, 32, 40, 48" {
 		t.Errorf("looked at %s", got)
 	}
-	if n := j.coupons(); n != 2 {
+	if n := j.here.Coupons; n != 2 {
 		t.Errorf("%g coupons", n)
 	}
-	if got := strings.Join(j.settingsUsed(), " "); got != "S1 S2 R1" {
+	var used []string
+	for _, s := range j.here.Settings {
+		used = append(used, s.ID)
+	}
+	if got := strings.Join(used, " "); got != "S1 S2 R1" {
 		t.Errorf("settings %s", got)
 	}
-	if a, b := j.caps("dome"), j.caps("narrow"); a != "every 20 shells" || b != "–" {
+	if a, b := caps(j.here.Tools[0]), caps(j.here.Tools[1]); a != "every 20 shells" || b != "–" {
 		t.Errorf("caps %q and %q", a, b)
 	}
 	var rows []string
@@ -244,6 +248,9 @@ func TestInspection(t *testing.T) {
 		t.Errorf("rows %s", got)
 	}
 	plan.Labour.Lines = nil
+	if j, err = collect(plan, panels, "st10"); err != nil {
+		t.Fatal(err)
+	}
 	for _, r := range j.inspectionBlock().rows {
 		if (r[0] == "peel" || r[0] == "visual" && !strings.Contains(r[1], "seam")) && !strings.Contains(r[1], "as the works orders") {
 			t.Errorf("no labour counts it, but the sheet says %v", r)

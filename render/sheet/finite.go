@@ -27,7 +27,7 @@ func (j *job) finite() error {
 			return err
 		}
 	}
-	for _, r := range j.rollers {
+	for _, r := range j.seams {
 		if err := check("roller seam", r.ID, append(append([]layout.Vec(nil), r.Path...), r.Normals...)...); err != nil {
 			return err
 		}

@@ -1,11 +1,11 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
-	"unicode"
 
 	"github.com/golang/geo/r3"
 
@@ -17,11 +17,13 @@ import (
 // job is one station's part of the plan, gathered for drawing.
 type job struct {
 	plan     *layout.Plan
+	index    *layout.Index
+	here     *layout.AtStation
 	station  layout.Station
 	panels   []view.Panel // present, in the station's order
 	welds    []layout.Weld
 	runs     []layout.Run
-	rollers  []layout.Seam
+	seams    []layout.Seam
 	flanges  []layout.Flange
 	findings []layout.Finding
 	figures  []*figure
@@ -47,7 +49,10 @@ func collect(plan *layout.Plan, panels []view.Panel, id string) (*job, error) {
 		}
 		return nil, fmt.Errorf("station %q is not in the plan: it has %s", id, strings.Join(known, ", "))
 	}
-	j := &job{plan: plan, station: plan.Stations[at]}
+	index := layout.NewIndex(plan)
+	here := index.Station(id)
+	j := &job{plan: plan, index: index, here: here, station: plan.Stations[at], welds: here.Welds, runs: here.Runs, seams: here.Seams,
+		flanges: here.Flanges, findings: here.Findings}
 	for _, name := range j.station.Present {
 		k := slices.IndexFunc(panels, func(p view.Panel) bool { return p.ID == name })
 		if k < 0 {
@@ -58,100 +63,19 @@ func collect(plan *layout.Plan, panels []view.Panel, id string) (*job, error) {
 	if len(j.panels) == 0 {
 		return nil, fmt.Errorf("station %s: no panel is present: nothing to draw", id)
 	}
-	j.collectWork()
 	return j, j.finite()
-}
-
-func (j *job) collectWork() {
-	id := j.station.ID
-	used := map[string]bool{}
-	for _, w := range j.plan.Welds {
-		if w.Station == id {
-			j.welds = append(j.welds, w)
-			used[w.Flange] = true
-		}
-	}
-	for _, r := range j.plan.Runs {
-		if r.Station == id {
-			j.runs = append(j.runs, r)
-		}
-	}
-	for _, r := range j.plan.Seams {
-		if r.Station == id {
-			j.rollers = append(j.rollers, r)
-			used[r.Flange] = true
-		}
-	}
-	for _, f := range j.plan.Flanges {
-		if used[f.ID] {
-			j.flanges = append(j.flanges, f)
-		}
-	}
-	for _, f := range j.plan.Findings {
-		if j.concerns(f) {
-			j.findings = append(j.findings, f)
-		}
-	}
-	slices.SortStableFunc(j.welds, func(a, b layout.Weld) int { return a.Number - b.Number })
-	slices.SortStableFunc(j.findings, func(a, b layout.Finding) int { return rank(a.Severity) - rank(b.Severity) })
-}
-
-// rank puts the worst severity first.
-func rank(severity layout.Severity) int {
-	return slices.Index(layout.Severities(), severity)
-}
-
-// concerns reports whether a finding is about the station, or a joint or flange of it; one that does not say so in
-// its fields is taken by the names in its words.
-func (j *job) concerns(f layout.Finding) bool {
-	if f.Station != "" {
-		return f.Station == j.station.ID
-	}
-	words := strings.FieldsFunc(f.Where, func(r rune) bool {
-		return unicode.IsSpace(r) || strings.ContainsRune(",;:()", r)
-	})
-	names := map[string]bool{j.station.ID: true}
-	for _, joint := range j.plan.Joints {
-		if joint.Station == j.station.ID {
-			names[joint.ID] = true
-			for _, f := range joint.Flanges {
-				names[f] = true
-			}
-		}
-	}
-	if f.Joint != "" || f.Flange != "" {
-		return names[f.Joint] || names[f.Flange]
-	}
-	return slices.ContainsFunc(words, func(w string) bool { return names[w] })
-}
-
-// panel finds a panel of the plan; an unknown one has its id only.
-func (j *job) panel(id string) layout.Panel {
-	for _, p := range j.plan.Panels {
-		if p.ID == id {
-			return p
-		}
-	}
-	return layout.Panel{ID: id, Name: id}
 }
 
 func (j *job) stack(sheets []string) float64 {
 	sum := 0.0
 	for _, s := range sheets {
-		sum += j.panel(s).Thickness
+		sum += j.index.Panel(s).Thickness
 	}
 	return sum
 }
 
 // letter is what a gun is called on maps.
-func (j *job) letter(gun string) string {
-	for _, g := range j.plan.Guns {
-		if g.ID == gun && g.Letter != "" {
-			return g.Letter
-		}
-	}
-	return gun
-}
+func (j *job) letter(gun string) string { return cmp.Or(j.index.Gun(gun).Letter, gun) }
 
 // seamStep is the way in mm between places of a roller seam that a view must show.
 const seamStep = 50.0
@@ -162,7 +86,7 @@ func (j *job) targets() []view.Target {
 	for _, w := range j.welds {
 		out = append(out, view.Target{At: vec(w.Position), Axis: vec(w.Axis), Own: w.Sheets, Stack: j.stack(w.Sheets)})
 	}
-	for _, r := range j.rollers {
+	for _, r := range j.seams {
 		last := -seamStep
 		along := 0.0
 		for i, p := range r.Path {
@@ -181,10 +105,8 @@ func (j *job) targets() []view.Target {
 }
 
 func (j *job) flange(id string) layout.Flange {
-	for _, f := range j.flanges {
-		if f.ID == id {
-			return f
-		}
+	if f := j.index.Flange(id); f != nil {
+		return f.Flange
 	}
 	return layout.Flange{}
 }

@@ -62,7 +62,7 @@ func (p *page) labelFigure(f *figure, lab *placer, used symbols) {
 			used[symShortRun] = true
 		}
 	}
-	for _, r := range p.job.rollers {
+	for _, r := range p.job.seams {
 		if l := p.rollerCallout(f, r); l != nil {
 			callouts = append(callouts, l)
 			used[symRollerCallout] = true
@@ -177,10 +177,8 @@ func (p *page) runCallout(f *figure, v runView) *label {
 
 // nugget is the expected width of a roller seam's weld at the faying surface, where its setting knows one.
 func (j *job) nugget(r layout.Seam) string {
-	for _, s := range j.plan.Settings {
-		if s.ID == r.Setting && s.Nugget > 0 {
-			return number(s.Nugget, 1)
-		}
+	if s, ok := j.index.Setting(r.Setting); ok && s.Nugget > 0 {
+		return number(s.Nugget, 1)
 	}
 	return ""
 }

@@ -13,7 +13,7 @@ const besideSpots = 2.4
 func (p *page) drawSeams(f *figure, lab *placer, k ink, used symbols) {
 	line := p.paper.Layer("view "+f.letter+" roller seams", paper.Style{Stroke: paper.Black, Width: paper.W35})
 	dashed := p.paper.Layer("view "+f.letter+" hidden roller seams", paper.Style{Stroke: paper.Black, Width: paper.W18, Dash: []float64{2, 1}})
-	for _, r := range p.job.rollers {
+	for _, r := range p.job.seams {
 		for _, s := range p.job.seam(f, r) {
 			used[symRoller] = true
 			lab.inkLine(s.points, 3)

@@ -54,7 +54,7 @@ func (j *job) portrait(id string, leaves bool) error {
 	for _, p := range j.panels {
 		if slices.Contains(ids, p.ID) {
 			panels = append(panels, p)
-			t.mass += j.panel(p.ID).Mass
+			t.mass += j.index.Panel(p.ID).Mass
 		}
 	}
 	if leaves && len(panels) == 0 { // its name is of this station only
@@ -80,7 +80,7 @@ func (j *job) partName(id string) string {
 	if i := slices.IndexFunc(j.plan.Subassemblies, func(s layout.Subassembly) bool { return s.ID == id }); i >= 0 {
 		return j.plan.Subassemblies[i].Name
 	}
-	return j.panel(id).Name
+	return j.index.Panel(id).Name
 }
 
 // thumbsBlock shows what arrives and what leaves.
