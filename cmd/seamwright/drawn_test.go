@@ -51,7 +51,7 @@ func TestFlangesTakesABlankAgainstAPanel(t *testing.T) {
 			}
 		}
 	}
-	if _, errOut := called(t, exitDone, "flanges", holed, panel); !strings.Contains(errOut, "layer dimensions: 1 lines that by the layer's name") {
+	if _, errOut := called(t, exitDone, "flanges", holed, panel); !strings.Contains(errOut, "layer dimensions: 1 lines that by") {
 		t.Errorf("%s", errOut)
 	}
 	open := dxfFile(t, dir, "open.dxf", "0 LINE 8 0 10 0 20 0 11 9 21 9")

@@ -75,7 +75,7 @@ func (p *program) surveyShell(ctx context.Context, call surveyCall) error {
 	if !(call.tolerance > 0) || call.tolerance > 1000 || !(call.reach >= 0) || call.reach > 1000 {
 		return inputError{fmt.Errorf("--tolerance %g, --reach %g: write millimetres above zero, at most 1000", call.tolerance, call.reach)}
 	}
-	points, notes, err := survey.ReadFile(call.points, unit)
+	points, _, notes, err := survey.ReadFile(call.points, unit)
 	if err != nil {
 		return badInput(err)
 	}

@@ -27,11 +27,16 @@ import (
 //	# layer: hole
 //	…
 func ReadCSV(r io.Reader, name string, opt Options) (*Drawing, error) {
-	text, err := slurp(r, name)
+	text, err := slurp(r, name, opt)
 	if err != nil {
 		return nil, err
 	}
-	c := csvReader{layer: "0", rest: strings.TrimPrefix(text, "\ufeff")}
+	return parseCSV(text, name, opt)
+}
+
+// parseCSV reads polylines from their text.
+func parseCSV(text, name string, opt Options) (*Drawing, error) {
+	c := csvReader{layer: "0", most: opt.mostPoints(), rest: strings.TrimPrefix(text, "\ufeff")}
 	if err := c.read(); err != nil {
 		return nil, inFile(err, name, false)
 	}
@@ -55,6 +60,7 @@ type csvReader struct {
 	open    []r3.Vector
 	first   int64 // line of the first point of the polyline being read
 	points  int
+	most    int // points
 	paths   []Path
 	starts  []int64 // first line of each path
 }
@@ -172,8 +178,8 @@ func (c *csvReader) point(fields []string) error {
 		}
 		*component(&p, i) = v
 	}
-	if c.points++; c.points > maxPoints {
-		return problemAt(c.line, "holds more than %d points: thin them out", maxPoints)
+	if c.points++; c.points > c.most {
+		return problemAt(c.line, "holds more than %d points: thin them out, or allow more", c.most)
 	}
 	if c.columns == 0 {
 		c.columns, c.first = len(fields), c.line

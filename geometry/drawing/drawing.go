@@ -13,15 +13,17 @@
 package drawing
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
+	"unsafe"
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/intake"
 	"seamwright/geometry/space"
 )
 
@@ -48,6 +50,8 @@ type Drawing struct {
 	Paths []Path
 	Marks []Mark   // points and words that Write writes; the readers leave them out
 	Notes []string // what was skipped, assumed or mended, one line each, in a fixed order
+
+	Source intake.Sum // of the file that ReadFile read it from
 }
 
 // Mark is a point in mm, or words at it.
@@ -58,56 +62,75 @@ type Mark struct {
 	Height float64 // of the words, mm
 }
 
-// Options steer the readers; the zero value takes the file's unit and the default chord.
+// Options steer the readers; the zero value takes the file's unit and the defaults.
 type Options struct {
 	Unit  space.Unit // when stated it wins over the file's own
 	Chord float64    // mm between a curve and its chords; 0 means DefaultChord
+	Most  Limits
 }
+
+// Limits are what a file may ask for, so that a small broken file cannot fill the memory. Each is far above any drawing
+// of a body shell; 0 means the default beside it.
+type Limits struct {
+	Bytes    int64   // of the file; DefaultBytes
+	Entities int     // once blocks are inserted; DefaultEntities
+	Points   int     // that curves come out as, control points and knots included; DefaultPoints
+	Size     float64 // mm from one side of the drawing to the other; DefaultSize
+}
+
+// The defaults of Limits.
+const (
+	DefaultBytes    = 256 << 20
+	DefaultEntities = 2_000_000
+	DefaultPoints   = 5_000_000
+	DefaultSize     = 1e6
+)
+
+func (o Options) mostBytes() int64  { return cmp.Or(o.Most.Bytes, DefaultBytes) }
+func (o Options) mostEntities() int { return cmp.Or(o.Most.Entities, DefaultEntities) }
+func (o Options) mostPoints() int   { return cmp.Or(o.Most.Points, DefaultPoints) }
+func (o Options) mostSize() float64 { return cmp.Or(o.Most.Size, DefaultSize) }
 
 // DefaultChord is the greatest distance in mm between a curve and the chords that stand for it: far below
 // what can be held when a spot is marked and welded by hand (common practice, no source).
 const DefaultChord = 0.02
 
-// Limits on what a file may ask for, so that a small broken file cannot fill the memory. Each is far above
-// any drawing of a body shell.
+// Limits that no drawing has reason to pass.
 const (
-	maxFileSize   = 512 << 20 // bytes
-	maxPoints     = 5_000_000 // points of one drawing
-	maxLine       = 1 << 20   // bytes of one line or text
-	maxNesting    = 16        // blocks inserted in blocks
-	maxInserted   = 200_000   // copies of blocks in one drawing
-	maxEntities   = 5_000_000 // of one drawing, once blocks are inserted
-	maxDegree     = 32        // of a spline
-	maxCoordinate = 1e12      // mm
+	maxLine       = 1 << 20 // bytes of one line or text
+	maxNesting    = 16      // blocks inserted in blocks
+	maxInserted   = 200_000 // copies of blocks in one drawing
+	maxDegree     = 32      // of a spline
+	maxCoordinate = 1e12    // mm
 )
 
 // ReadFile reads a drawing. A name that ends in .csv is read as CSV polylines, any other as DXF. Errors that
-// lie in the file's content are a *FileError.
+// lie in the file's content are a *FileError. A file that changes meanwhile is an error; the hash of the bytes that were
+// read is in Drawing.Source.
 func ReadFile(path string, opt Options) (*Drawing, error) {
-	f, err := os.Open(path)
+	data, sum, err := intake.ReadFile(path, opt.mostBytes())
+	var large *intake.TooLargeError
+	if errors.As(err, &large) {
+		return nil, tooLarge(path, large)
+	}
 	if err != nil {
-		return nil, fmt.Errorf("drawing %s: %w", path, cause(err))
+		return nil, fmt.Errorf("drawing: %w", err)
 	}
-	defer f.Close()
-	read := ReadDXF
+	read := parseDXF
 	if strings.EqualFold(filepath.Ext(path), ".csv") {
-		read = ReadCSV
+		read = parseCSV
 	}
-	d, err := read(f, path, opt)
+	// The data is not touched again: a copy of it would double what a large drawing takes.
+	d, err := read(unsafe.String(unsafe.SliceData(data), len(data)), path, opt)
 	if err != nil {
 		return nil, err
 	}
-	d.Name = filepath.Base(path)
+	d.Name, d.Source = filepath.Base(path), sum
 	return d, nil
 }
 
-// cause drops the path that the operating system's error repeats.
-func cause(err error) error {
-	var pathErr *os.PathError
-	if errors.As(err, &pathErr) {
-		return pathErr.Err
-	}
-	return err
+func tooLarge(name string, err error) error {
+	return &FileError{File: name, Problem: err.Error() + ": purge the drawing, or export the outlines alone, or allow more"}
 }
 
 // chord returns the chord tolerance to use.
@@ -121,16 +144,16 @@ func (o Options) chord() (float64, error) {
 	return 0, fmt.Errorf("chord tolerance %v mm is not a length above zero: leave it out for %v mm", o.Chord, DefaultChord)
 }
 
-// slurp reads all of r into a string, within the limit on a file's size.
-func slurp(r io.Reader, name string) (string, error) {
+// slurp reads all of r, within the limit on a file's size.
+func slurp(r io.Reader, name string, opt Options) (string, error) {
 	var text strings.Builder
-	n, err := io.Copy(&text, io.LimitReader(r, maxFileSize+1))
+	most := opt.mostBytes()
+	n, err := io.Copy(&text, io.LimitReader(r, most+1))
 	if err != nil {
-		return "", fmt.Errorf("drawing %s: %w", name, cause(err))
+		return "", fmt.Errorf("drawing %s: %w", name, err)
 	}
-	if n > maxFileSize {
-		return "", &FileError{File: name, Problem: fmt.Sprintf("is larger than %d MiB: purge the drawing or export the outlines alone",
-			maxFileSize>>20)}
+	if n > most {
+		return "", tooLarge(name, &intake.TooLargeError{Most: most})
 	}
 	return text.String(), nil
 }

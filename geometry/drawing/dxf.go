@@ -9,13 +9,18 @@ import (
 // ReadDXF reads a DXF drawing, text or binary, R12 to 2018. The name stands in errors and in Drawing.Name.
 // Faults in the file are a *FileError that gives the line, or the byte in a binary file.
 func ReadDXF(r io.Reader, name string, opt Options) (*Drawing, error) {
+	text, err := slurp(r, name, opt)
+	if err != nil {
+		return nil, err
+	}
+	return parseDXF(text, name, opt)
+}
+
+// parseDXF reads a drawing from its text or bytes.
+func parseDXF(text, name string, opt Options) (*Drawing, error) {
 	chord, err := opt.chord()
 	if err != nil {
 		return nil, fmt.Errorf("drawing %s: %w", name, err)
-	}
-	text, err := slurp(r, name)
-	if err != nil {
-		return nil, err
 	}
 	binary := strings.HasPrefix(text, binarySentinel)
 	d, err := readDXF(text, binary, chord, opt)
@@ -36,7 +41,7 @@ func readDXF(text string, binary bool, chord float64, opt Options) (*Drawing, er
 		return nil, err
 	}
 	factor, unit, notes := file.header.scale(opt.Unit)
-	x := expander{file: file, chord: chord}
+	x := expander{file: file, chord: chord, opt: opt}
 	if err := x.all(file.entities, scaling(factor), ""); err != nil {
 		return nil, err
 	}

@@ -104,9 +104,10 @@ func (in *insertion) place(base r3.Vector, column, row int) affine {
 type expander struct {
 	file   *content
 	chord  float64 // mm
-	points int     // given out so far
-	copies int     // of blocks so far
-	met    int     // entities so far, those that are skipped too
+	opt    Options
+	points int // given out so far
+	copies int // of blocks so far
+	met    int // entities so far, those that are skipped too
 	nest   []string
 	unseen []bool // of the inserts being expanded: marked invisible, or on a frozen layer
 	paths  []Path
@@ -121,8 +122,9 @@ func (x *expander) all(entities []entity, m affine, insertLayer string) error {
 		if len(x.nest) > 0 && layer == "0" {
 			layer = insertLayer
 		}
-		if x.met++; x.met > maxEntities {
-			return problemAt(e.at, "drawing has more than %d entities once its blocks are inserted: draw the outline once", maxEntities)
+		if x.met++; x.met > x.opt.mostEntities() {
+			return problemAt(e.at, "drawing has more than %d entities once its blocks are inserted: draw the outline once, or allow more",
+				x.opt.mostEntities())
 		}
 		if err := x.one(e, m, layer); err != nil {
 			return err
@@ -197,7 +199,7 @@ func (x *expander) mayInsert(e *entity, name string) error {
 
 // path flattens an entity's curve.
 func (x *expander) path(e *entity, m affine, layer string) error {
-	f := flattener{chord: x.chord, room: maxPoints - x.points}
+	f := flattener{chord: x.chord, room: x.opt.mostPoints() - x.points}
 	path := Path{Layer: layer, Kind: e.kind, Closed: e.curve.closed}
 	for i := range e.curve.segments {
 		s := e.curve.segments[i].mapped(m)
@@ -209,7 +211,7 @@ func (x *expander) path(e *entity, m affine, layer string) error {
 	}
 	if f.full {
 		return problemAt(e.at, "drawing needs more than %d points to stay within %v mm of its curves: check its unit, or give a coarser chord "+
-			"tolerance", maxPoints, x.chord)
+			"tolerance, or allow more", x.opt.mostPoints(), x.chord)
 	}
 	if !usable(f.points, path.Length) {
 		return problemAt(e.at, "%s reaches beyond %v mm: check the unit and the scales of inserts", e.kind, maxCoordinate)

@@ -271,7 +271,7 @@ func TestArcsStayWithinTheChord(t *testing.T) {
 		c := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
 		s := ellipseArc(vec(c("x", -9, 9), 0, 0), vec(c("a", 1, 500), 0, 0), vec(c("skew", -50, 50), c("b", 0.01, 500), c("z", -5, 5)),
 			c("start", 0, 6), c("sweep", 0.01, 6.28))
-		f := flattener{chord: 0.02, room: maxPoints}
+		f := flattener{chord: 0.02, room: DefaultPoints}
 		f.add(s.from)
 		f.run(&s)
 		for i := 1; i < len(f.points); i++ {

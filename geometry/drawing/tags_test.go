@@ -22,8 +22,8 @@ func sample() string {
 		entities = append(entities, c.entity)
 	}
 	entities = append(entities, insert("outer", 7, 7, 41, 2, 42, 3, 50, 15, 70, 2, 71, 2, 44, 20, 45, 30, 210, 0, 220, 0, 230, -1),
-		dxf("LINE", 5, "FF", 160, int64(1)<<40, 170, 3, 280, 1, 290, 1, 310, "0A0B", 370, -3, 410, "Model", 420, 255, 440, 7, 10, 1, 20, 2, 30, 3, 11,
-			4, 21, 6, 31, 15,
+		dxf("LINE", 5, "FF", 160, int64(1)<<40, 170, 3, 280, 1, 290, 1, 310, "0A0B", 370, -3, 410, "Model", 420, 255, 440, 7, 10, 1, 20, 2, 30, 3,
+			11, 4, 21, 6, 31, 15,
 			1001, "APP", 1040, 2.5, 1070, 12, 1071, 70000))
 	return "999\nwritten by hand\n" + withBlocks(blocks, entities...)
 }
@@ -245,9 +245,9 @@ func broken(t testing.TB) []struct{ name, text, want string } {
 		{"endless array", withBlocks([]string{blockOf("a", 0, 0)}, insert("a", 0, 0, 70, 32767, 71, 32767)),
 			"f.dxf: line 38: drawing inserts more than 200000 copies of blocks: draw the outline once"},
 		{"nothing, very often", withBlocks([]string{blockOf("a", 0, 0, strings.Repeat(dxf("TEXT"), 100))}, insert("a", 0, 0, 70, 400, 71, 400)),
-			"f.dxf: line 228: drawing has more than 5000000 entities once its blocks are inserted: draw the outline once"},
+			"f.dxf: line 228: drawing has more than 2000000 entities once its blocks are inserted: draw the outline once, or allow more"},
 		{"too many points", only(circle(0, 0, 1e12)), "f.dxf: line 16: drawing needs more than 5000000 points to stay within 0.02 mm of its " +
-			"curves: check its unit, or give a coarser chord tolerance"},
+			"curves: check its unit, or give a coarser chord tolerance, or allow more"},
 		{"scaled out of reach", withBlocks([]string{blockOf("a", 0, 0, line(0, 0, 1e6, 0))}, insert("a", 0, 0, 41, 1e9)),
 			"f.dxf: line 30: LINE reaches beyond 1e+12 mm: check the unit and the scales of inserts"},
 		{"binary mark alone", binarySentinel, "f.dxf: byte 22: file ends after the binary DXF mark: it was cut off; export it again"},

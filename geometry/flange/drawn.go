@@ -110,7 +110,8 @@ func (d *drawn) placed(points []r3.Vector) []r3.Vector {
 // line takes an open path as a weld line.
 func (d *drawn) line(p *drawing.Path) {
 	if d.how.Width == 0 {
-		d.fault(p, fmt.Sprintf("an open line from %s to %s needs a width (--width)", pointText(p.Points[0]), pointText(p.Points[len(p.Points)-1])))
+		from, to := pointText(p.Points[0]), pointText(p.Points[len(p.Points)-1])
+		d.fault(p, fmt.Sprintf("an open line from %s to %s needs a width (--width)", from, to))
 		return
 	}
 	f, err := FromLine(d.placed(p.Points), false, d.how.Width, d.how.Host, d.opt)

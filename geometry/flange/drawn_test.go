@@ -76,7 +76,8 @@ func TestFromDrawing(t *testing.T) {
 		if !slices.Equal(got, c.want) {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
 		}
-		for what, list := range map[string][2]string{"notes": {strings.Join(notes, "; "), c.notes}, "faults": {strings.Join(faults, "; "), c.fault}} {
+		for what, list := range map[string][2]string{"notes": {strings.Join(notes, "; "), c.notes},
+			"faults": {strings.Join(faults, "; "), c.fault}} {
 			if (list[1] == "") != (list[0] == "") || !strings.Contains(list[0], list[1]) {
 				t.Errorf("%s: %s %q, want %q", c.name, what, list[0], list[1])
 			}

@@ -9,6 +9,7 @@ package mesh
 import (
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/intake"
 	"seamwright/geometry/space"
 )
 
@@ -18,6 +19,7 @@ type Mesh struct {
 	Name      string
 	Vertices  []r3.Vector
 	Triangles [][3]int32
+	Source    intake.Sum // of the file that ReadFile read it from
 }
 
 // Corners returns the three corners of triangle t.
@@ -63,7 +65,7 @@ func (m *Mesh) Box() space.Box {
 // Placed returns a copy of the mesh in its place. A mirrored place also flips the triangles, so that
 // normals keep pointing to the same side of the sheet.
 func (m *Mesh) Placed(p space.Place) *Mesh {
-	out := &Mesh{Name: m.Name, Vertices: make([]r3.Vector, len(m.Vertices)), Triangles: make([][3]int32, len(m.Triangles))}
+	out := &Mesh{Name: m.Name, Source: m.Source, Vertices: make([]r3.Vector, len(m.Vertices)), Triangles: make([][3]int32, len(m.Triangles))}
 	for i, v := range m.Vertices {
 		out.Vertices[i] = p.Apply(v)
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"unicode"
 
+	"seamwright/geometry/intake"
 	"seamwright/geometry/space"
 )
 
@@ -27,14 +28,28 @@ type Options struct {
 	MergeWithin float64
 }
 
-// ReadFile reads an STL file, binary or ASCII, and mends it; see Read.
+// ReadFile reads an STL file, binary or ASCII, and mends it; see Read. A file that changes meanwhile is an error; the
+// hash of the bytes that were read is in Mesh.Source.
 func ReadFile(path string, opt Options) (m *Mesh, notes []string, err error) {
 	file, size, err := open(path)
 	if err != nil {
 		return nil, nil, err
 	}
-	defer file.Close()
-	return Read(file, size, path, opt)
+	once, err := intake.Of(file)
+	if err != nil {
+		file.Close()
+		return nil, nil, fmt.Errorf("%s: %w", printable(path), err)
+	}
+	m, notes, err = Read(once, size, path, opt)
+	sum, changed := once.Close()
+	if changed != nil { // the fault may come of it
+		return nil, nil, fmt.Errorf("%s: %w", printable(path), changed)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	m.Source = sum
+	return m, notes, nil
 }
 
 // Read reads one panel from size bytes of STL. Whether they are binary or ASCII is told from the bytes, not

@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"crypto/sha256"
 	"encoding/binary"
 	"errors"
 	"io"
@@ -329,6 +330,23 @@ func TestReadKeepsFloat32(t *testing.T) {
 			want := vec(float64(float32(v.X)), float64(float32(v.Y)), float64(float32(v.Z)))
 			if m.Vertices[k] != want {
 				t.Errorf("vertex %d is %v, want %v", k, m.Vertices[k], want)
+			}
+		}
+	}
+}
+
+// TestReadFileHashesWhatItRead holds the hash against that of the file, for both kinds and for several workers.
+func TestReadFileHashesWhatItRead(t *testing.T) {
+	s := sheet(vec(0, 0, 0), 90, 90, 1, nil)
+	for name, data := range map[string][]byte{"binary": s.binary("b"), "padded": append(s.binary("b"), 0, 0, 0), "ascii": []byte(s.ascii("a", "%g"))} {
+		path := filepath.Join(t.TempDir(), name+".stl")
+		if err := os.WriteFile(path, data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		for _, workers := range []int{1, 4} {
+			m, _, err := ReadFile(path, Options{Unit: space.Millimetre, Workers: workers})
+			if err != nil || m.Source.Size != int64(len(data)) || m.Source.SHA256 != sha256.Sum256(data) {
+				t.Errorf("%s with %d workers: %v", name, workers, err)
 			}
 		}
 	}

@@ -28,9 +28,9 @@ const Stub = 0.02
 // Two ends are joined when each is the only one near the other. Near is tried at a thousandth of Join first,
 // then at a hundredth, a tenth and the whole of it, so that ends that really coincide are not disturbed by a
 // stray end close by. Where three or more ends meet, none is joined. Two ends that are joined move to the corner where
-// their lines meet or, failing that, to the middle between them. A chain runs in the direction of the piece that comes first in paths, takes that
-// piece's place in the result, and closes when its two ends meet. Pieces of no length, pieces drawn twice and
-// stubs are left out. The length of a chain is the sum of its pieces' lengths.
+// their lines meet or, failing that, to the middle between them. A chain runs in the direction of the piece that comes
+// first in paths, takes that piece's place in the result, and closes when its two ends meet. Pieces of no length, pieces
+// drawn twice and stubs are left out. The length of a chain is the sum of its pieces' lengths.
 //
 // The notes say what was left out, where a gap was joined and how wide it was, and which ends were left loose.
 // The result depends on nothing but paths, which is not changed.

@@ -62,7 +62,8 @@ func TestOutlines(t *testing.T) {
 			[]string{"lines branch at (0.000, 16.000), (300.000, 16.000): taken as 2 outlines that share edges"}},
 		{"a line across a closed outline", []drawing.Path{loop(rectangle(0, 0, 300, 30)...), piece(vec(0, 16, 0), vec(300, 16, 0))},
 			[]float64{300 * 14, 4800}, 0, []string{"taken as 2 outlines"}},
-		{"a strip that leans on another", []drawing.Path{loop(strip...), piece(vec(100, 16, 0), vec(100, 76, 0), vec(112, 76, 0), vec(112, 16, 0))},
+		{"a strip that leans on another", []drawing.Path{loop(strip...),
+			piece(vec(100, 16, 0), vec(100, 76, 0), vec(112, 76, 0), vec(112, 16, 0))},
 			[]float64{720, 4800}, 0, []string{"taken as 2 outlines"}},
 		{"a line across that falls short", []drawing.Path{loop(rectangle(0, 0, 300, 30)...), piece(vec(0.3, 16, 0), vec(300, 16, 0))},
 			[]float64{300 * 14, 4800}, 0, []string{"taken as 2 outlines", "a line that ends 0.3 mm from (0.300, 16.000) is joined there"}},
@@ -71,7 +72,8 @@ func TestOutlines(t *testing.T) {
 		{"a line that hangs from an outline", []drawing.Path{loop(strip...), piece(vec(150, 16, 0), vec(150, 60, 0))}, []float64{4800}, 1, nil},
 		{"lines that run on beyond their corners", []drawing.Path{piece(vec(0, 0, 0), vec(304, 0, 0)), piece(vec(300, 0, 0), vec(300, 20, 0)),
 			piece(vec(300, 16, 0), vec(-5, 16, 0)), piece(vec(0, 16, 0), vec(0, 0, 0))}, []float64{4800}, 3, nil},
-		{"heights that differ", []drawing.Path{loop(rectangle(0, 0, 300, 30)...), piece(vec(0, 16, 2), vec(300, 16, 2))}, []float64{9000}, 1, nil},
+		{"heights that differ", []drawing.Path{loop(rectangle(0, 0, 300, 30)...), piece(vec(0, 16, 2), vec(300, 16, 2))},
+			[]float64{9000}, 1, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for seed := range int64(6) {

@@ -19,7 +19,10 @@ func (b *builder) adopt(laid []*strip, requests []spots.Request, layouts []spots
 	if b.Shell.Survey.File == "" {
 		return nil
 	}
-	points, notes, err := survey.ReadFile(b.Shell.Path(b.Shell.Survey.File), space.Unstated)
+	points, sum, notes, err := survey.ReadFile(b.Shell.Path(b.Shell.Survey.File), space.Unstated)
+	if err == nil {
+		err = b.Shell.Took(b.Shell.Survey.File, sum)
+	}
 	if err != nil {
 		return fmt.Errorf("survey: %w", err)
 	}

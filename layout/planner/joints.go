@@ -208,6 +208,9 @@ func (b *builder) drawn(j shell.Joint) ([]flange.Flange, error) {
 	if err != nil {
 		return nil, fmt.Errorf("weld line: %w", err)
 	}
+	if err := b.Shell.Took(j.WeldLine.File, read.Source); err != nil {
+		return nil, fmt.Errorf("weld line: %w", err)
+	}
 	var wanted []drawing.Path
 	for _, p := range read.Paths {
 		if j.WeldLine.Layer == "" || strings.EqualFold(p.Layer, j.WeldLine.Layer) {

@@ -1,12 +1,12 @@
 package survey
 
 import (
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -15,6 +15,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/intake"
 	"seamwright/geometry/space"
 )
 
@@ -32,18 +33,14 @@ const (
 	mostPoints = 100_000
 )
 
-// ReadFile reads measured points from a CSV file; see Read.
-func ReadFile(path string, unit space.Unit) ([]Point, []string, error) {
-	f, err := os.Open(path)
+// ReadFile reads measured points from a CSV file; see Read. The second result is what was read of the file.
+func ReadFile(path string, unit space.Unit) (points []Point, sum intake.Sum, notes []string, err error) {
+	data, sum, err := intake.ReadFile(path, mostBytes)
 	if err != nil {
-		var at *os.PathError
-		if errors.As(err, &at) {
-			err = at.Err
-		}
-		return nil, nil, fmt.Errorf("file %s: cannot be read: %w", path, err)
+		return nil, sum, nil, err
 	}
-	defer func() { _ = f.Close() }()
-	return Read(f, filepath.Base(path), unit)
+	points, notes, err = Read(bytes.NewReader(data), filepath.Base(path), unit)
+	return points, sum, notes, err
 }
 
 // Read reads measured points: one a line, with a header that names the columns x, y and z, with their unit where it is

@@ -69,7 +69,7 @@ func TestReadBrokenPoints(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 		}
 	}
-	if _, _, err := ReadFile(filepath.Join(t.TempDir(), "gone.csv"), ""); err == nil || !strings.Contains(err.Error(),
+	if _, _, _, err := ReadFile(filepath.Join(t.TempDir(), "gone.csv"), ""); err == nil || !strings.Contains(err.Error(),
 		"gone.csv: cannot be read") {
 		t.Errorf("%v", err)
 	}
@@ -80,7 +80,7 @@ func TestReadFile(t *testing.T) {
 	if err := os.WriteFile(path, []byte("1,2,3\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	points, _, err := ReadFile(path, "")
+	points, _, _, err := ReadFile(path, "")
 	if err != nil || len(points) != 1 || points[0].At != (r3.Vector{X: 1, Y: 2, Z: 3}) {
 		t.Errorf("%v, %v", points, err)
 	}

@@ -29,7 +29,10 @@ type Rules struct {
 func For(sh *shell.Shell) (*Rules, error) {
 	in := &Rules{Book: rule.Book(), shell: sh}
 	if name := sh.Rules.Book; name != "" {
-		book, err := rule.ReadBook(sh.Path(name))
+		book, sum, err := rule.ReadBook(sh.Path(name))
+		if err == nil {
+			err = sh.Took(name, sum)
+		}
 		if err != nil {
 			return nil, err
 		}

@@ -28,6 +28,9 @@ func (p *Part) readBlank(sh *shell.Shell) error {
 	if err != nil {
 		return err
 	}
+	if err := sh.Took(p.Panel.Outline, d.Source); err != nil {
+		return err
+	}
 	p.Drawing = d
 	p.Notes = append(p.Notes, d.Notes...)
 	byRole, err := p.sortLayers()

@@ -20,6 +20,9 @@ func (p *Part) readMesh(sh *shell.Shell) error {
 	if err != nil {
 		return err
 	}
+	if err := sh.Took(p.Panel.Mesh, m.Source); err != nil {
+		return err
+	}
 	p.Notes = append(p.Notes, notes...)
 	p.Sheet.Mesh = m.Placed(p.Panel.Place.Placement())
 	return nil

@@ -5,7 +5,6 @@ import (
 	_ "embed"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -14,6 +13,7 @@ import (
 	"github.com/go-viper/mapstructure/v2"
 	"github.com/spf13/viper"
 
+	"seamwright/geometry/intake"
 	"seamwright/seams/schedule"
 	"seamwright/seams/spelling"
 )
@@ -146,12 +146,19 @@ func (r Rules) Find(id string) (Rule, bool) {
 
 // ReadBook lays a works' book (YAML, TOML or JSON, by the file's ending) over the default one. In a works' book
 // every rule names its id and what changes: "value" (a constant), "use" (another source of the book), "severity",
-// "remedy", or "sources" (a source with an id that the rule has is replaced, another is added).
-func ReadBook(path string) (Rules, error) {
-	text, err := os.ReadFile(path)
+// "remedy", or "sources" (a source with an id that the rule has is replaced, another is added). The second result is what
+// was read of the file.
+func ReadBook(path string) (Rules, intake.Sum, error) {
+	const mostBytes = 4 << 20 // a hundred times the default book
+	text, sum, err := intake.ReadFile(path, mostBytes)
 	if err != nil {
-		return nil, fmt.Errorf("rule book: %w", err)
+		return nil, sum, fmt.Errorf("rule book: %w", err)
 	}
+	book, err := laidOver(text, path)
+	return book, sum, err
+}
+
+func laidOver(text []byte, path string) (Rules, error) {
 	over, err := parseBook(text, strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), "."))
 	if err != nil {
 		return nil, fmt.Errorf("rule book %s: %w", path, err)

@@ -28,7 +28,7 @@ func TestWorksBookLiesOverTheDefault(t *testing.T) {
 			"\"iso-14373\"\n[[rules]]\nid = \"gap.greatest\"\nseverity = \"broken\"\n[[rules]]\nid = \"edge.least\"\nuse = " +
 			"\"trial\"\n[[rules.sources]]\nid = \"trial\"\nhow = \"diameter\"\nfactor = 1.5\nsource = \"works trial 7\"\n",
 	} {
-		book, err := ReadBook(write(t, name, text))
+		book, _, err := ReadBook(write(t, name, text))
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -87,12 +87,12 @@ func TestBooksThatAreRefused(t *testing.T) {
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{how: constant, value: 2}]}", "give it an id"},
 	} {
 		path := write(t, c.name, c.text)
-		_, err := ReadBook(path)
+		_, _, err := ReadBook(path)
 		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") || !strings.Contains(err.Error(), c.name) {
 			t.Errorf("%q: %v, want %q", c.text, err, c.want)
 		}
 	}
-	if _, err := ReadBook("testdata/none.yaml"); err == nil {
+	if _, _, err := ReadBook("testdata/none.yaml"); err == nil {
 		t.Error("a missing file was read")
 	}
 }

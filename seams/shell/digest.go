@@ -4,46 +4,81 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"hash"
-	"io"
-	"os"
 	"slices"
+	"sync"
+
+	"seamwright/geometry/intake"
 )
 
+// mostNamedBytes bounds a file that Digest reads because nobody has read it yet.
+const mostNamedBytes = 1 << 30
+
+// taken is what was read of the files that a shell file names, by their names; "" is the shell file itself.
+type taken struct {
+	mu   sync.Mutex
+	sums map[string]intake.Sum
+}
+
+// Took tells the shell what was read of a file that it names, so that Digest speaks of those very bytes. It is an error
+// when other bytes were read of the same file before.
+func (sh *Shell) Took(name string, sum intake.Sum) error {
+	if sh.taken == nil {
+		return nil // a shell that was not read from a file
+	}
+	sh.taken.mu.Lock()
+	defer sh.taken.mu.Unlock()
+	if before, ok := sh.taken.sums[name]; ok && before != sum {
+		return fmt.Errorf("file %s: changed since it was first read: let it be written to its end, then run again", sh.Path(name))
+	}
+	sh.taken.sums[name] = sum
+	return nil
+}
+
+func (sh *Shell) took(name string) (intake.Sum, bool) {
+	if sh.taken == nil {
+		return intake.Sum{}, false
+	}
+	sh.taken.mu.Lock()
+	defer sh.taken.mu.Unlock()
+	sum, ok := sh.taken.sums[name]
+	return sum, ok
+}
+
 // Digest is the SHA-256, in hexadecimal, of the shell file's bytes and of the name and bytes of every file that it
-// names, each once, in the order of their names. It stays the same when the folder moves.
+// names, each once, in the order of their names. It stays the same when the folder moves. The bytes are those that were
+// read (see Took); a file that was not read yet is read now, and it is an error when other bytes are read of it later.
 func Digest(sh *Shell) (string, error) {
 	h := sha256.New()
-	if sh.File != "" {
-		if err := addFile(h, "", sh.Path(sh.File)); err != nil {
-			return "", err
-		}
-	}
 	var all []string
+	if sh.File != "" {
+		all = append(all, "")
+	}
 	for _, f := range sh.files() {
 		all = append(all, f.name)
 	}
 	slices.Sort(all)
 	for _, name := range slices.Compact(all) {
-		if err := addFile(h, name, sh.Path(name)); err != nil {
-			return "", err
+		sum, err := sh.sumOf(name)
+		if err != nil {
+			return "", fmt.Errorf("digest: %w; check that it is still there", err)
 		}
+		// The lengths in front keep two sets of files from looking alike.
+		fmt.Fprintf(h, "%d:%s %d:%x\n", len(name), name, sum.Size, sum.SHA256)
 	}
 	return hex.EncodeToString(h.Sum(nil)), nil
 }
 
-// addFile writes a name and a file with their lengths in front, so that no two sets of files look alike.
-func addFile(h hash.Hash, name, path string) error {
-	f, err := os.Open(path)
-	if err != nil {
-		return fmt.Errorf("digest: %s cannot be read: %s; check that it is still there", path, plainCause(err))
+func (sh *Shell) sumOf(name string) (intake.Sum, error) {
+	if sum, ok := sh.took(name); ok {
+		return sum, nil
 	}
-	defer f.Close()
-	own := sha256.New()
-	size, err := io.Copy(own, f)
-	if err != nil {
-		return fmt.Errorf("digest: %s cannot be read: %s; check the disk", path, plainCause(err))
+	path := sh.Path(name)
+	if name == "" {
+		path = sh.Path(sh.File)
 	}
-	fmt.Fprintf(h, "%d:%s %d:%x\n", len(name), name, size, own.Sum(nil))
-	return nil
+	_, sum, err := intake.ReadFile(path, mostNamedBytes)
+	if err != nil {
+		return sum, fmt.Errorf("%s cannot be read: %s", path, reason(err))
+	}
+	return sum, sh.Took(name, sum)
 }

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"seamwright/geometry/intake"
 )
 
 const overridable = base + `rates: {labour_per_hour: 40}
@@ -257,4 +259,50 @@ func TestDigest(t *testing.T) {
 	if _, err := Digest(sh); err == nil || !strings.Contains(err.Error(), "c.stl cannot be read") {
 		t.Errorf("a file gone: %v", err)
 	}
+}
+
+// The digest is of the bytes that were planned with, and a file that turns into another one meanwhile is noticed.
+func TestDigestIsOfWhatWasRead(t *testing.T) {
+	path := put(t, "o.yaml", base)
+	panel := filepath.Join(filepath.Dir(path), "b.stl")
+	sumOf := func(file string) intake.Sum {
+		t.Helper()
+		_, sum, err := intake.ReadFile(file, 1<<20)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return sum
+	}
+	write := func(file, text string) {
+		t.Helper()
+		if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	sh, _ := mustRead(t, path, nil)
+	want, err := Digest(sh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sh, _ = mustRead(t, path, nil)
+	if err := sh.Took("b.stl", sumOf(panel)); err != nil {
+		t.Fatal(err)
+	}
+	write(panel, "another panel")
+	write(path, base+"# another shell file\n")
+	if got, err := Digest(sh); err != nil || got != want {
+		t.Errorf("%s, want %s: %v", got, want, err)
+	}
+	if err := sh.Took("b.stl", sumOf(panel)); err == nil || !strings.Contains(err.Error(), "b.stl: changed since it was first read") {
+		t.Errorf("%v", err)
+	}
+	if other, err := Digest(again(t, path)); err != nil || other == want {
+		t.Errorf("%v", err)
+	}
+}
+
+func again(t *testing.T, path string) *Shell {
+	t.Helper()
+	sh, _ := mustRead(t, path, nil)
+	return sh
 }

@@ -4,12 +4,13 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"reflect"
 	"strings"
+
+	"seamwright/geometry/intake"
 
 	"github.com/go-viper/mapstructure/v2"
 	"github.com/spf13/viper"
@@ -26,11 +27,12 @@ const delimiter = "\x1f"
 // The second result are notes for the user: what was overridden, filled in or is doubtful. Everything wrong with
 // the file comes back at once as *Problems, one line each.
 func Read(path string, overrides map[string]string) (*Shell, []string, error) {
-	data, format, err := load(path)
+	data, sum, format, err := load(path)
 	if err != nil {
 		return nil, nil, &Problems{List: []Problem{*err}}
 	}
 	r := newReading(path, overrides)
+	r.sh.taken = &taken{sums: map[string]intake.Sum{"": sum}}
 	if err := r.read(data, format); err != nil {
 		return nil, nil, err
 	}
@@ -94,9 +96,9 @@ func (r *reading) read(data []byte, format string) error {
 }
 
 // load reads a file as a whole, within bounds.
-func load(path string) (data []byte, format_ string, problem *Problem) {
-	fail := func(what, remedy string, cause error) ([]byte, string, *Problem) {
-		return nil, "", &Problem{File: path, What: what, Remedy: remedy, Cause: cause}
+func load(path string) (data []byte, sum intake.Sum, format_ string, problem *Problem) {
+	fail := func(what, remedy string, cause error) ([]byte, intake.Sum, string, *Problem) {
+		return nil, intake.Sum{}, "", &Problem{File: path, What: what, Remedy: remedy, Cause: cause}
 	}
 	kind, err := format(path)
 	if err != nil {
@@ -111,19 +113,25 @@ func load(path string) (data []byte, format_ string, problem *Problem) {
 	case !info.Mode().IsRegular():
 		return fail("this is not a file", "name the shell file itself", nil)
 	}
-	f, err := os.Open(path)
-	if err != nil {
-		return fail("the file cannot be read: "+plainCause(err), "check its permissions", err)
+	data, sum, err = intake.ReadFile(path, mostBytes)
+	var large *intake.TooLargeError
+	switch {
+	case errors.As(err, &large):
+		return fail("the file "+large.Error(), "name a shell file, not a mesh", nil)
+	case errors.Is(err, intake.ErrChanged):
+		return fail("the file changed while it was read", "let it be written to its end, then run again", err)
+	case err != nil:
+		return fail("the file cannot be read: "+reason(err), "check its permissions and the disk", err)
 	}
-	defer f.Close()
-	data, err = io.ReadAll(io.LimitReader(f, mostBytes+1))
-	if err != nil {
-		return fail("the file cannot be read: "+plainCause(err), "check the disk", err)
+	return bytes.TrimPrefix(data, []byte("\uFEFF")), sum, kind, nil
+}
+
+// reason is the operating system's own word for why a file cannot be read.
+func reason(err error) string {
+	for inner := err; inner != nil; inner = errors.Unwrap(inner) {
+		err = inner
 	}
-	if len(data) > mostBytes {
-		return fail(fmt.Sprintf("the file is larger than %d MiB", mostBytes>>20), "name a shell file, not a mesh", nil)
-	}
-	return bytes.TrimPrefix(data, []byte("\uFEFF")), kind, nil
+	return err.Error()
 }
 
 // plainCause leaves the path out of an operating system's error: the message names it already.

@@ -40,6 +40,8 @@ type Shell struct {
 
 	Dir  string `mapstructure:"-"` // folder of the file; paths in the file start there
 	File string `mapstructure:"-"` // name of the file in Dir; empty when the shell does not come from a file
+
+	taken *taken // of the files that have been read; nil when the shell does not come from a file
 }
 
 // Steel is one sheet material.

@@ -1,0 +1,119 @@
+package intake
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"errors"
+	"fmt"
+	"math/rand"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+)
+
+func written(t testing.TB, data []byte) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "f.bin")
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
+func ExampleReadFile() {
+	path := filepath.Join(os.TempDir(), "intake-example.txt")
+	defer os.Remove(path)
+	if err := os.WriteFile(path, []byte("seam"), 0o600); err != nil {
+		fmt.Println(err)
+		return
+	}
+	data, sum, err := ReadFile(path, 1<<20)
+	fmt.Printf("%s, %d bytes, %x…, %v\n", data, sum.Size, sum.SHA256[:4], err)
+	// Output: seam, 4 bytes, 00e98712…, <nil>
+}
+
+// TestSumOfWhatWasRead reads pieces in any order, some twice, some never: the sum is always that of the whole file.
+func TestSumOfWhatWasRead(t *testing.T) {
+	dir := t.TempDir()
+	rapid.Check(t, func(t *rapid.T) {
+		data := make([]byte, rapid.SampledFrom([]int{0, 1, 999, 100_000, 300_007}).Draw(t, "size"))
+		rng := rand.New(rand.NewSource(rapid.Int64().Draw(t, "seed")))
+		rng.Read(data)
+		path := filepath.Join(dir, "f.bin")
+		if err := os.WriteFile(path, data, 0o600); err != nil {
+			t.Fatalf("%v", err)
+		}
+		f, err := Open(path)
+		if err != nil {
+			t.Fatalf("%v", err)
+		}
+		var wait sync.WaitGroup
+		for range rapid.IntRange(0, 30).Draw(t, "reads") {
+			at, n := rng.Intn(len(data)+1), rng.Intn(50_000)
+			wait.Go(func() {
+				buf := make([]byte, n)
+				n, _ := f.ReadAt(buf, int64(at))
+				if !bytes.Equal(buf[:n], data[at:min(len(data), at+len(buf))]) {
+					t.Errorf("other bytes at %d", at)
+				}
+			})
+		}
+		wait.Wait()
+		sum, err := f.Close()
+		if err != nil || sum.Size != int64(len(data)) || sum.SHA256 != sha256.Sum256(data) {
+			t.Fatalf("%d bytes, %v", sum.Size, err)
+		}
+	})
+}
+
+func TestReadFile(t *testing.T) {
+	data := bytes.Repeat([]byte("weld "), 1000)
+	path := written(t, data)
+	got, sum, err := ReadFile(path, 5000)
+	if err != nil || !bytes.Equal(got, data) || sum.SHA256 != sha256.Sum256(data) {
+		t.Errorf("%d bytes, %v", len(got), err)
+	}
+	var large *TooLargeError
+	if _, _, err := ReadFile(path, 4999); !errors.As(err, &large) || !strings.Contains(err.Error(), path+": is larger than 4999 bytes") {
+		t.Errorf("%v", err)
+	}
+	if _, _, err := ReadFile(filepath.Dir(path), 9); err == nil || !strings.Contains(err.Error(), "is a folder") {
+		t.Errorf("%v", err)
+	}
+	if _, _, err := ReadFile(path+"x", 9); !errors.Is(err, os.ErrNotExist) || strings.Count(err.Error(), path) != 1 {
+		t.Errorf("%v", err)
+	}
+}
+
+// TestChangedFileIsNoticed changes a file between the first byte read and the last.
+func TestChangedFileIsNoticed(t *testing.T) {
+	for name, change := range map[string]func(path string) error{
+		"longer":    func(path string) error { return os.WriteFile(path, make([]byte, 70_000), 0o600) },
+		"shorter":   func(path string) error { return os.Truncate(path, 100) },
+		"elsewhere": func(path string) error { return os.WriteFile(path, bytes.Repeat([]byte{1}, 60_000), 0o600) },
+	} {
+		path := written(t, make([]byte, 60_000))
+		earlier := time.Now().Add(-time.Hour) // the file system's clock may stand still between two writes
+		if err := os.Chtimes(path, earlier, earlier); err != nil {
+			t.Fatal(err)
+		}
+		f, err := Open(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := f.ReadAt(make([]byte, 1000), 0); err != nil {
+			t.Fatal(err)
+		}
+		if err := change(path); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := f.Close(); !errors.Is(err, ErrChanged) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
