@@ -36,13 +36,17 @@ func samplePlan() *layout.Plan {
 			Time: 100.0 / 30}},
 		Guns: []layout.Gun{{ID: "a", Letter: "A", Name: "C gun"}},
 		Tips: []layout.Tip{{ID: "t", Name: "Domed", Shape: "domed", Face: 6, Dress: 60}},
-		Settings: []layout.Setting{{ID: "S1", Kind: "spot", Supply: layout.AC, Stack: "1.2 + 0.9", Force: 2000, Current: 9000, Squeeze: 0.34, Weld: 0.18, Hold: 0.1,
-			Face: 5}},
+		Settings: []layout.Setting{
+			{ID: "S1", Kind: "spot", Supply: layout.AC, Stack: "1.2 + 0.9", Force: 2000, Current: 9000, Squeeze: 0.34, Weld: 0.18, Hold: 0.1,
+				Face: 5},
+		},
 		Findings: []layout.Finding{{Rule: "edge distance", Severity: layout.Broken, Where: "weld 1", Value: 5.1234567, Limit: 5.9, Unit: "mm"},
 			{Rule: "end.least", Severity: layout.Waived, Where: "flange F1", Flange: "F1", Was: layout.Broken, Reason: "proved by test",
 				Name: "A. Fitter"}},
-		Labour: layout.Labour{Lines: []layout.Line{{Kind: layout.WorkSqueeze, What: "squeeze", Station: "bench", Joint: "J1", Quantity: 2, Unit: "weld", Each: 0.34,
-			Total: 0.68, From: "setting S1"}}},
+		Labour: layout.Labour{
+			Lines: []layout.Line{{Kind: layout.WorkSqueeze, What: "squeeze", Station: "bench", Joint: "J1", Quantity: 2, Unit: "weld", Each: 0.34,
+				Total: 0.68, From: "setting S1"}},
+		},
 		Cost: layout.Cost{Currency: "EUR", Batch: 4, Spread: layout.CostSpread{Trials: 100, Seed: 1, ShellP50: 31.4, ShellP80: 34.75,
 			Movers: []layout.Mover{{ID: "position_s", Off: 20, Source: "common practice, no source", Low: 30, High: 33.25}}}},
 	}

@@ -45,13 +45,22 @@ func TestCompareWrongCalls(t *testing.T) {
 	}{
 		{[]string{"compare", empty}, "takes two plan.json files"},
 		{[]string{"compare", empty, filepath.Join(dir, "gone.json")}, "gone.json: cannot be read"},
-		{[]string{"compare", empty, put(t, dir, "bad.json", "{\n\"format\": 1,\n\"colour\": 2}")}, "bad.json: plan: line 3"},
-		{[]string{"compare", put(t, dir, "later.json", `{"format": 2}`), empty}, "format is 2"},
+		{[]string{"compare", empty, put(t, dir, "bad.json", "{\n\"format\": 2,\n\"colour\": 2}")}, "bad.json: plan: line 3"},
+		{[]string{"compare", put(t, dir, "later.json", `{"format": 3}`), empty}, "written by a newer seamwright"},
 		{[]string{"compare", empty, empty, "--tolerance", "0"}, "--tolerance 0: write millimetres above zero"},
 	} {
 		code, out, errOut := call(t, c.args...)
 		if code != exitInput || out != "" || !strings.Contains(errOut, c.want) || strings.Count(errOut, "\n") != 1 {
 			t.Errorf("%v: %d, %q", c.args, code, errOut)
 		}
+	}
+}
+
+// A plan that an earlier program wrote is compared with one of today.
+func TestCompareReadsFormat1(t *testing.T) {
+	const before, now = "../../layout/testdata/format1.plan.json", "../../layout/testdata/sample.plan.json"
+	code, out, errOut := call(t, "compare", before, now)
+	if code != exitDone || !strings.Contains(out, "2 welds, 2 before: 0 added, 0 gone, 0 moved, 0 made otherwise, 2 the same") {
+		t.Errorf("exit %d\n%s\n%s", code, out, errOut)
 	}
 }

@@ -81,7 +81,12 @@ func change(r *rapid.T, s *sample) {
 	case 12:
 		s.shell.Joints[0].Compression = rapid.Float64Range(0, 2000).Draw(r, "stress")
 	case 13:
-		s.joint("strap").Kind = rapid.SampledFrom([]layout.JointKind{layout.SpotJoint, layout.RollerJoint, layout.SpotRollerJoint}).Draw(r, "kind")
+		s.joint("strap").Kind = rapid.SampledFrom(
+			[]layout.JointKind{layout.SpotJoint, layout.RollerJoint, layout.SpotRollerJoint},
+		).Draw(
+			r,
+			"kind",
+		)
 	case 14:
 		s.plan.Seams = []layout.Seam{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.Places(), Normals: f.Normals(), Closed: f.Closed,
 			Length: f.Length}}

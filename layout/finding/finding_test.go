@@ -14,8 +14,10 @@ func sample() *layout.Plan {
 		Panels: []layout.Panel{{ID: "roof", Box: [2]layout.Vec{{0, 0, 0}, {2, 4, 6}}}},
 		Joints: []layout.Joint{{ID: "lap", Station: "jig", Panels: []string{"roof", "rail"}}, {ID: "bare", Station: "end",
 			Panels: []string{"roof"}}},
-		Flanges: []layout.Flange{{ID: "lap/1", Joint: "lap", Length: 10, Line: []layout.LinePoint{{At: layout.Vec{1}}, {At: layout.Vec{2}}, {At: layout.Vec{3}}}},
-			{ID: "lap/2", Joint: "lap", Length: 30, Line: []layout.LinePoint{{At: layout.Vec{7}}, {At: layout.Vec{8}}, {At: layout.Vec{9}}}}},
+		Flanges: []layout.Flange{
+			{ID: "lap/1", Joint: "lap", Length: 10, Line: []layout.LinePoint{{At: layout.Vec{1}}, {At: layout.Vec{2}}, {At: layout.Vec{3}}}},
+			{ID: "lap/2", Joint: "lap", Length: 30, Line: []layout.LinePoint{{At: layout.Vec{7}}, {At: layout.Vec{8}}, {At: layout.Vec{9}}}},
+		},
 		Welds: []layout.Weld{{Number: 4, Station: "jig", Flange: "lap/2", Position: layout.Vec{5, 5, 5}}},
 	}
 }

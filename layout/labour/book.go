@@ -113,8 +113,21 @@ func (b *book) steps(p line, step float64) int64 {
 }
 
 func (b *book) line(at place, p line, total float64) layout.Line {
-	l := layout.Line{Kind: p.kind, Gun: p.tools.Gun, Roller: p.tools.Roller, Tip: p.tools.Tip, Setting: p.tools.Setting, What: p.what, Station: b.plan.Stations[at.station].ID, Element: p.element, Quantity: p.quantity, Unit: p.unit,
-		Each: p.each, Total: total, From: p.from}
+	l := layout.Line{
+		Kind:     p.kind,
+		Gun:      p.tools.Gun,
+		Roller:   p.tools.Roller,
+		Tip:      p.tools.Tip,
+		Setting:  p.tools.Setting,
+		What:     p.what,
+		Station:  b.plan.Stations[at.station].ID,
+		Element:  p.element,
+		Quantity: p.quantity,
+		Unit:     p.unit,
+		Each:     p.each,
+		Total:    total,
+		From:     p.from,
+	}
 	if at.joint >= 0 {
 		l.Joint = b.plan.Joints[at.joint].ID
 	}

@@ -21,16 +21,21 @@ func (e *estimator) seams(station, joint int) []layout.Seam {
 // rolling fills the account of a joint's roller seams. Flanges that were fitted and marked out for spots are not fitted
 // and marked again.
 func (e *estimator) rolling(a Account, seams []layout.Seam, spotted bool) Account {
-	a.Work = []Piece{hand(layout.WorkStartSeam, "start the roller", "roller_start_s", float64(len(seams)), e.shell.Elements.RollerStart, "seam",
-		"roller seams of the joint")}
+	a.Work = []Piece{
+		hand(layout.WorkStartSeam, "start the roller", "roller_start_s", float64(len(seams)), e.shell.Elements.RollerStart, "seam",
+			"roller seams of the joint"),
+	}
 	flanges := map[string]bool{}
 	var metres tally
 	for _, r := range seams {
 		flanges[r.Flange] = true
 		metres.add(r.Roller, r.Length/1000)
 		a.rolls += int64(r.Length*1000 + 0.5)
-		a.Work = append(a.Work, Piece{Kind: layout.WorkRoll, What: "roll", Count: r.Time, Each: 1, Unit: "s", From: fmt.Sprintf("seam %s: %.3f m at %.1f mm/s", r.ID,
-			r.Length/1000, r.Speed)})
+		a.Work = append(
+			a.Work,
+			Piece{Kind: layout.WorkRoll, What: "roll", Count: r.Time, Each: 1, Unit: "s", From: fmt.Sprintf("seam %s: %.3f m at %.1f mm/s", r.ID,
+				r.Length/1000, r.Speed)},
+		)
 	}
 	a.Work = append(a.Work, e.wheelCare(metres)...)
 	if !spotted {
@@ -52,7 +57,10 @@ func (e *estimator) wheelCare(metres tally) []Piece {
 				fmt.Sprintf("%.3f m / %v m per dressing of roller %s", m, r.Dress, id)))
 		}
 		if r.Wheels > 0 {
-			pieces = append(pieces, hand(layout.WorkChangeWheel, "change wheels", "wheel_change_s", m/r.Wheels, el.WheelChange, "pair", perWheels(m, r)))
+			pieces = append(
+				pieces,
+				hand(layout.WorkChangeWheel, "change wheels", "wheel_change_s", m/r.Wheels, el.WheelChange, "pair", perWheels(m, r)),
+			)
 		}
 	}
 	return pieces
@@ -67,8 +75,19 @@ func (e *estimator) wheelMoney(metres tally) []Piece {
 	for _, id := range metres.names {
 		r, m := e.rollers[id], metres.sum[id]
 		if r.Wheels > 0 {
-			pieces = append(pieces, Piece{Kind: layout.PaidWheels, What: "wheels", Element: "rollers." + id + ".price", Count: m / r.Wheels, Each: r.Price, Unit: "pair", Tools: layout.Tools{Roller: id},
-				From: perWheels(m, r)})
+			pieces = append(
+				pieces,
+				Piece{
+					Kind:    layout.PaidWheels,
+					What:    "wheels",
+					Element: "rollers." + id + ".price",
+					Count:   m / r.Wheels,
+					Each:    r.Price,
+					Unit:    "pair",
+					Tools:   layout.Tools{Roller: id},
+					From:    perWheels(m, r),
+				},
+			)
 		}
 	}
 	return pieces

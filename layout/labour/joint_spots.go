@@ -53,8 +53,16 @@ func (e *estimator) weldPieces(welds []weld) []Piece {
 	for _, w := range welds {
 		metres += w.move / 1000
 	}
-	move := hand(layout.WorkMove, "move the gun", "move_mm_per_s", metres, 0, "m", fmt.Sprintf("straight from weld to weld in welding order at %v mm/s",
-		el.MoveSpeed))
+	move := hand(
+		layout.WorkMove,
+		"move the gun",
+		"move_mm_per_s",
+		metres,
+		0,
+		"m",
+		fmt.Sprintf("straight from weld to weld in welding order at %v mm/s",
+			el.MoveSpeed),
+	)
 	if metres > 0 {
 		move.Each = 1000 / el.MoveSpeed
 	}
@@ -86,8 +94,12 @@ func (e *estimator) currentPieces(id string, n float64) []Piece {
 	}
 	about := layout.Tools{Setting: id}
 	squeeze.Tools = about
-	return []Piece{squeeze, {Kind: layout.WorkWeld, What: "weld", Count: n, Each: s.Weld, Unit: "weld", From: from, Tools: about}, {Kind: layout.WorkHold, What: "hold", Count: n, Each: s.Hold,
-		Unit: "weld", From: from, Tools: about}}
+	return []Piece{
+		squeeze,
+		{Kind: layout.WorkWeld, What: "weld", Count: n, Each: s.Weld, Unit: "weld", From: from, Tools: about},
+		{Kind: layout.WorkHold, What: "hold", Count: n, Each: s.Hold,
+			Unit: "weld", From: from, Tools: about},
+	}
 }
 
 // startRuns is taking hold of the gun at each run. The way there is counted as moving.
@@ -96,7 +108,15 @@ func (e *estimator) startRuns(welds []weld) Piece {
 	for _, w := range welds {
 		runs[w.Run] = true
 	}
-	return hand(layout.WorkStartRun, "grip the gun for a run", "start_run_s", float64(len(runs)), e.shell.Elements.StartRun, "run", "runs of the joint")
+	return hand(
+		layout.WorkStartRun,
+		"grip the gun for a run",
+		"start_run_s",
+		float64(len(runs)),
+		e.shell.Elements.StartRun,
+		"run",
+		"runs of the joint",
+	)
 }
 
 // weldSeconds is the time at one weld before practice and allowances.
@@ -136,8 +156,16 @@ func (e *estimator) tipCare(welds []weld) []Piece {
 	el := e.shell.Elements
 	var pieces []Piece
 	for _, u := range e.tipUse(welds) {
-		dress := hand(layout.WorkDressTip, "dress tips", "dressing_s", u.welds/u.dress, el.Dressing, "dressing", fmt.Sprintf("%s / %v per dressing of tip %s",
-			u.words, u.dress, u.tip))
+		dress := hand(
+			layout.WorkDressTip,
+			"dress tips",
+			"dressing_s",
+			u.welds/u.dress,
+			el.Dressing,
+			"dressing",
+			fmt.Sprintf("%s / %v per dressing of tip %s",
+				u.words, u.dress, u.tip),
+		)
 		caps := hand(layout.WorkChangeCaps, "change caps", "cap_change_s", u.welds/u.life, el.CapChange, "pair", u.perPair())
 		dress.By, caps.By = WithAgain, WithAgain
 		dress.Tools.Tip, caps.Tools.Tip = u.tip, u.tip
@@ -149,8 +177,11 @@ func (e *estimator) tipCare(welds []weld) []Piece {
 func (e *estimator) tipMoney(welds []weld) []Piece {
 	var pieces []Piece
 	for _, u := range e.tipUse(welds) {
-		pieces = append(pieces, Piece{Kind: layout.PaidCaps, What: "caps", Element: "tips." + u.tip + ".price", Count: u.welds / u.life, By: WithAgain,
-			Each: e.tips[u.tip].Price, Tools: layout.Tools{Tip: u.tip}, Unit: "pair", From: u.perPair()})
+		pieces = append(
+			pieces,
+			Piece{Kind: layout.PaidCaps, What: "caps", Element: "tips." + u.tip + ".price", Count: u.welds / u.life, By: WithAgain,
+				Each: e.tips[u.tip].Price, Tools: layout.Tools{Tip: u.tip}, Unit: "pair", From: u.perPair()},
+		)
 	}
 	return pieces
 }
@@ -220,8 +251,16 @@ func flangesOf(welds []weld) map[string]bool {
 
 func (e *estimator) inspection(welds int) Piece {
 	every := e.shell.Elements.InspectEvery
-	p := hand(layout.WorkInspect, "inspect", "inspect_s", float64(welds), e.shell.Elements.Inspect, "weld", fmt.Sprintf("%d welds, one in %d looked at", welds,
-		every))
+	p := hand(
+		layout.WorkInspect,
+		"inspect",
+		"inspect_s",
+		float64(welds),
+		e.shell.Elements.Inspect,
+		"weld",
+		fmt.Sprintf("%d welds, one in %d looked at", welds,
+			every),
+	)
 	p.By = OneIn
 	return p
 }

@@ -98,7 +98,15 @@ func (e *estimator) handling(i int) []Piece {
 		mass += e.mass(part)
 	}
 	pieces := []Piece{
-		hand(layout.WorkLoad, "load panels and sub-assemblies", "load_panel_s", float64(len(s.Arrives)), el.LoadPanel, "part", "parts that arrive at the station"),
+		hand(
+			layout.WorkLoad,
+			"load panels and sub-assemblies",
+			"load_panel_s",
+			float64(len(s.Arrives)),
+			el.LoadPanel,
+			"part",
+			"parts that arrive at the station",
+		),
 		hand(layout.WorkCarry, "carry them", "load_per_kg_s", mass, el.LoadPerKg, "kg", "mass of the parts that arrive"),
 		hand(layout.WorkPeg, "peg", "dowel_s", float64(len(s.Dowels)), el.Dowel, "dowel", "dowels of the jig"),
 		hand(layout.WorkClamp, "clamp", "clamp_s", float64(len(s.Clamps)), el.Clamp, "clamp", "clamps of the jig"),
@@ -214,12 +222,38 @@ func (e *estimator) stationMoney(i int) []Piece {
 		return fmt.Sprintf("%v min for the batch / %d shells, at %v an hour", minutes, sh.Batch, rate)
 	}
 	return []Piece{
-		{Kind: layout.PaidCoupons, What: "sheet for test coupons", Element: "coupon_price", Count: e.toolsUsed(i), By: ByCoupons, Each: sh.Rates.Coupon, Unit: "coupon",
-			From: e.couponsFrom(i)},
-		{Kind: layout.PaidPreparation, What: "jig preparation", Element: "jig_per_hour", Count: prepare, By: OverBatch, Each: rate / 60, Unit: "min",
-			From: from(prepare, rate), Wage: true},
-		{Kind: layout.PaidChangeover, What: "changeover", Element: "labour_per_hour", Count: change, By: OverBatch, Each: sh.Rates.Labour / 60, Unit: "min",
-			From: from(change, sh.Rates.Labour), Wage: true},
+		{
+			Kind:    layout.PaidCoupons,
+			What:    "sheet for test coupons",
+			Element: "coupon_price",
+			Count:   e.toolsUsed(i),
+			By:      ByCoupons,
+			Each:    sh.Rates.Coupon,
+			Unit:    "coupon",
+			From:    e.couponsFrom(i),
+		},
+		{
+			Kind:    layout.PaidPreparation,
+			What:    "jig preparation",
+			Element: "jig_per_hour",
+			Count:   prepare,
+			By:      OverBatch,
+			Each:    rate / 60,
+			Unit:    "min",
+			From:    from(prepare, rate),
+			Wage:    true,
+		},
+		{
+			Kind:    layout.PaidChangeover,
+			What:    "changeover",
+			Element: "labour_per_hour",
+			Count:   change,
+			By:      OverBatch,
+			Each:    sh.Rates.Labour / 60,
+			Unit:    "min",
+			From:    from(change, sh.Rates.Labour),
+			Wage:    true,
+		},
 	}
 }
 

@@ -140,12 +140,14 @@ func samplePlan() *layout.Plan {
 			{ID: "S2", Kind: "spot", Stack: "DC04 0.9 + 0.9 Z100", Force: 2100, Current: 8600, Squeeze: 0.4, Weld: 0.18, Hold: 0.2, Face: 5},
 			{ID: "R1", Kind: "roller", Stack: "DC04 0.9 + 0.9 Z100", Force: 2400, Current: 13000, Weld: 0.04, Hold: 0.04, Face: 5, Speed: 30,
 				Pitch: 2.5}},
-		Findings: []layout.Finding{{Rule: "pitch.least", Severity: layout.Doubt, Where: "joint lamp, welds 31-32", Joint: "lamp", Value: 27.9, Limit: 29.1,
-			Unit: "mm", Source: "common practice, no source", Remedy: "Ask for fewer welds on the ring, or raise the current by test"},
+		Findings: []layout.Finding{
+			{Rule: "pitch.least", Severity: layout.Doubt, Where: "joint lamp, welds 31-32", Joint: "lamp", Value: 27.9, Limit: 29.1,
+				Unit: "mm", Source: "common practice, no source", Remedy: "Ask for fewer welds on the ring, or raise the current by test"},
 			{Rule: "gap", Severity: layout.Broken, Where: "flange f1", Flange: "f1", Value: 0.8, Limit: 0.5, Unit: "mm", Source: "sample",
 				Remedy: "Correct the pressing"},
 			{Rule: "gap", Severity: layout.Broken, Where: "flange f99", Flange: "f99", Value: 0.8, Limit: 0.5, Unit: "mm", Source: "sample",
-				Remedy: "Belongs to another station"}},
+				Remedy: "Belongs to another station"},
+		},
 	}
 }
 
