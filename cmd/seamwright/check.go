@@ -119,9 +119,12 @@ func (p *program) checkText(r checkResult) {
 }
 
 func (p *program) findingText(f layout.Finding) {
-	if f.Plain() {
+	switch {
+	case f.Plain():
 		fmt.Fprintf(p.out, "%-6s  %s\n        %s\n", f.Severity, f.Rule, f.Where)
-	} else {
+	case !f.Limited():
+		fmt.Fprintf(p.out, "%-6s  %-26s %8.4g %s\n        %s\n", f.Severity, f.Rule, f.Value, f.Unit, f.Where)
+	default:
 		fmt.Fprintf(p.out, "%-6s  %-26s %8.4g, limit %.4g %s\n        %s\n", f.Severity, f.Rule, f.Value, f.Limit, f.Unit, f.Where)
 	}
 	if f.Remedy != "" {

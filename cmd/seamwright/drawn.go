@@ -14,6 +14,7 @@ import (
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/outline"
 	"seamwright/geometry/space"
+	"seamwright/layout"
 	"seamwright/seams/shell"
 )
 
@@ -28,7 +29,7 @@ func drawnFlanges(file string, unit space.Unit, call flangesCall) (flangesResult
 	if err != nil {
 		return flangesResult{}, nil, badInput(err)
 	}
-	result := flangesResult{Units: "mm", Panels: []panelResult{}, Flanges: []stripResult{}, Near: []nearResult{}}
+	result := flangesResult{Units: "mm", Panels: []panelResult{}, Flanges: []stripResult{}, Near: []nearResult{}, Findings: []layout.Finding{}}
 	found, notes, faults := flange.FromDrawing(onLayer(read.Paths, call.layer), flange.Drawing{Width: call.width}, flange.Options{})
 	notes = slices.Concat(read.Notes, notes, faults)
 	if len(found) == 0 {

@@ -6,7 +6,6 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/golang/geo/r3"
@@ -15,6 +14,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/space"
+	"seamwright/layout"
 )
 
 // flangesCall is the flags of one call of flanges.
@@ -46,16 +46,21 @@ With --from-edge and --from-bend it says over which length a strip is too narrow
 				p.warn("note: %s", n)
 			}
 			if call.json {
-				return p.printJSON(result)
+				err = p.printJSON(result)
+			} else {
+				p.flangesText(result)
 			}
-			p.flangesText(result)
-			return nil
+			if err != nil {
+				return err
+			}
+			return verdictOf(result.Findings, "see above")
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&call.thickness, "thickness", "", "sheet thickness in mm, one for all or one for each panel: 0.9,1.2; unknown when left "+
-		"out or empty: 0.9,,1.2")
-	f.StringVar(&call.surface, "surface", "mid", "what the meshes are: mid, skin or solid; one for all or one for each panel")
+	f.StringVar(&call.thickness, "thickness", "", "sheet thickness in mm, one for all or one for each panel: 0.9,1.2; left out or empty, "+
+		"as in 0.9,,1.2: measured on a closed mesh, else unknown")
+	f.StringVar(&call.surface, "surface", "", "what the meshes are: mid, skin or solid; one for all or one for each panel; left out: solid "+
+		"where a mesh is closed and as thin as sheet, else mid")
 	f.StringVar(&call.skin, "skin", "", "of skins: which face of its sheet each mesh is, outer or faying, one for all or one for each panel; "+
 		"found when left out or empty: faying,,outer")
 	f.StringVar(&call.unit, "unit", "", "unit of the files: mm, cm, m, inch or foot; default: as a drawing says, else mm")
@@ -74,6 +79,8 @@ type flangesResult struct {
 	Panels  []panelResult `json:"panels"`
 	Flanges []stripResult `json:"flanges"`
 	Near    []nearResult  `json:"near"`
+
+	Findings []layout.Finding `json:"findings"` // what is not joined or cannot be
 }
 
 type panelResult struct {
@@ -154,7 +161,9 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	if err != nil {
 		return flangesResult{}, nil, err
 	}
-	return resultOf(sheets, found, notes, call.need), flatten(sheets, notes), nil
+	r := resultOf(sheets, found, notes, call.need)
+	r.Findings = judgeSheets(sheets, found)
+	return r, flatten(sheets, notes), nil
 }
 
 // candidates lists the flanges that a single panel could be joined by.
@@ -189,21 +198,14 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 	}
 	sheets, notes := make([]flange.Sheet, len(files)), make([][]string, len(files))
 	for i, file := range files {
-		s := flange.Sheet{Name: names[i], Surface: flange.Surface(surface[i])}
-		switch s.Surface {
-		case flange.Mid, flange.Skin, flange.Solid:
-		default:
-			return nil, nil, fmt.Errorf("--surface %s: write mid, skin or solid", surface[i])
+		s, err := statedSheet(thickness[i], surface[i])
+		if err != nil {
+			return nil, nil, err
 		}
 		if s.Face, err = faceOf(s.Surface, skin[i], len(skin) > 0 && !strings.Contains(call.skin, ",")); err != nil {
 			return nil, nil, err
 		}
-		if thickness[i] != "" {
-			s.Thickness, err = strconv.ParseFloat(thickness[i], 64)
-			if err != nil || !(s.Thickness > 0) || s.Thickness > 50 {
-				return nil, nil, fmt.Errorf("--thickness %s: write millimetres, such as 0.9,1.2; leave empty what is not known: 0.9,,1.2", thickness[i])
-			}
-		}
+		s.Name = names[i]
 		if isDrawing(file) {
 			s.Mesh, notes[i], err = readBlank(file, unit, call.layer)
 		} else {
@@ -212,6 +214,7 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 		if err != nil {
 			return nil, nil, err
 		}
+		notes[i] = append(notes[i], measureSheet(&s)...)
 		sheets[i] = s
 	}
 	return sheets, notes, nil
@@ -276,7 +279,7 @@ func flatten(sheets []flange.Sheet, notes [][]string) []string {
 }
 
 func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need flange.Need) flangesResult {
-	r := flangesResult{Units: "mm", Flanges: []stripResult{}, Near: []nearResult{}}
+	r := flangesResult{Units: "mm", Flanges: []stripResult{}, Near: []nearResult{}, Findings: []layout.Finding{}}
 	for i, s := range sheets {
 		box := s.Mesh.Box()
 		r.Panels = append(r.Panels, panelResult{
@@ -422,14 +425,7 @@ func (p *program) flangesText(r flangesResult) {
 	} else if len(r.Flanges) == 0 {
 		fmt.Fprintln(p.out, "no flange: the panels do not lie on each other along a strip")
 	}
-	for _, n := range r.Near {
-		if n.Into > 0 {
-			fmt.Fprintf(p.out, "%s and %s run %.2f mm into each other at %.1f %.1f %.1f: check the thicknesses, the places, and whether the "+
-				"meshes are mid-surfaces (--surface)\n",
-				n.Panels[0], n.Panels[1], n.Into, n.Place[0], n.Place[1], n.Place[2])
-			continue
-		}
-		fmt.Fprintf(p.out, "%s and %s face each other %.2f mm apart at %.1f %.1f %.1f: too far for a flange\n", n.Panels[0], n.Panels[1],
-			n.Distance, n.Place[0], n.Place[1], n.Place[2])
+	for _, f := range r.Findings {
+		fmt.Fprintln(p.out, findingLine(f))
 	}
 }

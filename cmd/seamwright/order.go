@@ -54,12 +54,15 @@ func (p *program) order() *cobra.Command {
 				result = append(result, orderOf(done.plan, s))
 			}
 			if asJSON {
-				return p.printJSON(map[string]any{"units": "mm", "stations": result})
+				if err := p.printJSON(map[string]any{"units": "mm", "stations": result}); err != nil {
+					return err
+				}
+				return verdict(done.plan)
 			}
 			for _, o := range result {
 				p.orderText(o)
 			}
-			return nil
+			return verdict(done.plan)
 		},
 	}
 	c.Flags().StringVar(&station, "station", "", "only this station")

@@ -119,13 +119,35 @@ func (p *program) planInto(ctx context.Context, path, dir string, asJSON bool) e
 }
 
 // verdict is errBroken when the plan breaks a rule.
-func verdict(plan *layout.Plan) error {
-	for _, f := range plan.Findings {
-		if f.Severity == layout.Broken {
-			return errBroken
+func verdict(plan *layout.Plan) error { return verdictOf(plan.Findings, "seamwright check tells more") }
+
+// verdictOf is errBroken when a finding is broken, with the rules; more says where to read on.
+func verdictOf(findings []layout.Finding, more string) error {
+	rules := countRules(findings, layout.Broken)
+	if len(rules) == 0 {
+		return nil
+	}
+	return fmt.Errorf("%w: %s: %s", errBroken, strings.Join(rules, ", "), more)
+}
+
+// countRules lists the rules of findings of one severity, each with how often it is said where that is more than once.
+func countRules(findings []layout.Finding, severity layout.Severity) []string {
+	var order []string
+	count := map[string]int{}
+	for _, f := range findings {
+		if f.Severity != severity {
+			continue
+		}
+		if count[f.Rule]++; count[f.Rule] == 1 {
+			order = append(order, f.Rule)
 		}
 	}
-	return nil
+	for i, id := range order {
+		if n := count[id]; n > 1 {
+			order[i] = fmt.Sprintf("%s %d times", id, n)
+		}
+	}
+	return order
 }
 
 // files renders everything that plan writes.
@@ -162,6 +184,17 @@ func (p *program) files(ctx context.Context, done planned) (output, error) {
 	return out, nil
 }
 
+// findingLine is a finding on one line.
+func findingLine(f layout.Finding) string {
+	figures := ""
+	if f.Limited() {
+		figures = fmt.Sprintf(": %.4g, limit %.4g %s", f.Value, f.Limit, f.Unit)
+	} else if !f.Plain() {
+		figures = fmt.Sprintf(": %.4g %s", f.Value, f.Unit)
+	}
+	return fmt.Sprintf("%s: %s: %s%s (%s): %s", f.Severity, f.Rule, f.Where, figures, f.Source, f.Remedy)
+}
+
 // many is so many of a thing, such as 1 joint or 2 joints.
 func many(n int, thing string) string {
 	if n == 1 {
@@ -191,11 +224,12 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 	fmt.Fprintf(p.out, "  findings: %d broken, %d waived, %d in doubt, %s\n", severity[layout.Broken], severity[layout.Waived],
 		severity[layout.Doubt], many(severity[layout.Note], "note"))
 	for _, f := range plan.Findings {
-		if f.Severity == layout.Broken && f.Plain() {
-			fmt.Fprintf(p.out, "    broken: %s: %s (%s): %s\n", f.Rule, f.Where, f.Source, f.Remedy)
-		} else if f.Severity == layout.Broken {
-			fmt.Fprintf(p.out, "    broken: %s: %s: %.4g, limit %.4g %s (%s): %s\n", f.Rule, f.Where, f.Value, f.Limit, f.Unit, f.Source, f.Remedy)
+		if f.Severity == layout.Broken {
+			fmt.Fprintf(p.out, "    %s\n", findingLine(f))
 		}
+	}
+	if doubts := countRules(plan.Findings, layout.Doubt); len(doubts) > 0 {
+		fmt.Fprintf(p.out, "    doubt: %s\n", strings.Join(doubts, ", "))
 	}
 	fmt.Fprintf(p.out, "  written to %s: plan.json, report.txt, welds.csv, cost.csv, %d maps\n", dir, maps)
 }

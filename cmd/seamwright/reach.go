@@ -65,10 +65,7 @@ func (p *program) reach() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if slices.ContainsFunc(result.Findings, func(f layout.Finding) bool { return f.Severity == layout.Broken }) {
-				return errBroken
-			}
-			return nil
+			return verdict(done.plan)
 		},
 	}
 	c.Flags().StringVar(&station, "station", "", "only this station")

@@ -35,7 +35,7 @@ func badInput(err error) error {
 	return inputError{err}
 }
 
-// errBroken says that the plan breaks a rule. The findings have been printed by then.
+// errBroken says that the plan breaks a rule, so that the exit code is the same in every command.
 var errBroken = errors.New("a rule is broken")
 
 // program is one call of the command.
@@ -77,6 +77,7 @@ func execute(ctx context.Context, args []string, out, errOut io.Writer) int {
 	case err == nil:
 		return exitDone
 	case errors.Is(err, errBroken):
+		fmt.Fprintln(errOut, "seamwright: "+err.Error())
 		return exitBroken
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintln(errOut, "seamwright: stopped")

@@ -109,8 +109,11 @@ func (p *program) surveyShell(ctx context.Context, call surveyCall) error {
 	} else {
 		p.surveyText(result)
 	}
-	if err != nil || adopted == nil {
+	if err != nil {
 		return err
+	}
+	if adopted == nil {
+		adopted = done.plan
 	}
 	return verdict(adopted)
 }

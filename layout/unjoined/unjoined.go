@@ -57,7 +57,8 @@ func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker
 	j.sides()
 	for _, n := range found.Near {
 		if n.Into == 0 {
-			j.add(rule.Problem{Rule: "fit.apart", Value: n.Distance}, n.Sheets[:], n.Place, j.names(n.Sheets[:]))
+			j.add(rule.Problem{Rule: "fit.apart", Value: n.Distance}, n.Sheets[:], n.Place,
+				j.names(n.Sheets[:])+" face each other "+millimetres(n.Distance)+" apart: too far for a flange")
 		}
 	}
 	return j.out

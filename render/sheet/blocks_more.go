@@ -53,6 +53,9 @@ func (j *job) findingsBlock() *block {
 		}
 		is, limit := "", ""
 		if !f.Plain() {
+			is = strings.TrimSpace(number(f.Value, 2) + " " + f.Unit)
+		}
+		if f.Limited() {
 			is, limit = number(f.Value, 2), strings.TrimSpace(number(f.Limit, 2)+" "+f.Unit)
 		}
 		b.rows = append(b.rows, []string{string(f.Severity), f.Rule, f.Where, is, limit, remedy})

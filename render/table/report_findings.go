@@ -67,8 +67,11 @@ func (r *report) cause(c cause, list []layout.Finding) {
 // measured writes a finding's value and limit, and its place where it has one.
 func measured(f layout.Finding) string {
 	var parts []string
-	if !f.Plain() {
+	if f.Limited() {
 		parts = append(parts, "is "+orDash(number(f.Value, 2)), "limit "+strings.TrimSpace(orDash(number(f.Limit, 2))+" "+f.Unit))
+	}
+	if !f.Plain() && !f.Limited() {
+		parts = append(parts, strings.TrimSpace("is "+orDash(number(f.Value, 2))+" "+f.Unit))
 	}
 	if f.At != (layout.Vec{}) {
 		parts = append(parts, "at "+place(f.At))

@@ -2,9 +2,11 @@ package shell
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"fmt"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 	"text/template"
@@ -29,6 +31,9 @@ type SketchPanel struct {
 	Triangles int        // of a mesh
 	Size      [3]float64 // mm, of its box
 	Layers    []string   // of a drawing
+	Surface   string     // mid, skin or solid; empty: not known
+	Thickness float64    // mm; 0: not known
+	How       string     // where Thickness comes from, such as measured
 }
 
 // SketchJoint is a joint found between panels.
@@ -61,6 +66,7 @@ func Draft(s Sketch) (string, error) {
 		"outline": isDrawing,
 		"role":    LayerRole,
 		"joint":   s.jointIDs(),
+		"steel":   steelID,
 		"key":     keyNote,
 		"size":    func(v [3]float64) string { return fmt.Sprintf("%.0f x %.0f x %.0f mm", v[0], v[1], v[2]) },
 	}).Parse(draftText)
@@ -72,6 +78,34 @@ func Draft(s Sketch) (string, error) {
 		return "", fmt.Errorf("draft of a shell file: %w", err)
 	}
 	return b.String(), nil
+}
+
+// SketchSteel is sheet of one thickness that panels are of.
+type SketchSteel struct {
+	ID        string
+	Thickness float64 // mm
+	How       string  // where it comes from; empty: assumed
+}
+
+// steelID names sheet by its thickness; that of panels whose thickness is not known is just sheet.
+func steelID(thickness float64) string {
+	if thickness == 0 {
+		return "sheet"
+	}
+	return "sheet-" + strconv.FormatFloat(thickness, 'f', -1, 64)
+}
+
+// Steels lists the sheet that the panels are of, by thickness; sheet whose thickness is not known comes first.
+func (s Sketch) Steels() []SketchSteel {
+	var out []SketchSteel
+	for _, p := range s.Panels {
+		steel := SketchSteel{steelID(p.Thickness), p.Thickness, p.How}
+		if !slices.ContainsFunc(out, func(o SketchSteel) bool { return o.ID == steel.ID }) {
+			out = append(out, steel)
+		}
+	}
+	slices.SortFunc(out, func(a, b SketchSteel) int { return cmp.Compare(a.Thickness, b.Thickness) })
+	return out
 }
 
 func (s Sketch) check() error {
