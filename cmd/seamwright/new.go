@@ -14,28 +14,28 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/space"
+	"seamwright/layout"
 	"seamwright/seams/shell"
 )
 
 func (p *program) newShell() *cobra.Command {
-	var unit, file string
-	var force bool
+	var call newCall
 	c := &cobra.Command{
 		Use:   "new DIR",
 		Short: "Write a shell file for a folder of panels, with the joints found",
 		Args:  count(1, 1, "one folder"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if file == "" {
-				file = filepath.Join(args[0], "shell.yaml")
+			if call.dir = args[0]; call.file == "" {
+				call.file = filepath.Join(call.dir, "shell.yaml")
 			}
-			if _, err := os.Stat(file); err == nil && !force {
-				return inputError{fmt.Errorf("%s is there already: name another file with -o, or add --force to write over it", file)}
-			}
-			to, err := p.destination(file, "a shell file", ".yaml", ".yml")
+			to, err := p.destination(call.file, "a shell file", ".yaml", ".yml")
 			if err != nil {
 				return err
 			}
-			sketch, err := p.sketch(c.Context(), args[0], filepath.Dir(file), unit)
+			if _, err := os.Stat(call.file); err == nil && !call.force {
+				return p.extend(c.Context(), call, to)
+			}
+			sketch, findings, err := p.sketch(c.Context(), call)
 			if err != nil {
 				return err
 			}
@@ -46,67 +46,118 @@ func (p *program) newShell() *cobra.Command {
 			if err := p.put(to, []byte(text)); err != nil {
 				return err
 			}
-			fmt.Fprintf(p.out, "%s: %s, %s found\n", file, many(len(sketch.Panels), "panel"), many(len(sketch.Joints), "joint"))
-			for _, j := range sketch.Joints {
-				fmt.Fprintf(p.out, "  %-48s %-10s %8.0f mm long, %5.1f mm wide\n", strings.Join(j.Panels, " + "), many(j.Flanges, "flange"), j.Length,
-					j.Width)
-			}
-			fmt.Fprintf(p.out, "check what is marked CHECK in it, then: seamwright plan %s\n", file)
-			return nil
+			fmt.Fprintf(p.out, "%s: %s, %s found\n", call.file, many(len(sketch.Panels), "panel"), many(len(sketch.Joints), "joint"))
+			p.sketchText(sketch.Joints, findings)
+			fmt.Fprintf(p.out, "check what is marked CHECK in it, then: seamwright plan %s\n", call.file)
+			return verdictOf(findings, "see above; the file is written all the same")
 		},
 	}
-	c.Flags().StringVar(&unit, "unit", "", "unit of the files: mm, cm, m, inch or foot")
-	c.Flags().StringVarP(&file, "output", "o", "", "shell file to write; default: shell.yaml in the folder")
-	c.Flags().BoolVar(&force, "force", false, "write over a shell file that is there")
+	f := c.Flags()
+	f.StringVar(&call.unit, "unit", "", "unit of the files: mm, cm, m, inch or foot")
+	f.StringVar(&call.surface, "surface", "", "what the meshes are: mid, skin or solid; one for all or one for each file by its name; left out: "+
+		"solid where a mesh is closed and as thin as sheet, else mid")
+	f.StringVar(&call.thickness, "thickness", "", "sheet thickness in mm, one for all or one for each file by its name; left out or empty: "+
+		"measured on a closed mesh, else assumed and marked CHECK")
+	f.StringVarP(&call.file, "output", "o", "", "shell file to write; default: shell.yaml in the folder")
+	f.BoolVar(&call.force, "force", false, "write over a shell file that is there instead of adding what is new to it")
 	return c
 }
 
-// sketch reads every panel of the folder and finds the joints between them. Thicknesses are not known yet,
-// so what lies within a few millimetres and parallel counts.
-func (p *program) sketch(ctx context.Context, dir, home, unitName string) (shell.Sketch, error) {
-	unit, err := space.ParseUnit(unitName)
-	if err != nil {
-		return shell.Sketch{}, badInput(err)
+// newCall is one call of new.
+type newCall struct {
+	dir, file, unit, surface, thickness string
+	force                               bool
+}
+
+// sketchText lists joints found and what is to be said of the panels.
+func (p *program) sketchText(joints []shell.SketchJoint, findings []layout.Finding) {
+	for _, j := range joints {
+		fmt.Fprintf(p.out, "  %-48s %-10s %8.0f mm long, %5.1f mm wide\n", strings.Join(j.Panels, " + "), many(j.Flanges, "flange"), j.Length,
+			j.Width)
 	}
-	files, err := panelFiles(dir)
-	if err != nil {
-		return shell.Sketch{}, badInput(err)
+	for _, f := range findings {
+		fmt.Fprintln(p.out, findingLine(f))
 	}
-	absolute, err := filepath.Abs(dir)
+}
+
+// sketch reads every panel of the folder and finds the joints between them. Of sheets whose thickness is not known what lies
+// within a few millimetres and parallel counts.
+func (p *program) sketch(ctx context.Context, call newCall) (shell.Sketch, []layout.Finding, error) {
+	files, err := panelFiles(call.dir)
 	if err != nil {
-		return shell.Sketch{}, badInput(err)
+		return shell.Sketch{}, nil, badInput(err)
 	}
-	out := shell.Sketch{Name: filepath.Base(absolute), Unit: unitName}
+	absolute, err := filepath.Abs(call.dir)
+	if err != nil {
+		return shell.Sketch{}, nil, badInput(err)
+	}
+	out := shell.Sketch{Name: filepath.Base(absolute), Unit: call.unit}
 	var sheets []flange.Sheet
-	ids := shell.IDs(files)
+	if out.Panels, sheets, err = p.sketchPanels(call, files, shell.IDs(files)); err != nil {
+		return shell.Sketch{}, nil, badInput(err)
+	}
+	found, err := p.findAmong(ctx, sheets)
+	if err != nil {
+		return shell.Sketch{}, nil, err
+	}
+	out.Joints = sketchJoints(found, names(sheets))
+	return out, judgeSheets(sheets, found), nil
+}
+
+func names(sheets []flange.Sheet) []string {
+	out := make([]string, len(sheets))
+	for i, s := range sheets {
+		out[i] = s.Name
+	}
+	return out
+}
+
+func (p *program) findAmong(ctx context.Context, sheets []flange.Sheet) (*flange.Found, error) {
+	b := p.bar()
+	defer b.clear()
+	return flange.Find(ctx, sheets, flange.Options{Workers: p.workers, Progress: func(done, total int) { b.show("find flanges", done, total) }})
+}
+
+// sketchPanels reads files of the folder, and measures what the flags leave open.
+func (p *program) sketchPanels(call newCall, files, ids []string) ([]shell.SketchPanel, []flange.Sheet, error) {
+	unit, err := space.ParseUnit(call.unit)
+	if err != nil {
+		return nil, nil, err
+	}
+	thickness, err := perPanel(call.thickness, len(files), "thickness")
+	if err != nil {
+		return nil, nil, err
+	}
+	surface, err := perPanel(call.surface, len(files), "surface")
+	if err != nil {
+		return nil, nil, err
+	}
+	panels, sheets := make([]shell.SketchPanel, len(files)), make([]flange.Sheet, len(files))
 	for i, name := range files {
-		path := filepath.Join(dir, name)
-		from, err := filepath.Rel(home, path)
+		if sheets[i], err = statedSheet(thickness[i], surface[i]); err != nil {
+			return nil, nil, err
+		}
+		path := filepath.Join(call.dir, name)
+		panel, m, notes, err := sketchPanel(path, unit)
+		if err != nil {
+			return nil, nil, err
+		}
+		panel.How = "as --thickness says"
+		if sheets[i].Thickness == 0 {
+			panel.How = "measured on the mesh"
+		}
+		sheets[i].Name, sheets[i].Mesh = ids[i], m
+		for _, n := range append(notes, measureSheet(&sheets[i])...) {
+			p.warn("note: panel %s: %s", ids[i], n)
+		}
+		from, err := filepath.Rel(filepath.Dir(call.file), path)
 		if err != nil {
 			from = path
 		}
-		panel, m, notes, err := sketchPanel(path, unit)
-		if err != nil {
-			return shell.Sketch{}, badInput(err)
-		}
-		for _, n := range notes {
-			p.warn("note: panel %s: %s", ids[i], n)
-		}
-		panel.ID, panel.File = ids[i], filepath.ToSlash(from)
-		out.Panels = append(out.Panels, panel)
-		sheets = append(sheets, flange.Sheet{Name: ids[i], Mesh: m})
+		panel.ID, panel.File, panel.Surface, panel.Thickness = ids[i], filepath.ToSlash(from), string(sheets[i].Surface), sheets[i].Thickness
+		panels[i] = panel
 	}
-	b := p.bar()
-	defer b.clear()
-	found, err := flange.Find(ctx, sheets, flange.Options{Workers: p.workers, Progress: func(done, total int) {
-		b.show("find flanges", done,
-			total)
-	}})
-	if err != nil {
-		return shell.Sketch{}, err
-	}
-	out.Joints = sketchJoints(found, ids)
-	return out, nil
+	return panels, sheets, nil
 }
 
 // panelFiles lists the STL and DXF files of a folder by name. CSV files are left out: a folder may hold

@@ -189,9 +189,7 @@ func findingLine(f layout.Finding) string {
 	figures := ""
 	if f.Limited() {
 		figures = fmt.Sprintf(": %.4g, limit %.4g %s", f.Value, f.Limit, f.Unit)
-	} else if !f.Plain() {
-		figures = fmt.Sprintf(": %.4g %s", f.Value, f.Unit)
-	}
+	} // what has a value alone says it in its words
 	return fmt.Sprintf("%s: %s: %s%s (%s): %s", f.Severity, f.Rule, f.Where, figures, f.Source, f.Remedy)
 }
 

@@ -58,7 +58,7 @@ func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker
 	for _, n := range found.Near {
 		if n.Into == 0 {
 			j.add(rule.Problem{Rule: "fit.apart", Value: n.Distance}, n.Sheets[:], n.Place,
-				j.names(n.Sheets[:])+" face each other "+millimetres(n.Distance)+" apart: too far for a flange")
+				fmt.Sprintf("%s face each other %.2f mm apart: too far for a flange", j.names(n.Sheets[:]), n.Distance))
 		}
 	}
 	return j.out
@@ -148,10 +148,18 @@ func (j *judge) pieces(joined [][]int) {
 			where = fmt.Sprintf("panels %s lie on each other and on no further panel; nearest: %s, %s away", some(j.ids(g)), j.panels[other].ID,
 				millimetres(distance))
 		}
-		j.add(rule.Problem{Rule: id, Value: distance}, g, j.panels[g[0]].Sheet.Mesh.Box().Center(), where)
+		p := rule.Problem{Rule: id, Value: distance}
+		if distance < nearby {
+			p.Remedy = "too far apart for a flange, or too far into each other: check thicknesses, places and what the meshes are (surface)"
+		}
+		j.add(p, g, j.panels[g[0]].Sheet.Mesh.Box().Center(), where)
 		j.otherUnit(g)
 	}
 }
+
+// nearby is the distance in mm within which a panel is looked at as one in its place: that at which the finder says that
+// sheets face each other.
+const nearby = 6.0
 
 // groups are the panels by what lies on what, the largest group first, equal ones by their first panel.
 func (j *judge) groups(joined [][]int) [][]int {

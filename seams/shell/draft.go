@@ -34,6 +34,8 @@ type SketchPanel struct {
 	Surface   string     // mid, skin or solid; empty: not known
 	Thickness float64    // mm; 0: not known
 	How       string     // where Thickness comes from, such as measured
+	Unit      string     // for Extend: of its file; empty: as the shell file says
+	Steel     string     // for Extend: id of its steel
 }
 
 // SketchJoint is a joint found between panels.
