@@ -27,6 +27,7 @@ require (
 )
 
 require (
+	github.com/evanw/esbuild v0.28.2 // indirect
 	github.com/fsnotify/fsnotify v1.9.0 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
 	github.com/richardlehane/mscfb v1.0.9 // indirect
@@ -44,3 +45,5 @@ require (
 	golang.org/x/net v0.62.0 // indirect
 	golang.org/x/tools v0.51.0 // indirect
 )
+
+tool github.com/evanw/esbuild/cmd/esbuild

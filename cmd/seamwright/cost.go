@@ -145,7 +145,7 @@ func fitted(done planned, rows []quote.Actual) (planned, *actualsResult, error) 
 	sh := *done.shell
 	fit.Apply(&sh)
 	plan, err := whatif.Again(done.plan, &sh)
-	return planned{plan, &sh, done.panels}, out, err
+	return planned{plan, &sh, done.panels, done.parts}, out, err
 }
 
 func (p *program) writeOffer(done planned, q quote.Quote, to destination) error {

@@ -82,8 +82,12 @@ func (p *program) compareVariants(ctx context.Context, path string, done planned
 
 // readWith reads the shell file with the settings of the call and some more.
 func (p *program) readWith(path string, more []string) (*shell.Shell, error) {
-	with := program{set: append(append([]string(nil), p.set...), more...)}
-	overrides, err := with.overrideMap()
+	with := program{set: append(append([]string(nil), p.set...), more...), noChanges: p.noChanges, quiet: true}
+	changed, err := with.changed(path)
+	if err != nil {
+		return nil, err
+	}
+	overrides, err := with.overrideMap(changed)
 	if err != nil {
 		return nil, err
 	}

@@ -98,7 +98,7 @@ func (p *program) orderText(o orderStation) {
 		proven = "proven the least"
 	}
 	fmt.Fprintf(p.out, "station %s: %d welds in %d runs; %.1f m of travel, %s of gun, %d of tip, %.0f s: %s\n",
-		o.Station, len(o.Welds), len(o.Runs), o.Travel/1000, changes(o.GunChanges), o.TipChanges, o.Seconds, proven)
+		o.Station, len(o.Welds), len(o.Runs), o.Travel/1000, gunChanges(o.GunChanges), o.TipChanges, o.Seconds, proven)
 	for _, s := range o.Steps {
 		fmt.Fprintf(p.out, "  %-9s %s\n", s.Do, s.Text)
 	}
@@ -113,7 +113,7 @@ func (p *program) orderText(o orderStation) {
 	fmt.Fprintln(p.out)
 }
 
-func changes(n int) string {
+func gunChanges(n int) string {
 	if n == 1 {
 		return "1 change"
 	}

@@ -15,6 +15,7 @@ import (
 	"seamwright/render/sheet"
 	"seamwright/render/table"
 	"seamwright/render/view"
+	"seamwright/seams/changes"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
 )
@@ -24,21 +25,32 @@ type planned struct {
 	plan   *layout.Plan
 	shell  *shell.Shell
 	panels []view.Panel
+	parts  []parts.Part
 }
 
 // build reads a shell file and everything that it names, and plans it.
 func (p *program) build(ctx context.Context, path string) (planned, error) {
-	overrides, err := p.overrideMap()
+	changed, err := p.changed(path)
 	if err != nil {
 		return planned{}, err
 	}
 	b := p.bar()
 	defer b.clear()
+	return p.planWith(ctx, path, changed, b.show)
+}
+
+// planWith does so with certain changes, and says how far it is.
+func (p *program) planWith(ctx context.Context, path string, changed changes.Changes, show func(stage string, done, total int)) (planned,
+	error) {
+	overrides, err := p.overrideMap(changed)
+	if err != nil {
+		return planned{}, err
+	}
 	sh, notes, err := shell.Read(path, overrides)
 	if err != nil {
 		return planned{}, badInput(err)
 	}
-	loaded, err := parts.Load(ctx, sh, p.workers, func(done, total int) { b.show("read panels", done, total) })
+	loaded, err := parts.Load(ctx, sh, p.workers, func(done, total int) { show("read panels", done, total) })
 	if err != nil {
 		return planned{}, badInput(err)
 	}
@@ -55,18 +67,18 @@ func (p *program) build(ctx context.Context, path string) (planned, error) {
 		}
 	}
 	found, err := flange.Find(ctx, sheets, flange.Options{
-		GapLimit: sh.GapLimit, Workers: p.workers, Progress: func(done, total int) { b.show("find flanges", done, total) },
+		GapLimit: sh.GapLimit, Workers: p.workers, Progress: func(done, total int) { show("find flanges", done, total) },
 	})
 	if err != nil {
 		return planned{}, err
 	}
 	plan, err := planner.Build(ctx, planner.Input{
-		Shell: sh, Parts: loaded, Found: found, Digest: digest, Notes: notes, Workers: p.workers, Progress: b.show,
+		Shell: sh, Parts: loaded, Found: found, Digest: withChanges(digest, changed), Notes: notes, Workers: p.workers, Progress: show,
 	})
 	if err != nil {
 		return planned{}, badInput(err)
 	}
-	return planned{plan, sh, panels}, nil
+	return planned{plan, sh, panels, loaded}, nil
 }
 
 func (p *program) planShell() *cobra.Command {

@@ -2,6 +2,8 @@ package main
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
@@ -9,6 +11,8 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"seamwright/seams/changes"
 )
 
 // The exit codes.
@@ -44,6 +48,8 @@ type program struct {
 	quiet    bool
 	workers  int
 	set      []string
+
+	noChanges bool // leave out what was changed on the local page
 }
 
 // run executes one call and returns the exit code.
@@ -130,7 +136,7 @@ says "fatal error" first.`,
 	flags.BoolVarP(&p.quiet, "quiet", "q", false, "say nothing but results and errors")
 	flags.IntVar(&p.workers, "workers", 0, "panels worked on at once; 0: one for each processor")
 	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(),
-		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.keys(), p.version())
+		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.serve(), p.keys(), p.version())
 	return root
 }
 
@@ -177,10 +183,24 @@ func count(least, most int, what string) cobra.PositionalArgs {
 func (p *program) overrides(c *cobra.Command) {
 	c.Flags().StringArrayVar(&p.set, "set", nil, "change a value of the shell file, such as batch=12 or stations.main-jig.crew=3; may be "+
 		"repeated")
+	c.Flags().BoolVar(&p.noChanges, "no-changes", false, "leave out what was changed on the local page (NAME.changes.yaml)")
 }
 
-func (p *program) overrideMap() (map[string]string, error) {
-	out := map[string]string{}
+// changed is what was changed on the local page; nothing with --no-changes.
+func (p *program) changed(path string) (changes.Changes, error) {
+	if p.noChanges {
+		return changes.Changes{}, nil
+	}
+	c, err := changes.Read(path)
+	if err == nil && len(c.Set) > 0 {
+		p.warn("note: %s from %s; --no-changes leaves them out", many(len(c.Set), "change"), changes.Path(path))
+	}
+	return c, badInput(err)
+}
+
+// overrideMap is what stands above a shell file: the changes made on the local page, and above these the call's own.
+func (p *program) overrideMap(c changes.Changes) (map[string]string, error) {
+	out := c.Overrides()
 	for _, s := range p.set {
 		key, value, ok := strings.Cut(s, "=")
 		if !ok || key == "" {
@@ -189,6 +209,15 @@ func (p *program) overrideMap() (map[string]string, error) {
 		out[key] = value
 	}
 	return out, nil
+}
+
+// withChanges is the hash of the input with the changes of the local page counted in, where there are any.
+func withChanges(digest string, c changes.Changes) string {
+	if len(c.Set) == 0 {
+		return digest
+	}
+	sum := sha256.Sum256([]byte(digest + c.Version))
+	return hex.EncodeToString(sum[:])
 }
 
 func (p *program) warn(format string, args ...any) {

@@ -117,7 +117,11 @@ func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, err
 	sh := shell.Default()
 	sh.GapLimit = 0
 	if call.shell != "" {
-		overrides, err := p.overrideMap()
+		changed, err := p.changed(call.shell)
+		if err != nil {
+			return rulesResult{}, err
+		}
+		overrides, err := p.overrideMap(changed)
 		if err != nil {
 			return rulesResult{}, err
 		}

@@ -7,6 +7,8 @@ import (
 
 // The parts of glTF 2.0 that are written; members in the order of the specification.
 type gltf struct {
+	Used        []string     `json:"extensionsUsed,omitempty"`
+	Required    []string     `json:"extensionsRequired,omitempty"`
 	Asset       asset        `json:"asset"`
 	Scene       int          `json:"scene"`
 	Scenes      []gltfScene  `json:"scenes"`
@@ -76,6 +78,7 @@ type bufferView struct {
 	Buffer     int `json:"buffer"`
 	ByteOffset int `json:"byteOffset"`
 	ByteLength int `json:"byteLength"`
+	Stride     int `json:"byteStride,omitempty"`
 	Target     int `json:"target"`
 }
 
@@ -122,6 +125,7 @@ type (
 
 // Numbers of glTF 2.0.
 const (
+	lineList      = 1
 	lineLoop      = 2
 	lineStrip     = 3
 	triangles     = 4

@@ -1,0 +1,131 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"runtime"
+
+	"github.com/spf13/cobra"
+
+	"seamwright/cmd/seamwright/server"
+	"seamwright/internal/fileset"
+	"seamwright/layout"
+	"seamwright/layout/quote"
+	"seamwright/layout/whatif"
+	"seamwright/render/offer"
+	"seamwright/render/pack"
+	"seamwright/seams/changes"
+)
+
+func (p *program) serve() *cobra.Command {
+	var listen string
+	c := &cobra.Command{
+		Use:   "serve SHELL [--listen HOST:PORT]",
+		Short: "Open the local page: see the plan, turn it, change it, print it",
+		Long: `serve plans the shell and opens a page for it, for the engineer, for the jig and for the estimator. It prints the
+page's address as one line and answers until it is stopped. It listens on this machine alone unless --listen names another
+address; such an address is printed with a token, which a browser keeps as a cookie.
+
+Changes made on the page are kept in NAME.changes.yaml beside the shell file, which is never written. Every other command takes
+them as well and says so; --no-changes leaves them out.`,
+		Args: count(1, 1, "one shell file"),
+		RunE: func(c *cobra.Command, args []string) error { return p.servePage(c.Context(), args[0], listen) },
+	}
+	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "address to listen on; port 0: any free one")
+	c.Flags().StringArrayVar(&p.set, "set", nil, "change a value of the shell file for this call; may be repeated")
+	return c
+}
+
+func (p *program) servePage(ctx context.Context, path, listen string) error {
+	l, address, err := server.Open(listen)
+	if err != nil {
+		return badInput(err)
+	}
+	defer l.Close()
+	s, err := server.New(ctx, server.Config{
+		Shell:   path,
+		Workers: p.processors(),
+		Build: func(ctx context.Context, c changes.Changes, progress func(string, int, int)) (*server.Planned, error) {
+			done, err := p.planWith(ctx, path, c, progress)
+			if err != nil {
+				return nil, err
+			}
+			return p.shown(done)
+		},
+		Save: func(path string, data []byte) error {
+			to, err := fileset.FileTarget(path)
+			if err != nil {
+				return err
+			}
+			return to.Write(data)
+		},
+	})
+	if err != nil {
+		return badInput(err)
+	}
+	url := address.URL
+	if address.Token != "" {
+		p.warn("note: %s can be reached from other machines: whoever has the address with its token can read and change the plan", l.Addr())
+		url += "?token=" + address.Token
+	}
+	fmt.Fprintln(p.out, url)
+	return s.Serve(ctx, l, address)
+}
+
+// processors is how many workers a picture may have.
+func (p *program) processors() int {
+	if p.workers > 0 {
+		return p.workers
+	}
+	return runtime.GOMAXPROCS(0)
+}
+
+// shown is a plan as the server shows it.
+func (p *program) shown(done planned) (*server.Planned, error) {
+	var text bytes.Buffer
+	if err := layout.Write(&text, done.plan); err != nil {
+		return nil, err
+	}
+	out := &server.Planned{
+		Plan: done.plan, Text: text.Bytes(), Panels: done.panels,
+		Print: func(ctx context.Context) ([]byte, error) {
+			book, err := pack.Shell(ctx, done.plan, done.panels, pack.Options{Workers: p.workers})
+			if err != nil {
+				return nil, err
+			}
+			var b bytes.Buffer
+			err = book.PDF(&b)
+			return b.Bytes(), err
+		},
+		Workbook: func() ([]byte, error) { return workbookOf(done) },
+		Breaks:   func(shells []int) ([]server.Break, error) { return breaksOf(done, shells) },
+	}
+	for _, part := range done.parts {
+		out.Meshes = append(out.Meshes, server.Mesh{ID: part.Panel.ID, Mesh: part.Sheet.Mesh})
+	}
+	return out, nil
+}
+
+func workbookOf(done planned) ([]byte, error) {
+	q, err := quote.Of(done.plan, done.shell, quote.Options{Seed: quote.DefaultSeed})
+	if err != nil {
+		return nil, err
+	}
+	return offer.Workbook(done.plan, done.shell, q)
+}
+
+// breaksOf is the cost of other batches.
+func breaksOf(done planned, shells []int) ([]server.Break, error) {
+	var out []server.Break
+	for _, n := range shells {
+		sh := *done.shell
+		sh.Batch = n
+		plan, err := whatif.Again(done.plan, &sh)
+		if err != nil {
+			return nil, fmt.Errorf("%d shells: %w", n, err)
+		}
+		out = append(out, server.Break{Shells: n, Shell: plan.Cost.CostPerShell, Batch: plan.Cost.CostPerBatch})
+	}
+	return out, nil
+}

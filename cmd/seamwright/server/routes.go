@@ -1,0 +1,367 @@
+package server
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"crypto/sha256"
+	_ "embed"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"seamwright/geometry/mesh"
+	"seamwright/render/model"
+	"seamwright/render/page"
+	"seamwright/render/sheet"
+	"seamwright/seams/changes"
+)
+
+// Mesh is a panel as it is drawn.
+type Mesh struct {
+	ID   string
+	Mesh *mesh.Mesh
+}
+
+//go:embed openapi.json
+var description []byte
+
+// routes are all that the server answers; openapi.json describes the same.
+func (s *Server) routes(ctx context.Context) http.Handler {
+	mux := http.NewServeMux()
+	for path, file := range map[string]string{"/{$}": "engineer.html", "/station": "station.html", "/estimator": "estimator.html"} {
+		mux.HandleFunc("GET "+path, func(w http.ResponseWriter, r *http.Request) { send(w, r, "text/html; charset=utf-8", file, readStatic) })
+	}
+	mux.Handle("GET /static/", http.StripPrefix("/static/", http.FileServerFS(page.Static())))
+	mux.Handle("GET /bundle/viewer.js", http.StripPrefix("/bundle/", http.FileServerFS(page.Bundle())))
+	mux.HandleFunc("GET /openapi.json", func(w http.ResponseWriter, r *http.Request) { write(w, r, "application/json", description) })
+	mux.HandleFunc("GET /healthz", func(w http.ResponseWriter, r *http.Request) { fmt.Fprintln(w, "well") })
+	mux.HandleFunc("GET /api/plan", s.plan)
+	mux.HandleFunc("GET /api/list.html", s.list)
+	mux.HandleFunc("GET /api/graph.svg", s.graph)
+	mux.HandleFunc("GET /api/scene.glb", s.scene)
+	mux.HandleFunc("GET /api/changes", s.changes)
+	mux.HandleFunc("POST /api/changes", s.change)
+	mux.HandleFunc("GET /api/breaks", s.breaks)
+	mux.HandleFunc("GET /api/maps", s.mapNames)
+	mux.HandleFunc("GET /maps/{station}/{name}", s.mapOf)
+	mux.HandleFunc("GET /print.pdf", s.print)
+	mux.HandleFunc("GET /cost.xlsx", s.workbook)
+	mux.HandleFunc("GET /api/events", func(w http.ResponseWriter, r *http.Request) { s.follow(ctx, w, r) })
+	return mux
+}
+
+func readStatic(name string) ([]byte, error) { return fs.ReadFile(page.Static(), name) }
+
+// send writes what is made of a name, or says why it cannot be.
+func send(w http.ResponseWriter, r *http.Request, kind, name string, make func(string) ([]byte, error)) {
+	data, err := make(name)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	write(w, r, kind, data)
+}
+
+// refuse says what went wrong: a thing that is not there, a stopped work, or what the user has to mend.
+func refuse(w http.ResponseWriter, err error) {
+	code := http.StatusUnprocessableEntity
+	var big *http.MaxBytesError
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		code = http.StatusNotFound
+	case errors.Is(err, context.Canceled):
+		code = http.StatusServiceUnavailable
+	case errors.As(err, &big):
+		code = http.StatusRequestEntityTooLarge
+	}
+	http.Error(w, err.Error(), code)
+}
+
+// write sends bytes with a tag of their content, so that what a browser has is not sent again, packed where that helps.
+func write(w http.ResponseWriter, r *http.Request, kind string, data []byte) {
+	sum := sha256.Sum256(data)
+	tag := `"` + hex.EncodeToString(sum[:12]) + `"`
+	h := w.Header()
+	h.Set("Content-Type", kind)
+	h.Set("ETag", tag)
+	h.Set("Cache-Control", "no-cache")
+	h.Set("Vary", "Accept-Encoding")
+	if strings.Contains(r.Header.Get("If-None-Match"), tag) {
+		w.WriteHeader(http.StatusNotModified)
+		return
+	}
+	if len(data) < 1024 || !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+		h.Set("Content-Length", strconv.Itoa(len(data)))
+		_, _ = w.Write(data) // who asked has gone: nobody to tell
+		return
+	}
+	h.Set("Content-Encoding", "gzip")
+	z := gzip.NewWriter(w)
+	_, _ = z.Write(data)
+	_ = z.Close()
+}
+
+func (s *Server) plan(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	write(w, r, "application/json", p.Text)
+}
+
+func (s *Server) list(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	data, err := s.once(p, "list", func() ([]byte, error) { return page.List(p.Plan) })
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	write(w, r, "text/html; charset=utf-8", data)
+}
+
+func (s *Server) graph(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	send(w, r, "image/svg+xml", r.URL.Query().Get("flange"), func(id string) ([]byte, error) { return page.Graph(p.Plan, id) })
+}
+
+// scene is the panels: lightly drawn, or with ?fine as they are to 0.05 mm.
+func (s *Server) scene(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	name, within := "scene", page.Coarse
+	if r.URL.Query().Has("fine") {
+		name, within = "fine scene", page.Fine
+	}
+	data, err := s.once(p, name, func() ([]byte, error) {
+		panels := make([]model.Panel, len(p.Meshes))
+		for i, m := range p.Meshes {
+			panels[i] = model.Panel{ID: m.ID, Mesh: m.Mesh}
+		}
+		return page.Scene(r.Context(), p.Plan, panels, within, s.config.Workers)
+	})
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	write(w, r, "model/gltf-binary", data)
+}
+
+// set is what a page knows of the changes: all of them, and the version that they follow on.
+type set struct {
+	Set     []changes.Change `json:"set"`
+	Version string           `json:"version"`
+}
+
+func (s *Server) changes(w http.ResponseWriter, r *http.Request) {
+	_, saved := s.now()
+	writeJSON(w, r, http.StatusOK, set{nonNil(saved.Set), saved.Version})
+}
+
+func nonNil(c []changes.Change) []changes.Change {
+	if c == nil {
+		return []changes.Change{}
+	}
+	return c
+}
+
+func writeJSON(w http.ResponseWriter, r *http.Request, code int, v any) {
+	data, err := json.Marshal(v)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	if code != http.StatusOK {
+		w.Header().Set("Content-Type", "application/json")
+		w.WriteHeader(code)
+		_, _ = w.Write(data)
+		return
+	}
+	write(w, r, "application/json", data)
+}
+
+// change plans with a new set of changes, and saves it once the plan stands. Who changes what somebody else has changed meanwhile is
+// shown theirs instead (409).
+func (s *Server) change(w http.ResponseWriter, r *http.Request) {
+	var asked set
+	d := json.NewDecoder(r.Body)
+	d.DisallowUnknownFields()
+	if err := d.Decode(&asked); err != nil {
+		refuse(w, fmt.Errorf("this is no set of changes: %w", err))
+		return
+	}
+	s.changing.Lock()
+	defer s.changing.Unlock()
+	onDisk, err := changes.Read(s.config.Shell) // another program may have written it
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	_, saved := s.now()
+	if asked.Version != saved.Version || onDisk.Version != saved.Version {
+		if err := s.catchUp(r.Context(), onDisk); err != nil {
+			refuse(w, err)
+			return
+		}
+		writeJSON(w, r, http.StatusConflict, set{nonNil(onDisk.Set), onDisk.Version})
+		return
+	}
+	next, err := s.planWith(r.Context(), asked.Set)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	writeJSON(w, r, http.StatusOK, set{nonNil(next.Set), next.Version})
+}
+
+// catchUp plans with what somebody else has written.
+func (s *Server) catchUp(ctx context.Context, c changes.Changes) error {
+	if _, saved := s.now(); saved.Version == c.Version {
+		return nil
+	}
+	p, err := s.config.Build(ctx, c, s.events.progress)
+	if err != nil {
+		return err
+	}
+	s.take(p, c)
+	return nil
+}
+
+func (s *Server) planWith(ctx context.Context, list []changes.Change) (changes.Changes, error) {
+	text, err := changes.Changes{Set: list}.Bytes()
+	if err != nil {
+		return changes.Changes{}, err
+	}
+	next, err := changes.Parse(text)
+	if err != nil {
+		return changes.Changes{}, fmt.Errorf("the set of changes %w", err)
+	}
+	p, err := s.config.Build(ctx, next, s.events.progress)
+	if err != nil {
+		return changes.Changes{}, err
+	}
+	if err := s.config.Save(changes.Path(s.config.Shell), text); err != nil {
+		return changes.Changes{}, err
+	}
+	s.take(p, next)
+	return next, nil
+}
+
+// breaks is the cost at other batches: ?shells=1,6,12.
+func (s *Server) breaks(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	var shells []int
+	for _, word := range strings.Split(r.URL.Query().Get("shells"), ",") {
+		n, err := strconv.Atoi(word)
+		if err != nil || n < 1 || n > 1_000_000 || len(shells) == 20 {
+			refuse(w, fmt.Errorf("shells=%q: write up to 20 whole numbers of shells, such as 1,6,12", r.URL.Query().Get("shells")))
+			return
+		}
+		shells = append(shells, n)
+	}
+	out, err := p.Breaks(shells)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	writeJSON(w, r, http.StatusOK, out)
+}
+
+func (s *Server) sheets(p *Planned, station string) ([]sheet.Sheet, error) {
+	if !slices.Contains(stationIDs(p), station) {
+		return nil, fmt.Errorf("there is no station %q: %w", station, fs.ErrNotExist)
+	}
+	return sheet.Station(p.Plan, p.Panels, station, sheet.Options{Hash: sheet.HashOf(p.Text), Workers: s.config.Workers})
+}
+
+func stationIDs(p *Planned) []string {
+	var out []string
+	for _, st := range p.Plan.Stations {
+		out = append(out, st.ID)
+	}
+	return out
+}
+
+func (s *Server) mapNames(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	sheets, err := s.sheets(p, r.URL.Query().Get("station"))
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	names := []string{}
+	for _, sh := range sheets {
+		names = append(names, sh.Name)
+	}
+	writeJSON(w, r, http.StatusOK, names)
+}
+
+func (s *Server) mapOf(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	sheets, err := s.sheets(p, r.PathValue("station"))
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	for _, sh := range sheets {
+		if sh.Name+".svg" == r.PathValue("name") {
+			w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src data:") // a picture on its own
+			write(w, r, "image/svg+xml", sh.SVG)
+			return
+		}
+	}
+	refuse(w, fmt.Errorf("there is no sheet %q: %w", r.PathValue("name"), fs.ErrNotExist))
+}
+
+func (s *Server) print(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	data, err := s.once(p, "print", func() ([]byte, error) { return p.Print(r.Context()) })
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	write(w, r, "application/pdf", data)
+}
+
+func (s *Server) workbook(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	send(w, r, "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "", func(string) ([]byte, error) {
+		return p.Workbook()
+	})
+}
+
+// follow tells a page how far the planning is, and gives a sign of life now and then.
+func (s *Server) follow(ctx context.Context, w http.ResponseWriter, r *http.Request) {
+	flusher, ok := w.(http.Flusher)
+	if !ok {
+		refuse(w, errors.New("this connection cannot be written to bit by bit"))
+		return
+	}
+	l := s.events.join()
+	defer s.events.leave(l)
+	w.Header().Set("Content-Type", "text/event-stream")
+	w.Header().Set("Cache-Control", "no-store")
+	var out bytes.Buffer
+	out.WriteString(": here\n\n")
+	alive := time.NewTicker(15 * time.Second)
+	defer alive.Stop()
+	for {
+		if _, err := out.WriteTo(w); err != nil {
+			return
+		}
+		flusher.Flush()
+		select {
+		case <-ctx.Done():
+			return
+		case <-r.Context().Done():
+			return
+		case line := <-l:
+			out.WriteString(line)
+		case <-alive.C:
+			out.WriteString(": here\n\n")
+		}
+	}
+}

@@ -1,0 +1,264 @@
+// Package server is the local page's server: it hands out a plan and its pictures, takes changes, plans again, and says how far
+// it is. It knows nothing of flags, and reads and plans by the functions that it is given.
+//
+//	s, err := server.New(server.Config{Shell: "tarn/shell.yaml", Build: build})
+//	err = s.Serve(ctx, listener)
+//
+// # Who may ask
+//
+// It answers only requests whose Host is its own address, so that no other site can reach it through a name of its own, and refuses
+// changes that come from another page (http.CrossOriginProtection). On an address that is not of this machine alone a token is
+// asked for: it stands in the address that is printed, is exchanged for a cookie once, and is written nowhere else.
+package server
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/subtle"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"strings"
+	"sync"
+	"time"
+
+	"seamwright/layout"
+	"seamwright/render/view"
+	"seamwright/seams/changes"
+)
+
+// Limits of one server. Chosen for a handful of people and their tablets.
+const (
+	mostBody    = 1 << 20          // bytes of a change
+	readTime    = 30 * time.Second // for a request's headers and body
+	idleTime    = 2 * time.Minute
+	closingTime = 400 * time.Millisecond // every command ends within half a second of being asked to
+)
+
+// Planned is a plan with what its pictures and sheets need.
+type Planned struct {
+	Plan   *layout.Plan
+	Text   []byte // plan.json
+	Panels []view.Panel
+	Meshes []Mesh
+
+	Print    func(ctx context.Context) ([]byte, error) // everything to print, as PDF
+	Workbook func() ([]byte, error)                    // the cost, as XLSX
+	Breaks   func(shells []int) ([]Break, error)       // the cost of other batches
+}
+
+// Config is what a server works with.
+type Config struct {
+	Shell string // path of the shell file
+	// Build plans the shell with changes above it, and says how far it is. An error is the user's to mend, in words.
+	Build func(ctx context.Context, c changes.Changes, progress func(stage string, done, total int)) (*Planned, error)
+	// Save writes a file whole or not at all.
+	Save    func(path string, data []byte) error
+	Workers int
+}
+
+// Break is the cost of another batch.
+type Break struct {
+	Shells int     `json:"shells"`
+	Shell  float64 `json:"shell"`
+	Batch  float64 `json:"batch"`
+}
+
+// Server serves one shell.
+type Server struct {
+	config Config
+	events events
+
+	changing sync.Mutex // one change is planned at a time
+
+	mu      sync.RWMutex
+	planned *Planned
+	saved   changes.Changes
+	made    map[string][]byte // pictures of this plan, by name
+}
+
+// New plans the shell with its saved changes.
+func New(ctx context.Context, c Config) (*Server, error) {
+	s := &Server{config: c}
+	saved, err := changes.Read(c.Shell)
+	if err != nil {
+		return nil, err
+	}
+	p, err := c.Build(ctx, saved, s.events.progress)
+	if err != nil {
+		return nil, err
+	}
+	s.take(p, saved)
+	return s, nil
+}
+
+func (s *Server) take(p *Planned, saved changes.Changes) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.planned, s.saved, s.made = p, saved, map[string][]byte{}
+}
+
+// now is the plan and the changes that it was made with.
+func (s *Server) now() (*Planned, changes.Changes) {
+	s.mu.RLock()
+	defer s.mu.RUnlock()
+	return s.planned, s.saved
+}
+
+// once makes a picture of the plan the first time that it is asked for.
+func (s *Server) once(p *Planned, name string, make func() ([]byte, error)) ([]byte, error) {
+	s.mu.RLock()
+	data, ok := s.made[name]
+	current := s.planned == p
+	s.mu.RUnlock()
+	if ok && current {
+		return data, nil
+	}
+	data, err := make()
+	if err != nil {
+		return nil, err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.planned == p {
+		s.made[name] = data
+	}
+	return data, nil
+}
+
+// Address is what a listener is reached by, with the token that it asks for; none on an address of this machine alone.
+type Address struct {
+	URL   string
+	Token string
+}
+
+// Open listens, by default on a free port of this machine alone.
+func Open(listen string) (net.Listener, Address, error) {
+	l, err := net.Listen("tcp", listen)
+	if err != nil {
+		return nil, Address{}, fmt.Errorf("listen on %s: %w: name another --listen HOST:PORT", listen, err)
+	}
+	a := Address{URL: "http://" + l.Addr().String() + "/"}
+	if !l.Addr().(*net.TCPAddr).IP.IsLoopback() {
+		token := make([]byte, 16)
+		if _, err := rand.Read(token); err != nil {
+			return nil, Address{}, errors.Join(err, l.Close())
+		}
+		a.Token = hex.EncodeToString(token)
+	}
+	return l, a, nil
+}
+
+// Serve answers until the context ends, and then lets those who were asking finish for a moment.
+func (s *Server) Serve(ctx context.Context, l net.Listener, a Address) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	h := &http.Server{Handler: guarded(s.routes(ctx), l.Addr().(*net.TCPAddr), a.Token), ReadTimeout: readTime, IdleTimeout: idleTime,
+		BaseContext: func(net.Listener) context.Context { return ctx }, MaxHeaderBytes: 1 << 16}
+	done := make(chan error, 1)
+	go func() { done <- h.Serve(l) }()
+	select {
+	case err := <-done:
+		return err
+	case <-ctx.Done():
+	}
+	closing, cancel := context.WithTimeout(context.WithoutCancel(ctx), closingTime)
+	defer cancel()
+	if h.Shutdown(closing) != nil { // somebody is still reading
+		return h.Close()
+	}
+	return nil
+}
+
+// guarded looks at each request before it is answered.
+func guarded(next http.Handler, own *net.TCPAddr, token string) http.Handler {
+	cross := http.NewCrossOriginProtection()
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if !ownHost(r.Host, own) {
+			http.Error(w, "this address is not the server's own: use the one that it printed", http.StatusForbidden)
+			return
+		}
+		h := w.Header()
+		h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; connect-src "+
+			"'self' blob:; font-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		if token != "" && !admitted(w, r, token) {
+			return
+		}
+		if err := cross.Check(r); err != nil {
+			http.Error(w, "changes are taken from this server's own pages only", http.StatusForbidden)
+			return
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, mostBody)
+		next.ServeHTTP(w, r)
+	})
+}
+
+// ownHost says whether a request names the address that the server listens on; on an address of this machine alone its usual
+// names do as well.
+func ownHost(host string, own *net.TCPAddr) bool {
+	name, port, err := net.SplitHostPort(host)
+	if err != nil || port != fmt.Sprint(own.Port) {
+		return false
+	}
+	if own.IP.IsLoopback() && name == "localhost" {
+		return true
+	}
+	ip := net.ParseIP(name)
+	return ip != nil && (ip.Equal(own.IP) || own.IP.IsUnspecified() || own.IP.IsLoopback() && ip.IsLoopback())
+}
+
+const cookie = "seamwright"
+
+// admitted asks for the token: as a cookie, or once in the address, which sets the cookie and leads on without it.
+func admitted(w http.ResponseWriter, r *http.Request, token string) bool {
+	same := func(t string) bool { return subtle.ConstantTimeCompare([]byte(t), []byte(token)) == 1 }
+	if c, err := r.Cookie(cookie); err == nil && same(c.Value) {
+		return true
+	}
+	if given := r.URL.Query().Get("token"); given != "" && same(given) {
+		http.SetCookie(w, &http.Cookie{Name: cookie, Value: token, Path: "/", HttpOnly: true, SameSite: http.SameSiteStrictMode})
+		http.Redirect(w, r, r.URL.Path, http.StatusSeeOther)
+		return false
+	}
+	http.Error(w, "open the address that the server printed, with its token", http.StatusUnauthorized)
+	return false
+}
+
+// events hands progress on to whoever listens.
+type events struct {
+	mu        sync.Mutex
+	listeners map[chan string]bool
+}
+
+func (e *events) progress(stage string, done, total int) {
+	line := fmt.Sprintf("event: progress\ndata: {\"stage\": %q, \"done\": %d, \"total\": %d}\n\n", strings.ToValidUTF8(stage, ""), done, total)
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	for l := range e.listeners {
+		select {
+		case l <- line:
+		default: // who is slow misses some
+		}
+	}
+}
+
+func (e *events) join() chan string {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if e.listeners == nil {
+		e.listeners = map[chan string]bool{}
+	}
+	l := make(chan string, 16)
+	e.listeners[l] = true
+	return l
+}
+
+func (e *events) leave(l chan string) {
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	delete(e.listeners, l)
+}

@@ -1,0 +1,314 @@
+package server
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
+	"seamwright/layout"
+	"seamwright/render/view"
+	"seamwright/seams/changes"
+)
+
+// built is a plan with as many welds as the changes say, or one.
+func built(_ context.Context, c changes.Changes, progress func(string, int, int)) (*Planned, error) {
+	n := 1
+	if to, ok := c.Overrides()["count"]; ok {
+		if _, err := fmt.Sscan(to, &n); err != nil {
+			return nil, fmt.Errorf("count: %q is no number", to)
+		}
+	}
+	progress("plan", 1, 1)
+	m := &mesh.Mesh{Vertices: []r3.Vector{{}, {X: 100}, {X: 100, Y: 50}, {Y: 50}}, Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}}
+	p := &layout.Plan{Format: layout.Format, Shell: layout.Shell{Name: "plate", Batch: 1}, Stations: []layout.Station{{ID: "jig", Present: []string{"plate"}}}}
+	for i := range n {
+		p.Welds = append(p.Welds, layout.Weld{Number: i + 1, Station: "jig", Axis: layout.Vec{0, 0, 1}})
+	}
+	text, err := json.Marshal(p)
+	return &Planned{Plan: p, Text: text, Meshes: []Mesh{{"plate", m}}, Panels: []view.Panel{view.NewPanel("plate", near.NewShape(m), 1)},
+		Print:    func(context.Context) ([]byte, error) { return []byte("%PDF-"), nil },
+		Workbook: func() ([]byte, error) { return []byte("PK"), nil },
+		Breaks: func(shells []int) ([]Break, error) {
+			return []Break{{shells[0], 2, 2 * float64(shells[0])}}, nil
+		}}, err
+}
+
+// started is a server on a free port, the address of its pages, and what stops it.
+func started(t *testing.T, shell string) (Address, *Server) {
+	t.Helper()
+	l, address, err := Open("127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	s, err := New(ctx, Config{Shell: shell, Build: built, Workers: 1,
+		Save: func(path string, data []byte) error { return os.WriteFile(path, data, 0o600) }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	done := make(chan error)
+	go func() { done <- s.Serve(ctx, l, address) }()
+	t.Cleanup(func() {
+		cancel()
+		if err := <-done; err != nil {
+			t.Errorf("serve: %v", err)
+		}
+	})
+	return address, s
+}
+
+func ask(t *testing.T, method, url, body string, headers ...string) (int, string, http.Header) {
+	t.Helper()
+	r, err := http.NewRequest(method, url, strings.NewReader(body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := 0; i+1 < len(headers); i += 2 {
+		if headers[i] == "Host" {
+			r.Host = headers[i+1]
+		}
+		r.Header.Set(headers[i], headers[i+1])
+	}
+	client := http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+	answer, err := client.Do(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	text, err := io.ReadAll(answer.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return answer.StatusCode, string(text), answer.Header
+}
+
+// Every path of the description answers with one of the codes that it names, and nothing else is answered.
+func TestDescription(t *testing.T) {
+	a, _ := started(t, filepath.Join(t.TempDir(), "shell.yaml"))
+	_, text, _ := ask(t, "GET", a.URL+"openapi.json", "")
+	var doc struct {
+		Paths map[string]map[string]struct {
+			Responses map[string]json.RawMessage
+		}
+	}
+	if err := json.Unmarshal([]byte(text), &doc); err != nil {
+		t.Fatal(err)
+	}
+	if len(doc.Paths) < 15 {
+		t.Errorf("%d paths are described", len(doc.Paths))
+	}
+	for path, methods := range doc.Paths {
+		if path == "/api/events" {
+			continue
+		}
+		url := strings.NewReplacer("{station}", "jig", "{name}", "none.svg", "/api/graph.svg", "/api/graph.svg?flange=none", "/api/breaks",
+			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none").Replace(path)
+		for method, operation := range methods {
+			code, body, header := ask(t, strings.ToUpper(method), strings.TrimSuffix(a.URL, "/")+url, `{"set": [], "version": ""}`)
+			if _, ok := operation.Responses[fmt.Sprint(code)]; !ok {
+				t.Errorf("%s %s: %d is not described: %s", method, url, code, body)
+			}
+			if csp := header.Get("Content-Security-Policy"); !strings.HasPrefix(csp, "default-src 'none'") {
+				t.Errorf("%s: policy %q", url, csp)
+			}
+		}
+	}
+	for _, path := range []string{"nothing", "api/", "static/../server.go", "bundle/placeholder.txt", "maps/jig/../../x"} {
+		if code, _, _ := ask(t, "GET", a.URL+path, ""); code == http.StatusOK {
+			t.Errorf("/%s is answered", path)
+		}
+	}
+}
+
+func TestWhoMayAsk(t *testing.T) {
+	a, _ := started(t, filepath.Join(t.TempDir(), "shell.yaml"))
+	port := a.URL[strings.LastIndex(a.URL, ":"):]
+	body := `{"set": [{"key": "count", "to": "2"}], "version": ""}`
+	for _, c := range []struct {
+		method, host, origin string
+		code                 int
+	}{
+		{"GET", "", "", http.StatusOK},
+		{"GET", "localhost" + strings.TrimSuffix(port, "/"), "", http.StatusOK},
+		{"GET", "evil.example" + strings.TrimSuffix(port, "/"), "", http.StatusForbidden},
+		{"GET", "127.0.0.1", "", http.StatusForbidden},
+		{"GET", "127.0.0.1:1", "", http.StatusForbidden},
+		{"POST", "", "http://evil.example", http.StatusForbidden},
+		{"POST", "", "null", http.StatusForbidden},
+		{"POST", "", strings.TrimSuffix(a.URL, "/"), http.StatusOK},
+	} {
+		headers := []string{}
+		if c.host != "" {
+			headers = append(headers, "Host", c.host)
+		}
+		if c.origin != "" {
+			headers = append(headers, "Origin", c.origin)
+		}
+		if code, text, _ := ask(t, c.method, a.URL+"api/changes", body, headers...); code != c.code {
+			t.Errorf("%+v: %d: %s", c, code, text)
+		}
+	}
+	if code, _, _ := ask(t, "POST", a.URL+"api/changes", strings.Repeat(" ", mostBody+1)); code != http.StatusRequestEntityTooLarge {
+		t.Errorf("a body over the limit: %d", code)
+	}
+}
+
+func TestToken(t *testing.T) {
+	h := guarded(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { fmt.Fprint(w, "in") }), &testAddr, "secret")
+	get := func(path, cookies string) (int, http.Header) {
+		r, err := http.NewRequest("GET", path, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Host = "192.0.2.7:80"
+		r.Header.Set("Cookie", cookies)
+		w := &recorded{header: http.Header{}}
+		h.ServeHTTP(w, r)
+		return w.code, w.header
+	}
+	if code, _ := get("/", ""); code != http.StatusUnauthorized {
+		t.Errorf("without a token: %d", code)
+	}
+	if code, _ := get("/?token=wrong", "seamwright=wrong"); code != http.StatusUnauthorized {
+		t.Errorf("with a wrong token: %d", code)
+	}
+	code, header := get("/?token=secret", "")
+	if code != http.StatusSeeOther || header.Get("Location") != "/" || !strings.Contains(header.Get("Set-Cookie"), "HttpOnly") {
+		t.Errorf("with the token: %d, %v", code, header)
+	}
+	if code, _ := get("/", "seamwright=secret"); code != http.StatusOK {
+		t.Errorf("with the cookie: %d", code)
+	}
+}
+
+func TestPackedAndNotSentAgain(t *testing.T) {
+	a, _ := started(t, filepath.Join(t.TempDir(), "shell.yaml"))
+	_, _, header := ask(t, "GET", a.URL, "", "Accept-Encoding", "gzip")
+	if header.Get("Content-Encoding") != "gzip" || header.Get("ETag") == "" {
+		t.Errorf("%v", header)
+	}
+	if code, text, _ := ask(t, "GET", a.URL, "", "If-None-Match", header.Get("ETag")); code != http.StatusNotModified || text != "" {
+		t.Errorf("asked again: %d, %d bytes", code, len(text))
+	}
+}
+
+// A change is planned, saved and shown; who comes second is shown what the first saved, be it by the page or by hand.
+func TestChanges(t *testing.T) {
+	shell := filepath.Join(t.TempDir(), "shell.yaml")
+	a, _ := started(t, shell)
+	welds := func() int {
+		_, text, _ := ask(t, "GET", a.URL+"api/plan", "")
+		var p layout.Plan
+		if err := json.Unmarshal([]byte(text), &p); err != nil {
+			t.Fatal(err)
+		}
+		return len(p.Welds)
+	}
+	send := func(to, version string) (int, set) {
+		code, text, _ := ask(t, "POST", a.URL+"api/changes", fmt.Sprintf(`{"set": [{"key": "count", "to": %q}], "version": %q}`, to, version))
+		var s set
+		if code != http.StatusUnprocessableEntity {
+			if err := json.Unmarshal([]byte(text), &s); err != nil {
+				t.Fatalf("%d %s: %v", code, text, err)
+			}
+		}
+		return code, s
+	}
+	code, first := send("3", "")
+	if code != http.StatusOK || welds() != 3 || first.Version == "" {
+		t.Fatalf("%d, %d welds, %+v", code, welds(), first)
+	}
+	if saved, err := changes.Read(shell); err != nil || saved.Version != first.Version {
+		t.Errorf("on disk: %+v, %v", saved, err)
+	}
+	if code, theirs := send("5", ""); code != http.StatusConflict || theirs.Version != first.Version || welds() != 3 {
+		t.Errorf("second: %d, %+v, %d welds", code, theirs, welds())
+	}
+	if code, _ := send("many", first.Version); code != http.StatusUnprocessableEntity || welds() != 3 {
+		t.Errorf("what cannot be planned: %d, %d welds", code, welds())
+	}
+	if err := os.WriteFile(changes.Path(shell), []byte("set: [{key: count, to: \"7\"}]\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if code, theirs := send("5", first.Version); code != http.StatusConflict || len(theirs.Set) != 1 || theirs.Set[0].To != "7" || welds() != 7 {
+		t.Errorf("written by hand meanwhile: %d, %+v, %d welds", code, theirs, welds())
+	}
+}
+
+// Two at once: one is taken, the other is shown it, and none is lost.
+func TestNoChangeIsLost(t *testing.T) {
+	shell := filepath.Join(t.TempDir(), "shell.yaml")
+	a, _ := started(t, shell)
+	const n = 12
+	codes := make([]int, n)
+	var group sync.WaitGroup
+	for i := range n {
+		group.Go(func() {
+			codes[i], _, _ = ask(t, "POST", a.URL+"api/changes", fmt.Sprintf(`{"set": [{"key": "count", "to": "%d"}], "version": ""}`, i+1))
+		})
+	}
+	group.Wait()
+	taken := 0
+	for i, code := range codes {
+		if code == http.StatusOK {
+			taken++
+			if saved, err := changes.Read(shell); err != nil || saved.Set[0].To != fmt.Sprint(i+1) {
+				t.Errorf("saved %+v, %v; %d was taken", saved, err, i+1)
+			}
+		} else if code != http.StatusConflict {
+			t.Errorf("%d", code)
+		}
+	}
+	if taken != 1 {
+		t.Errorf("%d of %d were taken", taken, n)
+	}
+}
+
+func TestProgressIsTold(t *testing.T) {
+	a, s := started(t, filepath.Join(t.TempDir(), "shell.yaml"))
+	answer, err := http.Get(a.URL + "api/events")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer answer.Body.Close()
+	b := make([]byte, 256)
+	if n, err := answer.Body.Read(b); err != nil || !strings.HasPrefix(string(b[:n]), ": here") {
+		t.Fatalf("%q, %v", b[:n], err)
+	}
+	s.events.progress(`read "panels"`, 3, 22)
+	n, err := answer.Body.Read(b)
+	want := "event: progress\ndata: {\"stage\": \"read \\\"panels\\\"\", \"done\": 3, \"total\": 22}\n\n"
+	if err != nil && !errors.Is(err, io.EOF) || string(b[:n]) != want {
+		t.Errorf("%q, %v", b[:n], err)
+	}
+}
+
+var testAddr = net.TCPAddr{IP: net.IPv4(192, 0, 2, 7), Port: 80}
+
+// recorded is an answer without a network.
+type recorded struct {
+	header http.Header
+	code   int
+}
+
+func (r *recorded) Header() http.Header  { return r.header }
+func (r *recorded) WriteHeader(code int) { r.code = code }
+func (r *recorded) Write(b []byte) (int, error) {
+	if r.code == 0 {
+		r.code = http.StatusOK
+	}
+	return len(b), nil
+}

@@ -1,0 +1,172 @@
+package reduce
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"reflect"
+	"testing"
+
+	"github.com/golang/geo/r3"
+	"pgregory.net/rapid"
+
+	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
+)
+
+// sheet is a grid of n x n squares of two facets, 200 mm wide, with open squares where hole says.
+func sheet(n int, height func(x, y float64) float64, hole func(x, y float64) bool) *mesh.Mesh {
+	m := &mesh.Mesh{Name: "sheet"}
+	place := func(i, j int) (x, y float64) { return 200 * float64(i) / float64(n), 200 * float64(j) / float64(n) }
+	for i := range n + 1 {
+		for j := range n + 1 {
+			x, y := place(i, j)
+			m.Vertices = append(m.Vertices, r3.Vector{X: x, Y: y, Z: height(x, y)})
+		}
+	}
+	for i := range n {
+		for j := range n {
+			if x, y := place(i, j); hole != nil && hole(x, y) {
+				continue
+			}
+			a := int32(i*(n+1) + j)
+			b, c, d := a+1, a+int32(n)+1, a+int32(n)+2
+			m.Triangles = append(m.Triangles, [3]int32{a, c, b}, [3]int32{b, c, d})
+		}
+	}
+	return m
+}
+
+func flat(x, y float64) float64   { return 0 }
+func window(x, y float64) bool    { return x > 60 && x < 140 && y > 60 && y < 140 }
+func saddle(x, y float64) float64 { return (x - 100) * (y - 100) / 400 }
+
+func ExampleTo() {
+	light, err := To(context.Background(), sheet(40, flat, nil), 0.05)
+	fmt.Println(len(light.Triangles), err)
+	// Output: 2 <nil>
+}
+
+// farthest is how far the corners and the middles of one mesh's facets are off another.
+func farthest(from, to *mesh.Mesh) float64 {
+	tree := near.New(to)
+	most := 0.0
+	for t := range from.Triangles {
+		a, b, c := from.Corners(t)
+		for _, v := range []r3.Vector{a, b, c, a.Add(b).Add(c).Mul(1.0 / 3)} {
+			h, ok := tree.Closest(v, math.Inf(1))
+			if !ok {
+				return math.Inf(1)
+			}
+			most = math.Max(most, h.Distance)
+		}
+	}
+	return most
+}
+
+func freeEdges(m *mesh.Mesh) (length float64) {
+	for _, e := range m.Topology().Edges {
+		if e.Free() {
+			length += m.Vertices[e.V[0]].Distance(m.Vertices[e.V[1]])
+		}
+	}
+	return length
+}
+
+func TestWithinTheError(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		m      *mesh.Mesh
+		within float64
+		most   int // facets left
+	}{
+		{"flat", sheet(50, flat, nil), 0.05, 2},
+		{"flat, no error at all", sheet(20, flat, nil), 0, 800},
+		{"window", sheet(50, flat, window), 0.05, 40},
+		{"saddle", sheet(60, saddle, nil), 0.05, 1500},
+		{"wave", sheet(80, func(x, y float64) float64 { return 5 * math.Sin(x/20) }, window), 0.05, 2500},
+		{"nothing", &mesh.Mesh{}, 0.05, 0},
+	} {
+		got, err := To(context.Background(), c.m, c.within)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(got.Triangles) > c.most {
+			t.Errorf("%s: %d of %d facets left, %d at most", c.name, len(got.Triangles), len(c.m.Triangles), c.most)
+		}
+		if len(c.m.Triangles) == 0 {
+			continue
+		}
+		if d := math.Max(farthest(c.m, got), farthest(got, c.m)); d > 1.2*c.within+1e-6 { // between the vertices a little more
+			t.Errorf("%s: %g mm off, %g at most", c.name, d, c.within)
+		}
+		if a, b := freeEdges(c.m), freeEdges(got); math.Abs(a-b) > 1 {
+			t.Errorf("%s: free edges of %g mm, %g before", c.name, b, a)
+		}
+	}
+}
+
+func TestStops(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := To(ctx, sheet(10, flat, nil), 0.05); !errors.Is(err, context.Canceled) {
+		t.Errorf("cancelled: %v", err)
+	}
+	if _, err := To(context.Background(), sheet(1, flat, nil), math.NaN()); err == nil {
+		t.Error("an error that is no number is no error")
+	}
+}
+
+// Rough meshes, holes anywhere: within the error, the same twice, no edge with more than two facets.
+func TestRoughMeshes(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(2, 14).Draw(t, "n")
+		rough := rapid.Float64Range(0, 0.2).Draw(t, "rough")
+		seed := rapid.Uint32().Draw(t, "seed")
+		draw := func(x, y float64) float64 {
+			h := uint32(x*7+1)*2654435761 ^ uint32(y*13+1)*40503 ^ seed
+			h ^= h >> 15
+			h *= 2246822519
+			return float64(h>>8) / (1 << 24)
+		}
+		m := sheet(n, func(x, y float64) float64 { return rough * draw(x, y) }, func(x, y float64) bool { return draw(y, x) < 0.15 })
+		within := rapid.Float64Range(0.001, 0.3).Draw(t, "within")
+		a, err := To(context.Background(), m, within)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := To(context.Background(), m, within)
+		if err != nil || !reflect.DeepEqual(a, b) {
+			t.Fatalf("not the same twice: %v", err)
+		}
+		if len(a.Triangles) == 0 {
+			return
+		}
+		if d := farthest(a, m); d > 1.2*within+1e-6 {
+			t.Fatalf("%g mm off, %g at most", d, within)
+		}
+		uses := map[[2]int32]int{}
+		for _, f := range a.Triangles {
+			for k := range 3 {
+				uses[[2]int32{f[k], f[(k+1)%3]}]++
+			}
+		}
+		for e, n := range uses {
+			if n > 1 {
+				t.Fatalf("edge %v is gone through %d times the same way", e, n)
+			}
+		}
+	})
+}
+
+func BenchmarkTo(b *testing.B) {
+	m := sheet(150, saddle, window)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := To(context.Background(), m, 0.05); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(len(m.Triangles)), "facets")
+}

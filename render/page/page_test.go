@@ -1,0 +1,129 @@
+package page
+
+import (
+	"context"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"strings"
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
+	"seamwright/layout"
+	"seamwright/render/model"
+)
+
+// sample is a plan with a name that a page must not take for its own words.
+func sample() *layout.Plan {
+	line := func(along, left float64, side layout.Edge) layout.LinePoint {
+		return layout.LinePoint{Along: along, At: layout.Vec{along, 0, 0}, Normal: layout.Vec{0, 0, 1}, Left: left, Right: 8, Air: 0.25,
+			Ends: [2]layout.Edge{side, layout.Edge("bend")}}
+	}
+	return &layout.Plan{
+		Shell:    layout.Shell{Name: "<b>cab</b>", Batch: 24},
+		Panels:   []layout.Panel{{ID: "roof", Name: "Roof & gutter"}, {ID: "rail"}},
+		Stations: []layout.Station{{ID: "jig", Name: "<script>alert(1)</script>", Welds: 2, Minutes: 12.5}},
+		Joints:   []layout.Joint{{ID: "top", Station: "jig", Flanges: []string{"f1"}, Welds: 2}},
+		Flanges: []layout.Flange{{ID: "f1", Joint: "top", Panels: []string{"roof", "rail"}, Length: 200, Width: layout.Range{Mean: 16},
+			Line: []layout.LinePoint{line(0, 8, "free edge"), line(100, 9, "free edge"), line(200, 8, "free edge")}}},
+		Runs: []layout.Run{{ID: 3, Station: "jig", Joint: "top", Flange: "f1", From: 1, To: 2, Count: 2, Gun: "light", Step: layout.Fill}},
+		Welds: []layout.Weld{
+			{Number: 1, Station: "jig", Joint: "top", Flange: "f1", Run: 3, Along: 10, Right: 8, Step: layout.Tack, Sheets: []string{"roof", "rail"}},
+			{Number: 2, Station: "jig", Joint: "top", Flange: "f1", Run: 3, Along: 190, Right: 12, Step: layout.Fill, Sheets: []string{"roof", "rail"}},
+		},
+		Findings: []layout.Finding{{Rule: "edge.least", Severity: layout.Broken, Station: "jig", Weld: 2}},
+	}
+}
+
+func ExampleGraph() {
+	_, err := Graph(sample(), "f2")
+	fmt.Println(err)
+	// Output: there is no flange "f2" in the plan
+}
+
+func TestList(t *testing.T) {
+	html, err := List(sample())
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := string(html)
+	if strings.Contains(text, "<script>") {
+		t.Error("a station's name became a script")
+	}
+	if n := strings.Count(text, "data-weld="); n != 2 {
+		t.Errorf("%d welds in the list, want 2:\n%s", n, text)
+	}
+	for _, want := range []string{`data-weld="1" data-number="2"`, "roof &amp; gutter", "broken", "run 3, fill, gun light, setting none"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the list lacks %q:\n%s", want, text)
+		}
+	}
+}
+
+func TestGraph(t *testing.T) {
+	svg, err := Graph(sample(), "f1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	marks := map[string]int{}
+	d := xml.NewDecoder(strings.NewReader(string(svg)))
+	for {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			t.Fatalf("no XML: %v\n%s", err, svg)
+		}
+		if s, ok := token.(xml.StartElement); ok {
+			marks[s.Name.Local]++
+		}
+	}
+	if marks["rect"] != 1 || marks["circle"] != 1 {
+		t.Errorf("a tack is a square and a fill weld a ring: %v", marks)
+	}
+	// The second weld has 4 mm more on its right than the line has: it lies to the left, which is up.
+	if !strings.Contains(string(svg), "free edge") || !strings.Contains(string(svg), fmt.Sprintf(`cy="%.1f"`, 75-4*(75.0-8)/9)) {
+		t.Errorf("%s", svg)
+	}
+}
+
+func TestScene(t *testing.T) {
+	m := &mesh.Mesh{Vertices: []r3.Vector{{}, {X: 100}, {X: 100, Y: 50}, {Y: 50}}, Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}}
+	glb, err := Scene(context.Background(), sample(), []model.Panel{{ID: "roof", Mesh: m}, {ID: "rail", Mesh: m}}, Coarse, 2)
+	if err != nil || string(glb[:4]) != "glTF" {
+		t.Fatalf("%v, %d bytes", err, len(glb))
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := Scene(ctx, sample(), []model.Panel{{ID: "roof", Mesh: m}}, Coarse, 2); !errors.Is(err, context.Canceled) {
+		t.Errorf("cancelled: %v", err)
+	}
+}
+
+// Without npm the program holds a placeholder, and every page of its own.
+func TestFiles(t *testing.T) {
+	for _, name := range []string{"engineer.html", "station.html", "estimator.html", "page.css", "page.js"} {
+		if _, err := fs.Stat(Static(), name); err != nil {
+			t.Error(err)
+		}
+	}
+	if _, err := fs.Stat(Bundle(), "placeholder.txt"); err != nil {
+		t.Error(err)
+	}
+	for _, name := range []string{"engineer", "station", "estimator"} {
+		html, err := fs.ReadFile(Static(), name+".html")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, never := range []string{"<style", "style=", "onclick", "http://", "https://"} { // the content security policy would not run it
+			if strings.Contains(string(html), never) {
+				t.Errorf("%s.html holds %s", name, never)
+			}
+		}
+	}
+}

@@ -1,0 +1,212 @@
+import { all, get, head, json, number, one, picture, put, row } from '/static/page.js'
+
+let plan, viewer, picked
+let saved = { set: [], version: '' } // the changes file as the server has it
+const done = [] // sets of changes before this one, for undo
+const undone = []
+
+const weldButton = at => one(`#list button[data-weld="${at}"]`)
+
+// pick shows a flange, and a weld of it, in list, picture and graph alike.
+const pick = async (flange, weld) => {
+  picked = { flange, weld }
+  for (const b of all('#list button[aria-pressed=true]')) b.setAttribute('aria-pressed', 'false')
+  for (const s of all('#list summary[data-on]')) s.removeAttribute('data-on')
+  const box = one(`#list details[data-flange="${CSS.escape(flange)}"]`)
+  if (box) {
+    for (let d = box; d; d = d.parentElement.closest('details')) d.open = true
+    one('summary', box).setAttribute('data-on', '')
+  }
+  const own = plan.welds.map((w, i) => [w, i]).filter(([w]) => w.flange === flange)
+  if (weld !== undefined) {
+    weldButton(weld)?.setAttribute('aria-pressed', 'true')
+    weldButton(weld)?.scrollIntoView({ block: 'nearest' })
+  }
+  viewer?.mark(weld !== undefined ? [weld] : own.map(([, i]) => i))
+  const joint = plan.joints.find(j => j.flanges.includes(flange))
+  form(joint, flange, weld)
+  const r = await get(`/api/graph.svg?flange=${encodeURIComponent(flange)}`)
+  one('#graph').replaceChildren(new DOMParser().parseFromString(await r.text(), 'image/svg+xml').documentElement)
+}
+
+const look = () => {
+  const own = plan.welds.filter(w => w.flange === picked?.flange)
+  viewer?.look(own.map(w => w.position), own[Math.floor(own.length / 2)]?.axis)
+}
+
+// form fills in what of a joint may be changed.
+const form = (joint, flange, weld) => {
+  const f = one('#change')
+  f.hidden = !joint
+  if (!joint) return
+  f.dataset.joint = joint.id
+  one('#of').textContent = `${joint.name || joint.id}: ${joint.welds} welds on ${number(joint.length, 0)} mm`
+  const w = weld === undefined ? null : plan.welds[weld]
+  one('#weld').textContent = w ? `Weld ${w.number} at ${w.station}: ${number(w.along)} mm along ${w.flange}, gun ${w.gun || 'none reaches'}` +
+    `, tip ${w.tip || '-'}, setting ${w.setting || '-'}, run ${w.run}` : ''
+}
+
+const findings = () => {
+  const host = one('#findings')
+  host.replaceChildren()
+  for (const f of plan.findings) {
+    const p = put('p', `${f.rule}: ${f.where}. ${f.remedy}`, `finding ${f.severity}`, host)
+    p.dataset.words = `${f.severity} ${f.rule} ${f.where}`.toLowerCase()
+  }
+  if (!plan.findings.length) put('p', 'None.', '', host)
+}
+
+// search keeps what holds all words: "weld 194", "scuttle", "broken".
+const search = () => {
+  const words = one('#search').value.toLowerCase().split(/\s+/).filter(Boolean)
+  let hits = 0
+  for (const d of all('#list details')) d.classList.remove('hidden')
+  const exact = words.length === 2 && words[0] === 'weld' && /^\d+$/.test(words[1])
+  for (const d of all('#list details[data-flange]')) {
+    let any = false
+    for (const b of all('button[data-weld]', d)) {
+      const ok = exact ? b.dataset.number === words[1] : words.every(w => b.dataset.words.includes(w))
+      b.classList.toggle('hidden', !ok)
+      any = any || ok
+      if (ok) hits++
+    }
+    d.classList.toggle('hidden', words.length > 0 && !any)
+  }
+  for (const d of all('#list details:not([data-flange])').reverse()) {
+    const any = all('details[data-flange]', d).some(x => !x.classList.contains('hidden'))
+    d.classList.toggle('hidden', words.length > 0 && !any)
+    if (words.length && any) d.open = true
+  }
+  for (const p of all('#findings .finding')) p.hidden = words.length > 0 && !exact && !words.every(w => p.dataset.words.includes(w))
+  one('#hits').textContent = words.length ? `${hits} welds` : ''
+}
+
+const keep = () => {
+  const station = one('#only').value
+  if (!station) return () => true
+  const present = new Set(plan.stations.find(s => s.id === station).present)
+  return about => about.panel ? present.has(about.panel) : about.station ? about.station === station
+    : about.flange ? plan.joints.some(j => j.station === station && j.flanges.includes(about.flange)) : true
+}
+
+const showing = () => {
+  const p = plan
+  return { welds: p.welds.length, broken: p.findings.filter(f => f.severity === 'broken').length,
+    doubt: p.findings.filter(f => f.severity === 'doubt').length, minutes: p.cost.minutes_per_shell, cost: p.cost.cost_per_shell }
+}
+
+// fetchPlan reads plan and list and draws both.
+const fetchPlan = async () => {
+  plan = await json('/api/plan')
+  one('#list').innerHTML = await (await get('/api/list.html')).text()
+  head(plan)
+  findings()
+  const only = one('#only')
+  const was = only.value
+  only.replaceChildren(new Option('all stations', ''), ...plan.stations.map(s => new Option(s.name || s.id, s.id)))
+  only.value = was
+  viewer?.plan(plan)
+  one('#total').textContent = `${plan.welds.length} welds`
+}
+
+const differences = (before, after) => {
+  const t = one('#differences')
+  t.replaceChildren()
+  row(t, ['', 'before', 'now'], 'th')
+  const names = { welds: 'welds', broken: 'rules broken', doubt: 'in doubt', minutes: 'man-minutes a shell', cost: `${plan.cost.currency} a shell` }
+  for (const k of Object.keys(names)) {
+    row(t, [names[k], number(before[k], k === 'cost' ? 2 : k === 'minutes' ? 1 : 0), number(after[k], k === 'cost' ? 2 : k === 'minutes' ? 1 : 0)])
+  }
+}
+
+// send hands a whole set of changes over; the server plans, and refuses when somebody else has saved meanwhile.
+const send = async (set, remember) => {
+  const before = showing()
+  const work = one('#work')
+  work.hidden = false
+  one('#answer').textContent = 'Planning …'
+  try {
+    const r = await fetch('/api/changes', { method: 'POST', headers: { 'Content-Type': 'application/json' },
+      body: JSON.stringify({ set, version: saved.version }) })
+    const text = await r.text()
+    if (r.status === 409) {
+      saved = JSON.parse(text)
+      await fetchPlan()
+      one('#answer').textContent = 'Somebody else has saved meanwhile; their changes are shown now: ' + describe(saved.set) + '. Make yours again on top.'
+      return
+    }
+    if (!r.ok) throw new Error(text.trim())
+    if (remember) { done.push(saved.set); undone.length = 0 }
+    saved = JSON.parse(text)
+    await fetchPlan()
+    differences(before, showing())
+    one('#answer').textContent = describe(saved.set)
+    if (picked) await pick(picked.flange)
+  } catch (e) {
+    one('#answer').textContent = e.message
+  } finally {
+    work.hidden = true
+    one('#undo').disabled = !done.length
+    one('#redo').disabled = !undone.length
+  }
+}
+
+const describe = set => set.length ? set.map(s => `${s.key} ${s.was ? `${s.was} → ` : ''}${s.to}`).join('; ') : 'no changes'
+
+const change = (key, to) => send([...saved.set.filter(s => s.key !== key), { key, to }], true)
+
+const start = async () => {
+  saved = await json('/api/changes')
+  await fetchPlan()
+  one('#answer').textContent = describe(saved.set)
+  one('#list').addEventListener('click', e => {
+    const b = e.target.closest('button[data-weld]')
+    if (b) { pick(b.dataset.flange, Number(b.dataset.weld)); look() }
+    const s = e.target.closest('summary')
+    const d = s?.parentElement
+    if (d?.dataset.flange) pick(d.dataset.flange)
+  })
+  one('#search').addEventListener('input', search)
+  one('#only').addEventListener('change', () => { viewer?.show(keep()); const s = plan.stations.find(x => x.id === one('#only').value)
+    viewer?.look(s ? plan.welds.filter(w => w.station === s.id).map(w => w.position) : []) })
+  one('#home').addEventListener('click', () => viewer?.look([]))
+  one('#near').addEventListener('click', look)
+  one('#apart').addEventListener('input', e => viewer?.apart(Number(e.target.value) / 100))
+  const cut = () => {
+    const axis = { x: [1, 0, 0], y: [0, 1, 0], z: [0, 0, 1] }[one('#cut').value]
+    const b = viewer?.box
+    if (!b) return
+    const k = 'xyz'.indexOf(one('#cut').value)
+    viewer.cut(axis, axis ? b.min.getComponent(k) + (b.max.getComponent(k) - b.min.getComponent(k)) * one('#cut-at').value / 100 : 0)
+  }
+  one('#cut').addEventListener('change', cut)
+  one('#cut-at').addEventListener('input', cut)
+  one('#change').addEventListener('submit', e => {
+    e.preventDefault()
+    const f = e.target
+    change(`joints.${f.dataset.joint}.${f.elements.key.value}`, f.elements.to.value)
+  })
+  one('#anything').addEventListener('submit', e => {
+    e.preventDefault()
+    change(e.target.elements.key.value, e.target.elements.to.value)
+  })
+  one('#undo').addEventListener('click', () => { if (done.length) { undone.push(saved.set); send(done.pop(), false) } })
+  one('#redo').addEventListener('click', () => { if (undone.length) { done.push(saved.set); send(undone.pop(), false) } })
+  new EventSource('/api/events').addEventListener('progress', e => {
+    const p = JSON.parse(e.data)
+    one('#work').max = p.total || 1
+    one('#work').value = p.done
+  })
+  viewer = await picture({
+    weld: i => pick(plan.welds[i].flange, i),
+    panel: id => { one('#answer').textContent = `panel ${id}` },
+    drawn: info => { one('#canvas-host').dataset.triangles = info.triangles }
+  })
+  if (viewer) {
+    viewer.plan(plan)
+    viewer.look([])
+    window.viewer = viewer
+  }
+}
+
+start().catch(e => { one('#answer').textContent = e.message })

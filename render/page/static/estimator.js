@@ -1,0 +1,57 @@
+import { head, json, number, one, put, row } from '/static/page.js'
+
+const bar = (table, name, value, most, words) => {
+  const tr = put('tr', undefined, '', table)
+  put('td', name, '', tr)
+  put('td', words, 'n', tr)
+  const b = put('span', undefined, 'bar', put('td', undefined, '', tr))
+  b.style.width = `${Math.max(0.1, 100 * value / most)}%`
+}
+
+const variants = () => JSON.parse(localStorage.getItem('variants') || '[]')
+
+const listVariants = () => {
+  const t = one('#variants')
+  t.replaceChildren()
+  row(t, ['variant', 'changes', 'welds', 'man-minutes a shell', 'a shell', 'the batch'], 'th')
+  for (const v of variants()) row(t, [v.name, v.words, number(v.welds, 0), v.minutes, number(v.shell, 2), number(v.batch, 2)])
+}
+
+const start = async () => {
+  const plan = await json('/api/plan')
+  const saved = await json('/api/changes')
+  head(plan)
+  const c = plan.cost
+  const t = one('#totals')
+  row(t, ['man-minutes a shell', number(c.minutes_per_shell)])
+  row(t, [`${c.currency} a shell`, number(c.cost_per_shell, 2)])
+  row(t, [`${c.currency} for the batch of ${c.batch}`, number(c.cost_per_batch, 2)])
+  row(t, ['eight in ten batches cost less than', number(c.spread.batch_p80, 2)])
+  const most = Math.max(...plan.labour.stations.map(s => s.man_minutes))
+  row(one('#minutes'), ['station', 'man-minutes', ''], 'th')
+  for (const s of plan.labour.stations) bar(one('#minutes'), s.name || s.station, s.man_minutes, most, number(s.man_minutes))
+  const swing = m => Math.abs(m.high - m.low)
+  const widest = Math.max(...c.spread.movers.map(swing), 1e-9)
+  row(one('#movers'), ['what moves it', `${c.currency} a shell, 10th to 90th percentile`, ''], 'th')
+  for (const m of c.spread.movers) bar(one('#movers'), m.id, swing(m), widest, `${number(m.low, 2)} to ${number(m.high, 2)}`)
+  row(one('#lines'), ['line', 'station', 'quantity', '', 'money a shell', 'follows from'], 'th')
+  for (const l of c.lines) row(one('#lines'), [l.what, l.station, l.quantity, l.unit, number(l.total, 2), l.from])
+  one('#breaks').addEventListener('click', async () => {
+    const b = one('#quantity')
+    b.replaceChildren()
+    row(b, ['shells', 'a shell', 'the batch'], 'th')
+    for (const r of await json('/api/breaks?shells=1,6,12,24,48')) row(b, [number(r.shells, 0), number(r.shell, 2), number(r.batch, 2)])
+  })
+  one('#keep').addEventListener('submit', e => {
+    e.preventDefault()
+    const name = e.target.elements.name.value.trim()
+    if (!name) return
+    const words = saved.set.map(s => `${s.key} = ${s.to}`).join('; ') || 'as it is'
+    localStorage.setItem('variants', JSON.stringify([...variants().filter(v => v.name !== name), { name, words, welds: plan.welds.length,
+      minutes: c.minutes_per_shell, shell: c.cost_per_shell, batch: c.cost_per_batch }]))
+    listVariants()
+  })
+  listVariants()
+}
+
+start().catch(e => { one('#notready').textContent = e.message })
