@@ -11,6 +11,7 @@ import (
 	"seamwright/cmd/seamwright/server"
 	"seamwright/internal/fileset"
 	"seamwright/layout"
+	"seamwright/layout/labour"
 	"seamwright/layout/quote"
 	"seamwright/layout/whatif"
 	"seamwright/render/offer"
@@ -112,7 +113,11 @@ func workbookOf(done planned) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return offer.Workbook(done.plan, done.shell, q)
+	basis, err := labour.BasisOf(done.plan, done.shell)
+	if err != nil {
+		return nil, err
+	}
+	return offer.Workbook(done.plan, basis, q)
 }
 
 // breaksOf is the cost of other batches.
