@@ -20,7 +20,7 @@ import (
 // flangesCall is the flags of one call of flanges.
 type flangesCall struct {
 	thickness, surface, skin, unit, layer string
-	gap, width                            float64
+	gap, width, clampGap, clampAngle      float64
 	need                                  flange.Need
 	json                                  bool
 }
@@ -65,6 +65,8 @@ With --from-edge and --from-bend it says over which length a strip is too narrow
 		"found when left out or empty: faying,,outer")
 	f.StringVar(&call.unit, "unit", "", "unit of the files: mm, cm, m, inch or foot; default: as a drawing says, else mm")
 	f.Float64Var(&call.gap, "gap", 0.5, "air between sheets that is still good fit-up, mm")
+	f.Float64Var(&call.clampGap, "clamp-gap", 3, "air up to which clamps draw together a flange that lies closer somewhere, mm")
+	f.Float64Var(&call.clampAngle, "clamp-angle", 10, "angle between its sheets up to which they do, degrees")
 	f.Float64Var(&call.width, "width", 0, "width of the strip about an open polyline of a drawing, mm")
 	f.Float64Var(&call.need.FreeEdge, "from-edge", 0, "what a weld's centre keeps from a free edge, mm; 0: not asked")
 	f.Float64Var(&call.need.Bend, "from-bend", 0, "what it keeps from a bend, half the electrode's face and the clearance, mm; 0: not asked")
@@ -108,7 +110,9 @@ type stripResult struct {
 	Holes     [][4]float64  `json:"holes"` // x, y, z, radius
 	WeldLine  [][3]float64  `json:"weld_line"`
 	Normals   [][3]float64  `json:"normals"`
-	Open      [][3]float64  `json:"open"` // from and to along the weld line, greatest gap
+	Open      [][3]float64  `json:"open"`              // from and to along the weld line, greatest gap in the line
+	Opening   []openResult  `json:"opening,omitempty"` // the same stretches, with what is open beside the line and where
+	Cuts      []cutResult   `json:"cut_off,omitempty"` // ends where the sheets go on facing each other, too far apart
 	Notches   []notchResult `json:"notches"`
 	Narrow    [][3]float64  `json:"narrow"` // from and to along the weld line, how much lacks for what --from-edge and --from-bend ask
 }
@@ -119,6 +123,22 @@ type notchResult struct {
 	To    float64    `json:"to"`
 	Depth float64    `json:"depth"`
 	Side  string     `json:"side"` // left or right of the weld line
+	Place [3]float64 `json:"place"`
+}
+
+// openResult is how far a stretch of a strip is open.
+type openResult struct {
+	DrawnIn float64    `json:"drawn_in"` // how far clamps must draw the sheets together
+	Gap     float64    `json:"gap"`      // greatest in the weld line
+	Place   [3]float64 `json:"place"`
+	Beside  float64    `json:"beside,omitempty"` // greatest at a side of the strip, where it is more
+	At      [3]float64 `json:"at,omitzero"`
+}
+
+// cutResult is an end of a strip at the greatest gap.
+type cutResult struct {
+	Along float64    `json:"along"` // along the weld line
+	Gap   float64    `json:"gap"`
 	Place [3]float64 `json:"place"`
 }
 
@@ -139,6 +159,12 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	if !(call.gap > 0) || math.IsInf(call.gap, 0) {
 		return flangesResult{}, nil, badInput(fmt.Errorf("--gap %g: write millimetres above zero", call.gap))
 	}
+	if !(call.clampGap > 0) || !(call.clampGap <= 20) {
+		return flangesResult{}, nil, badInput(fmt.Errorf("--clamp-gap %g: write millimetres above zero, at most 20", call.clampGap))
+	}
+	if !(call.clampAngle > 0) || !(call.clampAngle <= 30) {
+		return flangesResult{}, nil, badInput(fmt.Errorf("--clamp-angle %g: write degrees above zero, at most 30", call.clampAngle))
+	}
 	if !(call.need.FreeEdge >= 0) || !(call.need.Bend >= 0) {
 		return flangesResult{}, nil, badInput(fmt.Errorf("--from-edge %g, --from-bend %g: write millimetres from zero on", call.need.FreeEdge,
 			call.need.Bend))
@@ -156,7 +182,8 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	}
 	b := p.bar()
 	defer b.clear()
-	found, err := flange.Find(ctx, sheets, flange.Options{GapLimit: call.gap, Workers: p.workers,
+	found, err := flange.Find(ctx, sheets, flange.Options{GapLimit: call.gap, ClampGap: call.clampGap, ClampAngle: call.clampAngle,
+		Workers:  p.workers,
 		Progress: func(done, total int) { b.show("find flanges", done, total) }})
 	if err != nil {
 		return flangesResult{}, nil, err
@@ -339,6 +366,11 @@ func stripOf(f flange.Flange, panels []string, need flange.Need) stripResult {
 	}
 	for _, o := range f.Open {
 		s.Open = append(s.Open, [3]float64{rounded(o.From, 1e4), rounded(o.To, 1e4), rounded(o.Gap, 1e4)})
+		s.Opening = append(s.Opening, openResult{DrawnIn: rounded(o.DrawnIn(), 1e4), Gap: rounded(o.Gap, 1e4), Place: place(o.Place),
+			Beside: rounded(o.Beside, 1e4), At: place(o.At)})
+	}
+	for _, c := range f.Cuts {
+		s.Cuts = append(s.Cuts, cutResult{Along: rounded(c.S, 1e4), Gap: rounded(c.Gap, 1e4), Place: place(c.Place)})
 	}
 	return s
 }
@@ -414,8 +446,11 @@ func (p *program) flangesText(r flangesResult) {
 		for _, n := range f.Narrow {
 			remarks = append(remarks, fmt.Sprintf("too narrow by %.1f from %.0f to %.0f", n[2], n[0], n[1]))
 		}
-		for _, o := range f.Open {
-			remarks = append(remarks, fmt.Sprintf("open by %.2f from %.0f to %.0f", o[2], o[0], o[1]))
+		for i, o := range f.Open {
+			remarks = append(remarks, fmt.Sprintf("open by %.2f from %.0f to %.0f", o[2], o[0], o[1])+besideText(f, i))
+		}
+		for _, c := range f.Cuts {
+			remarks = append(remarks, cutText(f, c))
 		}
 		fmt.Fprintf(p.out, "%-6s %-32s %9.1f %8.2f %8.2f %8.2f %8.2f %8.2f  %s\n", f.ID, strings.Join(f.Panels, " + "), f.Length,
 			f.Width.Mean, f.Width.Least, f.Width.Greatest, f.Gap.Mean, f.Gap.Greatest, strings.Join(remarks, ", "))
@@ -428,4 +463,22 @@ func (p *program) flangesText(r flangesResult) {
 	for _, f := range r.Findings {
 		fmt.Fprintln(p.out, findingLine(f))
 	}
+}
+
+// besideText says how far an open stretch is open at a side of its strip, where that is more than in the line.
+func besideText(f stripResult, i int) string {
+	if i >= len(f.Opening) || f.Opening[i].Beside == 0 {
+		return ""
+	}
+	o := f.Opening[i]
+	return fmt.Sprintf(" and by %.2f at its side, at %.1f %.1f %.1f", o.Beside, o.At[0], o.At[1], o.At[2])
+}
+
+// cutText says that a strip is cut off where its sheets go on facing each other.
+func cutText(f stripResult, c cutResult) string {
+	if len(f.Unknown) > 0 {
+		return fmt.Sprintf("cut off at %.0f, where the meshes come to stand %.2f apart: the sheets go on, state the thickness of %s",
+			c.Along, c.Gap, strings.Join(f.Unknown, " and "))
+	}
+	return fmt.Sprintf("cut off at %.0f, where the sheets come to stand %.2f apart, more than clamps close (--clamp-gap)", c.Along, c.Gap)
 }

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -67,7 +68,8 @@ func (p *program) planWith(ctx context.Context, path string, changed changes.Cha
 		}
 	}
 	found, err := flange.Find(ctx, sheets, flange.Options{
-		GapLimit: sh.GapLimit, Workers: p.workers, Progress: func(done, total int) { show("find flanges", done, total) },
+		GapLimit: sh.GapLimit, Clamps: clampsOf(sh, loaded), Workers: p.workers,
+		Progress: func(done, total int) { show("find flanges", done, total) },
 	})
 	if err != nil {
 		return planned{}, err
@@ -79,6 +81,27 @@ func (p *program) planWith(ctx context.Context, path string, changed changes.Cha
 		return planned{}, badInput(err)
 	}
 	return planned{plan, sh, panels, loaded}, nil
+}
+
+// clampsOf is what clamps close between the panels of the joints that say so.
+func clampsOf(sh *shell.Shell, loaded []parts.Part) (out []flange.Clamps) {
+	for _, j := range sh.Joints {
+		if j.ClampGap == 0 && j.ClampAngle == 0 {
+			continue
+		}
+		var sheets []int
+		for i := range loaded {
+			if slices.Contains(j.Panels, loaded[i].Panel.ID) {
+				sheets = append(sheets, i)
+			}
+		}
+		for i, a := range sheets {
+			for _, b := range sheets[i+1:] {
+				out = append(out, flange.Clamps{Sheets: [2]int{a, b}, Gap: j.ClampGap, Angle: j.ClampAngle})
+			}
+		}
+	}
+	return out
 }
 
 func (p *program) planShell() *cobra.Command {

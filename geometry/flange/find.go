@@ -23,6 +23,8 @@ type finder struct {
 	skins      *skinSides // of the host at hand; nil where there are none to be told
 	edge       int32      // the host's triangle at the edge that was asked about last
 	moments    []moment   // of sheets
+	closing    bool       // sheets are taken up to the clamps' limits
+	open       *opened    // places of the host that clamps close; nil for none
 }
 
 func (o Options) withDefaults() Options {
@@ -37,6 +39,8 @@ func (o Options) withDefaults() Options {
 	set(&o.LeastWidth, 4)
 	set(&o.LeastLength, 12)
 	set(&o.UnknownReach, 3)
+	set(&o.ClampGap, 3)
+	set(&o.ClampAngle, 10)
 	set(&o.Step, 2)
 	if o.Workers <= 0 {
 		o.Workers = runtime.GOMAXPROCS(0)
@@ -63,6 +67,7 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	if err != nil {
 		return nil, err
 	}
+	f.opt.Clamps = ranksOf(opt.Clamps, order)
 	within := f.farthestAsked(sheets)
 	parts, err := f.crowded(ctx, sheets, within)
 	if err != nil {
@@ -128,7 +133,7 @@ func (f *finder) farthestAsked(sheets []Sheet) float64 {
 		f.thickest = math.Max(f.thickest, s.Thickness)
 	}
 	const aside = 1 // mm: places beyond a sheet are not quite over where it was met
-	return math.Max(3*f.thickest+2*math.Max(f.opt.SearchGap, f.opt.UnknownReach), f.thickest+facingReach) + aside
+	return math.Max(3*f.thickest+2*math.Max(f.opt.widestClamp(), f.opt.UnknownReach), f.thickest+facingReach) + aside
 }
 
 // meet finds for every sheet the others that come within reach, or near enough to face it.
@@ -145,28 +150,28 @@ func (f *finder) meet(within float64) {
 
 // onHost finds the strips for which sheet host is the first.
 func (f *finder) onHost(ctx context.Context, host int, in *room) (Found, error) {
-	f = f.on(host, in)
+	own := f.on(host, in)
 	var found Found
-	found.Near = f.facing(host)
-	if len(f.neighbours[host]) == 0 {
+	found.Near = own.facing(host)
+	if len(own.neighbours[host]) == 0 {
 		return found, nil
 	}
-	patch, err := f.refine(ctx, host)
+	patch, err := own.refine(ctx, host)
 	if err != nil || len(patch.tris) == 0 {
 		return found, err
 	}
-	f.skins = f.tellSides(host, patch)
+	own.skins = own.tellSides(host, patch)
 	c := &in.cutter
-	c.reset(f, host, patch)
-	for v := range c.patch.points {
-		if v%1024 == 0 && ctx.Err() != nil {
-			return found, ctx.Err()
-		}
-		c.verdicts[v] = f.classify(host, c.patch.points[v], c.patch.normals[v])
-	}
-	if err := c.run(ctx); err != nil {
+	opening, err := c.cutPatch(ctx, own, host, patch)
+	if err != nil {
 		return found, err
 	}
+	if opening {
+		if own, err = f.reopen(ctx, host, in); err != nil {
+			return found, err
+		}
+	}
+	f = own
 	for _, r := range c.regions() {
 		if ctx.Err() != nil {
 			return found, ctx.Err()

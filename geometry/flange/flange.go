@@ -36,15 +36,19 @@ type Sheet struct {
 
 // Options steer the finder. Every zero value means the default beside it.
 type Options struct {
-	GapLimit     float64 // mm of air between sheets that still counts as good fit-up; 0.5
-	SearchGap    float64 // mm of air up to which sheets are still taken as one flange and the excess reported; GapLimit + 0.5
-	AngleLimit   float64 // degrees between the two sheets; 8
-	LeastWidth   float64 // mm; narrower strips are not flanges; 4
-	LeastLength  float64 // mm; shorter strips of two sheets are not flanges, of more those shorter than LeastWidth; 12
-	UnknownReach float64 // mm between meshes when a thickness is not known; 3
-	Step         float64 // mm between points of a weld line; 2
-	Workers      int     // 0: one for each processor; the result does not depend on it
-	Progress     func(done, total int)
+	GapLimit   float64 // mm of air between sheets that still counts as good fit-up; 0.5
+	SearchGap  float64 // mm of air up to which sheets are still taken as one flange and the excess reported; GapLimit + 0.5
+	AngleLimit float64 // degrees between the two sheets; 8
+	// mm of air and degrees up to which clamps draw sheets together: so far a flange that lies within the search gap
+	// somewhere goes on; 3 and 10. An angle below AngleLimit, or a gap below SearchGap, counts as that
+	ClampGap, ClampAngle float64
+	Clamps               []Clamps // for some pairs of sheets
+	LeastWidth           float64  // mm; narrower strips are not flanges; 4
+	LeastLength          float64  // mm; shorter strips of two sheets are not flanges, of more those shorter than LeastWidth; 12
+	UnknownReach         float64  // mm between meshes when a thickness is not known; 3
+	Step                 float64  // mm between points of a weld line; 2
+	Workers              int      // 0: one for each processor; the result does not depend on it
+	Progress             func(done, total int)
 }
 
 // Range is least, mean (along the length or over the area) and greatest.
@@ -98,8 +102,21 @@ type Notch struct {
 
 // OpenFit is a stretch of a strip where the air gap is above the limit.
 type OpenFit struct {
-	From, To float64 // mm along the weld line
-	Gap      float64 // mm, the greatest
+	From, To float64   // mm along the weld line
+	Gap      float64   // mm, the greatest in the line
+	Place    r3.Vector // where that is
+	Beside   float64   // mm, the greatest at a side of the strip, where that is more than in the line; 0 where it is not asked
+	At       r3.Vector // where that is
+}
+
+// DrawnIn is how far the sheets must be drawn together at the stretch, mm.
+func (o OpenFit) DrawnIn() float64 { return max(o.Gap, o.Beside) }
+
+// Cut is an end of a strip where the sheets go on facing each other, farther apart than what is taken as one flange.
+type Cut struct {
+	S     float64 // mm along the weld line: 0 or its length
+	Gap   float64 // mm: the greatest that is taken; between the meshes where a thickness is not known
+	Place r3.Vector
 }
 
 // Flange is one strip where two or more sheets lie on each other.
@@ -123,6 +140,7 @@ type Flange struct {
 	Holes   []Hole
 	Notches []Notch // in the order of the weld line, those on the left first
 	Open    []OpenFit
+	Cuts    []Cut
 }
 
 // Near is a place where two sheets face each other but are no flange: too far apart, or so near that their metal would

@@ -37,8 +37,9 @@ func (f *finder) flange(r *region, sections []section, closed bool) (Flange, []s
 	}
 	fl.Beside = f.beside(r, sections, reversed)
 	fl.measureLine()
+	fl.Cuts = f.cuts(r, sections, &fl)
 	fl.Area = sectionsLength(sections, closed) / whole * r.stretch(offset)
-	fl.measure(gapLimit)
+	fl.measure(gapLimit, f.atSides(r, sections))
 	if fl.Length < f.leastLength(r)-onEdge || fl.Width.Mean < f.opt.LeastWidth-onEdge || fl.Width.Mean > 1.5*fl.Length && !closed {
 		return fl, nil, false
 	}
@@ -158,16 +159,15 @@ func sectionsLength(sections []section, closed bool) float64 {
 // trimEnds takes off the ends of a line where the sheets part for good: a strip runs as far as the fit-up is
 // good, and what lies beyond is not an open place of the flange but its end.
 func (f *finder) trimEnds(r *region, sections []section, gapLimit float64) []section {
-	open := func(s section) bool {
-		v := f.classify(r.host, s.at.point, s.normal)
-		return v.stack == r.stack && v.gap > gapLimit
-	}
-	parts := func(s section, dir r3.Vector) bool {
-		t := r.trace(s.at, s.across, dir, widestTrace)
-		if !t.ok {
-			return false
+	gap := func(s section) float64 {
+		if v := f.classify(r.host, s.at.point, s.normal); v.stack == r.stack {
+			return v.gap
 		}
-		why := f.edgeEnd(r, t.edge[0], t.edge[1]).why
+		return math.NaN()
+	}
+	open := func(s section) bool { return gap(s) > gapLimit }
+	parts := func(s section, dir r3.Vector) bool {
+		why := f.endAhead(r, s, dir)
 		return why == GapOpens || why == StackEnds
 	}
 	from, to := 0, len(sections)
@@ -175,10 +175,17 @@ func (f *finder) trimEnds(r *region, sections []section, gapLimit float64) []sec
 		for from+2 < to && open(sections[from+1]) {
 			from++
 		}
+		if f.canBeClosed(gap(sections[1])-gapLimit, sectionsLength(sections[1:from+1], false)) {
+			from = 0
+		}
 	}
 	if to > 3 && parts(sections[to-2], sections[to-2].along) {
+		last := to
 		for from+2 < to && open(sections[to-2]) {
 			to--
+		}
+		if f.canBeClosed(gap(sections[last-2])-gapLimit, sectionsLength(sections[to-1:last-1], false)) {
+			to = last
 		}
 	}
 	if from > 0 {
@@ -193,7 +200,11 @@ func (f *finder) trimEnds(r *region, sections []section, gapLimit float64) []sec
 // linePoint moves from the host's mesh to the faying position.
 func (f *finder) linePoint(r *region, sec section, v verdict, reversed bool) LinePoint {
 	st := LinePoint{Along: sec.along, Axis: sec.normal, Gap: v.gap, Offset: v.offset}
-	st.Left, st.Right = r.lengthAt(sec.left, v.offset), r.lengthAt(sec.right, v.offset)
+	closed := v.offset // when clamps have drawn the sheets together
+	if f.open != nil && v.gap > f.opt.GapLimit {
+		closed -= math.Copysign(v.gap/2, v.offset)
+	}
+	st.Left, st.Right = r.lengthAt(sec.left, closed), r.lengthAt(sec.right, closed)
 	left, right := f.ends(r, sec.left), f.ends(r, sec.right)
 	st.Point = sec.at.point.Add(sec.normal.Mul(v.offset))
 	if reversed {
@@ -300,7 +311,7 @@ func (p *panel) endsNear(at r3.Vector, reach float64, n r3.Vector, cosLimit floa
 }
 
 // measure sums up the points.
-func (fl *Flange) measure(gapLimit float64) {
+func (fl *Flange) measure(gapLimit float64, sides [][2]sideGap) {
 	fl.Width = Range{Least: math.Inf(1), Greatest: math.Inf(-1)}
 	fl.Gap = fl.Width
 	for _, s := range fl.Line {
@@ -309,18 +320,39 @@ func (fl *Flange) measure(gapLimit float64) {
 	}
 	fl.Width.Mean /= float64(len(fl.Line))
 	fl.Gap.Mean /= float64(len(fl.Line))
-	for _, s := range fl.Line {
-		if s.Gap <= gapLimit {
+	for i, s := range fl.Line {
+		var beside sideGap
+		if sides != nil {
+			beside = sides[i][0]
+			if sides[i][1].gap > beside.gap {
+				beside = sides[i][1]
+			}
+		}
+		if !(max(s.Gap, beside.gap) > gapLimit) {
 			continue
 		}
-		if n := len(fl.Open); n > 0 && s.S-fl.Open[n-1].To < 10 {
-			fl.Open[n-1].To = s.S
-			fl.Open[n-1].Gap = math.Max(fl.Open[n-1].Gap, s.Gap)
-		} else {
-			fl.Open = append(fl.Open, OpenFit{From: s.S, To: s.S, Gap: s.Gap})
+		n := len(fl.Open)
+		if n == 0 || s.S-fl.Open[n-1].To >= oneOpening {
+			fl.Open = append(fl.Open, OpenFit{From: s.S, Gap: math.Inf(-1)})
+			n++
+		}
+		o := &fl.Open[n-1]
+		if o.To = s.S; s.Gap > o.Gap {
+			o.Gap, o.Place = s.Gap, s.Point
+		}
+		if beside.gap > o.Beside && beside.gap > s.Gap+rounding {
+			o.Beside, o.At = beside.gap, beside.place
+		}
+	}
+	for i := range fl.Open {
+		if o := &fl.Open[i]; o.Beside <= o.Gap {
+			o.Beside, o.At = 0, r3.Vector{}
 		}
 	}
 }
+
+// oneOpening is how far apart open stations may be and still make one open stretch, mm.
+const oneOpening = 10
 
 func (r *Range) take(x float64) {
 	r.Least, r.Greatest, r.Mean = math.Min(r.Least, x), math.Max(r.Greatest, x), r.Mean+x

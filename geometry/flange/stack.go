@@ -36,6 +36,7 @@ type verdict struct {
 	reversed bool     // the stack's order runs against the normal that was asked with
 	short    border   // a sheet of the stack that ends just short of the place, if there is one
 	gap      float64  // mm of air, all interfaces together
+	widest   float64  // mm of air between two of the sheets
 	offset   float64  // mm along the normal from the host to the middle of the faying positions
 	why      Edge     // why the host is alone here
 	whose    int      // the sheet whose edge or bend it is; -1 for none
@@ -82,6 +83,14 @@ const sharpEdge = 0.005
 
 // classify says which sheets lie on the host at p, a place on its surface with normal n.
 func (f *finder) classify(host int, p, n r3.Vector) verdict {
+	if f.open != nil {
+		return f.open.classify(f, host, p, n)
+	}
+	return f.sure(host, p, n)
+}
+
+// sure says what lies on the host within the finder's own limits.
+func (f *finder) sure(host int, p, n r3.Vector) verdict {
 	s := f.scene
 	if s == nil {
 		s = &scene{}
@@ -98,7 +107,7 @@ func (f *finder) survey(s *scene, host int, p, n r3.Vector) {
 	}
 	if sights, ok := f.around.about(p); ok {
 		for i := range sights {
-			f.meetAt(s, host, sights[i].sheet, f.around.nearest(&sights[i], p, n), p, n)
+			f.meetAt(s, host, sights[i].sheet, f.around.nearest(f, &sights[i], p, n), p, n)
 		}
 		return
 	}
@@ -120,7 +129,7 @@ func (f *finder) meetAt(s *scene, host, x int, found hits, p, n r3.Vector) {
 		if found[side].Tri < 0 {
 			continue
 		}
-		c, end := f.contact(x, found[side], p, n)
+		c, end := f.contact(host, x, found[side], p, n)
 		if end.why != UnknownEnd {
 			s.endings = append(s.endings, end)
 		} else {
@@ -153,8 +162,8 @@ func (f *finder) judge(s *scene, host int, p, n r3.Vector) verdict {
 	if f.panels[host].loose && f.clampsBetween(s, host, p, n, up.n > 0) {
 		return alone
 	}
-	v := verdict{gap: up.air + down.air, offset: (up.faying + down.faying) / float64(up.n+down.n), whose: -1,
-		joints: [2]int16{up.joint, down.joint}}
+	v := verdict{gap: up.air + down.air, widest: max(up.widest, down.widest),
+		offset: (up.faying + down.faying) / float64(up.n+down.n), whose: -1, joints: [2]int16{up.joint, down.joint}}
 	order := s.order[:min(len(s.order), maxStack)]
 	if order[0] > order[len(order)-1] {
 		slices.Reverse(order)
@@ -184,7 +193,7 @@ func (f *finder) clampsBetween(s *scene, host int, p, n r3.Vector, up bool) bool
 		if hit.Tri < 0 {
 			return false
 		}
-		far, end := f.contact(host, hit, beyond, n)
+		far, end := f.contact(x, host, hit, beyond, n)
 		if end.why != UnknownEnd {
 			return false
 		}
@@ -202,17 +211,18 @@ func otherSkin(outward, inward []int16) bool {
 }
 
 // contact looks at a sheet where it is nearest to p. An ending says that the sheet ends short of p.
-func (f *finder) contact(x int, hit near.Hit, p, n r3.Vector) (contact, ending) {
+func (f *finder) contact(host, x int, hit near.Hit, p, n r3.Vector) (contact, ending) {
 	sheet := f.panels[x]
 	d := hit.Point.Sub(p)
 	c := contact{sheet: x, height: d.Dot(n), facing: sheet.normals[hit.Tri].Dot(n) < 0}
-	facet := sheet.facing(hit, n, f.cosLimit)
+	least := f.leastCosine(host, x)
+	facet := sheet.facing(hit, n, least)
 	beside := d.Sub(facet.Mul(d.Dot(facet)))
 	lateral := beside.Norm()
 	if lateral <= onEdge {
 		return c, ending{}
 	}
-	why := sheet.endsAt(hit, n, f.cosLimit)
+	why := sheet.endsAt(hit, n, least)
 	switch {
 	case why == UnknownEnd:
 	case lateral > sharpEdge:
@@ -275,6 +285,7 @@ type chained struct {
 	n      int
 	air    float64 // between them
 	rough  float64 // the same, where sheets run into each other counted as well
+	widest float64 // air between two of them
 	faying float64 // sum of the heights of the faying positions
 	joint  int16   // of the host's skin sides: number + 1
 }
@@ -336,6 +347,7 @@ func (f *finder) chain(s *scene, host, side int, of float64) (out chained) {
 		}
 		out.air += gap
 		out.rough += math.Abs(gap)
+		out.widest = max(out.widest, gap)
 		out.faying += sign * (at + before + (distance-before-near)/2)
 		last, at, before = c.sheet, c.height*sign, f.panels[c.sheet].farMetal(c, side, near)
 	}
@@ -365,12 +377,23 @@ func (f *finder) crossing(a, b int, metal float64) float64 {
 	return max(0.1, 0.35*metal, half)
 }
 
+// leastCosine is that of the angle between a host and another sheet on it.
+func (f *finder) leastCosine(host, x int) float64 {
+	if f.closing {
+		return f.clampCosine(host, x)
+	}
+	return f.cosLimit
+}
+
 // mostGap is the air that still counts as lying on each other between two sheets with so much metal between their
 // meshes. Where a thickness is not known what is measured is the meshes' distance: the metal that is known counts in it,
 // and of the other sheet as much as of one of the thickest pair that is taken.
 func (f *finder) mostGap(a, b int, metal float64) float64 {
 	if f.panels[a].Thickness == 0 || f.panels[b].Thickness == 0 {
 		return max(f.opt.UnknownReach-metal, f.opt.UnknownReach/2)
+	}
+	if f.closing {
+		return max(f.opt.SearchGap, f.clampGap(a, b))
 	}
 	return f.opt.SearchGap
 }

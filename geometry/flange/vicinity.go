@@ -30,6 +30,7 @@ type vicinity struct {
 	inView []tractSight
 	key    uint64 // the cell that was asked about last: often the next one too
 	here   extent
+	leans  bool // a search since this was unset came upon a facet that leans
 	sights []sight
 	list   []int32 // facets, sight by sight
 	spread []int32 // facets, tract by tract
@@ -263,11 +264,11 @@ const (
 var sides = [2]float64{upper: 1, lower: -1}
 
 // nearest finds the nearest of the sheet's facets that are parallel to a surface at p with normal n.
-func (v *vicinity) nearest(s *sight, p, n r3.Vector) hits {
-	q := search{p: p, n: n, cosLimit: v.f.cosLimit, solid: v.f.panels[s.sheet].Surface == Solid}
+func (v *vicinity) nearest(f *finder, s *sight, p, n r3.Vector) hits {
 	if s.dense {
-		return hits{v.f.nearestOn(s.sheet, v.host, upper, p, n), v.f.nearestOn(s.sheet, v.host, lower, p, n)}
+		return hits{f.nearestOn(s.sheet, v.host, upper, p, n), f.nearestOn(s.sheet, v.host, lower, p, n)}
 	}
+	q := f.search(v.host, s.sheet, p, n)
 	reach := v.f.reach(v.host, s.sheet)
 	for k := range q.best {
 		q.best[k], q.won[k], q.hits[k].Tri = reach*reach, -1, -1
@@ -281,14 +282,21 @@ func (v *vicinity) nearest(s *sight, p, n r3.Vector) hits {
 		q.try(v.facets, i)
 	}
 	s.last = q.won
+	v.leans = v.leans || q.leans
 	return q.hits
+}
+
+func (f *finder) search(host, x int, p, n r3.Vector) search {
+	return search{p: p, n: n, cosLimit: f.leastCosine(host, x), leanCos: f.clampCosine(host, x), solid: f.panels[x].Surface == Solid}
 }
 
 // search is for the nearest facets above and below a place.
 type search struct {
 	p, n     r3.Vector
 	cosLimit float64
+	leanCos  float64 // of the angle that clamps close
 	solid    bool
+	leans    bool       // a facet within reach leans by more than the limit, but can be drawn on
 	best     [2]float64 // squared distances
 	won      [2]int32
 	hits     hits
@@ -300,7 +308,13 @@ const atMost = 1 + 1e-12
 func (q *search) try(facets []facet, i int32) {
 	t := &facets[i]
 	k, ok := q.sideOf(t.normal, t.a)
-	if !ok || t.isBeyond(q.best[k]*atMost, &q.p) {
+	if !ok {
+		if !q.leans && math.Abs(t.normal.Dot(q.n)) >= q.leanCos {
+			q.leans = !t.isBeyond(q.best[k], &q.p)
+		}
+		return
+	}
+	if t.isBeyond(q.best[k]*atMost, &q.p) {
 		return
 	}
 	on, feature := near.ClosestOnTriangle(q.p, t.a, t.b, t.c)
@@ -331,10 +345,14 @@ func (q *search) sideOf(normal, a r3.Vector) (int, bool) {
 // nearestOn is one of the hits, by way of the sheet's tree.
 func (f *finder) nearestOn(x, host, side int, p, n r3.Vector) near.Hit {
 	sheet := f.panels[x]
-	q := search{p: p, n: n, cosLimit: f.cosLimit, solid: sheet.Surface == Solid}
+	q := f.search(host, x, p, n)
 	hit, _ := sheet.tree.ClosestAmong(p, f.reach(host, x), func(tri int32) bool {
 		k, ok := q.sideOf(sheet.normals[tri], sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]])
+		q.leans = q.leans || !ok && math.Abs(sheet.normals[tri].Dot(n)) >= q.leanCos
 		return ok && k == side
 	})
+	if f.around != nil {
+		f.around.leans = f.around.leans || q.leans
+	}
 	return hit
 }

@@ -50,7 +50,7 @@ func TestVicinityAnswersAsTheTree(t *testing.T) {
 			var have hits
 			have[upper].Tri, have[lower].Tri = -1, -1
 			for i := range sights {
-				have, cell = v.nearest(&sights[i], p, n), cell || sights[i].dense
+				have, cell = v.nearest(f, &sights[i], p, n), cell || sights[i].dense
 			}
 			want := hits{f.nearestOn(1, 0, upper, p, n), f.nearestOn(1, 0, lower, p, n)}
 			for side := range want {

@@ -19,12 +19,15 @@ type Strip struct {
 	Width  float64 // mm, mean
 	Gap    float64 // mm of air, mean
 
-	GapOrDoubt bool // it is right, too, when the gap is said to be one of which this is within the limits
+	GapOrDoubt bool    // it is right, too, when the gap is said to be one of which this is within the limits
+	Least      float64 // mm, the least width; 0: not asked
+	Open       float64 // mm by which clamps draw the flange in at its worst place
 
 	LengthWithin float64 // mm that the length may be off; 0.5 where zero
 	WidthWithin  float64 // 0.3 where zero
 	LineWithin   float64 // 0.5 where zero
 	GapWithin    float64 // 0.05 where zero
+	OpenWithin   float64 // 0: not asked
 }
 
 // Verdict is how a case came out.
@@ -131,6 +134,16 @@ func (s *Strip) compare(f flange.Flange) (e Error, why string) {
 	say("width", e.Width, orElse(s.WidthWithin, 0.3))
 	say("line", e.Line, orElse(s.LineWithin, 0.5))
 	say("gap", e.Gap, orElse(s.GapWithin, 0.05))
+	if s.Least > 0 {
+		say("least width", math.Abs(f.Width.Least-s.Least), orElse(s.WidthWithin, 0.3))
+	}
+	if s.OpenWithin > 0 {
+		drawn := 0.0
+		for _, o := range f.Open {
+			drawn = max(drawn, o.DrawnIn())
+		}
+		say("open by", math.Abs(drawn-s.Open), s.OpenWithin)
+	}
 	if f.Closed != s.Closed {
 		why += fmt.Sprintf("closed %v; ", f.Closed)
 	}

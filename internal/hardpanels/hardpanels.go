@@ -37,6 +37,7 @@ func Classes() []Class {
 	var out []Class
 	out = append(out, solids()...)
 	out = append(out, skins()...)
+	out = append(out, sprung()...)
 	return out
 }
 

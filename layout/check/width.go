@@ -178,6 +178,7 @@ func (c *checker) gaps() {
 			if len(s.stack) > 2 {
 				what += ", all interfaces added"
 			}
+			what += fmt.Sprintf(", and must be drawn in by %s mm before a weld", brief(t.value))
 			c.find(l, t.value, s.stack, rule.Given{}, t.place(s, what))
 		}
 	}

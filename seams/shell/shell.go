@@ -159,6 +159,9 @@ type Joint struct {
 	Edge   float64 `mapstructure:"edge_mm"` // from that edge to the weld line; 0: the line runs in the middle
 	// greatest distance between the rows that weld a broad contact; 0: it is not welded in rows
 	RowPitch float64 `mapstructure:"row_pitch_mm"`
+	// air, and angle in degrees, up to which clamps draw the sheets together; 0: the finder's
+	ClampGap   float64 `mapstructure:"clamp_gap_mm"`
+	ClampAngle float64 `mapstructure:"clamp_angle_deg"`
 }
 
 // Force is one design load on a joint that acts at a place: a force, a moment, or both, in the shell's frame. Several
