@@ -145,7 +145,8 @@ func fitted(done planned, rows []quote.Actual) (planned, *actualsResult, error) 
 	sh := *done.shell
 	fit.Apply(&sh)
 	plan, err := whatif.Again(done.plan, &sh)
-	return planned{plan, &sh, done.panels, done.parts}, out, err
+	done.plan, done.shell = plan, &sh
+	return done, out, err
 }
 
 func (p *program) writeOffer(done planned, q quote.Quote, to destination) error {

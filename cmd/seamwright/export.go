@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -15,25 +16,29 @@ import (
 // formats are the files for other programs, by their endings.
 var formats = []struct {
 	ending string
-	write  func(done planned) ([]byte, error)
+	write  func(ctx context.Context, done planned) ([]byte, error)
 }{
-	{"csv", func(done planned) ([]byte, error) { return table.Welds(done.plan) }},
-	{"xlsx", func(done planned) ([]byte, error) { return table.Workbook(done.plan) }},
-	{"dxf", func(done planned) ([]byte, error) {
+	{"csv", func(_ context.Context, done planned) ([]byte, error) { return table.Welds(done.plan) }},
+	{"xlsx", func(_ context.Context, done planned) ([]byte, error) { return table.Workbook(done.plan) }},
+	{"dxf", func(_ context.Context, done planned) ([]byte, error) {
 		var b bytes.Buffer
 		err := model.DXF(&b, done.plan)
 		return b.Bytes(), err
 	}},
-	{"glb", func(done planned) ([]byte, error) {
-		panels := make([]model.Panel, len(done.panels))
-		for i, p := range done.panels {
-			panels[i] = model.Panel{ID: p.ID, Mesh: p.Mesh()}
+	{"glb", func(ctx context.Context, done planned) ([]byte, error) {
+		loaded, err := done.made.Parts(ctx)
+		if err != nil {
+			return nil, badInput(err)
+		}
+		panels := make([]model.Panel, len(loaded))
+		for i, p := range loaded {
+			panels[i] = model.Panel{ID: p.Panel.ID, Mesh: p.Shape.Mesh}
 		}
 		var b bytes.Buffer
-		err := model.GLB(&b, done.plan, panels)
+		err = model.GLB(&b, done.plan, panels)
 		return b.Bytes(), err
 	}},
-	{"xmcf", func(done planned) ([]byte, error) {
+	{"xmcf", func(_ context.Context, done planned) ([]byte, error) {
 		var b bytes.Buffer
 		err := model.XMCF(&b, done.plan)
 		return b.Bytes(), err
@@ -69,7 +74,7 @@ func (p *program) export() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				data, err := f.write(done)
+				data, err := f.write(c.Context(), done)
 				if err != nil {
 					return err
 				}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"seamwright/internal/cache"
 	"seamwright/render/pack"
 	"seamwright/render/paper"
 )
@@ -54,24 +55,43 @@ inspection sheets and the work at the jig, and for the whole shell the tree of s
 }
 
 func (p *program) writePack(ctx context.Context, done planned, station string, to destination, opt pack.Options) error {
-	b := p.bar()
-	defer b.clear()
-	opt.Workers, opt.Progress = p.workers, func(n, total int) { b.show("draw sheets", n, total) }
-	var book *paper.Book
-	var err error
-	if station == "" {
-		book, err = pack.Shell(ctx, done.plan, done.panels, opt)
-	} else {
-		book, err = pack.Station(done.plan, done.panels, station, opt)
-		err = badInput(err)
-	}
+	set, err := p.bind(ctx, done, station, opt)
 	if err != nil {
 		return err
 	}
-	var out bytes.Buffer
-	if err := book.PDF(&out); err != nil {
-		return err
-	}
-	b.clear()
-	return p.write(to, out.Bytes(), fmt.Sprintf(": %d sheets", len(book.Pages)))
+	return p.write(to, set.PDF, fmt.Sprintf(": %d sheets", set.Pages))
+}
+
+// bound is a print set as it is written to a file.
+type bound struct {
+	PDF   []byte
+	Pages int
+}
+
+func (p *program) bind(ctx context.Context, done planned, station string, opt pack.Options) (bound, error) {
+	b := p.bar()
+	defer b.clear()
+	defer p.stage("bind the print set")()
+	opt.Workers, opt.Progress = p.workers, func(n, total int) { b.show("draw sheets", n, total) }
+	key := done.kept.KeyOf("pack", cache.Input{Name: "plan", Value: done.made.Key}, cache.Input{Name: "station", Value: station},
+		cache.Input{Name: "strips", Value: opt.Strips}, cache.Input{Name: "size", Value: opt.MapSize})
+	return cache.Get(done.kept, key, func() (bound, error) {
+		panels, err := done.panels(ctx)
+		if err != nil {
+			return bound{}, err
+		}
+		var book *paper.Book
+		if station == "" {
+			book, err = pack.Shell(ctx, done.plan, panels, opt)
+		} else {
+			book, err = pack.Station(done.plan, panels, station, opt)
+			err = badInput(err)
+		}
+		if err != nil {
+			return bound{}, err
+		}
+		var out bytes.Buffer
+		err = book.PDF(&out)
+		return bound{out.Bytes(), len(book.Pages)}, err
+	})
 }

@@ -1,32 +1,31 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"path/filepath"
-	"slices"
+	"runtime"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/sync/errgroup"
 
-	"seamwright/geometry/flange"
+	"seamwright/internal/cache"
 	"seamwright/layout"
-	"seamwright/layout/planner"
+	"seamwright/layout/engine"
 	"seamwright/render/sheet"
 	"seamwright/render/table"
 	"seamwright/render/view"
 	"seamwright/seams/changes"
-	"seamwright/seams/parts"
 	"seamwright/seams/shell"
 )
 
 // planned is a plan with what drawing it needs.
 type planned struct {
-	plan   *layout.Plan
-	shell  *shell.Shell
-	panels []view.Panel
-	parts  []parts.Part
+	plan  *layout.Plan
+	shell *shell.Shell
+	made  *engine.Planned // the plan as it was made of the shell file; what is reckoned anew has another plan
+	kept  *cache.Cache
 }
 
 // build reads a shell file and everything that it names, and plans it.
@@ -51,57 +50,37 @@ func (p *program) planWith(ctx context.Context, path string, changed changes.Cha
 	if err != nil {
 		return planned{}, badInput(err)
 	}
-	loaded, err := parts.Load(ctx, sh, p.workers, func(done, total int) { show("read panels", done, total) })
+	e := engine.Engine{Cache: p.cache(), Workers: p.workers, Progress: show, Stage: p.stage}
+	done, err := e.Plan(ctx, engine.Input{Shell: sh, Notes: notes, Digest: func(files string) string { return withChanges(files, changed) }})
 	if err != nil {
 		return planned{}, badInput(err)
 	}
-	digest, err := shell.Digest(sh)
-	if err != nil {
-		return planned{}, badInput(err)
-	}
-	sheets, panels := make([]flange.Sheet, len(loaded)), make([]view.Panel, len(loaded))
-	for i, part := range loaded {
-		sheets[i] = part.Sheet
-		panels[i] = view.NewPanel(part.Panel.ID, part.Shape, part.Steel.Thickness)
-		for _, n := range part.Notes {
-			notes = append(notes, fmt.Sprintf("panel %s: %s", part.Panel.ID, n))
-		}
-	}
-	found, err := flange.Find(ctx, sheets, flange.Options{
-		GapLimit: sh.GapLimit, Clamps: clampsOf(sh, loaded), Workers: p.workers,
-		Progress: func(done, total int) { show("find flanges", done, total) },
-	})
-	if err != nil {
-		return planned{}, err
-	}
-	plan, err := planner.Build(ctx, planner.Input{
-		Shell: sh, Parts: loaded, Found: found, Digest: withChanges(digest, changed), Notes: notes, Workers: p.workers, Progress: show,
-	})
-	if err != nil {
-		return planned{}, badInput(err)
-	}
-	return planned{plan, sh, panels, loaded}, nil
+	return planned{plan: done.Plan, shell: sh, made: done, kept: e.Cache}, nil
 }
 
-// clampsOf is what clamps close between the panels of the joints that say so.
-func clampsOf(sh *shell.Shell, loaded []parts.Part) (out []flange.Clamps) {
-	for _, j := range sh.Joints {
-		if j.ClampGap == 0 && j.ClampAngle == 0 {
-			continue
-		}
-		var sheets []int
-		for i := range loaded {
-			if slices.Contains(j.Panels, loaded[i].Panel.ID) {
-				sheets = append(sheets, i)
-			}
-		}
-		for i, a := range sheets {
-			for _, b := range sheets[i+1:] {
-				out = append(out, flange.Clamps{Sheets: [2]int{a, b}, Gap: j.ClampGap, Angle: j.ClampAngle})
-			}
-		}
+// panels are the shell's panels ready to be drawn, once they are asked for.
+func (d planned) panels(ctx context.Context) ([]view.Panel, error) {
+	loaded, err := d.made.Parts(ctx)
+	if err != nil {
+		return nil, badInput(err)
 	}
-	return out
+	out := make([]view.Panel, len(loaded))
+	var group errgroup.Group
+	group.SetLimit(runtime.GOMAXPROCS(0))
+	for i, part := range loaded {
+		group.Go(func() error {
+			id, thick := part.Panel.ID, part.Steel.Thickness
+			if d.kept == nil {
+				out[i] = view.NewPanel(id, part.Shape, thick)
+				return nil
+			}
+			key := d.kept.KeyOf("view", cache.Input{Name: "id", Value: id}, cache.Input{Name: "shape", Value: part.Shape.Hash()},
+				cache.Input{Name: "thickness", Value: thick})
+			out[i], _ = cache.GetHere(d.kept, key, func() (view.Panel, error) { return view.NewPanel(id, part.Shape, thick), nil })
+			return nil
+		})
+	}
+	return out, group.Wait()
 }
 
 func (p *program) planShell() *cobra.Command {
@@ -187,10 +166,6 @@ func countRules(findings []layout.Finding, severity layout.Severity) []string {
 
 // files renders everything that plan writes.
 func (p *program) files(ctx context.Context, done planned) (output, error) {
-	var text bytes.Buffer
-	if err := layout.Write(&text, done.plan); err != nil {
-		return nil, err
-	}
 	welds, err := table.Welds(done.plan)
 	if err != nil {
 		return nil, err
@@ -200,21 +175,15 @@ func (p *program) files(ctx context.Context, done planned) (output, error) {
 		return nil, err
 	}
 	out := output{
-		"plan.json": text.Bytes(), "plan.schema.json": layout.Schema(),
+		"plan.json": done.made.Text, "plan.schema.json": layout.Schema(),
 		"welds.csv": welds, "cost.csv": cost, "report.txt": table.Report(done.plan),
 	}
-	b := p.bar()
-	defer b.clear()
-	maps, err := sheet.Stations(ctx, done.plan, done.panels, sheet.Options{
-		Hash: sheet.HashOf(text.Bytes()), Workers: p.workers, Progress: func(done, total int) { b.show("draw maps", done, total) },
-	})
+	maps, err := p.maps(ctx, done)
 	if err != nil {
 		return nil, err
 	}
-	for _, sheets := range maps {
-		for _, s := range sheets {
-			out["maps/"+s.Name+".svg"] = s.SVG
-		}
+	for name, svg := range maps {
+		out["maps/"+name+".svg"] = svg
 	}
 	return out, nil
 }
@@ -226,6 +195,30 @@ func findingLine(f layout.Finding) string {
 		figures = fmt.Sprintf(": %.4g, limit %.4g %s", f.Value, f.Limit, f.Unit)
 	} // what has a value alone says it in its words
 	return fmt.Sprintf("%s: %s: %s%s (%s): %s", f.Severity, f.Rule, f.Where, figures, f.Source, f.Remedy)
+}
+
+// maps are the maps of all stations, by their names.
+func (p *program) maps(ctx context.Context, done planned) (map[string][]byte, error) {
+	b := p.bar()
+	defer b.clear()
+	defer p.stage("draw maps")()
+	key := done.kept.KeyOf("maps", cache.Input{Name: "plan", Value: done.made.Key})
+	return cache.Get(done.kept, key, func() (map[string][]byte, error) {
+		panels, err := done.panels(ctx)
+		if err != nil {
+			return nil, err
+		}
+		maps, err := sheet.Stations(ctx, done.plan, panels, sheet.Options{
+			Hash: sheet.HashOf(done.made.Text), Workers: p.workers, Progress: func(done, total int) { b.show("draw maps", done, total) },
+		})
+		out := map[string][]byte{}
+		for _, sheets := range maps {
+			for _, s := range sheets {
+				out[s.Name] = s.SVG
+			}
+		}
+		return out, err
+	})
 }
 
 // many is so many of a thing, such as 1 joint or 2 joints.

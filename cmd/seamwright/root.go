@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"seamwright/internal/cache"
 	"seamwright/seams/changes"
 )
 
@@ -48,6 +49,10 @@ type program struct {
 	quiet    bool
 	workers  int
 	set      []string
+	noCache  bool
+	timing   *timing      // nil: not asked for
+	opened   bool         // whether kept has been looked for
+	kept     *cache.Cache // what earlier runs kept; see cache
 
 	noChanges bool // leave out what was changed on the local page
 }
@@ -75,6 +80,10 @@ func execute(ctx context.Context, args []string, out, errOut io.Writer) int {
 	root.SetOut(out)
 	root.SetErr(errOut)
 	err := root.ExecuteContext(ctx)
+	if closed := p.kept.Close(); closed != nil {
+		p.warn("note: what is kept between runs could not be brought below its limit: %v", closed)
+	}
+	p.timing.print(p.err)
 	if failed := p.out.(*sticky).err; err == nil && failed != nil {
 		err = fmt.Errorf("write the result: %w", failed)
 	}
@@ -132,11 +141,19 @@ says "fatal error" first.`,
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return inputError{fmt.Errorf("%w: see %s --help", err, c.CommandPath())}
 	})
+	timed := false
+	root.PersistentPreRun = func(*cobra.Command, []string) {
+		if timed {
+			p.timing = newTiming()
+		}
+	}
 	flags := root.PersistentFlags()
 	flags.BoolVarP(&p.quiet, "quiet", "q", false, "say nothing but results and errors")
 	flags.IntVar(&p.workers, "workers", 0, "panels worked on at once; 0: one for each processor")
+	flags.BoolVar(&p.noCache, "no-cache", false, "plan all anew, and keep nothing for the next run")
+	flags.BoolVar(&timed, "timing", false, "say at the end how long each stage took, and how much memory")
 	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(),
-		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.serve(), p.keys(), p.version())
+		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.serve(), p.keys(), p.cacheCommand(), p.version())
 	return root
 }
 

@@ -10,7 +10,6 @@ import (
 
 	"seamwright/cmd/seamwright/server"
 	"seamwright/internal/fileset"
-	"seamwright/layout"
 	"seamwright/layout/labour"
 	"seamwright/layout/quote"
 	"seamwright/layout/whatif"
@@ -44,6 +43,7 @@ func (p *program) servePage(ctx context.Context, path, listen string) error {
 		return badInput(err)
 	}
 	defer l.Close()
+	p.cache() // before plans are made at once
 	s, err := server.New(ctx, server.Config{
 		Shell:   path,
 		Workers: p.processors(),
@@ -52,7 +52,7 @@ func (p *program) servePage(ctx context.Context, path, listen string) error {
 			if err != nil {
 				return nil, err
 			}
-			return p.shown(done)
+			return p.shown(ctx, done)
 		},
 		Save: func(path string, data []byte) error {
 			to, err := fileset.FileTarget(path)
@@ -83,15 +83,19 @@ func (p *program) processors() int {
 }
 
 // shown is a plan as the server shows it.
-func (p *program) shown(done planned) (*server.Planned, error) {
-	var text bytes.Buffer
-	if err := layout.Write(&text, done.plan); err != nil {
+func (p *program) shown(ctx context.Context, done planned) (*server.Planned, error) {
+	panels, err := done.panels(ctx)
+	if err != nil {
+		return nil, err
+	}
+	loaded, err := done.made.Parts(ctx)
+	if err != nil {
 		return nil, err
 	}
 	out := &server.Planned{
-		Plan: done.plan, Text: text.Bytes(), Panels: done.panels,
+		Plan: done.plan, Text: done.made.Text, Panels: panels,
 		Print: func(ctx context.Context) ([]byte, error) {
-			book, err := pack.Shell(ctx, done.plan, done.panels, pack.Options{Workers: p.workers})
+			book, err := pack.Shell(ctx, done.plan, panels, pack.Options{Workers: p.workers})
 			if err != nil {
 				return nil, err
 			}
@@ -102,7 +106,7 @@ func (p *program) shown(done planned) (*server.Planned, error) {
 		Workbook: func() ([]byte, error) { return workbookOf(done) },
 		Breaks:   func(shells []int) ([]server.Break, error) { return breaksOf(done, shells) },
 	}
-	for _, part := range done.parts {
+	for _, part := range loaded {
 		out.Meshes = append(out.Meshes, server.Mesh{ID: part.Panel.ID, Mesh: part.Sheet.Mesh})
 	}
 	return out, nil

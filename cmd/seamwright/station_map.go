@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"seamwright/internal/cache"
 	"seamwright/render/paper"
 	"seamwright/render/sheet"
 )
@@ -35,9 +36,9 @@ func (p *program) mapStation() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			sheets, err := sheet.Station(done.plan, done.panels, station, sheet.Options{Size: paperSize})
+			sheets, err := p.stationMap(c.Context(), done, station, paperSize)
 			if err != nil {
-				return fmt.Errorf("map of station %s: %w", station, err)
+				return err
 			}
 			if err := p.writeSheets(c.Context(), to, sheets); err != nil {
 				return err
@@ -51,6 +52,27 @@ func (p *program) mapStation() *cobra.Command {
 	c.Flags().StringVar(&size, "paper", "", "sheet size, A4 to A1; default: the smallest that holds the map")
 	p.overrides(c)
 	return c
+}
+
+// stationMap are the sheets of one station, without their pages.
+func (p *program) stationMap(ctx context.Context, done planned, station string, size paper.Size) ([]sheet.Sheet, error) {
+	defer p.stage("draw the map")()
+	key := done.kept.KeyOf("map", cache.Input{Name: "plan", Value: done.made.Key}, cache.Input{Name: "station", Value: station},
+		cache.Input{Name: "size", Value: size})
+	return cache.Get(done.kept, key, func() ([]sheet.Sheet, error) {
+		panels, err := done.panels(ctx)
+		if err != nil {
+			return nil, err
+		}
+		sheets, err := sheet.Station(done.plan, panels, station, sheet.Options{Size: size, Hash: sheet.HashOf(done.made.Text)})
+		if err != nil {
+			return nil, fmt.Errorf("map of station %s: %w", station, err)
+		}
+		for i := range sheets {
+			sheets[i].Page = nil
+		}
+		return sheets, nil
+	})
 }
 
 func (p *program) writeSheets(ctx context.Context, to destination, sheets []sheet.Sheet) error {

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"seamwright/geometry/flange"
-	"seamwright/geometry/near"
 	"seamwright/layout/finding"
 	"seamwright/layout/reach"
 	"seamwright/seams/rule"
@@ -15,19 +14,15 @@ import (
 
 // chooseGuns gives every weld a gun and tip that reach it among those at hand, and says what nothing reaches.
 func (b *builder) chooseGuns(ctx context.Context) error {
-	trees := make([]*near.Tree, len(b.Parts))
-	for i, p := range b.Parts {
-		trees[i] = p.Shape.Tree()
-	}
 	for station := range b.plan.Stations {
-		if err := b.chooseGunsAt(ctx, station, trees); err != nil {
+		if err := b.chooseGunsAt(ctx, station); err != nil {
 			return fmt.Errorf("reach at station %s: %w", b.plan.Stations[station].ID, err)
 		}
 	}
 	return nil
 }
 
-func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.Tree) error {
+func (b *builder) chooseGunsAt(ctx context.Context, station int) error {
 	var own []*weld
 	for _, w := range b.welds {
 		if w.station == station {
@@ -43,7 +38,7 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 		b.find(rule.Problem{Rule: "reach.none"}, finding.About{Station: id, At: vec(own[0].spot.Position)}, "station "+id)
 		return nil
 	}
-	j := b.jigAt(station, trees)
+	j := b.jigAt(station)
 	asked := make([]reach.Weld, len(own))
 	for i, w := range own {
 		asked[i] = b.reachWeld(w, tools, j)
@@ -53,7 +48,7 @@ func (b *builder) chooseGunsAt(ctx context.Context, station int, trees []*near.T
 	if err != nil {
 		return err
 	}
-	opt := reach.Options{Tilt: tilt.Value, WayOff: true, Workers: b.Workers,
+	opt := reach.Options{Tilt: tilt.Value, WayOff: true, Workers: b.Workers, Cache: b.Cache,
 		Progress: func(done, total int) { b.progress("reach "+name, done, total) }}
 	results, err := reach.Find(ctx, j.scene, asked, tools, opt)
 	if err != nil {
@@ -112,7 +107,7 @@ func (b *builder) everyTool() []reach.Tool {
 }
 
 // jigAt is the panels and clamps at a station.
-func (b *builder) jigAt(station int, trees []*near.Tree) jig {
+func (b *builder) jigAt(station int) jig {
 	place := make([]int, len(b.Parts))
 	var panels []reach.Panel
 	for i, p := range b.Parts {
@@ -129,7 +124,7 @@ func (b *builder) jigAt(station int, trees []*near.Tree) jig {
 		default:
 			grow = p.Sheet.Thickness / 2
 		}
-		panels = append(panels, reach.Panel{Name: p.Panel.ID, Tree: trees[i], Grow: grow})
+		panels = append(panels, reach.Panel{Name: p.Panel.ID, Shape: p.Shape, Grow: grow})
 	}
 	return b.closeClamps(station, panels, place)
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/flange"
+	"seamwright/internal/cache"
 	"seamwright/layout"
 	"seamwright/layout/along"
 	"seamwright/layout/finding"
@@ -32,10 +33,12 @@ type Input struct {
 	Shell    *shell.Shell
 	Parts    []parts.Part // in the order of Shell.Panels
 	Found    *flange.Found
-	Digest   string   // of the shell file and all that it names
-	Notes    []string // of reading
-	Workers  int      // 0: one for each processor; the plan does not depend on it
+	Digest   string       // of the shell file and all that it names
+	Notes    []string     // of reading
+	Cache    *cache.Cache // of what was planned before; nil: none
+	Workers  int          // 0: one for each processor; the plan does not depend on it
 	Progress func(stage string, done, total int)
+	Stage    func(name string) (done func()) // called as a stage begins, and what it returns as it ends; nil: nothing is told
 }
 
 // strip is one flange on its way to welds.
@@ -76,17 +79,29 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 		Name: in.Shell.Name, Number: in.Shell.Number, Revision: in.Shell.Revision, Batch: in.Shell.Batch,
 		Owner: in.Shell.Owner, Creator: in.Shell.Creator, Approver: in.Shell.Approver, Issued: in.Shell.Issued, Input: in.Digest,
 	}
-	for _, step := range []func(context.Context) error{
-		b.gatherRules, b.arrange, b.panels, b.joints, b.laySeams, b.laySpots, b.chooseSettings, b.chooseGuns, b.order, b.strength, b.finish,
+	for _, s := range []struct {
+		name string
+		do   func(context.Context) error
+	}{
+		{"rules", b.gatherRules}, {"arrange stations", b.arrange}, {"panels", b.panels}, {"joints", b.joints}, {"roller seams", b.laySeams},
+		{"spots", b.laySpots}, {"settings", b.chooseSettings}, {"reach", b.chooseGuns}, {"order", b.order}, {"strength and rules", b.strength},
+		{"steps, time, money", b.finish},
 	} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if err := step(ctx); err != nil {
+		if err := b.stage(ctx, s.name, s.do); err != nil {
 			return nil, fmt.Errorf("plan %s: %w", in.Shell.Name, err)
 		}
 	}
 	return b.plan, nil
+}
+
+func (b *builder) stage(ctx context.Context, name string, do func(context.Context) error) error {
+	if b.Stage != nil {
+		defer b.Stage(name)()
+	}
+	return do(ctx)
 }
 
 func (b *builder) progress(stage string, done, total int) {

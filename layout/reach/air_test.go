@@ -32,7 +32,7 @@ func soup(rng *rand.Rand, n int) *mesh.Mesh {
 }
 
 func sceneOf(m *mesh.Mesh, grow float64) *Scene {
-	return NewScene([]Panel{{Name: "soup", Tree: near.New(m), Grow: grow}})
+	return NewScene([]Panel{{Name: "soup", Shape: near.NewShape(m), Grow: grow}})
 }
 
 func facetsOf(m *mesh.Mesh, grow, radius, up float64) []facet {

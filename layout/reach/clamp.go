@@ -34,5 +34,5 @@ func Clamp(name string, at, axis r3.Vector, radius, height float64) Panel {
 		a, b := 2+2*k, 2+2*((k+1)%clampSides)
 		m.Triangles = append(m.Triangles, [3]int32{0, b, a}, [3]int32{1, a + 1, b + 1}, [3]int32{a, b, b + 1}, [3]int32{a, b + 1, a + 1})
 	}
-	return Panel{Name: name, Tree: near.New(m)}
+	return Panel{Name: name, Shape: near.NewShape(m)}
 }

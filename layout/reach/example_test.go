@@ -14,13 +14,13 @@ import (
 
 // Two plates overlap up to a common edge 10 mm from the weld: the gun reaches round it.
 func ExampleFind() {
-	plate := func(z float64) *near.Tree {
-		return near.New(&mesh.Mesh{
+	plate := func(z float64) *near.Shape {
+		return near.NewShape(&mesh.Mesh{
 			Vertices:  []r3.Vector{{X: -300, Y: -300, Z: z}, {X: 300, Y: -300, Z: z}, {X: 300, Y: 10, Z: z}, {X: -300, Y: 10, Z: z}},
 			Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}},
 		})
 	}
-	scene := reach.NewScene([]reach.Panel{{Name: "roof", Tree: plate(0.5), Grow: 0.5}, {Name: "rail", Tree: plate(-0.5), Grow: 0.5}})
+	scene := reach.NewScene([]reach.Panel{{Name: "roof", Shape: plate(0.5), Grow: 0.5}, {Name: "rail", Shape: plate(-0.5), Grow: 0.5}})
 	tools := []reach.Tool{{
 		Gun: shell.Gun{ID: "light", ThroatDepth: 100, ThroatGap: 200, Arm: 30},
 		Tip: shell.Tip{ID: "domed", Face: 6, Shank: 16, Length: 60},

@@ -183,7 +183,7 @@ func TestAirAgreesWithFCL(t *testing.T) {
 	program := posesProgram(t)
 	const enough = 20.0
 	m := soup(rand.New(rand.NewPCG(8, 8)), 300)
-	s := NewScene([]Panel{{Name: "soup", Tree: near.New(m)}})
+	s := NewScene([]Panel{{Name: "soup", Shape: near.NewShape(m)}})
 	rng := rand.New(rand.NewPCG(13, 14))
 	f := newFan(36)
 	var guns []fclGun
@@ -235,7 +235,7 @@ type expected struct{ touches, clear []bool }
 func TestAgreesWithFCL(t *testing.T) {
 	program := posesProgram(t)
 	m := soup(rand.New(rand.NewPCG(7, 7)), 900)
-	s := NewScene([]Panel{{Name: "soup", Tree: near.New(m)}})
+	s := NewScene([]Panel{{Name: "soup", Shape: near.NewShape(m)}})
 	rng := rand.New(rand.NewPCG(11, 12))
 	f := newFan(72)
 	var guns []fclGun
@@ -356,7 +356,7 @@ func randomVector(rng *rand.Rand, size float64) r3.Vector {
 }
 
 // gunBodies is a whole tool at a weld at every angle. What does not turn is said once.
-func gunBodies(s *searcher, l *look, t Tool) fclGun {
+func gunBodies(s *searcher, l *seen, t Tool) fclGun {
 	b := barsOf(t.Gun)
 	g := fclGun{poses: make([][]fclBody, len(s.fan.cos))}
 	for k := range g.poses {
@@ -403,7 +403,7 @@ func BenchmarkFCL(b *testing.B) {
 	}
 	var meshes []*mesh.Mesh
 	for _, p := range panels.panels {
-		meshes = append(meshes, p.Tree.Mesh())
+		meshes = append(meshes, p.Shape.Mesh)
 	}
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	find := func(enough float64) ([]Result, time.Duration) {

@@ -19,6 +19,14 @@ func Find(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Opt
 	if err := sound(scene, welds, tools, opt); err != nil {
 		return nil, err
 	}
+	if opt.Cache != nil {
+		return looksKept(ctx, scene, welds, tools, opt)
+	}
+	return look(ctx, scene, welds, tools, opt)
+}
+
+// look is Find without a cache.
+func look(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Options) ([]Result, error) {
 	out := make([]Result, len(welds))
 	group, ctx := errgroup.WithContext(ctx)
 	next := make(chan int)
@@ -132,8 +140,8 @@ func newSearcher(scene *Scene, tools []Tool, opt Options) *searcher {
 	}
 }
 
-// look is what is known about one weld.
-type look struct {
+// seen is what is known about one weld.
+type seen struct {
 	weld  Weld
 	tools []int
 	*turned
@@ -188,7 +196,7 @@ func (s *searcher) weld(w Weld) Result {
 
 // unreached says why no tool reaches a weld, and which ones stand there but do not come off. Where there are such, why the
 // others do not stand there is only said on demand.
-func (s *searcher) unreached(l *look) (reasons []Reason, stuck []Pose) {
+func (s *searcher) unreached(l *seen) (reasons []Reason, stuck []Pose) {
 	if s.opt.WayOff {
 		for _, i := range l.tools {
 			if pose, ok := s.pose(l, i, false); ok {
@@ -204,7 +212,7 @@ func (s *searcher) unreached(l *look) (reasons []Reason, stuck []Pose) {
 }
 
 // reasons says of each tool without a pose why it does not reach.
-func (s *searcher) reasons(l *look, poses []Pose) []Reason {
+func (s *searcher) reasons(l *seen, poses []Pose) []Reason {
 	var out []Reason
 	for _, i := range l.tools {
 		if slices.ContainsFunc(poses, func(p Pose) bool { return p.Tool == i }) {
@@ -223,8 +231,8 @@ func (s *searcher) reasons(l *look, poses []Pose) []Reason {
 }
 
 // lookAt gathers what the tools' tips can touch, seen from a frame at the weld that leans by tilt, in radians.
-func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *look {
-	l := &look{weld: w, tools: tools, bars: map[bars][]float64{}, ways: map[shape]known{}, round: map[roundPart]roundAir{}, turned: &s.turned}
+func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *seen {
+	l := &seen{weld: w, tools: tools, bars: map[bars][]float64{}, ways: map[shape]known{}, round: map[roundPart]roundAir{}, turned: &s.turned}
 	l.turn(s.scene, f, w.Absent)
 	l.above, l.below = s.scene.surfaces(w, f)
 	thick, shank := 0.0, 0.0
@@ -242,7 +250,7 @@ func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *look {
 }
 
 // armsAir is the air of a gun's arms, the same for all its tips.
-func (s *searcher) armsAir(l *look, b bars) []float64 {
+func (s *searcher) armsAir(l *seen, b bars) []float64 {
 	if known, ok := l.bars[b]; ok {
 		return known
 	}
@@ -255,7 +263,7 @@ func (s *searcher) armsAir(l *look, b bars) []float64 {
 }
 
 // sides are a tool's two electrodes at the weld.
-func (s *searcher) sides(l *look, t Tool) [2]side {
+func (s *searcher) sides(l *seen, t Tool) [2]side {
 	high := barsOf(t.Gun).high
 	upper := sectionsOf(t, l.rise, high-l.above)
 	lower := sectionsOf(t, l.rise, high-l.below)
@@ -266,7 +274,7 @@ func (s *searcher) sides(l *look, t Tool) [2]side {
 const airStep = 0.5
 
 // standing is the air of the gun closed on the weld at each angle, touch where there is none, and whether there is any.
-func (s *searcher) standing(l *look, t Tool) (air []float64, stands bool) {
+func (s *searcher) standing(l *seen, t Tool) (air []float64, stands bool) {
 	air, _ = tipAir(s.sides(l, t), s.fan, s.opt.Enough)
 	free := false
 	for _, a := range air {
@@ -287,7 +295,7 @@ func (s *searcher) standing(l *look, t Tool) (air []float64, stands bool) {
 }
 
 // pose looks for the tool's best angle, off for one from which it comes off: most air, then nearest to square to the line.
-func (s *searcher) pose(l *look, tool int, off bool) (Pose, bool) {
+func (s *searcher) pose(l *seen, tool int, off bool) (Pose, bool) {
 	t := s.tools[tool]
 	out := Pose{Tool: tool}
 	air, stands := s.standing(l, t)

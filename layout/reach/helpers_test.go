@@ -40,7 +40,7 @@ func (m *sheet) quad(corner, u, v r3.Vector, size float64) *sheet {
 func scene(sheets ...*sheet) *Scene {
 	var panels []Panel
 	for i, s := range sheets {
-		panels = append(panels, Panel{Name: string(rune('A' + i)), Tree: near.New(&s.Mesh), Grow: 0.5})
+		panels = append(panels, Panel{Name: string(rune('A' + i)), Shape: near.NewShape(&s.Mesh), Grow: 0.5})
 	}
 	return NewScene(panels)
 }

@@ -52,7 +52,7 @@
 // Turn is measured in degrees about the weld's axis, right-handed, from the weld line's direction to the
 // direction of the throat (from the weld to the back member): 90 and 270 are square to the flange.
 //
-//	scene := reach.NewScene([]reach.Panel{{Name: "roof", Tree: near.New(roof), Grow: 0.45}, …})
+//	scene := reach.NewScene([]reach.Panel{{Name: "roof", Shape: near.NewShape(roof), Grow: 0.45}, …})
 //	results, err := reach.Find(ctx, scene, welds, tools, reach.Options{})
 //	for i, c := range reach.Choose(welds, results, tools) {
 //		fmt.Println(i, tools[c.Tool].Gun.ID, c.Turn, c.Clearance, c.Reason)
@@ -65,14 +65,15 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/near"
+	"seamwright/internal/cache"
 	"seamwright/seams/shell"
 )
 
 // Panel is one panel in its place in the jig.
 type Panel struct {
-	Name string
-	Tree *near.Tree
-	Grow float64 // mm of metal beyond the mesh: half the thickness of a mid surface, the thickness of a skin, 0 of a solid
+	Name  string
+	Shape *near.Shape
+	Grow  float64 // mm of metal beyond the mesh: half the thickness of a mid surface, the thickness of a skin, 0 of a solid
 }
 
 // Weld is one spot to be reached.
@@ -96,14 +97,15 @@ type Tool struct {
 
 // Options steer Find. Every zero value means the default beside it.
 type Options struct {
-	Angles   int     // angles about the axis; 72
-	Rise     float64 // mm above the stack at which the electrodes' sections begin; 1
-	Tilt     float64 // degrees that the electrodes may stand off square; 0: none
-	Enough   float64 // mm of air; more counts as this much; 10
-	WayOff   bool    // look also whether the gun, opened by its stroke, can be drawn back out
-	WhyNot   bool    // say also why a tool does not reach a weld that another one reaches, or stands at
-	Quiet    bool    // say only how tools reach, never why they do not
-	Workers  int     // 0: one for each processor; the results do not depend on it
+	Angles   int          // angles about the axis; 72
+	Rise     float64      // mm above the stack at which the electrodes' sections begin; 1
+	Tilt     float64      // degrees that the electrodes may stand off square; 0: none
+	Enough   float64      // mm of air; more counts as this much; 10
+	WayOff   bool         // look also whether the gun, opened by its stroke, can be drawn back out
+	WhyNot   bool         // say also why a tool does not reach a weld that another one reaches, or stands at
+	Quiet    bool         // say only how tools reach, never why they do not
+	Cache    *cache.Cache // of what was found before; nil: none
+	Workers  int          // 0: one for each processor; the results do not depend on it
 	Progress func(done, total int)
 }
 

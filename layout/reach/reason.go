@@ -18,7 +18,7 @@ const (
 )
 
 // tipReason is what keeps a tool's electrodes out at every angle; false when it is not they that touch.
-func (s *searcher) tipReason(l *look, tool int) (Reason, bool) {
+func (s *searcher) tipReason(l *seen, tool int) (Reason, bool) {
 	t := s.tools[tool]
 	sides := s.sides(l, t)
 	tips, panel := tipAir(sides, s.fan, s.opt.Enough)
@@ -37,7 +37,7 @@ func (s *searcher) tipReason(l *look, tool int) (Reason, bool) {
 }
 
 // besideTip is metal that a tip itself touches: the sides of a channel, or a wall.
-func (s *searcher) besideTip(l *look, t Tool, sides [2]side) Reason {
+func (s *searcher) besideTip(l *seen, t Tool, sides [2]side) Reason {
 	worst := Reason{Value: math.Inf(1)}
 	for k, sd := range sides {
 		if !s.sectionsTouch(sd, false) {
@@ -78,7 +78,7 @@ func (s *searcher) sectionsTouch(sd side, bar bool) bool {
 
 // besideBar is metal that the bar above a tip touches: a longer tip would pass it, unless it stands as high
 // as the arm.
-func (s *searcher) besideBar(l *look, t Tool, sides [2]side) Reason {
+func (s *searcher) besideBar(l *seen, t Tool, sides [2]side) Reason {
 	out := Reason{Kind: TipShort, Value: t.Tip.Length, Limit: t.Tip.Length}
 	for k, sd := range sides {
 		surface := l.above
@@ -106,7 +106,7 @@ func (s *searcher) besideBar(l *look, t Tool, sides [2]side) Reason {
 }
 
 // beside cuts what is near the axis to the heights of a tip.
-func (s *searcher) beside(l *look, low, high float64, below bool) []shadow {
+func (s *searcher) beside(l *seen, low, high float64, below bool) []shadow {
 	var out []shadow
 	l.walk(func(b *block, grow float64) bool {
 		return b.in <= farWall+grow && b.low <= l.up && b.high >= -l.up
@@ -170,7 +170,7 @@ func (s *shadow) along(cos, sin float64) float64 {
 
 // metal gathers the facets among which a throat is looked for that would reach: far ones, or no farther than the tools
 // at hand go.
-func (s *searcher) metal(l *look, far bool) {
+func (s *searcher) metal(l *seen, far bool) {
 	if l.gathered {
 		return
 	}
@@ -186,7 +186,7 @@ func (s *searcher) metal(l *look, far bool) {
 // armReason is what keeps arms and back out where the tips are free: the throat that would reach, or the
 // throat gap, whichever misses less. For a weld that another tool reaches, not far, a throat is looked for no deeper than
 // the largest tool's.
-func (s *searcher) armReason(l *look, tool int, far bool) Reason {
+func (s *searcher) armReason(l *seen, tool int, far bool) Reason {
 	s.metal(l, far)
 	t := s.tools[tool]
 	b := barsOf(t.Gun)
@@ -225,7 +225,7 @@ type stripe struct{ from, to float64 }
 
 // depthNeeded is the least throat depth above the gun's that would reach, with its angle; -1 for none. Metal
 // is taken as wide as the bar's square, which asks for a little more than a round bar needs.
-func (s *searcher) depthNeeded(l *look, b bars, tips []float64) (depth float64, angle int) {
+func (s *searcher) depthNeeded(l *seen, b bars, tips []float64) (depth float64, angle int) {
 	n := len(tips)
 	limit := make([]float64, n) // how far out the arms can go
 	taken := make([][]stripe, n)
@@ -289,7 +289,7 @@ func (t *facet) lengthwise(cos, sin, m, low, high float64) (from, to float64, ok
 }
 
 // gapNeeded is the least throat gap above the gun's that would reach and misses less than given.
-func (s *searcher) gapNeeded(l *look, t Tool, tips []float64, missing float64, far bool) (gap float64, angle int) {
+func (s *searcher) gapNeeded(l *seen, t Tool, tips []float64, missing float64, far bool) (gap float64, angle int) {
 	most := min(farGap, missing-1e-6)
 	if !far {
 		most = min(most, 2*(l.up-barsOf(t.Gun).radius)-t.Gun.ThroatGap)

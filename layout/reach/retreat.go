@@ -47,7 +47,7 @@ type known struct {
 }
 
 // wayOff takes the air from the angles at which the gun cannot be drawn back.
-func (s *searcher) wayOff(l *look, t Tool, air []float64) {
+func (s *searcher) wayOff(l *seen, t Tool, air []float64) {
 	n := len(air)
 	key := shapeOf(t)
 	k, ok := l.ways[key]
@@ -81,7 +81,7 @@ func (s *searcher) wayOff(l *look, t Tool, air []float64) {
 }
 
 // metBefore puts what the shape met at welds before at the angles at which nothing was met at this one yet.
-func (s *searcher) metBefore(l *look, key shape) {
+func (s *searcher) metBefore(l *seen, key shape) {
 	if s.met[key] == nil {
 		s.met[key] = nowhere(len(l.met))
 	}
@@ -100,7 +100,7 @@ func (s *searcher) metBefore(l *look, key shape) {
 
 // inTheWay says for each angle at which there is air, but no way off, which panel is met first on the last way: of several
 // the first.
-func (s *searcher) inTheWay(l *look, t Tool, air []float64) []int32 {
+func (s *searcher) inTheWay(l *seen, t Tool, air []float64) []int32 {
 	d := newDrawing(s.fan, shapeOf(t), l.above, l.below)
 	d.afresh = true
 	for i, a := range air {
@@ -360,7 +360,7 @@ const (
 
 // retreatReason is what keeps a gun that can stand at the weld from being drawn back; false when it cannot stand there.
 // The stroke that would do is looked for only where wanted.
-func (s *searcher) retreatReason(l *look, tool int, wanted bool) (Reason, bool) {
+func (s *searcher) retreatReason(l *seen, tool int, wanted bool) (Reason, bool) {
 	t := s.tools[tool]
 	air, stands := s.standing(l, t)
 	if !stands || t.Gun.Stroke <= 0 {

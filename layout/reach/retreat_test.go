@@ -127,7 +127,7 @@ func touchesAt(sc *Scene, d *drawing, w way, k int, back float64) (r3.Vector, bo
 	}
 	for _, c := range bars {
 		for _, p := range sc.panels {
-			if hit, ok := p.Tree.Capsule(c.from, c.to, c.radius+p.Grow-1e-6); ok {
+			if hit, ok := p.Shape.Tree().Capsule(c.from, c.to, c.radius+p.Grow-1e-6); ok {
 				return hit.Point, true
 			}
 		}

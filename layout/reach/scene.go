@@ -80,10 +80,10 @@ func (s *Scene) surfaces(w Weld, f frame) (above, below float64) {
 	above, below = math.Inf(-1), math.Inf(-1)
 	for _, i := range w.Sheets {
 		p := &s.panels[i]
-		if hit, ok := p.Tree.Ray(f.at.Add(f.z.Mul(reach)), f.z.Mul(-1), 2*reach); ok {
+		if hit, ok := p.Shape.Tree().Ray(f.at.Add(f.z.Mul(reach)), f.z.Mul(-1), 2*reach); ok {
 			above = max(above, reach-hit.Distance+p.Grow)
 		}
-		if hit, ok := p.Tree.Ray(f.at.Sub(f.z.Mul(reach)), f.z, 2*reach); ok {
+		if hit, ok := p.Shape.Tree().Ray(f.at.Sub(f.z.Mul(reach)), f.z, 2*reach); ok {
 			below = max(below, reach-hit.Distance+p.Grow)
 		}
 	}

@@ -69,7 +69,7 @@ func fiveGuns() []Tool {
 func solid(s *Scene) *Scene {
 	var out []Panel
 	for _, p := range s.panels {
-		out = append(out, Panel{Name: p.Name, Tree: near.New(p.Tree.Mesh())})
+		out = append(out, Panel{Name: p.Name, Shape: near.NewShape(p.Shape.Mesh)})
 	}
 	return NewScene(out)
 }
@@ -78,7 +78,7 @@ func solid(s *Scene) *Scene {
 func (s *Scene) triangles() int {
 	n := 0
 	for _, p := range s.panels {
-		n += len(p.Tree.Mesh().Triangles)
+		n += len(p.Shape.Mesh.Triangles)
 	}
 	return n
 }

@@ -29,7 +29,7 @@ func (v *turned) turn(s *Scene, f frame, absent []int) {
 	v.scene, v.frame, v.absent = s, f, absent
 	v.parts, v.facets, v.roots = append(v.parts[:0], turnedPart{}), v.facets[:0], v.roots[:0]
 	for i := range s.panels {
-		if slices.Contains(absent, i) || s.panels[i].Tree.Empty() {
+		if slices.Contains(absent, i) || len(s.panels[i].Shape.Mesh.Triangles) == 0 {
 			v.roots = append(v.roots, -1)
 			continue
 		}
@@ -39,7 +39,7 @@ func (v *turned) turn(s *Scene, f frame, absent []int) {
 
 func (v *turned) add(panel, number int32) int32 {
 	v.parts = append(v.parts, turnedPart{
-		block: v.frame.blockOf(v.scene.panels[panel].Tree.Part(number).Box), panel: panel, number: number,
+		block: v.frame.blockOf(v.scene.panels[panel].Shape.Tree().Part(number).Box), panel: panel, number: number,
 	})
 	return int32(len(v.parts) - 1)
 }
@@ -50,7 +50,7 @@ func (v *turned) opened(at int32) *turnedPart {
 	if p.open {
 		return p
 	}
-	held := v.scene.panels[p.panel].Tree.Part(p.number)
+	held := v.scene.panels[p.panel].Shape.Tree().Part(p.number)
 	if len(held.Triangles) == 0 {
 		panel := p.panel
 		first := v.add(panel, held.Parts)
@@ -73,7 +73,7 @@ type place struct{ panel, tri int32 }
 
 func (v *turned) facet(at place) facet {
 	p := &v.scene.panels[at.panel]
-	a, b, c := p.Tree.Mesh().Corners(int(at.tri))
+	a, b, c := p.Shape.Mesh.Corners(int(at.tri))
 	t := facet{a: v.frame.into(a), b: v.frame.into(b), c: v.frame.into(c), place: at, grow: p.Grow}
 	t.bound()
 	return t

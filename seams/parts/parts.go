@@ -50,6 +50,12 @@ const mostErrors = 20
 // When panels cannot be read, the error tells each of them on a line of its own, in the order of the shell file:
 // "panel roof: …". A cancelled context stops before the next panel and gives its cause.
 func Load(ctx context.Context, sh *shell.Shell, workers int, progress func(done, total int)) ([]Part, error) {
+	return LoadBy(ctx, sh, workers, progress, func(_ shell.Panel, read func() (Part, error)) (Part, error) { return read() })
+}
+
+// LoadBy is Load with each panel read by a function that may know it from before: it gets the panel and what reads it.
+func LoadBy(ctx context.Context, sh *shell.Shell, workers int, progress func(done, total int),
+	by func(p shell.Panel, read func() (Part, error)) (Part, error)) ([]Part, error) {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
@@ -65,7 +71,7 @@ func Load(ctx context.Context, sh *shell.Shell, workers int, progress func(done,
 			if ctx.Err() != nil {
 				return nil
 			}
-			part, err := load(sh, p)
+			part, err := by(p, func() (Part, error) { return load(sh, p) })
 			if err != nil {
 				failed[i] = fmt.Errorf("panel %s: %w", p.ID, err)
 			}

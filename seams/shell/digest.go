@@ -48,6 +48,12 @@ func (sh *Shell) took(name string) (intake.Sum, bool) {
 // names, each once, in the order of their names. It stays the same when the folder moves. The bytes are those that were
 // read (see Took); a file that was not read yet is read now, and it is an error when other bytes are read of it later.
 func Digest(sh *Shell) (string, error) {
+	digest, _, err := Digests(sh)
+	return digest, err
+}
+
+// Digests is Digest, with the SHA-256 of each file that the shell file names, by its name.
+func Digests(sh *Shell) (digest string, files map[string][sha256.Size]byte, err error) {
 	h := sha256.New()
 	var all []string
 	if sh.File != "" {
@@ -57,15 +63,17 @@ func Digest(sh *Shell) (string, error) {
 		all = append(all, f.name)
 	}
 	slices.Sort(all)
+	files = map[string][sha256.Size]byte{}
 	for _, name := range slices.Compact(all) {
 		sum, err := sh.sumOf(name)
 		if err != nil {
-			return "", fmt.Errorf("digest: %w; check that it is still there", err)
+			return "", nil, fmt.Errorf("digest: %w; check that it is still there", err)
 		}
 		// The lengths in front keep two sets of files from looking alike.
 		fmt.Fprintf(h, "%d:%s %d:%x\n", len(name), name, sum.Size, sum.SHA256)
+		files[name] = sum.SHA256
 	}
-	return hex.EncodeToString(h.Sum(nil)), nil
+	return hex.EncodeToString(h.Sum(nil)), files, nil
 }
 
 func (sh *Shell) sumOf(name string) (intake.Sum, error) {
@@ -81,4 +89,11 @@ func (sh *Shell) sumOf(name string) (intake.Sum, error) {
 		return sum, fmt.Errorf("%s cannot be read: %s", path, reason(err))
 	}
 	return sum, sh.Took(name, sum)
+}
+
+// Stated is what the shell states, without the folder that it lies in and what was read of its files.
+func (sh *Shell) Stated() Shell {
+	out := *sh
+	out.Dir, out.taken = "", nil
+	return out
 }
