@@ -71,7 +71,8 @@ func TestWhatCannotBeDone(t *testing.T) {
 		{Problem{Persons: 1, Tasks: []Task{{Persons: 2}}}, "schedule: task 0 needs 2 persons, 1 are there"},
 		{Problem{Persons: 1, Tasks: []Task{{Gun: "deep"}}}, "schedule: task 0 needs gun deep, which is not at the station"},
 		{Problem{Persons: 1, Tasks: []Task{{After: []int{1}}}}, "schedule: task 0 waits for task 1, of 1"},
-		{Problem{Persons: 1, Tasks: []Task{{}, {After: []int{2}}, {After: []int{1}}}}, "schedule: 2 tasks wait for each other, task 1 among them"},
+		{Problem{Persons: 1, Tasks: []Task{{}, {After: []int{2}}, {After: []int{1}}}},
+			"schedule: 2 tasks wait for each other, task 1 among them"},
 	} {
 		if _, err := Solve(context.Background(), c.p); err == nil || err.Error() != c.want {
 			t.Errorf("got %v, want %s", err, c.want)

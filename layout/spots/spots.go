@@ -17,7 +17,8 @@
 // ways to place that number the evenest is taken (the one with the least sum of squared pitches, which is
 // also the one with the least greatest and the greatest least pitch). A closed line is closed by the same
 // rule and turned so that its welds miss the keep-outs. A count that a load needs adds welds down to the
-// least pitch. A stated count is taken as it is: what the pitch or the load ask for beyond it is said. A keep-out too long to be bridged at the greatest pitch gets a weld at
+// least pitch. A stated count is taken as it is: what the pitch or the load ask for beyond it is said. A keep-out too
+// long to be bridged at the greatest pitch gets a weld at
 // each of its two ends, and the pitch over it is said (PitchAbove).
 //
 // Pitches are measured along the line that the welds sit on, which is the way that current would leak

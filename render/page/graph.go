@@ -62,7 +62,8 @@ func (g *graph) text(x, y float64, anchor, words string) {
 
 func (g *graph) title() {
 	f := g.flange
-	g.text(graphSide, graphHigh+gapHigh+26, "start", fmt.Sprintf("%s: %.1f mm long, %.1f to %.1f mm wide, %.2f to %.2f mm of air", f.ID, f.Length,
+	g.text(graphSide, graphHigh+gapHigh+26, "start", fmt.Sprintf("%s: %.1f mm long, %.1f to %.1f mm wide, %.2f to %.2f mm of air", f.ID,
+		f.Length,
 		f.Width.Least, f.Width.Greatest, f.Air.Least, f.Air.Greatest))
 }
 

@@ -13,7 +13,8 @@ var listing = template.Must(template.New("list").Parse(`{{range .}}<details open
 {{range .Joints}}<details><summary>{{.Name}}</summary>
 {{range .Flanges}}<details data-flange="{{.ID}}"><summary>{{.Name}}</summary>
 {{range .Runs}}<div><span>{{.Name}}:</span> {{range .Welds -}}
-<button type="button" aria-pressed="false" data-flange="{{.Flange}}" data-weld="{{.Index}}" data-number="{{.Number}}" data-words="{{.Words}}">{{.Number}}</button>
+<button type="button" aria-pressed="false" data-flange="{{.Flange}}" data-weld="{{.Index}}" data-number="{{.Number}}"
+ data-words="{{.Words}}">{{.Number}}</button>
 {{- end}}</div>
 {{end}}</details>
 {{end}}</details>

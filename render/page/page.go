@@ -24,7 +24,7 @@ import (
 )
 
 //go:generate npm --prefix app ci --no-audit --no-fund
-//go:generate go tool esbuild app/viewer.js --bundle --minify --format=esm --target=es2022 --legal-comments=eof --log-level=warning --outfile=bundle/viewer.js
+//go:generate go tool esbuild app/viewer.js --bundle --minify --format=esm --target=es2022 --outfile=bundle/viewer.js
 
 //go:embed static
 var static embed.FS

@@ -32,8 +32,10 @@ func sample() *layout.Plan {
 			Line: []layout.LinePoint{line(0, 8, "free edge"), line(100, 9, "free edge"), line(200, 8, "free edge")}}},
 		Runs: []layout.Run{{ID: 3, Station: "jig", Joint: "top", Flange: "f1", From: 1, To: 2, Count: 2, Gun: "light", Step: layout.Fill}},
 		Welds: []layout.Weld{
-			{Number: 1, Station: "jig", Joint: "top", Flange: "f1", Run: 3, Along: 10, Right: 8, Step: layout.Tack, Sheets: []string{"roof", "rail"}},
-			{Number: 2, Station: "jig", Joint: "top", Flange: "f1", Run: 3, Along: 190, Right: 12, Step: layout.Fill, Sheets: []string{"roof", "rail"}},
+			{Number: 1, Station: "jig", Joint: "top", Flange: "f1", Run: 3, Along: 10, Right: 8, Step: layout.Tack,
+				Sheets: []string{"roof", "rail"}},
+			{Number: 2, Station: "jig", Joint: "top", Flange: "f1", Run: 3, Along: 190, Right: 12, Step: layout.Fill,
+				Sheets: []string{"roof", "rail"}},
 		},
 		Findings: []layout.Finding{{Rule: "edge.least", Severity: layout.Broken, Station: "jig", Weld: 2}},
 	}

@@ -52,7 +52,8 @@ func TestThereAndBack(t *testing.T) {
 		keys := rapid.SliceOfDistinct(rapid.StringMatching(`[a-z][a-z0-9._-]{0,20}`), func(s string) string { return s }).Draw(t, "keys")
 		c := Changes{}
 		for _, k := range keys {
-			c.Set = append(c.Set, Change{k, rapid.StringMatching(`[ -~äöüß]{0,20}`).Draw(t, "to"), rapid.StringMatching(`[ -~]{0,9}`).Draw(t, "was")})
+			c.Set = append(c.Set, Change{k, rapid.StringMatching(`[ -~äöüß]{0,20}`).Draw(t, "to"), rapid.StringMatching(`[ -~]{0,9}`).Draw(t,
+				"was")})
 		}
 		text, err := c.Bytes()
 		if err != nil {

@@ -33,7 +33,8 @@ func built(_ context.Context, c changes.Changes, progress func(string, int, int)
 	}
 	progress("plan", 1, 1)
 	m := &mesh.Mesh{Vertices: []r3.Vector{{}, {X: 100}, {X: 100, Y: 50}, {Y: 50}}, Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}}
-	p := &layout.Plan{Format: layout.Format, Shell: layout.Shell{Name: "plate", Batch: 1}, Stations: []layout.Station{{ID: "jig", Present: []string{"plate"}}}}
+	p := &layout.Plan{Format: layout.Format, Shell: layout.Shell{Name: "plate", Batch: 1},
+		Stations: []layout.Station{{ID: "jig", Present: []string{"plate"}}}}
 	for i := range n {
 		p.Welds = append(p.Welds, layout.Weld{Number: i + 1, Station: "jig", Axis: layout.Vec{0, 0, 1}})
 	}
@@ -243,7 +244,8 @@ func TestChanges(t *testing.T) {
 	if err := os.WriteFile(changes.Path(shell), []byte("set: [{key: count, to: \"7\"}]\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if code, theirs := send("5", first.Version); code != http.StatusConflict || len(theirs.Set) != 1 || theirs.Set[0].To != "7" || welds() != 7 {
+	if code, theirs := send("5", first.Version); code != http.StatusConflict || len(theirs.Set) != 1 || theirs.Set[0].To != "7" ||
+		welds() != 7 {
 		t.Errorf("written by hand meanwhile: %d, %+v, %d welds", code, theirs, welds())
 	}
 }
