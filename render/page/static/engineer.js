@@ -164,7 +164,7 @@ const start = async () => {
     if (b) { pick(b.dataset.flange, Number(b.dataset.weld)); look() }
     const s = e.target.closest('summary')
     const d = s?.parentElement
-    if (d?.dataset.flange) pick(d.dataset.flange)
+    if (d?.dataset.flange) setTimeout(() => { if (d.open) pick(d.dataset.flange) }) // once the browser has opened or shut it
   })
   one('#search').addEventListener('input', search)
   one('#only').addEventListener('change', () => { viewer?.show(keep()); const s = plan.stations.find(x => x.id === one('#only').value)
