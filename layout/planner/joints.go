@@ -151,7 +151,7 @@ func (b *builder) jointStrips(i int, j shell.Joint, owner []int) error {
 		own = drawn
 	}
 	if len(own) == 0 {
-		b.find(rule.Problem{Rule: "joint.flange", Remedy: b.nothingToWeld(j)}, finding.About{Joint: j.ID}, "joint "+j.ID)
+		b.find(rule.Problem{Rule: "joint.flange", Remedy: b.nothingToWeld(i, j, owner)}, finding.About{Joint: j.ID}, "joint "+j.ID)
 	}
 	n := 0
 	for _, f := range own {
@@ -163,9 +163,15 @@ func (b *builder) jointStrips(i int, j shell.Joint, owner []int) error {
 	return nil
 }
 
-// nothingToWeld says what can be done about a joint without a flange.
-func (b *builder) nothingToWeld(j shell.Joint) string {
+// nothingToWeld says what can be done about joint i, which has no flange.
+func (b *builder) nothingToWeld(i int, j shell.Joint, owner []int) string {
 	panels := "panels " + strings.Join(j.Panels, " and ")
+	for k, f := range b.Found.Flanges {
+		if owner[k] >= 0 && owner[k] != i && containsAll(j.Panels, b.panelIDs(f.Sheets)) && passes(f, j) {
+			return fmt.Sprintf("joint %s has the flange of %s already: take one of the two joints out, or tell with near_mm which strip is whose",
+				b.Shell.Joints[owner[k]].ID, panels)
+		}
+	}
 	for _, f := range b.Found.Flanges {
 		if (f.Hem || f.Patch) && containsAll(j.Panels, b.panelIDs(f.Sheets)) && passes(f, j) {
 			return panels + " meet only in a folded edge or a broad contact: state a count, or row_pitch_mm for a broad contact, or take the " +

@@ -19,7 +19,9 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
+	"unicode"
 
 	"golang.org/x/sync/errgroup"
 
@@ -234,11 +236,12 @@ func (j *job) compose(set *arrangement) ([]Sheet, error) {
 	return out, nil
 }
 
-// fileName keeps letters, digits, dots, hyphens and underscores of an id.
+// fileName keeps the letters of any alphabet, digits, dots, hyphens, underscores and plus signs of an id: all that the shell
+// file lets stand in one, so that two stations never have one name.
 func fileName(id string) string {
 	out := []rune(id)
 	for i, r := range out {
-		ok := r == '-' || r == '_' || r == '.' && i > 0 || r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z'
+		ok := strings.ContainsRune("-_+", r) || r == '.' && i > 0 || unicode.In(r, unicode.L, unicode.M, unicode.N)
 		if !ok {
 			out[i] = '_'
 		}

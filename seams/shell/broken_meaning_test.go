@@ -129,6 +129,8 @@ func TestBrokenIDs(t *testing.T) {
 			`b.yaml:8: panels[1].id: the id "a" is already that of panels[0]; give each an id that differs in more than letter case`},
 		{"ids that differ in case only", "{id: b, mesh: b.stl, steel: z}", "{id: A, mesh: b.stl, steel: z}",
 			`b.yaml:8: panels[1].id: the id "A" is already that of panels[0]; give each an id that differs in more than letter case`},
+		{"ids that differ in width only", "{id: b, mesh: b.stl, steel: z}", "{id: ａ, mesh: b.stl, steel: z}",
+			`b.yaml:8: panels[1].id: the id "ａ" is already that of panels[0]; give each an id that differs in more than letter case`},
 		{"panel and sub-assembly", "{id: sub,", "{id: c,",
 			`b.yaml:13: subassemblies[0].id: the id "c" is already that of panels[2]; give each an id that differs in more than letter case`},
 		{"clamps of one station", "makes: sub,", "makes: sub, clamps: [{id: C2, at_mm: [0, 0, 0]}, {at_mm: [1, 1, 1]}],",

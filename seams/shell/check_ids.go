@@ -8,6 +8,8 @@ import (
 
 	"seamwright/seams/rule"
 	"seamwright/seams/spelling"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 // idForm keeps ids usable as file names, in override keys and on maps.
@@ -42,7 +44,7 @@ func (r *reading) uniqueIDs(list string, taken map[string]string) map[string]str
 				"digit", longestID))
 			continue
 		}
-		folded := strings.ToLower(id)
+		folded := strings.ToLower(norm.NFKC.String(id)) // as file systems that fold names do
 		if other, again := taken[folded]; again {
 			r.at(place, "the id "+quote(id)+" is already that of "+other, "give each an id that differs in more than letter case")
 			continue
