@@ -46,7 +46,7 @@ func (s *binaryTags) next() (tag, error) {
 		if err != nil {
 			return tag{}, err
 		}
-		t := tag{code: code, at: int64(start)}
+		t := tag{code: int16(code), at: int64(start)}
 		if err := s.value(&t); err != nil {
 			return tag{}, err
 		}
@@ -91,7 +91,7 @@ func firstByte(b string) byte {
 
 // value reads the value that the tag's code calls for.
 func (s *binaryTags) value(t *tag) error {
-	kind := valueKindOf(t.code)
+	kind := valueKindOf(int(t.code))
 	switch kind {
 	case unknownValue:
 		return problemAt(t.at, "group code %d is not one of DXF: the file is damaged; export it again, or as text", t.code)
@@ -108,7 +108,7 @@ func (s *binaryTags) value(t *tag) error {
 	if err != nil {
 		return err
 	}
-	t.numeric, t.number = true, numberIn([]byte(b), t.code)
+	t.numeric, t.text = true, b
 	return nil
 }
 

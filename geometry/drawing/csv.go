@@ -46,6 +46,9 @@ func parseCSV(text, name string, opt Options) (*Drawing, error) {
 			return nil, inFile(err, name, false)
 		}
 	}
+	if err := checkSize(c.paths, opt.mostSize()); err != nil {
+		return nil, inFile(err, name, false)
+	}
 	return &Drawing{Name: name, Unit: unit, Paths: c.paths, Notes: notes}, nil
 }
 

@@ -81,8 +81,8 @@ type Limits struct {
 // The defaults of Limits.
 const (
 	DefaultBytes    = 256 << 20
-	DefaultEntities = 2_000_000
-	DefaultPoints   = 5_000_000
+	DefaultEntities = 500_000
+	DefaultPoints   = 1_000_000
 	DefaultSize     = 1e6
 )
 

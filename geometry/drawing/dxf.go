@@ -3,7 +3,10 @@ package drawing
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
+
+	"seamwright/geometry/space"
 )
 
 // ReadDXF reads a DXF drawing, text or binary, R12 to 2018. The name stands in errors and in Drawing.Name.
@@ -36,7 +39,7 @@ func readDXF(text string, binary bool, chord float64, opt Options) (*Drawing, er
 	if err != nil {
 		return nil, err
 	}
-	file, err := parse(src)
+	file, err := parse(src, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -45,11 +48,30 @@ func readDXF(text string, binary bool, chord float64, opt Options) (*Drawing, er
 	if err := x.all(file.entities, scaling(factor), ""); err != nil {
 		return nil, err
 	}
+	if err := checkSize(x.paths, opt.mostSize()); err != nil {
+		return nil, err
+	}
 	notes = append(append(notes, firstOf(file.mended, "such notes")...), x.tally.notes()...)
 	if len(x.paths) == 0 {
 		notes = append(notes, "no lines or curves to read in model space")
 	}
 	return &Drawing{Unit: unit, Paths: x.paths, Notes: notes}, nil
+}
+
+// checkSize turns away a drawing that is larger than anything that is drawn: its unit is another, and everything done
+// with it would take as much longer.
+func checkSize(paths []Path, most float64) error {
+	box := space.EmptyBox()
+	for i := range paths {
+		for _, v := range paths[i].Points {
+			box = box.Add(v)
+		}
+	}
+	if size := box.Size(); len(paths) > 0 && math.Max(size.X, math.Max(size.Y, size.Z)) > most {
+		return problemAt(0, "drawing is %.4g × %.4g × %.4g mm, more than %g mm: check its unit, take out what lies far off, or allow more", size.X,
+			size.Y, size.Z, most)
+	}
+	return nil
 }
 
 // openTags picks the reader for the file's flavour and turns away what only looks like a drawing.

@@ -55,6 +55,9 @@ func (p *parser) entity() ([]entity, error) {
 	if structural[r.kind] {
 		return nil, nil
 	}
+	if p.count++; p.count > p.opt.mostEntities() {
+		return nil, problemAt(r.at, "drawing has more than %d entities: export the outlines alone, or allow more", p.opt.mostEntities())
+	}
 	e := p.common(r)
 	switch read := curveReaders[r.kind]; {
 	case r.kind == "POLYLINE":
@@ -65,6 +68,9 @@ func (p *parser) entity() ([]entity, error) {
 		e.take(read(r))
 	default:
 		e.skip = noOutline
+	}
+	if p.curves += len(e.curve.segments); p.curves > p.opt.mostPoints() {
+		return nil, problemAt(r.at, "drawing has more than %d points: draw it with fewer, or allow more", p.opt.mostPoints())
 	}
 	return []entity{e}, err
 }

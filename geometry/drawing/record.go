@@ -18,6 +18,8 @@ type record struct {
 // Group codes that have the same meaning in every entity.
 const (
 	layerCode     = 8
+	firstX        = 10
+	knotCode      = 40
 	hiddenCode    = 60
 	paperCode     = 67
 	flagsCode     = 70
@@ -30,8 +32,12 @@ const (
 // record reads the record whose type is the current tag.
 func (p *parser) record() (record, error) {
 	r := record{kind: p.cur.name(), at: p.cur.at}
-	p.tags = p.tags[:0]
+	const fewTags = 1 << 16
+	if p.tags = p.tags[:0]; cap(p.tags) > fewTags {
+		p.tags = nil // after one huge record
+	}
 	braces, embedded := false, false
+	points := 0
 	for {
 		if err := p.advance(); err != nil {
 			return r, err
@@ -46,6 +52,11 @@ func (p *parser) record() (record, error) {
 		case t.code == braceCode:
 			braces = strings.HasPrefix(t.name(), "{")
 		case !braces && !embedded && t.code > 0 && t.code < extendedCodes:
+			if t.code == firstX || t.code == firstX+1 || t.code == knotCode {
+				if points++; points > p.opt.mostPoints() {
+					return r, problemAt(t.at, "%s has more than %d points: draw it with fewer, or allow more", r.kind, p.opt.mostPoints())
+				}
+			}
 			p.tags = append(p.tags, t)
 		}
 	}
@@ -54,7 +65,7 @@ func (p *parser) record() (record, error) {
 // find returns the first tag with the code.
 func (r record) find(code int) (tag, bool) {
 	for _, t := range r.tags {
-		if t.code == code {
+		if int(t.code) == code {
 			return t, true
 		}
 	}
@@ -88,8 +99,8 @@ func (r record) whole(code, otherwise int) (int, error) {
 func (r record) point(code int) (v r3.Vector, ok bool, err error) {
 	var found [3]bool
 	for _, t := range r.tags {
-		axis := (t.code - code) / 10
-		if (t.code-code)%10 != 0 || axis < 0 || axis > 2 || found[axis] {
+		axis := (int(t.code) - code) / 10
+		if (int(t.code)-code)%10 != 0 || axis < 0 || axis > 2 || found[axis] {
 			continue
 		}
 		c, err := t.coordinate()

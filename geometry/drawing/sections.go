@@ -39,11 +39,14 @@ type parser struct {
 	drawn   bool   // the ENTITIES section has been read to its end
 	file    content
 	tags    []tag // scratch of record
+	opt     Options
+	count   int // entities so far, those of blocks included
+	curves  int // pieces of curves so far
 }
 
 // parse reads the whole file.
-func parse(src source) (*content, error) {
-	p := &parser{src: src}
+func parse(src source, opt Options) (*content, error) {
+	p := &parser{src: src, opt: opt}
 	p.file.layers = map[string]layer{}
 	p.file.blocks = map[string]*block{}
 	sections, err := p.sections()

@@ -83,8 +83,8 @@ func readSpline(r record) (*splineData, error) {
 func (r record) points(code int) ([]r3.Vector, error) {
 	var list []r3.Vector
 	for _, t := range r.tags {
-		axis := (t.code - code) / 10
-		if (t.code-code)%10 != 0 || axis < 0 || axis > 2 || (axis > 0 && len(list) == 0) {
+		axis := (int(t.code) - code) / 10
+		if (int(t.code)-code)%10 != 0 || axis < 0 || axis > 2 || (axis > 0 && len(list) == 0) {
 			continue
 		}
 		v, err := t.coordinate()
@@ -103,7 +103,7 @@ func (r record) points(code int) ([]r3.Vector, error) {
 func (r record) numbers(code int) ([]float64, error) {
 	var list []float64
 	for _, t := range r.tags {
-		if t.code != code {
+		if int(t.code) != code {
 			continue
 		}
 		v, err := t.float()

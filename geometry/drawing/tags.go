@@ -9,11 +9,10 @@ import (
 
 // tag is one group of a DXF file: a code that says what the value means, and the value.
 type tag struct {
-	code    int
-	text    string  // the value as written; empty for a number in a binary file
-	number  float64 // the value in a binary file
-	numeric bool    // number holds the value
-	at      int64   // line of the value, or byte offset of the group in a binary file
+	text    string // the value as written, or the bytes of a number in a binary file
+	at      int64  // line of the value, or byte offset of the group in a binary file
+	code    int16
+	numeric bool // the text is the bytes of a number
 }
 
 // source hands out the groups of a file in order, comments left out. It returns io.EOF after the last and
@@ -31,8 +30,10 @@ func (t tag) name() string { return strings.TrimSpace(t.text) }
 
 // float is the value as a finite number.
 func (t tag) float() (float64, error) {
-	v := t.number
-	if !t.numeric {
+	var v float64
+	if t.numeric {
+		v = numberIn([]byte(t.text), int(t.code))
+	} else {
 		var err error
 		v, err = strconv.ParseFloat(strings.TrimSpace(t.text), 64)
 		if err != nil {
@@ -103,7 +104,7 @@ func (s *textTags) next() (tag, error) {
 		}
 		const comment = 999
 		if code != comment {
-			return tag{code: code, text: value, at: s.line}, nil
+			return tag{code: int16(code), text: value, at: s.line}, nil
 		}
 	}
 }

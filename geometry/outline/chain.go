@@ -81,10 +81,10 @@ func distinctPieces(paths []drawing.Path, join float64) (kept []int, notes []str
 }
 
 // signature is a place that two ends have whichever comes first, and that other pairs of ends hardly share, though they
-// have an end or the middle in common: a sum and two differences along directions that nothing is drawn along.
+// have an end, the middle or the direction in common: two sums and a difference along directions that nothing is drawn along.
 func signature(a, b r3.Vector) r3.Vector {
-	u, v, w := r3.Vector{X: 0.36, Y: 0.48, Z: 0.8}, r3.Vector{X: 0.8, Y: 0.36, Z: 0.48}, r3.Vector{X: 0.48, Y: -0.8, Z: 0.36}
-	return r3.Vector{X: a.Add(b).Dot(u), Y: math.Abs(a.Sub(b).Dot(v)), Z: math.Abs(a.Sub(b).Dot(w))}
+	u, v, w := r3.Vector{X: 0.36, Y: 0.48, Z: 0.8}, r3.Vector{X: 0.48, Y: -0.8, Z: 0.36}, r3.Vector{X: 0.8, Y: 0.36, Z: 0.48}
+	return r3.Vector{X: a.Add(b).Dot(u), Y: a.Add(b).Dot(v), Z: math.Abs(a.Sub(b).Dot(w))}
 }
 
 // drawnAlike reports whether two paths of one layer run through the same places, in either direction.
@@ -131,16 +131,17 @@ func withoutStubs(paths []drawing.Path, pieces []int) (kept []int, notes []strin
 			return stubs > 0 && others == 0
 		})
 	}
-	var dropped []string
+	var dropped list
 	for _, i := range pieces {
 		if isStub(i) && !goesOn(i) {
-			dropped = append(dropped, fmt.Sprintf("layer %s: a stub of %.3g mm at %s is dropped", paths[i].Layer, paths[i].Length,
-				place(paths[i].Points[0])))
+			dropped.add(func() string {
+				return fmt.Sprintf("layer %s: a stub of %.3g mm at %s is dropped", paths[i].Layer, paths[i].Length, place(paths[i].Points[0]))
+			})
 			continue
 		}
 		kept = append(kept, i)
 	}
-	return kept, firstOf(dropped, "stubs dropped likewise")
+	return kept, dropped.notes("stubs dropped likewise")
 }
 
 func endsOf(p *drawing.Path) []r3.Vector { return []r3.Vector{p.Points[0], p.Points[len(p.Points)-1]} }
@@ -153,13 +154,27 @@ func place(v r3.Vector) string {
 	return fmt.Sprintf("(%.3f, %.3f, %.3f)", v.X, v.Y, v.Z)
 }
 
-// firstOf keeps a list of notes to a length that somebody may read, and says how many more there are.
-func firstOf(list []string, of string) []string {
+// list is notes of one kind: no more than somebody may read are worded, the others counted.
+type list struct {
+	first []string
+	more  int
+}
+
+func (l *list) add(note func() string) {
 	const most = 10
-	if len(list) <= most {
-		return list
+	if len(l.first) == most {
+		l.more++
+		return
 	}
-	return append(list[:most:most], fmt.Sprintf("and %d more %s", len(list)-most, of))
+	l.first = append(l.first, note())
+}
+
+// notes are the list with the count of those that are not in it.
+func (l *list) notes(of string) []string {
+	if l.more == 0 {
+		return l.first
+	}
+	return append(l.first, fmt.Sprintf("and %d more %s", l.more, of))
 }
 
 // chainer joins ends. End 2i is the start of piece i, end 2i+1 its end.

@@ -41,7 +41,7 @@ func Outlines(paths []drawing.Path) (out []drawing.Path, notes []string) {
 		}
 		added = append(append(added, faces...), rest...)
 		notes = append(notes, fmt.Sprintf("layer %s: lines branch at %s: taken as %d outlines that share edges", layer, n.branches(), len(faces)))
-		notes = append(withoutBranchesOf(notes, layer), firstOf(n.gaps, "joined likewise")...)
+		notes = append(withoutBranchesOf(notes, layer), n.gaps.notes("joined likewise")...)
 	}
 	for i, p := range chained {
 		if !replaced[i] {
@@ -65,7 +65,7 @@ type network struct {
 	members []int // indices of the layer's paths
 	nodes   []r3.Vector
 	edges   []netEdge
-	gaps    []string // notes on lines that were led to a node over a gap
+	gaps    list // notes on lines that were led to a node over a gap
 }
 
 // netEdge is a line between two nodes. A dead one hangs loose.
@@ -178,7 +178,9 @@ func (n *network) ontoLines(known *grid) {
 // tell notes that a line was led to a node over a gap.
 func (n *network) tell(layer string, at r3.Vector, gap float64) {
 	if gap > toldGap {
-		n.gaps = append(n.gaps, fmt.Sprintf("layer %s: a line that ends %.3g mm from %s is joined there", layer, gap, place(at)))
+		n.gaps.add(func() string {
+			return fmt.Sprintf("layer %s: a line that ends %.3g mm from %s is joined there", layer, gap, place(at))
+		})
 	}
 }
 
@@ -367,9 +369,9 @@ func (n *network) branches() string {
 		}
 	}
 	slices.SortFunc(nodes, func(a, b r3.Vector) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
-	var at []string
+	var at list
 	for _, v := range nodes {
-		at = append(at, place(v))
+		at.add(func() string { return place(v) })
 	}
-	return strings.Join(firstOf(at, "places"), ", ")
+	return strings.Join(at.notes("places"), ", ")
 }
