@@ -4,10 +4,10 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"os"
 
 	"github.com/spf13/cobra"
 
+	"seamwright/geometry/intake"
 	"seamwright/internal/fileset"
 	"seamwright/layout"
 	"seamwright/layout/compare"
@@ -51,9 +51,9 @@ by joint and not by their numbers; time and money; findings new and mended.`,
 }
 
 func (p *program) readPlan(path string) (*layout.Plan, error) {
-	data, err := os.ReadFile(path)
+	data, _, err := intake.ReadFile(path, p.most.Bytes)
 	if err != nil {
-		return nil, fmt.Errorf("file %s: cannot be read: %w", path, plain(err))
+		return nil, fmt.Errorf("%w: name a plan.json that seamwright plan wrote", err)
 	}
 	if err := fileset.Check(path, data); err != nil {
 		p.warn("note: %v", err)

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"github.com/golang/geo/r3"
+	"github.com/spf13/pflag"
 
 	"seamwright/geometry/drawing"
 	"seamwright/geometry/flange"
@@ -18,19 +19,39 @@ import (
 	"seamwright/seams/shell"
 )
 
+// limits are the flags for how much a drawing may hold.
+func (p *program) limits(f *pflag.FlagSet) {
+	f.Int64Var(&p.most.Bytes, "most-bytes", drawing.DefaultBytes, "largest drawing or plan.json that is read, bytes")
+	f.IntVar(&p.most.Entities, "most-entities", drawing.DefaultEntities, "most entities of a drawing, its blocks inserted")
+	f.IntVar(&p.most.Points, "most-points", drawing.DefaultPoints, "most points of a drawing's lines and curves")
+	f.Float64Var(&p.most.Size, "most-size", drawing.DefaultSize, "greatest side of a drawing, mm")
+}
+
+func (p *program) checkLimits() error {
+	if p.most.Bytes < 1 || p.most.Entities < 1 || p.most.Points < 2 || !(p.most.Size > 0) {
+		return inputError{fmt.Errorf("--most-bytes %d, --most-entities %d, --most-points %d, --most-size %g: write numbers above zero",
+			p.most.Bytes, p.most.Entities, p.most.Points, p.most.Size)}
+	}
+	return nil
+}
+
 func isDrawing(file string) bool {
 	ending := strings.ToLower(filepath.Ext(file))
 	return ending == ".dxf" || ending == ".csv"
 }
 
 // drawnFlanges finds the weld lines of the strips in one drawing.
-func drawnFlanges(file string, unit space.Unit, call flangesCall) (flangesResult, []string, error) {
-	read, err := drawing.ReadFile(file, drawing.Options{Unit: unit})
+func (p *program) drawnFlanges(file string, unit space.Unit, call flangesCall) (flangesResult, []string, error) {
+	read, err := drawing.ReadFile(file, drawing.Options{Unit: unit, Most: p.most})
 	if err != nil {
 		return flangesResult{}, nil, badInput(err)
 	}
 	result := flangesResult{Units: "mm", Panels: []panelResult{}, Flanges: []stripResult{}, Near: []nearResult{}, Findings: []layout.Finding{}}
 	found, notes, faults := flange.FromDrawing(onLayer(read.Paths, call.layer), flange.Drawing{Width: call.width}, flange.Options{})
+	const mostFaults = 20
+	if more := len(faults) - mostFaults; more > 0 {
+		faults = append(faults[:mostFaults], fmt.Sprintf("and %d more that give no weld line", more))
+	}
 	notes = slices.Concat(read.Notes, notes, faults)
 	if len(found) == 0 {
 		return result, notes, badInput(fmt.Errorf("file %s: no strip or weld line is in it: %s", file, strings.Join(notes, "; ")))
@@ -54,8 +75,8 @@ func onLayer(paths []drawing.Path, layer string) []drawing.Path {
 }
 
 // readBlank reads a flat blank from its drawing.
-func readBlank(file string, unit space.Unit, layer string) (*mesh.Mesh, []string, error) {
-	read, err := drawing.ReadFile(file, drawing.Options{Unit: unit})
+func (p *program) readBlank(file string, unit space.Unit, layer string) (*mesh.Mesh, []string, error) {
+	read, err := drawing.ReadFile(file, drawing.Options{Unit: unit, Most: p.most})
 	if err != nil {
 		return nil, nil, err
 	}

@@ -83,3 +83,23 @@ func called(t *testing.T, want int, args ...string) (out, errOut string) {
 	}
 	return out, errOut
 }
+
+// The limits on a drawing are flags, and hold wherever a drawing or a plan is read.
+func TestLimitsAreFlags(t *testing.T) {
+	dir := t.TempDir()
+	file := dxfFile(t, dir, "strip.dxf", dxfRectangle(0, 0, 300, 16), dxfCircle(50, 8, 2.5))
+	panel := plate(t, dir, "panel.stl", 0, 0, 300, 16, 1)
+	for flag, want := range map[string]string{"--most-entities=1": "more than 1 entities", "--most-points=9": "more than 9 points",
+		"--most-size=299": "more than 299 mm", "--most-bytes=99": "larger than 99 bytes"} {
+		for _, call := range [][]string{{"flanges", file}, {"flanges", file, panel}, {"new", dir}} {
+			if _, errOut := called(t, exitInput, append(call, flag)...); !strings.Contains(errOut, want) {
+				t.Errorf("%v %s: %s", call, flag, errOut)
+			}
+		}
+	}
+	called(t, exitInput, "flanges", file, "--most-points=-1")
+	plan := put(t, dir, "plan.json", "{}")
+	if _, errOut := called(t, exitInput, "compare", plan, plan, "--most-bytes=1"); !strings.Contains(errOut, "larger than 1 bytes") {
+		t.Errorf("%s", errOut)
+	}
+}

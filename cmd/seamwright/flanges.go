@@ -170,9 +170,9 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 			call.need.Bend))
 	}
 	if len(files) == 1 && isDrawing(files[0]) {
-		return drawnFlanges(files[0], unit, call)
+		return p.drawnFlanges(files[0], unit, call)
 	}
-	sheets, notes, err := readSheets(files, unit, call)
+	sheets, notes, err := p.readSheets(files, unit, call)
 	if err != nil {
 		return flangesResult{}, nil, badInput(err)
 	}
@@ -206,7 +206,7 @@ func candidates(sheets []flange.Sheet, call flangesCall, notes [][]string) (flan
 	return r, nil
 }
 
-func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.Sheet, [][]string, error) {
+func (p *program) readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.Sheet, [][]string, error) {
 	thickness, err := perPanel(call.thickness, len(files), "thickness")
 	if err != nil {
 		return nil, nil, err
@@ -234,7 +234,7 @@ func readSheets(files []string, unit space.Unit, call flangesCall) ([]flange.She
 		}
 		s.Name = names[i]
 		if isDrawing(file) {
-			s.Mesh, notes[i], err = readBlank(file, unit, call.layer)
+			s.Mesh, notes[i], err = p.readBlank(file, unit, call.layer)
 		} else {
 			s.Mesh, notes[i], err = mesh.ReadFile(file, mesh.Options{Unit: unit, Name: s.Name})
 		}

@@ -138,7 +138,7 @@ func (p *program) sketchPanels(call newCall, files, ids []string) ([]shell.Sketc
 			return nil, nil, err
 		}
 		path := filepath.Join(call.dir, name)
-		panel, m, notes, err := sketchPanel(path, unit)
+		panel, m, notes, err := p.sketchPanel(path, unit)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -183,9 +183,9 @@ func panelFiles(dir string) ([]string, error) {
 	return out, nil
 }
 
-func sketchPanel(path string, unit space.Unit) (panel shell.SketchPanel, m *mesh.Mesh, notes []string, err error) {
+func (p *program) sketchPanel(path string, unit space.Unit) (panel shell.SketchPanel, m *mesh.Mesh, notes []string, err error) {
 	if isDrawing(path) {
-		panel, m, notes, err = sketchBlank(path, unit)
+		panel, m, notes, err = p.sketchBlank(path, unit)
 	} else if m, notes, err = mesh.ReadFile(path, mesh.Options{Unit: unit}); err == nil {
 		panel.Triangles = len(m.Triangles)
 	}
@@ -221,15 +221,15 @@ func sketchJoints(found *flange.Found, ids []string) []shell.SketchJoint {
 }
 
 // sketchBlank reads a drawing: its closed outlines are the blank.
-func sketchBlank(path string, unit space.Unit) (shell.SketchPanel, *mesh.Mesh, []string, error) {
-	read, err := drawing.ReadFile(path, drawing.Options{Unit: unit})
+func (p *program) sketchBlank(path string, unit space.Unit) (shell.SketchPanel, *mesh.Mesh, []string, error) {
+	read, err := drawing.ReadFile(path, drawing.Options{Unit: unit, Most: p.most})
 	if err != nil {
 		return shell.SketchPanel{}, nil, nil, err
 	}
 	panel := shell.SketchPanel{}
-	for _, p := range read.Paths {
-		if !slices.Contains(panel.Layers, p.Layer) {
-			panel.Layers = append(panel.Layers, p.Layer)
+	for _, path := range read.Paths {
+		if !slices.Contains(panel.Layers, path.Layer) {
+			panel.Layers = append(panel.Layers, path.Layer)
 		}
 	}
 	m, notes, err := blankOf(read, "")

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"seamwright/geometry/drawing"
 	"seamwright/internal/cache"
 	"seamwright/seams/changes"
 )
@@ -48,6 +49,7 @@ type program struct {
 	out, err io.Writer
 	quiet    bool
 	workers  int
+	most     drawing.Limits
 	set      []string
 	noCache  bool
 	timing   *timing      // nil: not asked for
@@ -152,6 +154,7 @@ says "fatal error" first.`,
 	flags.IntVar(&p.workers, "workers", 0, "panels worked on at once; 0: one for each processor")
 	flags.BoolVar(&p.noCache, "no-cache", false, "plan all anew, and keep nothing for the next run")
 	flags.BoolVar(&timed, "timing", false, "say at the end how long each stage took, and how much memory")
+	p.limits(flags)
 	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(),
 		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.serve(), p.keys(), p.cacheCommand(), p.version())
 	return root
@@ -164,7 +167,7 @@ func (p *program) checkWorkers(*cobra.Command, []string) error {
 	if p.workers < 0 || p.workers > mostWorkers {
 		return inputError{fmt.Errorf("--workers %d: write 0, for one for each processor, or up to %d", p.workers, mostWorkers)}
 	}
-	return nil
+	return p.checkLimits()
 }
 
 // reportFault says what to pass on about a fault of the program.

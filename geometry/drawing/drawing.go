@@ -81,7 +81,7 @@ type Limits struct {
 // The defaults of Limits.
 const (
 	DefaultBytes    = 256 << 20
-	DefaultEntities = 500_000
+	DefaultEntities = 200_000
 	DefaultPoints   = 1_000_000
 	DefaultSize     = 1e6
 )

@@ -245,7 +245,7 @@ func broken(t testing.TB) []struct{ name, text, want string } {
 		{"endless array", withBlocks([]string{blockOf("a", 0, 0)}, insert("a", 0, 0, 70, 32767, 71, 32767)),
 			"f.dxf: line 38: drawing inserts more than 200000 copies of blocks: draw the outline once"},
 		{"nothing, very often", withBlocks([]string{blockOf("a", 0, 0, strings.Repeat(dxf("TEXT"), 100))}, insert("a", 0, 0, 70, 400, 71, 400)),
-			"f.dxf: line 228: drawing has more than 500000 entities once its blocks are inserted: draw the outline once, or allow more"},
+			"f.dxf: line 228: drawing has more than 200000 entities once its blocks are inserted: draw the outline once, or allow more"},
 		{"too many points", only(circle(0, 0, 1e12)), "f.dxf: line 16: drawing needs more than 1000000 points to stay within 0.02 mm of its " +
 			"curves: check its unit, or give a coarser chord tolerance, or allow more"},
 		{"scaled out of reach", withBlocks([]string{blockOf("a", 0, 0, line(0, 0, 1e6, 0))}, insert("a", 0, 0, 41, 1e9)),
@@ -334,5 +334,36 @@ func TestReadFile(t *testing.T) {
 	}
 	if _, err = ReadFile(dir, Options{}); err == nil || strings.Count(err.Error(), dir) != 1 {
 		t.Errorf("error %v", err)
+	}
+}
+
+// TestLimits wants each limit counted while reading, with its place, and a drawing just within it read.
+func TestLimits(t *testing.T) {
+	spline := func(n int) string {
+		pairs := []any{70, 0, 71, 3}
+		for i := range n {
+			pairs = append(pairs, 10, i, 20, i%7)
+		}
+		return dxf("SPLINE", pairs...)
+	}
+	within := Limits{Bytes: 4000, Entities: 5, Points: 40, Size: 100}
+	for name, c := range map[string]struct{ text, want string }{
+		"entities":      {inMillimetres(strings.Repeat(line(0, 0, 9, 9), 6)), "drawing has more than 5 entities"},
+		"spline points": {inMillimetres(spline(41)), "SPLINE has more than 40 points"},
+		"curve points":  {inMillimetres(circle(0, 0, 40)), "drawing needs more than 40 points"},
+		"pieces":        {inMillimetres(strings.Repeat(spline(16), 4)), "drawing has more than 40 points"},
+		"size":          {inMillimetres(line(0, 0, 101, 0)), "drawing is 101 × 0 × 0 mm, more than 100 mm"},
+		"bytes":         {inMillimetres(strings.Repeat("999\nremark\n", 400)), "is larger than 4000 bytes"},
+		"just within":   {inMillimetres(strings.Repeat(line(0, 0, 100, 100), 5)), ""},
+	} {
+		_, err := ReadDXF(strings.NewReader(c.text), "f.dxf", Options{Most: within})
+		if (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v, want %q", name, err, c.want)
+		}
+	}
+	for text, want := range map[string]string{strings.Repeat("1,2\n2,1\n", 21): "holds more than 40 points", "0,0\n200,0\n": "more than 100 mm"} {
+		if _, err := ReadCSV(strings.NewReader(text), "f.csv", Options{Most: within}); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v, want %q", err, want)
+		}
 	}
 }

@@ -210,7 +210,7 @@ func (b *builder) stackOf(sheets []int) rule.Stack {
 
 // drawn reads the joint's weld lines from its drawing.
 func (b *builder) drawn(j shell.Joint) ([]flange.Flange, error) {
-	read, err := drawing.ReadFile(b.Shell.Path(j.WeldLine.File), drawing.Options{Unit: b.Shell.UnitOf(j.WeldLine.Unit)})
+	read, err := drawing.ReadFile(b.Shell.Path(j.WeldLine.File), drawing.Options{Unit: b.Shell.UnitOf(j.WeldLine.Unit), Most: b.Shell.Most})
 	if err != nil {
 		return nil, fmt.Errorf("weld line: %w", err)
 	}

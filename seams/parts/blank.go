@@ -24,7 +24,7 @@ const (
 
 // readBlank reads the drawing of a flat blank, fills its outline and puts everything in its place.
 func (p *Part) readBlank(sh *shell.Shell) error {
-	d, err := drawing.ReadFile(sh.Path(p.Panel.Outline), drawing.Options{Unit: sh.UnitOf(p.Panel.Unit)})
+	d, err := drawing.ReadFile(sh.Path(p.Panel.Outline), drawing.Options{Unit: sh.UnitOf(p.Panel.Unit), Most: sh.Most})
 	if err != nil {
 		return err
 	}

@@ -8,6 +8,8 @@
 // every key with its unit, bounds, default and the default's source.
 package shell
 
+import "seamwright/geometry/drawing"
+
 // Shell is a whole shell file. Keys in files are the mapstructure names.
 type Shell struct {
 	Name     string  `mapstructure:"name"`
@@ -40,6 +42,8 @@ type Shell struct {
 
 	Dir  string `mapstructure:"-"` // folder of the file; paths in the file start there
 	File string `mapstructure:"-"` // name of the file in Dir; empty when the shell does not come from a file
+
+	Most drawing.Limits `mapstructure:"-"` // of the drawings that the file names
 
 	taken *taken // of the files that have been read; nil when the shell does not come from a file
 }
