@@ -29,6 +29,7 @@ func planFields() []entry {
 		{"Shell.Owner", none, "legal owner (ISO 7200)"},
 		{"Shell.Creator", none, "creator (ISO 7200)"},
 		{"Shell.Approver", none, "approval person (ISO 7200)"},
+		{"Shell.Status", none, "what the shell file says that the plan may be used for; empty: draft"},
 		{"Shell.Issued", none, "date of issue as stated in the shell file (ISO 7200)"},
 		{"Shell.Input", none, "SHA-256 of the shell file and of every file that it names"},
 

@@ -108,6 +108,7 @@ func words(t reflect.Type) []string {
 		reflect.TypeFor[Edge]():        list(UnknownEdge, FreeEdge, Bend, GapOpens, StackEnds),
 		reflect.TypeFor[Severity]():    list(Severities()...),
 		reflect.TypeFor[Supply]():      list(AC, MFDC),
+		reflect.TypeFor[Status]():      list("", Draft, Approved, Demonstration),
 		reflect.TypeFor[LabourKind]():  list(labourKinds()...),
 	}[t]
 }

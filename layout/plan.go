@@ -50,6 +50,7 @@ type Shell struct {
 	Owner    string `json:"owner"`
 	Creator  string `json:"creator"`
 	Approver string `json:"approver"`
+	Status   Status `json:"status"`
 	Issued   string `json:"issued"`
 	Input    string `json:"input"` // SHA-256 of the shell file and every file that it names
 }

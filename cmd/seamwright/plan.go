@@ -241,7 +241,8 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 	for _, f := range plan.Findings {
 		severity[f.Severity]++
 	}
-	fmt.Fprintf(p.out, "%s, revision %s, batch of %d\n", plan.Shell.Name, plan.Shell.Revision, plan.Shell.Batch)
+	fmt.Fprintf(p.out, "%s, revision %s, batch of %d: %s\n", plan.Shell.Name, plan.Shell.Revision, plan.Shell.Batch,
+		plan.Standing())
 	fmt.Fprintf(p.out, "  %s, %s, %s, %s\n", many(len(plan.Panels), "panel"), many(len(plan.Joints), "joint"),
 		many(len(plan.Flanges), "flange"), many(len(plan.Stations), "station"))
 	fmt.Fprintf(p.out, "  %s in %s, %.2f m of roller seam\n", many(len(plan.Welds), "spot weld"), many(len(plan.Runs), "run"),

@@ -85,16 +85,12 @@ func (l *leaf) text(x float64, anchor paper.Anchor, text string) {
 // finish draws the head and foot of every page. The head's fields are those of ISO 7200:2004 (from memory).
 func (w *work) finish() []*paper.Page {
 	sh := w.plan.Shell
-	status := "for production"
-	if sh.Approver == "" {
-		status = "not yet approved"
-	}
 	var out []*paper.Page
 	field := paper.NewField
 	for i, l := range w.leafs {
 		l.page.Fields(paper.Point{X: left, Y: 10}, []paper.Field{field("Title", w.title, 112), field("Identification number", w.id, 68)})
 		l.page.Fields(paper.Point{X: left, Y: 10 + paper.FieldHigh}, []paper.Field{
-			field("Document type", w.kind, 52), field("Status", status, 40), field("Date of issue", sh.Issued, 30), field("Rev.", sh.Revision, 14),
+			field("Document type", w.kind, 42), field("Status", w.plan.Standing(), 52), field("Date of issue", sh.Issued, 28), field("Rev.", sh.Revision, 14),
 			field("Batch", strconv.Itoa(sh.Batch), 20), field("Page", fmt.Sprintf("%d/%d", i+1, len(w.leafs)), 24),
 		})
 		l.lettersOnTop()

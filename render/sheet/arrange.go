@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"seamwright/layout"
 	"seamwright/render/paper"
 )
 
@@ -14,11 +15,20 @@ type arrangement struct {
 	columns int         // table columns beside the views of the first sheet
 	under   bool        // tables stand below the views of the last sheet with views
 	pages   [][]*figure // views by sheet
+	band    float64     // mm above the title block of the first sheet for the plan's standing
 }
 
 // leastSpacing is how far apart on paper nine in ten neighbouring welds should be, in mm: a mark of 1.8 mm
 // and a gap to tell it from the next. Our own choice.
 const leastSpacing = 3.0
+
+// band is the room for the standing of a plan that is not for production.
+func (j *job) band() float64 {
+	if j.plan.Standing() == layout.ForProduction {
+		return 0
+	}
+	return standingBand
+}
 
 // arrangements lists ways to set out the station, the best first: as few sheets with views as keep welds
 // apart on paper, tables beside or below the views where that costs no scale; then ways with more sheets,
@@ -58,7 +68,7 @@ func (j *job) first(all []*arrangement) int {
 
 // spread gives every view a sheet of its own at the same scale, where views share sheets.
 func spread(a *arrangement) []*arrangement {
-	wide := &arrangement{size: a.size, scale: a.scale}
+	wide := &arrangement{size: a.size, scale: a.scale, band: a.band}
 	for _, f := range slices.Concat(a.pages...) {
 		wide.pages = append(wide.pages, []*figure{f})
 	}
@@ -71,12 +81,12 @@ func spread(a *arrangement) []*arrangement {
 // packings packs the views at every scale and keeps, for each number of sheets, the largest scale.
 func (j *job) packings(size paper.Size) []*arrangement {
 	var all []*arrangement
-	area := (&arrangement{size: size}).zones(0).views
+	area := (&arrangement{size: size, band: j.band()}).zones(0).views
 	for _, f := range j.figures {
 		f.limit = paper.Point{X: area.Width(), Y: area.Height()}
 	}
 	for _, s := range scales {
-		a := &arrangement{size: size, scale: s}
+		a := &arrangement{size: size, scale: s, band: j.band()}
 		for _, f := range j.figures {
 			a.add(f)
 		}

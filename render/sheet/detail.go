@@ -29,7 +29,7 @@ type crowd struct {
 // withDetails finds the crowded places of an arrangement's views and adds a detail for each; it returns the
 // arrangement's pages with the details, which come after the views.
 func (j *job) withDetails(a *arrangement) [][]*figure {
-	with := &arrangement{size: a.size, scale: a.scale}
+	with := &arrangement{size: a.size, scale: a.scale, band: a.band}
 	for _, page := range a.pages {
 		with.pages = append(with.pages, slices.Clone(page))
 	}

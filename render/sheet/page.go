@@ -80,7 +80,7 @@ func (p *page) finish(number, of int) {
 	if len(p.figures) > 0 {
 		scale = p.figures[0].scale.String() // others stand in their captions
 	}
-	p.paper.CheckBar(paper.Point{X: p.zones.title.X0 + 4, Y: p.zones.title.Y0 + barBand - 3}, false)
+	p.paper.CheckBar(paper.Point{X: p.zones.title.X0 + 4, Y: p.zones.title.Y1 - titleHeight - 3}, false)
 	p.drawAside()
 	j.drawTitle(p.paper, p.zones, number, of, scale)
 }

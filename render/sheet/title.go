@@ -21,7 +21,7 @@ const rowHeight = 10.0
 func (j *job) drawTitle(p *paper.Page, z zones, number, of int, scale string) {
 	sh, st := j.plan.Shell, j.station
 	rows := [][]field{
-		{{"Legal owner", sh.Owner, 66}, {"Document type", "Weld map", 42}, {"Status", status(sh), 46}, {"Paper", paperName(p), 26}},
+		{{"Legal owner", sh.Owner, 66}, {"Document type", "Weld map", 30}, {"Status", j.plan.Standing(), 58}, {"Paper", paperName(p), 26}},
 		{{"Title", title(sh, st), 128}, {"Identification number", sh.Number + " / " + st.ID, 52}},
 		{{"Created by", sh.Creator, 40}, {"Approved by", sh.Approver, 40}, {"Date of issue", sh.Issued, 34}, {"Rev.", sh.Revision, 18},
 			{"Sheet", fmt.Sprintf("%d/%d", number, of), 22}, {"Scale", scale, 26}},
@@ -29,7 +29,11 @@ func (j *job) drawTitle(p *paper.Page, z zones, number, of int, scale string) {
 	}
 	lines := p.Layer("title-block", paper.Style{Stroke: paper.Black, Width: paper.W35})
 	names := p.Layer("title-names", paper.Style{Fill: paper.Black})
-	top := z.title.Y0 + barBand
+	top := z.title.Y1 - titleHeight
+	if standing := j.plan.Standing(); number == 1 && standing != layout.ForProduction {
+		names.Text(paper.Point{X: z.title.X0 + 4, Y: top - barBand - 2}, standingHeight, paper.Start,
+			paper.Fit(standing, standingHeight, titleWidth-8))
+	}
 	p.Layer("title-border", paper.Style{Stroke: paper.Black, Width: paper.W70}).Rect(paper.Box{X0: z.title.X0, Y0: top, X1: z.title.X1,
 		Y1: z.title.Y1})
 	for r, row := range rows {
@@ -75,14 +79,6 @@ func stationName(st layout.Station) string {
 		return st.ID
 	}
 	return st.ID + " " + st.Name
-}
-
-// status tells an approved map from one that is not.
-func status(sh layout.Shell) string {
-	if sh.Approver == "" {
-		return "not yet approved"
-	}
-	return "for production"
 }
 
 func paperName(p *paper.Page) string {

@@ -23,11 +23,14 @@ const (
 	titleHeight = 50.6
 	barBand     = 9.0 // above the title block: the check bar
 	gutter      = 6.0
-	inset       = 3.0 // between the frame and what is within
-	legendHigh  = 38.0
-	legendTall  = 66.0 // on a narrow sheet
-	codeSide    = 32.5 // of the QR code
-	axesHigh    = 25.0 // of the shell's axes above it
+	// on the first sheet of a plan that is not for production: letters that say so, and the band above the check bar for them
+	standingHeight = 7.0
+	standingBand   = 10.0
+	inset          = 3.0 // between the frame and what is within
+	legendHigh     = 38.0
+	legendTall     = 66.0 // on a narrow sheet
+	codeSide       = 32.5 // of the QR code
+	axesHigh       = 25.0 // of the shell's axes above it
 )
 
 // columnsOf is how many table columns a sheet has.
@@ -44,9 +47,9 @@ func column(size paper.Size, i int) paper.Box {
 	return paper.Box{X0: x, Y0: f.Y0 + inset, X1: x + w, Y1: f.Y1 - inset}
 }
 
-func blank(size paper.Size) zones {
+func blank(size paper.Size, band float64) zones {
 	f := size.Frame()
-	z := zones{frame: f, title: paper.Box{X0: f.X1 - titleWidth, Y0: f.Y1 - titleHeight - barBand, X1: f.X1, Y1: f.Y1}}
+	z := zones{frame: f, title: paper.Box{X0: f.X1 - titleWidth, Y0: f.Y1 - titleHeight - barBand - band, X1: f.X1, Y1: f.Y1}}
 	corner := paper.Point{X: z.title.X0 - 1, Y: z.title.Y1 - 1}
 	if columnsOf(size) == 1 {
 		corner = paper.Point{X: f.X1 - 1, Y: z.title.Y0}
@@ -57,7 +60,11 @@ func blank(size paper.Size) zones {
 
 // tablesOnly sets out a sheet without views.
 func (a *arrangement) tablesOnly() zones {
-	z := blank(a.size)
+	band := a.band
+	if len(a.pages) > 0 { // it stands on the first sheet, which has views
+		band = 0
+	}
+	z := blank(a.size, band)
 	z.aside.Y0 += axesHigh // no views, no axes
 	for i := range columnsOf(a.size) {
 		z.tables = append(z.tables, z.above(column(a.size, i)))
@@ -78,11 +85,11 @@ func (z zones) above(b paper.Box) paper.Box {
 
 // zones sets out the sheet with the views of page i.
 func (a *arrangement) zones(i int) zones {
-	z := blank(a.size)
-	columns := 0
+	columns, band := 0, 0.0
 	if i == 0 {
-		columns = a.columns
+		columns, band = a.columns, a.band
 	}
+	z := blank(a.size, band)
 	n := columnsOf(a.size)
 	for k := n - columns; k < n; k++ {
 		z.tables = append(z.tables, z.above(column(a.size, k)))

@@ -16,17 +16,13 @@ const linePitch = 4.1
 // are those of ISO 7200:2004 (from memory).
 func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs bool) {
 	sh := plan.Shell
-	status := "for production"
-	if sh.Approver == "" {
-		status = "not yet approved"
-	}
 	field := paper.NewField
 	row := func(n float64, fields []paper.Field) {
 		p.Fields(paper.Point{X: rim, Y: rim + n*paper.FieldHigh}, fields)
 	}
 	row(0, []paper.Field{
-		field("Title", f.Flange.ID+" · "+sh.Name, 84), field("Identification number", sh.Number+" / strip "+f.Flange.ID, 76),
-		field("Document type", "Marking strip", 30), field("Status", status, 34), field("Date of issue", sh.Issued, 26),
+		field("Title", f.Flange.ID+" · "+sh.Name, 76), field("Identification number", sh.Number+" / strip "+f.Flange.ID, 66),
+		field("Document type", "Marking strip", 30), field("Status", plan.Standing(), 52), field("Date of issue", sh.Issued, 26),
 		field("Rev.", sh.Revision, 11), field("Page", fmt.Sprintf("%d/%d", page, of), 16),
 	})
 	if page > 1 {

@@ -138,6 +138,7 @@ func (r *reading) checkReferences() {
 		r.refer(placeOf("spreads", i, "id"), s.ID, "element", SpreadIDs())
 	}
 	r.checkRules()
+	r.checkApproval()
 	for i, s := range sh.Stations {
 		each(placeOf("stations", i, "arrives"), s.Arrives, "panel or sub-assembly", parts)
 		each(placeOf("stations", i, "guns"), s.Guns, "gun", guns)
@@ -146,6 +147,19 @@ func (r *reading) checkReferences() {
 			r.refer(placeOf("stations", i, "makes"), s.Makes, "sub-assembly", subs)
 		}
 		r.checkHoldPoints(i, s, joints)
+	}
+}
+
+// checkApproval wants what an approved shell must say: who approved what.
+func (r *reading) checkApproval() {
+	if r.sh.Status != "approved" {
+		return
+	}
+	if strings.TrimSpace(r.sh.Approver) == "" {
+		r.at("status", "approved, and nobody is named who approved it", "name the approver, or leave it a draft")
+	}
+	if strings.TrimSpace(r.sh.Revision) == "" {
+		r.at("status", "approved, and no revision is named", "name the revision, or leave it a draft")
 	}
 }
 

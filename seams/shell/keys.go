@@ -98,6 +98,8 @@ func shellKeys() []Key {
 		{Name: "owner", Meaning: "legal owner in the title block (ISO 7200)"},
 		{Name: "creator", Meaning: "who made the maps"},
 		{Name: "approver", Meaning: "who approved them"},
+		{Name: "status", Meaning: "what the plan may be used for: draft and demonstration are marked so on every sheet; approved wants an approver, " +
+			"a revision and no broken rule that is not waived", Default: "draft", Words: []string{"draft", "approved", "demonstration"}, Source: choice},
 		{Name: "issued", Meaning: "date of issue, as text in quotes; never filled in by the program"},
 		{Name: "unit", Meaning: "unit of mesh and outline files unless a panel says otherwise; left out: as the file says", Words: units()},
 		{Name: "gap_limit_mm", Meaning: "air between two sheets that still counts as good fit-up; 0: the rule book's", Unit: "mm", Least: 0.01,

@@ -19,6 +19,7 @@ type Shell struct {
 	Owner    string  `mapstructure:"owner"`    // legal owner in the title block (ISO 7200)
 	Creator  string  `mapstructure:"creator"`
 	Approver string  `mapstructure:"approver"`
+	Status   string  `mapstructure:"status"`       // draft (default), approved or demonstration
 	Issued   string  `mapstructure:"issued"`       // date of issue as text; never filled in by the program
 	Unit     string  `mapstructure:"unit"`         // unit of mesh and outline files unless a panel says otherwise
 	GapLimit float64 `mapstructure:"gap_limit_mm"` // fit-up; 0: the rule book's
