@@ -22,7 +22,7 @@ import (
 type rulesCall struct {
 	shell, joint, stack string
 	tensile             float64
-	json                bool
+	json, template      bool
 }
 
 func (p *program) rules() *cobra.Command {
@@ -35,6 +35,10 @@ named. With --joint or --stack it works every value out, shows what the other so
 settings by every table and the strength of one weld by every method.`,
 		Args: count(0, 1, "at most one shell file"),
 		RunE: func(c *cobra.Command, args []string) error {
+			if call.template {
+				_, err := p.out.Write(rule.Template())
+				return err
+			}
 			if len(args) == 1 {
 				call.shell = args[0]
 			}
@@ -59,6 +63,7 @@ settings by every table and the strength of one weld by every method.`,
 	c.Flags().StringVar(&call.stack, "stack", "", "work the values out for sheets, outside to outside: \"0.9, 1.2 Z100\"")
 	c.Flags().Float64Var(&call.tensile, "tensile", 270, "tensile strength of the sheets of --stack, MPa; 270 is the least of DC01 to DC06 "+
 		"(EN 10130)")
+	c.Flags().BoolVar(&call.template, "template", false, "write a works' rule book that changes nothing yet, every rule with what may be changed")
 	c.Flags().BoolVar(&call.json, "json", false, "print JSON")
 	p.overrides(c)
 	return c

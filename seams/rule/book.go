@@ -67,6 +67,7 @@ const (
 	FromTable How = "table"     // Column of Table at a thickness
 	Buckling  How = "buckling"  // a thickness x root of (Factor x Value / the stated compressive stress)
 	Across    How = "width"     // edge.least + half the electrode face + bend.clearance
+	AcrossTwo How = "rows"      // what width gives, and row.staggered.least for the second of two rows
 	Seen      How = "seen"      // no limit by the stack: it is so or not, or what it is held against comes from elsewhere
 )
 
@@ -98,7 +99,7 @@ var bookText []byte
 // The default book is compiled in and never changes, so it is read once. A book that does not parse is a
 // fault of the program, which its tests catch; every rule then says so instead of passing silently.
 var defaultBook = sync.OnceValue(func() Rules {
-	r, err := parseBook(bookText, "yaml")
+	r, err := parseBook(bookText, "yaml", false)
 	if err == nil {
 		err = r.validate()
 	}
@@ -159,7 +160,7 @@ func ReadBook(path string) (Rules, intake.Sum, error) {
 }
 
 func laidOver(text []byte, path string) (Rules, error) {
-	over, err := parseBook(text, strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), "."))
+	over, err := parseBook(text, strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), "."), true)
 	if err != nil {
 		return nil, fmt.Errorf("rule book %s: %w", path, err)
 	}
@@ -167,11 +168,15 @@ func laidOver(text []byte, path string) (Rules, error) {
 	if err != nil {
 		return nil, fmt.Errorf("rule book %s: %w", path, err)
 	}
+	if err := book.switchedOff(over); err != nil {
+		return nil, fmt.Errorf("rule book %s: %w", path, err)
+	}
 	return book, nil
 }
 
-// parseBook reads a book strictly: a key that is not known is an error. It does not check what the rules say.
-func parseBook(text []byte, format string) (Rules, error) {
+// parseBook reads a book strictly: a key that is not known is an error; in a works' book so is one that is missing or would do
+// nothing where it stands. It does not check what the rules say.
+func parseBook(text []byte, format string, works bool) (Rules, error) {
 	if !slices.Contains([]string{"yaml", "yml", "toml", "json"}, format) {
 		return nil, fmt.Errorf("ending %q is not known; name it .yaml, .toml or .json", format)
 	}
@@ -180,11 +185,16 @@ func parseBook(text []byte, format string) (Rules, error) {
 	if err := v.ReadConfig(bytes.NewReader(text)); err != nil {
 		return nil, fmt.Errorf("%s", oneLine(err))
 	}
+	if rules, ok := v.Get("rules").([]any); ok && works {
+		if err := strict(rules, linesOf(text, format)); err != nil {
+			return nil, err
+		}
+	}
 	var file struct {
 		Rules Rules `mapstructure:"rules"`
 	}
-	strict := func(c *mapstructure.DecoderConfig) { c.WeaklyTypedInput = false }
-	if err := v.UnmarshalExact(&file, strict); err != nil {
+	exact := func(c *mapstructure.DecoderConfig) { c.WeaklyTypedInput = false }
+	if err := v.UnmarshalExact(&file, exact); err != nil {
 		return nil, fmt.Errorf("%s", oneLine(err))
 	}
 	if len(file.Rules) == 0 {
@@ -238,7 +248,9 @@ func (r Rules) Choose(id, source string, from Origin) (Rules, error) {
 
 // lay puts what o says over the rule.
 func (r *Rule) lay(o Rule) {
-	r.From = FromWorks
+	if o.Title+o.Sentence+o.Remedy+o.Use+string(o.Severity) != "" || o.Value != 0 || len(o.Sources) > 0 {
+		r.From = FromWorks
+	}
 	replace := func(to *string, from string) {
 		if from != "" {
 			*to = from
@@ -295,7 +307,7 @@ func (r Rules) validate() error {
 			if s.How == Diameters && rule.ID == "weld.diameter" {
 				return fmt.Errorf("rule %s, source %s: a weld diameter cannot follow from itself", rule.ID, s.ID)
 			}
-			if s.How == Across && slices.Contains([]string{"edge.least", "tip.face", "bend.clearance", "weld.diameter"}, rule.ID) {
+			if (s.How == Across || s.How == AcrossTwo) && slices.Contains([]string{"edge.least", "tip.face", "bend.clearance", "weld.diameter", "row.staggered.least"}, rule.ID) {
 				return fmt.Errorf("rule %s, source %s: a width cannot be a part of itself", rule.ID, s.ID)
 			}
 		}
@@ -320,7 +332,7 @@ func (s Source) validate() error {
 		return fmt.Errorf("of %q is not known; choose from governing, outside, thinnest, thickest", s.Of)
 	}
 	switch s.How {
-	case Constant, Across, Seen:
+	case Constant, Across, AcrossTwo, Seen:
 		return nil
 	case Root, Multiple, Diameters:
 		if s.Factor == 0 {
@@ -345,7 +357,7 @@ func (s Source) validate() error {
 		}
 		return nil
 	}
-	return fmt.Errorf("how %q is not known; choose from constant, root, thickness, diameter, table, buckling, width, seen", s.How)
+	return fmt.Errorf("how %q is not known; choose from constant, root, thickness, diameter, table, buckling, width, rows, seen", s.How)
 }
 
 func (r Rule) source(id string) (Source, bool) {

@@ -1,8 +1,10 @@
 package rule
 
 import (
+	"math"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 )
@@ -76,14 +78,26 @@ func TestBooksThatAreRefused(t *testing.T) {
 		{"a.yaml", "rules:\n  - {id: pitch.least, use: folklore}", "no source \"folklore\""},
 		{"a.yaml", "rules:\n  - {id: pitch.least, severity: fatal}", "choose from broken"},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: guess}]}", "how \"guess\""},
-		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: root, factor: 2}]}", "of \"\""},
-		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: diameter}]}", "factor above zero"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: root, factor: 2}]}", "line 2: rule pitch.least, source 1: how root: missing: of"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: diameter}]}", "line 2: rule pitch.least, source 1: how diameter: missing: factor"},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: table, of: outside, table: class-z, column: spacing}]}",
 			"no such table"},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: table, of: outside, table: class-a, column: hold}]}",
 			"no column \"hold\""},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: constant, value: 2, certainty: sure}]}", "certainty \"sure\""},
 		{"a.yaml", "rules:\n  - {id: weld.diameter, use: x, sources: [{id: x, how: diameter, factor: 2}]}", "follow from itself"},
+		{"a.yaml", "rules:\n  - {id: tack.every, value: 90}\n  - id: pitch.wanted\n    sources:\n      - {id: practice, how: constant, factor: 32}",
+			"line 5: rule pitch.wanted, source 1: how constant: no key \"factor\" here"},
+		{"a.yaml", "rules:\n  - {id: pitch.wanted, factor: 32}", "line 2: rule pitch.wanted: no key \"factor\" here"},
+		{"a.yaml", "rules:\n  - {id: pitch.wanted, value: 0}", "line 2: rule pitch.wanted: a value of 0 would switch the rule off"},
+		{"a.yaml", "rules:\n  - {id: pitch.wanted, value: 0.0}", "line 2: rule pitch.wanted: a value of 0"},
+		{"a.yaml", "rules:\n  - {id: pitch.wanted, sources: [{id: practice, how: constant, value: 0}]}", "value is 0: write one above zero"},
+		{"a.yaml", "rules:\n  - {value: 4}", "line 2: rule 1: missing: id"},
+		{"a.yaml", "rules:\n  - {id: reach.tack, value: 4}", "reach.tack has no limit of its own"},
+		{"a.json", "{\"rules\": [\n{\"id\": \"pitch.wanted\",\n\"sources\": [{\"id\": \"x\", \"how\": \"root\", \"of\": \"thinnest\", \"value\": 3}]}]}",
+			"line 3: rule pitch.wanted, source 1: how root: no key \"value\" here"},
+		{"a.toml", "[[rules]]\nid = \"tack.every\"\nvalue = 90.0\n[[rules]]\nid = \"pitch.wanted\"\n[[rules.sources]]\nid = \"x\"\nhow = \"constant\"\n",
+			"line 6: rule pitch.wanted, source 1: how constant: missing: value"},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{how: constant, value: 2}]}", "give it an id"},
 	} {
 		path := write(t, c.name, c.text)
@@ -97,13 +111,52 @@ func TestBooksThatAreRefused(t *testing.T) {
 	}
 }
 
+// The template is a book that changes nothing, and each line that it offers can be taken.
+func TestTemplate(t *testing.T) {
+	text := string(Template())
+	book, err := laidOver([]byte(text), "works.yaml")
+	if err != nil || !reflect.DeepEqual(book, Book()) {
+		t.Fatalf("%v: the template changes the book", err)
+	}
+	for _, r := range Book() {
+		if !strings.Contains(text, "\n  - id: "+r.ID+"\n") || !strings.Contains(text, r.Sentence) {
+			t.Errorf("%s is not offered", r.ID)
+		}
+	}
+	taken := strings.NewReplacer("    # value: \n", "    value: 7\n", "    # severity", "    severity", "    # remedy", "    remedy").Replace(text)
+	book, err = laidOver([]byte(taken), "works.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range book {
+		if r.Limited() && (r.InForce().Value != 7 || r.From != FromWorks) {
+			t.Errorf("%+v", r)
+		}
+	}
+}
+
+// What rules prints for two rows is what check holds them to: the width for one, and the rows' distance.
+func TestWidthForTwoRows(t *testing.T) {
+	s := sheets(0.9, 0.9)
+	value := func(id string) float64 {
+		l, err := Book().EvaluateGiven(id, s, Given{Face: 5})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return l.Value
+	}
+	if got, want := value("row.width.least"), value("flange.width.least")+value("row.staggered.least"); math.Abs(got-want) > 1e-12 {
+		t.Errorf("%g, want %g", got, want)
+	}
+}
+
 func FuzzBook(f *testing.F) {
 	f.Add([]byte("rules:\n  - {id: pitch.wanted, value: 32}\n"), "yaml")
 	f.Add([]byte(`{"rules": [{"id": "edge.least", "use": "clear-3"}]}`), "json")
 	f.Add([]byte("[[rules]]\nid = \"tack.every\"\nvalue = 1\n"), "toml")
 	f.Add(bookText, "yaml")
 	f.Fuzz(func(t *testing.T, text []byte, format string) {
-		over, err := parseBook(text, format)
+		over, err := parseBook(text, format, true)
 		if err != nil {
 			return
 		}

@@ -95,6 +95,13 @@ func (r Rules) raw(s Source, stack Stack, given Given) (float64, string, error) 
 		return float64(s.Factor * d.Value), d.Note, err
 	case Across:
 		return r.across(stack, given)
+	case AcrossTwo:
+		width, note, err := r.across(stack, given)
+		if err != nil {
+			return 0, "", err
+		}
+		between, err := r.Evaluate("row.staggered.least", stack)
+		return width + between.Value, note, err
 	case Buckling:
 		return s.buckling(stack, given.Compression)
 	case FromTable:
@@ -197,6 +204,8 @@ func (s Source) Formula(unit string) string {
 		}
 	case Across:
 		b.WriteString("edge.least + half the electrode face + bend.clearance")
+	case AcrossTwo:
+		b.WriteString("edge.least + half the electrode face + bend.clearance + row.staggered.least")
 	}
 	if s.Plus > 0 {
 		fmt.Fprintf(&b, " + %s", number(s.Plus))
