@@ -62,7 +62,7 @@ func (r *region) follow(from place, origin, plane, dir r3.Vector, most float64) 
 		h[k] = r.height(v, origin, plane)
 	}
 	out.clear = min(math.Abs(h[0]), math.Abs(h[1]), math.Abs(h[2]))
-	exit, p, found := r.exit(t, h, at, dir)
+	exit, p, found := r.exit(t, h, plane, dir)
 	if !found {
 		return out
 	}
@@ -122,31 +122,20 @@ func (r *region) crossing(tri [3]int32, k int, h [3]float64) r3.Vector {
 	return from.Add(to.Sub(from).Mul(a / (a - b)))
 }
 
-// exit finds the side of the first triangle, with corners at heights h, where the plane leaves it towards dir.
-func (r *region) exit(t int32, h [3]float64, at, dir r3.Vector) (side int, p r3.Vector, found bool) {
+// exit finds the side of the first triangle, with corners at heights h above a plane, where the cut with the plane leaves it
+// towards dir. Round the triangle's corners one of the two sides that are cut rises through the plane and the other
+// falls; which of them lies ahead hangs on which side of the way the plane's front is, and on no crossing's place, for a corner
+// that all but lies in the plane has both crossings beside it, and the place set off from beyond them.
+func (r *region) exit(t int32, h [3]float64, plane, dir r3.Vector) (side int, p r3.Vector, found bool) {
 	tri := r.mesh.Triangles[t]
-	best := 0.0
+	a, b, c := r.mesh.Corners(int(t))
+	frontIsLeft := b.Sub(a).Cross(c.Sub(a)).Cross(dir).Dot(plane) > 0
 	for k := range 3 {
-		if (h[k] >= 0) == (h[(k+1)%3] >= 0) {
-			continue
-		}
-		q := r.crossing(tri, k, h)
-		towards := q.Sub(at).Dot(dir)
-		better := towards > best
-		if found && math.Abs(towards-best) < grazing { // a corner in the plane, where two sides are left at one place
-			better = r.leans(tri, k, dir) > r.leans(tri, side, dir)
-		}
-		if !found || better {
-			side, p, best, found = k, q, towards, true
+		if rises, falls := h[k] < 0 && h[(k+1)%3] >= 0, h[k] >= 0 && h[(k+1)%3] < 0; rises && frontIsLeft || falls && !frontIsLeft {
+			return k, r.crossing(tri, k, h), true
 		}
 	}
-	return side, p, found
-}
-
-// leans is how far the middle of a triangle's side lies towards dir, seen from the corner across.
-func (r *region) leans(tri [3]int32, side int, dir r3.Vector) float64 {
-	a, b, across := r.mesh.Vertices[tri[side]], r.mesh.Vertices[tri[(side+1)%3]], r.mesh.Vertices[tri[(side+2)%3]]
-	return a.Add(b).Mul(0.5).Sub(across).Dot(dir)
+	return 0, r3.Vector{}, false
 }
 
 // along returns the place at a length along the trace, held to its ends.
