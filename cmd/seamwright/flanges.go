@@ -21,6 +21,7 @@ import (
 type flangesCall struct {
 	thickness, surface, skin, unit, layer string
 	gap, width, clampGap, clampAngle      float64
+	leastLength, leastWidth               float64
 	need                                  flange.Need
 	json                                  bool
 }
@@ -67,6 +68,8 @@ With --from-edge and --from-bend it says over which length a strip is too narrow
 	f.Float64Var(&call.gap, "gap", 0.5, "air between sheets that is still good fit-up, mm")
 	f.Float64Var(&call.clampGap, "clamp-gap", 3, "air up to which clamps draw together a flange that lies closer somewhere, mm")
 	f.Float64Var(&call.clampAngle, "clamp-angle", 10, "angle between its sheets up to which they do, degrees")
+	f.Float64Var(&call.leastLength, "least-length", 12, "length from which a strip of two sheets is a flange, mm")
+	f.Float64Var(&call.leastWidth, "least-width", 4, "width from which it is, mm; what is smaller is listed as such")
 	f.Float64Var(&call.width, "width", 0, "width of the strip about an open polyline of a drawing, mm")
 	f.Float64Var(&call.need.FreeEdge, "from-edge", 0, "what a weld's centre keeps from a free edge, mm; 0: not asked")
 	f.Float64Var(&call.need.Bend, "from-bend", 0, "what it keeps from a bend, half the electrode's face and the clearance, mm; 0: not asked")
@@ -80,6 +83,7 @@ type flangesResult struct {
 	Units   string        `json:"units"`
 	Panels  []panelResult `json:"panels"`
 	Flanges []stripResult `json:"flanges"`
+	Small   []smallResult `json:"small"`
 	Near    []nearResult  `json:"near"`
 
 	Findings []layout.Finding `json:"findings"` // what is not joined or cannot be
@@ -142,6 +146,15 @@ type cutResult struct {
 	Place [3]float64 `json:"place"`
 }
 
+// smallResult is a contact that is no flange for its size, or because no free edge ends it.
+type smallResult struct {
+	Panels []string   `json:"panels"`
+	Length float64    `json:"length"`
+	Width  float64    `json:"width"`
+	Why    flange.Why `json:"why"`
+	Place  [3]float64 `json:"place"`
+}
+
 // nearResult is two panels that face each other too far apart to be joined.
 type nearResult struct {
 	Panels   [2]string  `json:"panels"`
@@ -165,6 +178,10 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	if !(call.clampAngle > 0) || !(call.clampAngle <= 30) {
 		return flangesResult{}, nil, badInput(fmt.Errorf("--clamp-angle %g: write degrees above zero, at most 30", call.clampAngle))
 	}
+	if !(call.leastLength > 0) || !(call.leastWidth > 0) {
+		return flangesResult{}, nil, badInput(fmt.Errorf("--least-length %g, --least-width %g: write millimetres above zero", call.leastLength,
+			call.leastWidth))
+	}
 	if !(call.need.FreeEdge >= 0) || !(call.need.Bend >= 0) {
 		return flangesResult{}, nil, badInput(fmt.Errorf("--from-edge %g, --from-bend %g: write millimetres from zero on", call.need.FreeEdge,
 			call.need.Bend))
@@ -183,7 +200,7 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	b := p.bar()
 	defer b.clear()
 	found, err := flange.Find(ctx, sheets, flange.Options{GapLimit: call.gap, ClampGap: call.clampGap, ClampAngle: call.clampAngle,
-		Workers:  p.workers,
+		LeastLength: call.leastLength, LeastWidth: call.leastWidth, Workers: p.workers,
 		Progress: func(done, total int) { b.show("find flanges", done, total) }})
 	if err != nil {
 		return flangesResult{}, nil, err
@@ -195,7 +212,7 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 
 // candidates lists the flanges that a single panel could be joined by.
 func candidates(sheets []flange.Sheet, call flangesCall, notes [][]string) (flangesResult, error) {
-	flanges, err := flange.Candidates(sheets[0], flange.Options{GapLimit: call.gap})
+	flanges, err := flange.Candidates(sheets[0], flange.Options{GapLimit: call.gap, LeastLength: call.leastLength, LeastWidth: call.leastWidth})
 	if err != nil {
 		return flangesResult{}, err
 	}
@@ -306,7 +323,7 @@ func flatten(sheets []flange.Sheet, notes [][]string) []string {
 }
 
 func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need flange.Need) flangesResult {
-	r := flangesResult{Units: "mm", Flanges: []stripResult{}, Near: []nearResult{}, Findings: []layout.Finding{}}
+	r := flangesResult{Units: "mm", Flanges: []stripResult{}, Small: []smallResult{}, Near: []nearResult{}, Findings: []layout.Finding{}}
 	for i, s := range sheets {
 		box := s.Mesh.Box()
 		r.Panels = append(r.Panels, panelResult{
@@ -326,6 +343,13 @@ func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need
 			}
 		}
 		r.Flanges = append(r.Flanges, strip)
+	}
+	for _, c := range found.Small {
+		small := smallResult{Length: rounded(c.Length, 1e4), Width: rounded(c.Width, 1e4), Why: c.Why, Place: place(c.Place)}
+		for _, s := range c.Sheets {
+			small.Panels = append(small.Panels, sheets[s].Name)
+		}
+		r.Small = append(r.Small, small)
 	}
 	for _, n := range found.Near {
 		r.Near = append(r.Near, nearResult{
@@ -391,21 +415,6 @@ func place(v r3.Vector) [3]float64 {
 	return [3]float64{rounded(v.X, 1e4), rounded(v.Y, 1e4), rounded(v.Z, 1e4)}
 }
 
-// intoEachOther is how far sheets may run into each other before it is said, mm; chosen: above what meshing and scans err by.
-const intoEachOther = 0.15
-
-// sidesRemark says what the gap may be where it is not sure on which side of skins the metal lies.
-func sidesRemark(f stripResult) []string {
-	switch f.Sides {
-	case flange.SidesByNormals:
-		return []string{fmt.Sprintf("which side the metal is on was told by the facets' normals: else the gap may be %.2f to %.2f (--skin)",
-			f.GapMay[0], f.GapMay[1])}
-	case flange.SidesGuessed:
-		return []string{fmt.Sprintf("which side the metal is on is not known: the gap may be %.2f to %.2f (--skin)", f.GapMay[0], f.GapMay[1])}
-	}
-	return nil
-}
-
 func (p *program) flangesText(r flangesResult) {
 	if len(r.Panels) > 0 {
 		fmt.Fprintf(p.out, "%-24s %10s %14s   %s\n", "panel", "triangles", "area mm²", "size mm")
@@ -433,9 +442,8 @@ func (p *program) flangesText(r flangesResult) {
 		if len(f.Unknown) > 0 {
 			remarks = append(remarks, "the gap counts in the metal of "+strings.Join(f.Unknown, " and ")+", whose thickness is not known")
 		}
-		remarks = append(remarks, sidesRemark(f)...)
-		if f.Gap.Least < -intoEachOther {
-			remarks = append(remarks, fmt.Sprintf("the sheets run %.2f into each other: check thicknesses and places", -f.Gap.Least))
+		if f.GapMay != nil {
+			remarks = append(remarks, fmt.Sprintf("gap may be %.2f to %.2f (--skin)", f.GapMay[0], f.GapMay[1]))
 		}
 		for _, n := range f.Notches {
 			remarks = append(remarks, fmt.Sprintf("notch %.1f mm deep from %.0f to %.0f", n.Depth, n.From, n.To))

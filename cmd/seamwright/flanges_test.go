@@ -109,3 +109,37 @@ func TestNewSkipsAHem(t *testing.T) {
 		t.Errorf("%s", out)
 	}
 }
+
+// What a skin is, is stated for each panel; where it is not and hangs on it, the gap's range is said. A contact too small for
+// a flange is listed, and its limits are flags.
+func TestFlangesSaysWhatItCannotKnow(t *testing.T) {
+	dir := t.TempDir()
+	all := func(float64, float64) bool { return true }
+	xs := []float64{0, 50, 100, 150, 200}
+	a := profileSheet(t, dir, "a.stl", xs, [][2]float64{{-40, 2}, {16, 2}}, all)
+	b := profileSheet(t, dir, "b.stl", xs, [][2]float64{{0, 0}, {30, 0}, {50, 0}}, all)
+	small := profileSheet(t, dir, "small.stl", xs[:2], [][2]float64{{40, 1}, {70, 1}}, func(x, y float64) bool { return true })
+	for _, c := range []struct {
+		skin string
+		exit int
+		want string
+	}{
+		{"", exitDone, "gap may be 0.00 to 1.00 (--skin)"},
+		{"outer", exitDone, "0.00     0.00  \n"},
+		{"outer,faying", exitDone, "1.00     1.00  open by 1.00 from 0 to 200"},
+		{"faying", exitBroken, "face each other 2.00 mm apart"},
+	} {
+		if got := must(t, c.exit, "flanges", a, b, "--thickness", "1", "--surface", "skin", "--skin", c.skin); !strings.Contains(got, c.want) {
+			t.Errorf("--skin %q: got\n%s\nwant %q", c.skin, got, c.want)
+		}
+	}
+	for _, c := range [][]string{{"--skin", "inner"}, {"--surface", "mid", "--skin", "outer,"}} {
+		must(t, exitInput, append([]string{"flanges", a, b}, c...)...)
+	}
+	call := []string{"flanges", b, small, "--thickness", "1"}
+	if got := must(t, exitBroken, append(call, "--least-width", "11")...); !strings.Contains(got,
+		"b and small lie on each other over 50.0 x 10.0 mm: too small") {
+		t.Errorf("got\n%s", got)
+	}
+	must(t, exitInput, append(call, "--least-length", "0")...)
+}

@@ -25,6 +25,7 @@ type finder struct {
 	moments    []moment   // of sheets
 	closing    bool       // sheets are taken up to the clamps' limits
 	open       *opened    // places of the host that clamps close; nil for none
+	small      []Small    // contacts of the host at hand that are no flanges
 }
 
 func (o Options) withDefaults() Options {
@@ -178,6 +179,7 @@ func (f *finder) onHost(ctx context.Context, host int, in *room) (Found, error) 
 		}
 		found.Flanges = append(found.Flanges, f.strips(r)...)
 	}
+	found.Small = f.small
 	return found, nil
 }
 

@@ -153,8 +153,28 @@ type Near struct {
 	Area     float64 // mm²
 }
 
+// Small is a place where sheets lie on each other and that is no flange.
+type Small struct {
+	Sheets        []int
+	Length, Width float64 // mm: those of a rectangle of the same area and circumference
+	Area          float64 // mm²
+	Place         r3.Vector
+	Why           Why
+}
+
+// Why says why a contact is no flange.
+type Why string
+
+// What may be wrong with a contact.
+const (
+	TooSmall   Why = "too small"    // by the least length and width
+	NoFreeEdge Why = "no free edge" // the sheets go on all round
+	StandsOpen Why = "stands open"  // it is large enough, but the air is above the limit wherever it is wide and long enough
+)
+
 // Found is what Find returns.
 type Found struct {
 	Flanges []Flange
+	Small   []Small
 	Near    []Near // facing sheets that are no flange: said instead of being welded
 }

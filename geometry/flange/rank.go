@@ -154,6 +154,15 @@ func (found *Found) restore(order []int) {
 			fl.turnOver()
 		}
 	}
+	for i := range found.Small {
+		sheets := found.Small[i].Sheets
+		for k, s := range sheets {
+			sheets[k] = name(s)
+		}
+		if n := len(sheets); sheets[0] > sheets[n-1] {
+			slices.Reverse(sheets)
+		}
+	}
 	for i := range found.Near {
 		n := &found.Near[i]
 		n.Sheets = [2]int{name(n.Sheets[0]), name(n.Sheets[1])}

@@ -373,9 +373,11 @@ func collect(parts []Found) *Found {
 	for _, p := range parts {
 		all.Flanges = append(all.Flanges, p.Flanges...)
 		all.Near = append(all.Near, p.Near...)
+		all.Small = append(all.Small, p.Small...)
 	}
 	all.Flanges = withoutHemSides(all.Flanges)
 	all.Near = withoutJoined(all.Near, all.Flanges)
+	all.Small = apartFromFlanges(all.Small, all.Flanges)
 	slices.SortStableFunc(all.Flanges, func(a, b Flange) int {
 		p, q := a.Line[0].Point, b.Line[0].Point
 		return cmp.Or(slices.Compare(a.Sheets, b.Sheets), cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y), cmp.Compare(p.Z, q.Z))

@@ -8,11 +8,15 @@ import (
 	"seamwright/geometry/near"
 )
 
-// strips turns a region into the flanges that it is made of.
+// strips turns a region into the flanges that it is made of, or notes that there are none.
 func (f *finder) strips(r *region) []Flange {
 	area := r.area()
 	loops := r.loops()
-	if len(loops) == 0 || area < f.leastLength(r)*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
+	if len(loops) == 0 {
+		return nil
+	}
+	if area < f.leastLength(r)*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
+		f.noteSmall(r, loops, NoFreeEdge)
 		return nil
 	}
 	holes, rest := f.fillHoles(r, loops, area/(r.loopLength(loops[0])/2))
@@ -48,6 +52,9 @@ func (f *finder) strips(r *region) []Flange {
 			fl.turnNotches() // the stack's order runs against the normals by which they were found
 		}
 		out = append(out, fl)
+	}
+	if len(out) == 0 {
+		f.noteSmall(r, loops, StandsOpen)
 	}
 	return out
 }

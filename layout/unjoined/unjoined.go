@@ -55,6 +55,10 @@ func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker
 	j.pieces(joined)
 	j.into()
 	j.sides()
+	for _, c := range found.Small {
+		j.add(rule.Problem{Rule: "fit.small", Value: c.Length}, c.Sheets, c.Place, fmt.Sprintf("%s lie on each other over %.1f x %.1f mm: %s",
+			j.names(c.Sheets), c.Length, c.Width, c.Why))
+	}
 	for _, n := range found.Near {
 		if n.Into == 0 {
 			j.add(rule.Problem{Rule: "fit.apart", Value: n.Distance}, n.Sheets[:], n.Place,

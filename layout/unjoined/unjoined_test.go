@@ -115,6 +115,8 @@ func TestWhatIsNotJoined(t *testing.T) {
 		{"skins, their sides not known", []unjoined.Panel{panel("a", plate(r3.Vector{}, 200, 40), 1, flange.Skin),
 			panel("b", plate(r3.Vector{Y: 25, Z: 2}, 200, 40), 1, flange.Skin)},
 			"doubt fit.side 1.00: a and b: on which side the metal lies"},
+		{"a small contact", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), panel("c", plate(r3.Vector{X: 95, Y: -60, Z: 1}, 9, 70), 1,
+			flange.Mid)}, "note fit.small 10.00: a and c lie on each other over 10.0 x 9.0 mm: too small"},
 		{"skins that touch", []unjoined.Panel{panel("a", plate(r3.Vector{}, 200, 40), 1, flange.Skin),
 			panel("b", plate(r3.Vector{Y: 25}, 200, 40), 1, flange.Skin)}, ""},
 		{"mid-surfaces 0.1 mm into each other", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 0.9)}, ""},

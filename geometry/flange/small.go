@@ -1,0 +1,66 @@
+package flange
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+)
+
+// A contact smaller than these is not worth a word: the shreds where three sheets meet, or two of them all but part, chosen.
+const (
+	leastNamedWidth  = 1.5 // mm
+	leastNamedLength = 3.0 // mm
+	sameContact      = 3.0 // mm beyond a flange's side or end, within which a small contact of its sheets is its rest
+)
+
+// noteSmall keeps a region that makes no flange to be named.
+func (f *finder) noteSmall(r *region, loops [][]int32, why Why) {
+	if r.stack.n < 2 {
+		return
+	}
+	s := Small{Sheets: r.stack.sheets(), Area: r.area(), Why: why}
+	around := 0.0
+	for _, l := range loops {
+		around += r.loopLength(l)
+	}
+	apart := math.Sqrt(max(0, around*around/4-4*s.Area)) // of a rectangle's sides
+	s.Length, s.Width = around/4+apart/2, around/4-apart/2
+	if !(s.Width >= leastNamedWidth && s.Length >= leastNamedLength) {
+		return
+	}
+	if s.Length < f.leastLength(r) || s.Width < f.opt.LeastWidth {
+		s.Why = TooSmall
+	}
+	middle, area := r3.Vector{}, 0.0
+	for t := range r.mesh.Triangles {
+		a, b, c := r.mesh.Corners(t)
+		part := b.Sub(a).Cross(c.Sub(a)).Norm()
+		middle, area = middle.Add(a.Add(b).Add(c).Mul(part/3)), area+part
+	}
+	s.Place = middle.Mul(1 / area)
+	f.small = append(f.small, s)
+}
+
+// apartFromFlanges leaves out the small contacts that are the rest of a flange of the same sheets, and puts the others into a
+// fixed order.
+func apartFromFlanges(small []Small, flanges []Flange) []Small {
+	small = slices.DeleteFunc(small, func(s Small) bool {
+		return slices.ContainsFunc(flanges, func(fl Flange) bool {
+			for _, sheet := range s.Sheets {
+				if !slices.Contains(fl.Sheets, sheet) {
+					return false
+				}
+			}
+			return slices.ContainsFunc(fl.Line, func(p LinePoint) bool {
+				return p.Point.Sub(s.Place).Norm() <= max(p.Left, p.Right)+s.Length+sameContact
+			})
+		})
+	})
+	slices.SortStableFunc(small, func(a, b Small) int {
+		return cmp.Or(slices.Compare(a.Sheets, b.Sheets), cmp.Compare(a.Place.X, b.Place.X), cmp.Compare(a.Place.Y, b.Place.Y),
+			cmp.Compare(a.Place.Z, b.Place.Z))
+	})
+	return small
+}
