@@ -94,6 +94,9 @@ func (f *finder) tellSides(host int, at *patch) *skinSides {
 	if !open(host) && !slices.ContainsFunc(f.around.sheets, open) {
 		return nil
 	}
+	calm := *f
+	calm.closing = false // a stretch that clamps close says nothing: it goes on from one that lies
+	f = &calm
 	s := &skinSides{sheets: f.around.sheets, joints: make([]joint, 4*len(f.around.sheets))}
 	distances := make([][]float64, len(s.joints))
 	for v := 0; v < len(at.points); v += 1 + len(at.points)/skinSamples {
