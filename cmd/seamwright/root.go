@@ -134,20 +134,20 @@ Results go to standard output, progress and warnings to standard error.
 Exit codes: 0 done; 1 failed; 2 wrong call or input; 3 planned, but a rule is broken; 4 a fault of the program;
 129, 130, 143 stopped by SIGHUP, SIGINT, SIGTERM. When memory runs out the Go runtime ends the program with 2, too, and
 says "fatal error" first.`,
-		SilenceErrors:     true,
-		PersistentPreRunE: p.checkWorkers,
-		SilenceUsage:      true,
-		Args:              cobra.ArbitraryArgs,
-		RunE:              unknownCommand,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.ArbitraryArgs,
+		RunE:          unknownCommand,
 	}
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return inputError{fmt.Errorf("%w: see %s --help", err, c.CommandPath())}
 	})
 	timed := false
-	root.PersistentPreRun = func(*cobra.Command, []string) {
+	root.PersistentPreRunE = func(*cobra.Command, []string) error {
 		if timed {
 			p.timing = newTiming()
 		}
+		return p.checkWorkers()
 	}
 	flags := root.PersistentFlags()
 	flags.BoolVarP(&p.quiet, "quiet", "q", false, "say nothing but results and errors")
@@ -163,7 +163,7 @@ says "fatal error" first.`,
 // mostWorkers is more than the processors of any one machine that this is likely to meet: common practice, no source.
 const mostWorkers = 1024
 
-func (p *program) checkWorkers(*cobra.Command, []string) error {
+func (p *program) checkWorkers() error {
 	if p.workers < 0 || p.workers > mostWorkers {
 		return inputError{fmt.Errorf("--workers %d: write 0, for one for each processor, or up to %d", p.workers, mostWorkers)}
 	}
