@@ -18,8 +18,13 @@ func mend(m *Mesh, repeated int, within float64) []string {
 	}
 	c := &cleaner{m: m, flattest: max(leastHeight, finest), empty: repeated}
 	topo := c.clean()
-	merged := mergeNear(m, topo, within)
-	if merged > 0 {
+	merged := 0
+	for { // what merging leaves without area bares edges that have more to merge: a mesh written and read again stays as it is
+		n := mergeNear(m, topo, within)
+		if n == 0 {
+			break
+		}
+		merged += n
 		topo = c.clean()
 	}
 	topo, split, joined, given := closeTJunctions(m, topo)

@@ -10,9 +10,6 @@ import (
 	"seamwright/geometry/intake"
 )
 
-// mostNamedBytes bounds a file that Digest reads because nobody has read it yet.
-const mostNamedBytes = 1 << 30
-
 // taken is what was read of the files that a shell file names, by their names; "" is the shell file itself.
 type taken struct {
 	mu   sync.Mutex
@@ -84,7 +81,11 @@ func (sh *Shell) sumOf(name string) (intake.Sum, error) {
 	if name == "" {
 		path = sh.Path(sh.File)
 	}
-	_, sum, err := intake.ReadFile(path, mostNamedBytes)
+	var sum intake.Sum
+	file, err := intake.Open(path)
+	if err == nil {
+		sum, err = file.Close() // reads it piece by piece
+	}
 	if err != nil {
 		return sum, fmt.Errorf("%s cannot be read: %s", path, reason(err))
 	}

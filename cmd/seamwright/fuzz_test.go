@@ -1,0 +1,82 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// fuzzShell is a small shell of two plates that lie on each other.
+const fuzzShell = `name: pair
+unit: mm
+steels:
+  - {id: s, grade: DC04, thickness_mm: 1}
+panels:
+  - {id: a, mesh: a.stl, steel: s}
+  - {id: b, mesh: b.stl, steel: s}
+joints:
+  - {id: j, panels: [a, b]}
+`
+
+// sane fails unless a call ended as one that was given a bad file may end: done, refused in one line, or planned with a
+// broken rule.
+func sane(t *testing.T, args ...string) {
+	t.Helper()
+	code, _, errOut := call(t, append(args, "--quiet")...)
+	switch code {
+	case exitDone, exitBroken:
+	case exitInput:
+		if errOut == "" || strings.Contains(errOut, "goroutine ") {
+			t.Errorf("exit code %d: %s", code, errOut)
+		}
+	default:
+		t.Fatalf("exit code %d: %s", code, errOut)
+	}
+}
+
+func fuzzDir(f *testing.F) string {
+	dir := f.TempDir()
+	plate(f, dir, "a.stl", 0, 0, 60, 40, 0)
+	plate(f, dir, "b.stl", 0, 26, 60, 70, 1)
+	return dir
+}
+
+// FuzzPlan plans whatever stands in a shell file.
+func FuzzPlan(f *testing.F) {
+	dir := fuzzDir(f)
+	f.Add(fuzzShell)
+	f.Add(strings.Replace(fuzzShell, "thickness_mm: 1", "thickness_mm: 1e-9", 1))
+	f.Add(strings.Replace(fuzzShell, "{id: j, panels: [a, b]}", "{id: j, panels: [a, b], pitch_mm: 9, count: 3}", 1))
+	f.Add(fuzzShell + "batch: 7\nloads: []\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		if len(text) > 4000 || strings.Contains(text, "..") || strings.Contains(text, "/") {
+			return // a name could lead out of the folder
+		}
+		sane(t, "check", put(t, dir, "shell.yaml", text), "--no-cache")
+	})
+}
+
+// FuzzNew writes a shell file for a folder with any bytes for a panel.
+func FuzzNew(f *testing.F) {
+	dir := fuzzDir(f)
+	for _, name := range []string{"a.stl", "b.stl"} {
+		data, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(data, "c.stl")
+	}
+	f.Add([]byte("0\nSECTION\n2\nENTITIES\n0\nCIRCLE\n8\n0\n10\n30\n20\n30\n40\n20\n0\nENDSEC\n0\nEOF\n"), "c.dxf")
+	f.Fuzz(func(t *testing.T, data []byte, name string) {
+		if name = "c.dxf"; len(data) > 0 && data[0] != '0' {
+			name = "c.stl"
+		}
+		if len(data) > 4000 {
+			return
+		}
+		put(t, dir, name, string(data))
+		defer os.Remove(filepath.Join(dir, name))
+		sane(t, "new", dir, "--force", "-o", filepath.Join(t.TempDir(), "shell.yaml"), "--most-size", "500")
+	})
+}
