@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"seamwright/layout"
 	"seamwright/seams/inforce"
@@ -15,34 +14,44 @@ import (
 )
 
 // Budget is what a gun or roller head takes for one shell. Everything in it is an estimate: heat by I² R t with the
-// panel resistance of setting.PanelResistance, power drawn by the shell file's share of the rating.
+// panel resistance of setting.PanelResistance, kW by the shell file's share of the rating in kVA. What is drawn and does not
+// come to the sheets is lost in transformer, cables and arms.
 type Budget struct {
-	Tool      string  `json:"tool"`
-	Letter    string  `json:"letter"`
-	Welds     int     `json:"welds"`
-	Metres    float64 `json:"metres"`            // of roller seam
-	Heat      float64 `json:"heat_j"`            // in the welds, a shell; 0 for a roller
-	EachLeast float64 `json:"heat_each_least_j"` // of one weld
-	EachMost  float64 `json:"heat_each_most_j"`  // of one weld
-	Current   float64 `json:"current_s"`         // with current on, a shell
-	Energy    float64 `json:"energy_kwh"`        // drawn, a shell
-	Rating    float64 `json:"rating_kva"`        // at 50 % duty
-	Drawn     float64 `json:"drawn_kva"`         // while current flows
-	Duty      float64 `json:"duty"`              // part of the time, welding without a pause
-	Allowed   float64 `json:"allowed_duty"`      // that the rating allows
-	Water     float64 `json:"water_l_per_min"`   // that carries off all that is drawn at that duty, 10 K warmer
-	Basis     string  `json:"basis"`
+	Tool        string  `json:"tool"`
+	Letter      string  `json:"letter"`
+	Welds       int     `json:"welds"`
+	Metres      float64 `json:"metres"`            // of roller seam
+	Heat        float64 `json:"heat_j"`            // between the tips or wheels, a shell
+	EachLeast   float64 `json:"heat_each_least_j"` // of one weld or nugget
+	EachMost    float64 `json:"heat_each_most_j"`
+	Current     float64 `json:"current_s"`     // with current on, a shell
+	Energy      float64 `json:"energy_kwh"`    // drawn, a shell
+	Lost        float64 `json:"lost_kwh"`      // of that, in transformer, cables and arms
+	Rating      float64 `json:"rating_kva"`    // at 50 % duty
+	Power       float64 `json:"power_kw"`      // drawn while current flows
+	Wanted      float64 `json:"wanted_a"`      // greatest current of the settings
+	Deliverable float64 `json:"deliverable_a"` // 0: not stated
+	Drawn       float64 `json:"drawn_kva"`     // while the greatest current flows; 0: the open voltage is not stated
+	Duty        float64 `json:"duty"`          // part of the time with current on, welding without a pause
+	Allowed     float64 `json:"allowed_duty"`  // that the rating allows; 0: not known
+	WaterLeast  float64 `json:"water_least_l_per_min"`
+	WaterBest   float64 `json:"water_best_l_per_min"`
+	Rise        float64 `json:"water_rise_k"` // of the best flow, welding without a pause
+	Basis       string  `json:"basis"`
 }
 
-// waterRise is the warming of the cooling water, K; common practice, no source. waterHeat is J/(kg K) of water at room
-// temperature, one litre a kilogram: memory, a physical constant.
+// waterHeat is J/(kg K) of water at room temperature, one litre a kilogram: memory, a physical constant. Each of the two
+// electrodes wants 2 l/min at least and 5.5 l/min at best: memory, no document.
 const (
-	waterRise = 10.0
-	waterHeat = 4186.0
+	waterHeat  = 4186.0
+	electrodes = 2.0
+	leastFlow  = 2.0 // l/min
+	bestFlow   = 5.5 // l/min
 )
 
-const budgetBasis = "estimate: heat I² R t with 100 µΩ (read in one source), power drawn as rates.utilisation_pct of the rating, all of " +
-	"it into the water at 10 K rise (common practice, no source)"
+const budgetBasis = "estimate: heat I² R t with 100 µΩ between the tips (read in one source), kW drawn as rates.utilisation_pct of the kVA of " +
+	"the rating, kVA as open voltage x current; the heat between the tips goes into the water of both electrodes, 2 l/min each at least and " +
+	"5.5 l/min at best (memory, no document); what is lost in transformer, cables and arms wants water of its own"
 
 // Budgets reckons energy, duty and cooling water of every gun and roller head that the plan uses, in the shell's order.
 // What has no setting is left out; the check says so.
@@ -66,7 +75,7 @@ func Budgets(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) ([]Budget, erro
 }
 
 func (c *checker) gunBudget(g *shell.Gun) Budget {
-	b := Budget{Tool: g.ID, Letter: g.Letter, Rating: g.Power, Drawn: c.drawn(g.Power), Basis: budgetBasis}
+	b := c.budget(supplyOf(g), g.ID, g.Letter)
 	sets := map[string]setting.Setting{}
 	for _, s := range c.strips {
 		for _, w := range s.welds {
@@ -84,8 +93,12 @@ func (c *checker) gunBudget(g *shell.Gun) Budget {
 			b.add(set, c.rate(set))
 		}
 	}
-	b.finish()
+	b.finish(supplyOf(g))
 	return b
+}
+
+func (c *checker) budget(s supply, tool, letter string) Budget {
+	return Budget{Tool: tool, Letter: letter, Rating: s.rating, Power: c.drawn(s.rating), Deliverable: s.deliverable(), Basis: budgetBasis}
 }
 
 func (b *Budget) add(set setting.Setting, rate float64) {
@@ -96,13 +109,13 @@ func (b *Budget) add(set setting.Setting, rate float64) {
 	b.EachMost = max(b.EachMost, heat)
 	b.Welds++
 	b.Heat += heat
+	b.Wanted = max(b.Wanted, set.Current)
 	b.Current += set.Weld
 	b.Duty = max(b.Duty, set.Duty(rate))
 }
 
 func (c *checker) rollerBudget(w *shell.Roller) Budget {
-	b := Budget{Tool: w.ID, Letter: w.Letter, Rating: w.Power, Drawn: c.drawn(w.Power), Basis: strings.Replace(budgetBasis,
-		"heat I² R t with 100 µΩ (read in one source), ", "", 1)}
+	b := c.budget(supplyOfRoller(w), w.ID, w.Letter)
 	for _, r := range c.plan.Seams {
 		s := c.stripOf(r.Flange)
 		if r.Roller != w.ID || s == nil {
@@ -112,22 +125,33 @@ func (c *checker) rollerBudget(w *shell.Roller) Budget {
 		if err != nil {
 			continue
 		}
-		duty := set.On / (set.On + set.Off)
+		nuggets := set.Time(r.Length) / (set.On + set.Off)
+		heat := setting.Setting{Current: set.Current, Weld: set.On}.Energy(0)
+		if b.Metres == 0 || heat < b.EachLeast {
+			b.EachLeast = heat
+		}
+		b.EachMost = max(b.EachMost, heat)
 		b.Metres += r.Length / 1000
-		b.Current += set.Time(r.Length) * duty
-		b.Duty = max(b.Duty, duty)
+		b.Heat += heat * nuggets
+		b.Current += set.On * nuggets
+		b.Wanted = max(b.Wanted, set.Current)
+		b.Duty = max(b.Duty, set.On/(set.On+set.Off))
 	}
-	b.finish()
+	b.finish(supplyOfRoller(w))
 	return b
 }
 
 // finish reckons what follows from current time and duty. power² x duty may not pass rating² x 0.5: ISO 669, memory.
-func (b *Budget) finish() {
-	b.Energy = b.Drawn * b.Current / 3600
-	if b.Drawn > 0 {
+func (b *Budget) finish(s supply) {
+	b.Energy = b.Power * b.Current / 3600
+	b.Lost = b.Energy - b.Heat/3.6e6
+	if b.Drawn = s.apparent(b.Wanted); b.Drawn > 0 {
 		b.Allowed = min(1, 0.5*(b.Rating/b.Drawn)*(b.Rating/b.Drawn))
 	}
-	b.Water = b.Drawn * 1000 * b.Duty / (waterHeat * waterRise) * 60
+	b.WaterLeast, b.WaterBest = electrodes*leastFlow, electrodes*bestFlow
+	if b.Current > 0 {
+		b.Rise = b.Heat / b.Current * b.Duty / (waterHeat * b.WaterBest / 60)
+	}
 }
 
 // Stacks lists the different stack-ups of a joint's strips, in the plan's order.
@@ -150,8 +174,8 @@ func Stacks(p *layout.Plan, in *inforce.Rules, joint string) ([]rule.Stack, erro
 
 // Round puts the figures at the precision in which they are printed.
 func (b *Budget) Round() {
-	for _, v := range []*float64{&b.Metres, &b.Heat, &b.EachLeast, &b.EachMost, &b.Current, &b.Energy, &b.Rating, &b.Drawn, &b.Duty,
-		&b.Allowed, &b.Water} {
+	for _, v := range []*float64{&b.Metres, &b.Heat, &b.EachLeast, &b.EachMost, &b.Current, &b.Energy, &b.Lost, &b.Rating, &b.Power, &b.Wanted,
+		&b.Deliverable, &b.Drawn, &b.Duty, &b.Allowed, &b.WaterLeast, &b.WaterBest, &b.Rise} {
 		*v = math.Round(*v*1e4) / 1e4
 	}
 }

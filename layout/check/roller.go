@@ -11,6 +11,7 @@ import (
 	"seamwright/layout"
 	"seamwright/seams/roller"
 	"seamwright/seams/rule"
+	"seamwright/seams/setting"
 	"seamwright/seams/shell"
 )
 
@@ -116,10 +117,30 @@ func (c *checker) rollerSetting(r *layout.Seam, s *strip, w *shell.Roller) {
 		c.find(l, found, s.stack, rule.Given{}, at)
 		return
 	}
+	at.words = fmt.Sprintf("roller %s on seam %s", w.ID, r.ID)
+	c.current(supplyOfRoller(w), setting.Setting{Current: set.Current, Weld: set.On}, s.stack, at)
+	c.rollerDuty(supplyOfRoller(w), set, s.stack, at)
 	pitch := c.limit("roller.pitch.greatest", s.stack, rule.Given{})
 	at.words = fmt.Sprintf("roller seam %s: nuggets %s mm apart", r.ID, brief(set.Pitch))
 	if !c.keeps(pitch, set.Pitch, slackPlan, func() string { return at.words }) {
 		c.find(pitch, set.Pitch, s.stack, rule.Given{}, at)
+	}
+}
+
+// rollerDuty judges the part of the time with current on, which a seam keeps up without a pause, against the rating.
+func (c *checker) rollerDuty(s supply, set roller.Setting, stack rule.Stack, at place) {
+	apparent := s.apparent(set.Current)
+	if !(s.rating > 0) || !(apparent > 0) {
+		c.unchecked("%s: its rating or the voltage at its open wheels is not stated (power_kva, voltage_v), so its duty is not judged", s.name)
+		return
+	}
+	l := c.limit("gun.duty.greatest", stack, rule.Given{})
+	l.Value, l.Unit = l.Value*100*math.Min(1, 0.5*s.rating/apparent*s.rating/apparent), "% of the time"
+	duty := 100 * set.On / (set.On + set.Off)
+	at.words += fmt.Sprintf(": %s kVA drawn with current on, the rating of %s kVA at 50 %% duty is passed while rolling", brief(apparent), brief(s.rating))
+	at.remedy = "roll with longer pauses of current, or take a larger head"
+	if !c.keeps(l, duty, 1e-6, func() string { return at.words }) {
+		c.find(l, duty, stack, rule.Given{}, at)
 	}
 }
 

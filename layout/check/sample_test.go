@@ -37,8 +37,9 @@ func strap(t *testing.T) *sample {
 	sh.Panels = []shell.Panel{{ID: "roof", Steel: "thin"}, {ID: "rail", Steel: "thick"}, {ID: "stiff", Steel: "thick"}}
 	sh.Stations = []shell.Station{{ID: "jig"}}
 	sh.Joints = []shell.Joint{{ID: "strap", Panels: []string{"roof", "rail"}}}
-	sh.Tips = []shell.Tip{{ID: "fit", Shape: "flat", Face: 5, Dress: 200}, {ID: "slim", Shape: "narrow-flat", Face: 4, Dress: 120}}
-	sh.Guns = []shell.Gun{{ID: "gun", Letter: "A", Force: 3000, Power: 40, Tips: []string{"fit", "slim"}}}
+	sh.Tips = []shell.Tip{{ID: "fit", Shape: "flat", Face: 5, Dress: 200}, {ID: "slim", Shape: "narrow-flat", Face: 4, Dress: 120},
+		{ID: "wide", Shape: "flat", Face: 6.3, Dress: 200}}
+	sh.Guns = []shell.Gun{{ID: "gun", Letter: "A", Force: 3000, Power: 40, Current: 14_000, Voltage: 6, Tips: []string{"fit", "slim"}}}
 	sh.Rollers = []shell.Roller{{ID: "roller", Letter: "R", Wheel: 5, Diameter: 120, LeastRadius: 80}}
 	s := &sample{t, &layout.Plan{Format: layout.Format, Shell: layout.Shell{Name: "sample"}}, sh}
 	s.plan.Stations = []layout.Station{{ID: "jig"}}

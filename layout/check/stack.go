@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 	"seamwright/layout"
 	"seamwright/seams/rule"
 	"seamwright/seams/setting"
+	"seamwright/seams/shell"
 )
 
 // stacks judges the sheets themselves, once for each joint and stack-up. A note is said once for the shell.
@@ -119,10 +121,18 @@ func (c *checker) settings() {
 			continue
 		}
 		c.keeps(c.limit("weld.diameter.least", s.stack, rule.Given{}), set.Nugget, 0, func() string { return words + ", expected nugget" })
+		strongest := 0.0
+		for _, sheet := range s.stack {
+			strongest = math.Max(strongest, sheet.Tensile)
+		}
+		c.keeps(c.limit("setting.tensile.greatest", s.stack, rule.Given{}), strongest, 0, func() string { return words })
 		for _, p := range set.Problems {
+			what := fmt.Sprintf("%s: the nugget to expect is %s mm", words, tenths(p.Value))
+			if p.Rule == "setting.tensile.greatest" {
+				what = fmt.Sprintf("%s: its steel of %s MPa is none that setting table %s is for", words, brief(p.Value), set.Table)
+			}
 			if !strings.HasPrefix(p.Rule, "stack.") {
-				c.add(p, "", place{words: fmt.Sprintf("%s: the nugget to expect is %s mm", words, tenths(p.Value)), at: at.at,
-					joint: at.joint})
+				c.add(p, "", place{words: what, at: at.at, joint: at.joint})
 			}
 		}
 	}
@@ -181,11 +191,71 @@ func (c *checker) tips() {
 		judge(least, tip.Face, fmt.Sprintf(": its face of %s mm is smaller than the least weld", brief(tip.Face)))
 		judge(c.limit("tip.face.worn.greatest", s.stack, rule.Given{}), tip.Face,
 			fmt.Sprintf(": its fresh face of %s mm is that of a worn tip here", brief(tip.Face)))
+		c.nugget(tip, s.stack, list, words)
 		dress := "tip.dress.bare.greatest"
 		if zinc(s.stack) {
 			dress = "tip.dress.zinc.greatest"
 		}
 		judge(c.limit(dress, s.stack, rule.Given{}), float64(tip.Dress), fmt.Sprintf(": dressed every %d welds", tip.Dress))
+	}
+}
+
+// nugget judges that a weld fits under the face that presses on it.
+func (c *checker) nugget(tip *shell.Tip, stack rule.Stack, list []spot, words string) {
+	set, err := setting.Spot(stack, c.in.Spot())
+	if err != nil { // said with the settings
+		return
+	}
+	l := c.limit("tip.nugget.least", stack, rule.Given{})
+	l.Value, l.Unit = l.Value*set.Nugget, "mm"
+	at := placeOfUse(list, fmt.Sprintf("%s: its face of %s mm is narrower than the nugget to expect", words, brief(tip.Face)))
+	if !c.keeps(l, tip.Face, slackPlan, func() string { return at.words }) {
+		c.find(l, tip.Face, stack, rule.Given{}, at)
+	}
+}
+
+// faces judges each tip's face against those that its stacks' settings were published for, and says it once for the tip.
+func (c *checker) faces() {
+	order, welds := c.uses(func(w *layout.Weld) string { return w.Tip })
+	type worst struct {
+		off    float64
+		set    setting.Setting
+		list   []spot
+		joints []string
+	}
+	byTip := map[string]*worst{}
+	var tips []string
+	l := c.limit("tip.setting.greatest", nil, rule.Given{})
+	for _, u := range order {
+		tip, ok := c.shell.Tip(u.tool)
+		set, err := setting.Spot(welds[u][0].strip.stack, c.in.Spot())
+		if !ok || err != nil {
+			continue
+		}
+		off := math.Abs(tip.Face/set.Face - 1)
+		if c.keeps(l, off, 1e-6, func() string { return fmt.Sprintf("tip %s on joint %s", tip.ID, u.joint) }) {
+			continue
+		}
+		w := byTip[u.tool]
+		if w == nil {
+			w = &worst{}
+			byTip[u.tool] = w
+			tips = append(tips, u.tool)
+		}
+		if !slices.Contains(w.joints, u.joint) {
+			w.joints = append(w.joints, u.joint)
+		}
+		if off > w.off {
+			w.off, w.set, w.list = off, set, welds[u]
+		}
+	}
+	for _, id := range tips {
+		w := byTip[id]
+		tip, _ := c.shell.Tip(id)
+		at := placeOfUse(w.list, fmt.Sprintf("tip %s: its face of %s mm, where the setting of stack %s was published for up to %s mm: current and "+
+			"force are spread over %s of the area; on joints %s", id, brief(tip.Face), w.list[0].strip.stack, brief(w.set.Face),
+			brief(tip.Face/w.set.Face*tip.Face/w.set.Face), some(w.joints)))
+		c.find(l, w.off, w.list[0].strip.stack, rule.Given{}, at)
 	}
 }
 
@@ -223,29 +293,58 @@ func (c *checker) guns() {
 		} else {
 			c.unchecked("gun %s: its greatest force is not stated, so it is not held against the settings", gun.ID)
 		}
-		c.duty(gun.Power, set, words, list)
+		c.current(supplyOf(gun), set, stack, placeOfUse(list, words))
+		c.duty(supplyOf(gun), set, words, list)
+	}
+}
+
+// current judges that a gun or roller head drives the setting's current, and that it draws at least what its welds take.
+func (c *checker) current(s supply, set setting.Setting, stack rule.Stack, at place) {
+	words := at.words
+	judge := func(l rule.Limit, value float64, what string) {
+		at.words = words + what
+		if !c.keeps(l, value, 1e-6*l.Value, func() string { return words }) {
+			c.find(l, value, stack, rule.Given{}, at)
+		}
+	}
+	if s.deliverable() > 0 {
+		l := c.limit("gun.current.least", stack, rule.Given{})
+		l.Value, l.Unit = l.Value*set.Current, "A"
+		judge(l, s.deliverable(), fmt.Sprintf(": of its %s A in a short circuit it drives %s A through the sheets", brief(s.current),
+			brief(s.deliverable())))
+	} else {
+		c.unchecked("%s: its greatest short-circuit current is not stated (current_a), so the current that it gives is not held against the "+
+			"settings", s.name)
+	}
+	if s.rating > 0 {
+		l := c.limit("gun.energy.least", stack, rule.Given{})
+		l.Value, l.Unit = l.Value*set.Energy(0)/1000/set.Weld, "kW"
+		judge(l, c.drawn(s.rating), fmt.Sprintf(": %s kW drawn for a weld that takes %s kW", brief(c.drawn(s.rating)), brief(l.Value)))
 	}
 }
 
 // duty judges the quickest rate at which the shell's own times let welds follow each other.
-func (c *checker) duty(power float64, set setting.Setting, words string, list []spot) {
-	if !(power > 0) {
+func (c *checker) duty(s supply, set setting.Setting, words string, list []spot) {
+	apparent := s.apparent(set.Current)
+	if !(s.rating > 0) || !(apparent > 0) {
+		c.unchecked("%s: its rating or the voltage at its open tips is not stated (power_kva, voltage_v), so its duty is not judged", s.name)
 		return
 	}
 	l := c.limit("gun.duty.greatest", list[0].strip.stack, rule.Given{})
 	rate := c.rate(set)
-	allowed, err := set.WeldsPerMinute(power, c.drawn(power))
+	allowed, err := set.WeldsPerMinute(s.rating, apparent)
 	if err != nil {
 		return
 	}
 	l.Value, l.Unit = l.Value*allowed, "welds a minute"
-	at := placeOfUse(list, words+": the rating is passed while welding without a pause")
+	at := placeOfUse(list, fmt.Sprintf("%s: %s kVA drawn with current on, the rating of %s kVA at 50 %% duty is passed while welding without a pause",
+		words, brief(apparent), brief(s.rating)))
 	if !c.keeps(l, rate, 1e-9, func() string { return words }) {
 		c.find(l, rate, list[0].strip.stack, rule.Given{}, at)
 	}
 }
 
-// drawn is the power in kVA that a gun draws while current flows: an estimate of the shell file.
+// drawn is the power in kW that a gun of a rating in kVA draws while current flows: an estimate of the shell file.
 func (c *checker) drawn(power float64) float64 {
 	part := c.shell.Rates.Utilisation / 100
 	if !(part > 0) {

@@ -58,22 +58,23 @@ func TestTools(t *testing.T) {
 		value   float64
 		limit   float64
 		words   string
+		also    []string // what a face far from the setting's breaks besides
 	}{
 		{"gun.force.least", func(s *sample) { s.shell.Guns[0].Force = force.Force }, func(s *sample) { s.shell.Guns[0].Force = force.Force - 5 },
-			force.Force - 5, force.Force, "gun A on stack 0.9 + 1.2 (10 welds on joint strap)"},
+			force.Force - 5, force.Force, "gun A on stack 0.9 + 1.2 (10 welds on joint strap)", nil},
 		{"tip.weld.least", func(s *sample) { s.shell.Tips[0].Face = least }, func(s *sample) { s.shell.Tips[0].Face = least - 0.1 }, least - 0.1,
-			least, "its face of 3.69 mm is smaller"},
+			least, "its face of 3.69 mm is smaller", []string{"tip.nugget.least", "tip.setting.greatest"}},
 		{"tip.face.worn.greatest", func(s *sample) { s.shell.Tips[0].Face = worn }, func(s *sample) { s.shell.Tips[0].Face = worn + 0.1 },
-			worn + 0.1, worn, "that of a worn tip"},
+			worn + 0.1, worn, "that of a worn tip", []string{"tip.setting.greatest"}},
 		{"tip.dress.bare.greatest", func(s *sample) { s.shell.Tips[0].Dress = 5000 }, func(s *sample) { s.shell.Tips[0].Dress = 5001 }, 5001,
-			5000, "dressed every 5001 welds"},
+			5000, "dressed every 5001 welds", nil},
 	} {
 		good, bad := strap(t), strap(t)
 		c.ok(good)
-		good.only(good.evaluate())
+		good.only(good.evaluate(), c.also...)
 		c.bad(bad)
 		r := bad.evaluate()
-		bad.only(r, c.rule)
+		bad.only(r, append(c.also, c.rule)...)
 		f := bad.one(r, c.rule)
 		close(t, c.rule, f.Value, c.value, 1e-9)
 		close(t, c.rule, f.Limit, c.limit, 1e-9)
@@ -99,11 +100,12 @@ func TestDuty(t *testing.T) {
 	e := &s.shell.Elements
 	e.Position, e.Open = 0.2, 0.1
 	rate := 60 / (set.Squeeze + set.Weld + set.Hold + 0.3)
-	// The share of the rating at which the rate is just allowed.
+	// The kVA over the rating at which the rate is just allowed, as a voltage at the open tips.
 	share := math.Sqrt(0.5 / (rate * set.Weld / 60))
-	s.shell.Rates.Utilisation = 100 * share * 0.999
+	volts := share * s.shell.Guns[0].Power * 1000 / set.Current
+	s.shell.Guns[0].Voltage = volts * 0.999
 	s.only(s.evaluate())
-	s.shell.Rates.Utilisation = 100 * share * 1.01
+	s.shell.Guns[0].Voltage = volts * 1.01
 	r := s.evaluate()
 	s.only(r, "gun.duty.greatest")
 	f := s.one(r, "gun.duty.greatest")
@@ -241,14 +243,17 @@ func TestBudgets(t *testing.T) {
 	close(t, "heat", b.Heat, 10*b.EachLeast, 1e-6)
 	close(t, "current", b.Current, 10*set.Weld, 1e-9)
 	close(t, "energy", b.Energy, 32*10*set.Weld/3600, 1e-9) // 80 % of 40 kVA
-	close(t, "allowed duty", b.Allowed, 0.5/0.64, 1e-9)
-	close(t, "water", b.Water, 32000*b.Duty/41860*60, 1e-6)
+	close(t, "lost", b.Lost, b.Energy-b.Heat/3.6e6, 1e-12)
+	close(t, "warmer", b.Rise, b.Heat/b.Current*b.Duty/(4186*11./60), 1e-9) // two electrodes, 5.5 l/min each
+	if !(b.Allowed > 0.1) || b.Drawn != 6*set.Current/1000 || b.Deliverable != 0.8*14000 || b.WaterLeast != 4 || b.WaterBest != 11 || b.Wanted != set.Current {
+		t.Errorf("%+v", b)
+	}
 	if b.Duty <= 0 || b.Duty > 0.1 || !strings.Contains(b.Basis, "estimate") {
 		t.Errorf("%+v", b)
 	}
 	r := rolled(t, 100)
 	all, err = Budgets(r.plan, r.shell, r.rules())
-	if err != nil || len(all) != 1 || all[0].Metres < 0.6 || all[0].Heat != 0 || strings.Contains(all[0].Basis, "100 µΩ") {
+	if err != nil || len(all) != 1 || all[0].Metres < 0.6 || !(all[0].Heat > 0) || !(all[0].Rise > 0 && all[0].Rise < 30) {
 		t.Errorf("%+v, %v", all, err)
 	}
 }

@@ -117,10 +117,9 @@ func (s *Setting) read(table *schedule.Table, opt Options) {
 	at := func(name string) float64 { v, _ := table.At(name, s.Thickness); return v }
 	s.Force, s.Current, s.Wheel, s.Overlap = at("force"), at("current"), at("wheel"), at("overlap")
 	on, off, speed := at("on"), at("off"), at("speed")
-	both := max(2, setting.Cycles(on+off, s.Frequency))
-	s.OnCycles = min(setting.Cycles(on, s.Frequency), both-1)
-	s.OffCycles = both - s.OnCycles
+	s.OnCycles, s.OffCycles = counts(on, off, s.Frequency)
 	s.On, s.Off = float64(s.OnCycles)/s.Frequency, float64(s.OffCycles)/s.Frequency
+	s.keepHeat(on, off)
 	// The table's pitch makes the seam tight: it is kept, and the speed follows from it.
 	s.Speed = speed * (on + off) / (s.On + s.Off)
 	if opt.Speed > 0 {
@@ -137,6 +136,43 @@ func (s *Setting) read(table *schedule.Table, opt Options) {
 		s.note("The table counts cycles of 60 Hz: times are counted in whole cycles of %g Hz and the speed keeps the pitch of the nuggets.",
 			s.Frequency)
 	}
+}
+
+// mostDuty is how far the part of the time with current on may be from the table's. Chosen.
+const mostDuty = 0.1
+
+// counts are the whole cycles on and off that change the heat of a nugget least, which is as the time on, and then the
+// duty, among those that keep the duty within mostDuty of the table's.
+func counts(on, off, frequency float64) (onCycles, offCycles int) {
+	most := setting.Cycles(on+off, frequency) + 3 // beyond it the time on is further off than at the nearest count
+	leastHeat, leastDuty := math.Inf(1), math.Inf(1)
+	for n := 1; n <= most; n++ {
+		for m := 1; m <= most; m++ {
+			duty := math.Abs(float64(n)/float64(n+m) - on/(on+off))
+			if duty > mostDuty {
+				continue
+			}
+			heat := math.Abs(math.Log(float64(n) / (on * frequency)))
+			if heat < leastHeat-1e-12 || heat < leastHeat+1e-12 && duty < leastDuty-1e-12 {
+				leastHeat, leastDuty, onCycles, offCycles = heat, duty, n, m
+			}
+		}
+	}
+	return onCycles, offCycles
+}
+
+// keepHeat corrects the current so that current² x time on, the heat of a nugget, is the table's, and says what it cannot
+// keep.
+func (s *Setting) keepHeat(on, off float64) {
+	if math.Abs(s.On/on-1) < 1e-9 && math.Abs(s.Off/off-1) < 1e-9 {
+		return
+	}
+	s.Current *= math.Sqrt(on / s.On)
+	s.Source += "; current corrected by root(time on of the table / time on) so that a nugget keeps its heat"
+	s.Certainty = rule.Weakest(s.Certainty, rule.Calculated)
+	s.note("Time on %.0f ms for the table's %.0f ms: the current is corrected by %+.1f %% so that the heat of a nugget, current² x time, is kept. "+
+		"What remains: current flows %.0f %% of the time for the table's %.0f %%, and a nugget has %+.0f %% more or less time to lose heat in.",
+		1000*s.On, 1000*on, 100*(math.Sqrt(on/s.On)-1), 100*s.On/(s.On+s.Off), 100*on/(on+off), 100*(s.On/on-1))
 }
 
 func (s *Setting) judge(stack rule.Stack, opt Options) {

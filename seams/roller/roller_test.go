@@ -84,9 +84,9 @@ func TestGrowsWithThickness(t *testing.T) {
 		if errA != nil || errB != nil {
 			t.Fatal(errA, errB)
 		}
-		for what, p := range map[string][2]float64{"force": {x.Force, y.Force}, "current": {x.Current, y.Current}, "wheel": {x.Wheel, y.Wheel},
-			"overlap": {x.Overlap, y.Overlap},
-			"cycles":  {float64(x.OnCycles + x.OffCycles), float64(y.OnCycles + y.OffCycles)}} {
+		for what, p := range map[string][2]float64{"force": {x.Force, y.Force}, "wheel": {x.Wheel, y.Wheel}, "overlap": {x.Overlap, y.Overlap},
+			"heat":   {x.Current * x.Current * x.On, y.Current * y.Current * y.On},
+			"cycles": {float64(x.OnCycles), float64(y.OnCycles)}} {
 			if p[0] > p[1]*(1+1e-12) {
 				t.Fatalf("%s: %v at %v mm, %v at %v mm", what, p[0], a, p[1], b)
 			}
@@ -285,5 +285,5 @@ func ExampleSet() {
 	}
 	fmt.Printf("%.0f N, %d on %d off, %.1f mm/s, nuggets every %.2f mm, %.0f s for 1.8 m (%s)\n", s.Force, s.OnCycles, s.OffCycles, s.Speed,
 		s.Pitch, s.Time(1800), s.Certainty)
-	// Output: 3551 N, 3 on 2 off, 26.9 mm/s, nuggets every 2.69 mm, 67 s for 1.8 m (memory)
+	// Output: 3551 N, 3 on 3 off, 22.4 mm/s, nuggets every 2.69 mm, 80 s for 1.8 m (memory)
 }

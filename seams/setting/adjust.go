@@ -6,53 +6,11 @@ import (
 	"seamwright/seams/rule"
 )
 
-// Zinc: BS 1140:1993 settings of its hot-dip zinc group against those of uncoated sheet at high force, in thin sheet:
-// about +12 to +15 % force, +1 to +3 cycles of 50 Hz, +1 to +2 kA. Read in a maker's brochure that reprints the tables.
-const zincSource = "BS 1140:1993 tables, hot-dip zinc against uncoated sheet at high force, in thin sheet, as reprinted in a maker's " +
-	"brochure"
-
-// addForZinc adds the middle of the published range when a sheet is hot-dip zinc coated, and says so when a coating
-// has no published addition here.
-func (s *Setting) addForZinc(stack rule.Stack) {
-	var hotDip, other, unknown bool
-	for _, sheet := range stack {
-		c, known := rule.ParseCoating(sheet.Coating)
-		switch {
-		case !known:
-			unknown = true
-		case c.Kind == rule.HotDipZinc:
-			hotDip = true
-		case c.Kind != rule.Bare:
-			other = true
-		}
-	}
-	if hotDip {
-		s.add(&s.Force, Addition{What: "force", Least: s.Force * 0.12, Greatest: s.Force * 0.15, Unit: "N"})
-		s.add(&s.Weld, Addition{What: "weld", Least: 1.0 / 50, Greatest: 3.0 / 50, Unit: "s"})
-		s.add(&s.Current, Addition{What: "current", Least: 1000, Greatest: 2000, Unit: "A"})
-		s.note("Hot-dip zinc: the middle of the published additions is in force, weld time and current; expected nugget and strength are " +
-			"those of bare sheet.")
-	}
-	if other {
-		s.note("A coating other than hot-dip zinc: no published addition at hand, figures are for bare sheet; find the current by test.")
-	}
-	if unknown {
-		s.note("A coating that is not a designation of EN 10346 or EN 10152: figures are for bare sheet; find the current by test.")
-	}
-}
-
-func (s *Setting) add(to *float64, a Addition) {
-	a.Taken = (a.Least + a.Greatest) / 2
-	a.Source, a.Certainty = zincSource, rule.Read
-	*to += a.Taken
-	s.Additions = append(s.Additions, a)
-}
-
 // supply counts whole cycles for AC. Direct current of the same root mean square value heats the same
 // resistance alike, so figures stay as they are; that is a conversion, not a published setting.
 func (s *Setting) supply() {
 	if s.Supply == DC {
-		s.Certainty = rule.Calculated
+		s.from("converted to direct current by equal heat", rule.Calculated)
 		s.note("Medium-frequency DC: converted from an AC table by equal heat (same force, time and root-mean-square current), not a " +
 			"published setting; less current is often enough (common practice, no source).")
 		return
@@ -80,6 +38,7 @@ func (s *Setting) remarks(stack rule.Stack, opt Options) {
 		book = rule.Book()
 	}
 	s.judge(book, "stack.tensile.greatest", stack, strongest(stack))
+	s.judge(book, "setting.tensile.greatest", stack, strongest(stack))
 	s.judge(book, "weld.diameter.least", stack, s.Nugget)
 }
 

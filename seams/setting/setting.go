@@ -89,7 +89,7 @@ type Addition struct {
 	What      string // force, weld or current
 	Least     float64
 	Greatest  float64
-	Taken     float64 // the middle
+	Taken     float64 // that between the middles
 	Unit      string
 	Source    string
 	Certainty rule.Certainty
@@ -116,7 +116,9 @@ func Spot(stack rule.Stack, opt Options) (Setting, error) {
 	}
 	s.squeeze(opt.Squeeze)
 	if !opt.AsBare {
-		s.addForZinc(stack)
+		if err := s.addForZinc(stack); err != nil {
+			return Setting{}, fmt.Errorf("setting for %s: %w", stack, err)
+		}
 	}
 	s.supply()
 	s.remarks(stack, opt)
@@ -169,13 +171,16 @@ func (s *Setting) read(table *schedule.Table, stack rule.Stack) error {
 		name string
 		to   *float64
 	}{{"force", &s.Force}, {"current", &s.Current}, {"weld", &s.Weld}, {"face", &s.Face}, {"body", &s.Body},
-		{"nugget", &s.Nugget}, {"shear", &s.Shear}, {"spacing", &s.Spacing}, {"overlap", &s.Overlap}}
+		{"nugget", &s.Nugget}, {"shear", &s.Shear}}
 	for _, c := range columns {
 		*c.to, _ = table.At(c.name, s.Thickness)
 		if math.IsNaN(*c.to) {
 			return fmt.Errorf("table %s has no column %s", table.Name, c.name)
 		}
 	}
+	// Distances go by the governing sheet, as all others do, so that they do not change with the order of the sheets.
+	s.Spacing, _ = table.At("spacing", s.Governing)
+	s.Overlap, _ = table.At("overlap", s.Governing)
 	if r, _ := table.At("face_radius", s.Thickness); !math.IsNaN(r) {
 		s.FaceRadius = r
 	}
@@ -207,20 +212,21 @@ func (s *Setting) hold(table *schedule.Table) error {
 		}
 		h, _ = optimum.At("hold", s.Thickness)
 		s.note("Table %s prints no hold time: that of the optimum-condition schedule is taken (read).", table.Name)
+		s.from("hold time: "+optimum.Source, rule.Certainty(optimum.Certainty))
 	}
 	s.Hold = h
 	return nil
 }
 
-// squeeze: a pneumatic gun wants 17 cycles of 50 Hz at least, 0.34 s (read in teaching slides; no standard).
+// squeeze: a pneumatic gun wants 17 cycles of 50 Hz at least, 0.34 s (common practice, no source: as in teaching slides).
 func (s *Setting) squeeze(stated float64) {
 	s.Squeeze = 17.0 / 50
 	if stated > 0 {
 		s.Squeeze = stated
+		s.note("Squeeze %g s: the shell file's elements.squeeze_s, no part of the table.", stated)
 		return
 	}
-	s.note("Squeeze 0.34 s: 17 cycles of 50 Hz for a pneumatic gun (read in teaching slides, no standard); lengthen it until the force has " +
-		"settled.")
+	s.note("Squeeze 0.34 s: 17 cycles of 50 Hz for a pneumatic gun (common practice, no source); lengthen it until the force has settled.")
 }
 
 func (s *Setting) note(format string, args ...any) {

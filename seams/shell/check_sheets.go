@@ -74,7 +74,7 @@ func (r *reading) checkCoating(i int, grade steel.Grade) {
 		for _, c := range steel.Coatings() {
 			names = append(names, c.Designation)
 		}
-		r.at(place, quote(s.Coating)+" is none of the coatings none, "+strings.Join(names, ", "),
+		r.at(place, quote(s.Coating)+" is none of the coatings none, "+strings.Join(names, ", ")+", and has not the form of ZF100, ZE25/25 or ZN25/25",
 			"the nearest is "+steel.NearestCoating(s.Coating))
 	case zinc.Designation == "" && grade.Zinc:
 		r.at(place, "the grade "+grade.Name+" is zinc-coated, but no coating is given", "write the one ordered, such as coating: Z100")
@@ -82,7 +82,8 @@ func (r *reading) checkCoating(i int, grade steel.Grade) {
 		s.Coating = steel.None
 	default:
 		s.Coating = zinc.Designation
-		if grade.Name != "" && !grade.Zinc {
+		electrolytic := strings.HasPrefix(s.Coating, "ZE") || strings.HasPrefix(s.Coating, "ZN") // put on bare grades
+		if grade.Name != "" && !grade.Zinc && !electrolytic {
 			r.note("steels: %s: %s is a grade without coating, yet %s is given; zinc counts", s.ID, grade.Name, s.Coating)
 		}
 	}

@@ -112,7 +112,7 @@ func sheetKeys() []Key {
 		{Name: "steels[].id", Meaning: "name within this file", Required: true},
 		{Name: "steels[].grade", Meaning: "grade after EN 10130 or EN 10346, such as DC04 or DX54D+Z"},
 		{Name: "steels[].thickness_mm", Meaning: "nominal thickness of one sheet", Unit: "mm", Required: true, Least: 0.1, Greatest: 10},
-		{Name: "steels[].coating", Meaning: "none, or a designation after EN 10346 such as Z100", Default: "none", Source: choice},
+		{Name: "steels[].coating", Meaning: "none, or a designation such as Z100 or ZF100 (EN 10346), ZE25/25 (EN 10152) or ZN25/25", Default: "none", Source: choice},
 		{Name: "steels[].tensile_mpa", Meaning: "tensile strength; 0: the grade's least value", Unit: "MPa", Least: 100, Greatest: 2000,
 			OrZero: true},
 		{Name: "steels[].yield_mpa", Meaning: "yield stress; 0: the grade's design lower limit", Unit: "MPa", Least: 50, Greatest: 2000,

@@ -1,6 +1,8 @@
 package steel
 
 import (
+	"regexp"
+	"strconv"
 	"strings"
 
 	"seamwright/seams/spelling"
@@ -9,7 +11,7 @@ import (
 // None is the designation of a bare sheet.
 const None = "none"
 
-// Coating is one hot-dip zinc coating.
+// Coating is one zinc coating.
 type Coating struct {
 	Designation string
 	Mass        float64    // g/m², both sides together, least mean of three samples
@@ -21,7 +23,7 @@ type Coating struct {
 }
 
 const (
-	zincSource = "masses: BS EN 10142:1991 as Table 1.8 of Steels: Metallurgy and Applications, 3rd edition, p. 91; " +
+	zincSource = "masses: BS EN 10142:1991 (replaced by EN 10346) as Table 1.8 of Steels: Metallurgy and Applications, 3rd edition, p. 91; " +
 		"typical thickness and range: EN 10346:2015"
 	zincCertainty = "masses read, thicknesses memory"
 )
@@ -46,7 +48,35 @@ func Coatings() []Coating {
 	return rows
 }
 
-// FindCoating looks a coating up by its designation. "" and "none" are a bare sheet: the zero Coating, true.
+// Coatings that are named by their own figures: zinc-iron after EN 10346 by g/m² on both sides together, electrolytic zinc
+// after EN 10152 and zinc-nickel by tenths of a µm on each side. From memory.
+var (
+	zincIron = regexp.MustCompile(`^ZF([0-9]{2,3})$`)
+	electro  = regexp.MustCompile(`^(ZE|ZN)([0-9]{1,3})/([0-9]{1,3})$`)
+)
+
+// zincDensity is in g/cm³.
+const zincDensity = 7.14
+
+// named reads such a designation.
+func named(designation string) (Coating, bool) {
+	number := func(s string) float64 { v, _ := strconv.ParseFloat(s, 64); return v } // digits alone
+	if m := zincIron.FindStringSubmatch(designation); m != nil {
+		mass := number(m[1])
+		side := mass / 2 / zincDensity
+		return Coating{Designation: designation, Mass: mass, PerSide: side, Range: [2]float64{side, side},
+			Source: "designation after EN 10346:2015, zinc-iron; thickness from its mass at 7.14 g/cm³", Certainty: memory}, mass > 0
+	}
+	if m := electro.FindStringSubmatch(designation); m != nil {
+		a, b := number(m[2])/10, number(m[3])/10
+		return Coating{Designation: designation, Mass: (a + b) * zincDensity, PerSide: max(a, b), Range: [2]float64{min(a, b), max(a, b)},
+			Source: "designation in the manner of EN 10152: tenths of a µm on each side", Certainty: memory}, a+b > 0
+	}
+	return Coating{}, false
+}
+
+// FindCoating looks a coating up by its designation. "" and "none" are a bare sheet: the zero Coating, true. ZF100, ZE25/25
+// and ZN25/25 and their like are read for what they say.
 func FindCoating(designation string) (Coating, bool) {
 	want := strings.ToUpper(strings.TrimSpace(designation))
 	if want == "" || want == "NONE" {
@@ -57,7 +87,7 @@ func FindCoating(designation string) (Coating, bool) {
 			return c, true
 		}
 	}
-	return Coating{}, false
+	return named(want)
 }
 
 // NearestCoating returns the known designation that is spelt most like the one given.

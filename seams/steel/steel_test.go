@@ -140,3 +140,18 @@ func TestFindCoating(t *testing.T) {
 		t.Errorf("nearest to Z10O is %q", got)
 	}
 }
+
+// Coatings that are named by their own figures: zinc-iron by mass, electrolytic ones by tenths of a µm a side.
+func TestCoatingsNamedByTheirFigures(t *testing.T) {
+	for name, want := range map[string]float64{"ZE25/25": 2.5, "ze75/75": 7.5, "ZN30/30": 3, "ZE50/00": 5, "ZF100": 100 / 2 / 7.14, "zf140": 140 / 2 / 7.14} {
+		c, ok := steel.FindCoating(name)
+		if !ok || c.Designation != strings.ToUpper(name) || math.Abs(c.PerSide-want) > 1e-12 || c.Source == "" || c.Certainty != "memory" {
+			t.Errorf("%s: %+v, %v", name, c, ok)
+		}
+	}
+	for _, wrong := range []string{"ZE", "ZE25", "ZE0/0", "ZF0", "ZF1000", "ZX25/25", "ZE25/25/25"} {
+		if c, ok := steel.FindCoating(wrong); ok {
+			t.Errorf("%s: %+v", wrong, c)
+		}
+	}
+}

@@ -1,0 +1,163 @@
+package check
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"seamwright/layout"
+	"seamwright/seams/setting"
+)
+
+func (s *sample) setting() setting.Setting {
+	s.Helper()
+	c := &checker{plan: s.plan, shell: s.shell, in: s.rules(), tally: map[string]*Judged{}}
+	if err := c.gather(); err != nil {
+		s.Fatal(err)
+	}
+	set, err := setting.Spot(c.strips[0].stack, c.in.Spot())
+	if err != nil {
+		s.Fatal(err)
+	}
+	return set
+}
+
+// A gun drives four fifths of its short-circuit current through the sheets: on both sides of the setting's.
+func TestCurrentWantedAndDeliverable(t *testing.T) {
+	s := strap(t)
+	set := s.setting()
+	s.shell.Guns[0].Current = 0
+	has(t, strings.Join(s.evaluate().Unchecked, "\n"), "gun gun: its greatest short-circuit current is not stated (current_a)")
+	s.shell.Guns[0].Current = set.Current/0.8 + 1
+	r := s.evaluate()
+	s.only(r)
+	if strings.Contains(strings.Join(r.Unchecked, "\n"), "current_a") {
+		t.Errorf("%v", r.Unchecked)
+	}
+	s.shell.Guns[0].Current = set.Current/0.8 - 5
+	f := s.one(s.evaluate(), "gun.current.least")
+	close(t, "deliverable", f.Value, 0.8*s.shell.Guns[0].Current, 1e-6)
+	close(t, "wanted", f.Limit, set.Current, 1e-6)
+	if f.Severity != layout.Broken || f.Unit != "A" || f.Joint != "strap" {
+		t.Errorf("%s", words(f))
+	}
+}
+
+// A gun of 2 kVA cannot give the 6 kW and more that flow into a weld at 8 kA, whatever is stated of its current.
+func TestAGunGivesAtLeastWhatItsWeldsTake(t *testing.T) {
+	s := strap(t)
+	set := s.setting()
+	s.shell.Guns[0].Power = 2
+	f := s.one(s.evaluate(), "gun.energy.least")
+	close(t, "drawn", f.Value, 1.6, 1e-9) // 80 % of it
+	close(t, "taken", f.Limit, set.Current*set.Current*100e-6/1000, 1e-9)
+	if f.Severity != layout.Broken || f.Unit != "kW" {
+		t.Errorf("%s", words(f))
+	}
+	s.shell.Guns[0].Power = f.Limit/0.8 + 0.01
+	for _, f := range s.evaluate().Findings {
+		if strings.HasPrefix(f.Rule, "gun.energy") {
+			t.Errorf("%s", words(f))
+		}
+	}
+}
+
+// The duty depends on the gun: at the same weld a smaller rating allows less, by its square.
+func TestDutyDependsOnTheRating(t *testing.T) {
+	s := strap(t)
+	s.shell.Guns[0].Voltage = 0
+	has(t, strings.Join(s.evaluate().Unchecked, "\n"), "gun gun: its rating or the voltage at its open tips is not stated")
+	s.shell.Guns[0].Voltage, s.shell.Guns[0].Power = 6, 40
+	s.only(s.evaluate())
+	large := judged(t, s.evaluate(), "gun.duty.greatest").Limit
+	kVA := 6 * s.setting().Current / 1000
+	allowed := 0.5 * 40 / kVA * 40 / kVA
+	close(t, "allowed", large, math.Min(60*allowed/s.setting().Weld, 60/(s.setting().Squeeze+s.setting().Weld+s.setting().Hold)), 1e-6)
+	s.shell.Guns[0].Power = 10
+	f := s.one(s.evaluate(), "gun.duty.greatest")
+	if f.Severity != layout.Doubt || f.Limit >= large {
+		t.Errorf("%s", words(f))
+	}
+	close(t, "a quarter of the rating", f.Limit, 60*0.5*100/kVA/kVA/s.setting().Weld, 1e-6)
+}
+
+// Energy is conserved: heat between the tips and losses are what is drawn; the water is that of two electrodes.
+func TestBudgetsConserveEnergy(t *testing.T) {
+	s := strap(t)
+	s.shell.Guns[0].Current, s.shell.Guns[0].Voltage = 14000, 6
+	r := rolled(t, 100)
+	r.shell.Rollers[0].Power, r.shell.Rollers[0].Current, r.shell.Rollers[0].Voltage = 60, 20000, 5
+	for _, x := range []*sample{s, r} {
+		all, err := Budgets(x.plan, x.shell, x.rules())
+		if err != nil || len(all) != 1 {
+			t.Fatal(all, err)
+		}
+		b := all[0]
+		close(t, "conserved", b.Lost*3.6e6+b.Heat, b.Energy*3.6e6, 1e-6)
+		if !(b.Lost > 0) || !(b.Heat > 0) || b.WaterLeast != 4 || b.WaterBest != 11 || !(b.Rise > 0 && b.Rise < 25) {
+			t.Errorf("%+v", b)
+		}
+		if b.Deliverable < b.Wanted || !(b.Allowed > 0) {
+			t.Errorf("%+v", b)
+		}
+	}
+}
+
+// A roller head is held to its current and its rating too.
+func TestRollerHeads(t *testing.T) {
+	r := rolled(t, 100)
+	r.shell.Rollers[0].Power, r.shell.Rollers[0].Current, r.shell.Rollers[0].Voltage = 20, 9000, 6
+	report := r.evaluate()
+	if f := r.one(report, "gun.current.least"); f.Severity != layout.Broken {
+		t.Errorf("%s", words(f))
+	}
+	if f := r.one(report, "gun.duty.greatest"); f.Severity != layout.Doubt || f.Unit != "% of the time" {
+		t.Errorf("%s", words(f))
+	}
+	r.shell.Rollers[0].Power, r.shell.Rollers[0].Current = 200, 30000
+	for _, f := range r.evaluate().Findings {
+		if strings.HasPrefix(f.Rule, "gun.") {
+			t.Errorf("%s", words(f))
+		}
+	}
+}
+
+// A nugget does not grow wider than the face; a face far from the setting's is said once for the tip.
+func TestOneCapOneFace(t *testing.T) {
+	s := strap(t)
+	set := s.setting()
+	s.shell.Tips[0].Face = set.Nugget - 0.05
+	f := s.one(s.evaluate(), "tip.nugget.least")
+	close(t, "nugget", f.Limit, set.Nugget, 1e-9)
+	if f.Severity != layout.Broken || f.Joint != "strap" {
+		t.Errorf("%s", words(f))
+	}
+	for face, off := range map[float64]bool{set.Face: false, set.Face * 1.09: false, set.Face * 1.11: true, set.Face * 0.91: false,
+		set.Face * 0.89: true} {
+		s.shell.Tips[0].Face = face
+		n := 0
+		for _, f := range s.evaluate().Findings {
+			if f.Rule == "tip.setting.greatest" {
+				n++
+				has(t, f.Where, "tip fit: its face of")
+				if f.Severity != layout.Doubt {
+					t.Errorf("%s", words(f))
+				}
+			}
+		}
+		if n != map[bool]int{false: 0, true: 1}[off] {
+			t.Errorf("a face of %v mm for %v mm: %d findings", face, set.Face, n)
+		}
+	}
+}
+
+// Steel that the setting tables are not for is said with the setting.
+func TestSettingsForStrongSteel(t *testing.T) {
+	s := strap(t)
+	s.shell.Steels[0].Tensile = 500
+	f := s.one(s.evaluate(), "setting.tensile.greatest")
+	has(t, f.Where, "its steel of 500 MPa is none that setting table optimum is for")
+	if f.Severity != layout.Doubt || f.Value != 500 || f.Limit != 420 {
+		t.Errorf("%s", words(f))
+	}
+}
