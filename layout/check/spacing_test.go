@@ -85,9 +85,7 @@ func TestSpacingNeedsASharedSheet(t *testing.T) {
 	s.addStraight("other/1", "other", 0, 3, strapLength)
 	for i := range strapWelds {
 		s.addWeld("other/1", strapStart+float64(i)*strapPitch)
-		if !slices.Contains(panels, "roof") { // two thick sheets
-			s.plan.Welds[len(s.plan.Welds)-1].Tip = "wide"
-		}
+		s.plan.Welds[len(s.plan.Welds)-1].Tip = "wide"
 	}
 	s.tack(10, 13, 16, 19)
 	r := s.evaluate()

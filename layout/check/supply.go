@@ -23,6 +23,9 @@ const loadShare = 0.8
 // deliverable is the greatest current through sheets, A; 0: not known.
 func (s supply) deliverable() float64 { return loadShare * s.current }
 
+// Deliverable is the greatest current that a gun drives through sheets, A; 0 where its short-circuit current is not stated.
+func Deliverable(g *shell.Gun) float64 { return supplyOf(g).deliverable() }
+
 // apparent is the power drawn while a current flows, kVA; 0: not known. The transformer turns down what it does not need by
 // phase control, which lessens kW and not kVA.
 func (s supply) apparent(current float64) float64 { return s.voltage * current / 1000 }

@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"seamwright/geometry/flange"
+	"seamwright/layout"
+	"seamwright/layout/check"
 	"seamwright/layout/finding"
 	"seamwright/layout/reach"
 	"seamwright/seams/rule"
@@ -139,22 +141,31 @@ func (b *builder) reachWeld(w *weld, tools []reach.Tool, j jig) reach.Weld {
 			out.Sheets = append(out.Sheets, j.place[sheet])
 		}
 	}
-	force := b.settingForce(w.setting)
+	set := b.settingOf(w.setting)
 	for i, t := range tools {
-		if t.Gun.Force == 0 || t.Gun.Force >= force {
+		if t.Gun.Force == 0 || t.Gun.Force >= set.Force {
 			out.Tools = append(out.Tools, i)
+		}
+	}
+	// Where none has the current or the face, the weld keeps what reaches it and the check calls it broken.
+	for _, wrong := range []func(i int) bool{
+		func(i int) bool { return tools[i].Gun.Current > 0 && check.Deliverable(&tools[i].Gun) < set.Current },
+		func(i int) bool { return tools[i].Tip.Face < set.Nugget },
+	} {
+		if fit := slices.DeleteFunc(slices.Clone(out.Tools), wrong); len(fit) > 0 {
+			out.Tools = fit
 		}
 	}
 	return out
 }
 
-func (b *builder) settingForce(id string) float64 {
+func (b *builder) settingOf(id string) layout.Setting {
 	for _, s := range b.plan.Settings {
 		if s.ID == id {
-			return s.Force
+			return s
 		}
 	}
-	return 0
+	return layout.Setting{}
 }
 
 // reachRules are the rules by what keeps the gun from the weld; no kind: no gun has the force.

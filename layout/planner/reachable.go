@@ -166,7 +166,7 @@ func (b *builder) otherGun(ctx context.Context, w *weld, asked []reach.Weld, too
 	best, text := reach.Help{}, ""
 	for _, t := range b.everyTool() {
 		at := slices.ContainsFunc(tools, func(have reach.Tool) bool { return have.Gun.ID == t.Gun.ID })
-		if at || t.Gun.Force != 0 && t.Gun.Force < b.settingForce(w.setting) {
+		if at || t.Gun.Force != 0 && t.Gun.Force < b.settingOf(w.setting).Force {
 			continue
 		}
 		help, err := reach.Helps(ctx, j.scene, asked, []reach.Tool{t}, opt)

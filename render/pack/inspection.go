@@ -80,7 +80,7 @@ func (b *binder) holdPoints(w *work, st layout.Station) {
 func (b *binder) welds(w *work, st layout.Station) {
 	here := b.index.Station(st.ID)
 	look := here.Look
-	t := table{columns: []column{{"Welds", 0, false}, {"Joint", 1, false}, {"Step", 0, false}, {"Dia\nmm", 0, true}, {"Pitch\nmm", 0, true},
+	t := table{columns: []column{{"Welds", 0, false}, {"Joint", 1, false}, {"Step", 0, false}, {"Dia\nmm", 0, true}, {"Good\nfrom mm", 0, true}, {"Pitch\nmm", 0, true},
 		{"Must\nbe", 0, true}, {"Counted", 0, false}, {"Look at", 1.1, false}, {"Good or not", 0, false}}, boxes: true, high: 6.2}
 	for _, r := range here.Runs {
 		var here []string
@@ -93,7 +93,7 @@ func (b *binder) welds(w *work, st layout.Station) {
 		if r.Pitch.Mean > 0 {
 			pitch = number(r.Pitch.Mean, 0)
 		}
-		t.rows = append(t.rows, []string{span(r.From, r.To), r.Joint, string(r.Step), b.diameter(r), pitch, strconv.Itoa(r.Count), "",
+		t.rows = append(t.rows, []string{span(r.From, r.To), r.Joint, string(r.Step), b.diameter(r), b.accepted(r), pitch, strconv.Itoa(r.Count), "",
 			strings.Join(here, ", "), ""})
 	}
 	if len(t.rows) > 0 {
@@ -115,6 +115,19 @@ func (b *binder) diameter(r layout.Run) string {
 		return number(welds[0].WeldDiameter, 1)
 	}
 	return "–"
+}
+
+// accepted is the greatest diameter from which a weld of the run that is peeled or chiselled is good: more than 4 root t
+// where the strength of a loaded joint counts on it.
+func (b *binder) accepted(r layout.Run) string {
+	good := 0.0
+	for _, w := range b.index.Run(r.ID) {
+		good = max(good, w.Accepted)
+	}
+	if good == 0 {
+		return "–"
+	}
+	return number(good, 1)
 }
 
 func (b *binder) seams(w *work, st layout.Station) {

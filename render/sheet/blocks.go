@@ -59,6 +59,35 @@ func pitchText(p layout.Range) string {
 	return number(p.Mean, 0)
 }
 
+// goodFrom says from which diameter a weld that is peeled or chiselled is good: more than 4 root t where the strength of a
+// loaded joint counts on it.
+func (j *job) goodFrom() string {
+	var order []string
+	welds := map[string][]string{}
+	for _, r := range j.runs {
+		good := 0.0
+		for _, w := range j.index.Run(r.ID) {
+			good = max(good, w.Accepted)
+		}
+		if good == 0 {
+			continue
+		}
+		text := number(good, 1)
+		if welds[text] == nil {
+			order = append(order, text)
+		}
+		welds[text] = append(welds[text], span(r.From, r.To))
+	}
+	if len(order) == 0 {
+		return ""
+	}
+	parts := make([]string, len(order))
+	for i, text := range order {
+		parts[i] = fmt.Sprintf("%s mm (welds %s)", text, strings.Join(welds[text], ", "))
+	}
+	return "Peeled or chiselled welds are good from " + strings.Join(parts, ", ") + "."
+}
+
 // diameter is the weld diameter of a run.
 func (j *job) diameter(r layout.Run) float64 {
 	if welds := j.index.Run(r.ID); len(welds) > 0 {
@@ -95,7 +124,7 @@ func (j *job) sheets(r layout.Run) string {
 }
 
 func (j *job) runsBlock() *block {
-	b := &block{title: "Runs", head: []string{"Welds", "Joint", "Panels", "n", "Pitch", "Dia", "Gun", "Tip", "Set", "Step"},
+	b := &block{title: "Runs", note: j.goodFrom(), head: []string{"Welds", "Joint", "Panels", "n", "Pitch", "Dia", "Gun", "Tip", "Set", "Step"},
 		share: []float64{0, 1, 1.4, 0, 0, 0, 0, 0, 0, 0}}
 	for _, r := range j.runs {
 		b.rows = append(b.rows, []string{
@@ -123,16 +152,42 @@ func (j *job) seamsBlock() *block {
 // settingsBlock lists the settings in use here. They are where proving starts, not where it ends.
 func (j *job) settingsBlock() *block {
 	b := &block{title: "Settings to start from", note: "CAUTION: starting values. Prove each by peel or chisel test (ISO 10447) before use.",
-		head:  []string{"Set", "Stack", "Force kN", "Current kA", "Squeeze / weld / hold s", "Face mm", "Proved by, date"},
+		head:  []string{"Set", "Stack", "Force kN", "Current kA", "Squeeze / weld / hold s", "Nugget mm", "Proved by, date"},
 		share: []float64{0, 1, 0, 0, 0, 0, 0.8}}
 	for _, s := range j.here.Settings {
+		// The tips' faces stand with the tips: a setting's own would be a second face for one cap.
+		nugget := "–"
+		if s.Nugget > 0 {
+			nugget = number(s.Nugget, 1)
+		}
 		times := fmt.Sprintf("%s / %s / %s", number(s.Squeeze, 2), number(s.Weld, 2), number(s.Hold, 2))
 		if s.Kind == layout.RollerSetting {
 			times = fmt.Sprintf("on %s, off %s", number(s.Weld, 2), number(s.Hold, 2))
 		}
-		b.rows = append(b.rows, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), times, number(s.Face, 1), ""})
+		b.rows = append(b.rows, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), times, nugget, ""})
 	}
+	b.note += j.settingSources()
 	return b
+}
+
+// settingSources names where each setting comes from, those of one source together.
+func (j *job) settingSources() string {
+	var sources []string
+	ids := map[string][]string{}
+	for _, s := range j.here.Settings {
+		if s.Source == "" {
+			continue
+		}
+		if ids[s.Source] == nil {
+			sources = append(sources, s.Source)
+		}
+		ids[s.Source] = append(ids[s.Source], s.ID)
+	}
+	var b strings.Builder
+	for _, source := range sources {
+		fmt.Fprintf(&b, " %s: %s.", strings.Join(ids[source], ", "), source)
+	}
+	return b.String()
 }
 
 func (j *job) stepsBlock() *block {
