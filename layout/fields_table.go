@@ -357,8 +357,8 @@ func labourFields() []entry {
 		{"Mover.ID", none, "key of the shell file"},
 		{"Mover.Off", percent, "one standard deviation of the value"},
 		{"Mover.Source", none, "where that comes from"},
-		{"Mover.Low", money, "a shell with this input alone so far to the cheap side that one in ten lies beyond"},
-		{"Mover.High", money, "a shell with this input alone as far to the dear side"},
+		{"Mover.Low", money, "a shell with this input alone at that of its 10th and 90th percentile that makes it cheap"},
+		{"Mover.High", money, "a shell with this input alone at the other"},
 
 		{"Flow.Bottleneck", none, "id of the station that takes longest"},
 		{"Flow.BottleneckMinutes", minute, "its elapsed time for one shell"},

@@ -231,6 +231,7 @@ func (p *program) rangeText(q quote.Quote) {
 		"the batch)\n",
 		q.Trials, q.Seed, q.CostPerShell.P50, q.Currency, q.CostPerShell.P80, q.CostPerBatch.P80)
 	fmt.Fprintf(p.out, "\n%-20s %10s %8s %10s %10s %10s\n", "what moves it most", "stated", "off by", "low", "high", "swing")
+	fmt.Fprintf(p.out, "%-20s (low and high: %s a shell with this input alone at its 10th and its 90th percentile)\n", "", q.Currency)
 	for i, m := range q.Movers {
 		if i == 10 {
 			break

@@ -17,6 +17,7 @@ type model struct {
 	learning int // index of the rate, and of the next two
 	rework   int
 	prepare  int
+	common   int
 	accounts []account
 	all      work       // of all accounts
 	wet      work       // of those that water runs for
@@ -56,6 +57,7 @@ func newModel(p *layout.Plan, sh *shell.Shell, ids []string) (*model, error) {
 	}
 	m := &model{shell: sh, ids: ids, all: newWork(len(ids) + 1), wet: newWork(len(ids) + 1)}
 	m.learning, m.rework, m.prepare = slices.Index(ids, "learning"), slices.Index(ids, "rework_pct"), slices.Index(ids, "prepare_min")
+	m.common = slices.Index(ids, "common")
 	for _, a := range accounts {
 		own := m.workOf(a)
 		m.accounts = append(m.accounts, account{a.Station, float64(a.Crew), own})
@@ -139,7 +141,7 @@ func (m *model) seconds(w work, x []float64, practice float64) float64 {
 		machine += float64(f * (w.machine[k] + float64(again*w.machineAgain[k])))
 	}
 	a := m.shell.Allowances
-	return (float64(hand*practice) + machine) * (1 + (a.Personal+a.Fatigue+a.Posture+a.Contingency)/100)
+	return (float64(hand*practice) + machine) * (1 + (a.Personal+a.Fatigue+a.Posture+a.Contingency)/100) * at(x, m.common)
 }
 
 func (m *model) again(x []float64) float64 {
@@ -160,8 +162,9 @@ func (m *model) figures(x []float64) (minutes, money float64) {
 	batch, r := float64(m.shell.Batch), m.shell.Rates
 	practice := math.Pow(batch, math.Log2(m.rate(x)))
 	work := m.seconds(m.all, x, practice) / 60
-	minutes = work + m.once*at(x, m.prepare)/batch
-	money = work*r.Labour/60*(1+r.Overhead/100) + m.oncePaid*at(x, m.prepare)/batch + m.money[0] + m.again(x)*m.money[1]
+	once := at(x, m.prepare) * at(x, m.common) / batch
+	minutes = work + m.once*once
+	money = work*r.Labour/60*(1+r.Overhead/100) + m.oncePaid*once + m.money[0] + m.again(x)*m.money[1]
 	money += m.seconds(m.wet, x, practice) / 60 * r.WaterFlow / 1000 * r.Water
 	return minutes, money
 }

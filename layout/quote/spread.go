@@ -22,6 +22,7 @@ var defaults = map[string]float64{
 	"dressing_s": 30, "cap_change_s": 30, "roller_start_s": 40, "wheel_change_s": 30, "lift_out_s": 30, "inspect_s": 30,
 	"coupon_s": 30, "mark_s_per_m": 30, "start_run_s": 35, "fit_s_per_m": 40,
 	"prepare_min": 25, "learning": 2, "rework_pct": 50,
+	"common": 15, // what all times have in common: how well this works knows its own pace
 }
 
 // Spreads lists one spread for each figure that may be off, in the order of the shell file's keys: as the shell file

@@ -24,6 +24,8 @@ func valueOf(sh *shell.Shell, id string) float64 {
 		return sh.Allowances.Learning
 	case "rework_pct":
 		return sh.Allowances.Rework
+	case "common":
+		return 1 // a factor on every time
 	case "prepare_min":
 		sum := 0.0
 		for _, s := range sh.Stations {

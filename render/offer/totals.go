@@ -138,7 +138,7 @@ func (b *book) ranges(row *int, q quote.Quote, shell, batch int) {
 		b.formula(quoteSheet, cell("D", *row), fmt.Sprintf("C%d*B%d", *row, batch), p.money*float64(q.Batch), "0.00", plain)
 	}
 	*row += 2
-	for i, s := range []string{"What moves it most, each alone, one in ten beyond either end", q.Currency + " low", q.Currency + " high",
+	for i, s := range []string{"What moves it most, each alone at its 10th and 90th percentile", q.Currency + " low", q.Currency + " high",
 		"swing", "how far off, from"} {
 		b.text(quoteSheet, cell(string(rune('A'+i)), *row), s, head)
 	}

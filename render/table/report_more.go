@@ -143,7 +143,7 @@ func (r *report) spread(c layout.Cost) {
 		return
 	}
 	r.line("")
-	r.wrap("", "What moves it most: the cost of a shell with one input alone so far off that one time in ten it is farther, to either side.")
+	r.wrap("", "What moves it most: the cost of a shell with one input alone at its 10th and at its 90th percentile.")
 	var rows [][]string
 	for _, m := range s.Movers[:min(mostMovers, len(s.Movers))] {
 		rows = append(rows, []string{m.ID, number(m.Off, 1) + " %", fmt.Sprintf("%.2f", m.Low), fmt.Sprintf("%.2f", m.High), m.Source})
