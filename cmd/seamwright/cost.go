@@ -137,6 +137,9 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 
 // fitted reckons with the element times that measured ones lead to.
 func fitted(done planned, rows []quote.Actual) (planned, *actualsResult, error) {
+	if err := quote.Plausible(done.plan, rows); err != nil {
+		return done, nil, badInput(err)
+	}
 	fit, err := quote.Recalibrate(done.plan, done.shell, rows)
 	if err != nil {
 		return done, nil, err

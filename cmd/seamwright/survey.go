@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -262,6 +263,11 @@ func (p *program) surveyText(r surveyResult) {
 	for _, d := range r.Displaced {
 		fmt.Fprintf(p.out, "displaced: %s weld %d on %s by %.1f mm (%+.1f along): point %s\n", d.Station, d.Number, d.Flange, d.Distance,
 			d.Along, d.Point)
+	}
+	for _, f := range r.Flanges {
+		if slices.Contains(r.NotMeasured, f.Flange) {
+			fmt.Fprintf(p.out, "not measured: flange %s, %s planned, no point on it\n", f.Flange, many(f.Planned, "weld"))
+		}
 	}
 	for _, m := range r.Missing {
 		fmt.Fprintf(p.out, "missing: %s weld %d on %s at %.1f %.1f %.1f\n", m.Station, m.Number, m.Flange, m.At[0], m.At[1], m.At[2])

@@ -49,7 +49,7 @@ func ids(t *testing.T, book rule.Rules) map[string]string {
 				text, err := strconv.Unquote(lit.Value)
 				word, _, _ := strings.Cut(text, ".")
 				if err == nil && dotted.MatchString(text) && first[word] && !known[text] &&
-					!slices.Contains([]string{".yaml", ".json", ".toml", ".csv", ".txt"}, filepath.Ext(text)) {
+					!slices.Contains([]string{".yaml", ".json", ".toml", ".csv", ".txt", ".html", ".svg", ".js", ".css"}, filepath.Ext(text)) {
 					out[text] = files.Position(lit.Pos()).String()
 				}
 				return true

@@ -153,6 +153,10 @@ func (b *builder) jointStrips(i int, j shell.Joint, owner []int) error {
 	if len(own) == 0 {
 		b.find(rule.Problem{Rule: "joint.flange", Remedy: b.nothingToWeld(i, j, owner)}, finding.About{Joint: j.ID}, "joint "+j.ID)
 	}
+	if j.RowPitch > 0 && len(own) > 0 && !slices.ContainsFunc(own, func(f flange.Flange) bool { return f.Patch }) {
+		b.find(rule.Problem{Rule: "joint.key", Remedy: "take row_pitch_mm out, or state rows: 2 for two rows along a flange"},
+			finding.About{Joint: j.ID}, "joint "+j.ID+": row_pitch_mm has no effect, as none of its flanges is a broad contact")
+	}
 	n := 0
 	for _, f := range own {
 		for _, row := range b.patchRows(f, j) {

@@ -11,6 +11,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"seamwright/layout"
 )
 
 // Actual is what one shell took at one station.
@@ -47,6 +49,30 @@ func ReadActuals(path string) ([]Actual, error) {
 		return nil, fmt.Errorf("%s: %w", filepath.Base(path), err)
 	}
 	return rows, nil
+}
+
+// farOff is by how many times a measured time may be longer or shorter than the planned one. Chosen: beyond it, hours are
+// read as minutes, or the job is another.
+const farOff = 20.0
+
+// Plausible holds measured times against the plan: each of a shell of the batch, and of a length that the job can have. The
+// error names the line.
+func Plausible(p *layout.Plan, rows []Actual) error {
+	for _, a := range rows {
+		if p.Shell.Batch > 0 && a.Shell > p.Shell.Batch {
+			return fmt.Errorf("line %d: shell %d of a batch of %d: mend the number, or state the batch", a.Line, a.Shell, p.Shell.Batch)
+		}
+		for _, s := range p.Labour.Stations {
+			if s.Station != a.Station || !(s.Minutes > 0) {
+				continue
+			}
+			if times := a.Minutes / s.Minutes; times > farOff || times < 1/farOff {
+				return fmt.Errorf("line %d: %g minutes at %s, where %.3g are planned: write minutes of one shell at this station", a.Line, a.Minutes,
+					a.Station, s.Minutes)
+			}
+		}
+	}
+	return nil
 }
 
 func parseActuals(r io.Reader) ([]Actual, error) {

@@ -1,7 +1,6 @@
 package survey
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -53,15 +52,21 @@ func (c *comparison) report() *Report {
 		}
 	}
 	c.countFlanges(r)
-	bare := 0
-	for _, f := range r.Flanges {
-		bare += one(f.Planned > 0 && f.Measured == 0)
-	}
-	if bare > 0 {
-		r.Notes = append(r.Notes, fmt.Sprintf("%d of %d flanges have no point at all: where they were not measured, their welds count as "+
-			"missing all the same", bare, len(r.Flanges)))
-	}
+	r.leaveOutBare()
 	return r
+}
+
+// leaveOutBare names the flanges without any point once: nobody measured there, and their welds would drown those that are
+// truly missing.
+func (r *Report) leaveOutBare() {
+	r.NotMeasured = []string{}
+	for i := range r.Flanges {
+		if f := &r.Flanges[i]; f.Planned > 0 && f.Measured == 0 {
+			f.Missing = 0
+			r.NotMeasured = append(r.NotMeasured, f.Flange)
+		}
+	}
+	r.Missing = slices.DeleteFunc(r.Missing, func(w Weld) bool { return slices.Contains(r.NotMeasured, w.Flange) })
 }
 
 func (c *comparison) planned(k int) Weld {

@@ -50,10 +50,12 @@ type Report struct {
 	Fit       Fit           `json:"fit"`
 	Matched   []Pair        `json:"matched"`   // in place
 	Displaced []Pair        `json:"displaced"` // found, but further off than the tolerance
-	Missing   []Weld        `json:"missing"`   // planned, not measured
+	Missing   []Weld        `json:"missing"`   // planned, not measured, on flanges of which something was
 	Extra     []Extra       `json:"extra"`     // measured, not planned
 	Flanges   []FlangeCount `json:"flanges"`
-	Notes     []string      `json:"notes"`
+
+	NotMeasured []string `json:"not_measured"` // flanges with welds and without any point: their welds are not called missing
+	Notes       []string `json:"notes"`
 }
 
 // Fit is how the points were brought into the shell's frame.

@@ -29,6 +29,7 @@ func (r *reading) checkGear() {
 			r.at(placeOf("joints", i, "edge_mm"), fmt.Sprintf("%g mm from the edge of which panel is not said", j.Edge),
 				"add edge_of with the panel's id")
 		}
+		r.checkUnused(i, j)
 		if j.EdgeOf != "" && j.Edge == 0 {
 			r.note("joints: %s: edge_of without edge_mm: the weld line stays in the middle of the flange", j.ID)
 		}
@@ -44,6 +45,21 @@ func (r *reading) checkGear() {
 }
 
 // checkLetters: a map tells guns and rollers apart by their letters.
+// checkUnused refuses keys that would do nothing for the joint.
+func (r *reading) checkUnused(i int, j Joint) {
+	refuse := func(key string, stated bool, why, remedy string) {
+		if place := placeOf("joints", i, key); stated && r.stated(place) {
+			r.at(place, "has no effect "+why, remedy)
+		}
+	}
+	if j.Kind == "roller" {
+		why, remedy := "on a joint that is rolled", "take it out, or make the joint's kind spot+roller"
+		refuse("count", j.Count > 0, why, remedy)
+		refuse("rows", j.Rows > 0, why, remedy)
+		refuse("row_pitch_mm", j.RowPitch > 0, why, remedy)
+	}
+}
+
 func (r *reading) checkLetters() {
 	taken := map[string]string{}
 	check := func(list string, i int, letter string) {
