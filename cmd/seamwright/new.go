@@ -54,8 +54,8 @@ func (p *program) newShell() *cobra.Command {
 	}
 	f := c.Flags()
 	f.StringVar(&call.unit, "unit", "", "unit of the files: mm, cm, m, inch or foot")
-	f.StringVar(&call.surface, "surface", "", "what the meshes are: mid, skin or solid; one for all or one for each file by its name; left out: "+
-		"solid where a mesh is closed and as thin as sheet, else mid")
+	f.StringVar(&call.surface, "surface", "", "what the meshes are: mid, skin or solid; one for all or one for each file by its "+
+		"name; left out: solid where a mesh is closed and as thin as sheet, else mid")
 	f.StringVar(&call.thickness, "thickness", "", "sheet thickness in mm, one for all or one for each file by its name; left out or empty: "+
 		"measured on a closed mesh, else assumed and marked CHECK")
 	f.StringVarP(&call.file, "output", "o", "", "shell file to write; default: shell.yaml in the folder")
@@ -115,7 +115,8 @@ func names(sheets []flange.Sheet) []string {
 func (p *program) findAmong(ctx context.Context, sheets []flange.Sheet) (*flange.Found, error) {
 	b := p.bar()
 	defer b.clear()
-	return flange.Find(ctx, sheets, flange.Options{Workers: p.workers, Progress: func(done, total int) { b.show("find flanges", done, total) }})
+	show := func(done, total int) { b.show("find flanges", done, total) }
+	return flange.Find(ctx, sheets, flange.Options{Workers: p.workers, Progress: show})
 }
 
 // sketchPanels reads files of the folder, and measures what the flags leave open.

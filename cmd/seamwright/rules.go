@@ -63,7 +63,8 @@ settings by every table and the strength of one weld by every method.`,
 	c.Flags().StringVar(&call.stack, "stack", "", "work the values out for sheets, outside to outside: \"0.9, 1.2 Z100\"")
 	c.Flags().Float64Var(&call.tensile, "tensile", 270, "tensile strength of the sheets of --stack, MPa; 270 is the least of DC01 to DC06 "+
 		"(EN 10130)")
-	c.Flags().BoolVar(&call.template, "template", false, "write a works' rule book that changes nothing yet, every rule with what may be changed")
+	c.Flags().BoolVar(&call.template, "template", false, "write a works' rule book that changes nothing yet, "+
+		"every rule with what may be changed")
 	c.Flags().BoolVar(&call.json, "json", false, "print JSON")
 	p.overrides(c)
 	return c

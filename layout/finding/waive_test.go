@@ -18,7 +18,8 @@ func TestWaivers(t *testing.T) {
 		{Rule: "edge.least", Severity: layout.Note, Where: "flange b/1: …", Joint: "b", Flange: "b/1"},
 		{Rule: "reach", Severity: layout.Doubt, Where: "…", Joint: "b", Station: "jig", Weld: 3},
 		{Rule: "fit", Severity: layout.Broken, Where: "roof and rail", Panels: []string{"roof", "rail"}, At: layout.Vec{1}},
-		{Rule: "pitch", Severity: layout.Broken, Where: "…: …", Joint: "c", Flange: "c/1", Station: "end", Weld: 7, Also: []layout.Subject{{Station: "jig", Joint: "d", Flange: "d/1", Weld: 9}}},
+		{Rule: "pitch", Severity: layout.Broken, Where: "…: …", Joint: "c", Flange: "c/1", Station: "end", Weld: 7,
+			Also: []layout.Subject{{Station: "jig", Joint: "d", Flange: "d/1", Weld: 9}}},
 	}
 	waiver := func(rule, where string) shell.Waiver {
 		return shell.Waiver{Rule: rule, Where: where, Reason: "tested", Name: "A. Fitter"}
