@@ -97,8 +97,8 @@ const (
 	MFDC Supply = "mfdc" // medium-frequency inverter, direct current
 )
 
-// words lists what a type of a few words may be; nil: it is none of these.
-func words(t reflect.Type) []string {
+// Words lists what a type of a few words may be; nil: it is none of these.
+func Words(t reflect.Type) []string {
 	return map[reflect.Type][]string{
 		reflect.TypeFor[WeldStep]():    list(Tack, Fill, Released),
 		reflect.TypeFor[StepKind]():    list(DoLoad, DoPeg, DoClamp, DoGauge, DoTack, DoRelease, DoFill, DoRoll, DoInspect, DoLiftOut),

@@ -5,11 +5,13 @@ import (
 	"math"
 	"reflect"
 	"strconv"
+
+	"seamwright/internal/schema"
 )
 
 // Round puts every number of the plan at the precision in which it is written, so that a plan in memory and the
 // same plan read back are equal. Lengths keep 1e-4 mm, directions 1e-6, times and money 1e-4 of their unit (the
-// table of fields gives the unit of each). Empty lists become lists of length zero, minus zero becomes zero.
+// tag unit of a field gives the unit of each). Empty lists become lists of length zero, minus zero becomes zero.
 // Rounding twice changes nothing. A number that is infinite or not a number is an error that names its field; the
 // plan is then left as it was.
 func Round(p *Plan) error {
@@ -24,8 +26,7 @@ func Round(p *Plan) error {
 // roundedCopy shares no memory with p.
 func roundedCopy(p *Plan) (*Plan, error) {
 	q := new(Plan)
-	r := rounder{fields: fields()}
-	if err := r.copy(reflect.ValueOf(q).Elem(), reflect.ValueOf(p).Elem(), 0); err != nil {
+	if err := roundInto(reflect.ValueOf(q).Elem(), reflect.ValueOf(p).Elem(), 0); err != nil {
 		return nil, fmt.Errorf("plan: %s %w", err.path, err)
 	}
 	return q, nil
@@ -52,46 +53,42 @@ func (e *notFinite) under(name string) *notFinite {
 	return &notFinite{name + e.path, e.value}
 }
 
-type rounder struct {
-	fields map[string]field
-}
-
-// copy fills dst from src; decimals are those of the field that src lies in.
-func (r rounder) copy(dst, src reflect.Value, decimals int) *notFinite {
+// roundInto fills dst from src; places are the decimals, those of the field that src lies in.
+func roundInto(dst, src reflect.Value, places int) *notFinite {
 	switch src.Kind() {
 	case reflect.Struct:
-		return r.copyStruct(dst, src)
+		return copyStruct(dst, src)
 	case reflect.Slice:
 		dst.Set(reflect.MakeSlice(src.Type(), src.Len(), src.Len()))
-		return r.copyItems(dst, src, decimals)
+		return copyItems(dst, src, places)
 	case reflect.Array:
-		return r.copyItems(dst, src, decimals)
+		return copyItems(dst, src, places)
 	case reflect.Float64:
 		v := src.Float()
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			return &notFinite{value: v}
 		}
-		dst.SetFloat(roundTo(v, decimals))
+		dst.SetFloat(roundTo(v, places))
 	default:
 		dst.Set(src)
 	}
 	return nil
 }
 
-func (r rounder) copyStruct(dst, src reflect.Value) *notFinite {
+func copyStruct(dst, src reflect.Value) *notFinite {
 	t := src.Type()
 	for i := range t.NumField() {
-		unit := r.fields[t.Name()+"."+t.Field(i).Name].unit
-		if err := r.copy(dst.Field(i), src.Field(i), unit.decimals()); err != nil {
-			return err.under(jsonName(t.Field(i)))
+		f := t.Field(i)
+		if err := roundInto(dst.Field(i), src.Field(i), decimals(f.Tag.Get("unit"))); err != nil {
+			return err.under(schema.Name(f))
 		}
 	}
 	return nil
 }
 
-func (r rounder) copyItems(dst, src reflect.Value, decimals int) *notFinite {
+func copyItems(dst, src reflect.Value, places int) *notFinite {
 	for i := range src.Len() {
-		if err := r.copy(dst.Index(i), src.Index(i), decimals); err != nil {
+		if err := roundInto(dst.Index(i), src.Index(i), places); err != nil {
 			return err.under("[" + strconv.Itoa(i) + "]")
 		}
 	}

@@ -130,7 +130,7 @@ func TestSchemaDescribesEveryMember(t *testing.T) {
 			property := properties[name].(map[string]any)
 			text, _ := property["description"].(string)
 			if text == "" {
-				t.Errorf("%s.%s has no description: add it to the table of fields", kind.Name(), kind.Field(i).Name)
+				t.Errorf("%s.%s has no description: add a tag about", kind.Name(), kind.Field(i).Name)
 			}
 			if kind.Field(i).Type.Kind() == reflect.Float64 && !strings.Contains(text, "(") {
 				t.Errorf("%s.%s has no unit: %q", kind.Name(), kind.Field(i).Name, text)
