@@ -28,7 +28,7 @@ func (c *Cache) KeyOf(stage string, inputs ...Input) Key {
 	w := writer{h: sha256.New()}
 	w.text(stage)
 	for _, in := range inputs {
-		if c != nil && c.without == stage+"."+in.Name {
+		if c != nil && c.leaveOut != nil && c.leaveOut(stage, in.Name) {
 			continue
 		}
 		w.text(in.Name)
