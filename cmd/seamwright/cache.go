@@ -36,8 +36,8 @@ func (p *program) cacheCommand() *cobra.Command {
 		Use:   "cache",
 		Short: "Say where results are kept between runs, and how much room they take",
 		Long: `Commands that plan keep what they found out, each part by a hash of all that it depends on, so that what did not change is
-not done again. It can be cleared at any time; --no-cache does without. It is kept below ` + fmt.Sprint(cache.DefaultLimit>>20) + ` MiB: what was not
-asked for longest goes first.`,
+not done again. It can be cleared at any time; --no-cache does without. It is kept below
+` + fmt.Sprint(cache.DefaultLimit>>20) + ` MiB: what was not asked for longest goes first.`,
 		Args: count(0, 0, "nothing"),
 		RunE: func(*cobra.Command, []string) error {
 			dir, err := cache.Folder()

@@ -50,7 +50,7 @@ func (h *hull) shell() []byte {
 	}
 	for k := 1; k < h.bands; k++ {
 		p("  - {id: main-%02d, name: Main %[1]d, crew: 2, makes: body-%02[1]d, arrives: [%s, band-%02[1]d], guns: [light, small, deep], "+
-			"prepare_min: 480, clamps: [%s]}", k, body(k-1), h.clamps(2, 100, float64(k)*edge))
+			"prepare_min: 480, clamps: [%[3]s]}", k, body(k-1), h.clamps(2, 100, float64(k)*edge))
 	}
 	p("joints:")
 	for k := range bands {
