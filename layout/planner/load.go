@@ -22,8 +22,8 @@ func (b *builder) carryLoads(laid []*strip, requests []spots.Request, layouts []
 		return nil, err
 	}
 	for joint := range b.plan.Joints {
-		if !loaded(b.Shell.Joints[joint]) || b.plan.Joints[joint].Kind == layout.RollerJoint {
-			continue
+		if !loaded(b.Shell.Joints[joint]) || b.plan.Joints[joint].Kind == layout.RollerJoint || b.Shell.Joints[joint].Count > 0 {
+			continue // a stated count wins: the check says what it does not carry
 		}
 		var own []int
 		for i, s := range laid {
@@ -31,7 +31,11 @@ func (b *builder) carryLoads(laid []*strip, requests []spots.Request, layouts []
 				own = append(own, i)
 			}
 		}
-		if err := b.carryLoad(joint, own, laid, requests, layouts); err != nil {
+		err := b.carryLoad(joint, own, laid, requests, layouts)
+		if err == nil {
+			err = b.bestRows(joint, own, laid, requests, layouts)
+		}
+		if err != nil {
 			return nil, fmt.Errorf("joint %s: load: %w", b.plan.Joints[joint].ID, err)
 		}
 	}
@@ -39,6 +43,80 @@ func (b *builder) carryLoads(laid []*strip, requests []spots.Request, layouts []
 }
 
 func loaded(j shell.Joint) bool { return j.Load != (shell.Load{}) || len(j.Forces) > 0 }
+
+// rowsTried is the layouts of a joint at one distance between its rows.
+type rowsTried struct {
+	used    float64 // of the worst weld
+	count   int
+	apart   float64
+	layouts []spots.Layout
+}
+
+// better says whether t is to be taken rather than o: it carries, with fewer welds, less strained.
+func (t rowsTried) better(o rowsTried) bool {
+	if t.carries() != o.carries() {
+		return t.carries()
+	}
+	if t.carries() {
+		return t.count < o.count || t.count == o.count && t.used < o.used-1e-9
+	}
+	return t.used < o.used-1e-9
+}
+
+func (t rowsTried) carries() bool { return t.used <= 1+1e-9 }
+
+// bestRows tries every distance between two rows that the strips have room for, where one row does not carry the load: far apart,
+// welds stand side by side but near the edges, where they carry less; near each other they are staggered and farther from
+// the edges.
+func (b *builder) bestRows(joint int, own []int, laid []*strip, requests []spots.Request, layouts []spots.Layout) error {
+	stated := b.Shell.Joints[joint]
+	two := slices.ContainsFunc(own, func(i int) bool {
+		return slices.ContainsFunc(layouts[i].Welds, func(w spots.Weld) bool { return w.Row > 0 })
+	})
+	if stated.Rows == 1 || stated.RowDistance > 0 || !two {
+		return nil
+	}
+	var distances []float64
+	for _, i := range own {
+		distances = append(distances, requests[i].Distances()...)
+	}
+	slices.Sort(distances)
+	best, err := b.triedRows(joint, 0, own, laid, layouts)
+	if err != nil {
+		return err
+	}
+	for _, apart := range slices.Compact(distances) {
+		for _, i := range own {
+			requests[i].RowApart, requests[i].LoadCount = apart, 0
+			if layouts[i], err = spots.Lay(requests[i]); err != nil {
+				return fmt.Errorf("flange %s: %w", laid[i].id, err)
+			}
+		}
+		if err := b.carryLoad(joint, own, laid, requests, layouts); err != nil {
+			return err
+		}
+		t, err := b.triedRows(joint, apart, own, laid, layouts)
+		if err != nil {
+			return err
+		}
+		if t.better(best) {
+			best = t
+		}
+	}
+	for k, i := range own {
+		requests[i].RowApart, requests[i].LoadCount, layouts[i] = best.apart, len(best.layouts[k].Welds), best.layouts[k]
+	}
+	return nil
+}
+
+func (b *builder) triedRows(joint int, apart float64, own []int, laid []*strip, layouts []spots.Layout) (rowsTried, error) {
+	used, count, err := b.utilisation(joint, own, laid, layouts)
+	t := rowsTried{used: used, count: count, apart: apart}
+	for _, i := range own {
+		t.layouts = append(t.layouts, layouts[i])
+	}
+	return t, err
+}
 
 // carryLoad raises the count of one joint until its worst weld carries what falls on it, or no more fit.
 func (b *builder) carryLoad(joint int, own []int, laid []*strip, requests []spots.Request, layouts []spots.Layout) error {

@@ -291,3 +291,56 @@ func TestFewestWeldsUnderAMoment(t *testing.T) {
 		t.Errorf("%d welds used %g: one fewer than %d carries as well", n-1, u, n)
 	}
 }
+
+// A stated count wins over pitch and load, and what it does not carry is said.
+func TestStatedCountWins(t *testing.T) {
+	p := lap(t, 200, 30, "count: 3")
+	if len(p.Welds) != 3 || len(findings(p, "pitch.greatest")) == 0 {
+		t.Errorf("%d welds, %v", len(p.Welds), p.Findings)
+	}
+	p = lap(t, 200, 30, "count: 3, load: {shear_n: 40000}")
+	if len(p.Welds) != 3 || len(findings(p, "count.load.least")) == 0 {
+		t.Errorf("under a load: %d welds, %v", len(p.Welds), p.Findings)
+	}
+}
+
+// Single welds set by hand stand where they are put, whatever else changes; one that is not there is said.
+func TestWeldsSetByHand(t *testing.T) {
+	hand := "welds: [{id: hinge, along_mm: 61.5, do: pin}, {id: extra, along_mm: 90, do: add}, {id: far, along_mm: 500, do: leave-out}]"
+	for _, more := range []string{"", ", pitch_mm: 30", ", pitch_mm: 22"} {
+		p := lap(t, 200, 30, hand+more)
+		at := map[float64]bool{}
+		for _, w := range p.Welds {
+			at[math.Round(w.Along*1e3)/1e3] = true
+		}
+		if !at[61.5] || !at[90] {
+			t.Errorf("%s: welds at %v", more, at)
+		}
+		if f := findings(p, "weld.by-hand"); len(f) != 1 || f[0].Severity != layout.Broken || !strings.Contains(f[0].Where, "edit far at 500 mm") {
+			t.Errorf("%s: %v", more, f)
+		}
+	}
+	if f := findings(lap(t, 200, 30, "welds: [{id: x, flange: lap/7, along_mm: 5, do: add}]"), "weld.by-hand"); len(f) != 1 {
+		t.Errorf("on a flange that the joint does not have: %v", f)
+	}
+}
+
+// For a load never more welds are laid than the fewest of all distances between rows and all counts that carry it, each
+// stated in turn and planned on its own.
+func TestFewestWeldsOfAllRows(t *testing.T) {
+	for _, c := range []struct{ length, width, shear float64 }{{200, 30, 36000}, {150, 26, 24000}, {120, 36, 30000}} {
+		got := lap(t, c.length, c.width, fmt.Sprintf("load: {shear_n: %g}", c.shear))
+		if got.Joints[0].Shear.Utilisation > 1+1e-9 {
+			t.Errorf("%+v: %d welds do not carry it", c, len(got.Welds))
+			continue
+		}
+		for apart := 8.0; apart <= c.width-12; apart += 2 {
+			for _, n := range []int{len(got.Welds) - 1, len(got.Welds) - 2} {
+				p := lap(t, c.length, c.width, fmt.Sprintf("load: {shear_n: %g}, count: %d, row_distance_mm: %g", c.shear, n, apart))
+				if u := p.Joints[0].Shear.Utilisation; u <= 1-1e-6 && len(p.Welds) == n && len(findings(p, "pitch.least")) == 0 {
+					t.Errorf("%+v: %d welds are laid; %d in rows %g mm apart carry it (%.3f)", c, len(got.Welds), n, apart, u)
+				}
+			}
+		}
+	}
+}

@@ -122,7 +122,8 @@ func (b *builder) sequences(ctx context.Context) ([]stationWork, []order.Plan, e
 				return nil
 			}
 			works[i] = b.work(i)
-			opt := order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange, Pairs: b.earlyPairs(works[i])}
+			opt := order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange,
+				SetChange: e.SetChange, Pairs: b.earlyPairs(works[i])}
 			key := b.Cache.KeyOf("order", cache.Input{Name: "stops", Value: works[i].stops}, cache.Input{Name: "options", Value: opt})
 			plans[i], failed[i] = cache.Get(b.Cache, key, func() (order.Plan, error) { return order.Sequence(works[i].stops, opt) })
 			mu.Lock()

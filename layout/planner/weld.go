@@ -4,11 +4,14 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
 	"seamwright/layout/check"
+	"seamwright/layout/finding"
 	"seamwright/layout/spots"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
@@ -55,6 +58,7 @@ func (b *builder) laySpots(context.Context) error {
 		if err := b.request(i, own); err != nil {
 			return fmt.Errorf("joint %s: %w", b.plan.Joints[i].ID, err)
 		}
+		b.strayEdits(i, own)
 		for _, s := range own {
 			laid, requests = append(laid, s), append(requests, s.request)
 		}
@@ -65,6 +69,7 @@ func (b *builder) laySpots(context.Context) error {
 	}
 	for i, s := range laid {
 		b.takeWelds(s, requests[i], layouts[i])
+		b.tell(s, layouts[i])
 	}
 	b.pushedOff()
 	return nil
@@ -111,7 +116,8 @@ func (b *builder) request(joint int, own []*strip) error {
 	for i, s := range own {
 		s.request = spots.Request{
 			Line:   spots.Line{ID: s.id, Sheets: s.panels, Points: s.flange.Line, Closed: s.flange.Closed},
-			Limits: s.limits, KeepOuts: b.keepOuts(s, stated, station), Rows: stated.Rows,
+			Limits: s.limits, KeepOuts: b.keepOuts(s, stated, station), Rows: stated.Rows, RowApart: stated.RowDistance,
+			Edits: edits(stated, s.id, len(own)),
 		}
 		if inRows(s.flange, stated) {
 			s.request.Rows = 1 // its neighbours are strips of their own
@@ -125,6 +131,48 @@ func (b *builder) request(joint int, own []*strip) error {
 		}
 	}
 	return nil
+}
+
+// edits are the welds of a strip that the joint sets by hand; without a flange's name, those of the joint's only strip.
+func edits(j shell.Joint, strip string, strips int) []spots.Edit {
+	var out []spots.Edit
+	for _, w := range j.Welds {
+		if w.Flange == strip || w.Flange == "" && strips == 1 {
+			out = append(out, spots.Edit{ID: w.ID, Do: spots.Do(w.Do), Along: w.Along, To: w.To})
+		}
+	}
+	return out
+}
+
+// strayEdits says which welds set by hand belong to no flange of their joint.
+func (b *builder) strayEdits(joint int, own []*strip) {
+	j := b.Shell.Joints[joint]
+	var names []string
+	for _, s := range own {
+		names = append(names, s.id)
+	}
+	for _, w := range j.Welds {
+		if slices.Contains(names, w.Flange) || w.Flange == "" && len(own) == 1 {
+			continue
+		}
+		b.find(rule.Problem{Rule: "weld.by-hand", Remedy: "name one of its flanges: " + strings.Join(names, ", ")},
+			finding.About{Joint: j.ID}, fmt.Sprintf("joint %s: edit %s: flange %q is not one of the joint's %d", j.ID, w.ID, w.Flange, len(own)))
+	}
+}
+
+// tell turns what a layout could not keep by itself into findings: what is left out because it is too narrow, and edits that
+// find no weld. Everything else the finished plan is checked for.
+func (b *builder) tell(s *strip, laid spots.Layout) {
+	for _, p := range laid.Problems {
+		switch p.Kind {
+		case spots.LeftOut:
+			b.find(rule.Problem{Rule: "flange.left-out", Value: p.Value, Limit: p.Limit}, s.about(p.At),
+				fmt.Sprintf("flange %s: no weld from %.0f to %.0f mm along it: %.1f mm wide, a weld needs %.1f", s.id, p.From, p.To, p.Value, p.Limit))
+		case spots.ByHand:
+			b.find(rule.Problem{Rule: "weld.by-hand", Value: p.Value, Limit: p.Limit}, s.about(p.At),
+				fmt.Sprintf("flange %s: edit %s at %.0f mm: the nearest weld, or the end of the line, is %.1f mm away", s.id, p.Other, p.From, p.Value))
+		}
+	}
 }
 
 // keepOuts gathers everything that welds of the strip must stay clear of.

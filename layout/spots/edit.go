@@ -81,7 +81,7 @@ func (j *job) nearest(p placed, e Edit) (int, float64) {
 func (j *job) byHand(e Edit, value, limit float64) Problem {
 	u := j.track.uAt(e.Along)
 	p := j.problem(ByHand, span{u, u}, value, limit)
-	p.Other = e.ID
+	p.Other, p.From, p.To = e.ID, e.Along, e.Along // as it was asked for, be it off the line
 	return p
 }
 

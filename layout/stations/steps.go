@@ -177,7 +177,10 @@ func (w *writer) wantsPart(j layout.Joint) bool {
 	return slices.ContainsFunc(w.station.Arrives, func(part string) bool { return w.late[part] && touches(j, w.plan.PanelsOf(part)) })
 }
 
-func alike(a, b layout.Run) bool { return a.Step == b.Step && a.Gun == b.Gun && a.Tip == b.Tip }
+// alike says whether two runs make one step: a step holds one gun, one tip and one setting.
+func alike(a, b layout.Run) bool {
+	return a.Step == b.Step && a.Gun == b.Gun && a.Tip == b.Tip && a.Setting == b.Setting
+}
 
 // waits says whether something must be done before run i that is not welding.
 func (w *writer) waits(i int) bool {
@@ -231,6 +234,9 @@ func (w *writer) welds(runs []layout.Run) {
 	case layout.Released:
 		verb = "Weld where the clamps were,"
 	}
+	if first.Gun == "" {
+		verb = "Leave" // nobody is told to make what no gun reaches
+	}
 	text := fmt.Sprintf("%s welds %d to %d (%d) on %s", verb, first.From, last.To, count, list(joints))
 	if first.From == last.To {
 		text = fmt.Sprintf("%s weld %d on %s", verb, first.From, list(joints))
@@ -240,7 +246,7 @@ func (w *writer) welds(runs []layout.Run) {
 
 func (w *writer) tool(r layout.Run) string {
 	if r.Gun == "" {
-		return ": no gun reaches, see the findings"
+		return ": no gun reaches them, ask the engineer"
 	}
 	text := ": gun " + r.Gun
 	for _, g := range w.plan.Guns {
@@ -250,6 +256,9 @@ func (w *writer) tool(r layout.Run) string {
 	}
 	if r.Tip != "" {
 		text += ", tip " + r.Tip
+	}
+	if r.Setting != "" {
+		text += ", setting " + r.Setting
 	}
 	return text
 }

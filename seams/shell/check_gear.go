@@ -33,6 +33,7 @@ func (r *reading) checkGear() {
 		if j.EdgeOf != "" && j.Edge == 0 {
 			r.note("joints: %s: edge_of without edge_mm: the weld line stays in the middle of the flange", j.ID)
 		}
+		r.checkHandWelds(i, j)
 		switch {
 		case len(j.Near) == 0:
 		case len(j.Near) != 4:
@@ -40,6 +41,21 @@ func (r *reading) checkGear() {
 		case j.Near[3] <= 0:
 			r.at(placeOf("joints", i, "near_mm[3]"), fmt.Sprintf("the radius %g mm is not above zero", j.Near[3]),
 				"write how far from the place a flange may pass")
+		}
+	}
+}
+
+// checkHandWelds: an edit that says nothing, or the same thing twice.
+func (r *reading) checkHandWelds(i int, j Joint) {
+	seen := map[string]bool{}
+	for k, w := range j.Welds {
+		place := fmt.Sprintf("joints[%d].welds[%d]", i, k)
+		if seen[w.ID] {
+			r.at(place+".id", quote(w.ID)+" names another weld of the joint already", "give each edit an id of its own")
+		}
+		seen[w.ID] = true
+		if w.Do != "move" && w.To != 0 {
+			r.at(place+".to_mm", "only a weld that is moved goes somewhere", "leave it out, or write do: move")
 		}
 	}
 }

@@ -55,6 +55,15 @@ func demandKeys() []Key {
 		{Name: "joints[].row_pitch_mm", Meaning: "greatest distance between neighbouring rows of welds over a broad contact of the joint's " +
 			"panels; 0: such a contact is welded only when the joint states a count, in one row", Unit: "mm", Least: 5, Greatest: 1000,
 			OrZero: true},
+		{Name: "joints[].row_distance_mm", Meaning: "between two rows of welds, across the flange; 0: as the load needs, or as welds side by " +
+			"side ask for", Unit: "mm", Least: 3, Greatest: 500, OrZero: true},
+		{Name: "joints[].welds[].id", Meaning: "name of a single weld set by hand", Required: true},
+		{Name: "joints[].welds[].flange", Meaning: "id of its flange; left out: the joint's only one"},
+		{Name: "joints[].welds[].along_mm", Meaning: "where along the flange's weld line: the weld nearest to it is meant", Unit: "mm", Least: 0,
+			Greatest: far},
+		{Name: "joints[].welds[].do", Meaning: "let it stand exactly there, move it to to_mm, add one more, or leave it out",
+			Words: []string{"pin", "move", "add", "leave-out"}, Required: true},
+		{Name: "joints[].welds[].to_mm", Meaning: "where a weld is moved to", Unit: "mm", Least: 0, Greatest: far},
 		{Name: "joints[].clamp_gap_mm", Meaning: "air up to which clamps draw the sheets together, so that the flange goes on there if it lies " +
 			"closer somewhere; 0: 3 mm", Unit: "mm", Least: 0.1, Greatest: 20, OrZero: true, Source: practice},
 		{Name: "joints[].clamp_angle_deg", Meaning: "angle between the sheets up to which clamps do so; 0: 10 degrees", Unit: "degrees", Least: 1,

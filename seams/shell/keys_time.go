@@ -66,6 +66,7 @@ func elementKeys() []Key {
 			Source: practice},
 		sec("take_gun_s", "put one gun down and take another", "s", 40),
 		sec("tip_change_s", "change to another tip", "s", 120),
+		sec("setting_change_s", "choose another setting on the timer of the same gun", "s", 15),
 		sec("dressing_s", "dress one pair of tips", "s", 45),
 		sec("cap_change_s", "change one pair of caps", "s", 120),
 		sec("roller_start_s", "bring the roller head up, set it on the seam and turn the water on", "s", 180),

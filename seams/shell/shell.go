@@ -164,6 +164,9 @@ type Joint struct {
 	Edge   float64 `mapstructure:"edge_mm"` // from that edge to the weld line; 0: the line runs in the middle
 	// greatest distance between the rows that weld a broad contact; 0: it is not welded in rows
 	RowPitch float64 `mapstructure:"row_pitch_mm"`
+	// between two rows, across the flange; 0: as the load needs
+	RowDistance float64    `mapstructure:"row_distance_mm"`
+	Welds       []HandWeld `mapstructure:"welds"` // single welds set by hand
 	// air, and angle in degrees, up to which clamps draw the sheets together; 0: the finder's
 	ClampGap   float64 `mapstructure:"clamp_gap_mm"`
 	ClampAngle float64 `mapstructure:"clamp_angle_deg"`
@@ -193,6 +196,16 @@ const (
 	Along  = "along"
 	Across = "across"
 )
+
+// HandWeld is a single weld of a joint that is set by hand. It names its weld by the place along the flange, so that it
+// holds when the joint is laid out anew.
+type HandWeld struct {
+	ID     string  `mapstructure:"id"`
+	Flange string  `mapstructure:"flange"` // may be left out where the joint has one
+	Along  float64 `mapstructure:"along_mm"`
+	Do     string  `mapstructure:"do"` // pin, move, add or leave-out
+	To     float64 `mapstructure:"to_mm"`
+}
 
 // KeepOut is a ball that no weld may be in.
 type KeepOut struct {
@@ -339,6 +352,7 @@ type Elements struct {
 	MoveSpeed    float64 `mapstructure:"move_mm_per_s"`
 	TakeGun      float64 `mapstructure:"take_gun_s"` // put one gun down and take another
 	TipChange    float64 `mapstructure:"tip_change_s"`
+	SetChange    float64 `mapstructure:"setting_change_s"` // choose another setting on the same gun's timer
 	Dressing     float64 `mapstructure:"dressing_s"`
 	CapChange    float64 `mapstructure:"cap_change_s"`
 	RollerStart  float64 `mapstructure:"roller_start_s"`
