@@ -104,6 +104,24 @@ type Station struct {
 	Welds      int         `json:"welds" about:"spots made here on one shell"`
 	Minutes    float64     `json:"minutes" about:"elapsed at the jig for one shell, with the whole crew" unit:"min"`
 	Order      Order       `json:"order" about:"what the order of its work costs in walking and changes"`
+	Crewing    Crewing     `json:"crewing" about:"who does what when"`
+}
+
+// Crewing is a station's work shared out among its crew: a schedule of persons, guns and room to work.
+type Crewing struct {
+	Minutes float64 `json:"minutes" about:"elapsed for one shell" unit:"min"`
+	Bound   float64 `json:"bound" about:"no schedule of this work takes less" unit:"min"`
+	Proven  bool    `json:"proven" about:"no schedule takes less than minutes"`
+	Shares  []Share `json:"shares" about:"stretches of work, by person and start"`
+}
+
+// Share is a stretch of one person's work.
+type Share struct {
+	Person int     `json:"person" about:"number of the person, from 1"`
+	Step   int     `json:"step" about:"place in the station's steps, from 1"`
+	Run    int     `json:"run" about:"run that is welded; 0: other work"`
+	From   float64 `json:"from" about:"from the station's first start" unit:"min"`
+	To     float64 `json:"to" about:"from the station's first start" unit:"min"`
 }
 
 // Order is what the order of a station's hold points, welds and roller seams costs in walking and changes.

@@ -108,7 +108,7 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 	}
 	r := costResult{}
 	if rows != nil {
-		if done, r.Actuals, err = fitted(done, rows); err != nil {
+		if done, r.Actuals, err = fitted(ctx, done, rows); err != nil {
 			return badInput(err)
 		}
 	}
@@ -136,7 +136,7 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 }
 
 // fitted reckons with the element times that measured ones lead to.
-func fitted(done planned, rows []quote.Actual) (planned, *actualsResult, error) {
+func fitted(ctx context.Context, done planned, rows []quote.Actual) (planned, *actualsResult, error) {
 	if err := quote.Plausible(done.plan, rows); err != nil {
 		return done, nil, badInput(err)
 	}
@@ -147,7 +147,7 @@ func fitted(done planned, rows []quote.Actual) (planned, *actualsResult, error) 
 	out := &actualsResult{Fit: fit, StatedMinutes: done.plan.Cost.MinutesPerShell, StatedCost: done.plan.Cost.CostPerShell}
 	sh := *done.shell
 	fit.Apply(&sh)
-	plan, err := whatif.Again(done.plan, &sh)
+	plan, err := whatif.Again(ctx, done.plan, &sh)
 	done.plan, done.shell = plan, &sh
 	return done, out, err
 }

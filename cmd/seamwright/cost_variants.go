@@ -67,7 +67,7 @@ func (p *program) compareVariants(ctx context.Context, path string, done planned
 		if fit != nil {
 			fit.Apply(sh)
 		}
-		plan, err := whatif.Again(other.plan, sh)
+		plan, err := whatif.Again(ctx, other.plan, sh)
 		if err != nil {
 			return nil, inVariant(text, badInput(err))
 		}

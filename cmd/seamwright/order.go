@@ -17,6 +17,7 @@ type orderStation struct {
 	Seams   []orderSeam   `json:"roller_seams"` // after the welds, in this order
 	Steps   []layout.Step `json:"steps"`
 	layout.Order
+	Crewing layout.Crewing `json:"crewing"` // who does what when
 }
 
 type orderSeam struct {
@@ -73,7 +74,7 @@ func (p *program) order() *cobra.Command {
 
 // orderOf takes the order of a station from the plan.
 func orderOf(plan *layout.Plan, s layout.Station) orderStation {
-	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Runs: []layout.Run{}, Welds: []orderWeld{}, Seams: []orderSeam{}}
+	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Crewing: s.Crewing, Runs: []layout.Run{}, Welds: []orderWeld{}, Seams: []orderSeam{}}
 	for _, r := range plan.Runs {
 		if r.Station == s.ID {
 			out.Runs = append(out.Runs, r)
@@ -107,10 +108,30 @@ func (p *program) orderText(o orderStation) {
 		fmt.Fprintf(p.out, "  %5d %-12s %5d %-9s %-24s %-10s %-10s %s\n", r.ID, numbers(r.From, r.To), r.Count, r.Step, r.Flange, r.Gun, r.Tip,
 			o.waits(r))
 	}
+	p.crewText(o.Crewing)
 	for _, s := range o.Seams {
 		fmt.Fprintf(p.out, "  roller seam %s with roller %s\n", s.ID, s.Roller)
 	}
 	fmt.Fprintln(p.out)
+}
+
+// crewText prints a line of steps for each person of a crew.
+func (p *program) crewText(c layout.Crewing) {
+	proven := fmt.Sprintf("found by search, none takes less than %.1f", c.Bound)
+	if c.Proven {
+		proven = "proven the least"
+	}
+	fmt.Fprintf(p.out, "  %.1f min with the whole crew, %s\n", c.Minutes, proven)
+	for k, s := range c.Shares {
+		if k == 0 || c.Shares[k-1].Person != s.Person {
+			fmt.Fprintf(p.out, "  person %d:\n", s.Person)
+		}
+		what := fmt.Sprintf("step %d", s.Step)
+		if s.Run > 0 {
+			what += fmt.Sprintf(", run %d", s.Run)
+		}
+		fmt.Fprintf(p.out, "    %6.1f to %6.1f min  %s\n", s.From, s.To, what)
+	}
 }
 
 func gunChanges(n int) string {

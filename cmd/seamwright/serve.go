@@ -104,7 +104,7 @@ func (p *program) shown(ctx context.Context, done planned) (*server.Planned, err
 			return b.Bytes(), err
 		},
 		Workbook: func() ([]byte, error) { return workbookOf(done) },
-		Breaks:   func(shells []int) ([]server.Break, error) { return breaksOf(done, shells) },
+		Breaks:   func(ctx context.Context, shells []int) ([]server.Break, error) { return breaksOf(ctx, done, shells) },
 	}
 	for _, part := range loaded {
 		out.Meshes = append(out.Meshes, server.Mesh{ID: part.Panel.ID, Mesh: part.Sheet.Mesh})
@@ -125,12 +125,12 @@ func workbookOf(done planned) ([]byte, error) {
 }
 
 // breaksOf is the cost of other batches.
-func breaksOf(done planned, shells []int) ([]server.Break, error) {
+func breaksOf(ctx context.Context, done planned, shells []int) ([]server.Break, error) {
 	var out []server.Break
 	for _, n := range shells {
 		sh := *done.shell
 		sh.Batch = n
-		plan, err := whatif.Again(done.plan, &sh)
+		plan, err := whatif.Again(ctx, done.plan, &sh)
 		if err != nil {
 			return nil, fmt.Errorf("%d shells: %w", n, err)
 		}

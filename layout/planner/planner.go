@@ -155,13 +155,16 @@ func (b *builder) panels(context.Context) error {
 }
 
 // finish words the steps and reckons time and money, which need everything else.
-func (b *builder) finish(context.Context) error {
+func (b *builder) finish(ctx context.Context) error {
 	p := b.plan
 	for i := range p.Stations {
 		p.Stations[i].Steps = stations.Steps(p, i, b.Shell.Elements.InspectEvery)
 	}
 	var err error
 	if p.Labour, p.Cost, err = labour.Estimate(p, b.Shell); err != nil {
+		return err
+	}
+	if err := stations.ShareOut(ctx, p, b.Shell.Elements); err != nil {
 		return err
 	}
 	if err := quote.Settle(p, b.Shell, quote.Options{Seed: quote.DefaultSeed}); err != nil {

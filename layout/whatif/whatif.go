@@ -1,12 +1,13 @@
 // Package whatif reckons a plan anew with another batch, crew, rate or time, and lays variants beside each other.
 //
 //	if whatif.SamePlan(sh, other) {          // else the shell must be planned anew
-//		changed, err := whatif.Again(plan, other)
+//		changed, err := whatif.Again(ctx, plan, other)
 //		row, err := whatif.Of("batch=12", changed, other, seed)
 //	}
 package whatif
 
 import (
+	"context"
 	"fmt"
 	"reflect"
 
@@ -56,7 +57,7 @@ func bare(sh *shell.Shell) *shell.Shell {
 // plan keeps its digest, which is that of the shell file it was made from.
 //
 // Errors are those of labour.Estimate, quote.Settle and stations.Flow.
-func Again(p *layout.Plan, sh *shell.Shell) (*layout.Plan, error) {
+func Again(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Plan, error) {
 	out := *p
 	out.Shell.Batch = sh.Batch
 	out.Stations = append([]layout.Station(nil), p.Stations...)
@@ -69,6 +70,9 @@ func Again(p *layout.Plan, sh *shell.Shell) (*layout.Plan, error) {
 	}
 	var err error
 	if out.Labour, out.Cost, err = labour.Estimate(&out, sh); err != nil {
+		return nil, fmt.Errorf("what if: %w", err)
+	}
+	if err := stations.ShareOut(ctx, &out, sh.Elements); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
 	if err := quote.Settle(&out, sh, quote.Options{Seed: quote.DefaultSeed}); err != nil {

@@ -1,6 +1,7 @@
 package whatif_test
 
 import (
+	"context"
 	"reflect"
 	"testing"
 
@@ -8,6 +9,7 @@ import (
 	"seamwright/layout/labour"
 	"seamwright/layout/labour/sample"
 	"seamwright/layout/quote"
+	"seamwright/layout/stations"
 	"seamwright/layout/whatif"
 	"seamwright/seams/shell"
 )
@@ -53,14 +55,14 @@ func TestSamePlan(t *testing.T) {
 func TestAgain(t *testing.T) {
 	sh := works()
 	p := sample.Cab(sh)
-	first, err := whatif.Again(p, sh)
+	first, err := whatif.Again(context.Background(), p, sh)
 	if err != nil {
 		t.Fatal(err)
 	}
 	before := *first
 	other := works()
 	other.Batch, other.Stations[2].Crew, other.Rates.Labour = 50, 4, 99
-	second, err := whatif.Again(first, other)
+	second, err := whatif.Again(context.Background(), first, other)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -70,7 +72,11 @@ func TestAgain(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	direct.Cost = cost
+	direct.Labour, direct.Cost = work, cost
+	if err = stations.ShareOut(context.Background(), direct, other.Elements); err != nil {
+		t.Fatal(err)
+	}
+	work = direct.Labour
 	if err = quote.Settle(direct, other, quote.Options{Seed: quote.DefaultSeed}); err != nil {
 		t.Fatal(err)
 	}
@@ -85,14 +91,14 @@ func TestAgain(t *testing.T) {
 		t.Error("the plan was changed")
 	}
 	other.Batch = 0
-	if _, err := whatif.Again(first, other); err == nil {
+	if _, err := whatif.Again(context.Background(), first, other); err == nil {
 		t.Error("no error for a batch of none")
 	}
 }
 
 func TestOf(t *testing.T) {
 	sh := works()
-	p, err := whatif.Again(sample.Cab(sh), sh)
+	p, err := whatif.Again(context.Background(), sample.Cab(sh), sh)
 	if err != nil {
 		t.Fatal(err)
 	}

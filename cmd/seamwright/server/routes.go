@@ -262,7 +262,7 @@ func (s *Server) breaks(w http.ResponseWriter, r *http.Request) {
 		}
 		shells = append(shells, n)
 	}
-	out, err := p.Breaks(shells)
+	out, err := p.Breaks(r.Context(), shells)
 	if err != nil {
 		refuse(w, err)
 		return

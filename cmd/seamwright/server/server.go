@@ -44,9 +44,9 @@ type Planned struct {
 	Panels []view.Panel
 	Meshes []Mesh
 
-	Print    func(ctx context.Context) ([]byte, error) // everything to print, as PDF
-	Workbook func() ([]byte, error)                    // the cost, as XLSX
-	Breaks   func(shells []int) ([]Break, error)       // the cost of other batches
+	Print    func(ctx context.Context) ([]byte, error)                // everything to print, as PDF
+	Workbook func() ([]byte, error)                                   // the cost, as XLSX
+	Breaks   func(ctx context.Context, shells []int) ([]Break, error) // the cost of other batches
 }
 
 // Config is what a server works with.

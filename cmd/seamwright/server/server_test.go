@@ -42,7 +42,7 @@ func built(_ context.Context, c changes.Changes, progress func(string, int, int)
 	return &Planned{Plan: p, Text: text, Meshes: []Mesh{{"plate", m}}, Panels: []view.Panel{view.NewPanel("plate", near.NewShape(m), 1)},
 		Print:    func(context.Context) ([]byte, error) { return []byte("%PDF-"), nil },
 		Workbook: func() ([]byte, error) { return []byte("PK"), nil },
-		Breaks: func(shells []int) ([]Break, error) {
+		Breaks: func(_ context.Context, shells []int) ([]Break, error) {
 			return []Break{{shells[0], 2, 2 * float64(shells[0])}}, nil
 		}}, err
 }

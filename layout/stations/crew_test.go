@@ -1,0 +1,69 @@
+package stations_test
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"seamwright/layout"
+	"seamwright/layout/stations"
+	"seamwright/seams/shell"
+)
+
+// twoOnOneJig has four runs far apart, of ten minutes each, and ten minutes of other work.
+func twoOnOneJig(guns ...string) *layout.Plan {
+	p := &layout.Plan{
+		Stations: []layout.Station{{ID: "jig", Crew: 2, Arrives: []string{"a"}, Welds: 4, Steps: []layout.Step{
+			{Do: layout.DoLoad, Text: "Load a."}, {Do: layout.DoTack, Runs: []int{1, 2}}, {Do: layout.DoFill, Runs: []int{3, 4}},
+			{Do: layout.DoLiftOut}}}},
+		Labour: layout.Labour{Stations: []layout.StationLabour{{Station: "jig", Crew: 2, ManMinutes: 50}}},
+	}
+	for i := range 4 {
+		p.Runs = append(p.Runs, layout.Run{ID: i + 1, Station: "jig", Gun: guns[i%len(guns)], Minutes: 10})
+		p.Welds = append(p.Welds, layout.Weld{Run: i + 1, Station: "jig", Position: layout.Vec{float64(i) * 2000, 0, 0}})
+	}
+	return p
+}
+
+// A crew of two with one gun cannot both weld: 20 + 20 minutes, not half of that. With a gun each they can.
+func TestCrewWaitsForTheGun(t *testing.T) {
+	e := shell.Elements{LoadPanel: 60, LiftOut: 60} // five minutes each of the ten that are not welding
+	for _, c := range []struct {
+		guns []string
+		want float64
+	}{
+		{[]string{"deep"}, 5 + 20 + 20 + 2.5},
+		{[]string{"deep", "light"}, 5 + 10 + 10 + 2.5},
+	} {
+		p := twoOnOneJig(c.guns...)
+		got, err := stations.Crew(context.Background(), p, 0, e)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(got.Minutes-c.want) > 1e-6 || !got.Proven {
+			t.Errorf("guns %v: %g min, proven %v; want %g", c.guns, got.Minutes, got.Proven, c.want)
+		}
+		worked := 0.0
+		for _, s := range got.Shares {
+			worked += s.To - s.From
+			if s.Run > 0 && p.Stations[0].Steps[s.Step-1].Runs == nil {
+				t.Errorf("%+v: step %d has no runs", s, s.Step)
+			}
+		}
+		if math.Abs(worked-50) > 1e-6 {
+			t.Errorf("guns %v: %g man-minutes are shared out, 50 are worked", c.guns, worked)
+		}
+	}
+}
+
+// Welds side by side on a metre leave no room for two.
+func TestCrewKeepsApart(t *testing.T) {
+	p := twoOnOneJig("deep", "light")
+	for i := range p.Welds {
+		p.Welds[i].Position = layout.Vec{float64(i) * 100, 0, 0}
+	}
+	got, err := stations.Crew(context.Background(), p, 0, shell.Elements{LoadPanel: 60, LiftOut: 60})
+	if err != nil || math.Abs(got.Minutes-47.5) > 1e-6 {
+		t.Errorf("%g min, %v", got.Minutes, err)
+	}
+}
