@@ -211,7 +211,7 @@ func TestWrongCalls(t *testing.T) {
 	}{
 		{[]string{"weld"}, `there is no command "weld"`},
 		{[]string{"flange", a, a}, "did you mean flanges?"},
-		{[]string{"flanges"}, "takes panels, or one drawing, not 0"},
+		{[]string{"flanges"}, "takes panels and blanks, or one drawing, not 0"},
 		{[]string{"flanges", a, b, "--gaps", "1"}, "unknown flag: --gaps"},
 		{[]string{"flanges", a, b, "--gap", "-1"}, "--gap -1: write millimetres above zero"},
 		{[]string{"flanges", a, b, "--gap", "NaN"}, "write millimetres above zero"},
