@@ -17,7 +17,7 @@ type orderStation struct {
 	Seams   []orderSeam   `json:"roller_seams"` // after the welds, in this order
 	Steps   []layout.Step `json:"steps"`
 	layout.Order
-	Crewing layout.Crewing `json:"crewing"` // who does what when
+	Crewing layout.Crewing `json:"crewing" about:"who does what when"`
 }
 
 type orderSeam struct {
