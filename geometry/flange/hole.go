@@ -7,13 +7,15 @@ import (
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/near"
 )
 
 // fillHoles closes every inner loop that is narrower than the strip is wide, so that the centre line runs
 // straight across it, and returns the holes. A loop that is wider is the inside of a ring.
 func (f *finder) fillHoles(r *region, loops [][]int32, width float64) (holes []Hole, rest [][]int32) {
 	for i, loop := range loops {
-		if i == 0 || r.loopArea(loop)/(r.loopLength(loop)/2) >= width {
+		if i == 0 || r.loopArea(loop)/(r.loopLength(loop)/2) >= width || len(loops) == 2 && r.isRing(loops[0], loop) {
 			rest = append(rest, loop)
 			continue
 		}
@@ -27,6 +29,25 @@ func (f *finder) fillHoles(r *region, loops [][]int32, width float64) (holes []H
 		r.topo = r.mesh.Topology()
 	}
 	return holes, rest
+}
+
+const (
+	ringEven = 1.6 // times the least metal between the two loops of a small ring, the most
+	ringHole = 0.6 // of that least metal the radius of its hole at least
+)
+
+// isRing says whether a region with one opening is a small ring: much the same width of metal all round an opening that is
+// not small against it. A strip with a hole in it has far more metal before and after the hole than beside it.
+func (r *region) isRing(outer, inner []int32) bool {
+	least, most := math.Inf(1), 0.0
+	for _, v := range outer {
+		metal := math.Inf(1)
+		for k, a := range inner {
+			metal = min(metal, near.ToSegment(r.mesh.Vertices[v], r.mesh.Vertices[a], r.mesh.Vertices[inner[(k+1)%len(inner)]]))
+		}
+		least, most = min(least, metal), max(most, metal)
+	}
+	return most <= ringEven*least && r.loopArea(inner)/(r.loopLength(inner)/2) >= ringHole*least
 }
 
 // crumb is the area up to which a gap in a strip that no free edge bounds is a fault of the mesh, mm².

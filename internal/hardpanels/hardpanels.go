@@ -38,6 +38,7 @@ func Classes() []Class {
 	out = append(out, solids()...)
 	out = append(out, skins()...)
 	out = append(out, sprung()...)
+	out = append(out, rings()...)
 	return out
 }
 
