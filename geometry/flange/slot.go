@@ -150,22 +150,32 @@ func (b rimLoop) on(i int, length float64) int {
 // slots are the stretches of the border, from mouth to mouth, that run round slots.
 func (b rimLoop) slots(width float64) [][]int32 {
 	var out [][]int32
-	n := len(b.loop)
+	n, done := len(b.loop), 0
 	for i := 0; i < n; {
 		next := b.on(i, width/4)
 		if b.turnsBack(i, width) {
 			var s []int32
-			from, to, ok := b.slot(i, width)
+			back := b.back(i, done, width)
+			from, to, ok := b.slot(back+n, b.way(back+n, i+n)+width, width)
 			for k := from; ok && k <= to; k++ {
 				s = append(s, b.loop[k%n])
 			}
-			if next = max(next, b.on(i, 0.75*width)); ok {
-				out, next = append(out, s), to
+			if next = max(next, b.on(i, 0.75*width)); ok && to-n > i {
+				out, next, done = append(out, s), to-n, to-n
 			}
 		}
 		i = next
 	}
 	return out
+}
+
+// back is the corner up to a length before corner i, none of those that are done.
+func (b rimLoop) back(i, done int, length float64) int {
+	k := i
+	for k > done && b.way(k-1, i) < length {
+		k--
+	}
+	return k
 }
 
 // turnsBack says whether the stretch of border that is a width long from corner i has a chord much shorter than it.
@@ -174,11 +184,11 @@ func (b rimLoop) turnsBack(i int, width float64) bool {
 	return b.at(k).Sub(b.at(i)).Norm() < detour*b.way(i, k)
 }
 
-// slot is the slot that begins within a width from a corner: of all mouths the one that leaves most of the border out,
+// slot is the slot that begins within a length from a corner: of all mouths the one that leaves most of the border out,
 // and of those the narrowest.
-func (b rimLoop) slot(first int, width float64) (from, to int, ok bool) {
+func (b rimLoop) slot(first int, length, width float64) (from, to int, ok bool) {
 	best := 0.0
-	for i := first; i < len(b.loop) && b.way(first, i) < width; i++ {
+	for i := first; i < 2*len(b.loop) && b.way(first, i) < length; i++ {
 		for k := i + 2; k < i+len(b.loop) && b.way(i, k) < (slotMouth+2*slotDeepest)*width; k++ {
 			wide := b.at(k).Sub(b.at(i)).Norm()
 			out := b.way(i, k) - wide
