@@ -78,7 +78,7 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	each.Workers = max(1, opt.Workers/max(1, len(sheets)))
 	if err := f.parallel(ctx, len(sheets), func(i int) error {
 		part := sheets[i]
-		part.Mesh = parts[i]
+		part.Mesh = faired(parts[i])
 		f.panels[i] = newPanel(part, each)
 		f.panels[i].loose = isLoose(sheets[i].Mesh)
 		return nil

@@ -39,6 +39,7 @@ func Classes() []Class {
 	out = append(out, skins()...)
 	out = append(out, sprung()...)
 	out = append(out, rings()...)
+	out = append(out, scans()...)
 	return out
 }
 
