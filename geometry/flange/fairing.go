@@ -15,7 +15,7 @@ import (
 // towards the mean of the neighbours followed by a slightly longer one back. What is longer than fairLength stays. Corners
 // on a free edge move with their neighbours on that edge only, and where it turns sharply they stay.
 const (
-	noisyTilt   = 3.   // degrees: the median tilt between neighbouring facets of a noisy mesh
+	noisyTilt   = 1.5  // degrees: the median tilt between neighbouring facets of a noisy mesh
 	noisyFacet  = 2.5  // mm: the median side of one; wider facets are tilted little by the noise of a scan
 	fairLength  = 5.   // mm: shorter waves are noise, longer ones shape
 	fairSides   = 7.   // the same, in sides of a facet, where these are long
