@@ -15,7 +15,8 @@ import (
 // towards the mean of the neighbours followed by a slightly longer one back. What is longer than fairLength stays. Corners
 // on a free edge move with their neighbours on that edge only, and where it turns sharply they stay.
 const (
-	noisyTilt   = 1.5  // degrees: the median tilt between neighbouring facets of a noisy mesh
+	noisyTilt   = 3.   // degrees: the median tilt between neighbouring facets of a noisy mesh
+	noisyWide   = 1.5  // the same, of facets wider than 1 mm: the noise of a scan tilts them less
 	noisyFacet  = 2.5  // mm: the median side of one; wider facets are tilted little by the noise of a scan
 	fairLength  = 5.   // mm: shorter waves are noise, longer ones shape
 	fairSides   = 7.   // the same, in sides of a facet, where these are long
@@ -54,7 +55,11 @@ func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
 		return 0, false
 	}
 	side = median(sides)
-	return side, side < noisyFacet && median(tilts) < cosDegrees(noisyTilt)
+	least := noisyTilt
+	if side > 1 {
+		least = noisyWide
+	}
+	return side, side < noisyFacet && median(tilts) < cosDegrees(least)
 }
 
 // faired is the mesh with the noise taken off it, or the mesh itself where there is none.
