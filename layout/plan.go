@@ -476,7 +476,7 @@ type Mover struct {
 	ID     string  `json:"id" about:"key of the shell file"`
 	Off    float64 `json:"off" about:"one standard deviation of the value" unit:"per cent"`
 	Source string  `json:"source" about:"where that comes from"`
-	Low    float64 `json:"low" about:"a shell with this input alone at that of its 10th and 90th percentile that makes it cheap" unit:"money"`
+	Low    float64 `json:"low" about:"a shell with this input alone at the cheaper of its 10th and 90th percentile" unit:"money"`
 	High   float64 `json:"high" about:"a shell with this input alone at the other" unit:"money"`
 }
 

@@ -12,14 +12,14 @@ import (
 
 // checkResult is what check --json prints.
 type checkResult struct {
-	Shell     string                  `json:"shell"`
-	Welds     int                     `json:"welds"`
-	Flanges   int                     `json:"flanges"`
-	Counts    map[layout.Severity]int `json:"counts"` // findings by severity
-	Findings  []layout.Finding        `json:"findings"`
-	Judged    []check.Judged          `json:"judged"`
-	Unchecked []string                `json:"unchecked"`
-	Budget    []check.Budget          `json:"budget"`
+	Shell     string                  `json:"shell" about:"name of the shell"`
+	Welds     int                     `json:"welds" about:"spots of the plan"`
+	Flanges   int                     `json:"flanges" about:"flanges of the plan"`
+	Counts    map[layout.Severity]int `json:"counts" about:"findings by severity"`
+	Findings  []layout.Finding        `json:"findings" about:"rules broken or in doubt, and notes"`
+	Judged    []check.Judged          `json:"judged" about:"rule by rule, how many places were looked at"`
+	Unchecked []string                `json:"unchecked" about:"rules that nothing in the plan could be held to"`
+	Budget    []check.Budget          `json:"budget" about:"heat, current and water by gun and roller"`
 }
 
 func (p *program) check() *cobra.Command {
@@ -53,7 +53,7 @@ A waiver in the shell file lets a finding stand, and is printed with it. Exit co
 			return verdict(done.plan)
 		},
 	}
-	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	jsonFlags[checkResult](p, c, &asJSON, "print JSON")
 	p.overrides(c)
 	return c
 }

@@ -46,7 +46,7 @@ by joint and not by their numbers; time and money; findings new and mended.`,
 		},
 	}
 	c.Flags().Float64Var(&opt.Tolerance, "tolerance", compare.DefaultTolerance, "mm from which a weld counts as moved")
-	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	jsonFlags[compare.Report](p, c, &asJSON, "print JSON")
 	return c
 }
 

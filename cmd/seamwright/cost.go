@@ -28,29 +28,29 @@ type costOptions struct {
 
 // costResult is what cost --json prints.
 type costResult struct {
-	Currency             string        `json:"currency"`
-	Batch                int           `json:"batch"`
-	MinutesPerShell      float64       `json:"minutes_per_shell"`
-	CostPerShell         float64       `json:"cost_per_shell"`
-	CostPerBatch         float64       `json:"cost_per_batch"`
-	RollerMetresPerShell float64       `json:"roller_metres_per_shell"`
-	WeldsPerShell        int           `json:"welds_per_shell"`
-	Lines                []layout.Line `json:"lines"`
+	Currency             string        `json:"currency" about:"ISO 4217 code"`
+	Batch                int           `json:"batch" about:"shells in the batch"`
+	MinutesPerShell      float64       `json:"minutes_per_shell" about:"man-minutes a shell, jig preparation shared over the batch" unit:"min"`
+	CostPerShell         float64       `json:"cost_per_shell" about:"money a shell" unit:"money"`
+	CostPerBatch         float64       `json:"cost_per_batch" about:"money for the batch" unit:"money"`
+	RollerMetresPerShell float64       `json:"roller_metres_per_shell" about:"roller seams on one shell" unit:"m"`
+	WeldsPerShell        int           `json:"welds_per_shell" about:"spots on one shell"`
+	Lines                []layout.Line `json:"lines" about:"money a shell, piece by piece"`
 
-	Stations      []layout.StationLabour `json:"stations"`
-	Subassemblies []layout.PartLabour    `json:"subassemblies"` // with those that they are made of
-	Joints        []layout.PartLabour    `json:"joints"`
+	Stations      []layout.StationLabour `json:"stations" about:"work by station"`
+	Subassemblies []layout.PartLabour    `json:"subassemblies" about:"with those that they are made of"`
+	Joints        []layout.PartLabour    `json:"joints" about:"work by joint"`
 
-	Quote    quote.Quote      `json:"quote"`
-	Variants []whatif.Variant `json:"variants,omitempty"` // the first is the shell as stated and set
-	Actuals  *actualsResult   `json:"actuals,omitempty"`
+	Quote    quote.Quote      `json:"quote" about:"how far the estimate may be off"`
+	Variants []whatif.Variant `json:"variants,omitempty" about:"the first is the shell as stated and set"`
+	Actuals  *actualsResult   `json:"actuals,omitempty" about:"what measured times make of the estimate"`
 }
 
 // actualsResult is what measured times make of the estimate.
 type actualsResult struct {
 	quote.Fit
-	StatedMinutes float64 `json:"stated_minutes_per_shell"` // with the element times as stated; the figures above go by the fitted ones
-	StatedCost    float64 `json:"stated_cost_per_shell"`
+	StatedMinutes float64 `json:"stated_minutes_per_shell" about:"with the element times as stated; the figures above go by the fitted ones"`
+	StatedCost    float64 `json:"stated_cost_per_shell" about:"money a shell with the element times as stated" unit:"money"`
 }
 
 func (p *program) cost() *cobra.Command {
@@ -84,7 +84,7 @@ times to measured ones, and writes the quote as a workbook whose totals follow i
 	f.StringVar(&o.xlsx, "xlsx", "", "write the quote as a workbook with live formulas")
 	f.Uint64Var(&o.seed, "seed", 1, "of the drawn range")
 	f.BoolVar(&o.lines, "lines", false, "print every line of money, not only their sums")
-	f.BoolVar(&o.asJSON, "json", false, "print JSON")
+	jsonFlags[costResult](p, c, &o.asJSON, "print JSON")
 	p.overrides(c)
 	return c
 }

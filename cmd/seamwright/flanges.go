@@ -74,94 +74,94 @@ With --from-edge and --from-bend it says over which length a strip is too narrow
 	f.Float64Var(&call.need.FreeEdge, "from-edge", 0, "what a weld's centre keeps from a free edge, mm; 0: not asked")
 	f.Float64Var(&call.need.Bend, "from-bend", 0, "what it keeps from a bend, half the electrode's face and the clearance, mm; 0: not asked")
 	f.StringVar(&call.layer, "layer", "", "take only this layer of a drawing")
-	f.BoolVar(&call.json, "json", false, "print JSON")
+	jsonFlags[flangesResult](p, c, &call.json, "print JSON")
 	return c
 }
 
 // flangesResult is what flanges prints.
 type flangesResult struct {
-	Units   string        `json:"units"`
-	Panels  []panelResult `json:"panels"`
-	Flanges []stripResult `json:"flanges"`
-	Small   []smallResult `json:"small"`
-	Near    []nearResult  `json:"near"`
+	Units   string        `json:"units" about:"unit of lengths; areas in its square"`
+	Panels  []panelResult `json:"panels" about:"the meshes as read"`
+	Flanges []stripResult `json:"flanges" about:"strips where the sheets lie on each other"`
+	Small   []smallResult `json:"small" about:"contacts too small to be a flange"`
+	Near    []nearResult  `json:"near" about:"pairs near each other without a flange"`
 
-	Findings []layout.Finding `json:"findings"` // what is not joined or cannot be
+	Findings []layout.Finding `json:"findings" about:"what is not joined or cannot be"`
 }
 
 type panelResult struct {
-	Name      string        `json:"name"`
-	Triangles int           `json:"triangles"`
-	Area      float64       `json:"area"`
-	Box       [2][3]float64 `json:"box"`
-	Warnings  []string      `json:"warnings"`
+	Name      string        `json:"name" about:"name of the mesh"`
+	Triangles int           `json:"triangles" about:"triangles read"`
+	Area      float64       `json:"area" about:"area of one side"`
+	Box       [2][3]float64 `json:"box" about:"least and greatest corner"`
+	Warnings  []string      `json:"warnings" about:"what looked wrong when it was read"`
 }
 
 type stripResult struct {
-	ID        string        `json:"id"`
-	Panels    []string      `json:"panels"`
-	Closed    bool          `json:"closed"`
-	Patch     bool          `json:"patch"`
-	Hem       bool          `json:"hem"`                 // one sheet is folded round the other's edge
-	Candidate bool          `json:"candidate,omitempty"` // of a single panel: nothing lies on it yet
-	Length    float64       `json:"length"`
-	Width     flange.Range  `json:"width"`
-	Gap       flange.Range  `json:"gap"`
-	Sides     flange.Sides  `json:"sides,omitempty"`             // how it was told on which side of skins the metal lies, where it is not sure
-	GapMay    *[2]float64   `json:"gap_may,omitempty"`           // what the mean gap may be, were the metal on the other side
-	Unknown   []string      `json:"unknown_thickness,omitempty"` // panels whose metal counts in the gap
-	Area      float64       `json:"area"`
-	Holes     [][4]float64  `json:"holes"` // x, y, z, radius
-	WeldLine  [][3]float64  `json:"weld_line"`
-	Normals   [][3]float64  `json:"normals"`
-	Open      [][3]float64  `json:"open"`              // from and to along the weld line, greatest gap in the line
-	Opening   []openResult  `json:"opening,omitempty"` // the same stretches, with what is open beside the line and where
-	Cuts      []cutResult   `json:"cut_off,omitempty"` // ends where the sheets go on facing each other, too far apart
-	Notches   []notchResult `json:"notches"`
-	Narrow    [][3]float64  `json:"narrow"` // from and to along the weld line, how much lacks for what --from-edge and --from-bend ask
+	ID        string        `json:"id" about:"id"`
+	Panels    []string      `json:"panels" about:"names of the panels"`
+	Closed    bool          `json:"closed" about:"whether the strip closes on itself"`
+	Patch     bool          `json:"patch" about:"whether it is a patch rather than a strip"`
+	Hem       bool          `json:"hem" about:"one sheet is folded round the other's edge"`
+	Candidate bool          `json:"candidate,omitempty" about:"of a single panel: nothing lies on it yet"`
+	Length    float64       `json:"length" about:"length of the weld line"`
+	Width     flange.Range  `json:"width" about:"across the weld line"`
+	Gap       flange.Range  `json:"gap" about:"between the facing sheet surfaces"`
+	Sides     flange.Sides  `json:"sides,omitempty" about:"how it was told on which side of skins the metal lies, where it is not sure"`
+	GapMay    *[2]float64   `json:"gap_may,omitempty" about:"what the mean gap may be, were the metal on the other side"`
+	Unknown   []string      `json:"unknown_thickness,omitempty" about:"panels whose metal counts in the gap"`
+	Area      float64       `json:"area" about:"area of the strip"`
+	Holes     [][4]float64  `json:"holes" about:"x, y, z, radius"`
+	WeldLine  [][3]float64  `json:"weld_line" about:"points of the weld line"`
+	Normals   [][3]float64  `json:"normals" about:"unit normal of the sheets at each point"`
+	Open      [][3]float64  `json:"open" about:"from and to along the weld line, greatest gap in the line"`
+	Opening   []openResult  `json:"opening,omitempty" about:"the same stretches, with what is open beside the line and where"`
+	Cuts      []cutResult   `json:"cut_off,omitempty" about:"ends where the sheets go on facing each other, too far apart"`
+	Notches   []notchResult `json:"notches" about:"what reaches into the strip from a side"`
+	Narrow    [][3]float64  `json:"narrow" about:"from and to along the weld line, how much lacks for what --from-edge and --from-bend ask"`
 }
 
 // notchResult is a notch in a side of a strip.
 type notchResult struct {
-	From  float64    `json:"from"` // along the weld line
-	To    float64    `json:"to"`
-	Depth float64    `json:"depth"`
-	Side  string     `json:"side"` // left or right of the weld line
-	Place [3]float64 `json:"place"`
+	From  float64    `json:"from" about:"along the weld line"`
+	To    float64    `json:"to" about:"along the weld line, its end"`
+	Depth float64    `json:"depth" about:"how far it reaches in"`
+	Side  string     `json:"side" about:"left or right of the weld line"`
+	Place [3]float64 `json:"place" about:"x, y, z"`
 }
 
 // openResult is how far a stretch of a strip is open.
 type openResult struct {
-	DrawnIn float64    `json:"drawn_in"` // how far clamps must draw the sheets together
-	Gap     float64    `json:"gap"`      // greatest in the weld line
-	Place   [3]float64 `json:"place"`
-	Beside  float64    `json:"beside,omitempty"` // greatest at a side of the strip, where it is more
-	At      [3]float64 `json:"at,omitzero"`
+	DrawnIn float64    `json:"drawn_in" about:"how far clamps must draw the sheets together"`
+	Gap     float64    `json:"gap" about:"greatest in the weld line"`
+	Place   [3]float64 `json:"place" about:"x, y, z"`
+	Beside  float64    `json:"beside,omitempty" about:"greatest at a side of the strip, where it is more"`
+	At      [3]float64 `json:"at,omitzero" about:"where that is"`
 }
 
 // cutResult is an end of a strip at the greatest gap.
 type cutResult struct {
-	Along float64    `json:"along"` // along the weld line
-	Gap   float64    `json:"gap"`
-	Place [3]float64 `json:"place"`
+	Along float64    `json:"along" about:"along the weld line"`
+	Gap   float64    `json:"gap" about:"between the sheets there"`
+	Place [3]float64 `json:"place" about:"x, y, z"`
 }
 
 // smallResult is a contact that is no flange for its size, or because no free edge ends it.
 type smallResult struct {
-	Panels []string   `json:"panels"`
-	Length float64    `json:"length"`
-	Width  float64    `json:"width"`
-	Why    flange.Why `json:"why"`
-	Place  [3]float64 `json:"place"`
+	Panels []string   `json:"panels" about:"names of the panels"`
+	Length float64    `json:"length" about:"length of the contact"`
+	Width  float64    `json:"width" about:"width of the contact"`
+	Why    flange.Why `json:"why" about:"why it is no flange"`
+	Place  [3]float64 `json:"place" about:"x, y, z"`
 }
 
 // nearResult is two panels that face each other too far apart to be joined.
 type nearResult struct {
-	Panels   [2]string  `json:"panels"`
-	Distance float64    `json:"distance"`
-	Into     float64    `json:"into,omitempty"`
-	Area     float64    `json:"area"`
-	Place    [3]float64 `json:"place"`
+	Panels   [2]string  `json:"panels" about:"names of the panels"`
+	Distance float64    `json:"distance" about:"least between the sheets"`
+	Into     float64    `json:"into,omitempty" about:"how far one goes into the other"`
+	Area     float64    `json:"area" about:"area that is near"`
+	Place    [3]float64 `json:"place" about:"x, y, z"`
 }
 
 func (p *program) findFlanges(ctx context.Context, files []string, call flangesCall) (flangesResult, []string, error) {

@@ -10,17 +10,17 @@ import (
 
 // keyRow is one key of the shell file as keys --json prints it.
 type keyRow struct {
-	Name     string   `json:"name"`
-	Meaning  string   `json:"meaning"`
-	Unit     string   `json:"unit,omitempty"`
-	Required bool     `json:"required,omitempty"`
-	Default  any      `json:"default,omitempty"`
-	Least    *float64 `json:"least,omitempty"`
-	Greatest *float64 `json:"greatest,omitempty"`
-	OrZero   bool     `json:"or_zero,omitempty"`
-	Words    []string `json:"words,omitempty"`
-	Source   string   `json:"source,omitempty"`
-	Example  string   `json:"example"`
+	Name     string   `json:"name" about:"key, with dots between its levels"`
+	Meaning  string   `json:"meaning" about:"what it means"`
+	Unit     string   `json:"unit,omitempty" about:"unit"`
+	Required bool     `json:"required,omitempty" about:"whether the shell file must have it"`
+	Default  any      `json:"default,omitempty" about:"what stands in when it is left out"`
+	Least    *float64 `json:"least,omitempty" about:"least value"`
+	Greatest *float64 `json:"greatest,omitempty" about:"greatest value"`
+	OrZero   bool     `json:"or_zero,omitempty" about:"whether 0 is allowed below the least"`
+	Words    []string `json:"words,omitempty" about:"the words that it may be"`
+	Source   string   `json:"source,omitempty" about:"source of the default"`
+	Example  string   `json:"example" about:"a line of a shell file"`
 }
 
 func (p *program) keys() *cobra.Command {
@@ -60,7 +60,7 @@ is told of it completes keys and marks mistakes while you type.`,
 			return nil
 		},
 	}
-	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	jsonFlags[[]keyRow](p, c, &asJSON, "print JSON")
 	c.Flags().BoolVar(&schema, "schema", false, "write a JSON Schema of the shell file")
 	return c
 }

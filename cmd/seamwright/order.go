@@ -9,30 +9,36 @@ import (
 	"seamwright/layout"
 )
 
+// orderResult is what order --json prints.
+type orderResult struct {
+	Units    string         `json:"units" about:"unit of lengths"`
+	Stations []orderStation `json:"stations" about:"in the order of work"`
+}
+
 // orderStation is the order of work at one station, as the plan has it.
 type orderStation struct {
-	Station string        `json:"station"`
-	Runs    []layout.Run  `json:"runs"`
-	Welds   []orderWeld   `json:"welds"`
-	Seams   []orderSeam   `json:"roller_seams"` // after the welds, in this order
-	Steps   []layout.Step `json:"steps"`
+	Station string        `json:"station" about:"id of the station"`
+	Runs    []layout.Run  `json:"runs" about:"runs in the order of work"`
+	Welds   []orderWeld   `json:"welds" about:"spots in welding order"`
+	Seams   []orderSeam   `json:"roller_seams" about:"after the welds, in this order"`
+	Steps   []layout.Step `json:"steps" about:"order of work in words"`
 	layout.Order
 	Crewing layout.Crewing `json:"crewing" about:"who does what when"`
 }
 
 type orderSeam struct {
-	ID     string `json:"id"`
-	Roller string `json:"roller"`
-	After  int    `json:"after"` // number of the last weld that must be made before it
+	ID     string `json:"id" about:"id"`
+	Roller string `json:"roller" about:"id of the roller"`
+	After  int    `json:"after" about:"number of the last weld that must be made before it"`
 }
 
 type orderWeld struct {
-	Number int             `json:"number"`
-	Run    int             `json:"run"`
-	Flange string          `json:"flange"`
-	Along  float64         `json:"along"`
-	Step   layout.WeldStep `json:"step"`
-	Waits  string          `json:"waits"` // why it is not earlier; empty when it need not wait
+	Number int             `json:"number" about:"of the weld at its station"`
+	Run    int             `json:"run" about:"id of the run"`
+	Flange string          `json:"flange" about:"id of the flange"`
+	Along  float64         `json:"along" about:"from the start of the weld line" unit:"mm"`
+	Step   layout.WeldStep `json:"step" about:"when it is welded"`
+	Waits  string          `json:"waits" about:"why it is not earlier; empty when it need not wait"`
 }
 
 func (p *program) order() *cobra.Command {
@@ -55,7 +61,7 @@ func (p *program) order() *cobra.Command {
 				result = append(result, orderOf(done.plan, s))
 			}
 			if asJSON {
-				if err := p.printJSON(map[string]any{"units": "mm", "stations": result}); err != nil {
+				if err := p.printJSON(orderResult{"mm", result}); err != nil {
 					return err
 				}
 				return verdict(done.plan)
@@ -67,7 +73,7 @@ func (p *program) order() *cobra.Command {
 		},
 	}
 	c.Flags().StringVar(&station, "station", "", "only this station")
-	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	jsonFlags[orderResult](p, c, &asJSON, "print JSON")
 	p.overrides(c)
 	return c
 }

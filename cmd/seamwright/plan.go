@@ -99,7 +99,7 @@ func (p *program) planShell() *cobra.Command {
 		},
 	}
 	c.Flags().StringVarP(&dir, "output", "o", "", "folder for the files; default: plan, beside the shell file")
-	c.Flags().BoolVar(&asJSON, "json", false, "print plan.json instead of the summary")
+	jsonFlags[layout.Plan](p, c, &asJSON, "print plan.json instead of the summary")
 	p.overrides(c)
 	return c
 }

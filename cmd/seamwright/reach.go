@@ -13,35 +13,35 @@ import (
 
 // reachWeld is how one weld is reached.
 type reachWeld struct {
-	Station   string          `json:"station"`
-	Number    int             `json:"number"`
-	Run       int             `json:"run"`
-	Flange    string          `json:"flange"`
-	Along     float64         `json:"along"`
-	Step      layout.WeldStep `json:"step"`
-	Gun       string          `json:"gun"`
-	Tip       string          `json:"tip"`
-	Turn      float64         `json:"turn"`      // degrees about the weld's axis from the weld line to the throat
-	Tilt      float64         `json:"tilt"`      // degrees off square
-	Clearance float64         `json:"clearance"` // mm of air; 0 where nothing reaches
-	Reached   bool            `json:"reached"`
+	Station   string          `json:"station" about:"id of the station"`
+	Number    int             `json:"number" about:"of the weld at its station"`
+	Run       int             `json:"run" about:"id of the run"`
+	Flange    string          `json:"flange" about:"id of the flange"`
+	Along     float64         `json:"along" about:"from the start of the weld line" unit:"mm"`
+	Step      layout.WeldStep `json:"step" about:"when it is welded"`
+	Gun       string          `json:"gun" about:"id of the gun"`
+	Tip       string          `json:"tip" about:"id of the tip"`
+	Turn      float64         `json:"turn" about:"degrees about the weld's axis from the weld line to the throat"`
+	Tilt      float64         `json:"tilt" about:"degrees off square"`
+	Clearance float64         `json:"clearance" about:"mm of air; 0 where nothing reaches"`
+	Reached   bool            `json:"reached" about:"whether the gun gets there"`
 }
 
 // reachGun is what one gun with one tip does.
 type reachGun struct {
-	Gun       string  `json:"gun"`
-	Tip       string  `json:"tip"`
-	Welds     int     `json:"welds"`
-	Tilted    int     `json:"tilted"`
-	Missed    int     `json:"missed"`    // planned with it for want of a better one, but not reached
-	Clearance float64 `json:"clearance"` // the least of those reached, mm
+	Gun       string  `json:"gun" about:"id of the gun"`
+	Tip       string  `json:"tip" about:"id of the tip"`
+	Welds     int     `json:"welds" about:"planned with it"`
+	Tilted    int     `json:"tilted" about:"of these with the gun off square"`
+	Missed    int     `json:"missed" about:"planned with it for want of a better one, but not reached"`
+	Clearance float64 `json:"clearance" about:"the least of those reached, mm"`
 }
 
 type reachResult struct {
-	Units    string           `json:"units"`
-	Guns     []reachGun       `json:"guns"`
-	Welds    []reachWeld      `json:"welds"`
-	Findings []layout.Finding `json:"findings"` // what is not reached or only just, with reason and remedy
+	Units    string           `json:"units" about:"unit of lengths; areas in its square"`
+	Guns     []reachGun       `json:"guns" about:"by gun and tip"`
+	Welds    []reachWeld      `json:"welds" about:"weld by weld"`
+	Findings []layout.Finding `json:"findings" about:"what is not reached or only just, with reason and remedy"`
 }
 
 func (p *program) reach() *cobra.Command {
@@ -69,7 +69,7 @@ func (p *program) reach() *cobra.Command {
 		},
 	}
 	c.Flags().StringVar(&station, "station", "", "only this station")
-	c.Flags().BoolVar(&asJSON, "json", false, "print JSON, weld by weld")
+	jsonFlags[reachResult](p, c, &asJSON, "print JSON, weld by weld")
 	p.overrides(c)
 	return c
 }

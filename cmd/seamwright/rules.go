@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"regexp"
 	"slices"
@@ -65,57 +64,57 @@ settings by every table and the strength of one weld by every method.`,
 		"(EN 10130)")
 	c.Flags().BoolVar(&call.template, "template", false, "write a works' rule book that changes nothing yet, "+
 		"every rule with what may be changed")
-	c.Flags().BoolVar(&call.json, "json", false, "print JSON")
+	jsonFlags[rulesResult](p, c, &call.json, "print JSON")
 	p.overrides(c)
 	return c
 }
 
 // rulesResult is what rules --json prints.
 type rulesResult struct {
-	Shell  string        `json:"shell"`
-	Joint  string        `json:"joint"`
-	Rules  []ruleResult  `json:"rules"`
-	Stacks []stackResult `json:"stacks"` // settings and strength by stack-up; empty without --joint or --stack
+	Shell  string        `json:"shell" about:"shell file; empty: none given"`
+	Joint  string        `json:"joint" about:"id of the joint; empty: none given"`
+	Rules  []ruleResult  `json:"rules" about:"the rule book in force"`
+	Stacks []stackResult `json:"stacks" about:"settings and strength by stack-up; empty without --joint or --stack"`
 }
 
 type ruleResult struct {
-	ID       string         `json:"id"`
-	Title    string         `json:"title"`
-	Unit     string         `json:"unit"`
-	Sentence string         `json:"sentence"`
-	Severity string         `json:"severity"` // of breaking it; empty: the rule only aims
-	Remedy   string         `json:"remedy"`
-	From     string         `json:"from"` // default, works or shell
-	Use      string         `json:"use"`  // source in force; empty where the shell file states the value
-	Stated   float64        `json:"stated"`
-	Sources  []sourceResult `json:"sources"`
-	Values   []valueResult  `json:"values"` // by stack-up
+	ID       string         `json:"id" about:"id"`
+	Title    string         `json:"title" about:"title"`
+	Unit     string         `json:"unit" about:"unit"`
+	Sentence string         `json:"sentence" about:"the rule in words"`
+	Severity string         `json:"severity" about:"of breaking it; empty: the rule only aims"`
+	Remedy   string         `json:"remedy" about:"what to do when it is broken"`
+	From     string         `json:"from" about:"default, works or shell"`
+	Use      string         `json:"use" about:"source in force; empty where the shell file states the value"`
+	Stated   float64        `json:"stated" about:"value that the shell file states, in the rule's unit; 0: none"`
+	Sources  []sourceResult `json:"sources" about:"the sources that give it a value"`
+	Values   []valueResult  `json:"values" about:"by stack-up"`
 }
 
 type sourceResult struct {
-	ID        string `json:"id"`
-	Formula   string `json:"formula"`
-	Source    string `json:"source"`
-	Certainty string `json:"certainty"`
+	ID        string `json:"id" about:"id"`
+	Formula   string `json:"formula" about:"what it asks, as a formula"`
+	Source    string `json:"source" about:"where it comes from"`
+	Certainty string `json:"certainty" about:"how sure the source is"`
 }
 
 type valueResult struct {
-	Stack     string        `json:"stack"`
-	Value     float64       `json:"value"`
-	From      string        `json:"from"`
-	By        string        `json:"by"`
-	Source    string        `json:"source"`
-	Certainty string        `json:"certainty"`
-	Note      string        `json:"note"`
-	Others    []otherResult `json:"others"`
-	Spread    float64       `json:"spread"` // greatest of all sources over the least; 0 where one gives 0
+	Stack     string        `json:"stack" about:"sheets, outside to outside"`
+	Value     float64       `json:"value" about:"in the rule's unit"`
+	From      string        `json:"from" about:"default, works or shell"`
+	By        string        `json:"by" about:"id of the source"`
+	Source    string        `json:"source" about:"where it comes from"`
+	Certainty string        `json:"certainty" about:"how sure the source is"`
+	Note      string        `json:"note" about:"what to know about it"`
+	Others    []otherResult `json:"others" about:"what the other sources ask"`
+	Spread    float64       `json:"spread" about:"greatest of all sources over the least; 0 where one gives 0"`
 }
 
 type otherResult struct {
-	By        string  `json:"by"`
-	Value     float64 `json:"value"`
-	Source    string  `json:"source"`
-	Certainty string  `json:"certainty"`
+	By        string  `json:"by" about:"id of the source"`
+	Value     float64 `json:"value" about:"in the rule's unit"`
+	Source    string  `json:"source" about:"where it comes from"`
+	Certainty string  `json:"certainty" about:"how sure the source is"`
 }
 
 // rulesOf gathers the book, and its values where stacks are asked for.
@@ -256,14 +255,6 @@ func parseStack(text string, tensile float64) (rule.Stack, error) {
 		return nil, fmt.Errorf("--stack %q: give two sheets or more", text)
 	}
 	return out, nil
-}
-
-// printJSON prints any result in the one layout of all results.
-func (p *program) printJSON(v any) error {
-	e := json.NewEncoder(p.out)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	return e.Encode(v)
 }
 
 func (p *program) rulesText(book rulesResult) {

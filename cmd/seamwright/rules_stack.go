@@ -16,52 +16,52 @@ import (
 
 // stackResult is what is known of one stack-up: settings by every table, strength by every method.
 type stackResult struct {
-	Stack    string           `json:"stack"`
-	Problems []string         `json:"problems"` // of the stack itself, in words
-	Spot     []settingResult  `json:"spot"`     // by table
-	Roller   []settingResult  `json:"roller"`   // empty where the table is not for this stack
-	Strength []strengthResult `json:"strength"` // of one weld, by method
+	Stack    string           `json:"stack" about:"sheets, outside to outside"`
+	Problems []string         `json:"problems" about:"of the stack itself, in words"`
+	Spot     []settingResult  `json:"spot" about:"by table"`
+	Roller   []settingResult  `json:"roller" about:"empty where the table is not for this stack"`
+	Strength []strengthResult `json:"strength" about:"of one weld, by method"`
 }
 
 type settingResult struct {
-	Table     string   `json:"table"`
-	InForce   bool     `json:"in_force"`
-	Force     float64  `json:"force_n"`
-	Current   float64  `json:"current_a"`
-	Squeeze   float64  `json:"squeeze_s"`
-	Weld      float64  `json:"weld_s"` // on time of a roller
-	Hold      float64  `json:"hold_s"` // off time of a roller
-	Cycles    [3]int   `json:"cycles"` // of the mains: squeeze, weld or on, hold or off; zeros for direct current
-	Frequency float64  `json:"frequency_hz"`
-	Supply    string   `json:"supply"`
-	Face      float64  `json:"face_mm"` // wheel width of a roller
-	Nugget    float64  `json:"nugget_mm"`
-	Shear     float64  `json:"shear_n"`
-	Speed     float64  `json:"speed_mm_per_s"`
-	Pitch     float64  `json:"pitch_mm"`
-	PerMetre  float64  `json:"s_per_m"`
-	Source    string   `json:"source"`
-	Certainty string   `json:"certainty"`
-	Notes     []string `json:"notes"`
-	Caution   string   `json:"caution"`
-	Failure   string   `json:"failure"` // why there is none
+	Table     string   `json:"table" about:"id of the table"`
+	InForce   bool     `json:"in_force" about:"whether the plan goes by it"`
+	Force     float64  `json:"force_n" about:"electrode force" unit:"N"`
+	Current   float64  `json:"current_a" about:"welding current" unit:"A"`
+	Squeeze   float64  `json:"squeeze_s" about:"squeeze time" unit:"s"`
+	Weld      float64  `json:"weld_s" about:"on time of a roller"`
+	Hold      float64  `json:"hold_s" about:"off time of a roller"`
+	Cycles    [3]int   `json:"cycles" about:"of the mains: squeeze, weld or on, hold or off; zeros for direct current"`
+	Frequency float64  `json:"frequency_hz" about:"of the mains" unit:"Hz"`
+	Supply    string   `json:"supply" about:"kind of welding current"`
+	Face      float64  `json:"face_mm" about:"wheel width of a roller"`
+	Nugget    float64  `json:"nugget_mm" about:"diameter expected; 0: the table has none" unit:"mm"`
+	Shear     float64  `json:"shear_n" about:"strength of one weld by the table; 0: it has none" unit:"N"`
+	Speed     float64  `json:"speed_mm_per_s" about:"rolling speed" unit:"mm/s"`
+	Pitch     float64  `json:"pitch_mm" about:"between a roller's nuggets" unit:"mm"`
+	PerMetre  float64  `json:"s_per_m" about:"rolling time of a metre" unit:"s/m"`
+	Source    string   `json:"source" about:"where it comes from"`
+	Certainty string   `json:"certainty" about:"how sure the source is"`
+	Notes     []string `json:"notes" about:"what to know about it"`
+	Caution   string   `json:"caution" about:"what to beware of"`
+	Failure   string   `json:"failure" about:"why there is none"`
 }
 
 type strengthResult struct {
-	Method           string  `json:"method"`
-	InForce          bool    `json:"in_force"`
-	Shear            float64 `json:"shear_n"`
-	Mode             string  `json:"mode"`
-	Source           string  `json:"source"`
-	Certainty        string  `json:"certainty"`
-	Tension          float64 `json:"tension_n"`
-	TensionSource    string  `json:"tension_source"`
-	TensionCertainty string  `json:"tension_certainty"`
-	Failure          string  `json:"failure"`
+	Method           string  `json:"method" about:"id of the method"`
+	InForce          bool    `json:"in_force" about:"whether the plan goes by it"`
+	Shear            float64 `json:"shear_n" about:"design resistance in shear" unit:"N"`
+	Mode             string  `json:"mode" about:"what gives way first in shear"`
+	Source           string  `json:"source" about:"source of the shear figure"`
+	Certainty        string  `json:"certainty" about:"how sure that source is"`
+	Tension          float64 `json:"tension_n" about:"design resistance in tension" unit:"N"`
+	TensionSource    string  `json:"tension_source" about:"source of the tension figure"`
+	TensionCertainty string  `json:"tension_certainty" about:"how sure that source is"`
+	Failure          string  `json:"failure" about:"why there is no figure"`
 
-	ShearBasis   string   `json:"shear_basis"` // what kind of figure it is: figures of two kinds are not to be added unmarked
-	TensionBasis string   `json:"tension_basis"`
-	Problems     []string `json:"problems"` // where the rule is used outside its range, in words
+	ShearBasis   string   `json:"shear_basis" about:"what kind of figure it is: figures of two kinds are not to be added unmarked"`
+	TensionBasis string   `json:"tension_basis" about:"the same of the tension figure"`
+	Problems     []string `json:"problems" about:"where the rule is used outside its range, in words"`
 }
 
 // stackOf gathers settings and strength of a stack-up.

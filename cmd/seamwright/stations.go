@@ -23,13 +23,13 @@ type lineOptions struct {
 
 // lineResult is what stations --json prints.
 type lineResult struct {
-	Shell     string          `json:"shell"`
-	Batch     int             `json:"batch"`
-	Line      stations.Line   `json:"line"`
-	Simulated simulate.Result `json:"simulated"` // jigs prepared first
-	PerWeek   simulate.Range  `json:"simulated_shells_per_week"`
-	Runs      int             `json:"runs"`
-	Seed      uint64          `json:"seed"`
+	Shell     string          `json:"shell" about:"name of the shell"`
+	Batch     int             `json:"batch" about:"shells in the batch"`
+	Line      stations.Line   `json:"line" about:"the stations and how the work loads them"`
+	Simulated simulate.Result `json:"simulated" about:"jigs prepared first"`
+	PerWeek   simulate.Range  `json:"simulated_shells_per_week" about:"shells a week in the batches played through" unit:"shells a week"`
+	Runs      int             `json:"runs" about:"batches played through"`
+	Seed      uint64          `json:"seed" about:"of the drawings"`
 }
 
 func (p *program) stations() *cobra.Command {
@@ -57,7 +57,7 @@ with --takt or --stations shared out anew. Times that vary are played through wi
 	f.Uint64Var(&o.play.Seed, "seed", 1, "of the drawn times")
 	f.Float64Var(&o.spread, "spread", 10, "per cent by which a station's time differs from shell to shell (common practice, no source)")
 	f.IntVar(&o.places, "places", -1, "products that may wait after a station; below zero: any number")
-	f.BoolVar(&o.asJSON, "json", false, "print JSON")
+	jsonFlags[lineResult](p, c, &o.asJSON, "print JSON")
 	p.overrides(c)
 	return c
 }

@@ -28,17 +28,17 @@ type surveyCall struct {
 // surveyResult is what survey --json prints.
 type surveyResult struct {
 	survey.Report
-	Adopted *adoptResult `json:"adopted,omitempty"`
+	Adopted *adoptResult `json:"adopted,omitempty" about:"what --adopt wrote"`
 }
 
 // adoptResult is what --adopt made.
 type adoptResult struct {
-	Shell    string           `json:"shell"`    // the shell file written
-	Points   string           `json:"points"`   // and its file of points
-	Count    int              `json:"count"`    // points in it
-	LeftOut  []string         `json:"left_out"` // points that are on no flange
-	Welds    int              `json:"welds"`    // of the plan made from it
-	Findings []layout.Finding `json:"findings"`
+	Shell    string           `json:"shell" about:"the shell file written"`
+	Points   string           `json:"points" about:"and its file of points"`
+	Count    int              `json:"count" about:"points in it"`
+	LeftOut  []string         `json:"left_out" about:"points that are on no flange"`
+	Welds    int              `json:"welds" about:"of the plan made from it"`
+	Findings []layout.Finding `json:"findings" about:"rules broken or in doubt, and notes"`
 }
 
 func (p *program) survey() *cobra.Command {
@@ -63,7 +63,7 @@ With --adopt it writes a shell file whose joints are welded where the original w
 	f.Float64Var(&call.reach, "reach", 0, "mm up to which a point is a displaced weld; default: half the flange's mean pitch, at most 25")
 	f.BoolVar(&call.fixed, "fixed", false, "the points are in the shell's frame: do not move them")
 	f.StringVar(&call.adopt, "adopt", "", "write a shell file of this name beside SHELL that is welded at the points, and plan it")
-	f.BoolVar(&call.json, "json", false, "print JSON")
+	jsonFlags[surveyResult](p, c, &call.json, "print JSON")
 	p.overrides(c)
 	return c
 }

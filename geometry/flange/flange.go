@@ -53,9 +53,9 @@ type Options struct {
 
 // Range is least, mean (along the length or over the area) and greatest.
 type Range struct {
-	Least    float64 `json:"least"`
-	Mean     float64 `json:"mean"`
-	Greatest float64 `json:"greatest"`
+	Least    float64 `json:"least" about:"least"`
+	Mean     float64 `json:"mean" about:"mean"`
+	Greatest float64 `json:"greatest" about:"greatest"`
 }
 
 // Edge says what ends a strip on one side.

@@ -21,10 +21,10 @@ type Options struct {
 	Strict bool                        // lists are never null, and whole numbers never below 0
 }
 
-// Of is the schema of the struct t: every member with its meaning and unit, and no member besides.
+// Of is the schema of t, a struct or a list of structs: every member with its meaning and unit, and no member besides.
 func Of(t reflect.Type, o Options) []byte {
 	b := builder{Options: o, names: map[reflect.Type]string{}, taken: map[string]bool{}}
-	root := b.object(t)
+	root := b.root(t)
 	schema := members{
 		{"$schema", "https://json-schema.org/draft/2020-12/schema"}, {"$id", o.ID}, {"title", o.Title}, {"description", o.Description},
 	}
@@ -39,6 +39,14 @@ func Of(t reflect.Type, o Options) []byte {
 		panic("schema: " + err.Error()) // only strings, numbers and lists: cannot happen
 	}
 	return out.Bytes()
+}
+
+// root describes the whole value.
+func (b *builder) root(t reflect.Type) members {
+	if t.Kind() == reflect.Struct {
+		return b.object(t)
+	}
+	return b.kind(t)
 }
 
 // Name is the member's name in the file; empty: it is not written.

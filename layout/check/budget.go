@@ -17,27 +17,27 @@ import (
 // panel resistance of setting.PanelResistance, kW by the shell file's share of the rating in kVA. What is drawn and does not
 // come to the sheets is lost in transformer, cables and arms.
 type Budget struct {
-	Tool        string  `json:"tool"`
-	Letter      string  `json:"letter"`
-	Welds       int     `json:"welds"`
-	Metres      float64 `json:"metres"`            // of roller seam
-	Heat        float64 `json:"heat_j"`            // between the tips or wheels, a shell
-	EachLeast   float64 `json:"heat_each_least_j"` // of one weld or nugget
-	EachMost    float64 `json:"heat_each_most_j"`
-	Current     float64 `json:"current_s"`     // with current on, a shell
-	Energy      float64 `json:"energy_kwh"`    // drawn, a shell
-	Lost        float64 `json:"lost_kwh"`      // of that, in transformer, cables and arms
-	Rating      float64 `json:"rating_kva"`    // at 50 % duty
-	Power       float64 `json:"power_kw"`      // drawn while current flows
-	Wanted      float64 `json:"wanted_a"`      // greatest current of the settings
-	Deliverable float64 `json:"deliverable_a"` // 0: not stated
-	Drawn       float64 `json:"drawn_kva"`     // while the greatest current flows; 0: the open voltage is not stated
-	Duty        float64 `json:"duty"`          // part of the time with current on, welding without a pause
-	Allowed     float64 `json:"allowed_duty"`  // that the rating allows; 0: not known
-	WaterLeast  float64 `json:"water_least_l_per_min"`
-	WaterBest   float64 `json:"water_best_l_per_min"`
-	Rise        float64 `json:"water_rise_k"` // of the best flow, welding without a pause
-	Basis       string  `json:"basis"`
+	Tool        string  `json:"tool" about:"id of the gun or roller"`
+	Letter      string  `json:"letter" about:"letter on maps; empty for a roller"`
+	Welds       int     `json:"welds" about:"spots with it on one shell"`
+	Metres      float64 `json:"metres" about:"of roller seam"`
+	Heat        float64 `json:"heat_j" about:"between the tips or wheels, a shell"`
+	EachLeast   float64 `json:"heat_each_least_j" about:"of one weld or nugget"`
+	EachMost    float64 `json:"heat_each_most_j" about:"of one weld, most" unit:"J"`
+	Current     float64 `json:"current_s" about:"with current on, a shell"`
+	Energy      float64 `json:"energy_kwh" about:"drawn, a shell"`
+	Lost        float64 `json:"lost_kwh" about:"of that, in transformer, cables and arms"`
+	Rating      float64 `json:"rating_kva" about:"at 50 % duty"`
+	Power       float64 `json:"power_kw" about:"drawn while current flows"`
+	Wanted      float64 `json:"wanted_a" about:"greatest current of the settings"`
+	Deliverable float64 `json:"deliverable_a" about:"0: not stated"`
+	Drawn       float64 `json:"drawn_kva" about:"while the greatest current flows; 0: the open voltage is not stated"`
+	Duty        float64 `json:"duty" about:"part of the time with current on, welding without a pause"`
+	Allowed     float64 `json:"allowed_duty" about:"that the rating allows; 0: not known"`
+	WaterLeast  float64 `json:"water_least_l_per_min" about:"least flow of cooling water" unit:"l/min"`
+	WaterBest   float64 `json:"water_best_l_per_min" about:"better flow of cooling water" unit:"l/min"`
+	Rise        float64 `json:"water_rise_k" about:"of the best flow, welding without a pause"`
+	Basis       string  `json:"basis" about:"what the figures rest on"`
 }
 
 // waterHeat is J/(kg K) of water at room temperature, one litre a kilogram: memory, a physical constant. Each of the two

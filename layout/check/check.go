@@ -35,14 +35,14 @@ type Report struct {
 
 // Judged is how one rule fared.
 type Judged struct {
-	Rule   string  `json:"rule"`
-	Title  string  `json:"title"`
-	Places int     `json:"places"` // looked at
-	Kept   int     `json:"kept"`
-	Value  float64 `json:"value"` // at the place that keeps it with the least to spare, or misses it most
-	Limit  float64 `json:"limit"`
-	Unit   string  `json:"unit"`
-	Where  string  `json:"where"`
+	Rule   string  `json:"rule" about:"id of the rule"`
+	Title  string  `json:"title" about:"title"`
+	Places int     `json:"places" about:"looked at"`
+	Kept   int     `json:"kept" about:"places that keep it"`
+	Value  float64 `json:"value" about:"at the place that keeps it with the least to spare, or misses it most"`
+	Limit  float64 `json:"limit" about:"what the rule allows there"`
+	Unit   string  `json:"unit" about:"of value and limit"`
+	Where  string  `json:"where" about:"that place in words"`
 
 	spare float64
 }

@@ -37,82 +37,82 @@ const (
 
 // Report is what changed.
 type Report struct {
-	Old      Named         `json:"old"`
-	New      Named         `json:"new"`
-	Same     int           `json:"same"` // welds neither moved nor changed
-	Added    []Weld        `json:"added"`
-	Gone     []Weld        `json:"gone"`
-	Moved    []Moved       `json:"moved"`
-	Changed  []Changed     `json:"changed"` // in place or moved, but with another gun, tip, setting, step, station or sheets
-	Numbers  int           `json:"renumbered"`
-	Joints   []Joint       `json:"joints"` // those that differ
-	Seams    []Seam        `json:"rollers"`
-	Figures  []Difference  `json:"figures"` // of the shell: welds, time, money
-	Stations []Difference  `json:"stations"`
-	Time     []Difference  `json:"time"` // man-minutes a shell by kind of work
-	Cost     []Difference  `json:"cost"` // money a shell by kind
-	Findings FindingChange `json:"findings"`
-	Notes    []string      `json:"notes"`
+	Old      Named         `json:"old" about:"the old plan"`
+	New      Named         `json:"new" about:"the new plan"`
+	Same     int           `json:"same" about:"welds neither moved nor changed"`
+	Added    []Weld        `json:"added" about:"welds that are new"`
+	Gone     []Weld        `json:"gone" about:"welds that are no more"`
+	Moved    []Moved       `json:"moved" about:"welds that lie elsewhere"`
+	Changed  []Changed     `json:"changed" about:"in place or moved, but with another gun, tip, setting, step, station or sheets"`
+	Numbers  int           `json:"renumbered" about:"welds that have another number only"`
+	Joints   []Joint       `json:"joints" about:"those that differ"`
+	Seams    []Seam        `json:"rollers" about:"roller seams that differ"`
+	Figures  []Difference  `json:"figures" about:"of the shell: welds, time, money"`
+	Stations []Difference  `json:"stations" about:"man-minutes by station"`
+	Time     []Difference  `json:"time" about:"man-minutes a shell by kind of work"`
+	Cost     []Difference  `json:"cost" about:"money a shell by kind"`
+	Findings FindingChange `json:"findings" about:"findings new, mended and changed"`
+	Notes    []string      `json:"notes" about:"what to know when comparing"`
 }
 
 // Named is one of the two plans.
 type Named struct {
-	Shell    string `json:"shell"`
-	Revision string `json:"revision"`
-	Input    string `json:"input"`
-	Welds    int    `json:"welds"`
+	Shell    string `json:"shell" about:"name of the shell"`
+	Revision string `json:"revision" about:"revision index"`
+	Input    string `json:"input" about:"SHA-256 of the shell file and of every file that it names"`
+	Welds    int    `json:"welds" about:"spots"`
 }
 
 // Weld is one weld of either plan.
 type Weld struct {
-	Station string     `json:"station"`
-	Number  int        `json:"number"`
-	Joint   string     `json:"joint"`
-	Flange  string     `json:"flange"`
-	At      layout.Vec `json:"at"`
+	Station string     `json:"station" about:"id of the station"`
+	Number  int        `json:"number" about:"of the weld at its station"`
+	Joint   string     `json:"joint" about:"id of the joint"`
+	Flange  string     `json:"flange" about:"id of the flange"`
+	At      layout.Vec `json:"at" about:"centre in the shell's frame" unit:"mm"`
 }
 
 // Moved is a weld that is somewhere else.
 type Moved struct {
-	Old      Weld    `json:"old"`
-	New      Weld    `json:"new"`
-	Distance float64 `json:"distance"`
+	Old      Weld    `json:"old" about:"as it was"`
+	New      Weld    `json:"new" about:"as it is"`
+	Distance float64 `json:"distance" about:"between the two" unit:"mm"`
 }
 
 // Changed is a weld that is made otherwise.
 type Changed struct {
-	Old  Weld   `json:"old"`
-	New  Weld   `json:"new"`
-	What string `json:"what"` // in words: gun A to B, tip …
+	Old  Weld   `json:"old" about:"as it was"`
+	New  Weld   `json:"new" about:"as it is"`
+	What string `json:"what" about:"in words: gun A to B, tip …"`
 }
 
 // Joint is a joint whose welds differ.
 type Joint struct {
-	Joint string `json:"joint"`
-	Was   string `json:"was"` // its id in the old plan; empty: it is new
-	Old   int    `json:"old_welds"`
-	New   int    `json:"new_welds"`
-	Added int    `json:"added"`
-	Gone  int    `json:"gone"`
-	Moved int    `json:"moved"`
+	Joint string `json:"joint" about:"id of the joint"`
+	Was   string `json:"was" about:"its id in the old plan; empty: it is new"`
+	Old   int    `json:"old_welds" about:"spots before"`
+	New   int    `json:"new_welds" about:"spots now"`
+	Added int    `json:"added" about:"welds that are new"`
+	Gone  int    `json:"gone" about:"welds that are no more"`
+	Moved int    `json:"moved" about:"welds that lie elsewhere"`
 }
 
 // Seam is a roller seam that differs, in mm of length and s of rolling; zeros where a plan has none.
 type Seam struct {
-	Flange    string  `json:"flange"`
-	OldLength float64 `json:"old_length"`
-	NewLength float64 `json:"new_length"`
-	OldTime   float64 `json:"old_time"`
-	NewTime   float64 `json:"new_time"`
+	Flange    string  `json:"flange" about:"id of the flange"`
+	OldLength float64 `json:"old_length" about:"length before" unit:"mm"`
+	NewLength float64 `json:"new_length" about:"length now" unit:"mm"`
+	OldTime   float64 `json:"old_time" about:"rolling time before" unit:"s"`
+	NewTime   float64 `json:"new_time" about:"rolling time now" unit:"s"`
 }
 
 // Difference is one figure of both plans.
 type Difference struct {
-	What   string  `json:"what"`
-	Unit   string  `json:"unit"`
-	Old    float64 `json:"old"`
-	New    float64 `json:"new"`
-	Change float64 `json:"change"`
+	What   string  `json:"what" about:"what is compared"`
+	Unit   string  `json:"unit" about:"unit"`
+	Old    float64 `json:"old" about:"value before"`
+	New    float64 `json:"new" about:"value now"`
+	Change float64 `json:"change" about:"new less old"`
 }
 
 // Plans compares two plans. It fails for tolerances that are none.

@@ -9,16 +9,16 @@ import (
 
 // FindingChange is what became of findings.
 type FindingChange struct {
-	New     []layout.Finding `json:"new"`
-	Mended  []layout.Finding `json:"mended"`
-	Changed []ChangedFinding `json:"changed"` // the same rule at the same place, with another severity or value
-	Same    int              `json:"same"`
+	New     []layout.Finding `json:"new" about:"findings that the old plan did not have"`
+	Mended  []layout.Finding `json:"mended" about:"findings that the new plan has no more"`
+	Changed []ChangedFinding `json:"changed" about:"the same rule at the same place, with another severity or value"`
+	Same    int              `json:"same" about:"findings that both have"`
 }
 
 // ChangedFinding is a finding that is better or worse than it was.
 type ChangedFinding struct {
-	Old layout.Finding `json:"old"`
-	New layout.Finding `json:"new"`
+	Old layout.Finding `json:"old" about:"as it was"`
+	New layout.Finding `json:"new" about:"as it is"`
 }
 
 // spot is what a finding is about: findings of one spot are told apart by their places.

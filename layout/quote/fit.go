@@ -15,31 +15,31 @@ import (
 
 // ElementFit is an element time as stated and as measured.
 type ElementFit struct {
-	ID     string  `json:"id"`
-	Stated float64 `json:"stated"`
-	Fitted float64 `json:"fitted"`
-	Sure   float64 `json:"sure"` // share of the doubt about it that the measured times took away, from 0 to 1
+	ID     string  `json:"id" about:"key of the shell file"`
+	Stated float64 `json:"stated" about:"value in the shell file"`
+	Fitted float64 `json:"fitted" about:"value that fits the measured times"`
+	Sure   float64 `json:"sure" about:"share of the doubt about it that the measured times took away, from 0 to 1"`
 }
 
 // StationFit is one station's measured times against the plan.
 type StationFit struct {
-	Station  string  `json:"station"`
-	Shells   int     `json:"shells"`
-	Measured float64 `json:"measured_minutes"` // elapsed a shell, on the average of those measured
-	Planned  float64 `json:"planned_minutes"`  // for the same shells, practice at each one's number
-	Fitted   float64 `json:"fitted_minutes"`
-	Off      float64 `json:"off_pct"` // measured over planned, less 100 %
+	Station  string  `json:"station" about:"id of the station"`
+	Shells   int     `json:"shells" about:"shells measured"`
+	Measured float64 `json:"measured_minutes" about:"elapsed a shell, on the average of those measured"`
+	Planned  float64 `json:"planned_minutes" about:"for the same shells, practice at each one's number"`
+	Fitted   float64 `json:"fitted_minutes" about:"with the fitted element times" unit:"min"`
+	Off      float64 `json:"off_pct" about:"measured over planned, less 100 %"`
 }
 
 // Fit is what measured times make of the element times.
 type Fit struct {
-	Rows     int          `json:"rows"`
-	Off      float64      `json:"off_pct"`     // all measured man-minutes over the planned ones, less 100 %
-	Before   float64      `json:"before_pct"`  // root mean square of what each time is off the plan, of the planned time
-	After    float64      `json:"after_pct"`   // and off the fitted times
-	Scatter  float64      `json:"scatter_pct"` // of one station's times about each other, practice taken out
-	Elements []ElementFit `json:"elements"`    // those that occur at the measured stations, in the order of the keys
-	Stations []StationFit `json:"stations"`    // in the order of work
+	Rows     int          `json:"rows" about:"times measured"`
+	Off      float64      `json:"off_pct" about:"all measured man-minutes over the planned ones, less 100 %"`
+	Before   float64      `json:"before_pct" about:"root mean square of what each time is off the plan, of the planned time"`
+	After    float64      `json:"after_pct" about:"and off the fitted times"`
+	Scatter  float64      `json:"scatter_pct" about:"of one station's times about each other, practice taken out"`
+	Elements []ElementFit `json:"elements" about:"those that occur at the measured stations, in the order of the keys"`
+	Stations []StationFit `json:"stations" about:"in the order of work"`
 }
 
 // Bounds of the fit.

@@ -41,31 +41,31 @@ type Options struct {
 
 // Figure is one figure of the quote.
 type Figure struct {
-	Planned float64 `json:"planned"`
-	Mean    float64 `json:"mean"`
-	P50     float64 `json:"p50"` // as likely too high as too low
-	P80     float64 `json:"p80"` // four times in five it comes to less
+	Planned float64 `json:"planned" about:"with every input as stated"`
+	Mean    float64 `json:"mean" about:"of the drawings"`
+	P50     float64 `json:"p50" about:"as likely too high as too low"`
+	P80     float64 `json:"p80" about:"four times in five it comes to less"`
 }
 
 // Mover is an input by what it moves.
 type Mover struct {
 	Spread
-	Value float64 `json:"value"` // as stated
-	Low   float64 `json:"low"`   // money a shell with this input alone at that of its 10th and 90th percentile that makes it cheap
-	High  float64 `json:"high"`  // and at the other
-	Swing float64 `json:"swing"` // between them
+	Value float64 `json:"value" about:"as stated"`
+	Low   float64 `json:"low" about:"money a shell with this input alone at that of its 10th and 90th percentile that makes it cheap"`
+	High  float64 `json:"high" about:"and at the other"`
+	Swing float64 `json:"swing" about:"between them"`
 }
 
 // Quote is an estimate with its range.
 type Quote struct {
-	Currency     string  `json:"currency"`
-	Batch        int     `json:"batch"`
-	Trials       int     `json:"trials"`
-	Seed         uint64  `json:"seed"`
-	Minutes      Figure  `json:"minutes_per_shell"` // man-minutes, preparation and changeover shared over the batch
-	CostPerShell Figure  `json:"cost_per_shell"`
-	CostPerBatch Figure  `json:"cost_per_batch"`
-	Movers       []Mover `json:"movers"` // greatest swing first; inputs that move nothing are left out
+	Currency     string  `json:"currency" about:"ISO 4217 code"`
+	Batch        int     `json:"batch" about:"shells in the batch"`
+	Trials       int     `json:"trials" about:"how often all inputs were drawn from their spreads"`
+	Seed         uint64  `json:"seed" about:"of the drawings"`
+	Minutes      Figure  `json:"minutes_per_shell" about:"man-minutes, preparation and changeover shared over the batch"`
+	CostPerShell Figure  `json:"cost_per_shell" about:"money a shell"`
+	CostPerBatch Figure  `json:"cost_per_batch" about:"money for the batch"`
+	Movers       []Mover `json:"movers" about:"greatest swing first; inputs that move nothing are left out"`
 }
 
 // Of draws the range of the plan's estimate. Errors are those of labour.Accounts, and a number of trials below zero.

@@ -9,9 +9,9 @@ const practice = "common practice, no source"
 
 // Spread is how far one figure of an estimate may be off.
 type Spread struct {
-	ID     string  `json:"id"`     // key of the shell file
-	Pct    float64 `json:"pct"`    // one standard deviation, of the value
-	Source string  `json:"source"` // shell file, or the program's default
+	ID     string  `json:"id" about:"key of the shell file"`
+	Pct    float64 `json:"pct" about:"one standard deviation, of the value"`
+	Source string  `json:"source" about:"shell file, or the program's default"`
 }
 
 // defaults are one standard deviation in per cent: what is done by a machine or at each of a thousand welds is known

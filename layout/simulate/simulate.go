@@ -46,29 +46,29 @@ type Options struct {
 
 // Range is how a figure falls over the runs.
 type Range struct {
-	Mean     float64 `json:"mean"`
-	Least    float64 `json:"least"`
-	P20      float64 `json:"p20"` // one run in five comes to less
-	P50      float64 `json:"p50"`
-	P80      float64 `json:"p80"` // four in five do
-	Greatest float64 `json:"greatest"`
+	Mean     float64 `json:"mean" about:"mean"`
+	Least    float64 `json:"least" about:"least"`
+	P20      float64 `json:"p20" about:"one run in five comes to less"`
+	P50      float64 `json:"p50" about:"half of the runs come to less"`
+	P80      float64 `json:"p80" about:"four in five do"`
+	Greatest float64 `json:"greatest" about:"greatest"`
 }
 
 // Result is what the runs came to. Shares are of the time until the last shell leaves, averaged over the runs.
 type Result struct {
-	Makespan   Range   // minutes until the batch is out
-	FirstShell Range   // minutes until the first one is
-	PerHour    Range   // shells an hour between the first and the last one out; zero for a batch of one
-	InWork     float64 // products being worked on or waiting, on the average
-	Stations   []Share
+	Makespan   Range   `about:"minutes until the batch is out"`
+	FirstShell Range   `about:"minutes until the first one is"`
+	PerHour    Range   `about:"shells an hour between the first and the last one out; zero for a batch of one"`
+	InWork     float64 `about:"products being worked on or waiting, on the average"`
+	Stations   []Share `about:"station by station"`
 }
 
 // Share is what a station does over the run.
 type Share struct {
-	ID      string  `json:"station"`
-	Busy    float64 `json:"busy"`    // at work
-	Starved float64 `json:"starved"` // ready, but without something to work on
-	Blocked float64 `json:"blocked"` // done, but nowhere to put it
+	ID      string  `json:"station" about:"id of the station"`
+	Busy    float64 `json:"busy" about:"at work"`
+	Starved float64 `json:"starved" about:"ready, but without something to work on"`
+	Blocked float64 `json:"blocked" about:"done, but nowhere to put it"`
 }
 
 // Run plays the batch. Errors: no stations, a batch or a number of runs below 1, a station that passes to one that there

@@ -16,26 +16,26 @@ import (
 
 // Post is one place of a line: a crew with its duties.
 type Post struct {
-	Name       string             `json:"station"`
-	Crew       int                `json:"crew"`
-	ManMinutes float64            `json:"man_minutes"` // a shell, averaged over the batch
-	Minutes    float64            `json:"minutes"`     // elapsed a shell
-	Load       float64            `json:"load"`        // its minutes over the longest station's
-	Jigs       []string           `json:"jigs"`        // ids of the plan's stations whose jigs stand here
-	Duties     []string           `json:"duties"`      // in an order in which they can be done; as stated: none are listed
+	Name       string             `json:"station" about:"name of the station"`
+	Crew       int                `json:"crew" about:"people at it"`
+	ManMinutes float64            `json:"man_minutes" about:"a shell, averaged over the batch"`
+	Minutes    float64            `json:"minutes" about:"elapsed a shell"`
+	Load       float64            `json:"load" about:"its minutes over the longest station's"`
+	Jigs       []string           `json:"jigs" about:"ids of the plan's stations whose jigs stand here"`
+	Duties     []string           `json:"duties" about:"in an order in which they can be done; as stated: none are listed"`
 	byJig      map[string]float64 // man-minutes
 }
 
 // Line is the work shared out over stations.
 type Line struct {
-	How    string      `json:"how"`          // stated, or balanced
-	Wanted float64     `json:"takt_wanted"`  // minutes; 0: none
-	Takt   float64     `json:"takt_minutes"` // of the longest station
-	Proven bool        `json:"proven"`       // balanced, and nothing better exists
-	Bound  float64     `json:"bound"`        // balanced: no line has fewer stations, or a shorter takt in minutes
-	Posts  []Post      `json:"stations"`     // in the order of work
-	Flow   layout.Flow `json:"flow"`         // of the batch
-	Notes  []string    `json:"notes"`        // what the figures leave open
+	How    string      `json:"how" about:"stated, or balanced"`
+	Wanted float64     `json:"takt_wanted" about:"minutes; 0: none"`
+	Takt   float64     `json:"takt_minutes" about:"of the longest station"`
+	Proven bool        `json:"proven" about:"balanced, and nothing better exists"`
+	Bound  float64     `json:"bound" about:"balanced: no line has fewer stations, or a shorter takt in minutes"`
+	Posts  []Post      `json:"stations" about:"in the order of work"`
+	Flow   layout.Flow `json:"flow" about:"of the batch"`
+	Notes  []string    `json:"notes" about:"what the figures leave open"`
 	next   []int       // where each post's products go, -1: out
 }
 

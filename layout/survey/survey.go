@@ -42,75 +42,75 @@ const (
 
 // Report is what came of comparing.
 type Report struct {
-	Shell     string        `json:"shell"`
-	Welds     int           `json:"welds"`
-	Points    int           `json:"points"`
-	Tolerance float64       `json:"tolerance"`
-	RMS       float64       `json:"rms"` // mm, of the distances of what is matched
-	Fit       Fit           `json:"fit"`
-	Matched   []Pair        `json:"matched"`   // in place
-	Displaced []Pair        `json:"displaced"` // found, but further off than the tolerance
-	Missing   []Weld        `json:"missing"`   // planned, not measured, on flanges of which something was
-	Extra     []Extra       `json:"extra"`     // measured, not planned
-	Flanges   []FlangeCount `json:"flanges"`
+	Shell     string        `json:"shell" about:"name of the shell"`
+	Welds     int           `json:"welds" about:"spots planned"`
+	Points    int           `json:"points" about:"points measured"`
+	Tolerance float64       `json:"tolerance" about:"from which a weld counts as displaced" unit:"mm"`
+	RMS       float64       `json:"rms" about:"mm, of the distances of what is matched"`
+	Fit       Fit           `json:"fit" about:"how the points were laid on the plan"`
+	Matched   []Pair        `json:"matched" about:"in place"`
+	Displaced []Pair        `json:"displaced" about:"found, but further off than the tolerance"`
+	Missing   []Weld        `json:"missing" about:"planned, not measured, on flanges of which something was"`
+	Extra     []Extra       `json:"extra" about:"measured, not planned"`
+	Flanges   []FlangeCount `json:"flanges" about:"counts and pitch by flange"`
 
-	NotMeasured []string `json:"not_measured"` // flanges with welds and without any point: their welds are not called missing
-	Notes       []string `json:"notes"`
+	NotMeasured []string `json:"not_measured" about:"flanges with welds and without any point: their welds are not called missing"`
+	Notes       []string `json:"notes" about:"what to know when comparing"`
 }
 
 // Fit is how the points were brought into the shell's frame.
 type Fit struct {
-	Turn   [3][3]float64 `json:"turn"`     // rotation matrix, rows
-	Move   layout.Vec    `json:"move"`     // mm, after the turn
-	Angle  float64       `json:"angle"`    // degrees of the turn
-	Used   int           `json:"used"`     // pairs that it rests on
-	Left   int           `json:"left_out"` // pairs left out as not belonging
-	How    string        `json:"how"`      // the start that led to it
-	Unique bool          `json:"unique"`   // false: another pose fits nearly as well
+	Turn   [3][3]float64 `json:"turn" about:"rotation matrix, rows"`
+	Move   layout.Vec    `json:"move" about:"mm, after the turn"`
+	Angle  float64       `json:"angle" about:"degrees of the turn"`
+	Used   int           `json:"used" about:"pairs that it rests on"`
+	Left   int           `json:"left_out" about:"pairs left out as not belonging"`
+	How    string        `json:"how" about:"the start that led to it"`
+	Unique bool          `json:"unique" about:"false: another pose fits nearly as well"`
 }
 
 // Weld is one planned weld.
 type Weld struct {
-	Station string     `json:"station"`
-	Number  int        `json:"number"`
-	Joint   string     `json:"joint"`
-	Flange  string     `json:"flange"`
-	At      layout.Vec `json:"at"`
+	Station string     `json:"station" about:"id of the station"`
+	Number  int        `json:"number" about:"of the weld at its station"`
+	Joint   string     `json:"joint" about:"id of the joint"`
+	Flange  string     `json:"flange" about:"id of the flange"`
+	At      layout.Vec `json:"at" about:"centre in the shell's frame" unit:"mm"`
 }
 
 // Pair is a weld and the point that was taken for it.
 type Pair struct {
 	Weld
-	Point    string     `json:"point"`
-	Line     int        `json:"line"`     // of the file
-	Measured layout.Vec `json:"measured"` // in the shell's frame
-	Distance float64    `json:"distance"`
-	Along    float64    `json:"along"` // mm along the weld line from the planned place; to the end is positive
+	Point    string     `json:"point" about:"name of the point in the file"`
+	Line     int        `json:"line" about:"of the file"`
+	Measured layout.Vec `json:"measured" about:"in the shell's frame"`
+	Distance float64    `json:"distance" about:"from planned to measured" unit:"mm"`
+	Along    float64    `json:"along" about:"mm along the weld line from the planned place; to the end is positive"`
 }
 
 // Extra is a point without a weld.
 type Extra struct {
-	Point    string     `json:"point"`
-	Line     int        `json:"line"`
-	Measured layout.Vec `json:"measured"` // in the shell's frame
-	Joint    string     `json:"joint"`
-	Flange   string     `json:"flange"` // nearest weld line; empty: far from all
-	Along    float64    `json:"along"`  // mm along it
-	Off      float64    `json:"off"`    // mm from it
+	Point    string     `json:"point" about:"name of the point in the file"`
+	Line     int        `json:"line" about:"of the file"`
+	Measured layout.Vec `json:"measured" about:"in the shell's frame"`
+	Joint    string     `json:"joint" about:"id of the joint"`
+	Flange   string     `json:"flange" about:"nearest weld line; empty: far from all"`
+	Along    float64    `json:"along" about:"mm along it"`
+	Off      float64    `json:"off" about:"mm from it"`
 }
 
 // FlangeCount is one flange's welds against the plan.
 type FlangeCount struct {
-	Flange    string  `json:"flange"`
-	Joint     string  `json:"joint"`
-	Planned   int     `json:"planned"`
-	Measured  int     `json:"measured"`
-	Matched   int     `json:"matched"`
-	Displaced int     `json:"displaced"`
-	Missing   int     `json:"missing"`
-	Extra     int     `json:"extra"`
-	Pitch     float64 `json:"mean_pitch_planned"`
-	Found     float64 `json:"mean_pitch_measured"`
+	Flange    string  `json:"flange" about:"id of the flange"`
+	Joint     string  `json:"joint" about:"id of the joint"`
+	Planned   int     `json:"planned" about:"welds planned"`
+	Measured  int     `json:"measured" about:"points measured on it"`
+	Matched   int     `json:"matched" about:"welds in place"`
+	Displaced int     `json:"displaced" about:"welds found, but out of place"`
+	Missing   int     `json:"missing" about:"welds not found"`
+	Extra     int     `json:"extra" about:"points without a weld"`
+	Pitch     float64 `json:"mean_pitch_planned" about:"mean pitch planned" unit:"mm"`
+	Found     float64 `json:"mean_pitch_measured" about:"mean pitch measured" unit:"mm"`
 }
 
 // Compare pairs measured points with the plan's welds. It fails for a plan without welds, and for points that do not fit

@@ -86,18 +86,18 @@ func Again(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Plan, 
 
 // Variant is one row of a comparison.
 type Variant struct {
-	Name            string  `json:"name"`
-	Batch           int     `json:"batch"`
-	Crew            int     `json:"crew"` // people at all stations together
-	MinutesPerShell float64 `json:"minutes_per_shell"`
-	CostPerShell    float64 `json:"cost_per_shell"`
-	CostPerBatch    float64 `json:"cost_per_batch"`
-	P80PerShell     float64 `json:"p80_per_shell"`
-	Bottleneck      string  `json:"bottleneck"`
-	ShellsPerWeek   float64 `json:"shells_per_week"`
-	Makespan        float64 `json:"makespan_prepared_minutes"`
-	Welds           int     `json:"welds_per_shell"`
-	Broken          int     `json:"broken"` // rules
+	Name            string  `json:"name" about:"what is changed"`
+	Batch           int     `json:"batch" about:"shells in the batch"`
+	Crew            int     `json:"crew" about:"people at all stations together"`
+	MinutesPerShell float64 `json:"minutes_per_shell" about:"man-minutes a shell, jig preparation shared over the batch" unit:"min"`
+	CostPerShell    float64 `json:"cost_per_shell" about:"money a shell" unit:"money"`
+	CostPerBatch    float64 `json:"cost_per_batch" about:"money for the batch" unit:"money"`
+	P80PerShell     float64 `json:"p80_per_shell" about:"money a shell that four in five of the drawings stay below" unit:"money"`
+	Bottleneck      string  `json:"bottleneck" about:"id of the station that takes longest"`
+	ShellsPerWeek   float64 `json:"shells_per_week" about:"once all stations are busy; 0: no hours a week are stated" unit:"shells a week"`
+	Makespan        float64 `json:"makespan_prepared_minutes" about:"until the batch is out, jigs prepared first" unit:"min"`
+	Welds           int     `json:"welds_per_shell" about:"spots on one shell"`
+	Broken          int     `json:"broken" about:"rules"`
 }
 
 // Of is the row of a plan whose labour and flow are known.

@@ -1,0 +1,17 @@
+package schema_test
+
+import (
+	"fmt"
+	"reflect"
+
+	"seamwright/internal/schema"
+)
+
+func ExampleOf() {
+	type strip struct {
+		Gap float64 `json:"gap" about:"between the sheets" unit:"mm"`
+	}
+	fmt.Printf("%s", schema.Of(reflect.TypeFor[strip](), schema.Options{ID: "urn:strip", Title: "strip", Description: "A strip."}))
+	// Output:
+	// {"$schema":"https://json-schema.org/draft/2020-12/schema","$id":"urn:strip","title":"strip","description":"A strip.","type":"object","additionalProperties":false,"required":["gap"],"properties":{"gap":{"description":"between the sheets (mm)","type":"number"}}}
+}
