@@ -137,12 +137,12 @@ func (c *checker) holes(s *strip) {
 	l := s.limits.EdgeDistance
 	for _, h := range s.flange.Holes {
 		for _, w := range s.welds {
-			distance := vector(w.Position).Distance(vector(h.At)) - h.Radius
+			distance := w.Position.R3().Distance(h.At.R3()) - h.Radius
 			if distance > 4*l.Value {
 				continue
 			}
 			at := place{words: fmt.Sprintf("flange %s: weld %d is %s mm from the rim of a hole", s.flange.ID, w.Number, tenths(distance)),
-				at: vector(w.Position), strip: s, weld: w.Number}
+				at: w.Position.R3(), strip: s, weld: w.Number}
 			if !c.keeps(l, distance, slackSide, func() string { return at.words }) {
 				c.find(l, distance, s.stack, rule.Given{}, at)
 			}
@@ -170,7 +170,7 @@ func (c *checker) ends() {
 			}
 			at := place{words: fmt.Sprintf("flange %s: %s mm from its %s to weld %d%s", s.flange.ID, tenths(e.distance), e.name, e.weld.Number,
 				c.because(s, e.from, e.to)),
-				at: vector(e.weld.Position), strip: s, weld: e.weld.Number}
+				at: e.weld.Position.R3(), strip: s, weld: e.weld.Number}
 			words := func() string { return at.words }
 			if !c.keeps(least, e.distance, slackSide, words) {
 				c.find(least, e.distance, s.stack, rule.Given{}, at)

@@ -26,10 +26,10 @@ func (c *checker) fixturesOf(s *strip) []fixture {
 	var out []fixture
 	if k := slices.IndexFunc(c.plan.Stations, func(st layout.Station) bool { return st.ID == s.station }); k >= 0 {
 		for _, f := range c.plan.Stations[k].Clamps {
-			out = append(out, fixture{"clamp " + f.ID, vector(f.At), f.Radius, f.Release != layout.AtEnd})
+			out = append(out, fixture{"clamp " + f.ID, f.At.R3(), f.Radius, f.Release != layout.AtEnd})
 		}
 		for _, f := range c.plan.Stations[k].Dowels {
-			out = append(out, fixture{"dowel " + f.ID, vector(f.At), f.Radius, false})
+			out = append(out, fixture{"dowel " + f.ID, f.At.R3(), f.Radius, false})
 		}
 	}
 	for i, k := range s.stated.KeepOuts {
@@ -54,12 +54,12 @@ func (c *checker) fixtures() {
 				if f.opens && w.Step == layout.Released {
 					continue
 				}
-				clear := vector(w.Position).Distance(f.at) - f.radius - w.WeldDiameter/2
+				clear := w.Position.R3().Distance(f.at) - f.radius - w.WeldDiameter/2
 				if clear > 100 { // elsewhere in the jig
 					continue
 				}
 				at := place{words: fmt.Sprintf("flange %s: weld %d is %s mm clear of %s", s.flange.ID, w.Number, tenths(clear), f.name),
-					at: vector(w.Position), strip: s, weld: w.Number}
+					at: w.Position.R3(), strip: s, weld: w.Number}
 				if !c.keeps(l, clear, slackSide, func() string { return at.words }) {
 					c.find(l, clear, s.stack, rule.Given{}, at)
 				}
@@ -91,7 +91,7 @@ func (c *checker) drawnKeepOuts() {
 		names, outlines := c.drawnOn(s)
 		for i, o := range outlines {
 			for _, w := range s.welds {
-				distance := o.Distance(vector(w.Position))
+				distance := o.Distance(w.Position.R3())
 				if distance > 100 { // elsewhere on the panel
 					continue
 				}
@@ -107,7 +107,7 @@ func (c *checker) drawnKeepOuts() {
 }
 
 func (c *checker) clearOf(s *strip, w *layout.Weld, l rule.Limit, clear float64, words string) {
-	at := place{words: fmt.Sprintf("flange %s: %s", s.flange.ID, words), at: vector(w.Position), strip: s, weld: w.Number}
+	at := place{words: fmt.Sprintf("flange %s: %s", s.flange.ID, words), at: w.Position.R3(), strip: s, weld: w.Number}
 	if !c.keeps(l, clear, slackSide, func() string { return at.words }) {
 		c.find(l, clear, s.stack, rule.Given{}, at)
 	}
@@ -145,7 +145,7 @@ func (c *checker) because(s *strip, from, to float64) string {
 		}
 	}
 	for _, h := range s.flange.Holes {
-		if covers(ball(vector(h.At), h.Radius)) {
+		if covers(ball(h.At.R3(), h.Radius)) {
 			names = append(names, "hole")
 		}
 	}

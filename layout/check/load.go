@@ -150,7 +150,7 @@ func (c *checker) without(j *joint) bool {
 	}
 	c.add(rule.Problem{Rule: "strength.none", Source: w.none.Error(), Certainty: rule.Memory}, "",
 		place{words: fmt.Sprintf("joint %s: a load is stated, but no rule gives what a weld of stack %s carries", j.plan.ID, w.strip.stack),
-			at: vector(w.weld.Position), strip: w.strip})
+			at: w.weld.Position.R3(), strip: w.strip})
 	return true
 }
 
@@ -217,7 +217,7 @@ func (c *checker) worstWeld(j *joint) {
 	if over > 1 {
 		words += fmt.Sprintf(", the worst of %d", over)
 	}
-	at := place{words: words, at: vector(worst.weld.Position), strip: worst.strip}
+	at := place{words: words, at: worst.weld.Position.R3(), strip: worst.strip}
 	if over == 1 {
 		at.weld = worst.weld.Number
 	}
@@ -273,7 +273,7 @@ func (c *checker) strengthRange(j *joint) {
 		t := byRule[id]
 		words := fmt.Sprintf("joint %s: %d of its %d welds, worst weld %d: the strength rule is used outside its range%s", j.plan.ID, t.count,
 			len(j.welds), t.weld.weld.Number, j.ways())
-		at := place{words: words, at: vector(t.weld.weld.Position), strip: t.weld.strip}
+		at := place{words: words, at: t.weld.weld.Position.R3(), strip: t.weld.strip}
 		if t.count == 1 {
 			at.weld = t.weld.weld.Number
 		}

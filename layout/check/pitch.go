@@ -77,7 +77,7 @@ func (c *checker) leastPitch(s *strip, gaps []gap) {
 	l := s.limits.LeastPitch
 	for _, g := range gaps {
 		at := place{words: fmt.Sprintf("flange %s: welds %d and %d are %s mm apart", s.flange.ID, g.a.Number, g.b.Number, tenths(g.length())),
-			at: vector(g.b.Position), strip: s, weld: g.b.Number, other: g.a}
+			at: g.b.Position.R3(), strip: s, weld: g.b.Number, other: g.a}
 		if !c.keeps(l, g.length(), slackPlan, func() string { return at.words }) {
 			c.find(l, g.length(), s.stack, rule.Given{}, at)
 		}
@@ -165,13 +165,13 @@ func (c *checker) acrossEnds(s *strip) {
 		}
 		best, distance := o.welds[0], math.Inf(1)
 		for _, x := range o.welds {
-			if d := vector(x.Position).Distance(vector(w.Position)); d < distance {
+			if d := x.Position.R3().Distance(w.Position.R3()); d < distance {
 				best, distance = x, d
 			}
 		}
 		at := place{words: fmt.Sprintf("flange %s weld %d to flange %s weld %d: %s mm where the strips meet", s.flange.ID, w.Number, o.flange.ID,
 			best.Number, tenths(distance)),
-			at: vector(w.Position).Add(vector(best.Position)).Mul(0.5), strip: s, weld: w.Number, other: best}
+			at: w.Position.R3().Add(best.Position.R3()).Mul(0.5), strip: s, weld: w.Number, other: best}
 		if !c.keeps(l, distance, slackPlan, func() string { return at.words }) {
 			c.find(l, distance, s.stack, rule.Given{}, at)
 		}

@@ -232,7 +232,7 @@ func (j *joint) load(c *checker) error {
 func (j *joint) group(c *checker) error {
 	places := make([]strength.Place, len(j.welds))
 	for i, w := range j.welds {
-		places[i] = strength.Place{At: vector(w.weld.Position), Axis: vector(w.weld.Axis)}
+		places[i] = strength.Place{At: w.weld.Position.R3(), Axis: w.weld.Axis.R3()}
 	}
 	shear, pull := make([]r3.Vector, len(j.welds)), make([]float64, len(j.welds))
 	var moment, free r3.Vector

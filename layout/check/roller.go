@@ -53,8 +53,8 @@ func (c *checker) stretchedOf(s *strip) []stretched {
 		if r.Closed {
 			return []stretched{{0, s.flange.Length, nil}}
 		}
-		from, _ := s.line.Nearest(vector(r.Path[0]))
-		to, _ := s.line.Nearest(vector(r.Path[len(r.Path)-1]))
+		from, _ := s.line.Nearest(r.Path[0].R3())
+		to, _ := s.line.Nearest(r.Path[len(r.Path)-1].R3())
 		if to < from && s.flange.Closed {
 			to += s.line.Length()
 		}
@@ -176,7 +176,7 @@ func (c *checker) rollerSeat(r *layout.Seam, s *strip, w *shell.Roller) {
 	half := l.Value * w.Wheel
 	g := stretches{strip: s}
 	for i := range r.Path {
-		p := vector(r.Path[i])
+		p := r.Path[i].R3()
 		along, _ := s.line.Nearest(p)
 		k := s.index(along)
 		off := s.offset(p, along)
@@ -221,7 +221,7 @@ func (s *strip) index(along float64) int {
 
 // offset is how far a place lies off the weld line, to the left of its way.
 func (s *strip) offset(p r3.Vector, along float64) float64 {
-	axis := vector(s.flange.Line[s.index(along)].Normal)
+	axis := s.flange.Line[s.index(along)].Normal.R3()
 	return p.Sub(s.at(along)).Dot(axis.Cross(s.tangent(along)))
 }
 
@@ -263,7 +263,7 @@ func (c *checker) tight(r *layout.Seam, s *strip, l rule.Limit, bends []roller.B
 		from, to := bends[int(t.from)].Along, bends[int(t.to)].Along
 		words := fmt.Sprintf("roller seam %s: the path %s with a radius of %s mm, for %s mm from %s mm", r.ID, does, brief(t.value),
 			brief(to-from), brief(from))
-		c.find(l, t.value, s.stack, rule.Given{}, place{words: words, at: vector(r.Path[int(t.worst)]), strip: s, seam: r.ID})
+		c.find(l, t.value, s.stack, rule.Given{}, place{words: words, at: r.Path[int(t.worst)].R3(), strip: s, seam: r.ID})
 	}
 }
 
@@ -309,7 +309,7 @@ func (c *checker) corner(s *strip, l rule.Limit, bends []roller.Bend) {
 // relieved reports whether a notch or hole lies within a flange's width of a place.
 func (s *strip) relieved(at r3.Vector, width float64) bool {
 	for _, h := range s.flange.Holes {
-		if vector(h.At).Distance(at) <= h.Radius+width {
+		if h.At.R3().Distance(at) <= h.Radius+width {
 			return true
 		}
 	}

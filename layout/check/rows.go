@@ -63,7 +63,7 @@ func (s *strip) opposite(w *layout.Weld) (other *layout.Weld, along, across floa
 	if other == nil {
 		return nil, 0, 0
 	}
-	return other, along, math.Abs(s.offset(vector(w.Position), w.Along) - s.offset(vector(other.Position), other.Along))
+	return other, along, math.Abs(s.offset(w.Position.R3(), w.Along) - s.offset(other.Position.R3(), other.Along))
 }
 
 // rows judges the distances between two rows: side by side or staggered, aslant from weld to weld, and at most. The least
@@ -83,7 +83,7 @@ func (c *checker) rows() {
 			if along < w.WeldDiameter-slackSide { // they overlap, seen across the line
 				least = "row.least"
 			} else {
-				c.rowDistance(s, w, o, "row.least", vector(w.Position).Distance(vector(o.Position)), "aslant", worst)
+				c.rowDistance(s, w, o, "row.least", w.Position.R3().Distance(o.Position.R3()), "aslant", worst)
 			}
 			c.rowDistance(s, w, o, least, value, "across", worst)
 			c.rowDistance(s, w, o, "row.greatest", across, "across", worst)
@@ -128,7 +128,7 @@ func (c *checker) rowDistance(s *strip, w, o *layout.Weld, id string, value floa
 }
 
 func (c *checker) rowFinding(s *strip, f rowFault) {
-	at := place{words: f.words, at: vector(f.weld.Position), strip: s, weld: f.weld.Number, other: f.other}
+	at := place{words: f.words, at: f.weld.Position.R3(), strip: s, weld: f.weld.Number, other: f.other}
 	if f.count > 1 {
 		at.words += fmt.Sprintf(", the worst of %d pairs", f.count)
 		at.weld, at.other = 0, nil

@@ -75,7 +75,7 @@ func (c *checker) gatherNear() {
 
 // apart is the distance between two welds: along the sheet where the plan holds that, else straight, which is never longer.
 func (c *checker) apart(a, b *layout.Weld) float64 {
-	straight := vector(a.Position).Distance(vector(b.Position))
+	straight := a.Position.R3().Distance(b.Position.R3())
 	return math.Max(straight, c.near[pairKey{{a.Station, a.Number}, {b.Station, b.Number}}])
 }
 
@@ -117,7 +117,7 @@ func (c *checker) nearFindings(pairs map[[2]*strip][]near) {
 		if pairLimit(worst.a, worst.b) == worst.b.strip.limits.LeastPitch {
 			s = worst.b.strip
 		}
-		at := place{words: words, at: vector(worst.a.weld.Position), strip: worst.a.strip}
+		at := place{words: words, at: worst.a.weld.Position.R3(), strip: worst.a.strip}
 		if len(list) == 1 {
 			at.weld, at.other = worst.a.weld.Number, worst.b.weld
 		}

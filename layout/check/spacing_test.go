@@ -108,12 +108,12 @@ func TestGridFindsEveryPair(t *testing.T) {
 		found, all := 0, 0
 		for i := range spots {
 			g.around(i, func(j int) {
-				if j > i && vector(spots[i].weld.Position).Distance(vector(spots[j].weld.Position)) < reach {
+				if j > i && spots[i].weld.Position.R3().Distance(spots[j].weld.Position.R3()) < reach {
 					found++
 				}
 			})
 			for j := i + 1; j < n; j++ {
-				if vector(spots[i].weld.Position).Distance(vector(spots[j].weld.Position)) < reach {
+				if spots[i].weld.Position.R3().Distance(spots[j].weld.Position.R3()) < reach {
 					all++
 				}
 			}

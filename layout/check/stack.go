@@ -268,7 +268,7 @@ func zinc(stack rule.Stack) bool {
 
 // placeOfUse is where a gun or tip makes welds of one joint: at the first of them.
 func placeOfUse(list []spot, words string) place {
-	return place{words: words, at: vector(list[0].weld.Position), joint: list[0].strip.flange.Joint}
+	return place{words: words, at: list[0].weld.Position.R3(), joint: list[0].strip.flange.Joint}
 }
 
 // guns judges the guns' force and duty against the settings.

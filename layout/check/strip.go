@@ -98,12 +98,10 @@ func (c *checker) strip(f *layout.Flange) (*strip, error) {
 func vectors(points []layout.Vec) []r3.Vector {
 	out := make([]r3.Vector, len(points))
 	for i, p := range points {
-		out[i] = vector(p)
+		out[i] = p.R3()
 	}
 	return out
 }
-
-func vector(p layout.Vec) r3.Vector { return r3.Vector{X: p[0], Y: p[1], Z: p[2]} }
 
 func (c *checker) stripOf(id string) *strip {
 	for _, s := range c.strips {

@@ -176,7 +176,7 @@ func TestRollerSeatAndOverlap(t *testing.T) {
 		f.Line[i].Right, f.Line[i].Left = 4.4, 9
 	}
 	for i, p := range f.Places() {
-		v := vector(p)
+		v := p.R3()
 		to := v.Mul((v.Norm() - 0.2) / v.Norm()) // left of a ring run anticlockwise is inward
 		s.plan.Seams[0].Path = append(s.plan.Seams[0].Path[:i:i], layout.Vec{to.X, to.Y, to.Z})
 	}
@@ -221,7 +221,7 @@ func TestCornerRelief(t *testing.T) {
 	s.only(s.evaluate())
 	setRight(g, layout.Bend)
 	for i := 0; i < len(g.Line); i += 10 { // notched all round
-		p := vector(g.Line[i].At)
+		p := g.Line[i].At.R3()
 		p = p.Mul(1.4)
 		g.Holes = append(g.Holes, layout.Hole{At: layout.Vec{p.X, p.Y, p.Z}, Radius: 2})
 	}

@@ -14,8 +14,6 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/golang/geo/r3"
-
 	"seamwright/layout"
 	"seamwright/layout/assign"
 )
@@ -331,8 +329,6 @@ func weld(w *layout.Weld) Weld {
 	return Weld{Station: w.Station, Number: w.Number, Joint: w.Joint, Flange: w.Flange, At: w.Position}
 }
 
-func distance(a, b *layout.Weld) float64 { return vector(a.Position).Distance(vector(b.Position)) }
-
-func vector(v layout.Vec) r3.Vector { return r3.Vector{X: v[0], Y: v[1], Z: v[2]} }
+func distance(a, b *layout.Weld) float64 { return a.Position.R3().Distance(b.Position.R3()) }
 
 func round(v float64) float64 { return math.Round(v*1e4)/1e4 + 0 }

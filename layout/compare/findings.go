@@ -63,7 +63,7 @@ const wide = 1e6
 func (out *FindingChange) match(before, after []layout.Finding) {
 	taken := make([]bool, len(after))
 	for i, j := range assign.Match(len(before), len(after), wide, func(i, j int) float64 {
-		return math.Min(wide, vector(before[i].At).Distance(vector(after[j].At)))
+		return math.Min(wide, before[i].At.R3().Distance(after[j].At.R3()))
 	}) {
 		if j == assign.None {
 			out.Mended = append(out.Mended, before[i])

@@ -240,10 +240,3 @@ func (b *builder) takeWelds(s *strip, r spots.Request, laid spots.Layout) {
 		b.welds = append(b.welds, w)
 	}
 }
-
-func source(l rule.Limit) string {
-	if l.Certainty == "" {
-		return l.Source
-	}
-	return fmt.Sprintf("%s (%s)", l.Source, l.Certainty)
-}

@@ -16,7 +16,7 @@ func (c *comparison) report() *Report {
 	}
 	r.Fit = c.fit
 	r.Fit.Angle = round(c.pose.Angle(), 1e4)
-	r.Fit.Move = rounded(vec(c.pose.Move))
+	r.Fit.Move = rounded(layout.VecOf(c.pose.Move))
 	for i, row := range c.pose.Turn {
 		for j, v := range row {
 			r.Fit.Turn[i][j] = round(v, 1e8)
@@ -75,7 +75,7 @@ func (c *comparison) planned(k int) Weld {
 }
 
 func (c *comparison) paired(k, i int) Pair {
-	p := Pair{Weld: c.planned(k), Point: c.points[i].ID, Line: c.points[i].Line, Measured: rounded(vec(c.moved[i])),
+	p := Pair{Weld: c.planned(k), Point: c.points[i].ID, Line: c.points[i].Line, Measured: rounded(layout.VecOf(c.moved[i])),
 		Distance: round(c.distance(k, i), 1e4)}
 	for _, l := range c.lines {
 		if l.flange.ID == p.Flange {
@@ -95,7 +95,7 @@ func (l *line) ahead(d float64) float64 {
 }
 
 func (c *comparison) extra(i int) Extra {
-	e := Extra{Point: c.points[i].ID, Line: c.points[i].Line, Measured: rounded(vec(c.moved[i]))}
+	e := Extra{Point: c.points[i].ID, Line: c.points[i].Line, Measured: rounded(layout.VecOf(c.moved[i]))}
 	if k := c.home[i]; k >= 0 {
 		f := c.lines[k].flange
 		e.Joint, e.Flange, e.Along, e.Off = f.Joint, f.ID, round(c.along[i], 1e4), round(c.off[i], 1e4)

@@ -45,7 +45,7 @@ func addFlange(p *layout.Plan, id string, pitch float64, closed bool, corners []
 	l := &line{flange: &f, curve: curve.New(corners, closed)}
 	f.Length = l.curve.Length()
 	for i, c := range corners {
-		f.Line = append(f.Line, layout.LinePoint{Along: l.curve.Sum(i), At: vec(c), Normal: layout.Vec{0, 0, 1}})
+		f.Line = append(f.Line, layout.LinePoint{Along: l.curve.Sum(i), At: layout.VecOf(c), Normal: layout.Vec{0, 0, 1}})
 	}
 	n, start := int(f.Length/pitch), 10.0
 	step := (f.Length - 2*start) / float64(n)
@@ -56,7 +56,7 @@ func addFlange(p *layout.Plan, id string, pitch float64, closed bool, corners []
 	for i := range n + 1 {
 		along := start + float64(i)*step
 		at := l.curve.At(along)
-		p.Welds = append(p.Welds, layout.Weld{Number: len(p.Welds) + 1, Station: "jig", Joint: id, Flange: f.ID, Along: along, Position: vec(at)})
+		p.Welds = append(p.Welds, layout.Weld{Number: len(p.Welds) + 1, Station: "jig", Joint: id, Flange: f.ID, Along: along, Position: layout.VecOf(at)})
 	}
 	p.Flanges = append(p.Flanges, f)
 	p.Joints = append(p.Joints, layout.Joint{ID: id, Kind: "spot"})

@@ -204,16 +204,6 @@ func (c *comparison) unknownJoints() {
 	}
 }
 
-func vectors(points []layout.Vec) []r3.Vector {
-	out := make([]r3.Vector, len(points))
-	for i, p := range points {
-		out[i] = r3.Vector{X: p[0], Y: p[1], Z: p[2]}
-	}
-	return out
-}
-
-func vec(v r3.Vector) layout.Vec { return layout.Vec{v.X, v.Y, v.Z} }
-
 func (l *line) meanPitch(p *layout.Plan) float64 {
 	along := make([]float64, len(l.welds))
 	for i, k := range l.welds {

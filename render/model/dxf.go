@@ -62,7 +62,7 @@ func drawStation(d *drawing.Drawing, plan *layout.Plan, station string) {
 		if w.Station != station {
 			continue
 		}
-		at, half := vec(w.Position), vec(w.Axis).Mul(axisLength/2)
+		at, half := w.Position.R3(), w.Axis.R3().Mul(axisLength/2)
 		d.Marks = append(d.Marks,
 			drawing.Mark{Layer: layer(string(step(w))), At: at},
 			drawing.Mark{Layer: layer("numbers"), At: at.Add(r3.Vector{X: numberAside}), Text: fmt.Sprint(w.Number), Height: numberHigh})
@@ -90,9 +90,9 @@ func thin(points []layout.Vec) []layout.Vec {
 		a, b := todo[len(todo)-1][0], todo[len(todo)-1][1]
 		todo = todo[:len(todo)-1]
 		far, at := thinning, 0
-		line := curve.New([]r3.Vector{vec(points[a]), vec(points[b])}, false)
+		line := curve.New([]r3.Vector{points[a].R3(), points[b].R3()}, false)
 		for i := a + 1; i < b; i++ {
-			if _, d := line.Nearest(vec(points[i])); d > far {
+			if _, d := line.Nearest(points[i].R3()); d > far {
 				far, at = d, i
 			}
 		}
@@ -116,7 +116,7 @@ func addPath(d *drawing.Drawing, layer string, points []layout.Vec, closed bool)
 	}
 	p := drawing.Path{Layer: layer, Closed: closed}
 	for _, v := range points {
-		p.Points = append(p.Points, vec(v))
+		p.Points = append(p.Points, v.R3())
 	}
 	d.Paths = append(d.Paths, p)
 }

@@ -165,11 +165,11 @@ func TestThin(t *testing.T) {
 	}
 	var points []r3.Vector
 	for _, p := range got {
-		points = append(points, vec(p))
+		points = append(points, p.R3())
 	}
 	line := curve.New(points, false)
 	for i, p := range circle {
-		if _, d := line.Nearest(vec(p)); d > thinning {
+		if _, d := line.Nearest(p.R3()); d > thinning {
 			t.Fatalf("point %d is %g mm away", i, d)
 		}
 	}

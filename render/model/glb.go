@@ -136,8 +136,8 @@ func (s *scene) weld(w layout.Weld) int {
 			d.height += s.plan.Panels[i].Thickness
 		}
 	}
-	at := single(vec(w.Position))
-	turn := fromZ(vec(w.Axis))
+	at := single(w.Position.R3())
+	turn := fromZ(w.Axis.R3())
 	mesh := s.disc(d)
 	return s.node(node{
 		Name: name(w), Mesh: &mesh, Translation: &at, Rotation: &turn,
@@ -181,7 +181,7 @@ func (s *scene) rollers() {
 	for _, r := range s.plan.Seams {
 		points := make([][3]float32, len(r.Path))
 		for i, p := range r.Path {
-			points[i] = single(vec(p))
+			points[i] = single(p.R3())
 		}
 		mode := lineStrip
 		if r.Closed {

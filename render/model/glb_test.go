@@ -229,14 +229,14 @@ func TestGLBHoldsThePlan(t *testing.T) {
 			t.Fatalf("%s is not there", name(w))
 		}
 		at := floats(t, m["translation"])
-		if d := (r3.Vector{X: at[0], Y: at[1], Z: at[2]}).Sub(vec(w.Position)).Norm(); d > 1e-4 {
+		if d := (r3.Vector{X: at[0], Y: at[1], Z: at[2]}).Sub(w.Position.R3()).Norm(); d > 1e-4 {
 			t.Errorf("%s is %g mm off", name(w), d)
 		}
-		if d := turned(floats(t, m["rotation"]), r3.Vector{Z: 1}).Sub(vec(w.Axis)).Norm(); d > 1e-6 {
+		if d := turned(floats(t, m["rotation"]), r3.Vector{Z: 1}).Sub(w.Axis.R3()).Norm(); d > 1e-6 {
 			t.Errorf("%s: axis is %g off", name(w), d)
 		}
 		// The frame has y upwards and metres.
-		world := turned(floats(t, frame["rotation"]), vec(w.Position)).Mul(floats(t, frame["scale"])[0])
+		world := turned(floats(t, frame["rotation"]), w.Position.R3()).Mul(floats(t, frame["scale"])[0])
 		if want := (r3.Vector{X: w.Position[0], Y: w.Position[2], Z: -w.Position[1]}).Mul(0.001); world.Sub(want).Norm() > 1e-6 {
 			t.Errorf("%s: world %v, want %v", name(w), world, want)
 		}

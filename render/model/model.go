@@ -15,8 +15,6 @@ import (
 	"math"
 	"strings"
 
-	"github.com/golang/geo/r3"
-
 	"seamwright/geometry/mesh"
 	"seamwright/layout"
 )
@@ -27,15 +25,13 @@ type Panel struct {
 	Mesh *mesh.Mesh
 }
 
-func vec(v layout.Vec) r3.Vector { return r3.Vector{X: v[0], Y: v[1], Z: v[2]} }
-
 // usable refuses plans by another hand with places that are not numbers or axes that are none.
 func usable(plan *layout.Plan) error {
 	for _, w := range plan.Welds {
 		if !finite(w.Position) || !finite(w.Axis) {
 			return fmt.Errorf("station %s: weld %d: its place or axis is not a number", w.Station, w.Number)
 		}
-		if n := vec(w.Axis).Norm(); n < 0.99 || n > 1.01 {
+		if n := w.Axis.R3().Norm(); n < 0.99 || n > 1.01 {
 			return fmt.Errorf("station %s: weld %d: its axis is %.3g long: it must be a unit vector", w.Station, w.Number, n)
 		}
 	}

@@ -219,7 +219,7 @@ func (d *xmcfDoc) group(panels []string) (*xmcfGroup, error) {
 }
 
 func spotOf(w layout.Weld, g *xmcfGroup, ident int) (xmcfSpot, error) {
-	s := xmcfSpot{Label: name(w), Ident: ident, Loc: loc(vec(w.Position))}
+	s := xmcfSpot{Label: name(w), Ident: ident, Loc: loc(w.Position.R3())}
 	if !(w.WeldDiameter > 0) {
 		return s, fmt.Errorf("%s: weld diameter %v mm: the format wants one above zero", name(w), w.WeldDiameter)
 	}
@@ -235,7 +235,7 @@ func seamOf(plan *layout.Plan, r layout.Seam, stack []string, g *xmcfGroup, iden
 	s := xmcfSeam{Label: r.ID, Ident: ident}
 	points := make([]r3.Vector, 0, len(r.Path)+1)
 	for _, p := range r.Path {
-		points = append(points, vec(p))
+		points = append(points, p.R3())
 	}
 	if r.Closed {
 		points = append(points, points[0])

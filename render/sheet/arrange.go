@@ -147,8 +147,8 @@ func (j *job) spacing(s scale) float64 {
 	for _, w := range order {
 		if v, ok := last[j.welds[w].Flange]; ok {
 			d := j.figures[j.home[w]].dir
-			p, _ := d.Project(vec(j.welds[w].Position))
-			q, _ := d.Project(vec(j.welds[v].Position))
+			p, _ := d.Project(j.welds[w].Position.R3())
+			q, _ := d.Project(j.welds[v].Position.R3())
 			gaps = append(gaps, p.Sub(q).Norm()/float64(s))
 		}
 		last[j.welds[w].Flange] = w

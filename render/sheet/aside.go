@@ -94,7 +94,7 @@ func (p *page) drawShellAxes(box paper.Box) {
 	for i, name := range []string{"X front", "Y left", "Z up"} {
 		var axis layout.Vec
 		axis[i] = 1
-		at, _ := d.Project(vec(axis))
+		at, _ := d.Project(axis.R3())
 		way := paper.Point{X: at.X, Y: -at.Y}
 		tip := c.Add(way.Mul(long))
 		lines.Line(c, tip)

@@ -61,7 +61,7 @@ func (j *job) crowds(figure int, f *figure, s scale) []crowd {
 	at := map[int]paper.Point{}
 	for i, w := range j.welds {
 		if j.home[i] == figure && j.seen[i] {
-			p, _ := f.dir.Project(vec(w.Position))
+			p, _ := f.dir.Project(w.Position.R3())
 			own = append(own, i)
 			at[i] = paper.Point{X: p.X / float64(s), Y: p.Y / float64(s)}
 		}
@@ -137,8 +137,8 @@ func (j *job) detail(f *figure, c crowd, s scale) *figure {
 func (j *job) touch(f *figure, welds []int, s scale) bool {
 	for n, a := range welds {
 		for _, b := range welds[n+1:] {
-			p, _ := f.dir.Project(vec(j.welds[a].Position))
-			q, _ := f.dir.Project(vec(j.welds[b].Position))
+			p, _ := f.dir.Project(j.welds[a].Position.R3())
+			q, _ := f.dir.Project(j.welds[b].Position.R3())
 			if p.Sub(q).Norm()/float64(s) < j.radius(j.welds[a])+j.radius(j.welds[b])+0.1 {
 				return true
 			}

@@ -90,13 +90,13 @@ func (f *figure) windowAt(s scale) (window r2.Rect, part bool) {
 func (j *job) marks() []r3.Vector {
 	var out []r3.Vector
 	for _, c := range j.station.Clamps {
-		out = append(out, vec(c.At))
+		out = append(out, c.At.R3())
 	}
 	for _, c := range j.station.Dowels {
-		out = append(out, vec(c.At))
+		out = append(out, c.At.R3())
 	}
 	for _, h := range j.station.HoldPoints {
-		out = append(out, vec(h.At), vec(h.To))
+		out = append(out, h.At.R3(), h.To.R3())
 	}
 	return out
 }

@@ -56,12 +56,12 @@ func (j *job) belongs(x fixture) (f *figure, seen bool) {
 		if c.picture == nil {
 			continue
 		}
-		if !c.shows(vec(x.at)) || !c.picture.Shows(vec(x.at), fixtureSlack) {
+		if !c.shows(x.at.R3()) || !c.picture.Shows(x.at.R3(), fixtureSlack) {
 			continue
 		}
 		near := 0
 		for i, w := range j.welds {
-			if j.shown[i] == c && vec(w.Position).Sub(vec(x.at)).Norm() < 300 {
+			if j.shown[i] == c && w.Position.R3().Sub(x.at.R3()).Norm() < 300 {
 				near++
 			}
 		}
@@ -70,7 +70,7 @@ func (j *job) belongs(x fixture) (f *figure, seen bool) {
 		}
 	}
 	for _, c := range j.figures {
-		if f == nil && c.shows(vec(x.at)) {
+		if f == nil && c.shows(x.at.R3()) {
 			f = c
 		}
 	}
@@ -81,7 +81,7 @@ func (j *job) belongs(x fixture) (f *figure, seen bool) {
 func (j *job) longest(x fixture) (f *figure, seen bool) {
 	most := -1.0
 	for _, c := range j.figures {
-		if d := c.on(vec(x.to)).Sub(c.on(vec(x.at))).Norm(); c.shows(vec(x.at)) && c.shows(vec(x.to)) && d > most+0.01 {
+		if d := c.on(x.to.R3()).Sub(c.on(x.at.R3())).Norm(); c.shows(x.at.R3()) && c.shows(x.to.R3()) && d > most+0.01 {
 			most, f = d, c
 		}
 	}
@@ -95,10 +95,10 @@ func (p *page) drawFixtures(f *figure, lab *placer, k ink, used symbols) {
 		if home != f {
 			continue
 		}
-		at := f.on(vec(x.at))
+		at := f.on(x.at.R3())
 		if x.to != x.at {
-			p.drawDimension(f, at, f.on(vec(x.to)))
-			lab.inkLine([]paper.Point{at, f.on(vec(x.to))}, 3)
+			p.drawDimension(f, at, f.on(x.to.R3()))
+			lab.inkLine([]paper.Point{at, f.on(x.to.R3())}, 3)
 		}
 		switch x.sym {
 		case symDowel:

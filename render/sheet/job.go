@@ -36,9 +36,6 @@ type job struct {
 	thumbs   []*thumb
 }
 
-// vec turns a plan's point into a vector.
-func vec(v layout.Vec) r3.Vector { return r3.Vector{X: v[0], Y: v[1], Z: v[2]} }
-
 // collect picks what belongs to a station.
 func collect(plan *layout.Plan, panels []view.Panel, id string) (*job, error) {
 	at := slices.IndexFunc(plan.Stations, func(s layout.Station) bool { return s.ID == id })
@@ -84,21 +81,21 @@ const seamStep = 50.0
 func (j *job) targets() []view.Target {
 	var out []view.Target
 	for _, w := range j.welds {
-		out = append(out, view.Target{At: vec(w.Position), Axis: vec(w.Axis), Own: w.Sheets, Stack: j.stack(w.Sheets)})
+		out = append(out, view.Target{At: w.Position.R3(), Axis: w.Axis.R3(), Own: w.Sheets, Stack: j.stack(w.Sheets)})
 	}
 	for _, r := range j.seams {
 		last := -seamStep
 		along := 0.0
 		for i, p := range r.Path {
 			if i > 0 {
-				along += vec(p).Sub(vec(r.Path[i-1])).Norm()
+				along += p.R3().Sub(r.Path[i-1].R3()).Norm()
 			}
 			if along-last < seamStep || i >= len(r.Normals) {
 				continue
 			}
 			last = along
 			own := j.flange(r.Flange).Panels
-			out = append(out, view.Target{At: vec(p), Axis: vec(r.Normals[i]), Own: own, Stack: j.stack(own)})
+			out = append(out, view.Target{At: p.R3(), Axis: r.Normals[i].R3(), Own: own, Stack: j.stack(own)})
 		}
 	}
 	return out

@@ -94,7 +94,7 @@ func (p *page) numbers(f *figure, v runView) (ends, between []*label) {
 		if v.run.Count <= shortRun {
 			text += " " + j.letter(v.run.Gun)
 		}
-		l := tag(text, f.on(vec(w.Position)), j.radius(w))
+		l := tag(text, f.on(w.Position.R3()), j.radius(w))
 		if l.must = end; end {
 			ends = append(ends, l)
 		} else {
@@ -167,7 +167,7 @@ func (p *page) runCallout(f *figure, v runView) *label {
 	n := len(v.welds)
 	for _, k := range []int{n / 2, n / 4, 3 * n / 4, n / 3, 2 * n / 3, n / 8, 7 * n / 8, 0, n - 1} {
 		w := j.welds[v.welds[k]]
-		t := mark{f.on(vec(w.Position)), j.radius(w)}
+		t := mark{f.on(w.Position.R3()), j.radius(w)}
 		if !slices.Contains(l.targets, t) {
 			l.targets = append(l.targets, t)
 		}

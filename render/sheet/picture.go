@@ -89,7 +89,7 @@ func (f *figure) stretches(path []layout.Vec, closed bool, slack float64) []stre
 	}
 	add := func(v layout.Vec) {
 		state := 0
-		at := vec(v)
+		at := v.R3()
 		if !f.shows(at) {
 			last = -1
 			return
@@ -109,10 +109,10 @@ func (f *figure) stretches(path []layout.Vec, closed bool, slack float64) []stre
 	}
 	for i, v := range path {
 		if i > 0 {
-			d := vec(v).Sub(vec(path[i-1]))
+			d := v.R3().Sub(path[i-1].R3())
 			n := int(d.Norm() / (0.5 * float64(f.scale)))
 			for k := 1; k <= n; k++ {
-				m := vec(path[i-1]).Add(d.Mul(float64(k) / float64(n+1)))
+				m := path[i-1].R3().Add(d.Mul(float64(k) / float64(n+1)))
 				add(layout.Vec{m.X, m.Y, m.Z})
 			}
 		}
@@ -154,9 +154,9 @@ func (p *page) drawWelds(f *figure, lab *placer, k ink, used symbols) {
 	j := p.job
 	targets := j.targets()
 	for i, w := range j.welds {
-		at := f.on(vec(w.Position))
+		at := f.on(w.Position.R3())
 		if j.shown[i] != f {
-			if f.shows(vec(w.Position)) && f.picture.Sees(targets[i]) {
+			if f.shows(w.Position.R3()) && f.picture.Sees(targets[i]) {
 				k.dots.Circle(at, dotRadius)
 				lab.mark(at, dotRadius)
 				used[symElsewhere] = true
@@ -229,7 +229,7 @@ func drawAxes(p *paper.Page, f *figure, least float64) paper.Box {
 	for i, name := range []string{"X", "Y", "Z"} {
 		var axis layout.Vec
 		axis[i] = 1
-		at, _ := f.dir.Project(vec(axis))
+		at, _ := f.dir.Project(axis.R3())
 		d := paper.Point{X: at.X, Y: -at.Y}
 		if d.Norm() < 0.05 {
 			continue

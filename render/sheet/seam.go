@@ -56,7 +56,7 @@ func (j *job) seam(f *figure, r layout.Seam) []seamPart {
 	if j.spotsOn(f, r) {
 		aside = besideSpots * f.outward(r)
 	}
-	ends := [2]paper.Point{f.on(vec(r.Path[0])), f.on(vec(r.Path[len(r.Path)-1]))}
+	ends := [2]paper.Point{f.on(r.Path[0].R3()), f.on(r.Path[len(r.Path)-1].R3())}
 	for _, s := range f.stretches(r.Path, r.Closed, j.stack(j.flange(r.Flange).Panels)) {
 		if len(s.points) < 2 {
 			continue
@@ -77,9 +77,9 @@ func (j *job) spotsOn(f *figure, r layout.Seam) bool {
 		if w.Flange != r.Flange {
 			continue
 		}
-		at := f.on(vec(w.Position))
+		at := f.on(w.Position.R3())
 		for i := 1; i < len(r.Path); i++ {
-			if fromSegment(at, f.on(vec(r.Path[i-1])), f.on(vec(r.Path[i]))) < weldRadius+1 {
+			if fromSegment(at, f.on(r.Path[i-1].R3()), f.on(r.Path[i].R3())) < weldRadius+1 {
 				return true
 			}
 		}
@@ -92,7 +92,7 @@ func (f *figure) outward(r layout.Seam) float64 {
 	middle := f.flat(f.window.Center())
 	sum := 0.0
 	for i := 1; i < len(r.Path); i++ {
-		a, b := f.on(vec(r.Path[i-1])), f.on(vec(r.Path[i]))
+		a, b := f.on(r.Path[i-1].R3()), f.on(r.Path[i].R3())
 		d, out := b.Sub(a), a.Sub(middle)
 		sum += float64(-d.Y*out.X) + float64(d.X*out.Y) // the normal to the right of d on paper, y down, along the way out
 	}

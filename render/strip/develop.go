@@ -163,7 +163,7 @@ const samePoint = 1e-5
 func wayOf(fl layout.Flange, first bool, facing float64) way {
 	var w way
 	add := func(at layout.LinePoint, along float64) {
-		p, n := vec(at.At), vec(at.Normal).Normalize()
+		p, n := at.At.R3(), at.Normal.R3().Normalize()
 		if k := len(w.line) - 1; k >= 0 && p.Sub(w.line[k]).Norm() < samePoint {
 			return
 		}
@@ -339,5 +339,3 @@ func spread(values []bow, sure []bool) {
 		values[k] = values[from]
 	}
 }
-
-func vec(v layout.Vec) r3.Vector { return r3.Vector{X: v[0], Y: v[1], Z: v[2]} }

@@ -25,7 +25,7 @@ func newEdge(loops [][]layout.Vec) *edge {
 	e := &edge{cubes: map[[3]int][]int{}}
 	for _, loop := range loops {
 		for i := range loop {
-			a, b := vec(loop[i]), vec(loop[(i+1)%len(loop)])
+			a, b := loop[i].R3(), loop[(i+1)%len(loop)].R3()
 			e.segments = append(e.segments, [2]r3.Vector{a, b})
 			id := len(e.segments) - 1
 			n := int(b.Sub(a).Norm()/edgeCube) + 1

@@ -49,15 +49,15 @@ func (f *Flat) gather(plan *layout.Plan) {
 			if f.Flange.Closed && along < 0 {
 				along += f.total()
 			}
-			at := f.project(vec(w.Position), along)
+			at := f.project(w.Position.R3(), along)
 			f.welds = append(f.welds, mark{at, w.Number, w.Station, w.Step, w.WeldDiameter, len(w.Sheets)})
 		}
 	}
 	slices.SortStableFunc(f.welds, func(a, b mark) int { return cmp.Compare(a.s, b.s) })
 	line := f.Flange.Curve()
 	for _, h := range f.Flange.Holes {
-		s, _ := line.Nearest(vec(h.At))
-		f.holes = append(f.holes, hole{f.project(vec(h.At), s), h.Radius})
+		s, _ := line.Nearest(h.At.R3())
+		f.holes = append(f.holes, hole{f.project(h.At.R3(), s), h.Radius})
 	}
 	for _, r := range plan.Seams {
 		if r.Flange == f.Flange.ID && len(r.Path) > 1 {
@@ -139,8 +139,8 @@ func (f *Flat) total() float64 { return f.way.sum[len(f.way.sum)-1] }
 func (f *Flat) seam(r layout.Seam, line *curve.Line) seam {
 	out := seam{id: r.ID}
 	for _, p := range r.Path {
-		s, _ := line.Nearest(vec(p))
-		out.path = append(out.path, f.project(vec(p), s))
+		s, _ := line.Nearest(p.R3())
+		out.path = append(out.path, f.project(p.R3(), s))
 	}
 	return out
 }
