@@ -107,7 +107,7 @@ func TestBrokenSheets(t *testing.T) {
 		{"yield above tensile", "grade: DC04,", "grade: DC04, yield_mpa: 300,",
 			`b.yaml:4: steels[0].yield_mpa: the yield stress 300 MPa is above the tensile strength 270 MPa; check both`},
 		{"unknown coating", "coating: Z100", "coating: Z110",
-			`b.yaml:5: steels[1].coating: "Z110" is none of the coatings none, Z100, Z140, Z200, Z225, Z275, Z350, Z450, Z600; the nearest is Z100`},
+			`b.yaml:5: steels[1].coating: "Z110" is none of the coatings none, Z100, Z140, Z200, Z225, Z275, Z350, Z450, Z600, and has not the form of ZF100, ZE25/25 or ZN25/25; the nearest is Z100`},
 		{"zinc grade without coating", ", coating: Z100", "",
 			`b.yaml:5: steels[1].coating: the grade DX54D+Z is zinc-coated, but no coating is given; write the one ordered, such as coating: Z100`},
 		{"neither mesh nor outline", "    mesh: c.stl\n", "",
