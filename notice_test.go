@@ -85,7 +85,8 @@ func licences(t *testing.T, name, dir string) (files []string) {
 // TestNotice makes NOTICE from the licences of all that is linked in and holds the file against it.
 func TestNotice(t *testing.T) {
 	var b bytes.Buffer
-	b.WriteString("seamwright\nCopyright 2026 The seamwright authors\n\nLicensed under the Apache License, Version 2.0 (see LICENSE). The program " +
+	b.WriteString("seamwright\nCopyright 2026 The seamwright authors\n\nLicensed under the Apache License, Version 2.0 (see LICENSE). The " +
+		"program " +
 		"is linked from the following, whose licences\nfollow in full. SVGo (github.com/ajstarks/svgo) is by Anthony Starks, used unchanged " +
 		"under the Creative Commons\nAttribution 4.0 International licence, https://creativecommons.org/licenses/by/4.0/.\n\n")
 	parts := linked(t)

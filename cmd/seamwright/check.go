@@ -106,13 +106,15 @@ func (p *program) checkText(r checkResult) {
 		fmt.Fprintf(p.out, "  %s\n", u)
 	}
 	if len(r.Budget) > 0 {
-		fmt.Fprintf(p.out, "\n%-12s %6s %8s %10s %14s %8s %8s %12s %8s %8s %8s %8s\n", "for a shell", "welds", "metres", "heat kJ", "J a weld", "kWh",
+		fmt.Fprintf(p.out, "\n%-12s %6s %8s %10s %14s %8s %8s %12s %8s %8s %8s %8s\n", "for a shell", "welds", "metres", "heat kJ", "J a weld",
+			"kWh",
 			"lost kWh", "A of A", "kVA", "duty %", "allowed", "water K")
 	}
 	for _, b := range r.Budget {
 		fmt.Fprintf(p.out, "%-12s %6d %8.2f %10.1f %14s %8.3f %8.3f %12s %8s %8.1f %8s %8.1f\n", b.Tool, b.Welds, b.Metres, b.Heat/1000,
 			fmt.Sprintf("%.0f to %.0f", b.EachLeast, b.EachMost), b.Energy, b.Lost,
-			fmt.Sprintf("%.0f of %s", b.Wanted, orDash(b.Deliverable, "%.0f")), orDash(b.Drawn, "%.0f"), 100*b.Duty, orDash(100*b.Allowed, "%.1f"), b.Rise)
+			fmt.Sprintf("%.0f of %s", b.Wanted, orDash(b.Deliverable, "%.0f")), orDash(b.Drawn, "%.0f"), 100*b.Duty, orDash(100*b.Allowed, "%.1f"),
+			b.Rise)
 	}
 	if len(r.Budget) > 0 {
 		fmt.Fprintf(p.out, "%s\n", r.Budget[0].Basis)

@@ -46,7 +46,8 @@ func (p *program) drawnFlanges(file string, unit space.Unit, call flangesCall) (
 	if err != nil {
 		return flangesResult{}, nil, badInput(err)
 	}
-	result := flangesResult{Units: "mm", Panels: []panelResult{}, Flanges: []stripResult{}, Small: []smallResult{}, Near: []nearResult{}, Findings: []layout.Finding{}}
+	result := flangesResult{Units: "mm", Panels: []panelResult{}, Flanges: []stripResult{}, Small: []smallResult{}, Near: []nearResult{},
+		Findings: []layout.Finding{}}
 	found, notes, faults := flange.FromDrawing(onLayer(read.Paths, call.layer), flange.Drawing{Width: call.width}, flange.Options{})
 	const mostFaults = 20
 	if more := len(faults) - mostFaults; more > 0 {

@@ -62,7 +62,8 @@ With --from-edge and --from-bend it says over which length a strip is too narrow
 		"as in 0.9,,1.2: measured on a closed mesh, else unknown")
 	f.StringVar(&call.surface, "surface", "", "what the meshes are: mid, skin or solid; one for all or one for each panel; left out: solid "+
 		"where a mesh is closed and as thin as sheet, else mid")
-	f.StringVar(&call.skin, "skin", "", "of skins: which face of its sheet each mesh is, outer or faying, one for all or one for each panel; "+
+	f.StringVar(&call.skin, "skin", "", "of skins: which face of its sheet each mesh is, outer or faying, one for all or one for each "+
+		"panel; "+
 		"found when left out or empty: faying,,outer")
 	f.StringVar(&call.unit, "unit", "", "unit of the files: mm, cm, m, inch or foot; default: as a drawing says, else mm")
 	f.Float64Var(&call.gap, "gap", 0.5, "air between sheets that is still good fit-up, mm")
@@ -212,7 +213,8 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 
 // candidates lists the flanges that a single panel could be joined by.
 func candidates(sheets []flange.Sheet, call flangesCall, notes [][]string) (flangesResult, error) {
-	flanges, err := flange.Candidates(sheets[0], flange.Options{GapLimit: call.gap, LeastLength: call.leastLength, LeastWidth: call.leastWidth})
+	flanges, err := flange.Candidates(sheets[0], flange.Options{GapLimit: call.gap, LeastLength: call.leastLength,
+		LeastWidth: call.leastWidth})
 	if err != nil {
 		return flangesResult{}, err
 	}

@@ -80,7 +80,8 @@ func (p *program) order() *cobra.Command {
 
 // orderOf takes the order of a station from the plan.
 func orderOf(plan *layout.Plan, s layout.Station) orderStation {
-	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Crewing: s.Crewing, Runs: []layout.Run{}, Welds: []orderWeld{}, Seams: []orderSeam{}}
+	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Crewing: s.Crewing, Runs: []layout.Run{}, Welds: []orderWeld{},
+		Seams: []orderSeam{}}
 	for _, r := range plan.Runs {
 		if r.Station == s.ID {
 			out.Runs = append(out.Runs, r)

@@ -306,7 +306,8 @@ func TestNothingJoined(t *testing.T) {
 	dir := t.TempDir()
 	plate(t, dir, "a.stl", 0, 0, 400, 60, 531)
 	plate(t, dir, "b.stl", 0, 40, 400, 100, 0)
-	if out := must(t, exitBroken, "new", dir); !strings.Contains(out, "broken: panel.alone: panel b lies on no other panel; nearest: a, 531 mm away") {
+	if out := must(t, exitBroken, "new", dir); !strings.Contains(out,
+		"broken: panel.alone: panel b lies on no other panel; nearest: a, 531 mm away") {
 		t.Error(out)
 	}
 	file := filepath.Join(dir, "shell.yaml")
@@ -316,7 +317,8 @@ func TestNothingJoined(t *testing.T) {
 	points := put(t, dir, "points.csv", "x,y,z\n1,2,3\n4,5,6\n7,8,1\n")
 	for _, args := range [][]string{{"check", file}, {"order", file}, {"reach", file}, {"cost", file}, {"stations", file},
 		{"export", file, "--to", "csv", "-o", filepath.Join(dir, "w.csv")}, {"pack", file, "-o", filepath.Join(dir, "p.pdf")},
-		{"map", file, "--station", "main-jig", "-o", filepath.Join(dir, "m.svg")}, {"flanges", filepath.Join(dir, "a.stl"), filepath.Join(dir, "b.stl")}} {
+		{"map", file, "--station", "main-jig", "-o", filepath.Join(dir, "m.svg")}, {"flanges", filepath.Join(dir, "a.stl"),
+			filepath.Join(dir, "b.stl")}} {
 		code, _, errOut := call(t, args...)
 		if code != exitBroken || !strings.Contains(errOut, "a rule is broken") {
 			t.Errorf("%v: exit code %d, %s", args, code, errOut)

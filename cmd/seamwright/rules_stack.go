@@ -171,7 +171,8 @@ func (p *program) stackText(s stackResult) {
 			fmt.Fprintf(p.out, "  %s strength by %s: none: %s\n", mark(x.InForce), x.Method, x.Failure)
 			continue
 		}
-		fmt.Fprintf(p.out, "  %s strength by %s: shear %.0f N, a %s (%s, %s), tension %.0f N, a %s (%s, %s)\n", mark(x.InForce), x.Method, x.Shear,
+		fmt.Fprintf(p.out, "  %s strength by %s: shear %.0f N, a %s (%s, %s), tension %.0f N, a %s (%s, %s)\n", mark(x.InForce), x.Method,
+			x.Shear,
 			x.ShearBasis, x.Source, x.Certainty, x.Tension, x.TensionBasis, x.TensionSource, x.TensionCertainty)
 		for _, problem := range x.Problems {
 			fmt.Fprintf(p.out, "    %s\n", problem)

@@ -53,7 +53,8 @@ func TestRulesOfTheDefaultBook(t *testing.T) {
 	}
 }
 
-// 5 root 1.2 = 5.477 mm by the governing sheet of three, and its spacing by the table; 10 t of the thinnest, at least 13; + 30 % for three sheets
+// 5 root 1.2 = 5.477 mm by the governing sheet of three, and its spacing by the table; 10 t of the thinnest, at least
+// 13; + 30 % for three sheets
 // only by the sources that say so. Calculated.
 func TestRulesOfAStack(t *testing.T) {
 	r := decode[rulesResult](t, must(t, exitDone, "rules", "--stack", "0.9, 1.2 Z100, 1.5", "--json"))
@@ -109,7 +110,8 @@ func TestRulesOfAFoundJoint(t *testing.T) {
 }
 
 // By EN 1993-1-3 with the setting's nugget of 4.558 mm, AISI S100 and AWS D8.1M for 1.0 mm of 270 MPa: 2.7 x 4.558 x 216 = 2658,
-// 3581.5 and 1950 N; they mean different things, and the tables of settings disagree as well. Calculated; held row by row in the rooms that give them.
+// 3581.5 and 1950 N; they mean different things, and the tables of settings disagree as well. Calculated; held row by
+// row in the rooms that give them.
 func TestRulesGiveSettingsAndStrength(t *testing.T) {
 	r := decode[rulesResult](t, must(t, exitDone, "rules", "--stack", "1, 1", "--json"))
 	if len(r.Stacks) != 1 {

@@ -55,7 +55,8 @@ func (p *program) destination(name, kind string, endings ...string) (destination
 	}
 	ending := strings.ToLower(filepath.Ext(name))
 	if !to.Direct() && ending != "" && !slices.Contains(endings, ending) {
-		return destination{}, inputError{fmt.Errorf("%s: name a file that ends in %s, as %s is written", name, strings.Join(endings, " or "), kind)}
+		return destination{}, inputError{fmt.Errorf("%s: name a file that ends in %s, as %s is written", name, strings.Join(endings, " or "),
+			kind)}
 	}
 	return destination{name, to}, unwritten(to.Try())
 }

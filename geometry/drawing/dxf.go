@@ -68,7 +68,8 @@ func checkSize(paths []Path, most float64) error {
 		}
 	}
 	if size := box.Size(); len(paths) > 0 && math.Max(size.X, math.Max(size.Y, size.Z)) > most {
-		return problemAt(0, "drawing is %.4g × %.4g × %.4g mm, more than %g mm: check its unit, take out what lies far off, or allow more", size.X,
+		return problemAt(0, "drawing is %.4g × %.4g × %.4g mm, more than %g mm: check its unit, take out what lies far off, or allow more",
+			size.X,
 			size.Y, size.Z, most)
 	}
 	return nil

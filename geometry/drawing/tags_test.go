@@ -22,7 +22,8 @@ func sample() string {
 		entities = append(entities, c.entity)
 	}
 	entities = append(entities, insert("outer", 7, 7, 41, 2, 42, 3, 50, 15, 70, 2, 71, 2, 44, 20, 45, 30, 210, 0, 220, 0, 230, -1),
-		dxf("LINE", 5, "FF", 160, int64(1)<<40, 170, 3, 280, 1, 290, 1, 310, "0A0B", 370, -3, 410, "Model", 420, 255, 440, 7, 10, 1, 20, 2, 30, 3,
+		dxf("LINE", 5, "FF", 160, int64(1)<<40, 170, 3, 280, 1, 290, 1, 310, "0A0B", 370, -3, 410, "Model", 420, 255, 440, 7, 10, 1, 20, 2, 30,
+			3,
 			11, 4, 21, 6, 31, 15,
 			1001, "APP", 1040, 2.5, 1070, 12, 1071, 70000))
 	return "999\nwritten by hand\n" + withBlocks(blocks, entities...)
@@ -188,7 +189,8 @@ func broken(t testing.TB) []struct{ name, text, want string } {
 		{"cut within an entity", cut(good, " 21\n"), `f.dxf: line 26: file ends within section "ENTITIES": it was cut off; export it again`},
 		{"cut between code and value", cut(good, "3\n 21\n"),
 			`f.dxf: line 25: file ends within section "ENTITIES": it was cut off; export it again`},
-		{"cut after an entity", cut(good, "  0\nENDSEC"), `f.dxf: line 30: file ends within section "ENTITIES": it was cut off; export it again`},
+		{"cut after an entity", cut(good, "  0\nENDSEC"), `f.dxf: line 30: file ends within section "ENTITIES": it was cut off; export it ` +
+			`again`},
 		{"line lost", strings.Replace(good, " 11\n", "", 1),
 			`f.dxf: line 31: "ENDSEC" stands where a group code (a whole number) is due: a line is missing or too many before it; export the ` +
 				`drawing again`},
@@ -361,7 +363,8 @@ func TestLimits(t *testing.T) {
 			t.Errorf("%s: %v, want %q", name, err, c.want)
 		}
 	}
-	for text, want := range map[string]string{strings.Repeat("1,2\n2,1\n", 21): "holds more than 40 points", "0,0\n200,0\n": "more than 100 mm"} {
+	for text, want := range map[string]string{strings.Repeat("1,2\n2,1\n", 21): "holds more than 40 points",
+		"0,0\n200,0\n": "more than 100 mm"} {
 		if _, err := ReadCSV(strings.NewReader(text), "f.csv", Options{Most: within}); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v, want %q", err, want)
 		}

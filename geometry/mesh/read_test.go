@@ -338,7 +338,8 @@ func TestReadKeepsFloat32(t *testing.T) {
 // TestReadFileHashesWhatItRead holds the hash against that of the file, for both kinds and for several workers.
 func TestReadFileHashesWhatItRead(t *testing.T) {
 	s := sheet(vec(0, 0, 0), 90, 90, 1, nil)
-	for name, data := range map[string][]byte{"binary": s.binary("b"), "padded": append(s.binary("b"), 0, 0, 0), "ascii": []byte(s.ascii("a", "%g"))} {
+	for name, data := range map[string][]byte{"binary": s.binary("b"), "padded": append(s.binary("b"), 0, 0, 0),
+		"ascii": []byte(s.ascii("a", "%g"))} {
 		path := filepath.Join(t.TempDir(), name+".stl")
 		if err := os.WriteFile(path, data, 0o600); err != nil {
 			t.Fatal(err)

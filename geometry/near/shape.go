@@ -18,7 +18,8 @@ type Shape struct {
 
 // NewShape takes a mesh and makes nothing yet.
 func NewShape(m *mesh.Mesh) *Shape {
-	return &Shape{Mesh: m, tree: sync.OnceValue(func() *Tree { return New(m) }), topology: sync.OnceValue(m.Topology), hash: sync.OnceValue(m.Hash)}
+	return &Shape{Mesh: m, tree: sync.OnceValue(func() *Tree { return New(m) }), topology: sync.OnceValue(m.Topology),
+		hash: sync.OnceValue(m.Hash)}
 }
 
 // Tree is the tree over the whole mesh.

@@ -140,7 +140,8 @@ func TestSomethingInTheWayLeavesTheOldSet(t *testing.T) {
 		write(t, dir, 2, opt)
 		old := edition(2)
 		delete(old, "report.txt")
-		if err := errors.Join(os.Remove(filepath.Join(dir, "report.txt")), os.MkdirAll(filepath.Join(dir, "report.txt", "x"), 0o777)); err != nil {
+		if err := errors.Join(os.Remove(filepath.Join(dir, "report.txt")), os.MkdirAll(filepath.Join(dir, "report.txt", "x"),
+			0o777)); err != nil {
 			t.Fatal(err)
 		}
 		var refused Refused
@@ -292,7 +293,8 @@ func killOnce(t *testing.T, dir, how string, after time.Duration) {
 	}
 	before := last(t, dir)
 	for deadline := time.Now().Add(20 * time.Second); time.Now().Before(deadline); time.Sleep(time.Millisecond) {
-		if data, err := os.ReadFile(filepath.Join(dir, "plan.json")); err == nil && !strings.Contains(string(data), fmt.Sprintf(" %d\n", before)) {
+		if data, err := os.ReadFile(filepath.Join(dir, "plan.json")); err == nil && !strings.Contains(string(data),
+			fmt.Sprintf(" %d\n", before)) {
 			break
 		}
 	}

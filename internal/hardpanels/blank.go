@@ -12,11 +12,12 @@ import (
 // blank is a flat rectangle in x and y with openings, meshed in facets of about one size, and then formed.
 type blank struct {
 	x0, y0, x1, y1 float64
-	facet          float64                    // mm
-	in             func(x, y float64) float64 // how far a place lies within the metal, mm: below zero in an opening or beyond an edge; nil: all is metal
-	form           func(x, y float64) r3.Vector
-	noise          float64 // mm, the deviation of white noise on every corner
-	smooth         float64 // mm over which the noise is smoothed; 0: white
+	facet          float64 // mm
+	// how far a place lies within the metal, mm: below zero in an opening or beyond an edge; nil: all is metal
+	in     func(x, y float64) float64
+	form   func(x, y float64) r3.Vector
+	noise  float64 // mm, the deviation of white noise on every corner
+	smooth float64 // mm over which the noise is smoothed; 0: white
 }
 
 // mesh makes facets of squares, of which each row is cut one way or the other. Corners beside an opening move onto its rim.
@@ -85,7 +86,8 @@ func (b blank) shake(m *mesh.Mesh, rng *rand.Rand) {
 	}
 	if b.smooth == 0 {
 		for i := range m.Vertices {
-			m.Vertices[i] = m.Vertices[i].Add(r3.Vector{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}.Mul(b.noise / math.Sqrt(3)))
+			m.Vertices[i] = m.Vertices[i].Add(r3.Vector{X: rng.NormFloat64(), Y: rng.NormFloat64(),
+				Z: rng.NormFloat64()}.Mul(b.noise / math.Sqrt(3)))
 		}
 		return
 	}

@@ -13,5 +13,7 @@ func ExampleOf() {
 	}
 	fmt.Printf("%s", schema.Of(reflect.TypeFor[strip](), schema.Options{ID: "urn:strip", Title: "strip", Description: "A strip."}))
 	// Output:
-	// {"$schema":"https://json-schema.org/draft/2020-12/schema","$id":"urn:strip","title":"strip","description":"A strip.","type":"object","additionalProperties":false,"required":["gap"],"properties":{"gap":{"description":"between the sheets (mm)","type":"number"}}}
+	// {"$schema":"https://json-schema.org/draft/2020-12/schema","$id":"urn:strip","title":"strip","description":"A
+	// strip.","type":"object","additionalProperties":false,"required":["gap"],"properties":{"gap":{"description":"between
+	// the sheets (mm)","type":"number"}}}
 }

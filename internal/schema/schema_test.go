@@ -51,7 +51,8 @@ func TestOfFitsWhatIsWritten(t *testing.T) {
 		t.Fatal(err)
 	}
 	half := 0.5
-	for _, v := range []all{{}, {Maybe: &half, Left: &half, Counts: map[string]int{"a": 1}, Any: []int{1}, List: []string{"x"}, Hidden: "h", private: 1}} {
+	for _, v := range []all{{}, {Maybe: &half, Left: &half, Counts: map[string]int{"a": 1}, Any: []int{1}, List: []string{"x"}, Hidden: "h",
+		private: 1}} {
 		if v.Counts == nil {
 			v.Counts = map[string]int{}
 		}
@@ -66,7 +67,8 @@ func TestOfFitsWhatIsWritten(t *testing.T) {
 		if err := s.Validate(read); err != nil {
 			t.Errorf("%s: %v", text, err)
 		}
-		for name, wrong := range map[string]any{"seed": "one", "pair": []any{true}, "left": nil, "at": []any{1}, "one": map[string]any{}, "more": 1} {
+		for name, wrong := range map[string]any{"seed": "one", "pair": []any{true}, "left": nil, "at": []any{1}, "one": map[string]any{},
+			"more": 1} {
 			object := map[string]any{}
 			for k, v := range read.(map[string]any) {
 				object[k] = v

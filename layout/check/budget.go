@@ -49,8 +49,10 @@ const (
 	bestFlow   = 5.5 // l/min
 )
 
-const budgetBasis = "estimate: heat I² R t with 100 µΩ between the tips (read in one source), kW drawn as rates.utilisation_pct of the kVA of " +
-	"the rating, kVA as open voltage x current; the heat between the tips goes into the water of both electrodes, 2 l/min each at least and " +
+const budgetBasis = "estimate: heat I² R t with 100 µΩ between the tips (read in one source), kW drawn as rates.utilisation_pct of the " +
+	"kVA of " +
+	"the rating, kVA as open voltage x current; the heat between the tips goes into the water of both electrodes, 2 l/min each at least " +
+	"and " +
 	"5.5 l/min at best (memory, no document); what is lost in transformer, cables and arms wants water of its own"
 
 // Budgets reckons energy, duty and cooling water of every gun and roller head that the plan uses, in the shell's order.
@@ -174,7 +176,8 @@ func Stacks(p *layout.Plan, in *inforce.Rules, joint string) ([]rule.Stack, erro
 
 // Round puts the figures at the precision in which they are printed.
 func (b *Budget) Round() {
-	for _, v := range []*float64{&b.Metres, &b.Heat, &b.EachLeast, &b.EachMost, &b.Current, &b.Energy, &b.Lost, &b.Rating, &b.Power, &b.Wanted,
+	for _, v := range []*float64{&b.Metres, &b.Heat, &b.EachLeast, &b.EachMost, &b.Current, &b.Energy, &b.Lost, &b.Rating, &b.Power,
+		&b.Wanted,
 		&b.Deliverable, &b.Drawn, &b.Duty, &b.Allowed, &b.WaterLeast, &b.WaterBest, &b.Rise} {
 		*v = math.Round(*v*1e4) / 1e4
 	}

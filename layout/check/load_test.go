@@ -44,7 +44,8 @@ func TestStrengthsFromRealDistances(t *testing.T) {
 	}
 	j := s.joint("strap")
 	close(t, "joint", j.Shear.Capacity, strapWelds*acrossN, 1e-6)
-	has(t, j.Shear.Source, "EN 1993-1-3:2006 clause 8.4, Table 8.5 (replaced by the 2024 edition, which was not seen) (memory), a design value")
+	has(t, j.Shear.Source, "EN 1993-1-3:2006 clause 8.4, Table 8.5 (replaced by the 2024 edition, which was not seen) (memory), a design "+
+		"value")
 	s.plan.Welds[3].Left = 7 // 1.4 x 0.9 x 7 x 216
 	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)

@@ -252,7 +252,8 @@ func (c *checker) faces() {
 	for _, id := range tips {
 		w := byTip[id]
 		tip, _ := c.shell.Tip(id)
-		at := placeOfUse(w.list, fmt.Sprintf("tip %s: its face of %s mm, where the setting of stack %s was published for up to %s mm: current and "+
+		at := placeOfUse(w.list, fmt.Sprintf("tip %s: its face of %s mm, where the setting of stack %s was published for up to %s mm: "+
+			"current and "+
 			"force are spread over %s of the area; on joints %s", id, brief(tip.Face), w.list[0].strip.stack, brief(w.set.Face),
 			brief(tip.Face/w.set.Face*tip.Face/w.set.Face), some(w.joints)))
 		c.find(l, w.off, w.list[0].strip.stack, rule.Given{}, at)
@@ -337,7 +338,8 @@ func (c *checker) duty(s supply, set setting.Setting, words string, list []spot)
 		return
 	}
 	l.Value, l.Unit = l.Value*allowed, "welds a minute"
-	at := placeOfUse(list, fmt.Sprintf("%s: %s kVA drawn with current on, the rating of %s kVA at 50 %% duty is passed while welding without a pause",
+	at := placeOfUse(list, fmt.Sprintf("%s: %s kVA drawn with current on, the rating of %s kVA at 50 %% duty is passed while welding "+
+		"without a pause",
 		words, brief(apparent), brief(s.rating)))
 	if !c.keeps(l, rate, 1e-9, func() string { return words }) {
 		c.find(l, rate, list[0].strip.stack, rule.Given{}, at)

@@ -245,7 +245,8 @@ func TestBudgets(t *testing.T) {
 	close(t, "energy", b.Energy, 32*10*set.Weld/3600, 1e-9) // 80 % of 40 kVA
 	close(t, "lost", b.Lost, b.Energy-b.Heat/3.6e6, 1e-12)
 	close(t, "warmer", b.Rise, b.Heat/b.Current*b.Duty/(4186*11./60), 1e-9) // two electrodes, 5.5 l/min each
-	if !(b.Allowed > 0.1) || b.Drawn != 6*set.Current/1000 || b.Deliverable != 0.8*14000 || b.WaterLeast != 4 || b.WaterBest != 11 || b.Wanted != set.Current {
+	if !(b.Allowed > 0.1) || b.Drawn != 6*set.Current/1000 || b.Deliverable != 0.8*14000 || b.WaterLeast != 4 || b.WaterBest != 11 ||
+		b.Wanted != set.Current {
 		t.Errorf("%+v", b)
 	}
 	if b.Duty <= 0 || b.Duty > 0.1 || !strings.Contains(b.Basis, "estimate") {

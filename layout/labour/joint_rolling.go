@@ -133,7 +133,8 @@ func (e *estimator) energy(tool layout.Tools, kva, seconds float64, by By) Piece
 		again = fmt.Sprintf(" + %v %% again", e.shell.Allowances.Rework)
 	}
 	return Piece{
-		Kind: layout.PaidEnergy, What: "energy", Element: "energy_per_kwh", Count: kva * seconds / 3600, By: by, Each: e.shell.Rates.Energy, Unit: "kWh", Tools: tool,
+		Kind: layout.PaidEnergy, What: "energy", Element: "energy_per_kwh", Count: kva * seconds / 3600, By: by, Each: e.shell.Rates.Energy,
+		Unit: "kWh", Tools: tool,
 		From: fmt.Sprintf("estimate: %s, %v kVA x %.2f s of current%s x %v %% drawn", name, kva, seconds, again, e.shell.Rates.Utilisation),
 	}
 }

@@ -51,7 +51,8 @@ func (e *estimator) enter(a Account) {
 	}
 	if worked != 0 {
 		worked += e.book.postTime(a.at, line{
-			kind: layout.WorkPractice, what: "practice over the batch", element: "learning", quantity: hand, unit: "s of hand work", each: e.practice - 1,
+			kind: layout.WorkPractice, what: "practice over the batch", element: "learning", quantity: hand, unit: "s of hand work",
+			each: e.practice - 1,
 			from: fmt.Sprintf("batch of %d at a rate of %v a doubling: average factor %.4f on hand work", e.shell.Batch,
 				e.shell.Allowances.Learning, e.practice),
 		})

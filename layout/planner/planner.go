@@ -78,7 +78,8 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 	b := &builder{Input: in, plan: &layout.Plan{Format: layout.Format, Notes: in.Notes}}
 	b.plan.Shell = layout.Shell{
 		Name: in.Shell.Name, Number: in.Shell.Number, Revision: in.Shell.Revision, Batch: in.Shell.Batch,
-		Owner: in.Shell.Owner, Creator: in.Shell.Creator, Approver: in.Shell.Approver, Status: cmp.Or(layout.Status(in.Shell.Status), layout.Draft), Issued: in.Shell.Issued, Input: in.Digest,
+		Owner: in.Shell.Owner, Creator: in.Shell.Creator, Approver: in.Shell.Approver, Status: cmp.Or(layout.Status(in.Shell.Status),
+			layout.Draft), Issued: in.Shell.Issued, Input: in.Digest,
 	}
 	for _, s := range []struct {
 		name string

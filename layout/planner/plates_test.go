@@ -316,7 +316,8 @@ func TestWeldsSetByHand(t *testing.T) {
 		if !at[61.5] || !at[90] {
 			t.Errorf("%s: welds at %v", more, at)
 		}
-		if f := findings(p, "weld.by-hand"); len(f) != 1 || f[0].Severity != layout.Broken || !strings.Contains(f[0].Where, "edit far at 500 mm") {
+		if f := findings(p, "weld.by-hand"); len(f) != 1 || f[0].Severity != layout.Broken || !strings.Contains(f[0].Where,
+			"edit far at 500 mm") {
 			t.Errorf("%s: %v", more, f)
 		}
 	}

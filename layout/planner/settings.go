@@ -68,7 +68,8 @@ func (b *builder) spotSetting(stack rule.Stack) (string, error) {
 	}
 	id := fmt.Sprintf("S%d", len(b.settings.spot)+1)
 	b.plan.Settings = append(b.plan.Settings, layout.Setting{
-		ID: id, Kind: layout.SpotSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Squeeze: set.Squeeze, Weld: set.Weld, Hold: set.Hold,
+		ID: id, Kind: layout.SpotSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Squeeze: set.Squeeze, Weld: set.Weld,
+		Hold: set.Hold,
 		Face: set.Face, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
 		Note:   strings.Join(append([]string{set.Caution}, set.Notes...), " "),
 		Supply: layout.Supply(b.Shell.Supply.Kind), Frequency: set.Frequency, SqueezeCycles: set.SqueezeCycles, WeldCycles: set.WeldCycles,
@@ -91,7 +92,8 @@ func (b *builder) rollerSetting(s *seam) string {
 	}
 	id := fmt.Sprintf("R%d", b.countRollerSettings()+1)
 	b.plan.Settings = append(b.plan.Settings, layout.Setting{
-		ID: id, Kind: layout.RollerSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Weld: set.On, Hold: set.Off, Face: set.Wheel,
+		ID: id, Kind: layout.RollerSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Weld: set.On, Hold: set.Off,
+		Face:  set.Wheel,
 		Speed: set.Speed, Pitch: set.Pitch, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
 		Note:   strings.Join(append([]string{set.Caution, roller.Water}, set.Notes...), " "),
 		Supply: layout.AC, Frequency: set.Frequency, WeldCycles: set.OnCycles, HoldCycles: set.OffCycles,

@@ -11,7 +11,8 @@
 // The range comes from drawing every input from its spread many times over: a time from a log-normal distribution whose
 // mean is the stated one, since work runs over by more than it runs under; the learning rate from a normal one, kept from
 // 0.5 to 1. One factor, common, is on all times together: drawn one by one alone, many inputs would hide each other, while a
-// works that is slow at one thing is slow at most. One draw holds for the whole batch: a spread says how well the works knows its own times, not how one shell
+// works that is slow at one thing is slow at most. One draw holds for the whole batch: a spread says how well the works
+// knows its own times, not how one shell
 // differs from the next. The same seed gives the same figures.
 package quote
 

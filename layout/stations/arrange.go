@@ -120,7 +120,8 @@ func (a *Arrangement) takeParts(list []shell.Station, t *tree) {
 			}
 			loaded[part] = true
 			s.Arrives = append(s.Arrives, part)
-			a.find("station.arrival.assumed", part, finding.About{Station: s.ID, Panels: t.panels(part)}, fmt.Sprintf("Loaded at %s, which makes %s of it: name it under arrives there.", s.ID, s.Makes))
+			a.find("station.arrival.assumed", part, finding.About{Station: s.ID, Panels: t.panels(part)},
+				fmt.Sprintf("Loaded at %s, which makes %s of it: name it under arrives there.", s.ID, s.Makes))
 		}
 	}
 }
@@ -139,8 +140,9 @@ func (a *Arrangement) takeRest(list []shell.Station, t *tree, panels []shell.Pan
 	for _, p := range panels {
 		if !there[p.ID] {
 			last.Arrives = append(last.Arrives, p.ID)
-			a.find("station.arrival", p.ID, finding.About{Station: last.ID, Panels: []string{p.ID}}, fmt.Sprintf("Arrives nowhere: taken to %s, the last station. Name it under arrives of the "+
-				"right station.", last.ID))
+			a.find("station.arrival", p.ID, finding.About{Station: last.ID, Panels: []string{p.ID}},
+				fmt.Sprintf("Arrives nowhere: taken to %s, the last station. Name it under arrives of the "+
+					"right station.", last.ID))
 		}
 	}
 }
@@ -209,13 +211,15 @@ func (a *Arrangement) checkProducts(list []shell.Station, t *tree) {
 		product := t.panels(s.Makes)
 		for _, p := range product {
 			if !a.present[i][p] {
-				a.find("subassembly.complete", s.Makes, finding.About{Station: s.ID, Panels: []string{p}}, fmt.Sprintf("Made at %s, where its panel %s does not arrive.", s.ID, p))
+				a.find("subassembly.complete", s.Makes, finding.About{Station: s.ID, Panels: []string{p}},
+					fmt.Sprintf("Made at %s, where its panel %s does not arrive.", s.ID, p))
 			}
 		}
 		for _, p := range a.Stations[i].Present {
 			if !slices.Contains(product, p) {
-				a.find("subassembly.complete", p, finding.About{Station: s.ID, Panels: []string{p}}, fmt.Sprintf("Lies in %s but is no part of %s, which leaves it: add it to the "+
-					"sub-assembly's parts.", s.ID, s.Makes))
+				a.find("subassembly.complete", p, finding.About{Station: s.ID, Panels: []string{p}},
+					fmt.Sprintf("Lies in %s but is no part of %s, which leaves it: add it to the "+
+						"sub-assembly's parts.", s.ID, s.Makes))
 			}
 		}
 	}
@@ -224,8 +228,9 @@ func (a *Arrangement) checkProducts(list []shell.Station, t *tree) {
 		for _, part := range s.Arrives {
 			wanted[part] = true
 			if t.parts[part] != nil && !made[part] {
-				a.find("subassembly.made", part, finding.About{Station: s.ID, Panels: t.panels(part)}, fmt.Sprintf("Arrives at %s but no station makes it: taken as loaded in one piece, "+
-					"its joints welded here.", s.ID))
+				a.find("subassembly.made", part, finding.About{Station: s.ID, Panels: t.panels(part)},
+					fmt.Sprintf("Arrives at %s but no station makes it: taken as loaded in one piece, "+
+						"its joints welded here.", s.ID))
 			}
 		}
 	}

@@ -40,7 +40,8 @@ func Crew(ctx context.Context, p *layout.Plan, i int, e shell.Elements) (layout.
 	for _, s := range solved.Shares {
 		about := c.about[s.Task]
 		for _, person := range s.Persons {
-			out.Shares = append(out.Shares, layout.Share{Person: person + 1, Step: about.step + 1, Run: about.run, From: s.Start / 60, To: s.End / 60})
+			out.Shares = append(out.Shares, layout.Share{Person: person + 1, Step: about.step + 1, Run: about.run, From: s.Start / 60,
+				To: s.End / 60})
 		}
 	}
 	slices.SortStableFunc(out.Shares, func(a, b layout.Share) int { return a.Person - b.Person })

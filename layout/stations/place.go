@@ -53,7 +53,8 @@ func (a *Arrangement) Place(joint, stated string, panels []string) (station stri
 		return meet, a.broken(joint, fmt.Sprintf("Stated at %s, where panel %s does not lie: welded at %s, where all its panels first meet.",
 			stated, panel, meet))
 	}
-	return meet, a.broken(joint, fmt.Sprintf("Stated at %q, which is no station: welded at %s, where all its panels first meet.", stated, meet))
+	return meet, a.broken(joint, fmt.Sprintf("Stated at %q, which is no station: welded at %s, where all its panels first meet.", stated,
+		meet))
 }
 
 // missing is the first of the panels that does not lie in station i, or empty.

@@ -290,7 +290,8 @@ func (w *writer) roll() {
 		if r.Station != w.station.ID {
 			continue
 		}
-		w.add(layout.DoRoll, fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint), r.Length/1000,
+		w.add(layout.DoRoll, fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint),
+			r.Length/1000,
 			r.Roller, r.Speed*60/1000, r.Time))
 	}
 }

@@ -56,7 +56,8 @@ func addFlange(p *layout.Plan, id string, pitch float64, closed bool, corners []
 	for i := range n + 1 {
 		along := start + float64(i)*step
 		at := l.curve.At(along)
-		p.Welds = append(p.Welds, layout.Weld{Number: len(p.Welds) + 1, Station: "jig", Joint: id, Flange: f.ID, Along: along, Position: layout.VecOf(at)})
+		p.Welds = append(p.Welds, layout.Weld{Number: len(p.Welds) + 1, Station: "jig", Joint: id, Flange: f.ID, Along: along,
+			Position: layout.VecOf(at)})
 	}
 	p.Flanges = append(p.Flanges, f)
 	p.Joints = append(p.Joints, layout.Joint{ID: id, Kind: "spot"})

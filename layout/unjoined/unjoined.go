@@ -145,7 +145,8 @@ func (j *judge) pieces(joined [][]int) {
 			continue // the largest is what the others are missing from
 		}
 		other, distance := j.nearest(g)
-		where := fmt.Sprintf("panel %s lies on no other panel; nearest: %s, %s away", j.panels[g[0]].ID, j.panels[other].ID, millimetres(distance))
+		where := fmt.Sprintf("panel %s lies on no other panel; nearest: %s, %s away", j.panels[g[0]].ID, j.panels[other].ID,
+			millimetres(distance))
 		id := "panel.alone"
 		if len(g) > 1 {
 			id = "panel.apart"
@@ -281,7 +282,8 @@ func (j *judge) otherUnit(group []int) {
 	for _, u := range []struct {
 		unit   string
 		factor float64
-	}{{"m", 1000}, {"inch", 25.4}, {"cm", 10}, {"foot", 304.8}, {"mm, where it is read as m", 0.001}, {"mm, where it is read as inch", 1 / 25.4}} {
+	}{{"m", 1000}, {"inch", 25.4}, {"cm", 10}, {"foot", 304.8}, {"mm, where it is read as m", 0.001}, {"mm, where it is read as inch",
+		1 / 25.4}} {
 		if grown := size * u.factor; grown < least/3 || grown > 3*most {
 			continue
 		}

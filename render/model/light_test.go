@@ -15,7 +15,8 @@ import (
 
 // A plate folded square along its middle, away from the origin.
 func TestLight(t *testing.T) {
-	m := &mesh.Mesh{Vertices: []r3.Vector{{X: 1000}, {X: 1000, Y: 500}, {X: 1300}, {X: 1300, Y: 500}, {X: 1300, Z: 200}, {X: 1300, Y: 500, Z: 200}},
+	m := &mesh.Mesh{Vertices: []r3.Vector{{X: 1000}, {X: 1000, Y: 500}, {X: 1300}, {X: 1300, Y: 500}, {X: 1300, Z: 200},
+		{X: 1300, Y: 500, Z: 200}},
 		Triangles: [][3]int32{{0, 2, 1}, {1, 2, 3}, {2, 4, 3}, {3, 4, 5}}}
 	var b bytes.Buffer
 	plan := &layout.Plan{Shell: layout.Shell{Name: "fold"}}

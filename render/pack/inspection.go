@@ -45,7 +45,8 @@ func (b *binder) next(st layout.Station) string {
 // proved lists the settings in use, to be proved at the start of the shift.
 func (b *binder) proved(w *work, st layout.Station) {
 	t := table{columns: []column{{"Set", 0, false}, {"Stack", 1, false}, {"Force\nkN", 0, true}, {"Current\nkA", 0, true},
-		{"Nugget\nmm", 0, true}, {"Found\nmm", 0.4, false}, {"Torn out:\nyes or no", 0, false}, {"Name, time", 0.5, false}}, boxes: true, high: 8}
+		{"Nugget\nmm", 0, true}, {"Found\nmm", 0.4, false}, {"Torn out:\nyes or no", 0, false}, {"Name, time", 0.5, false}}, boxes: true,
+		high: 8}
 	for _, s := range b.index.Station(st.ID).Settings {
 		nugget := "–"
 		if s.Nugget > 0 {
@@ -80,7 +81,8 @@ func (b *binder) holdPoints(w *work, st layout.Station) {
 func (b *binder) welds(w *work, st layout.Station) {
 	here := b.index.Station(st.ID)
 	look := here.Look
-	t := table{columns: []column{{"Welds", 0, false}, {"Joint", 1, false}, {"Step", 0, false}, {"Dia\nmm", 0, true}, {"Good\nfrom mm", 0, true}, {"Pitch\nmm", 0, true},
+	t := table{columns: []column{{"Welds", 0, false}, {"Joint", 1, false}, {"Step", 0, false}, {"Dia\nmm", 0, true},
+		{"Good\nfrom mm", 0, true}, {"Pitch\nmm", 0, true},
 		{"Must\nbe", 0, true}, {"Counted", 0, false}, {"Look at", 1.1, false}, {"Good or not", 0, false}}, boxes: true, high: 6.2}
 	for _, r := range here.Runs {
 		var here []string
@@ -93,7 +95,8 @@ func (b *binder) welds(w *work, st layout.Station) {
 		if r.Pitch.Mean > 0 {
 			pitch = number(r.Pitch.Mean, 0)
 		}
-		t.rows = append(t.rows, []string{span(r.From, r.To), r.Joint, string(r.Step), b.diameter(r), b.accepted(r), pitch, strconv.Itoa(r.Count), "",
+		t.rows = append(t.rows, []string{span(r.From, r.To), r.Joint, string(r.Step), b.diameter(r), b.accepted(r), pitch,
+			strconv.Itoa(r.Count), "",
 			strings.Join(here, ", "), ""})
 	}
 	if len(t.rows) > 0 {

@@ -124,7 +124,8 @@ func (j *job) sheets(r layout.Run) string {
 }
 
 func (j *job) runsBlock() *block {
-	b := &block{title: "Runs", note: j.goodFrom(), head: []string{"Welds", "Joint", "Panels", "n", "Pitch", "Dia", "Gun", "Tip", "Set", "Step"},
+	b := &block{title: "Runs", note: j.goodFrom(), head: []string{"Welds", "Joint", "Panels", "n", "Pitch", "Dia", "Gun", "Tip", "Set",
+		"Step"},
 		share: []float64{0, 1, 1.4, 0, 0, 0, 0, 0, 0, 0}}
 	for _, r := range j.runs {
 		b.rows = append(b.rows, []string{

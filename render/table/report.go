@@ -165,7 +165,8 @@ func (r *report) joints() {
 	var rows [][]string
 	for _, j := range r.plan.Joints {
 		width, pitch := r.widths(j), r.pitches(j)
-		rows = append(rows, []string{j.ID, string(j.Kind), strings.Join(j.Panels, " + "), j.Station, number(j.Length, 0), width, fmt.Sprint(j.Welds),
+		rows = append(rows, []string{j.ID, string(j.Kind), strings.Join(j.Panels, " + "), j.Station, number(j.Length, 0), width,
+			fmt.Sprint(j.Welds),
 			pitch,
 			use(j.Shear), use(j.Tension), number(j.Minutes, 1)})
 	}

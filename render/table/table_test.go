@@ -50,7 +50,8 @@ func plan() *layout.Plan {
 		Settings: []layout.Setting{
 			{ID: "S1", Kind: "spot", Stack: "DC04 0.9 + 1.2", Force: 2250, Current: 9100, Squeeze: 0.4, Weld: 0.2, Hold: 0.2, Face: 5,
 				Source: "sample table", Note: "taken for the thinner sheet"},
-			{ID: "R1", Kind: "roller", Stack: "DC04 0.9 + 0.9", Force: 2400, Current: 13000, Weld: 0.04, Hold: 0.04, Face: 5, Speed: 30, Pitch: 2.5},
+			{ID: "R1", Kind: "roller", Stack: "DC04 0.9 + 0.9", Force: 2400, Current: 13000, Weld: 0.04, Hold: 0.04, Face: 5, Speed: 30,
+				Pitch: 2.5},
 		},
 		Findings: []layout.Finding{
 			{Rule: "pitch.least", Severity: layout.Note, Where: "joint j1", Value: 38, Limit: 30, Unit: "mm"},
@@ -67,7 +68,8 @@ func plan() *layout.Plan {
 				From: "load_panel_s"}},
 			Factors: []layout.Factor{{Name: "fatigue", Value: 1.04, Source: "shell file"}}},
 		Cost: layout.Cost{Currency: "EUR", Batch: 24, MinutesPerShell: 28.75, CostPerShell: 31.5, CostPerBatch: 756, RollerMetresPerShell: 0.9,
-			Lines: []layout.Line{{Kind: layout.PaidLabour, What: "labour", Quantity: 28.75, Unit: "min", Each: 1, Total: 28.75, From: "rate 60 an hour"},
+			Lines: []layout.Line{{Kind: layout.PaidLabour, What: "labour", Quantity: 28.75, Unit: "min", Each: 1, Total: 28.75,
+				From: "rate 60 an hour"},
 				{Kind: layout.PaidCaps, What: "caps", Station: "st10", Quantity: 0.01, Unit: "pair", Each: 275, Total: 2.75, From: "=cap life"}},
 			Spread: layout.CostSpread{Trials: 4000, Seed: 1, MinutesP50: 28.6, MinutesP80: 31.2, ShellP50: 31.4, ShellP80: 34.75, BatchP50: 753.6,
 				BatchP80: 834, Movers: []layout.Mover{{ID: "position_s", Off: 20, Source: "common practice, no source", Low: 30, High: 33.25}}}},

@@ -41,7 +41,8 @@ func TestFiftyHertzByHand(t *testing.T) {
 		t.Fatalf("%+v, %v", s, err)
 	}
 	said := strings.Join(s.Notes, " ")
-	for _, want := range []string{"Time on 60 ms for the table's 50 ms", "corrected by -8.7 %", "What remains", "60 % of the time for the table's 60 %"} {
+	for _, want := range []string{"Time on 60 ms for the table's 50 ms", "corrected by -8.7 %", "What remains",
+		"60 % of the time for the table's 60 %"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("%q lacks %q", said, want)
 		}

@@ -170,7 +170,8 @@ func (s *Setting) keepHeat(on, off float64) {
 	s.Current *= math.Sqrt(on / s.On)
 	s.Source += "; current corrected by root(time on of the table / time on) so that a nugget keeps its heat"
 	s.Certainty = rule.Weakest(s.Certainty, rule.Calculated)
-	s.note("Time on %.0f ms for the table's %.0f ms: the current is corrected by %+.1f %% so that the heat of a nugget, current² x time, is kept. "+
+	s.note("Time on %.0f ms for the table's %.0f ms: the current is corrected by %+.1f %% so that the heat of a nugget, current² x time, "+
+		"is kept. "+
 		"What remains: current flows %.0f %% of the time for the table's %.0f %%, and a nugget has %+.0f %% more or less time to lose heat in.",
 		1000*s.On, 1000*on, 100*(math.Sqrt(on/s.On)-1), 100*s.On/(s.On+s.Off), 100*on/(on+off), 100*(s.On/on-1))
 }

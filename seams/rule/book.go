@@ -307,7 +307,8 @@ func (r Rules) validate() error {
 			if s.How == Diameters && rule.ID == "weld.diameter" {
 				return fmt.Errorf("rule %s, source %s: a weld diameter cannot follow from itself", rule.ID, s.ID)
 			}
-			if (s.How == Across || s.How == AcrossTwo) && slices.Contains([]string{"edge.least", "tip.face", "bend.clearance", "weld.diameter", "row.staggered.least"}, rule.ID) {
+			if (s.How == Across || s.How == AcrossTwo) && slices.Contains([]string{"edge.least", "tip.face", "bend.clearance", "weld.diameter",
+				"row.staggered.least"}, rule.ID) {
 				return fmt.Errorf("rule %s, source %s: a width cannot be a part of itself", rule.ID, s.ID)
 			}
 		}
@@ -322,7 +323,8 @@ func (s Source) validate() error {
 		}
 	}
 	if !slices.Contains([]Certainty{Read, SecondHand, Memory, Practice, Calculated, Stated}, s.Certainty) {
-		return fmt.Errorf("certainty %q is not known; choose from read, read at second hand, memory, common practice, calculated, stated", s.Certainty)
+		return fmt.Errorf("certainty %q is not known; choose from read, read at second hand, memory, common practice, calculated, stated",
+			s.Certainty)
 	}
 	if s.Source == "" || s.ID == "" {
 		return fmt.Errorf("name the source and give it an id")

@@ -78,15 +78,18 @@ func TestBooksThatAreRefused(t *testing.T) {
 		{"a.yaml", "rules:\n  - {id: pitch.least, use: folklore}", "no source \"folklore\""},
 		{"a.yaml", "rules:\n  - {id: pitch.least, severity: fatal}", "choose from broken"},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: guess}]}", "how \"guess\""},
-		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: root, factor: 2}]}", "line 2: rule pitch.least, source 1: how root: missing: of"},
-		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: diameter}]}", "line 2: rule pitch.least, source 1: how diameter: missing: factor"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: root, factor: 2}]}",
+			"line 2: rule pitch.least, source 1: how root: missing: of"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: diameter}]}",
+			"line 2: rule pitch.least, source 1: how diameter: missing: factor"},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: table, of: outside, table: class-z, column: spacing}]}",
 			"no such table"},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: table, of: outside, table: class-a, column: hold}]}",
 			"no column \"hold\""},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{id: x, how: constant, value: 2, certainty: sure}]}", "certainty \"sure\""},
 		{"a.yaml", "rules:\n  - {id: weld.diameter, use: x, sources: [{id: x, how: diameter, factor: 2}]}", "follow from itself"},
-		{"a.yaml", "rules:\n  - {id: tack.every, value: 90}\n  - id: pitch.wanted\n    sources:\n      - {id: practice, how: constant, factor: 32}",
+		{"a.yaml", "rules:\n  - {id: tack.every, value: 90}\n  - id: pitch.wanted\n    sources:\n      - {id: practice, how: constant, " +
+			"factor: 32}",
 			"line 5: rule pitch.wanted, source 1: how constant: no key \"factor\" here"},
 		{"a.yaml", "rules:\n  - {id: pitch.wanted, factor: 32}", "line 2: rule pitch.wanted: no key \"factor\" here"},
 		{"a.yaml", "rules:\n  - {id: pitch.wanted, value: 0}", "line 2: rule pitch.wanted: a value of 0 would switch the rule off"},
@@ -94,15 +97,18 @@ func TestBooksThatAreRefused(t *testing.T) {
 		{"a.yaml", "rules:\n  - {id: pitch.wanted, sources: [{id: practice, how: constant, value: 0}]}", "value is 0: write one above zero"},
 		{"a.yaml", "rules:\n  - {value: 4}", "line 2: rule 1: missing: id"},
 		{"a.yaml", "rules:\n  - {id: reach.tack, value: 4}", "reach.tack has no limit of its own"},
-		{"a.json", "{\"rules\": [\n{\"id\": \"pitch.wanted\",\n\"sources\": [{\"id\": \"x\", \"how\": \"root\", \"of\": \"thinnest\", \"value\": 3}]}]}",
+		{"a.json", "{\"rules\": [\n{\"id\": \"pitch.wanted\",\n\"sources\": [{\"id\": \"x\", \"how\": \"root\", \"of\": \"thinnest\", " +
+			"\"value\": 3}]}]}",
 			"line 3: rule pitch.wanted, source 1: how root: no key \"value\" here"},
-		{"a.toml", "[[rules]]\nid = \"tack.every\"\nvalue = 90.0\n[[rules]]\nid = \"pitch.wanted\"\n[[rules.sources]]\nid = \"x\"\nhow = \"constant\"\n",
+		{"a.toml", "[[rules]]\nid = \"tack.every\"\nvalue = 90.0\n[[rules]]\nid = \"pitch.wanted\"\n[[rules.sources]]\nid = \"x\"\nhow = " +
+			"\"constant\"\n",
 			"line 6: rule pitch.wanted, source 1: how constant: missing: value"},
 		{"a.yaml", "rules:\n  - {id: pitch.least, sources: [{how: constant, value: 2}]}", "give it an id"},
 	} {
 		path := write(t, c.name, c.text)
 		_, _, err := ReadBook(path)
-		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") || !strings.Contains(err.Error(), c.name) {
+		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") || !strings.Contains(err.Error(),
+			c.name) {
 			t.Errorf("%q: %v, want %q", c.text, err, c.want)
 		}
 	}
@@ -123,7 +129,8 @@ func TestTemplate(t *testing.T) {
 			t.Errorf("%s is not offered", r.ID)
 		}
 	}
-	taken := strings.NewReplacer("    # value: \n", "    value: 7\n", "    # severity", "    severity", "    # remedy", "    remedy").Replace(text)
+	taken := strings.NewReplacer("    # value: \n", "    value: 7\n", "    # severity", "    severity", "    # remedy",
+		"    remedy").Replace(text)
 	book, err = laidOver([]byte(taken), "works.yaml")
 	if err != nil {
 		t.Fatal(err)

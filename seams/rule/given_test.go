@@ -133,11 +133,12 @@ func TestFormulas(t *testing.T) {
 		}
 	}
 	for id, want := range map[string]string{
-		"pitch.least":             "table optimum, column spacing, by the governing sheet, x 1.3 for three sheets",
-		"weld.diameter":           "5 x root of the governing sheet in mm",
-		"gap.greatest":            "0.5 x the thinnest sheet, at most 0.5 mm",
-		"flange.width.least":      "edge.least + half the electrode face + bend.clearance",
-		"pitch.buckling.greatest": "outside sheet x root(2.879 x 210000 MPa / compressive stress), the modulus by Johnson's parabola above half the yield stress",
+		"pitch.least":        "table optimum, column spacing, by the governing sheet, x 1.3 for three sheets",
+		"weld.diameter":      "5 x root of the governing sheet in mm",
+		"gap.greatest":       "0.5 x the thinnest sheet, at most 0.5 mm",
+		"flange.width.least": "edge.least + half the electrode face + bend.clearance",
+		"pitch.buckling.greatest": "outside sheet x root(2.879 x 210000 MPa / compressive stress), the modulus by Johnson's parabola above " +
+			"half the yield stress",
 	} {
 		r, _ := Book().Find(id)
 		if got := r.Sources[0].Formula(r.Unit); got != want {

@@ -220,7 +220,8 @@ func TestEveryTableNamesItsSource(t *testing.T) {
 		t.Fatalf("%d tables", len(tables))
 	}
 	for _, tab := range tables {
-		if tab.Title == "" || tab.Source == "" || tab.Note == "" || !slices.Contains([]string{"read", "memory", "common practice"}, tab.Certainty) {
+		if tab.Title == "" || tab.Source == "" || tab.Note == "" || !slices.Contains([]string{"read", "memory", "common practice"},
+			tab.Certainty) {
 			t.Errorf("table %s: title %q, source %q, certainty %q, note %q", tab.Name, tab.Title, tab.Source, tab.Certainty, tab.Note)
 		}
 	}

@@ -246,7 +246,8 @@ func TestHighStrength(t *testing.T) {
 		t.Errorf("shear %v", s.Shear)
 	}
 	strong[1].Tensile = 700
-	if s, _ := Spot(strong, Options{}); len(s.Problems) != 2 || s.Problems[0].Rule != "stack.tensile.greatest" || s.Problems[1].Rule != "setting.tensile.greatest" {
+	if s, _ := Spot(strong, Options{}); len(s.Problems) != 2 || s.Problems[0].Rule != "stack.tensile.greatest" ||
+		s.Problems[1].Rule != "setting.tensile.greatest" {
 		t.Errorf("%v", s.Problems)
 	}
 }

@@ -20,7 +20,8 @@ import (
 var zincText string
 
 // ZincSource is where the additions come from; they were read at second hand.
-const ZincSource = "BS 1140:1993 (replaced by EN ISO 14373) by coating and thickness against uncoated sheet at high force, as reprinted in a " +
+const ZincSource = "BS 1140:1993 (replaced by EN ISO 14373) by coating and thickness against uncoated sheet at high force, as " +
+	"reprinted in a " +
 	"body-shop equipment brochure"
 
 // span is a published range.
@@ -122,7 +123,8 @@ func (s *Setting) addBand(family string, bare, coated band) {
 	s.add(&s.Current, coated.current.middle()-bare.current.middle(), Addition{What: "current", Unit: "A",
 		Least: coated.current.least - bare.current.least, Greatest: coated.current.greatest - bare.current.greatest})
 	s.from("zinc: "+ZincSource, rule.SecondHand)
-	s.note("%s%s, above %g to %g mm: +%.2f kN, +%.3f s and +%.1f kA are in force, weld time and current, the middle of the published ranges; "+
+	s.note("%s%s, above %g to %g mm: +%.2f kN, +%.3f s and +%.1f kA are in force, weld time and current, the middle of the published "+
+		"ranges; "+
 		"expected nugget and strength are those of bare sheet.", strings.ToUpper(family[:1]), family[1:], coated.over, coated.to,
 		s.Additions[0].Taken/1000, s.Additions[1].Taken, s.Additions[2].Taken/1000)
 }

@@ -40,7 +40,8 @@ func TestZincByThicknessAndCoating(t *testing.T) {
 			bare[row[2]] = row
 		}
 	}
-	coatings := map[string][]string{"hot-dip zinc": {"Z100"}, "electrolytic zinc": {"ZE25/25"}, "iron-zinc and zinc-nickel": {"ZF100", "ZN30/30"}}
+	coatings := map[string][]string{"hot-dip zinc": {"Z100"}, "electrolytic zinc": {"ZE25/25"}, "iron-zinc and zinc-nickel": {"ZF100",
+		"ZN30/30"}}
 	seen := 0
 	for _, row := range rows[1:] {
 		for _, coating := range coatings[row[1]] {

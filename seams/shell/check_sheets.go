@@ -74,7 +74,8 @@ func (r *reading) checkCoating(i int, grade steel.Grade) {
 		for _, c := range steel.Coatings() {
 			names = append(names, c.Designation)
 		}
-		r.at(place, quote(s.Coating)+" is none of the coatings none, "+strings.Join(names, ", ")+", and has not the form of ZF100, ZE25/25 or ZN25/25",
+		r.at(place, quote(s.Coating)+" is none of the coatings none, "+strings.Join(names,
+			", ")+", and has not the form of ZF100, ZE25/25 or ZN25/25",
 			"the nearest is "+steel.NearestCoating(s.Coating))
 	case zinc.Designation == "" && grade.Zinc:
 		r.at(place, "the grade "+grade.Name+" is zinc-coated, but no coating is given", "write the one ordered, such as coating: Z100")

@@ -19,13 +19,16 @@ func TestExtendLosesNothing(t *testing.T) {
 		"draft": "name: x # mine\n# above\nsteels: [{id: sheet, grade: DC04, thickness_mm: 1}]\npanels: # two\n  - id: roof\n    # a remark\n" +
 			"    mesh: roof.stl\n    steel: sheet\n  - {id: rail, mesh: rail.stl, steel: sheet} # last\n    # deep\n\n# Joints, as ever.\n" +
 			"joints:\n  - {id: new-1+roof, panels: [roof, rail]}\n\nbatch: 3\n",
-		"dashes at the margin": "name: x\nsteels:\n- {id: sheet, grade: DC04, thickness_mm: 1}\npanels:\n- {id: roof, mesh: roof.stl, steel: sheet}\n" +
+		"dashes at the margin": "name: x\nsteels:\n- {id: sheet, grade: DC04, thickness_mm: 1}\npanels:\n- {id: roof, mesh: roof.stl, steel: " +
+			"sheet}\n" +
 			"- {id: rail, mesh: rail.stl, steel: sheet}\n- {id: wing, mesh: rail.stl, steel: sheet}\njoints:\n- {id: j, panels: [roof, rail]}\n" +
 			"stations:\n- {id: jig, arrives: [roof, \"rail\", nose]}\n- id: front\n  makes: nose\n  arrives: [wing]\n" +
 			"subassemblies: [{id: nose, parts: [wing]}]",
-		"joints first": "name: x\njoints:\n    - id: j\n      panels:\n        - roof\n        - rail\nsteels: [{id: sheet, grade: DC04, thickness_mm: 1}]\n" +
+		"joints first": "name: x\njoints:\n    - id: j\n      panels:\n        - roof\n        - rail\nsteels: [{id: sheet, grade: DC04, " +
+			"thickness_mm: 1}]\n" +
 			"panels:\n    - {id: roof, mesh: roof.stl, steel: sheet}\n    - {id: rail, mesh: rail.stl, steel: sheet}\n# the end\n",
-		"lines of two ends": "name: x\r\nsteels: [{id: sheet, grade: DC04, thickness_mm: 1}]\r\npanels:\r\n  - {id: roof, mesh: roof.stl, steel: sheet}\r\n" +
+		"lines of two ends": "name: x\r\nsteels: [{id: sheet, grade: DC04, thickness_mm: 1}]\r\npanels:\r\n  - {id: roof, mesh: roof.stl, " +
+			"steel: sheet}\r\n" +
 			"  - {id: rail, mesh: rail.stl, steel: sheet}\r\njoints:\r\n  - {id: j, panels: [roof, rail]}\r\n",
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -98,8 +98,10 @@ func shellKeys() []Key {
 		{Name: "owner", Meaning: "legal owner in the title block (ISO 7200)"},
 		{Name: "creator", Meaning: "who made the maps"},
 		{Name: "approver", Meaning: "who approved them"},
-		{Name: "status", Meaning: "what the plan may be used for: draft and demonstration are marked so on every sheet; approved wants an approver, " +
-			"a revision and no broken rule that is not waived", Default: "draft", Words: []string{"draft", "approved", "demonstration"}, Source: choice},
+		{Name: "status", Meaning: "what the plan may be used for: draft and demonstration are marked so on every sheet; approved wants an " +
+			"approver, " +
+			"a revision and no broken rule that is not waived", Default: "draft", Words: []string{"draft", "approved", "demonstration"},
+			Source: choice},
 		{Name: "issued", Meaning: "date of issue, as text in quotes; never filled in by the program"},
 		{Name: "unit", Meaning: "unit of mesh and outline files unless a panel says otherwise; left out: as the file says", Words: units()},
 		{Name: "gap_limit_mm", Meaning: "air between two sheets that still counts as good fit-up; 0: the rule book's", Unit: "mm", Least: 0.01,
@@ -112,7 +114,8 @@ func sheetKeys() []Key {
 		{Name: "steels[].id", Meaning: "name within this file", Required: true},
 		{Name: "steels[].grade", Meaning: "grade after EN 10130 or EN 10346, such as DC04 or DX54D+Z"},
 		{Name: "steels[].thickness_mm", Meaning: "nominal thickness of one sheet", Unit: "mm", Required: true, Least: 0.1, Greatest: 10},
-		{Name: "steels[].coating", Meaning: "none, or a designation such as Z100 or ZF100 (EN 10346), ZE25/25 (EN 10152) or ZN25/25", Default: "none", Source: choice},
+		{Name: "steels[].coating", Meaning: "none, or a designation such as Z100 or ZF100 (EN 10346), ZE25/25 (EN 10152) or ZN25/25",
+			Default: "none", Source: choice},
 		{Name: "steels[].tensile_mpa", Meaning: "tensile strength; 0: the grade's least value", Unit: "MPa", Least: 100, Greatest: 2000,
 			OrZero: true},
 		{Name: "steels[].yield_mpa", Meaning: "yield stress; 0: the grade's design lower limit", Unit: "MPa", Least: 50, Greatest: 2000,

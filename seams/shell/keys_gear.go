@@ -16,9 +16,11 @@ func gunKeys() []Key {
 		{Name: "guns[].stroke_mm", Meaning: "opening between the tips", Unit: "mm", Default: 50.0, Least: 2, Greatest: 1000, Source: practice},
 		{Name: "guns[].force_n", Meaning: "greatest electrode force; 0: not stated", Unit: "N", Least: 100, Greatest: 50_000, OrZero: true},
 		{Name: "guns[].power_kva", Meaning: "rating at 50 % duty", Unit: "kVA", Default: 40.0, Least: 1, Greatest: 1000, Source: practice},
-		{Name: "guns[].current_a", Meaning: "greatest short-circuit current (ISO 669), tips pressed together; 0: not stated, and the current that it " +
+		{Name: "guns[].current_a", Meaning: "greatest short-circuit current (ISO 669), tips pressed together; 0: not stated, and the current " +
+			"that it " +
 			"gives is not judged", Unit: "A", Least: 1000, Greatest: 100_000, OrZero: true},
-		{Name: "guns[].voltage_v", Meaning: "open-circuit voltage between tips on the highest tap (ISO 669), for the kVA that a weld draws; 0: not " +
+		{Name: "guns[].voltage_v", Meaning: "open-circuit voltage between tips on the highest tap (ISO 669), for the kVA that a weld draws; " +
+			"0: not " +
 			"stated, and the duty is not judged", Unit: "V", Least: 1, Greatest: 100, OrZero: true},
 		{Name: "guns[].mass_kg", Meaning: "mass that the welder moves; 0: not stated", Unit: "kg", Least: 0.5, Greatest: 500, OrZero: true},
 		{Name: "guns[].tips", Meaning: "ids of the tips that fit; left out: all"},
@@ -62,9 +64,11 @@ func rollerKeys() []Key {
 			Source: practice},
 		{Name: "rollers[].price", Meaning: "of one pair of wheels", Unit: "money", Default: 120.0, Least: 0, Greatest: 1e7, Source: practice},
 		{Name: "rollers[].power_kva", Meaning: "rating at 50 % duty", Unit: "kVA", Default: 60.0, Least: 1, Greatest: 1000, Source: practice},
-		{Name: "rollers[].current_a", Meaning: "greatest short-circuit current (ISO 669), wheels pressed together; 0: not stated, and the current that it " +
+		{Name: "rollers[].current_a", Meaning: "greatest short-circuit current (ISO 669), wheels pressed together; 0: not stated, and the " +
+			"current that it " +
 			"gives is not judged", Unit: "A", Least: 1000, Greatest: 100_000, OrZero: true},
-		{Name: "rollers[].voltage_v", Meaning: "open-circuit voltage between wheels on the highest tap (ISO 669), for the kVA that a weld draws; 0: not " +
+		{Name: "rollers[].voltage_v", Meaning: "open-circuit voltage between wheels on the highest tap (ISO 669), for the kVA that a weld " +
+			"draws; 0: not " +
 			"stated, and the duty is not judged", Unit: "V", Least: 1, Greatest: 100, OrZero: true},
 	}
 }

@@ -27,7 +27,8 @@ func ruleKeys() []Key {
 			Greatest: 5, Source: "gamma_M2 of EN 1993-1-3:2006 (replaced by the 2024 edition, not seen), as for shear; memory"},
 
 		{Name: "waivers[].rule", Meaning: "id of the rule that may be broken", Required: true},
-		{Name: "waivers[].where", Meaning: "id of a joint, flange, station, roller seam, setting or panel that the finding is about, or a weld as station:number; left out: everywhere"},
+		{Name: "waivers[].where", Meaning: "id of a joint, flange, station, roller seam, setting or panel that the finding is about, or a " +
+			"weld as station:number; left out: everywhere"},
 		{Name: "waivers[].reason", Meaning: "why, printed with the finding", Required: true},
 		{Name: "waivers[].name", Meaning: "who answers for it, printed with the finding", Required: true},
 		{Name: "survey.file", Meaning: "CSV file, relative to the shell file, of welds measured on an original part, in the shell's frame: " +
@@ -64,9 +65,11 @@ func demandKeys() []Key {
 		{Name: "joints[].welds[].do", Meaning: "let it stand exactly there, move it to to_mm, add one more, or leave it out",
 			Words: []string{"pin", "move", "add", "leave-out"}, Required: true},
 		{Name: "joints[].welds[].to_mm", Meaning: "where a weld is moved to", Unit: "mm", Least: 0, Greatest: far},
-		{Name: "joints[].clamp_gap_mm", Meaning: "air up to which clamps draw the sheets together, so that the flange goes on there if it lies " +
+		{Name: "joints[].clamp_gap_mm", Meaning: "air up to which clamps draw the sheets together, so that the flange goes on there if it " +
+			"lies " +
 			"closer somewhere; 0: 3 mm", Unit: "mm", Least: 0.1, Greatest: 20, OrZero: true, Source: practice},
-		{Name: "joints[].clamp_angle_deg", Meaning: "angle between the sheets up to which clamps do so; 0: 10 degrees", Unit: "degrees", Least: 1,
+		{Name: "joints[].clamp_angle_deg", Meaning: "angle between the sheets up to which clamps do so; 0: 10 degrees", Unit: "degrees",
+			Least:    1,
 			Greatest: 30, OrZero: true, Source: practice},
 		{Name: "joints[].sealed", Meaning: "true: sealant lies between the sheets, which asks for a small pitch"},
 	}

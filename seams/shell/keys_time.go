@@ -87,7 +87,8 @@ func elementKeys() []Key {
 // spreadKeys say how far the estimate's inputs may be off.
 func spreadKeys() []Key {
 	return []Key{
-		{Name: "spreads[].id", Meaning: "key of an element without the table's name, or prepare_min, learning, rework_pct, or common: all times together", Required: true},
+		{Name: "spreads[].id", Meaning: "key of an element without the table's name, or prepare_min, learning, rework_pct, or common: all " +
+			"times together", Required: true},
 		{Name: "spreads[].pct", Meaning: "one standard deviation, of the value; a quote's range comes from these, and elements that are not " +
 			"listed have the program's", Unit: "%", Least: 0, Greatest: 200},
 	}

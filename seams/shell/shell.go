@@ -302,8 +302,9 @@ type Use struct {
 
 // Waiver lets a broken rule stand, on somebody's word. It is printed with every finding that it covers.
 type Waiver struct {
-	Rule   string `mapstructure:"rule"`
-	Where  string `mapstructure:"where"` // id of a joint, flange, station, seam, setting or panel, or a weld as station:number; empty: everywhere
+	Rule string `mapstructure:"rule"`
+	// id of a joint, flange, station, seam, setting or panel, or a weld as station:number; empty: everywhere
+	Where  string `mapstructure:"where"`
 	Reason string `mapstructure:"reason"`
 	Name   string `mapstructure:"name"` // of whoever answers for it
 }

@@ -143,7 +143,8 @@ func TestFindCoating(t *testing.T) {
 
 // Coatings that are named by their own figures: zinc-iron by mass, electrolytic ones by tenths of a µm a side.
 func TestCoatingsNamedByTheirFigures(t *testing.T) {
-	for name, want := range map[string]float64{"ZE25/25": 2.5, "ze75/75": 7.5, "ZN30/30": 3, "ZE50/00": 5, "ZF100": 100 / 2 / 7.14, "zf140": 140 / 2 / 7.14} {
+	for name, want := range map[string]float64{"ZE25/25": 2.5, "ze75/75": 7.5, "ZN30/30": 3, "ZE50/00": 5, "ZF100": 100 / 2 / 7.14,
+		"zf140": 140 / 2 / 7.14} {
 		c, ok := steel.FindCoating(name)
 		if !ok || c.Designation != strings.ToUpper(name) || math.Abs(c.PerSide-want) > 1e-12 || c.Source == "" || c.Certainty != "memory" {
 			t.Errorf("%s: %+v, %v", name, c, ok)

@@ -181,7 +181,8 @@ func (o Options) eurocode(w *Weld, thin, thick, tensile float64) error {
 		return err
 	}
 	w.Problems = append(w.Problems, inAWS(thin)...)
-	w.ShearSource = fmt.Sprintf("the smaller of %s and of %s over %g: the steel is stronger than those of the former", EurocodeSource, AWSSource,
+	w.ShearSource = fmt.Sprintf("the smaller of %s and of %s over %g: the steel is stronger than those of the former", EurocodeSource,
+		AWSSource,
 		GammaM2)
 	if least /= GammaM2; least < w.Shear {
 		w.Shear, w.Mode, w.ShearBasis = least, ByLeastShear, TestFactored
@@ -203,7 +204,8 @@ func (o Options) tension(w *Weld, thin, thick, tensile float64) error {
 	w.TensionBasis, w.TensionCertainty, w.TensionBy = TestFactored, rule.Memory, ByCrossTension
 	governs := fmt.Sprintf("%s governs", ByCrossTension)
 	if !(tensile > 0) {
-		w.Problems = append(w.Problems, rule.Problem{Rule: "strength.tension.cap", Severity: rule.Doubt, Value: least, Unit: "N", Source: RatioSource,
+		w.Problems = append(w.Problems, rule.Problem{Rule: "strength.tension.cap", Severity: rule.Doubt, Value: least, Unit: "N",
+			Source: RatioSource,
 			Remedy: "state the tensile strength, so that the tension can be capped", Certainty: rule.Read})
 		governs += ", not capped because the tensile strength is not known"
 	} else {
