@@ -126,35 +126,36 @@ type LabourKind string
 
 // The kinds of work.
 const (
-	WorkLoad        LabourKind = "load"
-	WorkCarry       LabourKind = "carry"
-	WorkPeg         LabourKind = "peg"
-	WorkClamp       LabourKind = "clamp"
-	WorkGauge       LabourKind = "gauge"
-	WorkRelease     LabourKind = "release"
-	WorkLiftOut     LabourKind = "lift out"
-	WorkTakeTool    LabourKind = "take tool" // a gun or roller
-	WorkChangeTip   LabourKind = "change tip"
-	WorkCoupon      LabourKind = "coupon" // welded for test
-	WorkFit         LabourKind = "fit"    // flanges together
-	WorkMark        LabourKind = "mark out"
-	WorkPosition    LabourKind = "position"
-	WorkMove        LabourKind = "move"
-	WorkOpen        LabourKind = "open"
-	WorkStartRun    LabourKind = "start run"
-	WorkSqueeze     LabourKind = "squeeze"
-	WorkWeld        LabourKind = "weld"
-	WorkHold        LabourKind = "hold"
-	WorkAgain       LabourKind = "weld again"
-	WorkInspect     LabourKind = "inspect"
-	WorkDressTip    LabourKind = "dress tip"
-	WorkChangeCaps  LabourKind = "change caps"
-	WorkStartSeam   LabourKind = "start seam"
-	WorkRoll        LabourKind = "roll"
-	WorkDressWheel  LabourKind = "dress wheel"
-	WorkChangeWheel LabourKind = "change wheel"
-	WorkPractice    LabourKind = "practice"   // laid on other work
-	WorkAllowances  LabourKind = "allowances" // laid on other work
+	WorkLoad          LabourKind = "load"
+	WorkCarry         LabourKind = "carry"
+	WorkPeg           LabourKind = "peg"
+	WorkClamp         LabourKind = "clamp"
+	WorkGauge         LabourKind = "gauge"
+	WorkRelease       LabourKind = "release"
+	WorkLiftOut       LabourKind = "lift out"
+	WorkTakeTool      LabourKind = "take tool" // a gun or roller
+	WorkChangeTip     LabourKind = "change tip"
+	WorkChangeSetting LabourKind = "change setting"
+	WorkCoupon        LabourKind = "coupon" // welded for test
+	WorkFit           LabourKind = "fit"    // flanges together
+	WorkMark          LabourKind = "mark out"
+	WorkPosition      LabourKind = "position"
+	WorkMove          LabourKind = "move"
+	WorkOpen          LabourKind = "open"
+	WorkStartRun      LabourKind = "start run"
+	WorkSqueeze       LabourKind = "squeeze"
+	WorkWeld          LabourKind = "weld"
+	WorkHold          LabourKind = "hold"
+	WorkAgain         LabourKind = "weld again"
+	WorkInspect       LabourKind = "inspect"
+	WorkDressTip      LabourKind = "dress tip"
+	WorkChangeCaps    LabourKind = "change caps"
+	WorkStartSeam     LabourKind = "start seam"
+	WorkRoll          LabourKind = "roll"
+	WorkDressWheel    LabourKind = "dress wheel"
+	WorkChangeWheel   LabourKind = "change wheel"
+	WorkPractice      LabourKind = "practice"   // laid on other work
+	WorkAllowances    LabourKind = "allowances" // laid on other work
 )
 
 // The kinds of money.
@@ -171,7 +172,7 @@ const (
 )
 
 func labourKinds() []LabourKind {
-	return []LabourKind{WorkLoad, WorkCarry, WorkPeg, WorkClamp, WorkGauge, WorkRelease, WorkLiftOut, WorkTakeTool, WorkChangeTip, WorkCoupon,
+	return []LabourKind{WorkLoad, WorkCarry, WorkPeg, WorkClamp, WorkGauge, WorkRelease, WorkLiftOut, WorkTakeTool, WorkChangeTip, WorkChangeSetting, WorkCoupon,
 		WorkFit, WorkMark, WorkPosition, WorkMove, WorkOpen, WorkStartRun, WorkSqueeze, WorkWeld, WorkHold, WorkAgain, WorkInspect,
 		WorkDressTip, WorkChangeCaps, WorkStartSeam, WorkRoll, WorkDressWheel, WorkChangeWheel, WorkPractice, WorkAllowances, PaidLabour,
 		PaidOverhead, PaidPreparation, PaidChangeover, PaidCaps, PaidWheels, PaidEnergy, PaidWater, PaidCoupons}

@@ -42,8 +42,8 @@ func (p *program) servePage(ctx context.Context, path, listen string) error {
 	if err != nil {
 		return badInput(err)
 	}
-	defer l.Close()
-	p.cache() // before plans are made at once
+	defer func() { _ = l.Close() }() // serving has closed it already, unless it never began
+	p.cache()                        // before plans are made at once
 	s, err := server.New(ctx, server.Config{
 		Shell:   path,
 		Workers: p.processors(),

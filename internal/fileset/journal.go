@@ -19,7 +19,7 @@ func (s *set) journal(ctx context.Context, keep bool) (err error) {
 	if err := os.Mkdir(next, 0o700); err != nil {
 		return denied(next, err)
 	}
-	defer os.RemoveAll(next)
+	defer func() { _ = os.RemoveAll(next) }() // what is left is cleared by the next run
 	if err := s.fill(ctx, next); err != nil {
 		return err
 	}

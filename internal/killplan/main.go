@@ -57,7 +57,7 @@ func kill(program string, times int, seed uint64) error {
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(dir)
+	defer func() { _ = os.RemoveAll(dir) }() // a temporary folder
 	t := &trial{program: program, dir: dir}
 	if err := t.prepare(); err != nil {
 		return err

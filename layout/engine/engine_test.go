@@ -20,16 +20,16 @@ import (
 
 // model is a small shell: two plates that lap, and a wall beside the lap that takes the guns' air.
 type model struct {
-	length, lap, wall    float64
-	plate, side          float64 // thickness
-	pitch, keepOut       float64
-	clamp, depth, face   float64
-	tilt, rate, move     float64
-	shift, gap, lift     float64
-	batch                int
-	unit, surface, extra string
-	note                 string
-	stations             bool // of two
+	length, lap, wall  float64
+	plate, side        float64 // thickness
+	pitch, keepOut     float64
+	clamp, depth, face float64
+	tilt, rate, move   float64
+	shift, gap, lift   float64
+	batch              int
+	unit, surface      string
+	note               string
+	stations           bool // of two
 }
 
 func randomModel(rng *rand.Rand) model {

@@ -153,6 +153,8 @@ func (e *estimator) tools(i int) []Piece {
 			"the first one and each change in welding order; roller seams after the spots"),
 		hand(layout.WorkChangeTip, "change tips", "tip_change_s", float64(e.tipChanges(i)), el.TipChange, "change",
 			"changes on a gun in welding order, back to the first tip for the next shell included"),
+		hand(layout.WorkChangeSetting, "change settings", "setting_change_s", float64(e.settingChanges(i)), el.SetChange, "change",
+			"changes on a gun in welding order, back to the first setting for the next shell included"),
 		coupons,
 	}
 }
@@ -184,27 +186,38 @@ func (e *estimator) toolsInOrder(i int) []string {
 	return tools
 }
 
-// tipChanges counts for each gun of the station how often its next weld has another tip. A gun ends a shell with its
-// last tip and begins the next with its first.
+// tipChanges counts for each gun of the station how often its next weld has another tip.
 func (e *estimator) tipChanges(i int) int {
-	firstTip, lastTip := map[string]string{}, map[string]string{}
+	return e.changes(i, func(w weld) string { return w.Tip })
+}
+
+// settingChanges counts for each gun of the station how often its next weld has another setting.
+func (e *estimator) settingChanges(i int) int {
+	return e.changes(i, func(w weld) string { return w.Setting })
+}
+
+// changes counts for each gun of the station how often its next weld wants something else; welds that want nothing are passed
+// over. A gun ends a shell with its last and begins the next with its first.
+func (e *estimator) changes(i int, of func(weld) string) int {
+	first, last := map[string]string{}, map[string]string{}
 	var guns []string
 	changes := 0
 	for _, w := range e.welds[i] {
-		if w.Gun == "" || w.Tip == "" {
+		wants := of(w)
+		if w.Gun == "" || wants == "" {
 			continue
 		}
-		switch last, used := lastTip[w.Gun]; {
+		switch has, used := last[w.Gun]; {
 		case !used:
-			firstTip[w.Gun] = w.Tip
+			first[w.Gun] = wants
 			guns = append(guns, w.Gun)
-		case last != w.Tip:
+		case has != wants:
 			changes++
 		}
-		lastTip[w.Gun] = w.Tip
+		last[w.Gun] = wants
 	}
 	for _, g := range guns {
-		if firstTip[g] != lastTip[g] {
+		if first[g] != last[g] {
 			changes++
 		}
 	}

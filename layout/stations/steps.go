@@ -9,7 +9,6 @@ import (
 	"seamwright/layout"
 )
 
-// When a clamp is opened.
 // Steps writes the work at station i of the plan, in order: load, peg, clamp, gauge, tack, release, fill, roll,
 // inspect, lift out. Runs are taken in the order of their weld numbers; roller seams come after the spots, in the
 // plan's order. One weld in inspectEvery is looked at; 0 leaves the number to the works.

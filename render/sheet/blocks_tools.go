@@ -34,9 +34,6 @@ func (j *job) tiltBlock() *block {
 	return b
 }
 
-// tool is a gun with a tip.
-type tool struct{ gun, tip string }
-
 // tipsBlock tells after which welds tips are due to be dressed, counted from a fresh face at the first weld of
 // the shell here, and how long a pair of caps lasts.
 func (j *job) tipsBlock() *block {
