@@ -172,7 +172,8 @@ const (
 )
 
 func labourKinds() []LabourKind {
-	return []LabourKind{WorkLoad, WorkCarry, WorkPeg, WorkClamp, WorkGauge, WorkRelease, WorkLiftOut, WorkTakeTool, WorkChangeTip, WorkChangeSetting, WorkCoupon,
+	return []LabourKind{WorkLoad, WorkCarry, WorkPeg, WorkClamp, WorkGauge, WorkRelease, WorkLiftOut, WorkTakeTool, WorkChangeTip,
+		WorkChangeSetting, WorkCoupon,
 		WorkFit, WorkMark, WorkPosition, WorkMove, WorkOpen, WorkStartRun, WorkSqueeze, WorkWeld, WorkHold, WorkAgain, WorkInspect,
 		WorkDressTip, WorkChangeCaps, WorkStartSeam, WorkRoll, WorkDressWheel, WorkChangeWheel, WorkPractice, WorkAllowances, PaidLabour,
 		PaidOverhead, PaidPreparation, PaidChangeover, PaidCaps, PaidWheels, PaidEnergy, PaidWater, PaidCoupons}
