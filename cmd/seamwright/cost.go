@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"strconv"
@@ -9,10 +10,12 @@ import (
 	"github.com/spf13/cobra"
 
 	"seamwright/layout"
+	"seamwright/layout/buy"
 	"seamwright/layout/labour"
 	"seamwright/layout/quote"
 	"seamwright/layout/whatif"
 	"seamwright/render/offer"
+	"seamwright/render/table"
 )
 
 // costOptions are the flags of cost.
@@ -24,6 +27,7 @@ type costOptions struct {
 	seed     uint64
 	lines    bool
 	asJSON   bool
+	steel    string
 }
 
 // costResult is what cost --json prints.
@@ -82,6 +86,7 @@ times to measured ones, and writes the quote as a workbook whose totals follow i
 	f.StringVar(&o.actuals, "actuals", "", "measured times (CSV: station, shell, minutes): fit the element times to them and reckon with "+
 		"those")
 	f.StringVar(&o.xlsx, "xlsx", "", "write the quote as a workbook with live formulas")
+	f.StringVar(&o.steel, "steel", "", "write the sheet steel to buy for the batch as CSV: blanks, kilograms, tolerance, price")
 	f.Uint64Var(&o.seed, "seed", 1, "of the drawn range")
 	f.BoolVar(&o.lines, "lines", false, "print every line of money, not only their sums")
 	jsonFlags[costResult](p, c, &o.asJSON, "print JSON")
@@ -99,6 +104,10 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 		}
 	}
 	book, err := p.destination(o.xlsx, "the quote", ".xlsx")
+	if err != nil {
+		return err
+	}
+	list, err := p.destination(o.steel, "the steel to buy", ".csv")
 	if err != nil {
 		return err
 	}
@@ -120,6 +129,11 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 	}
 	if o.xlsx != "" {
 		if err := p.writeOffer(done, r.Quote, book); err != nil {
+			return err
+		}
+	}
+	if o.steel != "" {
+		if err := p.writeSteel(ctx, done, list); err != nil {
 			return err
 		}
 	}
@@ -150,6 +164,35 @@ func fitted(ctx context.Context, done planned, rows []quote.Actual) (planned, *a
 	plan, err := whatif.Again(ctx, done.plan, &sh)
 	done.plan, done.shell = plan, &sh
 	return done, out, err
+}
+
+// writeSteel lists the sheet steel of the batch, and says for which kinds no price is stated.
+func (p *program) writeSteel(ctx context.Context, done planned, d destination) error {
+	loaded, err := done.made.Parts(ctx)
+	if err != nil {
+		return badInput(err)
+	}
+	sheets, err := buy.Of(done.shell, loaded)
+	if err != nil {
+		return badInput(err)
+	}
+	text, err := table.Steel(sheets, done.shell.Rates.Currency)
+	if err != nil {
+		return err
+	}
+	mass, cost := 0.0, 0.0
+	for _, s := range sheets {
+		mass, cost = mass+s.Mass, cost+s.Cost
+		if s.PerKilo == 0 {
+			p.warn("note: no price is stated for %s of %g mm %s: add it to material", s.Grade, s.Thickness, cmp.Or(s.Coating, "without coating"))
+		}
+	}
+	if err := p.put(d, text); err != nil {
+		return err
+	}
+	p.warn("%s: %.0f kg of sheet, %.2f %s for the batch as far as prices are stated; the cost does not hold it", d.name, mass, cost,
+		done.shell.Rates.Currency)
+	return nil
 }
 
 func (p *program) writeOffer(done planned, q quote.Quote, to destination) error {

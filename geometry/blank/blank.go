@@ -41,27 +41,30 @@ func Of(m *mesh.Mesh, skins int) Size {
 func axes(m *mesh.Mesh) ([3]r3.Vector, bool) {
 	var middle r3.Vector
 	total := 0.0
-	each := func(do func(area float64, at r3.Vector)) {
-		for t := range m.Triangles {
-			a, b, c := m.Corners(t)
-			do(b.Sub(a).Cross(c.Sub(a)).Norm()/2, a.Add(b).Add(c).Mul(1.0/3))
-		}
+	for t := range m.Triangles {
+		a, b, c := m.Corners(t)
+		area := areaOf(a, b, c)
+		total, middle = total+area, middle.Add(a.Add(b).Add(c).Mul(area/3))
 	}
-	each(func(area float64, at r3.Vector) { total, middle = total+area, middle.Add(at.Mul(area)) })
 	if !(total > 0) {
 		return [3]r3.Vector{}, false
 	}
 	middle = middle.Mul(1 / total)
+	// Over a facet the mean of v vT is (a aT + b bT + c cT + s sT) / 12 with s = a + b + c: exact, however large the facets are.
 	second := mat.NewSymDense(3, nil)
-	each(func(area float64, at r3.Vector) {
-		d := at.Sub(middle)
-		v := [3]float64{d.X, d.Y, d.Z}
-		for i := range 3 {
-			for j := i; j < 3; j++ {
-				second.SetSym(i, j, second.At(i, j)+float64(area*v[i]*v[j]))
+	for t := range m.Triangles {
+		a, b, c := m.Corners(t)
+		weight := areaOf(a, b, c) / 12
+		a, b, c = a.Sub(middle), b.Sub(middle), c.Sub(middle)
+		for _, d := range []r3.Vector{a, b, c, a.Add(b).Add(c)} {
+			v := [3]float64{d.X, d.Y, d.Z}
+			for i := range 3 {
+				for j := i; j < 3; j++ {
+					second.SetSym(i, j, second.At(i, j)+float64(weight*v[i]*v[j]))
+				}
 			}
 		}
-	})
+	}
 	var eigen mat.EigenSym
 	if !eigen.Factorize(second, true) {
 		return [3]r3.Vector{}, false
@@ -75,6 +78,8 @@ func axes(m *mesh.Mesh) ([3]r3.Vector, bool) {
 	}
 	return out, true
 }
+
+func areaOf(a, b, c r3.Vector) float64 { return b.Sub(a).Cross(c.Sub(a)).Norm() / 2 }
 
 // drawnOut is the longest cut that runs along a direction of the frame.
 func drawnOut(m *mesh.Mesh, frame [3]r3.Vector, along, skins int) float64 {

@@ -68,6 +68,7 @@ func TestOf(t *testing.T) {
 		want Size
 	}{
 		{"flat", sheet(40, flat, nil), Size{800, 300}},
+		{"flat, of two facets", sheet(1, flat, nil), Size{800, 300}},
 		{"with a window", sheet(40, flat, window), Size{800, 300}},
 		{"channel", sheet(60, channel, nil), Size{800, 300}},
 		{"half a tube", sheet(60, half, nil), Size{800, math.Pi * 100}},

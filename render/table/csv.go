@@ -15,10 +15,12 @@ import (
 	"encoding/csv"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/buy"
 )
 
 // Text guards a cell that came from a name against being run as a formula: office programs do that with
@@ -79,6 +81,26 @@ func Welds(plan *layout.Plan) ([]byte, error) {
 			number(v.Turn, 1), Text(v.Setting), Text(v.Waits), number(v.Shear, 0), number(v.Tension, 0)))
 	}
 	return written("welds", rows)
+}
+
+// Steel is the sheet steel to buy for a batch: a row for each size of blank, then one for each kind of sheet with its
+// kilograms, tolerance and price; money is empty where no price is stated.
+func Steel(sheets []buy.Sheet, currency string) ([]byte, error) {
+	rows := [][]string{{"grade", "thickness_mm", "coating", "length_mm", "width_mm", "pieces", "kg", "price_per_kg", "cost", "currency", "for",
+		"thickness_tolerance", "certainty"}}
+	for _, s := range sheets {
+		kind := []string{Text(s.Grade), number(s.Thickness, 2), Text(s.Coating)}
+		for _, c := range s.Cuts {
+			rows = append(rows, append(slices.Clone(kind), number(c.Length, 0), number(c.Width, 0), fmt.Sprint(c.Pieces),
+				number(c.Mass*float64(c.Pieces), 2), "", "", "", Text(strings.Join(c.Panels, " + ")), "", buy.Certainty))
+		}
+		each, cost, unit := "", "", ""
+		if s.PerKilo > 0 {
+			each, cost, unit = number(s.PerKilo, 4), number(s.Cost, 2), Text(currency)
+		}
+		rows = append(rows, append(slices.Clone(kind), "", "", fmt.Sprint(s.Pieces), number(s.Mass, 2), each, cost, unit, "all", s.Tolerance, ""))
+	}
+	return written("steel to buy", rows)
 }
 
 // Cost is the CSV of the lines of work, in seconds, and then those of money, each with what it follows from.

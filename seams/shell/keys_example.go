@@ -37,7 +37,8 @@ var examples = map[string]any{
 	"end_distance_mm": 10, "bend_clearance_mm": 2, "rules.book": "works.yaml", "use[].rule": "pitch.greatest",
 	"use[].source": "en-1993-1-3-table-8.5", "waivers[].rule": "pitch.greatest", "waivers[].where": "gutter-left/1",
 	"waivers[].reason": "peel tested at this pitch", "waivers[].name": "A. Welder", "survey.file": "points.csv",
-	"water_per_m3": 2.5, "spreads[].id": "elements.position_s", "spreads[].pct": 20,
+	"water_per_m3": 2.5, "spreads[].id": "elements.position_s", "spreads[].pct": 20, "material[].grade": "DC04",
+	"material[].thickness_mm": 0.9, "material[].coating": "Z100", "price_per_kg": 1.15,
 }
 
 // Example is a line of YAML with a value that the key may have.

@@ -35,6 +35,10 @@ func moneyKeys() []Key {
 			ilo+": standing 2 and 4, awkward 2 and 3, force of 7.5 kg 2 and 3; the sum of the larger, calculated"),
 		pct("allowances.contingency_pct", "small delays", 5, 100, practice),
 		pct("allowances.rework_pct", "welds made again", 2, 100, practice),
+		{Name: "allowances.trim_mm", Meaning: "of a panel's blank on every side, to trim away", Unit: "mm", Default: 10.0, Least: 0,
+			Greatest: 500, Source: practice},
+		{Name: "allowances.press_mm", Meaning: "of a panel's blank on every side, for the blank holder of the press", Unit: "mm",
+			Default: 15.0, Least: 0, Greatest: 500, Source: practice},
 		{Name: "allowances.learning", Meaning: "time left at each doubling of the count, cumulative-average model (Wright 1936); 1: none",
 			Default: 0.95, Least: 0.5, Greatest: 1, Source: "half the gain of the 90 % often printed for repetitive welding; memory, no document"},
 	}
@@ -87,6 +91,10 @@ func elementKeys() []Key {
 // spreadKeys say how far the estimate's inputs may be off.
 func spreadKeys() []Key {
 	return []Key{
+		{Name: "material[].grade", Meaning: "grade of sheet that is bought", Required: true},
+		{Name: "material[].thickness_mm", Meaning: "its nominal thickness", Unit: "mm", Required: true, Least: 0.1, Greatest: 10},
+		{Name: "material[].coating", Meaning: "its coating, as of the steels; left out: none"},
+		{Name: "material[].price_per_kg", Meaning: "its price a kilogram, in rates.currency", Unit: "money", Required: true, Least: 0, Greatest: 1e6},
 		{Name: "spreads[].id", Meaning: "key of an element without the table's name, or prepare_min, learning, rework_pct, or common: all " +
 			"times together", Required: true},
 		{Name: "spreads[].pct", Meaning: "one standard deviation, of the value; a quote's range comes from these, and elements that are not " +

@@ -38,6 +38,7 @@ type Shell struct {
 	Allowances    Allowances    `mapstructure:"allowances"`
 	Elements      Elements      `mapstructure:"elements"`
 	Spreads       []Spread      `mapstructure:"spreads"`
+	Material      []Material    `mapstructure:"material"`
 	Waivers       []Waiver      `mapstructure:"waivers"`
 	Survey        Survey        `mapstructure:"survey"`
 
@@ -336,6 +337,8 @@ type Allowances struct {
 	Posture     float64 `mapstructure:"posture_pct"`
 	Contingency float64 `mapstructure:"contingency_pct"`
 	Rework      float64 `mapstructure:"rework_pct"` // of welds made again
+	Trim        float64 `mapstructure:"trim_mm"`    // of a blank on every side, to trim away
+	Press       float64 `mapstructure:"press_mm"`   // of a blank on every side, for the blank holder of the press
 	Learning    float64 `mapstructure:"learning"`   // rate per doubling, 1 = none; cumulative-average model (Wright 1936)
 }
 
@@ -366,6 +369,14 @@ type Elements struct {
 	Marking      float64 `mapstructure:"mark_s_per_m"`  // marking out a metre of weld line on one shell
 	StartRun     float64 `mapstructure:"start_run_s"`   // at each run: turn and grip the gun, find the line
 	Fit          float64 `mapstructure:"fit_s_per_m"`   // pull a metre of flange together with hand clamps and look for gaps
+}
+
+// Material is what a kilogram of one kind of sheet costs, in rates.currency.
+type Material struct {
+	Grade     string  `mapstructure:"grade"`
+	Thickness float64 `mapstructure:"thickness_mm"`
+	Coating   string  `mapstructure:"coating"` // as of the steel; left out: none
+	PerKilo   float64 `mapstructure:"price_per_kg"`
 }
 
 // Spread is how far the time of one element, or another figure of the estimate, may be off: one standard deviation
