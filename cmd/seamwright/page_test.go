@@ -210,7 +210,9 @@ func (b *browser) otherDoors() {
 		b.is(`document.querySelectorAll('#list button[data-weld]').length > 0`)
 		b.fits("engineer", width)
 	}
-	b.do(chromedp.Navigate(b.url+"estimator"), chromedp.Click("#breaks"))
+	b.do(chromedp.Navigate(b.url + "estimator"))
+	b.is(`document.querySelectorAll('#lines tr').length > 3`) // by then the page listens
+	b.do(chromedp.Click("#breaks"))
 	b.is(`document.querySelectorAll('#quantity tr').length === 6`)
 }
 
