@@ -1,0 +1,220 @@
+// Command breaks asks how much the tests notice: it breaks one line of the program at a time, at random, and runs the tests of
+// that line's package. A break that no test notices names a line that could be wrong without a word.
+//
+//	go run ./internal/breaks -n 40 -seed 1
+//	go run ./internal/breaks -n 20 ./layout/labour ./seams/...
+//
+// The tree is never touched: the broken copy is laid over the file for one run of go test. A break is a comparison turned round,
+// a constant made a tenth larger, a term of a sum dropped, or two neighbouring arguments or indices swapped. What does not
+// compile is drawn again and not counted; a test that hangs has noticed. Survivors are for reading: some change nothing.
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"os/signal"
+	"path/filepath"
+	"strings"
+	"time"
+)
+
+func main() {
+	seed := flag.Uint64("seed", 1, "seed of the sample: the same seed on the same source draws the same breaks")
+	n := flag.Int("n", 40, "how many breaks to judge")
+	limit := flag.Duration("timeout", time.Minute, "longest run of one package's tests; longer counts as noticed")
+	flag.Parse()
+	patterns := flag.Args()
+	if len(patterns) == 0 {
+		patterns = []string{"./geometry/...", "./seams/...", "./layout/...", "./render/..."}
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	if err := run(ctx, patterns, *seed, *n, *limit); err != nil {
+		fmt.Fprintln(os.Stderr, "breaks:", err)
+		os.Exit(1)
+	}
+}
+
+func run(ctx context.Context, patterns []string, seed uint64, n int, limit time.Duration) error {
+	lines, err := listed(ctx, patterns)
+	if err != nil {
+		return err
+	}
+	dir, err := os.MkdirTemp("", "breaks")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	b := bench{dir: dir, limit: limit, whole: map[string]error{}}
+	count := map[verdict]int{}
+	for _, at := range drawn(lines, seed) {
+		if count[noticed]+count[survived]+count[late] == n {
+			break
+		}
+		v, err := b.judge(ctx, at)
+		if err != nil {
+			return err
+		}
+		count[v]++
+		if v != unbuilt {
+			fmt.Printf("%-9s %s:%d: %s: %s -> %s\n", v, short(at.File), at.Line, at.Kind, oneLine(at.Was), oneLine(at.Now))
+		}
+	}
+	report(count, n, seed, b.whole)
+	return nil
+}
+
+func report(count map[verdict]int, n int, seed uint64, whole map[string]error) {
+	for dir, err := range whole {
+		if err != nil {
+			fmt.Printf("not judged: %s: its tests do not pass unbroken within the timeout: %v\n", short(dir), err)
+		}
+	}
+	judged := count[noticed] + count[survived] + count[late]
+	if judged < n {
+		fmt.Printf("only %d of the %d breaks asked for could be judged\n", judged, n)
+	}
+	fmt.Printf("%d of %d survived (%.0f %%), seed %d; %d noticed by the timeout; %d more did not compile, %d were not judged\n",
+		count[survived], judged, 100*float64(count[survived])/float64(max(1, judged)), seed, count[late], count[unbuilt], count[unjudged])
+}
+
+// listed is what each line of the packages offers, in the order of the files.
+func listed(ctx context.Context, patterns []string) ([][]broken, error) {
+	format := `{{$d := .Dir}}{{range .GoFiles}}{{$d}}/{{.}}{{"\n"}}{{end}}`
+	cmd := exec.CommandContext(ctx, "go", append([]string{"list", "-f", format}, patterns...)...)
+	cmd.Stderr = os.Stderr
+	out, err := cmd.Output()
+	if err != nil {
+		return nil, fmt.Errorf("go list %s: %w", strings.Join(patterns, " "), err)
+	}
+	var lines [][]broken
+	for _, name := range strings.Fields(string(out)) {
+		breaks, err := find(name)
+		if err != nil {
+			return nil, err
+		}
+		at := map[int]int{}
+		for _, b := range breaks {
+			i, ok := at[b.Line]
+			if !ok {
+				i = len(lines)
+				at[b.Line], lines = i, append(lines, nil)
+			}
+			lines[i] = append(lines[i], b)
+		}
+	}
+	return lines, nil
+}
+
+// drawn puts the lines in a random order and takes one break of each.
+func drawn(lines [][]broken, seed uint64) []broken {
+	r := rand.New(rand.NewPCG(seed, 0))
+	r.Shuffle(len(lines), func(i, j int) { lines[i], lines[j] = lines[j], lines[i] })
+	out := make([]broken, len(lines))
+	for i, of := range lines {
+		out[i] = of[r.IntN(len(of))]
+	}
+	return out
+}
+
+type verdict string
+
+const (
+	noticed  verdict = "noticed"
+	survived verdict = "SURVIVED"
+	late     verdict = "timeout"
+	unbuilt  verdict = "unbuilt"
+	unjudged verdict = "unjudged"
+)
+
+type bench struct {
+	dir   string
+	limit time.Duration
+	whole map[string]error // by directory: what the unbroken package's tests said
+}
+
+func (b *bench) judge(ctx context.Context, at broken) (verdict, error) {
+	dir := filepath.Dir(at.File)
+	if _, ok := b.whole[dir]; !ok {
+		b.whole[dir] = b.goes(ctx, "test", dir, "-count=1", "-vet=off")
+	}
+	if b.whole[dir] != nil {
+		return unjudged, ctx.Err()
+	}
+	overlay, err := b.overlay(at)
+	if err != nil {
+		return "", err
+	}
+	if b.goes(ctx, "build", dir, overlay) != nil {
+		return unbuilt, ctx.Err()
+	}
+	err = b.goes(ctx, "test", dir, overlay, "-count=1", "-failfast", "-vet=off")
+	switch {
+	case ctx.Err() != nil:
+		return "", ctx.Err()
+	case err == nil:
+		return survived, nil
+	case errors.Is(err, context.DeadlineExceeded):
+		return late, nil
+	}
+	return noticed, nil
+}
+
+// overlay writes the broken copy beside the tree and returns the flag that lays it over the file.
+func (b *bench) overlay(at broken) (string, error) {
+	source, err := os.ReadFile(at.File)
+	if err != nil {
+		return "", err
+	}
+	changed, list := filepath.Join(b.dir, "broken.go"), filepath.Join(b.dir, "overlay.json")
+	if err := os.WriteFile(changed, at.applied(source), 0o600); err != nil {
+		return "", err
+	}
+	text, err := json.Marshal(map[string]map[string]string{"Replace": {at.File: changed}})
+	if err != nil {
+		return "", err
+	}
+	return "-overlay=" + list, os.WriteFile(list, text, 0o600)
+}
+
+// goes runs the go command on a package within the limit. On the limit go test is interrupted, so that it ends the test as well.
+func (b *bench) goes(ctx context.Context, verb, dir string, flags ...string) error {
+	ctx, cancel := context.WithTimeout(ctx, b.limit)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, "go", append(append([]string{verb}, flags...), ".")...)
+	cmd.Dir, cmd.WaitDelay = dir, 5*time.Second
+	cmd.Cancel = func() error { return cmd.Process.Signal(os.Interrupt) }
+	if verb == "test" {
+		cmd.Args = append(cmd.Args, "-timeout="+b.limit.String())
+	}
+	err := cmd.Run()
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	return err
+}
+
+func oneLine(s string) string {
+	s = strings.Join(strings.Fields(s), " ")
+	if r := []rune(s); len(r) > 100 {
+		return string(r[:100]) + "…"
+	}
+	return s
+}
+
+func short(path string) string {
+	here, err := os.Getwd()
+	if err != nil {
+		return path
+	}
+	if rel, err := filepath.Rel(here, path); err == nil {
+		return rel
+	}
+	return path
+}
