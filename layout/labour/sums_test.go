@@ -239,6 +239,16 @@ func TestPracticeHoldsTheLearningCurve(t *testing.T) {
 	}
 }
 
+// Half with each doubling is the steepest curve that is taken: the second shell takes no time.
+func TestPracticeTakesTheSteepestRate(t *testing.T) {
+	if f, err := labour.Practice(0.5, 4); err != nil || math.Abs(f-0.25) > 1e-12 {
+		t.Errorf("four shells average %v, %v; want 0.25", f, err)
+	}
+	if f, err := labour.UnitTime(0.5, 2); err != nil || math.Abs(f) > 1e-12 {
+		t.Errorf("the second shell takes %v, %v; want none", f, err)
+	}
+}
+
 func TestPracticeRefuses(t *testing.T) {
 	for _, test := range []struct {
 		rate  float64
