@@ -131,6 +131,22 @@ func TestPatterns(t *testing.T) {
 	}
 }
 
+// A row as long as MiddleFrom is filled from its middle, a shorter one from end to end; so is any row of three.
+func TestMiddleOutBeginsAtItsLength(t *testing.T) {
+	for _, test := range []struct {
+		from, length float64
+		runs         int
+	}{{750, 750, 2}, {751, 750, 1}, {0, 600, 2}, {0, 599, 1}} {
+		stops := line(Fill, "f", 0, 0, test.length/4, test.length/2, test.length)
+		if plan := sequence(t, stops, Options{MiddleFrom: test.from}); len(plan.Runs) != test.runs {
+			t.Errorf("%g mm long, from %g: %d runs, want %d", test.length, test.from, len(plan.Runs), test.runs)
+		}
+	}
+	if plan := sequence(t, line(Fill, "f", 0, 0, 400, 800), Options{}); len(plan.Runs) != 1 {
+		t.Errorf("three welds in %d runs", len(plan.Runs))
+	}
+}
+
 func TestTacksGoThroughWhateverThePattern(t *testing.T) {
 	plan := sequence(t, line(Tack, "f", 0, 0, 200, 400, 600, 800, 1000), Options{})
 	if len(plan.Runs) != 1 || plan.Runs[0].Travel != 1000 {
