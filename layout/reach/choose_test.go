@@ -200,6 +200,41 @@ func TestChooseAlongALineEqualsExhaustiveSearch(t *testing.T) {
 }
 
 // The gun does not swing from side to side for a little more air.
+// Along a line a change of tip weighs more than air, and a change of gun more than several of tips.
+func TestChooseAlongWeighsChanges(t *testing.T) {
+	tools := []Tool{{shell.Gun{ID: "A"}, shell.Tip{ID: "t"}}, {shell.Gun{ID: "A"}, shell.Tip{ID: "u"}}, {shell.Gun{ID: "B"}, shell.Tip{ID: "t"}}}
+	const at, au, bt = 0, 1, 2
+	for _, test := range []struct {
+		name string
+		air  []map[int]float64 // by weld and tool
+		want []int
+	}{
+		{"no change of tip for air", []map[int]float64{{at: 1}, {at: 1, au: 200}, {at: 1}}, []int{at, at, at}},
+		{"tips change before guns", []map[int]float64{{at: 1}, {au: 1, bt: 200}, {at: 1}}, []int{at, au, at}},
+		{"no tip changed in vain", []map[int]float64{{at: 1}, {au: 200, bt: 1}, {bt: 1}}, []int{at, bt, bt}},
+		{"air where nothing changes", []map[int]float64{{at: 1, au: 2}, {at: 1, au: 2}}, []int{au, au}},
+	} {
+		var results []Result
+		var line []int
+		for i, w := range test.air {
+			var r Result
+			for tool := range tools {
+				if air, ok := w[tool]; ok {
+					r.Poses = append(r.Poses, Pose{Tool: tool, Clearance: air})
+				}
+			}
+			results, line = append(results, r), append(line, i)
+		}
+		out := make([]Choice, len(results))
+		chooseAlong(line, results, tools, 1<<len(tools)-1, out)
+		for i, c := range out {
+			if c.Tool != test.want[i] {
+				t.Errorf("%s: weld %d takes tool %d, want %d", test.name, i, c.Tool, test.want[i])
+			}
+		}
+	}
+}
+
 func TestAnglesStayAlike(t *testing.T) {
 	var welds []Weld
 	var results []Result

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"seamwright/geometry/space"
+	"seamwright/seams/shell"
 )
 
 // upright is a foot flange: a plate that ends 12 mm beyond the weld on the one side, and a wall 11 mm beside
@@ -47,6 +48,41 @@ func TestTilt(t *testing.T) {
 		c := Choose([]Weld{weld()}, []Result{r}, []Tool{tool})[0]
 		if !c.Reached || c.Tilt != p.Tilt || c.Towards != p.Towards {
 			t.Errorf("chosen %+v of %+v", c, p)
+		}
+	}
+}
+
+// Whichever side the wall stands on, the gun leans away from it.
+func TestTiltLeansToEachSide(t *testing.T) {
+	tool := Tool{gun(200, 200), round()}
+	for quarter := range 4 {
+		sheets := upright(0)
+		for _, s := range sheets {
+			for i, v := range s.Vertices {
+				s.Vertices[i] = space.Place{Turn: vec(0, 0, 90*float64(quarter))}.Apply(v)
+			}
+		}
+		r := find(t, scene(sheets...), []Weld{weld()}, Options{Tilt: 10}, tool)[0]
+		want := math.Mod(90*float64(quarter+1), 360)
+		if !r.Reached() || r.Poses[0].Tilt != 5 || r.Poses[0].Towards != want {
+			t.Errorf("wall turned by %d quarters: %+v, want tilted 5 towards %g", quarter, r.Poses, want)
+		}
+	}
+}
+
+// A tilted tip's rim dips by half the shank's width times the tangent: what lies as low as that is beside the tip, not the sheet.
+func TestTiltRaisesTheSections(t *testing.T) {
+	for _, test := range []struct {
+		tip  shell.Tip
+		half float64
+	}{{round(), 8}, {narrow(), 8}, {shell.Tip{ID: "thin", Face: 5, Shank: 10, Length: 60}, 5}} {
+		s := newSearcher(scene(plates(12)...), []Tool{{gun(150, 180), test.tip}}, Options{Rise: 1}.completed())
+		for _, degrees := range []float64{0, 4, 8} {
+			tilt := degrees * math.Pi / 180
+			l := s.lookAt(weld(), []int{0}, frameOf(weld()).lean(tilt, 0), tilt)
+			if want := 1 + test.half*math.Tan(tilt); math.Abs(l.rise-want) > 1e-12 {
+				t.Errorf("tip %s tilted by %g: the sections begin %g mm off the sheet, want %g", test.tip.ID, degrees, l.rise, want)
+			}
 		}
 	}
 }
