@@ -207,6 +207,27 @@ func TestDuctility(t *testing.T) {
 	}
 }
 
+// A weld that would itself fail before the sheet tears is ductile where the net section yields first: each weld's share of
+// it counts. F_v = 3016 N and 1.25 F_tb = 3240 N; 1.25 times half of 20 mm² carries 3000 N, of 20.2 mm² 3030 N.
+func TestDuctilityByTheNetSection(t *testing.T) {
+	spot := Spot{Thin: 1, Thick: 1, Tensile: 300, Diameter: 4, Sharing: 2}
+	for _, c := range []struct {
+		area    float64
+		ductile bool
+		limit   float64
+	}{{20, true, 0}, {20.2, false, 3030}, {0, false, 3240}} {
+		spot.NetArea = c.area
+		r := Eurocode(spot)
+		if c.ductile != (len(r.Problems) == 0) {
+			t.Errorf("net area %v: %v", c.area, r.Problems)
+			continue
+		}
+		if !c.ductile {
+			near(t, "needed", r.Problems[0].Limit, c.limit, 1e-6)
+		}
+	}
+}
+
 // The end of the sheet governs below 9.64 mm whatever the thickness.
 func TestEndDistanceThatGoverns(t *testing.T) {
 	edge := 2.7 * 5 / 1.4
