@@ -127,7 +127,6 @@ func TestDXFIsReadBack(t *testing.T) {
 	}
 }
 
-// Thinning keeps within its bound of every point, keeps the ends, and drops what is straight.
 // Rows over one broad contact state its outline each; it is drawn once.
 func TestDXFDrawsAPatchOnce(t *testing.T) {
 	p := sample()
@@ -149,6 +148,7 @@ func TestDXFDrawsAPatchOnce(t *testing.T) {
 	}
 }
 
+// Thinning keeps within its bound of every point, keeps the ends, and drops what is straight.
 func TestThin(t *testing.T) {
 	var circle, straight []layout.Vec
 	for i := range 2000 {
@@ -171,6 +171,15 @@ func TestThin(t *testing.T) {
 	for i, p := range circle {
 		if _, d := line.Nearest(p.R3()); d > thinning {
 			t.Fatalf("point %d is %g mm away", i, d)
+		}
+	}
+}
+
+// A point 0.019 mm off the line through its neighbours is left out and one 0.021 mm off is drawn.
+func TestThinKeepsWhatIsOffByTwoHundredths(t *testing.T) {
+	for off, want := range map[float64]int{0.019: 2, 0.021: 3} {
+		if got := thin([]layout.Vec{{0, 0, 0}, {50, off, 0}, {100, 0, 0}}); len(got) != want {
+			t.Errorf("%g mm off: %d points, want %d", off, len(got), want)
 		}
 	}
 }
