@@ -13,7 +13,8 @@ func TestSteelToBuy(t *testing.T) {
 	_, out, notes := call(t, "cost", file, "--steel", list)
 	text := string(read(t, list))
 	// 10 x 0.45 x 0.11 m² x 0.9 mm x 7850 kg/m³ = 3.50 kg
-	for _, want := range []string{"DC04,0.9,,450,110,10,3.5,", "DC04,0.9,,,,10,3.5,2,6.99,EUR,all,\"± 0.05 mm", "DC04,1.2,,,,10,4.66,,,,all,\"± 0.06 mm"} {
+	for _, want := range []string{"DC04,0.9,,450,110,10,3.5,", "DC04,0.9,,,,10,3.5,2,6.99,EUR,all,\"± 0.05 mm",
+		"DC04,1.2,,,,10,4.66,,,,all,\"± 0.06 mm"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in\n%s", want, text)
 		}

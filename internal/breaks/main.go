@@ -50,7 +50,7 @@ func run(ctx context.Context, patterns []string, seed uint64, n int, limit time.
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(dir)
+	defer func() { _ = os.RemoveAll(dir) }() // a temporary folder
 	b := bench{dir: dir, limit: limit, whole: map[string]error{}}
 	count := map[verdict]int{}
 	for _, at := range drawn(lines, seed) {

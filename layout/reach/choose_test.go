@@ -202,7 +202,8 @@ func TestChooseAlongALineEqualsExhaustiveSearch(t *testing.T) {
 // The gun does not swing from side to side for a little more air.
 // Along a line a change of tip weighs more than air, and a change of gun more than several of tips.
 func TestChooseAlongWeighsChanges(t *testing.T) {
-	tools := []Tool{{shell.Gun{ID: "A"}, shell.Tip{ID: "t"}}, {shell.Gun{ID: "A"}, shell.Tip{ID: "u"}}, {shell.Gun{ID: "B"}, shell.Tip{ID: "t"}}}
+	tools := []Tool{{shell.Gun{ID: "A"}, shell.Tip{ID: "t"}}, {shell.Gun{ID: "A"}, shell.Tip{ID: "u"}},
+		{shell.Gun{ID: "B"}, shell.Tip{ID: "t"}}}
 	const at, au, bt = 0, 1, 2
 	for _, test := range []struct {
 		name string

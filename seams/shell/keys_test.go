@@ -58,7 +58,8 @@ func checkKey(t *testing.T, k Key, typ reflect.Type) {
 	}
 	suffixes := map[string]string{"_mm": "mm", "_mpa": "MPa", "_kg": "kg", "_deg": "degrees", "_min": "min", "_n": "N", "_n_per_mm": "N/mm",
 		"_kva": "kVA",
-		"_m":   "m", "_m_per_min": "m/min", "_l_per_min": "l/min", "_hz": "Hz", "_pct": "%", "_s": "s", "_mm_per_s": "mm/s", "_per_kg_s": "s/kg", "_per_kg": "money",
+		"_m":   "m", "_m_per_min": "m/min", "_l_per_min": "l/min", "_hz": "Hz", "_pct": "%", "_s": "s", "_mm_per_s": "mm/s",
+		"_per_kg_s": "s/kg", "_per_kg": "money",
 		"_s_per_m": "s/m"}
 	longest, unit := "", ""
 	for suffix, u := range suffixes {

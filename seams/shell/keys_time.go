@@ -94,7 +94,8 @@ func spreadKeys() []Key {
 		{Name: "material[].grade", Meaning: "grade of sheet that is bought", Required: true},
 		{Name: "material[].thickness_mm", Meaning: "its nominal thickness", Unit: "mm", Required: true, Least: 0.1, Greatest: 10},
 		{Name: "material[].coating", Meaning: "its coating, as of the steels; left out: none"},
-		{Name: "material[].price_per_kg", Meaning: "its price a kilogram, in rates.currency", Unit: "money", Required: true, Least: 0, Greatest: 1e6},
+		{Name: "material[].price_per_kg", Meaning: "its price a kilogram, in rates.currency", Unit: "money", Required: true, Least: 0,
+			Greatest: 1e6},
 		{Name: "spreads[].id", Meaning: "key of an element without the table's name, or prepare_min, learning, rework_pct, or common: all " +
 			"times together", Required: true},
 		{Name: "spreads[].pct", Meaning: "one standard deviation, of the value; a quote's range comes from these, and elements that are not " +
