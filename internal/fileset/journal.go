@@ -41,13 +41,13 @@ func (s *set) journal(ctx context.Context, keep bool) (err error) {
 	if err := s.move(next); err != nil {
 		return err
 	}
+	for _, name := range s.stale { // before the manifest leaves: a run that dies here is finished by what it lists
+		_ = os.Remove(filepath.Join(s.dir, filepath.FromSlash(name)))
+	}
 	if keep {
 		if err := os.Rename(filepath.Join(next, manifestName), filepath.Join(s.dir, manifestName)); err != nil {
 			return s.failed(manifestName, err)
 		}
-	}
-	for _, name := range s.stale {
-		_ = os.Remove(filepath.Join(s.dir, filepath.FromSlash(name)))
 	}
 	return s.syncAll()
 }
