@@ -97,6 +97,7 @@ type Station struct {
 	Arrives    []string    `json:"arrives" about:"ids of the panels and sub-assemblies that are loaded, in loading order"`
 	Present    []string    `json:"present" about:"ids of the panels in the jig, those within arriving sub-assemblies included"`
 	Guns       []string    `json:"guns" about:"ids of the guns at hand"`
+	GunCounts  []int       `json:"gun_counts,omitempty" about:"how many of each gun are at hand, in the order of guns"`
 	Clamps     []Fixture   `json:"clamps" about:"clamps of the jig"`
 	Dowels     []Fixture   `json:"dowels" about:"dowels of the jig"`
 	HoldPoints []HoldPoint `json:"hold_points" about:"gauges and dimensions that must be right before the next weld"`

@@ -15,7 +15,8 @@ func samplePlan() *layout.Plan {
 			{ID: "bracket", Name: "Bracket", Thickness: 0.9, Station: "bench"},
 		},
 		Stations: []layout.Station{{
-			ID: "bench", Name: "Bench", Crew: 1, Arrives: []string{"plate", "bracket"}, Present: []string{"plate", "bracket"}, Guns: []string{"a"},
+			ID: "bench", Name: "Bench", Crew: 1, Arrives: []string{"plate", "bracket"}, Present: []string{"plate", "bracket"},
+			Guns: []string{"a"}, GunCounts: []int{1},
 			Clamps:     []layout.Fixture{{ID: "C1", At: layout.Vec{10, 10, 0}, Radius: 20, Release: "tacks"}},
 			HoldPoints: []layout.HoldPoint{{ID: "H1", Text: "width", Value: 180, Tolerance: 0.5, To: layout.Vec{180, 0, 0}}},
 			Steps:      []layout.Step{{Do: "load", Text: "Load the plate."}, {Do: "tack", Text: "Tack.", Runs: []int{1}}},

@@ -173,15 +173,18 @@ func (a *Arrangement) fill(list []shell.Station, t *tree, guns []shell.Gun) erro
 
 // station copies what the shell file says; crew 1, every gun and clamps opened after tacks are its defaults.
 func station(s shell.Station, guns []shell.Gun) layout.Station {
-	out := layout.Station{ID: s.ID, Name: s.Name, Jig: s.Jig, Crew: max(s.Crew, 1), Makes: s.Makes, Arrives: s.Arrives,
-		Guns: slices.Clone(s.Guns)}
+	out := layout.Station{ID: s.ID, Name: s.Name, Jig: s.Jig, Crew: max(s.Crew, 1), Makes: s.Makes, Arrives: s.Arrives}
 	if out.Name == "" {
 		out.Name = s.ID
 	}
-	if len(out.Guns) == 0 {
+	at := s.Guns
+	if len(at) == 0 {
 		for _, g := range guns {
-			out.Guns = append(out.Guns, g.ID)
+			at = append(at, shell.AtHand{ID: g.ID})
 		}
+	}
+	for _, g := range at {
+		out.Guns, out.GunCounts = append(out.Guns, g.ID), append(out.GunCounts, max(g.Count, 1))
 	}
 	for _, c := range s.Clamps {
 		release := layout.Release(c.Release)

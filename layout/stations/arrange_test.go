@@ -76,6 +76,9 @@ func TestArrangeOrdersByWhatArrives(t *testing.T) {
 	if got := strings.Join(main.Guns, " "); got != "a b" {
 		t.Errorf("guns %s: none stated means all", got)
 	}
+	if main.GunCount("a") != 1 || main.GunCount("b") != 1 {
+		t.Errorf("%v guns: none stated means one of each", main.GunCounts)
+	}
 	for panel, want := range map[string]string{"nose": "front-jig", "tunnel": "floor-jig", "roof": "main", "door": ""} {
 		if got := a.PanelStation(panel); got != want {
 			t.Errorf("%s arrives at %q, want %q", panel, got, want)

@@ -21,7 +21,7 @@ const (
 )
 
 // Crew shares the work at station i out among its crew, once its steps and its man-minutes are known: welding by runs, with as many
-// guns as there are (one of each kind) and room to work; loading part by part; clamping, releasing, looking over and lifting out
+// guns as are at hand and room to work; loading part by part; clamping, releasing, looking over and lifting out
 // by all together. What is not welding keeps its place: nobody goes on to the next step before it is done. A run takes the
 // minutes that its welds were reckoned with; what is left of the station's man-minutes is shared over the other steps by their
 // element times. So the shares add up to the man-minutes, and what the crew waits for each other is what the elapsed time has
@@ -181,7 +181,7 @@ func (c *crewing) weld(step int, s layout.Step) {
 	for _, id := range s.Runs {
 		r := c.runs[id]
 		if r.Gun != "" && !slices.ContainsFunc(c.problem.Guns, func(g schedule.Gun) bool { return g.ID == r.Gun }) {
-			c.problem.Guns = append(c.problem.Guns, schedule.Gun{ID: r.Gun, Count: 1})
+			c.problem.Guns = append(c.problem.Guns, schedule.Gun{ID: r.Gun, Count: c.station.GunCount(r.Gun)})
 		}
 		c.add(task{step, id}, schedule.Task{Seconds: 60 * r.Minutes, Gun: r.Gun, Room: c.room(id)})
 	}

@@ -29,13 +29,19 @@ func twoOnOneJig(guns ...string) *layout.Plan {
 func TestCrewWaitsForTheGun(t *testing.T) {
 	e := shell.Elements{LoadPanel: 60, LiftOut: 60} // five minutes each of the ten that are not welding
 	for _, c := range []struct {
-		guns []string
-		want float64
+		guns  []string
+		count int // of deep guns
+		want  float64
 	}{
-		{[]string{"deep"}, 5 + 20 + 20 + 2.5},
-		{[]string{"deep", "light"}, 5 + 10 + 10 + 2.5},
+		{[]string{"deep"}, 1, 5 + 20 + 20 + 2.5},
+		{[]string{"deep", "light"}, 1, 5 + 10 + 10 + 2.5},
+		{[]string{"deep"}, 2, 5 + 10 + 10 + 2.5},
+		{[]string{"deep"}, 0, 5 + 20 + 20 + 2.5}, // none stated: one
 	} {
 		p := twoOnOneJig(c.guns...)
+		if c.count > 0 {
+			p.Stations[0].Guns, p.Stations[0].GunCounts = []string{"deep", "light"}, []int{c.count, 1}
+		}
 		got, err := stations.Crew(context.Background(), p, 0, e)
 		if err != nil {
 			t.Fatal(err)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"regexp"
+	"slices"
 	"strings"
 
 	"seamwright/seams/rule"
@@ -141,7 +142,12 @@ func (r *reading) checkReferences() {
 	r.checkApproval()
 	for i, s := range sh.Stations {
 		each(placeOf("stations", i, "arrives"), s.Arrives, "panel or sub-assembly", parts)
-		each(placeOf("stations", i, "guns"), s.Guns, "gun", guns)
+		for k, g := range s.Guns {
+			place := fmt.Sprintf("stations[%d].guns[%d]", i, k)
+			if r.refer(place, g.ID, "gun", guns) && slices.ContainsFunc(s.Guns[:k], func(o AtHand) bool { return o.ID == g.ID }) {
+				r.at(place, "gun "+g.ID+" is named twice", fmt.Sprintf("name it once, with its number: {id: %s, count: 2}", g.ID))
+			}
+		}
 		each(placeOf("stations", i, "rollers"), s.Rollers, "roller", rollers)
 		if s.Makes != "" {
 			r.refer(placeOf("stations", i, "makes"), s.Makes, "sub-assembly", subs)

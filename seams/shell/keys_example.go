@@ -20,7 +20,7 @@ var examples = map[string]any{
 	"move_mm": [3]float64{0, 0, 850}, "layers[].layer": "HOLES", "subassemblies[].id": "rear-frame", "subassemblies[].name": "rear frame",
 	"parts":         []string{"rear-panel", "rear-rail"},
 	"stations[].id": "main-jig", "stations[].name": "main jig", "stations[].jig": "J1", "stations[].makes": "rear-frame",
-	"arrives": []string{"floor", "sill-l"}, "stations[].guns": []string{"deep"}, "stations[].rollers": []string{"gutter-roller"},
+	"arrives": []string{"floor", "sill-l"}, "stations[].guns[].id": "deep", "stations[].rollers": []string{"gutter-roller"},
 	"changeover_min": 12, "clamps[].id": "C1", "dowels[].id": "P1", "hold_points[].id": "H1", "at_mm": [3]float64{120, 450, 900},
 	"to_mm": [3]float64{120, -450, 900}, "hold_points[].text": "door opening, diagonal", "hold_points[].before": "gutter-left",
 	"value_mm": 1250, "tolerance_mm": 1.5, "joints[].id": "gutter-left", "joints[].name": "left gutter",

@@ -12,7 +12,9 @@ func stationKeys() []Key {
 		{Name: "stations[].makes", Meaning: "id of the sub-assembly that leaves the station; left out: the shell itself"},
 		{Name: "stations[].arrives", Meaning: "ids of panels and sub-assemblies in loading order; left out: the parts of what is made, or all " +
 			"panels at an only station"},
-		{Name: "stations[].guns", Meaning: "ids of the guns at hand; left out: all"},
+		{Name: "stations[].guns[].id", Meaning: "id of a gun at hand", Required: true},
+		{Name: "stations[].guns[].count", Meaning: "how many such guns are at hand, and so how many people can use one at once; an " +
+			"id alone in the list stands for one, and the list left out for one of each gun", Default: 1, Least: 1, Greatest: 50, Source: choice},
 		{Name: "stations[].rollers", Meaning: "ids of the rollers at hand; left out: all"},
 		{Name: "stations[].prepare_min", Meaning: "getting the jig ready for a batch, in man-minutes, beside other work", Unit: "min",
 			Default: 60.0, Least: 0, Greatest: 100_000, Source: practice},

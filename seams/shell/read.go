@@ -169,7 +169,7 @@ func (r *reading) decode(data []byte, format string) {
 			r.at(key, "the environment cannot be bound: "+err.Error(), "unset "+name)
 		}
 	}
-	err := v.UnmarshalExact(r.sh, viper.DecodeHook(environmentText), func(c *mapstructure.DecoderConfig) {
+	err := v.UnmarshalExact(r.sh, viper.DecodeHook(mapstructure.ComposeDecodeHookFunc(environmentText, lengthen)), func(c *mapstructure.DecoderConfig) {
 		c.WeaklyTypedInput = false
 		c.MatchName = func(key, field string) bool { return key == field }
 	})

@@ -44,7 +44,11 @@ func valueSchema(t reflect.Type, name string, keys map[string]Key) map[string]an
 	case t.Kind() == reflect.Struct:
 		return objectSchema(t, name, keys)
 	case t.Kind() == reflect.Slice && t.Elem().Kind() == reflect.Struct:
-		return map[string]any{"type": "array", "items": objectSchema(t.Elem(), name+"[]", keys)}
+		items := objectSchema(t.Elem(), name+"[]", keys)
+		if bareID(t.Elem()) {
+			items["type"] = []string{"string", "object"}
+		}
+		return map[string]any{"type": "array", "items": items}
 	}
 	k := keys[name]
 	out := map[string]any{"description": inWords(k)}

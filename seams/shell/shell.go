@@ -103,7 +103,7 @@ type Station struct {
 	Crew    int      `mapstructure:"crew"`    // people at work at once; default 1
 	Makes   string   `mapstructure:"makes"`   // the sub-assembly that leaves the station
 	Arrives []string `mapstructure:"arrives"` // panel and sub-assembly ids in loading order
-	Guns    []string `mapstructure:"guns"`    // gun ids at hand; empty: all
+	Guns    []AtHand `mapstructure:"guns"`    // guns at hand; empty: one of each
 	Rollers []string `mapstructure:"rollers"`
 	Prepare float64  `mapstructure:"prepare_min"`    // jig preparation for a batch
 	Change  float64  `mapstructure:"changeover_min"` // turning the station over from another model; the line stands meanwhile
@@ -111,6 +111,12 @@ type Station struct {
 	Clamps     []Clamp     `mapstructure:"clamps"`
 	Dowels     []Dowel     `mapstructure:"dowels"`
 	HoldPoints []HoldPoint `mapstructure:"hold_points"`
+}
+
+// AtHand is a gun at a station, and how many there are. In a file a bare id stands for one.
+type AtHand struct {
+	ID    string `mapstructure:"id"`
+	Count int    `mapstructure:"count"`
 }
 
 // Clamp holds sheets in the jig and keeps welds off while it is closed.

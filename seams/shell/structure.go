@@ -34,6 +34,9 @@ func (p *problems) value(t reflect.Type, n *node, place string) {
 		return // a key without a value counts as left out
 	}
 	p.lines[place] = n.line
+	if n.kind == text && bareID(t) {
+		return
+	}
 	want := wanted(t)
 	if n.kind != want && !(want == number && n.kind == whole) {
 		p.reject(n.line, place, fmt.Sprintf("%s is wanted here, not %s", want, described(n)), remedyFor(want, n))
