@@ -299,3 +299,23 @@ func unique(all []rule.Problem) []rule.Problem {
 	}
 	return out
 }
+
+// Group is the welds of one joint, on its flanges.
+type Group struct {
+	Joint   layout.Joint
+	Flanges []layout.Flange
+	Welds   []layout.Weld
+}
+
+// Utilisation is that of a group's worst weld under its joint's load; 0 without welds. Nothing is changed.
+func Utilisation(g Group, sh *shell.Shell, in *inforce.Rules) (float64, error) {
+	welds := slices.Clone(g.Welds)
+	if err := Strengths(&layout.Plan{Joints: []layout.Joint{g.Joint}, Flanges: g.Flanges, Welds: welds}, sh, in); err != nil {
+		return 0, err
+	}
+	worst := 0.0
+	for _, w := range welds {
+		worst = math.Max(worst, w.Utilisation)
+	}
+	return worst, nil
+}

@@ -2,14 +2,12 @@ package planner
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout/check"
-	"seamwright/layout/spots"
 	"seamwright/seams/rule"
 )
 
@@ -22,10 +20,10 @@ type change struct {
 
 // changes finds where one strip goes on as another. An end goes on with the nearest end that faces it, and only where that
 // is mutual.
-func changes(laid []*strip) []change {
+func changes(laid []line) []change {
 	next := map[[2]int][2]int{}
-	for i, s := range laid {
-		if s.flange.Closed || s.flange.Patch || s.parts {
+	for i, l := range laid {
+		if l.strip.flange.Closed || l.strip.flange.Patch || l.part {
 			continue
 		}
 		for end := range 2 {
@@ -35,15 +33,15 @@ func changes(laid []*strip) []change {
 		}
 	}
 	var out []change
-	for i, s := range laid {
+	for i, l := range laid {
 		for end := range 2 {
 			at := [2]int{i, end}
 			other, ok := next[at]
 			if !ok || other[0] < i || next[other] != at {
 				continue
 			}
-			p, _ := s.endOf(end)
-			q, _ := laid[other[0]].endOf(other[1])
+			p, _ := l.strip.endOf(end)
+			q, _ := laid[other[0]].strip.endOf(other[1])
 			out = append(out, change{strip: [2]int{i, other[0]}, end: [2]int{end, other[1]}, gap: p.Distance(q)})
 		}
 	}
@@ -61,12 +59,13 @@ func (s *strip) endOf(end int) (at, out r3.Vector) {
 }
 
 // facing is the nearest end of another strip that goes on from an end.
-func facing(laid []*strip, i, end int) (strip, other int, ok bool) {
-	s := laid[i]
+func facing(laid []line, i, end int) (strip, other int, ok bool) {
+	s := laid[i].strip
 	p, out := s.endOf(end)
 	least := math.Inf(1)
-	for k, o := range laid {
-		if k == i || o.flange.Closed || o.flange.Patch || o.parts || shared(s.panels, o.panels) < 2 {
+	for k, l := range laid {
+		o := l.strip
+		if k == i || o.flange.Closed || o.flange.Patch || l.part || shared(s.panels, o.panels) < 2 {
 			continue
 		}
 		for e := range 2 {
@@ -92,50 +91,46 @@ func shared(a, b []string) int {
 
 // bridge lays the strips on both sides of every change of stack again so that the last weld before it and the first after
 // it keep the least and the greatest pitch between them, and are as far apart as the welds on either side.
-func (b *builder) bridge(laid []*strip, requests []spots.Request, layouts []spots.Layout) error {
-	all := changes(laid)
-	lay := func(c change, pitch float64) ([2]spots.Request, [2]spots.Layout, error) {
-		var r [2]spots.Request
-		var l [2]spots.Layout
-		var err error
-		d := shares(c.sides(laid, requests), c.gap, pitch)
+func bridge(laid []line) error {
+	lay := func(c change, pitch float64) (over [2]line, err error) {
+		d := shares(c.sides(laid), c.gap, pitch)
 		for k, i := range c.strip {
-			r[k] = requests[i]
+			over[k] = laid[i]
 			if c.end[k] == 0 {
-				r[k].Start = d[k]
+				over[k].request.Start = d[k]
 			} else {
-				r[k].End = d[k]
+				over[k].request.End = d[k]
 			}
-			if l[k], err = spots.Lay(r[k]); err != nil {
-				return r, l, fmt.Errorf("flange %s: %w", laid[i].id, err)
+			if err := over[k].lay(); err != nil {
+				return over, err
 			}
 		}
-		return r, l, nil
+		return over, nil
 	}
-	for _, c := range all {
-		a, o := laid[c.strip[0]], laid[c.strip[1]]
+	for _, c := range changes(laid) {
+		a, o := laid[c.strip[0]].strip, laid[c.strip[1]].strip
 		least := math.Max(a.limits.LeastPitch.Value, o.limits.LeastPitch.Value)
 		most := math.Max(least, math.Min(a.limits.GreatestPitch.Value, o.limits.GreatestPitch.Value))
-		r, l, err := lay(c, most)
+		over, err := lay(c, most)
 		if err != nil {
 			return err
 		}
-		welds := len(l[0].Welds) + len(l[1].Welds)
-		alone := len(layouts[c.strip[0]].Welds) + len(layouts[c.strip[1]].Welds)
-		if welds > alone && c.within(layouts, least, bound(a.limits, o.limits)) {
+		welds := len(over[0].laid.Welds) + len(over[1].laid.Welds)
+		alone := len(laid[c.strip[0]].laid.Welds) + len(laid[c.strip[1]].laid.Welds)
+		if welds > alone && c.within(laid, least, bound(a.limits, o.limits)) {
 			continue // a wanted pitch, unlike the bound of the strength rules, is not worth a weld more
 		}
-		if mean := (l[0].Pitch.Mean + l[1].Pitch.Mean) / 2; mean > least && mean < most {
-			r2, l2, err := lay(c, mean)
+		if mean := (over[0].laid.Pitch.Mean + over[1].laid.Pitch.Mean) / 2; mean > least && mean < most {
+			even, err := lay(c, mean)
 			if err != nil {
 				return err
 			}
-			if len(l2[0].Welds)+len(l2[1].Welds) <= welds {
-				r, l = r2, l2
+			if len(even[0].laid.Welds)+len(even[1].laid.Welds) <= welds {
+				over = even
 			}
 		}
 		for k, i := range c.strip {
-			requests[i], layouts[i] = r[k], l[k]
+			laid[i] = over[k]
 		}
 	}
 	return nil
@@ -150,10 +145,10 @@ func bound(a, b rule.Limits) float64 {
 }
 
 // within reports whether the welds on both sides of the change are no nearer and no farther apart than that.
-func (c change) within(layouts []spots.Layout, least, most float64) bool {
+func (c change) within(laid []line, least, most float64) bool {
 	var at [2]r3.Vector
 	for k, i := range c.strip {
-		welds := layouts[i].Welds
+		welds := laid[i].laid.Welds
 		if len(welds) == 0 {
 			return false
 		}
@@ -172,13 +167,13 @@ type side struct{ wanted, least, most float64 }
 
 // sides says what the welds on both sides keep from the change. A sheet that ends there ends at an edge, from which the end
 // distance holds; a strip all of whose sheets go on needs room for the electrode face only.
-func (c change) sides(laid []*strip, requests []spots.Request) [2]side {
+func (c change) sides(laid []line) [2]side {
 	var out [2]side
 	for k, i := range c.strip {
-		s, o := laid[i], laid[c.strip[1-k]]
-		other := requests[i].Start
+		s, o := laid[i].strip, laid[c.strip[1-k]].strip
+		other := laid[i].request.Start
 		if c.end[k] == 0 {
-			other = requests[i].End
+			other = laid[i].request.End
 		}
 		room := s.flange.Length - cmp.Or(other, s.limits.EndDistance.Value) - s.limits.LeastPitch.Value
 		out[k] = side{s.limits.EndDistance.Value, s.limits.EndDistance.Value, math.Max(s.limits.EndDistance.Value, room)}

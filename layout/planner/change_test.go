@@ -13,7 +13,7 @@ import (
 )
 
 // lineOf is a straight strip along x with round limits.
-func lineOf(id string, from, to float64, least, greatest float64, panels ...string) *strip {
+func lineOf(id string, from, to float64, least, greatest float64, panels ...string) line {
 	l := func(v float64) rule.Limit { return rule.Limit{Value: v, Unit: "mm"} }
 	s := &strip{id: id, panels: panels, limits: rule.Limits{WeldDiameter: l(5), LeastPitch: l(least), GreatestPitch: l(greatest),
 		PitchBound:   l(greatest),
@@ -26,29 +26,32 @@ func lineOf(id string, from, to float64, least, greatest float64, panels ...stri
 			Across: r3.Vector{Y: 1}, Axis: r3.Vector{Z: 1},
 			Left: 10, Right: 10, LeftEdge: flange.FreeEdge, RightEdge: flange.FreeEdge})
 	}
-	s.request = spots.Request{Line: spots.Line{ID: id, Sheets: panels, Points: s.flange.Line}, Limits: s.limits}
-	return s
+	return line{strip: s, request: spots.Request{Line: spots.Line{ID: id, Sheets: panels, Points: s.flange.Line}, Limits: s.limits}}
 }
 
-// bridged lays strips by themselves and then across their changes.
-func bridged(t interface{ Fatal(...any) }, strips ...*strip) (alone, over []spots.Layout) {
-	var requests []spots.Request
-	for _, s := range strips {
-		l, err := spots.Lay(s.request)
-		if err != nil {
+// bridged lays lines by themselves and then across their changes.
+func bridged(t interface{ Fatal(...any) }, lines ...line) (alone, over []spots.Layout) {
+	layouts := func() (out []spots.Layout) {
+		for _, l := range lines {
+			out = append(out, l.laid)
+		}
+		return out
+	}
+	for i := range lines {
+		if err := lines[i].lay(); err != nil {
 			t.Fatal(err)
 		}
-		requests, alone, over = append(requests, s.request), append(alone, l), append(over, l)
 	}
-	if err := (&builder{}).bridge(strips, requests, over); err != nil {
+	alone = layouts()
+	if err := bridge(lines); err != nil {
 		t.Fatal(err)
 	}
-	return alone, over
+	return alone, layouts()
 }
 
 // A third sheet lies on the middle of a flange: two, three and again two sheets along one line.
 func TestPitchOverAChangeOfStack(t *testing.T) {
-	strips := []*strip{
+	strips := []line{
 		lineOf("before", 0, 200, 15, 40, "a", "b"), lineOf("three", 200, 400, 20, 40, "a", "b", "c"), lineOf("after", 420, 600, 15, 40, "a", "b"),
 	}
 	if got := changes(strips); len(got) != 2 || got[0].gap != 0 || got[1].gap != 20 || got[0].end != [2]int{1, 0} {
@@ -81,19 +84,19 @@ func TestPitchOverAChangeOfStack(t *testing.T) {
 
 func TestChangesAreStraightOn(t *testing.T) {
 	a := lineOf("a", 0, 200, 15, 40, "x", "y")
-	for name, o := range map[string]*strip{
+	for name, o := range map[string]line{
 		"one sheet in common": lineOf("o", 200, 400, 15, 40, "x", "z"), "too far": lineOf("o", 245, 400, 15, 40, "x", "y", "z"),
 	} {
-		if got := changes([]*strip{a, o}); len(got) != 0 {
+		if got := changes([]line{a, o}); len(got) != 0 {
 			t.Errorf("%s: %+v", name, got)
 		}
 	}
 	turned := lineOf("o", 200, 400, 15, 40, "x", "y", "z")
-	for i := range turned.flange.Line {
-		st := &turned.flange.Line[i]
+	for i := range turned.strip.flange.Line {
+		st := &turned.strip.flange.Line[i]
 		st.Point, st.Along, st.Across = r3.Vector{X: 200, Y: st.S}, r3.Vector{Y: 1}, r3.Vector{X: -1}
 	}
-	if got := changes([]*strip{a, turned}); len(got) != 0 {
+	if got := changes([]line{a, turned}); len(got) != 0 {
 		t.Errorf("round a corner: %+v", got)
 	}
 }
@@ -105,12 +108,12 @@ func TestOverAnyChange(t *testing.T) {
 		mm := func(name string, from, to float64) float64 { return rapid.Float64Range(from, to).Draw(t, name) }
 		first, second, gap := mm("first", 60, 400), mm("second", 60, 400), mm("gap", 0, 25)
 		least, three, most := mm("least", 12, 18), mm("least of three", 15, 24), mm("most", 34, 60)
-		strips := []*strip{
+		strips := []line{
 			lineOf("two", 0, first, least, most, "a", "b"),
 			lineOf("three", first+gap, first+gap+second, three, mm("most of three", 34, 60), "a", "b", "c"),
 		}
 		alone, over := bridged(t, strips...)
-		bound := math.Min(strips[0].limits.GreatestPitch.Value, strips[1].limits.GreatestPitch.Value)
+		bound := math.Min(strips[0].strip.limits.GreatestPitch.Value, strips[1].strip.limits.GreatestPitch.Value)
 		if gap+20 <= bound && gap+20 >= math.Max(least, three) &&
 			len(alone[0].Welds)+len(alone[1].Welds) < len(over[0].Welds)+len(over[1].Welds) {
 			t.Fatalf("%d and %d welds became %d and %d", len(alone[0].Welds), len(alone[1].Welds), len(over[0].Welds), len(over[1].Welds))

@@ -6,25 +6,27 @@ import (
 	"testing"
 
 	"seamwright/layout"
+	"seamwright/layout/finding"
 	"seamwright/layout/reach"
+	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
 // twoCovers is a station where each of two covers lies over the joint of the other: no order of loading lets a gun in.
 // Scene places: base 0, left 1, right 2.
-func twoCovers() *earlier {
-	b := &builder{Input: Input{Shell: &shell.Shell{}}, plan: &layout.Plan{
-		Panels:   []layout.Panel{{ID: "base"}, {ID: "left"}, {ID: "right"}},
-		Stations: []layout.Station{{ID: "jig", Arrives: []string{"base", "left", "right"}}},
-		Joints: []layout.Joint{{ID: "l", Panels: []string{"base", "left"}, Station: "jig"}, {ID: "r", Panels: []string{"base", "right"},
-			Station: "jig"}},
-	}}
-	e := &earlier{builder: b, jig: jig{place: []int{0, 1, 2}}, results: make([]reach.Result, 2), asked: make([]reach.Weld, 2)}
-	for i, id := range []string{"l/1", "r/1"} {
-		e.own = append(e.own, &weld{strip: &strip{id: id, joint: i, panels: b.plan.Joints[i].Panels}})
+func twoCovers() *arming {
+	x := &arming{
+		basis: basis{shell: &shell.Shell{Panels: []shell.Panel{{ID: "base"}, {ID: "left"}, {ID: "right"}}},
+			make: finding.By(rule.Book())},
+		station: layout.Station{ID: "jig", Arrives: []string{"base", "left", "right"}},
+		joined: &joined{joints: []layout.Joint{{ID: "l", Panels: []string{"base", "left"}, Station: "jig"}, {ID: "r", Panels: []string{"base", "right"},
+			Station: "jig"}}},
+		jig: jig{place: []int{0, 1, 2}}, results: make([]reach.Result, 2), asked: make([]reach.Weld, 2),
 	}
-	b.welds = e.own
-	e.find = func(welds []reach.Weld) ([]reach.Result, error) {
+	for i, id := range []string{"l/1", "r/1"} {
+		x.own = append(x.own, &armedWeld{weld: weld{strip: &strip{id: id, joint: i, panels: x.joints[i].Panels}}})
+	}
+	x.look = func(welds []reach.Weld, _ reach.Options) ([]reach.Result, error) {
 		out := make([]reach.Result, len(welds))
 		for i, w := range welds {
 			if len(w.Absent) > 0 { // a gun comes in once the other cover is away
@@ -33,25 +35,25 @@ func twoCovers() *earlier {
 		}
 		return out, nil
 	}
-	return e
+	return x
 }
 
 func TestPartsThatBlockEachOtherAreFound(t *testing.T) {
-	e := twoCovers()
+	x := twoCovers()
 	for _, part := range []string{"right", "left"} {
-		if err := e.try(func(w *weld) []string { return e.foreign(w, []string{part}) }); err != nil {
+		if err := x.try(func(w *armedWeld) []string { return x.foreign(w, []string{part}) }); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if !slices.Equal(e.own[0].before, []string{"right"}) || !e.results[0].Reached() {
-		t.Errorf("the first joint: before %v, reached %v", e.own[0].before, e.results[0].Reached())
+	if !slices.Equal(x.own[0].before, []string{"right"}) || !x.results[0].Reached() {
+		t.Errorf("the first joint: before %v, reached %v", x.own[0].before, x.results[0].Reached())
 	}
-	if e.own[1].before != nil || e.results[1].Reached() {
-		t.Errorf("the second joint: before %v, reached %v", e.own[1].before, e.results[1].Reached())
+	if x.own[1].before != nil || x.results[1].Reached() {
+		t.Errorf("the second joint: before %v, reached %v", x.own[1].before, x.results[1].Reached())
 	}
-	last := e.plan.Findings[len(e.plan.Findings)-1]
+	last := x.findings[len(x.findings)-1]
 	if last.Rule != "reach.circle" || last.Severity != layout.Broken {
-		t.Fatalf("findings %+v", e.plan.Findings)
+		t.Fatalf("findings %+v", x.findings)
 	}
 	for _, want := range []string{"joint l is welded before right is loaded", "joint r is welded before left is loaded"} {
 		if !strings.Contains(last.Remedy, want) {
@@ -62,12 +64,12 @@ func TestPartsThatBlockEachOtherAreFound(t *testing.T) {
 
 // Where one part away is not enough, no more are put off than must be.
 func TestOnlyPartsInTheWayArePutOff(t *testing.T) {
-	e := twoCovers()
-	e.plan.Panels = append(e.plan.Panels, layout.Panel{ID: "bracket"}, layout.Panel{ID: "rail"})
-	e.plan.Stations[0].Arrives = append(e.plan.Stations[0].Arrives, "bracket", "rail")
-	e.jig.place = []int{0, 1, 2, 3, 4}
-	e.own, e.asked, e.results = e.own[:1], e.asked[:1], e.results[:1]
-	e.find = func(welds []reach.Weld) ([]reach.Result, error) {
+	x := twoCovers()
+	x.shell.Panels = append(x.shell.Panels, shell.Panel{ID: "bracket"}, shell.Panel{ID: "rail"})
+	x.station.Arrives = append(x.station.Arrives, "bracket", "rail")
+	x.jig.place = []int{0, 1, 2, 3, 4}
+	x.own, x.asked, x.results = x.own[:1], x.asked[:1], x.results[:1]
+	x.look = func(welds []reach.Weld, _ reach.Options) ([]reach.Result, error) {
 		out := make([]reach.Result, len(welds))
 		for i, w := range welds {
 			if slices.Contains(w.Absent, 2) && slices.Contains(w.Absent, 4) {
@@ -76,10 +78,10 @@ func TestOnlyPartsInTheWayArePutOff(t *testing.T) {
 		}
 		return out, nil
 	}
-	if err := e.try(func(w *weld) []string { return e.foreign(w, e.plan.Stations[0].Arrives) }); err != nil {
+	if err := x.try(func(w *armedWeld) []string { return x.foreign(w, x.station.Arrives) }); err != nil {
 		t.Fatal(err)
 	}
-	if !slices.Equal(e.own[0].before, []string{"right", "rail"}) {
-		t.Errorf("before %v", e.own[0].before)
+	if !slices.Equal(x.own[0].before, []string{"right", "rail"}) {
+		t.Errorf("before %v", x.own[0].before)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"seamwright/geometry/flange"
+	"seamwright/layout"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
@@ -16,8 +17,8 @@ const offLine = 0.05
 
 // fromEdge moves the strip's weld line to the distance from a panel's free edge that the joint states. Where that panel
 // has no such edge the line stays in the middle, and a finding says so.
-func (b *builder) fromEdge(s *strip, j *shell.Joint) {
-	part := b.sheetsOf([]string{j.EdgeOf})[0]
+func (x *joiner) fromEdge(s *strip, j *shell.Joint) {
+	part := x.sheetsOf([]string{j.EdgeOf})[0]
 	line, err := s.flange.LineFromEdge(part, j.Edge)
 	if err == nil {
 		s.flange = s.flange.Along(line)
@@ -31,7 +32,7 @@ func (b *builder) fromEdge(s *strip, j *shell.Joint) {
 		where = fmt.Sprintf("flange %s: a line so far from the edge of panel %s lies beyond the strip", s.id, j.EdgeOf)
 		p.Limit, p.Remedy = s.flange.Width.Greatest, "the line stays in the middle: make edge_mm smaller than the strip is wide"
 	}
-	b.find(p, s.about(s.flange.Line[0].Point), where)
+	x.find(p, s.about(s.flange.Line[0].Point), where)
 }
 
 // noEdge says that the panel from whose edge a joint's line is stated has none along a flange.
@@ -41,14 +42,15 @@ func noEdge(where string, j shell.Joint) string {
 
 // pushedOff says for every strip with a stated line where the rules keep its welds off that line, at the weld that is
 // farthest off. Welds in two rows stand off the line on purpose.
-func (b *builder) pushedOff() {
-	for _, s := range b.strips {
+func pushedOff(b basis, strips []*strip, welds []weld) (findings []layout.Finding) {
+	for _, s := range strips {
 		if s.edge == 0 {
 			continue
 		}
 		var worst *weld
 		n := 0
-		for _, w := range b.welds {
+		for i := range welds {
+			w := &welds[i]
 			if w.strip != s || w.spot.Row != 0 || math.Abs(w.spot.Offset) <= offLine {
 				continue
 			}
@@ -57,10 +59,11 @@ func (b *builder) pushedOff() {
 			}
 		}
 		if worst != nil {
-			p, where := s.offStated(worst, n, b.Shell.Joints[s.joint])
-			b.find(p, s.about(worst.spot.Position), where)
+			p, where := s.offStated(worst, n, b.shell.Joints[s.joint])
+			findings = append(findings, b.make.Of(p, s.about(worst.spot.Position), where))
 		}
 	}
+	return findings
 }
 
 // offStated is what is said of a weld that a rule keeps off the stated line: the rule is that of the side from which

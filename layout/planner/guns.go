@@ -14,93 +14,129 @@ import (
 	"seamwright/seams/shell"
 )
 
-// chooseGuns gives every weld a gun and tip that reach it among those at hand, and says what nothing reaches.
-func (b *builder) chooseGuns(ctx context.Context) error {
-	for station := range b.plan.Stations {
-		if err := b.chooseGunsAt(ctx, station); err != nil {
-			return fmt.Errorf("reach at station %s: %w", b.plan.Stations[station].ID, err)
-		}
-	}
-	return nil
+// armedWeld is a weld with what it is made with, and when.
+type armedWeld struct {
+	weld
+	setting string
+	gun     *shell.Gun
+	tip     *shell.Tip
+	turn    float64
+	tilt    float64
+	air     float64   // between the gun and the panels
+	early   *latePart // it is made before this part is loaded
+	before  []string  // or before these parts are, which no hold point keeps out
 }
 
-func (b *builder) chooseGunsAt(ctx context.Context, station int) error {
-	var own []*weld
-	for _, w := range b.welds {
-		if w.station == station {
-			own = append(own, w)
+// armed is the welds of one station.
+type armed struct {
+	welds    []*armedWeld
+	findings []layout.Finding
+}
+
+// arm gives every weld a gun and tip that reach it among those at hand, and says what nothing reaches.
+func arm(ctx context.Context, b basis, m means, at *placed, j *joined, l *laid, s *set) ([]armed, error) {
+	out := make([]armed, len(at.stations))
+	for i := range l.welds {
+		w := &armedWeld{weld: l.welds[i], setting: s.spot(l.welds[i].strip)}
+		out[w.station].welds = append(out[w.station].welds, w)
+	}
+	for i, station := range at.stations {
+		x := arming{basis: b, means: m, station: station, joined: j, set: s, own: out[i].welds}
+		if err := x.arm(ctx); err != nil {
+			return nil, fmt.Errorf("reach at station %s: %w", station.ID, err)
+		}
+		out[i].findings = x.findings
+	}
+	return out, nil
+}
+
+// arming is one station whose welds are given guns.
+type arming struct {
+	basis
+	means
+	*joined
+	station layout.Station
+	set     *set
+	tools   []reach.Tool
+	jig     jig
+	opt     reach.Options
+	look    func(asked []reach.Weld, opt reach.Options) ([]reach.Result, error)
+
+	own      []*armedWeld
+	asked    []reach.Weld   // of each weld what is asked
+	results  []reach.Result // and what was found
+	findings []layout.Finding
+}
+
+func (x *arming) find(p rule.Problem, about finding.About, where string) {
+	x.findings = append(x.findings, x.make.Of(p, about, where))
+}
+
+func (x *arming) jointOf(w *armedWeld) layout.Joint { return x.joints[w.strip.joint] }
+
+func (x *arming) arm(ctx context.Context) error {
+	if len(x.own) == 0 {
+		return nil
+	}
+	id := x.station.ID
+	if x.tools = x.toolsAt(x.station); len(x.tools) == 0 {
+		x.find(rule.Problem{Rule: "reach.none"}, finding.About{Station: id, At: vec(x.own[0].spot.Position)}, "station "+id)
+		return nil
+	}
+	tilt, err := x.rules.Book.Evaluate("reach.tilt", nil)
+	if err != nil {
+		return err
+	}
+	x.jig = x.jigAt()
+	x.opt = reach.Options{Tilt: tilt.Value, WayOff: true, Workers: x.workers, Cache: x.cache,
+		Progress: func(done, total int) { x.progress("reach "+id, done, total) }}
+	x.look = func(asked []reach.Weld, opt reach.Options) ([]reach.Result, error) {
+		return reach.Find(ctx, x.jig.scene, asked, x.tools, opt)
+	}
+	x.asked = make([]reach.Weld, len(x.own))
+	for i, w := range x.own {
+		x.asked[i] = x.reachWeld(w)
+	}
+	if x.results, err = x.look(x.asked, x.opt); err != nil {
+		return err
+	}
+	for _, again := range []func() error{x.hiddenTacks, x.beforeLateParts, x.beforeParts} {
+		if err := again(); err != nil {
+			return err
 		}
 	}
-	tools := b.toolsAt(station)
-	if len(own) == 0 {
-		return nil
-	}
-	if len(tools) == 0 {
-		id := b.plan.Stations[station].ID
-		b.find(rule.Problem{Rule: "reach.none"}, finding.About{Station: id, At: vec(own[0].spot.Position)}, "station "+id)
-		return nil
-	}
-	j := b.jigAt(station)
-	asked := make([]reach.Weld, len(own))
-	for i, w := range own {
-		asked[i] = b.reachWeld(w, tools, j)
-	}
-	name := b.plan.Stations[station].ID
-	tilt, err := b.rules.Book.Evaluate("reach.tilt", nil)
-	if err != nil {
-		return err
-	}
-	opt := reach.Options{Tilt: tilt.Value, WayOff: true, Workers: b.Workers, Cache: b.Cache,
-		Progress: func(done, total int) { b.progress("reach "+name, done, total) }}
-	results, err := reach.Find(ctx, j.scene, asked, tools, opt)
-	if err != nil {
-		return err
-	}
-	if err := b.hiddenTacks(ctx, own, asked, results, tools, j, opt); err != nil {
-		return err
-	}
-	if err := b.beforeLateParts(ctx, own, asked, results, tools, j, opt); err != nil {
-		return err
-	}
-	if err := b.beforeParts(ctx, own, asked, results, tools, j, opt); err != nil {
-		return err
-	}
-	choices := reach.Choose(asked, results, tools)
+	choices := reach.Choose(x.asked, x.results, x.tools)
 	for i, c := range choices {
 		if c.Tool >= 0 {
-			own[i].gun, own[i].tip = b.gear(tools[c.Tool])
-			own[i].turn, own[i].tilt, own[i].air = c.Turn, c.Tilt, c.Clearance
+			w := x.own[i]
+			w.gun, w.tip = x.gear(x.tools[c.Tool])
+			w.turn, w.tilt, w.air = c.Turn, c.Tilt, c.Clearance
 		}
 	}
-	b.tiltFindings(own)
-	return b.reachFindings(own, choices, tools, func(of []int) (string, error) {
-		var welds []reach.Weld
-		for _, i := range of {
-			welds = append(welds, asked[i])
-		}
-		return b.nearestRemedy(ctx, own[of[0]], welds, tools, j, opt)
-	})
+	x.tiltFindings()
+	return x.reachFindings(ctx, choices)
 }
 
 // gear returns the shell file's own gun and tip for a tool.
-func (b *builder) gear(t reach.Tool) (*shell.Gun, *shell.Tip) {
-	g, _ := b.Shell.Gun(t.Gun.ID)
-	tip, _ := b.Shell.Tip(t.Tip.ID)
+func (b basis) gear(t reach.Tool) (*shell.Gun, *shell.Tip) {
+	g, _ := b.shell.Gun(t.Gun.ID)
+	tip, _ := b.shell.Tip(t.Tip.ID)
 	return g, tip
 }
 
 // toolsAt is every gun at hand with each of its tips, in the order of the shell file.
-func (b *builder) toolsAt(station int) []reach.Tool {
-	named := b.plan.Stations[station].Guns
-	return slices.DeleteFunc(b.everyTool(), func(t reach.Tool) bool { return len(named) > 0 && !slices.Contains(named, t.Gun.ID) })
+func (b basis) toolsAt(station layout.Station) []reach.Tool {
+	return slices.DeleteFunc(b.everyTool(), func(t reach.Tool) bool {
+		return len(station.Guns) > 0 && !slices.Contains(station.Guns, t.Gun.ID)
+	})
 }
 
 // everyTool is every gun of the shell file with each of its tips.
-func (b *builder) everyTool() []reach.Tool {
+func (b basis) everyTool() []reach.Tool {
 	var out []reach.Tool
-	for _, g := range b.Shell.Guns {
+	for _, g := range b.shell.Guns {
 		for _, id := range g.Tips {
-			if t, ok := b.Shell.Tip(id); ok {
+			if t, ok := b.shell.Tip(id); ok {
 				out = append(out, reach.Tool{Gun: g, Tip: *t})
 			}
 		}
@@ -108,13 +144,13 @@ func (b *builder) everyTool() []reach.Tool {
 	return out
 }
 
-// jigAt is the panels and clamps at a station.
-func (b *builder) jigAt(station int) jig {
-	place := make([]int, len(b.Parts))
+// jigAt is the panels and clamps at the station.
+func (x *arming) jigAt() jig {
+	place := make([]int, len(x.parts))
 	var panels []reach.Panel
-	for i, p := range b.Parts {
+	for i, p := range x.parts {
 		place[i] = -1
-		if !slices.Contains(b.plan.Stations[station].Present, p.Panel.ID) {
+		if !slices.Contains(x.station.Present, p.Panel.ID) {
 			continue
 		}
 		place[i] = len(panels)
@@ -128,20 +164,20 @@ func (b *builder) jigAt(station int) jig {
 		}
 		panels = append(panels, reach.Panel{Name: p.Panel.ID, Shape: p.Shape, Grow: grow})
 	}
-	return b.closeClamps(station, panels, place)
+	return x.closeClamps(panels, place)
 }
 
-func (b *builder) reachWeld(w *weld, tools []reach.Tool, j jig) reach.Weld {
+func (x *arming) reachWeld(w *armedWeld) reach.Weld {
 	out := reach.Weld{
 		Line: w.strip.id, S: w.spot.S, Position: w.spot.Position, Along: w.spot.Along, Axis: w.spot.Axis,
-		Stack: w.strip.stack.Total() + max(0, w.spot.Gap), Tools: []int{}, Absent: j.absent(w),
+		Stack: w.strip.stack.Total() + max(0, w.spot.Gap), Tools: []int{}, Absent: x.jig.absent(w),
 	}
 	for _, sheet := range w.strip.flange.Sheets {
-		if j.place[sheet] >= 0 {
-			out.Sheets = append(out.Sheets, j.place[sheet])
+		if x.jig.place[sheet] >= 0 {
+			out.Sheets = append(out.Sheets, x.jig.place[sheet])
 		}
 	}
-	set := b.settingOf(w.setting)
+	set, tools := x.set.of(w.setting), x.tools
 	for i, t := range tools {
 		if t.Gun.Force == 0 || t.Gun.Force >= set.Force {
 			out.Tools = append(out.Tools, i)
@@ -157,15 +193,6 @@ func (b *builder) reachWeld(w *weld, tools []reach.Tool, j jig) reach.Weld {
 		}
 	}
 	return out
-}
-
-func (b *builder) settingOf(id string) layout.Setting {
-	for _, s := range b.plan.Settings {
-		if s.ID == id {
-			return s
-		}
-	}
-	return layout.Setting{}
 }
 
 // reachRules are the rules by what keeps the gun from the weld; no kind: no gun has the force.
@@ -189,7 +216,7 @@ type outOfReach struct {
 }
 
 // unreached gathers the welds that nothing reaches.
-func unreached(own []*weld, choices []reach.Choice) []outOfReach {
+func unreached(own []*armedWeld, choices []reach.Choice) []outOfReach {
 	var out []outOfReach
 	for i, c := range choices {
 		if c.Reached {
@@ -213,16 +240,16 @@ func unreached(own []*weld, choices []reach.Choice) []outOfReach {
 
 // reachFindings says once for each flange and reason what no gun reaches, with the nearest remedy for the worst weld. That
 // no straight way off was seen is a rule of its own: the operator may find another.
-func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []reach.Tool, nearest func(of []int) (string, error)) error {
-	for _, g := range unreached(own, choices) {
-		w, c := own[g.welds[0]], choices[g.welds[0]]
+func (x *arming) reachFindings(ctx context.Context, choices []reach.Choice) error {
+	for _, g := range unreached(x.own, choices) {
+		w, c := x.own[g.welds[0]], choices[g.welds[0]]
 		where := fmt.Sprintf("flange %s: %d welds, the worst at %.0f mm", g.strip.id, len(g.welds), w.spot.S)
 		if c.Tool >= 0 {
-			where += fmt.Sprintf(" with gun %s, tip %s: %s", tools[c.Tool].Gun.ID, tools[c.Tool].Tip.ID, c.Reason)
+			where += fmt.Sprintf(" with gun %s, tip %s: %s", x.tools[c.Tool].Gun.ID, x.tools[c.Tool].Tip.ID, c.Reason)
 		} else {
 			where += ": no gun at hand has the electrode force"
 		}
-		remedy, err := nearest(g.welds)
+		remedy, err := x.nearestRemedy(ctx, g.welds)
 		if err != nil {
 			return err
 		}
@@ -234,16 +261,16 @@ func (b *builder) reachFindings(own []*weld, choices []reach.Choice, tools []rea
 		if c.Reason.Limit > 0 { // else no measure of the gun would do
 			p.Value, p.Limit = c.Reason.Value, c.Reason.Limit
 		}
-		b.find(p, g.strip.about(w.spot.Position), where)
+		x.find(p, g.strip.about(w.spot.Position), where)
 	}
 	return nil
 }
 
 // tiltFindings says once for each flange where the gun has to be tilted.
-func (b *builder) tiltFindings(own []*weld) {
-	worst, count := map[*strip]*weld{}, map[*strip]int{}
+func (x *arming) tiltFindings() {
+	worst, count := map[*strip]*armedWeld{}, map[*strip]int{}
 	var order []*strip
-	for _, w := range own {
+	for _, w := range x.own {
 		if w.tilt == 0 {
 			continue
 		}
@@ -257,7 +284,7 @@ func (b *builder) tiltFindings(own []*weld) {
 	}
 	for _, s := range order {
 		w := worst[s]
-		b.find(rule.Problem{Rule: "reach.tilt", Value: w.tilt}, s.about(w.spot.Position), fmt.Sprintf(
+		x.find(rule.Problem{Rule: "reach.tilt", Value: w.tilt}, s.about(w.spot.Position), fmt.Sprintf(
 			"flange %s: %d welds, the worst at %.0f mm with gun %s, tip %s", s.id, count[s], w.spot.S, gunID(w.gun), tipID(w.tip)))
 	}
 }

@@ -1,7 +1,6 @@
 package planner
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -14,38 +13,80 @@ import (
 	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/layout/unjoined"
+	"seamwright/seams/parts"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
-// joints takes the joints of the shell file, or makes one of every set of panels found to meet, and gives
-// each its flanges.
-func (b *builder) joints(context.Context) error {
-	found := len(b.Shell.Joints) == 0
-	if found {
-		b.Shell.Joints = b.foundJoints()
+// strip is one flange that is to be welded.
+type strip struct {
+	id     string
+	flange flange.Flange
+	panels []string // ids in stack order
+	stack  rule.Stack
+	limits rule.Limits
+	joint  int // index into joined.joints; -1 for none
+	edge   int // 1 + the index of the part from whose free edge the weld line is measured; 0: it runs in the middle
+}
+
+// about is a place on a strip.
+func (s *strip) about(at r3.Vector) finding.About { return finding.About{Flange: s.id, At: vec(at)} }
+
+// joined is the joints and the strips that they are welded on.
+type joined struct {
+	joints   []layout.Joint // as the shell's
+	strips   []*strip
+	flanges  []layout.Flange // of the strips
+	notes    []string
+	findings []layout.Finding
+}
+
+// of are the strips of a joint.
+func (j *joined) of(joint int) []*strip {
+	var out []*strip
+	for _, s := range j.strips {
+		if s.joint == joint {
+			out = append(out, s)
+		}
 	}
-	stated := b.Shell.Joints
-	for _, j := range stated {
-		station, apart := b.arranged.Place(j.ID, j.Station, j.Panels)
+	return out
+}
+
+// joiner is one call of join.
+type joiner struct {
+	basis
+	found []flange.Flange
+	owner []int // of each found flange the joint; -1 for none
+	out   *joined
+}
+
+// join gives each of the shell's joints its station and its flanges. Found says that the joints themselves were found.
+func join(b basis, at *placed, found *flange.Found, areFound bool) (*joined, error) {
+	x := joiner{basis: b, found: found.Flanges, owner: owners(b.parts, found.Flanges, b.shell.Joints), out: &joined{}}
+	for _, stated := range b.shell.Joints {
+		station, apart := at.arranged.Place(stated.ID, stated.Station, stated.Panels)
 		if apart != nil {
-			b.plan.Findings = append(b.plan.Findings, *apart)
+			x.out.findings = append(x.out.findings, *apart)
 		}
-		b.plan.Joints = append(b.plan.Joints, layout.Joint{ID: j.ID, Name: j.Name, Panels: j.Panels, Kind: kind(j), Found: found,
-			Station: station})
+		x.out.joints = append(x.out.joints, layout.Joint{ID: stated.ID, Name: stated.Name, Panels: stated.Panels, Kind: kind(stated),
+			Found: areFound, Station: station})
 	}
-	owner := b.owners(stated)
-	for i := range stated {
-		if err := b.jointStrips(i, stated[i], owner); err != nil {
-			return fmt.Errorf("joint %s: %w", stated[i].ID, err)
+	for i, stated := range b.shell.Joints {
+		if err := x.jointStrips(i, stated); err != nil {
+			return nil, fmt.Errorf("joint %s: %w", stated.ID, err)
 		}
 	}
-	b.unclaimed(owner)
-	b.notJoined()
-	for _, s := range b.strips {
-		b.plan.Flanges = append(b.plan.Flanges, b.planFlange(s))
+	x.unclaimed()
+	x.notJoined(found)
+	for _, s := range x.out.strips {
+		x.planFlange(s)
 	}
-	return nil
+	return x.out, nil
+}
+
+// find adds a finding.
+func (x *joiner) find(p rule.Problem, about finding.About, where string) {
+	x.out.findings = append(x.out.findings, x.make.Of(p, about, where))
 }
 
 func kind(j shell.Joint) layout.JointKind {
@@ -56,10 +97,10 @@ func kind(j shell.Joint) layout.JointKind {
 }
 
 // foundJoints makes a joint of every set of panels that meet, in the finder's order.
-func (b *builder) foundJoints() []shell.Joint {
+func foundJoints(all []parts.Part, found []flange.Flange) []shell.Joint {
 	var out []shell.Joint
-	for _, f := range b.Found.Flanges {
-		ids := b.panelIDs(f.Sheets)
+	for _, f := range found {
+		ids := panelIDs(all, f.Sheets)
 		slices.Sort(ids)
 		ids = slices.Compact(ids) // a panel that lies on both sides of another is one panel of the joint
 		id := strings.Join(ids, "+")
@@ -70,10 +111,10 @@ func (b *builder) foundJoints() []shell.Joint {
 	return out
 }
 
-func (b *builder) panelIDs(sheets []int) []string {
+func panelIDs(all []parts.Part, sheets []int) []string {
 	out := make([]string, len(sheets))
 	for i, s := range sheets {
-		out[i] = b.Parts[s].Panel.ID
+		out[i] = all[s].Panel.ID
 	}
 	return out
 }
@@ -81,11 +122,11 @@ func (b *builder) panelIDs(sheets []int) []string {
 // owners says for every found flange which joint it belongs to, -1 for none: the joint of exactly its
 // panels; failing that the one with the fewest panels that has them all, since a joint of three panels owns
 // the stretches where only two of them lie.
-func (b *builder) owners(joints []shell.Joint) []int {
-	owner := make([]int, len(b.Found.Flanges))
-	for i, f := range b.Found.Flanges {
+func owners(all []parts.Part, found []flange.Flange, joints []shell.Joint) []int {
+	owner := make([]int, len(found))
+	for i, f := range found {
 		owner[i] = -1
-		panels := b.panelIDs(f.Sheets)
+		panels := panelIDs(all, f.Sheets)
 		for k, j := range joints {
 			if f.Hem && j.Count == 0 || f.Patch && j.Count == 0 && j.RowPitch == 0 || !containsAll(j.Panels, panels) || !passes(f, j) {
 				continue
@@ -136,48 +177,48 @@ func better(f flange.Flange, j, k shell.Joint) bool {
 }
 
 // jointStrips adds the strips of joint i: drawn ones where the joint names a drawing, found ones otherwise.
-func (b *builder) jointStrips(i int, j shell.Joint, owner []int) error {
+func (x *joiner) jointStrips(i int, j shell.Joint) error {
 	var own []flange.Flange
-	for k, f := range b.Found.Flanges {
-		if owner[k] == i {
+	for k, f := range x.found {
+		if x.owner[k] == i {
 			own = append(own, f)
 		}
 	}
 	if j.WeldLine.File != "" {
-		drawn, err := b.drawn(j)
+		drawn, err := x.drawn(j)
 		if err != nil {
 			return err
 		}
 		own = drawn
 	}
 	if len(own) == 0 {
-		b.find(rule.Problem{Rule: "joint.flange", Remedy: b.nothingToWeld(i, j, owner)}, finding.About{Joint: j.ID}, "joint "+j.ID)
+		x.find(rule.Problem{Rule: "joint.flange", Remedy: x.nothingToWeld(i, j)}, finding.About{Joint: j.ID}, "joint "+j.ID)
 	}
 	if j.RowPitch > 0 && len(own) > 0 && !slices.ContainsFunc(own, func(f flange.Flange) bool { return f.Patch }) {
-		b.find(rule.Problem{Rule: "joint.key", Remedy: "take row_pitch_mm out, or state rows: 2 for two rows along a flange"},
+		x.find(rule.Problem{Rule: "joint.key", Remedy: "take row_pitch_mm out, or state rows: 2 for two rows along a flange"},
 			finding.About{Joint: j.ID}, "joint "+j.ID+": row_pitch_mm has no effect, as none of its flanges is a broad contact")
 	}
 	n := 0
 	for _, f := range own {
-		for _, row := range b.patchRows(f, j) {
+		for _, row := range x.patchRows(f, j) {
 			n++
-			b.addStrip(fmt.Sprintf("%s/%d", j.ID, n), i, row)
+			x.addStrip(fmt.Sprintf("%s/%d", j.ID, n), i, row)
 		}
 	}
 	return nil
 }
 
 // nothingToWeld says what can be done about joint i, which has no flange.
-func (b *builder) nothingToWeld(i int, j shell.Joint, owner []int) string {
+func (x *joiner) nothingToWeld(i int, j shell.Joint) string {
 	panels := "panels " + strings.Join(j.Panels, " and ")
-	for k, f := range b.Found.Flanges {
-		if owner[k] >= 0 && owner[k] != i && containsAll(j.Panels, b.panelIDs(f.Sheets)) && passes(f, j) {
+	for k, f := range x.found {
+		if x.owner[k] >= 0 && x.owner[k] != i && containsAll(j.Panels, panelIDs(x.parts, f.Sheets)) && passes(f, j) {
 			return fmt.Sprintf("joint %s has the flange of %s already: take one of the two joints out, or tell with near_mm which strip is whose",
-				b.Shell.Joints[owner[k]].ID, panels)
+				x.shell.Joints[x.owner[k]].ID, panels)
 		}
 	}
-	for _, f := range b.Found.Flanges {
-		if (f.Hem || f.Patch) && containsAll(j.Panels, b.panelIDs(f.Sheets)) && passes(f, j) {
+	for _, f := range x.found {
+		if (f.Hem || f.Patch) && containsAll(j.Panels, panelIDs(x.parts, f.Sheets)) && passes(f, j) {
 			return panels + " meet only in a folded edge or a broad contact: state a count, or row_pitch_mm for a broad contact, or take the " +
 				"joint out"
 		}
@@ -185,40 +226,41 @@ func (b *builder) nothingToWeld(i int, j shell.Joint, owner []int) string {
 	return panels + " do not lie on each other anywhere: check their places, units and thicknesses, or take the joint out"
 }
 
-func (b *builder) addStrip(id string, joint int, f flange.Flange) {
-	s := &strip{id: id, flange: f, joint: joint, panels: b.panelIDs(f.Sheets)}
-	s.stack = b.stackOf(f.Sheets)
+func (x *joiner) addStrip(id string, joint int, f flange.Flange) {
+	s := &strip{id: id, flange: f, joint: joint, panels: panelIDs(x.parts, f.Sheets)}
+	s.stack = stackOf(x.parts, f.Sheets)
 	var stated *shell.Joint
 	if joint >= 0 {
-		stated = &b.Shell.Joints[joint]
+		stated = &x.shell.Joints[joint]
 	}
-	s.limits = b.rules.Limits(s.stack, stated)
+	s.limits = x.rules.Limits(s.stack, stated)
 	if stated != nil && stated.Edge > 0 && !inRows(f, *stated) {
-		b.fromEdge(s, stated)
+		x.fromEdge(s, stated)
 	}
-	b.strips = append(b.strips, s)
+	x.out.strips = append(x.out.strips, s)
 	if joint >= 0 {
-		b.notches(s, s.flange)
-		b.plan.Joints[joint].Flanges = append(b.plan.Joints[joint].Flanges, id)
+		x.notches(s)
+		own := &x.out.joints[joint]
+		own.Flanges = append(own.Flanges, id)
 	}
 }
 
-func (b *builder) stackOf(sheets []int) rule.Stack {
+func stackOf(all []parts.Part, sheets []int) rule.Stack {
 	var out rule.Stack
 	for _, sheet := range sheets {
-		p := b.Parts[sheet]
+		p := all[sheet]
 		out = append(out, rule.Sheet{Thickness: p.Steel.Thickness, Tensile: p.Steel.Tensile, Yield: p.Steel.Yield, Coating: p.Steel.Coating})
 	}
 	return out
 }
 
 // drawn reads the joint's weld lines from its drawing.
-func (b *builder) drawn(j shell.Joint) ([]flange.Flange, error) {
-	read, err := drawing.ReadFile(b.Shell.Path(j.WeldLine.File), drawing.Options{Unit: b.Shell.UnitOf(j.WeldLine.Unit), Most: b.Shell.Most})
+func (x *joiner) drawn(j shell.Joint) ([]flange.Flange, error) {
+	read, err := drawing.ReadFile(x.shell.Path(j.WeldLine.File), drawing.Options{Unit: x.shell.UnitOf(j.WeldLine.Unit), Most: x.shell.Most})
 	if err != nil {
 		return nil, fmt.Errorf("weld line: %w", err)
 	}
-	if err := b.Shell.Took(j.WeldLine.File, read.Source); err != nil {
+	if err := x.shell.Took(j.WeldLine.File, read.Source); err != nil {
 		return nil, fmt.Errorf("weld line: %w", err)
 	}
 	var wanted []drawing.Path
@@ -227,11 +269,11 @@ func (b *builder) drawn(j shell.Joint) ([]flange.Flange, error) {
 			wanted = append(wanted, p)
 		}
 	}
-	sheets := b.sheetsOf(j.Panels)
+	sheets := x.sheetsOf(j.Panels)
 	found, notes, faults := flange.FromDrawing(wanted, flange.Drawing{Width: j.WeldLine.Width, Place: j.WeldLine.Place.Placement(),
-		Host: b.Parts[sheets[0]].Sheet.Mesh}, flange.Options{})
+		Host: x.parts[sheets[0]].Sheet.Mesh}, flange.Options{})
 	for _, n := range slices.Concat(read.Notes, notes) {
-		b.plan.Notes = append(b.plan.Notes, fmt.Sprintf("joint %s: weld line: file %s: %s", j.ID, j.WeldLine.File, n))
+		x.out.notes = append(x.out.notes, fmt.Sprintf("joint %s: weld line: file %s: %s", j.ID, j.WeldLine.File, n))
 	}
 	if len(faults) > 0 {
 		return nil, fmt.Errorf("weld line: file %s: %s", j.WeldLine.File, faults[0])
@@ -249,61 +291,63 @@ func (b *builder) drawn(j shell.Joint) ([]flange.Flange, error) {
 
 var errNothingDrawn = errors.New("no line or outline")
 
-func (b *builder) sheetsOf(panels []string) []int {
+func (b basis) sheetsOf(panels []string) []int {
 	var out []int
 	for _, id := range panels {
-		out = append(out, slices.IndexFunc(b.Shell.Panels, func(p shell.Panel) bool { return p.ID == id }))
+		out = append(out, slices.IndexFunc(b.shell.Panels, func(p shell.Panel) bool { return p.ID == id }))
 	}
 	return out
 }
 
 // unclaimed lists the flanges that no joint asks for, so that a missing joint is noticed.
-func (b *builder) unclaimed(owner []int) {
+func (x *joiner) unclaimed() {
 	n := 0
-	for k, f := range b.Found.Flanges {
-		if owner[k] >= 0 {
+	for k, f := range x.found {
+		if x.owner[k] >= 0 {
 			continue
 		}
 		n++
 		id := fmt.Sprintf("spare/%d", n)
-		b.addStrip(id, -1, f)
-		where := strings.Join(b.panelIDs(f.Sheets), " and ")
+		x.addStrip(id, -1, f)
+		where := strings.Join(panelIDs(x.parts, f.Sheets), " and ")
 		unclaimed := "joint.unstated"
 		if f.Hem {
 			unclaimed = "joint.hem"
 		} else if f.Patch {
 			unclaimed = "joint.patch"
 		}
-		b.find(rule.Problem{Rule: unclaimed, Value: f.Length},
-			finding.About{Flange: id, Panels: b.panelIDs(f.Sheets), At: vec(f.Line[0].Point)}, where)
+		x.find(rule.Problem{Rule: unclaimed, Value: f.Length},
+			finding.About{Flange: id, Panels: panelIDs(x.parts, f.Sheets), At: vec(f.Line[0].Point)}, where)
 	}
 }
 
 // notJoined says what the panels themselves and what was found between them give cause to say.
-func (b *builder) notJoined() {
-	panels := make([]unjoined.Panel, len(b.Parts))
-	for i, p := range b.Parts {
+func (x *joiner) notJoined(found *flange.Found) {
+	panels := make([]unjoined.Panel, len(x.parts))
+	for i, p := range x.parts {
 		panels[i] = unjoined.Panel{ID: p.Panel.ID, Sheet: p.Sheet, Shape: p.Shape, Origin: p.Panel.Place.Placement().Move}
 	}
 	var drawn [][]int
-	for _, j := range b.Shell.Joints {
+	for _, j := range x.shell.Joints {
 		if j.WeldLine.File != "" {
-			drawn = append(drawn, b.sheetsOf(j.Panels))
+			drawn = append(drawn, x.sheetsOf(j.Panels))
 		}
 	}
-	b.plan.Findings = append(b.plan.Findings, unjoined.Judge(panels, b.Found, drawn, b.make)...)
+	x.out.findings = append(x.out.findings, unjoined.Judge(panels, found, drawn, x.make)...)
 }
 
-func (b *builder) planFlange(s *strip) layout.Flange {
+// planFlange adds a strip to the plan's flanges, and its length to its joint's.
+func (x *joiner) planFlange(s *strip) {
 	f := s.flange
 	out := layout.Flange{
 		ID: s.id, Panels: s.panels, Closed: f.Closed, Patch: f.Patch, Length: f.Length, Area: f.Area,
 		Width: layout.Range(f.Width), Air: layout.Range(f.Gap),
 	}
 	if s.joint >= 0 {
-		out.Joint = b.plan.Joints[s.joint].ID
-		b.plan.Joints[s.joint].Length += f.Length
+		own := &x.out.joints[s.joint]
+		out.Joint = own.ID
+		own.Length += f.Length
 	}
 	measureStrip(&out, f)
-	return out
+	x.out.flanges = append(x.out.flanges, out)
 }

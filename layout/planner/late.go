@@ -1,7 +1,6 @@
 package planner
 
 import (
-	"context"
 	"fmt"
 	"slices"
 
@@ -21,22 +20,22 @@ type latePart struct {
 	scene  []int // its panels in the station's scene
 }
 
-// lateParts are the parts that a station's hold points keep out, as the steps load them.
-func (b *builder) lateParts(station int, j jig) []latePart {
+// lateParts are the parts that the station's hold points keep out, as the steps load them.
+func (x *arming) lateParts() []latePart {
 	var out []latePart
-	st := b.plan.Stations[station]
-	for _, h := range st.HoldPoints {
-		k := slices.IndexFunc(b.plan.Joints, func(x layout.Joint) bool { return x.ID == h.Before && x.Station == st.ID })
+	arrives := x.station.Arrives
+	for _, h := range x.station.HoldPoints {
+		k := slices.IndexFunc(x.joints, func(j layout.Joint) bool { return j.ID == h.Before && j.Station == x.station.ID })
 		if h.Before == "" || k < 0 {
 			continue
 		}
-		for i := len(st.Arrives) - 1; i > 0; i-- {
-			panels := b.plan.PanelsOf(st.Arrives[i])
-			if !common(b.plan.Joints[k].Panels, panels) {
+		for i := len(arrives) - 1; i > 0; i-- {
+			panels := x.shell.PanelsOf(arrives[i])
+			if !common(x.joints[k].Panels, panels) {
 				continue
 			}
-			if !slices.ContainsFunc(out, func(p latePart) bool { return p.part == st.Arrives[i] }) {
-				out = append(out, latePart{st.Arrives[i], panels, h.ID, h.Before, b.inScene(j, panels)})
+			if !slices.ContainsFunc(out, func(p latePart) bool { return p.part == arrives[i] }) {
+				out = append(out, latePart{arrives[i], panels, h.ID, h.Before, x.inScene(panels)})
 			}
 			break
 		}
@@ -48,12 +47,12 @@ func common(a, b []string) bool {
 	return slices.ContainsFunc(a, func(x string) bool { return slices.Contains(b, x) })
 }
 
-// inScene is where panels stand in a jig's scene.
-func (b *builder) inScene(j jig, panels []string) []int {
+// inScene is where panels stand in the jig's scene.
+func (x *arming) inScene(panels []string) []int {
 	var out []int
-	for k, p := range b.plan.Panels {
-		if slices.Contains(panels, p.ID) && j.place[k] >= 0 {
-			out = append(out, j.place[k])
+	for k, p := range x.shell.Panels {
+		if slices.Contains(panels, p.ID) && x.jig.place[k] >= 0 {
+			out = append(out, x.jig.place[k])
 		}
 	}
 	return out
@@ -61,38 +60,37 @@ func (b *builder) inScene(j jig, panels []string) []int {
 
 // beforeLateParts looks anew at the welds that no gun reaches upright once all is loaded: those that one does before a
 // late part arrives are made before. It changes what was asked and found for them.
-func (b *builder) beforeLateParts(ctx context.Context, own []*weld, asked []reach.Weld, results []reach.Result, tools []reach.Tool, j jig,
-	opt reach.Options) error {
-	opt.Progress, opt.Tilt, opt.Quiet = nil, 0, true
+func (x *arming) beforeLateParts() error {
+	opt := x.quietly()
+	opt.Tilt = 0
 	var used []latePart
-	for _, p := range b.lateParts(own[0].station, j) {
+	for _, p := range x.lateParts() {
 		var open []int
 		var again []reach.Weld
-		for i, w := range own {
-			joint := b.plan.Joints[w.strip.joint]
-			if upright(results[i]) || w.early != nil || joint.ID == p.joint || common(w.strip.panels, p.panels) || waitsForAny(w, used) {
+		for i, w := range x.own {
+			if upright(x.results[i]) || w.early != nil || x.jointOf(w).ID == p.joint || common(w.strip.panels, p.panels) || waitsForAny(w, used) {
 				continue
 			}
-			open, again = append(open, i), append(again, asked[i])
-			again[len(again)-1].Absent = slices.Concat(clampsOpenBefore(w, j), p.scene)
+			open, again = append(open, i), append(again, x.asked[i])
+			again[len(again)-1].Absent = slices.Concat(clampsOpenBefore(w, x.jig), p.scene)
 		}
-		if slices.ContainsFunc(own, func(w *weld) bool { return w.early != nil && common(w.strip.panels, p.panels) }) {
+		if slices.ContainsFunc(x.own, func(w *armedWeld) bool { return w.early != nil && common(w.strip.panels, p.panels) }) {
 			continue // what is made before another part arrives needs this one
 		}
-		found, err := reach.Find(ctx, j.scene, again, tools, opt)
+		found, err := x.look(again, opt)
 		if err != nil {
 			return err
 		}
 		helped := map[*strip]int{}
 		for k, i := range open {
 			if found[k].Reached() {
-				own[i].early, asked[i], results[i] = &p, again[k], found[k]
-				helped[own[i].strip]++
+				x.own[i].early, x.asked[i], x.results[i] = &p, again[k], found[k]
+				helped[x.own[i].strip]++
 			}
 		}
 		if len(helped) > 0 {
 			used = append(used, p)
-			b.earlyFindings(own, p, helped)
+			x.earlyFindings(p, helped)
 		}
 	}
 	return nil
@@ -101,12 +99,12 @@ func (b *builder) beforeLateParts(ctx context.Context, own []*weld, asked []reac
 func upright(r reach.Result) bool { return r.Reached() && r.Poses[0].Tilt == 0 }
 
 // waitsForAny reports whether a weld's own sheets belong to a part that others are made before.
-func waitsForAny(w *weld, parts []latePart) bool {
+func waitsForAny(w *armedWeld, parts []latePart) bool {
 	return slices.ContainsFunc(parts, func(p latePart) bool { return common(w.strip.panels, p.panels) })
 }
 
 // clampsOpenBefore are the clamps that are surely open when a weld is made before all tacks are: those that it waits for.
-func clampsOpenBefore(w *weld, j jig) []int {
+func clampsOpenBefore(w *armedWeld, j jig) []int {
 	if w.step != layout.Released {
 		return nil
 	}
@@ -114,14 +112,14 @@ func clampsOpenBefore(w *weld, j jig) []int {
 }
 
 // earlyFindings says once for each flange what is welded before a part arrives.
-func (b *builder) earlyFindings(own []*weld, p latePart, helped map[*strip]int) {
-	for _, w := range own {
+func (x *arming) earlyFindings(p latePart, helped map[*strip]int) {
+	for _, w := range x.own {
 		n := helped[w.strip]
 		if w.early == nil || n == 0 {
 			continue
 		}
 		delete(helped, w.strip)
-		b.find(rule.Problem{Rule: "reach.early",
+		x.find(rule.Problem{Rule: "reach.early",
 			Remedy: fmt.Sprintf("%s would be in every gun's way: these are welded before hold point %s, after which it is loaded", p.part, p.hold)},
 			w.strip.about(w.spot.Position), fmt.Sprintf("flange %s: %d welds, the first at %.0f mm", w.strip.id, n, w.spot.S))
 	}
@@ -129,7 +127,7 @@ func (b *builder) earlyFindings(own []*weld, p latePart, helped map[*strip]int) 
 
 // earlyPairs puts welds that are made before a late part arrives before its hold point, and all that is welded to the
 // part after it.
-func (b *builder) earlyPairs(work stationWork) []order.Pair {
+func (x *sequencing) earlyPairs(work stationWork) []order.Pair {
 	var out []order.Pair
 	var done []string
 	for _, w := range work.welds {
@@ -140,11 +138,11 @@ func (b *builder) earlyPairs(work stationWork) []order.Pair {
 		done = append(done, p.part)
 		hold := slices.IndexFunc(work.stops, func(s order.Stop) bool { return s.ID == holdStop(p.hold) })
 		for i, s := range work.stops {
-			switch x := work.welds[i]; {
+			switch w := work.welds[i]; {
 			case s.Step == order.Hold:
-			case x != nil && x.early != nil && x.early.part == p.part:
+			case w != nil && w.early != nil && w.early.part == p.part:
 				out = append(out, order.Pair{First: i, Then: hold, Why: "welded before " + p.part + " is loaded"})
-			case common(b.jointPanels(s.Joint), p.panels):
+			case common(x.jointPanels(s.Joint), p.panels):
 				out = append(out, order.Pair{First: hold, Then: i, Why: "waits until " + p.part + " is loaded, after hold point " + p.hold})
 			}
 		}
@@ -152,8 +150,8 @@ func (b *builder) earlyPairs(work stationWork) []order.Pair {
 	return out
 }
 
-func (b *builder) jointPanels(id string) []string {
-	for _, j := range b.plan.Joints {
+func (x *sequencing) jointPanels(id string) []string {
+	for _, j := range x.joints {
 		if j.ID == id {
 			return j.Panels
 		}

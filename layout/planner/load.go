@@ -17,29 +17,29 @@ const loadRounds = 8
 
 // carryLoads lays the strips of every joint with a stated load again, with as many welds as the load needs or as fit.
 // Joints that a survey names are laid at its points instead.
-func (b *builder) carryLoads(laid []*strip, requests []spots.Request, layouts []spots.Layout) ([]spots.Layout, error) {
-	if err := b.adopt(laid, requests, layouts); err != nil {
-		return nil, err
+func (x *laying) carryLoads(lines []line) error {
+	if err := x.adopt(lines); err != nil {
+		return err
 	}
-	for joint := range b.plan.Joints {
-		if !loaded(b.Shell.Joints[joint]) || b.plan.Joints[joint].Kind == layout.RollerJoint || b.Shell.Joints[joint].Count > 0 {
+	for joint := range x.joints {
+		if !loaded(x.shell.Joints[joint]) || x.joints[joint].Kind == layout.RollerJoint || x.shell.Joints[joint].Count > 0 {
 			continue // a stated count wins: the check says what it does not carry
 		}
-		var own []int
-		for i, s := range laid {
-			if s.joint == joint && !s.adopted {
-				own = append(own, i)
+		var own []*line
+		for i := range lines {
+			if lines[i].strip.joint == joint && !lines[i].adopted {
+				own = append(own, &lines[i])
 			}
 		}
-		err := b.carryLoad(joint, own, laid, requests, layouts)
+		err := x.carryLoad(joint, own)
 		if err == nil {
-			err = b.bestRows(joint, own, laid, requests, layouts)
+			err = x.bestRows(joint, own)
 		}
 		if err != nil {
-			return nil, fmt.Errorf("joint %s: load: %w", b.plan.Joints[joint].ID, err)
+			return fmt.Errorf("joint %s: load: %w", x.joints[joint].ID, err)
 		}
 	}
-	return layouts, nil
+	return nil
 }
 
 func loaded(j shell.Joint) bool { return j.Load != (shell.Load{}) || len(j.Forces) > 0 }
@@ -68,34 +68,34 @@ func (t rowsTried) carries() bool { return t.used <= 1+1e-9 }
 // bestRows tries every distance between two rows that the strips have room for, where one row does not carry the load: far apart,
 // welds stand side by side but near the edges, where they carry less; near each other they are staggered and farther from
 // the edges.
-func (b *builder) bestRows(joint int, own []int, laid []*strip, requests []spots.Request, layouts []spots.Layout) error {
-	stated := b.Shell.Joints[joint]
-	two := slices.ContainsFunc(own, func(i int) bool {
-		return slices.ContainsFunc(layouts[i].Welds, func(w spots.Weld) bool { return w.Row > 0 })
+func (x *laying) bestRows(joint int, own []*line) error {
+	stated := x.shell.Joints[joint]
+	two := slices.ContainsFunc(own, func(l *line) bool {
+		return slices.ContainsFunc(l.laid.Welds, func(w spots.Weld) bool { return w.Row > 0 })
 	})
 	if stated.Rows == 1 || stated.RowDistance > 0 || !two {
 		return nil
 	}
 	var distances []float64
-	for _, i := range own {
-		distances = append(distances, requests[i].Distances()...)
+	for _, l := range own {
+		distances = append(distances, l.request.Distances()...)
 	}
 	slices.Sort(distances)
-	best, err := b.triedRows(joint, 0, own, laid, layouts)
+	best, err := x.triedRows(joint, 0, own)
 	if err != nil {
 		return err
 	}
 	for _, apart := range slices.Compact(distances) {
-		for _, i := range own {
-			requests[i].RowApart, requests[i].LoadCount = apart, 0
-			if layouts[i], err = spots.Lay(requests[i]); err != nil {
-				return fmt.Errorf("flange %s: %w", laid[i].id, err)
+		for _, l := range own {
+			l.request.RowApart, l.request.LoadCount = apart, 0
+			if err := l.lay(); err != nil {
+				return err
 			}
 		}
-		if err := b.carryLoad(joint, own, laid, requests, layouts); err != nil {
+		if err := x.carryLoad(joint, own); err != nil {
 			return err
 		}
-		t, err := b.triedRows(joint, apart, own, laid, layouts)
+		t, err := x.triedRows(joint, apart, own)
 		if err != nil {
 			return err
 		}
@@ -103,39 +103,35 @@ func (b *builder) bestRows(joint int, own []int, laid []*strip, requests []spots
 			best = t
 		}
 	}
-	for k, i := range own {
-		requests[i].RowApart, requests[i].LoadCount, layouts[i] = best.apart, len(best.layouts[k].Welds), best.layouts[k]
+	for k, l := range own {
+		l.request.RowApart, l.request.LoadCount, l.laid = best.apart, len(best.layouts[k].Welds), best.layouts[k]
 	}
 	return nil
 }
 
-func (b *builder) triedRows(joint int, apart float64, own []int, laid []*strip, layouts []spots.Layout) (rowsTried, error) {
-	used, count, err := b.utilisation(joint, own, laid, layouts)
+func (x *laying) triedRows(joint int, apart float64, own []*line) (rowsTried, error) {
+	used, count, err := x.utilisation(joint, own)
 	t := rowsTried{used: used, count: count, apart: apart}
-	for _, i := range own {
-		t.layouts = append(t.layouts, layouts[i])
+	for _, l := range own {
+		t.layouts = append(t.layouts, l.laid)
 	}
 	return t, err
 }
 
 // carryLoad raises the count of one joint until its worst weld carries what falls on it, or no more fit.
-func (b *builder) carryLoad(joint int, own []int, laid []*strip, requests []spots.Request, layouts []spots.Layout) error {
-	lengths := make([]float64, len(own))
-	for k, i := range own {
-		lengths[k] = laid[i].flange.Length
-	}
+func (x *laying) carryLoad(joint int, own []*line) error {
 	short := 0 // welds that do not carry
 	for range loadRounds {
-		used, count, err := b.utilisation(joint, own, laid, layouts)
+		used, count, err := x.utilisation(joint, own)
 		if err != nil || count == 0 {
 			return err
 		}
 		if used <= 1+1e-9 {
-			return b.fewest(joint, short, count, lengths, own, laid, requests, layouts)
+			return x.fewest(joint, short, count, own)
 		}
 		short = count
 		needed := max(count+1, int(math.Ceil(float64(count)*used-1e-9)))
-		grown, err := raise(needed, lengths, own, laid, requests, layouts)
+		grown, err := raise(needed, own)
 		if err != nil {
 			return err
 		}
@@ -148,17 +144,16 @@ func (b *builder) carryLoad(joint int, own []int, laid []*strip, requests []spot
 
 // fewest goes back from a number of welds that carries to the least that does, above one that does not: where forces act at
 // places a group carries otherwise than in proportion to its number. With none that does not, it is the pitch that counts.
-func (b *builder) fewest(joint, short, carries int, lengths []float64, own []int, laid []*strip, requests []spots.Request,
-	layouts []spots.Layout) error {
+func (x *laying) fewest(joint, short, carries int, own []*line) error {
 	if short == 0 {
 		return nil
 	}
 	for carries-short > 1 {
 		middle := (short + carries) / 2
-		if _, err := raise(middle, lengths, own, laid, requests, layouts); err != nil {
+		if _, err := raise(middle, own); err != nil {
 			return err
 		}
-		used, count, err := b.utilisation(joint, own, laid, layouts)
+		used, count, err := x.utilisation(joint, own)
 		if err != nil {
 			return err
 		}
@@ -168,14 +163,17 @@ func (b *builder) fewest(joint, short, carries int, lengths []float64, own []int
 			short = middle
 		}
 	}
-	_, err := raise(carries, lengths, own, laid, requests, layouts)
+	_, err := raise(carries, own)
 	return err
 }
 
 // raise lays the strips of a joint again with so many welds in all, shared by length. What a strip cannot hold the others
 // take. It returns how many there are.
-func raise(needed int, lengths []float64, own []int, laid []*strip, requests []spots.Request, layouts []spots.Layout) (int, error) {
-	room := slices.Clone(lengths) // 0: the strip holds no more
+func raise(needed int, own []*line) (int, error) {
+	room := make([]float64, len(own)) // mm; 0: the strip holds no more
+	for k, l := range own {
+		room[k] = l.strip.flange.Length
+	}
 	held := make([]int, len(own))
 	total := 0
 	for range own {
@@ -190,13 +188,11 @@ func raise(needed int, lengths []float64, own []int, laid []*strip, requests []s
 			if room[k] == 0 {
 				continue
 			}
-			i := own[k]
-			requests[i].LoadCount = n
-			var err error
-			if layouts[i], err = spots.Lay(requests[i]); err != nil {
-				return 0, fmt.Errorf("flange %s: %w", laid[i].id, err)
+			own[k].request.LoadCount = n
+			if err := own[k].lay(); err != nil {
+				return 0, err
 			}
-			if held[k] = len(layouts[i].Welds); held[k] < n {
+			if held[k] = len(own[k].laid.Welds); held[k] < n {
 				room[k], full = 0, true
 			}
 		}
@@ -212,28 +208,18 @@ func raise(needed int, lengths []float64, own []int, laid []*strip, requests []s
 }
 
 // utilisation is that of the joint's worst weld as it is laid now, and the number of welds.
-func (b *builder) utilisation(joint int, own []int, laid []*strip, layouts []spots.Layout) (float64, int, error) {
-	draft := &layout.Plan{Shell: b.plan.Shell, Joints: []layout.Joint{b.plan.Joints[joint]}}
-	for _, i := range own {
-		s := laid[i]
-		draft.Flanges = append(draft.Flanges,
-			b.plan.Flanges[slices.IndexFunc(b.plan.Flanges, func(f layout.Flange) bool { return f.ID == s.id })])
-		for k, w := range layouts[i].Welds {
-			draft.Welds = append(draft.Welds, layout.Weld{
-				Number: k + 1, Joint: b.plan.Joints[joint].ID, Flange: s.id, Position: vec(w.Position), Axis: vec(w.Axis), Along: w.S,
+func (x *laying) utilisation(joint int, own []*line) (float64, int, error) {
+	j := check.Group{Joint: x.joints[joint]}
+	for _, l := range own {
+		s := l.strip
+		j.Flanges = append(j.Flanges, x.flanges[slices.Index(x.strips, s)])
+		for k, w := range l.laid.Welds {
+			j.Welds = append(j.Welds, layout.Weld{
+				Number: k + 1, Joint: j.Joint.ID, Flange: s.id, Position: vec(w.Position), Axis: vec(w.Axis), Along: w.S,
 				Sheets: s.panels, Left: w.Left, Right: w.Right, Row: w.Row,
 			})
 		}
 	}
-	if len(draft.Welds) == 0 {
-		return 0, 0, nil
-	}
-	if err := check.Strengths(draft, b.Shell, b.rules); err != nil {
-		return 0, 0, err
-	}
-	worst := 0.0
-	for _, w := range draft.Welds {
-		worst = math.Max(worst, w.Utilisation)
-	}
-	return worst, len(draft.Welds), nil
+	used, err := check.Utilisation(j, x.shell, x.rules)
+	return used, len(j.Welds), err
 }

@@ -24,9 +24,9 @@ type jig struct {
 }
 
 // closeClamps adds the station's clamps to its panels.
-func (b *builder) closeClamps(station int, panels []reach.Panel, place []int) jig {
+func (x *arming) closeClamps(panels []reach.Panel, place []int) jig {
 	out := jig{place: place}
-	for _, c := range b.plan.Stations[station].Clamps {
+	for _, c := range x.station.Clamps {
 		if c.Radius <= 0 {
 			continue
 		}
@@ -35,16 +35,16 @@ func (b *builder) closeClamps(station int, panels []reach.Panel, place []int) ji
 		if c.Release != layout.AtEnd {
 			out.late = append(out.late, k)
 		}
-		panels = append(panels, reach.Clamp("clamp "+c.ID, point(c.At), b.clampAxis(point(c.At)), c.Radius, reach.ClampHeight))
+		panels = append(panels, reach.Clamp("clamp "+c.ID, point(c.At), clampAxis(x.strips, point(c.At)), c.Radius, reach.ClampHeight))
 	}
 	out.scene = reach.NewScene(panels)
 	return out
 }
 
 // clampAxis is the sheets' normal at the place of a weld line nearest to the clamp.
-func (b *builder) clampAxis(at r3.Vector) r3.Vector {
+func clampAxis(strips []*strip, at r3.Vector) r3.Vector {
 	axis, least := r3.Vector{Z: 1}, math.Inf(1)
-	for _, s := range b.strips {
+	for _, s := range strips {
 		for _, st := range s.flange.Line {
 			if d := st.Point.Sub(at).Norm2(); d < least {
 				axis, least = st.Axis, d
@@ -55,7 +55,7 @@ func (b *builder) clampAxis(at r3.Vector) r3.Vector {
 }
 
 // absent is what is not there any more when the weld is made: clamps open after the tacks.
-func (j jig) absent(w *weld) []int {
+func (j jig) absent(w *armedWeld) []int {
 	if w.step == layout.Tack {
 		return nil
 	}
@@ -63,7 +63,7 @@ func (j jig) absent(w *weld) []int {
 }
 
 // tipRoom is how much farther than a weld's rim the widest tip at hand stands out, so that it clears a closed clamp, mm.
-func (b *builder) tipRoom(station int, weldDiameter float64) float64 {
+func (b basis) tipRoom(station layout.Station, weldDiameter float64) float64 {
 	const air = 0.5 // mm, so that rounding does not decide
 	shank := 0.0
 	for _, t := range b.toolsAt(station) {
@@ -74,18 +74,16 @@ func (b *builder) tipRoom(station int, weldDiameter float64) float64 {
 
 // hiddenTacks makes welds that a closed clamp hides from every gun wait until it is off: a tack that cannot be made is
 // none. It changes what was asked and found for them.
-func (b *builder) hiddenTacks(ctx context.Context, own []*weld, asked []reach.Weld, results []reach.Result, tools []reach.Tool, j jig,
-	opt reach.Options) error {
+func (x *arming) hiddenTacks() error {
 	var hidden []int
 	var again []reach.Weld
-	for i, w := range own {
-		if w.step == layout.Tack && !results[i].Reached() && len(j.late) > 0 {
-			hidden, again = append(hidden, i), append(again, asked[i])
-			again[len(again)-1].Absent = j.late
+	for i, w := range x.own {
+		if w.step == layout.Tack && !x.results[i].Reached() && len(x.jig.late) > 0 {
+			hidden, again = append(hidden, i), append(again, x.asked[i])
+			again[len(again)-1].Absent = x.jig.late
 		}
 	}
-	opt.Progress, opt.Quiet = nil, true
-	found, err := reach.Find(ctx, j.scene, again, tools, opt)
+	found, err := x.look(again, x.quietly())
 	if err != nil {
 		return err
 	}
@@ -93,26 +91,33 @@ func (b *builder) hiddenTacks(ctx context.Context, own []*weld, asked []reach.We
 		if !found[k].Reached() {
 			continue
 		}
-		w := own[i]
-		clamp := b.hidingClamp(w, results[i])
-		w.spot.Clamps = append(w.spot.Clamps, clamp)
-		w.step, asked[i], results[i] = layout.Released, again[k], found[k]
-		b.find(rule.Problem{Rule: "reach.tack",
+		w := x.own[i]
+		clamp := x.hidingClamp(w, x.results[i])
+		w.spot.Clamps = append(slices.Clip(w.spot.Clamps), clamp)
+		w.step, x.asked[i], x.results[i] = layout.Released, again[k], found[k]
+		x.find(rule.Problem{Rule: "reach.tack",
 			Remedy: clamp + " keeps every gun off this tack: it is welded once that is open; move the clamp if the tack is needed"},
 			w.strip.about(w.spot.Position), fmt.Sprintf("flange %s: the weld at %.0f mm", w.strip.id, w.spot.S))
 	}
 	return nil
 }
 
+// quietly is how welds are looked at again: without reasons, and without saying how far it is.
+func (x *arming) quietly() reach.Options {
+	opt := x.opt
+	opt.Progress, opt.Quiet = nil, true
+	return opt
+}
+
 // hidingClamp is the clamp that a tool was seen to meet, or else the one nearest to the weld.
-func (b *builder) hidingClamp(w *weld, r reach.Result) string {
+func (x *arming) hidingClamp(w *armedWeld, r reach.Result) string {
 	for _, reason := range r.Reasons {
 		if strings.HasPrefix(reason.Panel, "clamp ") {
 			return reason.Panel
 		}
 	}
 	name, least := "", math.Inf(1)
-	for _, c := range b.plan.Stations[w.station].Clamps {
+	for _, c := range x.station.Clamps {
 		if d := point(c.At).Sub(w.spot.Position).Norm2(); c.Release != layout.AtEnd && d < least {
 			name, least = "clamp "+c.ID, d
 		}
@@ -122,30 +127,34 @@ func (b *builder) hidingClamp(w *weld, r reach.Result) string {
 
 // nearestRemedy says what would let a gun in to welds that nothing at hand reaches, the worst first: another gun of the
 // shell file, an earlier turn before a part is loaded, or a clamp that is moved; empty where none of these helps the worst.
-func (b *builder) nearestRemedy(ctx context.Context, w *weld, asked []reach.Weld, tools []reach.Tool, j jig, opt reach.Options) (string,
-	error) {
+func (x *arming) nearestRemedy(ctx context.Context, of []int) (string, error) {
+	var asked []reach.Weld
+	for _, i := range of {
+		asked = append(asked, x.asked[i])
+	}
+	opt := x.opt
 	opt.Tilt = 0
-	if text, err := b.otherGun(ctx, w, asked, tools, j, opt); text != "" || err != nil {
+	if text, err := x.otherGun(ctx, x.own[of[0]], asked, opt); text != "" || err != nil {
 		return text, err
 	}
-	st := b.plan.Stations[w.station]
 	var names []string
 	var groups [][]int
-	for i := len(st.Arrives) - 1; i >= 0; i-- {
-		if group := b.inScene(j, b.plan.PanelsOf(st.Arrives[i])); len(group) > 0 {
-			names, groups = append(names, "it could be welded before "+st.Arrives[i]+" arrives"), append(groups, group)
+	arrives := x.station.Arrives
+	for i := len(arrives) - 1; i >= 0; i-- {
+		if group := x.inScene(x.shell.PanelsOf(arrives[i])); len(group) > 0 {
+			names, groups = append(names, "it could be welded before "+arrives[i]+" arrives"), append(groups, group)
 		}
 	}
-	for _, k := range j.clamps {
+	for _, k := range x.jig.clamps {
 		if !slices.Contains(asked[0].Absent, k) {
-			names, groups = append(names, "a gun reaches it without "+j.scene.Name(k)+": move that"), append(groups, []int{k})
+			names, groups = append(names, "a gun reaches it without "+x.jig.scene.Name(k)+": move that"), append(groups, []int{k})
 		}
 	}
-	help, err := reach.Without(ctx, j.scene, asked, tools, groups, opt)
+	help, err := reach.Without(ctx, x.jig.scene, asked, x.tools, groups, opt)
 	if err != nil || help.Group < 0 {
 		return "", err
 	}
-	t := tools[help.Pose.Tool]
+	t := x.tools[help.Pose.Tool]
 	return fmt.Sprintf("%s (gun %s, tip %s)%s", names[help.Group], t.Gun.ID, t.Tip.ID, helped(help, len(asked))), nil
 }
 
@@ -158,18 +167,18 @@ func helped(h reach.Help, of int) string {
 }
 
 // otherGun looks for a gun of the shell file that is not at hand and reaches the worst weld, and most of the others.
-func (b *builder) otherGun(ctx context.Context, w *weld, asked []reach.Weld, tools []reach.Tool, j jig, opt reach.Options) (string, error) {
+func (x *arming) otherGun(ctx context.Context, w *armedWeld, asked []reach.Weld, opt reach.Options) (string, error) {
 	asked = slices.Clone(asked)
 	for i := range asked {
 		asked[i].Tools = nil
 	}
 	best, text := reach.Help{}, ""
-	for _, t := range b.everyTool() {
-		at := slices.ContainsFunc(tools, func(have reach.Tool) bool { return have.Gun.ID == t.Gun.ID })
-		if at || t.Gun.Force != 0 && t.Gun.Force < b.settingOf(w.setting).Force {
+	for _, t := range x.everyTool() {
+		at := slices.ContainsFunc(x.tools, func(have reach.Tool) bool { return have.Gun.ID == t.Gun.ID })
+		if at || t.Gun.Force != 0 && t.Gun.Force < x.set.of(w.setting).Force {
 			continue
 		}
-		help, err := reach.Helps(ctx, j.scene, asked, []reach.Tool{t}, opt)
+		help, err := reach.Helps(ctx, x.jig.scene, asked, []reach.Tool{t}, opt)
 		if err != nil {
 			return "", err
 		}

@@ -17,19 +17,19 @@ func TestClampAxis(t *testing.T) {
 		}
 		return s
 	}
-	b := &builder{strips: []*strip{
+	strips := []*strip{
 		line(r3.Vector{Z: 1}, r3.Vector{}, r3.Vector{X: 100}),
 		line(r3.Vector{Y: -1}, r3.Vector{Y: 50, Z: 80}, r3.Vector{X: 100, Y: 50, Z: 80}),
-	}}
+	}
 	for _, test := range []struct{ at, want r3.Vector }{
 		{r3.Vector{X: 3, Y: 8}, r3.Vector{Z: 1}},
 		{r3.Vector{X: 90, Y: 40, Z: 70}, r3.Vector{Y: -1}},
 	} {
-		if got := b.clampAxis(test.at); got != test.want {
+		if got := clampAxis(strips, test.at); got != test.want {
 			t.Errorf("a clamp at %v stands along %v, want %v", test.at, got, test.want)
 		}
 	}
-	if got := (&builder{}).clampAxis(r3.Vector{X: 1}); got != (r3.Vector{Z: 1}) {
+	if got := clampAxis(nil, r3.Vector{X: 1}); got != (r3.Vector{Z: 1}) {
 		t.Errorf("without any flange %v", got)
 	}
 }

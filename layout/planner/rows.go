@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"seamwright/geometry/flange"
-	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/layout/spots"
 	"seamwright/seams/rule"
@@ -13,7 +12,7 @@ import (
 )
 
 // rowsApart is how far apart two rows stand on a stack.
-func (b *builder) rowsApart(stack rule.Stack) (spots.RowLimits, error) {
+func (b basis) rowsApart(stack rule.Stack) (spots.RowLimits, error) {
 	var v [3]float64
 	for i, id := range []string{"row.least", "row.staggered.least", "row.greatest"} {
 		l, err := b.rules.Book.Evaluate(id, stack)
@@ -30,26 +29,26 @@ func inRows(f flange.Flange, j shell.Joint) bool { return f.Patch && j.RowPitch 
 
 // patchRows are the flanges that a found one is welded as: its rows, each with its share of the area, where it is a broad
 // contact and the joint states their distance; itself otherwise.
-func (b *builder) patchRows(f flange.Flange, j shell.Joint) []flange.Flange {
+func (x *joiner) patchRows(f flange.Flange, j shell.Joint) []flange.Flange {
 	if !inRows(f, j) {
 		return []flange.Flange{f}
 	}
-	edge := b.rules.Limits(b.stackOf(f.Sheets), &j).EdgeDistance.Value
+	edge := x.rules.Limits(stackOf(x.parts, f.Sheets), &j).EdgeDistance.Value
 	ofStated := false
 	lines, err := f.Rows(j.RowPitch, func(side flange.Edge, sheets []int) float64 {
-		if j.Edge > 0 && side == flange.FreeEdge && slices.Contains(sheets, b.sheetsOf([]string{j.EdgeOf})[0]) {
+		if j.Edge > 0 && side == flange.FreeEdge && slices.Contains(sheets, x.sheetsOf([]string{j.EdgeOf})[0]) {
 			ofStated = true
 			return j.Edge
 		}
 		return edge
 	})
 	if j.Edge > 0 && !ofStated {
-		b.find(rule.Problem{Rule: "line.edge", Value: j.Edge,
+		x.find(rule.Problem{Rule: "line.edge", Value: j.Edge,
 			Remedy: "the rows keep the rule's edge distance on all sides: name the other panel in edge_of, or leave edge_mm out"},
 			finding.About{Joint: j.ID, At: vec(f.Line[0].Point)}, noEdge("joint "+j.ID, j))
 	}
 	if err != nil {
-		b.find(rule.Problem{Rule: "row.patch", Value: f.Width.Least, Limit: f.Width.Mean / 2},
+		x.find(rule.Problem{Rule: "row.patch", Value: f.Width.Least, Limit: f.Width.Mean / 2},
 			finding.About{Joint: j.ID, At: vec(f.Line[0].Point)}, "joint "+j.ID+": a curved broad contact without parallel sides")
 		return []flange.Flange{f}
 	}
@@ -58,41 +57,5 @@ func (b *builder) patchRows(f flange.Flange, j shell.Joint) []flange.Flange {
 		out[i] = f.Along(line)
 		out[i].Area /= float64(len(lines))
 	}
-	return out
-}
-
-// runPitch is the pitch between neighbouring welds of a row of the flange within the stretch that the run covers.
-func (b *builder) runPitch(r layout.Run) layout.Range {
-	var out layout.Range
-	n := 0
-	for _, left := range []bool{false, true} {
-		var all, own []float64
-		for _, w := range b.welds {
-			if w.strip.id != r.Flange || (w.spot.Row == 2) != left {
-				continue
-			}
-			all = append(all, w.spot.S)
-			if w.run == r.ID {
-				own = append(own, w.spot.S)
-			}
-		}
-		if len(own) < 2 {
-			continue
-		}
-		slices.Sort(all)
-		from, to := slices.Min(own), slices.Max(own)
-		for i := 1; i < len(all); i++ {
-			if all[i-1] < from || all[i] > to {
-				continue
-			}
-			d := all[i] - all[i-1]
-			if n == 0 {
-				out.Least = d
-			}
-			out.Least, out.Greatest, out.Mean = min(out.Least, d), max(out.Greatest, d), out.Mean+d
-			n++
-		}
-	}
-	out.Mean /= float64(max(n, 1))
 	return out
 }

@@ -17,20 +17,60 @@ import (
 	"seamwright/seams/shell"
 )
 
-// order puts each station's work in order and numbers its welds.
-func (b *builder) order(ctx context.Context) error {
-	works, plans, err := b.sequences(ctx)
-	if err != nil {
-		return err
+// ordered is the work of one station in order. Its runs are numbered from 1; in the plan they go on from those of the stations
+// before.
+type ordered struct {
+	order layout.Order
+	welds []layout.Weld // in welding order
+	runs  []layout.Run
+	seams []layout.Seam
+	guns  []string // that are used
+	tips  []string
+}
+
+// sequence puts each station's work in order and numbers its welds, several stations at once.
+func sequence(ctx context.Context, b basis, m means, at *placed, j *joined, r *rolled, s *set, all []armed) ([]ordered, error) {
+	n := len(at.stations)
+	out, failed := make([]ordered, n), make([]error, n)
+	var group errgroup.Group
+	group.SetLimit(cmp.Or(m.workers, runtime.GOMAXPROCS(0)))
+	var mu sync.Mutex
+	done := 0
+	for i := n - 1; i >= 0; i-- { // the last ones hold most of the work
+		group.Go(func() error {
+			x := sequencing{basis: b, means: m, at: at, joined: j, set: s, station: at.stations[i], own: all[i].welds}
+			for _, s := range r.seams {
+				if s.station == i {
+					x.seams = append(x.seams, s)
+				}
+			}
+			out[i], failed[i] = x.ordered(ctx)
+			mu.Lock()
+			defer mu.Unlock()
+			done++
+			m.progress("order the work", done, n)
+			return nil
+		})
 	}
-	for i := range b.plan.Stations {
-		b.orderStation(i, works[i], plans[i])
+	_ = group.Wait() // no task fails: the first station's error is told, whichever came first
+	for i, err := range failed {
+		if err != nil {
+			return nil, fmt.Errorf("station %s: %w", at.stations[i].ID, err)
+		}
 	}
-	for _, w := range b.welds {
-		b.plan.Joints[w.strip.joint].Welds++
-	}
-	b.listGear()
-	return nil
+	return out, nil
+}
+
+// sequencing is one station whose work is put in order.
+type sequencing struct {
+	basis
+	means
+	*joined
+	at      *placed
+	set     *set
+	station layout.Station
+	own     []*armedWeld
+	seams   []*seam
 }
 
 // fillMiddle is the shell file's word for filling from the middle outwards, which is also what happens where it says nothing.
@@ -39,156 +79,122 @@ const fillMiddle = "middle-out"
 // stationWork is what is done at one station, in the order of its stops.
 type stationWork struct {
 	stops []order.Stop
-	welds []*weld // nil where the stop is no weld
+	welds []*armedWeld // nil where the stop is no weld
 	seams []*seam
 }
 
-func (b *builder) work(station int) stationWork {
+func (w *stationWork) add(stop order.Stop, weld *armedWeld, seam *seam) {
+	w.stops, w.welds, w.seams = append(w.stops, stop), append(w.welds, weld), append(w.seams, seam)
+}
+
+func (x *sequencing) ordered(ctx context.Context) (ordered, error) {
+	if err := ctx.Err(); err != nil {
+		return ordered{}, err
+	}
+	work, e := x.work(), x.shell.Elements
+	opt := order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange, SetChange: e.SetChange,
+		Pairs: x.earlyPairs(work)}
+	key := x.cache.KeyOf("order", cache.Input{Name: "stops", Value: work.stops}, cache.Input{Name: "options", Value: opt})
+	plan, err := cache.Get(x.cache, key, func() (order.Plan, error) { return order.Sequence(work.stops, opt) })
+	if err != nil {
+		return ordered{}, err
+	}
+	return x.written(work, plan), nil
+}
+
+func (x *sequencing) work() stationWork {
 	var out stationWork
-	st := b.plan.Stations[station]
-	loads, _ := stations.LoadPhases(b.plan, st, b.earlyWelds(station))
-	for _, h := range st.HoldPoints {
+	loads, _ := stations.LoadPhases(x.station.Arrives, x.joints, x.shell.PanelsOf, earlyWelds(x.own, x.joints))
+	for _, h := range x.station.HoldPoints {
 		out.add(order.Stop{ID: holdStop(h.ID), Step: order.Hold, Position: point(h.At), Joint: h.Before}, nil, nil)
 	}
-	for _, w := range b.welds {
-		if w.station != station {
-			continue
-		}
+	for _, w := range x.own {
 		stop := order.Stop{
 			ID: fmt.Sprintf("weld %s at %.0f mm", w.strip.id, w.spot.S), Step: order.Step(w.step), Position: w.spot.Position,
-			Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, Along: w.spot.S, Setting: w.setting, Clamps: w.spot.Clamps,
+			Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, Along: w.spot.S, Setting: w.setting, Clamps: w.spot.Clamps,
+			Gun: gunID(w.gun), Tip: tipID(w.tip),
 		}
-		stop.Phase, stop.Loaded = b.phaseOf(loads, w.strip.joint)
-		if fill := b.Shell.Joints[w.strip.joint].Fill; fill != fillMiddle {
+		stop.Phase, stop.Loaded = x.phaseOf(loads, w.strip.joint)
+		if fill := x.shell.Joints[w.strip.joint].Fill; fill != fillMiddle {
 			stop.Pattern = order.Pattern(fill)
 		}
 		if w.step != layout.Tack && len(w.loadedAfter()) == 0 {
 			stop.Phase = loads.Phases() - 1 // filled once all is loaded and tacked
 		}
-		if w.gun != nil {
-			stop.Gun = w.gun.ID
-		}
-		if w.tip != nil {
-			stop.Tip = w.tip.ID
-		}
 		out.add(stop, w, nil)
 	}
-	for _, s := range b.seams {
-		if s.station == station {
-			out.add(order.Stop{
-				Phase: loads.Phases() - 1,
-				ID:    "roller seam " + s.strip.id, Step: order.Roll, Position: s.path[0], End: s.path[len(s.path)-1], Closed: s.strip.flange.Closed,
-				Joint: b.plan.Joints[s.strip.joint].ID, Flange: s.strip.id, Gun: s.roller.ID, Setting: s.setting,
-			}, nil, s)
-		}
+	for _, s := range x.seams {
+		out.add(order.Stop{
+			Phase: loads.Phases() - 1,
+			ID:    "roller seam " + s.strip.id, Step: order.Roll, Position: s.path[0], End: s.path[len(s.path)-1], Closed: s.strip.flange.Closed,
+			Joint: x.joints[s.strip.joint].ID, Flange: s.strip.id, Gun: s.roller.ID, Setting: x.set.rolling[s].id,
+		}, nil, s)
 	}
 	return out
 }
 
 // phaseOf is the phase of loading in which a joint is worked on, and the part that it waits for then. Parts behind a hold
 // point are told of with that.
-func (b *builder) phaseOf(loads stations.Loads, joint int) (phase int, part string) {
-	j := b.plan.Joints[joint]
+func (x *sequencing) phaseOf(loads stations.Loads, joint int) (phase int, part string) {
+	j := x.joints[joint]
 	phase = loads.Joint(j)
 	if phase == 0 {
 		return 0, ""
 	}
 	for _, id := range loads.In(phase) {
-		held := slices.ContainsFunc(b.welds, func(w *weld) bool { return w.early != nil && w.early.part == id })
-		if common(j.Panels, b.plan.PanelsOf(id)) && !held {
-			return phase, b.partName(id)
+		held := slices.ContainsFunc(x.own, func(w *armedWeld) bool { return w.early != nil && w.early.part == id })
+		if common(j.Panels, x.shell.PanelsOf(id)) && !held {
+			return phase, x.at.partName(id)
 		}
 	}
 	return phase, ""
 }
 
-func (w *stationWork) add(stop order.Stop, weld *weld, seam *seam) {
-	w.stops, w.welds, w.seams = append(w.stops, stop), append(w.welds, weld), append(w.seams, seam)
-}
-
-// sequences finds the order of every station's work, several stations at once.
-func (b *builder) sequences(ctx context.Context) ([]stationWork, []order.Plan, error) {
-	n := len(b.plan.Stations)
-	works, plans := make([]stationWork, n), make([]order.Plan, n)
-	e := b.Shell.Elements
-	failed := make([]error, n)
-	var group errgroup.Group
-	group.SetLimit(cmp.Or(b.Workers, runtime.GOMAXPROCS(0)))
-	var mu sync.Mutex
-	done := 0
-	for i := n - 1; i >= 0; i-- { // the last ones hold most of the work
-		group.Go(func() error {
-			if failed[i] = ctx.Err(); failed[i] != nil {
-				return nil
-			}
-			works[i] = b.work(i)
-			opt := order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange,
-				SetChange: e.SetChange, Pairs: b.earlyPairs(works[i])}
-			key := b.Cache.KeyOf("order", cache.Input{Name: "stops", Value: works[i].stops}, cache.Input{Name: "options", Value: opt})
-			plans[i], failed[i] = cache.Get(b.Cache, key, func() (order.Plan, error) { return order.Sequence(works[i].stops, opt) })
-			mu.Lock()
-			defer mu.Unlock()
-			done++
-			b.progress("order the work", done, n)
-			return nil
-		})
-	}
-	_ = group.Wait() // no task fails: the first station's error is told, whichever came first
-	for i, err := range failed {
-		if err != nil {
-			return nil, nil, fmt.Errorf("station %s: %w", b.plan.Stations[i].ID, err)
-		}
-	}
-	return works, plans, nil
-}
-
-func (b *builder) orderStation(station int, work stationWork, plan order.Plan) {
-	st := &b.plan.Stations[station]
-	st.Order = layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges, Seconds: plan.Seconds,
-		Proven: plan.Proven}
+// written is the station's work as its order says.
+func (x *sequencing) written(work stationWork, plan order.Plan) ordered {
+	out := ordered{order: layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges, Seconds: plan.Seconds,
+		Proven: plan.Proven}}
 	run := make([]int, len(plan.Order))
 	for i, r := range plan.Runs {
 		for k := r.From; k < r.From+r.Count; k++ {
 			run[k] = i + 1
 		}
 	}
-	runs := map[int]int{} // run of the order to run of the plan
+	runs := map[int]int{}    // run of the order to run of the station
+	last := map[*strip]int{} // number of the last weld on a strip so far
 	for place, stop := range plan.Order {
 		if s := work.seams[stop]; s != nil {
-			if plan.Runs[run[place]-1].Backwards {
-				slices.Reverse(s.path)
-				slices.Reverse(s.normals)
-			}
-			b.plan.Seams = append(b.plan.Seams, b.planRoller(s))
+			out.seams = append(out.seams, x.seamOf(s, plan.Runs[run[place]-1].Backwards, last[s.of]))
 		}
 		w := work.welds[stop]
 		if w == nil {
 			continue
 		}
-		st.Welds++
-		w.number, w.waits = st.Welds, plan.Waits[stop]
+		number := len(out.welds) + 1
+		last[w.strip] = number
 		if _, known := runs[run[place]]; !known {
-			b.plan.Runs = append(b.plan.Runs, b.newRun(st.ID, w))
-			runs[run[place]] = len(b.plan.Runs)
+			out.runs = append(out.runs, layout.Run{
+				ID: len(out.runs) + 1, Station: x.station.ID, Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, From: number,
+				Gun: gunID(w.gun), Tip: tipID(w.tip), Setting: w.setting, Step: w.step,
+			})
+			runs[run[place]] = len(out.runs)
 		}
-		w.run = runs[run[place]]
-		r := &b.plan.Runs[w.run-1]
-		r.To = w.number
+		r := &out.runs[runs[run[place]]-1]
+		r.To = number
 		r.Count++
+		out.guns, out.tips = append(out.guns, gunID(w.gun)), append(out.tips, tipID(w.tip))
+		out.welds = append(out.welds, layout.Weld{
+			Number: number, Station: x.station.ID, Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, Run: r.ID,
+			Position: vec(w.spot.Position), Axis: vec(w.spot.Axis), Along: w.spot.S, Sheets: w.strip.panels,
+			WeldDiameter: w.strip.limits.WeldDiameter.Value, Gun: gunID(w.gun), Tip: tipID(w.tip), Turn: w.turn, Tilt: w.tilt, Clearance: w.air,
+			Setting: w.setting, Step: w.step, Waits: plan.Waits[stop], Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap, Row: w.spot.Row,
+			Before: w.loadedAfter(),
+		})
 	}
-	b.planWelds(station)
-	for i := range b.plan.Runs {
-		if b.plan.Runs[i].Station == st.ID {
-			b.plan.Runs[i].Pitch = b.runPitch(b.plan.Runs[i])
-		}
+	for i := range out.runs {
+		out.runs[i].Pitch = runPitch(out.runs[i], out.welds)
 	}
-}
-
-func (b *builder) newRun(station string, w *weld) layout.Run {
-	return layout.Run{
-		ID: len(b.plan.Runs) + 1, Station: station, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, From: w.number,
-		Gun: gunID(w.gun), Tip: tipID(w.tip), Setting: w.setting, Step: w.step,
-	}
+	return out
 }
 
 func gunID(g *shell.Gun) string {
@@ -205,36 +211,57 @@ func tipID(t *shell.Tip) string {
 	return t.ID
 }
 
-// planWelds writes the station's welds into the plan, in welding order.
-func (b *builder) planWelds(station int) {
-	var own []*weld
-	for _, w := range b.welds {
-		if w.station == station {
-			own = append(own, w)
-		}
+// seamOf is a roller seam as it is rolled, after the welds up to a number.
+func (x *sequencing) seamOf(s *seam, backwards bool, after int) layout.Seam {
+	set := x.set.rolling[s]
+	out := layout.Seam{
+		ID: s.id, Station: x.station.ID, Joint: x.joints[s.strip.joint].ID, Flange: s.strip.id,
+		Roller: s.roller.ID, Setting: set.id, Closed: s.strip.flange.Closed, Length: s.length, Speed: set.speed, Time: set.seconds,
+		After: after,
 	}
-	slices.SortFunc(own, func(a, c *weld) int { return a.number - c.number })
-	for _, w := range own {
-		b.plan.Welds = append(b.plan.Welds, layout.Weld{
-			Number: w.number, Station: b.plan.Stations[station].ID, Joint: b.plan.Joints[w.strip.joint].ID, Flange: w.strip.id, Run: w.run,
-			Position: vec(w.spot.Position), Axis: vec(w.spot.Axis), Along: w.spot.S, Sheets: w.strip.panels,
-			WeldDiameter: w.strip.limits.WeldDiameter.Value, Gun: gunID(w.gun), Tip: tipID(w.tip), Turn: w.turn, Tilt: w.tilt, Clearance: w.air,
-			Setting: w.setting, Step: w.step, Waits: w.waits, Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap, Row: w.spot.Row,
-			Before: w.loadedAfter(),
-		})
+	for i := range s.path {
+		out.Path, out.Normals = append(out.Path, vec(s.path[i])), append(out.Normals, vec(s.normals[i]))
 	}
+	if backwards {
+		slices.Reverse(out.Path)
+		slices.Reverse(out.Normals)
+	}
+	return out
 }
 
-// listGear names the guns and tips that the plan uses, in the order of the shell file.
-func (b *builder) listGear() {
-	for _, g := range b.Shell.Guns {
-		if slices.ContainsFunc(b.welds, func(w *weld) bool { return gunID(w.gun) == g.ID }) {
-			b.plan.Guns = append(b.plan.Guns, layout.Gun{ID: g.ID, Letter: g.Letter, Name: g.Name})
+// runPitch is the pitch between neighbouring welds of a row of the run's flange within the stretch that the run covers.
+func runPitch(r layout.Run, welds []layout.Weld) layout.Range {
+	var out layout.Range
+	n := 0
+	for _, left := range []bool{false, true} {
+		var all, own []float64
+		for i := range welds {
+			w := &welds[i]
+			if w.Flange != r.Flange || (w.Row == 2) != left {
+				continue
+			}
+			all = append(all, w.Along)
+			if w.Run == r.ID {
+				own = append(own, w.Along)
+			}
+		}
+		if len(own) < 2 {
+			continue
+		}
+		slices.Sort(all)
+		from, to := slices.Min(own), slices.Max(own)
+		for i := 1; i < len(all); i++ {
+			if all[i-1] < from || all[i] > to {
+				continue
+			}
+			d := all[i] - all[i-1]
+			if n == 0 {
+				out.Least = d
+			}
+			out.Least, out.Greatest, out.Mean = min(out.Least, d), max(out.Greatest, d), out.Mean+d
+			n++
 		}
 	}
-	for _, t := range b.Shell.Tips {
-		if slices.ContainsFunc(b.welds, func(w *weld) bool { return tipID(w.tip) == t.ID }) {
-			b.plan.Tips = append(b.plan.Tips, layout.Tip{ID: t.ID, Name: t.Name, Shape: t.Shape, Face: t.Face, Dress: t.Dress})
-		}
-	}
+	out.Mean /= float64(max(n, 1))
+	return out
 }

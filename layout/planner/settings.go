@@ -1,7 +1,6 @@
 package planner
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -12,9 +11,34 @@ import (
 	"seamwright/seams/setting"
 )
 
-// settings numbers the settings in the order in which they are first needed: one for each stack-up.
-type settings struct {
-	spot map[string]string // stack to id
+// set is the settings, numbered in the order in which they are first needed.
+type set struct {
+	list    []layout.Setting
+	spots   map[string]string       // by stack-up, the setting's id; empty: none holds for it
+	rolling map[*seam]rollerSetting // of each roller seam
+}
+
+// rollerSetting is a seam's setting with what follows for that seam.
+type rollerSetting struct {
+	id      string
+	speed   float64
+	seconds float64
+}
+
+// spot is the id of a strip's setting.
+func (s *set) spot(on *strip) string {
+	key, _ := stackKey(on.stack)
+	return s.spots[key]
+}
+
+// of is the setting of an id; empty for none.
+func (s *set) of(id string) layout.Setting {
+	for _, x := range s.list {
+		if x.ID == id {
+			return x
+		}
+	}
+	return layout.Setting{}
 }
 
 // stackKey names a stack-up whichever side it is seen from.
@@ -36,29 +60,32 @@ func stackKey(s rule.Stack) (key string, turned rule.Stack) {
 	return word(s), s
 }
 
-// chooseSettings gives every weld and roller seam its starting setting.
-func (b *builder) chooseSettings(context.Context) error {
-	b.settings.spot = map[string]string{}
-	for _, w := range b.welds {
-		key, stack := stackKey(w.strip.stack)
-		id, known := b.settings.spot[key]
-		if !known {
-			var err error
-			if id, err = b.spotSetting(stack); err != nil {
-				return err
-			}
-			b.settings.spot[key] = id
+// choose gives every weld and roller seam its starting setting.
+func choose(b basis, r *rolled, l *laid) (*set, error) {
+	out := &set{spots: map[string]string{}, rolling: map[*seam]rollerSetting{}}
+	seen := map[*strip]bool{}
+	for _, w := range l.welds {
+		if seen[w.strip] {
+			continue
 		}
-		w.setting = id
+		seen[w.strip] = true
+		key, stack := stackKey(w.strip.stack)
+		if _, known := out.spots[key]; known {
+			continue
+		}
+		var err error
+		if out.spots[key], err = out.addSpot(b, stack); err != nil {
+			return nil, err
+		}
 	}
-	for _, s := range b.seams {
-		s.setting = b.rollerSetting(s)
+	for _, s := range r.seams {
+		out.rolling[s] = out.addRoller(b, s)
 	}
-	return nil
+	return out, nil
 }
 
-// spotSetting adds the setting of a stack-up to the plan. A stack-up without one has none: the check says so.
-func (b *builder) spotSetting(stack rule.Stack) (string, error) {
+// addSpot adds the setting of a stack-up. A stack-up without one has none: the check says so.
+func (s *set) addSpot(b basis, stack rule.Stack) (string, error) {
 	set, err := setting.Spot(stack, b.rules.Spot())
 	if errors.Is(err, setting.ErrOutside) || errors.Is(err, setting.ErrStack) {
 		return "", nil
@@ -66,47 +93,42 @@ func (b *builder) spotSetting(stack rule.Stack) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	id := fmt.Sprintf("S%d", len(b.settings.spot)+1)
-	b.plan.Settings = append(b.plan.Settings, layout.Setting{
+	id := fmt.Sprintf("S%d", len(s.spots)+1)
+	s.list = append(s.list, layout.Setting{
 		ID: id, Kind: layout.SpotSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Squeeze: set.Squeeze, Weld: set.Weld,
 		Hold: set.Hold,
 		Face: set.Face, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
 		Note:   strings.Join(append([]string{set.Caution}, set.Notes...), " "),
-		Supply: layout.Supply(b.Shell.Supply.Kind), Frequency: set.Frequency, SqueezeCycles: set.SqueezeCycles, WeldCycles: set.WeldCycles,
+		Supply: layout.Supply(b.shell.Supply.Kind), Frequency: set.Frequency, SqueezeCycles: set.SqueezeCycles, WeldCycles: set.WeldCycles,
 		HoldCycles: set.HoldCycles,
 		Nugget:     set.Nugget, Shear: set.Shear,
 	})
 	return id, nil
 }
 
-func (b *builder) rollerSetting(s *seam) string {
-	set, err := roller.Set(s.strip.stack, b.rules.Roller(s.roller))
+func (s *set) addRoller(b basis, on *seam) rollerSetting {
+	set, err := roller.Set(on.strip.stack, b.rules.Roller(on.roller))
 	if err != nil {
-		return "" // the check says so
+		return rollerSetting{} // the check says so
 	}
-	s.speed, s.seconds = set.Speed, set.Time(s.rolled)
-	for i, have := range b.plan.Settings {
-		if have.Kind == layout.RollerSetting && have.Stack == set.Stack && have.Speed == set.Speed && have.Face == set.Wheel {
-			return b.plan.Settings[i].ID
+	out := rollerSetting{speed: set.Speed, seconds: set.Time(on.rolled)}
+	n := 0
+	for _, have := range s.list {
+		if have.Kind != layout.RollerSetting {
+			continue
+		}
+		if n++; have.Stack == set.Stack && have.Speed == set.Speed && have.Face == set.Wheel {
+			out.id = have.ID
+			return out
 		}
 	}
-	id := fmt.Sprintf("R%d", b.countRollerSettings()+1)
-	b.plan.Settings = append(b.plan.Settings, layout.Setting{
-		ID: id, Kind: layout.RollerSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Weld: set.On, Hold: set.Off,
+	out.id = fmt.Sprintf("R%d", n+1)
+	s.list = append(s.list, layout.Setting{
+		ID: out.id, Kind: layout.RollerSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Weld: set.On, Hold: set.Off,
 		Face:  set.Wheel,
 		Speed: set.Speed, Pitch: set.Pitch, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
 		Note:   strings.Join(append([]string{set.Caution, roller.Water}, set.Notes...), " "),
 		Supply: layout.AC, Frequency: set.Frequency, WeldCycles: set.OnCycles, HoldCycles: set.OffCycles,
 	})
-	return id
-}
-
-func (b *builder) countRollerSettings() int {
-	n := 0
-	for _, s := range b.plan.Settings {
-		if s.Kind == layout.RollerSetting {
-			n++
-		}
-	}
-	return n
+	return out
 }

@@ -1,21 +1,95 @@
 package planner
 
 import (
+	"cmp"
 	"context"
+	"slices"
 
+	"seamwright/layout"
 	"seamwright/layout/check"
+	"seamwright/layout/finding"
+	"seamwright/layout/labour"
+	"seamwright/layout/quote"
+	"seamwright/layout/stations"
 )
 
-// strength works out what every weld and joint carries, and judges what was planned by the rules in force.
-func (b *builder) strength(context.Context) error {
-	b.nearWelds()
-	if err := check.Strengths(b.plan, b.Shell, b.rules); err != nil {
+// assemble puts the plan together as it is known once all welds are in order.
+func assemble(in Input, b basis, at *placed, j *joined, s *set, all []ordered) *layout.Plan {
+	sh := b.shell
+	p := &layout.Plan{
+		Format: layout.Format, Notes: slices.Clone(in.Notes), Panels: at.panels, Subassemblies: at.subs, Stations: slices.Clone(at.stations),
+		Joints: slices.Clone(j.joints), Flanges: slices.Clone(j.flanges), Settings: slices.Clone(s.list),
+		Shell: layout.Shell{
+			Name: sh.Name, Number: sh.Number, Revision: sh.Revision, Batch: sh.Batch, Owner: sh.Owner, Creator: sh.Creator, Approver: sh.Approver,
+			Status: cmp.Or(layout.Status(sh.Status), layout.Draft), Issued: sh.Issued, Input: in.Digest,
+		},
+	}
+	welds := map[string]int{} // of each joint
+	var guns, tips []string
+	for i, o := range all {
+		before := len(p.Runs)
+		st := &p.Stations[i]
+		st.Order, st.Welds = o.order, len(o.welds)
+		for _, r := range o.runs {
+			r.ID += before
+			p.Runs = append(p.Runs, r)
+		}
+		for _, w := range o.welds {
+			w.Run += before
+			p.Welds = append(p.Welds, w)
+			welds[w.Joint]++
+		}
+		p.Seams = append(p.Seams, o.seams...)
+		guns, tips = append(guns, o.guns...), append(tips, o.tips...)
+	}
+	for i := range p.Joints {
+		p.Joints[i].Welds = welds[p.Joints[i].ID]
+	}
+	for _, g := range sh.Guns {
+		if slices.Contains(guns, g.ID) {
+			p.Guns = append(p.Guns, layout.Gun{ID: g.ID, Letter: g.Letter, Name: g.Name})
+		}
+	}
+	for _, t := range sh.Tips {
+		if slices.Contains(tips, t.ID) {
+			p.Tips = append(p.Tips, layout.Tip{ID: t.ID, Name: t.Name, Shape: t.Shape, Face: t.Face, Dress: t.Dress})
+		}
+	}
+	return p
+}
+
+// judge works out what every weld and joint carries, and holds what was planned against the rules in force.
+func judge(b basis, m means, strips []*strip, p *layout.Plan) error {
+	p.NearWelds = nearWelds(m.ways, strips, p.Welds)
+	if err := check.Strengths(p, b.shell, b.rules); err != nil {
 		return err
 	}
-	report, err := check.Evaluate(b.plan, b.Shell, b.rules)
+	report, err := check.Evaluate(p, b.shell, b.rules)
 	if err != nil {
 		return err
 	}
-	b.plan.Findings = append(b.plan.Findings, report.Findings...)
+	p.Findings = append(p.Findings, report.Findings...)
 	return nil
+}
+
+// finish words the steps and reckons time and money, which need everything else.
+func finish(ctx context.Context, b basis, p *layout.Plan) (err error) {
+	for i := range p.Stations {
+		p.Stations[i].Steps = stations.Steps(p, i, b.shell.Elements.InspectEvery)
+	}
+	if p.Labour, p.Cost, err = labour.Estimate(p, b.shell); err != nil {
+		return err
+	}
+	if err := stations.ShareOut(ctx, p, b.shell.Elements); err != nil {
+		return err
+	}
+	if err := quote.Settle(p, b.shell, quote.Options{Seed: quote.DefaultSeed}); err != nil {
+		return err
+	}
+	if p.Flow, err = stations.Flow(p, b.shell.Batch, b.shell.Rates.HoursPerWeek); err != nil {
+		return err
+	}
+	finding.Settle(p)
+	p.Findings = b.make.Waive(p.Findings, b.shell.Waivers)
+	return layout.Round(p)
 }

@@ -21,13 +21,13 @@ func measureStrip(out *layout.Flange, f flange.Flange) {
 }
 
 // notches notes what is cut into the sides of a joint's strip as it was found: the weld line runs straight past.
-func (b *builder) notches(s *strip, found flange.Flange) {
-	for _, n := range found.Notches {
+func (x *joiner) notches(s *strip) {
+	for _, n := range s.flange.Notches {
 		side := "right"
 		if n.Left {
 			side = "left"
 		}
-		b.find(rule.Problem{Rule: "flange.notch", Value: n.Depth}, s.about(n.Center),
+		x.find(rule.Problem{Rule: "flange.notch", Value: n.Depth}, s.about(n.Center),
 			fmt.Sprintf("flange %s: notch %.1f mm deep in its %s side, from %.0f to %.0f mm along it", s.id, n.Depth, side, n.From, n.To))
 	}
 }

@@ -10,29 +10,34 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/layout"
 	"seamwright/layout/along"
-	"seamwright/seams/shell"
+	"seamwright/seams/parts"
 )
 
+// ways measures along the panels, each made ready as it is first asked for.
+type ways struct {
+	parts  []parts.Part
+	sheets map[string]*along.Sheet // by panel
+}
+
+func newWays(all []parts.Part) *ways { return &ways{all, map[string]*along.Sheet{}} }
+
 // way measures along a panel from a place on it.
-func (b *builder) way(panel string, from r3.Vector, limit float64) func(r3.Vector) float64 {
-	if b.sheets == nil {
-		b.sheets = map[string]*along.Sheet{}
-	}
-	s := b.sheets[panel]
+func (w *ways) way(panel string, from r3.Vector, limit float64) func(r3.Vector) float64 {
+	s := w.sheets[panel]
 	if s == nil {
-		p := b.Parts[slices.IndexFunc(b.Shell.Panels, func(p shell.Panel) bool { return p.ID == panel })]
+		p := w.parts[slices.IndexFunc(w.parts, func(p parts.Part) bool { return p.Panel.ID == panel })]
 		solid := 0.0
 		if p.Sheet.Surface == flange.Solid {
 			solid = p.Sheet.Thickness
 		}
 		s = along.New(p.Shape, solid)
-		b.sheets[panel] = s
+		w.sheets[panel] = s
 	}
 	return s.From(from, limit).To
 }
 
-// placed is a weld of the plan with its place and its strip.
-type placed struct {
+// spotted is a weld of the plan with its place and its strip.
+type spotted struct {
 	weld  *layout.Weld
 	strip *strip
 	at    r3.Vector
@@ -40,27 +45,29 @@ type placed struct {
 
 // nearWelds measures along the sheets between welds of which that tells more than their straight distance does: they share a
 // sheet and are nearer to each other in space than welds may be.
-func (b *builder) nearWelds() {
-	all, near := b.placedWelds()
+func nearWelds(along *ways, strips []*strip, welds []layout.Weld) []layout.NearWelds {
+	var out []layout.NearWelds
+	all, near := spottedWelds(strips, welds)
 	for i, a := range all {
 		for _, n := range near(i) {
 			o := all[n]
 			limit := math.Max(a.strip.limits.LeastPitch.Value, o.strip.limits.LeastPitch.Value)
 			if n > i && a.at.Distance(o.at) < limit && shared(a.weld.Sheets, o.weld.Sheets) > 0 {
-				b.plan.NearWelds = append(b.plan.NearWelds, b.measured(a, o, limit))
+				out = append(out, along.measured(a, o, limit))
 			}
 		}
 	}
-	slices.SortStableFunc(b.plan.NearWelds, func(x, y layout.NearWelds) int {
+	slices.SortStableFunc(out, func(x, y layout.NearWelds) int {
 		return cmp.Or(cmp.Compare(x.Station, y.Station), x.Weld-y.Weld, cmp.Compare(x.OtherStation, y.OtherStation), x.Other-y.Other)
 	})
+	return out
 }
 
-// placedWelds lists the plan's welds, and gives for each the indices of those not far from it, growing.
-func (b *builder) placedWelds() (all []placed, near func(i int) []int) {
+// spottedWelds lists the plan's welds, and gives for each the indices of those not far from it, growing.
+func spottedWelds(list []*strip, welds []layout.Weld) (all []spotted, near func(i int) []int) {
 	cell := 1.0
 	strips := map[string]*strip{}
-	for _, s := range b.strips {
+	for _, s := range list {
 		cell = math.Max(cell, s.limits.LeastPitch.Value)
 		strips[s.id] = s
 	}
@@ -68,11 +75,11 @@ func (b *builder) placedWelds() (all []placed, near func(i int) []int) {
 	key := func(p r3.Vector) [3]int {
 		return [3]int{int(math.Floor(p.X / cell)), int(math.Floor(p.Y / cell)), int(math.Floor(p.Z / cell))}
 	}
-	for i := range b.plan.Welds {
-		w := &b.plan.Welds[i]
+	for i := range welds {
+		w := &welds[i]
 		at := point(w.Position)
 		cells[key(at)] = append(cells[key(at)], i)
-		all = append(all, placed{w, strips[w.Flange], at})
+		all = append(all, spotted{w, strips[w.Flange], at})
 	}
 	return all, func(i int) []int {
 		k := key(all[i].at)
@@ -86,7 +93,7 @@ func (b *builder) placedWelds() (all []placed, near func(i int) []int) {
 }
 
 // measured is how far apart two welds are along the shared sheet on which they are nearest.
-func (b *builder) measured(a, o placed, limit float64) layout.NearWelds {
+func (w *ways) measured(a, o spotted, limit float64) layout.NearWelds {
 	out := layout.NearWelds{
 		Station: a.weld.Station, Weld: a.weld.Number, OtherStation: o.weld.Station, Other: o.weld.Number,
 		Straight: a.at.Distance(o.at), Along: math.Inf(1),
@@ -95,7 +102,7 @@ func (b *builder) measured(a, o placed, limit float64) layout.NearWelds {
 		if !slices.Contains(o.weld.Sheets, panel) {
 			continue
 		}
-		if d := b.way(panel, a.at, limit)(o.at); d < out.Along {
+		if d := w.way(panel, a.at, limit)(o.at); d < out.Along {
 			out.Along, out.Sheet = d, panel
 		}
 	}

@@ -148,7 +148,7 @@ type loaded struct {
 // loadAndClamp adds the loading of each part, phase after phase in the stated order, and the closing of the clamps.
 func (d *dealer) loadAndClamp(s layout.Station, h handling) loaded {
 	in := loaded{phases: loadsOf(d.plan, s), held: heldBack(d.plan, s), clamped: len(s.Clamps)+len(s.Dowels) > 0}
-	closed := in.phases.clampPhases(s)
+	closed := in.phases.clampPhases(d.plan, s)
 	seconds := d.shell.Elements
 	bare := float64(len(s.Clamps))*seconds.Clamp + float64(len(s.Dowels))*seconds.Dowel
 	for phase := range in.phases.Phases() {

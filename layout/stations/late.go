@@ -12,31 +12,31 @@ type Early struct{ Joint, Part string }
 // Loads says in how many goes the parts of one station are loaded, with welding in between: those of phase 0 before any
 // weld. Parts that nothing holds back are of phase 0.
 type Loads struct {
-	plan  *layout.Plan
-	parts []string // that arrive, in the stated order
-	phase map[string]int
+	joints   []layout.Joint
+	panelsOf func(part string) []string
+	parts    []string // that arrive, in the stated order
+	phase    map[string]int
 }
 
 // LoadPhases finds the earliest phase of every part such that each joint with early welds has all its panels before the
-// part in their way is loaded. It reads the plan's panels, sub-assemblies and joints. Where parts wait for each other in a
+// part in their way is loaded; panelsOf tells what a part that arrives is made of. Where parts wait for each other in a
 // circle there is no such order: circle is then the early welds that make it, in turn.
-func LoadPhases(p *layout.Plan, s layout.Station, early []Early) (l Loads, circle []Early) {
-	l = Loads{plan: p, parts: s.Arrives, phase: map[string]int{}}
+func LoadPhases(arrives []string, joints []layout.Joint, panelsOf func(part string) []string, early []Early) (l Loads, circle []Early) {
+	l = Loads{joints: joints, panelsOf: panelsOf, parts: arrives, phase: map[string]int{}}
 	return l, l.putOff(early)
 }
 
 // putOff lets parts wait for the joints with early welds; it returns a circle where they wait for each other.
 func (l Loads) putOff(early []Early) (circle []Early) {
-	p := l.plan
 	set := map[string]Early{} // by part: what put it where it is
 	for again := true; again; {
 		again = false
 		for _, e := range early {
-			at := slices.IndexFunc(p.Joints, func(j layout.Joint) bool { return j.ID == e.Joint })
+			at := slices.IndexFunc(l.joints, func(j layout.Joint) bool { return j.ID == e.Joint })
 			if at < 0 || !slices.Contains(l.parts, e.Part) {
 				continue
 			}
-			next := l.Joint(p.Joints[at]) + 1
+			next := l.Joint(l.joints[at]) + 1
 			if next <= l.phase[e.Part] {
 				continue
 			}
@@ -64,12 +64,12 @@ func (l Loads) circle(e Early, set map[string]Early) []Early {
 // last is the part of a joint that is loaded last.
 func (l Loads) last(joint string) string {
 	out := ""
-	for _, j := range l.plan.Joints {
+	for _, j := range l.joints {
 		if j.ID != joint {
 			continue
 		}
 		for _, part := range l.parts {
-			if touches(j, l.plan.PanelsOf(part)) && (out == "" || l.phase[part] > l.phase[out]) {
+			if touches(j, l.panelsOf(part)) && (out == "" || l.phase[part] > l.phase[out]) {
 				out = part
 			}
 		}
@@ -84,7 +84,7 @@ func (l Loads) Part(part string) int { return l.phase[part] }
 func (l Loads) Joint(j layout.Joint) int {
 	phase := 0
 	for _, part := range l.parts {
-		if touches(j, l.plan.PanelsOf(part)) {
+		if touches(j, l.panelsOf(part)) {
 			phase = max(phase, l.phase[part])
 		}
 	}
@@ -124,7 +124,7 @@ func EarlyWelds(p *layout.Plan, station string) []Early {
 // loadsOf is the phases of a finished plan, in which no circle is left: parts also wait for the hold points that keep
 // them out.
 func loadsOf(p *layout.Plan, s layout.Station) Loads {
-	l := Loads{plan: p, parts: s.Arrives, phase: map[string]int{}}
+	l := Loads{joints: p.Joints, panelsOf: p.PanelsOf, parts: s.Arrives, phase: map[string]int{}}
 	for part := range heldBack(p, s) {
 		l.phase[part] = 1
 	}
@@ -142,13 +142,13 @@ func heldBack(p *layout.Plan, s layout.Station) map[string]string {
 }
 
 // clampPhases says in which phase each clamp of a station can be closed: when the first joint under it can be welded.
-func (l Loads) clampPhases(s layout.Station) map[string]int {
-	under := underClamps(l.plan, s)
+func (l Loads) clampPhases(p *layout.Plan, s layout.Station) map[string]int {
+	under := underClamps(p, s)
 	out := map[string]int{}
 	for _, c := range s.Clamps {
 		for k, id := range under[c.ID] {
-			at := slices.IndexFunc(l.plan.Joints, func(j layout.Joint) bool { return j.ID == id })
-			phase := l.Joint(l.plan.Joints[at])
+			at := slices.IndexFunc(l.joints, func(j layout.Joint) bool { return j.ID == id })
+			phase := l.Joint(l.joints[at])
 			if k == 0 || phase < out[c.ID] {
 				out[c.ID] = phase
 			}

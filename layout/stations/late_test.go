@@ -39,7 +39,7 @@ func TestLoadPhases(t *testing.T) {
 		"what is not here": {[]stations.Early{{Joint: "gone", Part: "lid"}, {Joint: "inner-base", Part: "gone"}},
 			[][]string{{"lid", "base", "inner", "cap"}}, nil},
 	} {
-		l, circle := stations.LoadPhases(p, p.Stations[0], test.early)
+		l, circle := stations.LoadPhases(p.Stations[0].Arrives, p.Joints, p.PanelsOf, test.early)
 		if circle != nil || l.Phases() != len(test.phases) {
 			t.Errorf("%s: %d phases, circle %v", name, l.Phases(), circle)
 			continue
@@ -60,7 +60,7 @@ func TestLoadPhases(t *testing.T) {
 func TestLoadPhasesNamesTheCircle(t *testing.T) {
 	p := stacked()
 	early := []stations.Early{{Joint: "inner-base", Part: "lid"}, {Joint: "lid-base", Part: "cap"}, {Joint: "cap-inner", Part: "lid"}}
-	_, circle := stations.LoadPhases(p, p.Stations[0], early)
+	_, circle := stations.LoadPhases(p.Stations[0].Arrives, p.Joints, p.PanelsOf, early)
 	if want := []stations.Early{early[1], early[2]}; !sameTurn(circle, want) {
 		t.Errorf("circle %v, want %v", circle, want)
 	}
