@@ -143,6 +143,7 @@ const (
 	WorkMove          LabourKind = "move"
 	WorkOpen          LabourKind = "open"
 	WorkStartRun      LabourKind = "start run"
+	WorkPosture       LabourKind = "change posture"
 	WorkSqueeze       LabourKind = "squeeze"
 	WorkWeld          LabourKind = "weld"
 	WorkHold          LabourKind = "hold"
@@ -174,7 +175,7 @@ const (
 func labourKinds() []LabourKind {
 	return []LabourKind{WorkLoad, WorkCarry, WorkPeg, WorkClamp, WorkGauge, WorkRelease, WorkLiftOut, WorkTakeTool, WorkChangeTip,
 		WorkChangeSetting, WorkCoupon,
-		WorkFit, WorkMark, WorkPosition, WorkMove, WorkOpen, WorkStartRun, WorkSqueeze, WorkWeld, WorkHold, WorkAgain, WorkInspect,
+		WorkFit, WorkMark, WorkPosition, WorkMove, WorkOpen, WorkStartRun, WorkPosture, WorkSqueeze, WorkWeld, WorkHold, WorkAgain, WorkInspect,
 		WorkDressTip, WorkChangeCaps, WorkStartSeam, WorkRoll, WorkDressWheel, WorkChangeWheel, WorkPractice, WorkAllowances, PaidLabour,
 		PaidOverhead, PaidPreparation, PaidChangeover, PaidCaps, PaidWheels, PaidEnergy, PaidWater, PaidCoupons}
 }

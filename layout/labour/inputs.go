@@ -12,10 +12,33 @@ import (
 	"seamwright/seams/shell"
 )
 
-// weld is a weld with the straight way to it from the weld before at its station, in mm; the first has none.
+// weld is a weld with the straight way to it from the weld before at its station, in mm; the first has none. It turns when it
+// begins a run and asks for another posture than the weld before; so does the first.
 type weld struct {
 	layout.Weld
-	move float64
+	move  float64
+	turns bool
+}
+
+// What asks for another posture. Common practice, no source: a gun turned by so much is gripped anew, and between welds so
+// far apart in height one kneels or rises.
+const (
+	postureAngle = 30.0  // degrees between the axes of two welds, whichever way they point
+	postureRise  = 400.0 // mm
+)
+
+// anew says whether a weld asks for another posture than the one before it.
+func anew(before, after layout.Weld) bool {
+	if math.Abs(after.Position[2]-before.Position[2]) > postureRise {
+		return true
+	}
+	dot, a, b := 0.0, 0.0, 0.0
+	for k := range after.Axis {
+		dot += float64(before.Axis[k] * after.Axis[k])
+		a += float64(before.Axis[k] * before.Axis[k])
+		b += float64(after.Axis[k] * after.Axis[k])
+	}
+	return math.Abs(dot) < math.Cos(postureAngle*math.Pi/180)*math.Sqrt(a*b)
 }
 
 // estimator holds the inputs by id and the book.
@@ -94,8 +117,13 @@ func (e *estimator) check() error {
 	}
 	for _, welds := range e.welds {
 		slices.SortStableFunc(welds, func(a, b weld) int { return a.Number - b.Number })
-		for k := 1; k < len(welds); k++ {
+		for k := range welds {
+			if k == 0 {
+				welds[k].turns = true
+				continue
+			}
 			welds[k].move = distance(welds[k-1].Position, welds[k].Position)
+			welds[k].turns = welds[k].Run != welds[k-1].Run && anew(welds[k-1].Weld, welds[k].Weld)
 		}
 		if len(welds) > 1 && e.shell.Elements.MoveSpeed == 0 {
 			return errors.New("elements: move_mm_per_s is 0: state how fast a gun moves from weld to weld")

@@ -37,7 +37,7 @@ func (e *estimator) spots(a Account, welds []weld) Account {
 	if all > 0 {
 		again.Hand = byHand / all
 	}
-	a.Work = append(a.Work, again, e.startRuns(welds))
+	a.Work = append(append(a.Work, again), e.startRuns(welds)...)
 	a.Work = append(a.Work, e.tipCare(welds)...)
 	a.Work = append(a.Work, e.alongFlanges(flangesOf(welds))...)
 	a.Work = append(a.Work, e.inspection(len(welds)))
@@ -102,21 +102,24 @@ func (e *estimator) currentPieces(id string, n float64) []Piece {
 	}
 }
 
-// startRuns is taking hold of the gun at each run. The way there is counted as moving.
-func (e *estimator) startRuns(welds []weld) Piece {
+// startRuns is taking hold of the gun at each run, and changing posture where the run asks for it. The way there is counted
+// as moving.
+func (e *estimator) startRuns(welds []weld) []Piece {
 	runs := map[int]bool{}
+	turns := 0
 	for _, w := range welds {
 		runs[w.Run] = true
+		if w.turns {
+			turns++
+		}
 	}
-	return hand(
-		layout.WorkStartRun,
-		"grip the gun for a run",
-		"start_run_s",
-		float64(len(runs)),
-		e.shell.Elements.StartRun,
-		"run",
-		"runs of the joint",
-	)
+	return []Piece{
+		hand(layout.WorkStartRun, "grip the gun for a run", "start_run_s", float64(len(runs)), e.shell.Elements.StartRun, "run",
+			"runs of the joint"),
+		hand(layout.WorkPosture, "change posture", "posture_s", float64(turns), e.shell.Elements.Posture, "run",
+			fmt.Sprintf("runs of the joint whose first weld has its axis turned by more than %v degrees, or lies more than %v mm higher or lower, "+
+				"than the weld before; the station's first run", postureAngle, postureRise)),
+	}
 }
 
 // weldSeconds is the time at one weld before practice and allowances.
@@ -145,6 +148,9 @@ func (e *estimator) shareOut(welds []weld, worked ticks) {
 			runs, weights = append(runs, w.Run), append(weights, e.shell.Elements.StartRun)
 		}
 		weights[k] += e.weldSeconds(w)
+		if w.turns {
+			weights[k] += e.shell.Elements.Posture
+		}
 	}
 	for k, t := range share(worked, weights) {
 		e.runs[runs[k]] += t

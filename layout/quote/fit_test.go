@@ -256,9 +256,9 @@ func ExampleRecalibrate() {
 		fmt.Printf("%s: measured %.1f, planned %.1f, now %.1f min\n", s.Station, s.Measured, s.Planned, s.Fitted)
 	}
 	// Output:
-	// 3 times, off by 76 %
-	// floor: measured 112.0, planned 58.7, now 96.5 min
-	// side: measured 149.0, planned 94.2, now 155.0 min
+	// 3 times, off by 112 %
+	// floor: measured 112.0, planned 50.3, now 96.4 min
+	// side: measured 149.0, planned 75.0, now 140.6 min
 }
 
 func BenchmarkRecalibrate(b *testing.B) {

@@ -226,7 +226,7 @@ func ExampleOf() {
 	fmt.Printf("planned %.0f %s a shell; four times in five less than %.0f\n", q.CostPerShell.Planned, q.Currency, q.CostPerShell.P80)
 	fmt.Println("moved most by", q.Movers[0].ID)
 	// Output:
-	// planned 297 EUR a shell; four times in five less than 342
+	// planned 255 EUR a shell; four times in five less than 293
 	// moved most by common
 }
 

@@ -25,6 +25,7 @@ var phases = []phase{
 		layout.WorkChangeSetting, layout.WorkCoupon,
 		layout.WorkDressTip, layout.WorkChangeCaps, layout.WorkDressWheel, layout.WorkChangeWheel}},
 	{"S", "spot welds", "#c4c4c4", []layout.LabourKind{layout.WorkPosition, layout.WorkMove, layout.WorkOpen, layout.WorkStartRun,
+		layout.WorkPosture,
 		layout.WorkAgain, layout.WorkSqueeze, layout.WorkWeld, layout.WorkHold}},
 	{"R", "roller seams", "#a8a8a8", []layout.LabourKind{layout.WorkStartSeam, layout.WorkRoll}},
 	{"I", "inspect", "#ffffff", []layout.LabourKind{layout.WorkInspect}},

@@ -47,7 +47,8 @@ func moneyKeys() []Key {
 // elementKeys are the times of a first shell: practice over the batch shortens hand work. At these times, with 35 mm
 // pitch, a weld within a run takes 6.6 s on the first shell and 5.3 s averaged over 24, against the 4 to 7 s of a
 // portable gun, moving included (memory, no document). The rest is what surrounds the welds: fetching, fitting,
-// clamping, walking, turning the gun, gauging and looking.
+// clamping, walking, turning the gun, gauging and looking. The start of a run within a jig, with the way to it, then comes
+// to 10 to 20 s (common practice, no source).
 func elementKeys() []Key {
 	sec := func(name, meaning, unit string, value float64) Key {
 		return Key{Name: "elements." + name, Meaning: meaning, Unit: unit, Default: value, Least: 0, Greatest: 36_000, Source: practice}
@@ -83,7 +84,9 @@ func elementKeys() []Key {
 		{Name: "elements.coupons", Meaning: "test coupons for a shell, by station and gun", Default: 1.0, Least: 0, Greatest: 1000,
 			Source: practice},
 		sec("mark_s_per_m", "mark out a metre of weld line on one shell", "s/m", 40),
-		sec("start_run_s", "at each run: turn and grip the hanging gun, step round, find the line; the way there is moving", "s", 60),
+		sec("start_run_s", "at each run: grip the hanging gun and find the line; the way there is moving", "s", 6),
+		sec("posture_s", "at a run whose first weld asks for another posture than the weld before: turn the gun, kneel, rise, step round",
+			"s", 8),
 		sec("fit_s_per_m", "pull a metre of flange together with hand clamps, look for gaps, take them off again", "s/m", 120),
 	}
 }

@@ -373,7 +373,8 @@ type Elements struct {
 	Coupon       float64 `mapstructure:"coupon_s"`      // one peel or chisel test
 	Coupons      float64 `mapstructure:"coupons"`       // test coupons for a shell, by station and gun
 	Marking      float64 `mapstructure:"mark_s_per_m"`  // marking out a metre of weld line on one shell
-	StartRun     float64 `mapstructure:"start_run_s"`   // at each run: turn and grip the gun, find the line
+	StartRun     float64 `mapstructure:"start_run_s"`   // at each run: grip the gun, find the line
+	Posture      float64 `mapstructure:"posture_s"`     // at a run that asks for another posture
 	Fit          float64 `mapstructure:"fit_s_per_m"`   // pull a metre of flange together with hand clamps and look for gaps
 }
 
