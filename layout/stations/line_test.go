@@ -274,7 +274,7 @@ func ExampleBalance() {
 		fmt.Println(err)
 	}
 	fmt.Printf("%d stations, takt %.1f min, efficiency %.0f %%, proven %v\n", len(l.Posts), l.Takt, 100*l.Flow.Efficiency, l.Proven)
-	// Output: 3 stations, takt 70.8 min, efficiency 94 %, proven true
+	// Output: 3 stations, takt 61.3 min, efficiency 87 %, proven true
 }
 
 // long is a plan of n stations in a row, each with twelve joints of 20 welds on what the one before made.
