@@ -147,7 +147,7 @@ func TestFirstBendCounts(t *testing.T) {
 	}
 }
 
-// Two sheets that go round a bend together lie on each other beyond it, to where one of them ends.
+// Two sheets that go round a wide bend together lie on each other beyond it, to where one of them ends.
 func TestNestedBend(t *testing.T) {
 	round := func(radius, height, wall float64) profile {
 		p := profile{{18, height}, {12, height}, {6, height}, {0, height}}

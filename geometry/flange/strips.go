@@ -19,6 +19,35 @@ func (f *finder) strips(r *region) []Flange {
 		f.noteSmall(r, loops, NoFreeEdge)
 		return nil
 	}
+	if parts, nested := f.flats(r); nested {
+		return f.nestedStrips(parts)
+	}
+	return f.stripsOf(r, loops, area)
+}
+
+// nestedStrips are the strips on the flats of a region that goes on round bends. A flat between bends is no flange if no free
+// edge runs along it.
+func (f *finder) nestedStrips(flats []*region) (out []Flange) {
+	for _, r := range flats {
+		loops, area := r.loops(), r.area()
+		if len(loops) == 0 {
+			continue
+		}
+		if area < f.leastLength(r)*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
+			f.noteSmall(r, loops, NoFreeEdge)
+			continue
+		}
+		strips := f.stripsOf(r, loops, area)
+		out = append(out, slices.DeleteFunc(strips, func(fl Flange) bool { return !fl.alongFreeEdge() })...)
+		if len(strips) > 0 && !slices.ContainsFunc(strips, func(fl Flange) bool { return fl.alongFreeEdge() }) {
+			f.noteSmall(r, loops, NoFreeEdge)
+		}
+	}
+	return out
+}
+
+// stripsOf are the strips of a region without bends.
+func (f *finder) stripsOf(r *region, loops [][]int32, area float64) []Flange {
 	holes, rest := f.fillHoles(r, loops, area/(r.loopLength(loops[0])/2))
 	width := r.width(rest)
 	r.places = f.room.traced[:0]
