@@ -6,9 +6,11 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"seamwright/layout/whatif"
+	"seamwright/seams/changes"
 	"seamwright/seams/shell"
 )
 
@@ -82,11 +84,17 @@ func (p *program) compareVariants(ctx context.Context, path string, done planned
 
 // readWith reads the shell file with the settings of the call and some more.
 func (p *program) readWith(path string, more []string) (*shell.Shell, error) {
-	with := program{set: append(append([]string(nil), p.set...), more...), noChanges: p.noChanges, quiet: true}
-	changed, err := with.changed(path)
+	quiet := program{noChanges: p.noChanges, quiet: true}
+	changed, err := quiet.changed(path)
 	if err != nil {
 		return nil, err
 	}
+	return p.readOver(path, changed, more)
+}
+
+// readOver reads the shell file with certain changes, the settings of the call and some more.
+func (p *program) readOver(path string, changed changes.Changes, more []string) (*shell.Shell, error) {
+	with := program{set: slices.Concat(p.set, more)}
 	overrides, err := with.overrideMap(changed)
 	if err != nil {
 		return nil, err

@@ -28,6 +28,7 @@ type disk struct {
 	limit   int64
 	program Key          // results of another program are not looked at
 	added   atomic.Int64 // bytes since the folder was last seen to be below its limit
+	closed  atomic.Bool  // nothing more is written
 }
 
 // Folder is where results are kept between runs: in the user's cache folder. It fails where there is none, as without a home
@@ -42,7 +43,7 @@ func Folder() (string, error) {
 
 // OnDisk keeps results in a folder too, of up to limit bytes. It is made when the first result is.
 func OnDisk(dir string, limit int64) (*Cache, error) {
-	program, err := running()
+	program, err := Program()
 	if err != nil {
 		return nil, err
 	}
@@ -51,8 +52,8 @@ func OnDisk(dir string, limit int64) (*Cache, error) {
 	return c, nil
 }
 
-// running is the hash of the program that runs.
-func running() (Key, error) {
+// Program is the hash of the program that runs.
+func Program() (Key, error) {
 	path, err := os.Executable()
 	if err != nil {
 		return Key{}, fmt.Errorf("the running program's file is not known: %w", err)
@@ -103,7 +104,7 @@ func (d *disk) read(key Key, result any) bool {
 
 // write puts a result into its file. Where that fails nothing is kept: the result is there all the same.
 func (d *disk) write(key Key, result any) {
-	if d == nil {
+	if d == nil || d.closed.Load() {
 		return
 	}
 	var body bytes.Buffer
@@ -126,6 +127,13 @@ func (d *disk) write(key Key, result any) {
 	}
 	if d.added.Add(int64(body.Len())) > d.limit/8 { // a process that goes on must not wait for its end
 		_ = d.trim()
+	}
+}
+
+// StopWriting keeps what is made from now on in memory only, as where many results are made that no later run asks for.
+func (c *Cache) StopWriting() {
+	if c != nil && c.disk != nil {
+		c.disk.closed.Store(true)
 	}
 }
 

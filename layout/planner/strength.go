@@ -77,6 +77,10 @@ func finish(ctx context.Context, b basis, p *layout.Plan) (err error) {
 	for i := range p.Stations {
 		p.Stations[i].Steps = stations.Steps(p, i, b.shell.Elements.InspectEvery)
 	}
+	// Time and money are reckoned from what is written, so that they come out the same from a plan that was read back.
+	if err := layout.Round(p); err != nil {
+		return err
+	}
 	if p.Labour, p.Cost, err = labour.Estimate(p, b.shell); err != nil {
 		return err
 	}

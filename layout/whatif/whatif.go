@@ -81,7 +81,7 @@ func Again(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Plan, 
 	if out.Flow, err = stations.Flow(&out, sh.Batch, sh.Rates.HoursPerWeek); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
-	return &out, nil
+	return &out, layout.Round(&out)
 }
 
 // Variant is one row of a comparison.

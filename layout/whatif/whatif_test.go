@@ -1,6 +1,7 @@
 package whatif_test
 
 import (
+	"bytes"
 	"context"
 	"reflect"
 	"testing"
@@ -68,6 +69,9 @@ func TestAgain(t *testing.T) {
 	}
 	direct := sample.Cab(other)
 	direct.Stations[2].Crew = 4
+	if err := layout.Round(direct); err != nil {
+		t.Fatal(err)
+	}
 	work, cost, err := labour.Estimate(direct, other)
 	if err != nil {
 		t.Fatal(err)
@@ -76,11 +80,13 @@ func TestAgain(t *testing.T) {
 	if err = stations.ShareOut(context.Background(), direct, other.Elements); err != nil {
 		t.Fatal(err)
 	}
-	work = direct.Labour
 	if err = quote.Settle(direct, other, quote.Options{Seed: quote.DefaultSeed}); err != nil {
 		t.Fatal(err)
 	}
-	cost = direct.Cost
+	if err := layout.Round(direct); err != nil {
+		t.Fatal(err)
+	}
+	work, cost = direct.Labour, direct.Cost
 	if cost.Spread.ShellP80 <= cost.CostPerShell || reflect.DeepEqual(cost.Spread, first.Cost.Spread) {
 		t.Errorf("range %+v", cost.Spread)
 	}
@@ -93,6 +99,31 @@ func TestAgain(t *testing.T) {
 	other.Batch = 0
 	if _, err := whatif.Again(context.Background(), first, other); err == nil {
 		t.Error("no error for a batch of none")
+	}
+}
+
+// A plan that was read back, so rounded, gives the figures that it holds.
+func TestAgainUnchanged(t *testing.T) {
+	sh := works()
+	first, err := whatif.Again(context.Background(), sample.Cab(sh), sh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var text bytes.Buffer
+	first.Format = layout.Format
+	if err := layout.Write(&text, first); err != nil {
+		t.Fatal(err)
+	}
+	read, err := layout.Read(&text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	second, err := whatif.Again(context.Background(), read, sh)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !reflect.DeepEqual(first.Cost, second.Cost) || !reflect.DeepEqual(first.Labour, second.Labour) || !reflect.DeepEqual(first.Flow, second.Flow) {
+		t.Errorf("%v a shell, %v from the plan read back", first.Cost.CostPerShell, second.Cost.CostPerShell)
 	}
 }
 
