@@ -4,13 +4,12 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
-	"runtime"
 	"strings"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/sync/errgroup"
 
 	"seamwright/internal/cache"
+	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/layout/engine"
 	"seamwright/render/sheet"
@@ -66,22 +65,18 @@ func (d planned) panels(ctx context.Context) ([]view.Panel, error) {
 		return nil, badInput(err)
 	}
 	out := make([]view.Panel, len(loaded))
-	var group errgroup.Group
-	group.SetLimit(runtime.GOMAXPROCS(0))
-	for i, part := range loaded {
-		group.Go(func() error {
-			id, thick := part.Panel.ID, part.Steel.Thickness
-			if d.kept == nil {
-				out[i] = view.NewPanel(id, part.Shape, thick)
-				return nil
-			}
-			key := d.kept.KeyOf("view", cache.Input{Name: "id", Value: id}, cache.Input{Name: "shape", Value: part.Shape.Hash()},
-				cache.Input{Name: "thickness", Value: thick})
-			out[i], _ = cache.GetHere(d.kept, key, func() (view.Panel, error) { return view.NewPanel(id, part.Shape, thick), nil })
+	return out, work.Each(ctx, 0, len(loaded), func(i int) (err error) {
+		part := loaded[i]
+		id, thick := part.Panel.ID, part.Steel.Thickness
+		if d.kept == nil {
+			out[i] = view.NewPanel(id, part.Shape, thick)
 			return nil
-		})
-	}
-	return out, group.Wait()
+		}
+		key := d.kept.KeyOf("view", cache.Input{Name: "id", Value: id}, cache.Input{Name: "shape", Value: part.Shape.Hash()},
+			cache.Input{Name: "thickness", Value: thick})
+		out[i], err = cache.GetHere(d.kept, key, func() (view.Panel, error) { return view.NewPanel(id, part.Shape, thick), nil })
+		return err
+	})
 }
 
 func (p *program) planShell() *cobra.Command {

@@ -14,6 +14,7 @@ import (
 
 	"seamwright/geometry/drawing"
 	"seamwright/internal/cache"
+	"seamwright/internal/work"
 	"seamwright/seams/changes"
 )
 
@@ -89,10 +90,19 @@ func execute(ctx context.Context, args []string, out, errOut io.Writer) int {
 	if failed := p.out.(*sticky).err; err == nil && failed != nil {
 		err = fmt.Errorf("write the result: %w", failed)
 	}
+	return told(err, args, errOut)
+}
+
+// told says what went wrong, and is the exit code.
+func told(err error, args []string, errOut io.Writer) int {
 	var input inputError
+	var fault *work.Fault
 	switch {
 	case err == nil:
 		return exitDone
+	case errors.As(err, &fault):
+		reportFault(errOut, args, fault.Value, fault.Stack)
+		return exitPanic
 	case errors.Is(err, errBroken):
 		fmt.Fprintln(errOut, "seamwright: "+err.Error())
 		return exitBroken
@@ -155,7 +165,8 @@ says "fatal error" first.`,
 	flags.BoolVar(&p.noCache, "no-cache", false, "plan all anew, and keep nothing for the next run")
 	flags.BoolVar(&timed, "timing", false, "say at the end how long each stage took, and how much memory")
 	p.limits(flags)
-	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(), p.variants(),
+	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(),
+		p.variants(),
 		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.serve(), p.keys(), p.cacheCommand(), p.version())
 	return root
 }

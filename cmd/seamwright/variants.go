@@ -9,16 +9,14 @@ import (
 	"fmt"
 	"maps"
 	"path/filepath"
-	"runtime"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/sync/errgroup"
 
 	"seamwright/internal/cache"
+	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/layout/variants"
 	"seamwright/layout/whatif"
@@ -105,7 +103,6 @@ type variantWork struct {
 	mu                         sync.Mutex
 	rows, done, known, unsound int
 	failed                     []variants.Result
-	fault                      any // of a row, to be reported by the call
 }
 
 // newVariantWork plans the shell as stated, from which most rows differ in time and money alone, and the others in part.
@@ -151,21 +148,7 @@ func (w *variantWork) all(ctx context.Context, rows []variants.Row) error {
 	if err := w.first(); err != nil {
 		return err
 	}
-	group, ctx := errgroup.WithContext(ctx)
-	group.SetLimit(cmp.Or(w.workers, runtime.GOMAXPROCS(0)))
-	for _, row := range rows {
-		group.Go(func() error {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			return w.one(ctx, row)
-		})
-	}
-	err := group.Wait()
-	if w.fault != nil {
-		panic(w.fault)
-	}
-	return err
+	return work.Each(ctx, w.workers, len(rows), func(i int) error { return w.one(ctx, rows[i]) })
 }
 
 // first keeps the result of the shell as stated.
@@ -192,13 +175,6 @@ func (w *variantWork) key(sh *shell.Shell, files map[string][sha256.Size]byte, r
 
 // one plans a row and keeps its result; a row that cannot be planned is a result too. An error ends the call.
 func (w *variantWork) one(ctx context.Context, row variants.Row) error {
-	defer func() {
-		if fault := recover(); fault != nil {
-			w.mu.Lock()
-			w.fault = fmt.Sprintf("variant %d (%s): %v\n%s", row.Number, row.Name, fault, debug.Stack())
-			w.mu.Unlock()
-		}
-	}()
 	r := variants.Result{Row: row.Number, Name: row.Name, Settings: settings(row.Settings), Base: w.hex(w.base)}
 	r.Key = w.key(&shell.Shell{}, nil, r.Settings)
 	sh, err := w.readOver(w.path, w.changed, r.Settings)

@@ -7,7 +7,7 @@ import (
 	"runtime"
 	"sync/atomic"
 
-	"golang.org/x/sync/errgroup"
+	"seamwright/internal/work"
 )
 
 // finder is one search over all sheets.
@@ -115,17 +115,7 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 }
 
 func (f *finder) parallel(ctx context.Context, n int, do func(i int) error) error {
-	group, ctx := errgroup.WithContext(ctx)
-	group.SetLimit(f.opt.Workers)
-	for i := range n {
-		group.Go(func() error {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			return do(i)
-		})
-	}
-	return group.Wait()
+	return work.Each(ctx, f.opt.Workers, n, do)
 }
 
 // farthestAsked is how far from a sheet the trees of others are asked at most.

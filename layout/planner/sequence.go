@@ -1,16 +1,13 @@
 package planner
 
 import (
-	"cmp"
 	"context"
 	"fmt"
-	"runtime"
 	"slices"
 	"sync"
 
-	"golang.org/x/sync/errgroup"
-
 	"seamwright/internal/cache"
+	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/layout/order"
 	"seamwright/layout/stations"
@@ -31,32 +28,28 @@ type ordered struct {
 // sequence puts each station's work in order and numbers its welds, several stations at once.
 func sequence(ctx context.Context, b basis, m means, at *placed, j *joined, r *rolled, s *set, all []armed) ([]ordered, error) {
 	n := len(at.stations)
-	out, failed := make([]ordered, n), make([]error, n)
-	var group errgroup.Group
-	group.SetLimit(cmp.Or(m.workers, runtime.GOMAXPROCS(0)))
+	out := make([]ordered, n)
 	var mu sync.Mutex
 	done := 0
-	for i := n - 1; i >= 0; i-- { // the last ones hold most of the work
-		group.Go(func() error {
-			x := sequencing{basis: b, means: m, at: at, joined: j, set: s, station: at.stations[i], own: all[i].welds}
-			for _, s := range r.seams {
-				if s.station == i {
-					x.seams = append(x.seams, s)
-				}
+	err := work.Each(ctx, m.workers, n, func(k int) (err error) {
+		i := n - 1 - k // the last ones hold most of the work
+		x := sequencing{basis: b, means: m, at: at, joined: j, set: s, station: at.stations[i], own: all[i].welds}
+		for _, s := range r.seams {
+			if s.station == i {
+				x.seams = append(x.seams, s)
 			}
-			out[i], failed[i] = x.ordered(ctx)
-			mu.Lock()
-			defer mu.Unlock()
-			done++
-			m.progress("order the work", done, n)
-			return nil
-		})
-	}
-	_ = group.Wait() // no task fails: the first station's error is told, whichever came first
-	for i, err := range failed {
-		if err != nil {
-			return nil, fmt.Errorf("station %s: %w", at.stations[i].ID, err)
 		}
+		if out[i], err = x.ordered(ctx); err != nil {
+			return fmt.Errorf("station %s: %w", at.stations[i].ID, err)
+		}
+		mu.Lock()
+		defer mu.Unlock()
+		done++
+		m.progress("order the work", done, n)
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
 	return out, nil
 }

@@ -9,7 +9,7 @@ import (
 	"slices"
 	"sync"
 
-	"golang.org/x/sync/errgroup"
+	"seamwright/internal/work"
 )
 
 // Find looks at every weld with every tool that may be used on it. It fails on a tool or weld that is no
@@ -28,37 +28,24 @@ func Find(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Opt
 // look is Find without a cache.
 func look(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Options) ([]Result, error) {
 	out := make([]Result, len(welds))
-	group, ctx := errgroup.WithContext(ctx)
-	next := make(chan int)
-	group.Go(func() error {
-		defer close(next)
-		for i := range welds {
-			select {
-			case next <- i:
-			case <-ctx.Done():
-				return context.Cause(ctx)
-			}
+	var free sync.Pool // searchers
+	var mu sync.Mutex
+	done := 0
+	err := work.Each(ctx, opt.Workers, len(welds), func(i int) error {
+		s, ok := free.Get().(*searcher)
+		if !ok {
+			s = newSearcher(scene, tools, opt)
+		}
+		out[i] = s.weld(welds[i])
+		free.Put(s)
+		mu.Lock()
+		defer mu.Unlock()
+		if done++; opt.Progress != nil {
+			opt.Progress(done, len(welds))
 		}
 		return nil
 	})
-	var mu sync.Mutex
-	done := 0
-	for range min(opt.Workers, max(1, len(welds))) {
-		group.Go(func() error {
-			s := newSearcher(scene, tools, opt)
-			for i := range next {
-				out[i] = s.weld(welds[i])
-				mu.Lock()
-				done++
-				if opt.Progress != nil {
-					opt.Progress(done, len(welds))
-				}
-				mu.Unlock()
-			}
-			return nil
-		})
-	}
-	if err := group.Wait(); err != nil {
+	if err != nil {
 		return nil, fmt.Errorf("reach: stopped: %w", err)
 	}
 	return out, nil

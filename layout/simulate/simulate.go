@@ -18,9 +18,10 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"runtime"
 	"slices"
 	"sync"
+
+	"seamwright/internal/work"
 )
 
 // Station is one place of the line. Several may feed one; each passes its products to one, or out.
@@ -82,29 +83,17 @@ func Run(ctx context.Context, line []Station, opt Options) (Result, error) {
 		return Result{}, fmt.Errorf("simulate: %w", err)
 	}
 	runs := make([]outcome, opt.Runs)
-	next := make(chan int)
-	var group sync.WaitGroup
-	workers := opt.Workers
-	if workers <= 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
-	for range min(workers, opt.Runs) {
-		group.Go(func() {
-			p := newPlay(line, opt)
-			for k := range next {
-				runs[k] = p.run(rand.New(rand.NewPCG(opt.Seed, uint64(k))), opt.scale(k, len(line)))
-			}
-		})
-	}
-	for k := range opt.Runs {
-		if ctx.Err() != nil {
-			break
+	var free sync.Pool // plays
+	err := work.Each(ctx, opt.Workers, opt.Runs, func(k int) error {
+		p, ok := free.Get().(*play)
+		if !ok {
+			p = newPlay(line, opt)
 		}
-		next <- k
-	}
-	close(next)
-	group.Wait()
-	if err := ctx.Err(); err != nil {
+		runs[k] = p.run(rand.New(rand.NewPCG(opt.Seed, uint64(k))), opt.scale(k, len(line)))
+		free.Put(p)
+		return nil
+	})
+	if err != nil {
 		return Result{}, fmt.Errorf("simulate: %w", err)
 	}
 	return collect(line, runs, opt.Batch), nil

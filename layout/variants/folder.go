@@ -29,7 +29,7 @@ type Result struct {
 	Name     string          `json:"name" about:"as the list names it, or its settings"`
 	Settings []string        `json:"settings" about:"key=value of the shell file"`
 	Key      string          `json:"key" about:"hash of all that the result was made from"`
-	Base     string          `json:"base" about:"hash of what all results of one list have in common: the shell file's, its files' and the program's"`
+	Base     string          `json:"base" about:"hash of the shell as stated, its files and the program"`
 	Currency string          `json:"currency,omitempty" about:"ISO 4217 code"`
 	Variant  *whatif.Variant `json:"variant,omitempty" about:"nothing where the row could not be planned"`
 	Problem  string          `json:"problem,omitempty" about:"why the row could not be planned"`

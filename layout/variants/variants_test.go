@@ -97,7 +97,8 @@ func TestPartsShareOutTheRows(t *testing.T) {
 
 func TestFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "results")
-	list := &List{Text: []byte("batch=1\nbatch=2\nbatch=3\n"), Rows: []Row{{1, "one", []string{"batch=1"}, 1}, {2, "two", nil, 2}, {3, "three", nil, 3}}}
+	list := &List{Text: []byte("batch=1\nbatch=2\nbatch=3\n"),
+		Rows: []Row{{1, "one", []string{"batch=1"}, 1}, {2, "two", nil, 2}, {3, "three", nil, 3}}}
 	f, err := Open(dir, list)
 	if err != nil {
 		t.Fatal(err)
@@ -107,7 +108,8 @@ func TestFolder(t *testing.T) {
 	}
 	v := &whatif.Variant{CostPerShell: 7}
 	for _, r := range []Result{
-		{Row: 0, Key: "k0", Base: "b", Variant: v}, {Row: 1, Key: "k1", Base: "b", Problem: "no"}, {Row: 2, Key: "k2", Base: "earlier", Variant: v},
+		{Row: 0, Key: "k0", Base: "b", Variant: v}, {Row: 1, Key: "k1", Base: "b", Problem: "no"},
+		{Row: 2, Key: "k2", Base: "earlier", Variant: v},
 	} {
 		if err := f.Put(r); err != nil {
 			t.Fatal(err)

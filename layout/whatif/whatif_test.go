@@ -122,7 +122,8 @@ func TestAgainUnchanged(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !reflect.DeepEqual(first.Cost, second.Cost) || !reflect.DeepEqual(first.Labour, second.Labour) || !reflect.DeepEqual(first.Flow, second.Flow) {
+	if !reflect.DeepEqual(first.Cost, second.Cost) || !reflect.DeepEqual(first.Labour, second.Labour) ||
+		!reflect.DeepEqual(first.Flow, second.Flow) {
 		t.Errorf("%v a shell, %v from the plan read back", first.Cost.CostPerShell, second.Cost.CostPerShell)
 	}
 }

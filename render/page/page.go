@@ -16,9 +16,8 @@ import (
 	"embed"
 	"io/fs"
 
-	"golang.org/x/sync/errgroup"
-
 	"seamwright/geometry/reduce"
+	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/render/model"
 )
@@ -55,16 +54,12 @@ const (
 // Scene is the panels as glTF, each reduced within an error in mm, several at once on so many workers.
 func Scene(ctx context.Context, plan *layout.Plan, panels []model.Panel, within float64, workers int) ([]byte, error) {
 	light := make([]model.Panel, len(panels))
-	group, ctx := errgroup.WithContext(ctx)
-	group.SetLimit(max(1, workers))
-	for i, p := range panels {
-		group.Go(func() error {
-			m, err := reduce.To(ctx, p.Mesh, within)
-			light[i] = model.Panel{ID: p.ID, Mesh: m}
-			return err
-		})
-	}
-	if err := group.Wait(); err != nil {
+	err := work.Each(ctx, max(1, workers), len(panels), func(i int) error {
+		m, err := reduce.To(ctx, panels[i].Mesh, within)
+		light[i] = model.Panel{ID: panels[i].ID, Mesh: m}
+		return err
+	})
+	if err != nil {
 		return nil, err
 	}
 	var b bytes.Buffer

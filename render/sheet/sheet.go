@@ -17,14 +17,12 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
 	"unicode"
 
-	"golang.org/x/sync/errgroup"
-
+	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/render/paper"
 	"seamwright/render/view"
@@ -101,33 +99,23 @@ func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt O
 			return nil, err
 		}
 	}
-	if opt.Workers <= 0 {
-		opt.Workers = runtime.GOMAXPROCS(0)
-	}
-	out, failed := make([][]Sheet, len(plan.Stations)), make([]error, len(plan.Stations))
-	var group errgroup.Group
-	group.SetLimit(opt.Workers)
+	out, order := make([][]Sheet, len(plan.Stations)), largestFirst(plan.Stations)
 	var mu sync.Mutex
 	ready := 0
-	for _, i := range largestFirst(plan.Stations) {
-		group.Go(func() error {
-			if failed[i] = ctx.Err(); failed[i] != nil {
-				return nil
-			}
-			out[i], failed[i] = Station(plan, panels, plan.Stations[i].ID, opt)
-			mu.Lock()
-			defer mu.Unlock()
-			if ready++; opt.Progress != nil {
-				opt.Progress(ready, len(out))
-			}
-			return nil
-		})
-	}
-	_ = group.Wait() // no task fails: the first station's error is told, whichever came first
-	for i, err := range failed {
-		if err != nil {
-			return nil, fmt.Errorf("map of station %s: %w", plan.Stations[i].ID, err)
+	err := work.Each(ctx, opt.Workers, len(order), func(k int) (err error) {
+		i := order[k]
+		if out[i], err = Station(plan, panels, plan.Stations[i].ID, opt); err != nil {
+			return fmt.Errorf("map of station %s: %w", plan.Stations[i].ID, err)
 		}
+		mu.Lock()
+		defer mu.Unlock()
+		if ready++; opt.Progress != nil {
+			opt.Progress(ready, len(out))
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
 	return out, nil
 }

@@ -14,15 +14,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"runtime"
 	"strings"
 	"sync"
-
-	"golang.org/x/sync/errgroup"
 
 	"seamwright/geometry/drawing"
 	"seamwright/geometry/flange"
 	"seamwright/geometry/near"
+	"seamwright/internal/work"
 	"seamwright/seams/shell"
 )
 
@@ -56,35 +54,23 @@ func Load(ctx context.Context, sh *shell.Shell, workers int, progress func(done,
 // LoadBy is Load with each panel read by a function that may know it from before: it gets the panel and what reads it.
 func LoadBy(ctx context.Context, sh *shell.Shell, workers int, progress func(done, total int),
 	by func(p shell.Panel, read func() (Part, error)) (Part, error)) ([]Part, error) {
-	if workers <= 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
 	loaded, failed := make([]Part, len(sh.Panels)), make([]error, len(sh.Panels))
-	var group errgroup.Group
-	group.SetLimit(workers)
 	count := counter{total: len(sh.Panels), tell: progress}
-	for i, p := range sh.Panels {
-		if ctx.Err() != nil {
-			break
+	err := work.Each(ctx, workers, len(sh.Panels), func(i int) error {
+		p := sh.Panels[i]
+		part, err := by(p, func() (Part, error) { return load(sh, p) })
+		if err != nil {
+			failed[i] = fmt.Errorf("panel %s: %w", p.ID, err)
 		}
-		group.Go(func() error {
-			if ctx.Err() != nil {
-				return nil
-			}
-			part, err := by(p, func() (Part, error) { return load(sh, p) })
-			if err != nil {
-				failed[i] = fmt.Errorf("panel %s: %w", p.ID, err)
-			}
-			loaded[i] = part
-			count.done()
-			return nil
-		})
-	}
-	if err := group.Wait(); err != nil {
-		return nil, err
-	}
-	if err := ctx.Err(); err != nil {
+		loaded[i] = part
+		count.done()
+		return nil
+	})
+	if ctx.Err() != nil {
 		return nil, fmt.Errorf("loading panels: stopped: %w", context.Cause(ctx))
+	}
+	if err != nil {
+		return nil, err
 	}
 	if err := together(failed); err != nil {
 		return nil, err
