@@ -90,11 +90,11 @@ func execute(ctx context.Context, args []string, out, errOut io.Writer) int {
 	if failed := p.out.(*sticky).err; err == nil && failed != nil {
 		err = fmt.Errorf("write the result: %w", failed)
 	}
-	return told(err, args, errOut)
+	return codeOf(err, args, errOut)
 }
 
-// told says what went wrong, and is the exit code.
-func told(err error, args []string, errOut io.Writer) int {
+// codeOf says what went wrong, and is the exit code.
+func codeOf(err error, args []string, errOut io.Writer) int {
 	var input inputError
 	var fault *work.Fault
 	switch {

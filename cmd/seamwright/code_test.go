@@ -11,7 +11,7 @@ import (
 )
 
 // Each kind of failure has its exit code, however deep it is wrapped; a panic in a piece of work is a fault of the program.
-func TestTold(t *testing.T) {
+func TestCodeOf(t *testing.T) {
 	fault := work.Each(context.Background(), 2, 3, func(int) error { panic("no normal") })
 	for _, test := range []struct {
 		err  error
@@ -26,7 +26,7 @@ func TestTold(t *testing.T) {
 		{badInput(fmt.Errorf("map of station a: %w", fault)), exitPanic, "seamwright: a fault of the program: no normal\n"},
 	} {
 		var out strings.Builder
-		if code := told(test.err, []string{"plan"}, &out); code != test.code || !strings.HasPrefix(out.String(), test.says) {
+		if code := codeOf(test.err, []string{"plan"}, &out); code != test.code || !strings.HasPrefix(out.String(), test.says) {
 			t.Errorf("%v: exit code %d, want %d; %q", test.err, code, test.code, out.String())
 		}
 	}
