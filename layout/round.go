@@ -26,11 +26,14 @@ func Round(p *Plan) error {
 // roundedCopy shares no memory with p.
 func roundedCopy(p *Plan) (*Plan, error) {
 	q := new(Plan)
-	if err := roundInto(reflect.ValueOf(q).Elem(), reflect.ValueOf(p).Elem(), 0); err != nil {
+	if err := (rounder{}).into(reflect.ValueOf(q).Elem(), reflect.ValueOf(p).Elem(), 0); err != nil {
 		return nil, fmt.Errorf("plan: %s %w", err.path, err)
 	}
 	return q, nil
 }
+
+// rounder remembers the decimals of the fields of each type that it meets.
+type rounder map[reflect.Type][]int
 
 // notFinite is a number that JSON cannot hold, with the path to it built up from the inside out.
 type notFinite struct {
@@ -53,16 +56,16 @@ func (e *notFinite) under(name string) *notFinite {
 	return &notFinite{name + e.path, e.value}
 }
 
-// roundInto fills dst from src; places are the decimals, those of the field that src lies in.
-func roundInto(dst, src reflect.Value, places int) *notFinite {
+// into fills dst from src; places are the decimals, those of the field that src lies in.
+func (r rounder) into(dst, src reflect.Value, places int) *notFinite {
 	switch src.Kind() {
 	case reflect.Struct:
-		return copyStruct(dst, src)
+		return r.copyStruct(dst, src)
 	case reflect.Slice:
 		dst.Set(reflect.MakeSlice(src.Type(), src.Len(), src.Len()))
-		return copyItems(dst, src, places)
+		return r.copyItems(dst, src, places)
 	case reflect.Array:
-		return copyItems(dst, src, places)
+		return r.copyItems(dst, src, places)
 	case reflect.Float64:
 		v := src.Float()
 		if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -75,20 +78,31 @@ func roundInto(dst, src reflect.Value, places int) *notFinite {
 	return nil
 }
 
-func copyStruct(dst, src reflect.Value) *notFinite {
-	t := src.Type()
-	for i := range t.NumField() {
-		f := t.Field(i)
-		if err := roundInto(dst.Field(i), src.Field(i), decimals(f.Tag.Get("unit"))); err != nil {
-			return err.under(schema.Name(f))
+func (r rounder) copyStruct(dst, src reflect.Value) *notFinite {
+	for i, places := range r.placesOf(src.Type()) {
+		if err := r.into(dst.Field(i), src.Field(i), places); err != nil {
+			return err.under(schema.Name(src.Type().Field(i)))
 		}
 	}
 	return nil
 }
 
-func copyItems(dst, src reflect.Value, places int) *notFinite {
+// placesOf are the decimals of each field of a struct.
+func (r rounder) placesOf(t reflect.Type) []int {
+	out, known := r[t]
+	if !known {
+		out = make([]int, t.NumField())
+		for i := range out {
+			out[i] = decimals(t.Field(i).Tag.Get("unit"))
+		}
+		r[t] = out
+	}
+	return out
+}
+
+func (r rounder) copyItems(dst, src reflect.Value, places int) *notFinite {
 	for i := range src.Len() {
-		if err := roundInto(dst.Index(i), src.Index(i), places); err != nil {
+		if err := r.into(dst.Index(i), src.Index(i), places); err != nil {
 			return err.under("[" + strconv.Itoa(i) + "]")
 		}
 	}

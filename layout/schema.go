@@ -16,5 +16,5 @@ func Schema() []byte {
 			"member says, angles in degrees, money in the currency of cost.currency.",
 		Words: Words, Consts: map[string]any{"Plan.Format": Format}, Strict: true,
 	})
-	return layOut(bytes.TrimSpace(text))
+	return append(layOutWithin(bytes.TrimSpace(text), 0), '\n')
 }

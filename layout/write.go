@@ -19,9 +19,9 @@ func Write(w io.Writer, p *Plan) error {
 	if err != nil {
 		return err
 	}
-	text, err := marshal(q)
+	text, err := new(Writer).Bytes(q)
 	if err != nil {
-		return fmt.Errorf("plan: %w", err)
+		return err
 	}
 	if _, err := w.Write(text); err != nil {
 		return fmt.Errorf("plan: write: %w", err)
@@ -31,13 +31,21 @@ func Write(w io.Writer, p *Plan) error {
 
 // marshal is JSON in the fixed layout, with a line end after it.
 func marshal(v any) ([]byte, error) {
-	var compact bytes.Buffer
-	encoder := json.NewEncoder(&compact)
+	compact, err := compactJSON(v)
+	if err != nil {
+		return nil, err
+	}
+	return append(layOutWithin(compact, 0), '\n'), nil
+}
+
+func compactJSON(v any) ([]byte, error) {
+	var out bytes.Buffer
+	encoder := json.NewEncoder(&out)
 	encoder.SetEscapeHTML(false)
 	if err := encoder.Encode(v); err != nil {
 		return nil, err
 	}
-	return layOut(bytes.TrimSpace(compact.Bytes())), nil
+	return bytes.TrimSpace(out.Bytes()), nil
 }
 
 // Read reads a plan that Write wrote, or one of format 1, which it puts into this format. An unknown member, another format

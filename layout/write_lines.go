@@ -15,15 +15,14 @@ type span struct {
 	next   int // index of the first span that opens after it closes
 }
 
-// layOut spreads compact JSON over lines: a list or object that fits on the line is kept whole, so that a point
-// reads [12.5, 0, 3]; any other has one member a line. A line end closes the text.
-func layOut(compact []byte) []byte {
-	l := lines{in: compact, spans: findSpans(compact)}
-	l.out.Grow(2 * len(compact))
+// layOutWithin spreads compact JSON over lines: a list or object that fits on the line is kept whole, so that a point
+// reads [12.5, 0, 3]; any other has one member a line. The text stands so many levels deep, at the beginning of its line.
+func layOutWithin(compact []byte, depth int) []byte {
+	l := lines{in: compact, spans: findSpans(compact), depth: depth, start: -depth * len(indentStep)}
+	l.out.Grow(len(compact) + len(compact)/2)
 	for l.at < len(l.in) {
 		l.token()
 	}
-	l.out.WriteByte('\n')
 	return l.out.Bytes()
 }
 

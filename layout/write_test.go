@@ -87,6 +87,44 @@ func TestRoundsEachNumberToItsUnit(t *testing.T) {
 	}
 }
 
+// What a writer writes of one plan after another, in which some things are other, moved, gone or new, is what a new one writes.
+func TestWriterWritesWhatWriteWrites(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		var w layout.Writer
+		for range rapid.IntRange(1, 4).Draw(rt, "plans") {
+			p := samplePlan()
+			for range rapid.IntRange(0, 3).Draw(rt, "welds more") {
+				p.Welds = append(p.Welds, p.Welds[0])
+			}
+			for i := range p.Welds {
+				p.Welds[i].Number = i + 1
+				p.Welds[i].Waits = rapid.SampledFrom([]string{"", `a "b" [c], {d}`, "<&>"}).Draw(rt, "waits")
+				p.Welds[i].Before = rapid.SliceOfN(rapid.SampledFrom([]string{"roof", "rail"}), 0, 2).Draw(rt, "before")
+			}
+			f := &p.Flanges[0]
+			f.Line[0].At[rapid.IntRange(0, 2).Draw(rt, "axis")] += float64(rapid.IntRange(0, 1).Draw(rt, "move"))
+			f.Outline = [][]layout.Vec{{{float64(rapid.IntRange(0, 1).Draw(rt, "outline"))}}}
+			f.Area = float64(rapid.IntRange(0, 1).Draw(rt, "area"))
+			if rapid.Bool().Draw(rt, "no flange, no weld") {
+				p.Flanges, p.Welds = nil, nil
+			}
+			p.Flanges = append(p.Flanges, make([]layout.Flange, rapid.IntRange(0, 2).Draw(rt, "empty flanges"))...)
+			want := written(t, p)
+			if err := layout.Round(p); err != nil {
+				rt.Fatal(err)
+			}
+			got, err := w.Bytes(p)
+			if err != nil || !bytes.Equal(got, want) {
+				rt.Fatalf("%v\n%s\nwant\n%s", err, got, want)
+			}
+			back, err := layout.Read(bytes.NewReader(got))
+			if err != nil || !reflect.DeepEqual(back, p) {
+				rt.Fatalf("read back: %v", err)
+			}
+		}
+	})
+}
+
 func TestRoundTwiceChangesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := samplePlan()

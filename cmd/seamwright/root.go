@@ -15,6 +15,7 @@ import (
 	"seamwright/geometry/drawing"
 	"seamwright/internal/cache"
 	"seamwright/internal/work"
+	"seamwright/layout"
 	"seamwright/seams/changes"
 )
 
@@ -56,6 +57,7 @@ type program struct {
 	timing   *timing      // nil: not asked for
 	opened   bool         // whether kept has been looked for
 	kept     *cache.Cache // what earlier runs kept; see cache
+	writer   *layout.Writer
 
 	noChanges bool // leave out what was changed on the local page
 }
@@ -77,7 +79,7 @@ func guarded(errOut io.Writer, args []string, do func() int) (code int) {
 }
 
 func execute(ctx context.Context, args []string, out, errOut io.Writer) int {
-	p := &program{out: &sticky{w: out}, err: errOut}
+	p := &program{out: &sticky{w: out}, err: errOut, writer: new(layout.Writer)}
 	root := p.root()
 	root.SetArgs(args)
 	root.SetOut(out)

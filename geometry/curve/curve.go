@@ -21,6 +21,7 @@ type Line struct {
 	Points []r3.Vector
 	Closed bool
 	sums   []float64 // length up to each point, and for a closed line up to the first again
+	blocks blocks    // of its segments
 }
 
 // New measures the points. Equal neighbours are allowed; no point at all is not.
@@ -36,7 +37,14 @@ func New(points []r3.Vector, closed bool) *Line {
 	if closed && len(points) > 0 {
 		l.sums = append(l.sums, sum+l.Points[0].Sub(l.Points[len(points)-1]).Norm())
 	}
+	l.block()
 	return l
+}
+
+func (l *Line) block() {
+	if len(l.sums) > 1 {
+		l.blocks = newBlocks(len(l.sums)-1, func(i int) [2]r3.Vector { return [2]r3.Vector{l.point(i), l.point(i + 1)} })
+	}
 }
 
 // Measured is a line with lengths up to its points that were measured otherwise than by its chords, as along a curve that
@@ -46,6 +54,7 @@ func Measured(points []r3.Vector, along []float64, length float64, closed bool) 
 	if closed && len(points) > 0 {
 		l.sums = append(l.sums, length)
 	}
+	l.block()
 	return l
 }
 
@@ -106,20 +115,26 @@ func (l *Line) Tangent(s float64) r3.Vector {
 // Nearest returns the length at which the line is nearest to p, and how far it is there. Of equally near
 // places the first counts.
 func (l *Line) Nearest(p r3.Vector) (s, distance float64) {
-	least := math.Inf(1)
 	if len(l.sums) == 1 {
 		return 0, p.Sub(l.Points[0]).Norm()
 	}
-	for i := 0; i+1 < len(l.sums); i++ {
-		a := l.point(i)
-		ab := l.point(i + 1).Sub(a)
-		f := 0.0
-		if l2 := ab.Norm2(); l2 > 0 {
-			f = math.Min(1, math.Max(0, p.Sub(a).Dot(ab)/l2))
-		}
-		if d := p.Sub(a.Add(ab.Mul(f))).Norm2(); d < least {
-			least, s = d, l.sums[i]+float64(f*(l.sums[i+1]-l.sums[i]))
-		}
+	i, least := l.blocks.nearest(p, func(i int) float64 {
+		d, _ := l.segment(i, p)
+		return d
+	})
+	if i < 0 {
+		return 0, math.Inf(1)
 	}
-	return s, math.Sqrt(least)
+	_, f := l.segment(i, p)
+	return l.sums[i] + float64(f*(l.sums[i+1]-l.sums[i])), math.Sqrt(least)
+}
+
+// segment is the square of the distance from p to a segment, and how far along it that is, from 0 to 1.
+func (l *Line) segment(i int, p r3.Vector) (distance2, fraction float64) {
+	a := l.point(i)
+	ab := l.point(i + 1).Sub(a)
+	if l2 := ab.Norm2(); l2 > 0 {
+		fraction = min(1, max(0, p.Sub(a).Dot(ab)/l2))
+	}
+	return p.Sub(a.Add(ab.Mul(fraction))).Norm2(), fraction
 }

@@ -50,6 +50,42 @@ func TestNearestUndoesAt(t *testing.T) {
 	})
 }
 
+// The nearest place is that of looking at everything, ties included.
+func TestNearestIsThatOfLookingAtAll(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		coordinate := rapid.OneOf(rapid.Float64Range(-500, 500), rapid.Map(rapid.IntRange(-3, 3), func(i int) float64 { return float64(i) }))
+		at := rapid.Custom(func(t *rapid.T) r3.Vector {
+			return vec(coordinate.Draw(t, "x"), coordinate.Draw(t, "y"), coordinate.Draw(t, "z"))
+		})
+		points := rapid.SliceOfN(at, 1, 120).Draw(t, "points")
+		p := at.Draw(t, "p")
+		first := 0
+		for i := range points {
+			if points[i].Sub(p).Norm2() < points[first].Sub(p).Norm2() {
+				first = i
+			}
+		}
+		if got := curve.NewPlaces(points).Nearest(p); got != first {
+			t.Fatalf("point %d, want %d", got, first)
+		}
+		s, d := curve.New(points, false).Nearest(p)
+		want, along, sum := math.Inf(1), 0.0, 0.0
+		for i := 1; i < len(points); i++ {
+			part := curve.New(points[i-1:i+1], false)
+			if s, d := part.Nearest(p); d < want {
+				want, along = d, sum+s
+			}
+			sum += part.Length()
+		}
+		if len(points) > 1 && (d != want || math.Abs(s-along) > 1e-9*sum) {
+			t.Fatalf("%g at %g, want %g at %g", d, s, want, along)
+		}
+	})
+	if curve.NewPlaces(nil).Nearest(vec(1, 0, 0)) != -1 {
+		t.Error("a point of none")
+	}
+}
+
 func TestOnePointAndNoLength(t *testing.T) {
 	l := curve.New([]r3.Vector{vec(1, 2, 3)}, false)
 	if s, d := l.Nearest(vec(1, 2, 5)); s != 0 || d != 2 || l.At(7) != vec(1, 2, 3) || l.Tangent(0) != vec(0, 0, 0) {

@@ -86,12 +86,14 @@ type checker struct {
 	report Report
 	make   finding.Maker
 	tally  map[string]*Judged
+	limits map[asked]rule.Limit
 	near   map[pairKey]float64 // mm along a sheet
 	failed error               // the first rule that could not be worked out
 }
 
 func newChecker(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) *checker {
-	return &checker{plan: p, shell: sh, in: in, make: finding.By(in.Book), tally: map[string]*Judged{}}
+	return &checker{plan: p, shell: sh, in: in, make: finding.By(in.Book), tally: map[string]*Judged{},
+		limits: map[asked]rule.Limit{}}
 }
 
 // place is where something was judged.
@@ -106,11 +108,26 @@ type place struct {
 	remedy string
 }
 
-// limit is a rule's value for a strip's stack.
+// asked is one question to the book. The stacks of a shell are few and do not change, so that one is known by its first sheet.
+type asked struct {
+	id    string
+	first *rule.Sheet
+	given rule.Given
+}
+
+// limit is a rule's value for a strip's stack, worked out once.
 func (c *checker) limit(id string, stack rule.Stack, given rule.Given) rule.Limit {
-	l, err := c.in.Book.EvaluateGiven(id, stack, given)
-	if err != nil && c.failed == nil {
-		c.failed = err
+	q := asked{id: id, given: given}
+	if len(stack) > 0 {
+		q.first = &stack[0]
+	}
+	l, known := c.limits[q]
+	if !known {
+		var err error
+		if l, err = c.in.Book.EvaluateGiven(id, stack, given); err != nil && c.failed == nil {
+			c.failed = err
+		}
+		c.limits[q] = l
 	}
 	return l
 }

@@ -122,16 +122,13 @@ func ball(at r3.Vector, radius float64) func(r3.Vector) float64 {
 func (c *checker) because(s *strip, from, to float64) string {
 	var names []string
 	rim := s.limits.WeldDiameter.Value/2 + c.limit("keep.clear.least", s.stack, rule.Given{}).Value
+	const step = 2.0
+	places := []r3.Vector{s.at(min(from, to))}
+	for a := from; a < to; a += step {
+		places = append(places, s.at(min(a+step, to)))
+	}
 	covers := func(distance func(r3.Vector) float64) bool {
-		const step = 2.0
-		for a := from; ; a += step {
-			if distance(s.at(min(a, to))) < rim {
-				return true
-			}
-			if a >= to {
-				return false
-			}
-		}
+		return slices.ContainsFunc(places, func(p r3.Vector) bool { return distance(p) < rim })
 	}
 	for _, f := range c.fixturesOf(s) {
 		if covers(ball(f.at, f.radius)) {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"github.com/golang/geo/r3"
 
@@ -211,13 +212,7 @@ func (c *checker) wheelClear(s *strip, side layout.Edge) float64 {
 
 // index is the point of the weld line at or before a length along it.
 func (s *strip) index(along float64) int {
-	k := 0
-	for i, a := range s.along {
-		if a <= along+1e-9 {
-			k = i
-		}
-	}
-	return k
+	return max(0, sort.Search(len(s.along), func(i int) bool { return s.along[i] > along+1e-9 })-1)
 }
 
 // offset is how far a place lies off the weld line, to the left of its way.

@@ -155,8 +155,9 @@ func (c *checker) uses(of func(*layout.Weld) string) ([]use, map[use][]spot) {
 	var order []use
 	welds := map[use][]spot{}
 	for _, s := range c.strips {
+		stack := keyOf(s.stack)
 		for i, w := range s.welds {
-			u := use{of(w), s.flange.Joint, keyOf(s.stack)}
+			u := use{of(w), s.flange.Joint, stack}
 			if u.tool == "" {
 				continue
 			}

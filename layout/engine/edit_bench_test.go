@@ -11,6 +11,7 @@ import (
 
 	"seamwright/internal/cache"
 	"seamwright/internal/tarn"
+	"seamwright/layout"
 	"seamwright/layout/engine"
 	"seamwright/seams/shell"
 )
@@ -24,7 +25,7 @@ func BenchmarkEdit(b *testing.B) {
 	}
 	kept := cache.New()
 	spent := map[string]time.Duration{}
-	e := engine.Engine{Cache: kept, Stage: func(name string) func() {
+	e := engine.Engine{Cache: kept, Writer: new(layout.Writer), Stage: func(name string) func() {
 		from := time.Now()
 		return func() { spent[name] += time.Since(from) }
 	}}

@@ -29,8 +29,9 @@ import (
 
 // Engine plans shells. The zero value keeps nothing between plans.
 type Engine struct {
-	Cache    *cache.Cache // nil: nothing is kept
-	Workers  int          // 0: one for each processor; plans do not depend on it
+	Cache    *cache.Cache   // nil: nothing is kept
+	Writer   *layout.Writer // of the plans before this one; nil: none
+	Workers  int            // 0: one for each processor; plans do not depend on it
 	Progress func(stage string, done, total int)
 	Stage    func(name string) (done func()) // called as a stage begins, and what it returns as it ends; nil: nothing is told
 }
@@ -83,11 +84,12 @@ func (e *Engine) Plan(ctx context.Context, in Input) (*Planned, error) {
 		if out.Plan, err = r.plan(ctx); err != nil {
 			return nil, err
 		}
-		var text bytes.Buffer
-		if err := e.stage("write the plan", func() error { return layout.Write(&text, out.Plan) }); err != nil {
-			return nil, err
-		}
-		return text.Bytes(), nil
+		var text []byte
+		err = e.stage("write the plan", func() error {
+			text, err = e.writer().Bytes(out.Plan)
+			return err
+		})
+		return text, err
 	})
 	if err != nil {
 		return nil, err
@@ -100,6 +102,8 @@ func (e *Engine) Plan(ctx context.Context, in Input) (*Planned, error) {
 	}
 	return out, err
 }
+
+func (e *Engine) writer() *layout.Writer { return cmp.Or(e.Writer, new(layout.Writer)) }
 
 func (e *Engine) stage(name string, do func() error) error {
 	if e.Stage != nil {

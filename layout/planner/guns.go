@@ -37,7 +37,7 @@ type armed struct {
 func arm(ctx context.Context, b basis, m means, at *placed, j *joined, l *laid, s *set) ([]armed, error) {
 	out := make([]armed, len(at.stations))
 	for i := range l.welds {
-		w := &armedWeld{weld: l.welds[i], setting: s.spot(l.welds[i].strip)}
+		w := &armedWeld{weld: l.welds[i], setting: s.welded[l.welds[i].strip]}
 		out[w.station].welds = append(out[w.station].welds, w)
 	}
 	for i, station := range at.stations {

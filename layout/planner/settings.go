@@ -15,6 +15,7 @@ import (
 type set struct {
 	list    []layout.Setting
 	spots   map[string]string       // by stack-up, the setting's id; empty: none holds for it
+	welded  map[*strip]string       // of each strip with welds, the setting's id
 	rolling map[*seam]rollerSetting // of each roller seam
 }
 
@@ -23,12 +24,6 @@ type rollerSetting struct {
 	id      string
 	speed   float64
 	seconds float64
-}
-
-// spot is the id of a strip's setting.
-func (s *set) spot(on *strip) string {
-	key, _ := stackKey(on.stack)
-	return s.spots[key]
 }
 
 // of is the setting of an id; empty for none.
@@ -62,21 +57,20 @@ func stackKey(s rule.Stack) (key string, turned rule.Stack) {
 
 // choose gives every weld and roller seam its starting setting.
 func choose(b basis, r *rolled, l *laid) (*set, error) {
-	out := &set{spots: map[string]string{}, rolling: map[*seam]rollerSetting{}}
-	seen := map[*strip]bool{}
+	out := &set{spots: map[string]string{}, welded: map[*strip]string{}, rolling: map[*seam]rollerSetting{}}
 	for _, w := range l.welds {
-		if seen[w.strip] {
+		if _, seen := out.welded[w.strip]; seen {
 			continue
 		}
-		seen[w.strip] = true
 		key, stack := stackKey(w.strip.stack)
-		if _, known := out.spots[key]; known {
-			continue
+		id, known := out.spots[key]
+		if !known {
+			var err error
+			if id, err = out.addSpot(b, stack); err != nil {
+				return nil, err
+			}
 		}
-		var err error
-		if out.spots[key], err = out.addSpot(b, stack); err != nil {
-			return nil, err
-		}
+		out.spots[key], out.welded[w.strip] = id, id
 	}
 	for _, s := range r.seams {
 		out.rolling[s] = out.addRoller(b, s)

@@ -3,6 +3,9 @@ package planner
 import (
 	"fmt"
 
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/curve"
 	"seamwright/geometry/flange"
 	"seamwright/layout"
 	"seamwright/seams/rule"
@@ -35,11 +38,16 @@ func (x *joiner) notches(s *strip) {
 // outlines moves the strip's outline from the mesh on which it was measured to where the sheets touch, as the
 // weld line is, by the offset of the nearest station.
 func outlines(f flange.Flange) [][]layout.Vec {
+	points := make([]r3.Vector, len(f.Line))
+	for i, st := range f.Line {
+		points[i] = st.Point
+	}
+	line := curve.NewPlaces(points)
 	var out [][]layout.Vec
 	for _, loop := range f.Outline {
 		points := make([]layout.Vec, len(loop))
 		for i, p := range loop {
-			st := flange.Nearest(f.Line, p)
+			st := &f.Line[line.Nearest(p)]
 			points[i] = vec(p.Add(st.Axis.Mul(st.Offset)))
 		}
 		out = append(out, points)
