@@ -240,6 +240,18 @@ func (x *Index) tools(s *AtStation) {
 // Station is what belongs to a station; nil for one that the plan does not have.
 func (x *Index) Station(id string) *AtStation { return x.stations[id] }
 
+// Accepted is the diameter in mm from which a coupon of a setting, peeled or chiselled, is good here: what the welds made with it must
+// come to. 0: no weld has it.
+func (s *AtStation) Accepted(setting string) float64 {
+	most := 0.0
+	for _, w := range s.Welds {
+		if w.Setting == setting {
+			most = max(most, w.Accepted)
+		}
+	}
+	return most
+}
+
 // Joint is what belongs to a joint; nil for one that the plan does not have.
 func (x *Index) Joint(id string) *OfJoint { return x.joints[id] }
 
@@ -271,6 +283,14 @@ func (x *Index) Gun(id string) Gun {
 		return x.Plan.Guns[k]
 	}
 	return Gun{ID: id, Name: id, Letter: id}
+}
+
+// Roller is a roller head of the plan; one that it does not have is its id and no more.
+func (x *Index) Roller(id string) Roller {
+	if k := slices.IndexFunc(x.Plan.Rollers, func(r Roller) bool { return r.ID == id }); k >= 0 {
+		return x.Plan.Rollers[k]
+	}
+	return Roller{ID: id, Name: id, Letter: id}
 }
 
 // Setting is a setting of the plan, if it has it.

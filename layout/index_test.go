@@ -77,6 +77,19 @@ func TestIndexOfOthers(t *testing.T) {
 	if x.Panel("x").Name != "x" || x.Tip("x").Name != "x" || x.Gun("x").Letter != "x" {
 		t.Error("what the plan does not have keeps its id")
 	}
+	for i := range x.Plan.Welds {
+		x.Plan.Welds[i].Accepted = 4 + float64(i)/10
+	}
+	x = layout.NewIndex(x.Plan)
+	first, most := x.Plan.Welds[0], 0.0
+	for _, w := range x.Plan.Welds {
+		if w.Station == first.Station && w.Setting == first.Setting {
+			most = max(most, w.Accepted)
+		}
+	}
+	if here := x.Station(first.Station); here.Accepted(first.Setting) != most || here.Accepted("S9") != 0 {
+		t.Errorf("welds of %q are good from %g, want %g", first.Setting, here.Accepted(first.Setting), most)
+	}
 	if _, ok := x.Setting("x"); ok {
 		t.Error("a setting that the plan does not have")
 	}

@@ -38,6 +38,7 @@ type Plan struct {
 	Flow          Flow          `json:"flow" about:"how the batch runs through the stations"`
 	Notes         []string      `json:"notes" about:"what was read, mended, skipped or assumed"`
 
+	Rollers   []Roller    `json:"rollers,omitempty" about:"roller heads that the plan uses"`
 	NearWelds []NearWelds `json:"near_welds,omitempty" about:"pairs of welds near each other whose distance along a sheet was measured"`
 }
 
@@ -304,6 +305,15 @@ type Seam struct {
 
 // Gun is a gun that the plan uses.
 type Gun struct {
+	ID     string `json:"id" about:"id in the shell file"`
+	Letter string `json:"letter" about:"one or two letters for maps"`
+	Name   string `json:"name" about:"name in words"`
+
+	Mass float64 `json:"mass,omitempty" about:"that the welder moves; left out: not stated" unit:"kg"`
+}
+
+// Roller is a roller head that the plan uses.
+type Roller struct {
 	ID     string `json:"id" about:"id in the shell file"`
 	Letter string `json:"letter" about:"one or two letters for maps"`
 	Name   string `json:"name" about:"name in words"`

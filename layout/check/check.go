@@ -65,7 +65,7 @@ func Evaluate(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*Report, erro
 	for _, judge := range []func(){
 		c.stacks, c.settings, c.tips, c.faces, c.guns, c.widths, c.gaps, c.distances, c.ends, c.fixtures, c.spacing, c.pitches, c.rows, c.tacks,
 		c.counts,
-		c.loads, c.rollers, c.joined, c.corners, c.nothingJoined,
+		c.loads, c.rollers, c.joined, c.corners, c.nothingJoined, c.idleKeys,
 	} {
 		judge()
 	}

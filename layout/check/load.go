@@ -93,15 +93,15 @@ func (c *checker) loads() {
 		return
 	}
 	for _, j := range all {
+		if j.plan.Kind == layout.RollerJoint && j.loaded() && len(j.plan.Flanges) > 0 {
+			c.rolledUnderLoad(j)
+			continue
+		}
 		if len(j.welds) == 0 || c.without(j) {
 			continue
 		}
 		c.strengthRange(j)
 		if !j.loaded() {
-			continue
-		}
-		if j.plan.Kind == layout.RollerJoint {
-			c.unchecked("joint %s: what its roller seam carries is not judged, and its spots alone do not carry its load", j.plan.ID)
 			continue
 		}
 		if len(j.stated.Forces) == 0 {
@@ -152,6 +152,13 @@ func (c *checker) without(j *joint) bool {
 		place{words: fmt.Sprintf("joint %s: a load is stated, but no rule gives what a weld of stack %s carries", j.plan.ID, w.strip.stack),
 			at: w.weld.Position.R3(), strip: w.strip})
 	return true
+}
+
+// rolledUnderLoad says of a rolled joint with a load that no rule gives what its seam carries.
+func (c *checker) rolledUnderLoad(j *joint) {
+	at := c.placeOf(j.plan, fmt.Sprintf("joint %s: a load is stated, but no rule gives what a roller seam carries", j.plan.ID))
+	at.remedy = "show by test what the seam carries, or make the joint's kind spot+roller, so that its spots carry the load"
+	c.add(rule.Problem{Rule: "strength.none", Source: "the strength rules here are for spots", Certainty: rule.Calculated}, "", at)
 }
 
 // basis says that a load is held against a test value without a partial factor.

@@ -13,7 +13,7 @@ func TestLineFromAPanelsEdge(t *testing.T) {
 	for _, c := range []struct {
 		joint string
 		y     float64
-	}{{"edge_of: a, edge_mm: 8", 72}, {"edge_of: b, edge_mm: 8", 68}, {"edge_of: a", 70}} {
+	}{{"edge_of: a, edge_mm: 8", 72}, {"edge_of: b, edge_mm: 8", 68}, {"rows: 0", 70}} {
 		p := lap(t, 300, 20, c.joint)
 		if len(p.Welds) < 5 {
 			t.Fatalf("%s: %d welds", c.joint, len(p.Welds))

@@ -47,7 +47,12 @@ func assemble(in Input, b basis, at *placed, j *joined, s *set, all []ordered) *
 	}
 	for _, g := range sh.Guns {
 		if slices.Contains(guns, g.ID) {
-			p.Guns = append(p.Guns, layout.Gun{ID: g.ID, Letter: g.Letter, Name: g.Name})
+			p.Guns = append(p.Guns, layout.Gun{ID: g.ID, Letter: g.Letter, Name: g.Name, Mass: g.Mass})
+		}
+	}
+	for _, r := range sh.Rollers {
+		if slices.ContainsFunc(p.Seams, func(s layout.Seam) bool { return s.Roller == r.ID }) {
+			p.Rollers = append(p.Rollers, layout.Roller{ID: r.ID, Letter: r.Letter, Name: r.Name})
 		}
 	}
 	for _, t := range sh.Tips {

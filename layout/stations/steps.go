@@ -291,8 +291,18 @@ func (w *writer) roll() {
 		}
 		w.add(layout.DoRoll, fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint),
 			r.Length/1000,
-			r.Roller, r.Speed*60/1000, r.Time))
+			w.roller(r.Roller), r.Speed*60/1000, r.Time))
 	}
+}
+
+// roller is a roller head as maps name it: by its letter, where the plan has it.
+func (w *writer) roller(id string) string {
+	for _, r := range w.plan.Rollers {
+		if r.ID == id && r.Letter != "" {
+			return r.Letter
+		}
+	}
+	return id
 }
 
 func (w *writer) inspect(every int) {

@@ -141,7 +141,8 @@ func (s *scene) weld(w layout.Weld) int {
 	mesh := s.disc(d)
 	return s.node(node{
 		Name: name(w), Mesh: &mesh, Translation: &at, Rotation: &turn,
-		Extras: weldExtras{w.Number, w.Station, w.Joint, w.Flange, w.Run, string(step(w)), w.Sheets, w.WeldDiameter, w.Gun, w.Tip, w.Setting},
+		Extras: weldExtras{w.Number, w.Station, w.Joint, w.Flange, w.Run, string(step(w)), w.Sheets, w.WeldDiameter, w.Accepted, w.Gun, w.Tip,
+			w.Setting},
 	})
 }
 

@@ -109,6 +109,7 @@ type (
 		Step     string   `json:"step"`
 		Sheets   []string `json:"sheets"`
 		Diameter float64  `json:"weld_diameter_mm"`
+		Accepted float64  `json:"accepted_diameter_mm"`
 		Gun      string   `json:"gun"`
 		Tip      string   `json:"tip"`
 		Setting  string   `json:"setting"`

@@ -36,7 +36,7 @@ func sample() *layout.Plan {
 		},
 		Welds: []layout.Weld{
 			{Number: 1, Station: "st1", Joint: "j", Flange: "f1", Run: 1, Position: layout.Vec{10.12345, 0, -0.00001}, Axis: layout.Vec{0, 0, 1},
-				Sheets: []string{"roof", "rail"}, WeldDiameter: 4.7, Gun: "light", Tip: "domed", Setting: "S1", Step: "tack"},
+				Sheets: []string{"roof", "rail"}, WeldDiameter: 4.7, Accepted: 4.35, Gun: "light", Tip: "domed", Setting: "S1", Step: "tack"},
 			{Number: 2, Station: "st1", Joint: "j", Flange: "f1", Run: 1, Position: layout.Vec{45, 0, 0}, Axis: layout.Vec{half, 0, half},
 				Sheets: []string{"rail", "roof"}, WeldDiameter: 4.7, Step: "fill"},
 			{Number: 1, Station: "st/2", Joint: "k", Flange: "f3", Run: 2, Position: layout.Vec{-300, 250.5, 1200}, Axis: layout.Vec{0, 0, -1},

@@ -36,6 +36,8 @@ import (
 //     nugget's width by the roller's setting, or that of the wheel's face, left out where neither is known;
 //   - a roller lap seam is an i_weld: a weld through the sheets with a width and a gap.
 //
+// The diameter from which an opened weld is good stands in a comment behind each spot, as the format has no place for it.
+//
 // Gap is written as 0: rollers weld sheets that lie on each other. What the format has no place for that was
 // read (guns, tips, settings, order, tacks) is left out.
 func XMCF(w io.Writer, plan *layout.Plan) error {
@@ -110,6 +112,7 @@ type xmcfSpot struct {
 		Technology string     `xml:"technology,attr"`
 		Normal     xmcfVector `xml:"normal_direction"`
 	} `xml:"spotweld"`
+	Comment string `xml:",comment"`
 }
 
 type xmcfLevel struct {
@@ -227,6 +230,9 @@ func spotOf(w layout.Weld, g *xmcfGroup, ident int) (xmcfSpot, error) {
 		s.Levels = append(s.Levels, xmcfLevel{i + 1, g.index[p]})
 	}
 	s.Weld.Diameter, s.Weld.Technology = decimal(w.WeldDiameter, 3), "resistance"
+	if w.Accepted > 0 { // the format has no place for it
+		s.Comment = fmt.Sprintf(" peeled or chiselled it is good from %s mm ", decimal(w.Accepted, 2))
+	}
 	s.Weld.Normal = xmcfVector{decimal(w.Axis[0], 6), decimal(w.Axis[1], 6), decimal(w.Axis[2], 6)}
 	return s, nil
 }

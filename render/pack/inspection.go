@@ -157,12 +157,27 @@ func (b *binder) destructive(w *work, st layout.Station) {
 		w.note("The plan counts no coupon here: as the works orders. On the shell: any weld that looks doubtful, and its neighbours; drive in " +
 			"beside it, then bend back.")
 	}
+	if good := b.goodFrom(st); good != "" {
+		w.note("A coupon, or a weld that is opened, is good from the diameter of its setting: " + good + ".")
+	}
 	t := table{columns: []column{{"Weld or coupon", 0.6, false}, {"Set", 0.3, false}, {"Dia mm", 0.4, false}, {"Broke how", 0.6, false},
 		{"What was done", 1.2, false}, {"Name", 0.5, false}}, boxes: true, high: 7}
 	for range 3 {
 		t.rows = append(t.rows, []string{"", "", "", "", "", ""})
 	}
 	w.draw(t)
+}
+
+// goodFrom lists the diameters from which opened welds are good, by setting.
+func (b *binder) goodFrom(st layout.Station) string {
+	here := b.index.Station(st.ID)
+	var words []string
+	for _, s := range here.Settings {
+		if good := here.Accepted(s.ID); good > 0 {
+			words = append(words, fmt.Sprintf("%s %s mm", s.ID, number(good, 1)))
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 func couponText(n float64) string {

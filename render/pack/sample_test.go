@@ -131,7 +131,7 @@ func addStrip(p *layout.Plan, id, joint, station string, y float64, welds int, s
 		p.Welds = append(p.Welds, layout.Weld{
 			Number: i + 1, Station: station, Joint: joint, Flange: id, Run: run.ID, Position: layout.Vec{2 + along, y, 0.5},
 			Axis: layout.Vec{0, 0, 1}, Along: along,
-			Sheets: sheets, WeldDiameter: 4.7, Gun: "g", Tip: "t", Setting: "S1", Step: "fill",
+			Sheets: sheets, WeldDiameter: 4.7, Accepted: 4.2, Gun: "g", Tip: "t", Setting: "S1", Step: "fill",
 		})
 	}
 	p.Runs = append(p.Runs, run)

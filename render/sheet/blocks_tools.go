@@ -91,6 +91,10 @@ func (j *job) inspectionBlock() *block {
 	coupons := j.here.Coupons
 	var settings []string
 	for _, s := range j.here.Settings {
+		if good := j.here.Accepted(s.ID); good > 0 {
+			settings = append(settings, fmt.Sprintf("%s (good from %s mm)", s.ID, number(good, 1)))
+			continue
+		}
 		settings = append(settings, s.ID)
 	}
 	what := "coupons of " + strings.Join(settings, ", ") + ", with the same gun and tip, before the first weld (ISO 10447)"

@@ -72,6 +72,15 @@ func (j *job) stack(sheets []string) float64 {
 }
 
 // letter is what a gun is called on maps.
+// roller is a roller head's letter and name.
+func (j *job) roller(id string) string {
+	r := j.index.Roller(id)
+	if r.Letter == r.Name {
+		return r.Name
+	}
+	return r.Letter + " " + r.Name
+}
+
 func (j *job) letter(gun string) string { return cmp.Or(j.index.Gun(gun).Letter, gun) }
 
 // seamStep is the way in mm between places of a roller seam that a view must show.

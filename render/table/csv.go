@@ -63,11 +63,9 @@ func Welds(plan *layout.Plan) ([]byte, error) {
 	rows := [][]string{{
 		"station", "number", "joint", "flange", "run", "step", "x_mm", "y_mm", "z_mm", "axis_x", "axis_y", "axis_z",
 		"sheets", "weld_diameter_mm", "gun", "gun_letter", "tip", "turn_deg", "setting", "waits", "shear_n", "tension_n",
+		"accepted_diameter_mm",
 	}}
-	letters := map[string]string{}
-	for _, g := range plan.Guns {
-		letters[g.ID] = g.Letter
-	}
+	index := layout.NewIndex(plan)
 	for _, v := range plan.Welds {
 		row := []string{Text(v.Station), strconv.Itoa(v.Number), Text(v.Joint), Text(v.Flange), strconv.Itoa(v.Run), Text(string(v.Step))}
 		for _, c := range v.Position {
@@ -76,9 +74,10 @@ func Welds(plan *layout.Plan) ([]byte, error) {
 		for _, c := range v.Axis {
 			row = append(row, number(c, 6))
 		}
-		rows = append(rows, append(row, Text(strings.Join(v.Sheets, " + ")), number(v.WeldDiameter, 2), Text(v.Gun), Text(letters[v.Gun]),
+		rows = append(rows, append(row, Text(strings.Join(v.Sheets, " + ")), number(v.WeldDiameter, 2), Text(v.Gun), Text(index.Gun(v.Gun).Letter),
 			Text(v.Tip),
-			number(v.Turn, 1), Text(v.Setting), Text(v.Waits), number(v.Shear, 0), number(v.Tension, 0)))
+			number(v.Turn, 1), Text(v.Setting), Text(v.Waits), number(v.Shear, 0), number(v.Tension, 0),
+			number(v.Accepted, 2)))
 	}
 	return written("welds", rows)
 }

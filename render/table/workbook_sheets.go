@@ -65,17 +65,15 @@ func weldsSheet(p *layout.Plan) grid {
 		{"Along mm", 10, tenth}, {"Sheets", 34, ""}, {"Weld diameter mm", 9, cent}, {"Gun", 10, ""}, {"Letter", 6, ""}, {"Tip", 10, ""},
 		{"Turn degrees", 8, tenth}, {"Setting", 8, ""}, {"To left side mm", 8, tenth}, {"To right side mm", 8, tenth},
 		{"Shear N", 9, whole}, {"Tension N", 9, whole}, {"Used", 7, share}, {"Waits for", 40, ""},
+		{"Opened weld good from mm", 10, cent},
 	}}
-	letters := map[string]string{}
-	for _, gun := range p.Guns {
-		letters[gun.ID] = gun.Letter
-	}
+	index := layout.NewIndex(p)
 	for _, w := range p.Welds {
 		g.rows = append(g.rows, []any{
 			w.Station, w.Number, w.Joint, w.Flange, w.Run, w.Step,
 			w.Position[0], w.Position[1], w.Position[2], w.Axis[0], w.Axis[1], w.Axis[2],
-			w.Along, strings.Join(w.Sheets, " + "), w.WeldDiameter, w.Gun, letters[w.Gun], w.Tip,
-			w.Turn, w.Setting, w.Left, w.Right, w.Shear, w.Tension, w.Utilisation, w.Waits,
+			w.Along, strings.Join(w.Sheets, " + "), w.WeldDiameter, w.Gun, index.Gun(w.Gun).Letter, w.Tip,
+			w.Turn, w.Setting, w.Left, w.Right, w.Shear, w.Tension, w.Utilisation, w.Waits, w.Accepted,
 		})
 	}
 	return g
@@ -96,11 +94,13 @@ func runsSheet(p *layout.Plan) grid {
 
 func rollersSheet(p *layout.Plan) grid {
 	g := grid{name: "Roller seams", columns: []column{
-		{"Seam", 18, ""}, {"Station", 14, ""}, {"Joint", 18, ""}, {"Flange", 18, ""}, {"Roller", 14, ""}, {"Setting", 8, ""}, {"Closed", 8, ""},
+		{"Seam", 18, ""}, {"Station", 14, ""}, {"Joint", 18, ""}, {"Flange", 18, ""}, {"Roller", 14, ""}, {"Letter", 6, ""}, {"Setting", 8, ""},
+		{"Closed", 8, ""},
 		{"Length mm", 10, tenth}, {"Speed mm/s", 8, cent}, {"Rolling s", 8, tenth}, {"After weld", 8, whole},
 	}}
+	index := layout.NewIndex(p)
 	for _, r := range p.Seams {
-		g.rows = append(g.rows, []any{r.ID, r.Station, r.Joint, r.Flange, r.Roller, r.Setting, yes(r.Closed), r.Length, r.Speed, r.Time, r.After})
+		g.rows = append(g.rows, []any{r.ID, r.Station, r.Joint, r.Flange, r.Roller, index.Roller(r.Roller).Letter, r.Setting, yes(r.Closed), r.Length, r.Speed, r.Time, r.After})
 	}
 	return g
 }

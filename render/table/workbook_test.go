@@ -116,6 +116,7 @@ func TestWorkbookHoldsThePlan(t *testing.T) {
 	for cell, want := range map[string]any{
 		"A1": "Station", "A2": "st10", "B2": 1., "C2": `=HYPERLINK("http://x")`, "D2": "+f1", "G2": -12.34567, "L2": 1.0,
 		"N2": "-roof + rail, left", "O2": 4.9, "Q2": "A", "R2": "@tip", "W2": 3999.6, "B3": 2., "J3": 0.6, "Z2": `'quoted' "twice" and broken`,
+		"AA1": "Opened weld good from mm", "AA2": 4.35,
 	} {
 		if welds[cell] != want {
 			t.Errorf("Welds!%s: %v, want %v", cell, welds[cell], want)

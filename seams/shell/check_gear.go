@@ -30,9 +30,6 @@ func (r *reading) checkGear() {
 				"add edge_of with the panel's id")
 		}
 		r.checkUnused(i, j)
-		if j.EdgeOf != "" && j.Edge == 0 {
-			r.note("joints: %s: edge_of without edge_mm: the weld line stays in the middle of the flange", j.ID)
-		}
 		r.checkHandWelds(i, j)
 		switch {
 		case len(j.Near) == 0:
@@ -60,8 +57,7 @@ func (r *reading) checkHandWelds(i int, j Joint) {
 	}
 }
 
-// checkLetters: a map tells guns and rollers apart by their letters.
-// checkUnused refuses keys that would do nothing for the joint.
+// checkUnused refuses keys that would do nothing for the joint. What cannot be told before its flanges are found is said then.
 func (r *reading) checkUnused(i int, j Joint) {
 	refuse := func(key string, stated bool, why, remedy string) {
 		if place := placeOf("joints", i, key); stated && r.stated(place) {
@@ -73,9 +69,22 @@ func (r *reading) checkUnused(i int, j Joint) {
 		refuse("count", j.Count > 0, why, remedy)
 		refuse("rows", j.Rows > 0, why, remedy)
 		refuse("row_pitch_mm", j.RowPitch > 0, why, remedy)
+		refuse("row_distance_mm", j.RowDistance > 0, why, remedy)
+		refuse("welds", len(j.Welds) > 0, why, remedy)
 	}
+	if j.WeldLine.File != "" {
+		why, remedy := "on a joint whose weld line is drawn", "take it out, or take weld_line out, so that the line is found"
+		refuse("near_mm", len(j.Near) > 0, why, remedy)
+		refuse("clamp_gap_mm", j.ClampGap > 0, why, remedy)
+		refuse("clamp_angle_deg", j.ClampAngle > 0, why, remedy)
+	}
+	refuse("row_distance_mm", j.RowDistance > 0 && j.Rows == 1, "beside rows: 1", "take one of the two out")
+	refuse("edge_of", j.EdgeOf != "" && j.Edge == 0, "without edge_mm", "add edge_mm, or take it out")
+	refuse("load.direction", j.Load.Direction != "" && j.Load.Shear == 0 && j.Load.Flow == 0, "without shear_n or flow_n_per_mm",
+		"add the load, or take it out")
 }
 
+// checkLetters: a map tells guns and rollers apart by their letters.
 func (r *reading) checkLetters() {
 	taken := map[string]string{}
 	check := func(list string, i int, letter string) {

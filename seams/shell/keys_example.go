@@ -26,7 +26,7 @@ var examples = map[string]any{
 	"value_mm": 1250, "tolerance_mm": 1.5, "joints[].id": "gutter-left", "joints[].name": "left gutter",
 	"joints[].panels": []string{"roof", "rail-l"}, "joints[].station": "main-jig", "pitch_mm": 35, "count": 24, "shear_n": 4000,
 	"flow_n_per_mm": 12, "tension_n": 500, "keep_outs[].radius_mm": 15, "keep_outs[].why": "hinge bolt", "weld_line.file": "gutter.dxf",
-	"weld_line.layer": "WELD", "weld_line.width_mm": 16, "near_mm": [3]float64{120, 450, 900}, "tack_every_mm": 150,
+	"weld_line.layer": "WELD", "weld_line.width_mm": 16, "near_mm": [4]float64{120, 450, 900, 30}, "tack_every_mm": 150,
 	"force_n": [3]float64{0, 0, -1500}, "guns[].force_n": 3000, "moment_nm": [3]float64{0, 40, 0}, "forces[].on": "roof",
 	"compression_mpa": 60, "edge_of": "roof", "edge_mm": 8, "row_pitch_mm": 60, "row_distance_mm": 16, "welds[].id": "hinge",
 	"welds[].flange": "gutter-left/1",

@@ -68,9 +68,8 @@ func demandKeys() []Key {
 		{Name: "joints[].clamp_gap_mm", Meaning: "air up to which clamps draw the sheets together, so that the flange goes on there if it " +
 			"lies " +
 			"closer somewhere; 0: 3 mm", Unit: "mm", Least: 0.1, Greatest: 20, OrZero: true, Source: practice},
-		{Name: "joints[].clamp_angle_deg", Meaning: "angle between the sheets up to which clamps do so; 0: 10 degrees", Unit: "degrees",
-			Least:    1,
-			Greatest: 30, OrZero: true, Source: practice},
+		{Name: "joints[].clamp_angle_deg", Meaning: "angle between the sheets up to which clamps do so, from the 8 degrees up to which " +
+			"sheets count as lying on each other; 0: 10 degrees", Unit: "degrees", Least: 8, Greatest: 30, OrZero: true, Source: practice},
 		{Name: "joints[].sealed", Meaning: "true: sealant lies between the sheets, which asks for a small pitch"},
 	}
 }
