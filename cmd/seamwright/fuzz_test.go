@@ -81,3 +81,30 @@ func FuzzNew(f *testing.F) {
 		sane(t, "new", dir, "--force", "-o", filepath.Join(t.TempDir(), "shell.yaml"), "--most-size", "500")
 	})
 }
+
+// FuzzAdopt takes over whatever stands in a file of measured points. A shell file that is written can be planned.
+func FuzzAdopt(f *testing.F) {
+	dir := fuzzDir(f)
+	path := filepath.Join(dir, "shell.yaml")
+	if err := os.WriteFile(path, []byte(fuzzShell), 0o600); err != nil {
+		f.Fatal(err)
+	}
+	f.Add("x_mm,y_mm,z_mm\n5,33,0.5\n30,33,0.5\n55,33,0.5\n")
+	f.Add("x_mm,y_mm,z_mm,joint,id\n5,33,0.5,j,first\n30,33,0.5,j,second\n50,40,1,,\n")
+	f.Add("x,y,z\n1e300,33,0.5\nnan,33,0.5\n")
+	f.Fuzz(func(t *testing.T, points string) {
+		if len(points) > 4000 {
+			return
+		}
+		to := filepath.Join(dir, "adopted.yaml")
+		defer os.Remove(to)
+		defer os.Remove(filepath.Join(dir, "adopted-points.csv"))
+		sane(t, "survey", path, put(t, dir, "points.csv", points), "--adopt", "adopted.yaml")
+		if _, err := os.Stat(to); err != nil {
+			return
+		}
+		if code, _, errOut := call(t, "check", to, "--quiet"); code != exitDone && code != exitBroken {
+			t.Errorf("what was adopted is refused: exit code %d: %s", code, errOut)
+		}
+	})
+}

@@ -1,6 +1,7 @@
 package cache
 
 import (
+	"bytes"
 	"errors"
 	"os"
 	"path/filepath"
@@ -322,4 +323,41 @@ func TestNoFolder(t *testing.T) {
 	if dir, err := Folder(); err == nil {
 		t.Skipf("this system has a cache folder without a home: %s", dir)
 	}
+}
+
+// FuzzEntry puts any bytes in the place of what was kept: they are the result only if they are what was written.
+func FuzzEntry(f *testing.F) {
+	dir := f.TempDir()
+	key := (*Cache)(nil).KeyOf("stage", Input{"n", 1})
+	want := made{"kept", []float64{1, 2}}
+	c, err := OnDisk(dir, 1<<20)
+	if err != nil {
+		f.Fatal(err)
+	}
+	n := 0
+	if _, err := Get(c, key, count(&n, want)); err != nil {
+		f.Fatal(err)
+	}
+	path := c.disk.path(key)
+	whole, err := os.ReadFile(path)
+	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(whole)
+	f.Add(whole[:len(whole)-1])
+	f.Add([]byte(magic))
+	f.Add([]byte{})
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if err := os.WriteFile(path, data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		n := 0
+		got, err := Get(onDisk(t, dir, 1<<20), key, count(&n, want))
+		if err != nil || got.Name != want.Name || !slices.Equal(got.Parts, want.Parts) {
+			t.Errorf("%v, %v", got, err)
+		}
+		if known := bytes.Equal(data, whole); known == (n == 1) {
+			t.Errorf("%d bytes, those that were written: %v; made %d times", len(data), known, n)
+		}
+	})
 }
