@@ -32,6 +32,10 @@ const (
 	DoRoll    StepKind = "roll"
 	DoInspect StepKind = "inspect"
 	DoLiftOut StepKind = "lift out"
+	DoProve   StepKind = "prove"    // settings, on test coupons
+	DoMark    StepKind = "mark out" // weld lines
+	DoFit     StepKind = "fit"      // flanges together, with hand clamps
+	DoDress   StepKind = "dress"    // tips, when due
 )
 
 // JointKind is how a joint is welded.
@@ -100,8 +104,9 @@ const (
 // Words lists what a type of a few words may be; nil: it is none of these.
 func Words(t reflect.Type) []string {
 	return map[reflect.Type][]string{
-		reflect.TypeFor[WeldStep]():    list(Tack, Fill, Released),
-		reflect.TypeFor[StepKind]():    list(DoLoad, DoPeg, DoClamp, DoGauge, DoTack, DoRelease, DoFill, DoRoll, DoInspect, DoLiftOut),
+		reflect.TypeFor[WeldStep](): list(Tack, Fill, Released),
+		reflect.TypeFor[StepKind](): list(DoLoad, DoPeg, DoClamp, DoGauge, DoTack, DoRelease, DoFill, DoRoll, DoInspect, DoLiftOut,
+			DoProve, DoMark, DoFit, DoDress),
 		reflect.TypeFor[JointKind]():   list(SpotJoint, RollerJoint, SpotRollerJoint),
 		reflect.TypeFor[SettingKind](): list(SpotSetting, RollerSetting),
 		reflect.TypeFor[Release]():     list(AfterTacks, AtEnd),

@@ -104,7 +104,7 @@ type Station struct {
 	HoldPoints []HoldPoint `json:"hold_points" about:"gauges and dimensions that must be right before the next weld"`
 	Steps      []Step      `json:"steps" about:"order of work"`
 	Welds      int         `json:"welds" about:"spots made here on one shell"`
-	Minutes    float64     `json:"minutes" about:"elapsed at the jig for one shell, with the whole crew" unit:"min"`
+	Minutes    float64     `json:"minutes" about:"elapsed at the jig for one shell, by the schedule of its crew" unit:"min"`
 	Order      Order       `json:"order" about:"what the order of its work costs in walking and changes"`
 	Crewing    Crewing     `json:"crewing" about:"who does what when"`
 }
@@ -122,6 +122,7 @@ type Share struct {
 	Person int     `json:"person" about:"number of the person, from 1"`
 	Step   int     `json:"step" about:"place in the station's steps, from 1"`
 	Run    int     `json:"run" about:"run that is welded; 0: other work"`
+	Joint  string  `json:"joint,omitempty" about:"id of the joint that is marked out or fitted"`
 	From   float64 `json:"from" about:"from the station's first start" unit:"min"`
 	To     float64 `json:"to" about:"from the station's first start" unit:"min"`
 }
@@ -154,11 +155,19 @@ type HoldPoint struct {
 	To        Vec     `json:"to" about:"its other end" unit:"mm"`
 }
 
-// Step is one line of the order of work: load, peg, clamp, gauge, tack, release, fill, roll, inspect or lift out.
+// Step is one line of the order of work.
 type Step struct {
 	Do   StepKind `json:"do" about:"kind of work"`
 	Text string   `json:"text" about:"the step in words"`
 	Runs []int    `json:"runs,omitempty" about:"ids of the runs welded in it"`
+
+	Parts    []string `json:"parts,omitempty" about:"ids of the parts loaded in it"`
+	Fixtures []string `json:"fixtures,omitempty" about:"ids of the dowels or clamps that it is about"`
+	Joints   []string `json:"joints,omitempty" about:"ids of the joints marked out or fitted in it"`
+	Seam     string   `json:"seam,omitempty" about:"id of the roller seam rolled in it"`
+	Persons  []int    `json:"persons,omitempty" about:"numbers of the persons who do it, from 1"`
+	From     float64  `json:"from,omitempty" about:"when the first of them begins, from the station's first start" unit:"min"`
+	To       float64  `json:"to,omitempty" about:"when the last of them ends" unit:"min"`
 }
 
 // Joint is panels to be welded together and what became of it.
@@ -414,7 +423,7 @@ type StationLabour struct {
 	Name        string  `json:"name" about:"name in words"`
 	Crew        int     `json:"crew" about:"people at work at once"`
 	ManMinutes  float64 `json:"man_minutes" about:"man-minutes on one shell, allowances included" unit:"min"`
-	Minutes     float64 `json:"minutes" about:"elapsed for one shell: man-minutes over crew" unit:"min"`
+	Minutes     float64 `json:"minutes" about:"elapsed for one shell, by the schedule of its crew" unit:"min"`
 	Weld        float64 `json:"weld_minutes" about:"man-minutes at spots" unit:"min"`
 	Roll        float64 `json:"roll_minutes" about:"man-minutes at roller seams" unit:"min"`
 	Handling    float64 `json:"handling_minutes" about:"man-minutes at everything else" unit:"min"`

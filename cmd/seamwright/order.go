@@ -24,6 +24,7 @@ type orderStation struct {
 	Steps   []layout.Step `json:"steps" about:"order of work in words"`
 	layout.Order
 	Crewing layout.Crewing `json:"crewing" about:"who does what when"`
+	station layout.Station
 }
 
 type orderSeam struct {
@@ -80,7 +81,7 @@ func (p *program) order() *cobra.Command {
 
 // orderOf takes the order of a station from the plan.
 func orderOf(plan *layout.Plan, s layout.Station) orderStation {
-	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Crewing: s.Crewing, Runs: []layout.Run{}, Welds: []orderWeld{},
+	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Crewing: s.Crewing, station: s, Runs: []layout.Run{}, Welds: []orderWeld{},
 		Seams: []orderSeam{}}
 	for _, r := range plan.Runs {
 		if r.Station == s.ID {
@@ -107,15 +108,15 @@ func (p *program) orderText(o orderStation) {
 	}
 	fmt.Fprintf(p.out, "station %s: %d welds in %d runs; %.1f m of travel, %s of gun, %d of tip, %.0f s: %s\n",
 		o.Station, len(o.Welds), len(o.Runs), o.Travel/1000, gunChanges(o.GunChanges), o.TipChanges, o.Seconds, proven)
-	for _, s := range o.Steps {
-		fmt.Fprintf(p.out, "  %-9s %s\n", s.Do, s.Text)
+	for k, s := range o.Steps {
+		fmt.Fprintf(p.out, "  %3d %-9s %s\n", k+1, s.Do, s.Text)
 	}
 	fmt.Fprintf(p.out, "  %5s %-12s %5s %-9s %-24s %-10s %-10s %s\n", "run", "welds", "count", "step", "flange", "gun", "tip", "waits")
 	for _, r := range o.Runs {
 		fmt.Fprintf(p.out, "  %5d %-12s %5d %-9s %-24s %-10s %-10s %s\n", r.ID, numbers(r.From, r.To), r.Count, r.Step, r.Flange, r.Gun, r.Tip,
 			o.waits(r))
 	}
-	p.crewText(o.Crewing)
+	p.crewText(o.station)
 	for _, s := range o.Seams {
 		fmt.Fprintf(p.out, "  roller seam %s with roller %s\n", s.ID, s.Roller)
 	}
@@ -123,21 +124,27 @@ func (p *program) orderText(o orderStation) {
 }
 
 // crewText prints a line of steps for each person of a crew.
-func (p *program) crewText(c layout.Crewing) {
-	proven := fmt.Sprintf("found by search, none takes less than %.1f", c.Bound)
-	if c.Proven {
-		proven = "proven the least"
-	}
-	fmt.Fprintf(p.out, "  %.1f min with the whole crew, %s\n", c.Minutes, proven)
-	for k, s := range c.Shares {
-		if k == 0 || c.Shares[k-1].Person != s.Person {
-			fmt.Fprintf(p.out, "  person %d:\n", s.Person)
+func (p *program) crewText(s layout.Station) {
+	fmt.Fprintf(p.out, "  %.1f min with a crew of %d, %s\n", s.Crewing.Minutes, s.Crew, s.Crewing.Sure())
+	for k, own := range s.Persons() {
+		fmt.Fprintf(p.out, "  person %d:\n", k+1)
+		for _, v := range own {
+			what := "waits"
+			if v.Step > 0 {
+				what = fmt.Sprintf("step %d, %s", v.Step, v.Do)
+			}
+			if n := len(v.Runs); n > 0 {
+				what += ", run"
+				if n > 1 {
+					what += "s"
+				}
+				what += " " + strings.Trim(fmt.Sprint(v.Runs), "[]")
+			}
+			if len(v.Joints) > 0 {
+				what += ": " + strings.Join(v.Joints, ", ")
+			}
+			fmt.Fprintf(p.out, "    %6.1f to %6.1f min  %s\n", v.From, v.To, what)
 		}
-		what := fmt.Sprintf("step %d", s.Step)
-		if s.Run > 0 {
-			what += fmt.Sprintf(", run %d", s.Run)
-		}
-		fmt.Fprintf(p.out, "    %6.1f to %6.1f min  %s\n", s.From, s.To, what)
 	}
 }
 

@@ -79,9 +79,6 @@ func judge(b basis, m means, strips []*strip, p *layout.Plan) error {
 
 // finish words the steps and reckons time and money, which need everything else.
 func finish(ctx context.Context, b basis, p *layout.Plan) (err error) {
-	for i := range p.Stations {
-		p.Stations[i].Steps = stations.Steps(p, i, b.shell.Elements.InspectEvery)
-	}
 	// Time and money are reckoned from what is written, so that they come out the same from a plan that was read back.
 	if err := layout.Round(p); err != nil {
 		return err
@@ -89,7 +86,10 @@ func finish(ctx context.Context, b basis, p *layout.Plan) (err error) {
 	if p.Labour, p.Cost, err = labour.Estimate(p, b.shell); err != nil {
 		return err
 	}
-	if err := stations.ShareOut(ctx, p, b.shell.Elements); err != nil {
+	for i := range p.Stations {
+		p.Stations[i].Steps = stations.Steps(p, i, b.shell.Elements.InspectEvery)
+	}
+	if err := stations.ShareOut(ctx, p); err != nil {
 		return err
 	}
 	if err := quote.Settle(p, b.shell, quote.Options{Seed: quote.DefaultSeed}); err != nil {

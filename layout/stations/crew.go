@@ -1,6 +1,7 @@
 package stations
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -10,7 +11,6 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/schedule"
-	"seamwright/seams/shell"
 )
 
 // Working room about a run, mm: from its welds outwards, and the most that one takes. Common practice, no source: two people
@@ -20,43 +20,62 @@ const (
 	mostRoom  = 600.0
 )
 
-// Crew shares the work at station i out among its crew, once its steps and its man-minutes are known: welding by runs, with as many
-// guns as are at hand and room to work; loading part by part; clamping, releasing, looking over and lifting out
-// by all together. What is not welding keeps its place: nobody goes on to the next step before it is done. A run takes the
-// minutes that its welds were reckoned with; what is left of the station's man-minutes is shared over the other steps by their
-// element times. So the shares add up to the man-minutes, and what the crew waits for each other is what the elapsed time has
-// beyond their quotient.
-func Crew(ctx context.Context, p *layout.Plan, i int, e shell.Elements) (layout.Crewing, error) {
-	c := &crewing{plan: p, station: &p.Stations[i], elements: e, crew: max(1, p.Stations[i].Crew), runs: map[int]layout.Run{}}
+// Crew shares the work at station i out among its crew, once its steps and its labour are known: welding by runs, with as many
+// guns as are at hand and room to work; marking out and fitting joint by joint, loading part by part, proving gun by gun; gauging
+// and rolling by one; everything else by all together. Steps of one kind that follow each other are worked on side by side, and
+// loading beside proving; otherwise nobody goes on to the next step before the last is done. A gun of which there is one keeps the
+// order of work wherever its setting or tip changes, so that it is changed as often as the labour counts.
+//
+// Every line of the station's labour is in some step, so the shares add up to the man-minutes, and what people wait for each
+// other is what the elapsed time has beyond their quotient. As no work goes over the border between such stretches, each is a
+// schedule of its own: their times add up, and so do their bounds.
+func Crew(ctx context.Context, p *layout.Plan, i int) (layout.Crewing, error) {
+	c := &crewing{plan: p, station: &p.Stations[i], crew: max(1, p.Stations[i].Crew), runs: map[int]layout.Run{},
+		holds: make([]string, max(1, p.Stations[i].Crew))}
 	for _, r := range p.Runs {
 		c.runs[r.ID] = r
 	}
-	c.gather(manMinutes(p, c.station.ID))
-	solved, err := schedule.Solve(ctx, c.problem)
-	if err != nil {
-		return layout.Crewing{}, fmt.Errorf("station %s: %w", c.station.ID, err)
-	}
-	out := layout.Crewing{Minutes: solved.Seconds / 60, Bound: solved.Bound / 60, Proven: solved.Proven, Shares: []layout.Share{}}
-	for _, s := range solved.Shares {
-		about := c.about[s.Task]
-		for _, person := range s.Persons {
-			out.Shares = append(out.Shares, layout.Share{Person: person + 1, Step: about.step + 1, Run: about.run, From: s.Start / 60,
-				To: s.End / 60})
+	c.byRun, c.byStep = c.minutes()
+	out := layout.Crewing{Proven: true, Shares: []layout.Share{}}
+	for from := 0; from < len(c.station.Steps); {
+		to := from + 1
+		for to < len(c.station.Steps) && sideBySide(c.station.Steps[to-1], c.station.Steps[to]) {
+			to++
 		}
+		if err := c.stretch(ctx, &out, from, to); err != nil {
+			return layout.Crewing{}, fmt.Errorf("station %s: %w", c.station.ID, err)
+		}
+		from = to
 	}
-	slices.SortStableFunc(out.Shares, func(a, b layout.Share) int { return a.Person - b.Person })
+	slices.SortStableFunc(out.Shares, func(a, b layout.Share) int {
+		return cmp.Or(a.Person-b.Person, cmp.Compare(a.From, b.From), a.Step-b.Step)
+	})
 	return out, nil
 }
 
-// ShareOut makes every station's schedule, and its elapsed minutes the schedule's.
-func ShareOut(ctx context.Context, p *layout.Plan, e shell.Elements) error {
+// ShareOut makes every station's schedule, says of each step who does it when, and makes the elapsed minutes the schedule's.
+func ShareOut(ctx context.Context, p *layout.Plan) error {
 	for i := range p.Stations {
 		s := &p.Stations[i]
 		var err error
-		if s.Crewing, err = Crew(ctx, p, i, e); err != nil {
+		if s.Crewing, err = Crew(ctx, p, i); err != nil {
 			return err
 		}
 		s.Minutes = s.Crewing.Minutes
+		s.Steps = slices.Clone(s.Steps)
+		for k := range s.Steps {
+			s.Steps[k].Persons, s.Steps[k].From, s.Steps[k].To = nil, 0, 0
+		}
+		for _, share := range s.Crewing.Shares {
+			step := &s.Steps[share.Step-1]
+			if len(step.Persons) == 0 || share.From < step.From {
+				step.From = share.From
+			}
+			step.To = math.Max(step.To, share.To)
+			if !slices.Contains(step.Persons, share.Person) {
+				step.Persons = append(step.Persons, share.Person)
+			}
+		}
 		for k := range p.Labour.Stations {
 			if p.Labour.Stations[k].Station == s.ID {
 				p.Labour.Stations[k].Minutes = s.Minutes
@@ -77,116 +96,163 @@ func manMinutes(p *layout.Plan, station string) float64 {
 
 // crewing is a station's steps on their way to a schedule.
 type crewing struct {
-	plan     *layout.Plan
-	station  *layout.Station
-	elements shell.Elements
-	crew     int
-	runs     map[int]layout.Run
-	problem  schedule.Problem
-	about    []task
-	block    []int // tasks since the last step that all wait for
-	before   []int // those that the block waits for
+	plan    *layout.Plan
+	station *layout.Station
+	crew    int
+	runs    map[int]layout.Run
+	byRun   map[int]float64
+	byStep  []float64
+	holds   []string // the gun that each person used last
+	problem schedule.Problem
+	about   []task
 }
 
-// task says what a task of the schedule is about: a step, and of welding the run.
-type task struct{ step, run int }
+// task says what a task of the schedule is about: a step, of welding the run, of marking out and fitting the joint.
+type task struct {
+	step, run int
+	joint     string
+}
 
-func (c *crewing) gather(minutes float64) {
-	weights, rest := make([]float64, len(c.station.Steps)), minutes
-	sum := 0.0
-	for k, s := range c.station.Steps {
-		weights[k] = c.weight(s)
-		sum += weights[k]
-		for _, id := range s.Runs {
-			rest -= c.runs[id].Minutes
+// stretch schedules steps that are worked on side by side, behind what is scheduled already.
+func (c *crewing) stretch(ctx context.Context, out *layout.Crewing, from, to int) error {
+	c.problem, c.about = schedule.Problem{Persons: c.crew}, nil
+	for k := from; k < to; k++ {
+		c.gather(k, c.station.Steps[k])
+	}
+	c.keepOrder()
+	solved, err := schedule.Solve(ctx, c.problem)
+	if err != nil {
+		return err
+	}
+	names := c.whoIsWho(solved)
+	for _, s := range solved.Shares {
+		about := c.about[s.Task]
+		for _, person := range s.Persons {
+			out.Shares = append(out.Shares, layout.Share{Person: names[person] + 1, Step: about.step + 1, Run: about.run, Joint: about.joint,
+				From: out.Minutes + s.Start/60, To: out.Minutes + s.End/60})
 		}
 	}
-	c.problem.Persons = c.crew
-	each := 60 * math.Max(0, rest) / math.Max(sum, 1e-9)
-	for k, s := range c.station.Steps {
-		if k > 0 && !sideBySide(c.station.Steps[k-1], s) {
-			c.before, c.block = c.block, nil
+	out.Minutes += solved.Seconds / 60
+	out.Bound += solved.Bound / 60
+	out.Proven = out.Proven && solved.Proven
+	return nil
+}
+
+// gather adds a step's tasks.
+func (c *crewing) gather(k int, s layout.Step) {
+	minutes := c.byStep[k]
+	switch {
+	case len(s.Runs) > 0:
+		for _, id := range s.Runs {
+			r := c.runs[id]
+			c.gun(r.Gun)
+			c.add(task{step: k, run: id}, schedule.Task{Seconds: 60 * c.byRun[id], Gun: r.Gun, Room: c.room(id)})
+			minutes -= c.byRun[id]
 		}
-		switch s.Do {
-		case layout.DoTack, layout.DoFill:
-			c.weld(k, s)
-		case layout.DoLoad, layout.DoGauge, layout.DoRoll:
-			c.add(task{k, 0}, schedule.Task{Seconds: weights[k] * each})
-		default: // all lend a hand
-			for range c.crew {
-				c.add(task{k, 0}, schedule.Task{Seconds: weights[k] * each / float64(c.crew)})
+		if minutes > 1e-9 { // of a last step that is welding
+			c.add(task{step: k}, schedule.Task{Seconds: 60 * minutes})
+		}
+	case len(s.Joints) > 0:
+		work := spentAt(c.plan, c.station.ID)
+		for _, j := range s.Joints {
+			c.add(task{step: k, joint: j}, schedule.Task{Seconds: 60 * work.of(j, categoryOfStep(s.Do))})
+		}
+	case s.Do == layout.DoProve:
+		tools := c.tools()
+		for _, gun := range tools {
+			c.gun(gun)
+			c.add(task{step: k}, schedule.Task{Seconds: 60 * minutes / float64(len(tools)), Gun: gun})
+		}
+	case s.Do == layout.DoLoad || s.Do == layout.DoGauge || s.Do == layout.DoRoll:
+		c.add(task{step: k}, schedule.Task{Seconds: 60 * minutes})
+	default: // all lend a hand
+		for range c.crew {
+			c.add(task{step: k}, schedule.Task{Seconds: 60 * minutes / float64(c.crew)})
+		}
+	}
+}
+
+func (c *crewing) add(about task, t schedule.Task) {
+	c.problem.Tasks, c.about = append(c.problem.Tasks, t), append(c.about, about)
+}
+
+// tools are the guns that the station's runs use, and an empty one for each of its rollers; at least one.
+func (c *crewing) tools() []string {
+	var out []string
+	for _, r := range runsOf(c.plan, *c.station) {
+		if r.Gun != "" && !slices.Contains(out, r.Gun) {
+			out = append(out, r.Gun)
+		}
+	}
+	out = append(out, make([]string, rollersTaken(c.plan, c.station.ID))...)
+	if len(out) == 0 {
+		return []string{""}
+	}
+	return out
+}
+
+func (c *crewing) gun(id string) {
+	if id != "" && !slices.ContainsFunc(c.problem.Guns, func(g schedule.Gun) bool { return g.ID == id }) {
+		c.problem.Guns = append(c.problem.Guns, schedule.Gun{ID: id, Count: c.station.GunCount(id)})
+	}
+}
+
+// keepOrder lets the runs of a gun of which there is one wait for those before whose setting or tip is another.
+func (c *crewing) keepOrder() {
+	for i := range c.problem.Tasks {
+		a := c.runs[c.about[i].run]
+		if c.about[i].run == 0 || a.Gun == "" || c.station.GunCount(a.Gun) > 1 {
+			continue
+		}
+		for k := range i {
+			if b := c.runs[c.about[k].run]; c.about[k].run > 0 && b.Gun == a.Gun && (b.Setting != a.Setting || b.Tip != a.Tip) {
+				c.problem.Tasks[i].After = append(c.problem.Tasks[i].After, k)
 			}
 		}
 	}
 }
 
+// whoIsWho numbers the persons of a stretch so that whoever used a gun last goes on with it, as far as that goes.
+func (c *crewing) whoIsWho(s schedule.Schedule) []int {
+	first, last := make([]string, c.crew), make([]string, c.crew)
+	for _, share := range s.Shares {
+		if gun := c.problem.Tasks[share.Task].Gun; gun != "" {
+			for _, person := range share.Persons {
+				first[person], last[person] = cmp.Or(first[person], gun), gun
+			}
+		}
+	}
+	names, taken := make([]int, c.crew), make([]bool, c.crew)
+	for person := range names {
+		names[person] = -1
+		for at, gun := range c.holds {
+			if gun != "" && gun == first[person] && !taken[at] {
+				names[person], taken[at] = at, true
+				break
+			}
+		}
+	}
+	for person := range names {
+		if names[person] < 0 {
+			names[person] = slices.Index(taken, false)
+			taken[names[person]] = true
+		}
+	}
+	for person, name := range names {
+		c.holds[name] = cmp.Or(last[person], c.holds[name])
+	}
+	return names
+}
+
 // sideBySide says whether a step may be worked on together with the one before it.
 func sideBySide(a, b layout.Step) bool {
+	if a.Do == layout.DoProve && b.Do == layout.DoLoad {
+		return true
+	}
 	return a.Do == b.Do && (a.Do == layout.DoLoad || a.Do == layout.DoTack || a.Do == layout.DoFill)
 }
 
-// weight is a step's element time, s.
-func (c *crewing) weight(s layout.Step) float64 {
-	e, st := c.elements, c.station
-	switch s.Do {
-	case layout.DoLoad:
-		return e.LoadPanel
-	case layout.DoPeg:
-		return e.Dowel * float64(len(st.Dowels))
-	case layout.DoClamp:
-		return e.Clamp * float64(len(st.Clamps)) / float64(c.steps(layout.DoClamp))
-	case layout.DoRelease:
-		return e.Release * float64(len(st.Clamps)) / float64(c.steps(layout.DoRelease))
-	case layout.DoGauge:
-		return e.Gauge
-	case layout.DoRoll:
-		return c.rolling() / float64(c.steps(layout.DoRoll))
-	case layout.DoInspect:
-		return e.Inspect * float64(st.Welds) / float64(max(1, e.InspectEvery))
-	case layout.DoLiftOut:
-		return e.LiftOut
-	}
-	return 0
-}
-
-func (c *crewing) steps(do layout.StepKind) int {
-	n := 0
-	for _, s := range c.station.Steps {
-		if s.Do == do {
-			n++
-		}
-	}
-	return max(1, n)
-}
-
-// rolling is the time of the station's roller seams with their fitting, s.
-func (c *crewing) rolling() float64 {
-	sum := 0.0
-	for _, s := range c.plan.Seams {
-		if s.Station == c.station.ID {
-			sum += s.Time + c.elements.RollerStart + s.Length/1000*c.elements.Fit
-		}
-	}
-	return sum
-}
-
-func (c *crewing) add(about task, t schedule.Task) {
-	t.After = slices.Clone(c.before)
-	c.block = append(c.block, len(c.problem.Tasks))
-	c.problem.Tasks, c.about = append(c.problem.Tasks, t), append(c.about, about)
-}
-
-// weld adds a step's runs, each with its gun and the room about its welds.
-func (c *crewing) weld(step int, s layout.Step) {
-	for _, id := range s.Runs {
-		r := c.runs[id]
-		if r.Gun != "" && !slices.ContainsFunc(c.problem.Guns, func(g schedule.Gun) bool { return g.ID == r.Gun }) {
-			c.problem.Guns = append(c.problem.Guns, schedule.Gun{ID: r.Gun, Count: c.station.GunCount(r.Gun)})
-		}
-		c.add(task{step, id}, schedule.Task{Seconds: 60 * r.Minutes, Gun: r.Gun, Room: c.room(id)})
-	}
-}
-
+// room is the ball about a run's welds in which nobody else works.
 func (c *crewing) room(run int) schedule.Room {
 	var at []r3.Vector
 	var middle r3.Vector

@@ -7,7 +7,6 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/stations"
-	"seamwright/seams/shell"
 )
 
 // twoOnOneJig has four runs far apart, of ten minutes each, and ten minutes of other work.
@@ -16,10 +15,13 @@ func twoOnOneJig(guns ...string) *layout.Plan {
 		Stations: []layout.Station{{ID: "jig", Crew: 2, Arrives: []string{"a"}, Welds: 4, Steps: []layout.Step{
 			{Do: layout.DoLoad, Text: "Load a."}, {Do: layout.DoTack, Runs: []int{1, 2}}, {Do: layout.DoFill, Runs: []int{3, 4}},
 			{Do: layout.DoLiftOut}}}},
-		Labour: layout.Labour{Stations: []layout.StationLabour{{Station: "jig", Crew: 2, ManMinutes: 50}}},
+		Joints: []layout.Joint{{ID: "j", Station: "jig"}},
+		Labour: layout.Labour{Stations: []layout.StationLabour{{Station: "jig", Crew: 2, ManMinutes: 50}}, Lines: []layout.Line{
+			{Kind: layout.WorkLoad, Station: "jig", Total: 240}, {Kind: layout.WorkAllowances, Station: "jig", Total: 120},
+			{Kind: layout.WorkLiftOut, Station: "jig", Total: 240}, {Kind: layout.WorkPosition, Station: "jig", Joint: "j", Total: 2400}}},
 	}
 	for i := range 4 {
-		p.Runs = append(p.Runs, layout.Run{ID: i + 1, Station: "jig", Gun: guns[i%len(guns)], Minutes: 10})
+		p.Runs = append(p.Runs, layout.Run{ID: i + 1, Station: "jig", Joint: "j", Gun: guns[i%len(guns)], Minutes: 10})
 		p.Welds = append(p.Welds, layout.Weld{Run: i + 1, Station: "jig", Position: layout.Vec{float64(i) * 2000, 0, 0}})
 	}
 	return p
@@ -27,7 +29,6 @@ func twoOnOneJig(guns ...string) *layout.Plan {
 
 // A crew of two with one gun cannot both weld: 20 + 20 minutes, not half of that. With a gun each they can.
 func TestCrewWaitsForTheGun(t *testing.T) {
-	e := shell.Elements{LoadPanel: 60, LiftOut: 60} // five minutes each of the ten that are not welding
 	for _, c := range []struct {
 		guns  []string
 		count int // of deep guns
@@ -42,7 +43,7 @@ func TestCrewWaitsForTheGun(t *testing.T) {
 		if c.count > 0 {
 			p.Stations[0].Guns, p.Stations[0].GunCounts = []string{"deep", "light"}, []int{c.count, 1}
 		}
-		got, err := stations.Crew(context.Background(), p, 0, e)
+		got, err := stations.Crew(context.Background(), p, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -68,7 +69,7 @@ func TestCrewKeepsApart(t *testing.T) {
 	for i := range p.Welds {
 		p.Welds[i].Position = layout.Vec{float64(i) * 100, 0, 0}
 	}
-	got, err := stations.Crew(context.Background(), p, 0, shell.Elements{LoadPanel: 60, LiftOut: 60})
+	got, err := stations.Crew(context.Background(), p, 0)
 	if err != nil || math.Abs(got.Minutes-47.5) > 1e-6 {
 		t.Errorf("%g min, %v", got.Minutes, err)
 	}

@@ -9,8 +9,8 @@ import (
 	"seamwright/layout"
 )
 
-// Steps writes the work at station i of the plan, in order: load, peg, clamp, gauge, tack, release, fill, roll,
-// inspect, lift out. Runs are taken in the order of their weld numbers; roller seams come after the spots, in the
+// Steps writes the work at station i of the plan, in order: prove, load, peg, clamp, mark out, fit, gauge, tack, release, fill,
+// roll, dress, inspect, lift out; what is paid for and no welding by the lines of the plan's labour, which is reckoned first. Runs are taken in the order of their weld numbers; roller seams come after the spots, in the
 // plan's order. One weld in inspectEvery is looked at; 0 leaves the number to the works.
 //
 // A part whose first joint waits for a hold point is loaded after that hold point, so that an opening is gauged
@@ -19,6 +19,7 @@ import (
 // joint is tacked.
 func Steps(p *layout.Plan, i, inspectEvery int) []layout.Step {
 	w := newWriter(p, i)
+	w.prove()
 	for _, part := range w.station.Arrives {
 		if !w.late[part] {
 			w.load(part)
@@ -26,11 +27,13 @@ func Steps(p *layout.Plan, i, inspectEvery int) []layout.Step {
 	}
 	w.fixtures(layout.DoPeg, "Peg with dowel", w.station.Dowels)
 	w.clamp()
+	w.ready()
 	w.gauge("")
 	w.weld()
 	w.gaugeRest()
 	w.loadRest()
 	w.roll()
+	w.dress()
 	w.inspect(inspectEvery)
 	w.liftOut()
 	return w.steps
@@ -47,13 +50,14 @@ type writer struct {
 	shut    map[string]bool   // clamps closed
 	gauged  map[string]bool   // hold points done
 	open    map[string]bool   // clamps opened
+	done    map[doneAt]bool   // joints marked out and fitted
 	under   map[string][]string
 	steps   []layout.Step
 }
 
 func newWriter(p *layout.Plan, i int) *writer {
 	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{},
-		open: map[string]bool{}, shut: map[string]bool{}, late: map[string]bool{}}
+		open: map[string]bool{}, shut: map[string]bool{}, late: map[string]bool{}, done: map[doneAt]bool{}}
 	w.runs = runsOf(p, w.station)
 	for _, j := range p.Joints {
 		w.joints[j.ID] = j
@@ -64,6 +68,12 @@ func newWriter(p *layout.Plan, i int) *writer {
 	}
 	w.under = underClamps(p, w.station)
 	return w
+}
+
+// doneAt is a joint and what is done along it.
+type doneAt struct {
+	do    layout.StepKind
+	joint string
 }
 
 // runsOf are a station's runs in welding order.
@@ -98,11 +108,16 @@ func (w *writer) load(part string) {
 		text += fmt.Sprintf(", %.1f kg", mass)
 	}
 	w.add(layout.DoLoad, text+".")
+	w.steps[len(w.steps)-1].Parts = []string{part}
 }
 
 func (w *writer) fixtures(do layout.StepKind, verb string, list []layout.Fixture) {
-	if len(list) > 0 {
-		w.add(do, verb+ids(list)+".")
+	if len(list) == 0 {
+		return
+	}
+	w.add(do, verb+ids(list)+".")
+	for _, f := range list {
+		w.steps[len(w.steps)-1].Fixtures = append(w.steps[len(w.steps)-1].Fixtures, f.ID)
 	}
 }
 
@@ -212,6 +227,7 @@ func (w *writer) loadLate(wanted func(part string) bool) {
 		}
 	}
 	w.clamp()
+	w.ready()
 }
 
 func (w *writer) welds(runs []layout.Run) {
@@ -247,12 +263,7 @@ func (w *writer) tool(r layout.Run) string {
 	if r.Gun == "" {
 		return ": no gun reaches them, ask the engineer"
 	}
-	text := ": gun " + r.Gun
-	for _, g := range w.plan.Guns {
-		if g.ID == r.Gun && g.Letter != "" {
-			text = ": gun " + g.Letter
-		}
-	}
+	text := ": gun " + w.letter(r.Gun)
 	if r.Tip != "" {
 		text += ", tip " + r.Tip
 	}
@@ -290,8 +301,8 @@ func (w *writer) roll() {
 			continue
 		}
 		w.add(layout.DoRoll, fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint),
-			r.Length/1000,
-			w.roller(r.Roller), r.Speed*60/1000, r.Time))
+			r.Length/1000, w.roller(r.Roller), r.Speed*60/1000, r.Time))
+		w.steps[len(w.steps)-1].Seam = r.ID
 	}
 }
 

@@ -10,20 +10,30 @@ import (
 // stations writes one row for each station.
 func (b *book) stations() {
 	b.heads(stationSheet, 1, []string{"station", "name", "crew", "man-min a shell", "min a shell", "welds", "roller m", "prepare min a batch",
-		"changeover min a batch", b.plan.Cost.Currency + " a shell"}, []float64{18, 26, 8, 12, 12, 8, 10, 12, 12, 14})
+		"changeover min a batch", b.plan.Cost.Currency + " a shell", "waiting: min x crew / man-min, by the schedule"},
+		[]float64{18, 26, 8, 12, 12, 8, 10, 12, 12, 14, 16})
 	for i, s := range b.plan.Labour.Stations {
 		row := i + 2
 		b.text(stationSheet, cell("A", row), s.Station, plain)
 		b.text(stationSheet, cell("B", row), s.Name, plain)
 		b.entered(cell("C", row), "stations."+s.Station+".crew", float64(s.Crew))
 		b.formula(stationSheet, cell("D", row), sumIf(workSheet, colStation, s.Station, colTotal)+"/60", s.ManMinutes, "0.0", plain)
-		b.formula(stationSheet, cell("E", row), fmt.Sprintf("D%d/C%d", row, row), s.Minutes, "0.0", plain)
+		b.formula(stationSheet, cell("E", row), fmt.Sprintf("D%[1]d/C%[1]d*K%[1]d", row), s.Minutes, "0.0", plain)
 		b.number(stationSheet, cell("F", row), float64(s.Welds), "0", plain)
 		b.number(stationSheet, cell("G", row), s.RollerMetre, "0.00", plain)
 		b.entered(cell("H", row), "stations."+s.Station+".prepare_min", s.Prepare)
 		b.entered(cell("I", row), "stations."+s.Station+".changeover_min", s.Change)
+		b.number(stationSheet, cell("K", row), waiting(s), "0.000", plain)
 		b.formula(stationSheet, cell("J", row), sumIf(moneySheet, colStation, s.Station, colHand), s.Cost, "0.00", plain)
 	}
+}
+
+// waiting is how much longer a station's crew takes than if nobody waited for another.
+func waiting(s layout.StationLabour) float64 {
+	if s.ManMinutes > 0 {
+		return s.Minutes * float64(s.Crew) / s.ManMinutes
+	}
+	return 1
 }
 
 // entered shows an input again, or its value where it has no cell: the one station of a shell without stations.

@@ -202,25 +202,22 @@ func (w *work) bars(list []bar) {
 	}
 }
 
-// crewRows are one row for each person at a station: the plan shares a station's work evenly over its crew.
+// crewRows are one row for each person at a station, by its schedule; where that is blank they wait.
 func crewRows(here *layout.AtStation, at float64) []row {
 	st := here.Station
-	share := phaseMinutes(here)
-	crew := max(1, st.Crew)
-	var slots []slot
-	for k, m := range share {
-		if m = m / float64(crew); m > 0 {
-			slots = append(slots, slot{at, at + m, phases[k].letter, phases[k].tint})
-			at += m
-		}
-	}
 	var out []row
-	for n := range crew {
-		name := st.ID
-		if crew > 1 {
-			name = fmt.Sprintf("%s, person %d", st.ID, n+1)
+	for n, own := range st.Persons() {
+		r := row{name: st.ID}
+		if st.Crew > 1 {
+			r.name = fmt.Sprintf("%s, person %d", st.ID, n+1)
 		}
-		out = append(out, row{name, slots})
+		for _, v := range own {
+			if v.Step > 0 {
+				p := phases[phaseOfStep(v.Do)]
+				r.slots = append(r.slots, slot{at + v.From, at + v.To, p.letter, p.tint})
+			}
+		}
+		out = append(out, r)
 	}
 	return out
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"seamwright/layout"
 	"seamwright/render/paper"
@@ -25,8 +26,8 @@ func (b *binder) labour() []*paper.Page {
 		rows = append(rows, crewRows(b.index.Station(p.Stations[i].ID), from[i][0])...)
 	}
 	w.chart("One shell through the line: the crew's minutes, phase by phase",
-		"A station starts when all that arrives there is made. Its work is shared evenly over its crew; practice and allowances are laid on "+
-			"all phases in proportion.", rows)
+		"A station starts when all that arrives there is made. Its crew works by the station's schedule; where a row is blank they wait. "+
+			"Practice and allowances are laid on all phases in proportion.", rows)
 	w.legend(b.usedPhases(""))
 	if len(p.Stations) > 1 {
 		b.line(w)
@@ -101,8 +102,10 @@ func (b *binder) usedPhases(station string) []bool {
 		if station != "" && st.ID != station {
 			continue
 		}
-		for i, m := range phaseMinutes(b.index.Station(st.ID)) {
-			used[i] = used[i] || m > 0
+		for _, s := range st.Crewing.Shares {
+			if s.To > s.From && s.Step >= 1 && s.Step <= len(st.Steps) {
+				used[phaseOfStep(st.Steps[s.Step-1].Do)] = true
+			}
 		}
 	}
 	return used
@@ -180,18 +183,61 @@ func (b *binder) stationLabour(st layout.Station) []*paper.Page {
 	w := b.work("Work at the jig", p.Shell.Name+" · "+stationName(st), p.Shell.Number+" / "+st.ID)
 	here := b.index.Station(st.ID)
 	w.chart("The crew at this jig, one shell",
-		fmt.Sprintf("Crew of %d, %s min at the jig, %d welds. Minutes are those of a shell of the batch's average, practice and allowances "+
-			"laid on all phases in proportion.", st.Crew, number(here.Minutes(), 1), st.Welds), crewRows(here, 0))
+		fmt.Sprintf("Crew of %d, %s min at the jig, %s; %d welds. Where a row is blank, that person waits. Minutes are those of a shell of the "+
+			"batch's average, practice and allowances laid on all phases in proportion.", st.Crew, number(here.Minutes(), 1), st.Crewing.Sure(),
+			st.Welds), crewRows(here, 0))
 	w.legend(b.usedPhases(st.ID))
 	w.heading("Where the minutes go: man-minutes a shell", 40)
 	w.bars(workBars(here.Lines))
-	t := table{columns: []column{{"", 0, true}, {"Do", 0, false}, {"How", 1, false}}}
+	t := table{columns: []column{{"", 0, true}, {"Do", 0, false}, {"How", 1, false}, {"Who", 0, false}, {"From\nmin", 0, true},
+		{"To\nmin", 0, true}}}
 	for n, s := range st.Steps {
-		t.rows = append(t.rows, []string{strconv.Itoa(n + 1), string(s.Do), s.Text})
+		t.rows = append(t.rows, []string{strconv.Itoa(n + 1), string(s.Do), s.Text, who(s.Persons), number(s.From, 1), number(s.To, 1)})
 	}
 	if len(t.rows) > 0 {
 		w.heading("Order of work", 24)
 		w.draw(t)
 	}
+	b.persons(w, st)
 	return w.finish()
+}
+
+// who names persons by their numbers.
+func who(persons []int) string {
+	words := make([]string, len(persons))
+	for i, p := range persons {
+		words[i] = strconv.Itoa(p)
+	}
+	return strings.Join(words, ", ")
+}
+
+// persons writes a line of steps for each person of a crew of several.
+func (b *binder) persons(w *work, st layout.Station) {
+	if st.Crew < 2 {
+		return
+	}
+	for k, own := range st.Persons() {
+		t := table{columns: []column{{"From\nmin", 0, true}, {"To\nmin", 0, true}, {"Step", 0, true}, {"Do", 0, false}, {"Welds or joints", 1, false}}}
+		for _, v := range own {
+			row := []string{number(v.From, 1), number(v.To, 1), "", "wait", ""}
+			if v.Step > 0 {
+				row[2], row[3] = strconv.Itoa(v.Step), string(v.Do)
+				row[4] = strings.Join(append(b.weldsOf(v.Runs), v.Joints...), ", ")
+			}
+			t.rows = append(t.rows, row)
+		}
+		w.heading(fmt.Sprintf("Person %d", k+1), 24)
+		w.draw(t)
+	}
+}
+
+// weldsOf are the numbers of runs' welds.
+func (b *binder) weldsOf(runs []int) []string {
+	var out []string
+	for _, id := range runs {
+		if welds := b.index.Run(id); len(welds) > 0 {
+			out = append(out, span(welds[0].Number, welds[len(welds)-1].Number))
+		}
+	}
+	return out
 }

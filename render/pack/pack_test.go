@@ -311,16 +311,18 @@ func TestChartAgreesWithFlow(t *testing.T) {
 	})
 }
 
-// Phases add up to the station's man-minutes, and the crew's bars to its minutes at the jig.
-func TestPhasesAddUp(t *testing.T) {
+// The bars of a crew add up to the station's man-minutes, and end with its minutes at the jig.
+func TestBarsAddUp(t *testing.T) {
 	p := sample()
 	for i, st := range p.Stations {
 		sum := 0.0
-		for _, m := range phaseMinutes(layout.NewIndex(p).Station(st.ID)) {
-			sum += m
+		for _, r := range crewRows(layout.NewIndex(p).Station(st.ID), 3) {
+			for _, s := range r.slots {
+				sum += s.to - s.from
+			}
 		}
 		if want := p.Labour.Stations[i].ManMinutes; math.Abs(sum-want) > 1e-9 {
-			t.Errorf("%s: phases are %g min, want %g", st.ID, sum, want)
+			t.Errorf("%s: bars are %g min, want %g", st.ID, sum, want)
 		}
 		rows := crewRows(layout.NewIndex(p).Station(st.ID), 3)
 		if len(rows) != st.Crew {

@@ -42,7 +42,9 @@ func sample() *layout.Plan {
 			{ID: "fl", Name: "Floor", Crew: 1, Makes: "base", Arrives: []string{"floor", "sill"}, Present: []string{"floor", "sill"}, Minutes: 20,
 				Steps: []layout.Step{{Do: "load", Text: "Load floor."}, {Do: "tack", Text: "Tack welds 1 to 3."}}},
 			{ID: "main", Name: "Main jig", Crew: 2, Arrives: []string{"base", "roof"}, Present: []string{"floor", "sill", "roof"}, Minutes: 12.5,
-				HoldPoints: []layout.HoldPoint{{ID: "H1", Text: "width", Before: "top", Value: 160, Tolerance: 1}}},
+				HoldPoints: []layout.HoldPoint{{ID: "H1", Text: "width", Before: "top", Value: 160, Tolerance: 1}},
+				Steps: []layout.Step{{Do: layout.DoFill, Text: "Fill welds 1 to 8.", Runs: []int{2}, Persons: []int{1, 2}, To: 5},
+					{Do: "chalk", Text: "Chalk the number on.", Persons: []int{1, 2}, From: 5, To: 12.5}}},
 		},
 		Joints: []layout.Joint{
 			{ID: "side", Panels: []string{"floor", "sill"}, Station: "fl", Flanges: []string{"side/1"}, Welds: 12},
@@ -75,6 +77,10 @@ func sample() *layout.Plan {
 	path := p.Flanges[1].Places()
 	p.Seams = []layout.Seam{{ID: "top/1/roll", Station: "main", Joint: "top", Flange: "top/1", Setting: "R1", Path: path,
 		Normals: p.Flanges[1].Normals(), Length: 396, Speed: 30, Time: 13.2, After: 8}}
+	p.Stations[0].Crewing = layout.Crewing{Minutes: 20, Bound: 20, Proven: true, Shares: []layout.Share{{Person: 1, Step: 1, To: 8},
+		{Person: 1, Step: 2, Run: 1, From: 8, To: 20}}}
+	p.Stations[1].Crewing = layout.Crewing{Minutes: 12.5, Bound: 11, Shares: []layout.Share{{Person: 1, Step: 1, Run: 2, To: 5},
+		{Person: 1, Step: 2, From: 5, To: 12.5}, {Person: 2, Step: 1, Run: 2, To: 5}, {Person: 2, Step: 2, From: 5, To: 12.5}}}
 	p.Labour = layout.Labour{
 		ManMinutesPerShell: 45, PrepareMinutes: 120, RollerMetres: 0.396, Welds: 20,
 		Stations: []layout.StationLabour{

@@ -193,8 +193,19 @@ func (j *job) settingSources() string {
 
 func (j *job) stepsBlock() *block {
 	b := &block{title: "Order of work", head: []string{"", "Do", "How", "Welds"}, share: []float64{0, 0, 1, 0}}
+	if len(j.station.Crewing.Shares) > 0 {
+		b.note = fmt.Sprintf("%s min with a crew of %d, %s.", number(j.station.Crewing.Minutes, 0), j.station.Crew, j.station.Crewing.Sure())
+	}
+	if j.station.Crew > 1 {
+		b.head, b.share = append(b.head, "Who"), append(b.share, 0)
+		b.note += " Who: by number; the labour sheet has a line of steps for each."
+	}
 	for i, s := range j.station.Steps {
-		b.rows = append(b.rows, []string{fmt.Sprint(i + 1), string(s.Do), s.Text, j.weldsOf(s.Runs)})
+		row := []string{fmt.Sprint(i + 1), string(s.Do), s.Text, j.weldsOf(s.Runs)}
+		if j.station.Crew > 1 {
+			row = append(row, strings.Trim(strings.ReplaceAll(fmt.Sprint(s.Persons), " ", ", "), "[]"))
+		}
+		b.rows = append(b.rows, row)
 	}
 	return b
 }

@@ -169,7 +169,8 @@ func (r *reading) decode(data []byte, format string) {
 			r.at(key, "the environment cannot be bound: "+err.Error(), "unset "+name)
 		}
 	}
-	err := v.UnmarshalExact(r.sh, viper.DecodeHook(mapstructure.ComposeDecodeHookFunc(environmentText, lengthen)), func(c *mapstructure.DecoderConfig) {
+	hooks := viper.DecodeHook(mapstructure.ComposeDecodeHookFunc(environmentText, lengthen))
+	err := v.UnmarshalExact(r.sh, hooks, func(c *mapstructure.DecoderConfig) {
 		c.WeaklyTypedInput = false
 		c.MatchName = func(key, field string) bool { return key == field }
 	})
