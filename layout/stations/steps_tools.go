@@ -52,7 +52,7 @@ func (w *writer) tools() []string {
 		}
 	}
 	for _, s := range w.plan.Seams {
-		if name := "roller " + s.Roller; s.Station == w.station.ID && s.Roller != "" && !slices.Contains(rollers, name) {
+		if name := "roller " + w.roller(s.Roller); s.Station == w.station.ID && s.Roller != "" && !slices.Contains(rollers, name) {
 			rollers = append(rollers, name)
 		}
 	}
