@@ -13,10 +13,12 @@ const touch = -1.0
 type fan struct {
 	cos, sin []float64
 	step     float64 // radians
+
+	perRadian float64 // angles
 }
 
 func newFan(n int) *fan {
-	f := &fan{step: 2 * math.Pi / float64(n)}
+	f := &fan{step: 2 * math.Pi / float64(n), perRadian: float64(n) / (2 * math.Pi)}
 	for k := range n {
 		sin, cos := math.Sincos(float64(k) * f.step)
 		f.cos, f.sin = append(f.cos, cos), append(f.sin, sin)
@@ -73,7 +75,7 @@ func (g *swing) enter(b *block, grow float64) bool {
 	if least > g.limit {
 		return false
 	}
-	first, last := g.fan.span(b.mx, b.my, b.middle, b.size+m+g.limit)
+	first, last := g.fan.span(&b.circle, m+g.limit)
 	for k := first; k <= last; k++ {
 		i := g.fan.at(k)
 		if air := min(g.air[i], g.limit); air >= least && g.beside(i, b.mx, b.my, b.size, b.in) <= m+air {
@@ -101,7 +103,7 @@ func (g *swing) visit(t *facet) {
 		return
 	}
 	behind := -1.0 // the distance wherever the throat points away: that from the arms' ends
-	first, last := g.fan.span(t.mx, t.my, t.middle, t.size+w)
+	first, last := g.fan.span(&t.circle, w)
 	for k := first; k <= last; k++ {
 		i := g.fan.at(k)
 		air := min(g.air[i], g.limit)

@@ -238,7 +238,7 @@ func (s *searcher) depthNeeded(l *seen, b bars, tips []float64) (depth float64, 
 		if t.low > b.high+m || t.high < -b.high-m {
 			continue
 		}
-		first, last := s.fan.span(t.mx, t.my, t.middle, t.size+m)
+		first, last := s.fan.span(&t.circle, m)
 		for at := first; at <= last; at++ {
 			k := s.fan.at(at)
 			if tips[k] <= 0 {

@@ -167,7 +167,7 @@ func (d *drawing) measure(v *turned) {
 		if b.low > mouth+grow || b.high < -mouth-grow || b.in > depth+wide+2*grow {
 			return false
 		}
-		first, last := d.fan.span(b.mx, b.my, b.middle, b.size+wide+grow)
+		first, last := d.fan.span(&b.circle, wide+grow)
 		for k := first; k <= last; k++ {
 			i := d.fan.at(k)
 			if !d.asked[i] {
@@ -184,7 +184,7 @@ func (d *drawing) measure(v *turned) {
 		if !ok {
 			return
 		}
-		first, last := d.fan.span(t.mx, t.my, t.middle, t.size+wide+t.grow)
+		first, last := d.fan.span(&t.circle, wide+t.grow)
 		for k := first; k <= last; k++ {
 			i := d.fan.at(k)
 			if !d.asked[i] {
@@ -268,7 +268,7 @@ func (d *drawing) enter(b *block, grow float64) bool {
 	if wide < 0 {
 		return false
 	}
-	first, last := d.fan.span(b.mx, b.my, b.middle, b.size+wide+grow)
+	first, last := d.fan.span(&b.circle, wide+grow)
 	for k := first; k <= last; k++ {
 		i := d.fan.at(k)
 		if !d.open[i] || d.met[i] >= 0 {
@@ -292,7 +292,7 @@ func (d *drawing) visit(t *facet) {
 		if !ok {
 			continue
 		}
-		first, last := d.fan.span(t.mx, t.my, t.middle, t.size+p.m+t.grow)
+		first, last := d.fan.span(&t.circle, p.m+t.grow)
 		for k := first; k <= last; k++ {
 			if i := d.fan.at(k); d.open[i] && d.met[i] < 0 && d.meets(p, t, &sh, i) {
 				met := *t

@@ -33,10 +33,7 @@ func (f *frame) into(p r3.Vector) r3.Vector {
 type facet struct {
 	a, b, c   r3.Vector
 	low, high float64 // z
-	in, out   float64 // bounds of the distance of its points from the axis
-	mx, my    float64 // its middle, seen along the axis
-	middle    float64 // distance of that from the axis
-	size      float64 // greatest distance of its points from there
+	circle            // about its middle
 	grow      float64
 	place
 }
@@ -63,14 +60,13 @@ func (v *turned) beside(radius, up, from, to float64, out []facet) []facet {
 func (t *facet) bound() {
 	t.low = min(t.a.Z, min(t.b.Z, t.c.Z))
 	t.high = max(t.a.Z, max(t.b.Z, t.c.Z))
-	t.mx, t.my = (t.a.X+t.b.X+t.c.X)/3, (t.a.Y+t.b.Y+t.c.Y)/3
+	mx, my := (t.a.X+t.b.X+t.c.X)/3, (t.a.Y+t.b.Y+t.c.Y)/3
 	size2 := 0.0
 	for _, v := range [3]r3.Vector{t.a, t.b, t.c} {
-		x, y := v.X-t.mx, v.Y-t.my
+		x, y := v.X-mx, v.Y-my
 		size2 = max(size2, float64(x*x)+float64(y*y))
 	}
-	t.middle, t.size = math.Sqrt(float64(t.mx*t.mx)+float64(t.my*t.my)), math.Sqrt(size2)
-	t.in, t.out = max(0, t.middle-t.size), t.middle+t.size
+	t.set(mx, my, math.Sqrt(size2))
 }
 
 // surfaces is how far above and below the weld the stack's outer surfaces lie. A sheet that no ray meets,

@@ -13,10 +13,26 @@ const rounding = 1e-7
 
 // block is a part of a panel's tree as a weld sees it: heights, and a circle, seen along the axis, that hold it.
 type block struct {
-	low, high    float64 // z
-	mx, my, size float64 // the circle's middle and radius
-	middle       float64 // distance of the circle's middle from the axis
+	low, high float64 // z
+	circle
+}
+
+// circle holds what it is about, seen along the axis.
+type circle struct {
+	mx, my, size float64 // its middle and radius
+	middle       float64 // distance of its middle from the axis
 	in, out      float64 // bounds of the distance of its points from the axis
+	heading      float64 // of its middle, in radians; unasked until it is needed for the first time
+}
+
+// unasked is no heading.
+const unasked = 4.0
+
+// set puts the circle at a place.
+func (c *circle) set(x, y, size float64) {
+	c.mx, c.my, c.size = x, y, size
+	c.middle = math.Sqrt(float64(x*x) + float64(y*y))
+	c.in, c.out, c.heading = max(0, c.middle-size), c.middle+size, unasked
 }
 
 // blockOf is a box in the weld's frame.
@@ -26,22 +42,24 @@ func (f *frame) blockOf(b space.Box) block {
 	up := math.Abs(f.z.X)*hx + math.Abs(f.z.Y)*hy + math.Abs(f.z.Z)*hz + rounding
 	along := math.Abs(f.x.X)*hx + math.Abs(f.x.Y)*hy + math.Abs(f.x.Z)*hz
 	across := math.Abs(f.y.X)*hx + math.Abs(f.y.Y)*hy + math.Abs(f.y.Z)*hz
-	out := block{low: c.Z - up, high: c.Z + up, mx: c.X, my: c.Y}
-	out.size = math.Sqrt(along*along+across*across) + rounding
-	out.middle = math.Sqrt(c.X*c.X + c.Y*c.Y)
-	out.in, out.out = max(0, out.middle-out.size), out.middle+out.size
+	out := block{low: c.Z - up, high: c.Z + up}
+	out.set(c.X, c.Y, math.Sqrt(along*along+across*across)+rounding)
 	return out
 }
 
-// span is the range of the angles at which a ray from the axis comes within m of a place seen along the axis at (x, y),
-// that far from it: from first to last, which may lie below zero or beyond the last angle and is for fan.at.
-func (f *fan) span(x, y, far, m float64) (first, last int) {
+// span is the range of the angles at which a ray from the axis comes within m of a circle: from first to last, which may
+// lie below zero or beyond the last angle and is for fan.at.
+func (f *fan) span(c *circle, m float64) (first, last int) {
 	n := len(f.cos)
-	if far <= m {
+	m += c.size
+	if c.middle <= m {
 		return 0, n - 1
 	}
-	middle, half := math.Atan2(y, x), arcsine(m/far)+1e-9
-	first, last = int(math.Ceil((middle-half)/f.step)), int(math.Floor((middle+half)/f.step))
+	if c.heading == unasked {
+		c.heading = math.Atan2(c.my, c.mx)
+	}
+	half := arcsine(m/c.middle) + 1e-9
+	first, last = int(math.Ceil((c.heading-half)*f.perRadian)), int(math.Floor((c.heading+half)*f.perRadian))
 	return first, min(last, first+n-1)
 }
 
