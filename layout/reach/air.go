@@ -47,7 +47,7 @@ type swing struct {
 // depend on it, but of several panels any may then be the one said to be touched; without, it is the first.
 func armAir(v *turned, b bars, f *fan, enough float64, met []place) (air []float64, panel []int32) {
 	n := len(f.cos)
-	g := swing{bars: b, fan: f, air: make([]float64, n), panel: make([]int32, n), free: n, met: met}
+	g := swing{bars: b, fan: f, limit: enough, air: make([]float64, n), panel: make([]int32, n), free: n, met: met}
 	for k := range g.air {
 		g.air[k], g.panel[k] = enough, -1
 	}
@@ -55,6 +55,7 @@ func armAir(v *turned, b bars, f *fan, enough float64, met []place) (air []float
 	for i := range before {
 		g.visit(&before[i])
 	}
+	g.limit = 0
 	v.walk(g.enter, g.visit)
 	g.limit = enough
 	v.walk(g.enter, g.visit)
@@ -122,12 +123,14 @@ func (g *swing) visit(t *facet) {
 		}
 		if d -= m; d <= 0 {
 			g.air[i], g.panel[i] = touch, t.panel
-			if g.met != nil {
-				g.met[i] = t.place
-			}
 			g.free--
 		} else if d < g.air[i] {
 			g.air[i] = d
+		} else {
+			continue
+		}
+		if g.met != nil {
+			g.met[i] = t.place
 		}
 	}
 }
