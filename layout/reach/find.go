@@ -119,11 +119,13 @@ type searcher struct {
 
 	touched map[bars][]place  // what arms and back touched at each angle at welds before
 	met     map[shape][]place // what a gun drawn back met there
+	last    map[shape][]place // what was left last between its jaws
 }
 
 func newSearcher(scene *Scene, tools []Tool, opt Options) *searcher {
 	return &searcher{
 		scene: scene, tools: tools, opt: opt, fan: newFan(opt.Angles), touched: map[bars][]place{}, met: map[shape][]place{},
+		last: map[shape][]place{},
 	}
 }
 

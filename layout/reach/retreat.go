@@ -60,7 +60,7 @@ func (s *searcher) wayOff(l *seen, t Tool, air []float64) {
 		l.met = make([]*facet, n)
 	}
 	s.metBefore(l, key)
-	d.known = l.met
+	d.known, d.last = l.met, s.last[key]
 	for i, a := range air {
 		d.ask(i, a > 0 && !k.done[i])
 	}
@@ -83,7 +83,7 @@ func (s *searcher) wayOff(l *seen, t Tool, air []float64) {
 // metBefore puts what the shape met at welds before at the angles at which nothing was met at this one yet.
 func (s *searcher) metBefore(l *seen, key shape) {
 	if s.met[key] == nil {
-		s.met[key] = nowhere(len(l.met))
+		s.met[key], s.last[key] = nowhere(len(l.met)), nowhere(len(l.met))
 	}
 	var last *facet
 	for i, at := range s.met[key] {
@@ -124,6 +124,7 @@ type drawing struct {
 	met          []int32   // the panel met on the way that is being tried, -1 for none
 	free         int       // angles that met none so far
 	known        []*facet  // for each angle what was met there last, by whatever tool on whatever way
+	last         []place   // for each angle what is left last between the jaws; at first what was at the weld before
 	afresh       bool      // so that the first of the panels met on a way is the one that is named: known is not asked
 	panel        []int32   // what was met on the last way
 	parts        []part    // of the gun on that way
@@ -134,7 +135,7 @@ func newDrawing(f *fan, s shape, above, below float64) *drawing {
 	return &drawing{
 		shape: s, fan: f, above: above, below: below,
 		asked: make([]bool, n), travel: make([]float64, n), open: make([]bool, n), met: make([]int32, n), panel: make([]int32, n),
-		known: make([]*facet, n),
+		known: make([]*facet, n), last: nowhere(n),
 	}
 }
 
@@ -163,6 +164,38 @@ func (d *drawing) run(v *turned) {
 func (d *drawing) measure(v *turned) {
 	wide := max(d.bars.radius, max(d.across(), d.shank/2))
 	mouth, depth := d.bars.high-d.bars.radius, d.bars.depth
+	visit := func(t *facet) {
+		if !t.between(-mouth-t.grow, mouth+t.grow, false) {
+			return
+		}
+		var sh shadow
+		cut := false
+		first, last := d.fan.span(&t.circle, wide+t.grow)
+		for k := first; k <= last; k++ {
+			i := d.fan.at(k)
+			if !d.asked[i] {
+				continue
+			}
+			ahead, aside := d.fan.seen(i, t.mx, t.my)
+			if aside > t.size+wide+t.grow || min(ahead+t.size+t.grow, depth)+wide <= d.travel[i] {
+				continue
+			}
+			if !cut {
+				if sh, cut = shadowOf(t, -mouth-t.grow, mouth+t.grow, false); !cut {
+					return
+				}
+			}
+			from, to, ok := sh.lengthwise(d.fan.cos[i], d.fan.sin[i], wide+t.grow)
+			if travel := min(to+t.grow, depth) + wide; ok && from-t.grow <= depth && travel > d.travel[i] {
+				d.travel[i] = travel
+				d.last[i] = t.place
+			}
+		}
+	}
+	before := v.again(d.last)
+	for i := range before {
+		visit(&before[i])
+	}
 	v.walkFromAfar(func(b *block, grow float64) bool {
 		if b.low > mouth+grow || b.high < -mouth-grow || b.in > depth+wide+2*grow {
 			return false
@@ -179,26 +212,7 @@ func (d *drawing) measure(v *turned) {
 			}
 		}
 		return false
-	}, func(t *facet) {
-		sh, ok := shadowOf(t, -mouth-t.grow, mouth+t.grow, false)
-		if !ok {
-			return
-		}
-		first, last := d.fan.span(&t.circle, wide+t.grow)
-		for k := first; k <= last; k++ {
-			i := d.fan.at(k)
-			if !d.asked[i] {
-				continue
-			}
-			ahead, aside := d.fan.seen(i, t.mx, t.my)
-			if aside > t.size+wide+t.grow || min(ahead+t.size+t.grow, depth)+wide <= d.travel[i] {
-				continue
-			}
-			if from, to, ok := sh.lengthwise(d.fan.cos[i], d.fan.sin[i], wide+t.grow); ok && from-t.grow <= depth {
-				d.travel[i] = max(d.travel[i], min(to+t.grow, depth)+wide)
-			}
-		}
-	})
+	}, visit)
 	d.most = slices.Max(d.travel)
 }
 
@@ -288,13 +302,23 @@ func (d *drawing) visit(t *facet) {
 		if !p.near(t.low, t.high, t.in, t.out, t.grow, d.most) {
 			continue
 		}
-		sh, ok := shadowOf(t, p.low-t.grow, p.high+t.grow, false)
-		if !ok {
-			continue
-		}
+		var sh shadow
+		cut := false
 		first, last := d.fan.span(&t.circle, p.m+t.grow)
 		for k := first; k <= last; k++ {
-			if i := d.fan.at(k); d.open[i] && d.met[i] < 0 && d.meets(p, t, &sh, i) {
+			i := d.fan.at(k)
+			if !d.open[i] || d.met[i] >= 0 {
+				continue
+			}
+			if _, aside := d.fan.seen(i, t.mx, t.my); aside > p.m+t.grow+t.size {
+				continue
+			}
+			if !cut {
+				if sh, cut = shadowOf(t, p.low-t.grow, p.high+t.grow, false); !cut {
+					break
+				}
+			}
+			if d.meets(p, t, &sh, i) {
 				met := *t
 				d.met[i], d.known[i] = t.panel, &met
 				d.free--
