@@ -2,6 +2,7 @@ package reach
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 )
@@ -178,8 +179,90 @@ type roundAir struct {
 	panel int32
 }
 
-// sideOf measures an electrode that starts at surface above the weld, or below it, against facets. Round, if given, is what
-// was found at this weld before, and is added to.
+// girth is a round section of an electrode, with the air that it has.
+type girth struct {
+	roundPart
+	roundAir
+	low, high float64 // heights over the weld, downwards for the electrode below
+}
+
+func girthOf(c section, surface, enough float64, below bool) girth {
+	return girth{roundPart{c.from, c.to, c.radius, below}, roundAir{enough, -1}, surface + c.from, surface + c.to}
+}
+
+// girthsOf appends an electrode's round sections that are not among those in out.
+func girthsOf(sections []section, surface, enough float64, below bool, out []girth) []girth {
+	for _, c := range sections {
+		g := girthOf(c, surface, enough, below)
+		if c.round() && c.to > c.from && !slices.ContainsFunc(out, func(o girth) bool { return o.roundPart == g.roundPart }) {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// visit takes the air away that a facet takes.
+func (g *girth) visit(t *facet) {
+	if g.air <= 0 || t.in-g.radius-t.grow >= g.air {
+		return
+	}
+	sh, ok := shadowOf(t, g.low, g.high, g.below)
+	if !ok {
+		return
+	}
+	d := sh.fromAxis() - g.radius - t.grow
+	if d <= 0 {
+		g.air, g.panel = touch, t.panel
+		return
+	}
+	g.air = min(g.air, d)
+}
+
+// beside finds the air of all girths. What lies between two heights is no metal beside them. Of several panels touched the
+// first is named.
+func beside(v *turned, girths []girth, from, to float64) {
+	v.walkFromNear(func(b *block, grow float64) bool {
+		if b.low >= from && b.high <= to {
+			return false
+		}
+		low, high := b.low, b.high
+		for i := range girths {
+			g := &girths[i]
+			if b.in-g.radius-grow >= g.air {
+				continue
+			}
+			if g.below {
+				low, high = -b.high, -b.low
+			} else {
+				low, high = b.low, b.high
+			}
+			if low <= g.high && high >= g.low {
+				return true
+			}
+		}
+		return false
+	}, func(t *facet) {
+		if t.low >= from && t.high <= to {
+			return
+		}
+		in := -1.0 // of the whole facet: what is between a section's heights is no nearer
+		for i := range girths {
+			g := &girths[i]
+			if t.in-g.radius-t.grow >= g.air || !t.between(g.low, g.high, g.below) {
+				continue
+			}
+			if in < 0 {
+				in = t.fromAxis()
+			}
+			if in-rounding-g.radius-t.grow < g.air {
+				g.visit(t)
+			}
+		}
+	})
+}
+
+// sideOf measures an electrode that starts at surface above the weld, or below it, against facets. Round is what was found
+// for round sections at this weld before.
 func sideOf(sections []section, facets []facet, surface, enough float64, below bool, round map[roundPart]roundAir) side {
 	n := len(sections)
 	s := side{sections: sections, air: make([]float64, n), panel: make([]int32, n), shadows: make([][]shadow, n)}
@@ -189,15 +272,15 @@ func sideOf(sections []section, facets []facet, surface, enough float64, below b
 			continue
 		}
 		if c.round() {
-			key := roundPart{c.from, c.to, c.radius, below}
-			if found, ok := round[key]; ok {
-				s.air[k], s.panel[k] = found.air, found.panel
-				continue
+			g := girthOf(c, surface, enough, below)
+			found, ok := round[g.roundPart]
+			if !ok {
+				for i := range facets {
+					g.visit(&facets[i])
+				}
+				found = g.roundAir
 			}
-			s.measure(k, facets, surface, below)
-			if round != nil {
-				round[key] = roundAir{s.air[k], s.panel[k]}
-			}
+			s.air[k], s.panel[k] = found.air, found.panel
 			continue
 		}
 		for i := range facets {
@@ -211,28 +294,6 @@ func sideOf(sections []section, facets []facet, surface, enough float64, below b
 		}
 	}
 	return s
-}
-
-// measure finds the air of a round section.
-func (s *side) measure(k int, facets []facet, surface float64, below bool) {
-	c := s.sections[k]
-	low, high := surface+c.from, surface+c.to
-	for i := range facets {
-		t := &facets[i]
-		if t.in-c.radius-t.grow >= s.air[k] || !t.between(low, high, below) {
-			continue
-		}
-		sh, ok := shadowOf(t, low, high, below)
-		if !ok {
-			continue
-		}
-		d := sh.fromAxis() - c.radius - t.grow
-		if d <= 0 {
-			s.air[k], s.panel[k] = touch, t.panel
-			return
-		}
-		s.air[k] = min(s.air[k], d)
-	}
 }
 
 // at is the air of the electrode at the direction, up to enough, and the panel that it touches.

@@ -115,7 +115,8 @@ type searcher struct {
 	fan    *fan
 	facets []facet // for reasons
 	close  []facet // near the axis
-	turned turned  // for the weld that is looked at
+	girths []girth
+	turned turned // for the weld that is looked at
 
 	touched map[bars][]place  // what arms and back touched at each angle at welds before
 	met     map[shape][]place // what a gun drawn back met there
@@ -137,7 +138,7 @@ type seen struct {
 	above, below float64
 	rise         float64
 	out, up      float64 // how far the tools reach from the axis and along it
-	close        []facet // what of the panels stands higher than the sections begin, near the axis
+	close        []facet // what of the panels stands higher than the sections begin, near the axis, where a tip turns with the gun
 	bars         map[bars][]float64
 	ways         map[shape]known
 	met          []*facet // for each angle what a gun drawn back met there last
@@ -233,9 +234,26 @@ func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *seen {
 		shank = max(shank, max(t.Tip.Shank, t.Tip.ShankLong)/2)
 	}
 	l.rise = s.opt.Rise + shank*math.Tan(tilt)
-	s.close = l.beside(thick+s.opt.Enough, l.up, -l.below-l.rise, l.above+l.rise, s.close[:0])
-	l.close = s.close
+	if turns := func(i int) bool { return turns(s.tools[i].Tip) }; slices.ContainsFunc(tools, turns) {
+		s.close = l.beside(thick+s.opt.Enough, l.up, -l.below-l.rise, l.above+l.rise, s.close[:0])
+		l.close = s.close
+	}
+	s.measureRound(l)
 	return l
+}
+
+// measureRound finds the air of all round sections of the tools' electrodes in one walk.
+func (s *searcher) measureRound(l *seen) {
+	s.girths = s.girths[:0]
+	for _, i := range l.tools {
+		upper, lower := s.sections(l, s.tools[i])
+		s.girths = girthsOf(upper, l.above, s.opt.Enough, false, s.girths)
+		s.girths = girthsOf(lower, l.below, s.opt.Enough, true, s.girths)
+	}
+	beside(l.turned, s.girths, -l.below-l.rise, l.above+l.rise)
+	for i := range s.girths {
+		l.round[s.girths[i].roundPart] = s.girths[i].roundAir
+	}
 }
 
 // armsAir is the air of a gun's arms, the same for all its tips.
@@ -253,10 +271,13 @@ func (s *searcher) armsAir(l *seen, b bars) []float64 {
 
 // sides are a tool's two electrodes at the weld.
 func (s *searcher) sides(l *seen, t Tool) [2]side {
-	high := barsOf(t.Gun).high
-	upper := sectionsOf(t, l.rise, high-l.above)
-	lower := sectionsOf(t, l.rise, high-l.below)
+	upper, lower := s.sections(l, t)
 	return [2]side{sideOf(upper, l.close, l.above, s.opt.Enough, false, l.round), sideOf(lower, l.close, l.below, s.opt.Enough, true, l.round)}
+}
+
+func (s *searcher) sections(l *seen, t Tool) (upper, lower []section) {
+	high := barsOf(t.Gun).high
+	return sectionsOf(t, l.rise, high-l.above), sectionsOf(t, l.rise, high-l.below)
 }
 
 // airStep is the step in mm in which poses are compared: less air more or less does not make one the better.

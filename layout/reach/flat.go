@@ -91,6 +91,15 @@ func (s *shadow) fromAxis() float64 {
 	return least
 }
 
+// fromAxis is the distance of the facet from the axis.
+func (t *facet) fromAxis() float64 {
+	s := shadow{n: 3}
+	for k, v := range [3]r3.Vector{t.a, t.b, t.c} {
+		s.corner[k] = r2.Point{X: v.X, Y: v.Y}
+	}
+	return s.fromAxis()
+}
+
 // holds reports whether a point is within the shadow; the corners go round either way.
 func (s *shadow) holds(p r2.Point) bool {
 	left, right := false, false

@@ -41,6 +41,9 @@ func (s section) outer() float64 {
 	return math.Hypot(s.small, s.long)
 }
 
+// turns reports whether a tip's shank is a rectangle, so that how much room it has depends on the gun's angle.
+func turns(t shell.Tip) bool { return t.ShankLong > 0 && t.ShankLong != t.Shank }
+
 // noseStep is the height in mm of the steps that a nose is built of, each as wide as the nose at its top.
 const noseStep = 1.0
 
@@ -48,7 +51,7 @@ const noseStep = 1.0
 func sectionsOf(t Tool, rise, top float64) []section {
 	length := min(t.Tip.Length, top)
 	bar := section{from: length, to: top, radius: t.Gun.Arm / 2, bar: true}
-	if t.Tip.ShankLong > 0 && t.Tip.ShankLong != t.Tip.Shank {
+	if turns(t.Tip) {
 		return []section{{from: rise, to: length, small: t.Tip.Shank / 2, long: t.Tip.ShankLong / 2}, bar}
 	}
 	radius, face := t.Tip.Shank/2, min(t.Tip.Face, t.Tip.Shank)/2

@@ -82,15 +82,29 @@ func (v *turned) facet(at place) facet {
 // walk goes through the facets of the panels that are there, panel by panel: of the parts of a panel that enter
 // says yes to. Grow is the metal that stands beyond the panel's mesh; visit must not keep the facet.
 func (v *turned) walk(enter func(b *block, grow float64) bool, visit func(t *facet)) {
-	v.walkFrom(false, enter, visit)
+	v.walkFrom(asStored, enter, visit)
 }
 
 // walkFromAfar is walk, of two parts first into the one that reaches farther from the weld's axis.
 func (v *turned) walkFromAfar(enter func(b *block, grow float64) bool, visit func(t *facet)) {
-	v.walkFrom(true, enter, visit)
+	v.walkFrom(fromAfar, enter, visit)
 }
 
-func (v *turned) walkFrom(afar bool, enter func(b *block, grow float64) bool, visit func(t *facet)) {
+// walkFromNear is walk, of two parts first into the one that comes nearer to the weld's axis.
+func (v *turned) walkFromNear(enter func(b *block, grow float64) bool, visit func(t *facet)) {
+	v.walkFrom(fromNear, enter, visit)
+}
+
+// walkOrder is which of two parts is gone into first.
+type walkOrder int
+
+const (
+	asStored walkOrder = iota
+	fromAfar
+	fromNear
+)
+
+func (v *turned) walkFrom(order walkOrder, enter func(b *block, grow float64) bool, visit func(t *facet)) {
 	for i, root := range v.roots {
 		if root < 0 {
 			continue
@@ -110,7 +124,7 @@ func (v *turned) walkFrom(afar bool, enter func(b *block, grow float64) bool, vi
 				for k := p.from; k < p.to; k++ {
 					visit(&v.facets[k])
 				}
-			case afar && v.parts[first].out < v.parts[first+1].out:
+			case order == fromAfar && v.parts[first].out < v.parts[first+1].out, order == fromNear && v.parts[first].in > v.parts[first+1].in:
 				v.stack = append(v.stack, first, first+1)
 			default:
 				v.stack = append(v.stack, first+1, first)
