@@ -177,7 +177,8 @@ func (d *drawing) measure(v *turned) {
 				continue
 			}
 			ahead, aside := d.fan.seen(i, t.mx, t.my)
-			if aside > t.size+wide+t.grow || min(ahead+t.size+t.grow, depth)+wide <= d.travel[i] {
+			if aside > t.size+wide+t.grow || min(ahead+t.size+t.grow, depth)+wide <= d.travel[i] ||
+				min(t.ahead(d.fan.cos[i], d.fan.sin[i])+rounding+t.grow, depth)+wide <= d.travel[i] {
 				continue
 			}
 			if !cut {
@@ -216,6 +217,11 @@ func (d *drawing) measure(v *turned) {
 	d.most = slices.Max(d.travel)
 }
 
+// ahead is how far a facet reaches along a direction.
+func (t *facet) ahead(cos, sin float64) float64 {
+	return max(float64(t.a.X*cos)+float64(t.a.Y*sin), float64(t.b.X*cos)+float64(t.b.Y*sin), float64(t.c.X*cos)+float64(t.c.Y*sin))
+}
+
 // part is what a part of the gun passes through on its way: the heights, half the width, and how far it reaches along the
 // throat, which grows with the travel where it is drawn.
 type part struct {
@@ -223,24 +229,13 @@ type part struct {
 	m         float64
 	from, to  float64
 	drawn     bool
-	round     bool // a round bar of radius m along the throat, in the middle of the heights
-}
-
-// reach is how far from the axis the part comes within a travel.
-func (p *part) reach(travel float64) float64 {
-	to := p.to
-	if p.drawn {
-		to += travel
-	}
-	if p.round {
-		return to + p.m
-	}
-	return math.Hypot(to, p.m)
+	round     bool    // a round bar of radius m along the throat, in the middle of the heights
+	reach     float64 // how far from the axis it comes on the longest travel
 }
 
 // near reports whether something between two heights and distances from the axis may be met by the part.
-func (p *part) near(low, high, in, out, grow, travel float64) bool {
-	return low <= p.high+grow && high >= p.low-grow && out+grow >= p.from && in-grow <= p.reach(travel)
+func (p *part) near(low, high, in, out, grow float64) bool {
+	return low <= p.high+grow && high >= p.low-grow && out+grow >= p.from && in-grow <= p.reach
 }
 
 // try opens the gun one way and draws it back wherever no other way led off, and returns at how many angles none has.
@@ -275,7 +270,7 @@ func (d *drawing) enter(b *block, grow float64) bool {
 	}
 	wide := -1.0
 	for i := range d.parts {
-		if p := &d.parts[i]; p.m > wide && p.near(b.low, b.high, b.in, b.out, grow, d.most) {
+		if p := &d.parts[i]; p.m > wide && p.near(b.low, b.high, b.in, b.out, grow) {
 			wide = p.m
 		}
 	}
@@ -299,7 +294,7 @@ func (d *drawing) enter(b *block, grow float64) bool {
 func (d *drawing) visit(t *facet) {
 	for j := range d.parts {
 		p := &d.parts[j]
-		if !p.near(t.low, t.high, t.in, t.out, t.grow, d.most) {
+		if !p.near(t.low, t.high, t.in, t.out, t.grow) {
 			continue
 		}
 		var sh shadow
@@ -330,7 +325,7 @@ func (d *drawing) visit(t *facet) {
 // meetsAny reports whether any part meets a facet at an angle.
 func (d *drawing) meetsAny(t *facet, i int) bool {
 	return slices.ContainsFunc(d.parts, func(p part) bool {
-		if !p.near(t.low, t.high, t.in, t.out, t.grow, d.most) {
+		if !p.near(t.low, t.high, t.in, t.out, t.grow) {
 			return false
 		}
 		sh, ok := shadowOf(t, p.low-t.grow, p.high+t.grow, false)
@@ -372,6 +367,16 @@ func (d *drawing) partsOf(w way) []part {
 		{low: b.high + low, high: b.high + high, m: b.radius, to: b.depth},
 		{low: -b.high + low, high: -b.high + high, m: b.radius, to: b.depth},
 		{low: -b.high + low, high: b.high + high, m: b.radius, from: b.depth, to: b.depth + b.radius},
+	}
+	for j := range all {
+		p := &all[j]
+		to := p.to
+		if p.drawn {
+			to += d.most
+		}
+		if p.reach = math.Hypot(to, p.m); p.round {
+			p.reach = to + p.m
+		}
 	}
 	return slices.DeleteFunc(all, func(p part) bool { return p.high <= p.low })
 }
