@@ -30,7 +30,8 @@ func (w *Writer) Bytes(p *Plan) ([]byte, error) {
 	if w.flanges, err = reword(w.flanges, p.Flanges, func(f *Flange) string { return f.ID }, sameFlange); err != nil {
 		return nil, fmt.Errorf("plan: flanges: %w", err)
 	}
-	if w.welds, err = reword(w.welds, p.Welds, func(x *Weld) string { return x.Station + " " + strconv.Itoa(x.Number) }, sameWeld); err != nil {
+	number := func(x *Weld) string { return x.Station + " " + strconv.Itoa(x.Number) }
+	if w.welds, err = reword(w.welds, p.Welds, number, sameWeld); err != nil {
 		return nil, fmt.Errorf("plan: welds: %w", err)
 	}
 	out := make([]byte, 0, len(rest)+w.flanges.size+w.welds.size)
@@ -70,7 +71,8 @@ type worded[T any] struct {
 
 // reword words a list, with the words that it had for things that are the same.
 func reword[T any](was worded[T], items []T, name func(*T) string, same func(a, b *T) bool) (worded[T], error) {
-	out := worded[T]{items: slices.Clone(items), texts: make([][]byte, len(items)), at: make(map[string]int, len(items)), size: len(memberIndent)}
+	n := len(items)
+	out := worded[T]{items: slices.Clone(items), texts: make([][]byte, n), at: make(map[string]int, n), size: len(memberIndent)}
 	for i := range items {
 		key := name(&items[i])
 		if k, ok := was.at[key]; ok && same(&was.items[k], &items[i]) {

@@ -140,12 +140,12 @@ func (r *run) plan(ctx context.Context) (*layout.Plan, error) {
 			notes = append(notes, fmt.Sprintf("panel %s: %s", part.Panel.ID, n))
 		}
 	}
-	found, err := r.find(ctx, loaded)
+	found, by, err := r.find(ctx, loaded)
 	if err != nil {
 		return nil, err
 	}
 	return planner.Build(ctx, planner.Input{
-		Shell: r.shell, Parts: loaded, Found: found, Digest: r.digest, Notes: notes, Cache: r.Cache, Workers: r.Workers, Progress: r.Progress,
+		Shell: r.shell, Parts: loaded, Found: found, FoundBy: by, Digest: r.digest, Notes: notes, Cache: r.Cache, Workers: r.Workers, Progress: r.Progress,
 		Stage: r.Stage,
 	})
 }
@@ -185,7 +185,7 @@ func (r *run) readPanel(p shell.Panel, read func() (parts.Part, error)) (parts.P
 }
 
 // find finds the flanges between the panels.
-func (r *run) find(ctx context.Context, loaded []parts.Part) (*flange.Found, error) {
+func (r *run) find(ctx context.Context, loaded []parts.Part) (*flange.Found, cache.Key, error) {
 	opt := flange.Options{GapLimit: r.shell.GapLimit, Clamps: clampsOf(r.shell, loaded)}
 	var sheets, bare []flange.Sheet
 	var shapes [][sha256.Size]byte
@@ -210,7 +210,7 @@ func (r *run) find(ctx context.Context, loaded []parts.Part) (*flange.Found, err
 		})
 		return err
 	})
-	return &out, err
+	return &out, key, err
 }
 
 // clampsOf is what clamps close between the panels of the joints that say so.

@@ -19,8 +19,9 @@ func twoCovers() *arming {
 		basis: basis{shell: &shell.Shell{Panels: []shell.Panel{{ID: "base"}, {ID: "left"}, {ID: "right"}}},
 			make: finding.By(rule.Book())},
 		station: layout.Station{ID: "jig", Arrives: []string{"base", "left", "right"}},
-		joined: &joined{joints: []layout.Joint{{ID: "l", Panels: []string{"base", "left"}, Station: "jig"}, {ID: "r", Panels: []string{"base", "right"},
-			Station: "jig"}}},
+		joined: &joined{joints: []layout.Joint{{ID: "l", Panels: []string{"base", "left"}, Station: "jig"},
+			{ID: "r", Panels: []string{"base", "right"},
+				Station: "jig"}}},
 		jig: jig{place: []int{0, 1, 2}}, results: make([]reach.Result, 2), asked: make([]reach.Weld, 2),
 	}
 	for i, id := range []string{"l/1", "r/1"} {

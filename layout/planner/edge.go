@@ -22,7 +22,7 @@ func (x *joiner) fromEdge(s *strip, j *shell.Joint) {
 	line, err := s.flange.LineFromEdge(part, j.Edge)
 	if err == nil {
 		s.flange = s.flange.Along(line)
-		s.edge = 1 + part
+		s.edge, s.key = 1+part, flangeKey(x.cache, s.flange)
 		return
 	}
 	p, where := rule.Problem{Rule: "line.edge", Value: j.Edge,

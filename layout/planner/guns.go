@@ -41,8 +41,11 @@ func arm(ctx context.Context, b basis, m means, at *placed, j *joined, l *laid, 
 		out[w.station].welds = append(out[w.station].welds, w)
 	}
 	for i, station := range at.stations {
+		if len(out[i].welds) == 0 {
+			continue
+		}
 		x := arming{basis: b, means: m, station: station, joined: j, set: s, own: out[i].welds}
-		if err := x.arm(ctx); err != nil {
+		if err := x.outfitted(func() error { return x.arm(ctx) }); err != nil {
 			return nil, fmt.Errorf("reach at station %s: %w", station.ID, err)
 		}
 		out[i].findings = x.findings
@@ -75,9 +78,6 @@ func (x *arming) find(p rule.Problem, about finding.About, where string) {
 func (x *arming) jointOf(w *armedWeld) layout.Joint { return x.joints[w.strip.joint] }
 
 func (x *arming) arm(ctx context.Context) error {
-	if len(x.own) == 0 {
-		return nil
-	}
 	id := x.station.ID
 	if x.tools = x.toolsAt(x.station); len(x.tools) == 0 {
 		x.find(rule.Problem{Rule: "reach.none"}, finding.About{Station: id, At: vec(x.own[0].spot.Position)}, "station "+id)

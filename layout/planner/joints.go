@@ -10,6 +10,7 @@ import (
 
 	"seamwright/geometry/drawing"
 	"seamwright/geometry/flange"
+	"seamwright/internal/cache"
 	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/layout/unjoined"
@@ -25,8 +26,9 @@ type strip struct {
 	panels []string // ids in stack order
 	stack  rule.Stack
 	limits rule.Limits
-	joint  int // index into joined.joints; -1 for none
-	edge   int // 1 + the index of the part from whose free edge the weld line is measured; 0: it runs in the middle
+	joint  int       // index into joined.joints; -1 for none
+	key    cache.Key // of the flange as it is here
+	edge   int       // 1 + the index of the part from whose free edge the weld line is measured; 0: it runs in the middle
 }
 
 // about is a place on a strip.
@@ -55,14 +57,21 @@ func (j *joined) of(joint int) []*strip {
 // joiner is one call of join.
 type joiner struct {
 	basis
+	means
 	found []flange.Flange
-	owner []int // of each found flange the joint; -1 for none
+	keys  []cache.Key // of what was found
+	owner []int       // of each found flange the joint; -1 for none
 	out   *joined
 }
 
 // join gives each of the shell's joints its station and its flanges. Found says that the joints themselves were found.
-func join(b basis, at *placed, found *flange.Found, areFound bool) (*joined, error) {
-	x := joiner{basis: b, found: found.Flanges, owner: owners(b.parts, found.Flanges, b.shell.Joints), out: &joined{}}
+func join(b basis, m means, at *placed, in Input, areFound bool) (*joined, error) {
+	found := in.Found
+	keys, err := flangeKeys(m.cache, found.Flanges, in.FoundBy)
+	if err != nil {
+		return nil, err
+	}
+	x := joiner{basis: b, means: m, found: found.Flanges, keys: keys, owner: owners(b.parts, found.Flanges, b.shell.Joints), out: &joined{}}
 	for _, stated := range b.shell.Joints {
 		station, apart := at.arranged.Place(stated.ID, stated.Station, stated.Panels)
 		if apart != nil {
@@ -179,9 +188,10 @@ func better(f flange.Flange, j, k shell.Joint) bool {
 // jointStrips adds the strips of joint i: drawn ones where the joint names a drawing, found ones otherwise.
 func (x *joiner) jointStrips(i int, j shell.Joint) error {
 	var own []flange.Flange
+	var keys []cache.Key
 	for k, f := range x.found {
 		if x.owner[k] == i {
-			own = append(own, f)
+			own, keys = append(own, f), append(keys, x.keys[k])
 		}
 	}
 	if j.WeldLine.File != "" {
@@ -189,7 +199,10 @@ func (x *joiner) jointStrips(i int, j shell.Joint) error {
 		if err != nil {
 			return err
 		}
-		own = drawn
+		own, keys = drawn, nil
+		for _, f := range drawn {
+			keys = append(keys, flangeKey(x.cache, f))
+		}
 	}
 	if len(own) == 0 {
 		x.find(rule.Problem{Rule: "joint.flange", Remedy: x.nothingToWeld(i, j)}, finding.About{Joint: j.ID}, "joint "+j.ID)
@@ -199,10 +212,14 @@ func (x *joiner) jointStrips(i int, j shell.Joint) error {
 			finding.About{Joint: j.ID}, "joint "+j.ID+": row_pitch_mm has no effect, as none of its flanges is a broad contact")
 	}
 	n := 0
-	for _, f := range own {
+	for k, f := range own {
 		for _, row := range x.patchRows(f, j) {
 			n++
-			x.addStrip(fmt.Sprintf("%s/%d", j.ID, n), i, row)
+			key := keys[k]
+			if inRows(f, j) {
+				key = flangeKey(x.cache, row)
+			}
+			x.addStrip(fmt.Sprintf("%s/%d", j.ID, n), i, row, key)
 		}
 	}
 	return nil
@@ -226,8 +243,8 @@ func (x *joiner) nothingToWeld(i int, j shell.Joint) string {
 	return panels + " do not lie on each other anywhere: check their places, units and thicknesses, or take the joint out"
 }
 
-func (x *joiner) addStrip(id string, joint int, f flange.Flange) {
-	s := &strip{id: id, flange: f, joint: joint, panels: panelIDs(x.parts, f.Sheets)}
+func (x *joiner) addStrip(id string, joint int, f flange.Flange, key cache.Key) {
+	s := &strip{id: id, flange: f, key: key, joint: joint, panels: panelIDs(x.parts, f.Sheets)}
 	s.stack = stackOf(x.parts, f.Sheets)
 	var stated *shell.Joint
 	if joint >= 0 {
@@ -308,7 +325,7 @@ func (x *joiner) unclaimed() {
 		}
 		n++
 		id := fmt.Sprintf("spare/%d", n)
-		x.addStrip(id, -1, f)
+		x.addStrip(id, -1, f, x.keys[k])
 		where := strings.Join(panelIDs(x.parts, f.Sheets), " and ")
 		unclaimed := "joint.unstated"
 		if f.Hem {
@@ -339,15 +356,13 @@ func (x *joiner) notJoined(found *flange.Found) {
 // planFlange adds a strip to the plan's flanges, and its length to its joint's.
 func (x *joiner) planFlange(s *strip) {
 	f := s.flange
-	out := layout.Flange{
-		ID: s.id, Panels: s.panels, Closed: f.Closed, Patch: f.Patch, Length: f.Length, Area: f.Area,
-		Width: layout.Range(f.Width), Air: layout.Range(f.Gap),
-	}
+	out := measured(x.means, s)
+	out.ID, out.Panels, out.Closed, out.Patch, out.Length, out.Area = s.id, s.panels, f.Closed, f.Patch, f.Length, f.Area
+	out.Width, out.Air = layout.Range(f.Width), layout.Range(f.Gap)
 	if s.joint >= 0 {
 		own := &x.out.joints[s.joint]
 		out.Joint = own.ID
 		own.Length += f.Length
 	}
-	measureStrip(&out, f)
 	x.out.flanges = append(x.out.flanges, out)
 }

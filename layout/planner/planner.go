@@ -30,6 +30,7 @@ type Input struct {
 	Shell    *shell.Shell
 	Parts    []parts.Part // in the order of Shell.Panels
 	Found    *flange.Found
+	FoundBy  cache.Key    // what Found is kept by in Cache
 	Digest   string       // of the shell file and all that it names
 	Notes    []string     // of reading
 	Cache    *cache.Cache // of what was planned before; nil: none
@@ -44,6 +45,7 @@ type basis struct {
 	parts []parts.Part
 	rules *inforce.Rules
 	make  finding.Maker
+	book  cache.Key // of the rules
 }
 
 // means are how a stage does its work; no result depends on them.
@@ -65,15 +67,15 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 	if err != nil {
 		return nil, fmt.Errorf("plan %s: %w", sh.Name, err)
 	}
-	b := basis{shell: &sh, parts: in.Parts, rules: rules, make: finding.By(rules.Book)}
+	b := basis{shell: &sh, parts: in.Parts, rules: rules, make: finding.By(rules.Book), book: bookKey(in.Cache, rules.Book)}
 	m := means{cache: in.Cache, workers: in.Workers, progress: in.Progress, ways: newWays(in.Parts)}
 	if m.progress == nil {
 		m.progress = func(string, int, int) {}
 	}
 	r := &row{ctx: ctx, told: in.Stage}
 	at := stage(r, "arrange stations", func() (*placed, error) { return place(b) })
-	joints := stage(r, "joints", func() (*joined, error) { return join(b, at, in.Found, found) })
-	seams := stage(r, "roller seams", func() (*rolled, error) { return roll(b, at, joints) })
+	joints := stage(r, "joints", func() (*joined, error) { return join(b, m, at, in, found) })
+	seams := stage(r, "roller seams", func() (*rolled, error) { return roll(b, m, at, joints) })
 	welds := stage(r, "spots", func() (*laid, error) { return lay(ctx, b, m, at, joints, seams) })
 	settings := stage(r, "settings", func() (*set, error) { return choose(b, seams, welds) })
 	guns := stage(r, "reach", func() ([]armed, error) { return arm(ctx, b, m, at, joints, welds, settings) })

@@ -45,6 +45,7 @@ type rolled struct {
 // rolling is one call of roll.
 type rolling struct {
 	basis
+	means
 	at     *placed
 	joints []layout.Joint
 	out    *rolled
@@ -55,8 +56,8 @@ func (x *rolling) find(p rule.Problem, about finding.About, where string) {
 }
 
 // roll lays the roller seams of the joints that ask for them.
-func roll(b basis, at *placed, j *joined) (*rolled, error) {
-	x := rolling{basis: b, at: at, joints: j.joints, out: &rolled{left: map[*strip][]rollers.Stretch{}}}
+func roll(b basis, m means, at *placed, j *joined) (*rolled, error) {
+	x := rolling{basis: b, means: m, at: at, joints: j.joints, out: &rolled{left: map[*strip][]rollers.Stretch{}}}
 	for i := range j.joints {
 		if j.joints[i].Kind == layout.SpotJoint {
 			continue
@@ -82,7 +83,7 @@ func (x *rolling) layRoller(s *strip, station int) error {
 		if at := x.stationRollers(station); len(at) > 0 && !slices.Contains(at, r.ID) {
 			continue
 		}
-		p, err := rollers.Lay(x.rollerRequest(s, r, station))
+		p, err := rolledPath(x.means, s, x.rollerRequest(s, r, station))
 		if err != nil {
 			return err
 		}

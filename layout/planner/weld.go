@@ -9,6 +9,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/internal/cache"
 	"seamwright/layout"
 	"seamwright/layout/check"
 	"seamwright/layout/finding"
@@ -31,8 +32,10 @@ type line struct {
 	strip   *strip
 	request spots.Request
 	laid    spots.Layout
-	adopted bool // welded at a survey's points
-	part    bool // of a strip that a roller follows in parts
+	adopted bool      // welded at a survey's points
+	part    bool      // of a strip that a roller follows in parts
+	key     cache.Key // of its points
+	cache   *cache.Cache
 }
 
 // laid is the spots of all lines.
@@ -130,7 +133,7 @@ func (x *laying) layAll(ctx context.Context, lines []line) error {
 
 // lay lays the line as it is asked for now.
 func (l *line) lay() (err error) {
-	if l.laid, err = spots.Lay(l.request); err != nil {
+	if l.laid, err = laidSpots(l.cache, l.key, l.request); err != nil {
 		return fmt.Errorf("flange %s: %w", l.strip.id, err)
 	}
 	return nil
@@ -161,7 +164,7 @@ func (x *laying) jointLines(joint int, own []*strip) ([]line, error) {
 		if r.Apart, err = x.rowsApart(s.stack); err != nil {
 			return nil, fmt.Errorf("flange %s: %w", s.id, err)
 		}
-		out[i] = line{strip: s, request: r}
+		out[i] = line{strip: s, request: r, key: s.key, cache: x.cache}
 	}
 	return out, nil
 }
@@ -280,7 +283,7 @@ func (x *laying) stretchLines(s *strip, stated shell.Joint, station int) ([]line
 	first := s.flange.Line[0].S
 	left := x.left[s]
 	if len(left) == 1 && left[0].To-left[0].From > s.flange.Length-1 { // nothing is rolled
-		return []line{{strip: s, request: request}}, nil
+		return []line{{strip: s, request: request, key: s.key, cache: x.cache}}, nil
 	}
 	var out []line
 	for _, u := range left {
@@ -298,7 +301,7 @@ func (x *laying) stretchLines(s *strip, stated shell.Joint, station int) ([]line
 		}
 		cut := rollers.Cut(rollers.Line{ID: s.id, Stations: s.flange.Line, Closed: s.flange.Closed}, from, to)
 		r.Line.Points, r.Line.Closed = cut.Stations, false
-		out = append(out, line{strip: s, request: r, part: true})
+		out = append(out, line{strip: s, request: r, part: true}) // its points are its own, so that it is not kept
 	}
 	return out, nil
 }
