@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -38,7 +39,7 @@ A waiver in the shell file lets a finding stand, and is printed with it. Exit co
 			if err != nil {
 				return err
 			}
-			result, err := checked(done)
+			result, err := checked(c.Context(), done)
 			if err != nil {
 				return err
 			}
@@ -58,16 +59,16 @@ A waiver in the shell file lets a finding stand, and is printed with it. Exit co
 	return c
 }
 
-func checked(done planned) (checkResult, error) {
+func checked(ctx context.Context, done planned) (checkResult, error) {
 	in, err := inforce.For(done.shell)
 	if err != nil {
 		return checkResult{}, badInput(err)
 	}
-	report, err := check.Evaluate(done.plan, done.shell, in)
+	report, err := check.Evaluate(ctx, done.plan, done.shell, in)
 	if err != nil {
 		return checkResult{}, err
 	}
-	budget, err := check.Budgets(done.plan, done.shell, in)
+	budget, err := check.Budgets(ctx, done.plan, done.shell, in)
 	if err != nil {
 		return checkResult{}, err
 	}

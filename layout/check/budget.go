@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -57,9 +58,9 @@ const budgetBasis = "estimate: heat I² R t with 100 µΩ between the tips (read
 
 // Budgets reckons energy, duty and cooling water of every gun and roller head that the plan uses, in the shell's order.
 // What has no setting is left out; the check says so.
-func Budgets(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) ([]Budget, error) {
-	c := newChecker(p, sh, in)
-	if err := c.gather(); err != nil {
+func Budgets(ctx context.Context, p *layout.Plan, sh *shell.Shell, in *inforce.Rules) ([]Budget, error) {
+	c, err := newChecker(ctx, p, sh, in)
+	if err != nil {
 		return nil, fmt.Errorf("budget: %w", err)
 	}
 	var out []Budget

@@ -1,7 +1,7 @@
 // Package check judges a finished plan by the rules in force: what was planned, with its real widths, gaps, distances
 // and loads, not what was aimed at.
 //
-//	report, err := check.Evaluate(plan, sh, in)
+//	report, err := check.Evaluate(ctx, plan, sh, in)
 //	for _, f := range report.Findings {
 //		fmt.Println(f.Severity, f.Rule, f.Where, f.Remedy)
 //	}
@@ -12,6 +12,7 @@
 package check
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -57,20 +58,38 @@ const (
 
 // Evaluate judges a plan that was made from a shell. It does not change the plan. An error means that plan and shell do
 // not belong together, or that a rule of the book cannot be worked out.
-func Evaluate(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*Report, error) {
-	c := newChecker(p, sh, in)
-	if err := c.gather(); err != nil {
+func Evaluate(ctx context.Context, p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*Report, error) {
+	c, err := newChecker(ctx, p, sh, in)
+	if err != nil {
 		return nil, fmt.Errorf("check %s: %w", p.Shell.Name, err)
 	}
+	return c.evaluate()
+}
+
+// Judge is Strengths and then Evaluate.
+func Judge(ctx context.Context, p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*Report, error) {
+	c, err := newChecker(ctx, p, sh, in)
+	if err == nil {
+		err = c.strengths()
+	}
+	if err != nil {
+		return nil, fmt.Errorf("strength: %w", err)
+	}
+	return c.evaluate()
+}
+
+func (c *checker) evaluate() (*Report, error) {
 	for _, judge := range []func(){
 		c.stacks, c.settings, c.tips, c.faces, c.guns, c.widths, c.gaps, c.distances, c.ends, c.fixtures, c.spacing, c.pitches, c.rows, c.tacks,
 		c.counts,
 		c.loads, c.rollers, c.joined, c.corners, c.nothingJoined, c.idleKeys,
 	} {
-		judge()
-	}
-	if c.failed != nil {
-		return nil, fmt.Errorf("check %s: %w", p.Shell.Name, c.failed)
+		if judge(); c.failed == nil {
+			c.failed = c.ctx.Err()
+		}
+		if c.failed != nil {
+			return nil, fmt.Errorf("check %s: %w", c.plan.Shell.Name, c.failed)
+		}
 	}
 	layout.SortFindings(c.report.Findings)
 	c.sum()
@@ -79,10 +98,12 @@ func Evaluate(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*Report, erro
 
 // checker is one call of Evaluate.
 type checker struct {
+	ctx    context.Context
 	plan   *layout.Plan
 	shell  *shell.Shell
 	in     *inforce.Rules
 	strips []*strip
+	carry  []*joint // what joints says, once it was asked
 	report Report
 	make   finding.Maker
 	tally  map[string]*Judged
@@ -91,9 +112,10 @@ type checker struct {
 	failed error               // the first rule that could not be worked out
 }
 
-func newChecker(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) *checker {
-	return &checker{plan: p, shell: sh, in: in, make: finding.By(in.Book), tally: map[string]*Judged{},
+func newChecker(ctx context.Context, p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*checker, error) {
+	c := &checker{ctx: ctx, plan: p, shell: sh, in: in, make: finding.By(in.Book), tally: map[string]*Judged{},
 		limits: map[asked]rule.Limit{}}
+	return c, c.gather()
 }
 
 // place is where something was judged.

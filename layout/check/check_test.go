@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"reflect"
@@ -267,7 +268,7 @@ func TestPlanAndShellApart(t *testing.T) {
 	} {
 		s := strap(t)
 		c.change(s)
-		if _, err := Evaluate(s.plan, s.shell, s.rules()); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := Evaluate(context.Background(), s.plan, s.shell, s.rules()); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%v, want %q", err, c.want)
 		}
 	}
@@ -282,7 +283,7 @@ func TestWorksBookRules(t *testing.T) {
 		t.Fatal(err)
 	}
 	in.Book = book
-	r, err := Evaluate(s.plan, s.shell, in)
+	r, err := Evaluate(context.Background(), s.plan, s.shell, in)
 	if err != nil {
 		t.Fatal(err)
 	}

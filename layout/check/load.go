@@ -2,6 +2,7 @@ package check
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -15,12 +16,12 @@ import (
 
 // Strengths writes every weld's resistance and utilisation, and every joint's balance, into the plan, each from the
 // weld's real distances to ends and edges.
-func Strengths(p *layout.Plan, sh *shell.Shell, in *inforce.Rules) error {
-	c := newChecker(p, sh, in)
-	if err := c.gather(); err != nil {
-		return fmt.Errorf("strength: %w", err)
+func Strengths(ctx context.Context, p *layout.Plan, sh *shell.Shell, in *inforce.Rules) error {
+	c, err := newChecker(ctx, p, sh, in)
+	if err == nil {
+		err = c.strengths()
 	}
-	if err := c.strengths(); err != nil {
+	if err != nil {
 		return fmt.Errorf("strength: %w", err)
 	}
 	return nil
@@ -33,9 +34,12 @@ func (c *checker) counts() {
 			continue
 		}
 		l := c.limit("count.flange.least", s.stack, rule.Given{})
-		at := place{words: fmt.Sprintf("flange %s: %d welds on %s mm%s", s.flange.ID, len(s.welds), brief(s.flange.Length),
-			c.because(s, 0, s.flange.Length)), at: s.at(s.flange.Length / 2), strip: s}
-		if !c.keeps(l, float64(len(s.welds)), 0, func() string { return at.words }) {
+		words := func() string {
+			return fmt.Sprintf("flange %s: %d welds on %s mm%s", s.flange.ID, len(s.welds), brief(s.flange.Length),
+				c.because(s, 0, s.flange.Length))
+		}
+		if !c.keeps(l, float64(len(s.welds)), 0, words) {
+			at := place{words: words(), at: s.at(s.flange.Length / 2), strip: s}
 			c.find(l, float64(len(s.welds)), s.stack, rule.Given{}, at)
 		}
 	}
@@ -315,9 +319,9 @@ type Group struct {
 }
 
 // Utilisation is that of a group's worst weld under its joint's load; 0 without welds. Nothing is changed.
-func Utilisation(g Group, sh *shell.Shell, in *inforce.Rules) (float64, error) {
+func Utilisation(ctx context.Context, g Group, sh *shell.Shell, in *inforce.Rules) (float64, error) {
 	welds := slices.Clone(g.Welds)
-	if err := Strengths(&layout.Plan{Joints: []layout.Joint{g.Joint}, Flanges: g.Flanges, Welds: welds}, sh, in); err != nil {
+	if err := Strengths(ctx, &layout.Plan{Joints: []layout.Joint{g.Joint}, Flanges: g.Flanges, Welds: welds}, sh, in); err != nil {
 		return 0, err
 	}
 	worst := 0.0

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -31,7 +32,7 @@ func TestNuggetByHand(t *testing.T) {
 
 func TestStrengthsFromRealDistances(t *testing.T) {
 	s := strap(t)
-	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+	if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)
 	}
 	for i := range s.plan.Welds {
@@ -47,14 +48,14 @@ func TestStrengthsFromRealDistances(t *testing.T) {
 	has(t, j.Shear.Source, "EN 1993-1-3:2006 clause 8.4, Table 8.5 (replaced by the 2024 edition, which was not seen) (memory), a design "+
 		"value")
 	s.plan.Welds[3].Left = 7 // 1.4 x 0.9 x 7 x 216
-	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+	if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)
 	}
 	close(t, "weld near the edge", s.plan.Welds[3].Shear, 1.4*0.9*7*216, 1e-6)
 	close(t, "joint by its weakest", s.joint("strap").Shear.Capacity, strapWelds*1.4*0.9*7*216, 1e-6)
 	// Along the line edges across do not count, the sheet's end behind the first weld would.
 	s.shell.Joints[0].Load.Flow, s.shell.Joints[0].Load.Direction = 40, shell.Along
-	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+	if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)
 	}
 	close(t, "flow", s.joint("strap").Shear.Capacity, strapWelds*tearing, 1e-6)
@@ -129,12 +130,12 @@ func TestPanelThatNothingHolds(t *testing.T) {
 func TestStrengthByOtherRules(t *testing.T) {
 	s := strap(t)
 	s.shell.Rules.Strength = "aisi"
-	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+	if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)
 	}
 	close(t, "AISI", s.plan.Welds[0].Shear, 0.65*5510*math.Pow(0.9, 1.47), 1e-6)
 	s.shell.Rules.TensionFactor = 2
-	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+	if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)
 	}
 	close(t, "tension over its factor", s.plan.Welds[0].Tension, pullN*1.25/2, 1e-6)
@@ -160,7 +161,7 @@ func rectangle(t *testing.T) *sample {
 func TestGroupOfWelds(t *testing.T) {
 	s := rectangle(t)
 	s.shell.Joints[0].Forces = []shell.Force{{Moment: [3]float64{0, 0, 100}}}
-	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+	if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)
 	}
 	arm := math.Hypot(30, 20)
@@ -192,7 +193,7 @@ func TestPullAndPush(t *testing.T) {
 	use := func(on string) []float64 {
 		s := rectangle(t)
 		s.shell.Joints[0].Forces = []shell.Force{{Moment: [3]float64{0, 10, 0}, On: on}}
-		if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+		if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 			t.Fatal(err)
 		}
 		var out []float64
@@ -234,7 +235,7 @@ func TestMomentAboutARow(t *testing.T) {
 func TestLoadsActTogether(t *testing.T) {
 	s := rectangle(t)
 	s.shell.Joints[0].Forces = []shell.Force{{Force: [3]float64{1000, 0, 0}}, {Force: [3]float64{-1000, 0, 0}}}
-	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+	if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)
 	}
 	if u := s.plan.Welds[0].Utilisation; u > 1e-12 {

@@ -202,10 +202,12 @@ func (c *checker) tacks() {
 		c.fewTacks(s, tacks)
 		l := s.limits.TackEvery
 		for _, g := range s.pitchesOf(tacks) {
-			at := place{words: fmt.Sprintf("flange %s: %s mm between tacks %d and %d%s", s.flange.ID, brief(g.length()), g.a.Number, g.b.Number,
-				c.because(s, g.from, g.to)),
-				at: s.at(math.Mod((g.from+g.to)/2, s.flange.Length)), strip: s, weld: g.b.Number, other: g.a}
-			if !c.keeps(l, g.length(), slackPlan, func() string { return at.words }) {
+			words := func() string {
+				return fmt.Sprintf("flange %s: %s mm between tacks %d and %d%s", s.flange.ID, brief(g.length()), g.a.Number, g.b.Number,
+					c.because(s, g.from, g.to))
+			}
+			if !c.keeps(l, g.length(), slackPlan, words) {
+				at := place{words: words(), at: s.at(math.Mod((g.from+g.to)/2, s.flange.Length)), strip: s, weld: g.b.Number, other: g.a}
 				c.find(l, g.length(), s.stack, rule.Given{}, at)
 			}
 		}
@@ -219,9 +221,11 @@ func (c *checker) fewTacks(s *strip, tacks []*layout.Weld) {
 		l.Value++
 	}
 	l.Value = math.Min(l.Value, float64(len(s.welds)))
-	at := place{words: fmt.Sprintf("flange %s: %d of its %d welds are tacks%s", s.flange.ID, len(tacks), len(s.welds),
-		c.because(s, 0, s.flange.Length)), at: s.line.Points[0], strip: s}
-	if !c.keeps(l, float64(len(tacks)), 0, func() string { return at.words }) {
-		c.find(l, float64(len(tacks)), s.stack, rule.Given{}, at)
+	words := func() string {
+		return fmt.Sprintf("flange %s: %d of its %d welds are tacks%s", s.flange.ID, len(tacks), len(s.welds),
+			c.because(s, 0, s.flange.Length))
+	}
+	if !c.keeps(l, float64(len(tacks)), 0, words) {
+		c.find(l, float64(len(tacks)), s.stack, rule.Given{}, place{words: words(), at: s.line.Points[0], strip: s})
 	}
 }

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"math"
 	"strings"
 	"testing"
@@ -88,7 +89,7 @@ func TestBudgetsConserveEnergy(t *testing.T) {
 	r := rolled(t, 100)
 	r.shell.Rollers[0].Power, r.shell.Rollers[0].Current, r.shell.Rollers[0].Voltage = 60, 20000, 5
 	for _, x := range []*sample{s, r} {
-		all, err := Budgets(x.plan, x.shell, x.rules())
+		all, err := Budgets(context.Background(), x.plan, x.shell, x.rules())
 		if err != nil || len(all) != 1 {
 			t.Fatal(all, err)
 		}

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -18,10 +19,10 @@ func TestAnyPlanIsJudged(t *testing.T) {
 			change(r, s)
 		}
 		in := s.rules()
-		if err := Strengths(s.plan, s.shell, in); err != nil {
+		if err := Strengths(context.Background(), s.plan, s.shell, in); err != nil {
 			return // a plan that does not belong to the shell
 		}
-		report, err := Evaluate(s.plan, s.shell, in)
+		report, err := Evaluate(context.Background(), s.plan, s.shell, in)
 		if err != nil {
 			return
 		}

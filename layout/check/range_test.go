@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"math"
 	"strings"
 	"testing"
@@ -93,7 +94,7 @@ func TestResistanceByTheLoadsDirection(t *testing.T) {
 	}
 	for direction, each := range map[string]float64{shell.Along: tearing, shell.Across: 1905.12, "": 1905.12} {
 		s.shell.Joints[0].Load = shell.Load{Shear: 9000, Direction: direction}
-		if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+		if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 			t.Fatal(err)
 		}
 		close(t, "of the joint, "+direction, s.joint("strap").Shear.Capacity, strapWelds*each, 1e-6)
@@ -115,7 +116,7 @@ func TestLoadWithoutAFigure(t *testing.T) {
 	}
 	has(t, f.Where, "joint strap: a load is stated, but no rule gives what a weld")
 	has(t, f.Source, "1500 MPa")
-	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+	if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)
 	}
 	if j := s.joint("strap"); j.Shear.Capacity != 0 || j.Shear.Demand != 1000 || s.plan.Welds[0].Shear != 0 {
@@ -143,7 +144,7 @@ func TestKindsOfFigureAreMarked(t *testing.T) {
 	s.shell.Joints[0].Load = shell.Load{Shear: 15000, Tension: 6000, Direction: shell.Along}
 	f := s.one(s.evaluate(), "count.load.least")
 	has(t, f.Where, "two kinds of figure are added: shear by a design value, tension by a least test value over a partial factor")
-	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+	if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)
 	}
 	has(t, s.joint("strap").Shear.Source, "(memory), a design value")
@@ -156,7 +157,7 @@ func TestAcceptedDiameter(t *testing.T) {
 	s := strap(t)
 	accepted := func() float64 {
 		t.Helper()
-		if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+		if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 			t.Fatal(err)
 		}
 		return s.plan.Welds[0].Accepted

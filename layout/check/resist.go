@@ -60,8 +60,14 @@ func (j *joint) even() strength.Demand {
 
 // joints works out every joint's welds: each with the resistance that its own place on the sheets gives it.
 func (c *checker) joints() ([]*joint, error) {
+	if c.carry != nil {
+		return c.carry, nil
+	}
 	var out []*joint
 	for i := range c.plan.Joints {
+		if err := c.ctx.Err(); err != nil {
+			return nil, err
+		}
 		j := &joint{plan: &c.plan.Joints[i], stated: &shell.Joint{ID: c.plan.Joints[i].ID}}
 		if stated, ok := c.shell.Joint(j.plan.ID); ok {
 			j.stated = stated
@@ -84,6 +90,7 @@ func (c *checker) joints() ([]*joint, error) {
 		}
 		out = append(out, j)
 	}
+	c.carry = out
 	return out, nil
 }
 

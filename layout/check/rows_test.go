@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"math"
 	"strings"
 	"testing"
@@ -116,7 +117,7 @@ func TestNetSection(t *testing.T) {
 // A weld of the second row carries to the end of the sheet as its first does.
 func TestEndOfEachRow(t *testing.T) {
 	s := twoRows(t, 16, 2)
-	if err := Strengths(s.plan, s.shell, s.rules()); err != nil {
+	if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
 		t.Fatal(err)
 	}
 	first, second, inner := s.plan.Welds[0], s.plan.Welds[10], s.plan.Welds[4]

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -162,7 +163,7 @@ func (s *sample) rules() *inforce.Rules {
 
 func (s *sample) evaluate() *Report {
 	s.Helper()
-	r, err := Evaluate(s.plan, s.shell, s.rules())
+	r, err := Evaluate(context.Background(), s.plan, s.shell, s.rules())
 	if err != nil {
 		s.Fatal(err)
 	}

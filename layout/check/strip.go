@@ -37,6 +37,9 @@ type strip struct {
 // gather makes the strips, in the plan's order.
 func (c *checker) gather() error {
 	for i := range c.plan.Flanges {
+		if err := c.ctx.Err(); err != nil {
+			return err
+		}
 		f := &c.plan.Flanges[i]
 		if f.Joint == "" {
 			continue

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"math"
 	"strings"
 	"testing"
@@ -230,7 +231,7 @@ func TestCornerRelief(t *testing.T) {
 
 func TestBudgets(t *testing.T) {
 	s := strap(t)
-	all, err := Budgets(s.plan, s.shell, s.rules())
+	all, err := Budgets(context.Background(), s.plan, s.shell, s.rules())
 	if err != nil || len(all) != 1 {
 		t.Fatal(all, err)
 	}
@@ -253,7 +254,7 @@ func TestBudgets(t *testing.T) {
 		t.Errorf("%+v", b)
 	}
 	r := rolled(t, 100)
-	all, err = Budgets(r.plan, r.shell, r.rules())
+	all, err = Budgets(context.Background(), r.plan, r.shell, r.rules())
 	if err != nil || len(all) != 1 || all[0].Metres < 0.6 || !(all[0].Heat > 0) || !(all[0].Rise > 0 && all[0].Rise < 30) {
 		t.Errorf("%+v, %v", all, err)
 	}

@@ -1,6 +1,7 @@
 package order
 
 import (
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"testing"
@@ -55,7 +56,7 @@ func benchmark(b *testing.B, stops []Stop) {
 	var plan Plan
 	for b.Loop() {
 		var err error
-		if plan, err = Sequence(stops, Options{GunChange: 20, TipChange: 60}); err != nil {
+		if plan, err = Sequence(context.Background(), stops, Options{GunChange: 20, TipChange: 60}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,6 +1,7 @@
 package order
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -19,7 +20,7 @@ func TestSearchKeepsItsBooks(t *testing.T) {
 			t.Fatal(err)
 		}
 		c := newCosts(p.groups, opt)
-		s := p.begin(c)
+		s := p.begin(context.Background(), c)
 		before := c.total(s.seq)
 		s.saved = 0
 		for range 20 {
@@ -32,7 +33,7 @@ func TestSearchKeepsItsBooks(t *testing.T) {
 			if now := c.total(s.seq); math.Abs(before-now-s.saved) > 1e-6 {
 				t.Fatalf("%g s became %g s, saved %g s", before, now, s.saved)
 			}
-			again := p.begin(c)
+			again := p.begin(context.Background(), c)
 			copy(again.seq, s.seq)
 			again.changed(0, len(s.seq)-1)
 			for i := range s.seq {

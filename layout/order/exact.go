@@ -1,6 +1,7 @@
 package order
 
 import (
+	"context"
 	"math"
 	"math/bits"
 	"slices"
@@ -38,7 +39,7 @@ type prover struct {
 }
 
 // proven returns the cheapest order, or the known one and false where the proof would grow too large.
-func (p *problem) proven(c *costs, known []step) ([]step, bool) {
+func (p *problem) proven(ctx context.Context, c *costs, known []step) ([]step, bool) {
 	v := &prover{p: p, c: c, needs: p.needs(), kit: make([]uint32, c.kits), most: c.total(known)}
 	for g, k := range c.kit {
 		if k >= 0 {
@@ -52,7 +53,7 @@ func (p *problem) proven(c *costs, known []step) ([]step, bool) {
 		to := len(v.nodes)
 		v.known = map[nodeKey]int32{}
 		for at := from; at < to; at++ {
-			if len(v.nodes) > mostNodes {
+			if len(v.nodes) > mostNodes || at%256 == 0 && ctx.Err() != nil {
 				return known, false
 			}
 			v.extend(int32(at))

@@ -1,6 +1,7 @@
 package order_test
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/golang/geo/r3"
@@ -19,7 +20,7 @@ func ExampleSequence() {
 		{ID: "hold point H1", Step: order.Hold},
 	}
 	start := r3.Vector{}
-	plan, err := order.Sequence(stops, order.Options{WalkSpeed: 500, GunChange: 20, Start: &start})
+	plan, err := order.Sequence(context.Background(), stops, order.Options{WalkSpeed: 500, GunChange: 20, Start: &start})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -1,6 +1,7 @@
 package order
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -144,7 +145,7 @@ func TestOrderEqualsExhaustiveSearch(t *testing.T) {
 			var plans []Plan
 			for _, exact := range []int{0, -1} {
 				opt.ExactUpTo = exact
-				plan, err := Sequence(stops, opt)
+				plan, err := Sequence(context.Background(), stops, opt)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -1,6 +1,7 @@
 package order
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -27,7 +28,7 @@ func line(step Step, flange string, y float64, xs ...float64) []Stop {
 
 func sequence(t rapid.TB, stops []Stop, opt Options) Plan {
 	t.Helper()
-	plan, err := Sequence(stops, opt)
+	plan, err := Sequence(context.Background(), stops, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -222,7 +223,7 @@ func TestPhases(t *testing.T) {
 	}
 	stops = append(append(stops, late...), Stop{ID: "H", Step: Hold, Joint: "Jb"})
 	for _, exact := range []int{0, -1} {
-		plan, err := Sequence(stops, Options{ExactUpTo: exact})
+		plan, err := Sequence(context.Background(), stops, Options{ExactUpTo: exact})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -238,7 +239,7 @@ func TestPhases(t *testing.T) {
 		}
 	}
 	stops[0].Phase = -1
-	if _, err := Sequence(stops, Options{}); err == nil || !strings.Contains(err.Error(), "phase -1") {
+	if _, err := Sequence(context.Background(), stops, Options{}); err == nil || !strings.Contains(err.Error(), "phase -1") {
 		t.Errorf("error %v", err)
 	}
 }
@@ -331,12 +332,12 @@ func TestErrors(t *testing.T) {
 		{"is none", two, Options{WalkSpeed: math.Inf(1)}},
 		{"before everything", append([]Stop{{ID: "H", Step: Hold}}, two...), Options{Pairs: []Pair{{First: 1, Then: 0}}}},
 	} {
-		if _, err := Sequence(test.stops, test.opt); err == nil || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(),
+		if _, err := Sequence(context.Background(), test.stops, test.opt); err == nil || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(),
 			"\n") {
 			t.Errorf("error %v, want one line about %q", err, test.want)
 		}
 	}
-	if plan, err := Sequence(nil, Options{}); err != nil || len(plan.Order) != 0 || !plan.Proven {
+	if plan, err := Sequence(context.Background(), nil, Options{}); err != nil || len(plan.Order) != 0 || !plan.Proven {
 		t.Errorf("no stops: %+v, %v", plan, err)
 	}
 }
@@ -387,12 +388,12 @@ func TestRulesHoldOnLargeStations(t *testing.T) {
 		for i := range stops {
 			stops[i].Pattern = pattern
 		}
-		plan, err := Sequence(stops, opt)
+		plan, err := Sequence(context.Background(), stops, opt)
 		if err != nil {
 			t.Fatal(err)
 		}
 		checkPlan(t, stops, opt, plan)
-		if again, _ := Sequence(stops, opt); !reflect.DeepEqual(plan, again) {
+		if again, _ := Sequence(context.Background(), stops, opt); !reflect.DeepEqual(plan, again) {
 			t.Fatal("the same stops were ordered in two ways")
 		}
 	})

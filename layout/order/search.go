@@ -3,6 +3,7 @@ package order
 import (
 	"cmp"
 	"container/heap"
+	"context"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -20,6 +21,7 @@ const (
 
 // search is a tour in the making.
 type search struct {
+	ctx   context.Context // once it is cancelled, what comes out is of no use
 	p     *problem
 	c     *costs
 	seq   []step
@@ -44,13 +46,16 @@ type search struct {
 
 // searched returns a good order: cheapest insertion, then moves while any helps, then the same again from disturbed
 // copies of the best.
-func (p *problem) searched(c *costs) []step {
-	s := p.begin(c)
+func (p *problem) searched(ctx context.Context, c *costs) []step {
+	s := p.begin(ctx, c)
 	n := len(s.seq)
 	s.descend(true)
 	best := slices.Clone(s.seq)
 	rng := rand.New(rand.NewPCG(1, 2)) // fixed: the same stops give the same order
 	for k := range starts(n) {
+		if ctx.Err() != nil {
+			break
+		}
 		s.from, s.to, s.saved = n, -1, 0
 		switch {
 		case n > everywhere:
@@ -75,9 +80,9 @@ func (p *problem) searched(c *costs) []step {
 }
 
 // begin inserts all groups.
-func (p *problem) begin(c *costs) *search {
+func (p *problem) begin(ctx context.Context, c *costs) *search {
 	n := len(p.groups)
-	s := &search{p: p, c: c, place: make([]int, n), waits: make([]bool, n), ahead: make([]float64, n+1), back: make([]float64, n+1),
+	s := &search{ctx: ctx, p: p, c: c, place: make([]int, n), waits: make([]bool, n), ahead: make([]float64, n+1), back: make([]float64, n+1),
 		seen: make([]int, n+1)}
 	last := 0
 	for _, g := range p.groups {
@@ -291,7 +296,7 @@ func (s *search) pushAround(i int) {
 // moving everything that is done with one gun or tip as a whole does not help either.
 func (s *search) descend(blocks bool) {
 	for {
-		for head := 0; head < len(s.queue); head++ {
+		for head := 0; head < len(s.queue) && s.ctx.Err() == nil; head++ {
 			g := s.queue[head]
 			s.waits[g] = false
 			for s.better(s.place[g]) {
@@ -301,7 +306,7 @@ func (s *search) descend(blocks bool) {
 			}
 		}
 		s.queue = s.queue[:0]
-		if !blocks || !s.moveBlocks() {
+		if !blocks || s.ctx.Err() != nil || !s.moveBlocks() {
 			return
 		}
 	}

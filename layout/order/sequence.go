@@ -1,6 +1,7 @@
 package order
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -19,8 +20,8 @@ const (
 )
 
 // Sequence orders the stops of one station. It fails on a stop that is no place, on a pair that names no
-// stop, and when no order keeps what must come first, naming the stops that wait for each other.
-func Sequence(stops []Stop, opt Options) (Plan, error) {
+// stop, and when no order keeps what must come first, naming the stops that wait for each other. Cancelled, it stops soon.
+func Sequence(ctx context.Context, stops []Stop, opt Options) (Plan, error) {
 	opt.WalkSpeed = orDefault(opt.WalkSpeed, DefaultWalkSpeed)
 	opt.MiddleFrom = orDefault(opt.MiddleFrom, DefaultMiddleFrom)
 	opt.ExactUpTo = min(orDefault(opt.ExactUpTo, DefaultExactUpTo), greatestExact)
@@ -35,10 +36,13 @@ func Sequence(stops []Stop, opt Options) (Plan, error) {
 	proven := true
 	if len(p.groups) > 0 {
 		c := newCosts(p.groups, opt)
-		seq = p.searched(c)
+		seq = p.searched(ctx, c)
 		if proven = len(p.groups) <= opt.ExactUpTo && c.provable(len(p.groups)); proven {
-			seq, proven = p.proven(c, seq)
+			seq, proven = p.proven(ctx, c, seq)
 		}
+	}
+	if err := ctx.Err(); err != nil {
+		return Plan{}, err
 	}
 	plan := p.written(seq, stops)
 	plan.Proven = proven

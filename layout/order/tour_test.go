@@ -2,6 +2,7 @@ package order
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -160,7 +161,7 @@ func TestSearchOnLargeProblemsOfKnownOptimum(t *testing.T) {
 		{"circle", ring, (n - 1) * 2 * radius * math.Sin(math.Pi/n)},
 		{"grid", grid, (side*side - 1) * 100},
 	} {
-		plan, err := Sequence(test.stops, Options{})
+		plan, err := Sequence(context.Background(), test.stops, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -2,6 +2,7 @@ package planner
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -91,7 +92,7 @@ func shared(a, b []string) int {
 
 // bridge lays the strips on both sides of every change of stack again so that the last weld before it and the first after
 // it keep the least and the greatest pitch between them, and are as far apart as the welds on either side.
-func bridge(laid []line) error {
+func bridge(ctx context.Context, laid []line) error {
 	lay := func(c change, pitch float64) (over [2]line, err error) {
 		d := shares(c.sides(laid), c.gap, pitch)
 		for k, i := range c.strip {
@@ -108,6 +109,9 @@ func bridge(laid []line) error {
 		return over, nil
 	}
 	for _, c := range changes(laid) {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		a, o := laid[c.strip[0]].strip, laid[c.strip[1]].strip
 		least := math.Max(a.limits.LeastPitch.Value, o.limits.LeastPitch.Value)
 		most := math.Max(least, math.Min(a.limits.GreatestPitch.Value, o.limits.GreatestPitch.Value))

@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -43,7 +44,7 @@ func bridged(t interface{ Fatal(...any) }, lines ...line) (alone, over []spots.L
 		}
 	}
 	alone = layouts()
-	if err := bridge(lines); err != nil {
+	if err := bridge(context.Background(), lines); err != nil {
 		t.Fatal(err)
 	}
 	return alone, layouts()

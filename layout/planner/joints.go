@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -39,6 +40,7 @@ type joined struct {
 	joints   []layout.Joint // as the shell's
 	strips   []*strip
 	flanges  []layout.Flange // of the strips
+	rounded  []layout.Flange // their lines and outlines as they are written
 	notes    []string
 	findings []layout.Finding
 }
@@ -65,7 +67,7 @@ type joiner struct {
 }
 
 // join gives each of the shell's joints its station and its flanges. Found says that the joints themselves were found.
-func join(b basis, m means, at *placed, in Input, areFound bool) (*joined, error) {
+func join(ctx context.Context, b basis, m means, at *placed, in Input, areFound bool) (*joined, error) {
 	found := in.Found
 	keys, err := flangeKeys(m.cache, found.Flanges, in.FoundBy)
 	if err != nil {
@@ -81,6 +83,9 @@ func join(b basis, m means, at *placed, in Input, areFound bool) (*joined, error
 			Found: areFound, Station: station})
 	}
 	for i, stated := range b.shell.Joints {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		if err := x.jointStrips(i, stated); err != nil {
 			return nil, fmt.Errorf("joint %s: %w", stated.ID, err)
 		}
@@ -88,7 +93,12 @@ func join(b basis, m means, at *placed, in Input, areFound bool) (*joined, error
 	x.unclaimed()
 	x.notJoined(found)
 	for _, s := range x.out.strips {
-		x.planFlange(s)
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if err := x.planFlange(s); err != nil {
+			return nil, err
+		}
 	}
 	return x.out, nil
 }
@@ -354,9 +364,13 @@ func (x *joiner) notJoined(found *flange.Found) {
 }
 
 // planFlange adds a strip to the plan's flanges, and its length to its joint's.
-func (x *joiner) planFlange(s *strip) {
+func (x *joiner) planFlange(s *strip) error {
 	f := s.flange
-	out := measured(x.means, s)
+	m, err := measured(x.means, s)
+	if err != nil {
+		return err
+	}
+	out := m.exact
 	out.ID, out.Panels, out.Closed, out.Patch, out.Length, out.Area = s.id, s.panels, f.Closed, f.Patch, f.Length, f.Area
 	out.Width, out.Air = layout.Range(f.Width), layout.Range(f.Gap)
 	if s.joint >= 0 {
@@ -364,5 +378,6 @@ func (x *joiner) planFlange(s *strip) {
 		out.Joint = own.ID
 		own.Length += f.Length
 	}
-	x.out.flanges = append(x.out.flanges, out)
+	x.out.flanges, x.out.rounded = append(x.out.flanges, out), append(x.out.rounded, m.rounded)
+	return nil
 }

@@ -2,6 +2,7 @@ package planner
 
 import (
 	"crypto/sha256"
+	"fmt"
 
 	"seamwright/geometry/flange"
 	"seamwright/internal/cache"
@@ -34,19 +35,25 @@ func flangeKey(c *cache.Cache, f flange.Flange) cache.Key {
 	return c.KeyOf("flange", cache.Input{Name: "flange", Value: f})
 }
 
-// measured is a strip as the plan holds it, but for what its joint says.
-func measured(m means, s *strip) layout.Flange {
-	make := func() (layout.Flange, error) {
-		var out layout.Flange
-		measureStrip(&out, s.flange)
+// measures are a strip's weld line and outline as the plan holds them: as they are, and rounded as they are written.
+type measures struct{ exact, rounded layout.Flange }
+
+// measured gives the lists of a strip alone.
+func measured(m means, s *strip) (measures, error) {
+	make := func() (measures, error) {
+		var out measures
+		measureStrip(&out.exact, s.flange)
+		alone := layout.Plan{Flanges: []layout.Flange{out.exact}}
+		if err := layout.Round(&alone); err != nil {
+			return out, fmt.Errorf("flange %s: %w", s.id, err)
+		}
+		out.rounded = alone.Flanges[0]
 		return out, nil
 	}
 	if m.cache == nil {
-		out, _ := make()
-		return out
+		return make()
 	}
-	out, _ := cache.GetHere(m.cache, m.cache.KeyOf("measured", cache.Input{Name: "strip", Value: s.key}), make)
-	return out
+	return cache.GetHere(m.cache, m.cache.KeyOf("measured", cache.Input{Name: "strip", Value: s.key}), make)
 }
 
 // rolledPath is the path of a roller along a strip.

@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -17,7 +18,7 @@ const loadRounds = 8
 
 // carryLoads lays the strips of every joint with a stated load again, with as many welds as the load needs or as fit.
 // Joints that a survey names are laid at its points instead.
-func (x *laying) carryLoads(lines []line) error {
+func (x *laying) carryLoads(ctx context.Context, lines []line) error {
 	if err := x.adopt(lines); err != nil {
 		return err
 	}
@@ -31,9 +32,9 @@ func (x *laying) carryLoads(lines []line) error {
 				own = append(own, &lines[i])
 			}
 		}
-		err := x.carryLoad(joint, own)
+		err := x.carryLoad(ctx, joint, own)
 		if err == nil {
-			err = x.bestRows(joint, own)
+			err = x.bestRows(ctx, joint, own)
 		}
 		if err != nil {
 			return fmt.Errorf("joint %s: load: %w", x.joints[joint].ID, err)
@@ -68,7 +69,7 @@ func (t rowsTried) carries() bool { return t.used <= 1+1e-9 }
 // bestRows tries every distance between two rows that the strips have room for, where one row does not carry the load: far apart,
 // welds stand side by side but near the edges, where they carry less; near each other they are staggered and farther from
 // the edges.
-func (x *laying) bestRows(joint int, own []*line) error {
+func (x *laying) bestRows(ctx context.Context, joint int, own []*line) error {
 	stated := x.shell.Joints[joint]
 	two := slices.ContainsFunc(own, func(l *line) bool {
 		return slices.ContainsFunc(l.laid.Welds, func(w spots.Weld) bool { return w.Row > 0 })
@@ -81,7 +82,7 @@ func (x *laying) bestRows(joint int, own []*line) error {
 		distances = append(distances, l.request.Distances()...)
 	}
 	slices.Sort(distances)
-	best, err := x.triedRows(joint, 0, own)
+	best, err := x.triedRows(ctx, joint, 0, own)
 	if err != nil {
 		return err
 	}
@@ -92,10 +93,10 @@ func (x *laying) bestRows(joint int, own []*line) error {
 				return err
 			}
 		}
-		if err := x.carryLoad(joint, own); err != nil {
+		if err := x.carryLoad(ctx, joint, own); err != nil {
 			return err
 		}
-		t, err := x.triedRows(joint, apart, own)
+		t, err := x.triedRows(ctx, joint, apart, own)
 		if err != nil {
 			return err
 		}
@@ -109,8 +110,8 @@ func (x *laying) bestRows(joint int, own []*line) error {
 	return nil
 }
 
-func (x *laying) triedRows(joint int, apart float64, own []*line) (rowsTried, error) {
-	used, count, err := x.utilisation(joint, own)
+func (x *laying) triedRows(ctx context.Context, joint int, apart float64, own []*line) (rowsTried, error) {
+	used, count, err := x.utilisation(ctx, joint, own)
 	t := rowsTried{used: used, count: count, apart: apart}
 	for _, l := range own {
 		t.layouts = append(t.layouts, l.laid)
@@ -119,15 +120,15 @@ func (x *laying) triedRows(joint int, apart float64, own []*line) (rowsTried, er
 }
 
 // carryLoad raises the count of one joint until its worst weld carries what falls on it, or no more fit.
-func (x *laying) carryLoad(joint int, own []*line) error {
+func (x *laying) carryLoad(ctx context.Context, joint int, own []*line) error {
 	short := 0 // welds that do not carry
 	for range loadRounds {
-		used, count, err := x.utilisation(joint, own)
+		used, count, err := x.utilisation(ctx, joint, own)
 		if err != nil || count == 0 {
 			return err
 		}
 		if used <= 1+1e-9 {
-			return x.fewest(joint, short, count, own)
+			return x.fewest(ctx, joint, short, count, own)
 		}
 		short = count
 		needed := max(count+1, int(math.Ceil(float64(count)*used-1e-9)))
@@ -144,7 +145,7 @@ func (x *laying) carryLoad(joint int, own []*line) error {
 
 // fewest goes back from a number of welds that carries to the least that does, above one that does not: where forces act at
 // places a group carries otherwise than in proportion to its number. With none that does not, it is the pitch that counts.
-func (x *laying) fewest(joint, short, carries int, own []*line) error {
+func (x *laying) fewest(ctx context.Context, joint, short, carries int, own []*line) error {
 	if short == 0 {
 		return nil
 	}
@@ -153,7 +154,7 @@ func (x *laying) fewest(joint, short, carries int, own []*line) error {
 		if _, err := raise(middle, own); err != nil {
 			return err
 		}
-		used, count, err := x.utilisation(joint, own)
+		used, count, err := x.utilisation(ctx, joint, own)
 		if err != nil {
 			return err
 		}
@@ -208,7 +209,7 @@ func raise(needed int, own []*line) (int, error) {
 }
 
 // utilisation is that of the joint's worst weld as it is laid now, and the number of welds.
-func (x *laying) utilisation(joint int, own []*line) (float64, int, error) {
+func (x *laying) utilisation(ctx context.Context, joint int, own []*line) (float64, int, error) {
 	j := check.Group{Joint: x.joints[joint]}
 	for _, l := range own {
 		s := l.strip
@@ -220,6 +221,6 @@ func (x *laying) utilisation(joint int, own []*line) (float64, int, error) {
 			})
 		}
 	}
-	used, err := check.Utilisation(j, x.shell, x.rules)
+	used, err := check.Utilisation(ctx, j, x.shell, x.rules)
 	return used, len(j.Welds), err
 }

@@ -74,8 +74,8 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 	}
 	r := &row{ctx: ctx, told: in.Stage}
 	at := stage(r, "arrange stations", func() (*placed, error) { return place(b) })
-	joints := stage(r, "joints", func() (*joined, error) { return join(b, m, at, in, found) })
-	seams := stage(r, "roller seams", func() (*rolled, error) { return roll(b, m, at, joints) })
+	joints := stage(r, "joints", func() (*joined, error) { return join(ctx, b, m, at, in, found) })
+	seams := stage(r, "roller seams", func() (*rolled, error) { return roll(ctx, b, m, at, joints) })
 	welds := stage(r, "spots", func() (*laid, error) { return lay(ctx, b, m, at, joints, seams) })
 	settings := stage(r, "settings", func() (*set, error) { return choose(b, seams, welds) })
 	guns := stage(r, "reach", func() ([]armed, error) { return arm(ctx, b, m, at, joints, welds, settings) })
@@ -87,9 +87,9 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 		for _, g := range guns {
 			p.Findings = append(p.Findings, g.findings...)
 		}
-		return p, judge(b, m, joints.strips, p)
+		return p, judge(ctx, b, m, joints.strips, p)
 	})
-	plan = stage(r, "steps, time, money", func() (*layout.Plan, error) { return plan, finish(ctx, b, plan) })
+	plan = stage(r, "steps, time, money", func() (*layout.Plan, error) { return plan, finish(ctx, b, joints.rounded, plan) })
 	if r.err != nil {
 		return nil, fmt.Errorf("plan %s: %w", sh.Name, r.err)
 	}

@@ -2,6 +2,7 @@ package planner_test
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"os"
@@ -284,7 +285,7 @@ func TestFewestWeldsUnderAMoment(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := check.Strengths(fewer, sh, in); err != nil {
+	if err := check.Strengths(context.Background(), fewer, sh, in); err != nil {
 		t.Fatal(err)
 	}
 	if u := fewer.Joints[0].Shear.Utilisation; u <= 1 {

@@ -2,6 +2,7 @@ package planner
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 
@@ -56,13 +57,16 @@ func (x *rolling) find(p rule.Problem, about finding.About, where string) {
 }
 
 // roll lays the roller seams of the joints that ask for them.
-func roll(b basis, m means, at *placed, j *joined) (*rolled, error) {
+func roll(ctx context.Context, b basis, m means, at *placed, j *joined) (*rolled, error) {
 	x := rolling{basis: b, means: m, at: at, joints: j.joints, out: &rolled{left: map[*strip][]rollers.Stretch{}}}
 	for i := range j.joints {
 		if j.joints[i].Kind == layout.SpotJoint {
 			continue
 		}
 		for _, s := range j.of(i) {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
 			if err := x.layRoller(s, at.index(j.joints[i].Station)); err != nil {
 				return nil, fmt.Errorf("roller seam on flange %s: %w", s.id, err)
 			}

@@ -64,12 +64,12 @@ func assemble(in Input, b basis, at *placed, j *joined, s *set, all []ordered) *
 }
 
 // judge works out what every weld and joint carries, and holds what was planned against the rules in force.
-func judge(b basis, m means, strips []*strip, p *layout.Plan) error {
-	p.NearWelds = nearWelds(m.ways, strips, p.Welds)
-	if err := check.Strengths(p, b.shell, b.rules); err != nil {
+func judge(ctx context.Context, b basis, m means, strips []*strip, p *layout.Plan) error {
+	var err error
+	if p.NearWelds, err = nearWelds(ctx, m.ways, strips, p.Welds); err != nil {
 		return err
 	}
-	report, err := check.Evaluate(p, b.shell, b.rules)
+	report, err := check.Judge(ctx, p, b.shell, b.rules)
 	if err != nil {
 		return err
 	}
@@ -78,9 +78,9 @@ func judge(b basis, m means, strips []*strip, p *layout.Plan) error {
 }
 
 // finish words the steps and reckons time and money, which need everything else.
-func finish(ctx context.Context, b basis, p *layout.Plan) (err error) {
+func finish(ctx context.Context, b basis, rounded []layout.Flange, p *layout.Plan) (err error) {
 	// Time and money are reckoned from what is written, so that they come out the same from a plan that was read back.
-	if err := layout.Round(p); err != nil {
+	if err := round(p, rounded); err != nil {
 		return err
 	}
 	if p.Labour, p.Cost, err = labour.Estimate(p, b.shell); err != nil {
@@ -100,5 +100,22 @@ func finish(ctx context.Context, b basis, p *layout.Plan) (err error) {
 	}
 	finding.Settle(p)
 	p.Findings = b.make.Waive(p.Findings, b.shell.Waivers)
-	return layout.Round(p)
+	return round(p, rounded)
+}
+
+// round rounds the plan. The flanges' lists, which make up most of it, are rounded already.
+func round(p *layout.Plan, rounded []layout.Flange) error {
+	p.Flanges = slices.Clone(p.Flanges)
+	for i := range p.Flanges {
+		f := &p.Flanges[i]
+		f.Line, f.Outline, f.Holes = nil, nil, nil
+	}
+	if err := layout.Round(p); err != nil {
+		return err
+	}
+	for i := range p.Flanges {
+		f := &p.Flanges[i]
+		f.Line, f.Outline, f.Holes = rounded[i].Line, rounded[i].Outline, rounded[i].Holes
+	}
+	return nil
 }

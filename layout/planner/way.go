@@ -2,6 +2,7 @@ package planner
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -45,10 +46,13 @@ type spotted struct {
 
 // nearWelds measures along the sheets between welds of which that tells more than their straight distance does: they share a
 // sheet and are nearer to each other in space than welds may be.
-func nearWelds(along *ways, strips []*strip, welds []layout.Weld) []layout.NearWelds {
+func nearWelds(ctx context.Context, along *ways, strips []*strip, welds []layout.Weld) ([]layout.NearWelds, error) {
 	var out []layout.NearWelds
 	all, near := spottedWelds(strips, welds)
 	for i, a := range all {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		for _, n := range near(i) {
 			o := all[n]
 			limit := math.Max(a.strip.limits.LeastPitch.Value, o.strip.limits.LeastPitch.Value)
@@ -60,7 +64,7 @@ func nearWelds(along *ways, strips []*strip, welds []layout.Weld) []layout.NearW
 	slices.SortStableFunc(out, func(x, y layout.NearWelds) int {
 		return cmp.Or(cmp.Compare(x.Station, y.Station), x.Weld-y.Weld, cmp.Compare(x.OtherStation, y.OtherStation), x.Other-y.Other)
 	})
-	return out
+	return out, nil
 }
 
 // spottedWelds lists the plan's welds, and gives for each the indices of those not far from it, growing.

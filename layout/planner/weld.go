@@ -106,22 +106,25 @@ func (x *laying) lines() ([]line, error) {
 // layAll lays lines: each by itself, over changes of stack, with as many welds as loads need, and apart.
 func (x *laying) layAll(ctx context.Context, lines []line) error {
 	for i := range lines {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		if err := lines[i].lay(); err != nil {
 			return err
 		}
 		x.progress("lay out welds", i+1, len(lines))
 	}
-	if err := bridge(lines); err != nil {
+	if err := bridge(ctx, lines); err != nil {
 		return err
 	}
-	if err := x.carryLoads(lines); err != nil {
+	if err := x.carryLoads(ctx, lines); err != nil {
 		return err
 	}
 	requests, layouts := make([]spots.Request, len(lines)), make([]spots.Layout, len(lines))
 	for i, l := range lines {
 		requests[i], layouts[i] = l.request, l.laid
 	}
-	apart, err := spots.Separate(requests, layouts, x.ways.way)
+	apart, err := spots.Separate(ctx, requests, layouts, x.ways.way)
 	if err != nil {
 		return err
 	}

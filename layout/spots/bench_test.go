@@ -1,6 +1,7 @@
 package spots
 
 import (
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"testing"
@@ -44,7 +45,7 @@ func BenchmarkSeparate(b *testing.B) {
 		b.Run(fmt.Sprintf("welds=%d/lines=%d", n, len(requests)), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := Separate(requests, layouts, nil); err != nil {
+				if _, err := Separate(context.Background(), requests, layouts, nil); err != nil {
 					b.Fatal(err)
 				}
 			}

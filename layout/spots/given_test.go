@@ -1,6 +1,7 @@
 package spots
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -66,7 +67,7 @@ func TestGivenPlacesStayWhenLinesAreSeparated(t *testing.T) {
 	}
 	requests := []Request{given, other}
 	before := []Layout{lay(t, given), lay(t, other)}
-	after, err := Separate(requests, before, nil)
+	after, err := Separate(context.Background(), requests, before, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

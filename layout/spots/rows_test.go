@@ -1,6 +1,7 @@
 package spots
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -231,7 +232,7 @@ func TestSeparateLeavesTwoRowsAlone(t *testing.T) {
 		{Line: l, Limits: limits(), Apart: apart(), LoadCount: 44}, {Line: broad(300, 20), Limits: limits(), Apart: apart(), LoadCount: 37},
 	} {
 		before := []Layout{lay(t, r)}
-		after, err := Separate([]Request{r}, before, nil)
+		after, err := Separate(context.Background(), []Request{r}, before, nil)
 		if n := rowsOf(before[0]); err != nil || n[2] < 15 || len(problems(after[0], TooNear)) > 0 || !reflect.DeepEqual(before, after) {
 			t.Errorf("%v: %v", n, after[0].Problems)
 		}

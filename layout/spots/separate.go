@@ -2,6 +2,7 @@ package spots
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -28,12 +29,13 @@ type Way func(sheet string, from r3.Vector, limit float64) func(to r3.Vector) fl
 // (TooNear). Welds that are not neighbours on one line, and neighbours round a corner, are looked at in
 // space as well, and said.
 //
-// The layouts are those that Lay made of the requests, in the same order; the ones given are not changed.
-func Separate(requests []Request, layouts []Layout, way Way) ([]Layout, error) {
+// The layouts are those that Lay made of the requests, in the same order; the ones given are not changed. Cancelled, it stops
+// soon.
+func Separate(ctx context.Context, requests []Request, layouts []Layout, way Way) ([]Layout, error) {
 	if len(requests) != len(layouts) {
 		return nil, fmt.Errorf("%d layouts do not belong to %d weld lines", len(layouts), len(requests))
 	}
-	f, err := newField(requests, layouts, way)
+	f, err := newField(ctx, requests, layouts, way)
 	if err != nil {
 		return nil, err
 	}
@@ -43,6 +45,9 @@ func Separate(requests []Request, layouts []Layout, way Way) ([]Layout, error) {
 		}
 	}
 	for i := range f.layouts {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		for _, c := range f.conflicts(i) {
 			f.layouts[i].Problems = append(f.layouts[i].Problems, f.problem(c))
 		}
@@ -61,6 +66,7 @@ type conflict struct {
 
 // field is the welds of all lines in space.
 type field struct {
+	ctx      context.Context
 	requests []Request // completed
 	wishes   [][]Problem
 	layouts  []Layout
@@ -90,8 +96,8 @@ type attempt struct {
 	better bool
 }
 
-func newField(requests []Request, layouts []Layout, way Way) (*field, error) {
-	f := &field{layouts: slices.Clone(layouts), cells: map[[3]int32][]ref{}, cell: 1, way: way, from: map[fromKey]func(r3.Vector) float64{}}
+func newField(ctx context.Context, requests []Request, layouts []Layout, way Way) (*field, error) {
+	f := &field{ctx: ctx, layouts: slices.Clone(layouts), cells: map[[3]int32][]ref{}, cell: 1, way: way, from: map[fromKey]func(r3.Vector) float64{}}
 	for i := range layouts {
 		r, wishes, err := requests[i].completed()
 		if err != nil {
@@ -266,6 +272,9 @@ func (f *field) apart(a, b ref) bool {
 func (f *field) resolve() bool {
 	var all []conflict
 	for i := range f.layouts {
+		if f.ctx.Err() != nil {
+			return false
+		}
 		for _, c := range f.conflicts(i) {
 			if c.a.line < c.b.line {
 				all = append(all, c)
@@ -275,6 +284,9 @@ func (f *field) resolve() bool {
 	slices.SortStableFunc(all, func(x, y conflict) int { return cmp.Compare(x.distance/x.limit, y.distance/y.limit) })
 	start := f.moves
 	for _, c := range all {
+		if f.ctx.Err() != nil {
+			return false
+		}
 		if f.moved[c.a.line] <= start && f.moved[c.b.line] <= start { // else its welds are others by now; the next round looks again
 			f.settle(c)
 		}

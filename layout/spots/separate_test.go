@@ -1,6 +1,7 @@
 package spots
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -27,7 +28,7 @@ func separate(t testing.TB, requests ...Request) (before, after []Layout) {
 	for _, r := range requests {
 		before = append(before, lay(t, r))
 	}
-	after, err := Separate(requests, before, nil)
+	after, err := Separate(context.Background(), requests, before, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,10 +122,10 @@ func TestSeparateLooksAtOneLineInSpace(t *testing.T) {
 }
 
 func TestSeparateRefusesForeignLayouts(t *testing.T) {
-	if _, err := Separate([]Request{{Line: straight(100), Limits: limits()}}, nil, nil); err == nil {
+	if _, err := Separate(context.Background(), []Request{{Line: straight(100), Limits: limits()}}, nil, nil); err == nil {
 		t.Error("no error for a missing layout")
 	}
-	if _, err := Separate([]Request{{Limits: limits()}}, make([]Layout, 1), nil); err == nil {
+	if _, err := Separate(context.Background(), []Request{{Limits: limits()}}, make([]Layout, 1), nil); err == nil {
 		t.Error("no error for a line without points")
 	}
 }
@@ -143,7 +144,7 @@ func TestSeparateNeverMakesItWorse(t *testing.T) {
 			}
 			before = append(before, l)
 		}
-		after, err := Separate(requests, before, nil)
+		after, err := Separate(context.Background(), requests, before, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -180,7 +181,7 @@ func TestSeparateFindsWhatThereIs(t *testing.T) {
 			continue
 		}
 		conflicts++
-		after, err := Separate(requests, before, nil)
+		after, err := Separate(context.Background(), requests, before, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

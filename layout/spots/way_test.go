@@ -1,6 +1,7 @@
 package spots
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"reflect"
@@ -41,17 +42,17 @@ func TestSeparateMeasuresAlongTheSheet(t *testing.T) {
 	if d := nearest(before[0], before[1]); !near(d, 8*math.Sqrt2, 1e-9) {
 		t.Fatalf("welds start out %g apart", d)
 	}
-	after, err := Separate(requests, before, unrolled)
+	after, err := Separate(context.Background(), requests, before, unrolled)
 	if err != nil || !reflect.DeepEqual(before, after) {
 		t.Errorf("16 mm along the sheet were moved apart: %v", err)
 	}
-	if after, err = Separate(requests, before, nil); err != nil || reflect.DeepEqual(before, after) {
+	if after, err = Separate(context.Background(), requests, before, nil); err != nil || reflect.DeepEqual(before, after) {
 		t.Errorf("11.3 mm straight were not: %v", err)
 	}
 	// 14 mm along the sheet are too little: they move, and no farther than along the sheet is asked for.
 	requests[0].Line, requests[1].Line = onFold("a", -7, 0, 300, "bent", "left"), onFold("b", 7, 0, 300, "bent", "right")
 	before = []Layout{lay(t, requests[0]), lay(t, requests[1])}
-	if after, err = Separate(requests, before, unrolled); err != nil {
+	if after, err = Separate(context.Background(), requests, before, unrolled); err != nil {
 		t.Fatal(err)
 	}
 	least := math.Inf(1)
@@ -85,7 +86,7 @@ func TestSeparateOnABend(t *testing.T) {
 			}
 			before = append(before, one)
 		}
-		after, err := Separate(requests, before, unrolled)
+		after, err := Separate(context.Background(), requests, before, unrolled)
 		if err != nil {
 			t.Fatal(err)
 		}
