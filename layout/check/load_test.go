@@ -245,7 +245,7 @@ func TestLoadsActTogether(t *testing.T) {
 
 func TestEndInADirection(t *testing.T) {
 	s := strap(t)
-	c := &checker{plan: s.plan, shell: s.shell, in: s.rules(), tally: map[string]*Judged{}}
+	c := &checker{ctx: context.Background(), plan: s.plan, shell: s.shell, in: s.rules(), tally: map[string]*Judged{}}
 	if err := c.gather(); err != nil {
 		t.Fatal(err)
 	}

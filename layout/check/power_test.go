@@ -12,7 +12,7 @@ import (
 
 func (s *sample) setting() setting.Setting {
 	s.Helper()
-	c := &checker{plan: s.plan, shell: s.shell, in: s.rules(), tally: map[string]*Judged{}}
+	c := &checker{ctx: context.Background(), plan: s.plan, shell: s.shell, in: s.rules(), tally: map[string]*Judged{}}
 	if err := c.gather(); err != nil {
 		s.Fatal(err)
 	}
