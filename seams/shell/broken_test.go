@@ -223,3 +223,16 @@ func TestEmptyFiles(t *testing.T) {
 		}
 	}
 }
+
+func TestLongTexts(t *testing.T) {
+	long := strings.Repeat("x", 100_000)
+	check(t, base, "shell.yaml", []broken{
+		{"a name without end", "name: base", "name: " + long,
+			`shell.yaml:1: name: the text "` + long[:60] + `…" has 100000 letters; write at most 200`},
+		{"a text without end", "text: gauge", "text: " + long,
+			`shell.yaml:16: stations[1].hold_points[0].text: the text "` + long[:60] + `…" has 100000 letters; write at most 1000`},
+	})
+	if _, _, err := Read(put(t, "shell.yaml", strings.Replace(base, "name: base", "name: "+long[:200], 1)), nil); err != nil {
+		t.Errorf("a name of 200 letters: %v", err)
+	}
+}

@@ -66,7 +66,22 @@ func (r *reading) present(l leaf, k Key) bool {
 	return true
 }
 
+// longestName and longestText bound what is printed on sheets, in letters; common practice, no source. Letters without end
+// would take drawing without end.
+const (
+	longestName = 200
+	longestText = 1000
+)
+
 func (r *reading) checkText(place, s string, k Key) {
+	most := longestText
+	if k.Name == "name" || strings.HasSuffix(k.Name, ".name") {
+		most = longestName
+	}
+	if n := utf8.RuneCountInString(s); n > most {
+		r.at(place, fmt.Sprintf("the text %s has %d letters", quote(s), n), fmt.Sprintf("write at most %d", most))
+		return
+	}
 	if i := strings.IndexFunc(s, unprintable); i >= 0 {
 		r.at(place, fmt.Sprintf("the text %s holds a sign that cannot be printed", quote(s)), "keep it on one line, without control characters")
 		return
