@@ -20,7 +20,7 @@ func (p *program) compare() *cobra.Command {
 		Use:   "compare OLD.json NEW.json",
 		Short: "Say what changed from one plan to another",
 		Long: `compare reads two plan.json files and says what changed: welds added, gone, moved or made otherwise, matched joint
-by joint and not by their numbers; time and money; findings new and mended.`,
+by joint and not by their numbers; time and money; findings new and mended. Exit code 3: a rule is broken in the new plan.`,
 		Args: count(2, 2, "two plan.json files"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if !(opt.Tolerance > 0) || opt.Tolerance > 1000 {
@@ -39,10 +39,14 @@ by joint and not by their numbers; time and money; findings new and mended.`,
 				return badInput(err)
 			}
 			if asJSON {
-				return p.printJSON(report)
+				err = p.printJSON(report)
+			} else {
+				p.compareText(report)
 			}
-			p.compareText(report)
-			return nil
+			if err != nil {
+				return err
+			}
+			return verdict(after)
 		},
 	}
 	c.Flags().Float64Var(&opt.Tolerance, "tolerance", compare.DefaultTolerance, "mm from which a weld counts as moved")

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"seamwright/layout"
 	"seamwright/layout/check"
 	"seamwright/seams/inforce"
 	"seamwright/seams/rule"
@@ -30,8 +31,9 @@ func (p *program) rules() *cobra.Command {
 		Use:   "rules [SHELL]",
 		Short: "Print the rule book as it applies, with the source of every value",
 		Long: `rules prints the rule book: the default one, with a shell file's own book and figures over it where one is
-named. With --joint or --stack it works every value out, shows what the other sources would say, and gives starting
-settings by every table and the strength of one weld by every method.`,
+named. With --joint or --stack it works every value out, shows what the other sources would say, gives starting settings by
+every table and the strength of one weld by every method, and judges the stack, its setting and its strength by the rules in
+force. Exit code 3: one of these is broken.`,
 		Args: count(0, 1, "at most one shell file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if call.template {
@@ -52,10 +54,14 @@ settings by every table and the strength of one weld by every method.`,
 				return err
 			}
 			if call.json {
-				return p.printJSON(book)
+				err = p.printJSON(book)
+			} else {
+				p.rulesText(book)
 			}
-			p.rulesText(book)
-			return nil
+			if err != nil {
+				return err
+			}
+			return verdictOf(book.findings(), "see above")
 		},
 	}
 	c.Flags().StringVar(&call.joint, "joint", "", "work the values out for this joint's stack-ups")
@@ -75,6 +81,15 @@ type rulesResult struct {
 	Joint  string        `json:"joint" about:"id of the joint; empty: none given"`
 	Rules  []ruleResult  `json:"rules" about:"the rule book in force"`
 	Stacks []stackResult `json:"stacks" about:"settings and strength by stack-up; empty without --joint or --stack"`
+}
+
+// findings are those of all stacks.
+func (r rulesResult) findings() []layout.Finding {
+	var out []layout.Finding
+	for _, s := range r.Stacks {
+		out = append(out, s.Findings...)
+	}
+	return out
 }
 
 type ruleResult struct {
@@ -108,6 +123,7 @@ type valueResult struct {
 	Note      string        `json:"note" about:"what to know about it"`
 	Others    []otherResult `json:"others" about:"what the other sources ask"`
 	Spread    float64       `json:"spread" about:"greatest of all sources over the least; 0 where one gives 0"`
+	Cases     []check.Case  `json:"cases" about:"what it asks by more than the stack; check holds the plan to these"`
 }
 
 type otherResult struct {
@@ -148,6 +164,10 @@ func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, err
 		out.Rules = append(out.Rules, bookRule(r, stated[r.ID]))
 	}
 	for _, s := range stacks {
+		asked, err := check.OfStack(s, joint, sh, in)
+		if err != nil {
+			return rulesResult{}, badInput(err)
+		}
 		lines, err := rule.Explain(s, in.Options(joint))
 		if err != nil {
 			return rulesResult{}, badInput(err)
@@ -156,9 +176,9 @@ func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, err
 			if !l.Rule.Limited() {
 				continue
 			}
-			out.Rules[i].Values = append(out.Rules[i].Values, valueOf(s, l))
+			out.Rules[i].Values = append(out.Rules[i].Values, valueOf(s, l, asked.Cases))
 		}
-		out.Stacks = append(out.Stacks, stackOf(s, in, sh))
+		out.Stacks = append(out.Stacks, stackOf(s, asked, in, sh))
 	}
 	return out, nil
 }
@@ -175,11 +195,17 @@ func bookRule(r rule.Rule, stated float64) ruleResult {
 	return out
 }
 
-func valueOf(s rule.Stack, l rule.Line) valueResult {
+func valueOf(s rule.Stack, l rule.Line, cases []check.Case) valueResult {
 	f := l.InForce
 	out := valueResult{Stack: s.String(), Value: rounded(f.Value, 1e4), From: string(f.From), By: f.By, Source: f.Source,
 		Certainty: string(f.Certainty),
-		Note:      f.Note, Others: []otherResult{}, Spread: rounded(l.Spread, 1e4)}
+		Note:      f.Note, Others: []otherResult{}, Spread: rounded(l.Spread, 1e4), Cases: []check.Case{}}
+	for _, c := range cases {
+		if c.Rule == l.Rule.ID {
+			c.Value = rounded(c.Value, 1e4)
+			out.Cases = append(out.Cases, c)
+		}
+	}
 	for _, o := range l.Others {
 		out.Others = append(out.Others, otherResult{o.By, rounded(o.Value, 1e4), o.Source, string(o.Certainty)})
 	}
@@ -299,4 +325,7 @@ func (p *program) ruleValue(r ruleResult, v valueResult) {
 		fmt.Fprintf(p.out, "; greatest over least %.2f", v.Spread)
 	}
 	fmt.Fprintln(p.out)
+	for _, c := range v.Cases {
+		fmt.Fprintf(p.out, "      %s: %.4g %s\n", c.What, c.Value, c.Unit)
+	}
 }

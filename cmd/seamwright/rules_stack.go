@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"seamwright/layout"
+	"seamwright/layout/check"
 	"seamwright/seams/inforce"
 	"seamwright/seams/roller"
 	"seamwright/seams/rule"
@@ -16,11 +18,12 @@ import (
 
 // stackResult is what is known of one stack-up: settings by every table, strength by every method.
 type stackResult struct {
-	Stack    string           `json:"stack" about:"sheets, outside to outside"`
-	Problems []string         `json:"problems" about:"of the stack itself, in words"`
-	Spot     []settingResult  `json:"spot" about:"by table"`
-	Roller   []settingResult  `json:"roller" about:"empty where the table is not for this stack"`
-	Strength []strengthResult `json:"strength" about:"of one weld, by method"`
+	Stack     string           `json:"stack" about:"sheets, outside to outside"`
+	Findings  []layout.Finding `json:"findings" about:"of the stack, its setting and its strength, by the rules in force"`
+	Spot      []settingResult  `json:"spot" about:"by table"`
+	Roller    []settingResult  `json:"roller" about:"empty where the table is not for this stack"`
+	Strength  []strengthResult `json:"strength" about:"of one weld, by method"`
+	Unchecked []string         `json:"unchecked" about:"what is not judged without a plan, or is not stated"`
 }
 
 type settingResult struct {
@@ -65,12 +68,9 @@ type strengthResult struct {
 }
 
 // stackOf gathers settings and strength of a stack-up.
-func stackOf(s rule.Stack, in *inforce.Rules, sh *shell.Shell) stackResult {
-	out := stackResult{Stack: s.String(), Problems: []string{}, Spot: []settingResult{}, Roller: []settingResult{},
-		Strength: []strengthResult{}}
-	for _, p := range rule.CheckBy(in.Book, s) {
-		out.Problems = append(out.Problems, p.String())
-	}
+func stackOf(s rule.Stack, asked check.Asked, in *inforce.Rules, sh *shell.Shell) stackResult {
+	out := stackResult{Stack: s.String(), Findings: asked.Findings, Spot: []settingResult{}, Roller: []settingResult{},
+		Strength: []strengthResult{}, Unchecked: asked.Unchecked}
 	opt := in.Spot()
 	for _, table := range schedule.Names(schedule.Spot) {
 		o := opt
@@ -147,8 +147,8 @@ func oneStrength(s rule.Stack, o strength.Options, inForce bool) strengthResult 
 func (p *program) stackText(s stackResult) {
 	mark := func(inForce bool) string { return map[bool]string{true: "*", false: " "}[inForce] }
 	fmt.Fprintf(p.out, "stack %s\n", s.Stack)
-	for _, problem := range s.Problems {
-		fmt.Fprintf(p.out, "    %s\n", problem)
+	for _, f := range s.Findings {
+		fmt.Fprintf(p.out, "    %s\n", findingLine(f))
 	}
 	fmt.Fprintf(p.out, "  %-18s %9s %9s %8s %8s %8s %12s %8s %9s %9s\n", "starting setting", "force N", "current A", "squeeze", "weld s",
 		"hold s", "cycles", "face mm", "nugget mm", "shear N")
@@ -182,6 +182,10 @@ func (p *program) stackText(s stackResult) {
 		if x.InForce && x.Failure == "" {
 			fmt.Fprintf(p.out, "    %s\n", strings.Join(append([]string{x.Caution}, x.Notes...), "\n    "))
 		}
+	}
+	fmt.Fprintln(p.out, "  not judged:")
+	for _, u := range s.Unchecked {
+		fmt.Fprintf(p.out, "    %s\n", u)
 	}
 	fmt.Fprintln(p.out)
 }

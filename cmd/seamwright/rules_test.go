@@ -2,8 +2,10 @@ package main
 
 import (
 	"encoding/json"
+	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -255,5 +257,65 @@ func TestRulesSayWhereStrengthEnds(t *testing.T) {
 	}
 	if text := must(t, exitDone, "rules", "--stack", "3.2, 3.2"); !strings.Contains(text, "doubt: strength.en.thin: 3.2 mm, limit 3") {
 		t.Errorf("text:\n%s", text)
+	}
+}
+
+// What rules shows of a joint is what check holds its plan to, place by place, and says what it leaves to check.
+func TestRulesShowWhatCheckUses(t *testing.T) {
+	file := lapShell(t, `joints: [{id: lap, panels: [a, b], rows: 2}]
+tips: [{id: d, face_mm: 5.5}]
+`)
+	_, text, _ := call(t, "check", file, "--json")
+	checked := decode[checkResult](t, text)
+	_, text, _ = call(t, "rules", file, "--joint", "lap", "--json")
+	rules := decode[rulesResult](t, text)
+	stack := rules.Stacks[0]
+	seen := 0
+	for _, j := range checked.Judged {
+		if slices.Contains([]string{"count.load.least", "gun.duty.greatest"}, j.Rule) { // by the plan's counts and times
+			continue
+		}
+		r := ruleNamed(t, rules, j.Rule)
+		shown := []float64{r.Values[0].Value}
+		for _, c := range r.Values[0].Cases {
+			shown = append(shown, c.Value)
+		}
+		if !slices.ContainsFunc(shown, func(v float64) bool { return math.Abs(v-j.Limit) < 2e-4 }) {
+			t.Errorf("%s: check holds it to %g, rules shows %g", j.Rule, j.Limit, shown)
+		}
+		seen++
+	}
+	if seen < 25 {
+		t.Errorf("%d rules were held", seen)
+	}
+	if !slices.ContainsFunc(stack.Unchecked, func(s string) bool { return strings.Contains(s, "reach.none") }) ||
+		!slices.ContainsFunc(stack.Unchecked, func(s string) bool { return strings.Contains(s, "current_a") }) {
+		t.Errorf("not judged: %v", stack.Unchecked)
+	}
+}
+
+// The same finding has the same exit code in rules, check and compare; a waiver holds in all.
+func TestExitCodesOfOneFinding(t *testing.T) {
+	file := lapShell(t, "joints: [{id: lap, panels: [a, b]}]\n")
+	thick := []string{"--set", "steels.thin.thickness_mm=0.5", "--set", "steels.thick.thickness_mm=1.6"}
+	for _, args := range [][]string{append([]string{"check", file}, thick...), append([]string{"rules", file, "--joint", "lap"}, thick...),
+		{"rules", "--stack", "0.5, 1.6"}} {
+		code, _, said := call(t, args...)
+		if code != exitBroken || !strings.Contains(said, "stack.ratio.greatest") {
+			t.Errorf("%v: exit code %d: %s", args, code, said)
+		}
+	}
+	out := filepath.Join(filepath.Dir(file), "out")
+	must(t, exitBroken, append([]string{"plan", file, "-o", out}, thick...)...)
+	plan := filepath.Join(out, "plan.json")
+	if text := must(t, exitBroken, "compare", plan, plan); !strings.Contains(text, "findings: 0 new, 0 mended") {
+		t.Error(text)
+	}
+	waived := put(t, filepath.Dir(file), "waived.yaml", string(read(t, file))+
+		"waivers:\n  - {rule: stack.ratio.greatest, reason: tested, name: A. Welder}\n"+
+		"  - {rule: stack.pileup.greatest, reason: tested, name: A. Welder}\n")
+	if text := must(t, exitDone, append([]string{"rules", waived, "--joint", "lap"}, thick...)...); !strings.Contains(text,
+		"waived: stack.ratio.greatest") {
+		t.Error(text)
 	}
 }

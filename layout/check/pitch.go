@@ -46,30 +46,11 @@ func (c *checker) pitches() {
 					at: s.line.Points[0], strip: s})
 			}
 		}
-		c.compression(s)
+		c.overYield(s, place{words: "flange " + s.flange.ID, at: s.at(s.flange.Length / 2), strip: s})
 		gaps := s.pitchesOf(s.welds)
 		c.leastPitch(s, gaps)
 		c.greatestPitches(s, gaps)
 		c.acrossEnds(s)
-	}
-}
-
-// compression judges the stated stress against the yield stress of the outside sheets: above it no pitch helps.
-func (c *checker) compression(s *strip) {
-	if !(s.stated.Compression > 0) {
-		return
-	}
-	yield := math.Min(s.stack[0].Yield, s.stack[len(s.stack)-1].Yield)
-	if !(yield > 0) {
-		c.unchecked("flange %s: its compression is judged by elastic buckling alone: the yield stress of an outside sheet is not known",
-			s.flange.ID)
-		return
-	}
-	l := c.limit("compression.yield.greatest", s.stack, rule.Given{})
-	at := place{words: fmt.Sprintf("flange %s: compression of %s MPa where the outside sheet yields at %s MPa", s.flange.ID,
-		brief(s.stated.Compression), brief(yield)), at: s.at(s.flange.Length / 2), strip: s}
-	if share := s.stated.Compression / yield; !c.keeps(l, share, 0, func() string { return at.words }) {
-		c.find(l, share, s.stack, rule.Given{}, at)
 	}
 }
 

@@ -320,12 +320,14 @@ func (w spot) way(direction r3.Vector) string {
 	return ""
 }
 
+// ofSheets are the rules of strength that go by the sheets alone.
+var ofSheets = []string{"strength.en.thin", "strength.en.thick", "strength.en.tensile", "strength.aws.thin", "strength.tension.cap"}
+
 // sheetProblems are those that do not depend on where a weld sits: its sheets are outside of the rule.
 func sheetProblems(all []rule.Problem) []rule.Problem {
 	var out []rule.Problem
 	for _, p := range all {
-		if slices.Contains([]string{"strength.en.thin", "strength.en.thick", "strength.en.tensile", "strength.aws.thin",
-			"strength.tension.cap"}, p.Rule) {
+		if slices.Contains(ofSheets, p.Rule) {
 			out = append(out, p)
 		}
 	}

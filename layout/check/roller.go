@@ -119,7 +119,8 @@ func (c *checker) rollerSetting(r *layout.Seam, s *strip, w *shell.Roller) {
 		return
 	}
 	at.words = fmt.Sprintf("roller %s on seam %s", w.ID, r.ID)
-	c.current(supplyOfRoller(w), setting.Setting{Current: set.Current, Weld: set.On}, s.stack, at)
+	c.unstated(supplyOfRoller(w))
+	c.current(supplyOfRoller(w), setting.Setting{Current: set.Current, Weld: set.On}, s, at)
 	c.rollerDuty(supplyOfRoller(w), set, s.stack, at)
 	pitch := c.limit("roller.pitch.greatest", s.stack, rule.Given{})
 	at.words = fmt.Sprintf("roller seam %s: nuggets %s mm apart", r.ID, brief(set.Pitch))
@@ -132,7 +133,6 @@ func (c *checker) rollerSetting(r *layout.Seam, s *strip, w *shell.Roller) {
 func (c *checker) rollerDuty(s supply, set roller.Setting, stack rule.Stack, at place) {
 	apparent := s.apparent(set.Current)
 	if !(s.rating > 0) || !(apparent > 0) {
-		c.unchecked("%s: its rating or the voltage at its open wheels is not stated (power_kva, voltage_v), so its duty is not judged", s.name)
 		return
 	}
 	l := c.limit("gun.duty.greatest", stack, rule.Given{})

@@ -187,12 +187,10 @@ func (c *checker) tips() {
 				c.find(l, value, s.stack, rule.Given{}, at)
 			}
 		}
-		least := c.limit("tip.weld.least", s.stack, rule.Given{})
-		least.Value, least.Unit = least.Value*s.limits.LeastWeldDiameter.Value, "mm"
-		judge(least, tip.Face, fmt.Sprintf(": its face of %s mm is smaller than the least weld", brief(tip.Face)))
+		judge(c.partOf("tip.weld.least", s, setting.Setting{}), tip.Face, fmt.Sprintf(": its face of %s mm is smaller than the least weld", brief(tip.Face)))
 		judge(c.limit("tip.face.worn.greatest", s.stack, rule.Given{}), tip.Face,
 			fmt.Sprintf(": its fresh face of %s mm is that of a worn tip here", brief(tip.Face)))
-		c.nugget(tip, s.stack, list, words)
+		c.nugget(tip, s, list, words)
 		dress := "tip.dress.bare.greatest"
 		if zinc(s.stack) {
 			dress = "tip.dress.zinc.greatest"
@@ -202,16 +200,15 @@ func (c *checker) tips() {
 }
 
 // nugget judges that a weld fits under the face that presses on it.
-func (c *checker) nugget(tip *shell.Tip, stack rule.Stack, list []spot, words string) {
-	set, err := setting.Spot(stack, c.in.Spot())
+func (c *checker) nugget(tip *shell.Tip, s *strip, list []spot, words string) {
+	set, err := setting.Spot(s.stack, c.in.Spot())
 	if err != nil { // said with the settings
 		return
 	}
-	l := c.limit("tip.nugget.least", stack, rule.Given{})
-	l.Value, l.Unit = l.Value*set.Nugget, "mm"
+	l := c.partOf("tip.nugget.least", s, set)
 	at := placeOfUse(list, fmt.Sprintf("%s: its face of %s mm is narrower than the nugget to expect", words, brief(tip.Face)))
 	if !c.keeps(l, tip.Face, slackPlan, func() string { return at.words }) {
-		c.find(l, tip.Face, stack, rule.Given{}, at)
+		c.find(l, tip.Face, s.stack, rule.Given{}, at)
 	}
 }
 
@@ -286,41 +283,34 @@ func (c *checker) guns() {
 		words := fmt.Sprintf("gun %s on stack %s (%d welds on joint %s)", gun.Letter, list[0].strip.stack, len(list), u.joint)
 		stack := list[0].strip.stack
 		if gun.Force > 0 {
-			l := c.limit("gun.force.least", stack, rule.Given{})
-			l.Value, l.Unit = l.Value*set.Force, "N"
+			l := c.partOf("gun.force.least", list[0].strip, set)
 			at := placeOfUse(list, words+": its greatest force is below the setting's")
 			if !c.keeps(l, gun.Force, 0.5, func() string { return words }) {
 				c.find(l, gun.Force, stack, rule.Given{}, at)
 			}
-		} else {
-			c.unchecked("gun %s: its greatest force is not stated, so it is not held against the settings", gun.ID)
 		}
-		c.current(supplyOf(gun), set, stack, placeOfUse(list, words))
+		c.unstated(supplyOf(gun))
+		c.forceUnstated(gun)
+		c.current(supplyOf(gun), set, list[0].strip, placeOfUse(list, words))
 		c.duty(supplyOf(gun), set, words, list)
 	}
 }
 
 // current judges that a gun or roller head drives the setting's current, and that it draws at least what its welds take.
-func (c *checker) current(s supply, set setting.Setting, stack rule.Stack, at place) {
+func (c *checker) current(s supply, set setting.Setting, on *strip, at place) {
 	words := at.words
 	judge := func(l rule.Limit, value float64, what string) {
 		at.words = words + what
 		if !c.keeps(l, value, 1e-6*l.Value, func() string { return words }) {
-			c.find(l, value, stack, rule.Given{}, at)
+			c.find(l, value, on.stack, rule.Given{}, at)
 		}
 	}
 	if s.deliverable() > 0 {
-		l := c.limit("gun.current.least", stack, rule.Given{})
-		l.Value, l.Unit = l.Value*set.Current, "A"
-		judge(l, s.deliverable(), fmt.Sprintf(": of its %s A in a short circuit it drives %s A through the sheets", brief(s.current),
-			brief(s.deliverable())))
-	} else {
-		c.unchecked("%s: its greatest short-circuit current is not stated (current_a), so the current that it gives is not held against the "+
-			"settings", s.name)
+		judge(c.partOf("gun.current.least", on, set), s.deliverable(), fmt.Sprintf(": of its %s A in a short circuit it drives %s A through "+
+			"the sheets", brief(s.current), brief(s.deliverable())))
 	}
 	if s.rating > 0 {
-		l := c.limit("gun.energy.least", stack, rule.Given{})
-		l.Value, l.Unit = l.Value*set.Energy(0)/1000/set.Weld, "kW"
+		l := c.partOf("gun.energy.least", on, set)
 		judge(l, c.drawn(s.rating), fmt.Sprintf(": %s kW drawn for a weld that takes %s kW", brief(c.drawn(s.rating)), brief(l.Value)))
 	}
 }
@@ -329,7 +319,6 @@ func (c *checker) current(s supply, set setting.Setting, stack rule.Stack, at pl
 func (c *checker) duty(s supply, set setting.Setting, words string, list []spot) {
 	apparent := s.apparent(set.Current)
 	if !(s.rating > 0) || !(apparent > 0) {
-		c.unchecked("%s: its rating or the voltage at its open tips is not stated (power_kva, voltage_v), so its duty is not judged", s.name)
 		return
 	}
 	l := c.limit("gun.duty.greatest", list[0].strip.stack, rule.Given{})

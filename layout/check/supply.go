@@ -5,15 +5,16 @@ import "seamwright/seams/shell"
 // supply is what a gun or roller head can give, by the shell file.
 type supply struct {
 	name    string
+	ends    string  // what presses on the sheets, in words
 	rating  float64 // kVA at 50 % duty
 	current float64 // A in a short circuit, greatest; 0: not stated
 	voltage float64 // V at the open tips; 0: not stated
 }
 
-func supplyOf(g *shell.Gun) supply { return supply{"gun " + g.ID, g.Power, g.Current, g.Voltage} }
+func supplyOf(g *shell.Gun) supply { return supply{"gun " + g.ID, "tips", g.Power, g.Current, g.Voltage} }
 
 func supplyOfRoller(w *shell.Roller) supply {
-	return supply{"roller " + w.ID, w.Power, w.Current, w.Voltage}
+	return supply{"roller " + w.ID, "wheels", w.Power, w.Current, w.Voltage}
 }
 
 // loadShare is the part of the short-circuit current that flows through sheets at the greatest welding power, 80 % of the
