@@ -293,6 +293,23 @@ func (x *Index) Roller(id string) Roller {
 	return Roller{ID: id, Name: id, Letter: id}
 }
 
+// TipsWith are the tips that welds of a setting are made with, in the plan's order.
+func (x *Index) TipsWith(setting string) []Tip {
+	used := map[string]bool{}
+	for _, w := range x.Plan.Welds {
+		if w.Setting == setting {
+			used[w.Tip] = true
+		}
+	}
+	var out []Tip
+	for _, t := range x.Plan.Tips {
+		if used[t.ID] {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
 // Setting is a setting of the plan, if it has it.
 func (x *Index) Setting(id string) (Setting, bool) {
 	k, ok := x.settings[id]

@@ -90,6 +90,9 @@ func TestIndexOfOthers(t *testing.T) {
 	if here := x.Station(first.Station); here.Accepted(first.Setting) != most || here.Accepted("S9") != 0 {
 		t.Errorf("welds of %q are good from %g, want %g", first.Setting, here.Accepted(first.Setting), most)
 	}
+	if got := x.TipsWith(first.Setting); len(got) != 1 || got[0].ID != first.Tip || x.TipsWith("S9") != nil {
+		t.Errorf("tips of %s: %+v", first.Setting, got)
+	}
 	if _, ok := x.Setting("x"); ok {
 		t.Error("a setting that the plan does not have")
 	}

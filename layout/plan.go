@@ -347,7 +347,7 @@ type Setting struct {
 	Squeeze float64     `json:"squeeze" about:"squeeze time" unit:"s"`
 	Weld    float64     `json:"weld" about:"weld time; on time of a roller" unit:"s"`
 	Hold    float64     `json:"hold" about:"hold time; off time of a roller" unit:"s"`
-	Face    float64     `json:"face" about:"electrode face; wheel width of a roller" unit:"mm"`
+	Wheel   float64     `json:"face" about:"wheel width of a roller; 0 for spots: the cap's face is its tip's" unit:"mm"`
 	Speed   float64     `json:"speed" about:"rolling speed" unit:"mm/s"`
 	Pitch   float64     `json:"pitch" about:"between a roller's nuggets" unit:"mm"`
 	Source  string      `json:"source" about:"table that it comes from"`

@@ -38,8 +38,7 @@ func samplePlan() *layout.Plan {
 		Guns: []layout.Gun{{ID: "a", Letter: "A", Name: "C gun"}},
 		Tips: []layout.Tip{{ID: "t", Name: "Domed", Shape: "domed", Face: 6, Dress: 60}},
 		Settings: []layout.Setting{
-			{ID: "S1", Kind: "spot", Supply: layout.AC, Stack: "1.2 + 0.9", Force: 2000, Current: 9000, Squeeze: 0.34, Weld: 0.18, Hold: 0.1,
-				Face: 5},
+			{ID: "S1", Kind: "spot", Supply: layout.AC, Stack: "1.2 + 0.9", Force: 2000, Current: 9000, Squeeze: 0.34, Weld: 0.18, Hold: 0.1},
 		},
 		Findings: []layout.Finding{{Rule: "edge distance", Severity: layout.Broken, Where: "weld 1", Value: 5.1234567, Limit: 5.9, Unit: "mm"},
 			{Rule: "end.least", Severity: layout.Waived, Where: "flange F1", Flange: "F1", Was: layout.Broken, Reason: "proved by test",

@@ -139,7 +139,7 @@ func TestRulesGiveSettingsAndStrength(t *testing.T) {
 	if len(s.Roller) != 1 || s.Roller[0].PerMetre < 20 || s.Roller[0].PerMetre > 60 {
 		t.Errorf("%+v", s.Roller)
 	}
-	text := must(t, exitDone, "rules", "--stack", "0.2, 0.2")
+	text := must(t, exitBroken, "rules", "--stack", "0.2, 0.2")
 	if !strings.Contains(text, "none: setting for 0.2 + 0.2: far outside") || !strings.Contains(text, "broken") && !strings.Contains(text,
 		"doubt: stack.sheet.least") {
 		t.Errorf("%s", text[len(text)-800:])

@@ -90,8 +90,7 @@ func (s *set) addSpot(b basis, stack rule.Stack) (string, error) {
 	id := fmt.Sprintf("S%d", len(s.spots)+1)
 	s.list = append(s.list, layout.Setting{
 		ID: id, Kind: layout.SpotSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Squeeze: set.Squeeze, Weld: set.Weld,
-		Hold: set.Hold,
-		Face: set.Face, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
+		Hold: set.Hold, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
 		Note:   strings.Join(append([]string{set.Caution}, set.Notes...), " "),
 		Supply: layout.Supply(b.shell.Supply.Kind), Frequency: set.Frequency, SqueezeCycles: set.SqueezeCycles, WeldCycles: set.WeldCycles,
 		HoldCycles: set.HoldCycles,
@@ -111,7 +110,7 @@ func (s *set) addRoller(b basis, on *seam) rollerSetting {
 		if have.Kind != layout.RollerSetting {
 			continue
 		}
-		if n++; have.Stack == set.Stack && have.Speed == set.Speed && have.Face == set.Wheel {
+		if n++; have.Stack == set.Stack && have.Speed == set.Speed && have.Wheel == set.Wheel {
 			out.id = have.ID
 			return out
 		}
@@ -119,7 +118,7 @@ func (s *set) addRoller(b basis, on *seam) rollerSetting {
 	out.id = fmt.Sprintf("R%d", n+1)
 	s.list = append(s.list, layout.Setting{
 		ID: out.id, Kind: layout.RollerSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Weld: set.On, Hold: set.Off,
-		Face:  set.Wheel,
+		Wheel: set.Wheel,
 		Speed: set.Speed, Pitch: set.Pitch, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
 		Note:   strings.Join(append([]string{set.Caution, roller.Water}, set.Notes...), " "),
 		Supply: layout.AC, Frequency: set.Frequency, WeldCycles: set.OnCycles, HoldCycles: set.OffCycles,

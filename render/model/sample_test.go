@@ -50,7 +50,7 @@ func sample() *layout.Plan {
 			{ID: "seam 2", Station: "st/2", Joint: "k", Flange: "f1", Roller: "hand", Setting: "none", Length: 100,
 				Path: []layout.Vec{{0, 0, 0}, {100, 0, 0}}, Normals: []layout.Vec{{0, 0, 1}, {0, 0, 1}}},
 		},
-		Settings: []layout.Setting{{ID: "R1", Kind: "roller", Face: 5, Nugget: 4.2}},
+		Settings: []layout.Setting{{ID: "R1", Kind: "roller", Wheel: 5, Nugget: 4.2}},
 	}
 }
 

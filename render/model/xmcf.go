@@ -284,7 +284,7 @@ func seamWidth(plan *layout.Plan, r layout.Seam) float64 {
 			if s.Nugget > 0 {
 				return s.Nugget
 			}
-			return s.Face
+			return s.Wheel
 		}
 	}
 	return 0

@@ -52,7 +52,7 @@ func sample() *layout.Plan {
 		},
 		Guns: []layout.Gun{{ID: "g", Letter: "A", Name: "C gun"}}, Tips: []layout.Tip{{ID: "t"}},
 		Settings: []layout.Setting{{ID: "S1", Kind: "spot", Stack: "1 + 1.2", Force: 2250, Current: 9100, Weld: 0.2, Nugget: 4.6},
-			{ID: "R1", Kind: "roller", Stack: "1.2 + 0.8", Force: 2400, Current: 13000, Speed: 30, Face: 5}},
+			{ID: "R1", Kind: "roller", Stack: "1.2 + 0.8", Force: 2400, Current: 13000, Speed: 30, Wheel: 5}},
 		Findings: []layout.Finding{{Rule: "x", Severity: layout.Doubt, Where: "weld 1"}},
 		Flow: layout.Flow{Bottleneck: "fl", BottleneckMinutes: 20, ShellsPerWeek: 114, FirstShell: 32.5, Makespan: 252.5,
 			MakespanPrepared: 300},

@@ -136,9 +136,9 @@ func samplePlan() *layout.Plan {
 		Guns: []layout.Gun{{ID: "c-350", Letter: "A", Name: "C gun, 350 mm throat"}, {ID: "pinch", Letter: "B", Name: "pinch gun"}},
 		Tips: []layout.Tip{{ID: "dome", Name: "domed 16", Face: 5, Dress: 25}, {ID: "narrow", Name: "narrow flat", Face: 5, Dress: 400}},
 		Settings: []layout.Setting{{ID: "S1", Kind: "spot", Stack: "DC04 1.2 + 1 Z100", Force: 2500, Current: 9200, Squeeze: 0.4, Weld: 0.22,
-			Hold: 0.2, Face: 5},
-			{ID: "S2", Kind: "spot", Stack: "DC04 0.9 + 0.9 Z100", Force: 2100, Current: 8600, Squeeze: 0.4, Weld: 0.18, Hold: 0.2, Face: 5},
-			{ID: "R1", Kind: "roller", Stack: "DC04 0.9 + 0.9 Z100", Force: 2400, Current: 13000, Weld: 0.04, Hold: 0.04, Face: 5, Speed: 30,
+			Hold: 0.2},
+			{ID: "S2", Kind: "spot", Stack: "DC04 0.9 + 0.9 Z100", Force: 2100, Current: 8600, Squeeze: 0.4, Weld: 0.18, Hold: 0.2},
+			{ID: "R1", Kind: "roller", Stack: "DC04 0.9 + 0.9 Z100", Force: 2400, Current: 13000, Weld: 0.04, Hold: 0.04, Wheel: 5, Speed: 30,
 				Pitch: 2.5}},
 		Findings: []layout.Finding{
 			{Rule: "pitch.least", Severity: layout.Doubt, Where: "joint lamp, welds 31-32", Joint: "lamp", Value: 27.9, Limit: 29.1,

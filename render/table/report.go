@@ -14,7 +14,7 @@ import (
 // Report is the plan in words: a summary, findings by severity, joints, stations, settings, labour, cost and
 // cautions. Plain text, UTF-8; columns line up in a font of even width.
 func Report(plan *layout.Plan) []byte {
-	r := &report{plan: plan}
+	r := &report{plan: plan, index: layout.NewIndex(plan)}
 	for _, part := range []func(){r.summary, r.findings, r.joints, r.flanges, r.stations, r.settings, r.labour, r.cost, r.cautions, r.notes} {
 		part()
 	}
@@ -22,8 +22,9 @@ func Report(plan *layout.Plan) []byte {
 }
 
 type report struct {
-	plan *layout.Plan
-	out  bytes.Buffer
+	plan  *layout.Plan
+	index *layout.Index
+	out   bytes.Buffer
 }
 
 // lineWidth is where running text is broken.

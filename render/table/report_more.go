@@ -46,14 +46,14 @@ func (r *report) settings() {
 	for _, s := range r.plan.Settings {
 		if s.Kind == layout.RollerSetting {
 			rollers = append(rollers, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), number(s.Weld, 3),
-				number(s.Hold, 3), number(s.Face, 1), number(s.Speed*0.06, 2), number(s.Pitch, 1)})
+				number(s.Hold, 3), number(s.Wheel, 1), number(s.Speed*0.06, 2), number(s.Pitch, 1)})
 			continue
 		}
 		spots = append(spots, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), number(s.Squeeze, 2),
-			number(s.Weld, 2), number(s.Hold, 2), number(s.Face, 1)})
+			number(s.Weld, 2), number(s.Hold, 2), faces(r.index.TipsWith(s.ID))})
 	}
 	if len(spots) > 0 {
-		r.rows([]string{"Spot", "Stack", ">Force kN", ">Current kA", ">Squeeze s", ">Weld s", ">Hold s", ">Face mm"}, spots)
+		r.rows([]string{"Spot", "Stack", ">Force kN", ">Current kA", ">Squeeze s", ">Weld s", ">Hold s", "Tips, faces mm"}, spots)
 	}
 	if len(rollers) > 0 {
 		r.line("")

@@ -47,10 +47,11 @@ func plan() *layout.Plan {
 		},
 		Seams: []layout.Seam{{ID: "R1", Length: 900}},
 		Guns:  []layout.Gun{{ID: "g1", Letter: "A", Name: "C gun"}},
+		Tips:  []layout.Tip{{ID: "@tip", Name: "domed", Face: 5.5}},
 		Settings: []layout.Setting{
-			{ID: "S1", Kind: "spot", Stack: "DC04 0.9 + 1.2", Force: 2250, Current: 9100, Squeeze: 0.4, Weld: 0.2, Hold: 0.2, Face: 5,
+			{ID: "S1", Kind: "spot", Stack: "DC04 0.9 + 1.2", Force: 2250, Current: 9100, Squeeze: 0.4, Weld: 0.2, Hold: 0.2,
 				Source: "sample table", Note: "taken for the thinner sheet"},
-			{ID: "R1", Kind: "roller", Stack: "DC04 0.9 + 0.9", Force: 2400, Current: 13000, Weld: 0.04, Hold: 0.04, Face: 5, Speed: 30,
+			{ID: "R1", Kind: "roller", Stack: "DC04 0.9 + 0.9", Force: 2400, Current: 13000, Weld: 0.04, Hold: 0.04, Wheel: 5, Speed: 30,
 				Pitch: 2.5},
 		},
 		Findings: []layout.Finding{

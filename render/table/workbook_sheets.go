@@ -133,14 +133,25 @@ func settingsSheet(p *layout.Plan) grid {
 	g := grid{name: "Settings", columns: []column{
 		{"Setting", 8, ""}, {"Kind", 8, ""}, {"Stack", 40, "wrap"}, {"Force N", 8, whole}, {"Current A", 9, whole}, {"Squeeze s", 8, micron},
 		{"Weld or on s", 8, micron}, {"Hold or off s", 8, micron},
-		{"Face or wheel mm", 8, tenth}, {"Speed mm/s", 8, cent}, {"Nugget pitch mm", 8, cent}, {"Nugget mm", 8, cent}, {"Supply", 8, ""},
+		{"Tips and faces mm", 20, ""}, {"Wheel mm", 8, tenth}, {"Speed mm/s", 8, cent}, {"Nugget pitch mm", 8, cent}, {"Nugget mm", 8, cent}, {"Supply", 8, ""},
 		{"Source", 50, "wrap"}, {"Note: prove every setting by test before use", 50, "wrap"},
 	}}
+	index := layout.NewIndex(p)
 	for _, s := range p.Settings {
-		g.rows = append(g.rows, []any{s.ID, s.Kind, s.Stack, s.Force, s.Current, s.Squeeze, s.Weld, s.Hold, s.Face, s.Speed, s.Pitch, s.Nugget,
+		g.rows = append(g.rows, []any{s.ID, s.Kind, s.Stack, s.Force, s.Current, s.Squeeze, s.Weld, s.Hold, faces(index.TipsWith(s.ID)),
+			s.Wheel, s.Speed, s.Pitch, s.Nugget,
 			s.Supply, s.Source, s.Note})
 	}
 	return g
+}
+
+// faces words tips with their faces: a cap has one face, whatever face a setting was published for.
+func faces(tips []layout.Tip) string {
+	words := make([]string, len(tips))
+	for i, t := range tips {
+		words[i] = t.ID + " " + number(t.Face, 1)
+	}
+	return strings.Join(words, ", ")
 }
 
 func stationsSheet(p *layout.Plan) grid {

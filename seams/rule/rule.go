@@ -217,7 +217,8 @@ func (s Stack) Governing() float64 {
 	return t[len(t)-2]
 }
 
-// Outside is the thickness of the thinner of the two outside sheets, mm: the one that published settings go by.
+// Outside is the thickness of the thinner of the two outside sheets, mm: the one that the notes to published
+// settings, and their greatest pile-up, go by.
 func (s Stack) Outside() float64 {
 	if len(s) == 0 {
 		return 0

@@ -53,8 +53,7 @@ type Options struct {
 type Setting struct {
 	Table     string
 	Stack     string  // in words
-	Thickness float64 // mm, the thinner outside sheet: the table goes by it
-	Governing float64 // mm, what weld size and strength go by
+	Thickness float64 // mm, the governing sheet: the second thickest, by which table, weld size and strength go in any order of the sheets
 
 	Force   float64 // N at the electrodes
 	Current float64 // A; root mean square for AC
@@ -106,8 +105,8 @@ func Spot(stack rule.Stack, opt Options) (Setting, error) {
 	if err != nil {
 		return Setting{}, fmt.Errorf("setting for %s: %w", stack, err)
 	}
-	s := Setting{Table: table.Name, Stack: stack.String(), Thickness: stack.Outside(), Governing: stack.Governing(), Frequency: opt.Frequency,
-		Supply: opt.Supply, Caution: Caution, Source: table.Source, Certainty: rule.Certainty(table.Certainty)}
+	s := Setting{Table: table.Name, Stack: stack.String(), Thickness: stack.Governing(), Frequency: opt.Frequency, Supply: opt.Supply,
+		Caution: Caution, Source: table.Source, Certainty: rule.Certainty(table.Certainty)}
 	if err := s.within(table); err != nil {
 		return Setting{}, fmt.Errorf("setting for %s: %w", stack, err)
 	}
@@ -157,7 +156,7 @@ func (s *Setting) within(table *schedule.Table) error {
 	least, greatest := table.Range()
 	t := s.Thickness
 	if t < least/reach || t > greatest*reach {
-		return fmt.Errorf("%w: thinner outside sheet %.3g mm, table %s runs from %.3f to %.3f mm", ErrOutside, t, table.Name, least, greatest)
+		return fmt.Errorf("%w: governing sheet %.3g mm, table %s runs from %.3f to %.3f mm", ErrOutside, t, table.Name, least, greatest)
 	}
 	if t < least || t > greatest {
 		s.note("%.3g mm is outside the table (%.3f to %.3f mm): its nearest row is taken.", t, least, greatest)
@@ -165,7 +164,8 @@ func (s *Setting) within(table *schedule.Table) error {
 	return nil
 }
 
-// read takes the table's figures at the thinner outside sheet.
+// read takes the table's figures at the governing sheet. Taken at the thinner outside one, as the tables' notes have it, three sheets
+// would get another nugget by their order, below the least weld that the thick interface asks for.
 func (s *Setting) read(table *schedule.Table, stack rule.Stack) error {
 	columns := []struct {
 		name string
@@ -178,9 +178,8 @@ func (s *Setting) read(table *schedule.Table, stack rule.Stack) error {
 			return fmt.Errorf("table %s has no column %s", table.Name, c.name)
 		}
 	}
-	// Distances go by the governing sheet, as all others do, so that they do not change with the order of the sheets.
-	s.Spacing, _ = table.At("spacing", s.Governing)
-	s.Overlap, _ = table.At("overlap", s.Governing)
+	s.Spacing, _ = table.At("spacing", s.Thickness)
+	s.Overlap, _ = table.At("overlap", s.Thickness)
 	if r, _ := table.At("face_radius", s.Thickness); !math.IsNaN(r) {
 		s.FaceRadius = r
 	}

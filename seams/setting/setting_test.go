@@ -2,11 +2,13 @@ package setting
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -145,16 +147,20 @@ func TestUnequalAndThreeSheets(t *testing.T) {
 	pair, _ := Spot(sheets(0.8, 0.8), Options{})
 	unequal, _ := Spot(sheets(1.5, 0.8), Options{})
 	if unequal.Force != pair.Force || unequal.Current != pair.Current {
-		t.Error("settings go by the thinner outside sheet")
+		t.Error("settings of two sheets go by the thinner one")
 	}
 	three, _ := Spot(sheets(0.8, 1.2, 1.2), Options{})
-	if three.Force != pair.Force || three.Governing != 1.2 || !strings.Contains(strings.Join(three.Notes, " "), "both interfaces") {
+	if thick, _ := Spot(sheets(1.2, 1.2), Options{}); three.Force != thick.Force || three.Thickness != 1.2 || !strings.Contains(strings.Join(three.Notes, " "), "at every interface") {
 		t.Errorf("%+v", three)
 	}
-	// 0.7 outside a thick pair: the table's nugget is under 4 root t of the thick interface, and that is said.
-	thick, err := Spot(sheets(0.7, 1.9, 1.9), Options{})
-	if err != nil || len(thick.Problems) != 1 || thick.Problems[0].Rule != "weld.diameter.least" || thick.Problems[0].Severity != rule.Doubt {
-		t.Errorf("%v, %v", thick.Problems, err)
+	// A works that asks for a weld of 5 root t is told that the table expects less, as surely as in a plan.
+	book, err := rule.Book().Choose("weld.diameter.least", "bs-1140", rule.FromWorks)
+	if err != nil {
+		t.Fatal(err)
+	}
+	small, err := Spot(sheets(1.9, 1.9), Options{Book: book})
+	if err != nil || len(small.Problems) != 1 || small.Problems[0].Rule != "weld.diameter.least" || small.Problems[0].Severity != rule.Broken {
+		t.Errorf("%v, %v", small.Problems, err)
 	}
 	if len(pair.Problems) != 0 {
 		t.Errorf("%v", pair.Problems)
@@ -346,4 +352,58 @@ func BenchmarkSpot(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// The same sheets in any order get the same setting, and the nugget to expect is that of the weld wanted: no order of two to four
+// sheets within the rules expects less than the least weld of the thick interface.
+func TestEveryOrderOfTheSameSheetsIsSetAlike(t *testing.T) {
+	try := func(t testing.TB, stack rule.Stack) {
+		t.Helper()
+		want, err := Spot(stack, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		slices.SortFunc(stack, func(a, b rule.Sheet) int { return cmp.Compare(a.Thickness, b.Thickness) })
+		for range 24 {
+			got, err := Spot(stack, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for what, v := range map[string][2]float64{"force": {got.Force, want.Force}, "current": {got.Current, want.Current},
+				"weld": {got.Weld, want.Weld}, "hold": {got.Hold, want.Hold}, "face": {got.Face, want.Face}, "nugget": {got.Nugget, want.Nugget},
+				"shear": {got.Shear, want.Shear}, "spacing": {got.Spacing, want.Spacing}, "overlap": {got.Overlap, want.Overlap}} {
+				if math.Abs(v[0]-v[1]) > 1e-9*v[1] {
+					t.Fatalf("%s: %s %v, in another order %v", stack, what, v[0], v[1])
+				}
+			}
+			least := 4 * math.Sqrt(stack.Governing())
+			if got.Nugget < least {
+				t.Fatalf("%s: a nugget of %.2f mm to expect, the least weld is %.2f mm", stack, got.Nugget, least)
+			}
+			if len(stack) > 2 && got.Certainty != rule.Practice {
+				t.Fatalf("%s: labelled %s", stack, got.Certainty)
+			}
+			next(stack)
+		}
+	}
+	try(t, sheets(0.7, 1.5, 1.5))
+	rapid.Check(t, func(r *rapid.T) {
+		try(t, sheets(rapid.SliceOfN(rapid.SampledFrom([]float64{0.7, 0.8, 0.9, 1.0, 1.2, 1.5, 2, 2.5}), 2, 4).Draw(r, "t")...))
+	})
+}
+
+// next is the next order of sheets by their thickness, after the last the first.
+func next(s rule.Stack) {
+	i := len(s) - 2
+	for i >= 0 && s[i].Thickness >= s[i+1].Thickness {
+		i--
+	}
+	if i >= 0 {
+		j := len(s) - 1
+		for s[j].Thickness <= s[i].Thickness {
+			j--
+		}
+		s[i], s[j] = s[j], s[i]
+	}
+	slices.Reverse(s[i+1:])
 }
