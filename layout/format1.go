@@ -24,6 +24,26 @@ type flange1 struct {
 	} `json:"sides"`
 }
 
+// facesOfSpots leaves the face that a spot's setting was published for out: only a roller's wheel stands there now.
+func facesOfSpots(plan map[string]json.RawMessage) error {
+	var settings []map[string]json.RawMessage
+	raw, ok := plan["settings"]
+	if !ok {
+		return nil
+	}
+	if err := json.Unmarshal(raw, &settings); err != nil {
+		return err
+	}
+	for _, s := range settings {
+		if string(s["kind"]) != `"roller"` {
+			s["face"] = json.RawMessage("0")
+		}
+	}
+	text, err := json.Marshal(settings)
+	plan["settings"] = text
+	return err
+}
+
 // fromFormat1 puts the members of a plan of format 1 into the names and lists of this format. Unknown members stay, for the
 // reader to refuse.
 func fromFormat1(text []byte) ([]byte, error) {
@@ -35,6 +55,9 @@ func fromFormat1(text []byte) ([]byte, error) {
 	if seams, ok := plan["rollers"]; ok {
 		plan["seams"] = seams
 		delete(plan, "rollers")
+	}
+	if err := facesOfSpots(plan); err != nil {
+		return nil, err
 	}
 	var flanges []map[string]json.RawMessage
 	var old []flange1

@@ -11,7 +11,9 @@ type supply struct {
 	voltage float64 // V at the open tips; 0: not stated
 }
 
-func supplyOf(g *shell.Gun) supply { return supply{"gun " + g.ID, "tips", g.Power, g.Current, g.Voltage} }
+func supplyOf(g *shell.Gun) supply {
+	return supply{"gun " + g.ID, "tips", g.Power, g.Current, g.Voltage}
+}
 
 func supplyOfRoller(w *shell.Roller) supply {
 	return supply{"roller " + w.ID, "wheels", w.Power, w.Current, w.Voltage}
