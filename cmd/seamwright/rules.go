@@ -164,7 +164,7 @@ func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, err
 		out.Rules = append(out.Rules, bookRule(r, stated[r.ID]))
 	}
 	for _, s := range stacks {
-		asked, err := check.OfStack(s, joint, sh, in)
+		asked, err := check.OfStack(ctx, s, joint, sh, in)
 		if err != nil {
 			return rulesResult{}, badInput(err)
 		}

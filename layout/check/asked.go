@@ -1,6 +1,7 @@
 package check
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -31,8 +32,11 @@ type Case struct {
 }
 
 // OfStack judges a stack of a joint, or of none in particular (nil).
-func OfStack(stack rule.Stack, joint *shell.Joint, sh *shell.Shell, in *inforce.Rules) (Asked, error) {
-	c := newChecker(&layout.Plan{}, sh, in)
+func OfStack(ctx context.Context, stack rule.Stack, joint *shell.Joint, sh *shell.Shell, in *inforce.Rules) (Asked, error) {
+	c, err := newChecker(ctx, &layout.Plan{}, sh, in)
+	if err != nil {
+		return Asked{}, err
+	}
 	s := &strip{flange: &layout.Flange{}, stated: &shell.Joint{}, stack: stack, carries: in.Strength(stack)}
 	if joint != nil {
 		s.stated, s.flange.Joint = joint, joint.ID
