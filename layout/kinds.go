@@ -17,6 +17,16 @@ const (
 	Released WeldStep = "released" // once a clamp is off
 )
 
+// HoldKind is what a hold point holds against what.
+type HoldKind string
+
+// The kinds of hold points.
+const (
+	Gauge     HoldKind = "gauge"
+	Dimension HoldKind = "dimension"
+	Symmetry  HoldKind = "symmetry"
+)
+
 // StepKind is the kind of work of a line of a station's order of work.
 type StepKind string
 
@@ -105,6 +115,7 @@ const (
 func Words(t reflect.Type) []string {
 	return map[reflect.Type][]string{
 		reflect.TypeFor[WeldStep](): list(Tack, Fill, Released),
+		reflect.TypeFor[HoldKind](): list(Gauge, Dimension, Symmetry),
 		reflect.TypeFor[StepKind](): list(DoLoad, DoPeg, DoClamp, DoGauge, DoTack, DoRelease, DoFill, DoRoll, DoInspect, DoLiftOut,
 			DoProve, DoMark, DoFit, DoDress),
 		reflect.TypeFor[JointKind]():   list(SpotJoint, RollerJoint, SpotRollerJoint),

@@ -148,11 +148,15 @@ type Fixture struct {
 type HoldPoint struct {
 	ID        string  `json:"id" about:"id"`
 	Text      string  `json:"text" about:"what is gauged"`
-	Before    string  `json:"before" about:"id of the joint that waits for it; empty: the station's first weld"`
+	Before    string  `json:"before" about:"what waits for it, as stated: ids of joints, sub-assemblies, panels or tacks; empty: not stated"`
 	Value     float64 `json:"value" about:"wanted dimension" unit:"mm"`
 	Tolerance float64 `json:"tolerance" about:"allowed either way" unit:"mm"`
 	At        Vec     `json:"at" about:"one end of the dimension" unit:"mm"`
 	To        Vec     `json:"to" about:"its other end" unit:"mm"`
+
+	Kind   HoldKind `json:"kind,omitempty" about:"a gauge that fits, a dimension, or a dimension near that of another hold point"`
+	With   string   `json:"with,omitempty" about:"id of the hold point whose dimension it is compared with, within the tolerance"`
+	Joints []string `json:"joints,omitempty" about:"ids of the joints whose first weld waits for it; none: the station's first weld"`
 }
 
 // Step is one line of the order of work.

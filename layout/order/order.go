@@ -2,8 +2,8 @@
 //
 // # Rules
 //
-//  1. A hold point without a joint comes before everything; one with a joint stands right before the first
-//     weld or roller seam of that joint.
+//  1. A hold point without a joint comes before everything; one with joints stands right before the first
+//     weld or roller seam of any of them.
 //  2. All tacks of the station come before its first fill weld, released weld or roller seam.
 //  3. A weld that a clamp hides comes after the clamp is open, so after the station's tacks; it says which
 //     clamp it waits for.
@@ -58,7 +58,8 @@ type Stop struct {
 	Position r3.Vector // mm; where a roller seam starts
 	End      r3.Vector // where a roller seam stops; not read for other steps
 	Closed   bool      // a roller seam that ends where it starts
-	Joint    string    // of a hold point: the joint that it comes before; empty: before everything
+	Joint    string    // of a hold point: the joint that it comes before; empty, and no Joints: before everything
+	Joints   []string  // of a hold point: several joints that it comes before
 	Flange   string
 	Along    float64 // mm along the flange's line
 	Gun      string  // of a roller seam: the roller

@@ -106,9 +106,9 @@ func (p *problem) tie(stops []Stop) error {
 
 // holdAt finds what hold point i comes before: its joint's work and whatever pairs say.
 func (p *problem) holdAt(i int, stops []Stop) hold {
-	h := hold{stop: i, every: stops[i].Joint == ""}
+	h := hold{stop: i, every: stops[i].Joint == "" && len(stops[i].Joints) == 0}
 	for g := range p.groups {
-		if p.groups[g].key.joint == stops[i].Joint {
+		if joint := p.groups[g].key.joint; joint == stops[i].Joint || slices.Contains(stops[i].Joints, joint) {
 			h.before = append(h.before, g)
 		}
 	}

@@ -25,19 +25,18 @@ func (x *arming) lateParts() []latePart {
 	var out []latePart
 	arrives := x.station.Arrives
 	for _, h := range x.station.HoldPoints {
-		k := slices.IndexFunc(x.joints, func(j layout.Joint) bool { return j.ID == h.Before && j.Station == x.station.ID })
-		if h.Before == "" || k < 0 {
-			continue
-		}
-		for i := len(arrives) - 1; i > 0; i-- {
-			panels := x.shell.PanelsOf(arrives[i])
-			if !common(x.joints[k].Panels, panels) {
-				continue
+		for _, id := range h.Stated() {
+			k := slices.IndexFunc(x.joints, func(j layout.Joint) bool { return j.ID == id && j.Station == x.station.ID })
+			for i := len(arrives) - 1; k >= 0 && i > 0; i-- {
+				panels := x.shell.PanelsOf(arrives[i])
+				if !common(x.joints[k].Panels, panels) {
+					continue
+				}
+				if !slices.ContainsFunc(out, func(p latePart) bool { return p.part == arrives[i] }) {
+					out = append(out, latePart{arrives[i], panels, h.ID, id, x.inScene(panels)})
+				}
+				break
 			}
-			if !slices.ContainsFunc(out, func(p latePart) bool { return p.part == arrives[i] }) {
-				out = append(out, latePart{arrives[i], panels, h.ID, h.Before, x.inScene(panels)})
-			}
-			break
 		}
 	}
 	return out

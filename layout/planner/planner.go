@@ -75,6 +75,7 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 	r := &row{ctx: ctx, told: in.Stage}
 	at := stage(r, "arrange stations", func() (*placed, error) { return place(b) })
 	joints := stage(r, "joints", func() (*joined, error) { return join(ctx, b, m, at, in, found) })
+	at = stage(r, "hold points", func() (*placed, error) { return guard(b, at, joints), nil })
 	seams := stage(r, "roller seams", func() (*rolled, error) { return roll(ctx, b, m, at, joints) })
 	welds := stage(r, "spots", func() (*laid, error) { return lay(ctx, b, m, at, joints, seams) })
 	settings := stage(r, "settings", func() (*set, error) { return choose(b, seams, welds) })

@@ -99,7 +99,8 @@ func (x *sequencing) work() stationWork {
 	var out stationWork
 	loads, _ := stations.LoadPhases(x.station.Arrives, x.joints, x.shell.PanelsOf, earlyWelds(x.own, x.joints))
 	for _, h := range x.station.HoldPoints {
-		out.add(order.Stop{ID: holdStop(h.ID), Step: order.Hold, Position: point(h.At), Joint: h.Before}, nil, nil)
+		out.add(order.Stop{ID: holdStop(h.ID), Step: order.Hold, Position: point(h.At), Joints: h.Joints,
+			Joint: unresolved(h)}, nil, nil)
 	}
 	for _, w := range x.own {
 		stop := order.Stop{

@@ -74,6 +74,7 @@ func judge(ctx context.Context, b basis, m means, strips []*strip, p *layout.Pla
 		return err
 	}
 	p.Findings = append(p.Findings, report.Findings...)
+	p.Findings = append(p.Findings, lateHolds(b, p)...)
 	return nil
 }
 

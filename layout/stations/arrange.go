@@ -197,8 +197,8 @@ func station(s shell.Station, guns []shell.Gun) layout.Station {
 		out.Dowels = append(out.Dowels, layout.Fixture{ID: d.ID, At: d.At, Radius: d.Radius})
 	}
 	for _, h := range s.HoldPoints {
-		out.HoldPoints = append(out.HoldPoints, layout.HoldPoint{ID: h.ID, Text: h.Text, Before: h.Before, Value: h.Value,
-			Tolerance: h.Tolerance, At: h.At, To: h.To})
+		out.HoldPoints = append(out.HoldPoints, layout.HoldPoint{ID: h.ID, Text: h.Text, Before: strings.Join(h.Before, ", "),
+			Kind: layout.HoldKind(h.Kind), With: h.With, Value: h.Value, Tolerance: h.Tolerance, At: h.At, To: h.To})
 	}
 	return out
 }

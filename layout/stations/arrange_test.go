@@ -2,6 +2,7 @@ package stations_test
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -227,14 +228,15 @@ func TestFixturesComeAlong(t *testing.T) {
 	sh := cab()
 	sh.Stations[1].Clamps = []shell.Clamp{{ID: "C1", At: [3]float64{1, 2, 3}, Radius: 20}, {ID: "C2", Release: "end"}}
 	sh.Stations[1].Dowels = []shell.Dowel{{ID: "D1", Radius: 4}}
-	sh.Stations[1].HoldPoints = []shell.HoldPoint{{ID: "H1", Text: "gap", Before: "j", Value: 12, Tolerance: 0.5, At: [3]float64{1, 0, 0},
+	sh.Stations[1].HoldPoints = []shell.HoldPoint{{ID: "H1", Text: "gap", Before: shell.IDList{"j"}, Value: 12, Tolerance: 0.5, At: [3]float64{1, 0, 0},
 		To: [3]float64{13, 0, 0}}}
 	s := arranged(t, sh).Stations[0]
 	if s.Clamps[0] != (layout.Fixture{ID: "C1", At: layout.Vec{1, 2, 3}, Radius: 20, Release: "tacks"}) || s.Clamps[1].Release != "end" ||
 		s.Dowels[0].Radius != 4 {
 		t.Errorf("fixtures %+v %+v", s.Clamps, s.Dowels)
 	}
-	if s.HoldPoints[0] != (layout.HoldPoint{ID: "H1", Text: "gap", Before: "j", Value: 12, Tolerance: 0.5, At: layout.Vec{1, 0, 0},
+	if !reflect.DeepEqual(s.HoldPoints[0], layout.HoldPoint{ID: "H1", Text: "gap", Before: "j", Value: 12, Tolerance: 0.5,
+		At: layout.Vec{1, 0, 0},
 		To: layout.Vec{13, 0, 0}}) {
 		t.Errorf("hold point %+v", s.HoldPoints[0])
 	}

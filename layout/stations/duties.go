@@ -242,15 +242,26 @@ func (d *dealer) loadAfter(in loaded, s layout.Station, first int, gauges map[st
 func (d *dealer) gauges(s layout.Station, minutes float64, in loaded) map[string][]int {
 	out := map[string][]int{}
 	for _, h := range s.HoldPoints {
-		phase := 0
+		phase := -1
+		var held []string
 		for _, j := range d.plan.Joints {
-			if j.ID == h.Before {
-				phase = in.before(j)
+			if j.Station == s.ID && h.Holds(j.ID) {
+				if held = append(held, j.ID); phase < 0 || in.before(j) < phase {
+					phase = in.before(j)
+				}
 			}
+		}
+		if len(held) == 0 {
+			held, phase = h.Stated(), 0
+		}
+		if h.First() {
+			held = []string{""}
 		}
 		duty := d.add(Duty{Text: "gauge " + h.ID, Jig: s.ID, ManMinutes: minutes / float64(len(s.HoldPoints)),
 			After: slices.Clone(in.ready[phase])})
-		out[h.Before] = append(out[h.Before], duty)
+		for _, id := range held {
+			out[id] = append(out[id], duty)
+		}
 	}
 	return out
 }

@@ -28,9 +28,9 @@ func Steps(p *layout.Plan, i, inspectEvery int) []layout.Step {
 	w.fixtures(layout.DoPeg, "Peg with dowel", w.station.Dowels)
 	w.clamp()
 	w.ready()
-	w.gauge("")
+	w.gauge(layout.HoldPoint.First)
 	w.weld()
-	w.gaugeRest()
+	w.gauge(func(layout.HoldPoint) bool { return true }) // those whose joints have no spots here
 	w.loadRest()
 	w.roll()
 	w.dress()
@@ -121,25 +121,24 @@ func (w *writer) fixtures(do layout.StepKind, verb string, list []layout.Fixture
 	}
 }
 
-// gauge writes the hold points that stand before a joint.
-func (w *writer) gauge(before string) {
+// gauge writes the hold points that are due.
+func (w *writer) gauge(due func(layout.HoldPoint) bool) {
 	for _, h := range w.station.HoldPoints {
-		if h.Before == before && !w.gauged[h.ID] {
+		if !w.gauged[h.ID] && due(h) {
 			w.gauged[h.ID] = true
 			w.add(layout.DoGauge, "Hold point "+h.ID+": "+holdPoint(h)+" Weld on only when it is right.")
 		}
 	}
 }
 
-// gaugeRest writes the hold points whose joint has no spots here.
-func (w *writer) gaugeRest() {
-	for _, h := range w.station.HoldPoints {
-		w.gauge(h.Before)
-	}
-}
-
 func holdPoint(h layout.HoldPoint) string {
 	text := strings.TrimSuffix(h.Text, ".")
+	if h.Kind == layout.Symmetry {
+		if h.Value != 0 {
+			text += fmt.Sprintf(", %s mm", number(h.Value))
+		}
+		return fmt.Sprintf("%s, within %s mm of what %s measures.", text, number(h.Tolerance), h.With)
+	}
 	if h.Value != 0 || h.Tolerance != 0 {
 		text += fmt.Sprintf(", %s mm", number(h.Value))
 		if h.Tolerance != 0 {
@@ -199,7 +198,7 @@ func alike(a, b layout.Run) bool {
 // waits says whether something must be done before run i that is not welding.
 func (w *writer) waits(i int) bool {
 	for _, h := range w.station.HoldPoints {
-		if h.Before == w.runs[i].Joint && !w.gauged[h.ID] {
+		if h.Holds(w.runs[i].Joint) && !w.gauged[h.ID] {
 			return true
 		}
 	}
@@ -209,7 +208,7 @@ func (w *writer) waits(i int) bool {
 // before writes the hold points and late loads that run i waits for.
 func (w *writer) before(i int) {
 	joint := w.runs[i].Joint
-	w.gauge(joint)
+	w.gauge(func(h layout.HoldPoint) bool { return h.Holds(joint) })
 	if !w.wantsPart(w.joints[joint]) {
 		return
 	}

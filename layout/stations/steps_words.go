@@ -59,25 +59,27 @@ func list(words []string) string {
 // number has no more decimals than it needs.
 func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
-// lateParts are the parts that a hold point keeps out: of the parts of the joint that waits for it, the one that is
+// lateParts are the parts that a hold point keeps out: of the parts of a joint that is stated to wait for it, the one that is
 // loaded last, provided that nothing before the hold point is welded to it and that another part lies there first.
 func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[string]layout.Joint) map[string]string {
 	late := map[string]string{}
 	for _, h := range s.HoldPoints {
-		first := slices.IndexFunc(runs, func(r layout.Run) bool { return r.Joint == h.Before })
-		if h.Before == "" || first < 0 {
-			continue
-		}
-		for i := len(s.Arrives) - 1; i > 0; i-- {
-			panels := p.PanelsOf(s.Arrives[i])
-			if !touches(joints[h.Before], panels) {
+		for _, id := range h.Stated() {
+			first := slices.IndexFunc(runs, func(r layout.Run) bool { return r.Joint == id })
+			if first < 0 {
 				continue
 			}
-			earlier := slices.ContainsFunc(runs[:first], func(r layout.Run) bool { return touches(joints[r.Joint], panels) })
-			if _, taken := late[s.Arrives[i]]; !earlier && !taken {
-				late[s.Arrives[i]] = h.Before
+			for i := len(s.Arrives) - 1; i > 0; i-- {
+				panels := p.PanelsOf(s.Arrives[i])
+				if !touches(joints[id], panels) {
+					continue
+				}
+				earlier := slices.ContainsFunc(runs[:first], func(r layout.Run) bool { return touches(joints[r.Joint], panels) })
+				if _, taken := late[s.Arrives[i]]; !earlier && !taken {
+					late[s.Arrives[i]] = id
+				}
+				break
 			}
-			break
 		}
 	}
 	return late

@@ -65,10 +65,7 @@ func (b *binder) holdPoints(w *work, st layout.Station) {
 	t := table{columns: []column{{"Id", 0, false}, {"What", 1.5, false}, {"Before", 0, false}, {"mm", 0, true}, {"±", 0, true},
 		{"Found mm", 0.6, false}, {"Good", 0, false}, {"Name, time", 0.6, false}}, boxes: true, high: 9}
 	for _, h := range st.HoldPoints {
-		before := "first weld"
-		if h.Before != "" {
-			before = "joint " + h.Before
-		}
+		before := h.BeforeWords()
 		t.rows = append(t.rows, []string{h.ID, h.Text, before, number(h.Value, 1), number(h.Tolerance, 1), "", "", ""})
 	}
 	if len(t.rows) > 0 {

@@ -240,10 +240,7 @@ func (j *job) holdBlock() *block {
 	b := &block{title: "Hold points: measure, and go on only when right", head: []string{"Id", "What", "Before", "Value mm", "Tolerance",
 		"Measured", "By"}, share: []float64{0, 1.5, 0, 0, 0, 0.6, 0.4}, boxes: true, high: 7}
 	for _, h := range j.station.HoldPoints {
-		before := h.Before
-		if before == "" {
-			before = "first weld"
-		}
+		before := h.BeforeWords()
 		value, tol := "–", "–"
 		if h.Value != 0 {
 			value = number(h.Value, 1)

@@ -152,7 +152,7 @@ func (r *reading) checkReferences() {
 		if s.Makes != "" {
 			r.refer(placeOf("stations", i, "makes"), s.Makes, "sub-assembly", subs)
 		}
-		r.checkHoldPoints(i, s, joints)
+		r.checkHoldPoints(i, s, joints, parts)
 	}
 }
 
@@ -184,14 +184,50 @@ func (r *reading) checkRules() {
 	}
 }
 
-func (r *reading) checkHoldPoints(i int, s Station, joints []string) {
-	for j, h := range s.HoldPoints {
-		switch {
-		case h.Before == "":
-		case len(joints) == 0:
-			r.note("stations: %s: hold point %s waits for joint %s; the file lists no joints, so it must be one that is found", s.ID, h.ID, h.Before)
-		default:
-			r.refer(fmt.Sprintf("stations[%d].hold_points[%d].before", i, j), h.Before, "joint", joints)
+func (r *reading) checkHoldPoints(i int, s Station, joints, parts []string) {
+	for j := range s.HoldPoints {
+		h := &r.sh.Stations[i].HoldPoints[j]
+		place := fmt.Sprintf("stations[%d].hold_points[%d]", i, j)
+		for k, id := range h.Before {
+			switch {
+			case id == Tacks || slices.Contains(parts, id):
+			case len(joints) == 0:
+				r.note("stations: %s: hold point %s waits for joint %s; the file lists no joints, so it must be one that is found", s.ID, h.ID, id)
+			default:
+				at := place + ".before"
+				if len(h.Before) > 1 {
+					at = fmt.Sprintf("%s.before[%d]", place, k)
+				}
+				r.refer(at, id, "joint", joints)
+			}
 		}
+		r.checkSymmetry(place, s, *h)
+		if h.Kind == "" && h.Value != 0 {
+			h.Kind = Dimension
+		} else if h.Kind == "" {
+			h.Kind = Gauge
+		}
+	}
+}
+
+// checkSymmetry wants a symmetry to say with what, and nothing else to.
+func (r *reading) checkSymmetry(place string, s Station, h HoldPoint) {
+	var others []string
+	for _, o := range s.HoldPoints {
+		if o.ID != h.ID {
+			others = append(others, o.ID)
+		}
+	}
+	switch {
+	case h.Kind == Symmetry && h.With == "":
+		r.at(place+".kind", "a symmetry that is compared with nothing", "name the other hold point under with")
+	case h.Kind == Symmetry && h.Tolerance == 0:
+		r.at(place+".kind", "a symmetry without a tolerance", "say under tolerance_mm how far the two may differ")
+	case h.Kind == Symmetry:
+		r.refer(place+".with", h.With, "other hold point of this station", others)
+	case h.With != "":
+		r.at(place+".with", "it is compared with another hold point, but is no symmetry", "write kind: symmetry, or take it out")
+	case h.Kind == Dimension && h.Value == 0:
+		r.at(place+".kind", "a dimension without a value", "state value_mm, or write kind: gauge")
 	}
 }

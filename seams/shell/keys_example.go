@@ -22,7 +22,7 @@ var examples = map[string]any{
 	"stations[].id": "main-jig", "stations[].name": "main jig", "stations[].jig": "J1", "stations[].makes": "rear-frame",
 	"arrives": []string{"floor", "sill-l"}, "stations[].guns[].id": "deep", "stations[].rollers": []string{"gutter-roller"},
 	"changeover_min": 12, "clamps[].id": "C1", "dowels[].id": "P1", "hold_points[].id": "H1", "at_mm": [3]float64{120, 450, 900},
-	"to_mm": [3]float64{120, -450, 900}, "hold_points[].text": "door opening, diagonal", "hold_points[].before": "gutter-left",
+	"to_mm": [3]float64{120, -450, 900}, "hold_points[].text": "door opening, diagonal", "hold_points[].before": []string{"gutter-left"}, "hold_points[].with": "H1",
 	"value_mm": 1250, "tolerance_mm": 1.5, "joints[].id": "gutter-left", "joints[].name": "left gutter",
 	"joints[].panels": []string{"roof", "rail-l"}, "joints[].station": "main-jig", "pitch_mm": 35, "count": 24, "shear_n": 4000,
 	"flow_n_per_mm": 12, "tension_n": 500, "keep_outs[].radius_mm": 15, "keep_outs[].why": "hinge bolt", "weld_line.file": "gutter.dxf",

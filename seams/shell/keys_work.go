@@ -34,7 +34,12 @@ func stationKeys() []Key {
 
 		{Name: "stations[].hold_points[].id", Meaning: "name within the station; left out: H1, H2 …"},
 		{Name: "stations[].hold_points[].text", Meaning: "what must be right, in words", Required: true},
-		{Name: "stations[].hold_points[].before", Meaning: "id of the joint that waits; left out: the station's first weld"},
+		{Name: "stations[].hold_points[].before", Meaning: "ids of what waits: joints, sub-assemblies or panels (the joints that fix " +
+			"them), or tacks; one may stand without brackets; left out: the joints that would fix what it measures, found from the panels that " +
+			"its ends lie on, else the station's first weld"},
+		{Name: "stations[].hold_points[].kind", Meaning: "a gauge that fits, a dimension, or a dimension within tolerance_mm of that of " +
+			"another hold point; left out: a dimension where value_mm is given, else a gauge", Words: []string{Gauge, Dimension, Symmetry}},
+		{Name: "stations[].hold_points[].with", Meaning: "of a symmetry: id of the hold point of this station whose dimension it is compared with"},
 		{Name: "stations[].hold_points[].value_mm", Meaning: "the dimension", Unit: "mm", Least: 0, Greatest: far},
 		{Name: "stations[].hold_points[].tolerance_mm", Meaning: "off it either way", Unit: "mm", Least: 0, Greatest: 1000},
 		at("stations[].hold_points[].at_mm", "where the gauge goes, or one end of the dimension", true),

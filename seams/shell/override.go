@@ -80,6 +80,9 @@ func indexOf(t reflect.Type, name string) int {
 
 // typed reads text as a value of type t: a whole number, a number, true or false, or the text itself.
 func typed(t reflect.Type, s string) (any, error) {
+	if t == reflect.TypeFor[IDList]() {
+		return IDList(strings.FieldsFunc(s, func(c rune) bool { return c == ',' || c == ' ' })), nil
+	}
 	switch t.Kind() {
 	case reflect.Int:
 		n, err := strconv.ParseInt(strings.TrimSpace(s), 10, 32)
@@ -130,6 +133,9 @@ func (r *reading) override() {
 func reach(v reflect.Value, key string) (target reflect.Value, place string, err error) {
 	rest := key
 	for {
+		if v.Type() == reflect.TypeFor[IDList]() && rest == "" {
+			return v, place, nil
+		}
 		switch v.Kind() {
 		case reflect.Struct:
 			if rest == "" {

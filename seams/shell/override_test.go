@@ -133,7 +133,7 @@ func TestOverridesReachLists(t *testing.T) {
 		"steel":      sh.Steels[1].Thickness == 1.5,
 		"roller":     sh.Rollers[0].Price == 120 && sh.Rollers[1].Price == 0 && sh.Rollers[2].Price == 7,
 		"text":       sh.Guns[0].Name == "= 12.5 \"kN\"",
-		"hold point": main.HoldPoints[0].Before == "" && main.HoldPoints[0].Text == "look" && main.HoldPoints[0].Value == 12,
+		"hold point": len(main.HoldPoints[0].Before) == 0 && main.HoldPoints[0].Text == "look" && main.HoldPoints[0].Value == 12,
 		"learning":   sh.Allowances.Learning == 0.9,
 		"prepare":    main.Prepare == 0 && first.Prepare == 60,
 	} {

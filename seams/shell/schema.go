@@ -58,6 +58,9 @@ func valueSchema(t reflect.Type, name string, keys map[string]Key) map[string]an
 	switch t.Kind() {
 	case reflect.Slice:
 		out["type"], out["items"] = "array", scalarSchema(t.Elem(), k)
+		if t == reflect.TypeFor[IDList]() {
+			out["type"] = []string{"string", "array"}
+		}
 	case reflect.Array:
 		out["type"], out["items"] = "array", scalarSchema(t.Elem(), k)
 		out["minItems"], out["maxItems"] = t.Len(), t.Len()

@@ -135,11 +135,26 @@ type Dowel struct {
 	Radius float64    `mapstructure:"radius_mm"`
 }
 
+// IDList is a list of ids. In a file one bare id stands for a list of it.
+type IDList []string
+
+// The kinds of hold points.
+const (
+	Gauge     = "gauge"
+	Dimension = "dimension"
+	Symmetry  = "symmetry" // two dimensions within a tolerance of each other
+)
+
+// Tacks stands for a station's tacks among ids.
+const Tacks = "tacks"
+
 // HoldPoint is a gauge or dimension that must be right before the next weld.
 type HoldPoint struct {
 	ID        string     `mapstructure:"id"`
 	Text      string     `mapstructure:"text"`
-	Before    string     `mapstructure:"before"` // joint id, or empty: before the first weld of the station
+	Before    IDList     `mapstructure:"before"` // joints, sub-assemblies, panels or tacks; none: found from its ends
+	Kind      string     `mapstructure:"kind"`   // gauge, dimension or symmetry; left out: as its ends and value say
+	With      string     `mapstructure:"with"`   // of a symmetry: the hold point that it is compared with
 	Value     float64    `mapstructure:"value_mm"`
 	Tolerance float64    `mapstructure:"tolerance_mm"`
 	At        [3]float64 `mapstructure:"at_mm"`

@@ -35,3 +35,32 @@ func TestGunsAtHand(t *testing.T) {
 		t.Errorf("override: %v", err)
 	}
 }
+
+// A bare id stands for a list of one; parts and tacks may wait as well as joints.
+func TestHoldPointBefore(t *testing.T) {
+	for _, c := range []struct {
+		before string
+		want   IDList
+	}{
+		{"j", IDList{"j"}},
+		{"[j]", IDList{"j"}},
+		{"[sub, tacks, c]", IDList{"sub", "tacks", "c"}},
+		{"[]", IDList{}},
+	} {
+		sh, _, err := Read(put(t, "b.yaml", strings.Replace(base, "before: j,", "before: "+c.before+",", 1)), nil)
+		if err != nil {
+			t.Errorf("%s: %v", c.before, err)
+			continue
+		}
+		if diff := cmp.Diff(c.want, sh.Stations[1].HoldPoints[0].Before); diff != "" {
+			t.Errorf("%s: (-want +got):\n%s", c.before, diff)
+		}
+		if sh.Stations[1].HoldPoints[0].Kind != Gauge {
+			t.Errorf("%s: kind %q", c.before, sh.Stations[1].HoldPoints[0].Kind)
+		}
+	}
+	sh, _, err := Read(put(t, "b.yaml", base), map[string]string{"stations.main.hold_points.H1.before": "tacks, a"})
+	if err != nil || cmp.Diff(IDList{"tacks", "a"}, sh.Stations[1].HoldPoints[0].Before) != "" {
+		t.Errorf("override: %v", err)
+	}
+}

@@ -34,7 +34,7 @@ func (p *problems) value(t reflect.Type, n *node, place string) {
 		return // a key without a value counts as left out
 	}
 	p.lines[place] = n.line
-	if n.kind == text && bareID(t) {
+	if n.kind == text && (bareID(t) || t == reflect.TypeFor[IDList]()) {
 		return
 	}
 	want := wanted(t)
