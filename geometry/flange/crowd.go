@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/internal/work"
 )
 
 // crowd finds the triangles of many sheets that can be near another sheet at all, by a grid of cells: of large panels
@@ -27,23 +28,23 @@ const (
 	mostRunCells  = 18 // of a run; of more, its triangles are looked at one by one
 )
 
-// crowded returns for each sheet the part of its mesh that may come within a distance of another sheet, which is the
-// whole mesh when the triangles are too large, or too far away, for cells.
-func (f *finder) crowded(ctx context.Context, sheets []Sheet, within float64) ([]*mesh.Mesh, error) {
-	c := &crowd{cell: math.Max(leastCell, cellsPerReach*within), grown: within/2 + rounding, sets: make([]edgeTable, len(sheets)),
-		runs: make([][]block, len(sheets))}
-	fits := make([]bool, len(sheets))
-	out := make([]*mesh.Mesh, len(sheets))
-	err := f.parallel(ctx, len(sheets), func(i int) error {
-		out[i], fits[i] = sheets[i].Mesh, c.enter(i, sheets[i].Mesh)
+// NearParts returns for each mesh the part that may come within a distance in mm of another mesh, with some more about it;
+// the whole mesh when the triangles are too large, or too far away, for cells. It is what Find looks at. Workers as in Options.
+func NearParts(ctx context.Context, meshes []*mesh.Mesh, within float64, workers int) ([]*mesh.Mesh, error) {
+	c := &crowd{cell: math.Max(leastCell, cellsPerReach*within), grown: within/2 + rounding, sets: make([]edgeTable, len(meshes)),
+		runs: make([][]block, len(meshes))}
+	fits := make([]bool, len(meshes))
+	out := make([]*mesh.Mesh, len(meshes))
+	err := work.Each(ctx, workers, len(meshes), func(i int) error {
+		out[i], fits[i] = meshes[i], c.enter(i, meshes[i])
 		return nil
 	})
 	if err != nil || slices.Contains(fits, false) {
 		return out, err
 	}
 	c.compare()
-	err = f.parallel(ctx, len(sheets), func(i int) error {
-		out[i] = partOf(sheets[i].Mesh, c.kept(i, sheets[i].Mesh))
+	err = work.Each(ctx, workers, len(meshes), func(i int) error {
+		out[i] = partOf(meshes[i], c.kept(i, meshes[i]))
 		return nil
 	})
 	return out, err

@@ -7,6 +7,7 @@ import (
 	"runtime"
 	"sync/atomic"
 
+	"seamwright/geometry/mesh"
 	"seamwright/internal/work"
 )
 
@@ -70,7 +71,11 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	}
 	f.opt.Clamps = ranksOf(opt.Clamps, order)
 	within := f.farthestAsked(sheets)
-	parts, err := f.crowded(ctx, sheets, within)
+	meshes := make([]*mesh.Mesh, len(sheets))
+	for i := range sheets {
+		meshes[i] = sheets[i].Mesh
+	}
+	parts, err := NearParts(ctx, meshes, within, f.opt.Workers)
 	if err != nil {
 		return nil, err
 	}

@@ -19,9 +19,6 @@ func loadASCII(r io.ReaderAt, size int64, b bounds) (*Soup, []string, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	if measured := RunLength * len(t.soup.runs); measured < t.soup.Len() {
-		t.soup.closeRun(measured)
-	}
 	var notes []string
 	if t.begun > 1 {
 		notes = append(notes, fmt.Sprintf("%d solids in the file, read as one panel", t.begun))
@@ -195,16 +192,13 @@ func (t *text) add(corners *[9]float32) error {
 		t.makeRoom()
 	}
 	n := len(t.soup.records)
-	t.soup.records = t.soup.records[:n+RecordSize]
+	t.soup.records = t.soup.records[:n+recordSize]
 	putTriangle(t.soup.records[n:], corners)
-	if n += RecordSize; n%(RecordSize*RunLength) == 0 {
-		t.soup.closeRun(n/RecordSize - RunLength) // while the processor has it at hand
-	}
 	return nil
 }
 
 // full reports whether there is no room for another triangle.
-func (t *text) full() bool { return len(t.soup.records)+RecordSize+pad > cap(t.soup.records) }
+func (t *text) full() bool { return len(t.soup.records)+recordSize > cap(t.soup.records) }
 
 // makeRoom makes room for as many triangles as the file will have if the rest of it is like the beginning.
 func (t *text) makeRoom() {

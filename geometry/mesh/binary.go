@@ -41,18 +41,15 @@ func loadBinary(r io.ReaderAt, size, count int64, head []byte, b bounds) (*Soup,
 		}
 		notes = append(notes, fmt.Sprintf("%s after the last triangle left out", plural(int(rest), "byte")))
 	}
-	d := decoder{r: r, bounds: b, soup: &Soup{b.room(int(count)), newRuns(int(count))}}
+	d := decoder{r: r, bounds: b, soup: &Soup{newRecords(int(count))}}
 	if err := d.all(); err != nil {
 		return nil, nil, err
 	}
 	return d.soup, notes, nil
 }
 
-// binaryPad is how many bytes may be read behind binary triangles.
-const binaryPad = 2
-
 // chunk is how many triangles are read at once: some 200 KB, which stay in the processor's cache while they are taken
-// apart. It is a multiple of RunLength.
+// apart.
 const chunk = 4096
 
 // decoder takes binary triangles apart, chunk by chunk, on several workers.
@@ -80,7 +77,7 @@ func (d *decoder) all() error {
 }
 
 func (d *decoder) some(chunks int) {
-	buf := make([]byte, binaryTriangle*min(chunk, d.soup.Len())+binaryPad)
+	buf := make([]byte, binaryTriangle*min(chunk, d.soup.Len()))
 	for !d.stop.Load() {
 		at := int(d.next.Add(1)) - 1
 		if at >= chunks {
@@ -115,35 +112,23 @@ func (d *decoder) chunk(from int, buf []byte) error {
 	return nil
 }
 
-// unpack takes the corners of triangles from one on up to another out of binary STL, and the boxes of their runs. It reports
-// whether all coordinates are numbers no farther than reach.
+// unpack takes the corners of triangles from one on up to another out of binary STL. It reports whether all coordinates are
+// numbers no farther than reach.
 func (d *decoder) unpack(from, to int, buf []byte) bool {
 	// As whole numbers, a greater float32 has greater bits, and what is not a number has greater ones than infinity. So
 	// the sum of the bits without their sign and past is 2^31 or more where something is beyond reach.
-	past := 1<<31 - 1 - math.Float32bits(d.reach)
-	beyond := uint32(0)
-	for t := from; t < to; t += RunLength {
-		records := d.soup.records[RecordSize*t : RecordSize*min(t+RunLength, to)]
-		run, b := unpack(records, buf[binaryTriangle*(t-from):], past)
-		d.soup.runs[t/RunLength] = run
-		beyond |= b
-	}
-	return beyond < 1<<31
-}
-
-// plainUnpack is unpack where it is not written for the processor, and what that is tested with.
-func plainUnpack(into, from []byte, past uint32) (r Run, beyond uint32) {
 	const magnitude = 1<<31 - 1
-	for at := 0; at < len(into); at += RecordSize {
-		r, w := (*[RecordSize]byte)(from[12:48]), (*[RecordSize]byte)(into[at:])
-		for k := 0; k < RecordSize; k += 4 {
+	past := magnitude - math.Float32bits(d.reach)
+	beyond := uint32(0)
+	for records := d.soup.records[recordSize*from : recordSize*to]; len(records) > 0; records = records[recordSize:] {
+		r, w := (*[recordSize]byte)(buf[12:48]), (*[recordSize]byte)(records)
+		for k := 0; k < recordSize; k += 4 {
 			beyond |= binary.LittleEndian.Uint32(r[k:k+4])&magnitude + past
 		}
 		*w = *r
-		from = from[binaryTriangle:]
+		buf = buf[binaryTriangle:]
 	}
-	r.Low, r.High = plainBox(into)
-	return r, beyond
+	return beyond < 1<<31
 }
 
 // zeros reports whether n bytes from here on are all zero: padding, not triangles.

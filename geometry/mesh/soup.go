@@ -8,98 +8,37 @@ import (
 	"math"
 	"os"
 
-	"github.com/golang/geo/r3"
-
 	"seamwright/geometry/space"
 )
 
 // Soup is the triangles of a file as they stand there: nothing merged, nothing mended, nothing scaled. Read makes a
-// mesh of one; who asks only where panels lie near each other (near.Match) needs no more. Every coordinate is a number.
+// mesh of one. Every coordinate is a number.
 type Soup struct {
-	// 36 bytes a triangle: x, y, z of three corners as binary STL writes them. There is room for pad bytes more behind them.
-	records []byte
-	runs    []Run
+	records []byte // 36 bytes a triangle: x, y, z of three corners as binary STL writes them
 }
 
-// RunLength is how many triangles in the file's order share a box that is kept. Exporters write neighbours near
-// each other, so the box is small; where they do not, it is merely of no use.
-const RunLength = 32
-
-// Run is the box of some triangles, in the file's unit.
-type Run struct{ Low, High [3]float32 }
-
-// Runs are the boxes of every RunLength triangles; the last may be of fewer.
-func (s *Soup) Runs() []Run { return s.runs }
-
-// closeRun appends the box of the run that begins at a triangle and ends with the last so far.
-func (s *Soup) closeRun(from int) {
-	var r Run
-	r.Low, r.High = s.Box(from, s.Len())
-	s.runs = append(s.runs, r)
-}
-
-// RecordSize is how many bytes of Records a triangle takes.
-const RecordSize = 36
-
-// pad is how many bytes may be read behind the last record.
-const pad = 4
+// recordSize is how many bytes a triangle takes in a soup.
+const recordSize = 36
 
 // newRecords makes room for n triangles.
 func newRecords(n int) []byte {
-	room := inLargePages(make([]byte, RecordSize*n+pad))
-	return room[:RecordSize*n]
-}
-
-func newRuns(triangles int) []Run { return make([]Run, (triangles+RunLength-1)/RunLength) }
-
-// NewSoup makes a soup of triangles: x, y, z of three corners each. One whose coordinates are no numbers, or farther away
-// than any panel is, is refused.
-func NewSoup(triangles [][9]float32) (*Soup, error) {
-	s := &Soup{records: newRecords(len(triangles)), runs: newRuns(len(triangles))}
-	for i := range triangles {
-		if err := fault(triangles[i], i, farthest); err != nil {
-			return nil, err
-		}
-		putTriangle(s.records[RecordSize*i:], &triangles[i])
-	}
-	for i := range s.runs {
-		r := &s.runs[i]
-		r.Low, r.High = s.Box(RunLength*i, min(RunLength*(i+1), s.Len()))
-	}
-	return s, nil
+	return inLargePages(make([]byte, recordSize*n))
 }
 
 // Len is the number of triangles.
-func (s *Soup) Len() int { return len(s.records) / RecordSize }
+func (s *Soup) Len() int { return len(s.records) / recordSize }
 
 // Triangle gives x, y, z of the three corners of a triangle, in the file's unit.
 func (s *Soup) Triangle(t int) (corners [9]float32) {
-	r := (*[RecordSize]byte)(s.records[RecordSize*t:])
+	r := (*[recordSize]byte)(s.records[recordSize*t:])
 	for k := range corners {
 		corners[k] = math.Float32frombits(binary.LittleEndian.Uint32(r[4*k : 4*k+4]))
 	}
 	return corners
 }
 
-// Records are the triangles as they stand in memory: RecordSize bytes each, x, y, z of three corners as binary STL writes
-// them. Four bytes more may be read behind the last.
-func (s *Soup) Records() []byte { return s.records }
-
-// Corners gives the three corners of a triangle, in the file's unit.
-func (s *Soup) Corners(t int) (a, b, c r3.Vector) {
-	r := (*[RecordSize]byte)(s.records[RecordSize*t:])
-	a = r3.Vector{X: coordinate(r[0:4]), Y: coordinate(r[4:8]), Z: coordinate(r[8:12])}
-	b = r3.Vector{X: coordinate(r[12:16]), Y: coordinate(r[16:20]), Z: coordinate(r[20:24])}
-	c = r3.Vector{X: coordinate(r[24:28]), Y: coordinate(r[28:32]), Z: coordinate(r[32:36])}
-	return a, b, c
-}
-
-func coordinate(b []byte) float64 {
-	return float64(math.Float32frombits(binary.LittleEndian.Uint32(b)))
-}
-
 func putTriangle(record []byte, corners *[9]float32) {
-	r := (*[RecordSize]byte)(record)
+	r := (*[recordSize]byte)(record)
 	for k, x := range corners {
 		binary.LittleEndian.PutUint32(r[4*k:4*k+4], math.Float32bits(x))
 	}
@@ -118,17 +57,11 @@ func ReadSoupFile(path string, opt Options) (s *Soup, notes []string, err error)
 // ReadSoup reads the triangles of size bytes of STL, as Read does, and leaves them as they are: all coordinates are
 // numbers that a panel can have, and that is all that is promised. Options.MergeWithin is not used.
 func ReadSoup(r io.ReaderAt, size int64, name string, opt Options) (*Soup, []string, error) {
-	return readSoup(r, size, name, opt, nil)
-}
-
-func readSoup(r io.ReaderAt, size int64, name string, opt Options, room []byte) (*Soup, []string, error) {
 	unit, err := space.ParseUnit(string(opt.Unit))
 	if err == nil {
-		b := newBounds(unit, opt)
-		b.records = room
 		var s *Soup
 		var notes []string
-		if s, notes, err = load(r, size, b); err == nil {
+		if s, notes, err = load(r, size, newBounds(unit, opt)); err == nil {
 			return s, notes, nil
 		}
 	}
@@ -163,15 +96,6 @@ type bounds struct {
 	reach   float32 // farthest in units of the file
 	limit   int     // triangles
 	workers int
-	records []byte // room for a binary file's triangles, if it is large enough
-}
-
-// room is room for n triangles.
-func (b *bounds) room(n int) []byte {
-	if RecordSize*n <= len(b.records) && RecordSize*n+pad <= cap(b.records) {
-		return b.records[:RecordSize*n]
-	}
-	return newRecords(n)
 }
 
 // hardLimit is the greatest number of triangles whose corners can be numbered with int32.
@@ -232,33 +156,3 @@ func fault(corners [9]float32, t int, reach float32) error {
 	}
 	return nil
 }
-
-// Box is the box of the triangles from one on up to another, at least one, in the file's unit.
-func (s *Soup) Box(from, to int) (low, high [3]float32) {
-	return box(s.records[RecordSize*from : RecordSize*to])
-}
-
-// plainBox is box where it is not written for the processor, and what that is tested with.
-func plainBox(records []byte) (low, high [3]float32) {
-	// Compared as whole numbers: that is quicker than comparing float32, as minima and maxima need no branches.
-	x0, y0, z0 := int32(math.MaxInt32), int32(math.MaxInt32), int32(math.MaxInt32)
-	x1, y1, z1 := int32(math.MinInt32), int32(math.MinInt32), int32(math.MinInt32)
-	for ; len(records) >= 12; records = records[12:] {
-		r := (*[12]byte)(records)
-		x, y, z := ordered(binary.LittleEndian.Uint32(r[:4])), ordered(binary.LittleEndian.Uint32(r[4:8])),
-			ordered(binary.LittleEndian.Uint32(r[8:]))
-		x0, y0, z0 = min(x0, x), min(y0, y), min(z0, z)
-		x1, y1, z1 = max(x1, x), max(y1, y), max(z1, z)
-	}
-	low = [3]float32{fromOrdered(x0), fromOrdered(y0), fromOrdered(z0)}
-	return low, [3]float32{fromOrdered(x1), fromOrdered(y1), fromOrdered(z1)}
-}
-
-// ordered is a float32's bits as a number that is greater for a greater float32.
-func ordered(bits uint32) int32 {
-	n := int32(bits)
-	return n ^ (n >> 31 & math.MaxInt32)
-}
-
-// fromOrdered gives the float32 back.
-func fromOrdered(n int32) float32 { return math.Float32frombits(uint32(n ^ (n >> 31 & math.MaxInt32))) }

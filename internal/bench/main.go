@@ -11,17 +11,21 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"time"
 
+	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/geometry/space"
+	"seamwright/internal/work"
 )
 
 // What is looked for, as the libraries are asked.
@@ -74,32 +78,44 @@ func read(out io.Writer, name string, workers int, path string) error {
 	return err
 }
 
+// match asks as the finder does: meshes as it reads and mends them, trees over the parts of them that come near another panel,
+// and of the earlier panel only the triangles that come near the later one.
 func match(out io.Writer, name string, workers int, paths []string) error {
-	start := time.Now()
-	panels := make([]*mesh.Soup, len(paths))
-	for i, file := range mesh.ReadSoupFiles(paths, mesh.Options{Unit: space.Millimetre, Workers: workers}) {
-		if file.Err != nil {
-			return file.Err
-		}
-		panels[i] = file.Soup
-	}
-	readAt := time.Now()
-	built, err := near.NewMatcher(panels, near.MatchOptions{Within: within, MinCos: minCos, Workers: workers})
+	ctx, start := context.Background(), time.Now()
+	meshes := make([]*mesh.Mesh, len(paths))
+	err := work.Each(ctx, workers, len(paths), func(i int) (err error) {
+		meshes[i], _, err = mesh.ReadFile(paths[i], mesh.Options{Unit: space.Millimetre, Workers: max(1, workers/len(paths))})
+		return err
+	})
 	if err != nil {
 		return err
 	}
+	readAt := time.Now()
+	if meshes, err = flange.NearParts(ctx, meshes, within, workers); err != nil {
+		return err
+	}
+	panels := make([]*near.Tree, len(meshes))
+	if err := work.Each(ctx, workers, len(panels), func(i int) error { panels[i] = near.NewOn(meshes[i], 1); return nil }); err != nil {
+		return err
+	}
 	builtAt := time.Now()
+	tasks := tasksOf(panels)
+	laps := make([]lap, len(tasks))
+	if err := work.Each(ctx, workers, len(tasks), func(i int) error { laps[i] = tasks[i].look(panels); return nil }); err != nil {
+		return err
+	}
 	pairs, kept, area := 0, 0, 0.0
-	for _, p := range built.Pairs() {
-		own := 0.0
-		for _, m := range p.Matched {
-			own += areaOf(panels[p.A].Triangle(int(m.A)))
+	for from := 0; from < len(tasks); {
+		to, own := from, 0.0
+		for ; to < len(tasks) && tasks[to].a == tasks[from].a && tasks[to].b == tasks[from].b; to++ {
+			own += laps[to].area
+			kept += laps[to].kept
 		}
-		kept += len(p.Matched)
 		area += own
 		if own > shared {
 			pairs++
 		}
+		from = to
 	}
 	end := time.Now()
 	_, err = fmt.Fprintf(out, "%s %d %d %d %.0f %.5f %.5f %.5f %.5f %.0f\n", name, workers, pairs, kept, area,
@@ -107,12 +123,48 @@ func match(out io.Writer, name string, workers int, paths []string) error {
 	return err
 }
 
-// areaOf is a triangle's area.
-func areaOf(t [9]float32) float64 {
-	side := func(k int) (x, y, z float64) {
-		return float64(t[k]) - float64(t[0]), float64(t[k+1]) - float64(t[1]), float64(t[k+2]) - float64(t[2])
+// task is some triangles of panel a that come near panel b.
+type task struct {
+	a, b      int
+	triangles []int32
+}
+
+// taskSize is how many triangles a task has at most, so that two panels keep several workers busy.
+const taskSize = 4096
+
+func tasksOf(panels []*near.Tree) []task {
+	var out []task
+	for a, p := range panels {
+		for b := a + 1; b < len(panels); b++ {
+			if q := panels[b]; p.Box().Grow(within).Overlaps(q.Box()) {
+				for part := range slices.Chunk(p.NearTo(q, within), taskSize) {
+					out = append(out, task{a, b, part})
+				}
+			}
+		}
 	}
-	a, b, c := side(3)
-	d, e, f := side(6)
-	return math.Sqrt((b*f-c*e)*(b*f-c*e)+(c*d-a*f)*(c*d-a*f)+(a*e-b*d)*(a*e-b*d)) / 2
+	return out
+}
+
+// lap is what two panels have in common.
+type lap struct {
+	kept int
+	area float64 // mm²
+}
+
+func (t *task) look(panels []*near.Tree) (out lap) {
+	m, tree, hint := panels[t.a].Mesh(), panels[t.b], near.NoHint
+	for _, tri := range t.triangles {
+		p, q, r := m.Corners(int(tri))
+		hit, ok := tree.ClosestFrom(hint, p.Add(q).Add(r).Mul(1./3), within, nil)
+		if !ok {
+			continue
+		}
+		hint = hit.Tri
+		if math.Abs(m.Normal(int(tri)).Dot(tree.Mesh().Normal(int(hit.Tri)))) >= minCos {
+			out.kept++
+			out.area += q.Sub(p).Cross(r.Sub(p)).Norm() / 2
+		}
+	}
+	return out
 }
