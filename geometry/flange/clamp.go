@@ -114,9 +114,24 @@ func (o *places3) anyWithin(p r3.Vector, distance float64, counts func(i int32) 
 
 // opened is the places of a host where sheets stand open, and are drawn together by clamps.
 type opened struct {
-	wide   *finder // with the clamps' limits
-	places places3
-	stack  []stack
+	wide    *finder // with the clamps' limits
+	places  places3
+	stack   []stack
+	about   map[[3]int32]bool // the cells of the places, and those beside
+	unasked bool              // the scene is not that of the clamps' limits, which were not asked for
+}
+
+func (o *opened) add(p r3.Vector, s stack) {
+	o.places.add(p)
+	o.stack = append(o.stack, s)
+	c := o.places.cell(p)
+	for x := c[0] - 1; x <= c[0]+1; x++ {
+		for y := c[1] - 1; y <= c[1]+1; y++ {
+			for z := c[2] - 1; z <= c[2]+1; z++ {
+				o.about[[3]int32{x, y, z}] = true
+			}
+		}
+	}
 }
 
 // holds says whether a place lies about the open places of a stack.
@@ -127,10 +142,22 @@ func (o *opened) holds(p r3.Vector, s stack) bool {
 // classify is the finder's answer, or at an open place the clamps'.
 func (o *opened) classify(f *finder, host int, p, n r3.Vector) verdict {
 	sure := f.sure(host, p, n)
+	if o.unasked = !o.about[o.places.cell(p)]; o.unasked {
+		return sure
+	}
 	if v := o.wide.sure(host, p, n); v.stack.n > 0 && v.stack != sure.stack && o.holds(p, v.stack) {
 		return v
 	}
 	return sure
+}
+
+// endings is the sheets that end short of a place that was classified just now: within the clamps' limits, where they count.
+func (f *finder) endings(host int, p, n r3.Vector) []ending {
+	if o := f.open; o != nil && o.unasked {
+		o.unasked = false
+		o.wide.survey(f.scene, host, p, n)
+	}
+	return f.scene.endings
 }
 
 // clamped is the finder with the clamps' limits.
@@ -256,11 +283,10 @@ func (f *finder) opened(ctx context.Context, host int, p *patch, wide *finder) (
 		}
 		sure[v], loose[v] = f.sure(host, p.points[v], p.normals[v]), wide.sure(host, p.points[v], p.normals[v])
 	}
-	out := &opened{wide: wide, places: places3{side: fine, cells: map[[3]int32][]int32{}}}
+	out := &opened{wide: wide, places: places3{side: fine, cells: map[[3]int32][]int32{}}, about: map[[3]int32]bool{}}
 	for _, part := range f.openParts(p, sure, loose) {
 		for _, v := range part.places {
-			out.places.add(p.points[v])
-			out.stack = append(out.stack, part.stack)
+			out.add(p.points[v], part.stack)
 		}
 	}
 	if len(out.stack) == 0 {

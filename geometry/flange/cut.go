@@ -122,7 +122,7 @@ func (w *way) ask(s float64) bool {
 		return true
 	}
 	w.out, w.beyond = s, v
-	w.short, w.looked = append(w.short[:0], w.c.scene.endings...), true
+	w.short, w.looked = append(w.short[:0], w.c.endings(w.c.host, p, n)...), true
 	return false
 }
 

@@ -307,6 +307,9 @@ const atMost = 1 + 1e-12
 
 func (q *search) try(facets []facet, i int32) {
 	t := &facets[i]
+	if t.isBeyond(max(q.best[upper], q.best[lower])*atMost, &q.p) {
+		return
+	}
 	k, ok := q.sideOf(t.normal, t.a)
 	if !ok {
 		if !q.leans && math.Abs(t.normal.Dot(q.n)) >= q.leanCos {
@@ -314,7 +317,7 @@ func (q *search) try(facets []facet, i int32) {
 		}
 		return
 	}
-	if t.isBeyond(q.best[k]*atMost, &q.p) {
+	if q.best[k] < q.best[1-k] && t.isBeyond(q.best[k]*atMost, &q.p) {
 		return
 	}
 	on, feature := near.ClosestOnTriangle(q.p, t.a, t.b, t.c)
