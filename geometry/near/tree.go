@@ -1,6 +1,5 @@
 // Package near answers which part of a panel is near: closest points, everything within a distance, rays,
-// capsules and boxes against a bounding-volume tree over one mesh, and which triangles of many panels come near
-// each other at all.
+// capsules and boxes against a bounding-volume tree over one mesh, and which triangles come near another tree's.
 //
 //	tree := near.New(m)
 //	if hit, ok := tree.Closest(p, 1.5); ok {
