@@ -51,8 +51,9 @@ with --takt or --stations shared out anew. Times that vary are played through wi
 	f := c.Flags()
 	f.Float64Var(&o.want.Takt, "takt", 0, "minutes between shells: share the work over as few stations as will do")
 	f.IntVar(&o.want.Stations, "stations", 0, "share the work over so many stations, in as short a takt as will do")
-	f.IntVar(&o.want.Crew, "crew", 0, "people at each station of the shared-out line; 0: one, or with --keep-jigs as stated")
-	f.BoolVar(&o.want.KeepJigs, "keep-jigs", false, "all work of a jig stays at one station")
+	f.IntVar(&o.want.Crew, "crew", 0, "people at each station of the shared-out line; 0: as stated, or with --keep-jigs=false one")
+	f.BoolVar(&o.want.KeepJigs, "keep-jigs", true,
+		"all work of a jig stays at one station; =false: a jig may travel over several, or is made again, and what that costs is said")
 	f.IntVar(&o.play.Runs, "runs", 1000, "batches played through")
 	f.Uint64Var(&o.play.Seed, "seed", 1, "of the drawn times")
 	f.Float64Var(&o.spread, "spread", 10, "per cent by which a station's time differs from shell to shell (common practice, no source)")

@@ -44,19 +44,19 @@ func TestStationsAsStated(t *testing.T) {
 
 func TestStationsSharedOut(t *testing.T) {
 	file := twoJigShell(t)
-	two := lineOf(t, file, "--stations", "2")
+	two := lineOf(t, file, "--stations", "2", "--keep-jigs=false")
 	if two.Line.How != "balanced" || !two.Line.Proven || len(two.Line.Posts) != 2 {
 		t.Errorf("%+v", two.Line)
 	}
-	back := lineOf(t, file, "--takt", "60")
+	back := lineOf(t, file, "--takt", "60", "--keep-jigs=false")
 	if !back.Line.Proven || back.Line.Takt > 60 {
 		t.Errorf("%+v", back.Line)
 	}
-	kept := lineOf(t, file, "--stations", "2", "--keep-jigs")
+	kept := lineOf(t, file, "--stations", "2")
 	if len(kept.Line.Posts) != 2 || len(kept.Line.Posts[0].Jigs) != 1 || kept.Line.Posts[1].Crew != 2 {
 		t.Errorf("%+v", kept.Line.Posts)
 	}
-	text := must(t, exitDone, "stations", file, "--takt", "60", "--places", "0", "--spread", "0")
+	text := must(t, exitDone, "stations", file, "--takt", "60", "--places", "0", "--spread", "0", "--keep-jigs=false")
 	if !strings.Contains(text, "fewer will not do") || !strings.Contains(text, "station 1,") || !strings.Contains(text, "first: load a") {
 		t.Errorf("text:\n%s", text)
 	}

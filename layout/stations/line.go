@@ -36,7 +36,17 @@ type Line struct {
 	Posts  []Post      `json:"stations" about:"in the order of work"`
 	Flow   layout.Flow `json:"flow" about:"of the batch"`
 	Notes  []string    `json:"notes" about:"what the figures leave open"`
+	Jigs   []SplitJig  `json:"split_jigs" about:"jigs whose work is spread over several stations"`
 	next   []int       // where each post's products go, -1: out
+}
+
+// SplitJig is a jig whose work is spread over several stations: it travels with the work, or is made again for each.
+type SplitJig struct {
+	Jig      string   `json:"jig" about:"id of the plan's station whose jig it is"`
+	Stations []string `json:"stations" about:"names of the stations"`
+	Clamped  bool     `json:"clamped" about:"it has clamps or dowels, and so holds what is not welded yet"`
+	Minutes  float64  `json:"prepare_minutes" about:"more man-minutes of preparation for a batch, if it is made again" unit:"min"`
+	Cost     float64  `json:"cost_per_shell" about:"of that preparation, overhead included; making the jigs is not in it" unit:"money"`
 }
 
 // Want says how work is shared out.
@@ -69,7 +79,8 @@ func Stated(p *layout.Plan, sh *shell.Shell) (Line, error) {
 // Balance shares the plan's work out over a line of stations with crews of one size. Joints may move to any station at
 // which what they wait for has been done (see Duties), so that a jig's work may be spread over several stations, as few
 // as the search finds;
-// with KeepJigs each jig's work stays together. Times are counted in tenths of a second.
+// with KeepJigs each jig's work stays together. A duty takes its share of its jig's schedule with that crew: what people wait for
+// each other there is laid on all its duties in proportion. Times are counted in tenths of a second.
 //
 // Errors: neither a takt nor a number of stations, or both; a duty longer than the takt, naming it; those of Duties,
 // Flow and balance.
@@ -91,16 +102,42 @@ func Balance(ctx context.Context, p *layout.Plan, sh *shell.Shell, want Want) (L
 	if want.KeepJigs && want.Crew == 0 {
 		crew = func(d Duty) int { return statedCrew(p, d.Jig) }
 	}
+	wait, err := waiting(ctx, p, func(jig string) int { return crew(Duty{Jig: jig}) })
+	if err != nil {
+		return Line{}, err
+	}
+	elapsed := func(d Duty) float64 { return d.ManMinutes / float64(crew(d)) * wait[d.Jig] }
 	tasks := make([]balance.Task, len(duties))
 	for i, d := range duties {
-		tasks[i] = balance.Task{ID: fmt.Sprintf("%s (%s)", d.Text, d.Jig), Time: tenths(d.ManMinutes / float64(crew(d))), After: d.After}
+		tasks[i] = balance.Task{ID: fmt.Sprintf("%s (%s)", d.Text, d.Jig), Time: tenths(elapsed(d)), After: d.After}
 	}
 	r, err := solve(ctx, tasks, want)
 	if err != nil {
 		return Line{}, err
 	}
 	r = balance.Gather(tasks, jigs(p, duties), r)
-	return lineOf(p, sh, duties, r, want, crew)
+	return lineOf(p, sh, duties, r, want, crew, elapsed)
+}
+
+// waiting is by jig how much longer its schedule takes than its man-minutes over the crew. A plan without steps has no schedule.
+func waiting(ctx context.Context, p *layout.Plan, crew func(jig string) int) (map[string]float64, error) {
+	other := *p
+	other.Stations = slices.Clone(p.Stations)
+	out := map[string]float64{}
+	for i := range other.Stations {
+		s := &other.Stations[i]
+		s.Crew, out[s.ID] = crew(s.ID), 1
+		work := manMinutes(p, s.ID)
+		if len(s.Steps) == 0 || !(work > 0) {
+			continue
+		}
+		c, err := Crew(ctx, &other, i)
+		if err != nil {
+			return nil, err
+		}
+		out[s.ID] = c.Minutes * float64(s.Crew) / work
+	}
+	return out, nil
 }
 
 // jigs numbers the jig of each duty.
@@ -123,8 +160,12 @@ func solve(ctx context.Context, tasks []balance.Task, want Want) (balance.Result
 	r, err := balance.FewestStations(ctx, tasks, int64(math.Floor(want.Takt*600)), opt)
 	if errors.Is(err, balance.ErrTooLong) {
 		i := longest(tasks)
-		return r, fmt.Errorf("balance: %s takes %.1f min and cannot be split: the takt of %.1f min is too short for it; lengthen the takt or "+
-			"give each station a larger crew", tasks[i].ID, float64(tasks[i].Time)/600, want.Takt)
+		remedy := "lengthen the takt or give each station a larger crew"
+		if want.KeepJigs {
+			remedy = "lengthen the takt, give the station a larger crew, or let a jig's work be spread over stations"
+		}
+		return r, fmt.Errorf("balance: %s takes %.1f min and cannot be split: the takt of %.1f min is too short for it; %s", tasks[i].ID,
+			float64(tasks[i].Time)/600, want.Takt, remedy)
 	}
 	return r, err
 }
@@ -169,7 +210,8 @@ func together(p *layout.Plan, duties []Duty) []Duty {
 }
 
 // lineOf words what the search found and lets the batch flow through it.
-func lineOf(p *layout.Plan, sh *shell.Shell, duties []Duty, r balance.Result, want Want, crew func(Duty) int) (Line, error) {
+func lineOf(p *layout.Plan, sh *shell.Shell, duties []Duty, r balance.Result, want Want, crew func(Duty) int,
+	elapsed func(Duty) float64) (Line, error) {
 	l := Line{How: "balanced", Wanted: want.Takt, Proven: r.Proven, Bound: float64(r.Bound)}
 	if want.Stations > 0 {
 		l.Bound /= 600
@@ -180,7 +222,7 @@ func lineOf(p *layout.Plan, sh *shell.Shell, duties []Duty, r balance.Result, wa
 		for _, i := range station {
 			d := duties[i]
 			post.Crew = max(post.Crew, crew(d))
-			post.Minutes += d.ManMinutes / float64(crew(d))
+			post.Minutes += elapsed(d)
 			post.ManMinutes += d.ManMinutes
 			post.byJig[d.Jig] += d.ManMinutes
 			post.Duties = append(post.Duties, d.Jig+": "+d.Text)
@@ -205,7 +247,7 @@ func lineOf(p *layout.Plan, sh *shell.Shell, duties []Duty, r balance.Result, wa
 	for k := range l.Posts {
 		l.Posts[k].Load = l.Flow.Stations[k].Load
 	}
-	l.Notes = l.sharedJigs()
+	l.sharedJigs(p, sh)
 	return l, nil
 }
 
@@ -221,26 +263,46 @@ func onceABatch(sh *shell.Shell, post Post) layout.StationLabour {
 	return out
 }
 
-// sharedJigs says which jigs are wanted at several posts at once.
-func (l *Line) sharedJigs() []string {
-	var notes []string
+// sharedJigs says which jigs are wanted at several posts at once, and what that costs.
+func (l *Line) sharedJigs(p *layout.Plan, sh *shell.Shell) {
 	var jigs []string
 	posts := map[string][]string{}
-	for _, p := range l.Posts {
-		for _, j := range p.Jigs {
+	for _, post := range l.Posts {
+		for _, j := range post.Jigs {
 			if posts[j] == nil {
 				jigs = append(jigs, j)
 			}
-			posts[j] = append(posts[j], p.Name)
+			posts[j] = append(posts[j], post.Name)
 		}
 	}
 	for _, j := range jigs {
-		if len(posts[j]) > 1 {
-			notes = append(notes, fmt.Sprintf("jig of %s: its work is spread over stations %s, so each needs one and each is prepared; moving on "+
-				"in it is not counted", j, strings.Join(posts[j], ", ")))
+		if more := len(posts[j]) - 1; more > 0 {
+			l.split(p, sh, SplitJig{Jig: j, Stations: posts[j]}, float64(more))
 		}
 	}
-	return notes
+}
+
+func (l *Line) split(p *layout.Plan, sh *shell.Shell, s SplitJig, more float64) {
+	if i := slices.IndexFunc(p.Stations, func(x layout.Station) bool { return x.ID == s.Jig }); i >= 0 {
+		s.Clamped = len(p.Stations[i].Clamps)+len(p.Stations[i].Dowels) > 0
+	}
+	if stated, ok := sh.Station(s.Jig); ok {
+		s.Minutes = more * stated.Prepare
+	}
+	rate := sh.Rates.JigWork
+	if rate == 0 { // not stated: paid as other labour
+		rate = sh.Rates.Labour
+	}
+	s.Cost = s.Minutes / 60 * rate * (1 + sh.Rates.Overhead/100) / float64(max(1, sh.Batch))
+	l.Jigs = append(l.Jigs, s)
+	text := fmt.Sprintf("jig of %s: its work is spread over stations %s", s.Jig, strings.Join(s.Stations, ", "))
+	if s.Clamped {
+		text += ", and it holds what is not welded yet: it travels with the work, or is made again for each"
+	} else {
+		text += ": each needs one"
+	}
+	l.Notes = append(l.Notes, fmt.Sprintf("%s; made again, preparing it costs %.0f man-minutes a batch more, %.2f %s a shell; making it, or "+
+		"moving on in it, is not counted", text, s.Minutes, s.Cost, sh.Rates.Currency))
 }
 
 // byShell is how the time of each post changes from shell to shell with practice, as factors on its average.

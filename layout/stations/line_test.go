@@ -244,6 +244,20 @@ func TestBalanceKeepsJigs(t *testing.T) {
 	if err != nil || len(free.Notes) == 0 || !strings.Contains(free.Notes[0], "spread over stations") {
 		t.Errorf("%v (%v)", free.Notes, err)
 	}
+	for i, s := range free.Jigs {
+		stated, _ := sh.Station(s.Jig)
+		minutes := float64(len(s.Stations)-1) * stated.Prepare
+		cost := minutes / 60 * sh.Rates.Labour / 24 // jig work is paid as other labour, without overhead
+		if len(s.Stations) < 2 || s.Minutes != minutes || math.Abs(s.Cost-cost) > 1e-9 || s.Clamped == (s.Jig == "side") {
+			t.Errorf("%+v, want %g min and %g", s, minutes, cost)
+		}
+		if s.Clamped != strings.Contains(free.Notes[i], "travels with the work, or is made again") {
+			t.Errorf("%+v: %s", s, free.Notes[i])
+		}
+	}
+	if len(free.Jigs) != len(free.Notes) || len(l.Jigs) != 0 {
+		t.Errorf("%+v, %+v", free.Jigs, l.Jigs)
+	}
 }
 
 func TestBalanceErrors(t *testing.T) {
