@@ -30,6 +30,8 @@ const (
 	leastTurn   = 8.   // degrees that a bend turns
 	mostTurn    = 100. // degrees that a bend is followed
 	nestedApart = 0.5  // mm between the starts of two bends that turn the same way and are one
+	// mm beyond a strip's border that a bend of all sheets may begin and still be what ends it: facets that begin on the flat lean
+	nestedBeyond = 3.
 )
 
 // bend is where a sheet begins to turn, seen along a section.
@@ -75,7 +77,24 @@ func (c *centring) turnsAway(s *section, t trace, dir r3.Vector) (starts [maxSta
 			starts[order[i-1]], some = lower.start, true
 		}
 	}
+	if !some && nestedIn(layers[:len(sheets)], length) {
+		for i := range sheets {
+			starts[i] = layers[i].start
+		}
+		s.nested = true
+		return starts, true
+	}
 	return starts, some
+}
+
+// nestedIn says whether all sheets turn the same way at the end of a trace of a length, as in a bend that they lie in together.
+func nestedIn(layers []bend, length float64) bool {
+	for _, l := range layers {
+		if l.up == 0 || l.up != layers[0].up || !(l.start > partingReach*length && l.start < length+nestedBeyond) {
+			return false
+		}
+	}
+	return len(layers) > 1
 }
 
 // leaves says whether a sheet turns away from another, up or down, rather than going with it.

@@ -1,9 +1,12 @@
 package flange_test
 
 import (
+	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"seamwright/geometry/flange"
@@ -162,6 +165,47 @@ func TestNestedBend(t *testing.T) {
 	f := one(t, sheetOf("outer", a, 1), sheetOf("inner", b, 1))
 	if want := 18 + 25.5*math.Pi/2 + 5; math.Abs(f.Width.Least-want) > 0.3 || math.Abs(f.Width.Greatest-want) > 0.3 {
 		t.Errorf("width %+v, want %.2f over flange, bend and wall", f.Width, want)
+	}
+}
+
+// Where sheets lie on each other round a bend as pressed, each flat with a free edge is a strip that ends at the tangent line,
+// and one between two bends is named.
+func TestNestedFlats(t *testing.T) {
+	for _, radius := range []float64{1, 3, 8, 20} {
+		for _, facets := range []int{6, 14} {
+			section := func(left float64) (p profile) {
+				r, y := radius+1-left, 0.0
+				for _, y = range []float64{0, 4, 9, 14} {
+					p = append(p, [2]float64{y, left})
+				}
+				turn := func(about [2]float64, from float64) {
+					for i := 1; i <= facets; i++ {
+						sin, cos := math.Sincos((from + 90*float64(i)/float64(facets)) * math.Pi / 180)
+						p = append(p, [2]float64{about[0] + r*sin, about[1] - r*cos})
+					}
+				}
+				turn([2]float64{14, radius + 1}, 0)
+				turn([2]float64{14, radius + 31}, 90)
+				return append(p, [2]float64{7, 2*radius + 32 - left}, [2]float64{-8, 2*radius + 32 - left})
+			}
+			rng := rand.New(rand.NewPCG(4, uint64(facets)))
+			sheets := []flange.Sheet{sheetOf("inner", sweep(straight(150), section(0.5), 6, rng), 1),
+				sheetOf("outer", sweep(straight(150), section(-0.5), 7, rng), 1)}
+			found, err := flange.Find(context.Background(), sheets, flange.Options{})
+			if err != nil || len(found.Flanges) != 2 {
+				t.Fatalf("radius %g in %d facets: %v, %d flanges, want 2", radius, facets, err, len(found.Flanges))
+			}
+			slices.SortFunc(found.Flanges, func(a, b flange.Flange) int { return cmp.Compare(a.Width.Mean, b.Width.Mean) })
+			for i, width := range []float64{14, 22} {
+				f := found.Flanges[i]
+				if math.Abs(f.Width.Least-width) > 0.2 || math.Abs(f.Width.Greatest-width) > 0.2 || math.Abs(f.Length-150) > 0.3 {
+					t.Errorf("radius %g in %d facets: %.2f x %+v, want 150 x %g", radius, facets, f.Length, f.Width, width)
+				}
+			}
+			if len(found.Small) != 1 || found.Small[0].Why != flange.RoundBends {
+				t.Errorf("radius %g in %d facets: small %+v, want the wall between the bends", radius, facets, found.Small)
+			}
+		}
 	}
 }
 

@@ -52,6 +52,7 @@ type section struct {
 	left, right   trace
 	leftSide      bool // the left trace ends at a side of the strip rather than at its end
 	rightSide     bool
+	nested        bool    // all sheets go round a bend together at one of its sides
 	over          bool    // the place lies over a slot; the traces set off from the metal beside it
 	metal         float64 // mm to the left at which that is
 }

@@ -190,5 +190,20 @@ func (f *finder) reachesFreeEdge(r *region, loops [][]int32) bool {
 			}
 		}
 	}
-	return free >= 0.25*r.loopLength(loops[0])
+	return free >= 0.25*r.lengthAround(loops[0])
+}
+
+// raggedness is what a border swerves at most where bends end it raggedly, mm.
+const raggedness = 4.
+
+// lengthAround is the length of a loop in steps of some millimetres, so that a ragged border is no longer than a straight one.
+func (r *region) lengthAround(loop []int32) float64 {
+	sum, from := 0.0, r.mesh.Vertices[loop[0]]
+	for i := range loop {
+		p := r.mesh.Vertices[loop[(i+1)%len(loop)]]
+		if step := p.Sub(from).Norm(); step >= raggedness || i == len(loop)-1 {
+			sum, from = sum+step, p
+		}
+	}
+	return sum
 }

@@ -169,7 +169,8 @@ type Why string
 const (
 	TooSmall   Why = "too small"    // by the least length and width
 	NoFreeEdge Why = "no free edge" // the sheets go on all round
-	StandsOpen Why = "stands open"  // it is large enough, but the air is above the limit wherever it is wide and long enough
+	RoundBends Why = "no free edge along it: the sheets go on round bends together"
+	StandsOpen Why = "stands open" // it is large enough, but the air is above the limit wherever it is wide and long enough
 )
 
 // Found is what Find returns.

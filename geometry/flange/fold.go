@@ -1,152 +1,59 @@
 package flange
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
-	"seamwright/geometry/near"
 )
 
-// Nested sheets, as a channel in a channel, lie on each other round their bends too. No weld sits on a bend, so that each flat
-// is a strip of its own: a region is parted at its bends before a line is laid through it.
-//
-// Its triangles are joined into faces across edges at which the sheet turns less sharply than any bend. A face between two
-// sides at which the sheet turns the same way, and that is narrow for it, is one of a bend (faces that hang together are a
-// zone); so is a crease of no width. A zone is a bend that parts the region if the sheet turns enough over it and if it runs
-// along the strips at its sides rather than across one, as where a flange is joggled or goes round a corner: there the line
-// goes on over it. Exactly where a strip ends, at the tangent line, is told later (bend.go). The bounds are chosen.
+// A bend is told from the facets of a panel. About a facet lies its face: those that are reached across edges at which the
+// sheet turns less sharply than in any bend. A facet is curved if the sheet turns the same way at two sides of its face, and the
+// face is narrow for that; curved facets that hang together and turn the same way are a bend if the sheet turns far enough over
+// them, and sharply enough: what is wider is a curved flange. The bounds are chosen.
 const (
-	foldRadius  = 45. // mm: facets tell that radius of a bend of 20, the first of whose creases turns half as much as the others
+	foldRadius  = 50. // mm: facets tell that radius of a bend of 20, the first of whose creases turns half as much as the others
 	foldLeast   = 0.5 // degrees between facets from which they may be two of a bend
-	foldCrease  = 30. // degrees at which two flats meet in a bend of no width
 	foldTurn    = 20. // degrees that a bend turns
-	foldWidest  = 24. // mm of radius, by area and turn: what curves less is a curved flange
-	foldAcross  = 40. // mm: a bend that is longer does not run across a strip
+	foldWidest  = 24. // mm of radius, by area and turn
+	widestFold  = 6.0 // mm: a face that is wider is a flat between two bends
+	faceSides   = 2.  // longest sides of a facet that its face reaches from it
+	faceFacets  = 64  // of a face at most
 	leastFacing = 0.5 // cosine: below, an edge is no more of the one side of a face than of the other
 )
 
-// fold is an edge of a region at which its sheet turns.
+// fold is an edge at which a sheet turns.
 type fold struct {
-	tris [2]int32
-	turn float64      // radians, above zero where the sheet turns up, to its normals' side
-	len  float64      // mm
-	out  [2]r3.Vector // from each of the triangles, in its plane, square to the edge
+	tris   [2]int32
+	turn   float64 // radians, above zero where the sheet turns up, to its normals' side
+	len    float64 // mm
+	middle r3.Vector
+	out    [2]r3.Vector // from each of the triangles, in its plane, square to the edge
 }
 
-// face is triangles of a region within which the sheet turns nowhere sharply.
-type face struct {
-	area   float64
-	folds  []int32
-	curved bool
-	sign   float64 // of its turns together
-}
-
-// part is faces of a region that hang together: a flat, or what of a bend turns one way.
-type part struct {
-	area   float64
-	curved bool
-	turned float64 // the sum of the turns at a curved one's folds times their lengths
-	bend   int     // number + 1 of the bend that a curved one belongs to
-	gone   bool    // it is left out of the flats
-}
-
-// seam is where two parts meet.
-type seam struct {
-	parts  [2]int32
-	len    float64
-	turned float64
-	bend   int // number + 1 of the bend that it is, as a crease between flats
-}
-
-// bending is one bend: parts between the same flats, or a crease.
-type bending struct {
-	between []int32 // flats
-	turned  float64
-	len     float64
-	parts   bool
-}
-
-// folding parts one region.
+// folding tells the bends of a mesh.
 type folding struct {
-	r       *region
-	normals []r3.Vector // of triangles
-	edges   []fold
-	foldAt  []int32 // of the mesh's edges: number + 1
-	of      []int32 // the face of each triangle
-	faces   []face
-	partOf  []int32 // of faces
-	parts   []part
-	seams   []seam
-	bends   []bending
+	mesh    *mesh.Mesh
+	topo    *mesh.Topology
+	normals []r3.Vector // of triangles; zero for one that says nothing
+	folds   []fold
+	foldAt  []int32   // of the mesh's edges: number + 1, 0 for none, -1 for the rim of a solid's skin
+	sign    []float64 // of triangles: in which way the sheet turns at a curved one; 0 for others
+	seen    []int32   // the last triangle whose face held this one, + 1
+	face    []int32   // of the triangle at hand
 }
 
-// flats are the parts of a region between its bends; the region itself where it has none. nested says that there are some.
-func (f *finder) flats(r *region) (parts []*region, nested bool) {
-	g := folding{r: r}
-	if !g.foldsAnywhere() {
-		return []*region{r}, false
-	}
-	g.takeNormals(f.panels[r.host])
-	g.findFolds()
-	g.findFaces()
-	g.findParts()
-	g.findBends()
-	flats := g.parted()
-	if flats == nil {
-		return []*region{r}, false
-	}
-	for _, tris := range flats {
-		p := r.sub(tris)
-		p.stack, p.host = r.stack, r.host
-		parts = append(parts, p)
-	}
-	return parts, true
-}
-
-// normalOf is the normal of a triangle and its least height; a triangle of next to none has no normal.
-func (r *region) normalOf(t int32) (n r3.Vector, height float64) {
-	a, b, c := r.mesh.Corners(int(t))
-	n = b.Sub(a).Cross(c.Sub(a))
-	long := math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()))
-	twice := n.Norm()
-	if !(twice > leastHeight*long) {
-		return r3.Vector{}, 0
-	}
-	return n.Mul(1 / twice), twice / long
-}
-
-// foldsAnywhere says whether any two neighbours are turned against each other as in a bend.
-func (g *folding) foldsAnywhere() bool {
-	g.normals = make([]r3.Vector, len(g.r.mesh.Triangles))
-	for t := range g.normals {
-		g.normals[t], _ = g.r.normalOf(int32(t))
-	}
-	return slices.ContainsFunc(g.r.topo.Edges, func(e mesh.Edge) bool {
-		_, ok := g.foldOf(e)
-		return ok
-	})
-}
-
-// takeNormals takes the normals of the facets of the host on which the triangles lie, which carry less noise.
-func (g *folding) takeNormals(host *panel) {
-	hint := int32(near.NoHint)
-	for t, n := range g.normals {
-		if n == (r3.Vector{}) {
-			continue
+// bentFacets says of each facet whether it is one of a bend.
+func (p *panel) bentFacets() []bool {
+	g := folding{mesh: p.Mesh, topo: p.topo, normals: p.normals, sign: make([]float64, len(p.normals)), seen: make([]int32, len(p.normals))}
+	g.findFolds(p.isRim)
+	for t := range g.sign {
+		if g.touchesFold(int32(t)) {
+			g.sign[t] = g.curved(int32(t))
 		}
-		a, b, c := g.r.mesh.Corners(t)
-		hit, ok := host.tree.ClosestFrom(hint, a.Add(b).Add(c).Mul(1./3), 1, nil)
-		if !ok || host.normals[hit.Tri] == (r3.Vector{}) {
-			continue
-		}
-		hint = hit.Tri
-		own := host.normals[hit.Tri]
-		g.normals[t] = own.Mul(math.Copysign(1, own.Dot(n)))
 	}
+	return g.tellBends()
 }
 
 // foldOf is what an edge is, if the sheet turns there as sharply as in a bend.
@@ -154,25 +61,27 @@ func (g *folding) foldOf(e mesh.Edge) (out fold, ok bool) {
 	if e.Free() {
 		return fold{}, false
 	}
-	out.tris = [2]int32{e.Tri[0], e.Tri[1]}
-	n, m := g.normals[out.tris[0]], g.normals[out.tris[1]]
+	out.tris = e.Tri
+	n, m := g.normals[e.Tri[0]], g.normals[e.Tri[1]]
 	if n == (r3.Vector{}) || m == (r3.Vector{}) {
 		return fold{}, false
 	}
-	cross := n.Cross(m)
-	turn := math.Atan2(cross.Norm(), n.Dot(m))
+	if !turnedAlike(g.mesh, e) {
+		m = m.Mul(-1)
+	}
+	turn := math.Atan2(n.Cross(m).Norm(), n.Dot(m))
 	if turn < foldLeast*math.Pi/180 {
 		return fold{}, false
 	}
-	p, q := g.r.mesh.Vertices[e.V[0]], g.r.mesh.Vertices[e.V[1]]
+	p, q := g.mesh.Vertices[e.V[0]], g.mesh.Vertices[e.V[1]]
 	along := q.Sub(p)
-	out.len = along.Norm()
+	out.len, out.middle = along.Norm(), p.Add(q).Mul(0.5)
 	height := math.Inf(1)
 	for k, t := range out.tris {
-		third := r3.Vector{}
-		for _, v := range g.r.mesh.Triangles[t] {
+		third := p
+		for _, v := range g.mesh.Triangles[t] {
 			if v != e.V[0] && v != e.V[1] {
-				third = g.r.mesh.Vertices[v]
+				third = g.mesh.Vertices[v]
 			}
 		}
 		inward := third.Sub(p)
@@ -184,261 +93,157 @@ func (g *folding) foldOf(e mesh.Edge) (out fold, ok bool) {
 	return out, turn*foldRadius >= height
 }
 
-func (g *folding) findFolds() {
-	g.foldAt = make([]int32, len(g.r.topo.Edges))
-	for i, e := range g.r.topo.Edges {
-		if one, ok := g.foldOf(e); ok {
-			g.edges = append(g.edges, one)
-			g.foldAt[i] = int32(len(g.edges))
+// turnedAlike says whether both triangles at an edge are turned the same way round.
+func turnedAlike(m *mesh.Mesh, e mesh.Edge) bool {
+	return runsAlong(m.Triangles[e.Tri[0]], e.V[0], e.V[1]) != runsAlong(m.Triangles[e.Tri[1]], e.V[0], e.V[1])
+}
+
+// isRim says whether a solid's skin ends at an edge.
+func (p *panel) isRim(i int32) bool {
+	if p.Surface != Solid {
+		return false
+	}
+	t := p.topo.Edges[i].Tri[0]
+	for k := range 3 {
+		if p.topo.TriEdge[t][k] == i {
+			return p.ends(t, k) == FreeEdge
+		}
+	}
+	return false
+}
+
+func (g *folding) findFolds(isRim func(edge int32) bool) {
+	g.foldAt = make([]int32, len(g.topo.Edges))
+	for i, e := range g.topo.Edges {
+		if isRim(int32(i)) {
+			g.foldAt[i] = -1
+		} else if one, ok := g.foldOf(e); ok {
+			g.folds = append(g.folds, one)
+			g.foldAt[i] = int32(len(g.folds))
 		}
 	}
 }
 
-// faceReach is how far from its first triangle a face reaches at most, mm: as far as a bend that runs round a corner stays
-// straight enough to have two sides.
-const faceReach = 8.
+func (g *folding) touchesFold(t int32) bool {
+	e := g.topo.TriEdge[t]
+	return max(g.foldAt[e[0]], g.foldAt[e[1]], g.foldAt[e[2]]) > 0
+}
 
-// findFaces joins triangles across edges that are no folds. A sliver belongs to the face beside it, lest it join two.
-func (g *folding) findFaces() {
-	m := g.r.mesh
-	g.of = make([]int32, len(m.Triangles))
-	for t := range g.of {
-		g.of[t] = -1
-	}
+// gather fills in the face about a triangle.
+func (g *folding) gather(t int32) {
 	middle := func(t int32) r3.Vector {
-		a, b, c := m.Corners(int(t))
+		a, b, c := g.mesh.Corners(int(t))
 		return a.Add(b).Add(c).Mul(1. / 3)
 	}
-	for first := range g.of {
-		if g.of[first] >= 0 || g.normals[first] == (r3.Vector{}) {
-			continue
+	a, b, c := g.mesh.Corners(int(t))
+	reach2, from := faceSides*faceSides*max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()), middle(t)
+	g.face, g.seen[t] = append(g.face[:0], t), t+1
+	for i := 0; i < len(g.face); i++ {
+		for k := 0; k < 3 && len(g.face) < faceFacets; k++ {
+			o := g.topo.Across(g.face[i], k)
+			if o != mesh.None && g.seen[o] != t+1 && g.foldAt[g.topo.TriEdge[g.face[i]][k]] == 0 && middle(o).Sub(from).Norm2() < reach2 {
+				g.seen[o] = t + 1
+				g.face = append(g.face, o)
+			}
 		}
-		id, from := int32(len(g.faces)), middle(int32(first))
-		one := face{}
-		g.of[first] = id
-		for list := []int32{int32(first)}; len(list) > 0; {
-			t := list[len(list)-1]
-			list = list[:len(list)-1]
-			a, b, c := m.Corners(int(t))
-			one.area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
-			for k := range 3 {
-				o := g.r.topo.Across(t, k)
-				if o != mesh.None && g.of[o] < 0 && g.normals[o] != (r3.Vector{}) && g.foldAt[g.r.topo.TriEdge[t][k]] == 0 &&
-					middle(o).Sub(from).Norm2() < faceReach*faceReach {
-					g.of[o] = id
-					list = append(list, o)
+	}
+}
+
+// faceSide is one of the two sides of a face.
+type faceSide struct{ len, turn, at float64 } // mm, turn and place across the face, both times the length
+
+// curved is the way in which the sheet turns at two sides of the face about a triangle, or 0 where it does not, or the face is
+// wide for it.
+func (g *folding) curved(t int32) float64 {
+	g.gather(t)
+	sum, most, across := 0.0, 0.0, r3.Vector{}
+	each := func(do func(one *fold, out r3.Vector)) {
+		for _, f := range g.face {
+			for _, e := range g.topo.TriEdge[f] {
+				if k := g.foldAt[e]; k > 0 {
+					one := &g.folds[k-1]
+					if side := boolean(one.tris[1] == f); g.seen[one.tris[1-side]] != t+1 { // it does not lie within the face
+						do(one, one.out[side])
+					}
 				}
 			}
 		}
-		g.faces = append(g.faces, one)
 	}
-	g.giveSlivers()
-	for i := range g.edges {
-		e := &g.edges[i]
-		if a, b := g.of[e.tris[0]], g.of[e.tris[1]]; a != b {
-			g.faces[a].folds, g.faces[b].folds = append(g.faces[a].folds, int32(i)), append(g.faces[b].folds, int32(i))
+	each(func(one *fold, out r3.Vector) {
+		sum += one.turn * one.len
+		if w := math.Abs(one.turn) * one.len; w > most {
+			most, across = w, out
 		}
+	})
+	sign := math.Copysign(1, sum)
+	var sides [2]faceSide
+	each(func(one *fold, out r3.Vector) {
+		if cos := out.Dot(across); one.turn*sign > 0 && math.Abs(cos) > leastFacing {
+			s := &sides[boolean(cos < 0)]
+			s.len, s.turn, s.at = s.len+one.len, s.turn+math.Abs(one.turn*cos)*one.len, s.at+one.middle.Dot(across)*one.len
+		}
+	})
+	if !(sides[0].len > 0 && sides[1].len > 0) {
+		return 0
 	}
-	for i := range g.faces {
-		g.faces[i].curved = g.isCurved(int32(i))
+	width := sides[0].at/sides[0].len - sides[1].at/sides[1].len
+	if width <= widestFold && min(sides[0].turn/sides[0].len, sides[1].turn/sides[1].len)*foldRadius >= width {
+		return sign
 	}
+	return 0
 }
 
-// giveSlivers gives every triangle without a normal to the face of a neighbour that has one.
-func (g *folding) giveSlivers() {
-	for given := true; given; {
-		given = false
-		for t, of := range g.of {
-			for k := 0; k < 3 && of < 0; k++ {
-				if o := g.r.topo.Across(int32(t), k); o != mesh.None && g.of[o] >= 0 {
-					of, given = g.of[o], true
-				}
+// tellBends says of every triangle whether it is one of a bend.
+func (g *folding) tellBends() []bool {
+	bends := mesh.NewPieces(len(g.sign))
+	for _, e := range g.topo.Edges {
+		if !e.Free() && g.sign[e.Tri[0]] != 0 && g.sign[e.Tri[0]] == g.sign[e.Tri[1]] {
+			bends.Join(e.Tri[0], e.Tri[1])
+		}
+	}
+	type bend struct {
+		area          float64
+		turned, outer float64 // the sum of its turns times their lengths, and of those at its sides
+		border        float64 // mm
+	}
+	of := map[int32]*bend{}
+	for t, sign := range g.sign {
+		if sign != 0 {
+			first := bends.First(int32(t))
+			if of[first] == nil {
+				of[first] = &bend{}
 			}
-			g.of[t] = of
+			a, b, c := g.mesh.Corners(t)
+			of[first].area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
 		}
 	}
-	for t, of := range g.of {
-		if of < 0 {
-			g.of[t] = int32(len(g.faces))
-			g.faces = append(g.faces, face{})
-		}
-	}
-}
-
-// isCurved says whether the sheet turns the same way at two sides of a face, and it is narrow for that.
-func (g *folding) isCurved(i int32) bool {
-	f := &g.faces[i]
-	sum, most, first := 0.0, 0.0, r3.Vector{}
-	side := func(e *fold) r3.Vector { return e.out[boolean(g.of[e.tris[1]] == i)] }
-	for _, k := range f.folds {
-		e := &g.edges[k]
-		sum += e.turn * e.len
-		if w := math.Abs(e.turn) * e.len; w > most {
-			most, first = w, side(e)
-		}
-	}
-	f.sign = math.Copysign(1, sum)
-	var turns [2]float64
-	for _, k := range f.folds {
-		e := &g.edges[k]
-		if e.turn*f.sign <= 0 {
-			continue
-		}
-		if c := side(e).Dot(first); math.Abs(c) > leastFacing {
-			turns[boolean(c < 0)] += math.Abs(e.turn*c) * e.len
-		}
-	}
-	return f.area > 0 && min(turns[0], turns[1])*foldRadius >= f.area
-}
-
-// findParts joins curved faces that turn the same way, and others between which there is no crease.
-func (g *folding) findParts() {
-	pieces := mesh.NewPieces(len(g.faces))
-	for i, e := range g.r.topo.Edges {
+	for i, e := range g.topo.Edges {
 		if e.Free() {
 			continue
 		}
-		a, b := g.of[e.Tri[0]], g.of[e.Tri[1]]
-		if a == b || g.faces[a].curved != g.faces[b].curved || g.faces[a].curved && g.faces[a].sign != g.faces[b].sign {
-			continue
-		}
-		if k := g.foldAt[i]; g.faces[a].curved || k == 0 || math.Abs(g.edges[k-1].turn) < foldCrease*math.Pi/180 {
-			pieces.Join(a, b)
-		}
-	}
-	g.partOf = make([]int32, len(g.faces))
-	number := make(map[int32]int32, len(g.faces))
-	for i, f := range g.faces {
-		root := pieces.First(int32(i))
-		if _, known := number[root]; !known {
-			number[root] = int32(len(g.parts))
-			g.parts = append(g.parts, part{curved: f.curved})
-		}
-		g.partOf[i] = number[root]
-		g.parts[number[root]].area += f.area
-	}
-	at := map[[2]int32]int{}
-	for i, e := range g.r.topo.Edges {
-		if e.Free() {
-			continue
-		}
-		a, b := g.partOf[g.of[e.Tri[0]]], g.partOf[g.of[e.Tri[1]]]
-		turned := 0.0
+		turn := 0.0
 		if k := g.foldAt[i]; k > 0 {
-			turned = g.edges[k-1].turn * g.edges[k-1].len
+			turn = g.folds[k-1].turn * g.folds[k-1].len
 		}
-		if g.parts[a].curved {
-			g.parts[a].turned += turned
-		}
-		if a == b {
+		p, q := bends.First(e.Tri[0]), bends.First(e.Tri[1])
+		if b := of[p]; b != nil && p == q {
+			b.turned += turn
 			continue
 		}
-		if g.parts[b].curved {
-			g.parts[b].turned += turned
-		}
-		key := [2]int32{min(a, b), max(a, b)}
-		if _, known := at[key]; !known {
-			at[key] = len(g.seams)
-			g.seams = append(g.seams, seam{parts: key})
-		}
-		j := &g.seams[at[key]]
-		j.len += g.r.mesh.Vertices[e.V[0]].Sub(g.r.mesh.Vertices[e.V[1]]).Norm()
-		j.turned += turned
-	}
-}
-
-// findBends gathers curved parts that lie between the same flats, and creases between flats.
-func (g *folding) findBends() {
-	border, outer, flats := make([]float64, len(g.parts)), make([]float64, len(g.parts)), make([][]int32, len(g.parts))
-	for i := range g.seams {
-		j := &g.seams[i]
-		a, b := j.parts[0], j.parts[1]
-		if !g.parts[a].curved && !g.parts[b].curved {
-			j.bend = len(g.bends) + 1
-			g.bends = append(g.bends, bending{between: []int32{a, b}, turned: j.turned, len: j.len})
-			continue
-		}
-		for k, p := range j.parts {
-			border[p], outer[p] = border[p]+j.len, outer[p]+j.turned
-			flats[p] = append(flats[p], j.parts[1-k])
+		length := g.mesh.Vertices[e.V[0]].Sub(g.mesh.Vertices[e.V[1]]).Norm()
+		for _, x := range [2]int32{p, q} {
+			if b := of[x]; b != nil {
+				b.turned, b.outer, b.border = b.turned+turn, b.outer+turn, b.border+length
+			}
 		}
 	}
-	for p := range g.parts {
-		one := &g.parts[p]
-		if !one.curved || !(math.Abs(one.turned) >= foldTurn*math.Pi/180*border[p]/2) ||
-			one.area > foldWidest*math.Abs(one.turned-outer[p]/2) { // the creases at its sides belong half to the flats
-			continue
-		}
-		slices.Sort(flats[p])
-		i := slices.IndexFunc(g.bends, func(b bending) bool { return b.parts && slices.Equal(b.between, flats[p]) })
-		if i < 0 {
-			i = len(g.bends)
-			g.bends = append(g.bends, bending{between: flats[p], parts: true})
-		}
-		one.bend = i + 1
-		g.bends[i].turned, g.bends[i].len = g.bends[i].turned+one.turned, g.bends[i].len+border[p]/2
-	}
-}
-
-// parted is the triangles of each flat, or nil where no bend parts the region.
-func (g *folding) parted() [][]int32 {
-	parts := false
-	along := make([]bool, len(g.bends))
-	for i := range g.bends {
-		along[i] = g.runsAlong(i)
-		parts = parts || along[i]
-	}
-	if !parts {
-		return nil
-	}
-	group := g.groups(func(bend int) bool { return along[bend] })
-	out := make([][]int32, len(g.parts))
-	for t, of := range g.of {
-		if p := g.partOf[of]; group[p] >= 0 {
-			out[group[p]] = append(out[group[p]], int32(t))
-		}
-	}
-	return slices.DeleteFunc(out, func(tris []int32) bool { return len(tris) == 0 })
-}
-
-// groups is which of the parts hang together without some of the bends; -1 for parts of those.
-func (g *folding) groups(without func(bend int) bool) []int32 {
-	pieces := mesh.NewPieces(len(g.parts))
-	is := func(bend int) bool { return bend > 0 && without(bend-1) }
-	for _, j := range g.seams {
-		if a, b := j.parts[0], j.parts[1]; !is(j.bend) && !is(g.parts[a].bend) && !is(g.parts[b].bend) {
-			pieces.Join(a, b)
-		}
-	}
-	out := make([]int32, len(g.parts))
-	for p := range out {
-		if out[p] = pieces.First(int32(p)); is(g.parts[p].bend) {
-			out[p] = -1
+	out := make([]bool, len(g.sign))
+	for t, sign := range g.sign {
+		if sign != 0 {
+			b := of[bends.First(int32(t))]
+			out[t] = math.Abs(b.turned) >= foldTurn*math.Pi/180*b.border/2 &&
+				b.area <= foldWidest*math.Abs(b.turned-b.outer/2) // the creases at its sides belong half to what lies beyond
 		}
 	}
 	return out
-}
-
-// runsAlong says whether a bend parts the region in two along the strips at its sides.
-func (g *folding) runsAlong(bend int) bool {
-	b := &g.bends[bend]
-	group := g.groups(func(i int) bool { return i == bend })
-	sides := map[int32]float64{} // their areas
-	for _, p := range b.between {
-		sides[group[p]] = 0
-	}
-	for p, of := range group {
-		if _, is := sides[of]; is && of >= 0 {
-			sides[of] += g.parts[p].area
-		}
-	}
-	var areas []float64
-	for _, area := range sides {
-		areas = append(areas, area)
-	}
-	slices.SortFunc(areas, func(a, b float64) int { return cmp.Compare(b, a) })
-	if len(areas) < 2 || !(b.len > 0) {
-		return false
-	}
-	return b.len > foldAcross || areas[1] <= b.len*b.len
 }

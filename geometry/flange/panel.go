@@ -21,6 +21,7 @@ type panel struct {
 	smoothCos float64
 	loose     bool   // the panel is of several pieces, which may lie on both sides of another
 	rim       []bool // of a closed solid's facets: is of the rim between the skins, and has no normal; nil where that is not known
+	bent      []bool // facets: of a bend; nil until it is asked for, by the finder that has the panel as its host
 }
 
 func newPanel(s Sheet, opt Options) *panel {

@@ -259,11 +259,11 @@ func (f *finder) nearMetal(c contact, side int, room float64, amid bool) float64
 
 // sameLayer says whether the places of a sheet above a place and below it are of one layer, which noise, or a skin on a
 // skin, has on both sides of the host: two layers of a sheet folded round the host have its metal between them.
-func (f *finder) sameLayer(host int, found hits, p, n r3.Vector) bool {
+func (f *finder) sameLayer(host int, found hits, n r3.Vector) bool {
 	const leastApart = 0.1 // mm, where the thickness is not known
 	if found[upper].Tri < 0 || found[lower].Tri < 0 {
 		return false
 	}
-	apart := math.Abs(found[upper].Point.Sub(p).Dot(n)) + math.Abs(found[lower].Point.Sub(p).Dot(n))
+	apart := math.Abs(found[upper].Point.Sub(found[lower].Point).Dot(n)) // both may lie on one side, of a skin whose metal is thick
 	return apart < max(leastApart, f.panels[host].Thickness/2)
 }

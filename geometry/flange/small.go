@@ -23,7 +23,7 @@ func (f *finder) noteSmall(r *region, loops [][]int32, why Why) {
 	s := Small{Sheets: r.stack.sheets(), Area: r.area(), Why: why}
 	around := 0.0
 	for _, l := range loops {
-		around += r.loopLength(l)
+		around += min(r.loopLength(l), r.lengthAround(l)+2*raggedness)
 	}
 	apart := math.Sqrt(max(0, around*around/4-4*s.Area)) // of a rectangle's sides
 	s.Length, s.Width = around/4+apart/2, around/4-apart/2
@@ -47,7 +47,7 @@ func (f *finder) noteSmall(r *region, loops [][]int32, why Why) {
 // fixed order.
 func apartFromFlanges(small []Small, flanges []Flange) []Small {
 	small = slices.DeleteFunc(small, func(s Small) bool {
-		return slices.ContainsFunc(flanges, func(fl Flange) bool {
+		return s.Why != RoundBends && slices.ContainsFunc(flanges, func(fl Flange) bool {
 			for _, sheet := range s.Sheets {
 				if !slices.Contains(fl.Sheets, sheet) {
 					return false

@@ -118,7 +118,7 @@ func (f *finder) survey(s *scene, host int, p, n r3.Vector) {
 
 // meetAt adds sheet x, of which the hits are nearest to p.
 func (f *finder) meetAt(s *scene, host, x int, found hits, p, n r3.Vector) {
-	if f.panels[x].Surface != Solid && f.sameLayer(host, found, p, n) {
+	if f.panels[x].Surface != Solid && f.sameLayer(host, found, n) {
 		farther := upper
 		if found[upper].Point.Sub(p).Norm2() <= found[lower].Point.Sub(p).Norm2() {
 			farther = lower

@@ -15,18 +15,21 @@ func (f *finder) strips(r *region) []Flange {
 	if len(loops) == 0 {
 		return nil
 	}
-	if area < f.leastLength(r)*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
+	if area < f.leastLength(r)*f.opt.LeastWidth {
 		f.noteSmall(r, loops, NoFreeEdge)
 		return nil
 	}
 	if parts, nested := f.flats(r); nested {
 		return f.nestedStrips(parts)
 	}
+	if !f.reachesFreeEdge(r, loops) {
+		f.noteSmall(r, loops, NoFreeEdge)
+		return nil
+	}
 	return f.stripsOf(r, loops, area)
 }
 
-// nestedStrips are the strips on the flats of a region that goes on round bends. A flat between bends is no flange if no free
-// edge runs along it.
+// nestedStrips are the strips on the flats of a region that goes on round bends.
 func (f *finder) nestedStrips(flats []*region) (out []Flange) {
 	for _, r := range flats {
 		loops, area := r.loops(), r.area()
@@ -34,16 +37,21 @@ func (f *finder) nestedStrips(flats []*region) (out []Flange) {
 			continue
 		}
 		if area < f.leastLength(r)*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
-			f.noteSmall(r, loops, NoFreeEdge)
+			f.noteSmall(r, loops, RoundBends)
 			continue
 		}
-		strips := f.stripsOf(r, loops, area)
-		out = append(out, slices.DeleteFunc(strips, func(fl Flange) bool { return !fl.alongFreeEdge() })...)
-		if len(strips) > 0 && !slices.ContainsFunc(strips, func(fl Flange) bool { return fl.alongFreeEdge() }) {
-			f.noteSmall(r, loops, NoFreeEdge)
-		}
+		out = append(out, f.stripsOf(r, loops, area)...)
 	}
 	return out
+}
+
+// isWall says whether the sheets of a strip go on together round a bend beside it, and no free edge runs along it.
+func (fl *Flange) isWall(sections []section) bool {
+	nested := 0
+	for i := range sections {
+		nested += boolean(sections[i].nested)
+	}
+	return 2*nested > len(sections) && !fl.alongFreeEdge()
 }
 
 // stripsOf are the strips of a region without bends.
@@ -63,9 +71,15 @@ func (f *finder) stripsOf(r *region, loops [][]int32, area float64) []Flange {
 	}
 	shares := r.shares(runs)
 	var out []Flange
+	wall := false
 	for i, c := range runs {
 		fl, kept, ok := f.flange(r, c.result, c.closed)
 		if !ok {
+			continue
+		}
+		if fl.isWall(kept) {
+			f.noteSmall(r, loops, RoundBends)
+			wall = true
 			continue
 		}
 		stretch := fl.Area
@@ -82,7 +96,7 @@ func (f *finder) stripsOf(r *region, loops [][]int32, area float64) []Flange {
 		}
 		out = append(out, fl)
 	}
-	if len(out) == 0 {
+	if len(out) == 0 && !wall {
 		f.noteSmall(r, loops, StandsOpen)
 	}
 	return out

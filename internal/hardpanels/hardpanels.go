@@ -40,6 +40,7 @@ func Classes() []Class {
 	out = append(out, sprung()...)
 	out = append(out, rings()...)
 	out = append(out, scans()...)
+	out = append(out, nested()...)
 	return out
 }
 

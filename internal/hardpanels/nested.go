@@ -141,6 +141,9 @@ func (n *nesting) course(k int) profile {
 }
 
 func (n *nesting) make(name string, rng *rand.Rand) Case {
+	for _, l := range n.shared {
+		n.length = max(n.length, 1.5*l.length)
+	}
 	c := Case{Name: fmt.Sprintf("%s %.0f long of %s %v, gap %.2f, facets %.2f off %.2f, flats in %.1f, noise %.2f: %.1f", name, n.length, n.surface,
 		n.thickness, n.gap, n.facet, n.off, n.size, n.noise, n.shared)}
 	for k, name := range []string{"A", "B"} {
