@@ -102,8 +102,8 @@ type nesting struct {
 }
 
 func drawNesting(rng *rand.Rand) nesting {
-	n := nesting{length: between(rng, 40, 240), gap: of(rng, 0, 0, 0.1, 0.3), surface: of(rng, flange.Mid, flange.Mid, flange.Skin, flange.Solid),
-		size: between(rng, 2.5, 9), noise: of(rng, 0, 0, 0.01)}
+	n := nesting{length: between(rng, 40, 240), gap: of(rng, 0, 0, 0.1, 0.3),
+		surface: of(rng, flange.Mid, flange.Mid, flange.Skin, flange.Solid), size: between(rng, 2.5, 9), noise: of(rng, 0, 0, 0.01)}
 	for k := range 2 {
 		n.thickness[k] = of(rng, 0.7, 0.8, 1, 1.2, 1.5)
 		n.facet[k], n.off[k] = between(rng, 0.4, 5), of(rng, 0, 0, rng.Float64())
@@ -144,8 +144,8 @@ func (n *nesting) make(name string, rng *rand.Rand) Case {
 	for _, l := range n.shared {
 		n.length = max(n.length, 1.5*l.length)
 	}
-	c := Case{Name: fmt.Sprintf("%s %.0f long of %s %v, gap %.2f, facets %.2f off %.2f, flats in %.1f, noise %.2f: %.1f", name, n.length, n.surface,
-		n.thickness, n.gap, n.facet, n.off, n.size, n.noise, n.shared)}
+	c := Case{Name: fmt.Sprintf("%s %.0f long of %s %v, gap %.2f, facets %.2f off %.2f, flats in %.1f, noise %.2f: %.1f",
+		name, n.length, n.surface, n.thickness, n.gap, n.facet, n.off, n.size, n.noise, n.shared)}
 	for k, name := range []string{"A", "B"} {
 		s := sheet{thickness: n.thickness[k], surface: n.surface, size: n.size, along: n.size * between(rng, 0.7, 1.5), faying: rng.IntN(2) == 0}
 		m := s.mesh(n.course(k), n.length, rng)
