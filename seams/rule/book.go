@@ -160,16 +160,17 @@ func ReadBook(path string) (Rules, intake.Sum, error) {
 }
 
 func laidOver(text []byte, path string) (Rules, error) {
-	over, err := parseBook(text, strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), "."), true)
+	format := strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), ".")
+	over, err := parseBook(text, format, true)
 	if err != nil {
 		return nil, fmt.Errorf("rule book %s: %w", path, err)
 	}
 	book, err := Book().With(over)
-	if err != nil {
-		return nil, fmt.Errorf("rule book %s: %w", path, err)
+	if err == nil {
+		err = book.switchedOff(over)
 	}
-	if err := book.switchedOff(over); err != nil {
-		return nil, fmt.Errorf("rule book %s: %w", path, err)
+	if err != nil {
+		return nil, fmt.Errorf("rule book %s: %s%w", path, linesOf(text, format).of(err), err)
 	}
 	return book, nil
 }
@@ -187,6 +188,11 @@ func parseBook(text []byte, format string, works bool) (Rules, error) {
 	}
 	if rules, ok := v.Get("rules").([]any); ok && works {
 		if err := strict(rules, linesOf(text, format)); err != nil {
+			return nil, err
+		}
+	}
+	if works {
+		if err := onlyRules(v.AllKeys(), text, format); err != nil {
 			return nil, err
 		}
 	}
@@ -213,17 +219,17 @@ func (r Rules) With(over Rules) (Rules, error) {
 		i := slices.IndexFunc(book, func(b Rule) bool { return b.ID == o.ID })
 		switch {
 		case i < 0:
-			return nil, fmt.Errorf("rule %d: no rule %q; the nearest is %s", n+1, o.ID, r.Nearest(o.ID))
+			return nil, fault{n, -1, fmt.Errorf("rule %d: no rule %q; the nearest is %s", n+1, o.ID, r.Nearest(o.ID))}
 		case seen[o.ID]:
-			return nil, fmt.Errorf("rule %s stands twice; keep one", o.ID)
+			return nil, fault{n, -1, fmt.Errorf("rule %s stands twice; keep one", o.ID)}
 		case o.Unit != "" && o.Unit != book[i].Unit:
-			return nil, fmt.Errorf("rule %s: unit is %s, not %s; convert the value", o.ID, book[i].Unit, o.Unit)
+			return nil, fault{n, -1, fmt.Errorf("rule %s: unit is %s, not %s; convert the value", o.ID, book[i].Unit, o.Unit)}
 		}
 		seen[o.ID] = true
 		book[i].lay(o)
-	}
-	if err := book.validate(); err != nil {
-		return nil, err
+		if source, err := book[i].validate(); err != nil {
+			return nil, fault{n, slices.IndexFunc(o.Sources, func(s Source) bool { return s.ID == source }), err}
+		}
 	}
 	return book, nil
 }
@@ -294,26 +300,34 @@ func (r Rules) Nearest(id string) string {
 // validate checks that every rule can be worked out.
 func (r Rules) validate() error {
 	for _, rule := range r {
-		if !slices.Contains([]Severity{"", Broken, Doubt, Note}, rule.Severity) {
-			return fmt.Errorf("rule %s: severity %q is not known; choose from broken, doubt, note", rule.ID, rule.Severity)
-		}
-		if _, ok := rule.source(rule.Use); !ok {
-			return fmt.Errorf("rule %s: no source %q to use", rule.ID, rule.Use)
-		}
-		for _, s := range rule.Sources {
-			if err := s.validate(); err != nil {
-				return fmt.Errorf("rule %s, source %s: %w", rule.ID, s.ID, err)
-			}
-			if s.How == Diameters && rule.ID == "weld.diameter" {
-				return fmt.Errorf("rule %s, source %s: a weld diameter cannot follow from itself", rule.ID, s.ID)
-			}
-			if (s.How == Across || s.How == AcrossTwo) && slices.Contains([]string{"edge.least", "tip.face", "bend.clearance", "weld.diameter",
-				"row.staggered.least"}, rule.ID) {
-				return fmt.Errorf("rule %s, source %s: a width cannot be a part of itself", rule.ID, s.ID)
-			}
+		if _, err := rule.validate(); err != nil {
+			return err
 		}
 	}
 	return nil
+}
+
+// validate checks that the rule can be worked out; where a source of its is at fault, it names the source.
+func (r Rule) validate() (source string, err error) {
+	if !slices.Contains([]Severity{"", Broken, Doubt, Note}, r.Severity) {
+		return "", fmt.Errorf("rule %s: severity %q is not known; choose from broken, doubt, note", r.ID, r.Severity)
+	}
+	if _, ok := r.source(r.Use); !ok {
+		return "", fmt.Errorf("rule %s: no source %q to use", r.ID, r.Use)
+	}
+	for _, s := range r.Sources {
+		if err := s.validate(); err != nil {
+			return s.ID, fmt.Errorf("rule %s, source %s: %w", r.ID, s.ID, err)
+		}
+		if s.How == Diameters && r.ID == "weld.diameter" {
+			return s.ID, fmt.Errorf("rule %s, source %s: a weld diameter cannot follow from itself", r.ID, s.ID)
+		}
+		if (s.How == Across || s.How == AcrossTwo) && slices.Contains([]string{"edge.least", "tip.face", "bend.clearance", "weld.diameter",
+			"row.staggered.least"}, r.ID) {
+			return s.ID, fmt.Errorf("rule %s, source %s: a width cannot be a part of itself", r.ID, s.ID)
+		}
+	}
+	return "", nil
 }
 
 func (s Source) validate() error {

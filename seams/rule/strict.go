@@ -1,6 +1,7 @@
 package rule
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"regexp"
@@ -45,13 +46,23 @@ func strict(rules []any, lines lines) error {
 		if err := known(r, ruleKeys); err != nil {
 			return fmt.Errorf("%srule %s: %w", lines.rule(n), id, err)
 		}
+		if err := typed(r); err != nil {
+			return fmt.Errorf("%srule %s: %w", lines.rule(n), id, err)
+		}
 		if v, stands := r["value"]; stands && isZero(v) {
 			return fmt.Errorf("%srule %s: a value of 0 would switch the rule off: write one above zero, or change its severity", lines.rule(n), id)
 		}
 		sources, _ := r["sources"].([]any)
 		for k, x := range sources {
-			s, _ := x.(map[string]any)
-			if err := strictSource(s); err != nil {
+			s, ok := x.(map[string]any)
+			if !ok {
+				return fmt.Errorf("%srule %s, source %d is no source: write its id, how and figures", lines.source(n, k), id, k+1)
+			}
+			err := typed(s)
+			if err == nil {
+				err = strictSource(s)
+			}
+			if err != nil {
 				return fmt.Errorf("%srule %s, source %d: %w", lines.source(n, k), id, k+1, err)
 			}
 		}
@@ -87,6 +98,88 @@ func known(m map[string]any, keys []string) error {
 		}
 	}
 	return nil
+}
+
+// numberKeys are the keys that hold a number; sources hold a list, all others text.
+var numberKeys = []string{"value", "factor", "plus", "three_sheets", "least", "greatest"}
+
+// typed checks that each key holds what it is for: a number, text, or a list.
+func typed(m map[string]any) error {
+	for _, key := range slices.Sorted(maps.Keys(m)) {
+		switch v := m[key].(type) {
+		case string:
+			if slices.Contains(numberKeys, key) {
+				return fmt.Errorf("%s is %q: write a number, without quotes", key, v)
+			}
+			if key == "sources" {
+				return fmt.Errorf("sources is %q: write a list", v)
+			}
+		case int, int64, float64:
+			if !slices.Contains(numberKeys, key) {
+				return fmt.Errorf("%s is %v: write text, in quotes where it looks like a number", key, v)
+			}
+		case []any:
+			if key != "sources" {
+				return fmt.Errorf("%s is a list: write one value", key)
+			}
+		case nil: // left empty
+		default:
+			return fmt.Errorf("%s is %v: write a number or text", key, v)
+		}
+	}
+	return nil
+}
+
+// fault is what is wrong with one rule of a book, or with one of its sources; a source of -1: with the rule itself.
+type fault struct {
+	rule, source int
+	err          error
+}
+
+func (f fault) Error() string { return f.err.Error() }
+func (f fault) Unwrap() error { return f.err }
+
+// of is the line of what an error is about, where that is known.
+func (l lines) of(err error) string {
+	var f fault
+	if !errors.As(err, &f) {
+		return ""
+	}
+	return l.source(f.rule, f.source)
+}
+
+// onlyRules refuses keys beside rules.
+func onlyRules(keys []string, text []byte, format string) error {
+	for _, key := range slices.Sorted(slices.Values(keys)) {
+		if key, _, _ = strings.Cut(key, "."); key != "rules" {
+			return fmt.Errorf("%sno key %q here; a book has rules and no more", lineOfKey(key, text, format), key)
+		}
+	}
+	return nil
+}
+
+var tomlKey = regexp.MustCompile(`^\s*\[{0,2}\s*([A-Za-z_-]+)`)
+
+// lineOfKey is the line of a key at the top of a file that parses. Keys are read without regard to capitals.
+func lineOfKey(key string, text []byte, format string) string {
+	if format == "toml" {
+		for i, line := range strings.Split(string(text), "\n") {
+			if m := tomlKey.FindStringSubmatch(line); m != nil && strings.EqualFold(m[1], key) {
+				return fmt.Sprintf("line %d: ", i+1)
+			}
+		}
+		return ""
+	}
+	var file yaml.Node
+	if err := yaml.Unmarshal(text, &file); err != nil || len(file.Content) == 0 {
+		return ""
+	}
+	for k := 0; k+1 < len(file.Content[0].Content); k += 2 {
+		if at := file.Content[0].Content[k]; strings.EqualFold(at.Value, key) {
+			return fmt.Sprintf("line %d: ", at.Line)
+		}
+	}
+	return ""
 }
 
 func isZero(v any) bool {
@@ -152,14 +245,14 @@ func linesOf(text []byte, format string) lines {
 
 // switchedOff refuses limits of zero that the default book does not have.
 func (r Rules) switchedOff(over Rules) error {
-	for _, o := range over {
+	for n, o := range over {
 		rule, _ := r.Find(o.ID)
 		was, _ := defaultBook().Find(o.ID)
 		if !was.Limited() && (o.Value != 0 || len(o.Sources) > 0) {
-			return fmt.Errorf("rule %s has no limit of its own: change its severity or remedy", o.ID)
+			return fault{n, -1, fmt.Errorf("rule %s has no limit of its own: change its severity or remedy", o.ID)}
 		}
 		if s := rule.InForce(); s.How == Constant && !(s.Value > 0) && was.InForce().Value > 0 {
-			return fmt.Errorf("rule %s: a limit of %g would switch it off: write one above zero", o.ID, s.Value)
+			return fault{n, -1, fmt.Errorf("rule %s: a limit of %g would switch it off: write one above zero", o.ID, s.Value)}
 		}
 	}
 	return nil
