@@ -243,3 +243,19 @@ func ExampleSheets() {
 	// Output:
 	// strip-strip-1: page 1 of 1, 4 pieces, 40 welds
 }
+
+// Every page carries the whole hash of the plan, as the maps do, clear of the bar that is measured.
+func TestPlanOnEveryPage(t *testing.T) {
+	hash := strings.Repeat("0123456789abcdef", 4)
+	for name, plan := range samples() {
+		sheets, err := Sheets(plan, plan.Flanges[0].ID, Options{Hash: hash})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range sheets {
+			if n := strings.Count(string(s.SVG), ">Plan "+hash+"<"); n != 1 {
+				t.Errorf("%s, page %d: the plan stands on it %d times", name, s.Number, n)
+			}
+		}
+	}
+}

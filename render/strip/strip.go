@@ -80,11 +80,11 @@ func Sheets(plan *layout.Plan, flangeID string, opt Options) ([]Sheet, error) {
 	return out, nil
 }
 
-// footnote writes the beginning of the plan's hash beside the level check bar.
+// footnote writes the plan's hash, as maps do, under the level check bar.
 func footnote(p *paper.Page, hash string) {
 	if hash != "" {
-		p.Layer("footnote", paper.Style{Fill: paper.Black}).Text(paper.Point{X: rim + roomWide - 5, Y: pageHigh - rim - 0.9}, small, paper.End,
-			"Plan "+hash[:min(16, len(hash))])
+		p.Layer("footnote", paper.Style{Fill: paper.Black}).Text(paper.Point{X: rim + roomWide - 5, Y: pageHigh - rim + 3.6}, small, paper.End,
+			"Plan "+hash)
 	}
 }
 
