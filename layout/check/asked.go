@@ -134,7 +134,8 @@ func loaded(j *shell.Joint) bool { return j.Load != (shell.Load{}) || len(j.Forc
 // ofSettingCases are the rules that count in parts of the setting.
 func (c *checker) ofSettingCases(s *strip, set setting.Setting, found bool) []Case {
 	var out []Case
-	for _, id := range []string{"tip.weld.least", "tip.nugget.least", "gun.force.least", "gun.current.least", "gun.energy.least"} {
+	for _, id := range []string{"tip.weld.least", "tip.nugget.least", "gun.force.least", "gun.current.least", "gun.energy.least",
+		"gun.voltage.least"} {
 		if !found && id != "tip.weld.least" {
 			continue
 		}
@@ -153,7 +154,7 @@ func (c *checker) partOf(id string, s *strip, set setting.Setting) rule.Limit {
 	}{
 		"tip.weld.least": {s.limits.LeastWeldDiameter.Value, "mm"}, "tip.nugget.least": {set.Nugget, "mm"},
 		"gun.force.least": {set.Force, "N"}, "gun.current.least": {set.Current, "A"},
-		"gun.energy.least": {set.Energy(0) / 1000 / set.Weld, "kW"},
+		"gun.energy.least": {set.Energy(0) / 1000 / set.Weld, "kW"}, "gun.voltage.least": {set.Current * setting.PanelResistance, "V"},
 	}[id]
 	l.Value, l.Unit = l.Value*whole.value, whole.unit
 	return l

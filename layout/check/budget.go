@@ -15,7 +15,7 @@ import (
 )
 
 // Budget is what a gun or roller head takes for one shell. Everything in it is an estimate: heat by I² R t with the
-// panel resistance of setting.PanelResistance, kW by the shell file's share of the rating in kVA. What is drawn and does not
+// panel resistance of setting.PanelResistance, kW by the shell file's share of the kVA drawn. What is drawn and does not
 // come to the sheets is lost in transformer, cables and arms.
 type Budget struct {
 	Tool        string  `json:"tool" about:"id of the gun or roller"`
@@ -29,7 +29,7 @@ type Budget struct {
 	Energy      float64 `json:"energy_kwh" about:"drawn, a shell"`
 	Lost        float64 `json:"lost_kwh" about:"of that, in transformer, cables and arms"`
 	Rating      float64 `json:"rating_kva" about:"at 50 % duty"`
-	Power       float64 `json:"power_kw" about:"drawn while current flows"`
+	Power       float64 `json:"power_kw" about:"drawn while the greatest current flows"`
 	Wanted      float64 `json:"wanted_a" about:"greatest current of the settings"`
 	Deliverable float64 `json:"deliverable_a" about:"0: not stated"`
 	Drawn       float64 `json:"drawn_kva" about:"while the greatest current flows; 0: the open voltage is not stated"`
@@ -50,11 +50,10 @@ const (
 	bestFlow   = 5.5 // l/min
 )
 
-const budgetBasis = "estimate: heat I² R t with 100 µΩ between the tips (read in one source), kW drawn as rates.utilisation_pct of the " +
-	"kVA of " +
-	"the rating, kVA as open voltage x current; the heat between the tips goes into the water of both electrodes, 2 l/min each at least " +
-	"and " +
-	"5.5 l/min at best (memory, no document); what is lost in transformer, cables and arms wants water of its own"
+const budgetBasis = "estimate: heat I² R t with 100 µΩ between the tips (read in one source); kVA drawn as open voltage x current, or the " +
+	"rating where no voltage is stated, and kW as rates.utilisation_pct of them; the heat between the tips goes into the water of both " +
+	"electrodes, 2 l/min each at least and 5.5 l/min at best (memory, no document); what is lost in transformer, cables and arms wants " +
+	"water of its own"
 
 // Budgets reckons energy, duty and cooling water of every gun and roller head that the plan uses, in the shell's order.
 // What has no setting is left out; the check says so.
@@ -93,7 +92,7 @@ func (c *checker) gunBudget(g *shell.Gun) Budget {
 				}
 				sets[keyOf(s.stack)] = set
 			}
-			b.add(set, c.rate(set))
+			b.add(set, c.rate(set), c.drawn(g.Draws(set.Current)))
 		}
 	}
 	b.finish(supplyOf(g))
@@ -101,10 +100,10 @@ func (c *checker) gunBudget(g *shell.Gun) Budget {
 }
 
 func (c *checker) budget(s supply, tool, letter string) Budget {
-	return Budget{Tool: tool, Letter: letter, Rating: s.rating, Power: c.drawn(s.rating), Deliverable: s.deliverable(), Basis: budgetBasis}
+	return Budget{Tool: tool, Letter: letter, Rating: s.rating, Deliverable: s.deliverable(), Basis: budgetBasis}
 }
 
-func (b *Budget) add(set setting.Setting, rate float64) {
+func (b *Budget) add(set setting.Setting, rate, power float64) {
 	heat := set.Energy(0)
 	if b.Welds == 0 || heat < b.EachLeast {
 		b.EachLeast = heat
@@ -112,6 +111,8 @@ func (b *Budget) add(set setting.Setting, rate float64) {
 	b.EachMost = max(b.EachMost, heat)
 	b.Welds++
 	b.Heat += heat
+	b.Energy += power * set.Weld / 3600
+	b.Power = max(b.Power, power)
 	b.Wanted = max(b.Wanted, set.Current)
 	b.Current += set.Weld
 	b.Duty = max(b.Duty, set.Duty(rate))
@@ -136,6 +137,9 @@ func (c *checker) rollerBudget(w *shell.Roller) Budget {
 		b.EachMost = max(b.EachMost, heat)
 		b.Metres += r.Length / 1000
 		b.Heat += heat * nuggets
+		power := c.drawn(w.Draws(set.Current))
+		b.Energy += power * set.On * nuggets / 3600
+		b.Power = max(b.Power, power)
 		b.Current += set.On * nuggets
 		b.Wanted = max(b.Wanted, set.Current)
 		b.Duty = max(b.Duty, set.On/(set.On+set.Off))
@@ -146,7 +150,6 @@ func (c *checker) rollerBudget(w *shell.Roller) Budget {
 
 // finish reckons what follows from current time and duty. power² x duty may not pass rating² x 0.5: ISO 669, memory.
 func (b *Budget) finish(s supply) {
-	b.Energy = b.Power * b.Current / 3600
 	b.Lost = b.Energy - b.Heat/3.6e6
 	if b.Drawn = s.apparent(b.Wanted); b.Drawn > 0 {
 		b.Allowed = min(1, 0.5*(b.Rating/b.Drawn)*(b.Rating/b.Drawn))

@@ -115,7 +115,7 @@ func TestRollerHeads(t *testing.T) {
 	if f := r.one(report, "gun.duty.greatest"); f.Severity != layout.Doubt || f.Unit != "% of the time" {
 		t.Errorf("%s", words(f))
 	}
-	r.shell.Rollers[0].Power, r.shell.Rollers[0].Current = 200, 30000
+	r.shell.Rollers[0].Power, r.shell.Rollers[0].Current = 170, 30000
 	for _, f := range r.evaluate().Findings {
 		if strings.HasPrefix(f.Rule, "gun.") {
 			t.Errorf("%s", words(f))
@@ -159,6 +159,30 @@ func TestSettingsForStrongSteel(t *testing.T) {
 	f := s.one(s.evaluate(), "setting.tensile.greatest")
 	has(t, f.Where, "its steel of 500 MPa is none that setting table optimum is for")
 	if f.Severity != layout.Doubt || f.Value != 500 || f.Limit != 420 {
+		t.Errorf("%s", words(f))
+	}
+}
+
+// A voltage that is none of a welding gun's is said: too low to drive the current, or too low for the rating.
+func TestOpenVoltageIsPlausible(t *testing.T) {
+	s := strap(t)
+	falls := s.setting().Current * 100e-6
+	s.shell.Guns[0].Voltage, s.shell.Guns[0].Power = falls-0.01, 2 // the rating is broken by other rules
+	f := s.one(s.evaluate(), "gun.voltage.least")
+	if f.Severity != layout.Broken || f.Unit != "V" || math.Abs(f.Limit-falls) > 1e-9 {
+		t.Errorf("%s", words(f))
+	}
+	s = strap(t)
+	s.shell.Guns[0].Voltage = 1000*s.shell.Guns[0].Power/s.shell.Guns[0].Current - 0.01
+	f = s.one(s.evaluate(), "gun.short.least")
+	if f.Severity != layout.Doubt || f.Unit != "kVA" || f.Limit != s.shell.Guns[0].Power {
+		t.Errorf("%s", words(f))
+	}
+	s.shell.Guns[0].Voltage += 0.02
+	s.none("gun.short.least")
+	r := rolled(t, 100)
+	r.shell.Rollers[0].Power, r.shell.Rollers[0].Current, r.shell.Rollers[0].Voltage = 60, 20000, 2
+	if f := r.one(r.evaluate(), "gun.short.least"); f.Value != 40 || f.Limit != 60 {
 		t.Errorf("%s", words(f))
 	}
 }

@@ -309,6 +309,16 @@ func (c *checker) current(s supply, set setting.Setting, on *strip, at place) {
 		judge(c.partOf("gun.current.least", on, set), s.deliverable(), fmt.Sprintf(": of its %s A in a short circuit it drives %s A through "+
 			"the sheets", brief(s.current), brief(s.deliverable())))
 	}
+	if s.voltage > 0 {
+		l := c.partOf("gun.voltage.least", on, set)
+		judge(l, s.voltage, fmt.Sprintf(": %s V at its open %s, of which %s V fall over the sheets", brief(s.voltage), s.ends, brief(l.Value)))
+	}
+	if s.voltage > 0 && s.current > 0 && s.rating > 0 {
+		l := c.limit("gun.short.least", on.stack, rule.Given{})
+		l.Value, l.Unit = l.Value*s.rating, "kVA"
+		judge(l, s.apparent(s.current), fmt.Sprintf(": %s kVA in a short circuit, rated at %s kVA", brief(s.apparent(s.current)),
+			brief(s.rating)))
+	}
 	if s.rating > 0 {
 		l := c.partOf("gun.energy.least", on, set)
 		judge(l, c.drawn(s.rating), fmt.Sprintf(": %s kW drawn for a weld that takes %s kW", brief(c.drawn(s.rating)), brief(l.Value)))

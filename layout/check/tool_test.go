@@ -243,7 +243,8 @@ func TestBudgets(t *testing.T) {
 	close(t, "heat of one", b.EachMost, set.Current*set.Current*100e-6*set.Weld, 1e-6)
 	close(t, "heat", b.Heat, 10*b.EachLeast, 1e-6)
 	close(t, "current", b.Current, 10*set.Weld, 1e-9)
-	close(t, "energy", b.Energy, 32*10*set.Weld/3600, 1e-9) // 80 % of 40 kVA
+	close(t, "energy", b.Energy, 0.8*6*set.Current/1000*10*set.Weld/3600, 1e-9) // 80 % of 6 V x the current
+	close(t, "power", b.Power, 0.8*6*set.Current/1000, 1e-9)
 	close(t, "lost", b.Lost, b.Energy-b.Heat/3.6e6, 1e-12)
 	close(t, "warmer", b.Rise, b.Heat/b.Current*b.Duty/(4186*11./60), 1e-9) // two electrodes, 5.5 l/min each
 	if !(b.Allowed > 0.1) || b.Drawn != 6*set.Current/1000 || b.Deliverable != 0.8*14000 || b.WaterLeast != 4 || b.WaterBest != 11 ||

@@ -95,36 +95,40 @@ func (e *estimator) wheelMoney(metres tally) []Piece {
 
 // rollerMoney is energy: current flows for the setting's on time out of on and off time.
 func (e *estimator) rollerMoney(seams []layout.Seam) []Piece {
-	var seconds tally
+	var seconds, drawn tally
 	for _, r := range seams {
 		s := e.settings[r.Setting]
 		if s.Weld > 0 {
-			seconds.add(r.Roller, r.Time*s.Weld/(s.Weld+s.Hold))
+			on := r.Time * s.Weld / (s.Weld + s.Hold)
+			seconds.add(r.Roller, on)
+			drawn.add(r.Roller, e.rollers[r.Roller].Draws(s.Current)*on)
 		}
 	}
 	var pieces []Piece
 	for _, id := range seconds.names {
-		pieces = append(pieces, e.energy(layout.Tools{Roller: id}, e.rollers[id].Power, seconds.sum[id], Rolled))
+		pieces = append(pieces, e.energy(layout.Tools{Roller: id}, e.rollers[id].Voltage, drawn.sum[id], seconds.sum[id], Rolled))
 	}
 	return pieces
 }
 
 // gunMoney is energy: current flows for the settings' weld times.
 func (e *estimator) gunMoney(welds []weld) []Piece {
-	var seconds tally
+	var seconds, drawn tally
 	for _, w := range welds {
-		seconds.add(w.Gun, e.settings[w.Setting].Weld)
+		s := e.settings[w.Setting]
+		seconds.add(w.Gun, s.Weld)
+		drawn.add(w.Gun, e.guns[w.Gun].Draws(s.Current)*s.Weld)
 	}
 	var pieces []Piece
 	for _, id := range seconds.names {
-		pieces = append(pieces, e.energy(layout.Tools{Gun: id}, e.guns[id].Power, seconds.sum[id], Drawn))
+		pieces = append(pieces, e.energy(layout.Tools{Gun: id}, e.guns[id].Voltage, drawn.sum[id], seconds.sum[id], Drawn))
 	}
 	return pieces
 }
 
-// energy is an estimate, and says so: the stated share of the rated power while current flows. Standby, cooling and
-// compressed air belong to overhead.
-func (e *estimator) energy(tool layout.Tools, kva, seconds float64, by By) Piece {
+// energy is an estimate, and says so: the stated share of the apparent power while current flows, in kVA·s over so many seconds. Standby,
+// cooling and compressed air belong to overhead.
+func (e *estimator) energy(tool layout.Tools, voltage, drawn, seconds float64, by By) Piece {
 	name, again := "roller "+tool.Roller, ""
 	if tool.Gun != "" {
 		name = "gun " + tool.Gun
@@ -132,10 +136,14 @@ func (e *estimator) energy(tool layout.Tools, kva, seconds float64, by By) Piece
 	if by == Drawn && e.again > 0 {
 		again = fmt.Sprintf(" + %v %% again", e.shell.Allowances.Rework)
 	}
+	kva := fmt.Sprintf("%.4g kVA", drawn/max(seconds, 1e-12))
+	if voltage > 0 {
+		kva += fmt.Sprintf(" (%g V at its open ends x the settings' current)", voltage)
+	}
 	return Piece{
-		Kind: layout.PaidEnergy, What: "energy", Element: "energy_per_kwh", Count: kva * seconds / 3600, By: by, Each: e.shell.Rates.Energy,
+		Kind: layout.PaidEnergy, What: "energy", Element: "energy_per_kwh", Count: drawn / 3600, By: by, Each: e.shell.Rates.Energy,
 		Unit: "kWh", Tools: tool,
-		From: fmt.Sprintf("estimate: %s, %v kVA x %.2f s of current%s x %v %% drawn", name, kva, seconds, again, e.shell.Rates.Utilisation),
+		From: fmt.Sprintf("estimate: %s, %s x %.2f s of current%s x %v %% of it as kW", name, kva, seconds, again, e.shell.Rates.Utilisation),
 	}
 }
 

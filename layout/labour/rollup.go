@@ -100,7 +100,7 @@ func (e *estimator) factors() []layout.Factor {
 		{Name: "allowances together", Value: e.extra, Source: "their sum, on hand and machine-paced work: the gun is held while it welds"},
 		{Name: "welds made again", Value: e.again, Source: "shell file: allowances.rework_pct"},
 		{Name: "practice over the batch", Value: e.practice, Source: practiceSource(e.shell.Allowances.Learning, e.shell.Batch)},
-		{Name: "rated power drawn while current flows", Value: r.Utilisation / 100,
+		{Name: "kW of the kVA drawn while current flows", Value: r.Utilisation / 100,
 			Source: "shell file: rates.utilisation_pct, an estimate; standby, cooling and compressed air are overhead"},
 	}
 	for _, t := range e.plan.Tips {

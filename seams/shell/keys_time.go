@@ -21,7 +21,7 @@ func moneyKeys() []Key {
 			Source: choice},
 		money("rates.energy_per_kwh", "electricity", "money/kWh", 0.25),
 		pct("rates.overhead_pct", "added to labour", 0, 1000, choice),
-		pct("rates.utilisation_pct", "kW drawn while current flows, of a gun's kVA", 80, 500, practice),
+		pct("rates.utilisation_pct", "kW of the kVA drawn while current flows: open voltage x current, or the rating", 80, 500, practice),
 		money("rates.coupon_price", "sheet for one test coupon", "money", 0.5),
 		{Name: "rates.hours_per_week", Meaning: "worked at each jig", Unit: "h", Default: 38.0, Least: 1, Greatest: 168, Source: practice},
 		{Name: "rates.water_per_m3", Meaning: "cooling water that runs to waste; 0: it goes round and is overhead", Unit: "money/m³", Least: 0,

@@ -136,3 +136,17 @@ func (sh *Shell) UnitOf(own string) space.Unit {
 	}
 	return space.Unit(plainUnit(sh.Unit))
 }
+
+// Draws is the apparent power in kVA that the gun takes while a current (A) flows: the voltage of its open tips times the current, since
+// phase control lessens kW and not kVA; its rating where that voltage is not stated.
+func (g Gun) Draws(current float64) float64 { return draws(g.Voltage, g.Power, current) }
+
+// Draws is the same of a roller head.
+func (w Roller) Draws(current float64) float64 { return draws(w.Voltage, w.Power, current) }
+
+func draws(voltage, rating, current float64) float64 {
+	if voltage > 0 {
+		return voltage * current / 1000
+	}
+	return rating
+}
