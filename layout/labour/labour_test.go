@@ -165,17 +165,11 @@ func TestLinesOfMoney(t *testing.T) {
 	// With the voltage of the open tips it is the setting's current that counts, not the rating.
 	sh := bench()
 	plan := tray()
-	sh.Guns[0].Voltage = 7
+	sh.Guns[0].Voltage, plan.Settings[0].Current = 7, 9000
 	_, cost7 := estimated(t, plan, sh)
-	current := 0.0
-	for _, s := range plan.Settings {
-		if s.ID == plan.Welds[0].Setting {
-			current = s.Current
-		}
-	}
 	line := find(cost7.Lines, "energy", "tray-jig", "sill-pan")[0]
-	if want := 20 * (7 * current / 1000 * 0.2 * 1.02) / 3600 * 0.6; !(current > 0) || math.Abs(line.Quantity-want) > 1e-9 ||
-		!strings.Contains(line.From, "7 V at its open ends") {
+	if want := 20 * (7 * 9 * 0.2 * 1.02) / 3600 * 0.6; math.Abs(line.Quantity-want) > 1e-9 ||
+		!strings.Contains(line.From, "63 kVA (7 V at its open ends") {
 		t.Errorf("%s, want %v kWh", show(line), want)
 	}
 	if cost.CostPerBatch != cost.CostPerShell*4 || cost.Currency != "EUR" || cost.Batch != 4 {
