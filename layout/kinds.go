@@ -102,6 +102,16 @@ const (
 // Severities lists the severities, worst first.
 func Severities() []Severity { return []Severity{Broken, Waived, Doubt, Note} }
 
+// Origin is who set a limit.
+type Origin = rule.Origin
+
+// Those who set limits.
+const (
+	FromDefault = rule.FromDefault
+	FromWorks   = rule.FromWorks
+	FromShell   = rule.FromShell
+)
+
 // Supply is a kind of welding current.
 type Supply string
 
@@ -124,6 +134,7 @@ func Words(t reflect.Type) []string {
 		reflect.TypeFor[Edge]():        list(UnknownEdge, FreeEdge, Bend, GapOpens, StackEnds),
 		reflect.TypeFor[Severity]():    list(Severities()...),
 		reflect.TypeFor[Supply]():      list(AC, MFDC),
+		reflect.TypeFor[Origin]():      list(FromDefault, FromWorks, FromShell),
 		reflect.TypeFor[Status]():      list("", Draft, Approved, Demonstration),
 		reflect.TypeFor[LabourKind]():  list(labourKinds()...),
 	}[t]

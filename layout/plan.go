@@ -378,6 +378,7 @@ type Finding struct {
 	Remedy   string   `json:"remedy" about:"what to do about it"`
 	At       Vec      `json:"at" about:"place in the shell's frame" unit:"mm"`
 
+	From    Origin `json:"from,omitempty" about:"who set the rule or its limit: the program's book, the works' book or the shell file"`
 	Others  string `json:"other_sources,omitempty" about:"limits by the rule's other sources, in words"`
 	Station string `json:"station,omitempty" about:"id of the station, where one is meant"`
 	Joint   string `json:"joint,omitempty" about:"id of the joint, where one is meant"`

@@ -171,21 +171,14 @@ func (o orderStation) waits(r layout.Run) string {
 			k++
 		}
 		if w := o.Welds[i]; w.Run == r.ID && w.Waits != "" {
-			which := "weld "
+			which, each := "weld ", ""
 			if k-i > 1 {
-				which = "welds "
+				which, each = "welds ", "each "
 			}
-			parts = append(parts, which+numbers(w.Number, o.Welds[k-1].Number)+" "+plural(w.Waits, k-i))
+			parts = append(parts, which+numbers(w.Number, o.Welds[k-1].Number)+": "+each+w.Waits)
 		}
 		i = k
 	}
 	return strings.Join(parts, "; ")
 }
 
-// plural lets several welds wait where one waits.
-func plural(why string, n int) string {
-	if rest, ok := strings.CutPrefix(why, "waits "); ok && n > 1 {
-		return "wait " + strings.ReplaceAll(rest, "; waits ", "; wait ")
-	}
-	return why
-}

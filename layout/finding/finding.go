@@ -58,6 +58,7 @@ func (m Maker) Of(p rule.Problem, about About, where string) layout.Finding {
 		Rule: p.Rule, Severity: p.Severity, Where: where, Value: p.Value, Limit: p.Limit, Unit: cmp.Or(p.Unit, r.Unit),
 		Source: Sourced(p.Source, p.Certainty), Remedy: p.Remedy, At: about.At, Station: about.Station, Joint: about.Joint,
 		Flange: about.Flange, Weld: about.Weld, Panels: about.Panels, Setting: about.Setting, Seam: about.Seam, Also: about.Also,
+		From: cmp.Or(p.From, r.From),
 	}
 	if f.Value == 0 && f.Limit == 0 && s.How == rule.Seen {
 		f.Unit = ""

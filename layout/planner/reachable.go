@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"github.com/golang/geo/r3"
 
@@ -35,7 +34,7 @@ func (x *arming) closeClamps(panels []reach.Panel, place []int) jig {
 		if c.Release != layout.AtEnd {
 			out.late = append(out.late, k)
 		}
-		panels = append(panels, reach.Clamp("clamp "+c.ID, point(c.At), clampAxis(x.strips, point(c.At)), c.Radius, reach.ClampHeight))
+		panels = append(panels, reach.Clamp(clampName(c), point(c.At), clampAxis(x.strips, point(c.At)), c.Radius, reach.ClampHeight))
 	}
 	out.scene = reach.NewScene(panels)
 	return out
@@ -109,17 +108,20 @@ func (x *arming) quietly() reach.Options {
 	return opt
 }
 
+// clampName is a clamp's name among what stands in a jig.
+func clampName(c layout.Fixture) string { return "clamp " + c.ID }
+
 // hidingClamp is the clamp that a tool was seen to meet, or else the one nearest to the weld.
 func (x *arming) hidingClamp(w *armedWeld, r reach.Result) string {
 	for _, reason := range r.Reasons {
-		if strings.HasPrefix(reason.Panel, "clamp ") {
+		if slices.ContainsFunc(x.station.Clamps, func(c layout.Fixture) bool { return clampName(c) == reason.Panel }) {
 			return reason.Panel
 		}
 	}
 	name, least := "", math.Inf(1)
 	for _, c := range x.station.Clamps {
 		if d := point(c.At).Sub(w.spot.Position).Norm2(); c.Release != layout.AtEnd && d < least {
-			name, least = "clamp "+c.ID, d
+			name, least = clampName(c), d
 		}
 	}
 	return name

@@ -85,7 +85,7 @@ const wanted = "pitch.wanted"
 // sourceOf is where a finding's limit comes from. What is wanted of a pitch is this shell's own word, and no standard
 // speaks for it.
 func sourceOf(f layout.Finding) string {
-	if f.Rule == wanted || strings.HasPrefix(f.Source, "stated by the shell file") {
+	if f.Rule == wanted || f.From == layout.FromShell {
 		return "stated in the shell file for this shell"
 	}
 	return f.Source

@@ -27,6 +27,7 @@ type Problem struct {
 	Source    string
 	Remedy    string
 	Certainty Certainty
+	From      Origin // who set the limit; empty: as the book says
 }
 
 // String is one line for people.
@@ -153,7 +154,8 @@ func roundingOnly(a, b float64) bool {
 
 // Problem words a value that does not keep a limit, with the severity and remedy of the book.
 func (r Rules) Problem(l Limit, value float64) Problem {
-	p := Problem{Rule: l.Rule, Severity: Note, Value: value, Limit: l.Value, Unit: l.Unit, Source: l.Source, Certainty: l.Certainty}
+	p := Problem{Rule: l.Rule, Severity: Note, Value: value, Limit: l.Value, Unit: l.Unit, Source: l.Source, Certainty: l.Certainty,
+		From: l.From}
 	if rule, ok := r.Find(l.Rule); ok {
 		p.Remedy = rule.Remedy
 		if rule.Severity != "" {
