@@ -182,7 +182,7 @@ func TestFindingsAreGrouped(t *testing.T) {
 			Remedy: "move it"},
 		{Rule: "gap", Severity: layout.Doubt, Where: "flange b", Value: 0.5, Limit: 0.4, Unit: "mm", Source: "table 1"},
 		{Rule: "pitch.wanted", Severity: layout.Doubt, Where: "flange c", Value: 33, Limit: 28, Unit: "mm",
-			Source: "stated by the shell file (stated)", Remedy: "move it"},
+			Source: "stated by the shell file (stated)", From: layout.FromShell, Remedy: "move it"},
 		{Rule: "gap", Severity: layout.Broken, Where: "flange d", Value: 0.9, Limit: 0.4, Unit: "mm", Source: "table 1"},
 		{Rule: "gap", Severity: layout.Waived, Where: "flange e", Source: "table 1", Was: layout.Broken, Name: "A. Lead", Reason: "gauged"},
 	}}
