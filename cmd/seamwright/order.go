@@ -181,4 +181,3 @@ func (o orderStation) waits(r layout.Run) string {
 	}
 	return strings.Join(parts, "; ")
 }
-
