@@ -84,7 +84,7 @@ func (p *program) bind(ctx context.Context, done planned, station string, opt pa
 		if station == "" {
 			book, err = pack.Shell(ctx, done.plan, panels, opt)
 		} else {
-			book, err = pack.Station(done.plan, panels, station, opt)
+			book, err = pack.Station(ctx, done.plan, panels, station, opt)
 			err = badInput(err)
 		}
 		if err != nil {

@@ -65,6 +65,7 @@ func (p *program) servePage(ctx context.Context, path, listen string) error {
 	if err != nil {
 		return badInput(err)
 	}
+	p.cache().StopWriting()
 	url := address.URL
 	if address.Token != "" {
 		p.warn("note: %s can be reached from other machines: whoever has the address with its token can read and change the plan", l.Addr())

@@ -64,7 +64,7 @@ func (p *program) stationMap(ctx context.Context, done planned, station string, 
 		if err != nil {
 			return nil, err
 		}
-		sheets, err := sheet.Station(done.plan, panels, station, sheet.Options{Size: size, Hash: sheet.HashOf(done.made.Text)})
+		sheets, err := sheet.Station(ctx, done.plan, panels, station, sheet.Options{Size: size, Hash: sheet.HashOf(done.made.Text)})
 		if err != nil {
 			return nil, fmt.Errorf("map of station %s: %w", station, err)
 		}

@@ -2,9 +2,11 @@ package flange
 
 import (
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"math"
 	"runtime"
+	"sync"
 	"sync/atomic"
 
 	"seamwright/geometry/mesh"
@@ -15,7 +17,9 @@ import (
 type finder struct {
 	opt        Options
 	panels     []*panel
-	neighbours [][]int // sheets whose boxes come within reach of the sheet's
+	parts      []func() [sha256.Size]byte // hashes of the panels' meshes, each worked out once
+	order      []int                      // the sheets' places in the caller's order
+	neighbours [][]int                    // sheets whose boxes come within reach of the sheet's
 	thickest   float64
 	cosLimit   float64
 	around     *vicinity  // of the host at hand
@@ -69,7 +73,7 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	f.opt.Clamps = ranksOf(opt.Clamps, order)
+	f.order, f.opt.Clamps = order, ranksOf(opt.Clamps, order)
 	within := f.farthestAsked(sheets)
 	meshes := make([]*mesh.Mesh, len(sheets))
 	for i := range sheets {
@@ -89,6 +93,9 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 		return nil
 	}); err != nil {
 		return nil, err
+	}
+	for _, p := range f.panels {
+		f.parts = append(f.parts, sync.OnceValue(p.Mesh.Hash))
 	}
 	f.meet(within)
 	rooms := make(chan *room, opt.Workers)
@@ -112,9 +119,6 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	})
 	if err != nil {
 		return nil, err
-	}
-	for i := range found {
-		found[i].restore(order)
 	}
 	return collect(found), nil
 }
@@ -144,14 +148,22 @@ func (f *finder) meet(within float64) {
 	}
 }
 
-// onHost finds the strips for which sheet host is the first.
+// onHost finds the strips for which sheet host is the first. The numbers of sheets are the caller's.
 func (f *finder) onHost(ctx context.Context, host int, in *room) (Found, error) {
 	own := f.on(host, in)
-	var found Found
-	found.Near = own.facing(host)
+	near := Found{Near: own.facing(host)}
+	near.restore(f.order)
 	if len(own.neighbours[host]) == 0 {
-		return found, nil
+		return near, nil
 	}
+	found, err := f.kept(host, func() (Found, error) { return f.stripsOn(ctx, own, host, in) })
+	found.Near = near.Near
+	return found, err
+}
+
+// stripsOn finds them as own, the finder on that host.
+func (f *finder) stripsOn(ctx context.Context, own *finder, host int, in *room) (Found, error) {
+	var found Found
 	patch, err := own.refine(ctx, host)
 	if err != nil || len(patch.tris) == 0 {
 		return found, err

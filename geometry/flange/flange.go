@@ -13,6 +13,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/internal/cache"
 )
 
 // Surface says which surface of the sheet a panel's mesh is.
@@ -42,12 +43,13 @@ type Options struct {
 	// mm of air and degrees up to which clamps draw sheets together: so far a flange that lies within the search gap
 	// somewhere goes on; 3 and 10. An angle below AngleLimit, or a gap below SearchGap, counts as that
 	ClampGap, ClampAngle float64
-	Clamps               []Clamps // for some pairs of sheets
-	LeastWidth           float64  // mm; narrower strips are not flanges; 4
-	LeastLength          float64  // mm; shorter strips of two sheets are not flanges, of more those shorter than LeastWidth; 12
-	UnknownReach         float64  // mm between meshes when a thickness is not known; 3
-	Step                 float64  // mm between points of a weld line; 2
-	Workers              int      // 0: one for each processor; the result does not depend on it
+	Clamps               []Clamps     // for some pairs of sheets
+	LeastWidth           float64      // mm; narrower strips are not flanges; 4
+	LeastLength          float64      // mm; shorter strips of two sheets are not flanges, of more those shorter than LeastWidth; 12
+	UnknownReach         float64      // mm between meshes when a thickness is not known; 3
+	Step                 float64      // mm between points of a weld line; 2
+	Cache                *cache.Cache // of the strips on each sheet; nil: none
+	Workers              int          // 0: one for each processor; the result does not depend on it
 	Progress             func(done, total int)
 }
 

@@ -234,6 +234,27 @@ func TestEachMakesWhatIsWanting(t *testing.T) {
 	}
 }
 
+func TestStopWriting(t *testing.T) {
+	dir, n := t.TempDir(), 0
+	c := onDisk(t, dir, DefaultLimit)
+	key := func(i int) Key { return c.KeyOf("stage", Input{"i", i}) }
+	for i := range 2 {
+		if _, err := Get(c, key(i), count(&n, made{})); err != nil {
+			t.Fatal(err)
+		}
+		c.StopWriting()
+	}
+	if left := entries(t, dir); len(left) != 1 {
+		t.Errorf("on disk: %q", left)
+	}
+	for i := range 2 {
+		if _, err := Get(c, key(i), count(&n, made{})); err != nil || n != 2 {
+			t.Errorf("%d made, %v", n, err)
+		}
+	}
+	(*Cache)(nil).StopWriting()
+}
+
 func TestForgetsWhatManyRunsDidNotAskFor(t *testing.T) {
 	c, n := New(), 0
 	for run := range 3 * runsKept {

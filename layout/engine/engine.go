@@ -198,7 +198,7 @@ func (r *run) find(ctx context.Context, loaded []parts.Part) (*flange.Found, cac
 	}
 	key := r.Cache.KeyOf("flanges", cache.Input{Name: "sheets", Value: bare}, cache.Input{Name: "shapes", Value: shapes},
 		cache.Input{Name: "options", Value: opt})
-	opt.Workers, opt.Progress = r.Workers, r.progress("find flanges")
+	opt.Cache, opt.Workers, opt.Progress = r.Cache, r.Workers, r.progress("find flanges")
 	var out flange.Found
 	err := r.stage("find flanges", func() (err error) {
 		out, err = cache.Get(r.Cache, key, func() (flange.Found, error) {

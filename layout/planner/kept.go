@@ -10,6 +10,7 @@ import (
 	"seamwright/layout/rollers"
 	"seamwright/layout/spots"
 	"seamwright/seams/rule"
+	"seamwright/seams/shell"
 )
 
 // flangeKeys are keys of all that was found of each flange. They are worked out once for what is found by one key.
@@ -119,6 +120,27 @@ type asked struct {
 	Step  layout.WeldStep
 }
 
+// worked is what is to be welded.
+type worked struct {
+	Welds    []asked
+	Strips   []lying
+	Settings []layout.Setting
+	Joints   []layout.Joint
+}
+
+// fixed is what stands and arrives at a station.
+type fixed struct {
+	Station       layout.Station
+	Panels        []standing
+	Subassemblies []shell.Subassembly
+}
+
+// tools are all guns and tips of the shell file, as those that are elsewhere may be a remedy.
+type tools struct {
+	Guns []shell.Gun
+	Tips []shell.Tip
+}
+
 // outfitted arms the welds of the station, unless all that decides on their guns is known.
 func (x *arming) outfitted(arm func() error) error {
 	if x.cache == nil {
@@ -162,11 +184,9 @@ func (x *arming) key() cache.Key {
 	for _, w := range x.own {
 		welds = append(welds, asked{at[w.strip], w.spot, w.step})
 	}
-	return x.cache.KeyOf("arm", cache.Input{Name: "station", Value: x.station}, cache.Input{Name: "strips", Value: strips},
-		cache.Input{Name: "panels", Value: panels}, cache.Input{Name: "welds", Value: welds}, cache.Input{Name: "joints", Value: x.joints},
-		cache.Input{Name: "settings", Value: x.set.list}, cache.Input{Name: "guns", Value: x.shell.Guns},
-		cache.Input{Name: "tips", Value: x.shell.Tips}, cache.Input{Name: "subassemblies", Value: x.shell.Subassemblies},
-		cache.Input{Name: "rules", Value: x.book})
+	return x.cache.KeyOf("arm", cache.Input{Name: "work", Value: worked{welds, strips, x.set.list, x.joints}},
+		cache.Input{Name: "jig", Value: fixed{x.station, panels, x.shell.Subassemblies}},
+		cache.Input{Name: "tools", Value: tools{x.shell.Guns, x.shell.Tips}}, cache.Input{Name: "rules", Value: x.book})
 }
 
 // bookKey is a key of the rules in force.

@@ -59,7 +59,7 @@ func Shell(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt Opti
 }
 
 // Station is the pack of one station: its maps, inspection sheet, labour and, if asked for, marking strips.
-func Station(plan *layout.Plan, panels []view.Panel, station string, opt Options) (*paper.Book, error) {
+func Station(ctx context.Context, plan *layout.Plan, panels []view.Panel, station string, opt Options) (*paper.Book, error) {
 	i := slices.IndexFunc(plan.Stations, func(s layout.Station) bool { return s.ID == station })
 	if i < 0 {
 		var ids []string
@@ -73,7 +73,7 @@ func Station(plan *layout.Plan, panels []view.Panel, station string, opt Options
 		return nil, fmt.Errorf("pack: %w", err)
 	}
 	b := binder{plan: plan, index: layout.NewIndex(plan), panels: panels, opt: opt, hash: hash, only: &plan.Stations[i]}
-	maps, err := sheet.Station(plan, panels, station, sheet.Options{Size: opt.MapSize, Hash: hash})
+	maps, err := sheet.Station(ctx, plan, panels, station, sheet.Options{Size: opt.MapSize, Hash: hash})
 	if err != nil {
 		return nil, fmt.Errorf("pack: map of station %s: %w", station, err)
 	}

@@ -262,7 +262,7 @@ func TestBrokenRulesAreSaid(t *testing.T) {
 }
 
 func TestUnknownStation(t *testing.T) {
-	if _, err := Station(sample(), panels(), "x", Options{}); err == nil ||
+	if _, err := Station(context.Background(), sample(), panels(), "x", Options{}); err == nil ||
 		err.Error() != `pack: station "x" is not in the plan: it has fl, main` {
 		t.Errorf("error %v", err)
 	}

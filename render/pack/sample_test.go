@@ -158,7 +158,7 @@ func mustShell(t testing.TB, opt Options) *paper.Book {
 }
 
 func ExampleStation() {
-	book, err := Station(sample(), panels(), "fl", Options{Strips: true})
+	book, err := Station(context.Background(), sample(), panels(), "fl", Options{Strips: true})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"context"
 	"encoding/xml"
 	"fmt"
 	"strings"
@@ -108,7 +109,7 @@ func nastySample() (*layout.Plan, []view.Panel) {
 
 func TestNastyNamesEverywhere(t *testing.T) {
 	plan, panels := nastySample()
-	sheets, err := Station(plan, panels, plan.Stations[0].ID, Options{Size: paper.A3})
+	sheets, err := Station(context.Background(), plan, panels, plan.Stations[0].ID, Options{Size: paper.A3})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -161,7 +162,7 @@ func TestHashAndCode(t *testing.T) {
 	}
 	for _, name := range []string{"", "SW-1", strings.Repeat("Größe ", 40)} {
 		plan.Shell.Number, plan.Shell.Revision, plan.Stations[0].ID = name, name, "st"+name
-		j, err := collect(plan, panels, "st"+name)
+		j, err := collect(context.Background(), plan, panels, "st"+name, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -181,7 +182,7 @@ func TestTiltedGunsAreSaid(t *testing.T) {
 	}
 	plan.Welds[40].Tilt = 12
 	plan.Welds[41].Tilt = 0.2 // nobody sees that
-	sheets, err := Station(plan, panels, "st10", Options{Size: paper.A3})
+	sheets, err := Station(context.Background(), plan, panels, "st10", Options{Size: paper.A3})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -220,7 +221,7 @@ func TestInspection(t *testing.T) {
 		{Kind: layout.WorkChangeCaps, Station: "st10", Tip: "dome", Quantity: 0.03},
 		{Kind: layout.WorkChangeCaps, Station: "st10", Tip: "no dome", Quantity: 5},
 	}
-	j, err := collect(plan, panels, "st10")
+	j, err := collect(context.Background(), plan, panels, "st10", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -248,7 +249,7 @@ func TestInspection(t *testing.T) {
 		t.Errorf("rows %s", got)
 	}
 	plan.Labour.Lines = nil
-	if j, err = collect(plan, panels, "st10"); err != nil {
+	if j, err = collect(context.Background(), plan, panels, "st10", nil); err != nil {
 		t.Fatal(err)
 	}
 	for _, r := range j.inspectionBlock().rows {
@@ -312,7 +313,7 @@ func TestSizeByNeed(t *testing.T) {
 		opt  Options
 		want paper.Size
 	}{{Options{}, paper.A4}, {Options{Size: paper.A2}, paper.A2}} {
-		sheets, err := Station(plan, panels, "st10", c.opt)
+		sheets, err := Station(context.Background(), plan, panels, "st10", c.opt)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -326,7 +327,7 @@ func TestSizeByNeed(t *testing.T) {
 		}
 	}
 	big, many := cabin()
-	sheets, err := Station(big, many, "st10", Options{})
+	sheets, err := Station(context.Background(), big, many, "st10", Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

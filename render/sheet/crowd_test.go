@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -67,7 +68,7 @@ func cabin() (*layout.Plan, []view.Panel) {
 func TestCrowdedPlacesGetDetails(t *testing.T) {
 	plan, panels := cabin()
 	for _, size := range sizes {
-		sheets, err := Station(plan, panels, "st10", Options{Size: size})
+		sheets, err := Station(context.Background(), plan, panels, "st10", Options{Size: size})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -104,7 +105,7 @@ func BenchmarkStation(b *testing.B) {
 	plan, panels := cabin()
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Station(plan, panels, "st10", Options{}); err != nil {
+		if _, err := Station(context.Background(), plan, panels, "st10", Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -62,7 +62,7 @@ func TestDemoMaps(t *testing.T) {
 	}
 	for _, st := range plan.Stations {
 		t.Run(st.ID, func(t *testing.T) {
-			sheets, err := Station(plan, panels, st.ID, Options{Hash: hash})
+			sheets, err := Station(context.Background(), plan, panels, st.ID, Options{Hash: hash})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -163,7 +163,7 @@ func (j *job) drawPictures(set *arrangement) error {
 		f.picture = nil
 	}
 	for _, f := range slices.Concat(set.pages...) {
-		p, err := view.Draw(j.panels, f.dir, view.Options{Pixel: pixel * float64(f.scale), Window: &f.window})
+		p, err := j.pictures.Draw(j.ctx, j.panels, f.dir, view.Options{Pixel: pixel * float64(f.scale), Window: &f.window})
 		if err != nil {
 			return err
 		}

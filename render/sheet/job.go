@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -16,6 +17,8 @@ import (
 
 // job is one station's part of the plan, gathered for drawing.
 type job struct {
+	ctx      context.Context
+	pictures *view.Pictures
 	plan     *layout.Plan
 	index    *layout.Index
 	here     *layout.AtStation
@@ -37,7 +40,7 @@ type job struct {
 }
 
 // collect picks what belongs to a station.
-func collect(plan *layout.Plan, panels []view.Panel, id string) (*job, error) {
+func collect(ctx context.Context, plan *layout.Plan, panels []view.Panel, id string, kept *view.Pictures) (*job, error) {
 	at := slices.IndexFunc(plan.Stations, func(s layout.Station) bool { return s.ID == id })
 	if at < 0 {
 		var known []string
@@ -48,7 +51,7 @@ func collect(plan *layout.Plan, panels []view.Panel, id string) (*job, error) {
 	}
 	index := layout.NewIndex(plan)
 	here := index.Station(id)
-	j := &job{plan: plan, index: index, here: here, station: plan.Stations[at], welds: here.Welds, runs: here.Runs, seams: here.Seams,
+	j := &job{ctx: ctx, pictures: kept, plan: plan, index: index, here: here, station: plan.Stations[at], welds: here.Welds, runs: here.Runs, seams: here.Seams,
 		flanges: here.Flanges, findings: here.Findings}
 	for _, name := range j.station.Present {
 		k := slices.IndexFunc(panels, func(p view.Panel) bool { return p.ID == name })

@@ -2,7 +2,7 @@
 // or more SVG sheets in true millimetres: views with numbered welds, and the tables that go with them.
 //
 //	panels := []view.Panel{view.NewPanel("roof", near.NewShape(roof), 0.9), view.NewPanel("rail", near.NewShape(rail), 1.2)}
-//	sheets, err := sheet.Station(plan, panels, "st10", sheet.Options{})
+//	sheets, err := sheet.Station(ctx, plan, panels, "st10", sheet.Options{})
 //	for _, s := range sheets {
 //		os.WriteFile(s.Name+".svg", s.SVG, 0o644)
 //	}
@@ -33,6 +33,8 @@ type Options struct {
 	Size paper.Size // when empty: A4 where little has to be shown, else A3, or A2 or A1 where labels find no room on a smaller one
 	Hash string     // of the plan, as Hash gives it; empty: worked out, which takes as long as writing the plan
 
+	Pictures *view.Pictures // kept from one call to the next; nil: none
+
 	Workers  int                   // of Stations: how many it draws at once; 0: one for each processor
 	Progress func(done, total int) // of Stations, never called twice at once
 }
@@ -58,8 +60,8 @@ type Labels struct {
 
 // Station draws all sheets of one station: first the views, then what of the tables finds no room beside
 // them. panels must hold every panel that is present at the station; others are left out.
-func Station(plan *layout.Plan, panels []view.Panel, stationID string, opt Options) ([]Sheet, error) {
-	job, err := collect(plan, panels, stationID)
+func Station(ctx context.Context, plan *layout.Plan, panels []view.Panel, stationID string, opt Options) ([]Sheet, error) {
+	job, err := collect(ctx, plan, panels, stationID, opt.Pictures)
 	if err != nil {
 		return nil, err
 	}
@@ -91,7 +93,7 @@ func Station(plan *layout.Plan, panels []view.Panel, stationID string, opt Optio
 }
 
 // Stations draws all sheets of every station, in the plan's order. The sheets do not depend on the number of workers.
-// A cancelled context stops it before the next station.
+// Cancelled, it stops soon.
 func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt Options) ([][]Sheet, error) {
 	if opt.Hash == "" {
 		var err error
@@ -104,7 +106,7 @@ func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt O
 	ready := 0
 	err := work.Each(ctx, opt.Workers, len(order), func(k int) (err error) {
 		i := order[k]
-		if out[i], err = Station(plan, panels, plan.Stations[i].ID, opt); err != nil {
+		if out[i], err = Station(ctx, plan, panels, plan.Stations[i].ID, opt); err != nil {
 			return fmt.Errorf("map of station %s: %w", plan.Stations[i].ID, err)
 		}
 		mu.Lock()
@@ -194,6 +196,9 @@ func (j *job) compose(set *arrangement) ([]Sheet, error) {
 	blocks := j.blocks()
 	var pages []*page
 	for i, figures := range set.pages {
+		if err := j.ctx.Err(); err != nil {
+			return nil, err
+		}
 		p := j.newPage(set, set.zones(i), figures)
 		pages = append(pages, p)
 		blocks = p.fill(blocks)
@@ -211,6 +216,9 @@ func (j *job) compose(set *arrangement) ([]Sheet, error) {
 	}
 	var out []Sheet
 	for i, p := range pages {
+		if err := j.ctx.Err(); err != nil {
+			return nil, err
+		}
 		p.finish(i+1, len(pages))
 		s := Sheet{Name: fmt.Sprintf("%s-%d", fileName(j.station.ID), i+1), Number: i + 1, Of: len(pages), Page: p.paper, Views: p.captions,
 			Labels: p.labels}

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bytes"
+	"context"
 	"encoding/xml"
 	"errors"
 	"flag"
@@ -35,7 +36,7 @@ func drawSample(t *testing.T, opt Options) []Sheet {
 func drawSampleAnew(t *testing.T, opt Options) []Sheet {
 	t.Helper()
 	plan, panels := sample()
-	sheets, err := Station(plan, panels, "st10", opt)
+	sheets, err := Station(context.Background(), plan, panels, "st10", opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -293,7 +294,7 @@ func TestNothingOverlaps(t *testing.T) {
 // Every weld is drawn once with its own mark, and each run's numbers can be read on some sheet.
 func TestEveryWeldIsDrawn(t *testing.T) {
 	plan, panels := sample()
-	sheets, err := Station(plan, panels, "st10", Options{})
+	sheets, err := Station(context.Background(), plan, panels, "st10", Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -323,7 +324,7 @@ func TestEveryWeldIsDrawn(t *testing.T) {
 func TestHiddenWeldsAreSaid(t *testing.T) {
 	plan, panels := sample()
 	plan.Welds[5].Position[2] = 20 // inside the box rail
-	sheets, err := Station(plan, panels, "st10", Options{})
+	sheets, err := Station(context.Background(), plan, panels, "st10", Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -336,7 +337,7 @@ func TestHiddenWeldsAreSaid(t *testing.T) {
 		t.Errorf("%d welds hidden, but no table says so", hidden)
 	}
 	plan.Welds[5].Position[1] = 0
-	if sheets, err = Station(plan, panels, "st10", Options{}); err != nil {
+	if sheets, err = Station(context.Background(), plan, panels, "st10", Options{}); err != nil {
 		t.Fatal(err)
 	}
 	hidden, said = 0, false
@@ -356,12 +357,12 @@ func TestBadRequests(t *testing.T) {
 		do   func() error
 		want string
 	}{
-		{"unknown station", func() error { _, err := Station(plan, panels, "st99", Options{}); return err }, "st10"},
-		{"missing mesh", func() error { _, err := Station(plan, panels[1:], "st10", Options{}); return err }, "rail-top"},
+		{"unknown station", func() error { _, err := Station(context.Background(), plan, panels, "st99", Options{}); return err }, "st10"},
+		{"missing mesh", func() error { _, err := Station(context.Background(), plan, panels[1:], "st10", Options{}); return err }, "rail-top"},
 		{"not a number", func() error {
 			p, v := sample()
 			p.Stations[0].HoldPoints[0].To[0] = math.NaN()
-			_, err := Station(p, v, "st10", Options{})
+			_, err := Station(context.Background(), p, v, "st10", Options{})
 			return err
 		}, "not a number"},
 	} {
@@ -376,7 +377,7 @@ func TestEmptyStationIsDrawn(t *testing.T) {
 	plan, panels := sample()
 	plan.Welds, plan.Runs, plan.Seams, plan.Findings = nil, nil, nil, nil
 	plan.Stations[0].Clamps, plan.Stations[0].Dowels, plan.Stations[0].HoldPoints, plan.Stations[0].Steps = nil, nil, nil, nil
-	if _, err := Station(plan, panels, "st10", Options{}); err != nil {
+	if _, err := Station(context.Background(), plan, panels, "st10", Options{}); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -385,7 +386,7 @@ func TestEmptyStationIsDrawn(t *testing.T) {
 func TestFixturesOutsideTheViewsAreSaid(t *testing.T) {
 	plan, panels := sample()
 	plan.Stations[0].Clamps[0].At = layout.Vec{-900, 5000, 0}
-	sheets, err := Station(plan, panels, "st10", Options{})
+	sheets, err := Station(context.Background(), plan, panels, "st10", Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -404,7 +405,7 @@ func TestLongTables(t *testing.T) {
 	for range 300 {
 		plan.Stations[0].Steps = append(plan.Stations[0].Steps, plan.Stations[0].Steps[0])
 	}
-	sheets, err := Station(plan, panels, "st10", Options{Size: paper.A4})
+	sheets, err := Station(context.Background(), plan, panels, "st10", Options{Size: paper.A4})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -412,14 +413,14 @@ func TestLongTables(t *testing.T) {
 		t.Errorf("%d sheets for 310 steps", len(sheets))
 	}
 	plan.Stations[0].Steps[0].Text = strings.Repeat("a very long step ", 1000)
-	if _, err = Station(plan, panels, "st10", Options{Size: paper.A4}); err == nil || !strings.Contains(err.Error(), "Order of work") {
+	if _, err = Station(context.Background(), plan, panels, "st10", Options{Size: paper.A4}); err == nil || !strings.Contains(err.Error(), "Order of work") {
 		t.Errorf("a step longer than a sheet: error %v", err)
 	}
 }
 
 func ExampleStation() {
 	plan, panels := sample()
-	sheets, err := Station(plan, panels, "st10", Options{Size: paper.A3})
+	sheets, err := Station(context.Background(), plan, panels, "st10", Options{Size: paper.A3})
 	if err != nil {
 		fmt.Println(err)
 		return

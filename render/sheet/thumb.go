@@ -68,7 +68,7 @@ func (j *job) portrait(id string, leaves bool) error {
 	t.extent = d.Extent(panels)
 	t.scale = math.Max(1e-3, math.Max(t.extent.X.Length()/thumbWide, t.extent.Y.Length()/thumbHigh))
 	var err error
-	if t.picture, err = view.Draw(panels, d, view.Options{Pixel: thumbPixel * t.scale}); err != nil {
+	if t.picture, err = j.pictures.Draw(j.ctx, panels, d, view.Options{Pixel: thumbPixel * t.scale}); err != nil {
 		return fmt.Errorf("picture of %s: %w", id, err)
 	}
 	j.thumbs = append(j.thumbs, t)

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -30,8 +31,11 @@ const none = int32(-1)
 // projected is a vertex in the view.
 type projected struct{ x, y, z float64 }
 
+// stride is how many triangles or edges are drawn between two looks at whether the picture is still wanted.
+const stride = 4096
+
 // newBuffer paints the panels as far as they lie within window.
-func newBuffer(panels []Panel, dir Direction, window r2.Rect, pixel float64) (*buffer, error) {
+func newBuffer(ctx context.Context, panels []Panel, dir Direction, window r2.Rect, pixel float64) (*buffer, error) {
 	if !(pixel > 0) || window.IsEmpty() {
 		return nil, fmt.Errorf("view %s: nothing to draw: pixel %g mm, window %v", dir.Name, pixel, window)
 	}
@@ -51,6 +55,9 @@ func newBuffer(panels []Panel, dir Direction, window r2.Rect, pixel float64) (*b
 		first += int32(len(panels[i].shape.Mesh.Triangles))
 		b.points = append(b.points, b.project(panels[i].shape.Mesh.Vertices))
 		for t := range panels[i].shape.Mesh.Triangles {
+			if t%stride == 0 && ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
 			b.paint(i, int32(t))
 		}
 	}

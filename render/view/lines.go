@@ -1,6 +1,7 @@
 package view
 
 import (
+	"context"
 	"math"
 
 	"github.com/golang/geo/r2"
@@ -36,16 +37,19 @@ const samplesPerPixel = 1.5
 const nearBias = 0.15
 
 // pieces finds what is visible of every mesh edge that may be a line.
-func (b *buffer) pieces() []piece {
+func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 	var out []piece
 	for i := range b.panels {
-		for _, f := range b.panels[i].features {
+		for k, f := range b.panels[i].features {
+			if k%stride == 0 && ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
 			if kind, ok := b.lineKind(i, f); ok {
 				out = b.visible(out, i, f, kind)
 			}
 		}
 	}
-	return out
+	return out, nil
 }
 
 // lineKind decides whether a mesh edge is a line in this view.

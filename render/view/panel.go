@@ -4,7 +4,7 @@
 //	roof := view.NewPanel("roof", near.NewShape(roofMesh), 0.9)
 //	rail := view.NewPanel("rail", near.NewShape(railMesh), 1.2)
 //	choice := view.Choose([]view.Panel{roof, rail}, targets)
-//	picture, err := view.Draw([]view.Panel{roof, rail}, choice.Directions[0], view.Options{Pixel: 2}) // 0.2 mm on paper at 1:10
+//	picture, err := view.Draw(ctx, []view.Panel{roof, rail}, choice.Directions[0], view.Options{Pixel: 2}) // 0.2 mm on paper at 1:10
 //
 // Everything is in millimetres of the shell, not of paper. In a view x is to the right, y up, and depth
 // grows away from the viewer.

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -24,20 +25,31 @@ type Picture struct {
 }
 
 // Draw makes the picture of panels seen from a direction. Lines are simplified to a quarter of a pixel.
-// The result depends only on the panels, their order and the options.
-func Draw(panels []Panel, dir Direction, opt Options) (*Picture, error) {
+// The result depends only on the panels, their order and the options. Cancelled, it stops soon.
+func Draw(ctx context.Context, panels []Panel, dir Direction, opt Options) (*Picture, error) {
 	window := dir.Extent(panels)
 	if opt.Window != nil {
 		window = *opt.Window
 	}
-	b, err := newBuffer(panels, dir, window, opt.Pixel)
+	b, err := newBuffer(ctx, panels, dir, window, opt.Pixel)
 	if err != nil {
 		return nil, err
 	}
 	if len(panels) > math.MaxInt16 {
 		return nil, fmt.Errorf("view %s: %d panels are more than %d", dir.Name, len(panels), math.MaxInt16)
 	}
-	lines := thin(b.outlines(chain(b.pieces(), opt.Pixel/8)), opt.Pixel)
+	pieces, err := b.pieces(ctx)
+	if err != nil {
+		return nil, err
+	}
+	chains := chain(pieces, opt.Pixel/8)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	lines := thin(b.outlines(chains), opt.Pixel)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	for i := range lines {
 		lines[i].Points = Simplify(lines[i].Points, opt.Pixel/4)
 	}

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"testing"
@@ -81,7 +82,7 @@ func TestVisibleLengths(t *testing.T) {
 			0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p, err := Draw(c.panels, From(c.from), Options{Pixel: 0.2})
+			p, err := Draw(context.Background(), c.panels, From(c.from), Options{Pixel: 0.2})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -104,7 +105,7 @@ func TestCylinderHasTwoSilhouettes(t *testing.T) {
 		a, b := int32(2*i), int32(2*((i+1)%n))
 		m.Triangles = append(m.Triangles, [3]int32{a, b, b + 1}, [3]int32{a, b + 1, a + 1})
 	}
-	p, err := Draw([]Panel{panel("tube", m, 1)}, From(r3.Vector{X: 1, Y: 0.03}), Options{Pixel: 0.2})
+	p, err := Draw(context.Background(), []Panel{panel("tube", m, 1)}, From(r3.Vector{X: 1, Y: 0.03}), Options{Pixel: 0.2})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,7 +150,7 @@ func TestBendIsDrawnByItsSides(t *testing.T) {
 			m.Triangles = append(m.Triangles, [3]int32{a, a + 2, a + 3}, [3]int32{a, a + 3, a + 1})
 		}
 	}
-	p, err := Draw([]Panel{panel("angle", m, 1)}, From(r3.Vector{X: 1, Z: 1}), Options{Pixel: 0.1})
+	p, err := Draw(context.Background(), []Panel{panel("angle", m, 1)}, From(r3.Vector{X: 1, Z: 1}), Options{Pixel: 0.1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -163,7 +164,7 @@ func TestRegionsCoverWhatIsSeen(t *testing.T) {
 		panel("square", grid("square", 5, 100, r3.Vector{}, flat), 1),
 		panel("cube", cube(r3.Vector{X: 30, Y: 30, Z: 5}, 40), 1),
 	}
-	p, err := Draw(panels, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
+	p, err := Draw(context.Background(), panels, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -201,7 +202,7 @@ func TestSees(t *testing.T) {
 		{"under the lid, from the other side", []Panel{under, over, lid}, r3.Vector{Z: -1}, at(50, 50), true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p, err := Draw(c.panels, From(c.from), Options{Pixel: 0.5})
+			p, err := Draw(context.Background(), c.panels, From(c.from), Options{Pixel: 0.5})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -264,7 +265,7 @@ func TestDrawRefusesWhatCannotBeDrawn(t *testing.T) {
 		{"no panels", nil, 1}, {"no pixel", []Panel{square}, 0}, {"pixel is not a number", []Panel{square}, math.NaN()},
 		{"too many pixels", []Panel{square}, 1e-3},
 	} {
-		if _, err := Draw(c.panels, From(r3.Vector{Z: 1}), Options{Pixel: c.pixel}); err == nil {
+		if _, err := Draw(context.Background(), c.panels, From(r3.Vector{Z: 1}), Options{Pixel: c.pixel}); err == nil {
 			t.Errorf("%s: no error", c.name)
 		}
 	}
@@ -295,14 +296,14 @@ func TestSimplifyStaysNear(t *testing.T) {
 // Visible lines never grow when something is put in front.
 func TestNothingInFrontAddsLines(t *testing.T) {
 	square := panel("square", grid("square", 5, 100, r3.Vector{}, func(x, y float64) float64 { return 3 * math.Sin(x/15) }), 1)
-	alone, err := Draw([]Panel{square}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
+	alone, err := Draw(context.Background(), []Panel{square}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
 	if err != nil {
 		t.Fatal(err)
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		at := r3.Vector{X: rapid.Float64Range(-30, 90).Draw(t, "x"), Y: rapid.Float64Range(-30, 90).Draw(t, "y"), Z: 10}
 		side := rapid.Float64Range(5, 60).Draw(t, "side")
-		p, err := Draw([]Panel{square, panel("cube", cube(at, side), 1)}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
+		p, err := Draw(context.Background(), []Panel{square, panel("cube", cube(at, side), 1)}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -320,7 +321,7 @@ func BenchmarkDraw(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Draw(panels, From(r3.Vector{X: 1, Y: 1, Z: 1}), Options{Pixel: 2}); err != nil {
+		if _, err := Draw(context.Background(), panels, From(r3.Vector{X: 1, Y: 1, Z: 1}), Options{Pixel: 2}); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -328,7 +329,7 @@ func BenchmarkDraw(b *testing.B) {
 
 func ExampleDraw() {
 	square := panel("square", grid("square", 4, 100, r3.Vector{}, flat), 1)
-	p, err := Draw([]Panel{square}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
+	p, err := Draw(context.Background(), []Panel{square}, From(r3.Vector{Z: 1}), Options{Pixel: 0.5})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -270,11 +270,12 @@ func (s *Server) breaks(w http.ResponseWriter, r *http.Request) {
 	writeJSON(w, r, http.StatusOK, out)
 }
 
-func (s *Server) sheets(p *Planned, station string) ([]sheet.Sheet, error) {
+func (s *Server) sheets(ctx context.Context, p *Planned, station string) ([]sheet.Sheet, error) {
 	if !slices.Contains(stationIDs(p), station) {
 		return nil, fmt.Errorf("there is no station %q: %w", station, fs.ErrNotExist)
 	}
-	return sheet.Station(p.Plan, p.Panels, station, sheet.Options{Hash: sheet.HashOf(p.Text), Workers: s.config.Workers})
+	return sheet.Station(ctx, p.Plan, p.Panels, station, sheet.Options{Hash: sheet.HashOf(p.Text), Workers: s.config.Workers,
+		Pictures: s.pictures})
 }
 
 func stationIDs(p *Planned) []string {
@@ -287,7 +288,7 @@ func stationIDs(p *Planned) []string {
 
 func (s *Server) mapNames(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	sheets, err := s.sheets(p, r.URL.Query().Get("station"))
+	sheets, err := s.sheets(r.Context(), p, r.URL.Query().Get("station"))
 	if err != nil {
 		refuse(w, err)
 		return
@@ -301,7 +302,7 @@ func (s *Server) mapNames(w http.ResponseWriter, r *http.Request) {
 
 func (s *Server) mapOf(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	sheets, err := s.sheets(p, r.PathValue("station"))
+	sheets, err := s.sheets(r.Context(), p, r.PathValue("station"))
 	if err != nil {
 		refuse(w, err)
 		return

@@ -72,6 +72,7 @@ type Server struct {
 	events events
 
 	changing sync.Mutex // one change is planned at a time
+	pictures *view.Pictures
 
 	mu      sync.RWMutex
 	planned *Planned
@@ -79,9 +80,12 @@ type Server struct {
 	made    map[string][]byte // pictures of this plan, by name
 }
 
+// mostPixels are those of the pictures that are kept for the next sheet: some eight of sheet size A3, in 300 MiB.
+const mostPixels = 25 << 20
+
 // New plans the shell with its saved changes.
 func New(ctx context.Context, c Config) (*Server, error) {
-	s := &Server{config: c}
+	s := &Server{config: c, pictures: view.NewPictures(mostPixels)}
 	saved, err := changes.Read(c.Shell)
 	if err != nil {
 		return nil, err
