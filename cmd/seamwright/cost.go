@@ -83,8 +83,8 @@ times to measured ones, and writes the quote as a workbook whose totals follow i
 	f.IntVar(&o.batch, "batch", 0, "shells in the batch, instead of the shell file's")
 	f.StringArrayVar(&o.variants, "variant", nil, "compare with these values of the shell file, such as batch=12,crew.main-jig=3; up to 8 "+
 		"times")
-	f.StringVar(&o.actuals, "actuals", "", "measured times (CSV: station, shell, minutes): fit the element times to them and reckon with "+
-		"those")
+	f.StringVar(&o.actuals, "actuals", "", "measured times (CSV: station, shell, minutes): fit the element times and learning to them and "+
+		"reckon with those")
 	f.StringVar(&o.xlsx, "xlsx", "", "write the quote as a workbook with live formulas")
 	f.StringVar(&o.steel, "steel", "", "write the sheet steel to buy for the batch as CSV: blanks, kilograms, tolerance, price")
 	f.Uint64Var(&o.seed, "seed", 1, "of the drawn range")

@@ -117,3 +117,13 @@ func TestChangedFileIsNoticed(t *testing.T) {
 		}
 	}
 }
+
+func TestSeparator(t *testing.T) {
+	for text, want := range map[string]rune{
+		"": ',', "a": ',', "a,b\nc;d": ',', "a;b,c;d": ';', "# a;b\n\na,b": ',', "a\tb": '\t', "a;b": ';', "\n#\n": ',',
+	} {
+		if got := Separator(text); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}

@@ -63,7 +63,7 @@ func newEstimator(p *layout.Plan, sh *shell.Shell) (*estimator, error) {
 	if err := checkNumbers(sh); err != nil {
 		return nil, err
 	}
-	factor, err := Practice(sh.Allowances.Learning, sh.Batch)
+	factor, err := PracticeOf(sh).Average(sh.Batch)
 	if err != nil {
 		return nil, err
 	}

@@ -9,13 +9,14 @@ type Pace struct {
 }
 
 // PaceOf is the pace averaged over the shell file's batch.
-func PaceOf(sh *shell.Shell) (Pace, error) { return paceAt(sh, sh.Batch, Practice) }
+func PaceOf(sh *shell.Shell) (Pace, error) {
+	f, err := PracticeOf(sh).Average(sh.Batch)
+	return Pace{Practice: f, Allowances: allowances(sh)}, err
+}
 
 // PaceAt is the pace at the n-th shell of a batch, counted from 1.
-func PaceAt(sh *shell.Shell, n int) (Pace, error) { return paceAt(sh, n, UnitTime) }
-
-func paceAt(sh *shell.Shell, n int, factor func(float64, int) (float64, error)) (Pace, error) {
-	f, err := factor(sh.Allowances.Learning, n)
+func PaceAt(sh *shell.Shell, n int) (Pace, error) {
+	f, err := PracticeOf(sh).Unit(n)
 	return Pace{Practice: f, Allowances: allowances(sh)}, err
 }
 

@@ -1,8 +1,6 @@
 package labour
 
 import (
-	"fmt"
-
 	"seamwright/layout"
 )
 
@@ -99,7 +97,7 @@ func (e *estimator) factors() []layout.Factor {
 		{Name: "contingency", Value: a.Contingency / 100, Source: "shell file: allowances.contingency_pct"},
 		{Name: "allowances together", Value: e.extra, Source: "their sum, on hand and machine-paced work: the gun is held while it welds"},
 		{Name: "welds made again", Value: e.again, Source: "shell file: allowances.rework_pct"},
-		{Name: "practice over the batch", Value: e.practice, Source: practiceSource(e.shell.Allowances.Learning, e.shell.Batch)},
+		{Name: "practice over the batch", Value: e.practice, Source: PracticeOf(e.shell).words(e.shell.Batch)},
 		{Name: "kW of the kVA drawn while current flows", Value: r.Utilisation / 100,
 			Source: "shell file: rates.utilisation_pct, an estimate; standby, cooling and compressed air are overhead"},
 	}
@@ -110,12 +108,4 @@ func (e *estimator) factors() []layout.Factor {
 		}
 	}
 	return list
-}
-
-func practiceSource(rate float64, batch int) string {
-	if rate == 0 || rate == 1 {
-		return "shell file: allowances.learning asks for none"
-	}
-	return fmt.Sprintf("batch %d ^ log2(%v): cumulative average (Wright 1936) on hand work; element times are those of a batch's first shell",
-		batch, rate)
 }

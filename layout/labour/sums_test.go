@@ -228,11 +228,11 @@ func TestPracticeHoldsTheLearningCurve(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		factor, err := labour.Practice(rate, n)
+		factor, err := labour.Practice{Rate: rate}.Average(n)
 		if err != nil || math.Abs(100*factor-average) > 0.00051 {
 			t.Errorf("rate %v, %d shells: average %v (%v), want %v", rate, n, 100*factor, err, average)
 		}
-		last, err := labour.UnitTime(rate, n)
+		last, err := labour.Practice{Rate: rate}.Unit(n)
 		if err != nil || math.Abs(100*last-unit) > 0.00051 {
 			t.Errorf("rate %v, shell %d: %v (%v), want %v", rate, n, 100*last, err, unit)
 		}
@@ -241,10 +241,10 @@ func TestPracticeHoldsTheLearningCurve(t *testing.T) {
 
 // Half with each doubling is the steepest curve that is taken: the second shell takes no time.
 func TestPracticeTakesTheSteepestRate(t *testing.T) {
-	if f, err := labour.Practice(0.5, 4); err != nil || math.Abs(f-0.25) > 1e-12 {
+	if f, err := (labour.Practice{Rate: 0.5}).Average(4); err != nil || math.Abs(f-0.25) > 1e-12 {
 		t.Errorf("four shells average %v, %v; want 0.25", f, err)
 	}
-	if f, err := labour.UnitTime(0.5, 2); err != nil || math.Abs(f) > 1e-12 {
+	if f, err := (labour.Practice{Rate: 0.5}).Unit(2); err != nil || math.Abs(f) > 1e-12 {
 		t.Errorf("the second shell takes %v, %v; want none", f, err)
 	}
 }
@@ -254,11 +254,43 @@ func TestPracticeRefuses(t *testing.T) {
 		rate  float64
 		batch int
 	}{{0.9, 0}, {0.49, 2}, {1.01, 2}, {-1, 2}, {math.NaN(), 2}} {
-		if f, err := labour.Practice(test.rate, test.batch); err == nil {
+		if f, err := (labour.Practice{Rate: test.rate}).Average(test.batch); err == nil {
 			t.Errorf("rate %v, batch %d: %v", test.rate, test.batch, f)
 		}
-		if f, err := labour.UnitTime(test.rate, test.batch); err == nil {
+		if f, err := (labour.Practice{Rate: test.rate}).Unit(test.batch); err == nil {
 			t.Errorf("rate %v, unit %d: %v", test.rate, test.batch, f)
+		}
+	}
+}
+
+// What was made before shortens the batch's work, and the plateau ends it: against the sum of the shells one by one.
+func TestPracticeGoesOnToAPlateau(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := labour.Practice{
+			Rate: rapid.Float64Range(0.5, 0.999).Draw(t, "rate"), Before: rapid.IntRange(0, 60).Draw(t, "before"),
+			Plateau: rapid.IntRange(0, 80).Draw(t, "plateau"),
+		}
+		batch := rapid.IntRange(1, 60).Draw(t, "batch")
+		sum := 0.0
+		for n := 1; n <= batch; n++ {
+			one, err := p.Unit(n)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if p.Plateau > 0 && p.Before+n > p.Plateau {
+				if at, err := (labour.Practice{Rate: p.Rate}).Unit(p.Plateau); err != nil || math.Abs(one-at) > 1e-9 {
+					t.Fatalf("shell %d after the plateau takes %v, the one at it %v (%v)", p.Before+n, one, at, err)
+				}
+			}
+			sum += one
+		}
+		if got, err := p.Average(batch); err != nil || math.Abs(got-sum/float64(batch)) > 1e-9 {
+			t.Fatalf("average %v, %v shell by shell (%v)", got, sum/float64(batch), err)
+		}
+	})
+	for _, p := range []labour.Practice{{Rate: 0.9, Before: -1}, {Rate: 0.9, Plateau: -1}} {
+		if f, err := p.Average(3); err == nil {
+			t.Errorf("%+v: %v", p, f)
 		}
 	}
 }

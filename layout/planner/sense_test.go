@@ -87,11 +87,11 @@ func joinsInADay(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 	for _, s := range crewed.Stations {
 		elapsed += s.Minutes
 	}
-	practised, err := labour.UnitTime(sh.Allowances.Learning, sh.Batch)
+	practised, err := labour.PracticeOf(sh).Unit(sh.Batch)
 	if err != nil {
 		t.Fatal(err)
 	}
-	average, err := labour.Practice(sh.Allowances.Learning, sh.Batch)
+	average, err := labour.PracticeOf(sh).Average(sh.Batch)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -174,7 +174,7 @@ func repeated(plan *layout.Plan, sh *shell.Shell, times int) (*layout.Plan, *she
 // weldInARun adds up what is done at each weld that follows another of its run, before allowances: a portable gun in a
 // run takes 4 to 7 s a spot, moving included (memory, no document).
 func weldInARun(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
-	practice, err := labour.Practice(sh.Allowances.Learning, sh.Batch)
+	practice, err := labour.PracticeOf(sh).Average(sh.Batch)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 
+	"seamwright/geometry/intake"
 	"seamwright/layout"
 )
 
@@ -31,8 +32,8 @@ const (
 	mostTime  = 100_000.0 // minutes
 )
 
-// ReadActuals reads measured times: CSV with the columns station, shell and minutes in any order, others left alone;
-// lines that begin with # are remarks. Errors name the file, the line and the remedy.
+// ReadActuals reads measured times: CSV with the columns station, shell and minutes in any order, others left alone; parted by
+// commas, or by semicolons or tabulators with a decimal comma or point; lines that begin with # are remarks. Errors name the file, the line and the remedy.
 func ReadActuals(path string) ([]Actual, error) {
 	file, err := os.Open(path)
 	if err != nil {
@@ -83,7 +84,9 @@ func parseActuals(r io.Reader) ([]Actual, error) {
 	if len(data) > mostBytes {
 		return nil, fmt.Errorf("the file is larger than %d MB: split it", mostBytes>>20)
 	}
-	c := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))))
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	c := csv.NewReader(bytes.NewReader(data))
+	c.Comma = intake.Separator(string(data))
 	c.Comment, c.TrimLeadingSpace, c.FieldsPerRecord = '#', true, -1
 	columns, err := header(c)
 	if err != nil {
@@ -100,7 +103,7 @@ func parseActuals(r io.Reader) ([]Actual, error) {
 			return nil, fmt.Errorf("%s: write one row for each station and shell", oneLine(err))
 		}
 		line, _ := c.FieldPos(0)
-		a, err := columns.row(fields)
+		a, err := columns.row(fields, c.Comma != ',')
 		if err != nil {
 			return nil, fmt.Errorf("line %d: %w", line, err)
 		}
@@ -148,7 +151,8 @@ func header(c *csv.Reader) (columns, error) {
 	return at, nil
 }
 
-func (c columns) row(fields []string) (Actual, error) {
+// row reads one row. Where cells are not parted by commas, a comma may stand for the point.
+func (c columns) row(fields []string, commas bool) (Actual, error) {
 	if last := max(c.station, c.shell, c.minutes); last >= len(fields) {
 		return Actual{}, fmt.Errorf("%d columns, %d are needed: fill the row up", len(fields), last+1)
 	}
@@ -160,7 +164,11 @@ func (c columns) row(fields []string) (Actual, error) {
 	if a.Shell, err = strconv.Atoi(strings.TrimSpace(fields[c.shell])); err != nil || a.Shell < 1 || a.Shell > mostShell {
 		return a, fmt.Errorf("%q is no shell number: count the shells of the batch from 1", fields[c.shell])
 	}
-	if a.Minutes, err = strconv.ParseFloat(strings.TrimSpace(fields[c.minutes]), 64); err != nil || !(a.Minutes > 0 && a.Minutes <= mostTime) {
+	minutes := strings.TrimSpace(fields[c.minutes])
+	if commas && !strings.Contains(minutes, ".") {
+		minutes = strings.Replace(minutes, ",", ".", 1)
+	}
+	if a.Minutes, err = strconv.ParseFloat(minutes, 64); err != nil || !(a.Minutes > 0 && a.Minutes <= mostTime) {
 		return a, fmt.Errorf("%q is no time: write the minutes at the jig, with a point", fields[c.minutes])
 	}
 	return a, nil

@@ -52,7 +52,8 @@ const (
 
 // Recalibrate finds the element times that explain the measured ones best and stray least from the stated ones: least
 // squares with a prior. Each measured time counts by the scatter of its station's times; each element
-// is held to its stated value by its spread. Practice at each shell's number, allowances and rework stay as stated.
+// is held to its stated value by its spread, and so is the learning rate where shells of several numbers were measured. Allowances
+// and rework stay as stated.
 //
 // Errors: no rows, a row of a station that the plan has not, or where nothing is done; those of labour.Accounts.
 func Recalibrate(p *layout.Plan, sh *shell.Shell, rows []Actual) (Fit, error) {
@@ -69,6 +70,18 @@ func Recalibrate(p *layout.Plan, sh *shell.Shell, rows []Actual) (Fit, error) {
 	if err != nil {
 		return Fit{}, fmt.Errorf("recalibrate: %w", err)
 	}
+	l := learner{model: m, plan: p, rows: rows}
+	rate, err := l.fit()
+	if err != nil {
+		return Fit{}, fmt.Errorf("recalibrate: %w", err)
+	}
+	stated, err := m.equations(p, rows)
+	if err != nil {
+		return Fit{}, fmt.Errorf("recalibrate: %w", err)
+	}
+	practised := *sh
+	practised.Allowances.Learning = rate.Fitted
+	m.shell = &practised
 	e, err := m.equations(p, rows)
 	if err != nil {
 		return Fit{}, fmt.Errorf("recalibrate: %w", err)
@@ -78,12 +91,20 @@ func Recalibrate(p *layout.Plan, sh *shell.Shell, rows []Actual) (Fit, error) {
 	if err != nil {
 		return Fit{}, fmt.Errorf("recalibrate: %w", err)
 	}
-	return e.fit(p, sh, rows, spreads, x, sd, scatter), nil
+	e.planned = stated.planned
+	f := e.fit(p, sh, rows, spreads, x, sd, scatter)
+	if rate.Sure > 0 {
+		f.Elements = append(f.Elements, rate)
+	}
+	return f, nil
 }
 
 // Apply puts the fitted times into a shell file's elements.
 func (f Fit) Apply(sh *shell.Shell) {
 	for _, fit := range f.Elements {
+		if fit.ID == learningID {
+			sh.Allowances.Learning = fit.Fitted
+		}
 		if v, ok := element(&sh.Elements, fit.ID); ok {
 			v.SetFloat(fit.Fitted)
 		}

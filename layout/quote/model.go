@@ -157,10 +157,18 @@ func (m *model) rate(x []float64) float64 {
 	return math.Max(0.5, math.Min(1, stated*at(x, m.learning)))
 }
 
+// practice is the average factor on hand work.
+func (m *model) practice(x []float64) float64 {
+	p := labour.PracticeOf(m.shell)
+	p.Rate = m.rate(x)
+	f, _ := p.Average(m.shell.Batch) // the shell's own was checked, and any rate from 0.5 to 1 will do
+	return f
+}
+
 // figures are the man-minutes and money for a shell, preparation and changeover shared over the batch.
 func (m *model) figures(x []float64) (minutes, money float64) {
 	batch, r := float64(m.shell.Batch), m.shell.Rates
-	practice := math.Pow(batch, math.Log2(m.rate(x)))
+	practice := m.practice(x)
 	work := m.seconds(m.all, x, practice) / 60
 	once := at(x, m.prepare) * at(x, m.common) / batch
 	minutes = work + m.once*once

@@ -184,7 +184,7 @@ func Scales(p *layout.Plan, sh *shell.Shell, opt Options) ([][]float64, error) {
 		}
 	}
 	planned := make([]float64, len(station))
-	practice := func(x []float64) float64 { return math.Pow(float64(sh.Batch), math.Log2(m.rate(x))) }
+	practice := m.practice
 	for i, w := range station {
 		x := stated(len(spreads))
 		planned[i] = m.seconds(w, x, practice(x))

@@ -79,7 +79,7 @@ type pointReader struct {
 
 func (p *pointReader) read(text string) error {
 	c := csv.NewReader(strings.NewReader(text))
-	c.Comma, c.Comment, c.FieldsPerRecord, c.TrimLeadingSpace, c.ReuseRecord = separator(text), '#', -1, true, true
+	c.Comma, c.Comment, c.FieldsPerRecord, c.TrimLeadingSpace, c.ReuseRecord = intake.Separator(text), '#', -1, true, true
 	for {
 		row, err := c.Read()
 		if errors.Is(err, io.EOF) {
@@ -107,24 +107,6 @@ func (p *pointReader) read(text string) error {
 			return fmt.Errorf("line %d: %w", line, err)
 		}
 	}
-}
-
-// separator is the sign that parts columns: the one that the first line of content holds most of.
-func separator(text string) rune {
-	for _, line := range strings.Split(text, "\n") {
-		line = strings.TrimSpace(line)
-		if line == "" || line[0] == '#' {
-			continue
-		}
-		best := ','
-		for _, r := range []rune{';', '\t'} {
-			if strings.Count(line, string(r)) > strings.Count(line, string(best)) {
-				best = r
-			}
-		}
-		return best
-	}
-	return ','
 }
 
 var columnWords = regexp.MustCompile(`^\s*([A-Za-z]+)\s*(?:[_\s(\[]+([A-Za-z]+)[)\]]?)?\s*$`)

@@ -67,7 +67,7 @@ func parse(data []byte) ([]Row, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	c := csv.NewReader(bytes.NewReader(data))
 	c.Comment, c.TrimLeadingSpace, c.FieldsPerRecord = '#', true, -1
-	c.Comma = separator(data)
+	c.Comma = intake.Separator(string(data))
 	var out []Row
 	var head []string
 	for {
@@ -99,20 +99,6 @@ func parse(data []byte) ([]Row, error) {
 		return nil, errors.New("no variant in the list: write a line of settings for each, such as batch=12,rates.labour=40")
 	}
 	return out, nil
-}
-
-// separator is a semicolon where the first line has some and no comma, as spreadsheets of many countries write it.
-func separator(data []byte) rune {
-	for line := range strings.Lines(string(data)) {
-		if strings.HasPrefix(line, "#") {
-			continue
-		}
-		if strings.Contains(line, ";") && !strings.Contains(line, ",") {
-			return ';'
-		}
-		break
-	}
-	return ','
 }
 
 func headOf(cells []string) ([]string, error) {

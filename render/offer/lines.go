@@ -69,10 +69,10 @@ func (b *book) work(a labour.Account, row int) (rows, int) {
 	}
 	r.practice, r.allowances = row, row+1
 	b.place(workSheet, r.practice, a, "practice over the batch", "s of hand work",
-		"batch ^ log2(learning) - 1 on hand work: cumulative average (Wright 1936)")
+		"batch ^ log2(learning) - 1 on hand work: cumulative average (Wright 1936), on from shells_before, to plateau_shells")
 	b.formula(workSheet, cell(colQuantity, r.practice), fmt.Sprintf("SUMPRODUCT(%s,%s)", span(colTotal, r.first, r.pieceLast),
 		span(colHand, r.first, r.pieceLast)), byHand, "0.000", plain)
-	b.formula(workSheet, cell(colEach, r.practice), fmt.Sprintf("IF(%[1]s=0,0,%[2]s^LOG(%[1]s,2)-1)", b.ref("learning"), b.ref("batch")),
+	b.formula(workSheet, cell(colEach, r.practice), b.practice(),
 		b.basis.Pace.Practice-1, "0.0000", plain)
 	b.product(workSheet, r.practice, byHand*(b.basis.Pace.Practice-1))
 	worked := r.minutes*60 + byHand*(b.basis.Pace.Practice-1)
@@ -83,6 +83,18 @@ func (b *book) work(a labour.Account, row int) (rows, int) {
 	b.product(workSheet, r.allowances, worked*b.basis.Pace.Allowances)
 	r.minutes = worked * (1 + b.basis.Pace.Allowances) / 60
 	return r, row + 2
+}
+
+// practice is the formula of the average factor on hand work, less 1: of the batch's shells, each the difference of what so many
+// and one more take together, and no shorter from the plateau on.
+func (b *book) practice() string {
+	rate, batch, before, plateau := b.ref("learning"), b.ref("batch"), b.ref("shells_before"), b.ref("plateau_shells")
+	total := func(n string) string {
+		of := func(n string) string { return fmt.Sprintf("IF(%[1]s=0,0,(%[1]s)^(1+LOG(%[2]s,2)))", n, rate) }
+		return fmt.Sprintf("IF(OR(%[1]s=0,%[2]s<=%[1]s),%[3]s,%[4]s+(%[2]s-%[1]s)*(%[4]s-%[5]s))", plateau, n, of(n), of(plateau),
+			of("("+plateau+"-1)"))
+	}
+	return fmt.Sprintf("IF(%[1]s=0,0,(%[2]s-(%[3]s))/%[4]s-1)", rate, total("("+before+"+"+batch+")"), total(before), batch)
 }
 
 func span(column string, from, to int) string { return cell(column, from) + ":" + cell(column, to) }

@@ -198,7 +198,10 @@ func TestFormulasFollow(t *testing.T) {
 			"elements.tip_change_s": 500, "elements.coupons": 3, "elements.inspect_every": 4, "elements.squeeze_s": 1},
 		"others": {"allowances.learning": 0.88, "allowances.rework_pct": 9, "allowances.posture_pct": 22, "tips.domed.price": 40,
 			"stations.main.crew": 4, "stations.side.prepare_min": 900, "stations.floor.changeover_min": 0, "rates.water_l_per_min": 11},
-		"none": {"allowances.learning": 1, "allowances.rework_pct": 0, "batch": 1},
+		"practised": {"allowances.learning": 0.9, "allowances.shells_before": 30},
+		"plateau":   {"allowances.learning": 0.9, "allowances.shells_before": 10, "allowances.plateau_shells": 20},
+		"one":       {"allowances.learning": 0.5, "allowances.plateau_shells": 1},
+		"none":      {"allowances.learning": 1, "allowances.rework_pct": 0, "batch": 1},
 	}
 	var files []string
 	for name, set := range changes {
@@ -306,6 +309,10 @@ func apply(t *testing.T, sh *shell.Shell, set map[string]float64) {
 		switch key {
 		case "batch":
 			sh.Batch = int(v)
+		case "allowances.shells_before":
+			a.ShellsBefore = int(v)
+		case "allowances.plateau_shells":
+			a.Plateau = int(v)
 		case "elements.inspect_every":
 			e.InspectEvery = int(v)
 		case "stations.main.crew":

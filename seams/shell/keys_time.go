@@ -41,6 +41,10 @@ func moneyKeys() []Key {
 			Default: 15.0, Least: 0, Greatest: 500, Source: practice},
 		{Name: "allowances.learning", Meaning: "time left at each doubling of the count, cumulative-average model (Wright 1936); 1: none",
 			Default: 0.95, Least: 0.5, Greatest: 1, Source: "half the gain of the 90 % often printed for repetitive welding; memory, no document"},
+		{Name: "allowances.shells_before", Meaning: "shells of this kind made before this batch: practice goes on from there", Least: 0,
+			Greatest: 100_000},
+		{Name: "allowances.plateau_shells", Meaning: "shell, counted from the very first, from which practice shortens nothing more; " +
+			"0: it always does", Least: 0, Greatest: 100_000},
 	}
 }
 

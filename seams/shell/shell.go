@@ -361,6 +361,9 @@ type Allowances struct {
 	Trim        float64 `mapstructure:"trim_mm"`    // of a blank on every side, to trim away
 	Press       float64 `mapstructure:"press_mm"`   // of a blank on every side, for the blank holder of the press
 	Learning    float64 `mapstructure:"learning"`   // rate per doubling, 1 = none; cumulative-average model (Wright 1936)
+
+	ShellsBefore int `mapstructure:"shells_before"`  // made before this batch
+	Plateau      int `mapstructure:"plateau_shells"` // from which practice shortens nothing more; 0: it always does
 }
 
 // Elements are the times of the pieces of work.
