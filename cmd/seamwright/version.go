@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"runtime"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"seamwright"
+	"seamwright/render/page"
 )
 
 // release is the version of the program.
@@ -22,6 +24,11 @@ func (p *program) version() *cobra.Command {
 		RunE: func(*cobra.Command, []string) error {
 			if licences {
 				fmt.Fprint(p.out, seamwright.Notice)
+				if text := page.Licence(); text != "" {
+					line := strings.Repeat("-", 80)
+					head, body, _ := strings.Cut(text, "\n\n")
+					fmt.Fprintf(p.out, "\n%s\n%s\n%s\n\n%s", line, head, line, body)
+				}
 				return nil
 			}
 			fmt.Fprintln(p.out, versionLine())

@@ -24,6 +24,7 @@ import (
 
 //go:generate npm --prefix app ci --no-audit --no-fund
 //go:generate go tool esbuild app/viewer.js --bundle --minify --format=esm --target=es2022 --outfile=bundle/viewer.js
+//go:generate node -e "require('fs').copyFileSync('app/node_modules/three/LICENSE', 'bundle/three.txt')"
 
 //go:embed static
 var static embed.FS
@@ -36,6 +37,15 @@ func Static() fs.FS { return below(static, "static") }
 
 // Bundle holds viewer.js where it was made before the program was built.
 func Bundle() fs.FS { return below(bundle, "bundle") }
+
+// Licence is that of the picture's library; empty where the program was built without the picture.
+func Licence() string {
+	text, err := fs.ReadFile(Bundle(), "three.txt")
+	if err != nil {
+		return ""
+	}
+	return "three (three.js), in the local page's picture\n\n" + string(text)
+}
 
 func below(files embed.FS, folder string) fs.FS {
 	sub, err := fs.Sub(files, folder)

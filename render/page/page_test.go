@@ -129,3 +129,11 @@ func TestFiles(t *testing.T) {
 		}
 	}
 }
+
+// A program with the picture names the licence of its library, one without has nothing to name.
+func TestPictureHasItsLicence(t *testing.T) {
+	_, err := fs.Stat(Bundle(), "viewer.js")
+	if text := Licence(); (err == nil) != strings.Contains(text, "Permission is hereby granted") {
+		t.Errorf("viewer.js: %v; licence of %d letters", err, len(text))
+	}
+}
