@@ -34,7 +34,7 @@ const opposed = -0.9
 // False for a mesh that is open, empty or thicker than sheet. Cut edges and bends, whose facets find others far away or
 // aslant, are fewer than the sheet's two sides and do not move the median.
 func Thickness(s *near.Shape) (mm float64, ok bool) {
-	if len(s.Mesh.Triangles) == 0 || !s.Topology().Closed() {
+	if len(s.Mesh.Triangles) == 0 || !s.Closed() {
 		return 0, false
 	}
 	out := outward(s)
@@ -107,7 +107,7 @@ const (
 func Into(a, b *near.Shape, thickness, least float64) Overlap {
 	var out Overlap
 	box := b.Tree().Box()
-	if !a.Tree().Box().Overlaps(box) || !a.Topology().Closed() || !b.Topology().Closed() {
+	if !a.Tree().Box().Overlaps(box) || !a.Closed() || !b.Closed() {
 		return out
 	}
 	facing, within := outward(a), outward(b)

@@ -109,7 +109,7 @@ func (j *judge) names(panels []int) string { return strings.Join(j.ids(panels), 
 func (j *judge) mesh(i int) {
 	p := j.panels[i]
 	middle := p.Sheet.Mesh.Box().Center()
-	closed := len(p.Sheet.Mesh.Triangles) > 0 && p.Shape.Topology().Closed()
+	closed := len(p.Sheet.Mesh.Triangles) > 0 && p.Shape.Closed()
 	if p.Sheet.Surface == flange.Solid && !closed {
 		j.add(rule.Problem{Rule: "panel.open"}, []int{i}, middle, "panel "+p.ID)
 	}

@@ -37,6 +37,7 @@ type job struct {
 	hash     string    // of the plan
 	code     paper.QR  // what the map is of, for a phone at the jig
 	thumbs   []*thumb
+	gallery  *gallery
 }
 
 // collect picks what belongs to a station.

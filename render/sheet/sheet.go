@@ -61,10 +61,16 @@ type Labels struct {
 // Station draws all sheets of one station: first the views, then what of the tables finds no room beside
 // them. panels must hold every panel that is present at the station; others are left out.
 func Station(ctx context.Context, plan *layout.Plan, panels []view.Panel, stationID string, opt Options) ([]Sheet, error) {
+	return station(ctx, plan, panels, stationID, opt, &gallery{})
+}
+
+func station(ctx context.Context, plan *layout.Plan, panels []view.Panel, stationID string, opt Options, shared *gallery) ([]Sheet,
+	error) {
 	job, err := collect(ctx, plan, panels, stationID, opt.Pictures)
 	if err != nil {
 		return nil, err
 	}
+	job.gallery = shared
 	for _, step := range []func() error{func() error { return job.identify(opt.Hash) }, job.portraits, job.look} {
 		if err := step(); err != nil {
 			return nil, fmt.Errorf("station %s: %w", stationID, err)
@@ -103,10 +109,11 @@ func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt O
 	}
 	out, order := make([][]Sheet, len(plan.Stations)), largestFirst(plan.Stations)
 	var mu sync.Mutex
+	var shared gallery
 	ready := 0
 	err := work.Each(ctx, opt.Workers, len(order), func(k int) (err error) {
 		i := order[k]
-		if out[i], err = Station(ctx, plan, panels, plan.Stations[i].ID, opt); err != nil {
+		if out[i], err = station(ctx, plan, panels, plan.Stations[i].ID, opt, &shared); err != nil {
 			return fmt.Errorf("map of station %s: %w", plan.Stations[i].ID, err)
 		}
 		mu.Lock()

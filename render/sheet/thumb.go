@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/golang/geo/r2"
 
@@ -18,9 +19,7 @@ type thumb struct {
 	id, name string
 	leaves   bool
 	mass     float64 // kg; 0 where it is not known
-	scale    float64 // mm of the part for one on paper
-	extent   r2.Rect
-	picture  *view.Picture
+	portrait
 }
 
 // Measures of a small picture in mm.
@@ -64,15 +63,53 @@ func (j *job) portrait(id string, leaves bool) error {
 	if len(panels) == 0 {
 		return nil
 	}
-	d := view.From(portraitFrom)
-	t.extent = d.Extent(panels)
-	t.scale = math.Max(1e-3, math.Max(t.extent.X.Length()/thumbWide, t.extent.Y.Length()/thumbHigh))
 	var err error
-	if t.picture, err = j.pictures.Draw(j.ctx, panels, d, view.Options{Pixel: thumbPixel * t.scale}); err != nil {
+	if t.portrait, err = j.gallery.of(j, panels); err != nil {
 		return fmt.Errorf("picture of %s: %w", id, err)
 	}
 	j.thumbs = append(j.thumbs, t)
 	return nil
+}
+
+// gallery is the pictures of what moves between stations: what one makes arrives at another. It may be used from many
+// goroutines.
+type gallery struct {
+	mu    sync.Mutex
+	drawn map[string]func() (portrait, error) // by the panels
+}
+
+// portrait is a small picture of some panels, to be looked at only.
+type portrait struct {
+	scale   float64 // mm of the part for one on paper
+	extent  r2.Rect
+	picture *view.Picture
+}
+
+func (g *gallery) of(j *job, panels []view.Panel) (portrait, error) {
+	var ids []string
+	for _, p := range panels {
+		ids = append(ids, p.ID)
+	}
+	key := strings.Join(ids, "\x00")
+	g.mu.Lock()
+	draw, known := g.drawn[key]
+	if !known {
+		if g.drawn == nil {
+			g.drawn = map[string]func() (portrait, error){}
+		}
+		draw = sync.OnceValues(func() (portrait, error) { return j.portraitOf(panels) })
+		g.drawn[key] = draw
+	}
+	g.mu.Unlock()
+	return draw()
+}
+
+func (j *job) portraitOf(panels []view.Panel) (p portrait, err error) {
+	d := view.From(portraitFrom)
+	p.extent = d.Extent(panels)
+	p.scale = math.Max(1e-3, math.Max(p.extent.X.Length()/thumbWide, p.extent.Y.Length()/thumbHigh))
+	p.picture, err = j.pictures.Draw(j.ctx, panels, d, view.Options{Pixel: thumbPixel * p.scale, Window: &p.extent, Blind: true})
+	return p, err
 }
 
 // partName is the name of a panel or sub-assembly.

@@ -49,16 +49,20 @@ func newBuffer(ctx context.Context, panels []Panel, dir Direction, window r2.Rec
 	for i := range b.tri {
 		b.depth[i], b.tri[i] = math.Inf(1), none
 	}
-	first := int32(0)
+	first, at := int32(0), []r2.Point(nil) // the vertices of one panel, in pixels from the centre of the lower left one
 	for i := range panels {
 		b.base = append(b.base, first)
 		first += int32(len(panels[i].shape.Mesh.Triangles))
 		b.points = append(b.points, b.project(panels[i].shape.Mesh.Vertices))
+		at = at[:0]
+		for _, p := range b.points[i] {
+			at = append(at, r2.Point{X: (p.x-b.origin.X)/b.pixel - 0.5, Y: (p.y-b.origin.Y)/b.pixel - 0.5})
+		}
 		for t := range panels[i].shape.Mesh.Triangles {
 			if t%stride == 0 && ctx.Err() != nil {
 				return nil, ctx.Err()
 			}
-			b.paint(i, int32(t))
+			b.paint(i, int32(t), at)
 		}
 	}
 	return b, nil
@@ -110,14 +114,14 @@ func (p *plane) at(x, y float64) float64 {
 // paint writes a triangle where it is nearer than what is there. Of two at the same depth the one painted
 // first stays, so that the result does not depend on anything but the order of panels. Most triangles of a fine mesh
 // hold no pixel's centre, which their bounds tell.
-func (b *buffer) paint(panel int, t int32) {
+func (b *buffer) paint(panel int, t int32, at []r2.Point) {
 	v := b.panels[panel].shape.Mesh.Triangles[t]
-	c := [3]*projected{&b.points[panel][v[0]], &b.points[panel][v[1]], &b.points[panel][v[2]]}
-	x0, x1 := b.span(least(c[0].x, c[1].x, c[2].x), greatest(c[0].x, c[1].x, c[2].x), b.origin.X, b.w)
+	p, q, r := &at[v[0]], &at[v[1]], &at[v[2]]
+	x0, x1 := centres(least(p.X, q.X, r.X), greatest(p.X, q.X, r.X), b.w)
 	if x0 > x1 {
 		return
 	}
-	y0, y1 := b.span(least(c[0].y, c[1].y, c[2].y), greatest(c[0].y, c[1].y, c[2].y), b.origin.Y, b.h)
+	y0, y1 := centres(least(p.Y, q.Y, r.Y), greatest(p.Y, q.Y, r.Y), b.h)
 	if y0 > y1 {
 		return
 	}
@@ -126,6 +130,7 @@ func (b *buffer) paint(panel int, t int32) {
 		return
 	}
 	id := b.base[panel] + t
+	c := [3]*projected{&b.points[panel][v[0]], &b.points[panel][v[1]], &b.points[panel][v[2]]}
 	for j := y0; j <= y1; j++ {
 		y := b.origin.Y + float64((float64(j)+0.5)*b.pixel)
 		lo, hi := row(c, y)
@@ -161,8 +166,12 @@ func greatest(a, b, c float64) float64 {
 
 // span gives the pixels whose centres lie between lo and hi; empty when the second is less than the first.
 func (b *buffer) span(lo, hi, origin float64, n int) (int, int) {
-	first := math.Ceil((lo-origin)/b.pixel - 0.5)
-	last := math.Floor((hi-origin)/b.pixel - 0.5)
+	return centres((lo-origin)/b.pixel-0.5, (hi-origin)/b.pixel-0.5, n)
+}
+
+// centres gives the pixels, of n, whose centres lie between two places in pixels.
+func centres(lo, hi float64, n int) (int, int) {
+	first, last := math.Ceil(lo), math.Floor(hi)
 	if !(first <= last && last >= 0 && first < float64(n)) {
 		return 0, -1
 	}

@@ -52,8 +52,11 @@ func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 	return out, nil
 }
 
-// lineKind decides whether a mesh edge is a line in this view.
+// lineKind decides whether a mesh edge may be a line in this view.
 func (b *buffer) lineKind(panel int, f feature) (LineKind, bool) {
+	if points := b.points[panel]; b.outside(&points[f.v[0]], &points[f.v[1]]) {
+		return 0, false
+	}
 	if f.kind == free {
 		return Edge, true
 	}
@@ -92,7 +95,7 @@ func (b *buffer) fold(panel int, f feature) float64 {
 func (b *buffer) visible(out []piece, panel int, f feature, kind LineKind) []piece {
 	p, q := b.points[panel][f.v[0]], b.points[panel][f.v[1]]
 	length := math.Hypot(q.x-p.x, q.y-p.y)
-	if length == 0 || b.outside(p, q) {
+	if length == 0 {
 		return out
 	}
 	n := max(1, int(math.Ceil(length/b.pixel*samplesPerPixel)))
@@ -116,9 +119,10 @@ func (b *buffer) visible(out []piece, panel int, f feature, kind LineKind) []pie
 }
 
 // outside reports whether the segment misses the buffer, so that long meshes cost little in a small window.
-func (b *buffer) outside(p, q projected) bool {
-	x1, y1 := b.origin.X+float64(float64(b.w)*b.pixel), b.origin.Y+float64(float64(b.h)*b.pixel)
-	return math.Max(p.x, q.x) < b.origin.X || math.Min(p.x, q.x) > x1 || math.Max(p.y, q.y) < b.origin.Y || math.Min(p.y, q.y) > y1
+func (b *buffer) outside(p, q *projected) bool {
+	x0, y0 := b.origin.X, b.origin.Y
+	x1, y1 := x0+float64(float64(b.w)*b.pixel), y0+float64(float64(b.h)*b.pixel)
+	return p.x < x0 && q.x < x0 || p.x > x1 && q.x > x1 || p.y < y0 && q.y < y0 || p.y > y1 && q.y > y1
 }
 
 // shows reports whether a place on a mesh edge is visible: in at least one of the four pixels about it

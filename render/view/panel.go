@@ -34,8 +34,13 @@ type Panel struct {
 	ID        string
 	Thickness float64 // mm
 	shape     *near.Shape
-	normals   []r3.Vector
 	features  []feature
+}
+
+// edges is what is known of a panel while its features are picked.
+type edges struct {
+	*mesh.Mesh
+	normals []r3.Vector
 }
 
 // feature is a mesh edge that is drawn always (free, crease, bend) or where it is a silhouette (smooth).
@@ -58,22 +63,23 @@ const (
 // share their vertices, as mesh.Read sees to: an edge that only one triangle has is drawn as the sheet's edge.
 func NewPanel(id string, shape *near.Shape, thickness float64) Panel {
 	m := shape.Mesh
-	p := Panel{ID: id, Thickness: thickness, shape: shape, normals: make([]r3.Vector, len(m.Triangles))}
+	p := edges{Mesh: m, normals: make([]r3.Vector, len(m.Triangles))}
 	for t := range m.Triangles {
 		p.normals[t] = m.Normal(t)
 	}
 	topo := shape.Topology()
 	bent := p.bentTriangles(topo)
+	features := make([]feature, 0, len(topo.Edges))
 	for _, e := range topo.Edges {
 		if kind, drawn := p.edgeKind(e, bent); drawn {
-			p.features = append(p.features, feature{e.V, e.Tri, kind})
+			features = append(features, feature{e.V, e.Tri, kind})
 		}
 	}
-	return p
+	return Panel{ID: id, Thickness: thickness, shape: shape, features: slices.Clone(features)}
 }
 
 // edgeKind says what an edge may be drawn as. Flat and degenerate ones are never drawn.
-func (p *Panel) edgeKind(e mesh.Edge, bent []bool) (featureKind, bool) {
+func (p *edges) edgeKind(e mesh.Edge, bent []bool) (featureKind, bool) {
 	if e.Free() {
 		return free, true
 	}
@@ -90,7 +96,7 @@ func (p *Panel) edgeKind(e mesh.Edge, bent []bool) (featureKind, bool) {
 }
 
 // narrow reports whether the unbent triangle of a bend's edge is a sliver within the bend: then the bend goes on.
-func (p *Panel) narrow(e mesh.Edge, bent []bool) bool {
+func (p *edges) narrow(e mesh.Edge, bent []bool) bool {
 	t := e.Tri[0]
 	if bent[t] {
 		t = e.Tri[1]
@@ -100,7 +106,7 @@ func (p *Panel) narrow(e mesh.Edge, bent []bool) bool {
 
 // dihedral is the angle in degrees by which the sheet turns at an edge, whichever way round the two
 // triangles are; zero when either has no area.
-func (p *Panel) dihedral(e mesh.Edge) float64 {
+func (p *edges) dihedral(e mesh.Edge) float64 {
 	n, m := p.normals[e.Tri[0]], p.normals[e.Tri[1]]
 	if n == (r3.Vector{}) || m == (r3.Vector{}) {
 		return 0
@@ -112,8 +118,8 @@ func (p *Panel) dihedral(e mesh.Edge) float64 {
 }
 
 // sameWay reports whether both triangles run along the edge in the same sense: then one of them is flipped.
-func (p *Panel) sameWay(e mesh.Edge) bool {
-	return runsAlong(p.shape.Mesh.Triangles[e.Tri[0]], e.V) == runsAlong(p.shape.Mesh.Triangles[e.Tri[1]], e.V)
+func (p *edges) sameWay(e mesh.Edge) bool {
+	return runsAlong(p.Triangles[e.Tri[0]], e.V) == runsAlong(p.Triangles[e.Tri[1]], e.V)
 }
 
 func runsAlong(tri [3]int32, v [2]int32) bool {
@@ -127,8 +133,8 @@ func runsAlong(tri [3]int32, v [2]int32) bool {
 
 // bentTriangles marks triangles that belong to a bend: the sheet turns at one of their edges within so
 // short a way that the radius is small.
-func (p *Panel) bentTriangles(topo *mesh.Topology) []bool {
-	bent := make([]bool, len(p.shape.Mesh.Triangles))
+func (p *edges) bentTriangles(topo *mesh.Topology) []bool {
+	bent := make([]bool, len(p.Triangles))
 	for _, e := range topo.Edges {
 		if e.Free() {
 			continue
@@ -151,7 +157,7 @@ func (p *Panel) bentTriangles(topo *mesh.Topology) []bool {
 }
 
 // spread makes the other half of a bent square bent too: the two triangles on either side of a diagonal.
-func (p *Panel) spread(topo *mesh.Topology, bent []bool) []bool {
+func (p *edges) spread(topo *mesh.Topology, bent []bool) []bool {
 	out := slices.Clone(bent)
 	for _, e := range topo.Edges {
 		if e.Free() || bent[e.Tri[0]] == bent[e.Tri[1]] || p.dihedral(e) > bendAngle {
@@ -165,19 +171,19 @@ func (p *Panel) spread(topo *mesh.Topology, bent []bool) []bool {
 }
 
 // longest reports whether an edge is the longest one of a triangle.
-func (p *Panel) longest(t int32, e mesh.Edge) bool {
-	a, b, c := p.shape.Mesh.Corners(int(t))
+func (p *edges) longest(t int32, e mesh.Edge) bool {
+	a, b, c := p.Corners(int(t))
 	most := max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2())
-	return p.shape.Mesh.Vertices[e.V[0]].Sub(p.shape.Mesh.Vertices[e.V[1]]).Norm2() >= most*(1-1e-9)
+	return p.Vertices[e.V[0]].Sub(p.Vertices[e.V[1]]).Norm2() >= most*(1-1e-9)
 }
 
 // height is how far triangle t reaches from the edge.
-func (p *Panel) height(t int32, e mesh.Edge) float64 {
-	a, b := p.shape.Mesh.Vertices[e.V[0]], p.shape.Mesh.Vertices[e.V[1]]
+func (p *edges) height(t int32, e mesh.Edge) float64 {
+	a, b := p.Vertices[e.V[0]], p.Vertices[e.V[1]]
 	length := b.Sub(a).Norm()
 	if length == 0 {
 		return 0
 	}
-	x, y, z := p.shape.Mesh.Corners(int(t))
+	x, y, z := p.Corners(int(t))
 	return y.Sub(x).Cross(z.Sub(x)).Norm() / length
 }

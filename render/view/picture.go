@@ -13,6 +13,7 @@ import (
 type Options struct {
 	Pixel  float64  // side of a pixel of the depth buffer: 0.2 mm on paper times the scale's denominator
 	Window *r2.Rect // only this part of the view; nil: everything
+	Blind  bool     // Sees and Shows are not asked of the picture, which then takes little memory
 }
 
 // Picture is one view of the panels.
@@ -27,9 +28,11 @@ type Picture struct {
 // Draw makes the picture of panels seen from a direction. Lines are simplified to a quarter of a pixel.
 // The result depends only on the panels, their order and the options. Cancelled, it stops soon.
 func Draw(ctx context.Context, panels []Panel, dir Direction, opt Options) (*Picture, error) {
-	window := dir.Extent(panels)
+	var window r2.Rect
 	if opt.Window != nil {
 		window = *opt.Window
+	} else {
+		window = dir.Extent(panels)
 	}
 	b, err := newBuffer(ctx, panels, dir, window, opt.Pixel)
 	if err != nil {
@@ -53,7 +56,11 @@ func Draw(ctx context.Context, panels []Panel, dir Direction, opt Options) (*Pic
 	for i := range lines {
 		lines[i].Points = Simplify(lines[i].Points, opt.Pixel/4)
 	}
-	return &Picture{dir, window, lines, b.regions(), b}, nil
+	out := &Picture{dir, window, lines, b.regions(), b}
+	if opt.Blind {
+		out.buffer = nil
+	}
+	return out, nil
 }
 
 // Sees reports whether nothing hides the target in this picture. The target's own sheets may lie over it by

@@ -66,13 +66,23 @@ func (s *Pictures) find(key cache.Key) *Picture {
 	return found.picture
 }
 
+// blindPixels is what a picture without pixels counts as: its lines take about as much.
+const blindPixels = 1 << 14
+
+func (p *Picture) pixels() int {
+	if p.buffer == nil {
+		return blindPixels
+	}
+	return len(p.buffer.tri)
+}
+
 func (s *Pictures) keep(p picture) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.list = append(s.list, p)
 	pixels := 0
 	for i := len(s.list) - 1; i >= 0; i-- {
-		if pixels += len(s.list[i].picture.buffer.tri); pixels > s.most {
+		if pixels += s.list[i].picture.pixels(); pixels > s.most {
 			s.list = slices.Delete(s.list, 0, i+1)
 			return
 		}

@@ -46,7 +46,7 @@ func (p *Part) weigh() {
 func (p *Part) solidSide() float64 {
 	m := p.Sheet.Mesh
 	half := m.Area() / 2
-	if !p.Shape.Topology().Closed() {
+	if !p.Shape.Closed() {
 		p.Notes = append(p.Notes, "the mesh is called solid, but is not closed: half its surface counts as one side; surface may be mid or skin")
 		return half
 	}
