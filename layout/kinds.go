@@ -46,6 +46,7 @@ const (
 	DoMark    StepKind = "mark out" // weld lines
 	DoFit     StepKind = "fit"      // flanges together, with hand clamps
 	DoDress   StepKind = "dress"    // tips, when due
+	DoWork    StepKind = "work"     // besides welding
 )
 
 // JointKind is how a joint is welded.
@@ -127,7 +128,7 @@ func Words(t reflect.Type) []string {
 		reflect.TypeFor[WeldStep](): list(Tack, Fill, Released),
 		reflect.TypeFor[HoldKind](): list(Gauge, Dimension, Symmetry),
 		reflect.TypeFor[StepKind](): list(DoLoad, DoPeg, DoClamp, DoGauge, DoTack, DoRelease, DoFill, DoRoll, DoInspect, DoLiftOut,
-			DoProve, DoMark, DoFit, DoDress),
+			DoProve, DoMark, DoFit, DoDress, DoWork),
 		reflect.TypeFor[JointKind]():   list(SpotJoint, RollerJoint, SpotRollerJoint),
 		reflect.TypeFor[SettingKind](): list(SpotSetting, RollerSetting),
 		reflect.TypeFor[Release]():     list(AfterTacks, AtEnd),
@@ -182,6 +183,7 @@ const (
 	WorkRoll          LabourKind = "roll"
 	WorkDressWheel    LabourKind = "dress wheel"
 	WorkChangeWheel   LabourKind = "change wheel"
+	WorkOther         LabourKind = "other work" // besides welding
 	WorkPractice      LabourKind = "practice"   // laid on other work
 	WorkAllowances    LabourKind = "allowances" // laid on other work
 )
@@ -203,7 +205,7 @@ func labourKinds() []LabourKind {
 	return []LabourKind{WorkLoad, WorkCarry, WorkPeg, WorkClamp, WorkGauge, WorkRelease, WorkLiftOut, WorkTakeTool, WorkChangeTip,
 		WorkChangeSetting, WorkCoupon,
 		WorkFit, WorkMark, WorkPosition, WorkMove, WorkOpen, WorkStartRun, WorkPosture, WorkSqueeze, WorkWeld, WorkHold, WorkAgain, WorkInspect,
-		WorkDressTip, WorkChangeCaps, WorkStartSeam, WorkRoll, WorkDressWheel, WorkChangeWheel, WorkPractice, WorkAllowances, PaidLabour,
+		WorkDressTip, WorkChangeCaps, WorkStartSeam, WorkRoll, WorkDressWheel, WorkChangeWheel, WorkOther, WorkPractice, WorkAllowances, PaidLabour,
 		PaidOverhead, PaidPreparation, PaidChangeover, PaidCaps, PaidWheels, PaidEnergy, PaidWater, PaidCoupons}
 }
 

@@ -107,6 +107,18 @@ type Station struct {
 	Minutes    float64     `json:"minutes" about:"elapsed at the jig for one shell, by the schedule of its crew" unit:"min"`
 	Order      Order       `json:"order" about:"what the order of its work costs in walking and changes"`
 	Crewing    Crewing     `json:"crewing" about:"who does what when"`
+	Work       []Work      `json:"work,omitempty" about:"what is done besides welding, as stated"`
+}
+
+// Work is what is done at a station and is no welding.
+type Work struct {
+	ID      string   `json:"id" about:"id"`
+	Name    string   `json:"name" about:"what is done, in words"`
+	Before  []string `json:"before" about:"ids of what waits for it: joints, parts, hold points, other work, or tacks"`
+	After   []string `json:"after" about:"ids of what it waits for"`
+	Crew    int      `json:"crew" about:"how many people do it together"`
+	Minutes float64  `json:"minutes" about:"how long they take on one shell, without allowances" unit:"min"`
+	Source  string   `json:"source" about:"where the time comes from; empty: not stated"`
 }
 
 // Crewing is a station's work shared out among its crew: a schedule of persons, guns and room to work.
@@ -169,6 +181,7 @@ type Step struct {
 	Fixtures []string `json:"fixtures,omitempty" about:"ids of the dowels or clamps that it is about"`
 	Joints   []string `json:"joints,omitempty" about:"ids of the joints marked out or fitted in it"`
 	Seam     string   `json:"seam,omitempty" about:"id of the roller seam rolled in it"`
+	Work     string   `json:"work,omitempty" about:"id of the work besides welding that it is"`
 	Persons  []int    `json:"persons,omitempty" about:"numbers of the persons who do it, from 1"`
 	From     float64  `json:"from,omitempty" about:"when the first of them begins, from the station's first start" unit:"min"`
 	To       float64  `json:"to,omitempty" about:"when the last of them ends" unit:"min"`

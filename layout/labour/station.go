@@ -114,6 +114,14 @@ func (e *estimator) handling(i int) []Piece {
 		hand(layout.WorkGauge, "gauge", "gauge_s", float64(len(s.HoldPoints)), el.Gauge, "hold point", "hold points of the station"),
 		hand(layout.WorkRelease, "release clamps", "release_s", float64(len(s.Clamps)), el.Release, "clamp", "clamps of the jig"),
 	}
+	for _, w := range s.Work {
+		source := w.Source
+		if source == "" {
+			source = "shell file, no source stated"
+		}
+		pieces = append(pieces, Piece{Kind: layout.WorkOther, What: w.Name, Count: float64(w.Crew), Each: 60 * w.Minutes, Unit: "person",
+			From: source})
+	}
 	pieces = append(pieces, e.tools(i)...)
 	return append(pieces, hand(layout.WorkLiftOut, "lift out", "lift_out_s", 1, el.LiftOut, "lift", "what leaves the station"))
 }

@@ -86,7 +86,7 @@ func (x *sequencing) ordered(ctx context.Context) (ordered, error) {
 	}
 	work, e := x.work(), x.shell.Elements
 	opt := order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange, SetChange: e.SetChange,
-		Pairs: x.earlyPairs(work)}
+		Pairs: append(x.earlyPairs(work), x.workPairs(work)...)}
 	key := x.cache.KeyOf("order", cache.Input{Name: "stops", Value: work.stops}, cache.Input{Name: "options", Value: opt})
 	plan, err := cache.Get(x.cache, key, func() (order.Plan, error) { return order.Sequence(ctx, work.stops, opt) })
 	if err != nil {

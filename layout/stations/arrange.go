@@ -200,6 +200,10 @@ func station(s shell.Station, guns []shell.Gun) layout.Station {
 		out.HoldPoints = append(out.HoldPoints, layout.HoldPoint{ID: h.ID, Text: h.Text, Before: strings.Join(h.Before, ", "),
 			Kind: layout.HoldKind(h.Kind), With: h.With, Value: h.Value, Tolerance: h.Tolerance, At: h.At, To: h.To})
 	}
+	for _, w := range s.Work {
+		out.Work = append(out.Work, layout.Work{ID: w.ID, Name: w.Name, Before: w.Before, After: w.After, Crew: max(1, w.Crew), Minutes: w.Time,
+			Source: w.Source})
+	}
 	return out
 }
 

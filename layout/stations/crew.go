@@ -163,6 +163,10 @@ func (c *crewing) gather(k int, s layout.Step) {
 			c.gun(gun)
 			c.add(task{step: k}, schedule.Task{Seconds: 60 * minutes / float64(len(tools)), Gun: gun})
 		}
+	case s.Do == layout.DoWork:
+		w, _ := c.work(s)
+		crew := min(max(1, w.Crew), c.crew)
+		c.add(task{step: k}, schedule.Task{Seconds: 60 * minutes / float64(crew), Persons: crew})
 	case s.Do == layout.DoLoad || s.Do == layout.DoGauge || s.Do == layout.DoRoll:
 		c.add(task{step: k}, schedule.Task{Seconds: 60 * minutes})
 	default: // all lend a hand

@@ -80,6 +80,7 @@ func (d *dealer) handling(a labour.Account) handling {
 			h.carry += t
 		case layout.WorkPeg, layout.WorkClamp:
 			h.clamp += t
+		case layout.WorkOther: // duties of their own
 		case layout.WorkGauge:
 			h.gauge += t
 		case layout.WorkRelease, layout.WorkLiftOut:
@@ -125,6 +126,7 @@ func (d *dealer) jig(i int, accounts []labour.Account) {
 		d.joint(a, after)
 	}
 	d.loadAfter(in, s, first, gauges)
+	d.work(s, in, first)
 	var all []int
 	for k := first; k < len(d.list); k++ {
 		all = append(all, k)
@@ -233,6 +235,43 @@ func (d *dealer) loadAfter(in loaded, s layout.Station, first int, gauges map[st
 		for k := first; k < len(d.list); k++ {
 			if d.list[k].Joint == e.Joint && d.list[k].spots && !slices.Contains(d.list[in.loads[at]].After, k) {
 				d.list[in.loads[at]].After = append(d.list[in.loads[at]].After, k)
+			}
+		}
+	}
+}
+
+// work adds what is done besides welding, between what it waits for and what waits for it.
+func (d *dealer) work(s layout.Station, in loaded, first int) {
+	own := map[string]int{}
+	for _, w := range s.Work {
+		own[w.ID] = d.add(Duty{Text: w.Name, Jig: s.ID, ManMinutes: d.pace.Seconds(labour.Piece{Kind: layout.WorkOther, Count: float64(w.Crew),
+			Each: 60 * w.Minutes}, d.shell) / 60})
+	}
+	last := len(d.list) - len(s.Work)
+	meant := func(id string) []int {
+		var out []int
+		if k, ok := own[id]; ok {
+			out = append(out, k)
+		}
+		if at := slices.Index(in.parts, id); at >= 0 {
+			out = append(out, in.loads[at])
+		}
+		for k := first; k < last; k++ {
+			if d.list[k].Joint == id || d.list[k].Text == "gauge "+id || id == layout.Tacks && d.list[k].spots {
+				out = append(out, k)
+			}
+		}
+		return out
+	}
+	for _, w := range s.Work {
+		for _, id := range w.After {
+			if id != layout.Tacks { // tacks are no duty of their own
+				d.list[own[w.ID]].After = append(d.list[own[w.ID]].After, meant(id)...)
+			}
+		}
+		for _, id := range w.Before {
+			for _, k := range meant(id) {
+				d.list[k].After = append(d.list[k].After, own[w.ID])
 			}
 		}
 	}

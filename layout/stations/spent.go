@@ -25,6 +25,7 @@ const (
 	dressing
 	looking
 	rolling
+	working // besides welding
 	tooling // is done at the runs and seams where a tool, tip or setting changes
 	categories
 )
@@ -55,6 +56,8 @@ func categoryOf(kind layout.LabourKind) category {
 		return looking
 	case layout.WorkStartSeam, layout.WorkRoll, layout.WorkDressWheel, layout.WorkChangeWheel:
 		return rolling
+	case layout.WorkOther:
+		return working
 	case layout.WorkTakeTool, layout.WorkChangeTip, layout.WorkChangeSetting:
 		return tooling
 	}
@@ -240,7 +243,7 @@ func (c *crewing) minutes() (byRun map[int]float64, byStep []float64) {
 func categoryOfStep(do layout.StepKind) category {
 	return map[layout.StepKind]category{layout.DoLoad: carrying, layout.DoPeg: pegging, layout.DoClamp: clamping, layout.DoRelease: releasing,
 		layout.DoGauge: gauging, layout.DoLiftOut: lifting, layout.DoProve: proving, layout.DoMark: marking, layout.DoFit: fitting,
-		layout.DoDress: dressing, layout.DoInspect: looking, layout.DoRoll: rolling}[do]
+		layout.DoDress: dressing, layout.DoInspect: looking, layout.DoWork: working, layout.DoRoll: rolling}[do]
 }
 
 // weight is a step's part of what all steps of its kind take: parts and fixtures count, and a seam's time.
@@ -251,7 +254,19 @@ func (c *crewing) weight(step int) float64 {
 			return c.plan.Seams[i].Time
 		}
 	}
+	if w, ok := c.work(s); ok {
+		return w.Minutes * float64(w.Crew)
+	}
 	return float64(cmp.Or(len(s.Parts), len(s.Fixtures), 1))
+}
+
+// work is the work besides welding that a step is.
+func (c *crewing) work(s layout.Step) (layout.Work, bool) {
+	i := slices.IndexFunc(c.station.Work, func(w layout.Work) bool { return s.Work != "" && w.ID == s.Work })
+	if i < 0 {
+		return layout.Work{}, false
+	}
+	return c.station.Work[i], true
 }
 
 func (c *crewing) weights(do layout.StepKind) float64 {

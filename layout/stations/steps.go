@@ -34,6 +34,7 @@ func Steps(p *layout.Plan, i, inspectEvery int) []layout.Step {
 	w.loadRest()
 	w.roll()
 	w.dress()
+	w.workRest()
 	w.inspect(inspectEvery)
 	w.liftOut()
 	return w.steps
@@ -50,6 +51,10 @@ type writer struct {
 	shut    map[string]bool   // clamps closed
 	gauged  map[string]bool   // hold points done
 	open    map[string]bool   // clamps opened
+	loaded  map[string]bool   // parts loaded
+	welded  map[int]bool      // runs made
+	rolled  map[string]bool   // seams rolled
+	worked  map[string]bool   // work besides welding done
 	done    map[doneAt]bool   // joints marked out and fitted
 	under   map[string][]string
 	steps   []layout.Step
@@ -57,7 +62,8 @@ type writer struct {
 
 func newWriter(p *layout.Plan, i int) *writer {
 	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{},
-		open: map[string]bool{}, shut: map[string]bool{}, late: map[string]bool{}, done: map[doneAt]bool{}}
+		open: map[string]bool{}, shut: map[string]bool{}, late: map[string]bool{}, done: map[doneAt]bool{},
+		loaded: map[string]bool{}, welded: map[int]bool{}, rolled: map[string]bool{}, worked: map[string]bool{}}
 	w.runs = runsOf(p, w.station)
 	for _, j := range p.Joints {
 		w.joints[j.ID] = j
@@ -93,6 +99,9 @@ func (w *writer) add(do layout.StepKind, text string, runs ...int) {
 }
 
 func (w *writer) load(part string) {
+	w.workBefore(part, false)
+	w.loaded[part] = true
+	defer w.workReady()
 	panels := w.plan.PanelsOf(part)
 	mass := 0.0
 	for _, p := range w.plan.Panels {
@@ -125,8 +134,10 @@ func (w *writer) fixtures(do layout.StepKind, verb string, list []layout.Fixture
 func (w *writer) gauge(due func(layout.HoldPoint) bool) {
 	for _, h := range w.station.HoldPoints {
 		if !w.gauged[h.ID] && due(h) {
+			w.workBefore(h.ID, false)
 			w.gauged[h.ID] = true
 			w.add(layout.DoGauge, "Hold point "+h.ID+": "+holdPoint(h)+" Weld on only when it is right.")
+			w.workReady()
 		}
 	}
 }
@@ -152,6 +163,7 @@ func holdPoint(h layout.HoldPoint) string {
 func (w *writer) weld() {
 	for at := 0; at < len(w.runs); {
 		w.before(at)
+		w.workBefore(w.runs[at].Joint, w.runs[at].Step == layout.Tack)
 		if w.runs[at].Step == layout.Released {
 			w.releaseTacked(at)
 		}
@@ -160,6 +172,7 @@ func (w *writer) weld() {
 			end++
 		}
 		w.welds(w.runs[at:end])
+		w.workReady()
 		if w.runs[at].Step == layout.Tack && (end == len(w.runs) || w.runs[end].Step != layout.Tack) {
 			w.releaseTacked(end)
 		}
@@ -202,7 +215,7 @@ func (w *writer) waits(i int) bool {
 			return true
 		}
 	}
-	return w.wantsPart(w.joints[w.runs[i].Joint])
+	return w.wantsPart(w.joints[w.runs[i].Joint]) || w.holdsBack(w.runs[i])
 }
 
 // before writes the hold points and late loads that run i waits for.
@@ -235,6 +248,7 @@ func (w *writer) welds(runs []layout.Run) {
 	count := 0
 	for _, r := range runs {
 		numbers = append(numbers, r.ID)
+		w.welded[r.ID] = true
 		count += r.Count
 		if name := w.jointName(r.Joint); !slices.Contains(joints, name) {
 			joints = append(joints, name)
@@ -299,9 +313,12 @@ func (w *writer) roll() {
 		if r.Station != w.station.ID {
 			continue
 		}
+		w.workBefore(r.Joint, false)
+		w.rolled[r.ID] = true
 		w.add(layout.DoRoll, fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint),
 			r.Length/1000, w.roller(r.Roller), r.Speed*60/1000, r.Time))
 		w.steps[len(w.steps)-1].Seam = r.ID
+		w.workReady()
 	}
 }
 

@@ -27,7 +27,7 @@ func (r *reading) checkIDs() {
 		r.uniqueIDs(list, map[string]string{})
 	}
 	for i := range r.sh.Stations {
-		for _, list := range []string{"clamps", "dowels", "hold_points"} {
+		for _, list := range []string{"clamps", "dowels", "hold_points", "work"} {
 			r.uniqueIDs(fmt.Sprintf("stations[%d].%s", i, list), map[string]string{})
 		}
 	}
@@ -153,6 +153,7 @@ func (r *reading) checkReferences() {
 			r.refer(placeOf("stations", i, "makes"), s.Makes, "sub-assembly", subs)
 		}
 		r.checkHoldPoints(i, s, joints, parts)
+		r.checkWork(i, s, joints, parts)
 	}
 }
 
@@ -206,6 +207,33 @@ func (r *reading) checkHoldPoints(i int, s Station, joints, parts []string) {
 			h.Kind = Dimension
 		} else if h.Kind == "" {
 			h.Kind = Gauge
+		}
+	}
+}
+
+// checkWork wants work to wait for, and hold back, what is at its station, and to have the people for it.
+func (r *reading) checkWork(i int, s Station, joints, parts []string) {
+	known := slices.Concat(joints, parts, []string{Tacks})
+	for _, h := range s.HoldPoints {
+		known = append(known, h.ID)
+	}
+	for _, w := range s.Work {
+		known = append(known, w.ID)
+	}
+	for j, w := range s.Work {
+		place := fmt.Sprintf("stations[%d].work[%d]", i, j)
+		for name, ids := range map[string]IDList{".before": w.Before, ".after": w.After} {
+			for _, id := range ids {
+				switch {
+				case id == w.ID:
+					r.at(place+name, "work that waits for itself", "take its own id out")
+				case len(joints) > 0 || slices.Contains(known, id):
+					r.refer(place+name, id, "joint, part, hold point or work", known)
+				}
+			}
+		}
+		if w.Crew > max(1, s.Crew) {
+			r.at(place+".crew", fmt.Sprintf("%d people, and the station's crew is %d", w.Crew, max(1, s.Crew)), "give the station a larger crew")
 		}
 	}
 }

@@ -63,6 +63,9 @@ func (r *reading) fillNames() {
 	}
 	for i := range sh.Stations {
 		orElse(&sh.Stations[i].Name, sh.Stations[i].ID)
+		for j := range sh.Stations[i].Work {
+			orElse(&sh.Stations[i].Work[j].Name, sh.Stations[i].Work[j].ID)
+		}
 	}
 	for i := range sh.Joints {
 		orElse(&sh.Joints[i].Name, sh.Joints[i].ID)

@@ -44,6 +44,16 @@ func stationKeys() []Key {
 		{Name: "stations[].hold_points[].tolerance_mm", Meaning: "off it either way", Unit: "mm", Least: 0, Greatest: 1000},
 		at("stations[].hold_points[].at_mm", "where the gauge goes, or one end of the dimension", true),
 		at("stations[].hold_points[].to_mm", "the dimension's other end; left out: at_mm", false),
+
+		{Name: "stations[].work[].id", Meaning: "name within the station of work that is no welding", Required: true},
+		{Name: "stations[].work[].name", Meaning: "what is done, in words; left out: the id"},
+		{Name: "stations[].work[].before", Meaning: "ids of what waits for it: joints, parts, hold points or other work of the station, or tacks"},
+		{Name: "stations[].work[].after", Meaning: "ids of what it waits for, of the same kinds; neither given: done before the work is looked " +
+			"over"},
+		{Name: "stations[].work[].crew", Meaning: "how many people do it together", Default: 1, Least: 1, Greatest: 50, Source: choice},
+		{Name: "stations[].work[].time_min", Meaning: "how long they take on one shell of the batch; allowances come on top, practice does not",
+			Unit: "min", Required: true, Least: 0, Greatest: 10_000},
+		{Name: "stations[].work[].source", Meaning: "where the time comes from"},
 	}
 }
 

@@ -111,6 +111,18 @@ type Station struct {
 	Clamps     []Clamp     `mapstructure:"clamps"`
 	Dowels     []Dowel     `mapstructure:"dowels"`
 	HoldPoints []HoldPoint `mapstructure:"hold_points"`
+	Work       []Work      `mapstructure:"work"` // besides welding
+}
+
+// Work is what is done at a station and is not welding: priming, sealing, fitting a door.
+type Work struct {
+	ID     string  `mapstructure:"id"`
+	Name   string  `mapstructure:"name"`
+	Before IDList  `mapstructure:"before"` // joints, parts, hold points, other work, tacks
+	After  IDList  `mapstructure:"after"`
+	Crew   int     `mapstructure:"crew"` // people who do it together
+	Time   float64 `mapstructure:"time_min"`
+	Source string  `mapstructure:"source"`
 }
 
 // AtHand is a gun at a station, and how many there are. In a file a bare id stands for one.
