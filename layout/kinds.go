@@ -205,7 +205,8 @@ func labourKinds() []LabourKind {
 	return []LabourKind{WorkLoad, WorkCarry, WorkPeg, WorkClamp, WorkGauge, WorkRelease, WorkLiftOut, WorkTakeTool, WorkChangeTip,
 		WorkChangeSetting, WorkCoupon,
 		WorkFit, WorkMark, WorkPosition, WorkMove, WorkOpen, WorkStartRun, WorkPosture, WorkSqueeze, WorkWeld, WorkHold, WorkAgain, WorkInspect,
-		WorkDressTip, WorkChangeCaps, WorkStartSeam, WorkRoll, WorkDressWheel, WorkChangeWheel, WorkOther, WorkPractice, WorkAllowances, PaidLabour,
+		WorkDressTip, WorkChangeCaps, WorkStartSeam, WorkRoll, WorkDressWheel, WorkChangeWheel,
+		WorkOther, WorkPractice, WorkAllowances, PaidLabour,
 		PaidOverhead, PaidPreparation, PaidChangeover, PaidCaps, PaidWheels, PaidEnergy, PaidWater, PaidCoupons}
 }
 

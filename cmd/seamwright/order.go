@@ -81,7 +81,8 @@ func (p *program) order() *cobra.Command {
 
 // orderOf takes the order of a station from the plan.
 func orderOf(plan *layout.Plan, s layout.Station) orderStation {
-	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Crewing: s.Crewing, station: s, Runs: []layout.Run{}, Welds: []orderWeld{},
+	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Crewing: s.Crewing, station: s,
+		Runs: []layout.Run{}, Welds: []orderWeld{},
 		Seams: []orderSeam{}}
 	for _, r := range plan.Runs {
 		if r.Station == s.ID {

@@ -228,8 +228,8 @@ func TestFixturesComeAlong(t *testing.T) {
 	sh := cab()
 	sh.Stations[1].Clamps = []shell.Clamp{{ID: "C1", At: [3]float64{1, 2, 3}, Radius: 20}, {ID: "C2", Release: "end"}}
 	sh.Stations[1].Dowels = []shell.Dowel{{ID: "D1", Radius: 4}}
-	sh.Stations[1].HoldPoints = []shell.HoldPoint{{ID: "H1", Text: "gap", Before: shell.IDList{"j"}, Value: 12, Tolerance: 0.5, At: [3]float64{1, 0, 0},
-		To: [3]float64{13, 0, 0}}}
+	sh.Stations[1].HoldPoints = []shell.HoldPoint{{ID: "H1", Text: "gap", Before: shell.IDList{"j"}, Value: 12, Tolerance: 0.5,
+		At: [3]float64{1, 0, 0}, To: [3]float64{13, 0, 0}}}
 	s := arranged(t, sh).Stations[0]
 	if s.Clamps[0] != (layout.Fixture{ID: "C1", At: layout.Vec{1, 2, 3}, Radius: 20, Release: "tacks"}) || s.Clamps[1].Release != "end" ||
 		s.Dowels[0].Radius != 4 {

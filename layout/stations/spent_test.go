@@ -15,7 +15,8 @@ func paid() *layout.Plan {
 	p := roofing()
 	p.Stations[0].Crew = 2
 	line := func(kind layout.LabourKind, joint string, quantity, total float64, tip string) {
-		p.Labour.Lines = append(p.Labour.Lines, layout.Line{Kind: kind, Station: "main", Joint: joint, Quantity: quantity, Total: total, Tip: tip})
+		p.Labour.Lines = append(p.Labour.Lines, layout.Line{Kind: kind, Station: "main", Joint: joint, Quantity: quantity,
+			Total: total, Tip: tip})
 	}
 	for _, kind := range []layout.LabourKind{layout.WorkLoad, layout.WorkCarry, layout.WorkPeg, layout.WorkClamp, layout.WorkGauge,
 		layout.WorkRelease, layout.WorkTakeTool, layout.WorkChangeTip, layout.WorkChangeSetting, layout.WorkLiftOut, layout.WorkAllowances} {

@@ -10,8 +10,9 @@ import (
 )
 
 // Steps writes the work at station i of the plan, in order: prove, load, peg, clamp, mark out, fit, gauge, tack, release, fill,
-// roll, dress, inspect, lift out; what is paid for and no welding by the lines of the plan's labour, which is reckoned first. Runs are taken in the order of their weld numbers; roller seams come after the spots, in the
-// plan's order. One weld in inspectEvery is looked at; 0 leaves the number to the works.
+// roll, dress, inspect, lift out; what is paid for and no welding by the lines of the plan's labour, which is reckoned first. Runs
+// are taken in the order of their weld numbers; roller seams come after the spots, in the plan's order. One weld in inspectEvery is
+// looked at; 0 leaves the number to the works.
 //
 // A part whose first joint waits for a hold point is loaded after that hold point, so that an opening is gauged
 // before what closes it goes on; a part that would keep guns off some welds is loaded after those. A clamp is closed once

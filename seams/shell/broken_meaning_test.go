@@ -201,13 +201,16 @@ func TestBrokenReferences(t *testing.T) {
 		{"symmetry without a tolerance", "before: j,", "before: j, kind: symmetry, with: H1,",
 			`b.yaml:16: stations[1].hold_points[0].kind: a symmetry without a tolerance; say under tolerance_mm how far the two may differ`},
 		{"symmetry with itself", "before: j,", "before: j, kind: symmetry, with: H1, tolerance_mm: 1,",
-			`b.yaml:16: stations[1].hold_points[0].with: there is no other hold point of this station "H1", the file has none; add it, or take the name out`},
+			`b.yaml:16: stations[1].hold_points[0].with: there is no other hold point of this station "H1", the file ` +
+				`has none; add it, or take the name out`},
 		{"with, but no symmetry", "before: j,", "before: j, with: H1,",
-			`b.yaml:16: stations[1].hold_points[0].with: it is compared with another hold point, but is no symmetry; write kind: symmetry, or take it out`},
+			`b.yaml:16: stations[1].hold_points[0].with: it is compared with another hold point, but is no symmetry; ` +
+				`write kind: symmetry, or take it out`},
 		{"dimension without a value", "before: j,", "before: tacks, kind: dimension,",
 			`b.yaml:16: stations[1].hold_points[0].kind: a dimension without a value; state value_mm, or write kind: gauge`},
 		{"work without its time", "makes: sub,", "makes: sub, work: [{id: w}],",
-			`b.yaml:15: stations[0].work[0].time_min: missing: how long they take on one shell of the batch; allowances come on top, practice does not; add it`},
+			`b.yaml:15: stations[0].work[0].time_min: missing: how long they take on one shell of the batch; ` +
+				`allowances come on top, practice does not; add it`},
 		{"work after nothing known", "makes: sub,", "makes: sub, work: [{id: w, after: jj, time_min: 1}],",
 			`b.yaml:15: stations[0].work[0].after: there is no joint, part, hold point or work "jj"; the nearest is j`},
 		{"work before itself", "makes: sub,", "makes: sub, work: [{id: w, before: [w], time_min: 1}],",

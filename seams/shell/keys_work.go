@@ -39,7 +39,8 @@ func stationKeys() []Key {
 			"its ends lie on, else the station's first weld"},
 		{Name: "stations[].hold_points[].kind", Meaning: "a gauge that fits, a dimension, or a dimension within tolerance_mm of that of " +
 			"another hold point; left out: a dimension where value_mm is given, else a gauge", Words: []string{Gauge, Dimension, Symmetry}},
-		{Name: "stations[].hold_points[].with", Meaning: "of a symmetry: id of the hold point of this station whose dimension it is compared with"},
+		{Name: "stations[].hold_points[].with", Meaning: "of a symmetry: id of the hold point of this station whose dimension it is " +
+			"compared with"},
 		{Name: "stations[].hold_points[].value_mm", Meaning: "the dimension", Unit: "mm", Least: 0, Greatest: far},
 		{Name: "stations[].hold_points[].tolerance_mm", Meaning: "off it either way", Unit: "mm", Least: 0, Greatest: 1000},
 		at("stations[].hold_points[].at_mm", "where the gauge goes, or one end of the dimension", true),
@@ -47,7 +48,8 @@ func stationKeys() []Key {
 
 		{Name: "stations[].work[].id", Meaning: "name within the station of work that is no welding", Required: true},
 		{Name: "stations[].work[].name", Meaning: "what is done, in words; left out: the id"},
-		{Name: "stations[].work[].before", Meaning: "ids of what waits for it: joints, parts, hold points or other work of the station, or tacks"},
+		{Name: "stations[].work[].before", Meaning: "ids of what waits for it: joints, parts, hold points or other work of the " +
+			"station, or tacks"},
 		{Name: "stations[].work[].after", Meaning: "ids of what it waits for, of the same kinds; neither given: done before the work is looked " +
 			"over"},
 		{Name: "stations[].work[].crew", Meaning: "how many people do it together", Default: 1, Least: 1, Greatest: 50, Source: choice},
