@@ -23,7 +23,11 @@ func (x *arming) beforeParts() error {
 			return err
 		}
 	}
-	return x.try(func(w *armedWeld) []string { return x.foreign(w, arrives) })
+	if err := x.try(func(w *armedWeld) []string { return x.foreign(w, arrives) }); err != nil {
+		return err
+	}
+	x.tellCircles()
+	return nil
 }
 
 // foreign are those of some parts that bring nothing of the weld's joint.
@@ -126,7 +130,9 @@ func (x *arming) accept(open []int, parts [][]string, found []reach.Result) {
 			constraints = append(constraints, stations.Early{Joint: x.joints[g.strip.joint].ID, Part: part})
 		}
 		if _, circle := stations.LoadPhases(x.station.Arrives, x.joints, x.shell.PanelsOf, constraints); circle != nil {
-			x.circleFinding(g.strip, circle)
+			for _, k := range welds[g] {
+				x.inCircle(open[k], circle)
+			}
 			continue
 		}
 		for _, k := range welds[g] {
@@ -160,12 +166,61 @@ func (w *armedWeld) loadedAfter() []string {
 	return w.before
 }
 
-func (x *arming) circleFinding(s *strip, circle []stations.Early) {
-	var words []string
-	for k, c := range circle {
-		next := circle[(k+1)%len(circle)]
-		words = append(words, fmt.Sprintf("joint %s is welded before %s is loaded, which joint %s needs", c.Joint, c.Part, next.Joint))
+// circle is parts that would wait for each other, and the welds that are not reached for it.
+type circle struct {
+	parts []string // sorted
+	waits []stations.Early
+	welds []int // indices of own
+}
+
+// inCircle notes that a weld cannot be made before parts, because they would wait for each other.
+func (x *arming) inCircle(weld int, waits []stations.Early) {
+	var parts []string
+	for _, w := range waits {
+		parts = append(parts, w.Part)
 	}
-	x.find(rule.Problem{Rule: "reach.circle", Remedy: strings.Join(words, "; ") + ": no order of loading lets a gun in; give the " +
-		"station another gun, or weld one of these joints at an earlier station"}, finding.About{Flange: s.id}, "flange "+s.id)
+	slices.Sort(parts)
+	parts = slices.Compact(parts)
+	k := slices.IndexFunc(x.circles, func(c circle) bool { return slices.Equal(c.parts, parts) })
+	if k < 0 {
+		k = len(x.circles)
+		x.circles = append(x.circles, circle{parts: parts, waits: waits})
+	}
+	if !slices.Contains(x.circles[k].welds, weld) {
+		x.circles[k].welds = append(x.circles[k].welds, weld)
+	}
+}
+
+// tellCircles makes one finding of each set of parts that wait for each other, with all the welds that are left unreached for it.
+func (x *arming) tellCircles() {
+	for _, c := range x.circles {
+		var strips []*strip
+		count := 0
+		for _, i := range c.welds {
+			if x.results[i].Reached() { // by another way since
+				continue
+			}
+			if count++; !slices.Contains(strips, x.own[i].strip) {
+				strips = append(strips, x.own[i].strip)
+			}
+		}
+		if count == 0 {
+			continue
+		}
+		var words []string
+		for k, w := range c.waits {
+			next := c.waits[(k+1)%len(c.waits)]
+			words = append(words, fmt.Sprintf("joint %s is welded before %s is loaded, which joint %s needs", w.Joint, w.Part, next.Joint))
+		}
+		about := finding.About{Flange: strips[0].id}
+		names := make([]string, len(strips))
+		for k, s := range strips {
+			if names[k] = s.id; k > 0 {
+				about.Also = append(about.Also, layout.Subject{Flange: s.id})
+			}
+		}
+		x.find(rule.Problem{Rule: "reach.circle", Remedy: strings.Join(words, "; ") + ": no order of loading lets a gun in; give the " +
+			"station another gun, or weld one of these joints at an earlier station"}, about,
+			fmt.Sprintf("station %s: %d welds on %s", x.station.ID, count, strings.Join(names, ", ")))
+	}
 }

@@ -52,6 +52,7 @@ func TestPartsThatBlockEachOtherAreFound(t *testing.T) {
 	if x.own[1].before != nil || x.results[1].Reached() {
 		t.Errorf("the second joint: before %v, reached %v", x.own[1].before, x.results[1].Reached())
 	}
+	x.tellCircles()
 	last := x.findings[len(x.findings)-1]
 	if last.Rule != "reach.circle" || last.Severity != layout.Broken {
 		t.Fatalf("findings %+v", x.findings)
@@ -60,6 +61,34 @@ func TestPartsThatBlockEachOtherAreFound(t *testing.T) {
 		if !strings.Contains(last.Remedy, want) {
 			t.Errorf("no %q in %q", want, last.Remedy)
 		}
+	}
+}
+
+// Many welds on several flanges that one circle of parts blocks, tried again with every part, are one finding; a weld that is
+// reached after all is not in it.
+func TestOneCircleIsOneFinding(t *testing.T) {
+	x := twoCovers()
+	for _, id := range []string{"r/2", "r/2", "r/1"} {
+		x.own = append(x.own, &armedWeld{weld: weld{strip: &strip{id: id, joint: 1, panels: x.joints[1].Panels}}})
+	}
+	x.own[3].strip, x.own[4].strip = x.own[2].strip, x.own[1].strip
+	x.results, x.asked = make([]reach.Result, 5), make([]reach.Weld, 5)
+	for _, part := range []string{"right", "left", "left", "right"} {
+		if err := x.try(func(w *armedWeld) []string { return x.foreign(w, []string{part}) }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	x.results[4].Poses = []reach.Pose{{}}
+	x.tellCircles()
+	var told []layout.Finding
+	for _, f := range x.findings {
+		if f.Rule == "reach.circle" {
+			told = append(told, f)
+		}
+	}
+	if len(told) != 1 || told[0].Where != "station jig: 3 welds on r/1, r/2" || told[0].Flange != "r/1" || len(told[0].Also) != 1 ||
+		told[0].Also[0].Flange != "r/2" {
+		t.Errorf("%+v", told)
 	}
 }
 

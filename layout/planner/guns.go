@@ -69,6 +69,7 @@ type arming struct {
 	asked    []reach.Weld   // of each weld what is asked
 	results  []reach.Result // and what was found
 	findings []layout.Finding
+	circles  []circle
 }
 
 func (x *arming) find(p rule.Problem, about finding.About, where string) {
