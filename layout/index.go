@@ -11,7 +11,7 @@ import (
 type Index struct {
 	Plan     *Plan
 	stations map[string]*AtStation
-	joints   map[string]*OfJoint
+	joints   map[string]Joint
 	flanges  map[string]*OfFlange
 	runs     map[int][]Weld
 	panels   map[string]int
@@ -46,14 +46,6 @@ type ToolUse struct {
 	Caps  float64 // pairs of caps that the tip takes here a shell; 0: none are counted
 }
 
-// OfJoint is what belongs to a joint.
-type OfJoint struct {
-	Joint   Joint
-	Flanges []Flange
-	Welds   []Weld
-	Seams   []Seam
-}
-
 // OfFlange is what lies on a flange.
 type OfFlange struct {
 	Flange Flange
@@ -63,7 +55,7 @@ type OfFlange struct {
 
 // NewIndex works out what belongs to what.
 func NewIndex(p *Plan) *Index {
-	x := &Index{Plan: p, stations: map[string]*AtStation{}, joints: map[string]*OfJoint{}, flanges: map[string]*OfFlange{},
+	x := &Index{Plan: p, stations: map[string]*AtStation{}, joints: map[string]Joint{}, flanges: map[string]*OfFlange{},
 		runs: map[int][]Weld{}, panels: map[string]int{}, settings: map[string]int{}, guns: map[string]int{}, tips: map[string]int{}}
 	for i, v := range p.Panels {
 		x.panels[v.ID] = i
@@ -81,13 +73,10 @@ func NewIndex(p *Plan) *Index {
 		x.stations[s.ID] = &AtStation{Station: s}
 	}
 	for _, j := range p.Joints {
-		x.joints[j.ID] = &OfJoint{Joint: j}
+		x.joints[j.ID] = j
 	}
 	for _, f := range p.Flanges {
 		x.flanges[f.ID] = &OfFlange{Flange: f}
-		if j := x.joints[f.Joint]; j != nil {
-			j.Flanges = append(j.Flanges, f)
-		}
 	}
 	x.work()
 	for _, s := range x.stations {
@@ -105,9 +94,6 @@ func (x *Index) work() {
 		if s := x.stations[w.Station]; s != nil {
 			s.Welds = append(s.Welds, w)
 		}
-		if j := x.joints[w.Joint]; j != nil {
-			j.Welds = append(j.Welds, w)
-		}
 		if f := x.flanges[w.Flange]; f != nil {
 			f.Welds = append(f.Welds, w)
 		}
@@ -121,9 +107,6 @@ func (x *Index) work() {
 		if s := x.stations[r.Station]; s != nil {
 			s.Seams = append(s.Seams, r)
 			s.Rolled += r.Length
-		}
-		if j := x.joints[r.Joint]; j != nil {
-			j.Seams = append(j.Seams, r)
 		}
 		if f := x.flanges[r.Flange]; f != nil {
 			f.Seams = append(f.Seams, r)
@@ -187,8 +170,8 @@ func (x *Index) at(at, joint, flange, station string) bool {
 	if f := x.flanges[flange]; joint == "" && f != nil {
 		joint = f.Flange.Joint
 	}
-	j := x.joints[joint]
-	return j != nil && j.Joint.Station == station
+	j, known := x.joints[joint]
+	return known && j.Station == station
 }
 
 // inspection is what the plan's labour counts of looking and testing.
@@ -251,9 +234,6 @@ func (s *AtStation) Accepted(setting string) float64 {
 	}
 	return most
 }
-
-// Joint is what belongs to a joint; nil for one that the plan does not have.
-func (x *Index) Joint(id string) *OfJoint { return x.joints[id] }
 
 // Flange is what lies on a flange; nil for one that the plan does not have.
 func (x *Index) Flange(id string) *OfFlange { return x.flanges[id] }

@@ -65,13 +65,10 @@ func TestIndexOfOthers(t *testing.T) {
 	if len(main.Welds) != 0 || main.Look != nil || main.Rolled != 300 || main.Minutes() != 4 || len(main.Settings) != 1 || main.Tools != nil {
 		t.Errorf("a station of seams alone: %+v", main)
 	}
-	if j := x.Joint("a"); len(j.Welds) != 5 || len(j.Flanges) != 1 || len(j.Seams) != 0 {
-		t.Errorf("joint %+v", j)
-	}
 	if f := x.Flange("b/1"); len(f.Seams) != 1 || len(f.Welds) != 0 {
 		t.Errorf("flange %+v", f)
 	}
-	if len(x.Run(1)) != 5 || x.Run(7) != nil || x.Station("x") != nil || x.Joint("x") != nil || x.Flange("x") != nil {
+	if len(x.Run(1)) != 5 || x.Run(7) != nil || x.Station("x") != nil || x.Flange("x") != nil {
 		t.Error("what the plan does not have")
 	}
 	if x.Panel("x").Name != "x" || x.Tip("x").Name != "x" || x.Gun("x").Letter != "x" {

@@ -2,7 +2,6 @@ package drawing
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"regexp"
 	"strconv"
@@ -13,7 +12,7 @@ import (
 	"seamwright/geometry/space"
 )
 
-// ReadCSV reads polylines from text with the columns x,y or x,y,z; a semicolon or a tab may stand for the
+// parseCSV reads polylines from text with the columns x,y or x,y,z; a semicolon or a tab may stand for the
 // comma. The first line may be a header, which may state the unit: "x_mm,y_mm" or "x [inch],y [inch]". A
 // blank line or a line that starts with # ends a polyline; "# layer: NAME" also names the layer of those
 // that follow. A polyline whose last point repeats its first is closed. Faults are a *FileError.
@@ -26,15 +25,6 @@ import (
 //
 //	# layer: hole
 //	…
-func ReadCSV(r io.Reader, name string, opt Options) (*Drawing, error) {
-	text, err := slurp(r, name, opt)
-	if err != nil {
-		return nil, err
-	}
-	return parseCSV(text, name, opt)
-}
-
-// parseCSV reads polylines from their text.
 func parseCSV(text, name string, opt Options) (*Drawing, error) {
 	c := csvReader{layer: "0", most: opt.mostPoints(), rest: strings.TrimPrefix(text, "\ufeff")}
 	if err := c.read(); err != nil {

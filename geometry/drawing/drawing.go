@@ -16,7 +16,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
 	"unsafe"
@@ -142,18 +141,4 @@ func (o Options) chord() (float64, error) {
 		return o.Chord, nil
 	}
 	return 0, fmt.Errorf("chord tolerance %v mm is not a length above zero: leave it out for %v mm", o.Chord, DefaultChord)
-}
-
-// slurp reads all of r, within the limit on a file's size.
-func slurp(r io.Reader, name string, opt Options) (string, error) {
-	var text strings.Builder
-	most := opt.mostBytes()
-	n, err := io.Copy(&text, io.LimitReader(r, most+1))
-	if err != nil {
-		return "", fmt.Errorf("drawing %s: %w", name, err)
-	}
-	if n > most {
-		return "", tooLarge(name, &intake.TooLargeError{Most: most})
-	}
-	return text.String(), nil
 }

@@ -2,24 +2,14 @@ package drawing
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
 	"seamwright/geometry/space"
 )
 
-// ReadDXF reads a DXF drawing, text or binary, R12 to 2018. The name stands in errors and in Drawing.Name.
+// parseDXF reads a DXF drawing, text or binary, R12 to 2018. The name stands in errors and in Drawing.Name.
 // Faults in the file are a *FileError that gives the line, or the byte in a binary file.
-func ReadDXF(r io.Reader, name string, opt Options) (*Drawing, error) {
-	text, err := slurp(r, name, opt)
-	if err != nil {
-		return nil, err
-	}
-	return parseDXF(text, name, opt)
-}
-
-// parseDXF reads a drawing from its text or bytes.
 func parseDXF(text, name string, opt Options) (*Drawing, error) {
 	chord, err := opt.chord()
 	if err != nil {

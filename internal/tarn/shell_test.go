@@ -187,7 +187,7 @@ func TestStacksAreSound(t *testing.T) {
 		for _, id := range l.Panels {
 			stack = append(stack, byID[id])
 		}
-		for _, p := range rule.Check(stack) {
+		for _, p := range rule.CheckBy(nil, stack) {
 			if p.Severity != rule.Note {
 				t.Errorf("%s: %v", l.Joint, p)
 			}

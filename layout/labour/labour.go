@@ -3,7 +3,6 @@
 //
 //	work, cost, err := labour.Estimate(plan, sh)        // once welds, rollers and stations are in the plan
 //	fmt.Println(work.ManMinutesPerShell, cost.CostPerBatch)
-//	work, cost, err = labour.ForBatch(plan, sh, 100)    // the same shell in another batch
 //	accounts, err := labour.Accounts(plan, sh)          // what it is the sum of, to reckon on with other figures
 //
 // # How the figures arise
@@ -57,14 +56,4 @@ func Estimate(p *layout.Plan, sh *shell.Shell) (layout.Labour, layout.Cost, erro
 	}
 	e.writeMinutes()
 	return work, cost, nil
-}
-
-// ForBatch is Estimate for another batch; neither the plan nor the shell is changed.
-func ForBatch(p *layout.Plan, sh *shell.Shell, batch int) (layout.Labour, layout.Cost, error) {
-	other, plan := *sh, *p
-	other.Batch = batch
-	plan.Stations = append([]layout.Station(nil), p.Stations...)
-	plan.Joints = append([]layout.Joint(nil), p.Joints...)
-	plan.Runs = append([]layout.Run(nil), p.Runs...)
-	return Estimate(&plan, &other)
 }

@@ -197,7 +197,7 @@ func TestForBatchLeavesThePlanAlone(t *testing.T) {
 	before, _ := estimated(t, p, sh)
 	plan, file := *p, *sh
 	plan.Runs = slices.Clone(p.Runs)
-	work, cost, err := labour.ForBatch(p, sh, 64)
+	work, cost, err := forBatch(p, sh, 64)
 	if err != nil || cost.Batch != 64 || work.ManMinutesPerShell >= before.ManMinutesPerShell {
 		t.Errorf("batch %d: %v minutes against %v (%v)", cost.Batch, work.ManMinutesPerShell, before.ManMinutesPerShell, err)
 	}

@@ -171,11 +171,11 @@ func TestHoursFallWithTheBatch(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, sh := drawn(t)
 		sh.Allowances.Learning = rapid.SampledFrom([]float64{0.8, 0.9, 0.95, 1}).Draw(t, "rate")
-		small, few, err := labour.ForBatch(p, sh, sh.Batch)
+		small, few, err := forBatch(p, sh, sh.Batch)
 		if err != nil {
 			t.Fatal(err)
 		}
-		large, many, err := labour.ForBatch(p, sh, 2*sh.Batch)
+		large, many, err := forBatch(p, sh, 2*sh.Batch)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -109,7 +109,7 @@ func joinsInADay(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 func hoursFall(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 	work, all := 1e9, 1e9
 	for _, batch := range []int{1, 2, 6, 12, 24, 48, 100, 250} {
-		l, c, err := labour.ForBatch(plan, sh, batch)
+		l, c, err := inBatch(plan, sh, batch)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -126,7 +126,7 @@ func saloon(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 	const spots = 4000
 	times := (spots + len(plan.Welds) - 1) / len(plan.Welds)
 	big, file := repeated(plan, sh, times)
-	l, _, err := labour.ForBatch(big, file, sh.Batch)
+	l, _, err := inBatch(big, file, sh.Batch)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -202,4 +202,11 @@ func weldInARun(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 		}
 		t.Logf("%.2f s", s)
 	}
+}
+
+// inBatch reckons a plan's time and money for another batch.
+func inBatch(p *layout.Plan, sh *shell.Shell, batch int) (layout.Labour, layout.Cost, error) {
+	other, plan := *sh, *p
+	other.Batch = batch
+	return labour.Estimate(&plan, &other)
 }

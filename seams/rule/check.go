@@ -35,11 +35,8 @@ func (p Problem) String() string {
 	return fmt.Sprintf("%s: %s: %s %s, limit %s (%s): %s", p.Severity, p.Rule, number(p.Value), p.Unit, number(p.Limit), p.Source, p.Remedy)
 }
 
-// Check judges a stack by the default book: sheets, thickness ratio, pile-up, scope, coatings, strength.
-// Problems come in a fixed order. No problems: nil.
-func Check(stack Stack) []Problem { return CheckBy(nil, stack) }
-
-// CheckBy judges a stack by a book; nil means the default book.
+// CheckBy judges a stack by a book, nil meaning the default one: sheets, thickness ratio, pile-up, scope, coatings, strength.
+// Problems come in a fixed order; none: nil.
 func CheckBy(book Rules, stack Stack) []Problem {
 	if book == nil {
 		book = defaultBook()

@@ -162,7 +162,7 @@ func TestBadStacksSaySo(t *testing.T) {
 		if l.LeastPitch.Value != 0 || l.LeastPitch.Note == "" || l.WeldDiameter.Note == "" {
 			t.Errorf("%v: %+v", s, l.LeastPitch)
 		}
-		found := Check(s)
+		found := CheckBy(nil, s)
 		if len(found) != 1 || found[0].Rule != "stack.input" || found[0].Severity != Broken {
 			t.Errorf("%v: %v", s, found)
 		}
@@ -210,7 +210,7 @@ func TestCheckOnBothSidesOfEachBound(t *testing.T) {
 		{coated("paint"), "doubt coating.unknown"},
 		{sheets(0.1+0.2, 0.9, 0.3), "broken stack.pileup.greatest, doubt stack.sheet.least"},
 	} {
-		found := Check(c.s)
+		found := CheckBy(nil, c.s)
 		if got := names(found); got != c.want {
 			t.Errorf("%v: %q, want %q", c.s, got, c.want)
 		}
@@ -220,7 +220,7 @@ func TestCheckOnBothSidesOfEachBound(t *testing.T) {
 			}
 		}
 	}
-	if p := Check(sheets(0.8, 2.8))[0]; math.Abs(p.Value-3.5) > 1e-12 || p.Limit != 3 || p.Certainty != Read {
+	if p := CheckBy(nil, sheets(0.8, 2.8))[0]; math.Abs(p.Value-3.5) > 1e-12 || p.Limit != 3 || p.Certainty != Read {
 		t.Errorf("%+v", p)
 	}
 }
@@ -365,7 +365,7 @@ func ExampleFor() {
 }
 
 func ExampleCheck() {
-	for _, p := range Check(Stack{{Thickness: 0.7}, {Thickness: 2.5}}) {
+	for _, p := range CheckBy(nil, Stack{{Thickness: 0.7}, {Thickness: 2.5}}) {
 		fmt.Printf("%s: %s: %.2f %s, at most %.2f\n", p.Severity, p.Rule, p.Value, p.Unit, p.Limit)
 	}
 	// Output:

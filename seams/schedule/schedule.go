@@ -117,12 +117,6 @@ func readAll() ([]*Table, error) {
 	return tables, nil
 }
 
-// All returns every table, by name. The tables are shared: do not change them.
-func All() ([]*Table, error) {
-	t, err := all()
-	return slices.Clone(t), err
-}
-
 // Names lists the tables of one kind, by name.
 func Names(kind Kind) []string {
 	tables, _ := all() // an unreadable table is reported by Named

@@ -146,7 +146,7 @@ func TestConversionsAreExact(t *testing.T) {
 
 // Between two rows every column stays between the two figures and goes one way.
 func TestMonotoneBetweenRows(t *testing.T) {
-	tables, err := All()
+	tables, err := all()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -212,7 +212,7 @@ func TestOutsideTheTable(t *testing.T) {
 }
 
 func TestEveryTableNamesItsSource(t *testing.T) {
-	tables, err := All()
+	tables, err := all()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -41,15 +41,10 @@ func (sh *Shell) took(name string) (intake.Sum, bool) {
 	return sum, ok
 }
 
-// Digest is the SHA-256, in hexadecimal, of the shell file's bytes and of the name and bytes of every file that it
-// names, each once, in the order of their names. It stays the same when the folder moves. The bytes are those that were
-// read (see Took); a file that was not read yet is read now, and it is an error when other bytes are read of it later.
-func Digest(sh *Shell) (string, error) {
-	digest, _, err := Digests(sh)
-	return digest, err
-}
-
-// Digests is Digest, with the SHA-256 of each file that the shell file names, by its name.
+// Digests are the SHA-256, in hexadecimal, of the shell file's bytes and of the name and bytes of every file that it
+// names, each once, in the order of their names, and the SHA-256 of each file by its name. The first stays the same when the
+// folder moves. The bytes are those that were read (see Took); a file that was not read yet is read now, and it is an error
+// when other bytes are read of it later.
 func Digests(sh *Shell) (digest string, files map[string][sha256.Size]byte, err error) {
 	h := sha256.New()
 	var all []string

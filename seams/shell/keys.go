@@ -2,12 +2,11 @@ package shell
 
 import (
 	"fmt"
-	"io"
 	"strings"
 )
 
 // Key describes one key of the shell file: what it means, what may stand in it, and what stands in for it when it
-// is left out. Read uses this table for every check and default; WriteKeys prints it.
+// is left out. Read uses this table for every check and default; KEYS.md is made from it.
 type Key struct {
 	Name     string // dotted; [] behind a list: stations[].clamps[].radius_mm
 	Meaning  string
@@ -44,20 +43,6 @@ func keysByName() map[string]Key {
 		m[k.Name] = k
 	}
 	return m
-}
-
-// WriteKeys prints the table as a page of Markdown.
-func WriteKeys(w io.Writer) error {
-	var b strings.Builder
-	b.WriteString("# Keys of the shell file\n\nMade from the table that the program reads by; `seamwright keys` prints it, " +
-		"`seamwright keys --schema` writes\na JSON Schema for editors. `[]` stands behind a list: `steels[].id` is the id of each entry " +
-		"of `steels`.\n\n")
-	b.WriteString("| key | meaning | may be | left out | source of the default | example |\n|---|---|---|---|---|---|\n")
-	for _, k := range Keys() {
-		fmt.Fprintf(&b, "| `%s` | %s | %s | %s | %s | `%s` |\n", k.Name, k.Meaning, k.MayBe(), k.LeftOut(), k.Source, k.Example())
-	}
-	_, err := io.WriteString(w, b.String())
-	return err
 }
 
 // MayBe says in words what a value may be; empty: any text.

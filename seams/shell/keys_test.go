@@ -1,6 +1,8 @@
 package shell
 
 import (
+	"fmt"
+	"io"
 	"math"
 	"reflect"
 	"strings"
@@ -89,7 +91,7 @@ func checkKey(t *testing.T, k Key, typ reflect.Type) {
 
 func TestWriteKeys(t *testing.T) {
 	var b strings.Builder
-	if err := WriteKeys(&b); err != nil {
+	if err := writeKeys(&b); err != nil {
 		t.Fatal(err)
 	}
 	golden(t, "../KEYS.md", b.String())
@@ -115,4 +117,18 @@ func TestDefault(t *testing.T) {
 		sh.Elements.Position != 5 {
 		t.Errorf("%+v", sh)
 	}
+}
+
+// writeKeys prints the table as a page of Markdown.
+func writeKeys(w io.Writer) error {
+	var b strings.Builder
+	b.WriteString("# Keys of the shell file\n\nMade from the table that the program reads by; `seamwright keys` prints it, " +
+		"`seamwright keys --schema` writes\na JSON Schema for editors. `[]` stands behind a list: `steels[].id` is the id of each entry " +
+		"of `steels`.\n\n")
+	b.WriteString("| key | meaning | may be | left out | source of the default | example |\n|---|---|---|---|---|---|\n")
+	for _, k := range Keys() {
+		fmt.Fprintf(&b, "| `%s` | %s | %s | %s | %s | `%s` |\n", k.Name, k.Meaning, k.MayBe(), k.LeftOut(), k.Source, k.Example())
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
 }

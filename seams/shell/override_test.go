@@ -222,7 +222,7 @@ func TestDigest(t *testing.T) {
 	digest := func(path string) string {
 		t.Helper()
 		sh, _ := mustRead(t, path, nil)
-		d, err := Digest(sh)
+		d, _, err := Digests(sh)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -256,7 +256,7 @@ func TestDigest(t *testing.T) {
 	if err := os.Remove(filepath.Join(filepath.Dir(path), "c.stl")); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Digest(sh); err == nil || !strings.Contains(err.Error(), "c.stl cannot be read") {
+	if _, _, err := Digests(sh); err == nil || !strings.Contains(err.Error(), "c.stl cannot be read") {
 		t.Errorf("a file gone: %v", err)
 	}
 }
@@ -280,7 +280,7 @@ func TestDigestIsOfWhatWasRead(t *testing.T) {
 		}
 	}
 	sh, _ := mustRead(t, path, nil)
-	want, err := Digest(sh)
+	want, _, err := Digests(sh)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -290,13 +290,13 @@ func TestDigestIsOfWhatWasRead(t *testing.T) {
 	}
 	write(panel, "another panel")
 	write(path, base+"# another shell file\n")
-	if got, err := Digest(sh); err != nil || got != want {
+	if got, _, err := Digests(sh); err != nil || got != want {
 		t.Errorf("%s, want %s: %v", got, want, err)
 	}
 	if err := sh.Took("b.stl", sumOf(panel)); err == nil || !strings.Contains(err.Error(), "b.stl: changed since it was first read") {
 		t.Errorf("%v", err)
 	}
-	if other, err := Digest(again(t, path)); err != nil || other == want {
+	if other, _, err := Digests(again(t, path)); err != nil || other == want {
 		t.Errorf("%v", err)
 	}
 }

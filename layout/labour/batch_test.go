@@ -1,0 +1,17 @@
+package labour_test
+
+import (
+	"seamwright/layout"
+	"seamwright/layout/labour"
+	"seamwright/seams/shell"
+)
+
+// forBatch is Estimate for another batch; neither the plan nor the shell is changed.
+func forBatch(p *layout.Plan, sh *shell.Shell, batch int) (layout.Labour, layout.Cost, error) {
+	other, plan := *sh, *p
+	other.Batch = batch
+	plan.Stations = append([]layout.Station(nil), p.Stations...)
+	plan.Joints = append([]layout.Joint(nil), p.Joints...)
+	plan.Runs = append([]layout.Run(nil), p.Runs...)
+	return labour.Estimate(&plan, &other)
+}
