@@ -267,6 +267,9 @@ func (c *checker) strengthRange(j *joint) {
 			problems = sheetProblems(w.along.Problems)
 		}
 		for _, p := range unique(problems) {
+			if c.saidOfPitch(j, p) {
+				continue
+			}
 			t, ok := byRule[p.Rule]
 			if !ok {
 				t = &seen{problem: p, weld: w}
@@ -290,6 +293,18 @@ func (c *checker) strengthRange(j *joint) {
 		}
 		c.add(t.problem, "", at)
 	}
+}
+
+// saidOfPitch reports whether a long pitch has been said of the joint by the rule of its pitch: the range of the strength rule is
+// where that comes from.
+func (c *checker) saidOfPitch(j *joint, p rule.Problem) bool {
+	if p.Rule != "strength.en.p1" && p.Rule != "strength.en.p2" || p.Value < p.Limit {
+		return false
+	}
+	return slices.ContainsFunc(c.report.Findings, func(f layout.Finding) bool {
+		return (f.Rule == "pitch.greatest" || f.Rule == "pitch.across.greatest") && f.Joint == j.plan.ID && p.Value <= f.Value+1e-6 &&
+			p.Limit >= f.Limit-1e-6
+	})
 }
 
 // ways says how a load without a direction was judged.

@@ -321,3 +321,26 @@ func BenchmarkRecalibrate(b *testing.B) {
 		})
 	}
 }
+
+// The speed of moving is no time: measured times above the planned ones fit a slower gun, times below a faster one.
+func TestFittedSpeedGoesTheOtherWay(t *testing.T) {
+	sh := sample.Works()
+	only(sh, map[string]float64{"move_mm_per_s": 40})
+	pace, err := labour.PaceAt(sh, 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	planned := 0.0
+	for _, a := range mustAccounts(t, sh) {
+		if a.Station == "side" {
+			planned += pace.Minutes(a, sh)
+		}
+	}
+	for _, factor := range []float64{0.8, 1.2} {
+		f := recalibrated(t, sh, []quote.Actual{{Station: "side", Shell: 3, Minutes: planned * factor}})
+		e := f.Elements[0]
+		if e.ID != "move_mm_per_s" || (e.Fitted < e.Stated) != (factor > 1) || e.Fitted == e.Stated {
+			t.Errorf("times of %g of the plan: %+v", factor, e)
+		}
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/xml"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -255,6 +256,30 @@ func TestInspection(t *testing.T) {
 	for _, r := range j.inspectionBlock().rows {
 		if (r[0] == "peel" || r[0] == "visual" && !strings.Contains(r[1], "seam")) && !strings.Contains(r[1], "as the works orders") {
 			t.Errorf("no labour counts it, but the sheet says %v", r)
+		}
+	}
+}
+
+// A picture says what its part weighs: the sum of its panels.
+func TestPicturesSayTheMass(t *testing.T) {
+	plan, panels := sample()
+	for i := range plan.Panels {
+		plan.Panels[i].Mass = 1.25 * float64(i+1)
+	}
+	sheets, err := Station(plan, panels, plan.Stations[0].ID, Options{Size: paper.A3})
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := words(t, sheets)
+	for _, id := range plan.Stations[0].Arrives {
+		mass := 0.0
+		for _, p := range plan.Panels {
+			if slices.Contains(plan.PanelsOf(id), p.ID) {
+				mass += p.Mass
+			}
+		}
+		if want := number(mass, 1) + " kg"; !(mass > 0) || !strings.Contains(text, ", "+want+"\n") {
+			t.Errorf("%s: no %s on the sheets", id, want)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"flag"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -256,6 +257,38 @@ func TestPlanOnEveryPage(t *testing.T) {
 			if n := strings.Count(string(s.SVG), ">Plan "+hash+"<"); n != 1 {
 				t.Errorf("%s, page %d: the plan stands on it %d times", name, s.Number, n)
 			}
+		}
+	}
+}
+
+// A cut keeps clear of holes and welds as far as it may move back; no cut goes through a hole that lies where the paper ends.
+func TestCutsKeepClearOfHoles(t *testing.T) {
+	p := planOf(flangeOf(straight(900), 8), 1, 0)
+	plain, err := mustDevelop(t, p, Options{}).cut()
+	if err != nil || len(plain) < 3 {
+		t.Fatal(len(plain), err)
+	}
+	const radius = 6.0
+	first := plain[0].to
+	for _, off := range []float64{0, radius + clearOfCut - 0.5, -(radius + clearOfCut - 0.5)} {
+		q := planOf(flangeOf(straight(900), 8), 1, 0)
+		f := mustDevelop(t, q, Options{})
+		k, s := f.locate(first + off)
+		at := mix(f.way.line[k], f.way.line[k+1], s)
+		q.Flanges[0].Holes = []layout.Hole{{At: layout.Vec{at.X, at.Y, at.Z}, Radius: radius}}
+		pieces, err := mustDevelop(t, q, Options{}).cut()
+		if err != nil {
+			t.Fatal(err)
+		}
+		moved := false
+		for _, c := range pieces[:len(pieces)-1] {
+			if d := math.Abs(c.to - first - off); d < radius+clearOfCut-1e-9 {
+				t.Errorf("hole %g mm beside the end of the paper: a cut %.1f mm from its middle", off, d)
+			}
+			moved = moved || math.Abs(c.to-first) > 0.5
+		}
+		if !moved {
+			t.Errorf("hole %g mm beside the end of the paper: no cut has moved", off)
 		}
 	}
 }
