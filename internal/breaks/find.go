@@ -30,6 +30,9 @@ var flipped = map[token.Token]token.Token{
 	token.LSS: token.GTR, token.GTR: token.LSS, token.LEQ: token.GEQ, token.GEQ: token.LEQ, token.EQL: token.NEQ, token.NEQ: token.EQL,
 }
 
+// symmetric are calls that give the same whichever way round their arguments stand.
+var symmetric = map[string]bool{"min": true, "max": true, "math.Min": true, "math.Max": true, "math.Hypot": true}
+
 // find lists the breaks that a file offers, in the order of its syntax tree. Types are not looked at: what does not compile
 // is found out by compiling it.
 func find(name string) ([]broken, error) {
@@ -64,7 +67,7 @@ func (f *finder) visit(n ast.Node) bool {
 			f.add("scale", n.Pos(), n.End(), now)
 		}
 	case *ast.CallExpr:
-		for i := 1; i < len(n.Args); i++ {
+		for i := 1; i < len(n.Args) && !symmetric[f.text(n.Fun)]; i++ {
 			f.swap("swap arguments", n.Args[i-1], n.Args[i])
 		}
 	case *ast.IndexExpr:

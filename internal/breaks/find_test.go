@@ -18,6 +18,8 @@ func TestFind(t *testing.T) {
 		{"f(a, b)", "swap arguments", "f(b, a)"},
 		{"m[i][j]", "swap indices", "m[j][i]"},
 		{"f(a, a)", "", ""},
+		{"max(a, b)", "", ""},
+		{"math.Hypot(a, b)", "", ""},
 		{"0 * a", "", ""},
 		{`a + "x"`, "", ""},
 	} {

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"math"
 	"testing"
 
 	"seamwright/layout"
@@ -62,6 +63,33 @@ func (s *sample) none(id string) {
 	for _, f := range s.evaluate().Findings {
 		if f.Rule == id {
 			s.Errorf("%s", words(f))
+		}
+	}
+}
+
+// Neither a weld nor the face that presses on it may come over a keep-out that is drawn on a panel.
+func TestDrawnKeepOuts(t *testing.T) {
+	for _, c := range []struct {
+		aside  float64 // mm from the weld's centre to the keep-out's nearest side
+		broken bool
+	}{{6, false}, {2.6, true}, {-1, true}} {
+		s := strap(t)
+		x, y := s.plan.Welds[4].Position[0], s.plan.Welds[4].Position[1]+c.aside
+		s.plan.Panels = []layout.Panel{{ID: "rail", KeepOuts: []layout.Outline{{Closed: true,
+			Points: []layout.Vec{{x - 3, y, 0}, {x + 3, y, 0}, {x + 3, y + 20, 0}, {x - 3, y + 20, 0}}}}}}
+		found := 0
+		for _, f := range s.evaluate().Findings {
+			if f.Rule == "keep.clear.least" {
+				found++
+				has(t, f.Where, Drawn+"rail")
+			}
+		}
+		if (found > 0) != c.broken {
+			t.Errorf("%g mm aside: %d findings", c.aside, found)
+		}
+		face := 2.5 // half of the face that presses on the weld
+		if j := judged(t, s.evaluate(), "keep.clear.least"); j.Places == 0 || c.broken && math.Abs(j.Value-(c.aside-face)) > 0.5 {
+			t.Errorf("%g mm aside: %+v", c.aside, j)
 		}
 	}
 }

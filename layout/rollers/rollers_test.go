@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -343,5 +344,21 @@ func BenchmarkLay(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		lay(b, r)
+	}
+}
+
+// Between two free edges a wheel needs its whole width, however near to an edge welds may be.
+func TestAWheelLiesOnTheStrip(t *testing.T) {
+	l := straight(400)
+	for i := range l.Stations {
+		l.Stations[i].Left, l.Stations[i].Right, l.Stations[i].RightEdge = 6, 6, flange.FreeEdge
+	}
+	for wheel, fits := range map[float64]bool{11.8: true, 12.4: false} {
+		r := request(l)
+		r.Wheel, r.Edge = wheel, 4
+		narrow := slices.ContainsFunc(lay(t, r).Problems, func(p Problem) bool { return p.Kind == Narrow })
+		if narrow == fits {
+			t.Errorf("a wheel of %g mm on a strip of 12 mm: narrow %v", wheel, narrow)
+		}
 	}
 }
