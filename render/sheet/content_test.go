@@ -266,7 +266,7 @@ func TestPicturesSayTheMass(t *testing.T) {
 	for i := range plan.Panels {
 		plan.Panels[i].Mass = 1.25 * float64(i+1)
 	}
-	sheets, err := Station(plan, panels, plan.Stations[0].ID, Options{Size: paper.A3})
+	sheets, err := Station(t.Context(), plan, panels, plan.Stations[0].ID, Options{Size: paper.A3})
 	if err != nil {
 		t.Fatal(err)
 	}
