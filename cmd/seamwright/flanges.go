@@ -99,27 +99,26 @@ type panelResult struct {
 }
 
 type stripResult struct {
-	ID        string        `json:"id" about:"id"`
-	Panels    []string      `json:"panels" about:"names of the panels"`
-	Closed    bool          `json:"closed" about:"whether the strip closes on itself"`
-	Patch     bool          `json:"patch" about:"whether it is a patch rather than a strip"`
-	Hem       bool          `json:"hem" about:"one sheet is folded round the other's edge"`
-	Candidate bool          `json:"candidate,omitempty" about:"of a single panel: nothing lies on it yet"`
-	Length    float64       `json:"length" about:"length of the weld line"`
-	Width     flange.Range  `json:"width" about:"across the weld line"`
-	Gap       flange.Range  `json:"gap" about:"between the facing sheet surfaces"`
-	Sides     flange.Sides  `json:"sides,omitempty" about:"how it was told on which side of skins the metal lies, where it is not sure"`
-	GapMay    *[2]float64   `json:"gap_may,omitempty" about:"what the mean gap may be, were the metal on the other side"`
-	Unknown   []string      `json:"unknown_thickness,omitempty" about:"panels whose metal counts in the gap"`
-	Area      float64       `json:"area" about:"area of the strip"`
-	Holes     [][4]float64  `json:"holes" about:"x, y, z, radius"`
-	WeldLine  [][3]float64  `json:"weld_line" about:"points of the weld line"`
-	Normals   [][3]float64  `json:"normals" about:"unit normal of the sheets at each point"`
-	Open      [][3]float64  `json:"open" about:"from and to along the weld line, greatest gap in the line"`
-	Opening   []openResult  `json:"opening,omitempty" about:"the same stretches, with what is open beside the line and where"`
-	Cuts      []cutResult   `json:"cut_off,omitempty" about:"ends where the sheets go on facing each other, too far apart"`
-	Notches   []notchResult `json:"notches" about:"what reaches into the strip from a side"`
-	Narrow    [][3]float64  `json:"narrow" about:"from and to along the weld line, how much lacks for what --from-edge and --from-bend ask"`
+	ID        string             `json:"id" about:"id"`
+	Panels    []string           `json:"panels" about:"names of the panels"`
+	Closed    bool               `json:"closed" about:"whether the strip closes on itself"`
+	Patch     bool               `json:"patch" about:"whether it is a patch rather than a strip"`
+	Hem       bool               `json:"hem" about:"one sheet is folded round the other's edge"`
+	Candidate bool               `json:"candidate,omitempty" about:"of a single panel: nothing lies on it yet"`
+	Length    float64            `json:"length" about:"length of the weld line"`
+	Width     flange.Range       `json:"width" about:"across the weld line"`
+	Air       flange.Range       `json:"air" about:"between the facing sheet surfaces"`
+	Sides     flange.Sides       `json:"sides,omitempty" about:"how it was told on which side of skins the metal lies, where it is not sure"`
+	AirMay    *[2]float64        `json:"air_may,omitempty" about:"what the mean air may be, were the metal on the other side"`
+	Unknown   []string           `json:"unknown_thickness,omitempty" about:"panels whose metal counts in the gap"`
+	Area      float64            `json:"area" about:"area of the strip"`
+	Holes     [][4]float64       `json:"holes" about:"x, y, z, radius"`
+	Line      []layout.LinePoint `json:"line" about:"the weld line; a closed one does not repeat its first point"`
+	Open      [][3]float64       `json:"open" about:"from and to along the weld line, greatest gap in the line"`
+	Opening   []openResult       `json:"opening,omitempty" about:"the same stretches, with what is open beside the line and where"`
+	Cuts      []cutResult        `json:"cut_off,omitempty" about:"ends where the sheets go on facing each other, too far apart"`
+	Notches   []notchResult      `json:"notches" about:"what reaches into the strip from a side"`
+	Narrow    [][3]float64       `json:"narrow" about:"from and to along the weld line, how much lacks for what --from-edge and --from-bend ask"`
 }
 
 // notchResult is a notch in a side of a strip.
@@ -134,7 +133,7 @@ type notchResult struct {
 // openResult is how far a stretch of a strip is open.
 type openResult struct {
 	DrawnIn float64    `json:"drawn_in" about:"how far clamps must draw the sheets together"`
-	Gap     float64    `json:"gap" about:"greatest in the weld line"`
+	Air     float64    `json:"air" about:"greatest in the weld line"`
 	Place   [3]float64 `json:"place" about:"x, y, z"`
 	Beside  float64    `json:"beside,omitempty" about:"greatest at a side of the strip, where it is more"`
 	At      [3]float64 `json:"at,omitzero" about:"where that is"`
@@ -143,7 +142,7 @@ type openResult struct {
 // cutResult is an end of a strip at the greatest gap.
 type cutResult struct {
 	Along float64    `json:"along" about:"along the weld line"`
-	Gap   float64    `json:"gap" about:"between the sheets there"`
+	Air   float64    `json:"air" about:"between the sheets there"`
 	Place [3]float64 `json:"place" about:"x, y, z"`
 }
 
@@ -365,11 +364,11 @@ func resultOf(sheets []flange.Sheet, found *flange.Found, notes [][]string, need
 func stripOf(f flange.Flange, panels []string, need flange.Need) stripResult {
 	s := stripResult{
 		ID: f.ID, Panels: panels, Closed: f.Closed, Patch: f.Patch, Hem: f.Hem, Length: rounded(f.Length, 1e4), Area: rounded(f.Area, 1e3),
-		Width: roundedRange(f.Width), Gap: roundedRange(f.Gap), Holes: [][4]float64{}, Open: [][3]float64{}, Notches: []notchResult{},
+		Width: roundedRange(f.Width), Air: roundedRange(f.Gap), Holes: [][4]float64{}, Open: [][3]float64{}, Notches: []notchResult{},
 		Narrow: [][3]float64{},
 	}
 	if s.Sides = f.Sides; s.Sides != flange.SidesKnown {
-		s.GapMay = &[2]float64{rounded(f.GapMay[0], 1e4), rounded(f.GapMay[1], 1e4)}
+		s.AirMay = &[2]float64{rounded(f.GapMay[0], 1e4), rounded(f.GapMay[1], 1e4)}
 	}
 	for _, h := range f.Holes {
 		c := place(h.Center)
@@ -387,16 +386,17 @@ func stripOf(f flange.Flange, panels []string, need flange.Need) stripResult {
 			Place: place(n.Center)})
 	}
 	for _, st := range f.Line {
-		s.WeldLine = append(s.WeldLine, place(st.Point))
-		s.Normals = append(s.Normals, [3]float64{rounded(st.Axis.X, 1e6), rounded(st.Axis.Y, 1e6), rounded(st.Axis.Z, 1e6)})
+		s.Line = append(s.Line, layout.LinePoint{Along: rounded(st.S, 1e4), At: place(st.Point),
+			Normal: layout.Vec{rounded(st.Axis.X, 1e6), rounded(st.Axis.Y, 1e6), rounded(st.Axis.Z, 1e6)}, Left: rounded(st.Left, 1e4),
+			Right: rounded(st.Right, 1e4), Air: rounded(st.Gap, 1e4), Ends: [2]layout.Edge{st.LeftEdge, st.RightEdge}})
 	}
 	for _, o := range f.Open {
 		s.Open = append(s.Open, [3]float64{rounded(o.From, 1e4), rounded(o.To, 1e4), rounded(o.Gap, 1e4)})
-		s.Opening = append(s.Opening, openResult{DrawnIn: rounded(o.DrawnIn(), 1e4), Gap: rounded(o.Gap, 1e4), Place: place(o.Place),
+		s.Opening = append(s.Opening, openResult{DrawnIn: rounded(o.DrawnIn(), 1e4), Air: rounded(o.Gap, 1e4), Place: place(o.Place),
 			Beside: rounded(o.Beside, 1e4), At: place(o.At)})
 	}
 	for _, c := range f.Cuts {
-		s.Cuts = append(s.Cuts, cutResult{Along: rounded(c.S, 1e4), Gap: rounded(c.Gap, 1e4), Place: place(c.Place)})
+		s.Cuts = append(s.Cuts, cutResult{Along: rounded(c.S, 1e4), Air: rounded(c.Gap, 1e4), Place: place(c.Place)})
 	}
 	return s
 }
@@ -444,8 +444,8 @@ func (p *program) flangesText(r flangesResult) {
 		if len(f.Unknown) > 0 {
 			remarks = append(remarks, "the gap counts in the metal of "+strings.Join(f.Unknown, " and ")+", whose thickness is not known")
 		}
-		if f.GapMay != nil {
-			remarks = append(remarks, fmt.Sprintf("gap may be %.2f to %.2f (--skin)", f.GapMay[0], f.GapMay[1]))
+		if f.AirMay != nil {
+			remarks = append(remarks, fmt.Sprintf("gap may be %.2f to %.2f (--skin)", f.AirMay[0], f.AirMay[1]))
 		}
 		for _, n := range f.Notches {
 			remarks = append(remarks, fmt.Sprintf("notch %.1f mm deep from %.0f to %.0f", n.Depth, n.From, n.To))
@@ -463,7 +463,7 @@ func (p *program) flangesText(r flangesResult) {
 			remarks = append(remarks, cutText(f, c))
 		}
 		fmt.Fprintf(p.out, "%-6s %-32s %9.1f %8.2f %8.2f %8.2f %8.2f %8.2f  %s\n", f.ID, strings.Join(f.Panels, " + "), f.Length,
-			f.Width.Mean, f.Width.Least, f.Width.Greatest, f.Gap.Mean, f.Gap.Greatest, strings.Join(remarks, ", "))
+			f.Width.Mean, f.Width.Least, f.Width.Greatest, f.Air.Mean, f.Air.Greatest, strings.Join(remarks, ", "))
 	}
 	if len(r.Flanges) == 0 && len(r.Panels) == 1 {
 		fmt.Fprintln(p.out, "no candidate: the panel has no strip between a free edge and a bend or another edge")
@@ -488,7 +488,7 @@ func besideText(f stripResult, i int) string {
 func cutText(f stripResult, c cutResult) string {
 	if len(f.Unknown) > 0 {
 		return fmt.Sprintf("cut off at %.0f, where the meshes come to stand %.2f apart: the sheets go on, state the thickness of %s",
-			c.Along, c.Gap, strings.Join(f.Unknown, " and "))
+			c.Along, c.Air, strings.Join(f.Unknown, " and "))
 	}
-	return fmt.Sprintf("cut off at %.0f, where the sheets come to stand %.2f apart, more than clamps close (--clamp-gap)", c.Along, c.Gap)
+	return fmt.Sprintf("cut off at %.0f, where the sheets come to stand %.2f apart, more than clamps close (--clamp-gap)", c.Along, c.Air)
 }

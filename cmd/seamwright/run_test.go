@@ -74,12 +74,12 @@ func TestFlangesOfTwoPlates(t *testing.T) {
 		t.Fatalf("%d flanges, want 1", len(r.Flanges))
 	}
 	f := r.Flanges[0]
-	if f.Closed || f.Length < 399.5 || f.Length > 400.5 || f.Width.Mean < 19.9 || f.Width.Mean > 20.1 || f.Gap.Mean < 0.099 ||
-		f.Gap.Mean > 0.101 {
+	if f.Closed || f.Length < 399.5 || f.Length > 400.5 || f.Width.Mean < 19.9 || f.Width.Mean > 20.1 || f.Air.Mean < 0.099 ||
+		f.Air.Mean > 0.101 {
 		t.Errorf("flange %+v", f)
 	}
-	if len(f.WeldLine) != len(f.Normals) || f.WeldLine[0][1] < 49.9 || f.WeldLine[0][1] > 50.1 {
-		t.Errorf("weld line starts at %v", f.WeldLine[0])
+	if y := f.Line[0].At[1]; y < 49.9 || y > 50.1 || f.Line[0].Normal.R3().Norm() < 0.999 || f.Line[0].Left+f.Line[0].Right < 19.9 {
+		t.Errorf("weld line starts at %+v", f.Line[0])
 	}
 	text := must(t, exitDone, "flanges", a, b, "--thickness", "0.9,1.2")
 	if !strings.Contains(text, "a + b") || !strings.Contains(text, "400.0") {
