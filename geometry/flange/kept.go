@@ -45,8 +45,8 @@ func (f *finder) kept(host int, find func() (Found, error)) (Found, error) {
 	for _, x := range f.neighbours[host] {
 		sheets = append(sheets, f.seen(x))
 	}
-	return cache.Get(c, c.KeyOf("host", cache.Input{Name: "sheets", Value: sheets}, cache.Input{Name: "limits", Value: limits{how, f.thickest}}),
-		make)
+	key := c.KeyOf("host", cache.Input{Name: "sheets", Value: sheets}, cache.Input{Name: "limits", Value: limits{how, f.thickest}})
+	return cache.Get(c, key, make)
 }
 
 func (f *finder) seen(x int) seen {

@@ -331,7 +331,7 @@ func (r *row) wrong(t *testing.T, input string) bool {
 // onlyInMemory is the stage of an input if its results are kept in memory alone.
 func onlyInMemory(input string) string {
 	stage, _, _ := strings.Cut(input, ".")
-	if slices.Contains([]string{"panel", "flange keys", "flange", "measured", "spots", "roller", "arm", "book"}, stage) {
+	if slices.Contains([]string{"panel", "flange keys", "flange", "measured", "spots", "roller", "arm", "book", "crew"}, stage) {
 		return stage
 	}
 	return ""

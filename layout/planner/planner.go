@@ -90,7 +90,7 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 		}
 		return p, judge(ctx, b, m, joints.strips, p)
 	})
-	plan = stage(r, "steps, time, money", func() (*layout.Plan, error) { return plan, finish(ctx, b, joints.rounded, plan) })
+	plan = stage(r, "steps, time, money", func() (*layout.Plan, error) { return plan, finish(ctx, b, m.cache, joints.rounded, plan) })
 	if r.err != nil {
 		return nil, fmt.Errorf("plan %s: %w", sh.Name, r.err)
 	}

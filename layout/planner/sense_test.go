@@ -80,7 +80,7 @@ func joinsInADay(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 	for k := range crewed.Stations {
 		crewed.Stations[k].Crew = crew
 	}
-	if err := stations.ShareOut(context.Background(), &crewed); err != nil {
+	if err := stations.ShareOut(context.Background(), &crewed, nil); err != nil {
 		t.Fatal(err)
 	}
 	elapsed := 0.0

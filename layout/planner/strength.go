@@ -5,6 +5,7 @@ import (
 	"context"
 	"slices"
 
+	"seamwright/internal/cache"
 	"seamwright/layout"
 	"seamwright/layout/check"
 	"seamwright/layout/finding"
@@ -79,7 +80,7 @@ func judge(ctx context.Context, b basis, m means, strips []*strip, p *layout.Pla
 }
 
 // finish words the steps and reckons time and money, which need everything else.
-func finish(ctx context.Context, b basis, rounded []layout.Flange, p *layout.Plan) (err error) {
+func finish(ctx context.Context, b basis, c *cache.Cache, rounded []layout.Flange, p *layout.Plan) (err error) {
 	// Time and money are reckoned from what is written, so that they come out the same from a plan that was read back.
 	if err := round(p, rounded); err != nil {
 		return err
@@ -90,7 +91,7 @@ func finish(ctx context.Context, b basis, rounded []layout.Flange, p *layout.Pla
 	for i := range p.Stations {
 		p.Stations[i].Steps = stations.Steps(p, i, b.shell.Elements.InspectEvery)
 	}
-	if err := stations.ShareOut(ctx, p); err != nil {
+	if err := stations.ShareOut(ctx, p, c); err != nil {
 		return err
 	}
 	if err := quote.Settle(p, b.shell, quote.Options{Seed: quote.DefaultSeed}); err != nil {

@@ -9,6 +9,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/internal/cache"
 	"seamwright/layout"
 	"seamwright/layout/schedule"
 )
@@ -54,11 +55,18 @@ func Crew(ctx context.Context, p *layout.Plan, i int) (layout.Crewing, error) {
 }
 
 // ShareOut makes every station's schedule, says of each step who does it when, and makes the elapsed minutes the schedule's.
-func ShareOut(ctx context.Context, p *layout.Plan) error {
+// What is kept in c of stations whose work is the same is not made again; nil: nothing is.
+func ShareOut(ctx context.Context, p *layout.Plan, c *cache.Cache) error {
 	for i := range p.Stations {
 		s := &p.Stations[i]
 		var err error
-		if s.Crewing, err = Crew(ctx, p, i); err != nil {
+		make := func() (layout.Crewing, error) { return Crew(ctx, p, i) }
+		if c == nil {
+			s.Crewing, err = make()
+		} else {
+			s.Crewing, err = cache.GetHere(c, c.KeyOf("crew", cache.Input{Name: "work", Value: crewed(p, i)}), make)
+		}
+		if err != nil {
 			return err
 		}
 		s.Minutes = s.Crewing.Minutes
@@ -83,6 +91,29 @@ func ShareOut(ctx context.Context, p *layout.Plan) error {
 		}
 	}
 	return nil
+}
+
+// crewWork is all that a station's schedule is made of.
+type crewWork struct {
+	Station layout.Station
+	Runs    []layout.Run
+	Welds   []layout.Weld
+	Minutes float64 // of all persons
+}
+
+func crewed(p *layout.Plan, i int) crewWork {
+	out := crewWork{Station: p.Stations[i], Minutes: manMinutes(p, p.Stations[i].ID)}
+	for _, r := range p.Runs {
+		if r.Station == out.Station.ID {
+			out.Runs = append(out.Runs, r)
+		}
+	}
+	for _, w := range p.Welds {
+		if w.Station == out.Station.ID {
+			out.Welds = append(out.Welds, w)
+		}
+	}
+	return out
 }
 
 func manMinutes(p *layout.Plan, station string) float64 {

@@ -72,7 +72,7 @@ func TestPaidWorkIsAStep(t *testing.T) {
 // Every minute that is paid for is in somebody's share, and nobody does two things at once.
 func TestSharesAddUp(t *testing.T) {
 	p := paid()
-	if err := stations.ShareOut(context.Background(), p); err != nil {
+	if err := stations.ShareOut(context.Background(), p, nil); err != nil {
 		t.Fatal(err)
 	}
 	s, sum := p.Stations[0], 0.0
@@ -100,7 +100,7 @@ func TestSharesAddUp(t *testing.T) {
 // Loading goes on while somebody else proves the settings.
 func TestLoadingBesideProving(t *testing.T) {
 	p := paid()
-	if err := stations.ShareOut(context.Background(), p); err != nil {
+	if err := stations.ShareOut(context.Background(), p, nil); err != nil {
 		t.Fatal(err)
 	}
 	prove, load := p.Stations[0].Steps[0], p.Stations[0].Steps[1]

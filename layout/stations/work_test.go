@@ -64,7 +64,7 @@ func TestWorkOfTwo(t *testing.T) {
 		layout.Line{Kind: layout.WorkOther, Station: "main", Total: 180})
 	p.Labour.Stations[0].ManMinutes += 15
 	p.Stations[0].Steps = stations.Steps(p, 0, 5)
-	if err := stations.ShareOut(context.Background(), p); err != nil {
+	if err := stations.ShareOut(context.Background(), p, nil); err != nil {
 		t.Fatal(err)
 	}
 	for _, s := range p.Stations[0].Steps {

@@ -72,7 +72,7 @@ func Again(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Plan, 
 	if out.Labour, out.Cost, err = labour.Estimate(&out, sh); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
-	if err := stations.ShareOut(ctx, &out); err != nil {
+	if err := stations.ShareOut(ctx, &out, nil); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
 	if err := quote.Settle(&out, sh, quote.Options{Seed: quote.DefaultSeed}); err != nil {

@@ -77,7 +77,7 @@ func TestAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	direct.Labour, direct.Cost = work, cost
-	if err = stations.ShareOut(context.Background(), direct); err != nil {
+	if err = stations.ShareOut(context.Background(), direct, nil); err != nil {
 		t.Fatal(err)
 	}
 	if err = quote.Settle(direct, other, quote.Options{Seed: quote.DefaultSeed}); err != nil {
