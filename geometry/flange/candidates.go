@@ -22,8 +22,8 @@ const (
 // bend, or at two free edges, no wider than a flange is. They have one sheet, and no gap.
 func Candidates(sheet Sheet, opt Options) ([]Flange, error) {
 	opt = opt.withDefaults()
-	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), neighbours: [][]int{nil}, panels: []*panel{newPanel(sheet, opt)},
-		room: &room{}}
+	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), cosClamp: cosDegrees(opt.ClampAngle), neighbours: [][]int{nil},
+		panels: []*panel{newPanel(sheet, opt)}, room: &room{}}
 	f.room.angles = make([]float64, len(f.panels[0].fan))
 	var found Found
 	for _, face := range f.panels[0].faces() {

@@ -66,7 +66,7 @@ func (f *finder) clampCosine(host, x int) float64 {
 			return min(f.cosLimit, cosDegrees(c.Angle))
 		}
 	}
-	return min(f.cosLimit, cosDegrees(f.opt.ClampAngle))
+	return min(f.cosLimit, f.cosClamp)
 }
 
 // widestClamp is the greatest gap that clamps close between any sheets.

@@ -24,7 +24,8 @@ var ErrNoStrip = errors.New("the outline is not a strip that a weld line can run
 // Points are in millimetres; the result has no sheets.
 func FromOutline(loops [][]r3.Vector, opt Options) ([]Flange, error) {
 	opt = opt.withDefaults()
-	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), neighbours: [][]int{nil}, room: &room{}}
+	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), cosClamp: cosDegrees(opt.ClampAngle), neighbours: [][]int{nil},
+		room: &room{}}
 	m, err := outline.Fill(loops)
 	if err != nil {
 		return nil, fmt.Errorf("flange from outline: %w", err)

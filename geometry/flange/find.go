@@ -22,6 +22,7 @@ type finder struct {
 	neighbours [][]int                    // sheets whose boxes come within reach of the sheet's
 	thickest   float64
 	cosLimit   float64
+	cosClamp   float64    // of the angle that clamps close, where none is stated
 	around     *vicinity  // of the host at hand
 	scene      *scene     // what is about one of its places
 	room       *room      // that the two are in, and more
@@ -68,7 +69,7 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	if len(sheets) > math.MaxInt16 {
 		return nil, fmt.Errorf("find flanges: %d sheets are more than %d", len(sheets), math.MaxInt16)
 	}
-	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), panels: make([]*panel, len(sheets))}
+	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), cosClamp: cosDegrees(opt.ClampAngle), panels: make([]*panel, len(sheets))}
 	sheets, order, err := f.inRank(ctx, sheets)
 	if err != nil {
 		return nil, err

@@ -174,6 +174,30 @@ func BenchmarkFind(b *testing.B) {
 	}
 }
 
+// Ever finer facets in the flange itself, of 200 mm by 18: with a scan's noise, and without.
+func BenchmarkFineFacets(b *testing.B) {
+	for _, size := range []float64{1.2, 0.6, 0.3} {
+		for _, noise := range []float64{0, 0.03} {
+			rng := rand.New(rand.NewPCG(4, 4))
+			sheets := []flange.Sheet{sheetOf("a", gridded(0, 0, 200, 40, 0, size), 1), sheetOf("b", gridded(0, 22, 200, 62, 1, 1.03*size), 1)}
+			facets := 0
+			for _, s := range sheets {
+				facets += len(s.Mesh.Triangles)
+				for i := range s.Mesh.Vertices {
+					s.Mesh.Vertices[i].Z += noise * rng.NormFloat64() * size
+				}
+			}
+			b.Run(fmt.Sprintf("%g mm, noise %g of it, %d facets", size, noise, facets), func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					find(b, flange.Options{Workers: 1}, sheets...)
+				}
+				b.ReportMetric(b.Elapsed().Seconds()*1e6/float64(b.N)/float64(facets), "µs/facet")
+			})
+		}
+	}
+}
+
 // The line of a straight strip lies in the same plane as many corners of its regular mesh, and runs from end to
 // end nevertheless.
 func TestRegularMeshes(t *testing.T) {

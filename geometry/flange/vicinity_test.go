@@ -37,7 +37,8 @@ func TestVicinityAnswersAsTheTree(t *testing.T) {
 		tract, cell bool // too full
 	}{{12, false, false}, {40, true, false}, {90, true, true}} {
 		opt := Options{Workers: 1}.withDefaults()
-		f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), thickest: 0.3, neighbours: [][]int{{1}, {0}}}
+		f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), cosClamp: cosDegrees(opt.ClampAngle), thickest: 0.3,
+			neighbours: [][]int{{1}, {0}}}
 		for _, m := range []*mesh.Mesh{waves(0, 12), waves(0.5, test.squares)} {
 			f.panels = append(f.panels, newPanel(Sheet{Mesh: m, Thickness: 0.3}, opt))
 		}
