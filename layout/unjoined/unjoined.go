@@ -303,22 +303,20 @@ func grow(b space.Box, about r3.Vector, by float64) space.Box {
 	return space.EmptyBox().Add(b.Min.Sub(about).Mul(by).Add(about)).Add(b.Max.Sub(about).Mul(by).Add(about))
 }
 
-// overlap is how far two panels run into each other, and what is seen of it.
+// overlap is how far panels run into each other, and what is seen of it: two, or a stack of more.
 type overlap struct {
-	a, b  int
+	of    []int
 	depth float64
 	at    r3.Vector
 	where string
 }
 
-// into says once of each pair of panels that they run into each other, where it is deepest.
+// into says once of each pair of panels, and of each stack of more, that they run into each other, where it is deepest.
 func (j *judge) into() {
 	var all []overlap
 	deepest := func(o overlap) {
-		if o.a > o.b {
-			o.a, o.b = o.b, o.a
-		}
-		k := slices.IndexFunc(all, func(x overlap) bool { return x.a == o.a && x.b == o.b })
+		o.of = slices.Sorted(slices.Values(o.of))
+		k := slices.IndexFunc(all, func(x overlap) bool { return slices.Equal(x.of, o.of) })
 		if k < 0 {
 			all = append(all, o)
 		} else if o.depth > all[k].depth {
@@ -327,12 +325,12 @@ func (j *judge) into() {
 	}
 	for _, n := range j.found.Near {
 		if n.Into > 0 {
-			deepest(overlap{a: n.Sheets[0], b: n.Sheets[1], depth: n.Into, at: n.Place})
+			deepest(overlap{of: n.Sheets[:], depth: n.Into, at: n.Place})
 		}
 	}
 	j.crossedFlanges(deepest)
 	j.solids(deepest)
-	slices.SortStableFunc(all, func(x, y overlap) int { return cmp.Or(cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b)) })
+	slices.SortStableFunc(all, func(x, y overlap) int { return slices.Compare(x.of, y.of) })
 	for _, o := range all {
 		j.intoFinding(o)
 	}
@@ -340,20 +338,23 @@ func (j *judge) into() {
 
 // intoFinding is broken beyond what the book lets sheets run into each other, else a doubt.
 func (j *judge) intoFinding(o overlap) {
-	stack := rule.Stack{{Thickness: j.panels[o.a].Sheet.Thickness}, {Thickness: j.panels[o.b].Sheet.Thickness}}
+	var stack rule.Stack
+	for _, i := range o.of {
+		stack = append(stack, rule.Sheet{Thickness: j.panels[i].Sheet.Thickness})
+	}
 	p := rule.Problem{Rule: "fit.into", Value: o.depth}
 	if far, broken := j.by.Exceeds("fit.into.greatest", stack, o.depth); broken {
 		p = far
 	}
-	pair := []int{o.a, o.b}
-	j.add(p, pair, o.at, fmt.Sprintf("%s run %.2f mm into each other%s", j.names(pair), o.depth, o.where))
+	j.add(p, o.of, o.at, fmt.Sprintf("%s run %.2f mm into each other%s", j.names(o.of), o.depth, o.where))
 }
 
 // crossedFlanges looks for stretches of flanges between mid-surfaces, or skins whose sides are known, that are nearer than
-// their thicknesses let them.
+// their thicknesses let them. Of a stack of more than two the gaps of all its interfaces are added: two sheets that run into
+// each other beside two that stand as far apart are not seen.
 func (j *judge) crossedFlanges(tell func(overlap)) {
 	for _, f := range j.found.Flanges {
-		if len(f.Sheets) != 2 || f.Hem || slices.ContainsFunc(f.Sheets, func(i int) bool {
+		if len(f.Sheets) < 2 || f.Hem || slices.ContainsFunc(f.Sheets, func(i int) bool {
 			return j.panels[i].Sheet.Surface == flange.Solid || j.panels[i].Sheet.Thickness == 0
 		}) || f.Sides != flange.SidesKnown {
 			continue
@@ -367,7 +368,7 @@ func (j *judge) crossedFlanges(tell func(overlap)) {
 				to++
 			}
 			if to > k && f.Line[to-1].S-f.Line[k].S >= min(leastStretch, f.Length/2) {
-				tell(overlap{f.Sheets[0], f.Sheets[1], -f.Line[worst].Gap, f.Line[worst].Point,
+				tell(overlap{f.Sheets, -f.Line[worst].Gap, f.Line[worst].Point,
 					fmt.Sprintf(" for %.0f mm of a flange", f.Line[to-1].S-f.Line[k].S)})
 			}
 			k = max(to, k+1)
@@ -390,7 +391,7 @@ func (j *judge) solids(tell func(overlap)) {
 				}
 			}
 			if o := solid.Into(p.Shape, q.Shape, thick, intoSolid); o.Area >= leastArea {
-				tell(overlap{a, b, o.Depth, o.Place, fmt.Sprintf(" over %.0f mm²", o.Area)})
+				tell(overlap{[]int{a, b}, o.Depth, o.Place, fmt.Sprintf(" over %.0f mm²", o.Area)})
 			}
 		}
 	}
