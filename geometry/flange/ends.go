@@ -151,20 +151,28 @@ func (c *centring) runOn(p, dir r3.Vector) (r3.Vector, bool) {
 	return t.path[len(t.path)-1].point, true
 }
 
-// fillEnds gives points whose section is cut off by the strip's end the widths of the nearest whole one.
+// fillEnds gives points whose section is cut off by the strip's end the widths of the nearest whole one. Amid the line a side that
+// runs steeply is no end but the flank of a dart: there the strip is as narrow as it is.
 func (c *centring) fillEnds(sections []section) {
+	length := c.step * float64(len(sections)-1)
 	for i := range sections {
 		s := &sections[i]
 		if s.leftSide && s.rightSide {
 			continue
 		}
-		if k := nearestWhole(sections, i); k >= 0 {
-			half := (sections[k].left.length + sections[k].right.length) / 2
-			s.left.length, s.right.length = half, half
-			s.left.edge, s.right.edge = sections[k].left.edge, sections[k].right.edge
-			s.left.bent, s.right.bent = sections[k].left.bent, sections[k].right.bent
-			s.left.parts, s.right.parts = sections[k].left.parts, sections[k].right.parts
-			s.left.ok, s.right.ok = true, true
+		k := nearestWhole(sections, i)
+		if k < 0 {
+			continue
+		}
+		of := &sections[k]
+		half := (of.left.length + of.right.length) / 2
+		amid := !c.nearEnd(i, len(sections), length)
+		for _, side := range [2]struct{ of, whole *trace }{{&s.left, &of.left}, {&s.right, &of.right}} {
+			t := side.of
+			if amid && t.ok && t.length < half && c.f.edgeEnd(c.r, t.edge[0], t.edge[1]).why == FreeEdge {
+				continue
+			}
+			t.length, t.edge, t.bent, t.parts, t.ok = half, side.whole.edge, side.whole.bent, side.whole.parts, true
 		}
 	}
 }

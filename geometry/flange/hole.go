@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/curve"
 	"seamwright/geometry/near"
 )
 
@@ -15,7 +16,7 @@ import (
 // straight across it, and returns the holes. A loop that is wider is the inside of a ring.
 func (f *finder) fillHoles(r *region, loops [][]int32, width float64) (holes []Hole, rest [][]int32) {
 	for i, loop := range loops {
-		if i == 0 || r.loopArea(loop)/(r.loopLength(loop)/2) >= width || len(loops) == 2 && r.isRing(loops[0], loop) {
+		if i == 0 || r.loopArea(loop)/(r.loopLength(loop)/2) >= width || i == 1 && r.isRing(loops[0], loop) {
 			rest = append(rest, loop)
 			continue
 		}
@@ -32,11 +33,12 @@ func (f *finder) fillHoles(r *region, loops [][]int32, width float64) (holes []H
 }
 
 const (
-	ringEven = 1.6 // times the least metal between the two loops of a small ring, the most
-	ringHole = 0.6 // of that least metal the radius of its hole at least
+	smallRing = 24. // widths of a ring that it is long round its outside at most: bands of equal distance lead round a longer one
+	ringEven  = 1.6 // times the least metal between the two loops of a small ring, the most
+	ringHole  = 0.6 // of that least metal the radius of its hole at least
 )
 
-// isRing says whether a region with one opening is a small ring: much the same width of metal all round an opening that is
+// isRing says whether a region is a small ring about its longest opening: much the same width of metal all round an opening that is
 // not small against it. A strip with a hole in it has far more metal before and after the hole than beside it.
 func (r *region) isRing(outer, inner []int32) bool {
 	least, most := math.Inf(1), 0.0
@@ -48,6 +50,40 @@ func (r *region) isRing(outer, inner []int32) bool {
 		least, most = min(least, metal), max(most, metal)
 	}
 	return most <= ringEven*least && r.loopArea(inner)/(r.loopLength(inner)/2) >= ringHole*least
+}
+
+const ringStep = 2. // mm between places of an outer border that the line of a ring is laid from
+
+// ringBetween is a rough line round a small ring: amid its two borders. Bands of equal distance from one end would be as long as
+// the ring is wide, and fall together. It begins beside a corner that turns with the panels.
+func (r *region) ringBetween(outer, inner []int32, anchor int32) chain {
+	corners := make([]r3.Vector, len(outer))
+	for i, v := range outer {
+		corners[i] = r.mesh.Vertices[v]
+	}
+	line := curve.New(corners, true)
+	out := chain{closed: true, forks: [2]int32{noFork, noFork}}
+	steps := max(16, math.Ceil(line.Length()/ringStep))
+	start, _ := line.Nearest(r.mesh.Vertices[anchor])
+	for i := 0.; i < steps; i++ {
+		p := line.At(math.Mod(start+line.Length()*i/steps, line.Length()))
+		nearest, least := p, math.Inf(1)
+		for k, a := range inner {
+			q := ontoSegment(p, r.mesh.Vertices[a], r.mesh.Vertices[inner[(k+1)%len(inner)]])
+			if d := q.Sub(p).Norm(); d < least {
+				nearest, least = q, d
+			}
+		}
+		out.points = append(out.points, p.Add(nearest).Mul(0.5))
+	}
+	return out
+}
+
+// ontoSegment is the place of a segment that is nearest to p.
+func ontoSegment(p, a, b r3.Vector) r3.Vector {
+	d := b.Sub(a)
+	share := p.Sub(a).Dot(d) / math.Max(d.Norm2(), math.SmallestNonzeroFloat64)
+	return a.Add(d.Mul(min(1, max(0, share))))
 }
 
 // crumb is the area up to which a gap in a strip that no free edge bounds is a fault of the mesh, mm².

@@ -61,11 +61,14 @@ func (f *finder) stripsOf(r *region, loops [][]int32, area float64) []Flange {
 	r.places = f.room.traced[:0]
 	defer func() { f.room.traced = r.places }()
 	c := f.centring(r, width)
+	ring := len(rest) == 2 && r.loopLength(rest[0]) < smallRing*width && r.isRing(rest[0], rest[1])
 	var runs []*centring
 	if one, ok := c.spot(loops); ok && len(rest) == 1 {
 		runs = []*centring{one}
 	} else if closed, ok := f.withoutSlots(r, rest, width); ok {
 		runs = c.overSlots(closed)
+	} else if ring {
+		runs = c.runs([]chain{r.ringBetween(rest[0], rest[1], c.anchor)})
 	} else {
 		runs = c.runs(r.skeleton(c.anchor, width))
 	}
@@ -88,9 +91,13 @@ func (f *finder) stripsOf(r *region, loops [][]int32, area float64) []Flange {
 			out[k].Area += float64(shares[i]*c.kept) * stretch // the rough lines parted about a hole
 			continue
 		}
+		fl.Width.Least = min(fl.Width.Least, c.leastAtCorners(&fl, kept, loops))
 		fl.Outline = c.outline(loops, kept, runs)
 		fl.Holes = holesNear(holes, fl)
 		fl.Notches = c.notches(loops)
+		if ring { // the sides between the corners of a small one look like notches
+			fl.Notches = slices.DeleteFunc(fl.Notches, func(n Notch) bool { return n.Depth > (1-1/ringEven)*fl.Width.Greatest })
+		}
 		if hit, _ := c.tree.Closest(fl.Line[0].Point, math.Inf(1)); r.normalAt(place{hit.Point, hit.Tri}).Dot(fl.Line[0].Axis) < 0 {
 			fl.turnNotches() // the stack's order runs against the normals by which they were found
 		}

@@ -27,6 +27,7 @@ type Strip struct {
 	WidthWithin  float64 // 0.3 where zero
 	LineWithin   float64 // 0.5 where zero
 	GapWithin    float64 // 0.05 where zero
+	LeastWithin  float64 // 0.3 where zero
 	OpenWithin   float64 // 0: not asked
 }
 
@@ -135,7 +136,7 @@ func (s *Strip) compare(f flange.Flange) (e Error, why string) {
 	say("line", e.Line, orElse(s.LineWithin, 0.5))
 	say("gap", e.Gap, orElse(s.GapWithin, 0.05))
 	if s.Least > 0 {
-		say("least width", math.Abs(f.Width.Least-s.Least), orElse(s.WidthWithin, 0.3))
+		say("least width", math.Abs(f.Width.Least-s.Least), orElse(s.LeastWithin, 0.3))
 	}
 	if s.OpenWithin > 0 {
 		drawn := 0.0

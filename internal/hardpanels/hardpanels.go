@@ -41,6 +41,7 @@ func Classes() []Class {
 	out = append(out, rings()...)
 	out = append(out, scans()...)
 	out = append(out, nested()...)
+	out = append(out, cutouts()...)
 	return out
 }
 

@@ -55,6 +55,7 @@ func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker
 	j.pieces(joined)
 	j.into()
 	j.sides()
+	j.parting()
 	for _, c := range found.Small {
 		j.add(rule.Problem{Rule: "fit.small", Value: c.Length}, c.Sheets, c.Place, fmt.Sprintf("%s lie on each other over %.1f x %.1f mm: %s",
 			j.names(c.Sheets), c.Length, c.Width, c.Why))
@@ -81,6 +82,26 @@ func (j *judge) sides() {
 		j.add(rule.Problem{Rule: "fit.side", Value: f.GapMay[1]}, f.Sheets, f.Line[0].Point, fmt.Sprintf(
 			"%s: on which side the metal lies %s: their gap, taken as %.2f mm, may be %.2f to %.2f", j.names(f.Sheets), how, f.Gap.Mean,
 			f.GapMay[0], f.GapMay[1]))
+	}
+}
+
+// parting names where flanges stand open at a side by more than in their lines, and where they are cut off.
+func (j *judge) parting() {
+	for _, f := range j.found.Flanges {
+		if f.Patch {
+			continue
+		}
+		for _, o := range f.Open {
+			if o.Beside > 0 {
+				j.add(rule.Problem{Rule: "fit.beside", Value: o.Beside}, f.Sheets, o.At, fmt.Sprintf(
+					"%s: open by %.2f mm at a side of their flange of %.0f mm, from %.0f to %.0f along it, and by %.2f in the weld line",
+					j.names(f.Sheets), o.Beside, f.Length, o.From, o.To, o.Gap))
+			}
+		}
+		for _, c := range f.Cuts {
+			j.add(rule.Problem{Rule: "fit.cut", Value: c.Gap}, f.Sheets, c.Place, fmt.Sprintf(
+				"%s: their flange of %.0f mm is cut off at %.0f, where they come to stand %.2f mm apart", j.names(f.Sheets), f.Length, c.S, c.Gap))
+		}
 	}
 }
 

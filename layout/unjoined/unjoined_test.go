@@ -37,6 +37,23 @@ func plate(at r3.Vector, x, y float64) *mesh.Mesh {
 	return m
 }
 
+// leaning and tilted are plates that rise along x and along y.
+func leaning(at r3.Vector, x, y, slope float64) *mesh.Mesh {
+	m := plate(at, x, y)
+	for i := range m.Vertices {
+		m.Vertices[i].Z += slope * (m.Vertices[i].X - at.X)
+	}
+	return m
+}
+
+func tilted(at r3.Vector, x, y, slope float64) *mesh.Mesh {
+	m := plate(at, x, y)
+	for i := range m.Vertices {
+		m.Vertices[i].Z += slope * (m.Vertices[i].Y - at.Y)
+	}
+	return m
+}
+
 func strip(at r3.Vector, x, y, thick float64) *mesh.Mesh {
 	low, high := plate(at, x, y), plate(at.Add(r3.Vector{Z: thick}), x, y)
 	m := &mesh.Mesh{Vertices: append(low.Vertices, high.Vertices...), Triangles: high.Triangles}
@@ -115,6 +132,10 @@ func TestWhatIsNotJoined(t *testing.T) {
 		{"three mid-surfaces 0.2 mm into each other twice", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 0.8), flat("c", 25, 1.6)},
 			"a and b and c run 0.40 mm into each other for 200 mm of a flange"},
 		{"three sound sheets", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), flat("c", 25, 2)}, ""},
+		{"cut off where it opens", []unjoined.Panel{flat("a", 0, 0), panel("b", leaning(r3.Vector{Y: 25, Z: 1}, 200, 40, 0.018), 1, flange.Mid)},
+			"doubt fit.cut 3.00: a and b: their flange of 1"},
+		{"open at a side", []unjoined.Panel{flat("a", 0, 0), panel("b", tilted(r3.Vector{Y: 25, Z: 1}, 200, 40, 0.06), 1, flange.Mid)},
+			"doubt fit.beside 0.8"},
 		{"skins, their sides not known", []unjoined.Panel{panel("a", plate(r3.Vector{}, 200, 40), 1, flange.Skin),
 			panel("b", plate(r3.Vector{Y: 25, Z: 2}, 200, 40), 1, flange.Skin)},
 			"doubt fit.side 1.00: a and b: on which side the metal lies"},
