@@ -40,16 +40,11 @@ not done again. It can be cleared at any time; --no-cache does without. It is ke
 ` + fmt.Sprint(cache.DefaultLimit>>20) + ` MiB: what was not asked for longest goes first.`,
 		Args: count(0, 0, "nothing"),
 		RunE: func(*cobra.Command, []string) error {
-			dir, err := cache.Folder()
-			if err != nil {
-				return badInput(err)
+			dir, held, err := heldResults()
+			if err == nil {
+				fmt.Fprintf(p.out, "%s: %s of at most %d\n", dir, held, cache.DefaultLimit>>20)
 			}
-			n, size, err := cache.Size(dir)
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(p.out, "%s: %s, %.1f MiB of at most %d\n", dir, many(n, "result"), float64(size)/(1<<20), cache.DefaultLimit>>20)
-			return nil
+			return err
 		},
 	}
 	c.AddCommand(&cobra.Command{
@@ -57,20 +52,24 @@ not done again. It can be cleared at any time; --no-cache does without. It is ke
 		Short: "Remove what is kept between runs",
 		Args:  count(0, 0, "nothing"),
 		RunE: func(*cobra.Command, []string) error {
-			dir, err := cache.Folder()
-			if err != nil {
-				return badInput(err)
+			dir, held, err := heldResults()
+			if err == nil {
+				err = cache.Clear(dir)
 			}
-			n, size, err := cache.Size(dir)
-			if err != nil {
-				return err
+			if err == nil {
+				fmt.Fprintf(p.out, "%s: removed %s\n", dir, held)
 			}
-			if err := cache.Clear(dir); err != nil {
-				return err
-			}
-			fmt.Fprintf(p.out, "%s: removed %s, %.1f MiB\n", dir, many(n, "result"), float64(size)/(1<<20))
-			return nil
+			return err
 		},
 	})
 	return c
+}
+
+// heldResults is the folder of results and how many it holds, in words.
+func heldResults() (dir, held string, err error) {
+	if dir, err = cache.Folder(); err != nil {
+		return "", "", badInput(err)
+	}
+	n, size, err := cache.Size(dir)
+	return dir, fmt.Sprintf("%s, %.1f MiB", many(n, "result"), float64(size)/(1<<20)), err
 }
