@@ -97,8 +97,9 @@ func squareRing(rng *rand.Rand) Case {
 		return filled(name, t, z, rectangleAt(-x, -y, x, y), rectangleAt(-a/2, -b/2, a/2, b/2))
 	}
 	x, y := (a+w)/2, (b+w)/2
-	c := Case{Name: fmt.Sprintf("opening of %.1f x %.1f, %.1f wide", a, b, w), Sheets: []flange.Sheet{ring("A", t/2, 0), ring("B", -t/2, of(rng, 0., 8))}}
-	c.Want = []Strip{{Line: rectangleAt(-x, -y, x, y), Closed: true, Width: w, WidthWithin: 0.15 * w, LengthWithin: 1.5 * w, LineWithin: 0.5 * w,
-		Least: w, LeastWithin: 0.5}}
+	c := Case{Name: fmt.Sprintf("opening of %.1f x %.1f, %.1f wide", a, b, w)}
+	c.Sheets = []flange.Sheet{ring("A", t/2, 0), ring("B", -t/2, of(rng, 0., 8))}
+	c.Want = []Strip{{Line: rectangleAt(-x, -y, x, y), Closed: true, Width: w, WidthWithin: 0.15 * w, LengthWithin: 1.5 * w,
+		LineWithin: 0.5 * w, Least: w, LeastWithin: 0.5}}
 	return c.put(anywhere(rng))
 }
