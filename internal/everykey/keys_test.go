@@ -1,4 +1,5 @@
-package engine_test
+// Package everykey_test holds every key of the shell file to changing something: the plan, or the steel to buy for it.
+package everykey_test
 
 import (
 	"bytes"
@@ -312,4 +313,27 @@ func box(layer string, x0, y0, x1, y1 float64) string {
 
 func drawn(shapes ...string) []byte {
 	return []byte("0\nSECTION\n2\nENTITIES\n" + strings.Join(shapes, "") + "0\nENDSEC\n0\nEOF\n")
+}
+
+type point [3]float64
+
+// stl is a text STL file of quadrilaterals.
+func stl(quads ...[4]point) []byte {
+	var b bytes.Buffer
+	b.WriteString("solid sheet\n")
+	for _, q := range quads {
+		for _, c := range [][3]int{{0, 1, 2}, {0, 2, 3}} {
+			b.WriteString("facet normal 0 0 0\nouter loop\n")
+			for _, k := range c {
+				fmt.Fprintf(&b, "vertex %.6f %.6f %.6f\n", q[k][0], q[k][1], q[k][2])
+			}
+			b.WriteString("endloop\nendfacet\n")
+		}
+	}
+	b.WriteString("endsolid sheet\n")
+	return b.Bytes()
+}
+
+func flat(x0, y0, x1, y1, z float64) [4]point {
+	return [4]point{{x0, y0, z}, {x1, y0, z}, {x1, y1, z}, {x0, y1, z}}
 }
