@@ -61,7 +61,7 @@ func TestOrderOf(t *testing.T) {
 	p := &program{out: &out}
 	p.orderText(o)
 	for _, want := range []string{"0.1 m of travel, 1 change of gun, 0 of tip, 21 s: proven the least",
-		"weld 3 waits until the joint is tacked"} {
+		"weld 3: waits until the joint is tacked"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("no %q in\n%s", want, out.String())
 		}

@@ -1,6 +1,7 @@
 package flange
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -15,9 +16,9 @@ import (
 // towards the mean of the neighbours followed by a slightly longer one back. What is longer than fairLength stays. Corners
 // on a free edge move with their neighbours on that edge only, and where it turns sharply they stay.
 const (
-	noisyTilt   = 3.   // degrees: the median tilt between neighbouring facets of a noisy mesh
+	noisyTilt   = 3.   // degrees: the median tilt by area between neighbouring facets of a noisy mesh
 	noisyWide   = 1.5  // the same, of facets wider than 1 mm: the noise of a scan tilts them less
-	noisyFacet  = 2.5  // mm: the median side of one; wider facets are tilted little by the noise of a scan
+	noisyFacet  = 2.5  // mm: the median side of one by area; wider facets are tilted little by the noise of a scan
 	fairLength  = 5.   // mm: shorter waves are noise, longer ones shape
 	fairSides   = 7.   // the same, in sides of a facet, where these are long
 	fairSteps   = 40   // pairs of steps
@@ -28,9 +29,10 @@ const (
 	leastPass   = 0.02 // the filter's pass-band, in terms of the neighbours' mean: below, it would take more steps
 )
 
-// noisy says whether a mesh is a noisy scan, and how long its edges are.
+// noisy says whether a mesh is a noisy scan, and how long its edges are. A facet counts by its area: a scan is noisy all over, while
+// the many narrow facets of a drawn part's rounded edges tilt, too, and are little of it.
 func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
-	var sides, tilts []float64
+	var sides, tilts []weighted
 	normals := map[int32]r3.Vector{}
 	normal := func(t int32) r3.Vector {
 		n, known := normals[t]
@@ -41,25 +43,45 @@ func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
 		return n
 	}
 	for t := 0; t < len(m.Triangles); t += 1 + len(m.Triangles)/mostSampled {
+		a, b, c := m.Corners(t)
+		area := b.Sub(a).Cross(c.Sub(a)).Norm()
 		for k := range 3 {
 			o := topo.Across(int32(t), k)
 			if o == mesh.None {
 				continue
 			}
 			tri := m.Triangles[t]
-			sides = append(sides, m.Vertices[tri[k]].Sub(m.Vertices[tri[(k+1)%3]]).Norm())
-			tilts = append(tilts, math.Abs(normal(int32(t)).Dot(normal(o))))
+			sides = append(sides, weighted{m.Vertices[tri[k]].Sub(m.Vertices[tri[(k+1)%3]]).Norm(), area})
+			tilts = append(tilts, weighted{math.Abs(normal(int32(t)).Dot(normal(o))), area})
 		}
 	}
 	if len(sides) < 300 {
 		return 0, false
 	}
-	side = median(sides)
+	side = medianByWeight(sides)
 	least := noisyTilt
 	if side > 1 {
 		least = noisyWide
 	}
-	return side, side < noisyFacet && median(tilts) < cosDegrees(least)
+	return side, side < noisyFacet && medianByWeight(tilts) < cosDegrees(least)
+}
+
+// weighted is a value that counts by its weight.
+type weighted struct{ value, weight float64 }
+
+// medianByWeight is the value with half of the weight on either side.
+func medianByWeight(list []weighted) float64 {
+	slices.SortFunc(list, func(a, b weighted) int { return cmp.Or(cmp.Compare(a.value, b.value), cmp.Compare(a.weight, b.weight)) })
+	whole, half := 0.0, 0.0
+	for _, x := range list {
+		whole += x.weight
+	}
+	for _, x := range list {
+		if half += x.weight; 2*half >= whole {
+			return x.value
+		}
+	}
+	return list[len(list)-1].value
 }
 
 // faired is the mesh with the noise taken off it, or the mesh itself where there is none.
