@@ -16,9 +16,9 @@ import (
 // towards the mean of the neighbours followed by a slightly longer one back. What is longer than fairLength stays. Corners
 // on a free edge move with their neighbours on that edge only, and where it turns sharply they stay.
 const (
-	noisyTilt   = 3.   // degrees: the median tilt by area between neighbouring facets of a noisy mesh
+	noisyTilt   = 3.   // degrees: the median tilt between neighbouring facets of a noisy mesh
 	noisyWide   = 1.5  // the same, of facets wider than 1 mm: the noise of a scan tilts them less
-	noisyFacet  = 2.5  // mm: the median side of one by area; wider facets are tilted little by the noise of a scan
+	noisyFacet  = 2.5  // mm: the median side of one; wider facets are tilted little by the noise of a scan
 	fairLength  = 5.   // mm: shorter waves are noise, longer ones shape
 	fairSides   = 7.   // the same, in sides of a facet, where these are long
 	fairSteps   = 40   // pairs of steps
@@ -29,8 +29,8 @@ const (
 	leastPass   = 0.02 // the filter's pass-band, in terms of the neighbours' mean: below, it would take more steps
 )
 
-// noisy says whether a mesh is a noisy scan, and how long its edges are. A facet counts by its area: a scan is noisy all over, while
-// the many narrow facets of a drawn part's rounded edges tilt, too, and are little of it.
+// noisy says whether a mesh is a noisy scan, and how long its edges are: by most of its facets, and by those that make up most of
+// it. A scan is noisy all over, while the many narrow facets of a drawn part's rounded edges tilt, too, and are little of it.
 func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
 	var sides, tilts []weighted
 	normals := map[int32]r3.Vector{}
@@ -58,12 +58,20 @@ func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
 	if len(sides) < 300 {
 		return 0, false
 	}
-	side = medianByWeight(sides)
-	least := noisyTilt
-	if side > 1 {
-		least = noisyWide
+	tilted := func(side, cos float64) bool {
+		if side > 1 {
+			return side < noisyFacet && cos < cosDegrees(noisyWide)
+		}
+		return cos < cosDegrees(noisyTilt)
 	}
-	return side, side < noisyFacet && medianByWeight(tilts) < cosDegrees(least)
+	if !tilted(medianByWeight(sides), medianByWeight(tilts)) {
+		return 0, false
+	}
+	for i := range sides {
+		sides[i].weight, tilts[i].weight = 1, 1
+	}
+	side = medianByWeight(sides)
+	return side, tilted(side, medianByWeight(tilts))
 }
 
 // weighted is a value that counts by its weight.
