@@ -118,7 +118,7 @@ type stripResult struct {
 	Opening   []openResult       `json:"opening,omitempty" about:"the same stretches, with what is open beside the line and where"`
 	Cuts      []cutResult        `json:"cut_off,omitempty" about:"ends where the sheets go on facing each other, too far apart"`
 	Notches   []notchResult      `json:"notches" about:"what reaches into the strip from a side"`
-	Narrow    [][3]float64       `json:"narrow" about:"from and to along the weld line, how much lacks for what --from-edge and --from-bend ask"`
+	Narrow    [][3]float64       `json:"narrow" about:"from and to along the weld line, how much lacks of --from-edge and --from-bend"`
 }
 
 // notchResult is a notch in a side of a strip.

@@ -87,7 +87,7 @@ func (g *parting) takeFacets(host *panel) bool {
 		host.bent = host.bentFacets()
 	}
 	g.bent = make([]bool, len(g.normals))
-	hint, any := int32(near.NoHint), false
+	hint, any := near.NoHint, false
 	for t, n := range g.normals {
 		if n == (r3.Vector{}) {
 			continue

@@ -90,14 +90,6 @@ func (n *node) gap2(lo, hi *[3]int32) int64 {
 	return x*x + y*y + z*z
 }
 
-// gapAt is the squared gap in grains between a node's box and a place.
-func (n *node) gapAt(x, y, z int32) int64 {
-	a := int64(max(n.lo[0]-x, x-n.hi[0], 0))
-	b := int64(max(n.lo[1]-y, y-n.hi[1], 0))
-	c := int64(max(n.lo[2]-z, z-n.hi[2], 0))
-	return a*a + b*b + c*c
-}
-
 // box is what a node's box is in mm, not less.
 func (f *frame) box(n *node) space.Box {
 	if f.scale == 0 {

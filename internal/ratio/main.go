@@ -71,8 +71,8 @@ func sizeOf(dir string) (float64, error) {
 	return float64(sum), err
 }
 
-// calculate is the fixed calculation, in seconds of processor time: distances and sorting, with more data than the caches of a processor hold, as
-// planning does.
+// calculate is the fixed calculation, in seconds of processor time: distances and sorting, with more data than the caches of a
+// processor hold, as planning does.
 func calculate() float64 {
 	start := spent()
 	const n = 1 << 20

@@ -50,8 +50,8 @@ const (
 	bestFlow   = 5.5 // l/min
 )
 
-const budgetBasis = "estimate: heat I² R t with 100 µΩ between the tips (read in one source); kVA drawn as open voltage x current, or the " +
-	"rating where no voltage is stated, and kW as rates.utilisation_pct of them; the heat between the tips goes into the water of both " +
+const budgetBasis = "estimate: heat I² R t with 100 µΩ between the tips (read in one source); kVA drawn as open voltage x current, or " +
+	"the rating where no voltage is stated, and kW as rates.utilisation_pct of them; the heat between the tips goes into the water of both " +
 	"electrodes, 2 l/min each at least and 5.5 l/min at best (memory, no document); what is lost in transformer, cables and arms wants " +
 	"water of its own"
 

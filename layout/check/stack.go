@@ -187,7 +187,8 @@ func (c *checker) tips() {
 				c.find(l, value, s.stack, rule.Given{}, at)
 			}
 		}
-		judge(c.partOf("tip.weld.least", s, setting.Setting{}), tip.Face, fmt.Sprintf(": its face of %s mm is smaller than the least weld", brief(tip.Face)))
+		judge(c.partOf("tip.weld.least", s, setting.Setting{}), tip.Face,
+			fmt.Sprintf(": its face of %s mm is smaller than the least weld", brief(tip.Face)))
 		judge(c.limit("tip.face.worn.greatest", s.stack, rule.Given{}), tip.Face,
 			fmt.Sprintf(": its fresh face of %s mm is that of a worn tip here", brief(tip.Face)))
 		c.nugget(tip, s, list, words)

@@ -145,7 +145,8 @@ func (r *run) plan(ctx context.Context) (*layout.Plan, error) {
 		return nil, err
 	}
 	return planner.Build(ctx, planner.Input{
-		Shell: r.shell, Parts: loaded, Found: found, FoundBy: by, Digest: r.digest, Notes: notes, Cache: r.Cache, Workers: r.Workers, Progress: r.Progress,
+		Shell: r.shell, Parts: loaded, Found: found, FoundBy: by, Digest: r.digest, Notes: notes,
+		Cache: r.Cache, Workers: r.Workers, Progress: r.Progress,
 		Stage: r.Stage,
 	})
 }

@@ -332,8 +332,9 @@ func TestErrors(t *testing.T) {
 		{"is none", two, Options{WalkSpeed: math.Inf(1)}},
 		{"before everything", append([]Stop{{ID: "H", Step: Hold}}, two...), Options{Pairs: []Pair{{First: 1, Then: 0}}}},
 	} {
-		if _, err := Sequence(context.Background(), test.stops, test.opt); err == nil || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(),
-			"\n") {
+		if _, err := Sequence(context.Background(), test.stops, test.opt); err == nil || !strings.Contains(err.Error(), test.want) ||
+			strings.Contains(err.Error(),
+				"\n") {
 			t.Errorf("error %v, want one line about %q", err, test.want)
 		}
 	}

@@ -33,7 +33,8 @@ const (
 )
 
 // ReadActuals reads measured times: CSV with the columns station, shell and minutes in any order, others left alone; parted by
-// commas, or by semicolons or tabulators with a decimal comma or point; lines that begin with # are remarks. Errors name the file, the line and the remedy.
+// commas, or by semicolons or tabulators with a decimal comma or point; lines that begin with # are remarks.
+// Errors name the file, the line and the remedy.
 func ReadActuals(path string) ([]Actual, error) {
 	file, err := os.Open(path)
 	if err != nil {

@@ -225,16 +225,14 @@ func beside(v *turned, girths []girth, from, to float64) {
 		if b.low >= from && b.high <= to {
 			return false
 		}
-		low, high := b.low, b.high
 		for i := range girths {
 			g := &girths[i]
 			if b.in-g.radius-grow >= g.air {
 				continue
 			}
+			low, high := b.low, b.high
 			if g.below {
 				low, high = -b.high, -b.low
-			} else {
-				low, high = b.low, b.high
 			}
 			if low <= g.high && high >= g.low {
 				return true

@@ -97,7 +97,8 @@ type attempt struct {
 }
 
 func newField(ctx context.Context, requests []Request, layouts []Layout, way Way) (*field, error) {
-	f := &field{ctx: ctx, layouts: slices.Clone(layouts), cells: map[[3]int32][]ref{}, cell: 1, way: way, from: map[fromKey]func(r3.Vector) float64{}}
+	f := &field{ctx: ctx, layouts: slices.Clone(layouts), cells: map[[3]int32][]ref{}, cell: 1, way: way,
+		from: map[fromKey]func(r3.Vector) float64{}}
 	for i := range layouts {
 		r, wishes, err := requests[i].completed()
 		if err != nil {

@@ -217,7 +217,8 @@ func (b *binder) persons(w *work, st layout.Station) {
 		return
 	}
 	for k, own := range st.Persons() {
-		t := table{columns: []column{{"From\nmin", 0, true}, {"To\nmin", 0, true}, {"Step", 0, true}, {"Do", 0, false}, {"Welds or joints", 1, false}}}
+		t := table{columns: []column{{"From\nmin", 0, true}, {"To\nmin", 0, true}, {"Step", 0, true}, {"Do", 0, false},
+			{"Welds or joints", 1, false}}}
 		for _, v := range own {
 			row := []string{number(v.From, 1), number(v.To, 1), "", "wait", ""}
 			if v.Step > 0 {

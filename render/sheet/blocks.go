@@ -144,7 +144,8 @@ func (j *job) seamsBlock() *block {
 		if r.After > 0 {
 			after = fmt.Sprint(r.After)
 		}
-		b.rows = append(b.rows, []string{r.ID, r.Joint, j.roller(r.Roller), number(r.Length, 0), number(r.Speed*60/1000, 2), number(r.Time, 0), r.Setting,
+		b.rows = append(b.rows, []string{r.ID, r.Joint, j.roller(r.Roller), number(r.Length, 0), number(r.Speed*60/1000, 2),
+			number(r.Time, 0), r.Setting,
 			after})
 	}
 	return b

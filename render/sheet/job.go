@@ -52,7 +52,8 @@ func collect(ctx context.Context, plan *layout.Plan, panels []view.Panel, id str
 	}
 	index := layout.NewIndex(plan)
 	here := index.Station(id)
-	j := &job{ctx: ctx, pictures: kept, plan: plan, index: index, here: here, station: plan.Stations[at], welds: here.Welds, runs: here.Runs, seams: here.Seams,
+	j := &job{ctx: ctx, pictures: kept, plan: plan, index: index, here: here, station: plan.Stations[at], welds: here.Welds,
+		runs: here.Runs, seams: here.Seams,
 		flanges: here.Flanges, findings: here.Findings}
 	for _, name := range j.station.Present {
 		k := slices.IndexFunc(panels, func(p view.Panel) bool { return p.ID == name })

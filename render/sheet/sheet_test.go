@@ -413,7 +413,8 @@ func TestLongTables(t *testing.T) {
 		t.Errorf("%d sheets for 310 steps", len(sheets))
 	}
 	plan.Stations[0].Steps[0].Text = strings.Repeat("a very long step ", 1000)
-	if _, err = Station(context.Background(), plan, panels, "st10", Options{Size: paper.A4}); err == nil || !strings.Contains(err.Error(), "Order of work") {
+	if _, err = Station(context.Background(), plan, panels, "st10", Options{Size: paper.A4}); err == nil ||
+		!strings.Contains(err.Error(), "Order of work") {
 		t.Errorf("a step longer than a sheet: error %v", err)
 	}
 }

@@ -74,7 +74,8 @@ func Welds(plan *layout.Plan) ([]byte, error) {
 		for _, c := range v.Axis {
 			row = append(row, number(c, 6))
 		}
-		rows = append(rows, append(row, Text(strings.Join(v.Sheets, " + ")), number(v.WeldDiameter, 2), Text(v.Gun), Text(index.Gun(v.Gun).Letter),
+		rows = append(rows, append(row, Text(strings.Join(v.Sheets, " + ")), number(v.WeldDiameter, 2), Text(v.Gun),
+			Text(index.Gun(v.Gun).Letter),
 			Text(v.Tip),
 			number(v.Turn, 1), Text(v.Setting), Text(v.Waits), number(v.Shear, 0), number(v.Tension, 0),
 			number(v.Accepted, 2)))

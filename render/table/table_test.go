@@ -40,7 +40,8 @@ func plan() *layout.Plan {
 		Runs: []layout.Run{{ID: 1, Station: "st10", Joint: "j1", Count: 2, Pitch: layout.Range{Least: 38, Mean: 39, Greatest: 40}}},
 		Welds: []layout.Weld{
 			{Number: 1, Station: "st10", Joint: "=HYPERLINK(\"http://x\")", Flange: "+f1", Run: 1, Position: layout.Vec{-12.34567, 0, -0.00001},
-				Axis: layout.Vec{0, 0, 1}, Sheets: []string{"-roof", "rail, left"}, WeldDiameter: 4.9, Accepted: 4.35, Gun: "g1", Tip: "@tip", Turn: -90,
+				Axis: layout.Vec{0, 0, 1}, Sheets: []string{"-roof", "rail, left"}, WeldDiameter: 4.9, Accepted: 4.35, Gun: "g1",
+				Tip: "@tip", Turn: -90,
 				Setting: "S1", Step: "tack", Waits: "'quoted' \"twice\"\nand broken", Shear: 3999.6, Tension: 1000},
 			{Number: 2, Station: "st10", Joint: "j1", Flange: "f1", Run: 1, Position: layout.Vec{1, 2, 3}, Axis: layout.Vec{0.6, 0, 0.8},
 				Sheets: []string{"roof", "rail"}, WeldDiameter: math.NaN(), Gun: "g2", Setting: "S1", Step: "fill"},

@@ -100,7 +100,8 @@ func rollersSheet(p *layout.Plan) grid {
 	}}
 	index := layout.NewIndex(p)
 	for _, r := range p.Seams {
-		g.rows = append(g.rows, []any{r.ID, r.Station, r.Joint, r.Flange, r.Roller, index.Roller(r.Roller).Letter, r.Setting, yes(r.Closed), r.Length, r.Speed, r.Time, r.After})
+		g.rows = append(g.rows, []any{r.ID, r.Station, r.Joint, r.Flange, r.Roller, index.Roller(r.Roller).Letter, r.Setting,
+			yes(r.Closed), r.Length, r.Speed, r.Time, r.After})
 	}
 	return g
 }
@@ -133,7 +134,8 @@ func settingsSheet(p *layout.Plan) grid {
 	g := grid{name: "Settings", columns: []column{
 		{"Setting", 8, ""}, {"Kind", 8, ""}, {"Stack", 40, "wrap"}, {"Force N", 8, whole}, {"Current A", 9, whole}, {"Squeeze s", 8, micron},
 		{"Weld or on s", 8, micron}, {"Hold or off s", 8, micron},
-		{"Tips and faces mm", 20, ""}, {"Wheel mm", 8, tenth}, {"Speed mm/s", 8, cent}, {"Nugget pitch mm", 8, cent}, {"Nugget mm", 8, cent}, {"Supply", 8, ""},
+		{"Tips and faces mm", 20, ""}, {"Wheel mm", 8, tenth}, {"Speed mm/s", 8, cent}, {"Nugget pitch mm", 8, cent}, {"Nugget mm", 8, cent},
+		{"Supply", 8, ""},
 		{"Source", 50, "wrap"}, {"Note: prove every setting by test before use", 50, "wrap"},
 	}}
 	index := layout.NewIndex(p)

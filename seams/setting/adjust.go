@@ -27,7 +27,8 @@ func (s *Setting) supply() {
 func (s *Setting) remarks(stack rule.Stack, opt Options) {
 	if len(stack) > 2 {
 		s.from("for three sheets by the second thickest", rule.Practice)
-		s.note("The table is for two sheets, and its notes go by the thinner outside sheet (%.3g mm) and a pile-up of at most 4 T. Force, current "+
+		s.note("The table is for two sheets, and its notes go by the thinner outside sheet (%.3g mm) and a pile-up of at most 4 T. Force, "+
+			"current "+
 			"and times here go by the second thickest (%.3g mm), as the weld's size does, whatever lies outside (common practice, no source): "+
 			"prove the weld at every interface, the thinnest sheet's first.", stack.Outside(), s.Thickness)
 	}

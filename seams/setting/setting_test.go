@@ -150,7 +150,8 @@ func TestUnequalAndThreeSheets(t *testing.T) {
 		t.Error("settings of two sheets go by the thinner one")
 	}
 	three, _ := Spot(sheets(0.8, 1.2, 1.2), Options{})
-	if thick, _ := Spot(sheets(1.2, 1.2), Options{}); three.Force != thick.Force || three.Thickness != 1.2 || !strings.Contains(strings.Join(three.Notes, " "), "at every interface") {
+	if thick, _ := Spot(sheets(1.2, 1.2), Options{}); three.Force != thick.Force || three.Thickness != 1.2 ||
+		!strings.Contains(strings.Join(three.Notes, " "), "at every interface") {
 		t.Errorf("%+v", three)
 	}
 	// A works that asks for a weld of 5 root t is told that the table expects less, as surely as in a plan.
