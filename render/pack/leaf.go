@@ -90,9 +90,9 @@ func (w *work) finish() []*paper.Page {
 	for i, l := range w.leafs {
 		l.page.Fields(paper.Point{X: left, Y: 10}, []paper.Field{field("Title", w.title, 112), field("Identification number", w.id, 68)})
 		l.page.Fields(paper.Point{X: left, Y: 10 + paper.FieldHigh}, []paper.Field{
-			field("Document type", w.kind, 42), field("Status", w.plan.Standing(), 52), field("Date of issue", sh.Issued, 28),
-			field("Rev.", sh.Revision, 14),
-			field("Batch", strconv.Itoa(sh.Batch), 20), field("Page", fmt.Sprintf("%d/%d", i+1, len(w.leafs)), 24),
+			field("Document type", w.kind, 44), field("Status", w.plan.Standing(), 60), field("Date of issue", sh.Issued, 26),
+			field("Rev.", sh.Revision, 12),
+			field("Batch", strconv.Itoa(sh.Batch), 17), field("Page", fmt.Sprintf("%d/%d", i+1, len(w.leafs)), 21),
 		})
 		l.lettersOnTop()
 		foot := "Plan " + w.hash

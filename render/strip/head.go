@@ -21,8 +21,8 @@ func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs boo
 		p.Fields(paper.Point{X: rim, Y: rim + n*paper.FieldHigh}, fields)
 	}
 	row(0, []paper.Field{
-		field("Title", f.Flange.ID+" · "+sh.Name, 76), field("Identification number", sh.Number+" / strip "+f.Flange.ID, 66),
-		field("Document type", "Marking strip", 30), field("Status", plan.Standing(), 52), field("Date of issue", sh.Issued, 26),
+		field("Title", f.Flange.ID+" · "+sh.Name, 66), field("Identification number", sh.Number+" / strip "+f.Flange.ID, 64),
+		field("Document type", "Marking strip", 30), field("Status", plan.Standing(), 64), field("Date of issue", sh.Issued, 26),
 		field("Rev.", sh.Revision, 11), field("Page", fmt.Sprintf("%d/%d", page, of), 16),
 	})
 	if page > 1 {
