@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"seamwright/internal/plates"
 	"strings"
 	"testing"
 )
@@ -13,27 +14,17 @@ import (
 // profileSheet writes a sheet of a section of y and z along x from 0 to 200 mm, without the faces that keep leaves out.
 func profileSheet(t *testing.T, dir, name string, xs []float64, section [][2]float64, keep func(x, y float64) bool) string {
 	t.Helper()
-	var b strings.Builder
-	b.WriteString("solid s\n")
+	var quads [][4]plates.Point
 	for i := 1; i < len(xs); i++ {
 		for k := 1; k < len(section); k++ {
 			p, q := section[k-1], section[k]
-			if !keep((xs[i-1]+xs[i])/2, (p[0]+q[0])/2) {
-				continue
-			}
-			c := [4][3]float64{{xs[i-1], p[0], p[1]}, {xs[i], p[0], p[1]}, {xs[i], q[0], q[1]}, {xs[i-1], q[0], q[1]}}
-			for _, tri := range [][3]int{{0, 1, 2}, {0, 2, 3}} {
-				b.WriteString("facet normal 0 0 0\nouter loop\n")
-				for _, v := range tri {
-					fmt.Fprintf(&b, "vertex %.6f %.6f %.6f\n", c[v][0], c[v][1], c[v][2])
-				}
-				b.WriteString("endloop\nendfacet\n")
+			if keep((xs[i-1]+xs[i])/2, (p[0]+q[0])/2) {
+				quads = append(quads, [4]plates.Point{{xs[i-1], p[0], p[1]}, {xs[i], p[0], p[1]}, {xs[i], q[0], q[1]}, {xs[i-1], q[0], q[1]}})
 			}
 		}
 	}
-	b.WriteString("endsolid s\n")
 	path := filepath.Join(dir, name)
-	if err := os.WriteFile(path, []byte(b.String()), 0o600); err != nil {
+	if err := os.WriteFile(path, plates.STL(quads...), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	return path

@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"seamwright/internal/cache"
+	"seamwright/internal/plates"
 	"seamwright/layout/buy"
 	"seamwright/layout/engine"
 	"seamwright/seams/shell"
@@ -250,18 +251,18 @@ func worksFolder(t *testing.T) string {
 		return drawn(box("OUT", 0, 0, length, 60), box("HOLE", 30, 20, 44, 40))
 	}
 	for name, data := range map[string][]byte{
-		"a.stl": stl(flat(0, 0, 400, 80, 0)), "b.stl": stl(flat(0, 62, 400, 160, 1)), "c.stl": stl(flat(0, 144, 400, 300, 0)),
-		"d.stl": stl(flat(0, 284, 400, 360, 1)), "other.stl": stl(flat(0, 0, 380, 80, 0)), "e.dxf": blank(120), "other.dxf": blank(110),
-		"wide.stl":        stl(flat(0, 40, 400, 160, 1)),
-		"sprung.stl":      stl([4]point{{0, 62, 1}, {400, 62, 1}, {400, 160, 11.3}, {0, 160, 11.3}}),
-		"leaning.stl":     stl(flat(0, 62, 400, 70, 1), [4]point{{0, 70, 1}, {400, 70, 1}, {400, 160, 20.1}, {0, 160, 20.1}}),
-		"bent.stl":        stl(flat(0, 62, 400, 79, 1), wall(0, 79, 400, 79)),
-		"edge-wall.stl":   stl(flat(0, 0, 400, 80, 0), wall(0, 0, 400, 0)),
-		"far-wall.stl":    stl(flat(0, 62, 400, 160, 1), wall(0, 160, 400, 160)),
-		"near-wall.stl":   stl(flat(0, 62, 400, 84, 1), wall(0, 84, 400, 84)),
-		"end-wall.stl":    stl(flat(0, 62, 400, 160, 1), wall(400, 62, 400, 160)),
-		"near-wall-d.stl": stl(flat(0, 284, 400, 304, 1), wall(0, 304, 400, 304)),
-		"bowl-b.stl":      stl(bowl(62, 160, 1)...), "bowl-c.stl": stl(bowl(144, 300, 0)...),
+		"a.stl": plates.STL(plates.Flat(0, 0, 400, 80, 0)), "b.stl": plates.STL(plates.Flat(0, 62, 400, 160, 1)), "c.stl": plates.STL(plates.Flat(0, 144, 400, 300, 0)),
+		"d.stl": plates.STL(plates.Flat(0, 284, 400, 360, 1)), "other.stl": plates.STL(plates.Flat(0, 0, 380, 80, 0)), "e.dxf": blank(120), "other.dxf": blank(110),
+		"wide.stl":        plates.STL(plates.Flat(0, 40, 400, 160, 1)),
+		"sprung.stl":      plates.STL([4]plates.Point{{0, 62, 1}, {400, 62, 1}, {400, 160, 11.3}, {0, 160, 11.3}}),
+		"leaning.stl":     plates.STL(plates.Flat(0, 62, 400, 70, 1), [4]plates.Point{{0, 70, 1}, {400, 70, 1}, {400, 160, 20.1}, {0, 160, 20.1}}),
+		"bent.stl":        plates.STL(plates.Flat(0, 62, 400, 79, 1), wall(0, 79, 400, 79)),
+		"edge-wall.stl":   plates.STL(plates.Flat(0, 0, 400, 80, 0), wall(0, 0, 400, 0)),
+		"far-wall.stl":    plates.STL(plates.Flat(0, 62, 400, 160, 1), wall(0, 160, 400, 160)),
+		"near-wall.stl":   plates.STL(plates.Flat(0, 62, 400, 84, 1), wall(0, 84, 400, 84)),
+		"end-wall.stl":    plates.STL(plates.Flat(0, 62, 400, 160, 1), wall(400, 62, 400, 160)),
+		"near-wall-d.stl": plates.STL(plates.Flat(0, 284, 400, 304, 1), wall(0, 304, 400, 304)),
+		"bowl-b.stl":      plates.STL(bowl(62, 160, 1)...), "bowl-c.stl": plates.STL(bowl(144, 300, 0)...),
 		"line.csv": []byte("x,y,z\n20,2,0\n380,2,0\n"), "other.csv": []byte("x,y,z\n20,2,0\n300,2,0\n"),
 		"bend.csv":   arc(),
 		"points.csv": []byte("x,y,z\n20,71,0.5\n50,71,0.5\n80,71,0.5\n"),
@@ -275,18 +276,18 @@ func worksFolder(t *testing.T) string {
 }
 
 // wall is a rectangle that stands 60 mm high over a line at a height of 1 mm.
-func wall(x0, y0, x1, y1 float64) [4]point {
-	return [4]point{{x0, y0, 1}, {x1, y1, 1}, {x1, y1, 61}, {x0, y0, 61}}
+func wall(x0, y0, x1, y1 float64) [4]plates.Point {
+	return [4]plates.Point{{x0, y0, 1}, {x1, y1, 1}, {x1, y1, 61}, {x0, y0, 61}}
 }
 
 // bowl is a strip across a hollow of 120 mm radius, with a sheet's middle raised so much.
-func bowl(y0, y1, raised float64) (out [][4]point) {
-	at := func(i int, y float64) point {
+func bowl(y0, y1, raised float64) (out [][4]plates.Point) {
+	at := func(i int, y float64) plates.Point {
 		a := float64(i) * math.Pi / 60
-		return point{200 + (120-raised)*math.Sin(a), y, 120 - (120-raised)*math.Cos(a)}
+		return plates.Point{200 + (120-raised)*math.Sin(a), y, 120 - (120-raised)*math.Cos(a)}
 	}
 	for i := -20; i < 20; i++ {
-		out = append(out, [4]point{at(i, y0), at(i+1, y0), at(i+1, y1), at(i, y1)})
+		out = append(out, [4]plates.Point{at(i, y0), at(i+1, y0), at(i+1, y1), at(i, y1)})
 	}
 	return out
 }
@@ -313,27 +314,4 @@ func box(layer string, x0, y0, x1, y1 float64) string {
 
 func drawn(shapes ...string) []byte {
 	return []byte("0\nSECTION\n2\nENTITIES\n" + strings.Join(shapes, "") + "0\nENDSEC\n0\nEOF\n")
-}
-
-type point [3]float64
-
-// stl is a text STL file of quadrilaterals.
-func stl(quads ...[4]point) []byte {
-	var b bytes.Buffer
-	b.WriteString("solid sheet\n")
-	for _, q := range quads {
-		for _, c := range [][3]int{{0, 1, 2}, {0, 2, 3}} {
-			b.WriteString("facet normal 0 0 0\nouter loop\n")
-			for _, k := range c {
-				fmt.Fprintf(&b, "vertex %.6f %.6f %.6f\n", q[k][0], q[k][1], q[k][2])
-			}
-			b.WriteString("endloop\nendfacet\n")
-		}
-	}
-	b.WriteString("endsolid sheet\n")
-	return b.Bytes()
-}
-
-func flat(x0, y0, x1, y1, z float64) [4]point {
-	return [4]point{{x0, y0, z}, {x1, y0, z}, {x1, y1, z}, {x0, y1, z}}
 }

@@ -1,7 +1,6 @@
 package engine_test
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"math/rand/v2"
@@ -14,6 +13,7 @@ import (
 	"testing"
 
 	"seamwright/internal/cache"
+	"seamwright/internal/plates"
 	"seamwright/layout/engine"
 	"seamwright/seams/shell"
 )
@@ -74,28 +74,6 @@ var edits = []struct {
 	{"note of reading", func(m model, rng *rand.Rand) model { m.note = fmt.Sprint("note ", rng.IntN(1000)); return m }},
 }
 
-type point [3]float64
-
-func stl(quads ...[4]point) []byte {
-	var b bytes.Buffer
-	b.WriteString("solid sheet\n")
-	for _, q := range quads {
-		for _, c := range [][3]int{{0, 1, 2}, {0, 2, 3}} {
-			b.WriteString("facet normal 0 0 0\nouter loop\n")
-			for _, k := range c {
-				fmt.Fprintf(&b, "vertex %.6f %.6f %.6f\n", q[k][0], q[k][1], q[k][2])
-			}
-			b.WriteString("endloop\nendfacet\n")
-		}
-	}
-	b.WriteString("endsolid sheet\n")
-	return b.Bytes()
-}
-
-func flat(x0, y0, x1, y1, z float64) [4]point {
-	return [4]point{{x0, y0, z}, {x1, y0, z}, {x1, y1, z}, {x0, y1, z}}
-}
-
 // write puts the shell into a folder and reads it.
 func (m model) write(t *testing.T, dir string) engine.Input {
 	t.Helper()
@@ -105,12 +83,12 @@ func (m model) write(t *testing.T, dir string) engine.Input {
 	}
 	x := m.length * scale
 	files := map[string][]byte{
-		"a.stl": stl(flat(0, 0, x, 80*scale, 0)), "b.stl": stl(flat(0, (80-m.lap)*scale, x, 160*scale, (1+m.lift)*scale)),
-		"c.stl": stl([4]point{{0, m.wall * scale, 8 * scale}, {x, m.wall * scale, 8 * scale}, {x, m.wall * scale, 60 * scale}, {0, m.wall * scale,
+		"a.stl": plates.STL(plates.Flat(0, 0, x, 80*scale, 0)), "b.stl": plates.STL(plates.Flat(0, (80-m.lap)*scale, x, 160*scale, (1+m.lift)*scale)),
+		"c.stl": plates.STL([4]plates.Point{{0, m.wall * scale, 8 * scale}, {x, m.wall * scale, 8 * scale}, {x, m.wall * scale, 60 * scale}, {0, m.wall * scale,
 			60 * scale}}),
 	}
 	if m.unit == "inch" && m.stations { // the same files in another unit: nothing but the unit changes
-		files["a.stl"], files["b.stl"] = stl(flat(0, 0, m.length, 80, 0)), stl(flat(0, 80-m.lap, m.length, 160, 1))
+		files["a.stl"], files["b.stl"] = plates.STL(plates.Flat(0, 0, m.length, 80, 0)), plates.STL(plates.Flat(0, 80-m.lap, m.length, 160, 1))
 	}
 	subs, stations := "", "  - {id: jig, arrives: [a, b, c], clamps: [{id: C1, at_mm: ["+num(m.clamp)+", 60, 0], radius_mm: 10}]}\n"
 	if m.stations {

@@ -13,6 +13,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/internal/plates"
 	"seamwright/layout"
 	"seamwright/layout/check"
 	"seamwright/seams/inforce"
@@ -22,19 +23,13 @@ import (
 // sheet writes an STL file of quadrilaterals, each given by its corners in turn.
 func sheet(t testing.TB, dir, name string, quads ...[4]r3.Vector) {
 	t.Helper()
-	var b strings.Builder
-	b.WriteString("solid sheet\n")
-	for _, q := range quads {
-		for _, c := range [][3]int{{0, 1, 2}, {0, 2, 3}} {
-			b.WriteString("facet normal 0 0 0\nouter loop\n")
-			for _, k := range c {
-				fmt.Fprintf(&b, "vertex %.6f %.6f %.6f\n", q[k].X, q[k].Y, q[k].Z)
-			}
-			b.WriteString("endloop\nendfacet\n")
+	faces := make([][4]plates.Point, len(quads))
+	for i, q := range quads {
+		for k, v := range q {
+			faces[i][k] = plates.Point{v.X, v.Y, v.Z}
 		}
 	}
-	b.WriteString("endsolid sheet\n")
-	if err := os.WriteFile(filepath.Join(dir, name), []byte(b.String()), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(dir, name), plates.STL(faces...), 0o600); err != nil {
 		t.Fatal(err)
 	}
 }
