@@ -1,7 +1,6 @@
 package flange
 
 import (
-	"cmp"
 	"slices"
 
 	"github.com/golang/geo/r3"
@@ -64,8 +63,7 @@ func (s *solid) measure() bool {
 	if p.Thickness == 0 {
 		reach = unknownDepth
 	}
-	type deep struct{ depth, area float64 }
-	var found []deep
+	var found []weighted
 	whole := 0.0
 	for t, n := range p.normals {
 		a, b, c := p.Mesh.Corners(t)
@@ -73,19 +71,11 @@ func (s *solid) measure() bool {
 		whole += area
 		if depth, ok := s.opposite(a.Add(b).Add(c).Mul(1./3), n, reach); ok {
 			s.depth[t] = depth
-			found = append(found, deep{depth, area})
+			found = append(found, weighted{depth, area})
 		}
 	}
-	slices.SortFunc(found, func(a, b deep) int { return cmp.Or(cmp.Compare(a.depth, b.depth), cmp.Compare(a.area, b.area)) })
-	skins, half := 0.0, 0.0
-	for _, d := range found {
-		skins += d.area
-	}
-	for _, d := range found {
-		if half += d.area; 2*half >= skins {
-			s.thickness = d.depth
-			break
-		}
+	if len(found) > 0 {
+		s.thickness = medianByWeight(found)
 	}
 	sum := 0.0
 	for t, d := range s.depth {
