@@ -58,7 +58,11 @@ func (l *learner) fit() (ElementFit, error) {
 	if err != nil {
 		return out, err
 	}
-	if found, err := cost(out.Fitted); err != nil || asStated <= found {
+	found, err := cost(out.Fitted)
+	if err != nil {
+		return out, err
+	}
+	if asStated <= found {
 		out.Fitted = stated // the search comes no nearer than its fineness
 	}
 	sd, err := bend(out.Fitted, cost)
