@@ -51,7 +51,7 @@ type List struct {
 func ReadList(path string) (*List, error) {
 	data, _, err := intake.ReadFile(path, MostBytes)
 	if err != nil {
-		return nil, fmt.Errorf("%w: name a CSV file of variants", err)
+		return nil, err
 	}
 	rows, err := parse(data)
 	if err != nil {
