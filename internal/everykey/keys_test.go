@@ -251,11 +251,14 @@ func worksFolder(t *testing.T) string {
 		return drawn(box("OUT", 0, 0, length, 60), box("HOLE", 30, 20, 44, 40))
 	}
 	for name, data := range map[string][]byte{
-		"a.stl": plates.STL(plates.Flat(0, 0, 400, 80, 0)), "b.stl": plates.STL(plates.Flat(0, 62, 400, 160, 1)), "c.stl": plates.STL(plates.Flat(0, 144, 400, 300, 0)),
-		"d.stl": plates.STL(plates.Flat(0, 284, 400, 360, 1)), "other.stl": plates.STL(plates.Flat(0, 0, 380, 80, 0)), "e.dxf": blank(120), "other.dxf": blank(110),
-		"wide.stl":        plates.STL(plates.Flat(0, 40, 400, 160, 1)),
-		"sprung.stl":      plates.STL([4]plates.Point{{0, 62, 1}, {400, 62, 1}, {400, 160, 11.3}, {0, 160, 11.3}}),
-		"leaning.stl":     plates.STL(plates.Flat(0, 62, 400, 70, 1), [4]plates.Point{{0, 70, 1}, {400, 70, 1}, {400, 160, 20.1}, {0, 160, 20.1}}),
+		"a.stl": plates.STL(plates.Flat(0, 0, 400, 80, 0)), "b.stl": plates.STL(plates.Flat(0, 62, 400, 160, 1)),
+		"c.stl":     plates.STL(plates.Flat(0, 144, 400, 300, 0)),
+		"d.stl":     plates.STL(plates.Flat(0, 284, 400, 360, 1)),
+		"other.stl": plates.STL(plates.Flat(0, 0, 380, 80, 0)), "e.dxf": blank(120), "other.dxf": blank(110),
+		"wide.stl":   plates.STL(plates.Flat(0, 40, 400, 160, 1)),
+		"sprung.stl": plates.STL([4]plates.Point{{0, 62, 1}, {400, 62, 1}, {400, 160, 11.3}, {0, 160, 11.3}}),
+		"leaning.stl": plates.STL(plates.Flat(0, 62, 400, 70, 1),
+			[4]plates.Point{{0, 70, 1}, {400, 70, 1}, {400, 160, 20.1}, {0, 160, 20.1}}),
 		"bent.stl":        plates.STL(plates.Flat(0, 62, 400, 79, 1), wall(0, 79, 400, 79)),
 		"edge-wall.stl":   plates.STL(plates.Flat(0, 0, 400, 80, 0), wall(0, 0, 400, 0)),
 		"far-wall.stl":    plates.STL(plates.Flat(0, 62, 400, 160, 1), wall(0, 160, 400, 160)),

@@ -83,9 +83,11 @@ func (m model) write(t *testing.T, dir string) engine.Input {
 	}
 	x := m.length * scale
 	files := map[string][]byte{
-		"a.stl": plates.STL(plates.Flat(0, 0, x, 80*scale, 0)), "b.stl": plates.STL(plates.Flat(0, (80-m.lap)*scale, x, 160*scale, (1+m.lift)*scale)),
-		"c.stl": plates.STL([4]plates.Point{{0, m.wall * scale, 8 * scale}, {x, m.wall * scale, 8 * scale}, {x, m.wall * scale, 60 * scale}, {0, m.wall * scale,
-			60 * scale}}),
+		"a.stl": plates.STL(plates.Flat(0, 0, x, 80*scale, 0)),
+		"b.stl": plates.STL(plates.Flat(0, (80-m.lap)*scale, x, 160*scale, (1+m.lift)*scale)),
+		"c.stl": plates.STL([4]plates.Point{{0, m.wall * scale, 8 * scale}, {x, m.wall * scale, 8 * scale},
+			{x, m.wall * scale, 60 * scale}, {0, m.wall * scale,
+				60 * scale}}),
 	}
 	if m.unit == "inch" && m.stations { // the same files in another unit: nothing but the unit changes
 		files["a.stl"], files["b.stl"] = plates.STL(plates.Flat(0, 0, m.length, 80, 0)), plates.STL(plates.Flat(0, 80-m.lap, m.length, 160, 1))
