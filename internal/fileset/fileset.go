@@ -5,8 +5,9 @@
 //
 // A folder of ours carries a list of what is in it, .manifest, in the form that sha256sum -c reads. On Linux the new folder
 // is made beside the old one and the two are exchanged in one step (exchange.go). Where that cannot be done, and where a
-// few files go into somebody else's folder, they are made in .next within it and then moved one by one; a run that was cut
-// off among the moves is finished by the next one (journal.go), and Check tells a reader meanwhile. Everything is synced
+// few files go into somebody else's folder, they are made in .next within it and then moved one by one, after those that give way,
+// so that a run that was cut off among the moves leaves fewer files, never those of two runs; the next run finishes it (journal.go),
+// and Check tells a reader meanwhile. Everything is synced
 // before it counts. What is not ours in the folder stays.
 //
 // Errors name the file and the reason, and leave what was there before. Those of type Refused are for the caller's user to
@@ -263,7 +264,11 @@ func (s *set) manifest() []byte {
 
 // readManifest is what the folder's manifest lists, hashes by name; known is false where there is no whole one.
 func readManifest(dir string) (files map[string]string, known bool) {
-	text, err := os.ReadFile(filepath.Join(dir, manifestName))
+	return readList(filepath.Join(dir, manifestName))
+}
+
+func readList(at string) (files map[string]string, whole bool) {
+	text, err := os.ReadFile(at)
 	if err != nil || len(text) == 0 || text[len(text)-1] != '\n' {
 		return nil, false
 	}
@@ -279,7 +284,7 @@ func readManifest(dir string) (files map[string]string, known bool) {
 }
 
 // Check tells whether a file that was read is the one that the manifest beside it lists; nil also where there is no
-// manifest or it does not list the file. A run that was cut off among its moves leaves files of two runs.
+// manifest or it does not list the file. A run that was cut off among its moves has left some out.
 func Check(file string, data []byte) error {
 	files, known := readManifest(filepath.Dir(file))
 	hash, listed := files[filepath.Base(file)]

@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -246,6 +247,7 @@ func TestKilled(t *testing.T) {
 			random := rand.New(rand.NewPCG(7, 7))
 			for range 25 {
 				killOnce(t, dir, how, time.Duration(random.IntN(30_000))*time.Microsecond)
+				unmixed(t, dir)
 				if how != "exchange" {
 					checked := Check(filepath.Join(dir, "plan.json"), []byte(tree(t, dir)["plan.json"]))
 					if _, err := os.Stat(filepath.Join(dir, nextName, manifestName)); err == nil && checked == nil {
@@ -278,6 +280,80 @@ func TestKilled(t *testing.T) {
 				t.Errorf("left beside it: %v, %v", entries, err)
 			}
 		})
+	}
+}
+
+// unmixed looks at the files of editions under their ordinary names, which may be fewer than a whole set.
+func unmixed(t testing.TB, dir string) {
+	t.Helper()
+	editions := map[string][]string{}
+	for name, text := range tree(t, dir) {
+		if at := strings.LastIndex(text, " of edition "); at >= 0 && !strings.HasPrefix(name, nextName) {
+			editions[text[at:]] = append(editions[text[at:]], name)
+		}
+	}
+	if len(editions) > 1 {
+		t.Errorf("files of several editions beside each other: %v", editions)
+	}
+}
+
+// Cut off after any of its moves, a journal leaves no files of two runs beside each other, and the next run finishes it.
+func TestCutOffAmongMoves(t *testing.T) {
+	for _, keep := range []bool{true, false} {
+		for cut, more := 0, true; more; cut++ {
+			dir := filepath.Join(t.TempDir(), "plan")
+			write(t, dir, 1, Options{Journal: true})
+			if !keep {
+				if err := os.Remove(filepath.Join(dir, manifestName)); err != nil {
+					t.Fatal(err)
+				}
+			}
+			s := set{dir: dir, files: edition(4)} // 2 and 4 have files that 1 has not, and the other way round
+			s.names = sortedNames(s.files)
+			if keep {
+				if err := s.survey(Options{}); err != nil {
+					t.Fatal(err)
+				}
+			}
+			next := filepath.Join(dir, nextName)
+			if err := os.Mkdir(next, 0o700); err != nil {
+				t.Fatal(err)
+			}
+			if err := s.fill(context.Background(), next); err != nil {
+				t.Fatal(err)
+			}
+			if err := create(filepath.Join(next, listName(keep)), s.manifest(), 0); err != nil {
+				t.Fatal(err)
+			}
+			steps := s.moves(slices.Concat(s.names, s.stale), s.names, keep)
+			if more = cut < len(steps); more {
+				steps = steps[:cut]
+			}
+			if err := s.move(steps); err != nil {
+				t.Fatal(err)
+			}
+			unmixed(t, dir)
+			again := set{dir: dir}
+			if err := again.recoverJournal(); err != nil {
+				t.Fatal(err)
+			}
+			got := tree(t, dir)
+			_, kept := got[manifestName]
+			if kept != keep {
+				t.Errorf("cut after %d moves: a manifest %v, want %v", cut, kept, keep)
+			}
+			for name, text := range edition(4) {
+				if got[name] != string(text) {
+					t.Errorf("cut after %d moves: %s is %q, want %q", cut, name, got[name], text)
+				}
+			}
+			if _, err := os.Lstat(next); err == nil {
+				t.Errorf("cut after %d moves: a journal is left over", cut)
+			}
+			if t.Failed() {
+				return
+			}
+		}
 	}
 }
 

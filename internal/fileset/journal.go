@@ -2,18 +2,18 @@ package fileset
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
 	"slices"
+	"strings"
 )
 
 // journal makes the files in .next, lists them in its manifest, which makes the step certain, and then moves them one by
-// one. A move that fails is taken back with those before it. A run that dies before the manifest is there has changed
-// nothing; one that dies after it is finished by recoverJournal. keep leaves the manifest in the folder.
+// one: first all that is to give way, and only then the new ones, so that files of two runs never stand beside each other. A move that
+// fails is taken back with those before it. A run that dies before the manifest is there has changed nothing; one that dies after it is
+// finished by recoverJournal. keep leaves the manifest in the folder.
 func (s *set) journal(ctx context.Context, keep bool) (err error) {
 	next := filepath.Join(s.dir, nextName)
 	if err := os.Mkdir(next, 0o700); err != nil {
@@ -30,70 +30,72 @@ func (s *set) journal(ctx context.Context, keep bool) (err error) {
 	if err := create(part, s.manifest(), 0); err != nil {
 		return s.failed(manifestName, err)
 	}
-	if len(s.names) > 1 || keep { // one file alone needs no list: it is moved or not
-		if err := os.Rename(part, filepath.Join(next, manifestName)); err != nil {
-			return s.failed(manifestName, err)
+	if len(s.names) == 1 && !keep { // one file alone needs no list: it is moved or not
+		if err := s.move([]step{{nextName + "/" + s.names[0], s.names[0]}}); err != nil {
+			return err
 		}
-		if err := syncFolder(next); err != nil {
-			return s.failed(manifestName, err)
-		}
+		return s.syncAll()
 	}
-	if err := s.move(next); err != nil {
+	list := filepath.Join(next, listName(keep))
+	if err := os.Rename(part, list); err != nil {
+		return s.failed(manifestName, err)
+	}
+	if err := syncFolder(next); err != nil {
+		return s.failed(manifestName, err)
+	}
+	if err := s.move(s.moves(slices.Concat(s.names, s.stale), s.names, keep)); err != nil {
+		_ = os.Remove(list) // nothing is left for the next run to finish
 		return err
-	}
-	for _, name := range s.stale { // before the manifest leaves: a run that dies here is finished by what it lists
-		_ = os.Remove(filepath.Join(s.dir, filepath.FromSlash(name)))
-	}
-	if keep {
-		if err := os.Rename(filepath.Join(next, manifestName), filepath.Join(s.dir, manifestName)); err != nil {
-			return s.failed(manifestName, err)
-		}
 	}
 	return s.syncAll()
 }
 
-// move moves every file into its place; where one fails, those before it are put back.
-func (s *set) move(next string) (err error) {
-	before := filepath.Join(next, ".before")
-	var moved []string
-	defer func() {
-		if err == nil {
-			return
-		}
-		_ = os.Remove(filepath.Join(next, manifestName)) // nothing is left for the next run to finish
-		for _, name := range slices.Backward(moved) {
-			at := filepath.Join(s.dir, filepath.FromSlash(name))
-			if os.Rename(filepath.Join(before, filepath.FromSlash(name)), at) != nil {
-				_ = os.Remove(at) // there was none
-			}
-		}
-	}()
-	for _, name := range s.names {
-		at := filepath.Join(s.dir, filepath.FromSlash(name))
-		kept := filepath.Join(before, filepath.FromSlash(name))
-		if err := errors.Join(os.MkdirAll(filepath.Dir(at), 0o777), os.MkdirAll(filepath.Dir(kept), 0o777)); err != nil {
-			return s.failed(name, err)
-		}
-		if err := os.Link(at, kept); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			if err := copyFile(at, kept); err != nil {
-				return s.failed(name, err)
-			}
-		}
-		if err := os.Rename(filepath.Join(next, filepath.FromSlash(name)), at); err != nil {
-			return s.failed(name, err)
-		}
-		moved = append(moved, name)
+// step is one file moved to another name; both are below the folder.
+type step struct{ from, to string }
+
+const beforeName = nextName + "/.before"
+
+// listName is the journal's list: the manifest that will stay, or one that leaves with the journal.
+func listName(keep bool) string {
+	if keep {
+		return manifestName
 	}
-	return nil
+	return ".list"
 }
 
-// copyFile keeps a file on a file system without hard links.
-func copyFile(from, to string) error {
-	data, err := os.ReadFile(from)
-	if err != nil {
-		return err
+// moves puts what gives way aside, then the new files in its place, then their list.
+func (s *set) moves(old, names []string, keep bool) []step {
+	var out []step
+	if keep {
+		old, names = append(slices.Clone(old), manifestName), append(slices.Clone(names), manifestName)
 	}
-	return create(to, data, 0)
+	for _, name := range old {
+		if info, err := os.Lstat(filepath.Join(s.dir, filepath.FromSlash(name))); err == nil && !info.IsDir() {
+			out = append(out, step{name, beforeName + "/" + name})
+		}
+	}
+	for _, name := range names {
+		out = append(out, step{nextName + "/" + name, name})
+	}
+	return out
+}
+
+// move takes the steps one by one; where one fails, those before it are taken back.
+func (s *set) move(steps []step) error {
+	at := func(name string) string { return filepath.Join(s.dir, filepath.FromSlash(name)) }
+	for i, step := range steps {
+		err := os.MkdirAll(filepath.Dir(at(step.to)), 0o777)
+		if err == nil {
+			err = os.Rename(at(step.from), at(step.to))
+		}
+		if err != nil {
+			for _, done := range slices.Backward(steps[:i]) {
+				_ = os.Rename(at(done.to), at(done.from)) // the error that is told is the first one
+			}
+			return s.failed(strings.TrimPrefix(step.from, nextName+"/"), err)
+		}
+	}
+	return nil
 }
 
 func (s *set) syncAll() error {
@@ -117,36 +119,31 @@ func (s *set) recoverJournal() error {
 	if info, err := os.Lstat(next); err != nil || !info.IsDir() {
 		return nil
 	}
-	listed, whole := readManifest(next)
-	if whole {
-		earlier, keep := readManifest(s.dir)
-		names := make([]string, 0, len(listed))
-		for name := range listed {
-			names = append(names, name)
+	listed, keep := readManifest(next)
+	if !keep {
+		var begun bool
+		if listed, begun = readList(filepath.Join(next, listName(false))); !begun {
+			return os.RemoveAll(next)
 		}
-		slices.Sort(names)
-		for _, name := range names {
-			from, to := filepath.Join(next, filepath.FromSlash(name)), filepath.Join(s.dir, filepath.FromSlash(name))
-			if _, err := os.Lstat(from); errors.Is(err, fs.ErrNotExist) {
-				continue // moved by then
-			}
-			if err := os.MkdirAll(filepath.Dir(to), 0o777); err != nil {
-				return s.failed(name, err)
-			}
-			if err := os.Rename(from, to); err != nil {
-				return fmt.Errorf("finish what an earlier run began: %w", s.failed(name, err))
-			}
+	}
+	var waiting, old []string
+	for name := range listed {
+		if _, err := os.Lstat(filepath.Join(next, filepath.FromSlash(name))); err == nil {
+			waiting = append(waiting, name) // what stands at its place is the earlier run's
 		}
-		if keep {
-			for name := range earlier {
-				if _, still := listed[name]; !still {
-					_ = os.Remove(filepath.Join(s.dir, filepath.FromSlash(name)))
-				}
-			}
-			if err := os.Rename(filepath.Join(next, manifestName), filepath.Join(s.dir, manifestName)); err != nil {
-				return s.failed(manifestName, err)
+	}
+	if keep {
+		earlier, _ := readManifest(s.dir) // put aside after all that it lists
+		for name := range earlier {
+			if _, still := listed[name]; !still {
+				old = append(old, name)
 			}
 		}
+	}
+	slices.Sort(waiting)
+	slices.Sort(old)
+	if err := s.move(s.moves(slices.Concat(waiting, old), waiting, keep)); err != nil {
+		return fmt.Errorf("finish what an earlier run began: %w", err)
 	}
 	return os.RemoveAll(next)
 }
