@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"go/ast"
 	"go/parser"
@@ -8,6 +9,7 @@ import (
 	"math"
 	"os"
 	"strconv"
+	"strings"
 )
 
 // A broken is one small break of one line: the bytes from start to end of the file give way to now.
@@ -16,6 +18,7 @@ type broken struct {
 	Line       int
 	Kind       string
 	Was, Now   string
+	Text       string // of the line that it begins in
 	start, end int
 }
 
@@ -98,7 +101,11 @@ func (f *finder) swap(kind string, a, b ast.Expr) {
 
 func (f *finder) add(kind string, from, to token.Pos, now string) {
 	start, end := f.offset(from), f.offset(to)
-	f.out = append(f.out, broken{f.name, f.set.Position(from).Line, kind, string(f.source[start:end]), now, start, end})
+	text := f.source[:start]
+	head := text[bytes.LastIndexByte(text, '\n')+1:]
+	tail, _, _ := bytes.Cut(f.source[start:], []byte("\n"))
+	f.out = append(f.out, broken{File: f.name, Line: f.set.Position(from).Line, Kind: kind, Was: string(f.source[start:end]), Now: now,
+		Text: strings.TrimSpace(string(head) + string(tail)), start: start, end: end})
 }
 
 func (f *finder) text(n ast.Node) string {

@@ -3,10 +3,12 @@
 //
 //	go run ./internal/breaks -n 40 -seed 1
 //	go run ./internal/breaks -n 20 ./layout/labour ./seams/...
+//	go run ./internal/breaks -then "./cmd/seamwright -run TestDemo$" -list earlier.log
 //
-// The tree is never touched: the broken copy is laid over the file for one run of go test. A break is a comparison turned round,
-// a constant made a tenth larger, a term of a sum dropped, or two neighbouring arguments or indices swapped. What does not
-// compile is drawn again and not counted; a test that hangs has noticed. Survivors are for reading: some change nothing.
+// The tree is never touched: the broken copy is laid over the file for one run of go test, its vet included. A break is a
+// comparison turned round, a constant made a tenth larger, a term of a sum dropped, or two neighbouring arguments or indices
+// swapped. What does not compile is drawn again and not counted; a test that hangs has noticed. Survivors are for reading: those
+// that change nothing go into harmless.txt with the reason, and are counted apart.
 package main
 
 import (
@@ -28,6 +30,8 @@ func main() {
 	seed := flag.Uint64("seed", 1, "seed of the sample: the same seed on the same source draws the same breaks")
 	n := flag.Int("n", 40, "how many breaks to judge")
 	limit := flag.Duration("timeout", time.Minute, "longest run of one package's tests; longer counts as noticed")
+	then := flag.String("then", "", "arguments of a second go test, for what the package's own tests do not notice")
+	list := flag.String("list", "", "file of breaks to judge instead of a sample: the survivors among lines that this program printed")
 	flag.Parse()
 	patterns := flag.Args()
 	if len(patterns) == 0 {
@@ -35,26 +39,40 @@ func main() {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := run(ctx, patterns, *seed, *n, *limit); err != nil {
+	if err := run(ctx, patterns, *list, *seed, *n, bench{limit: *limit, then: strings.Fields(*then)}); err != nil {
 		fmt.Fprintln(os.Stderr, "breaks:", err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, patterns []string, seed uint64, n int, limit time.Duration) error {
-	lines, err := listed(ctx, patterns)
-	if err != nil {
-		return err
+func run(ctx context.Context, patterns []string, list string, seed uint64, n int, b bench) error {
+	var sample []broken
+	what := fmt.Sprintf("seed %d", seed)
+	if list != "" {
+		again, err := survivorsOf(list)
+		if err != nil {
+			return err
+		}
+		sample, n, what = again, len(again), "of "+list
+	} else {
+		lines, err := listed(ctx, patterns)
+		if err != nil {
+			return err
+		}
+		sample = drawn(lines, seed)
 	}
 	dir, err := os.MkdirTemp("", "breaks")
 	if err != nil {
 		return err
 	}
 	defer func() { _ = os.RemoveAll(dir) }() // a temporary folder
-	b := bench{dir: dir, limit: limit, whole: map[string]error{}}
+	b.dir, b.whole = dir, map[string]error{}
+	if b.harmless, err = readHarmless(harmlessText); err != nil {
+		return err
+	}
 	count := map[verdict]int{}
-	for _, at := range drawn(lines, seed) {
-		if count[noticed]+count[survived]+count[late] == n {
+	for _, at := range sample {
+		if judged(count) == n {
 			break
 		}
 		v, err := b.judge(ctx, at)
@@ -63,25 +81,30 @@ func run(ctx context.Context, patterns []string, seed uint64, n int, limit time.
 		}
 		count[v]++
 		if v != unbuilt {
-			fmt.Printf("%-9s %s:%d: %s: %s -> %s\n", v, short(at.File), at.Line, at.Kind, oneLine(at.Was), oneLine(at.Now))
+			fmt.Printf("%-9s %s\n", v, at)
 		}
 	}
-	report(count, n, seed, b.whole)
+	report(count, n, what, b.whole)
 	return nil
 }
 
-func report(count map[verdict]int, n int, seed uint64, whole map[string]error) {
+func judged(count map[verdict]int) int {
+	return count[noticed] + count[later] + count[survived] + count[late] + count[harmless]
+}
+
+func report(count map[verdict]int, n int, what string, whole map[string]error) {
 	for dir, err := range whole {
 		if err != nil {
 			fmt.Printf("not judged: %s: its tests do not pass unbroken within the timeout: %v\n", short(dir), err)
 		}
 	}
-	judged := count[noticed] + count[survived] + count[late]
-	if judged < n {
-		fmt.Printf("only %d of the %d breaks asked for could be judged\n", judged, n)
+	all := judged(count)
+	if all < n {
+		fmt.Printf("only %d of the %d breaks asked for could be judged\n", all, n)
 	}
-	fmt.Printf("%d of %d survived (%.0f %%), seed %d; %d noticed by the timeout; %d more did not compile, %d were not judged\n",
-		count[survived], judged, 100*float64(count[survived])/float64(max(1, judged)), seed, count[late], count[unbuilt], count[unjudged])
+	fmt.Printf("%d of %d survived (%.0f %%), %s; %d change nothing (harmless.txt); %d noticed by the second tests alone, %d by the timeout; "+
+		"%d more did not compile, %d were not judged\n", count[survived], all, 100*float64(count[survived])/float64(max(1, all)), what,
+		count[harmless], count[later], count[late], count[unbuilt], count[unjudged])
 }
 
 // listed is what each line of the packages offers, in the order of the files.
@@ -127,6 +150,8 @@ type verdict string
 
 const (
 	noticed  verdict = "noticed"
+	later    verdict = "later"    // by the second tests alone
+	harmless verdict = "harmless" // listed with the reason why it changes nothing
 	survived verdict = "SURVIVED"
 	late     verdict = "timeout"
 	unbuilt  verdict = "unbuilt"
@@ -134,15 +159,20 @@ const (
 )
 
 type bench struct {
-	dir   string
-	limit time.Duration
-	whole map[string]error // by directory: what the unbroken package's tests said
+	dir      string
+	limit    time.Duration
+	then     []string         // arguments of the second go test
+	whole    map[string]error // by directory: what the unbroken package's tests said
+	harmless map[string]bool
 }
 
 func (b *bench) judge(ctx context.Context, at broken) (verdict, error) {
+	if b.harmless[at.key()] {
+		return harmless, nil
+	}
 	dir := filepath.Dir(at.File)
 	if _, ok := b.whole[dir]; !ok {
-		b.whole[dir] = b.goes(ctx, "test", dir, "-count=1", "-vet=off")
+		b.whole[dir] = b.goes(ctx, "test", dir, "-count=1", ".")
 	}
 	if b.whole[dir] != nil {
 		return unjudged, ctx.Err()
@@ -151,10 +181,19 @@ func (b *bench) judge(ctx context.Context, at broken) (verdict, error) {
 	if err != nil {
 		return "", err
 	}
-	if b.goes(ctx, "build", dir, overlay) != nil {
+	if b.goes(ctx, "build", dir, overlay, ".") != nil {
 		return unbuilt, ctx.Err()
 	}
-	err = b.goes(ctx, "test", dir, overlay, "-count=1", "-failfast", "-vet=off")
+	err = b.goes(ctx, "test", dir, overlay, "-count=1", "-failfast", ".")
+	if err == nil && len(b.then) > 0 {
+		here, wrong := os.Getwd()
+		if wrong != nil {
+			return "", wrong
+		}
+		if b.goes(ctx, "test", here, append([]string{overlay, "-count=1", "-failfast"}, b.then...)...) != nil {
+			return later, ctx.Err()
+		}
+	}
 	switch {
 	case ctx.Err() != nil:
 		return "", ctx.Err()
@@ -187,12 +226,12 @@ func (b *bench) overlay(at broken) (string, error) {
 func (b *bench) goes(ctx context.Context, verb, dir string, flags ...string) error {
 	ctx, cancel := context.WithTimeout(ctx, b.limit)
 	defer cancel()
-	cmd := exec.CommandContext(ctx, "go", append(append([]string{verb}, flags...), ".")...)
+	if verb == "test" {
+		flags = append([]string{"-timeout=" + b.limit.String()}, flags...)
+	}
+	cmd := exec.CommandContext(ctx, "go", append([]string{verb}, flags...)...)
 	cmd.Dir, cmd.WaitDelay = dir, 5*time.Second
 	cmd.Cancel = func() error { return cmd.Process.Signal(os.Interrupt) }
-	if verb == "test" {
-		cmd.Args = append(cmd.Args, "-timeout="+b.limit.String())
-	}
 	err := cmd.Run()
 	if ctx.Err() != nil {
 		return ctx.Err()
@@ -206,6 +245,14 @@ func oneLine(s string) string {
 		return string(r[:100]) + "…"
 	}
 	return s
+}
+
+// full is the path of a file named from the folder of the module.
+func full(name string) string {
+	if here, err := os.Getwd(); err == nil && !filepath.IsAbs(name) {
+		return filepath.Join(here, name)
+	}
+	return name
 }
 
 func short(path string) string {

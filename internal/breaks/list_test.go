@@ -1,0 +1,64 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestSurvivorsAreFoundAgain(t *testing.T) {
+	dir := t.TempDir()
+	source := filepath.Join(dir, "p.go")
+	log := filepath.Join(dir, "earlier.log")
+	text := "package p\n\nvar one = 2 * a\n\n\n\nvar two = 2 * a\nvar three = b < c\n"
+	lines := "noticed   " + source + ":8: flip: < -> >\n" +
+		"SURVIVED  " + source + ":6: scale: 2 -> 3\n" + // nearer to line 7 than to line 3
+		"SURVIVED  " + source + ":8: flip: > -> <\n" // no longer there
+	for name, text := range map[string]string{source: text, log: lines} {
+		if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	got, err := survivorsOf(log)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(got) != 1 || got[0].Line != 7 || got[0].Kind != "scale" || got[0].Text != "var two = 2 * a" {
+		t.Fatalf("%+v, want the scaled constant of line 7 alone", got)
+	}
+}
+
+// A listed break whose line has changed would let the line of today survive unseen.
+func TestHarmlessBreaksAreOfTodaysLines(t *testing.T) {
+	t.Chdir("../..")
+	listed, err := readHarmless(harmlessText)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for key := range listed {
+		file, _, _ := strings.Cut(key, "\t")
+		breaks, err := find(full(file))
+		if err != nil {
+			t.Error(err)
+			continue
+		}
+		found := false
+		for _, b := range breaks {
+			found = found || b.key() == key
+		}
+		if !found {
+			t.Errorf("no line of today offers the break listed in harmless.txt as %q: take it out, or write it anew", key)
+		}
+	}
+}
+
+func TestReadHarmless(t *testing.T) {
+	got, err := readHarmless("# comment\n\na.go\tflip: < -> >\tif a < b {\tboth ways give the same\n")
+	if err != nil || !got["a.go\tflip: < -> >\tif a < b {"] || len(got) != 1 {
+		t.Errorf("%v, %v", got, err)
+	}
+	if _, err := readHarmless("a.go\tflip: < -> >\tif a < b {\t \n"); err == nil || !strings.Contains(err.Error(), "harmless.txt:1") {
+		t.Errorf("without a reason: %v", err)
+	}
+}
