@@ -3,7 +3,9 @@ package main
 import (
 	_ "embed"
 	"fmt"
+	"maps"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -27,6 +29,19 @@ func readHarmless(text string) (map[string]bool, error) {
 		out[strings.Join(part[:3], "\t")] = true
 	}
 	return out, nil
+}
+
+// stale are the listed breaks that no line of today offers: they excuse nothing any more.
+func stale(listed map[string]bool) []string {
+	var out []string
+	for _, key := range slices.Sorted(maps.Keys(listed)) {
+		file, _, _ := strings.Cut(key, "\t")
+		breaks, err := find(full(file))
+		if err != nil || !slices.ContainsFunc(breaks, func(b broken) bool { return b.key() == key }) {
+			out = append(out, key)
+		}
+	}
+	return out
 }
 
 func (b broken) String() string { return fmt.Sprintf("%s:%d: %s", short(b.File), b.Line, b.change()) }

@@ -29,30 +29,6 @@ func TestSurvivorsAreFoundAgain(t *testing.T) {
 	}
 }
 
-// A listed break whose line has changed would let the line of today survive unseen.
-func TestHarmlessBreaksAreOfTodaysLines(t *testing.T) {
-	t.Chdir("../..")
-	listed, err := readHarmless(harmlessText)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for key := range listed {
-		file, _, _ := strings.Cut(key, "\t")
-		breaks, err := find(full(file))
-		if err != nil {
-			t.Error(err)
-			continue
-		}
-		found := false
-		for _, b := range breaks {
-			found = found || b.key() == key
-		}
-		if !found {
-			t.Errorf("no line of today offers the break listed in harmless.txt as %q: take it out, or write it anew", key)
-		}
-	}
-}
-
 func TestReadHarmless(t *testing.T) {
 	got, err := readHarmless("# comment\n\na.go\tflip: < -> >\tif a < b {\tboth ways give the same\n")
 	if err != nil || !got["a.go\tflip: < -> >\tif a < b {"] || len(got) != 1 {

@@ -70,6 +70,9 @@ func run(ctx context.Context, patterns []string, list string, seed uint64, n int
 	if b.harmless, err = readHarmless(harmlessText); err != nil {
 		return err
 	}
+	for _, key := range stale(b.harmless) {
+		fmt.Printf("stale     harmless.txt: no line of today offers %s: take it out, or write it anew\n", strings.ReplaceAll(key, "\t", " | "))
+	}
 	count := map[verdict]int{}
 	for _, at := range sample {
 		if judged(count) == n {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/golang/geo/r2"
@@ -191,5 +192,29 @@ func BenchmarkFrom(b *testing.B) {
 				s.From(fold(-6, 1), 20).To(fold(6, 3))
 			}
 		})
+	}
+}
+
+// About the inner corner of a sheet's triangles there are two ways round: from the first triangle at the corner to the last.
+func TestTheOtherWayRoundAVertex(t *testing.T) {
+	m := &mesh.Mesh{Vertices: []r3.Vector{{}}}
+	for k := range 6 {
+		sin, cos := math.Sincos(float64(k) * math.Pi / 3)
+		m.Vertices = append(m.Vertices, r3.Vector{X: cos, Y: sin})
+		m.Triangles = append(m.Triangles, [3]int32{0, int32(k + 1), int32((k+1)%6 + 1)})
+	}
+	m.Vertices = append(m.Vertices, r3.Vector{X: 1.5, Y: 1.5}) // a triangle beyond, that does not touch the middle
+	m.Triangles = append(m.Triangles, [3]int32{2, 1, 7})
+	s := New(near.NewShape(m), 0)
+	for _, c := range []struct{ way, want []int32 }{
+		{[]int32{0, 1}, []int32{0, 5, 4, 3, 2, 1}},
+		{[]int32{0, 1, 2}, []int32{0, 5, 4, 3, 2}},
+		{[]int32{0, 1, 2, 3}, []int32{0, 5, 4, 3}},
+		{[]int32{6, 0, 1, 2, 3}, []int32{6, 0, 5, 4, 3}},
+		{[]int32{0}, nil}, // ends at the vertex
+	} {
+		if got := s.otherSide(c.way, 0); !slices.Equal(got, c.want) {
+			t.Errorf("%v goes the other way by %v, want %v", c.way, got, c.want)
+		}
 	}
 }

@@ -99,6 +99,17 @@ func TestCountsOnBothSides(t *testing.T) {
 	}
 }
 
+// What is said of a whole joint stands at the middle of its longest strip.
+func TestAJointsPlaceIsOnItsLongestStrip(t *testing.T) {
+	s := strap(t)
+	s.addStraight("strap/2", "strap", 0, 500, 100)
+	s.addWeld("strap/2", 50)
+	s.shell.Joints[0].Count = 12
+	if at := s.one(s.evaluate(), "count.stated.least").At; at != (layout.Vec{strapLength / 2, 0, 0}) {
+		t.Errorf("at %v, want the middle of strap/1", at)
+	}
+}
+
 func TestStripWithoutWelds(t *testing.T) {
 	s := strap(t)
 	s.plan.Welds = nil

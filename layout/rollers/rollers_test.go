@@ -362,3 +362,22 @@ func TestAWheelLiesOnTheStrip(t *testing.T) {
 		}
 	}
 }
+
+// weightOf promises that a ripple of the given length is halved, and so it is away from the ends of a long line.
+func TestARippleOfTheGivenLengthIsHalved(t *testing.T) {
+	const length, high = 60.0, 0.4
+	line := resample(straight(1200))
+	wide := make([]float64, len(line.stations))
+	low := make([]float64, len(line.stations))
+	for i := range line.stations {
+		st := &line.stations[i]
+		st.Point = st.Point.Add(st.Across.Mul(high * math.Sin(2*math.Pi*st.S/length)))
+		low[i], wide[i] = -8, 8
+	}
+	offset := smoothed(line, low, wide, length)
+	for i := len(offset) / 4; i < 3*len(offset)/4; i++ {
+		if want := -high / 2 * math.Sin(2*math.Pi*line.stations[i].S/length); !near(offset[i], want, 0.002) {
+			t.Fatalf("at %g mm the path is moved by %g, want %g", line.stations[i].S, offset[i], want)
+		}
+	}
+}

@@ -66,6 +66,8 @@ func TestBooksThatAreRefused(t *testing.T) {
 		{"a.yaml", "", "no rules"},
 		{"a.yaml", "rules: [", "yaml"},
 		{"a.txt", "rules: []", "name it .yaml"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, value: 3}\n  - {value: 3}", "line 3: rule 2: missing: id"},
+		{"a.yaml", "rules:\n  - {id: pitch.least, value: 3}\n  - ten", "line 3: rule 2 is no rule"},
 		{"a.yaml", "rules:\n  - {id: pitch.lest, value: 3}", "line 2: rule 1: no rule \"pitch.lest\"; the nearest is pitch.least"},
 		{"a.yaml", "rules:\n  - {id: pitch.least, valu: 3}", "valu"},
 		{"a.yaml", "# mine\nrule:\n  - {id: pitch.least, value: 3}", "line 2: no key \"rule\" here"},
