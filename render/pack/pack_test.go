@@ -376,3 +376,26 @@ func TestTreesFit(t *testing.T) {
 		}
 	})
 }
+
+// A sub-assembly of any number of panels goes over as many pages as it needs, none of them drawn on below its end.
+func TestLongTreesKeepToThePage(t *testing.T) {
+	for n := 1; n <= 90; n++ {
+		plan := sample()
+		plan.Subassemblies[0].Parts = nil
+		for i := range n {
+			id := fmt.Sprint("p", i)
+			plan.Panels = append(plan.Panels, layout.Panel{ID: id, Thickness: 1, Station: "fl"})
+			plan.Subassemblies[0].Parts = append(plan.Subassemblies[0].Parts, id)
+		}
+		b := binder{plan: plan, index: layout.NewIndex(plan)}
+		for i, p := range b.tree() {
+			for _, l := range p.Layers {
+				for _, it := range l.Items {
+					if box := it.Box(); l.Name != "sheet" && l.Name != "words" && box.Y1 > bottom+1e-6 { // words: the foot of the page
+						t.Fatalf("%d panels, page %d: layer %s reaches to %g, the page ends at %g", n, i+1, l.Name, box.Y1, bottom)
+					}
+				}
+			}
+		}
+	}
+}
