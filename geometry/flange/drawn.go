@@ -1,20 +1,18 @@
 package flange
 
 import (
-	"context"
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 
 	"github.com/golang/geo/r3"
 
-	"seamwright/geometry/curve"
+	"seamwright/geometry/contact"
 	"seamwright/geometry/drawing"
 	"seamwright/geometry/mesh"
-	"seamwright/geometry/near"
 	"seamwright/geometry/outline"
 	"seamwright/geometry/space"
+	"seamwright/geometry/stackup"
 )
 
 // ErrNoStrip is returned for an outline that is no strip: too small, or as broad as it is long.
@@ -24,24 +22,17 @@ var ErrNoStrip = errors.New("the outline is not a strip that a weld line can run
 // Points are in millimetres; the result has no sheets.
 func FromOutline(loops [][]r3.Vector, opt Options) ([]Flange, error) {
 	opt = opt.withDefaults()
-	f := &finder{opt: opt, cosLimit: cosDegrees(opt.AngleLimit), cosClamp: cosDegrees(opt.ClampAngle), neighbours: [][]int{nil},
-		room: &room{}}
 	m, err := outline.Fill(loops)
 	if err != nil {
 		return nil, fmt.Errorf("flange from outline: %w", err)
 	}
-	f.panels = []*panel{newPanel(Sheet{Mesh: m}, f.opt)}
-	p := &patch{points: m.Vertices, tris: slices.Clone(m.Triangles)}
-	for range m.Vertices {
-		p.normals = append(p.normals, f.panels[0].normals[0])
-	}
-	if err := p.cutFine(context.Background(), func(a, b r3.Vector) bool { return true }); err != nil {
+	h := new(contact.Workspace).Host(stackup.Alone(Sheet{Mesh: m}, opt.limits()), 0)
+	lap, err := contact.Drawn(h)
+	if err != nil {
 		return nil, fmt.Errorf("flange from outline: %w", err)
 	}
-	r := (&region{mesh: &mesh.Mesh{Vertices: p.points, Triangles: p.tris}, normals: p.normals, borders: make([]border, len(p.points))})
-	r.filled = make([]bool, len(p.tris))
-	r.topo = r.mesh.Topology()
-	out := f.strips(r)
+	on := onHost{Host: h, opt: opt}
+	out := on.strips(lap)
 	if len(out) == 0 {
 		return nil, ErrNoStrip
 	}
@@ -165,94 +156,3 @@ func middle(points []r3.Vector) r3.Vector {
 }
 
 func pointText(v r3.Vector) string { return fmt.Sprintf("(%.3f, %.3f, %.3f)", v.X, v.Y, v.Z) }
-
-// FromLine makes a flange of a drawn weld line of a stated width. The axis is the normal of the line's mean
-// plane when host is nil, and the host's own normal where the line passes otherwise; the line then also
-// moves onto the host.
-func FromLine(points []r3.Vector, closed bool, width float64, host *mesh.Mesh, opt Options) (Flange, error) {
-	opt = opt.withDefaults()
-	line := curve.New(points, closed)
-	if len(points) < 2 || line.Length() < opt.LeastLength {
-		return Flange{}, fmt.Errorf("weld line of %d points is %.1f mm long: at least %g mm are needed", len(points), line.Length(),
-			opt.LeastLength)
-	}
-	if width < opt.LeastWidth {
-		return Flange{}, fmt.Errorf("weld line: a width of %g mm is below %g mm", width, opt.LeastWidth)
-	}
-	normal := meanNormal(points)
-	var tree *near.Tree
-	if host != nil {
-		tree = near.New(host)
-	}
-	fl := Flange{ID: "f1", Closed: closed, Length: line.Length(), Area: width * line.Length()}
-	n := max(2, int(math.Ceil(line.Length()/opt.Step)))
-	for i := range n + 1 {
-		if closed && i == n {
-			break
-		}
-		s := line.Length() * float64(i) / float64(n)
-		st := LinePoint{S: s, Point: line.At(s), Left: width / 2, Right: width / 2, LeftSheet: -1, RightSheet: -1, LeftEdge: FreeEdge,
-			RightEdge: FreeEdge}
-		axis := normal
-		if tree != nil {
-			if hit, ok := tree.Closest(st.Point, math.Inf(1)); ok {
-				st.Point = hit.Point
-				if axis = host.Normal(int(hit.Tri)); axis.Dot(normal) < 0 {
-					axis = axis.Mul(-1)
-				}
-			}
-		}
-		along := line.At(s + opt.Step/2).Sub(line.At(s - opt.Step/2))
-		st.Along = along.Sub(axis.Mul(along.Dot(axis))).Normalize()
-		st.Axis, st.Across = axis, axis.Cross(st.Along)
-		fl.Line = append(fl.Line, st)
-	}
-	fl.measure(opt.GapLimit, nil)
-	fl.Outline = [][]r3.Vector{band(fl.Line, closed)}
-	return fl, nil
-}
-
-// band is the outline of a line's width: down its left side and back up its right.
-func band(line []LinePoint, closed bool) []r3.Vector {
-	var out []r3.Vector
-	for _, s := range line {
-		out = append(out, s.Point.Add(s.Across.Mul(s.Left)))
-	}
-	if closed {
-		return out
-	}
-	for i := len(line) - 1; i >= 0; i-- {
-		out = append(out, line[i].Point.Sub(line[i].Across.Mul(line[i].Right)))
-	}
-	return out
-}
-
-// meanNormal is the normal of the plane that encloses the most of the line's sweep about its first point;
-// for a straight line any normal will do, and one nearest to z is taken.
-func meanNormal(points []r3.Vector) r3.Vector {
-	sum := r3.Vector{}
-	for i := 1; i+1 < len(points); i++ {
-		n := points[i].Sub(points[0]).Cross(points[i+1].Sub(points[0]))
-		if n.Dot(sum) < 0 {
-			n = n.Mul(-1)
-		}
-		sum = sum.Add(n)
-	}
-	length := points[len(points)-1].Sub(points[0]).Norm()
-	if sum.Norm() > 1e-9*(1+length*length) {
-		return upward(sum.Normalize())
-	}
-	along := points[len(points)-1].Sub(points[0]).Normalize()
-	z := r3.Vector{Z: 1}
-	if math.Abs(along.Z) > 0.9 {
-		z = r3.Vector{X: 1}
-	}
-	return z.Sub(along.Mul(z.Dot(along))).Normalize()
-}
-
-func upward(n r3.Vector) r3.Vector {
-	if n.Z < 0 || n.Z == 0 && (n.Y < 0 || n.Y == 0 && n.X < 0) {
-		return n.Mul(-1)
-	}
-	return n
-}

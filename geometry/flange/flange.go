@@ -1,39 +1,10 @@
-// Package flange finds where panels lie on each other as weldable strips, and hands over each strip with
-// its outline, width, gap and the weld line through it. It knows nothing of welding.
-//
-// found, err := flange.Find(ctx, []flange.Sheet{{Name: "roof", Mesh: roof, Thickness: 0.9}, {Name: "rail", Mesh: rail,
-// Thickness: 1.2}}, flange.Options{})
-//
-//	for _, f := range found.Flanges {
-//		fmt.Println(f.Sheets, f.Length, f.Width.Least)
-//	}
 package flange
 
 import (
 	"github.com/golang/geo/r3"
 
-	"seamwright/geometry/mesh"
 	"seamwright/internal/cache"
 )
-
-// Surface says which surface of the sheet a panel's mesh is.
-type Surface string
-
-// The three ways to mesh a panel. Two touching sheets are then (t1+t2)/2, 0 to t, or 0 apart.
-const (
-	Mid   Surface = "mid"
-	Skin  Surface = "skin"
-	Solid Surface = "solid"
-)
-
-// Sheet is one panel as the finder sees it, already in its place.
-type Sheet struct {
-	Name      string
-	Mesh      *mesh.Mesh
-	Thickness float64 // mm; 0 when not known: then the measured distance decides
-	Surface   Surface // empty means Mid
-	Face      Face    // of a skin: which face of the sheet it is; empty: found
-}
 
 // Options steer the finder. Every zero value means the default beside it.
 type Options struct {
@@ -60,18 +31,6 @@ type Range struct {
 	Greatest float64 `json:"greatest" about:"greatest"`
 }
 
-// Edge says what ends a strip on one side.
-type Edge string
-
-// What a strip may end at.
-const (
-	FreeEdge   Edge = "free edge" // the free edge of one of the sheets
-	Bend       Edge = "bend"      // a sheet turns away from the other
-	GapOpens   Edge = "gap opens" // the sheets part beyond the search gap
-	StackEnds  Edge = "stack"     // the strip goes on with other sheets
-	UnknownEnd Edge = ""
-)
-
 // LinePoint is one place on a weld line. Along, Across and Axis are a right-handed frame of unit vectors:
 // Along points to growing S, Axis is the sheets' common normal, Across = Axis x Along points to the left.
 type LinePoint struct {
@@ -86,20 +45,6 @@ type LinePoint struct {
 	RightSheet    int
 	Gap           float64 // mm of air, all interfaces of the stack added; below zero where meshes cross
 	Offset        float64 // mm along Axis from the mesh on which the strip was found, and its outline, to Point
-}
-
-// Hole is an opening within a strip. What reaches into it from a side is a Notch.
-type Hole struct {
-	Center r3.Vector
-	Radius float64 // mm: of the least circle about Center that holds the opening
-}
-
-// Notch is a place where a side of a strip is set back so steeply and shortly that the weld line runs straight past.
-type Notch struct {
-	From, To float64   // mm along the weld line
-	Depth    float64   // mm from where the side would run without it
-	Left     bool      // on the left side, rather than on the right
-	Center   r3.Vector // amid its corners
 }
 
 // OpenFit is a stretch of a strip where the air gap is above the limit.
@@ -143,16 +88,6 @@ type Flange struct {
 	Notches []Notch // in the order of the weld line, those on the left first
 	Open    []OpenFit
 	Cuts    []Cut
-}
-
-// Near is a place where two sheets face each other but are no flange: too far apart, or so near that their metal would
-// run into each other.
-type Near struct {
-	Sheets   [2]int
-	Distance float64 // mm between the meshes, least
-	Into     float64 // mm of metal that both claim, by their thicknesses; 0 for sheets apart
-	Place    r3.Vector
-	Area     float64 // mm²
 }
 
 // Small is a place where sheets lie on each other and that is no flange.

@@ -7,9 +7,9 @@ import (
 )
 
 // isHem says whether a sheet of one piece lies in the stack twice. Loose strips on both sides of a sheet are no hem.
-func (f *finder) isHem(sheets []int) bool {
+func (f *onHost) isHem(sheets []int) bool {
 	for i, s := range sheets {
-		if slices.Contains(sheets[:i], s) && !f.panels[s].loose {
+		if slices.Contains(sheets[:i], s) && !f.Panels[s].Whole.Loose {
 			return true
 		}
 	}

@@ -20,8 +20,8 @@ type seen struct {
 	Near        []int // ranks of those that it was met with
 }
 
-// limits are what holds for all hosts.
-type limits struct {
+// seenLimits are what holds for all hosts.
+type seenLimits struct {
 	Options  Options
 	Thickest float64 // of all sheets: how far from a host others are asked
 }
@@ -42,17 +42,17 @@ func (f *finder) kept(host int, find func() (Found, error)) (Found, error) {
 	how := f.opt
 	how.Cache, how.Workers, how.Progress = nil, 0, nil
 	sheets := []seen{f.seen(host)}
-	for _, x := range f.neighbours[host] {
+	for _, x := range f.all.Neighbours[host] {
 		sheets = append(sheets, f.seen(x))
 	}
-	key := c.KeyOf("host", cache.Input{Name: "sheets", Value: sheets}, cache.Input{Name: "limits", Value: limits{how, f.thickest}})
+	key := c.KeyOf("host", cache.Input{Name: "sheets", Value: sheets}, cache.Input{Name: "limits", Value: seenLimits{how, f.all.Thickest}})
 	return cache.Get(c, key, make)
 }
 
 func (f *finder) seen(x int) seen {
-	p := f.panels[x]
-	out := seen{Given: f.order[x], Rank: x, Sheet: p.Sheet, Part: f.parts[x](), Loose: p.loose, Middle: f.moments[x].center,
-		Area: f.moments[x].area, Near: f.neighbours[x]}
+	p := f.all.Panels[x]
+	out := seen{Given: f.order[x], Rank: x, Sheet: p.Sheet, Part: f.parts[x](), Loose: p.Whole.Loose, Middle: p.Whole.Center,
+		Area: p.Whole.Area, Near: f.all.Neighbours[x]}
 	out.Sheet.Mesh, out.Sheet.Name = nil, ""
 	return out
 }

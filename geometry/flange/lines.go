@@ -8,6 +8,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/centreline"
 	"seamwright/geometry/curve"
 )
 
@@ -80,8 +81,7 @@ func (fl *Flange) toEdge(sheet int, onLeft bool) (to []float64, known int) {
 	if known == 0 {
 		return to, 0
 	}
-	c := &centring{closed: fl.Closed, width: fl.Width.Mean, step: fl.Length / float64(max(1, len(fl.Line)-1))}
-	to = c.level(to)
+	to = centreline.Level(to, fl.Closed, fl.Width.Mean, fl.Length/float64(max(1, len(fl.Line)-1)))
 	for i := range to { // the nearest known one, where none is
 		for d := 1; math.IsNaN(to[i]) && d < len(to); d++ {
 			for _, k := range [2]int{i - d, i + d} {

@@ -4,12 +4,17 @@ import (
 	"testing"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/centreline"
+	"seamwright/geometry/contact"
+	"seamwright/geometry/region"
+	"seamwright/geometry/stackup"
 )
 
 // Where the stack runs against the normal that it was found with, the axis turns over, and with it left and right.
 func TestReversedStackSwapsItsSides(t *testing.T) {
-	f, r := &finder{}, &region{}
-	sec := section{along: r3.Vector{X: 1}, normal: r3.Vector{Z: 1}, left: trace{length: 8}, right: trace{length: 14}}
+	f, r := &onHost{Host: &stackup.Host{}}, &contact.Lap{Region: &region.Region{}}
+	sec := centreline.Section{Along: r3.Vector{X: 1}, Normal: r3.Vector{Z: 1}, Left: region.Trace{Length: 8}, Right: region.Trace{Length: 14}}
 	for _, test := range []struct {
 		reversed            bool
 		left, right, offset float64
@@ -18,7 +23,7 @@ func TestReversedStackSwapsItsSides(t *testing.T) {
 		{false, 8, 14, 0.5, r3.Vector{Z: 1}},
 		{true, 14, 8, -0.5, r3.Vector{Z: -1}},
 	} {
-		p := f.linePoint(r, sec, verdict{offset: 0.5}, test.reversed)
+		p := f.linePoint(r, sec, stackup.Verdict{Offset: 0.5}, test.reversed)
 		if p.Left != test.left || p.Right != test.right || p.Offset != test.offset || p.Axis != test.axis {
 			t.Errorf("reversed %v: left %v, right %v, offset %v, axis %v; want %+v", test.reversed, p.Left, p.Right, p.Offset, p.Axis, test)
 		}

@@ -18,6 +18,7 @@ const (
 	rowStep      = 2.0  // mm between points of a row, as of a line
 	shortestRow  = 12.0 // mm, as the shortest strip
 	equalEnough  = 1e-6 // of a length: below it two boxes are alike and the first counts
+	sameSide     = 0.8  // cosine between two sides that are the same one. Chosen.
 	startOfSteps = 1e-9 // mm
 )
 
@@ -87,9 +88,9 @@ func (fl *Flange) kept(line []LinePoint, keep Keep) (left, right float64) {
 			return nil
 		}
 		switch turn := line[0].Across.Dot(fl.Line[0].Across) * up; { // Beside is told of the flange's own sides
-		case turn > alongSide:
+		case turn > sameSide:
 			out = append(out, fl.Beside[0]...)
-		case turn < -alongSide:
+		case turn < -sameSide:
 			out = append(out, fl.Beside[1]...)
 		}
 		return out

@@ -6,6 +6,9 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/contact"
+	"seamwright/geometry/region"
 )
 
 // A contact smaller than these is not worth a word: the shreds where three sheets meet, or two of them all but part, chosen.
@@ -16,14 +19,14 @@ const (
 )
 
 // noteSmall keeps a region that makes no flange to be named.
-func (f *finder) noteSmall(r *region, loops [][]int32, why Why) {
-	if r.stack.n < 2 {
+func (f *onHost) noteSmall(r *contact.Lap, loops [][]int32, why Why) {
+	if r.Stack.N < 2 {
 		return
 	}
-	s := Small{Sheets: r.stack.sheets(), Area: r.area(), Why: why}
+	s := Small{Sheets: r.Stack.Sheets(), Area: r.Area(), Why: why}
 	around := 0.0
 	for _, l := range loops {
-		around += min(r.loopLength(l), r.lengthAround(l)+2*raggedness)
+		around += min(r.LoopLength(l), r.LengthAround(l)+2*region.Raggedness)
 	}
 	apart := math.Sqrt(max(0, around*around/4-4*s.Area)) // of a rectangle's sides
 	s.Length, s.Width = around/4+apart/2, around/4-apart/2
@@ -34,8 +37,8 @@ func (f *finder) noteSmall(r *region, loops [][]int32, why Why) {
 		s.Why = TooSmall
 	}
 	middle, area := r3.Vector{}, 0.0
-	for t := range r.mesh.Triangles {
-		a, b, c := r.mesh.Corners(t)
+	for t := range r.Mesh.Triangles {
+		a, b, c := r.Mesh.Corners(t)
 		part := b.Sub(a).Cross(c.Sub(a)).Norm()
 		middle, area = middle.Add(a.Add(b).Add(c).Mul(part/3)), area+part
 	}

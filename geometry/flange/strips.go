@@ -4,14 +4,41 @@ import (
 	"math"
 	"slices"
 
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/centreline"
+	"seamwright/geometry/contact"
 	"seamwright/geometry/curve"
-	"seamwright/geometry/near"
+	"seamwright/geometry/kit"
+	"seamwright/geometry/stackup"
 )
 
+// onHost finds the flanges of one host.
+type onHost struct {
+	*stackup.Host
+	opt   Options
+	small []Small // contacts that are no flanges
+}
+
+// canBeClosed says whether clamps draw an end together whose gap rises so far over a length, though it does not end within
+// their limits.
+func (f *onHost) canBeClosed(rise, length float64) bool {
+	return f.AnyOpen() && rise > 0 && rise <= contact.SteepOpen*length
+}
+
+// endAhead is what ends the region ahead of a section.
+func (f *onHost) endAhead(r *contact.Lap, s centreline.Section, dir r3.Vector) Edge {
+	t := r.Trace(s.At, s.Across, dir, centreline.WidestTrace)
+	if !t.Ok {
+		return UnknownEnd
+	}
+	return r.End(t.Edge[0], t.Edge[1]).Why
+}
+
 // strips turns a region into the flanges that it is made of, or notes that there are none.
-func (f *finder) strips(r *region) []Flange {
-	area := r.area()
-	loops := r.loops()
+func (f *onHost) strips(r *contact.Lap) []Flange {
+	area := r.Area()
+	loops := r.Loops()
 	if len(loops) == 0 {
 		return nil
 	}
@@ -19,10 +46,10 @@ func (f *finder) strips(r *region) []Flange {
 		f.noteSmall(r, loops, NoFreeEdge)
 		return nil
 	}
-	if parts, nested := f.flats(r); nested {
+	if parts, nested := r.Flats(f.Host); nested {
 		return f.nestedStrips(parts)
 	}
-	if !f.reachesFreeEdge(r, loops) {
+	if !r.ReachesFreeEdge(loops) {
 		f.noteSmall(r, loops, NoFreeEdge)
 		return nil
 	}
@@ -30,13 +57,13 @@ func (f *finder) strips(r *region) []Flange {
 }
 
 // nestedStrips are the strips on the flats of a region that goes on round bends.
-func (f *finder) nestedStrips(flats []*region) (out []Flange) {
+func (f *onHost) nestedStrips(flats []*contact.Lap) (out []Flange) {
 	for _, r := range flats {
-		loops, area := r.loops(), r.area()
+		loops, area := r.Loops(), r.Area()
 		if len(loops) == 0 {
 			continue
 		}
-		if area < f.leastLength(r)*f.opt.LeastWidth || !f.reachesFreeEdge(r, loops) {
+		if area < f.leastLength(r)*f.opt.LeastWidth || !r.ReachesFreeEdge(loops) {
 			f.noteSmall(r, loops, RoundBends)
 			continue
 		}
@@ -46,37 +73,21 @@ func (f *finder) nestedStrips(flats []*region) (out []Flange) {
 }
 
 // isWall says whether the sheets of a strip go on together round a bend beside it, and no free edge runs along it.
-func (fl *Flange) isWall(sections []section) bool {
+func (fl *Flange) isWall(sections []centreline.Section) bool {
 	nested := 0
 	for i := range sections {
-		nested += boolean(sections[i].nested)
+		nested += kit.CountIf(sections[i].Nested)
 	}
 	return 2*nested > len(sections) && !fl.alongFreeEdge()
 }
 
 // stripsOf are the strips of a region without bends.
-func (f *finder) stripsOf(r *region, loops [][]int32, area float64) []Flange {
-	holes, rest := f.fillHoles(r, loops, area/(r.loopLength(loops[0])/2))
-	width := r.width(rest)
-	r.places = f.room.traced[:0]
-	defer func() { f.room.traced = r.places }()
-	c := f.centring(r, width)
-	ring := len(rest) == 2 && r.loopLength(rest[0]) < smallRing*width && r.isRing(rest[0], rest[1])
-	var runs []*centring
-	if one, ok := c.spot(loops); ok && len(rest) == 1 {
-		runs = []*centring{one}
-	} else if closed, ok := f.withoutSlots(r, rest, width); ok {
-		runs = c.overSlots(closed)
-	} else if ring {
-		runs = c.runs([]chain{r.ringBetween(rest[0], rest[1], c.anchor)})
-	} else {
-		runs = c.runs(r.skeleton(c.anchor, width))
-	}
-	shares := r.shares(runs)
+func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32, area float64) []Flange {
+	lines := centreline.Lay(r.Region, loops, f.opt.Step)
 	var out []Flange
 	wall := false
-	for i, c := range runs {
-		fl, kept, ok := f.flange(r, c.result, c.closed)
+	for _, c := range lines.Runs {
+		fl, kept, ok := f.flange(r, c.Sections, c.Closed)
 		if !ok {
 			continue
 		}
@@ -86,19 +97,21 @@ func (f *finder) stripsOf(r *region, loops [][]int32, area float64) []Flange {
 			continue
 		}
 		stretch := fl.Area
-		fl.Area *= float64(shares[i] * c.kept)
-		if k := slices.IndexFunc(out, func(o Flange) bool { return o.covers(fl, width/4) }); k >= 0 {
-			out[k].Area += float64(shares[i]*c.kept) * stretch // the rough lines parted about a hole
+		fl.Area *= float64(c.Share * c.Kept)
+		if k := slices.IndexFunc(out, func(o Flange) bool { return o.covers(fl, lines.Width/4) }); k >= 0 {
+			out[k].Area += float64(c.Share*c.Kept) * stretch // the rough lines parted about a hole
 			continue
 		}
-		fl.Width.Least = min(fl.Width.Least, c.leastAtCorners(&fl, kept, loops))
-		fl.Outline = c.outline(loops, kept, runs)
-		fl.Holes = holesNear(holes, fl)
-		fl.Notches = c.notches(loops)
-		if ring { // the sides between the corners of a small one look like notches
-			fl.Notches = slices.DeleteFunc(fl.Notches, func(n Notch) bool { return n.Depth > (1-1/ringEven)*fl.Width.Greatest })
+		widths := make([]float64, len(fl.Line))
+		for i, p := range fl.Line {
+			widths[i] = p.Left + p.Right
 		}
-		if hit, _ := c.tree.Closest(fl.Line[0].Point, math.Inf(1)); r.normalAt(place{hit.Point, hit.Tri}).Dot(fl.Line[0].Axis) < 0 {
+		fl.Width.Least = min(fl.Width.Least, c.LeastAtCorners(widths, kept, loops))
+		fl.Outline = c.Outline(loops, kept, lines.Runs)
+		fl.Holes = holesNear(lines.Holes, fl)
+		fl.Notches = c.Notches(loops)
+		fl.Notches = slices.DeleteFunc(fl.Notches, func(n Notch) bool { return lines.IsSide(n, fl.Width.Greatest) })
+		if c.NormalNear(fl.Line[0].Point).Dot(fl.Line[0].Axis) < 0 {
 			fl.turnNotches() // the stack's order runs against the normals by which they were found
 		}
 		out = append(out, fl)
@@ -112,56 +125,11 @@ func (f *finder) stripsOf(r *region, loops [][]int32, area float64) []Flange {
 // leastLength is how long a strip of the region is at least. Where laps cross, or a further sheet lies on a flange, the
 // strip is as short as the lap is wide, and the weld at that place goes through all of the sheets: there is no other
 // place for it.
-func (f *finder) leastLength(r *region) float64 {
-	if r.stack.n > 2 {
+func (f *onHost) leastLength(r *contact.Lap) float64 {
+	if r.Stack.N > 2 {
 		return min(f.opt.LeastLength, f.opt.LeastWidth)
 	}
 	return f.opt.LeastLength
-}
-
-// width is roughly how wide the region is between the loops about it.
-func (r *region) width(loops [][]int32) float64 {
-	around := 0.0
-	for _, l := range loops {
-		around += r.loopLength(l)
-	}
-	return r.area() / (around / 2)
-}
-
-// centring is what moving lines into the middle of a region's strips needs.
-func (f *finder) centring(r *region, width float64) centring {
-	middle := f.middle(r)
-	return centring{
-		f: f, r: r, tree: near.NewOn(r.mesh, 1), step: f.opt.Step, width: width,
-		middle: middle, anchor: r.farthestFrom(middle), rim: r.rim(),
-	}
-}
-
-// runs moves every rough line into the middle of its part of the strip. Where lines branch they are moved again: what
-// their courses were before says where they meet.
-func (c centring) runs(chains []chain) []*centring {
-	out := make([]*centring, len(chains))
-	for i, ch := range chains {
-		one := c
-		one.chain, one.closed = ch, ch.closed
-		one.result = one.run()
-		out[i] = &one
-	}
-	for range 2 {
-		meeting := c.meetings(out)
-		for _, one := range out {
-			moved := false
-			for k, fork := range one.chain.forks {
-				if at, known := meeting[fork]; known {
-					one.meets[k], moved = &at, true
-				}
-			}
-			if moved {
-				one.result = one.run()
-			}
-		}
-	}
-	return out
 }
 
 // covers says whether another line lies along this one.
@@ -174,47 +142,6 @@ func (fl *Flange) covers(other Flange, within float64) bool {
 		}
 	}
 	return 10*beside >= 9*len(other.Line)
-}
-
-// shares are the areas of the region that lie nearest to each of its lines; what lies between two is shared.
-func (r *region) shares(runs []*centring) []float64 {
-	out := make([]float64, len(runs))
-	if len(runs) == 1 {
-		return []float64{r.area()}
-	}
-	lines := make([]*curve.Line, len(runs))
-	for i, c := range runs {
-		lines[i] = curve.New(places(c.result), c.closed)
-	}
-	distances := make([]float64, len(runs))
-	for t := range r.mesh.Triangles {
-		if r.filled[t] {
-			continue
-		}
-		n := bandNode{}
-		n.add(r, int32(t))
-		least := math.Inf(1)
-		for i, l := range lines {
-			distances[i] = math.Inf(1)
-			if len(l.Points) > 0 {
-				_, distances[i] = l.Nearest(n.sum.Mul(1 / max(n.area, math.SmallestNonzeroFloat64)))
-			}
-			least = min(least, distances[i])
-		}
-		near := func(d float64) bool { return d <= least+onEdge }
-		among := 0
-		for _, d := range distances {
-			if near(d) {
-				among++
-			}
-		}
-		for i, d := range distances {
-			if near(d) {
-				out[i] += n.area / float64(among)
-			}
-		}
-	}
-	return out
 }
 
 // holesNear keeps the holes that the flange's own line passes.

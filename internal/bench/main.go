@@ -21,7 +21,7 @@ import (
 	"strconv"
 	"time"
 
-	"seamwright/geometry/flange"
+	"seamwright/geometry/cull"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/geometry/space"
@@ -91,7 +91,7 @@ func match(out io.Writer, name string, workers int, paths []string) error {
 		return err
 	}
 	readAt := time.Now()
-	if meshes, err = flange.NearParts(ctx, meshes, within, workers); err != nil {
+	if meshes, err = cull.NearParts(ctx, meshes, within, workers); err != nil {
 		return err
 	}
 	panels := make([]*near.Tree, len(meshes))

@@ -1,0 +1,318 @@
+package centreline
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/curve"
+	"seamwright/geometry/medial"
+	"seamwright/geometry/near"
+	"seamwright/geometry/region"
+)
+
+const (
+	rounds      = 60   // of moving the line into the middle
+	roughRounds = 3    // of them that straighten ends that set off askew
+	calmRounds  = 20   // after which points move less and less
+	straightish = 0.93 // of a stretch of line its chord is longer, unless there is a corner
+	settled     = 1e-5 // mm: the line is in the middle when no point moves more
+	inward      = 0.25 // mm from the ends of a strip at which its first and last section are taken
+	whole       = 1e-3 // of a step: a length that is so little over a number of steps is that number
+	endCosine   = 0.6  // a border that runs more across the strip than this is its end, not its side
+	WidestTrace = 500. // mm: no flange is wider; stops a trace that goes round a tube
+)
+
+// Line moves a rough line into the middle of a strip.
+type Line struct {
+	r        *region.Region
+	tree     *near.Tree
+	chain    medial.Chain // the rough line
+	Closed   bool
+	step     float64
+	first    int       // of the region's traced places, those of the line
+	count    int       // of steps of the line, once it has settled; 0 before
+	width    float64   // rough width of the strip
+	middle   r3.Vector // of the sheets' metal: tells a line's start
+	rim      *region.Rim
+	hint     int32         // the triangle of the last point
+	anchor   int32         // vertex of the region near which a closed line starts
+	meets    [2]*r3.Vector // where the line's start and its end meet others, once that is known
+	arms     [2]arm
+	Sections []Section
+	slotted  bool    // the line runs over slots
+	Share    float64 // mm² of the region that lies nearest to the line
+	Kept     float64 // the share of the area where the sheets have not parted yet
+}
+
+// Section is a cut across the strip at one point.
+type Section struct {
+	At            region.Place
+	Along, Across r3.Vector
+	Normal        r3.Vector
+	Left, Right   region.Trace
+	leftSide      bool // the left trace ends at a side of the strip rather than at its end
+	rightSide     bool
+	Nested        bool    // all sheets go round a bend together at one of its sides
+	over          bool    // the place lies over a slot; the traces set off from the metal beside it
+	metal         float64 // mm to the left at which that is
+}
+
+// run returns the points' sections along the middle of the strip, equally spaced, the ends included.
+func (c *Line) run() []Section {
+	points := c.chain.Points
+	if n := len(points); !c.Closed && n >= 4 {
+		points = points[1 : n-1] // the bands at the ends lie askew
+	}
+	var last []r3.Vector
+	var settledAt []Section
+	c.count, c.first = 0, len(c.r.Places)
+	for round := range rounds {
+		line := curve.New(points, c.Closed)
+		if !(line.Length() > 0) {
+			points = c.stretched(points)
+			if line = curve.New(points, c.Closed); !(line.Length() > 0) {
+				return nil
+			}
+		}
+		line = c.fromAnchor(line)
+		if n := c.steps(line.Length()); round == roughRounds+2 || c.count > 0 && (n < c.count-1 || n > c.count+1) {
+			c.count = n
+		}
+		c.r.Places = c.r.Places[:c.first] // no section of the round before is asked again
+		sections := c.sections(line)
+		now := places(sections)
+		if c.count > 0 && farthestApart(last, now) < settled {
+			points, settledAt = line.Points, sections
+			break
+		}
+		last, points = now, c.moved(sections, line.Length(), round)
+	}
+	return c.finish(points, settledAt)
+}
+
+// finish returns the sections of a settled line, of which those in the line's own direction may be known.
+func (c *Line) finish(points []r3.Vector, sections []Section) []Section {
+	backward := !c.Closed && c.runsBackward(points)
+	if backward {
+		slices.Reverse(points)
+	}
+	if backward || sections == nil {
+		sections = c.sections(curve.New(points, c.Closed))
+	}
+	c.shorten(sections)
+	c.smoothSides(sections)
+	c.Kept = 1
+	sections = c.part(sections)
+	if !c.Closed {
+		c.blankForks(sections)
+		c.fillEnds(sections)
+	}
+	c.trimLegs(sections)
+	return sections
+}
+
+func places(sections []Section) []r3.Vector {
+	out := make([]r3.Vector, len(sections))
+	for i, s := range sections {
+		out[i] = s.At.Point
+	}
+	return out
+}
+
+// moved is the line with every point moved to the middle of the strip, and its ends to the strip's.
+func (c *Line) moved(sections []Section, length float64, round int) []r3.Vector {
+	c.smoothSides(sections)
+	share := 1.0
+	if round >= calmRounds {
+		share = 0.5 * math.Pow(0.8, float64(round-calmRounds)) // points that swing about the middle come to rest
+	}
+	c.center(sections, length, share)
+	points := places(sections)
+	if round < roughRounds-1 {
+		points = c.eased(points)
+	}
+	c.unfold(points)
+	if !c.Closed {
+		points = c.reachEnds(points, round < roughRounds)
+	}
+	return points
+}
+
+// eased is the line with the swerves taken off that notches give a rough one, or they would stay in it: a line that
+// follows a notch sees one on either side. Every point goes amid those about it, but
+// for those at corners of the strip.
+func (c *Line) eased(points []r3.Vector) []r3.Vector {
+	n, half := len(points), int(bridgeWidths*c.width/c.step+whole)
+	out := make([]r3.Vector, n)
+	for i := range points {
+		reach := half
+		if !c.Closed {
+			reach = min(half, i, n-1-i)
+		}
+		at := func(k int) r3.Vector { return points[((k%n)+n)%n] }
+		sum, way := r3.Vector{}, 0.0
+		for k := i - reach; k <= i+reach; k++ {
+			sum = sum.Add(at(k))
+			if k > i-reach {
+				way += at(k).Sub(at(k - 1)).Norm()
+			}
+		}
+		if out[i] = points[i]; at(i+reach).Sub(at(i-reach)).Norm() > straightish*way {
+			out[i] = sum.Mul(1 / float64(2*reach+1))
+		}
+	}
+	return out
+}
+
+// farthestApart is the greatest distance between points of the same number.
+func farthestApart(a, b []r3.Vector) float64 {
+	if len(a) != len(b) {
+		return math.Inf(1)
+	}
+	most := 0.0
+	for i := range a {
+		most = max(most, a[i].Sub(b[i]).Norm2())
+	}
+	return math.Sqrt(most)
+}
+
+// stretched turns a single point, or several at one place, into a short line along the region's longest extent.
+func (c *Line) stretched(points []r3.Vector) []r3.Vector {
+	at, far := points[0], points[0]
+	for _, v := range c.r.Mesh.Vertices {
+		if v.Sub(at).Norm2() > far.Sub(at).Norm2() {
+			far = v
+		}
+	}
+	half := far.Sub(at).Mul(0.25)
+	return []r3.Vector{at.Sub(half), at.Add(half)}
+}
+
+// steps is the number of steps between the points of a line of a length.
+func (c *Line) steps(length float64) int {
+	least := 2
+	if c.Closed {
+		least = 8
+	}
+	return max(least, int(math.Ceil(length/c.step-whole)))
+}
+
+// sections cuts the strip at equally spaced places of the line.
+func (c *Line) sections(line *curve.Line) []Section {
+	length, n := line.Length(), c.count
+	if n == 0 {
+		n = c.steps(length)
+	}
+	count := n + 1
+	if c.Closed {
+		count = n
+	}
+	out := make([]Section, 0, count)
+	for i := range count {
+		s := length * float64(i) / float64(n)
+		out = append(out, c.section(line, s))
+	}
+	return out
+}
+
+func (c *Line) section(line *curve.Line, s float64) Section {
+	p := line.At(s)
+	hit, _ := c.tree.ClosestFrom(c.hint, p, math.Inf(1), nil)
+	c.hint = hit.Tri
+	at := region.Place{Point: hit.Point, Tri: hit.Tri}
+	normal := c.r.NormalAt(at)
+	along := c.tangent(line, s)
+	along = along.Sub(normal.Mul(along.Dot(normal))).Normalize()
+	across := normal.Cross(along)
+	sec := Section{At: at, Along: along, Across: across, Normal: normal}
+	from := c.within(line, s, at)
+	if c.slotted {
+		if metal, off, ok := c.beside(p, &sec); ok {
+			sec.over, sec.metal, sec.At, from = true, off, region.Place{Point: p, Tri: metal.Tri}, metal
+		}
+	}
+	sec.Left = c.r.Trace(from, along, across, WidestTrace)
+	sec.Right = c.r.Trace(from, along, across.Mul(-1), WidestTrace)
+	sec.leftSide = c.isSide(sec.Left, along)
+	sec.rightSide = c.isSide(sec.Right, along)
+	return sec
+}
+
+// within is the place itself, or, for the ends of an open line, which lie on the strip's border, one just inside.
+func (c *Line) within(line *curve.Line, s float64, at region.Place) region.Place {
+	if c.Closed || s >= inward && s <= line.Length()-inward || line.Length() < 4*inward {
+		return at
+	}
+	hit, _ := c.tree.Closest(line.At(min(max(s, inward), line.Length()-inward)), math.Inf(1))
+	return region.Place{Point: hit.Point, Tri: hit.Tri}
+}
+
+// tangent is the direction between two places of the line half a width apart: the line's own segments are
+// rougher than the strip.
+func (c *Line) tangent(line *curve.Line, s float64) r3.Vector {
+	reach := math.Max(c.step, c.width/4)
+	a, b := s-reach, s+reach
+	if !c.Closed {
+		a, b = math.Max(0, a), math.Min(line.Length(), b)
+	}
+	return line.At(b).Sub(line.At(a))
+}
+
+// center moves every point a share of the way to the middle of its section. Where one side is cut off by the
+// strip's end, the other side and the width of the nearest whole section decide.
+func (c *Line) center(sections []Section, length, share float64) {
+	width := usualWidth(sections)
+	left, right := c.reaches(sections)
+	for i := range sections {
+		s := &sections[i]
+		end := c.nearEnd(i, len(sections), length)
+		if !end && i > 0 && i+1 < len(sections) && left[i]+right[i] > legWidths*width {
+			s.At.Point = sections[i-1].At.Point.Add(sections[i+1].At.Point).Mul(0.5)
+			continue
+		}
+		shift := 0.0 // to the left
+		switch {
+		case !math.IsNaN(left[i]) && !math.IsNaN(right[i]):
+			shift = (left[i] - right[i]) / 2
+		case !math.IsNaN(left[i]):
+			if half, ok := halfWidth(left, right, i); ok {
+				shift = left[i] - half
+			}
+		case !math.IsNaN(right[i]):
+			if half, ok := halfWidth(left, right, i); ok {
+				shift = half - right[i]
+			}
+		}
+		if !end {
+			shift = math.Max(-width/3, math.Min(shift, width/3)) // more than that is another leg
+		}
+		if shift *= share; shift > 0 {
+			s.At = s.Left.Along(shift)
+		} else if shift < 0 {
+			s.At = s.Right.Along(-shift)
+		}
+	}
+}
+
+// unfold lets points at which the line turns back or sharply go half way between their neighbours: the moves of
+// points on both sides of a sharp corner may cross.
+func (c *Line) unfold(points []r3.Vector) {
+	const passes, sharp = 8, 0.7
+	for range passes {
+		turned := false
+		for i := 1; i+1 < len(points); i++ {
+			if c.nearEnd(i, len(points), c.step*float64(len(points)-1)) {
+				continue
+			}
+			a, b := points[i].Sub(points[i-1]), points[i+1].Sub(points[i])
+			if a.Dot(b) < sharp*a.Norm()*b.Norm() {
+				points[i], turned = points[i-1].Add(points[i+1]).Mul(0.5), true
+			}
+		}
+		if !turned {
+			return
+		}
+	}
+}

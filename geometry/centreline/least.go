@@ -1,0 +1,55 @@
+package centreline
+
+import (
+	"math"
+
+	"seamwright/geometry/curve"
+	"seamwright/geometry/kit"
+)
+
+// Sections lie a step apart and pass the tip of a dart by. So the least width is measured at the corners of the border too that
+// stand nearer to the line than its sections say.
+const (
+	nearerCorner = 0.1 // mm
+	offEnds      = 0.5 // mm from the ends of a line within which corners are those of the strip
+)
+
+// LeastAtCorners is the least width of the strip at corners of its border; infinite where its sections tell it.
+func (c *Line) LeastAtCorners(widths []float64, kept []Section, loops [][]int32) float64 {
+	least := math.Inf(1)
+	line := curve.New(places(kept), c.Closed)
+	if n := len(kept); n < 3 || !(line.Length() > 2*offEnds) {
+		return least
+	}
+	steps := len(kept) - 1 + kit.CountIf(c.Closed)
+	for _, loop := range loops {
+		for _, v := range loop {
+			p := c.r.Mesh.Vertices[v]
+			s, _ := line.Nearest(p)
+			if !c.Closed && (s < offEnds || s > line.Length()-offEnds) {
+				continue
+			}
+			i := min(int(s/line.Length()*float64(steps)), steps-1)
+			a, b := &kept[i], &kept[(i+1)%len(kept)]
+			d := p.Sub(line.At(s))
+			off := d.Dot(a.Across)
+			left, right := min(a.Left.Length, b.Left.Length), min(a.Right.Length, b.Right.Length)
+			if off >= 0 && off > left-nearerCorner || off < 0 && -off > right-nearerCorner || math.Abs(d.Dot(a.Normal)) > steepRise*math.Abs(off) {
+				continue
+			}
+			at := []Section{c.section(line, s)}
+			if c.shorten(at); !at[0].Left.Ok || !at[0].Right.Ok {
+				continue
+			}
+			if a.Left.Parts { // a bend ends it before its trace does
+				at[0].Left.Length = left
+			}
+			if a.Right.Parts {
+				at[0].Right.Length = right
+			}
+			stretch := widths[i] / max(a.Left.Length+a.Right.Length, kit.Rounding) // of the faying surface
+			least = min(least, (at[0].Left.Length+at[0].Right.Length)*stretch)
+		}
+	}
+	return least
+}

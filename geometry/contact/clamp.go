@@ -1,0 +1,217 @@
+package contact
+
+import (
+	"context"
+	"slices"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/region"
+	"seamwright/geometry/stackup"
+)
+
+const (
+	openBorder = 2.   // mm of border where the gap opens from which a host is looked at again
+	SteepOpen  = 0.02 // rise per length: sheets that part more steeply, to beyond what clamps close, part for good. Chosen.
+)
+
+// isOpening says whether a host's stacks end where a gap opens, over a length that is worth a second look.
+func (c *cutter) isOpening() bool {
+	length := 0.0
+	opens := func(v int32) bool {
+		b := &c.borders[v]
+		return b.Cut && (b.Why == region.GapOpens || b.Why == region.StackEnds)
+	}
+	for _, s := range c.stacks {
+		for _, t := range c.tris[s] {
+			for k := range 3 {
+				if a, b := t[k], t[(k+1)%3]; opens(a) && opens(b) {
+					if length += c.apart(a, b); length > openBorder {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
+}
+
+// openPart is places of a patch that hang together and where clamps close the same sheets.
+type openPart struct {
+	stack  stackup.Stack
+	places []int32
+	from   []int32 // of them, those beside a place where the same sheets surely lie on each other
+	gone   []int32 // those beside a place where the gap is wider than what clamps close
+	leaves int     // how many lie open beside a place where a sheet leans by more than what clamps close
+	leans  int     // how many lean by more than the angle limit
+	opens  bool    // the gap is wider than the search gap somewhere
+	joins  bool    // somewhere it is not
+}
+
+// openParts finds the open places of a patch: those within the clamps' limits only, that hang together with a place where
+// the same sheets surely lie on each other, and are not the beginning of a place where the sheets part for good.
+func openParts(h *stackup.Host, p *region.Patch, sure, loose []stackup.Verdict) (out []openPart) {
+	r := p.Region()
+	start, next := r.Neighbours()
+	isOpen := func(v int32) bool { return loose[v].Stack.N > 0 && loose[v].Stack != sure[v].Stack }
+	done := make([]bool, len(p.Points))
+	for first := range p.Points {
+		if done[first] || !isOpen(int32(first)) {
+			continue
+		}
+		done[first] = true
+		part := openPart{stack: loose[first].Stack, places: []int32{int32(first)}}
+		for i := 0; i < len(part.places); i++ {
+			v := part.places[i]
+			about := next[start[v]:start[v+1]]
+			part.take(h, v, about, sure, loose)
+			for _, w := range about {
+				if !done[w] && isOpen(w) && loose[w].Stack == part.stack {
+					done[w] = true
+					part.places = append(part.places, w)
+				}
+			}
+		}
+		if part.opens && (part.joins || len(part.from) > 0) && !partsForGood(p, &part, h.ClosedGapOf(part.stack)-h.SearchGap) {
+			out = append(out, part)
+		}
+	}
+	return out
+}
+
+// take counts in what lies about one of the places.
+func (o *openPart) take(h *stackup.Host, v int32, about []int32, sure, loose []stackup.Verdict) {
+	isFrom, isGone, leaves := false, false, false
+	wide := loose[v].Widest > h.SearchGap
+	for _, w := range about {
+		isFrom = isFrom || sure[w].Stack == o.stack
+		isGone = isGone || wide && sure[w].Stack.N > o.stack.N // where another sheet comes between, no clamp closes the gap
+		if lost := sure[w].Stack.N == 0 && loose[w].Stack.N == 0; lost {
+			isGone, leaves = isGone || sure[w].Why == region.GapOpens, leaves || loose[w].Why == region.Bend && loose[w].Whose >= 0
+		}
+	}
+	o.opens, o.joins = o.opens || wide, o.joins || !wide
+	if isFrom {
+		o.from = append(o.from, v)
+	}
+	if isGone {
+		o.gone = append(o.gone, v)
+	}
+	if sure[v].Why == region.Bend && sure[v].Stack.N == 0 {
+		o.leans++
+		o.leaves += kit.CountIf(leaves && wide)
+	}
+}
+
+const mostCompared = 400 // places at a part's ends that are held against each other
+
+// partsForGood says whether the sheets part for good: the way from where the gap begins to open to where clamps no longer
+// close it is too short for its rise, or a sheet that leans all along turns away.
+func partsForGood(p *region.Patch, o *openPart, rise float64) bool {
+	if o.leaves > 0 && 2*o.leans > len(o.places) {
+		return true
+	}
+	longest := rise / SteepOpen
+	for i := 0; i < len(o.gone); i += 1 + len(o.gone)/mostCompared {
+		for k := 0; k < len(o.from); k += 1 + len(o.from)/mostCompared {
+			if p.Points[o.gone[i]].Sub(p.Points[o.from[k]]).Norm2() < longest*longest {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// openPlaces takes the host's open places, as told beside wide, the same host within the clamps' limits. It says whether there
+// are some.
+func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch) (bool, error) {
+	sure, loose := make([]stackup.Verdict, len(p.Points)), make([]stackup.Verdict, len(p.Points))
+	for v := range p.Points {
+		if v%1024 == 0 && ctx.Err() != nil {
+			return false, ctx.Err()
+		}
+		sure[v], loose[v] = h.Sure(p.Points[v], p.Normals[v]), wide.Sure(p.Points[v], p.Normals[v])
+	}
+	for _, part := range openParts(h, p, sure, loose) {
+		for _, v := range part.places {
+			h.Open(wide, p.Points[v], part.stack)
+		}
+	}
+	return h.AnyOpen(), nil
+}
+
+// cutPatch cuts a host's patch along the borders of its stacks, and says whether that calls for a second look, with the
+// clamps' limits: where stacks end because the gap opens, or places lean.
+func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Patch) (opening bool, err error) {
+	c.reset(h, patch)
+	closing := h.Clamped()
+	var loose []stackup.Verdict
+	for v := range c.patch.Points {
+		if v%1024 == 0 && ctx.Err() != nil {
+			return false, ctx.Err()
+		}
+		p, n := c.patch.Points[v], c.patch.Normals[v]
+		var leans bool
+		c.verdicts[v], leans = h.ClassifyLeaning(p, n)
+		if !h.AnyOpen() && leans && c.verdicts[v].Stack.N == 0 {
+			if loose == nil {
+				loose = make([]stackup.Verdict, len(c.patch.Points))
+			}
+			loose[v] = closing.Sure(p, n)
+		}
+	}
+	known := len(c.patch.Points)
+	before := *patch
+	before.Tris = slices.Clone(patch.Tris)
+	if err := c.run(ctx); err != nil || h.AnyOpen() {
+		return false, err
+	}
+	opens := c.isOpening()
+	if loose == nil && !opens {
+		return false, nil
+	}
+	if loose == nil {
+		loose = make([]stackup.Verdict, known)
+	}
+	for v := range known {
+		if is := &c.verdicts[v]; opens && (is.Stack.N > 0 && len(h.Others()) > 1 || is.Stack.N == 0 && is.Why == region.GapOpens) {
+			loose[v] = closing.Sure(c.patch.Points[v], c.patch.Normals[v])
+		}
+	}
+	before.Points = c.patch.Points[:known]
+	asked := make([]bool, known)
+	for _, t := range before.Tris {
+		if loose[t[0]].Stack.N+loose[t[1]].Stack.N+loose[t[2]].Stack.N == 0 {
+			continue
+		}
+		for _, v := range t {
+			if c.verdicts[v].Stack.N == 0 && loose[v].Stack.N == 0 && !asked[v] {
+				asked[v], loose[v] = true, closing.Sure(c.patch.Points[v], c.patch.Normals[v])
+			}
+		}
+	}
+	return len(openParts(h, &before, c.verdicts[:known], loose)) > 0, nil
+}
+
+// reopen cuts the host once more, with its open places.
+func (in *Workspace) reopen(ctx context.Context, a *stackup.Assembly, index int) (*stackup.Host, error) {
+	wide := a.On(index, true, &in.asked)
+	patch, err := in.refine(ctx, wide)
+	if err != nil {
+		return nil, err
+	}
+	wide.TellSides(patch.Points, patch.Normals)
+	h := wide.Within()
+	some, err := openPlaces(ctx, h, wide, patch)
+	if err != nil {
+		return nil, err
+	}
+	if !some {
+		h = a.On(index, false, &in.asked)
+		if patch, err = in.refine(ctx, h); err != nil {
+			return nil, err
+		}
+		h.TellSides(patch.Points, patch.Normals)
+	}
+	_, err = in.cutter.cutPatch(ctx, h, patch)
+	return h, err
+}

@@ -1,0 +1,140 @@
+package contact
+
+import (
+	"context"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/region"
+	"seamwright/geometry/stackup"
+	"seamwright/geometry/surface"
+)
+
+// cutter turns a patch with a verdict at every point into triangles of one stack each.
+type cutter struct {
+	*stackup.Host
+	patch    *region.Patch
+	verdicts []stackup.Verdict
+	cuts     kit.EdgeTable    // of the ways between patch points: the point where the stack at the first ends
+	grazed   []bool           // patch points that are just beside a stack
+	touched  []bool           // patch points at split edges
+	short    []stackup.Ending // room for a way
+	asked    [2][]asking      // of the patch's triangles, and room for more
+	points   []r3.Vector
+	normals  []r3.Vector
+	borders  []region.Border
+	corners  []int32        // patch point to point + 1
+	numbers  []int32        // likewise, room for compact
+	whole    region.Region  // of one stack
+	places   kit.PlaceTable // of it
+	tris     map[stackup.Stack][][3]int32
+	stacks   []stackup.Stack            // in order of appearance
+	welded   map[[2]r3.Vector]r3.Vector // where the cut between two places lies: the two sides of a crease share it
+}
+
+// reset makes it the cutter of another patch.
+func (c *cutter) reset(h *stackup.Host, p *region.Patch) {
+	c.Host, c.patch = h, p
+	c.verdicts, c.grazed = kit.Sized(c.verdicts, len(p.Points)), c.grazed[:0]
+	c.points, c.normals, c.borders, c.stacks = c.points[:0], c.normals[:0], c.borders[:0], c.stacks[:0]
+	c.cuts.Reset()
+	c.tris, c.welded = map[stackup.Stack][][3]int32{}, map[[2]r3.Vector]r3.Vector{}
+}
+
+func (c *cutter) run(ctx context.Context) error {
+	if err := c.sharpen(ctx); err != nil {
+		return err
+	}
+	c.corners = kit.Sized(c.corners, len(c.patch.Points))
+	for _, t := range c.patch.Tris {
+		seen := [3]stackup.Stack{}
+		for k, v := range t {
+			s := c.verdicts[v].Stack
+			if s.N == 0 || s == seen[0] || s == seen[1] {
+				continue
+			}
+			seen[k] = s
+			c.keep(t, s)
+		}
+	}
+	return nil
+}
+
+// keep adds the part of triangle t that carries stack s.
+func (c *cutter) keep(t [3]int32, s stackup.Stack) {
+	if !c.emits(s) {
+		return
+	}
+	polygon := make([]int32, 0, 5)
+	for k := range 3 {
+		a, b := t[k], t[(k+1)%3]
+		inA, inB := c.verdicts[a].Stack == s, c.verdicts[b].Stack == s
+		if inA {
+			polygon = append(polygon, c.corner(a))
+		}
+		if inA && !inB {
+			polygon = append(polygon, c.cut(a, b))
+		} else if inB && !inA {
+			polygon = append(polygon, c.cut(b, a))
+		}
+	}
+	if _, known := c.tris[s]; !known {
+		c.stacks = append(c.stacks, s)
+	}
+	if len(polygon) == 4 && c.apart(polygon[1], polygon[3]) < float64(c.apart(polygon[0], polygon[2])*(1-kit.AlikeTo)) {
+		polygon = append(polygon[1:], polygon[0]) // cut along the shorter diagonal, whichever corner comes first
+	}
+	for k := 2; k < len(polygon); k++ {
+		tri := [3]int32{polygon[0], polygon[k-1], polygon[k]}
+		if tri[0] != tri[1] && tri[1] != tri[2] && tri[2] != tri[0] {
+			c.tris[s] = append(c.tris[s], tri)
+		}
+	}
+}
+
+// emits says whether this host reports the stack: the first of its sheets in rank does, so that each strip is reported
+// once. A sheet that lies in the stack twice does not count, for neither of its pieces sees the whole.
+func (c *cutter) emits(s stackup.Stack) bool {
+	sheets := s.Sheets()
+	for i, sheet := range sheets {
+		twice := slices.Contains(sheets[:i], sheet) || slices.Contains(sheets[i+1:], sheet)
+		if sheet < c.Index && !twice || sheet == c.Index && twice {
+			return false
+		}
+	}
+	return true
+}
+
+func (c *cutter) apart(a, b int32) float64 { return c.points[a].Sub(c.points[b]).Norm() }
+
+// corner is the point of the patch itself, or, where a sheet of its stack ends just short of it, the end.
+func (c *cutter) corner(v int32) int32 {
+	if i := c.corners[v]; i > 0 {
+		return i - 1
+	}
+	p, end := c.patch.Points[v], region.Border{Whose: -1}
+	if short := c.verdicts[v].Short; short.Why != region.UnknownEnd {
+		n := c.patch.Normals[v]
+		end = short
+		p = c.weld(p, p, p.Add(short.Beside.Sub(n.Mul(short.Beside.Dot(n)))))
+	}
+	i := c.add(p, c.patch.Normals[v], end)
+	c.corners[v] = i + 1
+	return i
+}
+
+// weld gives the place that was found before between the same two points, if it is the same but for rounding.
+func (c *cutter) weld(a, b, p r3.Vector) r3.Vector {
+	if known, ok := c.welded[[2]r3.Vector{a, b}]; ok && known.Sub(p).Norm2() < surface.SharpEdge*surface.SharpEdge {
+		return known
+	}
+	c.welded[[2]r3.Vector{a, b}] = p
+	return p
+}
+
+func (c *cutter) add(p, n r3.Vector, b region.Border) int32 {
+	c.points, c.normals, c.borders = append(c.points, p), append(c.normals, n), append(c.borders, b)
+	return int32(len(c.points) - 1)
+}

@@ -1,0 +1,98 @@
+package contact
+
+import (
+	"context"
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/region"
+	"seamwright/geometry/stackup"
+	"seamwright/geometry/surface"
+)
+
+// copier copies triangles of a panel into a patch. A corner on a crease becomes several points.
+type copier struct {
+	panel  *surface.Panel
+	patch  *region.Patch
+	first  []int32   // of each vertex: the first of its points + 1
+	next   []int32   // of each point: the next point of the same vertex + 1
+	angles []float64 // of corners, as the panel's fan
+}
+
+func (c *copier) add(t int32) {
+	var out [3]int32
+	for k, v := range c.panel.Mesh.Triangles[t] {
+		out[k] = c.point(v, c.panel.CornerNormal(t, k, c.angles))
+	}
+	c.patch.Tris = append(c.patch.Tris, out)
+}
+
+// point is the one at vertex v with the normal n: equal on one side of a crease, but for rounding.
+func (c *copier) point(v int32, n r3.Vector) int32 {
+	at := &c.first[v]
+	for *at > 0 {
+		if have := c.patch.Normals[*at-1]; have == n || round(have.X) == round(n.X) && round(have.Y) == round(n.Y) &&
+			round(have.Z) == round(n.Z) {
+			return *at - 1
+		}
+		at = &c.next[*at-1]
+	}
+	i := int32(len(c.patch.Points))
+	*at = i + 1
+	c.patch.Points, c.patch.Normals, c.next = append(c.patch.Points, c.panel.Mesh.Vertices[v]), append(c.patch.Normals, n), append(c.next, 0)
+	return i
+}
+
+func round(x float64) float64 { return math.Round(x * 1e6) }
+
+// shortEdge is how long an edge is at most, in mm, whose middle's cell is worth gathering.
+const shortEdge = 4 * stackup.CellSize
+
+// edgeIsNear says whether the edge comes within reach of another panel. It must be exact: were a short edge
+// called near where the long one beside it is not, triangles between the two would be cut without end.
+func edgeIsNear(h *stackup.Host, a, b r3.Vector) bool {
+	middle, half := a.Add(b).Mul(0.5), a.Sub(b).Norm()/2
+	short := 2*half <= shortEdge
+	if short && h.IsNear(middle) {
+		return true
+	}
+	for _, x := range h.Others() {
+		tree, reach := h.Panels[x].Tree, h.Reach(h.Index, x)
+		if !short {
+			hit, ok := tree.Closest(middle, reach+half)
+			if !ok {
+				continue
+			}
+			if hit.Distance <= reach {
+				return true
+			}
+		}
+		if _, ok := tree.Capsule(a, b, reach); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// refine cuts the host's triangles that are near to another panel until no edge there is longer than fine.
+func (in *Workspace) refine(ctx context.Context, h *stackup.Host) (*region.Patch, error) {
+	p := in.nearTriangles(h)
+	return p, p.CutFine(ctx, func(a, b r3.Vector) bool { return edgeIsNear(h, a, b) })
+}
+
+// nearTriangles copies the host's triangles on which a strip may lie.
+func (in *Workspace) nearTriangles(h *stackup.Host) *region.Patch {
+	panel := h.Panels[h.Index]
+	p := &in.patch
+	p.Points, p.Normals, p.Tris = p.Points[:0], p.Normals[:0], p.Tris[:0]
+	in.angles = kit.Sized(in.angles, len(panel.Fan))
+	c := copier{panel: panel, patch: p, first: make([]int32, len(panel.Mesh.Vertices)), angles: in.angles}
+	for t, wanted := range concerned(h) {
+		if wanted {
+			c.add(int32(t))
+		}
+	}
+	return c.patch
+}

@@ -1,0 +1,168 @@
+package contact
+
+import (
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/near"
+	"seamwright/geometry/region"
+	"seamwright/geometry/stackup"
+)
+
+// Lap is a connected part of a host on which one stack of sheets lies, with its border labelled.
+type Lap struct {
+	*region.Region
+	Stack stackup.Stack
+}
+
+// lap makes the connected triangles of a stack a region of their own.
+func (l *labels) lap(whole *region.Region, tris []int32, s stackup.Stack) *Lap {
+	whole.About = l.about(s)
+	return &Lap{whole.Sub(tris), s}
+}
+
+// labels say what ends the regions of a host, and what else a weld line's place is told by.
+type labels struct {
+	*stackup.Host
+	edge int32 // the host's triangle at the edge that was asked about last
+}
+
+func newLabels(h *stackup.Host) *labels { return &labels{h, near.NoHint} }
+
+// about is all that regions of a stack are told of its sheets.
+func (l *labels) about(s stackup.Stack) region.About {
+	out := region.About{EndOf: l.endOf, Beyond: 2*l.Thickest + stackup.FacingReach}
+	sum := r3.Vector{}
+	for i, x := range s.Sheets() {
+		p := l.Panels[x]
+		layer := region.Layer{Mesh: p.Mesh, Topo: p.Topo}
+		if x == l.Index {
+			layer.Nearest = func(at, _ r3.Vector) (near.Hit, bool) { return p.Tree.Closest(at, 1) }
+		} else {
+			layer.Nearest = func(at, n r3.Vector) (near.Hit, bool) { return p.ParallelTo(n, at, l.Reach(l.Index, x), l.CosLimit) }
+		}
+		out.Layers = append(out.Layers, layer)
+		out.Folded = out.Folded || slices.Contains(s.S[:i], int16(x))
+		sum, out.MetalArea = sum.Add(p.Whole.Center.Mul(p.Whole.Area)), out.MetalArea+p.Whole.Area
+	}
+	out.Metal = sum.Mul(1 / out.MetalArea)
+	out.Air = func(p, n r3.Vector) (float64, bool) {
+		v := l.Classify(p, n)
+		return v.Gap, v.Stack == s
+	}
+	return out
+}
+
+// regions splits the triangles of each stack into connected regions.
+func (c *cutter) regions() []*Lap {
+	var out []*Lap
+	l := newLabels(c.Host)
+	for _, s := range c.stacks {
+		whole := c.compact(c.tris[s])
+		for _, part := range region.Connected(whole) {
+			out = append(out, l.lap(whole, part, s))
+		}
+	}
+	return out
+}
+
+// compact makes one mesh of the triangles, joining points at the same place: the two sides of a crease
+// that a stack lies across.
+func (c *cutter) compact(tris [][3]int32) *region.Region {
+	r, places := &c.whole, &c.places
+	r.Reset()
+	places.Reset()
+	c.numbers = kit.Sized(c.numbers, len(c.points))
+	number := c.numbers // + 1
+	for _, t := range tris {
+		var out [3]int32
+		for k, v := range t {
+			i, known := number[v]-1, true
+			if i < 0 {
+				i, known = places.Number(c.points[v])
+				number[v] = i + 1
+			}
+			if !known {
+				r.Normals = append(r.Normals, c.normals[v])
+				r.Borders = append(r.Borders, c.borders[v])
+			} else if r.Borders[i].Why == region.UnknownEnd {
+				r.Borders[i] = c.borders[v]
+			}
+			out[k] = i
+		}
+		if out[0] != out[1] && out[1] != out[2] && out[2] != out[0] {
+			r.Mesh.Triangles = append(r.Mesh.Triangles, out)
+		}
+	}
+	r.Mesh.Vertices = places.Places
+	r.Topo = r.Mesh.Topology()
+	return r
+}
+
+// endOf is what ends a region at an edge of its border.
+func (l *labels) endOf(r *region.Region, a, b int32) region.Border {
+	if r.Borders[a].Cut && r.Borders[b].Cut {
+		return l.mixedEnd(r, a, b)
+	}
+	host := l.Panels[l.Index]
+	mid := r.Mesh.Vertices[a].Add(r.Mesh.Vertices[b]).Mul(0.5)
+	end := region.Border{Why: region.Bend, Whose: l.Index}
+	hit, ok := host.Tree.ClosestFrom(l.edge, mid, 1, nil)
+	if !ok {
+		return end
+	}
+	l.edge = hit.Tri
+	for k := range 3 {
+		tri := host.Mesh.Triangles[hit.Tri]
+		p, q := host.Mesh.Vertices[tri[k]], host.Mesh.Vertices[tri[(k+1)%3]]
+		if near.ToSegment(mid, p, q) > region.OnEdge {
+			continue
+		}
+		if host.Ends(hit.Tri, k) == region.FreeEdge {
+			end.Why = region.FreeEdge
+		}
+		return end
+	}
+	if r.Borders[a].Cut {
+		return r.Borders[a]
+	}
+	if r.Borders[b].Cut {
+		return r.Borders[b]
+	}
+	return end
+}
+
+// cornerCut is how far from a sheet's edge the middle of a border edge may be that was cut along it, mm.
+const cornerCut = 0.06
+
+// mixedEnd is what ends the region at an edge between two cut points: at a corner of the strip the two were cut for
+// different reasons.
+func (l *labels) mixedEnd(r *region.Region, a, b int32) region.Border {
+	one, other := r.Borders[a], r.Borders[b]
+	if one.Why == other.Why || one.Why != region.FreeEdge && other.Why != region.FreeEdge {
+		return one
+	}
+	free, not := one, other
+	if other.Why == region.FreeEdge {
+		free, not = other, one
+	}
+	if free.Whose < 0 {
+		return one
+	}
+	p := l.Panels[free.Whose]
+	middle := r.Mesh.Vertices[a].Add(r.Mesh.Vertices[b]).Mul(0.5)
+	hit, ok := p.Tree.Closest(middle, l.Reach(l.Index, free.Whose))
+	if !ok {
+		return one
+	}
+	for k := range 3 {
+		tri := p.Mesh.Triangles[hit.Tri]
+		beside := near.ToSegment(hit.Point, p.Mesh.Vertices[tri[k]], p.Mesh.Vertices[tri[(k+1)%3]])
+		if beside <= cornerCut && p.Ends(hit.Tri, k) == region.FreeEdge {
+			return free
+		}
+	}
+	return not
+}

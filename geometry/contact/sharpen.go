@@ -1,0 +1,177 @@
+package contact
+
+import (
+	"context"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/region"
+	"seamwright/geometry/stackup"
+)
+
+const (
+	bentBorder  = 0.04 // mm that a border may leave the straight way through a triangle of the patch
+	finestPatch = 0.4  // mm: shorter edges are not cut for the border's sake
+	sharpenings = 4    // halvings from fine to below finestPatch
+)
+
+// sharpen cuts the patch finer where the border of a stack does not run straight through a triangle: at the
+// corners of a strip, which a single cut would take off, and along narrow curves.
+func (c *cutter) sharpen(ctx context.Context) error {
+	c.asked[0] = kit.Sized(c.asked[0], len(c.patch.Tris))
+	for range sharpenings {
+		asked, split := c.asked[0], &c.patch.Split
+		split.Reset()
+		c.touched = kit.Sized(c.touched, len(c.patch.Points))
+		known := len(c.patch.Points)
+		for i, t := range c.patch.Tris {
+			if i%1024 == 0 && ctx.Err() != nil {
+				return ctx.Err()
+			}
+			if !asked[i].bent && c.isBent(t) {
+				c.splitAll(split, t)
+			}
+			asked[i].bent = true
+		}
+		for i, t := range c.patch.Tris {
+			if !asked[i].hidden && c.isGrazed(t) {
+				asked[i].hidden = true
+				if c.isHidden(t) {
+					c.splitAll(split, t)
+				}
+			}
+		}
+		if len(c.patch.Points) == known {
+			return nil
+		}
+		c.splitTouched(split)
+		for v := known; v < len(c.patch.Points); v++ {
+			c.verdicts = append(c.verdicts, c.Classify(c.patch.Points[v], c.patch.Normals[v]))
+		}
+	}
+	return nil
+}
+
+// asking is what is known of a triangle from an earlier round: the answers do not change.
+type asking struct{ bent, hidden bool }
+
+// splitAll marks the edges of a triangle for cutting in half.
+func (c *cutter) splitAll(split *kit.EdgeTable, t [3]int32) {
+	for k := range 3 {
+		c.patch.SplitEdge(split, t[k], t[(k+1)%3], func(a, b r3.Vector) bool { return true }, finestPatch)
+		c.touched[t[k]] = true
+	}
+}
+
+// isGrazed says whether all corners of a triangle are beside the stacks, and some just beside one.
+func (c *cutter) isGrazed(t [3]int32) bool {
+	grazed := false
+	for _, v := range t {
+		if c.verdicts[v].Stack.N > 0 {
+			return false
+		}
+		grazed = grazed || int(v) < len(c.grazed) && c.grazed[v]
+	}
+	return grazed
+}
+
+// isHidden says whether a stack lies within a triangle though all of its corners are just beside it, as where
+// two sheets end at the same place.
+func (c *cutter) isHidden(t [3]int32) bool {
+	p := c.patch.Points
+	facet := p[t[1]].Sub(p[t[0]]).Cross(p[t[2]].Sub(p[t[0]]))
+	middle := p[t[0]].Add(p[t[1]]).Add(p[t[2]]).Mul(1. / 3)
+	n, ok := c.patch.NormalWithin(t, middle, facet)
+	return ok && c.Classify(middle, n).Stack.N > 0
+}
+
+// splitTouched puts the pieces in place of every triangle with a split edge, which then are to be asked.
+func (c *cutter) splitTouched(split *kit.EdgeTable) {
+	p := c.patch
+	out, asked := p.Spare[0][:0], c.asked[1][:0]
+	for i, t := range p.Tris {
+		count := 0
+		for _, v := range t {
+			if c.touched[v] {
+				count++
+			}
+		}
+		mid, cuts := [3]int32{}, 0
+		if count >= 2 {
+			mid, cuts = region.Midpoints(t, split)
+		}
+		before := len(out)
+		if out = p.AppendPieces(out, t, mid, cuts); cuts == 0 {
+			asked = append(asked, c.asked[0][i])
+		} else {
+			asked = append(asked, make([]asking, len(out)-before)...)
+		}
+	}
+	p.Tris, p.Spare[0] = out, p.Tris
+	c.asked = [2][]asking{asked, c.asked[0]}
+}
+
+// isBent says whether the border of some stack leaves the straight way through a triangle.
+func (c *cutter) isBent(t [3]int32) bool {
+	var seen [3]stackup.Stack
+	for k, v := range t {
+		s := c.verdicts[v].Stack
+		if s.N == 0 || s == seen[0] || s == seen[1] || !c.emits(s) {
+			continue
+		}
+		seen[k] = s
+		if c.isBentFor(t, s) {
+			return true
+		}
+	}
+	return false
+}
+
+func (c *cutter) isBentFor(t [3]int32, s stackup.Stack) bool {
+	var cuts [2]r3.Vector
+	n, inside := 0, int32(-1)
+	for k := range 3 {
+		a, b := t[k], t[(k+1)%3]
+		inA, inB := c.verdicts[a].Stack == s, c.verdicts[b].Stack == s
+		if inA {
+			inside = a
+		}
+		if inA == inB {
+			continue
+		}
+		if inB {
+			a, b = b, a
+		}
+		cuts[n] = c.points[c.cut(a, b)]
+		n++
+	}
+	if n != 2 {
+		return false
+	}
+	return c.leaves(t, s, cuts, c.patch.Points[inside])
+}
+
+// leaves asks at both sides of the middle of the cut.
+func (c *cutter) leaves(t [3]int32, s stackup.Stack, cuts [2]r3.Vector, inside r3.Vector) bool {
+	p := c.patch.Points
+	facet := p[t[1]].Sub(p[t[0]]).Cross(p[t[2]].Sub(p[t[0]]))
+	chord := cuts[1].Sub(cuts[0])
+	out := chord.Cross(facet)
+	if chord.Norm() < finestPatch/2 || !(out.Norm() > 0) {
+		return false
+	}
+	out = out.Mul(bentBorder / out.Norm())
+	middle := cuts[0].Add(cuts[1]).Mul(0.5)
+	if inside.Sub(middle).Dot(out) > 0 {
+		out = out.Mul(-1)
+	}
+	for _, off := range [2]float64{1, -1} {
+		at := middle.Add(out.Mul(off))
+		n, ok := c.patch.NormalWithin(t, at, facet)
+		if ok && (c.Classify(at, n).Stack == s) == (off > 0) {
+			return true
+		}
+	}
+	return false
+}

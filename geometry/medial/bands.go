@@ -1,0 +1,295 @@
+package medial
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/mesh"
+	"seamwright/geometry/region"
+)
+
+// bandGraph is the pieces of the bands and which of them touch.
+type bandGraph struct {
+	nodes []bandNode
+}
+
+type bandNode struct {
+	region.Centroid
+	tris  []int32
+	links []int32
+	dead  bool
+	band  int
+}
+
+func bands(r *region.Region, from r3.Vector, distance []float64, width float64) *bandGraph {
+	bandOf := func(t int32) int {
+		tri := r.Mesh.Triangles[t]
+		return int((distance[tri[0]] + distance[tri[1]] + distance[tri[2]]) / 3 / width)
+	}
+	node := make([]int32, len(r.Mesh.Triangles))
+	for i := range node {
+		node[i] = -1
+	}
+	g := &bandGraph{}
+	for t := range node {
+		if node[t] >= 0 {
+			continue
+		}
+		id := int32(len(g.nodes))
+		band := bandOf(int32(t))
+		n := bandNode{band: band}
+		node[t] = id
+		n.tris = []int32{int32(t)}
+		for i := 0; i < len(n.tris); i++ {
+			n.Add(r, n.tris[i])
+			for k := range 3 {
+				if o := r.Topo.Across(n.tris[i], k); o != mesh.None && node[o] < 0 && bandOf(o) == band {
+					node[o] = id
+					n.tris = append(n.tris, o)
+				}
+			}
+		}
+		g.nodes = append(g.nodes, n)
+	}
+	number := g.sort(from)
+	for t := range node {
+		for k := range 3 {
+			if o := r.Topo.Across(int32(t), k); o != mesh.None && node[o] != node[t] {
+				g.link(number[node[t]], number[node[o]])
+			}
+		}
+	}
+	for i := range g.nodes {
+		slices.Sort(g.nodes[i].links)
+	}
+	return g
+}
+
+// sort puts the pieces into an order that the triangles' does not change: by band, then the larger first, then
+// the nearer to the start. It returns their new numbers.
+func (g *bandGraph) sort(from r3.Vector) []int32 {
+	order := make([]int, len(g.nodes))
+	for i := range order {
+		order[i] = i
+	}
+	kit.SortByKeys(order, []func(i int) float64{
+		func(i int) float64 { return float64(g.nodes[i].band) },
+		func(i int) float64 { return -g.nodes[i].Area },
+		func(i int) float64 { return g.nodes[i].Sum.Mul(1 / max(g.nodes[i].Area, 1e-300)).Sub(from).Norm() },
+	})
+	number := make([]int32, len(order))
+	sorted := make([]bandNode, len(order))
+	for to, i := range order {
+		number[i], sorted[to] = int32(to), g.nodes[i]
+	}
+	g.nodes = sorted
+	return number
+}
+
+func (g *bandGraph) link(a, b int32) {
+	if !slices.Contains(g.nodes[a].links, b) {
+		g.nodes[a].links = append(g.nodes[a].links, b)
+		g.nodes[b].links = append(g.nodes[b].links, a)
+	}
+}
+
+// merge gives everything of node a to node b.
+func (g *bandGraph) merge(a, b int32) {
+	from, to := &g.nodes[a], &g.nodes[b]
+	to.Sum, to.Area = to.Sum.Add(from.Sum), to.Area+from.Area
+	to.tris = append(to.tris, from.tris...)
+	g.unlink(a)
+	for _, o := range from.links {
+		if o != b {
+			g.link(b, o)
+		}
+	}
+	from.links, from.dead = nil, true
+}
+
+func (g *bandGraph) unlink(a int32) {
+	for _, o := range g.nodes[a].links {
+		g.nodes[o].links = slices.DeleteFunc(g.nodes[o].links, func(x int32) bool { return x == a })
+	}
+}
+
+// absorbSmall merges every piece below the area into its largest neighbour: corners of ends, crumbs of noise.
+func (g *bandGraph) absorbSmall(area float64) {
+	for a := range g.nodes {
+		n := &g.nodes[a]
+		if n.dead || n.Area >= area || len(n.links) == 0 {
+			continue
+		}
+		best := n.links[0]
+		for _, o := range n.links {
+			if g.nodes[o].Area > g.nodes[best].Area || g.nodes[o].Area == g.nodes[best].Area && o < best {
+				best = o
+			}
+		}
+		g.merge(int32(a), best)
+	}
+}
+
+// prune merges side branches shorter than the given number of bands into the node that they leave.
+func (g *bandGraph) prune(bands int) {
+	for a := range g.nodes {
+		if g.nodes[a].dead || len(g.nodes[a].links) != 1 {
+			continue
+		}
+		branch := []int32{int32(a)}
+		at, last := g.nodes[a].links[0], int32(a)
+		for len(g.nodes[at].links) == 2 && len(branch) < bands {
+			branch = append(branch, at)
+			at, last = g.onward(at, last), at
+		}
+		if len(g.nodes[at].links) > 2 && len(branch) < bands {
+			for _, b := range branch {
+				g.merge(b, at)
+			}
+		}
+	}
+}
+
+// joinParallel merges paths that part and meet again no farther from each other than the strip is wide: bands that
+// fell apart about a crumb or a filled hole, not legs.
+func (g *bandGraph) joinParallel(width float64) {
+	for joined := true; joined; {
+		joined = false
+		paths := map[[2]int32][]int32{} // the inner pieces of a path between two forks
+		for a := range g.nodes {
+			if g.nodes[a].dead || len(g.nodes[a].links) < 3 {
+				continue
+			}
+			for _, b := range g.nodes[a].links {
+				path := g.walk(int32(a), b)
+				ends := [2]int32{int32(a), path[len(path)-1]}
+				if ends[0] >= ends[1] || len(g.nodes[ends[1]].links) < 3 {
+					continue
+				}
+				inner := path[1 : len(path)-1]
+				other, known := paths[ends]
+				if known && len(inner) == 0 {
+					inner, other = other, inner
+				}
+				whole := append(slices.Clone(other), ends[0], ends[1])
+				if !known {
+					paths[ends] = inner
+				} else if len(inner) > 0 && g.beside(inner, whole, width) {
+					g.mergeInto(inner, whole)
+					joined = true
+					break
+				}
+			}
+			if joined {
+				break
+			}
+		}
+	}
+}
+
+func (g *bandGraph) onward(at, last int32) int32 {
+	if g.nodes[at].links[0] == last {
+		return g.nodes[at].links[1]
+	}
+	return g.nodes[at].links[0]
+}
+
+// chains walks the graph from its ends and branches; what is left over then are rings.
+func (g *bandGraph) chains() []Chain {
+	used := map[[2]int32]bool{}
+	inRing := make([]bool, len(g.nodes))
+	var out []Chain
+	for a := range g.nodes {
+		n := g.nodes[a]
+		if n.dead || len(n.links) == 2 {
+			continue
+		}
+		if len(n.links) == 0 {
+			out = append(out, g.chain([]int32{int32(a)}, false))
+			continue
+		}
+		for _, b := range n.links {
+			if used[[2]int32{int32(a), b}] {
+				continue
+			}
+			path := g.walk(int32(a), b)
+			used[[2]int32{path[0], path[1]}] = true
+			used[[2]int32{path[len(path)-1], path[len(path)-2]}] = true
+			for _, v := range path {
+				inRing[v] = true
+			}
+			out = append(out, g.chain(path, false))
+		}
+	}
+	for a := range g.nodes {
+		if g.nodes[a].dead || inRing[a] || len(g.nodes[a].links) != 2 {
+			continue
+		}
+		path := g.walk(int32(a), g.nodes[a].links[0])
+		for _, v := range path {
+			inRing[v] = true
+		}
+		out = append(out, g.chain(path[:len(path)-1], true))
+	}
+	return out
+}
+
+// walk follows the nodes with two links from a by way of b until an end, a branch or a again.
+func (g *bandGraph) walk(a, b int32) []int32 {
+	path := []int32{a, b}
+	for last, at := a, b; len(g.nodes[at].links) == 2 && at != a; {
+		last, at = at, g.onward(at, last)
+		path = append(path, at)
+	}
+	return path
+}
+
+func (g *bandGraph) chain(path []int32, closed bool) Chain {
+	c := Chain{Closed: closed, Forks: [2]int32{NoFork, NoFork}}
+	for i, v := range path {
+		n := g.nodes[v]
+		c.Points = append(c.Points, n.Sum.Mul(1/n.Area))
+		if len(n.links) <= 2 {
+			continue
+		}
+		if i == 0 {
+			c.Forks[0] = v
+		} else {
+			c.Forks[1] = v
+		}
+	}
+	return c
+}
+
+// nearest is the piece of a path that is nearest to piece a.
+func (g *bandGraph) nearest(a int32, path []int32) (best int32, distance float64) {
+	distance = math.Inf(1)
+	for _, b := range path {
+		if d := g.nodes[a].Center().Sub(g.nodes[b].Center()).Norm(); d < distance {
+			best, distance = b, d
+		}
+	}
+	return best, distance
+}
+
+// beside says whether every piece of a path is within a distance of some piece of another.
+func (g *bandGraph) beside(path, other []int32, within float64) bool {
+	return !slices.ContainsFunc(path, func(a int32) bool {
+		_, d := g.nearest(a, other)
+		return d > within
+	})
+}
+
+// mergeInto merges every piece of a path into the nearest of another.
+func (g *bandGraph) mergeInto(path, other []int32) {
+	into := make([]int32, len(path))
+	for i, a := range path {
+		into[i], _ = g.nearest(a, other)
+	}
+	for i, a := range path {
+		g.merge(a, into[i])
+	}
+}

@@ -1,0 +1,209 @@
+package stackup
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/space"
+)
+
+const (
+	CellSize     = 4.0     // mm: about as large as the patch's triangles; smaller cells are gathered too often
+	tractBits    = 2       // a tract is 2^tractBits cells wide: some of the panels' triangles
+	farthestCell = 1 << 20 // cells from the origin, 4 km; beyond, the trees are asked
+	MostFacets   = 128     // of one sheet about a cell: of more, its tree finds the nearest sooner
+)
+
+// facetGrid remembers, for one host, which facets of other sheets come within reach of the places that are asked
+// about, cell by cell: neighbouring places have the same few facets about them and are asked about many times, so
+// the trees are gone through once for each cell. The answers are the same as the trees'.
+type facetGrid struct {
+	asked  *Host // with the limits within which facets are gathered
+	host   int
+	sheets []int             // that come within reach of the host
+	ofHost [][]int32         // the host's triangles that each of the sheets comes near
+	cells  map[uint64]extent // of sights
+	blocks map[uint64]extent // of what was gathered for many cells at once
+	inView []blockCandidate
+	key    uint64 // the cell that was asked about last: often the next one too
+	here   extent
+	leans  bool // a search since this was unset came upon a facet that leans
+	sights []candidate
+	list   []int32 // facets, sight by sight
+	spread []int32 // facets, tract by tract
+	facets []facet
+	known  [][]int32 // of each of the sheets, for each triangle: its facet + 1
+}
+
+// extent is a range of indices.
+type extent struct{ from, to int32 }
+
+// candidate is one sheet as it is seen from a cell: the facets that come within reach.
+type candidate struct {
+	sheet int
+	dense bool     // too many facets to go through: the tree is asked
+	last  [2]int32 // the facets found last, above and below, -1 for none: they are tried first
+	near  int32    // the facet that a place was last found to be within reach of, or -1
+	list  extent
+}
+
+// blockCandidate is one sheet as it is seen from a tract; the cells of it pick theirs.
+type blockCandidate struct {
+	at    int    // of the vicinity's sheets
+	dense bool   // too many facets to pick from: the tree is asked for each cell
+	list  extent // of spread
+}
+
+// reset makes the vicinity that of another host.
+func (v *facetGrid) reset(h *Host) {
+	if v.cells == nil {
+		v.cells, v.blocks = map[uint64]extent{}, map[uint64]extent{}
+	}
+	clear(v.cells)
+	clear(v.blocks)
+	host := h.Index
+	v.asked, v.host, v.key = h, host, math.MaxUint64
+	v.sheets, v.ofHost, v.inView, v.sights = v.sheets[:0], v.ofHost[:0], v.inView[:0], v.sights[:0]
+	v.list, v.spread, v.facets = v.list[:0], v.spread[:0], v.facets[:0]
+	for _, x := range h.Neighbours[host] {
+		if of := h.Panels[host].Tree.NearTo(h.Panels[x].Tree, h.Reach(host, x)); len(of) > 0 {
+			v.sheets, v.ofHost = append(v.sheets, x), append(v.ofHost, of)
+		}
+	}
+	v.known = make([][]int32, len(v.sheets))
+}
+
+// cellOf names the cell that holds p.
+func cellOf(p r3.Vector) (key uint64, ok bool) {
+	x, y, z := math.Floor(p.X/CellSize), math.Floor(p.Y/CellSize), math.Floor(p.Z/CellSize)
+	if !(math.Abs(x) < farthestCell && math.Abs(y) < farthestCell && math.Abs(z) < farthestCell) {
+		return 0, false
+	}
+	return uint64(x+farthestCell)<<42 | uint64(y+farthestCell)<<21 | uint64(z+farthestCell), true
+}
+
+// candidates returns the sheets that come within reach of p's cell.
+func (v *facetGrid) candidates(p r3.Vector) ([]candidate, bool) {
+	key, ok := cellOf(p)
+	if !ok {
+		return nil, false
+	}
+	if key != v.key {
+		seen, known := v.cells[key]
+		if !known {
+			seen = v.gather(key)
+			v.cells[key] = seen
+		}
+		v.key, v.here = key, seen
+	}
+	return v.sights[v.here.from:v.here.to], true
+}
+
+// cube is the box of a cell, or of a tract, that lies at a corner of the grid.
+func cube(key uint64, cells float64) space.Box {
+	at := func(c uint64) float64 { return (float64(c&(1<<21-1)) - farthestCell) * CellSize }
+	low := r3.Vector{X: at(key >> 42), Y: at(key >> 21), Z: at(key)}
+	size := cells * CellSize
+	return space.Box{Min: low, Max: low.Add(r3.Vector{X: size, Y: size, Z: size})}
+}
+
+// gather lists what comes within reach of a cell.
+func (v *facetGrid) gather(key uint64) extent {
+	cell := cube(key, 1)
+	out := extent{from: int32(len(v.sights))}
+	tract := v.block(key)
+	for _, s := range v.inView[tract.from:tract.to] {
+		x, from := v.sheets[s.at], int32(len(v.list))
+		within := cell.Grow(v.asked.Reach(v.host, x) + kit.Rounding)
+		if s.dense {
+			v.asked.Panels[x].Tree.Overlapping(within, func(tri int32) bool {
+				v.list = append(v.list, v.facet(s.at, tri))
+				return int32(len(v.list))-from <= MostFacets
+			})
+		} else {
+			v.pick(s.list, &within)
+		}
+		if to := int32(len(v.list)); to > from {
+			v.sights = append(v.sights, candidate{sheet: x, dense: to-from > MostFacets, last: [2]int32{-1, -1}, near: -1, list: extent{from, to}})
+		}
+	}
+	out.to = int32(len(v.sights))
+	return out
+}
+
+// pick lists those of a tract's facets that come into a box, as far as they are of use.
+func (v *facetGrid) pick(from extent, within *space.Box) {
+	full := len(v.list) + MostFacets
+	for _, t := range v.spread[from.from:from.to] {
+		if b := &v.facets[t].box; b.Min.X <= within.Max.X && within.Min.X <= b.Max.X &&
+			b.Min.Y <= within.Max.Y && within.Min.Y <= b.Max.Y && b.Min.Z <= within.Max.Z && within.Min.Z <= b.Max.Z {
+			if v.list = append(v.list, t); len(v.list) > full {
+				return
+			}
+		}
+	}
+}
+
+// block gathers what comes within reach of any cell of the tract that holds a cell: the trees are gone through once
+// for all of them.
+func (v *facetGrid) block(key uint64) extent {
+	const inTract = 1<<tractBits - 1
+	key &^= inTract<<42 | inTract<<21 | inTract
+	seen, known := v.blocks[key]
+	if known {
+		return seen
+	}
+	box := cube(key, 1<<tractBits)
+	seen.from = int32(len(v.inView))
+	for i, x := range v.sheets {
+		from := int32(len(v.spread))
+		v.asked.Panels[x].Tree.Overlapping(box.Grow(v.asked.Reach(v.host, x)+kit.Rounding), func(tri int32) bool {
+			v.spread = append(v.spread, v.facet(i, tri))
+			return int32(len(v.spread))-from <= 2*MostFacets
+		})
+		if to := int32(len(v.spread)); to > from {
+			v.inView = append(v.inView, blockCandidate{i, to-from > 2*MostFacets, extent{from, to}})
+		}
+	}
+	seen.to = int32(len(v.inView))
+	v.blocks[key] = seen
+	return seen
+}
+
+// facet numbers a triangle of the i-th sheet.
+func (v *facetGrid) facet(i int, tri int32) int32 {
+	p := v.asked.Panels[v.sheets[i]]
+	if v.known[i] == nil {
+		v.known[i] = make([]int32, len(p.Mesh.Triangles))
+	}
+	if v.known[i][tri] == 0 {
+		a, b, c := p.Mesh.Corners(int(tri))
+		v.facets = append(v.facets, facet{box: space.EmptyBox().Add(a).Add(b).Add(c), normal: p.Normals[tri], a: a, b: b, c: c, tri: tri})
+		v.known[i][tri] = int32(len(v.facets))
+	}
+	return v.known[i][tri] - 1
+}
+
+// isNear says whether a place is known to come within reach of another sheet.
+func (v *facetGrid) isNear(p r3.Vector) bool {
+	sights, _ := v.candidates(p)
+	for i := range sights {
+		s := &sights[i]
+		if s.dense {
+			continue
+		}
+		reach := v.asked.Reach(v.host, s.sheet)
+		if s.near >= 0 && v.facets[s.near].isWithin(reach, p) {
+			return true
+		}
+		for _, t := range v.list[s.list.from:s.list.to] {
+			if v.facets[t].isWithin(reach, p) {
+				s.near = t
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,161 @@
+package stackup
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/near"
+	"seamwright/geometry/space"
+	"seamwright/geometry/surface"
+)
+
+// facet is a triangle laid out for the search.
+type facet struct {
+	box     space.Box
+	normal  r3.Vector
+	a, b, c r3.Vector
+	tri     int32
+}
+
+func (t *facet) isWithin(reach float64, p r3.Vector) bool {
+	if t.isBeyond(reach*reach, &p) {
+		return false
+	}
+	on, _ := near.ClosestOnTriangle(p, t.a, t.b, t.c)
+	return on.Sub(p).Norm() <= reach
+}
+
+// isBeyond says whether the squared distance from p to the facet's box is above a limit, as along a single axis it mostly
+// is already. Plain comparisons take a third of the time of max, which also minds what is not a number; a facet has no such
+// corner.
+func (t *facet) isBeyond(limit float64, p *r3.Vector) bool {
+	x := beyond(t.box.Min.X, t.box.Max.X, p.X)
+	gap2 := float64(x * x)
+	if gap2 > limit {
+		return true
+	}
+	y := beyond(t.box.Min.Y, t.box.Max.Y, p.Y)
+	if gap2 += float64(y * y); gap2 > limit {
+		return true
+	}
+	z := beyond(t.box.Min.Z, t.box.Max.Z, p.Z)
+	return gap2+float64(z*z) > limit
+}
+
+// beyond is how far x lies outside a range, on either side.
+func beyond(lo, hi, x float64) float64 {
+	if x < lo {
+		return lo - x
+	}
+	if x > hi {
+		return x - hi
+	}
+	return 0
+}
+
+// hits are the places of a sheet that are nearest to a place, above it and below; a triangle of -1 is none.
+type hits [2]near.Hit
+
+// The sides of a host: along its normal and against it.
+const (
+	Upper = iota
+	Lower
+)
+
+var sides = [2]float64{Upper: 1, Lower: -1}
+
+// nearest finds the nearest of the sheet's facets that are parallel to a surface at p with normal n.
+func (v *facetGrid) nearest(h *Host, s *candidate, p, n r3.Vector) hits {
+	if s.dense {
+		return hits{h.nearestOn(s.sheet, v.host, Upper, p, n), h.nearestOn(s.sheet, v.host, Lower, p, n)}
+	}
+	q := h.search(v.host, s.sheet, p, n)
+	reach := v.asked.Reach(v.host, s.sheet)
+	for k := range q.best {
+		q.best[k], q.won[k], q.hits[k].Tri = reach*reach, -1, -1
+	}
+	for _, i := range s.last {
+		if i >= 0 {
+			q.try(v.facets, i)
+		}
+	}
+	for _, i := range v.list[s.list.from:s.list.to] {
+		q.try(v.facets, i)
+	}
+	s.last = q.won
+	v.leans = v.leans || q.leans
+	return q.hits
+}
+
+func (h *Host) search(host, x int, p, n r3.Vector) search {
+	return search{p: p, n: n, cosLimit: h.leastCosine(host, x), leanCos: h.closedCosine(host, x), solid: h.Panels[x].Surface == surface.Solid}
+}
+
+// search is for the nearest facets above and below a place.
+type search struct {
+	p, n     r3.Vector
+	cosLimit float64
+	leanCos  float64 // of the angle that clamps close
+	solid    bool
+	leans    bool       // a facet within reach leans by more than the limit, but can be drawn on
+	best     [2]float64 // squared distances
+	won      [2]int32
+	hits     hits
+}
+
+// atMost widens a squared distance by more than the rounding of the distance to a box.
+const atMost = 1 + 1e-12
+
+func (q *search) try(facets []facet, i int32) {
+	t := &facets[i]
+	if t.isBeyond(max(q.best[Upper], q.best[Lower])*atMost, &q.p) {
+		return
+	}
+	k, ok := q.sideOf(t.normal, t.a)
+	if !ok {
+		if !q.leans && math.Abs(t.normal.Dot(q.n)) >= q.leanCos {
+			q.leans = !t.isBeyond(q.best[k], &q.p)
+		}
+		return
+	}
+	if q.best[k] < q.best[1-k] && t.isBeyond(q.best[k]*atMost, &q.p) {
+		return
+	}
+	on, feature := near.ClosestOnTriangle(q.p, t.a, t.b, t.c)
+	d := on.Sub(q.p).Norm2()
+	if d < q.best[k] || d == q.best[k] && (q.won[k] < 0 || t.tri < q.hits[k].Tri) {
+		q.best[k], q.won[k] = d, i
+		q.hits[k] = near.Hit{Tri: t.tri, Point: on, Feature: feature}
+	}
+}
+
+// sideOf says on which side of the host a parallel facet through a lies: of a solid only the skin that is turned
+// to the host counts.
+func (q *search) sideOf(normal, a r3.Vector) (int, bool) {
+	c := normal.Dot(q.n)
+	if math.Abs(c) < q.cosLimit {
+		return 0, false
+	}
+	height := -c
+	if !q.solid {
+		height = a.Sub(q.p).Dot(normal) * math.Copysign(1, c)
+	}
+	if height >= 0 {
+		return Upper, true
+	}
+	return Lower, height < 0
+}
+
+// nearestOn is one of the hits, by way of the sheet's tree.
+func (h *Host) nearestOn(x, host, side int, p, n r3.Vector) near.Hit {
+	sheet := h.Panels[x]
+	q := h.search(host, x, p, n)
+	hit, _ := sheet.Tree.ClosestAmong(p, h.Reach(host, x), func(tri int32) bool {
+		k, ok := q.sideOf(sheet.Normals[tri], sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]])
+		q.leans = q.leans || !ok && math.Abs(sheet.Normals[tri].Dot(n)) >= q.leanCos
+		return ok && k == side
+	})
+	h.around.leans = h.around.leans || q.leans
+	return hit
+}

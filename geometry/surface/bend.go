@@ -1,0 +1,258 @@
+package surface
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/mesh"
+	"seamwright/geometry/region"
+)
+
+// A bend is told from the facets of a panel. About a facet lies its face: those that are reached across edges at which the
+// sheet turns less sharply than in any bend. A facet is curved if the sheet turns the same way at two sides of its face, and the
+// face is narrow for that; curved facets that hang together and turn the same way are a bend if the sheet turns far enough over
+// them, and sharply enough: what is wider is a curved flange. The bounds are chosen.
+const (
+	foldRadius  = 50. // mm: facets tell that radius of a bend of 20, the first of whose creases turns half as much as the others
+	foldLeast   = 0.5 // degrees between facets from which they may be two of a bend
+	FoldTurn    = 20. // degrees that a bend turns
+	foldWidest  = 24. // mm of radius, by area and turn
+	widestFold  = 6.0 // mm: a face that is wider is a flat between two bends
+	faceSides   = 2.  // longest sides of a facet that its face reaches from it
+	faceFacets  = 64  // of a face at most
+	leastFacing = 0.5 // cosine: below, an edge is no more of the one side of a face than of the other
+)
+
+// fold is an edge at which a sheet turns.
+type fold struct {
+	tris   [2]int32
+	turn   float64 // radians, above zero where the sheet turns up, to its normals' side
+	len    float64 // mm
+	middle r3.Vector
+	out    [2]r3.Vector // from each of the triangles, in its plane, square to the edge
+}
+
+// folding tells the bends of a mesh.
+type folding struct {
+	mesh    *mesh.Mesh
+	topo    *mesh.Topology
+	normals []r3.Vector // of triangles; zero for one that says nothing
+	folds   []fold
+	foldAt  []int32   // of the mesh's edges: number + 1, 0 for none, -1 for the rim of a solid's skin
+	sign    []float64 // of triangles: in which way the sheet turns at a curved one; 0 for others
+	seen    []int32   // the last triangle whose face held this one, + 1
+	face    []int32   // of the triangle at hand
+}
+
+// BentFacets says of each facet whether it is one of a bend.
+func (p *Panel) BentFacets() []bool {
+	g := folding{mesh: p.Mesh, topo: p.Topo, normals: p.Normals, sign: make([]float64, len(p.Normals)), seen: make([]int32, len(p.Normals))}
+	g.findFolds(p.isRim)
+	for t := range g.sign {
+		if g.touchesFold(int32(t)) {
+			g.sign[t] = g.curved(int32(t))
+		}
+	}
+	return g.tellBends()
+}
+
+// foldOf is what an edge is, if the sheet turns there as sharply as in a bend.
+func (g *folding) foldOf(e mesh.Edge) (out fold, ok bool) {
+	if e.Free() {
+		return fold{}, false
+	}
+	out.tris = e.Tri
+	n, m := g.normals[e.Tri[0]], g.normals[e.Tri[1]]
+	if n == (r3.Vector{}) || m == (r3.Vector{}) {
+		return fold{}, false
+	}
+	if !turnedAlike(g.mesh, e) {
+		m = m.Mul(-1)
+	}
+	turn := math.Atan2(n.Cross(m).Norm(), n.Dot(m))
+	if turn < foldLeast*math.Pi/180 {
+		return fold{}, false
+	}
+	p, q := g.mesh.Vertices[e.V[0]], g.mesh.Vertices[e.V[1]]
+	along := q.Sub(p)
+	out.len, out.middle = along.Norm(), p.Add(q).Mul(0.5)
+	height := math.Inf(1)
+	for k, t := range out.tris {
+		third := p
+		for _, v := range g.mesh.Triangles[t] {
+			if v != e.V[0] && v != e.V[1] {
+				third = g.mesh.Vertices[v]
+			}
+		}
+		inward := third.Sub(p)
+		inward = inward.Sub(along.Mul(inward.Dot(along) / along.Norm2()))
+		height = min(height, inward.Norm())
+		out.out[k] = inward.Mul(-1 / math.Max(inward.Norm(), 1e-12))
+	}
+	out.turn = math.Copysign(turn, -m.Dot(out.out[0]))
+	return out, turn*foldRadius >= height
+}
+
+// FoldsAt says whether a surface turns at an edge of its mesh as sharply as in a bend. A triangle with a normal of zero says nothing.
+func FoldsAt(m *mesh.Mesh, topo *mesh.Topology, normals []r3.Vector, e mesh.Edge) bool {
+	g := folding{mesh: m, topo: topo, normals: normals}
+	_, ok := g.foldOf(e)
+	return ok
+}
+
+// turnedAlike says whether both triangles at an edge are turned the same way round.
+func turnedAlike(m *mesh.Mesh, e mesh.Edge) bool {
+	return region.RunsAlong(m.Triangles[e.Tri[0]], e.V[0], e.V[1]) != region.RunsAlong(m.Triangles[e.Tri[1]], e.V[0], e.V[1])
+}
+
+// isRim says whether a solid's skin ends at an edge.
+func (p *Panel) isRim(i int32) bool {
+	if p.Surface != Solid {
+		return false
+	}
+	t := p.Topo.Edges[i].Tri[0]
+	for k := range 3 {
+		if p.Topo.TriEdge[t][k] == i {
+			return p.Ends(t, k) == region.FreeEdge
+		}
+	}
+	return false
+}
+
+func (g *folding) findFolds(isRim func(edge int32) bool) {
+	g.foldAt = make([]int32, len(g.topo.Edges))
+	for i, e := range g.topo.Edges {
+		if isRim(int32(i)) {
+			g.foldAt[i] = -1
+		} else if one, ok := g.foldOf(e); ok {
+			g.folds = append(g.folds, one)
+			g.foldAt[i] = int32(len(g.folds))
+		}
+	}
+}
+
+func (g *folding) touchesFold(t int32) bool {
+	e := g.topo.TriEdge[t]
+	return max(g.foldAt[e[0]], g.foldAt[e[1]], g.foldAt[e[2]]) > 0
+}
+
+// gather fills in the face about a triangle.
+func (g *folding) gather(t int32) {
+	middle := func(t int32) r3.Vector {
+		a, b, c := g.mesh.Corners(int(t))
+		return a.Add(b).Add(c).Mul(1. / 3)
+	}
+	a, b, c := g.mesh.Corners(int(t))
+	reach2, from := faceSides*faceSides*max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()), middle(t)
+	g.face, g.seen[t] = append(g.face[:0], t), t+1
+	for i := 0; i < len(g.face); i++ {
+		for k := 0; k < 3 && len(g.face) < faceFacets; k++ {
+			o := g.topo.Across(g.face[i], k)
+			if o != mesh.None && g.seen[o] != t+1 && g.foldAt[g.topo.TriEdge[g.face[i]][k]] == 0 && middle(o).Sub(from).Norm2() < reach2 {
+				g.seen[o] = t + 1
+				g.face = append(g.face, o)
+			}
+		}
+	}
+}
+
+// faceSide is one of the two sides of a face.
+type faceSide struct{ len, turn, at float64 } // mm, turn and place across the face, both times the length
+
+// curved is the way in which the sheet turns at two sides of the face about a triangle, or 0 where it does not, or the face is
+// wide for it.
+func (g *folding) curved(t int32) float64 {
+	g.gather(t)
+	sum, most, across := 0.0, 0.0, r3.Vector{}
+	each := func(do func(one *fold, out r3.Vector)) {
+		for _, f := range g.face {
+			for _, e := range g.topo.TriEdge[f] {
+				if k := g.foldAt[e]; k > 0 {
+					one := &g.folds[k-1]
+					if side := kit.CountIf(one.tris[1] == f); g.seen[one.tris[1-side]] != t+1 { // it does not lie within the face
+						do(one, one.out[side])
+					}
+				}
+			}
+		}
+	}
+	each(func(one *fold, out r3.Vector) {
+		sum += one.turn * one.len
+		if w := math.Abs(one.turn) * one.len; w > most {
+			most, across = w, out
+		}
+	})
+	sign := math.Copysign(1, sum)
+	var sides [2]faceSide
+	each(func(one *fold, out r3.Vector) {
+		if cos := out.Dot(across); one.turn*sign > 0 && math.Abs(cos) > leastFacing {
+			s := &sides[kit.CountIf(cos < 0)]
+			s.len, s.turn, s.at = s.len+one.len, s.turn+math.Abs(one.turn*cos)*one.len, s.at+one.middle.Dot(across)*one.len
+		}
+	})
+	if !(sides[0].len > 0 && sides[1].len > 0) {
+		return 0
+	}
+	width := sides[0].at/sides[0].len - sides[1].at/sides[1].len
+	if width <= widestFold && min(sides[0].turn/sides[0].len, sides[1].turn/sides[1].len)*foldRadius >= width {
+		return sign
+	}
+	return 0
+}
+
+// tellBends says of every triangle whether it is one of a bend.
+func (g *folding) tellBends() []bool {
+	bends := mesh.NewPieces(len(g.sign))
+	for _, e := range g.topo.Edges {
+		if !e.Free() && g.sign[e.Tri[0]] != 0 && g.sign[e.Tri[0]] == g.sign[e.Tri[1]] {
+			bends.Join(e.Tri[0], e.Tri[1])
+		}
+	}
+	type bend struct {
+		area          float64
+		turned, outer float64 // the sum of its turns times their lengths, and of those at its sides
+		border        float64 // mm
+	}
+	of := map[int32]*bend{}
+	for t, sign := range g.sign {
+		if sign != 0 {
+			first := bends.First(int32(t))
+			if of[first] == nil {
+				of[first] = &bend{}
+			}
+			a, b, c := g.mesh.Corners(t)
+			of[first].area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+		}
+	}
+	for i, e := range g.topo.Edges {
+		if e.Free() {
+			continue
+		}
+		turn := 0.0
+		if k := g.foldAt[i]; k > 0 {
+			turn = g.folds[k-1].turn * g.folds[k-1].len
+		}
+		p, q := bends.First(e.Tri[0]), bends.First(e.Tri[1])
+		if b := of[p]; b != nil && p == q {
+			b.turned += turn
+			continue
+		}
+		length := g.mesh.Vertices[e.V[0]].Sub(g.mesh.Vertices[e.V[1]]).Norm()
+		for _, x := range [2]int32{p, q} {
+			if b := of[x]; b != nil {
+				b.turned, b.outer, b.border = b.turned+turn, b.outer+turn, b.border+length
+			}
+		}
+	}
+	out := make([]bool, len(g.sign))
+	for t, sign := range g.sign {
+		if sign != 0 {
+			b := of[bends.First(int32(t))]
+			out[t] = math.Abs(b.turned) >= FoldTurn*math.Pi/180*b.border/2 &&
+				b.area <= foldWidest*math.Abs(b.turned-b.outer/2) // the creases at its sides belong half to what lies beyond
+		}
+	}
+	return out
+}

@@ -1,0 +1,200 @@
+package surface
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/mesh"
+)
+
+// Scans carry noise that tilts single facets by ten degrees and more, so that no facet says which way its sheet faces, and a
+// way along the facets is longer than along the sheet. Such a mesh is faired before anything is asked of it: low-pass
+// filtering that does not shrink (Taubin, A Signal Processing Approach to Fair Surface Design, 1995; from memory), each step
+// towards the mean of the neighbours followed by a slightly longer one back. What is longer than fairLength stays. Corners
+// on a free edge move with their neighbours on that edge only, and where it turns sharply they stay.
+const (
+	noisyTilt   = 3.   // degrees: the median tilt between neighbouring facets of a noisy mesh
+	noisyWide   = 1.5  // the same, of facets wider than 1 mm: the noise of a scan tilts them less
+	noisyFacet  = 2.5  // mm: the median side of one; wider facets are tilted little by the noise of a scan
+	fairLength  = 5.   // mm: shorter waves are noise, longer ones shape
+	fairSides   = 7.   // the same, in sides of a facet, where these are long
+	fairSteps   = 40   // pairs of steps
+	fairStep    = 0.6  // of the way to the neighbours' mean
+	mostSampled = 2000 // edges that tell whether a mesh is noisy
+	cornerTurn  = 40.  // degrees by which a free edge turns at a corner, seen over cornerReach
+	cornerReach = 2.   // mm
+	leastPass   = 0.02 // the filter's pass-band, in terms of the neighbours' mean: below, it would take more steps
+)
+
+// noisy says whether a mesh is a noisy scan, and how long its edges are: by most of its facets, and by those that make up most of
+// it. A scan is noisy all over, while the many narrow facets of a drawn part's rounded edges tilt, too, and are little of it.
+func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
+	var sides, tilts []kit.Weighted
+	normals := map[int32]r3.Vector{}
+	normal := func(t int32) r3.Vector {
+		n, known := normals[t]
+		if !known {
+			n = m.Normal(int(t))
+			normals[t] = n
+		}
+		return n
+	}
+	for t := 0; t < len(m.Triangles); t += 1 + len(m.Triangles)/mostSampled {
+		a, b, c := m.Corners(t)
+		area := b.Sub(a).Cross(c.Sub(a)).Norm()
+		for k := range 3 {
+			o := topo.Across(int32(t), k)
+			if o == mesh.None {
+				continue
+			}
+			tri := m.Triangles[t]
+			sides = append(sides, kit.Weighted{Value: m.Vertices[tri[k]].Sub(m.Vertices[tri[(k+1)%3]]).Norm(), Weight: area})
+			tilts = append(tilts, kit.Weighted{Value: math.Abs(normal(int32(t)).Dot(normal(o))), Weight: area})
+		}
+	}
+	if len(sides) < 300 {
+		return 0, false
+	}
+	tilted := func(side, cos float64) bool {
+		if side > 1 {
+			return side < noisyFacet && cos < kit.CosDegrees(noisyWide)
+		}
+		return cos < kit.CosDegrees(noisyTilt)
+	}
+	if !tilted(kit.MedianByWeight(sides), kit.MedianByWeight(tilts)) {
+		return 0, false
+	}
+	for i := range sides {
+		sides[i].Weight, tilts[i].Weight = 1, 1
+	}
+	side = kit.MedianByWeight(sides)
+	return side, tilted(side, kit.MedianByWeight(tilts))
+}
+
+// Faired is the mesh with the noise taken off it, or the mesh itself where there is none.
+func Faired(m *mesh.Mesh) *mesh.Mesh {
+	if len(m.Triangles) < 200 {
+		return m
+	}
+	topo := m.Topology()
+	side, is := noisy(m, topo)
+	if !is {
+		return m
+	}
+	wave := 2 * math.Pi * side / max(fairLength, fairSides*side)
+	pass := max(wave*wave/4, leastPass) // what a step takes off such a wave on a mesh of equal triangles
+	back := 1 / (pass - 1/fairStep)
+	f := fairing{start: make([]int32, len(m.Vertices)+1)}
+	f.connect(m, topo)
+	out := *m
+	out.Vertices = slices.Clone(m.Vertices)
+	f.hold(&out)
+	moved := make([]r3.Vector, len(out.Vertices))
+	for range fairSteps {
+		f.step(out.Vertices, moved, fairStep)
+		f.step(moved, out.Vertices, back)
+	}
+	return &out
+}
+
+// fairing is what each corner of a mesh is drawn towards.
+type fairing struct {
+	start, next []int32
+	held        []bool
+	onRim       []bool
+}
+
+// connect lists the neighbours of every corner; of one on a free edge, those along the edge.
+func (f *fairing) connect(m *mesh.Mesh, topo *mesh.Topology) {
+	f.onRim, f.held = make([]bool, len(m.Vertices)), make([]bool, len(m.Vertices))
+	for _, e := range topo.Edges {
+		if e.Free() {
+			f.onRim[e.V[0]], f.onRim[e.V[1]] = true, true
+		}
+	}
+	lists := make([][]int32, len(m.Vertices))
+	for _, e := range topo.Edges {
+		for k := range 2 {
+			if v := e.V[k]; !f.onRim[v] || e.Free() {
+				lists[v] = append(lists[v], e.V[1-k])
+			}
+		}
+	}
+	for v, list := range lists {
+		slices.Sort(list)
+		f.next = append(f.next, list...)
+		f.start[v+1] = int32(len(f.next))
+	}
+}
+
+// hold keeps the corners of free edges where they are.
+func (f *fairing) hold(m *mesh.Mesh) {
+	ahead := func(v, w int32) r3.Vector { // the place cornerReach from v by way of w
+		at, last := m.Vertices[v], v
+		for left := cornerReach; ; {
+			step := m.Vertices[w].Sub(m.Vertices[last])
+			if left -= step.Norm(); left <= 0 {
+				return m.Vertices[w].Sub(at)
+			}
+			on := f.next[f.start[w]:f.start[w+1]]
+			if len(on) != 2 {
+				return m.Vertices[w].Sub(at)
+			}
+			last, w = w, on[kit.CountIf(on[0] == last)]
+		}
+	}
+	type turn struct {
+		v     int32
+		sharp float64
+	}
+	var turns []turn
+	for v := range m.Vertices {
+		if !f.onRim[v] {
+			continue
+		}
+		about := f.next[f.start[v]:f.start[v+1]]
+		if len(about) != 2 {
+			f.held[v] = true
+			continue
+		}
+		a, b := ahead(int32(v), about[0]), ahead(int32(v), about[1])
+		if sharp := -a.Dot(b) / (a.Norm() * b.Norm()); sharp < kit.CosDegrees(cornerTurn) {
+			turns = append(turns, turn{int32(v), sharp})
+		}
+	}
+	slices.SortFunc(turns, func(a, b turn) int { // the sharpest of those near to each other is the corner
+		if a.sharp != b.sharp {
+			if a.sharp < b.sharp {
+				return -1
+			}
+			return 1
+		}
+		return int(a.v - b.v)
+	})
+	corners := kit.NewScattered(cornerReach)
+	for _, t := range turns {
+		p := m.Vertices[t.v]
+		if !corners.AnyWithin(p, cornerReach, func(int32) bool { return true }) {
+			corners.Add(p)
+			f.held[t.v] = true
+		}
+	}
+}
+
+// step moves every corner by a share of the way to the mean of its neighbours.
+func (f *fairing) step(from, to []r3.Vector, share float64) {
+	for v, p := range from {
+		about := f.next[f.start[v]:f.start[v+1]]
+		if to[v] = p; f.held[v] || len(about) == 0 {
+			continue
+		}
+		sum := r3.Vector{}
+		for _, w := range about {
+			sum = sum.Add(from[w])
+		}
+		to[v] = p.Add(sum.Mul(1 / float64(len(about))).Sub(p).Mul(share))
+	}
+}

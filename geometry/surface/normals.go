@@ -1,0 +1,136 @@
+package surface
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/mesh"
+)
+
+// Scanned and finely meshed panels carry noise of some hundredths of a millimetre. On triangles of half a
+// millimetre that tilts facets by as much as the angle limit, so that the normals of small facets are taken
+// from what lies about them: the mean of those of the neighbouring facets that stand nearly alike (a mean
+// shift among normals, Comaniciu and Meer 2002), which leaves the facets of a bend apart from the flange's.
+const (
+	smallFacet = 1.2 // mm: noise of 0.02 mm tilts a higher facet by less than two degrees
+	meanReach  = 1.5 // mm about a facet: a fraction of the narrowest flange
+	meanFacets = 96  // at most
+	quietTilt  = 1.5 // degrees: neighbours that agree within it are left as they are
+	firstAlike = 20. // degrees: facets next to the first that still say something about it
+	firstRings = 5   // steps from the first facet: far enough to average noise out, near enough to leave a bend out
+	alike      = 8.  // degrees: facets that are taken as one face under noise
+	crease     = 35. // degrees: never noise
+)
+
+// smoother holds what smoothing needs for one panel.
+type smoother struct {
+	p       *Panel
+	centers []r3.Vector
+	areas   []float64
+	seen    []int32 // the last facet whose disc held this one
+	disc    []int32
+	first   int // how many of the disc are within firstRings steps
+}
+
+// smooth replaces the normals of small facets that do not agree with their neighbours'.
+func (p *Panel) smooth() {
+	var noisy []int32
+	for t := range p.Normals {
+		if p.isNoisy(int32(t)) {
+			noisy = append(noisy, int32(t))
+		}
+	}
+	if len(noisy) == 0 {
+		return
+	}
+	n := len(p.Normals)
+	s := &smoother{p: p, centers: make([]r3.Vector, n), areas: make([]float64, n), seen: make([]int32, n)}
+	for t := range n {
+		a, b, c := p.Mesh.Corners(t)
+		s.centers[t], s.areas[t], s.seen[t] = a.Add(b).Add(c).Mul(1./3), b.Sub(a).Cross(c.Sub(a)).Norm()/2, -1
+	}
+	out := make([]r3.Vector, len(noisy))
+	for i, t := range noisy {
+		s.gather(t)
+		start := s.mean(s.disc[:s.first], p.Normals[t], kit.CosDegrees(firstAlike))
+		for range 3 {
+			start = s.mean(s.disc, start, kit.CosDegrees(alike))
+		}
+		out[i] = start
+	}
+	for i, t := range noisy {
+		p.Normals[t] = out[i]
+	}
+}
+
+// isNoisy says whether a facet is small and tilted against a neighbour by more than a smooth face and by less
+// than a crease is.
+func (p *Panel) isNoisy(t int32) bool {
+	a, b, c := p.Mesh.Corners(int(t))
+	long := math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()))
+	if height := b.Sub(a).Cross(c.Sub(a)).Norm() / long; !(height < smallFacet) || long > 6*smallFacet {
+		return false
+	}
+	for k := range 3 {
+		if o := p.Topo.Across(t, k); o != mesh.None {
+			if d := math.Abs(p.Normals[t].Dot(p.Normals[o])); d < kit.CosDegrees(quietTilt) && d > kit.CosDegrees(crease) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// gather lists the facets about t ring by ring without stepping over creases, whole rings until there are enough,
+// so that it does not matter which side of a facet comes first.
+func (s *smoother) gather(t int32) {
+	s.disc = append(s.disc[:0], t)
+	s.seen[t] = t
+	from := 0
+	for ring := 1; from < len(s.disc) && len(s.disc) < meanFacets; ring++ {
+		last := len(s.disc)
+		for ; from < last; from++ {
+			s.step(t, s.disc[from])
+		}
+		if ring <= firstRings {
+			s.first = len(s.disc)
+		}
+	}
+}
+
+// step adds the neighbours of a facet to the disc about t.
+func (s *smoother) step(t, at int32) {
+	p := s.p
+	for k := range 3 {
+		o := p.Topo.Across(at, k)
+		if o == mesh.None || s.seen[o] == t || s.centers[o].Sub(s.centers[t]).Norm2() > meanReach*meanReach {
+			continue
+		}
+		if math.Abs(p.Normals[o].Dot(p.Normals[at])) >= kit.CosDegrees(crease) {
+			s.seen[o] = t
+			s.disc = append(s.disc, o)
+		}
+	}
+}
+
+// mean is the mean normal of the facets that turn away from start by less than the limit, weighted by their
+// areas and by how nearly they agree.
+func (s *smoother) mean(facets []int32, start r3.Vector, limit float64) r3.Vector {
+	sum := r3.Vector{}
+	for _, t := range facets {
+		n := s.p.Normals[t]
+		c := n.Dot(start)
+		if c < 0 { // a flipped facet
+			n, c = n.Mul(-1), -c
+		}
+		if c > limit {
+			sum = sum.Add(n.Mul(float64((c - limit) * s.areas[t])))
+		}
+	}
+	if l := sum.Norm(); l > 0 {
+		return sum.Mul(1 / l)
+	}
+	return start
+}

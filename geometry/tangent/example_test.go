@@ -1,0 +1,47 @@
+package tangent_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/golang/geo/r2"
+
+	"seamwright/geometry/tangent"
+)
+
+// section is a flat of a length from minus half of it, then a bend of a radius up to 90 degrees in so many facets, the first
+// of which begins some way back on the flat.
+func section(length, radius float64, facets int, back float64) []r2.Point {
+	line := []r2.Point{{X: -length / 2}, {}, {X: length / 2}, {X: length - back}}
+	for i := 1; i <= facets; i++ {
+		s, c := math.Sincos(math.Pi / 2 * float64(i) / float64(facets))
+		line = append(line, r2.Point{X: length + radius*s, Y: radius * (1 - c)})
+	}
+	last := line[len(line)-1]
+	return append(line, r2.Point{X: last.X, Y: last.Y + 5}, r2.Point{X: last.X, Y: last.Y + 10})
+}
+
+func ExampleFind() {
+	b := tangent.Find(section(14.25, 3, 4, 0), 14.25)
+	fmt.Printf("the bend turns up from %.2f mm on\n", b.Start)
+	// Output: the bend turns up from 14.25 mm on
+}
+
+// The bend begins at the same place however its facets lie.
+func TestFindMindsNoFacets(t *testing.T) {
+	for _, facets := range []int{3, 4, 6, 9, 16} {
+		for _, radius := range []float64{1.5, 3, 6.5} {
+			for back, within := range map[float64]float64{0: 0.005, 0.7: 0.05, 2: 0.15} {
+				b := tangent.Find(section(14.25, radius, facets, back), 14.25)
+				if b.Up != 1 || math.Abs(b.Start-14.25) > within {
+					t.Errorf("radius %g in %d facets from %g mm before: %+v", radius, facets, back, b)
+				}
+			}
+		}
+	}
+	flat := []r2.Point{{X: -7}, {}, {X: 7}, {X: 14}, {X: 21}}
+	if b := tangent.Find(flat, 14); b.Up != 0 {
+		t.Errorf("a bend in a flat: %+v", b)
+	}
+}
