@@ -106,7 +106,10 @@ func (x *arming) arm(ctx context.Context) error {
 			return err
 		}
 	}
-	choices := reach.Choose(x.asked, x.results, x.tools)
+	choices, err := reach.Choose(ctx, x.jig.scene, x.asked, x.results, x.tools, x.opt)
+	if err != nil {
+		return err
+	}
 	for i, c := range choices {
 		if c.Tool >= 0 {
 			w := x.own[i]

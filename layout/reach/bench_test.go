@@ -16,12 +16,13 @@ func BenchmarkFind(b *testing.B) {
 				b.ReportAllocs()
 				reached := 0
 				for b.Loop() {
-					results, err := Find(context.Background(), scene, welds, tools, Options{WayOff: off})
+					opt := Options{WayOff: off}
+					choices, err := Choose(context.Background(), scene, welds, find(b, scene, welds, opt, tools...), tools, opt)
 					if err != nil {
 						b.Fatal(err)
 					}
 					reached = 0
-					for _, c := range Choose(welds, results, tools) {
+					for _, c := range choices {
 						if c.Reached {
 							reached++
 						}

@@ -2,6 +2,7 @@ package reach
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"math/bits"
 	"slices"
@@ -27,7 +28,10 @@ type Choice struct {
 //
 // Where no tool comes off again, those that stand there are chosen among, and the weld is marked as stuck. A weld that
 // nothing reaches gets the tool that misses least, so that it can be planned and be reported.
-func Choose(welds []Weld, results []Result, tools []Tool) []Choice {
+//
+// Results are those of Find with the same scene, welds and tools. Where they are of a gun that must come off, the angles along
+// a stretch are settled here: the way off is asked for where an angle is about to be taken.
+func Choose(ctx context.Context, scene *Scene, welds []Weld, results []Result, tools []Tool, opt Options) ([]Choice, error) {
 	out := make([]Choice, len(welds))
 	stuck := make([]bool, len(results))
 	results = slices.Clone(results)
@@ -37,6 +41,7 @@ func Choose(welds []Weld, results []Result, tools []Tool) []Choice {
 		}
 	}
 	set := toolSet(results, tools)
+	var all []stretch
 	for _, line := range lines(welds) {
 		chooseAlong(line, results, tools, set, out)
 		for from := 0; from < len(line); {
@@ -44,10 +49,19 @@ func Choose(welds []Weld, results []Result, tools []Tool) []Choice {
 			for to < len(line) && out[line[to]].Tool == out[line[from]].Tool && out[line[to]].Reached == out[line[from]].Reached {
 				to++
 			}
-			if out[line[from]].Reached {
-				angles(line[from:to], results, out)
+			if first := out[line[from]]; first.Reached {
+				all = append(all, stretchOf(line[from:to], first.Tool, welds, results))
 			}
 			from = to
+		}
+	}
+	poses, err := turnAll(ctx, scene, all, tools, opt.completed())
+	if err != nil {
+		return nil, err
+	}
+	for i, s := range all {
+		for k, w := range s.at {
+			out[w].Turn, out[w].Clearance = poses[i][k].Turn, poses[i][k].Clearance
 		}
 	}
 	for i := range out {
@@ -55,7 +69,7 @@ func Choose(welds []Weld, results []Result, tools []Tool) []Choice {
 			out[i].mark(results[i])
 		}
 	}
-	return out
+	return out, nil
 }
 
 // mark says that the gun is stuck, or would be, and why.
@@ -270,56 +284,6 @@ func guess(r Result, set uint64) Choice {
 		}
 	}
 	return out
-}
-
-// What a millimetre of air less than enough, a degree from square and a degree of turn from one weld to the
-// next are worth against each other.
-const (
-	squareWorth = 0.01
-	turnWorth   = 0.05
-)
-
-// angles gives the welds of one stretch their angles: a shortest path with the angles as states.
-func angles(stretch []int, results []Result, out []Choice) {
-	var layers [][]float64
-	var from [][]int
-	for i, w := range stretch {
-		air := poseOf(results[w], out[w].Tool).Air
-		n := len(air)
-		costs, back := make([]float64, n), make([]int, n)
-		for k, a := range air {
-			if a <= 0 {
-				costs[k] = math.Inf(1)
-				continue
-			}
-			off := math.Mod(360*float64(k)/float64(n), 180) - 90
-			costs[k] = -float64(a) + squareWorth*math.Abs(off)
-			if i > 0 {
-				best := math.Inf(1)
-				for m, c := range layers[i-1] {
-					d := math.Abs(float64(k - m))
-					d = 360 / float64(n) * min(d, float64(n)-d)
-					if c += turnWorth * d; c < best-1e-9 {
-						best, back[k] = c, m
-					}
-				}
-				costs[k] += best
-			}
-		}
-		layers, from = append(layers, costs), append(from, back)
-	}
-	at, last := 0, layers[len(layers)-1]
-	for k := range last {
-		if last[k] < last[at]-1e-9 {
-			at = k
-		}
-	}
-	for i := len(stretch) - 1; i >= 0; i-- {
-		w := stretch[i]
-		air := poseOf(results[w], out[w].Tool).Air
-		out[w].Turn, out[w].Clearance = 360*float64(at)/float64(len(air)), float64(air[at])
-		at = from[i][at]
-	}
 }
 
 func poseOf(r Result, tool int) Pose {

@@ -52,7 +52,7 @@ func TestChooseTakesTheFewestGunsAndTools(t *testing.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 		welds, results, tools := drawResults(rng, 1+rng.IntN(8))
 		used := uint64(0)
-		for i, c := range Choose(welds, results, tools) {
+		for i, c := range chosen(t, welds, results, tools) {
 			if c.Reached != results[i].Reached() {
 				t.Fatalf("weld %d: %+v", i, c)
 			}
@@ -144,7 +144,7 @@ func TestChooseMarksWhatIsStuck(t *testing.T) {
 		{Stuck: []Pose{{Tool: 1, Turn: 180, Clearance: 7, Air: air}}, Reasons: []Reason{reason}},
 		{Poses: []Pose{{Tool: 0, Turn: 90, Clearance: 4, Air: []float32{touch, 4, touch, touch}}}},
 	}
-	out := Choose([]Weld{{Line: "f"}, {Line: "f", S: 30}}, results, []Tool{{Gun: shell.Gun{ID: "A"}}, {Gun: shell.Gun{ID: "B"}}})
+	out := chosen(t, []Weld{{Line: "f"}, {Line: "f", S: 30}}, results, []Tool{{Gun: shell.Gun{ID: "A"}}, {Gun: shell.Gun{ID: "B"}}})
 	if c := out[0]; c.Reached || !c.Stuck || c.Tool != 1 || c.Turn != 180 || c.Clearance != 7 || c.Reason != reason {
 		t.Errorf("the stuck gun: %+v", c)
 	}
@@ -249,7 +249,7 @@ func TestAnglesStayAlike(t *testing.T) {
 		welds = append(welds, Weld{Line: "f", S: float64(i)})
 		results = append(results, Result{Poses: []Pose{{Tool: 0, Air: air, Clearance: 9, Turn: 90 + 180*float64(i%2)}}})
 	}
-	out := Choose(welds, results, []Tool{{}})
+	out := chosen(t, welds, results, []Tool{{}})
 	for i, c := range out {
 		if c.Turn != out[0].Turn {
 			t.Errorf("weld %d at %g degrees, the first at %g", i, c.Turn, out[0].Turn)
@@ -258,7 +258,7 @@ func TestAnglesStayAlike(t *testing.T) {
 }
 
 func TestChooseWithoutTools(t *testing.T) {
-	if out := Choose([]Weld{{Line: "f"}}, []Result{{}}, nil); out[0].Tool != -1 || out[0].Reached {
+	if out := chosen(t, []Weld{{Line: "f"}}, []Result{{}}, nil); out[0].Tool != -1 || out[0].Reached {
 		t.Errorf("%+v", out[0])
 	}
 }

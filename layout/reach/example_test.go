@@ -34,7 +34,12 @@ func ExampleFind() {
 		fmt.Println(err)
 		return
 	}
-	for i, c := range reach.Choose(welds, results, tools) {
+	choices, err := reach.Choose(context.Background(), scene, welds, results, tools, reach.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for i, c := range choices {
 		if c.Reached {
 			fmt.Printf("weld %d: %s at %.0f degrees, %.0f mm of air\n", i+1, tools[c.Tool].Gun.ID, c.Turn, c.Clearance)
 		} else {

@@ -117,6 +117,8 @@ type searcher struct {
 	close  []facet // near the axis
 	girths []girth
 	turned turned // for the weld that is looked at
+	drawn  *drawing
+	every  []int // all angles
 
 	touched map[bars][]place  // what arms and back touched at each angle at welds before
 	met     map[shape][]place // what a gun drawn back met there
@@ -124,10 +126,14 @@ type searcher struct {
 }
 
 func newSearcher(scene *Scene, tools []Tool, opt Options) *searcher {
-	return &searcher{
+	s := &searcher{
 		scene: scene, tools: tools, opt: opt, fan: newFan(opt.Angles), touched: map[bars][]place{}, met: map[shape][]place{},
 		last: map[shape][]place{},
 	}
+	for k := range opt.Angles {
+		s.every = append(s.every, k)
+	}
+	return s
 }
 
 // seen is what is known about one weld.
@@ -304,7 +310,8 @@ func (s *searcher) standing(l *seen, t Tool) (air []float64, stands bool) {
 	return air, stands
 }
 
-// pose looks for the tool's best angle, off for one from which it comes off: most air, then nearest to square to the line.
+// pose looks for the tool's best angle, off for one from which it comes off. The way off is asked for at the best angle
+// first, and only where there is none at all others: what else is taken into view is asked for once a tool is chosen (comingOff).
 func (s *searcher) pose(l *seen, tool int, off bool) (Pose, bool) {
 	t := s.tools[tool]
 	out := Pose{Tool: tool}
@@ -312,25 +319,39 @@ func (s *searcher) pose(l *seen, tool int, off bool) (Pose, bool) {
 	if !stands {
 		return out, false
 	}
+	best := s.best(air)
 	if off && t.Gun.Stroke > 0 {
-		s.wayOff(l, t, air)
+		if s.wayOff(l, t, air, best); air[best] > 0 {
+			out.Open = true
+		} else {
+			s.wayOff(l, t, air, s.every...)
+			best = s.best(air)
+		}
 	}
-	best := -1
-	steps, square := 0.0, 0.0
-	out.Air = make([]float32, s.opt.Angles)
+	if best < 0 {
+		return out, false
+	}
+	out.Turn, out.Clearance = s.fan.degrees(best), air[best]
+	out.Air = make([]float32, len(air))
 	for k, a := range air {
 		out.Air[k] = float32(a)
+	}
+	return out, true
+}
+
+// best is the angle with the most air, and of those the nearest to square to the line; -1 where there is none.
+func (s *searcher) best(air []float64) int {
+	best := -1
+	steps, square := 0.0, 0.0
+	for k, a := range air {
 		if a <= 0 {
 			continue
 		}
-		out.Free++
-		n, q := math.Floor(a/airStep), math.Abs(s.fan.sin[k])
-		if best < 0 || n > steps || n == steps && q > square+1e-9 {
+		if n, q := math.Floor(a/airStep), math.Abs(s.fan.sin[k]); best < 0 || n > steps || n == steps && q > square+1e-9 {
 			best, steps, square = k, n, q
-			out.Turn, out.Clearance = s.fan.degrees(k), a
 		}
 	}
-	return out, best >= 0
+	return best
 }
 
 // panelName is the name of a panel by its place in the scene; empty for none.

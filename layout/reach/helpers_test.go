@@ -92,3 +92,13 @@ func turnedOf(s *Scene, f frame) *turned {
 	v.turn(s, f, nil)
 	return &v
 }
+
+// chosen is Choose for guns that need not come off.
+func chosen(t rapid.TB, welds []Weld, results []Result, tools []Tool) []Choice {
+	t.Helper()
+	out, err := Choose(context.Background(), nil, welds, results, tools, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}

@@ -1,6 +1,7 @@
 package reach
 
 import (
+	"context"
 	"slices"
 	"testing"
 
@@ -50,6 +51,62 @@ func TestKeptLooks(t *testing.T) {
 		t.Error("nothing was found")
 	}
 	for _, input := range []string{"reach-jig.panels", "reach-jig.shapes", "reach-jig.tools", "reach-jig.options", "reach.jig", "reach.weld"} {
+		c := cache.New()
+		c.LeaveOut(func(stage, name string) bool { return stage+"."+name == input })
+		if same(c) {
+			t.Errorf("keys without %s give the same", input)
+		}
+	}
+}
+
+// The same of the angles along stretches.
+func TestKeptTurns(t *testing.T) {
+	type asked struct {
+		scene   *Scene
+		welds   []Weld
+		results []Result
+	}
+	panels, welds := edged()
+	tools, opt := []Tool{opening(20)}, Options{WayOff: true, Quiet: true}
+	found := func(s *Scene, w []Weld) asked { return asked{s, w, find(t, s, w, opt, tools...)} }
+	first := found(panels, welds)
+	other := slices.Clone(first.results)
+	for i := range other { // so that another angle must be asked for
+		other[i].Poses = slices.Clone(other[i].Poses)
+		for k := range other[i].Poses {
+			p := &other[i].Poses[k]
+			p.Air = slices.Clone(p.Air)
+			p.Air[nearest(p.Turn, len(p.Air))] = touch
+		}
+	}
+	moved := slices.Clone(welds)
+	for i := range moved {
+		moved[i].Position.X += 60
+	}
+	bare := NewScene(panels.panels[:2])
+	all := []asked{first, {panels, welds, other}, {panels, moved, other}, {bare, moved, other}}
+	same := func(c *cache.Cache) bool {
+		for _, a := range all {
+			plain, err := Choose(context.Background(), a.scene, a.welds, a.results, tools, opt)
+			if err != nil {
+				t.Fatal(err)
+			}
+			how := opt
+			how.Cache = c
+			kept, err := Choose(context.Background(), a.scene, a.welds, a.results, tools, how)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !cmp.Equal(plain, kept) {
+				return false
+			}
+		}
+		return true
+	}
+	if !same(cache.New()) {
+		t.Error("kept turns differ")
+	}
+	for _, input := range []string{"reach-turns.jig", "reach-turns.welds", "reach-turns.poses"} {
 		c := cache.New()
 		c.LeaveOut(func(stage, name string) bool { return stage+"."+name == input })
 		if same(c) {

@@ -54,7 +54,8 @@
 //
 //	scene := reach.NewScene([]reach.Panel{{Name: "roof", Shape: near.NewShape(roof), Grow: 0.45}, …})
 //	results, err := reach.Find(ctx, scene, welds, tools, reach.Options{})
-//	for i, c := range reach.Choose(welds, results, tools) {
+//	choices, err := reach.Choose(ctx, scene, welds, results, tools, reach.Options{})
+//	for i, c := range choices {
 //		fmt.Println(i, tools[c.Tool].Gun.ID, c.Turn, c.Clearance, c.Reason)
 //	}
 package reach
@@ -116,8 +117,8 @@ type Pose struct {
 	Clearance float64   // mm of air there, up to Enough
 	Tilt      float64   // degrees off square; 0 for most
 	Towards   float64   // degrees about the axis, as Turn: where the end of the electrode above the weld leans to
-	Free      int       // angles that are free
-	Air       []float32 // mm of air at every angle, evenly from 0 degrees; below zero where the gun touches
+	Air       []float32 // mm of air at every angle, evenly from 0 degrees; below zero where the gun touches, or is known not to come off
+	Open      bool      // that it comes off is known of Turn alone, and not asked yet of the other angles
 }
 
 // Kind is why a tool does not reach.

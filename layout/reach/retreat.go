@@ -46,8 +46,8 @@ type known struct {
 	done, shut []bool
 }
 
-// wayOff takes the air from the angles at which the gun cannot be drawn back.
-func (s *searcher) wayOff(l *seen, t Tool, air []float64) {
+// wayOff takes the air from those of the given angles at which the gun cannot be drawn back.
+func (s *searcher) wayOff(l *seen, t Tool, air []float64, angles ...int) {
 	n := len(air)
 	key := shapeOf(t)
 	k, ok := l.ways[key]
@@ -55,25 +55,27 @@ func (s *searcher) wayOff(l *seen, t Tool, air []float64) {
 		k = known{make([]bool, n), make([]bool, n)}
 		l.ways[key] = k
 	}
-	d := newDrawing(s.fan, key, l.above, l.below)
 	if l.met == nil {
 		l.met = make([]*facet, n)
 	}
-	s.metBefore(l, key)
-	d.known, d.last = l.met, s.last[key]
-	for i, a := range air {
-		d.ask(i, a > 0 && !k.done[i])
+	d := s.drawing(key, l.above, l.below)
+	for _, i := range angles {
+		d.ask(i, air[i] > 0 && !k.done[i])
 	}
-	d.run(l.turned)
-	for i, t := range d.known {
-		if t != nil {
-			s.met[key][i] = t.place
+	if d.count > 0 {
+		s.metBefore(l, key, angles)
+		d.known, d.last = l.met, s.last[key]
+		d.run(l.turned)
+		for _, i := range angles {
+			if t := d.known[i]; t != nil {
+				s.met[key][i] = t.place
+			}
+			if d.asked[i] {
+				k.done[i], k.shut[i] = true, d.open[i]
+			}
 		}
 	}
-	for i := range air {
-		if d.asked[i] {
-			k.done[i], k.shut[i] = true, d.open[i]
-		}
+	for _, i := range angles {
 		if air[i] > 0 && k.shut[i] {
 			air[i] = touch
 		}
@@ -81,12 +83,13 @@ func (s *searcher) wayOff(l *seen, t Tool, air []float64) {
 }
 
 // metBefore puts what the shape met at welds before at the angles at which nothing was met at this one yet.
-func (s *searcher) metBefore(l *seen, key shape) {
+func (s *searcher) metBefore(l *seen, key shape, angles []int) {
 	if s.met[key] == nil {
 		s.met[key], s.last[key] = nowhere(len(l.met)), nowhere(len(l.met))
 	}
 	var last *facet
-	for i, at := range s.met[key] {
+	for _, i := range angles {
+		at := s.met[key][i]
 		if l.met[i] != nil || at.panel < 0 || l.roots[at.panel] < 0 {
 			continue
 		}
@@ -118,6 +121,7 @@ type drawing struct {
 	above, below float64
 	asked        []bool
 	count        int
+	only         int       // the angle asked for, where it is a single one; else -1
 	travel       []float64 // mm at each angle, until nothing is left between the jaws
 	most         float64   // the greatest of them
 	open         []bool    // asked, and no way tried so far leads off
@@ -133,17 +137,43 @@ type drawing struct {
 func newDrawing(f *fan, s shape, above, below float64) *drawing {
 	n := len(f.cos)
 	return &drawing{
-		shape: s, fan: f, above: above, below: below,
+		shape: s, fan: f, above: above, below: below, only: -1,
 		asked: make([]bool, n), travel: make([]float64, n), open: make([]bool, n), met: make([]int32, n), panel: make([]int32, n),
 		known: make([]*facet, n), last: nowhere(n),
 	}
 }
 
+// drawing is one as new, in the memory of the one before, but for what is known beforehand.
+func (s *searcher) drawing(of shape, above, below float64) *drawing {
+	if s.drawn == nil {
+		s.drawn = newDrawing(s.fan, of, above, below)
+	}
+	d := s.drawn
+	d.shape, d.above, d.below, d.count, d.only = of, above, below, 0, -1
+	clear(d.asked)
+	clear(d.travel)
+	clear(d.open)
+	return d
+}
+
+// span is the range of the angles asked for at which a circle comes within m of a ray from the axis, and maybe others.
+func (d *drawing) span(c *circle, m float64) (first, last int) {
+	if d.only >= 0 {
+		return d.only, d.only
+	}
+	return d.fan.span(c, m)
+}
+
 // ask says whether an angle is looked at.
 func (d *drawing) ask(k int, wanted bool) {
 	d.asked[k], d.open[k] = wanted, wanted
-	if wanted {
-		d.count++
+	if !wanted {
+		return
+	}
+	if d.count++; d.count == 1 {
+		d.only = k
+	} else {
+		d.only = -1
 	}
 }
 
@@ -170,7 +200,7 @@ func (d *drawing) measure(v *turned) {
 		}
 		var sh shadow
 		cut := false
-		first, last := d.fan.span(&t.circle, wide+t.grow)
+		first, last := d.span(&t.circle, wide+t.grow)
 		for k := first; k <= last; k++ {
 			i := d.fan.at(k)
 			if !d.asked[i] {
@@ -193,7 +223,11 @@ func (d *drawing) measure(v *turned) {
 			}
 		}
 	}
-	before := v.again(d.last)
+	last := d.last
+	if d.only >= 0 {
+		last = d.last[d.only : d.only+1]
+	}
+	before := v.again(last)
 	for i := range before {
 		visit(&before[i])
 	}
@@ -201,7 +235,7 @@ func (d *drawing) measure(v *turned) {
 		if b.low > mouth+grow || b.high < -mouth-grow || b.in > depth+wide+2*grow {
 			return false
 		}
-		first, last := d.fan.span(&b.circle, wide+grow)
+		first, last := d.span(&b.circle, wide+grow)
 		for k := first; k <= last; k++ {
 			i := d.fan.at(k)
 			if !d.asked[i] {
@@ -277,7 +311,7 @@ func (d *drawing) enter(b *block, grow float64) bool {
 	if wide < 0 {
 		return false
 	}
-	first, last := d.fan.span(&b.circle, wide+grow)
+	first, last := d.span(&b.circle, wide+grow)
 	for k := first; k <= last; k++ {
 		i := d.fan.at(k)
 		if !d.open[i] || d.met[i] >= 0 {
@@ -299,7 +333,7 @@ func (d *drawing) visit(t *facet) {
 		}
 		var sh shadow
 		cut := false
-		first, last := d.fan.span(&t.circle, p.m+t.grow)
+		first, last := d.span(&t.circle, p.m+t.grow)
 		for k := first; k <= last; k++ {
 			i := d.fan.at(k)
 			if !d.open[i] || d.met[i] >= 0 {
@@ -408,7 +442,7 @@ func (s *searcher) retreatReason(l *seen, tool int, wanted bool) (Reason, bool) 
 		u := t
 		u.Gun.Stroke += more
 		free = append(free[:0], air...)
-		s.wayOff(l, u, free)
+		s.wayOff(l, u, free, s.every...)
 		for k := range free {
 			if free[k] > 0 {
 				out.Limit, out.Turn, out.Panel = u.Gun.Stroke, s.fan.degrees(k), s.panelName(panel[k])

@@ -8,8 +8,7 @@ import (
 
 // tilted looks for poses with the gun leaning to four sides, little first.
 func (s *searcher) tilted(w Weld, tools []int) []Pose {
-	limit := s.opt.Tilt * math.Pi / 180
-	for _, tilt := range [2]float64{limit / 2, limit} {
+	for _, tilt := range s.tilts() {
 		best := make([]*Pose, len(s.tools))
 		for quarter := range 4 {
 			l := s.lookAt(w, tools, frameOf(w).lean(tilt, float64(quarter)*math.Pi/2), tilt)
@@ -18,7 +17,7 @@ func (s *searcher) tilted(w Weld, tools []int) []Pose {
 				if !ok || best[i] != nil && math.Floor(p.Clearance/airStep) <= math.Floor(best[i].Clearance/airStep) {
 					continue
 				}
-				p.Tilt, p.Towards = tilt*180/math.Pi, 90*float64(quarter)
+				p.Tilt, p.Towards = inDegrees(tilt), 90*float64(quarter)
 				best[i] = &p
 			}
 		}
@@ -33,6 +32,25 @@ func (s *searcher) tilted(w Weld, tools []int) []Pose {
 		}
 	}
 	return nil
+}
+
+// tilts are those that are tried, in radians.
+func (s *searcher) tilts() [2]float64 {
+	limit := s.opt.Tilt * math.Pi / 180
+	return [2]float64{limit / 2, limit}
+}
+
+func inDegrees(radians float64) float64 { return radians * 180 / math.Pi }
+
+// leaning is the frame of a tilted pose, to the last digit that in which it was found.
+func (s *searcher) leaning(f frame, p Pose) frame {
+	tilt := p.Tilt * math.Pi / 180
+	for _, tried := range s.tilts() {
+		if inDegrees(tried) == p.Tilt {
+			tilt = tried
+		}
+	}
+	return f.lean(tilt, p.Towards/90*math.Pi/2)
 }
 
 // lean is the frame of a gun whose electrode above the weld leans by tilt towards an angle about the axis, both in
