@@ -46,20 +46,32 @@ type swing struct {
 //
 // Met, if given, is what welds before touched at each angle. It is looked at first and brought up to date. The air does not
 // depend on it, but of several panels any may then be the one said to be touched; without, it is the first.
-func armAir(v *turned, b bars, f *fan, enough float64, met []place) (air []float64, panel []int32) {
+//
+// Most, if given, is the air that counts at each angle in place of enough; where it is none, nothing is looked at.
+func armAir(v *turned, b bars, f *fan, enough float64, most []float64, met []place) (air []float64, panel []int32) {
 	n := len(f.cos)
-	g := swing{bars: b, fan: f, limit: enough, air: make([]float64, n), panel: make([]int32, n), free: n, met: met}
+	g := swing{bars: b, fan: f, air: make([]float64, n), panel: make([]int32, n), met: met}
 	for k := range g.air {
 		g.air[k], g.panel[k] = enough, -1
+		if most != nil {
+			g.air[k] = most[k]
+		}
+		if g.air[k] > 0 {
+			g.free++
+		} else {
+			g.air[k] = touch
+		}
 	}
+	g.limit = max(0, slices.Max(g.air))
 	before := v.again(met)
 	for i := range before {
 		g.visit(&before[i])
 	}
 	g.limit = 0
 	v.walk(g.enter, g.visit)
-	g.limit = enough
-	v.walk(g.enter, g.visit)
+	if g.limit = slices.Max(g.air); g.limit > 0 {
+		v.walk(g.enter, g.visit)
+	}
 	return g.air, g.panel
 }
 

@@ -47,7 +47,7 @@ func TestArmAirAgreesWithCapsules(t *testing.T) {
 		tree, grow, enough := near.New(m), 2*rng.Float64(), 4+10*rng.Float64()
 		b := bars{radius: 3 + 12*rng.Float64(), high: 30 + 90*rng.Float64(), depth: 60 + 120*rng.Float64()}
 		f := newFan(48)
-		air, panel := armAir(turnedOf(sceneOf(m, grow), frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)})), b, f, enough, nil)
+		air, panel := armAir(turnedOf(sceneOf(m, grow), frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)})), b, f, enough, nil, nil)
 		for k := range air {
 			up, down := vec(0, 0, b.high), vec(0, 0, -b.high)
 			far := vec(b.depth*f.cos[k], b.depth*f.sin[k], 0)

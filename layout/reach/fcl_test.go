@@ -195,7 +195,7 @@ func TestAirAgreesWithFCL(t *testing.T) {
 		for k := range f.cos {
 			arms.poses = append(arms.poses, barBodies(fr, b, f.cos[k], f.sin[k]))
 		}
-		air, _ := armAir(turnedOf(s, fr), b, f, enough, nil)
+		air, _ := armAir(turnedOf(s, fr), b, f, enough, nil, nil)
 		guns, ours = append(guns, arms), append(ours, air)
 		for _, c := range []section{{from: 2, to: 20, small: 1 + 3*rng.Float64(), long: 2 + 4*rng.Float64()},
 			{from: 1, to: 15, radius: 1 + 4*rng.Float64()}} {
@@ -305,8 +305,8 @@ func barPoses(s *Scene, f *fan, rng *rand.Rand) (fclGun, expected) {
 	fr := frameOf(Weld{Position: randomVector(rng, 45), Along: randomVector(rng, 1), Axis: randomVector(rng, 1)})
 	wide, slim := b, b
 	wide.radius, slim.radius = b.radius+graze, b.radius-graze
-	wideAir, _ := armAir(turnedOf(s, fr), wide, f, 1, nil)
-	slimAir, _ := armAir(turnedOf(s, fr), slim, f, 1, nil)
+	wideAir, _ := armAir(turnedOf(s, fr), wide, f, 1, nil, nil)
+	slimAir, _ := armAir(turnedOf(s, fr), slim, f, 1, nil, nil)
 	var g fclGun
 	var e expected
 	for k := range f.cos {

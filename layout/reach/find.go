@@ -145,7 +145,8 @@ type seen struct {
 	rise         float64
 	out, up      float64 // how far the tools reach from the axis and along it
 	close        []facet // what of the panels stands higher than the sections begin, near the axis, where a tip turns with the gun
-	bars         map[bars][]float64
+	tips         [][]float64 // by tool, once it is asked for
+	bars, others map[bars][]float64 // air of arms, see armsAir
 	ways         map[shape]known
 	met          []*facet // for each angle what a gun drawn back met there last
 	round        map[roundPart]roundAir
@@ -228,7 +229,8 @@ func (s *searcher) reasons(l *seen, poses []Pose) []Reason {
 
 // lookAt gathers what the tools' tips can touch, seen from a frame at the weld that leans by tilt, in radians.
 func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *seen {
-	l := &seen{weld: w, tools: tools, bars: map[bars][]float64{}, ways: map[shape]known{}, round: map[roundPart]roundAir{}, turned: &s.turned}
+	l := &seen{weld: w, tools: tools, tips: make([][]float64, len(s.tools)), bars: map[bars][]float64{}, others: map[bars][]float64{},
+		ways: map[shape]known{}, round: map[roundPart]roundAir{}, turned: &s.turned}
 	l.turn(s.scene, f, w.Absent)
 	l.above, l.below = s.scene.surfaces(w, f)
 	thick, shank := 0.0, 0.0
@@ -262,17 +264,51 @@ func (s *searcher) measureRound(l *seen) {
 	}
 }
 
-// armsAir is the air of a gun's arms, the same for all its tips.
-func (s *searcher) armsAir(l *seen, b bars) []float64 {
-	if known, ok := l.bars[b]; ok {
-		return known
+// armsAir is the air of a gun's arms, the same for all its tips, as far as one of them has as much.
+func (s *searcher) armsAir(l *seen, b bars) []float64 { return s.airOf(l, b, l.bars, s.mostAir) }
+
+// airOfOthers is the air of arms that no gun at hand need have.
+func (s *searcher) airOfOthers(l *seen, b bars) []float64 {
+	return s.airOf(l, b, l.others, func(*seen, bars) []float64 { return nil })
+}
+
+func (s *searcher) airOf(l *seen, b bars, known map[bars][]float64, most func(*seen, bars) []float64) []float64 {
+	if air, ok := known[b]; ok {
+		return air
 	}
 	if s.touched[b] == nil {
 		s.touched[b] = nowhere(s.opt.Angles)
 	}
-	air, _ := armAir(l.turned, b, s.fan, s.opt.Enough, s.touched[b])
-	l.bars[b] = air
+	air, _ := armAir(l.turned, b, s.fan, s.opt.Enough, most(l, b), s.touched[b])
+	known[b] = air
 	return air
+}
+
+// mostAir is the air that any tip of a gun at hand with such arms has at each angle: what the arms have beyond does not count.
+func (s *searcher) mostAir(l *seen, b bars) []float64 {
+	var out []float64
+	for _, i := range l.tools {
+		if barsOf(s.tools[i].Gun) != b {
+			continue
+		}
+		tips := s.tipsAir(l, i)
+		if out == nil {
+			out = slices.Clone(tips)
+			continue
+		}
+		for k, a := range tips {
+			out[k] = max(out[k], a)
+		}
+	}
+	return out
+}
+
+// tipsAir is the air of a tool's electrodes at each angle.
+func (s *searcher) tipsAir(l *seen, tool int) []float64 {
+	if l.tips[tool] == nil {
+		l.tips[tool], _ = tipAir(s.sides(l, s.tools[tool]), s.fan, s.opt.Enough)
+	}
+	return l.tips[tool]
 }
 
 // sides are a tool's two electrodes at the weld.
@@ -290,16 +326,12 @@ func (s *searcher) sections(l *seen, t Tool) (upper, lower []section) {
 const airStep = 0.5
 
 // standing is the air of the gun closed on the weld at each angle, touch where there is none, and whether there is any.
-func (s *searcher) standing(l *seen, t Tool) (air []float64, stands bool) {
-	air, _ = tipAir(s.sides(l, t), s.fan, s.opt.Enough)
-	free := false
-	for _, a := range air {
-		free = free || a > 0
-	}
-	if !free {
+func (s *searcher) standing(l *seen, tool int) (air []float64, stands bool) {
+	air = slices.Clone(s.tipsAir(l, tool))
+	if slices.Max(air) <= 0 {
 		return air, false
 	}
-	arms := s.armsAir(l, barsOf(t.Gun))
+	arms := s.armsAir(l, barsOf(s.tools[tool].Gun))
 	for k := range air {
 		if air[k] = min(air[k], arms[k]); air[k] <= 0 {
 			air[k] = touch
@@ -315,7 +347,7 @@ func (s *searcher) standing(l *seen, t Tool) (air []float64, stands bool) {
 func (s *searcher) pose(l *seen, tool int, off bool) (Pose, bool) {
 	t := s.tools[tool]
 	out := Pose{Tool: tool}
-	air, stands := s.standing(l, t)
+	air, stands := s.standing(l, tool)
 	if !stands {
 		return out, false
 	}

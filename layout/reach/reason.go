@@ -190,8 +190,8 @@ func (s *searcher) armReason(l *seen, tool int, far bool) Reason {
 	s.metal(l, far)
 	t := s.tools[tool]
 	b := barsOf(t.Gun)
-	tips, _ := tipAir(s.sides(l, t), s.fan, s.opt.Enough)
-	_, panels := armAir(l.turned, b, s.fan, s.opt.Enough, nil) // so that of several panels the first is named
+	tips := s.tipsAir(l, tool)
+	_, panels := armAir(l.turned, b, s.fan, s.opt.Enough, nil, nil) // so that of several panels the first is named
 	depth, k := s.depthNeeded(l, b, tips)
 	out := Reason{Kind: Blocked, Turn: 90, Panel: s.panelName(mostTouched(panels, tips))}
 	if k >= 0 {
@@ -297,7 +297,7 @@ func (s *searcher) gapNeeded(l *seen, t Tool, tips []float64, missing float64, f
 	for more := gapStep; more <= most; more += gapStep {
 		g := t.Gun
 		g.ThroatGap += more
-		air := s.armsAir(l, barsOf(g))
+		air := s.airOfOthers(l, barsOf(g))
 		best := -1
 		for k := range air {
 			if tips[k] > 0 && air[k] > 0 && (best < 0 || air[k] > air[best]) {

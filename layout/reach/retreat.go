@@ -425,7 +425,7 @@ const (
 // The stroke that would do is looked for only where wanted.
 func (s *searcher) retreatReason(l *seen, tool int, wanted bool) (Reason, bool) {
 	t := s.tools[tool]
-	air, stands := s.standing(l, t)
+	air, stands := s.standing(l, tool)
 	if !stands || t.Gun.Stroke <= 0 {
 		return Reason{}, false
 	}

@@ -84,7 +84,7 @@ func TestWayOffIsFree(t *testing.T) {
 		tool := opening(rapid.Float64Range(10, 80).Draw(t, "stroke"))
 		s := newSearcher(sc, []Tool{tool}, Options{WayOff: true}.completed())
 		l := s.lookAt(weld(), []int{0}, frameOf(weld()), 0)
-		air, stands := s.standing(l, tool)
+		air, stands := s.standing(l, 0)
 		if !stands {
 			return
 		}

@@ -53,6 +53,10 @@ func newBuffer(ctx context.Context, panels []Panel, dir Direction, window r2.Rec
 	for i := range panels {
 		b.base = append(b.base, first)
 		first += int32(len(panels[i].shape.Mesh.Triangles))
+		if !b.window().Intersects(dir.shade(panels[i].shape.Tree().Box())) {
+			b.points = append(b.points, nil)
+			continue
+		}
 		b.points = append(b.points, b.project(panels[i].shape.Mesh.Vertices))
 		at = at[:0]
 		for _, p := range b.points[i] {
@@ -66,6 +70,11 @@ func newBuffer(ctx context.Context, panels []Panel, dir Direction, window r2.Rec
 		}
 	}
 	return b, nil
+}
+
+// window is what the pixels cover.
+func (b *buffer) window() r2.Rect {
+	return r2.RectFromPoints(b.origin, b.origin.Add(r2.Point{X: float64(b.w), Y: float64(b.h)}.Mul(b.pixel)))
 }
 
 func (b *buffer) project(vertices []r3.Vector) []projected {
@@ -125,13 +134,19 @@ func (b *buffer) paint(panel int, t int32, at []r2.Point) {
 	if y0 > y1 {
 		return
 	}
-	pl := b.plane(panel, t)
-	if pl.edgeOn {
-		return
-	}
 	id := b.base[panel] + t
 	c := [3]*projected{&b.points[panel][v[0]], &b.points[panel][v[1]], &b.points[panel][v[2]]}
+	nearest := least(c[0].z, c[1].z, c[2].z)
+	var pl plane
 	for j := y0; j <= y1; j++ {
+		if !b.mayShow(nearest, j, x0, x1) {
+			continue
+		}
+		if pl == (plane{}) {
+			if pl = b.plane(panel, t); pl.edgeOn {
+				return
+			}
+		}
 		y := b.origin.Y + float64((float64(j)+0.5)*b.pixel)
 		lo, hi := row(c, y)
 		i0, i1 := b.span(lo, hi, b.origin.X, b.w)
@@ -142,6 +157,16 @@ func (b *buffer) paint(panel int, t int32, at []r2.Point) {
 			}
 		}
 	}
+}
+
+// mayShow reports whether what lies no nearer than z could be written to one of the pixels from x0 to x1 of a row.
+func (b *buffer) mayShow(z float64, row, x0, x1 int) bool {
+	for _, d := range b.depth[row*b.w+x0 : row*b.w+x1+1] {
+		if z < d {
+			return true
+		}
+	}
+	return false
 }
 
 func least(a, b, c float64) float64 {
@@ -212,9 +237,12 @@ func (b *buffer) cell(x, y float64) (i, j int, ok bool) {
 
 // owner splits a triangle number into panel and triangle.
 func (b *buffer) owner(id int32) (panel int, t int32) {
-	panel = len(b.base) - 1
-	for b.base[panel] > id {
+	panel, found := slices.BinarySearch(b.base, id)
+	if !found {
 		panel--
+	}
+	for panel+1 < len(b.base) && b.base[panel+1] == id { // one without triangles begins where the next does
+		panel++
 	}
 	return panel, id - b.base[panel]
 }

@@ -9,56 +9,86 @@ import (
 
 // chain joins pieces of one kind end to end, straight on where there is a choice, into lines.
 func chain(pieces []piece, join float64) []Line {
-	c := chainer{pieces: pieces, join: join, used: make([]bool, len(pieces)), ends: map[[2]int64][]int{}}
-	for i, p := range pieces {
-		c.ends[c.key(p.a)] = append(c.ends[c.key(p.a)], i)
-		c.ends[c.key(p.b)] = append(c.ends[c.key(p.b)], i)
-	}
+	c := newChainer(pieces, join)
 	var out []Line
 	for i, p := range pieces {
 		if c.used[i] {
 			continue
 		}
 		c.used[i] = true
-		back := c.follow(p.kind, p.b, p.a)
+		back := c.follow(p.kind, p.b, p.a, c.node[i][0])
 		slices.Reverse(back)
 		points := append(back, p.a, p.b)
-		out = append(out, Line{p.kind, append(points, c.follow(p.kind, p.a, p.b)...)})
+		out = append(out, Line{p.kind, append(points, c.follow(p.kind, p.a, p.b, c.node[i][1])...)})
 	}
 	return out
 }
 
 type chainer struct {
 	pieces []piece
-	join   float64 // mm within which ends are the same
 	used   []bool
-	ends   map[[2]int64][]int
+	node   [][2]int32 // where the ends of each piece meet others
+	first  []int32    // by node, into at: its pieces, in order
+	at     []int32
 }
 
-func (c *chainer) key(p r2.Point) [2]int64 {
-	return [2]int64{int64(math.Round(p.X / c.join)), int64(math.Round(p.Y / c.join))}
+// newChainer takes ends as the same that lie within one square of join mm.
+func newChainer(pieces []piece, join float64) *chainer {
+	c := &chainer{pieces: pieces, used: make([]bool, len(pieces)), node: make([][2]int32, len(pieces))}
+	known := make(map[[2]int64]int32, len(pieces))
+	number := func(p r2.Point) int32 {
+		k := [2]int64{int64(math.Round(p.X / join)), int64(math.Round(p.Y / join))}
+		n, ok := known[k]
+		if !ok {
+			n = int32(len(known))
+			known[k] = n
+		}
+		return n
+	}
+	for i, p := range pieces {
+		c.node[i] = [2]int32{number(p.a), number(p.b)}
+	}
+	c.first = make([]int32, len(known)+1)
+	for _, n := range c.node {
+		c.first[n[0]]++
+		c.first[n[1]]++
+	}
+	sum := int32(0)
+	for i := range c.first {
+		sum += c.first[i]
+		c.first[i] = sum
+	}
+	c.at = make([]int32, sum)
+	for i, n := range slices.Backward(c.node) {
+		for _, k := range [2]int32{n[1], n[0]} {
+			c.first[k]--
+			c.at[c.first[k]] = int32(i)
+		}
+	}
+	return c
 }
 
 // turnLimit is the sharpest turn, as a cosine, that one line takes where pieces meet: 60 degrees.
 const turnLimit = 0.5
 
-// follow goes on from to, away from from, and returns the points it comes through.
-func (c *chainer) follow(kind LineKind, from, to r2.Point) []r2.Point {
+// follow goes on from to, which lies at a node, away from from, and returns the points it comes through.
+func (c *chainer) follow(kind LineKind, from, to r2.Point, node int32) []r2.Point {
 	var out []r2.Point
 	for {
 		best, bestTurn := -1, turnLimit
 		var next r2.Point
-		for _, i := range c.ends[c.key(to)] {
-			p := c.pieces[i]
+		var nextNode int32
+		for _, i := range c.at[c.first[node]:c.first[node+1]] {
+			p := &c.pieces[i]
 			if c.used[i] || p.kind != kind {
 				continue
 			}
-			far := p.b
-			if c.key(p.b) == c.key(to) {
-				far = p.a
+			far, farNode := p.b, c.node[i][1]
+			if farNode == node {
+				far, farNode = p.a, c.node[i][0]
 			}
 			if turn := cosine(to.Sub(from), far.Sub(to)); turn > bestTurn {
-				best, bestTurn, next = i, turn, far
+				best, bestTurn, next, nextNode = int(i), turn, far, farNode
 			}
 		}
 		if best < 0 {
@@ -66,7 +96,7 @@ func (c *chainer) follow(kind LineKind, from, to r2.Point) []r2.Point {
 		}
 		c.used[best] = true
 		out = append(out, next)
-		from, to = to, next
+		from, to, node = to, next, nextNode
 	}
 }
 

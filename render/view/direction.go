@@ -6,6 +6,8 @@ import (
 
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/space"
 )
 
 // Direction is a way to look at the shell.
@@ -101,4 +103,12 @@ func (d Direction) Extent(panels []Panel) r2.Rect {
 		}
 	}
 	return box
+}
+
+// shade is the rectangle that a box takes in the view, in mm.
+func (d Direction) shade(b space.Box) r2.Rect {
+	middle, _ := d.Project(b.Center())
+	half := b.Size().Mul(0.5)
+	size := func(axis r3.Vector) float64 { return 2 * half.Dot(axis.Abs()) }
+	return r2.RectFromCenterSize(middle, r2.Point{X: size(d.Right), Y: size(d.Up)})
 }

@@ -40,9 +40,19 @@ const nearBias = 0.15
 func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 	var out []piece
 	for i := range b.panels {
+		if b.points[i] == nil {
+			continue
+		}
+		flat := false // no smooth edge of those at hand is a silhouette
 		for k, f := range b.panels[i].features {
-			if k%stride == 0 && ctx.Err() != nil {
-				return nil, ctx.Err()
+			if k%coneSize == 0 {
+				flat = b.panels[i].cones[k/coneSize].turnsNone(b.dir.Look)
+				if k%stride == 0 && ctx.Err() != nil {
+					return nil, ctx.Err()
+				}
+			}
+			if flat && f.kind == smooth {
+				continue
 			}
 			if kind, ok := b.lineKind(i, f); ok {
 				out = b.visible(out, i, f, kind)

@@ -35,12 +35,14 @@ type Panel struct {
 	Thickness float64 // mm
 	shape     *near.Shape
 	features  []feature
+	cones     []cone // of the smooth ones among each coneSize features
 }
 
 // edges is what is known of a panel while its features are picked.
 type edges struct {
 	*mesh.Mesh
 	normals []r3.Vector
+	angles  []float64 // of each edge of the topology, see dihedral
 }
 
 // feature is a mesh edge that is drawn always (free, crease, bend) or where it is a silhouette (smooth).
@@ -68,23 +70,28 @@ func NewPanel(id string, shape *near.Shape, thickness float64) Panel {
 		p.normals[t] = m.Normal(t)
 	}
 	topo := shape.Topology()
+	p.angles = make([]float64, len(topo.Edges))
+	for i, e := range topo.Edges {
+		if !e.Free() {
+			p.angles[i] = p.dihedral(e)
+		}
+	}
 	bent := p.bentTriangles(topo)
 	features := make([]feature, 0, len(topo.Edges))
-	for _, e := range topo.Edges {
-		if kind, drawn := p.edgeKind(e, bent); drawn {
+	for i, e := range topo.Edges {
+		if kind, drawn := p.edgeKind(e, p.angles[i], bent); drawn {
 			features = append(features, feature{e.V, e.Tri, kind})
 		}
 	}
-	return Panel{ID: id, Thickness: thickness, shape: shape, features: slices.Clone(features)}
+	features = slices.Clone(features)
+	return Panel{ID: id, Thickness: thickness, shape: shape, features: features, cones: p.cones(features)}
 }
 
 // edgeKind says what an edge may be drawn as. Flat and degenerate ones are never drawn.
-func (p *edges) edgeKind(e mesh.Edge, bent []bool) (featureKind, bool) {
-	if e.Free() {
-		return free, true
-	}
-	angle := p.dihedral(e)
+func (p *edges) edgeKind(e mesh.Edge, angle float64, bent []bool) (featureKind, bool) {
 	switch {
+	case e.Free():
+		return free, true
 	case e.More > 0 || angle > creaseAngle:
 		return crease, true
 	case bent[e.Tri[0]] != bent[e.Tri[1]] && !p.narrow(e, bent):
@@ -111,15 +118,15 @@ func (p *edges) dihedral(e mesh.Edge) float64 {
 	if n == (r3.Vector{}) || m == (r3.Vector{}) {
 		return 0
 	}
-	if p.sameWay(e) {
+	if p.sameWay(e.V, e.Tri) {
 		m = m.Mul(-1)
 	}
 	return math.Atan2(n.Cross(m).Norm(), n.Dot(m)) * 180 / math.Pi
 }
 
 // sameWay reports whether both triangles run along the edge in the same sense: then one of them is flipped.
-func (p *edges) sameWay(e mesh.Edge) bool {
-	return runsAlong(p.Triangles[e.Tri[0]], e.V) == runsAlong(p.Triangles[e.Tri[1]], e.V)
+func (p *edges) sameWay(edge, tri [2]int32) bool {
+	return runsAlong(p.Triangles[tri[0]], edge) == runsAlong(p.Triangles[tri[1]], edge)
 }
 
 func runsAlong(tri [3]int32, v [2]int32) bool {
@@ -135,11 +142,11 @@ func runsAlong(tri [3]int32, v [2]int32) bool {
 // short a way that the radius is small.
 func (p *edges) bentTriangles(topo *mesh.Topology) []bool {
 	bent := make([]bool, len(p.Triangles))
-	for _, e := range topo.Edges {
+	for i, e := range topo.Edges {
 		if e.Free() {
 			continue
 		}
-		angle := p.dihedral(e)
+		angle := p.angles[i]
 		if angle < bendAngle || angle > creaseAngle {
 			continue
 		}
@@ -159,8 +166,8 @@ func (p *edges) bentTriangles(topo *mesh.Topology) []bool {
 // spread makes the other half of a bent square bent too: the two triangles on either side of a diagonal.
 func (p *edges) spread(topo *mesh.Topology, bent []bool) []bool {
 	out := slices.Clone(bent)
-	for _, e := range topo.Edges {
-		if e.Free() || bent[e.Tri[0]] == bent[e.Tri[1]] || p.dihedral(e) > bendAngle {
+	for i, e := range topo.Edges {
+		if e.Free() || bent[e.Tri[0]] == bent[e.Tri[1]] || p.angles[i] > bendAngle {
 			continue
 		}
 		if p.longest(e.Tri[0], e) && p.longest(e.Tri[1], e) {

@@ -36,11 +36,11 @@ func thin(lines []Line, pixel float64) []Line {
 		}
 		return 0
 	})
-	inked := map[[2]int32]bool{}
+	ink := newInk(lines, inkCell*pixel)
 	var out []Line
 	for _, l := range lines {
 		if length(l.Points) >= leastLine[l.Kind]*pixel {
-			out = append(out, thinOne(l, inked, pixel)...)
+			out = append(out, thinOne(l, ink, pixel)...)
 		}
 	}
 	return out
@@ -55,18 +55,18 @@ func length(points []r2.Point) float64 {
 }
 
 // thinOne cuts one line where it lies on ink, and then inks it.
-func thinOne(l Line, inked map[[2]int32]bool, pixel float64) []Line {
-	cell := inkCell * pixel
+func thinOne(l Line, ink *ink, pixel float64) []Line {
+	cell := ink.cell
 	places, corner := walk(l.Points, cell)
 	covered := make([]bool, len(places))
 	for i, p := range places {
-		covered[i] = onInk(p, inked, cell)
+		covered[i] = ink.near(p)
 	}
 	least := int(leastHidden * pixel / cell)
 	evenOut(covered, true, least)
 	evenOut(covered, false, int(leastShown*pixel/cell))
 	for _, p := range places {
-		inked[inkKey(p, cell)] = true
+		ink.put(p)
 	}
 	var out []Line
 	var run []r2.Point
@@ -119,17 +119,42 @@ func walk(points []r2.Point, step float64) (places []r2.Point, corner []bool) {
 	return append(places, points[len(points)-1]), append(corner, true)
 }
 
-func inkKey(p r2.Point, cell float64) [2]int32 {
-	return [2]int32{int32(math.Floor(p.X / cell)), int32(math.Floor(p.Y / cell))}
+// ink remembers the cells that lines were drawn through, with a border of empty ones about them.
+type ink struct {
+	cell   float64
+	x, y   int // of the first cell
+	wide   int
+	filled []bool
 }
 
-func onInk(p r2.Point, inked map[[2]int32]bool, cell float64) bool {
-	k := inkKey(p, cell)
-	for dx := int32(-1); dx <= 1; dx++ {
-		for dy := int32(-1); dy <= 1; dy++ {
-			if inked[[2]int32{k[0] + dx, k[1] + dy}] {
-				return true
-			}
+func newInk(lines []Line, cell float64) *ink {
+	box := r2.EmptyRect()
+	for _, l := range lines {
+		for _, p := range l.Points {
+			box = box.AddPoint(p)
+		}
+	}
+	k := &ink{cell: cell}
+	if box.IsEmpty() {
+		return k
+	}
+	k.x, k.y = int(math.Floor(box.X.Lo/cell))-2, int(math.Floor(box.Y.Lo/cell))-2
+	k.wide = int(math.Floor(box.X.Hi/cell)) + 3 - k.x
+	k.filled = make([]bool, k.wide*(int(math.Floor(box.Y.Hi/cell))+3-k.y))
+	return k
+}
+
+func (k *ink) at(p r2.Point) int {
+	return (int(math.Floor(p.Y/k.cell))-k.y)*k.wide + int(math.Floor(p.X/k.cell)) - k.x
+}
+
+func (k *ink) put(p r2.Point) { k.filled[k.at(p)] = true }
+
+// near reports whether there is ink in a place's cell or one beside it.
+func (k *ink) near(p r2.Point) bool {
+	for row := k.at(p) - k.wide; row <= k.at(p)+k.wide; row += k.wide {
+		if k.filled[row-1] || k.filled[row] || k.filled[row+1] {
+			return true
 		}
 	}
 	return false

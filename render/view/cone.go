@@ -1,0 +1,63 @@
+package view
+
+import (
+	"math"
+	"slices"
+
+	"github.com/golang/geo/r3"
+)
+
+// coneSize is how many features share a cone. They follow each other in the mesh, so mostly lie side by side.
+const coneSize = 64
+
+// cone holds the normals of both triangles of smooth edges, each pair turned the way of the others. Seen from where the cone
+// does not lie edge-on, none of the edges is a silhouette.
+type cone struct {
+	axis r3.Vector // zero: of no use
+	sine float64   // of the angle between the axis and the normal farthest from it
+}
+
+// edgeOn is how much nearer to edge-on a cone may be, as a sine, for what the numbers are rounded by.
+const edgeOn = 1e-3
+
+// turnsNone reports whether no edge of the cone is a silhouette when looked at along look.
+func (c cone) turnsNone(look r3.Vector) bool { return math.Abs(c.axis.Dot(look)) > c.sine+edgeOn }
+
+func (p *edges) cones(features []feature) []cone {
+	var out []cone
+	for part := range slices.Chunk(features, coneSize) {
+		out = append(out, p.cone(part))
+	}
+	return out
+}
+
+func (p *edges) cone(features []feature) cone {
+	var normals [2 * coneSize]r3.Vector
+	n, sum := 0, r3.Vector{}
+	for _, f := range features {
+		if f.kind != smooth {
+			continue
+		}
+		a, b := p.normals[f.tri[0]], p.normals[f.tri[1]]
+		if p.sameWay(f.v, f.tri) {
+			b = b.Mul(-1)
+		}
+		if a.Dot(sum) < 0 {
+			a, b = a.Mul(-1), b.Mul(-1)
+		}
+		normals[n], normals[n+1] = a, b
+		n, sum = n+2, sum.Add(a).Add(b)
+	}
+	if n == 0 {
+		return cone{}
+	}
+	c, least := cone{axis: sum.Normalize()}, 1.0
+	for _, v := range normals[:n] {
+		least = min(least, v.Dot(c.axis))
+	}
+	if least <= 0 {
+		return cone{}
+	}
+	c.sine = math.Sqrt(max(0, 1-float64(least*least)))
+	return c
+}
