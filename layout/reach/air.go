@@ -38,6 +38,7 @@ type swing struct {
 	panel []int32   // touched at each angle, -1 for none
 	free  int       // angles that do not touch so far
 	met   []place   // what is touched at each angle, if that is asked for
+	only  int       // the one angle looked at; -1: all
 }
 
 // armAir is the air that arms and back have at each angle, up to enough, and for each angle that touches the first of the
@@ -50,7 +51,7 @@ type swing struct {
 // Most, if given, is the air that counts at each angle in place of enough; where it is none, nothing is looked at.
 func armAir(v *turned, b bars, f *fan, enough float64, most []float64, met []place) (air []float64, panel []int32) {
 	n := len(f.cos)
-	g := swing{bars: b, fan: f, air: make([]float64, n), panel: make([]int32, n), met: met}
+	g := swing{bars: b, fan: f, only: -1, air: make([]float64, n), panel: make([]int32, n), met: met}
 	for k := range g.air {
 		g.air[k], g.panel[k] = enough, -1
 		if most != nil {
@@ -75,6 +76,33 @@ func armAir(v *turned, b bars, f *fan, enough float64, most []float64, met []pla
 	return g.air, g.panel
 }
 
+// armAirAt is armAir at one angle.
+func armAirAt(v *turned, b bars, f *fan, k int, most float64, met []place) float64 {
+	if most <= 0 {
+		return touch
+	}
+	g := &v.swing
+	g.bars, g.fan, g.limit, g.met, g.free, g.only = b, f, most, met, 1, k
+	if len(g.air) != len(f.cos) {
+		g.air, g.panel = make([]float64, len(f.cos)), make([]int32, len(f.cos))
+	}
+	g.air[k] = most
+	before := v.again(met[k : k+1])
+	for i := range before {
+		g.visit(&before[i])
+	}
+	v.walkFromNear(g.enter, g.visit)
+	return g.air[k]
+}
+
+// span is the range of the angles looked at, at which a circle comes within m of a ray from the axis, and maybe others.
+func (g *swing) span(c *circle, m float64) (first, last int) {
+	if g.only >= 0 {
+		return g.only, g.only
+	}
+	return g.fan.span(c, m)
+}
+
 // enter reports whether a block could take away air at an angle.
 func (g *swing) enter(b *block, grow float64) bool {
 	if g.free == 0 {
@@ -89,7 +117,7 @@ func (g *swing) enter(b *block, grow float64) bool {
 	if least > g.limit {
 		return false
 	}
-	first, last := g.fan.span(&b.circle, m+g.limit)
+	first, last := g.span(&b.circle, m+g.limit)
 	for k := first; k <= last; k++ {
 		i := g.fan.at(k)
 		if air := min(g.air[i], g.limit); air >= least && g.beside(i, b.mx, b.my, b.size, b.in) <= m+air {
@@ -117,7 +145,7 @@ func (g *swing) visit(t *facet) {
 		return
 	}
 	behind := -1.0 // the distance wherever the throat points away: that from the arms' ends
-	first, last := g.fan.span(&t.circle, w)
+	first, last := g.span(&t.circle, w)
 	for k := first; k <= last; k++ {
 		i := g.fan.at(k)
 		air := min(g.air[i], g.limit)

@@ -143,10 +143,11 @@ type seen struct {
 	*turned
 	above, below float64
 	rise         float64
-	out, up      float64 // how far the tools reach from the axis and along it
-	close        []facet // what of the panels stands higher than the sections begin, near the axis, where a tip turns with the gun
-	tips         [][]float64 // by tool, once it is asked for
+	out, up      float64            // how far the tools reach from the axis and along it
+	close        []facet            // what of the panels stands higher than the sections begin, near the axis, where a tip turns with the gun
+	tips         [][]float64        // by tool, once it is asked for
 	bars, others map[bars][]float64 // air of arms, see armsAir
+	barsAt       map[barsAt]float64
 	ways         map[shape]known
 	met          []*facet // for each angle what a gun drawn back met there last
 	round        map[roundPart]roundAir
@@ -230,7 +231,7 @@ func (s *searcher) reasons(l *seen, poses []Pose) []Reason {
 // lookAt gathers what the tools' tips can touch, seen from a frame at the weld that leans by tilt, in radians.
 func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *seen {
 	l := &seen{weld: w, tools: tools, tips: make([][]float64, len(s.tools)), bars: map[bars][]float64{}, others: map[bars][]float64{},
-		ways: map[shape]known{}, round: map[roundPart]roundAir{}, turned: &s.turned}
+		barsAt: map[barsAt]float64{}, ways: map[shape]known{}, round: map[roundPart]roundAir{}, turned: &s.turned}
 	l.turn(s.scene, f, w.Absent)
 	l.above, l.below = s.scene.surfaces(w, f)
 	thick, shank := 0.0, 0.0
@@ -276,10 +277,7 @@ func (s *searcher) airOf(l *seen, b bars, known map[bars][]float64, most func(*s
 	if air, ok := known[b]; ok {
 		return air
 	}
-	if s.touched[b] == nil {
-		s.touched[b] = nowhere(s.opt.Angles)
-	}
-	air, _ := armAir(l.turned, b, s.fan, s.opt.Enough, most(l, b), s.touched[b])
+	air, _ := armAir(l.turned, b, s.fan, s.opt.Enough, most(l, b), s.touchedAt(b))
 	known[b] = air
 	return air
 }
@@ -342,33 +340,21 @@ func (s *searcher) standing(l *seen, tool int) (air []float64, stands bool) {
 	return air, stands
 }
 
-// pose looks for the tool's best angle, off for one from which it comes off. The way off is asked for at the best angle
-// first, and only where there is none at all others: what else is taken into view is asked for once a tool is chosen (comingOff).
+// pose looks for the tool's best angle, off for one from which it comes off. Arms and way off are looked at where the tips have
+// most air first; where that holds, what is at the other angles is only asked once the tool is chosen (turnAll).
 func (s *searcher) pose(l *seen, tool int, off bool) (Pose, bool) {
-	t := s.tools[tool]
-	out := Pose{Tool: tool}
-	air, stands := s.standing(l, tool)
-	if !stands {
-		return out, false
+	o := outlook{tool: tool, air: slices.Clone(s.tipsAir(l, tool)), drawn: !off || s.tools[tool].Gun.Stroke <= 0}
+	if slices.Max(o.air) > 0 && (!off || !s.opt.WayOff) {
+		s.arm(l, &o)
 	}
-	best := s.best(air)
-	if off && t.Gun.Stroke > 0 {
-		if s.wayOff(l, t, air, best); air[best] > 0 {
-			out.Open = true
-		} else {
-			s.wayOff(l, t, air, s.every...)
-			best = s.best(air)
-		}
+	best := s.best(o.air)
+	for best >= 0 && !s.settle(l, &o, best) {
+		best = s.best(o.air)
 	}
 	if best < 0 {
-		return out, false
+		return Pose{}, false
 	}
-	out.Turn, out.Clearance = s.fan.degrees(best), air[best]
-	out.Air = make([]float32, len(air))
-	for k, a := range air {
-		out.Air[k] = float32(a)
-	}
-	return out, true
+	return Pose{Tool: tool, Turn: s.fan.degrees(best), Clearance: o.air[best], Air: o.rounded(), Open: o.open()}, true
 }
 
 // best is the angle with the most air, and of those the nearest to square to the line; -1 where there is none.

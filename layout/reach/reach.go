@@ -117,9 +117,19 @@ type Pose struct {
 	Clearance float64   // mm of air there, up to Enough
 	Tilt      float64   // degrees off square; 0 for most
 	Towards   float64   // degrees about the axis, as Turn: where the end of the electrode above the weld leans to
-	Air       []float32 // mm of air at every angle, evenly from 0 degrees; below zero where the gun touches, or is known not to come off
-	Open      bool      // that it comes off is known of Turn alone, and not asked yet of the other angles
+	Air       []float32 // mm of air at every angle, evenly from 0 degrees; below zero where the gun touches, or does not come off
+	Open      Open      // what of other angles than Turn is not known yet: there Air is the most that it may be
 }
+
+// Open is what is not known of a pose's angles.
+type Open uint8
+
+// What may be open.
+const (
+	Known    Open = iota // nothing
+	OffOpen              // whether the gun comes off
+	ArmsOpen             // nor what air arms and back have
+)
 
 // Kind is why a tool does not reach.
 type Kind string

@@ -75,29 +75,25 @@ func turnEach(ctx context.Context, scene *Scene, all []stretch, tools []Tool, op
 	return out, nil
 }
 
-// turn takes along a stretch angles with much air that turn little from weld to weld and stand square to the line. Where the
-// gun comes off again is asked for only at angles that are taken as if it did everywhere: an angle that is then lost makes no
-// other way along the stretch the better, so the first way on which it comes off everywhere is the best of all.
+// turn takes along a stretch angles with much air that turn little from weld to weld and stand square to the line. What is open is
+// looked at only at angles that are about to be taken with the most air that they may have: air that is then lost makes no
+// other way along the stretch the better, so the first way on which all is as it was thought is the best of all.
 func (s *searcher) turn(ctx context.Context, along stretch) ([]turn, error) {
-	air, sure := make([][]float32, len(along.poses)), make([][]int, len(along.poses)) // sure: at these angles it comes off
-	drawn := make([]bool, len(along.poses))                                           // that is known of every angle
+	looks, air := make([]outlook, len(along.poses)), make([][]float32, len(along.poses))
 	for i, p := range along.poses {
-		air[i], sure[i], drawn[i] = p.Air, []int{nearest(p.Turn, len(p.Air))}, !p.Open
+		looks[i], air[i] = s.outlookOf(p), p.Air
 	}
 	for {
-		path := bestTurns(air)
-		open := false
+		path, settled := bestTurns(air), true
 		for i, k := range path {
 			if err := ctx.Err(); err != nil {
 				return nil, context.Cause(ctx)
 			}
-			if drawn[i] || slices.Contains(sure[i], k) {
-				continue
+			if !s.settleAgain(along.welds[i], along.poses[i], &looks[i], k) {
+				settled, air[i] = false, looks[i].rounded()
 			}
-			air[i], drawn[i] = s.comingOff(along.welds[i], along.poses[i], k)
-			open, sure[i] = open || drawn[i], append(sure[i], k)
 		}
-		if open {
+		if !settled {
 			continue
 		}
 		out := make([]turn, len(path))
@@ -108,42 +104,39 @@ func (s *searcher) turn(ctx context.Context, along stretch) ([]turn, error) {
 	}
 }
 
-// nearest is the number of an angle in degrees, of n round.
-func nearest(degrees float64, n int) int { return int(math.Round(degrees/360*float64(n))) % n }
-
-// comingOff is a pose's air, but for the angle at which the gun does not come off; where it does not at the one that is
-// asked for, that is found out of every angle, as is then said.
-func (s *searcher) comingOff(w Weld, p Pose, angle int) (air []float32, all bool) {
-	tool := s.tools[p.Tool]
-	l := &seen{weld: w, ways: map[shape]known{}, turned: &s.turned}
+// settleAgain is settle at a weld that others were looked at since.
+func (s *searcher) settleAgain(w Weld, p Pose, o *outlook, k int) bool {
+	if o.armed && o.drawn || slices.Contains(o.sure, k) {
+		return true
+	}
+	l := &seen{
+		weld: w, tools: []int{p.Tool}, tips: make([][]float64, len(s.tools)), bars: map[bars][]float64{}, barsAt: map[barsAt]float64{},
+		ways: map[shape]known{}, turned: &s.turned,
+	}
+	l.tips[p.Tool] = slices.Clone(o.air)
 	f := frameOf(w)
 	if p.Tilt != 0 {
 		f = s.leaning(f, p)
 	}
 	l.turn(s.scene, f, w.Absent)
 	l.above, l.below = s.scene.surfaces(w, f)
-	left := make([]float64, len(p.Air))
-	for k, a := range p.Air {
-		left[k] = float64(a)
-	}
-	if s.wayOff(l, tool, left, angle); left[angle] > 0 {
-		return p.Air, false
-	}
-	s.wayOff(l, tool, left, s.every...)
-	air = make([]float32, len(left))
-	for k, a := range left {
-		air[k] = float32(a)
-	}
-	return air, true
+	return s.settle(l, o, k)
 }
+
+// nearest is the number of an angle in degrees, of n round.
+func nearest(degrees float64, n int) int { return int(math.Round(degrees/360*float64(n))) % n }
 
 // bestTurns is a shortest path along a stretch with the angles as states.
 func bestTurns(air [][]float32) []int {
 	var layers [][]float64
 	var from [][]int
+	var away []float64 // what a turn by so many angles costs
 	for i, own := range air {
 		n := len(own)
 		costs, back := make([]float64, n), make([]int, n)
+		for d := len(away); d < n; d++ {
+			away = append(away, turnWorth*(360/float64(n)*min(float64(d), float64(n)-float64(d))))
+		}
 		for k, a := range own {
 			if a <= 0 {
 				costs[k] = math.Inf(1)
@@ -154,9 +147,7 @@ func bestTurns(air [][]float32) []int {
 			if i > 0 {
 				best := math.Inf(1)
 				for m, c := range layers[i-1] {
-					d := math.Abs(float64(k - m))
-					d = 360 / float64(n) * min(d, float64(n)-d)
-					if c += turnWorth * d; c < best-1e-9 {
+					if c += away[max(k-m, m-k)]; c < best-1e-9 {
 						best, back[k] = c, m
 					}
 				}

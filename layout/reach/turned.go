@@ -12,6 +12,7 @@ type turned struct {
 	facets []facet
 	roots  []int32 // by panel, into parts; -1 for a panel that is absent or empty
 	stack  []int32
+	swing  swing // of one angle
 }
 
 // turnedPart is a part of a panel's tree. Until it is opened only its block is known.
