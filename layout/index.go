@@ -326,7 +326,7 @@ func (x *Index) FirstShells(shells int) (from, to [][]float64) {
 				for _, k := range feeders {
 					at = math.Max(at, to[k][shell])
 				}
-				free = at + x.stations[s.ID].Minutes()
+				free = at + x.shellMinutes(s.ID, shell+1)
 				from[i], to[i] = append(from[i], at), append(to[i], free)
 			}
 		}
@@ -337,6 +337,16 @@ func (x *Index) FirstShells(shells int) (from, to [][]float64) {
 		}
 	}
 	return from, to
+}
+
+// shellMinutes are those at the jig for the n-th shell of the batch.
+func (x *Index) shellMinutes(station string, n int) float64 {
+	for i, l := range x.Plan.Labour.Stations {
+		if l.Station == station && !x.Plan.Labour.Practice.None() {
+			return x.Plan.ShellMinutes(i, n)
+		}
+	}
+	return x.stations[station].Minutes()
 }
 
 // feedersOf are the stations that make what arrives at station i.

@@ -58,19 +58,20 @@ type Shell struct {
 
 // Panel is one pressed part in its place.
 type Panel struct {
-	ID        string   `json:"id" about:"id in the shell file"`
-	Name      string   `json:"name" about:"name in words"`
-	Steel     string   `json:"steel" about:"id of its steel"`
-	Grade     string   `json:"grade" about:"steel grade"`
-	Thickness float64  `json:"thickness" about:"nominal sheet thickness" unit:"mm"`
-	Coating   string   `json:"coating" about:"none, or an EN 10346 designation"`
-	Surface   string   `json:"surface" about:"what the mesh shows of the sheet"`
-	Triangles int      `json:"triangles" about:"triangles of its mesh"`
-	Area      float64  `json:"area" about:"area of one side" unit:"mm²"`
-	Mass      float64  `json:"mass" about:"mass" unit:"kg"`
-	Box       [2]Vec   `json:"box" about:"least and greatest corner in the shell's frame" unit:"mm"`
-	Station   string   `json:"station" about:"id of the station where it arrives"`
-	Warnings  []string `json:"warnings" about:"what looked wrong when it was read"`
+	ID        string     `json:"id" about:"id in the shell file"`
+	Name      string     `json:"name" about:"name in words"`
+	Steel     string     `json:"steel" about:"id of its steel"`
+	Grade     string     `json:"grade" about:"steel grade"`
+	Thickness float64    `json:"thickness" about:"nominal sheet thickness" unit:"mm"`
+	Coating   string     `json:"coating" about:"none, or an EN 10346 designation"`
+	Surface   string     `json:"surface" about:"what the mesh shows of the sheet"`
+	Triangles int        `json:"triangles" about:"triangles of its mesh"`
+	Area      float64    `json:"area" about:"area of one side" unit:"mm²"`
+	Mass      float64    `json:"mass" about:"mass" unit:"kg"`
+	Box       [2]Vec     `json:"box" about:"least and greatest corner in the shell's frame" unit:"mm"`
+	Station   string     `json:"station" about:"id of the station where it arrives"`
+	Blank     [2]float64 `json:"blank" about:"length and width of the least rectangle that holds it laid flat, without allowances" unit:"mm"`
+	Warnings  []string   `json:"warnings" about:"what looked wrong when it was read"`
 
 	KeepOuts []Outline `json:"keep_outs,omitempty" about:"outlines drawn on its blank that no weld may be in, in its place"`
 }
@@ -343,6 +344,9 @@ type Roller struct {
 	ID     string `json:"id" about:"id in the shell file"`
 	Letter string `json:"letter" about:"one or two letters for maps"`
 	Name   string `json:"name" about:"name in words"`
+
+	Dress  float64 `json:"dress,omitempty" about:"seam between dressings of its wheels; left out: not stated" unit:"m"`
+	Wheels float64 `json:"wheels,omitempty" about:"seam that a pair of wheels lasts; left out: not stated" unit:"m"`
 }
 
 // Tip is a tip that the plan uses.
@@ -352,6 +356,8 @@ type Tip struct {
 	Shape string  `json:"shape" about:"shape of the electrode face"`
 	Face  float64 `json:"face" about:"diameter or width of the face" unit:"mm"`
 	Dress int     `json:"dress" about:"welds between dressings"`
+
+	Dressings int `json:"dressings,omitempty" about:"dressings that a pair of caps lasts"`
 }
 
 // Setting is a starting setting for one stack-up; it is proved by test before use.
@@ -370,13 +376,14 @@ type Setting struct {
 	Source  string      `json:"source" about:"table that it comes from"`
 	Note    string      `json:"note" about:"what to know before use"`
 
-	Supply        Supply  `json:"supply" about:"kind of welding current"`
-	Frequency     float64 `json:"frequency" about:"of the mains that the timer counts" unit:"Hz"`
-	SqueezeCycles int     `json:"squeeze_cycles" about:"squeeze time in whole cycles of the mains; 0 for direct current"`
-	WeldCycles    int     `json:"weld_cycles" about:"weld time, or on time of a roller, in whole cycles of the mains; 0 for direct current"`
-	HoldCycles    int     `json:"hold_cycles" about:"hold time, or off time of a roller, in whole cycles of the mains; 0 for direct current"`
-	Nugget        float64 `json:"nugget" about:"nugget diameter expected; 0 where the table has none" unit:"mm"`
-	Shear         float64 `json:"shear" about:"shear strength of one weld by the setting's table; 0 where it has none" unit:"N"`
+	Supply         Supply  `json:"supply" about:"kind of welding current"`
+	Frequency      float64 `json:"frequency" about:"of the mains that the timer counts" unit:"Hz"`
+	SqueezeCycles  int     `json:"squeeze_cycles" about:"squeeze time in whole cycles of the mains; 0 for direct current"`
+	WeldCycles     int     `json:"weld_cycles" about:"weld time, or on time of a roller, in whole cycles of the mains; 0 for direct current"`
+	HoldCycles     int     `json:"hold_cycles" about:"hold time, or off time of a roller, in whole cycles of the mains; 0 for direct current"`
+	SqueezeByShell bool    `json:"squeeze_by_shell,omitempty" about:"the squeeze time is elements.squeeze_s of the shell file, no part of the table"`
+	Nugget         float64 `json:"nugget" about:"nugget diameter expected; 0 where the table has none" unit:"mm"`
+	Shear          float64 `json:"shear" about:"shear strength of one weld by the setting's table; 0 where it has none" unit:"N"`
 }
 
 // Finding is a rule kept in doubt or broken. Severity is broken, waived, doubt or note.
@@ -445,6 +452,7 @@ type StationLabour struct {
 	Weld        float64 `json:"weld_minutes" about:"man-minutes at spots" unit:"min"`
 	Roll        float64 `json:"roll_minutes" about:"man-minutes at roller seams" unit:"min"`
 	Handling    float64 `json:"handling_minutes" about:"man-minutes at everything else" unit:"min"`
+	Hand        float64 `json:"hand_minutes" about:"man-minutes of hand work on the very first shell, which practice shortens" unit:"min"`
 	RollerMetre float64 `json:"roller_metres" about:"roller seams on one shell" unit:"m"`
 	Welds       int     `json:"welds" about:"spots on one shell"`
 	Prepare     float64 `json:"prepare_minutes" about:"man-minutes of jig preparation for the batch" unit:"min"`
@@ -464,6 +472,10 @@ type Labour struct {
 	Joints             []PartLabour    `json:"joints" about:"by joint"`
 	Lines              []Line          `json:"lines" about:"man-seconds a shell, piece by piece"`
 	Factors            []Factor        `json:"factors" about:"allowances and other factors on time"`
+
+	Practice    Practice `json:"practice" about:"how hand work gets shorter from shell to shell"`
+	Practised   float64  `json:"practised" about:"factor on hand work by practice, on the average of the batch" unit:"ratio"`
+	CouponsEach float64  `json:"coupons_each" about:"test coupons for a shell with each gun or roller of a station" unit:"ratio"`
 }
 
 // PartLabour is the work on one joint or sub-assembly.
@@ -488,25 +500,80 @@ type Cost struct {
 	Batch                int     `json:"batch" about:"shells in the batch"`
 	MinutesPerShell      float64 `json:"minutes_per_shell" about:"man-minutes a shell, jig preparation shared over the batch" unit:"min"`
 	CostPerShell         float64 `json:"cost_per_shell" about:"the sum of the lines" unit:"money"`
-	CostPerBatch         float64 `json:"cost_per_batch" about:"cost a shell times the batch" unit:"money"`
+	CostPerBatch         float64 `json:"cost_per_batch" about:"cost a shell in whole cents times the batch" unit:"money"`
 	RollerMetresPerShell float64 `json:"roller_metres_per_shell" about:"roller seams on one shell" unit:"m"`
 	Lines                []Line  `json:"lines" about:"money a shell, piece by piece"`
 
 	Spread CostSpread `json:"spread" about:"how far it may be off"`
+	Steel  []Sheet    `json:"steel" about:"sheet steel to buy for the batch, which the cost does not hold"`
+	Paid   Paid       `json:"paid" about:"what is paid for beside what is worked"`
+
+	TrimAllowance  float64 `json:"trim_allowance" about:"of a blank on every side, to trim away" unit:"mm"`
+	PressAllowance float64 `json:"press_allowance" about:"of a blank on every side, for the blank holder of the press" unit:"mm"`
+}
+
+// Sheet is one kind of sheet steel to buy for the batch.
+type Sheet struct {
+	Grade     string  `json:"grade" about:"steel grade"`
+	Thickness float64 `json:"thickness" about:"nominal thickness" unit:"mm"`
+	Coating   string  `json:"coating" about:"as the shell file names it; empty: bare"`
+	Cuts      []Cut   `json:"cuts" about:"blanks by size, the longest first"`
+	Pieces    int     `json:"pieces" about:"blanks for the batch"`
+	Mass      float64 `json:"mass" about:"for the batch" unit:"kg"`
+	Tolerance string  `json:"tolerance" about:"of the thickness, in words"`
+	PerKilo   float64 `json:"price_per_kg" about:"0: no price is stated" unit:"money"`
+	Cost      float64 `json:"cost" about:"for the batch in whole cents; 0: no price is stated" unit:"money"`
+}
+
+// Cut is one size of blank.
+type Cut struct {
+	Panels []string `json:"panels" about:"ids of the panels that are pressed from it"`
+	Length float64  `json:"length" about:"allowances included" unit:"mm"`
+	Width  float64  `json:"width" about:"allowances included" unit:"mm"`
+	Pieces int      `json:"pieces" about:"for the batch"`
+	Mass   float64  `json:"mass" about:"of one" unit:"kg"`
+}
+
+// Paid is what a works pays for beside what is worked: who is there, for how long, and what limits. A crew works a shell through at
+// its jig; who is at no jig stands by.
+type Paid struct {
+	People  int     `json:"people" about:"at work at once; 0: not stated, each jig has its own crew"`
+	Places  int     `json:"places" about:"crews of all jigs together"`
+	Shifts  int     `json:"shifts" about:"a day"`
+	Minutes float64 `json:"minutes" about:"from the first start, jig preparation included, until the batch is out" unit:"min"`
+	Bound   float64 `json:"bound" about:"no order of work takes less" unit:"min"`
+	Worked  float64 `json:"worked_minutes" about:"man-minutes of work for the batch, preparation and changeover included" unit:"min"`
+	AtJigs  float64 `json:"at_jigs_minutes" about:"man-minutes that crews are at their jigs, waiting for each other included" unit:"min"`
+	Paid    float64 `json:"paid_minutes" about:"man-minutes that everybody is there" unit:"min"`
+	Weeks   float64 `json:"weeks" about:"calendar, by the hours a week and the shifts; 0: no hours are stated" unit:"ratio"`
+	StandBy float64 `json:"stand_by_cost" about:"a shell: wages and overhead for what is paid and not worked" unit:"money"`
+	Limit   string  `json:"limit" about:"people, or the id of the station that limits the batch"`
+	Jigs    []InUse `json:"jigs" about:"by station"`
+	Guns    []InUse `json:"guns" about:"guns and rollers by station, in somebody's hands"`
+}
+
+// InUse is how much of the batch's time a jig, gun or roller is in use.
+type InUse struct {
+	Station string  `json:"station" about:"id of the station"`
+	ID      string  `json:"id" about:"id of the gun or roller; of a jig, the station's"`
+	Count   int     `json:"count" about:"how many there are"`
+	Minutes float64 `json:"minutes" about:"in use for the batch, all of them together" unit:"min"`
+	Share   float64 `json:"share" about:"of the time that they are there" unit:"ratio"`
 }
 
 // CostSpread is how far the cost may be off, drawn from the spreads of its inputs: P50 is as likely too high as too low,
 // and four times in five it comes to less than P80.
 type CostSpread struct {
-	Trials     int     `json:"trials" about:"how often all inputs were drawn from their spreads; 0: never"`
-	Seed       int     `json:"seed" about:"of the drawings"`
-	MinutesP50 float64 `json:"minutes_p50" about:"man-minutes a shell, preparation shared, that half of the drawings stay below" unit:"min"`
-	MinutesP80 float64 `json:"minutes_p80" about:"man-minutes a shell that four in five of the drawings stay below" unit:"min"`
-	ShellP50   float64 `json:"shell_p50" about:"cost a shell that half of the drawings stay below" unit:"money"`
-	ShellP80   float64 `json:"shell_p80" about:"cost a shell that four in five of the drawings stay below" unit:"money"`
-	BatchP50   float64 `json:"batch_p50" about:"cost of the batch that half of the drawings stay below" unit:"money"`
-	BatchP80   float64 `json:"batch_p80" about:"cost of the batch that four in five of the drawings stay below" unit:"money"`
-	Movers     []Mover `json:"movers" about:"inputs by what they move, the greatest first; those that move nothing are left out"`
+	Trials     int       `json:"trials" about:"how often all inputs were drawn from their spreads; 0: never"`
+	Seed       int       `json:"seed" about:"of the drawings"`
+	MinutesP50 float64   `json:"minutes_p50" about:"man-minutes a shell, preparation shared, that half of the drawings stay below" unit:"min"`
+	MinutesP80 float64   `json:"minutes_p80" about:"man-minutes a shell that four in five of the drawings stay below" unit:"min"`
+	ShellP50   float64   `json:"shell_p50" about:"cost a shell that half of the drawings stay below" unit:"money"`
+	ShellP80   float64   `json:"shell_p80" about:"cost a shell that four in five of the drawings stay below" unit:"money"`
+	BatchP50   float64   `json:"batch_p50" about:"cost of the batch that half of the drawings stay below" unit:"money"`
+	BatchP80   float64   `json:"batch_p80" about:"cost of the batch that four in five of the drawings stay below" unit:"money"`
+	Curve      []float64 `json:"shell_curve" about:"cost a shell that 10, 20 and so on to 90 % of the drawings stay below" unit:"money"`
+	Movers     []Mover   `json:"movers" about:"inputs by what they move, the greatest first; those that move nothing are left out"`
 }
 
 // Mover is an input by how far it moves the cost of a shell.

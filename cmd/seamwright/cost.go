@@ -1,20 +1,24 @@
 package main
 
 import (
-	"cmp"
+	"bytes"
 	"context"
 	"fmt"
+	"path/filepath"
 	"strconv"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"seamwright/layout"
-	"seamwright/layout/buy"
 	"seamwright/layout/labour"
+	"seamwright/layout/price"
 	"seamwright/layout/quote"
 	"seamwright/layout/whatif"
 	"seamwright/render/offer"
+	"seamwright/render/paper"
+	"seamwright/render/sheet"
 	"seamwright/render/table"
 )
 
@@ -44,6 +48,9 @@ type costResult struct {
 	Stations      []layout.StationLabour `json:"stations" about:"work by station"`
 	Subassemblies []layout.PartLabour    `json:"subassemblies" about:"with those that they are made of"`
 	Joints        []layout.PartLabour    `json:"joints" about:"work by joint"`
+
+	Steel []layout.Sheet `json:"steel" about:"sheet steel to buy for the batch, which the cost does not hold"`
+	Paid  layout.Paid    `json:"paid" about:"what is paid for beside what is worked"`
 
 	Quote    quote.Quote      `json:"quote" about:"how far the estimate may be off"`
 	Variants []whatif.Variant `json:"variants,omitempty" about:"the first is the shell as stated and set"`
@@ -86,7 +93,7 @@ times to measured ones, and writes the quote as a workbook whose totals follow i
 	f.StringVar(&o.actuals, "actuals", "", "measured times (CSV: station, shell, minutes): fit the element times and learning to them and "+
 		"reckon with those")
 	f.StringVar(&o.xlsx, "xlsx", "", "write the quote as a workbook with live formulas")
-	f.StringVar(&o.steel, "steel", "", "write the sheet steel to buy for the batch as CSV: blanks, kilograms, tolerance, price")
+	f.StringVar(&o.steel, "steel", "", "write the sheet steel to buy for the batch as CSV or PDF: blanks, kilograms, tolerance, price")
 	f.Uint64Var(&o.seed, "seed", 1, "of the drawn range")
 	f.BoolVar(&o.lines, "lines", false, "print every line of money, not only their sums")
 	jsonFlags[costResult](p, c, &o.asJSON, "print JSON")
@@ -107,7 +114,7 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 	if err != nil {
 		return err
 	}
-	list, err := p.destination(o.steel, "the steel to buy", ".csv")
+	list, err := p.destination(o.steel, "the steel to buy", ".csv", ".pdf")
 	if err != nil {
 		return err
 	}
@@ -133,7 +140,7 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 		}
 	}
 	if o.steel != "" {
-		if err := p.writeSteel(ctx, done, list); err != nil {
+		if err := p.writeSteel(done, list); err != nil {
 			return err
 		}
 	}
@@ -166,33 +173,55 @@ func fitted(ctx context.Context, done planned, rows []quote.Actual) (planned, *a
 	return done, out, err
 }
 
-// writeSteel lists the sheet steel of the batch, and says for which kinds no price is stated.
-func (p *program) writeSteel(ctx context.Context, done planned, d destination) error {
-	loaded, err := done.made.Parts(ctx)
-	if err != nil {
-		return badInput(err)
+// writeSteel lists the sheet steel of the batch, as CSV or PDF, and says for which kinds no price is stated.
+func (p *program) writeSteel(done planned, d destination) error {
+	text, err := table.Steel(done.plan.Cost.Steel, done.plan.Cost.Currency)
+	if strings.EqualFold(filepath.Ext(d.name), ".pdf") {
+		text, err = p.paged(done.plan, "Steel to buy", offer.Steel)
 	}
-	sheets, err := buy.Of(done.shell, loaded)
-	if err != nil {
-		return badInput(err)
-	}
-	text, err := table.Steel(sheets, done.shell.Rates.Currency)
 	if err != nil {
 		return err
 	}
-	mass, cost := 0.0, 0.0
-	for _, s := range sheets {
-		mass, cost = mass+s.Mass, cost+s.Cost
+	for _, s := range done.plan.Cost.Steel {
 		if s.PerKilo == 0 {
-			p.warn("note: no price is stated for %s of %g mm %s: add it to material", s.Grade, s.Thickness, cmp.Or(s.Coating, "without coating"))
+			p.warn("note: no price is stated for %s: add it to material", price.SheetName(s))
 		}
 	}
 	if err := p.put(d, text); err != nil {
 		return err
 	}
-	p.warn("%s: %.0f kg of sheet, %.2f %s for the batch as far as prices are stated; the cost does not hold it", d.name, mass, cost,
-		done.shell.Rates.Currency)
+	mass, cost := steelSums(done.plan)
+	p.warn("%s: %.0f kg of sheet, %s %s for the batch as far as prices are stated; the cost does not hold it", d.name, mass,
+		layout.Money(cost), done.plan.Cost.Currency)
 	return nil
+}
+
+// steelSums are kilograms and money of all sheet steel for the batch.
+func steelSums(plan *layout.Plan) (mass, cost float64) {
+	for _, s := range plan.Cost.Steel {
+		mass, cost = mass+s.Mass, cost+s.Cost
+	}
+	return mass, layout.Cents(cost)
+}
+
+// paged is the PDF of some pages of a plan.
+func (p *program) paged(plan *layout.Plan, title string, pages func(*layout.Plan, string) []*paper.Page) ([]byte, error) {
+	hash, err := sheet.Hash(plan)
+	if err != nil {
+		return nil, err
+	}
+	return pdf(plan, title, pages(plan, hash))
+}
+
+// pdf binds pages.
+func pdf(plan *layout.Plan, title string, pages []*paper.Page) ([]byte, error) {
+	book := paper.Book{Title: plan.Shell.Name + ": " + title, Subject: plan.Shell.Number, Author: plan.Shell.Creator, Pages: pages}
+	if t, err := time.Parse(time.DateOnly, plan.Shell.Issued); err == nil {
+		book.Date = t
+	}
+	var out bytes.Buffer
+	err := book.PDF(&out)
+	return out.Bytes(), err
 }
 
 func (p *program) writeOffer(done planned, q quote.Quote, to destination) error {
@@ -212,6 +241,7 @@ func (r *costResult) fill(plan *layout.Plan) {
 	r.Currency, r.Batch, r.MinutesPerShell, r.CostPerShell, r.CostPerBatch = c.Currency, c.Batch, c.MinutesPerShell, c.CostPerShell,
 		c.CostPerBatch
 	r.RollerMetresPerShell, r.WeldsPerShell, r.Lines = c.RollerMetresPerShell, plan.Labour.Welds, c.Lines
+	r.Steel, r.Paid = c.Steel, c.Paid
 	r.Stations, r.Subassemblies, r.Joints = plan.Labour.Stations, plan.Labour.Subassemblies, plan.Labour.Joints
 }
 
@@ -220,7 +250,7 @@ func (p *program) costText(plan *layout.Plan, r costResult, all bool) {
 	fmt.Fprintf(p.out, "%s, batch of %d\n\n", plan.Shell.Name, c.Batch)
 	fmt.Fprintf(p.out, "%-24s %6s %8s %12s %12s %10s\n", "station", "crew", "welds", "man-min", "minutes", c.Currency)
 	for _, s := range plan.Labour.Stations {
-		fmt.Fprintf(p.out, "%-24s %6d %8d %12.1f %12.1f %10.2f\n", s.Station, s.Crew, s.Welds, s.ManMinutes, s.Minutes, s.Cost)
+		fmt.Fprintf(p.out, "%-24s %6d %8d %12.1f %12.1f %10s\n", s.Station, s.Crew, s.Welds, s.ManMinutes, s.Minutes, layout.Money(s.Cost))
 	}
 	p.partsText("sub-assembly, with what is in it", plan.Labour.Subassemblies, c.Currency)
 	if all {
@@ -247,10 +277,12 @@ func (p *program) costText(plan *layout.Plan, r costResult, all bool) {
 		if all {
 			what = strings.Trim(strings.Join([]string{l.Station, l.Joint, l.What}, " "), " ")
 		}
-		fmt.Fprintf(p.out, "%-52.52s %10.3f %-8s %10.4f %12.2f\n", what, l.Quantity, l.Unit, l.Each, l.Total)
+		fmt.Fprintf(p.out, "%-52.52s %10.3f %-8s %10.4f %12s\n", what, l.Quantity, l.Unit, l.Each, layout.Money(l.Total))
 	}
-	fmt.Fprintf(p.out, "\n%.1f man-minutes and %.2f %s a shell; %.2f %s for the batch; %.2f m of roller seam a shell\n",
-		c.MinutesPerShell, c.CostPerShell, c.Currency, c.CostPerBatch, c.Currency, c.RollerMetresPerShell)
+	fmt.Fprintf(p.out, "\n%.1f man-minutes and %s %s a shell; %s %s for the batch; %.2f m of roller seam a shell\n",
+		c.MinutesPerShell, layout.Money(c.CostPerShell), c.Currency, layout.Money(c.CostPerBatch), c.Currency, c.RollerMetresPerShell)
+	p.steelText(plan)
+	p.paidText(plan)
 	p.rangeText(r.Quote)
 	if r.Actuals != nil {
 		p.actualsText(*r.Actuals, c)
@@ -260,6 +292,44 @@ func (p *program) costText(plan *layout.Plan, r costResult, all bool) {
 	}
 }
 
+// steelText prints the sheet steel to buy, by kind of sheet.
+func (p *program) steelText(plan *layout.Plan) {
+	c := plan.Cost
+	if len(c.Steel) == 0 {
+		return
+	}
+	fmt.Fprintf(p.out, "\n%-12s %6s %-10s %7s %9s %9s %12s\n", "steel to buy", "mm", "coating", "blanks", "kg", c.Currency+"/kg", c.Currency)
+	for _, s := range c.Steel {
+		each, cost := "–", "–"
+		if s.PerKilo > 0 {
+			each, cost = fmt.Sprint(s.PerKilo), layout.Money(s.Cost)
+		}
+		fmt.Fprintf(p.out, "%-12s %6g %-10s %7d %9.1f %9s %12s\n", s.Grade, s.Thickness, s.Coating, s.Pieces, s.Mass, each, cost)
+	}
+	mass, cost := steelSums(plan)
+	fmt.Fprintf(p.out, "%.0f kg and %s %s for the batch, as far as prices are stated; the cost above does not hold it\n", mass, layout.Money(cost),
+		c.Currency)
+}
+
+// paidText prints what is paid for beside what is worked.
+func (p *program) paidText(plan *layout.Plan) {
+	fmt.Fprintf(p.out, "\npaid and worked, the batch\n")
+	for _, r := range offer.PaidRows(plan) {
+		fmt.Fprintf(p.out, "  %-46s %s\n", r[0], r[1])
+	}
+	paid := plan.Cost.Paid
+	for _, j := range paid.Jigs {
+		fmt.Fprintf(p.out, "  %-24s jig in use %5.1f %%", j.Station, 100*j.Share)
+		for _, g := range paid.Guns {
+			if g.Station == j.Station {
+				fmt.Fprintf(p.out, ", %s in hand %.1f %%", g.ID, 100*g.Share)
+			}
+		}
+		fmt.Fprintln(p.out)
+	}
+	fmt.Fprintln(p.out)
+}
+
 // partsText prints the time and money of sub-assemblies or joints, where there are any.
 func (p *program) partsText(of string, parts []layout.PartLabour, currency string) {
 	if len(parts) == 0 {
@@ -267,15 +337,15 @@ func (p *program) partsText(of string, parts []layout.PartLabour, currency strin
 	}
 	fmt.Fprintf(p.out, "\n%-36s %8s %10s %12s %10s\n", of, "welds", "roller m", "man-min", currency)
 	for _, l := range parts {
-		fmt.Fprintf(p.out, "%-36s %8d %10.2f %12.1f %10.2f\n", l.ID, l.Welds, l.RollerMetre, l.ManMinutes, l.Cost)
+		fmt.Fprintf(p.out, "%-36s %8d %10.2f %12.1f %10s\n", l.ID, l.Welds, l.RollerMetre, l.ManMinutes, layout.Money(l.Cost))
 	}
 }
 
 // rangeText prints how far the quote may be off and why.
 func (p *program) rangeText(q quote.Quote) {
-	fmt.Fprintf(p.out, "range of %d drawings, seed %d: half come to less than %.2f %s a shell, four in five to less than %.2f (%.2f for "+
+	fmt.Fprintf(p.out, "range of %d drawings, seed %d: half come to less than %s %s a shell, four in five to less than %s (%s for "+
 		"the batch)\n",
-		q.Trials, q.Seed, q.CostPerShell.P50, q.Currency, q.CostPerShell.P80, q.CostPerBatch.P80)
+		q.Trials, q.Seed, layout.Money(q.CostPerShell.P50), q.Currency, layout.Money(q.CostPerShell.P80), layout.Money(q.CostPerBatch.P80))
 	fmt.Fprintf(p.out, "\n%-20s %10s %8s %10s %10s %10s\n", "what moves it most", "stated", "off by", "low", "high", "swing")
 	fmt.Fprintf(p.out, "%-20s (low and high: %s a shell with this input alone at its 10th and its 90th percentile)\n", "", q.Currency)
 	for i, m := range q.Movers {
@@ -298,6 +368,6 @@ func (p *program) actualsText(a actualsResult, now layout.Cost) {
 	for _, e := range a.Elements {
 		fmt.Fprintf(p.out, "  %-30s # %.6g; %.0f %%\n", fmt.Sprintf("%s: %.4g", e.ID, e.Fitted), e.Stated, 100*e.Sure)
 	}
-	fmt.Fprintf(p.out, "as stated %.1f man-minutes and %.2f %s a shell, with the fitted times %.1f and %.2f\n", a.StatedMinutes, a.StatedCost,
-		now.Currency, now.MinutesPerShell, now.CostPerShell)
+	fmt.Fprintf(p.out, "as stated %.1f man-minutes and %s %s a shell, with the fitted times %.1f and %s\n", a.StatedMinutes,
+		layout.Money(a.StatedCost), now.Currency, now.MinutesPerShell, layout.Money(now.CostPerShell))
 }

@@ -109,7 +109,7 @@ func (p *program) showLine(ctx context.Context, path string, o lineOptions) erro
 	}
 	r := lineResult{
 		Shell: done.plan.Shell.Name, Batch: done.shell.Batch, Line: line, Simulated: played, PerWeek: perWeek(played.PerHour,
-			done.shell.Rates.HoursPerWeek),
+			done.shell.WeekHours()),
 		Runs: o.play.Runs, Seed: o.play.Seed,
 	}
 	if o.asJSON {

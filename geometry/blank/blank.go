@@ -91,9 +91,8 @@ func drawnOut(m *mesh.Mesh, frame [3]r3.Vector, along, skins int) float64 {
 		low, high = math.Min(low, height[i]), math.Max(high, height[i])
 	}
 	longest := 0.0
-	for k := range cuts {
-		at := low + float64((high-low)*(float64(k)+0.5)/cuts)
-		longest = math.Max(longest, length(cut(m, height, at), frame[along], skins))
+	for _, pieces := range cutBy(m, height, low, high) {
+		longest = math.Max(longest, length(pieces, frame[along], skins))
 	}
 	return longest
 }
@@ -101,22 +100,38 @@ func drawnOut(m *mesh.Mesh, frame [3]r3.Vector, along, skins int) float64 {
 // piece is where a plane cuts a triangle.
 type piece struct{ a, b r3.Vector }
 
-func cut(m *mesh.Mesh, height []float64, at float64) []piece {
-	var out []piece
+// cutBy is where each of the planes cuts the mesh. A triangle is looked at for the planes that are between its corners alone.
+func cutBy(m *mesh.Mesh, height []float64, low, high float64) [cuts][]piece {
+	var out [cuts][]piece
+	if !(high > low) {
+		return out
+	}
 	for _, t := range m.Triangles {
-		var p []r3.Vector
-		for k := range 3 {
-			i, j := t[k], t[(k+1)%3]
-			if (height[i] < at) != (height[j] < at) {
-				f := (at - height[i]) / (height[j] - height[i])
-				p = append(p, m.Vertices[i].Add(m.Vertices[j].Sub(m.Vertices[i]).Mul(f)))
+		least := min(height[t[0]], height[t[1]], height[t[2]])
+		most := max(height[t[0]], height[t[1]], height[t[2]])
+		from, to := int((least-low)/(high-low)*cuts-0.5), int((most-low)/(high-low)*cuts-0.5)+1
+		for k := max(0, from); k <= min(cuts-1, to); k++ {
+			if p, ok := cut(m, t, height, low+float64((high-low)*(float64(k)+0.5)/cuts)); ok {
+				out[k] = append(out[k], p)
 			}
-		}
-		if len(p) == 2 {
-			out = append(out, piece{p[0], p[1]})
 		}
 	}
 	return out
+}
+
+// cut is where a plane cuts a triangle.
+func cut(m *mesh.Mesh, t [3]int32, height []float64, at float64) (piece, bool) {
+	var p [2]r3.Vector
+	n := 0
+	for k := range 3 {
+		i, j := t[k], t[(k+1)%3]
+		if (height[i] < at) != (height[j] < at) {
+			f := (at - height[i]) / (height[j] - height[i])
+			p[n] = m.Vertices[i].Add(m.Vertices[j].Sub(m.Vertices[i]).Mul(f))
+			n++
+		}
+	}
+	return piece{p[0], p[1]}, n == 2
 }
 
 // length is how long a cut is when drawn out: its pieces, and straight over what lies open between them.

@@ -1,4 +1,4 @@
-// Package everykey_test holds every key of the shell file to changing something: the plan, or the steel to buy for it.
+// Package everykey_test holds every key of the shell file to changing something: the plan, or the quote for it.
 package everykey_test
 
 import (
@@ -17,12 +17,13 @@ import (
 
 	"seamwright/internal/cache"
 	"seamwright/internal/plates"
-	"seamwright/layout/buy"
 	"seamwright/layout/engine"
+	"seamwright/layout/price"
+	"seamwright/render/offer"
 	"seamwright/seams/shell"
 )
 
-// effect is a value for a key, as JSON: stated in the works below it changes the plan or the steel to buy, or is refused in words that
+// effect is a value for a key, as JSON: stated in the works below it changes the plan or the quote, or is refused in words that
 // name the key or the value.
 type effect struct {
 	at    string   // the key with its numbers, such as joints[1].rows
@@ -177,7 +178,7 @@ func changes(t *testing.T, e *engine.Engine, dir, key string, row effect, bare m
 	}
 }
 
-// resultOf is the plan of a shell, but for the hash of its input, and the steel to buy for it.
+// resultOf is the plan of a shell, but for the hash of its input, and the quote where one is asked for.
 func resultOf(e *engine.Engine, dir string, sh any) ([]byte, error) {
 	text, err := json.Marshal(sh)
 	if err != nil {
@@ -195,15 +196,25 @@ func resultOf(e *engine.Engine, dir string, sh any) ([]byte, error) {
 		return nil, err
 	}
 	out := bytes.Replace(done.Text, []byte(done.Plan.Shell.Input), nil, 1)
-	if !bytes.Contains(text, []byte(`"price_per_kg"`)) && !bytes.Contains(text, []byte(`"allowances"`)) {
+	if !bytes.Contains(text, []byte(`"offer"`)) {
 		return out, nil
 	}
-	loaded, err := done.Parts(context.Background())
+	priced, err := price.Of(context.Background(), done.Plan, read)
 	if err != nil {
 		return nil, err
 	}
-	steel, err := buy.Of(read, loaded)
-	return fmt.Append(out, steel), err
+	quoted, err := json.Marshal(priced)
+	if err != nil {
+		return nil, err
+	}
+	for _, page := range append(offer.Letter(done.Plan, priced, ""), offer.Workings(done.Plan, priced, "")...) {
+		var svg bytes.Buffer
+		if err := page.SVG(&svg); err != nil {
+			return nil, err
+		}
+		quoted = append(quoted, svg.Bytes()...)
+	}
+	return append(out, quoted...), nil
 }
 
 func decoded(t *testing.T, text string) (out any) {

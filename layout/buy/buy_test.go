@@ -12,17 +12,9 @@ import (
 	"seamwright/seams/steel"
 )
 
-func grade(name string) steel.Grade {
-	g, ok := steel.FindGrade(name)
-	if !ok {
-		panic(name)
-	}
-	return g
-}
-
 func ExampleList() {
 	list, err := List([]Blank{
-		{"roof", grade("DC05"), 0.8, "", blank.Size{Length: 1390.4, Width: 1090.2}},
+		{"roof", "DC05", 0.8, "", blank.Size{Length: 1390.4, Width: 1090.2}},
 	}, Terms{Batch: 24, Trim: 10, Press: 15, Prices: []Price{{"DC05", 0.8, "", 1.2}}})
 	if err != nil {
 		fmt.Println(err)
@@ -37,11 +29,11 @@ func ExampleList() {
 
 func TestList(t *testing.T) {
 	blanks := []Blank{
-		{"b", grade("DC04"), 1, "", blank.Size{Length: 300, Width: 200}},
-		{"a-l", grade("DC01"), 1.2, "", blank.Size{Length: 500, Width: 100}},
-		{"zinc", grade("DX54D+Z"), 1, "Z100", blank.Size{Length: 300, Width: 200}},
-		{"a-r", grade("DC01"), 1.2, "", blank.Size{Length: 500, Width: 100}},
-		{"c", grade("DC04"), 1, "", blank.Size{Length: 400, Width: 100}},
+		{"b", "DC04", 1, "", blank.Size{Length: 300, Width: 200}},
+		{"a-l", "DC01", 1.2, "", blank.Size{Length: 500, Width: 100}},
+		{"zinc", "DX54D+Z", 1, "Z100", blank.Size{Length: 300, Width: 200}},
+		{"a-r", "DC01", 1.2, "", blank.Size{Length: 500, Width: 100}},
+		{"c", "DC04", 1, "", blank.Size{Length: 400, Width: 100}},
 	}
 	got, err := List(blanks, Terms{Batch: 2, Prices: []Price{{"1.0338", 1, "", 0.25}}})
 	if err != nil {
@@ -72,7 +64,7 @@ func TestNoList(t *testing.T) {
 		want string
 	}{
 		{nil, 0, "steel to buy: a batch of 0 shells needs none"},
-		{[]Blank{{"roof", steel.Grade{}, 1, "", blank.Size{}}}, 1, "steel to buy: panel roof: a blank of 0 x 0 x 1 mm is none: look at its mesh"},
+		{[]Blank{{"roof", "DC04", 1, "", blank.Size{}}}, 1, "steel to buy: panel roof: a blank of 0 x 0 x 1 mm is none: look at its mesh"},
 	} {
 		if _, err := List(c.b, Terms{Batch: c.n}); err == nil || err.Error() != c.want {
 			t.Errorf("got %v, want %s", err, c.want)
@@ -87,7 +79,7 @@ func TestMass(t *testing.T) {
 		want := 0.0
 		terms := Terms{Batch: rapid.IntRange(1, 50).Draw(t, "batch"), Trim: float64(rapid.IntRange(0, 20).Draw(t, "trim"))}
 		for i := range rapid.IntRange(1, 12).Draw(t, "n") {
-			b := Blank{Panel: fmt.Sprint(i), Grade: rapid.SampledFrom(steel.Grades()).Draw(t, "grade"),
+			b := Blank{Panel: fmt.Sprint(i), Grade: rapid.SampledFrom(steel.Grades()).Draw(t, "grade").Name,
 				Thickness: float64(rapid.IntRange(6, 20).Draw(t, "t")) / 10,
 				Size: blank.Size{Length: float64(rapid.IntRange(100, 2000).Draw(t, "l")),
 					Width: float64(rapid.IntRange(50, 100).Draw(t, "w"))}}

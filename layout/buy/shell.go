@@ -4,37 +4,49 @@ import (
 	"fmt"
 
 	"seamwright/geometry/blank"
-	"seamwright/geometry/flange"
-	"seamwright/seams/parts"
+	"seamwright/layout"
 	"seamwright/seams/shell"
-	"seamwright/seams/steel"
 )
 
 // bare is the shell file's word for sheet without a coating.
 const bare = "none"
 
-// Of lists the steel for a batch of the shell from its panels, as they were read. It fails on a panel whose steel has no known
-// grade, as well as where List does.
-func Of(sh *shell.Shell, loaded []parts.Part) ([]Sheet, error) {
+// Of lists the steel for a batch of the shell by the plan's panels, and says what is missing in the list or doubtful. It fails on a
+// batch below one.
+func Of(p *layout.Plan, sh *shell.Shell) (list []layout.Sheet, notes []string, err error) {
+	blanks, notes := blanksOf(p)
+	list, err = List(blanks, TermsOf(sh))
+	if list == nil {
+		list = []layout.Sheet{}
+	}
+	return list, notes, err
+}
+
+// TermsOf are those of a shell file.
+func TermsOf(sh *shell.Shell) Terms {
 	t := Terms{Batch: sh.Batch, Trim: sh.Allowances.Trim, Press: sh.Allowances.Press}
 	for _, m := range sh.Material {
 		t.Prices = append(t.Prices, Price{Grade: m.Grade, Thickness: m.Thickness, Coating: uncoated(m.Coating), PerKilo: m.PerKilo})
 	}
-	var blanks []Blank
-	for _, p := range loaded {
-		grade, ok := steel.FindGrade(p.Steel.Grade)
-		if !ok {
-			return nil, fmt.Errorf("steel to buy: panel %s: steel %s has no grade: name one, such as %s", p.Panel.ID, p.Steel.ID,
-				steel.NearestGrade(p.Steel.Grade))
+	return t
+}
+
+// blanksOf are the plan's panels as blanks.
+func blanksOf(p *layout.Plan) (blanks []Blank, notes []string) {
+	for _, v := range p.Panels {
+		size := blank.Size{Length: v.Blank[0], Width: v.Blank[1]}
+		if !(size.Width > 0) {
+			notes = append(notes, fmt.Sprintf("steel to buy: panel %s is not in the list, as no blank could be measured: look at its mesh", v.ID))
+			continue
 		}
-		skins := 1
-		if p.Sheet.Surface == flange.Solid {
-			skins = 2
+		grade := v.Grade
+		if grade == "" {
+			grade = v.Steel
+			notes = append(notes, fmt.Sprintf("steel to buy: panel %s: steel %s has no grade: state it in steels", v.ID, v.Steel))
 		}
-		blanks = append(blanks, Blank{Panel: p.Panel.ID, Grade: grade, Thickness: p.Steel.Thickness, Coating: uncoated(p.Steel.Coating),
-			Size: blank.Of(p.Sheet.Mesh, skins)})
+		blanks = append(blanks, Blank{Panel: v.ID, Grade: grade, Thickness: v.Thickness, Coating: uncoated(v.Coating), Size: size})
 	}
-	return List(blanks, t)
+	return blanks, notes
 }
 
 func uncoated(coating string) string {

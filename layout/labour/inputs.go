@@ -56,6 +56,7 @@ type estimator struct {
 	again    float64       // welds made again, as a share
 	extra    float64       // allowances, as a share
 	runs     map[int]ticks // time of each run
+	byHand   []float64     // seconds of hand work by station, before practice and allowances
 	book     book
 }
 
@@ -74,7 +75,7 @@ func newEstimator(p *layout.Plan, sh *shell.Shell) (*estimator, error) {
 		extra:    allowances(sh),
 		settings: map[string]layout.Setting{}, guns: map[string]shell.Gun{}, tips: map[string]shell.Tip{}, rollers: map[string]shell.Roller{},
 		stations: map[string]int{}, joints: map[string]int{},
-		welds: make([][]weld, len(p.Stations)), runs: map[int]ticks{},
+		welds: make([][]weld, len(p.Stations)), runs: map[int]ticks{}, byHand: make([]float64, len(p.Stations)),
 		book: book{plan: p, stations: make([]sums, len(p.Stations)), joints: make([]sums, len(p.Joints))},
 	}
 	e.index()

@@ -1,9 +1,11 @@
 package labour
 
 import (
+	"cmp"
 	"fmt"
 
 	"seamwright/layout"
+	"seamwright/seams/setting"
 )
 
 // tally adds up amounts by name and keeps the order in which names came.
@@ -88,9 +90,12 @@ func (e *estimator) currentPieces(id string, n float64) []Piece {
 	if id == "" {
 		from = "no setting: weld and hold time are not counted"
 	}
-	squeeze := Piece{Kind: layout.WorkSqueeze, What: "squeeze", Count: n, Each: s.Squeeze, Unit: "weld", From: from}
-	if s.Squeeze == 0 {
-		squeeze.Element, squeeze.Each, squeeze.From = "squeeze_s", e.shell.Elements.Squeeze, "setting "+id+" states no squeeze time"
+	squeeze := Piece{Kind: layout.WorkSqueeze, What: "squeeze", Count: n, Each: e.squeeze(s), Unit: "weld", From: from}
+	switch {
+	case s.SqueezeByShell:
+		squeeze.Element, squeeze.Usual = "squeeze_s", setting.UsualSqueeze
+	case s.Squeeze == 0:
+		squeeze.Element, squeeze.From = "squeeze_s", "setting "+id+" states no squeeze time"
 	}
 	about := layout.Tools{Setting: id}
 	squeeze.Tools = about
@@ -100,6 +105,17 @@ func (e *estimator) currentPieces(id string, n float64) []Piece {
 		{Kind: layout.WorkHold, What: "hold", Count: n, Each: s.Hold,
 			Unit: "weld", From: from, Tools: about},
 	}
+}
+
+// squeeze is a setting's squeeze time: its own, or the shell file's.
+func (e *estimator) squeeze(s layout.Setting) float64 {
+	switch {
+	case s.SqueezeByShell:
+		return cmp.Or(e.shell.Elements.Squeeze, setting.UsualSqueeze)
+	case s.Squeeze == 0:
+		return e.shell.Elements.Squeeze
+	}
+	return s.Squeeze
 }
 
 // startRuns is taking hold of the gun at each run, and changing posture where the run asks for it. The way there is counted
@@ -125,10 +141,7 @@ func (e *estimator) startRuns(welds []weld) []Piece {
 // weldSeconds is the time at one weld before practice and allowances.
 func (e *estimator) weldSeconds(w weld) float64 {
 	el, s := e.shell.Elements, e.settings[w.Setting]
-	t := el.Position + el.Open + s.Weld + s.Hold + s.Squeeze
-	if s.Squeeze == 0 {
-		t += el.Squeeze
-	}
+	t := el.Position + el.Open + s.Weld + s.Hold + e.squeeze(s)
 	if w.move > 0 {
 		t += w.move / el.MoveSpeed
 	}

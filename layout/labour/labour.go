@@ -25,7 +25,8 @@
 // # Sums
 //
 // Each line is rounded once, to 0.006 s (0.0001 min) or to 0.0001 of the currency; every total is the sum of such
-// lines, counted in whole steps. So lines, joints and stations add up exactly, also after the plan is written.
+// lines, counted in whole steps. So lines, joints and stations add up exactly, also after the plan is written. The batch costs
+// the shell's whole cents times the batch (layout.Cents).
 package labour
 
 import (

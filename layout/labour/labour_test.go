@@ -172,7 +172,7 @@ func TestLinesOfMoney(t *testing.T) {
 		!strings.Contains(line.From, "63 kVA (7 V at its open ends") {
 		t.Errorf("%s, want %v kWh", show(line), want)
 	}
-	if cost.CostPerBatch != cost.CostPerShell*4 || cost.Currency != "EUR" || cost.Batch != 4 {
+	if cost.CostPerBatch != layout.Times(cost.CostPerShell, 4) || cost.Currency != "EUR" || cost.Batch != 4 {
 		t.Errorf("cost %v, batch %v", cost.CostPerShell, cost.CostPerBatch)
 	}
 	if got, want := cost.MinutesPerShell, work.ManMinutesPerShell+(480.0+40)/4; math.Abs(got-want) > 1e-9 {
@@ -323,8 +323,8 @@ func ExampleEstimate() {
 		fmt.Printf("%s: %.3f %s x %v s = %.2f s (%s)\n", l.What, l.Quantity, l.Unit, l.Each, l.Total, l.From)
 	}
 	// Output:
-	// 30 welds and 0.5 m of seam: 19.4 man-minutes a shell
-	// batch of 4: 127.90 EUR a shell
+	// 30 welds and 0.5 m of seam: 19.9 man-minutes a shell
+	// batch of 4: 128.42 EUR a shell
 	// dress tips: 0.408 dressing x 20 s = 8.16 s (20 welds + 2 % again / 50 per dressing of tip dome)
 }
 

@@ -31,8 +31,10 @@ const (
 	OneIn     By = "/ inspect_every"
 	ByCoupons By = "x coupons"
 	OverBatch By = "/ batch"
-	Drawn     By = "x (1 + rework) x utilisation" // of current of spots
-	Rolled    By = "x utilisation"                // of current of rollers
+	FirstMade By = "/ batch, if there are coupons"        // coupons before the batch's first weld
+	AfterCaps By = "x (1 + rework), if there are coupons" // a coupon for each pair of caps
+	Drawn     By = "x (1 + rework) x utilisation"         // of current of spots
+	Rolled    By = "x utilisation"                        // of current of rollers
 	Flowing   By = "x man-minutes x water_l_per_min / 1000"
 )
 
@@ -44,6 +46,7 @@ type Piece struct {
 	Count   float64 // counted from the plan
 	By      By
 	Each    float64 // seconds or money a unit
+	Usual   float64 // that stands in where the element is 0; 0: nothing does
 	Unit    string
 	From    string
 	Hand    float64 // share that practice shortens, from 0 (machine-paced) to 1
@@ -82,6 +85,16 @@ func (b By) factor(sh *shell.Shell) float64 {
 		return sh.Elements.Coupons
 	case OverBatch:
 		return 1 / float64(sh.Batch)
+	case FirstMade:
+		if sh.Elements.Coupons == 0 {
+			return 0
+		}
+		return 1 / float64(sh.Batch)
+	case AfterCaps:
+		if sh.Elements.Coupons == 0 {
+			return 0
+		}
+		return 1 + again
 	case Drawn:
 		return (1 + again) * sh.Rates.Utilisation / 100
 	case Rolled:

@@ -7,7 +7,8 @@ import (
 // labour adds up the time.
 func (e *estimator) labour() layout.Labour {
 	var shell sums
-	l := layout.Labour{Lines: e.book.time, Factors: e.factors()}
+	l := layout.Labour{Lines: e.book.time, Factors: e.factors(), Practice: PracticeOf(e.shell), Practised: e.practice,
+		CouponsEach: e.shell.Elements.Coupons}
 	for i, s := range e.plan.Stations {
 		a := e.book.stations[i]
 		shell.add(a)
@@ -17,7 +18,7 @@ func (e *estimator) labour() layout.Labour {
 		l.Stations = append(l.Stations, layout.StationLabour{
 			Station: s.ID, Name: s.Name, Crew: s.Crew,
 			ManMinutes: a.ticks().minutes(), Minutes: a.ticks().minutes() / float64(s.Crew),
-			Weld: a.time[Spots].minutes(), Roll: a.time[Rolling].minutes(), Handling: a.time[Handling].minutes(),
+			Hand: float64(e.byHand[i]*(1+e.extra)) / 60, Weld: a.time[Spots].minutes(), Roll: a.time[Rolling].minutes(), Handling: a.time[Handling].minutes(),
 			RollerMetre: a.metres(), Welds: a.welds, Prepare: prepare, Change: change, Cost: a.money.money(),
 		})
 	}
@@ -67,9 +68,10 @@ func (e *estimator) cost() layout.Cost {
 		Currency: e.shell.Rates.Currency, Batch: e.shell.Batch,
 		MinutesPerShell:      shell.ticks().minutes() + once/float64(e.shell.Batch),
 		CostPerShell:         shell.money.money(),
-		CostPerBatch:         float64(shell.money) * float64(e.shell.Batch) / 10000,
+		CostPerBatch:         layout.Times(shell.money.money(), e.shell.Batch),
 		RollerMetresPerShell: shell.metres(),
 		Lines:                e.book.money,
+		TrimAllowance:        e.shell.Allowances.Trim, PressAllowance: e.shell.Allowances.Press,
 	}
 }
 
@@ -97,7 +99,7 @@ func (e *estimator) factors() []layout.Factor {
 		{Name: "contingency", Value: a.Contingency / 100, Source: "shell file: allowances.contingency_pct"},
 		{Name: "allowances together", Value: e.extra, Source: "their sum, on hand and machine-paced work: the gun is held while it welds"},
 		{Name: "welds made again", Value: e.again, Source: "shell file: allowances.rework_pct"},
-		{Name: "practice over the batch", Value: e.practice, Source: PracticeOf(e.shell).words(e.shell.Batch)},
+		{Name: "practice over the batch", Value: e.practice, Source: wordsOf(PracticeOf(e.shell), e.shell.Batch)},
 		{Name: "kW of the kVA drawn while current flows", Value: r.Utilisation / 100,
 			Source: "shell file: rates.utilisation_pct, an estimate; standby, cooling and compressed air are overhead"},
 	}

@@ -3,6 +3,7 @@ package labour
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"seamwright/layout"
 	"seamwright/seams/shell"
@@ -49,6 +50,7 @@ func (e *estimator) enter(a Account) {
 		worked += t
 		hand += float64(t.seconds() * p.Hand)
 	}
+	e.byHand[a.at.station] += hand
 	if worked != 0 {
 		worked += e.book.postTime(a.at, line{
 			kind: layout.WorkPractice, what: "practice over the batch", element: "learning", quantity: hand, unit: "s of hand work",
@@ -154,17 +156,65 @@ func (e *estimator) tools(i int) []Piece {
 		}
 		last = tool
 	}
-	coupons := hand(layout.WorkCoupon, "test coupons", "coupon_s", e.toolsUsed(i), el.Coupon, "coupon", e.couponsFrom(i))
-	coupons.By = ByCoupons
-	return []Piece{
+	pieces := []Piece{
 		hand(layout.WorkTakeTool, "take guns and rollers", "take_gun_s", float64(taken), el.TakeGun, "change",
 			"the first one and each change in welding order; roller seams after the spots"),
 		hand(layout.WorkChangeTip, "change tips", "tip_change_s", float64(e.tipChanges(i)), el.TipChange, "change",
 			"changes on a gun in welding order, back to the first tip for the next shell included"),
 		hand(layout.WorkChangeSetting, "change settings", "setting_change_s", float64(e.settingChanges(i)), el.SetChange, "change",
 			"changes on a gun in welding order, back to the first setting for the next shell included"),
-		coupons,
 	}
+	for _, c := range e.coupons(i) {
+		coupons := hand(layout.WorkCoupon, "test coupons"+c.when, "coupon_s", c.count, el.Coupon, "coupon", c.from)
+		coupons.By = c.by
+		pieces = append(pieces, coupons)
+	}
+	return pieces
+}
+
+// coupons is test coupons of one sort: how many, and why.
+type coupons struct {
+	count float64
+	by    By
+	when  string // after their name
+	from  string
+}
+
+// coupons are what the sheets ask for: so many for a shell with each gun and roller, whose settings take turns; each of its settings
+// and tips once before the batch; and one after each change of caps. layout.AtStation.CouponsDue deals them out over the shells.
+func (e *estimator) coupons(i int) []coupons {
+	tools := e.toolsUsed(i)
+	out := []coupons{{tools, ByCoupons, "", fmt.Sprintf("%v for a shell and tool x %v guns and rollers in use", e.shell.Elements.Coupons, tools)}}
+	if more := float64(e.provedWith(i)) - tools; more > 0 {
+		out = append(out, coupons{more, FirstMade, " before the batch", fmt.Sprintf("before the batch's first weld each further tip and setting of a tool: %v / %d shells",
+			more, e.shell.Batch)})
+	}
+	caps := 0.0
+	var words []string
+	for _, u := range e.tipUse(e.welds[i]) {
+		caps += u.welds / u.life
+		words = append(words, u.perPair())
+	}
+	if caps > 0 {
+		out = append(out, coupons{caps, AfterCaps, " after new caps", "one after each change of caps: " + strings.Join(words, "; ")})
+	}
+	return out
+}
+
+// provedWith is how many tools with a tip and a setting the station uses.
+func (e *estimator) provedWith(i int) int {
+	with := map[layout.Tools]bool{}
+	for _, w := range e.welds[i] {
+		if w.Gun != "" {
+			with[layout.Tools{Gun: w.Gun, Tip: w.Tip, Setting: w.Setting}] = true
+		}
+	}
+	for _, r := range e.plan.Seams {
+		if e.stations[r.Station] == i {
+			with[layout.Tools{Roller: r.Roller, Setting: r.Setting}] = true
+		}
+	}
+	return len(with)
 }
 
 // toolsUsed is the number of guns and rollers that the station uses.
@@ -172,10 +222,6 @@ func (e *estimator) toolsUsed(i int) float64 {
 	tools := e.toolsInOrder(i)
 	slices.Sort(tools)
 	return float64(len(slices.Compact(tools)))
-}
-
-func (e *estimator) couponsFrom(i int) string {
-	return fmt.Sprintf("%v for a shell and tool x %v guns and rollers in use", e.shell.Elements.Coupons, e.toolsUsed(i))
 }
 
 // toolsInOrder are the guns of the welds in welding order, then the rollers in the plan's order.
@@ -243,17 +289,12 @@ func (e *estimator) stationMoney(i int) []Piece {
 	from := func(minutes, rate float64) string {
 		return fmt.Sprintf("%v min for the batch / %d shells, at %v an hour", minutes, sh.Batch, rate)
 	}
-	return []Piece{
-		{
-			Kind:    layout.PaidCoupons,
-			What:    "sheet for test coupons",
-			Element: "coupon_price",
-			Count:   e.toolsUsed(i),
-			By:      ByCoupons,
-			Each:    sh.Rates.Coupon,
-			Unit:    "coupon",
-			From:    e.couponsFrom(i),
-		},
+	var pieces []Piece
+	for _, c := range e.coupons(i) {
+		pieces = append(pieces, Piece{Kind: layout.PaidCoupons, What: "sheet for test coupons" + c.when, Element: "coupon_price", Count: c.count, By: c.by,
+			Each: sh.Rates.Coupon, Unit: "coupon", From: c.from})
+	}
+	return append(pieces, []Piece{
 		{
 			Kind:    layout.PaidPreparation,
 			What:    "jig preparation",
@@ -276,7 +317,7 @@ func (e *estimator) stationMoney(i int) []Piece {
 			From:    from(change, sh.Rates.Labour),
 			Wage:    true,
 		},
-	}
+	}...)
 }
 
 // onceABatch is the station's jig preparation and changeover for a batch, in man-minutes.

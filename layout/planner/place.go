@@ -40,7 +40,8 @@ func place(b basis) (*placed, error) {
 			ID: p.Panel.ID, Name: p.Panel.Name, Steel: p.Panel.Steel, Grade: p.Steel.Grade, Thickness: p.Steel.Thickness,
 			Coating: p.Steel.Coating, Surface: string(p.Sheet.Surface), Triangles: len(p.Sheet.Mesh.Triangles),
 			Area: p.Area, Mass: p.Mass, Box: [2]layout.Vec{vec(box.Min), vec(box.Max)},
-			Station: a.PanelStation(p.Panel.ID), Warnings: p.Notes, KeepOuts: keep,
+			Station: a.PanelStation(p.Panel.ID), Blank: [2]float64{p.Blank.Length, p.Blank.Width}, Warnings: p.Notes,
+			KeepOuts: keep,
 		})
 	}
 	return out, nil

@@ -93,8 +93,9 @@ func (s *set) addSpot(b basis, stack rule.Stack) (string, error) {
 		Hold: set.Hold, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
 		Note:   strings.Join(append([]string{set.Caution}, set.Notes...), " "),
 		Supply: layout.Supply(b.shell.Supply.Kind), Frequency: set.Frequency, SqueezeCycles: set.SqueezeCycles, WeldCycles: set.WeldCycles,
-		HoldCycles: set.HoldCycles,
-		Nugget:     set.Nugget, Shear: set.Shear,
+		HoldCycles:     set.HoldCycles,
+		SqueezeByShell: true,
+		Nugget:         set.Nugget, Shear: set.Shear,
 	})
 	return id, nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"seamwright/internal/cache"
 	"seamwright/layout"
+	"seamwright/layout/buy"
 	"seamwright/layout/check"
 	"seamwright/layout/finding"
 	"seamwright/layout/labour"
@@ -53,12 +54,13 @@ func assemble(in Input, b basis, at *placed, j *joined, s *set, all []ordered) *
 	}
 	for _, r := range sh.Rollers {
 		if slices.ContainsFunc(p.Seams, func(s layout.Seam) bool { return s.Roller == r.ID }) {
-			p.Rollers = append(p.Rollers, layout.Roller{ID: r.ID, Letter: r.Letter, Name: r.Name})
+			p.Rollers = append(p.Rollers, layout.Roller{ID: r.ID, Letter: r.Letter, Name: r.Name, Dress: r.Dress, Wheels: r.Wheels})
 		}
 	}
 	for _, t := range sh.Tips {
 		if slices.Contains(tips, t.ID) {
-			p.Tips = append(p.Tips, layout.Tip{ID: t.ID, Name: t.Name, Shape: t.Shape, Face: t.Face, Dress: t.Dress})
+			p.Tips = append(p.Tips, layout.Tip{ID: t.ID, Name: t.Name, Shape: t.Shape, Face: t.Face, Dress: t.Dress,
+				Dressings: t.Dressings})
 		}
 	}
 	return p
@@ -97,9 +99,17 @@ func finish(ctx context.Context, b basis, c *cache.Cache, rounded []layout.Flang
 	if err := quote.Settle(p, b.shell, quote.Options{Seed: quote.DefaultSeed}); err != nil {
 		return err
 	}
-	if p.Flow, err = stations.Flow(p, b.shell.Batch, b.shell.Rates.HoursPerWeek); err != nil {
+	if p.Flow, err = stations.Flow(p, b.shell.Batch, b.shell.WeekHours()); err != nil {
 		return err
 	}
+	if p.Cost.Paid, err = stations.Paid(ctx, p, b.shell); err != nil {
+		return err
+	}
+	var notes []string
+	if p.Cost.Steel, notes, err = buy.Of(p, b.shell); err != nil {
+		return err
+	}
+	p.Notes = append(p.Notes, notes...)
 	finding.Settle(p)
 	p.Findings = b.make.Waive(p.Findings, b.shell.Waivers)
 	return round(p, rounded)

@@ -305,9 +305,9 @@ func ExampleRecalibrate() {
 		fmt.Printf("%s: measured %.1f, planned %.1f, now %.1f min\n", s.Station, s.Measured, s.Planned, s.Fitted)
 	}
 	// Output:
-	// 3 times, off by 112 %
-	// floor: measured 112.0, planned 50.3, now 96.7 min
-	// side: measured 149.0, planned 75.0, now 141.2 min
+	// 3 times, off by 110 %
+	// floor: measured 112.0, planned 50.8, now 96.8 min
+	// side: measured 149.0, planned 76.0, now 141.5 min
 }
 
 func BenchmarkRecalibrate(b *testing.B) {

@@ -59,14 +59,15 @@ type Mover struct {
 
 // Quote is an estimate with its range.
 type Quote struct {
-	Currency     string  `json:"currency" about:"ISO 4217 code"`
-	Batch        int     `json:"batch" about:"shells in the batch"`
-	Trials       int     `json:"trials" about:"how often all inputs were drawn from their spreads"`
-	Seed         uint64  `json:"seed" about:"of the drawings"`
-	Minutes      Figure  `json:"minutes_per_shell" about:"man-minutes, preparation and changeover shared over the batch"`
-	CostPerShell Figure  `json:"cost_per_shell" about:"money a shell"`
-	CostPerBatch Figure  `json:"cost_per_batch" about:"money for the batch"`
-	Movers       []Mover `json:"movers" about:"greatest swing first; inputs that move nothing are left out"`
+	Currency     string    `json:"currency" about:"ISO 4217 code"`
+	Batch        int       `json:"batch" about:"shells in the batch"`
+	Trials       int       `json:"trials" about:"how often all inputs were drawn from their spreads"`
+	Seed         uint64    `json:"seed" about:"of the drawings"`
+	Minutes      Figure    `json:"minutes_per_shell" about:"man-minutes, preparation and changeover shared over the batch"`
+	CostPerShell Figure    `json:"cost_per_shell" about:"money a shell"`
+	CostPerBatch Figure    `json:"cost_per_batch" about:"money for the batch"`
+	Curve        []float64 `json:"curve" about:"money a shell that 10, 20 and so on to 90 % of the drawings stay below"`
+	Movers       []Mover   `json:"movers" about:"greatest swing first; inputs that move nothing are left out"`
 }
 
 // Of draws the range of the plan's estimate. Errors are those of labour.Accounts, and a number of trials below zero.
@@ -86,8 +87,13 @@ func Of(p *layout.Plan, sh *shell.Shell, opt Options) (Quote, error) {
 	}
 	plannedMinutes, plannedMoney := m.figures(stated(len(spreads)))
 	q.Minutes, q.CostPerShell = figure(plannedMinutes, minutes), figure(plannedMoney, money)
-	n := float64(sh.Batch)
-	q.CostPerBatch = Figure{q.CostPerShell.Planned * n, q.CostPerShell.Mean * n, q.CostPerShell.P50 * n, q.CostPerShell.P80 * n}
+	batch := func(each float64) float64 { return layout.Times(each, sh.Batch) }
+	s := q.CostPerShell
+	q.CostPerBatch = Figure{batch(s.Planned), batch(s.Mean), batch(s.P50), batch(s.P80)}
+	slices.Sort(money)
+	for p := 10.0; p <= 90; p += 10 {
+		q.Curve = append(q.Curve, simulate.Percentile(money, p))
+	}
 	q.Movers = m.movers(spreads)
 	return q, nil
 }
@@ -100,7 +106,7 @@ func Settle(p *layout.Plan, sh *shell.Shell, opt Options) error {
 	}
 	p.Cost.Spread = layout.CostSpread{
 		Trials: q.Trials, Seed: int(q.Seed), MinutesP50: q.Minutes.P50, MinutesP80: q.Minutes.P80,
-		ShellP50: q.CostPerShell.P50, ShellP80: q.CostPerShell.P80, BatchP50: q.CostPerBatch.P50, BatchP80: q.CostPerBatch.P80,
+		ShellP50: q.CostPerShell.P50, ShellP80: q.CostPerShell.P80, BatchP50: q.CostPerBatch.P50, BatchP80: q.CostPerBatch.P80, Curve: q.Curve,
 	}
 	for _, m := range q.Movers {
 		p.Cost.Spread.Movers = append(p.Cost.Spread.Movers, layout.Mover{ID: m.ID, Off: m.Pct, Source: m.Source, Low: m.Low, High: m.High})

@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"seamwright/layout"
 	"seamwright/layout/labour"
 	"seamwright/layout/labour/sample"
 	"seamwright/layout/quote"
@@ -175,7 +176,7 @@ func TestSameSeedSameQuote(t *testing.T) {
 	if other.CostPerShell.P80 == first.CostPerShell.P80 || math.Abs(other.CostPerShell.P80/first.CostPerShell.P80-1) > 0.01 {
 		t.Errorf("P80 of %v and %v by another seed", first.CostPerShell.P80, other.CostPerShell.P80)
 	}
-	if !(first.CostPerShell.P50 < first.CostPerShell.P80) || first.CostPerBatch.P80 != first.CostPerShell.P80*24 ||
+	if !(first.CostPerShell.P50 < first.CostPerShell.P80) || first.CostPerBatch.P80 != layout.Times(first.CostPerShell.P80, 24) ||
 		first.Trials != quote.DefaultTrials {
 		t.Errorf("%+v", first)
 	}
@@ -226,7 +227,7 @@ func ExampleOf() {
 	fmt.Printf("planned %.0f %s a shell; four times in five less than %.0f\n", q.CostPerShell.Planned, q.Currency, q.CostPerShell.P80)
 	fmt.Println("moved most by", q.Movers[0].ID)
 	// Output:
-	// planned 255 EUR a shell; four times in five less than 293
+	// planned 258 EUR a shell; four times in five less than 296
 	// moved most by common
 }
 

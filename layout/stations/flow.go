@@ -12,8 +12,8 @@ import (
 // preparation in p.Labour.Stations; for another batch put its labour into a copy of the plan first. Each station
 // works on one product at a time and passes it on at once; products wait without limit. Along one chain of
 // stations the batch takes sum(p) + (n-1) max(p) (flow of identical jobs through stations in series without
-// blocking, textbook flow shop); where chains marry, the slowest chain decides. The bottleneck is the station with
-// most elapsed minutes, the first of equals.
+// blocking, textbook flow shop); where chains marry, the slowest chain decides. Where practice shortens the work each shell has
+// its own times: the first takes longest. The bottleneck is the station with most elapsed minutes, the first of equals.
 //
 // Errors: a batch below one; a station without labour; minutes, preparation or hours that are negative or not finite.
 func Flow(p *layout.Plan, batch int, hoursPerWeek float64) (layout.Flow, error) {
@@ -45,11 +45,9 @@ func Flow(p *layout.Plan, batch int, hoursPerWeek float64) (layout.Flow, error) 
 		f.Efficiency, f.InWork = efficiency(minutes, crews(p), f.BottleneckMinutes)
 		f.BalanceDelay = 1 - f.Efficiency
 	}
-	next := users(p.Stations)
-	atOnce := make([]float64, len(p.Stations))
-	f.FirstShell = makespan(minutes, next, atOnce, 1)
-	f.Makespan = makespan(minutes, next, atOnce, batch)
-	f.MakespanPrepared = makespan(minutes, next, ready, batch)
+	each := ownTimes(p, minutes)
+	f.FirstShell, f.Makespan = makespan(p.Stations, each, make([]float64, len(p.Stations)), batch)
+	_, f.MakespanPrepared = makespan(p.Stations, each, ready, batch)
 	return f, nil
 }
 
@@ -111,18 +109,66 @@ func users(list []layout.Station) []int {
 	return next
 }
 
-// makespan is when the last of batch shells leaves the last station. Station s cannot start before ready[s]. It is
-// the longest way through the grid of shells and stations: from each station's start on along its chain, all
-// stations of the chain once and its slowest batch-1 times more.
-func makespan(minutes []float64, next []int, ready []float64, batch int) float64 {
-	end := 0.0
-	for i := range minutes {
-		sum, slowest := 0.0, 0.0
-		for s, steps := i, 0; s >= 0 && steps < len(minutes); s, steps = next[s], steps+1 {
-			sum += minutes[s]
-			slowest = math.Max(slowest, minutes[s])
-		}
-		end = math.Max(end, ready[i]+sum+float64(float64(batch-1)*slowest))
+// ownTimes gives a station's minutes on the n-th shell of the batch, from 1: those of the average shell, and of each its own where
+// practice shortens the work.
+func ownTimes(p *layout.Plan, minutes []float64) func(i, n int) float64 {
+	if p.Labour.Practice.None() {
+		return func(i, _ int) float64 { return minutes[i] }
 	}
-	return end
+	at := make([]int, len(p.Stations))
+	for i, s := range p.Stations {
+		at[i] = slices.IndexFunc(p.Labour.Stations, func(l layout.StationLabour) bool { return l.Station == s.ID })
+	}
+	return func(i, n int) float64 { return p.ShellMinutes(at[i], n) }
+}
+
+// makespan is when the first and the last of batch shells leave the last station, where no station can start before ready: each
+// takes its next shell when what arrives for it is there and the shell before is out.
+func makespan(list []layout.Station, each func(i, n int) float64, ready []float64, batch int) (first, last float64) {
+	order, feeders := byFeeding(list)
+	free, out := slices.Clone(ready), make([]float64, len(list))
+	for n := 1; n <= batch; n++ {
+		for _, i := range order {
+			at := free[i]
+			for _, k := range feeders[i] {
+				at = math.Max(at, out[k])
+			}
+			out[i] = at + each(i, n)
+			free[i] = out[i]
+			last = math.Max(last, out[i])
+		}
+		if n == 1 {
+			first = last
+		}
+	}
+	return first, last
+}
+
+// byFeeding orders stations so that each comes after those that make what arrives at it, and lists these.
+func byFeeding(list []layout.Station) (order []int, feeders [][]int) {
+	feeders = make([][]int, len(list))
+	for i, user := range users(list) {
+		if user >= 0 {
+			feeders[user] = append(feeders[user], i)
+		}
+	}
+	done := make([]bool, len(list))
+	for len(order) < len(list) {
+		before := len(order)
+		for i := range list {
+			if !done[i] && !slices.ContainsFunc(feeders[i], func(k int) bool { return !done[k] }) {
+				done[i] = true
+				order = append(order, i)
+			}
+		}
+		if len(order) > before {
+			continue
+		}
+		for i := range list { // stations that feed each other in a circle, which no shell file may have
+			if !done[i] {
+				feeders[i] = nil
+			}
+		}
+	}
+	return order, feeders
 }

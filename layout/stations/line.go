@@ -10,7 +10,6 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/balance"
-	"seamwright/layout/labour"
 	"seamwright/seams/shell"
 )
 
@@ -61,7 +60,7 @@ type Want struct {
 // Stated is the line as the shell file has it, one post for each station of the plan. The plan's labour and flow must
 // be known.
 func Stated(p *layout.Plan, sh *shell.Shell) (Line, error) {
-	f, err := Flow(p, sh.Batch, sh.Rates.HoursPerWeek)
+	f, err := Flow(p, sh.Batch, sh.WeekHours())
 	if err != nil {
 		return Line{}, err
 	}
@@ -240,7 +239,7 @@ func lineOf(p *layout.Plan, sh *shell.Shell, duties []Duty, r balance.Result, wa
 		l.next[len(l.next)-1] = -1
 	}
 	var err error
-	if l.Flow, err = Flow(&flow, sh.Batch, sh.Rates.HoursPerWeek); err != nil {
+	if l.Flow, err = Flow(&flow, sh.Batch, sh.WeekHours()); err != nil {
 		return Line{}, err
 	}
 	l.Takt = l.Flow.BottleneckMinutes
@@ -306,39 +305,20 @@ func (l *Line) split(p *layout.Plan, sh *shell.Shell, s SplitJig, more float64) 
 }
 
 // byShell is how the time of each post changes from shell to shell with practice, as factors on its average.
-func (l *Line) byShell(p *layout.Plan, sh *shell.Shell) ([][]float64, error) {
-	accounts, err := labour.Accounts(p, sh)
-	if err != nil {
-		return nil, err
-	}
-	mean, err := labour.PaceOf(sh)
-	if err != nil {
-		return nil, err
-	}
-	average := map[string]float64{}
-	for _, a := range accounts {
-		average[a.Station] += mean.Minutes(a, sh)
-	}
+func (l *Line) byShell(p *layout.Plan, batch int) [][]float64 {
 	out := make([][]float64, len(l.Posts))
-	for n := 1; n <= sh.Batch; n++ {
-		pace, err := labour.PaceAt(sh, n)
-		if err != nil {
-			return nil, err
-		}
-		now := map[string]float64{}
-		for _, a := range accounts {
-			now[a.Station] += pace.Minutes(a, sh)
+	for n := 1; n <= batch; n++ {
+		factor := map[string]float64{}
+		for i, s := range p.Labour.Stations {
+			if factor[s.Station] = 1; s.Minutes > 0 {
+				factor[s.Station] = p.ShellMinutes(i, n) / s.Minutes
+			}
 		}
 		for k, post := range l.Posts {
-			out[k] = append(out[k], post.weigh(func(jig string) float64 {
-				if average[jig] == 0 {
-					return 1
-				}
-				return now[jig] / average[jig]
-			}))
+			out[k] = append(out[k], post.weigh(func(jig string) float64 { return factor[jig] }))
 		}
 	}
-	return out, nil
+	return out
 }
 
 // weigh averages a figure of the jigs by the work that a post does in each.

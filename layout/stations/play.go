@@ -15,7 +15,7 @@ type Play struct {
 	Runs    int // 0: 1000
 	Seed    uint64
 	Spread  float64 // of a station's time from shell to shell, standard deviation over mean
-	Exact   bool    // element times are right as stated, and every shell takes the average: with no spread the flow's figures come out
+	Exact   bool    // element times are right as stated: with no spread the flow's figures come out
 	Limited bool    // products wait only at Places after each station
 	Places  int
 	Workers int
@@ -35,13 +35,7 @@ func (l *Line) Simulate(ctx context.Context, p *layout.Plan, sh *shell.Shell, pl
 		line[k] = simulate.Station{ID: post.Name, Next: l.next[k], Minutes: []float64{post.Minutes}, Spread: play.Spread,
 			Ready: (once.Prepare + once.Change) / float64(post.Crew)}
 	}
-	if play.Exact {
-		return simulate.Run(ctx, line, opt)
-	}
-	factors, err := l.byShell(p, sh)
-	if err != nil {
-		return simulate.Result{}, err
-	}
+	factors := l.byShell(p, sh.Batch)
 	for k := range line {
 		mean := line[k].Minutes[0]
 		line[k].Minutes = nil
@@ -49,6 +43,10 @@ func (l *Line) Simulate(ctx context.Context, p *layout.Plan, sh *shell.Shell, pl
 			line[k].Minutes = append(line[k].Minutes, mean*f)
 		}
 	}
+	if play.Exact {
+		return simulate.Run(ctx, line, opt)
+	}
+	var err error
 	if opt.Scale, err = l.scale(p, sh, play); err != nil {
 		return simulate.Result{}, err
 	}

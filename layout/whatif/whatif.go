@@ -12,6 +12,7 @@ import (
 	"reflect"
 
 	"seamwright/layout"
+	"seamwright/layout/buy"
 	"seamwright/layout/labour"
 	"seamwright/layout/quote"
 	"seamwright/layout/stations"
@@ -19,7 +20,7 @@ import (
 )
 
 // SamePlan says whether two shell files give the same plan but for time and money: whether they differ in nothing but
-// batch, crews, preparation, changeover, rates, allowances, spreads, prices, powers and those element times that no
+// batch, people, shifts, crews, preparation, changeover, rates, allowances, spreads, prices of steel and other things, powers and those element times that no
 // decision hangs on. Moving, taking up guns and changing tips decide the order of the welds, and how often welds are
 // looked at stands on the maps.
 func SamePlan(a, b *shell.Shell) bool {
@@ -30,6 +31,7 @@ func SamePlan(a, b *shell.Shell) bool {
 func bare(sh *shell.Shell) *shell.Shell {
 	out := *sh
 	out.Batch, out.Rates, out.Allowances, out.Spreads = 0, shell.Rates{}, shell.Allowances{}, nil
+	out.People, out.Shifts, out.Material, out.Offer = 0, 0, nil, shell.Offer{}
 	e := sh.Elements
 	out.Elements = shell.Elements{MoveSpeed: e.MoveSpeed, TakeGun: e.TakeGun, TipChange: e.TipChange, Squeeze: e.Squeeze,
 		InspectEvery: e.InspectEvery}
@@ -78,7 +80,13 @@ func Again(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Plan, 
 	if err := quote.Settle(&out, sh, quote.Options{Seed: quote.DefaultSeed}); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
-	if out.Flow, err = stations.Flow(&out, sh.Batch, sh.Rates.HoursPerWeek); err != nil {
+	if out.Flow, err = stations.Flow(&out, sh.Batch, sh.WeekHours()); err != nil {
+		return nil, fmt.Errorf("what if: %w", err)
+	}
+	if out.Cost.Paid, err = stations.Paid(ctx, &out, sh); err != nil {
+		return nil, fmt.Errorf("what if: %w", err)
+	}
+	if out.Cost.Steel, _, err = buy.Of(&out, sh); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
 	return &out, layout.Round(&out)

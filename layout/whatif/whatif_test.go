@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"seamwright/layout"
+	"seamwright/layout/buy"
 	"seamwright/layout/labour"
 	"seamwright/layout/labour/sample"
 	"seamwright/layout/quote"
@@ -81,6 +82,15 @@ func TestAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	if err = quote.Settle(direct, other, quote.Options{Seed: quote.DefaultSeed}); err != nil {
+		t.Fatal(err)
+	}
+	if direct.Flow, err = stations.Flow(direct, other.Batch, other.WeekHours()); err != nil {
+		t.Fatal(err)
+	}
+	if direct.Cost.Paid, err = stations.Paid(context.Background(), direct, other); err != nil {
+		t.Fatal(err)
+	}
+	if direct.Cost.Steel, _, err = buy.Of(direct, other); err != nil {
 		t.Fatal(err)
 	}
 	if err := layout.Round(direct); err != nil {

@@ -142,6 +142,10 @@ func (b *book) quantity(p labour.Piece, row int) string {
 		return fmt.Sprintf("%s*%s", count, b.ref("coupons"))
 	case labour.OverBatch:
 		return fmt.Sprintf("%s/%s", count, b.ref("batch"))
+	case labour.FirstMade:
+		return fmt.Sprintf("IF(%s=0,0,%s/%s)", b.ref("coupons"), count, b.ref("batch"))
+	case labour.AfterCaps:
+		return fmt.Sprintf("IF(%s=0,0,%s*(1+%s/100))", b.ref("coupons"), count, again)
 	case labour.Drawn:
 		return fmt.Sprintf("%s*(1+%s/100)*%s/100", count, again, used)
 	case labour.Rolled:

@@ -85,7 +85,7 @@ func Welds(plan *layout.Plan) ([]byte, error) {
 
 // Steel is the sheet steel to buy for a batch: a row for each size of blank, then one for each kind of sheet with its
 // kilograms, tolerance and price; money is empty where no price is stated.
-func Steel(sheets []buy.Sheet, currency string) ([]byte, error) {
+func Steel(sheets []layout.Sheet, currency string) ([]byte, error) {
 	rows := [][]string{{"grade", "thickness_mm", "coating", "length_mm", "width_mm", "pieces", "kg", "price_per_kg", "cost", "currency", "for",
 		"thickness_tolerance", "certainty"}}
 	for _, s := range sheets {
@@ -96,7 +96,7 @@ func Steel(sheets []buy.Sheet, currency string) ([]byte, error) {
 		}
 		each, cost, unit := "", "", ""
 		if s.PerKilo > 0 {
-			each, cost, unit = number(s.PerKilo, 4), number(s.Cost, 2), Text(currency)
+			each, cost, unit = number(s.PerKilo, 4), layout.Money(s.Cost), Text(currency)
 		}
 		rows = append(rows, append(slices.Clone(kind), "", "", fmt.Sprint(s.Pieces), number(s.Mass, 2), each, cost, unit, "all", s.Tolerance, ""))
 	}

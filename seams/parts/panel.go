@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"seamwright/geometry/blank"
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/seams/shell"
@@ -28,7 +29,7 @@ func (p *Part) readMesh(sh *shell.Shell) error {
 	return nil
 }
 
-// weigh finds the area of one side of the sheet, and its mass.
+// weigh finds the area of one side of the sheet, its mass and its blank.
 func (p *Part) weigh() {
 	p.Area = p.Sheet.Mesh.Area()
 	if p.Sheet.Surface == flange.Solid {
@@ -38,6 +39,11 @@ func (p *Part) weigh() {
 		const cubicMetres = 1e-9 // in a mm³
 		p.Mass = p.Area * p.Steel.Thickness * cubicMetres * steel.Density
 	}
+	skins := 1
+	if p.Sheet.Surface == flange.Solid {
+		skins = 2
+	}
+	p.Blank = blank.Of(p.Sheet.Mesh, skins)
 }
 
 // solidSide is the area of one side of a sheet that is meshed all round. Volume over thickness counts neither the

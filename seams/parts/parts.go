@@ -17,6 +17,7 @@ import (
 	"strings"
 	"sync"
 
+	"seamwright/geometry/blank"
 	"seamwright/geometry/drawing"
 	"seamwright/geometry/flange"
 	"seamwright/geometry/near"
@@ -34,6 +35,7 @@ type Part struct {
 	WeldLines []drawing.Path   // of a blank: its layers with the role weld-line, in their place
 	KeepOuts  []drawing.Path   // of a blank: its layers with the role keep-out, in their place
 	Area      float64          // of one side
+	Blank     blank.Size       // the least rectangle that holds it laid flat
 	Mass      float64          // as the shell file states it, or from area, thickness and the density of steel
 	Notes     []string         // what was read, mended, skipped or looks doubtful
 }

@@ -217,9 +217,12 @@ func (s *Setting) hold(table *schedule.Table) error {
 	return nil
 }
 
+// UsualSqueeze is the squeeze time in s where none is stated.
+const UsualSqueeze = 17.0 / 50
+
 // squeeze: a pneumatic gun wants 17 cycles of 50 Hz at least, 0.34 s (common practice, no source: as in teaching slides).
 func (s *Setting) squeeze(stated float64) {
-	s.Squeeze = 17.0 / 50
+	s.Squeeze = UsualSqueeze
 	if stated > 0 {
 		s.Squeeze = stated
 		s.note("Squeeze %g s: the shell file's elements.squeeze_s, no part of the table.", stated)

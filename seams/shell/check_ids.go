@@ -26,6 +26,8 @@ func (r *reading) checkIDs() {
 	for _, list := range []string{"steels", "stations", "joints", "guns", "tips", "rollers", "spreads"} {
 		r.uniqueIDs(list, map[string]string{})
 	}
+	r.uniqueIDs("offer.lines", map[string]string{"welding": "the welding itself", "steel": "the steel itself",
+		"standing-by": "the standing by itself"})
 	for i := range r.sh.Stations {
 		for _, list := range []string{"clamps", "dowels", "hold_points", "work"} {
 			r.uniqueIDs(fmt.Sprintf("stations[%d].%s", i, list), map[string]string{})
@@ -64,6 +66,9 @@ func (r *reading) ids(list string) []string {
 			return nil
 		}
 		v, list = reflect.ValueOf(r.sh.Stations[i]), inner
+	}
+	if table, inner, nested := strings.Cut(list, "."); nested {
+		v, list = v.Field(indexOf(v.Type(), table)), inner
 	}
 	v = v.Field(indexOf(v.Type(), list))
 	out := make([]string, v.Len())
@@ -139,6 +144,7 @@ func (r *reading) checkReferences() {
 		r.refer(placeOf("spreads", i, "id"), s.ID, "element", SpreadIDs())
 	}
 	r.checkRules()
+	r.checkOffer()
 	r.checkApproval()
 	for i, s := range sh.Stations {
 		each(placeOf("stations", i, "arrives"), s.Arrives, "panel or sub-assembly", parts)
@@ -257,5 +263,24 @@ func (r *reading) checkSymmetry(place string, s Station, h HoldPoint) {
 		r.at(place+".with", "it is compared with another hold point, but is no symmetry", "write kind: symmetry, or take it out")
 	case h.Kind == Dimension && h.Value == 0:
 		r.at(place+".kind", "a dimension without a value", "state value_mm, or write kind: gauge")
+	}
+}
+
+// checkOffer: quantities that are priced twice.
+func (r *reading) checkOffer() {
+	for i, b := range r.sh.Offer.Breaks {
+		if slices.ContainsFunc(r.sh.Offer.Breaks[:i], func(o Break) bool { return o.Shells == b.Shells }) {
+			r.at(placeOf("offer.breaks", i, "shells"), fmt.Sprintf("%d shells are priced already", b.Shells), "keep one of the two")
+		}
+		if off := r.sh.Offer.Discount + b.Discount; off > 99 {
+			r.at(placeOf("offer.breaks", i, "discount_pct"), fmt.Sprintf("with the offer's %g %% it is %g %%", r.sh.Offer.Discount, off),
+				"keep the two together at 99 % or less")
+		}
+	}
+	for i, s := range r.sh.Stations {
+		if r.sh.People > 0 && s.Crew > r.sh.People {
+			r.at("people", fmt.Sprintf("%d, and station %s has a crew of %d", r.sh.People, s.ID, s.Crew),
+				fmt.Sprintf("raise people to %d, or lower stations[%d].crew", s.Crew, i))
+		}
 	}
 }

@@ -30,7 +30,7 @@ const (
 func Keys() []Key {
 	var all []Key
 	for _, part := range [][]Key{shellKeys(), sheetKeys(), stationKeys(), jointKeys(), demandKeys(), gearKeys(), ruleKeys(), moneyKeys(),
-		elementKeys(), spreadKeys()} {
+		elementKeys(), spreadKeys(), offerKeys()} {
 		all = append(all, part...)
 	}
 	return all
@@ -80,6 +80,9 @@ func shellKeys() []Key {
 		{Name: "number", Meaning: "identification number of the map set (ISO 7200)"},
 		{Name: "revision", Meaning: "letter or number of the revision (ISO 7200)"},
 		{Name: "batch", Meaning: "shells in one batch", Default: 1, Least: 1, Greatest: 100_000, Source: choice},
+		{Name: "people", Meaning: "people who are there on one shift and go from jig to jig as whole crews; 0: each jig has a crew of its own",
+			Least: 0, Greatest: 10_000},
+		{Name: "shifts", Meaning: "shifts a day, each of rates.hours_per_week", Default: 1, Least: 1, Greatest: 4, Source: choice},
 		{Name: "owner", Meaning: "legal owner in the title block (ISO 7200)"},
 		{Name: "creator", Meaning: "who made the maps"},
 		{Name: "approver", Meaning: "who approved them"},

@@ -41,7 +41,10 @@ var examples = map[string]any{
 	"use[].source": "en-1993-1-3-table-8.5", "waivers[].rule": "pitch.greatest", "waivers[].where": "gutter-left/1",
 	"waivers[].reason": "peel tested at this pitch", "waivers[].name": "A. Welder", "survey.file": "points.csv",
 	"water_per_m3": 2.5, "spreads[].id": "elements.position_s", "spreads[].pct": 20, "material[].grade": "DC04",
-	"material[].thickness_mm": 0.9, "material[].coating": "Z100", "price_per_kg": 1.15,
+	"material[].thickness_mm": 0.9, "material[].coating": "Z100", "price_per_kg": 1.15, "people": 4,
+	"offer.number": "Q-7", "offer.date": "2026-03-09", "offer.customer": "Orchard Machines, Mill Lane 4", "delivery_weeks": 8.0,
+	"lines[].id": "press", "lines[].what": "press the panels", "lines[].price": 180.0, "breaks[].shells": 12,
+	"terms": []string{"delivered unpacked"},
 }
 
 // Example is a line of YAML with a value that the key may have.

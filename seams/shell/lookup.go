@@ -150,3 +150,6 @@ func draws(voltage, rating, current float64) float64 {
 	}
 	return rating
 }
+
+// WeekHours is how long each jig is worked a week, on all shifts.
+func (s *Shell) WeekHours() float64 { return s.Rates.HoursPerWeek * float64(max(1, s.Shifts)) }

@@ -16,6 +16,8 @@ type Shell struct {
 	Number   string  `mapstructure:"number"`   // identification number of the map set (ISO 7200)
 	Revision string  `mapstructure:"revision"` // letter or number
 	Batch    int     `mapstructure:"batch"`    // shells in one batch; default 1
+	People   int     `mapstructure:"people"`   // at work at once on all jigs together; 0: each jig has its own crew
+	Shifts   int     `mapstructure:"shifts"`   // a day; default 1
 	Owner    string  `mapstructure:"owner"`    // legal owner in the title block (ISO 7200)
 	Creator  string  `mapstructure:"creator"`
 	Approver string  `mapstructure:"approver"`
@@ -39,6 +41,7 @@ type Shell struct {
 	Elements      Elements      `mapstructure:"elements"`
 	Spreads       []Spread      `mapstructure:"spreads"`
 	Material      []Material    `mapstructure:"material"`
+	Offer         Offer         `mapstructure:"offer"`
 	Waivers       []Waiver      `mapstructure:"waivers"`
 	Survey        Survey        `mapstructure:"survey"`
 
@@ -414,6 +417,54 @@ type Material struct {
 	Thickness float64 `mapstructure:"thickness_mm"`
 	Coating   string  `mapstructure:"coating"` // as of the steel; left out: none
 	PerKilo   float64 `mapstructure:"price_per_kg"`
+}
+
+// Offer is what a quote says beside minutes and money of the welding.
+type Offer struct {
+	Number      string  `mapstructure:"number"`
+	Date        string  `mapstructure:"date"` // text; never filled in by the program
+	Customer    string  `mapstructure:"customer"`
+	Valid       int     `mapstructure:"valid_days"` // from its date
+	Weeks       float64 `mapstructure:"delivery_weeks"`
+	Margin      float64 `mapstructure:"margin_pct"`      // on all costs
+	Subcontract float64 `mapstructure:"subcontract_pct"` // on what is subcontracted, before the margin
+	Discount    float64 `mapstructure:"discount_pct"`    // of the price
+	VAT         float64 `mapstructure:"vat_pct"`         // 0: prices are without
+	Steel       string  `mapstructure:"steel"`           // who buys the sheet: works (default) or customer
+
+	Lines  []OfferLine `mapstructure:"lines"`
+	Breaks []Break     `mapstructure:"breaks"` // none: 1, 6, 12, 24 and 48 shells
+	Terms  []string    `mapstructure:"terms"`  // printed as they stand
+}
+
+// Who buys the sheet steel.
+const (
+	WorksBuys    = "works"
+	CustomerBuys = "customer"
+)
+
+// The words of a line of an offer.
+const (
+	Own         = "works"
+	Subcontract = "subcontract"
+	PerShell    = "shell"
+	PerBatch    = "batch"
+)
+
+// OfferLine is what is sold besides the welding and its steel.
+type OfferLine struct {
+	ID       string  `mapstructure:"id"`
+	What     string  `mapstructure:"what"`
+	By       string  `mapstructure:"by"`  // works (default) or subcontract
+	Per      string  `mapstructure:"per"` // shell (default) or batch
+	Quantity float64 `mapstructure:"quantity"`
+	Price    float64 `mapstructure:"price"` // of one, what it costs the works
+}
+
+// Break is another quantity that is priced.
+type Break struct {
+	Shells   int     `mapstructure:"shells"`
+	Discount float64 `mapstructure:"discount_pct"` // on top of the offer's
 }
 
 // Spread is how far the time of one element, or another figure of the estimate, may be off: one standard deviation

@@ -1,0 +1,287 @@
+// Package chart draws the pictures of an estimate into boxes on a sheet: where minutes and money go, what moves the cost, how far it
+// may be off, how practice shortens the work, and what each of the crew does. All is black on white with light tints, so that it
+// can still be read once a copier has made it black and white.
+//
+//	high := chart.BarsHigh(bars)
+//	chart.Bars(page, paper.Box{X0: 20, Y0: 30, X1: 200, Y1: 30 + high}, bars)
+//
+// Measures are mm on the sheet.
+package chart
+
+import (
+	"math"
+	"strconv"
+
+	"seamwright/render/paper"
+)
+
+// Bar is one line of a bar chart.
+type Bar struct {
+	Name  string
+	Value float64
+	Text  string // behind it
+}
+
+const (
+	letters = paper.TextHeight
+	barHigh = 5.6
+	names   = 58.0 // width of the names
+	figures = 34.0 // width of what stands behind
+	tint    = paper.Ink("#d2d2d2")
+)
+
+// brush is the layers that a chart is drawn with.
+type brush struct{ white, grey, black, words, rules, thin, strong *paper.Layer }
+
+func brushOn(p *paper.Page) brush {
+	line := func(name string, fill paper.Ink, width float64) *paper.Layer {
+		return p.Layer("chart "+name, paper.Style{Stroke: paper.Black, Width: width, Fill: fill})
+	}
+	return brush{
+		thin: line("scale", paper.NoInk, paper.W13), white: line("white", paper.White, paper.W18), grey: line("grey", tint, paper.W18),
+		black: line("black", paper.Black, paper.W18), rules: line("rules", paper.NoInk, paper.W25), strong: line("lines", paper.NoInk, paper.W50),
+		words: p.Layer("chart words", paper.Style{Fill: paper.Black}),
+	}
+}
+
+// BarsHigh is the height that bars take.
+func BarsHigh(bars []Bar) float64 { return float64(len(bars))*barHigh + 1 }
+
+// Bars draws values as bars from one zero; values below zero go to the left of it and are white.
+func Bars(p *paper.Page, box paper.Box, bars []Bar) {
+	least, greatest := 0.0, 0.0
+	for _, b := range bars {
+		least, greatest = math.Min(least, b.Value), math.Max(greatest, b.Value)
+	}
+	if !(greatest-least > 0) || math.IsInf(greatest-least, 0) {
+		return
+	}
+	b := brushOn(p)
+	scale := (box.Width() - names - figures) / (greatest - least)
+	zero := box.X0 + names - least*scale
+	for i, v := range bars {
+		y := box.Y0 + float64(i)*barHigh
+		row(b, box, y, v.Name, v.Text)
+		fill, from, to := b.grey, zero, zero+v.Value*scale
+		if v.Value < 0 {
+			fill, from, to = b.white, to, from
+		}
+		if to > from {
+			fill.Rect(paper.Box{X0: from, Y0: y + 0.7, X1: to, Y1: y + barHigh - 0.7})
+		}
+	}
+	b.rules.Line(paper.Point{X: zero, Y: box.Y0}, paper.Point{X: zero, Y: box.Y0 + float64(len(bars))*barHigh})
+}
+
+// row writes what stands before and behind a bar.
+func row(b brush, box paper.Box, y float64, name, text string) {
+	b.words.Text(paper.Point{X: box.X0, Y: y + barHigh/2 + letters/2}, letters, paper.Start, paper.Fit(name, letters, names-2))
+	b.words.Text(paper.Point{X: box.X1, Y: y + barHigh/2 + letters/2}, letters, paper.End, paper.Fit(text, letters, figures-1))
+}
+
+// Mover is an input by what it makes of a figure: at its low end, and at its high one.
+type Mover struct {
+	Name      string
+	Low, High float64
+	Text      string
+}
+
+// MoversHigh is the height that movers take.
+func MoversHigh(movers []Mover) float64 { return float64(len(movers))*barHigh + 6 }
+
+// Movers draws each input as a bar from its low to its high figure about the stated one: white where it comes to less, grey where it
+// comes to more.
+func Movers(p *paper.Page, box paper.Box, stated float64, movers []Mover) {
+	least, greatest := stated, stated
+	for _, m := range movers {
+		least, greatest = math.Min(least, m.Low), math.Max(greatest, m.High)
+	}
+	if !(greatest-least > 0) || math.IsInf(greatest-least, 0) {
+		return
+	}
+	b := brushOn(p)
+	left, wide := box.X0+names, box.Width()-names-figures
+	at := func(v float64) float64 { return left + (v-least)/(greatest-least)*wide }
+	top, foot := box.Y0+5, box.Y0+5+float64(len(movers))*barHigh
+	step := Step(greatest-least, 4)
+	for v := math.Ceil(least/step) * step; v <= greatest+1e-9*step; v += step {
+		b.thin.Line(paper.Point{X: at(v), Y: top}, paper.Point{X: at(v), Y: foot})
+		b.words.Text(paper.Point{X: at(v), Y: top - 1.4}, letters, paper.Middle, number(v, step))
+	}
+	for i, m := range movers {
+		y := top + float64(i)*barHigh
+		row(b, box, y, m.Name, m.Text)
+		for _, part := range []struct {
+			from, to float64
+			fill     *paper.Layer
+		}{{at(m.Low), at(math.Min(stated, m.High)), b.white}, {at(math.Max(stated, m.Low)), at(m.High), b.grey}} {
+			if part.to > part.from {
+				part.fill.Rect(paper.Box{X0: part.from, Y0: y + 0.7, X1: part.to, Y1: y + barHigh - 0.7})
+			}
+		}
+	}
+	b.strong.Line(paper.Point{X: at(stated), Y: top}, paper.Point{X: at(stated), Y: foot})
+}
+
+// Plot is points over two axes.
+type Plot struct {
+	XName, YName string
+	Line         []paper.Point // joined
+	Dots         bool          // a dot at each of them
+	Level        float64       // a dashed line across at this y; 0: none
+	LevelText    string
+	Marks        []Mark // places that are named
+	FromZero     bool   // of y
+}
+
+// Mark is a place on the line that is named.
+type Mark struct {
+	At   paper.Point
+	Text string
+}
+
+// Draw draws the plot into a box, axes included.
+func (plot Plot) Draw(p *paper.Page, box paper.Box) {
+	least, greatest := paper.Point{X: math.Inf(1), Y: math.Inf(1)}, paper.Point{X: math.Inf(-1), Y: math.Inf(-1)}
+	grow := func(q paper.Point) {
+		least = paper.Point{X: math.Min(least.X, q.X), Y: math.Min(least.Y, q.Y)}
+		greatest = paper.Point{X: math.Max(greatest.X, q.X), Y: math.Max(greatest.Y, q.Y)}
+	}
+	for _, q := range plot.Line {
+		grow(q)
+	}
+	if plot.Level != 0 {
+		grow(paper.Point{X: least.X, Y: plot.Level})
+	}
+	if plot.FromZero {
+		least.Y = math.Min(0, least.Y)
+	}
+	for _, span := range []*[2]*float64{{&least.X, &greatest.X}, {&least.Y, &greatest.Y}} {
+		if *span[1] <= *span[0] {
+			*span[1] = *span[0] + math.Max(1, math.Abs(*span[0])*0.1)
+		}
+	}
+	if len(plot.Line) == 0 || math.IsInf(greatest.X-least.X, 0) || math.IsInf(greatest.Y-least.Y, 0) {
+		return
+	}
+	b := brushOn(p)
+	in := paper.Box{X0: box.X0 + 18, Y0: box.Y0 + 6, X1: box.X1 - 8, Y1: box.Y1 - 10}
+	at := func(q paper.Point) paper.Point {
+		return paper.Point{X: in.X0 + (q.X-least.X)/(greatest.X-least.X)*in.Width(), Y: in.Y1 - (q.Y-least.Y)/(greatest.Y-least.Y)*in.Height()}
+	}
+	plot.axes(b, box, in, least, greatest, at)
+	var points []paper.Point
+	for _, q := range plot.Line {
+		points = append(points, at(q))
+	}
+	b.strong.Polyline(points)
+	if plot.Dots {
+		for _, q := range points {
+			b.black.Circle(q, 0.8)
+		}
+	}
+	if plot.Level != 0 {
+		dashed := p.Layer("chart level", paper.Style{Stroke: paper.Black, Width: paper.W25, Dash: []float64{2, 1.2}})
+		y := at(paper.Point{X: least.X, Y: plot.Level}).Y
+		dashed.Line(paper.Point{X: in.X0, Y: y}, paper.Point{X: in.X1, Y: y})
+		b.words.Text(paper.Point{X: in.X1, Y: y - 1.2}, letters, paper.End, plot.LevelText)
+	}
+	for _, m := range plot.Marks {
+		q := at(m.At)
+		b.white.Circle(q, 1.4)
+		wide := paper.Width(m.Text, letters)
+		place, anchor := paper.Point{X: q.X + 2.4, Y: q.Y + 3.4}, paper.Start
+		if place.X+wide > in.X1 {
+			place, anchor = paper.Point{X: q.X - 2.4, Y: q.Y - 1.6}, paper.End
+		}
+		b.words.Text(place, letters, anchor, m.Text)
+	}
+}
+
+// axes draws the scales.
+func (plot Plot) axes(b brush, box, in paper.Box, least, greatest paper.Point, at func(paper.Point) paper.Point) {
+	step := Step(greatest.X-least.X, 6)
+	for v := math.Ceil(least.X/step-1e-9) * step; v <= greatest.X+1e-9*step; v += step {
+		x := at(paper.Point{X: v, Y: least.Y}).X
+		b.thin.Line(paper.Point{X: x, Y: in.Y0}, paper.Point{X: x, Y: in.Y1})
+		b.words.Text(paper.Point{X: x, Y: in.Y1 + 4}, letters, paper.Middle, number(v, step))
+	}
+	step = Step(greatest.Y-least.Y, 5)
+	for v := math.Ceil(least.Y/step-1e-9) * step; v <= greatest.Y+1e-9*step; v += step {
+		y := at(paper.Point{X: least.X, Y: v}).Y
+		b.thin.Line(paper.Point{X: in.X0, Y: y}, paper.Point{X: in.X1, Y: y})
+		b.words.Text(paper.Point{X: in.X0 - 1.5, Y: y + letters/2}, letters, paper.End, number(v, step))
+	}
+	b.rules.Polyline([]paper.Point{{X: in.X0, Y: in.Y0}, {X: in.X0, Y: in.Y1}, {X: in.X1, Y: in.Y1}})
+	b.words.Text(paper.Point{X: in.X1, Y: box.Y1 - 1.5}, letters, paper.End, plot.XName)
+	b.words.Text(paper.Point{X: box.X0, Y: box.Y0 + letters}, letters, paper.Start, plot.YName)
+}
+
+// Person is one of a crew: how long of a shell's takt they work, and wait for each other at the jig; the rest they wait for the line.
+type Person struct {
+	Name          string
+	Works, Awaits float64
+}
+
+// CrewHigh is the height that persons take.
+func CrewHigh(persons []Person) float64 { return float64(len(persons))*barHigh + 12 }
+
+// Crew draws each person's share of a takt: grey at work, white waiting at the jig for another, blank until the next shell.
+func Crew(p *paper.Page, box paper.Box, takt float64, persons []Person) {
+	if !(takt > 0) || math.IsInf(takt, 0) {
+		return
+	}
+	b := brushOn(p)
+	left, wide := box.X0+names, box.Width()-names-figures
+	top, foot := box.Y0+5, box.Y0+5+float64(len(persons))*barHigh
+	step := Step(takt, 6)
+	for v := 0.0; v <= takt+1e-9; v += step {
+		x := left + v/takt*wide
+		b.thin.Line(paper.Point{X: x, Y: top}, paper.Point{X: x, Y: foot})
+		b.words.Text(paper.Point{X: x, Y: top - 1.4}, letters, paper.Middle, number(v, step))
+	}
+	for i, one := range persons {
+		y := top + float64(i)*barHigh
+		row(b, box, y, one.Name, number(one.Works, 0.1)+" min, "+number(100*one.Works/takt, 1)+" %")
+		x, end := left+one.Works/takt*wide, left+math.Min(takt, one.Works+one.Awaits)/takt*wide
+		b.grey.Rect(paper.Box{X0: left, Y0: y + 0.7, X1: x, Y1: y + barHigh - 0.7})
+		if end > x {
+			b.white.Rect(paper.Box{X0: x, Y0: y + 0.7, X1: end, Y1: y + barHigh - 0.7})
+		}
+	}
+	b.rules.Line(paper.Point{X: left, Y: top}, paper.Point{X: left, Y: foot})
+	b.strong.Line(paper.Point{X: left + wide, Y: top}, paper.Point{X: left + wide, Y: foot})
+	key(b, paper.Point{X: left, Y: foot + 2})
+}
+
+// key says what the fills of a crew's bars mean.
+func key(b brush, at paper.Point) {
+	for _, k := range []struct {
+		fill *paper.Layer
+		text string
+	}{{b.grey, "at work"}, {b.white, "waits at the jig"}, {nil, "blank: until the next shell"}} {
+		if k.fill != nil {
+			k.fill.Rect(paper.Box{X0: at.X, Y0: at.Y, X1: at.X + 5, Y1: at.Y + 3})
+			at.X += 6.5
+		}
+		b.words.Text(paper.Point{X: at.X, Y: at.Y + 2.75}, letters, paper.Start, k.text)
+		at.X += paper.Width(k.text, letters) + 4
+	}
+}
+
+// Step divides a length into at most n steps of 1, 2 or 5 times a power of ten.
+func Step(length float64, n int) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(length/float64(n))))
+	for _, k := range []float64{1, 2, 5, 10} {
+		if length/(k*step) <= float64(n)+1e-9 {
+			return k * step
+		}
+	}
+	return 10 * step
+}
+
+// number writes a value with the decimals that steps of some size need.
+func number(v, step float64) string {
+	places := max(0, int(math.Ceil(-math.Log10(step)-1e-9)))
+	return strconv.FormatFloat(v+0, 'f', places, 64)
+}
