@@ -135,7 +135,7 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 		return err
 	}
 	if o.xlsx != "" {
-		if err := p.writeOffer(done, r.Quote, book); err != nil {
+		if err := p.writeOffer(ctx, done, r.Quote, book); err != nil {
 			return err
 		}
 	}
@@ -224,12 +224,16 @@ func pdf(plan *layout.Plan, title string, pages []*paper.Page) ([]byte, error) {
 	return out.Bytes(), err
 }
 
-func (p *program) writeOffer(done planned, q quote.Quote, to destination) error {
+func (p *program) writeOffer(ctx context.Context, done planned, q quote.Quote, to destination) error {
 	basis, err := labour.BasisOf(done.plan, done.shell)
 	if err != nil {
 		return badInput(err)
 	}
-	book, err := offer.Workbook(done.plan, basis, q)
+	priced, err := price.Of(ctx, done.plan, done.shell)
+	if err != nil {
+		return badInput(err)
+	}
+	book, err := offer.Workbook(done.plan, basis, q, priced)
 	if err != nil {
 		return err
 	}

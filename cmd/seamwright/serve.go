@@ -11,6 +11,7 @@ import (
 	"seamwright/cmd/seamwright/server"
 	"seamwright/internal/fileset"
 	"seamwright/layout/labour"
+	"seamwright/layout/price"
 	"seamwright/layout/quote"
 	"seamwright/layout/whatif"
 	"seamwright/render/offer"
@@ -104,7 +105,7 @@ func (p *program) shown(ctx context.Context, done planned) (*server.Planned, err
 			err = book.PDF(&b)
 			return b.Bytes(), err
 		},
-		Workbook: func() ([]byte, error) { return workbookOf(done) },
+		Workbook: func() ([]byte, error) { return workbookOf(context.Background(), done) },
 		Breaks:   func(ctx context.Context, shells []int) ([]server.Break, error) { return breaksOf(ctx, done, shells) },
 	}
 	for _, part := range loaded {
@@ -113,7 +114,7 @@ func (p *program) shown(ctx context.Context, done planned) (*server.Planned, err
 	return out, nil
 }
 
-func workbookOf(done planned) ([]byte, error) {
+func workbookOf(ctx context.Context, done planned) ([]byte, error) {
 	q, err := quote.Of(done.plan, done.shell, quote.Options{Seed: quote.DefaultSeed})
 	if err != nil {
 		return nil, err
@@ -122,7 +123,11 @@ func workbookOf(done planned) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	return offer.Workbook(done.plan, basis, q)
+	priced, err := price.Of(ctx, done.plan, done.shell)
+	if err != nil {
+		return nil, err
+	}
+	return offer.Workbook(done.plan, basis, q, priced)
 }
 
 // breaksOf is the cost of other batches.

@@ -3,6 +3,7 @@ package labour
 import (
 	"fmt"
 	"reflect"
+	"strings"
 
 	"seamwright/layout"
 	"seamwright/seams/shell"
@@ -36,11 +37,27 @@ func BasisOf(p *layout.Plan, sh *shell.Shell) (*Basis, error) {
 	if err != nil {
 		return nil, fmt.Errorf("labour: %w", err)
 	}
-	return &Basis{Accounts: accounts, Pace: pace, Inputs: inputsOf(sh), shell: sh}, nil
+	return &Basis{Accounts: accounts, Pace: pace, Inputs: inputsOf(p, sh), shell: sh}, nil
 }
 
 // Quantity is a piece's quantity for a shell.
 func (b *Basis) Quantity(p Piece) float64 { return p.Quantity(b.shell) }
+
+// QuantityOf is a piece's quantity for one shell of a batch of another number.
+func (b *Basis) QuantityOf(p Piece, batch int) float64 {
+	other := *b.shell
+	other.Batch = batch
+	return p.Quantity(&other)
+}
+
+// PracticeAt is the average factor on hand work for a batch of some number.
+func (b *Basis) PracticeAt(batch int) float64 {
+	f, err := PracticeOf(b.shell).Average(batch)
+	if err != nil {
+		return b.Pace.Practice // which was checked for the shell file's own batch
+	}
+	return f
+}
 
 // Wage is money for a man-minute.
 func (b *Basis) Wage() float64 { return b.shell.Rates.Labour / 60 }
@@ -51,7 +68,12 @@ func (b *Basis) Overhead() float64 { return b.shell.Rates.Overhead / 100 }
 // Water is litres a minute while a gun or roller is in somebody's hands.
 func (b *Basis) Water() float64 { return b.shell.Rates.WaterFlow }
 
-func inputsOf(sh *shell.Shell) []Input {
+// SheetKey names the price of a kind of sheet among the inputs.
+func SheetKey(s layout.Sheet) string {
+	return strings.Join(strings.Fields(fmt.Sprintf("material.%s %g %s price_per_kg", s.Grade, s.Thickness, s.Coating)), " ")
+}
+
+func inputsOf(p *layout.Plan, sh *shell.Shell) []Input {
 	about := map[string]shell.Key{}
 	for _, k := range shell.Keys() {
 		about[k.Name] = k
@@ -62,6 +84,7 @@ func inputsOf(sh *shell.Shell) []Input {
 		out = append(out, Input{Key: key, Value: value, Unit: k.Unit, Meaning: k.Meaning, Source: k.Source})
 	}
 	add("batch", "batch", float64(sh.Batch))
+	add("shifts", "shifts", float64(max(1, sh.Shifts)))
 	for _, group := range []struct {
 		name  string
 		value any
@@ -87,6 +110,20 @@ func inputsOf(sh *shell.Shell) []Input {
 		add("stations."+s.ID+".crew", "stations[].crew", float64(max(1, s.Crew)))
 		add("stations."+s.ID+".prepare_min", "stations[].prepare_min", s.Prepare)
 		add("stations."+s.ID+".changeover_min", "stations[].changeover_min", s.Change)
+	}
+	for _, s := range p.Cost.Steel {
+		add(SheetKey(s), "material[].price_per_kg", s.PerKilo)
+	}
+	o := sh.Offer
+	for _, v := range []struct {
+		key   string
+		value float64
+	}{{"margin_pct", o.Margin}, {"subcontract_pct", o.Subcontract}, {"discount_pct", o.Discount}, {"vat_pct", o.VAT}} {
+		add("offer."+v.key, "offer."+v.key, v.value)
+	}
+	for _, l := range o.Lines {
+		add("offer.lines."+l.ID+".quantity", "offer.lines[].quantity", l.Quantity)
+		add("offer.lines."+l.ID+".price", "offer.lines[].price", l.Price)
 	}
 	return out
 }

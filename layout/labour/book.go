@@ -102,7 +102,7 @@ func (b *book) postMoney(at place, p line) coins {
 
 // steps rounds the amount of a line to whole steps. What cannot be counted exactly is an error.
 func (b *book) steps(p line, step float64) int64 {
-	n := math.Round(p.amount() / step)
+	n := layout.Whole(p.amount() / step)
 	if math.Abs(n) < 1e14 { // leaves room for ten thousand such lines in 2^63, and false for what is not a number
 		return int64(n)
 	}

@@ -15,7 +15,9 @@ import (
 	"slices"
 
 	"seamwright/layout"
-	"seamwright/layout/whatif"
+	"seamwright/layout/buy"
+	"seamwright/layout/labour"
+	"seamwright/layout/stations"
 	"seamwright/seams/shell"
 )
 
@@ -77,6 +79,7 @@ type Priced struct {
 	Work     float64 `json:"work_minutes" about:"man-minutes a shell, preparation shared" unit:"min"`
 
 	Off     float64 `json:"discount_pct" about:"of the price" unit:"per cent"`
+	Further float64 `json:"further_discount_pct" about:"of it, what this quantity has on top of the offer's" unit:"per cent"`
 	StoodBy float64 `json:"stood_by_minutes" about:"man-minutes a shell that are paid and not worked; 0 where no people are stated" unit:"min"`
 }
 
@@ -104,7 +107,7 @@ func Usual() []int { return []int{1, 6, 12, 24, 48} }
 
 // Of prices the plan's batch and the shell file's other quantities. The plan is that of the shell file.
 //
-// Errors are those of whatif.Again.
+// Errors are those of labour.Estimate and stations.Paid.
 func Of(ctx context.Context, p *layout.Plan, sh *shell.Shell) (Offer, error) {
 	out := Offer{Currency: sh.Rates.Currency, Terms: termsOf(sh.Offer), Breaks: []Priced{}, Notes: notes(p, sh)}
 	out.Batch = priced(p, sh, sh.Offer.Discount)
@@ -118,13 +121,40 @@ func Of(ctx context.Context, p *layout.Plan, sh *shell.Shell) (Offer, error) {
 	for _, b := range breaks {
 		other := *sh
 		other.Batch = b.Shells
-		plan, err := whatif.Again(ctx, p, &other)
+		plan, err := forBatch(ctx, p, &other)
 		if err != nil {
 			return Offer{}, fmt.Errorf("price of %d shells: %w", b.Shells, err)
 		}
-		out.Breaks = append(out.Breaks, priced(plan, &other, sh.Offer.Discount+b.Discount))
+		one := priced(plan, &other, sh.Offer.Discount+b.Discount)
+		one.Further = b.Discount
+		out.Breaks = append(out.Breaks, one)
 	}
 	return out, nil
+}
+
+// forBatch is the plan with the work, money, flow, people and steel of another batch. Stations take as long as their schedules say,
+// in proportion to their man-minutes.
+func forBatch(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Plan, error) {
+	out := *p
+	out.Shell.Batch = sh.Batch
+	out.Stations, out.Joints, out.Runs = slices.Clone(p.Stations), slices.Clone(p.Joints), slices.Clone(p.Runs)
+	var err error
+	if out.Labour, out.Cost, err = labour.Estimate(&out, sh); err != nil {
+		return nil, err
+	}
+	for i, was := range p.Labour.Stations {
+		if s := &out.Labour.Stations[i]; was.ManMinutes > 0 {
+			s.Minutes = was.Minutes * s.ManMinutes / was.ManMinutes
+		}
+	}
+	if out.Flow, err = stations.Flow(&out, sh.Batch, sh.WeekHours()); err != nil {
+		return nil, err
+	}
+	if out.Cost.Paid, err = stations.Paid(ctx, &out, sh); err != nil {
+		return nil, err
+	}
+	out.Cost.Steel, _, err = buy.Of(&out, sh)
+	return &out, err
 }
 
 // priced is the price of the plan's batch at a discount in per cent.
@@ -146,14 +176,21 @@ func priced(p *layout.Plan, sh *shell.Shell, off float64) Priced {
 	for _, l := range sh.Offer.Lines {
 		out.Lines = append(out.Lines, stated(l, sh.Offer.Subcontract, n))
 	}
+	return Sum(out, sh.Offer)
+}
+
+// Sum makes the price of its lines.
+func Sum(out Priced, o shell.Offer) Priced {
+	n := out.Shells
+	out.Cost = 0
 	for _, l := range out.Lines {
 		out.Cost = layout.Cents(out.Cost + l.Total)
 	}
-	out.Margin = layout.Cents(out.Cost * sh.Offer.Margin / 100)
+	out.Margin = layout.Cents(out.Cost * o.Margin / 100)
 	out.Discount = layout.Cents((out.Cost + out.Margin) * out.Off / 100)
 	out.Each = layout.Cents((out.Cost + out.Margin - out.Discount) / float64(n))
 	out.Net = layout.Times(out.Each, n)
-	out.VAT = layout.Cents(out.Net * sh.Offer.VAT / 100)
+	out.VAT = layout.Cents(out.Net * o.VAT / 100)
 	out.Gross = layout.Cents(out.Net + out.VAT)
 	return out
 }

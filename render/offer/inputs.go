@@ -2,33 +2,49 @@ package offer
 
 import "strings"
 
-// inputs writes the sheet of what may be changed.
-func (b *book) inputs() {
-	b.heads(inputSheet, 1, []string{"key of the shell file", "value", "unit", "meaning", "default's source"}, []float64{32, 12, 12, 60, 60})
+// places gives every input a cell, so that formulas can name it.
+func (b *book) places() {
 	for i, in := range b.basis.Inputs {
-		row := i + 2
-		at := cell("B", row)
-		b.text(inputSheet, cell("A", row), in.Key, plain)
-		b.number(inputSheet, at, in.Value, "", entry)
-		b.text(inputSheet, cell("C", row), in.Unit, plain)
-		b.text(inputSheet, cell("D", row), in.Meaning, plain)
-		b.text(inputSheet, cell("E", row), in.Source, plain)
-		b.input[in.Key] = inputSheet + "!$B$" + at[1:]
+		b.input[in.Key] = cell(inputSheet+"!$B$", i+2)
 	}
 }
 
-// ref is the cell of an input; the element keys of labour leave their table's name out.
-func (b *book) ref(key string) string {
+// inputs writes the sheet of what may be changed, once it is known what formulas name. What none names is not to be changed, and says
+// so.
+func (b *book) inputs() {
+	b.heads(inputSheet, 1, []string{"key of the shell file", "value", "unit", "meaning", "default's source"}, []float64{32, 12, 12, 60, 60})
+	for i, in := range b.basis.Inputs {
+		row, use, source := i+2, entry, in.Source
+		if !b.used[in.Key] {
+			use, source = plain, "nothing in this plan follows it"
+		}
+		b.text(inputSheet, cell("A", row), in.Key, plain)
+		b.number(inputSheet, cell("B", row), in.Value, "", use)
+		b.text(inputSheet, cell("C", row), in.Unit, plain)
+		b.text(inputSheet, cell("D", row), in.Meaning, plain)
+		b.text(inputSheet, cell("E", row), source, plain)
+	}
+}
+
+// find is the key of an input; the element keys of labour leave their table's name out.
+func (b *book) find(key string) string {
 	for _, table := range []string{"", "elements.", "rates.", "allowances."} {
-		if at, ok := b.input[table+key]; ok {
-			return at
+		if _, ok := b.input[table+key]; ok {
+			return table + key
 		}
 	}
 	return ""
 }
 
+// ref is the cell of an input, which a formula then follows.
+func (b *book) ref(key string) string {
+	key = b.find(key)
+	b.used[key] = true
+	return b.input[key]
+}
+
 // known says whether an input has a cell.
-func (b *book) known(key string) bool { return key != "" && b.ref(key) != "" }
+func (b *book) known(key string) bool { return key != "" && b.find(key) != "" }
 
 // tidy keeps a station's name from being taken for a pattern by SUMIF.
 func tidy(s string) string {

@@ -1,13 +1,15 @@
 // Package offer writes a quote as a workbook (XLSX, Office Open XML) with live formulas: an estimator changes a rate, a
 // time or the batch on the sheet Inputs, and every line and total follows.
 //
-//	book, err := offer.Workbook(plan, basis, q)   // basis from layout/labour, q from layout/quote
+//	book, err := offer.Workbook(plan, basis, q, o)   // basis from layout/labour, q from layout/quote, o from layout/price
 //	err = os.WriteFile("quote.xlsx", book, 0o644)
 //
-// Sheets: Quote (totals and range), Inputs (the only cells to change), Work (man-seconds a shell, line by line), Money
-// (money a shell, line by line), Stations, Joints. The lines are those of the labour, but not rounded one by one, so
-// totals may differ from its own in the fourth decimal for each line. What was counted from the plan (welds, metres,
-// parts) stays: it needs a new plan. The same input gives the same bytes.
+// Sheets: Quote (totals and range), Price (from cost to price, for the batch and other quantities), Inputs (what may be changed), Work
+// (man-seconds a shell, line by line), Money (money a shell, line by line), Steel, Stations, Joints. Lines and totals are rounded as
+// the labour's are, so that all cents agree. What was counted from the plan (welds, metres, parts, what people stand by) stays: it
+// needs a new plan. The same input gives the same bytes.
+//
+// Letter, Workings, Steel and Pictures are the quote, what stands behind it, the steel to buy and the estimate's pictures on paper.
 package offer
 
 import (
@@ -18,12 +20,15 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/labour"
+	"seamwright/layout/price"
 	"seamwright/layout/quote"
 )
 
 // The sheets.
 const (
 	quoteSheet   = "Quote"
+	priceSheet   = "Price"
+	steelSheet   = "Steel"
 	inputSheet   = "Inputs"
 	workSheet    = "Work"
 	moneySheet   = "Money"
@@ -32,14 +37,14 @@ const (
 )
 
 // Workbook writes the quote. An error is a plan whose labour is not known.
-func Workbook(plan *layout.Plan, basis *labour.Basis, q quote.Quote) ([]byte, error) {
+func Workbook(plan *layout.Plan, basis *labour.Basis, q quote.Quote, o price.Offer) ([]byte, error) {
 	if len(plan.Labour.Stations) != len(plan.Stations) {
 		return nil, fmt.Errorf("offer: the plan of %s has labour for %d of %d stations: estimate it first", plan.Shell.Name,
 			len(plan.Labour.Stations), len(plan.Stations))
 	}
-	b := &book{file: excelize.NewFile(), plan: plan, basis: basis, input: map[string]string{}, styles: map[style]int{}}
+	b := &book{file: excelize.NewFile(), plan: plan, basis: basis, input: map[string]string{}, used: map[string]bool{}, styles: map[style]int{}}
 	defer b.file.Close()
-	for i, name := range []string{quoteSheet, inputSheet, workSheet, moneySheet, stationSheet, jointSheet} {
+	for i, name := range []string{quoteSheet, priceSheet, inputSheet, workSheet, moneySheet, steelSheet, stationSheet, jointSheet} {
 		if i == 0 {
 			b.keep(b.file.SetSheetName("Sheet1", name))
 			continue
@@ -47,11 +52,15 @@ func Workbook(plan *layout.Plan, basis *labour.Basis, q quote.Quote) ([]byte, er
 		_, err := b.file.NewSheet(name)
 		b.keep(err)
 	}
-	b.inputs()
+	b.places()
+	b.quantities(o)
 	b.lines(basis.Accounts)
+	b.steel(o)
 	b.stations()
 	b.joints()
+	b.prices(o)
 	b.totals(q)
+	b.inputs()
 	return b.bytes()
 }
 
@@ -74,12 +83,15 @@ const (
 
 // book is the workbook being written. Its first error stands.
 type book struct {
-	file   *excelize.File
-	plan   *layout.Plan
-	basis  *labour.Basis
-	input  map[string]string // key of the shell file to the cell that holds it
-	styles map[style]int
-	err    error
+	file      *excelize.File
+	plan      *layout.Plan
+	basis     *labour.Basis
+	input     map[string]string // key of the shell file to the cell that holds it
+	used      map[string]bool   // keys that a formula follows
+	of        []quantity        // the batch, then the other quantities
+	boughtRow int               // row of the sheet Steel with the money for all of it
+	styles    map[style]int
+	err       error
 }
 
 func (b *book) keep(err error) {

@@ -1,9 +1,12 @@
 package offer
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"seamwright/layout"
+	"seamwright/layout/labour"
 	"seamwright/layout/quote"
 )
 
@@ -63,6 +66,11 @@ func (b *book) joints() {
 	}
 }
 
+// cents is a formula rounded as layout.Cents rounds.
+func cents(formula string) string {
+	return "ROUND(ROUND(" + formula + "+0.00000000001,4)+0.000000001,2)"
+}
+
 // totals writes the first sheet.
 func (b *book) totals(q quote.Quote) {
 	c, last := b.plan.Cost, len(b.plan.Labour.Stations)+1
@@ -85,13 +93,13 @@ func (b *book) totals(q quote.Quote) {
 	work := add("Man-minutes a shell", "SUM("+workSheet+"!$H:$H)/60", b.plan.Labour.ManMinutesPerShell, "0.0", plain)
 	add("Man-minutes a shell, preparation and changeover shared", fmt.Sprintf("B%d+(SUM(%s)+SUM(%s))/B%d", work, stations("H"), stations("I"),
 		batch), c.MinutesPerShell, "0.0", plain)
-	shell := add(c.Currency+" a shell", "SUM("+moneySheet+"!$I:$I)", c.CostPerShell, "0.00", sum)
-	add(c.Currency+" for the batch", fmt.Sprintf("B%d*B%d", shell, batch), c.CostPerBatch, "0.00", sum)
+	shell := add(c.Currency+" a shell", cents("SUM("+moneySheet+"!$I:$I)"), layout.Cents(c.CostPerShell), "0.00", sum)
+	add(c.Currency+" for the batch", fmt.Sprintf("ROUND(B%d*B%d,2)", shell, batch), c.CostPerBatch, "0.00", sum)
 	b.text(quoteSheet, cell("A", row), "Metres of roller seam a shell", plain)
 	b.number(quoteSheet, cell("B", row), c.RollerMetresPerShell, "0.00", plain)
 	row++
 	slowest := add("Minutes of the longest station", "MAX("+stations("E")+")", b.plan.Flow.BottleneckMinutes, "0.0", plain)
-	add("Shells a week", fmt.Sprintf("IF(B%[1]d=0,0,%[2]s*60/B%[1]d)", slowest, b.ref("hours_per_week")), b.plan.Flow.ShellsPerWeek, "0.0",
+	add("Shells a week", fmt.Sprintf("IF(B%[1]d=0,0,%[2]s*%[3]s*60/B%[1]d)", slowest, b.ref("hours_per_week"), b.ref("shifts")), b.plan.Flow.ShellsPerWeek, "0.0",
 		plain)
 	row++
 	b.byWhat(&row, shell)
@@ -106,15 +114,27 @@ func (b *book) byWhat(row *int, shell int) {
 	b.text(quoteSheet, cell("C", *row), "share", head)
 	values := map[string]float64{}
 	last := ""
+	var names []string
 	for _, l := range b.plan.Cost.Lines {
 		what := l.What
 		if l.Kind == layout.PaidOverhead { // stands after the line that it falls on
 			what = last
 		}
+		if _, ok := values[what]; !ok {
+			names = append(names, what)
+		}
 		values[what] += l.Total
 		last = what
 	}
-	for _, what := range []string{"labour", "jig preparation", "changeover", "caps", "wheels", "energy", "water", "sheet for test coupons"} {
+	for _, a := range b.basis.Accounts { // what costs nothing yet
+		for _, p := range a.Money {
+			if !slices.Contains(names, p.What) && (p.Count > 0 || p.By == labour.OverBatch) {
+				names = append(names, p.What)
+			}
+		}
+	}
+	slices.SortStableFunc(names, func(a, b string) int { return cmp.Compare(values[b], values[a]) })
+	for _, what := range names {
 		*row++
 		b.text(quoteSheet, cell("A", *row), what, plain)
 		b.formula(quoteSheet, cell("B", *row), sumIf(moneySheet, colWhat, what, colHand), values[what], "0.00", plain)
@@ -139,13 +159,13 @@ func (b *book) ranges(row *int, q quote.Quote, shell, batch int) {
 	}{{"P50: as likely more as less", q.CostPerShell.P50}, {"P80: four times in five it comes to less", q.CostPerShell.P80}} {
 		*row++
 		of := 1.0
-		if q.CostPerShell.Planned > 0 {
-			of = p.money / q.CostPerShell.Planned
+		if shown := layout.Cents(b.plan.Cost.CostPerShell); shown > 0 { // so that an unchanged workbook says the plan's cents
+			of = layout.Cents(p.money) / shown
 		}
 		b.text(quoteSheet, cell("A", *row), p.name, plain)
 		b.number(quoteSheet, cell("B", *row), of, "0.0%", plain)
-		b.formula(quoteSheet, cell("C", *row), fmt.Sprintf("B%d*B%d", *row, shell), p.money, "0.00", plain)
-		b.formula(quoteSheet, cell("D", *row), fmt.Sprintf("C%d*B%d", *row, batch), p.money*float64(q.Batch), "0.00", plain)
+		b.formula(quoteSheet, cell("C", *row), cents(fmt.Sprintf("B%d*B%d", *row, shell)), layout.Cents(p.money), "0.00", plain)
+		b.formula(quoteSheet, cell("D", *row), fmt.Sprintf("ROUND(C%d*B%d,2)", *row, batch), layout.Times(p.money, q.Batch), "0.00", plain)
 	}
 	*row += 2
 	for i, s := range []string{"What moves it most, each alone at its 10th and 90th percentile", q.Currency + " low", q.Currency + " high",
