@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"seamwright/geometry/drawing"
+	"seamwright/geometry/drawn"
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/outline"
@@ -48,7 +49,7 @@ func (p *program) drawnFlanges(file string, unit space.Unit, call flangesCall) (
 	}
 	result := flangesResult{Units: "mm", Panels: []panelResult{}, Flanges: []stripResult{}, Small: []smallResult{}, Near: []nearResult{},
 		Findings: []layout.Finding{}}
-	found, notes, faults := flange.FromDrawing(onLayer(read.Paths, call.layer), flange.Drawing{Width: call.width}, flange.Options{})
+	found, notes, faults := drawn.Flanges(onLayer(read.Paths, call.layer), drawn.Drawing{Width: call.width}, flange.Options{})
 	const mostFaults = 20
 	if more := len(faults) - mostFaults; more > 0 {
 		faults = append(faults[:mostFaults], fmt.Sprintf("and %d more that give no weld line", more))

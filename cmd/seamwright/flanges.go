@@ -22,6 +22,7 @@ type flangesCall struct {
 	thickness, surface, skin, unit, layer string
 	gap, width, clampGap, clampAngle      float64
 	leastLength, leastWidth               float64
+	scanSpeck, scanHole                   float64
 	need                                  flange.Need
 	json                                  bool
 }
@@ -71,6 +72,8 @@ With --from-edge and --from-bend it says over which length a strip is too narrow
 	f.Float64Var(&call.clampAngle, "clamp-angle", 10, "angle between its sheets up to which they do, degrees")
 	f.Float64Var(&call.leastLength, "least-length", 12, "length from which a strip of two sheets is a flange, mm")
 	f.Float64Var(&call.leastWidth, "least-width", 4, "width from which it is, mm; what is smaller is listed as such")
+	f.Float64Var(&call.scanSpeck, "scan-speck", 25, "of noisy scans: pieces of the mesh smaller than so many mm² are left out; 0: none")
+	f.Float64Var(&call.scanHole, "scan-hole", 3, "of noisy scans: openings that fit into a circle of so many mm are closed; 0: none")
 	f.Float64Var(&call.width, "width", 0, "width of the strip about an open polyline of a drawing, mm")
 	f.Float64Var(&call.need.FreeEdge, "from-edge", 0, "what a weld's centre keeps from a free edge, mm; 0: not asked")
 	f.Float64Var(&call.need.Bend, "from-bend", 0, "what it keeps from a bend, half the electrode's face and the clearance, mm; 0: not asked")
@@ -182,6 +185,10 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 		return flangesResult{}, nil, badInput(fmt.Errorf("--least-length %g, --least-width %g: write millimetres above zero", call.leastLength,
 			call.leastWidth))
 	}
+	if !(call.scanSpeck >= 0) || !(call.scanHole >= 0) {
+		return flangesResult{}, nil, badInput(fmt.Errorf("--scan-speck %g, --scan-hole %g: write square millimetres and millimetres from zero on",
+			call.scanSpeck, call.scanHole))
+	}
 	if !(call.need.FreeEdge >= 0) || !(call.need.Bend >= 0) {
 		return flangesResult{}, nil, badInput(fmt.Errorf("--from-edge %g, --from-bend %g: write millimetres from zero on", call.need.FreeEdge,
 			call.need.Bend))
@@ -200,7 +207,8 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	b := p.bar()
 	defer b.clear()
 	found, err := flange.Find(ctx, sheets, flange.Options{GapLimit: call.gap, ClampGap: call.clampGap, ClampAngle: call.clampAngle,
-		LeastLength: call.leastLength, LeastWidth: call.leastWidth, Workers: p.workers,
+		LeastLength: call.leastLength, LeastWidth: call.leastWidth, ScanSpeck: orNone(call.scanSpeck), ScanHole: orNone(call.scanHole),
+		Workers: p.workers,
 		Progress: func(done, total int) { b.show("find flanges", done, total) }})
 	if err != nil {
 		return flangesResult{}, nil, err
@@ -208,6 +216,14 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	r := resultOf(sheets, found, notes, call.need)
 	r.Findings = judgeSheets(sheets, found)
 	return r, flatten(sheets, notes), nil
+}
+
+// orNone is a limit as the finder takes it: below zero for none, as zero is its default.
+func orNone(limit float64) float64 {
+	if limit == 0 {
+		return -1
+	}
+	return limit
 }
 
 // candidates lists the flanges that a single panel could be joined by.

@@ -5,7 +5,6 @@ import (
 
 	"seamwright/geometry/contact"
 	"seamwright/geometry/stackup"
-	"seamwright/geometry/surface"
 )
 
 // Candidates returns the strips of a single panel that could be flanges: faces that end at a free edge and at a
@@ -16,7 +15,7 @@ func Candidates(sheet Sheet, opt Options) ([]Flange, error) {
 	on, p := onHost{Host: h, opt: opt}, h.Panels[0]
 	var found Found
 	for _, face := range p.Faces() {
-		if area, border := faceSize(p, face); area < opt.LeastLength*opt.LeastWidth || area > patchWidth*border/2 {
+		if area, border := p.FaceSize(face); area < opt.LeastLength*opt.LeastWidth || area > patchWidth*border/2 {
 			continue // too small or too broad for a flange
 		}
 		lap, err := contact.FaceOf(h, face)
@@ -41,22 +40,4 @@ func (fl *Flange) alongFreeEdge() bool {
 		}
 	}
 	return 2*free > len(fl.Line)
-}
-
-// faceSize is the area of some facets, mm², and the length of the border about them, mm.
-func faceSize(p *surface.Panel, face []int32) (area, border float64) {
-	inside := map[int32]bool{}
-	for _, t := range face {
-		inside[t] = true
-		a, b, c := p.Mesh.Corners(int(t))
-		area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
-	}
-	for _, t := range face {
-		for k, v := range p.Mesh.Triangles[t] {
-			if !inside[p.Topo.Across(t, k)] {
-				border += p.Mesh.Vertices[p.Mesh.Triangles[t][(k+1)%3]].Sub(p.Mesh.Vertices[v]).Norm()
-			}
-		}
-	}
-	return area, border
 }

@@ -12,7 +12,7 @@
 //
 //	sheets
 //	   |  rank                     into an order of its own: the smaller first, so that it does not matter how they were given
-//	   |  cull.NearParts           what of each can come near another
+//	   |  scan.Parts               what of each can come near another (package cull); of noisy scans without the noise
 //	   |  stackup.NewAssembly      ready to be asked (surface.Panel: normals, skins and rims, free edges)
 //	   v
 //	each sheet as host, at once on several processors; kept by a hash of what it and its neighbours are
@@ -27,6 +27,6 @@
 //	   v
 //	Found
 //
-// FromOutline, FromLine and FromDrawing give flanges of drawn strips and lines, Candidates those that a single panel may have.
+// FromOutline and FromLine give flanges of drawn strips and lines (see package drawn), Candidates those that a single panel may have.
 // LineFromEdge, Rows and TooNarrow ask a flange what a weld needs to know.
 package flange

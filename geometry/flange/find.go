@@ -11,18 +11,19 @@ import (
 	"sync/atomic"
 
 	"seamwright/geometry/contact"
-	"seamwright/geometry/cull"
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/scan"
 	"seamwright/geometry/stackup"
+	"seamwright/geometry/surface"
 	"seamwright/internal/work"
 )
 
 // finder is one search over all sheets.
 type finder struct {
-	opt   Options
-	all   *stackup.Assembly
-	parts []func() [sha256.Size]byte // hashes of the panels' meshes, each worked out once
-	order []int                      // the sheets' places in the caller's order
+	opt    Options
+	all    *stackup.Assembly
+	hashes []func() [sha256.Size]byte // hashes of the panels' meshes, each worked out once
+	order  []int                      // the sheets' places in the caller's order
 }
 
 func (o Options) withDefaults() Options {
@@ -40,6 +41,8 @@ func (o Options) withDefaults() Options {
 	set(&o.ClampGap, 3)
 	set(&o.ClampAngle, 10)
 	set(&o.Step, 2)
+	set(&o.ScanSpeck, 25)
+	set(&o.ScanHole, 3)
 	if o.Workers <= 0 {
 		o.Workers = runtime.GOMAXPROCS(0)
 	}
@@ -66,7 +69,7 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 		return nil, err
 	}
 	limits := f.opt.limits()
-	parts, err := nearParts(ctx, sheets, limits.Farthest(sheets), opt.Workers)
+	parts, scans, err := f.parts(ctx, sheets, wholes, limits.Farthest(sheets))
 	if err != nil {
 		return nil, err
 	}
@@ -74,7 +77,7 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 		return nil, err
 	}
 	for i := range sheets {
-		f.parts = append(f.parts, sync.OnceValue(f.all.Panels[i].Mesh.Hash))
+		f.hashes = append(f.hashes, sync.OnceValue(f.all.Panels[i].Mesh.Hash))
 	}
 	rooms := make(chan *contact.Workspace, opt.Workers)
 	for range opt.Workers {
@@ -98,7 +101,9 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	if err != nil {
 		return nil, err
 	}
-	return collect(found), nil
+	out := collect(found)
+	out.Scans = scans
+	return out, nil
 }
 
 func (f *finder) parallel(ctx context.Context, n int, do func(i int) error) error {
@@ -111,21 +116,30 @@ func (o *Options) limits() stackup.Limits {
 		UnknownReach: o.UnknownReach, LeastFacing: o.LeastLength * o.LeastWidth}
 }
 
-// nearParts are the sheets with what of their meshes may come near to another.
-func nearParts(ctx context.Context, sheets []Sheet, within float64, workers int) ([]Sheet, error) {
+// parts are the sheets with what of their meshes may come near to another, those of scans without what the scanner made. wholes
+// is changed to what such a scan then is.
+func (f *finder) parts(ctx context.Context, sheets []Sheet, wholes []surface.Whole, within float64) ([]Sheet, []Scan, error) {
 	meshes := make([]*mesh.Mesh, len(sheets))
 	for i := range sheets {
 		meshes[i] = sheets[i].Mesh
 	}
-	parts, err := cull.NearParts(ctx, meshes, within, workers)
+	meshes, done, err := scan.Parts(ctx, meshes, within, scan.Limits{Speck: f.opt.ScanSpeck, Hole: f.opt.ScanHole}, f.opt.Workers)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	out := slices.Clone(sheets)
+	out, scans := slices.Clone(sheets), []Scan(nil)
 	for i := range out {
-		out[i].Mesh = parts[i]
+		out[i].Mesh = meshes[i]
+		if d := &done[i]; d.Is {
+			if d.Some() {
+				wholes[i] = surface.WholeOf(d.Whole)
+			}
+			wholes[i].Scan = true
+			scans = append(scans, Scan{f.order[i], d.Cleaning, d.Fairing})
+		}
 	}
-	return out, nil
+	slices.SortFunc(scans, func(a, b Scan) int { return a.Sheet - b.Sheet })
+	return out, scans, nil
 }
 
 // onHost finds the strips for which sheet host is the first. The numbers of sheets are the caller's.

@@ -3,6 +3,7 @@ package flange
 import (
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/scan"
 	"seamwright/internal/cache"
 )
 
@@ -14,17 +15,21 @@ type Options struct {
 	// mm of air and degrees up to which clamps draw sheets together: so far a flange that lies within the search gap
 	// somewhere goes on; 3 and 10. An angle below AngleLimit, or a gap below SearchGap, counts as that
 	ClampGap, ClampAngle float64
-	Clamps               []Clamps     // for some pairs of sheets
-	LeastWidth           float64      // mm; narrower strips are not flanges; 4
-	LeastLength          float64      // mm; shorter strips of two sheets are not flanges, of more those shorter than LeastWidth; 12
-	UnknownReach         float64      // mm between meshes when a thickness is not known; 3
-	Step                 float64      // mm between points of a weld line; 2
-	Cache                *cache.Cache // of the strips on each sheet; nil: none
-	Workers              int          // 0: one for each processor; the result does not depend on it
-	Progress             func(done, total int)
+	Clamps               []Clamps // for some pairs of sheets
+	LeastWidth           float64  // mm; narrower strips are not flanges; 4
+	LeastLength          float64  // mm; shorter strips of two sheets are not flanges, of more those shorter than LeastWidth; 12
+	UnknownReach         float64  // mm between meshes when a thickness is not known; 3
+	Step                 float64  // mm between points of a weld line; 2
+	// of noisy scans: pieces below so many mm² are left out, and openings that fit into a circle of so many mm closed; 25 and 3,
+	// none below zero
+	ScanSpeck, ScanHole float64
+	Cache               *cache.Cache // of the strips on each sheet; nil: none
+	Workers             int          // 0: one for each processor; the result does not depend on it
+	Progress            func(done, total int)
 }
 
-// Range is least, mean (along the length or over the area) and greatest.
+// Range is least, mean (along the length or over the area) and greatest. Where one of the sheets is a noisy scan the least and the
+// greatest are those that hold over at least 3 mm.
 type Range struct {
 	Least    float64 `json:"least" about:"least"`
 	Mean     float64 `json:"mean" about:"mean"`
@@ -110,9 +115,17 @@ const (
 	StandsOpen Why = "stands open" // it is large enough, but the air is above the limit wherever it is wide and long enough
 )
 
+// Scan is a sheet that is a noisy scan, and what was done to its mesh before anything was asked of it.
+type Scan struct {
+	Sheet int
+	scan.Cleaning
+	scan.Fairing
+}
+
 // Found is what Find returns.
 type Found struct {
 	Flanges []Flange
 	Small   []Small
+	Scans   []Scan
 	Near    []Near // facing sheets that are no flange: said instead of being welded
 }

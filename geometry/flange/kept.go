@@ -14,7 +14,7 @@ type seen struct {
 	Given, Rank int
 	Sheet       Sheet // without its mesh
 	Part        [sha256.Size]byte
-	Loose       bool
+	Loose, Scan bool
 	Middle      r3.Vector // of its metal
 	Area        float64
 	Near        []int // ranks of those that it was met with
@@ -51,8 +51,8 @@ func (f *finder) kept(host int, find func() (Found, error)) (Found, error) {
 
 func (f *finder) seen(x int) seen {
 	p := f.all.Panels[x]
-	out := seen{Given: f.order[x], Rank: x, Sheet: p.Sheet, Part: f.parts[x](), Loose: p.Whole.Loose, Middle: p.Whole.Center,
-		Area: p.Whole.Area, Near: f.all.Neighbours[x]}
+	out := seen{Given: f.order[x], Rank: x, Sheet: p.Sheet, Part: f.hashes[x](), Loose: p.Whole.Loose, Scan: p.Whole.Scan,
+		Middle: p.Whole.Center, Area: p.Whole.Area, Near: f.all.Neighbours[x]}
 	out.Sheet.Mesh, out.Sheet.Name = nil, ""
 	return out
 }

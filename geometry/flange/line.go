@@ -52,7 +52,7 @@ func FromLine(points []r3.Vector, closed bool, width float64, host *mesh.Mesh, o
 		st.Axis, st.Across = axis, axis.Cross(st.Along)
 		fl.Line = append(fl.Line, st)
 	}
-	fl.measure(opt.GapLimit, nil)
+	fl.measure(opt.GapLimit, nil, false)
 	fl.Outline = [][]r3.Vector{band(fl.Line, closed)}
 	return fl, nil
 }

@@ -10,6 +10,7 @@ import (
 
 	"seamwright/geometry/centreline"
 	"seamwright/geometry/contact"
+	"seamwright/geometry/curve"
 	"seamwright/geometry/kit"
 	"seamwright/geometry/region"
 	"seamwright/geometry/stackup"
@@ -99,7 +100,7 @@ func (f *onHost) flange(r *contact.Lap, sections []centreline.Section, closed bo
 	fl.measureLine()
 	fl.Cuts = f.cuts(r, sections, &fl)
 	fl.Area = sectionsLength(sections, closed) / whole * r.Stretch(offset)
-	fl.measure(gapLimit, f.atSides(r, sections))
+	fl.measure(gapLimit, f.atSides(r, sections), f.onScan(fl.Sheets))
 	if fl.Length < f.leastLength(r)-region.OnEdge || fl.Width.Mean < f.opt.LeastWidth-region.OnEdge ||
 		fl.Width.Mean > 1.5*fl.Length && !closed {
 		return fl, nil, false
@@ -296,16 +297,24 @@ func (f *onHost) beside(r *contact.Lap, sections []centreline.Section, reversed 
 	return out
 }
 
-// measure sums up the points.
-func (fl *Flange) measure(gapLimit float64, sides [][2]sideGap) {
-	fl.Width = Range{Least: math.Inf(1), Greatest: math.Inf(-1)}
-	fl.Gap = fl.Width
-	for _, s := range fl.Line {
-		fl.Width.take(s.Left + s.Right)
-		fl.Gap.take(s.Gap)
+// lastingStretch is the length in mm over which a width or a gap of a noisy scan must hold to be its least or greatest.
+const lastingStretch = 3
+
+// measure sums up the points. On noisy scans, what does not last counts in the means alone.
+func (fl *Flange) measure(gapLimit float64, sides [][2]sideGap, noisy bool) {
+	at, widths, gaps := make([]float64, len(fl.Line)), make([]float64, len(fl.Line)), make([]float64, len(fl.Line))
+	for i, s := range fl.Line {
+		at[i], widths[i], gaps[i] = s.S, s.Left+s.Right, s.Gap
 	}
-	fl.Width.Mean /= float64(len(fl.Line))
-	fl.Gap.Mean /= float64(len(fl.Line))
+	fl.Width, fl.Gap = rangeOf(widths), rangeOf(gaps)
+	if noisy {
+		lasting := func(x []float64) []float64 { return curve.Lasting(at, x, fl.Length, lastingStretch, fl.Closed) }
+		dips := func(x []float64) []float64 { return negative(lasting(negative(x))) }
+		fl.Width.Least, fl.Width.Greatest = slices.Min(dips(widths)), slices.Max(lasting(widths))
+		fl.Gap.Least = slices.Min(dips(gaps))
+		gaps = lasting(gaps)
+		fl.Gap.Greatest = slices.Max(gaps)
+	}
 	for i, s := range fl.Line {
 		var beside sideGap
 		if sides != nil {
@@ -314,7 +323,8 @@ func (fl *Flange) measure(gapLimit float64, sides [][2]sideGap) {
 				beside = sides[i][1]
 			}
 		}
-		if !(max(s.Gap, beside.gap) > gapLimit) {
+		gap := gaps[i]
+		if !(max(gap, beside.gap) > gapLimit) {
 			continue
 		}
 		n := len(fl.Open)
@@ -323,10 +333,10 @@ func (fl *Flange) measure(gapLimit float64, sides [][2]sideGap) {
 			n++
 		}
 		o := &fl.Open[n-1]
-		if o.To = s.S; s.Gap > o.Gap {
-			o.Gap, o.Place = s.Gap, s.Point
+		if o.To = s.S; gap > o.Gap {
+			o.Gap, o.Place = gap, s.Point
 		}
-		if beside.gap > o.Beside && beside.gap > s.Gap+kit.Rounding {
+		if beside.gap > o.Beside && beside.gap > gap+kit.Rounding {
 			o.Beside, o.At = beside.gap, beside.place
 		}
 	}
@@ -340,8 +350,26 @@ func (fl *Flange) measure(gapLimit float64, sides [][2]sideGap) {
 // oneOpening is how far apart open stations may be and still make one open stretch, mm.
 const oneOpening = 10
 
-func (r *Range) take(x float64) {
-	r.Least, r.Greatest, r.Mean = math.Min(r.Least, x), math.Max(r.Greatest, x), r.Mean+x
+func rangeOf(x []float64) Range {
+	r := Range{Least: math.Inf(1), Greatest: math.Inf(-1)}
+	for _, v := range x {
+		r.Least, r.Greatest, r.Mean = math.Min(r.Least, v), math.Max(r.Greatest, v), r.Mean+v
+	}
+	r.Mean /= float64(len(x))
+	return r
+}
+
+func negative(x []float64) []float64 {
+	out := make([]float64, len(x))
+	for i := range x {
+		out[i] = -x[i]
+	}
+	return out
+}
+
+// onScan says whether one of some sheets is a noisy scan.
+func (f *onHost) onScan(sheets []int) bool {
+	return slices.ContainsFunc(sheets, func(s int) bool { return f.Panels[s].Whole.Scan })
 }
 
 // withoutJoined leaves out the sheets that have a flange: they are not too far apart for one.

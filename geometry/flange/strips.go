@@ -102,11 +102,13 @@ func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32, area float64) []Flang
 			out[k].Area += float64(c.Share*c.Kept) * stretch // the rough lines parted about a hole
 			continue
 		}
-		widths := make([]float64, len(fl.Line))
-		for i, p := range fl.Line {
-			widths[i] = p.Left + p.Right
+		if !f.onScan(fl.Sheets) { // there a corner is no more than noise
+			widths := make([]float64, len(fl.Line))
+			for i, p := range fl.Line {
+				widths[i] = p.Left + p.Right
+			}
+			fl.Width.Least = min(fl.Width.Least, c.LeastAtCorners(widths, kept, loops))
 		}
-		fl.Width.Least = min(fl.Width.Least, c.LeastAtCorners(widths, kept, loops))
 		fl.Outline = c.Outline(loops, kept, lines.Runs)
 		fl.Holes = holesNear(lines.Holes, fl)
 		fl.Notches = c.Notches(loops)

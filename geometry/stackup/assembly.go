@@ -43,7 +43,6 @@ func NewAssembly(ctx context.Context, sheets []surface.Sheet, wholes []surface.W
 	}
 	each := max(1, workers/max(1, len(sheets)))
 	err := work.Each(ctx, workers, len(sheets), func(i int) error {
-		sheets[i].Mesh = surface.Faired(sheets[i].Mesh)
 		a.Panels[i] = surface.NewPanel(sheets[i], limits.AngleLimit, each)
 		a.Panels[i].Whole = wholes[i]
 		return nil

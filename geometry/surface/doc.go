@@ -2,9 +2,6 @@
 // faces and where it bends. A Panel is a sheet made ready for such questions.
 //
 //	Sheet: mesh, thickness, mid | skin | solid
-//	   |  Faired     a noisy scan's waves below a length are taken off (Taubin 1995), edges and corners kept
-//	   v
-//	mesh
 //	   |  normals    of facets; of small tilted ones the mean of those about them that stand alike (mean shift)
 //	   |  solid      skins and rim told by what lies opposite of each facet, edges squared:
 //	   |

@@ -57,3 +57,21 @@ func (p *Panel) bends(t, o int32, k int) bool {
 	}
 	return math.Acos(min(1, c))*bendRadius > height
 }
+
+// FaceSize is the area of some facets, mm², and the length of the border about them, mm.
+func (p *Panel) FaceSize(face []int32) (area, border float64) {
+	inside := map[int32]bool{}
+	for _, t := range face {
+		inside[t] = true
+		a, b, c := p.Mesh.Corners(int(t))
+		area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+	}
+	for _, t := range face {
+		for k, v := range p.Mesh.Triangles[t] {
+			if !inside[p.Topo.Across(t, k)] {
+				border += p.Mesh.Vertices[p.Mesh.Triangles[t][(k+1)%3]].Sub(p.Mesh.Vertices[v]).Norm()
+			}
+		}
+	}
+	return area, border
+}

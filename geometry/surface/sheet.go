@@ -14,10 +14,11 @@ import (
 type Whole struct {
 	moment
 	Loose bool // it is of several pieces, which may lie on both sides of another sheet
+	Scan  bool // it is a noisy scan, from whose mesh the noise was taken
 }
 
 // WholeOf looks at a whole mesh.
-func WholeOf(m *mesh.Mesh) Whole { return Whole{momentOf(m), isLoose(m)} }
+func WholeOf(m *mesh.Mesh) Whole { return Whole{moment: momentOf(m), Loose: isLoose(m)} }
 
 // isLoose says whether a sheet is of several pieces, which may lie on both sides of another.
 func isLoose(m *mesh.Mesh) bool {

@@ -30,5 +30,5 @@ func scanned(rng *rand.Rand, facet, noise, smooth float64) Case {
 	return Case{Name: fmt.Sprintf("%.0f x %.1f, facets of %.2f, noise %.3f over %.1f", length, width, facet, noise, smooth),
 		Sheets: []flange.Sheet{sheet("A", -6, width, t/2), sheet("B", 0, width+8, -t/2)},
 		Want: []Strip{{Line: rule(0, length, width/2, 0), Width: width, LengthWithin: max(0.5, 0.01*length), WidthWithin: 0.3, LineWithin: 0.5,
-			GapWithin: 0.1}}}
+			GapWithin: 0.1, Least: width, LeastWithin: 0.3}}}
 }

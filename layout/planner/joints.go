@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/drawing"
+	"seamwright/geometry/drawn"
 	"seamwright/geometry/flange"
 	"seamwright/internal/cache"
 	"seamwright/layout"
@@ -297,7 +298,7 @@ func (x *joiner) drawn(j shell.Joint) ([]flange.Flange, error) {
 		}
 	}
 	sheets := x.sheetsOf(j.Panels)
-	found, notes, faults := flange.FromDrawing(wanted, flange.Drawing{Width: j.WeldLine.Width, Place: j.WeldLine.Place.Placement(),
+	found, notes, faults := drawn.Flanges(wanted, drawn.Drawing{Width: j.WeldLine.Width, Place: j.WeldLine.Place.Placement(),
 		Host: x.parts[sheets[0]].Sheet.Mesh}, flange.Options{})
 	for _, n := range slices.Concat(read.Notes, notes) {
 		x.out.notes = append(x.out.notes, fmt.Sprintf("joint %s: weld line: file %s: %s", j.ID, j.WeldLine.File, n))

@@ -56,6 +56,7 @@ func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker
 	j.into()
 	j.sides()
 	j.parting()
+	j.scans()
 	for _, c := range found.Small {
 		j.add(rule.Problem{Rule: "fit.small", Value: c.Length}, c.Sheets, c.Place, fmt.Sprintf("%s lie on each other over %.1f x %.1f mm: %s",
 			j.names(c.Sheets), c.Length, c.Width, c.Why))
@@ -82,6 +83,25 @@ func (j *judge) sides() {
 		j.add(rule.Problem{Rule: "fit.side", Value: f.GapMay[1]}, f.Sheets, f.Line[0].Point, fmt.Sprintf(
 			"%s: on which side the metal lies %s: their gap, taken as %.2f mm, may be %.2f to %.2f", j.names(f.Sheets), how, f.Gap.Mean,
 			f.GapMay[0], f.GapMay[1]))
+	}
+}
+
+// scans says what was done to noisy scans before anything was asked of them.
+func (j *judge) scans() {
+	for _, s := range j.found.Scans {
+		where := fmt.Sprintf("panel %s is a noisy scan with facets of about %.2f mm: waves shorter than %.1f mm were taken off, which moved its "+
+			"corners by %.3f mm in the middle and %.2f at most; least and greatest width and gap of its flanges are those that last for 3 mm",
+			j.panels[s.Sheet].ID, s.Facet, s.Wave, s.Usual, s.Most)
+		at := s.Fairing.Place
+		if s.Holes > 0 {
+			where += fmt.Sprintf("; %d openings up to %.1f mm across were closed as holes of the scan", s.Holes, s.Widest)
+			at = s.HoleAt
+		}
+		if s.Specks > 0 {
+			where += fmt.Sprintf("; %d specks beside it, of %.1f mm² together, were left out", s.Specks, s.SpeckArea)
+			at = s.SpeckAt
+		}
+		j.add(rule.Problem{Rule: "panel.scan", Value: s.Most}, []int{s.Sheet}, at, where)
 	}
 }
 

@@ -1,68 +1,46 @@
-package flange
+// Package drawn finds flanges in what is drawn: closed paths are strips with what lies within them as holes, open ones are weld lines.
+//
+//	paths
+//	   |  outline.Outlines  loose lines chained, shared edges parted, with notes
+//	   |  outline.Nest      what lies within what
+//	   v
+//	a closed path: a strip with holes; too broad: each within it for itself     flange.FromOutline
+//	an open path:  a weld line of a stated width                                flange.FromLine
+package drawn
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 
 	"github.com/golang/geo/r3"
 
-	"seamwright/geometry/contact"
 	"seamwright/geometry/drawing"
+	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/outline"
 	"seamwright/geometry/space"
-	"seamwright/geometry/stackup"
 )
 
-// ErrNoStrip is returned for an outline that is no strip: too small, or as broad as it is long.
-var ErrNoStrip = errors.New("the outline is not a strip that a weld line can run along")
-
-// FromOutline finds the weld line of a flat strip drawn as closed loops: its border first, then its holes.
-// Points are in millimetres; the result has no sheets.
-func FromOutline(loops [][]r3.Vector, opt Options) ([]Flange, error) {
-	opt = opt.withDefaults()
-	m, err := outline.Fill(loops)
-	if err != nil {
-		return nil, fmt.Errorf("flange from outline: %w", err)
-	}
-	h := new(contact.Workspace).Host(stackup.Alone(Sheet{Mesh: m}, opt.limits()), 0)
-	lap, err := contact.Drawn(h)
-	if err != nil {
-		return nil, fmt.Errorf("flange from outline: %w", err)
-	}
-	on := onHost{Host: h, opt: opt}
-	out := on.strips(lap)
-	if len(out) == 0 {
-		return nil, ErrNoStrip
-	}
-	for i := range out {
-		out[i].Sheets = nil
-		out[i].ID = fmt.Sprintf("f%d", i+1)
-	}
-	return out, nil
-}
-
-// Drawn is a flange that a drawing shows, and where.
-type Drawn struct {
-	Flange
+// Flange is a flange that a drawing shows, and where.
+type Flange struct {
+	flange.Flange
 	Layer string
 }
 
-// Drawing is how FromDrawing takes what is drawn.
+// Drawing is how Flanges takes what is drawn.
 type Drawing struct {
 	Width float64     // of the strip about an open line, mm; 0: an open line is a fault
 	Place space.Place // of the drawing
-	Host  *mesh.Mesh  // that open lines lie on, in its place; nil: they stay where they are (see FromLine)
+	Host  *mesh.Mesh  // that open lines lie on, in its place; nil: they stay where they are (see flange.FromLine)
 }
 
-// FromDrawing finds the weld lines of what is drawn: a closed path, with the closed paths within it as its holes, is a
+// Flanges finds the weld lines of what is drawn: a closed path, with the closed paths within it as its holes, is a
 // strip; one within the other with a strip between them is a ring. What is within a hole, or within an outline that is
 // too broad for a strip, is looked at for itself. An open path is itself a weld line. The notes say what was joined and
 // parted (see outline.Outlines), the faults what is drawn but gives no weld line; each names its layer.
-func FromDrawing(paths []drawing.Path, how Drawing, opt Options) (found []Drawn, notes, faults []string) {
+func Flanges(paths []drawing.Path, how Drawing, opt flange.Options) (found []Flange, notes, faults []string) {
 	paths, notes = outline.Outlines(paths)
-	d := drawn{opt: opt, how: how, notes: notes}
+	d := reading{opt: opt, how: how, notes: notes}
 	nested := outline.Nest(paths)
 	for i := range paths {
 		switch {
@@ -79,19 +57,19 @@ func FromDrawing(paths []drawing.Path, how Drawing, opt Options) (found []Drawn,
 	return d.found, d.notes, d.faults
 }
 
-// drawn gathers what a drawing shows.
-type drawn struct {
-	opt           Options
+// reading gathers what a drawing shows.
+type reading struct {
+	opt           flange.Options
 	how           Drawing
-	found         []Drawn
+	found         []Flange
 	notes, faults []string
 }
 
-func (d *drawn) fault(p *drawing.Path, why string) {
+func (d *reading) fault(p *drawing.Path, why string) {
 	d.faults = append(d.faults, fmt.Sprintf("layer %s: %s of %.1f mm: %s", p.Layer, p.Kind, p.Length, why))
 }
 
-func (d *drawn) placed(points []r3.Vector) []r3.Vector {
+func (d *reading) placed(points []r3.Vector) []r3.Vector {
 	out := make([]r3.Vector, len(points))
 	for i, v := range points {
 		out[i] = d.how.Place.Apply(v)
@@ -100,23 +78,23 @@ func (d *drawn) placed(points []r3.Vector) []r3.Vector {
 }
 
 // line takes an open path as a weld line.
-func (d *drawn) line(p *drawing.Path) {
+func (d *reading) line(p *drawing.Path) {
 	if d.how.Width == 0 {
 		from, to := pointText(p.Points[0]), pointText(p.Points[len(p.Points)-1])
 		d.fault(p, fmt.Sprintf("an open line from %s to %s needs a width (--width)", from, to))
 		return
 	}
-	f, err := FromLine(d.placed(p.Points), false, d.how.Width, d.how.Host, d.opt)
+	f, err := flange.FromLine(d.placed(p.Points), false, d.how.Width, d.how.Host, d.opt)
 	if err != nil {
 		d.fault(p, err.Error())
 		return
 	}
-	d.found = append(d.found, Drawn{f, p.Layer})
+	d.found = append(d.found, Flange{f, p.Layer})
 }
 
 // strip takes a closed path with its holes as a strip, then what lies within the holes; or what lies within the path, one
 // by one, where it is no strip.
-func (d *drawn) strip(n *outline.Nested) {
+func (d *reading) strip(n *outline.Nested) {
 	if n.Kind == "CIRCLE" && len(n.Within) == 0 {
 		d.fault(&n.Path, fmt.Sprintf("a circle about %s by itself is a hole and no strip", pointText(middle(n.Points))))
 		return
@@ -125,9 +103,9 @@ func (d *drawn) strip(n *outline.Nested) {
 	for _, hole := range n.Within {
 		loops = append(loops, d.placed(hole.Points))
 	}
-	flanges, err := FromOutline(loops, d.opt)
+	flanges, err := flange.FromOutline(loops, d.opt)
 	within := n.Within
-	switch broad := slices.ContainsFunc(flanges, func(f Flange) bool { return f.Patch }); {
+	switch broad := slices.ContainsFunc(flanges, func(f flange.Flange) bool { return f.Patch }); {
 	case err != nil:
 		d.fault(&n.Path, err.Error())
 	case broad && len(n.Within) > 0:
@@ -139,7 +117,7 @@ func (d *drawn) strip(n *outline.Nested) {
 			within = append(within, hole.Within...)
 		}
 		for _, f := range flanges {
-			d.found = append(d.found, Drawn{f, n.Layer})
+			d.found = append(d.found, Flange{f, n.Layer})
 		}
 	}
 	for _, inner := range within {

@@ -1,4 +1,4 @@
-package flange_test
+package drawn_test
 
 import (
 	"fmt"
@@ -10,9 +10,12 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/drawing"
+	"seamwright/geometry/drawn"
 	"seamwright/geometry/flange"
 	"seamwright/geometry/space"
 )
+
+func vec(x, y, z float64) r3.Vector { return r3.Vector{X: x, Y: y, Z: z} }
 
 func drawnLoop(points ...r3.Vector) drawing.Path {
 	return drawing.Path{Layer: "a", Kind: "LWPOLYLINE", Closed: true, Points: points, Length: 1}
@@ -38,8 +41,8 @@ func drawnLine(points ...r3.Vector) drawing.Path {
 	return drawing.Path{Layer: "a", Kind: "LINE", Points: points, Length: points[0].Distance(points[len(points)-1])}
 }
 
-// TestFromDrawing wants strips with their lengths, widths and holes, whatever else is drawn.
-func TestFromDrawing(t *testing.T) {
+// TestFlanges wants strips with their lengths, widths and holes, whatever else is drawn.
+func TestFlanges(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		paths []drawing.Path
@@ -60,7 +63,7 @@ func TestFromDrawing(t *testing.T) {
 		{"a line without a width", []drawing.Path{drawnLine(vec(0, 0, 0), vec(300, 0, 0))}, nil, "",
 			"an open line from (0.000, 0.000, 0.000) to (300.000, 0.000, 0.000) needs a width"},
 	} {
-		found, notes, faults := flange.FromDrawing(c.paths, flange.Drawing{}, flange.Options{})
+		found, notes, faults := drawn.Flanges(c.paths, drawn.Drawing{}, flange.Options{})
 		var got []string
 		for _, f := range found {
 			s := fmt.Sprintf("%.1f %.1f %d", math.Round(f.Length*10)/10, f.Width.Mean, len(f.Holes))
@@ -85,11 +88,20 @@ func TestFromDrawing(t *testing.T) {
 	}
 }
 
-// TestFromDrawingPlaced turns a drawing upright: its shared edge is still found.
-func TestFromDrawingPlaced(t *testing.T) {
+// TestFlangesPlaced turns a drawing upright: its shared edge is still found.
+func TestFlangesPlaced(t *testing.T) {
 	paths := []drawing.Path{drawnRectangle(0, 0, 300, 30), drawnLine(vec(0, 16, 0), vec(300, 16, 0))}
-	found, _, _ := flange.FromDrawing(paths, flange.Drawing{Place: space.Place{Turn: vec(90, 0, 0), Move: vec(0, 7, 0)}}, flange.Options{})
+	found, _, _ := drawn.Flanges(paths, drawn.Drawing{Place: space.Place{Turn: vec(90, 0, 0), Move: vec(0, 7, 0)}}, flange.Options{})
 	if len(found) != 2 || math.Abs(found[0].Line[0].Point.Y-7) > 1e-9 || math.Abs(found[0].Line[0].Axis.Y) < 0.999 {
 		t.Errorf("%+v", found)
 	}
+}
+
+func ExampleFlanges() {
+	paths := []drawing.Path{drawnRectangle(0, 0, 300, 16), drawnCircle(50, 8, 2.5)}
+	found, _, _ := drawn.Flanges(paths, drawn.Drawing{}, flange.Options{})
+	for _, f := range found {
+		fmt.Printf("layer %s: %.1f mm long, %.1f wide, %d hole\n", f.Layer, f.Length, f.Width.Mean, len(f.Holes))
+	}
+	// Output: layer a: 300.0 mm long, 16.0 wide, 1 hole
 }

@@ -1,4 +1,4 @@
-package surface
+package scan
 
 import (
 	"math"
@@ -74,17 +74,12 @@ func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
 	return side, tilted(side, kit.MedianByWeight(tilts))
 }
 
-// Faired is the mesh with the noise taken off it, or the mesh itself where there is none.
-func Faired(m *mesh.Mesh) *mesh.Mesh {
-	if len(m.Triangles) < 200 {
-		return m
-	}
+// Faired is the mesh of a scan with the noise taken off it, and what that did to it. side is the usual length of its edges, mm, as
+// Noise tells it.
+func Faired(m *mesh.Mesh, side float64) (*mesh.Mesh, Fairing) {
 	topo := m.Topology()
-	side, is := noisy(m, topo)
-	if !is {
-		return m
-	}
-	wave := 2 * math.Pi * side / max(fairLength, fairSides*side)
+	done := Fairing{Facet: side, Wave: max(fairLength, fairSides*side)}
+	wave := 2 * math.Pi * side / done.Wave
 	pass := max(wave*wave/4, leastPass) // what a step takes off such a wave on a mesh of equal triangles
 	back := 1 / (pass - 1/fairStep)
 	f := fairing{start: make([]int32, len(m.Vertices)+1)}
@@ -97,7 +92,15 @@ func Faired(m *mesh.Mesh) *mesh.Mesh {
 		f.step(out.Vertices, moved, fairStep)
 		f.step(moved, out.Vertices, back)
 	}
-	return &out
+	var ways []float64
+	for v, p := range m.Vertices {
+		way := out.Vertices[v].Sub(p).Norm()
+		if ways = append(ways, way); way > done.Most {
+			done.Most, done.Place = way, p
+		}
+	}
+	done.Usual = kit.Median(ways)
+	return &out, done
 }
 
 // fairing is what each corner of a mesh is drawn towards.

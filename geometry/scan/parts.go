@@ -1,0 +1,52 @@
+package scan
+
+import (
+	"context"
+	"slices"
+
+	"seamwright/geometry/cull"
+	"seamwright/geometry/mesh"
+	"seamwright/internal/work"
+)
+
+// Done is what was done to one mesh.
+type Done struct {
+	Is    bool       // it is a noisy scan; else nothing was done
+	Whole *mesh.Mesh // all of it, cleaned
+	Cleaning
+	Fairing
+}
+
+// Parts returns what of each mesh may come within a distance, mm, of another one (see cull.NearParts), and what was done to those of
+// noisy scans. Whether a mesh is one is told from that part.
+func Parts(ctx context.Context, meshes []*mesh.Mesh, within float64, limits Limits, workers int) ([]*mesh.Mesh, []Done, error) {
+	parts, err := cull.NearParts(ctx, meshes, within, workers)
+	if err != nil {
+		return nil, nil, err
+	}
+	done := make([]Done, len(meshes))
+	err = work.Each(ctx, workers, len(meshes), func(i int) error {
+		d := &done[i]
+		d.Whole = meshes[i]
+		if d.Facet, d.Is = Noise(parts[i]); d.Is {
+			d.Whole, d.Cleaning = Clean(meshes[i], limits)
+		}
+		return nil
+	})
+	if err == nil && slices.ContainsFunc(done, func(d Done) bool { return d.Some() }) {
+		cleaned := make([]*mesh.Mesh, len(meshes))
+		for i := range done {
+			cleaned[i] = done[i].Whole
+		}
+		parts, err = cull.NearParts(ctx, cleaned, within, workers)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	return parts, done, work.Each(ctx, workers, len(meshes), func(i int) error {
+		if d := &done[i]; d.Is {
+			parts[i], d.Fairing = Faired(parts[i], d.Facet)
+		}
+		return nil
+	})
+}
