@@ -208,7 +208,7 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 	defer b.clear()
 	found, err := flange.Find(ctx, sheets, flange.Options{GapLimit: call.gap, ClampGap: call.clampGap, ClampAngle: call.clampAngle,
 		LeastLength: call.leastLength, LeastWidth: call.leastWidth, ScanSpeck: orNone(call.scanSpeck), ScanHole: orNone(call.scanHole),
-		Workers: p.workers,
+		Workers:  p.workers,
 		Progress: func(done, total int) { b.show("find flanges", done, total) }})
 	if err != nil {
 		return flangesResult{}, nil, err
