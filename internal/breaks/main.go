@@ -29,6 +29,7 @@ import (
 func main() {
 	seed := flag.Uint64("seed", 1, "seed of the sample: the same seed on the same source draws the same breaks")
 	n := flag.Int("n", 40, "how many breaks to judge")
+	skip := flag.Int("skip", 0, "breaks of the sample to pass over, to go on where another run ended")
 	limit := flag.Duration("timeout", time.Minute, "longest run of one package's tests; longer counts as noticed")
 	then := flag.String("then", "", "arguments of a second go test, for what the package's own tests do not notice")
 	list := flag.String("list", "", "file of breaks to judge instead of a sample: the survivors among lines that this program printed")
@@ -39,13 +40,13 @@ func main() {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := run(ctx, patterns, *list, *seed, *n, bench{limit: *limit, then: strings.Fields(*then)}); err != nil {
+	if err := run(ctx, patterns, *list, *seed, *skip, *n, bench{limit: *limit, then: strings.Fields(*then)}); err != nil {
 		fmt.Fprintln(os.Stderr, "breaks:", err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, patterns []string, list string, seed uint64, n int, b bench) error {
+func run(ctx context.Context, patterns []string, list string, seed uint64, skip, n int, b bench) error {
 	var sample []broken
 	what := fmt.Sprintf("seed %d", seed)
 	if list != "" {
@@ -60,6 +61,7 @@ func run(ctx context.Context, patterns []string, list string, seed uint64, n int
 			return err
 		}
 		sample = drawn(lines, seed)
+		sample = sample[min(skip, len(sample)):]
 	}
 	dir, err := os.MkdirTemp("", "breaks")
 	if err != nil {

@@ -12,7 +12,8 @@ import (
 // tried and not taken leaves no trace.
 func TestExchangesKeepTheirBooks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		n, stations, groups := rapid.IntRange(2, 14).Draw(t, "tasks"), rapid.IntRange(2, 4).Draw(t, "stations"), rapid.IntRange(1, 4).Draw(t, "groups")
+		n, stations := rapid.IntRange(2, 14).Draw(t, "tasks"), rapid.IntRange(2, 4).Draw(t, "stations")
+		groups := rapid.IntRange(1, 4).Draw(t, "groups")
 		g := &gatherer{takt: 40, most: stations, random: rand.New(rand.NewPCG(1, 1))}
 		at := make([]int, n)
 		for i := range n {
@@ -26,7 +27,8 @@ func TestExchangesKeepTheirBooks(t *testing.T) {
 		g.prepare()
 		s := newShuffle(g, at)
 		for range rapid.IntRange(1, 40).Draw(t, "tries") {
-			i, j, heat := rapid.IntRange(0, n-1).Draw(t, "i"), rapid.IntRange(0, n-1).Draw(t, "j"), rapid.SampledFrom([]float64{1e-9, 0.5, 1e9}).Draw(t, "heat")
+			i, j := rapid.IntRange(0, n-1).Draw(t, "i"), rapid.IntRange(0, n-1).Draw(t, "j")
+			heat := rapid.SampledFrom([]float64{1e-9, 0.5, 1e9}).Draw(t, "heat")
 			if rapid.Bool().Draw(t, "swap") {
 				s.swap(i, j, heat)
 			} else {
