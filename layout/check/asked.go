@@ -154,7 +154,7 @@ func (c *checker) partOf(id string, s *strip, set setting.Setting) rule.Limit {
 	}{
 		"tip.weld.least": {s.limits.LeastWeldDiameter.Value, "mm"}, "tip.nugget.least": {set.Nugget, "mm"},
 		"gun.force.least": {set.Force, "N"}, "gun.current.least": {set.Current, "A"},
-		"gun.energy.least": {set.Energy(0) / 1000 / set.Weld, "kW"}, "gun.voltage.least": {set.Current * setting.PanelResistance, "V"},
+		"gun.energy.least": {set.Energy(0), "J"}, "gun.voltage.least": {set.Current * setting.PanelResistance, "V"},
 	}[id]
 	l.Value, l.Unit = l.Value*whole.value, whole.unit
 	return l

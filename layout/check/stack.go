@@ -307,8 +307,9 @@ func (c *checker) current(s supply, set setting.Setting, on *strip, at place) {
 		}
 	}
 	if s.deliverable() > 0 {
+		heat := math.Min(1, math.Pow(s.deliverable()/set.Current, 2))
 		judge(c.partOf("gun.current.least", on, set), s.deliverable(), fmt.Sprintf(": of its %s A in a short circuit it drives %s A through "+
-			"the sheets", brief(s.current), brief(s.deliverable())))
+			"the sheets, which gives %s %% of the weld's heat", brief(s.current), brief(s.deliverable()), brief(math.Floor(100*heat))))
 	}
 	if s.voltage > 0 {
 		l := c.partOf("gun.voltage.least", on, set)
@@ -320,10 +321,25 @@ func (c *checker) current(s supply, set setting.Setting, on *strip, at place) {
 		judge(l, s.apparent(s.current), fmt.Sprintf(": %s kVA in a short circuit, rated at %s kVA", brief(s.apparent(s.current)),
 			brief(s.rating)))
 	}
-	if s.rating > 0 {
+	if energy, flows := c.drawnPerWeld(s, set); energy > 0 {
 		l := c.partOf("gun.energy.least", on, set)
-		judge(l, c.drawn(s.rating), fmt.Sprintf(": %s kW drawn for a weld that takes %s kW", brief(c.drawn(s.rating)), brief(l.Value)))
+		judge(l, energy, fmt.Sprintf(": %s J drawn at %s A for a weld that takes %s J", brief(energy), brief(flows), brief(l.Value)))
 	}
+}
+
+// drawnPerWeld is the energy in J that is drawn for one weld at the current (A) that really flows: the setting's, or the greatest that
+// the gun drives through sheets. It is of open voltage times that current, and of no more than the rating where one is stated;
+// 0: neither is stated.
+func (c *checker) drawnPerWeld(s supply, set setting.Setting) (energy, flows float64) {
+	flows = set.Current
+	if s.deliverable() > 0 {
+		flows = min(flows, s.deliverable())
+	}
+	power := s.apparent(flows)
+	if s.rating > 0 && (power == 0 || s.rating < power) {
+		power = s.rating
+	}
+	return c.drawn(power) * 1000 * set.Weld, flows
 }
 
 // duty judges the quickest rate at which the shell's own times let welds follow each other.
