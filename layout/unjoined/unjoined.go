@@ -49,6 +49,9 @@ const (
 // that belong together without a flange that was found, such as those of a drawn weld line.
 func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker) []layout.Finding {
 	j := &judge{panels: panels, found: found, by: by}
+	if !j.whole() {
+		j.sizes()
+	}
 	for i := range panels {
 		j.mesh(i)
 	}
@@ -176,7 +179,6 @@ func (j *judge) mesh(i int) {
 
 // pieces says which panels hang together with the rest by no flange, broad contact or joint.
 func (j *judge) pieces(joined [][]int) {
-	j.sizes()
 	groups := j.groups(joined)
 	if len(groups) < 2 {
 		return
@@ -320,11 +322,7 @@ func (j *judge) otherUnit(group []int) {
 	if size >= least/3 && size <= 3*most {
 		return
 	}
-	for _, u := range []struct {
-		unit   string
-		factor float64
-	}{{"m", 1000}, {"inch", 25.4}, {"cm", 10}, {"foot", 304.8}, {"mm, where it is read as m", 0.001}, {"mm, where it is read as inch",
-		1 / 25.4}} {
+	for _, u := range units {
 		if grown := size * u.factor; grown < least/3 || grown > 3*most {
 			continue
 		}
@@ -334,7 +332,7 @@ func (j *judge) otherUnit(group []int) {
 		})
 		if meets {
 			j.add(rule.Problem{Rule: "panel.unit", Value: size}, group, j.panels[group[0]].Sheet.Mesh.Box().Center(),
-				fmt.Sprintf("panel %s is %.3g mm long, the others %.3g to %.3g mm: is its file in %s?", some(j.ids(group)), size, least, most, u.unit))
+				fmt.Sprintf("panel %s is %.3g mm long, the others %.3g to %.3g mm: is its file in %s?", some(j.ids(group)), size, least, most, u.name))
 			return
 		}
 	}

@@ -168,6 +168,46 @@ func TestWhatIsNotJoined(t *testing.T) {
 	}
 }
 
+// Where all panels are in the same wrong unit none stands out beside the others: then the whole is not of a shell's size.
+func TestAShellInAnotherUnit(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		long float64 // mm, of both panels
+		unit float64 // what the files are read smaller by
+		want string
+	}{
+		{"a cab in mm", 1500, 1, ""},
+		{"a cab in inches", 1500, 25.4, "doubt shell.size.least 59.06: all panels together are 59.1 mm long: are the files in " +
+			"inch (it is then 1.5 m long) or cm (it is then 0.591 m long) or foot (it is then 18 m long)?"},
+		{"a cab in metres", 1500, 1000, "doubt shell.size.least 1.50: all panels together are 1.5 mm long: are the files in " +
+			"m (it is then 1.5 m long) or foot (it is then 0.457 m long)?"},
+		{"millimetres read as metres", 1500, 0.001, "doubt shell.size.greatest 1500000.00: all panels together are 1.5e+06 mm long: are the " +
+			"files in mm, where it is read as m (it is then 1.5 m long)?"},
+		{"just large enough", 200, 1, ""},
+		{"just too small", 199, 1, "doubt shell.size.least 199.00: "},
+		{"just small enough", 25_000, 1, ""},
+		{"just too large", 25_001, 1, "doubt shell.size.greatest 25001.00: "},
+		{"too small in any unit", 1500, 1e7, "doubt shell.size.least 0.00: all panels together are 0.00015 mm long"},
+	} {
+		long, wide := c.long/c.unit, 40/c.unit
+		flat := func(id string, y, z float64) unjoined.Panel {
+			return panel(id, &mesh.Mesh{Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}, Vertices: []r3.Vector{
+				{Y: y, Z: z}, {X: long, Y: y, Z: z}, {X: long, Y: y + wide, Z: z}, {Y: y + wide, Z: z}}}, 1, flange.Mid)
+		}
+		a, b := flat("a", 0, 0), flat("b", 25/c.unit, 1/c.unit)
+		var got []string
+		all := unjoined.Judge([]unjoined.Panel{a, b}, &flange.Found{}, [][]int{{0, 1}}, finding.By(rule.Book()))
+		for _, line := range strings.Split(words(all), "\n") {
+			if strings.Contains(line, "shell.size") || strings.Contains(line, "panel.unit") {
+				got = append(got, line)
+			}
+		}
+		if c.want == "" && len(got) > 0 || c.want != "" && (len(got) != 1 || !strings.HasPrefix(got[0], c.want)) {
+			t.Errorf("%s: got\n%s\nwant\n%s", c.name, strings.Join(got, "\n"), c.want)
+		}
+	}
+}
+
 // Panels of a joint whose weld line is drawn are not alone.
 func TestJoinedPanelsAreNotAlone(t *testing.T) {
 	a, b := panel("a", plate(r3.Vector{}, 200, 40), 1, flange.Mid), panel("b", plate(r3.Vector{Z: 90}, 200, 40), 1, flange.Mid)

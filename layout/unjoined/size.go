@@ -1,0 +1,57 @@
+package unjoined
+
+import (
+	"fmt"
+	"strings"
+
+	"seamwright/geometry/space"
+)
+
+// unit is another unit that a file may be in than the one it was read in, and how much larger that makes it.
+type unit struct {
+	name   string
+	factor float64
+}
+
+var units = []unit{{"m", 1000}, {"inch", 25.4}, {"cm", 10}, {"foot", 304.8}, {"mm, where it is read as m", 0.001},
+	{"mm, where it is read as inch", 1 / 25.4}}
+
+// whole says of all panels together that they are too small or too large for a body shell, which no panel shows beside the others
+// where all are in the same wrong unit; it reports whether it did.
+func (j *judge) whole() (said bool) {
+	all := make([]int, len(j.panels))
+	box := space.EmptyBox()
+	for i, p := range j.panels {
+		all[i] = i
+		if len(p.Sheet.Mesh.Triangles) > 0 {
+			box = box.Union(p.Sheet.Mesh.Box())
+		}
+	}
+	if box.IsEmpty() {
+		return false
+	}
+	size := longest(box)
+	for _, id := range []string{"shell.size.least", "shell.size.greatest"} {
+		if p, off := j.by.Exceeds(id, nil, size); off {
+			j.add(p, all, box.Center(), fmt.Sprintf("all panels together are %.3g mm long%s", size, j.inUnits(size)))
+			said = true
+		}
+	}
+	return said
+}
+
+// inUnits asks for the units that would give a shell of a usual size.
+func (j *judge) inUnits(size float64) string {
+	var may []string
+	for _, u := range units {
+		_, small := j.by.Exceeds("shell.size.least", nil, size*u.factor)
+		_, large := j.by.Exceeds("shell.size.greatest", nil, size*u.factor)
+		if !small && !large {
+			may = append(may, fmt.Sprintf("%s (it is then %.3g m long)", u.name, size*u.factor/1000))
+		}
+	}
+	if len(may) == 0 {
+		return ""
+	}
+	return ": are the files in " + strings.Join(may, " or ") + "?"
+}
