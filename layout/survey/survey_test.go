@@ -395,3 +395,13 @@ func TestCompareTwiceIsTheSame(t *testing.T) {
 		t.Error("two reports differ")
 	}
 }
+
+func TestAngleOfAPose(t *testing.T) {
+	for _, degrees := range []float64{0, 0.5, 30, 90, 135, 180} {
+		sin, cos := math.Sincos(degrees * math.Pi / 180)
+		p := Pose{Turn: [3][3]float64{{cos, -sin, 0}, {sin, cos, 0}, {0, 0, 1}}}
+		if got := p.Angle(); math.Abs(got-degrees) > 1e-6 {
+			t.Errorf("a turn of %g degrees about Z is said to be of %g", degrees, got)
+		}
+	}
+}

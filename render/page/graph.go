@@ -40,7 +40,7 @@ func Graph(plan *layout.Plan, id string) ([]byte, error) {
 		widest = math.Max(widest, math.Max(p.Left, p.Right))
 	}
 	g.scale = (graphWide - 2*graphSide) / math.Max(1, g.flange.Length)
-	g.across = (graphHigh/2 - 8) / widest
+	g.across = (graphHigh/2 - 14) / widest // above and below it stand words
 	g.middle = graphHigh / 2
 	fmt.Fprintf(g, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" width="%g" height="%g" fill="none" stroke="currentColor" `+
 		`font-size="10" font-family="DejaVu Sans, sans-serif">`, graphWide, graphHigh+gapHigh+30, graphWide, graphHigh+gapHigh+30)
@@ -114,7 +114,8 @@ func (g *graph) air() {
 	}
 	g.WriteString(`"/>`)
 	fmt.Fprintf(g, `<path stroke-width=".4" d="M%.1f %.1fH%.1f"/>`, g.x(0), foot, g.x(g.flange.Length))
-	g.text(graphSide-4, foot, "end", fmt.Sprintf("%.2f", most))
+	g.text(graphSide-4, foot-(gapHigh-12), "end", fmt.Sprintf("%.2f", most))
+	g.text(graphSide-4, foot, "end", "0")
 }
 
 // welds are drawn as on the maps: a ring for a fill weld, a full square for a tack, a diamond for one behind a clamp.

@@ -28,7 +28,8 @@ func sample() *layout.Plan {
 		Panels:   []layout.Panel{{ID: "roof", Name: "Roof & gutter"}, {ID: "rail"}},
 		Stations: []layout.Station{{ID: "jig", Name: "<script>alert(1)</script>", Welds: 2, Minutes: 12.5}},
 		Joints:   []layout.Joint{{ID: "top", Station: "jig", Flanges: []string{"f1"}, Welds: 2}},
-		Flanges: []layout.Flange{{ID: "f1", Joint: "top", Panels: []string{"roof", "rail"}, Length: 200, Width: layout.Range{Mean: 16},
+		Flanges: []layout.Flange{{ID: "f1", Joint: "top", Panels: []string{"roof", "rail"}, Length: 200,
+			Width: layout.Range{Least: 15.5, Mean: 16, Greatest: 17}, Air: layout.Range{Least: 0.1, Mean: 0.25, Greatest: 0.4},
 			Line: []layout.LinePoint{line(0, 8, "free edge"), line(100, 9, "free edge"), line(200, 8, "free edge")}}},
 		Runs: []layout.Run{{ID: 3, Station: "jig", Joint: "top", Flange: "f1", From: 1, To: 2, Count: 2, Gun: "light", Step: layout.Fill}},
 		Welds: []layout.Weld{
