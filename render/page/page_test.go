@@ -90,7 +90,7 @@ func TestGraph(t *testing.T) {
 		t.Errorf("a tack is a square and a fill weld a ring: %v", marks)
 	}
 	// The second weld has 4 mm more on its right than the line has: it lies to the left, which is up.
-	if !strings.Contains(string(svg), "free edge") || !strings.Contains(string(svg), fmt.Sprintf(`cy="%.1f"`, 75-4*(75.0-8)/9)) {
+	if !strings.Contains(string(svg), "free edge") || !strings.Contains(string(svg), fmt.Sprintf(`cy="%.1f"`, 75-4*(75.0-14)/9)) {
 		t.Errorf("%s", svg)
 	}
 }
