@@ -119,6 +119,21 @@ func TestJointKeysByKind(t *testing.T) {
 	}
 }
 
+// A joint that is welded at a survey's points has its welds there: what would lay them elsewhere is refused, and all else does
+// what it does for others.
+func TestJointKeysAtASurveysPoints(t *testing.T) {
+	dir := worksFolder(t)
+	e := &engine.Engine{Cache: cache.New(), Workers: 1}
+	bare := map[string][]byte{}
+	in := strings.NewReplacer("#", "joints[0]", "@", "60, 71, 0.5", "%", "a")
+	rows := strings.Replace(ofJoints, `station = "one"`, `station = "two"`, 1) // it is welded at one already
+	for line := range strings.Lines(rows + ofSpottedJoints + atPoints) {
+		row := effectOf(in.Replace(line))
+		row.with = append(row.with, `survey.file = "adopted.csv"`)
+		changes(t, e, dir, row.at, row, bare)
+	}
+}
+
 // ofJoints are values for joint #, which passes the place @ and holds panel %. How far clamps close depends on the sheets alone, but
 // where the line is drawn.
 const (
@@ -146,6 +161,12 @@ const (
 	ofSpottedJoints = `#.load.direction = "across" | #.load = {"shear_n": 20000, "direction": "along"}
 #.forces[0].on = "%" | #.forces = [{"at_mm": [@], "force_n": [0, 0, 5000]}]
 ` // a rolled joint's load is broken whatever way it acts
+	atPoints = `#.count = 12
+#.rows = 2 | panels[1].mesh = "wide.stl"
+#.rows = 1 | panels[1].mesh = "wide.stl"
+#.row_distance_mm = 12 | panels[1].mesh = "wide.stl" | #.rows = 2
+#.pitch_mm = 100
+`
 	ofDrawnJoints = `#.clamp_gap_mm = 0.2
 #.clamp_angle_deg = 20
 `
@@ -280,7 +301,9 @@ func worksFolder(t *testing.T) string {
 		"line.csv": []byte("x,y,z\n20,2,0\n380,2,0\n"), "other.csv": []byte("x,y,z\n20,2,0\n300,2,0\n"),
 		"bend.csv":   arc(),
 		"points.csv": []byte("x,y,z\n20,71,0.5\n50,71,0.5\n80,71,0.5\n"),
-		"book.yaml":  []byte("rules:\n  - {id: pitch.greatest, value: 26}\n"),
+		"adopted.csv": []byte("x,y,z,joint\n20,71,0.5,lap\n60,71,0.5,lap\n110,71,0.5,lap\n160,71,0.5,lap\n220,71,0.5,lap\n" +
+			"260,71,0.5,lap\n300,71,0.5,lap\n340,71,0.5,lap\n380,71,0.5,lap\n"),
+		"book.yaml": []byte("rules:\n  - {id: pitch.greatest, value: 26}\n"),
 	} {
 		if err := os.WriteFile(filepath.Join(dir, name), data, 0o600); err != nil {
 			t.Fatal(err)

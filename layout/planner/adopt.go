@@ -46,7 +46,34 @@ func (x *laying) adopt(lines []line) error {
 			return fmt.Errorf("survey: %w", err)
 		}
 	}
+	x.idleBesidePoints(lines)
 	return nil
+}
+
+// idleBesidePoints says which keys of a joint change nothing since its welds are where the survey has them. A pitch that is asked
+// for, and a count of more welds than there are points, are the check's.
+func (x *laying) idleBesidePoints(lines []line) {
+	for k, j := range x.joints {
+		stated, ok := x.shell.Joint(j.ID)
+		points, adopted, broad := 0, false, false
+		for i := range lines {
+			if lines[i].strip.joint == k && lines[i].adopted {
+				points, adopted = points+len(lines[i].request.Places), true
+				broad = broad || lines[i].strip.flange.Patch // its rows are looked for points each
+			}
+		}
+		if !ok || !adopted {
+			continue
+		}
+		if stated.Rows > 0 && !broad {
+			x.find(rule.Problem{Rule: "joint.key", Remedy: "take rows out, or the joint's points out of the survey"},
+				finding.About{Joint: j.ID}, fmt.Sprintf("joint %s: rows has no effect, as its welds are at the survey's points", j.ID))
+		}
+		if stated.Count > 0 && stated.Count < points {
+			x.find(rule.Problem{Rule: "joint.key", Remedy: "take count out, or points out of the survey"}, finding.About{Joint: j.ID},
+				fmt.Sprintf("joint %s: count is %d and has no effect, as the survey has %d points of it", j.ID, stated.Count, points))
+		}
+	}
 }
 
 // adoptPoint adds a point to the nearest strip of its joint.
@@ -73,7 +100,7 @@ func (x *laying) adoptPoint(p survey.Point, lines []line) error {
 		}
 	}
 	if best < 0 {
-		return fmt.Errorf("joint %s has no flange to spot", p.Joint)
+		return fmt.Errorf("joint %s has no flange to spot: none was found, or near_mm leaves it out", p.Joint)
 	}
 	if limit, err := x.rules.Book.Evaluate("survey.far", nil); err != nil || !limit.Keeps(least, 0) {
 		x.farPoint(p, least)
