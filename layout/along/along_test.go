@@ -211,6 +211,7 @@ func TestTheOtherWayRoundAVertex(t *testing.T) {
 		{[]int32{0, 1, 2}, []int32{0, 5, 4, 3, 2}},
 		{[]int32{0, 1, 2, 3}, []int32{0, 5, 4, 3}},
 		{[]int32{6, 0, 1, 2, 3}, []int32{6, 0, 5, 4, 3}},
+		{[]int32{0, 1, 6, 1, 2}, []int32{0, 5, 4, 3, 2}}, // what goes there and back again is left out, again and again
 		{[]int32{0}, nil}, // ends at the vertex
 	} {
 		if got := s.otherSide(c.way, 0); !slices.Equal(got, c.want) {
