@@ -8,7 +8,6 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
-	"seamwright/geometry/kit"
 	"seamwright/geometry/region"
 	"seamwright/geometry/tangent"
 )
@@ -31,7 +30,7 @@ func (c *Line) turnsAway(s *Section, t region.Trace, dir r3.Vector) (starts [reg
 		if !ok {
 			return starts, false
 		}
-		layers[i], heights[i], order[i] = tangent.Find(line, length), height, i
+		layers[i], heights[i], order[i] = c.tangents.Find(line, length), height, i
 		layers[i].Start += height * layers[i].Slope // as seen from the host, along its normal there
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(heights[a], heights[b]) })
@@ -65,17 +64,17 @@ func nestedIn(layers []tangent.Bend, length float64) bool {
 }
 
 // sectionOf cuts a sheet along a section: x along it, y along the section's normal, from half the length before
-// the place to some way beyond the length.
+// the place to some way beyond the length. The line holds until the next is cut.
 func (c *Line) sectionOf(layer *region.Layer, s *Section, from, dir r3.Vector, length float64) (line []r2.Point, height float64, ok bool) {
 	hit, ok := layer.Nearest(from, s.Normal)
 	if !ok {
 		return nil, 0, false
 	}
 	at := region.Place{Point: hit.Point, Tri: hit.Tri}
-	cut := &region.Region{Mesh: layer.Mesh, Topo: layer.Topo}
+	cut := &region.Region{Mesh: layer.Mesh, Topo: layer.Topo, Places: c.cut[:0]}
 	back := cut.Trace(at, s.Along, dir.Mul(-1), length/2)
-	ahead := cut.Trace(at, s.Along, dir, length+c.r.Beyond)
-	ahead = cut.Trace(at, s.Along, dir, ahead.Length*(1+kit.AlikeTo)) // and one triangle on, for by how much the last corner turns
+	ahead := cut.TraceBeyond(at, s.Along, dir, length+c.r.Beyond) // one triangle on, for by how much the last corner turns
+	c.cut, line = cut.Places, c.flat[:0]
 	flat := func(q region.Place) r2.Point {
 		d := q.Point.Sub(from)
 		return r2.Point{X: d.Dot(dir), Y: d.Dot(s.Normal)}
@@ -86,5 +85,6 @@ func (c *Line) sectionOf(layer *region.Layer, s *Section, from, dir r3.Vector, l
 	for _, q := range ahead.Path {
 		line = append(line, flat(q))
 	}
+	c.flat = line
 	return line, flat(at).Y, true
 }

@@ -4,12 +4,14 @@ import (
 	"math"
 	"slices"
 
+	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/curve"
 	"seamwright/geometry/medial"
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
+	"seamwright/geometry/tangent"
 )
 
 const (
@@ -36,7 +38,10 @@ type Line struct {
 	width    float64   // rough width of the strip
 	middle   r3.Vector // of the sheets' metal: tells a line's start
 	rim      *region.Rim
-	hint     int32         // the triangle of the last point
+	hint     int32 // the triangle of the last point
+	cut      []region.Place
+	flat     []r2.Point
+	tangents tangent.Finder
 	anchor   int32         // vertex of the region near which a closed line starts
 	meets    [2]*r3.Vector // where the line's start and its end meet others, once that is known
 	arms     [2]arm

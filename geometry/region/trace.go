@@ -5,6 +5,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/kit"
 	"seamwright/geometry/mesh"
 )
 
@@ -36,8 +37,17 @@ const inPlane = 1e-8
 // Trace follows the cut of the region with the plane through from (unit normal plane), setting off
 // towards dir, until the border.
 func (r *Region) Trace(from Place, plane, dir r3.Vector, most float64) Trace {
+	return r.trace(from, plane, dir, most, false)
+}
+
+// TraceBeyond is Trace, and one step on from where it ends.
+func (r *Region) TraceBeyond(from Place, plane, dir r3.Vector, most float64) Trace {
+	return r.trace(from, plane, dir, most, true)
+}
+
+func (r *Region) trace(from Place, plane, dir r3.Vector, most float64, beyond bool) Trace {
 	for _, off := range [3]float64{0, -grazing, grazing} {
-		if out := r.traceInPlane(from, from.Point.Add(plane.Mul(off)), plane, dir, most); len(out.Path) > 1 {
+		if out := r.traceInPlane(from, from.Point.Add(plane.Mul(off)), plane, dir, most, beyond); len(out.Path) > 1 {
 			return out
 		}
 	}
@@ -46,16 +56,16 @@ func (r *Region) Trace(from Place, plane, dir r3.Vector, most float64) Trace {
 
 // traceInPlane counts vertices in the plane as in front of it; where the plane only touches the first
 // triangle the path has a single place.
-func (r *Region) traceInPlane(from Place, origin, plane, dir r3.Vector, most float64) Trace {
+func (r *Region) traceInPlane(from Place, origin, plane, dir r3.Vector, most float64, beyond bool) Trace {
 	first := len(r.Places)
 	r.Places = append(r.Places, from)
-	out := r.follow(from, origin, plane, dir, most)
+	out := r.follow(from, origin, plane, dir, most, beyond)
 	out.Path = r.Places[first:len(r.Places):len(r.Places)]
 	return out
 }
 
 // follow goes from triangle to triangle along the cut and adds the places where it enters them.
-func (r *Region) follow(from Place, origin, plane, dir r3.Vector, most float64) (out Trace) {
+func (r *Region) follow(from Place, origin, plane, dir r3.Vector, most float64, beyond bool) (out Trace) {
 	t, at := from.Tri, from.Point
 	var h [3]float64 // of the triangle's corners above the plane
 	for k, v := range r.Mesh.Triangles[t] {
@@ -77,7 +87,10 @@ func (r *Region) follow(from Place, origin, plane, dir r3.Vector, most float64) 
 		}
 		r.Places = append(r.Places, Place{p, next})
 		if out.Length > most {
-			return out
+			if !beyond {
+				return out
+			}
+			most, beyond = out.Length*(1+kit.AlikeTo), false
 		}
 		k := r.side(next, r.Topo.TriEdge[t][exit])
 		a, b := h[exit], h[(exit+1)%3]

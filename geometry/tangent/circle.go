@@ -7,8 +7,14 @@ import (
 )
 
 // arcCorners are the corners of a bend from one on, and by how much it turns.
-func arcCorners(rise []r2.Point, first int) (out []r2.Point, turned float64) {
-	heading := func(i int) float64 { return math.Atan2(rise[i+1].Y-rise[i].Y, rise[i+1].X-rise[i].X) }
+func (f *Finder) arcCorners(rise []r2.Point, first int) (out []r2.Point, turned float64) {
+	f.heading = f.heading[:0]
+	heading := func(i int) float64 {
+		for k := first - 1 + len(f.heading); k <= i; k++ {
+			f.heading = append(f.heading, math.Atan2(rise[k+1].Y-rise[k].Y, rise[k+1].X-rise[k].X))
+		}
+		return f.heading[i-first+1]
+	}
 	most := 0.0
 	last := first
 	for ; last+1 < len(rise) && heading(last-1) < mostTurn*math.Pi/180; last++ {

@@ -45,3 +45,14 @@ func TestFindMindsNoFacets(t *testing.T) {
 		t.Errorf("a bend in a flat: %+v", b)
 	}
 }
+
+// A finder that has looked at other sections says the same as a new one.
+func TestFinderForgets(t *testing.T) {
+	var f tangent.Finder
+	for _, facets := range []int{16, 3, 9, 4, 6} {
+		line := section(14.25, 2, facets, 0.3)
+		if got, want := f.Find(line, 14.25), tangent.Find(line, 14.25); got != want {
+			t.Errorf("%d facets: %+v, a new one %+v", facets, got, want)
+		}
+	}
+}

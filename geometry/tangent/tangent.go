@@ -42,8 +42,17 @@ func (b Bend) Leaves(other Bend, up float64) bool {
 	return b.Up == up && !(other.Up == up && other.Start < b.Start+nestedApart)
 }
 
+// Finder finds bends, one after another in the same memory.
+type Finder struct {
+	rise    []r2.Point
+	heading []float64 // of the rise's facets from the one before the bend's first corner on
+}
+
 // Find finds the bend in a sheet's section that ends a strip of a length.
-func Find(line []r2.Point, length float64) Bend {
+func Find(line []r2.Point, length float64) Bend { return new(Finder).Find(line, length) }
+
+// Find is the function Find.
+func (f *Finder) Find(line []r2.Point, length float64) Bend {
 	until := length / 2
 	found := Bend{Start: length}
 	for pass := range 4 {
@@ -51,7 +60,7 @@ func Find(line []r2.Point, length float64) Bend {
 		if !ok {
 			return Bend{}
 		}
-		if found, ok = run.bend(line, until, found.Start, length); !ok {
+		if found, ok = f.bend(run, line, until, found.Start, length); !ok {
 			return Bend{}
 		}
 		if until = max(length/4, found.Start-bendMargin); pass > 0 {
@@ -66,18 +75,18 @@ type course struct{ a, b, c float64 }
 
 // from is a section as it is seen from the course at a place: x straight on from there, y beside the course until there
 // and beside that straight line from there.
-func (k course) from(x float64, line []r2.Point) []r2.Point {
+func (k course) from(x float64, line, out []r2.Point) []r2.Point {
 	at := func(x float64) float64 { return k.a + float64(x*(k.b+float64(k.c*x))) }
 	slope := k.b + 2*k.c*x
 	on := r2.Point{X: 1, Y: slope}.Normalize()
 	o := r2.Point{X: x, Y: at(x)}
-	out := make([]r2.Point, len(line))
-	for i, p := range line {
+	for _, p := range line {
 		d := p.Sub(o)
-		out[i] = r2.Point{X: d.Dot(on), Y: on.Cross(d)}
+		q := r2.Point{X: d.Dot(on), Y: on.Cross(d)}
 		if p.X < x {
-			out[i].Y = (p.Y - at(p.X)) * on.X
+			q.Y = (p.Y - at(p.X)) * on.X
 		}
+		out = append(out, q)
 	}
 	return out
 }
@@ -116,8 +125,9 @@ func parabola(line []r2.Point, from, to float64) (course, bool) {
 }
 
 // bend is where a section leaves the course, which runs straight on from a place.
-func (k course) bend(line []r2.Point, after, from, length float64) (Bend, bool) {
-	rise := k.from(from, line)
+func (f *Finder) bend(k course, line []r2.Point, after, from, length float64) (Bend, bool) {
+	f.rise = k.from(from, line, f.rise[:0])
+	rise := f.rise
 	sure := -1
 	for i, p := range rise {
 		if line[i].X > after && math.Abs(p.Y) >= sureRise {
@@ -136,7 +146,7 @@ func (k course) bend(line []r2.Point, after, from, length float64) (Bend, bool) 
 	for first > 1 && rise[first-1].Y >= leastRise {
 		first--
 	}
-	corners, turned := arcCorners(rise, first)
+	corners, turned := f.arcCorners(rise, first)
 	if turned < leastTurn*math.Pi/180 {
 		return Bend{}, false
 	}
