@@ -3,6 +3,7 @@ package drawing
 import (
 	"strings"
 	"testing"
+	"unicode"
 
 	"seamwright/geometry/space"
 )
@@ -27,7 +28,7 @@ func checkRead(t *testing.T, d *Drawing, err error) {
 		}
 	}
 	for _, n := range d.Notes {
-		if strings.Contains(n, "\n") {
+		if strings.ContainsFunc(n, func(r rune) bool { return !unicode.IsPrint(r) }) {
 			t.Errorf("note %q", n)
 		}
 	}

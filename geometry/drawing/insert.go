@@ -141,7 +141,7 @@ func (x *expander) one(e *entity, m affine, layer string) error {
 	case e.err != nil:
 		return e.err
 	case e.skip != "":
-		x.tally.skip(strings.TrimSpace(e.kind + " " + e.skip))
+		x.tally.skip(strings.TrimSpace(typeName(e.kind) + " " + e.skip))
 		return nil
 	case e.insert != nil:
 		return x.insert(e, m, layer)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 )
 
 // FileError is a fault in the content of a drawing: which file, where in it, and what to do.
@@ -60,4 +61,12 @@ func shown(s string) string {
 		s = s[:most] + "…"
 	}
 	return fmt.Sprintf("%q", s)
+}
+
+// typeName is an entity's type as it stands in the file, quoted where that is not a name.
+func typeName(kind string) string {
+	if strings.ContainsFunc(kind, func(r rune) bool { return !('A' <= r && r <= 'Z' || '0' <= r && r <= '9' || r == '_') }) {
+		return shown(kind)
+	}
+	return kind
 }
