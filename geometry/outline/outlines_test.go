@@ -187,3 +187,49 @@ func TestNest(t *testing.T) {
 		}
 	}
 }
+
+// Looking at the boxes first finds the same as asking every pair.
+func TestNestAsksEnough(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var paths []drawing.Path
+		for range rapid.IntRange(1, 25).Draw(t, "rings") {
+			whole := func(name string, least, most int) float64 { return float64(rapid.IntRange(least, most).Draw(t, name)) }
+			x, y, z := whole("x", -30, 30), whole("y", -30, 30), whole("z", 0, 1)
+			a, b := whole("a", 1, 30), whole("b", 1, 30)
+			points := rectangle(x-a, y-b, x+a, y+b)
+			for i, p := range points {
+				points[i] = vec(p.X, p.Y+0.3*z, p.Z+z*0.5*p.X) // lying flat, or leaning
+			}
+			paths = append(paths, loop(points...))
+		}
+		var all []*Nested
+		var visit func(list []*Nested, within int)
+		parent := map[int]int{}
+		visit = func(list []*Nested, within int) {
+			for _, n := range list {
+				parent[n.Index] = within
+				visit(n.Within, n.Index)
+			}
+			all = append(all, list...)
+		}
+		visit(Nest(paths), -1)
+		if len(all) != len(paths) {
+			t.Fatalf("%d of %d paths came back", len(all), len(paths))
+		}
+		for i := range paths {
+			want, least := -1, math.Inf(1)
+			for k := range paths {
+				inner, outer := ringOf(i, paths[i]), ringOf(k, paths[k])
+				if i == k || outer.area < inner.area || outer.area == inner.area && k > i {
+					continue
+				}
+				if holdsPath(outer.plane, outer.flat, outer.box, inner.Points) && (outer.area < least || outer.area == least && k > want) {
+					want, least = k, outer.area
+				}
+			}
+			if parent[i] != want {
+				t.Errorf("path %d is within %d, want %d", i, parent[i], want)
+			}
+		}
+	})
+}
