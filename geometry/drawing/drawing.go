@@ -80,8 +80,8 @@ type Limits struct {
 // The defaults of Limits.
 const (
 	DefaultBytes    = 256 << 20
-	DefaultEntities = 200_000
-	DefaultPoints   = 1_000_000
+	DefaultEntities = 25_000
+	DefaultPoints   = 100_000
 	DefaultSize     = 1e6
 )
 

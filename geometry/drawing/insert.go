@@ -199,7 +199,7 @@ func (x *expander) mayInsert(e *entity, name string) error {
 
 // path flattens an entity's curve.
 func (x *expander) path(e *entity, m affine, layer string) error {
-	f := flattener{chord: x.chord, room: x.opt.mostPoints() - x.points}
+	f := flattener{chord: x.chord, room: x.opt.mostPoints() - x.points, points: make([]r3.Vector, 0, len(e.curve.segments)+1)}
 	path := Path{Layer: layer, Kind: e.kind, Closed: e.curve.closed}
 	for i := range e.curve.segments {
 		s := e.curve.segments[i].mapped(m)

@@ -12,8 +12,8 @@ type corner struct {
 
 // chained joins corners by straight lines and arcs, in the plane of their frame. Pieces of no length go.
 func chained(corners []corner, closed bool, frame affine) curve {
-	c := curve{closed: closed}
 	n := len(corners)
+	c := curve{closed: closed, segments: make([]segment, 0, n)}
 	for i, from := range corners {
 		if i == n-1 && !closed {
 			break
@@ -53,7 +53,13 @@ func lightPolyline(r record) (curve, error) {
 // lightCorners takes the vertices in the order of their groups; the count in group 90 is not needed.
 func lightCorners(r record, height float64) ([]corner, error) {
 	const x, y, bulge = 10, 20, 42
-	var corners []corner
+	count := 0
+	for _, t := range r.tags {
+		if t.code == x {
+			count++
+		}
+	}
+	corners := make([]corner, 0, count)
 	hasY := true
 	for _, t := range r.tags {
 		if t.code != x && (len(corners) == 0 || t.code != y && t.code != bulge) {

@@ -20,11 +20,16 @@ const (
 type segment struct {
 	kind     segmentKind
 	from, to r3.Vector
+	*bow            // of an arc
+	poles    []pole // of a bezier, its ends included
+}
+
+// bow is what makes an arc of a segment. It stands apart, as most of a large drawing is straight.
+type bow struct {
 	// An arc runs through from + u(cos t - 1) + v sin t for t from 0 to sweep: u points from the centre to
 	// the start, v is its conjugate. Measured from the start, arcs of huge radius keep their digits.
 	u, v  r3.Vector
 	sweep float64 // radians, above zero
-	poles []pole  // of a bezier, its ends included
 }
 
 // pole is a control point with its weight.
@@ -48,7 +53,7 @@ func (s *segment) along(t float64) r3.Vector {
 // circleArc is the arc about center from the angle start, anticlockwise, in the plane of the unit vectors x and y.
 func circleArc(center, x, y r3.Vector, radius, start, sweep float64) segment {
 	sin, cos := math.Sincos(start)
-	s := segment{kind: arc, sweep: sweep}
+	s := segment{kind: arc, bow: &bow{sweep: sweep}}
 	s.u = scaled(x, float64(radius*cos)).Add(scaled(y, float64(radius*sin)))
 	s.v = scaled(y, float64(radius*cos)).Sub(scaled(x, float64(radius*sin)))
 	s.from = center.Add(s.u)
@@ -59,7 +64,7 @@ func circleArc(center, x, y r3.Vector, radius, start, sweep float64) segment {
 // ellipseArc is the arc of the ellipse with the half axes given from the parameter start.
 func ellipseArc(center, major, minor r3.Vector, start, sweep float64) segment {
 	sin, cos := math.Sincos(start)
-	s := segment{kind: arc, sweep: sweep}
+	s := segment{kind: arc, bow: &bow{sweep: sweep}}
 	s.u = scaled(major, cos).Add(scaled(minor, sin))
 	s.v = scaled(minor, cos).Sub(scaled(major, sin))
 	s.from = center.Add(s.u)
@@ -81,7 +86,7 @@ func bulged(a, b r3.Vector, bulge float64) segment {
 	left := r3.Vector{X: -chord.Y, Y: chord.X}
 	// From the middle of the chord the centre lies (1-bulge²)/(4 bulge) chords to the left.
 	center := scaled(chord, 0.5).Add(scaled(left, (1/bulge-bulge)/4))
-	s := segment{kind: arc, from: a, to: b, sweep: 4 * math.Atan(math.Abs(bulge))}
+	s := segment{kind: arc, from: a, to: b, bow: &bow{sweep: 4 * math.Atan(math.Abs(bulge))}}
 	s.u = scaled(center, -1)
 	s.v = r3.Vector{X: -s.u.Y, Y: s.u.X}
 	if bulge < 0 {
@@ -124,7 +129,7 @@ func (s *segment) mapped(m affine) segment {
 	out.from, out.to = m.point(s.from), m.point(s.to)
 	switch s.kind {
 	case arc:
-		out.u, out.v = m.direction(s.u), m.direction(s.v)
+		out.bow = &bow{m.direction(s.u), m.direction(s.v), s.sweep}
 	case bezier:
 		out.poles = make([]pole, len(s.poles))
 		for i, p := range s.poles {
