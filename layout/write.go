@@ -55,6 +55,12 @@ func Read(r io.Reader) (*Plan, error) {
 	if err != nil {
 		return nil, fmt.Errorf("plan: %w", err)
 	}
+	return Parse(text)
+}
+
+// Parse is Read of what is in memory.
+func Parse(text []byte) (*Plan, error) {
+	var err error
 	switch format := formatOf(text); {
 	case format == 1:
 		if text, err = fromFormat1(text); err != nil {
@@ -82,13 +88,27 @@ func Read(r io.Reader) (*Plan, error) {
 
 // formatOf is the format that a plan says it is of; 0 where it does not say so, or is no plan, which decoding tells.
 func formatOf(text []byte) int {
-	var head struct {
-		Format int `json:"format"`
-	}
-	if json.Unmarshal(text, &head) != nil {
+	d := json.NewDecoder(bytes.NewReader(text))
+	if t, err := d.Token(); err != nil || t != json.Delim('{') {
 		return 0
 	}
-	return head.Format
+	for d.More() { // format comes first in what Write wrote: the rest is not looked at
+		name, err := d.Token()
+		if err != nil {
+			return 0
+		}
+		if name == "format" {
+			format := 0
+			if d.Decode(&format) != nil {
+				return 0
+			}
+			return format
+		}
+		if err := d.Decode(new(json.RawMessage)); err != nil {
+			return 0
+		}
+	}
+	return 0
 }
 
 // UnmarshalJSON refuses a point that has not three numbers.

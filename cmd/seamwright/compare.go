@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
 	"math"
 
@@ -62,7 +61,7 @@ func (p *program) readPlan(path string) (*layout.Plan, error) {
 	if err := fileset.Check(path, data); err != nil {
 		p.warn("note: %v", err)
 	}
-	plan, err := layout.Read(bytes.NewReader(data))
+	plan, err := layout.Parse(data)
 	if err != nil {
 		return nil, fmt.Errorf("file %s: %w: name a plan.json that seamwright plan wrote", path, err)
 	}

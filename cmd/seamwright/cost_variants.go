@@ -99,7 +99,7 @@ func (p *program) readOver(path string, changed changes.Changes, more []string) 
 	if err != nil {
 		return nil, err
 	}
-	sh, _, err := shell.Read(path, overrides)
+	sh, _, err := p.readShell(path, overrides)
 	return sh, badInput(err)
 }
 

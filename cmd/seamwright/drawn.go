@@ -17,11 +17,13 @@ import (
 	"seamwright/geometry/outline"
 	"seamwright/geometry/space"
 	"seamwright/layout"
+	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
 // limits are the flags for how much a drawing may hold.
 func (p *program) limits(f *pflag.FlagSet) {
+	f.Int64Var(&p.mostBook, "most-book-bytes", rule.DefaultBytes, "largest rule book that is read, bytes")
 	f.Int64Var(&p.most.Bytes, "most-bytes", drawing.DefaultBytes, "largest drawing or plan.json that is read, bytes")
 	f.IntVar(&p.most.Entities, "most-entities", drawing.DefaultEntities, "most entities of a drawing, its blocks inserted")
 	f.IntVar(&p.most.Points, "most-points", drawing.DefaultPoints, "most points of a drawing's lines and curves")
@@ -29,9 +31,9 @@ func (p *program) limits(f *pflag.FlagSet) {
 }
 
 func (p *program) checkLimits() error {
-	if p.most.Bytes < 1 || p.most.Entities < 1 || p.most.Points < 2 || !(p.most.Size > 0) {
-		return inputError{fmt.Errorf("--most-bytes %d, --most-entities %d, --most-points %d, --most-size %g: write numbers above zero",
-			p.most.Bytes, p.most.Entities, p.most.Points, p.most.Size)}
+	if p.mostBook < 1 || p.most.Bytes < 1 || p.most.Entities < 1 || p.most.Points < 2 || !(p.most.Size > 0) {
+		return inputError{fmt.Errorf("--most-book-bytes %d, --most-bytes %d, --most-entities %d, --most-points %d, --most-size %g: write numbers above zero",
+			p.mostBook, p.most.Bytes, p.most.Entities, p.most.Points, p.most.Size)}
 	}
 	return nil
 }

@@ -98,6 +98,15 @@ func TestLimitsAreFlags(t *testing.T) {
 		}
 	}
 	called(t, exitInput, "flanges", file, "--most-points=-1")
+	put(t, dir, "book.yaml", "rules: [{id: pitch.greatest, severity: doubt}]")
+	shell := put(t, dir, "lap.yaml", "name: Lap\nsteels: [{id: s, grade: DC04, thickness_mm: 1}]\nrules: {book: book.yaml}\n"+
+		"panels: [{id: a, mesh: panel.stl, unit: mm}, {id: b, mesh: panel.stl, unit: mm}]\n")
+	called(t, exitDone, "rules", shell)
+	for _, call := range [][]string{{"rules", shell}, {"plan", shell, "--no-cache"}, {"cost", shell, "--no-cache"}} {
+		if _, errOut := called(t, exitInput, append(call, "--most-book-bytes=9")...); !strings.Contains(errOut, "larger than 9 bytes") {
+			t.Errorf("%v: %s", call, errOut)
+		}
+	}
 	plan := put(t, dir, "plan.json", "{}")
 	if _, errOut := called(t, exitInput, "compare", plan, plan, "--most-bytes=1"); !strings.Contains(errOut, "larger than 1 bytes") {
 		t.Errorf("%s", errOut)

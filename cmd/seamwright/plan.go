@@ -45,7 +45,7 @@ func (p *program) planWith(ctx context.Context, path string, changed changes.Cha
 	if err != nil {
 		return planned{}, err
 	}
-	sh, notes, err := shell.Read(path, overrides)
+	sh, notes, err := p.readShell(path, overrides)
 	if err != nil {
 		return planned{}, badInput(err)
 	}
@@ -255,4 +255,13 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 		fmt.Fprintf(p.out, "    doubt: %s\n", strings.Join(doubts, ", "))
 	}
 	fmt.Fprintf(p.out, "  written to %s: plan.json, report.txt, welds.csv, cost.csv, %d maps\n", dir, maps)
+}
+
+// readShell reads a shell file, and says how large its rule book may be.
+func (p *program) readShell(path string, overrides map[string]string) (*shell.Shell, []string, error) {
+	sh, notes, err := shell.Read(path, overrides)
+	if sh != nil {
+		sh.LimitBook(p.mostBook)
+	}
+	return sh, notes, err
 }

@@ -59,7 +59,8 @@ type program struct {
 	kept     *cache.Cache // what earlier runs kept; see cache
 	writer   *layout.Writer
 
-	noChanges bool // leave out what was changed on the local page
+	mostBook  int64 // bytes of a rule book
+	noChanges bool  // leave out what was changed on the local page
 }
 
 // run executes one call and returns the exit code.

@@ -146,7 +146,7 @@ func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, err
 		if err != nil {
 			return rulesResult{}, err
 		}
-		if sh, _, err = shell.Read(call.shell, overrides); err != nil {
+		if sh, _, err = p.readShell(call.shell, overrides); err != nil {
 			return rulesResult{}, badInput(err)
 		}
 	}

@@ -243,12 +243,12 @@ func broken(t testing.TB) []struct{ name, text, want string } {
 			insert("a", 0, 0)), `f.dxf: line 58: block "A" inserts itself: mend the block in the drawing`},
 		{"nested too deep", nestedTooDeep(), "f.dxf: line 90: blocks are nested more than 16 deep: explode the inserts in the drawing"},
 		{"multiplying inserts", withBlocks(doubling, insert("b10", 0, 0)),
-			"f.dxf: line 62: drawing inserts more than 200000 copies of blocks: draw the outline once"},
+			"f.dxf: line 30: drawing has more than 25000 entities once its blocks are inserted: draw the outline once, or allow more"},
 		{"endless array", withBlocks([]string{blockOf("a", 0, 0)}, insert("a", 0, 0, 70, 32767, 71, 32767)),
 			"f.dxf: line 38: drawing inserts more than 200000 copies of blocks: draw the outline once"},
 		{"nothing, very often", withBlocks([]string{blockOf("a", 0, 0, strings.Repeat(dxf("TEXT"), 100))}, insert("a", 0, 0, 70, 400, 71, 400)),
-			"f.dxf: line 228: drawing has more than 200000 entities once its blocks are inserted: draw the outline once, or allow more"},
-		{"too many points", only(circle(0, 0, 1e12)), "f.dxf: line 16: drawing needs more than 1000000 points to stay within 0.02 mm of its " +
+			"f.dxf: line 228: drawing has more than 25000 entities once its blocks are inserted: draw the outline once, or allow more"},
+		{"too many points", only(circle(0, 0, 1e12)), "f.dxf: line 16: drawing needs more than 100000 points to stay within 0.02 mm of its " +
 			"curves: check its unit, or give a coarser chord tolerance, or allow more"},
 		{"scaled out of reach", withBlocks([]string{blockOf("a", 0, 0, line(0, 0, 1e6, 0))}, insert("a", 0, 0, 41, 1e9)),
 			"f.dxf: line 30: LINE reaches beyond 1e+12 mm: check the unit and the scales of inserts"},

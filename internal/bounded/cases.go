@@ -40,12 +40,12 @@ var readers = map[string]func(path string) error{
 	"plan": func(path string) error {
 		data, _, err := intake.ReadFile(path, drawing.DefaultBytes)
 		if err == nil {
-			_, err = layout.Read(bytes.NewReader(data))
+			_, err = layout.Parse(data)
 		}
 		return err
 	},
 	"shell":   func(path string) error { _, _, err := shell.Read(path, nil); return err },
-	"book":    func(path string) error { _, _, err := rule.ReadBook(path); return err },
+	"book":    func(path string) error { _, _, err := rule.ReadBook(path, 0); return err },
 	"points":  func(path string) error { _, _, _, err := survey.ReadFile(path, space.Millimetre); return err },
 	"times":   func(path string) error { _, err := quote.ReadActuals(path); return err },
 	"list":    func(path string) error { _, err := variants.ReadList(path); return err },
@@ -88,16 +88,16 @@ func cases() []reading {
 		})},
 		{"plan.json, 250 MB", "plan.json", "plan", false, plan},
 		{"plan.json, 300 MB of blanks", "plan.json", "plan", true, filled(300<<20, " ")},
-		{"shell file, remarks up to the limit", "shell.yaml", "shell", true, filled(8<<20-1, "#")},
-		{"shell file, 20,000 joints", "shell.yaml", "shell", true, buffered(func(w io.Writer) {
+		{"shell file, remarks up to the limit", "shell.yaml", "shell", true, filled(2<<20-1, "#")},
+		{"shell file, 2,000 joints", "shell.yaml", "shell", true, buffered(func(w io.Writer) {
 			fmt.Fprint(w, lap, "joints:\n")
-			for i := range 20_000 {
+			for i := range 2000 {
 				fmt.Fprintf(w, "  - {id: j%d, panels: [a, b]}\n", i)
 			}
 		})},
 		{"shell file, too large", "shell.yaml", "shell", true, filled(64<<20, "#")},
-		{"rule book, remarks up to the limit", "book.yaml", "book", false, book(4<<20, 0)},
-		{"rule book, a rule's sources up to the limit", "book.yaml", "book", false, book(0, 4<<20)},
+		{"rule book, remarks up to the limit", "book.yaml", "book", false, book(512<<10, 0)},
+		{"rule book, a rule's sources up to the limit", "book.yaml", "book", false, book(0, 512<<10)},
 		{"rule book, too large", "book.yaml", "book", true, book(64<<20, 0)},
 		{"measured points, 99,000", "points.csv", "points", false, points("x_mm,y_mm,z_mm", "%.3f,%.3f,0\n", 99_000)},
 		{"measured points, a million", "points.csv", "points", true, points("x_mm,y_mm,z_mm", "%.3f,%.3f,0\n", 1_000_000)},
@@ -204,7 +204,7 @@ func sheet(n int) func(w io.Writer) error {
 // plan is one with welds up to 250 MB.
 func plan(w io.Writer) error {
 	const welds = 1000
-	p := layout.Plan{Welds: make([]layout.Weld, welds)}
+	p := layout.Plan{Format: layout.Format, Welds: make([]layout.Weld, welds)}
 	var text bytes.Buffer
 	if err := layout.Write(&text, &p); err != nil {
 		return err
@@ -239,8 +239,8 @@ func book(remarks, sources int) func(w io.Writer) error {
 		if sources > 0 {
 			fmt.Fprintln(w, "    sources:")
 		}
-		for n := 0; n < sources-2000; n += 100 {
-			fmt.Fprintf(w, "      - {id: s%07d, value: 60, document: works' own, certainty: common practice, note: aaaaaaaa}\n", n)
+		for n := 0; n < sources-20_000; n += 107 {
+			fmt.Fprintf(w, "      - {id: s%07d, how: constant, value: 60, source: \"the works, measured over years\", certainty: memory}\n", n)
 		}
 	})
 }

@@ -2,7 +2,9 @@ package rule
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
+	"errors"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -145,13 +147,18 @@ func (r Rules) Find(id string) (Rule, bool) {
 	return Rule{}, false
 }
 
+// DefaultBytes is the largest works' book that is read unless more is allowed: some eight times the default book.
+const DefaultBytes = 512 << 10
+
 // ReadBook lays a works' book (YAML, TOML or JSON, by the file's ending) over the default one. In a works' book
 // every rule names its id and what changes: "value" (a constant), "use" (another source of the book), "severity",
 // "remedy", or "sources" (a source with an id that the rule has is replaced, another is added). The second result is what
-// was read of the file.
-func ReadBook(path string) (Rules, intake.Sum, error) {
-	const mostBytes = 4 << 20 // a hundred times the default book
-	text, sum, err := intake.ReadFile(path, mostBytes)
+// was read of the file, which may be of most bytes; 0: DefaultBytes.
+func ReadBook(path string, most int64) (Rules, intake.Sum, error) {
+	text, sum, err := intake.ReadFile(path, cmp.Or(most, DefaultBytes))
+	if large := new(intake.TooLargeError); errors.As(err, &large) {
+		return nil, sum, fmt.Errorf("rule book: %w: leave out what it does not change, or allow more", err)
+	}
 	if err != nil {
 		return nil, sum, fmt.Errorf("rule book: %w", err)
 	}

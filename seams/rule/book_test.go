@@ -30,7 +30,7 @@ func TestWorksBookLiesOverTheDefault(t *testing.T) {
 			"\"iso-14373\"\n[[rules]]\nid = \"gap.greatest\"\nseverity = \"broken\"\n[[rules]]\nid = \"edge.least\"\nuse = " +
 			"\"trial\"\n[[rules.sources]]\nid = \"trial\"\nhow = \"diameter\"\nfactor = 1.5\nsource = \"works trial 7\"\n",
 	} {
-		book, _, err := ReadBook(write(t, name, text))
+		book, _, err := ReadBook(write(t, name, text), 0)
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
@@ -121,13 +121,13 @@ func TestBooksThatAreRefused(t *testing.T) {
 		{"a.toml", "[[rules]]\nid = \"tack.every\"\n[other]\nx = 1\n", "line 3: no key \"other\" here"},
 	} {
 		path := write(t, c.name, c.text)
-		_, _, err := ReadBook(path)
+		_, _, err := ReadBook(path, 0)
 		if err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") || !strings.Contains(err.Error(),
 			c.name) {
 			t.Errorf("%q: %v, want %q", c.text, err, c.want)
 		}
 	}
-	if _, _, err := ReadBook("testdata/none.yaml"); err == nil {
+	if _, _, err := ReadBook("testdata/none.yaml", 0); err == nil {
 		t.Error("a missing file was read")
 	}
 }

@@ -209,7 +209,7 @@ func TestReadFileTrouble(t *testing.T) {
 	if err := os.WriteFile(large, make([]byte, mostBytes+1), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if _, _, err := Read(large, nil); err == nil || !strings.Contains(err.Error(), "larger than 8 MiB") {
+	if _, _, err := Read(large, nil); err == nil || !strings.Contains(err.Error(), "larger than 2 MiB") {
 		t.Errorf("a large file: %v", err)
 	}
 }

@@ -11,7 +11,7 @@ import (
 
 // Bounds on what is read at all; a shell file of a thousand panels stays far below them.
 const (
-	mostBytes  = 8 << 20
+	mostBytes  = 2 << 20
 	mostValues = 200_000 // after aliases are written out
 	mostDepth  = 100
 )
