@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"path/filepath"
@@ -44,14 +45,17 @@ func isDrawing(file string) bool {
 }
 
 // drawnFlanges finds the weld lines of the strips in one drawing.
-func (p *program) drawnFlanges(file string, unit space.Unit, call flangesCall) (flangesResult, []string, error) {
+func (p *program) drawnFlanges(ctx context.Context, file string, unit space.Unit, call flangesCall) (flangesResult, []string, error) {
 	read, err := drawing.ReadFile(file, drawing.Options{Unit: unit, Most: p.most})
 	if err != nil {
 		return flangesResult{}, nil, badInput(err)
 	}
 	result := flangesResult{Units: "mm", Panels: []panelResult{}, Flanges: []stripResult{}, Small: []smallResult{}, Near: []nearResult{},
 		Findings: []layout.Finding{}}
-	found, notes, faults := drawn.Flanges(onLayer(read.Paths, call.layer), drawn.Drawing{Width: call.width}, flange.Options{})
+	found, notes, faults, err := drawn.Flanges(ctx, onLayer(read.Paths, call.layer), drawn.Drawing{Width: call.width}, flange.Options{})
+	if err != nil {
+		return flangesResult{}, nil, err
+	}
 	const mostFaults = 20
 	if more := len(faults) - mostFaults; more > 0 {
 		faults = append(faults[:mostFaults], fmt.Sprintf("and %d more that give no weld line", more))
@@ -108,7 +112,7 @@ func blankOf(read *drawing.Drawing, layer string) (*mesh.Mesh, []string, error) 
 	open := map[string]int{}
 	for _, p := range paths {
 		if p.Closed {
-			loops = append(loops, p.Points)
+			loops = append(loops, outline.Thinned(p.Points))
 		} else {
 			open[p.Layer]++
 		}

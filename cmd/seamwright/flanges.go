@@ -194,7 +194,7 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 			call.need.Bend))
 	}
 	if len(files) == 1 && isDrawing(files[0]) {
-		return p.drawnFlanges(files[0], unit, call)
+		return p.drawnFlanges(ctx, files[0], unit, call)
 	}
 	sheets, notes, err := p.readSheets(files, unit, call)
 	if err != nil {

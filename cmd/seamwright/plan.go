@@ -49,7 +49,6 @@ func (p *program) planWith(ctx context.Context, path string, changed changes.Cha
 	if err != nil {
 		return planned{}, badInput(err)
 	}
-	sh.Most = p.most
 	e := engine.Engine{Cache: p.cache(), Writer: p.writer, Workers: p.workers, Progress: show, Stage: p.stage}
 	done, err := e.Plan(ctx, engine.Input{Shell: sh, Notes: notes, Digest: func(files string) string { return withChanges(files, changed) }})
 	if err != nil {
@@ -257,11 +256,11 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 	fmt.Fprintf(p.out, "  written to %s: plan.json, report.txt, welds.csv, cost.csv, %d maps\n", dir, maps)
 }
 
-// readShell reads a shell file, and says how large its rule book may be.
+// readShell reads a shell file, and says how large what it names may be.
 func (p *program) readShell(path string, overrides map[string]string) (*shell.Shell, []string, error) {
 	sh, notes, err := shell.Read(path, overrides)
 	if sh != nil {
-		sh.LimitBook(p.mostBook)
+		sh.Most, sh.MostBook = p.most, p.mostBook
 	}
 	return sh, notes, err
 }

@@ -41,13 +41,13 @@ func FaceOf(h *stackup.Host, facets []int32) (*Lap, error) {
 }
 
 // Drawn is a lap of no sheets over the whole of a flat mesh, the first sheet of its assembly.
-func Drawn(h *stackup.Host) (*Lap, error) {
+func Drawn(ctx context.Context, h *stackup.Host) (*Lap, error) {
 	m := h.Panels[0].Mesh
 	fine := &region.Patch{Points: m.Vertices, Tris: slices.Clone(m.Triangles)}
 	for range m.Vertices {
 		fine.Normals = append(fine.Normals, h.Panels[0].Normals[0])
 	}
-	if err := fine.CutFine(context.Background(), func(a, b r3.Vector) bool { return true }); err != nil {
+	if err := fine.CutFine(ctx, func(a, b r3.Vector) bool { return true }); err != nil {
 		return nil, err
 	}
 	r := fine.Region()

@@ -9,6 +9,7 @@
 package drawn
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -37,24 +38,27 @@ type Drawing struct {
 // Flanges finds the weld lines of what is drawn: a closed path, with the closed paths within it as its holes, is a
 // strip; one within the other with a strip between them is a ring. What is within a hole, or within an outline that is
 // too broad for a strip, is looked at for itself. An open path is itself a weld line. The notes say what was joined and
-// parted (see outline.Outlines), the faults what is drawn but gives no weld line; each names its layer.
-func Flanges(paths []drawing.Path, how Drawing, opt flange.Options) (found []Flange, notes, faults []string) {
+// parted (see outline.Outlines), the faults what is drawn but gives no weld line; each names its layer. The error is the context's.
+func Flanges(ctx context.Context, paths []drawing.Path, how Drawing, opt flange.Options) (found []Flange, notes, faults []string, err error) {
 	paths, notes = outline.Outlines(paths)
 	d := reading{opt: opt, how: how, notes: notes}
 	nested := outline.Nest(paths)
 	for i := range paths {
+		if err := ctx.Err(); err != nil {
+			return nil, nil, nil, err
+		}
 		switch {
 		case !paths[i].Closed:
 			d.line(&paths[i])
 		case len(nested) > 0 && nested[0].Index == i:
-			d.strip(nested[0])
+			d.strip(ctx, nested[0])
 			nested = nested[1:]
 		}
 	}
 	for i := range d.found {
 		d.found[i].ID = fmt.Sprintf("f%d", i+1)
 	}
-	return d.found, d.notes, d.faults
+	return d.found, d.notes, d.faults, ctx.Err()
 }
 
 // reading gathers what a drawing shows.
@@ -94,16 +98,16 @@ func (d *reading) line(p *drawing.Path) {
 
 // strip takes a closed path with its holes as a strip, then what lies within the holes; or what lies within the path, one
 // by one, where it is no strip.
-func (d *reading) strip(n *outline.Nested) {
+func (d *reading) strip(ctx context.Context, n *outline.Nested) {
 	if n.Kind == "CIRCLE" && len(n.Within) == 0 {
 		d.fault(&n.Path, fmt.Sprintf("a circle about %s by itself is a hole and no strip", pointText(middle(n.Points))))
 		return
 	}
-	loops := [][]r3.Vector{d.placed(n.Points)}
+	loops := [][]r3.Vector{d.placed(outline.Thinned(n.Points))}
 	for _, hole := range n.Within {
-		loops = append(loops, d.placed(hole.Points))
+		loops = append(loops, d.placed(outline.Thinned(hole.Points)))
 	}
-	flanges, err := flange.FromOutline(loops, d.opt)
+	flanges, err := flange.FromOutline(ctx, loops, d.opt)
 	within := n.Within
 	switch broad := slices.ContainsFunc(flanges, func(f flange.Flange) bool { return f.Patch }); {
 	case err != nil:
@@ -121,7 +125,10 @@ func (d *reading) strip(n *outline.Nested) {
 		}
 	}
 	for _, inner := range within {
-		d.strip(inner)
+		if ctx.Err() != nil {
+			return
+		}
+		d.strip(ctx, inner)
 	}
 }
 

@@ -1,6 +1,7 @@
 package drawn_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -63,7 +64,7 @@ func TestFlanges(t *testing.T) {
 		{"a line without a width", []drawing.Path{drawnLine(vec(0, 0, 0), vec(300, 0, 0))}, nil, "",
 			"an open line from (0.000, 0.000, 0.000) to (300.000, 0.000, 0.000) needs a width"},
 	} {
-		found, notes, faults := drawn.Flanges(c.paths, drawn.Drawing{}, flange.Options{})
+		found, notes, faults, _ := drawn.Flanges(context.Background(), c.paths, drawn.Drawing{}, flange.Options{})
 		var got []string
 		for _, f := range found {
 			s := fmt.Sprintf("%.1f %.1f %d", math.Round(f.Length*10)/10, f.Width.Mean, len(f.Holes))
@@ -91,7 +92,7 @@ func TestFlanges(t *testing.T) {
 // TestFlangesPlaced turns a drawing upright: its shared edge is still found.
 func TestFlangesPlaced(t *testing.T) {
 	paths := []drawing.Path{drawnRectangle(0, 0, 300, 30), drawnLine(vec(0, 16, 0), vec(300, 16, 0))}
-	found, _, _ := drawn.Flanges(paths, drawn.Drawing{Place: space.Place{Turn: vec(90, 0, 0), Move: vec(0, 7, 0)}}, flange.Options{})
+	found, _, _, _ := drawn.Flanges(context.Background(), paths, drawn.Drawing{Place: space.Place{Turn: vec(90, 0, 0), Move: vec(0, 7, 0)}}, flange.Options{})
 	if len(found) != 2 || math.Abs(found[0].Line[0].Point.Y-7) > 1e-9 || math.Abs(found[0].Line[0].Axis.Y) < 0.999 {
 		t.Errorf("%+v", found)
 	}
@@ -99,7 +100,7 @@ func TestFlangesPlaced(t *testing.T) {
 
 func ExampleFlanges() {
 	paths := []drawing.Path{drawnRectangle(0, 0, 300, 16), drawnCircle(50, 8, 2.5)}
-	found, _, _ := drawn.Flanges(paths, drawn.Drawing{}, flange.Options{})
+	found, _, _, _ := drawn.Flanges(context.Background(), paths, drawn.Drawing{}, flange.Options{})
 	for _, f := range found {
 		fmt.Printf("layer %s: %.1f mm long, %.1f wide, %d hole\n", f.Layer, f.Length, f.Width.Mean, len(f.Holes))
 	}

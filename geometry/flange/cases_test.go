@@ -223,7 +223,7 @@ func TestHoleIsFoundAndCrossed(t *testing.T) {
 	loop := func(x0, y0, x1, y1 float64) []r3.Vector {
 		return []r3.Vector{vec(x0, y0, 0), vec(x1, y0, 0), vec(x1, y1, 0), vec(x0, y1, 0)}
 	}
-	flanges, err := flange.FromOutline([][]r3.Vector{loop(0, 0, 200, 20), loop(97, 7, 103, 13)}, flange.Options{})
+	flanges, err := flange.FromOutline(context.Background(), [][]r3.Vector{loop(0, 0, 200, 20), loop(97, 7, 103, 13)}, flange.Options{})
 	if err != nil || len(flanges) != 1 {
 		t.Fatalf("%d flanges, %v", len(flanges), err)
 	}
@@ -244,7 +244,7 @@ func TestHoleIsFoundAndCrossed(t *testing.T) {
 
 func TestFromOutlineRefusesWhatIsNoStrip(t *testing.T) {
 	small := [][]r3.Vector{{vec(0, 0, 0), vec(3, 0, 0), vec(3, 3, 0)}}
-	if _, err := flange.FromOutline(small, flange.Options{}); !errors.Is(err, flange.ErrNoStrip) {
+	if _, err := flange.FromOutline(context.Background(), small, flange.Options{}); !errors.Is(err, flange.ErrNoStrip) {
 		t.Errorf("a 3 mm triangle: %v", err)
 	}
 }

@@ -1,6 +1,7 @@
 package flange_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -146,7 +147,7 @@ func TestBranches(t *testing.T) {
 					outline = append(outline, left.Add(u.Mul(along)))
 				}
 			}
-			runs, err := flange.FromOutline([][]r3.Vector{outline}, flange.Options{})
+			runs, err := flange.FromOutline(context.Background(), [][]r3.Vector{outline}, flange.Options{})
 			if err != nil || len(runs) != 3 {
 				t.Fatalf("%d runs, %v", len(runs), err)
 			}
@@ -164,7 +165,7 @@ func TestBranches(t *testing.T) {
 
 func ExampleFlange_TooNarrow() {
 	loop := []r3.Vector{vec(0, 0, 0), vec(200, 0, 0), vec(200, 14, 0), vec(0, 14, 0)}
-	strips, _ := flange.FromOutline([][]r3.Vector{loop}, flange.Options{})
+	strips, _ := flange.FromOutline(context.Background(), [][]r3.Vector{loop}, flange.Options{})
 	for _, n := range strips[0].TooNarrow(flange.Need{FreeEdge: 7.5}) {
 		fmt.Printf("from %.0f to %.0f mm by %.1f mm\n", n.From, n.To, n.By)
 	}

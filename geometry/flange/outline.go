@@ -1,6 +1,7 @@
 package flange
 
 import (
+	"context"
 	"errors"
 	"fmt"
 
@@ -16,14 +17,14 @@ var ErrNoStrip = errors.New("the outline is not a strip that a weld line can run
 
 // FromOutline finds the weld line of a flat strip drawn as closed loops: its border first, then its holes.
 // Points are in millimetres; the result has no sheets.
-func FromOutline(loops [][]r3.Vector, opt Options) ([]Flange, error) {
+func FromOutline(ctx context.Context, loops [][]r3.Vector, opt Options) ([]Flange, error) {
 	opt = opt.withDefaults()
 	m, err := outline.Fill(loops)
 	if err != nil {
 		return nil, fmt.Errorf("flange from outline: %w", err)
 	}
 	h := new(contact.Workspace).Host(stackup.Alone(Sheet{Mesh: m}, opt.limits()), 0)
-	lap, err := contact.Drawn(h)
+	lap, err := contact.Drawn(ctx, h)
 	if err != nil {
 		return nil, fmt.Errorf("flange from outline: %w", err)
 	}

@@ -87,7 +87,7 @@ func join(ctx context.Context, b basis, m means, at *placed, in Input, areFound 
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if err := x.jointStrips(i, stated); err != nil {
+		if err := x.jointStrips(ctx, i, stated); err != nil {
 			return nil, fmt.Errorf("joint %s: %w", stated.ID, err)
 		}
 	}
@@ -197,7 +197,7 @@ func better(f flange.Flange, j, k shell.Joint) bool {
 }
 
 // jointStrips adds the strips of joint i: drawn ones where the joint names a drawing, found ones otherwise.
-func (x *joiner) jointStrips(i int, j shell.Joint) error {
+func (x *joiner) jointStrips(ctx context.Context, i int, j shell.Joint) error {
 	var own []flange.Flange
 	var keys []cache.Key
 	for k, f := range x.found {
@@ -206,7 +206,7 @@ func (x *joiner) jointStrips(i int, j shell.Joint) error {
 		}
 	}
 	if j.WeldLine.File != "" {
-		drawn, err := x.drawn(j)
+		drawn, err := x.drawn(ctx, j)
 		if err != nil {
 			return err
 		}
@@ -283,7 +283,7 @@ func stackOf(all []parts.Part, sheets []int) rule.Stack {
 }
 
 // drawn reads the joint's weld lines from its drawing.
-func (x *joiner) drawn(j shell.Joint) ([]flange.Flange, error) {
+func (x *joiner) drawn(ctx context.Context, j shell.Joint) ([]flange.Flange, error) {
 	read, err := drawing.ReadFile(x.shell.Path(j.WeldLine.File), drawing.Options{Unit: x.shell.UnitOf(j.WeldLine.Unit), Most: x.shell.Most})
 	if err != nil {
 		return nil, fmt.Errorf("weld line: %w", err)
@@ -298,8 +298,11 @@ func (x *joiner) drawn(j shell.Joint) ([]flange.Flange, error) {
 		}
 	}
 	sheets := x.sheetsOf(j.Panels)
-	found, notes, faults := drawn.Flanges(wanted, drawn.Drawing{Width: j.WeldLine.Width, Place: j.WeldLine.Place.Placement(),
+	found, notes, faults, err := drawn.Flanges(ctx, wanted, drawn.Drawing{Width: j.WeldLine.Width, Place: j.WeldLine.Place.Placement(),
 		Host: x.parts[sheets[0]].Sheet.Mesh}, flange.Options{})
+	if err != nil {
+		return nil, err
+	}
 	for _, n := range slices.Concat(read.Notes, notes) {
 		x.out.notes = append(x.out.notes, fmt.Sprintf("joint %s: weld line: file %s: %s", j.ID, j.WeldLine.File, n))
 	}

@@ -29,7 +29,7 @@ type Rules struct {
 func For(sh *shell.Shell) (*Rules, error) {
 	in := &Rules{Book: rule.Book(), shell: sh}
 	if name := sh.Rules.Book; name != "" {
-		book, sum, err := rule.ReadBook(sh.Path(name), sh.MostBook())
+		book, sum, err := rule.ReadBook(sh.Path(name), sh.MostBook)
 		if err == nil {
 			err = sh.Took(name, sum)
 		}

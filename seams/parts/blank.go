@@ -111,7 +111,7 @@ func (p *Part) loops(byRole map[string][]drawing.Path) ([][]r3.Vector, error) {
 	open := map[string]int{}
 	for _, path := range p.chain(slices.Concat(byRole[outlineRole], byRole[holeRole])) {
 		if path.Closed {
-			loops = append(loops, path.Points)
+			loops = append(loops, outline.Thinned(path.Points))
 			continue
 		}
 		a, b := path.Points[0], path.Points[len(path.Points)-1]

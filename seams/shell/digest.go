@@ -12,24 +12,8 @@ import (
 
 // taken is what was read of the files that a shell file names, by their names; "" is the shell file itself.
 type taken struct {
-	mu       sync.Mutex
-	sums     map[string]intake.Sum
-	mostBook int64
-}
-
-// LimitBook says how large the works' rule book may be, in bytes, before anybody reads it; 0: rule.DefaultBytes.
-func (sh *Shell) LimitBook(bytes int64) {
-	if sh.taken != nil {
-		sh.taken.mostBook = bytes
-	}
-}
-
-// MostBook is how large the works' rule book may be; see LimitBook.
-func (sh *Shell) MostBook() int64 {
-	if sh.taken == nil {
-		return 0
-	}
-	return sh.taken.mostBook
+	mu   sync.Mutex
+	sums map[string]intake.Sum
 }
 
 // Took tells the shell what was read of a file that it names, so that Digest speaks of those very bytes. It is an error

@@ -48,7 +48,8 @@ type Shell struct {
 	Dir  string `mapstructure:"-"` // folder of the file; paths in the file start there
 	File string `mapstructure:"-"` // name of the file in Dir; empty when the shell does not come from a file
 
-	Most drawing.Limits `mapstructure:"-"` // of the drawings that the file names
+	Most     drawing.Limits `mapstructure:"-"` // of the drawings that the file names
+	MostBook int64          `mapstructure:"-"` // bytes of the rule book that it names; 0: rule.DefaultBytes
 
 	taken *taken // of the files that have been read; nil when the shell does not come from a file
 }
