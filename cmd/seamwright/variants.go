@@ -263,8 +263,15 @@ func (w *variantWork) told(list *variants.List, dir string) error {
 		many(w.rows, "variant"), len(list.Rows), w.done, w.known, len(w.failed), w.unsound)
 	fmt.Fprintf(w.out, "written to %s: seamwright variants gather %s makes one table\n", dir, dir)
 	if len(w.failed) == 0 {
+		var in []string
+		if len(countRules(w.stated.plan.Findings, layout.Broken)) > 0 {
+			in = append(in, "in the shell as stated")
+		}
 		if w.unsound > 0 {
-			return fmt.Errorf("%w: in %s of the list: the column broken of the table says in which", errBroken, many(w.unsound, "variant"))
+			in = append(in, fmt.Sprintf("in %s of the list", many(w.unsound, "variant")))
+		}
+		if len(in) > 0 {
+			return fmt.Errorf("%w: %s: the column broken of the table says in which", errBroken, strings.Join(in, " and "))
 		}
 		return nil
 	}

@@ -39,7 +39,8 @@ type Drawing struct {
 // strip; one within the other with a strip between them is a ring. What is within a hole, or within an outline that is
 // too broad for a strip, is looked at for itself. An open path is itself a weld line. The notes say what was joined and
 // parted (see outline.Outlines), the faults what is drawn but gives no weld line; each names its layer. The error is the context's.
-func Flanges(ctx context.Context, paths []drawing.Path, how Drawing, opt flange.Options) (found []Flange, notes, faults []string, err error) {
+func Flanges(ctx context.Context, paths []drawing.Path, how Drawing, opt flange.Options) (found []Flange, notes, faults []string,
+	err error) {
 	paths, notes = outline.Outlines(paths)
 	d := reading{opt: opt, how: how, notes: notes}
 	nested := outline.Nest(paths)

@@ -60,7 +60,8 @@ type reading struct {
 }
 
 func cases() []reading {
-	const lap = "name: Lap\nsteels: [{id: s, grade: DC04, thickness_mm: 1}]\npanels: [{id: a, mesh: a.stl, unit: mm}, {id: b, mesh: b.stl, unit: mm}]\n"
+	const lap = "name: Lap\nsteels: [{id: s, grade: DC04, thickness_mm: 1}]\n" +
+		"panels: [{id: a, mesh: a.stl, unit: mm}, {id: b, mesh: b.stl, unit: mm}]\n"
 	return []reading{
 		{"DXF, 6,200 squares of four lines", "a.dxf", "drawing", false, buffered(dxf(squares(6200)))},
 		{"DXF, a million lines", "a.dxf", "drawing", true, buffered(dxf(squares(250_000)))},

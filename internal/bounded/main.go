@@ -82,7 +82,8 @@ func run() error {
 		}
 	}
 	if beyond > 0 {
-		return fmt.Errorf("%d files take more than %g times their size or %g s for 100 MB, or were not taken as meant", beyond, mostTimes, mostSeconds)
+		return fmt.Errorf("%d files take more than %g times their size or %g s for 100 MB, or were not taken as meant", beyond, mostTimes,
+			mostSeconds)
 	}
 	return nil
 }
