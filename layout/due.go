@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -20,6 +21,18 @@ const (
 	CouponTurn  CouponReason = "due on this shell"
 	CouponCaps  CouponReason = "after new caps"
 )
+
+// ToolWords name a tool with its tip and setting: "gun A and tip domed with S1".
+func (x *Index) ToolWords(t Tools) string {
+	if t.Roller != "" {
+		return "roller " + cmp.Or(x.Roller(t.Roller).Letter, t.Roller) + " with " + cmp.Or(t.Setting, "no setting")
+	}
+	words := "gun " + cmp.Or(x.Gun(t.Gun).Letter, t.Gun)
+	if t.Tip != "" {
+		words += " and tip " + t.Tip
+	}
+	return words + " with " + cmp.Or(t.Setting, "no setting")
+}
 
 // Care is what a tip needs, and after which weld of the shell.
 type Care struct {

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamwright/layout"
 	"seamwright/layout/whatif"
 	"seamwright/seams/changes"
 	"seamwright/seams/shell"
@@ -124,8 +125,9 @@ func (p *program) variantsText(rows []whatif.Variant, currency string) {
 		if base := rows[0].CostPerShell; base > 0 && math.Abs(v.CostPerShell/base-1) >= 0.0005 {
 			change = fmt.Sprintf("%+.1f %%", 100*(v.CostPerShell/base-1))
 		}
-		fmt.Fprintf(p.out, "%-36s %5d %5d %9.1f %10.2f %7s %10.2f %12.2f %-14s %9.1f %10.1f\n",
-			v.Name, v.Batch, v.Crew, v.MinutesPerShell, v.CostPerShell, change, v.P80PerShell, v.CostPerBatch, v.Bottleneck, v.ShellsPerWeek,
+		fmt.Fprintf(p.out, "%-36s %5d %5d %9.1f %10s %7s %10s %12s %-14s %9.1f %10.1f\n",
+			v.Name, v.Batch, v.Crew, v.MinutesPerShell, layout.Money(v.CostPerShell), change, layout.Money(v.P80PerShell),
+			layout.Money(v.CostPerBatch), v.Bottleneck, v.ShellsPerWeek,
 			v.Makespan/60)
 	}
 	for _, v := range rows[1:] {

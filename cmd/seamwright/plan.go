@@ -241,8 +241,8 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 		many(len(plan.Flanges), "flange"), many(len(plan.Stations), "station"))
 	fmt.Fprintf(p.out, "  %s in %s, %.2f m of roller seam\n", many(len(plan.Welds), "spot weld"), many(len(plan.Runs), "run"),
 		plan.Labour.RollerMetres)
-	fmt.Fprintf(p.out, "  %.1f man-hours and %.2f %s a shell, jig preparation shared over the batch\n", plan.Cost.MinutesPerShell/60,
-		plan.Cost.CostPerShell, plan.Cost.Currency)
+	fmt.Fprintf(p.out, "  %.1f man-hours and %s %s a shell, jig preparation shared over the batch\n", plan.Cost.MinutesPerShell/60,
+		layout.Money(plan.Cost.CostPerShell), plan.Cost.Currency)
 	fmt.Fprintf(p.out, "  findings: %d broken, %d waived, %d in doubt, %s\n", severity[layout.Broken], severity[layout.Waived],
 		severity[layout.Doubt], many(severity[layout.Note], "note"))
 	for _, f := range plan.Findings {

@@ -55,7 +55,8 @@ func TestPaidWorkIsAStep(t *testing.T) {
 		}
 	}
 	want := []string{
-		"prove: Weld a test coupon with each of gun A, gun b and roller w and break them open; go on only when the weld is as large as wanted.",
+		"prove: Weld a test coupon with each of gun A, gun b and roller w and break them open; settings take turns, on the first shell of the " +
+			"batch all of them; once more after new caps. Go on only when the weld is as large as wanted.",
 		"load: Load Sides, 16.0 kg.",
 		"mark out: Mark out the weld lines of sill seam, 1.23 m.",
 		"fit: Pull the flanges together with hand clamps, look for gaps, and take them off as the welds come: sill seam, 1.23 m.",

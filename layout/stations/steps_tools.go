@@ -1,6 +1,7 @@
 package stations
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -29,7 +30,7 @@ func (w *writer) prove() {
 	if !(coupons > 0) || len(tools) == 0 {
 		return
 	}
-	each := coupons / float64(len(tools))
+	each := cmp.Or(w.plan.Labour.CouponsEach, coupons/float64(len(tools)))
 	text := fmt.Sprintf("Weld a test coupon with %s and break it open", list(tools))
 	if len(tools) > 1 {
 		text = fmt.Sprintf("Weld a test coupon with each of %s and break them open", list(tools))
@@ -40,7 +41,8 @@ func (w *writer) prove() {
 	case each < 1:
 		text = "When due, " + strings.ToLower(text[:1]) + text[1:] + fmt.Sprintf(": %s with each on one shell", number(round2(each)))
 	}
-	w.add(layout.DoProve, text+"; go on only when the weld is as large as wanted.")
+	w.add(layout.DoProve, text+"; settings take turns, on the first shell of the batch all of them; once more after new caps. Go on only when the "+
+		"weld is as large as wanted.")
 }
 
 // tools are the guns and rollers in use, as they are to be read.

@@ -18,7 +18,7 @@ func Letter(plan *layout.Plan, o price.Offer, hash string) []*paper.Page {
 	d := letterPages(plan, o, hash)
 	address(d, plan, o.Terms)
 	if standing := plan.Standing(); standing != layout.ForProduction {
-		box(d, "This quote is a "+draftWord(plan)+": "+standing+". It binds nobody.")
+		box(d, "This is no offer and binds nobody: "+standing+".")
 	}
 	d.Title("What is quoted", 30)
 	d.Note(fmt.Sprintf("%s, number %s, revision %s: body shells of sheet steel, welded in jigs from pressed panels, each with %d spot welds%s.",
@@ -42,20 +42,12 @@ func letterPages(plan *layout.Plan, o price.Offer, hash string) *flow.Document {
 			pen.Words.Text(paper.Point{X: left, Y: 18}, 5, paper.Start, paper.Fit(cmp.Or(plan.Shell.Owner, plan.Shell.Creator, plan.Shell.Name), 5, 120))
 			pen.Words.Text(paper.Point{X: right, Y: 18}, 5, paper.End, "Quote")
 			pen.Strong.Line(paper.Point{X: left, Y: 22}, paper.Point{X: right, Y: 22})
-			pen.Page.Fields(paper.Point{X: left, Y: 27}, []paper.Field{field("Number", o.Terms.Number, 40), field("Date", o.Terms.Date, 30),
-				field("Valid for", fmt.Sprintf("%d days", o.Terms.Valid), 24), field("Prices in", o.Currency, 18),
-				field("Shells", strconv.Itoa(o.Batch.Shells), 16), field("Status", plan.Standing(), 32), field("Page", fmt.Sprintf("%d/%d", n, of), 20)})
+			pen.Page.Fields(paper.Point{X: left, Y: 27}, []paper.Field{field("Number", o.Terms.Number, 28), field("Date", o.Terms.Date, 27),
+				field("Valid for", fmt.Sprintf("%d days", o.Terms.Valid), 22), field("Prices in", o.Currency, 18),
+				field("Shells", strconv.Itoa(o.Batch.Shells), 15), field("Status", plan.Standing(), 54), field("Page", fmt.Sprintf("%d/%d", n, of), 16)})
 			pen.Words.Text(paper.Point{X: left, Y: bottom - 1}, paper.TextHeight, paper.Start, paper.Fit("Plan "+hash, paper.TextHeight, right-left))
 		},
 	}
-}
-
-// draftWord is what a quote is while it may not be sent.
-func draftWord(plan *layout.Plan) string {
-	if plan.Shell.Status == layout.Demonstration {
-		return "demonstration"
-	}
-	return "draft"
 }
 
 func dash(s string) string { return cmp.Or(strings.TrimSpace(s), "–") }

@@ -153,7 +153,8 @@ func crew(plan *layout.Plan) []Picture {
 		return nil
 	}
 	return []Picture{{Name: "crew", Title: "The crew by person: minutes of a takt", High: chart.CrewHigh(list),
-		Note: fmt.Sprintf("A shell leaves every %s min, the time of %s. Bars are a shell of the batch's average.", fixed(takt, 1), plan.Flow.Bottleneck),
+		Note: fmt.Sprintf("With a crew at every jig a shell leaves each %s min, the time of %s. Bars are a shell of the batch's average.",
+			fixed(takt, 1), plan.Flow.Bottleneck),
 		Draw: func(p *paper.Page, box paper.Box) { chart.Crew(p, box, takt, list) }}}
 }
 

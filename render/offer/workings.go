@@ -55,6 +55,9 @@ func buildUp(o price.Offer) flow.Table {
 		t.Rows = append(t.Rows, cells)
 	}
 	for i, l := range o.Batch.Lines {
+		if l.Each > 0 {
+			row(l.What+", a shell", func(p price.Priced) float64 { return p.Lines[i].Each })
+		}
 		row(l.What, func(p price.Priced) float64 { return p.Lines[i].Total })
 	}
 	row("cost", func(p price.Priced) float64 { return p.Cost })

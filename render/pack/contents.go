@@ -102,7 +102,7 @@ func (b *binder) figures() [][]string {
 		{"Spot welds a shell", strconv.Itoa(len(p.Welds))},
 		{"Roller seam a shell", number(p.Labour.RollerMetres, 2) + " m"},
 		{"Work a shell, jig preparation shared", number(p.Cost.MinutesPerShell/60, 1) + " man-hours"},
-		{"Cost a shell", number(p.Cost.CostPerShell, 2) + " " + p.Cost.Currency},
+		{"Cost a shell", layout.Money(p.Cost.CostPerShell) + " " + p.Cost.Currency},
 		findings,
 	}
 }

@@ -16,8 +16,8 @@ func (b *binder) cost() []*paper.Page {
 	w := b.work("Cost sheet", p.Shell.Name, p.Shell.Number)
 	w.heading("Cost of welding", 24)
 	w.draw(table{columns: []column{{"", 1, false}, {"", 0, true}}, rows: [][]string{
-		{"A shell", number(c.CostPerShell, 2) + " " + c.Currency},
-		{"The batch of " + strconv.Itoa(c.Batch), number(c.CostPerBatch, 2) + " " + c.Currency},
+		{"A shell", layout.Money(c.CostPerShell) + " " + c.Currency},
+		{"The batch of " + strconv.Itoa(c.Batch), layout.Money(c.CostPerBatch) + " " + c.Currency},
 		{"Work a shell, jig preparation shared over the batch", number(c.MinutesPerShell, 1) + " man-min"},
 		{"Roller seam a shell", number(c.RollerMetresPerShell, 2) + " m"},
 	}})
@@ -35,17 +35,18 @@ func (b *binder) cost() []*paper.Page {
 		if sum > 0 {
 			percent = number(100*l.Total/sum, 1) + " %"
 		}
-		bars = append(bars, bar{l.What, l.Total, number(l.Total, 2) + "  " + percent})
-		t.rows = append(t.rows, []string{l.What, quantity(l.Quantity), l.Unit, number(l.Each, 4), number(l.Total, 2), percent,
-			number(l.Total*float64(c.Batch), 2)})
+		bars = append(bars, bar{l.What, l.Total, layout.Money(l.Total) + "  " + percent})
+		t.rows = append(t.rows, []string{l.What, quantity(l.Quantity), l.Unit, number(l.Each, 4), layout.Money(l.Total), percent,
+			layout.Money(l.Total * float64(c.Batch))})
 	}
 	w.bars(bars)
 	w.heading("What is paid for", 24)
-	t.rows = append(t.rows, []string{"Together", "", "", "", number(sum, 2), "", number(sum*float64(c.Batch), 2)})
+	t.rows = append(t.rows, []string{"Together", "", "", "", layout.Money(sum), "", layout.Money(layout.Times(sum, c.Batch))})
 	w.draw(t)
 	b.costByStation(w)
 	w.heading("Not in these figures", 12)
-	w.note("Panels and their steel, freight, gauges, painting and trim. Every line with the inputs that it follows from is in cost.csv and " +
+	w.note("Panels and their steel, people who stand by, freight, gauges, painting and trim. Lines are rounded one by one, sums from what they " +
+		"are the sum of; the batch is the cents of a shell times its number. Every line with the inputs that it follows from is in cost.csv and " +
 		"in the workbook.")
 	return w.finish()
 }
@@ -96,12 +97,12 @@ func (b *binder) costByStation(w *work) {
 		if sum > 0 {
 			percent = number(100*s.Cost/sum, 1) + " %"
 		}
-		t.rows = append(t.rows, []string{name, number(s.ManMinutes, 1), number(s.Cost, 2), percent, number(s.Cost*float64(c.Batch), 2)})
+		t.rows = append(t.rows, []string{name, number(s.ManMinutes, 1), layout.Money(s.Cost), percent, layout.Money(s.Cost * float64(c.Batch))})
 	}
 	if len(t.rows) == 0 {
 		return
 	}
-	t.rows = append(t.rows, []string{"All", number(man, 1), number(sum, 2), "", number(sum*float64(c.Batch), 2)})
+	t.rows = append(t.rows, []string{"All", number(man, 1), layout.Money(sum), "", layout.Money(layout.Times(sum, c.Batch))})
 	w.heading(fmt.Sprintf("By station, batch of %d", c.Batch), 24)
 	w.draw(t)
 }

@@ -16,7 +16,11 @@ import (
 func (b *binder) inspection(st layout.Station) []*paper.Page {
 	w := b.work("Inspection sheet", b.plan.Shell.Name+" · "+stationName(st), b.plan.Shell.Number+" / "+st.ID)
 	field := paper.NewField
-	w.leaf().page.Fields(paper.Point{X: left, Y: w.leaf().y - 3}, []paper.Field{field("Shell no.", " ", 45), field("Date", " ", 40),
+	number := " "
+	if b.shell > 0 {
+		number = fmt.Sprintf("%d of %d", b.shell, b.plan.Shell.Batch)
+	}
+	w.leaf().page.Fields(paper.Point{X: left, Y: w.leaf().y - 3}, []paper.Field{field("Shell no.", number, 45), field("Date", " ", 40),
 		field("Shift", " ", 30), field("Inspector", " ", 65)})
 	w.leaf().y += paper.FieldHigh - 4
 	b.proved(w, st)
@@ -56,9 +60,30 @@ func (b *binder) proved(w *work, st layout.Station) {
 	}
 	if len(t.rows) > 0 {
 		w.numbered("Settings proved", 24)
-		w.note("Peel or chisel a coupon (ISO 10447) before the first weld and after each change of caps.")
+		w.note("Peel or chisel coupons (ISO 10447): " + b.couponsAsked(st))
 		w.draw(t)
 	}
+}
+
+// couponsAsked says which test coupons are due: on a shell with a number those of it, else by which rule.
+func (b *binder) couponsAsked(st layout.Station) string {
+	each := b.plan.Labour.CouponsEach
+	if each == 0 {
+		return "the plan counts none, so as the works orders."
+	}
+	if b.shell == 0 {
+		return fmt.Sprintf("before the batch's first weld one of each line below; then %s a shell with each gun and roller, its lines in turn; and one "+
+			"after each change of caps.", number(each, 2))
+	}
+	due := b.index.Station(st.ID).CouponsDue(each, b.shell)
+	if len(due) == 0 {
+		return "none is due on this shell."
+	}
+	words := make([]string, len(due))
+	for i, c := range due {
+		words[i] = b.index.ToolWords(c.Tools) + ", " + string(c.Why)
+	}
+	return "due are " + strings.Join(words, "; ") + "."
 }
 
 func (b *binder) holdPoints(w *work, st layout.Station) {
@@ -145,11 +170,15 @@ func (b *binder) seams(w *work, st layout.Station) {
 
 // destructive has room for welds that were opened.
 func (b *binder) destructive(w *work, st layout.Station) {
-	coupons := b.index.Station(st.ID).Coupons
+	coupons, due := b.index.Station(st.ID).Coupons, 0
 	w.numbered("Opened with chisel, or peeled", 36)
 	if coupons > 0 {
-		w.note(fmt.Sprintf("The plan counts %s for a shell here. On the shell: any weld that looks doubtful, and its neighbours; drive in "+
-			"beside it, then bend back.", couponText(coupons)))
+		counts := fmt.Sprintf("The plan counts %s for a shell here", couponText(coupons))
+		if b.shell > 0 {
+			due = len(b.index.Station(st.ID).CouponsDue(b.plan.Labour.CouponsEach, b.shell))
+			counts = fmt.Sprintf("Due on this shell: %s, as part 1 says", couponText(float64(due)))
+		}
+		w.note(counts + ". On the shell: any weld that looks doubtful, and its neighbours; drive in beside it, then bend back.")
 	} else {
 		w.note("The plan counts no coupon here: as the works orders. On the shell: any weld that looks doubtful, and its neighbours; drive in " +
 			"beside it, then bend back.")
@@ -159,7 +188,7 @@ func (b *binder) destructive(w *work, st layout.Station) {
 	}
 	t := table{columns: []column{{"Weld or coupon", 0.6, false}, {"Set", 0.3, false}, {"Dia mm", 0.4, false}, {"Broke how", 0.6, false},
 		{"What was done", 1.2, false}, {"Name", 0.5, false}}, boxes: true, high: 7}
-	for range 3 {
+	for range max(3, due+1) {
 		t.rows = append(t.rows, []string{"", "", "", "", "", ""})
 	}
 	w.draw(t)

@@ -36,6 +36,7 @@ type work struct {
 	title string
 	id    string
 	hash  string
+	shell int // number within the batch; 0: of none
 	leafs []*leaf
 	parts int // numbered headings so far
 }
@@ -48,7 +49,7 @@ type leaf struct {
 }
 
 func (b *binder) work(kind, title, id string) *work {
-	w := &work{plan: b.plan, kind: kind, title: title, id: id, hash: b.hash}
+	w := &work{plan: b.plan, kind: kind, title: title, id: id, hash: b.hash, shell: b.shell}
 	w.turn()
 	return w
 }
@@ -82,24 +83,32 @@ func (l *leaf) text(x float64, anchor paper.Anchor, text string) {
 	l.words.Text(paper.Point{X: x, Y: l.y}, small, anchor, text)
 }
 
-// finish draws the head and foot of every page. The head's fields are those of ISO 7200:2004 (from memory).
+// finish draws the head and foot of every page.
 func (w *work) finish() []*paper.Page {
-	sh := w.plan.Shell
 	var out []*paper.Page
-	field := paper.NewField
 	for i, l := range w.leafs {
-		l.page.Fields(paper.Point{X: left, Y: 10}, []paper.Field{field("Title", w.title, 112), field("Identification number", w.id, 68)})
-		l.page.Fields(paper.Point{X: left, Y: 10 + paper.FieldHigh}, []paper.Field{
-			field("Document type", w.kind, 44), field("Status", w.plan.Standing(), 60), field("Date of issue", sh.Issued, 26),
-			field("Rev.", sh.Revision, 12),
-			field("Batch", strconv.Itoa(sh.Batch), 17), field("Page", fmt.Sprintf("%d/%d", i+1, len(w.leafs)), 21),
-		})
+		w.head(l.page, fmt.Sprintf("%d/%d", i+1, len(w.leafs)))
 		l.lettersOnTop()
 		foot := "Plan " + w.hash
 		l.words.Text(paper.Point{X: left, Y: paper.A4.Height - 11}, small, paper.Start, paper.Fit(foot, small, wide))
 		out = append(out, l.page)
 	}
 	return out
+}
+
+// head draws the fields of ISO 7200:2004 (from memory); on a sheet of one shell there is room beside them for its code.
+func (w *work) head(p *paper.Page, number string) {
+	sh, field := w.plan.Shell, paper.NewField
+	first, second := paper.Point{X: left, Y: 10}, paper.Point{X: left, Y: 10 + paper.FieldHigh}
+	if w.shell > 0 {
+		p.Fields(first, []paper.Field{field("Title", w.title, 92), field("Identification number", w.id, 60)})
+		p.Fields(second, []paper.Field{field("Document type", w.kind, 32), field("Status", w.plan.Standing(), 60), field("Rev.", sh.Revision, 12),
+			field("Shell", fmt.Sprintf("%d of %d", w.shell, sh.Batch), 30), field("Page", number, 18)})
+		return
+	}
+	p.Fields(first, []paper.Field{field("Title", w.title, 112), field("Identification number", w.id, 68)})
+	p.Fields(second, []paper.Field{field("Document type", w.kind, 44), field("Status", w.plan.Standing(), 60), field("Date of issue", sh.Issued, 26),
+		field("Rev.", sh.Revision, 12), field("Batch", strconv.Itoa(sh.Batch), 17), field("Page", number, 21)})
 }
 
 // lettersOnTop moves the letters of charts above all bars.

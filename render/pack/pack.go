@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"seamwright/layout"
+	"seamwright/render/offer"
 	"seamwright/render/paper"
 	"seamwright/render/sheet"
 	"seamwright/render/strip"
@@ -46,6 +47,7 @@ func Shell(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt Opti
 	b.add("Sub-assemblies", 0, b.tree())
 	b.add("Labour", 0, b.labour())
 	b.add("Cost", 0, b.cost())
+	b.add("The estimate in pictures", 0, offer.PicturePages(plan, hash))
 	maps, err := sheet.Stations(ctx, plan, panels, sheet.Options{Size: opt.MapSize, Hash: hash, Workers: opt.Workers, Progress: opt.Progress})
 	if err != nil {
 		return nil, fmt.Errorf("pack: %w", err)
@@ -83,8 +85,36 @@ func Station(ctx context.Context, plan *layout.Plan, panels []view.Panel, statio
 	return b.bind("Print set of station " + station), nil
 }
 
+// Inspection is the inspection sheet of a station for the n-th shell of the batch, counted from 1. Each page has a QR code that says
+// station, shell, sheet and plan.
+func Inspection(plan *layout.Plan, index *layout.Index, station string, n int, hash string) ([]*paper.Page, error) {
+	i := slices.IndexFunc(plan.Stations, func(s layout.Station) bool { return s.ID == station })
+	if i < 0 {
+		return nil, fmt.Errorf("inspection sheet: station %q is not in the plan", station)
+	}
+	b := binder{plan: plan, index: index, hash: hash, shell: n}
+	pages := b.inspection(plan.Stations[i])
+	for k, p := range pages {
+		code, err := paper.NewQR(Code(station, n, fmt.Sprintf("inspection %d/%d", k+1, len(pages)), hash))
+		if err != nil {
+			return nil, fmt.Errorf("inspection sheet of %s: %w", station, err)
+		}
+		p.Layer("code", paper.Style{Fill: paper.Black}).QR(paper.Point{X: right - codeHigh, Y: 8}, codeHigh/float64(code.Modules()), code)
+	}
+	return pages, nil
+}
+
+// codeHigh is the side of a sheet's QR code with its white, mm: at half a millimetre a module, 84 bytes (ISO/IEC 18004, from memory).
+const codeHigh = 24.0
+
+// Code is what a sheet's QR code says: station, shell, sheet and the beginning of the plan's number.
+func Code(station string, shell int, sheet, hash string) string {
+	return fmt.Sprintf("%s shell %d %s plan %s", station, shell, sheet, hash[:min(16, len(hash))])
+}
+
 // binder collects the documents of a pack.
 type binder struct {
+	shell  int // number within the batch that the sheets are of; 0: none
 	plan   *layout.Plan
 	index  *layout.Index
 	panels []view.Panel

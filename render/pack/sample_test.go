@@ -81,7 +81,7 @@ func sample() *layout.Plan {
 		{Person: 1, Step: 2, Run: 1, From: 8, To: 20}}}
 	p.Stations[1].Crewing = layout.Crewing{Minutes: 12.5, Bound: 11, Shares: []layout.Share{{Person: 1, Step: 1, Run: 2, To: 5},
 		{Person: 1, Step: 2, From: 5, To: 12.5}, {Person: 2, Step: 1, Run: 2, To: 5}, {Person: 2, Step: 2, From: 5, To: 12.5}}}
-	p.Labour = layout.Labour{
+	p.Labour = layout.Labour{CouponsEach: 1,
 		ManMinutesPerShell: 45, PrepareMinutes: 120, RollerMetres: 0.396, Welds: 20,
 		Stations: []layout.StationLabour{
 			{Station: "fl", Name: "Floor", Crew: 1, ManMinutes: 20, Minutes: 20, Weld: 8, Handling: 12, Welds: 12, Prepare: 60, Cost: 38},

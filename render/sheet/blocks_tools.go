@@ -97,10 +97,8 @@ func (j *job) inspectionBlock() *block {
 		}
 		settings = append(settings, s.ID)
 	}
-	what := "coupons of " + strings.Join(settings, ", ") + ", with the same gun and tip, before the first weld (ISO 10447)"
-	if coupons < float64(len(settings)) {
-		what += "; they take turns from shell to shell"
-	}
+	what := "coupons of " + strings.Join(settings, ", ") + ", with the same gun and tip (ISO 10447): all before the batch's first weld, then in " +
+		"turn from shell to shell, before its first weld; one more after new caps"
 	count := number(coupons, 1) + " a shell"
 	if coupons == 0 {
 		what, count = "the plan counts no coupon: as the works orders", "–"

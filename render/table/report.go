@@ -122,8 +122,8 @@ func (r *report) summary() {
 			r.severity(layout.Doubt), r.severity(layout.Note))},
 		{"Labour", number(p.Labour.ManMinutesPerShell, 1) + " man-minutes a shell, and " + number(p.Labour.PrepareMinutes, 0) +
 			" to prepare the jigs for the batch"},
-		{"Cost", fmt.Sprintf("%s %.2f a shell, %s %.2f a batch of %d", p.Cost.Currency, p.Cost.CostPerShell, p.Cost.Currency,
-			p.Cost.CostPerBatch, p.Cost.Batch)},
+		{"Cost", fmt.Sprintf("%s %s a shell, %s %s a batch of %d", p.Cost.Currency, layout.Money(p.Cost.CostPerShell), p.Cost.Currency,
+			layout.Money(p.Cost.CostPerBatch), p.Cost.Batch)},
 		{"Range of the cost", costRange(p.Cost)},
 		{"Input", orDash(p.Shell.Input)},
 	})
@@ -134,8 +134,8 @@ func costRange(c layout.Cost) string {
 	if c.Spread.Trials == 0 {
 		return "-"
 	}
-	return fmt.Sprintf("as likely above as below %s %.2f a shell; four times in five below %.2f", c.Currency, c.Spread.ShellP50,
-		c.Spread.ShellP80)
+	return fmt.Sprintf("as likely above as below %s %s a shell; four times in five below %s", c.Currency, layout.Money(c.Spread.ShellP50),
+		layout.Money(c.Spread.ShellP80))
 }
 
 func orDash(s string) string {

@@ -99,7 +99,7 @@ func (r *report) labour() {
 func (r *report) labourParts() {
 	var rows [][]string
 	for _, p := range r.plan.Labour.Subassemblies {
-		rows = append(rows, []string{p.ID, fmt.Sprint(p.Welds), number(p.RollerMetre, 2), number(p.ManMinutes, 1), fmt.Sprintf("%.2f", p.Cost)})
+		rows = append(rows, []string{p.ID, fmt.Sprint(p.Welds), number(p.RollerMetre, 2), number(p.ManMinutes, 1), layout.Money(p.Cost)})
 	}
 	if len(rows) > 0 {
 		r.line("")
@@ -112,10 +112,10 @@ func (r *report) cost() {
 	r.head("Cost")
 	var rows [][]string
 	for _, l := range c.Lines {
-		rows = append(rows, []string{l.What, l.Station, l.Joint, number(l.Quantity, 2), l.Unit, number(l.Each, 4), fmt.Sprintf("%.2f", l.Total),
+		rows = append(rows, []string{l.What, l.Station, l.Joint, number(l.Quantity, 2), l.Unit, number(l.Each, 4), layout.Money(l.Total),
 			l.From})
 	}
-	rows = append(rows, []string{"a shell", "", "", "", "", "", fmt.Sprintf("%.2f", c.CostPerShell),
+	rows = append(rows, []string{"a shell", "", "", "", "", "", layout.Money(c.CostPerShell),
 		fmt.Sprintf("%s man-minutes, jig preparation shared over %d", number(c.MinutesPerShell, 1), c.Batch)})
 	r.rows([]string{"What", "Station", "Joint", ">Quantity", "Unit", ">Each", ">" + orDash(c.Currency), "From"}, rows)
 	r.spread(c)
@@ -135,9 +135,9 @@ func (r *report) spread(c layout.Cost) {
 		"below P50, four in five below P80.", s.Trials, s.Seed))
 	r.rows([]string{"Range", ">Planned", ">P50", ">P80"}, [][]string{
 		{"man-minutes a shell", number(c.MinutesPerShell, 1), number(s.MinutesP50, 1), number(s.MinutesP80, 1)},
-		{c.Currency + " a shell", fmt.Sprintf("%.2f", c.CostPerShell), fmt.Sprintf("%.2f", s.ShellP50), fmt.Sprintf("%.2f", s.ShellP80)},
-		{fmt.Sprintf("%s a batch of %d", c.Currency, c.Batch), fmt.Sprintf("%.2f", c.CostPerBatch), fmt.Sprintf("%.2f", s.BatchP50),
-			fmt.Sprintf("%.2f", s.BatchP80)},
+		{c.Currency + " a shell", layout.Money(c.CostPerShell), layout.Money(s.ShellP50), layout.Money(s.ShellP80)},
+		{fmt.Sprintf("%s a batch of %d", c.Currency, c.Batch), layout.Money(c.CostPerBatch), layout.Money(s.BatchP50),
+			layout.Money(s.BatchP80)},
 	})
 	if len(s.Movers) == 0 {
 		return

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"seamwright/layout"
 	"seamwright/layout/variants"
 )
 
@@ -23,7 +24,7 @@ func Variants(results []variants.Result) ([]byte, error) {
 				change = number(100*(v.CostPerShell/base.CostPerShell-1), 2)
 			}
 			row = append(row, strconv.Itoa(v.Batch), strconv.Itoa(v.Crew), number(v.MinutesPerShell, 2), Text(r.Currency),
-				number(v.CostPerShell, 2), change, number(v.P80PerShell, 2), number(v.CostPerBatch, 2), Text(v.Bottleneck),
+				layout.Money(v.CostPerShell), change, layout.Money(v.P80PerShell), layout.Money(v.CostPerBatch), Text(v.Bottleneck),
 				number(v.ShellsPerWeek, 2), number(v.Makespan/60, 2), strconv.Itoa(v.Welds), strconv.Itoa(v.Broken), "")
 		case r.Missing():
 			row = append(append(row, make([]string, len(rows[0])-len(row)-1)...), "no result yet: run seamwright variants again")
