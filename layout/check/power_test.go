@@ -39,7 +39,8 @@ func TestCurrentWantedAndDeliverable(t *testing.T) {
 	f := s.one(s.evaluate(), "gun.current.least")
 	close(t, "deliverable", f.Value, 0.8*s.shell.Guns[0].Current, 1e-6)
 	close(t, "wanted", f.Limit, set.Current, 1e-6)
-	has(t, f.Where, "which gives 99 % of the weld's heat")
+	has(t, f.Where, "of its "+brief(s.shell.Guns[0].Current)+" A in a short circuit it drives "+brief(f.Value)+" A through the sheets, "+
+		"which gives 99 % of the weld's heat")
 	if f.Severity != layout.Broken || f.Unit != "A" || f.Joint != "strap" {
 		t.Errorf("%s", words(f))
 	}

@@ -2,6 +2,7 @@ package labour_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"seamwright/layout"
@@ -36,6 +37,9 @@ func TestPosture(t *testing.T) {
 		lines := find(work.Lines, "change posture", "tray-jig", "sill-pan")
 		if len(lines) != 1 || lines[0].Quantity != c.want || lines[0].Each != 7 {
 			t.Errorf("%s: %+v, want %g", c.name, lines, c.want)
+		}
+		if !strings.Contains(lines[0].From, "turned by more than 30 degrees, or lies more than 400 mm higher or lower") {
+			t.Errorf("%s: %s", c.name, lines[0].From)
 		}
 		if sum := p.Runs[0].Minutes + p.Runs[1].Minutes; math.Abs(sum-p.Joints[0].Minutes) > 1e-9 {
 			t.Errorf("%s: runs of %v min, the joint of %v", c.name, sum, p.Joints[0].Minutes)
