@@ -28,7 +28,7 @@ func (p *program) keys() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "keys [KEY]",
 		Short: "The keys of the shell file: unit, bounds, default, meaning and an example",
-		Long: `keys prints each key of the shell file, or those that begin with KEY, with what it means, its unit and bounds, what
+		Long: `keys prints each key of the shell file, or those that begin with KEY, or whose last part does, with what it means, its unit and bounds, what
 stands in when it is left out, and a line as an example. --schema writes a JSON Schema of the shell file: an editor that
 is told of it completes keys and marks mistakes while you type.`,
 		Args: count(0, 1, "at most the beginning of a key"),
@@ -49,7 +49,7 @@ is told of it completes keys and marks mistakes while you type.`,
 			}
 			keys := shell.KeysUnder(begin)
 			if len(keys) == 0 {
-				return inputError{fmt.Errorf("no key begins with %q: seamwright keys lists all", begin)}
+				return inputError{fmt.Errorf("no key, and no last part of one, begins with %q: seamwright keys lists all", begin)}
 			}
 			if asJSON {
 				return p.printJSON(keyRows(keys))

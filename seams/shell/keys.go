@@ -139,13 +139,20 @@ func placeKeys(at string) []Key {
 	}
 }
 
-// KeysUnder lists the keys whose names begin with a text, such as guns or joints[].load; [] may be left out.
+// KeysUnder lists the keys whose names begin with a text, such as guns or joints[].load; [] may be left out. Where none does it
+// lists those whose last part begins with it, such as pitch_mm.
 func KeysUnder(begin string) []Key {
-	var out []Key
+	var out, last []Key
 	for _, k := range Keys() {
 		if strings.HasPrefix(k.Name, begin) || strings.HasPrefix(strings.ReplaceAll(k.Name, "[]", ""), begin) {
 			out = append(out, k)
 		}
+		if strings.HasPrefix(k.Name[strings.LastIndex(k.Name, ".")+1:], begin) {
+			last = append(last, k)
+		}
+	}
+	if len(out) == 0 {
+		return last
 	}
 	return out
 }
