@@ -3,6 +3,7 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 )
@@ -36,5 +37,18 @@ func TestReadHarmless(t *testing.T) {
 	}
 	if _, err := readHarmless("a.go\tflip: < -> >\tif a < b {\t \n"); err == nil || !strings.Contains(err.Error(), "harmless.txt:1") {
 		t.Errorf("without a reason: %v", err)
+	}
+}
+
+func TestSecondTests(t *testing.T) {
+	for text, want := range map[string]second{
+		"geometry/=./geometry/flange":           {"geometry/", []string{"./geometry/flange"}},
+		"./cmd/seamwright -run TestDemo$":       {"", []string{"./cmd/seamwright", "-run", "TestDemo$"}},
+		"./cmd/seamwright -run=TestDemo$":       {"", []string{"./cmd/seamwright", "-run=TestDemo$"}},
+		"seams/=./cmd/seamwright -run TestDemo": {"seams/", []string{"./cmd/seamwright", "-run", "TestDemo"}},
+	} {
+		if got := secondOf(text); !reflect.DeepEqual(got, want) {
+			t.Errorf("%s: %+v, want %+v", text, got, want)
+		}
 	}
 }

@@ -3,7 +3,7 @@
 //
 //	go run ./internal/breaks -n 40 -seed 1
 //	go run ./internal/breaks -n 20 ./layout/labour ./seams/...
-//	go run ./internal/breaks -then "./cmd/seamwright -run TestDemo$" -list earlier.log
+//	go run ./internal/breaks -then "geometry/=./geometry/flange" -then "./cmd/seamwright -run TestDemo$" -list earlier.log
 //
 // The tree is never touched: the broken copy is laid over the file for one run of go test, its vet included. A break is a
 // comparison turned round, a constant made a tenth larger, a term of a sum dropped, or two neighbouring arguments or indices
@@ -31,7 +31,12 @@ func main() {
 	n := flag.Int("n", 40, "how many breaks to judge")
 	skip := flag.Int("skip", 0, "breaks of the sample to pass over, to go on where another run ended")
 	limit := flag.Duration("timeout", time.Minute, "longest run of one package's tests; longer counts as noticed")
-	then := flag.String("then", "", "arguments of a second go test, for what the package's own tests do not notice")
+	var then []second
+	flag.Func("then", "arguments of a further go test, for what the package's own tests do not notice, behind PREFIX= for files below PREFIX "+
+		"alone; may be given again", func(text string) error {
+		then = append(then, secondOf(text))
+		return nil
+	})
 	list := flag.String("list", "", "file of breaks to judge instead of a sample: the survivors among lines that this program printed")
 	flag.Parse()
 	patterns := flag.Args()
@@ -40,7 +45,7 @@ func main() {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := run(ctx, patterns, *list, *seed, *skip, *n, bench{limit: *limit, then: strings.Fields(*then)}); err != nil {
+	if err := run(ctx, patterns, *list, *seed, *skip, *n, bench{limit: *limit, then: then}); err != nil {
 		fmt.Fprintln(os.Stderr, "breaks:", err)
 		os.Exit(1)
 	}
@@ -163,10 +168,23 @@ const (
 	unjudged verdict = "unjudged"
 )
 
+// second is a further go test for what the tests of a package do not notice.
+type second struct {
+	below string // the files that it is for begin so
+	args  []string
+}
+
+func secondOf(text string) second {
+	if below, args, ok := strings.Cut(text, "="); ok && !strings.ContainsAny(below, " -") {
+		return second{below, strings.Fields(args)}
+	}
+	return second{"", strings.Fields(text)}
+}
+
 type bench struct {
 	dir      string
 	limit    time.Duration
-	then     []string         // arguments of the second go test
+	then     []second
 	whole    map[string]error // by directory: what the unbroken package's tests said
 	harmless map[string]bool
 }
@@ -190,12 +208,9 @@ func (b *bench) judge(ctx context.Context, at broken) (verdict, error) {
 		return unbuilt, ctx.Err()
 	}
 	err = b.goes(ctx, "test", dir, overlay, "-count=1", "-failfast", ".")
-	if err == nil && len(b.then) > 0 {
-		here, wrong := os.Getwd()
-		if wrong != nil {
-			return "", wrong
-		}
-		if b.goes(ctx, "test", here, append([]string{overlay, "-count=1", "-failfast"}, b.then...)...) != nil {
+	for _, s := range b.then {
+		if err == nil && strings.HasPrefix(short(at.File), s.below) &&
+			b.goes(ctx, "test", full("."), append([]string{overlay, "-count=1", "-failfast"}, s.args...)...) != nil {
 			return later, ctx.Err()
 		}
 	}

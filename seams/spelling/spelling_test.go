@@ -49,6 +49,12 @@ func TestNearest(t *testing.T) {
 			t.Errorf("a piece: Nearest(%q) = %q, want %q", word, got, want)
 		}
 	}
+	if got := spelling.Nearest("pitch", []string{"punch", "row_pitch_mm"}); got != "row_pitch_mm" {
+		t.Errorf("a piece that is right, against a whole word two letters away: got %q", got)
+	}
+	if got := spelling.Nearest("pitch", []string{"row_pitch_mm", "patch"}); got != "patch" {
+		t.Errorf("a piece that is right, against a whole word one letter away: got %q", got)
+	}
 	if got := spelling.Nearest("ax", []string{"ab", "ac"}); got != "ab" {
 		t.Errorf("a tie: got %q, want the first, ab", got)
 	}
