@@ -28,9 +28,9 @@ func (p *program) keys() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "keys [KEY]",
 		Short: "The keys of the shell file: unit, bounds, default, meaning and an example",
-		Long: `keys prints each key of the shell file, or those that begin with KEY, or whose last part does, with what it means, its unit and bounds, what
-stands in when it is left out, and a line as an example. --schema writes a JSON Schema of the shell file: an editor that
-is told of it completes keys and marks mistakes while you type.`,
+		Long: `keys prints each key of the shell file, or those that begin with KEY, or whose last part does, with what it means, its
+unit and bounds, what stands in when it is left out, and a line as an example. --schema writes a JSON Schema of the shell
+file: an editor that is told of it completes keys and marks mistakes while you type.`,
 		Args: count(0, 1, "at most the beginning of a key"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if schema && asJSON {

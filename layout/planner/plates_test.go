@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/seams/roller"
+
 	"github.com/golang/geo/r3"
 
 	"seamwright/internal/plates"
@@ -199,6 +201,11 @@ func TestCornerOfARollerSeamIsSpotted(t *testing.T) {
 	for _, f := range p.Findings {
 		if f.Severity == layout.Broken {
 			t.Errorf("%s: %s: %g, limit %g", f.Rule, f.Where, f.Value, f.Limit)
+		}
+	}
+	for _, set := range p.Settings {
+		if set.Kind == layout.RollerSetting && strings.Count(set.Note, roller.Water) != 1 {
+			t.Errorf("setting %s says %d times what to do with water: %s", set.ID, strings.Count(set.Note, roller.Water), set.Note)
 		}
 	}
 	t.Logf("%.0f mm rolled in %d seams, %d spots round the corner", rolled, len(p.Seams), len(p.Welds))

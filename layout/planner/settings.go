@@ -121,7 +121,7 @@ func (s *set) addRoller(b basis, on *seam) rollerSetting {
 		ID: out.id, Kind: layout.RollerSetting, Stack: set.Stack, Force: set.Force, Current: set.Current, Weld: set.On, Hold: set.Off,
 		Wheel: set.Wheel,
 		Speed: set.Speed, Pitch: set.Pitch, Source: fmt.Sprintf("%s (%s)", set.Source, set.Certainty),
-		Note:   strings.Join(append([]string{set.Caution, roller.Water}, set.Notes...), " "),
+		Note:   strings.Join(append([]string{set.Caution}, set.Notes...), " "),
 		Supply: layout.AC, Frequency: set.Frequency, WeldCycles: set.OnCycles, HoldCycles: set.OffCycles,
 	})
 	return out

@@ -287,7 +287,7 @@ func (c *comparison) refit(welds, points []r3.Vector) error {
 	}
 	pose, used, err := robust(from, to, 1)
 	if err != nil {
-		return err
+		return fmt.Errorf("%w: measure welds beside it, or say that the points are in the shell's frame", err)
 	}
 	c.pose = pose
 	c.fit.Used, c.fit.Left = 0, 0

@@ -351,6 +351,16 @@ func TestJointNamedByTheFile(t *testing.T) {
 	}
 }
 
+func TestPointsOnOneLineLeaveTheTurnOpen(t *testing.T) {
+	p := &layout.Plan{}
+	addFlange(p, "sill", 30, false, []r3.Vector{{}, {X: 900}})
+	_, err := Compare(p, measured(p, Identity(), 0, rand.New(rand.NewPCG(1, 1))), Options{})
+	const remedy = "say that the points are in the shell's frame"
+	if err == nil || !strings.Contains(err.Error(), "lie on one line") || !strings.Contains(err.Error(), remedy) {
+		t.Errorf("%v, want the reason and a remedy", err)
+	}
+}
+
 func TestCompareRefuses(t *testing.T) {
 	p := body()
 	points := measured(p, Identity(), 0, rand.New(rand.NewPCG(1, 1)))

@@ -21,7 +21,7 @@ import (
 // Caution goes with every setting wherever it is printed.
 const Caution = "Starting setting from a recalled table: prove by peel test, and for a tight seam by a leak test, before use."
 
-// Water is said with every setting.
+// Water is a note of every setting.
 const Water = "Water on both wheels and on the seam behind them from the first nugget to the last (common practice, no source)."
 
 // ErrOutside is sheet so far outside the table that its nearest row means nothing; ErrStack is a stack that the table
