@@ -11,14 +11,13 @@ import (
 	"strings"
 	"testing"
 
-	"seamwright/seams/roller"
-
 	"github.com/golang/geo/r3"
 
 	"seamwright/internal/plates"
 	"seamwright/layout"
 	"seamwright/layout/check"
 	"seamwright/seams/inforce"
+	"seamwright/seams/roller"
 	"seamwright/seams/shell"
 )
 
