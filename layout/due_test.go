@@ -32,7 +32,8 @@ func TestCouponsDue(t *testing.T) {
 			if got != "" {
 				got += ", "
 			}
-			got += c.Gun + c.Roller + " " + c.Setting + " " + map[CouponReason]string{CouponFirst: "first", CouponTurn: "turn", CouponCaps: "caps"}[c.Why]
+			got += c.Gun + c.Roller + " " + c.Setting + " " + map[CouponReason]string{CouponFirst: "first", CouponTurn: "turn",
+				CouponCaps: "caps"}[c.Why]
 		}
 		if got != want {
 			t.Errorf("shell %d: %s, want %s", n, got, want)

@@ -381,7 +381,7 @@ type Setting struct {
 	SqueezeCycles  int     `json:"squeeze_cycles" about:"squeeze time in whole cycles of the mains; 0 for direct current"`
 	WeldCycles     int     `json:"weld_cycles" about:"weld time, or on time of a roller, in whole cycles of the mains; 0 for direct current"`
 	HoldCycles     int     `json:"hold_cycles" about:"hold time, or off time of a roller, in whole cycles of the mains; 0 for direct current"`
-	SqueezeByShell bool    `json:"squeeze_by_shell,omitempty" about:"the squeeze time is elements.squeeze_s of the shell file, no part of the table"`
+	SqueezeByShell bool    `json:"squeeze_by_shell,omitempty" about:"the squeeze time is the shell file's squeeze_s, not the table's"`
 	Nugget         float64 `json:"nugget" about:"nugget diameter expected; 0 where the table has none" unit:"mm"`
 	Shear          float64 `json:"shear" about:"shear strength of one weld by the setting's table; 0 where it has none" unit:"N"`
 }

@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"seamwright/internal/fileset"
 	"seamwright/layout"
 	"seamwright/layout/labour"
 	"seamwright/layout/price"
@@ -32,6 +33,7 @@ type costOptions struct {
 	lines    bool
 	asJSON   bool
 	steel    string
+	pictures string
 }
 
 // costResult is what cost --json prints.
@@ -94,6 +96,7 @@ times to measured ones, and writes the quote as a workbook whose totals follow i
 		"reckon with those")
 	f.StringVar(&o.xlsx, "xlsx", "", "write the quote as a workbook with live formulas")
 	f.StringVar(&o.steel, "steel", "", "write the sheet steel to buy for the batch as CSV or PDF: blanks, kilograms, tolerance, price")
+	f.StringVar(&o.pictures, "pictures", "", "folder: write the estimate's pictures as SVG, each a file of its own")
 	f.Uint64Var(&o.seed, "seed", 1, "of the drawn range")
 	f.BoolVar(&o.lines, "lines", false, "print every line of money, not only their sums")
 	jsonFlags[costResult](p, c, &o.asJSON, "print JSON")
@@ -118,6 +121,11 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 	if err != nil {
 		return err
 	}
+	if o.pictures != "" {
+		if err := tryFolder(o.pictures); err != nil {
+			return err
+		}
+	}
 	done, err := p.build(ctx, path)
 	if err != nil {
 		return err
@@ -141,6 +149,11 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 	}
 	if o.steel != "" {
 		if err := p.writeSteel(done, list); err != nil {
+			return err
+		}
+	}
+	if o.pictures != "" {
+		if err := p.writePictures(ctx, done.plan, o.pictures); err != nil {
 			return err
 		}
 	}
@@ -194,6 +207,19 @@ func (p *program) writeSteel(done planned, d destination) error {
 	p.warn("%s: %.0f kg of sheet, %s %s for the batch as far as prices are stated; the cost does not hold it", d.name, mass,
 		layout.Money(cost), done.plan.Cost.Currency)
 	return nil
+}
+
+// writePictures writes each picture of the estimate into a file of the folder.
+func (p *program) writePictures(ctx context.Context, plan *layout.Plan, dir string) error {
+	files := output{}
+	for _, pic := range offer.Pictures(plan) {
+		var svg bytes.Buffer
+		if err := pic.Page().SVG(&svg); err != nil {
+			return err
+		}
+		files[pic.Name+".svg"] = svg.Bytes()
+	}
+	return unwritten(fileset.WriteInto(ctx, dir, files))
 }
 
 // steelSums are kilograms and money of all sheet steel for the batch.
@@ -311,7 +337,8 @@ func (p *program) steelText(plan *layout.Plan) {
 		fmt.Fprintf(p.out, "%-12s %6g %-10s %7d %9.1f %9s %12s\n", s.Grade, s.Thickness, s.Coating, s.Pieces, s.Mass, each, cost)
 	}
 	mass, cost := steelSums(plan)
-	fmt.Fprintf(p.out, "%.0f kg and %s %s for the batch, as far as prices are stated; the cost above does not hold it\n", mass, layout.Money(cost),
+	fmt.Fprintf(p.out, "%.0f kg and %s %s for the batch, as far as prices are stated; the cost above does not hold it\n", mass,
+		layout.Money(cost),
 		c.Currency)
 }
 

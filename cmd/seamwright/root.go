@@ -168,7 +168,8 @@ says "fatal error" first.`,
 	flags.BoolVar(&p.noCache, "no-cache", false, "plan all anew, and keep nothing for the next run")
 	flags.BoolVar(&timed, "timing", false, "say at the end how long each stage took, and how much memory")
 	p.limits(flags)
-	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(), p.cost(), p.offerShell(), p.cards(),
+	root.AddCommand(p.demo(), p.newShell(), p.flanges(), p.planShell(), p.mapStation(), p.markingStrip(), p.export(), p.printSet(),
+		p.cost(), p.offerShell(), p.cards(),
 		p.variants(),
 		p.stations(), p.reach(), p.order(), p.rules(), p.check(), p.survey(), p.compare(), p.serve(), p.keys(), p.cacheCommand(), p.version())
 	return root

@@ -22,5 +22,5 @@ func TestSteelToBuy(t *testing.T) {
 	if !strings.Contains(notes, "no price is stated for DC04 of 1.2 mm without coating") || strings.Contains(out, "steel.csv") {
 		t.Errorf("%s%s", out, notes)
 	}
-	must(t, exitInput, "cost", file, "--steel", filepath.Join(filepath.Dir(file), "steel.pdf"))
+	must(t, exitInput, "cost", file, "--steel", filepath.Join(filepath.Dir(file), "steel.txt"))
 }

@@ -18,7 +18,8 @@ func (e *estimator) labour() layout.Labour {
 		l.Stations = append(l.Stations, layout.StationLabour{
 			Station: s.ID, Name: s.Name, Crew: s.Crew,
 			ManMinutes: a.ticks().minutes(), Minutes: a.ticks().minutes() / float64(s.Crew),
-			Hand: float64(e.byHand[i]*(1+e.extra)) / 60, Weld: a.time[Spots].minutes(), Roll: a.time[Rolling].minutes(), Handling: a.time[Handling].minutes(),
+			Hand: float64(e.byHand[i]*(1+e.extra)) / 60, Weld: a.time[Spots].minutes(), Roll: a.time[Rolling].minutes(),
+			Handling:    a.time[Handling].minutes(),
 			RollerMetre: a.metres(), Welds: a.welds, Prepare: prepare, Change: change, Cost: a.money.money(),
 		})
 	}

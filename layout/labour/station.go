@@ -184,9 +184,11 @@ type coupons struct {
 // and tips once before the batch; and one after each change of caps. layout.AtStation.CouponsDue deals them out over the shells.
 func (e *estimator) coupons(i int) []coupons {
 	tools := e.toolsUsed(i)
-	out := []coupons{{tools, ByCoupons, "", fmt.Sprintf("%v for a shell and tool x %v guns and rollers in use", e.shell.Elements.Coupons, tools)}}
+	out := []coupons{{tools, ByCoupons, "", fmt.Sprintf("%v for a shell and tool x %v guns and rollers in use", e.shell.Elements.Coupons,
+		tools)}}
 	if more := float64(e.provedWith(i)) - tools; more > 0 {
-		out = append(out, coupons{more, FirstMade, " before the batch", fmt.Sprintf("before the batch's first weld each further tip and setting of a tool: %v / %d shells",
+		out = append(out, coupons{more, FirstMade, " before the batch", fmt.Sprintf("before the batch's first weld each further tip and "+
+			"setting of a tool: %v / %d shells",
 			more, e.shell.Batch)})
 	}
 	caps := 0.0
@@ -291,7 +293,8 @@ func (e *estimator) stationMoney(i int) []Piece {
 	}
 	var pieces []Piece
 	for _, c := range e.coupons(i) {
-		pieces = append(pieces, Piece{Kind: layout.PaidCoupons, What: "sheet for test coupons" + c.when, Element: "coupon_price", Count: c.count, By: c.by,
+		pieces = append(pieces, Piece{Kind: layout.PaidCoupons, What: "sheet for test coupons" + c.when, Element: "coupon_price",
+			Count: c.count, By: c.by,
 			Each: sh.Rates.Coupon, Unit: "coupon", From: c.from})
 	}
 	return append(pieces, []Piece{

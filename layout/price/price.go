@@ -160,7 +160,8 @@ func forBatch(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Pla
 // priced is the price of the plan's batch at a discount in per cent.
 func priced(p *layout.Plan, sh *shell.Shell, off float64) Priced {
 	n := sh.Batch
-	out := Priced{Shells: n, Work: p.Cost.MinutesPerShell, Off: min(off, 100), Lines: []Line{perShell(Welding, "welding and assembly in the jigs",
+	out := Priced{Shells: n, Work: p.Cost.MinutesPerShell, Off: min(off, 100), Lines: []Line{perShell(Welding,
+		"welding and assembly in the jigs",
 		p.Cost.CostPerShell, n)}}
 	if paid := p.Cost.Paid; paid.People > 0 {
 		out.StoodBy = max(0, paid.Paid-paid.Worked) / float64(n)

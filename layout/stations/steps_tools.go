@@ -41,7 +41,8 @@ func (w *writer) prove() {
 	case each < 1:
 		text = "When due, " + strings.ToLower(text[:1]) + text[1:] + fmt.Sprintf(": %s with each on one shell", number(round2(each)))
 	}
-	w.add(layout.DoProve, text+"; settings take turns, on the first shell of the batch all of them; once more after new caps. Go on only when the "+
+	w.add(layout.DoProve, text+"; settings take turns, on the first shell of the batch all of them; once more after new caps. Go on only "+
+		"when the "+
 		"weld is as large as wanted.")
 }
 

@@ -20,7 +20,8 @@ import (
 )
 
 // SamePlan says whether two shell files give the same plan but for time and money: whether they differ in nothing but
-// batch, people, shifts, crews, preparation, changeover, rates, allowances, spreads, prices of steel and other things, powers and those element times that no
+// batch, people, shifts, crews, preparation, changeover, rates, allowances, spreads, prices of steel and other things, powers and those
+// element times that no
 // decision hangs on. Moving, taking up guns and changing tips decide the order of the welds, and how often welds are
 // looked at stands on the maps.
 func SamePlan(a, b *shell.Shell) bool {

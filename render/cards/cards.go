@@ -108,7 +108,8 @@ func (c *maker) document(kind, title string, wide float64) *flow.Document {
 			at := paper.Point{X: zone.X0, Y: zone.Y0}
 			pen.Page.Fields(at, []paper.Field{field(kind, title, wide)})
 			at.Y += paper.FieldHigh
-			fields := []paper.Field{field("Rev.", sh.Revision, 12), field("Status", c.plan.Standing(), 60), field("Page", fmt.Sprintf("%d/%d", n, of), 16)}
+			fields := []paper.Field{field("Rev.", sh.Revision, 12), field("Status", c.plan.Standing(), 60), field("Page", fmt.Sprintf("%d/%d", n,
+				of), 16)}
 			if rest := wide - 88; rest > 30 {
 				fields = append([]paper.Field{field("Shell", sh.Number, rest)}, fields...)
 			}
@@ -199,7 +200,8 @@ func metres(v float64) string {
 
 // settings are those that are set at the timer here.
 func (c *maker) settings(d *flow.Document, here *layout.AtStation) {
-	t := flow.Table{Title: "Settings", Letters: read, Columns: columns("", "=Sheets", ">kN", ">kA", ">Squeeze, weld,\nhold, cycles", ">Good\nfrom mm")}
+	t := flow.Table{Title: "Settings", Letters: read, Columns: columns("", "=Sheets", ">kN", ">kA", ">Squeeze, weld,\nhold, cycles",
+		">Good\nfrom mm")}
 	for _, s := range here.Settings {
 		times := fmt.Sprintf("%d, %d, %d", s.SqueezeCycles, s.WeldCycles, s.HoldCycles)
 		switch {
@@ -312,7 +314,8 @@ func (c *maker) coupons(d *flow.Document, here *layout.AtStation) {
 // travels is the card that goes with the shell from station to station.
 func (c *maker) travels() ([]*paper.Page, error) {
 	sh := c.plan.Shell
-	d := c.document("Travels with the shell", fmt.Sprintf("%s: shell %d of %d", cmp.Or(sh.Number, sh.Name), c.shell, sh.Batch), zone.Width()-code-2)
+	d := c.document("Travels with the shell", fmt.Sprintf("%s: shell %d of %d", cmp.Or(sh.Number, sh.Name), c.shell, sh.Batch),
+		zone.Width()-code-2)
 	d.Box.Y0 += 4
 	t := flow.Table{Title: "Through the stations", Letters: read, Boxes: true, High: 10, Columns: columns("", "=Station", ">Welds",
 		"Due", "Good", "Name, date")}
@@ -322,16 +325,19 @@ func (c *maker) travels() ([]*paper.Page, error) {
 			"                "})
 	}
 	d.Table(t)
-	d.Note("Due: c coupons, d dressings, n changes of caps on this shell; the station's card and its inspection sheet say which. A station hands " +
+	d.Note("Due: c coupons, d dressings, n changes of caps on this shell; the station's card and its inspection sheet say which. A station " +
+		"hands " +
 		"the work on once its inspection sheet is signed.")
-	marks := flow.Table{Title: "What was found, and what was done", Boxes: true, High: 7.5, Columns: columns("Station", "=What", "Name, date         ")}
+	marks := flow.Table{Title: "What was found, and what was done", Boxes: true, High: 7.5, Columns: columns("Station", "=What",
+		"Name, date         ")}
 	for range 3 {
 		marks.Rows = append(marks.Rows, []string{"", "", ""})
 	}
 	d.Table(marks)
 	d.Skip(3)
 	d.Draw(12, func(pen flow.Pen, box paper.Box) {
-		pen.Page.Fields(paper.Point{X: box.X0, Y: box.Y0}, []paper.Field{paper.NewField("Shell is whole and released: name, date", " ", box.Width())})
+		pen.Page.Fields(paper.Point{X: box.X0, Y: box.Y0}, []paper.Field{paper.NewField("Shell is whole and released: name, date", " ",
+			box.Width())})
 	})
 	pages := d.Pages()
 	for k, p := range pages {

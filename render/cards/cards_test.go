@@ -115,7 +115,8 @@ func TestCodesAreReadBack(t *testing.T) {
 			for _, s := range p.Stations {
 				for k := 1; k < 9; k++ {
 					for of := k; of < 9; of++ {
-						if c := pack.Code(s.ID, 7, fmt.Sprintf("inspection %d/%d", k, of), hash); c == got && strings.Contains(text, fmt.Sprintf("%d/%d", k, of)) &&
+						if c := pack.Code(s.ID, 7, fmt.Sprintf("inspection %d/%d", k, of), hash); c == got && strings.Contains(text, fmt.Sprintf("%d/%d",
+							k, of)) &&
 							strings.Contains(text, "S-1 / "+s.ID) {
 							want[i] = got
 						}

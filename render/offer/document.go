@@ -28,7 +28,8 @@ func document(plan *layout.Plan, kind, title, id, hash string) *flow.Document {
 				field("Document type", kind, 44), field("Status", plan.Standing(), 60), field("Date of issue", sh.Issued, 26),
 				field("Rev.", sh.Revision, 12), field("Batch", strconv.Itoa(sh.Batch), 17), field("Page", fmt.Sprintf("%d/%d", n, of), 21),
 			})
-			pen.Words.Text(paper.Point{X: left, Y: bottom - 1}, paper.TextHeight, paper.Start, paper.Fit("Plan "+hash, paper.TextHeight, right-left))
+			pen.Words.Text(paper.Point{X: left, Y: bottom - 1}, paper.TextHeight, paper.Start, paper.Fit("Plan "+hash, paper.TextHeight,
+				right-left))
 		},
 	}
 }

@@ -21,7 +21,8 @@ func Letter(plan *layout.Plan, o price.Offer, hash string) []*paper.Page {
 		box(d, "This is no offer and binds nobody: "+standing+".")
 	}
 	d.Title("What is quoted", 30)
-	d.Note(fmt.Sprintf("%s, number %s, revision %s: body shells of sheet steel, welded in jigs from pressed panels, each with %d spot welds%s.",
+	d.Note(fmt.Sprintf("%s, number %s, revision %s: body shells of sheet steel, welded in jigs from pressed panels, each with %d spot "+
+		"welds%s.",
 		plan.Shell.Name, dash(plan.Shell.Number), dash(plan.Shell.Revision), plan.Labour.Welds, rolled(plan)))
 	priceTable(d, o)
 	if len(o.Breaks) > 0 {
@@ -39,13 +40,16 @@ func letterPages(plan *layout.Plan, o price.Offer, hash string) *flow.Document {
 		Size: paper.A4, Name: "Quote · " + plan.Shell.Name,
 		Box: paper.Box{X0: left, Y0: 48, X1: right, Y1: bottom - 8},
 		Dress: func(pen flow.Pen, n, of int) {
-			pen.Words.Text(paper.Point{X: left, Y: 18}, 5, paper.Start, paper.Fit(cmp.Or(plan.Shell.Owner, plan.Shell.Creator, plan.Shell.Name), 5, 120))
+			pen.Words.Text(paper.Point{X: left, Y: 18}, 5, paper.Start, paper.Fit(cmp.Or(plan.Shell.Owner, plan.Shell.Creator, plan.Shell.Name),
+				5, 120))
 			pen.Words.Text(paper.Point{X: right, Y: 18}, 5, paper.End, "Quote")
 			pen.Strong.Line(paper.Point{X: left, Y: 22}, paper.Point{X: right, Y: 22})
 			pen.Page.Fields(paper.Point{X: left, Y: 27}, []paper.Field{field("Number", o.Terms.Number, 28), field("Date", o.Terms.Date, 27),
 				field("Valid for", fmt.Sprintf("%d days", o.Terms.Valid), 22), field("Prices in", o.Currency, 18),
-				field("Shells", strconv.Itoa(o.Batch.Shells), 15), field("Status", plan.Standing(), 54), field("Page", fmt.Sprintf("%d/%d", n, of), 16)})
-			pen.Words.Text(paper.Point{X: left, Y: bottom - 1}, paper.TextHeight, paper.Start, paper.Fit("Plan "+hash, paper.TextHeight, right-left))
+				field("Shells", strconv.Itoa(o.Batch.Shells), 15), field("Status", plan.Standing(), 54), field("Page", fmt.Sprintf("%d/%d", n, of),
+					16)})
+			pen.Words.Text(paper.Point{X: left, Y: bottom - 1}, paper.TextHeight, paper.Start, paper.Fit("Plan "+hash, paper.TextHeight,
+				right-left))
 		},
 	}
 }
@@ -116,7 +120,8 @@ func taxed(o price.Offer) string {
 
 // breakTable is the price of other quantities.
 func breakTable(d *flow.Document, o price.Offer) {
-	t := flow.Table{Title: "Ordered in other numbers, in one batch", Columns: cells("Shells", ">"+o.Currency+" each", ">"+o.Currency+" together",
+	t := flow.Table{Title: "Ordered in other numbers, in one batch", Columns: cells("Shells", ">"+o.Currency+" each",
+		">"+o.Currency+" together",
 		"="), Whole: true}
 	for _, b := range o.Breaks {
 		t.Rows = append(t.Rows, []string{strconv.Itoa(b.Shells), layout.Money(b.Each), layout.Money(b.Net), ""})
@@ -128,7 +133,8 @@ func breakTable(d *flow.Document, o price.Offer) {
 func terms(d *flow.Document, plan *layout.Plan, o price.Offer) {
 	t := flow.Table{Title: "What the price holds, and on what terms", Columns: cells("", "=")}
 	add := func(name, text string) { t.Rows = append(t.Rows, []string{name, text}) }
-	holds := []string{"jigs made ready, once for the batch", "panels loaded, fitted, welded and looked at as the weld maps say", "test coupons"}
+	holds := []string{"jigs made ready, once for the batch", "panels loaded, fitted, welded and looked at as the weld maps say",
+		"test coupons"}
 	if o.Terms.WorksBuys {
 		holds = append(holds, "the sheet steel of the panels")
 	}
@@ -153,7 +159,8 @@ func terms(d *flow.Document, plan *layout.Plan, o price.Offer) {
 	for _, s := range o.Terms.Sentences {
 		add("", s)
 	}
-	add("Welds", "Settings are proved by peel or chisel test (ISO 10447) before the first weld. Whether the shell carries what it must is for "+
+	add("Welds", "Settings are proved by peel or chisel test (ISO 10447) before the first weld. Whether the shell carries what it must is "+
+		"for "+
 		"the vehicle's maker and a competent engineer to judge; local codes come first.")
 	d.Table(t)
 }

@@ -32,7 +32,8 @@ func TestLetterKeepsCostsBack(t *testing.T) {
 	p := planned(t, sh)
 	o := priced(t, p, sh)
 	letter, workings := text(offer.Letter(p, o, "hash")), text(offer.Workings(p, o, "hash"))
-	for _, want := range []string{layout.Money(o.Batch.Each), layout.Money(o.Batch.Net), layout.Money(o.Batch.Gross), layout.Money(o.Breaks[1].Net),
+	for _, want := range []string{layout.Money(o.Batch.Each), layout.Money(o.Batch.Net), layout.Money(o.Batch.Gross),
+		layout.Money(o.Breaks[1].Net),
 		"Mill Lane 4", "Payment within 30 days.", "draft, not approved", "30 days"} {
 		if !strings.Contains(letter, want) {
 			t.Errorf("%q is not in the letter", want)
@@ -41,7 +42,8 @@ func TestLetterKeepsCostsBack(t *testing.T) {
 	if strings.Contains(letter, layout.ForProduction) {
 		t.Error("a draft says that it is for production")
 	}
-	for _, secret := range []string{"margin", "cost ", layout.Money(o.Batch.Cost), layout.Money(o.Batch.Margin), layout.Money(p.Cost.CostPerShell)} {
+	for _, secret := range []string{"margin", "cost ", layout.Money(o.Batch.Cost), layout.Money(o.Batch.Margin),
+		layout.Money(p.Cost.CostPerShell)} {
 		if strings.Contains(letter, secret) {
 			t.Errorf("the letter says %q", secret)
 		}

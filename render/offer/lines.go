@@ -161,7 +161,8 @@ func (b *book) minutes(a labour.Account, r rows, k int) string {
 	} else if slices.ContainsFunc(a.Work, func(p labour.Piece) bool { return p.Count != 0 && byBatch(p.By) }) {
 		pieces = column
 	}
-	return fmt.Sprintf("(SUM(%s!%s)+%s!%s+%s!%s)/60", workSheet, span(pieces, r.first, r.pieceLast), workSheet, cell(column, r.practice), workSheet,
+	return fmt.Sprintf("(SUM(%s!%s)+%s!%s+%s!%s)/60", workSheet, span(pieces, r.first, r.pieceLast), workSheet, cell(column, r.practice),
+		workSheet,
 		cell(column, r.allowances))
 }
 
@@ -261,7 +262,8 @@ func (b *book) wages(a labour.Account, r rows, row int) int {
 
 // loaded is a formula with overhead on top, and what it comes to.
 func (b *book) loaded(formula string, value float64) (string, float64) {
-	return fmt.Sprintf("%[1]s+ROUND(%[1]s*%[2]s/100+0.00000000001,4)", formula, b.ref("overhead_pct")), value + coins(value*b.basis.Overhead())
+	return fmt.Sprintf("%[1]s+ROUND(%[1]s*%[2]s/100+0.00000000001,4)", formula, b.ref("overhead_pct")), value +
+		coins(value*b.basis.Overhead())
 }
 
 // withOverhead writes the last figure of a line of money.

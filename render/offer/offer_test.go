@@ -67,7 +67,8 @@ func works() *shell.Shell {
 		{Grade: "DC04", Thickness: 0.9, Coating: "Z100", PerKilo: 1.3}}
 	sh.Offer = shell.Offer{Margin: 12, Subcontract: 5, Discount: 2, VAT: 21, Steel: shell.WorksBuys, Valid: 30, Lines: []shell.OfferLine{
 		{ID: "press", What: "press the panels", By: shell.Subcontract, Per: shell.PerShell, Quantity: 1, Price: 180.255},
-		{ID: "freight", What: "freight", Per: shell.PerBatch, Quantity: 2, Price: 333.333}}, Breaks: []shell.Break{{Shells: 1}, {Shells: 100, Discount: 3}}}
+		{ID: "freight", What: "freight", Per: shell.PerBatch, Quantity: 2, Price: 333.333}}, Breaks: []shell.Break{{Shells: 1}, {Shells: 100,
+		Discount: 3}}}
 	return sh
 }
 
@@ -211,7 +212,8 @@ func TestPlanWithoutLabour(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := offer.Workbook(sample.Cab(sh), basis, quote.Quote{}, price.Offer{}); err == nil || !strings.Contains(err.Error(), "estimate it first") {
+	if _, err := offer.Workbook(sample.Cab(sh), basis, quote.Quote{}, price.Offer{}); err == nil || !strings.Contains(err.Error(),
+		"estimate it first") {
 		t.Errorf("%v", err)
 	}
 	sh.Batch = 0

@@ -35,7 +35,10 @@ func Pictures(plan *layout.Plan) []Picture {
 }
 
 func barPicture(name, title string, bars []chart.Bar) Picture {
-	return Picture{Name: name, Title: title, High: chart.BarsHigh(bars), Draw: func(p *paper.Page, box paper.Box) { chart.Bars(p, box, bars) }}
+	return Picture{Name: name, Title: title, High: chart.BarsHigh(bars), Draw: func(p *paper.Page, box paper.Box) {
+		chart.Bars(p, box,
+			bars)
+	}}
 }
 
 // mostBars are drawn; the smallest are put together.
@@ -86,7 +89,8 @@ func movers(plan *layout.Plan) []Picture {
 			list = append(list, chart.Mover{Name: m.ID, Low: m.Low, High: m.High, Text: fixed(m.Low, 0) + " to " + fixed(m.High, 0)})
 		}
 		out = append(out, Picture{Name: "movers", Title: "What moves it: " + c.Currency + " a shell",
-			Note: "Each input alone at its 10th and its 90th percentile; the line is the plan. \"common\" is how well the works knows its own pace: a " +
+			Note: "Each input alone at its 10th and its 90th percentile; the line is the plan. \"common\" is how well the works knows its own " +
+				"pace: a " +
 				"factor on all times.",
 			High: chart.MoversHigh(list), Draw: func(p *paper.Page, box paper.Box) { chart.Movers(p, box, c.CostPerShell, list) }})
 	}
@@ -98,7 +102,8 @@ func movers(plan *layout.Plan) []Picture {
 		plot.Marks = []chart.Mark{{At: paper.Point{X: s.ShellP50, Y: 50}, Text: "P50 " + layout.Money(s.ShellP50)},
 			{At: paper.Point{X: s.ShellP80, Y: 80}, Text: "P80 " + layout.Money(s.ShellP80)}}
 		out = append(out, Picture{Name: "range", Title: "How far it may be off: P10 to P90",
-			Note: fmt.Sprintf("%d drawings of all inputs from their spreads, seed %d. The plan says %s.", s.Trials, s.Seed, layout.Money(c.CostPerShell)),
+			Note: fmt.Sprintf("%d drawings of all inputs from their spreads, seed %d. The plan says %s.", s.Trials, s.Seed,
+				layout.Money(c.CostPerShell)),
 			High: plotHigh, Draw: plot.Draw})
 	}
 	return out
@@ -121,7 +126,8 @@ func learning(plan *layout.Plan) []Picture {
 	}
 	first := plan.ShellWork(1)
 	plot.Marks = []chart.Mark{{At: plot.Line[0], Text: "first " + fixed(first, 1)}}
-	note := fmt.Sprintf("Practice shortens hand work to %s of its time at each doubling of the count (cumulative average, Wright 1936); what runs "+
+	note := fmt.Sprintf("Practice shortens hand work to %s of its time at each doubling of the count (cumulative average, Wright 1936); "+
+		"what runs "+
 		"at the machine's pace stays.", short(plan.Labour.Practice.Rate))
 	if b := plan.Labour.Practice.Before; b > 0 {
 		note += fmt.Sprintf(" %d shells were made before this batch.", b)

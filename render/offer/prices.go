@@ -12,7 +12,8 @@ import (
 // steel writes what sheet is bought: panel by panel, then kind by kind with the money for each quantity.
 func (b *book) steel(o price.Offer) {
 	c := b.plan.Cost
-	names := []string{"kind of sheet", "panel", "mm", "developed length, mm", "developed width, mm", "blank's length, mm", "blank's width, mm",
+	names := []string{"kind of sheet", "panel", "mm", "developed length, mm", "developed width, mm", "blank's length, mm",
+		"blank's width, mm",
 		"kg a shell"}
 	widths := []float64{24, 24, 8, 12, 12, 12, 12, 12}
 	for i, q := range b.of {
@@ -53,7 +54,8 @@ func (b *book) steel(o price.Offer) {
 		b.text(steelSheet, cell("A", row), "all "+labour.SheetKey(s), plain)
 		b.text(steelSheet, cell("B", row), "thickness "+s.Tolerance, plain)
 		mass := s.Mass / float64(max(1, c.Batch))
-		b.formula(steelSheet, cell("H", row), fmt.Sprintf(`SUMIF($A$%[1]d:$A$%[2]d,"%[3]s",$H$%[1]d:$H$%[2]d)`, first, last, tidy(labour.SheetKey(s))),
+		b.formula(steelSheet, cell("H", row), fmt.Sprintf(`SUMIF($A$%[1]d:$A$%[2]d,"%[3]s",$H$%[1]d:$H$%[2]d)`, first, last,
+			tidy(labour.SheetKey(s))),
 			mass, "0.000", plain)
 		for i, q := range b.of {
 			b.formula(steelSheet, cell(columnName(9+i), row), cents(fmt.Sprintf("$H%d*%s*%s", row, q.n, b.ref(labour.SheetKey(s)))),
@@ -83,7 +85,8 @@ func (b *book) prices(o price.Offer) {
 	b.keep(b.file.SetColWidth(priceSheet, "B", columnName(1+len(all)), 14))
 	b.page(priceSheet, "landscape")
 	b.text(priceSheet, "A1", "From cost to price: "+b.plan.Shell.Name+", "+o.Currency, title)
-	b.text(priceSheet, "A2", "Status: "+b.plan.Standing()+". What is for one shell is rounded to cents once and taken times the shells. The other "+
+	b.text(priceSheet, "A2", "Status: "+b.plan.Standing()+". What is for one shell is rounded to cents once and taken times the shells. The "+
+		"other "+
 		"quantities may be changed here; minutes stood by are those of the plan.", plain)
 	b.text(priceSheet, "A3", "", head)
 	for i := range all {
@@ -105,7 +108,8 @@ type priceRows struct {
 }
 
 // add writes a row of formulas and returns its number.
-func (w *priceRows) add(name string, formula func(i int, column string) string, value func(p price.Priced) float64, format string, u use) int {
+func (w *priceRows) add(name string, formula func(i int, column string) string, value func(p price.Priced) float64, format string,
+	u use) int {
 	w.text(priceSheet, cell("A", w.row), name, u)
 	for i, p := range w.all {
 		column := columnName(2 + i)
@@ -146,7 +150,8 @@ func (w *priceRows) write(o price.Offer) {
 		return cents(fmt.Sprintf("%s*%s/100", cell(c, cost), w.ref("offer.margin_pct")))
 	},
 		func(p price.Priced) float64 { return p.Margin }, money, plain)
-	further := w.enter("further discount at this quantity, %", func() string { return "0" }, func(p price.Priced) float64 { return p.Further }, "0.##")
+	further := w.enter("further discount at this quantity, %", func() string { return "0" },
+		func(p price.Priced) float64 { return p.Further }, "0.##")
 	off := w.add("discount", func(_ int, c string) string {
 		return cents(fmt.Sprintf("(%s+%s)*MIN(100,%s+%s)/100", cell(c, cost), cell(c, margin), w.ref("offer.discount_pct"), cell(c, further)))
 	}, func(p price.Priced) float64 { return p.Discount }, money, plain)

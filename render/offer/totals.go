@@ -99,7 +99,8 @@ func (b *book) totals(q quote.Quote) {
 	b.number(quoteSheet, cell("B", row), c.RollerMetresPerShell, "0.00", plain)
 	row++
 	slowest := add("Minutes of the longest station", "MAX("+stations("E")+")", b.plan.Flow.BottleneckMinutes, "0.0", plain)
-	add("Shells a week", fmt.Sprintf("IF(B%[1]d=0,0,%[2]s*%[3]s*60/B%[1]d)", slowest, b.ref("hours_per_week"), b.ref("shifts")), b.plan.Flow.ShellsPerWeek, "0.0",
+	add("Shells a week", fmt.Sprintf("IF(B%[1]d=0,0,%[2]s*%[3]s*60/B%[1]d)", slowest, b.ref("hours_per_week"), b.ref("shifts")),
+		b.plan.Flow.ShellsPerWeek, "0.0",
 		plain)
 	row++
 	b.byWhat(&row, shell)

@@ -106,10 +106,12 @@ func PaidRows(plan *layout.Plan) [][2]string {
 		{"at their jigs, waiting for each other included", fixed(p.AtJigs/60, 1) + " h"},
 		{"paid", fixed(p.Paid/60, 1) + " h"}}
 	if p.Paid > 0 {
-		rows = append(rows, [2]string{"paid and not worked", fmt.Sprintf("%s h, %s %%", fixed((p.Paid-p.Worked)/60, 1), fixed(100*(1-p.Worked/p.Paid), 1))})
+		rows = append(rows, [2]string{"paid and not worked", fmt.Sprintf("%s h, %s %%", fixed((p.Paid-p.Worked)/60, 1),
+			fixed(100*(1-p.Worked/p.Paid), 1))})
 	}
 	rows = append(rows, [2]string{"which costs, a shell", layout.Money(p.StandBy) + " " + plan.Cost.Currency},
-		[2]string{"from the first start until the batch is out", fmt.Sprintf("%s h; no order of work takes less than %s h", fixed(p.Minutes/60, 1),
+		[2]string{"from the first start until the batch is out", fmt.Sprintf("%s h; no order of work takes less than %s h", fixed(p.Minutes/60,
+			1),
 			fixed(p.Bound/60, 1))})
 	if p.Weeks > 0 {
 		rows = append(rows, [2]string{"calendar", fixed(p.Weeks, 1) + " weeks"})
@@ -133,7 +135,8 @@ func Steel(plan *layout.Plan, hash string) []*paper.Page {
 
 func steelTable(d *flow.Document, plan *layout.Plan) {
 	currency := plan.Cost.Currency
-	t := flow.Table{Title: fmt.Sprintf("Sheet steel to buy for %d shells", plan.Cost.Batch), Total: true, Columns: cells("Grade", ">mm", "Coating",
+	t := flow.Table{Title: fmt.Sprintf("Sheet steel to buy for %d shells", plan.Cost.Batch), Total: true, Columns: cells("Grade", ">mm",
+		"Coating",
 		">Blank, mm", ">Pieces", ">kg", ">"+currency+"\na kg", ">"+currency, "=For")}
 	mass, cost, unpriced := 0.0, 0.0, 0
 	for _, s := range plan.Cost.Steel {
@@ -165,6 +168,7 @@ func steelTable(d *flow.Document, plan *layout.Plan) {
 
 // AllowanceWords say what is laid on a panel's own size.
 func AllowanceWords(plan *layout.Plan) string {
-	return fmt.Sprintf("Blanks are the least rectangle that holds a panel laid flat, with %s mm on every side to trim away and %s mm for the blank "+
+	return fmt.Sprintf("Blanks are the least rectangle that holds a panel laid flat, with %s mm on every side to trim away and %s mm for "+
+		"the blank "+
 		"holder of the press, in whole millimetres.", short(plan.Cost.TrimAllowance), short(plan.Cost.PressAllowance))
 }

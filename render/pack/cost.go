@@ -45,8 +45,10 @@ func (b *binder) cost() []*paper.Page {
 	w.draw(t)
 	b.costByStation(w)
 	w.heading("Not in these figures", 12)
-	w.note("Panels and their steel, people who stand by, freight, gauges, painting and trim. Lines are rounded one by one, sums from what they " +
-		"are the sum of; the batch is the cents of a shell times its number. Every line with the inputs that it follows from is in cost.csv and " +
+	w.note("Panels and their steel, people who stand by, freight, gauges, painting and trim. Lines are rounded one by one, sums from what " +
+		"they " +
+		"are the sum of; the batch is the cents of a shell times its number. Every line with the inputs that it follows from is in cost.csv " +
+		"and " +
 		"in the workbook.")
 	return w.finish()
 }

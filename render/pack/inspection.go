@@ -72,7 +72,8 @@ func (b *binder) couponsAsked(st layout.Station) string {
 		return "the plan counts none, so as the works orders."
 	}
 	if b.shell == 0 {
-		return fmt.Sprintf("before the batch's first weld one of each line below; then %s a shell with each gun and roller, its lines in turn; and one "+
+		return fmt.Sprintf("before the batch's first weld one of each line below; then %s a shell with each gun and roller, its lines in turn; "+
+			"and one "+
 			"after each change of caps.", number(each, 2))
 	}
 	due := b.index.Station(st.ID).CouponsDue(each, b.shell)

@@ -102,12 +102,14 @@ func (w *work) head(p *paper.Page, number string) {
 	first, second := paper.Point{X: left, Y: 10}, paper.Point{X: left, Y: 10 + paper.FieldHigh}
 	if w.shell > 0 {
 		p.Fields(first, []paper.Field{field("Title", w.title, 92), field("Identification number", w.id, 60)})
-		p.Fields(second, []paper.Field{field("Document type", w.kind, 32), field("Status", w.plan.Standing(), 60), field("Rev.", sh.Revision, 12),
+		p.Fields(second, []paper.Field{field("Document type", w.kind, 32), field("Status", w.plan.Standing(), 60), field("Rev.", sh.Revision,
+			12),
 			field("Shell", fmt.Sprintf("%d of %d", w.shell, sh.Batch), 30), field("Page", number, 18)})
 		return
 	}
 	p.Fields(first, []paper.Field{field("Title", w.title, 112), field("Identification number", w.id, 68)})
-	p.Fields(second, []paper.Field{field("Document type", w.kind, 44), field("Status", w.plan.Standing(), 60), field("Date of issue", sh.Issued, 26),
+	p.Fields(second, []paper.Field{field("Document type", w.kind, 44), field("Status", w.plan.Standing(), 60), field("Date of issue",
+		sh.Issued, 26),
 		field("Rev.", sh.Revision, 12), field("Batch", strconv.Itoa(sh.Batch), 17), field("Page", number, 21)})
 }
 

@@ -97,7 +97,8 @@ func (j *job) inspectionBlock() *block {
 		}
 		settings = append(settings, s.ID)
 	}
-	what := "coupons of " + strings.Join(settings, ", ") + ", with the same gun and tip (ISO 10447): all before the batch's first weld, then in " +
+	what := "coupons of " + strings.Join(settings, ", ") + ", with the same gun and tip (ISO 10447): all before the batch's first weld, " +
+		"then in " +
 		"turn from shell to shell, before its first weld; one more after new caps"
 	count := number(coupons, 1) + " a shell"
 	if coupons == 0 {
