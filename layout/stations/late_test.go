@@ -86,12 +86,12 @@ func TestStepsLoadWhatBlocksLater(t *testing.T) {
 		"load: Load Sides, 16.0 kg.",
 		"peg: Peg with dowel D1.",
 		"clamp: Close clamps C1 and C3.",
-		"tack: Tack welds 1 to 3 (3) on sill seam: gun A, tip dome.",
+		"tack: Tack welds 1 to 3 (3) on joint sill: gun A, tip dome.",
 		"release: Open clamp C1.",
-		"fill: Weld where the clamps were, weld 4 on sill seam: gun A, tip dome.",
+		"fill: Weld where the clamps were, weld 4 on joint sill: gun A, tip dome.",
 		"load: Load Roof skin (roof), 11.0 kg.",
 		"clamp: Close clamp C2.",
-		"tack: Tack welds 5 to 8 (4) on cap: gun b, tip narrow.",
+		"tack: Tack welds 5 to 8 (4) on joint cap: gun b, tip narrow.",
 	}, "\n")
 	if !strings.HasPrefix(got, want) {
 		t.Errorf("got\n%s", got)

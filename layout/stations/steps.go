@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 )
 
 // Steps writes the work at station i of the plan, in order: prove, load, peg, clamp, mark out, fit, gauge, tack, release, fill,
@@ -57,13 +58,14 @@ type writer struct {
 	rolled  map[string]bool   // seams rolled
 	worked  map[string]bool   // work besides welding done
 	done    map[doneAt]bool   // joints marked out and fitted
+	set     map[string]string // the setting that a gun is at, by gun
 	under   map[string][]string
 	steps   []layout.Step
 }
 
 func newWriter(p *layout.Plan, i int) *writer {
 	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{},
-		open: map[string]bool{}, shut: map[string]bool{}, late: map[string]bool{}, done: map[doneAt]bool{},
+		open: map[string]bool{}, shut: map[string]bool{}, late: map[string]bool{}, done: map[doneAt]bool{}, set: map[string]string{},
 		loaded: map[string]bool{}, welded: map[int]bool{}, rolled: map[string]bool{}, worked: map[string]bool{}}
 	w.runs = runsOf(p, w.station)
 	for _, j := range p.Joints {
@@ -147,15 +149,16 @@ func holdPoint(h layout.HoldPoint) string {
 	text := strings.TrimSuffix(h.Text, ".")
 	if h.Kind == layout.Symmetry {
 		if h.Value != 0 {
-			text += fmt.Sprintf(", %s mm", number(h.Value))
+			text += fmt.Sprintf(", %s mm", words.Number(h.Value, 2))
 		}
-		return fmt.Sprintf("%s, within %s mm of what %s measures.", text, number(h.Tolerance), h.With)
+		return fmt.Sprintf("%s, within %s mm of what %s measures.", text, words.Number(h.Tolerance, 2), h.With)
 	}
-	if h.Value != 0 || h.Tolerance != 0 {
-		text += fmt.Sprintf(", %s mm", number(h.Value))
-		if h.Tolerance != 0 {
-			text += fmt.Sprintf(" ± %s mm", number(h.Tolerance))
-		}
+	value, tolerance := words.Hold(h)
+	if h.Value != 0 {
+		text += ", " + value + " mm"
+	}
+	if h.Tolerance != 0 {
+		text += " " + tolerance + " mm"
 	}
 	return text + "."
 }
@@ -251,8 +254,8 @@ func (w *writer) welds(runs []layout.Run) {
 		numbers = append(numbers, r.ID)
 		w.welded[r.ID] = true
 		count += r.Count
-		if name := w.jointName(r.Joint); !slices.Contains(joints, name) {
-			joints = append(joints, name)
+		if !slices.Contains(joints, r.Joint) {
+			joints = append(joints, r.Joint)
 		}
 	}
 	first, last := runs[0], runs[len(runs)-1]
@@ -266,11 +269,11 @@ func (w *writer) welds(runs []layout.Run) {
 	if first.Gun == "" {
 		verb = "Leave" // nobody is told to make what no gun reaches
 	}
-	text := fmt.Sprintf("%s welds %d to %d (%d) on %s", verb, first.From, last.To, count, list(joints))
+	text := fmt.Sprintf("%s welds %d to %d (%d)", verb, first.From, last.To, count)
 	if first.From == last.To {
-		text = fmt.Sprintf("%s weld %d on %s", verb, first.From, list(joints))
+		text = fmt.Sprintf("%s weld %d", verb, first.From)
 	}
-	w.add(do, text+w.tool(first)+".", numbers...)
+	w.add(do, text+" on joint"+several(joints)+w.tool(first)+".", numbers...)
 }
 
 func (w *writer) tool(r layout.Run) string {
@@ -281,9 +284,14 @@ func (w *writer) tool(r layout.Run) string {
 	if r.Tip != "" {
 		text += ", tip " + r.Tip
 	}
-	if r.Setting != "" {
+	switch was := w.set[r.Gun]; {
+	case r.Setting == "":
+	case was != "" && was != r.Setting:
+		text += ", change from setting " + was + " to " + r.Setting
+	default:
 		text += ", setting " + r.Setting
 	}
+	w.set[r.Gun] = r.Setting
 	return text
 }
 
@@ -316,7 +324,7 @@ func (w *writer) roll() {
 		}
 		w.workBefore(r.Joint, false)
 		w.rolled[r.ID] = true
-		w.add(layout.DoRoll, fmt.Sprintf("Roll seam %s on %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, w.jointName(r.Joint),
+		w.add(layout.DoRoll, fmt.Sprintf("Roll seam %s on joint %s: %.2f m with roller %s at %.2f m/min, %.0f s.", r.ID, r.Joint,
 			r.Length/1000, w.roller(r.Roller), r.Speed*60/1000, r.Time))
 		w.steps[len(w.steps)-1].Seam = r.ID
 		w.workReady()

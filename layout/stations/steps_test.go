@@ -54,16 +54,16 @@ func TestSteps(t *testing.T) {
 		"peg: Peg with dowel D1.",
 		"clamp: Close clamps C1 and C3.", // nothing lies under C2 yet
 		"gauge: Hold point H1: Jig level. Weld on only when it is right.",
-		"tack: Tack welds 1 to 3 (3) on sill seam: gun A, tip dome.",
+		"tack: Tack welds 1 to 3 (3) on joint sill: gun A, tip dome.",
 		"release: Open clamp C1.", // weld 4 lies under it; C2 waits for the roof's tacks
-		"fill: Weld where the clamps were, weld 4 on sill seam: gun A, tip dome.",
+		"fill: Weld where the clamps were, weld 4 on joint sill: gun A, tip dome.",
 		"gauge: Hold point H2: Screen opening, 812.5 mm ± 0.5 mm. Weld on only when it is right.",
 		"load: Load Roof skin (roof), 11.0 kg.", // after its hold point
 		"clamp: Close clamp C2.",
-		"tack: Tack welds 5 to 8 (4) on cap: gun b, tip narrow.",
+		"tack: Tack welds 5 to 8 (4) on joint cap: gun b, tip narrow.",
 		"release: Open clamp C2.",
-		"fill: Fill welds 9 to 12 (4) on cap: gun b, tip narrow.",
-		"roll: Roll seam R1 on cap: 2.35 m with roller w at 1.50 m/min, 94 s.",
+		"fill: Fill welds 9 to 12 (4) on joint cap: gun b, tip narrow.",
+		"roll: Roll seam R1 on joint cap: 2.35 m with roller w at 1.50 m/min, 94 s.",
 		"inspect: Look at one weld in 5 (3 of 12) and count them all.",
 		"release: Open clamp C3.",
 		"lift out: Lift out the shell.",

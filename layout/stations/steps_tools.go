@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 )
 
 // lines are those of the station's labour that are of one kind, at one joint or all.
@@ -37,9 +38,9 @@ func (w *writer) prove() {
 	}
 	switch {
 	case each > 1:
-		text += fmt.Sprintf(", %s with each on one shell", number(round2(each)))
+		text += fmt.Sprintf(", %s with each on one shell", words.Number(each, 2))
 	case each < 1:
-		text = "When due, " + strings.ToLower(text[:1]) + text[1:] + fmt.Sprintf(": %s with each on one shell", number(round2(each)))
+		text = "When due, " + strings.ToLower(text[:1]) + text[1:] + fmt.Sprintf(": %s with each on one shell", words.Number(each, 2))
 	}
 	w.add(layout.DoProve, text+"; settings take turns, on the first shell of the batch all of them; once more after new caps. Go on only "+
 		"when the "+
@@ -74,29 +75,24 @@ func (w *writer) letter(gun string) string {
 
 // ready writes the marking out and fitting of the joints that have all their panels now.
 func (w *writer) ready() {
-	w.along(layout.DoMark, layout.WorkMark, "Mark out the weld lines of")
-	w.along(layout.DoFit, layout.WorkFit, "Pull the flanges together with hand clamps, look for gaps, and take them off as the welds come:")
+	w.along(layout.DoMark, layout.WorkMark, "Mark out the weld lines of joint")
+	w.along(layout.DoFit, layout.WorkFit, "Pull the flanges together with hand clamps, look for gaps, and take the clamps off as the welds come: joint")
 }
 
 func (w *writer) along(do layout.StepKind, kind layout.LabourKind, verb string) {
-	var joints, names []string
+	var joints []string
 	metres := 0.0
 	for _, l := range w.lines(kind) {
 		if w.done[doneAt{do, l.Joint}] || w.wantsPart(w.joints[l.Joint]) {
 			continue
 		}
 		w.done[doneAt{do, l.Joint}] = true
-		joints, names, metres = append(joints, l.Joint), append(names, w.jointName(l.Joint)), metres+l.Quantity
+		joints, metres = append(joints, l.Joint), metres+l.Quantity
 	}
 	if len(joints) == 0 {
 		return
 	}
-	const most = 4 // names that are read at a glance
-	what := list(names)
-	if len(names) > most {
-		what = fmt.Sprintf("%d joints", len(names))
-	}
-	w.add(do, fmt.Sprintf("%s %s, %s m.", verb, what, number(round2(metres))))
+	w.add(do, fmt.Sprintf("%s%s, %s m.", verb, several(joints), words.Number(metres, 2)))
 	w.steps[len(w.steps)-1].Joints = joints
 }
 
@@ -121,13 +117,9 @@ func (w *writer) dress() {
 			}
 		}
 		parts = append(parts, fmt.Sprintf("tip %s after every %d welds (%s dressings and %s pairs of caps a shell)", id, every,
-			number(round2(dressings[id])), number(round3(caps[id]))))
+			words.Number(dressings[id], 2), words.Number(caps[id], 3)))
 	}
 	if len(parts) > 0 {
 		w.add(layout.DoDress, "Whenever due on the way, dress "+list(parts)+"; new caps once worn.")
 	}
 }
-
-func round2(v float64) float64 { return float64(int(v*100+0.5)) / 100 }
-
-func round3(v float64) float64 { return float64(int(v*1000+0.5)) / 1000 }

@@ -2,7 +2,6 @@ package stations
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"seamwright/layout"
@@ -28,19 +27,17 @@ func (w *writer) name(id string) string {
 	return id
 }
 
-func (w *writer) jointName(id string) string {
-	if n := w.joints[id].Name; n != "" {
-		return n
-	}
-	return id
-}
-
-// ids is " C1" or "s C1, C2 and C3", to follow a singular noun.
+// ids names fixtures, to follow a singular noun.
 func ids(fixtures []layout.Fixture) string {
 	var all []string
 	for _, f := range fixtures {
 		all = append(all, f.ID)
 	}
+	return several(all)
+}
+
+// several is " C1" or "s C1, C2 and C3", to follow a singular noun.
+func several(all []string) string {
 	if len(all) == 1 {
 		return " " + all[0]
 	}
@@ -55,9 +52,6 @@ func list(words []string) string {
 	last := len(words) - 1
 	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
-
-// number has no more decimals than it needs.
-func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // lateParts are the parts that a hold point keeps out: of the parts of a joint that is stated to wait for it, the one that is
 // loaded last, provided that nothing before the hold point is welded to it and that another part lies there first.
