@@ -66,7 +66,7 @@ func Develop(plan *layout.Plan, flangeID string, opt Options) (*Flat, error) {
 	if err := usable(fl); err != nil {
 		return nil, fmt.Errorf("strip of flange %s: %w", flangeID, err)
 	}
-	fl, shift := rebase(fl, plan.Welds)
+	fl, shift := layout.Rebase(fl, plan.Welds)
 	f := &Flat{Flange: fl, On: opt.On, CutAt: shift}
 	first, err := f.choose(plan, opt.On)
 	if err != nil {

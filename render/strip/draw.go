@@ -3,9 +3,9 @@ package strip
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/paper"
 )
 
@@ -49,8 +49,8 @@ func (f *Flat) draw(plan *layout.Plan, set []*piece, number, of int) *paper.Page
 // draw draws one piece: lines first, then what is on the strip, then words where there is room.
 func (p *piece) draw(k ink) {
 	b := &board{p: p}
-	caption := fmt.Sprintf("%s, piece %d of %d: %s to %s mm", p.f.Flange.ID, p.number, p.of, number(p.f.onFace(p.from), 0),
-		number(p.f.onFace(p.to), 0))
+	caption := fmt.Sprintf("%s, piece %d of %d: %s to %s mm", p.f.Flange.ID, p.number, p.of, words.Fixed(p.f.onFace(p.from), 0),
+		words.Fixed(p.f.onFace(p.to), 0))
 	room := math.Max(p.box.Width(), paper.Width(caption, paper.TextHeight))
 	k.captions.Text(p.move.Add(paper.Point{X: p.box.X0, Y: p.box.Y0 - 1.8}), paper.TextHeight, paper.Start,
 		paper.Fit(caption, paper.TextHeight, room))
@@ -328,12 +328,4 @@ func (s seam) beside(at float64) (across float64, ok bool) {
 		}
 	}
 	return 0, false
-}
-
-func number(v float64, places int) string {
-	s := fmt.Sprintf("%.*f", places, v)
-	if strings.Trim(s, "-0.") == "" {
-		return "0"
-	}
-	return s
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/paper"
 )
 
@@ -31,7 +32,7 @@ func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs boo
 	row(1, []paper.Field{
 		field("Lay on the outer face of", f.On, 50), field("Sheets", strings.Join(f.Flange.Panels, " + "), 84), field("Joint", f.Flange.Joint,
 			38),
-		field("Length there", number(f.Length, 1)+" mm", 36), field("Width", widthText(f.Flange.Width), 30), field("Welds", f.weldText(), 39),
+		field("Length there", words.Fixed(f.Length, 1)+" mm", 36), field("Width", widthText(f.Flange.Width), 30), field("Welds", f.weldText(), 39),
 	})
 	row(2, []paper.Field{
 		field("START at x, y, z", f.startText(), 72), field("Laid flat, against the sheet", f.distortionText(), 110),
@@ -52,9 +53,9 @@ func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs boo
 
 func widthText(w layout.Range) string {
 	if w.Greatest-w.Least < 0.15 {
-		return number(w.Mean, 1) + " mm"
+		return words.Fixed(w.Mean, 1) + " mm"
 	}
-	return fmt.Sprintf("%s–%s mm", number(w.Least, 1), number(w.Greatest, 1))
+	return fmt.Sprintf("%s–%s mm", words.Fixed(w.Least, 1), words.Fixed(w.Greatest, 1))
 }
 
 // weldText counts the welds by station.
@@ -79,7 +80,7 @@ func (f *Flat) stations() []string {
 // startText says where the strip starts in the shell's frame.
 func (f *Flat) startText() string {
 	p := f.way.line[0]
-	return fmt.Sprintf("%s, %s, %s, then to %s", number(p.X, 0), number(p.Y, 0), number(p.Z, 0), f.heading())
+	return fmt.Sprintf("%s, %s, %s, then to %s", words.Fixed(p.X, 0), words.Fixed(p.Y, 0), words.Fixed(p.Z, 0), f.heading())
 }
 
 // heading names the axes along which the line sets off, the strongest first.
@@ -127,7 +128,7 @@ func (f *Flat) distortionText() string {
 		if diff < 0 {
 			word = "shorter"
 		}
-		return fmt.Sprintf("%s %s mm (%s %%) %s", name, number(math.Abs(diff), 1), number(math.Abs(d.Percent()), 2), word)
+		return fmt.Sprintf("%s %s mm (%s %%) %s", name, words.Fixed(math.Abs(diff), 1), words.Fixed(math.Abs(d.Percent()), 2), word)
 	}
 	return side("left side", f.LeftSide) + "; " + side("right side", f.RightSide) + "; centre true"
 }
@@ -141,7 +142,7 @@ func (f *Flat) instructions(tabs bool) []string {
 	} else {
 		steps = append(steps, "Cut the strip out along its sides and ends.")
 	}
-	lay := fmt.Sprintf("Lay the strip on %s, printed side up, START at the place above", orDash(f.On))
+	lay := fmt.Sprintf("Lay the strip on %s, printed side up, START at the place above", words.OrDash(f.On))
 	if f.Flange.Closed {
 		lay += "; END meets START"
 	}
@@ -156,13 +157,6 @@ func (f *Flat) instructions(tabs bool) []string {
 		steps[i] = fmt.Sprintf("%d %s", i+1, steps[i])
 	}
 	return steps
-}
-
-func orDash(s string) string {
-	if s == "" {
-		return "–"
-	}
-	return s
 }
 
 // drawLegend explains the marks in use.

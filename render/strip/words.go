@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/paper"
 )
 
@@ -194,7 +195,7 @@ func (b *board) drawTicks(k ink) {
 		if math.Mod(mm, 100) != 0 || mm == 0 || !p.owns(s) {
 			continue
 		}
-		w := word{text: number(mm, 0), height: small}
+		w := word{text: words.Fixed(mm, 0), height: small}
 		half, _ := w.size()
 		for _, d := range []float64{0, half, -half} {
 			w.places = append(w.places, spot{s + d, b.besideSide(w, s+d, which)})

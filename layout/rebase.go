@@ -1,17 +1,15 @@
-package strip
+package layout
 
 import (
 	"math"
 	"slices"
 	"sort"
-
-	"seamwright/layout"
 )
 
-// rebase moves the start of a closed flange to the nearest place that is in the middle between two welds, so that the
+// Rebase moves the start of a closed flange to the nearest place that is in the middle between two welds, so that the
 // cut through the paper meets none. It returns the mm by which it moved; places along
 // the old line are that much less along the new one, round the line.
-func rebase(fl layout.Flange, welds []layout.Weld) (layout.Flange, float64) {
+func Rebase(fl Flange, welds []Weld) (Flange, float64) {
 	n, length := len(fl.Line), fl.Length
 	if !fl.Closed || n < 3 {
 		return fl, 0
@@ -35,7 +33,7 @@ func rebase(fl layout.Flange, welds []layout.Weld) (layout.Flange, float64) {
 }
 
 // cutPlace is the middle of the gap between welds that is nearest to the start, before or after it.
-func cutPlace(flange string, welds []layout.Weld, length float64) float64 {
+func cutPlace(flange string, welds []Weld, length float64) float64 {
 	var at []float64
 	for _, w := range welds {
 		if w.Flange == flange {
