@@ -64,6 +64,8 @@ type Table struct {
 	Whole  bool    // not to be cut where a box ends, if it fits into a whole one
 	Cut    bool    // a row too high for a box goes on in the next; else Draw sets nothing
 	Total  bool    // a rule above the last row
+	Spill  bool    // text takes the room of empty cells at its right too
+	Tight  bool    // cut anywhere, but for Whole: where that saves a sheet
 
 	Paint func(pen Pen, row int, box paper.Box) // draws a row in place of its text
 
@@ -111,6 +113,9 @@ func TitleHigh(letters float64) float64 { return 1.6*TitleLetters(letters) + 0.4
 // Title writes a title with a line below it, and returns where what follows begins.
 func (pen Pen) Title(text string, letters float64, box paper.Box) float64 {
 	high, y := TitleLetters(letters), box.Y0+TitleHigh(letters)
+	if paper.Width(text, high) > box.Width() {
+		high = max(letters, paper.TextHeight)
+	}
 	pen.Words.Text(paper.Point{X: box.X0, Y: y - 2}, high, paper.Start, paper.Fit(text, high, box.Width()))
 	pen.Strong.Line(paper.Point{X: box.X0, Y: y - 0.6}, paper.Point{X: box.X1, Y: y - 0.6})
 	return y
@@ -173,7 +178,11 @@ func (t *Table) wrapped(row []string, widths []float64) (cells [][]string, lines
 		indent = 2 * frameAir
 	}
 	for c, text := range row {
-		l := paper.Wrap(text, t.letters(), widths[c]-indent)
+		wide := widths[c] - indent
+		for k := c + 1; t.Spill && !t.Columns[c].Right && k < len(row) && row[k] == ""; k++ {
+			wide += cellAir + widths[k]
+		}
+		l := paper.Wrap(text, t.letters(), wide)
 		cells, lines = append(cells, l), max(lines, len(l))
 	}
 	return cells, lines
@@ -212,7 +221,7 @@ func (t *Table) Draw(pen Pen, box paper.Box, fresh bool) float64 {
 	widths := t.widths(box.Width())
 	end := t.fits(box, widths)
 	whole := end == len(t.Rows)
-	if !whole && !t.started && !fresh && (t.Whole || len(t.Rows) <= shortTable) {
+	if !whole && !t.started && !fresh && (t.Whole || !t.Tight && len(t.Rows) <= shortTable) {
 		return 0
 	}
 	if end == t.next && len(t.Rows) > 0 && (!fresh || !t.Cut || !t.cut(box, widths)) {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/paper"
 )
 
@@ -48,14 +49,14 @@ func (b *binder) entry(i, page int) []string {
 		title = "– " + title
 	}
 	if sheets > 0 {
-		on = paperName(p.pages[0])
+		on = p.pages[0].SizeName()
 	}
 	for _, below := range b.parts[i+1:] {
 		if below.level <= p.level {
 			break
 		}
 		if sheets += len(below.pages); on == "" && len(below.pages) > 0 {
-			on = paperName(below.pages[0])
+			on = below.pages[0].SizeName()
 		}
 	}
 	return []string{title, on, strconv.Itoa(sheets), strconv.Itoa(page)}
@@ -91,7 +92,7 @@ func (b *binder) figures() [][]string {
 	if b.only != nil {
 		seams := b.index.Station(b.only.ID).Rolled / 1000
 		return [][]string{
-			{"Jig", orDash(b.only.Jig)}, {"Crew", strconv.Itoa(b.only.Crew)}, {"Arrives", strings.Join(b.only.Arrives, ", ")},
+			{"Jig", words.OrDash(b.only.Jig)}, {"Crew", strconv.Itoa(b.only.Crew)}, {"Arrives", strings.Join(b.only.Arrives, ", ")},
 			{"Leaves", cmp.Or(b.only.Makes, "the shell")},
 			{"Spot welds a shell", strconv.Itoa(b.only.Welds)}, {"Roller seam a shell", number(seams, 2) + " m"},
 			{"At the jig, a shell", number(b.only.Minutes, 1) + " min"}, findings,
@@ -105,17 +106,4 @@ func (b *binder) figures() [][]string {
 		{"Cost a shell", layout.Money(p.Cost.CostPerShell) + " " + p.Cost.Currency},
 		findings,
 	}
-}
-
-// paperName is the size of a page, and how it lies.
-func paperName(p *paper.Page) string {
-	for _, s := range []paper.Size{paper.A4, paper.A3, paper.A2, paper.A1} {
-		if s.Width == p.Width && s.Height == p.Height {
-			return s.Name
-		}
-		if s.Width == p.Height && s.Height == p.Width {
-			return s.Name + " lying"
-		}
-	}
-	return fmt.Sprintf("%g x %g mm", p.Width, p.Height)
 }

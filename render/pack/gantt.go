@@ -80,7 +80,7 @@ func (w *work) ganttPart(rows []row, scale, step, end float64) {
 	head, foot := l.y, l.y+float64(len(rows))*rowHigh
 	for k := 0; float64(k)*step <= end+1e-9; k++ {
 		x := left + nameWide + float64(k)*step*scale
-		l.thin.Line(paper.Point{X: x, Y: head}, paper.Point{X: x, Y: foot})
+		l.Thin.Line(paper.Point{X: x, Y: head}, paper.Point{X: x, Y: foot})
 		anchor := paper.Middle
 		if x > right-6 {
 			anchor = paper.End
@@ -90,18 +90,18 @@ func (w *work) ganttPart(rows []row, scale, step, end float64) {
 			text = "0 min"
 			anchor = paper.Start
 		}
-		l.words.Text(paper.Point{X: x, Y: head - 1.2}, small, anchor, text)
+		l.Words.Text(paper.Point{X: x, Y: head - 1.2}, small, anchor, text)
 	}
 	for i, r := range rows {
 		y := head + float64(i)*rowHigh
-		l.words.Text(paper.Point{X: left, Y: y + rowHigh/2 + small/2}, small, paper.Start, paper.Fit(r.name, small, nameWide-2))
+		l.Words.Text(paper.Point{X: left, Y: y + rowHigh/2 + small/2}, small, paper.Start, paper.Fit(r.name, small, nameWide-2))
 		for _, s := range r.slots {
 			if s.to > s.from {
 				drawSlot(p, s, paper.Box{X0: left + nameWide + s.from*scale, Y0: y + 0.8, X1: left + nameWide + s.to*scale, Y1: y + rowHigh - 0.8})
 			}
 		}
 	}
-	l.rules.Line(paper.Point{X: left + nameWide, Y: head}, paper.Point{X: left + nameWide, Y: foot})
+	l.Rules.Line(paper.Point{X: left + nameWide, Y: head}, paper.Point{X: left + nameWide, Y: foot})
 	l.y = foot + 2
 }
 
@@ -158,7 +158,7 @@ func (w *work) legend(used []bool) {
 			l.y += 5.5
 		}
 		drawSlot(l.page, slot{letter: p.letter, tint: p.tint, to: 1}, paper.Box{X0: x, Y0: l.y - 3.3, X1: x + 5.5, Y1: l.y + 0.9})
-		l.words.Text(paper.Point{X: x + 7, Y: l.y}, small, paper.Start, p.name)
+		l.Words.Text(paper.Point{X: x + 7, Y: l.y}, small, paper.Start, p.name)
 		x += width
 	}
 	l.y += 2
@@ -187,7 +187,7 @@ func (w *work) bars(list []bar) {
 	for _, b := range list {
 		w.room(5.6)
 		l := w.leaf()
-		l.words.Text(paper.Point{X: left, Y: l.y + 4}, small, paper.Start, paper.Fit(b.name, small, name-2))
+		l.Words.Text(paper.Point{X: left, Y: l.y + 4}, small, paper.Start, paper.Fit(b.name, small, name-2))
 		box := paper.Box{X0: zero, Y0: l.y + 0.7, X1: zero + b.value*scale, Y1: l.y + 4.9}
 		tint := paper.Ink("#c4c4c4")
 		if b.value < 0 {
@@ -196,8 +196,8 @@ func (w *work) bars(list []bar) {
 		if box.Width() > 0 {
 			layerFor(l.page, tint).Rect(box)
 		}
-		l.words.Text(paper.Point{X: right, Y: l.y + 4}, small, paper.End, b.text)
-		l.rules.Line(paper.Point{X: zero, Y: l.y}, paper.Point{X: zero, Y: l.y + 5.6})
+		l.Words.Text(paper.Point{X: right, Y: l.y + 4}, small, paper.End, b.text)
+		l.Rules.Line(paper.Point{X: zero, Y: l.y}, paper.Point{X: zero, Y: l.y + 5.6})
 		l.y += 5.6
 	}
 }

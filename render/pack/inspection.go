@@ -2,12 +2,12 @@ package pack
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/paper"
 )
 
@@ -52,11 +52,7 @@ func (b *binder) proved(w *work, st layout.Station) {
 		{"Nugget\nmm", 0, true}, {"Found\nmm", 0.4, false}, {"Torn out:\nyes or no", 0, false}, {"Name, time", 0.5, false}}, boxes: true,
 		high: 8}
 	for _, s := range b.index.Station(st.ID).Settings {
-		nugget := "–"
-		if s.Nugget > 0 {
-			nugget = number(s.Nugget, 1)
-		}
-		t.rows = append(t.rows, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), nugget, "", "", ""})
+		t.rows = append(t.rows, []string{s.ID, s.Stack, words.Force(s), words.Current(s), words.Nugget(s), "", "", ""})
 	}
 	if len(t.rows) > 0 {
 		w.numbered("Settings proved", 24)
@@ -73,26 +69,25 @@ func (b *binder) couponsAsked(st layout.Station) string {
 	}
 	if b.shell == 0 {
 		return fmt.Sprintf("before the batch's first weld one of each line below; then %s a shell with each gun and roller, its lines in turn; "+
-			"and one "+
-			"after each change of caps.", number(each, 2))
+			"and one after each change of caps.", words.Number(each, 2))
 	}
 	due := b.index.Station(st.ID).CouponsDue(each, b.shell)
 	if len(due) == 0 {
 		return "none is due on this shell."
 	}
-	words := make([]string, len(due))
+	tools := make([]string, len(due))
 	for i, c := range due {
-		words[i] = b.index.ToolWords(c.Tools) + ", " + string(c.Why)
+		tools[i] = b.index.ToolWords(c.Tools) + ", " + string(c.Why)
 	}
-	return "due are " + strings.Join(words, "; ") + "."
+	return "due are " + strings.Join(tools, "; ") + "."
 }
 
 func (b *binder) holdPoints(w *work, st layout.Station) {
-	t := table{columns: []column{{"Id", 0, false}, {"What", 1.5, false}, {"Before", 0, false}, {"mm", 0, true}, {"±", 0, true},
+	t := table{columns: []column{{"Id", 0, false}, {"What", 1.5, false}, {"Before", 0, false}, {"mm", 0, true}, {"Tolerance", 0, false},
 		{"Found mm", 0.6, false}, {"Good", 0, false}, {"Name, time", 0.6, false}}, boxes: true, high: 9}
 	for _, h := range st.HoldPoints {
-		before := h.BeforeWords()
-		t.rows = append(t.rows, []string{h.ID, h.Text, before, number(h.Value, 1), number(h.Tolerance, 1), "", "", ""})
+		value, tolerance := words.Hold(h)
+		t.rows = append(t.rows, []string{h.ID, h.Text, h.BeforeWords(), value, tolerance, "", "", ""})
 	}
 	if len(t.rows) > 0 {
 		w.numbered("Hold points: weld on only when right", 24)
@@ -114,11 +109,8 @@ func (b *binder) welds(w *work, st layout.Station) {
 				here = append(here, strconv.Itoa(n))
 			}
 		}
-		pitch := "–"
-		if r.Pitch.Mean > 0 {
-			pitch = number(r.Pitch.Mean, 0)
-		}
-		t.rows = append(t.rows, []string{span(r.From, r.To), r.Joint, string(r.Step), b.diameter(r), b.accepted(r), pitch,
+		t.rows = append(t.rows, []string{words.Span(r.From, r.To), r.Joint, string(r.Step), words.Diameter(b.index, r),
+			words.Accepted(b.index, r), words.Pitch(r.Pitch),
 			strconv.Itoa(r.Count), "",
 			strings.Join(here, ", "), ""})
 	}
@@ -129,38 +121,11 @@ func (b *binder) welds(w *work, st layout.Station) {
 	}
 }
 
-func span(from, to int) string {
-	if from == to {
-		return strconv.Itoa(from)
-	}
-	return fmt.Sprintf("%d–%d", from, to)
-}
-
-func (b *binder) diameter(r layout.Run) string {
-	if welds := b.index.Run(r.ID); len(welds) > 0 && welds[0].WeldDiameter > 0 {
-		return number(welds[0].WeldDiameter, 1)
-	}
-	return "–"
-}
-
-// accepted is the greatest diameter from which a weld of the run that is peeled or chiselled is good: more than 4 root t
-// where the strength of a loaded joint counts on it.
-func (b *binder) accepted(r layout.Run) string {
-	good := 0.0
-	for _, w := range b.index.Run(r.ID) {
-		good = max(good, w.Accepted)
-	}
-	if good == 0 {
-		return "–"
-	}
-	return number(good, 1)
-}
-
 func (b *binder) seams(w *work, st layout.Station) {
 	t := table{columns: []column{{"Seam", 1, false}, {"Length\nmm", 0, true}, {"Speed\nm/min", 0, true}, {"After\nweld", 0, true},
 		{"Good or not, and where", 1, false}, {"Name, time", 0.6, false}}, boxes: true, high: 8}
 	for _, r := range b.index.Station(st.ID).Seams {
-		t.rows = append(t.rows, []string{r.ID, number(r.Length, 0), number(r.Speed*0.06, 2), strconv.Itoa(r.After), "", ""})
+		t.rows = append(t.rows, []string{r.ID, words.Number(r.Length, 0), words.Speed(r.Speed), strconv.Itoa(r.After), "", ""})
 	}
 	if len(t.rows) > 0 {
 		w.numbered("Roller seams", 24)
@@ -174,17 +139,17 @@ func (b *binder) destructive(w *work, st layout.Station) {
 	coupons, due := b.index.Station(st.ID).Coupons, 0
 	w.numbered("Opened with chisel, or peeled", 36)
 	if coupons > 0 {
-		counts := fmt.Sprintf("The plan counts %s for a shell here", couponText(coupons))
+		counts := fmt.Sprintf("The plan counts %s for a shell here", words.Coupons(coupons))
 		if b.shell > 0 {
 			due = len(b.index.Station(st.ID).CouponsDue(b.plan.Labour.CouponsEach, b.shell))
-			counts = fmt.Sprintf("Due on this shell: %s, as part 1 says", couponText(float64(due)))
+			counts = fmt.Sprintf("Due on this shell: %s, as part 1 says", words.Coupons(float64(due)))
 		}
 		w.note(counts + ". On the shell: any weld that looks doubtful, and its neighbours; drive in beside it, then bend back.")
 	} else {
 		w.note("The plan counts no coupon here: as the works orders. On the shell: any weld that looks doubtful, and its neighbours; drive in " +
 			"beside it, then bend back.")
 	}
-	if good := b.goodFrom(st); good != "" {
+	if good := words.GoodFrom(b.index.Station(st.ID)); good != "" {
 		w.note("A coupon, or a weld that is opened, is good from the diameter of its setting: " + good + ".")
 	}
 	t := table{columns: []column{{"Weld or coupon", 0.6, false}, {"Set", 0.3, false}, {"Dia mm", 0.4, false}, {"Broke how", 0.6, false},
@@ -193,23 +158,4 @@ func (b *binder) destructive(w *work, st layout.Station) {
 		t.rows = append(t.rows, []string{"", "", "", "", "", ""})
 	}
 	w.draw(t)
-}
-
-// goodFrom lists the diameters from which opened welds are good, by setting.
-func (b *binder) goodFrom(st layout.Station) string {
-	here := b.index.Station(st.ID)
-	var words []string
-	for _, s := range here.Settings {
-		if good := here.Accepted(s.ID); good > 0 {
-			words = append(words, fmt.Sprintf("%s %s mm", s.ID, number(good, 1)))
-		}
-	}
-	return strings.Join(words, ", ")
-}
-
-func couponText(n float64) string {
-	if n == 1 {
-		return "1 coupon"
-	}
-	return strconv.FormatFloat(math.Round(n*100)/100, 'f', -1, 64) + " coupons"
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/paper"
 )
 
@@ -192,7 +193,7 @@ func (b *binder) stationLabour(st layout.Station) []*paper.Page {
 	t := table{columns: []column{{"", 0, true}, {"Do", 0, false}, {"How", 1, false}, {"Who", 0, false}, {"From\nmin", 0, true},
 		{"To\nmin", 0, true}}}
 	for n, s := range st.Steps {
-		t.rows = append(t.rows, []string{strconv.Itoa(n + 1), string(s.Do), s.Text, who(s.Persons), number(s.From, 1), number(s.To, 1)})
+		t.rows = append(t.rows, []string{strconv.Itoa(n + 1), string(s.Do), s.Text, words.Listed(s.Persons), number(s.From, 1), number(s.To, 1)})
 	}
 	if len(t.rows) > 0 {
 		w.heading("Order of work", 24)
@@ -200,15 +201,6 @@ func (b *binder) stationLabour(st layout.Station) []*paper.Page {
 	}
 	b.persons(w, st)
 	return w.finish()
-}
-
-// who names persons by their numbers.
-func who(persons []int) string {
-	words := make([]string, len(persons))
-	for i, p := range persons {
-		words[i] = strconv.Itoa(p)
-	}
-	return strings.Join(words, ", ")
 }
 
 // persons writes a line of steps for each person of a crew of several.
@@ -223,7 +215,7 @@ func (b *binder) persons(w *work, st layout.Station) {
 			row := []string{number(v.From, 1), number(v.To, 1), "", "wait", ""}
 			if v.Step > 0 {
 				row[2], row[3] = strconv.Itoa(v.Step), string(v.Do)
-				row[4] = strings.Join(append(b.weldsOf(v.Runs), v.Joints...), ", ")
+				row[4] = strings.Join(append(listed(words.Welds(b.index, v.Runs)), v.Joints...), ", ")
 			}
 			t.rows = append(t.rows, row)
 		}
@@ -232,13 +224,10 @@ func (b *binder) persons(w *work, st layout.Station) {
 	}
 }
 
-// weldsOf are the numbers of runs' welds.
-func (b *binder) weldsOf(runs []int) []string {
-	var out []string
-	for _, id := range runs {
-		if welds := b.index.Run(id); len(welds) > 0 {
-			out = append(out, span(welds[0].Number, welds[len(welds)-1].Number))
-		}
+// listed is a text as a list, empty for none.
+func listed(text string) []string {
+	if text == "" {
+		return nil
 	}
-	return out
+	return []string{text}
 }

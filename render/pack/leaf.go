@@ -2,12 +2,12 @@ package pack
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
 
@@ -20,13 +20,11 @@ const (
 	bottom = 281.0
 )
 
-// Measures of text and tables, mm.
+// Measures of text, mm.
 const (
 	small     = paper.TextHeight
 	titleText = 3.5
 	linePitch = 4.1
-	cellAir   = 2.0
-	rowAir    = 1.3
 )
 
 // work is one document: A4 pages, filled from the top.
@@ -43,9 +41,9 @@ type work struct {
 
 // leaf is one page of it.
 type leaf struct {
-	page                       *paper.Page
-	y                          float64 // where the next thing goes
-	words, thin, rules, strong *paper.Layer
+	page *paper.Page
+	y    float64 // where the next thing goes
+	flow.Pen
 }
 
 func (b *binder) work(kind, title, id string) *work {
@@ -58,13 +56,7 @@ func (b *binder) work(kind, title, id string) *work {
 func (w *work) turn() {
 	p := paper.New(paper.A4, w.plan.Shell.Name+" · "+w.kind)
 	p.Layer("sheet", paper.Style{Fill: paper.White}).Rect(paper.Box{X1: paper.A4.Width, Y1: paper.A4.Height})
-	w.leafs = append(w.leafs, &leaf{
-		page: p, y: top,
-		words:  p.Layer("words", paper.Style{Fill: paper.Black}),
-		thin:   p.Layer("thin rules", paper.Style{Stroke: paper.Black, Width: paper.W13}),
-		rules:  p.Layer("rules", paper.Style{Stroke: paper.Black, Width: paper.W25}),
-		strong: p.Layer("strong rules", paper.Style{Stroke: paper.Black, Width: paper.W50}),
-	})
+	w.leafs = append(w.leafs, &leaf{page: p, y: top, Pen: flow.NewPen(p)})
 }
 
 func (w *work) leaf() *leaf { return w.leafs[len(w.leafs)-1] }
@@ -80,7 +72,7 @@ func (w *work) room(high float64) bool {
 }
 
 func (l *leaf) text(x float64, anchor paper.Anchor, text string) {
-	l.words.Text(paper.Point{X: x, Y: l.y}, small, anchor, text)
+	l.Words.Text(paper.Point{X: x, Y: l.y}, small, anchor, text)
 }
 
 // finish draws the head and foot of every page.
@@ -90,7 +82,7 @@ func (w *work) finish() []*paper.Page {
 		w.head(l.page, fmt.Sprintf("%d/%d", i+1, len(w.leafs)))
 		l.lettersOnTop()
 		foot := "Plan " + w.hash
-		l.words.Text(paper.Point{X: left, Y: paper.A4.Height - 11}, small, paper.Start, paper.Fit(foot, small, wide))
+		l.Words.Text(paper.Point{X: left, Y: paper.A4.Height - 11}, small, paper.Start, paper.Fit(foot, small, wide))
 		out = append(out, l.page)
 	}
 	return out
@@ -139,9 +131,9 @@ func (w *work) heading(text string, follows float64) {
 	w.room(8 + follows)
 	l := w.leaf()
 	l.y += 4
-	l.words.Text(paper.Point{X: left, Y: l.y}, titleText, paper.Start, paper.Fit(text, titleText, wide))
+	l.Words.Text(paper.Point{X: left, Y: l.y}, titleText, paper.Start, paper.Fit(text, titleText, wide))
 	l.y += 2
-	l.strong.Line(paper.Point{X: left, Y: l.y}, paper.Point{X: right, Y: l.y})
+	l.Strong.Line(paper.Point{X: left, Y: l.y}, paper.Point{X: right, Y: l.y})
 }
 
 // numbered writes a heading with the next number.
@@ -168,9 +160,9 @@ func (w *work) caution(text string) {
 	w.room(high + 3)
 	l := w.leaf()
 	l.y += 3
-	l.strong.Rect(paper.Box{X0: left, Y0: l.y, X1: right, Y1: l.y + high})
+	l.Strong.Rect(paper.Box{X0: left, Y0: l.y, X1: right, Y1: l.y + high})
 	for i, line := range lines {
-		l.words.Text(paper.Point{X: left + 3, Y: l.y + 1.2 + linePitch*float64(i+1)}, small, paper.Start, line)
+		l.Words.Text(paper.Point{X: left + 3, Y: l.y + 1.2 + linePitch*float64(i+1)}, small, paper.Start, line)
 	}
 	l.y += high
 }
@@ -192,133 +184,20 @@ type table struct {
 	total   bool    // a rule above the last row
 }
 
-const widest = 45.0 // a column without share takes what its cells need, up to this
-
-// widths divides the page's width.
-func (t *table) widths() []float64 {
-	out := make([]float64, len(t.columns))
-	rest, shares := wide-cellAir*float64(len(out)-1), 0.0
-	for c, col := range t.columns {
-		if shares += col.share; col.share > 0 {
-			continue
-		}
-		for _, line := range strings.Split(col.head, "\n") {
-			out[c] = math.Max(out[c], paper.Width(line, small))
-		}
-		for _, row := range t.rows {
-			out[c] = math.Max(out[c], math.Min(widest, paper.Width(row[c], small)))
-		}
-		rest -= out[c]
-	}
-	for c, col := range t.columns {
-		if col.share > 0 {
-			out[c] = math.Max(10, rest*col.share/shares)
-		}
-	}
-	return out
-}
-
-// draw writes the table.
+// draw writes the table, over as many pages as it takes.
 func (w *work) draw(t table) {
-	widths := t.widths()
-	w.tableHead(t, widths)
-	from := w.leaf().y
-	for i, row := range t.rows {
-		var cells [][]string
-		lines := 1
-		for c, text := range row {
-			wrapped := paper.Wrap(text, small, widths[c])
-			cells, lines = append(cells, wrapped), max(lines, len(wrapped))
-		}
-		high := math.Max(t.high, float64(lines)*linePitch+rowAir)
-		if w.leaf().y+high > bottom {
-			w.uprights(t, widths, from)
-			w.turn()
-			w.tableHead(t, widths)
-			from = w.leaf().y
-		}
-		if t.total && i == len(t.rows)-1 {
-			w.leaf().rules.Line(paper.Point{X: left, Y: w.leaf().y}, paper.Point{X: right, Y: w.leaf().y})
-		}
-		w.leaf().row(t, cells, widths, high)
-	}
-	w.uprights(t, widths, from)
-}
-
-func (w *work) tableHead(t table, widths []float64) {
-	lines := t.headLines()
-	if lines == 0 {
-		return
-	}
-	if len(t.rows) > 0 && w.leaf().y > top {
-		w.room(float64(lines)*linePitch + 3*linePitch)
-	}
-	l := w.leaf()
-	x := left
-	for c, col := range t.columns {
-		parts := strings.Split(col.head, "\n")
-		for i, part := range parts {
-			y := l.y + linePitch*float64(lines-len(parts)+i+1)
-			at, anchor := x, paper.Start
-			if col.right {
-				at, anchor = x+widths[c], paper.End
-			}
-			l.words.Text(paper.Point{X: at, Y: y}, small, anchor, paper.Fit(part, small, widths[c]))
-		}
-		x += widths[c] + cellAir
-	}
-	l.y += float64(lines)*linePitch + rowAir
-	l.rules.Line(paper.Point{X: left, Y: l.y}, paper.Point{X: right, Y: l.y})
-}
-
-// headLines is how many lines the head takes; a table without names has none.
-func (t *table) headLines() int {
-	lines := 0
+	set := &flow.Table{Rows: t.rows, Boxes: t.boxes, High: t.high, Total: t.total, Cut: true, Tight: true}
 	for _, c := range t.columns {
-		if c.head != "" {
-			lines = max(lines, strings.Count(c.head, "\n")+1)
+		set.Columns = append(set.Columns, flow.Column{Head: c.head, Share: c.share, Right: c.right})
+	}
+	for first := true; first || set.Left() > 0; first = false {
+		l := w.leaf()
+		high := set.Draw(l.Pen, paper.Box{X0: left, Y0: l.y, X1: right, Y1: bottom}, l.y <= top+1)
+		if l.y += high; set.Left() > 0 {
+			w.turn()
 		}
-	}
-	return lines
-}
-
-func (l *leaf) row(t table, cells [][]string, widths []float64, high float64) {
-	x := left
-	for c, lines := range cells {
-		for i, line := range lines {
-			at, anchor := x, paper.Start
-			if t.columns[c].right {
-				at, anchor = x+widths[c], paper.End
-			}
-			l.words.Text(paper.Point{X: at, Y: l.y + linePitch*float64(i+1) - 0.4}, small, anchor, line)
-		}
-		x += widths[c] + cellAir
-	}
-	l.y += high
-	l.thin.Line(paper.Point{X: left, Y: l.y}, paper.Point{X: right, Y: l.y})
-}
-
-// uprights rules the columns of a table that is filled in by hand.
-func (w *work) uprights(t table, widths []float64, from float64) {
-	if !t.boxes {
-		return
-	}
-	l := w.leaf()
-	x := left
-	for _, width := range widths[:len(widths)-1] {
-		x += width + cellAir
-		l.thin.Line(paper.Point{X: x - cellAir/2, Y: from}, paper.Point{X: x - cellAir/2, Y: l.y})
 	}
 }
 
 // number writes a value with places decimals; what is no number becomes a question mark.
-func number(v float64, places int) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return "?"
-	}
-	s := strconv.FormatFloat(v, 'f', places, 64)
-	if strings.Trim(s, "-0.") == "" {
-		return strings.TrimPrefix(s, "-")
-	}
-	return s
-}
+func number(v float64, places int) string { return words.Fixed(v, places) }

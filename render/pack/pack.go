@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/offer"
 	"seamwright/render/paper"
 	"seamwright/render/sheet"
@@ -145,7 +146,7 @@ func (b *binder) station(i int, maps []sheet.Sheet) error {
 	}
 	b.add("Marking strips", 1, nil)
 	for _, f := range flanges {
-		sheets, err := strip.Sheets(b.plan, f.ID, strip.Options{Hash: b.hash})
+		sheets, err := strip.Sheets(b.plan, f.ID, strip.Options{Hash: b.hash, On: maps[0].Faces[f.ID]})
 		if err != nil {
 			return fmt.Errorf("pack: %w", err)
 		}
@@ -160,7 +161,7 @@ func (b *binder) station(i int, maps []sheet.Sheet) error {
 
 // bind puts the contents before the documents, and bookmarks on all of them.
 func (b *binder) bind(title string) *paper.Book {
-	book := &paper.Book{Title: b.plan.Shell.Name + ": " + title, Subject: b.plan.Shell.Number + ", revision " + orDash(b.plan.Shell.Revision),
+	book := &paper.Book{Title: b.plan.Shell.Name + ": " + title, Subject: b.plan.Shell.Number + ", revision " + words.OrDash(b.plan.Shell.Revision),
 		Author: b.plan.Shell.Creator}
 	if t, err := time.Parse(time.DateOnly, b.plan.Shell.Issued); err == nil {
 		book.Date = t
@@ -180,16 +181,10 @@ func (b *binder) bind(title string) *paper.Book {
 	return book
 }
 
+// stationName names a station in a list, where maps name it without the comma.
 func stationName(st layout.Station) string {
 	if st.Name == "" || st.Name == st.ID {
 		return st.ID
 	}
 	return st.ID + ", " + st.Name
-}
-
-func orDash(s string) string {
-	if s == "" {
-		return "–"
-	}
-	return s
 }

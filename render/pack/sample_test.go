@@ -172,9 +172,9 @@ func ExampleStation() {
 	// 1 0 Contents
 	// 2 0 Station fl, Floor
 	// 2 1 Weld map
-	// 5 1 Inspection
-	// 6 1 Work at the jig
-	// 7 1 Marking strips
-	// 7 2 Flange side/1
+	// 8 1 Inspection
+	// 9 1 Work at the jig
+	// 10 1 Marking strips
+	// 10 2 Flange side/1
 	// <nil> true
 }

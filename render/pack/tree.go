@@ -234,25 +234,25 @@ func (l *leaf) branch(t *twig, y, width float64) float64 {
 		m := l.branch(p, at, width)
 		_, end := place(p.rank(), width)
 		bend := x0 - columnAir/2 // one upright for all
-		l.rules.Polyline([]paper.Point{{X: end, Y: m}, {X: bend, Y: m}, {X: bend, Y: middle}, {X: x0, Y: middle}})
+		l.Rules.Polyline([]paper.Point{{X: end, Y: m}, {X: bend, Y: m}, {X: bend, Y: middle}, {X: x0, Y: middle}})
 		at += p.high(width)
 	}
-	box := l.strong
+	box := l.Strong
 	if t.below {
-		box = l.thin
+		box = l.Thin
 	}
 	half := t.boxHigh(width) / 2
 	box.Rect(paper.Box{X0: x0, Y0: middle - half, X1: x1, Y1: middle + half})
 	for i, line := range t.text(width) {
-		l.words.Text(paper.Point{X: x0 + 1.2, Y: middle - half + 0.4 + linePitch*float64(i+1)}, small, paper.Start, line)
+		l.Words.Text(paper.Point{X: x0 + 1.2, Y: middle - half + 0.4 + linePitch*float64(i+1)}, small, paper.Start, line)
 	}
 	return middle
 }
 
 // panel draws a panel's line: its name, and its thickness at the right.
 func (l *leaf) panel(t *twig, box paper.Box) {
-	l.thin.Rect(box)
+	l.Thin.Rect(box)
 	y := box.Center().Y + small/2
-	l.words.Text(paper.Point{X: box.X1 - 1.2, Y: y}, small, paper.End, t.thick)
-	l.words.Text(paper.Point{X: box.X0 + 1.2, Y: y}, small, paper.Start, paper.Fit(t.name, small, box.Width()-4-paper.Width(t.thick, small)))
+	l.Words.Text(paper.Point{X: box.X1 - 1.2, Y: y}, small, paper.End, t.thick)
+	l.Words.Text(paper.Point{X: box.X0 + 1.2, Y: y}, small, paper.Start, paper.Fit(t.name, small, box.Width()-4-paper.Width(t.thick, small)))
 }

@@ -43,3 +43,16 @@ const (
 func (s Size) Frame() Box {
 	return Box{FilingMargin, Margin, s.Width - Margin, s.Height - Margin}
 }
+
+// SizeName is the name of the page's size, with how it lies where that is not as sizes lie; its measures in mm for any other.
+func (p *Page) SizeName() string {
+	for _, s := range []Size{A4, A3, A2, A1} {
+		switch {
+		case s.Width == p.Width && s.Height == p.Height:
+			return s.Name
+		case s.Width == p.Height && s.Height == p.Width:
+			return s.Name + " lying"
+		}
+	}
+	return fmt.Sprintf("%g x %g mm", p.Width, p.Height)
+}

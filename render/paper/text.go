@@ -122,12 +122,12 @@ func Fit(text string, height, width float64) string {
 	return ""
 }
 
-// Wrap breaks text into lines no wider than width: at spaces, after hyphens, slashes and commas, and
-// anywhere within a word that is too long for a line.
+// Wrap breaks text into lines no wider than width: at spaces and after commas, after hyphens and slashes of a word that takes
+// half a line or more, and anywhere within one that is too long for a line.
 func Wrap(text string, height, width float64) []string {
 	var lines []string
 	line := ""
-	for _, word := range pieces(text) {
+	for _, word := range pieces(text, height, width/2) {
 		if Width(strings.TrimRight(line+word, " "), height) <= width {
 			line += word
 			continue
@@ -148,18 +148,25 @@ func Wrap(text string, height, width float64) []string {
 	return lines
 }
 
-// pieces are what a line may be broken between: words with the space or mark that follows them.
-func pieces(text string) []string {
+// pieces are what a line may be broken between: words with the space or mark that follows them. Words narrower than long stay
+// whole but for commas.
+func pieces(text string, height, long float64) []string {
 	var out []string
-	start := 0
-	text = strings.Join(strings.Fields(text), " ")
-	for i, r := range text {
-		if r == ' ' || (r == '-' || r == '/' || r == ',') && i > start {
-			out = append(out, text[start:i+1])
-			start = i + 1
+	for _, word := range strings.SplitAfter(strings.Join(strings.Fields(text), " "), " ") {
+		marks := ","
+		if Width(word, height) >= long {
+			marks = ",-/"
 		}
+		start := 0
+		for i, r := range word {
+			if i > start && strings.ContainsRune(marks, r) {
+				out = append(out, word[start:i+1])
+				start = i + 1
+			}
+		}
+		out = append(out, word[start:])
 	}
-	return append(out, text[start:])
+	return out
 }
 
 // cut takes as many runes as fit, but at least one.
