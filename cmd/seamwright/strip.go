@@ -5,10 +5,12 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"seamwright/layout"
 	"seamwright/render/paper"
 	"seamwright/render/sheet"
 	"seamwright/render/strip"
@@ -38,6 +40,11 @@ along the flange and mark the welds through. Lengths along the weld line are tho
 			if err != nil {
 				return err
 			}
+			if on == "" {
+				if on, err = done.mapFace(c.Context(), flange); err != nil {
+					return err
+				}
+			}
 			sheets, err := strip.Sheets(done.plan, flange, strip.Options{On: on, Hash: hash})
 			if err != nil {
 				return badInput(err)
@@ -49,11 +56,31 @@ along the flange and mark the welds through. Lengths along the weld line are tho
 		},
 	}
 	c.Flags().StringVar(&flange, "flange", "", "flange id, such as gutter/1")
-	c.Flags().StringVar(&on, "on", "", "panel on whose outer face the strip is laid: the first or last of the stack; default: the last")
+	c.Flags().StringVar(&on, "on", "", "panel on whose outer face the strip is laid: the first or last of the stack; default: the one that the map looks at")
 	c.Flags().StringVarP(&file, "output", "o", "", "PDF or SVG file; further SVG pages get -2, -3 … before the ending; default: SVG on "+
 		"standard output, for a single page")
 	p.overrides(c)
 	return c
+}
+
+// mapFace is the panel of a flange on whose outer face the map of its station looks; empty for one that no station welds.
+func (d planned) mapFace(ctx context.Context, flange string) (string, error) {
+	index := layout.NewIndex(d.plan)
+	if index.Flange(flange) == nil {
+		return "", nil // strip.Sheets lists what there is
+	}
+	for _, st := range d.plan.Stations {
+		if !slices.ContainsFunc(index.Station(st.ID).Flanges, func(f layout.Flange) bool { return f.ID == flange }) {
+			continue
+		}
+		panels, err := d.panels(ctx)
+		if err != nil {
+			return "", err
+		}
+		faces, err := sheet.Faces(ctx, d.plan, panels, st.ID)
+		return faces[flange], err
+	}
+	return "", nil
 }
 
 // writeStrip writes one PDF, or one SVG for each page.

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"seamwright/layout"
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
 
@@ -12,8 +13,9 @@ import (
 type arrangement struct {
 	size    paper.Size
 	scale   scale       // of all views but details
-	columns int         // table columns beside the views of the first sheet
+	columns int         // table columns beside the views
 	under   bool        // tables stand below the views of the last sheet with views
+	tight   bool        // tables are cut wherever a column ends, which saves a sheet
 	pages   [][]*figure // views by sheet
 	band    float64     // mm above the title block of the first sheet for the plan's standing
 }
@@ -30,28 +32,96 @@ func (j *job) band() float64 {
 	return standingBand
 }
 
-// arrangements lists ways to set out the station, the best first: as few sheets with views as keep welds
-// apart on paper, tables beside or below the views where that costs no scale; then ways with more sheets,
-// for when labels find no room.
+// arrangements lists ways to set out the station, the best first: the largest scale that keeps welds apart on paper, then the
+// fewest sheets, with tables beside the views rather than on sheets of their own; then ways with more sheets, for when
+// labels find no room.
 func (j *job) arrangements(size paper.Size) []*arrangement {
-	all := j.packings(size)
+	var best []*arrangement
+	var details []*figure
+	least := 0
+	for columns := columnsOf(size) - 1; columns >= 0; columns-- {
+		j.details = nil
+		out := j.arrangementsWith(size, columns)
+		n := j.count(out[0])
+		if columns == 0 {
+			n++ // steps beside their views are worth a sheet
+		}
+		if best == nil || out[0].scale < best[0].scale || out[0].scale == best[0].scale && n < least {
+			best, least, details = out, n, j.details
+		}
+	}
+	j.details = details
+	return best
+}
+
+// arrangementsWith lists ways with so many table columns beside the views.
+func (j *job) arrangementsWith(size paper.Size, columns int) []*arrangement {
+	all := j.packings(size, columns)
 	first := j.first(all)
 	out := append(all[first:], spread(all[first])...)
 	best := *out[0]
 	best.pages = j.withDetails(out[0])
 	out = append([]*arrangement{&best}, out...)
-	for n := columnsOf(size) - 1; n >= 1 && len(best.pages) == 1; n-- {
-		beside := best
-		beside.columns = n
-		if beside.fits(0) {
-			return append([]*arrangement{&beside}, out...)
-		}
-	}
 	below := best
-	if below.under = true; len(below.zones(len(below.pages)-1).tables) > 0 {
+	if below.under = true; columns == 0 && len(below.zones(len(below.pages)-1).tables) > 0 {
 		out = append([]*arrangement{&below}, out...)
 	}
 	return out
+}
+
+// count is how many sheets an arrangement takes with its tables, the engineer's page left out. It cuts tables where that saves
+// a sheet.
+func (j *job) count(a *arrangement) int {
+	whole := j.countOnce(a)
+	if a.tight = true; j.countOnce(a) < whole {
+		return whole - 1
+	}
+	a.tight = false
+	return whole
+}
+
+func (j *job) countOnce(a *arrangement) int {
+	tables := a.cut(j.blocks())
+	for _, t := range tables {
+		if t.Paint != nil {
+			t.Paint = func(flow.Pen, int, paper.Box) {}
+		}
+	}
+	fill := func(z zones) {
+		pen := flow.NewPen(paper.New(a.size, ""))
+		for _, box := range z.tables {
+			tables, _ = flow.Fill(pen, tables, box)
+		}
+	}
+	n := len(a.pages)
+	for i, figures := range a.pages {
+		own := j.besides(figures, j.station.Present, a.several())
+		tables = append(filled(own...), tables...)
+		fill(a.zones(i))
+		tables = slices.DeleteFunc(tables, func(t *flow.Table) bool { return t != own[0] && slices.Contains(own, t) })
+	}
+	for rows := -1; len(tables) > 0 && rows != left(tables); n++ {
+		rows = left(tables)
+		fill(a.tablesOnly())
+	}
+	return n
+}
+
+// cut lets tables be cut where the arrangement is tight.
+func (a *arrangement) cut(tables []*flow.Table) []*flow.Table {
+	for _, t := range tables {
+		t.Tight = a.tight
+	}
+	return tables
+}
+
+// left is how many rows of tables are not drawn.
+func left(tables []*flow.Table) int {
+	n := 0
+	for _, t := range tables {
+		n += t.Left()
+	}
+	return n
 }
 
 // first is the packing with fewest sheets that keeps welds apart.
@@ -68,7 +138,7 @@ func (j *job) first(all []*arrangement) int {
 
 // spread gives every view a sheet of its own at the same scale, where views share sheets.
 func spread(a *arrangement) []*arrangement {
-	wide := &arrangement{size: a.size, scale: a.scale, band: a.band}
+	wide := &arrangement{size: a.size, scale: a.scale, band: a.band, columns: a.columns}
 	for _, f := range slices.Concat(a.pages...) {
 		wide.pages = append(wide.pages, []*figure{f})
 	}
@@ -79,14 +149,15 @@ func spread(a *arrangement) []*arrangement {
 }
 
 // packings packs the views at every scale and keeps, for each number of sheets, the largest scale.
-func (j *job) packings(size paper.Size) []*arrangement {
+func (j *job) packings(size paper.Size, columns int) []*arrangement {
 	var all []*arrangement
-	area := (&arrangement{size: size, band: j.band()}).zones(0).views
+	area := (&arrangement{size: size, band: j.band(), columns: columns}).zones(0).views
 	for _, f := range j.figures {
+		f.own = f.base
 		f.limit = paper.Point{X: area.Width(), Y: area.Height()}
 	}
 	for _, s := range scales {
-		a := &arrangement{size: size, scale: s, band: j.band()}
+		a := &arrangement{size: size, scale: s, band: j.band(), columns: columns}
 		for _, f := range j.figures {
 			a.add(f)
 		}
@@ -176,6 +247,57 @@ func (a *arrangement) rows(figures []*figure, width float64) (counts []int, heig
 		w, high, count = w+fw, max(high, fh), count+1
 	}
 	return append(counts, count), h + high
+}
+
+// several reports whether welds are shown on more than one sheet.
+func (a *arrangement) several() bool {
+	n := 0
+	for _, figures := range a.pages {
+		if slices.ContainsFunc(figures, func(f *figure) bool { return !f.gauge }) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// halfEmpty is the share of a sheet's room for views below which they are drawn larger. Our own choice.
+const halfEmpty = 0.5
+
+// enlarge draws the views of a sheet that would be half empty as large as its room allows.
+func (a *arrangement) enlarge(i int) {
+	area := a.zones(i).views
+	if a.under && i == len(a.pages)-1 {
+		return // tables fill the rest
+	}
+	filled := func() float64 {
+		sum := 0.0
+		for _, f := range a.pages[i] {
+			w, h := f.size(a.scale)
+			sum += w * h
+		}
+		return sum / (area.Width() * area.Height())
+	}
+	for _, f := range a.pages[i] {
+		f.own = f.base
+	}
+	if filled() >= halfEmpty {
+		return
+	}
+	for _, s := range between {
+		was := make([]scale, len(a.pages[i]))
+		for k, f := range a.pages[i] {
+			was[k] = f.own
+			if now := f.own; now == 0 && s < a.scale || s < now {
+				f.own = s
+			}
+		}
+		if a.fits(i) {
+			return
+		}
+		for k, f := range a.pages[i] {
+			f.own = was[k]
+		}
+	}
 }
 
 // settle gives every view of a sheet its cell: rows share the height, and views of a row the width, in

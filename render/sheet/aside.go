@@ -88,7 +88,7 @@ var portraitFrom = r3.Vector{X: 1, Y: 0.7, Z: 0.6}
 func (p *page) drawShellAxes(box paper.Box) {
 	const long = 9.0
 	d := view.From(portraitFrom)
-	c := paper.Point{X: box.X0 + 0.5*box.Width(), Y: box.Y0 + 15}
+	c := paper.Point{X: box.X0 + 0.45*box.Width(), Y: box.Y0 + 15}
 	lines := p.paper.Layer("shell-axes", paper.Style{Stroke: paper.Black, Width: paper.W25, Fill: paper.Black})
 	words := p.paper.Layer("shell-axes-names", paper.Style{Fill: paper.Black})
 	for i, name := range []string{"X front", "Y left", "Z up"} {
@@ -101,9 +101,11 @@ func (p *page) drawShellAxes(box paper.Box) {
 		arrow(lines, tip, way.Mul(1/way.Norm()), 1.8)
 		switch place := tip.Add(way.Mul(1 / way.Norm())); {
 		case i == 2:
-			words.Text(place.Add(paper.Point{Y: -0.5}), paper.TextHeight, paper.Middle, name)
+			words.Text(place.Add(paper.Point{Y: -0.5}), atJig, paper.Middle, name)
+		case i == 0:
+			words.Text(place.Add(paper.Point{X: 4, Y: atJig + 0.8}), atJig, paper.End, name)
 		default:
-			words.Text(place.Add(paper.Point{Y: paper.TextHeight + 0.8}), paper.TextHeight, paper.Middle, name)
+			words.Text(place.Add(paper.Point{X: -4, Y: atJig + 0.8}), atJig, paper.Start, name)
 		}
 	}
 }

@@ -2,117 +2,80 @@ package sheet
 
 import (
 	"fmt"
-	"math"
-	"strconv"
+	"slices"
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
+	"seamwright/render/flow"
+	"seamwright/render/paper"
 )
 
-// blocks are all tables of the station, in the order in which they are wanted at the jig.
-func (j *job) blocks() []*block {
-	all := []*block{
-		j.thumbsBlock(), j.stepsBlock(), j.holdBlock(), j.runsBlock(), j.tiltBlock(), j.seamsBlock(), j.settingsBlock(), j.tipsBlock(),
-		j.inspectionBlock(), j.cautionsBlock(), j.waitsBlock(), j.findingsBlock(), j.partsBlock(), j.hiddenBlock(), j.unseenBlock(),
-		j.signBlock(),
-	}
-	var out []*block
-	for _, b := range all {
-		if b != nil && len(b.rows) > 0 {
-			out = append(out, b)
+// atJig is the height of letters of all that is read at the jig but weld numbers, in mm: the next of the series above the least.
+const atJig = 3.5
+
+// table starts one that is read at the jig.
+func table(title string, heads []string, shares []float64) *flow.Table {
+	return &flow.Table{Title: title, Columns: flow.Columns(heads, shares), Letters: atJig}
+}
+
+// filled keeps the tables that have rows.
+func filled(all ...*flow.Table) []*flow.Table {
+	return slices.DeleteFunc(all, func(t *flow.Table) bool { return t == nil || len(t.Rows) == 0 })
+}
+
+// blocks are the tables of the station, in the order in which they are wanted at the jig.
+func (j *job) blocks() []*flow.Table {
+	return filled(j.stepsBlock(), j.thumbsBlock(), j.holdBlock(), j.jointsBlock(), j.tiltBlock(), j.seamsBlock(), j.settingsBlock(),
+		j.tipsBlock(), j.cautionsBlock(), j.inspectionBlock(), j.hiddenBlock(), j.unseenBlock(), j.signBlock())
+}
+
+// officeBlocks are what the engineer wants to know and nobody at the jig can act on.
+func (j *job) officeBlocks() []*flow.Table {
+	all := filled(j.findingsBlock(), j.runsBlock(), j.sourcesBlock(), j.waitsBlock(), j.partsBlock())
+	for i, t := range all {
+		if t.Letters, t.Tight = paper.TextHeight, true; i == 0 {
+			t.Note = strings.TrimSpace("For the engineer: nothing on this sheet is needed at the jig. " + t.Note)
 		}
 	}
-	return out
+	return all
 }
 
-// number writes a value with at most places decimals and no trailing zeros.
-func number(v float64, places int) string {
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return "?"
-	}
-	s := strconv.FormatFloat(v, 'f', places, 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
-}
-
-// span writes a range of weld numbers.
-func span(from, to int) string {
-	if from == to {
-		return fmt.Sprint(from)
-	}
-	return fmt.Sprintf("%d–%d", from, to)
-}
-
-// pitchText writes a pitch, with its spread where that is more than a millimetre.
-func pitchText(p layout.Range) string {
-	switch {
-	case p.Greatest == 0:
-		return "–"
-	case p.Greatest-p.Least > 1:
-		return fmt.Sprintf("%s (%s–%s)", number(p.Mean, 0), number(p.Least, 0), number(p.Greatest, 0))
-	}
-	return number(p.Mean, 0)
-}
-
-// goodFrom says from which diameter a weld that is peeled or chiselled is good: more than 4 root t where the strength of a
-// loaded joint counts on it.
-func (j *job) goodFrom() string {
-	var order []string
-	welds := map[string][]string{}
+// runsBlock lists the runs in full.
+func (j *job) runsBlock() *flow.Table {
+	t := table("Runs", []string{"Welds", "Joint", "Panels", "n", "Pitch", "Dia", "Good from", "Gun", "Tip", "Set", "Step"},
+		[]float64{0, 0, 1, 0, 0, 0, 0, 0, 0, 0, 0})
 	for _, r := range j.runs {
-		good := 0.0
-		for _, w := range j.index.Run(r.ID) {
-			good = max(good, w.Accepted)
-		}
-		if good == 0 {
-			continue
-		}
-		text := number(good, 1)
-		if welds[text] == nil {
-			order = append(order, text)
-		}
-		welds[text] = append(welds[text], span(r.From, r.To))
+		t.Rows = append(t.Rows, []string{
+			words.Span(r.From, r.To), r.Joint, j.sheets(r), fmt.Sprint(r.Count), words.Pitch(r.Pitch), words.Diameter(j.index, r),
+			words.Accepted(j.index, r), j.letter(r.Gun), r.Tip, r.Setting, string(r.Step),
+		})
 	}
-	if len(order) == 0 {
-		return ""
-	}
-	parts := make([]string, len(order))
-	for i, text := range order {
-		parts[i] = fmt.Sprintf("%s mm (welds %s)", text, strings.Join(welds[text], ", "))
-	}
-	return "Peeled or chiselled welds are good from " + strings.Join(parts, ", ") + "."
+	return t
 }
 
-// diameter is the weld diameter of a run.
-func (j *job) diameter(r layout.Run) float64 {
-	if welds := j.index.Run(r.ID); len(welds) > 0 {
-		return welds[0].WeldDiameter
-	}
-	return 0
-}
-
-// sheets writes the panels of a run's welds; those that only some of the welds join stand in brackets.
+// sheets writes the panels of a run's welds where they are not those of the joint; those that only some of the welds join stand
+// in brackets.
 func (j *job) sheets(r layout.Run) string {
 	var order []string
 	count := map[string]int{}
-	welds := 0
-	for _, w := range j.index.Run(r.ID) {
-		welds++
+	welds := j.index.Run(r.ID)
+	for _, w := range welds {
 		for _, s := range w.Sheets {
 			if count[s]++; count[s] == 1 {
 				order = append(order, s)
 			}
 		}
 	}
+	k := slices.IndexFunc(j.plan.Joints, func(x layout.Joint) bool { return x.ID == r.Joint })
+	if all := func(s string) bool { return count[s] < len(welds) }; k >= 0 && len(order) == len(j.plan.Joints[k].Panels) &&
+		!slices.ContainsFunc(order, all) {
+		return "the joint's"
+	}
 	text := ""
 	for _, s := range order {
 		switch {
-		case count[s] < welds:
+		case count[s] < len(welds):
 			text += " (+ " + s + ")"
 		case text == "":
 			text = s
@@ -123,140 +86,84 @@ func (j *job) sheets(r layout.Run) string {
 	return strings.TrimSpace(text)
 }
 
-func (j *job) runsBlock() *block {
-	b := &block{title: "Runs", note: j.goodFrom(), head: []string{"Welds", "Joint", "Panels", "n", "Pitch", "Dia", "Gun", "Tip", "Set",
-		"Step"},
-		share: []float64{0, 1, 1.4, 0, 0, 0, 0, 0, 0, 0}}
-	for _, r := range j.runs {
-		b.rows = append(b.rows, []string{
-			span(r.From, r.To), r.Joint, j.sheets(r), fmt.Sprint(r.Count), pitchText(r.Pitch),
-			number(j.diameter(r), 1), j.letter(r.Gun), r.Tip, r.Setting, string(r.Step),
-		})
+// jointsBlock says what the short names of joints stand for.
+func (j *job) jointsBlock() *flow.Table {
+	t := table("Joints", []string{"Joint", "In words", "Panels"}, []float64{0, 1, 1})
+	for _, x := range j.plan.Joints {
+		if x.Station != j.station.ID {
+			continue
+		}
+		name := x.Name
+		if name == x.ID {
+			name = ""
+		}
+		t.Rows = append(t.Rows, []string{x.ID, name, strings.Join(x.Panels, " + ")})
 	}
-	return b
+	return t
 }
 
-func (j *job) seamsBlock() *block {
-	b := &block{title: "Roller seams", head: []string{"Id", "Joint", "Roller", "Length mm", "Speed m/min", "Rolling s", "Set", "After weld"},
-		share: []float64{0, 1, 1, 0, 0, 0, 0, 0}}
+func (j *job) seamsBlock() *flow.Table {
+	t := table("Roller seams", []string{"Id", "Joint", "Roller", "Length\nmm", "Speed\nm/min", "Rolling\ns", "Set", "After\nweld"},
+		[]float64{0, 1, 1, 0, 0, 0, 0, 0})
 	for _, r := range j.seams {
 		after := "–"
 		if r.After > 0 {
 			after = fmt.Sprint(r.After)
 		}
-		b.rows = append(b.rows, []string{r.ID, r.Joint, j.roller(r.Roller), number(r.Length, 0), number(r.Speed*60/1000, 2),
-			number(r.Time, 0), r.Setting,
-			after})
+		t.Rows = append(t.Rows, []string{r.ID, r.Joint, j.roller(r.Roller), words.Number(r.Length, 0), words.Speed(r.Speed),
+			words.Number(r.Time, 0), r.Setting, after})
 	}
-	return b
+	return t
 }
 
 // settingsBlock lists the settings in use here. They are where proving starts, not where it ends.
-func (j *job) settingsBlock() *block {
-	b := &block{title: "Settings to start from", note: "CAUTION: starting values. Prove each by peel or chisel test (ISO 10447) before use.",
-		head:  []string{"Set", "Stack", "Force kN", "Current kA", "Squeeze / weld / hold s", "Nugget mm", "Proved by, date"},
-		share: []float64{0, 1, 0, 0, 0, 0, 0.8}}
+func (j *job) settingsBlock() *flow.Table {
+	t := table("Settings to start from", []string{"Set", "Stack", "Force\nkN", "Current\nkA", "Squeeze / weld\n/ hold s", "Nugget\nmm",
+		"Proved by, date"}, []float64{0, 1, 0, 0, 0, 0, 0.8})
+	t.Note = "CAUTION: starting values. Prove each by peel or chisel test (ISO 10447) before use."
+	t.Boxes, t.High = true, 9
 	for _, s := range j.here.Settings {
 		// The tips' faces stand with the tips: a setting's own would be a second face for one cap.
-		nugget := "–"
-		if s.Nugget > 0 {
-			nugget = number(s.Nugget, 1)
-		}
-		times := fmt.Sprintf("%s / %s / %s", number(s.Squeeze, 2), number(s.Weld, 2), number(s.Hold, 2))
-		if s.Kind == layout.RollerSetting {
-			times = fmt.Sprintf("on %s, off %s", number(s.Weld, 2), number(s.Hold, 2))
-		}
-		b.rows = append(b.rows, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), times, nugget, ""})
+		t.Rows = append(t.Rows, []string{s.ID, s.Stack, words.Force(s), words.Current(s), words.Times(s), words.Nugget(s), ""})
 	}
-	b.note += j.settingSources()
-	return b
+	return t
 }
 
-// settingSources names where each setting comes from, those of one source together.
-func (j *job) settingSources() string {
-	var sources []string
-	ids := map[string][]string{}
+// sourcesBlock names where each setting comes from, those of one source together.
+func (j *job) sourcesBlock() *flow.Table {
+	t := table("Where the settings come from", []string{"Set", "Source"}, []float64{0.3, 1})
 	for _, s := range j.here.Settings {
 		if s.Source == "" {
 			continue
 		}
-		if ids[s.Source] == nil {
-			sources = append(sources, s.Source)
+		i := slices.IndexFunc(t.Rows, func(row []string) bool { return row[1] == s.Source })
+		if i >= 0 {
+			t.Rows[i][0] += ", " + s.ID
+			continue
 		}
-		ids[s.Source] = append(ids[s.Source], s.ID)
+		t.Rows = append(t.Rows, []string{s.ID, s.Source})
 	}
-	var b strings.Builder
-	for _, source := range sources {
-		fmt.Fprintf(&b, " %s: %s.", strings.Join(ids[source], ", "), source)
-	}
-	return b.String()
+	return t
 }
 
-func (j *job) stepsBlock() *block {
-	b := &block{title: "Order of work", head: []string{"", "Do", "How", "Welds"}, share: []float64{0, 0, 1, 0}}
-	if len(j.station.Crewing.Shares) > 0 {
-		b.note = fmt.Sprintf("%s min with a crew of %d, %s.", number(j.station.Crewing.Minutes, 0), j.station.Crew, j.station.Crewing.Sure())
-	}
-	if j.station.Crew > 1 {
-		b.head, b.share = append(b.head, "Who"), append(b.share, 0)
-		b.note += " Who: by number; the labour sheet has a line of steps for each."
-	}
-	for i, s := range j.station.Steps {
-		row := []string{fmt.Sprint(i + 1), string(s.Do), s.Text, j.weldsOf(s.Runs)}
-		if j.station.Crew > 1 {
-			row = append(row, strings.Trim(strings.ReplaceAll(fmt.Sprint(s.Persons), " ", ", "), "[]"))
+func (j *job) holdBlock() *flow.Table {
+	t := table("Hold points: measure, and go on only when right", []string{"Id", "What", "Before", "mm", "", "View", "Measured", "By"},
+		[]float64{0, 1.5, 0.9, 0, 0, 0, 0.7, 0.5})
+	t.Boxes, t.High = true, 9
+	for i, h := range j.station.HoldPoints {
+		value, tolerance := words.Hold(h)
+		letter := "–"
+		if f, _ := j.belongs(j.holdFixture(i)); f != nil {
+			letter = f.letter
 		}
-		b.rows = append(b.rows, row)
+		t.Rows = append(t.Rows, []string{h.ID, h.Text, h.BeforeWords(), value, tolerance, letter, "", ""})
 	}
-	return b
-}
-
-// weldsOf writes the numbers of runs, neighbouring ranges joined.
-func (j *job) weldsOf(runs []int) string {
-	var parts []string
-	from, to := 0, 0
-	flush := func() {
-		if from > 0 {
-			parts = append(parts, span(from, to))
-		}
-	}
-	for _, id := range runs {
-		for _, r := range j.runs {
-			if r.ID != id {
-				continue
-			}
-			if from > 0 && r.From == to+1 {
-				to = r.To
-				continue
-			}
-			flush()
-			from, to = r.From, r.To
-		}
-	}
-	flush()
-	return strings.Join(parts, ", ")
-}
-
-func (j *job) holdBlock() *block {
-	b := &block{title: "Hold points: measure, and go on only when right", head: []string{"Id", "What", "Before", "Value mm", "Tolerance",
-		"Measured", "By"}, share: []float64{0, 1.5, 0, 0, 0, 0.6, 0.4}, boxes: true, high: 7}
-	for _, h := range j.station.HoldPoints {
-		before := h.BeforeWords()
-		value, tol := "–", "–"
-		if h.Value != 0 {
-			value = number(h.Value, 1)
-		}
-		if h.Tolerance != 0 {
-			tol = "± " + number(h.Tolerance, 2)
-		}
-		b.rows = append(b.rows, []string{h.ID, h.Text, before, value, tol, "", ""})
-	}
-	return b
+	return t
 }
 
 // waitsBlock lists the welds that have to wait, and why.
-func (j *job) waitsBlock() *block {
-	b := &block{title: "Welds that wait", head: []string{"Welds", "Why"}, share: []float64{0.5, 1}}
+func (j *job) waitsBlock() *flow.Table {
+	t := table("Welds that wait", []string{"Welds", "Why"}, []float64{1, 1})
 	var reasons []string
 	numbers := map[string][]int{}
 	for _, w := range j.welds {
@@ -269,21 +176,7 @@ func (j *job) waitsBlock() *block {
 		numbers[w.Waits] = append(numbers[w.Waits], w.Number)
 	}
 	for _, why := range reasons {
-		b.rows = append(b.rows, []string{list(numbers[why]), why})
+		t.Rows = append(t.Rows, []string{words.List(numbers[why]), why})
 	}
-	return b
-}
-
-// list writes rising numbers with stretches joined: 3, 7–9.
-func list(numbers []int) string {
-	var parts []string
-	for i := 0; i < len(numbers); {
-		k := i
-		for k+1 < len(numbers) && numbers[k+1] == numbers[k]+1 {
-			k++
-		}
-		parts = append(parts, span(numbers[i], numbers[k]))
-		i = k + 1
-	}
-	return strings.Join(parts, ", ")
+	return t
 }

@@ -2,15 +2,19 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
+	"seamwright/render/flow"
 )
 
 // cautionsBlock holds what everybody at the jig must know. Figures and duties differ from place to place,
 // and the sheet says so. Common practice unless a source stands beside it.
-func (j *job) cautionsBlock() *block {
-	b := &block{title: "Cautions", share: []float64{1}, framed: true, whole: true}
+func (j *job) cautionsBlock() *flow.Table {
+	t := table("Cautions", []string{""}, []float64{1})
+	t.Framed, t.Whole = true, true
 	texts := []string{
 		"EYES: hot metal flies from spots and rollers. Wear clear impact-rated eye protection with side shields, all who stand near.",
 		"HANDS: electrodes close with a force that crushes. Keep fingers out of the gun; never hold sheets beside the tips while they close.",
@@ -27,10 +31,10 @@ func (j *job) cautionsBlock() *block {
 		"SETTINGS are proved by peel or chisel test (ISO 10447) at the start of a shift, after each change of cap and whenever a weld looks "+
 			"different.",
 		"Local rules, the vehicle maker's instructions and the judgement of licensed people come before this sheet. It replaces none of them.")
-	for _, t := range texts {
-		b.rows = append(b.rows, []string{t})
+	for _, text := range texts {
+		t.Rows = append(t.Rows, []string{text})
 	}
-	return b
+	return t
 }
 
 // coated reports whether any panel here has a coating.
@@ -43,29 +47,29 @@ func (j *job) coated() bool {
 	return false
 }
 
-func (j *job) findingsBlock() *block {
-	b := &block{title: "Findings: rules in doubt or broken here", head: []string{"", "Rule", "Where", "Is", "Limit", "Remedy"},
-		share: []float64{0, 0, 1, 0, 0, 1.2}}
+func (j *job) findingsBlock() *flow.Table {
+	t := table("Findings: rules in doubt or broken here", []string{"", "Rule", "Where", "Is", "Limit", "Remedy"},
+		[]float64{0, 0, 1, 0, 0, 1.2})
 	for _, f := range j.findings {
 		remedy := f.Remedy
 		if f.Severity == layout.Waived {
-			remedy = fmt.Sprintf("let stand by %s: %s", orDash(f.Name), orDash(f.Reason))
+			remedy = fmt.Sprintf("let stand by %s: %s", words.OrDash(f.Name), words.OrDash(f.Reason))
 		}
 		is, limit := "", ""
 		if !f.Plain() {
-			is = strings.TrimSpace(number(f.Value, 2) + " " + f.Unit)
+			is = strings.TrimSpace(words.Number(f.Value, 2) + " " + f.Unit)
 		}
 		if f.Limited() {
-			is, limit = number(f.Value, 2), strings.TrimSpace(number(f.Limit, 2)+" "+f.Unit)
+			is, limit = words.Number(f.Value, 2), strings.TrimSpace(words.Number(f.Limit, 2)+" "+f.Unit)
 		}
-		b.rows = append(b.rows, []string{string(f.Severity), f.Rule, f.Where, is, limit, remedy})
+		t.Rows = append(t.Rows, []string{string(f.Severity), f.Rule, f.Where, is, limit, remedy})
 	}
-	return b
+	return t
 }
 
-func (j *job) partsBlock() *block {
-	b := &block{title: "Panels that arrive or are welded here", head: []string{"Id", "Name", "Steel", "mm", "Coating", "Comes"},
-		share: []float64{0, 1, 0, 0, 0, 0}}
+func (j *job) partsBlock() *flow.Table {
+	t := table("Panels that arrive or are welded here", []string{"Id", "Name", "Steel", "mm", "Coating", "Comes"},
+		[]float64{0, 1, 0, 0, 0, 0})
 	welded := map[string]bool{}
 	for _, w := range j.welds {
 		for _, s := range w.Sheets {
@@ -88,15 +92,14 @@ func (j *job) partsBlock() *block {
 		} else if p.Station == "" {
 			comes = "–"
 		}
-		b.rows = append(b.rows, []string{p.ID, p.Name, orDash(p.Grade), number(p.Thickness, 2), orDash(p.Coating), comes})
+		t.Rows = append(t.Rows, []string{p.ID, p.Name, words.OrDash(p.Grade), words.Number(p.Thickness, 2), words.OrDash(p.Coating), comes})
 	}
-	return b
+	return t
 }
 
 // hiddenBlock names the welds that no view shows.
-func (j *job) hiddenBlock() *block {
-	b := &block{title: "Welds that no view shows (drawn dashed): find them by the joint", head: []string{"Welds", "Joint"},
-		share: []float64{1, 1}}
+func (j *job) hiddenBlock() *flow.Table {
+	t := table("Welds that no view shows (drawn dashed): find them by the joint", []string{"Welds", "Joint"}, []float64{1, 1})
 	var joints []string
 	numbers := map[string][]int{}
 	for i, w := range j.welds {
@@ -109,26 +112,52 @@ func (j *job) hiddenBlock() *block {
 		numbers[w.Joint] = append(numbers[w.Joint], w.Number)
 	}
 	for _, id := range joints {
-		b.rows = append(b.rows, []string{list(numbers[id]), id})
+		t.Rows = append(t.Rows, []string{words.List(numbers[id]), id})
 	}
-	return b
+	return t
 }
 
-// unseenBlock names the fixtures that lie outside what the views show.
-func (j *job) unseenBlock() *block {
-	b := &block{title: "Clamps, dowels and hold points outside the views", head: []string{"Id", "At x, y, z in mm"}, share: []float64{0, 1}}
+// unseenBlock names the fixtures that no view shows as they are.
+func (j *job) unseenBlock() *flow.Table {
+	t := table("Fixtures and starts outside the views", []string{"Id", "At x, y, z in mm"}, []float64{0, 1})
 	for _, x := range j.fixtures() {
-		if f, _ := j.belongs(x); f == nil {
-			b.rows = append(b.rows, []string{x.text, fmt.Sprintf("%s, %s, %s", number(x.at[0], 0), number(x.at[1], 0), number(x.at[2], 0))})
+		if f, _ := j.belongs(x); f != nil || j.shown == nil { // before the pictures are drawn nobody knows
+			continue
+		}
+		at := place(x.at)
+		if x.to != x.at {
+			at += " to " + place(x.to) + "; no view shows both ends within 20° of the paper"
+		}
+		t.Rows = append(t.Rows, []string{x.text, at})
+	}
+	for _, s := range j.starts() {
+		if j.shown != nil && j.startsIn(s) == nil {
+			t.Rows = append(t.Rows, []string{"start of strip " + s.flange, place(s.at)})
 		}
 	}
-	return b
+	for _, r := range j.seams {
+		if j.shown != nil && len(r.Path) > 1 && !j.startSeen(r) {
+			t.Rows = append(t.Rows, []string{"start of seam " + r.ID, place(r.Path[0])})
+		}
+	}
+	return t
+}
+
+// startSeen reports whether a view shows where a roller seam begins.
+func (j *job) startSeen(r layout.Seam) bool {
+	return slices.ContainsFunc(j.figures, func(f *figure) bool {
+		return !f.gauge && f.picture != nil && slices.ContainsFunc(j.seam(f, r), func(s seamPart) bool { return s.first && s.seen })
+	})
+}
+
+func place(v layout.Vec) string {
+	return fmt.Sprintf("%s, %s, %s", words.Number(v[0], 0), words.Number(v[1], 0), words.Number(v[2], 0))
 }
 
 // signBlock is filled in by hand, one sheet for each shell.
-func (j *job) signBlock() *block {
-	b := &block{title: "Sign-off for shell no. ____________", head: []string{"What", "Name", "Date, time", "Signature"},
-		share: []float64{1.2, 1, 1, 1}, boxes: true, whole: true, high: 7}
+func (j *job) signBlock() *flow.Table {
+	t := table("Sign-off for shell no. ____________", []string{"What", "Name", "Date, time", "Signature"}, []float64{1.4, 1, 1, 1})
+	t.Boxes, t.Whole, t.High = true, true, 8
 	rows := []string{"Settings proved", "Parts pegged and clamped"}
 	for _, h := range j.station.HoldPoints {
 		rows = append(rows, "Hold point "+h.ID)
@@ -140,7 +169,7 @@ func (j *job) signBlock() *block {
 		rows = append(rows, fmt.Sprintf("Roller seams made: %d", len(j.seams)))
 	}
 	for _, r := range append(rows, "Inspected and released") {
-		b.rows = append(b.rows, []string{r, "", "", ""})
+		t.Rows = append(t.Rows, []string{r, "", "", ""})
 	}
-	return b
+	return t
 }

@@ -9,12 +9,13 @@ import (
 	"testing"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 )
 
-// words joins all that sheets say.
-func words(t *testing.T, sheets []Sheet) string {
+// said joins all that sheets say.
+func said(t *testing.T, sheets []Sheet) string {
 	t.Helper()
 	text := ""
 	for _, s := range sheets {
@@ -114,7 +115,7 @@ func TestNastyNamesEverywhere(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := words(t, sheets)
+	text := said(t, sheets)
 	for _, what := range []string{"h", "sn", "jig", "mk", "p0", "q", "C0", "D0", "H", "do", "rail", "lamp", "gn", "L", "tn", "S1", "stk",
 		"fd", "R1"} {
 		if !strings.Contains(text, what+`<&">'`) {
@@ -187,8 +188,8 @@ func TestTiltedGunsAreSaid(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := words(t, sheets)
-	for _, want := range []string{"Gun tilted off square", "9–12\n", "8°", "41\n", "12°", "stroke: gun"} {
+	text := said(t, sheets)
+	for _, want := range []string{"Gun tilted off square", "9–12\n", "8°", "41\n", "12°", "stroke: gun tilted"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no sheet says %q", want)
 		}
@@ -207,7 +208,7 @@ func TestTiltedGunsAreSaid(t *testing.T) {
 	if strokes != 5 {
 		t.Errorf("%d strokes, want 5", strokes)
 	}
-	if strings.Contains(words(t, drawSample(t, Options{})), "tilted") {
+	if strings.Contains(said(t, drawSample(t, Options{})), "tilted") {
 		t.Error("the sample tilts no gun, but its sheets speak of it")
 	}
 }
@@ -226,7 +227,7 @@ func TestInspection(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := list(j.here.Look); got != "8, 16, 24, 32, 40, 48" {
+	if got := words.List(j.here.Look); got != "8, 16, 24, 32, 40, 48" {
 		t.Errorf("looked at %s", got)
 	}
 	if n := j.here.Coupons; n != 2 {
@@ -243,7 +244,7 @@ func TestInspection(t *testing.T) {
 		t.Errorf("caps %q and %q", a, b)
 	}
 	var rows []string
-	for _, r := range j.inspectionBlock().rows {
+	for _, r := range j.inspectionBlock().Rows {
 		rows = append(rows, r[0]+" "+r[2])
 	}
 	if got := strings.Join(rows, "; "); got != "count 48; visual 6; visual 200 mm; peel 2 a shell; chisel as found" {
@@ -253,7 +254,7 @@ func TestInspection(t *testing.T) {
 	if j, err = collect(context.Background(), plan, panels, "st10", nil); err != nil {
 		t.Fatal(err)
 	}
-	for _, r := range j.inspectionBlock().rows {
+	for _, r := range j.inspectionBlock().Rows {
 		if (r[0] == "peel" || r[0] == "visual" && !strings.Contains(r[1], "seam")) && !strings.Contains(r[1], "as the works orders") {
 			t.Errorf("no labour counts it, but the sheet says %v", r)
 		}
@@ -270,7 +271,7 @@ func TestPicturesSayTheMass(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := words(t, sheets)
+	text := said(t, sheets)
 	for _, id := range plan.Stations[0].Arrives {
 		mass := 0.0
 		for _, p := range plan.Panels {
@@ -278,7 +279,7 @@ func TestPicturesSayTheMass(t *testing.T) {
 				mass += p.Mass
 			}
 		}
-		if want := number(mass, 1) + " kg"; !(mass > 0) || !strings.Contains(text, ", "+want+"\n") {
+		if want := words.Number(mass, 1) + " kg"; !(mass > 0) || !strings.Contains(text, ", "+want+"\n") {
 			t.Errorf("%s: no %s on the sheets", id, want)
 		}
 	}
@@ -309,7 +310,7 @@ func TestPicturesOfParts(t *testing.T) {
 			t.Errorf("picture %s is empty", n)
 		}
 	}
-	if text := words(t, drawSample(t, Options{Size: paper.A3})); strings.Count(text, "\narrives\n") != 7 || strings.Count(text,
+	if text := said(t, drawSample(t, Options{Size: paper.A3})); strings.Count(text, "\narrives\n") != 7 || strings.Count(text,
 		"\nleaves\n") != 1 {
 		t.Error("arrives and leaves are not said of each part")
 	}
@@ -343,7 +344,7 @@ func TestSizeByNeed(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, s := range sheets {
-			if s.Page.Width != c.want.Width || len(sheets) > 4 {
+			if s.Page.Width != c.want.Width || len(sheets) > 6 {
 				t.Errorf("%s of %d is %g mm wide, want %s", s.Name, len(sheets), s.Page.Width, c.want.Name)
 			}
 			if n := overlaps(t, s, c.want.Frame()); n != (count{}) || s.Labels.Unplaced > 0 {

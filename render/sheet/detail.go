@@ -29,7 +29,7 @@ type crowd struct {
 // withDetails finds the crowded places of an arrangement's views and adds a detail for each; it returns the
 // arrangement's pages with the details, which come after the views.
 func (j *job) withDetails(a *arrangement) [][]*figure {
-	with := &arrangement{size: a.size, scale: a.scale, band: a.band}
+	with := &arrangement{size: a.size, scale: a.scale, band: a.band, columns: a.columns}
 	for _, page := range a.pages {
 		with.pages = append(with.pages, slices.Clone(page))
 	}
@@ -130,7 +130,7 @@ func (j *job) detail(f *figure, c crowd, s scale) *figure {
 	if best == 0 {
 		return nil
 	}
-	return &figure{dir: f.dir, whole: window, parent: f, own: best, members: c.welds}
+	return &figure{dir: f.dir, whole: window, parent: f, own: best, base: best, members: c.welds}
 }
 
 // touch reports whether marks of welds run into each other at a scale.
@@ -162,7 +162,7 @@ func (p *page) drawDetailFrames(f *figure, lab *placer) {
 		name := tag("Detail "+d.letter, corners[1], 0.1)
 		for _, c := range corners {
 			if c != corners[1] {
-				name.targets = append(name.targets, mark{c, 0.1})
+				name.targets = append(name.targets, mark{at: c, r: 0.1})
 			}
 		}
 		lab.tags = append(lab.tags, name)

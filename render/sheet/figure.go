@@ -24,8 +24,10 @@ type figure struct {
 	window  r2.Rect     // what it shows, once settled
 	part    bool        // the window leaves some of the panels out
 	scale   scale
-	own     scale     // a detail's scale; 0 for a view
+	own     scale     // its scale, where it is not that of the other views
+	base    scale     // own before the sheet's room was known: of a detail, or a view of where to measure; 0 for a view
 	parent  *figure   // the view that a detail enlarges
+	gauge   bool      // it shows where to measure, and no welds
 	members []int     // welds of a detail
 	cell    paper.Box // where it and its labels may be
 	shift   paper.Point
@@ -76,7 +78,7 @@ func around(d view.Direction, places []r3.Vector, within r2.Rect) r2.Rect {
 
 // windowAt is what the view shows at a scale, and whether that is only a part of the panels.
 func (f *figure) windowAt(s scale) (window r2.Rect, part bool) {
-	if f.parent != nil {
+	if f.parent != nil || f.gauge {
 		return f.whole, false
 	}
 	k := float64(s)
@@ -150,6 +152,9 @@ func (f *figure) captionAt(s scale) string {
 	if f.parent != nil {
 		return fmt.Sprintf("Detail %s of view %s, %s", f.letter, f.parent.letter, s)
 	}
+	if f.gauge {
+		part = ", where to measure"
+	}
 	if _, cut := f.windowAt(s); cut {
 		part = ", part"
 	}
@@ -174,7 +179,7 @@ func (j *job) drawPictures(set *arrangement) error {
 		t := targets[w]
 		best, most := -1, math.Cos(view.AxisLimit*math.Pi/180)-1e-9
 		for i, f := range j.figures {
-			if c := math.Abs(t.Axis.Dot(f.dir.Look)); c > most && f.picture.Sees(t) {
+			if c := math.Abs(t.Axis.Dot(f.dir.Look)); c > most && !f.gauge && f.picture.Sees(t) {
 				best, most = i, c
 			}
 		}

@@ -1,10 +1,13 @@
 package sheet
 
 import (
+	"math"
 	"slices"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/paper"
+	"seamwright/render/view"
 )
 
 // fixture is a clamp, dowel or hold point as it is drawn and labelled.
@@ -28,32 +31,30 @@ func (j *job) fixtures() []fixture {
 	for _, c := range j.station.Dowels {
 		out = append(out, fixture{symDowel, c.ID, c.At, c.At})
 	}
-	for _, h := range j.station.HoldPoints {
-		text := h.ID
-		if h.Value != 0 {
-			text += " " + number(h.Value, 1)
-			if h.Tolerance != 0 {
-				text += " ±" + number(h.Tolerance, 2)
-			}
-		}
-		out = append(out, fixture{symHold, text, h.At, h.To})
+	for i := range j.station.HoldPoints {
+		out = append(out, j.holdFixture(i))
 	}
 	return out
+}
+
+// holdFixture is the station's hold point i as it is drawn.
+func (j *job) holdFixture(i int) fixture {
+	h := j.station.HoldPoints[i]
+	return fixture{symHold, words.HoldShort(h), h.At, h.To}
 }
 
 // fixtureSlack is how far in front of or behind the sheets' surface a fixture's place may be, in mm.
 const fixtureSlack = 8.0
 
-// belongs finds the view that shows a fixture: a dimension belongs where it looks longest; others where they
-// are seen, and of several such views in the one with most welds near; if nowhere, in the first
-// whose window holds them; nil when none does.
+// belongs finds the view that shows a fixture: a dimension belongs where it can be read; others where they are seen, and of
+// several such views in the one with most welds near; if nowhere, in the first whose window holds them; nil when none does.
 func (j *job) belongs(x fixture) (f *figure, seen bool) {
 	if x.to != x.at {
-		return j.longest(x)
+		return j.reads(x)
 	}
 	best := -1
 	for _, c := range append(slices.Clone(j.figures), j.details...) {
-		if c.picture == nil {
+		if c.picture == nil || c.gauge {
 			continue
 		}
 		if !c.shows(x.at.R3()) || !c.picture.Shows(x.at.R3(), fixtureSlack) {
@@ -70,66 +71,232 @@ func (j *job) belongs(x fixture) (f *figure, seen bool) {
 		}
 	}
 	for _, c := range j.figures {
-		if f == nil && c.shows(x.at.R3()) {
+		if f == nil && !c.gauge && c.shows(x.at.R3()) {
 			f = c
 		}
 	}
 	return f, seen
 }
 
-// longest finds the view in which a dimension is longest on paper.
-func (j *job) longest(x fixture) (f *figure, seen bool) {
+// reads finds the view in which a dimension is read: it lies within gaugeLimit of the paper, both its ends are seen, and it is
+// longest on paper. nil when no view is such.
+func (j *job) reads(x fixture) (f *figure, seen bool) {
 	most := -1.0
 	for _, c := range j.figures {
-		if d := c.on(x.to.R3()).Sub(c.on(x.at.R3())).Norm(); c.shows(x.at.R3()) && c.shows(x.to.R3()) && d > most+0.01 {
+		if c.picture == nil || !lies(c.dir, x) || !c.shows(x.at.R3()) || !c.shows(x.to.R3()) ||
+			!c.picture.Shows(x.at.R3(), fixtureSlack) || !c.picture.Shows(x.to.R3(), fixtureSlack) {
+			continue
+		}
+		if d := c.on(x.to.R3()).Sub(c.on(x.at.R3())).Norm(); d > most+0.01 {
 			most, f = d, c
 		}
 	}
 	return f, f != nil
 }
 
-// drawFixtures draws the fixtures that belong to the view and asks for their labels.
+// gaugeLimit is how far, in degrees, a dimension may lie out of the paper of the view that it is drawn in. Common practice, no
+// source: at 20 degrees it is drawn 6 % short.
+const gaugeLimit = 20.0
+
+// lies reports whether a dimension lies near enough to the paper of a view.
+func lies(d view.Direction, x fixture) bool {
+	way := x.to.R3().Sub(x.at.R3())
+	return math.Abs(way.Dot(d.Look)) <= math.Sin(gaugeLimit*math.Pi/180)*way.Norm()+1e-9
+}
+
+// gaugeViews adds a view for each dimension that none of the views shows as it is measured, as few as will do. A dimension that
+// cannot be seen so from anywhere has none; a table says so.
+func (j *job) gaugeViews() {
+	var open []fixture
+	for _, x := range j.fixtures() {
+		if x.to == x.at {
+			continue
+		}
+		if !slices.ContainsFunc(j.figures, func(f *figure) bool { return j.canRead(f.dir, x) }) {
+			open = append(open, x)
+		}
+	}
+	for len(open) > 0 {
+		var best view.Direction
+		var read []fixture
+		worth := 0.0
+		for _, d := range view.Candidates() {
+			var here []fixture
+			sum := 0.0
+			for _, x := range open {
+				if j.canRead(d, x) {
+					way := x.to.R3().Sub(x.at.R3()).Normalize()
+					here, sum = append(here, x), sum+1-0.5*math.Abs(way.Dot(d.Look))
+				}
+			}
+			if d.Principal {
+				sum *= 1.2
+			}
+			if sum > worth+1e-9 {
+				best, read, worth = d, here, sum
+			}
+		}
+		if len(read) == 0 {
+			return
+		}
+		j.figures = append(j.figures, j.gaugeView(best, letters(len(j.figures))))
+		open = slices.DeleteFunc(open, func(x fixture) bool { return slices.Contains(read, x) })
+	}
+}
+
+// canRead reports whether a direction shows a dimension as it is measured.
+func (j *job) canRead(d view.Direction, x fixture) bool {
+	if !lies(d, x) {
+		return false
+	}
+	ends := []view.Target{{At: x.at.R3(), Stack: 2 * fixtureSlack}, {At: x.to.R3(), Stack: 2 * fixtureSlack}}
+	return view.Sees(j.panels, ends, d)
+}
+
+// gaugeSide is the greatest side in mm of a view that shows nothing but where to measure.
+const gaugeSide = 110.0
+
+// gaugeView is a small view of all panels, for dimensions alone.
+func (j *job) gaugeView(d view.Direction, letter string) *figure {
+	f := &figure{letter: letter, dir: d, whole: d.Extent(j.panels), gauge: true}
+	f.tight = f.whole
+	for _, s := range scales {
+		if f.base = s; max(f.whole.X.Length(), f.whole.Y.Length())/float64(s) <= gaugeSide {
+			break
+		}
+	}
+	f.own = f.base
+	return f
+}
+
+// drawFixtures draws the fixtures that belong to the view, where they cover no weld, and asks for their labels.
 func (p *page) drawFixtures(f *figure, lab *placer, k ink, used symbols) {
 	for _, x := range p.job.fixtures() {
 		home, seen := p.job.belongs(x)
 		if home != f {
 			continue
 		}
-		at := f.on(x.at.R3())
+		ends := []paper.Point{f.on(x.at.R3())}
 		if x.to != x.at {
-			p.drawDimension(f, at, f.on(x.to.R3()))
-			lab.inkLine([]paper.Point{at, f.on(x.to.R3())}, 3)
-		}
-		switch x.sym {
-		case symDowel:
-			k.dowelMark(at)
-		case symHold:
-			k.holdMark(at)
-		default:
-			k.clampMark(at, x.sym == symClampOpened)
+			ends = append(ends, f.on(x.to.R3()))
+			p.drawDimension(f, ends[0], ends[1])
+			lab.inkLine(ends, 3)
 		}
 		used[x.sym] = true
-		r := fixtureRadius
-		if x.sym == symClamp || x.sym == symClampOpened {
-			r = clampRadius
+		var symbols []mark
+		for _, at := range ends {
+			place := lab.beside(at, x.sym.radius(), p.job.across(f, x.at))
+			p.drawFixture(f, k, x.sym, at, place)
+			lab.mark(place, x.sym.radius())
+			symbols = append(symbols, mark{at: place, r: x.sym.radius()})
 		}
-		lab.mark(at, r)
 		text := x.text
 		if !seen {
 			text += " (behind)"
 		}
-		lab.tags = append(lab.tags, tag(text, at, r))
+		l := tag(text, symbols[0].at, symbols[0].r)
+		l.targets = symbols
+		lab.tags = append(lab.tags, l)
 	}
 }
 
-// drawDimension joins the two ends of a hold point's dimension.
+// radius is how far a fixture's symbol reaches.
+func (s symbol) radius() float64 {
+	if s == symClamp || s == symClampOpened {
+		return clampRadius
+	}
+	return fixtureRadius
+}
+
+// drawFixture draws a symbol at a place, with a stem to where the fixture is.
+func (p *page) drawFixture(f *figure, k ink, s symbol, at, place paper.Point) {
+	way := at.Sub(place)
+	if way.Norm() > 0.1 {
+		stem := p.layerOf("view "+f.letter+" stems", paper.Style{Stroke: paper.Black, Width: paper.W25})
+		stem.Line(at, place)
+	}
+	switch s {
+	case symDowel:
+		k.dowelMark(place)
+	case symHold:
+		k.holdMark(place)
+	default:
+		k.clampMark(place, way, s == symClampOpened)
+	}
+}
+
+// across is the way on paper square to the weld line nearest to a place, along which symbols are moved off it.
+func (j *job) across(f *figure, at layout.Vec) paper.Point {
+	best, way := math.Inf(1), paper.Point{X: 0, Y: 1}
+	for _, fl := range j.flanges {
+		places := fl.Places()
+		for i := 1; i < len(places); i++ {
+			if d := places[i].R3().Sub(at.R3()).Norm(); d < best {
+				if along := f.on(places[i].R3()).Sub(f.on(places[i-1].R3())); along.Norm() > 1e-6 {
+					best, way = d, paper.Point{X: -along.Y, Y: along.X}.Mul(1/along.Norm())
+				}
+			}
+		}
+	}
+	return way
+}
+
+// offsets at which places for a symbol are tried, mm from where it belongs.
+var offsets = []float64{3.2, 3.8, 4.5, 5.5, 6.5, 8, 10, 13}
+
+// beside finds a place for a symbol that covers no mark: where it belongs, else off it square to the line that it lies on, else
+// anywhere about it.
+func (q *placer) beside(at paper.Point, r float64, across paper.Point) paper.Point {
+	free := q.freeFor(r)
+	if free(at) {
+		return at
+	}
+	return q.offThat(at, across, free)
+}
+
+// freeFor tells whether a symbol of a radius covers no mark at a place.
+func (q *placer) freeFor(r float64) func(c paper.Point) bool {
+	return func(c paper.Point) bool {
+		at := paper.Box{X0: c.X, Y0: c.Y, X1: c.X, Y1: c.Y}
+		return q.cell.Grow(-r).Holds(at) && !q.near(at.Grow(r+clampRadius), func(m mark) bool { return m.at.Sub(c).Norm() < m.r+r-0.1 })
+	}
+}
+
+// off finds a place for a symbol beside where it belongs, never on it.
+func (q *placer) off(at paper.Point, r float64, across paper.Point) paper.Point {
+	return q.offThat(at, across, q.freeFor(r))
+}
+
+// offThat finds a place that is free off at, square to a line, else anywhere about it.
+func (q *placer) offThat(at, across paper.Point, free func(paper.Point) bool) paper.Point {
+	for _, d := range offsets {
+		for _, side := range []float64{1, -1} {
+			if c := at.Add(across.Mul(side * d)); free(c) {
+				return c
+			}
+		}
+	}
+	for _, d := range offsets {
+		for a := range directions {
+			sin, cos := math.Sincos(2 * math.Pi * float64(a) / directions)
+			if c := at.Add(paper.Point{X: float64(d * cos), Y: float64(d * sin)}); free(c) {
+				return c
+			}
+		}
+	}
+	return at
+}
+
+// drawDimension joins the two ends of a hold point's dimension, with an arrow at each.
 func (p *page) drawDimension(f *figure, a, b paper.Point) {
 	d := b.Sub(a)
 	if d.Norm() < 4 {
 		return
 	}
 	dir := d.Mul(1 / d.Norm())
-	l := p.paper.Layer("view "+f.letter+" dimension", paper.Style{Stroke: paper.Black, Width: paper.W18, Fill: paper.Black})
-	l.Line(a.Add(dir.Mul(1.7)), b)
+	l := p.layerOf("view "+f.letter+" dimension", paper.Style{Stroke: paper.Black, Width: paper.W18, Fill: paper.Black})
+	a, b = a.Add(dir.Mul(fixtureRadius)), b.Sub(dir.Mul(fixtureRadius))
+	l.Line(a, b)
 	arrow(l, b, dir, 2.5)
+	arrow(l, a, dir.Mul(-1), 2.5)
 }

@@ -38,6 +38,7 @@ type job struct {
 	code     paper.QR  // what the map is of, for a phone at the jig
 	thumbs   []*thumb
 	gallery  *gallery
+	whole    portrait // of all that is present
 }
 
 // collect picks what belongs to a station.
@@ -130,6 +131,7 @@ func (j *job) look() error {
 	for i, d := range choice.Directions {
 		j.figures = append(j.figures, j.newFigure(d, letters(i), all, own[i]))
 	}
+	j.gaugeViews()
 	j.home = choice.Home[:len(j.welds)]
 	j.seen = choice.Seen[:len(j.welds)]
 	return nil

@@ -3,19 +3,35 @@ package sheet
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/paper"
 )
 
 const tagAir = 0.15 // mm about the text of a tag
 
 // tag is a short text beside a mark, or on a leader when there is no room beside it.
-func tag(text string, at paper.Point, r float64) *label {
-	box := paper.TextBox(paper.Point{}, paper.TextHeight, paper.Start, text)
-	l := &label{w: box.Width() + 2*tagAir, h: box.Height() + 2*tagAir, targets: []mark{{at, r}}, reach: farthest, must: true}
+func tag(text string, at paper.Point, r float64) *label { return tagOf("", text, at, r) }
+
+// tagOf is a tag of a weld's number and what is said of it, either of which may be empty. The number is the lower.
+func tagOf(number, text string, at paper.Point, r float64) *label {
+	box := paper.TextBox(paper.Point{}, paper.TextHeight, paper.Start, number)
+	wide := box.Width()
+	if text != "" {
+		if number != "" {
+			wide += 1
+		}
+		more := paper.TextBox(paper.Point{X: wide}, atJig, paper.Start, text)
+		box = paper.Box{X0: box.X0, Y0: min(box.Y0, more.Y0), X1: more.X1, Y1: max(box.Y1, more.Y1)}
+	}
+	l := &label{w: box.Width() + 2*tagAir, h: box.Height() + 2*tagAir, targets: []mark{{at: at, r: r}}, reach: farthest, must: true,
+		number: number != ""}
 	l.paint = func(p *page, f *figure, at placed) {
-		p.labelWords(f).Text(paper.Point{X: at.box.X0 + tagAir, Y: at.box.Y1 - tagAir - box.Y1}, paper.TextHeight, paper.Start, text)
+		foot := paper.Point{X: at.box.X0 + tagAir, Y: at.box.Y1 - tagAir - box.Y1}
+		p.labelWords(f).Text(foot, paper.TextHeight, paper.Start, number)
+		p.labelWords(f).Text(foot.Add(paper.Point{X: wide}), atJig, paper.Start, text)
 	}
 	return l
 }
@@ -43,6 +59,11 @@ func (j *job) runsIn(f *figure) []runView {
 	return out
 }
 
+// toolShort is a run's gun and setting.
+func (j *job) toolShort(r layout.Run) string {
+	return strings.TrimSpace(j.letter(r.Gun) + " " + r.Setting)
+}
+
 // shortRun is the count up to which welds are numbered one by one, without a call-out.
 const shortRun = 2
 
@@ -63,17 +84,18 @@ func (p *page) labelFigure(f *figure, lab *placer, used symbols) {
 		}
 	}
 	for _, r := range p.job.seams {
-		if l := p.rollerCallout(f, r); l != nil {
+		if l := p.rollerCallout(f, r); l != nil && !f.gauge {
 			callouts = append(callouts, l)
 			used[symRollerCallout] = true
 		}
 	}
 	used[symGuns] = used[symGuns] || len(runs) > 0
-	for _, group := range [][]*label{lab.tags, ends, callouts, between} {
+	balloons := p.balloons(f)
+	for _, group := range [][]*label{lab.tags, ends, callouts, balloons, between} {
 		lab.placeAll(group)
 	}
 	lab.improve(callouts)
-	p.paintLabels(f, slices.Concat(lab.tags, ends, callouts, between))
+	p.paintLabels(f, slices.Concat(lab.tags, ends, callouts, balloons, between))
 }
 
 // numbers are the labels of single welds: the first and last of the view's part of a run, and every tenth
@@ -90,19 +112,19 @@ func (p *page) numbers(f *figure, v runView) (ends, between []*label) {
 		if !end && w.Number%every != 0 {
 			continue
 		}
-		text := fmt.Sprint(w.Number)
+		tool := ""
 		if v.run.Count <= shortRun {
-			text += " " + j.letter(v.run.Gun)
+			tool = j.toolShort(v.run)
 		}
-		l := tag(text, f.on(w.Position.R3()), j.radius(w))
+		l := tagOf(fmt.Sprint(w.Number), tool, f.on(w.Position.R3()), j.radius(w))
 		if l.must = end; end {
 			ends = append(ends, l)
 		} else {
-			l.reach = beside
+			l.reach = short
 			between = append(between, l)
 		}
 		if end && v.run.Count > shortRun {
-			l.reach = 12 // the call-out says it too
+			l.reach = 16 // the call-out says it too
 			l.must = false
 		}
 	}
@@ -122,11 +144,14 @@ func (j *job) radius(w layout.Weld) float64 {
 	return weldRadius
 }
 
+// short is how long the leader of a number between the ends of a run may be, mm.
+const short = 5.0
+
 // Measures of call-outs in mm: the reference line with one row of text on it and one below.
 const (
-	above    = 4.1
-	below    = 4.9
-	symbolR  = 1.1 // of the spot symbol on the reference line
+	above    = 5.2
+	below    = 6.2
+	symbolR  = 1.4 // of the spot symbol on the reference line
 	slot     = 2*symbolR + 1.6
 	textSide = 0.8
 )
@@ -134,15 +159,15 @@ const (
 // callout sets a reference line after ISO 2553:2019 (from memory): what is left of the symbol, the symbol
 // across the line, what is right of it; below the line our own words.
 func callout(left, right, under string, seam bool) *label {
-	lw, rw := paper.Width(left, paper.TextHeight), paper.Width(right, paper.TextHeight)
-	l := &label{w: max(lw+slot+rw, paper.Width(under, paper.TextHeight)) + 2*textSide, h: above + below, line: above, ends: true,
+	lw, rw := paper.Width(left, atJig), paper.Width(right, atJig)
+	l := &label{w: max(lw+slot+rw, paper.Width(under, atJig)) + 2*textSide, h: above + below, line: above, ends: true,
 		reach: farthest, must: true}
 	l.paint = func(p *page, f *figure, at placed) {
 		y := at.box.Y0 + above
 		x := at.box.X0 + textSide
 		words, lines := p.labelWords(f), p.labelLines(f)
 		lines.Line(paper.Point{X: at.box.X0, Y: y}, paper.Point{X: at.box.X1, Y: y})
-		words.Text(paper.Point{X: x, Y: y - 1}, paper.TextHeight, paper.Start, left)
+		words.Text(paper.Point{X: x, Y: y - 1.2}, atJig, paper.Start, left)
 		c := paper.Point{X: x + lw + slot/2, Y: y}
 		lines.Circle(c, symbolR)
 		if seam {
@@ -150,8 +175,8 @@ func callout(left, right, under string, seam bool) *label {
 				lines.Line(paper.Point{X: c.X - 1.8, Y: y + d}, paper.Point{X: c.X + 1.8, Y: y + d})
 			}
 		}
-		words.Text(paper.Point{X: x + lw + slot, Y: y - 1}, paper.TextHeight, paper.Start, right)
-		words.Text(paper.Point{X: x, Y: y + 4}, paper.TextHeight, paper.Start, under)
+		words.Text(paper.Point{X: x + lw + slot, Y: y - 1.2}, atJig, paper.Start, right)
+		words.Text(paper.Point{X: x, Y: y + 4.8}, atJig, paper.Start, under)
 	}
 	return l
 }
@@ -161,13 +186,13 @@ func (p *page) runCallout(f *figure, v runView) *label {
 	j := p.job
 	right := fmt.Sprint(v.run.Count)
 	if v.run.Pitch.Mean > 0 {
-		right += " (" + number(v.run.Pitch.Mean, 0) + ")"
+		right += " (" + words.Number(v.run.Pitch.Mean, 0) + ")"
 	}
-	l := callout(number(j.diameter(v.run), 1), right, span(v.run.From, v.run.To)+" "+j.letter(v.run.Gun), false)
+	l := callout(words.Diameter(j.index, v.run), right, words.Span(v.run.From, v.run.To)+" "+j.toolShort(v.run), false)
 	n := len(v.welds)
 	for _, k := range []int{n / 2, n / 4, 3 * n / 4, n / 3, 2 * n / 3, n / 8, 7 * n / 8, 0, n - 1} {
 		w := j.welds[v.welds[k]]
-		t := mark{f.on(w.Position.R3()), j.radius(w)}
+		t := mark{at: f.on(w.Position.R3()), r: j.radius(w)}
 		if !slices.Contains(l.targets, t) {
 			l.targets = append(l.targets, t)
 		}
@@ -178,7 +203,7 @@ func (p *page) runCallout(f *figure, v runView) *label {
 // nugget is the expected width of a roller seam's weld at the faying surface, where its setting knows one.
 func (j *job) nugget(r layout.Seam) string {
 	if s, ok := j.index.Setting(r.Setting); ok && s.Nugget > 0 {
-		return number(s.Nugget, 1)
+		return words.Number(s.Nugget, 1)
 	}
 	return ""
 }
@@ -200,9 +225,9 @@ func (p *page) rollerCallout(f *figure, r layout.Seam) *label {
 	if r.After > 0 {
 		under += fmt.Sprintf(" after %d", r.After)
 	}
-	l := callout(j.nugget(r), number(r.Length, 0), under, true)
+	l := callout(j.nugget(r), words.Number(r.Length, 0), under, true)
 	for _, k := range []int{2, 1, 3} {
-		l.targets = append(l.targets, mark{best[len(best)*k/4], 0.5})
+		l.targets = append(l.targets, mark{at: best[len(best)*k/4], r: 0.5})
 	}
 	return l
 }

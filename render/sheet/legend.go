@@ -23,20 +23,21 @@ func (p *page) entries(used symbols) []entry {
 	}{
 		{symTack, entry{weld(symTack, false, false), "tack weld"}},
 		{symFill, entry{weld(symFill, false, false), "fill weld"}},
-		{symReleased, entry{weld(symReleased, false, false), "weld made once a clamp is off"}},
-		{symThree, entry{weld(symFill, true, false), "second outline: three sheets"}},
-		{symHidden, entry{weld(symFill, false, true), "dashed: weld out of sight"}},
-		{symTilt, entry{p.legendTilt, "stroke: gun tilted off square, see the table"}},
-		{symElsewhere, entry{func(k ink, at paper.Point) { k.dots.Circle(at, dotRadius) }, "weld numbered in another view"}},
-		{symWeldLine, entry{p.legendLine, "weld line of a flange"}},
-		{symCallout, entry{p.legendCallout, "run: diameter, count (pitch); first–last number, gun (ISO 2553)"}},
-		{symShortRun, entry{nil, "12 A: weld number and gun of a run of one or two"}},
-		{symRoller, entry{p.legendRoller, "roller seam: start, way to roll; a bar ends it; beside its place where spots lie on it"}},
-		{symRollerCallout, entry{p.legendSeam, "roller seam: width if known, length; id, last weld before it"}},
-		{symClampOpened, entry{func(k ink, at paper.Point) { k.clampMark(at, true) }, "clamp, opened after tacking"}},
-		{symClamp, entry{func(k ink, at paper.Point) { k.clampMark(at, false) }, "clamp, shut to the end"}},
+		{symReleased, entry{weld(symReleased, false, false), "made once a clamp is off"}},
+		{symThree, entry{weld(symFill, true, false), "three sheets"}},
+		{symHidden, entry{weld(symFill, false, true), "weld out of sight"}},
+		{symTilt, entry{p.legendTilt, "stroke: gun tilted, see table"}},
+		{symElsewhere, entry{func(k ink, at paper.Point) { k.dots.Circle(at, dotRadius) }, "numbered in another view"}},
+		{symWeldLine, entry{p.legendLine, "weld line"}},
+		{symCallout, entry{p.legendCallout, "diameter, count (pitch); welds, gun, setting"}},
+		{symShortRun, entry{nil, "12 A S1: weld, gun, setting"}},
+		{symRoller, entry{p.legendRoller, "roller seam: start, way, end; drawn beside spots on it"}},
+		{symRollerCallout, entry{p.legendSeam, "width, length; seam, last weld before"}},
+		{symClampOpened, entry{func(k ink, at paper.Point) { k.clampMark(at, paper.Point{}, true) }, "clamp, opened after tacks"}},
+		{symClamp, entry{func(k ink, at paper.Point) { k.clampMark(at, paper.Point{}, false) }, "clamp, shut to the end"}},
 		{symDowel, entry{ink.dowelMark, "dowel"}},
-		{symHold, entry{ink.holdMark, "hold point: measure before going on; value mm"}},
+		{symHold, entry{ink.holdMark, "hold point: measure; mm"}},
+		{symStart, entry{p.legendStart, "start of a marking strip, and its way"}},
 		{symGuns, entry{nil, "Guns: " + p.guns()}},
 	}
 	var out []entry
@@ -60,6 +61,12 @@ func (p *page) guns() string {
 		}
 	}
 	return strings.Join(out, "; ")
+}
+
+func (p *page) legendStart(_ ink, at paper.Point) {
+	l := p.paper.Layer("legend start", paper.Style{Stroke: paper.Black, Width: paper.W25, Fill: paper.Black})
+	foot := paper.Point{X: at.X - 1, Y: at.Y + 1.8}
+	pennant(l, foot, paper.Point{X: foot.X, Y: at.Y - 1}, paper.Point{X: 1})
 }
 
 func (p *page) legendLine(_ ink, at paper.Point) {
@@ -101,15 +108,15 @@ func (p *page) legendRoller(k ink, at paper.Point) {
 // Measures of the legend in mm.
 const (
 	glyphWide = 11.0
-	entryAir  = 1.2
+	entryAir  = 0.8
+
+	legendPitch = 1.45 * atJig // between lines
 )
 
 // drawLegend sets the legend in as few columns as its box allows.
 func (p *page) drawLegend(used symbols) {
 	box := p.zones.legend
-	p.words.Text(paper.Point{X: box.X0, Y: box.Y0 + 4}, titleText, paper.Start, "Legend")
-	p.strongRules.Line(paper.Point{X: box.X0, Y: box.Y0 + titleHigh - 0.6}, paper.Point{X: box.X1, Y: box.Y0 + titleHigh - 0.6})
-	box.Y0 += titleHigh + 0.5
+	box.Y0 = p.pen.Title("Legend", paper.TextHeight, box) + 0.5
 	list := p.entries(used)
 	for columns := 2; columns <= 4; columns++ {
 		if at := setOut(list, box, columns); at != nil {
@@ -126,7 +133,7 @@ func setOut(list []entry, box paper.Box, columns int) []paper.Point {
 	var out []paper.Point
 	x, y := box.X0, box.Y0
 	for _, e := range list {
-		h := float64(len(paper.Wrap(e.text, paper.TextHeight, wide-glyphWide-2)))*linePitch + entryAir
+		h := float64(len(paper.Wrap(e.text, atJig, wide-glyphWide-2)))*legendPitch + entryAir
 		if y+h > box.Y1 {
 			if x, y = x+wide, box.Y0; x > box.X1-wide/2 || y+h > box.Y1 {
 				return nil
@@ -142,10 +149,10 @@ func (p *page) drawEntries(list []entry, at []paper.Point, wide float64) {
 	k := newInk(p.paper, "legend")
 	for i, e := range list {
 		if e.draw != nil {
-			e.draw(k, paper.Point{X: at[i].X + 5, Y: at[i].Y + 2.2})
+			e.draw(k, paper.Point{X: at[i].X + 5, Y: at[i].Y + 2.7})
 		}
-		for n, line := range paper.Wrap(e.text, paper.TextHeight, wide-glyphWide-2) {
-			p.words.Text(paper.Point{X: at[i].X + glyphWide, Y: at[i].Y + 3.4 + float64(n)*linePitch}, paper.TextHeight, paper.Start, line)
+		for n, line := range paper.Wrap(e.text, atJig, wide-glyphWide-2) {
+			p.pen.Words.Text(paper.Point{X: at[i].X + glyphWide, Y: at[i].Y + 4.4 + float64(n)*legendPitch}, atJig, paper.Start, line)
 		}
 	}
 }

@@ -1,9 +1,9 @@
 package sheet
 
 import (
-	"slices"
 	"strings"
 
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
 
@@ -16,9 +16,9 @@ type page struct {
 	figures  []*figure
 	captions []string
 	labels   Labels
-	fresh    bool // the current table column is empty
-
-	words, rules, thinRules, strongRules *paper.Layer
+	office   bool     // the engineer's page
+	named    []string // panels that have a balloon here
+	pen      flow.Pen
 }
 
 // newPage starts a sheet: frame, views and their labels.
@@ -30,45 +30,19 @@ func (j *job) newPage(set *arrangement, z zones, figures []*figure) *page {
 		p.captions = append(p.captions, f.caption())
 		p.drawFigure(f, used)
 	}
-	p.words = p.paper.Layer("words", paper.Style{Fill: paper.Black})
-	p.rules = p.paper.Layer("rules", paper.Style{Stroke: paper.Black, Width: paper.W25})
-	p.thinRules = p.paper.Layer("thin-rules", paper.Style{Stroke: paper.Black, Width: paper.W13})
-	p.strongRules = p.paper.Layer("strong-rules", paper.Style{Stroke: paper.Black, Width: paper.W50})
+	p.pen = flow.NewPen(p.paper)
 	if len(figures) > 0 {
 		p.drawLegend(used)
 	}
 	return p
 }
 
-// fill flows blocks into the sheet's table columns and returns what is left over, begun ones included.
-func (p *page) fill(blocks []*block) []*block {
+// fill flows tables into the sheet's columns and returns what is left over, begun ones included.
+func (p *page) fill(tables []*flow.Table) []*flow.Table {
 	for _, box := range p.zones.tables {
-		p.fresh = true
-		for len(blocks) > 0 {
-			h := blocks[0].draw(p, box)
-			if h > 0 && blocks[0].rowsLeft() > 0 {
-				break // the column is full
-			}
-			next := 0
-			if h == 0 { // a later one that fits as a whole takes the rest of the column
-				if next = firstThatFits(blocks, box); next < 0 {
-					break
-				}
-				h = blocks[next].draw(p, box)
-			}
-			p.fresh = false
-			box.Y0 += h + blockAir
-			blocks = slices.Delete(slices.Clone(blocks), next, next+1)
-		}
+		tables, _ = flow.Fill(p.pen, tables, box)
 	}
-	return blocks
-}
-
-// firstThatFits finds a block after the first that fits into a box uncut.
-func firstThatFits(blocks []*block, box paper.Box) int {
-	return slices.IndexFunc(blocks, func(b *block) bool {
-		return b != blocks[0] && b.wholeHigh(box.Width()) <= box.Height()
-	})
+	return tables
 }
 
 // finish adds what needs the number of sheets.
@@ -82,5 +56,5 @@ func (p *page) finish(number, of int) {
 	}
 	p.paper.CheckBar(paper.Point{X: p.zones.title.X0 + 4, Y: p.zones.title.Y1 - titleHeight - 3}, false)
 	p.drawAside()
-	j.drawTitle(p.paper, p.zones, number, of, scale)
+	p.drawTitle(number, of, scale)
 }

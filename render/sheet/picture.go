@@ -19,12 +19,20 @@ var tints = []paper.Ink{"#f6f6f6", "#eaeaea", "#f0f0f0", "#e2e2e2", "#fafafa", "
 func (p *page) drawFigure(f *figure, used symbols) {
 	f.drawPanels(p.paper)
 	lab := newPlacer(f)
-	p.drawWeldLines(f, lab, used)
+	if !f.gauge {
+		p.drawWeldLines(f, lab, used)
+	}
 	p.drawDetailFrames(f, lab)
-	p.drawSeams(f, lab, newInk(p.paper, "view "+f.letter+" seams"), used)
-	p.drawFixtures(f, lab, newInk(p.paper, "view "+f.letter+" fixtures"), used)
+	if !f.gauge {
+		p.drawSeams(f, lab, newInk(p.paper, "view "+f.letter+" seams"), used)
+	}
+	p.layerOf("view "+f.letter+" stems", paper.Style{Stroke: paper.Black, Width: paper.W25})
 	marks := newInk(p.paper, "view "+f.letter)
 	p.drawWelds(f, lab, marks, used)
+	p.drawFixtures(f, lab, newInk(p.paper, "view "+f.letter+" fixtures"), used)
+	if !f.gauge {
+		p.drawStarts(f, lab, used)
+	}
 	p.drawCaption(f, lab)
 	p.labelFigure(f, lab, used)
 }
@@ -156,9 +164,9 @@ func (p *page) drawWelds(f *figure, lab *placer, k ink, used symbols) {
 	for i, w := range j.welds {
 		at := f.on(w.Position.R3())
 		if j.shown[i] != f {
-			if f.shows(w.Position.R3()) && f.picture.Sees(targets[i]) {
+			if !f.gauge && f.shows(w.Position.R3()) && f.picture.Sees(targets[i]) {
 				k.dots.Circle(at, dotRadius)
-				lab.mark(at, dotRadius)
+				lab.weld(at, dotRadius)
 				used[symElsewhere] = true
 			}
 			continue
@@ -184,14 +192,14 @@ func (p *page) drawWelds(f *figure, lab *placer, k ink, used symbols) {
 			p.labels.Hidden++
 			used[symHidden] = true
 		}
-		lab.mark(at, r)
+		lab.weld(at, r)
 	}
 }
 
 // drawCaption writes the view's name, its scale bar and the shell's axes below it.
 func (p *page) drawCaption(f *figure, lab *placer) {
 	foot := f.foot()
-	at := paper.Point{X: math.Max(f.cell.X0+2, f.flat(f.window.Lo()).X), Y: foot - 7}
+	at := paper.Point{X: math.Max(f.cell.X0+2, f.flat(f.window.Lo()).X), Y: foot - 7.5}
 	room := axesRoom - 6
 	if f.parent != nil {
 		room = 2
@@ -245,8 +253,8 @@ func drawAxes(p *paper.Page, f *figure, least float64) paper.Box {
 		tips, ways, called = append(tips, tip), append(ways, unit), append(called, name)
 	}
 	for k, name := range called {
-		beyond := 1 + math.Abs(ways[k].X)*paper.Width(name, paper.TextHeight)/2 + math.Abs(ways[k].Y)*1.25
-		names.Text(tips[k].Add(ways[k].Mul(beyond)).Add(paper.Point{Y: 1.25}), paper.TextHeight, paper.Middle, name)
+		beyond := 1 + math.Abs(ways[k].X)*paper.Width(name, atJig)/2 + math.Abs(ways[k].Y)*atJig/2
+		names.Text(tips[k].Add(ways[k].Mul(beyond)).Add(paper.Point{Y: atJig / 2}), atJig, paper.Middle, name)
 	}
 	return paper.Box{X0: c.X, Y0: c.Y, X1: c.X, Y1: c.Y}.Grow(11)
 }

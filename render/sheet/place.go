@@ -17,7 +17,7 @@ func (q *placer) placeAll(labels []*label) {
 // place finds a place for one label; labels that must not be left out may make others move.
 func (q *placer) place(l *label) bool {
 	at, ok := q.find(l)
-	if !ok && l.must {
+	if !ok && (l.must || l.keen) {
 		if at, ok = q.findAnywhere(l); !ok {
 			return q.makeRoom(l)
 		}
@@ -150,6 +150,7 @@ func (p *page) paintLabels(f *figure, labels []*label) {
 	leaders := p.paper.Layer("view "+f.letter+" leaders", paper.Style{Stroke: paper.Black, Width: paper.W18, Fill: paper.Black})
 	p.paper.Layer("view "+f.letter+" label lines", paper.Style{Stroke: paper.Black, Width: paper.W25, Fill: paper.White})
 	p.paper.Layer("view "+f.letter+" label words", paper.Style{Fill: paper.Black})
+	p.paper.Layer("view "+f.letter+" balloon ends", paper.Style{Fill: paper.Black})
 	for _, l := range labels {
 		switch {
 		case l.done:
@@ -173,16 +174,22 @@ func (p *page) paintLabels(f *figure, labels []*label) {
 func (p *page) labelWords(f *figure) *paper.Layer {
 	return p.layer("view " + f.letter + " label words")
 }
+func (p *page) labelDots(f *figure) *paper.Layer {
+	return p.layer("view " + f.letter + " balloon ends")
+}
 func (p *page) labelLines(f *figure) *paper.Layer {
 	return p.layer("view " + f.letter + " label lines")
 }
 
 // layer finds the page's latest layer of a name.
-func (p *page) layer(name string) *paper.Layer {
+func (p *page) layer(name string) *paper.Layer { return p.layerOf(name, paper.Style{}) }
+
+// layerOf finds the page's latest layer of a name, or adds it in a style.
+func (p *page) layerOf(name string, style paper.Style) *paper.Layer {
 	for i := len(p.paper.Layers) - 1; i >= 0; i-- {
 		if p.paper.Layers[i].Name == name {
 			return p.paper.Layers[i]
 		}
 	}
-	return p.paper.Layer(name, paper.Style{})
+	return p.paper.Layer(name, style)
 }

@@ -8,8 +8,9 @@ import (
 
 // mark is a drawn symbol that labels keep clear of, or point at.
 type mark struct {
-	at paper.Point
-	r  float64
+	at   paper.Point
+	r    float64
+	weld bool // a weld's, which a number could be taken for
 }
 
 // label is a text that looks for a place.
@@ -18,8 +19,11 @@ type label struct {
 	targets []mark  // what it may point at
 	reach   float64 // mm from the target that it may be away
 	ends    bool    // the leader leaves from the ends of the reference line, at line below its top
+	round   bool    // it is a ring as wide as the label, which the leader leaves from
+	number  bool    // of a weld: without a leader it must be nearer to its own mark than to any other
 	line    float64
-	must    bool
+	must    bool // a sheet without it is no good
+	keen    bool // others make room for it, and it may stand anywhere
 	paint   func(p *page, f *figure, at placed)
 
 	done  bool
@@ -74,10 +78,29 @@ func newPlacer(f *figure) *placer {
 }
 
 // mark notes a symbol that nothing may cover.
-func (q *placer) mark(at paper.Point, r float64) {
-	k := [2]int{int(math.Floor(at.X / markCell)), int(math.Floor(at.Y / markCell))}
+func (q *placer) mark(at paper.Point, r float64) { q.add(mark{at: at, r: r}) }
+
+// weld notes a weld's mark.
+func (q *placer) weld(at paper.Point, r float64) { q.add(mark{at, r, true}) }
+
+func (q *placer) add(m mark) {
+	k := [2]int{int(math.Floor(m.at.X / markCell)), int(math.Floor(m.at.Y / markCell))}
 	q.cells[k] = append(q.cells[k], len(q.marks))
-	q.marks = append(q.marks, mark{at, r})
+	q.marks = append(q.marks, m)
+}
+
+// near gives the marks whose middle lies within a box, and some about it.
+func (q *placer) near(b paper.Box, each func(m mark) bool) bool {
+	for x := int(math.Floor(b.X0 / markCell)); x <= int(math.Floor(b.X1/markCell)); x++ {
+		for y := int(math.Floor(b.Y0 / markCell)); y <= int(math.Floor(b.Y1/markCell)); y++ {
+			for _, i := range q.cells[[2]int{x, y}] {
+				if each(q.marks[i]) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // reserve keeps a box free of labels.
@@ -177,13 +200,44 @@ func (l *label) at(c paper.Point, t mark) placed {
 			near.X = p.box.X1
 		}
 	}
+	if l.round {
+		way := t.at.Sub(c)
+		near = c.Add(way.Mul(l.w / 2 / math.Max(way.Norm(), 1e-9)))
+	}
 	d := t.at.Sub(near)
 	gap := d.Norm() - t.r
 	p.cost = leadWeight * math.Max(0, gap)
-	if gap > beside || l.ends {
-		p.from, p.to = near, t.at.Sub(d.Mul(t.r/math.Max(d.Norm(), 1e-9)))
+	p.from, p.to = near, near
+	if gap > beside || l.ends || l.round {
+		p.to = t.at.Sub(d.Mul(t.r / math.Max(d.Norm(), 1e-9)))
 	}
 	return p
+}
+
+// Without a leader a number is nearer to its own mark than to any other weld's by clearer mm; else it has a leader, at
+// least shortest mm long so that it is seen.
+const (
+	clearer  = 1.05
+	shortest = 1.2
+)
+
+// led gives a number a leader where it could be taken for another weld's; it reports false where there is no room for one.
+func (q *placer) led(l *label, p *placed) bool {
+	t := p.target
+	own := away(t.at, p.box) - t.r
+	doubt := q.near(p.box.Grow(own+clearer+threeRadius), func(m mark) bool {
+		return m.weld && m.at.Sub(t.at).Norm() > 1e-6 && away(m.at, p.box)-m.r < own+clearer
+	})
+	if !doubt {
+		return true
+	}
+	d := t.at.Sub(p.from)
+	if d.Norm()-t.r < shortest {
+		return false
+	}
+	p.to = t.at.Sub(d.Mul(t.r / d.Norm()))
+	p.cost += 1
+	return true
 }
 
 // offer keeps the place if it is free and cheaper than the best so far.
@@ -193,6 +247,9 @@ func (q *placer) offer(l *label, p placed, best *placed, ok *bool) {
 	}
 	if l.ends && p.target.at.X > p.box.X0-1 && p.target.at.X < p.box.X1+1 {
 		return // the leader would run under its own text
+	}
+	if l.number && !p.hasLeader() && !q.led(l, &p) {
+		return
 	}
 	p.cost += inkWeight * q.inkUnder(p.box.Grow(0.3))
 	if p.cost >= best.cost || !q.free(p) {
@@ -237,21 +294,9 @@ func (q *placer) coversMark(p placed) bool {
 	if p.hasLeader() {
 		reach = reach.With(p.to)
 	}
-	reach = reach.Grow(clampRadius + markAir)
-	for x := int(math.Floor(reach.X0 / markCell)); x <= int(math.Floor(reach.X1/markCell)); x++ {
-		for y := int(math.Floor(reach.Y0 / markCell)); y <= int(math.Floor(reach.Y1/markCell)); y++ {
-			for _, i := range q.cells[[2]int{x, y}] {
-				m := q.marks[i]
-				if away(m.at, p.box) < m.r+markAir {
-					return true
-				}
-				if p.hasLeader() && !m.covers(p.target.at) && fromSegment(m.at, p.from, p.to) < m.r+0.1 {
-					return true
-				}
-			}
-		}
-	}
-	return false
+	return q.near(reach.Grow(clampRadius+markAir), func(m mark) bool {
+		return away(m.at, p.box) < m.r+markAir || p.hasLeader() && !m.covers(p.target.at) && fromSegment(m.at, p.from, p.to) < m.r+0.1
+	})
 }
 
 // covers reports whether a place lies within the mark: a weld under a clamp is pointed at through it.

@@ -12,6 +12,10 @@ type scale float64
 // shows nothing more on a sheet panel.
 var scales = []scale{0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000}
 
+// between are scales between the recommended ones, for sheets that would be half empty: the standard lets them pass as
+// exceptions (from memory). Largest first, the recommended ones among them.
+var between = []scale{0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5, 10, 12.5, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 500, 1000}
+
 // String writes the scale as on drawings.
 func (s scale) String() string {
 	if s < 1 {

@@ -26,6 +26,7 @@ func (p *page) drawSeams(f *figure, lab *placer, k ink, used symbols) {
 			if s.first {
 				k.black.Circle(s.points[0], 1)
 				lab.mark(s.points[0], 1)
+				lab.tags = append(lab.tags, tag("START", s.points[0], 1))
 			}
 			if n := len(s.points); s.last && n > 1 {
 				d := s.points[n-1].Sub(s.points[n-2])

@@ -24,6 +24,7 @@ import (
 
 	"seamwright/internal/work"
 	"seamwright/layout"
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 )
@@ -48,6 +49,7 @@ type Sheet struct {
 	Page   *paper.Page
 	Views  []string // captions of the views on it: "View A, from +X, 1:10"
 	Labels Labels
+	Faces  map[string]string // by flange welded at the station: the panel on whose outer face the map looks
 }
 
 // Labels counts what became of a sheet's labels.
@@ -61,41 +63,60 @@ type Labels struct {
 // Station draws all sheets of one station: first the views, then what of the tables finds no room beside
 // them. panels must hold every panel that is present at the station; others are left out.
 func Station(ctx context.Context, plan *layout.Plan, panels []view.Panel, stationID string, opt Options) ([]Sheet, error) {
-	return station(ctx, plan, panels, stationID, opt, &gallery{})
+	d, err := station(ctx, plan, panels, stationID, opt, &gallery{})
+	return d.sheets, err
 }
 
-func station(ctx context.Context, plan *layout.Plan, panels []view.Panel, stationID string, opt Options, shared *gallery) ([]Sheet,
-	error) {
+// drawing is a station's finished sheets, and what they were drawn from.
+type drawing struct {
+	sheets []Sheet
+	pages  []*page
+}
+
+func station(ctx context.Context, plan *layout.Plan, panels []view.Panel, stationID string, opt Options, shared *gallery) (drawing, error) {
 	job, err := collect(ctx, plan, panels, stationID, opt.Pictures)
 	if err != nil {
-		return nil, err
+		return drawing{}, err
 	}
 	job.gallery = shared
 	for _, step := range []func() error{func() error { return job.identify(opt.Hash) }, job.portraits, job.look} {
 		if err := step(); err != nil {
-			return nil, fmt.Errorf("station %s: %w", stationID, err)
+			return drawing{}, fmt.Errorf("station %s: %w", stationID, err)
 		}
 	}
 	if opt.Size != (paper.Size{}) {
 		return job.draw(opt.Size)
 	}
-	if sheets, ok, err := job.drawSmall(); ok || err != nil {
-		return sheets, err
+	if d, ok, err := job.drawSmall(); ok || err != nil {
+		return d, err
 	}
-	var best []Sheet
+	var best drawing
 	for _, size := range []paper.Size{paper.A3, paper.A2, paper.A1} {
-		sheets, err := job.draw(size)
+		d, err := job.draw(size)
 		if err != nil {
-			return nil, err
+			return drawing{}, err
 		}
-		if best == nil || unplaced(sheets) < unplaced(best) {
-			best = sheets
+		if best.sheets == nil || unplaced(d) < unplaced(best) {
+			best = d
 		}
 		if unplaced(best) == 0 {
 			break
 		}
 	}
 	return best, nil
+}
+
+// Faces tells, by flange welded at a station, the panel on whose outer face the station's map looks, without drawing it: where a
+// marking strip is laid.
+func Faces(ctx context.Context, plan *layout.Plan, panels []view.Panel, stationID string) (map[string]string, error) {
+	j, err := collect(ctx, plan, panels, stationID, nil)
+	if err != nil {
+		return nil, err
+	}
+	if err := j.look(); err != nil {
+		return nil, err
+	}
+	return j.faces(), nil
 }
 
 // Stations draws all sheets of every station, in the plan's order. The sheets do not depend on the number of workers.
@@ -111,11 +132,13 @@ func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt O
 	var mu sync.Mutex
 	var shared gallery
 	ready := 0
-	err := work.Each(ctx, opt.Workers, len(order), func(k int) (err error) {
+	err := work.Each(ctx, opt.Workers, len(order), func(k int) error {
 		i := order[k]
-		if out[i], err = station(ctx, plan, panels, plan.Stations[i].ID, opt, &shared); err != nil {
+		d, err := station(ctx, plan, panels, plan.Stations[i].ID, opt, &shared)
+		if err != nil {
 			return fmt.Errorf("map of station %s: %w", plan.Stations[i].ID, err)
 		}
+		out[i] = d.sheets
 		mu.Lock()
 		defer mu.Unlock()
 		if ready++; opt.Progress != nil {
@@ -140,47 +163,47 @@ func largestFirst(stations []layout.Station) []int {
 }
 
 // A station is drawn on A4, which every office printer has, where that takes no more than smallSheets, as much paper
-// as two A3 sheets, and keeps neighbouring welds smallSpacing mm apart on paper, so that a larger sheet would show
+// as three A3 sheets, and keeps neighbouring welds smallSpacing mm apart on paper, so that a larger sheet would show
 // little more. Our own choice.
 const (
-	smallSheets  = 4
+	smallSheets  = 6
 	smallSpacing = 5.0
 )
 
 // drawSmall draws the station on A4, and reports whether all of it fits there with every number.
-func (j *job) drawSmall() (sheets []Sheet, ok bool, err error) {
-	small := j.packings(paper.A4)
+func (j *job) drawSmall() (d drawing, ok bool, err error) {
+	small := j.packings(paper.A4, 0)
 	if a := small[j.first(small)]; len(a.pages) > 1 || j.spacing(a.scale) < smallSpacing {
-		return nil, false, nil
+		return drawing{}, false, nil
 	}
-	if sheets, err = j.draw(paper.A4); err != nil || len(sheets) > smallSheets {
-		return nil, false, nil // a row too high for A4 fits a larger sheet
+	if d, err = j.draw(paper.A4); err != nil || len(d.sheets) > smallSheets {
+		return drawing{}, false, nil // a row too high for A4 fits a larger sheet
 	}
-	for _, s := range sheets {
+	for _, s := range d.sheets {
 		if s.Labels.Unplaced+s.Labels.Dropped > 0 {
-			return nil, false, nil
+			return drawing{}, false, nil
 		}
 	}
-	return sheets, true, nil
+	return d, true, nil
 }
 
 // draw tries the ways to set out the station on one size of sheet until all labels find a place.
-func (j *job) draw(size paper.Size) ([]Sheet, error) {
-	var best []Sheet
-	j.details = nil
+func (j *job) draw(size paper.Size) (drawing, error) {
+	var best drawing
 	for _, set := range j.arrangements(size) {
 		for i, figures := range set.pages {
+			set.enlarge(i)
 			set.settle(i, figures)
 		}
 		if err := j.drawPictures(set); err != nil {
-			return nil, fmt.Errorf("station %s: %w", j.station.ID, err)
+			return drawing{}, fmt.Errorf("station %s: %w", j.station.ID, err)
 		}
-		sheets, err := j.compose(set)
+		d, err := j.compose(set)
 		if err != nil {
-			return nil, err
+			return drawing{}, err
 		}
-		if best == nil || unplaced(sheets) < unplaced(best) {
-			best = sheets
+		if best.sheets == nil || unplaced(d) < unplaced(best) {
+			best = d
 		}
 		if unplaced(best) == 0 {
 			break
@@ -190,45 +213,76 @@ func (j *job) draw(size paper.Size) ([]Sheet, error) {
 }
 
 // unplaced counts call-outs for which no room was found.
-func unplaced(sheets []Sheet) int {
+func unplaced(d drawing) int {
 	n := 0
-	for _, s := range sheets {
+	for _, s := range d.sheets {
 		n += s.Labels.Unplaced
 	}
 	return n
 }
 
-// compose draws the arranged sheets and writes them.
-func (j *job) compose(set *arrangement) ([]Sheet, error) {
-	blocks := j.blocks()
+// compose draws the arranged sheets and writes them: the views with what is welded in them, the other tables, and last the
+// engineer's page.
+func (j *job) compose(set *arrangement) (drawing, error) {
+	tables := set.cut(j.blocks())
 	var pages []*page
 	for i, figures := range set.pages {
 		if err := j.ctx.Err(); err != nil {
-			return nil, err
+			return drawing{}, err
 		}
 		p := j.newPage(set, set.zones(i), figures)
 		pages = append(pages, p)
-		blocks = p.fill(blocks)
+		tables = j.fillBeside(p, tables, set.several())
 	}
-	for len(blocks) > 0 {
-		p := j.newPage(set, set.tablesOnly(), nil)
-		pages = append(pages, p)
-		rows := blocks[0].rowsLeft()
-		left := p.fill(blocks)
-		if len(left) == len(blocks) && left[0].rowsLeft() == rows {
-			return nil, fmt.Errorf("station %s: table %q has a row too high for a %s sheet: use a larger one", j.station.ID, blocks[0].title,
-				set.size.Name)
+	for _, office := range []bool{false, true} {
+		if office {
+			tables = j.officeBlocks()
 		}
-		blocks = left
+		for len(tables) > 0 {
+			p := j.newPage(set, set.tablesOnly(), nil)
+			p.office = office
+			pages = append(pages, p)
+			rows := tables[0].Left()
+			left := p.fill(tables)
+			if len(left) == len(tables) && left[0].Left() == rows {
+				return drawing{}, fmt.Errorf("station %s: table %q has a row too high for a %s sheet: use a larger one", j.station.ID,
+					tables[0].Title, set.size.Name)
+			}
+			tables = left
+		}
 	}
+	sheets, err := j.write(pages)
+	return drawing{sheets, pages}, err
+}
+
+// fillBeside fills a sheet's columns beside its views: with the panels' names, where views take several sheets with the steps of
+// these views as far as there is room, and then with what is next.
+func (j *job) fillBeside(p *page, tables []*flow.Table, several bool) []*flow.Table {
+	own := j.besides(p.figures, p.named, several)
+	left := p.fill(append(filled(own...), tables...))
+	return slices.DeleteFunc(left, func(t *flow.Table) bool { return t != own[0] && slices.Contains(own, t) })
+}
+
+// besides are the tables that belong to the views of one sheet: its panels' names, which must stand somewhere, and its steps.
+func (j *job) besides(figures []*figure, named []string, several bool) []*flow.Table {
+	out := []*flow.Table{j.panelsBlock(figures, named)}
+	if several {
+		out = append(out, j.stepsIn(figures))
+	}
+	return out
+}
+
+// write finishes the sheets.
+func (j *job) write(pages []*page) ([]Sheet, error) {
 	var out []Sheet
+	faces := j.faces()
 	for i, p := range pages {
 		if err := j.ctx.Err(); err != nil {
 			return nil, err
 		}
 		p.finish(i+1, len(pages))
 		s := Sheet{Name: fmt.Sprintf("%s-%d", fileName(j.station.ID), i+1), Number: i + 1, Of: len(pages), Page: p.paper, Views: p.captions,
-			Labels: p.labels}
+			Labels: p.labels, Faces: faces}
 		var b bytes.Buffer
 		if err := p.paper.SVG(&b); err != nil {
 			return nil, fmt.Errorf("station %s: %w", j.station.ID, err)

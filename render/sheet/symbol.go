@@ -28,6 +28,7 @@ const (
 	symClampOpened
 	symDowel
 	symHold
+	symStart
 	symGuns
 )
 
@@ -112,16 +113,23 @@ func shape(l *paper.Layer, s symbol, at paper.Point, more float64) {
 	}
 }
 
-// clampMark draws two triangles point to point: full for a clamp that stays shut, open for one that is
-// opened after tacking. It is large enough for a weld that waits for it to show within it.
-func (k ink) clampMark(at paper.Point, opened bool) {
+// clampMark draws two triangles point to point along a way, level where there is none: full for a clamp that stays shut, open
+// for one that is opened after tacking.
+func (k ink) clampMark(at, way paper.Point, opened bool) {
 	l := k.black
 	if opened {
 		l = k.white
 	}
-	const w, h = 2.4, 1.6
-	l.Polygon(paper.Point{X: at.X - w, Y: at.Y - h}, paper.Point{X: at.X - w, Y: at.Y + h}, at)
-	l.Polygon(paper.Point{X: at.X + w, Y: at.Y - h}, paper.Point{X: at.X + w, Y: at.Y + h}, at)
+	const w, h = 2.2, 1.6
+	u := paper.Point{X: 1}
+	if n := way.Norm(); n > 0.1 {
+		u = way.Mul(1 / n)
+	}
+	v := paper.Point{X: -u.Y, Y: u.X}
+	for _, side := range []float64{-1, 1} {
+		end := at.Add(u.Mul(side * w))
+		l.Polygon(end.Add(v.Mul(h)), end.Sub(v.Mul(h)), at)
+	}
 }
 
 // dowelMark draws a ring with a cross in it.

@@ -10,6 +10,8 @@ import (
 	"github.com/golang/geo/r2"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 )
@@ -24,11 +26,11 @@ type thumb struct {
 
 // Measures of a small picture in mm.
 const (
-	thumbsAcross = 5
-	thumbWide    = 30.0
+	thumbsAcross = 3
+	thumbWide    = 28.0
 	thumbHigh    = 23.0
 	thumbPixel   = 0.15
-	thumbWords   = 4*linePitch + 1.5
+	thumbWords   = 3*1.64*atJig + 2
 	thumbAir     = 3.0
 )
 
@@ -38,6 +40,10 @@ func (j *job) portraits() error {
 		if err := j.portrait(id, false); err != nil {
 			return err
 		}
+	}
+	var err error
+	if j.whole, err = j.gallery.of(j, j.panels); err != nil {
+		return fmt.Errorf("picture of what is made: %w", err)
 	}
 	if j.station.Makes == "" {
 		return nil
@@ -121,59 +127,83 @@ func (j *job) partName(id string) string {
 }
 
 // thumbsBlock shows what arrives and what leaves.
-func (j *job) thumbsBlock() *block {
-	b := &block{title: "What arrives and what leaves", note: "Seen from the front, left and above; each at a scale of its own.",
-		share: []float64{1}, whole: true, high: thumbHigh + thumbWords + thumbAir}
+func (j *job) thumbsBlock() *flow.Table {
+	t := table("What arrives and what leaves", []string{""}, []float64{1})
+	t.Note = "Seen from the front, left and above; at the right where it goes, black."
+	t.Whole, t.High = true, thumbHigh+thumbWords+thumbAir
 	for i := 0; i < len(j.thumbs); i += thumbsAcross {
-		b.rows = append(b.rows, []string{""})
+		t.Rows = append(t.Rows, []string{""})
 	}
-	b.paint = func(p *page, row int, box paper.Box) {
+	t.Paint = func(pen flow.Pen, row int, box paper.Box) {
 		wide := (box.Width() - (thumbsAcross-1)*thumbAir) / thumbsAcross
 		for i := row * thumbsAcross; i < min(len(j.thumbs), (row+1)*thumbsAcross); i++ {
 			x := box.X0 + float64(i%thumbsAcross)*(wide+thumbAir)
-			p.drawThumb(i, paper.Box{X0: x, Y0: box.Y0 + 0.5, X1: x + wide, Y1: box.Y1 - thumbAir + 0.5})
+			j.drawThumb(pen, i, paper.Box{X0: x, Y0: box.Y0 + 0.5, X1: x + wide, Y1: box.Y1 - thumbAir + 0.5})
 		}
 	}
-	return b
+	return t
 }
 
-// drawThumb draws one picture with its words below. What leaves has the stronger frame.
-func (p *page) drawThumb(i int, box paper.Box) {
-	t := p.job.thumbs[i]
-	frame := p.thinRules
-	if t.leaves {
-		frame = p.strongRules
-	}
-	frame.Rect(box)
-	c := t.extent.Center()
-	middle := paper.Point{X: box.Center().X, Y: box.Y0 + 0.8 + thumbHigh/2}
-	flat := func(points []r2.Point) []paper.Point {
+// onto sets points of a portrait onto paper, so that another portrait's extent, seen from the same side, fills a box about c.
+func (p portrait) onto(c paper.Point) func([]r2.Point) []paper.Point {
+	middle := p.extent.Center()
+	return func(points []r2.Point) []paper.Point {
 		out := make([]paper.Point, len(points))
 		for k, q := range points {
-			out[k] = paper.Point{X: middle.X + (q.X-c.X)/t.scale, Y: middle.Y - (q.Y-c.Y)/t.scale}
+			out[k] = paper.Point{X: c.X + (q.X-middle.X)/p.scale, Y: c.Y - (q.Y-middle.Y)/p.scale}
 		}
 		return out
 	}
-	drawTints(p.paper, fmt.Sprintf("picture %d", i+1), t.picture, flat)
+}
+
+// drawThumb draws one picture, at its right where the part goes, and its words below. What leaves has the stronger frame.
+func (j *job) drawThumb(pen flow.Pen, i int, box paper.Box) {
+	t := j.thumbs[i]
+	frame := pen.Thin
+	if t.leaves {
+		frame = pen.Strong
+	}
+	frame.Rect(box)
+	name := fmt.Sprintf("picture %d", i+1)
+	left := paper.Point{X: box.X0 + 1 + thumbWide/2, Y: box.Y0 + 0.8 + thumbHigh/2}
+	drawTints(pen.Page, name, t.picture, t.onto(left))
 	widths := map[view.LineKind]float64{view.Outline: paper.W25, view.Edge: paper.W18, view.Crease: paper.W13}
-	drawLines(p.paper, fmt.Sprintf("picture %d", i+1), t.picture, widths, flat)
+	drawLines(pen.Page, name, t.picture, widths, t.onto(left))
+	if !t.leaves {
+		j.drawPlace(pen.Page, fmt.Sprintf("place %d", i+1), t, paper.Point{X: box.X1 - 1 - thumbWide/2, Y: left.Y})
+	}
 	way := "arrives"
 	if t.leaves {
 		way = "leaves"
 	}
 	if t.mass > 0 {
-		way += ", " + number(t.mass, 1) + " kg"
+		way += ", " + words.Number(t.mass, 1) + " kg"
 	}
-	words := []string{way, t.id}
+	lines := []string{way, t.id}
 	if t.name != t.id {
-		name := paper.Wrap(t.name, paper.TextHeight, box.Width()-2)
-		if len(name) > 2 {
-			name = []string{name[0], strings.Join(name[1:], " ")} // shortened below
-		}
-		words = append(words, name...)
+		lines = append(lines, t.name)
 	}
-	for k, text := range words {
-		p.words.Text(paper.Point{X: box.X0 + 1, Y: box.Y0 + thumbHigh + float64(k+1)*linePitch}, paper.TextHeight, paper.Start,
-			paper.Fit(text, paper.TextHeight, box.Width()-2))
+	for k, text := range lines {
+		pen.Words.Text(paper.Point{X: box.X0 + 1, Y: box.Y0 + thumbHigh + float64(k+1)*flow.Pitch(atJig)}, atJig, paper.Start,
+			paper.Fit(text, atJig, box.Width()-2))
+	}
+}
+
+// drawPlace draws what is made here in thin lines, with the part in black where it goes, be it in sight there or not.
+func (j *job) drawPlace(p *paper.Page, name string, t *thumb, c paper.Point) {
+	onto := j.whole.onto(c)
+	black := p.Layer(name+" part", paper.Style{Fill: paper.Black})
+	for _, r := range t.picture.Regions {
+		var loops [][]paper.Point
+		for _, loop := range r.Loops {
+			loops = append(loops, onto(loop))
+		}
+		black.Region(loops)
+	}
+	lines := p.Layer(name+" lines", paper.Style{Stroke: paper.Black, Width: paper.W13})
+	for _, l := range j.whole.picture.Lines {
+		if l.Kind != view.Crease {
+			lines.Polyline(onto(l.Points))
+		}
 	}
 }

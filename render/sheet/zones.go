@@ -23,12 +23,14 @@ const (
 	titleHeight = 50.6
 	barBand     = 9.0 // above the title block: the check bar
 	gutter      = 6.0
+	titleText   = 3.5 // of captions
+	linePitch   = 4.1 // between lines of text 2.5 mm high
 	// on the first sheet of a plan that is not for production: letters that say so, and the band above the check bar for them
 	standingHeight = 7.0
 	standingBand   = 10.0
 	inset          = 3.0 // between the frame and what is within
-	legendHigh     = 38.0
-	legendTall     = 66.0 // on a narrow sheet
+	legendHigh     = 64.0
+	legendTall     = 84.0 // on a narrow sheet
 	codeSide       = 32.5 // of the QR code
 	axesHigh       = 25.0 // of the shell's axes above it
 )
@@ -85,9 +87,9 @@ func (z zones) above(b paper.Box) paper.Box {
 
 // zones sets out the sheet with the views of page i.
 func (a *arrangement) zones(i int) zones {
-	columns, band := 0, 0.0
+	columns, band := a.columns, 0.0
 	if i == 0 {
-		columns, band = a.columns, a.band
+		band = a.band
 	}
 	z := blank(a.size, band)
 	n := columnsOf(a.size)
@@ -108,7 +110,7 @@ func (a *arrangement) zones(i int) zones {
 		z.views.Y1 = z.legend.Y0
 	default:
 		z.legend.X1 = math.Min(z.legend.X1, z.aside.X0-inset)
-		z.legend.Y0 = z.legend.Y1 - legendHigh - barBand
+		z.legend.Y0 = z.legend.Y1 - legendHigh
 		z.views.Y1 = math.Min(z.legend.Y0, z.aside.Y0-inset)
 	}
 	if a.under && i == len(a.pages)-1 {

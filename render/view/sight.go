@@ -33,6 +33,17 @@ func newLooker(panels []Panel, targets []Target) *looker {
 	return l
 }
 
+// Sees reports whether a direction shows all targets, whatever their axes.
+func Sees(panels []Panel, targets []Target, d Direction) bool {
+	l := newLooker(panels, targets)
+	for _, t := range targets {
+		if !l.sees(d.Look, t) {
+			return false
+		}
+	}
+	return true
+}
+
 // gains are the cosines to their axes at which a direction shows targets, 0 for one that it does not show.
 func (l *looker) gains(look r3.Vector, targets []Target) []float64 {
 	out := make([]float64, len(targets))

@@ -1,0 +1,147 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"seamwright/render/flow"
+	"seamwright/render/paper"
+	"seamwright/render/view"
+)
+
+// Panels are named by balloons: a ring with the panel's number and a line into what is seen of the panel, and a list beside the
+// views that says which number is which panel.
+
+// Measures of balloons in mm.
+const (
+	balloonR   = 3.4
+	balloonDot = 0.5 // at the end of the line, within the panel
+	leastSpot  = 1.5 // how far the end of the line is from the border of what is seen of the panel, at least
+)
+
+// panelNumber is a panel's number at this station.
+func (j *job) panelNumber(id string) int { return slices.Index(j.station.Present, id) + 1 }
+
+// balloons are the labels that name the panels seen in a view.
+func (p *page) balloons(f *figure) []*label {
+	if f.gauge {
+		return nil
+	}
+	var out []*label
+	for _, r := range f.picture.Regions {
+		spots := f.spotsIn(r)
+		if len(spots) == 0 {
+			continue
+		}
+		text := fmt.Sprint(p.job.panelNumber(r.Panel))
+		l := &label{w: 2 * balloonR, h: 2 * balloonR, round: true, reach: 34, keen: true}
+		for _, s := range spots {
+			l.targets = append(l.targets, mark{at: s, r: balloonDot})
+		}
+		l.paint = func(p *page, f *figure, at placed) {
+			c := at.box.Center()
+			p.labelLines(f).Circle(c, balloonR-0.2)
+			p.labelWords(f).Text(paper.Point{X: c.X, Y: c.Y + atJig/2}, atJig, paper.Middle, text)
+			p.labelDots(f).Circle(at.target.at, balloonDot)
+			p.named = append(p.named, r.Panel)
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// spotsIn are a few places well within what is seen of a panel, the one farthest from its border first, each in another part of it.
+func (f *figure) spotsIn(r view.Region) []paper.Point {
+	type spot struct {
+		at   paper.Point
+		room float64
+	}
+	var loops [][]paper.Point
+	box := paper.Box{X0: math.Inf(1), Y0: math.Inf(1), X1: math.Inf(-1), Y1: math.Inf(-1)}
+	for _, loop := range r.Loops {
+		flat := f.flatAll(loop)
+		loops = append(loops, flat)
+		for _, p := range flat {
+			box = box.With(p)
+		}
+	}
+	var spots []spot
+	const most = 28 // places across
+	step := max(1, max(box.Width(), box.Height())/most)
+	for y := box.Y0 + step/2; y < box.Y1; y += step {
+		for x := box.X0 + step/2; x < box.X1; x += step {
+			at := paper.Point{X: x, Y: y}
+			if room := roomWithin(at, loops); room >= leastSpot {
+				spots = append(spots, spot{at, room})
+			}
+		}
+	}
+	slices.SortStableFunc(spots, func(a, b spot) int {
+		switch {
+		case a.room > b.room+1e-9:
+			return -1
+		case b.room > a.room+1e-9:
+			return 1
+		}
+		return 0
+	})
+	var out []paper.Point
+	for _, s := range spots {
+		apart := func(o paper.Point) bool { return o.Sub(s.at).Norm() < 0.2*(box.Width()+box.Height())/2 }
+		if len(out) < 5 && !slices.ContainsFunc(out, apart) {
+			out = append(out, s.at)
+		}
+	}
+	return out
+}
+
+// roomWithin is how far a place within an odd number of loops is from the nearest of them; negative outside.
+func roomWithin(at paper.Point, loops [][]paper.Point) float64 {
+	room, inside := math.Inf(1), false
+	for _, loop := range loops {
+		for i, a := range loop {
+			b := loop[(i+1)%len(loop)]
+			room = min(room, fromSegment(at, a, b))
+			if (a.Y > at.Y) != (b.Y > at.Y) && at.X < a.X+(at.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+				inside = !inside
+			}
+		}
+	}
+	if !inside {
+		return -room
+	}
+	return room
+}
+
+// panelsBlock lists the panels in a sheet's views by their numbers, and those of the joints here that no balloon names there.
+func (j *job) panelsBlock(figures []*figure, named []string) *flow.Table {
+	t := table("Panels in the views", []string{""}, []float64{1})
+	t.Whole = true
+	if !slices.ContainsFunc(figures, func(f *figure) bool { return !f.gauge }) {
+		return t
+	}
+	welded := map[string]bool{}
+	for _, fl := range j.flanges {
+		for _, id := range fl.Panels {
+			welded[id] = true
+		}
+	}
+	var seen, rest []string
+	for _, id := range j.station.Present {
+		switch {
+		case slices.Contains(named, id):
+			seen = append(seen, fmt.Sprintf("%d\u00a0%s", j.panelNumber(id), id))
+		case welded[id]:
+			rest = append(rest, id)
+		}
+	}
+	if len(seen) > 0 {
+		t.Rows = append(t.Rows, []string{strings.Join(seen, ", ")})
+	}
+	if len(rest) > 0 {
+		t.Rows = append(t.Rows, []string{"Welded here, but not or hardly in sight in these views: " + strings.Join(rest, ", ")})
+	}
+	return t
+}

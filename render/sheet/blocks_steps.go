@@ -1,0 +1,147 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"seamwright/layout"
+	"seamwright/layout/words"
+	"seamwright/render/flow"
+)
+
+// stepsBlock is the order of work.
+func (j *job) stepsBlock() *flow.Table {
+	t := j.stepsTable("Order of work", func(layout.Step) bool { return true })
+	if len(j.station.Crewing.Shares) > 0 {
+		t.Note = fmt.Sprintf("%s min with a crew of %d, %s.", words.Number(j.station.Crewing.Minutes, 0), j.station.Crew,
+			j.station.Crewing.Sure())
+	}
+	if j.station.Crew > 1 {
+		t.Note += " Who: by number; the labour sheet has a line of steps for each."
+	}
+	return t
+}
+
+// stepsIn is the part of the order of work that is welded in some views; nil where all of it is.
+func (j *job) stepsIn(figures []*figure) *flow.Table {
+	var names []string
+	for _, f := range figures {
+		names = append(names, f.letter)
+	}
+	in := func(s layout.Step) bool {
+		return slices.ContainsFunc(j.viewsOf(s), func(letter string) bool { return slices.Contains(names, letter) })
+	}
+	t := j.stepsTable("Order of work here", in)
+	t.Note = "The whole order follows on a later sheet."
+	return t
+}
+
+// stepsTable lists steps: for welds the joints, numbers, gun, tip and setting; in words for all else.
+func (j *job) stepsTable(title string, wanted func(layout.Step) bool) *flow.Table {
+	heads, shares := []string{"", "Do", "What", "Welds", "Gun, tip, setting", "View"}, []float64{0, 0, 1, 0, 0, 0}
+	if j.station.Crew > 1 {
+		heads, shares = append(heads, "Who"), append(shares, 0)
+	}
+	t := table(title, heads, shares)
+	t.Spill = true
+	at := map[string]string{} // the setting that a gun is at
+	for i, s := range j.station.Steps {
+		row := []string{fmt.Sprint(i + 1), string(s.Do), s.Text, words.Welds(j.index, s.Runs), j.toolOf(s, at), strings.Join(j.viewsOf(s), " ")}
+		if len(s.Runs) > 0 {
+			row[2] = j.jointsOf(s)
+		}
+		if j.station.Crew > 1 {
+			row = append(row, words.Listed(s.Persons))
+		}
+		if wanted(s) {
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	return t
+}
+
+// runsOf are a step's runs.
+func (j *job) runsOf(s layout.Step) []layout.Run {
+	return slices.DeleteFunc(slices.Clone(j.runs), func(r layout.Run) bool { return !slices.Contains(s.Runs, r.ID) })
+}
+
+// jointsOf names the joints that a step welds, and says where its welds are by what stood there.
+func (j *job) jointsOf(s layout.Step) string {
+	var joints []string
+	lead := ""
+	for _, r := range j.runsOf(s) {
+		if !slices.Contains(joints, r.Joint) {
+			joints = append(joints, r.Joint)
+		}
+		switch {
+		case r.Gun == "":
+			lead = "leave, no gun reaches, ask the engineer: "
+		case r.Step == layout.Released:
+			lead = "where the clamps were: "
+		}
+	}
+	return lead + strings.Join(joints, ", ")
+}
+
+// change stands before a setting that the gun is to be changed to.
+const change = "→ "
+
+// toolOf is the gun, tip and setting of a step, with a mark where the gun's setting changes.
+func (j *job) toolOf(s layout.Step, at map[string]string) string {
+	if s.Seam != "" {
+		i := slices.IndexFunc(j.seams, func(r layout.Seam) bool { return r.ID == s.Seam })
+		if i < 0 {
+			return ""
+		}
+		return strings.TrimSpace(j.index.Roller(j.seams[i].Roller).Letter + " " + j.seams[i].Setting)
+	}
+	runs := j.runsOf(s)
+	if len(runs) == 0 || runs[0].Gun == "" {
+		return ""
+	}
+	r := runs[0] // a step holds one gun, tip and setting
+	setting := r.Setting
+	if was := at[r.Gun]; was != "" && was != setting {
+		setting = change + setting
+	}
+	at[r.Gun] = r.Setting
+	return strings.Join(slices.DeleteFunc([]string{j.letter(r.Gun), r.Tip, setting}, func(t string) bool { return t == "" }), " ")
+}
+
+// viewsOf are the letters of the views that number the welds of a step or show its seam.
+func (j *job) viewsOf(s layout.Step) []string {
+	var out []string
+	add := func(f *figure) {
+		if f != nil && !slices.Contains(out, f.letter) {
+			out = append(out, f.letter)
+		}
+	}
+	for i, w := range j.welds {
+		if slices.Contains(s.Runs, w.Run) {
+			add(j.figureOf(i))
+		}
+	}
+	if s.Seam != "" {
+		for _, f := range j.figures {
+			if f.picture != nil && !f.gauge && slices.ContainsFunc(j.seams, func(r layout.Seam) bool { return r.ID == s.Seam && len(j.seam(f, r)) > 0 }) {
+				add(f)
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b string) int {
+		if len(a) != len(b) {
+			return len(a) - len(b)
+		}
+		return strings.Compare(a, b)
+	})
+	return out
+}
+
+// figureOf is the view or detail that numbers a weld.
+func (j *job) figureOf(weld int) *figure {
+	if j.shown != nil {
+		return j.shown[weld]
+	}
+	return j.figures[j.home[weld]]
+}

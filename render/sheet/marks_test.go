@@ -1,0 +1,311 @@
+package sheet
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/layout"
+	"seamwright/render/paper"
+	"seamwright/render/view"
+)
+
+// drawnWeld is a weld's mark as a view has it.
+type drawnWeld struct {
+	number int // 0: numbered elsewhere, a dot
+	at     paper.Point
+	r      float64
+}
+
+// drawnWelds are the marks of welds in a view, from the plan's places.
+func drawnWelds(p *page, f *figure) []drawnWeld {
+	var out []drawnWeld
+	targets := p.job.targets()
+	for i, w := range p.job.welds {
+		switch at := f.on(w.Position.R3()); {
+		case p.job.shown[i] == f:
+			out = append(out, drawnWeld{w.Number, at, p.job.radius(w)})
+		case !f.gauge && f.shows(w.Position.R3()) && f.picture.Sees(targets[i]):
+			out = append(out, drawnWeld{0, at, dotRadius})
+		}
+	}
+	return out
+}
+
+var onlyDigits = regexp.MustCompile(`^[0-9]+$`)
+
+// strayNumbers tells of numbers that a reader could take for another weld's: without leader and not nearer by 1 mm to their own
+// mark than to any other, or with a leader that ends elsewhere. It looks at what is drawn.
+func strayNumbers(p *page) (stray []string, looked int) {
+	for _, f := range p.figures {
+		welds := drawnWelds(p, f)
+		var leaders []segment
+		for _, l := range p.paper.Layers {
+			if l.Name == "view "+f.letter+" leaders" {
+				for _, it := range l.Items {
+					if it.Kind == paper.Polyline {
+						leaders = append(leaders, segment{it.Points[0], it.Points[1]})
+					}
+				}
+			}
+		}
+		items := p.layer("view " + f.letter + " label words").Items
+		for k, it := range items {
+			if it.Height != paper.TextHeight || !onlyDigits.MatchString(it.Text) {
+				continue
+			}
+			looked++
+			box := it.Box()
+			if k+1 < len(items) && items[k+1].Points[0].Y == it.Points[0].Y && items[k+1].Height == atJig && items[k+1].Points[0].X-box.X1 < 1.5 {
+				next := items[k+1].Box() // the gun and setting of a short run are of the same label
+				box = box.With(paper.Point{X: next.X1, Y: next.Y0}).With(paper.Point{X: next.X1, Y: next.Y1})
+			}
+			if why := strayed(it.Text, box, welds, leaders); why != "" {
+				stray = append(stray, fmt.Sprintf("view %s number %s: %s", f.letter, it.Text, why))
+			}
+		}
+	}
+	return stray, looked
+}
+
+func strayed(text string, box paper.Box, welds []drawnWeld, leaders []segment) string {
+	number, _ := strconv.Atoi(text)
+	i := slices.IndexFunc(welds, func(w drawnWeld) bool { return w.number == number })
+	if i < 0 {
+		return "its weld is not in the view"
+	}
+	own := welds[i]
+	for _, l := range leaders {
+		if away(l.a, box.Grow(0.5)) == 0 {
+			if d := l.b.Sub(own.at).Norm(); d > own.r+0.05 {
+				return fmt.Sprintf("its leader ends %.1f mm from the weld", d)
+			}
+			return ""
+		}
+	}
+	mine := away(own.at, box) - own.r
+	for k, w := range welds {
+		if d := away(w.at, box) - w.r; k != i && d < mine+1 {
+			return fmt.Sprintf("%.2f mm from its weld, %.2f mm from weld %d", mine, d, w.number)
+		}
+	}
+	return ""
+}
+
+// inside reports whether a place lies within a drawn shape.
+func inside(it paper.Item, p paper.Point) bool {
+	switch it.Kind {
+	case paper.Circle:
+		return p.Sub(it.Points[0]).Norm() < it.Radius
+	case paper.Rect:
+		b := it.Box()
+		return p.X > b.X0 && p.X < b.X1 && p.Y > b.Y0 && p.Y < b.Y1
+	case paper.Polygon:
+		return roomWithin(p, [][]paper.Point{it.Points}) > 0
+	}
+	return false
+}
+
+// covered is the greatest share of a shape that another covers.
+func covered(a, b paper.Item) float64 {
+	share := 0.0
+	for _, pair := range [][2]paper.Item{{a, b}, {b, a}} {
+		n, both := 0, 0
+		box := pair[0].Box()
+		for x := box.X0; x < box.X1; x += 0.08 {
+			for y := box.Y0; y < box.Y1; y += 0.08 {
+				if at := (paper.Point{X: x, Y: y}); inside(pair[0], at) {
+					n++
+					if inside(pair[1], at) {
+						both++
+					}
+				}
+			}
+		}
+		share = max(share, float64(both)/float64(max(n, 1)))
+	}
+	return share
+}
+
+// coveredSymbols tells of symbols that cover more than a fifth of another in a view.
+func coveredSymbols(p *page) (bad []string, looked int) {
+	for _, f := range p.figures {
+		var shapes []paper.Item
+		for _, l := range p.paper.Layers {
+			if !strings.HasPrefix(l.Name, "view "+f.letter+" ") || !strings.HasSuffix(l.Name, " marks") && !strings.HasSuffix(l.Name, " starts") {
+				continue
+			}
+			for _, it := range l.Items {
+				if it.Kind == paper.Circle || it.Kind == paper.Rect || it.Kind == paper.Polygon {
+					shapes = append(shapes, it)
+				}
+			}
+		}
+		looked += len(shapes)
+		for i, a := range shapes {
+			for _, b := range shapes[i+1:] {
+				if a.Box().Overlaps(b.Box()) && covered(a, b) > 0.2 {
+					bad = append(bad, fmt.Sprintf("view %s: %.0f %% at %.0f", f.letter, 100*covered(a, b), a.Box().Center()))
+				}
+			}
+		}
+	}
+	return bad, looked
+}
+
+// checkMarks holds a station's sheets to what a reader needs of numbers and symbols.
+func checkMarks(t *testing.T, d drawing, numbers, symbols int) {
+	t.Helper()
+	n, m := 0, 0
+	for _, p := range d.pages {
+		stray, looked := strayNumbers(p)
+		n += looked
+		for _, what := range stray {
+			t.Error(what)
+		}
+		bad, shapes := coveredSymbols(p)
+		m += shapes
+		for _, what := range bad {
+			t.Error("covered: " + what)
+		}
+		checkHolds(t, p)
+		checkLetters(t, p)
+	}
+	if n < numbers || m < symbols {
+		t.Errorf("looked at %d numbers and %d symbols, want at least %d and %d", n, m, numbers, symbols)
+	}
+}
+
+// checkHolds holds each drawn dimension to be within 20 degrees of the paper with both ends in sight and marked.
+func checkHolds(t *testing.T, p *page) {
+	t.Helper()
+	for _, x := range p.job.fixtures() {
+		f, _ := p.job.belongs(x)
+		if x.to == x.at || f == nil || !slices.Contains(p.figures, f) {
+			continue
+		}
+		way := x.to.R3().Sub(x.at.R3())
+		out := math.Asin(math.Abs(way.Normalize().Dot(f.dir.Look))) * 180 / math.Pi
+		if out > 20+1e-6 || !f.picture.Shows(x.at.R3(), fixtureSlack) || !f.picture.Shows(x.to.R3(), fixtureSlack) {
+			t.Errorf("%s is drawn in %s, %.0f degrees out of the paper", x.text, f.caption(), out)
+		}
+		ends := 0
+		for _, it := range p.layer("view " + f.letter + " fixtures open marks").Items {
+			if it.Kind != paper.Polygon || len(it.Points) != 6 {
+				continue
+			}
+			c := it.Box().Center()
+			if min(c.Sub(f.on(x.at.R3())).Norm(), c.Sub(f.on(x.to.R3())).Norm()) < 14 {
+				ends++
+			}
+		}
+		if ends < 2 {
+			t.Errorf("%d ends of %s are marked", ends, x.text)
+		}
+	}
+}
+
+// checkLetters holds what is read at the jig to 3.5 mm and weld numbers to 2.5 mm; what is not read there may be 2.5 mm.
+func checkLetters(t *testing.T, p *page) {
+	t.Helper()
+	if p.office {
+		return
+	}
+	for _, l := range p.paper.Layers {
+		office := l.Name == "title-names" || strings.HasPrefix(l.Name, "fields") || l.Name == "check-bar-text"
+		for _, it := range l.Items {
+			if it.Kind != paper.Text || office {
+				continue
+			}
+			number := strings.HasSuffix(l.Name, "label words") && onlyDigits.MatchString(it.Text)
+			if !number && it.Height < atJig || number && it.Height < paper.TextHeight {
+				t.Errorf("layer %s: %q is %.1f mm high", l.Name, it.Text, it.Height)
+			}
+		}
+	}
+}
+
+// drawAll draws every station of a plan and looks at marks and numbers.
+func checkAllMarks(t *testing.T, plan *layout.Plan, panels []view.Panel, numbers, symbols int) {
+	t.Helper()
+	for _, st := range plan.Stations {
+		t.Run(st.ID, func(t *testing.T) {
+			d, err := station(context.Background(), plan, panels, st.ID, Options{Hash: "x"}, &gallery{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			checkMarks(t, d, numbers, symbols)
+			for _, x := range d.pages[0].job.fixtures() {
+				if f, _ := d.pages[0].job.belongs(x); f == nil {
+					t.Errorf("%s is in no view", x.text)
+				}
+			}
+		})
+	}
+}
+
+// The demo with welds every 20 mm.
+func TestMarksOfTheCrowdedDemo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("planning the demo takes its time")
+	}
+	plan, panels := planDemoWith(t, func(text []byte) []byte {
+		return regexp.MustCompile(`pitch_mm: [0-9]+`).ReplaceAll(text, []byte("pitch_mm: 20"))
+	})
+	if len(plan.Welds) < 1500 {
+		t.Fatalf("%d welds are no crowd", len(plan.Welds))
+	}
+	checkAllMarks(t, plan, panels, 12, 60)
+}
+
+// Shells with runs, clamps, dowels and hold points anywhere.
+func TestMarksOfRandomShells(t *testing.T) {
+	for seed := range uint64(8) {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			plan, panels := randomShell(rand.New(rand.NewPCG(seed, 7)))
+			d, err := station(context.Background(), plan, panels, "st10", Options{Hash: "x"}, &gallery{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			checkMarks(t, d, 4, 30)
+		})
+	}
+}
+
+// randomShell is the cabin with runs of any pitch, and fixtures on and beside them.
+func randomShell(r *rand.Rand) (*layout.Plan, []view.Panel) {
+	plan, panels := cabin()
+	b := &builder{plan: plan}
+	plan.Welds, plan.Runs = nil, nil
+	st := &plan.Stations[0]
+	for i, y := range []float64{500, -500} {
+		name := []string{"left", "right"}[i]
+		for side := range 4 {
+			pitch := 15 + 40*r.Float64()
+			for k, s := 0, 40.0; s < 820; k, s = k+1, s+pitch*(0.8+0.4*r.Float64()) {
+				if k%(4+side) == 0 {
+					b.begin("frame-"+name, fmt.Sprintf("f%d%d", i, side), "c-350", "dome", "S1", []layout.WeldStep{"tack", "fill", "released"}[r.IntN(3)], pitch)
+				}
+				at := []r3.Vector{{X: 100 + s, Z: 40}, {X: 40, Z: s}, {X: 100 + s, Z: 860}, {X: 1160, Z: s}}[side]
+				at.Y = y
+				b.weld(at, r3.Vector{Y: 1}, s, name+"-outer", name+"-inner")
+				if r.IntN(9) == 0 {
+					v := layout.Vec{at.X + 20*r.Float64(), at.Y, at.Z + 20*r.Float64()}
+					st.Clamps = append(st.Clamps, layout.Fixture{ID: fmt.Sprintf("C%d", len(st.Clamps)+1), At: v, Release: "tacks"})
+				}
+			}
+		}
+	}
+	b.finish()
+	at := layout.Vec{100 + 900*r.Float64(), 500, 100 + 700*r.Float64()}
+	st.HoldPoints = []layout.HoldPoint{{ID: "H1", Text: "Width", Value: 1000.25, Tolerance: 0.25, At: at, To: layout.Vec{at[0], -500, at[2]}}}
+	return plan, panels
+}
