@@ -21,6 +21,9 @@ func (w *writer) lines(kind layout.LabourKind) []layout.Line {
 	return out
 }
 
+// hundredth is half the last figure that a number of coupons is written with: what is nearer to one is one.
+const hundredth = 0.005
+
 // prove writes the test coupons of a shell, if the labour counts any.
 func (w *writer) prove() {
 	coupons := 0.0
@@ -37,9 +40,9 @@ func (w *writer) prove() {
 		text = fmt.Sprintf("Weld a test coupon with each of %s and break them open", list(tools))
 	}
 	switch {
-	case each > 1:
+	case each >= 1+hundredth:
 		text += fmt.Sprintf(", %s with each on one shell", words.Number(each, 2))
-	case each < 1:
+	case each <= 1-hundredth:
 		text = "When due, " + strings.ToLower(text[:1]) + text[1:] + fmt.Sprintf(": %s with each on one shell", words.Number(each, 2))
 	}
 	w.add(layout.DoProve, text+"; settings take turns, on the first shell of the batch all of them; once more after new caps. Go on only "+

@@ -356,7 +356,8 @@ func (t *Table) drawUprights(pen Pen, widths []float64, x, top, bottom float64) 
 }
 
 // Fill flows tables into a box, from its top, and returns what is left over, begun ones included, and the room left below.
-// When the next one does not fit, a later one that fits as a whole takes the rest of the box.
+// When the next one does not fit, a later one that fits as a whole takes the rest of the box, or one that may be cut anywhere begins
+// there.
 func Fill(pen Pen, tables []*Table, box paper.Box) ([]*Table, paper.Box) {
 	fresh := true
 	for len(tables) > 0 {
@@ -367,6 +368,7 @@ func Fill(pen Pen, tables []*Table, box paper.Box) ([]*Table, paper.Box) {
 		}
 		if high == 0 {
 			if at = thatFits(tables, box); at < 0 {
+				box.Y0 += begin(pen, tables, box, fresh)
 				break
 			}
 			high = tables[at].Draw(pen, box, fresh)
@@ -376,6 +378,18 @@ func Fill(pen Pen, tables []*Table, box paper.Box) ([]*Table, paper.Box) {
 		tables = append(append([]*Table{}, tables[:at]...), tables[at+1:]...)
 	}
 	return tables, box
+}
+
+// begin sets the first rows of the first table after the next one that may be cut anywhere, and returns the height used.
+func begin(pen Pen, tables []*Table, box paper.Box, fresh bool) float64 {
+	for _, t := range tables[min(1, len(tables)):] {
+		if t.Tight && !t.Whole {
+			if high := t.Draw(pen, box, fresh); high > 0 {
+				return high
+			}
+		}
+	}
+	return 0
 }
 
 // thatFits finds a table after the first that fits into a box uncut.

@@ -119,7 +119,7 @@ func (j *job) seamsBlock() *flow.Table {
 // settingsBlock lists the settings in use here. They are where proving starts, not where it ends.
 func (j *job) settingsBlock() *flow.Table {
 	t := table("Settings to start from", []string{"Set", "Stack", "Force\nkN", "Current\nkA", "Squeeze / weld\n/ hold s", "Nugget\nmm",
-		"Proved by, date"}, []float64{0, 1, 0, 0, 0, 0, 0.8})
+		"Proved by,\ndate"}, []float64{0, 1, 0, 0, 0, 0, 0.8})
 	t.Note = "CAUTION: starting values. Prove each by peel or chisel test (ISO 10447) before use."
 	t.Boxes, t.High = true, 9
 	for _, s := range j.here.Settings {

@@ -156,7 +156,7 @@ func place(v layout.Vec) string {
 
 // signBlock is filled in by hand, one sheet for each shell.
 func (j *job) signBlock() *flow.Table {
-	t := table("Sign-off for shell no. ____________", []string{"What", "Name", "Date, time", "Signature"}, []float64{1.4, 1, 1, 1})
+	t := table("Sign-off for shell no. ____________", []string{"What", "Name", "Date, time", "Signature"}, []float64{2, 1, 1, 1})
 	t.Boxes, t.Whole, t.High = true, true, 8
 	rows := []string{"Settings proved", "Parts pegged and clamped"}
 	for _, h := range j.station.HoldPoints {

@@ -125,7 +125,7 @@ func (p *page) numbers(f *figure, v runView) (ends, between []*label) {
 		}
 		if end && v.run.Count > shortRun {
 			l.reach = 16 // the call-out says it too
-			l.must = false
+			l.must, l.keen = false, true
 		}
 	}
 	return ends, between
