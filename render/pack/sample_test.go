@@ -172,9 +172,9 @@ func ExampleStation() {
 	// 1 0 Contents
 	// 2 0 Station fl, Floor
 	// 2 1 Weld map
-	// 8 1 Inspection
-	// 9 1 Work at the jig
-	// 10 1 Marking strips
-	// 10 2 Flange side/1
+	// 7 1 Inspection
+	// 8 1 Work at the jig
+	// 9 1 Marking strips
+	// 9 2 Flange side/1
 	// <nil> true
 }
