@@ -233,7 +233,7 @@ func checkLetters(t *testing.T, p *page) {
 	}
 }
 
-// drawAll draws every station of a plan and looks at marks and numbers.
+// checkAllMarks draws every station of a plan and looks at marks and numbers.
 func checkAllMarks(t *testing.T, plan *layout.Plan, panels []view.Panel, numbers, symbols int) {
 	t.Helper()
 	for _, st := range plan.Stations {
