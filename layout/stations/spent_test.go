@@ -109,3 +109,27 @@ func TestLoadingBesideProving(t *testing.T) {
 		t.Errorf("%+v, %+v", prove, load)
 	}
 }
+
+// Coupons are said by how many tools there are and how often each is due.
+func TestCouponsOfOneTool(t *testing.T) {
+	for coupons, want := range map[float64]string{
+		1:    "Weld a test coupon with gun b and break it open; settings take turns",
+		2.5:  "Weld a test coupon with gun b and break it open, 2.5 with each on one shell; settings take turns",
+		0.25: "When due, weld a test coupon with gun b and break it open: 0.25 with each on one shell; settings take turns",
+	} {
+		p := paid()
+		p.Seams = nil
+		for i := range p.Runs {
+			p.Runs[i].Gun = p.Runs[0].Gun
+		}
+		for i := range p.Labour.Lines {
+			if p.Labour.Lines[i].Kind == layout.WorkCoupon {
+				p.Labour.Lines[i].Quantity = coupons
+			}
+		}
+		step := stations.Steps(p, 0, 5)[0]
+		if step.Do != layout.DoProve || !strings.HasPrefix(step.Text, want) {
+			t.Errorf("%g coupons: %s, want %s", coupons, step.Text, want)
+		}
+	}
+}
