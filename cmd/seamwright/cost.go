@@ -133,7 +133,7 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 	r := costResult{}
 	if rows != nil {
 		if done, r.Actuals, err = fitted(ctx, done, rows); err != nil {
-			return badInput(err)
+			return badInput(fmt.Errorf("%s: %w", filepath.Base(o.actuals), err))
 		}
 	}
 	if r.Quote, err = quote.Of(done.plan, done.shell, quote.Options{Seed: o.seed}); err != nil {
