@@ -29,6 +29,21 @@ func rectangle(x0, y0, x1, y1 float64) []r3.Vector {
 	return []r3.Vector{vec(x0, y0, 0), vec(x1, y0, 0), vec(x1, y1, 0), vec(x0, y1, 0)}
 }
 
+// roundedInPieces is a strip of 300 by 16 with one corner rounded to 0.5 mm by pieces shorter than a stub.
+func roundedInPieces() []drawing.Path {
+	const radius, n = 0.5, 60
+	at := func(i int) r3.Vector {
+		sin, cos := math.Sincos(math.Pi / 2 * float64(i) / n)
+		return vec(300-radius+radius*sin, radius-radius*cos, 0)
+	}
+	out := []drawing.Path{piece(vec(0, 0, 0), at(0)), piece(at(n), vec(300, 16, 0)), piece(vec(300, 16, 0), vec(0, 16, 0)),
+		piece(vec(0, 16, 0), vec(0, 0, 0))}
+	for i := range n {
+		out = append(out, piece(at(i), at(i+1)))
+	}
+	return out
+}
+
 func loop(corners ...r3.Vector) drawing.Path {
 	return drawing.Path{Layer: "a", Kind: "LWPOLYLINE", Points: corners, Closed: true, Length: polylineLength(corners, true)}
 }
@@ -56,6 +71,8 @@ func TestOutlines(t *testing.T) {
 			[]string{"layer a: a stub of 0.0141 mm at (300.000, 0.000) is dropped"}},
 		{"a stub by itself", append(sides(0, strip...), piece(vec(5, 50, 0), vec(5.01, 50, 0))), []float64{4800}, 0,
 			[]string{"a stub of 0.01 mm at (5.000, 50.000) is dropped"}},
+		{"a corner rounded in tiny pieces", roundedInPieces(), []float64{4800}, 0, // the pieces at its ends alone are stubs
+			[]string{"is dropped", "is dropped", "are joined", "are joined"}},
 		{"no stub", append(sides(0, strip...), piece(vec(5, 50, 0), vec(5.03, 50, 0))), []float64{4800}, 1, nil},
 		{"one edge for two strips", append(sides(0, vec(0, 16, 0), vec(0, 0, 0), vec(300, 0, 0), vec(300, 16, 0)),
 			piece(vec(300, 16, 0), vec(300, 30, 0), vec(0, 30, 0), vec(0, 16, 0))), []float64{300 * 14, 4800}, 0,

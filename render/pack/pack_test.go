@@ -399,3 +399,12 @@ func TestLongTreesKeepToThePage(t *testing.T) {
 		}
 	}
 }
+
+// However many sub-assemblies stand side by side, a name of a dozen letters fits into a line of a box.
+func TestBoxesOfTheTreeAreLegible(t *testing.T) {
+	for side := 1; side <= deepest; side++ {
+		if lines := (&twig{name: "wheelhouse-l"}).text(boxWide(side)); len(lines) != 1 || boxWide(side) < 30 {
+			t.Errorf("%d side by side: boxes of %g mm, %q", side, boxWide(side), lines)
+		}
+	}
+}
