@@ -298,7 +298,7 @@ type Weld struct {
 	Air          float64  `json:"air" about:"gap before clamping" unit:"mm"`
 	Before       []string `json:"before" about:"ids of parts that are loaded after it, because they would keep every gun off"`
 
-	Row int `json:"row,omitempty" about:"0: alone on the weld line; 1: in the right one of two rows, seen along the line; 2: in the left one"`
+	Row int `json:"row,omitempty" about:"0: alone on the weld line; 1: in the rightmost of several rows, seen along the line; 2: in the next to its left, and so on"`
 }
 
 // NearWelds is two welds that are nearer to each other in space than welds may be, and how far apart they are along the

@@ -149,6 +149,7 @@ func (c *checker) limit(id string, stack rule.Stack, given rule.Given) rule.Limi
 		if l, err = c.in.Book.EvaluateGiven(id, stack, given); err != nil && c.failed == nil {
 			c.failed = err
 		}
+		l = l.Off(c.shell.Rules.WeldTolerance)
 		c.limits[q] = l
 	}
 	return l

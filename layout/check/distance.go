@@ -98,10 +98,10 @@ func (c *checker) farEdges(s *strip) {
 	for _, w := range s.welds {
 		left, right := s.sides(w.Along)
 		distance := math.Inf(1)
-		if left == layout.FreeEdge && w.Row != 1 && !heldLeft { // of two rows the nearer one holds the edge down
+		if left == layout.FreeEdge && (w.Row == 0 || w.Row == s.lastRow) && !heldLeft { // of several rows the nearest one holds the edge down
 			distance = w.Left
 		}
-		if right == layout.FreeEdge && w.Row != leftRow && !heldRight {
+		if right == layout.FreeEdge && w.Row <= 1 && !heldRight {
 			distance = math.Min(distance, w.Right)
 		}
 		if math.IsInf(distance, 0) || c.keeps(l, distance, slackSide, func() string {

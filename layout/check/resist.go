@@ -102,7 +102,10 @@ func (c *checker) resistance(w spot) (*carried, error) {
 	if o, _, across := w.strip.opposite(w.weld); o != nil {
 		opt.Row = math.Max(across, 1e-6)
 	}
-	opt.End, opt.Edge = finite(w.end()), finite(w.across())
+	opt.End, opt.Edge = finite(w.end()-c.off()), finite(w.across()-c.off())
+	if w.strip.inner(w.weld) {
+		opt.Edge = 0 // farther in than the outer rows, which hold the edges
+	}
 	along, err := strength.Single(w.strip.stack, opt)
 	if errors.Is(err, strength.ErrNone) {
 		return &carried{spot: w, none: err}, nil
@@ -123,6 +126,9 @@ func (c *checker) resistance(w spot) (*carried, error) {
 	any.Problems = unique(slices.Concat(along.Problems, across.Problems))
 	return &carried{spot: w, along: along, across: across, any: any}, nil
 }
+
+// off is how far in mm a weld may be nearer to an edge than it is planned.
+func (c *checker) off() float64 { return c.shell.Rules.WeldTolerance }
 
 // finite turns "no edge there" into "not known", as the strength rules take it.
 func finite(v float64) float64 {
@@ -157,7 +163,7 @@ func (w spot) outermost(step int) bool {
 		first = len(all) - 1
 	}
 	for k := w.index - step; k >= 0 && k < len(all); k -= step {
-		if (all[k].Row == leftRow) == (w.weld.Row == leftRow) {
+		if inRow(all[k], w.weld) {
 			return false
 		}
 	}
@@ -199,7 +205,7 @@ func (w spot) toward(direction r3.Vector) float64 {
 func (s *strip) nextWeld(index int) float64 {
 	least := math.Inf(1)
 	for k, w := range s.welds {
-		if k != index && (w.Row == leftRow) == (s.welds[index].Row == leftRow) {
+		if k != index && inRow(w, s.welds[index]) {
 			least = math.Min(least, s.apart(w.Along, s.welds[index].Along))
 		}
 	}
@@ -263,7 +269,7 @@ func (j *joint) group(c *checker) error {
 		if w.none != nil {
 			continue
 		}
-		if err := w.take(shear[i], pull[i]); err != nil {
+		if err := w.take(shear[i], pull[i], c.off()); err != nil {
 			return err
 		}
 	}
@@ -285,8 +291,8 @@ func (w *carried) pull(panel string, along float64) float64 {
 	return math.Abs(along)
 }
 
-// take adds a force to a weld's utilisation, with the resistance that its direction gives it.
-func (w *carried) take(shear r3.Vector, pull float64) error {
+// take adds a force to a weld's utilisation, with the resistance that its direction gives it, off in mm nearer to the end.
+func (w *carried) take(shear r3.Vector, pull, off float64) error {
 	w.tension += math.Max(0, pull) / w.any.Tension
 	size := shear.Norm()
 	if size < 1e-9 {
@@ -296,7 +302,7 @@ func (w *carried) take(shear r3.Vector, pull float64) error {
 	direction := shear.Mul(1 / size)
 	w.problems = unique(slices.Concat(w.problems, w.under(w.way(direction)).Problems))
 	opt := w.strip.carries
-	opt.End = finite(w.toward(direction))
+	opt.End = finite(w.toward(direction) - off)
 	r, err := strength.Single(w.strip.stack, opt)
 	if err != nil {
 		return err

@@ -3,13 +3,11 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"seamwright/layout"
 	"seamwright/seams/rule"
 )
-
-// leftRow is the number of the row to the left of the weld line.
-const leftRow = 2
 
 // lane is the welds of one row, one after the other.
 type lane struct {
@@ -17,46 +15,63 @@ type lane struct {
 	whole bool // it goes on over the closing point of a closed line
 }
 
-// lanes parts welds by their row: the right row with the welds that stand alone on the line, then the stretches of the left
-// row, each of which ends where a weld stands alone.
+// lanes parts welds by their row: the rightmost row with the welds that stand alone on the line, then the stretches of the other
+// rows, each of which ends where a weld stands alone.
 func lanes(welds []*layout.Weld) []lane {
-	right, left := lane{whole: true}, lane{whole: true}
-	var ended []lane
+	right := lane{whole: true}
+	var others, ended []lane // others by row, from the second on
+	whole := true
 	for _, w := range welds {
-		switch w.Row {
-		case leftRow:
-			left.welds = append(left.welds, w)
-			continue
-		case 0:
-			if len(left.welds) > 0 {
-				ended = append(ended, left)
+		if w.Row > 1 {
+			for len(others) < w.Row-1 {
+				others = append(others, lane{})
 			}
-			left = lane{}
+			o := &others[w.Row-2]
+			o.welds = append(o.welds, w)
+			continue
+		}
+		if w.Row == 0 {
+			ended, others, whole = append(ended, others...), nil, false
 		}
 		right.welds = append(right.welds, w)
 	}
-	out := append([]lane{right}, ended...)
-	if len(left.welds) > 0 {
-		left.whole = left.whole && len(ended) == 0
-		out = append(out, left)
+	for _, o := range others {
+		o.whole = whole
+		ended = append(ended, o)
 	}
-	return out
+	return append([]lane{right}, slices.DeleteFunc(ended, func(l lane) bool { return len(l.welds) == 0 })...)
 }
+
+// inRow reports whether two welds are in one row; those that stand alone on the line go on with the rightmost one.
+func inRow(a, b *layout.Weld) bool { return max(1, a.Row) == max(1, b.Row) }
+
+// inner reports whether a weld has rows on both sides, so that others hold the edges.
+func (s *strip) inner(w *layout.Weld) bool { return w.Row > 1 && w.Row < s.lastRow }
 
 // follow reports whether two welds are neighbours in a row.
 func (s *strip) follow(a, b *layout.Weld) bool {
 	return s.pairs[[2]*layout.Weld{a, b}] || s.pairs[[2]*layout.Weld{b, a}]
 }
 
-// opposite is the weld of the other row that stands nearest along the line, and how far from it the weld is along the line
+// opposite is the weld of a neighbouring row that stands nearest along the line, and how far from it the weld is along the line
 // and across it; nil in a single row.
 func (s *strip) opposite(w *layout.Weld) (other *layout.Weld, along, across float64) {
-	if w.Row == 0 {
+	right, a, c := s.besideIn(w, w.Row-1)
+	left, b, d := s.besideIn(w, w.Row+1)
+	if left == nil || right != nil && a <= b {
+		return right, a, c
+	}
+	return left, b, d
+}
+
+// besideIn is opposite in one row.
+func (s *strip) besideIn(w *layout.Weld, row int) (other *layout.Weld, along, across float64) {
+	if w.Row == 0 || row < 1 {
 		return nil, 0, 0
 	}
 	along = math.Inf(1)
 	for _, o := range s.welds {
-		if d := s.apart(o.Along, w.Along); o.Row != 0 && o.Row != w.Row && d < along {
+		if d := s.apart(o.Along, w.Along); o.Row == row && d < along {
 			other, along = o, d
 		}
 	}
@@ -66,16 +81,13 @@ func (s *strip) opposite(w *layout.Weld) (other *layout.Weld, along, across floa
 	return other, along, math.Abs(s.offset(w.Position.R3(), w.Along) - s.offset(other.Position.R3(), other.Along))
 }
 
-// rows judges the distances between two rows: side by side or staggered, aslant from weld to weld, and at most. The least
+// rows judges the distances between neighbouring rows: side by side or staggered, aslant from weld to weld, and at most. The least
 // distance that keeps the current from leaking is judged with all others in space.
 func (c *checker) rows() {
 	for _, s := range c.strips {
 		worst := map[string]rowFault{}
 		for _, w := range s.welds {
-			if w.Row != leftRow {
-				continue
-			}
-			o, along, across := s.opposite(w)
+			o, along, across := s.besideIn(w, w.Row-1)
 			if o == nil {
 				continue
 			}
@@ -114,7 +126,7 @@ type rowFault struct {
 
 func (c *checker) rowDistance(s *strip, w, o *layout.Weld, id string, value float64, how string, worst map[string]rowFault) {
 	l := c.limit(id, s.stack, rule.Given{})
-	words := fmt.Sprintf("flange %s: welds %d and %d of its two rows are %s mm apart %s", s.flange.ID, w.Number, o.Number, tenths(value), how)
+	words := fmt.Sprintf("flange %s: welds %d and %d of two rows are %s mm apart %s", s.flange.ID, w.Number, o.Number, tenths(value), how)
 	if c.keeps(l, value, slackSide, func() string { return words }) {
 		return
 	}

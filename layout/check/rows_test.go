@@ -63,7 +63,7 @@ func TestRowsAreJudged(t *testing.T) {
 
 func TestRowFindingsInWords(t *testing.T) {
 	f := twoRows(t, 7, strapPitch/2).one(twoRows(t, 7, strapPitch/2).evaluate(), "row.staggered.least")
-	has(t, f.Where, "flange strap/1: welds 11 and 1 of its two rows are 7.0 mm apart across, the worst of 9 pairs")
+	has(t, f.Where, "flange strap/1: welds 11 and 1 of two rows are 7.0 mm apart across, the worst of 9 pairs")
 	close(t, "limit", f.Limit, 1.5*d, 1e-9)
 	has(t, f.Source, "EN 1993-1-8")
 }

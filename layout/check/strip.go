@@ -32,6 +32,7 @@ type strip struct {
 	onto    [2]*strip                // that strip
 	measure bool                     // the plan holds its sides and gaps
 	pairs   map[[2]*layout.Weld]bool // neighbours in a row
+	lastRow int                      // number of the leftmost row; 0: no weld stands in rows
 }
 
 // gather makes the strips, in the plan's order.
@@ -56,7 +57,7 @@ func (c *checker) gather() error {
 		if s == nil {
 			return fmt.Errorf("weld %d at %s: there is no flange %s", w.Number, w.Station, w.Flange)
 		}
-		s.welds = append(s.welds, w)
+		s.welds, s.lastRow = append(s.welds, w), max(s.lastRow, w.Row)
 	}
 	for _, s := range c.strips {
 		slices.SortStableFunc(s.welds, func(a, b *layout.Weld) int { return cmp.Compare(a.Along, b.Along) })

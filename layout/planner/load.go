@@ -45,11 +45,17 @@ func (x *laying) carryLoads(ctx context.Context, lines []line) error {
 
 func loaded(j shell.Joint) bool { return j.Load != (shell.Load{}) || len(j.Forces) > 0 }
 
-// rowsTried is the layouts of a joint at one distance between its rows.
+// inRowsOf is how many rows a joint's welds stand in, and how far apart.
+type inRowsOf struct {
+	count int
+	apart float64
+}
+
+// rowsTried is the layouts of a joint in rows so far apart.
 type rowsTried struct {
 	used    float64 // of the worst weld
 	count   int
-	apart   float64
+	rows    inRowsOf
 	layouts []spots.Layout
 }
 
@@ -66,53 +72,122 @@ func (t rowsTried) better(o rowsTried) bool {
 
 func (t rowsTried) carries() bool { return t.used <= 1+1e-9 }
 
-// bestRows tries every distance between two rows that the strips have room for, where one row does not carry the load: far apart,
-// welds stand side by side but near the edges, where they carry less; near each other they are staggered and farther from
-// the edges.
+// bestRows looks for the fewest welds in rows that carry the load, where one row does not. The nearer the rows, the farther their
+// welds are from the edges, where they carry less, and the fewer fit. So for each count, from the least that could do, it takes
+// the nearest rows that hold so many; the first count of which one carries is the answer.
 func (x *laying) bestRows(ctx context.Context, joint int, own []*line) error {
 	stated := x.shell.Joints[joint]
-	two := slices.ContainsFunc(own, func(l *line) bool {
+	several := slices.ContainsFunc(own, func(l *line) bool {
 		return slices.ContainsFunc(l.laid.Welds, func(w spots.Weld) bool { return w.Row > 0 })
 	})
-	if stated.Rows == 1 || stated.RowDistance > 0 || !two {
+	if stated.Rows == 1 || stated.RowDistance > 0 || !several {
 		return nil
 	}
-	var distances []float64
-	for _, l := range own {
-		distances = append(distances, l.request.Distances()...)
-	}
-	slices.Sort(distances)
-	best, err := x.triedRows(ctx, joint, 0, own)
+	best, err := x.triedRows(ctx, joint, inRowsOf{}, own)
 	if err != nil {
 		return err
 	}
-	for _, apart := range slices.Compact(distances) {
-		for _, l := range own {
-			l.request.RowApart, l.request.LoadCount = apart, 0
-			if err := l.lay(); err != nil {
+	count, err := x.leastCount(ctx, joint, own)
+	if err != nil {
+		return err
+	}
+	for most := math.MaxInt; count <= most; count++ {
+		if best.carries() && count > best.count {
+			break
+		}
+		held := false
+		for rows := 2; rows <= spots.GreatestRows && (rows == 2 || stated.Rows == 0); rows++ {
+			at, ok, err := nearestRows(count, rows, own)
+			if err != nil {
 				return err
 			}
+			if !ok {
+				continue
+			}
+			held = true
+			if t, err := x.triedRows(ctx, joint, at, own); err != nil {
+				return err
+			} else if t.better(best) {
+				best = t
+			}
 		}
-		if err := x.carryLoad(ctx, joint, own); err != nil {
-			return err
-		}
-		t, err := x.triedRows(ctx, joint, apart, own)
-		if err != nil {
-			return err
-		}
-		if t.better(best) {
-			best = t
+		if !held || best.carries() && best.count == count {
+			break
 		}
 	}
 	for k, l := range own {
-		l.request.RowApart, l.request.LoadCount, l.laid = best.apart, len(best.layouts[k].Welds), best.layouts[k]
+		l.request.RowCount, l.request.RowApart, l.request.LoadCount = best.rows.count, best.rows.apart, len(best.layouts[k].Welds)
+		l.laid = best.layouts[k]
 	}
 	return nil
 }
 
-func (x *laying) triedRows(ctx context.Context, joint int, apart float64, own []*line) (rowsTried, error) {
+// leastCount is the least number of welds that could carry the load: that of one row, whose welds are farthest from the edges,
+// under an even load, and that of the pitch alone under forces at places.
+func (x *laying) leastCount(ctx context.Context, joint int, own []*line) (int, error) {
+	for _, l := range own {
+		l.request.LoadCount = 0
+		if err := l.lay(); err != nil {
+			return 0, err
+		}
+	}
 	used, count, err := x.utilisation(ctx, joint, own)
-	t := rowsTried{used: used, count: count, apart: apart}
+	if err != nil || len(x.shell.Joints[joint].Forces) > 0 {
+		return count, err
+	}
+	return max(count, int(math.Ceil(float64(count)*used-1e-9))), nil
+}
+
+// nearestRows lays a joint's strips in so many rows, as near to each other as holds the count; false where no distance does.
+func nearestRows(count, rows int, own []*line) (inRowsOf, bool, error) {
+	var distances []float64
+	for _, l := range own {
+		distances = append(distances, l.request.Distances(rows)...)
+	}
+	slices.Sort(distances)
+	holds := func(apart float64) (bool, error) {
+		for _, l := range own {
+			l.request.RowCount, l.request.RowApart = rows, apart
+		}
+		n, err := raise(count, own)
+		return n == count, err
+	}
+	tooNear := 0.0
+	for _, apart := range slices.Compact(distances) {
+		ok, err := holds(apart)
+		if err != nil {
+			return inRowsOf{}, false, err
+		}
+		if !ok {
+			tooNear = apart
+			continue
+		}
+		for tooNear > 0 && apart-tooNear > rowsTo {
+			middle := (tooNear + apart) / 2
+			if ok, err = holds(middle); err != nil {
+				return inRowsOf{}, false, err
+			} else if ok {
+				apart = middle
+			} else {
+				tooNear = middle
+			}
+		}
+		whole := math.Ceil(apart/rowsTo) * rowsTo
+		if ok, err = holds(whole); err != nil || ok {
+			return inRowsOf{rows, whole}, ok, err
+		}
+		ok, err = holds(apart)
+		return inRowsOf{rows, apart}, ok, err
+	}
+	return inRowsOf{}, false, nil
+}
+
+// rowsTo is the step in mm to which the distance of rows is sought. Chosen: finer than a line is scribed.
+const rowsTo = 0.1
+
+func (x *laying) triedRows(ctx context.Context, joint int, rows inRowsOf, own []*line) (rowsTried, error) {
+	used, count, err := x.utilisation(ctx, joint, own)
+	t := rowsTried{used: used, count: count, rows: rows}
 	for _, l := range own {
 		t.layouts = append(t.layouts, l.laid)
 	}

@@ -61,7 +61,7 @@ func planText(t testing.TB, dir, text string) *layout.Plan {
 	return plan(t, path, 1, nil)
 }
 
-func weldsByRow(p *layout.Plan) (n [3]int) {
+func weldsByRow(p *layout.Plan) (n [7]int) {
 	for _, w := range p.Welds {
 		n[w.Row]++
 	}

@@ -15,7 +15,7 @@ import (
 func (b basis) rowsApart(stack rule.Stack) (spots.RowLimits, error) {
 	var v [3]float64
 	for i, id := range []string{"row.least", "row.staggered.least", "row.greatest"} {
-		l, err := b.rules.Book.Evaluate(id, stack)
+		l, err := b.rules.Apart(id, stack)
 		if err != nil {
 			return spots.RowLimits{}, fmt.Errorf("stack %s: %w", stack, err)
 		}

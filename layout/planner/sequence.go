@@ -227,11 +227,15 @@ func (x *sequencing) seamOf(s *seam, backwards bool, after int) layout.Seam {
 func runPitch(r layout.Run, welds []layout.Weld) layout.Range {
 	var out layout.Range
 	n := 0
-	for _, left := range []bool{false, true} {
+	last := 1
+	for i := range welds {
+		last = max(last, welds[i].Row)
+	}
+	for row := 1; row <= last; row++ {
 		var all, own []float64
 		for i := range welds {
 			w := &welds[i]
-			if w.Flange != r.Flange || (w.Row == 2) != left {
+			if w.Flange != r.Flange || max(1, w.Row) != row {
 				continue
 			}
 			all = append(all, w.Along)

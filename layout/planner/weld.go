@@ -155,7 +155,7 @@ func (x *laying) jointLines(joint int, own []*strip) ([]line, error) {
 		r := spots.Request{
 			Line:   spots.Line{ID: s.id, Sheets: s.panels, Points: s.flange.Line, Closed: s.flange.Closed},
 			Limits: s.limits, KeepOuts: x.keepOuts(s, stated, station), Rows: stated.Rows, RowApart: stated.RowDistance,
-			Edits: edits(stated, s.id, len(own)),
+			Edits: edits(stated, s.id, len(own)), OnLine: s.edge != 0,
 		}
 		if inRows(s.flange, stated) {
 			r.Rows = 1 // its neighbours are strips of their own

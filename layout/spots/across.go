@@ -29,8 +29,9 @@ func (r Request) room(st flange.LinePoint) (low, high, needed float64) {
 	return right - st.Right, st.Left - left, left + right
 }
 
-// tooNarrowBy is by how many mm a stretch may be too narrow and still be welded: what a hand-held gun is placed to. Chosen.
-const tooNarrowBy = 0.5
+// placedTo is what a hand-held gun is placed to, mm: a stretch that is too narrow by less is still welded, and where there is room
+// welds keep that much more than the least from the sides. Chosen.
+const placedTo = 0.5
 
 // leaveOut keeps welds off the stretches that are too narrow for a good weld, unless nothing would be left, and returns the
 // problems of all narrow stretches with the kind that they have by that.
@@ -41,7 +42,7 @@ func (j *job) leaveOut(narrow []Problem) []Problem {
 	hard := slices.Clone(j.hard)
 	out := slices.Clone(narrow)
 	for i, p := range out {
-		if p.Limit-p.Value > tooNarrowBy {
+		if p.Limit-p.Value > placedTo {
 			out[i].Kind = LeftOut
 			hard = append(hard, hidden{span: span{j.track.uAt(p.From) - 2*tiny, j.track.uAt(p.To) + 2*tiny}})
 		}
@@ -57,6 +58,14 @@ func (j *job) leaveOut(narrow []Problem) []Problem {
 	return out
 }
 
+// inside is the place nearest to the line within bounds across it, off the bounds themselves where there is room.
+func (r Request) inside(low, high float64) float64 {
+	if spare := (high - low) / 2; !r.OnLine {
+		low, high = low+math.Min(placedTo, spare), high-math.Min(placedTo, spare)
+	}
+	return math.Min(high, math.Max(low, 0))
+}
+
 // offsets moves the line sideways at each point, and says where the strip is too narrow.
 func (r Request) offsets() ([]float64, []Problem) {
 	out := make([]float64, len(r.Line.Points))
@@ -65,7 +74,7 @@ func (r Request) offsets() ([]float64, []Problem) {
 	for i, st := range r.Line.Points {
 		low, high, needed := r.room(st)
 		if low <= high {
-			out[i] = math.Min(high, math.Max(low, 0))
+			out[i] = r.inside(low, high)
 			open = -1
 			continue
 		}

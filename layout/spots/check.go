@@ -26,7 +26,7 @@ func (j *job) gaps(u []float64) []span {
 	return out
 }
 
-// rowGaps returns the stretches between neighbours of one row: of both rows, where there are two.
+// rowGaps returns the stretches between neighbours of one row: of every row, where there are several.
 func (j *job) rowGaps(p placed) []span {
 	if p.pair == nil {
 		return j.gaps(p.u)
@@ -38,7 +38,7 @@ func (j *job) rowGaps(p placed) []span {
 			switch {
 			case p.lane[i] == lane:
 				own = append(own, u)
-			case lane == 1 && !p.pair.wide(u): // the second row ends where the strip gets narrow
+			case lane > 0 && !p.pair.wide(u): // the other rows end where the strip gets narrow
 				out, own = append(out, j.gapsBetween(own)...), nil
 			}
 		}

@@ -23,8 +23,8 @@ type placed struct {
 	u       []float64
 	byPitch int // welds that the greatest pitch alone needs
 
-	pair *pair // the two rows; nil for one
-	lane []int // of each weld, with two rows: 0 for the right one and for a single weld, 1 for the left
+	pair *pair // the rows; nil for one
+	lane []int // of each weld, with several rows: 0 for the rightmost and for a single weld, 1 for the next to the left, and so on
 
 	edit []string // of each weld: the id of the edit that put it there; nil where nothing was edited
 }

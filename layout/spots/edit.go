@@ -85,20 +85,25 @@ func (j *job) byHand(e Edit, value, limit float64) Problem {
 	return p
 }
 
-// inserted adds a weld; of two rows in the one whose welds leave it more room.
+// inserted adds a weld; of several rows in the one whose welds leave it more room.
 func (j *job) inserted(p placed, e Edit) placed {
 	u := j.track.uAt(e.Along)
 	p.u, p.edit = append(p.u, u), append(p.edit, e.ID)
 	if p.pair == nil {
 		return p
 	}
-	room := [2]float64{math.Inf(1), math.Inf(1)}
+	room := make([]float64, len(p.pair.lanes))
+	for k := range room {
+		room[k] = math.Inf(1)
+	}
 	for i, lane := range p.lane {
 		room[lane] = math.Min(room[lane], math.Abs(p.u[i]-u))
 	}
 	lane := 0
-	if p.pair.wide(u) && room[1] > room[0] {
-		lane = 1
+	for k := range room {
+		if p.pair.wide(u) && room[k] > room[lane] {
+			lane = k
+		}
 	}
 	p.lane = append(p.lane, lane)
 	return p

@@ -113,7 +113,7 @@ func TestStatedRowDistance(t *testing.T) {
 
 // Free edge at 20 and bend at 20: 14 + 16 mm of room; the rules bear 8 to 30.
 func TestDistances(t *testing.T) {
-	got := Request{Line: broad(300, 20), Limits: limits(), Apart: apart()}.Distances()
+	got := Request{Line: broad(300, 20), Limits: limits(), Apart: apart()}.Distances(2)
 	if got[0] != 8 || got[len(got)-1] != 30 || !slices.Contains(got, 15) {
 		t.Errorf("%v", got)
 	}
@@ -122,7 +122,7 @@ func TestDistances(t *testing.T) {
 			t.Errorf("%g after %g", got[i], got[i-1])
 		}
 	}
-	if got := (Request{Line: straight(300), Limits: limits(), Apart: apart()}).Distances(); got != nil {
+	if got := (Request{Line: straight(300), Limits: limits(), Apart: apart()}).Distances(2); got != nil {
 		t.Errorf("no room for two rows, but %v", got)
 	}
 }

@@ -62,8 +62,8 @@ func (r Request) lay(problems []Problem, more []ball) Layout {
 	p := j.place(wanted)
 	var tight []Problem
 	if r.inRows(p) {
-		if two, ok := j.twoRows(p, wanted, balls); ok {
-			p = two
+		if rows, ok := j.inMore(p, wanted, balls); ok {
+			p = rows
 			j.track, j.hard, j.clamps = p.pair.base, p.pair.all(p.pair.hard), p.pair.all(p.pair.clamps)
 		}
 		if r.Rows == 2 || len(p.u) < wanted {

@@ -14,44 +14,49 @@ func (r Request) inRows(one placed) bool {
 	return r.Rows == 2 || len(one.u) < r.wanted()
 }
 
-// pair is two rows at a distance. Both are measured along the base, the line midway between them; where the
-// strip is too narrow, the first of them goes on alone and in the middle.
+// pair is two rows at a distance, or more of them, each so far from the next. All are measured along the base, the line midway
+// between the outermost; where the strip is too narrow, the first of them goes on alone and in the middle.
 type pair struct {
-	apart  float64 // mm between the rows
+	apart  float64 // mm between neighbouring rows
 	base   *track
-	lanes  [2]*track
+	lanes  []*track // from the right to the left
 	zones  []span // of the base, where there is room for both rows
 	whole  bool   // there is room all along
-	hard   [2][]hidden
-	clamps [2][]hidden
+	hard   [][]hidden // of each row
+	clamps [][]hidden
 	b      bounds  // of the pitch in each row
 	cross  float64 // from weld to weld of different rows
 	aside  float64 // between the left row and a single weld beside a zone, across the line; what is least
 	side   float64 // along the line between welds of staggered rows, at least: less is side by side
 }
 
-// newPair lays out the tracks of two rows. By widen, 1 or above, the least distances are stretched along the base, because
+// newPair lays out the tracks of count rows. By widen, 1 or above, the least distances are stretched along the base, because
 // rows on the inside of a bend are shorter.
-func (j *job) newPair(apart, widen float64, balls []ball) *pair {
+func (j *job) newPair(count int, apart, widen float64, balls []ball) *pair {
 	least := j.Limits.LeastPitch.Value
 	p := &pair{apart: apart, b: bounds{least * widen, math.Max(j.b.most, least*widen)}, cross: math.Max(least, j.Apart.Least) * widen,
 		side: j.Limits.WeldDiameter.Value}
 	points := j.Line.Points
-	var offset [3][]float64 // base, right row, left row
+	offset := make([][]float64, 1+count) // base, then the rows
+	across := apart * float64(count-1)
 	room := make([]bool, len(points))
 	for i, st := range points {
 		low, high, _ := j.room(st)
 		middle, half := j.track.offset[i], 0.0
-		if room[i] = high-low >= apart-slack; room[i] {
-			half = math.Min(apart, high-low) / 2
-			middle = math.Min(high-half, math.Max(low+half, 0))
+		if room[i] = high-low >= across-slack; room[i] {
+			half = math.Min(across, high-low) / 2
+			middle = j.inside(low+half, high-half)
 		}
-		for k, o := range []float64{middle, middle - half, middle + half} {
-			offset[k] = append(offset[k], o)
+		offset[0] = append(offset[0], middle)
+		for k := range count {
+			offset[1+k] = append(offset[1+k], middle-half+float64(2*half*float64(k)/float64(count-1)))
 		}
 	}
-	p.base, p.lanes = newTrack(j.Line, offset[0]), [2]*track{newTrack(j.Line, offset[1]), newTrack(j.Line, offset[2])}
-	p.leaveCorners(room, least*widen+apart/2)
+	p.base = newTrack(j.Line, offset[0])
+	for _, o := range offset[1:] {
+		p.lanes = append(p.lanes, newTrack(j.Line, o))
+	}
+	p.leaveCorners(room, least*widen+across/2)
 	p.findZones(room)
 	p.aside = apart / 2
 	for i := range points {
@@ -60,12 +65,12 @@ func (j *job) newPair(apart, widen float64, balls []ball) *pair {
 			if room[next] {
 				in, out = next, i
 			}
-			p.aside = math.Min(p.aside, math.Max(0, offset[2][in]-offset[0][out]))
+			p.aside = math.Min(p.aside, math.Max(0, offset[count][in]-offset[0][out]))
 		}
 	}
-	for k, t := range p.lanes {
+	for _, t := range p.lanes {
 		hard, clamps := t.covered(balls)
-		p.hard[k], p.clamps[k] = p.onBase(t, hard), p.onBase(t, clamps)
+		p.hard, p.clamps = append(p.hard, p.onBase(t, hard)), append(p.clamps, p.onBase(t, clamps))
 	}
 	return p
 }
@@ -129,8 +134,8 @@ func (p *pair) onBase(t *track, all []hidden) []hidden {
 	return out
 }
 
-// all is what covers either row.
-func (p *pair) all(of [2][]hidden) []hidden { return slices.Concat(of[0], of[1]) }
+// all is what covers any row.
+func (p *pair) all(of [][]hidden) []hidden { return slices.Concat(of...) }
 
 // wide reports whether there is room for two rows.
 func (p *pair) wide(u float64) bool {
@@ -175,6 +180,7 @@ const (
 	staggered = iota
 	sideBySide
 	uneven
+	many // rows, more than two
 )
 
 // arrangement is one way to set out two rows.
@@ -192,21 +198,28 @@ func (a arrangement) better(b arrangement, wanted int) bool {
 	return slices.Compare(x[:], y[:]) < 0
 }
 
-// twoRows sets out two rows that hold what is wanted, or as much as fits; false where that is no more than one row holds.
-func (j *job) twoRows(one placed, wanted int, balls []ball) (placed, bool) {
+// inMore sets out two rows that hold what is wanted, or more where two do not and none were asked for; else as much as fits. False
+// where that is no more than one row holds.
+func (j *job) inMore(one placed, wanted int, balls []ball) (placed, bool) {
 	var best arrangement
 	found := false
-	for _, arrange := range []arranger{j.regular, j.irregular} {
-		for _, apart := range j.distances() {
-			for _, a := range j.arranged(arrange, apart, wanted, balls) {
+	try := func(count int, arrange arranger) bool {
+		for _, apart := range j.distances(count) {
+			for _, a := range j.arranged(arrange, count, apart, wanted, balls) {
 				if !found || a.better(best, wanted) {
 					best, found = a, true
 				}
 			}
 			if found && best.serves(wanted, j.Rows) {
-				best.byPitch = one.byPitch
-				return best.placed, true
+				return true
 			}
+		}
+		return false
+	}
+	done := j.RowCount > 2 || try(2, j.regular) || try(2, j.irregular)
+	for count := 3; count <= GreatestRows && j.Rows != 2; count++ {
+		if j.RowCount == count || j.RowCount == 0 && !done && (!found || len(best.u) < wanted) {
+			done = try(count, j.grid)
 		}
 	}
 	if !found || j.Rows != 2 && len(best.u) <= len(one.u) {
@@ -224,9 +237,9 @@ func (a arrangement) serves(wanted, rows int) bool {
 	return len(a.u) >= wanted && a.over == 0 && (len(a.u) == max(wanted, leastOpen) || rows == 2 || a.pair.base.closed)
 }
 
-// distances are the distances between rows that are tried, greatest first: the stated one, or welds side by side, then
+// distances are the distances between so many rows that are tried, greatest first: the stated one, or welds side by side, then
 // staggered rows with ever longer ways along the line from row to row.
-func (j *job) distances() []float64 {
+func (j *job) distances(count int) []float64 {
 	if j.RowApart > 0 {
 		return []float64{j.RowApart}
 	}
@@ -239,7 +252,7 @@ func (j *job) distances() []float64 {
 	var rooms []float64
 	for _, st := range j.Line.Points {
 		low, high, _ := j.room(st)
-		rooms = append(rooms, high-low)
+		rooms = append(rooms, (high-low)/float64(count-1))
 	}
 	slices.Sort(rooms)
 	for _, part := range []float64{0, 0.05, 0.1, 0.25, 0.5} { // what the narrow stretches have room for, the ends' rounding left out
@@ -259,9 +272,9 @@ func (j *job) distances() []float64 {
 	return slices.Compact(out)
 }
 
-// Distances are the distances in mm between two rows from the least of staggered rows to the greatest that the rules and the
+// Distances are the distances in mm between so many rows, two or more, from the least of staggered rows to the greatest that the rules and the
 // strip have room for, no more than a millimetre from one to the next; none where one row is all there is room for.
-func (r Request) Distances() []float64 {
+func (r Request) Distances(count int) []float64 {
 	r, _, err := r.completed()
 	if err != nil {
 		return nil
@@ -271,7 +284,7 @@ func (r Request) Distances() []float64 {
 		low, high, _ := r.room(st)
 		room = math.Max(room, high-low)
 	}
-	most := math.Min(r.Apart.Greatest, room)
+	most := math.Min(r.Apart.Greatest, room/float64(count-1))
 	if !(r.Apart.Staggered > 0) || most < r.Apart.Staggered {
 		return nil
 	}
@@ -294,11 +307,11 @@ const rowStep = 1.0
 const widenings = 5
 
 // arranged gives the arrangements at one distance between the rows, each of which keeps its least distances in space.
-func (j *job) arranged(arrange arranger, apart float64, wanted int, balls []ball) []arrangement {
+func (j *job) arranged(arrange arranger, count int, apart float64, wanted int, balls []ball) []arrangement {
 	var out []arrangement
 	widen := 1.0
 	for range widenings {
-		p := j.newPair(apart, widen, balls)
+		p := j.newPair(count, apart, widen, balls)
 		if len(p.zones) == 0 {
 			return out
 		}
@@ -332,7 +345,7 @@ func (j *job) over(p placed) int {
 	return n
 }
 
-// kept is the least share of a least distance that the welds keep, each against the next ones of either row.
+// kept is the least share of a least distance that the welds keep, each against the next ones of every row.
 func (p *pair) kept(q placed, j *job) float64 {
 	least, cross := j.Limits.LeastPitch.Value, math.Max(j.Limits.LeastPitch.Value, j.Apart.Least)
 	welds := make([]Weld, len(q.u))
@@ -341,8 +354,8 @@ func (p *pair) kept(q placed, j *job) float64 {
 	}
 	share := 1.0
 	for i := range welds {
-		seen := [2]bool{}
-		for n := i + 1; n < i+len(welds) && !(seen[0] && seen[1]); n++ {
+		seen := make([]bool, len(p.lanes))
+		for n := i + 1; n < i+len(welds) && slices.Contains(seen, false); n++ {
 			k := n % len(welds)
 			if n >= len(welds) && !p.base.closed {
 				break
@@ -356,7 +369,7 @@ func (p *pair) kept(q placed, j *job) float64 {
 				along = math.Min(along, p.base.length()-along)
 			}
 			wanted := least
-			if q.lane[k] != q.lane[i] {
+			if d := q.lane[k] - q.lane[i]; d == 1 || d == -1 {
 				wanted = cross
 				if along < p.side { // side by side: the rows' own distance, which slack may shorten
 					wanted = math.Min(cross, p.apart-slack)

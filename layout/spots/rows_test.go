@@ -123,7 +123,7 @@ func TestSideBySideWhereStaggeredDoesNotHold(t *testing.T) {
 	if a, b := out.Welds[0], out.Welds[1]; a.S != b.S || !near(b.Offset-a.Offset, 15, 1e-9) {
 		t.Errorf("%+v and %+v", a, b)
 	}
-	r.Count = 39
+	r.Count, r.Rows = 39, 2
 	if out = lay(t, r); len(out.Welds) != 38 || len(problems(out, CountShort)) != 1 || len(problems(out, NarrowRows)) != 0 {
 		t.Errorf("%d welds, %v", len(out.Welds), out.Problems)
 	}
@@ -297,8 +297,8 @@ func mostRows(r Request) int {
 	offset, _ := r.offsets()
 	j := job{Request: r, track: newTrack(r.Line, offset)}
 	most := 0
-	for _, d := range j.distances() {
-		p := j.newPair(d, 1, r.balls())
+	for _, d := range j.distances(2) {
+		p := j.newPair(2, d, 1, r.balls())
 		free := p.free(span{r.Start, p.base.length() - r.End})
 		if len(free[0]) == 0 || len(free[1]) == 0 {
 			continue

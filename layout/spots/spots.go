@@ -3,7 +3,7 @@
 // # Across the strip
 //
 // A weld sits on the weld line. It is moved off it only where the line comes too near to a side of the
-// strip, and then no further than needed. From a free edge the weld centre keeps the edge distance; from
+// strip, and then no further than needed and half a millimetre more, where there is room (OnLine: no more). From a free edge the weld centre keeps the edge distance; from
 // a bend it keeps half a tip face and the bend clearance, since the face must lie flat; from a side where
 // the sheets part, or where the strip goes on with other sheets, it keeps half a tip face, since the face
 // must press on the whole stack. Where the strip is too narrow for both sides the shortage is shared
@@ -38,7 +38,8 @@
 // and nearer, so that the distance aslant from weld to weld is still the least spacing. Of all ways the one
 // with the fewest welds is taken that holds what is asked for; then evenly staggered welds before welds side
 // by side, and both before anything uneven. A closed line gets an even number. Where the strip is too narrow
-// it is said (NarrowRows).
+// it is said (NarrowRows). Where two rows do not hold what is asked for, up to six are tried, in columns across the line, if there
+// is room for all of them from the first weld to the last.
 //
 // # Clamps
 //
@@ -108,10 +109,12 @@ type Request struct {
 	End       float64 // from the last weld to the end; 0: Limits.EndDistance
 	Clearance float64 // between a weld's rim and a keep-out; 0: DefaultClearance
 	KeepOuts  []KeepOut
-	Rows      int       // 0: a second row where one cannot hold Count or LoadCount; 1: never; 2: wherever the strip is wide enough
+	Rows      int       // 0: more rows where one cannot hold Count or LoadCount; 1: never; 2: two wherever the strip is wide enough
 	Apart     RowLimits // zeros: one row only
-	RowApart  float64   // mm between two rows, across the strip; 0: the best of Distances
+	RowApart  float64   // mm between neighbouring rows, across the strip; 0: the best of Distances
+	RowCount  int       // rows that stand so far apart; 0: two, or more where these do not hold what is wanted
 	Edits     []Edit    // single welds set by hand
+	OnLine    bool      // the line is stated: welds leave it no further than the rules ask for
 	Places    []float64 // mm along the line: welds exactly here, such as on an original part; nil: set out by the rules
 
 	floor int // welds that a line laid again keeps at least
@@ -139,7 +142,7 @@ type Weld struct {
 	Along, Across, Axis r3.Vector // right-handed unit vectors, as in flange.LinePoint
 	Left, Right         float64   // mm from the weld centre to the strip's two sides
 	Gap                 float64   // mm of air there, as the point says
-	Row                 int       // 0: alone on the line; 1: in the right one of two rows; 2: in the left one
+	Row                 int       // 0: alone on the line; 1: in the rightmost of several rows; 2: in the next one to its left, and so on
 	Tack                bool
 	Edit                string   // id of the edit that put it here; empty: the rules did
 	Clamps              []string // ids of the clamps that must open first; empty: the weld is free

@@ -60,6 +60,7 @@ func (in *Rules) Options(j *shell.Joint) rule.Options {
 	o := rule.Options{
 		Book: in.Book, LeastPitch: r.LeastPitch, GreatestPitch: r.GreatestPitch, EdgeDistance: r.EdgeDistance, EndDistance: r.EndDistance,
 		BendClearance: r.BendClearance, TackEvery: r.TackEvery, GapLimit: in.shell.GapLimit,
+		Tolerance: r.WeldTolerance,
 	}
 	if j == nil {
 		return o
@@ -72,6 +73,13 @@ func (in *Rules) Options(j *shell.Joint) rule.Options {
 		o.TackEvery = j.Tack
 	}
 	return o
+}
+
+// Apart is a limit of the distance between rows of welds, or of welds to edges and ends, as it counts for the places that are
+// planned: with what a gun may be off.
+func (in *Rules) Apart(id string, stack rule.Stack) (rule.Limit, error) {
+	l, err := in.Book.Evaluate(id, stack)
+	return l.Off(in.shell.Rules.WeldTolerance), err
 }
 
 // MayCross reports whether a load of the joint may act across its rows of welds: one that states no direction may.

@@ -105,6 +105,7 @@ type Options struct {
 	BendClearance float64 // mm
 	TackEvery     float64 // mm
 	GapLimit      float64 // mm
+	Tolerance     float64 // mm that a weld may be off its place; counts in what is kept from edges and ends
 	Compression   float64 // MPa along the row of welds; cuts the wanted pitch to what does not buckle
 	Across        bool    // a load may cross the row of welds; cuts PitchBound to what the strength rules allow then
 	Sealed        bool    // sealant between the sheets; cuts the wanted pitch
@@ -127,8 +128,8 @@ func For(stack Stack, opt Options) Limits {
 		LeastWeldDiameter: get("weld.diameter.least", 0),
 		LeastPitch:        get("pitch.least", opt.LeastPitch),
 		PitchBound:        get("pitch.greatest", 0),
-		EdgeDistance:      get("edge.least", opt.EdgeDistance),
-		EndDistance:       get("end.least", opt.EndDistance),
+		EdgeDistance:      get("edge.least", opt.EdgeDistance).Off(opt.Tolerance),
+		EndDistance:       get("end.least", opt.EndDistance).Off(opt.Tolerance),
 		BendClearance:     get("bend.clearance", opt.BendClearance),
 		LeastOverlap:      get("overlap.least", 0),
 		GreatestGap:       get("gap.greatest", opt.GapLimit),
@@ -193,6 +194,26 @@ func state(l Limit, value float64) Limit {
 		return l
 	}
 	return Limit{Rule: l.Rule, Value: value, Unit: l.Unit, Source: "stated by the shell file", Certainty: Stated, From: FromShell}
+}
+
+// offBy is how often the way that a weld may be off counts in a rule: once from an edge, twice between rows, of which each may be.
+var offBy = map[string]float64{"edge.least": 1, "edge.greatest": -1, "end.least": 1, "end.greatest": -1, "row.least": 2,
+	"row.staggered.least": 2, "row.greatest": -2}
+
+// Off is the limit for the places that are planned, where welds may be off them by a tolerance in mm: a least one grows, a
+// greatest one shrinks. Limits of anything but distances to edges, ends and rows stay as they are.
+func (l Limit) Off(tolerance float64) Limit {
+	times := offBy[l.Rule]
+	if !(tolerance > 0) || times == 0 || math.IsInf(tolerance, 0) {
+		return l
+	}
+	l.Value = math.Max(0, l.Value+float64(times*tolerance))
+	sense := "and"
+	if times < 0 {
+		sense = "less"
+	}
+	l.Source += ", " + sense + " " + number(math.Abs(times)*tolerance) + " mm that guns may be off (weld_tolerance_mm)"
+	return l
 }
 
 func (o Options) given() Given { return Given{Compression: o.Compression, Face: o.Face} }

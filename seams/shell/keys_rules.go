@@ -16,6 +16,9 @@ func ruleKeys() []Key {
 		own("end_distance_mm", "weld centre to the end of the strip", 1, 200),
 		own("bend_clearance_mm", "electrode face to the start of a bend", 0.1, 100),
 		own("tack_every_mm", "distance between tacks", 10, 5000),
+		{Name: "rules.weld_tolerance_mm", Meaning: "how far a hand-held gun may be off a weld's place: kept from edges and ends, twice between " +
+			"rows, and counted in what a weld carries at an end; 0: welds are judged where they are planned", Unit: "mm", Default: 0.0, Least: 0,
+			Greatest: 10, Source: choice},
 		{Name: "rules.book", Meaning: "the works' rule book (YAML, TOML or JSON), relative to the shell file; left out: the default book alone"},
 		{Name: "rules.use[].rule", Meaning: "id of a rule of the book", Required: true},
 		{Name: "rules.use[].source", Meaning: "id of the source that it goes by here", Required: true},

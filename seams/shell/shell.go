@@ -324,6 +324,7 @@ type Rules struct {
 	EndDistance   float64 `mapstructure:"end_distance_mm"`
 	BendClearance float64 `mapstructure:"bend_clearance_mm"`
 	TackEvery     float64 `mapstructure:"tack_every_mm"`
+	WeldTolerance float64 `mapstructure:"weld_tolerance_mm"` // how far a weld may be off its place
 
 	Book          string  `mapstructure:"book"`           // the works' own rule book, beside the shell file
 	Use           []Use   `mapstructure:"use"`            // sources of the book to go by instead of its own choice
