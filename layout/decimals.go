@@ -8,7 +8,7 @@ func decimals(unit string) int {
 		return 6
 	case "N", "A", "mm²":
 		return 2
-	case "", "mm", "degrees", "kg", "Hz", "s", "mm/s", "min", "money", "shells a week", "per cent":
+	case "", "mm", "degrees", "kg", "Hz", "s", "mm/s", "min", "h", "money", "shells a week", "per cent":
 		return 4
 	}
 	panic("layout: no decimals are set for the unit " + unit) // a fault of the program, seen by every test that writes a plan

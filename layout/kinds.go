@@ -49,6 +49,17 @@ const (
 	DoWork    StepKind = "work"     // besides welding
 )
 
+// TackRule is how the tacks of a run are gone through.
+type TackRule string
+
+// The rules of tacks. Common practice, no source: what is held in the middle, or on opposite sides, pulls the rest in place evenly.
+const (
+	TackQuarters TackRule = "quarters"     // opposite quarters of a closed line by turns
+	TackMiddle   TackRule = "middle-first" // from the middle outwards
+	TackDatum    TackRule = "datum-first"  // from the end at the nearest dowel on
+	TackThrough  TackRule = "through"      // from end to end
+)
+
 // JointKind is how a joint is welded.
 type JointKind string
 
@@ -127,6 +138,7 @@ func Words(t reflect.Type) []string {
 	return map[reflect.Type][]string{
 		reflect.TypeFor[WeldStep](): list(Tack, Fill, Released),
 		reflect.TypeFor[HoldKind](): list(Gauge, Dimension, Symmetry),
+		reflect.TypeFor[TackRule](): list("", TackQuarters, TackMiddle, TackDatum, TackThrough),
 		reflect.TypeFor[StepKind](): list(DoLoad, DoPeg, DoClamp, DoGauge, DoTack, DoRelease, DoFill, DoRoll, DoInspect, DoLiftOut,
 			DoProve, DoMark, DoFit, DoDress, DoWork),
 		reflect.TypeFor[JointKind]():   list(SpotJoint, RollerJoint, SpotRollerJoint),

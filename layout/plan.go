@@ -109,6 +109,9 @@ type Station struct {
 	Order      Order       `json:"order" about:"what the order of its work costs in walking and changes"`
 	Crewing    Crewing     `json:"crewing" about:"who does what when"`
 	Work       []Work      `json:"work,omitempty" about:"what is done besides welding, as stated"`
+	OneByOne   bool        `json:"clamps_one_by_one,omitempty" about:"clamps open one after the other, each with the welds under it made first"`
+	HandOver   float64     `json:"hand_over,omitempty" about:"that a gun takes from one person to another" unit:"s"`
+	JigHours   float64     `json:"jig_hours,omitempty" about:"man-hours of making this jig again, by its clamps and dowels" unit:"h"`
 }
 
 // Work is what is done at a station and is no welding.
@@ -267,6 +270,8 @@ type Run struct {
 	Setting string   `json:"setting" about:"id of the setting"`
 	Step    WeldStep `json:"step" about:"when it is welded"`
 	Minutes float64  `json:"minutes" about:"man-minutes on one shell" unit:"min"`
+	Tacks   TackRule `json:"tacks,omitempty" about:"of tacks: how they are gone through"`
+	Clamps  []string `json:"clamps,omitempty" about:"ids of the clamps that are opened for it, where they open one by one"`
 }
 
 // Weld is one spot.

@@ -7,6 +7,7 @@
 //  2. All tacks of the station come before its first fill weld, released weld or roller seam.
 //  3. A weld that a clamp hides comes after the clamp is open, so after the station's tacks; it says which
 //     clamp it waits for.
+//     Where clamps open one by one, all of them come before the first fill weld, and stated pairs say in which order.
 //  4. A roller seam comes after the station's spots: the roller is a machine of its own, taken up once.
 //  5. Where parts are loaded between welds, the stops before them are a phase of their own, to which the
 //     rules above apply.
@@ -16,7 +17,8 @@
 //
 // Stops that share step, joint, flange, gun, tip and setting, with no stop of the same step but another
 // gun, tip or setting between them on the line, are a run. The welds of a run are consecutive along their
-// line, so that a map can be read. Tacks and released welds go from one end to the other. Fill welds by their
+// line, so that a map can be read. Released welds go from one end to the other. Tacks too, unless they have a pattern: opposite
+// quarters by turns on a closed line, from the middle outwards, or from the datum on. Fill welds by their
 // pattern, to keep distortion down: through (from one end to the other), from the middle outwards as two runs (the
 // default, for runs longer than MiddleOut), or by skips as two runs (every second one, then the others on
 // the way back). Which end comes first is free.
@@ -67,7 +69,8 @@ type Stop struct {
 	Setting  string
 	Clamps   []string // clamps that must be open first, as they are to be read: "clamp C4"
 	Phase    int      // parts are loaded between phases: all stops of one come before those of the next; not read for hold points
-	Pattern  Pattern  // of fill welds: how their run is gone through
+	Pattern  Pattern  // of fill welds and tacks: how their run is gone through
+	Around   float64  // mm of the flange's line, where it is closed; 0: it is open
 	Loaded   string   // of a stop in a later phase: what is loaded for it, as it is to be read: "the roof"
 }
 
@@ -87,6 +90,14 @@ const (
 	Skips     Pattern = "skips"
 )
 
+// The patterns of tacks; any other, none included, is Through.
+const (
+	Quarters    Pattern = "quarters"     // of a closed line: each far from those made before, opposite ones by turns
+	MiddleFirst Pattern = "middle-first" // from the middle to one end, then from the middle to the other
+	DatumFirst  Pattern = "datum-first"  // from the line's start on; that is where the datum is
+	DatumLast   Pattern = "datum-last"   // from the line's end on, where the datum is
+)
+
 // Options are costs and choices. Zeros mean what is said beside them.
 type Options struct {
 	WalkSpeed  float64 // mm/s; 0: 500
@@ -97,6 +108,7 @@ type Options struct {
 	ExactUpTo  int     // groups in all up to which a proof is tried; 0: 14; below zero: never; no more than 31
 	Start      *r3.Vector
 	Pairs      []Pair
+	OneByOne   bool // clamps are opened one after the other, each with the welds under it, before anything is filled
 }
 
 // Run is stops that follow each other along one line with one gun, tip and setting.

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/golang/geo/r3"
 )
@@ -30,17 +31,23 @@ type key struct {
 	step                             Step
 	joint, flange, gun, tip, setting string
 	pattern                          Pattern
+	clamps                           string // of what is welded one clamp after the other
 }
 
-func keyOf(s Stop) key {
-	return key{s.Phase, s.Step, s.Joint, s.Flange, s.Gun, s.Tip, s.Setting, s.Pattern}
+func keyOf(s Stop, opt Options) key {
+	k := key{phase: s.Phase, step: s.Step, joint: s.Joint, flange: s.Flange, gun: s.Gun, tip: s.Tip, setting: s.Setting, pattern: s.Pattern}
+	if opt.OneByOne && s.Step == Released {
+		k.clamps = strings.Join(s.Clamps, ", ")
+	}
+	return k
 }
 
 // The stages that every phase goes through, one after the other.
 const (
-	stageTack = iota
-	stageFill // fill and released
-	stageRoll // the roller is a machine of its own
+	stageTack    = iota
+	stageRelease // what is welded one clamp after the other; empty where they open together
+	stageFill    // fill, and released where clamps open together
+	stageRoll    // the roller is a machine of its own
 	stages
 )
 
@@ -48,6 +55,10 @@ func stageOf(k key) int {
 	switch k.step {
 	case Tack:
 		return k.phase*stages + stageTack
+	case Released:
+		if k.clamps != "" {
+			return k.phase*stages + stageRelease
+		}
 	case Roll:
 		return k.phase*stages + stageRoll
 	}
@@ -70,7 +81,7 @@ func grouped(stops []Stop, opt Options) []group {
 	})
 	var out []group
 	for _, i := range order {
-		k := keyOf(stops[i])
+		k := keyOf(stops[i], opt)
 		if n := len(out) - 1; n >= 0 && out[n].key == k && k.step != Roll {
 			out[n].stops = append(out[n].stops, i)
 			continue
@@ -94,6 +105,11 @@ func waysThrough(g group, stops []Stop, opt Options) []way {
 	}
 	if len(first) == 1 {
 		return []way{newWay([][]int{first}, stops)}
+	}
+	if g.key.step == Tack {
+		if order := tacksBy(g.key.pattern, first, stops); order != nil {
+			return order
+		}
 	}
 	last := slices.Clone(first)
 	slices.Reverse(last)

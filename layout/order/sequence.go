@@ -59,8 +59,8 @@ func sound(stops []Stop, opt Options) error {
 		if s.Phase < 0 || s.Phase > mostPhases {
 			return fmt.Errorf("stop %s: phase %d: there are phases 0 to %d", s.ID, s.Phase, mostPhases)
 		}
-		if s.Pattern != MiddleOut && s.Pattern != Through && s.Pattern != Skips {
-			return fmt.Errorf("stop %s: pattern %q is not known: write %s or %s, or leave it out", s.ID, s.Pattern, Through, Skips)
+		if known := patternsOf(s.Step); !slices.Contains(known, s.Pattern) {
+			return fmt.Errorf("stop %s: pattern %q is not known: write %s, or leave it out", s.ID, s.Pattern, named(known[1:]))
 		}
 		if stepRank(s.Step) < 0 {
 			return fmt.Errorf("stop %s: step %q is not known: write %s, %s, %s, %s or %s", s.ID, s.Step, Hold, Tack, Fill, Released, Roll)

@@ -101,7 +101,7 @@ func (x *arming) arm(ctx context.Context) error {
 	if x.results, err = x.look(x.asked, x.opt); err != nil {
 		return err
 	}
-	for _, again := range []func() error{x.hiddenTacks, x.beforeLateParts, x.beforeParts} {
+	for _, again := range []func() error{x.hiddenTacks, x.afterAllClamps, x.beforeLateParts, x.beforeParts} {
 		if err := again(); err != nil {
 			return err
 		}
@@ -174,7 +174,7 @@ func (x *arming) jigAt() jig {
 func (x *arming) reachWeld(w *armedWeld) reach.Weld {
 	out := reach.Weld{
 		Line: w.strip.id, S: w.spot.S, Position: w.spot.Position, Along: w.spot.Along, Axis: w.spot.Axis,
-		Stack: w.strip.stack.Total() + max(0, w.spot.Gap), Tools: []int{}, Absent: x.jig.absent(w),
+		Stack: w.strip.stack.Total() + max(0, w.spot.Gap), Tools: []int{}, Absent: x.absent(w),
 	}
 	for _, sheet := range w.strip.flange.Sheets {
 		if x.jig.place[sheet] >= 0 {

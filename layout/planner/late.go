@@ -71,7 +71,7 @@ func (x *arming) beforeLateParts() error {
 				continue
 			}
 			open, again = append(open, i), append(again, x.asked[i])
-			again[len(again)-1].Absent = slices.Concat(clampsOpenBefore(w, x.jig), p.scene)
+			again[len(again)-1].Absent = slices.Concat(x.clampsOpenBefore(w), p.scene)
 		}
 		if slices.ContainsFunc(x.own, func(w *armedWeld) bool { return w.early != nil && common(w.strip.panels, p.panels) }) {
 			continue // what is made before another part arrives needs this one
@@ -103,11 +103,11 @@ func waitsForAny(w *armedWeld, parts []latePart) bool {
 }
 
 // clampsOpenBefore are the clamps that are surely open when a weld is made before all tacks are: those that it waits for.
-func clampsOpenBefore(w *armedWeld, j jig) []int {
+func (x *arming) clampsOpenBefore(w *armedWeld) []int {
 	if w.step != layout.Released {
 		return nil
 	}
-	return j.late
+	return x.opened(w)
 }
 
 // earlyFindings says once for each flange what is welded before a part arrives.

@@ -54,11 +54,14 @@ func clampAxis(strips []*strip, at r3.Vector) r3.Vector {
 }
 
 // absent is what is not there any more when the weld is made: clamps open after the tacks.
-func (j jig) absent(w *armedWeld) []int {
-	if w.step == layout.Tack {
+func (x *arming) absent(w *armedWeld) []int {
+	switch w.step {
+	case layout.Tack:
 		return nil
+	case layout.Released:
+		return x.opened(w)
 	}
-	return j.late
+	return x.jig.late
 }
 
 // tipRoom is how much farther than a weld's rim the widest tip at hand stands out, so that it clears a closed clamp, mm.
@@ -93,6 +96,9 @@ func (x *arming) hiddenTacks() error {
 		w := x.own[i]
 		clamp := x.hidingClamp(w, x.results[i])
 		w.spot.Clamps = append(slices.Clip(w.spot.Clamps), clamp)
+		if x.station.OneByOne {
+			w.spot.Clamps = x.lateClamps() // it was looked at with all of them open
+		}
 		w.step, x.asked[i], x.results[i] = layout.Released, again[k], found[k]
 		x.find(rule.Problem{Rule: "reach.tack",
 			Remedy: clamp + " keeps every gun off this tack: it is welded once that is open; move the clamp if the tack is needed"},

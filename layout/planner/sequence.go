@@ -86,7 +86,8 @@ func (x *sequencing) ordered(ctx context.Context) (ordered, error) {
 	}
 	work, e := x.work(), x.shell.Elements
 	opt := order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange, SetChange: e.SetChange,
-		Pairs: append(x.earlyPairs(work), x.workPairs(work)...)}
+		OneByOne: x.station.OneByOne,
+		Pairs:    slices.Concat(x.earlyPairs(work), x.workPairs(work), x.clampPairs(work))}
 	key := x.cache.KeyOf("order", cache.Input{Name: "stops", Value: work.stops}, cache.Input{Name: "options", Value: opt})
 	plan, err := cache.Get(x.cache, key, func() (order.Plan, error) { return order.Sequence(ctx, work.stops, opt) })
 	if err != nil {
@@ -109,8 +110,14 @@ func (x *sequencing) work() stationWork {
 			Gun: gunID(w.gun), Tip: tipID(w.tip),
 		}
 		stop.Phase, stop.Loaded = x.phaseOf(loads, w.strip.joint)
-		if fill := x.shell.Joints[w.strip.joint].Fill; fill != fillMiddle {
+		if fill := x.shell.Joints[w.strip.joint].Fill; fill != fillMiddle && w.step != layout.Tack {
 			stop.Pattern = order.Pattern(fill)
+		}
+		if w.step == layout.Tack {
+			_, stop.Pattern = x.tackRule(w.strip)
+			if w.strip.flange.Closed {
+				stop.Around = w.strip.flange.Length
+			}
 		}
 		if w.step != layout.Tack && len(w.loadedAfter()) == 0 {
 			stop.Phase = loads.Phases() - 1 // filled once all is loaded and tacked
@@ -171,6 +178,13 @@ func (x *sequencing) written(work stationWork, plan order.Plan) ordered {
 				ID: len(out.runs) + 1, Station: x.station.ID, Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, From: number,
 				Gun: gunID(w.gun), Tip: tipID(w.tip), Setting: w.setting, Step: w.step,
 			})
+			r := &out.runs[len(out.runs)-1]
+			if w.step == layout.Tack {
+				r.Tacks, _ = x.tackRule(w.strip)
+			}
+			if x.station.OneByOne && w.step == layout.Released {
+				r.Clamps = clampIDs(w.spot.Clamps)
+			}
 			runs[run[place]] = len(out.runs)
 		}
 		r := &out.runs[runs[run[place]]-1]

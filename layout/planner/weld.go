@@ -120,6 +120,17 @@ func (x *laying) layAll(ctx context.Context, lines []line) error {
 	if err := x.carryLoads(ctx, lines); err != nil {
 		return err
 	}
+	if err := x.separate(ctx, lines); err != nil {
+		return err
+	}
+	if following, err := x.followTwins(lines); err != nil || !following {
+		return err
+	}
+	return x.separate(ctx, lines) // what is beside the twins that follow gives way
+}
+
+// separate moves welds apart that are too near to each other.
+func (x *laying) separate(ctx context.Context, lines []line) error {
 	requests, layouts := make([]spots.Request, len(lines)), make([]spots.Layout, len(lines))
 	for i, l := range lines {
 		requests[i], layouts[i] = l.request, l.laid

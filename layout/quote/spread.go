@@ -19,7 +19,8 @@ type Spread struct {
 var defaults = map[string]float64{
 	"load_panel_s": 30, "load_per_kg_s": 30, "dowel_s": 30, "clamp_s": 30, "release_s": 30, "gauge_s": 40,
 	"squeeze_s": 10, "position_s": 20, "open_s": 20, "move_mm_per_s": 25, "take_gun_s": 30, "tip_change_s": 30, "setting_change_s": 30,
-	"dressing_s": 30, "cap_change_s": 30, "roller_start_s": 40, "wheel_change_s": 30, "lift_out_s": 30, "inspect_s": 30,
+	"hand_over_s": 30,
+	"dressing_s":  30, "cap_change_s": 30, "roller_start_s": 40, "wheel_change_s": 30, "lift_out_s": 30, "inspect_s": 30,
 	"coupon_s": 30, "mark_s_per_m": 30, "start_run_s": 35, "posture_s": 35, "fit_s_per_m": 40,
 	"prepare_min": 25, "learning": 2, "rework_pct": 50,
 	"common": 15, // what all times have in common: how well this works knows its own pace

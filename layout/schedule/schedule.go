@@ -5,7 +5,7 @@
 // A task takes a stated time, one person or several, at most one gun, and a ball of room to work in. It begins when the
 // tasks before it have ended, when enough persons are there, when a gun of its kind is free and set up for it, and when
 // nobody works in a ball that meets its own. Going from one task to the next takes a person time (Change), and so does
-// setting up a gun that somebody used for something else (Setup). What is sought is the least time from the first start to
+// setting up a gun that was used for something else (Setup) and giving it to somebody else (HandOver). What is sought is the least time from the first start to
 // the last end; of equal ones the one with the least time lost in changes.
 //
 // # How it is solved
@@ -61,7 +61,8 @@ type Problem struct {
 	Guns    []Gun
 	// Change is the time in s that a person takes from one task to the next; before is -1 at the beginning. It must be the
 	// same whenever asked. Nil: none.
-	Change func(before, after int) float64
+	Change   func(before, after int) float64
+	HandOver float64 // s that a gun takes from one person to another
 	// Setup is the time in s that a gun takes from one task to the next; before is -1 at the beginning. Nil: none.
 	Setup func(before, after int) float64
 }
@@ -121,6 +122,9 @@ func (p Problem) sound() error {
 				return fmt.Errorf("task %d waits for task %d, of %d", i, a, len(p.Tasks))
 			}
 		}
+	}
+	if !(p.HandOver >= 0) || math.IsInf(p.HandOver, 0) {
+		return fmt.Errorf("handing over a gun takes %g s, which is no time", p.HandOver)
 	}
 	return p.acyclic()
 }

@@ -1,6 +1,9 @@
 package schedule
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // state is a schedule while it is built.
 type state struct {
@@ -72,7 +75,12 @@ func (s *state) fit(task int, persons []int, unit int) Share {
 		out.Start = math.Max(out.Start, s.ready[person]+change)
 	}
 	if g := s.p.gun[task]; g >= 0 {
-		out.Start = math.Max(out.Start, s.free[g][unit]+s.p.setup(s.used[g][unit], task))
+		before := s.used[g][unit]
+		at := s.free[g][unit] + s.p.setup(before, task)
+		if before >= 0 && !slices.Equal(s.shares[s.at[before]].Persons, persons) {
+			at += s.p.HandOver
+		}
+		out.Start = math.Max(out.Start, at)
 	}
 	for moved := true; moved; { // until nobody is in the way
 		moved = false

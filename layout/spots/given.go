@@ -63,3 +63,26 @@ func (l Line) Nearest(p r3.Vector) (s, distance float64) {
 	}
 	return s, math.Sqrt(least)
 }
+
+// Free is the place along the line nearest to s at which a weld may be: off keep-outs that stay, stretches that are too narrow
+// for a good weld, and the ends of an open line. False where there is none.
+func (r Request) Free(s float64) (float64, bool) {
+	r, _, err := r.completed()
+	if err != nil {
+		return 0, false
+	}
+	r.Places = nil
+	offset, narrow := r.offsets()
+	j := job{Request: r, track: newTrack(r.Line, offset), b: bounds{r.Limits.LeastPitch.Value, r.Pitch}}
+	j.cover(r.balls())
+	j.leaveOut(narrow)
+	whole := span{0, j.track.length()}
+	if !j.track.closed {
+		whole = span{j.Start, j.track.length() - j.End}
+	}
+	free := gapsOf(spans(j.hard), whole)
+	if whole.length() < 0 || len(free) == 0 {
+		return 0, false
+	}
+	return j.track.sAt(nearestFree(j.track.uAt(s), free)), true
+}

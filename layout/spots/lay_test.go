@@ -178,6 +178,24 @@ func TestClampThatOpensHidesWeldsUntilThen(t *testing.T) {
 	checkKinds(t, out, nil)
 }
 
+// Unless the line is stated, welds keep half a millimetre more than the least from a side, or half of what there is to spare.
+func TestOffTheExactEdge(t *testing.T) {
+	for _, c := range []struct{ left, right, offset float64 }{
+		{8, 8, 0}, {6.5, 9, 0}, {6.2, 9, -0.3}, {5, 9, -1.5}, {9, 5, 1.5}, {6, 6.4, -0.2}, {5.5, 6.8, -0.65}, {6, 6, 0}, {5, 5, 0},
+	} {
+		line := straight(100)
+		for i := range line.Points {
+			st := &line.Points[i]
+			st.Left, st.Right, st.LeftEdge, st.RightEdge = c.left, c.right, flange.FreeEdge, flange.FreeEdge
+		}
+		for _, w := range lay(t, Request{Line: line, Limits: limits()}).Welds {
+			if !near(w.Offset, c.offset, 1e-9) {
+				t.Errorf("%g and %g mm to the edges: a weld %g mm off the line, want %g", c.left, c.right, w.Offset, c.offset)
+			}
+		}
+	}
+}
+
 func TestAcrossTheStrip(t *testing.T) {
 	set := func(left, right float64, l, r flange.Edge) Request {
 		line := straight(100)
@@ -185,7 +203,7 @@ func TestAcrossTheStrip(t *testing.T) {
 			st := &line.Points[i]
 			st.Left, st.Right, st.LeftEdge, st.RightEdge = left, right, l, r
 		}
-		return Request{Line: line, Limits: limits()}
+		return Request{Line: line, Limits: limits(), OnLine: true}
 	}
 	for _, test := range []struct {
 		name        string

@@ -19,9 +19,9 @@ func (r Request) inRows(one placed) bool {
 type pair struct {
 	apart  float64 // mm between neighbouring rows
 	base   *track
-	lanes  []*track // from the right to the left
-	zones  []span // of the base, where there is room for both rows
-	whole  bool   // there is room all along
+	lanes  []*track   // from the right to the left
+	zones  []span     // of the base, where there is room for both rows
+	whole  bool       // there is room all along
 	hard   [][]hidden // of each row
 	clamps [][]hidden
 	b      bounds  // of the pitch in each row

@@ -129,6 +129,45 @@ func TestSideBySideWhereStaggeredDoesNotHold(t *testing.T) {
 	}
 }
 
+// 38 mm across hold three rows side by side, and so more welds than two; what is not wanted is left out of the
+// middle one, and only as many rows are laid as it takes.
+func TestMoreThanTwoRows(t *testing.T) {
+	for _, c := range []struct {
+		count, rows int
+	}{{19, 0}, {20, 2}, {38, 2}, {39, 3}, {45, 3}, {57, 3}} {
+		r := Request{Line: broad(290, 24), Limits: limits(), Apart: apart(), Count: c.count} // 48 mm less 6 from the edge and 4 from the bend
+		out := lay(t, r)
+		last := 0
+		for i, w := range out.Welds {
+			last = max(last, w.Row)
+			if w.Offset > 18+1e-9 || w.Offset < -20-1e-9 {
+				t.Errorf("%d: weld %d is %g mm off the line", c.count, i, w.Offset)
+			}
+			for k, o := range out.Welds[:i] {
+				if d := w.Position.Distance(o.Position); d < 15-slack-1e-9 {
+					t.Errorf("%d: welds %d and %d are %g mm apart", c.count, k, i, d)
+				}
+			}
+		}
+		if len(out.Welds) != c.count || last != c.rows || len(problems(out, CountShort)) > 0 {
+			t.Errorf("%d welds of %d in %d rows of %d: %v", len(out.Welds), c.count, last, c.rows, out.Problems)
+		}
+	}
+	r := Request{Line: broad(290, 24), Limits: limits(), Apart: apart(), Count: 69}
+	if out := lay(t, r); len(out.Welds) != 68 || // 4 rows 12.67 mm apart in 34 columns
+		len(problems(out, CountShort)) != 1 {
+		t.Errorf("%d welds, %v", len(out.Welds), out.Problems)
+	}
+	wide := ringLine(200)
+	for i := range wide.Points {
+		wide.Points[i].Left, wide.Points[i].Right = 24, 24
+	}
+	ring := Request{Line: wide, Limits: limits(), Apart: apart(), Count: 180}
+	if out := lay(t, ring); len(out.Welds) != 180 || len(problems(out, CountShort)) > 0 {
+		t.Errorf("round: %d welds, %v", len(out.Welds), out.Problems)
+	}
+}
+
 // 6 mm from the edge and 4 from the bend leave 10 mm of 20: too little for welds side by side, enough for rows 10 mm apart
 // and 11.2 mm aslant along the line.
 func TestStaggeredRowsOnANarrowStrip(t *testing.T) {

@@ -47,7 +47,7 @@ func Arrange(sh *shell.Shell, make finding.Maker) (*Arrangement, error) {
 		return nil, err
 	}
 	a.takeRest(list, t, sh.Panels)
-	if err := a.fill(list, t, sh.Guns); err != nil {
+	if err := a.fill(list, t, sh); err != nil {
 		return nil, err
 	}
 	a.checkProducts(list, t)
@@ -148,12 +148,12 @@ func (a *Arrangement) takeRest(list []shell.Station, t *tree, panels []shell.Pan
 }
 
 // fill writes the stations of the plan.
-func (a *Arrangement) fill(list []shell.Station, t *tree, guns []shell.Gun) error {
+func (a *Arrangement) fill(list []shell.Station, t *tree, sh *shell.Shell) error {
 	a.panel = map[string]int{}
 	for i, s := range list {
 		within := map[string]string{}
 		here := map[string]bool{}
-		out := station(s, guns)
+		out := station(s, sh)
 		for _, part := range s.Arrives {
 			for _, p := range t.panels(part) {
 				if other, ok := within[p]; ok {
@@ -172,14 +172,18 @@ func (a *Arrangement) fill(list []shell.Station, t *tree, guns []shell.Gun) erro
 }
 
 // station copies what the shell file says; crew 1, every gun and clamps opened after tacks are its defaults.
-func station(s shell.Station, guns []shell.Gun) layout.Station {
-	out := layout.Station{ID: s.ID, Name: s.Name, Jig: s.Jig, Crew: max(s.Crew, 1), Makes: s.Makes, Arrives: s.Arrives}
+func station(s shell.Station, sh *shell.Shell) layout.Station {
+	out := layout.Station{ID: s.ID, Name: s.Name, Jig: s.Jig, Crew: max(s.Crew, 1), Makes: s.Makes, Arrives: s.Arrives,
+		OneByOne: s.ClampsOpen == shell.OneByOne, HandOver: sh.Elements.HandOver}
+	if n := len(s.Clamps) + len(s.Dowels); n > 0 {
+		out.JigHours = sh.Rates.JigBase + float64(sh.Rates.JigFix*float64(n))
+	}
 	if out.Name == "" {
 		out.Name = s.ID
 	}
 	at := s.Guns
 	if len(at) == 0 {
-		for _, g := range guns {
+		for _, g := range sh.Guns {
 			at = append(at, shell.AtHand{ID: g.ID})
 		}
 	}

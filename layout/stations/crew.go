@@ -146,7 +146,7 @@ type task struct {
 
 // stretch schedules steps that are worked on side by side, behind what is scheduled already.
 func (c *crewing) stretch(ctx context.Context, out *layout.Crewing, from, to int) error {
-	c.problem, c.about = schedule.Problem{Persons: c.crew}, nil
+	c.problem, c.about = schedule.Problem{Persons: c.crew, HandOver: c.station.HandOver}, nil
 	for k := from; k < to; k++ {
 		c.gather(k, c.station.Steps[k])
 	}

@@ -45,7 +45,8 @@ type SplitJig struct {
 	Stations []string `json:"stations" about:"names of the stations"`
 	Clamped  bool     `json:"clamped" about:"it has clamps or dowels, and so holds what is not welded yet"`
 	Minutes  float64  `json:"prepare_minutes" about:"more man-minutes of preparation for a batch, if it is made again" unit:"min"`
-	Cost     float64  `json:"cost_per_shell" about:"of that preparation, overhead included; making the jigs is not in it" unit:"money"`
+	Hours    float64  `json:"making_hours" about:"man-hours to make it again, once for each station more; 0: it has neither clamps nor dowels" unit:"h"`
+	Cost     float64  `json:"cost_per_shell" about:"of that preparation and making, over the batch, overhead included" unit:"money"`
 }
 
 // Want says how work is shared out.
@@ -284,6 +285,7 @@ func (l *Line) sharedJigs(p *layout.Plan, sh *shell.Shell) {
 func (l *Line) split(p *layout.Plan, sh *shell.Shell, s SplitJig, more float64) {
 	if i := slices.IndexFunc(p.Stations, func(x layout.Station) bool { return x.ID == s.Jig }); i >= 0 {
 		s.Clamped = len(p.Stations[i].Clamps)+len(p.Stations[i].Dowels) > 0
+		s.Hours = more * p.Stations[i].JigHours
 	}
 	if stated, ok := sh.Station(s.Jig); ok {
 		s.Minutes = more * stated.Prepare
@@ -292,7 +294,10 @@ func (l *Line) split(p *layout.Plan, sh *shell.Shell, s SplitJig, more float64) 
 	if rate == 0 { // not stated: paid as other labour
 		rate = sh.Rates.Labour
 	}
-	s.Cost = s.Minutes / 60 * rate * (1 + sh.Rates.Overhead/100) / float64(max(1, sh.Batch))
+	hourly := rate * (1 + sh.Rates.Overhead/100)
+	batch := float64(max(1, sh.Batch))
+	preparing, making := s.Minutes/60*hourly/batch, s.Hours*hourly
+	s.Cost = preparing + making/batch
 	l.Jigs = append(l.Jigs, s)
 	text := fmt.Sprintf("jig of %s: its work is spread over stations %s", s.Jig, strings.Join(s.Stations, ", "))
 	if s.Clamped {
@@ -300,8 +305,14 @@ func (l *Line) split(p *layout.Plan, sh *shell.Shell, s SplitJig, more float64) 
 	} else {
 		text += ": each needs one"
 	}
-	l.Notes = append(l.Notes, fmt.Sprintf("%s; made again, preparing it costs %.0f man-minutes a batch more, %.2f %s a shell; making it, or "+
-		"moving on in it, is not counted", text, s.Minutes, s.Cost, sh.Rates.Currency))
+	money := sh.Rates.Currency
+	text += fmt.Sprintf("; made again, preparing it costs %.0f man-minutes a batch more, %.2f %s a shell", s.Minutes, preparing, money)
+	if s.Hours > 0 {
+		text += fmt.Sprintf(", and making it %.0f man-hours, %.0f %s: %.2f %s a shell over this batch (rates.jig_base_h and "+
+			"rates.jig_fixture_h, by default common practice, no source)", s.Hours,
+			making, money, making/batch, money)
+	}
+	l.Notes = append(l.Notes, text+"; travelling with it is not counted")
 }
 
 // byShell is how the time of each post changes from shell to shell with practice, as factors on its average.

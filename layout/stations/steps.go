@@ -169,7 +169,7 @@ func (w *writer) weld() {
 		w.before(at)
 		w.workBefore(w.runs[at].Joint, w.runs[at].Step == layout.Tack)
 		if w.runs[at].Step == layout.Released {
-			w.releaseTacked(at)
+			w.releaseFor(at)
 		}
 		end := at + 1
 		for end < len(w.runs) && alike(w.runs[at], w.runs[end]) && !w.waits(end) {
@@ -177,7 +177,9 @@ func (w *writer) weld() {
 		}
 		w.welds(w.runs[at:end])
 		w.workReady()
-		if w.runs[at].Step == layout.Tack && (end == len(w.runs) || w.runs[end].Step != layout.Tack) {
+		switch next := end < len(w.runs); {
+		case next && w.station.OneByOne && w.runs[end].Step == layout.Released: // opened one by one
+		case (w.runs[at].Step == layout.Tack || len(w.runs[at].Clamps) > 0) && (!next || w.runs[end].Step != w.runs[at].Step):
 			w.releaseTacked(end)
 		}
 		at = end
@@ -209,7 +211,7 @@ func (w *writer) wantsPart(j layout.Joint) bool {
 
 // alike says whether two runs make one step: a step holds one gun, one tip and one setting.
 func alike(a, b layout.Run) bool {
-	return a.Step == b.Step && a.Gun == b.Gun && a.Tip == b.Tip && a.Setting == b.Setting
+	return a.Step == b.Step && a.Gun == b.Gun && a.Tip == b.Tip && a.Setting == b.Setting && slices.Equal(a.Clamps, b.Clamps)
 }
 
 // waits says whether something must be done before run i that is not welding.
@@ -265,6 +267,9 @@ func (w *writer) welds(runs []layout.Run) {
 		do, verb = layout.DoTack, "Tack"
 	case layout.Released:
 		verb = "Weld where the clamps were,"
+		if len(first.Clamps) > 0 {
+			verb = "Weld where clamp" + numbered(first.Clamps) + ","
+		}
 	}
 	if first.Gun == "" {
 		verb = "Leave" // nobody is told to make what no gun reaches
@@ -273,7 +278,7 @@ func (w *writer) welds(runs []layout.Run) {
 	if first.From == last.To {
 		text = fmt.Sprintf("%s weld %d", verb, first.From)
 	}
-	w.add(do, text+" on joint"+several(joints)+w.tool(first)+".", numbers...)
+	w.add(do, text+" on joint"+several(joints)+w.tool(first)+w.tackRules(runs)+".", numbers...)
 }
 
 func (w *writer) tool(r layout.Run) string {
@@ -293,6 +298,41 @@ func (w *writer) tool(r layout.Run) string {
 	}
 	w.set[r.Gun] = r.Setting
 	return text
+}
+
+// releaseFor opens what the run at a place waits for: where clamps open one by one, its own.
+func (w *writer) releaseFor(at int) {
+	if own := w.runs[at].Clamps; len(own) > 0 {
+		w.release(func(c layout.Fixture) bool { return w.shut[c.ID] && slices.Contains(own, c.ID) })
+		return
+	}
+	w.releaseTacked(at)
+}
+
+// tackRules says how tacks are gone through, where that is not from end to end.
+func (w *writer) tackRules(runs []layout.Run) string {
+	var words []string
+	for _, rule := range []layout.TackRule{layout.TackQuarters, layout.TackMiddle, layout.TackDatum} {
+		least := 3
+		if rule == layout.TackQuarters {
+			least = 4
+		}
+		n := 0
+		for _, r := range runs {
+			if r.Tacks == rule && (r.Count >= least || rule == layout.TackDatum && r.Count > 1) {
+				n++
+			}
+		}
+		if n == 0 {
+			continue
+		}
+		words = append(words, map[layout.TackRule]string{layout.TackQuarters: "rings in opposite quarters by turns",
+			layout.TackMiddle: "lines from the middle outwards", layout.TackDatum: "lines from the dowel on"}[rule])
+	}
+	if len(words) == 0 {
+		return ""
+	}
+	return "; " + strings.Join(words, ", ")
 }
 
 // releaseTacked opens the clamps whose joints are tacked by the runs before at.

@@ -44,6 +44,14 @@ func several(all []string) string {
 	return "s " + list(all)
 }
 
+// numbered is several with its verb.
+func numbered(all []string) string {
+	if len(all) == 1 {
+		return several(all) + " was"
+	}
+	return several(all) + " were"
+}
+
 // list joins words with commas and a last "and".
 func list(words []string) string {
 	if len(words) < 2 {

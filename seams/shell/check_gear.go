@@ -71,6 +71,7 @@ func (r *reading) checkUnused(i int, j Joint) {
 		refuse("row_pitch_mm", j.RowPitch > 0, why, remedy)
 		refuse("row_distance_mm", j.RowDistance > 0, why, remedy)
 		refuse("welds", len(j.Welds) > 0, why, remedy)
+		refuse("mirror_of", j.MirrorOf != "", why, remedy)
 	}
 	if j.WeldLine.File != "" {
 		why, remedy := "on a joint whose weld line is drawn", "take it out, or take weld_line out, so that the line is found"
@@ -82,6 +83,30 @@ func (r *reading) checkUnused(i int, j Joint) {
 	refuse("edge_of", j.EdgeOf != "" && j.Edge == 0, "without edge_mm", "add edge_mm, or take it out")
 	refuse("load.direction", j.Load.Direction != "" && j.Load.Shear == 0 && j.Load.Flow == 0, "without shear_n or flow_n_per_mm",
 		"add the load, or take it out")
+}
+
+// checkMirror refuses a twin that cannot be followed, and keys of the twin that follows which the other decides.
+func (r *reading) checkMirror(i int, j Joint) {
+	place := placeOf("joints", i, "mirror_of")
+	other, _ := r.sh.Joint(j.MirrorOf)
+	switch {
+	case other.ID == j.ID:
+		r.at(place, "a joint is not its own twin", "name the joint on the other side, or take it out")
+	case other.MirrorOf != "":
+		r.at(place, fmt.Sprintf("%s is itself a mirror of %s", other.ID, other.MirrorOf), "name that one, or take one of the two out")
+	case other.Kind != j.Kind && !spotted(*other, j):
+		r.at(place, fmt.Sprintf("%s is of another kind", other.ID), "give both the same kind, or take it out")
+	}
+	for _, key := range []string{"count", "pitch_mm", "rows", "row_distance_mm", "row_pitch_mm"} {
+		if at := placeOf("joints", i, key); r.stated(at) {
+			r.at(at, "has no effect beside mirror_of: the twin decides", "take one of the two out")
+		}
+	}
+}
+
+// spotted reports whether neither joint is rolled.
+func spotted(a, b Joint) bool {
+	return (a.Kind == "" || a.Kind == "spot") && (b.Kind == "" || b.Kind == "spot")
 }
 
 // checkLetters: a map tells guns and rollers apart by their letters.

@@ -139,6 +139,9 @@ func (r *reading) checkReferences() {
 		if j.Station != "" {
 			r.refer(placeOf("joints", i, "station"), j.Station, "station", stations)
 		}
+		if j.MirrorOf != "" && r.refer(placeOf("joints", i, "mirror_of"), j.MirrorOf, "joint", joints) {
+			r.checkMirror(i, j)
+		}
 	}
 	for i, s := range sh.Spreads {
 		r.refer(placeOf("spreads", i, "id"), s.ID, "element", SpreadIDs())

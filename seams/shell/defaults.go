@@ -16,8 +16,9 @@ func (r *reading) fillDefaults() {
 			return
 		}
 		l.value.Set(reflect.ValueOf(k.Default).Convert(l.value.Type()))
-		// water costs nothing until its price is stated
-		if strings.HasPrefix(l.key, "rates.") && k.Source != choice && l.key != "rates.water_l_per_min" {
+		// Water costs nothing until its price is stated, and a jig is made again only where stations shares its work out, which says so.
+		silent := []string{"rates.water_l_per_min", "rates.jig_base_h", "rates.jig_fixture_h"}
+		if strings.HasPrefix(l.key, "rates.") && k.Source != choice && !slices.Contains(silent, l.key) {
 			money = append(money, fmt.Sprintf("%s %v", l.key, k.Default))
 		}
 	})

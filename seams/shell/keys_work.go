@@ -21,6 +21,9 @@ func stationKeys() []Key {
 		{Name: "stations[].changeover_min", Meaning: "turning the station over from another model, in man-minutes, while it stands", Unit: "min",
 			Least: 0, Greatest: 100_000},
 
+		{Name: "stations[].clamps_open", Meaning: "after the tacks all clamps that may open are opened together, or one by one, each with the " +
+			"welds under it made before the next", Default: "together", Words: []string{"together", OneByOne}, Source: choice},
+
 		{Name: "stations[].clamps[].id", Meaning: "name within the station; left out: C1, C2 …"},
 		at("stations[].clamps[].at_mm", "middle of the clamp's pad", true),
 		{Name: "stations[].clamps[].radius_mm", Meaning: "reach of pad and arm round it, where no weld fits", Unit: "mm", Default: 25.0,
@@ -92,5 +95,8 @@ func jointKeys() []Key {
 		{Name: "joints[].fill", Meaning: "how the welds between the tacks are gone through, to keep distortion down: from the middle " +
 			"outwards, every second and then the others, or from end to end", Default: "middle-out", Words: []string{"middle-out", "skips",
 			"through"}, Source: choice},
+		{Name: "joints[].tack_order", Meaning: "how its tacks are gone through, to keep the sheets where they lie: opposite quarters of a closed " +
+			"line by turns; from the middle of an open line outwards; from the end at the nearest dowel on; from end to end. Left out: " +
+			"quarters on a closed line, middle-first on an open one", Words: []string{"quarters", "middle-first", "datum-first", "through"}},
 	}...)...)
 }

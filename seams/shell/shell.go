@@ -112,6 +112,8 @@ type Station struct {
 	Prepare float64  `mapstructure:"prepare_min"`    // jig preparation for a batch
 	Change  float64  `mapstructure:"changeover_min"` // turning the station over from another model; the line stands meanwhile
 
+	ClampsOpen string `mapstructure:"clamps_open"` // together (default), or one-by-one
+
 	Clamps     []Clamp     `mapstructure:"clamps"`
 	Dowels     []Dowel     `mapstructure:"dowels"`
 	HoldPoints []HoldPoint `mapstructure:"hold_points"`
@@ -161,6 +163,9 @@ const (
 	Symmetry  = "symmetry" // two dimensions within a tolerance of each other
 )
 
+// OneByOne is the word for clamps that open one after the other.
+const OneByOne = "one-by-one"
+
 // Tacks stands for a station's tacks among ids.
 const Tacks = "tacks"
 
@@ -191,7 +196,8 @@ type Joint struct {
 	WeldLine WeldLine  `mapstructure:"weld_line"` // drawn instead of found
 	Near     []float64 `mapstructure:"near_mm"`   // x, y, z, radius: only flanges that pass this place belong to the joint
 	Tack     float64   `mapstructure:"tack_every_mm"`
-	Fill     string    `mapstructure:"fill"` // how the welds between tacks are gone through: middle-out (default), skips or through
+	Fill     string    `mapstructure:"fill"`       // how the welds between tacks are gone through: middle-out (default), skips or through
+	Tacks    string    `mapstructure:"tack_order"` // how its tacks are gone through; empty: quarters on rings, middle-first on lines
 
 	Forces      []Force `mapstructure:"forces"`          // loads at places, shared over the joint's welds as a group
 	Compression float64 `mapstructure:"compression_mpa"` // stress along the row that the sheet between welds must carry
@@ -205,6 +211,8 @@ type Joint struct {
 	// between two rows, across the flange; 0: as the load needs
 	RowDistance float64    `mapstructure:"row_distance_mm"`
 	Welds       []HandWeld `mapstructure:"welds"` // single welds set by hand
+	// id of the joint on the other side of the shell whose welds this one takes over; empty: laid by itself
+	MirrorOf string `mapstructure:"mirror_of"`
 	// air, and angle in degrees, up to which clamps draw the sheets together; 0: the finder's
 	ClampGap   float64 `mapstructure:"clamp_gap_mm"`
 	ClampAngle float64 `mapstructure:"clamp_angle_deg"`
@@ -358,6 +366,8 @@ type Rates struct {
 	Currency string  `mapstructure:"currency"`        // ISO 4217 code
 	Labour   float64 `mapstructure:"labour_per_hour"` // money for one person
 	JigWork  float64 `mapstructure:"jig_per_hour"`    // 0: as labour
+	JigBase  float64 `mapstructure:"jig_base_h"`      // hours to make a jig: its frame
+	JigFix   float64 `mapstructure:"jig_fixture_h"`   // and for each clamp and dowel
 	Energy   float64 `mapstructure:"energy_per_kwh"`
 	Overhead float64 `mapstructure:"overhead_pct"` // on labour
 
@@ -395,7 +405,8 @@ type Elements struct {
 	Position     float64 `mapstructure:"position_s"` // aim the gun at one weld
 	Open         float64 `mapstructure:"open_s"`     // let the tips open and draw the gun off one weld
 	MoveSpeed    float64 `mapstructure:"move_mm_per_s"`
-	TakeGun      float64 `mapstructure:"take_gun_s"` // put one gun down and take another
+	TakeGun      float64 `mapstructure:"take_gun_s"`  // put one gun down and take another
+	HandOver     float64 `mapstructure:"hand_over_s"` // give a gun to somebody else at the station
 	TipChange    float64 `mapstructure:"tip_change_s"`
 	SetChange    float64 `mapstructure:"setting_change_s"` // choose another setting on the same gun's timer
 	Dressing     float64 `mapstructure:"dressing_s"`

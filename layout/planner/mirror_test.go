@@ -1,0 +1,66 @@
+package planner_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"seamwright/layout"
+)
+
+// twins plans two laps mirrored about y = 0: 240 mm long, from y = 60 to 80 on either side.
+func twins(t *testing.T, left, right string) *layout.Plan {
+	t.Helper()
+	dir := t.TempDir()
+	for _, s := range []struct {
+		name string
+		sign float64
+	}{{"l", 1}, {"r", -1}} {
+		sheet(t, dir, "a"+s.name+".stl", flat(0, math.Min(s.sign*20, s.sign*80), 240, math.Max(s.sign*20, s.sign*80), 0))
+		sheet(t, dir, "b"+s.name+".stl", flat(0, math.Min(s.sign*60, s.sign*140), 240, math.Max(s.sign*60, s.sign*140), 1))
+	}
+	return planText(t, dir, "name: twins\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\npanels: [{id: al, mesh: al.stl, "+
+		"steel: s}, {id: bl, mesh: bl.stl, steel: s}, {id: ar, mesh: ar.stl, steel: s}, {id: br, mesh: br.stl, steel: s}]\njoints:\n"+
+		"  - {id: left, panels: [al, bl]"+left+"}\n  - {id: right, panels: [ar, br], mirror_of: left"+right+"}\n")
+}
+
+func weldsAt(p *layout.Plan, joint string) map[string]bool {
+	out := map[string]bool{}
+	for _, w := range p.Welds {
+		if w.Joint == joint {
+			out[fmt.Sprintf("%.1f %.1f", w.Position[0], math.Abs(w.Position[1]))] = true
+		}
+	}
+	return out
+}
+
+// A joint is welded as its twin, whatever decides the twin's places, and where its own keep-out forbids a place it is said.
+func TestMirrorOf(t *testing.T) {
+	for _, left := range []string{", pitch_mm: 23", ", count: 5", ", keep_outs: [{at_mm: [100, 70, 0], radius_mm: 25}]",
+		", welds: [{id: w, along_mm: 61, do: add}]"} {
+		p := twins(t, left, "")
+		l, r := weldsAt(p, "left"), weldsAt(p, "right")
+		if len(l) < 3 || fmt.Sprint(l) != fmt.Sprint(r) || len(findings(p, "joint.mirror")) > 0 {
+			t.Errorf("%s: left %v, right %v: %v", left, l, r, findings(p, "joint.mirror"))
+		}
+	}
+	p := twins(t, ", pitch_mm: 23", ", keep_outs: [{at_mm: [100, -70, 0], radius_mm: 6, why: clip}]")
+	f := findings(p, "joint.mirror")
+	if len(f) != 1 || f[0].Severity != layout.Doubt || !strings.Contains(f[0].Where, "joint right: of the 11 welds of its twin left") {
+		t.Fatalf("%v", p.Findings)
+	}
+	if b := len(findings(p, "keep.clear.least")); b > 0 {
+		t.Errorf("%d welds are laid on the keep-out", b)
+	}
+	l, r := weldsAt(p, "left"), weldsAt(p, "right")
+	same := 0
+	for at := range l {
+		if r[at] {
+			same++
+		}
+	}
+	if same < len(l)-2 || same == len(l) {
+		t.Errorf("%d of %d stand as the twin's: %v, %v", same, len(l), l, r)
+	}
+}
