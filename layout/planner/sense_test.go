@@ -185,7 +185,10 @@ func weldInARun(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 	hand, machine, welds := 0.0, 0.0, 0.0
 	for i := 1; i < len(plan.Welds); i++ {
 		w, last := plan.Welds[i], plan.Welds[i-1]
-		if w.Run != last.Run || w.Station != last.Station {
+		jumps := slices.ContainsFunc(plan.Welds, func(o layout.Weld) bool { // tacks by quarters, or back in the middle
+			return o.Run == w.Run && (o.Along-w.Along)*(o.Along-last.Along) < 0
+		})
+		if w.Run != last.Run || w.Station != last.Station || jumps {
 			continue
 		}
 		s, d := settings[w.Setting], [3]float64{}
