@@ -60,6 +60,18 @@ const (
 	TackThrough  TackRule = "through"      // from end to end
 )
 
+// MeasureKind is a size of a gun or tip.
+type MeasureKind string
+
+// The sizes that decide whether a gun reaches.
+const (
+	ThroatDepth MeasureKind = "throat depth"
+	ThroatGap   MeasureKind = "throat gap"
+	ArmDiameter MeasureKind = "arm"
+	TipLength   MeasureKind = "tip length"
+	TipWidth    MeasureKind = "tip width"
+)
+
 // JointKind is how a joint is welded.
 type JointKind string
 
@@ -136,9 +148,10 @@ const (
 // Words lists what a type of a few words may be; nil: it is none of these.
 func Words(t reflect.Type) []string {
 	return map[reflect.Type][]string{
-		reflect.TypeFor[WeldStep](): list(Tack, Fill, Released),
-		reflect.TypeFor[HoldKind](): list(Gauge, Dimension, Symmetry),
-		reflect.TypeFor[TackRule](): list("", TackQuarters, TackMiddle, TackDatum, TackThrough),
+		reflect.TypeFor[WeldStep]():    list(Tack, Fill, Released),
+		reflect.TypeFor[HoldKind]():    list(Gauge, Dimension, Symmetry),
+		reflect.TypeFor[MeasureKind](): list(ThroatDepth, ThroatGap, ArmDiameter, TipLength, TipWidth),
+		reflect.TypeFor[TackRule]():    list("", TackQuarters, TackMiddle, TackDatum, TackThrough),
 		reflect.TypeFor[StepKind](): list(DoLoad, DoPeg, DoClamp, DoGauge, DoTack, DoRelease, DoFill, DoRoll, DoInspect, DoLiftOut,
 			DoProve, DoMark, DoFit, DoDress, DoWork),
 		reflect.TypeFor[JointKind]():   list(SpotJoint, RollerJoint, SpotRollerJoint),

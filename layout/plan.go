@@ -109,6 +109,7 @@ type Station struct {
 	Order      Order       `json:"order" about:"what the order of its work costs in walking and changes"`
 	Crewing    Crewing     `json:"crewing" about:"who does what when"`
 	Work       []Work      `json:"work,omitempty" about:"what is done besides welding, as stated"`
+	Unreached  []Unreached `json:"unreached,omitempty" about:"welds that no gun at hand reaches: they are in no step, nor in time and money"`
 	OneByOne   bool        `json:"clamps_one_by_one,omitempty" about:"clamps open one after the other, each with the welds under it made first"`
 	HandOver   float64     `json:"hand_over,omitempty" about:"that a gun takes from one person to another" unit:"s"`
 	JigHours   float64     `json:"jig_hours,omitempty" about:"man-hours of making this jig again, by its clamps and dowels" unit:"h"`
@@ -123,6 +124,28 @@ type Work struct {
 	Crew    int      `json:"crew" about:"how many people do it together"`
 	Minutes float64  `json:"minutes" about:"how long they take on one shell, without allowances" unit:"min"`
 	Source  string   `json:"source" about:"where the time comes from; empty: not stated"`
+}
+
+// Unreached is welds of one flange that no gun at hand reaches.
+type Unreached struct {
+	Joint    string    `json:"joint" about:"id of the joint"`
+	Flange   string    `json:"flange" about:"id of the flange"`
+	From     int       `json:"from" about:"number of the first weld"`
+	To       int       `json:"to" about:"number of the last weld"`
+	Count    int       `json:"count" about:"number of welds"`
+	Why      string    `json:"why" about:"what keeps the best gun at hand off the worst of them"`
+	Would    string    `json:"would" about:"what would do, in words"`
+	Measures []Measure `json:"measures,omitempty" about:"sizes with which a gun at hand would reach all of them"`
+}
+
+// Measure is a size of a gun or tip that would do.
+type Measure struct {
+	Gun      string      `json:"gun" about:"id of the gun at hand that it is compared with"`
+	Tip      string      `json:"tip" about:"id of its tip"`
+	Kind     MeasureKind `json:"kind" about:"the size"`
+	Has      float64     `json:"has" about:"what the gun has" unit:"mm"`
+	Needed   float64     `json:"needed" about:"what would do: of depth, gap and length the least, of arm and tip the greatest" unit:"mm"`
+	Together bool        `json:"together,omitempty" about:"not by itself: only with the others of the list"`
 }
 
 // Crewing is a station's work shared out among its crew: a schedule of persons, guns and room to work.
@@ -272,6 +295,7 @@ type Run struct {
 	Minutes float64  `json:"minutes" about:"man-minutes on one shell" unit:"min"`
 	Tacks   TackRule `json:"tacks,omitempty" about:"of tacks: how they are gone through"`
 	Clamps  []string `json:"clamps,omitempty" about:"ids of the clamps that are opened for it, where they open one by one"`
+	Blocked bool     `json:"unreached,omitempty" about:"no gun at hand reaches its welds: it is in no step, nor in time and money"`
 }
 
 // Weld is one spot.
@@ -286,6 +310,7 @@ type Weld struct {
 	Along        float64  `json:"along" about:"from the start of the flange's weld line" unit:"mm"`
 	Sheets       []string `json:"sheets" about:"ids of the panels that it joins, in stack order"`
 	WeldDiameter float64  `json:"weld_diameter" about:"wanted weld diameter" unit:"mm"`
+	Unreached    bool     `json:"unreached,omitempty" about:"no gun at hand gets there: gun and tip are those that miss least"`
 	Accepted     float64  `json:"accepted_diameter" about:"of a peeled or chiselled weld, least; more where a load counts on it" unit:"mm"`
 	Gun          string   `json:"gun" about:"id of the gun; empty: none reaches"`
 	Tip          string   `json:"tip" about:"id of the tip; empty: none reaches"`

@@ -23,8 +23,9 @@ type orderStation struct {
 	Seams   []orderSeam   `json:"roller_seams" about:"after the welds, in this order"`
 	Steps   []layout.Step `json:"steps" about:"order of work in words"`
 	layout.Order
-	Crewing layout.Crewing `json:"crewing" about:"who does what when"`
-	station layout.Station
+	Crewing   layout.Crewing     `json:"crewing" about:"who does what when"`
+	Unreached []layout.Unreached `json:"unreached" about:"welds that no gun at hand reaches: in no step, with what would do"`
+	station   layout.Station
 }
 
 type orderSeam struct {
@@ -82,7 +83,8 @@ func (p *program) order() *cobra.Command {
 // orderOf takes the order of a station from the plan.
 func orderOf(plan *layout.Plan, s layout.Station) orderStation {
 	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Crewing: s.Crewing, station: s,
-		Runs: []layout.Run{}, Welds: []orderWeld{},
+		Unreached: append([]layout.Unreached{}, s.Unreached...),
+		Runs:      []layout.Run{}, Welds: []orderWeld{},
 		Seams: []orderSeam{}}
 	for _, r := range plan.Runs {
 		if r.Station == s.ID {
@@ -107,13 +109,20 @@ func (p *program) orderText(o orderStation) {
 	if o.Proven {
 		proven = "proven the least"
 	}
-	fmt.Fprintf(p.out, "station %s: %d welds in %d runs; %.1f m of travel, %s of gun, %d of tip, %.0f s: %s\n",
-		o.Station, len(o.Welds), len(o.Runs), o.Travel/1000, gunChanges(o.GunChanges), o.TipChanges, o.Seconds, proven)
+	fmt.Fprintf(p.out, "station %s: %d welds in %d runs%s; %.1f m of travel, %s of gun, %d of tip, %.0f s: %s\n",
+		o.Station, len(o.Welds), len(o.Runs), o.notMade(), o.Travel/1000, gunChanges(o.GunChanges), o.TipChanges, o.Seconds, proven)
 	for k, s := range o.Steps {
 		fmt.Fprintf(p.out, "  %3d %-9s %s\n", k+1, s.Do, s.Text)
 	}
+	for _, u := range o.station.Unreached {
+		fmt.Fprintf(p.out, "  not made    welds %s (%d) on flange %s, which no gun at hand reaches: %s\n", numbers(u.From, u.To), u.Count, u.Flange, u.Why)
+		fmt.Fprintf(p.out, "              %s\n", u.Would)
+	}
 	fmt.Fprintf(p.out, "  %5s %-12s %5s %-9s %-24s %-10s %-10s %s\n", "run", "welds", "count", "step", "flange", "gun", "tip", "waits")
 	for _, r := range o.Runs {
+		if r.Blocked {
+			continue
+		}
 		fmt.Fprintf(p.out, "  %5d %-12s %5d %-9s %-24s %-10s %-10s %s\n", r.ID, numbers(r.From, r.To), r.Count, r.Step, r.Flange, r.Gun, r.Tip,
 			o.waits(r))
 	}
@@ -122,6 +131,18 @@ func (p *program) orderText(o orderStation) {
 		fmt.Fprintf(p.out, "  roller seam %s with roller %s\n", s.ID, s.Roller)
 	}
 	fmt.Fprintln(p.out)
+}
+
+// notMade says how many of the welds no gun at hand reaches.
+func (o orderStation) notMade() string {
+	n := 0
+	for _, u := range o.Unreached {
+		n += u.Count
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", %d of them not made", n)
 }
 
 // crewText prints a line of steps for each person of a crew.

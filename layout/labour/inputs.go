@@ -114,6 +114,9 @@ func (e *estimator) check() error {
 		if err := e.checkWeld(w); err != nil {
 			return fmt.Errorf("weld %d at station %q: %w", w.Number, w.Station, err)
 		}
+		if w.Unreached { // nobody makes it
+			continue
+		}
 		e.welds[e.stations[w.Station]] = append(e.welds[e.stations[w.Station]], weld{Weld: w})
 	}
 	for _, welds := range e.welds {

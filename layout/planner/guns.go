@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"seamwright/geometry/flange"
 	"seamwright/layout"
@@ -23,6 +24,7 @@ type armedWeld struct {
 	turn    float64
 	tilt    float64
 	air     float64   // between the gun and the panels
+	apart   bool      // no gun at hand reaches it
 	early   *latePart // it is made before this part is loaded
 	before  []string  // or before these parts are, which no hold point keeps out
 }
@@ -30,7 +32,16 @@ type armedWeld struct {
 // armed is the welds of one station.
 type armed struct {
 	welds    []*armedWeld
+	blocked  []blocked
 	findings []layout.Finding
+}
+
+// blocked is welds of one flange that no gun at hand reaches, and what would do.
+type blocked struct {
+	welds    []int // by their place among the station's
+	why      string
+	would    string
+	measures []layout.Measure
 }
 
 // arm gives every weld a gun and tip that reach it among those at hand, and says what nothing reaches.
@@ -48,7 +59,7 @@ func arm(ctx context.Context, b basis, m means, at *placed, j *joined, l *laid, 
 		if err := x.outfitted(func() error { return x.arm(ctx) }); err != nil {
 			return nil, fmt.Errorf("reach at station %s: %w", station.ID, err)
 		}
-		out[i].findings = x.findings
+		out[i].findings, out[i].blocked = x.findings, x.blocked
 	}
 	return out, nil
 }
@@ -70,6 +81,7 @@ type arming struct {
 	results  []reach.Result // and what was found
 	findings []layout.Finding
 	circles  []circle
+	blocked  []blocked
 }
 
 func (x *arming) find(p rule.Problem, about finding.About, where string) {
@@ -257,6 +269,11 @@ func (x *arming) reachFindings(ctx context.Context, choices []reach.Choice) erro
 		if err != nil {
 			return err
 		}
+		if !g.stuck {
+			if remedy, err = x.setApart(ctx, g, where, remedy); err != nil {
+				return err
+			}
+		}
 		kind := c.Reason.Kind
 		if g.stuck {
 			kind = reach.Retreat
@@ -268,6 +285,32 @@ func (x *arming) reachFindings(ctx context.Context, choices []reach.Choice) erro
 		x.find(p, g.strip.about(w.spot.Position), where)
 	}
 	return nil
+}
+
+// setApart takes welds that no gun at hand reaches out of the order of work, and says with the remedies what sizes of a gun would do.
+func (x *arming) setApart(ctx context.Context, g outOfReach, why, remedy string) (string, error) {
+	b := blocked{welds: slices.Sorted(slices.Values(g.welds)), why: why}
+	for _, i := range g.welds {
+		x.own[i].apart = true
+	}
+	if g.kind == "" {
+		if b.would = remedy; remedy == "" {
+			b.would = fmt.Sprintf("a gun with an electrode force of %.0f N", x.set.of(x.own[g.welds[0]].setting).Force)
+		}
+		x.blocked = append(x.blocked, b)
+		return remedy, nil
+	}
+	var err error
+	if b.measures, err = x.wouldDo(ctx, g.welds); err != nil {
+		return "", err
+	}
+	b.would = strings.Join(slices.DeleteFunc([]string{remedy, measuresText(b.measures)}, func(s string) bool { return s == "" }), "; or ")
+	if b.would == "" {
+		b.would = "no gun with a throat 400 mm deeper and 300 mm wider, slim arms and long narrow tips would do, nor an earlier moment: " +
+			"change the joint or the panels"
+	}
+	x.blocked = append(x.blocked, b)
+	return b.would, nil
 }
 
 // tiltFindings says once for each flange where the gun has to be tilted.

@@ -87,12 +87,14 @@ type outfit struct {
 	Clamps          []string
 	Early           *latePart
 	Before          []string
+	Apart           bool
 }
 
 // outfits are those of one station's welds, in their order, and what is said of them.
 type outfits struct {
 	welds    []outfit
 	findings []layout.Finding
+	blocked  []blocked
 }
 
 // lying is a strip as it counts for guns.
@@ -150,21 +152,23 @@ func (x *arming) outfitted(arm func() error) error {
 		if err := arm(); err != nil {
 			return outfits{}, err
 		}
-		out := outfits{findings: x.findings}
+		out := outfits{findings: x.findings, blocked: x.blocked}
 		for _, w := range x.own {
-			out.welds = append(out.welds, outfit{gunID(w.gun), tipID(w.tip), w.turn, w.tilt, w.air, w.step, w.spot.Clamps, w.early, w.before})
+			out.welds = append(out.welds, outfit{gunID(w.gun), tipID(w.tip), w.turn, w.tilt, w.air, w.step, w.spot.Clamps, w.early, w.before,
+				w.apart})
 		}
 		return out, nil
 	})
 	if err != nil {
 		return err
 	}
-	x.findings = out.findings
+	x.findings, x.blocked = out.findings, out.blocked
 	for i, o := range out.welds {
 		w := x.own[i]
 		w.gun, _ = x.shell.Gun(o.Gun)
 		w.tip, _ = x.shell.Tip(o.Tip)
 		w.turn, w.tilt, w.air, w.step, w.spot.Clamps, w.early, w.before = o.Turn, o.Tilt, o.Air, o.Step, o.Clamps, o.Early, o.Before
+		w.apart = o.Apart
 	}
 	return nil
 }

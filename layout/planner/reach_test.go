@@ -61,15 +61,17 @@ func TestShallowThroatIsSentForADeeperGun(t *testing.T) {
 	if !strings.Contains(f.Where, "throat too shallow by 22 mm (a)") && !strings.Contains(f.Where, "throat too shallow by 21 mm (a)") {
 		t.Errorf("where %q", f.Where)
 	}
-	if f.Remedy != "gun deep with tip cap, which is not at this station, reaches it" {
+	const depth = "one of these would do: throat depth of 72 mm instead of 50 (gun short, tip cap)"
+	if f.Remedy != "gun deep with tip cap, which is not at this station, reaches it; or "+depth {
 		t.Errorf("remedy %q", f.Remedy)
 	}
+	apart(t, p)
 	p = deepLap(t, guns+tips+"stations: [{id: jig, arrives: [a, b], guns: [short, deep]}]\n")
 	if got := findings(p, "reach.throat"); len(got) > 0 {
 		t.Errorf("with the deeper gun at hand: %+v", got)
 	}
 	p = deepLap(t, "guns: ["+capGun("short", 50, "arm_mm: 20, stroke_mm: 60")+"]\n"+tips)
-	if f := one(t, p, "reach.throat"); !strings.HasPrefix(f.Remedy, "use a gun with a deeper throat") {
+	if f := one(t, p, "reach.throat"); f.Remedy != depth {
 		t.Errorf("without another gun: %q", f.Remedy)
 	}
 	weak := strings.Replace(capGun("deep", 300, "arm_mm: 30, stroke_mm: 60"), "force_n: 3000", "force_n: 100", 1)
@@ -227,5 +229,36 @@ func TestPanelBehindAHoldPointDoesNotCountBefore(t *testing.T) {
 	}
 	if got := findings(p, "reach.gap"); len(got) > 0 {
 		t.Errorf("%+v", got)
+	}
+}
+
+// apart wants the welds that no gun reaches to be in no step and in no time, numbered last and listed with what would do.
+func apart(t *testing.T, p *layout.Plan) {
+	t.Helper()
+	s := p.Stations[0]
+	if len(s.Unreached) != 1 || s.Unreached[0].Count == 0 || s.Unreached[0].Would == "" || len(s.Unreached[0].Measures) == 0 {
+		t.Fatalf("%+v of %d welds", s.Unreached, len(p.Welds))
+	}
+	u := s.Unreached[0]
+	for _, w := range p.Welds {
+		if w.Unreached != (w.Number >= u.From) || u.To != len(p.Welds) || u.Count != u.To-u.From+1 {
+			t.Errorf("weld %d counts as unreached: %v; %+v", w.Number, w.Unreached, u)
+		}
+	}
+	made := 0
+	for _, r := range p.Runs {
+		if r.Blocked != (r.From >= u.From) || r.Blocked != (r.Minutes == 0) {
+			t.Errorf("%+v", r)
+		}
+		for _, step := range s.Steps {
+			if slices.Contains(step.Runs, r.ID) {
+				if made += r.Count; r.Blocked {
+					t.Errorf("somebody is told to: %s", step.Text)
+				}
+			}
+		}
+	}
+	if made+u.Count != len(p.Welds) {
+		t.Errorf("%d welds in steps, %d not made, of %d", made, u.Count, len(p.Welds))
 	}
 }

@@ -134,7 +134,8 @@ func (x *arming) hidingClamp(w *armedWeld, r reach.Result) string {
 }
 
 // nearestRemedy says what would let a gun in to welds that nothing at hand reaches, the worst first: another gun of the
-// shell file, an earlier turn before a part is loaded, or a clamp that is moved; empty where none of these helps the worst.
+// shell file; an earlier turn before a part is loaded that the joint does not need, or a clamp that is moved; empty where none of
+// these helps the worst.
 func (x *arming) nearestRemedy(ctx context.Context, of []int) (string, error) {
 	var asked []reach.Weld
 	for _, i := range of {
@@ -142,14 +143,16 @@ func (x *arming) nearestRemedy(ctx context.Context, of []int) (string, error) {
 	}
 	opt := x.opt
 	opt.Tilt = 0
-	if text, err := x.otherGun(ctx, x.own[of[0]], asked, opt); text != "" || err != nil {
-		return text, err
+	other, err := x.otherGun(ctx, x.own[of[0]], asked, opt)
+	if err != nil {
+		return "", err
 	}
 	var names []string
 	var groups [][]int
 	arrives := x.station.Arrives
 	for i := len(arrives) - 1; i >= 0; i-- {
-		if group := x.inScene(x.shell.PanelsOf(arrives[i])); len(group) > 0 {
+		panels := x.shell.PanelsOf(arrives[i])
+		if group := x.inScene(panels); len(group) > 0 && !common(panels, x.jointOf(x.own[of[0]]).Panels) {
 			names, groups = append(names, "it could be welded before "+arrives[i]+" arrives"), append(groups, group)
 		}
 	}
@@ -160,10 +163,14 @@ func (x *arming) nearestRemedy(ctx context.Context, of []int) (string, error) {
 	}
 	help, err := reach.Without(ctx, x.jig.scene, asked, x.tools, groups, opt)
 	if err != nil || help.Group < 0 {
-		return "", err
+		return other, err
 	}
 	t := x.tools[help.Pose.Tool]
-	return fmt.Sprintf("%s (gun %s, tip %s)%s", names[help.Group], t.Gun.ID, t.Tip.ID, helped(help, len(asked))), nil
+	text := fmt.Sprintf("%s (gun %s, tip %s)%s", names[help.Group], t.Gun.ID, t.Tip.ID, helped(help, len(asked)))
+	if other != "" {
+		text = other + "; or " + text
+	}
+	return text, nil
 }
 
 // helped says how many of the welds a remedy helps, where it is not all.

@@ -18,6 +18,7 @@ import (
 // before.
 type ordered struct {
 	order layout.Order
+	apart []layout.Unreached
 	welds []layout.Weld // in welding order
 	runs  []layout.Run
 	seams []layout.Seam
@@ -33,7 +34,8 @@ func sequence(ctx context.Context, b basis, m means, at *placed, j *joined, r *r
 	done := 0
 	err := work.Each(ctx, m.workers, n, func(k int) (err error) {
 		i := n - 1 - k // the last ones hold most of the work
-		x := sequencing{basis: b, means: m, at: at, joined: j, set: s, station: at.stations[i], own: all[i].welds}
+		x := sequencing{basis: b, means: m, at: at, joined: j, set: s, station: at.stations[i], own: all[i].welds,
+			blocked: all[i].blocked}
 		for _, s := range r.seams {
 			if s.station == i {
 				x.seams = append(x.seams, s)
@@ -63,6 +65,7 @@ type sequencing struct {
 	set     *set
 	station layout.Station
 	own     []*armedWeld
+	blocked []blocked
 	seams   []*seam
 }
 
@@ -104,6 +107,9 @@ func (x *sequencing) work() stationWork {
 			Joint: unresolved(h)}, nil, nil)
 	}
 	for _, w := range x.own {
+		if w.apart {
+			continue
+		}
 		stop := order.Stop{
 			ID: fmt.Sprintf("weld %s at %.0f mm", w.strip.id, w.spot.S), Step: order.Step(w.step), Position: w.spot.Position,
 			Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, Along: w.spot.S, Setting: w.setting, Clamps: w.spot.Clamps,
@@ -191,18 +197,43 @@ func (x *sequencing) written(work stationWork, plan order.Plan) ordered {
 		r.To = number
 		r.Count++
 		out.guns, out.tips = append(out.guns, gunID(w.gun)), append(out.tips, tipID(w.tip))
-		out.welds = append(out.welds, layout.Weld{
-			Number: number, Station: x.station.ID, Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, Run: r.ID,
-			Position: vec(w.spot.Position), Axis: vec(w.spot.Axis), Along: w.spot.S, Sheets: w.strip.panels,
-			WeldDiameter: w.strip.limits.WeldDiameter.Value, Gun: gunID(w.gun), Tip: tipID(w.tip), Turn: w.turn, Tilt: w.tilt, Clearance: w.air,
-			Setting: w.setting, Step: w.step, Waits: plan.Waits[stop], Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap, Row: w.spot.Row,
-			Before: w.loadedAfter(),
-		})
+		weld := x.weldOf(w, number, r.ID)
+		weld.Waits = plan.Waits[stop]
+		out.welds = append(out.welds, weld)
 	}
+	x.addApart(&out)
 	for i := range out.runs {
 		out.runs[i].Pitch = runPitch(out.runs[i], out.welds)
 	}
 	return out
+}
+
+// weldOf is a weld with its number and run.
+func (x *sequencing) weldOf(w *armedWeld, number, run int) layout.Weld {
+	return layout.Weld{
+		Number: number, Station: x.station.ID, Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, Run: run,
+		Position: vec(w.spot.Position), Axis: vec(w.spot.Axis), Along: w.spot.S, Sheets: w.strip.panels,
+		WeldDiameter: w.strip.limits.WeldDiameter.Value, Gun: gunID(w.gun), Tip: tipID(w.tip), Turn: w.turn, Tilt: w.tilt, Clearance: w.air,
+		Setting: w.setting, Step: w.step, Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap, Row: w.spot.Row,
+		Before: w.loadedAfter(), Unreached: w.apart,
+	}
+}
+
+// addApart numbers the welds that no gun at hand reaches after all others: they are in no step.
+func (x *sequencing) addApart(out *ordered) {
+	for _, b := range x.blocked {
+		first := x.own[b.welds[0]]
+		r := layout.Run{ID: len(out.runs) + 1, Station: x.station.ID, Joint: x.joints[first.strip.joint].ID, Flange: first.strip.id,
+			From: len(out.welds) + 1, Count: len(b.welds), Gun: gunID(first.gun), Tip: tipID(first.tip), Setting: first.setting, Step: first.step,
+			Blocked: true}
+		for _, i := range b.welds {
+			out.welds = append(out.welds, x.weldOf(x.own[i], len(out.welds)+1, r.ID))
+		}
+		r.To = len(out.welds)
+		out.runs = append(out.runs, r)
+		out.apart = append(out.apart, layout.Unreached{Joint: r.Joint, Flange: r.Flange, From: r.From, To: r.To, Count: r.Count, Why: b.why,
+			Would: b.would, Measures: b.measures})
+	}
 }
 
 func gunID(g *shell.Gun) string {

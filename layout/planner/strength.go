@@ -31,7 +31,7 @@ func assemble(in Input, b basis, at *placed, j *joined, s *set, all []ordered) *
 	for i, o := range all {
 		before := len(p.Runs)
 		st := &p.Stations[i]
-		st.Order, st.Welds = o.order, len(o.welds)
+		st.Order, st.Welds, st.Unreached = o.order, len(o.welds), o.apart
 		for _, r := range o.runs {
 			r.ID += before
 			p.Runs = append(p.Runs, r)

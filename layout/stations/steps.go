@@ -89,7 +89,7 @@ type doneAt struct {
 func runsOf(p *layout.Plan, s layout.Station) []layout.Run {
 	var runs []layout.Run
 	for _, r := range p.Runs {
-		if r.Station == s.ID {
+		if r.Station == s.ID && !r.Blocked {
 			runs = append(runs, r)
 		}
 	}
@@ -271,9 +271,6 @@ func (w *writer) welds(runs []layout.Run) {
 			verb = "Weld where clamp" + numbered(first.Clamps) + ","
 		}
 	}
-	if first.Gun == "" {
-		verb = "Leave" // nobody is told to make what no gun reaches
-	}
 	text := fmt.Sprintf("%s welds %d to %d (%d)", verb, first.From, last.To, count)
 	if first.From == last.To {
 		text = fmt.Sprintf("%s weld %d", verb, first.From)
@@ -283,7 +280,7 @@ func (w *writer) welds(runs []layout.Run) {
 
 func (w *writer) tool(r layout.Run) string {
 	if r.Gun == "" {
-		return ": no gun reaches them, ask the engineer"
+		return ": which gun is not known, as the station has none"
 	}
 	text := ": gun " + w.letter(r.Gun)
 	if r.Tip != "" {

@@ -20,6 +20,13 @@ func (j *job) stepsBlock() *flow.Table {
 	if j.station.Crew > 1 {
 		t.Note += " Who: by number; the labour sheet has a line of steps for each."
 	}
+	for _, u := range j.station.Unreached {
+		row := []string{"-", "not made", "No gun at hand reaches these: " + u.Why + ". " + u.Would, fmt.Sprintf("%d to %d", u.From, u.To), "none", ""}
+		if j.station.Crew > 1 {
+			row = append(row, "")
+		}
+		t.Rows = append(t.Rows, row)
+	}
 	return t
 }
 
@@ -76,7 +83,9 @@ func (j *job) jointsOf(s layout.Step) string {
 		}
 		switch {
 		case r.Gun == "":
-			lead = "leave, no gun reaches, ask the engineer: "
+			lead = "gun not known: "
+		case len(r.Clamps) > 0:
+			lead = "where " + strings.Join(r.Clamps, ", ") + " was: "
 		case r.Step == layout.Released:
 			lead = "where the clamps were: "
 		}
