@@ -171,6 +171,7 @@ type Order struct {
 	Travel     float64 `json:"travel" about:"walked and moved" unit:"mm"`
 	GunChanges int     `json:"gun_changes" about:"one gun or roller put down and another taken"`
 	TipChanges int     `json:"tip_changes" about:"on the same gun, back to its first tip for the next shell included"`
+	Postures   int     `json:"postures" about:"runs that begin in another posture than the weld before"`
 	Seconds    float64 `json:"seconds" about:"travel and changes" unit:"s"`
 	Proven     bool    `json:"proven" about:"no order of the runs takes less"`
 }

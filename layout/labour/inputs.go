@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/order"
 	"seamwright/seams/shell"
 )
 
@@ -20,25 +21,9 @@ type weld struct {
 	turns bool
 }
 
-// What asks for another posture. Common practice, no source: a gun turned by so much is gripped anew, and between welds so
-// far apart in height one kneels or rises.
-const (
-	postureAngle = 30.0  // degrees between the axes of two welds, whichever way they point
-	postureRise  = 400.0 // mm
-)
-
 // anew says whether a weld asks for another posture than the one before it.
 func anew(before, after layout.Weld) bool {
-	if math.Abs(after.Position[2]-before.Position[2]) > postureRise {
-		return true
-	}
-	dot, a, b := 0.0, 0.0, 0.0
-	for k := range after.Axis {
-		dot += float64(before.Axis[k] * after.Axis[k])
-		a += float64(before.Axis[k] * before.Axis[k])
-		b += float64(after.Axis[k] * after.Axis[k])
-	}
-	return math.Abs(dot) < math.Cos(postureAngle*math.Pi/180)*math.Sqrt(a*b)
+	return order.AnotherPosture(before.Position.R3(), before.Axis.R3(), after.Position.R3(), after.Axis.R3())
 }
 
 // estimator holds the inputs by id and the book.

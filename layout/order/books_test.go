@@ -19,7 +19,7 @@ func TestSearchKeepsItsBooks(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		c := newCosts(p.groups, opt)
+		c := newCosts(p.groups, stops, opt)
 		s := p.begin(context.Background(), c)
 		before := c.total(s.seq)
 		s.saved = 0

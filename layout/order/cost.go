@@ -2,6 +2,7 @@ package order
 
 import (
 	"cmp"
+	"math"
 
 	"github.com/golang/geo/r3"
 )
@@ -11,6 +12,7 @@ import (
 // long ago. Guns whose groups differ in tip or setting are kits; the others need no memory.
 type costs struct {
 	entry, exit [][2]r3.Vector // by group and way; a group with one way has it twice
+	begin, end  [][2]r3.Vector // axes of the first and the last weld, the same way
 	inner       [][2]float64   // seconds within the group
 	gun         []int          // by group
 	dress       []int          // by group: tip and setting on its gun, as far as a change of them costs anything
@@ -18,24 +20,34 @@ type costs struct {
 	kits        int
 	change      [][]float64 // by dress
 	gunChange   float64
+	posture     float64
 	speed       float64
 	start       *r3.Vector
 }
 
-func newCosts(groups []group, opt Options) *costs {
-	c := &costs{speed: opt.WalkSpeed, start: opt.Start, gunChange: opt.GunChange}
+func newCosts(groups []group, stops []Stop, opt Options) *costs {
+	c := &costs{speed: opt.WalkSpeed, start: opt.Start, gunChange: opt.GunChange, posture: opt.Posture}
 	type dress struct{ tip, setting string }
 	guns, dresses, kits := map[string]int{}, map[dress]int{}, map[string]int{}
 	var list []dress
 	first := map[string]int{} // by gun: its first dress
 	for _, g := range groups {
-		var entry, exit [2]r3.Vector
+		var entry, exit, begin, end [2]r3.Vector
 		var inner [2]float64
 		for w := range 2 {
 			way := g.ways[min(w, len(g.ways)-1)]
 			entry[w], exit[w], inner[w] = way.entry, way.exit, way.travel/opt.WalkSpeed
+			last := way.runs[len(way.runs)-1]
+			begin[w], end[w] = stops[way.runs[0][0]].Axis, stops[last[len(last)-1]].Axis
+			for k := 1; k < len(way.runs); k++ {
+				a, b := stops[way.runs[k-1][len(way.runs[k-1])-1]], stops[way.runs[k][0]]
+				if AnotherPosture(a.Position, a.Axis, b.Position, b.Axis) {
+					inner[w] += opt.Posture
+				}
+			}
 		}
 		c.entry, c.exit, c.inner = append(c.entry, entry), append(c.exit, exit), append(c.inner, inner)
+		c.begin, c.end = append(c.begin, begin), append(c.end, end)
 		if _, known := guns[g.key.gun]; !known {
 			guns[g.key.gun] = len(guns)
 		}
@@ -111,7 +123,27 @@ func (c *costs) link(a, b step) float64 {
 	if c.gun[a.group] != c.gun[b.group] {
 		cost += c.gunChange
 	}
+	if c.posture > 0 && AnotherPosture(c.exit[a.group][a.way], c.end[a.group][a.way], c.entry[b.group][b.way], c.begin[b.group][b.way]) {
+		cost += c.posture
+	}
 	return cost
+}
+
+// What asks for another posture. Common practice, no source: a gun turned by so much is gripped anew, and between welds so
+// far apart in height one kneels or rises.
+const (
+	PostureAngle = 30.0  // degrees between the axes of two welds, whichever way they point
+	PostureRise  = 400.0 // mm
+)
+
+// AnotherPosture says whether a weld asks for another posture than the one before it, by their places and their axes, of any length. One
+// without an axis, such as a roller seam, asks for none.
+func AnotherPosture(before, axisBefore, after, axisAfter r3.Vector) bool {
+	both := axisBefore.Norm() * axisAfter.Norm()
+	if both == 0 {
+		return false
+	}
+	return math.Abs(after.Z-before.Z) > PostureRise || math.Abs(axisBefore.Dot(axisAfter)) < math.Cos(PostureAngle*math.Pi/180)*both
 }
 
 // dressing is the cost of making the gun ready for group b after it was used for group a.

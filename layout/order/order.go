@@ -26,7 +26,7 @@
 // # Sequence
 //
 // The order of the groups costs the least time that can be found: walking between them at the walking
-// speed, changes of gun, and changes of tip and setting. A gun that is put down keeps its tip and setting,
+// speed, changes of gun, of posture (AnotherPosture), and of tip and setting. A gun that is put down keeps its tip and setting,
 // so that they are changed only when its next work wants others, however much other guns do in between;
 // after a shell each gun is made ready for its first work on the next.
 //
@@ -58,6 +58,7 @@ type Stop struct {
 	ID       string // named in explanations, such as "weld f3/12" or "hold point H1"
 	Step     Step
 	Position r3.Vector // mm; where a roller seam starts
+	Axis     r3.Vector // of a weld: the direction of the electrode force; zero: no posture is told
 	End      r3.Vector // where a roller seam stops; not read for other steps
 	Closed   bool      // a roller seam that ends where it starts
 	Joint    string    // of a hold point: the joint that it comes before; empty, and no Joints: before everything
@@ -104,6 +105,7 @@ type Options struct {
 	GunChange  float64 // s, put one gun or roller down and take another
 	TipChange  float64 // s, on the same gun
 	SetChange  float64 // s, another setting on the same gun
+	Posture    float64 // s, at a run whose first weld asks for another posture than the weld before
 	MiddleFrom float64 // mm; shorter fill runs go through from end to end; 0: 600
 	ExactUpTo  int     // groups in all up to which a proof is tried; 0: 14; below zero: never; no more than 31
 	Start      *r3.Vector
@@ -135,6 +137,7 @@ type Plan struct {
 	GunChanges int
 	TipChanges int     // on the same gun, back to the first tip for the next shell included
 	SetChanges int     // the same of settings
+	Postures   int     // runs that begin in another posture than the weld before
 	Seconds    float64 // travel and changes
 	Proven     bool    // the order of groups is the proven optimum
 }

@@ -35,7 +35,7 @@ func Sequence(ctx context.Context, stops []Stop, opt Options) (Plan, error) {
 	var seq []step
 	proven := true
 	if len(p.groups) > 0 {
-		c := newCosts(p.groups, opt)
+		c := newCosts(p.groups, stops, opt)
 		seq = p.searched(ctx, c)
 		if proven = len(p.groups) <= opt.ExactUpTo && c.provable(len(p.groups)); proven {
 			seq, proven = p.proven(ctx, c, seq)
@@ -71,7 +71,7 @@ func sound(stops []Stop, opt Options) error {
 			return fmt.Errorf("pair of stops %d and %d: there are stops 0 to %d", p.First, p.Then, len(stops)-1)
 		}
 	}
-	for _, v := range []float64{opt.WalkSpeed, opt.GunChange, opt.TipChange, opt.SetChange, opt.MiddleFrom} {
+	for _, v := range []float64{opt.WalkSpeed, opt.GunChange, opt.TipChange, opt.SetChange, opt.Posture, opt.MiddleFrom} {
 		if !(v >= 0) || math.IsInf(v, 1) {
 			return fmt.Errorf("a speed, time or length of %g is none", v)
 		}
@@ -167,9 +167,9 @@ func listed(names []string) string {
 
 // count adds up travel and changes along the order, hold points included.
 func (plan *Plan) count(stops []Stop, opt Options) {
-	backwards := map[int]bool{}
+	backwards, begins := map[int]bool{}, map[int]bool{}
 	for _, r := range plan.Runs {
-		backwards[plan.Order[r.From]] = r.Backwards
+		backwards[plan.Order[r.From]], begins[plan.Order[r.From]] = r.Backwards, true
 	}
 	at, known, tool := r3.Vector{}, opt.Start != nil, -1
 	if known {
@@ -197,6 +197,9 @@ func (plan *Plan) count(stops []Stop, opt Options) {
 		if tool >= 0 && stops[tool].Gun != s.Gun {
 			plan.GunChanges++
 		}
+		if b := begins[i] && tool >= 0; b && AnotherPosture(stops[tool].Position, stops[tool].Axis, s.Position, s.Axis) {
+			plan.Postures++
+		}
 		if _, used := first[s.Gun]; used {
 			plan.addDressing(stops[latest[s.Gun]], s)
 		} else {
@@ -209,7 +212,7 @@ func (plan *Plan) count(stops []Stop, opt Options) {
 		plan.addDressing(stops[latest[gun]], stops[first[gun]])
 	}
 	plan.Seconds = plan.Travel/opt.WalkSpeed + float64(float64(plan.GunChanges)*opt.GunChange) +
-		float64(float64(plan.TipChanges)*opt.TipChange) + float64(float64(plan.SetChanges)*opt.SetChange)
+		float64(float64(plan.TipChanges)*opt.TipChange) + float64(float64(plan.SetChanges)*opt.SetChange) + float64(float64(plan.Postures)*opt.Posture)
 }
 
 // addDressing counts what is changed on one gun from one stop to its next.

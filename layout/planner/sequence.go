@@ -88,7 +88,7 @@ func (x *sequencing) ordered(ctx context.Context) (ordered, error) {
 		return ordered{}, err
 	}
 	work, e := x.work(), x.shell.Elements
-	opt := order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange, SetChange: e.SetChange,
+	opt := order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange, SetChange: e.SetChange, Posture: e.Posture,
 		OneByOne: x.station.OneByOne,
 		Pairs:    slices.Concat(x.earlyPairs(work), x.workPairs(work), x.clampPairs(work))}
 	key := x.cache.KeyOf("order", cache.Input{Name: "stops", Value: work.stops}, cache.Input{Name: "options", Value: opt})
@@ -111,7 +111,7 @@ func (x *sequencing) work() stationWork {
 			continue
 		}
 		stop := order.Stop{
-			ID: fmt.Sprintf("weld %s at %.0f mm", w.strip.id, w.spot.S), Step: order.Step(w.step), Position: w.spot.Position,
+			ID: fmt.Sprintf("weld %s at %.0f mm", w.strip.id, w.spot.S), Step: order.Step(w.step), Position: w.spot.Position, Axis: w.spot.Axis,
 			Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, Along: w.spot.S, Setting: w.setting, Clamps: w.spot.Clamps,
 			Gun: gunID(w.gun), Tip: tipID(w.tip),
 		}
@@ -159,7 +159,8 @@ func (x *sequencing) phaseOf(loads stations.Loads, joint int) (phase int, part s
 
 // written is the station's work as its order says.
 func (x *sequencing) written(work stationWork, plan order.Plan) ordered {
-	out := ordered{order: layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges, Seconds: plan.Seconds,
+	out := ordered{order: layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges,
+		Postures: plan.Postures, Seconds: plan.Seconds,
 		Proven: plan.Proven}}
 	run := make([]int, len(plan.Order))
 	for i, r := range plan.Runs {

@@ -163,6 +163,7 @@ func (r *reading) checkReferences() {
 		}
 		r.checkHoldPoints(i, s, joints, parts)
 		r.checkWork(i, s, joints, parts)
+		r.checkWorkCircle(i, s)
 	}
 }
 
@@ -234,8 +235,7 @@ func (r *reading) checkWork(i int, s Station, joints, parts []string) {
 		for name, ids := range map[string]IDList{".before": w.Before, ".after": w.After} {
 			for _, id := range ids {
 				switch {
-				case id == w.ID:
-					r.at(place+name, "work that waits for itself", "take its own id out")
+				case id == w.ID: // said as a circle
 				case len(joints) > 0 || slices.Contains(known, id):
 					r.refer(place+name, id, "joint, part, hold point or work", known)
 				}
@@ -245,6 +245,44 @@ func (r *reading) checkWork(i int, s Station, joints, parts []string) {
 			r.at(place+".crew", fmt.Sprintf("%d people, and the station's crew is %d", w.Crew, max(1, s.Crew)), "give the station a larger crew")
 		}
 	}
+}
+
+// checkWorkCircle refuses work that would wait for itself, by way of other work, joints and hold points.
+func (r *reading) checkWorkCircle(i int, s Station) {
+	after := map[string][]string{} // by id: what comes right after it
+	for _, w := range s.Work {
+		for _, id := range w.After {
+			after[id] = append(after[id], w.ID)
+		}
+		after[w.ID] = append(after[w.ID], w.Before...)
+	}
+	for _, h := range s.HoldPoints {
+		after[h.ID] = append(after[h.ID], h.Before...)
+	}
+	for j, w := range s.Work {
+		if way := wayBack(w.ID, w.ID, after, map[string]bool{}); way != nil {
+			r.at(fmt.Sprintf("stations[%d].work[%d]", i, j), "it would wait for itself: "+strings.Join(append([]string{w.ID}, way...), " before "),
+				"take one of these out of before or after")
+			return // the others of the circle are the same mistake
+		}
+	}
+}
+
+// wayBack is a way from an id to a goal along what comes after; nil where there is none.
+func wayBack(from, goal string, after map[string][]string, seen map[string]bool) []string {
+	for _, next := range after[from] {
+		if next == goal {
+			return []string{goal}
+		}
+		if seen[next] {
+			continue
+		}
+		seen[next] = true
+		if way := wayBack(next, goal, after, seen); way != nil {
+			return append([]string{next}, way...)
+		}
+	}
+	return nil
 }
 
 // checkSymmetry wants a symmetry to say with what, and nothing else to.
