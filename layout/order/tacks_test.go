@@ -73,3 +73,25 @@ func TestClampsOneByOne(t *testing.T) {
 		t.Errorf("%v", place)
 	}
 }
+
+// Two postures by turns along a line: what is welded in one posture is welded together where changing takes longer than walking.
+func TestPostureIsSearchedOver(t *testing.T) {
+	var stops []Stop
+	for i := range 6 {
+		s := Stop{ID: fmt.Sprint(i), Step: Fill, Position: r3.Vector{X: float64(i) * 100}, Axis: r3.Vector{Z: 1}, Joint: "j",
+			Flange: fmt.Sprint("f", i), Gun: "a"}
+		if i%2 == 1 {
+			s.Axis = r3.Vector{Y: 1}
+		}
+		stops = append(stops, s)
+	}
+	for _, c := range []struct {
+		posture  float64
+		postures int
+	}{{0, 5}, {8, 1}} {
+		plan, err := Sequence(t.Context(), stops, Options{WalkSpeed: 150, Posture: c.posture})
+		if err != nil || plan.Postures != c.postures || !plan.Proven || plan.Seconds != plan.Travel/150+c.posture*float64(plan.Postures) {
+			t.Errorf("at %g s: %+v, %v", c.posture, plan, err)
+		}
+	}
+}

@@ -39,6 +39,10 @@ func guard(b basis, at *placed, j *joined) *placed {
 				continue
 			}
 			h.Joints = x.named(h.Stated())
+			if len(x.partsAt(point(h.At))) == 0 || len(x.partsAt(point(h.To))) == 0 {
+				out.findings = append(out.findings, b.make.Of(rule.Problem{Rule: "hold.open"}, finding.About{Station: s.ID, At: h.At},
+					fmt.Sprintf("station %s: hold point %s waits before %s as stated", s.ID, h.ID, h.Before)))
+			}
 			if len(h.Joints) == 0 {
 				out.findings = append(out.findings, b.make.Of(rule.Problem{Rule: "hold.nothing"}, finding.About{Station: s.ID, At: h.At},
 					fmt.Sprintf("station %s: hold point %s waits for %s, and no such joint is welded here", s.ID, h.ID, h.Before)))

@@ -169,7 +169,7 @@ func (x *laying) jointLines(joint int, own []*strip) ([]line, error) {
 			Edits: edits(stated, s.id, len(own)), OnLine: s.edge != 0,
 		}
 		if inRows(s.flange, stated) {
-			r.Rows = 1 // its neighbours are strips of their own
+			r.Rows, r.OnLine = 1, true // its neighbours are strips of their own
 		}
 		if stated.Count > 0 {
 			r.Count = counts[i]

@@ -77,7 +77,7 @@ func (s *state) fit(task int, persons []int, unit int) Share {
 	if g := s.p.gun[task]; g >= 0 {
 		before := s.used[g][unit]
 		at := s.free[g][unit] + s.p.setup(before, task)
-		if before >= 0 && !slices.Equal(s.shares[s.at[before]].Persons, persons) {
+		if before >= 0 && !slices.Contains(s.shares[s.at[before]].Persons, persons[0]) {
 			at += s.p.HandOver
 		}
 		out.Start = math.Max(out.Start, at)

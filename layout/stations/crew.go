@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/golang/geo/r3"
 
@@ -24,7 +25,8 @@ const (
 // Crew shares the work at station i out among its crew, once its steps and its labour are known: welding by runs, with as many
 // guns as are at hand and room to work; marking out and fitting joint by joint, loading part by part, proving gun by gun; gauging
 // and rolling by one; everything else by all together. Steps of one kind that follow each other are worked on side by side, and
-// loading beside proving; otherwise nobody goes on to the next step before the last is done. A gun of which there is one keeps the
+// loading beside proving, and so is work besides welding with what does not wait for it nor it for that; otherwise nobody goes on to the
+// next step before the last is done. A gun of which there is one keeps the
 // order of work wherever its setting or tip changes, so that it is changed as often as the labour counts.
 //
 // Every line of the station's labour is in some step, so the shares add up to the man-minutes, and what people wait for each
@@ -40,7 +42,8 @@ func Crew(ctx context.Context, p *layout.Plan, i int) (layout.Crewing, error) {
 	out := layout.Crewing{Proven: true, Shares: []layout.Share{}}
 	for from := 0; from < len(c.station.Steps); {
 		to := from + 1
-		for to < len(c.station.Steps) && sideBySide(c.station.Steps[to-1], c.station.Steps[to]) {
+		for to < len(c.station.Steps) && (sideBySide(c.station.Steps[to-1], c.station.Steps[to]) ||
+			c.besideWork(c.station.Steps[to-1], c.station.Steps[to])) {
 			to++
 		}
 		if err := c.stretch(ctx, &out, from, to); err != nil {
@@ -151,6 +154,7 @@ func (c *crewing) stretch(ctx context.Context, out *layout.Crewing, from, to int
 		c.gather(k, c.station.Steps[k])
 	}
 	c.keepOrder()
+	c.keepSteps()
 	solved, err := schedule.Solve(ctx, c.problem)
 	if err != nil {
 		return err
@@ -245,6 +249,53 @@ func (c *crewing) keepOrder() {
 			}
 		}
 	}
+}
+
+// besideWork says whether one of two steps that follow each other is work besides welding and the other may be done beside it, as far as
+// its kind goes; keepSteps holds back what depends on it.
+func (c *crewing) besideWork(a, b layout.Step) bool {
+	kinds := []layout.StepKind{layout.DoWork, layout.DoLoad, layout.DoTack, layout.DoFill, layout.DoRoll, layout.DoGauge}
+	return (a.Do == layout.DoWork || b.Do == layout.DoWork) && slices.Contains(kinds, a.Do) && slices.Contains(kinds, b.Do)
+}
+
+// keepSteps lets the tasks of a step wait for those of the steps before that it is not done beside.
+func (c *crewing) keepSteps() {
+	for i := range c.problem.Tasks {
+		for k := range i {
+			a, b := c.station.Steps[c.about[k].step], c.station.Steps[c.about[i].step]
+			if c.about[k].step != c.about[i].step && !c.beside(a, b) {
+				c.problem.Tasks[i].After = append(c.problem.Tasks[i].After, k)
+			}
+		}
+	}
+}
+
+// beside says whether a step may be done while an earlier one of its stretch is.
+func (c *crewing) beside(a, b layout.Step) bool {
+	if a.Do != layout.DoWork && b.Do != layout.DoWork {
+		return sideBySide(a, b)
+	}
+	first, isFirst := c.work(a)
+	then, isThen := c.work(b)
+	switch {
+	case isFirst && slices.ContainsFunc(first.Before, func(id string) bool { return c.means(b, id) }):
+		return false
+	case isThen && slices.ContainsFunc(then.After, func(id string) bool { return c.means(a, id) }):
+		return false
+	}
+	return true
+}
+
+// means says whether an id that work names is what a step does: a joint, a part, a hold point, other work, or tacks.
+func (c *crewing) means(s layout.Step, id string) bool {
+	if id == s.Work && id != "" || slices.Contains(s.Parts, id) || id == layout.Tacks && s.Do == layout.DoTack ||
+		s.Do == layout.DoGauge && strings.HasPrefix(s.Text, "Hold point "+id+":") {
+		return true
+	}
+	if slices.ContainsFunc(c.plan.Seams, func(x layout.Seam) bool { return s.Seam != "" && x.ID == s.Seam && x.Joint == id }) {
+		return true
+	}
+	return slices.ContainsFunc(s.Runs, func(run int) bool { return c.runs[run].Joint == id })
 }
 
 // whoIsWho numbers the persons of a stretch so that whoever used a gun last goes on with it, as far as that goes.

@@ -3,6 +3,7 @@ package stations_test
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"seamwright/layout"
@@ -72,5 +73,36 @@ func TestCrewKeepsApart(t *testing.T) {
 	got, err := stations.Crew(context.Background(), p, 0)
 	if err != nil || math.Abs(got.Minutes-47.5) > 1e-6 {
 		t.Errorf("%g min, %v", got.Minutes, err)
+	}
+}
+
+// Work besides welding goes on beside what neither waits for it nor it for that, and else has its place in between.
+func TestWorkBesideWelding(t *testing.T) {
+	for _, c := range []struct {
+		before, after []string
+		want          float64
+	}{
+		{nil, []string{"a"}, 5 + 20 + 20 + 2.5},
+		{[]string{"j"}, []string{layout.Tacks}, 5 + 20 + 10 + 20 + 2.5},
+		{[]string{"j"}, nil, 5 + 20 + 10 + 20 + 2.5 - 10}, // beside the tacks that stand before it
+	} {
+		p := twoOnOneJig("deep")
+		s := &p.Stations[0]
+		s.Work = []layout.Work{{ID: "seal", Name: "seal", Before: c.before, After: c.after, Crew: 1, Minutes: 10}}
+		s.Steps = slices.Insert(s.Steps, 2, layout.Step{Do: layout.DoWork, Text: "seal.", Work: "seal"})
+		p.Labour.Stations[0].ManMinutes = 60
+		p.Labour.Lines = append(p.Labour.Lines, layout.Line{Kind: layout.WorkOther, Station: "jig", Total: 600})
+		got, err := stations.Crew(context.Background(), p, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		worked := 0.0
+		for _, share := range got.Shares {
+			worked += share.To - share.From
+		}
+		// allowances are laid on all handling in proportion, so that the work's own minutes are a little fewer than ten and those beside more
+		if math.Abs(got.Minutes-c.want) > 1 || math.Abs(worked-60) > 1e-6 {
+			t.Errorf("before %v, after %v: %g min of %g man-minutes, want about %g", c.before, c.after, got.Minutes, worked, c.want)
+		}
 	}
 }

@@ -115,10 +115,43 @@ func TestStepsOfAnEmptyStation(t *testing.T) {
 	}
 }
 
-func TestStepsSayThatNoGunReaches(t *testing.T) {
+// Where the shell names no guns it is said; what no gun reaches is in no step.
+func TestStepsTellNobodyToWeldWhatNoGunReaches(t *testing.T) {
 	p := roofing()
 	p.Runs[0].Gun = ""
-	if got := strings.Join(words(stations.Steps(p, 0, 0)), "\n"); !strings.Contains(got, "no gun reaches") {
+	if got := strings.Join(words(stations.Steps(p, 0, 0)), "\n"); !strings.Contains(got, "Fill welds 9 to 12 (4) on cap: which gun is not known") {
 		t.Error(got)
+	}
+	p.Runs[0].Blocked = true
+	if got := strings.Join(words(stations.Steps(p, 0, 0)), "\n"); strings.Contains(got, "9 to 12") {
+		t.Error(got)
+	}
+}
+
+// Clamps that open one by one: each is opened right before what it hid, the others once that is done.
+func TestStepsOpenClampsOneByOne(t *testing.T) {
+	p := &layout.Plan{
+		Stations: []layout.Station{{ID: "s", OneByOne: true, Arrives: []string{"a"}, Clamps: []layout.Fixture{{ID: "C1", Release: layout.AfterTacks},
+			{ID: "C2", Release: layout.AfterTacks}, {ID: "C3", Release: layout.AfterTacks}}}},
+		Joints: []layout.Joint{{ID: "j", Name: "j", Station: "s", Panels: []string{"a"}}},
+	}
+	for k, r := range []layout.Run{{Step: layout.Tack, Tacks: layout.TackMiddle, Count: 3}, {Step: layout.Released, Clamps: []string{"C1"}, Count: 2},
+		{Step: layout.Released, Clamps: []string{"C2"}, Count: 2}, {Step: layout.Fill, Count: 4}} {
+		r.ID, r.Station, r.Joint, r.Gun = k+1, "s", "j", "A"
+		for _, before := range p.Runs {
+			r.From = before.To
+		}
+		r.From++
+		r.To = r.From + r.Count - 1
+		p.Runs = append(p.Runs, r)
+	}
+	got := strings.Join(words(stations.Steps(p, 0, 0)), "\n")
+	want := "load: Load a.\nclamp: Close clamps C1, C2 and C3.\ntack: Tack welds 1 to 3 (3) on j: gun A; lines from the middle outwards.\n" +
+		"release: Open clamp C1.\nfill: Weld where clamp C1 was, welds 4 to 5 (2) on j: gun A.\n" +
+		"release: Open clamp C2.\nfill: Weld where clamp C2 was, welds 6 to 7 (2) on j: gun A.\n" +
+		"release: Open clamp C3.\nfill: Fill welds 8 to 11 (4) on j: gun A.\n" +
+		"inspect: Look at all 11 welds and count them.\nlift out: Lift out the shell."
+	if got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 }
