@@ -119,7 +119,7 @@ func TestStepsOfAnEmptyStation(t *testing.T) {
 func TestStepsTellNobodyToWeldWhatNoGunReaches(t *testing.T) {
 	p := roofing()
 	p.Runs[0].Gun = ""
-	if got := strings.Join(words(stations.Steps(p, 0, 0)), "\n"); !strings.Contains(got, "Fill welds 9 to 12 (4) on cap: which gun is not known") {
+	if got := strings.Join(words(stations.Steps(p, 0, 0)), "\n"); !strings.Contains(got, "Fill welds 9 to 12 (4) on joint cap: which gun is not known") {
 		t.Error(got)
 	}
 	p.Runs[0].Blocked = true
@@ -146,10 +146,10 @@ func TestStepsOpenClampsOneByOne(t *testing.T) {
 		p.Runs = append(p.Runs, r)
 	}
 	got := strings.Join(words(stations.Steps(p, 0, 0)), "\n")
-	want := "load: Load a.\nclamp: Close clamps C1, C2 and C3.\ntack: Tack welds 1 to 3 (3) on j: gun A; lines from the middle outwards.\n" +
-		"release: Open clamp C1.\nfill: Weld where clamp C1 was, welds 4 to 5 (2) on j: gun A.\n" +
-		"release: Open clamp C2.\nfill: Weld where clamp C2 was, welds 6 to 7 (2) on j: gun A.\n" +
-		"release: Open clamp C3.\nfill: Fill welds 8 to 11 (4) on j: gun A.\n" +
+	want := "load: Load a.\nclamp: Close clamps C1, C2 and C3.\ntack: Tack welds 1 to 3 (3) on joint j: gun A; lines from the middle outwards.\n" +
+		"release: Open clamp C1.\nfill: Weld where clamp C1 was, welds 4 to 5 (2) on joint j: gun A.\n" +
+		"release: Open clamp C2.\nfill: Weld where clamp C2 was, welds 6 to 7 (2) on joint j: gun A.\n" +
+		"release: Open clamp C3.\nfill: Fill welds 8 to 11 (4) on joint j: gun A.\n" +
 		"inspect: Look at all 11 welds and count them.\nlift out: Lift out the shell."
 	if got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
