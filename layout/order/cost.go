@@ -23,6 +23,8 @@ type costs struct {
 	posture     float64
 	speed       float64
 	start       *r3.Vector
+	links       []float64 // from step to step by their numbers, unless there are too many
+	wide        int       // steps in the table
 }
 
 func newCosts(groups []group, stops []Stop, opt Options) *costs {
@@ -84,7 +86,28 @@ func newCosts(groups []group, stops []Stop, opt Options) *costs {
 			c.change[i] = append(c.change[i], opt.dressCost(a.tip, a.setting, b.tip, b.setting))
 		}
 	}
+	c.tabulate(len(groups))
 	return c
+}
+
+// mostTabled is of up to how many groups all links are worked out beforehand: the search asks for each hundreds of times.
+const mostTabled = 256
+
+func (c *costs) tabulate(groups int) {
+	if groups > mostTabled {
+		return
+	}
+	var steps []step
+	for g := int32(-1); g < int32(groups); g++ {
+		steps = append(steps, step{g, 0}, step{g, 1})
+	}
+	c.wide = len(steps)
+	c.links = make([]float64, 0, c.wide*c.wide)
+	for _, a := range steps {
+		for _, b := range steps {
+			c.links = append(c.links, c.reckoned(a, b))
+		}
+	}
 }
 
 // dressCost is the seconds from one tip and setting on a gun to the next on the same gun.
@@ -110,6 +133,16 @@ var none = step{group: -1}
 
 // link is the cost from one step to the next, without what is within them and without tips and settings.
 func (c *costs) link(a, b step) float64 {
+	if c.links != nil {
+		return c.links[a.number()*c.wide+b.number()]
+	}
+	return c.reckoned(a, b)
+}
+
+// number is the step's place in the table of links; none comes first.
+func (s step) number() int { return 2*int(s.group+1) + int(s.way) }
+
+func (c *costs) reckoned(a, b step) float64 {
 	switch {
 	case b.group < 0:
 		return 0
