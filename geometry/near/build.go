@@ -145,38 +145,46 @@ func (p *planter) split(n *node, depth int) (left, right node) {
 	if low == high || depth+bits.Len32(uint32(n.count)) >= deepest {
 		return halves(part, n)
 	}
-	from := int32((int64(low)+int64(high))/2) + 1 // the first middle that goes to the right
+	var i int
 	if len(part) > few {
-		from = cheapestCut(part, axis, low, high)
-	}
-	left, right = nothing, nothing
-	i, k := 0, len(part)-1
-	for i <= k {
-		if part[i].center(axis) < from {
-			left.union(&part[i])
-			i++
-			continue
-		}
-		right.union(&part[i])
-		part[i], part[k] = part[k], part[i]
-		k--
+		var from int32 // the first middle that goes to the right
+		from, left, right = cheapestCut(part, axis, low, high)
+		i = partition(part, axis, from)
+	} else {
+		i = partition(part, axis, int32((int64(low)+int64(high))/2)+1)
+		left, right = boxOfAll(part[:i]), boxOfAll(part[i:])
 	}
 	left.first, left.count = n.first, int32(i)
 	right.first, right.count = n.first+int32(i), n.count-int32(i)
 	return left, right
 }
 
+// partition puts the items whose middles lie before from before the others, and says how many they are.
+func partition(part []node, axis int, from int32) int {
+	i, k := 0, len(part)-1
+	for i <= k {
+		if part[i].center(axis) < from {
+			i++
+			continue
+		}
+		part[i], part[k] = part[k], part[i]
+		k--
+	}
+	return i
+}
+
+func boxOfAll(part []node) node {
+	box := nothing
+	for i := range part {
+		box.union(&part[i])
+	}
+	return box
+}
+
 func halves(part []node, n *node) (left, right node) {
 	slices.SortFunc(part, func(a, b node) int { return int(a.first) - int(b.first) })
 	half := len(part) / 2
-	left, right = nothing, nothing
-	for i := range part {
-		if i < half {
-			left.union(&part[i])
-		} else {
-			right.union(&part[i])
-		}
-	}
+	left, right = boxOfAll(part[:half]), boxOfAll(part[half:])
 	left.first, left.count = n.first, int32(half)
 	right.first, right.count = n.first+int32(half), n.count-int32(half)
 	return left, right
@@ -217,8 +225,8 @@ func (b binner) first(bin int) int32 {
 	return int32(b.low + (int64(bin)<<32+b.scale-1)/b.scale)
 }
 
-// cheapestCut is the first middle that goes to the right side: neither side is empty.
-func cheapestCut(part []node, axis int, low, high int32) int32 {
+// cheapestCut is the first middle that goes to the right side, and what either side takes: neither is empty.
+func cheapestCut(part []node, axis int, low, high int32) (from int32, before, after node) {
 	var boxes [bins]node
 	var counts [bins]int
 	for i := range boxes {
@@ -251,5 +259,13 @@ func cheapestCut(part []node, axis int, low, high int32) int32 {
 			cut, cost = i, c
 		}
 	}
-	return b.first(cut)
+	before, after = nothing, nothing
+	for i := range boxes {
+		if i < cut {
+			before.union(&boxes[i])
+		} else {
+			after.union(&boxes[i])
+		}
+	}
+	return b.first(cut), before, after
 }
