@@ -126,7 +126,7 @@ func (p *program) newVariantWork(ctx context.Context, path string, seed uint64) 
 		return nil, err
 	}
 	w.plain = plain.Stated()
-	if _, w.files, err = shell.Digests(w.stated.shell); err != nil {
+	if _, w.files, err = shell.Digests(w.stated.shell, nil); err != nil {
 		return nil, badInput(err)
 	}
 	program, err := cache.Program()
@@ -180,7 +180,7 @@ func (w *variantWork) one(ctx context.Context, row variants.Row) error {
 	sh, err := w.readOver(w.path, w.changed, r.Settings)
 	var files map[string][sha256.Size]byte
 	if err == nil {
-		if _, files, err = shell.Digests(sh); err == nil {
+		if _, files, err = shell.Digests(sh, nil); err == nil {
 			if changed := w.changedFile(files); changed != "" {
 				return inputError{fmt.Errorf("%s: changed while variants were planned: run it again", changed)}
 			}

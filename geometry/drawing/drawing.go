@@ -115,6 +115,14 @@ func ReadFile(path string, opt Options) (*Drawing, error) {
 	if err != nil {
 		return nil, fmt.Errorf("drawing: %w", err)
 	}
+	return ReadHeld(data, sum, path, opt)
+}
+
+// ReadHeld is ReadFile for a file whose bytes and sum are at hand; they are not to be changed.
+func ReadHeld(data []byte, sum intake.Sum, path string, opt Options) (*Drawing, error) {
+	if most := opt.mostBytes(); int64(len(data)) > most {
+		return nil, tooLarge(path, &intake.TooLargeError{Most: most})
+	}
 	read := parseDXF
 	if strings.EqualFold(filepath.Ext(path), ".csv") {
 		read = parseCSV

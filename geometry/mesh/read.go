@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -45,6 +46,16 @@ func ReadFile(path string, opt Options) (m *Mesh, notes []string, err error) {
 	if changed != nil { // the fault may come of it
 		return nil, nil, fmt.Errorf("%s: %w", printable(path), changed)
 	}
+	if err != nil {
+		return nil, nil, err
+	}
+	m.Source = sum
+	return m, notes, nil
+}
+
+// ReadHeld is ReadFile for a file whose bytes and sum are at hand.
+func ReadHeld(data []byte, sum intake.Sum, path string, opt Options) (*Mesh, []string, error) {
+	m, notes, err := Read(bytes.NewReader(data), int64(len(data)), path, opt)
 	if err != nil {
 		return nil, nil, err
 	}

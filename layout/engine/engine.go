@@ -59,6 +59,7 @@ func (p *Planned) Parts(ctx context.Context) ([]parts.Part, error) { return p.pa
 func (e *Engine) Plan(ctx context.Context, in Input) (*Planned, error) {
 	e.Cache.Begin()
 	sh := in.Shell
+	defer sh.LetGo()
 	r := &run{Engine: e, shell: sh, notes: in.Notes}
 	if e.Cache == nil { // then panels are hashed as they are read, rather than to know whether they must be
 		if _, err := r.read(ctx); err != nil {
@@ -66,7 +67,7 @@ func (e *Engine) Plan(ctx context.Context, in Input) (*Planned, error) {
 		}
 	}
 	err := e.stage("hash files", func() (err error) {
-		r.digest, r.files, err = shell.Digests(sh)
+		r.digest, r.files, err = shell.Digests(sh, e.Cache)
 		return err
 	})
 	if err != nil {

@@ -48,7 +48,7 @@ func plan(t testing.TB, path string, workers int, overrides map[string]string) *
 	if err != nil {
 		t.Fatal(err)
 	}
-	digest, _, err := shell.Digests(sh)
+	digest, _, err := shell.Digests(sh, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

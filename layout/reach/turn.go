@@ -38,35 +38,28 @@ type turn struct{ Turn, Clearance float64 }
 
 // turnAll gives the welds of each stretch their angles.
 func turnAll(ctx context.Context, scene *Scene, all []stretch, tools []Tool, opt Options) ([][]turn, error) {
-	if opt.Cache == nil {
-		return turnEach(ctx, scene, all, tools, opt)
+	var jig cache.Key
+	if opt.Cache != nil {
+		jig = jigKey(scene, tools, opt)
 	}
-	jig := jigKey(scene, tools, opt)
-	keys := make([]cache.Key, len(all))
-	for i, s := range all {
-		keys[i] = opt.Cache.KeyOf("reach-turns", cache.Input{Name: "jig", Value: jig}, cache.Input{Name: "welds", Value: s.welds},
-			cache.Input{Name: "poses", Value: s.poses})
-	}
-	return cache.Each(opt.Cache, keys, func(wanting []int) ([][]turn, error) {
-		asked := make([]stretch, len(wanting))
-		for k, i := range wanting {
-			asked[k] = all[i]
-		}
-		return turnEach(ctx, scene, asked, tools, opt)
-	})
-}
-
-func turnEach(ctx context.Context, scene *Scene, all []stretch, tools []Tool, opt Options) ([][]turn, error) {
 	out := make([][]turn, len(all))
 	var free sync.Pool // searchers
-	err := work.Each(ctx, opt.Workers, len(all), func(i int) error {
-		s, ok := free.Get().(*searcher)
-		if !ok {
-			s = newSearcher(scene, tools, opt)
+	err := work.Each(ctx, opt.Workers, len(all), func(i int) (err error) {
+		made := func() ([]turn, error) {
+			s, ok := free.Get().(*searcher)
+			if !ok {
+				s = newSearcher(scene, tools, opt)
+			}
+			defer free.Put(s)
+			return s.turn(ctx, all[i])
 		}
-		defer free.Put(s)
-		var err error
-		out[i], err = s.turn(ctx, all[i])
+		if opt.Cache == nil {
+			out[i], err = made()
+			return err
+		}
+		key := opt.Cache.KeyOf("reach-turns", cache.Input{Name: "jig", Value: jig}, cache.Input{Name: "welds", Value: all[i].welds},
+			cache.Input{Name: "poses", Value: all[i].poses})
+		out[i], err = cache.GetHere(opt.Cache, key, made)
 		return err
 	})
 	if err != nil {

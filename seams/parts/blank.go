@@ -24,7 +24,12 @@ const (
 
 // readBlank reads the drawing of a flat blank, fills its outline and puts everything in its place.
 func (p *Part) readBlank(sh *shell.Shell) error {
-	d, err := drawing.ReadFile(sh.Path(p.Panel.Outline), drawing.Options{Unit: sh.UnitOf(p.Panel.Unit), Most: sh.Most})
+	path, opt := sh.Path(p.Panel.Outline), drawing.Options{Unit: sh.UnitOf(p.Panel.Unit), Most: sh.Most}
+	read := func() (*drawing.Drawing, error) { return drawing.ReadFile(path, opt) }
+	if data, sum, ok := sh.Held(p.Panel.Outline); ok {
+		read = func() (*drawing.Drawing, error) { return drawing.ReadHeld(data, sum, path, opt) }
+	}
+	d, err := read()
 	if err != nil {
 		return err
 	}

@@ -17,7 +17,12 @@ const thicknessDoubt = 0.2
 
 // readMesh reads the panel's STL file and puts it in its place.
 func (p *Part) readMesh(sh *shell.Shell) error {
-	m, notes, err := mesh.ReadFile(sh.Path(p.Panel.Mesh), mesh.Options{Unit: sh.UnitOf(p.Panel.Unit), Name: p.Panel.ID})
+	path, opt := sh.Path(p.Panel.Mesh), mesh.Options{Unit: sh.UnitOf(p.Panel.Unit), Name: p.Panel.ID}
+	read := func() (*mesh.Mesh, []string, error) { return mesh.ReadFile(path, opt) }
+	if data, sum, ok := sh.Held(p.Panel.Mesh); ok {
+		read = func() (*mesh.Mesh, []string, error) { return mesh.ReadHeld(data, sum, path, opt) }
+	}
+	m, notes, err := read()
 	if err != nil {
 		return err
 	}

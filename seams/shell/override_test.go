@@ -1,13 +1,16 @@
 package shell
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"seamwright/geometry/intake"
+	"seamwright/internal/cache"
 )
 
 const overridable = base + `rates: {labour_per_hour: 40}
@@ -222,7 +225,7 @@ func TestDigest(t *testing.T) {
 	digest := func(path string) string {
 		t.Helper()
 		sh, _ := mustRead(t, path, nil)
-		d, _, err := Digests(sh)
+		d, _, err := Digests(sh, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -256,7 +259,7 @@ func TestDigest(t *testing.T) {
 	if err := os.Remove(filepath.Join(filepath.Dir(path), "c.stl")); err != nil {
 		t.Fatal(err)
 	}
-	if _, _, err := Digests(sh); err == nil || !strings.Contains(err.Error(), "c.stl cannot be read") {
+	if _, _, err := Digests(sh, nil); err == nil || !strings.Contains(err.Error(), "c.stl cannot be read") {
 		t.Errorf("a file gone: %v", err)
 	}
 }
@@ -280,7 +283,7 @@ func TestDigestIsOfWhatWasRead(t *testing.T) {
 		}
 	}
 	sh, _ := mustRead(t, path, nil)
-	want, _, err := Digests(sh)
+	want, _, err := Digests(sh, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -290,13 +293,13 @@ func TestDigestIsOfWhatWasRead(t *testing.T) {
 	}
 	write(panel, "another panel")
 	write(path, base+"# another shell file\n")
-	if got, _, err := Digests(sh); err != nil || got != want {
+	if got, _, err := Digests(sh, nil); err != nil || got != want {
 		t.Errorf("%s, want %s: %v", got, want, err)
 	}
 	if err := sh.Took("b.stl", sumOf(panel)); err == nil || !strings.Contains(err.Error(), "b.stl: changed since it was first read") {
 		t.Errorf("%v", err)
 	}
-	if other, _, err := Digests(again(t, path)); err != nil || other == want {
+	if other, _, err := Digests(again(t, path), nil); err != nil || other == want {
 		t.Errorf("%v", err)
 	}
 }
@@ -305,4 +308,64 @@ func again(t *testing.T, path string) *Shell {
 	t.Helper()
 	sh, _ := mustRead(t, path, nil)
 	return sh
+}
+
+// What was hashed once is known by size and time of change, and only by both.
+func TestDigestKnowsFiles(t *testing.T) {
+	path, c := put(t, "o.yaml", base), cache.New()
+	panel := filepath.Join(filepath.Dir(path), "b.stl")
+	hourAgo := time.Now().Add(-time.Hour)
+	digest := func(content string, changed time.Time) string {
+		t.Helper()
+		if err := errors.Join(os.WriteFile(panel, []byte(content), 0o600), os.Chtimes(panel, changed, changed)); err != nil {
+			t.Fatal(err)
+		}
+		sh, _ := mustRead(t, path, nil)
+		d, _, err := Digests(sh, c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	first := digest("one", hourAgo)
+	if digest("two", hourAgo) != first {
+		t.Error("a file of the same size and time was read again")
+	}
+	for name, other := range map[string]string{
+		"a minute later": digest("two", hourAgo.Add(time.Minute)), "of another size": digest("four", hourAgo), "just now": digest("two", time.Now()),
+	} {
+		if other == first {
+			t.Errorf("changed %s, and taken for the same", name)
+		}
+	}
+}
+
+// Panels' files that were read to be hashed are at hand once, until they are let go.
+func TestHeld(t *testing.T) {
+	path := put(t, "o.yaml", base)
+	sh, _ := mustRead(t, path, nil)
+	if _, _, err := Digests(sh, cache.New()); err != nil {
+		t.Fatal(err)
+	}
+	want, sum, err := intake.ReadFile(filepath.Join(filepath.Dir(path), "b.stl"), 1<<20)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if data, of, ok := sh.Held("b.stl"); !ok || string(data) != string(want) || of != sum {
+		t.Errorf("%q, %v, %v", data, of, ok)
+	}
+	if _, _, ok := sh.Held("b.stl"); ok {
+		t.Error("held twice")
+	}
+	sh.LetGo()
+	if _, _, ok := sh.Held("c.stl"); ok {
+		t.Error("held after it was let go")
+	}
+	bare, _ := mustRead(t, path, nil)
+	if _, _, err := Digests(bare, nil); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, ok := bare.Held("b.stl"); ok {
+		t.Error("held though nothing is kept")
+	}
 }

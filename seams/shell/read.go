@@ -32,7 +32,7 @@ func Read(path string, overrides map[string]string) (*Shell, []string, error) {
 		return nil, nil, &Problems{List: []Problem{*err}}
 	}
 	r := newReading(path, overrides)
-	r.sh.taken = &taken{sums: map[string]intake.Sum{"": sum}}
+	r.sh.taken = &taken{sums: map[string]intake.Sum{"": sum}, room: mostHeld}
 	if err := r.read(data, format); err != nil {
 		return nil, nil, err
 	}
