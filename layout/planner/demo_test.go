@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"context"
 	"math"
+	"os"
 	"slices"
+	"sync"
 	"testing"
 
 	"github.com/golang/geo/r3"
@@ -31,14 +33,22 @@ func writeDemo(t testing.TB) string {
 // plan reads and plans a shell file.
 func plan(t testing.TB, path string, workers int, overrides map[string]string) *layout.Plan {
 	t.Helper()
-	ctx := context.Background()
-	sh, notes, err := shell.Read(path, overrides)
+	p, _, err := planned(path, workers, overrides)
 	if err != nil {
 		t.Fatal(err)
 	}
+	return p
+}
+
+func planned(path string, workers int, overrides map[string]string) (*layout.Plan, *shell.Shell, error) {
+	ctx := context.Background()
+	sh, notes, err := shell.Read(path, overrides)
+	if err != nil {
+		return nil, nil, err
+	}
 	loaded, err := parts.Load(ctx, sh, workers, nil)
 	if err != nil {
-		t.Fatal(err)
+		return nil, nil, err
 	}
 	var sheets []flange.Sheet
 	for _, p := range loaded {
@@ -46,17 +56,40 @@ func plan(t testing.TB, path string, workers int, overrides map[string]string) *
 	}
 	found, err := flange.Find(ctx, sheets, flange.Options{Workers: workers, GapLimit: sh.GapLimit})
 	if err != nil {
-		t.Fatal(err)
+		return nil, nil, err
 	}
 	digest, _, err := shell.Digests(sh, nil)
 	if err != nil {
-		t.Fatal(err)
+		return nil, nil, err
 	}
 	p, err := planner.Build(ctx, planner.Input{Shell: sh, Parts: loaded, Found: found, Digest: digest, Notes: notes, Workers: workers})
-	if err != nil {
-		t.Fatal(err)
+	return p, sh, err
+}
+
+// plannedDemo is the demo and its plan, the same for all tests, which must not change them.
+var plannedDemo = sync.OnceValue(func() (out struct {
+	plan  *layout.Plan
+	shell *shell.Shell
+	err   error
+}) {
+	var dir string
+	if dir, out.err = os.MkdirTemp("", "tarn"); out.err != nil {
+		return out
 	}
-	return p
+	defer os.RemoveAll(dir)
+	if out.err = tarn.Write(dir); out.err == nil {
+		out.plan, out.shell, out.err = planned(dir+"/shell.yaml", 2, nil)
+	}
+	return out
+})
+
+func demo(t *testing.T) (*layout.Plan, *shell.Shell) {
+	t.Helper()
+	d := plannedDemo()
+	if d.err != nil {
+		t.Fatal(d.err)
+	}
+	return d.plan, d.shell
 }
 
 func text(t testing.TB, p *layout.Plan) []byte {
@@ -70,8 +103,7 @@ func text(t testing.TB, p *layout.Plan) []byte {
 
 // The demo is planned once for all that is asked of it.
 func TestDemo(t *testing.T) {
-	file := writeDemo(t)
-	p := plan(t, file, 2, nil)
+	p, _ := demo(t)
 	t.Run("welds lie on the true weld lines", func(t *testing.T) { weldsOnTruth(t, p) })
 	t.Run("true weld lines are welded from end to end", func(t *testing.T) { truthWelded(t, p) })
 	t.Run("no flange is false", func(t *testing.T) { noFalseFlange(t, p) })
@@ -86,7 +118,7 @@ func TestDemo(t *testing.T) {
 		}
 	})
 	t.Run("same plan on one worker", func(t *testing.T) {
-		if !bytes.Equal(text(t, p), text(t, plan(t, file, 1, nil))) {
+		if !bytes.Equal(text(t, p), text(t, plan(t, writeDemo(t), 1, nil))) {
 			t.Error("the plan depends on the number of workers")
 		}
 	})

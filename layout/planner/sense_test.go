@@ -4,50 +4,16 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"path/filepath"
 	"slices"
 	"testing"
 
-	"seamwright/geometry/flange"
-	"seamwright/internal/tarn"
 	"seamwright/layout"
 	"seamwright/layout/labour"
-	"seamwright/layout/planner"
 	"seamwright/layout/stations"
-	"seamwright/seams/parts"
 	"seamwright/seams/shell"
 )
 
 // demo plans the demo cab.
-func demo(t *testing.T) (*layout.Plan, *shell.Shell) {
-	t.Helper()
-	dir := t.TempDir()
-	if err := tarn.Write(dir); err != nil {
-		t.Fatal(err)
-	}
-	sh, _, err := shell.Read(filepath.Join(dir, "shell.yaml"), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	loaded, err := parts.Load(context.Background(), sh, 0, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	sheets := make([]flange.Sheet, len(loaded))
-	for i := range loaded {
-		sheets[i] = loaded[i].Sheet
-	}
-	found, err := flange.Find(context.Background(), sheets, flange.Options{GapLimit: sh.GapLimit})
-	if err != nil {
-		t.Fatal(err)
-	}
-	plan, err := planner.Build(context.Background(), planner.Input{Shell: sh, Parts: loaded, Found: found})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return plan, sh
-}
-
 // day is one shift, minutes.
 const day = 8 * 60.0
 
