@@ -345,7 +345,7 @@ func (p *program) steelText(plan *layout.Plan) {
 // paidText prints what is paid for beside what is worked.
 func (p *program) paidText(plan *layout.Plan) {
 	fmt.Fprintf(p.out, "\npaid and worked, the batch\n")
-	for _, r := range offer.PaidRows(plan) {
+	for _, r := range plan.PaidRows() {
 		fmt.Fprintf(p.out, "  %-46s %s\n", r[0], r[1])
 	}
 	paid := plan.Cost.Paid

@@ -169,7 +169,8 @@ func rolled(here *layout.AtStation) string {
 
 // guns lists the tools with their tips: how many welds, and after how many they are cared for.
 func (c *maker) guns(d *flow.Document, here *layout.AtStation) {
-	t := flow.Table{Title: "Guns", Letters: read, Columns: columns("", "=Tip", ">Welds\na shell", ">Dress\nafter", ">New caps\nafter")}
+	d.Title("Guns", 20)
+	t := flow.Table{Letters: read, Columns: columns("", "=Tip", ">Welds\na shell", ">Dress\nafter", ">New caps\nafter")}
 	for _, u := range here.Tools {
 		dress, caps := "–", "–"
 		if u.Tip.Dress > 0 {
@@ -200,7 +201,7 @@ func metres(v float64) string {
 
 // settings are those that are set at the timer here.
 func (c *maker) settings(d *flow.Document, here *layout.AtStation) {
-	t := flow.Table{Title: "Settings", Letters: read, Columns: columns("", "=Sheets", ">kN", ">kA", ">Squeeze, weld,\nhold, cycles",
+	t := flow.Table{Letters: read, Columns: columns("", "=Sheets", ">kN", ">kA", ">Squeeze, weld,\nhold, cycles",
 		">Good\nfrom mm")}
 	for _, s := range here.Settings {
 		times := fmt.Sprintf("%d, %d, %d", s.SqueezeCycles, s.WeldCycles, s.HoldCycles)
@@ -219,6 +220,7 @@ func (c *maker) settings(d *flow.Document, here *layout.AtStation) {
 	if len(t.Rows) == 0 {
 		return
 	}
+	d.Title("Settings", 24)
 	d.Table(t)
 }
 
@@ -233,7 +235,7 @@ func (c *maker) care(d *flow.Document, here *layout.AtStation) {
 	left := map[string]int{}
 	for n := 1; n <= c.plan.Shell.Batch; n++ {
 		for _, v := range here.CareDue(n) {
-			key := "gun " + cmp.Or(c.index.Gun(v.Gun).Letter, v.Gun) + ", " + v.Tip
+			key := c.short(layout.Tools{Gun: v.Gun, Tip: v.Tip})
 			if list[key] == nil {
 				list[key] = &due{}
 				order = append(order, key)
@@ -246,7 +248,7 @@ func (c *maker) care(d *flow.Document, here *layout.AtStation) {
 				left[key]++
 				continue
 			}
-			*to = append(*to, fmt.Sprintf("%d/%d", n, v.After))
+			*to = append(*to, fmt.Sprintf("%d:%d", n, v.After))
 		}
 	}
 	if len(order) == 0 {
@@ -254,8 +256,8 @@ func (c *maker) care(d *flow.Document, here *layout.AtStation) {
 		d.Note("No tip of this station comes to be dressed in this batch, or none has a stated number of welds to be dressed after.")
 		return
 	}
-	t := flow.Table{Title: "Dressing and caps, as shell/weld", Columns: columns("Tip", "", "=After weld of shell"),
-		Note: "7/120: on the 7th shell of the batch, after weld 120. Welds made again bring it forward."}
+	t := flow.Table{Title: "Dressing and caps, by shell and weld", Columns: columns("", "", "="),
+		Note: "7:120 is after weld 120 of shell 7; sooner if welds are made again."}
 	for _, key := range order {
 		for _, v := range []struct {
 			do   string
@@ -272,11 +274,25 @@ func (c *maker) care(d *flow.Document, here *layout.AtStation) {
 	d.Table(t)
 }
 
+// short names a tool with its tip and setting by their signs: "A, domed, S1".
+func (c *maker) short(t layout.Tools) string {
+	words := []string{cmp.Or(c.index.Gun(t.Gun).Letter, t.Gun)}
+	if t.Roller != "" {
+		words[0] = cmp.Or(c.index.Roller(t.Roller).Letter, t.Roller)
+	}
+	for _, w := range []string{t.Tip, t.Setting} {
+		if w != "" {
+			words = append(words, w)
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
 // coupons lists by setting the shells on which a test coupon is due.
 func (c *maker) coupons(d *flow.Document, here *layout.AtStation) {
 	each := c.plan.Labour.CouponsEach
-	t := flow.Table{Title: "Test coupons, by shell", Columns: columns("With", "=Shells"),
-		Note: "On shell 1 all of them before the first weld. After each change of caps one more is made, which is not in this list."}
+	t := flow.Table{Title: "Test coupons, by shell", Columns: columns("", "="),
+		Note: "Shell 1: all, before its first weld. One more after new caps."}
 	shells := map[string][]string{}
 	left := map[string]int{}
 	var order []string
@@ -285,7 +301,7 @@ func (c *maker) coupons(d *flow.Document, here *layout.AtStation) {
 			if v.Why == layout.CouponCaps {
 				continue
 			}
-			key := c.index.ToolWords(v.Tools)
+			key := c.short(v.Tools)
 			if shells[key] == nil {
 				order = append(order, key)
 			}

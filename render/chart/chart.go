@@ -53,7 +53,7 @@ func Bars(p *paper.Page, box paper.Box, bars []Bar) {
 	for _, b := range bars {
 		least, greatest = math.Min(least, b.Value), math.Max(greatest, b.Value)
 	}
-	if !(greatest-least > 0) || math.IsInf(greatest-least, 0) {
+	if !(greatest > least) || !finite(least, greatest) {
 		return
 	}
 	b := brushOn(p)
@@ -96,7 +96,7 @@ func Movers(p *paper.Page, box paper.Box, stated float64, movers []Mover) {
 	for _, m := range movers {
 		least, greatest = math.Min(least, m.Low), math.Max(greatest, m.High)
 	}
-	if !(greatest-least > 0) || math.IsInf(greatest-least, 0) {
+	if !finite(least, greatest) || flat(least, greatest) {
 		return
 	}
 	b := brushOn(p)
@@ -157,11 +157,11 @@ func (plot Plot) Draw(p *paper.Page, box paper.Box) {
 		least.Y = math.Min(0, least.Y)
 	}
 	for _, span := range []*[2]*float64{{&least.X, &greatest.X}, {&least.Y, &greatest.Y}} {
-		if *span[1] <= *span[0] {
+		if finite(*span[0], *span[1]) && flat(*span[0], *span[1]) {
 			*span[1] = *span[0] + math.Max(1, math.Abs(*span[0])*0.1)
 		}
 	}
-	if len(plot.Line) == 0 || math.IsInf(greatest.X-least.X, 0) || math.IsInf(greatest.Y-least.Y, 0) {
+	if len(plot.Line) == 0 || !finite(least.X, least.Y, greatest.X, greatest.Y) {
 		return
 	}
 	b := brushOn(p)
@@ -228,8 +228,13 @@ func CrewHigh(persons []Person) float64 { return float64(len(persons))*barHigh +
 
 // Crew draws each person's share of a takt: grey at work, white waiting at the jig for another, blank until the next shell.
 func Crew(p *paper.Page, box paper.Box, takt float64, persons []Person) {
-	if !(takt > 0) || math.IsInf(takt, 0) {
+	if !(takt > 0) || !finite(takt) {
 		return
+	}
+	for _, one := range persons {
+		if !finite(one.Works, one.Awaits) {
+			return
+		}
 	}
 	b := brushOn(p)
 	left, wide := box.X0+names, box.Width()-names-figures
@@ -243,7 +248,7 @@ func Crew(p *paper.Page, box paper.Box, takt float64, persons []Person) {
 	for i, one := range persons {
 		y := top + float64(i)*barHigh
 		row(b, box, y, one.Name, number(one.Works, 0.1)+" min, "+number(100*one.Works/takt, 1)+" %")
-		x, end := left+one.Works/takt*wide, left+math.Min(takt, one.Works+one.Awaits)/takt*wide
+		x, end := left+math.Min(1, one.Works/takt)*wide, left+math.Min(takt, one.Works+one.Awaits)/takt*wide
 		b.grey.Rect(paper.Box{X0: left, Y0: y + 0.7, X1: x, Y1: y + barHigh - 0.7})
 		if end > x {
 			b.white.Rect(paper.Box{X0: x, Y0: y + 0.7, X1: end, Y1: y + barHigh - 0.7})
@@ -267,6 +272,21 @@ func key(b brush, at paper.Point) {
 		b.words.Text(paper.Point{X: at.X, Y: at.Y + 2.75}, letters, paper.Start, k.text)
 		at.X += paper.Width(k.text, letters) + 4
 	}
+}
+
+// finite says whether all are numbers that can be drawn: a chart of others is left out as a whole.
+func finite(values ...float64) bool {
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// flat says whether two figures are too near each other for a scale between them.
+func flat(least, greatest float64) bool {
+	return greatest-least <= 1e-9*math.Max(math.Abs(least), math.Abs(greatest))
 }
 
 // Step divides a length into at most n steps of 1, 2 or 5 times a power of ten.

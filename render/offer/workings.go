@@ -78,7 +78,7 @@ func paid(d *flow.Document, plan *layout.Plan) {
 		return
 	}
 	t := flow.Table{Title: "Paid and worked, the batch", Columns: cells("=", ">")}
-	for _, r := range PaidRows(plan) {
+	for _, r := range plan.PaidRows() {
 		t.Rows = append(t.Rows, r[:])
 	}
 	d.Table(t)
@@ -92,35 +92,6 @@ func paid(d *flow.Document, plan *layout.Plan) {
 		}
 	}
 	d.Table(use)
-}
-
-// PaidRows word what is paid for beside what is worked: a name and a figure each.
-func PaidRows(plan *layout.Plan) [][2]string {
-	p := plan.Cost.Paid
-	people := fmt.Sprintf("%d, as many as the jigs' crews (people is not stated)", p.Places)
-	if p.People > 0 {
-		people = fmt.Sprintf("%d for %d places at %d jigs", p.People, p.Places, len(p.Jigs))
-	}
-	rows := [][2]string{{"people there at once", people}, {"shifts a day", strconv.Itoa(p.Shifts)},
-		{"worked, preparation included", fixed(p.Worked/60, 1) + " h"},
-		{"at their jigs, waiting for each other included", fixed(p.AtJigs/60, 1) + " h"},
-		{"paid", fixed(p.Paid/60, 1) + " h"}}
-	if p.Paid > 0 {
-		rows = append(rows, [2]string{"paid and not worked", fmt.Sprintf("%s h, %s %%", fixed((p.Paid-p.Worked)/60, 1),
-			fixed(100*(1-p.Worked/p.Paid), 1))})
-	}
-	rows = append(rows, [2]string{"which costs, a shell", layout.Money(p.StandBy) + " " + plan.Cost.Currency},
-		[2]string{"from the first start until the batch is out", fmt.Sprintf("%s h; no order of work takes less than %s h", fixed(p.Minutes/60,
-			1),
-			fixed(p.Bound/60, 1))})
-	if p.Weeks > 0 {
-		rows = append(rows, [2]string{"calendar", fixed(p.Weeks, 1) + " weeks"})
-	}
-	limit := "the jig of station " + p.Limit
-	if p.Limit == "people" {
-		limit = "people: the jigs wait for them"
-	}
-	return append(rows, [2]string{"what limits", limit})
 }
 
 // Steel is the list that goes to the steel merchant.

@@ -119,6 +119,36 @@ func (r *report) cost() {
 		fmt.Sprintf("%s man-minutes, jig preparation shared over %d", number(c.MinutesPerShell, 1), c.Batch)})
 	r.rows([]string{"What", "Station", "Joint", ">Quantity", "Unit", ">Each", ">" + orDash(c.Currency), "From"}, rows)
 	r.spread(c)
+	r.steel(c)
+	if c.Paid.Places > 0 {
+		r.line("")
+		var rows [][]string
+		for _, v := range r.plan.PaidRows() {
+			rows = append(rows, v[:])
+		}
+		r.rows([]string{"Paid and worked, the batch", ""}, rows)
+	}
+}
+
+// steel is what sheet is bought for the batch, kind by kind.
+func (r *report) steel(c layout.Cost) {
+	var rows [][]string
+	mass, cost := 0.0, 0.0
+	for _, s := range c.Steel {
+		price := "no price is stated"
+		if s.PerKilo > 0 {
+			price = layout.Money(s.Cost)
+		}
+		rows = append(rows, []string{s.Grade, number(s.Thickness, 2), orDash(s.Coating), fmt.Sprint(s.Pieces), number(s.Mass, 1), price, s.Tolerance})
+		mass, cost = mass+s.Mass, cost+s.Cost
+	}
+	if len(rows) == 0 {
+		return
+	}
+	rows = append(rows, []string{"all", "", "", "", number(mass, 1), layout.Money(cost), ""})
+	r.line("")
+	r.wrap("", "Sheet steel to buy for the batch, which the cost above does not hold; cost --steel lists the blanks.")
+	r.rows([]string{"Grade", ">mm", "Coating", ">Blanks", ">kg", ">" + orDash(c.Currency), "Thickness"}, rows)
 }
 
 // most movers are listed.
