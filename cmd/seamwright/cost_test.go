@@ -124,7 +124,8 @@ func TestActuals(t *testing.T) {
 // What cannot have been measured is refused with its line.
 func TestActualsThatCannotBe(t *testing.T) {
 	file := twoJigShell(t)
-	for row, want := range map[string]string{"first,1,20000": "times.csv: line 3: 20000 minutes at first", "first,1,0.001": "line 3: 0.001 minutes",
+	for row, want := range map[string]string{"first,1,20000": "times.csv: line 3: 20000 minutes at first",
+		"first,1,0.001":  "line 3: 0.001 minutes",
 		"first,99999,60": "line 3: shell 99999 of a batch of"} {
 		times := put(t, filepath.Dir(file), "times.csv", "station,shell,minutes\nsecond,2,40\n"+row+"\n")
 		if code, _, errOut := call(t, "cost", file, "--actuals", times); code != exitInput || !strings.Contains(errOut, want) {
