@@ -185,21 +185,27 @@ func (s *AtStation) inspection() {
 			s.Coupons += l.Quantity
 		}
 	}
-	if !(looked > 0) || len(s.Welds) == 0 {
+	made := s.Made()
+	if !(looked > 0) || len(made) == 0 {
 		return
 	}
-	every := max(1, int(math.Round(float64(len(s.Welds))/looked)))
-	for i := every - 1; i < len(s.Welds); i += every {
-		s.Look = append(s.Look, s.Welds[i].Number)
+	every := max(1, int(math.Round(float64(len(made))/looked)))
+	for i := every - 1; i < len(made); i += every {
+		s.Look = append(s.Look, made[i].Number)
 	}
-	if len(s.Welds)%every != 0 {
-		s.Look = append(s.Look, s.Welds[len(s.Welds)-1].Number)
+	if len(made)%every != 0 {
+		s.Look = append(s.Look, made[len(made)-1].Number)
 	}
+}
+
+// Made are the welds that a gun reaches, by number; the others come after them.
+func (s *AtStation) Made() []Weld {
+	return slices.DeleteFunc(slices.Clone(s.Welds), func(w Weld) bool { return w.Unreached })
 }
 
 // tools lists guns with their tips in the order of their first weld.
 func (x *Index) tools(s *AtStation) {
-	for _, w := range s.Welds {
+	for _, w := range s.Made() {
 		k := slices.IndexFunc(s.Tools, func(t ToolUse) bool { return t.Gun == w.Gun && t.Tip.ID == w.Tip })
 		if k < 0 {
 			k = len(s.Tools)

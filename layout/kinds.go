@@ -60,6 +60,19 @@ const (
 	TackThrough  TackRule = "through"      // from end to end
 )
 
+// Said is the rule in words, as it is for so many tacks; empty where they go from end to end.
+func (r TackRule) Said(tacks int) string {
+	switch {
+	case r == TackQuarters && tacks >= 4:
+		return "rings in opposite quarters by turns"
+	case r == TackMiddle && tacks >= 3:
+		return "lines from the middle outwards"
+	case r == TackDatum && tacks >= 2:
+		return "lines from the dowel on"
+	}
+	return ""
+}
+
 // MeasureKind is a size of a gun or tip.
 type MeasureKind string
 

@@ -259,18 +259,19 @@ func unreached(own []*armedWeld, choices []reach.Choice) []outOfReach {
 func (x *arming) reachFindings(ctx context.Context, choices []reach.Choice) error {
 	for _, g := range unreached(x.own, choices) {
 		w, c := x.own[g.welds[0]], choices[g.welds[0]]
-		where := fmt.Sprintf("flange %s: %d welds, the worst at %.0f mm", g.strip.id, len(g.welds), w.spot.S)
+		why := fmt.Sprintf("the worst at %.0f mm", w.spot.S)
 		if c.Tool >= 0 {
-			where += fmt.Sprintf(" with gun %s, tip %s: %s", x.tools[c.Tool].Gun.ID, x.tools[c.Tool].Tip.ID, c.Reason)
+			why += fmt.Sprintf(" with gun %s, tip %s: %s", x.tools[c.Tool].Gun.ID, x.tools[c.Tool].Tip.ID, c.Reason)
 		} else {
-			where += ": no gun at hand has the electrode force"
+			why += ": no gun at hand has the electrode force"
 		}
+		where := fmt.Sprintf("flange %s: %d welds, %s", g.strip.id, len(g.welds), why)
 		remedy, err := x.nearestRemedy(ctx, g.welds)
 		if err != nil {
 			return err
 		}
 		if !g.stuck {
-			if remedy, err = x.setApart(ctx, g, where, remedy); err != nil {
+			if remedy, err = x.setApart(ctx, g, why, remedy); err != nil {
 				return err
 			}
 		}

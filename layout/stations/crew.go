@@ -254,7 +254,8 @@ func (c *crewing) keepOrder() {
 // besideWork says whether one of two steps that follow each other is work besides welding and the other may be done beside it, as far as
 // its kind goes; keepSteps holds back what depends on it.
 func (c *crewing) besideWork(a, b layout.Step) bool {
-	kinds := []layout.StepKind{layout.DoWork, layout.DoLoad, layout.DoTack, layout.DoFill, layout.DoRoll, layout.DoGauge}
+	kinds := []layout.StepKind{layout.DoWork, layout.DoLoad, layout.DoTack, layout.DoFill, layout.DoRoll, layout.DoGauge,
+		layout.DoRelease, layout.DoClamp, layout.DoMark, layout.DoFit}
 	return (a.Do == layout.DoWork || b.Do == layout.DoWork) && slices.Contains(kinds, a.Do) && slices.Contains(kinds, b.Do)
 }
 

@@ -309,22 +309,10 @@ func (w *writer) releaseFor(at int) {
 // tackRules says how tacks are gone through, where that is not from end to end.
 func (w *writer) tackRules(runs []layout.Run) string {
 	var words []string
-	for _, rule := range []layout.TackRule{layout.TackQuarters, layout.TackMiddle, layout.TackDatum} {
-		least := 3
-		if rule == layout.TackQuarters {
-			least = 4
+	for _, r := range runs {
+		if said := r.Tacks.Said(r.Count); said != "" && !slices.Contains(words, said) {
+			words = append(words, said)
 		}
-		n := 0
-		for _, r := range runs {
-			if r.Tacks == rule && (r.Count >= least || rule == layout.TackDatum && r.Count > 1) {
-				n++
-			}
-		}
-		if n == 0 {
-			continue
-		}
-		words = append(words, map[layout.TackRule]string{layout.TackQuarters: "rings in opposite quarters by turns",
-			layout.TackMiddle: "lines from the middle outwards", layout.TackDatum: "lines from the dowel on"}[rule])
 	}
 	if len(words) == 0 {
 		return ""

@@ -21,7 +21,8 @@ func (j *job) stepsBlock() *flow.Table {
 		t.Note += " Who: by number; the labour sheet has a line of steps for each."
 	}
 	for _, u := range j.station.Unreached {
-		row := []string{"-", "not made", "No gun at hand reaches these: " + u.Why + ". " + u.Would, fmt.Sprintf("%d to %d", u.From, u.To), "none", ""}
+		row := []string{"-", "not made", fmt.Sprintf("No gun at hand reaches welds %d to %d: %s. What would do: %s.", u.From, u.To, u.Why, u.Would),
+			"", "", ""}
 		if j.station.Crew > 1 {
 			row = append(row, "")
 		}
@@ -75,9 +76,12 @@ func (j *job) runsOf(s layout.Step) []layout.Run {
 
 // jointsOf names the joints that a step welds, and says where its welds are by what stood there.
 func (j *job) jointsOf(s layout.Step) string {
-	var joints []string
+	var joints, rules []string
 	lead := ""
 	for _, r := range j.runsOf(s) {
+		if said := r.Tacks.Said(r.Count); said != "" && !slices.Contains(rules, said) {
+			rules = append(rules, said)
+		}
 		if !slices.Contains(joints, r.Joint) {
 			joints = append(joints, r.Joint)
 		}
@@ -90,7 +94,11 @@ func (j *job) jointsOf(s layout.Step) string {
 			lead = "where the clamps were: "
 		}
 	}
-	return lead + strings.Join(joints, ", ")
+	text := lead + strings.Join(joints, ", ")
+	if len(rules) > 0 {
+		text += "; " + strings.Join(rules, ", ")
+	}
+	return text
 }
 
 // change stands before a setting that the gun is to be changed to.

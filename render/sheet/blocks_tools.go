@@ -70,8 +70,8 @@ func caps(u layout.ToolUse) string {
 func (j *job) inspectionBlock() *flow.Table {
 	t := table("Inspection", []string{"How", "What", "How many", "Result, name"}, []float64{0, 1.6, 0, 0.6})
 	t.Boxes, t.High = true, 8
-	if len(j.welds) > 0 {
-		t.Rows = append(t.Rows, []string{"count", fmt.Sprintf("all welds, 1–%d", len(j.welds)), fmt.Sprint(len(j.welds)), ""})
+	if made := len(j.here.Made()); made > 0 {
+		t.Rows = append(t.Rows, []string{"count", fmt.Sprintf("all welds, 1–%d", made), fmt.Sprint(made), ""})
 		if looked := j.here.Look; len(looked) > 0 {
 			t.Rows = append(t.Rows, []string{"visual", words.List(looked) + ": whole, in place, no crack, no hole, no metal pushed out at the edge",
 				fmt.Sprint(len(looked)), ""})
