@@ -115,7 +115,8 @@ func (p *program) orderText(o orderStation) {
 		fmt.Fprintf(p.out, "  %3d %-9s %s\n", k+1, s.Do, s.Text)
 	}
 	for _, u := range o.station.Unreached {
-		fmt.Fprintf(p.out, "  not made    welds %s (%d) on flange %s, which no gun at hand reaches: %s\n", numbers(u.From, u.To), u.Count, u.Flange, u.Why)
+		fmt.Fprintf(p.out, "  not made    welds %s (%d) on flange %s, which no gun at hand reaches: %s\n", numbers(u.From, u.To),
+			u.Count, u.Flange, u.Why)
 		fmt.Fprintf(p.out, "              %s\n", u.Would)
 	}
 	fmt.Fprintf(p.out, "  %5s %-12s %5s %-9s %-24s %-10s %-10s %s\n", "run", "welds", "count", "step", "flange", "gun", "tip", "waits")

@@ -20,7 +20,8 @@ func twins(t *testing.T, left, right string) *layout.Plan {
 		sheet(t, dir, "a"+s.name+".stl", flat(0, math.Min(s.sign*20, s.sign*80), 240, math.Max(s.sign*20, s.sign*80), 0))
 		sheet(t, dir, "b"+s.name+".stl", flat(0, math.Min(s.sign*60, s.sign*140), 240, math.Max(s.sign*60, s.sign*140), 1))
 	}
-	return planText(t, dir, "name: twins\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\npanels: [{id: al, mesh: al.stl, "+
+	return planText(t, dir, "name: twins\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\npanels: [{id: al, "+
+		"mesh: al.stl, "+
 		"steel: s}, {id: bl, mesh: bl.stl, steel: s}, {id: ar, mesh: ar.stl, steel: s}, {id: br, mesh: br.stl, steel: s}]\njoints:\n"+
 		"  - {id: left, panels: [al, bl]"+left+"}\n  - {id: right, panels: [ar, br], mirror_of: left"+right+"}\n")
 }

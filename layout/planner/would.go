@@ -26,9 +26,11 @@ var sizes = []size{
 		func(t reach.Tool) float64 { return t.Gun.ThroatDepth + 400 }, 25, 1},
 	{layout.ThroatGap, func(t *reach.Tool) *float64 { return &t.Gun.ThroatGap },
 		func(t reach.Tool) float64 { return t.Gun.ThroatGap + 300 }, 25, 1},
-	{layout.ArmDiameter, func(t *reach.Tool) *float64 { return &t.Gun.Arm }, func(t reach.Tool) float64 { return math.Min(20, t.Gun.Arm) }, 5, 1},
+	{layout.ArmDiameter, func(t *reach.Tool) *float64 { return &t.Gun.Arm },
+		func(t reach.Tool) float64 { return math.Min(20, t.Gun.Arm) }, 5, 1},
 	{layout.TipLength, func(t *reach.Tool) *float64 { return &t.Tip.Length }, func(t reach.Tool) float64 { return t.Tip.Length + 120 }, 10, 1},
-	{layout.TipWidth, func(t *reach.Tool) *float64 { return &t.Tip.Shank }, func(t reach.Tool) float64 { return math.Min(t.Tip.Face, t.Tip.Shank) },
+	{layout.TipWidth, func(t *reach.Tool) *float64 { return &t.Tip.Shank },
+		func(t reach.Tool) float64 { return math.Min(t.Tip.Face, t.Tip.Shank) },
 		2, 0.5},
 }
 

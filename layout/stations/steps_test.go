@@ -119,7 +119,8 @@ func TestStepsOfAnEmptyStation(t *testing.T) {
 func TestStepsTellNobodyToWeldWhatNoGunReaches(t *testing.T) {
 	p := roofing()
 	p.Runs[0].Gun = ""
-	if got := strings.Join(words(stations.Steps(p, 0, 0)), "\n"); !strings.Contains(got, "Fill welds 9 to 12 (4) on joint cap: which gun is not known") {
+	const unknown = "Fill welds 9 to 12 (4) on joint cap: which gun is not known"
+	if got := strings.Join(words(stations.Steps(p, 0, 0)), "\n"); !strings.Contains(got, unknown) {
 		t.Error(got)
 	}
 	p.Runs[0].Blocked = true
@@ -131,11 +132,13 @@ func TestStepsTellNobodyToWeldWhatNoGunReaches(t *testing.T) {
 // Clamps that open one by one: each is opened right before what it hid, the others once that is done.
 func TestStepsOpenClampsOneByOne(t *testing.T) {
 	p := &layout.Plan{
-		Stations: []layout.Station{{ID: "s", OneByOne: true, Arrives: []string{"a"}, Clamps: []layout.Fixture{{ID: "C1", Release: layout.AfterTacks},
+		Stations: []layout.Station{{ID: "s", OneByOne: true, Arrives: []string{"a"}, Clamps: []layout.Fixture{
+			{ID: "C1", Release: layout.AfterTacks},
 			{ID: "C2", Release: layout.AfterTacks}, {ID: "C3", Release: layout.AfterTacks}}}},
 		Joints: []layout.Joint{{ID: "j", Name: "j", Station: "s", Panels: []string{"a"}}},
 	}
-	for k, r := range []layout.Run{{Step: layout.Tack, Tacks: layout.TackMiddle, Count: 3}, {Step: layout.Released, Clamps: []string{"C1"}, Count: 2},
+	for k, r := range []layout.Run{{Step: layout.Tack, Tacks: layout.TackMiddle, Count: 3},
+		{Step: layout.Released, Clamps: []string{"C1"}, Count: 2},
 		{Step: layout.Released, Clamps: []string{"C2"}, Count: 2}, {Step: layout.Fill, Count: 4}} {
 		r.ID, r.Station, r.Joint, r.Gun = k+1, "s", "j", "A"
 		for _, before := range p.Runs {

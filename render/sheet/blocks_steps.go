@@ -21,8 +21,8 @@ func (j *job) stepsBlock() *flow.Table {
 		t.Note += " Who: by number; the labour sheet has a line of steps for each."
 	}
 	for _, u := range j.station.Unreached {
-		row := []string{"-", "not made", fmt.Sprintf("No gun at hand reaches welds %d to %d: %s. What would do: %s.", u.From, u.To, u.Why, u.Would),
-			"", "", ""}
+		row := []string{"-", "not made", fmt.Sprintf("No gun at hand reaches welds %d to %d: %s. What would do: %s.", u.From, u.To,
+			u.Why, u.Would), "", "", ""}
 		if j.station.Crew > 1 {
 			row = append(row, "")
 		}
