@@ -41,7 +41,7 @@ type Terms struct {
 	Subcontract float64  `json:"subcontract_pct" about:"on what is subcontracted" unit:"per cent"`
 	VAT         float64  `json:"vat_pct" about:"value-added tax; 0: prices are without" unit:"per cent"`
 	WorksBuys   bool     `json:"works_buys_steel" about:"the works buys the sheet steel, else the customer sends it"`
-	Sentences   []string `json:"sentences" about:"printed as they stand"`
+	Terms       string   `json:"terms" about:"printed as it stands"`
 	Stated      []Stated `json:"lines" about:"lines of the shell file"`
 }
 
@@ -58,7 +58,7 @@ type Stated struct {
 // termsOf are those of a shell file.
 func termsOf(o shell.Offer) Terms {
 	out := Terms{Number: o.Number, Date: o.Date, Customer: o.Customer, Valid: o.Valid, Weeks: o.Weeks, Margin: o.Margin,
-		Subcontract: o.Subcontract, VAT: o.VAT, WorksBuys: o.Steel != shell.CustomerBuys, Sentences: slices.Clone(o.Terms), Stated: []Stated{}}
+		Subcontract: o.Subcontract, VAT: o.VAT, WorksBuys: o.Steel != shell.CustomerBuys, Terms: o.Terms, Stated: []Stated{}}
 	for _, l := range o.Lines {
 		out.Stated = append(out.Stated, Stated{l.ID, l.What, l.By == shell.Subcontract, l.Per == shell.PerBatch, l.Quantity, l.Price})
 	}

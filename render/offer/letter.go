@@ -156,8 +156,8 @@ func terms(d *flow.Document, plan *layout.Plan, o price.Offer) {
 	if o.Terms.Weeks > 0 {
 		add("Delivery", short(o.Terms.Weeks)+" weeks from order.")
 	}
-	for _, s := range o.Terms.Sentences {
-		add("", s)
+	if o.Terms.Terms != "" {
+		add("Terms", o.Terms.Terms)
 	}
 	add("Welds", "Settings are proved by peel or chisel test (ISO 10447) before the first weld. Whether the shell carries what it must is "+
 		"for "+

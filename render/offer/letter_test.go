@@ -28,7 +28,7 @@ func text(pages []*paper.Page) string {
 // The letter says prices, and no word of costs and margin; the workings say them. Neither says that a draft may be sent.
 func TestLetterKeepsCostsBack(t *testing.T) {
 	sh := works()
-	sh.Offer.Customer, sh.Offer.Terms = "Orchard Machines, Mill Lane 4", []string{"Payment within 30 days."}
+	sh.Offer.Customer, sh.Offer.Terms = "Orchard Machines, Mill Lane 4", "Payment within 30 days."
 	p := planned(t, sh)
 	o := priced(t, p, sh)
 	letter, workings := text(offer.Letter(p, o, "hash")), text(offer.Workings(p, o, "hash"))

@@ -44,7 +44,7 @@ var examples = map[string]any{
 	"material[].thickness_mm": 0.9, "material[].coating": "Z100", "price_per_kg": 1.15, "people": 4,
 	"offer.number": "Q-7", "offer.date": "2026-03-09", "offer.customer": "Orchard Machines, Mill Lane 4", "delivery_weeks": 8.0,
 	"lines[].id": "press", "lines[].what": "press the panels", "lines[].price": 180.0, "breaks[].shells": 12,
-	"terms": []string{"delivered unpacked"},
+	"offer.terms": "delivered unpacked",
 }
 
 // Example is a line of YAML with a value that the key may have.

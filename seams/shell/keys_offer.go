@@ -30,6 +30,6 @@ func offerKeys() []Key {
 			Greatest: 100_000},
 		{Name: "offer.breaks[].discount_pct", Meaning: "of the price at this quantity, on top of the offer's", Unit: "%", Default: 0.0, Least: 0,
 			Greatest: 99, Source: choice},
-		{Name: "offer.terms", Meaning: "sentences that the quote prints as they stand: delivery, payment"},
+		{Name: "offer.terms", Meaning: "what the quote prints as it stands, such as on payment"},
 	}
 }

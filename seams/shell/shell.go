@@ -447,7 +447,7 @@ type Offer struct {
 
 	Lines  []OfferLine `mapstructure:"lines"`
 	Breaks []Break     `mapstructure:"breaks"` // none: 1, 6, 12, 24 and 48 shells
-	Terms  []string    `mapstructure:"terms"`  // printed as they stand
+	Terms  string      `mapstructure:"terms"`  // printed as it stands
 }
 
 // Who buys the sheet steel.
