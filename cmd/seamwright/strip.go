@@ -56,7 +56,8 @@ along the flange and mark the welds through. Lengths along the weld line are tho
 		},
 	}
 	c.Flags().StringVar(&flange, "flange", "", "flange id, such as gutter/1")
-	c.Flags().StringVar(&on, "on", "", "panel on whose outer face the strip is laid: the first or last of the stack; default: the one that the map looks at")
+	c.Flags().StringVar(&on, "on", "", "panel on whose outer face the strip is laid: the first or last of the stack; default: the one that "+
+		"the map looks at")
 	c.Flags().StringVarP(&file, "output", "o", "", "PDF or SVG file; further SVG pages get -2, -3 … before the ending; default: SVG on "+
 		"standard output, for a single page")
 	p.overrides(c)

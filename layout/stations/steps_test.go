@@ -73,6 +73,22 @@ func TestSteps(t *testing.T) {
 	}
 }
 
+// A gun's setting is said at each step, and where it is changed.
+func TestStepsSayWhereTheSettingChanges(t *testing.T) {
+	p := roofing()
+	for i, setting := range map[int]string{0: "S3", 1: "S1", 2: "S2", 3: "S3"} {
+		p.Runs[i].Setting = setting
+	}
+	text := strings.Join(words(stations.Steps(p, 0, 5)), "\n")
+	for _, want := range []string{"Tack welds 1 to 3 (3) on joint sill: gun A, tip dome, setting S1.",
+		"weld 4 on joint sill: gun A, tip dome, change from setting S1 to S2.", "Tack welds 5 to 8 (4) on joint cap: gun b, tip narrow, setting S3.",
+		"Fill welds 9 to 12 (4) on joint cap: gun b, tip narrow, setting S3."} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no step says %q:\n%s", want, text)
+		}
+	}
+}
+
 func TestStepsHoldEveryRunOnce(t *testing.T) {
 	var runs []int
 	for _, s := range stations.Steps(roofing(), 0, 0) {

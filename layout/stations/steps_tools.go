@@ -79,7 +79,8 @@ func (w *writer) letter(gun string) string {
 // ready writes the marking out and fitting of the joints that have all their panels now.
 func (w *writer) ready() {
 	w.along(layout.DoMark, layout.WorkMark, "Mark out the weld lines of joint")
-	w.along(layout.DoFit, layout.WorkFit, "Pull the flanges together with hand clamps, look for gaps, and take the clamps off as the welds come: joint")
+	w.along(layout.DoFit, layout.WorkFit, "Pull the flanges together with hand clamps, look for gaps, and take the clamps off as the welds "+
+		"come: joint")
 }
 
 func (w *writer) along(do layout.StepKind, kind layout.LabourKind, verb string) {

@@ -84,8 +84,8 @@ func TestFillTakesWhatFits(t *testing.T) {
 		return out
 	}
 	one := []Column{{Head: "No", Share: 1}}
-	long, whole, small := &Table{Title: "Long", Columns: one, Rows: rows(8)}, &Table{Title: "Whole", Columns: one, Rows: rows(12), Whole: true},
-		&Table{Title: "Small", Columns: one, Rows: rows(2)}
+	long, small := &Table{Title: "Long", Columns: one, Rows: rows(8)}, &Table{Title: "Small", Columns: one, Rows: rows(2)}
+	whole := &Table{Title: "Whole", Columns: one, Rows: rows(12), Whole: true}
 	box := paper.Box{X1: 100, Y1: 100}
 	left, rest := Fill(NewPen(paper.New(paper.A4, "")), []*Table{long, whole, small}, box)
 	if len(left) != 1 || left[0] != whole || whole.Started() || small.Left() > 0 || rest.Y0 < 80 {
@@ -121,7 +121,8 @@ func TestRowHigherThanABox(t *testing.T) {
 }
 
 func ExampleTable_Draw() {
-	t := Table{Title: "Runs", Columns: []Column{{Head: "Welds"}, {Head: "Joint", Share: 1}}, Rows: [][]string{{"1–4", "rail"}, {"5–9", "lamp"}}}
+	t := Table{Title: "Runs", Columns: []Column{{Head: "Welds"}, {Head: "Joint", Share: 1}},
+		Rows: [][]string{{"1–4", "rail"}, {"5–9", "lamp"}}}
 	page := paper.New(paper.A4, "Runs")
 	high := t.Draw(NewPen(page), paper.Box{X0: 20, Y0: 20, X1: 200, Y1: 280}, true)
 	fmt.Printf("%d rows left, %.1f mm used\n", t.Left(), high)

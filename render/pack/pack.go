@@ -161,8 +161,9 @@ func (b *binder) station(i int, maps []sheet.Sheet) error {
 
 // bind puts the contents before the documents, and bookmarks on all of them.
 func (b *binder) bind(title string) *paper.Book {
-	book := &paper.Book{Title: b.plan.Shell.Name + ": " + title, Subject: b.plan.Shell.Number + ", revision " + words.OrDash(b.plan.Shell.Revision),
-		Author: b.plan.Shell.Creator}
+	book := &paper.Book{Title: b.plan.Shell.Name + ": " + title,
+		Subject: b.plan.Shell.Number + ", revision " + words.OrDash(b.plan.Shell.Revision),
+		Author:  b.plan.Shell.Creator}
 	if t, err := time.Parse(time.DateOnly, b.plan.Shell.Issued); err == nil {
 		book.Date = t
 	}

@@ -141,7 +141,8 @@ func (j *job) viewsOf(s layout.Step) []string {
 	}
 	if s.Seam != "" {
 		for _, f := range j.figures {
-			if f.picture != nil && !f.gauge && slices.ContainsFunc(j.seams, func(r layout.Seam) bool { return r.ID == s.Seam && len(j.seam(f, r)) > 0 }) {
+			shown := func(r layout.Seam) bool { return r.ID == s.Seam && len(j.seam(f, r)) > 0 }
+			if f.picture != nil && !f.gauge && slices.ContainsFunc(j.seams, shown) {
 				add(f)
 			}
 		}

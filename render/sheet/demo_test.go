@@ -21,9 +21,11 @@ import (
 // demo is the demo's panels and flanges, which take longest to find; tests only look at them.
 var demo flanges
 
+type demoPart = parts.Part
+
 type flanges struct {
 	once  sync.Once
-	parts []parts.Part
+	parts []demoPart
 	found *flange.Found
 	err   error
 }
@@ -98,6 +100,8 @@ func TestDemoMaps(t *testing.T) {
 			}
 			sheets := d.sheets
 			checkMarks(t, d, 12, 60)
+			checkFollowed(t, d)
+			checkFaces(t, d)
 			marks, pictures := 0, map[string]bool{}
 			for _, s := range sheets {
 				frame := paper.Size{Width: s.Page.Width, Height: s.Page.Height}.Frame()

@@ -292,7 +292,8 @@ func randomShell(r *rand.Rand) (*layout.Plan, []view.Panel) {
 			pitch := 15 + 40*r.Float64()
 			for k, s := 0, 40.0; s < 820; k, s = k+1, s+pitch*(0.8+0.4*r.Float64()) {
 				if k%(4+side) == 0 {
-					b.begin("frame-"+name, fmt.Sprintf("f%d%d", i, side), "c-350", "dome", "S1", []layout.WeldStep{"tack", "fill", "released"}[r.IntN(3)], pitch)
+					step := []layout.WeldStep{"tack", "fill", "released"}[r.IntN(3)]
+					b.begin("frame-"+name, fmt.Sprintf("f%d%d", i, side), "c-350", "dome", "S1", step, pitch)
 				}
 				at := []r3.Vector{{X: 100 + s, Z: 40}, {X: 40, Z: s}, {X: 100 + s, Z: 860}, {X: 1160, Z: s}}[side]
 				at.Y = y

@@ -24,7 +24,8 @@ func (p *page) drawTitle(number, of int, scale string) {
 		{field("Title", title(sh, st), 128), field("Identification number", sh.Number+" / "+st.ID, 52)},
 		{field("Created by", sh.Creator, 40), field("Approved by", sh.Approver, 40), field("Date of issue", sh.Issued, 34),
 			field("Rev.", sh.Revision, 18), field("Sheet", fmt.Sprintf("%d/%d", number, of), 22), field("Scale", scale, 26)},
-		{field("Jig", st.Jig, 66), field("Makes", st.Makes, 62), field("Crew", fmt.Sprint(st.Crew), 18), field("Batch", fmt.Sprint(sh.Batch), 34)},
+		{field("Jig", st.Jig, 66), field("Makes", st.Makes, 62), field("Crew", fmt.Sprint(st.Crew), 18),
+			field("Batch", fmt.Sprint(sh.Batch), 34)},
 	}
 	top := z.title.Y1 - titleHeight
 	for r, row := range rows {
