@@ -81,7 +81,8 @@ func TestStepsSayWhereTheSettingChanges(t *testing.T) {
 	}
 	text := strings.Join(words(stations.Steps(p, 0, 5)), "\n")
 	for _, want := range []string{"Tack welds 1 to 3 (3) on joint sill: gun A, tip dome, setting S1.",
-		"weld 4 on joint sill: gun A, tip dome, change from setting S1 to S2.", "Tack welds 5 to 8 (4) on joint cap: gun b, tip narrow, setting S3.",
+		"weld 4 on joint sill: gun A, tip dome, change from setting S1 to S2.",
+		"Tack welds 5 to 8 (4) on joint cap: gun b, tip narrow, setting S3.",
 		"Fill welds 9 to 12 (4) on joint cap: gun b, tip narrow, setting S3."} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no step says %q:\n%s", want, text)

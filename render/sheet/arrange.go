@@ -46,13 +46,18 @@ func (j *job) arrangements(size paper.Size) []*arrangement {
 		if columns == 0 {
 			n++ // steps beside their views are worth a sheet
 		}
-		if best == nil || out[0].scale < best[0].scale || out[0].scale == best[0].scale && n < least {
+		much := best != nil && out[0].scale < muchLarger*best[0].scale
+		if best == nil || much || out[0].scale <= best[0].scale && n < least {
 			best, least, details = out, n, j.details
 		}
 	}
 	j.details = details
 	return best
 }
+
+// muchLarger is the share of a scale's denominator below which another is so much larger that tables beside the views give way to it. Our
+// own choice.
+const muchLarger = 0.6
 
 // arrangementsWith lists ways with so many table columns beside the views.
 func (j *job) arrangementsWith(size paper.Size, columns int) []*arrangement {
@@ -95,6 +100,9 @@ func (j *job) countOnce(a *arrangement) int {
 	}
 	n := len(a.pages)
 	for i, figures := range a.pages {
+		if len(a.zones(i).tables) == 0 {
+			continue
+		}
 		own := j.besides(figures, j.station.Present, a.several())
 		tables = append(filled(own...), tables...)
 		fill(a.zones(i))
@@ -156,12 +164,16 @@ func (j *job) packings(size paper.Size, columns int) []*arrangement {
 		f.own = f.base
 		f.limit = paper.Point{X: area.Width(), Y: area.Height()}
 	}
-	for _, s := range scales {
+	list := scales
+	if columns > 0 { // beside tables the next recommended scale may be half as large, and waste most of the room
+		list = between
+	}
+	for _, s := range list {
 		a := &arrangement{size: size, scale: s, band: j.band(), columns: columns}
 		for _, f := range j.figures {
 			a.add(f)
 		}
-		if whole := !slices.ContainsFunc(a.sheets(), func(i int) bool { return !a.fits(i) }); !whole && s < scales[len(scales)-1] {
+		if whole := !slices.ContainsFunc(a.sheets(), func(i int) bool { return !a.fits(i) }); !whole && s < list[len(list)-1] {
 			continue
 		}
 		if len(all) == 0 || len(a.pages) < len(all[0].pages) {

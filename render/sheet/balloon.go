@@ -24,6 +24,9 @@ const (
 // panelNumber is a panel's number at this station.
 func (j *job) panelNumber(id string) int { return slices.Index(j.station.Present, id) + 1 }
 
+// numbered is a panel's number and name, never broken between the two.
+func (j *job) numbered(id string) string { return fmt.Sprintf("%d\u00a0%s", j.panelNumber(id), id) }
+
 // balloons are the labels that name the panels seen in a view.
 func (p *page) balloons(f *figure) []*label {
 	if f.gauge {
@@ -132,7 +135,7 @@ func (j *job) panelsBlock(figures []*figure, named []string) *flow.Table {
 	for _, id := range j.station.Present {
 		switch {
 		case slices.Contains(named, id):
-			seen = append(seen, fmt.Sprintf("%d\u00a0%s", j.panelNumber(id), id))
+			seen = append(seen, j.numbered(id))
 		case welded[id]:
 			rest = append(rest, id)
 		}

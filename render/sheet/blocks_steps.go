@@ -76,23 +76,33 @@ func (j *job) runsOf(s layout.Step) []layout.Run {
 
 // jointsOf names the joints that a step welds, and says where its welds are by what stood there.
 func (j *job) jointsOf(s layout.Step) string {
-	var joints, rules []string
-	lead := ""
+	var joints, clamps, rules []string
+	lead, released := "", true
 	for _, r := range j.runsOf(s) {
+		released = released && r.Step == layout.Released
 		if said := r.Tacks.Said(r.Count); said != "" && !slices.Contains(rules, said) {
 			rules = append(rules, said)
 		}
 		if !slices.Contains(joints, r.Joint) {
 			joints = append(joints, r.Joint)
 		}
-		switch {
-		case r.Gun == "":
-			lead = "gun not known: "
-		case len(r.Clamps) > 0:
-			lead = "where " + strings.Join(r.Clamps, ", ") + " was: "
-		case r.Step == layout.Released:
-			lead = "where the clamps were: "
+		for _, c := range r.Clamps {
+			if !slices.Contains(clamps, c) {
+				clamps = append(clamps, c)
+			}
 		}
+		if r.Gun == "" {
+			lead = "gun not known: "
+		}
+	}
+	switch {
+	case lead != "" || !released:
+	case len(clamps) == 1:
+		lead = "where " + clamps[0] + " was: "
+	case len(clamps) > 1:
+		lead = "where " + strings.Join(clamps, ", ") + " were: "
+	default:
+		lead = "where the clamps were: "
 	}
 	text := lead + strings.Join(joints, ", ")
 	if len(rules) > 0 {
@@ -113,17 +123,22 @@ func (j *job) toolOf(s layout.Step, at map[string]string) string {
 		}
 		return strings.TrimSpace(j.index.Roller(j.seams[i].Roller).Letter + " " + j.seams[i].Setting)
 	}
-	runs := j.runsOf(s)
-	if len(runs) == 0 || runs[0].Gun == "" {
-		return ""
+	var tools []string
+	var last layout.Run
+	for _, r := range j.runsOf(s) { // the planner's steps hold one gun, tip and setting; a plan by another hand may have steps with more
+		if r.Gun == "" || r.Gun == last.Gun && r.Tip == last.Tip && r.Setting == last.Setting {
+			continue
+		}
+		last = r
+		setting := r.Setting
+		if was := at[r.Gun]; was != "" && was != setting {
+			setting = change + setting
+		}
+		at[r.Gun] = r.Setting
+		parts := slices.DeleteFunc([]string{j.letter(r.Gun), r.Tip, setting}, func(t string) bool { return t == "" })
+		tools = append(tools, strings.Join(parts, " "))
 	}
-	r := runs[0] // a step holds one gun, tip and setting
-	setting := r.Setting
-	if was := at[r.Gun]; was != "" && was != setting {
-		setting = change + setting
-	}
-	at[r.Gun] = r.Setting
-	return strings.Join(slices.DeleteFunc([]string{j.letter(r.Gun), r.Tip, setting}, func(t string) bool { return t == "" }), " ")
+	return strings.Join(tools, ", ")
 }
 
 // viewsOf are the letters of the views that number the welds of a step or show its seam.

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"seamwright/render/paper"
@@ -39,6 +40,7 @@ func (p *page) entries(used symbols) []entry {
 		{symHold, entry{ink.holdMark, "hold point: measure; mm"}},
 		{symStart, entry{p.legendStart, "start of a marking strip, and its way"}},
 		{symGuns, entry{nil, "Guns: " + p.guns()}},
+		{symPanels, entry{nil, "Panels: " + p.panelNames()}},
 	}
 	var out []entry
 	for _, e := range all {
@@ -61,6 +63,17 @@ func (p *page) guns() string {
 		}
 	}
 	return strings.Join(out, "; ")
+}
+
+// panelNames lists the panels that have a balloon here.
+func (p *page) panelNames() string {
+	var out []string
+	for _, id := range p.job.station.Present {
+		if slices.Contains(p.named, id) {
+			out = append(out, p.job.numbered(id))
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 func (p *page) legendStart(_ ink, at paper.Point) {
@@ -117,14 +130,17 @@ const (
 func (p *page) drawLegend(used symbols) {
 	box := p.zones.legend
 	box.Y0 = p.pen.Title("Legend", paper.TextHeight, box) + 0.5
-	list := p.entries(used)
-	for columns := 2; columns <= 4; columns++ {
-		if at := setOut(list, box, columns); at != nil {
-			p.drawEntries(list, at, box.Width()/float64(columns))
-			return
+	for _, panels := range []bool{used[symPanels], false} { // where they find no room the next sheet lists them
+		used[symPanels] = panels
+		list := p.entries(used)
+		for columns := 2; columns <= 4; columns++ {
+			if at := setOut(list, box, columns); at != nil {
+				p.drawEntries(list, at, box.Width()/float64(columns))
+				return
+			}
 		}
 	}
-	p.labels.Unplaced += len(list)
+	p.labels.Unplaced += len(p.entries(used))
 }
 
 // setOut gives each entry its place, column by column; nil when they do not fit.

@@ -18,6 +18,7 @@ type page struct {
 	labels   Labels
 	office   bool     // the engineer's page
 	named    []string // panels that have a balloon here
+	listed   bool     // the legend lists them
 	pen      flow.Pen
 }
 
@@ -31,8 +32,10 @@ func (j *job) newPage(set *arrangement, z zones, figures []*figure) *page {
 		p.drawFigure(f, used)
 	}
 	p.pen = flow.NewPen(p.paper)
+	used[symPanels] = len(z.tables) == 0 && len(p.named) > 0 // no table can name them on this sheet
 	if len(figures) > 0 {
 		p.drawLegend(used)
+		p.listed = used[symPanels]
 	}
 	return p
 }

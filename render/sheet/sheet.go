@@ -258,6 +258,12 @@ func (j *job) compose(set *arrangement) (drawing, error) {
 // fillBeside fills a sheet's columns beside its views: with the panels' names, where views take several sheets with the steps of
 // these views as far as there is room, and then with what is next.
 func (j *job) fillBeside(p *page, tables []*flow.Table, several bool) []*flow.Table {
+	if len(p.zones.tables) == 0 {
+		if p.listed {
+			return tables
+		}
+		return append(filled(j.panelsBlock(p.figures, p.named)), tables...)
+	}
 	own := j.besides(p.figures, p.named, several)
 	left := p.fill(append(filled(own...), tables...))
 	return slices.DeleteFunc(left, func(t *flow.Table) bool { return t != own[0] && slices.Contains(own, t) })

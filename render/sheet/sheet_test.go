@@ -310,7 +310,8 @@ func TestEveryWeldIsDrawn(t *testing.T) {
 	if marks != len(plan.Welds) {
 		t.Errorf("%d weld marks, want %d", marks, len(plan.Welds))
 	}
-	for _, want := range []string{"1–4 A", "9–20 A", "33–48 B", "R1 after 47", ">32<", ">A S1<", ">C1", ">D2<", ">H1 160 ±0.5<", "ISO 10447",
+	for _, want := range []string{"1–4 A", "9–20 A", "33–48 B", "R1 after 47", ">32<", ">A S1<", ">C1", ">D2<", ">H1 160 ±0.5<",
+		"ISO 10447",
 		"Sample shell · st10 Front rail", plan.Shell.Input, "pitch.least"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no sheet says %q", want)
@@ -430,7 +431,7 @@ func ExampleStation() {
 		fmt.Println(s.Name, s.Number, "of", s.Of, s.Views)
 	}
 	// Output:
-	// st10-1 1 of 4 [View A, from above (+Z), 1:5]
+	// st10-1 1 of 4 [View A, from above (+Z), 1:6]
 	// st10-2 2 of 4 []
 	// st10-3 3 of 4 []
 	// st10-4 4 of 4 []

@@ -30,6 +30,7 @@ const (
 	symHold
 	symStart
 	symGuns
+	symPanels
 )
 
 // symbols are those in use on a sheet.
