@@ -46,11 +46,12 @@ func (f *onHost) noteSmall(r *contact.Lap, loops [][]int32, why Why) {
 	f.small = append(f.small, s)
 }
 
-// apartFromFlanges leaves out the small contacts that are the rest of a flange of the same sheets, and puts the others into a
-// fixed order.
+// apartFromFlanges leaves out the contacts that are the rest of a flange of the same sheets, being too small for one themselves, or
+// open beside it, and puts the others into a fixed order. One that is large enough and has no free edge is no rest, as the walls
+// behind a flange that lie on each other.
 func apartFromFlanges(small []Small, flanges []Flange) []Small {
 	small = slices.DeleteFunc(small, func(s Small) bool {
-		return s.Why != RoundBends && slices.ContainsFunc(flanges, func(fl Flange) bool {
+		return s.Why != RoundBends && s.Why != NoFreeEdge && slices.ContainsFunc(flanges, func(fl Flange) bool {
 			for _, sheet := range s.Sheets {
 				if !slices.Contains(fl.Sheets, sheet) {
 					return false

@@ -8,12 +8,15 @@ import (
 	"seamwright/geometry/mesh"
 )
 
-// The gutter is a channel all round: the roof's wall stands on its inside, the frame's lip on its outside. Between
-// their skins 13 mm are clear, too little for a tip with a 16 mm shank.
+// The gutter is a channel all round: the roof's wall stands on its inside, with the frame's wall behind it, the frame's lip on its
+// outside. The two walls and the bends below them lie on each other, so that the sheets are in contact round a bend, and only the
+// foot of the roof is a flange. Between roof and lip 13 mm are clear, too little for a tip with a 16 mm shank.
 const (
 	gutterBend = 1.15 // mid-surface radius of the channel's bends
 	gutterLip  = 11.0 // mm above the bend
 	gutterPlay = 0.2  // mm from the roof's edge to the bend of the lip
+	gutterWall = 8.0  // mm of the frame's wall behind the roof's
+	gutterBack = 2.5  // mid-surface radius of the bend from there to the shelf
 )
 
 func roof(l *lines) (*mesh.Mesh, error) {
@@ -25,7 +28,7 @@ func roof(l *lines) (*mesh.Mesh, error) {
 	return b.done()
 }
 
-// roofFrame is the ring under the roof: lip, gutter floor, a shelf under the roof's edge and a skirt that the
+// roofFrame is the ring under the roof: lip, gutter floor, a wall behind the roof's, a shelf and a skirt that the
 // sides are welded to and that frames the windscreen and the rear window from above.
 func roofFrame(l *lines) (*mesh.Mesh, error) {
 	b := newPress("roof-frame")
@@ -47,10 +50,19 @@ func frameSection(l *lines, f frame) []r3.Vector {
 	for k := len(bend) - 1; k >= 0; k-- {
 		points = append(points, bend[k])
 	}
-	for _, d := range []float64{g.half + gutterPlay, g.half / 3, -g.half / 3, -g.half - 1, -14, -22} {
+	for _, d := range []float64{g.half + gutterPlay, g.half / 3, -g.half / 3, -g.half} {
 		points = append(points, floor.Add(f.across.Mul(d)))
 	}
-	shelf := head{points[len(points)-1], f.across.Mul(-1)}
+	apart := g.offset(last, roofSheet, f.s) - g.offset(first, frameSheet, f.s) // of the mid-surfaces, round the bend too
+	foot, wall := turn(head{points[len(points)-1], f.across.Mul(-1)}, f.normal, gutterBend+apart, 90, 4)
+	points = append(points, foot...)
+	for k := 1; k <= 2; k++ {
+		points = append(points, wall.at.Add(wall.ahead.Mul(gutterWall*float64(k)/2)))
+	}
+	back, shelf := turn(head{points[len(points)-1], wall.ahead}, f.across.Mul(-1), gutterBack, 90, 4)
+	points = append(points, back...)
+	shelf.at = shelf.at.Add(shelf.ahead.Mul(10))
+	points = append(points, shelf.at)
 	skirt, depth := frameSkirt(l, f)
 	points = append(points, bridge(shelf, skirt, 6, 0.6)...)
 	for k := 1; k <= 3; k++ {
