@@ -107,7 +107,7 @@ func (c *Line) runOn(p, dir r3.Vector) (r3.Vector, bool) {
 }
 
 // fillEnds gives points whose section is cut off by the strip's end the widths of the nearest whole one. Amid the line a side that
-// runs steeply is no end but the flank of a dart: there the strip is as narrow as it is.
+// runs steeply is no end but the flank of a dart: there the strip is as narrow as it is, and across it as wide.
 func (c *Line) fillEnds(sections []Section) {
 	length := c.step * float64(len(sections)-1)
 	for i := range sections {
@@ -122,9 +122,12 @@ func (c *Line) fillEnds(sections []Section) {
 		of := &sections[k]
 		half := (of.Left.Length + of.Right.Length) / 2
 		amid := !c.nearEnd(i, len(sections), length)
-		for _, side := range [2]struct{ of, whole *region.Trace }{{&s.Left, &of.Left}, {&s.Right, &of.Right}} {
+		for _, side := range [2]struct {
+			of, whole *region.Trace
+			is        bool
+		}{{&s.Left, &of.Left, s.leftSide}, {&s.Right, &of.Right, s.rightSide}} {
 			t := side.of
-			if amid && t.Ok && t.Length < half && c.r.End(t.Edge[0], t.Edge[1]).Why == region.FreeEdge {
+			if amid && side.is || amid && t.Ok && t.Length < half && c.r.End(t.Edge[0], t.Edge[1]).Why == region.FreeEdge {
 				continue
 			}
 			t.Length, t.Edge, t.Bent, t.Parts, t.Ok = half, side.whole.Edge, side.whole.Bent, side.whole.Parts, true

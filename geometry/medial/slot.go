@@ -1,6 +1,7 @@
 package medial
 
 import (
+	"math"
 	"slices"
 
 	"github.com/golang/geo/r3"
@@ -141,13 +142,17 @@ func (b rimLoop) slot(first int, length, width float64) (from, to int, ok bool) 
 		for k := i + 2; k < i+len(b.loop) && b.way(i, k) < (slotMouth+2*slotDeepest)*width; k++ {
 			wide := b.at(k).Sub(b.at(i)).Norm()
 			out := b.way(i, k) - wide
-			if gain := out - narrowest*wide; wide <= slotMouth*width && out >= 2*slotDepth*width && gain > best && b.isMouth(i, k, width) {
+			if gain := out - narrowest*wide; wide <= slotMouth*width && out >= leastDetour(wide, slotDepth*width) && gain > best && b.isMouth(i, k, width) {
 				best, from, to, ok = gain, i, k, true
 			}
 		}
 	}
 	return from, to, ok
 }
+
+// leastDetour is how much longer than a mouth the border is at least that reaches a depth between its ends: by way of the tip of a
+// dart.
+func leastDetour(mouth, depth float64) float64 { return 2*math.Hypot(depth, mouth/2) - mouth }
 
 // isMouth says whether the border goes on along the way from corner i to corner k before and after them, and between
 // them runs round on the side of the metal.
