@@ -120,6 +120,9 @@ func orElse(x, otherwise float64) float64 {
 	return x
 }
 
+// goodFit is the air up to which sheets lie well on each other, mm: the finder's default.
+const goodFit = 0.5
+
 func (s *Strip) compare(f flange.Flange) (e Error, why string) {
 	e = Error{Length: math.Abs(f.Length - s.truth().Length()), Width: math.Abs(f.Width.Mean - s.Width), Line: s.apart(f),
 		Gap: math.Abs(f.Gap.Mean - s.Gap)}
@@ -143,7 +146,9 @@ func (s *Strip) compare(f flange.Flange) (e Error, why string) {
 		for _, o := range f.Open {
 			drawn = max(drawn, o.DrawnIn())
 		}
-		say("open by", math.Abs(drawn-s.Open), s.OpenWithin)
+		if s.Open > goodFit || drawn > 0 { // what is less is good fit-up, and no opening
+			say("open by", math.Abs(drawn-s.Open), s.OpenWithin)
+		}
 	}
 	if f.Closed != s.Closed {
 		why += fmt.Sprintf("closed %v; ", f.Closed)
