@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/kit"
+	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
 	"seamwright/geometry/stackup"
@@ -97,8 +98,47 @@ func (c *cutter) compact(tris [][3]int32) *region.Region {
 		}
 	}
 	r.Mesh.Vertices = places.Places
+	collapse(r)
 	r.Topo = r.Mesh.Topology()
 	return r
+}
+
+// oneAndSame is the length of an edge whose ends are one place but for rounding, mm.
+const oneAndSame = 1e-9
+
+// collapse makes the ends of such edges one. Where the edges of two sheets all but coincide, a cut is found from both sides of them;
+// the triangles between would be folded over, and topology know no way across.
+func collapse(r *region.Region) {
+	isShort := func(a, b int32) bool {
+		return r.Mesh.Vertices[a].Sub(r.Mesh.Vertices[b]).Norm2() < oneAndSame*oneAndSame
+	}
+	var one mesh.Pieces
+	for _, t := range r.Mesh.Triangles {
+		for k := range 3 {
+			if a, b := t[k], t[(k+1)%3]; isShort(a, b) {
+				if one == nil {
+					one = mesh.NewPieces(len(r.Mesh.Vertices))
+				}
+				one.Join(a, b)
+			}
+		}
+	}
+	if one == nil {
+		return
+	}
+	for v := range r.Borders {
+		if first := one.First(int32(v)); r.Borders[first].Why == region.UnknownEnd {
+			r.Borders[first] = r.Borders[v]
+		}
+	}
+	kept := r.Mesh.Triangles[:0]
+	for _, t := range r.Mesh.Triangles {
+		t = [3]int32{one.First(t[0]), one.First(t[1]), one.First(t[2])}
+		if t[0] != t[1] && t[1] != t[2] && t[2] != t[0] {
+			kept = append(kept, t)
+		}
+	}
+	r.Mesh.Triangles = kept
 }
 
 // endOf is what ends a region at an edge of its border.
