@@ -6,6 +6,12 @@ package plates
 import (
 	"bytes"
 	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/mesh"
 )
 
 // Point is a place in mm.
@@ -31,4 +37,32 @@ func STL(quads ...[4]Point) []byte {
 // Flat is a rectangle at a height.
 func Flat(x0, y0, x1, y1, z float64) [4]Point {
 	return [4]Point{{x0, y0, z}, {x1, y0, z}, {x1, y1, z}, {x0, y1, z}}
+}
+
+// Extruded is a sheet of a section, its points as y and z, along x from 0 to a length, in rows about pitch apart that are off by up
+// to 0.15 of that, and quads cut either way.
+func Extruded(section [][2]float64, length, pitch float64, rng *rand.Rand) *mesh.Mesh {
+	n := max(1, int(math.Round(length/pitch)))
+	m := &mesh.Mesh{}
+	for i := range n + 1 {
+		x := length * float64(i) / float64(n)
+		if i > 0 && i < n {
+			x += length / float64(n) * 0.3 * (rng.Float64() - .5)
+		}
+		for _, q := range section {
+			m.Vertices = append(m.Vertices, r3.Vector{X: x, Y: q[0], Z: q[1]})
+		}
+	}
+	k := len(section)
+	for i := range n {
+		for j := range k - 1 {
+			a, b := int32(i*k+j), int32((i+1)*k+j)
+			if rng.IntN(2) == 0 {
+				m.Triangles = append(m.Triangles, [3]int32{a, b, b + 1}, [3]int32{a, b + 1, a + 1})
+			} else {
+				m.Triangles = append(m.Triangles, [3]int32{a, b, a + 1}, [3]int32{b, b + 1, a + 1})
+			}
+		}
+	}
+	return m
 }

@@ -1,4 +1,4 @@
-package flange_test
+package tangent_test
 
 import (
 	"fmt"
@@ -6,7 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"seamwright/geometry/flange"
+	"seamwright/internal/plates"
 )
 
 // bentAway is the section of a sheet that is flat from a free edge at y = 50 to y = 0 and goes over from there, without
@@ -35,13 +35,9 @@ func TestPartingInBend(t *testing.T) {
 		for _, gap := range []float64{0, 0.3} {
 			t.Run(fmt.Sprint(c, gap), func(t *testing.T) {
 				rng := rand.New(rand.NewPCG(4, 9))
-				a := sweep(straight(150), bentAway(c.radius, 1+gap, 1, c.facet), 8, rng)
-				b := sweep(straight(150), bentAway(c.other, 0, -1, c.facet), 11, rng)
-				found := find(t, flange.Options{}, sheetOf("a", a, 1), sheetOf("b", b, 1))
-				if len(found.Flanges) != 1 {
-					t.Fatalf("%d flanges, want 1", len(found.Flanges))
-				}
-				f := found.Flanges[0]
+				a := plates.Extruded(bentAway(c.radius, 1+gap, 1, c.facet), 150, 8, rng)
+				b := plates.Extruded(bentAway(c.other, 0, -1, c.facet), 150, 11, rng)
+				f := one(t, sheetOf("a", a, 1), sheetOf("b", b, 1))
 				if math.Abs(f.Width.Least-50) > 0.2 || math.Abs(f.Width.Greatest-50) > 0.2 || math.Abs(f.Length-150) > 0.1 {
 					t.Errorf("length %.2f, width %+v, want 150 and 50", f.Length, f.Width)
 				}

@@ -1,4 +1,4 @@
-package flange_test
+package tangent_test
 
 import (
 	"cmp"
@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"seamwright/geometry/flange"
+	"seamwright/internal/plates"
 )
 
 // bentSheet is a sheet with a free edge at y = 18 and a bend of a radius (of the mesh) that begins at the tangent line
@@ -57,7 +58,7 @@ func (b bendCase) hold(t *testing.T, begins, within float64) {
 	rng := rand.New(rand.NewPCG(4, 9))
 	pitch := map[bool]float64{true: 2, false: 8}[b.upper.rows > 6]
 	b.upper.height = b.thickness + b.gap
-	lower, upper := sweep(straight(60), b.lower.profile(), pitch*1.2, rng), sweep(straight(60), b.upper.profile(), pitch, rng)
+	lower, upper := plates.Extruded(b.lower.profile(), 60, pitch*1.2, rng), plates.Extruded(b.upper.profile(), 60, pitch, rng)
 	shake(upper, b.noise, rng)
 	shake(lower, b.noise, rng)
 	f := one(t, sheetOf("upper", upper, b.thickness), sheetOf("lower", lower, b.thickness))
@@ -161,7 +162,7 @@ func TestNestedBend(t *testing.T) {
 		return append(p, [2]float64{-radius, height + radius + wall/2}, [2]float64{-radius, height + radius + wall})
 	}
 	rng := rand.New(rand.NewPCG(4, 9))
-	a, b := sweep(straight(120), round(26, 0, 30), 6, rng), sweep(straight(120), round(25, 1, 5), 7, rng)
+	a, b := plates.Extruded(round(26, 0, 30), 120, 6, rng), plates.Extruded(round(25, 1, 5), 120, 7, rng)
 	f := one(t, sheetOf("outer", a, 1), sheetOf("inner", b, 1))
 	if want := 18 + 25.5*math.Pi/2 + 5; math.Abs(f.Width.Least-want) > 0.3 || math.Abs(f.Width.Greatest-want) > 0.3 {
 		t.Errorf("width %+v, want %.2f over flange, bend and wall", f.Width, want)
@@ -189,8 +190,8 @@ func TestNestedFlats(t *testing.T) {
 				return append(p, [2]float64{7, 2*radius + 32 - left}, [2]float64{-8, 2*radius + 32 - left})
 			}
 			rng := rand.New(rand.NewPCG(4, uint64(facets)))
-			sheets := []flange.Sheet{sheetOf("inner", sweep(straight(150), section(0.5), 6, rng), 1),
-				sheetOf("outer", sweep(straight(150), section(-0.5), 7, rng), 1)}
+			sheets := []flange.Sheet{sheetOf("inner", plates.Extruded(section(0.5), 150, 6, rng), 1),
+				sheetOf("outer", plates.Extruded(section(-0.5), 150, 7, rng), 1)}
 			found, err := flange.Find(context.Background(), sheets, flange.Options{})
 			if err != nil || len(found.Flanges) != 2 {
 				t.Fatalf("radius %g in %d facets: %v, %d flanges, want 2", radius, facets, err, len(found.Flanges))
@@ -220,8 +221,7 @@ func TestCreaseIsNoArc(t *testing.T) {
 			return p
 		}
 		rng := rand.New(rand.NewPCG(4, uint64(rows)))
-		c := straight(150)
-		f := one(t, sheetOf("a", sweep(c, wall(1, 1), 3, rng), 1), sheetOf("b", sweep(c, wall(0, -1), 4, rng), 1))
+		f := one(t, sheetOf("a", plates.Extruded(wall(1, 1), 150, 3, rng), 1), sheetOf("b", plates.Extruded(wall(0, -1), 150, 4, rng), 1))
 		for _, s := range f.Line {
 			if math.Abs(s.Left+s.Right-16) > 0.05 || math.Abs(s.Point.Y) > 0.05 {
 				t.Fatalf("%d rows: at %.1f %.2f and %.2f mm wide about %.2f", rows, s.S, s.Left, s.Right, s.Point.Y)
