@@ -15,8 +15,11 @@ import (
 // on over it, as over a hole: it is moved into the middle of the strip with its slots closed, and then its sections are
 // taken of the metal that is left. The bounds below are of our own choosing.
 const (
-	slotMouth   = 1.6  // widths of the strip that a slot is wide at most
-	slotDepth   = 0.35 // of the width that it is deep at least: past shallower notches the line runs straight by itself
+	slotMouth = 1.6  // widths of the strip that a slot is wide at most
+	slotDepth = 0.35 // of the width that it is deep at least: past shallower notches the line runs straight by itself
+	dartDepth = 0.5  // of the width that a dart is deep at least, to leave no metal under the line
+	// of its mouth that a dart's tip may lie beside the middle; less than that of a square corner between sides that lie along its mouth
+	tipAmid     = 0.13
 	slotDeepest = 2.   // of the width that it is deep at most; the flanks of slots count in that, so that it comes out too small
 	slotReach   = 2.   // mm of the side before and after it whose directions are looked at
 	alongSide   = 0.8  // cosine between its mouth and the sides beside it
@@ -142,7 +145,7 @@ func (b rimLoop) slot(first int, length, width float64) (from, to int, ok bool) 
 		for k := i + 2; k < i+len(b.loop) && b.way(i, k) < (slotMouth+2*slotDeepest)*width; k++ {
 			wide := b.at(k).Sub(b.at(i)).Norm()
 			out := b.way(i, k) - wide
-			if gain := out - narrowest*wide; wide <= slotMouth*width && out >= leastDetour(wide, slotDepth*width) && gain > best && b.isMouth(i, k, width) {
+			if gain := out - narrowest*wide; wide <= slotMouth*width && gain > best && b.leavesOut(i, k, wide, out, width) {
 				best, from, to, ok = gain, i, k, true
 			}
 		}
@@ -150,13 +153,32 @@ func (b rimLoop) slot(first int, length, width float64) (from, to int, ok bool) 
 	return from, to, ok
 }
 
-// leastDetour is how much longer than a mouth the border is at least that reaches a depth between its ends: by way of the tip of a
-// dart.
-func leastDetour(mouth, depth float64) float64 { return 2*math.Hypot(depth, mouth/2) - mouth }
+// leavesOut says whether a mouth is that of a slot, or of a dart to the middle: of that the flanks lie aslant, so that the border is
+// not longer than its mouth by twice the depth, but by no less than a way by its tip, which lies amid them.
+func (b rimLoop) leavesOut(i, k int, wide, out, width float64) bool {
+	if out >= 2*slotDepth*width {
+		return b.isMouth(i, k, slotDepth, width)
+	}
+	return out >= 2*math.Hypot(dartDepth*width, wide/2)-wide && b.isMouth(i, k, dartDepth, width) && b.isTipAmid(i, k)
+}
+
+// isTipAmid says whether the corner farthest from the way from corner i to corner k lies over the middle of it.
+func (b rimLoop) isTipAmid(i, k int) bool {
+	way := b.at(k).Sub(b.at(i))
+	foot, most := 0.0, 0.0
+	for m := i + 1; m < k; m++ {
+		d := b.at(m).Sub(b.at(i))
+		along := d.Dot(way) / way.Norm2()
+		if h := d.Sub(way.Mul(along)).Norm(); h > most {
+			foot, most = along, h
+		}
+	}
+	return math.Abs(foot-0.5) <= tipAmid
+}
 
 // isMouth says whether the border goes on along the way from corner i to corner k before and after them, and between
-// them runs round on the side of the metal.
-func (b rimLoop) isMouth(i, k int, width float64) bool {
+// them runs round on the side of the metal, as deep as a share of the width.
+func (b rimLoop) isMouth(i, k int, depth, width float64) bool {
 	mouth := b.at(k).Sub(b.at(i)).Normalize()
 	before := i + len(b.loop)
 	for b.way(before, i+len(b.loop)) < slotReach && before > k-len(b.loop) {
@@ -176,5 +198,5 @@ func (b rimLoop) isMouth(i, k int, width float64) bool {
 		}
 		deep = max(deep, h)
 	}
-	return deep >= slotDepth*width && deep <= slotDeepest*width
+	return deep >= depth*width && deep <= slotDeepest*width
 }
