@@ -386,8 +386,11 @@ func TestRulesHoldOnLargeStations(t *testing.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
 		stops, opt := drawStops(rng, rapid.IntRange(1, 25).Draw(t, "stops"), true)
 		pattern := []Pattern{Through, MiddleOut, Skips}[rng.IntN(3)]
+		tacks := []Pattern{"", Through, DatumFirst, DatumLast}[rng.IntN(4)] // the others leave the line's way
 		for i := range stops {
-			stops[i].Pattern = pattern
+			if stops[i].Pattern = pattern; stops[i].Step == Tack {
+				stops[i].Pattern = tacks
+			}
 		}
 		plan, err := Sequence(context.Background(), stops, opt)
 		if err != nil {

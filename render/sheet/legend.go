@@ -130,17 +130,22 @@ const (
 func (p *page) drawLegend(used symbols) {
 	box := p.zones.legend
 	box.Y0 = p.pen.Title("Legend", paper.TextHeight, box) + 0.5
-	for _, panels := range []bool{used[symPanels], false} { // where they find no room the next sheet lists them
-		used[symPanels] = panels
-		list := p.entries(used)
+	list, lists := p.entries(used), 0
+	for _, s := range []symbol{symPanels, symGuns} {
+		if used[s] {
+			lists++
+		}
+	}
+	for left := range len(list) + 1 { // the lists of panels and guns give way first: the next sheet and the steps have them
 		for columns := 2; columns <= 4; columns++ {
-			if at := setOut(list, box, columns); at != nil {
-				p.drawEntries(list, at, box.Width()/float64(columns))
+			if at := setOut(list[:len(list)-left], box, columns); at != nil {
+				p.drawEntries(list[:len(list)-left], at, box.Width()/float64(columns))
+				p.labels.Unplaced += max(0, left-lists)
+				used[symPanels] = used[symPanels] && left == 0
 				return
 			}
 		}
 	}
-	p.labels.Unplaced += len(p.entries(used))
 }
 
 // setOut gives each entry its place, column by column; nil when they do not fit.
