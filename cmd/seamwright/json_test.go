@@ -54,6 +54,7 @@ func TestResultsFitTheirSchemas(t *testing.T) {
 		"survey":   {{corner, points}, {corner, points, "--adopt", "adopted.yaml"}},
 		"compare":  {{plan, plan}, {plan, filepath.Join(other, "plan.json")}},
 		"keys":     {{}},
+		"quote":    {{file}, {file, "--quantities", "6,12"}},
 	}
 	for _, c := range (&program{out: io.Discard, err: io.Discard}).root().Commands() {
 		if c.Flags().Lookup("json") == nil {

@@ -1,10 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -73,6 +75,9 @@ func cornerPoints(t *testing.T, file string) string {
 	plan := decode[layout.Plan](t, string(mustPlan(t, file)))
 	var b strings.Builder
 	b.WriteString("id,x_mm,y_mm,z_mm\n")
+	slices.SortFunc(plan.Welds, func(a, b layout.Weld) int {
+		return cmp.Or(cmp.Compare(a.Joint, b.Joint), cmp.Compare(a.Along, b.Along))
+	})
 	for i, w := range plan.Welds {
 		x, y, z := w.Position[0], w.Position[1], w.Position[2]
 		switch i {
@@ -134,7 +139,7 @@ func TestSurveyAdopt(t *testing.T) {
 	}
 	doubled := false
 	for _, f := range a.Findings {
-		doubled = doubled || f.Rule == "pitch.greatest" && f.Value > 70
+		doubled = doubled || f.Rule == "pitch.greatest" && f.Value > 69
 	}
 	if !doubled {
 		t.Errorf("findings %+v", a.Findings)

@@ -227,7 +227,7 @@ func ExampleOf() {
 	fmt.Printf("planned %.0f %s a shell; four times in five less than %.0f\n", q.CostPerShell.Planned, q.Currency, q.CostPerShell.P80)
 	fmt.Println("moved most by", q.Movers[0].ID)
 	// Output:
-	// planned 258 EUR a shell; four times in five less than 296
+	// planned 258 EUR a shell; four times in five less than 297
 	// moved most by common
 }
 
