@@ -110,7 +110,7 @@ type Station struct {
 	Crewing    Crewing     `json:"crewing" about:"who does what when"`
 	Work       []Work      `json:"work,omitempty" about:"what is done besides welding, as stated"`
 	Unreached  []Unreached `json:"unreached,omitempty" about:"welds that no gun at hand reaches: they are in no step, nor in time and money"`
-	OneByOne   bool        `json:"clamps_one_by_one,omitempty" about:"clamps open one after the other, each with the welds under it made first"`
+	OneByOne   bool        `json:"clamps_one_by_one,omitempty" about:"clamps open one by one, each with the welds under it made first"`
 	HandOver   float64     `json:"hand_over,omitempty" about:"that a gun takes from one person to another" unit:"s"`
 	JigHours   float64     `json:"jig_hours,omitempty" about:"man-hours of making this jig again, by its clamps and dowels" unit:"h"`
 }
@@ -329,7 +329,7 @@ type Weld struct {
 	Air          float64  `json:"air" about:"gap before clamping" unit:"mm"`
 	Before       []string `json:"before" about:"ids of parts that are loaded after it, because they would keep every gun off"`
 
-	Row int `json:"row,omitempty" about:"0: alone on the weld line; 1: in the rightmost of several rows, seen along the line; 2: in the next to its left, and so on"`
+	Row int `json:"row,omitempty" about:"0: alone on the weld line; else its row of several, from the right, seen along the line"`
 }
 
 // NearWelds is two welds that are nearer to each other in space than welds may be, and how far apart they are along the

@@ -33,8 +33,8 @@ func (p *program) limits(f *pflag.FlagSet) {
 
 func (p *program) checkLimits() error {
 	if p.mostBook < 1 || p.most.Bytes < 1 || p.most.Entities < 1 || p.most.Points < 2 || !(p.most.Size > 0) {
-		return inputError{fmt.Errorf("--most-book-bytes %d, --most-bytes %d, --most-entities %d, --most-points %d, --most-size %g: write numbers "+
-			"above zero", p.mostBook, p.most.Bytes, p.most.Entities, p.most.Points, p.most.Size)}
+		return inputError{fmt.Errorf("--most-book-bytes %d, --most-bytes %d, --most-entities %d, --most-points %d, --most-size %g: write "+
+			"numbers above zero", p.mostBook, p.most.Bytes, p.most.Entities, p.most.Points, p.most.Size)}
 	}
 	return nil
 }

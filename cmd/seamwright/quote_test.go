@@ -138,7 +138,8 @@ func TestQuoteRefuses(t *testing.T) {
 func TestQuoteFlags(t *testing.T) {
 	file := offeredShell(t)
 	var o price.Offer
-	_, out, notes := call(t, "quote", file, "--json", "--margin", "0", "--vat", "0", "--steel", "customer", "--quantities", "5,2", "--batch", "7",
+	_, out, notes := call(t, "quote", file, "--json", "--margin", "0", "--vat", "0", "--steel", "customer", "--quantities", "5,2",
+		"--batch", "7",
 		"--customer", "", "--date", "")
 	if err := json.Unmarshal([]byte(out), &o); err != nil {
 		t.Fatal(err)

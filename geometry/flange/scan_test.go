@@ -41,9 +41,7 @@ func TestScanIsCleaned(t *testing.T) {
 	})
 	lower := scannedPlate(2, 90, 0, 26, -0.5, func(x, y float64) bool { return hole(x, y, 62.5, 9.5, 0.1) })
 	v := int32(len(upper.Vertices))
-	for _, p := range []r3.Vector{{X: 40, Y: 20, Z: 0.5}, {X: 43, Y: 20, Z: 0.5}, {X: 40, Y: 23, Z: 0.5}} { // a speck over the other
-		upper.Vertices = append(upper.Vertices, p)
-	}
+	upper.Vertices = append(upper.Vertices, []r3.Vector{{X: 40, Y: 20, Z: 0.5}, {X: 43, Y: 20, Z: 0.5}, {X: 40, Y: 23, Z: 0.5}}...) // a speck
 	upper.Triangles = append(upper.Triangles, [3]int32{v, v + 1, v + 2})
 	sheets := []flange.Sheet{{Name: "upper", Mesh: upper, Thickness: 1}, {Name: "lower", Mesh: lower, Thickness: 1}}
 	found, err := flange.Find(context.Background(), sheets, flange.Options{})

@@ -64,9 +64,9 @@ func (h *Host) closedCosine(host, x int) float64 {
 }
 
 // widestClamp is the greatest gap that clamps close between any sheets.
-func (o *Limits) widestClamp() float64 {
-	most := max(o.ClampGap, o.SearchGap)
-	for _, c := range o.Clamps {
+func (l *Limits) widestClamp() float64 {
+	most := max(l.ClampGap, l.SearchGap)
+	for _, c := range l.Clamps {
 		most = max(most, c.Gap)
 	}
 	return most

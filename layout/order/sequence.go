@@ -212,7 +212,8 @@ func (plan *Plan) count(stops []Stop, opt Options) {
 		plan.addDressing(stops[latest[gun]], stops[first[gun]])
 	}
 	plan.Seconds = plan.Travel/opt.WalkSpeed + float64(float64(plan.GunChanges)*opt.GunChange) +
-		float64(float64(plan.TipChanges)*opt.TipChange) + float64(float64(plan.SetChanges)*opt.SetChange) + float64(float64(plan.Postures)*opt.Posture)
+		float64(float64(plan.TipChanges)*opt.TipChange) + float64(float64(plan.SetChanges)*opt.SetChange) +
+		float64(float64(plan.Postures)*opt.Posture)
 }
 
 // addDressing counts what is changed on one gun from one stop to its next.

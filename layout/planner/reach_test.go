@@ -96,7 +96,8 @@ func TestNarrowChannelTakesTheSlimShank(t *testing.T) {
 	const misnamed = "{id: narrow, shape: domed, face_mm: 5, shank_mm: 16, length_mm: 60}"
 	f := one(t, channel(misnamed+", {id: broad, shape: domed, face_mm: 5, shank_mm: 18, length_mm: 60}"), "reach.channel")
 	if f.Severity != layout.Broken || math.Abs(f.Value-12) > 0.01 || f.Limit != 16 || !strings.Contains(f.Where,
-		"channel 12.0 mm wide, shank 16.0 mm (gutter)") || f.Remedy != "one of these would do: tip width of 11.5 mm instead of 16 (gun g, tip narrow)" {
+		"channel 12.0 mm wide, shank 16.0 mm (gutter)") || f.Remedy != "one of these would do: tip width of "+
+		"11.5 mm instead of 16 (gun g, tip narrow)" {
 		t.Errorf("%+v", f)
 	}
 	p := channel(misnamed + ", {id: broad, shape: narrow-flat, face_mm: 5, shank_mm: 8, shank_long_mm: 16, length_mm: 60}")

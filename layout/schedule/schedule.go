@@ -5,8 +5,8 @@
 // A task takes a stated time, one person or several, at most one gun, and a ball of room to work in. It begins when the
 // tasks before it have ended, when enough persons are there, when a gun of its kind is free and set up for it, and when
 // nobody works in a ball that meets its own. Going from one task to the next takes a person time (Change), and so does
-// setting up a gun that was used for something else (Setup) and giving it to somebody else (HandOver). What is sought is the least time from the first start to
-// the last end; of equal ones the one with the least time lost in changes.
+// setting up a gun that was used for something else (Setup) and giving it to somebody else (HandOver). What is sought is the least time
+// from the first start to the last end; of equal ones the one with the least time lost in changes.
 //
 // # How it is solved
 //

@@ -272,8 +272,8 @@ func (j *job) distances(count int) []float64 {
 	return slices.Compact(out)
 }
 
-// Distances are the distances in mm between so many rows, two or more, from the least of staggered rows to the greatest that the rules and the
-// strip have room for, no more than a millimetre from one to the next; none where one row is all there is room for.
+// Distances are the distances in mm between so many rows, two or more, from the least of staggered rows to the greatest that the rules
+// and the strip have room for, no more than a millimetre from one to the next; none where one row is all there is room for.
 func (r Request) Distances(count int) []float64 {
 	r, _, err := r.completed()
 	if err != nil {

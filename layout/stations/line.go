@@ -45,7 +45,7 @@ type SplitJig struct {
 	Stations []string `json:"stations" about:"names of the stations"`
 	Clamped  bool     `json:"clamped" about:"it has clamps or dowels, and so holds what is not welded yet"`
 	Minutes  float64  `json:"prepare_minutes" about:"more man-minutes of preparation for a batch, if it is made again" unit:"min"`
-	Hours    float64  `json:"making_hours" about:"man-hours to make it again, once for each station more; 0: it has neither clamps nor dowels" unit:"h"`
+	Hours    float64  `json:"making_hours" about:"man-hours to make it again, for each station more; 0: no clamps or dowels" unit:"h"`
 	Cost     float64  `json:"cost_per_shell" about:"of that preparation and making, over the batch, overhead included" unit:"money"`
 }
 

@@ -57,7 +57,8 @@ func TestWeldsOfRuns(t *testing.T) {
 
 func TestSettings(t *testing.T) {
 	s := layout.Setting{Force: 2583, Current: 10250, Squeeze: 0.4, Weld: 0.25, Hold: 0.175, Nugget: 5.24}
-	if got, want := strings.Join([]string{Force(s), Current(s), Nugget(s), Times(s)}, ", "), "2.58, 10.2, 5.2, 0.4 / 0.25 / 0.17"; got != want {
+	if got, want := strings.Join([]string{Force(s), Current(s), Nugget(s), Times(s)}, ", "), "2.58, 10.2, 5.2, 0.4 / 0.25 / "+
+		"0.17"; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 	s.Kind = layout.RollerSetting

@@ -139,7 +139,8 @@ func (r *report) steel(c layout.Cost) {
 		if s.PerKilo > 0 {
 			price = layout.Money(s.Cost)
 		}
-		rows = append(rows, []string{s.Grade, number(s.Thickness, 2), orDash(s.Coating), fmt.Sprint(s.Pieces), number(s.Mass, 1), price, s.Tolerance})
+		rows = append(rows, []string{s.Grade, number(s.Thickness, 2), orDash(s.Coating), fmt.Sprint(s.Pieces), number(s.Mass, 1), price,
+			s.Tolerance})
 		mass, cost = mass+s.Mass, cost+s.Cost
 	}
 	if len(rows) == 0 {

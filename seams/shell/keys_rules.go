@@ -73,8 +73,8 @@ func demandKeys() []Key {
 			"closer somewhere; 0: 3 mm", Unit: "mm", Least: 0.1, Greatest: 20, OrZero: true, Source: practice},
 		{Name: "joints[].clamp_angle_deg", Meaning: "angle between the sheets up to which clamps do so, from the 8 degrees up to which " +
 			"sheets count as lying on each other; 0: 10 degrees", Unit: "degrees", Least: 8, Greatest: 30, OrZero: true, Source: practice},
-		{Name: "joints[].mirror_of", Meaning: "id of the joint on the other side of the shell: this one is welded at the mirrored places, and is " +
-			"said where its own geometry forbids that; left out: laid by itself"},
+		{Name: "joints[].mirror_of", Meaning: "id of the joint on the other side of the shell: this one is welded at the mirrored places, and " +
+			"is said where its own geometry forbids that; left out: laid by itself"},
 		{Name: "joints[].sealed", Meaning: "true: sealant lies between the sheets, which asks for a small pitch"},
 	}
 }

@@ -95,8 +95,8 @@ func jointKeys() []Key {
 		{Name: "joints[].fill", Meaning: "how the welds between the tacks are gone through, to keep distortion down: from the middle " +
 			"outwards, every second and then the others, or from end to end", Default: "middle-out", Words: []string{"middle-out", "skips",
 			"through"}, Source: choice},
-		{Name: "joints[].tack_order", Meaning: "how its tacks are gone through, to keep the sheets where they lie: opposite quarters of a closed " +
-			"line by turns; from the middle of an open line outwards; from the end at the nearest dowel on; from end to end. Left out: " +
+		{Name: "joints[].tack_order", Meaning: "how its tacks are gone through, to keep the sheets where they lie: opposite quarters of a " +
+			"closed line by turns; from the middle of an open line outwards; from the end at the nearest dowel on; from end to end. Left out: " +
 			"quarters on a closed line, middle-first on an open one", Words: []string{"quarters", "middle-first", "datum-first", "through"}},
 	}...)...)
 }

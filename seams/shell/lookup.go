@@ -152,4 +152,4 @@ func draws(voltage, rating, current float64) float64 {
 }
 
 // WeekHours is how long each jig is worked a week, on all shifts.
-func (s *Shell) WeekHours() float64 { return s.Rates.HoursPerWeek * float64(max(1, s.Shifts)) }
+func (sh *Shell) WeekHours() float64 { return sh.Rates.HoursPerWeek * float64(max(1, sh.Shifts)) }

@@ -332,7 +332,8 @@ func TestDigestKnowsFiles(t *testing.T) {
 		t.Error("a file of the same size and time was read again")
 	}
 	for name, other := range map[string]string{
-		"a minute later": digest("two", hourAgo.Add(time.Minute)), "of another size": digest("four", hourAgo), "just now": digest("two", time.Now()),
+		"a minute later": digest("two", hourAgo.Add(time.Minute)), "of another size": digest("four", hourAgo),
+		"just now": digest("two", time.Now()),
 	} {
 		if other == first {
 			t.Errorf("changed %s, and taken for the same", name)
