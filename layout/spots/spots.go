@@ -4,7 +4,8 @@
 //
 // A weld sits on the weld line. It is moved off it only where the line comes too near to a side of the
 // strip, and then no further than needed and half a millimetre more, where there is room (OnLine: no more). From a free edge
-// the weld centre keeps the edge distance; from a bend it keeps half a tip face and the bend clearance, since the face must lie flat; from a side where
+// the weld centre keeps the edge distance; from a bend it keeps half a tip face and the bend clearance, since the face must lie
+// flat; from a side where
 // the sheets part, or where the strip goes on with other sheets, it keeps half a tip face, since the face
 // must press on the whole stack. Where the strip is too narrow for both sides the shortage is shared
 // equally between them and said (Narrow); a stretch that is too narrow by more than half a millimetre is left out and said

@@ -166,7 +166,7 @@ func TestStepsOpenClampsOneByOne(t *testing.T) {
 		p.Runs = append(p.Runs, r)
 	}
 	got := strings.Join(words(stations.Steps(p, 0, 0)), "\n")
-	want := "load: Load a.\nclamp: Close clamps C1, C2 and C3.\ntack: Tack welds 1 to 3 (3) on joint j: gun A; lines from the middle "+
+	want := "load: Load a.\nclamp: Close clamps C1, C2 and C3.\ntack: Tack welds 1 to 3 (3) on joint j: gun A; lines from the middle " +
 		"outwards.\n" +
 		"release: Open clamp C1.\nfill: Weld where clamp C1 was, welds 4 to 5 (2) on joint j: gun A.\n" +
 		"release: Open clamp C2.\nfill: Weld where clamp C2 was, welds 6 to 7 (2) on joint j: gun A.\n" +

@@ -54,7 +54,7 @@ func rects(p *paper.Page, layer string) []paper.Box {
 func TestMoversMeetAtTheStated(t *testing.T) {
 	p := paper.New(sheet, "movers")
 	chart.Movers(p, paper.Box{X0: 0, Y0: 0, X1: 180, Y1: 40}, 100, []chart.Mover{{Name: "a", Low: 80, High: 130},
-		 {Name: "b", Low: 100, High: 110}})
+		{Name: "b", Low: 100, High: 110}})
 	white, grey := rects(p, "chart white"), rects(p, "chart grey")
 	if len(white) != 1 || len(grey) != 2 || math.Abs(white[0].X1-grey[0].X0) > 1e-9 || math.Abs(grey[1].X0-grey[0].X0) > 1e-9 {
 		t.Fatalf("%v %v", white, grey)

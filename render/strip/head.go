@@ -32,7 +32,8 @@ func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs boo
 	row(1, []paper.Field{
 		field("Lay on the outer face of", f.On, 50), field("Sheets", strings.Join(f.Flange.Panels, " + "), 84), field("Joint", f.Flange.Joint,
 			38),
-		field("Length there", words.Fixed(f.Length, 1)+" mm", 36), field("Width", widthText(f.Flange.Width), 30), field("Welds", f.weldText(), 39),
+		field("Length there", words.Fixed(f.Length, 1)+" mm", 36), field("Width", widthText(f.Flange.Width), 30),
+		field("Welds", f.weldText(), 39),
 	})
 	row(2, []paper.Field{
 		field("START at x, y, z", f.startText(), 72), field("Laid flat, against the sheet", f.distortionText(), 110),
