@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/flow"
 	"seamwright/render/pack"
 	"seamwright/render/paper"
@@ -293,7 +294,7 @@ func (c *maker) coupons(d *flow.Document, here *layout.AtStation) {
 	each := c.plan.Labour.CouponsEach
 	t := flow.Table{Title: "Test coupons, by shell", Columns: columns("", "="),
 		Note: "Shell 1: all, before its first weld. One more after new caps."}
-	shells := map[string][]string{}
+	shells := map[string][]int{}
 	left := map[string]int{}
 	var order []string
 	for n := 1; n <= c.plan.Shell.Batch && each > 0; n++ {
@@ -309,11 +310,11 @@ func (c *maker) coupons(d *flow.Document, here *layout.AtStation) {
 				left[key]++
 				continue
 			}
-			shells[key] = append(shells[key], strconv.Itoa(n))
+			shells[key] = append(shells[key], n)
 		}
 	}
 	for _, key := range order {
-		text := strings.Join(shells[key], ", ")
+		text := words.List(shells[key])
 		if left[key] > 0 {
 			text += fmt.Sprintf(", and so on: %d more", left[key])
 		}
