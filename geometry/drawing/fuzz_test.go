@@ -13,7 +13,7 @@ import (
 func checkRead(t *testing.T, d *Drawing, err error) {
 	t.Helper()
 	if err != nil {
-		if !strings.HasPrefix(err.Error(), "f: ") || strings.Contains(err.Error(), "\n") {
+		if !strings.HasPrefix(err.Error(), "f: ") || strings.ContainsFunc(err.Error(), func(r rune) bool { return !unicode.IsPrint(r) }) {
 			t.Errorf("error %q", err)
 		}
 		return

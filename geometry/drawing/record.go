@@ -54,7 +54,7 @@ func (p *parser) record() (record, error) {
 		case !braces && !embedded && t.code > 0 && t.code < extendedCodes:
 			if t.code == firstX || t.code == firstX+1 || t.code == knotCode {
 				if points++; points > p.opt.mostPoints() {
-					return r, problemAt(t.at, "%s has more than %d points: draw it with fewer, or allow more", r.kind, p.opt.mostPoints())
+					return r, problemAt(t.at, "%s has more than %d points: draw it with fewer, or allow more", typeName(r.kind), p.opt.mostPoints())
 				}
 			}
 			p.tags = append(p.tags, t)
@@ -117,7 +117,7 @@ func (r record) point(code int) (v r3.Vector, ok bool, err error) {
 func (r record) needPoint(code int, what string) (r3.Vector, error) {
 	v, ok, err := r.point(code)
 	if err == nil && !ok {
-		err = problemAt(r.at, "%s has no %s (groups %d and %d): export the drawing again", r.kind, what, code, code+10)
+		err = problemAt(r.at, "%s has no %s (groups %d and %d): export the drawing again", typeName(r.kind), what, code, code+10)
 	}
 	return v, err
 }
@@ -125,7 +125,7 @@ func (r record) needPoint(code int, what string) (r3.Vector, error) {
 // needNumber is number for a value that the entity cannot do without.
 func (r record) needNumber(code int, what string) (float64, error) {
 	if _, ok := r.find(code); !ok {
-		return 0, problemAt(r.at, "%s has no %s (group %d): export the drawing again", r.kind, what, code)
+		return 0, problemAt(r.at, "%s has no %s (group %d): export the drawing again", typeName(r.kind), what, code)
 	}
 	return r.number(code, 0)
 }

@@ -129,7 +129,7 @@ func (p *parser) oneSection() error {
 	p.section = ""
 	p.drawn = p.drawn || name == "ENTITIES"
 	if !p.cur.is("ENDSEC") {
-		p.mend("section %s has no ENDSEC", name)
+		p.mend("section %s has no ENDSEC", typeName(name))
 		return nil
 	}
 	return p.advance()
