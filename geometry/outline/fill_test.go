@@ -48,7 +48,11 @@ func checkCover(t fataler, m *mesh.Mesh, up r3.Vector, area float64) {
 	for i, tri := range m.Triangles {
 		a, b, c := m.Corners(i)
 		twice := b.Sub(a).Cross(c.Sub(a)).Dot(up)
-		if !(twice > 0) {
+		round := twice > 0
+		if up == vec(0, 0, 1) { // of three points nearly in line the sign is told exactly alone
+			round = orient(r2.Point{X: a.X, Y: a.Y}, r2.Point{X: b.X, Y: b.Y}, r2.Point{X: c.X, Y: c.Y}) > 0
+		}
+		if !round {
 			t.Fatalf("triangle %d lies the wrong way round: %v %v %v", i, a, b, c)
 		}
 		sum += twice / 2
