@@ -162,7 +162,7 @@ func solve(ctx context.Context, tasks []balance.Task, want Want) (balance.Result
 		i := longest(tasks)
 		remedy := "lengthen the takt or give each station a larger crew"
 		if want.KeepJigs {
-			remedy = "lengthen the takt, give the station a larger crew, or let a jig's work be spread over stations"
+			remedy = "lengthen the takt, give the station a larger crew, or let a jig's work be spread over stations (--keep-jigs=false)"
 		}
 		return r, fmt.Errorf("balance: %s takes %.1f min and cannot be split: the takt of %.1f min is too short for it; %s", tasks[i].ID,
 			float64(tasks[i].Time)/600, want.Takt, remedy)

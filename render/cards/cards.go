@@ -45,7 +45,7 @@ const (
 // Errors: a station that the plan does not have, a shell beyond the batch.
 func Book(plan *layout.Plan, hash string, opt Options) (*paper.Book, error) {
 	if opt.Shell < 0 || opt.Shell > plan.Shell.Batch {
-		return nil, fmt.Errorf("cards: shell %d of a batch of %d: number the shells from 1", opt.Shell, plan.Shell.Batch)
+		return nil, fmt.Errorf("cards: shell %d of a batch of %d: number the shells from 1 to %[2]d", opt.Shell, plan.Shell.Batch)
 	}
 	c := maker{plan: plan, index: layout.NewIndex(plan), hash: hash, shell: opt.Shell}
 	var ids []string

@@ -25,9 +25,11 @@ type Bar struct {
 const (
 	letters = paper.TextHeight
 	barHigh = 5.6
-	names   = 58.0 // width of the names
 	figures = 34.0 // width of what stands behind
-	tint    = paper.Ink("#d2d2d2")
+
+	leastNames = 58.0 // width of the names, which are cut off beyond the most
+	mostNames  = 92.0
+	tint       = paper.Ink("#d2d2d2")
 )
 
 // brush is the layers that a chart is drawn with.
@@ -57,11 +59,12 @@ func Bars(p *paper.Page, box paper.Box, bars []Bar) {
 		return
 	}
 	b := brushOn(p)
-	scale := (box.Width() - names - figures) / (greatest - least)
-	zero := box.X0 + names - least*scale
+	left := names(bars, func(b Bar) string { return b.Name })
+	scale := (box.Width() - left - figures) / (greatest - least)
+	zero := box.X0 + left - least*scale
 	for i, v := range bars {
 		y := box.Y0 + float64(i)*barHigh
-		row(b, box, y, v.Name, v.Text)
+		row(b, box, y, left, v.Name, v.Text)
 		fill, from, to := b.grey, zero, zero+v.Value*scale
 		if v.Value < 0 {
 			fill, from, to = b.white, to, from
@@ -73,9 +76,18 @@ func Bars(p *paper.Page, box paper.Box, bars []Bar) {
 	b.rules.Line(paper.Point{X: zero, Y: box.Y0}, paper.Point{X: zero, Y: box.Y0 + float64(len(bars))*barHigh})
 }
 
+// names is how wide the names before bars are.
+func names[T any](rows []T, of func(T) string) float64 {
+	wide := leastNames
+	for _, r := range rows {
+		wide = math.Max(wide, paper.Width(of(r), letters)+2)
+	}
+	return math.Min(wide, mostNames)
+}
+
 // row writes what stands before and behind a bar.
-func row(b brush, box paper.Box, y float64, name, text string) {
-	b.words.Text(paper.Point{X: box.X0, Y: y + barHigh/2 + letters/2}, letters, paper.Start, paper.Fit(name, letters, names-2))
+func row(b brush, box paper.Box, y, wide float64, name, text string) {
+	b.words.Text(paper.Point{X: box.X0, Y: y + barHigh/2 + letters/2}, letters, paper.Start, paper.Fit(name, letters, wide-2))
 	b.words.Text(paper.Point{X: box.X1, Y: y + barHigh/2 + letters/2}, letters, paper.End, paper.Fit(text, letters, figures-1))
 }
 
@@ -100,7 +112,8 @@ func Movers(p *paper.Page, box paper.Box, stated float64, movers []Mover) {
 		return
 	}
 	b := brushOn(p)
-	left, wide := box.X0+names, box.Width()-names-figures
+	before := names(movers, func(m Mover) string { return m.Name })
+	left, wide := box.X0+before, box.Width()-before-figures
 	at := func(v float64) float64 { return left + (v-least)/(greatest-least)*wide }
 	top, foot := box.Y0+5, box.Y0+5+float64(len(movers))*barHigh
 	step := Step(greatest-least, 4)
@@ -110,7 +123,7 @@ func Movers(p *paper.Page, box paper.Box, stated float64, movers []Mover) {
 	}
 	for i, m := range movers {
 		y := top + float64(i)*barHigh
-		row(b, box, y, m.Name, m.Text)
+		row(b, box, y, before, m.Name, m.Text)
 		for _, part := range []struct {
 			from, to float64
 			fill     *paper.Layer
@@ -191,11 +204,24 @@ func (plot Plot) Draw(p *paper.Page, box paper.Box) {
 		b.white.Circle(q, 1.4)
 		wide := paper.Width(m.Text, letters)
 		place, anchor := paper.Point{X: q.X + 2.4, Y: q.Y + 3.4}, paper.Start
+		if plot.falls(m.At) {
+			place.Y = q.Y - 0.8
+		}
 		if place.X+wide > in.X1 {
 			place, anchor = paper.Point{X: q.X - 2.4, Y: q.Y - 1.6}, paper.End
 		}
 		b.words.Text(place, letters, anchor, m.Text)
 	}
+}
+
+// falls tells whether the line goes down to the right of a place, where words below it would be struck through.
+func (plot Plot) falls(at paper.Point) bool {
+	for _, q := range plot.Line {
+		if q.X > at.X {
+			return q.Y < at.Y
+		}
+	}
+	return false
 }
 
 // axes draws the scales.
@@ -237,7 +263,8 @@ func Crew(p *paper.Page, box paper.Box, takt float64, persons []Person) {
 		}
 	}
 	b := brushOn(p)
-	left, wide := box.X0+names, box.Width()-names-figures
+	before := names(persons, func(one Person) string { return one.Name })
+	left, wide := box.X0+before, box.Width()-before-figures
 	top, foot := box.Y0+5, box.Y0+5+float64(len(persons))*barHigh
 	step := Step(takt, 6)
 	for v := 0.0; v <= takt+1e-9; v += step {
@@ -247,7 +274,7 @@ func Crew(p *paper.Page, box paper.Box, takt float64, persons []Person) {
 	}
 	for i, one := range persons {
 		y := top + float64(i)*barHigh
-		row(b, box, y, one.Name, number(one.Works, 0.1)+" min, "+number(100*one.Works/takt, 1)+" %")
+		row(b, box, y, before, one.Name, number(one.Works, 0.1)+" min, "+number(100*one.Works/takt, 1)+" %")
 		x, end := left+math.Min(1, one.Works/takt)*wide, left+math.Min(takt, one.Works+one.Awaits)/takt*wide
 		b.grey.Rect(paper.Box{X0: left, Y0: y + 0.7, X1: x, Y1: y + barHigh - 0.7})
 		if end > x {

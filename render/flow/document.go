@@ -68,9 +68,12 @@ func (d *Document) Title(text string, below float64) {
 	d.y = d.pen().Title(text, d.letters(), paper.Box{X0: d.Box.X0, Y0: d.y, X1: d.Box.X1})
 }
 
-// Note writes sentences, broken where the page ends.
+// Note writes sentences; short ones stay together, long ones are broken where the page ends.
 func (d *Document) Note(text string) {
-	for _, line := range paper.Wrap(text, d.letters(), d.Box.Width()) {
+	const short = 6 // lines
+	lines := paper.Wrap(text, d.letters(), d.Box.Width())
+	d.Room(float64(min(len(lines), short)) * Pitch(d.letters()))
+	for _, line := range lines {
 		d.Room(Pitch(d.letters()))
 		d.y += Pitch(d.letters())
 		d.pen().Words.Text(paper.Point{X: d.Box.X0, Y: d.y - 0.24*d.letters()}, d.letters(), paper.Start, line)

@@ -21,7 +21,7 @@ func document(plan *layout.Plan, kind, title, id, hash string) *flow.Document {
 	field := paper.NewField
 	return &flow.Document{
 		Size: paper.A4, Name: sh.Name + " · " + kind,
-		Box: paper.Box{X0: left, Y0: top + 2*paper.FieldHigh + 5, X1: right, Y1: bottom - 8},
+		Box: paper.Box{X0: left, Y0: top + 2*paper.FieldHigh + 5, X1: right, Y1: bottom - 4.5},
 		Dress: func(pen flow.Pen, n, of int) {
 			pen.Page.Fields(paper.Point{X: left, Y: top}, []paper.Field{field("Title", title, 112), field("Identification number", id, 68)})
 			pen.Page.Fields(paper.Point{X: left, Y: top + paper.FieldHigh}, []paper.Field{
