@@ -42,6 +42,7 @@ type Care struct {
 }
 
 // proved lists the station's tools with all the tips and settings that each is used with, in welding order; roller seams come last.
+// What no gun reaches is not made, and so not proved.
 func (s *AtStation) proved() [][]Tools {
 	var out [][]Tools
 	add := func(t Tools) {
@@ -54,7 +55,7 @@ func (s *AtStation) proved() [][]Tools {
 			out[k] = append(out[k], t)
 		}
 	}
-	for _, w := range s.Welds {
+	for _, w := range s.Made() {
 		if w.Gun != "" {
 			add(Tools{Gun: w.Gun, Tip: w.Tip, Setting: w.Setting})
 		}

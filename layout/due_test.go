@@ -44,6 +44,17 @@ func TestCouponsDue(t *testing.T) {
 	}
 }
 
+// A tool that no weld is made with, as none is reached, is not proved: the labour counts no coupon for it either.
+func TestNoCouponForWhatIsNotReached(t *testing.T) {
+	p := &Plan{Stations: []Station{{ID: "jig"}}, Welds: []Weld{{Number: 1, Station: "jig", Gun: "g", Tip: "t", Setting: "S1"},
+		{Number: 2, Station: "jig", Gun: "g", Tip: "t", Setting: "S2", Unreached: true},
+		{Number: 3, Station: "jig", Gun: "h", Tip: "u", Setting: "S1", Unreached: true}}}
+	got := NewIndex(p).Station("jig").CouponsDue(1, 1)
+	if want := (Tools{Gun: "g", Tip: "t", Setting: "S1"}); len(got) != 1 || got[0].Tools != want {
+		t.Errorf("%+v, want one with %+v", got, want)
+	}
+}
+
 // Three worn welds a shell: dressing after the 4th, caps after the 8th of all.
 func TestCareDue(t *testing.T) {
 	here := dueBench()
