@@ -91,7 +91,7 @@ func (x *laying) bestRows(ctx context.Context, joint int, own []*line) error {
 	if err != nil {
 		return err
 	}
-	for most := math.MaxInt; count <= most; count++ {
+	for ; ; count++ {
 		if best.carries() && count > best.count {
 			break
 		}
