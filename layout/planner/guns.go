@@ -307,8 +307,8 @@ func (x *arming) setApart(ctx context.Context, g outOfReach, why, remedy string)
 	}
 	b.would = strings.Join(slices.DeleteFunc([]string{remedy, measuresText(b.measures)}, func(s string) bool { return s == "" }), "; or ")
 	if b.would == "" {
-		b.would = "no gun with a throat 400 mm deeper and 300 mm wider, slim arms and long narrow tips would do, nor an earlier moment: " +
-			"change the joint or the panels"
+		b.would = "none of the guns at hand, looked at with the tip that misses least, would do with a throat 400 mm deeper and 300 mm " +
+			"wider, slim arms and that tip longer and narrower, nor an earlier moment: change the joint or the panels"
 	}
 	x.blocked = append(x.blocked, b)
 	return b.would, nil

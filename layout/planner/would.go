@@ -80,7 +80,9 @@ func (m size) least(t reach.Tool, does func(reach.Tool) (bool, error)) (float64,
 }
 
 // wouldDo says what guns and tips would reach all of some welds, the worst first: every measure of a gun at hand that does by itself,
-// of all guns the one that is nearest to its own, and where none does, the least changes that do together.
+// of all guns the one that is nearest to its own, and where none does, the least changes that do together. Of each gun only the tip
+// that misses least at the worst weld is looked at (nearestTools), and the gun stands square; a gun that would reach and was not seen
+// to come off again counts, as it does among those at hand.
 func (x *arming) wouldDo(ctx context.Context, of []int) ([]layout.Measure, error) {
 	var asked []reach.Weld
 	for _, i := range of {
