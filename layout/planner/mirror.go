@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -10,6 +11,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/finding"
+	"seamwright/layout/spots"
 	"seamwright/seams/rule"
 )
 
@@ -17,11 +19,29 @@ import (
 // is placed to.
 const mirrorOff = 0.5
 
+// twins are a joint with mirror_of and the lines of both, and the mirror between them.
+type twins struct {
+	joint      int
+	own, other []*line
+	across     mirror
+}
+
+// images are the mirrored places of the other joint's welds as they are laid now.
+func (t twins) images() []r3.Vector {
+	var out []r3.Vector
+	for _, l := range t.other {
+		for _, w := range l.laid.Welds {
+			out = append(out, t.across.image(w.Position))
+		}
+	}
+	return out
+}
+
 // followTwins lays the strips of joints with mirror_of at the mirrored places of their twins' welds: on the nearest of the
-// joint's lines, as far along it as what is in the way lets it. Where that is not the twin's place it is said. It reports
-// whether there are any such joints.
-func (x *laying) followTwins(lines []line) (bool, error) {
-	any := false
+// joint's lines, as far along it as what is in the way lets it. It returns these joints: where one is not welded as its twin
+// is for tellTwin to say, once nothing moves any more.
+func (x *laying) followTwins(lines []line) ([]twins, error) {
+	var out []twins
 	for joint := range x.joints {
 		of := x.shell.Joints[joint].MirrorOf
 		if of == "" {
@@ -40,34 +60,28 @@ func (x *laying) followTwins(lines []line) (bool, error) {
 		if len(own) == 0 || len(other) == 0 {
 			continue // that the joint has no flange is said
 		}
-		any = true
-		if err := x.followTwin(joint, of, own, other); err != nil {
-			return false, err
+		t := twins{joint, own, other, mirrorBetween(own, other)}
+		if err := t.follow(); err != nil {
+			return nil, err
 		}
+		out = append(out, t)
 	}
-	return any, nil
+	return out, nil
 }
 
-func (x *laying) followTwin(joint int, of string, own, other []*line) error {
-	across := mirrorBetween(own, other)
-	var welds []r3.Vector // mirrored
-	rows := false
-	for _, l := range other {
-		for _, w := range l.laid.Welds {
-			welds, rows = append(welds, across.image(w.Position)), rows || w.Row > 0
-		}
-	}
-	if rows {
-		takeRows(own, other)
+func (t twins) follow() error {
+	inRows := func(w spots.Weld) bool { return w.Row > 0 }
+	if slices.ContainsFunc(t.other, func(l *line) bool { return slices.ContainsFunc(l.laid.Welds, inRows) }) {
+		takeRows(t.own, t.other)
 	} else {
-		takePlaces(own, welds)
+		takePlaces(t.own, t.images())
 	}
-	for _, l := range own {
+	for _, l := range t.own {
 		if err := l.lay(); err != nil {
 			return err
 		}
 	}
-	return x.tellTwin(joint, of, own, welds)
+	return nil
 }
 
 // takePlaces asks for welds at the places of lines nearest to mirrored ones, as far along as what is in the way lets them.
@@ -106,34 +120,37 @@ func takeRows(own, other []*line) {
 	}
 }
 
-// tellTwin says where a joint is not welded as its twin is.
-func (x *laying) tellTwin(joint int, of string, own []*line, welds []r3.Vector) error {
+// tellTwin says where a joint is not welded as its twin is. A weld stands for one of the twin's, the nearest: the twin's others
+// near it are missing here.
+func (x *laying) tellTwin(t twins) {
+	var welds []r3.Vector
+	reach := 0.0
+	for _, l := range t.own {
+		reach = math.Max(reach, l.strip.limits.GreatestPitch.Value/2)
+		for _, w := range l.laid.Welds {
+			welds = append(welds, w.Position)
+		}
+	}
+	images := t.images()
+	off := standIn(images, welds)
 	moved, missing, worst := 0, 0, 0.0
 	var at r3.Vector
-	for _, place := range welds {
-		off, reach := math.Inf(1), 0.0
-		for _, l := range own {
-			for _, w := range l.laid.Welds {
-				if d := w.Position.Distance(place); d < off {
-					off, reach = d, l.strip.limits.GreatestPitch.Value/2
-				}
-			}
-		}
+	for i, place := range images {
 		switch {
-		case off <= mirrorOff:
+		case off[i] <= mirrorOff:
 			continue
-		case off > reach:
+		case off[i] > reach:
 			missing++
 		default:
 			moved++
-			worst = math.Max(worst, off)
+			worst = math.Max(worst, off[i])
 		}
 		if missing+moved == 1 {
 			at = place
 		}
 	}
 	if missing+moved == 0 {
-		return nil
+		return
 	}
 	var words []string
 	if missing > 0 {
@@ -142,9 +159,34 @@ func (x *laying) tellTwin(joint int, of string, own []*line, welds []r3.Vector) 
 	if moved > 0 {
 		words = append(words, fmt.Sprintf("%d stand off the mirrored place, by up to %.1f mm", moved, worst))
 	}
-	x.find(rule.Problem{Rule: "joint.mirror", Value: float64(missing + moved)}, finding.About{Joint: x.joints[joint].ID, At: vec(at)},
-		fmt.Sprintf("joint %s: of the %d welds of its twin %s %s", x.joints[joint].ID, len(welds), of, strings.Join(words, ", and ")))
-	return nil
+	id := x.joints[t.joint].ID
+	x.find(rule.Problem{Rule: "joint.mirror", Value: float64(missing + moved)}, finding.About{Joint: id, At: vec(at)},
+		fmt.Sprintf("joint %s: of the %d welds of its twin %s %s", id, len(images), x.shell.Joints[t.joint].MirrorOf,
+			strings.Join(words, ", and ")))
+}
+
+// standIn gives each place a weld of its own, the nearest pairs first, and says how far off it is; +Inf where none is left.
+func standIn(places, welds []r3.Vector) []float64 {
+	type pair struct {
+		place, weld int
+		off         float64
+	}
+	var pairs []pair
+	out := make([]float64, len(places))
+	for i, p := range places {
+		out[i] = math.Inf(1)
+		for k, w := range welds {
+			pairs = append(pairs, pair{i, k, p.Distance(w)})
+		}
+	}
+	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(a.off, b.off) })
+	taken := make([]bool, len(welds))
+	for _, p := range pairs {
+		if math.IsInf(out[p.place], 1) && !taken[p.weld] {
+			out[p.place], taken[p.weld] = p.off, true
+		}
+	}
+	return out
 }
 
 // mirror is a plane across an axis of the shell's frame.

@@ -65,3 +65,21 @@ func TestMirrorOf(t *testing.T) {
 		t.Errorf("%d of %d stand as the twin's: %v, %v", same, len(l), l, r)
 	}
 }
+
+// Where fewer welds fit than the twin has, those that have none of their own are missing, however near the next one stands.
+func TestMirrorWithFewerPlaces(t *testing.T) {
+	p := twins(t, ", pitch_mm: 19.5", ", keep_outs: [{at_mm: [100, -70, 0], radius_mm: 9, why: clip}]")
+	l, r := 0, 0
+	for _, w := range p.Welds {
+		switch w.Joint {
+		case "left":
+			l++
+		case "right":
+			r++
+		}
+	}
+	f := findings(p, "joint.mirror")
+	if l <= r || len(f) != 1 || !strings.Contains(f[0].Where, fmt.Sprintf("of the %d welds of its twin left %d have no place here", l, l-r)) {
+		t.Errorf("%d and %d welds: %v", l, r, f)
+	}
+}

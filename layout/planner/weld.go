@@ -123,10 +123,17 @@ func (x *laying) layAll(ctx context.Context, lines []line) error {
 	if err := x.separate(ctx, lines); err != nil {
 		return err
 	}
-	if following, err := x.followTwins(lines); err != nil || !following {
+	following, err := x.followTwins(lines)
+	if err != nil || len(following) == 0 {
 		return err
 	}
-	return x.separate(ctx, lines) // what is beside the twins that follow gives way
+	if err := x.separate(ctx, lines); err != nil { // what is beside the twins that follow gives way
+		return err
+	}
+	for _, t := range following {
+		x.tellTwin(t)
+	}
+	return nil
 }
 
 // separate moves welds apart that are too near to each other.
