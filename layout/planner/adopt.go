@@ -50,7 +50,8 @@ func (x *laying) adopt(lines []line) error {
 	return nil
 }
 
-// idleBesidePoints says which keys of a joint change nothing since its welds are where the survey has them. A pitch that is asked
+// idleBesidePoints says which keys of a joint change nothing since its welds are where the survey has them, and of which joint the
+// points do not, since its welds are where its twin has them. A pitch that is asked
 // for, and a count of more welds than there are points, are the check's.
 func (x *laying) idleBesidePoints(lines []line) {
 	for k, j := range x.joints {
@@ -64,6 +65,11 @@ func (x *laying) idleBesidePoints(lines []line) {
 		}
 		if !ok || !adopted {
 			continue
+		}
+		if stated.MirrorOf != "" {
+			x.find(rule.Problem{Rule: "joint.key", Remedy: "take mirror_of out, or the joint's points out of the survey"},
+				finding.About{Joint: j.ID}, fmt.Sprintf("joint %s: the survey's %d points of it have no effect, as mirror_of has it welded as %s is",
+					j.ID, points, stated.MirrorOf))
 		}
 		if stated.Rows > 0 && !broad {
 			x.find(rule.Problem{Rule: "joint.key", Remedy: "take rows out, or the joint's points out of the survey"},

@@ -3,6 +3,8 @@ package planner_test
 import (
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -81,5 +83,21 @@ func TestMirrorWithFewerPlaces(t *testing.T) {
 	f := findings(p, "joint.mirror")
 	if l <= r || len(f) != 1 || !strings.Contains(f[0].Where, fmt.Sprintf("of the %d welds of its twin left %d have no place here", l, l-r)) {
 		t.Errorf("%d and %d welds: %v", l, r, f)
+	}
+}
+
+// A survey's points of a joint that follows its twin change nothing, which is said.
+func TestMirrorBesideSurvey(t *testing.T) {
+	points := filepath.Join(t.TempDir(), "points.csv")
+	if err := os.WriteFile(points, []byte("x_mm,y_mm,z_mm,joint\n50,-70,0.5,right\n120,-70,0.5,right\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	p := twins(t, ", pitch_mm: 23", "}\nsurvey: {file: "+points)
+	f := findings(p, "joint.key")
+	if len(f) != 1 || !strings.Contains(f[0].Where, "joint right: the survey's 2 points of it have no effect") {
+		t.Errorf("%v", f)
+	}
+	if l, r := weldsAt(p, "left"), weldsAt(p, "right"); fmt.Sprint(l) != fmt.Sprint(r) {
+		t.Errorf("left %v, right %v", l, r)
 	}
 }
