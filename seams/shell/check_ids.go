@@ -148,6 +148,7 @@ func (r *reading) checkReferences() {
 	}
 	r.checkRules()
 	r.checkOffer()
+	r.checkPeople()
 	r.checkApproval()
 	for i, s := range sh.Stations {
 		each(placeOf("stations", i, "arrives"), s.Arrives, "panel or sub-assembly", parts)
@@ -307,7 +308,7 @@ func (r *reading) checkSymmetry(place string, s Station, h HoldPoint) {
 	}
 }
 
-// checkOffer: quantities that are priced twice.
+// checkOffer: quantities that are priced twice, and discounts that leave no price.
 func (r *reading) checkOffer() {
 	for i, b := range r.sh.Offer.Breaks {
 		if slices.ContainsFunc(r.sh.Offer.Breaks[:i], func(o Break) bool { return o.Shells == b.Shells }) {
@@ -318,6 +319,10 @@ func (r *reading) checkOffer() {
 				"keep the two together at 99 % or less")
 		}
 	}
+}
+
+// checkPeople: a crew that is more than all who are there.
+func (r *reading) checkPeople() {
 	for i, s := range r.sh.Stations {
 		if r.sh.People > 0 && s.Crew > r.sh.People {
 			r.at("people", fmt.Sprintf("%d, and station %s has a crew of %d", r.sh.People, s.ID, s.Crew),
