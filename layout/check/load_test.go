@@ -64,6 +64,46 @@ func TestStrengthsFromRealDistances(t *testing.T) {
 	close(t, "demand", s.joint("strap").Shear.Demand, 40*strapLength, 1e-6)
 }
 
+// A gun that may be off by a millimetre leaves each weld that much less sheet to its edge and end; planned on the edge it carries next
+// to nothing, and is not taken for one without an edge.
+func TestStrengthsWithAGunThatIsOff(t *testing.T) {
+	for _, c := range []struct{ left, off, want float64 }{{7, 1, 1.4 * 0.9 * 6 * 216}, {7, 0, 1.4 * 0.9 * 7 * 216}, {1, 1, 0}, {0.5, 1, 0},
+		{20, 1, tearing}} {
+		s := strap(t)
+		s.plan.Welds[3].Left, s.shell.Rules.WeldTolerance = c.left, c.off
+		if err := Strengths(context.Background(), s.plan, s.shell, s.rules()); err != nil {
+			t.Fatal(err)
+		}
+		close(t, fmt.Sprintf("%g mm from the edge, off by %g", c.left, c.off), s.plan.Welds[3].Shear, c.want, 1e-3)
+	}
+}
+
+// The distance to an edge that is kept is the rule's and what the gun may be off.
+func TestEdgeWithAGunThatIsOff(t *testing.T) {
+	least := 6.25 * math.Sqrt(0.9) // by the default book
+	for _, c := range []struct {
+		more   float64
+		broken bool
+	}{{1.01, false}, {0.9, true}} {
+		s := strap(t)
+		s.shell.Rules.WeldTolerance = 1
+		s.plan.Welds[3].Left = least + c.more
+		r := s.evaluate()
+		if j := judged(t, r, "edge.least"); j.Places == 0 {
+			t.Errorf("%+v", j)
+		}
+		var got []layout.Finding
+		for _, f := range r.Findings {
+			if f.Rule == "edge.least" {
+				got = append(got, f)
+			}
+		}
+		if (len(got) > 0) != c.broken || c.broken && math.Abs(got[0].Limit-least-1) > 1e-6 {
+			t.Errorf("%g mm more than the rule's: %v", c.more, got)
+		}
+	}
+}
+
 func TestCountsOnBothSides(t *testing.T) {
 	for _, c := range []struct {
 		name   string

@@ -115,3 +115,35 @@ func TestGuard(t *testing.T) {
 		t.Errorf("%v", out.findings)
 	}
 }
+
+// What a stated hold point measures from or to may lie on no part: then nobody knows what fixes it, which is told of. Not so where both
+// ends lie on parts, and where nothing is stated, as it then comes before the first weld.
+func TestOpenHoldPoint(t *testing.T) {
+	air := r3.Vector{X: 1005, Z: 50}
+	for _, c := range []struct {
+		name     string
+		before   string
+		from, to r3.Vector
+		open     bool
+	}{{"on parts", "hinge", place3(1), place3(4), false}, {"begins in the air", "hinge", air, place3(4), true},
+		{"ends in the air", "hinge", place3(1), air, true}, {"both in the air", "hinge", air, air, true}, {"not stated", "", place3(1), air, false}} {
+		x := ring()
+		for k := range x.joints {
+			x.joints[k].Station = "jig"
+		}
+		s := x.station
+		s.ID, s.HoldPoints = "jig", []layout.HoldPoint{{ID: "H1", Before: c.before, At: vec(c.from), To: vec(c.to)}}
+		out := guard(x.basis, &placed{stations: []layout.Station{s}}, &joined{joints: x.joints})
+		if len(out.findings) != map[bool]int{true: 1}[c.open] {
+			t.Errorf("%s: %v", c.name, out.findings)
+			continue
+		}
+		if !c.open {
+			continue
+		}
+		if f := out.findings[0]; f.Rule != "hold.open" || f.Severity != layout.Note || f.Station != "jig" || f.At != vec(c.from) ||
+			!strings.Contains(f.Where, "hold point H1 waits before hinge as stated") {
+			t.Errorf("%s: %+v", c.name, f)
+		}
+	}
+}

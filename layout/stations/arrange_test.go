@@ -230,7 +230,12 @@ func TestFixturesComeAlong(t *testing.T) {
 	sh.Stations[1].Dowels = []shell.Dowel{{ID: "D1", Radius: 4}}
 	sh.Stations[1].HoldPoints = []shell.HoldPoint{{ID: "H1", Text: "gap", Before: shell.IDList{"j"}, Value: 12, Tolerance: 0.5,
 		At: [3]float64{1, 0, 0}, To: [3]float64{13, 0, 0}}}
-	s := arranged(t, sh).Stations[0]
+	sh.Rates.JigBase, sh.Rates.JigFix = 20, 3
+	all := arranged(t, sh).Stations
+	s := all[0]
+	if s.JigHours != 20+3*3 || all[1].JigHours != 0 { // two clamps and a dowel; none
+		t.Errorf("%g h and %g h to make the jigs again", s.JigHours, all[1].JigHours)
+	}
 	if s.Clamps[0] != (layout.Fixture{ID: "C1", At: layout.Vec{1, 2, 3}, Radius: 20, Release: "tacks"}) || s.Clamps[1].Release != "end" ||
 		s.Dowels[0].Radius != 4 {
 		t.Errorf("fixtures %+v %+v", s.Clamps, s.Dowels)

@@ -260,6 +260,39 @@ func TestBalanceKeepsJigs(t *testing.T) {
 	}
 }
 
+// A jig made again by hand: 24 h for its frame and 3 h for each of its 8 clamps, 48 h, with 240 min of preparation at 60 an hour and 50 %
+// overhead on both, for a batch of 24.
+func TestAJigMadeAgain(t *testing.T) {
+	p, sh := works(t)
+	sh.Rates.JigWork, sh.Rates.Overhead, sh.Rates.Currency = 60, 50, "EUR"
+	p.Stations[0].JigHours, p.Stations[1].JigHours, p.Stations[2].JigHours = 48, 0, 54
+	l, err := stations.Balance(context.Background(), p, sh, stations.Want{Stations: 4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	made := 0
+	for i, s := range l.Jigs {
+		more := float64(len(s.Stations) - 1)
+		k := slices.IndexFunc(p.Stations, func(x layout.Station) bool { return x.ID == s.Jig })
+		hours := more * p.Stations[k].JigHours
+		stated, _ := sh.Station(s.Jig)
+		cost := (more*stated.Prepare/60 + hours) * 90 / 24
+		if s.Hours != hours || math.Abs(s.Cost-cost) > 1e-9 {
+			t.Errorf("%+v, want %g h and %g", s, hours, cost)
+		}
+		text := fmt.Sprintf("making it %.0f man-hours, %.0f EUR: %.2f EUR a shell over this batch", hours, hours*90, hours*90/24)
+		if hours > 0 {
+			made++
+		}
+		if (hours > 0) != strings.Contains(l.Notes[i], text) || !strings.Contains(l.Notes[i], "travelling with it is not counted") {
+			t.Errorf("%+v: %s", s, l.Notes[i])
+		}
+	}
+	if made == 0 {
+		t.Errorf("no jig with clamps is spread: %+v", l.Jigs)
+	}
+}
+
 func TestBalanceErrors(t *testing.T) {
 	p, sh := works(t)
 	for name, test := range map[string]struct {

@@ -380,3 +380,36 @@ func BenchmarkFor(b *testing.B) {
 		For(s, Options{})
 	}
 }
+
+// A gun that may be off by 1.5 mm counts once from an edge or end and twice between rows; what is least grows, what is greatest
+// shrinks, and nothing else changes.
+func TestToleranceOfGuns(t *testing.T) {
+	const off = 1.5
+	stack := sheets(1, 1)
+	for id, times := range map[string]float64{"edge.least": 1, "end.least": 1, "edge.greatest": -1, "end.greatest": -1, "row.least": 2,
+		"row.staggered.least": 2, "row.greatest": -2, "pitch.least": 0, "bend.clearance": 0, "overlap.least": 0} {
+		l, err := Book().Evaluate(id, stack)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := l.Off(off)
+		close(t, id, got.Value, l.Value+times*off, 1e-12)
+		words := map[float64]string{1: ", and 1.5 mm that", 2: ", and 3 mm that", -1: ", less 1.5 mm that", -2: ", less 3 mm that"}[times]
+		if said := strings.TrimPrefix(got.Source, l.Source); !strings.HasPrefix(said, words) || (said == "") != (times == 0) ||
+			got.Certainty != l.Certainty {
+			t.Errorf("%s: %+v", id, got)
+		}
+		for _, none := range []float64{0, -1, math.NaN(), math.Inf(1)} {
+			if l.Off(none) != l {
+				t.Errorf("%s off by %g: %+v", id, none, l.Off(none))
+			}
+		}
+		if far := l.Off(1e6).Value; times < 0 && far != 0 {
+			t.Errorf("%s off by a kilometre: %g", id, far)
+		}
+	}
+	plain, wide := For(stack, Options{}), For(stack, Options{Tolerance: off, EndDistance: 11})
+	close(t, "edge", wide.EdgeDistance.Value, plain.EdgeDistance.Value+off, 1e-12)
+	close(t, "a stated end", wide.EndDistance.Value, 11+off, 1e-12)
+	close(t, "pitch", wide.LeastPitch.Value, plain.LeastPitch.Value, 0)
+}
