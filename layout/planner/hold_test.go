@@ -126,7 +126,8 @@ func TestOpenHoldPoint(t *testing.T) {
 		from, to r3.Vector
 		open     bool
 	}{{"on parts", "hinge", place3(1), place3(4), false}, {"begins in the air", "hinge", air, place3(4), true},
-		{"ends in the air", "hinge", place3(1), air, true}, {"both in the air", "hinge", air, air, true}, {"not stated", "", place3(1), air, false}} {
+		{"ends in the air", "hinge", place3(1), air, true}, {"both in the air", "hinge", air, air, true},
+		{"not stated", "", place3(1), air, false}} {
 		x := ring()
 		for k := range x.joints {
 			x.joints[k].Station = "jig"
