@@ -31,11 +31,14 @@ func TermsOf(sh *shell.Shell) Terms {
 	return t
 }
 
+// Listed reports whether a panel is in the list: its blank could be measured.
+func Listed(p layout.Panel) bool { return p.Blank[1] > 0 }
+
 // blanksOf are the plan's panels as blanks.
 func blanksOf(p *layout.Plan) (blanks []Blank, notes []string) {
 	for _, v := range p.Panels {
 		size := blank.Size{Length: v.Blank[0], Width: v.Blank[1]}
-		if !(size.Width > 0) {
+		if !Listed(v) {
 			notes = append(notes, fmt.Sprintf("steel to buy: panel %s is not in the list, as no blank could be measured: look at its mesh", v.ID))
 			continue
 		}

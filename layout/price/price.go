@@ -236,6 +236,11 @@ func notes(p *layout.Plan, sh *shell.Shell) []string {
 				note("no price is stated for %s: it is in the quote at nothing; add it to material", SheetName(s))
 			}
 		}
+		for _, v := range p.Panels {
+			if !buy.Listed(v) {
+				note("the steel of panel %s is not in the price, as no blank could be measured: look at its mesh", v.ID)
+			}
+		}
 	}
 	if p.Cost.Paid.People == 0 {
 		note("people is not stated: nothing is counted for crews that stand by")

@@ -99,6 +99,26 @@ func TestByHand(t *testing.T) {
 	}
 }
 
+// Steel that is in the price at nothing is told of, with its panel or sort; not where the customer sends it.
+func TestSteelThatIsNotPriced(t *testing.T) {
+	sh := sample.Works()
+	sh.Offer.Steel = shell.WorksBuys
+	p := planned(t, sh)
+	p.Panels[1].Blank = [2]float64{}
+	for steel, want := range map[string]bool{shell.WorksBuys: true, shell.CustomerBuys: false} {
+		sh.Offer.Steel = steel
+		got := strings.Join(of(t, p, sh).Notes, "; ")
+		for _, text := range []string{"the steel of panel " + p.Panels[1].ID + " is not in the price", "no price is stated for DC04 of 1 mm"} {
+			if strings.Contains(got, text) != want {
+				t.Errorf("%s buys: %s", steel, got)
+			}
+		}
+		if strings.Contains(got, "the steel of panel "+p.Panels[0].ID+" ") {
+			t.Errorf("%s", got)
+		}
+	}
+}
+
 // Whatever is stated, all that is printed adds up to the cent, and the batch among the other quantities costs what the batch costs.
 func TestAddsUp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
