@@ -210,6 +210,7 @@ type Step struct {
 	Joints   []string `json:"joints,omitempty" about:"ids of the joints marked out or fitted in it"`
 	Seam     string   `json:"seam,omitempty" about:"id of the roller seam rolled in it"`
 	Work     string   `json:"work,omitempty" about:"id of the work besides welding that it is"`
+	Hold     string   `json:"hold,omitempty" about:"id of the hold point gauged in it"`
 	Persons  []int    `json:"persons,omitempty" about:"numbers of the persons who do it, from 1"`
 	From     float64  `json:"from,omitempty" about:"when the first of them begins, from the station's first start" unit:"min"`
 	To       float64  `json:"to,omitempty" about:"when the last of them ends" unit:"min"`

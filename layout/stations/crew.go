@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"github.com/golang/geo/r3"
 
@@ -289,8 +288,7 @@ func (c *crewing) beside(a, b layout.Step) bool {
 
 // means says whether an id that work names is what a step does: a joint, a part, a hold point, other work, or tacks.
 func (c *crewing) means(s layout.Step, id string) bool {
-	if id == s.Work && id != "" || slices.Contains(s.Parts, id) || id == layout.Tacks && s.Do == layout.DoTack ||
-		s.Do == layout.DoGauge && strings.HasPrefix(s.Text, "Hold point "+id+":") {
+	if id != "" && (id == s.Work || id == s.Hold) || slices.Contains(s.Parts, id) || id == layout.Tacks && s.Do == layout.DoTack {
 		return true
 	}
 	if slices.ContainsFunc(c.plan.Seams, func(x layout.Seam) bool { return s.Seam != "" && x.ID == s.Seam && x.Joint == id }) {

@@ -140,6 +140,7 @@ func (w *writer) gauge(due func(layout.HoldPoint) bool) {
 			w.workBefore(h.ID, false)
 			w.gauged[h.ID] = true
 			w.add(layout.DoGauge, "Hold point "+h.ID+": "+holdPoint(h)+" Weld on only when it is right.")
+			w.steps[len(w.steps)-1].Hold = h.ID
 			w.workReady()
 		}
 	}

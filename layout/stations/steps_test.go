@@ -73,6 +73,22 @@ func TestSteps(t *testing.T) {
 	}
 }
 
+// A step at a hold point says which it is, and no other step does.
+func TestStepsNameTheirHoldPoint(t *testing.T) {
+	var got []string
+	for _, s := range stations.Steps(roofing(), 0, 5) {
+		if (s.Hold != "") != (s.Do == layout.DoGauge) {
+			t.Errorf("%+v", s)
+		}
+		if s.Hold != "" {
+			got = append(got, s.Hold)
+		}
+	}
+	if strings.Join(got, " ") != "H1 H2" {
+		t.Errorf("%v", got)
+	}
+}
+
 // A gun's setting is said at each step, and where it is changed.
 func TestStepsSayWhereTheSettingChanges(t *testing.T) {
 	p := roofing()
