@@ -2,6 +2,7 @@ package order
 
 import (
 	"fmt"
+	"seamwright/layout"
 	"slices"
 	"testing"
 
@@ -92,6 +93,23 @@ func TestPostureIsSearchedOver(t *testing.T) {
 		plan, err := Sequence(t.Context(), stops, Options{WalkSpeed: 150, Posture: c.posture})
 		if err != nil || plan.Postures != c.postures || !plan.Proven || plan.Seconds != plan.Travel/150+c.posture*float64(plan.Postures) {
 			t.Errorf("at %g s: %+v, %v", c.posture, plan, err)
+		}
+	}
+}
+
+// What the maps say of how tacks are gone through is how they are.
+func TestTackRulesAsTheyAreSaid(t *testing.T) {
+	for n := 2; n <= 6; n++ {
+		var line []int
+		var stops []Stop
+		for i := range n {
+			line, stops = append(line, i), append(stops, Stop{Step: Tack, Along: float64(i) * 100, Around: float64(n) * 100})
+		}
+		for said, pattern := range map[layout.TackRule]Pattern{layout.TackQuarters: Quarters, layout.TackMiddle: MiddleFirst,
+			layout.TackDatum: DatumFirst, layout.TackThrough: Through} {
+			if through := tacksBy(pattern, line, stops) == nil; through != (said.Said(n) == "") {
+				t.Errorf("%d tacks by %s: from end to end %v, said %q", n, pattern, through, said.Said(n))
+			}
 		}
 	}
 }

@@ -152,8 +152,23 @@ func (x *sequencing) fromDowel(at r3.Vector) float64 {
 	return least
 }
 
-// idleTackRules says where the stated rule of a joint's tacks does not suit its lines.
-func idleTackRules(b basis, at *placed, j *joined) []layout.Finding {
+// tooFewTacks reports whether a joint has tacks, and none of its lines so many that another order than from end to end is one.
+func tooFewTacks(p *layout.Plan, joint string) bool {
+	some := false
+	for _, r := range p.Runs {
+		if r.Joint != joint || r.Step != layout.Tack || r.Blocked {
+			continue
+		}
+		if r.Tacks.Said(r.Count) != "" {
+			return false
+		}
+		some = true
+	}
+	return some
+}
+
+// idleTackRules says where the stated rule of a joint's tacks does not suit its lines, or the tacks of the plan's runs.
+func idleTackRules(b basis, at *placed, j *joined, p *layout.Plan) []layout.Finding {
 	var out []layout.Finding
 	for i, joint := range j.joints {
 		stated := layout.TackRule(b.shell.Joints[i].Tacks)
@@ -179,6 +194,8 @@ func idleTackRules(b basis, at *placed, j *joined) []layout.Finding {
 			why = "station " + joint.Station + " has no dowel to be the datum: quarters or the middle come first"
 		case stated == layout.TackDatum && closed > 0:
 			why = "its closed lines have no end at a datum: they are tacked by quarters"
+		case stated != layout.TackThrough && tooFewTacks(p, joint.ID):
+			why = "none of its lines has tacks enough for it (4 for quarters, 3 for the middle, 2 from the datum): they are tacked from end to end"
 		default:
 			continue
 		}

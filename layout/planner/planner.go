@@ -84,7 +84,7 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 	plan := stage(r, "strength and rules", func() (*layout.Plan, error) {
 		p := assemble(in, b, at, joints, settings, work)
 		p.Notes = slices.Concat(p.Notes, joints.notes, welds.notes)
-		p.Findings = slices.Concat(at.findings, joints.findings, seams.findings, welds.findings, idleTackRules(b, at, joints))
+		p.Findings = slices.Concat(at.findings, joints.findings, seams.findings, welds.findings, idleTackRules(b, at, joints, p))
 		for _, g := range guns {
 			p.Findings = append(p.Findings, g.findings...)
 		}
