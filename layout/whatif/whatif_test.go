@@ -39,6 +39,11 @@ func TestSamePlan(t *testing.T) {
 		"power":        {func(sh *shell.Shell) { sh.Guns[0].Power = 1 }, true},
 		"spreads":      {func(sh *shell.Shell) { sh.Spreads = []shell.Spread{{ID: "gauge_s", Pct: 1}} }, true},
 		"moving":       {func(sh *shell.Shell) { sh.Elements.MoveSpeed = 1 }, false}, // decides the order
+		"posture":      {func(sh *shell.Shell) { sh.Elements.Posture = 1 }, false},
+		"settings":     {func(sh *shell.Shell) { sh.Elements.SetChange = 1 }, false},
+		"handing over": {func(sh *shell.Shell) { sh.Elements.HandOver = 1 }, false}, // the plan's stations hold it
+		"jig's frame":  {func(sh *shell.Shell) { sh.Rates.JigBase = 1 }, false},
+		"its fixtures": {func(sh *shell.Shell) { sh.Rates.JigFix = 1 }, false},
 		"looking":      {func(sh *shell.Shell) { sh.Elements.InspectEvery = 1 }, false},
 		"squeeze":      {func(sh *shell.Shell) { sh.Elements.Squeeze = 1 }, false}, // stands in the settings
 		"pitch":        {func(sh *shell.Shell) { sh.Rules.LeastPitch = 20 }, false},
