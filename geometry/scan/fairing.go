@@ -33,18 +33,9 @@ const (
 // it. A scan is noisy all over, while the many narrow facets of a drawn part's rounded edges tilt, too, and are little of it.
 func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
 	var sides, tilts []kit.Weighted
-	normals := map[int32]r3.Vector{}
-	normal := func(t int32) r3.Vector {
-		n, known := normals[t]
-		if !known {
-			n = m.Normal(int(t))
-			normals[t] = n
-		}
-		return n
-	}
 	for t := 0; t < len(m.Triangles); t += 1 + len(m.Triangles)/mostSampled {
 		a, b, c := m.Corners(t)
-		area := b.Sub(a).Cross(c.Sub(a)).Norm()
+		area, normal := b.Sub(a).Cross(c.Sub(a)).Norm(), m.Normal(t)
 		for k := range 3 {
 			o := topo.Across(int32(t), k)
 			if o == mesh.None {
@@ -52,26 +43,30 @@ func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
 			}
 			tri := m.Triangles[t]
 			sides = append(sides, kit.Weighted{Value: m.Vertices[tri[k]].Sub(m.Vertices[tri[(k+1)%3]]).Norm(), Weight: area})
-			tilts = append(tilts, kit.Weighted{Value: math.Abs(normal(int32(t)).Dot(normal(o))), Weight: area})
+			tilts = append(tilts, kit.Weighted{Value: math.Abs(normal.Dot(m.Normal(int(o)))), Weight: area})
 		}
 	}
 	if len(sides) < 300 {
 		return 0, false
 	}
-	tilted := func(side, cos float64) bool {
-		if side > 1 {
-			return side < noisyFacet && cos < kit.CosDegrees(noisyWide)
+	tilted := func(side float64) bool {
+		if side >= noisyFacet {
+			return false // most panels': their tilts need no sorting
 		}
-		return cos < kit.CosDegrees(noisyTilt)
+		limit := noisyTilt
+		if side > 1 {
+			limit = noisyWide
+		}
+		return kit.MedianByWeight(tilts) < kit.CosDegrees(limit)
 	}
-	if !tilted(kit.MedianByWeight(sides), kit.MedianByWeight(tilts)) {
+	if !tilted(kit.MedianByWeight(sides)) {
 		return 0, false
 	}
 	for i := range sides {
 		sides[i].Weight, tilts[i].Weight = 1, 1
 	}
 	side = kit.MedianByWeight(sides)
-	return side, tilted(side, kit.MedianByWeight(tilts))
+	return side, tilted(side)
 }
 
 // Faired is the mesh of a scan with the noise taken off it, and what that did to it. side is the usual length of its edges, mm, as
