@@ -51,7 +51,7 @@ func axes(m *mesh.Mesh) ([3]r3.Vector, bool) {
 	}
 	middle = middle.Mul(1 / total)
 	// Over a facet the mean of v vT is (a aT + b bT + c cT + s sT) / 12 with s = a + b + c: exact, however large the facets are.
-	second := mat.NewSymDense(3, nil)
+	var second [9]float64 // above the diagonal
 	for t := range m.Triangles {
 		a, b, c := m.Corners(t)
 		weight := areaOf(a, b, c) / 12
@@ -60,13 +60,13 @@ func axes(m *mesh.Mesh) ([3]r3.Vector, bool) {
 			v := [3]float64{d.X, d.Y, d.Z}
 			for i := range 3 {
 				for j := i; j < 3; j++ {
-					second.SetSym(i, j, second.At(i, j)+float64(weight*v[i]*v[j]))
+					second[3*i+j] += float64(weight * v[i] * v[j])
 				}
 			}
 		}
 	}
 	var eigen mat.EigenSym
-	if !eigen.Factorize(second, true) {
+	if !eigen.Factorize(mat.NewSymDense(3, second[:]), true) {
 		return [3]r3.Vector{}, false
 	}
 	var vectors mat.Dense
@@ -100,27 +100,30 @@ func drawnOut(m *mesh.Mesh, frame [3]r3.Vector, along, skins int) float64 {
 // piece is where a plane cuts a triangle.
 type piece struct{ a, b r3.Vector }
 
-// cutBy is where each of the planes cuts the mesh. A triangle is looked at for the planes that are between its corners alone.
-func cutBy(m *mesh.Mesh, height []float64, low, high float64) [cuts][]piece {
-	var out [cuts][]piece
+// cutBy is where each of the planes cuts the mesh.
+func cutBy(m *mesh.Mesh, height []float64, low, high float64) (out [cuts][]piece) {
 	if !(high > low) {
 		return out
 	}
+	var at [cuts]float64
+	for k := range at {
+		at[k] = low + float64((high-low)*(float64(k)+0.5)/cuts)
+	}
+	perHeight := cuts / (high - low)
 	for _, t := range m.Triangles {
 		least := min(height[t[0]], height[t[1]], height[t[2]])
 		most := max(height[t[0]], height[t[1]], height[t[2]])
-		from, to := int((least-low)/(high-low)*cuts-0.5), int((most-low)/(high-low)*cuts-0.5)+1
-		for k := max(0, from); k <= min(cuts-1, to); k++ {
-			if p, ok := cut(m, t, height, low+float64((high-low)*(float64(k)+0.5)/cuts)); ok {
-				out[k] = append(out[k], p)
+		for k := max(0, int((least-low)*perHeight-0.5)); k < cuts && at[k] <= most; k++ { // of two planes that rounding leaves open
+			if least < at[k] {
+				out[k] = append(out[k], cut(m, t, height, at[k]))
 			}
 		}
 	}
 	return out
 }
 
-// cut is where a plane cuts a triangle.
-func cut(m *mesh.Mesh, t [3]int32, height []float64, at float64) (piece, bool) {
+// cut is where a plane cuts a triangle that has corners on both sides of it.
+func cut(m *mesh.Mesh, t [3]int32, height []float64, at float64) piece {
 	var p [2]r3.Vector
 	n := 0
 	for k := range 3 {
@@ -131,7 +134,7 @@ func cut(m *mesh.Mesh, t [3]int32, height []float64, at float64) (piece, bool) {
 			n++
 		}
 	}
-	return piece{p[0], p[1]}, n == 2
+	return piece{p[0], p[1]}
 }
 
 // length is how long a cut is when drawn out: its pieces, and straight over what lies open between them.
