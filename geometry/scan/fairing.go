@@ -94,7 +94,9 @@ func Faired(m *mesh.Mesh, side float64) (*mesh.Mesh, Fairing) {
 			done.Most, done.Place = way, p
 		}
 	}
-	done.Usual = kit.Median(ways)
+	if len(ways) > 0 { // without the specks a scan may be near to nothing
+		done.Usual = kit.Median(ways)
+	}
 	return &out, done
 }
 

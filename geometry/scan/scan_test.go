@@ -112,6 +112,27 @@ func TestFaired(t *testing.T) {
 	}
 }
 
+// Where specks alone of a scan come near to another panel nothing of it is left to be faired.
+func TestOnlySpecksAreNear(t *testing.T) {
+	whole := func(x, y float64) bool { return false }
+	m, speck := grid(0, 0.04, whole), grid(0, 0.04, whole)
+	for _, tri := range speck.Triangles {
+		n := int32(len(m.Vertices))
+		m.Triangles = append(m.Triangles, [3]int32{n + tri[0], n + tri[1], n + tri[2]})
+	}
+	for _, v := range speck.Vertices { // 60 by 30 facets in 6 by 3 mm
+		m.Vertices = append(m.Vertices, v.Mul(0.1).Add(r3.Vector{X: 500}))
+	}
+	other := grid(0, 0, whole)
+	for i := range other.Vertices {
+		other.Vertices[i] = other.Vertices[i].Add(r3.Vector{X: 490, Z: 1})
+	}
+	parts, done, err := scan.Parts(context.Background(), []*mesh.Mesh{m, other}, 4, scan.Limits{Speck: 25, Hole: 3}, 1)
+	if err != nil || !done[0].Is || done[0].Specks != 1 || len(parts[0].Triangles) > 0 || done[1].Is {
+		t.Errorf("%v: %+v, %d facets are left", err, done[0].Cleaning, len(parts[0].Triangles))
+	}
+}
+
 func ExampleParts() {
 	upper, lower := specked(0.04), grid(-1, 0.04, func(x, y float64) bool { return false })
 	_, done, err := scan.Parts(context.Background(), []*mesh.Mesh{upper, lower}, 4, scan.Limits{Speck: 25, Hole: 3}, 1)
