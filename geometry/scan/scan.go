@@ -129,10 +129,16 @@ func compacted(m *mesh.Mesh) *mesh.Mesh {
 func closed(m *mesh.Mesh, diameter float64, done *Cleaning) *mesh.Mesh {
 	r := &region.Region{Mesh: m, Topo: m.Topology()}
 	loops := r.Loops()
+	free := map[[2]int32]int32{} // the facet at each free edge
+	for _, e := range r.Topo.Edges {
+		if e.Free() {
+			free[e.V] = e.Tri[0]
+		}
+	}
 	out := &mesh.Mesh{Name: m.Name, Vertices: slices.Clip(m.Vertices), Triangles: slices.Clip(m.Triangles)}
 	for k, loop := range loops {
 		hole := r.Hole(loop)
-		if k == 0 || 2*hole.Radius > diameter || !isClosed(r, loop) {
+		if k == 0 || 2*hole.Radius > diameter || !isClosed(r.Mesh, loop, free) {
 			continue // the longest is the part's border
 		}
 		if done.Holes++; 2*hole.Radius > done.Widest {
@@ -150,25 +156,19 @@ func closed(m *mesh.Mesh, diameter float64, done *Cleaning) *mesh.Mesh {
 	return out
 }
 
-// isClosed says whether a loop ends where it began, and its inside is an opening: of facets that are turned either way, or that
-// touch at a corner only, some do not.
-func isClosed(r *region.Region, loop []int32) bool {
+// isClosed says whether a loop of free edges ends where it began, and its inside is an opening: of facets that are turned either way,
+// or that touch at a corner only, some do not.
+func isClosed(m *mesh.Mesh, loop []int32, free map[[2]int32]int32) bool {
 	sum := r3.Vector{}
 	normal := r3.Vector{}
-	free := map[[2]int32]int32{}
-	for _, e := range r.Topo.Edges {
-		if e.Free() {
-			free[[2]int32{min(e.V[0], e.V[1]), max(e.V[0], e.V[1])}] = e.Tri[0]
-		}
-	}
 	for i, v := range loop {
 		w := loop[(i+1)%len(loop)]
 		t, known := free[[2]int32{min(v, w), max(v, w)}]
 		if !known {
 			return false
 		}
-		sum = sum.Add(r.Mesh.Vertices[v].Sub(r.Mesh.Vertices[loop[0]]).Cross(r.Mesh.Vertices[w].Sub(r.Mesh.Vertices[loop[0]])))
-		normal = normal.Add(r.Mesh.Normal(int(t)))
+		sum = sum.Add(m.Vertices[v].Sub(m.Vertices[loop[0]]).Cross(m.Vertices[w].Sub(m.Vertices[loop[0]])))
+		normal = normal.Add(m.Normal(int(t)))
 	}
 	return sum.Dot(normal) < 0 && math.Abs(sum.Norm()) > 0 // metal on the left: round an opening the loop runs the other way
 }
