@@ -26,11 +26,10 @@ func strip() *region.Region {
 			}
 		}
 	}
-	if err := p.CutFine(context.Background(), func(a, b r3.Vector) bool { return true }); err != nil {
+	if err := p.CutFine(context.Background(), region.Everywhere); err != nil {
 		panic(err)
 	}
 	r := p.Region()
-	r.Filled = make([]bool, len(p.Tris))
 	r.EndOf = func(*region.Region, int32, int32) region.Border { return region.Border{Why: region.FreeEdge} }
 	return r
 }

@@ -4,8 +4,6 @@ import (
 	"context"
 	"slices"
 
-	"github.com/golang/geo/r3"
-
 	"seamwright/geometry/region"
 	"seamwright/geometry/stackup"
 )
@@ -29,7 +27,7 @@ func FaceOf(h *stackup.Host, facets []int32) (*Lap, error) {
 		}
 		fine.Tris = append(fine.Tris, out)
 	}
-	if err := fine.CutFine(context.Background(), func(a, b r3.Vector) bool { return true }); err != nil {
+	if err := fine.CutFine(context.Background(), region.Everywhere); err != nil {
 		return nil, err
 	}
 	whole := fine.Region()
@@ -47,10 +45,10 @@ func Drawn(ctx context.Context, h *stackup.Host) (*Lap, error) {
 	for range m.Vertices {
 		fine.Normals = append(fine.Normals, h.Panels[0].Normals[0])
 	}
-	if err := fine.CutFine(ctx, func(a, b r3.Vector) bool { return true }); err != nil {
+	if err := fine.CutFine(ctx, region.Everywhere); err != nil {
 		return nil, err
 	}
 	r := fine.Region()
-	r.About, r.Filled = newLabels(h).about(stackup.Stack{}), make([]bool, len(fine.Tris))
+	r.About = newLabels(h).about(stackup.Stack{})
 	return &Lap{r, stackup.Stack{}}, nil
 }

@@ -59,7 +59,7 @@ type asking struct{ bent, hidden bool }
 // splitAll marks the edges of a triangle for cutting in half.
 func (c *cutter) splitAll(split *kit.EdgeTable, t [3]int32) {
 	for k := range 3 {
-		c.patch.SplitEdge(split, t[k], t[(k+1)%3], func(a, b r3.Vector) bool { return true }, finestPatch)
+		c.patch.SplitEdge(split, t[k], t[(k+1)%3], region.Everywhere, finestPatch)
 		c.touched[t[k]] = true
 	}
 }

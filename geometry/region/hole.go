@@ -63,7 +63,7 @@ func (r *Region) Fill(loop []int32, opening, isLong bool) {
 	first := len(r.Mesh.Triangles)
 	r.close(loop, opening, isLong)
 	p := &Patch{Points: r.Mesh.Vertices, Normals: r.Normals, Tris: slices.Clone(r.Mesh.Triangles[first:])}
-	if p.CutFine(context.Background(), func(a, b r3.Vector) bool { return true }) != nil {
+	if p.CutFine(context.Background(), Everywhere) != nil {
 		return // it stays as it is
 	}
 	r.Mesh.Vertices, r.Normals = p.Points, p.Normals

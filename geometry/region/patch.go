@@ -94,6 +94,9 @@ func (p *Patch) SplitEdge(split *kit.EdgeTable, a, b int32, wanted func(a, b r3.
 	return *answer
 }
 
+// Everywhere is for CutFine where all edges are to be fine.
+func Everywhere(_, _ r3.Vector) bool { return true }
+
 // Midpoints is the middles of the sides of a triangle that are split, or -1, and how many there are.
 func Midpoints(t [3]int32, split *kit.EdgeTable) (mid [3]int32, cuts int) {
 	for k := range 3 {
@@ -171,7 +174,8 @@ func (p *Patch) NormalWithin(t [3]int32, at, facet r3.Vector) (r3.Vector, bool) 
 
 // Region is the patch as a region, of which nothing else is told.
 func (p *Patch) Region() *Region {
-	r := &Region{Mesh: &mesh.Mesh{Vertices: p.Points, Triangles: p.Tris}, Normals: p.Normals, Borders: make([]Border, len(p.Points))}
+	r := &Region{Mesh: &mesh.Mesh{Vertices: p.Points, Triangles: p.Tris}, Normals: p.Normals, Borders: make([]Border, len(p.Points)),
+		Filled: make([]bool, len(p.Tris))}
 	r.Topo = r.Mesh.Topology()
 	return r
 }
