@@ -47,7 +47,7 @@ func Ring(r *region.Region, outer, inner []int32, anchor int32) Chain {
 		p := line.At(math.Mod(start+line.Length()*i/steps, line.Length()))
 		nearest, least := p, math.Inf(1)
 		for k, a := range inner {
-			q := ontoSegment(p, r.Mesh.Vertices[a], r.Mesh.Vertices[inner[(k+1)%len(inner)]])
+			q := near.ClosestOnSegment(p, r.Mesh.Vertices[a], r.Mesh.Vertices[inner[(k+1)%len(inner)]])
 			if d := q.Sub(p).Norm(); d < least {
 				nearest, least = q, d
 			}
@@ -55,11 +55,4 @@ func Ring(r *region.Region, outer, inner []int32, anchor int32) Chain {
 		out.Points = append(out.Points, p.Add(nearest).Mul(0.5))
 	}
 	return out
-}
-
-// ontoSegment is the place of a segment that is nearest to p.
-func ontoSegment(p, a, b r3.Vector) r3.Vector {
-	d := b.Sub(a)
-	share := p.Sub(a).Dot(d) / math.Max(d.Norm2(), math.SmallestNonzeroFloat64)
-	return a.Add(d.Mul(min(1, max(0, share))))
 }

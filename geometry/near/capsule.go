@@ -99,10 +99,11 @@ func (s *segment) leftIsFarther(a, b *node) bool {
 func ToSegment(p, a, b r3.Vector) float64 { return math.Sqrt(distance2ToSegment(p, a, b)) }
 
 func distance2ToSegment(p, a, b r3.Vector) float64 {
-	return p.Sub(closestOnSegment(p, a, b)).Norm2()
+	return p.Sub(ClosestOnSegment(p, a, b)).Norm2()
 }
 
-func closestOnSegment(p, a, b r3.Vector) r3.Vector {
+// ClosestOnSegment is the place of the segment ab that is nearest to p.
+func ClosestOnSegment(p, a, b r3.Vector) r3.Vector {
 	ab := b.Sub(a)
 	l2 := ab.Norm2()
 	if l2 == 0 {
@@ -144,7 +145,7 @@ func closestOfSegments(p, q, a, b r3.Vector) (r3.Vector, float64) {
 	if det := float64(uu*vv) - float64(uv*uv); det > 0 {
 		s = min(1, max(0, (float64(uv*v.Dot(w))-float64(vv*u.Dot(w)))/det))
 	}
-	on := closestOnSegment(p.Add(u.Mul(s)), a, b)
-	back := closestOnSegment(on, p, q)
+	on := ClosestOnSegment(p.Add(u.Mul(s)), a, b)
+	back := ClosestOnSegment(on, p, q)
 	return back, distance2ToSegment(back, a, b)
 }
