@@ -28,7 +28,7 @@ func Level(x []float64, closed bool, width, step float64) []float64 {
 // level takes notches and tabs off a side.
 func (c *Line) level(x []float64) []float64 {
 	half := int(bridgeWidths*c.width/c.step + whole)
-	return c.ramp(negative(c.bridge(negative(c.bridge(x, half)), half)))
+	return c.ramp(kit.Negative(c.bridge(kit.Negative(c.bridge(x, half)), half)))
 }
 
 // ramp narrows a side before a step in it, so that the line swerves no more sharply than by steep.
@@ -54,14 +54,6 @@ func (c *Line) ramp(x []float64) []float64 {
 		if math.IsNaN(x[i]) {
 			out[i] = x[i]
 		}
-	}
-	return out
-}
-
-func negative(x []float64) []float64 {
-	out := make([]float64, len(x))
-	for i := range x {
-		out[i] = -x[i]
 	}
 	return out
 }

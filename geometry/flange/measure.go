@@ -164,7 +164,7 @@ func (f *onHost) verdicts(r *contact.Lap, sections []centreline.Section) (out []
 			continue
 		}
 		for d := 1; d < len(out); d++ {
-			if k := i - d; k >= 0 && out[k].Stack == r.Stack && k < i {
+			if k := i - d; k >= 0 && out[k].Stack == r.Stack {
 				out[i] = out[k]
 				break
 			}
@@ -309,7 +309,7 @@ func (fl *Flange) measure(gapLimit float64, sides [][2]sideGap, noisy bool) {
 	fl.Width, fl.Gap = rangeOf(widths), rangeOf(gaps)
 	if noisy {
 		lasting := func(x []float64) []float64 { return curve.Lasting(at, x, fl.Length, lastingStretch, fl.Closed) }
-		dips := func(x []float64) []float64 { return negative(lasting(negative(x))) }
+		dips := func(x []float64) []float64 { return kit.Negative(lasting(kit.Negative(x))) }
 		fl.Width.Least, fl.Width.Greatest = slices.Min(dips(widths)), slices.Max(lasting(widths))
 		fl.Gap.Least = slices.Min(dips(gaps))
 		gaps = lasting(gaps)
@@ -357,14 +357,6 @@ func rangeOf(x []float64) Range {
 	}
 	r.Mean /= float64(len(x))
 	return r
-}
-
-func negative(x []float64) []float64 {
-	out := make([]float64, len(x))
-	for i := range x {
-		out[i] = -x[i]
-	}
-	return out
 }
 
 // onScan says whether one of some sheets is a noisy scan.

@@ -83,6 +83,15 @@ func Median(x []float64) float64 {
 	return (x[(len(x)-1)/2] + x[len(x)/2]) / 2
 }
 
+// Negative has every value's sign turned: dips become peaks.
+func Negative(x []float64) []float64 {
+	out := make([]float64, len(x))
+	for i := range x {
+		out[i] = -x[i]
+	}
+	return out
+}
+
 // CountIf is 1 for what is so, and 0.
 func CountIf(b bool) int {
 	if b {
