@@ -22,8 +22,8 @@ func section(length, radius float64, facets int, back float64) []r2.Point {
 	return append(line, r2.Point{X: last.X, Y: last.Y + 5}, r2.Point{X: last.X, Y: last.Y + 10})
 }
 
-func ExampleFind() {
-	b := tangent.Find(section(14.25, 3, 4, 0), 14.25)
+func ExampleFinder_Find() {
+	b := new(tangent.Finder).Find(section(14.25, 3, 4, 0), 14.25)
 	fmt.Printf("the bend turns up from %.2f mm on\n", b.Start)
 	// Output: the bend turns up from 14.25 mm on
 }
@@ -33,7 +33,7 @@ func TestFindMindsNoFacets(t *testing.T) {
 	for _, facets := range []int{3, 4, 6, 9, 16} {
 		for _, radius := range []float64{1.5, 3, 6.5} {
 			for back, within := range map[float64]float64{0: 0.005, 0.7: 0.05, 2: 0.15} {
-				b := tangent.Find(section(14.25, radius, facets, back), 14.25)
+				b := new(tangent.Finder).Find(section(14.25, radius, facets, back), 14.25)
 				if b.Up != 1 || math.Abs(b.Start-14.25) > within {
 					t.Errorf("radius %g in %d facets from %g mm before: %+v", radius, facets, back, b)
 				}
@@ -41,7 +41,7 @@ func TestFindMindsNoFacets(t *testing.T) {
 		}
 	}
 	flat := []r2.Point{{X: -7}, {}, {X: 7}, {X: 14}, {X: 21}}
-	if b := tangent.Find(flat, 14); b.Up != 0 {
+	if b := new(tangent.Finder).Find(flat, 14); b.Up != 0 {
 		t.Errorf("a bend in a flat: %+v", b)
 	}
 }
@@ -51,7 +51,7 @@ func TestFinderForgets(t *testing.T) {
 	var f tangent.Finder
 	for _, facets := range []int{16, 3, 9, 4, 6} {
 		line := section(14.25, 2, facets, 0.3)
-		if got, want := f.Find(line, 14.25), tangent.Find(line, 14.25); got != want {
+		if got, want := f.Find(line, 14.25), new(tangent.Finder).Find(line, 14.25); got != want {
 			t.Errorf("%d facets: %+v, a new one %+v", facets, got, want)
 		}
 	}

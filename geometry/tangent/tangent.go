@@ -49,9 +49,6 @@ type Finder struct {
 }
 
 // Find finds the bend in a sheet's section that ends a strip of a length.
-func Find(line []r2.Point, length float64) Bend { return new(Finder).Find(line, length) }
-
-// Find is the function Find.
 func (f *Finder) Find(line []r2.Point, length float64) Bend {
 	until := length / 2
 	found := Bend{Start: length}
