@@ -10,7 +10,7 @@ import (
 	"seamwright/geometry/region"
 )
 
-// Where a sheet goes over into a bend of a wide radius, too wide for its circle to be told (bend.go), it leaves the other
+// Where a sheet goes over into a bend of a wide radius, too wide for its circle to be told (package tangent), it leaves the other
 // with no edge between: the angle and the gap at which the stack ends come some millimetres after the flange does. The air
 // there grows with the square of the way beyond the place where the sheets part, so that its root, run back to nothing,
 // says where that is.

@@ -141,7 +141,7 @@ func (c Line) spot(loops [][]int32) (*Line, bool) {
 	return &c, true
 }
 
-// centring is what moving lines into the middle of a region's strips needs.
+// newLine is what moving lines into the middle of a region's strips needs.
 func newLine(r *region.Region, width, step float64) Line {
 	middle := r.Middle()
 	return Line{

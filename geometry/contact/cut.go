@@ -157,7 +157,7 @@ func (w *way) foresee() (float64, bool) {
 	return first, first > w.in && first < w.out
 }
 
-// exact says where the edge itself lies at which a sheet ends, or begins: until sharpEdge beside it the sheet counts
+// exact says where the edge itself lies at which a sheet ends, or begins: until surface.SharpEdge beside it the sheet counts
 // as present, so that the way was narrowed down to there.
 func (w *way) exact() (float64, bool) {
 	at, dir := w.out, 1.0

@@ -18,7 +18,7 @@ import (
 // Nested sheets, as a channel in a channel, lie on each other round their bends too. No weld sits on a bend, so that each flat
 // is a strip of its own: a region is parted at its bends before a line is laid through it. A bend parts it if it runs along
 // the strips at its sides rather than across one, as where a flange is joggled or goes round a corner: there the line goes on
-// over it. Exactly where a strip ends, at the tangent line, is told later (bend.go). The bounds are chosen.
+// over it. Exactly where a strip ends, at the tangent line, is told later (package tangent). The bounds are chosen.
 const (
 	foldCrease   = 30. // degrees at which two flats meet in a bend of no width
 	foldAcross   = 40. // mm: a bend that is longer does not run across a strip

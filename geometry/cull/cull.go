@@ -29,7 +29,7 @@ const (
 )
 
 // NearParts returns for each mesh the part that may come within a distance in mm of another mesh, with some more about it;
-// the whole mesh when the triangles are too large, or too far away, for cells. It is what Find looks at. Workers as in Options.
+// the whole mesh when the triangles are too large, or too far away, for cells. Workers as for work.Each.
 func NearParts(ctx context.Context, meshes []*mesh.Mesh, within float64, workers int) ([]*mesh.Mesh, error) {
 	c := &cellGrid{cell: math.Max(leastCell, cellsPerReach*within), grown: within/2 + kit.Rounding, sets: make([]kit.EdgeTable, len(meshes)),
 		runs: make([][]block, len(meshes))}

@@ -12,7 +12,7 @@ import (
 type Chain struct {
 	Points []r3.Vector
 	Closed bool
-	Forks  [2]int32 // the pieces at which the line's start and its end meet others; noFork for none
+	Forks  [2]int32 // the pieces at which the line's start and its end meet others; NoFork for none
 }
 
 // NoFork stands for the end of a line that meets no other.

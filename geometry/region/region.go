@@ -195,7 +195,7 @@ const BeyondWay = 0.02
 const MostLayers = 5
 
 // LeastHeight is the height from which a triangle of a region says which way up it is, mm: a cut border moves by
-// beyondWay at most, and what is lower may so have been turned over.
+// BeyondWay at most, and what is lower may so have been turned over.
 const LeastHeight = 1.5 * BeyondWay
 
 // turnNormals turns the normals at the corners to the side of the triangles; at corners of slivers alone to that of

@@ -182,7 +182,7 @@ func (r *Region) NormalAt(p Place) r3.Vector {
 	return facet.Normalize()
 }
 
-// Raw is the length before it was quietened, straight as a bend's start is measured.
+// Raw is the length before it was smoothed, straight as a bend's start is measured.
 func (tr Trace) Raw() float64 {
 	if n := len(tr.Path); tr.Bent && n > 1 {
 		return tr.Path[n-1].Point.Sub(tr.Path[0].Point).Norm()
@@ -190,7 +190,7 @@ func (tr Trace) Raw() float64 {
 	return tr.Length
 }
 
-// Way is the length of the path, which quieten leaves as it was.
+// Way is the length of the path, which smoothing leaves as it was.
 func (tr Trace) Way() float64 {
 	sum := 0.0
 	for i := 1; i < len(tr.Path); i++ {

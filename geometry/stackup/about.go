@@ -51,12 +51,12 @@ type candidate struct {
 
 // blockCandidate is one sheet as it is seen from a tract; the cells of it pick theirs.
 type blockCandidate struct {
-	at    int    // of the vicinity's sheets
+	at    int    // of the grid's sheets
 	dense bool   // too many facets to pick from: the tree is asked for each cell
 	list  extent // of spread
 }
 
-// reset makes the vicinity that of another host.
+// reset makes the grid that of another host.
 func (v *facetGrid) reset(h *Host) {
 	if v.cells == nil {
 		v.cells, v.blocks = map[uint64]extent{}, map[uint64]extent{}

@@ -29,7 +29,7 @@ type contact struct {
 	sheet  int
 	height float64 // along the host's normal
 	facing bool
-	ends   region.Border // what of the sheet ends just short of the place, if the place lies within sharpEdge of it
+	ends   region.Border // what of the sheet ends just short of the place, if the place lies within surface.SharpEdge of it
 }
 
 // Ending is a sheet near the place that ends before it reaches it.

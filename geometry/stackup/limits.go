@@ -19,8 +19,8 @@ type Limits struct {
 // Clamps is what clamps close between two sheets.
 type Clamps struct {
 	Sheets [2]int
-	Gap    float64 // mm of air; 0: as Options.ClampGap
-	Angle  float64 // degrees; 0: as Options.ClampAngle
+	Gap    float64 // mm of air; 0: as Limits.ClampGap
+	Angle  float64 // degrees; 0: as Limits.ClampAngle
 }
 
 // RanksOf is the clamps with the sheets named as the finder ranks them.
