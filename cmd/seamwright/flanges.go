@@ -228,12 +228,13 @@ func orNone(limit float64) float64 {
 
 // candidates lists the flanges that a single panel could be joined by.
 func candidates(sheets []flange.Sheet, call flangesCall, notes [][]string) (flangesResult, error) {
-	flanges, err := flange.Candidates(sheets[0], flange.Options{GapLimit: call.gap, LeastLength: call.leastLength,
-		LeastWidth: call.leastWidth})
+	found, err := flange.Candidates(sheets[0], flange.Options{GapLimit: call.gap, LeastLength: call.leastLength,
+		LeastWidth: call.leastWidth, ScanSpeck: orNone(call.scanSpeck), ScanHole: orNone(call.scanHole)})
 	if err != nil {
 		return flangesResult{}, err
 	}
-	r := resultOf(sheets, &flange.Found{Flanges: flanges}, notes, call.need)
+	r := resultOf(sheets, found, notes, call.need)
+	r.Findings = judgeSheets(sheets, found)
 	for i := range r.Flanges {
 		r.Flanges[i].Candidate = true
 	}

@@ -58,7 +58,12 @@ func judgeSheets(sheets []flange.Sheet, found *flange.Found) []layout.Finding {
 	for i, s := range sheets {
 		panels[i] = unjoined.Panel{ID: s.Name, Sheet: s, Shape: near.NewShape(s.Mesh)}
 	}
-	out := unjoined.Judge(panels, found, nil, finding.By(rule.Book()))
+	var out []layout.Finding
+	if by := finding.By(rule.Book()); len(panels) == 1 { // its candidates lie on nothing
+		out = unjoined.Scans(panels, found, by)
+	} else {
+		out = unjoined.Judge(panels, found, nil, by)
+	}
 	layout.SortFindings(out)
 	return append([]layout.Finding{}, out...)
 }

@@ -4,15 +4,20 @@ import (
 	"fmt"
 
 	"seamwright/geometry/contact"
+	"seamwright/geometry/scan"
 	"seamwright/geometry/stackup"
 )
 
 // Candidates returns the strips of a single panel that could be flanges: faces that end at a free edge and at a
-// bend, or at two free edges, no wider than a flange is. They have one sheet, and no gap.
-func Candidates(sheet Sheet, opt Options) ([]Flange, error) {
+// bend, or at two free edges, no wider than a flange is. They have one sheet, and no gap. A noisy scan is cleaned and faired first, as
+// by Find, and told.
+func Candidates(sheet Sheet, opt Options) (*Found, error) {
 	opt = opt.withDefaults()
+	var done scan.Done
+	sheet.Mesh, done = scan.Alone(sheet.Mesh, opt.scanLimits())
 	h := new(contact.Workspace).Host(stackup.Alone(sheet, opt.limits()), 0)
 	on, p := onHost{Host: h, opt: opt}, h.Panels[0]
+	p.Whole.Scan = done.Is
 	var found Found
 	for _, face := range p.Faces() {
 		if area, border := p.FaceSize(face); area < opt.LeastLength*opt.LeastWidth || area > patchWidth*border/2 {
@@ -28,7 +33,11 @@ func Candidates(sheet Sheet, opt Options) ([]Flange, error) {
 			}
 		}
 	}
-	return collect([]Found{found}).Flanges, nil
+	out := collect([]Found{found})
+	if done.Is {
+		out.Scans = []Scan{{0, done.Cleaning, done.Fairing}}
+	}
+	return out, nil
 }
 
 // alongFreeEdge says whether most of the strip has a free edge beside it.

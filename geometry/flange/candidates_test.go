@@ -19,7 +19,7 @@ func TestCandidatesOfOnePanel(t *testing.T) {
 				t.Fatal(err)
 			}
 			sixteen := 0
-			for _, f := range found {
+			for _, f := range found.Flanges {
 				t.Logf("length %.2f of %.2f, width %+v, closed %v", f.Length, c.length, f.Width, f.Closed)
 				if len(f.Sheets) != 1 || f.Sheets[0] != 0 || f.Gap.Greatest != 0 {
 					t.Errorf("sheets %v, gap %+v", f.Sheets, f.Gap)
@@ -28,8 +28,8 @@ func TestCandidatesOfOnePanel(t *testing.T) {
 					sixteen++
 				}
 			}
-			if sixteen != 1 || len(found) > 2 {
-				t.Errorf("%d candidates of 16 mm, want one; %d in all, want the wall beside it at most", sixteen, len(found))
+			if sixteen != 1 || len(found.Flanges) > 2 {
+				t.Errorf("%d candidates of 16 mm, want one; %d in all, want the wall beside it at most", sixteen, len(found.Flanges))
 			}
 		})
 	}
@@ -38,8 +38,8 @@ func TestCandidatesOfOnePanel(t *testing.T) {
 // A broad plate has no flange, nor has an empty panel.
 func TestNoCandidates(t *testing.T) {
 	for _, m := range []*mesh.Mesh{plate(0, 0, 400, 300, 0), {}} {
-		if found, err := flange.Candidates(flange.Sheet{Mesh: m}, flange.Options{}); err != nil || len(found) != 0 {
-			t.Errorf("%d candidates, %v", len(found), err)
+		if found, err := flange.Candidates(flange.Sheet{Mesh: m}, flange.Options{}); err != nil || len(found.Flanges) != 0 {
+			t.Errorf("%+v, %v", found, err)
 		}
 	}
 }

@@ -116,6 +116,8 @@ func (o *Options) limits() stackup.Limits {
 		UnknownReach: o.UnknownReach, LeastFacing: o.LeastLength * o.LeastWidth}
 }
 
+func (o *Options) scanLimits() scan.Limits { return scan.Limits{Speck: o.ScanSpeck, Hole: o.ScanHole} }
+
 // parts are the sheets with what of their meshes may come near to another, those of scans without what the scanner made. wholes
 // is changed to what such a scan then is.
 func (f *finder) parts(ctx context.Context, sheets []Sheet, wholes []surface.Whole, within float64) ([]Sheet, []Scan, error) {
@@ -123,7 +125,7 @@ func (f *finder) parts(ctx context.Context, sheets []Sheet, wholes []surface.Who
 	for i := range sheets {
 		meshes[i] = sheets[i].Mesh
 	}
-	meshes, done, err := scan.Parts(ctx, meshes, within, scan.Limits{Speck: f.opt.ScanSpeck, Hole: f.opt.ScanHole}, f.opt.Workers)
+	meshes, done, err := scan.Parts(ctx, meshes, within, f.opt.scanLimits(), f.opt.Workers)
 	if err != nil {
 		return nil, nil, err
 	}

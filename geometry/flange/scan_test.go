@@ -71,3 +71,28 @@ func TestScanIsCleaned(t *testing.T) {
 		t.Errorf("without limits: %d flanges, holes %+v", len(found.Flanges), found.Flanges[0].Holes)
 	}
 }
+
+// A scan that is looked at by itself is faired, too, and said to be: noise would leave none of its faces whole. An opening of a facet is
+// one of the scan, one of 4.2 mm the part's unless the limit says otherwise.
+func TestCandidatesOfScan(t *testing.T) {
+	m := scannedPlate(3, 90, 0, 16, 0, func(x, y float64) bool { return math.Hypot(x-60.5, y-6.5) < 0.1 || math.Hypot(x-40.5, y-8.5) < 2 })
+	for i := range m.Vertices {
+		m.Vertices[i].Z *= 4 // noise of 0.12 mm
+	}
+	for _, c := range []struct {
+		limit        float64
+		holes, scans int
+	}{{0, 1, 1}, {5, 0, 2}} {
+		found, err := flange.Candidates(flange.Sheet{Mesh: m, Thickness: 1}, flange.Options{ScanHole: c.limit})
+		if err != nil || len(found.Flanges) != 1 || len(found.Scans) != 1 {
+			t.Fatalf("%v: %d candidates, %d scans", err, len(found.Flanges), len(found.Scans))
+		}
+		f := found.Flanges[0]
+		if math.Abs(f.Length-90) > 0.9 || math.Abs(f.Width.Mean-16) > 0.3 || f.Width.Least < 15.5 || len(f.Holes) != c.holes {
+			t.Errorf("%.2f long, width %+v, holes %+v", f.Length, f.Width, f.Holes)
+		}
+		if s := found.Scans[0]; s.Sheet != 0 || s.Holes != c.scans || s.Most < 0.1 {
+			t.Errorf("%+v", s)
+		}
+	}
+}

@@ -17,6 +17,24 @@ type Done struct {
 	Fairing
 }
 
+// Alone is a mesh that is looked at by itself, faired where it is a noisy scan, and what was done to it.
+func Alone(m *mesh.Mesh, limits Limits) (*mesh.Mesh, Done) {
+	d := cleaned(m, m, limits)
+	if d.Is {
+		m, d.Fairing = Faired(d.Whole, d.Facet)
+	}
+	return m, d
+}
+
+// cleaned is a mesh cleaned where it is a noisy scan, as told from a part of it.
+func cleaned(m, part *mesh.Mesh, limits Limits) Done {
+	d := Done{Whole: m}
+	if d.Facet, d.Is = Noise(part); d.Is {
+		d.Whole, d.Cleaning = Clean(m, limits)
+	}
+	return d
+}
+
 // Parts returns what of each mesh may come within a distance, mm, of another one (see cull.NearParts), and what was done to those of
 // noisy scans. Whether a mesh is one is told from that part.
 func Parts(ctx context.Context, meshes []*mesh.Mesh, within float64, limits Limits, workers int) ([]*mesh.Mesh, []Done, error) {
@@ -26,19 +44,15 @@ func Parts(ctx context.Context, meshes []*mesh.Mesh, within float64, limits Limi
 	}
 	done := make([]Done, len(meshes))
 	err = work.Each(ctx, workers, len(meshes), func(i int) error {
-		d := &done[i]
-		d.Whole = meshes[i]
-		if d.Facet, d.Is = Noise(parts[i]); d.Is {
-			d.Whole, d.Cleaning = Clean(meshes[i], limits)
-		}
+		done[i] = cleaned(meshes[i], parts[i], limits)
 		return nil
 	})
 	if err == nil && slices.ContainsFunc(done, func(d Done) bool { return d.Some() }) {
-		cleaned := make([]*mesh.Mesh, len(meshes))
+		wholes := make([]*mesh.Mesh, len(meshes))
 		for i := range done {
-			cleaned[i] = done[i].Whole
+			wholes[i] = done[i].Whole
 		}
-		parts, err = cull.NearParts(ctx, cleaned, within, workers)
+		parts, err = cull.NearParts(ctx, wholes, within, workers)
 	}
 	if err != nil {
 		return nil, nil, err

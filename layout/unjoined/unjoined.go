@@ -73,6 +73,13 @@ func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker
 	return j.out
 }
 
+// Scans is what Judge says of noisy scans alone: for the candidates of a panel that is looked at by itself.
+func Scans(panels []Panel, found *flange.Found, by finding.Maker) []layout.Finding {
+	j := &judge{panels: panels, found: found, by: by}
+	j.scans()
+	return j.out
+}
+
 // sides names the flanges of skins whose gap hangs on which side the metal lies, unless that is known.
 func (j *judge) sides() {
 	for _, f := range j.found.Flanges {
