@@ -139,7 +139,11 @@ func (b *buffer) paint(panel int, t int32, at []r2.Point) {
 	nearest := least(c[0].z, c[1].z, c[2].z)
 	var pl plane
 	for j := y0; j <= y1; j++ {
-		if !b.mayShow(nearest, j, x0, x1) {
+		y := b.origin.Y + float64((float64(j)+0.5)*b.pixel)
+		lo, hi := row(c, y)
+		i0, i1 := b.span(lo, hi, b.origin.X, b.w)
+		i0, i1 = max(i0, x0), min(i1, x1)
+		if i0 > i1 || !b.mayShow(nearest, j, i0, i1) {
 			continue
 		}
 		if pl == (plane{}) {
@@ -147,10 +151,7 @@ func (b *buffer) paint(panel int, t int32, at []r2.Point) {
 				return
 			}
 		}
-		y := b.origin.Y + float64((float64(j)+0.5)*b.pixel)
-		lo, hi := row(c, y)
-		i0, i1 := b.span(lo, hi, b.origin.X, b.w)
-		for i := max(i0, x0); i <= min(i1, x1); i++ {
+		for i := i0; i <= i1; i++ {
 			z := pl.at(b.origin.X+float64((float64(i)+0.5)*b.pixel), y)
 			if k := j*b.w + i; z < b.depth[k] {
 				b.depth[k], b.tri[k] = z, id
