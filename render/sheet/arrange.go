@@ -66,6 +66,9 @@ func (j *job) arrangementsWith(size paper.Size, columns int) []*arrangement {
 	out := append(all[first:], spread(all[first])...)
 	best := *out[0]
 	best.pages = j.withDetails(out[0])
+	if len(j.details) == 0 {
+		out = out[1:] // it is the same once more
+	}
 	out = append([]*arrangement{&best}, out...)
 	below := best
 	if below.under = true; columns == 0 && len(below.zones(len(below.pages)-1).tables) > 0 {
