@@ -44,7 +44,7 @@ func (b Box) Grow(d float64) Box { return Box{b.X0 - d, b.Y0 - d, b.X1 + d, b.Y1
 
 // With returns the least box that holds b and p.
 func (b Box) With(p Point) Box {
-	return Box{math.Min(b.X0, p.X), math.Min(b.Y0, p.Y), math.Max(b.X1, p.X), math.Max(b.Y1, p.Y)}
+	return Box{min(b.X0, p.X), min(b.Y0, p.Y), max(b.X1, p.X), max(b.Y1, p.Y)}
 }
 
 // Overlaps reports whether the two boxes share some area; touching does not count.
@@ -227,8 +227,8 @@ func around(loops ...[]Point) Box {
 	b := Box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 	for _, loop := range loops {
 		for _, p := range loop {
-			b.X0, b.X1 = math.Min(b.X0, p.X), math.Max(b.X1, p.X)
-			b.Y0, b.Y1 = math.Min(b.Y0, p.Y), math.Max(b.Y1, p.Y)
+			b.X0, b.X1 = min(b.X0, p.X), max(b.X1, p.X)
+			b.Y0, b.Y1 = min(b.Y0, p.Y), max(b.Y1, p.Y)
 		}
 	}
 	return b

@@ -100,20 +100,31 @@ func (f *figure) spotsIn(r view.Region) []paper.Point {
 	return out
 }
 
-// roomWithin is how far a place within an odd number of loops is from the nearest of them; negative outside.
+// roomWithin is how far a place is from the nearest of some loops, of which an odd number is about it; 0 where an even number is. Less
+// than leastSpot may be more than there is: such a place is of no use.
 func roomWithin(at paper.Point, loops [][]paper.Point) float64 {
-	room, inside := math.Inf(1), false
+	inside := false
 	for _, loop := range loops {
 		for i, a := range loop {
 			b := loop[(i+1)%len(loop)]
-			room = min(room, fromSegment(at, a, b))
 			if (a.Y > at.Y) != (b.Y > at.Y) && at.X < a.X+(at.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
 				inside = !inside
 			}
 		}
 	}
 	if !inside {
-		return -room
+		return 0
+	}
+	room := math.Inf(1)
+	for _, loop := range loops {
+		for i, a := range loop {
+			b := loop[(i+1)%len(loop)]
+			if max(min(a.X, b.X)-at.X, at.X-max(a.X, b.X), min(a.Y, b.Y)-at.Y, at.Y-max(a.Y, b.Y)) < room {
+				if room = min(room, fromSegment(at, a, b)); room < leastSpot {
+					return room
+				}
+			}
+		}
 	}
 	return room
 }

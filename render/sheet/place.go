@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"seamwright/render/paper"
@@ -16,7 +17,7 @@ func (q *placer) placeAll(labels []*label) {
 
 // place finds a place for one label; labels that must not be left out may make others move.
 func (q *placer) place(l *label) bool {
-	at, ok := q.find(l)
+	at, ok := q.find(l, math.Inf(1))
 	if !ok && (l.must || l.keen) {
 		if at, ok = q.findAnywhere(l); !ok {
 			return q.makeRoom(l)
@@ -61,13 +62,13 @@ func (q *placer) makeRoom(l *label) bool {
 	for _, o := range q.nearest(l) {
 		old := o.place
 		q.lift(o)
-		at, ok := q.find(l)
+		at, ok := q.find(l, math.Inf(1))
 		if ok {
 			q.put(l, at)
 			if !o.must {
 				return true
 			}
-			if other, fits := q.find(o); fits {
+			if other, fits := q.find(o, math.Inf(1)); fits {
 				q.put(o, other)
 				return true
 			}
@@ -84,14 +85,14 @@ func (q *placer) improve(labels []*label) {
 	for range 2 {
 		for _, l := range labels {
 			if !l.done {
-				if at, ok := q.find(l); ok { // something may have moved away
+				if at, ok := q.find(l, math.Inf(1)); ok { // something may have moved away
 					q.put(l, at)
 				}
 				continue
 			}
 			old := l.place
 			q.lift(l)
-			if at, ok := q.find(l); ok && at.cost < old.cost {
+			if at, ok := q.find(l, old.cost); ok {
 				old = at
 			}
 			q.put(l, old)
@@ -128,14 +129,18 @@ func (q *placer) change(l, o *label) {
 	was, other := l.place, o.place
 	q.lift(l)
 	q.lift(o)
-	if at, ok := q.find(l); ok && at.cost < was.cost-1 {
+	if at, ok := q.find(l, was.cost-1); ok {
 		q.put(l, at)
-		next, fits := q.find(o)
+		leave, below := !o.must && at.cost+leaveOut < was.cost, was.cost+other.cost-at.cost
+		if leave {
+			below = math.Inf(1) // only where it fits nowhere is it left out
+		}
+		next, fits := q.find(o, below)
 		if fits && at.cost+next.cost < was.cost+other.cost-0.5 {
 			q.put(o, next)
 			return
 		}
-		if !fits && !o.must && at.cost+leaveOut < was.cost {
+		if !fits && leave {
 			return
 		}
 		q.lift(l)

@@ -153,9 +153,9 @@ var distances = []float64{0.4, 0.9, 1.5, 3, 4.5, 6.5, 9, 12, 16, 21, 27, 34, 42,
 
 const directions = 32
 
-// find looks for the cheapest free place of a label.
-func (q *placer) find(l *label) (placed, bool) {
-	best, ok := placed{cost: math.Inf(1)}, false
+// find looks for the cheapest free place of a label that costs less than below.
+func (q *placer) find(l *label, below float64) (placed, bool) {
+	best, ok := placed{cost: below}, false
 	for ti, t := range l.targets {
 		for _, d := range distances {
 			if d > l.reach || d >= best.cost {
@@ -193,7 +193,7 @@ func (q *placer) findAnywhere(l *label) (placed, bool) {
 // at sets a label about a centre, with its leader to the target.
 func (l *label) at(c paper.Point, t mark) placed {
 	p := placed{box: paper.Box{X0: c.X - l.w/2, Y0: c.Y - l.h/2, X1: c.X + l.w/2, Y1: c.Y + l.h/2}, target: t}
-	near := paper.Point{X: math.Min(math.Max(t.at.X, p.box.X0), p.box.X1), Y: math.Min(math.Max(t.at.Y, p.box.Y0), p.box.Y1)}
+	near := paper.Point{X: min(max(t.at.X, p.box.X0), p.box.X1), Y: min(max(t.at.Y, p.box.Y0), p.box.Y1)}
 	if l.ends {
 		near = paper.Point{X: p.box.X0, Y: p.box.Y0 + l.line}
 		if t.at.X > c.X {
@@ -202,14 +202,14 @@ func (l *label) at(c paper.Point, t mark) placed {
 	}
 	if l.round {
 		way := t.at.Sub(c)
-		near = c.Add(way.Mul(l.w / 2 / math.Max(way.Norm(), 1e-9)))
+		near = c.Add(way.Mul(l.w / 2 / max(way.Norm(), 1e-9)))
 	}
 	d := t.at.Sub(near)
 	gap := d.Norm() - t.r
-	p.cost = leadWeight * math.Max(0, gap)
+	p.cost = leadWeight * max(0, gap)
 	p.from, p.to = near, near
 	if gap > beside || l.ends || l.round {
-		p.to = t.at.Sub(d.Mul(t.r / math.Max(d.Norm(), 1e-9)))
+		p.to = t.at.Sub(d.Mul(t.r / max(d.Norm(), 1e-9)))
 	}
 	return p
 }
@@ -304,7 +304,7 @@ func (m mark) covers(p paper.Point) bool { return m.at.Sub(p).Norm() < m.r }
 
 // away is the distance from a point to a box.
 func away(p paper.Point, b paper.Box) float64 {
-	return math.Hypot(math.Max(0, math.Max(b.X0-p.X, p.X-b.X1)), math.Max(0, math.Max(b.Y0-p.Y, p.Y-b.Y1)))
+	return math.Hypot(max(0, max(b.X0-p.X, p.X-b.X1)), max(0, max(b.Y0-p.Y, p.Y-b.Y1)))
 }
 
 // fromSegment is the distance from a point to the segment ab.
@@ -313,7 +313,7 @@ func fromSegment(p, a, b paper.Point) float64 {
 	n := float64(d.X*d.X) + float64(d.Y*d.Y)
 	f := 0.0
 	if n > 0 {
-		f = math.Max(0, math.Min(1, (float64((p.X-a.X)*d.X)+float64((p.Y-a.Y)*d.Y))/n))
+		f = max(0, min(1, (float64((p.X-a.X)*d.X)+float64((p.Y-a.Y)*d.Y))/n))
 	}
 	return p.Sub(a.Add(d.Mul(f))).Norm()
 }
@@ -321,15 +321,15 @@ func fromSegment(p, a, b paper.Point) float64 {
 // crosses reports whether the segment ab meets the inside of a box.
 func crosses(a, b paper.Point, box paper.Box) bool {
 	lo, hi := 0.0, 1.0
-	clip := func(p, d, min, max float64) bool {
+	clip := func(p, d, low, high float64) bool {
 		if d == 0 {
-			return p > min && p < max
+			return p > low && p < high
 		}
-		s, e := (min-p)/d, (max-p)/d
+		s, e := (low-p)/d, (high-p)/d
 		if s > e {
 			s, e = e, s
 		}
-		lo, hi = math.Max(lo, s), math.Min(hi, e)
+		lo, hi = max(lo, s), min(hi, e)
 		return lo < hi
 	}
 	return clip(a.X, b.X-a.X, box.X0, box.X1) && clip(a.Y, b.Y-a.Y, box.Y0, box.Y1)
@@ -343,5 +343,5 @@ func meet(a, b, c, d paper.Point) bool {
 	if side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0 {
 		return true
 	}
-	return math.Min(math.Min(fromSegment(a, c, d), fromSegment(b, c, d)), math.Min(fromSegment(c, a, b), fromSegment(d, a, b))) < 0.4
+	return min(min(fromSegment(a, c, d), fromSegment(b, c, d)), min(fromSegment(c, a, b), fromSegment(d, a, b))) < 0.4
 }
