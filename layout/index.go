@@ -42,7 +42,6 @@ type ToolUse struct {
 	Gun   string
 	Tip   Tip
 	Welds []int   // numbers, as they are made
-	Dress []int   // after which of them the tip is dressed, from a fresh face at the first weld of a shell
 	Caps  float64 // pairs of caps that the tip takes here a shell; 0: none are counted
 }
 
@@ -211,11 +210,7 @@ func (x *Index) tools(s *AtStation) {
 			k = len(s.Tools)
 			s.Tools = append(s.Tools, ToolUse{Gun: w.Gun, Tip: x.Tip(w.Tip)})
 		}
-		t := &s.Tools[k]
-		t.Welds = append(t.Welds, w.Number)
-		if t.Tip.Dress > 0 && len(t.Welds)%t.Tip.Dress == 0 {
-			t.Dress = append(t.Dress, w.Number)
-		}
+		s.Tools[k].Welds = append(s.Tools[k].Welds, w.Number)
 	}
 	for _, l := range s.Lines {
 		for k := range s.Tools {

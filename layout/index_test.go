@@ -52,8 +52,12 @@ func TestIndexOfAStation(t *testing.T) {
 	for _, f := range s.Flanges {
 		flanges = append(flanges, f.ID)
 	}
-	got := fmt.Sprint(numbers, rules, settings, flanges, s.Look, s.Coupons, s.Minutes(), s.Tools)
-	want := "[1 2 3 4 5] [2 3 1] [S2] [a/1] [2 4 5] 0.5 10 [{g {t Domed  0 2 0} [1 2 3 4 5] [2 4] 0.25}]"
+	var dressed []int
+	for _, c := range s.CareDue(1) {
+		dressed = append(dressed, c.After)
+	}
+	got := fmt.Sprint(numbers, rules, settings, flanges, s.Look, s.Coupons, s.Minutes(), s.Tools, dressed)
+	want := "[1 2 3 4 5] [2 3 1] [S2] [a/1] [2 4 5] 0.5 10 [{g {t Domed  0 2 0} [1 2 3 4 5] 0.25}] [2 4]"
 	if got != want {
 		t.Errorf("\n got %s\nwant %s", got, want)
 	}

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -36,23 +37,32 @@ func (j *job) tiltBlock() *flow.Table {
 	return t
 }
 
-// tipsBlock tells after which welds tips are due to be dressed, counted from a fresh face at the first weld of
-// the shell here, and how long a pair of caps lasts.
+// tipsBlock tells after which welds of the first shell tips are due to be dressed, as the station's card counts it, and how long a pair
+// of caps lasts.
 func (j *job) tipsBlock() *flow.Table {
-	t := table("Tips: dressing and caps due", []string{"Gun", "Tip", "Face\nmm", "Welds\na shell", "Every", "Dress after\nweld", "New caps"},
+	t := table("Tips: dressing and caps due", []string{"Gun", "Tip", "Face\nmm", "Welds\na shell", "Every", "Dress, shell 1:\nafter weld", "New caps"},
 		[]float64{0, 0.8, 0, 0, 0, 1, 0.8})
-	t.Note = "Counted from a fresh face at the first weld of this shell here; carry the count over to the next shell."
+	t.Note = "Shell 1 begins with a fresh face, and the count goes on from shell to shell: the station's card says after which welds of " +
+		"the others."
 	for _, u := range j.here.Tools {
-		due, every := "not in this shell", "–"
+		every, due := "–", "–"
 		if u.Tip.Dress > 0 {
-			every = fmt.Sprint(u.Tip.Dress)
-			if len(u.Dress) > 0 {
-				due = words.Listed(u.Dress)
-			}
+			every, due = fmt.Sprint(u.Tip.Dress), cmp.Or(words.Listed(j.dressed(u)), "not on it")
 		}
 		t.Rows = append(t.Rows, []string{j.letter(u.Gun), u.Tip.Name, words.Number(u.Tip.Face, 1), fmt.Sprint(len(u.Welds)), every, due, caps(u)})
 	}
 	return t
+}
+
+// dressed are the welds of shell 1 after which a tool's tip is dressed.
+func (j *job) dressed(u layout.ToolUse) []int {
+	var out []int
+	for _, c := range j.here.CareDue(1) {
+		if c.Gun == u.Gun && c.Tip == u.Tip.ID {
+			out = append(out, c.After)
+		}
+	}
+	return out
 }
 
 // caps says after how many shells a tip's caps are due.
@@ -63,7 +73,7 @@ func caps(u layout.ToolUse) string {
 	case u.Caps > 1:
 		return words.Number(u.Caps, 1) + " pairs a shell"
 	}
-	return fmt.Sprintf("every %d shells", int(1/u.Caps+1e-6))
+	return fmt.Sprintf("every %s shells", words.Number(1/u.Caps, 1))
 }
 
 // inspectionBlock says what is looked at, and what is chiselled or peeled: as much as the plan's labour counts.

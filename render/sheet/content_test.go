@@ -361,3 +361,27 @@ func TestSizeByNeed(t *testing.T) {
 		t.Error("a cabin of 180 welds is drawn on A4")
 	}
 }
+
+// The map has the dressings of shell 1 from the count that the station's card goes on with.
+func TestTipsAsOnTheCard(t *testing.T) {
+	plan, panels := sample()
+	tip := slices.IndexFunc(plan.Tips, func(x layout.Tip) bool { return x.ID == "dome" })
+	for _, c := range []struct {
+		every int
+		want  string
+	}{{0, "– –"}, {10, "10 10, 20, 30"}, {31, "31 31"}, {5000, "5000 not on it"}} {
+		plan.Tips[tip].Dress = c.every
+		j, err := collect(context.Background(), plan, panels, "st10", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := j.tipsBlock()
+		k := slices.IndexFunc(b.Rows, func(r []string) bool { return r[1] == j.index.Tip("dome").Name })
+		if got := b.Rows[k][4] + " " + b.Rows[k][5]; got != c.want {
+			t.Errorf("dressed every %d: %q, want %q (%s welds)", c.every, got, c.want, b.Rows[k][3])
+		}
+		if !strings.Contains(b.Note, "card") {
+			t.Errorf("%q does not say where the other shells' are", b.Note)
+		}
+	}
+}
