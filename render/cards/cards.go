@@ -128,20 +128,6 @@ func widthOf(fields []paper.Field) float64 {
 	return sum
 }
 
-// columns makes columns: a head that begins with > stands to the right, one with = takes what is left.
-func columns(heads ...string) []flow.Column {
-	out := make([]flow.Column, len(heads))
-	for i, h := range heads {
-		out[i] = flow.Column{Head: strings.TrimLeft(h, ">="), Right: strings.HasPrefix(h, ">")}
-		if strings.HasPrefix(h, "=") {
-			out[i].Share = 1
-		}
-	}
-	return out
-}
-
-func number(v float64, places int) string { return strconv.FormatFloat(v+0, 'f', places, 64) }
-
 // station is the card that hangs at a station for the whole batch.
 func (c *maker) station(s layout.Station) []*paper.Page {
 	here := c.index.Station(s.ID)
@@ -163,7 +149,7 @@ func (c *maker) station(s layout.Station) []*paper.Page {
 
 func rolled(here *layout.AtStation) string {
 	if here.Rolled > 0 {
-		return fmt.Sprintf(" and %s m of roller seam", number(here.Rolled/1000, 2))
+		return fmt.Sprintf(" and %s m of roller seam", words.Fixed(here.Rolled/1000, 2))
 	}
 	return ""
 }
@@ -171,7 +157,7 @@ func rolled(here *layout.AtStation) string {
 // guns lists the tools with their tips: how many welds, and after how many they are cared for.
 func (c *maker) guns(d *flow.Document, here *layout.AtStation) {
 	d.Title("Guns", 20)
-	t := flow.Table{Letters: read, Columns: columns("", "=Tip", ">Welds\na shell", ">Dress\nafter", ">New caps\nafter")}
+	t := flow.Table{Letters: read, Columns: flow.Heads("", "=Tip", ">Welds\na shell", ">Dress\nafter", ">New caps\nafter")}
 	for _, u := range here.Tools {
 		dress, caps := "–", "–"
 		if u.Tip.Dress > 0 {
@@ -183,7 +169,7 @@ func (c *maker) guns(d *flow.Document, here *layout.AtStation) {
 	var rollers []string
 	for _, r := range here.Seams {
 		roller := c.index.Roller(r.Roller)
-		row := []string{cmp.Or(roller.Letter, r.Roller), cmp.Or(roller.Name, r.Roller), number(here.Rolled/1000, 2) + " m", metres(roller.Dress),
+		row := []string{cmp.Or(roller.Letter, r.Roller), cmp.Or(roller.Name, r.Roller), words.Fixed(here.Rolled/1000, 2) + " m", metres(roller.Dress),
 			metres(roller.Wheels)}
 		if key := strings.Join(row, "|"); len(rollers) == 0 || rollers[len(rollers)-1] != key {
 			rollers = append(rollers, key)
@@ -202,7 +188,7 @@ func metres(v float64) string {
 
 // settings are those that are set at the timer here.
 func (c *maker) settings(d *flow.Document, here *layout.AtStation) {
-	t := flow.Table{Letters: read, Columns: columns("", "=Sheets", ">kN", ">kA", ">Squeeze, weld,\nhold, cycles",
+	t := flow.Table{Letters: read, Columns: flow.Heads("", "=Sheets", ">kN", ">kA", ">Squeeze, weld,\nhold, cycles",
 		">Good\nfrom mm")}
 	for _, s := range here.Settings {
 		times := fmt.Sprintf("%d, %d, %d", s.SqueezeCycles, s.WeldCycles, s.HoldCycles)
@@ -210,13 +196,13 @@ func (c *maker) settings(d *flow.Document, here *layout.AtStation) {
 		case s.Kind == layout.RollerSetting && s.WeldCycles > 0:
 			times = fmt.Sprintf("%d on, %d off", s.WeldCycles, s.HoldCycles)
 		case s.WeldCycles == 0:
-			times = fmt.Sprintf("%s, %s, %s s", number(s.Squeeze, 2), number(s.Weld, 2), number(s.Hold, 2))
+			times = fmt.Sprintf("%s, %s, %s s", words.Fixed(s.Squeeze, 2), words.Fixed(s.Weld, 2), words.Fixed(s.Hold, 2))
 		}
 		good := "–"
 		if v := here.Accepted(s.ID); v > 0 {
-			good = number(v, 1)
+			good = words.Fixed(v, 1)
 		}
-		t.Rows = append(t.Rows, []string{s.ID, s.Stack, number(s.Force/1000, 2), number(s.Current/1000, 1), times, good})
+		t.Rows = append(t.Rows, []string{s.ID, s.Stack, words.Fixed(s.Force/1000, 2), words.Fixed(s.Current/1000, 1), times, good})
 	}
 	if len(t.Rows) == 0 {
 		return
@@ -257,7 +243,7 @@ func (c *maker) care(d *flow.Document, here *layout.AtStation) {
 		d.Note("No tip of this station comes to be dressed in this batch, or none has a stated number of welds to be dressed after.")
 		return
 	}
-	t := flow.Table{Title: "Dressing and caps, by shell and weld", Columns: columns("", "", "="),
+	t := flow.Table{Title: "Dressing and caps, by shell and weld", Columns: flow.Heads("", "", "="),
 		Note: "7:120 is after weld 120 of shell 7; sooner if welds are made again."}
 	for _, key := range order {
 		for _, v := range []struct {
@@ -292,7 +278,7 @@ func (c *maker) short(t layout.Tools) string {
 // coupons lists by setting the shells on which a test coupon is due.
 func (c *maker) coupons(d *flow.Document, here *layout.AtStation) {
 	each := c.plan.Labour.CouponsEach
-	t := flow.Table{Title: "Test coupons, by shell", Columns: columns("", "="),
+	t := flow.Table{Title: "Test coupons, by shell", Columns: flow.Heads("", "="),
 		Note: "Shell 1: all, before its first weld. One more after new caps."}
 	shells := map[string][]int{}
 	left := map[string]int{}
@@ -334,7 +320,7 @@ func (c *maker) travels() ([]*paper.Page, error) {
 	d := c.document("Travels with the shell", fmt.Sprintf("%s: shell %d of %d", cmp.Or(sh.Number, sh.Name), c.shell, sh.Batch),
 		zone.Width()-code-2)
 	d.Box.Y0 += 4
-	t := flow.Table{Title: "Through the stations", Letters: read, Boxes: true, High: 10, Columns: columns("", "=Station", ">Welds",
+	t := flow.Table{Title: "Through the stations", Letters: read, Boxes: true, High: 10, Columns: flow.Heads("", "=Station", ">Welds",
 		"Due", "Good", "Name, date")}
 	for i, s := range c.plan.Stations {
 		here := c.index.Station(s.ID)
@@ -345,7 +331,7 @@ func (c *maker) travels() ([]*paper.Page, error) {
 	d.Note("Due: c coupons, d dressings, n changes of caps on this shell; the station's card and its inspection sheet say which. A station " +
 		"hands " +
 		"the work on once its inspection sheet is signed.")
-	marks := flow.Table{Title: "What was found, and what was done", Boxes: true, High: 7.5, Columns: columns("Station", "=What",
+	marks := flow.Table{Title: "What was found, and what was done", Boxes: true, High: 7.5, Columns: flow.Heads("Station", "=What",
 		"Name, date         ")}
 	for range 3 {
 		marks.Rows = append(marks.Rows, []string{"", "", ""})

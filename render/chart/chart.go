@@ -10,8 +10,8 @@ package chart
 
 import (
 	"math"
-	"strconv"
 
+	"seamwright/layout/words"
 	"seamwright/render/paper"
 )
 
@@ -330,5 +330,5 @@ func Step(length float64, n int) float64 {
 // number writes a value with the decimals that steps of some size need.
 func number(v, step float64) string {
 	places := max(0, int(math.Ceil(-math.Log10(step)-1e-9)))
-	return strconv.FormatFloat(v+0, 'f', places, 64)
+	return words.Fixed(v, places)
 }

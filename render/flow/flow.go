@@ -50,6 +50,18 @@ func Columns(heads []string, shares []float64) []Column {
 	return out
 }
 
+// Heads makes columns of heads alone: those that begin with > stand to the right, those with = share what is left.
+func Heads(heads ...string) []Column {
+	out := make([]Column, len(heads))
+	for i, h := range heads {
+		out[i] = Column{Head: strings.TrimLeft(h, ">="), Right: strings.HasPrefix(h, ">")}
+		if strings.HasPrefix(h, "=") {
+			out[i].Share = 1
+		}
+	}
+	return out
+}
+
 // Table is rows under a head that is repeated in every box. Without heads its rows are sentences.
 type Table struct {
 	Title   string // empty: none, and no line below it

@@ -8,13 +8,13 @@ import (
 	"io"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/curve"
 	"seamwright/layout"
+	"seamwright/layout/words"
 )
 
 // XMCF writes welds and roller seams in the open joining XML of the automotive research associations:
@@ -229,11 +229,11 @@ func spotOf(w layout.Weld, g *xmcfGroup, ident int) (xmcfSpot, error) {
 	for i, p := range w.Sheets {
 		s.Levels = append(s.Levels, xmcfLevel{i + 1, g.index[p]})
 	}
-	s.Weld.Diameter, s.Weld.Technology = decimal(w.WeldDiameter, 3), "resistance"
+	s.Weld.Diameter, s.Weld.Technology = words.Number(w.WeldDiameter, 3), "resistance"
 	if w.Accepted > 0 { // the format has no place for it
-		s.Comment = fmt.Sprintf(" peeled or chiselled it is good from %s mm ", decimal(w.Accepted, 2))
+		s.Comment = fmt.Sprintf(" peeled or chiselled it is good from %s mm ", words.Number(w.Accepted, 2))
 	}
-	s.Weld.Normal = xmcfVector{decimal(w.Axis[0], 6), decimal(w.Axis[1], 6), decimal(w.Axis[2], 6)}
+	s.Weld.Normal = xmcfVector{words.Number(w.Axis[0], 6), words.Number(w.Axis[1], 6), words.Number(w.Axis[2], 6)}
 	return s, nil
 }
 
@@ -251,7 +251,7 @@ func seamOf(plan *layout.Plan, r layout.Seam, stack []string, g *xmcfGroup, iden
 		return s, errors.New("all points of its path are one")
 	}
 	for i, p := range points {
-		l := xmcfLoc{decimal(line.Sum(i)/line.Length(), 8), loc(p)}
+		l := xmcfLoc{words.Number(line.Sum(i)/line.Length(), 8), loc(p)}
 		if n := len(s.Locs); n > 0 && s.Locs[n-1].V == l.V {
 			continue // v is unique; places this near are one
 		}
@@ -261,18 +261,18 @@ func seamOf(plan *layout.Plan, r layout.Seam, stack []string, g *xmcfGroup, iden
 	p := &s.Weld.Position
 	p.U, p.Filler = "0", "no"
 	if w := seamWidth(plan, r); w > 0 {
-		p.Width = decimal(w, 3)
+		p.Width = words.Number(w, 3)
 	}
 	if len(r.Normals) == 0 || !finite(r.Normals[0]) {
 		return s, errors.New("it has no sheet normal at its start: plan the shell again")
 	}
-	p.X, p.Y, p.Z = decimal(r.Normals[0][0], 6), decimal(r.Normals[0][1], 6), decimal(r.Normals[0][2], 6)
+	p.X, p.Y, p.Z = words.Number(r.Normals[0][0], 6), words.Number(r.Normals[0][1], 6), words.Number(r.Normals[0][2], 6)
 	for _, id := range stack[1:] {
 		thick := 0.0
 		if i := slices.IndexFunc(plan.Panels, func(x layout.Panel) bool { return x.ID == id }); i >= 0 {
 			thick = plan.Panels[i].Thickness
 		}
-		s.Weld.Sheets = append(s.Weld.Sheets, xmcfSheet{g.index[id], "0", decimal(thick, 3)})
+		s.Weld.Sheets = append(s.Weld.Sheets, xmcfSheet{g.index[id], "0", words.Number(thick, 3)})
 	}
 	return s, nil
 }
@@ -291,17 +291,5 @@ func seamWidth(plan *layout.Plan, r layout.Seam) float64 {
 }
 
 func loc(p r3.Vector) string {
-	return decimal(p.X, 4) + " " + decimal(p.Y, 4) + " " + decimal(p.Z, 4)
-}
-
-// decimal writes a number with at most places decimals and no exponent.
-func decimal(v float64, places int) string {
-	s := strconv.FormatFloat(v, 'f', places, 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
+	return words.Number(p.X, 4) + " " + words.Number(p.Y, 4) + " " + words.Number(p.Z, 4)
 }

@@ -34,24 +34,5 @@ func document(plan *layout.Plan, kind, title, id, hash string) *flow.Document {
 	}
 }
 
-// cells makes columns: those whose head begins with > stand to the right, the one that begins with = takes what is left.
-func cells(heads ...string) []flow.Column {
-	out := make([]flow.Column, len(heads))
-	for i, h := range heads {
-		c := flow.Column{Head: h}
-		switch {
-		case h != "" && h[0] == '>':
-			c.Head, c.Right = h[1:], true
-		case h != "" && h[0] == '=':
-			c.Head, c.Share = h[1:], 1
-		}
-		out[i] = c
-	}
-	return out
-}
-
-// fixed writes a number with so many decimals.
-func fixed(v float64, places int) string { return strconv.FormatFloat(v+0, 'f', places, 64) }
-
 // short writes a number with as few decimals as it needs.
 func short(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }

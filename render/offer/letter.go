@@ -8,6 +8,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/price"
+	"seamwright/layout/words"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
@@ -58,7 +59,7 @@ func dash(s string) string { return cmp.Or(strings.TrimSpace(s), "–") }
 
 func rolled(plan *layout.Plan) string {
 	if plan.Labour.RollerMetres > 0 {
-		return fmt.Sprintf(" and %s m of roller seam", fixed(plan.Labour.RollerMetres, 2))
+		return fmt.Sprintf(" and %s m of roller seam", words.Fixed(plan.Labour.RollerMetres, 2))
 	}
 	return ""
 }
@@ -97,7 +98,7 @@ func box(d *flow.Document, text string) {
 // priceTable is the price of the batch.
 func priceTable(d *flow.Document, o price.Offer) {
 	b := o.Batch
-	t := flow.Table{Columns: cells("=", ">Shells", ">"+o.Currency+" each", ">"+o.Currency), Letters: 3.5, Rows: [][]string{
+	t := flow.Table{Columns: flow.Heads("=", ">Shells", ">"+o.Currency+" each", ">"+o.Currency), Letters: 3.5, Rows: [][]string{
 		{"Body shells", strconv.Itoa(b.Shells), layout.Money(b.Each), layout.Money(b.Net)}}}
 	if b.VAT > 0 {
 		t.Rows = append(t.Rows, []string{"Value-added tax, " + short(o.Terms.VAT) + " %", "", "", layout.Money(b.VAT)},
@@ -120,7 +121,7 @@ func taxed(o price.Offer) string {
 
 // breakTable is the price of other quantities.
 func breakTable(d *flow.Document, o price.Offer) {
-	t := flow.Table{Title: "Ordered in other numbers, in one batch", Columns: cells("Shells", ">"+o.Currency+" each",
+	t := flow.Table{Title: "Ordered in other numbers, in one batch", Columns: flow.Heads("Shells", ">"+o.Currency+" each",
 		">"+o.Currency+" together",
 		"="), Whole: true}
 	for _, b := range o.Breaks {
@@ -131,7 +132,7 @@ func breakTable(d *flow.Document, o price.Offer) {
 
 // terms are what the price holds and what it does not.
 func terms(d *flow.Document, plan *layout.Plan, o price.Offer) {
-	t := flow.Table{Title: "What the price holds, and on what terms", Columns: cells("", "=")}
+	t := flow.Table{Title: "What the price holds, and on what terms", Columns: flow.Heads("", "=")}
 	add := func(name, text string) { t.Rows = append(t.Rows, []string{name, text}) }
 	holds := []string{"jigs made ready, once for the batch", "panels loaded, fitted, welded and looked at as the weld maps say",
 		"test coupons"}

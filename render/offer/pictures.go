@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 	"seamwright/render/chart"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
@@ -71,9 +72,9 @@ func shares(lines []layout.Line, unit float64, places int) []chart.Bar {
 		out = append(append(out[:mostBars-2:mostBars-2], rest), below...)
 	}
 	for i, b := range out {
-		out[i].Text = fixed(b.Value, places)
+		out[i].Text = words.Fixed(b.Value, places)
 		if total > 0 {
-			out[i].Text += "  " + fixed(100*b.Value/total, 1) + " %"
+			out[i].Text += "  " + words.Fixed(100*b.Value/total, 1) + " %"
 		}
 	}
 	return out
@@ -86,7 +87,7 @@ func movers(plan *layout.Plan) []Picture {
 	if len(s.Movers) > 0 {
 		var list []chart.Mover
 		for _, m := range s.Movers[:min(12, len(s.Movers))] {
-			list = append(list, chart.Mover{Name: m.ID, Low: m.Low, High: m.High, Text: fixed(m.Low, 0) + " to " + fixed(m.High, 0)})
+			list = append(list, chart.Mover{Name: m.ID, Low: m.Low, High: m.High, Text: words.Fixed(m.Low, 0) + " to " + words.Fixed(m.High, 0)})
 		}
 		out = append(out, Picture{Name: "movers", Title: "What moves it: " + c.Currency + " a shell",
 			Note: "Each input alone at its 10th and its 90th percentile; the line is the plan. \"common\" is how well the works knows its own " +
@@ -116,7 +117,7 @@ func learning(plan *layout.Plan) []Picture {
 		return nil
 	}
 	plot := chart.Plot{XName: "shell of the batch", YName: "man-minutes", FromZero: true, Level: plan.Labour.ManMinutesPerShell,
-		LevelText: "average " + fixed(plan.Labour.ManMinutesPerShell, 1), Dots: n <= 60}
+		LevelText: "average " + words.Fixed(plan.Labour.ManMinutesPerShell, 1), Dots: n <= 60}
 	step := max(1, n/60)
 	for k := 1; k <= n; k += step {
 		plot.Line = append(plot.Line, paper.Point{X: float64(k), Y: plan.ShellWork(k)})
@@ -125,7 +126,7 @@ func learning(plan *layout.Plan) []Picture {
 		plot.Line = append(plot.Line, paper.Point{X: float64(n), Y: plan.ShellWork(n)})
 	}
 	first := plan.ShellWork(1)
-	plot.Marks = []chart.Mark{{At: plot.Line[0], Text: "first " + fixed(first, 1)}}
+	plot.Marks = []chart.Mark{{At: plot.Line[0], Text: "first " + words.Fixed(first, 1)}}
 	note := fmt.Sprintf("Practice shortens hand work to %s of its time at each doubling of the count (cumulative average, Wright 1936); "+
 		"what runs "+
 		"at the machine's pace stays.", short(plan.Labour.Practice.Rate))
@@ -160,7 +161,7 @@ func crew(plan *layout.Plan) []Picture {
 	}
 	return []Picture{{Name: "crew", Title: "The crew by person: minutes of a takt", High: chart.CrewHigh(list),
 		Note: fmt.Sprintf("With a crew at every jig a shell leaves each %s min, the time of %s. Bars are a shell of the batch's average.",
-			fixed(takt, 1), plan.Flow.Bottleneck),
+			words.Fixed(takt, 1), plan.Flow.Bottleneck),
 		Draw: func(p *paper.Page, box paper.Box) { chart.Crew(p, box, takt, list) }}}
 }
 

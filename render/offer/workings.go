@@ -8,6 +8,7 @@ import (
 	"seamwright/layout"
 	"seamwright/layout/buy"
 	"seamwright/layout/price"
+	"seamwright/layout/words"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
@@ -17,7 +18,7 @@ func Workings(plan *layout.Plan, o price.Offer, hash string) []*paper.Page {
 	d := document(plan, "Quote workings", plan.Shell.Name+": for the works alone", plan.Shell.Number, hash)
 	box(d, "For the works alone: not to be sent with the quote.")
 	if len(o.Notes) > 0 {
-		t := flow.Table{Title: "To look at before it is sent", Columns: cells("=")}
+		t := flow.Table{Title: "To look at before it is sent", Columns: flow.Heads("=")}
 		for _, n := range o.Notes {
 			t.Rows = append(t.Rows, []string{n})
 		}
@@ -46,7 +47,7 @@ func buildUp(o price.Offer) flow.Table {
 		}
 		heads = append(heads, head)
 	}
-	t.Columns = cells(heads...)
+	t.Columns = flow.Heads(heads...)
 	row := func(name string, of func(p price.Priced) float64) {
 		cells := []string{name}
 		for _, p := range all {
@@ -77,17 +78,17 @@ func paid(d *flow.Document, plan *layout.Plan) {
 	if p.Places == 0 {
 		return
 	}
-	t := flow.Table{Title: "Paid and worked, the batch", Columns: cells("=", ">")}
+	t := flow.Table{Title: "Paid and worked, the batch", Columns: flow.Heads("=", ">")}
 	for _, r := range plan.PaidRows() {
 		t.Rows = append(t.Rows, r[:])
 	}
 	d.Table(t)
-	use := flow.Table{Title: "Jigs and guns in use", Columns: cells("Station", "=What", ">How many", ">h in use", ">Share %")}
+	use := flow.Table{Title: "Jigs and guns in use", Columns: flow.Heads("Station", "=What", ">How many", ">h in use", ">Share %")}
 	for _, j := range p.Jigs {
-		use.Rows = append(use.Rows, []string{j.Station, "jig", "1", fixed(j.Minutes/60, 1), fixed(100*j.Share, 1)})
+		use.Rows = append(use.Rows, []string{j.Station, "jig", "1", words.Fixed(j.Minutes/60, 1), words.Fixed(100*j.Share, 1)})
 		for _, g := range p.Guns {
 			if g.Station == j.Station {
-				use.Rows = append(use.Rows, []string{"", g.ID, strconv.Itoa(g.Count), fixed(g.Minutes/60, 1), fixed(100*g.Share, 1)})
+				use.Rows = append(use.Rows, []string{"", g.ID, strconv.Itoa(g.Count), words.Fixed(g.Minutes/60, 1), words.Fixed(100*g.Share, 1)})
 			}
 		}
 	}
@@ -106,14 +107,14 @@ func Steel(plan *layout.Plan, hash string) []*paper.Page {
 
 func steelTable(d *flow.Document, plan *layout.Plan) {
 	currency := plan.Cost.Currency
-	t := flow.Table{Title: fmt.Sprintf("Sheet steel to buy for %d shells", plan.Cost.Batch), Total: true, Columns: cells("Grade", ">mm",
+	t := flow.Table{Title: fmt.Sprintf("Sheet steel to buy for %d shells", plan.Cost.Batch), Total: true, Columns: flow.Heads("Grade", ">mm",
 		"Coating",
 		">Blank, mm", ">Pieces", ">kg", ">"+currency+"\na kg", ">"+currency, "=For")}
 	mass, cost, unpriced := 0.0, 0.0, 0
 	for _, s := range plan.Cost.Steel {
 		for _, c := range s.Cuts {
 			t.Rows = append(t.Rows, []string{s.Grade, short(s.Thickness), s.Coating, fmt.Sprintf("%s x %s", short(c.Length), short(c.Width)),
-				strconv.Itoa(c.Pieces), fixed(c.Mass*float64(c.Pieces), 1), "", "", strings.Join(c.Panels, ", ")})
+				strconv.Itoa(c.Pieces), words.Fixed(c.Mass*float64(c.Pieces), 1), "", "", strings.Join(c.Panels, ", ")})
 		}
 		each, sum := "–", "–"
 		if s.PerKilo > 0 {
@@ -121,14 +122,14 @@ func steelTable(d *flow.Document, plan *layout.Plan) {
 		} else {
 			unpriced++
 		}
-		t.Rows = append(t.Rows, []string{s.Grade, short(s.Thickness), s.Coating, "all", strconv.Itoa(s.Pieces), fixed(s.Mass, 1), each, sum,
+		t.Rows = append(t.Rows, []string{s.Grade, short(s.Thickness), s.Coating, "all", strconv.Itoa(s.Pieces), words.Fixed(s.Mass, 1), each, sum,
 			"thickness " + s.Tolerance})
 		mass, cost = mass+s.Mass, cost+s.Cost
 	}
 	if len(t.Rows) == 0 {
 		return
 	}
-	t.Rows = append(t.Rows, []string{"All", "", "", "", "", fixed(mass, 1), "", layout.Money(cost), ""})
+	t.Rows = append(t.Rows, []string{"All", "", "", "", "", words.Fixed(mass, 1), "", layout.Money(cost), ""})
 	d.Table(t)
 	if unpriced > 0 {
 		d.Note(fmt.Sprintf("No price is stated for %d of %d kinds of sheet: they are not in the sum.", unpriced, len(plan.Cost.Steel)))

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"seamwright/layout"
+	"seamwright/render/chart"
 	"seamwright/render/paper"
 )
 
@@ -57,7 +58,7 @@ func (w *work) gantt(rows []row) {
 	if !(end > 0) || math.IsInf(end, 0) {
 		return
 	}
-	step := niceStep(end, 8)
+	step := chart.Step(end, 8)
 	scale := (wide - nameWide) / end
 	if whole := ganttHigh(rows); whole < bottom-top {
 		w.room(whole)
@@ -129,17 +130,6 @@ func layer(p *paper.Page, name string, style paper.Style) *paper.Layer {
 		}
 	}
 	return p.Layer(name, style)
-}
-
-// niceStep divides a length into at most n steps of 1, 2 or 5 times a power of ten.
-func niceStep(length float64, n int) float64 {
-	step := math.Pow(10, math.Floor(math.Log10(length/float64(n))))
-	for _, k := range []float64{1, 2, 5, 10} {
-		if length/(k*step) <= float64(n)+1e-9 {
-			return k * step
-		}
-	}
-	return 10 * step
 }
 
 // legend explains the letters in use.

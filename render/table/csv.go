@@ -21,6 +21,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/buy"
+	"seamwright/layout/words"
 )
 
 // Text guards a cell that came from a name against being run as a formula: office programs do that with
@@ -39,14 +40,7 @@ func number(v float64, places int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return ""
 	}
-	s := strconv.FormatFloat(v, 'f', places, 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
+	return words.Number(v, places)
 }
 
 // written gives rows as CSV.
