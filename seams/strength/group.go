@@ -79,6 +79,9 @@ func centroid(welds []Place) r3.Vector {
 	return sum.Mul(1 / float64(len(welds)))
 }
 
+// onePlace is how near to each other welds are one weld to a moment, in mm: what they would carry of it is a digit of their places.
+const onePlace = 0.01
+
 // rotation solves J w = M within the directions that the group resists, and returns the moment left over.
 func rotation(welds []Place, center, moment r3.Vector) (turn, free r3.Vector, err error) {
 	j := mat.NewSymDense(3, nil)
@@ -105,8 +108,8 @@ func rotation(welds []Place, center, moment r3.Vector) (turn, free r3.Vector, er
 	free = moment
 	for k, value := range values {
 		axis := r3.Vector{X: vectors.At(0, k), Y: vectors.At(1, k), Z: vectors.At(2, k)}
-		// About this axis all welds lie on one line, to a millionth of the group's size.
-		if value <= 1e-12*values[2] || value == 0 {
+		// About this axis all welds lie on one line, to a millionth of the group's size, or at one place.
+		if value <= max(1e-12*values[2], onePlace*onePlace) {
 			continue
 		}
 		about := axis.Dot(moment)
