@@ -70,8 +70,8 @@ func (c *checker) count(id string, j *layout.Joint, have, want int, words string
 	at := c.placeOf(j, fmt.Sprintf("joint %s: %d welds, %d %s", j.ID, have, want, words))
 	if !c.keeps(l, float64(have), 0, func() string { return at.words }) {
 		c.find(l, float64(have), nil, rule.Given{}, at)
-		if stated, ok := c.shell.Joint(j.ID); ok && stated.Rows == 0 { // with two rows asked for it is said anyway
-			c.rowWidths(j.ID)
+		if stated, ok := c.shell.Joint(j.ID); ok && stated.Rows == 0 { // with rows asked for it is said anyway
+			c.rowWidths(stated)
 		}
 	}
 }
@@ -234,7 +234,7 @@ func (c *checker) worstWeld(j *joint) {
 	}
 	c.find(l, worst.utilisation(), nil, rule.Given{}, at)
 	if j.stated.Rows == 0 {
-		c.rowWidths(j.plan.ID)
+		c.rowWidths(j.stated)
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/seams/rule"
+	"seamwright/seams/shell"
 )
 
 // lane is the welds of one row, one after the other.
@@ -107,10 +108,37 @@ func (c *checker) rows() {
 		}
 	}
 	for i := range c.plan.Joints {
-		if stated, ok := c.shell.Joint(c.plan.Joints[i].ID); ok && stated.Rows == 2 {
-			c.rowWidths(c.plan.Joints[i].ID)
+		if stated, ok := c.shell.Joint(c.plan.Joints[i].ID); ok && stated.Rows >= 2 {
+			c.rowWidths(stated)
+			c.rowCount(stated)
 		}
 	}
+}
+
+// rowCount says on which strips of a joint fewer rows are welded than are stated.
+func (c *checker) rowCount(j *shell.Joint) {
+	for _, s := range c.strips {
+		if s.flange.Joint != j.ID || !s.spotted() || len(s.welds) == 0 || s.flange.Patch {
+			continue
+		}
+		l := c.limit("row.stated.least", s.stack, rule.Given{})
+		l.Value = float64(j.Rows)
+		at := place{words: fmt.Sprintf("flange %s: welded in %s of the %d that are stated", s.flange.ID, rowsText(max(1, s.lastRow)), j.Rows),
+			at: s.at(s.flange.Length / 2), strip: s}
+		if !c.keeps(l, float64(max(1, s.lastRow)), 0, func() string { return at.words }) {
+			c.find(l, float64(max(1, s.lastRow)), s.stack, rule.Given{}, at)
+		}
+	}
+}
+
+func rowsText(n int) string {
+	switch n {
+	case 1:
+		return "one row"
+	case 2:
+		return "two rows"
+	}
+	return fmt.Sprintf("%d rows", n)
 }
 
 // rowFault is the worst pair of welds of a strip by one rule.
@@ -148,13 +176,14 @@ func (c *checker) rowFinding(s *strip, f rowFault) {
 	c.find(f.limit, f.value, s.stack, rule.Given{}, at)
 }
 
-// rowWidths says where the strips of a joint are too narrow for two rows, which it would need.
-func (c *checker) rowWidths(joint string) {
+// rowWidths says where the strips of a joint are too narrow for the rows that are stated, or for two, which it would need.
+func (c *checker) rowWidths(j *shell.Joint) {
+	rows := max(2, j.Rows)
 	for _, s := range c.strips {
-		if s.flange.Joint != joint || !s.measure || !s.spotted() || len(s.welds) == 0 {
+		if s.flange.Joint != j.ID || !s.measure || !s.spotted() || len(s.welds) == 0 {
 			continue
 		}
-		between := c.limit("row.staggered.least", s.stack, rule.Given{}).Value
+		between := float64(rows-1) * math.Max(c.limit("row.staggered.least", s.stack, rule.Given{}).Value, j.RowDistance)
 		l := c.limit("row.width.least", s.stack, rule.Given{})
 		g := stretches{strip: s}
 		for i, along := range s.along {
@@ -172,8 +201,8 @@ func (c *checker) rowWidths(joint string) {
 		}
 		for _, t := range g.close(0) {
 			l.Value, l.Note = t.limit, ""
-			c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("%s mm wide, %s mm too narrow for two rows, from %s to %s mm along it",
-				tenths(t.value), tenths(t.short), brief(t.from), brief(t.to))))
+			c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("%s mm wide, %s mm too narrow for %s, from %s to %s mm along it",
+				tenths(t.value), tenths(t.short), rowsText(rows), brief(t.from), brief(t.to))))
 		}
 	}
 }

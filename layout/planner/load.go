@@ -96,7 +96,11 @@ func (x *laying) bestRows(ctx context.Context, joint int, own []*line) error {
 			break
 		}
 		held := false
-		for rows := 2; rows <= spots.GreatestRows && (rows == 2 || stated.Rows == 0); rows++ {
+		least, most := 2, spots.GreatestRows
+		if stated.Rows >= 2 {
+			least, most = stated.Rows, stated.Rows
+		}
+		for rows := least; rows <= most; rows++ {
 			at, ok, err := nearestRows(count, rows, own)
 			if err != nil {
 				return err

@@ -9,6 +9,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/flange"
 	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/layout/spots"
@@ -72,7 +73,7 @@ func (x *laying) followTwins(lines []line) ([]twins, error) {
 func (t twins) follow() error {
 	inRows := func(w spots.Weld) bool { return w.Row > 0 }
 	if slices.ContainsFunc(t.other, func(l *line) bool { return slices.ContainsFunc(l.laid.Welds, inRows) }) {
-		takeRows(t.own, t.other)
+		t.takeRows()
 	} else {
 		takePlaces(t.own, t.images())
 	}
@@ -111,12 +112,59 @@ func takePlaces(own []*line, welds []r3.Vector) {
 	}
 }
 
-// takeRows asks for the twin's rows and number of welds.
-func takeRows(own, other []*line) {
-	for k, l := range own {
-		from := other[min(k, len(other)-1)]
-		l.request.Rows, l.request.RowCount, l.request.RowApart = from.request.Rows, from.request.RowCount, from.request.RowApart
-		l.request.Count = len(from.laid.Welds)
+// takeRows asks for welds at the mirrored places of a twin's rows, as far as what is in the way lets them. Which row is the rightmost
+// is told by where they come to lie.
+func (t twins) takeRows() {
+	for _, l := range t.own {
+		l.request.InRows, l.adopted = []spots.Place{}, true
+	}
+	for _, o := range t.other {
+		for _, w := range o.laid.Welds {
+			image := t.across.image(w.Position)
+			var best *line
+			var at spots.Place
+			least := math.Inf(1)
+			for _, l := range t.own {
+				if s, offset, d := l.request.Line.Beside(image); d < least {
+					best, least, at = l, d, spots.Place{S: s, Offset: offset, Row: w.Row}
+				}
+			}
+			if width := widest(best.request.Line.Points); least <= width {
+				best.request.InRows = append(best.request.InRows, at)
+			}
+		}
+	}
+	for _, l := range t.own {
+		numberRows(l.request.InRows)
+	}
+}
+
+// widest is the greatest width of a strip in mm.
+func widest(points []flange.LinePoint) float64 {
+	out := 0.0
+	for _, p := range points {
+		out = math.Max(out, p.Left+p.Right)
+	}
+	return out
+}
+
+// numberRows numbers rows from the right, where they were numbered by a twin that may run the other way.
+func numberRows(all []spots.Place) {
+	count, right := 0, map[int]float64{}
+	n := map[int]int{}
+	for _, p := range all {
+		count = max(count, p.Row)
+		right[p.Row] += p.Offset
+		n[p.Row]++
+	}
+	mean := func(row int) float64 { return right[row] / float64(max(1, n[row])) }
+	if count < 2 || n[1] == 0 || n[count] == 0 || mean(1) <= mean(count) {
+		return
+	}
+	for i := range all {
+		if all[i].Row > 0 {
+			all[i].Row = count + 1 - all[i].Row
+		}
 	}
 }
 

@@ -36,7 +36,7 @@ const placedTo = 0.5
 // leaveOut keeps welds off the stretches that are too narrow for a good weld, unless nothing would be left, and returns the
 // problems of all narrow stretches with the kind that they have by that.
 func (j *job) leaveOut(narrow []Problem) []Problem {
-	if j.Places != nil {
+	if j.given() {
 		return narrow
 	}
 	hard := slices.Clone(j.hard)

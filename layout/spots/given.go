@@ -1,6 +1,7 @@
 package spots
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -18,6 +19,99 @@ func (j *job) placeGiven() placed {
 	slices.Sort(p.u)
 	p.byPitch = len(p.u)
 	return p
+}
+
+// given reports whether the places are.
+func (r Request) given() bool { return r.Places != nil || r.InRows != nil }
+
+// placeRows puts welds at places of several rows, but for those that lie on a keep-out that stays or nearer to a side than the rules let
+// them. Each row runs through its places, straight from one to the next.
+func (j *job) placeRows() placed {
+	rows := 1
+	for _, at := range j.InRows {
+		rows = max(rows, at.Row)
+	}
+	p := &pair{base: j.track}
+	balls := j.balls()
+	for row := 1; row <= rows; row++ {
+		t := newTrack(j.Line, j.through(row))
+		hard, clamps := t.covered(balls)
+		p.lanes, p.hard, p.clamps = append(p.lanes, t), append(p.hard, p.onBase(t, hard)), append(p.clamps, p.onBase(t, clamps))
+	}
+	out := placed{pair: p, byPitch: len(j.InRows)}
+	for _, at := range j.sortedInRows() {
+		lane, u := max(at.Row, 1)-1, j.track.uAt(at.S)
+		k, _ := p.base.segment(u)
+		low, high, _ := j.room(j.track.point(k))
+		if covers(p.hard[lane], u) || at.Offset < low-placedTo || at.Offset > high+placedTo {
+			continue
+		}
+		out.u, out.lane = append(out.u, u), append(out.lane, lane)
+	}
+	p.zonesOf(j.sortedInRows())
+	return out
+}
+
+// sortedInRows are the places in rows by where they are along the line.
+func (j *job) sortedInRows() []Place {
+	out := slices.Clone(j.InRows)
+	slices.SortStableFunc(out, func(a, b Place) int { return cmp.Compare(j.track.uAt(a.S), j.track.uAt(b.S)) })
+	return out
+}
+
+// zonesOf are the stretches between places in rows, without those that stand alone on the line.
+func (p *pair) zonesOf(all []Place) {
+	alone := slices.ContainsFunc(all, func(at Place) bool { return at.Row == 0 })
+	if p.whole = !alone; p.whole {
+		p.zones = []span{{0, p.base.length()}}
+		return
+	}
+	open := false
+	for _, at := range all {
+		u := p.base.uAt(at.S)
+		switch {
+		case at.Row == 0:
+			open = false
+		case open:
+			p.zones[len(p.zones)-1].to = u
+		default:
+			p.zones, open = append(p.zones, span{u, u}), true
+		}
+	}
+}
+
+// through is how far off the line a row runs at each of the line's points.
+func (j *job) through(row int) []float64 {
+	var own []Place
+	for _, at := range j.InRows {
+		if max(at.Row, 1) == row {
+			own = append(own, at)
+		}
+	}
+	slices.SortFunc(own, func(a, b Place) int { return cmp.Compare(a.S, b.S) })
+	out := make([]float64, len(j.Line.Points))
+	for i, st := range j.Line.Points {
+		k, _ := slices.BinarySearchFunc(own, st.S, func(p Place, s float64) int { return cmp.Compare(p.S, s) })
+		switch {
+		case len(own) == 0:
+		case k == 0:
+			out[i] = own[0].Offset
+		case k == len(own):
+			out[i] = own[k-1].Offset
+		default:
+			a, b := own[k-1], own[k]
+			out[i] = blend(a.Offset, b.Offset, (st.S-a.S)/(b.S-a.S))
+		}
+	}
+	return out
+}
+
+// Beside is Nearest with how far off the line along Across the place is.
+func (l Line) Beside(p r3.Vector) (s, offset, distance float64) {
+	s, distance = l.Nearest(p)
+	t := newTrack(l, make([]float64, len(l.Points)))
+	w := t.weld(t.uAt(s))
+	return s, p.Sub(w.Position).Dot(w.Across), distance
 }
 
 // uAt is the length along the track at a length s of the points; beyond the ends of the line, its ends.

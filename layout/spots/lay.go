@@ -66,9 +66,12 @@ func (r Request) lay(problems []Problem, more []ball) Layout {
 			p = rows
 			j.track, j.hard, j.clamps = p.pair.base, p.pair.all(p.pair.hard), p.pair.all(p.pair.clamps)
 		}
-		if r.Rows == 2 || len(p.u) < wanted {
+		if r.Rows >= 2 || len(p.u) < wanted {
 			tight = r.tooNarrow()
 		}
+	}
+	if r.InRows != nil {
+		j.track, j.hard, j.clamps = p.pair.base, p.pair.all(p.pair.hard), p.pair.all(p.pair.clamps)
 	}
 	p, byHand := j.edited(p)
 	problems = append(problems, byHand...)
@@ -101,6 +104,8 @@ func (r Request) leastOpen() int {
 // place sets out one row.
 func (j *job) place(wanted int) placed {
 	switch {
+	case j.InRows != nil:
+		return j.placeRows()
 	case j.Places != nil:
 		return j.placeGiven()
 	case j.Line.Closed:

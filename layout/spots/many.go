@@ -5,12 +5,12 @@ import (
 	"slices"
 )
 
-// GreatestRows bounds how many rows are tried: a seventh has never been seen on a flange. Chosen.
+// GreatestRows bounds how many rows are tried where none are asked for: a seventh has never been seen on a flange. Chosen.
 const GreatestRows = 6
 
 // grid sets out three rows or more in columns across the line: side by side in every column, or staggered, so that every
 // second row stands in every second column. It needs room for all rows from the first weld to the last. What falls on a
-// keep-out is left out, and what is not wanted is taken from the inner rows.
+// keep-out is left out, and what is not wanted is taken from the inner rows; nothing is where rows are asked for and no number of welds.
 func (j *job) grid(p *pair, wanted int) []arrangement {
 	whole := span{j.Start, p.base.length() - j.End}
 	if p.base.closed {
@@ -70,7 +70,9 @@ func (p *pair) columns(whole span, step bounds, wanted int, stands func(column, 
 	if best == nil || len(best.u) < leastOpen {
 		return nil
 	}
-	best.thin(wanted)
+	if wanted > 0 {
+		best.thin(wanted)
+	}
 	return []arrangement{*best}
 }
 

@@ -172,7 +172,7 @@ func (j *job) irregular(p *pair, wanted int) []arrangement {
 	if len(free[0]) == 0 || len(free[1]) == 0 {
 		return nil
 	}
-	if j.Rows == 2 {
+	if j.Rows >= 2 {
 		return j.sparse(p, free, wanted)
 	}
 	k := newPacking(p, free, 1)

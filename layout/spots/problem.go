@@ -12,7 +12,8 @@ func (p Problem) String() string {
 		return fmt.Sprintf("%s, %s: the strip is %.1f mm wide, %.1f mm too narrow to keep clear of both sides (%d welds there)", p.Line,
 			p.stretch(), p.Value, p.Limit-p.Value, p.Welds)
 	case NarrowRows:
-		return fmt.Sprintf("%s, %s: the strip is %.1f mm wide, %.1f mm too narrow for two rows", p.Line, p.stretch(), p.Value, p.Limit-p.Value)
+		return fmt.Sprintf("%s, %s: the strip is %.1f mm wide, %.1f mm too narrow for %s", p.Line, p.stretch(), p.Value, p.Limit-p.Value,
+			rowsText(p.Rows))
 	case LeftOut:
 		return fmt.Sprintf("%s, %s: left out: the strip is %.1f mm wide, a weld needs %.1f mm", p.Line, p.stretch(), p.Value, p.Limit)
 	case ByHand:
@@ -40,6 +41,13 @@ func (p Problem) String() string {
 		return fmt.Sprintf("%s, %s: %.1f mm between tacks, %.1f mm at most%s", p.Line, p.stretch(), p.Value, p.Limit, p.because())
 	}
 	return fmt.Sprintf("%s: %s", p.Line, p.Kind)
+}
+
+func rowsText(n int) string {
+	if n == 2 {
+		return "two rows"
+	}
+	return fmt.Sprintf("%d rows", n)
 }
 
 func (p Problem) stretch() string { return fmt.Sprintf("%.1f to %.1f mm", p.From, p.To) }

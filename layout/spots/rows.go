@@ -8,10 +8,10 @@ import (
 
 // inRows reports whether two rows are to be tried: they are asked for, or one row does not hold what is.
 func (r Request) inRows(one placed) bool {
-	if r.Rows == 1 || r.Places != nil || !(r.Apart.Staggered > 0) || len(one.u) == 0 {
+	if r.Rows == 1 || r.given() || !(r.Apart.Staggered > 0) || len(one.u) == 0 {
 		return false
 	}
-	return r.Rows == 2 || len(one.u) < r.wanted()
+	return r.Rows >= 2 || len(one.u) < r.wanted()
 }
 
 // pair is two rows at a distance, or more of them, each so far from the next. All are measured along the base, the line midway
@@ -198,14 +198,17 @@ func (a arrangement) better(b arrangement, wanted int) bool {
 	return slices.Compare(x[:], y[:]) < 0
 }
 
-// inMore sets out two rows that hold what is wanted, or more where two do not and none were asked for; else as much as fits. False
-// where that is no more than one row holds.
+// inMore sets out as many rows as are asked for, or as near to that as there is room for; where none are asked for two that hold what is
+// wanted, or more where two do not; else as much as fits. False where that is no more than one row holds.
 func (j *job) inMore(one placed, wanted int, balls []ball) (placed, bool) {
 	var best arrangement
 	found := false
 	try := func(count int, arrange arranger) bool {
 		for _, apart := range j.distances(count) {
 			for _, a := range j.arranged(arrange, count, apart, wanted, balls) {
+				if j.Rows >= 2 && a.rows() < count {
+					continue // so few welds that a row stays empty
+				}
 				if !found || a.better(best, wanted) {
 					best, found = a, true
 				}
@@ -216,13 +219,23 @@ func (j *job) inMore(one placed, wanted int, balls []ball) (placed, bool) {
 		}
 		return false
 	}
-	done := j.RowCount > 2 || try(2, j.regular) || try(2, j.irregular)
-	for count := 3; count <= GreatestRows && j.Rows != 2; count++ {
-		if j.RowCount == count || j.RowCount == 0 && !done && (!found || len(best.u) < wanted) {
-			done = try(count, j.grid)
+	two := func() bool { return try(2, j.regular) || try(2, j.irregular) }
+	if j.Rows >= 2 {
+		for count := j.Rows; count > 2 && !found; count-- {
+			try(count, j.grid)
+		}
+		if !found {
+			two()
+		}
+	} else {
+		done := j.RowCount > 2 || two()
+		for count := 3; count <= GreatestRows; count++ {
+			if j.RowCount == count || j.RowCount == 0 && !done && (!found || len(best.u) < wanted) {
+				done = try(count, j.grid)
+			}
 		}
 	}
-	if !found || j.Rows != 2 && len(best.u) <= len(one.u) {
+	if !found || j.Rows < 2 && len(best.u) <= len(one.u) {
 		return placed{}, false
 	}
 	best.byPitch = one.byPitch
@@ -234,7 +247,20 @@ type arranger func(p *pair, wanted int) []arrangement
 
 // serves reports whether nothing better is to be looked for: all that is wanted with no weld too many and no pitch too wide.
 func (a arrangement) serves(wanted, rows int) bool {
-	return len(a.u) >= wanted && a.over == 0 && (len(a.u) == max(wanted, leastOpen) || rows == 2 || a.pair.base.closed)
+	return len(a.u) >= wanted && a.over == 0 && (len(a.u) == max(wanted, leastOpen) || rows >= 2 || a.pair.base.closed)
+}
+
+// rows is how many rows have a weld.
+func (a arrangement) rows() int {
+	held := make([]bool, len(a.pair.lanes))
+	n := 0
+	for _, lane := range a.lane {
+		if !held[lane] {
+			held[lane] = true
+			n++
+		}
+	}
+	return n
 }
 
 // distances are the distances between so many rows that are tried, greatest first: the stated one, or welds side by side, then
@@ -397,24 +423,26 @@ func onSheet(a, b Weld, along float64) float64 {
 	return chord
 }
 
-// tooNarrow says where the strip is too narrow for staggered rows at their nearest.
+// tooNarrow says where the strip is too narrow for the rows that are asked for, or for two, staggered and at their nearest.
 func (r Request) tooNarrow() []Problem {
 	var out []Problem
+	rows := max(2, r.Rows)
+	across := math.Max(r.Apart.Staggered, r.RowApart) * float64(rows-1)
 	open := false
 	for _, st := range r.Line.Points {
 		low, high, needed := r.room(st)
-		by := r.Apart.Staggered - (high - low)
+		by := across - (high - low)
 		if by <= slack {
 			open = false
 			continue
 		}
 		if !open {
-			out, open = append(out, Problem{Kind: NarrowRows, Line: r.Line.ID, From: st.S}), true
+			out, open = append(out, Problem{Kind: NarrowRows, Line: r.Line.ID, From: st.S, Rows: rows}), true
 		}
 		p := &out[len(out)-1]
 		p.To = st.S
 		if by > p.Limit-p.Value {
-			p.Value, p.Limit, p.At = st.Left+st.Right, needed+r.Apart.Staggered, st.Point
+			p.Value, p.Limit, p.At = st.Left+st.Right, needed+across, st.Point
 		}
 	}
 	return out

@@ -241,6 +241,67 @@ func TestRowsAskedFor(t *testing.T) {
 	}
 }
 
+// Staggered rows 15 mm apart in 15 columns 280/14 = 20 mm apart; with a count, what is not wanted comes out of the inner rows, and none
+// of them is empty. Where they do not fit it is as many as do, and said.
+func TestMoreRowsAskedFor(t *testing.T) {
+	for _, c := range []struct {
+		name        string
+		side        float64
+		r           Request
+		welds, rows int
+		narrow      int
+	}{
+		{"three by the pitch", 20, Request{Rows: 3}, 22, 3, 0},
+		{"four by the pitch", 27, Request{Rows: 4}, 30, 4, 0},
+		{"three with a count", 20, Request{Rows: 3, Count: 22}, 22, 3, 0},
+		{"three with few welds", 20, Request{Rows: 3, Count: 4}, 4, 3, 0},
+		{"three 12 mm apart", 20, Request{Rows: 3, RowApart: 12}, 22, 3, 0},
+		{"three for a load", 20, Request{Rows: 3, LoadCount: 30}, 30, 3, 0},
+		{"seven on a broad strip", 60, Request{Rows: 7}, 52, 7, 0},
+		{"three where two fit", 10, Request{Rows: 3}, 15, 2, 1},
+		{"three where 14 mm apart does not fit", 15, Request{Rows: 3, RowApart: 14}, 15, 2, 1},
+	} {
+		c.r.Line, c.r.Limits, c.r.Apart = broad(300, c.side), limits(), apart()
+		out := lay(t, c.r)
+		keepsRows(t, c.r, out)
+		rows := map[int]bool{}
+		for _, w := range out.Welds {
+			rows[w.Row] = true
+		}
+		if len(out.Welds) != c.welds || len(rows) != c.rows || len(problems(out, NarrowRows)) != c.narrow {
+			t.Errorf("%s: %d welds in rows %v, want %d in %d: %v", c.name, len(out.Welds), rows, c.welds, c.rows, out.Problems)
+		}
+		for _, p := range problems(out, NarrowRows) {
+			if p.Rows != 3 {
+				t.Errorf("%s: %v", c.name, p)
+			}
+		}
+	}
+}
+
+// Places of two rows are laid as they are, but for what lies on a keep-out or off the strip's room.
+func TestPlacesInRows(t *testing.T) {
+	places := []Place{{S: 40, Offset: -6, Row: 1}, {S: 20, Offset: 5, Row: 2}, {S: 80, Offset: -8, Row: 1}, {S: 60, Offset: 7, Row: 2},
+		{S: 200, Offset: 0}, {S: 100, Offset: 40, Row: 2}}
+	r := Request{Line: broad(300, 20), Limits: limits(), Apart: apart(), InRows: places,
+		KeepOuts: []KeepOut{{ID: "clip", At: vec(80, -8, 0), Radius: 3}}}
+	out := lay(t, r)
+	want := []Place{{20, 5, 2}, {40, -6, 1}, {60, 7, 2}, {200, 0, 0}}
+	if len(out.Welds) != len(want) {
+		t.Fatalf("%+v", out.Welds)
+	}
+	for i, w := range out.Welds {
+		at := want[i]
+		if !near(w.S, at.S, 1e-9) || !near(w.Offset, at.Offset, 0.5) || w.Row != at.Row || !near(w.Position.Y, w.Offset, 1e-9) {
+			t.Errorf("%+v, want %+v", w, at)
+		}
+	}
+	r.InRows = []Place{}
+	if out := lay(t, r); len(out.Welds) != 0 || len(problems(out, Blocked)) != 1 {
+		t.Errorf("no places: %+v", out)
+	}
+}
+
 func TestRowsRoundARing(t *testing.T) {
 	l := ringLine(60)
 	for i := range l.Points {

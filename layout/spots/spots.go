@@ -39,7 +39,7 @@
 // and nearer, so that the distance aslant from weld to weld is still the least spacing. Of all ways the one
 // with the fewest welds is taken that holds what is asked for; then evenly staggered welds before welds side
 // by side, and both before anything uneven. A closed line gets an even number. Where the strip is too narrow
-// it is said (NarrowRows). Where two rows do not hold what is asked for, up to six are tried, in columns across the line, if there
+// it is said (NarrowRows). More rows may be asked for. Where two rows do not hold what is asked for, up to six are tried, in columns across the line, if there
 // is room for all of them from the first weld to the last.
 //
 // # Clamps
@@ -110,15 +110,23 @@ type Request struct {
 	End       float64 // from the last weld to the end; 0: Limits.EndDistance
 	Clearance float64 // between a weld's rim and a keep-out; 0: DefaultClearance
 	KeepOuts  []KeepOut
-	Rows      int       // 0: more rows where one cannot hold Count or LoadCount; 1: never; 2: two wherever the strip is wide enough
+	Rows      int       // 0: more rows where one cannot hold Count or LoadCount; 1: never; 2: two wherever the strip is wide enough; more: so many, or as near to it as fit all along
 	Apart     RowLimits // zeros: one row only
 	RowApart  float64   // mm between neighbouring rows, across the strip; 0: the best of Distances
 	RowCount  int       // rows that stand so far apart; 0: two, or more where these do not hold what is wanted
 	Edits     []Edit    // single welds set by hand
 	OnLine    bool      // the line is stated: welds leave it no further than the rules ask for
 	Places    []float64 // mm along the line: welds exactly here, such as on an original part; nil: set out by the rules
+	InRows    []Place   // welds here as far as keep-outs and edges let them be, as on a twin's rows; nil: set out by the rules
 
 	floor int // welds that a line laid again keeps at least
+}
+
+// Place is a place on a strip.
+type Place struct {
+	S      float64 // mm along the line, as its points count
+	Offset float64 // mm off the line along Across; to the left is positive
+	Row    int     // as that of a weld
 }
 
 // RowLimits are the distances in mm between two rows, across the strip.
@@ -179,7 +187,7 @@ const (
 	LoadWish   Kind = "count, load" // Value: welds that fit; Limit: welds that the load needs
 	ByHand     Kind = "by hand"     // an edit that finds no weld or leaves the line; Value: mm to the nearest weld or end; Limit: reach
 	LeftOut    Kind = "left out"    // a stretch too narrow for a good weld; Value: width of the strip; Limit: width needed
-	NarrowRows Kind = "row width"   // Value: width of the strip; Limit: width that two rows need
+	NarrowRows Kind = "row width"   // Value: width of the strip; Limit: width that Rows need
 )
 
 // Problem is one thing that a layout could not keep, with its place.
@@ -192,6 +200,7 @@ type Problem struct {
 	At       r3.Vector
 	KeepOuts []string // what is in the way, where something is
 	Welds    int      // Narrow: welds within the stretch
+	Rows     int      // NarrowRows: rows that there is no room for
 	Other    string   // TooNear: id of the other weld's line
 	OtherS   float64  // TooNear: where on it
 }

@@ -51,7 +51,8 @@ func demandKeys() []Key {
 		{Name: "joints[].compression_mpa", Meaning: "design compressive stress along the row of welds; 0: none", Unit: "MPa", Least: 0,
 			Greatest: 2000},
 		{Name: "joints[].rows", Meaning: "rows of welds; 0: a second where one cannot hold the count or the load and the flange is wide " +
-			"enough; 1: one and no more; 2: two wherever the flange is wide enough", Default: 0, Least: 0, Greatest: 2, Source: choice},
+			"enough; 1: one and no more; 2: two wherever the flange is wide enough; more: so many, or as near to it as fit all along", Default: 0,
+			Least: 0, Greatest: 20, Source: choice},
 		{Name: "joints[].edge_of", Meaning: "id of the joint's panel from whose free edge edge_mm is measured"},
 		{Name: "joints[].edge_mm", Meaning: "from the free edge of the panel edge_of to the weld line, or to the outermost row over a broad " +
 			"contact; 0: the line runs in the middle of the flange, and rows keep the rule's edge distance", Unit: "mm", Least: 1, Greatest: 500,
