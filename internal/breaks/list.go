@@ -3,7 +3,6 @@ package main
 import (
 	_ "embed"
 	"fmt"
-	"maps"
 	"os"
 	"slices"
 	"strconv"
@@ -34,7 +33,7 @@ func readHarmless(text string) (map[string]bool, error) {
 // stale are the listed breaks that no line of today offers: they excuse nothing any more.
 func stale(listed map[string]bool) []string {
 	var out []string
-	for _, key := range slices.Sorted(maps.Keys(listed)) {
+	for _, key := range sorted(listed) {
 		file, _, _ := strings.Cut(key, "\t")
 		breaks, err := find(full(file))
 		if err != nil || !slices.ContainsFunc(breaks, func(b broken) bool { return b.key() == key }) {

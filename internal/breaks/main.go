@@ -5,23 +5,24 @@
 //	go run ./internal/breaks -n 20 ./layout/labour ./seams/...
 //	go run ./internal/breaks -then "geometry/=./geometry/flange" -then "./cmd/seamwright -run TestDemo$" -list earlier.log
 //
-// The tree is never touched: the broken copy is laid over the file for one run of go test, its vet included. A break is a
+// The tree is never touched: what is broken is laid over its file when the tests are compiled. A break is a
 // comparison turned round, a constant made a tenth larger, a term of a sum dropped, or two neighbouring arguments or indices
 // swapped. What does not compile is drawn again and not counted; a test that hangs has noticed. Survivors are for reading: those
 // that change nothing go into harmless.txt with the reason, and are counted apart.
 package main
 
 import (
+	"cmp"
 	"context"
-	"encoding/json"
-	"errors"
 	"flag"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"os/exec"
 	"os/signal"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 )
@@ -32,8 +33,8 @@ func main() {
 	skip := flag.Int("skip", 0, "breaks of the sample to pass over, to go on where another run ended")
 	limit := flag.Duration("timeout", time.Minute, "longest run of one package's tests; longer counts as noticed")
 	var then []second
-	flag.Func("then", "arguments of a further go test, for what the package's own tests do not notice, behind PREFIX= for files below PREFIX "+
-		"alone; may be given again", func(text string) error {
+	flag.Func("then", "packages of further tests, and flags for them, for what the package's own tests do not notice, behind PREFIX= for files "+
+		"below PREFIX alone; may be given again", func(text string) error {
 		then = append(then, secondOf(text))
 		return nil
 	})
@@ -45,13 +46,13 @@ func main() {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := run(ctx, patterns, *list, *seed, *skip, *n, bench{limit: *limit, then: then}); err != nil {
+	if err := run(ctx, patterns, *list, *seed, *skip, *n, *limit, then); err != nil {
 		fmt.Fprintln(os.Stderr, "breaks:", err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, patterns []string, list string, seed uint64, skip, n int, b bench) error {
+func run(ctx context.Context, patterns []string, list string, seed uint64, skip, n int, limit time.Duration, then []second) error {
 	var sample []broken
 	what := fmt.Sprintf("seed %d", seed)
 	if list != "" {
@@ -61,7 +62,7 @@ func run(ctx context.Context, patterns []string, list string, seed uint64, skip,
 		}
 		sample, n, what = again, len(again), "of "+list
 	} else {
-		lines, err := listed(ctx, patterns)
+		lines, err := offered(ctx, patterns)
 		if err != nil {
 			return err
 		}
@@ -73,19 +74,33 @@ func run(ctx context.Context, patterns []string, list string, seed uint64, skip,
 		return err
 	}
 	defer func() { _ = os.RemoveAll(dir) }() // a temporary folder
-	b.dir, b.whole = dir, map[string]error{}
-	if b.harmless, err = readHarmless(harmlessText); err != nil {
+	listed, err := readHarmless(harmlessText)
+	if err != nil {
 		return err
 	}
-	for _, key := range stale(b.harmless) {
+	for _, key := range stale(listed) {
 		fmt.Printf("stale     harmless.txt: no line of today offers %s: take it out, or write it anew\n", strings.ReplaceAll(key, "\t", " | "))
 	}
+	sample = sample[:min(len(sample), n+n/3+5)] // some will not compile
+	b := newBench(dir, limit, then, listed)
+	alone, wrong, err := b.weave(ctx, sample)
+	if err != nil {
+		return err
+	}
 	count := map[verdict]int{}
-	for _, at := range sample {
+	for i, at := range sample {
 		if judged(count) == n {
 			break
 		}
-		v, err := b.judge(ctx, at)
+		v, err := unbuilt, error(nil)
+		switch {
+		case b.harmless[at.key()]:
+			v = harmless
+		case alone[i+1]:
+			v, err = b.judgeAlone(ctx, at)
+		case !wrong[i+1]:
+			v, err = b.judge(ctx, at, i+1, b)
+		}
 		if err != nil {
 			return err
 		}
@@ -117,8 +132,8 @@ func report(count map[verdict]int, n int, what string, whole map[string]error) {
 		count[harmless], count[later], count[late], count[unbuilt], count[unjudged])
 }
 
-// listed is what each line of the packages offers, in the order of the files.
-func listed(ctx context.Context, patterns []string) ([][]broken, error) {
+// offered is what each line of the packages offers, in the order of the files.
+func offered(ctx context.Context, patterns []string) ([][]broken, error) {
 	format := `{{$d := .Dir}}{{range .GoFiles}}{{$d}}/{{.}}{{"\n"}}{{end}}`
 	cmd := exec.CommandContext(ctx, "go", append([]string{"list", "-f", format}, patterns...)...)
 	cmd.Stderr = os.Stderr
@@ -156,124 +171,6 @@ func drawn(lines [][]broken, seed uint64) []broken {
 	return out
 }
 
-type verdict string
-
-const (
-	noticed  verdict = "noticed"
-	later    verdict = "later"    // by the second tests alone
-	harmless verdict = "harmless" // listed with the reason why it changes nothing
-	survived verdict = "SURVIVED"
-	late     verdict = "timeout"
-	unbuilt  verdict = "unbuilt"
-	unjudged verdict = "unjudged"
-)
-
-// second is a further go test for what the tests of a package do not notice.
-type second struct {
-	below string // the files that it is for begin so
-	args  []string
-}
-
-func secondOf(text string) second {
-	if below, args, ok := strings.Cut(text, "="); ok && !strings.ContainsAny(below, " -") {
-		return second{below, strings.Fields(args)}
-	}
-	return second{"", strings.Fields(text)}
-}
-
-type bench struct {
-	dir      string
-	limit    time.Duration
-	then     []second
-	whole    map[string]error // by directory or second tests: what they said of the unbroken tree
-	harmless map[string]bool
-}
-
-func (b *bench) judge(ctx context.Context, at broken) (verdict, error) {
-	if b.harmless[at.key()] {
-		return harmless, nil
-	}
-	dir := filepath.Dir(at.File)
-	if _, ok := b.whole[dir]; !ok {
-		b.whole[dir] = b.goes(ctx, "test", dir, "-count=1", ".")
-	}
-	if b.whole[dir] != nil {
-		return unjudged, ctx.Err()
-	}
-	overlay, err := b.overlay(at)
-	if err != nil {
-		return "", err
-	}
-	if b.goes(ctx, "build", dir, overlay, ".") != nil {
-		return unbuilt, ctx.Err()
-	}
-	err = b.goes(ctx, "test", dir, overlay, "-count=1", "-failfast", ".")
-	for _, s := range b.then {
-		if err != nil || !strings.HasPrefix(short(at.File), s.below) || b.unsound(ctx, s) {
-			continue
-		}
-		wrong := b.goes(ctx, "test", full("."), append([]string{overlay, "-count=1", "-failfast"}, s.args...)...)
-		if errors.Is(wrong, context.DeadlineExceeded) {
-			return late, ctx.Err()
-		}
-		if wrong != nil {
-			return later, ctx.Err()
-		}
-	}
-	switch {
-	case ctx.Err() != nil:
-		return "", ctx.Err()
-	case err == nil:
-		return survived, nil
-	case errors.Is(err, context.DeadlineExceeded):
-		return late, nil
-	}
-	return noticed, nil
-}
-
-// unsound reports whether second tests fail, or do not end, on the unbroken tree: they then notice nothing.
-func (b *bench) unsound(ctx context.Context, s second) bool {
-	key := strings.Join(s.args, " ")
-	if _, ok := b.whole[key]; !ok {
-		b.whole[key] = b.goes(ctx, "test", full("."), append([]string{"-count=1"}, s.args...)...)
-	}
-	return b.whole[key] != nil
-}
-
-// overlay writes the broken copy beside the tree and returns the flag that lays it over the file.
-func (b *bench) overlay(at broken) (string, error) {
-	source, err := os.ReadFile(at.File)
-	if err != nil {
-		return "", err
-	}
-	changed, list := filepath.Join(b.dir, "broken.go"), filepath.Join(b.dir, "overlay.json")
-	if err := os.WriteFile(changed, at.applied(source), 0o600); err != nil {
-		return "", err
-	}
-	text, err := json.Marshal(map[string]map[string]string{"Replace": {at.File: changed}})
-	if err != nil {
-		return "", err
-	}
-	return "-overlay=" + list, os.WriteFile(list, text, 0o600)
-}
-
-// goes runs the go command on a package within the limit. On the limit go test is interrupted, so that it ends the test as well.
-func (b *bench) goes(ctx context.Context, verb, dir string, flags ...string) error {
-	ctx, cancel := context.WithTimeout(ctx, b.limit)
-	defer cancel()
-	if verb == "test" {
-		flags = append([]string{"-timeout=" + b.limit.String()}, flags...)
-	}
-	cmd := exec.CommandContext(ctx, "go", append([]string{verb}, flags...)...)
-	cmd.Dir, cmd.WaitDelay = dir, 5*time.Second
-	cmd.Cancel = func() error { return cmd.Process.Signal(os.Interrupt) }
-	err := cmd.Run()
-	if ctx.Err() != nil {
-		return ctx.Err()
-	}
-	return err
-}
-
 func oneLine(s string) string {
 	s = strings.Join(strings.Fields(s), " ")
 	if r := []rune(s); len(r) > 100 {
@@ -300,3 +197,5 @@ func short(path string) string {
 	}
 	return path
 }
+
+func sorted[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.Keys(m)) }

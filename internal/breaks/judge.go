@@ -1,0 +1,285 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+)
+
+type verdict string
+
+const (
+	noticed  verdict = "noticed"
+	later    verdict = "later"    // by the second tests alone
+	harmless verdict = "harmless" // listed with the reason why it changes nothing
+	survived verdict = "SURVIVED"
+	late     verdict = "timeout"
+	unbuilt  verdict = "unbuilt"
+	unjudged verdict = "unjudged"
+)
+
+// second are further tests for what the tests of a package do not notice.
+type second struct {
+	below    string // the files that they are for begin so
+	packages []string
+	flags    []string // of go test
+}
+
+func secondOf(text string) second {
+	var s second
+	if below, args, ok := strings.Cut(text, "="); ok && !strings.ContainsAny(below, " -") {
+		s.below, text = below, args
+	}
+	words := strings.Fields(text)
+	for i, w := range words {
+		if strings.HasPrefix(w, "-") {
+			s.flags = words[i:]
+			break
+		}
+		s.packages = append(s.packages, w)
+	}
+	return s
+}
+
+// bench is where breaks are judged: a folder with the woven files, and the tests that were compiled with them.
+type bench struct {
+	dir      string
+	limit    time.Duration
+	then     []second
+	overlay  string                     // flag that lays the woven files over the tree
+	programs map[string]string          // by package: its tests, compiled, or "" where it has none
+	whole    map[string]error           // by tests: what they said of the unbroken tree
+	used     map[string]map[string]bool // by tests: the folders of what they use
+	harmless map[string]bool
+}
+
+func newBench(dir string, limit time.Duration, then []second, harmless map[string]bool) *bench {
+	return &bench{dir: dir, limit: limit, then: then, harmless: harmless, programs: map[string]string{}, whole: map[string]error{},
+		used: map[string]map[string]bool{}}
+}
+
+// weave lays the sample over the tree, and returns by its number in the sample what cannot be woven, and what does not compile.
+func (b *bench) weave(ctx context.Context, sample []broken) (alone, unbuilt map[int]bool, err error) {
+	alone, unbuilt = map[int]bool{}, map[int]bool{}
+	for {
+		wrong, err := b.build(ctx, sample, alone, unbuilt)
+		if err != nil || len(wrong) == 0 {
+			return alone, unbuilt, err
+		}
+		for _, number := range wrong {
+			unbuilt[number] = true
+		}
+	}
+}
+
+// build compiles the tree with the sample in it, but for some, and returns the numbers of the breaks that do not compile.
+func (b *bench) build(ctx context.Context, sample []broken, alone, unbuilt map[int]bool) ([]int, error) {
+	byFile := map[string]map[int]broken{}
+	for i, at := range sample {
+		if alone[i+1] || unbuilt[i+1] || b.harmless[at.key()] {
+			continue
+		}
+		if byFile[at.File] == nil {
+			byFile[at.File] = map[int]broken{}
+		}
+		byFile[at.File][i+1] = at
+	}
+	replace := map[string]string{}
+	lines := map[string]map[int][2]int{}
+	for i, name := range sorted(byFile) {
+		source, err := os.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		w, not, err := weave(name, source, byFile[name])
+		if err != nil {
+			return nil, err
+		}
+		for _, number := range not {
+			alone[number] = true
+		}
+		lines[fmt.Sprintf("woven%d.go", i)] = w.lines // the compiler names the file that was laid over
+		replace[name] = filepath.Join(b.dir, fmt.Sprintf("woven%d.go", i))
+		called := filepath.Join(filepath.Dir(name), "broken_number.go")
+		replace[called] = filepath.Join(b.dir, fmt.Sprintf("caller%d.go", i))
+		if err := os.WriteFile(replace[name], w.text, 0o600); err != nil {
+			return nil, err
+		}
+		if err := os.WriteFile(replace[called], []byte(caller(packageOf(source), b.number())), 0o600); err != nil {
+			return nil, err
+		}
+	}
+	overlay, err := b.lay(replace)
+	if err != nil {
+		return nil, err
+	}
+	b.overlay = overlay
+	said, err := exec.CommandContext(ctx, "go", "build", overlay, "./...").CombinedOutput()
+	if err == nil {
+		return nil, nil
+	}
+	var wrong []int
+	for _, m := range place.FindAllSubmatch(said, -1) {
+		line, _ := strconv.Atoi(string(m[2]))
+		for number, of := range lines[filepath.Base(string(m[1]))] {
+			if of[0] <= line && line <= of[1] {
+				wrong = append(wrong, number)
+			}
+		}
+	}
+	if len(wrong) == 0 {
+		return nil, fmt.Errorf("the tree with the sample in it does not compile, and none of the breaks is named: %w\n%s", err, said)
+	}
+	return wrong, nil
+}
+
+var (
+	place       = regexp.MustCompile(`(?m)^(\S+\.go):(\d+):\d+: `)
+	packageLine = regexp.MustCompile(`(?m)^package (\w+)`)
+)
+
+func packageOf(source []byte) string { return string(packageLine.FindSubmatch(source)[1]) }
+
+func (b *bench) number() string { return filepath.Join(b.dir, "number") }
+
+// lay writes which files stand for which, and returns the flag that says so.
+func (b *bench) lay(replace map[string]string) (string, error) {
+	text, err := json.Marshal(map[string]map[string]string{"Replace": replace})
+	if err != nil {
+		return "", err
+	}
+	list, err := os.CreateTemp(b.dir, "overlay*.json")
+	if err != nil {
+		return "", err
+	}
+	_, err = list.Write(text)
+	return "-overlay=" + list.Name(), errors.Join(err, list.Close())
+}
+
+// judge judges a break by its number with tests compiled at on, where it lies; b holds the whole tree.
+func (b *bench) judge(ctx context.Context, at broken, number int, on *bench) (verdict, error) {
+	dir := filepath.Dir(at.File)
+	if b.sound(ctx, dir, nil) != nil {
+		return unjudged, ctx.Err()
+	}
+	if err := on.tested(ctx, number, dir, nil); err != nil {
+		return verdictOf(err, noticed), ctx.Err()
+	}
+	for _, s := range b.then {
+		for _, pkg := range s.packages {
+			if !strings.HasPrefix(short(at.File), s.below) || !b.uses(ctx, full(pkg), dir) || b.sound(ctx, full(pkg), s.flags) != nil {
+				continue
+			}
+			if err := on.tested(ctx, number, full(pkg), s.flags); err != nil {
+				return verdictOf(err, later), ctx.Err()
+			}
+		}
+	}
+	return survived, ctx.Err()
+}
+
+// judgeAlone judges a break that cannot be woven: all that depends on it is compiled anew.
+func (b *bench) judgeAlone(ctx context.Context, at broken) (verdict, error) {
+	source, err := os.ReadFile(at.File)
+	if err != nil {
+		return "", err
+	}
+	changed := filepath.Join(b.dir, "alone.go")
+	if err := os.WriteFile(changed, at.applied(source), 0o600); err != nil {
+		return "", err
+	}
+	on := newBench(b.dir, b.limit, nil, nil)
+	if on.overlay, err = b.lay(map[string]string{at.File: changed}); err != nil {
+		return "", err
+	}
+	if _, err := on.program(ctx, filepath.Dir(at.File)); err != nil {
+		return unbuilt, ctx.Err()
+	}
+	return b.judge(ctx, at, 1, on)
+}
+
+func verdictOf(err error, otherwise verdict) verdict {
+	if errors.Is(err, context.DeadlineExceeded) {
+		return late
+	}
+	return otherwise
+}
+
+// uses reports whether the tests of a package have anything to do with another.
+func (b *bench) uses(ctx context.Context, dir, other string) bool {
+	if b.used[dir] == nil {
+		b.used[dir] = map[string]bool{}
+		cmd := exec.CommandContext(ctx, "go", "list", "-deps", "-test", "-f", "{{.Dir}}", ".")
+		cmd.Dir = dir
+		said, _ := cmd.Output() // what cannot be listed does not compile, which is told
+		for _, name := range strings.Fields(string(said)) {
+			b.used[dir][name] = true
+		}
+	}
+	return len(b.used[dir]) == 0 || b.used[dir][other]
+}
+
+// sound asks once what tests say of the unbroken tree: where they fail they notice nothing.
+func (b *bench) sound(ctx context.Context, dir string, flags []string) error {
+	key := strings.Join(append([]string{dir}, flags...), " ")
+	if _, ok := b.whole[key]; !ok {
+		b.whole[key] = b.tested(ctx, 0, dir, flags)
+	}
+	return b.whole[key]
+}
+
+// tested runs the tests of a package with a break awake, by its number, or none.
+func (b *bench) tested(ctx context.Context, number int, dir string, flags []string) error {
+	program, err := b.program(ctx, dir)
+	if err != nil || program == "" {
+		return err
+	}
+	if err := os.WriteFile(b.number(), []byte(strconv.Itoa(number)), 0o600); err != nil {
+		return err
+	}
+	ctx, cancel := context.WithTimeout(ctx, b.limit)
+	defer cancel()
+	args := []string{"-test.failfast", "-test.timeout=" + b.limit.String()}
+	for _, f := range flags {
+		if strings.HasPrefix(f, "-") {
+			f = "-test." + strings.TrimPrefix(f, "-")
+		}
+		args = append(args, f)
+	}
+	cmd := exec.CommandContext(ctx, program, args...)
+	cmd.Dir, cmd.WaitDelay = dir, 5*time.Second
+	if err := cmd.Run(); ctx.Err() == nil {
+		return err
+	}
+	return ctx.Err()
+}
+
+// program is the compiled tests of a package.
+func (b *bench) program(ctx context.Context, dir string) (string, error) {
+	if name, ok := b.programs[dir]; ok {
+		return name, nil
+	}
+	folder, err := os.MkdirTemp(b.dir, "tests")
+	if err != nil {
+		return "", err
+	}
+	name := filepath.Join(folder, "tests")
+	cmd := exec.CommandContext(ctx, "go", "test", "-c", "-vet=off", b.overlay, "-o", name, ".")
+	cmd.Dir = dir
+	if said, err := cmd.CombinedOutput(); err != nil {
+		return "", fmt.Errorf("%w\n%s", err, said)
+	}
+	if _, err := os.Stat(name); err != nil { // there are none
+		name = ""
+	}
+	b.programs[dir] = name
+	return name, nil
+}
