@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 
 	"github.com/golang/geo/r3"
 
@@ -218,11 +219,21 @@ func (s *strip) tangent(along float64) r3.Vector {
 	return s.line.Tangent(along)
 }
 
-// nearest is the weld nearest to a length along the line; nil when the strip has none.
+// nearest is the weld nearest to a length along the line, of equally near ones the first; nil when the strip has none. As welds stand by
+// growing length, it is among the first after, the first of those that stand just before and, round a closed line, the two at its ends.
 func (s *strip) nearest(along float64) *layout.Weld {
-	var best *layout.Weld
-	for _, w := range s.welds {
-		if best == nil || s.apart(w.Along, along) < s.apart(best.Along, along) {
+	if len(s.welds) == 0 {
+		return nil
+	}
+	firstAt := func(along float64) int {
+		return sort.Search(len(s.welds), func(i int) bool { return s.welds[i].Along >= along })
+	}
+	after := firstAt(along)
+	before := firstAt(s.welds[max(0, after-1)].Along)
+	last := firstAt(s.welds[len(s.welds)-1].Along)
+	best := s.welds[0]
+	for _, i := range []int{before, min(after, last), last} {
+		if w := s.welds[i]; s.apart(w.Along, along) < s.apart(best.Along, along) {
 			best = w
 		}
 	}

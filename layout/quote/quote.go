@@ -132,24 +132,42 @@ func stated(n int) []float64 { return slices.Repeat([]float64{1}, n) }
 // draws are the factors of each trial on each input.
 func draws(spreads []Spread, seed uint64, trials int) [][]float64 {
 	out := make([][]float64, trials)
+	shapes := make([]shape, len(spreads))
+	for i, s := range spreads {
+		shapes[i] = s.shape()
+	}
 	for k := range out {
 		r := rand.New(rand.NewPCG(seed, uint64(k)))
 		out[k] = make([]float64, len(spreads))
-		for i, s := range spreads {
+		for i, s := range shapes {
 			out[k][i] = s.at(r.NormFloat64())
 		}
 	}
 	return out
 }
 
-// at is the factor so many standard deviations off the stated value.
-func (s Spread) at(z float64) float64 {
+// shape is a spread's distribution: normal about 1, or lognormal with mean 1.
+type shape struct {
+	normal bool
+	off    float64 // standard deviation, of the logarithm where it is lognormal
+	mean   float64 // of the logarithm
+}
+
+func (s Spread) shape() shape {
 	cv := s.Pct / 100
 	if s.ID == "learning" {
-		return 1 + float64(cv*z)
+		return shape{normal: true, off: cv}
 	}
 	variance := math.Log1p(float64(cv * cv))
-	return math.Exp(float64(math.Sqrt(variance)*z) - variance/2)
+	return shape{off: math.Sqrt(variance), mean: -variance / 2}
+}
+
+// at is the factor so many standard deviations off the stated value.
+func (s shape) at(z float64) float64 {
+	if s.normal {
+		return 1 + float64(s.off*z)
+	}
+	return math.Exp(float64(s.off*z) + s.mean)
 }
 
 // movers moves one input at a time to where one in ten lies beyond.
@@ -159,7 +177,7 @@ func (m *model) movers(spreads []Spread) []Mover {
 	for i, s := range spreads {
 		money := func(z float64) float64 {
 			x := stated(len(spreads))
-			x[i] = s.at(z)
+			x[i] = s.shape().at(z)
 			_, v := m.figures(x)
 			return v
 		}
