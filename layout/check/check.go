@@ -98,24 +98,23 @@ func (c *checker) evaluate() (*Report, error) {
 
 // checker is one call of Evaluate.
 type checker struct {
-	ctx     context.Context
-	plan    *layout.Plan
-	shell   *shell.Shell
-	in      *inforce.Rules
-	strips  []*strip
-	carry   []*joint // what joints says, once it was asked
-	report  Report
-	make    finding.Maker
-	tally   map[string]*Judged
-	limits  map[asked]rule.Limit
-	near    map[pairKey]float64 // mm along a sheet
-	singles map[lying]resisted
-	failed  error // the first rule that could not be worked out
+	ctx    context.Context
+	plan   *layout.Plan
+	shell  *shell.Shell
+	in     *inforce.Rules
+	strips []*strip
+	carry  []*joint // what joints says, once it was asked
+	report Report
+	make   finding.Maker
+	tally  map[string]*Judged
+	limits map[asked]rule.Limit
+	near   map[pairKey]float64 // mm along a sheet
+	failed error               // the first rule that could not be worked out
 }
 
 func newChecker(ctx context.Context, p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*checker, error) {
 	c := &checker{ctx: ctx, plan: p, shell: sh, in: in, make: finding.By(in.Book), tally: map[string]*Judged{},
-		limits: map[asked]rule.Limit{}, singles: map[lying]resisted{}}
+		limits: map[asked]rule.Limit{}}
 	return c, c.gather()
 }
 

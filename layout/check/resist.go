@@ -106,7 +106,7 @@ func (c *checker) resistance(w spot) (*carried, error) {
 	if w.strip.inner(w.weld) {
 		opt.Edge = 0 // farther in than the outer rows, which hold the edges
 	}
-	along, err := c.single(w.strip.stack, opt)
+	along, err := strength.Single(w.strip.stack, opt)
 	if errors.Is(err, strength.ErrNone) {
 		return &carried{spot: w, none: err}, nil
 	}
@@ -115,7 +115,7 @@ func (c *checker) resistance(w spot) (*carried, error) {
 	}
 	// Across the line the pitch of the row is p2, the distance of the rows p1, and the edge is the end of the sheet.
 	opt.End, opt.Edge, opt.Pitch, opt.Row = opt.Edge, opt.End, opt.Row, opt.Pitch
-	across, err := c.single(w.strip.stack, opt)
+	across, err := strength.Single(w.strip.stack, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -125,30 +125,6 @@ func (c *checker) resistance(w spot) (*carried, error) {
 	}
 	any.Problems = unique(slices.Concat(along.Problems, across.Problems))
 	return &carried{spot: w, along: along, across: across, any: any}, nil
-}
-
-// single is strength.Single, worked out once for the welds of a row that lie alike. The stacks of a shell do not change, so that one
-// is known by its first sheet.
-func (c *checker) single(stack rule.Stack, opt strength.Options) (strength.Weld, error) {
-	key := lying{&stack[0], opt}
-	if r, known := c.singles[key]; known {
-		return r.weld, r.err
-	}
-	weld, err := strength.Single(stack, opt)
-	weld.Problems = slices.Clip(weld.Problems) // shared from here on
-	c.singles[key] = resisted{weld, err}
-	return weld, err
-}
-
-// lying is how a weld lies in its stack, as strength asks.
-type lying struct {
-	first *rule.Sheet
-	opt   strength.Options
-}
-
-type resisted struct {
-	weld strength.Weld
-	err  error
 }
 
 // off is how far in mm a weld may be nearer to an edge than it is planned.

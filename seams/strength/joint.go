@@ -202,7 +202,7 @@ func (o Options) tension(w *Weld, thin, thick, tensile float64) error {
 		}
 	}
 	w.TensionBasis, w.TensionCertainty, w.TensionBy = TestFactored, rule.Memory, ByCrossTension
-	governs := fmt.Sprintf("%s governs", ByCrossTension)
+	governs := string(ByCrossTension) + " governs"
 	if !(tensile > 0) {
 		w.Problems = append(w.Problems, rule.Problem{Rule: "strength.tension.cap", Severity: rule.Doubt, Value: least, Unit: "N",
 			Source: RatioSource,
@@ -218,9 +218,9 @@ func (o Options) tension(w *Weld, thin, thick, tensile float64) error {
 		}
 		if limit := CrossTensionRatio * lap; limit < least {
 			least, w.TensionBy = limit, ByLapShear
-			governs = fmt.Sprintf("%s by %s governs, below the %s", ByLapShear, EurocodeSource, ByCrossTension)
+			governs = string(ByLapShear) + " by " + EurocodeSource + " governs, below the " + string(ByCrossTension)
 		} else {
-			governs += fmt.Sprintf(", below %s by %s", ByLapShear, EurocodeSource)
+			governs += ", below " + string(ByLapShear) + " by " + EurocodeSource
 		}
 	}
 	w.Tension = least / o.TensionFactor
