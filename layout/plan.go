@@ -126,8 +126,9 @@ type Work struct {
 	Source  string   `json:"source" about:"where the time comes from; empty: not stated"`
 }
 
-// Unreached is welds of one flange that no gun at hand reaches.
+// Unreached is neighbouring welds of one flange that no gun at hand reaches.
 type Unreached struct {
+	Run      int       `json:"run" about:"number of their run, which nobody welds"`
 	Joint    string    `json:"joint" about:"id of the joint"`
 	Flange   string    `json:"flange" about:"id of the flange"`
 	From     int       `json:"from" about:"number of the first weld"`
@@ -135,7 +136,19 @@ type Unreached struct {
 	Count    int       `json:"count" about:"number of welds"`
 	Why      string    `json:"why" about:"what keeps the best gun at hand off the worst of them"`
 	Would    string    `json:"would" about:"what would do, in words"`
-	Measures []Measure `json:"measures,omitempty" about:"sizes with which a gun at hand would reach all of them"`
+	Measures []Measure `json:"measures,omitempty" about:"sizes with which a gun at hand would reach all of them, with the best of its tips"`
+	Helps    []Help    `json:"helps,omitempty" about:"other guns that reach them, and what else would let a gun at hand in"`
+	Force    float64   `json:"force,omitempty" about:"electrode force that their setting asks for, where no gun at hand has it" unit:"N"`
+}
+
+// Help is a gun that reaches welds which nothing reaches as things stand.
+type Help struct {
+	Gun    string `json:"gun" about:"id of the gun"`
+	Tip    string `json:"tip" about:"id of its tip"`
+	Welds  int    `json:"welds" about:"how many of them it reaches"`
+	AtHand bool   `json:"at_hand,omitempty" about:"the gun is at the station"`
+	Before string `json:"before,omitempty" about:"id of the part before whose arrival it does"`
+	Clamp  string `json:"clamp,omitempty" about:"id of the clamp without which it does"`
 }
 
 // Measure is a size of a gun or tip that would do.
@@ -146,6 +159,7 @@ type Measure struct {
 	Has      float64     `json:"has" about:"what the gun has" unit:"mm"`
 	Needed   float64     `json:"needed" about:"what would do: of depth, gap and length the least, of arm and tip the greatest" unit:"mm"`
 	Together bool        `json:"together,omitempty" about:"not by itself: only with the others of the list"`
+	Stuck    bool        `json:"stuck,omitempty" about:"with it the gun stands there, and was not seen to come straight off again"`
 }
 
 // Crewing is a station's work shared out among its crew: a schedule of persons, guns and room to work.

@@ -41,7 +41,14 @@ type reachResult struct {
 	Units    string           `json:"units" about:"unit of lengths; areas in its square"`
 	Guns     []reachGun       `json:"guns" about:"by gun and tip"`
 	Welds    []reachWeld      `json:"welds" about:"weld by weld"`
+	Blocked  []reachBlocked   `json:"blocked" about:"welds that no gun at hand reaches, run by run, with what would do"`
 	Findings []layout.Finding `json:"findings" about:"what is not reached or only just, with reason and remedy"`
+}
+
+// reachBlocked is a run that nobody welds.
+type reachBlocked struct {
+	Station string `json:"station" about:"id of the station"`
+	layout.Unreached
 }
 
 func (p *program) reach() *cobra.Command {
@@ -98,7 +105,14 @@ func knownStation(plan *layout.Plan, station, file string) error {
 
 // reachOf takes what a plan says about guns at one station, or at all of them.
 func reachOf(plan *layout.Plan, station string) reachResult {
-	out := reachResult{Units: "mm", Guns: []reachGun{}, Welds: []reachWeld{}, Findings: []layout.Finding{}}
+	out := reachResult{Units: "mm", Guns: []reachGun{}, Welds: []reachWeld{}, Blocked: []reachBlocked{}, Findings: []layout.Finding{}}
+	for _, s := range plan.Stations {
+		for _, u := range s.Unreached {
+			if station == "" || s.ID == station {
+				out.Blocked = append(out.Blocked, reachBlocked{s.ID, u})
+			}
+		}
+	}
 	for _, f := range plan.Findings {
 		if strings.HasPrefix(f.Rule, "reach.") && (station == "" || f.Station == station) {
 			out.Findings = append(out.Findings, f)
@@ -154,8 +168,44 @@ func (p *program) reachText(r reachResult) {
 	for _, g := range r.Guns {
 		fmt.Fprintf(p.out, "%-10s %-10s %6d %7d %7d %14.1f\n", g.Gun, g.Tip, g.Welds, g.Tilted, g.Missed, g.Clearance)
 	}
+	for _, b := range r.Blocked {
+		p.blockedText(b)
+	}
 	for _, f := range r.Findings {
 		fmt.Fprintf(p.out, "\n%s: %s: %s: %s\n", f.Severity, f.Rule, f.Where, f.Remedy)
+	}
+}
+
+// blockedText prints what would do for a run that nobody welds, a gun to a line.
+func (p *program) blockedText(b reachBlocked) {
+	fmt.Fprintf(p.out, "\nnot reached: station %s, welds %s (%d) on flange %s: %s\n", b.Station, numbers(b.From, b.To), b.Count,
+		b.Flange, b.Why)
+	for _, h := range b.Helps {
+		what := "is not at this station and reaches"
+		switch {
+		case h.Before != "":
+			what = "before " + h.Before + " arrives reaches"
+		case h.Clamp != "":
+			what = "without clamp " + h.Clamp + " reaches"
+		}
+		fmt.Fprintf(p.out, "  gun %-10s tip %-10s %s %d of %d\n", h.Gun, h.Tip, what, h.Welds, b.Count)
+	}
+	for _, m := range b.Measures {
+		what := "would do with a"
+		if m.Together {
+			what = "would do with all of these, a"
+		}
+		stuck := ""
+		if m.Stuck {
+			stuck = ", not seen to come straight off again"
+		}
+		fmt.Fprintf(p.out, "  gun %-10s tip %-10s %s %s of %g mm instead of %g%s\n", m.Gun, m.Tip, what, m.Kind, m.Needed, m.Has, stuck)
+	}
+	if b.Force > 0 {
+		fmt.Fprintf(p.out, "  %.0f N of electrode force are wanted, and no gun at hand has them\n", b.Force)
+	}
+	if len(b.Helps)+len(b.Measures) == 0 && b.Force == 0 {
+		fmt.Fprintf(p.out, "  %s\n", b.Would)
 	}
 }
 

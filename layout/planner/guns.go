@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -36,12 +37,11 @@ type armed struct {
 	findings []layout.Finding
 }
 
-// blocked is welds of one flange that no gun at hand reaches, and what would do.
+// blocked is neighbouring welds of one flange that no gun at hand reaches, and what would do.
 type blocked struct {
-	welds    []int // by their place among the station's
-	why      string
-	would    string
-	measures []layout.Measure
+	welds []int // by their place among the station's
+	why   string
+	remedies
 }
 
 // arm gives every weld a gun and tip that reach it among those at hand, and says what nothing reaches.
@@ -259,19 +259,12 @@ func unreached(own []*armedWeld, choices []reach.Choice) []outOfReach {
 func (x *arming) reachFindings(ctx context.Context, choices []reach.Choice) error {
 	for _, g := range unreached(x.own, choices) {
 		w, c := x.own[g.welds[0]], choices[g.welds[0]]
-		why := fmt.Sprintf("the worst at %.0f mm", w.spot.S)
-		if c.Tool >= 0 {
-			why += fmt.Sprintf(" with gun %s, tip %s: %s", x.tools[c.Tool].Gun.ID, x.tools[c.Tool].Tip.ID, c.Reason)
-		} else {
-			why += ": no gun at hand has the electrode force"
-		}
-		where := fmt.Sprintf("flange %s: %d welds, %s", g.strip.id, len(g.welds), why)
-		remedy, err := x.nearestRemedy(ctx, g.welds)
+		r, err := x.remediesFor(ctx, g, g.welds)
 		if err != nil {
 			return err
 		}
 		if !g.stuck {
-			if remedy, err = x.setApart(ctx, g, why, remedy); err != nil {
+			if err := x.setApart(ctx, g, choices, r); err != nil {
 				return err
 			}
 		}
@@ -279,39 +272,106 @@ func (x *arming) reachFindings(ctx context.Context, choices []reach.Choice) erro
 		if g.stuck {
 			kind = reach.Retreat
 		}
-		p := rule.Problem{Rule: reachRules[kind], Remedy: remedy}
+		p := rule.Problem{Rule: reachRules[kind], Remedy: r.would}
 		if c.Reason.Limit > 0 { // else no measure of the gun would do
 			p.Value, p.Limit = c.Reason.Value, c.Reason.Limit
 		}
-		x.find(p, g.strip.about(w.spot.Position), where)
+		x.find(p, g.strip.about(w.spot.Position), fmt.Sprintf("flange %s: %d welds, %s", g.strip.id, len(g.welds), x.whyNot(w, c)))
 	}
 	return nil
 }
 
-// setApart takes welds that no gun at hand reaches out of the order of work, and says with the remedies what sizes of a gun would do.
-func (x *arming) setApart(ctx context.Context, g outOfReach, why, remedy string) (string, error) {
-	b := blocked{welds: slices.Sorted(slices.Values(g.welds)), why: why}
+// whyNot says what keeps the best gun at hand off a weld, the worst of some.
+func (x *arming) whyNot(w *armedWeld, c reach.Choice) string {
+	why := fmt.Sprintf("the worst at %.0f mm", w.spot.S)
+	if c.Tool < 0 {
+		return why + ": no gun at hand has the electrode force"
+	}
+	return why + fmt.Sprintf(" with gun %s, tip %s: %s", x.tools[c.Tool].Gun.ID, x.tools[c.Tool].Tip.ID, c.Reason)
+}
+
+// setApart takes welds that no gun at hand reaches out of the order of work, stretch by stretch, each with what would do for it; r is
+// what would do for all of them.
+func (x *arming) setApart(ctx context.Context, g outOfReach, choices []reach.Choice, r remedies) error {
+	stretches := x.stretches(g, choices)
+	for _, welds := range stretches {
+		if len(stretches) > 1 {
+			var err error
+			if r, err = x.remediesFor(ctx, g, welds); err != nil {
+				return err
+			}
+		}
+		x.blocked = append(x.blocked, blocked{welds: slices.Sorted(slices.Values(welds)), why: x.whyNot(x.own[welds[0]], choices[welds[0]]),
+			remedies: r})
+	}
 	for _, i := range g.welds {
 		x.own[i].apart = true
 	}
-	if g.kind == "" {
-		if b.would = remedy; remedy == "" {
-			b.would = fmt.Sprintf("a gun with an electrode force of %.0f N", x.set.of(x.own[g.welds[0]].setting).Force)
+	return nil
+}
+
+// stretches parts welds of a flange where others of it stand between them, those by the line's start first; of each the worst first.
+func (x *arming) stretches(g outOfReach, choices []reach.Choice) [][]int {
+	var line []int // all of the flange's, along it
+	for i, w := range x.own {
+		if w.strip == g.strip {
+			line = append(line, i)
 		}
-		x.blocked = append(x.blocked, b)
-		return remedy, nil
 	}
+	slices.SortStableFunc(line, func(a, b int) int { return cmp.Compare(x.own[a].spot.S, x.own[b].spot.S) })
+	var out [][]int
+	open := false
+	for _, i := range line {
+		if !slices.Contains(g.welds, i) {
+			open = false
+			continue
+		}
+		if !open {
+			out, open = append(out, nil), true
+		}
+		out[len(out)-1] = append(out[len(out)-1], i)
+	}
+	if last := len(out) - 1; last > 0 && g.strip.flange.Closed && out[0][0] == line[0] && open { // over the closing point
+		out[0], out = append(out[last], out[0]...), out[:last]
+	}
+	for _, welds := range out {
+		for k, i := range welds {
+			if choices[i].Reason.Missing() > choices[welds[0]].Reason.Missing() {
+				welds[0], welds[k] = welds[k], welds[0]
+			}
+		}
+	}
+	return out
+}
+
+// remedies is what would let a gun in to welds that none at hand reaches, in words and as figures.
+type remedies struct {
+	would    string
+	measures []layout.Measure
+	helps    []layout.Help
+	force    float64 // N, where no gun at hand has it
+}
+
+// remediesFor looks for what would do for welds of one flange that are not reached for one reason, the worst first. Sizes of a gun are
+// looked for where no gun gets in, not where none was seen to come off again.
+func (x *arming) remediesFor(ctx context.Context, g outOfReach, welds []int) (remedies, error) {
+	var r remedies
 	var err error
-	if b.measures, err = x.wouldDo(ctx, g.welds); err != nil {
-		return "", err
+	if r.would, r.helps, err = x.nearestRemedy(ctx, welds); err != nil || g.stuck {
+		return r, err
 	}
-	b.would = strings.Join(slices.DeleteFunc([]string{remedy, measuresText(b.measures)}, func(s string) bool { return s == "" }), "; or ")
-	if b.would == "" {
-		b.would = "none of the guns at hand, looked at with the tip that misses least, would do with a throat 400 mm deeper and 300 mm " +
-			"wider, slim arms and that tip longer and narrower, nor an earlier moment: change the joint or the panels"
+	if g.kind == "" {
+		r.force = x.set.of(x.own[welds[0]].setting).Force
+		r.would = cmp.Or(r.would, fmt.Sprintf("a gun with an electrode force of %.0f N", r.force))
+		return r, nil
 	}
-	x.blocked = append(x.blocked, b)
-	return b.would, nil
+	if r.measures, err = x.wouldDo(ctx, welds); err != nil {
+		return r, err
+	}
+	r.would = strings.Join(slices.DeleteFunc([]string{r.would, measuresText(r.measures)}, func(s string) bool { return s == "" }), "; or ")
+	r.would = cmp.Or(r.would, "none of the guns at hand would do, with any of its tips, with a throat 400 mm deeper and 300 mm wider, slim "+
+		"arms and a tip longer and narrower, nor an earlier moment: change the joint or the panels")
+	return r, nil
 }
 
 // tiltFindings says once for each flange where the gun has to be tilted.

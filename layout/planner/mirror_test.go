@@ -81,7 +81,8 @@ func TestMirrorOf(t *testing.T) {
 
 // A twin's rows are copied weld by weld, be they staggered, side by side or three.
 func TestMirrorOfRows(t *testing.T) {
-	for _, left := range []string{", rows: 2", ", count: 30, row_distance_mm: 8.1", ", rows: 3, row_distance_mm: 8", ", load: {shear_n: 50000}"} {
+	for _, left := range []string{", rows: 2", ", count: 30, row_distance_mm: 8.1", ", rows: 3, row_distance_mm: 8",
+		", load: {shear_n: 50000}"} {
 		p := wideTwins(t, left, "")
 		l, r := weldsAt(p, "left"), weldsAt(p, "right")
 		rows := weldsByRow(p)

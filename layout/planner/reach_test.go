@@ -2,6 +2,7 @@ package planner_test
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -109,6 +110,115 @@ func TestNarrowChannelTakesTheSlimShank(t *testing.T) {
 			t.Errorf("weld %d: tip %s turned by %g with %g mm of air, want the slim one, square, with 2", w.Number, w.Tip, w.Turn, w.Clearance)
 		}
 	}
+}
+
+// sizes lists what would do for the last of a plan's blocked runs.
+func sizes(t *testing.T, p *layout.Plan) map[string]float64 {
+	t.Helper()
+	var all []layout.Unreached
+	for _, s := range p.Stations {
+		all = append(all, s.Unreached...)
+	}
+	if len(all) == 0 {
+		t.Fatalf("all is reached: %+v", p.Findings)
+	}
+	out := map[string]float64{}
+	for _, m := range all[len(all)-1].Measures {
+		out[fmt.Sprintf("%s %s %s", m.Gun, m.Tip, m.Kind)] = m.Needed
+	}
+	return out
+}
+
+// What stands in a gun's way at a lap whose line is at y = 71, and what a gun would need.
+func TestSizesThatWouldDo(t *testing.T) {
+	for _, c := range []struct {
+		name, guns string
+		panel      [4]r3.Vector
+		want       map[string]float64
+	}{
+		// Between the sheet's edge at y = 0 and the fence 44 mm are clear of half a sheet on either side, for a back that stands aslant in steps
+		// of 5 degrees; or it goes round the end of the sheet, 162 mm off.
+		{"arm", capGun("g", 100, "arm_mm: 50, stroke_mm: 60"), upright(-200, 600, -45, -250, 250),
+			map[string]float64{"g cap arm": 43, "g cap throat depth": 201}},
+		// The upper arm fills z = 100 to 130 above the sheets' middle, over which the shelf lies at 124.5 mm, half a sheet thick.
+		{"gap or arm", capGun("g", 100, "arm_mm: 30, stroke_mm: 60"), flat(-50, 10, 450, 40, 125),
+			map[string]float64{"g cap throat gap": 251, "g cap arm": 23, "g cap throat depth": 201}},
+	} {
+		dir := t.TempDir()
+		sheet(t, dir, "a.stl", flat(0, 0, 400, 80, 0), c.panel)
+		sheet(t, dir, "b.stl", flat(0, 62, 400, 400, 1))
+		p := planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\n"+
+			"joints: [{id: lap, panels: [a, b]}]\nguns: ["+c.guns+"]\n"+
+			"tips: [{id: cap, shape: domed, face_mm: 5, shank_mm: 12, length_mm: 60}]\n")
+		if got := sizes(t, p); !maps.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// A channel 29 mm clear and 50 mm deep: the thick tip misses by less than the short one, but only of that a size alone would do: 49 mm of
+// length, or bars of 28 mm. Another gun's tip would have to be slimmer.
+func TestEveryTipOfEveryGunIsLookedAt(t *testing.T) {
+	dir := t.TempDir()
+	sheet(t, dir, "gutter.stl", flat(0, -15, 300, 15, 0), upright(0, 300, -15, 0, 50), upright(0, 300, 15, 0, 50))
+	sheet(t, dir, "strip.stl", flat(0, -12, 300, 12, 1))
+	plan := func(more string) *layout.Plan {
+		return planText(t, dir, "name: gutter\n"+reachSteels+"panels: [{id: gutter, mesh: gutter.stl}, {id: strip, mesh: strip.stl}]\njoints: "+
+			"[{id: seam, panels: [gutter, strip]}]\nguns: [{id: g, letter: G, throat_depth_mm: 200, throat_gap_mm: 200, arm_mm: 40, "+
+			"stroke_mm: 60, force_n: 3000, tips: [thick, short]}"+more+"]\ntips: [{id: short, shape: domed, face_mm: 5, shank_mm: 12, "+
+			"length_mm: 25}, {id: thick, shape: domed, face_mm: 5, shank_mm: 34, length_mm: 45}, "+
+			"{id: long, shape: domed, face_mm: 5, shank_mm: 40, length_mm: 70}]\n")
+	}
+	want := map[string]float64{"g short arm": 28, "g short tip length": 49}
+	p := plan("")
+	if got := sizes(t, p); !maps.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+	p = plan(", {id: h, letter: H, throat_depth_mm: 200, throat_gap_mm: 200, arm_mm: 40, stroke_mm: 60, force_n: 3000, tips: [long]}")
+	want["h long tip width"] = 28.5
+	if got := sizes(t, p); !maps.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+	if would := p.Stations[0].Unreached[0].Would; would != "one of these would do: arm of 28 mm instead of 40 (gun g, tip short); "+
+		"tip length of 49 mm instead of 25 (gun g, tip short); tip width of 28.5 mm instead of 40 (gun h, tip long)" {
+		t.Error(would)
+	}
+}
+
+// A sheet that is cut back in its middle lets the short gun in there: what is not reached on its two sides is a run each, with what would
+// do for each, and one finding.
+func TestBlockedRunsHaveWhatWouldDoEach(t *testing.T) {
+	dir := t.TempDir()
+	sheet(t, dir, "a.stl", flat(0, 0, 200, 80, 0), flat(200, 40, 400, 80, 0), flat(400, -10, 600, 80, 0))
+	sheet(t, dir, "b.stl", flat(0, 62, 600, 220, 1))
+	p := planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\n"+
+		"joints: [{id: lap, panels: [a, b]}]\nguns: ["+capGun("short", 50, "arm_mm: 20, stroke_mm: 60")+", "+capGun("mid", 76, "arm_mm: 20, stroke_mm: 60")+", "+
+		capGun("deep", 300, "arm_mm: 30, stroke_mm: 60")+"]\ntips: [{id: cap, shape: domed, face_mm: 5, shank_mm: 12, length_mm: 60}]\n"+
+		"stations: [{id: jig, arrives: [a, b], guns: [short]}]\n")
+	all := p.Stations[0].Unreached
+	if len(all) != 2 || all[0].Run == all[1].Run {
+		t.Fatalf("%+v", all)
+	}
+	for i, u := range all {
+		r := p.Runs[u.Run-1]
+		if !r.Blocked || r.From != u.From || r.To != u.To || len(u.Measures) != 1 || u.Measures[0].Kind != layout.ThroatDepth {
+			t.Errorf("%+v of run %+v", u, r)
+		}
+		if last := p.Welds[u.To-1].Along; i == 0 && last > 220 || i == 1 && p.Welds[u.From-1].Along < 380 {
+			t.Errorf("run %d goes from %g to %g mm", i, p.Welds[u.From-1].Along, last)
+		}
+	}
+	near, far := all[0].Measures[0].Needed, all[1].Measures[0].Needed
+	if near < 72 || near > 76 || far < 82 || far > 84 {
+		t.Errorf("throats of %g and %g mm would do: the sheet's edge is 71 and 81 mm off", near, far)
+	}
+	if h := all[0].Helps; len(h) != 2 || h[0] != (layout.Help{Gun: "mid", Tip: "cap", Welds: all[0].Count}) || h[1].Gun != "deep" {
+		t.Errorf("%+v", h)
+	}
+	if h := all[1].Helps; len(h) != 1 || h[0].Gun != "deep" || h[0].Welds != all[1].Count {
+		t.Errorf("%+v", h)
+	}
+	one(t, p, "reach.throat")
 }
 
 // A clamp 40 mm high beside a short tip: the arm's bar meets it, so the tack beside it waits for the clamp, or, where that

@@ -1,10 +1,12 @@
 package planner
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"github.com/golang/geo/r3"
 
@@ -133,61 +135,69 @@ func (x *arming) hidingClamp(w *armedWeld, r reach.Result) string {
 	return name
 }
 
-// nearestRemedy says what would let a gun in to welds that nothing at hand reaches, the worst first: another gun of the
+// nearestRemedy says what would let a gun in to welds that nothing at hand reaches, the worst first: other guns of the
 // shell file; an earlier turn before a part is loaded that the joint does not need, or a clamp that is moved; empty where none of
 // these helps the worst.
-func (x *arming) nearestRemedy(ctx context.Context, of []int) (string, error) {
+func (x *arming) nearestRemedy(ctx context.Context, of []int) (string, []layout.Help, error) {
 	var asked []reach.Weld
 	for _, i := range of {
 		asked = append(asked, x.asked[i])
 	}
 	opt := x.opt
 	opt.Tilt = 0
-	other, err := x.otherGun(ctx, x.own[of[0]], asked, opt)
+	helps, err := x.otherGuns(ctx, x.own[of[0]], asked, opt)
 	if err != nil {
-		return "", err
+		return "", nil, err
 	}
+	text := otherGunsText(helps, len(asked))
 	var names []string
 	var groups [][]int
+	var which []layout.Help
 	arrives := x.station.Arrives
 	for i := len(arrives) - 1; i >= 0; i-- {
 		panels := x.shell.PanelsOf(arrives[i])
 		if group := x.inScene(panels); len(group) > 0 && !common(panels, x.jointOf(x.own[of[0]]).Panels) {
 			names, groups = append(names, "it could be welded before "+arrives[i]+" arrives"), append(groups, group)
+			which = append(which, layout.Help{Before: arrives[i]})
 		}
 	}
 	for _, k := range x.jig.clamps {
 		if !slices.Contains(asked[0].Absent, k) {
-			names, groups = append(names, "a gun reaches it without "+x.jig.scene.Name(k)+": move that"), append(groups, []int{k})
+			name := x.jig.scene.Name(k)
+			names, groups = append(names, "a gun reaches it without "+name+": move that"), append(groups, []int{k})
+			which = append(which, layout.Help{Clamp: clampIDs([]string{name})[0]})
 		}
 	}
 	help, err := reach.Without(ctx, x.jig.scene, asked, x.tools, groups, opt)
 	if err != nil || help.Group < 0 {
-		return other, err
+		return text, helps, err
 	}
 	t := x.tools[help.Pose.Tool]
-	text := fmt.Sprintf("%s (gun %s, tip %s)%s", names[help.Group], t.Gun.ID, t.Tip.ID, helped(help, len(asked)))
-	if other != "" {
-		text = other + "; or " + text
+	h := which[help.Group]
+	h.Gun, h.Tip, h.Welds, h.AtHand = t.Gun.ID, t.Tip.ID, help.Welds, true
+	words := fmt.Sprintf("%s (gun %s, tip %s)%s", names[help.Group], t.Gun.ID, t.Tip.ID, helped(help.Welds, len(asked)))
+	if text != "" {
+		words = text + "; or " + words
 	}
-	return text, nil
+	return words, append(helps, h), nil
 }
 
 // helped says how many of the welds a remedy helps, where it is not all.
-func helped(h reach.Help, of int) string {
-	if h.Welds == of {
+func helped(welds, of int) string {
+	if welds == of {
 		return ""
 	}
-	return fmt.Sprintf("; that helps %d of the %d", h.Welds, of)
+	return fmt.Sprintf("; that helps %d of the %d", welds, of)
 }
 
-// otherGun looks for a gun of the shell file that is not at hand and reaches the worst weld, and most of the others.
-func (x *arming) otherGun(ctx context.Context, w *armedWeld, asked []reach.Weld, opt reach.Options) (string, error) {
+// otherGuns are the guns of the shell file that are not at hand and reach the worst weld, those first that reach most of the others;
+// each with the tip that does.
+func (x *arming) otherGuns(ctx context.Context, w *armedWeld, asked []reach.Weld, opt reach.Options) ([]layout.Help, error) {
 	asked = slices.Clone(asked)
 	for i := range asked {
 		asked[i].Tools = nil
 	}
-	best, text := reach.Help{}, ""
+	var out []layout.Help
 	for _, t := range x.everyTool() {
 		at := slices.ContainsFunc(x.tools, func(have reach.Tool) bool { return have.Gun.ID == t.Gun.ID })
 		if at || t.Gun.Force != 0 && t.Gun.Force < x.set.of(w.setting).Force {
@@ -195,12 +205,34 @@ func (x *arming) otherGun(ctx context.Context, w *armedWeld, asked []reach.Weld,
 		}
 		help, err := reach.Helps(ctx, x.jig.scene, asked, []reach.Tool{t}, opt)
 		if err != nil {
-			return "", err
+			return nil, err
 		}
-		if help.Welds > best.Welds {
-			best = help
-			text = fmt.Sprintf("gun %s with tip %s, which is not at this station, reaches it%s", t.Gun.ID, t.Tip.ID, helped(help, len(asked)))
+		k := slices.IndexFunc(out, func(h layout.Help) bool { return h.Gun == t.Gun.ID })
+		switch h := (layout.Help{Gun: t.Gun.ID, Tip: t.Tip.ID, Welds: help.Welds}); {
+		case help.Welds == 0:
+		case k < 0:
+			out = append(out, h)
+		case h.Welds > out[k].Welds:
+			out[k] = h
 		}
 	}
-	return text, nil
+	slices.SortStableFunc(out, func(a, b layout.Help) int { return cmp.Compare(b.Welds, a.Welds) })
+	return out, nil
+}
+
+// otherGunsText names the guns that reach most.
+func otherGunsText(all []layout.Help, of int) string {
+	var names []string
+	for _, h := range all {
+		if h.Welds == all[0].Welds {
+			names = append(names, h.Gun+" with tip "+h.Tip)
+		}
+	}
+	switch len(names) {
+	case 0:
+		return ""
+	case 1:
+		return "gun " + names[0] + ", which is not at this station, reaches it" + helped(all[0].Welds, of)
+	}
+	return "guns " + strings.Join(names, ", ") + ", which are not at this station, reach it" + helped(all[0].Welds, of)
 }

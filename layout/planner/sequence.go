@@ -232,8 +232,8 @@ func (x *sequencing) addApart(out *ordered) {
 		}
 		r.To = len(out.welds)
 		out.runs = append(out.runs, r)
-		out.apart = append(out.apart, layout.Unreached{Joint: r.Joint, Flange: r.Flange, From: r.From, To: r.To, Count: r.Count, Why: b.why,
-			Would: b.would, Measures: b.measures})
+		out.apart = append(out.apart, layout.Unreached{Run: r.ID, Joint: r.Joint, Flange: r.Flange, From: r.From, To: r.To, Count: r.Count,
+			Why: b.why, Would: b.would, Measures: b.measures, Helps: b.helps, Force: b.force})
 	}
 }
 

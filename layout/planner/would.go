@@ -44,9 +44,9 @@ func (m size) with(t reach.Tool, value float64) reach.Tool {
 }
 
 // least looks for the size nearest to the tool's own with which it does: over growing steps, and between the last that does not and
-// the first that does by halving. False where none does.
-func (m size) least(t reach.Tool, does func(reach.Tool) (bool, error)) (float64, bool, error) {
-	own, far := *m.of(&t), m.far(t)
+// the first that does by halving. False where none up to far does.
+func (m size) least(t reach.Tool, far float64, does func(reach.Tool) (bool, error)) (float64, bool, error) {
+	own := *m.of(&t)
 	sign := 1.0
 	if far < own {
 		sign = -1
@@ -79,10 +79,9 @@ func (m size) least(t reach.Tool, does func(reach.Tool) (bool, error)) (float64,
 	return 0, false, nil
 }
 
-// wouldDo says what guns and tips would reach all of some welds, the worst first: every measure of a gun at hand that does by itself,
-// of all guns the one that is nearest to its own, and where none does, the least changes that do together. Of each gun only the tip
-// that misses least at the worst weld is looked at (nearestTools), and the gun stands square; a gun that would reach and was not seen
-// to come off again counts, as it does among those at hand.
+// wouldDo says what guns and tips would reach all of some welds, the worst first: every measure that does by itself, of each gun at hand
+// with the tip of all its tips that asks for the least change; and where none does, the least changes that do together. The gun stands
+// square; one that would reach and was not seen to come off again counts, as it does among those at hand, and is said to be such a one.
 func (x *arming) wouldDo(ctx context.Context, of []int) ([]layout.Measure, error) {
 	var asked []reach.Weld
 	for _, i := range of {
@@ -91,32 +90,69 @@ func (x *arming) wouldDo(ctx context.Context, of []int) ([]layout.Measure, error
 		asked = append(asked, w)
 	}
 	opt := x.quietly()
-	opt.Tilt, opt.Cache = 0, nil
-	does := func(t reach.Tool) (bool, error) {
+	opt.Tilt, opt.Cache, opt.WayOff = 0, nil, false
+	reaches := func(t reach.Tool, opt reach.Options) (bool, error) {
 		for k := range asked {
 			found, err := reach.Find(ctx, x.jig.scene, asked[k:k+1], []reach.Tool{t}, opt)
-			if err != nil || !found[0].Reached() && len(found[0].Stuck) == 0 {
+			if err != nil || !found[0].Reached() {
 				return false, err
 			}
 		}
 		return true, nil
 	}
-	tools := x.nearestTools(of[0])
+	does := func(t reach.Tool) (bool, error) { return reaches(t, opt) }
+	off := opt
+	off.WayOff = true
+	out, err := x.leastSizes(x.toolsFor(of), does)
+	if err != nil {
+		return nil, err
+	}
+	for i := range out { // whether it comes off again
+		t := x.toolOf(out, i)
+		ok, err := reaches(t, off)
+		if err != nil {
+			return nil, err
+		}
+		out[i].Stuck = !ok
+	}
+	return out, nil
+}
+
+// toolOf is the tool with the size of a measure, or with those of all that do together.
+func (x *arming) toolOf(all []layout.Measure, i int) reach.Tool {
+	k := slices.IndexFunc(x.tools, func(t reach.Tool) bool { return t.Gun.ID == all[i].Gun && t.Tip.ID == all[i].Tip })
+	t := x.tools[k]
+	for n, o := range all {
+		if n == i || o.Together {
+			at := slices.IndexFunc(sizes, func(m size) bool { return m.name == o.Kind })
+			t = sizes[at].with(t, o.Needed)
+		}
+	}
+	return t
+}
+
+// leastSizes looks for the sizes that do by themselves, and where there are none for those that do together.
+func (x *arming) leastSizes(tools []reach.Tool, does func(reach.Tool) (bool, error)) ([]layout.Measure, error) {
 	var out []layout.Measure
 	for _, m := range sizes {
-		var best *layout.Measure
 		for _, t := range tools {
-			needed, ok, err := m.least(t, does)
+			k := slices.IndexFunc(out, func(o layout.Measure) bool { return o.Kind == m.name && o.Gun == t.Gun.ID })
+			own, far := *m.of(&t), m.far(t)
+			if k >= 0 { // no farther than another of the gun's tips asks for
+				far = nearer(own, far, own+out[k].Needed-out[k].Has)
+			}
+			needed, ok, err := m.least(t, far, does)
 			if err != nil {
 				return nil, err
 			}
-			own := *m.of(&t)
-			if ok && (best == nil || math.Abs(needed-own) < math.Abs(best.Needed-best.Has)-1e-9) {
-				best = &layout.Measure{Gun: t.Gun.ID, Tip: t.Tip.ID, Kind: m.name, Has: own, Needed: m.rounded(needed, own)}
+			at := layout.Measure{Gun: t.Gun.ID, Tip: t.Tip.ID, Kind: m.name, Has: own, Needed: m.rounded(needed, own)}
+			switch {
+			case !ok:
+			case k < 0:
+				out = append(out, at)
+			case off(at) < off(out[k])-1e-9:
+				out[k] = at
 			}
-		}
-		if best != nil {
-			out = append(out, *best)
 		}
 	}
 	if len(out) > 0 {
@@ -132,6 +168,14 @@ func (x *arming) wouldDo(ctx context.Context, of []int) ([]layout.Measure, error
 		}
 	}
 	return out, nil
+}
+
+// nearer is of two sizes the one that is nearer to a gun's own.
+func nearer(own, a, b float64) float64 {
+	if math.Abs(a-own) < math.Abs(b-own) {
+		return a
+	}
+	return b
 }
 
 // rounded is a size in whole millimetres, or halves of a tip's width, to the side that surely does.
@@ -182,22 +226,13 @@ func togetherDo(t reach.Tool, does func(reach.Tool) (bool, error)) ([]layout.Mea
 	return out, nil
 }
 
-// nearestTools is each gun at hand with the tip that misses least at a weld.
-func (x *arming) nearestTools(weld int) []reach.Tool {
-	best := map[string]float64{}
+// toolsFor is the guns at hand that have the force for welds, each with all its tips.
+func (x *arming) toolsFor(of []int) []reach.Tool {
 	var out []reach.Tool
-	for _, r := range x.results[weld].Reasons {
-		t := x.tools[r.Tool]
-		k := slices.IndexFunc(out, func(o reach.Tool) bool { return o.Gun.ID == t.Gun.ID })
-		switch {
-		case k < 0:
+	for i, t := range x.tools {
+		if !slices.ContainsFunc(of, func(weld int) bool { return !slices.Contains(x.asked[weld].Tools, i) }) {
 			out = append(out, t)
-		case r.Missing() < best[t.Gun.ID]-1e-9:
-			out[k] = t
-		default:
-			continue
 		}
-		best[t.Gun.ID] = r.Missing()
 	}
 	return out
 }
@@ -208,15 +243,41 @@ func measuresText(all []layout.Measure) string {
 		return ""
 	}
 	var words []string
-	for _, m := range all {
+	for _, m := range nearestOf(all) {
 		text := fmt.Sprintf("%s of %g mm instead of %g", m.Kind, m.Needed, m.Has)
 		if !m.Together {
-			text += fmt.Sprintf(" (gun %s, tip %s)", m.Gun, m.Tip)
+			text += fmt.Sprintf(" (gun %s, tip %s%s)", m.Gun, m.Tip, stuckText(m))
 		}
 		words = append(words, text)
 	}
 	if all[0].Together {
-		return fmt.Sprintf("gun %s with tip %s would reach with a %s, all together", all[0].Gun, all[0].Tip, strings.Join(words, ", a "))
+		return fmt.Sprintf("gun %s with tip %s would reach with a %s, all together%s", all[0].Gun, all[0].Tip, strings.Join(words, ", a "),
+			stuckText(all[0]))
 	}
 	return "one of these would do: " + strings.Join(words, "; ")
 }
+
+func stuckText(m layout.Measure) string {
+	if m.Stuck {
+		return ", not seen to come straight off again"
+	}
+	return ""
+}
+
+// nearestOf is of each size the measure that is nearest to what its gun has.
+func nearestOf(all []layout.Measure) []layout.Measure {
+	var out []layout.Measure
+	for _, m := range all {
+		k := slices.IndexFunc(out, func(o layout.Measure) bool { return o.Kind == m.Kind })
+		switch {
+		case k < 0:
+			out = append(out, m)
+		case off(m) < off(out[k])-1e-9:
+			out[k] = m
+		}
+	}
+	return out
+}
+
+// off is how far from its gun's own a size is.
+func off(m layout.Measure) float64 { return math.Abs(m.Needed - m.Has) }

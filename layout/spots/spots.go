@@ -39,7 +39,8 @@
 // and nearer, so that the distance aslant from weld to weld is still the least spacing. Of all ways the one
 // with the fewest welds is taken that holds what is asked for; then evenly staggered welds before welds side
 // by side, and both before anything uneven. A closed line gets an even number. Where the strip is too narrow
-// it is said (NarrowRows). More rows may be asked for. Where two rows do not hold what is asked for, up to six are tried, in columns across the line, if there
+// it is said (NarrowRows). More rows may be asked for. Where two rows do not hold what is asked for, up to six are tried,
+// in columns across the line, if there
 // is room for all of them from the first weld to the last.
 //
 // # Clamps
@@ -110,7 +111,7 @@ type Request struct {
 	End       float64 // from the last weld to the end; 0: Limits.EndDistance
 	Clearance float64 // between a weld's rim and a keep-out; 0: DefaultClearance
 	KeepOuts  []KeepOut
-	Rows      int       // 0: more rows where one cannot hold Count or LoadCount; 1: never; 2: two wherever the strip is wide enough; more: so many, or as near to it as fit all along
+	Rows      int       // 0: more rows where one cannot hold Count or LoadCount; else so many as fit: 1, 2 wherever it is wide enough, or more all along
 	Apart     RowLimits // zeros: one row only
 	RowApart  float64   // mm between neighbouring rows, across the strip; 0: the best of Distances
 	RowCount  int       // rows that stand so far apart; 0: two, or more where these do not hold what is wanted
