@@ -11,63 +11,92 @@ import (
 	"seamwright/geometry/surface"
 )
 
-// concerned says of each of the host's triangles whether a strip may lie on it that the host reports: where a
-// sheet with a higher number comes within reach, or one with a lower number on both sides; see emits.
+// concerned says of each of the host's triangles whether it is to be asked what lies on it: where another sheet comes within reach, and
+// the host may report what lies there. That is told of some triangles at once, which saves more than to tell it of each.
 func concerned(h *stackup.Host) []bool {
-	host := h.Index
-	p := h.Panels[host]
-	out := make([]bool, len(p.Mesh.Triangles))
-	for i, x := range h.Others() {
-		if x > host {
-			for _, t := range h.Beside(i) {
-				out[t] = true
-			}
-		}
-	}
-	for i, x := range h.Others() {
-		if x > host {
-			continue
-		}
+	p := h.Panels[h.Index]
+	c := concern{h: h, p: p, near: make([]bool, len(p.Normals)), out: make([]bool, len(p.Normals))}
+	for i := range h.Others() {
 		for _, t := range h.Beside(i) {
-			out[t] = out[t] || !p.IsLong(int(t)) || onBothSides(h, host, x, int(t))
+			c.near[t] = p.Normals[t] != (r3.Vector{})
 		}
 	}
-	for t, n := range p.Normals {
-		out[t] = out[t] && n != (r3.Vector{})
+	if len(h.Others()) > 0 {
+		c.take(c.gather(0))
 	}
-	return out
+	return c.out
 }
 
-// onBothSides says whether sheet x may lie on both sides of a triangle of the host. It looks at so many facets and
-// no more.
-func onBothSides(h *stackup.Host, host, x, t int) bool {
-	p, q := h.Panels[host], h.Panels[x]
-	a, b, c := p.Mesh.Corners(t)
-	least := math.Cos(2.1 * math.Acos(h.CosLimit)) // the smooth normal leaves the triangle's by up to the limit
-	if least <= 0 {
-		return true
+// concern is the search for them.
+type concern struct {
+	h         *stackup.Host
+	p         *surface.Panel
+	near, out []bool
+}
+
+// together is how many triangles are asked about at once at most.
+const together = 32
+
+// gather goes through a part of the host's tree, and returns what was not asked about yet of it: few triangles that lie together.
+func (c *concern) gather(part int32) []int32 {
+	at := c.p.Tree.Part(part)
+	if at.Parts == 0 {
+		var own []int32
+		for _, t := range at.Triangles {
+			if c.near[t] {
+				own = append(own, t)
+			}
+		}
+		return own
 	}
-	var seen [2]bool
-	count := 0
-	q.Tree.Overlapping(space.EmptyBox().Add(a).Add(b).Add(c).Grow(h.Reach(host, x)+kit.Rounding), func(tri int32) bool {
-		if count++; count > stackup.MostFacets {
-			seen = [2]bool{true, true}
-			return false
+	one, other := c.gather(at.Parts), c.gather(at.Parts+1)
+	if len(one)+len(other) <= together {
+		return append(one, other...)
+	}
+	c.take(one)
+	c.take(other)
+	return nil
+}
+
+// take asks about triangles that lie together.
+func (c *concern) take(triangles []int32) {
+	if len(triangles) == 0 {
+		return
+	}
+	box, sum := space.EmptyBox(), r3.Vector{}
+	for _, t := range triangles {
+		for _, v := range c.p.Mesh.Triangles[t] {
+			box = box.Add(c.p.Mesh.Vertices[v])
 		}
-		cos := q.Normals[tri].Dot(p.Normals[t])
-		if math.Abs(cos) < least {
-			return true
+		sum = sum.Add(c.p.Normals[t].Mul(math.Copysign(1, c.p.Normals[t].Dot(sum))))
+	}
+	axis, least := sum.Normalize(), 1.0
+	for _, t := range triangles {
+		least = min(least, math.Abs(c.p.Normals[t].Dot(axis)))
+	}
+	lean := math.Acos(least) + math.Acos(min(1, c.h.CosLimit)) // a smooth normal leaves its triangle's by up to the limit
+	if c.h.Reports(&stackup.Span{Corners: cornersOf(box), Axis: axis, Lean: lean + kit.Rounding}) {
+		for _, t := range triangles {
+			c.out[t] = true
 		}
-		if q.Surface == surface.Solid {
-			seen[stackup.Upper], seen[stackup.Lower] = seen[stackup.Upper] || cos < 0, seen[stackup.Lower] || cos > 0
-			return !(seen[stackup.Upper] && seen[stackup.Lower])
+	}
+}
+
+// cornersOf are the corners of a box.
+func cornersOf(b space.Box) []r3.Vector {
+	out := make([]r3.Vector, 0, 8)
+	for i := range 8 {
+		p := b.Min
+		if i&1 > 0 {
+			p.X = b.Max.X
 		}
-		on, n := q.Mesh.Vertices[q.Mesh.Triangles[tri][0]], q.Normals[tri].Mul(math.Copysign(1, cos))
-		for _, corner := range [3]r3.Vector{a, b, c} {
-			h := on.Sub(corner).Dot(n)
-			seen[stackup.Upper], seen[stackup.Lower] = seen[stackup.Upper] || h > -kit.Rounding, seen[stackup.Lower] || h < kit.Rounding
+		if i&2 > 0 {
+			p.Y = b.Max.Y
 		}
-		return !(seen[stackup.Upper] && seen[stackup.Lower])
-	})
-	return seen[stackup.Upper] && seen[stackup.Lower]
+		if i&4 > 0 {
+			p.Z = b.Max.Z
+		}
+		out = append(out, p)
+	}
+	return out
 }

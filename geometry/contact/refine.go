@@ -76,20 +76,47 @@ func edgeIsNear(h *stackup.Host, a, b r3.Vector) bool {
 	return false
 }
 
-// refine cuts the host's triangles that are near to another panel until no edge there is longer than fine.
+// refine cuts the host's triangles that are near to another panel until no edge there is longer than fine, and leaves those out on
+// which the host surely reports nothing.
 func (in *Workspace) refine(ctx context.Context, h *stackup.Host) (*region.Patch, error) {
 	p := in.nearTriangles(h)
-	return p, p.CutFine(ctx, func(a, b r3.Vector) bool { return edgeIsNear(h, a, b) })
+	use := func(t [3]int32) bool {
+		corners := [3]r3.Vector{p.Points[t[0]], p.Points[t[1]], p.Points[t[2]]}
+		axis, lean := leanOf(p.Normals[t[0]], p.Normals[t[1]], p.Normals[t[2]])
+		return h.Reports(&stackup.Span{Corners: corners[:], Axis: axis, Lean: lean})
+	}
+	return p, p.CutFineWhere(ctx, use, func(a, b r3.Vector) bool { return edgeIsNear(h, a, b) })
+}
+
+// leanOf is the direction amid some unit normals, and the angle by which those between them leave it at most, radians.
+func leanOf(a, b, c r3.Vector) (axis r3.Vector, lean float64) {
+	if a == b && b == c {
+		return a, 0
+	}
+	normals := [3]r3.Vector{a, b, c}
+	for _, n := range normals {
+		axis = axis.Add(n)
+	}
+	if axis = axis.Normalize(); axis == (r3.Vector{}) {
+		return axis, math.Pi
+	}
+	for _, n := range normals {
+		lean = max(lean, math.Atan2(axis.Cross(n).Norm(), axis.Dot(n)))
+	}
+	return axis, lean
 }
 
 // nearTriangles copies the host's triangles on which a strip may lie.
-func (in *Workspace) nearTriangles(h *stackup.Host) *region.Patch {
+func (in *Workspace) nearTriangles(h *stackup.Host) *region.Patch { return in.copied(h, concerned(h)) }
+
+// copied is a patch of some of the host's triangles.
+func (in *Workspace) copied(h *stackup.Host, which []bool) *region.Patch {
 	panel := h.Panels[h.Index]
 	p := &in.patch
 	p.Points, p.Normals, p.Tris = p.Points[:0], p.Normals[:0], p.Tris[:0]
 	in.angles = kit.Sized(in.angles, len(panel.Fan))
 	c := copier{panel: panel, patch: p, first: make([]int32, len(panel.Mesh.Vertices)), angles: in.angles}
-	for t, wanted := range concerned(h) {
+	for t, wanted := range which {
 		if wanted {
 			c.add(int32(t))
 		}

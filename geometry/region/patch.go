@@ -34,6 +34,12 @@ var ErrTooLarge = errors.New("it lies near other panels over more than a sheet's
 // CutFine halves edges longer than fine, where wanted says so, until there are none. A triangle whose
 // edges all stay whole is done: what is decided of an edge does not change.
 func (p *Patch) CutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) error {
+	return p.CutFineWhere(ctx, nil, wanted)
+}
+
+// CutFineWhere is CutFine, and leaves triangles out that have a longer edge and that use says are of none; nil says of none so. What
+// is left is cut as if all were there.
+func (p *Patch) CutFineWhere(ctx context.Context, use func(t [3]int32) bool, wanted func(a, b r3.Vector) bool) error {
 	split := &p.Split
 	split.Reset()
 	done, open, next := p.Spare[0][:0], p.Tris, p.Spare[1]
@@ -45,6 +51,9 @@ func (p *Patch) CutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) e
 			}
 			if i%1024 == 0 && ctx.Err() != nil {
 				return ctx.Err()
+			}
+			if use != nil && p.isLong(tri) && !use(tri) {
+				continue
 			}
 			var mid [3]int32
 			cuts := 0
@@ -62,6 +71,12 @@ func (p *Patch) CutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) e
 	}
 	p.Tris, p.Spare = done, [2][][3]int32{open, next}
 	return nil
+}
+
+// isLong says whether a triangle has an edge that may be cut.
+func (p *Patch) isLong(t [3]int32) bool {
+	a, b, c := p.Points[t[0]], p.Points[t[1]], p.Points[t[2]]
+	return max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()) > Fine*Fine
 }
 
 // SplitEdge cuts the edge in half if it is longer than longest and wanted, and returns its middle, or -1 where it

@@ -12,8 +12,8 @@ import (
 
 // facet is a triangle laid out for the search.
 type facet struct {
-	box     space.Box
 	normal  r3.Vector
+	box     space.Box
 	a, b, c r3.Vector
 	tri     int32
 }
@@ -109,14 +109,13 @@ const atMost = 1 + 1e-12
 
 func (q *search) try(facets []facet, i int32) {
 	t := &facets[i]
-	if t.isBeyond(max(q.best[Upper], q.best[Lower])*atMost, &q.p) {
+	cos := t.normal.Dot(q.n)
+	if !(math.Abs(cos) >= q.leanCos) || t.isBeyond(max(q.best[Upper], q.best[Lower])*atMost, &q.p) {
 		return
 	}
-	k, ok := q.sideOf(t.normal, t.a)
+	k, ok := q.sideOf(cos, t.normal, t.a)
 	if !ok {
-		if !q.leans && math.Abs(t.normal.Dot(q.n)) >= q.leanCos {
-			q.leans = !t.isBeyond(q.best[k], &q.p)
-		}
+		q.leans = q.leans || !t.isBeyond(q.best[k], &q.p)
 		return
 	}
 	if q.best[k] < q.best[1-k] && t.isBeyond(q.best[k]*atMost, &q.p) {
@@ -131,15 +130,16 @@ func (q *search) try(facets []facet, i int32) {
 }
 
 // sideOf says on which side of the host a parallel facet through a lies: of a solid only the skin that is turned
-// to the host counts.
-func (q *search) sideOf(normal, a r3.Vector) (int, bool) {
-	c := normal.Dot(q.n)
-	if math.Abs(c) < q.cosLimit {
+// to the host counts. cos is that of the angle between the two.
+func (q *search) sideOf(cos float64, normal, a r3.Vector) (int, bool) {
+	if math.Abs(cos) < q.cosLimit {
 		return 0, false
 	}
-	height := -c
+	height := -cos
 	if !q.solid {
-		height = a.Sub(q.p).Dot(normal) * math.Copysign(1, c)
+		if height = a.Sub(q.p).Dot(normal); cos < 0 {
+			height = -height
+		}
 	}
 	if height >= 0 {
 		return Upper, true
@@ -152,8 +152,9 @@ func (h *Host) nearestOn(x, host, side int, p, n r3.Vector) near.Hit {
 	sheet := h.Panels[x]
 	q := h.search(host, x, p, n)
 	hit, _ := sheet.Tree.ClosestAmong(p, h.Reach(host, x), func(tri int32) bool {
-		k, ok := q.sideOf(sheet.Normals[tri], sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]])
-		q.leans = q.leans || !ok && math.Abs(sheet.Normals[tri].Dot(n)) >= q.leanCos
+		cos := sheet.Normals[tri].Dot(n)
+		k, ok := q.sideOf(cos, sheet.Normals[tri], sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]])
+		q.leans = q.leans || !ok && math.Abs(cos) >= q.leanCos
 		return ok && k == side
 	})
 	h.around.leans = h.around.leans || q.leans

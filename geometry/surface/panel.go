@@ -9,6 +9,7 @@ import (
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
+	"seamwright/geometry/space"
 )
 
 // Panel is a sheet made ready for questions: tree, topology, normals.
@@ -142,12 +143,26 @@ func (p *Panel) MostMetal() float64 {
 	return p.Thickness / 2
 }
 
+// GreatestMetal is what of a sheet's metal lies on one side of its mesh at most, whichever face of the sheet that is.
+func (p *Panel) GreatestMetal() float64 {
+	if p.Surface == Mid {
+		return p.Thickness / 2
+	}
+	return p.Thickness
+}
+
 // Facet is the place of another sheet's parallel facet straight above or below the centre of a triangle, and the way to it.
 func (p *Panel) Facet(t int32, other *Panel, within, cosLimit float64) (near.Hit, r3.Vector, bool) {
 	center, normal := p.Center(t), p.Normals[t]
 	hit, ok := other.ParallelTo(normal, center, within, cosLimit)
 	d := hit.Point.Sub(center)
 	return hit, d, ok && d.Sub(normal.Mul(d.Dot(normal))).Norm() <= 0.2*hit.Distance+kit.Rounding
+}
+
+// BoxOf is the box of a triangle.
+func (p *Panel) BoxOf(t int32) space.Box {
+	a, b, c := p.Mesh.Corners(int(t))
+	return space.EmptyBox().Add(a).Add(b).Add(c)
 }
 
 // Center of a triangle.

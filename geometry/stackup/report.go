@@ -1,0 +1,114 @@
+package stackup
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/kit"
+	"seamwright/geometry/space"
+	"seamwright/geometry/surface"
+)
+
+// Span is a part of the host: it lies within the hull of its corners, and its normals lean from the axis by an angle at most.
+type Span struct {
+	Corners []r3.Vector
+	Axis    r3.Vector
+	Lean    float64 // radians
+}
+
+// Reports says whether a stack that the host reports may lie anywhere on a part of it, within the plain limits or those of the
+// clamps. Yes is no promise; no is sure: of the sheets on each other the host has the lowest number, so that straight over the
+// part, as near as the first of a stack, there must be a parallel facet of a higher one, or a lower one on both sides, which then
+// does not count (see contact).
+func (h *Host) Reports(s *Span) bool {
+	box := space.EmptyBox()
+	for _, p := range s.Corners {
+		box = box.Add(p)
+	}
+	host := h.Index
+	for i, x := range h.around.sheets {
+		reach, angle := h.Reach(host, x)+kit.Rounding, math.Acos(min(1, h.closedCosine(host, x)))+s.Lean
+		q := prospect{span: s, other: h.Panels[x], cos: math.Cos(angle) - kit.Rounding, enough: x > host}
+		if angle > math.Pi/2 || !(q.cos > 0) {
+			return true
+		}
+		if q.enough {
+			q.most = h.firstReach(host, x) + float64(reach*s.Lean) + kit.Rounding
+			q.low, q.high = s.along(s.Axis)
+		}
+		within, over := box.Grow(reach), &h.around.over[i]
+		if *over >= 0 && q.other.BoxOf(*over).Overlaps(within) && !q.meets(*over) {
+			return true
+		}
+		q.other.Tree.Overlapping(within, func(tri int32) bool {
+			*over = tri
+			return q.meets(tri)
+		})
+		if q.found {
+			return true
+		}
+		*over = -1
+	}
+	return false
+}
+
+// firstReach is how far above the host's mesh, or below it, that of a sheet can be that is the first of a stack on that side.
+func (h *Host) firstReach(host, x int) float64 {
+	a, b := h.Panels[host], h.Panels[x]
+	metal := a.GreatestMetal() + b.GreatestMetal()
+	if a.Thickness == 0 || b.Thickness == 0 {
+		return max(h.UnknownReach, metal+h.UnknownReach/2) + fileRounding
+	}
+	return metal + max(h.SearchGap, h.ClosedGap(host, x)) + fileRounding
+}
+
+// along is from where to where a span reaches in a direction.
+func (s *Span) along(dir r3.Vector) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, p := range s.Corners {
+		d := p.Dot(dir)
+		low, high = min(low, d), max(high, d)
+	}
+	return low, high
+}
+
+// prospect is the search for one other sheet's facets over a span.
+type prospect struct {
+	span      *Span
+	other     *surface.Panel
+	cos       float64 // of the angle that its facets may be off the span's axis
+	low, high float64 // of the span along its axis
+	most      float64 // mm above or below it
+	enough    bool    // one side of the span is
+	sides     [2]bool
+	found     bool
+}
+
+// meets takes a facet, and says whether others are still to be looked at.
+func (q *prospect) meets(tri int32) bool {
+	normal := q.other.Normals[tri]
+	cos := normal.Dot(q.span.Axis)
+	if math.Abs(cos) < q.cos || normal == (r3.Vector{}) {
+		return true
+	}
+	if q.enough {
+		a, b, c := q.other.Mesh.Corners(int(tri))
+		i, j, k := a.Dot(q.span.Axis), b.Dot(q.span.Axis), c.Dot(q.span.Axis)
+		q.found = min(i, j, k)-q.high <= q.most && q.low-max(i, j, k) <= q.most
+		return !q.found
+	}
+	if q.other.Surface == surface.Solid {
+		q.sides[Upper], q.sides[Lower] = q.sides[Upper] || cos < 0, q.sides[Lower] || cos > 0
+	} else {
+		low, high := q.span.along(normal)
+		on := q.other.Mesh.Vertices[q.other.Mesh.Triangles[tri][0]].Dot(normal)
+		over, under := on > low-kit.Rounding, on < high+kit.Rounding
+		if cos < 0 {
+			over, under = under, over
+		}
+		q.sides[Upper], q.sides[Lower] = q.sides[Upper] || over, q.sides[Lower] || under
+	}
+	q.found = q.sides[Upper] && q.sides[Lower]
+	return !q.found
+}
