@@ -78,6 +78,7 @@ type Table struct {
 	Total  bool    // a rule above the last row
 	Spill  bool    // text takes the room of empty cells at its right too
 	Tight  bool    // cut anywhere, but for Whole: where that saves a sheet
+	Dense  bool    // lines of text nearer to each other: where that saves a sheet
 
 	Paint func(pen Pen, row int, box paper.Box) // draws a row in place of its text
 
@@ -98,6 +99,10 @@ const Air = 4.0
 // Pitch is the way from line to line of letters: at 2.5 mm, 3.3 mm from the top of a letter to the tail of the next, and air.
 func Pitch(letters float64) float64 { return 1.64 * letters }
 
+// densePitch is the way from line to line in heights of letters that leaves the least air between them: 0.18 of a letter from the tail
+// of one to the top of the next. Our own choice.
+const densePitch = 1.5
+
 func (t *Table) letters() float64 {
 	if t.Letters == 0 {
 		return paper.TextHeight
@@ -105,7 +110,13 @@ func (t *Table) letters() float64 {
 	return t.Letters
 }
 
-func (t *Table) pitch() float64  { return Pitch(t.letters()) }
+func (t *Table) pitch() float64 {
+	if t.Dense {
+		return densePitch * t.letters()
+	}
+	return Pitch(t.letters())
+}
+
 func (t *Table) rowAir() float64 { return 0.52 * t.letters() }
 
 // widest is what a column without share takes at most.

@@ -16,6 +16,7 @@ type arrangement struct {
 	columns int         // table columns beside the views
 	under   bool        // tables stand below the views of the last sheet with views
 	tight   bool        // tables are cut wherever a column ends, which saves a sheet
+	dense   bool        // and their lines stand nearer to each other
 	pages   [][]*figure // views by sheet
 	band    float64     // mm above the title block of the first sheet for the plan's standing
 }
@@ -42,7 +43,7 @@ func (j *job) arrangements(size paper.Size) []*arrangement {
 	for columns := columnsOf(size) - 1; columns >= 0; columns-- {
 		j.details = nil
 		out := j.arrangementsWith(size, columns)
-		n := j.count(out[0])
+		n := j.count(out[0], nil)
 		if columns == 0 {
 			n++ // steps beside their views are worth a sheet
 		}
@@ -77,19 +78,23 @@ func (j *job) arrangementsWith(size paper.Size, columns int) []*arrangement {
 	return out
 }
 
-// count is how many sheets an arrangement takes with its tables, the engineer's page left out. It cuts tables where that saves
-// a sheet.
-func (j *job) count(a *arrangement) int {
-	whole := j.countOnce(a)
-	if a.tight = true; j.countOnce(a) < whole {
-		return whole - 1
+// count is how many sheets an arrangement takes with its tables, the engineer's page left out, where each sheet names so many panels;
+// nil: all that are present. It cuts tables, or sets their lines nearer to each other, where that saves a sheet.
+func (j *job) count(a *arrangement, named [][]string) int {
+	a.tight, a.dense = false, false
+	least := j.countOnce(a, named)
+	for _, way := range []struct{ tight, dense bool }{{true, false}, {false, true}, {true, true}} {
+		closer := *a
+		closer.tight, closer.dense = way.tight, way.dense
+		if n := j.countOnce(&closer, named); n < least {
+			least, a.tight, a.dense = n, way.tight, way.dense
+		}
 	}
-	a.tight = false
-	return whole
+	return least
 }
 
-func (j *job) countOnce(a *arrangement) int {
-	tables := a.cut(j.blocks())
+func (j *job) countOnce(a *arrangement, named [][]string) int {
+	tables := a.set(j.blocks())
 	for _, t := range tables {
 		if t.Paint != nil {
 			t.Paint = func(flow.Pen, int, paper.Box) {}
@@ -106,7 +111,11 @@ func (j *job) countOnce(a *arrangement) int {
 		if len(a.zones(i).tables) == 0 {
 			continue
 		}
-		own := j.besides(figures, j.station.Present, a.several())
+		here := j.station.Present
+		if named != nil {
+			here = named[i]
+		}
+		own := j.besides(figures, here, a.several())
 		tables = append(filled(own...), tables...)
 		fill(a.zones(i))
 		tables = slices.DeleteFunc(tables, func(t *flow.Table) bool { return t != own[0] && slices.Contains(own, t) })
@@ -118,10 +127,10 @@ func (j *job) countOnce(a *arrangement) int {
 	return n
 }
 
-// cut lets tables be cut where the arrangement is tight.
-func (a *arrangement) cut(tables []*flow.Table) []*flow.Table {
+// set has tables cut where the arrangement is tight, and their lines near each other where it is dense.
+func (a *arrangement) set(tables []*flow.Table) []*flow.Table {
 	for _, t := range tables {
-		t.Tight = a.tight
+		t.Tight, t.Dense = a.tight, a.dense
 	}
 	return tables
 }

@@ -120,7 +120,7 @@ func (j *job) seamsBlock() *flow.Table {
 func (j *job) settingsBlock() *flow.Table {
 	t := table("Settings to start from", []string{"Set", "Stack", "Force\nkN", "Current\nkA", "Squeeze / weld\n/ hold s", "Nugget\nmm",
 		"Proved by,\ndate"}, []float64{0, 1, 0, 0, 0, 0, 0.8})
-	t.Note = "CAUTION: starting values. Prove each by peel or chisel test (ISO 10447) before use."
+	t.Note = "CAUTION: prove each by peel or chisel test (ISO 10447) before use."
 	t.Boxes, t.High = true, 9
 	for _, s := range j.here.Settings {
 		// The tips' faces stand with the tips: a setting's own would be a second face for one cap.

@@ -42,8 +42,7 @@ func (j *job) tiltBlock() *flow.Table {
 func (j *job) tipsBlock() *flow.Table {
 	t := table("Tips: dressing and caps due", []string{"Gun", "Tip", "Face\nmm", "Welds\na shell", "Every", "Dress, shell 1:\nafter weld", "New caps"},
 		[]float64{0, 0.8, 0, 0, 0, 1, 0.8})
-	t.Note = "Shell 1 begins with a fresh face, and the count goes on from shell to shell: the station's card says after which welds of " +
-		"the others."
+	t.Note = "Shell 1 begins with a fresh face; the station's card counts on through the batch."
 	for _, u := range j.here.Tools {
 		every, due := "–", "–"
 		if u.Tip.Dress > 0 {
@@ -101,9 +100,8 @@ func (j *job) inspectionBlock() *flow.Table {
 	for i, s := range j.here.Settings {
 		settings[i] = s.ID
 	}
-	what := "coupons of " + strings.Join(settings, ", ") + ", with the same gun and tip (ISO 10447): all before the batch's first weld, " +
-		"then in " +
-		"turn from shell to shell, before its first weld; one more after new caps"
+	what := "coupons of " + strings.Join(settings, ", ") + ", same gun and tip (ISO 10447): all before the batch's first weld, then by " +
+		"turns before a shell's first weld; one more after new caps"
 	if good := words.GoodFrom(j.here); good != "" {
 		what += "; good from " + good
 	}

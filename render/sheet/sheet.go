@@ -224,14 +224,18 @@ func unplaced(d drawing) int {
 // compose draws the arranged sheets and writes them: the views with what is welded in them, the other tables, and last the
 // engineer's page.
 func (j *job) compose(set *arrangement) (drawing, error) {
-	tables := set.cut(j.blocks())
 	var pages []*page
+	var named [][]string
 	for i, figures := range set.pages {
 		if err := j.ctx.Err(); err != nil {
 			return drawing{}, err
 		}
-		p := j.newPage(set, set.zones(i), figures)
-		pages = append(pages, p)
+		pages = append(pages, j.newPage(set, set.zones(i), figures))
+		named = append(named, pages[i].named)
+	}
+	j.count(set, named)
+	tables := set.set(j.blocks())
+	for _, p := range pages {
 		tables = j.fillBeside(p, tables, set.several())
 	}
 	for _, office := range []bool{false, true} {
