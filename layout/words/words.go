@@ -38,6 +38,9 @@ func Fixed(v float64, places int) string {
 	return s
 }
 
+// Exact writes a value with the decimals that it has, as what was stated: 12, 0.125.
+func Exact(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+
 // OrDash is the text, or a dash where there is none.
 func OrDash(s string) string { return cmp.Or(s, "–") }
 

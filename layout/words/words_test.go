@@ -12,7 +12,7 @@ import (
 func TestNumbers(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{Number(0.25, 2), "0.25"}, {Number(0.25, 1), "0.2"}, {Number(12, 2), "12"}, {Number(-0.001, 2), "0"}, {Number(10000, 1), "10000"},
-		{Number(math.NaN(), 1), "?"}, {Number(math.Inf(-1), 1), "?"}, {Number(100, 0), "100"}, {Fixed(12, 2), "12.00"},
+		{Number(math.NaN(), 1), "?"}, {Number(math.Inf(-1), 1), "?"}, {Number(100, 0), "100"}, {Fixed(12, 2), "12.00"}, {Exact(0.125), "0.125"}, {Exact(10000), "10000"},
 		{Fixed(-0.001, 2), "0.00"},
 		{Fixed(math.NaN(), 2), "?"}, {Known(0, 1), "–"}, {Known(4.25, 2), "4.25"}, {OrDash(""), "–"}, {OrDash("x"), "x"},
 		{Span(3, 3), "3"}, {Span(1, 10000), "1–10000"}, {List([]int{3, 7, 8, 9}), "3, 7–9"}, {List(nil), ""}, {Listed([]int{3, 4}), "3, 4"},

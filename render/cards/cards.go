@@ -37,7 +37,7 @@ var (
 const (
 	read  = 3.5 // height of what is read at the jig, mm
 	small = paper.TextHeight
-	code  = 24.0 // side of a QR code with its white, mm
+	code  = flow.CodeSide
 )
 
 // Book is the cards of all stations; with a shell, its inspection sheets and the card that travels with it.
@@ -103,7 +103,7 @@ func (c *maker) add(title string, pages []*paper.Page) {
 // document is pages of A5 with a head; wide is what the head may take of the width.
 func (c *maker) document(kind, title string, wide float64) *flow.Document {
 	sh, field := c.plan.Shell, paper.NewField
-	return &flow.Document{Size: a5, Name: sh.Name + " · " + kind,
+	return &flow.Document{Size: a5, Letters: read, Name: sh.Name + " · " + kind,
 		Box: paper.Box{X0: zone.X0, Y0: zone.Y0 + 2*paper.FieldHigh + 5, X1: zone.X1, Y1: zone.Y1 - 5},
 		Dress: func(pen flow.Pen, n, of int) {
 			at := paper.Point{X: zone.X0, Y: zone.Y0}
@@ -130,12 +130,17 @@ func widthOf(fields []paper.Field) float64 {
 
 // station is the card that hangs at a station for the whole batch.
 func (c *maker) station(s layout.Station) []*paper.Page {
+	return flow.Fewest(func(dense bool) []*paper.Page { return c.stationSet(s, dense) })
+}
+
+func (c *maker) stationSet(s layout.Station, dense bool) []*paper.Page {
 	here := c.index.Station(s.ID)
 	name := s.ID
 	if s.Name != "" && s.Name != s.ID {
 		name += ", " + s.Name
 	}
 	d := c.document("Card of station", name, zone.Width())
+	d.Dense = dense
 	d.Note(fmt.Sprintf("Jig %s. Crew of %d. %d spot welds%s on each of %d shells.", cmp.Or(s.Jig, "–"), s.Crew, len(here.Welds), rolled(here),
 		c.plan.Shell.Batch))
 	c.guns(d, here)
@@ -157,7 +162,7 @@ func rolled(here *layout.AtStation) string {
 // guns lists the tools with their tips: how many welds, and after how many they are cared for.
 func (c *maker) guns(d *flow.Document, here *layout.AtStation) {
 	d.Title("Guns", 20)
-	t := flow.Table{Letters: read, Columns: flow.Heads("", "=Tip", ">Welds\na shell", ">Dress\nafter", ">New caps\nafter")}
+	t := flow.Table{Columns: flow.Heads("", "=Tip", ">Welds\na shell", ">Dress\nafter", ">New caps\nafter")}
 	for _, u := range here.Tools {
 		dress, caps := "–", "–"
 		if u.Tip.Dress > 0 {
@@ -181,14 +186,14 @@ func (c *maker) guns(d *flow.Document, here *layout.AtStation) {
 
 func metres(v float64) string {
 	if v > 0 {
-		return strconv.FormatFloat(v, 'f', -1, 64) + " m"
+		return words.Exact(v) + " m"
 	}
 	return "–"
 }
 
 // settings are those that are set at the timer here.
 func (c *maker) settings(d *flow.Document, here *layout.AtStation) {
-	t := flow.Table{Letters: read, Columns: flow.Heads("", "=Sheets", ">kN", ">kA", ">Squeeze, weld,\nhold, cycles",
+	t := flow.Table{Columns: flow.Heads("", "=Sheets", ">kN", ">kA", ">Squeeze, weld,\nhold, cycles",
 		">Good\nfrom mm")}
 	for _, s := range here.Settings {
 		times := fmt.Sprintf("%d, %d, %d", s.SqueezeCycles, s.WeldCycles, s.HoldCycles)
@@ -316,33 +321,7 @@ func (c *maker) coupons(d *flow.Document, here *layout.AtStation) {
 
 // travels is the card that goes with the shell from station to station.
 func (c *maker) travels() ([]*paper.Page, error) {
-	sh := c.plan.Shell
-	d := c.document("Travels with the shell", fmt.Sprintf("%s: shell %d of %d", cmp.Or(sh.Number, sh.Name), c.shell, sh.Batch),
-		zone.Width()-code-2)
-	d.Box.Y0 += 4
-	t := flow.Table{Title: "Through the stations", Letters: read, Boxes: true, High: 10, Columns: flow.Heads("", "=Station", ">Welds",
-		"Due", "Good", "Name, date")}
-	for i, s := range c.plan.Stations {
-		here := c.index.Station(s.ID)
-		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), s.ID, strconv.Itoa(len(here.Welds)), c.due(here), "",
-			"                "})
-	}
-	d.Table(t)
-	d.Note("Due: c coupons, d dressings, n changes of caps on this shell; the station's card and its inspection sheet say which. A station " +
-		"hands " +
-		"the work on once its inspection sheet is signed.")
-	marks := flow.Table{Title: "What was found, and what was done", Boxes: true, High: 7.5, Columns: flow.Heads("Station", "=What",
-		"Name, date         ")}
-	for range 3 {
-		marks.Rows = append(marks.Rows, []string{"", "", ""})
-	}
-	d.Table(marks)
-	d.Skip(3)
-	d.Draw(12, func(pen flow.Pen, box paper.Box) {
-		pen.Page.Fields(paper.Point{X: box.X0, Y: box.Y0}, []paper.Field{paper.NewField("Shell is whole and released: name, date", " ",
-			box.Width())})
-	})
-	pages := d.Pages()
+	pages := flow.Fewest(c.travelSet)
 	for k, p := range pages {
 		qr, err := paper.NewQR(pack.Code("shell", c.shell, fmt.Sprintf("travels %d/%d", k+1, len(pages)), c.hash))
 		if err != nil {
@@ -351,6 +330,35 @@ func (c *maker) travels() ([]*paper.Page, error) {
 		p.Layer("code", paper.Style{Fill: paper.Black}).QR(paper.Point{X: zone.X1 - code, Y: zone.Y0 - 2}, code/float64(qr.Modules()), qr)
 	}
 	return pages, nil
+}
+
+func (c *maker) travelSet(dense bool) []*paper.Page {
+	sh := c.plan.Shell
+	d := c.document("Travels with the shell", fmt.Sprintf("%s: shell %d of %d", cmp.Or(sh.Number, sh.Name), c.shell, sh.Batch),
+		zone.Width()-code-2)
+	d.Box.Y0 += 4
+	d.Dense = dense
+	t := flow.Table{Title: "Through the stations", Boxes: true, High: 9, Columns: flow.Heads("", "=Station", ">Welds",
+		"Due", "Good", "Name, date")}
+	for i, s := range c.plan.Stations {
+		here := c.index.Station(s.ID)
+		t.Rows = append(t.Rows, []string{strconv.Itoa(i + 1), s.ID, strconv.Itoa(len(here.Welds)), c.due(here), "",
+			"                "})
+	}
+	d.Table(t)
+	d.Note("Due: c coupons, d dressings, n new caps on this shell; the station's card says which. Hand on once the inspection sheet is signed.")
+	marks := flow.Table{Title: "What was found and done", Boxes: true, Whole: true, High: 7.5, Columns: flow.Heads("Station", "=What",
+		"Name, date         ")}
+	for range 3 {
+		marks.Rows = append(marks.Rows, []string{"", "", ""})
+	}
+	d.Table(marks)
+	d.Skip(2)
+	d.Draw(12, func(pen flow.Pen, box paper.Box) {
+		pen.Page.Fields(paper.Point{X: box.X0, Y: box.Y0}, []paper.Field{paper.NewField("Shell is whole and released: name, date", " ",
+			box.Width())})
+	})
+	return d.Pages()
 }
 
 // due counts what a station must see to on this shell.

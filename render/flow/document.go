@@ -10,12 +10,24 @@ type Document struct {
 	Name    string    // of its pages
 	Box     paper.Box // of each page, for what flows
 	Letters float64   // height of capitals; 0: paper.TextHeight
+	Dense   bool      // lines of text nearer to each other: where that saves a page
 
 	// Dress draws the head and the foot of a page once it is known how many there are; both counted from 1.
 	Dress func(pen Pen, n, of int)
 
 	pens []Pen
 	y    float64
+}
+
+// Fewest makes a document with its lines apart, or nearer to each other where that takes fewer pages.
+func Fewest(make func(dense bool) []*paper.Page) []*paper.Page {
+	pages := make(false)
+	if len(pages) > 1 {
+		if closer := make(true); len(closer) < len(pages) {
+			return closer
+		}
+	}
+	return pages
 }
 
 // pen is that of the page being filled.
@@ -45,6 +57,12 @@ func (d *Document) Room(high float64) {
 	}
 }
 
+// Left is how many mm are left on the page.
+func (d *Document) Left() float64 {
+	d.pen()
+	return d.Box.Y1 - d.y
+}
+
 // Skip leaves so many mm blank.
 func (d *Document) Skip(high float64) {
 	d.pen()
@@ -72,18 +90,25 @@ func (d *Document) Title(text string, below float64) {
 func (d *Document) Note(text string) {
 	const short = 6 // lines
 	lines := paper.Wrap(text, d.letters(), d.Box.Width())
-	d.Room(float64(min(len(lines), short)) * Pitch(d.letters()))
+	pitch := (&Table{Letters: d.letters(), Dense: d.Dense}).pitch()
+	d.Room(float64(min(len(lines), short)) * pitch)
 	for _, line := range lines {
-		d.Room(Pitch(d.letters()))
-		d.y += Pitch(d.letters())
+		d.Room(pitch)
+		d.y += pitch
 		d.pen().Words.Text(paper.Point{X: d.Box.X0, Y: d.y - 0.24*d.letters()}, d.letters(), paper.Start, line)
 	}
 	d.y++
 }
 
+// Caution writes a sentence in a box.
+func (d *Document) Caution(text string) {
+	d.Skip(2)
+	d.Table(Table{Columns: []Column{{Share: 1}}, Rows: [][]string{{text}}, Framed: true, Whole: true})
+}
+
 // Table sets a table, over as many pages as it takes.
 func (d *Document) Table(t Table) {
-	t.Cut = true
+	t.Cut, t.Dense = true, t.Dense || d.Dense
 	if t.Letters == 0 {
 		t.Letters = d.Letters
 	}

@@ -171,9 +171,7 @@ func (t *Table) widths(width float64) []float64 {
 		if shares += col.Share; col.Share > 0 {
 			continue
 		}
-		for _, line := range strings.Split(col.Head, "\n") {
-			out[c] = max(out[c], paper.Width(line, t.letters()))
-		}
+		out[c] = t.headWide(col)
 		for _, row := range t.Rows {
 			out[c] = max(out[c], min(t.widest(), paper.Width(row[c], t.letters())))
 		}
@@ -186,12 +184,42 @@ func (t *Table) widths(width float64) []float64 {
 		}
 		taken = free - least
 	}
+	t.share(out, free-taken, shares)
+	return out
+}
+
+// share divides the rest of the width among the columns with shares. One whose head is wider than its share takes what its head needs,
+// where there is so much for all.
+func (t *Table) share(out []float64, rest, shares float64) {
+	need, fixed := 0.0, make([]bool, len(out))
 	for c, col := range t.Columns {
-		if col.Share > 0 {
-			out[c] = (free - taken) * col.Share / shares
+		if fixed[c] = col.Share == 0; !fixed[c] {
+			need += t.headWide(col)
 		}
 	}
-	return out
+	for again := true; again; {
+		again = false
+		for c, col := range t.Columns {
+			if fixed[c] {
+				continue
+			}
+			if out[c] = rest * col.Share / shares; need <= rest && out[c] < t.headWide(col) {
+				out[c] = t.headWide(col)
+				rest, shares, need = rest-out[c], shares-col.Share, need-out[c]
+				fixed[c], again = true, true
+				break
+			}
+		}
+	}
+}
+
+// headWide is the width of the longest line of a column's head.
+func (t *Table) headWide(c Column) float64 {
+	wide := 0.0
+	for _, line := range strings.Split(c.Head, "\n") {
+		wide = max(wide, paper.Width(line, t.letters()))
+	}
+	return wide
 }
 
 // wrapped is a row broken into lines, by column.

@@ -34,12 +34,20 @@ func Letter(plan *layout.Plan, o price.Offer, hash string) []*paper.Page {
 	return d.Pages()
 }
 
+// document is pages about the shell: its name and what of it.
+func document(plan *layout.Plan, kind, what, hash string) *flow.Document {
+	return flow.Text(flow.Head{Plan: plan, Kind: kind, Title: plan.Shell.Name + ": " + what, ID: plan.Shell.Number, Hash: hash})
+}
+
+// Sides and foot of the letter's text, mm.
+const left, right, foot = 20.0, 200.0, 286.0
+
 // letterPages has the sender at its head.
 func letterPages(plan *layout.Plan, o price.Offer, hash string) *flow.Document {
 	field := paper.NewField
 	return &flow.Document{
 		Size: paper.A4, Name: "Quote · " + plan.Shell.Name,
-		Box: paper.Box{X0: left, Y0: 48, X1: right, Y1: bottom - 8},
+		Box: paper.Box{X0: left, Y0: 48, X1: right, Y1: 279},
 		Dress: func(pen flow.Pen, n, of int) {
 			pen.Words.Text(paper.Point{X: left, Y: 18}, 5, paper.Start, paper.Fit(cmp.Or(plan.Shell.Owner, plan.Shell.Creator, plan.Shell.Name),
 				5, 120))
@@ -49,7 +57,7 @@ func letterPages(plan *layout.Plan, o price.Offer, hash string) *flow.Document {
 				field("Valid for", fmt.Sprintf("%d days", o.Terms.Valid), 20), field("Prices in", o.Currency, 18),
 				field("Shells", strconv.Itoa(o.Batch.Shells), 15), field("Status", plan.Standing(), 61), field("Page", fmt.Sprintf("%d/%d", n, of),
 					15)})
-			pen.Words.Text(paper.Point{X: left, Y: bottom - 1}, paper.TextHeight, paper.Start, paper.Fit("Plan "+hash, paper.TextHeight,
+			pen.Words.Text(paper.Point{X: left, Y: foot}, paper.TextHeight, paper.Start, paper.Fit("Plan "+hash, paper.TextHeight,
 				right-left))
 		},
 	}
@@ -101,7 +109,7 @@ func priceTable(d *flow.Document, o price.Offer) {
 	t := flow.Table{Columns: flow.Heads("=", ">Shells", ">"+o.Currency+" each", ">"+o.Currency), Letters: 3.5, Rows: [][]string{
 		{"Body shells", strconv.Itoa(b.Shells), layout.Money(b.Each), layout.Money(b.Net)}}}
 	if b.VAT > 0 {
-		t.Rows = append(t.Rows, []string{"Value-added tax, " + short(o.Terms.VAT) + " %", "", "", layout.Money(b.VAT)},
+		t.Rows = append(t.Rows, []string{"Value-added tax, " + words.Exact(o.Terms.VAT) + " %", "", "", layout.Money(b.VAT)},
 			[]string{"Total with tax", "", "", layout.Money(b.Gross)})
 		t.Total = true
 	}
@@ -155,7 +163,7 @@ func terms(d *flow.Document, plan *layout.Plan, o price.Offer) {
 	}
 	add("Valid", valid+".")
 	if o.Terms.Weeks > 0 {
-		add("Delivery", short(o.Terms.Weeks)+" weeks from order.")
+		add("Delivery", words.Exact(o.Terms.Weeks)+" weeks from order.")
 	}
 	if o.Terms.Terms != "" {
 		add("Terms", o.Terms.Terms)

@@ -129,7 +129,7 @@ func learning(plan *layout.Plan) []Picture {
 	plot.Marks = []chart.Mark{{At: plot.Line[0], Text: "first " + words.Fixed(first, 1)}}
 	note := fmt.Sprintf("Practice shortens hand work to %s of its time at each doubling of the count (cumulative average, Wright 1936); "+
 		"what runs "+
-		"at the machine's pace stays.", short(plan.Labour.Practice.Rate))
+		"at the machine's pace stays.", words.Exact(plan.Labour.Practice.Rate))
 	if b := plan.Labour.Practice.Before; b > 0 {
 		note += fmt.Sprintf(" %d shells were made before this batch.", b)
 	}
@@ -184,7 +184,7 @@ func (pic Picture) onto(d *flow.Document) {
 
 // PicturePages are all pictures of the estimate on pages of A4.
 func PicturePages(plan *layout.Plan, hash string) []*paper.Page {
-	d := document(plan, "Estimate", plan.Shell.Name+": the estimate in pictures", plan.Shell.Number, hash)
+	d := document(plan, "Estimate", "the estimate in pictures", hash)
 	for _, pic := range Pictures(plan) {
 		pic.onto(d)
 	}

@@ -15,7 +15,7 @@ import (
 
 // Workings are what stands behind a quote, for the works alone: costs and margin, people paid, steel to buy, and the pictures.
 func Workings(plan *layout.Plan, o price.Offer, hash string) []*paper.Page {
-	d := document(plan, "Quote workings", plan.Shell.Name+": for the works alone", plan.Shell.Number, hash)
+	d := document(plan, "Quote workings", "for the works alone", hash)
 	box(d, "For the works alone: not to be sent with the quote.")
 	if len(o.Notes) > 0 {
 		t := flow.Table{Title: "To look at before it is sent", Columns: flow.Heads("=")}
@@ -62,12 +62,12 @@ func buildUp(o price.Offer) flow.Table {
 		row(l.What, func(p price.Priced) float64 { return p.Lines[i].Total })
 	}
 	row("cost", func(p price.Priced) float64 { return p.Cost })
-	row("margin, "+short(o.Terms.Margin)+" %", func(p price.Priced) float64 { return p.Margin })
+	row("margin, "+words.Exact(o.Terms.Margin)+" %", func(p price.Priced) float64 { return p.Margin })
 	row("discount", func(p price.Priced) float64 { return -p.Discount })
 	row("rounding", func(p price.Priced) float64 { return p.Net - (p.Cost + p.Margin - p.Discount) })
 	row("net price", func(p price.Priced) float64 { return p.Net })
 	row("one shell", func(p price.Priced) float64 { return p.Each })
-	row("value-added tax, "+short(o.Terms.VAT)+" %", func(p price.Priced) float64 { return p.VAT })
+	row("value-added tax, "+words.Exact(o.Terms.VAT)+" %", func(p price.Priced) float64 { return p.VAT })
 	row("with tax", func(p price.Priced) float64 { return p.Gross })
 	return t
 }
@@ -97,7 +97,7 @@ func paid(d *flow.Document, plan *layout.Plan) {
 
 // Steel is the list that goes to the steel merchant.
 func Steel(plan *layout.Plan, hash string) []*paper.Page {
-	d := document(plan, "Steel to buy", plan.Shell.Name+": sheet steel for the batch", plan.Shell.Number, hash)
+	d := document(plan, "Steel to buy", "sheet steel for the batch", hash)
 	if standing := plan.Standing(); standing != layout.ForProduction {
 		box(d, "Not to be ordered from: "+standing+".")
 	}
@@ -113,16 +113,18 @@ func steelTable(d *flow.Document, plan *layout.Plan) {
 	mass, cost, unpriced := 0.0, 0.0, 0
 	for _, s := range plan.Cost.Steel {
 		for _, c := range s.Cuts {
-			t.Rows = append(t.Rows, []string{s.Grade, short(s.Thickness), s.Coating, fmt.Sprintf("%s x %s", short(c.Length), short(c.Width)),
+			t.Rows = append(t.Rows, []string{s.Grade, words.Exact(s.Thickness), s.Coating,
+				words.Exact(c.Length) + " x " + words.Exact(c.Width),
 				strconv.Itoa(c.Pieces), words.Fixed(c.Mass*float64(c.Pieces), 1), "", "", strings.Join(c.Panels, ", ")})
 		}
 		each, sum := "–", "–"
 		if s.PerKilo > 0 {
-			each, sum = short(s.PerKilo), layout.Money(s.Cost)
+			each, sum = words.Exact(s.PerKilo), layout.Money(s.Cost)
 		} else {
 			unpriced++
 		}
-		t.Rows = append(t.Rows, []string{s.Grade, short(s.Thickness), s.Coating, "all", strconv.Itoa(s.Pieces), words.Fixed(s.Mass, 1), each, sum,
+		t.Rows = append(t.Rows, []string{s.Grade, words.Exact(s.Thickness), s.Coating, "all",
+			strconv.Itoa(s.Pieces), words.Fixed(s.Mass, 1), each, sum,
 			"thickness " + s.Tolerance})
 		mass, cost = mass+s.Mass, cost+s.Cost
 	}
@@ -142,5 +144,5 @@ func steelTable(d *flow.Document, plan *layout.Plan) {
 func AllowanceWords(plan *layout.Plan) string {
 	return fmt.Sprintf("Blanks are the least rectangle that holds a panel laid flat, with %s mm on every side to trim away and %s mm for "+
 		"the blank "+
-		"holder of the press, in whole millimetres.", short(plan.Cost.TrimAllowance), short(plan.Cost.PressAllowance))
+		"holder of the press, in whole millimetres.", words.Exact(plan.Cost.TrimAllowance), words.Exact(plan.Cost.PressAllowance))
 }

@@ -8,6 +8,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/words"
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
 
@@ -15,27 +16,26 @@ import (
 func (b *binder) contents(title string, own int) []*paper.Page {
 	sh := b.plan.Shell
 	w := b.work("Print set", sh.Name, sh.Number)
-	w.heading(title, 40)
-	w.draw(table{columns: []column{{"", 1, false}, {"", 1, true}}, rows: b.figures()})
+	w.Table(flow.Table{Title: title, Columns: []flow.Column{{Share: 1}, {Share: 1, Right: true}}, Rows: b.figures()})
 	if b.broken() > 0 {
-		w.caution("CAUTION: rules are broken. Do not weld from this set before they are settled: the maps list them.")
+		w.Caution("CAUTION: rules are broken. Do not weld from this set before they are settled: the maps list them.")
 	}
-	w.heading("Contents", 20)
-	t := table{columns: []column{{"Document", 1, false}, {"Paper", 0, false}, {"Sheets", 0, true}, {"Page", 0, true}}}
+	t := flow.Table{Title: "Contents", Columns: []flow.Column{{Head: "Document", Share: 1}, {Head: "Paper"}, {Head: "Sheets", Right: true},
+		{Head: "Page", Right: true}}}
 	page := own + 1
 	for i, p := range b.parts {
 		if p.level < 2 {
-			t.rows = append(t.rows, b.entry(i, page))
+			t.Rows = append(t.Rows, b.entry(i, page))
 		}
 		page += len(p.pages)
 	}
-	w.draw(t)
-	w.heading("Before use", 20)
-	w.note("Print every sheet at 100 % on the paper named. Maps, strips and this set belong to one plan: the number after PLAN begins " +
+	w.Table(t)
+	w.Title("Before use", 20)
+	w.Note("Print every sheet at 100 % on the paper named. Maps, strips and this set belong to one plan: the number after PLAN begins " +
 		"alike on every sheet. A set of an earlier plan is destroyed.")
-	w.note("Settings are starting values and are proved by test before the first weld. Local rules, the maker's instructions and the " +
+	w.Note("Settings are starting values and are proved by test before the first weld. Local rules, the maker's instructions and the " +
 		"judgement of licensed people come before this set.")
-	return w.finish()
+	return w.Pages()
 }
 
 // entry is a line of the list: a document with all that is below it, which begins at a page. Stations are headings.

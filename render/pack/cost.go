@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"seamwright/layout"
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
 
@@ -14,18 +15,18 @@ import (
 func (b *binder) cost() []*paper.Page {
 	p, c := b.plan, b.plan.Cost
 	w := b.work("Cost sheet", p.Shell.Name, p.Shell.Number)
-	w.heading("Cost of welding", 24)
-	w.draw(table{columns: []column{{"", 1, false}, {"", 0, true}}, rows: [][]string{
+	w.Table(flow.Table{Title: "Cost of welding", Columns: []flow.Column{{Share: 1}, {Right: true}}, Rows: [][]string{
 		{"A shell", layout.Money(c.CostPerShell) + " " + c.Currency},
 		{"The batch of " + strconv.Itoa(c.Batch), layout.Money(c.CostPerBatch) + " " + c.Currency},
 		{"Work a shell, jig preparation shared over the batch", number(c.MinutesPerShell, 1) + " man-min"},
 		{"Roller seam a shell", number(c.RollerMetresPerShell, 2) + " m"},
 	}})
 	merged := goods(c.Lines)
-	w.heading("Where the money goes: "+c.Currency+" a shell", 40)
+	w.Title("Where the money goes: "+c.Currency+" a shell", 40)
 	var bars []bar
-	t := table{total: true, columns: []column{{"What", 1, false}, {"Quantity a shell", 0, true}, {"Unit", 0, false}, {"Each", 0, true},
-		{c.Currency + " a shell", 0, true}, {"Share", 0, true}, {c.Currency + " the batch", 0, true}}}
+	t := flow.Table{Total: true, Columns: []flow.Column{{Head: "What", Share: 1}, {Head: "Quantity a shell", Right: true}, {Head: "Unit"},
+		{Head: "Each", Right: true},
+		{Head: c.Currency + " a shell", Right: true}, {Head: "Share", Right: true}, {Head: c.Currency + " the batch", Right: true}}}
 	sum := 0.0
 	for _, l := range merged {
 		sum += l.Total
@@ -36,21 +37,21 @@ func (b *binder) cost() []*paper.Page {
 			percent = number(100*l.Total/sum, 1) + " %"
 		}
 		bars = append(bars, bar{l.What, l.Total, layout.Money(l.Total) + "  " + percent})
-		t.rows = append(t.rows, []string{l.What, quantity(l.Quantity), l.Unit, number(l.Each, 4), layout.Money(l.Total), percent,
+		t.Rows = append(t.Rows, []string{l.What, quantity(l.Quantity), l.Unit, number(l.Each, 4), layout.Money(l.Total), percent,
 			layout.Money(l.Total * float64(c.Batch))})
 	}
 	w.bars(bars)
-	w.heading("What is paid for", 24)
-	t.rows = append(t.rows, []string{"Together", "", "", "", layout.Money(sum), "", layout.Money(layout.Times(sum, c.Batch))})
-	w.draw(t)
+	t.Title = "What is paid for"
+	t.Rows = append(t.Rows, []string{"Together", "", "", "", layout.Money(sum), "", layout.Money(layout.Times(sum, c.Batch))})
+	w.Table(t)
 	b.costByStation(w)
-	w.heading("Not in these figures", 12)
-	w.note("Panels and their steel, people who stand by, freight, gauges, painting and trim. Lines are rounded one by one, sums from what " +
+	w.Title("Not in these figures", 12)
+	w.Note("Panels and their steel, people who stand by, freight, gauges, painting and trim. Lines are rounded one by one, sums from what " +
 		"they " +
 		"are the sum of; the batch is the cents of a shell times its number. Every line with the inputs that it follows from is in cost.csv " +
 		"and " +
 		"in the workbook.")
-	return w.finish()
+	return w.Pages()
 }
 
 // quantity keeps small numbers readable.
@@ -84,8 +85,9 @@ func goods(lines []layout.Line) []layout.Line {
 
 func (b *binder) costByStation(w *work) {
 	c := b.plan.Cost
-	t := table{total: true, columns: []column{{"Station", 1, false}, {"Man-min", 0, true}, {c.Currency + " a shell", 0, true},
-		{"Share", 0, true}, {c.Currency + " the batch", 0, true}}}
+	t := flow.Table{Total: true, Columns: []flow.Column{{Head: "Station", Share: 1}, {Head: "Man-min", Right: true},
+		{Head: c.Currency + " a shell", Right: true},
+		{Head: "Share", Right: true}, {Head: c.Currency + " the batch", Right: true}}}
 	man, sum := 0.0, 0.0
 	for _, s := range b.plan.Labour.Stations {
 		man, sum = man+s.ManMinutes, sum+s.Cost
@@ -99,12 +101,12 @@ func (b *binder) costByStation(w *work) {
 		if sum > 0 {
 			percent = number(100*s.Cost/sum, 1) + " %"
 		}
-		t.rows = append(t.rows, []string{name, number(s.ManMinutes, 1), layout.Money(s.Cost), percent, layout.Money(s.Cost * float64(c.Batch))})
+		t.Rows = append(t.Rows, []string{name, number(s.ManMinutes, 1), layout.Money(s.Cost), percent, layout.Money(s.Cost * float64(c.Batch))})
 	}
-	if len(t.rows) == 0 {
+	if len(t.Rows) == 0 {
 		return
 	}
-	t.rows = append(t.rows, []string{"All", number(man, 1), layout.Money(sum), "", layout.Money(layout.Times(sum, c.Batch))})
-	w.heading(fmt.Sprintf("By station, batch of %d", c.Batch), 24)
-	w.draw(t)
+	t.Rows = append(t.Rows, []string{"All", number(man, 1), layout.Money(sum), "", layout.Money(layout.Times(sum, c.Batch))})
+	t.Title = fmt.Sprintf("By station, batch of %d", c.Batch)
+	w.Table(t)
 }

@@ -6,6 +6,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/render/chart"
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
 
@@ -31,18 +32,24 @@ const (
 	letterBacks = "letter backs"
 )
 
+// Room in mm of a chart above its first row, with the scale, and below its last.
+const (
+	ganttHead = 6.0
+	ganttFoot = 2.0
+)
+
 // ganttHigh is the room that a chart takes with its legend.
-func ganttHigh(rows []row) float64 { return float64(len(rows))*rowHigh + 22 }
+func ganttHigh(rows []row) float64 { return ganttHead + float64(len(rows))*rowHigh + ganttFoot + 14 }
 
 // chart writes a heading and a chart below it, on one page where they fit onto one.
 func (w *work) chart(title, note string, rows []row) {
 	follows := ganttHigh(rows) + 2*linePitch
-	if follows > bottom-top-20 {
+	if follows > w.Box.Height()-20 {
 		follows = 40
 	}
-	w.heading(title, follows)
+	w.Title(title, follows)
 	if note != "" {
-		w.note(note)
+		w.Note(note)
 	}
 	w.gantt(rows)
 }
@@ -58,32 +65,27 @@ func (w *work) gantt(rows []row) {
 	if !(end > 0) || math.IsInf(end, 0) {
 		return
 	}
-	step := chart.Step(end, 8)
-	scale := (wide - nameWide) / end
-	if whole := ganttHigh(rows); whole < bottom-top {
-		w.room(whole)
+	if whole := ganttHigh(rows); whole < w.Box.Height() {
+		w.Room(whole)
 	}
 	for i := 0; i < len(rows); {
-		w.room(3*rowHigh + 8)
-		n := min(len(rows)-i, max(1, int((bottom-w.leaf().y-8)/rowHigh)))
-		w.ganttPart(rows[i:i+n], scale, step, end)
-		if i += n; i < len(rows) {
-			w.turn()
-		}
+		w.Room(ganttHead + ganttFoot + 3*rowHigh)
+		n := min(len(rows)-i, max(1, int((w.Left()-ganttHead-ganttFoot)/rowHigh)))
+		w.Draw(ganttHead+float64(n)*rowHigh+ganttFoot, func(pen flow.Pen, box paper.Box) { ganttPart(pen, box, rows[i:i+n], end) })
+		i += n
 	}
 }
 
-// ganttPart draws as many rows as fit onto the page, with the scale above them.
-func (w *work) ganttPart(rows []row, scale, step, end float64) {
-	l := w.leaf()
-	p := l.page
-	l.y += 6
-	head, foot := l.y, l.y+float64(len(rows))*rowHigh
+// ganttPart draws rows from 0 min to an end into a box, with the scale above them.
+func ganttPart(pen flow.Pen, box paper.Box, rows []row, end float64) {
+	zero := box.X0 + nameWide
+	step, scale := chart.Step(end, 8), (box.X1-zero)/end
+	head, foot := box.Y0+ganttHead, box.Y1-ganttFoot
 	for k := 0; float64(k)*step <= end+1e-9; k++ {
-		x := left + nameWide + float64(k)*step*scale
-		l.Thin.Line(paper.Point{X: x, Y: head}, paper.Point{X: x, Y: foot})
+		x := zero + float64(k)*step*scale
+		pen.Thin.Line(paper.Point{X: x, Y: head}, paper.Point{X: x, Y: foot})
 		anchor := paper.Middle
-		if x > right-6 {
+		if x > box.X1-6 {
 			anchor = paper.End
 		}
 		text := number(float64(k)*step, 0)
@@ -91,19 +93,18 @@ func (w *work) ganttPart(rows []row, scale, step, end float64) {
 			text = "0 min"
 			anchor = paper.Start
 		}
-		l.Words.Text(paper.Point{X: x, Y: head - 1.2}, small, anchor, text)
+		pen.Words.Text(paper.Point{X: x, Y: head - 1.2}, small, anchor, text)
 	}
 	for i, r := range rows {
 		y := head + float64(i)*rowHigh
-		l.Words.Text(paper.Point{X: left, Y: y + rowHigh/2 + small/2}, small, paper.Start, paper.Fit(r.name, small, nameWide-2))
+		pen.Words.Text(paper.Point{X: box.X0, Y: y + rowHigh/2 + small/2}, small, paper.Start, paper.Fit(r.name, small, nameWide-2))
 		for _, s := range r.slots {
 			if s.to > s.from {
-				drawSlot(p, s, paper.Box{X0: left + nameWide + s.from*scale, Y0: y + 0.8, X1: left + nameWide + s.to*scale, Y1: y + rowHigh - 0.8})
+				drawSlot(pen.Page, s, paper.Box{X0: zero + s.from*scale, Y0: y + 0.8, X1: zero + s.to*scale, Y1: y + rowHigh - 0.8})
 			}
 		}
 	}
-	l.Rules.Line(paper.Point{X: left + nameWide, Y: head}, paper.Point{X: left + nameWide, Y: foot})
-	l.y = foot + 2
+	pen.Rules.Line(paper.Point{X: zero, Y: head}, paper.Point{X: zero, Y: foot})
 }
 
 // drawSlot draws a bar with its letter, where that fits.
@@ -134,25 +135,33 @@ func layer(p *paper.Page, name string, style paper.Style) *paper.Layer {
 
 // legend explains the letters in use.
 func (w *work) legend(used []bool) {
-	w.room(2 * rowHigh)
-	l := w.leaf()
-	x := left
-	l.y += 4.5
+	const lineHigh = 5.5
+	var lines [][]phase
+	x := 0.0
 	for i, p := range phases {
 		if !used[i] {
 			continue
 		}
-		width := 7 + paper.Width(p.name, small) + 4
-		if x+width > right {
-			x = left
-			l.y += 5.5
+		if x += p.legendWide(); len(lines) == 0 || x > w.Box.Width() {
+			lines = append(lines, nil)
+			x = p.legendWide()
 		}
-		drawSlot(l.page, slot{letter: p.letter, tint: p.tint, to: 1}, paper.Box{X0: x, Y0: l.y - 3.3, X1: x + 5.5, Y1: l.y + 0.9})
-		l.Words.Text(paper.Point{X: x + 7, Y: l.y}, small, paper.Start, p.name)
-		x += width
+		lines[len(lines)-1] = append(lines[len(lines)-1], p)
 	}
-	l.y += 2
+	w.Draw(float64(len(lines))*lineHigh+1, func(pen flow.Pen, box paper.Box) {
+		for k, line := range lines {
+			x, y := box.X0, box.Y0+float64(k)*lineHigh+4.5
+			for _, p := range line {
+				drawSlot(pen.Page, slot{letter: p.letter, tint: p.tint, to: 1}, paper.Box{X0: x, Y0: y - 3.3, X1: x + 5.5, Y1: y + 0.9})
+				pen.Words.Text(paper.Point{X: x + 7, Y: y}, small, paper.Start, p.name)
+				x += p.legendWide()
+			}
+		}
+	})
 }
+
+// legendWide is the width that a phase takes in a legend.
+func (p phase) legendWide() float64 { return 7 + paper.Width(p.name, small) + 4 }
 
 // bar is one line of a bar chart.
 type bar struct {
@@ -171,24 +180,22 @@ func (w *work) bars(list []bar) {
 	if !(greatest-least > 0) || math.IsInf(greatest-least, 0) {
 		return
 	}
-	scale := (wide - name - figure) / (greatest - least)
-	zero := left + name - least*scale
-	w.leaf().y += 2
+	scale := (w.Box.Width() - name - figure) / (greatest - least)
+	w.Skip(2)
 	for _, b := range list {
-		w.room(5.6)
-		l := w.leaf()
-		l.Words.Text(paper.Point{X: left, Y: l.y + 4}, small, paper.Start, paper.Fit(b.name, small, name-2))
-		box := paper.Box{X0: zero, Y0: l.y + 0.7, X1: zero + b.value*scale, Y1: l.y + 4.9}
-		tint := paper.Ink("#c4c4c4")
-		if b.value < 0 {
-			box.X0, box.X1, tint = box.X1, box.X0, "#ffffff"
-		}
-		if box.Width() > 0 {
-			layerFor(l.page, tint).Rect(box)
-		}
-		l.Words.Text(paper.Point{X: right, Y: l.y + 4}, small, paper.End, b.text)
-		l.Rules.Line(paper.Point{X: zero, Y: l.y}, paper.Point{X: zero, Y: l.y + 5.6})
-		l.y += 5.6
+		w.Draw(5.6, func(pen flow.Pen, box paper.Box) {
+			zero, y := box.X0+name-least*scale, box.Y0+4
+			pen.Words.Text(paper.Point{X: box.X0, Y: y}, small, paper.Start, paper.Fit(b.name, small, name-2))
+			pen.Words.Text(paper.Point{X: box.X1, Y: y}, small, paper.End, b.text)
+			filled, tint := paper.Box{X0: zero, Y0: box.Y0 + 0.7, X1: zero + b.value*scale, Y1: y + 0.9}, paper.Ink("#c4c4c4")
+			if b.value < 0 {
+				filled.X0, filled.X1, tint = filled.X1, filled.X0, paper.White
+			}
+			if filled.Width() > 0 {
+				layerFor(pen.Page, tint).Rect(filled)
+			}
+			pen.Rules.Line(paper.Point{X: zero, Y: box.Y0}, paper.Point{X: zero, Y: box.Y1})
+		})
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/words"
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
 
@@ -17,9 +18,8 @@ import (
 func (b *binder) labour() []*paper.Page {
 	p := b.plan
 	w := b.work("Labour sheet", p.Shell.Name, p.Shell.Number)
-	w.heading("Work on one shell of the batch", 30)
-	w.draw(table{columns: []column{{"", 1, false}, {"", 0, true}}, rows: b.workFigures()})
-	w.heading("Where the minutes go: man-minutes a shell", 40)
+	w.Table(flow.Table{Title: "Work on one shell of the batch", Columns: []flow.Column{{Share: 1}, {Right: true}}, Rows: b.workFigures()})
+	w.Title("Where the minutes go: man-minutes a shell", 40)
 	w.bars(workBars(p.Labour.Lines))
 	from, _ := b.index.FirstShells(1)
 	var rows []row
@@ -35,7 +35,7 @@ func (b *binder) labour() []*paper.Page {
 	}
 	b.stationTable(w)
 	b.factors(w)
-	return w.finish()
+	return w.Pages()
 }
 
 // workFigures are the work in numbers.
@@ -132,10 +132,12 @@ func (b *binder) line(w *work) {
 }
 
 func (b *binder) stationTable(w *work) {
-	t := table{total: true, columns: []column{
-		{"Station", 1, false}, {"Crew", 0, true}, {"Welds", 0, true}, {"Rolled\nm", 0, true}, {"Spots\nman-min", 0, true},
-		{"Rollers\nman-min", 0, true}, {"Handling\nman-min", 0, true},
-		{"Together\nman-min", 0, true}, {"At the\njig min", 0, true}, {"Jig made\nready for\nthe batch\nmin", 0, true},
+	t := flow.Table{Total: true, Columns: []flow.Column{
+		{Head: "Station", Share: 1}, {Head: "Crew", Right: true}, {Head: "Welds", Right: true}, {Head: "Rolled\nm", Right: true},
+		{Head: "Spots\nman-min", Right: true},
+		{Head: "Rollers\nman-min", Right: true}, {Head: "Handling\nman-min", Right: true},
+		{Head: "Together\nman-min", Right: true}, {Head: "At the\njig min", Right: true},
+		{Head: "Jig made\nready for\nthe batch\nmin", Right: true},
 	}}
 	var sum layout.StationLabour
 	for _, s := range b.plan.Labour.Stations {
@@ -143,19 +145,19 @@ func (b *binder) stationTable(w *work) {
 		if s.Name != "" && s.Name != s.Station {
 			name += ", " + s.Name
 		}
-		t.rows = append(t.rows, labourRow(name, s))
+		t.Rows = append(t.Rows, labourRow(name, s))
 		sum.Crew, sum.Welds, sum.RollerMetre = sum.Crew+s.Crew, sum.Welds+s.Welds, sum.RollerMetre+s.RollerMetre
 		sum.Weld, sum.Roll, sum.Handling, sum.ManMinutes, sum.Prepare = sum.Weld+s.Weld, sum.Roll+s.Roll, sum.Handling+s.Handling,
 			sum.ManMinutes+s.ManMinutes, sum.Prepare+s.Prepare
 	}
-	if len(t.rows) == 0 {
+	if len(t.Rows) == 0 {
 		return
 	}
 	last := labourRow("All", sum)
 	last[8] = ""
-	t.rows = append(t.rows, last)
-	w.heading("Stations", 24)
-	w.draw(t)
+	t.Rows = append(t.Rows, last)
+	t.Title = "Stations"
+	w.Table(t)
 }
 
 func labourRow(name string, s layout.StationLabour) []string {
@@ -164,17 +166,17 @@ func labourRow(name string, s layout.StationLabour) []string {
 }
 
 func (b *binder) factors(w *work) {
-	t := table{columns: []column{{"Factor", 1, false}, {"Value", 0, true}, {"Source", 2, false}}}
+	t := flow.Table{Columns: []flow.Column{{Head: "Factor", Share: 1}, {Head: "Value", Right: true}, {Head: "Source", Share: 2}}}
 	for _, f := range b.plan.Labour.Factors {
 		value := "–"
 		if f.Value != 0 && !math.IsNaN(f.Value) {
 			value = number(f.Value, 4)
 		}
-		t.rows = append(t.rows, []string{f.Name, value, f.Source})
+		t.Rows = append(t.Rows, []string{f.Name, value, f.Source})
 	}
-	if len(t.rows) > 0 {
-		w.heading("What is laid on the work", 20)
-		w.draw(t)
+	if len(t.Rows) > 0 {
+		t.Title = "What is laid on the work"
+		w.Table(t)
 	}
 }
 
@@ -188,19 +190,20 @@ func (b *binder) stationLabour(st layout.Station) []*paper.Page {
 			"batch's average, practice and allowances laid on all phases in proportion.", st.Crew, number(here.Minutes(), 1), st.Crewing.Sure(),
 			st.Welds), crewRows(here, 0))
 	w.legend(b.usedPhases(st.ID))
-	w.heading("Where the minutes go: man-minutes a shell", 40)
+	w.Title("Where the minutes go: man-minutes a shell", 40)
 	w.bars(workBars(here.Lines))
-	t := table{columns: []column{{"", 0, true}, {"Do", 0, false}, {"How", 1, false}, {"Who", 0, false}, {"From\nmin", 0, true},
-		{"To\nmin", 0, true}}}
+	t := flow.Table{Columns: []flow.Column{{Right: true}, {Head: "Do"}, {Head: "How", Share: 1}, {Head: "Who"},
+		{Head: "From\nmin", Right: true},
+		{Head: "To\nmin", Right: true}}}
 	for n, s := range st.Steps {
-		t.rows = append(t.rows, []string{strconv.Itoa(n + 1), string(s.Do), s.Text, words.Listed(s.Persons), number(s.From, 1), number(s.To, 1)})
+		t.Rows = append(t.Rows, []string{strconv.Itoa(n + 1), string(s.Do), s.Text, words.Listed(s.Persons), number(s.From, 1), number(s.To, 1)})
 	}
-	if len(t.rows) > 0 {
-		w.heading("Order of work", 24)
-		w.draw(t)
+	if len(t.Rows) > 0 {
+		t.Title = "Order of work"
+		w.Table(t)
 	}
 	b.persons(w, st)
-	return w.finish()
+	return w.Pages()
 }
 
 // persons writes a line of steps for each person of a crew of several.
@@ -209,18 +212,19 @@ func (b *binder) persons(w *work, st layout.Station) {
 		return
 	}
 	for k, own := range st.Persons() {
-		t := table{columns: []column{{"From\nmin", 0, true}, {"To\nmin", 0, true}, {"Step", 0, true}, {"Do", 0, false},
-			{"Welds or joints", 1, false}}}
+		t := flow.Table{Columns: []flow.Column{{Head: "From\nmin", Right: true}, {Head: "To\nmin", Right: true}, {Head: "Step", Right: true},
+			{Head: "Do"},
+			{Head: "Welds or joints", Share: 1}}}
 		for _, v := range own {
 			row := []string{number(v.From, 1), number(v.To, 1), "", "wait", ""}
 			if v.Step > 0 {
 				row[2], row[3] = strconv.Itoa(v.Step), string(v.Do)
 				row[4] = strings.Join(append(listed(words.Welds(b.index, v.Runs)), v.Joints...), ", ")
 			}
-			t.rows = append(t.rows, row)
+			t.Rows = append(t.Rows, row)
 		}
-		w.heading(fmt.Sprintf("Person %d", k+1), 24)
-		w.draw(t)
+		t.Title = fmt.Sprintf("Person %d", k+1)
+		w.Table(t)
 	}
 }
 

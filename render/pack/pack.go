@@ -16,6 +16,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/words"
+	"seamwright/render/flow"
 	"seamwright/render/offer"
 	"seamwright/render/paper"
 	"seamwright/render/sheet"
@@ -100,13 +101,15 @@ func Inspection(plan *layout.Plan, index *layout.Index, station string, n int, h
 		if err != nil {
 			return nil, fmt.Errorf("inspection sheet of %s: %w", station, err)
 		}
-		p.Layer("code", paper.Style{Fill: paper.Black}).QR(paper.Point{X: right - codeHigh, Y: 8}, codeHigh/float64(code.Modules()), code)
+		p.Layer("code", paper.Style{Fill: paper.Black}).QR(codeAt,
+			flow.CodeSide/float64(code.Modules()), code)
 	}
 	return pages, nil
 }
 
-// codeHigh is the side of a sheet's QR code with its white, mm: at half a millimetre a module, 84 bytes (ISO/IEC 18004, from memory).
-const codeHigh = 24.0
+// codeAt is where a sheet's QR code stands, beside the fields of its head. Its side has half a millimetre for a module, at 84 bytes
+// (ISO/IEC 18004, from memory).
+var codeAt = paper.Point{X: 176, Y: 8}
 
 // Code is what a sheet's QR code says: station, shell, sheet and the beginning of the plan's number.
 func Code(station string, shell int, sheet, hash string) string {

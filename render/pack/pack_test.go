@@ -190,7 +190,7 @@ func TestSheetsAreTidy(t *testing.T) {
 					if l.Name == "sheet" {
 						continue
 					}
-					if b.X0 < left-1e-6 || b.X1 > right+1e-6 || b.Y0 < 10-1e-6 || b.Y1 > paper.A4.Height-10+1e-6 {
+					if b.X0 < 20-1e-6 || b.X1 > paper.A4.Width-10+1e-6 || b.Y0 < 10-1e-6 || b.Y1 > paper.A4.Height-10+1e-6 {
 						t.Errorf("%s %d: layer %s: %v is beyond the frame", name, i+1, l.Name, b)
 					}
 					if it.Kind != paper.Text {
@@ -388,6 +388,7 @@ func TestLongTreesKeepToThePage(t *testing.T) {
 			plan.Subassemblies[0].Parts = append(plan.Subassemblies[0].Parts, id)
 		}
 		b := binder{plan: plan, index: layout.NewIndex(plan)}
+		bottom := b.work("", "", "").Box.Y1
 		for i, p := range b.tree() {
 			for _, l := range p.Layers {
 				for _, it := range l.Items {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
 
@@ -25,7 +26,8 @@ func (t *twig) panel() bool { return len(t.parts) == 0 && len(t.lines) == 0 }
 // Measures of the tree on paper, mm.
 const (
 	leafHigh  = 6.2
-	boxAir    = 2.5 // between boxes
+	boxAir    = 2.5   // between boxes
+	treeWide  = 180.0 // of a page
 	panelWide = 58.0
 	columnAir = 8.0 // between columns, for the lines
 	deepest   = 3   // sub-assemblies within each other that find room side by side
@@ -34,14 +36,14 @@ const (
 // tree is the sheet of sub-assemblies: panels on the left, what they become on the right.
 func (b *binder) tree() []*paper.Page {
 	w := b.work("Tree of sub-assemblies", b.plan.Shell.Name, b.plan.Shell.Number)
-	w.heading("What is made of what, and where", 30)
-	w.note("Each line leads a panel, with its sheet thickness in mm, or a sub-assembly to the station where it is welded on.")
+	w.Title("What is made of what, and where", 30)
+	w.Note("Each line leads a panel, with its sheet thickness in mm, or a sub-assembly to the station where it is welded on.")
 	for _, root := range b.roots() {
-		for _, t := range split(root, bottom-top-24) {
+		for _, t := range split(root, w.Box.Height()-24) {
 			w.grow(t)
 		}
 	}
-	return w.finish()
+	return w.Pages()
 }
 
 // roots are what no other part is made of.
@@ -123,7 +125,7 @@ func (b *binder) made(st layout.Station) []string {
 
 // boxWide is the width of a sub-assembly's box where so many stand side by side.
 func boxWide(columns int) float64 {
-	return math.Min(60, (wide-panelWide-columnAir*float64(columns))/float64(max(1, columns)))
+	return math.Min(60, (treeWide-panelWide-columnAir*float64(columns))/float64(max(1, columns)))
 }
 
 // text is what stands in a sub-assembly's box.
@@ -202,57 +204,62 @@ func split(t *twig, page float64) []*twig {
 
 // grow draws a tree.
 func (w *work) grow(t *twig) {
+	const above = 6.0
 	width := boxWide(t.rank())
 	high := t.high(width)
-	w.room(high + 6)
-	l := w.leaf()
-	l.y += 6
-	l.branch(t, l.y, width)
-	l.y += high
+	w.Draw(above+high, func(pen flow.Pen, box paper.Box) {
+		canopy{pen, box.X0, width}.branch(t, box.Y0+above)
+	})
+}
+
+// canopy is where a tree is drawn: from the left end of its panels on, with boxes of one width.
+type canopy struct {
+	flow.Pen
+	left, width float64
 }
 
 // place is where a part of some rank stands across the page.
-func place(rank int, width float64) (from, to float64) {
+func (c canopy) place(rank int) (from, to float64) {
 	if rank == 0 {
-		return left, left + panelWide
+		return c.left, c.left + panelWide
 	}
-	from = left + panelWide + columnAir + float64(rank-1)*(width+columnAir)
-	return from, from + width
+	from = c.left + panelWide + columnAir + float64(rank-1)*(c.width+columnAir)
+	return from, from + c.width
 }
 
 // branch draws a tree from a height on and returns the middle of its own box.
-func (l *leaf) branch(t *twig, y, width float64) float64 {
-	high := t.high(width)
+func (c canopy) branch(t *twig, y float64) float64 {
+	high := t.high(c.width)
 	middle := y + high/2
-	x0, x1 := place(t.rank(), width)
+	x0, x1 := c.place(t.rank())
 	if t.panel() {
-		l.panel(t, paper.Box{X0: x0, Y0: middle - leafHigh/2 + 0.5, X1: x1, Y1: middle + leafHigh/2 - 0.5})
+		c.panel(t, paper.Box{X0: x0, Y0: middle - leafHigh/2 + 0.5, X1: x1, Y1: middle + leafHigh/2 - 0.5})
 		return middle
 	}
-	at := y + (high-t.partsHigh(width))/2
+	at := y + (high-t.partsHigh(c.width))/2
 	for _, p := range t.parts {
-		m := l.branch(p, at, width)
-		_, end := place(p.rank(), width)
+		m := c.branch(p, at)
+		_, end := c.place(p.rank())
 		bend := x0 - columnAir/2 // one upright for all
-		l.Rules.Polyline([]paper.Point{{X: end, Y: m}, {X: bend, Y: m}, {X: bend, Y: middle}, {X: x0, Y: middle}})
-		at += p.high(width)
+		c.Rules.Polyline([]paper.Point{{X: end, Y: m}, {X: bend, Y: m}, {X: bend, Y: middle}, {X: x0, Y: middle}})
+		at += p.high(c.width)
 	}
-	box := l.Strong
+	box := c.Strong
 	if t.below {
-		box = l.Thin
+		box = c.Thin
 	}
-	half := t.boxHigh(width) / 2
+	half := t.boxHigh(c.width) / 2
 	box.Rect(paper.Box{X0: x0, Y0: middle - half, X1: x1, Y1: middle + half})
-	for i, line := range t.text(width) {
-		l.Words.Text(paper.Point{X: x0 + 1.2, Y: middle - half + 0.4 + linePitch*float64(i+1)}, small, paper.Start, line)
+	for i, line := range t.text(c.width) {
+		c.Words.Text(paper.Point{X: x0 + 1.2, Y: middle - half + 0.4 + linePitch*float64(i+1)}, small, paper.Start, line)
 	}
 	return middle
 }
 
 // panel draws a panel's line: its name, and its thickness at the right.
-func (l *leaf) panel(t *twig, box paper.Box) {
-	l.Thin.Rect(box)
+func (c canopy) panel(t *twig, box paper.Box) {
+	c.Thin.Rect(box)
 	y := box.Center().Y + small/2
-	l.Words.Text(paper.Point{X: box.X1 - 1.2, Y: y}, small, paper.End, t.thick)
-	l.Words.Text(paper.Point{X: box.X0 + 1.2, Y: y}, small, paper.Start, paper.Fit(t.name, small, box.Width()-4-paper.Width(t.thick, small)))
+	c.Words.Text(paper.Point{X: box.X1 - 1.2, Y: y}, small, paper.End, t.thick)
+	c.Words.Text(paper.Point{X: box.X0 + 1.2, Y: y}, small, paper.Start, paper.Fit(t.name, small, box.Width()-4-paper.Width(t.thick, small)))
 }
