@@ -24,6 +24,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 )
@@ -52,6 +53,7 @@ func (r Room) meets(o Room) bool {
 type Gun struct {
 	ID    string
 	Count int
+	With  []int // of each of them the person who has it at the start, -1 for nobody; nil: nobody has any
 }
 
 // Problem is the work of one station.
@@ -62,7 +64,7 @@ type Problem struct {
 	// Change is the time in s that a person takes from one task to the next; before is -1 at the beginning. It must be the
 	// same whenever asked. Nil: none.
 	Change   func(before, after int) float64
-	HandOver float64 // s that a gun takes from one person to another
+	HandOver float64 // s that a gun takes from one person to another, be it at the start
 	// Setup is the time in s that a gun takes from one task to the next; before is -1 at the beginning. Nil: none.
 	Setup func(before, after int) float64
 }
@@ -121,6 +123,11 @@ func (p Problem) sound() error {
 			if a < 0 || a >= len(p.Tasks) {
 				return fmt.Errorf("task %d waits for task %d, of %d", i, a, len(p.Tasks))
 			}
+		}
+	}
+	for _, g := range p.Guns {
+		if len(g.With) > 0 && len(g.With) != g.Count || slices.ContainsFunc(g.With, func(k int) bool { return k < -1 || k >= p.Persons }) {
+			return fmt.Errorf("gun %s is with persons %v: %d guns, %d persons", g.ID, g.With, g.Count, p.Persons)
 		}
 	}
 	if !(p.HandOver >= 0) || math.IsInf(p.HandOver, 0) {

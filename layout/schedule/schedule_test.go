@@ -18,7 +18,7 @@ import (
 )
 
 func ExampleSolve() {
-	p := Problem{Persons: 2, Guns: []Gun{{"deep", 1}}, Tasks: []Task{
+	p := Problem{Persons: 2, Guns: []Gun{{ID: "deep", Count: 1}}, Tasks: []Task{
 		{Seconds: 60},
 		{Seconds: 100, Gun: "deep", After: []int{0}},
 		{Seconds: 80, Gun: "deep", After: []int{0}},
@@ -45,8 +45,10 @@ func TestSolve(t *testing.T) {
 		{"side by side", Problem{Persons: 2, Tasks: []Task{{Seconds: 5}, {Seconds: 7}}}, 7},
 		{"in each other's way", Problem{Persons: 2, Tasks: []Task{{Seconds: 5, Room: at(0)}, {Seconds: 7, Room: at(700)}}}, 12},
 		{"out of each other's way", Problem{Persons: 2, Tasks: []Task{{Seconds: 5, Room: at(0)}, {Seconds: 7, Room: at(800)}}}, 7},
-		{"one gun for two", Problem{Persons: 2, Guns: []Gun{{"a", 1}}, Tasks: []Task{{Seconds: 5, Gun: "a"}, {Seconds: 7, Gun: "a"}}}, 12},
-		{"a gun for each", Problem{Persons: 2, Guns: []Gun{{"a", 2}}, Tasks: []Task{{Seconds: 5, Gun: "a"}, {Seconds: 7, Gun: "a"}}}, 7},
+		{"one gun for two", Problem{Persons: 2, Guns: []Gun{{ID: "a", Count: 1}},
+			Tasks: []Task{{Seconds: 5, Gun: "a"}, {Seconds: 7, Gun: "a"}}}, 12},
+		{"a gun for each", Problem{Persons: 2, Guns: []Gun{{ID: "a", Count: 2}},
+			Tasks: []Task{{Seconds: 5, Gun: "a"}, {Seconds: 7, Gun: "a"}}}, 7},
 		{"two lift", Problem{Persons: 2, Tasks: []Task{{Seconds: 4}, {Seconds: 6}, {Seconds: 5, Persons: 2}}}, 11},
 		{"walking counts", Problem{Persons: 1, Change: walk, Tasks: []Task{{Seconds: 5}, {Seconds: 7}}}, 32},
 		{"waiting", Problem{Persons: 3, Tasks: []Task{{Seconds: 5}, {Seconds: 7, After: []int{0}}, {Seconds: 1, After: []int{1}}}}, 13},
@@ -87,7 +89,8 @@ func TestWhatCannotBeDone(t *testing.T) {
 
 // drawn is a random problem. Times are whole seconds, so that equal ones are equal.
 func drawn(t *rapid.T, most int, changes bool) Problem {
-	p := Problem{Persons: rapid.IntRange(1, 3).Draw(t, "persons"), Guns: []Gun{{"a", 1}, {"b", rapid.IntRange(1, 2).Draw(t, "b")}}}
+	p := Problem{Persons: rapid.IntRange(1, 3).Draw(t, "persons")}
+	p.Guns = []Gun{{ID: "a", Count: 1}, {ID: "b", Count: rapid.IntRange(1, 2).Draw(t, "b")}}
 	n := rapid.IntRange(1, most).Draw(t, "n")
 	for i := range n {
 		task := Task{Seconds: float64(rapid.IntRange(1, 9).Draw(t, "s")), Gun: rapid.SampledFrom([]string{"", "a", "b"}).Draw(t, "gun")}
@@ -106,6 +109,12 @@ func drawn(t *rapid.T, most int, changes bool) Problem {
 		by := rapid.SliceOfN(rapid.IntRange(0, 4), (n+1)*n, (n+1)*n).Draw(t, "changes")
 		p.Change = func(before, after int) float64 { return float64(by[(before+1)*n+after]) }
 		p.Setup = func(before, after int) float64 { return float64(by[(after*(n+1)+before+1)]) / 2 }
+		p.HandOver = float64(rapid.IntRange(0, 3).Draw(t, "hand over"))
+		for i := range p.Guns {
+			if rapid.Bool().Draw(t, "held") {
+				p.Guns[i].With = rapid.SliceOfN(rapid.IntRange(-1, p.Persons-1), p.Guns[i].Count, p.Guns[i].Count).Draw(t, "with")
+			}
+		}
 	}
 	return p
 }
@@ -163,8 +172,14 @@ func changesHold(p Problem, s Schedule) error {
 		if gun := p.Tasks[a.Task].Gun; gun != "" {
 			key := fmt.Sprint(gun, a.Unit)
 			before, from := -1, 0.0
+			g := p.Guns[slices.IndexFunc(p.Guns, func(g Gun) bool { return g.ID == gun })]
+			others := len(g.With) > 0 && g.With[a.Unit] >= 0 && g.With[a.Unit] != a.Persons[0]
 			if b, ok := byUnit[key]; ok {
 				before, from = b.Task, b.End
+				others = !slices.Contains(b.Persons, a.Persons[0])
+			}
+			if others && from+p.HandOver > a.Start+1e-9 {
+				return fmt.Errorf("gun %s is not handed over yet for task %d", key, a.Task)
 			}
 			if p.Setup != nil && from+p.Setup(before, a.Task) > a.Start+1e-9 {
 				return fmt.Errorf("gun %s is not set up yet for task %d", key, a.Task)
@@ -348,7 +363,7 @@ func glpk(t *testing.T, solver string, p Problem) float64 {
 func BenchmarkSolve(b *testing.B) {
 	for _, n := range []int{10, 30, 60, 120} {
 		b.Run(strconv.Itoa(n), func(b *testing.B) {
-			p := Problem{Persons: 3, Guns: []Gun{{"a", 1}, {"b", 2}}}
+			p := Problem{Persons: 3, Guns: []Gun{{ID: "a", Count: 1}, {ID: "b", Count: 2}}}
 			for i := range n {
 				at := r3.Vector{X: float64(i * 791 % 2000), Y: float64(i * 397 % 1500)}
 				task := Task{Seconds: float64(30 + i*37%90), Gun: []string{"a", "b", "b"}[i%3], Room: Room{At: at, Radius: 250}}

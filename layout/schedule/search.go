@@ -26,6 +26,8 @@ type prepared struct {
 	head []float64 // s before a task's start, by the longest chain
 	work []float64 // person-seconds of a task with the least change before it
 	busy []float64 // s that a task occupies its gun, with the least setting up
+
+	holding []bool // by person: has a gun at the start, which another would wait for
 }
 
 func prepare(p Problem) *prepared {
@@ -47,6 +49,14 @@ func prepare(p Problem) *prepared {
 		}
 		out.work[i] = float64(max(1, t.Persons)) * (t.Seconds + change)
 		out.busy[i] = t.Seconds + setup
+	}
+	out.holding = make([]bool, p.Persons)
+	for _, g := range p.Guns {
+		for _, person := range g.With {
+			if person >= 0 && p.HandOver > 0 {
+				out.holding[person] = true
+			}
+		}
 	}
 	out.chains()
 	return out
@@ -85,6 +95,14 @@ func (p *prepared) setup(before, after int) float64 {
 		return 0
 	}
 	return p.Setup(before, after)
+}
+
+// with is who has a gun at the start; -1 for nobody.
+func (p *prepared) with(gun, unit int) int {
+	if w := p.Guns[gun].With; len(w) > 0 {
+		return w[unit]
+	}
+	return -1
 }
 
 func (p *prepared) units(task int) int {

@@ -77,7 +77,8 @@ func (s *state) fit(task int, persons []int, unit int) Share {
 	if g := s.p.gun[task]; g >= 0 {
 		before := s.used[g][unit]
 		at := s.free[g][unit] + s.p.setup(before, task)
-		if before >= 0 && !slices.Contains(s.shares[s.at[before]].Persons, persons[0]) {
+		switch with := s.p.with(g, unit); {
+		case before < 0 && with >= 0 && with != persons[0], before >= 0 && !slices.Contains(s.shares[s.at[before]].Persons, persons[0]):
 			at += s.p.HandOver
 		}
 		out.Start = math.Max(out.Start, at)
@@ -156,7 +157,10 @@ func (s *state) soonest(task int) Share {
 	return best
 }
 
-// crews lists the groups of persons that may take a task; of persons who have done nothing yet the first alone. The list
+// fresh says whether a person is as good as any other who has done nothing yet.
+func (s *state) fresh(person int) bool { return s.last[person] < 0 && !s.p.holding[person] }
+
+// crews lists the groups of persons that may take a task; of persons who have done nothing yet and have no gun the first alone. The list
 // holds until the next call.
 func (s *state) crews(task int) [][]int {
 	n := max(1, s.p.Tasks[task].Persons)
@@ -164,11 +168,11 @@ func (s *state) crews(task int) [][]int {
 	defer func() { s.group = out }()
 	if n == 1 {
 		fresh := false
-		for person, last := range s.last {
-			if last >= 0 || !fresh {
+		for person := range s.last {
+			if !s.fresh(person) || !fresh {
 				out = append(out, s.alone[person])
 			}
-			fresh = fresh || last < 0
+			fresh = fresh || s.fresh(person)
 		}
 		return out
 	}
@@ -180,7 +184,7 @@ func (s *state) crews(task int) [][]int {
 		}
 		fresh := false // a person who has done nothing stands for all who have not
 		for person := from; person <= s.p.Persons-(n-len(chosen)); person++ {
-			if s.last[person] < 0 {
+			if s.fresh(person) {
 				if fresh {
 					continue
 				}

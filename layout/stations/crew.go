@@ -30,10 +30,11 @@ const (
 //
 // Every line of the station's labour is in some step, so the shares add up to the man-minutes, and what people wait for each
 // other is what the elapsed time has beyond their quotient. As no work goes over the border between such stretches, each is a
-// schedule of its own: their times add up, and so do their bounds.
+// schedule of its own: their times add up, and so do their bounds. Persons are named anew in each so that whoever used a gun last goes
+// on with it; where that cannot be, giving it away takes time there too, and the stretch is proven only if it takes no longer by that.
 func Crew(ctx context.Context, p *layout.Plan, i int) (layout.Crewing, error) {
 	c := &crewing{plan: p, station: &p.Stations[i], crew: max(1, p.Stations[i].Crew), runs: map[int]layout.Run{},
-		holds: make([]string, max(1, p.Stations[i].Crew))}
+		with: map[string][]int{}}
 	for _, r := range p.Runs {
 		c.runs[r.ID] = r
 	}
@@ -135,7 +136,7 @@ type crewing struct {
 	runs    map[int]layout.Run
 	byRun   map[int]float64
 	byStep  []float64
-	holds   []string // the gun that each person used last
+	with    map[string][]int // of each gun who used it last, from 0; -1: nobody
 	problem schedule.Problem
 	about   []task
 }
@@ -154,11 +155,10 @@ func (c *crewing) stretch(ctx context.Context, out *layout.Crewing, from, to int
 	}
 	c.keepOrder()
 	c.keepSteps()
-	solved, err := schedule.Solve(ctx, c.problem)
+	solved, names, err := c.solve(ctx)
 	if err != nil {
 		return err
 	}
-	names := c.whoIsWho(solved)
 	for _, s := range solved.Shares {
 		about := c.about[s.Task]
 		for _, person := range s.Persons {
@@ -297,34 +297,108 @@ func (c *crewing) means(s layout.Step, id string) bool {
 	return slices.ContainsFunc(s.Runs, func(run int) bool { return c.runs[run].Joint == id })
 }
 
-// whoIsWho numbers the persons of a stretch so that whoever used a gun last goes on with it, as far as that goes.
-func (c *crewing) whoIsWho(s schedule.Schedule) []int {
-	first, last := make([]string, c.crew), make([]string, c.crew)
-	for _, share := range s.Shares {
-		if gun := c.problem.Tasks[share.Task].Gun; gun != "" {
-			for _, person := range share.Persons {
-				first[person], last[person] = cmp.Or(first[person], gun), gun
-			}
+// solve schedules a stretch and says who its persons are.
+func (c *crewing) solve(ctx context.Context) (schedule.Schedule, []int, error) {
+	solved, err := schedule.Solve(ctx, c.problem)
+	if err != nil {
+		return solved, nil, err
+	}
+	names := c.whoIsWho(solved)
+	if c.problem.HandOver > 0 && c.handsOver(solved, names) {
+		for i := range c.problem.Guns {
+			c.problem.Guns[i].With = c.units(c.problem.Guns[i])
+		}
+		held, err := schedule.Solve(ctx, c.problem)
+		if err != nil {
+			return solved, nil, err
+		}
+		held.Bound = solved.Bound // whatever the stretches before leave in whose hand
+		held.Proven = held.Seconds <= held.Bound+1e-6
+		solved = held
+		for person := range names {
+			names[person] = person
 		}
 	}
-	names, taken := make([]int, c.crew), make([]bool, c.crew)
-	for person := range names {
-		names[person] = -1
-		for at, gun := range c.holds {
-			if gun != "" && gun == first[person] && !taken[at] {
-				names[person], taken[at] = at, true
-				break
+	for _, share := range solved.Shares {
+		if gun := c.problem.Tasks[share.Task].Gun; gun != "" {
+			c.unitsOf(gun)[share.Unit] = names[share.Persons[0]]
+		}
+	}
+	return solved, names, nil
+}
+
+// units is who used each gun of a kind last.
+func (c *crewing) units(g schedule.Gun) []int {
+	if c.with[g.ID] == nil {
+		c.with[g.ID] = slices.Repeat([]int{-1}, g.Count)
+	}
+	return slices.Clone(c.with[g.ID])
+}
+
+// unitsOf is units to be changed.
+func (c *crewing) unitsOf(gun string) []int {
+	c.units(c.problem.Guns[slices.IndexFunc(c.problem.Guns, func(g schedule.Gun) bool { return g.ID == gun })])
+	return c.with[gun]
+}
+
+// firstUse is a gun that is taken up for the first time in a stretch.
+type firstUse struct {
+	gun    string
+	person int // of the schedule
+}
+
+// takenUp lists who takes up each gun first, by start.
+func (c *crewing) takenUp(s schedule.Schedule) []firstUse {
+	type unit struct {
+		gun string
+		of  int
+	}
+	seen := map[unit]bool{}
+	var out []firstUse
+	for _, share := range s.Shares {
+		gun := c.problem.Tasks[share.Task].Gun
+		if u := (unit{gun, share.Unit}); gun != "" && !seen[u] {
+			seen[u] = true
+			out = append(out, firstUse{gun, share.Persons[0]})
+		}
+	}
+	return out
+}
+
+// handsOver says whether a gun that is taken up was another person's last.
+func (c *crewing) handsOver(s schedule.Schedule, names []int) bool {
+	free := map[string][]int{}
+	for _, g := range c.problem.Guns {
+		free[g.ID] = c.units(g)
+	}
+	for _, t := range c.takenUp(s) {
+		at := slices.Index(free[t.gun], names[t.person])
+		if at < 0 {
+			at = slices.Index(free[t.gun], -1)
+		}
+		if at < 0 {
+			return true
+		}
+		free[t.gun] = slices.Delete(free[t.gun], at, at+1)
+	}
+	return false
+}
+
+// whoIsWho names the persons of a stretch so that whoever used a gun last goes on with it, as far as that goes.
+func (c *crewing) whoIsWho(s schedule.Schedule) []int {
+	names, named := slices.Repeat([]int{-1}, c.crew), make([]bool, c.crew)
+	for _, t := range c.takenUp(s) {
+		for _, last := range c.unitsOf(t.gun) {
+			if last >= 0 && !named[last] && names[t.person] < 0 {
+				names[t.person], named[last] = last, true
 			}
 		}
 	}
 	for person := range names {
 		if names[person] < 0 {
-			names[person] = slices.Index(taken, false)
-			taken[names[person]] = true
+			names[person] = slices.Index(named, false)
+			named[names[person]] = true
 		}
-	}
-	for person, name := range names {
-		c.holds[name] = cmp.Or(last[person], c.holds[name])
 	}
 	return names
 }

@@ -64,6 +64,48 @@ func TestCrewWaitsForTheGun(t *testing.T) {
 	}
 }
 
+// The one gun goes on with whoever has it; where the work lets it not, giving it away takes time between stretches as within one.
+func TestGunIsHandedOverBetweenStretches(t *testing.T) {
+	p := twoOnOneJig("deep", "light")
+	s := &p.Stations[0]
+	s.HandOver = 60
+	got, err := stations.Crew(context.Background(), p, 0)
+	if err != nil || math.Abs(got.Minutes-27.5) > 1e-6 || !got.Proven {
+		t.Errorf("each keeps a gun: %g min, proven %v, %v", got.Minutes, got.Proven, err)
+	}
+	byGun := map[string]map[int]bool{}
+	for _, share := range got.Shares {
+		if share.Run > 0 {
+			gun := p.Runs[share.Run-1].Gun
+			if byGun[gun] == nil {
+				byGun[gun] = map[int]bool{}
+			}
+			byGun[gun][share.Person] = true
+		}
+	}
+	if len(byGun["deep"]) != 1 || len(byGun["light"]) != 1 {
+		t.Errorf("guns go from hand to hand: %v", byGun)
+	}
+	// One person makes two short runs near to each other with both guns; then both guns are used at once.
+	p.Welds[1].Position = layout.Vec{300, 0, 0}
+	p.Runs[0].Minutes, p.Runs[1].Minutes = 1, 1
+	p.Labour.Lines[3].Total = 22 * 60
+	p.Labour.Stations[0].ManMinutes = 32
+	s.Steps[1].Runs, s.Steps[2].Runs = []int{1, 2}, []int{3, 4}
+	got, err = stations.Crew(context.Background(), p, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if math.Abs(got.Minutes-20.5) > 1e-6 || math.Abs(got.Bound-19.5) > 1e-6 || got.Proven {
+		t.Errorf("%g min, bound %g, proven %v: 5, 2, 10 and 2.5, and one minute more for a gun that changes hands", got.Minutes, got.Bound,
+			got.Proven)
+	}
+	s.HandOver = 0
+	if got, err = stations.Crew(context.Background(), p, 0); err != nil || math.Abs(got.Minutes-19.5) > 1e-6 || !got.Proven {
+		t.Errorf("where that takes nothing: %g min, proven %v, %v", got.Minutes, got.Proven, err)
+	}
+}
+
 // Welds side by side on a metre leave no room for two.
 func TestCrewKeepsApart(t *testing.T) {
 	p := twoOnOneJig("deep", "light")
