@@ -103,37 +103,6 @@ func TestCostByPart(t *testing.T) {
 	}
 }
 
-func TestActuals(t *testing.T) {
-	file := twoJigShell(t)
-	plain := costOf(t, file)
-	times := put(t, filepath.Dir(file), "times.csv", "station,shell,minutes\nfirst,1,60\nfirst,2,58\nsecond,1,40\nsecond,2,37\n")
-	r := costOf(t, file, "--actuals", times)
-	if r.Actuals == nil || r.Actuals.Rows != 4 || r.Actuals.Off < 20 || len(r.Actuals.Stations) != 2 ||
-		r.Actuals.StatedCost != plain.CostPerShell {
-		t.Fatalf("%+v", r.Actuals)
-	}
-	if r.CostPerShell <= plain.CostPerShell || r.Actuals.After >= r.Actuals.Before {
-		t.Errorf("%v a shell with the fitted times, %v as stated", r.CostPerShell, plain.CostPerShell)
-	}
-	text := must(t, exitDone, "cost", file, "--actuals", times)
-	if !strings.Contains(text, "4 measured times") || !strings.Contains(text, "elements: # fitted") {
-		t.Errorf("text:\n%s", text)
-	}
-}
-
-// What cannot have been measured is refused with its line.
-func TestActualsThatCannotBe(t *testing.T) {
-	file := twoJigShell(t)
-	for row, want := range map[string]string{"first,1,20000": "times.csv: line 3: 20000 minutes at first",
-		"first,1,0.001":  "line 3: 0.001 minutes",
-		"first,99999,60": "line 3: shell 99999 of a batch of"} {
-		times := put(t, filepath.Dir(file), "times.csv", "station,shell,minutes\nsecond,2,40\n"+row+"\n")
-		if code, _, errOut := call(t, "cost", file, "--actuals", times); code != exitInput || !strings.Contains(errOut, want) {
-			t.Errorf("%s: exit code %d, %s", row, code, errOut)
-		}
-	}
-}
-
 func TestOfferWorkbook(t *testing.T) {
 	file := twoJigShell(t)
 	book := filepath.Join(t.TempDir(), "quotes", "quote.xlsx")
@@ -145,28 +114,5 @@ func TestOfferWorkbook(t *testing.T) {
 	must(t, exitDone, "cost", file, "--xlsx", book)
 	if string(read(t, book)) != string(first) {
 		t.Error("the same quote twice is not the same file")
-	}
-}
-
-func TestCostWrongCalls(t *testing.T) {
-	file := twoJigShell(t)
-	bad := put(t, filepath.Dir(file), "bad.csv", "station,shell,minutes\nattic,1,60\n")
-	for _, test := range []struct {
-		args []string
-		want string
-	}{
-		{[]string{"--variant", "bach=3"}, `--variant bach=3: override: bach: unknown key "bach"`},
-		{[]string{"--variant", "batch"}, "write key=value"},
-		{[]string{"--variant", "crew.third=3"}, "--variant crew.third=3"},
-		{strings.Fields(strings.Repeat("--variant batch=2 ", 9)), "9 variants: at most 8"},
-		{[]string{"--actuals", filepath.Join(filepath.Dir(file), "none.csv")}, "none.csv: no such file"},
-		{[]string{"--actuals", bad}, `line 2: there is no station "attic"`},
-		{[]string{"--xlsx", filepath.Join(filepath.Dir(file), "quote.xls")}, "ends in .xlsx"},
-		{[]string{"--batch", "0"}, "batch"},
-	} {
-		code, out, errOut := call(t, append([]string{"cost", file, "-q"}, test.args...)...)
-		if code != exitInput || !strings.Contains(errOut, test.want) || strings.Count(errOut, "\n") != 1 || out != "" {
-			t.Errorf("cost %s: exit code %d, out %q, error %q, want one line with %q", strings.Join(test.args, " "), code, out, errOut, test.want)
-		}
 	}
 }

@@ -214,7 +214,7 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 		return flangesResult{}, nil, err
 	}
 	r := resultOf(sheets, found, notes, call.need)
-	r.Findings = judgeSheets(sheets, found)
+	r.Findings = judgeSheets(sheets, found, call.unit)
 	return r, flatten(sheets, notes), nil
 }
 
@@ -234,7 +234,7 @@ func candidates(sheets []flange.Sheet, call flangesCall, notes [][]string) (flan
 		return flangesResult{}, err
 	}
 	r := resultOf(sheets, found, notes, call.need)
-	r.Findings = judgeSheets(sheets, found)
+	r.Findings = judgeSheets(sheets, found, call.unit)
 	for i := range r.Flanges {
 		r.Flanges[i].Candidate = true
 	}

@@ -7,6 +7,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/geometry/near"
 	"seamwright/geometry/solid"
+	"seamwright/geometry/space"
 	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/layout/unjoined"
@@ -53,10 +54,11 @@ func measureSheet(s *flange.Sheet) (notes []string) {
 }
 
 // judgeSheets is what is to be said of panels of which there is no shell file, by the default rule book.
-func judgeSheets(sheets []flange.Sheet, found *flange.Found) []layout.Finding {
+func judgeSheets(sheets []flange.Sheet, found *flange.Found, unit string) []layout.Finding {
+	read, _ := space.ParseUnit(unit) // refused before the sheets were read, where it is none
 	panels := make([]unjoined.Panel, len(sheets))
 	for i, s := range sheets {
-		panels[i] = unjoined.Panel{ID: s.Name, Sheet: s, Shape: near.NewShape(s.Mesh)}
+		panels[i] = unjoined.Panel{ID: s.Name, Sheet: s, Shape: near.NewShape(s.Mesh), Unit: read}
 	}
 	var out []layout.Finding
 	if by := finding.By(rule.Book()); len(panels) == 1 { // its candidates lie on nothing

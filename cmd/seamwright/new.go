@@ -32,6 +32,9 @@ func (p *program) newShell() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if _, err := space.ParseUnit(call.unit); err != nil {
+				return inputError{fmt.Errorf("--unit: %w", err)}
+			}
 			if _, err := os.Stat(call.file); err == nil && !call.force {
 				return p.extend(c.Context(), call, to)
 			}
@@ -101,7 +104,7 @@ func (p *program) sketch(ctx context.Context, call newCall) (shell.Sketch, []lay
 		return shell.Sketch{}, nil, err
 	}
 	out.Joints = sketchJoints(found, names(sheets))
-	return out, judgeSheets(sheets, found), nil
+	return out, judgeSheets(sheets, found, call.unit), nil
 }
 
 func names(sheets []flange.Sheet) []string {

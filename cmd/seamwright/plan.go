@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"path/filepath"
@@ -235,7 +236,7 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 	for _, f := range plan.Findings {
 		severity[f.Severity]++
 	}
-	fmt.Fprintf(p.out, "%s, revision %s, batch of %d: %s\n", plan.Shell.Name, plan.Shell.Revision, plan.Shell.Batch,
+	fmt.Fprintf(p.out, "%s, revision %s, batch of %d: %s\n", plan.Shell.Name, cmp.Or(plan.Shell.Revision, "not stated"), plan.Shell.Batch,
 		plan.Standing())
 	fmt.Fprintf(p.out, "  %s, %s, %s, %s\n", many(len(plan.Panels), "panel"), many(len(plan.Joints), "joint"),
 		many(len(plan.Flanges), "flange"), many(len(plan.Stations), "station"))

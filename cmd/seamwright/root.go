@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"seamwright/geometry/drawing"
+	"seamwright/geometry/flange"
 	"seamwright/internal/cache"
 	"seamwright/internal/work"
 	"seamwright/layout"
@@ -116,7 +117,7 @@ func codeOf(err error, args []string, errOut io.Writer) int {
 	for _, line := range strings.Split(err.Error(), "\n") {
 		fmt.Fprintln(errOut, "seamwright: "+line)
 	}
-	if errors.As(err, &input) {
+	if errors.As(err, &input) || errors.Is(err, flange.ErrTooLarge) {
 		return exitInput
 	}
 	return exitFailed

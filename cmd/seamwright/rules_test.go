@@ -146,32 +146,6 @@ func TestRulesGiveSettingsAndStrength(t *testing.T) {
 	}
 }
 
-func TestRulesWrongCalls(t *testing.T) {
-	file := lapShell(t, "joints: [{id: lap, panels: [a, b]}]\n")
-	broken := lapShell(t, "rules: {book: works.yaml}\n")
-	put(t, filepath.Dir(broken), "works.yaml", "rules:\n  - {id: edge.lest, value: 7}\n")
-	for _, c := range []struct {
-		args []string
-		want string
-	}{
-		{[]string{"rules", "--joint", "x"}, "name the shell file"},
-		{[]string{"rules", file, "--joint", "lep"}, `there is no joint "lep"; the nearest is lap`},
-		{[]string{"rules", file, "--joint", "lap", "--stack", "1,1"}, "give one of the two"},
-		{[]string{"rules", "--stack", "1"}, "give two sheets"},
-		{[]string{"rules", "--stack", "1, thick"}, `"thick" is no sheet`},
-		{[]string{"rules", "--stack", "1, 0"}, "a thickness of 0 mm is none"},
-		{[]string{"rules", "--stack", "1, 1 Q7"}, `"Q7" is no coating`},
-		{[]string{"rules", broken}, `no rule "edge.lest"; the nearest is edge.least`},
-		{[]string{"rules", "--stack", "1,1", "--tensile", "0"}, "--tensile 0: write MPa"},
-		{[]string{"rules", "a", "b"}, "at most one shell file"},
-	} {
-		code, out, errOut := call(t, c.args...)
-		if code != exitInput || out != "" || !strings.Contains(errOut, c.want) || strings.Count(errOut, "\n") != 1 {
-			t.Errorf("%v: %d, %q", c.args, code, errOut)
-		}
-	}
-}
-
 func TestCheckOfALapJoint(t *testing.T) {
 	file := lapShell(t, "")
 	r := decode[checkResult](t, must(t, exitDone, "check", file, "--json"))

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"runtime"
+	"seamwright/internal/plates"
 	"strconv"
 	"testing"
 
@@ -37,7 +38,7 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
 		UpdateScripts: *update,
-		Cmds:          map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Cmds:          map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "plate": scriptPlate},
 		Condition: func(cond string) (bool, error) {
 			if cond == "devices" { // pipes, links and devices as Linux has them
 				return runtime.GOOS == "linux", nil
@@ -68,6 +69,20 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	if code != want {
 		ts.Fatalf("exit code %d, want %d\n%s%s", code, want, ts.ReadFile("stdout"), ts.ReadFile("stderr"))
 	}
+}
+
+// scriptPlate FILE X0 Y0 X1 Y1 Z writes a flat rectangle as STL.
+func scriptPlate(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 6 {
+		ts.Fatalf("usage: plate FILE X0 Y0 X1 Y1 Z")
+	}
+	var at [5]float64
+	for i, text := range args[1:] {
+		v, err := strconv.ParseFloat(text, 64)
+		ts.Check(err)
+		at[i] = v
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), plates.STL(plates.Flat(at[0], at[1], at[2], at[3], at[4])), 0o600))
 }
 
 // command is the program as a process of its own.

@@ -160,16 +160,23 @@ func lineWords(l stations.Line) string {
 	if l.How == "stated" {
 		return "stations as stated"
 	}
-	text := fmt.Sprintf("shared out over %d stations, takt %.1f min", len(l.Posts), l.Takt)
+	text := fmt.Sprintf("shared out over %s, takt %.1f min", many(len(l.Posts), "station"), l.Takt)
 	switch {
 	case l.Proven && l.Wanted > 0:
 		return text + fmt.Sprintf(" of %.1f wanted; fewer will not do", l.Wanted)
 	case l.Proven:
 		return text + "; a shorter one will not do"
 	case l.Wanted > 0:
-		return text + fmt.Sprintf(" of %.1f wanted; not proven, at least %.0f stations are needed", l.Wanted, l.Bound)
+		return text + fmt.Sprintf(" of %.1f wanted; not proven, at least %s needed", l.Wanted, atLeast(l.Bound))
 	}
 	return text + fmt.Sprintf("; not proven, at least %.1f min are needed", l.Bound)
+}
+
+func atLeast(stations float64) string {
+	if stations == 1 {
+		return "1 station is"
+	}
+	return fmt.Sprintf("%.0f stations are", stations)
 }
 
 func (p *program) dutyText(l stations.Line) {

@@ -61,27 +61,3 @@ func TestStationsSharedOut(t *testing.T) {
 		t.Errorf("text:\n%s", text)
 	}
 }
-
-func TestStationsWrongCalls(t *testing.T) {
-	file := twoJigShell(t)
-	for _, test := range []struct {
-		args []string
-		want string
-	}{
-		{[]string{"--takt", "20", "--stations", "2"}, "give one of them"},
-		{[]string{"--takt", "-3"}, "write the minutes between two shells"},
-		{[]string{"--takt", "NaN"}, "write the minutes between two shells"},
-		{[]string{"--stations", "0"}, "at least one is needed"},
-		{[]string{"--crew", "2"}, "give --takt or --stations too"},
-		{[]string{"--stations", "2", "--crew", "0"}, "at least one person"},
-		{[]string{"--runs", "0"}, "from 1 to 1,000,000"},
-		{[]string{"--spread", "-1"}, "from 0 to 200 per cent"},
-		{[]string{"--takt", "1"}, "cannot be split: the takt of 1.0 min is too short"},
-	} {
-		code, out, errOut := call(t, append([]string{"stations", file, "-q"}, test.args...)...)
-		if code != exitInput || !strings.Contains(errOut, test.want) || strings.Count(errOut, "\n") != 1 || out != "" {
-			t.Errorf("stations %s: exit code %d, out %q, error %q, want one line with %q", strings.Join(test.args, " "), code, out, errOut,
-				test.want)
-		}
-	}
-}

@@ -73,8 +73,11 @@ func (p *program) surveyShell(ctx context.Context, call surveyCall) error {
 	if err != nil {
 		return inputError{fmt.Errorf("--unit: %w", err)}
 	}
-	if !(call.tolerance > 0) || call.tolerance > 1000 || !(call.reach >= 0) || call.reach > 1000 {
-		return inputError{fmt.Errorf("--tolerance %g, --reach %g: write millimetres above zero, at most 1000", call.tolerance, call.reach)}
+	if !(call.tolerance > 0) || call.tolerance > 1000 {
+		return inputError{fmt.Errorf("--tolerance %g: write millimetres above zero, at most 1000", call.tolerance)}
+	}
+	if !(call.reach >= 0) || call.reach > 1000 {
+		return inputError{fmt.Errorf("--reach %g: write millimetres from 0, for half the pitch, to 1000", call.reach)}
 	}
 	points, _, notes, err := survey.ReadFile(call.points, unit)
 	if err != nil {

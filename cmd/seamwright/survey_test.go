@@ -13,38 +13,6 @@ import (
 	"seamwright/layout"
 )
 
-// lapPoints are where the 12 welds of lapShell sit, without the third, with one half-way between the fifth and sixth and one
-// 8 mm on, in a frame turned a quarter about z and moved.
-func lapPoints(t *testing.T, dir string) string {
-	t.Helper()
-	first, last := 2*5*math.Sqrt(0.9), 400-2*5*math.Sqrt(0.9)
-	pitch := (last - first) / 11
-	var b strings.Builder
-	b.WriteString("id,x_mm,y_mm,z_mm\n")
-	add := func(id string, x float64) { fmt.Fprintf(&b, "%s,%.3f,%.3f,%.3f\n", id, 1000-50.0, 2000+x, 30.5) }
-	for i := range 12 {
-		x := first + float64(i)*pitch
-		switch i {
-		case 2:
-			continue
-		case 8:
-			x += 8
-		}
-		add(fmt.Sprintf("P%d", i+1), x)
-	}
-	add("between", first+4.5*pitch)
-	return put(t, dir, "points.csv", b.String())
-}
-
-// A single straight row leaves the turn about itself open: the points must be given in the shell's frame.
-func TestSurveyOfOneRow(t *testing.T) {
-	file := lapShell(t, "")
-	code, _, errOut := call(t, "survey", file, lapPoints(t, filepath.Dir(file)))
-	if code != exitInput || !strings.Contains(errOut, "any pose") && !strings.Contains(errOut, "one line") {
-		t.Errorf("%d, %s", code, errOut)
-	}
-}
-
 // cornerShell is two laps at a right angle, so that a pose can be found.
 func cornerShell(t *testing.T) string {
 	t.Helper()
@@ -157,16 +125,6 @@ func TestSurveyAdopt(t *testing.T) {
 	code, _, errOut := call(t, "survey", adopted, points, "--adopt", "twice.yaml")
 	if code != exitInput || !strings.Contains(errOut, "adopts a survey already") {
 		t.Errorf("%d, %s", code, errOut)
-	}
-}
-
-// Welds of the original too near each other: adopted all the same, and broken.
-func TestSurveyAdoptBreaksRules(t *testing.T) {
-	file := lapShell(t, "joints: [{id: lap, panels: [a, b]}]\n")
-	points := put(t, filepath.Dir(file), "points.csv", "x_mm,y_mm,z_mm\n20,50,0\n30,50,0\n200,50,0\n380,50,0\n")
-	text := must(t, exitBroken, "survey", file, points, "--fixed", "--adopt", "original.yaml")
-	if !strings.Contains(text, "4 welds planned") || !strings.Contains(text, "broken  pitch.least") {
-		t.Errorf("%s", text)
 	}
 }
 

@@ -63,6 +63,9 @@ func OfStack(ctx context.Context, stack rule.Stack, joint *shell.Joint, sh *shel
 		return Asked{}, fmt.Errorf("%s: %w", words, err)
 	}
 	out := Asked{Cases: append(c.ofSettingCases(s, set, err == nil), c.widthCases(s)...)}
+	if joint != nil {
+		out.Cases = append(out.Cases, ofStated(joint)...)
+	}
 	for i := range sh.Guns {
 		if sh.File != "" { // else nobody has stated any
 			c.unstated(supplyOf(&sh.Guns[i]))
@@ -76,6 +79,18 @@ func OfStack(ctx context.Context, stack rule.Stack, joint *shell.Joint, sh *shel
 	layout.SortFindings(c.report.Findings)
 	out.Findings, out.Unchecked = c.make.Waive(c.report.Findings, sh.Waivers), c.report.Unchecked
 	return out, nil
+}
+
+// ofStated is what the rules of a stated count come to.
+func ofStated(j *shell.Joint) []Case {
+	var out []Case
+	if j.Rows > 1 {
+		out = append(out, Case{"row.stated.least", fmt.Sprintf("joint %s states %d rows", j.ID, j.Rows), float64(j.Rows), "rows"})
+	}
+	if j.Count > 0 {
+		out = append(out, Case{"count.stated.least", fmt.Sprintf("joint %s states %d welds", j.ID, j.Count), float64(j.Count), "welds"})
+	}
+	return out
 }
 
 // onPlansAlone lists the rules without a figure that nothing but a plan can be held to.

@@ -122,7 +122,7 @@ func (c *checker) rowCount(j *shell.Joint) {
 			continue
 		}
 		l := c.limit("row.stated.least", s.stack, rule.Given{})
-		l.Value = float64(j.Rows)
+		l.Value, l.Unit = l.Value*float64(j.Rows), "rows"
 		at := place{words: fmt.Sprintf("flange %s: welded in %s of the %d that are stated", s.flange.ID, rowsText(max(1, s.lastRow)), j.Rows),
 			at: s.at(s.flange.Length / 2), strip: s}
 		if !c.keeps(l, float64(max(1, s.lastRow)), 0, func() string { return at.words }) {

@@ -356,7 +356,8 @@ func (x *joiner) unclaimed() {
 func (x *joiner) notJoined(found *flange.Found) {
 	panels := make([]unjoined.Panel, len(x.parts))
 	for i, p := range x.parts {
-		panels[i] = unjoined.Panel{ID: p.Panel.ID, Sheet: p.Sheet, Shape: p.Shape, Origin: p.Panel.Place.Placement().Move}
+		panels[i] = unjoined.Panel{ID: p.Panel.ID, Sheet: p.Sheet, Shape: p.Shape, Origin: p.Panel.Place.Placement().Move,
+			Unit: x.shell.UnitOf(p.Panel.Unit)}
 	}
 	var drawn [][]int
 	for _, j := range x.shell.Joints {

@@ -13,8 +13,16 @@ type unit struct {
 	factor float64
 }
 
-var units = []unit{{"m", 1000}, {"inch", 25.4}, {"cm", 10}, {"foot", 304.8}, {"mm, where it is read as m", 0.001},
-	{"mm, where it is read as inch", 1 / 25.4}}
+// otherUnits are those that a file read in one unit may be in instead.
+func otherUnits(read space.Unit) []unit {
+	var out []unit
+	for _, u := range []space.Unit{space.Metre, space.Inch, space.Centimetre, space.Foot, space.Millimetre} {
+		if factor := u.Millimetres() / read.Millimetres(); factor != 1 {
+			out = append(out, unit{string(u), factor})
+		}
+	}
+	return out
+}
 
 // whole says of all panels together that they are too small or too large for a body shell, which no panel shows beside the others
 // where all are in the same wrong unit; it reports whether it did.
@@ -43,7 +51,7 @@ func (j *judge) whole() (said bool) {
 // inUnits asks for the units that would give a shell of a usual size.
 func (j *judge) inUnits(size float64) string {
 	var may []string
-	for _, u := range units {
+	for _, u := range otherUnits(j.panels[0].Unit) {
 		_, small := j.by.Exceeds("shell.size.least", nil, size*u.factor)
 		_, large := j.by.Exceeds("shell.size.greatest", nil, size*u.factor)
 		if !small && !large {

@@ -30,6 +30,7 @@ type Panel struct {
 	Sheet  flange.Sheet
 	Shape  *near.Shape // of Sheet.Mesh
 	Origin r3.Vector   // where the origin of its file lies: another unit grows it from there
+	Unit   space.Unit  // that its file was read in
 }
 
 // How far sheets may run into each other before it is said, mm; chosen: what unlike meshes of one bend differ by.
@@ -206,10 +207,32 @@ func (j *judge) pieces(joined [][]int) {
 		p := rule.Problem{Rule: id, Value: distance}
 		if distance < nearby {
 			p.Remedy = "too far apart for a flange, or too far into each other: check thicknesses, places and what the meshes are (surface)"
+			if j.small(g) {
+				p.Remedy = "they lie on each other over less than a flange: if a weld is meant there, draw the joint's weld line (weld_line), or check the " +
+					"places"
+			}
 		}
 		j.add(p, g, j.panels[g[0]].Sheet.Mesh.Box().Center(), where)
 		j.otherUnit(g)
 	}
+}
+
+// small reports whether a panel of a group lies on one outside of it over less than a flange.
+func (j *judge) small(group []int) bool {
+	return slices.ContainsFunc(j.found.Small, func(s flange.Small) bool {
+		in := slices.ContainsFunc(s.Sheets, func(k int) bool { return slices.Contains(group, k) })
+		out := slices.ContainsFunc(s.Sheets, func(k int) bool { return !slices.Contains(group, k) })
+		return in && out
+	})
+}
+
+// fromTo is a range of lengths in mm, or the one length that it is.
+func fromTo(least, most float64) string {
+	a, b := fmt.Sprintf("%.3g", least), fmt.Sprintf("%.3g", most)
+	if a == b {
+		return a
+	}
+	return a + " to " + b
 }
 
 // nearby is the distance in mm within which a panel is looked at as one in its place: that at which the finder says that
@@ -329,7 +352,7 @@ func (j *judge) otherUnit(group []int) {
 	if size >= least/3 && size <= 3*most {
 		return
 	}
-	for _, u := range units {
+	for _, u := range otherUnits(j.panels[group[0]].Unit) {
 		if grown := size * u.factor; grown < least/3 || grown > 3*most {
 			continue
 		}
@@ -339,7 +362,7 @@ func (j *judge) otherUnit(group []int) {
 		})
 		if meets {
 			j.add(rule.Problem{Rule: "panel.unit", Value: size}, group, j.panels[group[0]].Sheet.Mesh.Box().Center(),
-				fmt.Sprintf("panel %s is %.3g mm long, the others %.3g to %.3g mm: is its file in %s?", some(j.ids(group)), size, least, most, u.name))
+				fmt.Sprintf("panel %s is %.3g mm long, the others %s mm: is its file in %s?", some(j.ids(group)), size, fromTo(least, most), u.name))
 			return
 		}
 	}

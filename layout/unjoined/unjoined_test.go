@@ -11,6 +11,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
+	"seamwright/geometry/space"
 	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/layout/unjoined"
@@ -159,7 +160,7 @@ func TestWhatIsNotJoined(t *testing.T) {
 		{"metres", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), small},
 			"doubt panel.unit 0.20: panel small is 0.2 mm long and 0.9 mm thick: is its file in metres or inches?"},
 		{"inches", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), inches},
-			"doubt panel.unit 7.87: panel inches is 7.87 mm long, the others 200 to 200 mm: is its file in inch?"},
+			"doubt panel.unit 7.87: panel inches is 7.87 mm long, the others 200 mm: is its file in inch?"},
 	} {
 		got := words(judge(t, c.panels...))
 		if c.want == "" && got != "" || !strings.Contains(got, strings.TrimSuffix(c.want, "\ndoubt")) {
@@ -174,20 +175,21 @@ func TestAShellInAnotherUnit(t *testing.T) {
 		name string
 		long float64 // mm, of both panels
 		unit float64 // what the files are read smaller by
+		read space.Unit
 		want string
 	}{
-		{"a cab in mm", 1500, 1, ""},
-		{"a cab in inches", 1500, 25.4, "doubt shell.size.least 59.06: all panels together are 59.1 mm long: are the files in " +
+		{"a cab in mm", 1500, 1, space.Millimetre, ""},
+		{"a cab in inches", 1500, 25.4, space.Millimetre, "doubt shell.size.least 59.06: all panels together are 59.1 mm long: are the files in " +
 			"inch (it is then 1.5 m long) or cm (it is then 0.591 m long) or foot (it is then 18 m long)?"},
-		{"a cab in metres", 1500, 1000, "doubt shell.size.least 1.50: all panels together are 1.5 mm long: are the files in " +
+		{"a cab in metres", 1500, 1000, space.Millimetre, "doubt shell.size.least 1.50: all panels together are 1.5 mm long: are the files in " +
 			"m (it is then 1.5 m long) or foot (it is then 0.457 m long)?"},
-		{"millimetres read as metres", 1500, 0.001, "doubt shell.size.greatest 1500000.00: all panels together are 1.5e+06 mm long: are the " +
-			"files in mm, where it is read as m (it is then 1.5 m long)?"},
-		{"just large enough", 200, 1, ""},
-		{"just too small", 199, 1, "doubt shell.size.least 199.00: "},
-		{"just small enough", 25_000, 1, ""},
-		{"just too large", 25_001, 1, "doubt shell.size.greatest 25001.00: "},
-		{"too small in any unit", 1500, 1e7, "doubt shell.size.least 0.00: all panels together are 0.00015 mm long"},
+		{"millimetres read as metres", 1500, 0.001, space.Metre, "doubt shell.size.greatest 1500000.00: all panels together are 1.5e+06 mm long: are the " +
+			"files in cm (it is then 15 m long) or mm (it is then 1.5 m long)?"},
+		{"just large enough", 200, 1, space.Millimetre, ""},
+		{"just too small", 199, 1, space.Millimetre, "doubt shell.size.least 199.00: "},
+		{"just small enough", 25_000, 1, space.Millimetre, ""},
+		{"just too large", 25_001, 1, space.Millimetre, "doubt shell.size.greatest 25001.00: "},
+		{"too small in any unit", 1500, 1e7, space.Millimetre, "doubt shell.size.least 0.00: all panels together are 0.00015 mm long"},
 	} {
 		long, wide := c.long/c.unit, 40/c.unit
 		flat := func(id string, y, z float64) unjoined.Panel {
@@ -195,6 +197,7 @@ func TestAShellInAnotherUnit(t *testing.T) {
 				{Y: y, Z: z}, {X: long, Y: y, Z: z}, {X: long, Y: y + wide, Z: z}, {Y: y + wide, Z: z}}}, 1, flange.Mid)
 		}
 		a, b := flat("a", 0, 0), flat("b", 25/c.unit, 1/c.unit)
+		a.Unit, b.Unit = c.read, c.read
 		var got []string
 		all := unjoined.Judge([]unjoined.Panel{a, b}, &flange.Found{}, [][]int{{0, 1}}, finding.By(rule.Book()))
 		for _, line := range strings.Split(words(all), "\n") {

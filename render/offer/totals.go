@@ -80,7 +80,7 @@ func (b *book) totals(q quote.Quote) {
 	b.page(quoteSheet, "portrait")
 	b.text(quoteSheet, "A1", "Quote: "+b.plan.Shell.Name, title)
 	b.text(quoteSheet, "A2", fmt.Sprintf("Number %s, revision %s. Change the shaded cells of the sheet Inputs; everything follows. Counts "+
-		"of welds and metres are the plan's.", b.plan.Shell.Number, b.plan.Shell.Revision), plain)
+		"of welds and metres are the plan's.", dash(b.plan.Shell.Number), dash(b.plan.Shell.Revision)), plain)
 	row := 4
 	add := func(name, formula string, value float64, format string, u use) int {
 		b.text(quoteSheet, cell("A", row), name, u)
