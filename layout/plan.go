@@ -111,6 +111,7 @@ type Station struct {
 	Work       []Work      `json:"work,omitempty" about:"what is done besides welding, as stated"`
 	Unreached  []Unreached `json:"unreached,omitempty" about:"welds that no gun at hand reaches: they are in no step, nor in time and money"`
 	OneByOne   bool        `json:"clamps_one_by_one,omitempty" about:"clamps open one by one, each with the welds under it made first"`
+	ClampTurns []string    `json:"clamp_turns,omitempty" about:"ids of clamps that open one by one, in the order in which they do"`
 	HandOver   float64     `json:"hand_over,omitempty" about:"that a gun takes from one person to another" unit:"s"`
 	JigHours   float64     `json:"jig_hours,omitempty" about:"man-hours of making this jig again, by its clamps and dowels" unit:"h"`
 }

@@ -13,16 +13,123 @@ import (
 	"seamwright/seams/rule"
 )
 
-// Where clamps open one by one, they do so in the order of the shell file: each is opened, and what it hid is welded, before the
-// next. A weld that several hide waits for the last of them.
+// Where clamps open one by one, each is opened, and what it hid is welded, before the next. They do so in the order of the shortest way past
+// them, from the end that lets guns reach more welds while the later ones are shut; of equal ones from the clamp that the shell file names
+// first. A weld that several hide waits for the last of them. Clamps that hide nothing open when all others are.
 
-// turn is the place of the last of a weld's clamps among the station's; -1 for a weld that waits for none.
-func turn(s layout.Station, clamps []string) int {
-	last := -1
-	for k, c := range s.Clamps {
-		if slices.Contains(clamps, clampName(c)) {
-			last = k
+// clampTurns are the names of a station's clamps that hide welds, in the order in which they open one by one. Nil where all open together.
+func clampTurns(s layout.Station, own []*armedWeld) []string {
+	if !s.OneByOne {
+		return nil
+	}
+	var hiding []layout.Fixture
+	for _, c := range s.Clamps {
+		hides := slices.ContainsFunc(own, func(w *armedWeld) bool { return slices.Contains(w.spot.Clamps, clampName(c)) })
+		if hides && c.Release != layout.AtEnd {
+			hiding = append(hiding, c)
 		}
+	}
+	var out []string
+	for _, i := range shortestWay(hiding) {
+		out = append(out, clampName(hiding[i]))
+	}
+	return out
+}
+
+// shortestWay is the order of clamps by the nearest next one, from every first one, each way turned round piecewise as long as that makes it
+// shorter; the shortest of all.
+func shortestWay(clamps []layout.Fixture) []int {
+	far := func(a, b int) float64 { return point(clamps[a].At).Distance(point(clamps[b].At)) }
+	length := func(way []int) float64 {
+		sum := 0.0
+		for k := 1; k < len(way); k++ {
+			sum += far(way[k-1], way[k])
+		}
+		return sum
+	}
+	var best []int
+	for first := range clamps {
+		way := []int{first}
+		for len(way) < len(clamps) {
+			next := -1
+			for k := range clamps {
+				if !slices.Contains(way, k) && (next < 0 || far(way[len(way)-1], k) < far(way[len(way)-1], next)-1e-9) {
+					next = k
+				}
+			}
+			way = append(way, next)
+		}
+		for shorter := true; shorter; {
+			shorter = false
+			for from := range way {
+				for to := from + 1; to < len(way); to++ {
+					turned := slices.Clone(way)
+					slices.Reverse(turned[from : to+1])
+					if length(turned) < length(way)-1e-9 {
+						way, shorter = turned, true
+					}
+				}
+			}
+		}
+		if best == nil || length(way) < length(best)-1e-9 {
+			best = way
+		}
+	}
+	if n := len(best); n > 1 && best[n-1] < best[0] {
+		slices.Reverse(best)
+	}
+	return best
+}
+
+// otherWayRound opens the clamps from the other end where guns then reach more of the welds that clamps hide.
+func (x *arming) otherWayRound() error {
+	missed := func(of []reach.Result) int {
+		n := 0
+		for i, r := range of {
+			if x.own[i].step == layout.Released && !r.Reached() {
+				n++
+			}
+		}
+		return n
+	}
+	was := missed(x.results)
+	if len(x.turns) < 2 || was == 0 {
+		return nil
+	}
+	turns := x.turns
+	x.turns = slices.Clone(turns)
+	slices.Reverse(x.turns)
+	asked := slices.Clone(x.asked)
+	for i, w := range x.own {
+		if w.step == layout.Released {
+			asked[i].Absent = x.absent(w)
+		}
+	}
+	found, err := x.look(asked, x.quietly())
+	if err != nil {
+		return err
+	}
+	if missed(found) >= was {
+		x.turns = turns
+		return nil
+	}
+	opt := x.opt
+	opt.Progress = nil
+	x.asked = asked
+	x.results, err = x.look(asked, opt)
+	return err
+}
+
+// turn is the place of the last of a weld's clamps among those that open one by one, behind all of them for others; -1 for a weld that
+// waits for none.
+func turn(turns []string, clamps ...string) int {
+	last := -1
+	for _, name := range clamps {
+		k := slices.Index(turns, name)
+		if k < 0 {
+			k = len(turns)
+		}
+		last = max(last, k)
 	}
 	return last
 }
@@ -33,12 +140,11 @@ func (x *arming) opened(w *armedWeld) []int {
 	if !x.station.OneByOne {
 		return x.jig.late
 	}
-	last := turn(x.station, w.spot.Clamps)
+	last := turn(x.turns, w.spot.Clamps...)
 	var out []int
 	for _, k := range x.jig.late {
 		name := x.jig.scene.Name(k)
-		at := slices.IndexFunc(x.station.Clamps, func(c layout.Fixture) bool { return clampName(c) == name })
-		if at <= last && slices.ContainsFunc(x.own, func(o *armedWeld) bool { return slices.Contains(o.spot.Clamps, name) }) {
+		if turn(x.turns, name) <= last && slices.ContainsFunc(x.own, func(o *armedWeld) bool { return slices.Contains(o.spot.Clamps, name) }) {
 			out = append(out, k)
 		}
 	}
@@ -85,10 +191,10 @@ func (x *sequencing) clampPairs(work stationWork) []order.Pair {
 	if !x.station.OneByOne {
 		return nil
 	}
-	byTurn := make([][]int, len(x.station.Clamps))
+	byTurn := make([][]int, len(x.turns)+1)
 	for i, w := range work.welds {
 		if w != nil && w.step == layout.Released {
-			if k := turn(x.station, w.spot.Clamps); k >= 0 {
+			if k := turn(x.turns, w.spot.Clamps...); k >= 0 {
 				byTurn[k] = append(byTurn[k], i)
 			}
 		}
@@ -103,8 +209,7 @@ func (x *sequencing) clampPairs(work stationWork) []order.Pair {
 			for _, first := range byTurn[before] {
 				for _, then := range stops {
 					if work.stops[first].Phase == work.stops[then].Phase {
-						out = append(out, order.Pair{First: first, Then: then, Why: "waits until what " + clampName(x.station.Clamps[before]) +
-							" hid is welded"})
+						out = append(out, order.Pair{First: first, Then: then, Why: "waits until what " + x.turns[before] + " hid is welded"})
 					}
 				}
 			}

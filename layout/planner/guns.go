@@ -34,6 +34,7 @@ type armedWeld struct {
 type armed struct {
 	welds    []*armedWeld
 	blocked  []blocked
+	turns    []string // names of clamps that open one by one, in that order
 	findings []layout.Finding
 }
 
@@ -59,7 +60,7 @@ func arm(ctx context.Context, b basis, m means, at *placed, j *joined, l *laid, 
 		if err := x.outfitted(func() error { return x.arm(ctx) }); err != nil {
 			return nil, fmt.Errorf("reach at station %s: %w", station.ID, err)
 		}
-		out[i].findings, out[i].blocked = x.findings, x.blocked
+		out[i].findings, out[i].blocked, out[i].turns = x.findings, x.blocked, x.turns
 	}
 	return out, nil
 }
@@ -82,6 +83,7 @@ type arming struct {
 	findings []layout.Finding
 	circles  []circle
 	blocked  []blocked
+	turns    []string // names of clamps that open one by one, in that order; nil: all open together
 }
 
 func (x *arming) find(p rule.Problem, about finding.About, where string) {
@@ -106,6 +108,7 @@ func (x *arming) arm(ctx context.Context) error {
 	x.look = func(asked []reach.Weld, opt reach.Options) ([]reach.Result, error) {
 		return reach.Find(ctx, x.jig.scene, asked, x.tools, opt)
 	}
+	x.turns = clampTurns(x.station, x.own)
 	x.asked = make([]reach.Weld, len(x.own))
 	for i, w := range x.own {
 		x.asked[i] = x.reachWeld(w)
@@ -113,7 +116,7 @@ func (x *arming) arm(ctx context.Context) error {
 	if x.results, err = x.look(x.asked, x.opt); err != nil {
 		return err
 	}
-	for _, again := range []func() error{x.hiddenTacks, x.afterAllClamps, x.beforeLateParts, x.beforeParts} {
+	for _, again := range []func() error{x.otherWayRound, x.hiddenTacks, x.afterAllClamps, x.beforeLateParts, x.beforeParts} {
 		if err := again(); err != nil {
 			return err
 		}

@@ -95,6 +95,7 @@ type outfits struct {
 	welds    []outfit
 	findings []layout.Finding
 	blocked  []blocked
+	turns    []string
 }
 
 // lying is a strip as it counts for guns.
@@ -152,7 +153,7 @@ func (x *arming) outfitted(arm func() error) error {
 		if err := arm(); err != nil {
 			return outfits{}, err
 		}
-		out := outfits{findings: x.findings, blocked: x.blocked}
+		out := outfits{findings: x.findings, blocked: x.blocked, turns: x.turns}
 		for _, w := range x.own {
 			out.welds = append(out.welds, outfit{gunID(w.gun), tipID(w.tip), w.turn, w.tilt, w.air, w.step, w.spot.Clamps, w.early, w.before,
 				w.apart})
@@ -162,7 +163,7 @@ func (x *arming) outfitted(arm func() error) error {
 	if err != nil {
 		return err
 	}
-	x.findings, x.blocked = out.findings, out.blocked
+	x.findings, x.blocked, x.turns = out.findings, out.blocked, out.turns
 	for i, o := range out.welds {
 		w := x.own[i]
 		w.gun, _ = x.shell.Gun(o.Gun)

@@ -191,11 +191,14 @@ func TestBlockedRunsHaveWhatWouldDoEach(t *testing.T) {
 	dir := t.TempDir()
 	sheet(t, dir, "a.stl", flat(0, 0, 200, 80, 0), flat(200, 40, 400, 80, 0), flat(400, -10, 600, 80, 0))
 	sheet(t, dir, "b.stl", flat(0, 62, 600, 220, 1))
-	p := planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\n"+
-		"joints: [{id: lap, panels: [a, b]}]\nguns: ["+capGun("short", 50, "arm_mm: 20, stroke_mm: 60")+", "+capGun("mid", 76, "arm_mm: 20, stroke_mm: 60")+", "+
+	sheet(t, dir, "c.stl", flat(0, -540, 100, -500, 0))
+	sheet(t, dir, "d.stl", flat(0, -520, 100, -480, 1))
+	p := planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}, {id: c, mesh: c.stl}, {id: d, "+
+		"mesh: d.stl}]\njoints: [{id: first, panels: [c, d]}, {id: lap, panels: [a, b]}]\n"+
+		"guns: ["+capGun("short", 50, "arm_mm: 20, stroke_mm: 60")+", "+capGun("mid", 76, "arm_mm: 20, stroke_mm: 60")+", "+
 		capGun("deep", 300, "arm_mm: 30, stroke_mm: 60")+"]\ntips: [{id: cap, shape: domed, face_mm: 5, shank_mm: 12, length_mm: 60}]\n"+
-		"stations: [{id: jig, arrives: [a, b], guns: [short]}]\n")
-	all := p.Stations[0].Unreached
+		"stations: [{id: one, arrives: [c, d]}, {id: jig, arrives: [a, b], guns: [short]}]\n")
+	all := p.Stations[1].Unreached
 	if len(all) != 2 || all[0].Run == all[1].Run {
 		t.Fatalf("%+v", all)
 	}
@@ -204,8 +207,10 @@ func TestBlockedRunsHaveWhatWouldDoEach(t *testing.T) {
 		if !r.Blocked || r.From != u.From || r.To != u.To || len(u.Measures) != 1 || u.Measures[0].Kind != layout.ThroatDepth {
 			t.Errorf("%+v of run %+v", u, r)
 		}
-		if last := p.Welds[u.To-1].Along; i == 0 && last > 220 || i == 1 && p.Welds[u.From-1].Along < 380 {
-			t.Errorf("run %d goes from %g to %g mm", i, p.Welds[u.From-1].Along, last)
+		for _, w := range p.Welds {
+			if w.Run == u.Run && (i == 0 && w.Along > 220 || i == 1 && w.Along < 380) {
+				t.Errorf("weld %d of run %d stands at %g mm", w.Number, u.Run, w.Along)
+			}
 		}
 	}
 	near, far := all[0].Measures[0].Needed, all[1].Measures[0].Needed

@@ -18,6 +18,7 @@ import (
 // before.
 type ordered struct {
 	order layout.Order
+	turns []string // ids of clamps that open one by one, in that order
 	apart []layout.Unreached
 	welds []layout.Weld // in welding order
 	runs  []layout.Run
@@ -35,7 +36,7 @@ func sequence(ctx context.Context, b basis, m means, at *placed, j *joined, r *r
 	err := work.Each(ctx, m.workers, n, func(k int) (err error) {
 		i := n - 1 - k // the last ones hold most of the work
 		x := sequencing{basis: b, means: m, at: at, joined: j, set: s, station: at.stations[i], own: all[i].welds,
-			blocked: all[i].blocked}
+			blocked: all[i].blocked, turns: all[i].turns}
 		for _, s := range r.seams {
 			if s.station == i {
 				x.seams = append(x.seams, s)
@@ -66,6 +67,7 @@ type sequencing struct {
 	station layout.Station
 	own     []*armedWeld
 	blocked []blocked
+	turns   []string
 	seams   []*seam
 }
 
@@ -159,7 +161,7 @@ func (x *sequencing) phaseOf(loads stations.Loads, joint int) (phase int, part s
 
 // written is the station's work as its order says.
 func (x *sequencing) written(work stationWork, plan order.Plan) ordered {
-	out := ordered{order: layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges,
+	out := ordered{turns: clampIDs(x.turns), order: layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges,
 		Postures: plan.Postures, Seconds: plan.Seconds,
 		Proven: plan.Proven}}
 	run := make([]int, len(plan.Order))

@@ -31,7 +31,10 @@ func assemble(in Input, b basis, at *placed, j *joined, s *set, all []ordered) *
 	for i, o := range all {
 		before := len(p.Runs)
 		st := &p.Stations[i]
-		st.Order, st.Welds, st.Unreached = o.order, len(o.welds), o.apart
+		st.Order, st.Welds, st.ClampTurns, st.Unreached = o.order, len(o.welds), o.turns, slices.Clone(o.apart)
+		for k := range st.Unreached {
+			st.Unreached[k].Run += before
+		}
 		for _, r := range o.runs {
 			r.ID += before
 			p.Runs = append(p.Runs, r)

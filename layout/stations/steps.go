@@ -301,7 +301,12 @@ func (w *writer) tool(r layout.Run) string {
 // releaseFor opens what the run at a place waits for: where clamps open one by one, its own.
 func (w *writer) releaseFor(at int) {
 	if own := w.runs[at].Clamps; len(own) > 0 {
+		before := len(w.open)
 		w.release(func(c layout.Fixture) bool { return w.shut[c.ID] && slices.Contains(own, c.ID) })
+		if turns := w.station.ClampTurns; len(turns) > 1 && before == 0 && len(w.open) > 0 {
+			s := &w.steps[len(w.steps)-1]
+			s.Text = strings.TrimSuffix(s.Text, ".") + ": they open in the order " + strings.Join(turns, ", ") + ", the shortest way past them."
+		}
 		return
 	}
 	w.releaseTacked(at)
