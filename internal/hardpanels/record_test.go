@@ -1,0 +1,122 @@
+package hardpanels
+
+import (
+	"bytes"
+	"context"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"slices"
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/flange"
+)
+
+var update = flag.Bool("update", false, "write the record of what is found anew")
+
+const recordFile = "testdata/found.txt"
+
+// All that is found on a case of each class is as it was: every length and width, every tenth place of a weld line with its frame, sides,
+// edges and air, each hole, notch, end and open stretch, and what is no flange. Whether it is right is TestHardPanels' to say, which
+// holds it to what was drawn within its bounds; here a change shows that stays within them. -update writes it anew: look at
+// the difference.
+func TestFoundAsBefore(t *testing.T) {
+	var b bytes.Buffer
+	for _, c := range append(Cases(5, 25), Negatives(5, 4)...) {
+		opt := c.Options
+		opt.Workers = 1
+		found, err := flange.Find(context.Background(), c.Sheets, opt)
+		fmt.Fprintf(&b, "%s\n", c.Name)
+		if err != nil {
+			fmt.Fprintf(&b, "  %v\n", err)
+			continue
+		}
+		record(&b, found)
+	}
+	if *update {
+		if err := os.WriteFile(recordFile, b.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(recordFile)
+	if err != nil {
+		t.Fatal(err)
+	}
+	was, is := bytes.Split(want, []byte("\n")), bytes.Split(b.Bytes(), []byte("\n"))
+	for i := range min(len(was), len(is)) {
+		if !bytes.Equal(was[i], is[i]) {
+			t.Fatalf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./internal/hardpanels -update and look at the difference", recordFile,
+				i+1, is[i], was[i])
+		}
+	}
+	if len(was) != len(is) {
+		t.Errorf("%s: %d lines, was %d", recordFile, len(is), len(was))
+	}
+}
+
+func record(b *bytes.Buffer, found *flange.Found) {
+	for _, f := range found.Flanges {
+		fmt.Fprintf(b, "  %s of %v: length %s, area %s, width %s, gap %s, sides %q, may be %s", f.ID, f.Sheets, mm(f.Length), mm(f.Area),
+			span(f.Width), span(f.Gap), f.Sides, mm(f.GapMay[:]...))
+		fmt.Fprintf(b, ", closed %t, patch %t, hem %t, beside %v\n", f.Closed, f.Patch, f.Hem, f.Beside)
+		for i := 0; i < len(f.Line); i += 10 {
+			p := f.Line[i]
+			fmt.Fprintf(b, "    at %s: %s along %s axis %s left %s %v of %d right %s %v of %d gap %s offset %s\n", mm(p.S), point(p.Point),
+				point(p.Along), point(p.Axis), mm(p.Left), p.LeftEdge, p.LeftSheet, mm(p.Right), p.RightEdge, p.RightSheet, mm(p.Gap), mm(p.Offset))
+		}
+		for _, loop := range f.Outline {
+			fmt.Fprintf(b, "    outline of %d corners, %s round, from %s\n", len(loop), mm(round(loop)), point(loop[0]))
+		}
+		for _, h := range f.Holes {
+			fmt.Fprintf(b, "    hole of radius %s at %s\n", mm(h.Radius), point(h.Center))
+		}
+		for _, n := range f.Notches {
+			fmt.Fprintf(b, "    notch from %s, %s deep, left %t, about %s\n", mm(n.From, n.To), mm(n.Depth), n.Left, point(n.Center))
+		}
+		for _, o := range f.Open {
+			fmt.Fprintf(b, "    open from %s by %s at %s, beside by %s at %s\n", mm(o.From, o.To), mm(o.Gap), point(o.Place), mm(o.Beside), point(o.At))
+		}
+		for _, c := range f.Cuts {
+			fmt.Fprintf(b, "    cut at %s by %s at %s\n", mm(c.S), mm(c.Gap), point(c.Place))
+		}
+	}
+	for _, s := range found.Small {
+		fmt.Fprintf(b, "  no flange of %v: %s long, %s wide, area %s at %s: %s\n", s.Sheets, mm(s.Length), mm(s.Width), mm(s.Area), point(s.Place), s.Why)
+	}
+	for _, n := range found.Near {
+		fmt.Fprintf(b, "  near %v: %s, into %s, area %s at %s\n", n.Sheets, mm(n.Distance), mm(n.Into), mm(n.Area), point(n.Place))
+	}
+	for _, s := range found.Scans {
+		fmt.Fprintf(b, "  scan %d: %d specks of %s at %s, %d holes of %s at %s", s.Sheet, s.Specks, mm(s.SpeckArea), point(s.SpeckAt), s.Holes,
+			mm(s.Widest), point(s.HoleAt))
+		fmt.Fprintf(b, "; facet %s, wave %s, usual %s, most %s at %s\n", mm(s.Facet), mm(s.Wave), mm(s.Usual), mm(s.Most), point(s.Place))
+	}
+}
+
+// mm is lengths to the micrometre, with no minus before what is none.
+func mm(x ...float64) string {
+	text := ""
+	for i, v := range x {
+		if i > 0 {
+			text += " to "
+		}
+		text += fmt.Sprintf("%.3f", math.Round(v*1000)/1000+0)
+	}
+	return text
+}
+
+func span(r flange.Range) string { return mm(r.Least, r.Mean, r.Greatest) }
+
+func point(p r3.Vector) string {
+	return fmt.Sprintf("%.3f,%.3f,%.3f", math.Round(p.X*1000)/1000+0, math.Round(p.Y*1000)/1000+0, math.Round(p.Z*1000)/1000+0)
+}
+
+func round(loop []r3.Vector) (length float64) {
+	for i, p := range loop {
+		length += p.Distance(slices.Concat(loop, loop[:1])[i+1])
+	}
+	return length
+}
