@@ -31,6 +31,7 @@ func TestDemo(t *testing.T) {
 	}
 	checkSchema(t, filepath.Join(dir, "plan"))
 	t.Run("pictures", func(t *testing.T) { readmePictures(t, filepath.Join(dir, "plan", "maps")) })
+	t.Run("all that is said of it", func(t *testing.T) { demoAsRecorded(t, dir) })
 	t.Run("new finds the joints", func(t *testing.T) { newFindsTheJoints(t, dir) })
 	t.Run("a map for every station", func(t *testing.T) { mapForEveryStation(t, filepath.Join(dir, "plan")) })
 }

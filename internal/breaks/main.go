@@ -31,7 +31,7 @@ func main() {
 	seed := flag.Uint64("seed", 1, "seed of the sample: the same seed on the same source draws the same breaks")
 	n := flag.Int("n", 40, "how many breaks to judge")
 	skip := flag.Int("skip", 0, "breaks of the sample to pass over, to go on where another run ended")
-	limit := flag.Duration("timeout", time.Minute, "longest run of one package's tests; longer counts as noticed")
+	limit := flag.Duration("timeout", 4*time.Minute, "longest run of one package's tests; longer counts as noticed")
 	var then []second
 	flag.Func("then", "packages of further tests, and flags for them, for what the package's own tests do not notice, behind PREFIX= for files "+
 		"below PREFIX alone; may be given again", func(text string) error {
@@ -69,9 +69,9 @@ func run(ctx context.Context, patterns []string, list string, seed uint64, skip,
 		sample = drawn(lines, seed)
 		sample = sample[min(skip, len(sample)):]
 	}
-	dir, err := os.MkdirTemp("", "breaks")
-	if err != nil {
-		return err
+	dir := filepath.Join(os.TempDir(), fmt.Sprintf("seamwright-breaks-%d", seed)) // by the seed, so that what was compiled is known again
+	if err := os.Mkdir(dir, 0o700); err != nil {
+		return fmt.Errorf("%w: where no other run of this seed is at work, remove it", err)
 	}
 	defer func() { _ = os.RemoveAll(dir) }() // a temporary folder
 	listed, err := readHarmless(harmlessText)

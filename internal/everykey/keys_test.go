@@ -69,7 +69,8 @@ const works = `{
 func TestEveryKeyHasAnEffect(t *testing.T) {
 	dir := worksFolder(t)
 	e := &engine.Engine{Cache: cache.New(), Workers: 1}
-	bare := map[string][]byte{} // by what is stated beside the row's value
+	bare := map[string]result{} // by what is stated beside the row's value
+	rec := recordOf(t, "keys")
 	text, err := os.ReadFile("testdata/keys.txt")
 	if err != nil {
 		t.Fatal(err)
@@ -82,7 +83,7 @@ func TestEveryKeyHasAnEffect(t *testing.T) {
 		row := effectOf(line)
 		key := numbers.ReplaceAllString(row.at, "[]")
 		shown[key] = true
-		changes(t, e, dir, key, row, bare)
+		changes(t, e, dir, key, row, bare, rec)
 	}
 	for _, k := range shell.Keys() {
 		if !shown[k.Name] {
@@ -93,13 +94,15 @@ func TestEveryKeyHasAnEffect(t *testing.T) {
 	for key := range shown {
 		t.Errorf("%s: a row without a key", key)
 	}
+	rec.end(t)
 }
 
 // Keys of a joint do something for every kind of joint, or are refused, or said to do nothing.
 func TestJointKeysByKind(t *testing.T) {
 	dir := worksFolder(t)
 	e := &engine.Engine{Cache: cache.New(), Workers: 1}
-	bare := map[string][]byte{}
+	bare := map[string]result{}
+	rec := recordOf(t, "joints")
 	for joint, at := range []string{1: "60, 152, 0.5", 2: "60, 292, 0.5", 3: "60, 230, 0.5", 4: "60, 22, 0"} {
 		if joint == 0 {
 			continue // as the other test has it
@@ -114,9 +117,10 @@ func TestJointKeysByKind(t *testing.T) {
 		}
 		for line := range strings.Lines(rows) {
 			row := effectOf(in.Replace(line))
-			changes(t, e, dir, row.at, row, bare)
+			changes(t, e, dir, row.at, row, bare, rec)
 		}
 	}
+	rec.end(t)
 }
 
 // A joint that is welded at a survey's points has its welds there: what would lay them elsewhere is refused, and all else does
@@ -124,14 +128,16 @@ func TestJointKeysByKind(t *testing.T) {
 func TestJointKeysAtASurveysPoints(t *testing.T) {
 	dir := worksFolder(t)
 	e := &engine.Engine{Cache: cache.New(), Workers: 1}
-	bare := map[string][]byte{}
+	bare := map[string]result{}
+	rec := recordOf(t, "points")
 	in := strings.NewReplacer("#", "joints[0]", "@", "60, 71, 0.5", "%", "a")
 	rows := strings.Replace(ofJoints, `station = "one"`, `station = "two"`, 1) // it is welded at one already
 	for line := range strings.Lines(rows + ofSpottedJoints + atPoints) {
 		row := effectOf(in.Replace(line))
 		row.with = append(row.with, `survey.file = "adopted.csv"`)
-		changes(t, e, dir, row.at, row, bare)
+		changes(t, e, dir, row.at, row, bare, rec)
 	}
+	rec.end(t)
 }
 
 // ofJoints are values for joint #, which passes the place @ and holds panel %. How far clamps close depends on the sheets alone, but
@@ -175,7 +181,7 @@ const (
 var numbers = regexp.MustCompile(`\[\d+\]`)
 
 // changes fails unless the row's value changes the plan, or is refused in words that name its key.
-func changes(t *testing.T, e *engine.Engine, dir, key string, row effect, bare map[string][]byte) {
+func changes(t *testing.T, e *engine.Engine, dir, key string, row effect, bare map[string]result, rec *record) {
 	t.Helper()
 	sh := decoded(t, works)
 	for _, line := range row.with {
@@ -183,59 +189,62 @@ func changes(t *testing.T, e *engine.Engine, dir, key string, row effect, bare m
 		sh = put(sh, at, decoded(t, value))
 	}
 	beside := strings.Join(row.with, " ")
-	if bare[beside] == nil {
+	before, ok := bare[beside]
+	if !ok {
 		var err error
-		if bare[beside], err = resultOf(e, dir, sh); err != nil {
+		if before, err = resultOf(e, dir, sh); err != nil {
 			t.Errorf("%s: without it: %v", key, err)
 			return
 		}
+		bare[beside] = before
 	}
 	after, err := resultOf(e, dir, put(sh, row.at, decoded(t, row.value)))
 	switch last := key[strings.LastIndex(key, ".")+1:]; {
 	case err != nil && !strings.Contains(err.Error(), last) && !strings.Contains(err.Error(), strings.Trim(row.value, `"`)):
 		t.Errorf("%s: %s = %s is refused in other words: %v", key, row.at, row.value, err)
-	case err == nil && bytes.Equal(bare[beside], after):
+	case err == nil && before.sum == after.sum:
 		t.Errorf("%s: %s = %s changes nothing and is not refused", key, row.at, row.value)
 	}
+	rec.add(t, row, before, after, err)
 }
 
 // resultOf is the plan of a shell, but for the hash of its input, and the quote where one is asked for.
-func resultOf(e *engine.Engine, dir string, sh any) ([]byte, error) {
+func resultOf(e *engine.Engine, dir string, sh any) (out result, err error) {
 	text, err := json.Marshal(sh)
 	if err != nil {
-		return nil, err
+		return out, err
 	}
 	if err := os.WriteFile(filepath.Join(dir, "shell.json"), text, 0o600); err != nil {
-		return nil, err
+		return out, err
 	}
 	read, _, err := shell.Read(filepath.Join(dir, "shell.json"), nil)
 	if err != nil {
-		return nil, err
+		return out, err
 	}
 	done, err := e.Plan(context.Background(), engine.Input{Shell: read})
 	if err != nil {
-		return nil, err
+		return out, err
 	}
-	out := bytes.Replace(done.Text, []byte(done.Plan.Shell.Input), nil, 1)
+	plan := bytes.Replace(done.Text, []byte(done.Plan.Shell.Input), nil, 1)
 	if !bytes.Contains(text, []byte(`"offer"`)) {
-		return out, nil
+		return resultIn(plan, nil)
 	}
 	priced, err := price.Of(context.Background(), done.Plan, read)
 	if err != nil {
-		return nil, err
+		return out, err
 	}
 	quoted, err := json.Marshal(priced)
 	if err != nil {
-		return nil, err
+		return out, err
 	}
 	for _, page := range append(offer.Letter(done.Plan, priced, ""), offer.Workings(done.Plan, priced, "")...) {
 		var svg bytes.Buffer
 		if err := page.SVG(&svg); err != nil {
-			return nil, err
+			return out, err
 		}
 		quoted = append(quoted, svg.Bytes()...)
 	}
-	return append(out, quoted...), nil
+	return resultIn(plan, quoted)
 }
 
 func decoded(t *testing.T, text string) (out any) {

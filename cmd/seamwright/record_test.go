@@ -1,0 +1,176 @@
+package main
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"fmt"
+	"io/fs"
+	"maps"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"seamwright/layout"
+
+	"github.com/golang/geo/r3"
+)
+
+// recorded is the folder of what the program said of the demo: each call a file.
+const recorded = "testdata/record"
+
+// recordCalls are calls on the demo's folder. Each is a name for its record, and the words.
+var recordCalls = []string{
+	"plan: plan shell.yaml -o again",
+	"check: check shell.yaml",
+	"order: order shell.yaml",
+	"reach: reach shell.yaml",
+	"cost: cost shell.yaml --lines --steel steel.csv --pictures pictures --xlsx cost.xlsx --variant batch=12 --variant stations.main-jig.crew=3",
+	"actuals: cost shell.yaml --actuals times.csv",
+	"stations: stations shell.yaml --spread 25 --places 1 --runs 200",
+	"takt: stations shell.yaml --takt 45 --keep-jigs=false",
+	"shared: stations shell.yaml --stations 5 --crew 2 --runs 50",
+	"quote: quote shell.yaml -o quote.pdf --workings --margin 12 --discount 3 --vat 19 --quantities 1,6,12,48 --number Q-7 --date 2026-03-02",
+	"quote-json: quote shell.yaml --json --margin 12 --quantities 1,6,48 --steel customer",
+	"book: quote shell.yaml -o quote.xlsx --quantities 2,24",
+	"cards: cards shell.yaml -o cards.pdf --shell 7",
+	"pack: pack shell.yaml --station roof-jig -o pack.pdf",
+	"csv: export shell.yaml -o out.csv",
+	"xlsx: export shell.yaml -o out.xlsx",
+	"dxf: export shell.yaml -o out.dxf",
+	"glb: export shell.yaml -o out.glb",
+	"xmcf: export shell.yaml -o out.xmcf",
+	"survey: survey shell.yaml points.csv",
+	"survey-fixed: survey shell.yaml fixed.csv --fixed --tolerance 2",
+	"adopt: survey shell.yaml points.csv --adopt adopted.yaml",
+	"other: plan shell.yaml -o other --set batch=12 --set joints.cross-front.pitch_mm=38 --set stations.main-jig.crew=3",
+	"compare: compare plan/plan.json other/plan.json",
+	"variants: variants list.csv shell.yaml -o variants",
+	"gather: variants gather variants -o variants.csv",
+	"candidates: flanges panels/roof.stl",
+}
+
+// TestDemo's folder of files, and all that commands say of it, are as they were. What is read is kept as text, what is drawn as a sum of
+// its bytes: a picture whose sum has changed is for looking at. -update writes all of it anew.
+func demoAsRecorded(t *testing.T, dir string) {
+	plan, err := layout.Read(bytes.NewReader(read(t, filepath.Join(dir, "plan", "plan.json"))))
+	if err != nil {
+		t.Fatal(err)
+	}
+	put(t, dir, "points.csv", measuredPoints(plan, 0.2, r3.Vector{X: 1200, Y: -40, Z: 310}))
+	put(t, dir, "fixed.csv", measuredPoints(plan, 0, r3.Vector{}))
+	put(t, dir, "times.csv", measuredTimes(plan))
+	put(t, dir, "list.csv", "name,batch,crew.main-jig\nfew,6,\nmany,96,3\n")
+	here, err := filepath.Abs(recorded)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(dir)
+	said := map[string]string{}
+	for _, c := range recordCalls {
+		name, words, _ := strings.Cut(c, ": ")
+		code, out, errOut := call(t, strings.Fields(words)...)
+		said[name] = fmt.Sprintf("$ seamwright %s\nexit code %d\n%s%s", words, code, errOut, out)
+	}
+	for i, f := range plan.Flanges {
+		if i%11 != 0 { // they take their time
+			continue
+		}
+		name := "strip-" + strings.ReplaceAll(f.ID, "/", "-") + ".svg"
+		if code, _, errOut := call(t, "strip", "shell.yaml", "--flange", f.ID, "-o", name); code != exitDone && code != exitBroken {
+			t.Errorf("strip of %s: %s", f.ID, errOut)
+		}
+	}
+	said["report"] = string(read(t, "plan/report.txt"))
+	said["sums"] = sums(t, dir)
+	asRecorded(t, here, said)
+}
+
+// sums are the names of all files in a folder, each with the sum of its bytes but for the plan's own sum.
+func sums(t *testing.T, dir string) string {
+	var b strings.Builder
+	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		name, err := filepath.Rel(dir, path)
+		if err != nil {
+			return err
+		}
+		sum := sha256.Sum256([]byte(withoutHashes(read(t, path))))
+		fmt.Fprintf(&b, "%x %s\n", sum[:6], filepath.ToSlash(name))
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+// measuredPoints are the plan's welds as somebody might measure them on an original: turned about z and moved, each a little off and
+// some by much, with some missing and some more.
+func measuredPoints(plan *layout.Plan, turn float64, move r3.Vector) string {
+	var b strings.Builder
+	b.WriteString("id,x_mm,y_mm,z_mm\n")
+	for i, w := range plan.Welds {
+		p := w.Position
+		off := float64(i%5-2) * 0.7
+		switch {
+		case i%23 == 3:
+			continue
+		case i%41 == 7:
+			off = 9
+		}
+		x, y := p[0]+off, p[1]-off/2
+		fmt.Fprintf(&b, "p%d,%.3f,%.3f,%.3f\n", i, x*math.Cos(turn)-y*math.Sin(turn)+move.X, x*math.Sin(turn)+y*math.Cos(turn)+move.Y, p[2]+off/3+move.Z)
+		if i%67 == 11 {
+			fmt.Fprintf(&b, "more%d,%.3f,%.3f,%.3f\n", i, x+move.X, y+300+move.Y, p[2]+move.Z)
+		}
+	}
+	return b.String()
+}
+
+// measuredTimes are minutes that shells might have taken at the plan's stations.
+func measuredTimes(plan *layout.Plan) string {
+	var b strings.Builder
+	b.WriteString("station,shell,minutes\n")
+	for i, s := range plan.Labour.Stations {
+		for shell := 1; shell <= 5; shell += 2 {
+			fmt.Fprintf(&b, "%s,%d,%.1f\n", s.Station, shell, s.Minutes*(1.3-0.03*float64(shell)+0.05*float64(i%3)))
+		}
+	}
+	return b.String()
+}
+
+// asRecorded holds each text to the file of its name.
+func asRecorded(t *testing.T, here string, said map[string]string) {
+	if *update {
+		if err := os.RemoveAll(here); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.MkdirAll(here, 0o755); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(said)) {
+		file := filepath.Join(here, name+".txt")
+		if *update {
+			if err := os.WriteFile(file, []byte(said[name]), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		was, is := strings.Split(string(read(t, file)), "\n"), strings.Split(said[name], "\n")
+		for i := range min(len(was), len(is)) {
+			if was[i] != is[i] {
+				t.Errorf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./cmd/seamwright -run TestDemo$ -update and look at the difference", file,
+					i+1, is[i], was[i])
+				break
+			}
+		}
+		if len(was) != len(is) {
+			t.Errorf("%s: %d lines, was %d", file, len(is), len(was))
+		}
+	}
+}
