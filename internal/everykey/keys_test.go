@@ -70,7 +70,7 @@ func TestEveryKeyHasAnEffect(t *testing.T) {
 	dir := worksFolder(t)
 	e := &engine.Engine{Cache: cache.New(), Workers: 1}
 	bare := map[string]result{} // by what is stated beside the row's value
-	rec := recordOf(t, "keys")
+	rec := recordOf(t, "keys", dir)
 	text, err := os.ReadFile("testdata/keys.txt")
 	if err != nil {
 		t.Fatal(err)
@@ -102,7 +102,7 @@ func TestJointKeysByKind(t *testing.T) {
 	dir := worksFolder(t)
 	e := &engine.Engine{Cache: cache.New(), Workers: 1}
 	bare := map[string]result{}
-	rec := recordOf(t, "joints")
+	rec := recordOf(t, "joints", dir)
 	for joint, at := range []string{1: "60, 152, 0.5", 2: "60, 292, 0.5", 3: "60, 230, 0.5", 4: "60, 22, 0"} {
 		if joint == 0 {
 			continue // as the other test has it
@@ -129,7 +129,7 @@ func TestJointKeysAtASurveysPoints(t *testing.T) {
 	dir := worksFolder(t)
 	e := &engine.Engine{Cache: cache.New(), Workers: 1}
 	bare := map[string]result{}
-	rec := recordOf(t, "points")
+	rec := recordOf(t, "points", dir)
 	in := strings.NewReplacer("#", "joints[0]", "@", "60, 71, 0.5", "%", "a")
 	rows := strings.Replace(ofJoints, `station = "one"`, `station = "two"`, 1) // it is welded at one already
 	for line := range strings.Lines(rows + ofSpottedJoints + atPoints) {

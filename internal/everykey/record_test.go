@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"maps"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -50,13 +51,14 @@ func (r result) take(at string, v any) {
 // whole plan, so that no number of any of these plans changes unnoticed. -update writes it anew: look at the difference.
 type record struct {
 	file string
+	dir  string   // of the works, which is another each time
 	was  []string // what is still to come
 	line int
 	text strings.Builder
 }
 
-func recordOf(t *testing.T, name string) *record {
-	r := &record{file: "testdata/" + name + "-record.txt"}
+func recordOf(t *testing.T, name, dir string) *record {
+	r := &record{file: "testdata/" + name + "-record.txt", dir: dir}
 	text, err := os.ReadFile(r.file)
 	if err != nil && !*update {
 		t.Fatal(err)
@@ -68,7 +70,7 @@ func recordOf(t *testing.T, name string) *record {
 // say adds a line, and fails where the file has another.
 func (r *record) say(t *testing.T, format string, args ...any) {
 	t.Helper()
-	text := fmt.Sprintf(format, args...) + "\n"
+	text := strings.ReplaceAll(fmt.Sprintf(format, args...)+"\n", r.dir+string(filepath.Separator), "")
 	r.text.WriteString(text)
 	if *update {
 		return
