@@ -97,6 +97,9 @@ func (s *AtStation) CouponsDue(each float64, n int) []Coupon {
 	return out
 }
 
+// CapLife is after how many welds a tip's caps are changed; 0: nothing says.
+func (t Tip) CapLife() int { return t.Dress * max(1, t.Dressings) }
+
 // CareDue says after which welds of the n-th shell of the batch, counted from 1, tips are dressed and caps changed: from fresh caps at
 // the batch's first weld on. Welds that are made again bring it forward, and are not counted here.
 func (s *AtStation) CareDue(n int) []Care {
@@ -105,7 +108,7 @@ func (s *AtStation) CareDue(n int) []Care {
 		if t.Tip.Dress <= 0 {
 			continue
 		}
-		life := t.Tip.Dress * max(1, t.Tip.Dressings)
+		life := t.Tip.CapLife()
 		before := (n - 1) * len(t.Welds)
 		for k := (before/t.Tip.Dress + 1) * t.Tip.Dress; k <= before+len(t.Welds); k += t.Tip.Dress {
 			weld := t.Welds[k-before-1]

@@ -41,8 +41,7 @@ type AtStation struct {
 type ToolUse struct {
 	Gun   string
 	Tip   Tip
-	Welds []int   // numbers, as they are made
-	Caps  float64 // pairs of caps that the tip takes here a shell; 0: none are counted
+	Welds []int // numbers, as they are made
 }
 
 // OfFlange is what lies on a flange.
@@ -211,13 +210,6 @@ func (x *Index) tools(s *AtStation) {
 			s.Tools = append(s.Tools, ToolUse{Gun: w.Gun, Tip: x.Tip(w.Tip)})
 		}
 		s.Tools[k].Welds = append(s.Tools[k].Welds, w.Number)
-	}
-	for _, l := range s.Lines {
-		for k := range s.Tools {
-			if t := &s.Tools[k]; l.Kind == WorkChangeCaps && l.Tip == t.Tip.ID {
-				t.Caps += l.Quantity
-			}
-		}
 	}
 }
 

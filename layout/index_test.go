@@ -57,7 +57,7 @@ func TestIndexOfAStation(t *testing.T) {
 		dressed = append(dressed, c.After)
 	}
 	got := fmt.Sprint(numbers, rules, settings, flanges, s.Look, s.Coupons, s.Minutes(), s.Tools, dressed)
-	want := "[1 2 3 4 5] [2 3 1] [S2] [a/1] [2 4 5] 0.5 10 [{g {t Domed  0 2 0} [1 2 3 4 5] 0.25}] [2 4]"
+	want := "[1 2 3 4 5] [2 3 1] [S2] [a/1] [2 4 5] 0.5 10 [{g {t Domed  0 2 0} [1 2 3 4 5]}] [2 4]"
 	if got != want {
 		t.Errorf("\n got %s\nwant %s", got, want)
 	}

@@ -141,7 +141,7 @@ func (c *maker) stationSet(s layout.Station, dense bool) []*paper.Page {
 	}
 	d := c.document("Card of station", name, zone.Width())
 	d.Dense = dense
-	d.Note(fmt.Sprintf("Jig %s. Crew of %d. %d spot welds%s on each of %d shells.", cmp.Or(s.Jig, "–"), s.Crew, len(here.Welds), rolled(here),
+	d.Note(fmt.Sprintf("Jig %s. Crew of %d. %d spot welds%s on each of %d shells.", words.OrDash(s.Jig), s.Crew, len(here.Welds), rolled(here),
 		c.plan.Shell.Batch))
 	c.guns(d, here)
 	c.settings(d, here)
@@ -166,7 +166,7 @@ func (c *maker) guns(d *flow.Document, here *layout.AtStation) {
 	for _, u := range here.Tools {
 		dress, caps := "–", "–"
 		if u.Tip.Dress > 0 {
-			dress, caps = strconv.Itoa(u.Tip.Dress), strconv.Itoa(u.Tip.Dress*max(1, u.Tip.Dressings))
+			dress, caps = strconv.Itoa(u.Tip.Dress), strconv.Itoa(u.Tip.CapLife())
 		}
 		t.Rows = append(t.Rows, []string{cmp.Or(c.index.Gun(u.Gun).Letter, u.Gun, "none"), cmp.Or(u.Tip.Name, u.Tip.ID, "none"),
 			strconv.Itoa(len(u.Welds)), dress, caps})
@@ -174,8 +174,8 @@ func (c *maker) guns(d *flow.Document, here *layout.AtStation) {
 	var rollers []string
 	for _, r := range here.Seams {
 		roller := c.index.Roller(r.Roller)
-		row := []string{cmp.Or(roller.Letter, r.Roller), cmp.Or(roller.Name, r.Roller), words.Fixed(here.Rolled/1000, 2) + " m", metres(roller.Dress),
-			metres(roller.Wheels)}
+		row := []string{cmp.Or(roller.Letter, r.Roller), cmp.Or(roller.Name, r.Roller), words.Fixed(here.Rolled/1000, 2) + " m",
+			metres(roller.Dress), metres(roller.Wheels)}
 		if key := strings.Join(row, "|"); len(rollers) == 0 || rollers[len(rollers)-1] != key {
 			rollers = append(rollers, key)
 			t.Rows = append(t.Rows, row)
@@ -346,7 +346,8 @@ func (c *maker) travelSet(dense bool) []*paper.Page {
 			"                "})
 	}
 	d.Table(t)
-	d.Note("Due: c coupons, d dressings, n new caps on this shell; the station's card says which. Hand on once the inspection sheet is signed.")
+	d.Note("Due: c coupons, d dressings, n new caps on this shell; the station's card says which. Hand on once the " +
+		"inspection sheet is signed.")
 	marks := flow.Table{Title: "What was found and done", Boxes: true, Whole: true, High: 7.5, Columns: flow.Heads("Station", "=What",
 		"Name, date         ")}
 	for range 3 {

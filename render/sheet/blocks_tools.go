@@ -37,18 +37,18 @@ func (j *job) tiltBlock() *flow.Table {
 	return t
 }
 
-// tipsBlock tells after which welds of the first shell tips are due to be dressed, as the station's card counts it, and how long a pair
-// of caps lasts.
+// tipsBlock tells after how many welds tips are dressed and caps changed, and after which of the first shell tips are due, as the
+// station's card counts it.
 func (j *job) tipsBlock() *flow.Table {
-	t := table("Tips: dressing and caps due", []string{"Gun", "Tip", "Face\nmm", "Welds\na shell", "Every", "Dress, shell 1:\nafter weld", "New caps"},
-		[]float64{0, 0.8, 0, 0, 0, 1, 0.8})
-	t.Note = "Shell 1 begins with a fresh face; the station's card counts on through the batch."
+	t := table("Tips: dressing and caps due", []string{"Gun", "Tip", "Face\nmm", "Welds\na shell", "Dress\nafter",
+		"On shell 1\nafter weld", "New caps\nafter"}, []float64{0, 1, 0, 0, 0, 1, 0})
+	t.Note = "Counted in welds from fresh caps at shell 1; the station's card counts on."
 	for _, u := range j.here.Tools {
-		every, due := "–", "–"
+		every, due, caps := "–", "–", "–"
 		if u.Tip.Dress > 0 {
-			every, due = fmt.Sprint(u.Tip.Dress), cmp.Or(words.Listed(j.dressed(u)), "not on it")
+			every, due, caps = fmt.Sprint(u.Tip.Dress), cmp.Or(words.Listed(j.dressed(u)), "none"), fmt.Sprint(u.Tip.CapLife())
 		}
-		t.Rows = append(t.Rows, []string{j.letter(u.Gun), u.Tip.Name, words.Number(u.Tip.Face, 1), fmt.Sprint(len(u.Welds)), every, due, caps(u)})
+		t.Rows = append(t.Rows, []string{j.letter(u.Gun), u.Tip.Name, words.Number(u.Tip.Face, 1), fmt.Sprint(len(u.Welds)), every, due, caps})
 	}
 	return t
 }
@@ -62,17 +62,6 @@ func (j *job) dressed(u layout.ToolUse) []int {
 		}
 	}
 	return out
-}
-
-// caps says after how many shells a tip's caps are due.
-func caps(u layout.ToolUse) string {
-	switch {
-	case u.Caps <= 0:
-		return "–"
-	case u.Caps > 1:
-		return words.Number(u.Caps, 1) + " pairs a shell"
-	}
-	return fmt.Sprintf("every %s shells", words.Number(1/u.Caps, 1))
 }
 
 // inspectionBlock says what is looked at, and what is chiselled or peeled: as much as the plan's labour counts.
