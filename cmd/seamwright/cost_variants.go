@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/labour"
 	"seamwright/layout/whatif"
 	"seamwright/seams/changes"
 	"seamwright/seams/shell"
@@ -59,7 +60,7 @@ func (p *program) compareVariants(ctx context.Context, path string, done planned
 			return nil, inVariant(text, err)
 		}
 		other := done
-		if !whatif.SamePlan(stated, sh) {
+		if !labour.SamePlan(stated, sh) {
 			again := *p
 			again.set = append(append([]string(nil), p.set...), settings([]string{text})...)
 			if other, err = again.build(ctx, path); err != nil {

@@ -18,6 +18,7 @@ import (
 	"seamwright/internal/cache"
 	"seamwright/internal/work"
 	"seamwright/layout"
+	"seamwright/layout/labour"
 	"seamwright/layout/variants"
 	"seamwright/layout/whatif"
 	"seamwright/render/table"
@@ -222,7 +223,7 @@ func (w *variantWork) reckon(ctx context.Context, r *variants.Result, sh *shell.
 	var plan *layout.Plan
 	var err error
 	here := sh.Stated()
-	if whatif.SamePlan(&w.plain, &here) {
+	if labour.SamePlan(&w.plain, &here) {
 		plan, err = whatif.Again(ctx, w.stated.plan, sh)
 	} else {
 		alone := *w.program

@@ -25,6 +25,7 @@ type Input struct {
 	Unit    string
 	Meaning string
 	Source  string // of the default
+	Decides bool   // the plan hangs on it, too: with another value, a new plan may have other welds, settings, minutes or another order
 }
 
 // BasisOf gathers the basis. Errors are those of Estimate.
@@ -97,7 +98,10 @@ func inputsOf(p *layout.Plan, sh *shell.Shell) []Input {
 				add(key, key, f.Float())
 			case reflect.Int:
 				add(key, key, float64(f.Int()))
+			default:
+				continue
 			}
+			out[len(out)-1].Decides = decides(sh, group.name, i)
 		}
 	}
 	for _, t := range sh.Tips {
@@ -126,4 +130,17 @@ func inputsOf(p *layout.Plan, sh *shell.Shell) []Input {
 		add("offer.lines."+l.ID+".price", "offer.lines[].price", l.Price)
 	}
 	return out
+}
+
+// decides says whether the plan hangs on field i of a table of the shell file.
+func decides(sh *shell.Shell, table string, i int) bool {
+	other := *sh
+	v := map[string]reflect.Value{"rates": reflect.ValueOf(&other.Rates), "allowances": reflect.ValueOf(&other.Allowances),
+		"elements": reflect.ValueOf(&other.Elements)}[table].Elem().Field(i)
+	if v.Kind() == reflect.Int {
+		v.SetInt(v.Int() + 1)
+	} else {
+		v.SetFloat(v.Float() + 1)
+	}
+	return !SamePlan(sh, &other)
 }

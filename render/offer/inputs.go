@@ -10,9 +10,10 @@ func (b *book) places() {
 }
 
 // inputs writes the sheet of what may be changed, once it is known what formulas name. What none names is not to be changed, and says
-// so.
+// so; where the plan hangs on one, too, that is said.
 func (b *book) inputs() {
-	b.heads(inputSheet, 1, []string{"key of the shell file", "value", "unit", "meaning", "default's source"}, []float64{32, 12, 12, 60, 60})
+	b.heads(inputSheet, 1, []string{"key of the shell file", "value", "unit", "meaning", "default's source", "in the plan"},
+		[]float64{32, 12, 12, 60, 60, 60})
 	for i, in := range b.basis.Inputs {
 		row, use, source := i+2, entry, in.Source
 		if !b.used[in.Key] {
@@ -23,6 +24,9 @@ func (b *book) inputs() {
 		b.text(inputSheet, cell("C", row), in.Unit, plain)
 		b.text(inputSheet, cell("D", row), in.Meaning, plain)
 		b.text(inputSheet, cell("E", row), source, plain)
+		if in.Decides {
+			b.text(inputSheet, cell("F", row), "decides the plan, too: only a new one (--set "+in.Key+"=…) has all that follows", plain)
+		}
 	}
 }
 

@@ -254,8 +254,10 @@ func TestFormulasFollow(t *testing.T) {
 		changes[fmt.Sprint("bit ", k)] = set
 	}
 	var files []string
+	sh := works()
+	book := workbook(t, planned(t, sh), sh)
 	for name, set := range changes {
-		files = append(files, changed(t, dir, name, set))
+		files = append(files, changed(t, book, dir, name, set))
 	}
 	out := filepath.Join(dir, "reckoned")
 	args := append([]string{"-env:UserInstallation=file://" + profile(t, dir), "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML",
@@ -312,11 +314,10 @@ func libreOffice(t *testing.T) string {
 	return ""
 }
 
-// changed writes the workbook of the unchanged sample with some inputs changed as a user would.
-func changed(t *testing.T, dir, name string, set map[string]float64) string {
+// changed writes a workbook with some inputs changed as a user would.
+func changed(t *testing.T, book []byte, dir, name string, set map[string]float64) string {
 	t.Helper()
-	sh := works()
-	f := open(t, workbook(t, planned(t, sh), sh))
+	f := open(t, book)
 	rows, err := f.GetRows("Inputs")
 	if err != nil {
 		t.Fatal(err)
