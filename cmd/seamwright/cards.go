@@ -62,7 +62,7 @@ func (p *program) writeCards(ctx context.Context, path, file string, opt cards.O
 	if err := book.PDF(&out); err != nil {
 		return err
 	}
-	if err := p.write(to, out.Bytes(), fmt.Sprintf(": %d sheets", len(book.Pages))); err != nil {
+	if err := p.write(to, out.Bytes(), ": "+many(len(book.Pages), "sheet")); err != nil {
 		return err
 	}
 	return verdict(done.plan)

@@ -130,6 +130,9 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 	if err != nil {
 		return err
 	}
+	for _, n := range done.plan.Notes {
+		p.warn("note: %s", n)
+	}
 	r := costResult{}
 	if rows != nil {
 		if done, r.Actuals, err = fitted(ctx, done, rows); err != nil {

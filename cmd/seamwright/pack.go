@@ -59,7 +59,7 @@ func (p *program) writePack(ctx context.Context, done planned, station string, t
 	if err != nil {
 		return err
 	}
-	return p.write(to, set.PDF, fmt.Sprintf(": %d sheets", set.Pages))
+	return p.write(to, set.PDF, ": "+many(set.Pages, "sheet"))
 }
 
 // bound is a print set as it is written to a file.

@@ -5,10 +5,13 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"regexp"
 	"runtime"
-	"seamwright/internal/plates"
 	"strconv"
+	"strings"
 	"testing"
+
+	"seamwright/internal/plates"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -38,10 +41,18 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
 		UpdateScripts: *update,
-		Cmds:          map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "plate": scriptPlate},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "plate": scriptPlate,
+			"words": wordsOfPDF},
 		Condition: func(cond string) (bool, error) {
 			if cond == "devices" { // pipes, links and devices as Linux has them
 				return runtime.GOOS == "linux", nil
+			}
+			if cond == "paper" {
+				_, err := exec.LookPath("pdftotext")
+				if err != nil && os.Getenv("CI") == "true" {
+					return false, errors.New("pdftotext is missing: install the Debian package poppler-utils")
+				}
+				return err == nil, nil
 			}
 			return false, errors.New("there is no condition " + cond)
 		},
@@ -50,6 +61,24 @@ func TestScripts(t *testing.T) {
 			return nil
 		},
 	})
+}
+
+// planHashes are those of plans, which change with the program.
+var planHashes = regexp.MustCompile(`[0-9a-f]{40,64}…?`)
+
+// wordsOfPDF FILE.pdf FILE.txt writes what a PDF says, laid out as on paper, with a word in place of hashes.
+func wordsOfPDF(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: words FILE.pdf FILE.txt")
+	}
+	ts.Check(ts.Exec("pdftotext", "-layout", args[0], args[1]))
+	text := strings.ReplaceAll(ts.ReadFile(args[1]), "\f", "\n==== next page\n")
+	text = planHashes.ReplaceAllString(text, "HASH")
+	lines := strings.Split(text, "\n")
+	for i, l := range lines {
+		lines[i] = strings.TrimRight(l, " ")
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[1]), []byte(strings.Join(lines, "\n")), 0o600))
 }
 
 // exits CODE PROGRAM ARGUMENTS runs a program and wants that exit code.

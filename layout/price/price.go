@@ -160,7 +160,7 @@ func forBatch(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Pla
 // priced is the price of the plan's batch at a discount in per cent.
 func priced(p *layout.Plan, sh *shell.Shell, off float64) Priced {
 	n := sh.Batch
-	out := Priced{Shells: n, Work: p.Cost.MinutesPerShell, Off: min(off, 100), Lines: []Line{perShell(Welding,
+	out := Priced{Shells: n, Work: layout.Whole(p.Cost.MinutesPerShell*1e4) / 1e4, Off: min(off, 100), Lines: []Line{perShell(Welding,
 		"welding and assembly in the jigs",
 		p.Cost.CostPerShell, n)}}
 	if paid := p.Cost.Paid; paid.People > 0 {
@@ -216,7 +216,7 @@ func stated(l shell.OfferLine, pct float64, n int) Line {
 
 // notes are what the estimator must know before the quote goes out.
 func notes(p *layout.Plan, sh *shell.Shell) []string {
-	out := []string{}
+	out := append([]string{}, p.Notes...) // rates, guns and tips that nobody stated
 	note := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if sh.Offer.Margin == 0 {
 		note("offer.margin_pct is 0: the price is what it costs")

@@ -86,8 +86,13 @@ func movers(plan *layout.Plan) []Picture {
 	var out []Picture
 	if len(s.Movers) > 0 {
 		var list []chart.Mover
+		places := 0
+		if c.CostPerShell < 100 {
+			places = 2
+		}
 		for _, m := range s.Movers[:min(12, len(s.Movers))] {
-			list = append(list, chart.Mover{Name: m.ID, Low: m.Low, High: m.High, Text: words.Fixed(m.Low, 0) + " to " + words.Fixed(m.High, 0)})
+			list = append(list, chart.Mover{Name: m.ID, Low: m.Low, High: m.High,
+				Text: words.Fixed(m.Low, places) + " to " + words.Fixed(m.High, places)})
 		}
 		out = append(out, Picture{Name: "movers", Title: "What moves it: " + c.Currency + " a shell",
 			Note: "Each input alone at its 10th and its 90th percentile; the line is the plan. \"common\" is how well the works knows its own " +
