@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/curve"
+	"seamwright/geometry/kit"
 	"seamwright/geometry/medial"
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
@@ -19,7 +20,7 @@ const (
 	roughRounds = 3    // of them that straighten ends that set off askew
 	calmRounds  = 20   // after which points move less and less
 	straightish = 0.93 // of a stretch of line its chord is longer, unless there is a corner
-	settled     = 1e-5 // mm: the line is in the middle when no point moves more
+	settled     = 2e-5 // mm: the line is in the middle when no point moves more, nor a side by as much as it turns
 	inward      = 0.25 // mm from the ends of a strip at which its first and last section are taken
 	whole       = 1e-3 // of a step: a length that is so little over a number of steps is that number
 	endCosine   = 0.6  // a border that runs more across the strip than this is its end, not its side
@@ -33,13 +34,13 @@ type Line struct {
 	chain    medial.Chain // the rough line
 	Closed   bool
 	step     float64
-	first    int       // of the region's traced places, those of the line
 	count    int       // of steps of the line, once it has settled; 0 before
 	width    float64   // rough width of the strip
 	middle   r3.Vector // of the sheets' metal: tells a line's start
 	rim      *region.Rim
 	hint     int32 // the triangle of the last point
 	cut      []region.Place
+	room     [2][]region.Place // for traces of two rounds
 	flat     []r2.Point
 	tangents tangent.Finder
 	anchor   int32         // vertex of the region near which a closed line starts
@@ -70,9 +71,10 @@ func (c *Line) run() []Section {
 	if n := len(points); !c.Closed && n >= 4 {
 		points = points[1 : n-1] // the bands at the ends lie askew
 	}
-	var last []r3.Vector
+	var last standing
 	var settledAt []Section
-	c.count, c.first = 0, len(c.r.Places)
+	c.count = 0
+	own := c.r.Places
 	for round := range rounds {
 		line := curve.New(points, c.Closed)
 		if !(line.Length() > 0) {
@@ -85,14 +87,16 @@ func (c *Line) run() []Section {
 		if n := c.steps(line.Length()); round == roughRounds+2 || c.count > 0 && (n < c.count-1 || n > c.count+1) {
 			c.count = n
 		}
-		c.r.Places = c.r.Places[:c.first] // no section of the round before is asked again
-		sections := c.sections(line)
-		now := places(sections)
-		if c.count > 0 && farthestApart(last, now) < settled {
-			points, settledAt = line.Points, sections
+		now := c.again(line, last)
+		if c.count > 0 && farthestApart(places(last.sections), places(now.sections)) < settled {
+			points, settledAt = line.Points, now.sections
 			break
 		}
-		last, points = now, c.moved(sections, line.Length(), round)
+		last, points = now, c.moved(slices.Clone(now.sections), line.Length(), round)
+	}
+	c.r.Places = own
+	for i := range settledAt {
+		settledAt[i] = c.copied(&settledAt[i])
 	}
 	return c.finish(points, settledAt)
 }
@@ -204,32 +208,85 @@ func (c *Line) steps(length float64) int {
 	return max(least, int(math.Ceil(length/c.step-whole)))
 }
 
-// sections cuts the strip at equally spaced places of the line.
-func (c *Line) sections(line *curve.Line) []Section {
-	length, n := line.Length(), c.count
-	if n == 0 {
-		n = c.steps(length)
+// stands is where a section is taken: at a place of a line that runs on in a direction.
+type stands struct{ at, dir r3.Vector }
+
+func (c *Line) standsAt(line *curve.Line, s float64) stands {
+	return stands{line.At(s), c.tangent(line, s).Normalize()}
+}
+
+// standing is a line's sections as they were taken, and where.
+type standing struct {
+	stands   []stands
+	sections []Section
+}
+
+// again takes the sections of a line that has moved. Where it has not, they are those of before: most of a line settles soon, its ends
+// and corners late, so that this spares most of the work.
+func (c *Line) again(line *curve.Line, last standing) standing {
+	at := c.spaced(line)
+	now := standing{make([]stands, len(at)), make([]Section, len(at))}
+	c.room[0], c.room[1] = c.room[1], c.room[0] // of the round before the last no section is asked again
+	c.r.Places = c.room[0][:0]
+	for i, s := range at {
+		now.stands[i] = c.standsAt(line, s)
+		if len(last.stands) == len(at) && now.stands[i].near(&last.stands[i], c.width) {
+			now.stands[i], now.sections[i] = last.stands[i], c.copied(&last.sections[i])
+		} else {
+			now.sections[i] = c.section(line, s, now.stands[i])
+		}
 	}
-	count := n + 1
-	if c.Closed {
-		count = n
-	}
-	out := make([]Section, 0, count)
-	for i := range count {
-		s := length * float64(i) / float64(n)
-		out = append(out, c.section(line, s))
+	c.room[0] = c.r.Places
+	return now
+}
+
+// near says whether what is cut across a strip of a width is the same but for what is too little to mind.
+func (s *stands) near(o *stands, width float64) bool {
+	return s.at.Sub(o.at).Norm2() < settled*settled && s.dir.Sub(o.dir).Norm2()*width*width < settled*settled
+}
+
+// copied is a section with its traces in the room that is being written to.
+func (c *Line) copied(s *Section) Section {
+	out := *s
+	for _, t := range [2]*region.Trace{&out.Left, &out.Right} {
+		from := len(c.r.Places)
+		c.r.Places = append(c.r.Places, t.Path...)
+		t.Path = c.r.Places[from:len(c.r.Places):len(c.r.Places)]
 	}
 	return out
 }
 
-func (c *Line) section(line *curve.Line, s float64) Section {
-	p := line.At(s)
+// sections cuts the strip at equally spaced places of the line.
+func (c *Line) sections(line *curve.Line) []Section {
+	at := c.spaced(line)
+	out := make([]Section, len(at))
+	for i, s := range at {
+		out[i] = c.section(line, s, c.standsAt(line, s))
+	}
+	return out
+}
+
+// spaced are equally spaced lengths along a line.
+func (c *Line) spaced(line *curve.Line) []float64 {
+	length, n := line.Length(), c.count
+	if n == 0 {
+		n = c.steps(length)
+	}
+	out := make([]float64, n+1-kit.CountIf(c.Closed))
+	for i := range out {
+		out[i] = length * float64(i) / float64(n)
+	}
+	return out
+}
+
+// section cuts the strip at a length along a line, where it stands.
+func (c *Line) section(line *curve.Line, s float64, is stands) Section {
+	p := is.at
 	hit, _ := c.tree.ClosestFrom(c.hint, p, math.Inf(1), nil)
 	c.hint = hit.Tri
 	at := region.Place{Point: hit.Point, Tri: hit.Tri}
 	normal := c.r.NormalAt(at)
-	along := c.tangent(line, s)
-	along = along.Sub(normal.Mul(along.Dot(normal))).Normalize()
+	along := is.dir.Sub(normal.Mul(is.dir.Dot(normal))).Normalize()
 	across := normal.Cross(along)
 	sec := Section{At: at, Along: along, Across: across, Normal: normal}
 	from := c.within(line, s, at)

@@ -37,7 +37,7 @@ func (c *Line) LeastAtCorners(widths []float64, kept []Section, loops [][]int32)
 			if off >= 0 && off > left-nearerCorner || off < 0 && -off > right-nearerCorner || math.Abs(d.Dot(a.Normal)) > steepRise*math.Abs(off) {
 				continue
 			}
-			at := []Section{c.section(line, s)}
+			at := []Section{c.section(line, s, c.standsAt(line, s))}
 			if c.shorten(at); !at[0].Left.Ok || !at[0].Right.Ok {
 				continue
 			}

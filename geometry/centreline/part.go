@@ -73,15 +73,9 @@ func (c *Line) usable(sections []Section, quiet bool) (left, right []float64) {
 	left, right = make([]float64, len(sections)), make([]float64, len(sections))
 	some := false
 	for k, out := range [2][]float64{left, right} {
-		ends, parting := make([]sideEnd, len(sections)), false
+		ends, parting := c.sideEnds(sections, k == 1), false
 		for i := range sections {
-			s := &sections[i]
-			t, isSide, dir := &s.Left, s.leftSide, s.Across
-			if k == 1 {
-				t, isSide, dir = &s.Right, s.rightSide, s.Across.Mul(-1)
-			}
-			out[i] = t.Length
-			ends[i] = c.sideEnd(s, *t, isSide && !s.over, dir)
+			out[i] = sections[i].side(k == 1).Length
 			parting = parting || ends[i].parts
 		}
 		for i := 0; parting && i < len(sections); i++ {
@@ -89,10 +83,7 @@ func (c *Line) usable(sections []Section, quiet bool) (left, right []float64) {
 			if !parts {
 				continue
 			}
-			t := &sections[i].Left
-			if k == 1 {
-				t = &sections[i].Right
-			}
+			t := sections[i].side(k == 1)
 			if t.Bent = bent; !quiet && ends[i].bent {
 				at, _, _ = c.endAbout(ends, i, rashReach)
 			}
@@ -107,12 +98,101 @@ func (c *Line) usable(sections []Section, quiet bool) (left, right []float64) {
 	return left, right
 }
 
+// side is the trace to the left, or to the right.
+func (s *Section) side(right bool) *region.Trace {
+	if right {
+		return &s.Right
+	}
+	return &s.Left
+}
+
+const (
+	evenStep = 4      // sections from one to the next that is looked at where nothing changes along a line, give or take one
+	evenTo   = 0.0005 // mm by which lengths may leave the straight way from one such section to the next
+	evenTurn = 0.001  // radians by which the line turns from one to the next: round curves each facet of a bend is another
+)
+
+// sideEnds are how the sections of a line end on one side. Where those some steps apart end alike, and what lies between them is as
+// long, it ends as they do; only elsewhere is each looked at. The steps are uneven, so that none is that of the mesh.
+func (c *Line) sideEnds(sections []Section, right bool) []sideEnd {
+	out := make([]sideEnd, len(sections))
+	ask := func(i int) {
+		s := &sections[i]
+		if t := s.side(right); right {
+			out[i] = c.sideEnd(s, *t, s.rightSide && !s.over, s.Across.Mul(-1))
+		} else {
+			out[i] = c.sideEnd(s, *t, s.leftSide && !s.over, s.Across)
+		}
+	}
+	for from, to := -1, 0; from < len(sections)-1; from, to = to, min(to+evenStep-1+to%3, len(sections)-1) {
+		ask(to)
+		if from < 0 {
+			continue
+		}
+		even := to-from > 1 && c.isEvenBetween(sections[from:to+1], out[from:to+1], right)
+		for i := from + 1; i < to; i++ {
+			if even {
+				sections[i].Nested = sections[i].Nested || sections[from].Nested
+				out[i] = out[from].towards(&out[to], float64(i-from)/float64(to-from), sections[i].side(right).Way())
+			} else {
+				ask(i)
+			}
+		}
+	}
+	return out
+}
+
+// isEvenBetween says whether the ends of a row of sections are alike, and the sections between are as long as those say.
+func (c *Line) isEvenBetween(sections []Section, ends []sideEnd, right bool) bool {
+	last := len(sections) - 1
+	if !ends[0].isLike(&ends[last]) || sections[0].Along.Sub(sections[last].Along).Norm() > evenTurn || sections[0].Nested != sections[last].Nested {
+		return false
+	}
+	first, end := sections[0].side(right), sections[last].side(right)
+	for i := range sections {
+		s := &sections[i]
+		t := s.side(right)
+		would := first.Length + (end.Length-first.Length)*float64(i)/float64(last)
+		isSide := s.leftSide
+		if right {
+			isSide = s.rightSide
+		}
+		if !isSide || s.over || !(math.Abs(t.Length-would) <= evenTo) || c.r.End(t.Edge[0], t.Edge[1]).Why == region.FreeEdge {
+			return false
+		}
+	}
+	return true
+}
+
 // sideEnd is how a side of a section ends.
 type sideEnd struct {
-	at    float64                    // mm along the trace, where no bend ends it; not a number at no side, or at a free edge
-	parts bool                       // the sheets part before the trace's own end
-	bends [region.MostLayers]float64 // mm along the trace to where each sheet of the stack bends away, or not a number
-	bent  bool                       // one of them does
+	at     float64                    // mm along the trace, where no bend ends it; not a number at no side, or at a free edge
+	parts  bool                       // the sheets part before the trace's own end
+	beyond float64                    // mm of the trace beyond where they part, where no bend ends it
+	bends  [region.MostLayers]float64 // mm along the trace to where each sheet of the stack bends away, or not a number
+	bent   bool                       // one of them does
+}
+
+// isLike says whether two sides end in the same way, as nearly at the same place as it takes for what is between them to do so too.
+func (e *sideEnd) isLike(o *sideEnd) bool {
+	alike := func(a, b float64) bool { return math.IsNaN(a) && math.IsNaN(b) || math.Abs(a-b) <= evenTo }
+	for i := range e.bends {
+		if !alike(e.bends[i], o.bends[i]) {
+			return false
+		}
+	}
+	return e.parts == o.parts && e.bent == o.bent && alike(e.beyond, o.beyond)
+}
+
+// towards is the end of a side that is so long, a part of the way from one end to another that is like it.
+func (e *sideEnd) towards(o *sideEnd, part, length float64) sideEnd {
+	out := *e
+	for i := range out.bends {
+		out.bends[i] += (o.bends[i] - e.bends[i]) * part
+	}
+	out.beyond += (o.beyond - e.beyond) * part
+	out.at = length - out.beyond
+	return out
 }
 
 func (c *Line) sideEnd(s *Section, t region.Trace, isSide bool, dir r3.Vector) sideEnd {
@@ -123,7 +203,7 @@ func (c *Line) sideEnd(s *Section, t region.Trace, isSide bool, dir r3.Vector) s
 		return sideEnd{at: t.Way(), parts: true, bends: bends, bent: true}
 	}
 	beyond := c.parting(t, isSide)
-	return sideEnd{at: t.Way() - beyond, parts: beyond > 0}
+	return sideEnd{at: t.Way() - beyond, parts: beyond > 0, beyond: beyond}
 }
 
 // endAbout is the middle one of the ends about point i, whether sheets part at any of them, and whether at most of

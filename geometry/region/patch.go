@@ -37,8 +37,8 @@ func (p *Patch) CutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) e
 	return p.CutFineWhere(ctx, nil, wanted)
 }
 
-// CutFineWhere is CutFine, and leaves triangles out that have a longer edge and that use says are of none; nil says of none so. What
-// is left is cut as if all were there.
+// CutFineWhere is CutFine, and leaves large triangles out that use says are of none; nil says of none so. What is left is cut as if all
+// were there.
 func (p *Patch) CutFineWhere(ctx context.Context, use func(t [3]int32) bool, wanted func(a, b r3.Vector) bool) error {
 	split := &p.Split
 	split.Reset()
@@ -52,7 +52,7 @@ func (p *Patch) CutFineWhere(ctx context.Context, use func(t [3]int32) bool, wan
 			if i%1024 == 0 && ctx.Err() != nil {
 				return ctx.Err()
 			}
-			if use != nil && p.isLong(tri) && !use(tri) {
+			if use != nil && p.isLarge(tri) && !use(tri) {
 				continue
 			}
 			var mid [3]int32
@@ -73,10 +73,10 @@ func (p *Patch) CutFineWhere(ctx context.Context, use func(t [3]int32) bool, wan
 	return nil
 }
 
-// isLong says whether a triangle has an edge that may be cut.
-func (p *Patch) isLong(t [3]int32) bool {
+// isLarge says whether a triangle falls into so many that it saves time to ask about all of them at once.
+func (p *Patch) isLarge(t [3]int32) bool {
 	a, b, c := p.Points[t[0]], p.Points[t[1]], p.Points[t[2]]
-	return max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()) > Fine*Fine
+	return max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()) > (2*Fine)*(2*Fine)
 }
 
 // SplitEdge cuts the edge in half if it is longer than longest and wanted, and returns its middle, or -1 where it

@@ -2,6 +2,7 @@ package stackup
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -27,7 +28,7 @@ func (h *Host) Reports(s *Span) bool {
 		box = box.Add(p)
 	}
 	host := h.Index
-	for i, x := range h.around.sheets {
+	for i, x := range slices.Backward(h.around.sheets) { // those of a higher number first, of which one is enough
 		reach, angle := h.Reach(host, x)+kit.Rounding, math.Acos(min(1, h.closedCosine(host, x)))+s.Lean
 		q := prospect{span: s, other: h.Panels[x], cos: math.Cos(angle) - kit.Rounding, enough: x > host}
 		if angle > math.Pi/2 || !(q.cos > 0) {
@@ -38,6 +39,9 @@ func (h *Host) Reports(s *Span) bool {
 			q.low, q.high = s.along(s.Axis)
 		}
 		within, over := box.Grow(reach), &h.around.over[i]
+		if !within.Overlaps(q.other.Tree.Box()) {
+			continue
+		}
 		if *over >= 0 && q.other.BoxOf(*over).Overlaps(within) && !q.meets(*over) {
 			return true
 		}

@@ -69,7 +69,7 @@ func touchingAll(points []r2.Point) (start, radius float64, ok bool) {
 	for range 12 {
 		var ss, sr, rr, sv, rv float64
 		for _, at := range points {
-			d := math.Hypot(at.X-s, at.Y-r)
+			d := distance(at, s, r)
 			if !(d > 0) {
 				return 0, 0, false
 			}
@@ -87,9 +87,15 @@ func touchingAll(points []r2.Point) (start, radius float64, ok bool) {
 		}
 	}
 	for _, at := range points {
-		if e := math.Hypot(at.X-s, at.Y-r) - r; !(math.Abs(e) <= max(offCircle, offRadius*r)) {
+		if e := distance(at, s, r) - r; !(math.Abs(e) <= max(offCircle, offRadius*r)) {
 			return 0, 0, false
 		}
 	}
 	return s, r, r > 0 && s < a.X
+}
+
+// distance from a place. Sections are millimetres long, so that no square overflows.
+func distance(p r2.Point, x, y float64) float64 {
+	dx, dy := p.X-x, p.Y-y
+	return math.Sqrt(float64(dx*dx) + float64(dy*dy))
 }

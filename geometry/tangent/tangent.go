@@ -24,6 +24,7 @@ const (
 	sharpCrease = 0.6  // of a bend's turn: where the sheet leaves the flange at so much it is a crease
 	leastTurn   = 8.   // degrees that a bend turns
 	mostTurn    = 100. // degrees that a bend is followed
+	standsStill = 1e-6 // mm: a bend that is found so near to where it was before is not looked for again
 	nestedApart = 0.5  // mm between the starts of two bends that turn the same way and are one
 	// mm beyond a strip's border that a bend of all sheets may begin and still be what ends it: facets that begin on the flat lean
 	NestedBeyond = 3.
@@ -57,11 +58,15 @@ func (f *Finder) Find(line []r2.Point, length float64) Bend {
 		if !ok {
 			return Bend{}
 		}
+		before, from := until, found.Start
 		if found, ok = f.bend(run, line, until, found.Start, length); !ok {
 			return Bend{}
 		}
 		if until = max(length/4, found.Start-bendMargin); pass > 0 {
 			until = max(length/4, min(until, found.flat)) // a facet may begin on the flat
+		}
+		if math.Abs(until-before)+math.Abs(found.Start-from) < standsStill {
+			break
 		}
 	}
 	return found
