@@ -113,6 +113,7 @@ type Station struct {
 	OneByOne   bool        `json:"clamps_one_by_one,omitempty" about:"clamps open one by one, each with the welds under it made first"`
 	ClampTurns []string    `json:"clamp_turns,omitempty" about:"ids of clamps that open one by one, in the order in which they do"`
 	HandOver   float64     `json:"hand_over,omitempty" about:"that a gun takes from one person to another" unit:"s"`
+	JigMove    float64     `json:"jig_move,omitempty" about:"man-minutes to roll this jig on with what it holds, or back empty" unit:"min"`
 	JigHours   float64     `json:"jig_hours,omitempty" about:"man-hours of making this jig again, by its clamps and dowels" unit:"h"`
 }
 

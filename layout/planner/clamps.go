@@ -13,9 +13,9 @@ import (
 	"seamwright/seams/rule"
 )
 
-// Where clamps open one by one, each is opened, and what it hid is welded, before the next. They do so in the order of the shortest way past
-// them, from the end that lets guns reach more welds while the later ones are shut; of equal ones from the clamp that the shell file names
-// first. A weld that several hide waits for the last of them. Clamps that hide nothing open when all others are.
+// Where clamps open one by one, each is opened, and what it hid is welded, before the next. They do so in the order of the shortest way
+// past them, from the end that lets guns reach more welds while the later ones are shut; of equal ones from the clamp that the shell file
+// names first. A weld that several hide waits for the last of them. Clamps that hide nothing open when all others are.
 
 // clampTurns are the names of a station's clamps that hide welds, in the order in which they open one by one. Nil where all open together.
 func clampTurns(s layout.Station, own []*armedWeld) []string {
@@ -36,8 +36,8 @@ func clampTurns(s layout.Station, own []*armedWeld) []string {
 	return out
 }
 
-// shortestWay is the order of clamps by the nearest next one, from every first one, each way turned round piecewise as long as that makes it
-// shorter; the shortest of all.
+// shortestWay is the order of clamps by the nearest next one, from every first one, each way turned round piecewise as long as that makes
+// it shorter; the shortest of all.
 func shortestWay(clamps []layout.Fixture) []int {
 	far := func(a, b int) float64 { return point(clamps[a].At).Distance(point(clamps[b].At)) }
 	length := func(way []int) float64 {

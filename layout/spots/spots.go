@@ -111,7 +111,7 @@ type Request struct {
 	End       float64 // from the last weld to the end; 0: Limits.EndDistance
 	Clearance float64 // between a weld's rim and a keep-out; 0: DefaultClearance
 	KeepOuts  []KeepOut
-	Rows      int       // 0: more rows where one cannot hold Count or LoadCount; else so many as fit: 2 wherever it is wide enough, more all along
+	Rows      int       // 0: more than one where that cannot hold Count or LoadCount; 1; 2 wherever it is wide enough; more all along
 	Apart     RowLimits // zeros: one row only
 	RowApart  float64   // mm between neighbouring rows, across the strip; 0: the best of Distances
 	RowCount  int       // rows that stand so far apart; 0: two, or more where these do not hold what is wanted

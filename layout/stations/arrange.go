@@ -176,6 +176,7 @@ func station(s shell.Station, sh *shell.Shell) layout.Station {
 	out := layout.Station{ID: s.ID, Name: s.Name, Jig: s.Jig, Crew: max(s.Crew, 1), Makes: s.Makes, Arrives: s.Arrives,
 		OneByOne: s.ClampsOpen == shell.OneByOne, HandOver: sh.Elements.HandOver}
 	if n := len(s.Clamps) + len(s.Dowels); n > 0 {
+		out.JigMove = sh.Rates.JigMove
 		out.JigHours = sh.Rates.JigBase + float64(sh.Rates.JigFix*float64(n))
 	}
 	if out.Name == "" {

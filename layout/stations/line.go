@@ -34,6 +34,7 @@ type Line struct {
 	Bound  float64     `json:"bound" about:"balanced: no line has fewer stations, or a shorter takt in minutes"`
 	Posts  []Post      `json:"stations" about:"in the order of work"`
 	Flow   layout.Flow `json:"flow" about:"of the batch"`
+	Moved  float64     `json:"takt_with_moving" about:"takt with the time to move what split jigs hold, each the cheaper way" unit:"min"`
 	Notes  []string    `json:"notes" about:"what the figures leave open"`
 	Jigs   []SplitJig  `json:"split_jigs" about:"jigs whose work is spread over several stations"`
 	next   []int       // where each post's products go, -1: out
@@ -47,7 +48,16 @@ type SplitJig struct {
 	Minutes  float64  `json:"prepare_minutes" about:"more man-minutes of preparation for a batch, if it is made again" unit:"min"`
 	Hours    float64  `json:"making_hours" about:"man-hours to make it again, for each station more; 0: no clamps or dowels" unit:"h"`
 	Cost     float64  `json:"cost_per_shell" about:"of that preparation and making, over the batch, overhead included" unit:"money"`
+
+	Handling   float64 `json:"handling_minutes" about:"if made again, man-minutes a shell to lift over and clamp what it holds" unit:"min"`
+	AgainCost  float64 `json:"again_cost_per_shell" about:"if it is made again: cost_per_shell and that handling" unit:"money"`
+	Going      int     `json:"travelling_jigs" about:"if they travel, how many go round: one at each station from first to last"`
+	Moving     float64 `json:"moving_minutes" about:"man-minutes a shell to roll them on and back, if they travel" unit:"min"`
+	TravelCost float64 `json:"travel_cost_per_shell" about:"if they travel: preparing and making those that go round, and moving" unit:"money"`
 }
+
+// travels says whether travelling is cheaper than making the jig again.
+func (s SplitJig) travels() bool { return s.Clamped && s.TravelCost < s.AgainCost }
 
 // Want says how work is shared out.
 type Want struct {
@@ -65,7 +75,7 @@ func Stated(p *layout.Plan, sh *shell.Shell) (Line, error) {
 	if err != nil {
 		return Line{}, err
 	}
-	l := Line{How: "stated", Takt: f.BottleneckMinutes, Flow: f, next: users(p.Stations)}
+	l := Line{How: "stated", Takt: f.BottleneckMinutes, Moved: f.BottleneckMinutes, Flow: f, next: users(p.Stations)}
 	for i, s := range p.Stations {
 		work := p.Labour.Stations[slices.IndexFunc(p.Labour.Stations, func(w layout.StationLabour) bool { return w.Station == s.ID })]
 		l.Posts = append(l.Posts, Post{
@@ -248,6 +258,7 @@ func lineOf(p *layout.Plan, sh *shell.Shell, duties []Duty, r balance.Result, wa
 		l.Posts[k].Load = l.Flow.Stations[k].Load
 	}
 	l.sharedJigs(p, sh)
+	l.withMoving()
 	return l, nil
 }
 
@@ -283,21 +294,26 @@ func (l *Line) sharedJigs(p *layout.Plan, sh *shell.Shell) {
 }
 
 func (l *Line) split(p *layout.Plan, sh *shell.Shell, s SplitJig, more float64) {
+	var jig layout.Station
 	if i := slices.IndexFunc(p.Stations, func(x layout.Station) bool { return x.ID == s.Jig }); i >= 0 {
-		s.Clamped = len(p.Stations[i].Clamps)+len(p.Stations[i].Dowels) > 0
-		s.Hours = more * p.Stations[i].JigHours
+		jig = p.Stations[i]
 	}
+	s.Clamped = len(jig.Clamps)+len(jig.Dowels) > 0
+	s.Hours = more * jig.JigHours
 	if stated, ok := sh.Station(s.Jig); ok {
 		s.Minutes = more * stated.Prepare
 	}
-	rate := sh.Rates.JigWork
-	if rate == 0 { // not stated: paid as other labour
-		rate = sh.Rates.Labour
+	c := newJigCost(sh)
+	preparing, making := c.jigWork(s.Minutes/60)/c.batch, c.jigWork(s.Hours)
+	s.Cost = preparing + making/c.batch
+	s.AgainCost = s.Cost
+	if s.Clamped {
+		s.Handling = more * liftedOver(p, sh, jig)
+		s.AgainCost += c.labour(s.Handling)
+		s.Going = l.between(s.Stations)
+		s.Moving = float64(s.Going) * jig.JigMove
+		s.TravelCost = float64(float64(s.Going-1)*s.Cost/more) + c.labour(s.Moving)
 	}
-	hourly := rate * (1 + sh.Rates.Overhead/100)
-	batch := float64(max(1, sh.Batch))
-	preparing, making := s.Minutes/60*hourly/batch, s.Hours*hourly
-	s.Cost = preparing + making/batch
 	l.Jigs = append(l.Jigs, s)
 	text := fmt.Sprintf("jig of %s: its work is spread over stations %s", s.Jig, strings.Join(s.Stations, ", "))
 	if s.Clamped {
@@ -310,9 +326,81 @@ func (l *Line) split(p *layout.Plan, sh *shell.Shell, s SplitJig, more float64) 
 	if s.Hours > 0 {
 		text += fmt.Sprintf(", and making it %.0f man-hours, %.0f %s: %.2f %s a shell over this batch (rates.jig_base_h and "+
 			"rates.jig_fixture_h, by default common practice, no source)", s.Hours,
-			making, money, making/batch, money)
+			making, money, making/c.batch, money)
 	}
-	l.Notes = append(l.Notes, text+"; travelling with it is not counted")
+	if s.Clamped {
+		text += fmt.Sprintf("; lifting each shell over and closing the next jig takes %.1f man-minutes, so that it costs %.2f %s a shell in all"+
+			"; travelling, %d go round, one at each station from the first to the last, and rolling them on and back takes %.1f man-minutes a "+
+			"shell (rates.jig_move_min, by default common practice, no source): %.2f %s a shell in all", s.Handling, s.AgainCost, money, s.Going,
+			s.Moving, s.TravelCost, money)
+	}
+	l.Notes = append(l.Notes, text)
+}
+
+// between is how many stations lie from the first to the last of some, both counted.
+func (l *Line) between(names []string) int {
+	at := func(name string) int { return slices.IndexFunc(l.Posts, func(p Post) bool { return p.Name == name }) }
+	return at(names[len(names)-1]) - at(names[0]) + 1
+}
+
+// jigCost is what work on jigs costs.
+type jigCost struct {
+	sh    *shell.Shell
+	batch float64
+}
+
+func newJigCost(sh *shell.Shell) jigCost { return jigCost{sh, float64(max(1, sh.Batch))} }
+
+// jigWork is the cost of hours of making and preparing jigs, overhead included.
+func (c jigCost) jigWork(hours float64) float64 {
+	rate := c.sh.Rates.JigWork
+	if rate == 0 { // not stated: paid as other labour
+		rate = c.sh.Rates.Labour
+	}
+	return hours * rate * (1 + c.sh.Rates.Overhead/100)
+}
+
+// labour is the cost of man-minutes, overhead included.
+func (c jigCost) labour(minutes float64) float64 {
+	return minutes / 60 * c.sh.Rates.Labour * (1 + c.sh.Rates.Overhead/100)
+}
+
+// liftedOver is the man-minutes to lift what a jig holds out, set it in another one like it and close that, allowances included. Practice
+// over the batch shortens it as little as this is sure.
+func liftedOver(p *layout.Plan, sh *shell.Shell, jig layout.Station) float64 {
+	e, a := sh.Elements, sh.Allowances
+	mass := 0.0
+	for _, panel := range p.Panels {
+		if slices.Contains(jig.Present, panel.ID) {
+			mass += panel.Mass
+		}
+	}
+	seconds := e.LiftOut + e.LoadPanel + float64(mass*e.LoadPerKg) + float64(float64(len(jig.Dowels))*e.Dowel) +
+		float64(float64(len(jig.Clamps))*(e.Clamp+e.Release))
+	return seconds / 60 * (1 + (a.Personal+a.Fatigue+a.Posture+a.Contingency)/100)
+}
+
+// withMoving works out the takt with the time to move what split jigs hold, at the station that takes it in, and says it.
+func (l *Line) withMoving() {
+	l.Moved = l.Takt
+	for _, post := range l.Posts {
+		minutes := post.Minutes
+		for _, s := range l.Jigs {
+			at := slices.Index(s.Stations, post.Name)
+			switch {
+			case at < 0 || !s.Clamped:
+			case s.travels(): // to the next station, or back
+				minutes += s.Moving / float64(s.Going) / float64(post.Crew)
+			case at > 0:
+				minutes += s.Handling / float64(len(s.Stations)-1) / float64(post.Crew)
+			}
+		}
+		l.Moved = math.Max(l.Moved, minutes)
+	}
+	if slices.ContainsFunc(l.Jigs, func(s SplitJig) bool { return s.Clamped }) {
+		l.Notes = append(l.Notes, fmt.Sprintf("the stations' minutes are without moving what a split jig holds: with it, each the cheaper way, "+
+			"the longest takes %.1f min, not %.1f", l.Moved, l.Takt))
+	}
 }
 
 // byShell is how the time of each post changes from shell to shell with practice, as factors on its average.

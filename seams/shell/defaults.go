@@ -17,7 +17,7 @@ func (r *reading) fillDefaults() {
 		}
 		l.value.Set(reflect.ValueOf(k.Default).Convert(l.value.Type()))
 		// Water costs nothing until its price is stated, and a jig is made again only where stations shares its work out, which says so.
-		silent := []string{"rates.water_l_per_min", "rates.jig_base_h", "rates.jig_fixture_h"}
+		silent := []string{"rates.water_l_per_min", "rates.jig_base_h", "rates.jig_fixture_h", "rates.jig_move_min"}
 		if strings.HasPrefix(l.key, "rates.") && k.Source != choice && !slices.Contains(silent, l.key) {
 			money = append(money, fmt.Sprintf("%s %v", l.key, k.Default))
 		}

@@ -23,6 +23,8 @@ func moneyKeys() []Key {
 			Unit: "h", Default: 24.0, Least: 0, Greatest: 10_000, Source: practice},
 		{Name: "rates.jig_fixture_h", Meaning: "and for each of its clamps and dowels, set and checked", Unit: "h", Default: 3.0, Least: 0,
 			Greatest: 1000, Source: practice},
+		{Name: "rates.jig_move_min", Meaning: "rolling a jig on to the next station with what it holds, or back empty, all who push counted: " +
+			"where a jig's work is spread over stations and it travels", Unit: "min", Default: 5.0, Least: 0, Greatest: 1000, Source: practice},
 		money("rates.energy_per_kwh", "electricity", "money/kWh", 0.25),
 		pct("rates.overhead_pct", "added to labour", 0, 1000, choice),
 		pct("rates.utilisation_pct", "kW of the kVA drawn while current flows: open voltage x current, or the rating", 80, 500, practice),

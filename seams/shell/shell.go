@@ -368,6 +368,7 @@ type Rates struct {
 	JigWork  float64 `mapstructure:"jig_per_hour"`    // 0: as labour
 	JigBase  float64 `mapstructure:"jig_base_h"`      // hours to make a jig: its frame
 	JigFix   float64 `mapstructure:"jig_fixture_h"`   // and for each clamp and dowel
+	JigMove  float64 `mapstructure:"jig_move_min"`    // man-minutes to roll one on to the next station, or back
 	Energy   float64 `mapstructure:"energy_per_kwh"`
 	Overhead float64 `mapstructure:"overhead_pct"` // on labour
 
