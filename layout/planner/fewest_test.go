@@ -79,7 +79,7 @@ func (c loadedLap) fewest(nugget, pitch, edge, end, greatest float64) int {
 }
 
 // laid lays the lap as a joint of a shell is laid.
-func (c loadedLap) laid(t *testing.T, dir string) (own line, used, nugget float64) {
+func (c loadedLap) laid(t testing.TB, dir string) (own line, used, nugget float64) {
 	t.Helper()
 	text := fmt.Sprintf("name: lap\nsteels: [{id: s, thickness_mm: %g, tensile_mpa: %g, yield_mpa: 160}, {id: u, thickness_mm: %g, "+
 		"tensile_mpa: %g, yield_mpa: 160}]\npanels: [{id: a, mesh: a.stl, steel: s}, {id: b, mesh: b.stl, steel: u}]\n"+

@@ -53,6 +53,23 @@ func BenchmarkSeparate(b *testing.B) {
 	}
 }
 
+// As many rows as are asked for, on strips with so many columns.
+func BenchmarkStatedRows(b *testing.B) {
+	for _, rows := range []int{2, 3, 6} {
+		for _, columns := range []int{30, 100, 300, 1000} {
+			r := Request{Line: broad(float64(columns)*20, 50), Limits: limits(), Apart: apart(), Rows: rows}
+			b.Run(fmt.Sprintf("rows=%d/columns=%d", rows, columns), func(b *testing.B) {
+				b.ReportAllocs()
+				welds := 0
+				for b.Loop() {
+					welds = len(lay(b, r).Welds)
+				}
+				b.ReportMetric(float64(welds), "welds")
+			})
+		}
+	}
+}
+
 // Two rows that hold half as many welds again as one.
 func BenchmarkTwoRows(b *testing.B) {
 	for _, welds := range []int{100, 300, 1000} {
