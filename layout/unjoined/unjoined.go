@@ -208,8 +208,8 @@ func (j *judge) pieces(joined [][]int) {
 		if distance < nearby {
 			p.Remedy = "too far apart for a flange, or too far into each other: check thicknesses, places and what the meshes are (surface)"
 			if j.small(g) {
-				p.Remedy = "they lie on each other over less than a flange: if a weld is meant there, draw the joint's weld line (weld_line), or check the " +
-					"places"
+				p.Remedy = "they lie on each other over less than a flange: if a weld is meant there, draw the joint's weld line " +
+					"(weld_line), or check the places"
 			}
 		}
 		j.add(p, g, j.panels[g[0]].Sheet.Mesh.Box().Center(), where)
@@ -362,7 +362,8 @@ func (j *judge) otherUnit(group []int) {
 		})
 		if meets {
 			j.add(rule.Problem{Rule: "panel.unit", Value: size}, group, j.panels[group[0]].Sheet.Mesh.Box().Center(),
-				fmt.Sprintf("panel %s is %.3g mm long, the others %s mm: is its file in %s?", some(j.ids(group)), size, fromTo(least, most), u.name))
+				fmt.Sprintf("panel %s is %.3g mm long, the others %s mm: is its file in %s?", some(j.ids(group)), size, fromTo(least, most),
+					u.name))
 			return
 		}
 	}

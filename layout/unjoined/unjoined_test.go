@@ -183,8 +183,8 @@ func TestAShellInAnotherUnit(t *testing.T) {
 			"inch (it is then 1.5 m long) or cm (it is then 0.591 m long) or foot (it is then 18 m long)?"},
 		{"a cab in metres", 1500, 1000, space.Millimetre, "doubt shell.size.least 1.50: all panels together are 1.5 mm long: are the files in " +
 			"m (it is then 1.5 m long) or foot (it is then 0.457 m long)?"},
-		{"millimetres read as metres", 1500, 0.001, space.Metre, "doubt shell.size.greatest 1500000.00: all panels together are 1.5e+06 mm long: are the " +
-			"files in cm (it is then 15 m long) or mm (it is then 1.5 m long)?"},
+		{"millimetres read as metres", 1500, 0.001, space.Metre, "doubt shell.size.greatest 1500000.00: all panels together " +
+			"are 1.5e+06 mm long: are the files in cm (it is then 15 m long) or mm (it is then 1.5 m long)?"},
 		{"just large enough", 200, 1, space.Millimetre, ""},
 		{"just too small", 199, 1, space.Millimetre, "doubt shell.size.least 199.00: "},
 		{"just small enough", 25_000, 1, space.Millimetre, ""},
