@@ -3,8 +3,13 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
+	"os"
+	"path/filepath"
 	"runtime"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -17,6 +22,7 @@ import (
 	"seamwright/render/offer"
 	"seamwright/render/pack"
 	"seamwright/seams/changes"
+	"seamwright/seams/shell"
 )
 
 func (p *program) serve() *cobra.Command {
@@ -55,6 +61,7 @@ func (p *program) servePage(ctx context.Context, path, listen string) error {
 			}
 			return p.shown(ctx, done)
 		},
+		Pair: p.pairOf,
 		Save: func(path string, data []byte) error {
 			to, err := fileset.FileTarget(path)
 			if err != nil {
@@ -107,11 +114,65 @@ func (p *program) shown(ctx context.Context, done planned) (*server.Planned, err
 		},
 		Workbook: func() ([]byte, error) { return workbookOf(context.Background(), done) },
 		Breaks:   func(ctx context.Context, shells []int) ([]server.Break, error) { return breaksOf(ctx, done, shells) },
+		Value:    done.shell.Value,
 	}
 	for _, part := range loaded {
 		out.Meshes = append(out.Meshes, server.Mesh{ID: part.Panel.ID, Mesh: part.Sheet.Mesh})
 	}
 	return out, nil
+}
+
+// pairOf plans dropped panels as a shell of their own, in a folder that is gone afterwards.
+func (p *program) pairOf(ctx context.Context, files []server.File, thickness, unit string,
+	progress func(string, int, int)) (*server.Pair, error) {
+	dir, err := os.MkdirTemp("", "seamwright-pair-*")
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = os.RemoveAll(dir) }() // a temporary folder
+	for _, f := range files {
+		if err := os.WriteFile(filepath.Join(dir, f.Name), f.Data, 0o600); err != nil {
+			return nil, err
+		}
+	}
+	quiet := *p
+	quiet.quiet = true // what is to be said goes to the page
+	sketch, findings, err := quiet.sketch(ctx, newCall{dir: dir, thickness: thickness, unit: unit})
+	if err != nil {
+		return nil, plainly(err, dir)
+	}
+	sketch.Name = "New pair"
+	text, err := shell.Draft(sketch)
+	if err != nil {
+		return nil, plainly(err, dir)
+	}
+	path := filepath.Join(dir, "shell.yaml")
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		return nil, err
+	}
+	done, err := quiet.planWith(ctx, path, changes.Changes{}, progress)
+	if err != nil {
+		return nil, plainly(err, dir)
+	}
+	shown, err := quiet.shown(ctx, done)
+	if err != nil {
+		return nil, plainly(err, dir)
+	}
+	out := &server.Pair{Planned: shown, Shell: text}
+	for _, f := range findings {
+		out.Said = append(out.Said, findingLine(f))
+	}
+	for _, f := range done.plan.Findings {
+		if line := findingLine(f); !slices.Contains(out.Said, line) {
+			out.Said = append(out.Said, line)
+		}
+	}
+	return out, nil
+}
+
+// plainly leaves a temporary folder out of an error.
+func plainly(err error, dir string) error {
+	return errors.New(strings.ReplaceAll(err.Error(), dir+string(filepath.Separator), ""))
 }
 
 func workbookOf(ctx context.Context, done planned) ([]byte, error) {

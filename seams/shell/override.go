@@ -10,6 +10,9 @@ import (
 	"strings"
 
 	"seamwright/seams/spelling"
+
+	"github.com/go-viper/mapstructure/v2"
+	"go.yaml.in/yaml/v3"
 )
 
 // variablePrefix begins the name of every environment variable that stands above the shell file.
@@ -113,11 +116,13 @@ func (r *reading) override() {
 	for _, key := range slices.Sorted(maps.Keys(r.overrides)) {
 		target, place, err := reach(reflect.ValueOf(r.sh).Elem(), key)
 		if err == nil {
-			var value any
-			if value, err = typed(target.Type(), r.overrides[key]); err == nil {
-				target.Set(reflect.ValueOf(value))
-				r.from[place] = source{"override", key}
-				r.note("%s: %s by an override", key, r.overrides[key])
+			var value reflect.Value
+			var list any
+			if value, list, err = stated(target.Type(), r.overrides[key]); err == nil {
+				target.Set(value)
+				maps.DeleteFunc(r.lines, func(p string, _ int) bool { return strings.HasPrefix(p, place+"[") }) // of the list that was there
+				r.states(place, key, list)
+				r.note("%s: %s by an override", key, shorten(r.overrides[key]))
 				continue
 			}
 		}
@@ -127,6 +132,89 @@ func (r *reading) override() {
 		}
 		r.list = append(r.list, Problem{File: "override", Place: shorten(key), What: what, Remedy: remedy})
 	}
+}
+
+// states notes that a place, and what a list holds below it, has its value from an override.
+func (r *reading) states(place, key string, list any) {
+	r.from[place] = source{"override", key}
+	switch list := list.(type) {
+	case []any:
+		for i, entry := range list {
+			at := fmt.Sprintf("[%d]", i)
+			r.states(place+at, key+at, entry)
+		}
+	case map[string]any:
+		for name, entry := range list {
+			r.states(place+"."+name, key+"."+name, entry)
+		}
+	}
+}
+
+// stated reads an override's text: a single value, or a list in YAML or JSON, which takes the place of the whole list and is given
+// back as it was parsed.
+func stated(t reflect.Type, text string) (value reflect.Value, list any, err error) {
+	if t == reflect.TypeFor[IDList]() || t.Kind() != reflect.Slice && t.Kind() != reflect.Array {
+		single, err := typed(t, text)
+		return reflect.ValueOf(single), nil, err
+	}
+	if err := yaml.Unmarshal([]byte(text), &list); err != nil {
+		return reflect.Value{}, nil, fmt.Errorf("%s is no list in YAML or JSON", quote(shorten(text)))
+	}
+	entries, ok := list.([]any)
+	if !ok {
+		return reflect.Value{}, nil, fmt.Errorf("%s is no list in YAML or JSON", quote(shorten(text)))
+	}
+	if t.Kind() == reflect.Array && len(entries) != t.Len() {
+		return reflect.Value{}, nil, fmt.Errorf("%s has %d entries; write %d", quote(shorten(text)), len(entries), t.Len())
+	}
+	out := reflect.New(t)
+	d, err := mapstructure.NewDecoder(&mapstructure.DecoderConfig{Result: out.Interface(), ErrorUnused: true,
+		DecodeHook: mapstructure.DecodeHookFuncType(lengthen), MatchName: func(key, field string) bool { return key == field }})
+	if err == nil {
+		err = d.Decode(entries)
+	}
+	if err != nil {
+		return reflect.Value{}, nil, fmt.Errorf("the list does not fit: %s; write it as in the shell file", misfit(err))
+	}
+	return out.Elem(), list, nil
+}
+
+// misfit is what does not fit, without the decoder's own heading.
+func misfit(err error) string {
+	_, what, found := strings.Cut(oneLine(err.Error()), "error(s):")
+	if !found {
+		what = oneLine(err.Error())
+	}
+	return strings.ReplaceAll(strings.TrimSpace(what), "; ", ", ")
+}
+
+// Value is what stands at a key, as --set names it, in the plain types of JSON: a list of tables with the keys that are not empty.
+func (sh *Shell) Value(key string) (any, error) {
+	v, _, err := reach(reflect.ValueOf(sh).Elem(), key)
+	if err != nil {
+		return nil, err
+	}
+	return plain(v), nil
+}
+
+func plain(v reflect.Value) any {
+	switch v.Kind() {
+	case reflect.Slice, reflect.Array:
+		out := make([]any, v.Len())
+		for i := range out {
+			out[i] = plain(v.Index(i))
+		}
+		return out
+	case reflect.Struct:
+		out := map[string]any{}
+		for _, f := range fields(v.Type()) {
+			if field := v.Field(f.index); !field.IsZero() {
+				out[f.name] = plain(field)
+			}
+		}
+		return out
+	}
+	return v.Interface()
 }
 
 // reach finds the value that an override's key names, and its place in the file.
@@ -150,6 +238,9 @@ func reach(v reflect.Value, key string) (target reflect.Value, place string, err
 			}
 			v, place, rest = v.Field(known[i].index), join(place, name), after
 		case reflect.Slice:
+			if rest == "" {
+				return v, place, nil
+			}
 			i, after, err := byID(v, place, rest)
 			if err != nil {
 				return v, "", err
@@ -159,7 +250,10 @@ func reach(v reflect.Value, key string) (target reflect.Value, place string, err
 				return v, "", fmt.Errorf("an id cannot be overridden; change it in the file")
 			}
 		case reflect.Array:
-			return v, "", fmt.Errorf("a list cannot be overridden; change it in the file")
+			if rest != "" {
+				return v, "", fmt.Errorf("%s is a list of numbers and has no key %s; write %s", place, quote(rest), strings.TrimSuffix(key, "."+rest))
+			}
+			return v, place, nil
 		default:
 			if rest != "" {
 				return v, "", fmt.Errorf("%s is a single value and has no key %s; write %s", place, quote(rest), strings.TrimSuffix(key, "."+rest))
@@ -175,8 +269,8 @@ func byID(v reflect.Value, place, rest string) (index int, after string, err err
 	if v.Type().Elem().Kind() == reflect.Struct {
 		id = indexOf(v.Type().Elem(), "id")
 	}
-	if id < 0 || rest == "" {
-		return 0, "", fmt.Errorf("%s is a list and cannot be overridden as a whole; name an entry's id and key, or change it in the file", place)
+	if id < 0 {
+		return 0, "", fmt.Errorf("%s is a list without ids; write the whole list", place)
 	}
 	index = -1
 	var known []string

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -149,6 +150,36 @@ func TestOverridesReachLists(t *testing.T) {
 	}
 }
 
+// A whole list takes the place of the one that was there, defaults of its entries included, and is given back by Value.
+func TestOverridesSetLists(t *testing.T) {
+	content := strings.Replace(base, "{id: first, makes: sub,", "{id: first, makes: sub, clamps: [{id: k, at_mm: [0, 0, 0], radius_mm: 40}],", 1)
+	sh, _ := mustRead(t, put(t, "o.yaml", content), map[string]string{
+		"stations.first.clamps":  `[{"id": "k", "at_mm": [1, 2, 3.5]}, {"id": "l", "at_mm": [4, 5, 6], "radius_mm": 9}]`,
+		"joints.j.welds":         "[{id: w1, along_mm: 30, do: leave-out}, {id: w2, along_mm: 60, do: move, to_mm: 66}]",
+		"joints.j.keep_outs":     "[{at_mm: [10, 20, 30], radius_mm: 12}]",
+		"panels.b.place.move_mm": "[7, 8, 9]",
+	})
+	clamps, welds := sh.Stations[0].Clamps, sh.Joints[0].Welds
+	if len(clamps) != 2 || clamps[0].At != [3]float64{1, 2, 3.5} || clamps[0].Radius != 25 || clamps[1].Radius != 9 {
+		t.Errorf("clamps %+v", clamps)
+	}
+	if len(welds) != 2 || welds[1] != (HandWeld{ID: "w2", Along: 60, Do: "move", To: 66}) || welds[0].Do != "leave-out" {
+		t.Errorf("welds %+v", welds)
+	}
+	if sh.Panels[1].Place.Move != [3]float64{7, 8, 9} || len(sh.Joints[0].KeepOuts) != 1 {
+		t.Errorf("%+v, %+v", sh.Panels[1].Place, sh.Joints[0].KeepOuts)
+	}
+	got, err := sh.Value("joints.j.welds")
+	want := []any{map[string]any{"id": "w1", "along_mm": 30.0, "do": "leave-out"},
+		map[string]any{"id": "w2", "along_mm": 60.0, "do": "move", "to_mm": 66.0}}
+	if err != nil || !reflect.DeepEqual(got, want) {
+		t.Errorf("%v, %v", got, err)
+	}
+	if v, err := sh.Value("joints.j.wolds"); err == nil {
+		t.Errorf("%v of a key that is none", v)
+	}
+}
+
 // Stand-ins can be overridden as well: they count as entries.
 func TestOverridesReachStandIns(t *testing.T) {
 	sh, _ := mustRead(t, put(t, "o.yaml", "name: x\nunit: mm\nsteels: [{id: s, grade: DC04, thickness_mm: 1}]\npanels: [{id: a, mesh: "+
@@ -176,18 +207,24 @@ func TestBadOverrides(t *testing.T) {
 		{"panels.b.place.mirror_y", "1", `override: panels.b.place.mirror_y: "1" is neither true nor false; write true or false`},
 		{"panels.d.surface", "mid", `override: panels.d.surface: panels has no id "d" followed by a key; the nearest id is a`},
 		{"panels.a", "mid", `override: panels.a: "a" is a table; name one of its keys`},
-		{"panels", "x", `override: panels: panels is a list and cannot be overridden as a whole; name an entry's id and key, or change it in ` +
-			`the file`},
+		{"panels", "x", `override: panels: "x" is no list in YAML or JSON; write a list`},
+		{"panels", "[", `override: panels: "[" is no list in YAML or JSON; write a list`},
 		{"panels.a.surfase", "mid", `override: panels.a.surfase: unknown key "surfase"; the nearest known key is panels.a.surface`},
 		{"panels.a.surface", "middle", `override: panels.a.surface: "middle" is not one of mid, skin, solid; the nearest is mid`},
 		{"panels.a.id", "x", `override: panels.a.id: an id cannot be overridden; change it in the file`},
-		{"panels.a.place.move_mm", "1", `override: panels.a.place.move_mm: a list cannot be overridden; change it in the file`},
+		{"panels.a.place.move_mm", "1", `override: panels.a.place.move_mm: "1" is no list in YAML or JSON; write a list`},
+		{"panels.a.place.move_mm", "[1, 2]", `override: panels.a.place.move_mm: "[1, 2]" has 2 entries; write 3`},
+		{"panels.a.place.move_mm", "[1, 2, .nan]", `override: panels.a.place.move_mm[2]: NaN is not a finite number; write a number`},
+		{"panels.a.place.move_mm.x", "1",
+			`override: panels.a.place.move_mm.x: panels[0].place.move_mm is a list of numbers and has no key "x"; write panels.a.place.move_mm`},
 		{"joints.j.panels", "a",
-			`override: joints.j.panels: joints[0].panels is a list and cannot be overridden as a whole; name an entry's id and key, or change it ` +
-				`in the file`},
+			`override: joints.j.panels: "a" is no list in YAML or JSON; write a list`},
+		{"joints.j.welds", "[{id: w, along: 3}]", `override: joints.j.welds: the list does not fit: '[0]' has invalid keys: along; write it as in the ` +
+			`shell file`},
+		{"joints.j.welds", "[{id: w, along_mm: 3, do: hop}]", `override: joints.j.welds[0].do: "hop" is not one of pin, move, add, leave-out; write one of ` +
+			`them`},
 		{"joints.j.keep_outs.x.why", "a",
-			`override: joints.j.keep_outs.x.why: joints[0].keep_outs is a list and cannot be overridden as a whole; name an entry's id and key, ` +
-				`or change it in the file`},
+			`override: joints.j.keep_outs.x.why: joints[0].keep_outs is a list without ids; write the whole list`},
 		{"joints.j.station", "frist", `override: joints.j.station: there is no station "frist"; the nearest is first`},
 		{"steels.s.grade", "DC99",
 			`override: steels.s.grade: the grade "DC99" is not known and has no tensile_mpa; add tensile_mpa; the nearest known grade is DC01`},

@@ -49,6 +49,10 @@ func (s *Server) routes(ctx context.Context) http.Handler {
 	mux.HandleFunc("GET /api/scene.glb", s.scene)
 	mux.HandleFunc("GET /api/changes", s.changes)
 	mux.HandleFunc("POST /api/changes", s.change)
+	mux.HandleFunc("GET /api/value", s.value)
+	mux.HandleFunc("GET /api/cut", s.cut)
+	mux.HandleFunc("POST /api/variants", s.variant)
+	mux.HandleFunc("POST "+pairPath, s.pair)
 	mux.HandleFunc("GET /api/breaks", s.breaks)
 	mux.HandleFunc("GET /api/maps", s.mapNames)
 	mux.HandleFunc("GET /maps/{station}/{name}", s.mapOf)
@@ -230,7 +234,8 @@ func (s *Server) catchUp(ctx context.Context, c changes.Changes) error {
 	return nil
 }
 
-func (s *Server) planWith(ctx context.Context, list []changes.Change) (changes.Changes, error) {
+// parsed is a set of changes as its file would give it back.
+func parsed(list []changes.Change) (changes.Changes, error) {
 	text, err := changes.Changes{Set: list}.Bytes()
 	if err != nil {
 		return changes.Changes{}, err
@@ -238,6 +243,18 @@ func (s *Server) planWith(ctx context.Context, list []changes.Change) (changes.C
 	next, err := changes.Parse(text)
 	if err != nil {
 		return changes.Changes{}, fmt.Errorf("the set of changes %w", err)
+	}
+	return next, nil
+}
+
+func (s *Server) planWith(ctx context.Context, list []changes.Change) (changes.Changes, error) {
+	next, err := parsed(list)
+	if err != nil {
+		return changes.Changes{}, err
+	}
+	text, err := next.Bytes()
+	if err != nil {
+		return changes.Changes{}, err
 	}
 	p, err := s.config.Build(ctx, next, s.events.progress)
 	if err != nil {

@@ -31,7 +31,9 @@ import (
 
 // Limits of one server. Chosen for a handful of people and their tablets.
 const (
-	mostBody    = 1 << 20          // bytes of a change
+	mostBody    = 1 << 20   // bytes of a change
+	mostPair    = 256 << 20 // bytes of panels that are dropped on the page
+	pairPath    = "/api/pair"
 	readTime    = 30 * time.Second // for a request's headers and body
 	idleTime    = 2 * time.Minute
 	closingTime = 400 * time.Millisecond // every command ends within half a second of being asked to
@@ -47,6 +49,7 @@ type Planned struct {
 	Print    func(ctx context.Context) ([]byte, error)                // everything to print, as PDF
 	Workbook func() ([]byte, error)                                   // the cost, as XLSX
 	Breaks   func(ctx context.Context, shells []int) ([]Break, error) // the cost of other batches
+	Value    func(key string) (any, error)                            // what stands at a key of the shell file
 }
 
 // Config is what a server works with.
@@ -54,6 +57,8 @@ type Config struct {
 	Shell string // path of the shell file
 	// Build plans the shell with changes above it, and says how far it is. An error is the user's to mend, in words.
 	Build func(ctx context.Context, c changes.Changes, progress func(stage string, done, total int)) (*Planned, error)
+	// Pair plans panels that belong to no shell yet; thickness and unit are as new takes them, empty where they are not known.
+	Pair func(ctx context.Context, files []File, thickness, unit string, progress func(stage string, done, total int)) (*Pair, error)
 	// Save writes a file whole or not at all.
 	Save    func(path string, data []byte) error
 	Workers int
@@ -196,7 +201,11 @@ func guarded(next http.Handler, own *net.TCPAddr, token string) http.Handler {
 			http.Error(w, "changes are taken from this server's own pages only", http.StatusForbidden)
 			return
 		}
-		r.Body = http.MaxBytesReader(w, r.Body, mostBody)
+		most := int64(mostBody)
+		if r.URL.Path == pairPath {
+			most = mostPair
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, most)
 		next.ServeHTTP(w, r)
 	})
 }

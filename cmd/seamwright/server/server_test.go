@@ -1,11 +1,13 @@
 package server
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"mime/multipart"
 	"net"
 	"net/http"
 	"os"
@@ -44,7 +46,19 @@ func built(_ context.Context, c changes.Changes, progress func(string, int, int)
 		Workbook: func() ([]byte, error) { return []byte("PK"), nil },
 		Breaks: func(_ context.Context, shells []int) ([]Break, error) {
 			return []Break{{shells[0], 2, 2 * float64(shells[0])}}, nil
+		},
+		Value: func(key string) (any, error) {
+			if key != "count" {
+				return nil, fmt.Errorf("unknown key %q", key)
+			}
+			return n, nil
 		}}, err
+}
+
+// paired is the plan of two files, which it names.
+func paired(ctx context.Context, files []File, thickness, unit string, progress func(string, int, int)) (*Pair, error) {
+	p, err := built(ctx, changes.Changes{}, progress)
+	return &Pair{Planned: p, Shell: "name: New pair\n", Said: []string{files[0].Name, files[1].Name, string(files[1].Data), thickness, unit}}, err
 }
 
 // started is a server on a free port, the address of its pages, and what stops it.
@@ -55,7 +69,7 @@ func started(t *testing.T, shell string) (Address, *Server) {
 		t.Fatal(err)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
-	s, err := New(ctx, Config{Shell: shell, Build: built, Workers: 1,
+	s, err := New(ctx, Config{Shell: shell, Build: built, Workers: 1, Pair: paired,
 		Save: func(path string, data []byte) error { return os.WriteFile(path, data, 0o600) }})
 	if err != nil {
 		t.Fatal(err)
@@ -96,6 +110,69 @@ func ask(t *testing.T, method, url, body string, headers ...string) (int, string
 	return answer.StatusCode, string(text), answer.Header
 }
 
+// What a page asks for beside the plan: a key's value, a cut, what other changes come to without saving them.
+func TestLooks(t *testing.T) {
+	shell := filepath.Join(t.TempDir(), "shell.yaml")
+	a, _ := started(t, shell)
+	for _, c := range []struct {
+		method, path, body string
+		code               int
+		want               string
+	}{
+		{"GET", "api/value?key=count", "", http.StatusOK, "1"},
+		{"GET", "api/value?key=coutn", "", http.StatusUnprocessableEntity, "unknown key \"coutn\"\n"},
+		// The plate is a quadrangle of (0, 0), (100, 0), (100, 50) and (0, 50): 50 mm long at x = 40, all of it.
+		{"GET", "api/cut?axis=x&at=40", "", http.StatusOK, `[{"panel":"plate","lines":[[[40,0,0],[40,20,0],[40,50,0]]]}]`},
+		{"GET", "api/cut?axis=x&at=400", "", http.StatusOK, "[]"},
+		{"GET", "api/cut?axis=xy&at=4", "", http.StatusUnprocessableEntity, "write the plane as axis=x, y or z and at=MILLIMETRES\n"},
+		{"GET", "api/cut?axis=x&at=nan", "", http.StatusUnprocessableEntity, "write the plane as axis=x, y or z and at=MILLIMETRES\n"},
+		{"POST", "api/variants", `{"set": [{"key": "count", "to": "7"}]}`, http.StatusOK,
+			`{"welds":7,"runs":0,"broken":0,"doubt":0,"minutes":0,"shell":0,"batch":0}`},
+		{"POST", "api/variants", `{"set": [{"key": "count", "to": "many"}]}`, http.StatusUnprocessableEntity, "count: \"many\" is no number\n"},
+		{"GET", "api/value?key=count", "", http.StatusOK, "1"},
+	} {
+		if code, text, _ := ask(t, c.method, a.URL+c.path, c.body); code != c.code || text != c.want {
+			t.Errorf("%s %s %s: %d %s", c.method, c.path, c.body, code, text)
+		}
+	}
+	if _, err := os.Stat(changes.Path(shell)); err == nil {
+		t.Error("a variant was saved")
+	}
+}
+
+// Two panels that are dropped give flanges, map and shell file; what is no panel is refused by name.
+func TestPair(t *testing.T) {
+	a, _ := started(t, filepath.Join(t.TempDir(), "shell.yaml"))
+	post := func(names ...string) (int, string) {
+		var body bytes.Buffer
+		form := multipart.NewWriter(&body)
+		for _, n := range names {
+			f, err := form.CreateFormFile("panel", n)
+			if err != nil {
+				t.Fatal(err)
+			}
+			fmt.Fprint(f, "bytes of "+n)
+		}
+		if err := errors.Join(form.WriteField("thickness", "0.9,1.2"), form.Close()); err != nil {
+			t.Fatal(err)
+		}
+		code, text, _ := ask(t, "POST", a.URL+"api/pair", body.String(), "Content-Type", form.FormDataContentType())
+		return code, text
+	}
+	code, text := post("a.stl", "../up/b.DXF")
+	if code != http.StatusOK || !strings.Contains(text, `"said":["a.stl","b.DXF","bytes of b.DXF","0.9,1.2",""]`) &&
+		!strings.Contains(text, `"said":["a.stl","b.DXF","bytes of ../up/b.DXF","0.9,1.2",""]`) || !strings.Contains(text, `"shell":"name: New pair\n"`) ||
+		!strings.Contains(text, `\u003csvg`) {
+		t.Errorf("%d %.300s", code, text)
+	}
+	for want, names := range map[string][]string{"1 panels: drop two": {"a.stl"}, "b.exe: drop STL or DXF files": {"a.stl", "b.exe"},
+		"A.stl was dropped twice": {"a.stl", "A.stl"}} {
+		if code, text := post(names...); code != http.StatusUnprocessableEntity || !strings.Contains(text, want) {
+			t.Errorf("%v: %d %s", names, code, text)
+		}
+	}
+}
+
 // Every path of the description answers with one of the codes that it names, and nothing else is answered.
 func TestDescription(t *testing.T) {
 	a, _ := started(t, filepath.Join(t.TempDir(), "shell.yaml"))
@@ -116,7 +193,7 @@ func TestDescription(t *testing.T) {
 			continue
 		}
 		url := strings.NewReplacer("{station}", "jig", "{name}", "none.svg", "/api/graph.svg", "/api/graph.svg?flange=none", "/api/breaks",
-			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none").Replace(path)
+			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none", "/api/cut", "/api/cut?axis=z&at=1", "/api/value", "/api/value?key=count").Replace(path)
 		for method, operation := range methods {
 			code, body, header := ask(t, strings.ToUpper(method), strings.TrimSuffix(a.URL, "/")+url, `{"set": [], "version": ""}`)
 			if _, ok := operation.Responses[fmt.Sprint(code)]; !ok {

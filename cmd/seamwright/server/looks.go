@@ -1,0 +1,226 @@
+package server
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"mime/multipart"
+	"net/http"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/layout"
+	"seamwright/render/page"
+	"seamwright/render/sheet"
+	"seamwright/seams/changes"
+)
+
+// value is what stands at a key of the shell file, with what was changed: ?key=joints.lap.welds.
+func (s *Server) value(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	v, err := p.Value(r.URL.Query().Get("key"))
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	writeJSON(w, r, http.StatusOK, v)
+}
+
+// cutLines are a panel's lines in a plane.
+type cutLines struct {
+	Panel string         `json:"panel"`
+	Lines [][][3]float64 `json:"lines"`
+}
+
+// cut is where a plane meets the panels as they were read: ?axis=x&at=120.
+func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	axis := strings.Index("xyz", r.URL.Query().Get("axis"))
+	at, err := strconv.ParseFloat(r.URL.Query().Get("at"), 64)
+	if axis < 0 || len(r.URL.Query().Get("axis")) != 1 || err != nil || math.IsNaN(at) || math.IsInf(at, 0) {
+		refuse(w, errors.New("write the plane as axis=x, y or z and at=MILLIMETRES"))
+		return
+	}
+	out := []cutLines{}
+	for _, m := range p.Meshes {
+		if err := r.Context().Err(); err != nil {
+			refuse(w, err)
+			return
+		}
+		if lines := page.Cut(m.Mesh, axis, at); len(lines) > 0 {
+			out = append(out, cutLines{m.ID, rounded(lines)})
+		}
+	}
+	writeJSON(w, r, http.StatusOK, out)
+}
+
+func rounded(lines [][]r3.Vector) [][][3]float64 {
+	round := func(v float64) float64 { return math.Round(v*1e3) / 1e3 }
+	out := make([][][3]float64, len(lines))
+	for i, l := range lines {
+		for _, p := range l {
+			out[i] = append(out[i], [3]float64{round(p.X), round(p.Y), round(p.Z)})
+		}
+	}
+	return out
+}
+
+// outcome is what a set of changes comes to.
+type outcome struct {
+	Welds   int     `json:"welds"`
+	Runs    int     `json:"runs"`
+	Broken  int     `json:"broken"`
+	Doubt   int     `json:"doubt"`
+	Minutes float64 `json:"minutes"`
+	Shell   float64 `json:"shell"`
+	Batch   float64 `json:"batch"`
+}
+
+func outcomeOf(p *layout.Plan) outcome {
+	out := outcome{Welds: len(p.Welds), Runs: len(p.Runs), Minutes: p.Cost.MinutesPerShell, Shell: p.Cost.CostPerShell,
+		Batch: p.Cost.CostPerBatch}
+	for _, f := range p.Findings {
+		switch f.Severity {
+		case layout.Broken:
+			out.Broken++
+		case layout.Doubt:
+			out.Doubt++
+		}
+	}
+	return out
+}
+
+// variant says what another set of changes would come to, and saves nothing.
+func (s *Server) variant(w http.ResponseWriter, r *http.Request) {
+	var asked struct {
+		Set []changes.Change `json:"set"`
+	}
+	d := json.NewDecoder(r.Body)
+	d.DisallowUnknownFields()
+	if err := d.Decode(&asked); err != nil {
+		refuse(w, fmt.Errorf("this is no set of changes: %w", err))
+		return
+	}
+	next, err := parsed(asked.Set)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	s.changing.Lock()
+	defer s.changing.Unlock()
+	p, err := s.config.Build(r.Context(), next, s.events.progress)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	writeJSON(w, r, http.StatusOK, outcomeOf(p.Plan))
+}
+
+// File is a file that was dropped on the page.
+type File struct {
+	Name string
+	Data []byte
+}
+
+// Pair is what was found of panels that belong to no shell yet.
+type Pair struct {
+	Planned *Planned
+	Shell   string   // a shell file for them
+	Said    []string // notes and findings, a line each
+}
+
+// drawnSheet is a weld map.
+type drawnSheet struct {
+	Name string `json:"name"`
+	SVG  string `json:"svg"`
+}
+
+// pair finds the flanges between panels that were dropped on the page, plans their welds and draws the map: files as a form's field
+// "panel", beside "thickness" and "unit" where they are known.
+func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
+	files, err := dropped(r)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	made, err := s.config.Pair(r.Context(), files, r.FormValue("thickness"), r.FormValue("unit"), s.events.progress)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	out := struct {
+		Shell    string           `json:"shell"`
+		Said     []string         `json:"said"`
+		Flanges  []layout.Flange  `json:"flanges"`
+		Settings []layout.Setting `json:"settings"`
+		Outcome  outcome          `json:"outcome"`
+		Sheets   []drawnSheet     `json:"sheets"`
+	}{Shell: made.Shell, Said: made.Said, Flanges: made.Planned.Plan.Flanges, Settings: made.Planned.Plan.Settings,
+		Outcome: outcomeOf(made.Planned.Plan)}
+	if out.Sheets, err = s.drawn(r.Context(), made.Planned); err != nil {
+		refuse(w, err)
+		return
+	}
+	writeJSON(w, r, http.StatusOK, out)
+}
+
+func (s *Server) drawn(ctx context.Context, p *Planned) ([]drawnSheet, error) {
+	var out []drawnSheet
+	for _, st := range p.Plan.Stations {
+		sheets, err := sheet.Station(ctx, p.Plan, p.Panels, st.ID, sheet.Options{Hash: sheet.HashOf(p.Text), Workers: s.config.Workers})
+		if err != nil {
+			return nil, err
+		}
+		for _, sh := range sheets {
+			out = append(out, drawnSheet{sh.Name, string(sh.SVG)})
+		}
+	}
+	return out, nil
+}
+
+// mostDropped is how many panels may be dropped at once.
+const mostDropped = 20
+
+func dropped(r *http.Request) ([]File, error) {
+	if err := r.ParseMultipartForm(mostPair); err != nil {
+		return nil, fmt.Errorf("drop panels as STL or DXF files: %w", err)
+	}
+	defer func() { _ = r.MultipartForm.RemoveAll() }()
+	headers := r.MultipartForm.File["panel"]
+	if len(headers) < 2 || len(headers) > mostDropped {
+		return nil, fmt.Errorf("%d panels: drop two, or up to %d", len(headers), mostDropped)
+	}
+	var out []File
+	seen := map[string]bool{}
+	for _, h := range headers {
+		name := filepath.Base(filepath.Clean("/" + h.Filename))
+		switch ext := strings.ToLower(filepath.Ext(name)); {
+		case ext != ".stl" && ext != ".dxf":
+			return nil, fmt.Errorf("%s: drop STL or DXF files", name)
+		case seen[strings.ToLower(name)]:
+			return nil, fmt.Errorf("%s was dropped twice: give the files different names", name)
+		}
+		seen[strings.ToLower(name)] = true
+		data, err := bytesOf(h)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		out = append(out, File{name, data})
+	}
+	return out, nil
+}
+
+func bytesOf(h *multipart.FileHeader) ([]byte, error) {
+	f, err := h.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = f.Close() }() // it was only read
+	return io.ReadAll(f)
+}
