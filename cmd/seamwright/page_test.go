@@ -108,7 +108,7 @@ func told[T any](b *browser, expression string) T {
 }
 
 // patience is how often a page is asked whether something holds, a tenth of a second apart. It bounds a test that fails.
-const patience = 900
+const patience = 300
 
 // is waits until an expression of the page holds.
 func (b *browser) is(expression string) {

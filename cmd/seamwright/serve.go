@@ -135,9 +135,10 @@ func (p *program) pairOf(ctx context.Context, files []server.File, thickness, un
 			return nil, err
 		}
 	}
+	path := filepath.Join(dir, "shell.yaml")
 	quiet := *p
 	quiet.quiet = true // what is to be said goes to the page
-	sketch, findings, err := quiet.sketch(ctx, newCall{dir: dir, thickness: thickness, unit: unit})
+	sketch, findings, err := quiet.sketch(ctx, newCall{dir: dir, file: path, thickness: thickness, unit: unit})
 	if err != nil {
 		return nil, plainly(err, dir)
 	}
@@ -146,7 +147,6 @@ func (p *program) pairOf(ctx context.Context, files []server.File, thickness, un
 	if err != nil {
 		return nil, plainly(err, dir)
 	}
-	path := filepath.Join(dir, "shell.yaml")
 	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
 		return nil, err
 	}
@@ -158,7 +158,7 @@ func (p *program) pairOf(ctx context.Context, files []server.File, thickness, un
 	if err != nil {
 		return nil, plainly(err, dir)
 	}
-	out := &server.Pair{Planned: shown, Shell: text}
+	out := &server.Pair{Planned: shown, Shell: text, Said: []string{}}
 	for _, f := range findings {
 		out.Said = append(out.Said, findingLine(f))
 	}
@@ -172,6 +172,9 @@ func (p *program) pairOf(ctx context.Context, files []server.File, thickness, un
 
 // plainly leaves a temporary folder out of an error.
 func plainly(err error, dir string) error {
+	if errors.Is(err, context.Canceled) {
+		return err
+	}
 	return errors.New(strings.ReplaceAll(err.Error(), dir+string(filepath.Separator), ""))
 }
 

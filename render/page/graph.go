@@ -43,7 +43,8 @@ func Graph(plan *layout.Plan, id string) ([]byte, error) {
 	g.across = (graphHigh/2 - 14) / widest // above and below it stand words
 	g.middle = graphHigh / 2
 	fmt.Fprintf(g, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" width="%g" height="%g" fill="none" stroke="currentColor" `+
-		`font-size="10" font-family="DejaVu Sans, sans-serif">`, graphWide, graphHigh+gapHigh+30, graphWide, graphHigh+gapHigh+30)
+		`font-size="10" font-family="DejaVu Sans, sans-serif" data-side="%g" data-wide="%g">`, graphWide, graphHigh+gapHigh+30, graphWide,
+		graphHigh+gapHigh+30, graphSide, graphWide-2*graphSide)
 	g.title()
 	g.strip()
 	g.sides()

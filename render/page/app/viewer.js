@@ -1,13 +1,17 @@
 // The picture: panels, weld lines, welds, fixtures. It is drawn when something changes, never in a loop.
 import {
-  AmbientLight, Box3, BufferGeometry, Color, DirectionalLight, DoubleSide, Group, InstancedMesh, LineBasicMaterial,
-  LineSegments, Line, LineLoop, Matrix4, MeshBasicMaterial, MeshLambertMaterial, OrthographicCamera, Plane, Quaternion, Raycaster,
+  AmbientLight, Box3, BufferGeometry, Color, CylinderGeometry, DirectionalLight, DoubleSide, Group, InstancedMesh, LineBasicMaterial,
+  LineSegments, Line, LineLoop, Matrix4, Mesh, MeshBasicMaterial, MeshLambertMaterial, OrthographicCamera, Plane, Quaternion, Raycaster,
   Scene, Shape, ShapeGeometry, Vector2, Vector3, WebGLRenderer
 } from 'three'
 import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js'
 import { GLTFLoader } from 'three/examples/jsm/loaders/GLTFLoader.js'
 
 const UP = new Vector3(0, 0, 1)
+
+// Marks and weld lines lie between the sheets. Faces are drawn farther off than they are, in steps of the depth buffer, so that marks
+// show through some 2 mm of metal and no more: the view is 40 m deep in 2^24 steps.
+const BEHIND = 2 / 40000 * 2 ** 24
 
 // ring, square and diamond are the marks of the printed maps: a fill weld, a tack, a weld made once a clamp is off.
 function outline (kind, r) {
@@ -44,15 +48,25 @@ export class Viewer {
     this.scene.add(new AmbientLight(0xffffff, 1.6))
     this.sun = new DirectionalLight(0xffffff, 1.6)
     this.scene.add(this.sun)
-    this.panels = new Group()
+    this.panels = new Group() // the coarse ones, which are turned
+    this.fine = new Group() // what stands in their place while the view rests; empty until then
     this.marks = new Group()
-    this.scene.add(this.panels, this.marks)
+    this.section = new Group() // lines of a cut
+    this.gun = new Group()
+    this.scene.add(this.panels, this.fine, this.marks, this.section, this.gun)
     this.byWeld = []
+    this.picked = new Set()
+    this.chosen = null // welds that are pointed out; null: none in particular
+    this.share = 0
     this.lookup = new Map()
     this.shown = () => true
     canvas.addEventListener('webglcontextlost', e => { e.preventDefault(); on.lost() })
-    canvas.addEventListener('pointerdown', e => { this.down = [e.clientX, e.clientY] })
-    canvas.addEventListener('pointerup', e => this.click(e))
+    canvas.addEventListener('pointerdown', e => { this.down = [e.clientX, e.clientY]; this.grasp(e) })
+    canvas.addEventListener('pointermove', e => this.drag(e))
+    canvas.addEventListener('pointerup', e => { if (!this.drop()) this.click(e) })
+    canvas.addEventListener('pointercancel', () => this.drop())
+    this.controls.addEventListener('start', () => this.turning(true))
+    this.controls.addEventListener('end', () => this.turning(false))
     new ResizeObserver(() => this.resize()).observe(canvas.parentElement)
     this.theme()
     matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => { this.theme(); this.ask() })
@@ -65,45 +79,87 @@ export class Viewer {
     this.scene.background = of('--paper')
     this.sheet = of('--sheet')
     this.pick = of('--pick')
-    this.panels.traverse(o => {
-      if (o.isMesh) o.material.color.copy(this.sheet)
-      if (o.isLineSegments) o.material.color.copy(this.ink)
-    })
+    this.pale = of('--rule')
+    for (const level of [this.panels, this.fine]) {
+      level.traverse(o => {
+        if (o.isMesh) o.material.color.copy(this.sheet)
+        if (o.isLineSegments) o.material.color.copy(this.ink)
+      })
+    }
     this.marks.traverse(o => { if (o.material && !o.isInstancedMesh) o.material.color.copy(this.ink) })
+    this.paint()
   }
 
-  // load fetches the panels; finer is asked for once the view rests.
-  async load (url) {
+  // load fetches the panels to turn, and where finer ones are to be had once the view rests.
+  async load (url, finer) {
+    this.finer = finer
+    this.fine.clear()
+    await this.fill(this.panels, url)
+    this.box = new Box3().setFromObject(this.panels)
+    this.place()
+    this.turning(false)
+  }
+
+  async fill (level, url) {
     const gltf = await new GLTFLoader().loadAsync(url)
-    this.panels.clear()
+    level.clear()
     for (const node of [...gltf.scene.children]) {
       node.traverse(o => {
         if (o.isMesh) {
           o.material = new MeshLambertMaterial({ color: this.sheet, side: DoubleSide, flatShading: true, polygonOffset: true,
-            polygonOffsetFactor: 2, polygonOffsetUnits: 2 })
+            polygonOffsetFactor: 1, polygonOffsetUnits: BEHIND })
           o.userData.panel = node.name
         } else if (o.isLineSegments) {
           o.material = new LineBasicMaterial({ color: this.ink, transparent: true, opacity: 0.55 })
         }
       })
       node.userData.home = node.position.clone()
-      this.panels.add(node)
+      level.add(node)
     }
-    this.box = new Box3().setFromObject(this.panels)
-    this.clip()
+  }
+
+  // turning shows the coarse panels while the view moves, and the fine ones a moment after it came to rest.
+  turning (now) {
+    clearTimeout(this.rest)
+    if (now) { this.level(false); return }
+    this.rest = setTimeout(async () => {
+      if (!this.finer) return
+      if (!this.fine.children.length) {
+        const url = this.finer
+        try { await this.fill(this.fine, url) } catch { this.finer = ''; return } // the coarse ones stay
+        if (url !== this.finer) return
+        this.place()
+      }
+      this.level(true)
+    }, 700)
+  }
+
+  level (fine) {
+    const has = this.fine.children.length > 0
+    this.fine.visible = fine && has
+    this.panels.visible = !this.fine.visible
     this.ask()
+  }
+
+  // place puts panels where they are pulled to, hides what is not shown, and cuts.
+  place () {
+    this.apart(this.share)
+    this.show(this.shown)
+    this.clip()
   }
 
   // plan draws what was decided.
   plan (plan) {
     this.data = plan
     this.marks.clear()
+    this.gun.clear()
     this.lookup.clear()
+    this.chosen = null
     for (const f of plan.flanges) this.line(f.line.map(p => p.at), f.closed, { flange: f.id })
     for (const s of plan.seams) this.line(s.path, s.closed, { seam: s.id })
     this.welds(plan.welds)
     for (const st of plan.stations) {
-      for (const c of st.clamps || []) this.cross(c.at, c.radius / 2, { station: st.id, clamp: c.id }, true)
+      for (const c of st.clamps || []) this.cross(c.at, c.radius / 2, { station: st.id, clamp: c.id, at: c.at }, true)
       for (const d of st.dowels || []) this.cross(d.at, d.radius, { station: st.id, dowel: d.id }, false)
       for (const h of st.hold_points || []) {
         if (h.to && (h.to[0] || h.to[1] || h.to[2])) this.line([h.at, h.to], false, { station: st.id, hold: h.id })
@@ -148,10 +204,9 @@ export class Viewer {
         mesh.setColorAt(k, this.ink)
         this.lookup.set(at, [mesh, k])
       })
-      mesh.material.depthTest = true
       mesh.material.polygonOffset = true
-      mesh.material.polygonOffsetFactor = -8
-      mesh.material.polygonOffsetUnits = -8
+      mesh.material.polygonOffsetFactor = -2
+      mesh.material.polygonOffsetUnits = -2
       this.marks.add(mesh)
     }
   }
@@ -159,15 +214,16 @@ export class Viewer {
   // show hides all that keep says no to: panels by id, marks by what they are about.
   show (keep) {
     this.shown = keep
-    for (const p of this.panels.children) p.visible = keep({ panel: p.name })
+    for (const level of [this.panels, this.fine]) for (const p of level.children) p.visible = keep({ panel: p.name })
     const gone = new Matrix4().makeScale(0, 0, 0)
     for (const m of this.marks.children) {
       if (!m.isInstancedMesh) { m.visible = keep(m.userData); continue }
       m.userData.welds.forEach((at, k) => {
         const w = this.byWeld[at]
         if (keep({ weld: at, station: w.station, flange: w.flange, joint: w.joint })) {
+          const size = this.chosen?.has(at) ? 1.7 : 0.9 // what is pointed out is larger first, darker second
           const f = new Matrix4().compose(vec(w.position), new Quaternion().setFromUnitVectors(UP, vec(w.axis)),
-            new Vector3(1, 1, 1).multiplyScalar(w.weld_diameter * 0.9))
+            new Vector3(1, 1, 1).multiplyScalar(w.weld_diameter * size))
           m.setMatrixAt(k, f)
         } else m.setMatrixAt(k, gone)
       })
@@ -179,9 +235,20 @@ export class Viewer {
 
   // mark makes some welds stand out.
   mark (welds) {
-    const set = new Set(welds)
-    for (const [at, [mesh, k]] of this.lookup) {
-      mesh.setColorAt(k, set.has(at) ? this.pick : this.ink)
+    this.picked = new Set(welds)
+    this.paint()
+  }
+
+  // choose points some welds out of all; null: none in particular.
+  choose (welds) {
+    this.chosen = welds && new Set(welds)
+    this.show(this.shown)
+    this.paint()
+  }
+
+  paint () {
+    for (const [at, [mesh, k]] of this.lookup ?? []) {
+      mesh.setColorAt(k, this.picked.has(at) ? this.pick : !this.chosen || this.chosen.has(at) ? this.ink : this.pale)
       mesh.instanceColor.needsUpdate = true
     }
     this.ask()
@@ -219,12 +286,15 @@ export class Viewer {
 
   // apart moves panels away from the middle by a share of their distance.
   apart (share) {
+    this.share = share
     if (!this.box) return
     const middle = this.box.getCenter(new Vector3())
-    for (const p of this.panels.children) {
-      p.position.copy(p.userData.home)
-      const own = new Box3().setFromObject(p).getCenter(new Vector3())
-      p.position.addScaledVector(own.sub(middle), share)
+    for (const level of [this.panels, this.fine]) {
+      for (const p of level.children) {
+        p.position.copy(p.userData.home)
+        const own = new Box3().setFromObject(p).getCenter(new Vector3())
+        p.position.addScaledVector(own.sub(middle), share)
+      }
     }
     this.ask()
   }
@@ -238,7 +308,100 @@ export class Viewer {
 
   clip () {
     const planes = this.plane ? [this.plane] : []
-    this.scene.traverse(o => { if (o.material) o.material.clippingPlanes = planes })
+    for (const g of [this.panels, this.fine, this.marks]) g.traverse(o => { if (o.material) o.material.clippingPlanes = planes })
+  }
+
+  // cutLines draws where the plane meets the panels, as the server has worked it out of the panels as they were read.
+  cutLines (panels) {
+    this.section.clear()
+    for (const p of panels) {
+      for (const line of p.lines) {
+        const l = new Line(new BufferGeometry().setFromPoints(line.map(vec)), new LineBasicMaterial({ color: this.pick, depthTest: false }))
+        l.renderOrder = 2
+        l.userData = { panel: p.panel }
+        this.section.add(l)
+      }
+    }
+    this.ask()
+  }
+
+  // pose draws a gun as bars of a length and a radius; none takes it away.
+  pose (bars) {
+    this.gun.clear()
+    for (const b of bars) {
+      const from = vec(b.from); const way = vec(b.to).sub(from)
+      const g = new CylinderGeometry(b.radius, b.radius, Math.max(way.length(), 0.1), 20)
+      const m = new Mesh(g, new MeshLambertMaterial({ color: this.pick, transparent: true, opacity: 0.55 }))
+      m.position.copy(from).addScaledVector(way, 0.5)
+      m.quaternion.setFromUnitVectors(new Vector3(0, 1, 0), way.normalize())
+      this.gun.add(m)
+    }
+    this.ask()
+  }
+
+  // ruler draws a line from here to there; without points it goes.
+  ruler (from, to) {
+    if (this.rule) this.scene.remove(this.rule)
+    this.rule = null
+    if (from && to) {
+      this.rule = new Line(new BufferGeometry().setFromPoints([vec(from), vec(to)]), new LineBasicMaterial({ color: this.pick, depthTest: false }))
+      this.rule.renderOrder = 3
+      this.scene.add(this.rule)
+    }
+    this.ask()
+  }
+
+  // grasp takes hold of a clamp under the pointer, which then follows the weld lines until it is let go.
+  grasp (e) {
+    const at = this.screen(e)
+    let least = 14
+    for (const m of this.marks.children) {
+      if (!m.userData.clamp || !m.visible) continue
+      const d = this.off(m.userData.at, at)
+      if (d < least) { least = d; this.held = m }
+    }
+    if (!this.held) return
+    this.controls.enabled = false
+    this.canvas.setPointerCapture(e.pointerId)
+  }
+
+  drag (e) {
+    if (!this.held) return
+    const at = this.screen(e)
+    let least = 60; let to = null
+    for (const f of this.data.flanges) {
+      if (!this.shown({ flange: f.id })) continue
+      for (const p of f.line) {
+        const d = this.off(p.at, at)
+        if (d < least) { least = d; to = p.at }
+      }
+    }
+    if (!to) return
+    this.heldAt = to
+    const was = vec(this.held.userData.at)
+    this.held.position.copy(vec(to).sub(was))
+    this.ask()
+  }
+
+  drop () {
+    const held = this.held
+    this.held = null
+    this.controls.enabled = true
+    if (!held) return false
+    if (this.heldAt) this.on.clamp(held.userData.station, held.userData.clamp, this.heldAt)
+    this.heldAt = null
+    return true
+  }
+
+  // screen is a place on the canvas in pixels, off how far a point of the shell lies from it there.
+  screen (e) {
+    const r = this.canvas.getBoundingClientRect()
+    return { x: e.clientX - r.left, y: e.clientY - r.top, w: r.width, h: r.height }
+  }
+
+  off (point, at) {
+    const p = vec(point).project(this.camera)
+    return Math.hypot((p.x + 1) / 2 * at.w - at.x, (1 - p.y) / 2 * at.h - at.y)
   }
 
   click (e) {
@@ -249,7 +412,8 @@ export class Viewer {
     if (weld >= 0) { this.on.weld(weld); return }
     const ray = new Raycaster()
     ray.setFromCamera(at, this.camera)
-    const hit = ray.intersectObjects(this.panels.children.filter(p => p.visible), true).find(h => h.object.isMesh)
+    const level = this.fine.visible ? this.fine : this.panels
+    const hit = ray.intersectObjects(level.children.filter(p => p.visible), true).find(h => h.object.isMesh)
     if (hit) this.on.panel(hit.object.userData.panel, hit.point.toArray())
   }
 

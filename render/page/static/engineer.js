@@ -1,6 +1,11 @@
 import { all, get, head, json, number, one, picture, put, row } from '/static/page.js'
+import { bars, clampAt, fill, groups, keepOut, place, pulled, single } from '/static/edit.js'
+import { listen } from '/static/pair.js'
 
 let plan, viewer, picked
+let sets = new Map() // of welds that can be pointed out
+let from // the first place of a measurement
+let tools // guns and tips of the shell file, once a gun was asked for
 let saved = { set: [], version: '' } // the changes file as the server has it
 const done = [] // sets of changes before this one, for undo
 const undone = []
@@ -27,6 +32,58 @@ const pick = async (flange, weld) => {
   form(joint, flange, weld)
   const r = await get(`/api/graph.svg?flange=${encodeURIComponent(flange)}`)
   one('#graph').replaceChildren(new DOMParser().parseFromString(await r.text(), 'image/svg+xml').documentElement)
+  const f = flangeOf(flange)
+  pulled(one('#graph'), f, {
+    stretch: (a, b) => {
+      one('#keep-out').elements.from.value = a.toFixed(1)
+      one('#keep-out').elements.to.value = b.toFixed(1)
+      one('#answer').textContent = `Keep welds out from ${number(a)} to ${number(b)} mm: plan again with that.`
+    },
+    place: at => { one('#single').elements.at.value = at.toFixed(1) }
+  })
+  gun()
+}
+
+const flangeOf = id => plan.flanges.find(f => f.id === id)
+
+// gun stands at the picked weld in the pose that the plan has found for it.
+const gun = async () => {
+  const w = picked?.weld === undefined ? null : plan.welds[picked.weld]
+  if (!viewer || !one('#gun').checked || !w) { viewer?.pose([]); return }
+  tools ??= await Promise.all([json('/api/value?key=guns'), json('/api/value?key=tips')])
+  viewer.pose(bars(plan, w, ...tools))
+  one('#answer').textContent = w.gun ? `gun ${w.gun} at weld ${w.number}: turned by ${number(w.turn, 0)}°, leaning ${number(w.tilt, 0)}°, ${number(w.clearance)} mm of air`
+    : `no gun reaches weld ${w.number}`
+}
+
+// measure takes two places of the picture: how far they are apart, and along the picked flange where both lie on its line.
+const measure = at => {
+  if (!one('#measure').checked) return false
+  if (!from) {
+    from = at
+    one('#measured').textContent = 'and there?'
+    return true
+  }
+  const apart = Math.hypot(...at.map((v, i) => v - from[i]))
+  const each = at.map((v, i) => number(Math.abs(v - from[i]))).join(' · ')
+  one('#measured').textContent = `${number(apart)} mm (${each}${along(from, at)})`
+  viewer.ruler(from, at)
+  from = null
+  return true
+}
+
+// along is the way between two places along a weld line that both are near to.
+const along = (a, b) => {
+  for (const f of plan.flanges) {
+    const [p, q] = [a, b].map(x => f.line.reduce((best, l) => {
+      const d = Math.hypot(...l.at.map((v, i) => v - x[i]))
+      return d < best.d ? { d, along: l.along } : best
+    }, { d: 12, along: null }))
+    if (p.along === null || q.along === null) continue
+    const way = Math.abs(p.along - q.along)
+    return `; ${number(f.closed ? Math.min(way, f.length - way) : way)} mm along ${f.id}`
+  }
+  return ''
 }
 
 const look = () => {
@@ -37,9 +94,15 @@ const look = () => {
 // form fills in what of a joint may be changed.
 const form = (joint, flange, weld) => {
   const f = one('#change')
-  f.hidden = !joint
+  for (const own of all('#change, #single, #keep-out')) own.hidden = !joint
   if (!joint) return
   f.dataset.joint = joint.id
+  const s = one('#single')
+  s.elements.at.value = weld === undefined ? '' : plan.welds[weld].along
+  one('#single-of').textContent = `Single welds by hand on ${flange}`
+  const jig = plan.stations.find(x => x.id === joint.station)
+  one('#clamp').hidden = !jig?.clamps?.length
+  one('#clamp').elements.id.replaceChildren(...(jig?.clamps || []).map(c => new Option(c.id, c.id)))
   one('#of').textContent = `${joint.name || joint.id}: ${joint.welds} welds on ${number(joint.length, 0)} mm`
   const w = weld === undefined ? null : plan.welds[weld]
   one('#weld').textContent = w ? `Weld ${w.number} at ${w.station}: ${number(w.along)} mm along ${w.flange}, gun ${w.gun || 'none reaches'}` +
@@ -107,6 +170,49 @@ const fetchPlan = async () => {
   only.value = was
   viewer?.plan(plan)
   one('#total').textContent = `${plan.welds.length} welds`
+  sets = groups(plan)
+  fill(one('#point-out'), [...sets.keys()], 'nothing')
+  pointOut()
+}
+
+const pointOut = () => {
+  const own = sets.get(one('#point-out').value)
+  viewer?.choose(own || null)
+  if (own) one('#answer').textContent = `${one('#point-out').value}: ${own.length} welds, drawn larger`
+}
+
+// Variants are sets of changes with a name, kept in the browser and planned by the server without being saved.
+const variants = () => JSON.parse(localStorage.getItem(`variants of ${plan.shell.name}`) || '[]')
+const keepVariants = list => { localStorage.setItem(`variants of ${plan.shell.name}`, JSON.stringify(list)); showVariants() }
+
+const showVariants = () => {
+  const t = one('#variants')
+  t.replaceChildren()
+  const list = variants()
+  if (!list.length) return
+  row(t, ['variant', 'welds', 'broken', 'doubt', 'man-min', plan.cost.currency, ''], 'th')
+  for (const v of list) {
+    const tr = row(t, [v.name, number(v.welds, 0), number(v.broken, 0), number(v.doubt, 0), number(v.minutes), number(v.shell, 2)])
+    tr.title = describe(v.set)
+    const cell = put('td', undefined, '', tr)
+    const take = put('button', 'Take', 'do quiet', cell); take.type = 'button'
+    take.addEventListener('click', () => send(v.set, true))
+    const drop = put('button', 'Drop', 'do quiet', cell); drop.type = 'button'
+    drop.addEventListener('click', () => keepVariants(variants().filter(x => x.name !== v.name)))
+  }
+}
+
+const keepVariant = async name => {
+  const work = one('#work')
+  work.hidden = false
+  try {
+    const r = await fetch('/api/variants', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify({ set: saved.set }) })
+    const text = await r.text()
+    if (!r.ok) throw new Error(text.trim())
+    keepVariants([...variants().filter(v => v.name !== name), { name, set: saved.set, ...JSON.parse(text) }])
+  } catch (e) {
+    one('#answer').textContent = e.message
+  } finally { work.hidden = true }
 }
 
 const differences = (before, after) => {
@@ -141,7 +247,8 @@ const send = async (set, remember) => {
     await fetchPlan()
     differences(before, showing())
     one('#answer').textContent = describe(saved.set)
-    if (picked) await pick(picked.flange)
+    tools = undefined
+    if (picked && flangeOf(picked.flange)) await pick(picked.flange)
   } catch (e) {
     one('#answer').textContent = e.message
   } finally {
@@ -151,7 +258,11 @@ const send = async (set, remember) => {
   }
 }
 
-const describe = set => set.length ? set.map(s => `${s.key} ${s.was ? `${s.was} → ` : ''}${s.to}`).join('; ') : 'no changes'
+const brief = text => {
+  if (text.startsWith('[{')) return `${JSON.parse(text).length} entries`
+  return text.length > 60 ? `${text.slice(0, 60)} …` : text
+}
+const describe = set => set.length ? set.map(s => `${s.key} ${s.was ? `${brief(s.was)} → ` : ''}${brief(s.to)}`).join('; ') : 'no changes'
 
 const change = (key, to) => send([...saved.set.filter(s => s.key !== key), { key, to }], true)
 
@@ -172,12 +283,19 @@ const start = async () => {
   one('#home').addEventListener('click', () => viewer?.look([]))
   one('#near').addEventListener('click', look)
   one('#apart').addEventListener('input', e => viewer?.apart(Number(e.target.value) / 100))
+  let cutting
   const cut = () => {
     const axis = { x: [1, 0, 0], y: [0, 1, 0], z: [0, 0, 1] }[one('#cut').value]
     const b = viewer?.box
     if (!b) return
     const k = 'xyz'.indexOf(one('#cut').value)
-    viewer.cut(axis, axis ? b.min.getComponent(k) + (b.max.getComponent(k) - b.min.getComponent(k)) * one('#cut-at').value / 100 : 0)
+    const at = axis ? b.min.getComponent(k) + (b.max.getComponent(k) - b.min.getComponent(k)) * one('#cut-at').value / 100 : 0
+    viewer.cut(axis, at)
+    viewer.cutLines([])
+    clearTimeout(cutting)
+    if (!axis) { one('#measured').textContent = ''; return }
+    one('#measured').textContent = `cut at ${one('#cut').value} ${number(at)} mm`
+    cutting = setTimeout(async () => viewer.cutLines(await json(`/api/cut?axis=${'xyz'[k]}&at=${at}`)), 150)
   }
   one('#cut').addEventListener('change', cut)
   one('#cut-at').addEventListener('input', cut)
@@ -186,6 +304,31 @@ const start = async () => {
     const f = e.target
     change(`joints.${f.dataset.joint}.${f.elements.key.value}`, f.elements.to.value)
   })
+  const back = e => { one('#answer').textContent = e.message }
+  one('#single').elements.do.addEventListener('change', e => { one('#single').elements.to.disabled = e.target.value !== 'move' })
+  one('#single').addEventListener('submit', e => {
+    e.preventDefault()
+    const f = e.target.elements
+    single(one('#change').dataset.joint, picked.flange, f.do.value, Number(f.at.value), Number(f.to.value)).then(c => change(c.key, c.to)).catch(back)
+  })
+  one('#keep-out').addEventListener('submit', e => {
+    e.preventDefault()
+    const f = e.target.elements
+    keepOut(one('#change').dataset.joint, flangeOf(picked.flange), Number(f.from.value), Number(f.to.value), f.why.value.trim())
+      .then(c => change(c.key, c.to)).catch(back)
+  })
+  const moveClamp = (station, id, at) => { const c = clampAt(station, id, at); return change(c.key, c.to) }
+  one('#clamp').addEventListener('submit', e => {
+    e.preventDefault()
+    const joint = plan.joints.find(j => j.id === one('#change').dataset.joint)
+    moveClamp(joint.station, e.target.elements.id.value, place(flangeOf(picked.flange), Number(e.target.elements.along.value)))
+  })
+  one('#variant').addEventListener('submit', e => { e.preventDefault(); keepVariant(e.target.elements.name.value.trim()) })
+  one('#point-out').addEventListener('change', pointOut)
+  one('#gun').addEventListener('change', gun)
+  one('#measure').addEventListener('change', () => { from = null; one('#measured').textContent = one('#measure').checked ? 'from where?' : ''; viewer?.ruler() })
+  listen()
+  showVariants()
   one('#anything').addEventListener('submit', e => {
     e.preventDefault()
     change(e.target.elements.key.value, e.target.elements.to.value)
@@ -198,8 +341,9 @@ const start = async () => {
     one('#work').value = p.done
   })
   viewer = await picture({
-    weld: i => pick(plan.welds[i].flange, i),
-    panel: id => { one('#answer').textContent = `panel ${id}` },
+    weld: i => { if (!measure(plan.welds[i].position)) pick(plan.welds[i].flange, i) },
+    panel: (id, at) => { if (!measure(at)) one('#answer').textContent = `panel ${id}` },
+    clamp: (station, id, at) => moveClamp(station, id, at),
     drawn: info => { one('#canvas-host').dataset.triangles = info.triangles }
   })
   if (viewer) {

@@ -30,7 +30,7 @@ export const row = (table, cells, tag = 'td') => {
 
 // head writes what stands on top of every page: the shell, and whether the plan is ready.
 export const head = (plan) => {
-  one('#shell').textContent = `${plan.shell.name}, revision ${plan.shell.revision}, batch of ${plan.shell.batch}`
+  one('#shell').textContent = `${plan.shell.name}, revision ${plan.shell.revision || 'not stated'}, batch of ${plan.shell.batch}`
   const broken = plan.findings.filter(f => f.severity === 'broken').length
   const doubt = plan.findings.filter(f => f.severity === 'doubt').length
   const status = plan.shell.status || 'draft'
@@ -53,10 +53,10 @@ export const picture = async (on) => {
     return null
   }
   try {
-    const v = new made.Viewer(one('canvas'), { drawn: () => {}, weld: () => {}, panel: () => {}, lost: () => {
+    const v = new made.Viewer(one('canvas'), { drawn: () => {}, weld: () => {}, panel: () => {}, clamp: () => {}, lost: () => {
       said.textContent = 'The browser has dropped the picture: load the page again.'
     }, ...on })
-    await v.load('/api/scene.glb')
+    await v.load('/api/scene.glb', '/api/scene.glb?fine')
     said.textContent = ''
     return v
   } catch (e) {

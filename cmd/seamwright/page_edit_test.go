@@ -1,0 +1,176 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// set writes into a field of a form as somebody at the keyboard would.
+func (b *browser) set(selector, value string) {
+	b.t.Helper()
+	told[bool](b, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.value = %q
+		for (const k of ['input', 'change']) e.dispatchEvent(new Event(k, { bubbles: true })); return true })()`, selector, value))
+}
+
+// shot keeps a picture of the page where PAGE_PICTURES names a folder, to be looked at.
+func (b *browser) shot(name string) {
+	b.t.Helper()
+	dir := os.Getenv("PAGE_PICTURES")
+	if dir == "" {
+		return
+	}
+	png, err := chromedp.Run(b, chromedp.CaptureScreenshot())
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	put(b.t, dir, name+".png", string(png))
+}
+
+// welds is how many the list holds, settled once the page has answered.
+const welds = `document.querySelectorAll('#list button[data-weld]').length`
+
+// What an engineer changes by hand: a weld left out and one moved by keyboard alone, welds kept out by a pull along the graph, a clamp
+// moved, a variant planned without being saved; and what he looks at: a cut, the gun, a measurement, welds pointed out.
+func TestPageEdits(t *testing.T) {
+	file := lapShell(t, `joints: [{id: lap, panels: [a, b]}]
+stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5], radius_mm: 20}]}]
+`)
+	b := openPage(t, file)
+	b.do(chromedp.Navigate(b.url))
+	b.is(welds + ` > 5`)
+	before := told[int](b, welds)
+	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('#list details[data-flange] > summary').click()`))
+	b.is(`document.querySelector('#graph svg') && !document.querySelector('#single').hidden && !document.querySelector('#clamp').hidden`)
+
+	along := told[float64](b, `plan_of_test = null, fetch('/api/plan').then(r => r.json()).then(p => { plan_of_test = p }), 0`)
+	b.is(`plan_of_test`)
+	along = told[float64](b, `plan_of_test.welds.map(w => w.along).sort((a, b) => a - b)[3]`)
+	b.do(chromedp.Focus(`#single input[name=at]`))
+	b.set(`#single input[name=at]`, fmt.Sprint(along))
+	b.do(chromedp.KeyEvent(kb.Enter))
+	b.is(welds + fmt.Sprintf(` === %d`, before-1))
+
+	b.set(`#single input[name=at]`, "9.5")
+	b.set(`#single select`, "move")
+	b.is(`!document.querySelector('#single input[name=to]').disabled`)
+	b.set(`#single input[name=to]`, "14")
+	b.do(chromedp.Focus(`#single input[name=to]`), chromedp.KeyEvent(kb.Enter))
+	b.is(`document.querySelector('#answer').textContent.includes('joints.lap.welds 2 entries')`)
+	changes := string(read(t, filepath.Join(filepath.Dir(file), "shell.changes.yaml")))
+	for _, want := range []string{"joints.lap.welds", `"do":"leave-out"`, `"do":"move"`, `"to_mm":14`} {
+		if !strings.Contains(changes, want) {
+			t.Errorf("no %s in\n%s", want, changes)
+		}
+	}
+	var plan struct {
+		Welds []struct{ Along float64 }
+	}
+	if err := json.Unmarshal([]byte(must(t, exitDone, "plan", file, "--json", "-o", filepath.Join(t.TempDir(), "p"))), &plan); err != nil {
+		t.Fatal(err)
+	}
+	if len(plan.Welds) != before-1 {
+		t.Errorf("the command line plans %d welds, the page %d", len(plan.Welds), before-1)
+	}
+
+	// A pull along the graph names the stretch; the form keeps welds out there.
+	b.pull(`#graph svg`, 0.45, 0.6)
+	b.is(`Number(document.querySelector('#keep-out input[name=to]').value) > Number(document.querySelector('#keep-out input[name=from]').value)`)
+	stretch := told[[]float64](b, `['from', 'to'].map(n => Number(document.querySelector('#keep-out input[name=' + n + ']').value))`)
+	b.do(chromedp.Focus(`#keep-out input[name=why]`), chromedp.KeyEvent("hinge"), chromedp.KeyEvent(kb.Enter))
+	b.is(`document.querySelector('#answer').textContent.includes('keep_outs')`)
+	b.is(fmt.Sprintf(`(fetch('/api/plan').then(r => r.json()).then(p => { plan_of_test = p }), plan_of_test.welds.length > 3 &&
+		plan_of_test.welds.every(w => w.along < %v || w.along > %v))`, stretch[0]+1, stretch[1]-1))
+
+	b.set(`#clamp input[name=along]`, "300")
+	b.do(chromedp.Focus(`#clamp input[name=along]`), chromedp.KeyEvent(kb.Enter))
+	b.is(`document.querySelector('#answer').textContent.includes('stations.bench.clamps.C1.at_mm')`)
+
+	b.do(chromedp.Focus(`#variant input`), chromedp.KeyEvent("clamp moved"), chromedp.KeyEvent(kb.Enter))
+	b.is(`document.querySelector('#variants').textContent.includes('clamp moved')`)
+
+	b.looks()
+	b.do(chromedp.Click("#undo"))
+	b.is(`!document.querySelector('#answer').textContent.includes('clamps.C1')`)
+	if c := b.complaints(); len(c) > 0 {
+		t.Errorf("the browser complains: %s", strings.Join(c, "\n"))
+	}
+}
+
+// pull draws the pointer across an element, from one share of its width to another, half-way up.
+func (b *browser) pull(selector string, from, to float64) {
+	b.t.Helper()
+	at := told[[]float64](b, fmt.Sprintf(`(() => { const e = document.querySelector(%q); e.scrollIntoView({ block: 'center' })
+		const r = e.getBoundingClientRect(); return [r.left, r.top, r.width, r.height] })()`, selector))
+	x := func(share float64) float64 { return at[0] + share*at[2] }
+	y := at[1] + at[3]*0.35
+	b.do(chromedp.MouseEvent("mousePressed", x(from), y, chromedp.ButtonLeft, chromedp.ClickCount(1)),
+		chromedp.MouseEvent("mouseMoved", x((from+to)/2), y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", x(to), y, chromedp.ButtonLeft),
+		chromedp.MouseEvent("mouseReleased", x(to), y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+}
+
+// looks tries what the picture shows beside the plan; without the picture there is nothing to look at.
+func (b *browser) looks() {
+	b.t.Helper()
+	if !withPicture() {
+		return
+	}
+	b.is(`window.viewer && viewer.box`)
+	b.set("#point-out", "step: tack")
+	b.is(`viewer.chosen && viewer.chosen.size > 0 && viewer.chosen.size < viewer.byWeld.length`)
+	b.set("#cut", "x")
+	b.is(`viewer.section.children.length === 2`) // two plates, cut across
+	b.shot("cut")
+	b.set("#cut", "")
+	b.is(`viewer.section.children.length === 0`)
+	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('#list button[data-weld]').click()`))
+	b.do(chromedp.Click("#gun"))
+	b.is(`viewer.gun.children.length >= 5`)
+	b.shot("gun")
+	b.do(chromedp.Click("#gun"))
+	b.is(`viewer.gun.children.length === 0`)
+	b.do(chromedp.Click("#measure"))
+	told[bool](b, `viewer.on.panel('a', [0, 50, 0.5]), viewer.on.panel('a', [30, 50, 0.5]), true`)
+	b.is(`document.querySelector('#measured').textContent.startsWith('30.0 mm (30.0 · 0.0 · 0.0; 30.0 mm along lap/1)')`)
+	b.do(chromedp.Click("#measure"))
+	b.is(`viewer.fine.children.length === viewer.panels.children.length && viewer.fine.visible`) // the view rests
+}
+
+// Two panels named on the page: their flange, count, setting, map and shell file, which plans as it stands.
+func TestPagePair(t *testing.T) {
+	b := openPage(t, lapShell(t, ""))
+	dir := t.TempDir()
+	one, two := plate(t, dir, "door.stl", 0, 0, 300, 60, 1), plate(t, dir, "sill.stl", 0, 40, 300, 100, 0)
+	b.do(chromedp.Navigate(b.url))
+	b.is(welds + ` > 5`)
+	b.do(chromedp.SetUploadFiles(`#pair input[type=file]`, []string{one, two}))
+	b.set(`#pair input[name=thickness]`, "1")
+	b.do(chromedp.Click(`#pair button`))
+	b.is(`document.querySelector('#pair-said').textContent === '1 flange between door.stl and sill.stl'`)
+	text := told[string](b, `document.querySelector('#pair-found').textContent`)
+	for _, want := range []string{"door + sill", "300.0", "20.0 to 20.0", "welds in", "setting S1"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q in %s", want, text)
+		}
+	}
+	b.is(`document.querySelector('#pair-found img.sheet').naturalWidth > 100`)
+	b.shot("pair")
+	yaml := told[string](b, `fetch(document.querySelector('#pair-found a[download="shell.yaml"]').href).then(r => r.text()).then(t => { window.yaml_of_test = t }), ''`)
+	b.is(`window.yaml_of_test`)
+	yaml = told[string](b, `window.yaml_of_test`)
+	file := put(t, dir, "shell.yaml", yaml)
+	if out := must(t, exitDone, "plan", file); !strings.Contains(out, "2 panels, 1 joint, 1 flange") {
+		t.Error(out)
+	}
+	b.do(chromedp.SetUploadFiles(`#pair input[type=file]`, []string{one}), chromedp.Click(`#pair button`))
+	b.is(`document.querySelector('#pair-said').textContent === 'Give two panels, or more.'`)
+	if c := b.complaints(); len(c) > 0 {
+		t.Errorf("the browser complains: %s", strings.Join(c, "\n"))
+	}
+}
