@@ -1,6 +1,9 @@
 package offer
 
-import "strings"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // places gives every input a cell, so that formulas can name it.
 func (b *book) places() {
@@ -9,26 +12,40 @@ func (b *book) places() {
 	}
 }
 
+// Widths in letters of the columns of sentences of the sheet Inputs, and the height of a line of them in points.
+const (
+	meaningWide, sourceWide, planWide = 52, 44, 30
+	lineHigh                          = 15
+)
+
 // inputs writes the sheet of what may be changed, once it is known what formulas name. What none names is not to be changed, and says
 // so; where the plan hangs on one, too, that is said.
 func (b *book) inputs() {
 	b.heads(inputSheet, 1, []string{"key of the shell file", "value", "unit", "meaning", "default's source", "in the plan"},
-		[]float64{32, 12, 12, 60, 60, 60})
+		[]float64{32, 12, 12, meaningWide, sourceWide, planWide})
 	for i, in := range b.basis.Inputs {
-		row, use, source := i+2, entry, in.Source
+		row, use, source, decides := i+2, entry, in.Source, ""
 		if !b.used[in.Key] {
 			use, source = plain, "nothing in this plan follows it"
+		}
+		if in.Decides {
+			decides = "decides the plan, too: only a new one has all that follows"
 		}
 		b.text(inputSheet, cell("A", row), in.Key, plain)
 		b.number(inputSheet, cell("B", row), in.Value, "", use)
 		b.text(inputSheet, cell("C", row), in.Unit, plain)
-		b.text(inputSheet, cell("D", row), in.Meaning, plain)
-		b.text(inputSheet, cell("E", row), source, plain)
-		if in.Decides {
-			b.text(inputSheet, cell("F", row), "decides the plan, too: only a new one (--set "+in.Key+"=…) has all that follows", plain)
+		b.text(inputSheet, cell("D", row), in.Meaning, prose)
+		b.text(inputSheet, cell("E", row), source, prose)
+		if decides != "" {
+			b.text(inputSheet, cell("F", row), decides, prose)
 		}
+		lines := max(linesOf(in.Meaning, meaningWide), linesOf(source, sourceWide), linesOf(decides, planWide))
+		b.keep(b.file.SetRowHeight(inputSheet, row, lineHigh*float64(lines)))
 	}
 }
+
+// linesOf is how many lines a text takes at most in a column of some width, whose unit is a figure: most letters are narrower.
+func linesOf(text string, wide int) int { return 1 + max(0, utf8.RuneCountInString(text)-1)/wide }
 
 // find is the key of an input; the element keys of labour leave their table's name out.
 func (b *book) find(key string) string {

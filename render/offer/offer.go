@@ -76,6 +76,7 @@ type use int
 
 const (
 	plain use = iota
+	prose     // sentences, broken where the column ends
 	head
 	title
 	entry // to be changed
@@ -116,6 +117,8 @@ func (b *book) look(s style) int {
 		if s.format == "" { // text beside a number
 			st.Alignment.Horizontal, st.Alignment.Indent = "left", 1
 		}
+	case prose:
+		st.Alignment.Horizontal, st.Alignment.Indent, st.Alignment.WrapText = "left", 1, true
 	case head:
 		st.Font.Bold = true
 		st.Border = []excelize.Border{{Type: "bottom", Color: "000000", Style: 2}}
