@@ -78,26 +78,43 @@ func (d *Document) Draw(high float64, draw func(pen Pen, box paper.Box)) {
 
 // Title writes the title of a part, where so many mm find room below it.
 func (d *Document) Title(text string, below float64) {
-	high := TitleHigh(d.letters())
-	d.Room(high + below)
+	d.Room(Air + TitleHigh(d.letters()) + below)
 	if !d.fresh() {
 		d.y += Air
 	}
 	d.y = d.pen().Title(text, d.letters(), paper.Box{X0: d.Box.X0, Y0: d.y, X1: d.Box.X1})
 }
 
+// noteAir is the room in mm below a note.
+const noteAir = 1.0
+
+// pitch is the way from line to line of a note.
+func (d *Document) pitch() float64 { return (&Table{Letters: d.letters(), Dense: d.Dense}).pitch() }
+
+// NoteHigh is the room in mm that a note takes.
+func (d *Document) NoteHigh(text string) float64 {
+	return float64(len(paper.Wrap(text, d.letters(), d.Box.Width())))*d.pitch() + noteAir
+}
+
+// Passage writes a title and notes below it; the title stands on one page with the first of them.
+func (d *Document) Passage(title string, notes ...string) {
+	d.Title(title, d.NoteHigh(notes[0]))
+	for _, n := range notes {
+		d.Note(n)
+	}
+}
+
 // Note writes sentences; short ones stay together, long ones are broken where the page ends.
 func (d *Document) Note(text string) {
 	const short = 6 // lines
 	lines := paper.Wrap(text, d.letters(), d.Box.Width())
-	pitch := (&Table{Letters: d.letters(), Dense: d.Dense}).pitch()
-	d.Room(float64(min(len(lines), short)) * pitch)
+	d.Room(float64(min(len(lines), short)) * d.pitch())
 	for _, line := range lines {
-		d.Room(pitch)
-		d.y += pitch
+		d.Room(d.pitch())
+		d.y += d.pitch()
 		d.pen().Words.Text(paper.Point{X: d.Box.X0, Y: d.y - 0.24*d.letters()}, d.letters(), paper.Start, line)
 	}
-	d.y++
+	d.y += noteAir
 }
 
 // Caution writes a sentence in a box.

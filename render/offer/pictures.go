@@ -179,7 +179,11 @@ func (pic Picture) Page() *paper.Page {
 }
 
 func (pic Picture) onto(d *flow.Document) {
-	d.Title(pic.Title, pic.High+12)
+	high := pic.High + 1
+	if pic.Note != "" {
+		high += d.NoteHigh(pic.Note)
+	}
+	d.Title(pic.Title, high)
 	d.Skip(1)
 	if pic.Note != "" {
 		d.Note(pic.Note)

@@ -14,8 +14,12 @@ import (
 
 // contents lists what is in the pack, with the pages when the list itself takes own pages.
 func (b *binder) contents(title string, own int) []*paper.Page {
-	sh := b.plan.Shell
-	w := b.work("Print set", sh.Name, sh.Number)
+	return flow.Fewest(func(dense bool) []*paper.Page { return b.contentsSet(title, own, dense) })
+}
+
+func (b *binder) contentsSet(title string, own int, dense bool) []*paper.Page {
+	w := b.work("Print set", b.plan.Shell.Name, b.plan.Shell.Number)
+	w.Dense = dense
 	w.Table(flow.Table{Title: title, Columns: []flow.Column{{Share: 1}, {Share: 1, Right: true}}, Rows: b.figures()})
 	if b.broken() > 0 {
 		w.Caution("CAUTION: rules are broken. Do not weld from this set before they are settled: the maps list them.")
@@ -30,11 +34,10 @@ func (b *binder) contents(title string, own int) []*paper.Page {
 		page += len(p.pages)
 	}
 	w.Table(t)
-	w.Title("Before use", 20)
-	w.Note("Print every sheet at 100 % on the paper named. Maps, strips and this set belong to one plan: the number after PLAN begins " +
-		"alike on every sheet. A set of an earlier plan is destroyed.")
-	w.Note("Settings are starting values and are proved by test before the first weld. Local rules, the maker's instructions and the " +
-		"judgement of licensed people come before this set.")
+	w.Passage("Before use", "Print every sheet at 100 % on the paper named. Maps, strips and this set belong to one plan: the number after "+
+		"Plan is the same on every sheet. A set of an earlier plan is destroyed.",
+		"Settings are starting values and are proved by test before the first weld. Local rules, the maker's instructions and the "+
+			"judgement of licensed people come before this set.")
 	return w.Pages()
 }
 

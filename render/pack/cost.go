@@ -12,9 +12,12 @@ import (
 )
 
 // cost is the sheet of what a shell and the batch cost.
-func (b *binder) cost() []*paper.Page {
+func (b *binder) cost() []*paper.Page { return flow.Fewest(b.costSet) }
+
+func (b *binder) costSet(dense bool) []*paper.Page {
 	p, c := b.plan, b.plan.Cost
 	w := b.work("Cost sheet", p.Shell.Name, p.Shell.Number)
+	w.Dense = dense
 	w.Table(flow.Table{Title: "Cost of welding", Columns: []flow.Column{{Share: 1}, {Right: true}}, Rows: [][]string{
 		{"A shell", layout.Money(c.CostPerShell) + " " + c.Currency},
 		{"The batch of " + strconv.Itoa(c.Batch), layout.Money(c.CostPerBatch) + " " + c.Currency},
@@ -45,11 +48,10 @@ func (b *binder) cost() []*paper.Page {
 	t.Rows = append(t.Rows, []string{"Together", "", "", "", layout.Money(sum), "", layout.Money(layout.Times(sum, c.Batch))})
 	w.Table(t)
 	b.costByStation(w)
-	w.Title("Not in these figures", 12)
-	w.Note("Panels and their steel, people who stand by, freight, gauges, painting and trim. Lines are rounded one by one, sums from what " +
-		"they " +
-		"are the sum of; the batch is the cents of a shell times its number. Every line with the inputs that it follows from is in cost.csv " +
-		"and " +
+	w.Passage("Not in these figures", "Panels and their steel, people who stand by, freight, gauges, painting and trim. Lines are rounded one by one, sums from what "+
+		"they "+
+		"are the sum of; the batch is the cents of a shell times its number. Every line with the inputs that it follows from is in cost.csv "+
+		"and "+
 		"in the workbook.")
 	return w.Pages()
 }

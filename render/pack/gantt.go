@@ -43,7 +43,10 @@ func ganttHigh(rows []row) float64 { return ganttHead + float64(len(rows))*rowHi
 
 // chart writes a heading and a chart below it, on one page where they fit onto one.
 func (w *work) chart(title, note string, rows []row) {
-	follows := ganttHigh(rows) + 2*linePitch
+	follows := ganttHigh(rows)
+	if note != "" {
+		follows += w.NoteHigh(note)
+	}
 	if follows > w.Box.Height()-20 {
 		follows = 40
 	}

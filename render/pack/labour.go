@@ -15,9 +15,12 @@ import (
 )
 
 // labour is the sheet of the whole shell's work.
-func (b *binder) labour() []*paper.Page {
+func (b *binder) labour() []*paper.Page { return flow.Fewest(b.labourSet) }
+
+func (b *binder) labourSet(dense bool) []*paper.Page {
 	p := b.plan
 	w := b.work("Labour sheet", p.Shell.Name, p.Shell.Number)
+	w.Dense = dense
 	w.Table(flow.Table{Title: "Work on one shell of the batch", Columns: []flow.Column{{Share: 1}, {Right: true}}, Rows: b.workFigures()})
 	w.Title("Where the minutes go: man-minutes a shell", 40)
 	w.bars(workBars(p.Labour.Lines))
@@ -182,8 +185,13 @@ func (b *binder) factors(w *work) {
 
 // stationLabour is the sheet of one station's work.
 func (b *binder) stationLabour(st layout.Station) []*paper.Page {
+	return flow.Fewest(func(dense bool) []*paper.Page { return b.stationLabourSet(st, dense) })
+}
+
+func (b *binder) stationLabourSet(st layout.Station, dense bool) []*paper.Page {
 	p := b.plan
 	w := b.work("Work at the jig", p.Shell.Name+" · "+stationName(st), p.Shell.Number+" / "+st.ID)
+	w.Dense = dense
 	here := b.index.Station(st.ID)
 	w.chart("The crew at this jig, one shell",
 		fmt.Sprintf("Crew of %d, %s min at the jig, %s; %d welds. Where a row is blank, that person waits. Minutes are those of a shell of the "+
