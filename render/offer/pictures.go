@@ -179,15 +179,17 @@ func (pic Picture) Page() *paper.Page {
 }
 
 func (pic Picture) onto(d *flow.Document) {
-	high := pic.High + 1
+	const air = 1.0 // about the note
+	high := pic.High + 2*air
 	if pic.Note != "" {
 		high += d.NoteHigh(pic.Note)
 	}
 	d.Title(pic.Title, high)
-	d.Skip(1)
+	d.Skip(air)
 	if pic.Note != "" {
 		d.Note(pic.Note)
 	}
+	d.Skip(air)
 	d.Draw(pic.High, func(pen flow.Pen, box paper.Box) { pic.Draw(pen.Page, box) })
 }
 
