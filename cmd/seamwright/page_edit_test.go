@@ -49,9 +49,9 @@ stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5],
 	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('#list details[data-flange] > summary').click()`))
 	b.is(`document.querySelector('#graph svg') && !document.querySelector('#single').hidden && !document.querySelector('#clamp').hidden`)
 
-	along := told[float64](b, `plan_of_test = null, fetch('/api/plan').then(r => r.json()).then(p => { plan_of_test = p }), 0`)
+	told[bool](b, `plan_of_test = null, fetch('/api/plan').then(r => r.json()).then(p => { plan_of_test = p }), true`)
 	b.is(`plan_of_test`)
-	along = told[float64](b, `plan_of_test.welds.map(w => w.along).sort((a, b) => a - b)[3]`)
+	along := told[float64](b, `plan_of_test.welds.map(w => w.along).sort((a, b) => a - b)[3]`)
 	b.do(chromedp.Focus(`#single input[name=at]`))
 	b.set(`#single input[name=at]`, fmt.Sprint(along))
 	b.do(chromedp.KeyEvent(kb.Enter))
@@ -81,7 +81,10 @@ stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5],
 
 	// A pull along the graph names the stretch; the form keeps welds out there.
 	b.pull(`#graph svg`, 0.45, 0.6)
-	b.is(`Number(document.querySelector('#keep-out input[name=to]').value) > Number(document.querySelector('#keep-out input[name=from]').value)`)
+	field := func(name string) string {
+		return "Number(document.querySelector('#keep-out input[name=" + name + "]').value)"
+	}
+	b.is(field("to") + " > " + field("from"))
 	stretch := told[[]float64](b, `['from', 'to'].map(n => Number(document.querySelector('#keep-out input[name=' + n + ']').value))`)
 	b.do(chromedp.Focus(`#keep-out input[name=why]`), chromedp.KeyEvent("hinge"), chromedp.KeyEvent(kb.Enter))
 	b.is(`document.querySelector('#answer').textContent.includes('keep_outs')`)
@@ -111,7 +114,8 @@ func (b *browser) pull(selector string, from, to float64) {
 	x := func(share float64) float64 { return at[0] + share*at[2] }
 	y := at[1] + at[3]*0.35
 	b.do(chromedp.MouseEvent("mousePressed", x(from), y, chromedp.ButtonLeft, chromedp.ClickCount(1)),
-		chromedp.MouseEvent("mouseMoved", x((from+to)/2), y, chromedp.ButtonLeft), chromedp.MouseEvent("mouseMoved", x(to), y, chromedp.ButtonLeft),
+		chromedp.MouseEvent("mouseMoved", x((from+to)/2), y, chromedp.ButtonLeft),
+		chromedp.MouseEvent("mouseMoved", x(to), y, chromedp.ButtonLeft),
 		chromedp.MouseEvent("mouseReleased", x(to), y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
 }
 
@@ -161,9 +165,10 @@ func TestPagePair(t *testing.T) {
 	}
 	b.is(`document.querySelector('#pair-found img.sheet').naturalWidth > 100`)
 	b.shot("pair")
-	yaml := told[string](b, `fetch(document.querySelector('#pair-found a[download="shell.yaml"]').href).then(r => r.text()).then(t => { window.yaml_of_test = t }), ''`)
+	told[bool](b, `fetch(document.querySelector('#pair-found a[download="shell.yaml"]').href).then(r => r.text())
+		.then(t => { window.yaml_of_test = t }), true`)
 	b.is(`window.yaml_of_test`)
-	yaml = told[string](b, `window.yaml_of_test`)
+	yaml := told[string](b, `window.yaml_of_test`)
 	file := put(t, dir, "shell.yaml", yaml)
 	if out := must(t, exitDone, "plan", file); !strings.Contains(out, "2 panels, 1 joint, 1 flange") {
 		t.Error(out)

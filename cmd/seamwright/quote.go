@@ -152,19 +152,24 @@ func (p *program) putOffer(ctx context.Context, done planned, priced price.Offer
 		}
 		return p.writeOffer(ctx, done, q, to)
 	}
-	hash, err := sheet.Hash(done.plan)
+	file, err := letter(done, priced, workings)
 	if err != nil {
 		return err
+	}
+	return p.put(to, file)
+}
+
+// letter is the quote as PDF.
+func letter(done planned, priced price.Offer, workings bool) ([]byte, error) {
+	hash, err := sheet.Hash(done.plan)
+	if err != nil {
+		return nil, err
 	}
 	pages := offer.Letter(done.plan, priced, hash)
 	if workings {
 		pages = append(pages, offer.Workings(done.plan, priced, hash)...)
 	}
-	file, err := pdf(done.plan, "Quote", pages)
-	if err != nil {
-		return err
-	}
-	return p.put(to, file)
+	return pdf(done.plan, "Quote", pages)
 }
 
 func (p *program) offerText(plan *layout.Plan, o price.Offer) {

@@ -21,6 +21,7 @@ import (
 	"seamwright/layout/whatif"
 	"seamwright/render/offer"
 	"seamwright/render/pack"
+	"seamwright/render/table"
 	"seamwright/seams/changes"
 	"seamwright/seams/shell"
 )
@@ -115,6 +116,14 @@ func (p *program) shown(ctx context.Context, done planned) (*server.Planned, err
 		Workbook: func() ([]byte, error) { return workbookOf(context.Background(), done) },
 		Breaks:   func(ctx context.Context, shells []int) ([]server.Break, error) { return breaksOf(ctx, done, shells) },
 		Value:    done.shell.Value,
+		Quote: func(ctx context.Context) ([]byte, error) {
+			priced, err := price.Of(ctx, done.plan, done.shell)
+			if err != nil {
+				return nil, err
+			}
+			return letter(done, priced, false)
+		},
+		Steel: func() ([]byte, error) { return table.Steel(done.plan.Cost.Steel, done.plan.Cost.Currency) },
 	}
 	for _, part := range loaded {
 		out.Meshes = append(out.Meshes, server.Mesh{ID: part.Panel.ID, Mesh: part.Sheet.Mesh})

@@ -152,7 +152,8 @@ func TestOverridesReachLists(t *testing.T) {
 
 // A whole list takes the place of the one that was there, defaults of its entries included, and is given back by Value.
 func TestOverridesSetLists(t *testing.T) {
-	content := strings.Replace(base, "{id: first, makes: sub,", "{id: first, makes: sub, clamps: [{id: k, at_mm: [0, 0, 0], radius_mm: 40}],", 1)
+	content := strings.Replace(base, "{id: first, makes: sub,", "{id: first, makes: sub, clamps: [{id: k, at_mm: [0, 0, 0], radius_mm: 40}],",
+		1)
 	sh, _ := mustRead(t, put(t, "o.yaml", content), map[string]string{
 		"stations.first.clamps":  `[{"id": "k", "at_mm": [1, 2, 3.5]}, {"id": "l", "at_mm": [4, 5, 6], "radius_mm": 9}]`,
 		"joints.j.welds":         "[{id: w1, along_mm: 30, do: leave-out}, {id: w2, along_mm: 60, do: move, to_mm: 66}]",
@@ -219,10 +220,12 @@ func TestBadOverrides(t *testing.T) {
 			`override: panels.a.place.move_mm.x: panels[0].place.move_mm is a list of numbers and has no key "x"; write panels.a.place.move_mm`},
 		{"joints.j.panels", "a",
 			`override: joints.j.panels: "a" is no list in YAML or JSON; write a list`},
-		{"joints.j.welds", "[{id: w, along: 3}]", `override: joints.j.welds: the list does not fit: '[0]' has invalid keys: along; write it as in the ` +
-			`shell file`},
-		{"joints.j.welds", "[{id: w, along_mm: 3, do: hop}]", `override: joints.j.welds[0].do: "hop" is not one of pin, move, add, leave-out; write one of ` +
-			`them`},
+		{"joints.j.welds", "[{id: w, along: 3}]",
+			`override: joints.j.welds: the list does not fit: '[0]' has invalid keys: along; write it as in the ` +
+				`shell file`},
+		{"joints.j.welds", "[{id: w, along_mm: 3, do: hop}]",
+			`override: joints.j.welds[0].do: "hop" is not one of pin, move, add, leave-out; write one of ` +
+				`them`},
 		{"joints.j.keep_outs.x.why", "a",
 			`override: joints.j.keep_outs.x.why: joints[0].keep_outs is a list without ids; write the whole list`},
 		{"joints.j.station", "frist", `override: joints.j.station: there is no station "frist"; the nearest is first`},

@@ -58,6 +58,8 @@ func (s *Server) routes(ctx context.Context) http.Handler {
 	mux.HandleFunc("GET /maps/{station}/{name}", s.mapOf)
 	mux.HandleFunc("GET /print.pdf", s.print)
 	mux.HandleFunc("GET /cost.xlsx", s.workbook)
+	mux.HandleFunc("GET /quote.pdf", s.quote)
+	mux.HandleFunc("GET /steel.csv", s.steel)
 	mux.HandleFunc("GET /api/events", func(w http.ResponseWriter, r *http.Request) { s.follow(ctx, w, r) })
 	return mux
 }
@@ -349,6 +351,16 @@ func (s *Server) workbook(w http.ResponseWriter, r *http.Request) {
 	send(w, r, "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "", func(string) ([]byte, error) {
 		return p.Workbook()
 	})
+}
+
+func (s *Server) quote(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	send(w, r, "application/pdf", "", func(string) ([]byte, error) { return p.Quote(r.Context()) })
+}
+
+func (s *Server) steel(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	send(w, r, "text/csv; charset=utf-8", "", func(string) ([]byte, error) { return p.Steel() })
 }
 
 // follow tells a page how far the planning is, and gives a sign of life now and then.

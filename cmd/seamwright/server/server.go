@@ -48,6 +48,8 @@ type Planned struct {
 
 	Print    func(ctx context.Context) ([]byte, error)                // everything to print, as PDF
 	Workbook func() ([]byte, error)                                   // the cost, as XLSX
+	Quote    func(ctx context.Context) ([]byte, error)                // the letter to a customer, as PDF
+	Steel    func() ([]byte, error)                                   // the sheet steel to buy for the batch, as CSV
 	Breaks   func(ctx context.Context, shells []int) ([]Break, error) // the cost of other batches
 	Value    func(key string) (any, error)                            // what stands at a key of the shell file
 }

@@ -44,6 +44,8 @@ func built(_ context.Context, c changes.Changes, progress func(string, int, int)
 	return &Planned{Plan: p, Text: text, Meshes: []Mesh{{"plate", m}}, Panels: []view.Panel{view.NewPanel("plate", near.NewShape(m), 1)},
 		Print:    func(context.Context) ([]byte, error) { return []byte("%PDF-"), nil },
 		Workbook: func() ([]byte, error) { return []byte("PK"), nil },
+		Quote:    func(context.Context) ([]byte, error) { return []byte("%PDF-"), nil },
+		Steel:    func() ([]byte, error) { return []byte("grade\n"), nil },
 		Breaks: func(_ context.Context, shells []int) ([]Break, error) {
 			return []Break{{shells[0], 2, 2 * float64(shells[0])}}, nil
 		},
@@ -58,7 +60,8 @@ func built(_ context.Context, c changes.Changes, progress func(string, int, int)
 // paired is the plan of two files, which it names.
 func paired(ctx context.Context, files []File, thickness, unit string, progress func(string, int, int)) (*Pair, error) {
 	p, err := built(ctx, changes.Changes{}, progress)
-	return &Pair{Planned: p, Shell: "name: New pair\n", Said: []string{files[0].Name, files[1].Name, string(files[1].Data), thickness, unit}}, err
+	said := []string{files[0].Name, files[1].Name, string(files[1].Data), thickness, unit}
+	return &Pair{Planned: p, Shell: "name: New pair\n", Said: said}, err
 }
 
 // started is a server on a free port, the address of its pages, and what stops it.
@@ -128,7 +131,8 @@ func TestLooks(t *testing.T) {
 		{"GET", "api/cut?axis=x&at=nan", "", http.StatusUnprocessableEntity, "write the plane as axis=x, y or z and at=MILLIMETRES\n"},
 		{"POST", "api/variants", `{"set": [{"key": "count", "to": "7"}]}`, http.StatusOK,
 			`{"welds":7,"runs":0,"broken":0,"doubt":0,"minutes":0,"shell":0,"batch":0}`},
-		{"POST", "api/variants", `{"set": [{"key": "count", "to": "many"}]}`, http.StatusUnprocessableEntity, "count: \"many\" is no number\n"},
+		{"POST", "api/variants", `{"set": [{"key": "count", "to": "many"}]}`, http.StatusUnprocessableEntity,
+			"count: \"many\" is no number\n"},
 		{"GET", "api/value?key=count", "", http.StatusOK, "1"},
 	} {
 		if code, text, _ := ask(t, c.method, a.URL+c.path, c.body); code != c.code || text != c.want {
@@ -161,7 +165,8 @@ func TestPair(t *testing.T) {
 	}
 	code, text := post("a.stl", "../up/b.DXF")
 	if code != http.StatusOK || !strings.Contains(text, `"said":["a.stl","b.DXF","bytes of b.DXF","0.9,1.2",""]`) &&
-		!strings.Contains(text, `"said":["a.stl","b.DXF","bytes of ../up/b.DXF","0.9,1.2",""]`) || !strings.Contains(text, `"shell":"name: New pair\n"`) ||
+		!strings.Contains(text, `"said":["a.stl","b.DXF","bytes of ../up/b.DXF","0.9,1.2",""]`) ||
+		!strings.Contains(text, `"shell":"name: New pair\n"`) ||
 		!strings.Contains(text, `\u003csvg`) {
 		t.Errorf("%d %.300s", code, text)
 	}
@@ -193,7 +198,8 @@ func TestDescription(t *testing.T) {
 			continue
 		}
 		url := strings.NewReplacer("{station}", "jig", "{name}", "none.svg", "/api/graph.svg", "/api/graph.svg?flange=none", "/api/breaks",
-			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none", "/api/cut", "/api/cut?axis=z&at=1", "/api/value", "/api/value?key=count").Replace(path)
+			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none", "/api/cut", "/api/cut?axis=z&at=1", "/api/value",
+			"/api/value?key=count").Replace(path)
 		for method, operation := range methods {
 			code, body, header := ask(t, strings.ToUpper(method), strings.TrimSuffix(a.URL, "/")+url, `{"set": [], "version": ""}`)
 			if _, ok := operation.Responses[fmt.Sprint(code)]; !ok {

@@ -1,12 +1,16 @@
 import { head, json, number, one, put, row } from '/static/page.js'
 
-const bar = (table, name, value, most, words) => {
+// bar is a row with a bar from one share of the column to another.
+const bar = (table, name, from, to, words) => {
   const tr = put('tr', undefined, '', table)
   put('td', name, '', tr)
   put('td', words, 'n', tr)
   const b = put('span', undefined, 'bar', put('td', undefined, '', tr))
-  b.style.width = `${Math.max(0.1, 100 * value / most)}%`
+  b.style.marginLeft = `${100 * from}%`
+  b.style.width = `${Math.max(0.3, 100 * (to - from))}%`
 }
+
+const right = tr => { tr.children[1].className = 'n'; return tr }
 
 const variants = () => JSON.parse(localStorage.getItem('variants') || '[]')
 
@@ -28,12 +32,12 @@ const start = async () => {
   row(t, [`${c.currency} for the batch of ${c.batch}`, number(c.cost_per_batch, 2)])
   row(t, ['eight in ten batches cost less than', number(c.spread.batch_p80, 2)])
   const most = Math.max(...plan.labour.stations.map(s => s.man_minutes))
-  row(one('#minutes'), ['station', 'man-minutes', ''], 'th')
-  for (const s of plan.labour.stations) bar(one('#minutes'), s.name || s.station, s.man_minutes, most, number(s.man_minutes))
-  const swing = m => Math.abs(m.high - m.low)
-  const widest = Math.max(...c.spread.movers.map(swing), 1e-9)
-  row(one('#movers'), ['what moves it', `${c.currency} a shell, 10th to 90th percentile`, ''], 'th')
-  for (const m of c.spread.movers) bar(one('#movers'), m.id, swing(m), widest, `${number(m.low, 2)} to ${number(m.high, 2)}`)
+  right(row(one('#minutes'), ['station', 'man-minutes', ''], 'th'))
+  for (const s of plan.labour.stations) bar(one('#minutes'), s.name || s.station, 0, s.man_minutes / most, number(s.man_minutes))
+  const least = Math.min(...c.spread.movers.map(m => m.low))
+  const span = Math.max(...c.spread.movers.map(m => m.high)) - least || 1
+  right(row(one('#movers'), ['what moves it', `${c.currency} a shell, 10th to 90th percentile`, ''], 'th'))
+  for (const m of c.spread.movers) bar(one('#movers'), m.id, (m.low - least) / span, (m.high - least) / span, `${number(m.low, 2)} to ${number(m.high, 2)}`)
   row(one('#lines'), ['line', 'station', 'quantity', '', 'money a shell', 'follows from'], 'th')
   for (const l of c.lines) row(one('#lines'), [l.what, l.station, l.quantity, l.unit, number(l.total, 2), l.from])
   one('#breaks').addEventListener('click', async () => {

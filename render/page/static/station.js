@@ -25,7 +25,8 @@ const show = () => {
   viewer?.show(about => about.panel ? present.has(about.panel) : about.weld !== undefined ? own.some(([, i]) => i === about.weld) || !own.length && about.station === s.id
     : about.station ? about.station === s.id : about.flange ? own.some(([w]) => w.flange === about.flange) : false)
   viewer?.mark([])
-  viewer?.look(own.map(([w]) => w.position), own[Math.floor(own.length / 2)]?.[0].axis)
+  const middle = own[Math.floor(own.length / 2)]?.[0].axis
+  viewer?.look((own.length ? own.map(([w]) => w) : plan.welds.filter(w => w.station === s.id)).map(w => w.position), middle)
 }
 
 const start = async () => {
