@@ -3,31 +3,28 @@ package main
 import (
 	"bytes"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"io/fs"
-	"maps"
 	"math"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
 
+	"seamwright/internal/everykey"
 	"seamwright/layout"
 
 	"github.com/golang/geo/r3"
 )
 
-// recorded is the folder of what the program said of the demo: each call a file.
-const recorded = "testdata/record"
-
-// recordCalls are calls on the demo's folder. Each is a name for its record, and the words.
-var recordCalls = []string{
+// demoCalls are calls on the demo's folder. Each is a name for its record, and the words.
+var demoCalls = []string{
 	"plan: plan shell.yaml -o again",
 	"check: check shell.yaml",
 	"order: order shell.yaml",
 	"reach: reach shell.yaml",
-	"cost: cost shell.yaml --lines --steel steel.csv --pictures pictures --xlsx cost.xlsx --variant batch=12 --variant stations.main-jig.crew=3",
+	"cost: cost shell.yaml --lines --steel steel.csv --pictures pictures --xlsx cost.xlsx --variant batch=12 --variant people=5",
 	"actuals: cost shell.yaml --actuals times.csv",
 	"stations: stations shell.yaml --spread 25 --places 1 --runs 200",
 	"takt: stations shell.yaml --takt 45 --keep-jigs=false",
@@ -47,45 +44,91 @@ var recordCalls = []string{
 	"adopt: survey shell.yaml points.csv --adopt adopted.yaml",
 	"other: plan shell.yaml -o other --set batch=12 --set joints.cross-front.pitch_mm=38 --set stations.main-jig.crew=3",
 	"compare: compare plan/plan.json other/plan.json",
-	"variants: variants list.csv shell.yaml -o variants",
-	"gather: variants gather variants -o variants.csv",
 	"candidates: flanges panels/roof.stl",
+}
+
+// worksCalls are calls on the small works'.
+var worksCalls = []string{
+	"check: check shell.json",
+	"order: order shell.json",
+	"reach: reach shell.json",
+	"cost: cost shell.json --lines --steel steel.csv --pictures pictures --xlsx cost.xlsx --variant batch=12 --variant people=5",
+	"actuals: cost shell.json --actuals times.csv",
+	"stations: stations shell.json --spread 25 --places 1 --runs 200",
+	"takt: stations shell.json --takt 30 --keep-jigs=false",
+	"shared: stations shell.json --stations 3 --crew 2 --runs 50",
+	"quote: quote shell.json -o quote.pdf --workings --margin 12 --discount 3 --vat 19 --quantities 1,6,12,48 --number Q-7 --date 2026-03-02",
+	"book: quote shell.json -o quote.xlsx --quantities 2,24",
+	"cards: cards shell.json -o cards.pdf --shell 3",
+	"pack: pack shell.json -o pack.pdf",
+	"csv: export shell.json -o out.csv",
+	"xlsx: export shell.json -o out.xlsx",
+	"dxf: export shell.json -o out.dxf",
+	"glb: export shell.json -o out.glb",
+	"xmcf: export shell.json -o out.xmcf",
+	"survey: survey shell.json points.csv",
+	"survey-fixed: survey shell.json fixed.csv --fixed --tolerance 2",
+	"rows: plan shell.json -o rows --set joints.broad.rows=2 --set joints.lap.count=40 --set joints.lap.load.shear_n=90000",
+	"compare: compare plan/plan.json rows/plan.json",
+	"flanges: flanges a.stl sprung.stl --thickness 1,1 --from-edge 6 --from-bend 5",
+	"bend: flanges a.stl near-wall.stl --thickness 1,1 --from-edge 7 --from-bend 9",
+	"drawing: flanges e.dxf",
 }
 
 // TestDemo's folder of files, and all that commands say of it, are as they were. What is read is kept as text, what is drawn as a sum of
 // its bytes: a picture whose sum has changed is for looking at. -update writes all of it anew.
 func demoAsRecorded(t *testing.T, dir string) {
+	recordOf(t, dir, "demo", "shell.yaml", demoCalls, 11)
+}
+
+// TestScriptsOnWorks: all that is said and drawn of the small works, which has one of everything, is as it was.
+func TestScriptsOnWorks(t *testing.T) {
+	dir := t.TempDir()
+	if err := everykey.Write(dir); err != nil {
+		t.Fatal(err)
+	}
+	put(t, dir, "shell.json", everykey.Works)
+	must(t, exitDone, "plan", filepath.Join(dir, "shell.json"), "--quiet", "-o", filepath.Join(dir, "plan"))
+	recordOf(t, dir, "works", "shell.json", worksCalls, 1)
+}
+
+// recordOf holds what calls say of a shell in a folder, and what they write, to its record, and so the strip of every so manieth flange.
+func recordOf(t *testing.T, dir, name, file string, calls []string, strips int) {
 	plan, err := layout.Read(bytes.NewReader(read(t, filepath.Join(dir, "plan", "plan.json"))))
 	if err != nil {
 		t.Fatal(err)
 	}
-	put(t, dir, "points.csv", measuredPoints(plan, 0.2, r3.Vector{X: 1200, Y: -40, Z: 310}))
-	put(t, dir, "fixed.csv", measuredPoints(plan, 0, r3.Vector{}))
-	put(t, dir, "times.csv", measuredTimes(plan))
-	put(t, dir, "list.csv", "name,batch,crew.main-jig\nfew,6,\nmany,96,3\n")
-	here, err := filepath.Abs(recorded)
+	here, err := filepath.Abs(filepath.Join("testdata/record", name))
 	if err != nil {
 		t.Fatal(err)
 	}
+	if *update {
+		if err := errors.Join(os.RemoveAll(here), os.MkdirAll(here, 0o755)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	asRecorded(t, here, "report", string(read(t, filepath.Join(dir, "plan", "report.txt"))))
+	asRecorded(t, here, "plan-sums", sums(t, filepath.Join(dir, "plan")))
+	put(t, dir, "points.csv", measuredPoints(plan, 0.2, r3.Vector{X: 1200, Y: -40, Z: 310}))
+	put(t, dir, "fixed.csv", measuredPoints(plan, 0, r3.Vector{}))
+	put(t, dir, "times.csv", measuredTimes(plan))
 	t.Chdir(dir)
-	said := map[string]string{}
-	for _, c := range recordCalls {
+	for _, c := range calls {
 		name, words, _ := strings.Cut(c, ": ")
 		code, out, errOut := call(t, strings.Fields(words)...)
-		said[name] = fmt.Sprintf("$ seamwright %s\nexit code %d\n%s%s", words, code, errOut, out)
+		asRecorded(t, here, name, fmt.Sprintf("$ seamwright %s\nexit code %d\n%s%s", words, code, errOut, out))
 	}
 	for i, f := range plan.Flanges {
-		if i%11 != 0 { // they take their time
+		if i%strips != 0 { // they take their time
 			continue
 		}
 		name := "strip-" + strings.ReplaceAll(f.ID, "/", "-") + ".svg"
-		if code, _, errOut := call(t, "strip", "shell.yaml", "--flange", f.ID, "-o", name); code != exitDone && code != exitBroken {
+		code, _, errOut := call(t, "strip", file, "--flange", f.ID, "-o", name)
+		if code != exitDone && code != exitBroken {
 			t.Errorf("strip of %s: %s", f.ID, errOut)
 		}
 	}
-	said["report"] = string(read(t, "plan/report.txt"))
-	said["sums"] = sums(t, dir)
-	asRecorded(t, here, said)
+	asRecorded(t, here, "sums", sums(t, dir))
 }
 
 // sums are the names of all files in a folder, each with the sum of its bytes but for the plan's own sum.
@@ -124,7 +167,8 @@ func measuredPoints(plan *layout.Plan, turn float64, move r3.Vector) string {
 			off = 9
 		}
 		x, y := p[0]+off, p[1]-off/2
-		fmt.Fprintf(&b, "p%d,%.3f,%.3f,%.3f\n", i, x*math.Cos(turn)-y*math.Sin(turn)+move.X, x*math.Sin(turn)+y*math.Cos(turn)+move.Y, p[2]+off/3+move.Z)
+		fmt.Fprintf(&b, "p%d,%.3f,%.3f,%.3f\n", i, x*math.Cos(turn)-y*math.Sin(turn)+move.X, x*math.Sin(turn)+y*math.Cos(turn)+move.Y,
+			p[2]+off/3+move.Z)
 		if i%67 == 11 {
 			fmt.Fprintf(&b, "more%d,%.3f,%.3f,%.3f\n", i, x+move.X, y+300+move.Y, p[2]+move.Z)
 		}
@@ -137,40 +181,30 @@ func measuredTimes(plan *layout.Plan) string {
 	var b strings.Builder
 	b.WriteString("station,shell,minutes\n")
 	for i, s := range plan.Labour.Stations {
-		for shell := 1; shell <= 5; shell += 2 {
+		for shell := 1; shell <= 4; shell *= 2 {
 			fmt.Fprintf(&b, "%s,%d,%.1f\n", s.Station, shell, s.Minutes*(1.3-0.03*float64(shell)+0.05*float64(i%3)))
 		}
 	}
 	return b.String()
 }
 
-// asRecorded holds each text to the file of its name.
-func asRecorded(t *testing.T, here string, said map[string]string) {
+// asRecorded holds a text to the file of its name.
+func asRecorded(t *testing.T, here, name, said string) {
+	t.Helper()
+	file := filepath.Join(here, name+".txt")
 	if *update {
-		if err := os.RemoveAll(here); err != nil {
-			t.Fatal(err)
-		}
-		if err := os.MkdirAll(here, 0o755); err != nil {
+		if err := os.WriteFile(file, []byte(said), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
-	for _, name := range slices.Sorted(maps.Keys(said)) {
-		file := filepath.Join(here, name+".txt")
-		if *update {
-			if err := os.WriteFile(file, []byte(said[name]), 0o644); err != nil {
-				t.Fatal(err)
-			}
+	was, is := strings.Split(string(read(t, file)), "\n"), strings.Split(said, "\n")
+	for i := range min(len(was), len(is)) {
+		if was[i] != is[i] {
+			t.Fatalf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./cmd/seamwright -run 'TestScripts|TestDemo$' -update and look at the difference",
+				file, i+1, is[i], was[i])
 		}
-		was, is := strings.Split(string(read(t, file)), "\n"), strings.Split(said[name], "\n")
-		for i := range min(len(was), len(is)) {
-			if was[i] != is[i] {
-				t.Errorf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./cmd/seamwright -run TestDemo$ -update and look at the difference", file,
-					i+1, is[i], was[i])
-				break
-			}
-		}
-		if len(was) != len(is) {
-			t.Errorf("%s: %d lines, was %d", file, len(is), len(was))
-		}
+	}
+	if len(was) != len(is) {
+		t.Fatalf("%s: %d lines, was %d", file, len(is), len(was))
 	}
 }

@@ -33,8 +33,8 @@ func main() {
 	skip := flag.Int("skip", 0, "breaks of the sample to pass over, to go on where another run ended")
 	limit := flag.Duration("timeout", 4*time.Minute, "longest run of one package's tests; longer counts as noticed")
 	var then []second
-	flag.Func("then", "packages of further tests, and flags for them, for what the package's own tests do not notice, behind PREFIX= for files "+
-		"below PREFIX alone; may be given again", func(text string) error {
+	flag.Func("then", "packages of further tests, and flags for them, for what the package's own tests do not notice, behind PREFIX= for "+
+		"files below PREFIX alone; may be given again", func(text string) error {
 		then = append(then, secondOf(text))
 		return nil
 	})

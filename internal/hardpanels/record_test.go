@@ -77,14 +77,16 @@ func record(b *bytes.Buffer, found *flange.Found) {
 			fmt.Fprintf(b, "    notch from %s, %s deep, left %t, about %s\n", mm(n.From, n.To), mm(n.Depth), n.Left, point(n.Center))
 		}
 		for _, o := range f.Open {
-			fmt.Fprintf(b, "    open from %s by %s at %s, beside by %s at %s\n", mm(o.From, o.To), mm(o.Gap), point(o.Place), mm(o.Beside), point(o.At))
+			fmt.Fprintf(b, "    open from %s by %s at %s, beside by %s at %s\n", mm(o.From, o.To), mm(o.Gap), point(o.Place), mm(o.Beside),
+				point(o.At))
 		}
 		for _, c := range f.Cuts {
 			fmt.Fprintf(b, "    cut at %s by %s at %s\n", mm(c.S), mm(c.Gap), point(c.Place))
 		}
 	}
 	for _, s := range found.Small {
-		fmt.Fprintf(b, "  no flange of %v: %s long, %s wide, area %s at %s: %s\n", s.Sheets, mm(s.Length), mm(s.Width), mm(s.Area), point(s.Place), s.Why)
+		fmt.Fprintf(b, "  no flange of %v: %s long, %s wide, area %s at %s: %s\n", s.Sheets, mm(s.Length), mm(s.Width), mm(s.Area),
+			point(s.Place), s.Why)
 	}
 	for _, n := range found.Near {
 		fmt.Fprintf(b, "  near %v: %s, into %s, area %s at %s\n", n.Sheets, mm(n.Distance), mm(n.Into), mm(n.Area), point(n.Place))
