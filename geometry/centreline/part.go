@@ -145,10 +145,11 @@ func (c *Line) sideEnds(sections []Section, right bool) []sideEnd {
 // isEvenBetween says whether the ends of a row of sections are alike, and the sections between are as long as those say.
 func (c *Line) isEvenBetween(sections []Section, ends []sideEnd, right bool) bool {
 	last := len(sections) - 1
-	if !ends[0].isLike(&ends[last]) || sections[0].Along.Sub(sections[last].Along).Norm() > evenTurn || sections[0].Nested != sections[last].Nested {
+	a, b := &sections[0], &sections[last]
+	if !ends[0].isLike(&ends[last]) || a.Along.Sub(b.Along).Norm() > evenTurn || a.Nested != b.Nested {
 		return false
 	}
-	first, end := sections[0].side(right), sections[last].side(right)
+	first, end := a.side(right), b.side(right)
 	for i := range sections {
 		s := &sections[i]
 		t := s.side(right)

@@ -121,13 +121,13 @@ func partsForGood(p *region.Patch, o *openPart, rise float64) bool {
 	return false
 }
 
-// openPlaces takes the host's open places, as told beside wide, the same host within the clamps' limits. It says whether there
-// are some.
-func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch) (bool, error) {
+// openPlaces takes the host's open places, as told beside wide, the same host within the clamps' limits. It returns what surely lies
+// at the patch's points, and h.AnyOpen says whether there are open ones.
+func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch) ([]stackup.Verdict, error) {
 	sure, loose := make([]stackup.Verdict, len(p.Points)), make([]stackup.Verdict, len(p.Points))
 	for v := range p.Points {
 		if v%1024 == 0 && ctx.Err() != nil {
-			return false, ctx.Err()
+			return nil, ctx.Err()
 		}
 		sure[v], loose[v] = h.Sure(p.Points[v], p.Normals[v]), wide.Sure(p.Points[v], p.Normals[v])
 	}
@@ -136,11 +136,20 @@ func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch) (bo
 			h.Open(wide, p.Points[v], part.stack)
 		}
 	}
-	return h.AnyOpen(), nil
+	return sure, nil
 }
 
-// cutPatch cuts a host's patch along the borders of its stacks, and says whether that calls for a second look, with the
-// clamps' limits: where stacks end because the gap opens, or places lean.
+// cutOpen cuts a host's patch with its open places, given what surely lies at its points.
+func (c *cutter) cutOpen(ctx context.Context, h *stackup.Host, patch *region.Patch, sure []stackup.Verdict) error {
+	c.reset(h, patch)
+	for v := range patch.Points {
+		c.verdicts[v] = h.Reclassify(patch.Points[v], patch.Normals[v], sure[v])
+	}
+	return c.run(ctx)
+}
+
+// cutPatch cuts the patch of a host without open places along the borders of its stacks, and says whether that calls for a second
+// look, with the clamps' limits: where stacks end because the gap opens, or places lean.
 func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Patch) (opening bool, err error) {
 	c.reset(h, patch)
 	closing := h.Clamped()
@@ -152,7 +161,7 @@ func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Pa
 		p, n := c.patch.Points[v], c.patch.Normals[v]
 		var leans bool
 		c.verdicts[v], leans = h.ClassifyLeaning(p, n)
-		if !h.AnyOpen() && leans && c.verdicts[v].Stack.N == 0 {
+		if leans && c.verdicts[v].Stack.N == 0 {
 			if loose == nil {
 				loose = make([]stackup.Verdict, len(c.patch.Points))
 			}
@@ -162,7 +171,7 @@ func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Pa
 	known := len(c.patch.Points)
 	before := *patch
 	before.Tris = slices.Clone(patch.Tris)
-	if err := c.run(ctx); err != nil || h.AnyOpen() {
+	if err := c.run(ctx); err != nil {
 		return false, err
 	}
 	opens := c.isOpening()
@@ -201,17 +210,18 @@ func (in *Workspace) reopen(ctx context.Context, a *stackup.Assembly, index int)
 	}
 	wide.TellSides(patch.Points, patch.Normals)
 	h := wide.Within()
-	some, err := openPlaces(ctx, h, wide, patch)
+	sure, err := openPlaces(ctx, h, wide, patch)
 	if err != nil {
 		return nil, err
 	}
-	if !some {
-		h = a.On(index, false, &in.asked)
-		if patch, err = in.refine(ctx, h); err != nil {
-			return nil, err
-		}
-		h.TellSides(patch.Points, patch.Normals)
+	if h.AnyOpen() {
+		return h, in.cutter.cutOpen(ctx, h, patch, sure)
 	}
+	h = a.On(index, false, &in.asked)
+	if patch, err = in.refine(ctx, h); err != nil {
+		return nil, err
+	}
+	h.TellSides(patch.Points, patch.Normals)
 	_, err = in.cutter.cutPatch(ctx, h, patch)
 	return h, err
 }

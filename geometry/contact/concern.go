@@ -34,10 +34,13 @@ type concern struct {
 	near, out []bool
 }
 
-// together is how many triangles are asked about at once at most.
-const together = 32
+// Triangles are asked about at once that are few, or lie in so small a box.
+const (
+	together  = 32
+	inOneCell = stackup.CellSize // mm
+)
 
-// gather goes through a part of the host's tree, and returns what was not asked about yet of it: few triangles that lie together.
+// gather goes through a part of the host's tree, and returns what was not asked about yet of it: triangles that lie together.
 func (c *concern) gather(part int32) []int32 {
 	at := c.p.Tree.Part(part)
 	if at.Parts == 0 {
@@ -50,7 +53,8 @@ func (c *concern) gather(part int32) []int32 {
 		return own
 	}
 	one, other := c.gather(at.Parts), c.gather(at.Parts+1)
-	if len(one)+len(other) <= together {
+	size := at.Box.Size()
+	if len(one)+len(other) <= together || max(size.X, size.Y, size.Z) <= inOneCell {
 		return append(one, other...)
 	}
 	c.take(one)

@@ -35,7 +35,7 @@ type facetGrid struct {
 	spread []int32 // facets, tract by tract
 	facets []facet
 	known  [][]int32 // of each of the sheets, for each triangle: its facet + 1
-	over   []int32   // of each of the sheets: the triangle that was found last over a part of the host, or -1; it is tried first
+	over   []over    // of each of the sheets
 }
 
 // extent is a range of indices.
@@ -70,7 +70,7 @@ func (v *facetGrid) reset(h *Host) {
 	v.list, v.spread, v.facets = v.list[:0], v.spread[:0], v.facets[:0]
 	for _, x := range h.Neighbours[host] {
 		if of := h.Panels[host].Tree.NearTo(h.Panels[x].Tree, h.Reach(host, x)); len(of) > 0 {
-			v.sheets, v.ofHost, v.over = append(v.sheets, x), append(v.ofHost, of), append(v.over, -1)
+			v.sheets, v.ofHost, v.over = append(v.sheets, x), append(v.ofHost, of), append(v.over, h.overOf(x))
 		}
 	}
 	v.known = make([][]int32, len(v.sheets))

@@ -59,9 +59,11 @@ type scene struct {
 }
 
 // Classify says which sheets lie on the host at p, a place on its surface with normal n.
-func (h *Host) Classify(p, n r3.Vector) Verdict {
+func (h *Host) Classify(p, n r3.Vector) Verdict { return h.Reclassify(p, n, h.Sure(p, n)) }
+
+// Reclassify is Classify where it is known what surely lies there.
+func (h *Host) Reclassify(p, n r3.Vector, sure Verdict) Verdict {
 	o := &h.opened
-	sure := h.Sure(p, n)
 	if len(o.stack) == 0 {
 		return sure
 	}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/kit"
 	"seamwright/geometry/near"
 	"seamwright/geometry/space"
 	"seamwright/geometry/surface"
@@ -151,12 +152,32 @@ func (q *search) sideOf(cos float64, normal, a r3.Vector) (int, bool) {
 func (h *Host) nearestOn(x, host, side int, p, n r3.Vector) near.Hit {
 	sheet := h.Panels[x]
 	q := h.search(host, x, p, n)
-	hit, _ := sheet.Tree.ClosestAmong(p, h.Reach(host, x), func(tri int32) bool {
+	accept := func(tri int32) bool {
 		cos := sheet.Normals[tri].Dot(n)
 		k, ok := q.sideOf(cos, sheet.Normals[tri], sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]])
 		q.leans = q.leans || !ok && math.Abs(cos) >= q.leanCos
 		return ok && k == side
-	})
+	}
+	var hit near.Hit
+	if q.solid {
+		hit, _ = sheet.Tree.ClosestAmong(p, h.Reach(host, x), accept)
+	} else {
+		slope := math.Sqrt(1-q.leanCos*q.leanCos) / q.leanCos
+		hit, _ = sheet.Tree.ClosestPruned(p, h.Reach(host, x), func(b space.Box) bool { return q.isAcross(b, side, slope) }, accept)
+	}
 	h.around.leans = h.around.leans || q.leans
 	return hit
+}
+
+// isAcross says whether all parallel facets in a box surely lie on the other side of the place. A facet's plane that leans by as much as
+// clamps close rises by no more than a slope on the way from straight over the place to the facet.
+func (q *search) isAcross(b space.Box, side int, slope float64) bool {
+	middle, half := b.Min.Add(b.Max).Mul(0.5).Sub(q.p), b.Max.Sub(b.Min).Mul(0.5)
+	height := middle.Dot(q.n) * sides[1-side]
+	size := math.Abs(half.X*q.n.X) + math.Abs(half.Y*q.n.Y) + math.Abs(half.Z*q.n.Z)
+	if height <= size {
+		return false
+	}
+	beside2 := middle.Norm2() - height*height
+	return height-size > slope*(math.Sqrt(max(0, beside2))+half.Norm())+kit.Rounding
 }

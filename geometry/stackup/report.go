@@ -27,34 +27,46 @@ func (h *Host) Reports(s *Span) bool {
 	for _, p := range s.Corners {
 		box = box.Add(p)
 	}
-	host := h.Index
+	low, high := s.along(s.Axis)
+	sin, cos := math.Sincos(s.Lean)
 	for i, x := range slices.Backward(h.around.sheets) { // those of a higher number first, of which one is enough
-		reach, angle := h.Reach(host, x)+kit.Rounding, math.Acos(min(1, h.closedCosine(host, x)))+s.Lean
-		q := prospect{span: s, other: h.Panels[x], cos: math.Cos(angle) - kit.Rounding, enough: x > host}
-		if angle > math.Pi/2 || !(q.cos > 0) {
+		o := &h.around.over[i]
+		q := prospect{span: s, other: h.Panels[x], cos: o.cos*cos - o.sin*sin - kit.Rounding, low: low, high: high,
+			most: o.most + float64(o.reach*s.Lean), enough: x > h.Index}
+		if s.Lean > math.Pi/2 || !(q.cos > 0) {
 			return true
 		}
-		if q.enough {
-			q.most = h.firstReach(host, x) + float64(reach*s.Lean) + kit.Rounding
-			q.low, q.high = s.along(s.Axis)
-		}
-		within, over := box.Grow(reach), &h.around.over[i]
+		within := box.Grow(o.reach)
 		if !within.Overlaps(q.other.Tree.Box()) {
 			continue
 		}
-		if *over >= 0 && q.other.BoxOf(*over).Overlaps(within) && !q.meets(*over) {
+		if o.last >= 0 && q.other.BoxOf(o.last).Overlaps(within) && !q.meets(o.last) {
 			return true
 		}
 		q.other.Tree.Overlapping(within, func(tri int32) bool {
-			*over = tri
+			o.last = tri
 			return q.meets(tri)
 		})
 		if q.found {
 			return true
 		}
-		*over = -1
+		o.last = -1
 	}
 	return false
+}
+
+// over is what is to be known of another sheet to say whether it may lie over a part of the host.
+type over struct {
+	reach    float64 // mm within which its facets are asked about
+	cos, sin float64 // of the angle that clamps close
+	most     float64 // mm above the host's mesh, or below it, at which it may be the first sheet of a stack
+	last     int32   // of its triangles the one that was found last over a part, or -1; it is tried first
+}
+
+func (h *Host) overOf(x int) over {
+	cos := min(1, h.closedCosine(h.Index, x))
+	return over{reach: h.Reach(h.Index, x) + kit.Rounding, cos: cos, sin: math.Sqrt(1 - cos*cos),
+		most: h.firstReach(h.Index, x) + kit.Rounding, last: -1}
 }
 
 // firstReach is how far above the host's mesh, or below it, that of a sheet can be that is the first of a stack on that side.

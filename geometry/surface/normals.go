@@ -31,14 +31,16 @@ type smoother struct {
 	areas   []float64
 	seen    []int32 // the last facet whose disc held this one
 	disc    []int32
-	first   int // how many of the disc are within firstRings steps
+	crease  float64 // cosine of the angle that is never noise
+	first   int     // how many of the disc are within firstRings steps
 }
 
 // smooth replaces the normals of small facets that do not agree with their neighbours'.
 func (p *Panel) smooth() {
 	var noisy []int32
+	quiet, sharp := kit.CosDegrees(quietTilt), kit.CosDegrees(crease)
 	for t := range p.Normals {
-		if p.isNoisy(int32(t)) {
+		if p.isNoisy(int32(t), quiet, sharp) {
 			noisy = append(noisy, int32(t))
 		}
 	}
@@ -46,17 +48,18 @@ func (p *Panel) smooth() {
 		return
 	}
 	n := len(p.Normals)
-	s := &smoother{p: p, centers: make([]r3.Vector, n), areas: make([]float64, n), seen: make([]int32, n)}
+	s := &smoother{p: p, centers: make([]r3.Vector, n), areas: make([]float64, n), seen: make([]int32, n), crease: kit.CosDegrees(crease)}
 	for t := range n {
 		a, b, c := p.Mesh.Corners(t)
 		s.centers[t], s.areas[t], s.seen[t] = a.Add(b).Add(c).Mul(1./3), b.Sub(a).Cross(c.Sub(a)).Norm()/2, -1
 	}
 	out := make([]r3.Vector, len(noisy))
+	first, usual := kit.CosDegrees(firstAlike), kit.CosDegrees(alike)
 	for i, t := range noisy {
 		s.gather(t)
-		start := s.mean(s.disc[:s.first], p.Normals[t], kit.CosDegrees(firstAlike))
+		start := s.mean(s.disc[:s.first], p.Normals[t], first)
 		for range 3 {
-			start = s.mean(s.disc, start, kit.CosDegrees(alike))
+			start = s.mean(s.disc, start, usual)
 		}
 		out[i] = start
 	}
@@ -66,8 +69,8 @@ func (p *Panel) smooth() {
 }
 
 // isNoisy says whether a facet is small and tilted against a neighbour by more than a smooth face and by less
-// than a crease is.
-func (p *Panel) isNoisy(t int32) bool {
+// than a crease is, of which the cosines are given.
+func (p *Panel) isNoisy(t int32, quiet, sharp float64) bool {
 	a, b, c := p.Mesh.Corners(int(t))
 	long := math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()))
 	if height := b.Sub(a).Cross(c.Sub(a)).Norm() / long; !(height < smallFacet) || long > 6*smallFacet {
@@ -75,7 +78,7 @@ func (p *Panel) isNoisy(t int32) bool {
 	}
 	for k := range 3 {
 		if o := p.Topo.Across(t, k); o != mesh.None {
-			if d := math.Abs(p.Normals[t].Dot(p.Normals[o])); d < kit.CosDegrees(quietTilt) && d > kit.CosDegrees(crease) {
+			if d := math.Abs(p.Normals[t].Dot(p.Normals[o])); d < quiet && d > sharp {
 				return true
 			}
 		}
@@ -108,7 +111,7 @@ func (s *smoother) step(t, at int32) {
 		if o == mesh.None || s.seen[o] == t || s.centers[o].Sub(s.centers[t]).Norm2() > meanReach*meanReach {
 			continue
 		}
-		if math.Abs(p.Normals[o].Dot(p.Normals[at])) >= kit.CosDegrees(crease) {
+		if math.Abs(p.Normals[o].Dot(p.Normals[at])) >= s.crease {
 			s.seen[o] = t
 			s.disc = append(s.disc, o)
 		}
