@@ -73,7 +73,9 @@ func Scene(ctx context.Context, plan *layout.Plan, panels []model.Panel, within 
 		return nil, err
 	}
 	var b bytes.Buffer
-	if err := model.Light(&b, plan, light); err != nil {
+	alike := *plan
+	alike.Shell.Input = "" // the panels are the same under other changes, and their picture is kept
+	if err := model.Light(&b, &alike, light); err != nil {
 		return nil, err
 	}
 	return b.Bytes(), nil

@@ -29,7 +29,7 @@ func (s *Server) value(w http.ResponseWriter, r *http.Request) {
 		refuse(w, err)
 		return
 	}
-	writeJSON(w, r, http.StatusOK, v)
+	s.writeJSON(w, r, http.StatusOK, v)
 }
 
 // cutLines are a panel's lines in a plane.
@@ -57,7 +57,7 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 			out = append(out, cutLines{m.ID, rounded(lines)})
 		}
 	}
-	writeJSON(w, r, http.StatusOK, out)
+	s.writeJSON(w, r, http.StatusOK, out)
 }
 
 func rounded(lines [][]r3.Vector) [][][3]float64 {
@@ -119,7 +119,7 @@ func (s *Server) variant(w http.ResponseWriter, r *http.Request) {
 		refuse(w, err)
 		return
 	}
-	writeJSON(w, r, http.StatusOK, outcomeOf(p.Plan))
+	s.writeJSON(w, r, http.StatusOK, outcomeOf(p.Plan))
 }
 
 // File is a file that was dropped on the page.
@@ -167,7 +167,7 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 		refuse(w, err)
 		return
 	}
-	writeJSON(w, r, http.StatusOK, out)
+	s.writeJSON(w, r, http.StatusOK, out)
 }
 
 func (s *Server) drawn(ctx context.Context, p *Planned) ([]drawnSheet, error) {

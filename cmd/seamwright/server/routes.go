@@ -37,11 +37,11 @@ var description []byte
 func (s *Server) routes(ctx context.Context) http.Handler {
 	mux := http.NewServeMux()
 	for path, file := range map[string]string{"/{$}": "engineer.html", "/station": "station.html", "/estimator": "estimator.html"} {
-		mux.HandleFunc("GET "+path, func(w http.ResponseWriter, r *http.Request) { send(w, r, "text/html; charset=utf-8", file, readStatic) })
+		mux.HandleFunc("GET "+path, func(w http.ResponseWriter, r *http.Request) { s.send(w, r, "text/html; charset=utf-8", file, readStatic) })
 	}
 	mux.Handle("GET /static/", http.StripPrefix("/static/", http.FileServerFS(page.Static())))
 	mux.Handle("GET /bundle/viewer.js", http.StripPrefix("/bundle/", http.FileServerFS(page.Bundle())))
-	mux.HandleFunc("GET /openapi.json", func(w http.ResponseWriter, r *http.Request) { write(w, r, "application/json", description) })
+	mux.HandleFunc("GET /openapi.json", func(w http.ResponseWriter, r *http.Request) { s.write(w, r, "application/json", description) })
 	mux.HandleFunc("GET /healthz", func(w http.ResponseWriter, r *http.Request) { fmt.Fprintln(w, "well") })
 	mux.HandleFunc("GET /api/plan", s.plan)
 	mux.HandleFunc("GET /api/list.html", s.list)
@@ -67,13 +67,13 @@ func (s *Server) routes(ctx context.Context) http.Handler {
 func readStatic(name string) ([]byte, error) { return fs.ReadFile(page.Static(), name) }
 
 // send writes what is made of a name, or says why it cannot be.
-func send(w http.ResponseWriter, r *http.Request, kind, name string, make func(string) ([]byte, error)) {
+func (s *Server) send(w http.ResponseWriter, r *http.Request, kind, name string, make func(string) ([]byte, error)) {
 	data, err := make(name)
 	if err != nil {
 		refuse(w, err)
 		return
 	}
-	write(w, r, kind, data)
+	s.write(w, r, kind, data)
 }
 
 // refuse says what went wrong: a thing that is not there, a stopped work, or what the user has to mend.
@@ -92,7 +92,7 @@ func refuse(w http.ResponseWriter, err error) {
 }
 
 // write sends bytes with a tag of their content, so that what a browser has is not sent again, packed where that helps.
-func write(w http.ResponseWriter, r *http.Request, kind string, data []byte) {
+func (s *Server) write(w http.ResponseWriter, r *http.Request, kind string, data []byte) {
 	sum := sha256.Sum256(data)
 	tag := `"` + hex.EncodeToString(sum[:12]) + `"`
 	h := w.Header()
@@ -110,50 +110,71 @@ func write(w http.ResponseWriter, r *http.Request, kind string, data []byte) {
 		return
 	}
 	h.Set("Content-Encoding", "gzip")
-	z := gzip.NewWriter(w)
-	_, _ = z.Write(data)
+	small := s.packed(tag, data)
+	h.Set("Content-Length", strconv.Itoa(len(small)))
+	_, _ = w.Write(small) // as above
+}
+
+// packed is data as it is sent, packed once for all who ask while the plan stands.
+func (s *Server) packed(tag string, data []byte) []byte {
+	s.mu.RLock()
+	small, ok := s.small[tag]
+	s.mu.RUnlock()
+	if ok {
+		return small
+	}
+	var b bytes.Buffer
+	z := gzip.NewWriter(&b)
+	_, _ = z.Write(data) // a buffer takes all
 	_ = z.Close()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.smallBytes += b.Len(); s.smallBytes > mostSmall {
+		s.small, s.smallBytes = map[string][]byte{}, b.Len()
+	}
+	s.small[tag] = b.Bytes()
+	return b.Bytes()
 }
 
 func (s *Server) plan(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	write(w, r, "application/json", p.Text)
+	s.write(w, r, "application/json", p.Text)
 }
 
 func (s *Server) list(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	data, err := s.once(p, "list", func() ([]byte, error) { return page.List(p.Plan) })
+	data, err := s.once(r.Context(), p, "list", func(context.Context) ([]byte, error) { return page.List(p.Plan) })
 	if err != nil {
 		refuse(w, err)
 		return
 	}
-	write(w, r, "text/html; charset=utf-8", data)
+	s.write(w, r, "text/html; charset=utf-8", data)
 }
 
 func (s *Server) graph(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	send(w, r, "image/svg+xml", r.URL.Query().Get("flange"), func(id string) ([]byte, error) { return page.Graph(p.Plan, id) })
+	s.send(w, r, "image/svg+xml", r.URL.Query().Get("flange"), func(id string) ([]byte, error) { return page.Graph(p.Plan, id) })
 }
 
 // scene is the panels: lightly drawn, or with ?fine as they are to 0.05 mm.
 func (s *Server) scene(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	name, within := "scene", page.Coarse
+	name, within := coarseScene, page.Coarse
 	if r.URL.Query().Has("fine") {
-		name, within = "fine scene", page.Fine
+		name, within = fineScene, page.Fine
 	}
-	data, err := s.once(p, name, func() ([]byte, error) {
+	data, err := s.once(r.Context(), p, name, func(ctx context.Context) ([]byte, error) {
 		panels := make([]model.Panel, len(p.Meshes))
 		for i, m := range p.Meshes {
 			panels[i] = model.Panel{ID: m.ID, Mesh: m.Mesh}
 		}
-		return page.Scene(r.Context(), p.Plan, panels, within, s.config.Workers)
+		return page.Scene(ctx, p.Plan, panels, within, s.config.Workers)
 	})
 	if err != nil {
 		refuse(w, err)
 		return
 	}
-	write(w, r, "model/gltf-binary", data)
+	s.write(w, r, "model/gltf-binary", data)
 }
 
 // set is what a page knows of the changes: all of them, and the version that they follow on.
@@ -164,7 +185,7 @@ type set struct {
 
 func (s *Server) changes(w http.ResponseWriter, r *http.Request) {
 	_, saved := s.now()
-	writeJSON(w, r, http.StatusOK, set{nonNil(saved.Set), saved.Version})
+	s.writeJSON(w, r, http.StatusOK, set{nonNil(saved.Set), saved.Version})
 }
 
 func nonNil(c []changes.Change) []changes.Change {
@@ -174,7 +195,7 @@ func nonNil(c []changes.Change) []changes.Change {
 	return c
 }
 
-func writeJSON(w http.ResponseWriter, r *http.Request, code int, v any) {
+func (s *Server) writeJSON(w http.ResponseWriter, r *http.Request, code int, v any) {
 	data, err := json.Marshal(v)
 	if err != nil {
 		refuse(w, err)
@@ -186,7 +207,7 @@ func writeJSON(w http.ResponseWriter, r *http.Request, code int, v any) {
 		_, _ = w.Write(data)
 		return
 	}
-	write(w, r, "application/json", data)
+	s.write(w, r, "application/json", data)
 }
 
 // change plans with a new set of changes, and saves it once the plan stands. Who changes what somebody else has changed meanwhile is
@@ -212,7 +233,7 @@ func (s *Server) change(w http.ResponseWriter, r *http.Request) {
 			refuse(w, err)
 			return
 		}
-		writeJSON(w, r, http.StatusConflict, set{nonNil(onDisk.Set), onDisk.Version})
+		s.writeJSON(w, r, http.StatusConflict, set{nonNil(onDisk.Set), onDisk.Version})
 		return
 	}
 	next, err := s.planWith(r.Context(), asked.Set)
@@ -220,7 +241,7 @@ func (s *Server) change(w http.ResponseWriter, r *http.Request) {
 		refuse(w, err)
 		return
 	}
-	writeJSON(w, r, http.StatusOK, set{nonNil(next.Set), next.Version})
+	s.writeJSON(w, r, http.StatusOK, set{nonNil(next.Set), next.Version})
 }
 
 // catchUp plans with what somebody else has written.
@@ -286,7 +307,7 @@ func (s *Server) breaks(w http.ResponseWriter, r *http.Request) {
 		refuse(w, err)
 		return
 	}
-	writeJSON(w, r, http.StatusOK, out)
+	s.writeJSON(w, r, http.StatusOK, out)
 }
 
 func (s *Server) sheets(ctx context.Context, p *Planned, station string) ([]sheet.Sheet, error) {
@@ -316,7 +337,7 @@ func (s *Server) mapNames(w http.ResponseWriter, r *http.Request) {
 	for _, sh := range sheets {
 		names = append(names, sh.Name)
 	}
-	writeJSON(w, r, http.StatusOK, names)
+	s.writeJSON(w, r, http.StatusOK, names)
 }
 
 func (s *Server) mapOf(w http.ResponseWriter, r *http.Request) {
@@ -329,7 +350,7 @@ func (s *Server) mapOf(w http.ResponseWriter, r *http.Request) {
 	for _, sh := range sheets {
 		if sh.Name+".svg" == r.PathValue("name") {
 			w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src data:") // a picture on its own
-			write(w, r, "image/svg+xml", sh.SVG)
+			s.write(w, r, "image/svg+xml", sh.SVG)
 			return
 		}
 	}
@@ -338,29 +359,29 @@ func (s *Server) mapOf(w http.ResponseWriter, r *http.Request) {
 
 func (s *Server) print(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	data, err := s.once(p, "print", func() ([]byte, error) { return p.Print(r.Context()) })
+	data, err := s.once(r.Context(), p, "print", p.Print)
 	if err != nil {
 		refuse(w, err)
 		return
 	}
-	write(w, r, "application/pdf", data)
+	s.write(w, r, "application/pdf", data)
 }
 
 func (s *Server) workbook(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	send(w, r, "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "", func(string) ([]byte, error) {
+	s.send(w, r, "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "", func(string) ([]byte, error) {
 		return p.Workbook()
 	})
 }
 
 func (s *Server) quote(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	send(w, r, "application/pdf", "", func(string) ([]byte, error) { return p.Quote(r.Context()) })
+	s.send(w, r, "application/pdf", "", func(string) ([]byte, error) { return p.Quote(r.Context()) })
 }
 
 func (s *Server) steel(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	send(w, r, "text/csv; charset=utf-8", "", func(string) ([]byte, error) { return p.Steel() })
+	s.send(w, r, "text/csv; charset=utf-8", "", func(string) ([]byte, error) { return p.Steel() })
 }
 
 // follow tells a page how far the planning is, and gives a sign of life now and then.

@@ -20,6 +20,7 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -27,6 +28,8 @@ import (
 	"seamwright/layout"
 	"seamwright/render/view"
 	"seamwright/seams/changes"
+
+	"golang.org/x/sync/singleflight"
 )
 
 // Limits of one server. Chosen for a handful of people and their tablets.
@@ -78,21 +81,35 @@ type Server struct {
 	config Config
 	events events
 
-	changing sync.Mutex // one change is planned at a time
+	changing sync.Mutex         // one change is planned at a time
+	making   singleflight.Group // one picture of a kind is made at a time
+	lasting  context.Context    // of the server, which a picture for several is made in
 	pictures *view.Pictures
 
 	mu      sync.RWMutex
 	planned *Planned
 	saved   changes.Changes
 	made    map[string][]byte // pictures of this plan, by name
+
+	small      map[string][]byte // what was packed to be sent, by its tag
+	smallBytes int
 }
+
+// The pictures that depend on the panels alone.
+const (
+	coarseScene = "scene"
+	fineScene   = "fine scene"
+)
+
+// mostSmall are the packed bytes that are kept: some plans of sixty panels with their pictures.
+const mostSmall = 64 << 20
 
 // mostPixels are those of the pictures that are kept for the next sheet: some eight of sheet size A3, in 300 MiB.
 const mostPixels = 25 << 20
 
 // New plans the shell with its saved changes.
 func New(ctx context.Context, c Config) (*Server, error) {
-	s := &Server{config: c, pictures: view.NewPictures(mostPixels)}
+	s := &Server{config: c, pictures: view.NewPictures(mostPixels), lasting: ctx}
 	saved, err := changes.Read(c.Shell)
 	if err != nil {
 		return nil, err
@@ -105,10 +122,25 @@ func New(ctx context.Context, c Config) (*Server, error) {
 	return s, nil
 }
 
+// take puts a plan in the place of the one before. Pictures of the same panels stay: making them takes longer than planning.
 func (s *Server) take(p *Planned, saved changes.Changes) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.planned, s.saved, s.made = p, saved, map[string][]byte{}
+	made := map[string][]byte{}
+	if s.planned != nil && slices.Equal(s.planned.Meshes, p.Meshes) && titleOf(s.planned) == titleOf(p) {
+		for _, name := range []string{coarseScene, fineScene} {
+			if data, ok := s.made[name]; ok {
+				made[name] = data
+			}
+		}
+	}
+	s.planned, s.saved, s.made = p, saved, made
+	s.small, s.smallBytes = map[string][]byte{}, 0
+}
+
+// titleOf is what a picture of the panels says of the shell.
+func titleOf(p *Planned) [3]string {
+	return [3]string{p.Plan.Shell.Name, p.Plan.Shell.Number, p.Plan.Shell.Revision}
 }
 
 // now is the plan and the changes that it was made with.
@@ -118,8 +150,9 @@ func (s *Server) now() (*Planned, changes.Changes) {
 	return s.planned, s.saved
 }
 
-// once makes a picture of the plan the first time that it is asked for.
-func (s *Server) once(p *Planned, name string, make func() ([]byte, error)) ([]byte, error) {
+// once makes a picture of the plan the first time that it is asked for, and once for all who ask meanwhile. Who goes away does not
+// take it from the others.
+func (s *Server) once(ctx context.Context, p *Planned, name string, make func(context.Context) ([]byte, error)) ([]byte, error) {
 	s.mu.RLock()
 	data, ok := s.made[name]
 	current := s.planned == p
@@ -127,16 +160,25 @@ func (s *Server) once(p *Planned, name string, make func() ([]byte, error)) ([]b
 	if ok && current {
 		return data, nil
 	}
-	data, err := make()
-	if err != nil {
-		return nil, err
+	made := s.making.DoChan(fmt.Sprintf("%p %s", p, name), func() (any, error) {
+		data, err := make(s.lasting)
+		if err != nil {
+			return nil, err
+		}
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		if s.planned == p {
+			s.made[name] = data
+		}
+		return data, nil
+	})
+	select {
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	case r := <-made:
+		data, _ := r.Val.([]byte)
+		return data, r.Err
 	}
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.planned == p {
-		s.made[name] = data
-	}
-	return data, nil
 }
 
 // Address is what a listener is reached by, with the token that it asks for; none on an address of this machine alone.
