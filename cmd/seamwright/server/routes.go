@@ -37,7 +37,9 @@ var description []byte
 func (s *Server) routes(ctx context.Context) http.Handler {
 	mux := http.NewServeMux()
 	for path, file := range map[string]string{"/{$}": "engineer.html", "/station": "station.html", "/estimator": "estimator.html"} {
-		mux.HandleFunc("GET "+path, func(w http.ResponseWriter, r *http.Request) { s.send(w, r, "text/html; charset=utf-8", file, readStatic) })
+		mux.HandleFunc("GET "+path, func(w http.ResponseWriter, r *http.Request) {
+			s.send(w, r, "text/html; charset=utf-8", file, readStatic)
+		})
 	}
 	mux.Handle("GET /static/", http.StripPrefix("/static/", http.FileServerFS(page.Static())))
 	mux.Handle("GET /bundle/viewer.js", http.StripPrefix("/bundle/", http.FileServerFS(page.Bundle())))
