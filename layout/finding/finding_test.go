@@ -2,6 +2,7 @@ package finding_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"seamwright/layout"
@@ -52,6 +53,11 @@ func TestTheBookFillsIn(t *testing.T) {
 	f := of(rule.Problem{Rule: "reach.tilt", Value: 6}, finding.About{}, "")
 	if f.Limit != 8 || f.Unit != "degrees" || f.Severity != layout.Doubt || f.Remedy == "" ||
 		f.Source != "common practice, no source: a panel is in the way of a gun held square (common practice)" {
+		t.Errorf("%+v", f)
+	}
+	// What a problem says of itself goes before the book.
+	own := rule.Problem{Rule: "reach.tilt", Value: 6, Limit: 5, Unit: "gon", Source: "the works", From: "a drawing"}
+	if f := of(own, finding.About{}, ""); f.Limit != 5 || f.Unit != "gon" || f.From != "a drawing" || !strings.HasPrefix(f.Source, "the works") {
 		t.Errorf("%+v", f)
 	}
 	// What there is no figure of has no unit either.

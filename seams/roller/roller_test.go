@@ -47,6 +47,19 @@ func TestEveryRowAtSixtyHertz(t *testing.T) {
 	}
 }
 
+// That the table counts cycles of 60 Hz is said where the mains are others, and only there.
+func TestOtherMainsAreSaid(t *testing.T) {
+	for hertz, want := range map[float64]bool{50: true, 60: false} {
+		s, err := Set(pair(1), Options{Frequency: hertz})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if said := strings.Contains(strings.Join(s.Notes, " "), "counts cycles of 60 Hz"); said != want {
+			t.Errorf("%g Hz: said %t, want %t: %q", hertz, said, want, s.Notes)
+		}
+	}
+}
+
 // Pitch = v (on + off) / f at either mains; the table's pitch is kept at 50 Hz, in whole cycles. The same cycle counts
 // at 50 Hz would stretch it by 6/5.
 func TestFiftyHertzKeepsThePitch(t *testing.T) {
