@@ -1,14 +1,17 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -18,7 +21,6 @@ type verdict string
 
 const (
 	noticed  verdict = "noticed"
-	later    verdict = "later"    // by the second tests alone
 	harmless verdict = "harmless" // listed with the reason why it changes nothing
 	survived verdict = "SURVIVED"
 	late     verdict = "timeout"
@@ -57,13 +59,14 @@ type bench struct {
 	overlay  string                     // flag that lays the woven files over the tree
 	programs map[string]string          // by package: its tests, compiled, or "" where it has none
 	whole    map[string]error           // by tests: what they said of the unbroken tree
+	took     map[string]time.Duration   // and how long they took
 	used     map[string]map[string]bool // by tests: the folders of what they use
 	harmless map[string]bool
 }
 
 func newBench(dir string, limit time.Duration, then []second, harmless map[string]bool) *bench {
 	return &bench{dir: dir, limit: limit, then: then, harmless: harmless, programs: map[string]string{}, whole: map[string]error{},
-		used: map[string]map[string]bool{}}
+		took: map[string]time.Duration{}, used: map[string]map[string]bool{}}
 }
 
 // weave lays the sample over the tree, and returns by its number in the sample what cannot be woven, and what does not compile.
@@ -164,26 +167,41 @@ func (b *bench) lay(replace map[string]string) (string, error) {
 	return "-overlay=" + list.Name(), errors.Join(err, list.Close())
 }
 
-// judge judges a break by its number with tests compiled at on, where it lies; b holds the whole tree.
+// judge judges a break by its number with tests compiled at on, where it lies; b holds the whole tree. What is known to be quick comes
+// first, then the further tests in their order: a package's own may take a minute, and must be known to pass before they count.
 func (b *bench) judge(ctx context.Context, at broken, number int, on *bench) (verdict, error) {
 	dir := filepath.Dir(at.File)
-	if b.sound(ctx, dir, nil) != nil {
-		return unjudged, ctx.Err()
-	}
-	if err := on.tested(ctx, number, dir, nil); err != nil {
-		return verdictOf(err, noticed), ctx.Err()
-	}
+	var all []tests
 	for _, s := range b.then {
 		for _, pkg := range s.packages {
-			if !strings.HasPrefix(short(at.File), s.below) || !b.uses(ctx, full(pkg), dir) || b.sound(ctx, full(pkg), s.flags) != nil {
-				continue
-			}
-			if err := on.tested(ctx, number, full(pkg), s.flags); err != nil {
-				return verdictOf(err, later), ctx.Err()
+			if strings.HasPrefix(short(at.File), s.below) && b.uses(ctx, full(pkg), dir) {
+				all = append(all, tests{full(pkg), s.flags})
 			}
 		}
 	}
-	return survived, ctx.Err()
+	all = append(all, tests{dir, nil})
+	slices.SortStableFunc(all, func(x, y tests) int { return cmp.Compare(b.time(x), b.time(y)) })
+	v := unjudged
+	for _, t := range all {
+		if b.sound(ctx, t) != nil {
+			continue
+		}
+		v = survived
+		if err := on.run(ctx, number, t); errors.Is(err, context.DeadlineExceeded) {
+			return late, ctx.Err()
+		} else if err != nil {
+			return noticed, ctx.Err()
+		}
+	}
+	return v, ctx.Err()
+}
+
+// time is how long tests took on the whole tree, or for ever where they have not been run.
+func (b *bench) time(t tests) time.Duration {
+	if took, ok := b.took[t.key()]; ok {
+		return took
+	}
+	return math.MaxInt64
 }
 
 // judgeAlone judges a break that cannot be woven: all that depends on it is compiled anew.
@@ -206,13 +224,6 @@ func (b *bench) judgeAlone(ctx context.Context, at broken) (verdict, error) {
 	return b.judge(ctx, at, 1, on)
 }
 
-func verdictOf(err error, otherwise verdict) verdict {
-	if errors.Is(err, context.DeadlineExceeded) {
-		return late
-	}
-	return otherwise
-}
-
 // uses reports whether the tests of a package have anything to do with another.
 func (b *bench) uses(ctx context.Context, dir, other string) bool {
 	if b.used[dir] == nil {
@@ -227,18 +238,28 @@ func (b *bench) uses(ctx context.Context, dir, other string) bool {
 	return len(b.used[dir]) == 0 || b.used[dir][other]
 }
 
-// sound asks once what tests say of the unbroken tree: where they fail they notice nothing.
-func (b *bench) sound(ctx context.Context, dir string, flags []string) error {
-	key := strings.Join(append([]string{dir}, flags...), " ")
+// sound asks once what tests say of the unbroken tree, and how long they take to: where they fail they notice nothing.
+func (b *bench) sound(ctx context.Context, t tests) error {
+	key := t.key()
 	if _, ok := b.whole[key]; !ok {
-		b.whole[key] = b.tested(ctx, 0, dir, flags)
+		begin := time.Now()
+		b.whole[key] = b.run(ctx, 0, t)
+		b.took[key] = time.Since(begin)
 	}
 	return b.whole[key]
 }
 
-// tested runs the tests of a package with a break awake, by its number, or none.
-func (b *bench) tested(ctx context.Context, number int, dir string, flags []string) error {
-	program, err := b.program(ctx, dir)
+// tests are a package's, or some of them by flags of go test.
+type tests struct {
+	dir   string
+	flags []string
+}
+
+func (t tests) key() string { return strings.Join(append([]string{t.dir}, t.flags...), " ") }
+
+// run runs tests with a break awake, by its number, or none.
+func (b *bench) run(ctx context.Context, number int, t tests) error {
+	program, err := b.program(ctx, t.dir)
 	if err != nil || program == "" {
 		return err
 	}
@@ -248,14 +269,14 @@ func (b *bench) tested(ctx context.Context, number int, dir string, flags []stri
 	ctx, cancel := context.WithTimeout(ctx, b.limit)
 	defer cancel()
 	args := []string{"-test.failfast", "-test.timeout=" + b.limit.String()}
-	for _, f := range flags {
+	for _, f := range t.flags {
 		if strings.HasPrefix(f, "-") {
 			f = "-test." + strings.TrimPrefix(f, "-")
 		}
 		args = append(args, f)
 	}
 	cmd := exec.CommandContext(ctx, program, args...)
-	cmd.Dir, cmd.WaitDelay = dir, 5*time.Second
+	cmd.Dir, cmd.WaitDelay = t.dir, 5*time.Second
 	if err := cmd.Run(); ctx.Err() == nil {
 		return err
 	}
