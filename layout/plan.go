@@ -334,7 +334,7 @@ type Weld struct {
 	Tip          string   `json:"tip" about:"id of the tip; empty: none reaches"`
 	Turn         float64  `json:"turn" about:"about the axis, from the weld line to the gun's throat" unit:"degrees"`
 	Tilt         float64  `json:"tilt" about:"that the gun stands off square to the sheets; 0 for most" unit:"degrees"`
-	Clearance    float64  `json:"clearance" about:"of air between gun and panels present, at most 10; 0 where no gun reaches" unit:"mm"`
+	Clearance    float64  `json:"clearance" about:"between gun and panels present, at most 10; 0 where no gun reaches" unit:"mm"`
 	Setting      string   `json:"setting" about:"id of the setting"`
 	Step         WeldStep `json:"step" about:"tack, fill, or released: welded once a clamp is off"`
 	Waits        string   `json:"waits" about:"why it is not earlier; empty when it need not wait"`
@@ -343,7 +343,7 @@ type Weld struct {
 	Utilisation  float64  `json:"utilisation" about:"of the joint's stated load that falls on this weld; 0 when nothing is asked" unit:"ratio"`
 	Left         float64  `json:"left" about:"from the centre to the strip's side on the left of the weld line" unit:"mm"`
 	Right        float64  `json:"right" about:"the same to the right" unit:"mm"`
-	Air          float64  `json:"air" about:"gap before clamping" unit:"mm"`
+	Air          float64  `json:"air" about:"between the sheets, before clamping" unit:"mm"`
 	Before       []string `json:"before" about:"ids of parts that are loaded after it, because they would keep every gun off"`
 
 	Row int `json:"row,omitempty" about:"0: alone on the weld line; else its row of several, from the right, seen along the line"`

@@ -113,11 +113,11 @@ type stripResult struct {
 	Air       flange.Range       `json:"air" about:"between the facing sheet surfaces"`
 	Sides     flange.Sides       `json:"sides,omitempty" about:"how it was told on which side of skins the metal lies, where it is not sure"`
 	AirMay    *[2]float64        `json:"air_may,omitempty" about:"what the mean air may be, were the metal on the other side"`
-	Unknown   []string           `json:"unknown_thickness,omitempty" about:"panels whose metal counts in the gap"`
+	Unknown   []string           `json:"unknown_thickness,omitempty" about:"panels whose metal counts in the air"`
 	Area      float64            `json:"area" about:"area of the strip"`
 	Holes     [][4]float64       `json:"holes" about:"x, y, z, radius"`
 	Line      []layout.LinePoint `json:"line" about:"the weld line; a closed one does not repeat its first point"`
-	Open      [][3]float64       `json:"open" about:"from and to along the weld line, greatest gap in the line"`
+	Open      [][3]float64       `json:"open" about:"from and to along the weld line, greatest air in the line"`
 	Opening   []openResult       `json:"opening,omitempty" about:"the same stretches, with what is open beside the line and where"`
 	Cuts      []cutResult        `json:"cut_off,omitempty" about:"ends where the sheets go on facing each other, too far apart"`
 	Notches   []notchResult      `json:"notches" about:"what reaches into the strip from a side"`
@@ -442,7 +442,7 @@ func (p *program) flangesText(r flangesResult) {
 		fmt.Fprintf(p.out, "%-24s %10d %14.0f   %.1f x %.1f x %.1f\n", s.Name, s.Triangles, s.Area, s.Box[1][0]-s.Box[0][0],
 			s.Box[1][1]-s.Box[0][1], s.Box[1][2]-s.Box[0][2])
 	}
-	fmt.Fprintf(p.out, "%-6s %-32s %9s %8s %8s %8s %8s %8s  %s\n", "flange", "panels", "length", "width", "least", "greatest", "gap",
+	fmt.Fprintf(p.out, "%-6s %-32s %9s %8s %8s %8s %8s %8s  %s\n", "flange", "panels", "length", "width", "least", "greatest", "air",
 		"greatest", "remarks (mm)")
 	for _, f := range r.Flanges {
 		var remarks []string
@@ -459,10 +459,10 @@ func (p *program) flangesText(r flangesResult) {
 			remarks = append(remarks, "hem")
 		}
 		if len(f.Unknown) > 0 {
-			remarks = append(remarks, "the gap counts in the metal of "+strings.Join(f.Unknown, " and ")+", whose thickness is not known")
+			remarks = append(remarks, "the air counts in the metal of "+strings.Join(f.Unknown, " and ")+", whose thickness is not known")
 		}
 		if f.AirMay != nil {
-			remarks = append(remarks, fmt.Sprintf("gap may be %.2f to %.2f (--skin)", f.AirMay[0], f.AirMay[1]))
+			remarks = append(remarks, fmt.Sprintf("air may be %.2f to %.2f (--skin)", f.AirMay[0], f.AirMay[1]))
 		}
 		for _, n := range f.Notches {
 			remarks = append(remarks, fmt.Sprintf("notch %.1f mm deep from %.0f to %.0f", n.Depth, n.From, n.To))

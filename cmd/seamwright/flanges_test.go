@@ -115,7 +115,7 @@ func TestFlangesSaysWhatItCannotKnow(t *testing.T) {
 		exit int
 		want string
 	}{
-		{"", exitDone, "gap may be 0.00 to 1.00 (--skin)"},
+		{"", exitDone, "air may be 0.00 to 1.00 (--skin)"},
 		{"outer", exitDone, "0.00     0.00  \n"},
 		{"outer,faying", exitDone, "1.00     1.00  open by 1.00 from 0 to 200"},
 		{"faying", exitBroken, "face each other 2.00 mm apart"},

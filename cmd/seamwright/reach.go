@@ -23,7 +23,7 @@ type reachWeld struct {
 	Tip       string          `json:"tip" about:"id of the tip"`
 	Turn      float64         `json:"turn" about:"degrees about the weld's axis from the weld line to the throat"`
 	Tilt      float64         `json:"tilt" about:"degrees off square"`
-	Clearance float64         `json:"clearance" about:"mm of air; 0 where nothing reaches"`
+	Clearance float64         `json:"clearance" about:"between gun and panels, mm; 0 where nothing reaches"`
 	Reached   bool            `json:"reached" about:"whether the gun gets there"`
 }
 
@@ -56,7 +56,7 @@ func (p *program) reach() *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
 		Use:   "reach SHELL",
-		Short: "Say which gun reaches which weld, at which angle and with how much air, and what none reaches",
+		Short: "Say which gun reaches which weld, at which angle and with how much clearance, and what none reaches",
 		Args:  count(1, 1, "one shell file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			done, err := p.buildWith(c.Context(), args[0], station)
@@ -155,7 +155,7 @@ func tally(guns []reachGun, w reachWeld) []reachGun {
 
 func (p *program) reachText(r reachResult) {
 	fmt.Fprintf(p.out, "%-16s %-12s %5s %-9s %-24s %-10s %-10s %9s %6s %8s\n", "station", "welds", "count", "step", "flange", "gun", "tip",
-		"angle", "tilt", "air mm")
+		"angle", "tilt", "clear mm")
 	for from := 0; from < len(r.Welds); {
 		to := from + 1
 		for to < len(r.Welds) && r.Welds[to].Run == r.Welds[from].Run && r.Welds[to].Reached == r.Welds[from].Reached {
@@ -164,7 +164,7 @@ func (p *program) reachText(r reachResult) {
 		p.reachLine(r.Welds[from:to])
 		from = to
 	}
-	fmt.Fprintf(p.out, "\n%-10s %-10s %6s %7s %7s %14s\n", "gun", "tip", "welds", "tilted", "missed", "least air mm")
+	fmt.Fprintf(p.out, "\n%-10s %-10s %6s %7s %7s %14s\n", "gun", "tip", "welds", "tilted", "missed", "least clear mm")
 	for _, g := range r.Guns {
 		fmt.Fprintf(p.out, "%-10s %-10s %6d %7d %7d %14.1f\n", g.Gun, g.Tip, g.Welds, g.Tilted, g.Missed, g.Clearance)
 	}

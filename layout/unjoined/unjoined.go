@@ -92,7 +92,7 @@ func (j *judge) sides() {
 			how = "was told by the facets' normals"
 		}
 		j.add(rule.Problem{Rule: "fit.side", Value: f.GapMay[1]}, f.Sheets, f.Line[0].Point, fmt.Sprintf(
-			"%s: on which side the metal lies %s: their gap, taken as %.2f mm, may be %.2f to %.2f", j.names(f.Sheets), how, f.Gap.Mean,
+			"%s: on which side the metal lies %s: the air between them, taken as %.2f mm, may be %.2f to %.2f", j.names(f.Sheets), how, f.Gap.Mean,
 			f.GapMay[0], f.GapMay[1]))
 	}
 }
@@ -101,7 +101,7 @@ func (j *judge) sides() {
 func (j *judge) scans() {
 	for _, s := range j.found.Scans {
 		where := fmt.Sprintf("panel %s is a noisy scan with facets of about %.2f mm: waves shorter than %.1f mm were taken off, which moved its "+
-			"corners by %.3f mm in the middle and %.2f at most; least and greatest width and gap of its flanges are those that last for 3 mm",
+			"corners by %.3f mm in the middle and %.2f at most; least and greatest width and air of its flanges are those that last for 3 mm",
 			j.panels[s.Sheet].ID, s.Facet, s.Wave, s.Usual, s.Most)
 		at := s.Fairing.Place
 		if s.Holes > 0 {

@@ -52,7 +52,7 @@ const gun = async () => {
   if (!viewer || !one('#gun').checked || !w) { viewer?.pose([]); return }
   tools ??= await Promise.all([json('/api/value?key=guns'), json('/api/value?key=tips')])
   viewer.pose(bars(plan, w, ...tools))
-  one('#answer').textContent = w.gun ? `gun ${w.gun} at weld ${w.number}: turned by ${number(w.turn, 0)}°, leaning ${number(w.tilt, 0)}°, ${number(w.clearance)} mm of air`
+  one('#answer').textContent = w.gun ? `gun ${w.gun} at weld ${w.number}: turned by ${number(w.turn, 0)}°, leaning ${number(w.tilt, 0)}°, ${number(w.clearance)} mm of clearance`
     : `no gun reaches weld ${w.number}`
 }
 
