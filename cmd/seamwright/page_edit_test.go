@@ -2,9 +2,13 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io"
+	"net/http"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -145,6 +149,41 @@ func (b *browser) looks() {
 	b.do(chromedp.Click("#measure"))
 	b.is(`viewer.fine.children.length === viewer.panels.children.length && viewer.fine.visible`) // the view rests
 }
+
+// A map of the station's page is one sheet on paper, and what is printed as a whole holds it among its pages.
+func TestPagePrints(t *testing.T) {
+	b := openPage(t, lapShell(t, "joints: [{id: lap, panels: [a, b]}]\n"))
+	b.do(chromedp.Navigate(b.url + "station"))
+	b.is(`document.querySelectorAll('#maps a').length > 0`)
+	maps := told[int](b, `document.querySelectorAll('#maps a').length`)
+	b.do(chromedp.Navigate(told[string](b, `document.querySelector('#maps a').href`)))
+	b.is(`document.documentElement.nodeName === 'svg'`)
+	pdf, err := chromedp.Run(b, chromedp.PrintToPDF(chromedp.PDFLandscape(), chromedp.PDFPreferCSSPageSize()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := pages(pdf); n != 1 {
+		t.Errorf("a map is %d pages", n)
+	}
+	b.do(chromedp.Navigate(b.url))
+	b.is(welds + ` > 5`)
+	told[bool](b, `fetch('/print.pdf').then(r => r.blob()).then(b => { window.size_of_test = b.size }), true`)
+	b.is(`window.size_of_test > 20000`)
+	response, err := http.Get(b.url + "print.pdf")
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := io.ReadAll(response.Body)
+	if err := errors.Join(err, response.Body.Close()); err != nil {
+		t.Fatal(err)
+	}
+	if n := pages(data); n < maps+5 {
+		t.Errorf("everything is %d pages, with %d maps", n, maps)
+	}
+}
+
+// pages of a PDF.
+func pages(pdf []byte) int { return len(regexp.MustCompile(`/Type\s*/Page\b[^s]`).FindAll(pdf, -1)) }
 
 // Two panels named on the page: their flange, count, setting, map and shell file, which plans as it stands.
 func TestPagePair(t *testing.T) {

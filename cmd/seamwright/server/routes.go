@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"io/fs"
 	"net/http"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -352,11 +353,23 @@ func (s *Server) mapOf(w http.ResponseWriter, r *http.Request) {
 	for _, sh := range sheets {
 		if sh.Name+".svg" == r.PathValue("name") {
 			w.Header().Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; img-src data:") // a picture on its own
-			s.write(w, r, "image/svg+xml", sh.SVG)
+			s.write(w, r, "image/svg+xml", toPrint(sh.SVG))
 			return
 		}
 	}
 	refuse(w, fmt.Errorf("there is no sheet %q: %w", r.PathValue("name"), fs.ErrNotExist))
+}
+
+var sheetSize = regexp.MustCompile(`<svg [^>]*width="([0-9.]+mm)" height="([0-9.]+mm)"[^>]*>`)
+
+// toPrint tells a browser the size of a sheet's paper, so that it prints one page of it.
+func toPrint(svg []byte) []byte {
+	m := sheetSize.FindSubmatchIndex(svg)
+	if m == nil {
+		return svg
+	}
+	style := fmt.Sprintf("<style>@page{size:%s %s;margin:0}</style>", svg[m[2]:m[3]], svg[m[4]:m[5]])
+	return slices.Concat(svg[:m[1]], []byte(style), svg[m[1]:])
 }
 
 func (s *Server) print(w http.ResponseWriter, r *http.Request) {
