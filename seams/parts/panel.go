@@ -7,6 +7,7 @@ import (
 	"seamwright/geometry/blank"
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/solid"
 	"seamwright/seams/shell"
 	"seamwright/seams/steel"
 )
@@ -62,7 +63,11 @@ func (p *Part) solidSide() float64 {
 		return half
 	}
 	volume := math.Abs(signedVolume(m))
-	if measured := volume / half; math.Abs(measured-p.Steel.Thickness) > thicknessDoubt*p.Steel.Thickness {
+	measured, ok := solid.Thickness(p.Shape) // as a finding on it measures, so that both say the same
+	if !ok {
+		measured = volume / half
+	}
+	if math.Abs(measured-p.Steel.Thickness) > thicknessDoubt*p.Steel.Thickness {
 		p.Notes = append(p.Notes, fmt.Sprintf("the solid mesh is about %.2f mm thick, the steel %g mm: check thickness, unit and surface",
 			measured, p.Steel.Thickness))
 		return half

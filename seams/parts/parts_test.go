@@ -205,7 +205,7 @@ func TestLoadSolid(t *testing.T) {
 	}{
 		{5000, 0.0471, ""},
 		// Seen as a sheet, 6000 mm³ on 5180 mm² are 1.158 mm: more than a fifth from 0.5 mm.
-		{surface / 2, surface / 2 * 0.5 * 7850e-9, "the solid mesh is about 1.16 mm thick, the steel 0.5 mm"},
+		{surface / 2, surface / 2 * 0.5 * 7850e-9, "the solid mesh is about 1.20 mm thick, the steel 0.5 mm"},
 		{(surface - 5000) / 2, (surface - 5000) / 2 * 1.2 * 7850e-9, "is called solid, but is not closed"},
 		{5000, 0.0471, ""},
 		{5000, 0.05, ""},
