@@ -73,6 +73,8 @@ var worksCalls = []string{
 	"flanges: flanges a.stl sprung.stl --thickness 1,1 --from-edge 6 --from-bend 5",
 	"bend: flanges a.stl near-wall.stl --thickness 1,1 --from-edge 7 --from-bend 9",
 	"drawing: flanges e.dxf",
+	"rules-joint: rules shell.json --joint lap --set joints.lap.count=9 --set joints.lap.rows=2",
+	"rules-stack: rules --stack 0.7,1,2.5 --tensile 340",
 }
 
 // TestDemo's folder of files, and all that commands say of it, are as they were. What is read is kept as text, what is drawn as a sum of
