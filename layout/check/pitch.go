@@ -182,7 +182,7 @@ func (c *checker) tacks() {
 		}
 		c.fewTacks(s, tacks)
 		l := s.limits.TackEvery
-		for _, g := range s.pitchesOf(tacks) {
+		for _, g := range s.tackGaps(tacks) {
 			words := func() string {
 				return fmt.Sprintf("flange %s: %s mm between tacks %d and %d%s", s.flange.ID, brief(g.length()), g.a.Number, g.b.Number,
 					c.because(s, g.from, g.to))
@@ -193,6 +193,22 @@ func (c *checker) tacks() {
 			}
 		}
 	}
+}
+
+// tackGaps lists the gaps between tacks along a strip, whichever row they stand in: a tack holds all of the flange's width. A broad
+// contact is held row by row.
+func (s *strip) tackGaps(tacks []*layout.Weld) []gap {
+	if s.flange.Patch {
+		return s.pitchesOf(tacks)
+	}
+	var out []gap
+	for i := 1; i < len(tacks); i++ {
+		out = append(out, gap{tacks[i-1], tacks[i], tacks[i-1].Along, tacks[i].Along})
+	}
+	if n := len(tacks); s.flange.Closed && n > 1 {
+		out = append(out, gap{tacks[n-1], tacks[0], tacks[n-1].Along, tacks[0].Along + s.flange.Length})
+	}
+	return out
 }
 
 // fewTacks: a closed strip needs one tack more, and no strip needs more tacks than it has welds.

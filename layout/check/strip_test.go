@@ -31,3 +31,27 @@ func TestNearestWeld(t *testing.T) {
 		}
 	})
 }
+
+// Tacks are counted along the strip, whichever row they stand in; those of a broad contact row by row.
+func TestGapsBetweenTacks(t *testing.T) {
+	welds := []*layout.Weld{{Along: 10, Row: 1}, {Along: 130, Row: 2}, {Along: 250, Row: 1}, {Along: 370, Row: 2}}
+	lengths := func(s *strip) []float64 {
+		var out []float64
+		for _, g := range s.tackGaps(welds) {
+			out = append(out, g.length())
+		}
+		return out
+	}
+	for _, c := range []struct {
+		flange layout.Flange
+		want   []float64
+	}{
+		{layout.Flange{Length: 380}, []float64{120, 120, 120}},
+		{layout.Flange{Length: 480, Closed: true}, []float64{120, 120, 120, 120}},
+		{layout.Flange{Length: 380, Patch: true}, []float64{240, 240}},
+	} {
+		if got := lengths(&strip{flange: &c.flange}); !slices.Equal(got, c.want) {
+			t.Errorf("%+v: %v, want %v", c.flange, got, c.want)
+		}
+	}
+}
