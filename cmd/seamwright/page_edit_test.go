@@ -144,8 +144,9 @@ func (b *browser) looks() {
 	b.do(chromedp.Click("#gun"))
 	b.is(`viewer.gun.children.length === 0`)
 	b.do(chromedp.Click("#measure"))
-	told[bool](b, `viewer.on.panel('a', [0, 50, 0.5]), viewer.on.panel('a', [30, 50, 0.5]), true`)
+	told[bool](b, `viewer.on.panel('a', [0, 50, 1.05]), viewer.on.panel('a', [30, 50, 1.05]), true`)
 	b.is(`document.querySelector('#measured').textContent.startsWith('30.0 mm (30.0 · 0.0 · 0.0; 30.0 mm along lap/1)')`)
+	b.is(`document.querySelector('#measured').textContent.endsWith('30.0 mm along panel a')`)
 	b.do(chromedp.Click("#measure"))
 	b.is(`viewer.fine.children.length === viewer.panels.children.length && viewer.fine.visible`) // the view rests
 }

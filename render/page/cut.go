@@ -1,19 +1,20 @@
 package page
 
 import (
+	"math"
+
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/curve"
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
 )
 
-// Cut is where a plane square to an axis (0 is x, 1 is y, 2 is z) meets a mesh, in mm: polylines, a closed one with its first point
-// once more at its end. Each edge that passes through the plane gives one point on it, which the triangles beside it share, so that
+// Cut is where a plane meets a mesh, in mm: polylines, a closed one with its first point once more at its end. The plane holds the
+// points whose dot product with the normal is at. Each edge that passes through the plane gives one point on it, which the triangles beside it share, so that
 // the lines are the mesh's own. A vertex on the plane counts as beyond it: a facet that lies in the plane gives no line.
-func Cut(m *mesh.Mesh, axis int, at float64) [][]r3.Vector {
-	component := func(v int32) float64 {
-		p := m.Vertices[v]
-		return [3]float64{p.X, p.Y, p.Z}[axis] - at
-	}
+func Cut(m *mesh.Mesh, normal r3.Vector, at float64) [][]r3.Vector {
+	component := func(v int32) float64 { return normal.Dot(m.Vertices[v]) - at }
 	type edge [2]int32
 	point := func(e edge) r3.Vector {
 		a, b := component(e[0]), component(e[1])
@@ -64,4 +65,40 @@ func Cut(m *mesh.Mesh, axis int, at float64) [][]r3.Vector {
 		}
 	}
 	return out
+}
+
+// Along is the way in mm between two places of a mesh along its surface, in the plane that holds both and stands square on the sheet
+// at the first; false where no line of that plane leads from one to the other. Places count as on a line within a millimetre.
+func Along(m *mesh.Mesh, from, to r3.Vector) (mm float64, ok bool) {
+	nearest, least := -1, math.Inf(1)
+	for t := range m.Triangles {
+		a, b, c := m.Corners(t)
+		on, _ := near.ClosestOnTriangle(from, a, b, c)
+		if d := on.Sub(from).Norm2(); d < least {
+			nearest, least = t, d
+		}
+	}
+	if nearest < 0 {
+		return 0, false
+	}
+	normal := to.Sub(from).Cross(m.Normal(nearest))
+	if !(normal.Norm() > 1e-9) {
+		return 0, false
+	}
+	normal = normal.Normalize()
+	best := math.Inf(1)
+	for _, l := range Cut(m, normal, normal.Dot(from)) {
+		line := curve.New(l, false)
+		a, off := line.Nearest(from)
+		b, off2 := line.Nearest(to)
+		if off > 1 || off2 > 1 {
+			continue
+		}
+		way := math.Abs(a - b)
+		if l[0] == l[len(l)-1] {
+			way = math.Min(way, line.Length()-way)
+		}
+		best = math.Min(best, way)
+	}
+	return best, !math.IsInf(best, 1)
 }

@@ -10,6 +10,7 @@ import (
 	"mime/multipart"
 	"net/http"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -41,9 +42,9 @@ type cutLines struct {
 // cut is where a plane meets the panels as they were read: ?axis=x&at=120.
 func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	axis := strings.Index("xyz", r.URL.Query().Get("axis"))
+	normal, known := map[string]r3.Vector{"x": {X: 1}, "y": {Y: 1}, "z": {Z: 1}}[r.URL.Query().Get("axis")]
 	at, err := strconv.ParseFloat(r.URL.Query().Get("at"), 64)
-	if axis < 0 || len(r.URL.Query().Get("axis")) != 1 || err != nil || math.IsNaN(at) || math.IsInf(at, 0) {
+	if !known || err != nil || math.IsNaN(at) || math.IsInf(at, 0) {
 		refuse(w, errors.New("write the plane as axis=x, y or z and at=MILLIMETRES"))
 		return
 	}
@@ -53,11 +54,48 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 			refuse(w, err)
 			return
 		}
-		if lines := page.Cut(m.Mesh, axis, at); len(lines) > 0 {
+		if lines := page.Cut(m.Mesh, normal, at); len(lines) > 0 {
 			out = append(out, cutLines{m.ID, rounded(lines)})
 		}
 	}
 	s.writeJSON(w, r, http.StatusOK, out)
+}
+
+// along is how far two places of a panel are apart along its sheet: ?panel=roof&from=1,2,3&to=4,5,6. Without a way it is null.
+func (s *Server) along(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	q := r.URL.Query()
+	from, err := placeOf(q.Get("from"))
+	to, err2 := placeOf(q.Get("to"))
+	k := slices.IndexFunc(p.Meshes, func(m Mesh) bool { return m.ID == q.Get("panel") })
+	if err != nil || err2 != nil || k < 0 {
+		refuse(w, errors.New("write panel=ID and two places of it in mm as from=X,Y,Z and to=X,Y,Z"))
+		return
+	}
+	out := struct {
+		MM *float64 `json:"mm"`
+	}{}
+	if mm, ok := page.Along(p.Meshes[k].Mesh, from, to); ok {
+		mm = math.Round(mm*1e3) / 1e3
+		out.MM = &mm
+	}
+	s.writeJSON(w, r, http.StatusOK, out)
+}
+
+func placeOf(text string) (r3.Vector, error) {
+	var v [3]float64
+	words := strings.Split(text, ",")
+	if len(words) != 3 {
+		return r3.Vector{}, errors.New("three numbers are wanted")
+	}
+	for i, word := range words {
+		n, err := strconv.ParseFloat(word, 64)
+		if err != nil || math.IsNaN(n) || math.IsInf(n, 0) {
+			return r3.Vector{}, errors.New("a number is wanted")
+		}
+		v[i] = n
+	}
+	return r3.Vector{X: v[0], Y: v[1], Z: v[2]}, nil
 }
 
 func rounded(lines [][]r3.Vector) [][][3]float64 {

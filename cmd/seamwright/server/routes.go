@@ -54,6 +54,7 @@ func (s *Server) routes(ctx context.Context) http.Handler {
 	mux.HandleFunc("POST /api/changes", s.change)
 	mux.HandleFunc("GET /api/value", s.value)
 	mux.HandleFunc("GET /api/cut", s.cut)
+	mux.HandleFunc("GET /api/along", s.along)
 	mux.HandleFunc("POST /api/variants", s.variant)
 	mux.HandleFunc("POST "+pairPath, s.pair)
 	mux.HandleFunc("GET /api/breaks", s.breaks)

@@ -127,6 +127,12 @@ func TestLooks(t *testing.T) {
 		// The plate is a quadrangle of (0, 0), (100, 0), (100, 50) and (0, 50): 50 mm long at x = 40, all of it.
 		{"GET", "api/cut?axis=x&at=40", "", http.StatusOK, `[{"panel":"plate","lines":[[[40,0,0],[40,20,0],[40,50,0]]]}]`},
 		{"GET", "api/cut?axis=x&at=400", "", http.StatusOK, "[]"},
+		{"GET", "api/along?panel=plate&from=10,10,0&to=40,50,0", "", http.StatusOK, `{"mm":50}`},
+		{"GET", "api/along?panel=plate&from=10,10,0&to=10,10,90", "", http.StatusOK, `{"mm":null}`},
+		{"GET", "api/along?panel=door&from=10,10,0&to=40,50,0", "", http.StatusUnprocessableEntity,
+			"write panel=ID and two places of it in mm as from=X,Y,Z and to=X,Y,Z\n"},
+		{"GET", "api/along?panel=plate&from=10,10,inf&to=40,50,0", "", http.StatusUnprocessableEntity,
+			"write panel=ID and two places of it in mm as from=X,Y,Z and to=X,Y,Z\n"},
 		{"GET", "api/cut?axis=xy&at=4", "", http.StatusUnprocessableEntity, "write the plane as axis=x, y or z and at=MILLIMETRES\n"},
 		{"GET", "api/cut?axis=x&at=nan", "", http.StatusUnprocessableEntity, "write the plane as axis=x, y or z and at=MILLIMETRES\n"},
 		{"POST", "api/variants", `{"set": [{"key": "count", "to": "7"}]}`, http.StatusOK,
@@ -198,7 +204,7 @@ func TestDescription(t *testing.T) {
 			continue
 		}
 		url := strings.NewReplacer("{station}", "jig", "{name}", "none.svg", "/api/graph.svg", "/api/graph.svg?flange=none", "/api/breaks",
-			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none", "/api/cut", "/api/cut?axis=z&at=1", "/api/value",
+			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none", "/api/cut", "/api/cut?axis=z&at=1", "/api/value", "/api/along", "/api/along?panel=plate&from=0,0,0&to=1,1,0",
 			"/api/value?key=count").Replace(path)
 		for method, operation := range methods {
 			code, body, header := ask(t, strings.ToUpper(method), strings.TrimSuffix(a.URL, "/")+url, `{"set": [], "version": ""}`)

@@ -57,10 +57,10 @@ const gun = async () => {
 }
 
 // measure takes two places of the picture: how far they are apart, and along the picked flange where both lie on its line.
-const measure = at => {
+const measure = (at, panel) => {
   if (!one('#measure').checked) return false
   if (!from) {
-    from = at
+    from = Object.assign([...at], { panel })
     one('#measured').textContent = 'and there?'
     return true
   }
@@ -68,8 +68,14 @@ const measure = at => {
   const each = at.map((v, i) => number(Math.abs(v - from[i]))).join(' · ')
   one('#measured').textContent = `${number(apart)} mm (${each}${along(from, at)})`
   viewer.ruler(from, at)
+  if (panel && panel === from.panel) alongSheet(panel, from, at, one('#measured').textContent)
   from = null
   return true
+}
+
+const alongSheet = async (panel, a, b, said) => {
+  const r = await json(`/api/along?panel=${encodeURIComponent(panel)}&from=${a.join(',')}&to=${b.join(',')}`)
+  if (one('#measured').textContent === said) one('#measured').textContent = `${said}; ${r.mm === null ? 'no way' : `${number(r.mm)} mm`} along panel ${panel}`
 }
 
 // along is the way between two places along a weld line that both are near to.
@@ -342,7 +348,7 @@ const start = async () => {
   })
   viewer = await picture({
     weld: i => { if (!measure(plan.welds[i].position)) pick(plan.welds[i].flange, i) },
-    panel: (id, at) => { if (!measure(at)) one('#answer').textContent = `panel ${id}` },
+    panel: (id, at) => { if (!measure(at, id)) one('#answer').textContent = `panel ${id}` },
     clamp: (station, id, at) => moveClamp(station, id, at),
     drawn: info => { one('#canvas-host').dataset.triangles = info.triangles }
   })
