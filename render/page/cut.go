@@ -11,7 +11,7 @@ import (
 )
 
 // Cut is where a plane meets a mesh, in mm: polylines, a closed one with its first point once more at its end. The plane holds the
-// points whose dot product with the normal is at. Each edge that passes through the plane gives one point on it, which the triangles beside it share, so that
+// points whose dot product with the normal is at. Each edge that passes through it gives one point, shared by its triangles, so that
 // the lines are the mesh's own. A vertex on the plane counts as beyond it: a facet that lies in the plane gives no line.
 func Cut(m *mesh.Mesh, normal r3.Vector, at float64) [][]r3.Vector {
 	component := func(v int32) float64 { return normal.Dot(m.Vertices[v]) - at }
