@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"seamwright/internal/record"
 	"strings"
 	"testing"
 
@@ -194,6 +195,7 @@ func TestLinesStayWithinTheWidthWhereTheyCan(t *testing.T) {
 }
 
 func TestNotFiniteNamesTheField(t *testing.T) {
+	said := record.Errors(t)
 	tests := []struct {
 		spoil func(*layout.Plan)
 		want  string
@@ -209,7 +211,7 @@ func TestNotFiniteNamesTheField(t *testing.T) {
 		test.spoil(p)
 		var out bytes.Buffer
 		err := layout.Write(&out, p)
-		if err == nil || !strings.Contains(err.Error(), test.want) || out.Len() > 0 {
+		if err == nil || !said.Has(err, test.want) || out.Len() > 0 {
 			t.Errorf("got %v with %d bytes written, want an error with %q and nothing written", err, out.Len(), test.want)
 		}
 	}
@@ -226,6 +228,7 @@ func TestWriteReportsTheWriter(t *testing.T) {
 }
 
 func TestReadRefuses(t *testing.T) {
+	said := record.Errors(t)
 	good := string(written(t, samplePlan()))
 	tests := []struct{ name, text, want string }{
 		{"nothing", "", "line 1"},
@@ -243,7 +246,7 @@ func TestReadRefuses(t *testing.T) {
 	}
 	for _, test := range tests {
 		p, err := layout.Read(strings.NewReader(test.text))
-		if err == nil || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(), "\n") {
+		if err == nil || !said.Has(err, test.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: got %v, %v, want an error in one line with %q", test.name, p, err, test.want)
 		}
 	}

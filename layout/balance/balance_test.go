@@ -7,7 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
-	"strings"
+	"seamwright/internal/record"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -234,6 +234,7 @@ func TestGatherFindsTheJigs(t *testing.T) {
 }
 
 func TestErrors(t *testing.T) {
+	said := record.Errors(t)
 	two := []balance.Task{{ID: "a", Time: 3}, {ID: "b", Time: 4, After: []int{0}}}
 	tests := []struct {
 		name  string
@@ -250,7 +251,7 @@ func TestErrors(t *testing.T) {
 	}
 	for _, test := range tests {
 		if _, err := balance.FewestStations(context.Background(), test.tasks, test.takt, balance.Options{}); err == nil ||
-			!strings.Contains(err.Error(), test.want) {
+			!said.Has(err, test.want) {
 			t.Errorf("%s: %v, want %q", test.name, err, test.want)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"seamwright/internal/record"
 	"slices"
 	"strings"
 	"testing"
@@ -225,6 +226,7 @@ func TestSubassembliesRollUp(t *testing.T) {
 }
 
 func TestErrors(t *testing.T) {
+	said := record.Errors(t)
 	tests := []struct {
 		name   string
 		change func(*layout.Plan, *shell.Shell)
@@ -261,7 +263,7 @@ func TestErrors(t *testing.T) {
 		p, sh := tray(), bench()
 		test.change(p, sh)
 		work, cost, err := labour.Estimate(p, sh)
-		if err == nil || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(), "\n") {
+		if err == nil || !said.Has(err, test.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: got %v, want one line with %q", test.name, err, test.want)
 		}
 		if !reflect.DeepEqual(work, layout.Labour{}) || !reflect.DeepEqual(cost, layout.Cost{}) {

@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"seamwright/internal/record"
 	"slices"
 	"strings"
 	"testing"
@@ -316,6 +317,7 @@ func TestTipsStayOnGunsThatArePutDown(t *testing.T) {
 }
 
 func TestErrors(t *testing.T) {
+	said := record.Errors(t)
 	two := line(Fill, "a", 0, 0, 40)
 	for _, test := range []struct {
 		want  string
@@ -332,7 +334,7 @@ func TestErrors(t *testing.T) {
 		{"is none", two, Options{WalkSpeed: math.Inf(1)}},
 		{"before everything", append([]Stop{{ID: "H", Step: Hold}}, two...), Options{Pairs: []Pair{{First: 1, Then: 0}}}},
 	} {
-		if _, err := Sequence(context.Background(), test.stops, test.opt); err == nil || !strings.Contains(err.Error(), test.want) ||
+		if _, err := Sequence(context.Background(), test.stops, test.opt); err == nil || !said.Has(err, test.want) ||
 			strings.Contains(err.Error(),
 				"\n") {
 			t.Errorf("error %v, want one line about %q", err, test.want)

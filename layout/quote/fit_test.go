@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"seamwright/internal/record"
 	"strings"
 	"testing"
 
@@ -201,6 +202,7 @@ func TestSameRowsSameFit(t *testing.T) {
 }
 
 func TestRecalibrateErrors(t *testing.T) {
+	said := record.Errors(t)
 	sh := sample.Works()
 	empty := sample.Cab(sh)
 	empty.Stations = append(empty.Stations, empty.Stations[0])
@@ -211,7 +213,7 @@ func TestRecalibrateErrors(t *testing.T) {
 		"no rows":         {nil, "no measured times"},
 		"unknown station": {[]quote.Actual{{Station: "attic", Shell: 1, Minutes: 3, Line: 4}}, `line 4: there is no station "attic"`},
 	} {
-		if _, err := quote.Recalibrate(sample.Cab(sh), sh, test.rows); err == nil || !strings.Contains(err.Error(), test.want) {
+		if _, err := quote.Recalibrate(sample.Cab(sh), sh, test.rows); err == nil || !said.Has(err, test.want) {
 			t.Errorf("%s: %v, want %q", name, err, test.want)
 		}
 	}
@@ -249,6 +251,7 @@ func TestReadActualsOfOtherCountries(t *testing.T) {
 }
 
 func TestReadActualsErrors(t *testing.T) {
+	said := record.Errors(t)
 	const head = "station,shell,minutes\n"
 	for name, test := range map[string]struct{ text, want string }{
 		"empty":        {"", "times.csv: the file is empty: the first line names the columns"},
@@ -266,7 +269,7 @@ func TestReadActualsErrors(t *testing.T) {
 		"quote":        {head + "a,1,\"3\n", "write one row for each station and shell"},
 	} {
 		_, err := quote.ReadActuals(write(t, test.text))
-		if err == nil || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(), "\n") {
+		if err == nil || !said.Has(err, test.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: %v, want one line with %q", name, err, test.want)
 		}
 	}

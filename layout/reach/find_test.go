@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"reflect"
+	"seamwright/internal/record"
 	"strings"
 	"testing"
 
@@ -234,6 +235,7 @@ func TestStops(t *testing.T) {
 }
 
 func TestErrors(t *testing.T) {
+	said := record.Errors(t)
 	good := Tool{gun(200, 200), round()}
 	flat := weld()
 	flat.Along = flat.Axis
@@ -258,7 +260,7 @@ func TestErrors(t *testing.T) {
 		{"angles", weld(), good, Options{Angles: 2}},
 	} {
 		if _, err := Find(context.Background(), scene(plates(8)...), []Weld{test.weld}, []Tool{test.tool}, test.opt); err == nil ||
-			!strings.Contains(err.Error(), test.want) {
+			!said.Has(err, test.want) {
 			t.Errorf("error %v, want one about %q", err, test.want)
 		}
 	}

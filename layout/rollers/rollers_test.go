@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"seamwright/internal/record"
 	"slices"
 	"strings"
 	"testing"
@@ -290,6 +291,7 @@ func TestClosingPoint(t *testing.T) {
 }
 
 func TestErrors(t *testing.T) {
+	said := record.Errors(t)
 	for _, test := range []struct {
 		want  string
 		spoil func(*Request)
@@ -303,7 +305,7 @@ func TestErrors(t *testing.T) {
 	} {
 		r := request(straight(100))
 		test.spoil(&r)
-		if _, err := Lay(r); err == nil || !strings.Contains(err.Error(), test.want) || !strings.Contains(err.Error(), "roller seam on f1") {
+		if _, err := Lay(r); err == nil || !said.Has(err, test.want) || !strings.Contains(err.Error(), "roller seam on f1") {
 			t.Errorf("error %v, want one about %q that names the line", err, test.want)
 		}
 	}

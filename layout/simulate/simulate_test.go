@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
-	"strings"
+	"seamwright/internal/record"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -175,6 +175,7 @@ func TestSameSeedSameFigures(t *testing.T) {
 }
 
 func TestErrors(t *testing.T) {
+	said := record.Errors(t)
 	good := simulate.Options{Batch: 3}
 	loop := series(1, 2)
 	loop[1].Next = 0
@@ -198,7 +199,7 @@ func TestErrors(t *testing.T) {
 		{"times short", []simulate.Station{{ID: "a", Next: -1, Minutes: []float64{1, 2}}}, good, "2 times"},
 	}
 	for _, test := range tests {
-		if _, err := simulate.Run(context.Background(), test.line, test.opt); err == nil || !strings.Contains(err.Error(), test.want) {
+		if _, err := simulate.Run(context.Background(), test.line, test.opt); err == nil || !said.Has(err, test.want) {
 			t.Errorf("%s: %v, want %q", test.name, err, test.want)
 		}
 	}

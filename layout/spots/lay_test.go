@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"seamwright/internal/record"
 	"slices"
 	"strings"
 	"testing"
@@ -267,6 +268,25 @@ func TestNarrowStretchesAreApart(t *testing.T) {
 	}
 }
 
+// A strip that is too narrow all along, but within its ends, where no weld may stand, is welded all the same, and said to be narrow.
+func TestNarrowButForItsEnds(t *testing.T) {
+	for name, wide := range map[string]func(s float64) bool{
+		"first end":  func(s float64) bool { return s < limits().EndDistance.Value-3 },
+		"second end": func(s float64) bool { return s > 200-limits().EndDistance.Value+3 },
+	} {
+		line := straight(200)
+		for i := range line.Points {
+			if !wide(line.Points[i].S) {
+				line.Points[i].Left, line.Points[i].Right = 4, 4
+			}
+		}
+		out := lay(t, Request{Line: line, Limits: limits()})
+		if len(out.Welds) == 0 || len(problems(out, LeftOut)) != 0 || len(problems(out, Narrow)) != 1 {
+			t.Errorf("%s: %d welds, problems %+v, want welds on a narrow strip", name, len(out.Welds), out.Problems)
+		}
+	}
+}
+
 func TestClosedLine(t *testing.T) {
 	const radius = 60.0
 	length := 2 * math.Pi * radius
@@ -334,6 +354,7 @@ func TestClosedLineTurnsAwayFromClampsThatOpen(t *testing.T) {
 }
 
 func TestErrors(t *testing.T) {
+	said := record.Errors(t)
 	good := func() Request { return Request{Line: straight(100), Limits: limits()} }
 	for _, test := range []struct {
 		want  string
@@ -352,7 +373,7 @@ func TestErrors(t *testing.T) {
 	} {
 		r := good()
 		test.spoil(&r)
-		if _, err := Lay(r); err == nil || !strings.Contains(err.Error(), test.want) || !strings.Contains(err.Error(), "weld line f1") {
+		if _, err := Lay(r); err == nil || !said.Has(err, test.want) || !strings.Contains(err.Error(), "weld line f1") {
 			t.Errorf("error %v, want one about %q that names the line", err, test.want)
 		}
 	}

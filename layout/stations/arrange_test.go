@@ -3,6 +3,7 @@ package stations_test
 import (
 	"fmt"
 	"reflect"
+	"seamwright/internal/record"
 	"slices"
 	"strings"
 	"testing"
@@ -173,6 +174,7 @@ func TestArrangeFindings(t *testing.T) {
 }
 
 func TestArrangeErrors(t *testing.T) {
+	said := record.Errors(t)
 	tests := []struct {
 		name   string
 		change func(*shell.Shell)
@@ -211,7 +213,7 @@ func TestArrangeErrors(t *testing.T) {
 		sh := cab()
 		test.change(sh)
 		a, err := stations.Arrange(sh, finding.By(rule.Book()))
-		if err == nil || !strings.Contains(err.Error(), test.want) || strings.Contains(err.Error(), "\n") {
+		if err == nil || !said.Has(err, test.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: got %v, %v, want %q", test.name, a, err, test.want)
 		}
 	}

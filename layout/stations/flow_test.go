@@ -3,7 +3,7 @@ package stations_test
 import (
 	"fmt"
 	"math"
-	"strings"
+	"seamwright/internal/record"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -127,6 +127,7 @@ func played(p *layout.Plan, batch int, prepare bool) float64 {
 }
 
 func TestFlowErrors(t *testing.T) {
+	said := record.Errors(t)
 	tests := []struct {
 		name  string
 		plan  *layout.Plan
@@ -143,7 +144,7 @@ func TestFlowErrors(t *testing.T) {
 		{"hours without end", series(1), 1, math.Inf(1), "hours_per_week"},
 	}
 	for _, test := range tests {
-		if _, err := stations.Flow(test.plan, test.batch, test.hours); err == nil || !strings.Contains(err.Error(), test.want) {
+		if _, err := stations.Flow(test.plan, test.batch, test.hours); err == nil || !said.Has(err, test.want) {
 			t.Errorf("%s: got %v, want %q", test.name, err, test.want)
 		}
 	}

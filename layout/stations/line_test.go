@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"seamwright/internal/record"
 	"slices"
 	"strings"
 	"testing"
@@ -332,6 +333,7 @@ func TestWhatASplitJigHoldsIsMoved(t *testing.T) {
 }
 
 func TestBalanceErrors(t *testing.T) {
+	said := record.Errors(t)
 	p, sh := works(t)
 	for name, test := range map[string]struct {
 		want stations.Want
@@ -343,7 +345,7 @@ func TestBalanceErrors(t *testing.T) {
 		"not a number":   {stations.Want{Takt: math.NaN()}, "0 or more"},
 		"too short":      {stations.Want{Takt: 10}, "weld door (side) takes"},
 	} {
-		if _, err := stations.Balance(context.Background(), p, sh, test.want); err == nil || !strings.Contains(err.Error(), test.text) {
+		if _, err := stations.Balance(context.Background(), p, sh, test.want); err == nil || !said.Has(err, test.text) {
 			t.Errorf("%s: %v, want %q", name, err, test.text)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"seamwright/internal/record"
 	"strings"
 	"testing"
 
@@ -46,6 +47,7 @@ func TestReadPoints(t *testing.T) {
 }
 
 func TestReadBrokenPoints(t *testing.T) {
+	said := record.Errors(t)
 	for _, c := range []struct{ name, text, want string }{
 		{"empty", "", "no point is in it"},
 		{"header alone", "x,y,z\n", "no point is in it"},
@@ -64,7 +66,7 @@ func TestReadBrokenPoints(t *testing.T) {
 		{"open quote", "x,y,z\n1,2,\"3\n", "line 2"},
 	} {
 		points, _, err := Read(strings.NewReader(c.text), "p.csv", "")
-		if err == nil || !strings.Contains(err.Error(), c.want) || !strings.HasPrefix(err.Error(), "file p.csv: ") ||
+		if err == nil || !said.Has(err, c.want) || !strings.HasPrefix(err.Error(), "file p.csv: ") ||
 			strings.Contains(err.Error(), "\n") || points != nil {
 			t.Errorf("%s: %v", c.name, err)
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"seamwright/internal/record"
 	"strings"
 	"testing"
 
@@ -175,6 +176,7 @@ func TestWordsMeet(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
+	said := record.Errors(t)
 	for _, c := range []struct {
 		change func(*shell.Shell)
 		want   string
@@ -190,7 +192,7 @@ func TestRefusals(t *testing.T) {
 		sh := small()
 		sh.Dir = t.TempDir()
 		c.change(sh)
-		if _, err := inforce.For(sh); err == nil || !strings.Contains(err.Error(), c.want) || strings.Contains(err.Error(), "\n") {
+		if _, err := inforce.For(sh); err == nil || !said.Has(err, c.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%v, want %q", err, c.want)
 		}
 	}

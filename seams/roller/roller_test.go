@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"seamwright/internal/record"
 	"strings"
 	"testing"
 
@@ -143,6 +144,7 @@ func TestStatedSpeedAndWheel(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
+	said := record.Errors(t)
 	nan := math.NaN()
 	for _, c := range []struct {
 		s    rule.Stack
@@ -157,7 +159,7 @@ func TestRefusals(t *testing.T) {
 			nil, "above zero"},
 	} {
 		_, err := Set(c.s, c.o)
-		if err == nil || !strings.Contains(err.Error(), c.want) || c.kind != nil && !errors.Is(err, c.kind) {
+		if err == nil || !said.Has(err, c.want) || c.kind != nil && !errors.Is(err, c.kind) {
 			t.Errorf("%v %+v: %v, want %q", c.s, c.o, err, c.want)
 		}
 	}

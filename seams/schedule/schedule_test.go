@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"seamwright/internal/record"
 	"slices"
 	"strconv"
 	"strings"
@@ -232,6 +233,7 @@ func TestEveryTableNamesItsSource(t *testing.T) {
 }
 
 func TestTablesThatDoNotParse(t *testing.T) {
+	said := record.Errors(t)
 	for _, c := range []struct{ text, want string }{
 		{"", "no line of column names"},
 		{"thickness_mm,force_lbf\n1,2\n", "1 rows: two are needed"},
@@ -242,7 +244,7 @@ func TestTablesThatDoNotParse(t *testing.T) {
 		{"thickness_mm,force_lbf\n1,2\n2,\n", "column force: two figures are needed"},
 	} {
 		_, err := parse("x", c.text)
-		if err == nil || !strings.Contains(err.Error(), c.want) {
+		if err == nil || !said.Has(err, c.want) {
 			t.Errorf("%q: %v, want %q", c.text, err, c.want)
 		}
 	}

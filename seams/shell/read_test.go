@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"regexp"
+	"seamwright/internal/record"
 	"strings"
 	"testing"
 
@@ -184,6 +185,7 @@ allowances: {personal_pct: 0}
 }
 
 func TestReadFileTrouble(t *testing.T) {
+	said := record.Errors(t)
 	dir := t.TempDir()
 	for _, c := range []struct{ path, want string }{
 		{filepath.Join(dir, "none.yaml"), "none.yaml: there is no such file; check the path"},
@@ -191,7 +193,7 @@ func TestReadFileTrouble(t *testing.T) {
 		{filepath.Join(dir, "shell"), `the extension "" is none of`},
 	} {
 		_, _, err := Read(c.path, nil)
-		if err == nil || !strings.Contains(err.Error(), c.want) {
+		if err == nil || !said.Has(err, c.want) {
 			t.Errorf("%s: %v, want %q", c.path, err, c.want)
 		}
 	}

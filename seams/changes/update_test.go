@@ -1,0 +1,5 @@
+package changes
+
+import "flag"
+
+var _ = flag.Bool("update", false, "write the records of this package anew")
