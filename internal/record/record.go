@@ -45,7 +45,9 @@ func differs(was, is string) (line int, a, b string) {
 		return 0, "", ""
 	}
 	left, right := strings.SplitAfter(was, "\n"), strings.SplitAfter(is, "\n")
-	at := func(lines []string, i int) string { return strings.Join(lines[min(i, len(lines)):min(i+1, len(lines))], "") }
+	at := func(lines []string, i int) string {
+		return strings.Join(lines[min(i, len(lines)):min(i+1, len(lines))], "")
+	}
 	for line = 1; at(left, line-1) == at(right, line-1); line++ {
 	}
 	return line, at(left, line-1), at(right, line-1)
