@@ -26,7 +26,7 @@ func (p *Plan) Standing() string {
 	}
 	switch {
 	case p.Shell.Status == Demonstration && broken > 0:
-		return "demonstration, invented data; " + rules(broken)
+		return "demonstration, " + rules(broken) + ", invented data"
 	case p.Shell.Status == Demonstration:
 		return "demonstration, invented data"
 	case broken > 0:

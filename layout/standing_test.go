@@ -24,7 +24,7 @@ func TestStanding(t *testing.T) {
 		{layout.Shell{Status: layout.Draft, Approver: "A. Lead", Revision: "B"}, nil, "draft, not approved"},
 		{layout.Shell{Approver: "A. Lead", Revision: "B"}, nil, "draft, not approved"},
 		{layout.Shell{Status: layout.Demonstration, Approver: "A. Lead", Revision: "B"}, nil, "demonstration, invented data"},
-		{layout.Shell{Status: layout.Demonstration}, []layout.Finding{broken}, "demonstration, invented data; 1 rule broken"},
+		{layout.Shell{Status: layout.Demonstration}, []layout.Finding{broken}, "demonstration, 1 rule broken, invented data"},
 	} {
 		p := layout.Plan{Shell: c.shell, Findings: c.findings}
 		if got := p.Standing(); got != c.want {

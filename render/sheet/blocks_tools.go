@@ -42,7 +42,7 @@ func (j *job) tiltBlock() *flow.Table {
 func (j *job) tipsBlock() *flow.Table {
 	t := table("Tips: dressing and caps due", []string{"Gun", "Tip", "Face\nmm", "Welds\na shell", "Dress\nafter",
 		"On shell 1\nafter weld", "New caps\nafter"}, []float64{0, 1, 0, 0, 0, 1, 0})
-	t.Note = "Counted in welds from fresh caps at shell 1; the station's card counts on."
+	t.Note = "Counted from fresh caps at shell 1; the station's card counts on."
 	for _, u := range j.here.Tools {
 		every, due, caps := "–", "–", "–"
 		if u.Tip.Dress > 0 {

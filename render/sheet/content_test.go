@@ -380,3 +380,22 @@ func TestTipsAsOnTheCard(t *testing.T) {
 		}
 	}
 }
+
+// The first sheet says in full what a plan may be used for, however long that is.
+func TestStandingInFull(t *testing.T) {
+	plan, panels := sample()
+	plan.Shell.Status = layout.Demonstration
+	for range 10000 {
+		plan.Findings = append(plan.Findings, layout.Finding{Severity: layout.Broken, Rule: "pitch.least", Station: "elsewhere"})
+	}
+	sheets, err := Station(t.Context(), plan, panels, plan.Stations[0].ID, Options{Size: paper.A4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text := checkSafe(t, sheets[0]); !strings.Contains(text, plan.Standing()+"\n") || !strings.Contains(plan.Standing(), "1000") {
+		t.Errorf("%q is not on the first sheet", plan.Standing())
+	}
+	if n := overlaps(t, sheets[0], paper.A4.Frame()); n != (count{}) {
+		t.Errorf("%+v", n)
+	}
+}

@@ -33,8 +33,8 @@ func (p *page) drawTitle(number, of int, scale string) {
 	}
 	names := p.paper.Layer("title-names", paper.Style{Fill: paper.Black})
 	if standing := j.plan.Standing(); number == 1 && standing != layout.ForProduction {
-		names.Text(paper.Point{X: z.title.X0 + 4, Y: top - barBand - 2}, standingHeight, paper.Start,
-			paper.Fit(standing, standingHeight, titleWidth-8))
+		high := min(standingHeight, standingHeight*(titleWidth-8)/paper.Width(standing, standingHeight)) // all of it must be read
+		names.Text(paper.Point{X: z.title.X0 + 4, Y: top - barBand - 2}, high, paper.Start, standing)
 	}
 	p.paper.Layer("title-border", paper.Style{Stroke: paper.Black, Width: paper.W70}).Rect(paper.Box{X0: z.title.X0, Y0: top, X1: z.title.X1,
 		Y1: z.title.Y1})
