@@ -74,6 +74,14 @@ func List(numbers []int) string {
 	return strings.Join(parts, ", ")
 }
 
+// First writes rising numbers as List does, the first so many of them alone, and how many more there are.
+func First(most int, numbers []int) string {
+	if len(numbers) <= most {
+		return List(numbers)
+	}
+	return fmt.Sprintf("%s, and %d more", List(numbers[:most]), len(numbers)-most)
+}
+
 // Listed writes numbers with commas, each on its own.
 func Listed(numbers []int) string {
 	parts := make([]string, len(numbers))

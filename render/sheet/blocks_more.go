@@ -143,6 +143,15 @@ func (j *job) unseenBlock() *flow.Table {
 	return t
 }
 
+// lostBlock says what found no room in the views.
+func lostBlock(pages []*page) *flow.Table {
+	t := table("Not in the views, for want of room", []string{"View", "Welds, gun, setting: diameter, count (pitch); or id"}, []float64{0, 1})
+	for _, p := range pages {
+		t.Rows = append(t.Rows, p.lost...)
+	}
+	return t
+}
+
 // startSeen reports whether a view shows where a roller seam begins.
 func (j *job) startSeen(r layout.Seam) bool {
 	return slices.ContainsFunc(j.figures, func(f *figure) bool {

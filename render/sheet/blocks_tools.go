@@ -46,12 +46,15 @@ func (j *job) tipsBlock() *flow.Table {
 	for _, u := range j.here.Tools {
 		every, due, caps := "–", "–", "–"
 		if u.Tip.Dress > 0 {
-			every, due, caps = fmt.Sprint(u.Tip.Dress), cmp.Or(words.Listed(j.dressed(u)), "none"), fmt.Sprint(u.Tip.CapLife())
+			every, due, caps = fmt.Sprint(u.Tip.Dress), cmp.Or(words.First(mostListed, j.dressed(u)), "none"), fmt.Sprint(u.Tip.CapLife())
 		}
 		t.Rows = append(t.Rows, []string{j.letter(u.Gun), u.Tip.Name, words.Number(u.Tip.Face, 1), fmt.Sprint(len(u.Welds)), every, due, caps})
 	}
 	return t
 }
+
+// mostListed is how many numbers a row lists; how many more there are is said, and the inspection sheet and the card go by all.
+const mostListed = 100
 
 // dressed are the welds of shell 1 after which a tool's tip is dressed.
 func (j *job) dressed(u layout.ToolUse) []int {
@@ -71,7 +74,8 @@ func (j *job) inspectionBlock() *flow.Table {
 	if made := len(j.here.Made()); made > 0 {
 		t.Rows = append(t.Rows, []string{"count", fmt.Sprintf("all welds, 1–%d", made), fmt.Sprint(made), ""})
 		if looked := j.here.Look; len(looked) > 0 {
-			t.Rows = append(t.Rows, []string{"visual", words.List(looked) + ": whole, in place, no crack, no hole, no metal pushed out at the edge",
+			t.Rows = append(t.Rows, []string{"visual", words.First(mostListed, looked) +
+				": whole, in place, no crack, no hole, no metal pushed out at the edge",
 				fmt.Sprint(len(looked)), ""})
 		} else {
 			t.Rows = append(t.Rows, []string{"visual", "the plan counts no time for it: as the works orders", "–", ""})

@@ -8,6 +8,9 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/near"
 	"seamwright/layout"
 	"seamwright/layout/words"
 	"seamwright/render/paper"
@@ -397,5 +400,72 @@ func TestStandingInFull(t *testing.T) {
 	}
 	if n := overlaps(t, sheets[0], paper.A4.Frame()); n != (count{}) {
 		t.Errorf("%+v", n)
+	}
+}
+
+// tenThousand is a station of 10,000 welds in 100 runs between two plates, whose names have 200 letters.
+func tenThousand() (*layout.Plan, []view.Panel) {
+	long := func(s string) string { return s + strings.Repeat("-name", 40) }
+	plan := samplePlan()
+	st := &plan.Stations[0]
+	st.Clamps, st.Dowels, st.Name, st.Jig, st.Makes = nil, nil, long("station"), long("jig"), long("front")
+	st.HoldPoints = []layout.HoldPoint{{ID: "H1", Text: long("width"), Before: long("rail"), Value: 1999.75, Tolerance: 0.25,
+		At: layout.Vec{0, 0, 0}, To: layout.Vec{0, 1999.75, 0}}}
+	plan.Shell.Name, plan.Shell.Number, plan.Findings = long("shell"), long("number"), nil
+	var panels []view.Panel
+	for i, id := range []string{long("lower"), long("upper")} {
+		panels = append(panels, view.NewPanel(id, near.NewShape(loft(id, [][2]float64{{-20, float64(i)}, {2020, float64(i)}}, 0, 2600, 4)), 1))
+		plan.Panels = append(plan.Panels, layout.Panel{ID: id, Name: long("name"), Grade: "DC04", Thickness: 1, Station: st.ID})
+		st.Present = append(st.Present, id)
+	}
+	st.Arrives = st.Present
+	plan.Joints = []layout.Joint{{ID: long("joint"), Name: long("joint in words"), Station: st.ID, Panels: st.Present}}
+	b := &builder{plan: plan}
+	for row := range 100 {
+		flange, y := fmt.Sprint(long("f"), "/", row), 20*float64(row)
+		b.begin(plan.Joints[0].ID, flange, "c-350", "dome", "S1", layout.Fill, 25)
+		for k := range 100 {
+			b.weld(r3.Vector{X: 20 + 25*float64(k), Y: y, Z: 0.5}, r3.Vector{Z: 1}, 25*float64(k), st.Present...)
+		}
+		plan.Flanges = append(plan.Flanges, layout.Flange{ID: flange, Joint: plan.Joints[0].ID, Panels: st.Present, Length: 2520,
+			Line: weldLine([]layout.Vec{{20, y, 0.5}, {2520, y, 0.5}})})
+	}
+	b.finish()
+	st.Steps = []layout.Step{{Do: layout.DoFill, Text: long("fill")}}
+	for _, r := range plan.Runs {
+		st.Steps[0].Runs = append(st.Steps[0].Runs, r.ID)
+	}
+	st.Welds = len(plan.Welds)
+	return plan, panels
+}
+
+// A sheet of 10,000 welds and names of 200 letters: every weld is drawn, nothing lies over another, and what finds no room is counted.
+func TestTenThousandWelds(t *testing.T) {
+	plan, panels := tenThousand()
+	sheets, err := Station(t.Context(), plan, panels, "st10", Options{Size: paper.A1, Hash: "x"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	marks := 0
+	for _, s := range sheets {
+		checkSafe(t, s)
+		marks += weldMarks(s)
+		t.Log(s.Name, s.Labels, s.Views)
+		if n := overlaps(t, s, paper.A1.Frame()); n != (count{}) {
+			t.Errorf("%s: %+v", s.Name, n)
+		}
+	}
+	if marks != 10000 {
+		t.Errorf("%d welds are drawn", marks)
+	}
+	text := said(t, sheets)
+	wanted := []string{"1999.75\n", "± 0.25\n"}
+	for _, r := range plan.Runs {
+		wanted = append(wanted, "\n"+words.Span(r.From, r.To)+" A S1") // its call-out, or the list of those that found no room
+	}
+	for _, want := range wanted {
+		if !strings.Contains(text, want) {
+			t.Errorf("no sheet says %q", want)
+		}
 	}
 }

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -17,6 +18,7 @@ const (
 	detailRoom  = 5.0   // mm on paper about the welds, at the view's scale
 	detailWide  = 130.0 // mm: the largest detail
 	detailHigh  = 110.0
+	markApart   = 0.1 // mm on paper between marks that can be told apart
 	detailShare = 0.6 // of the view's width and height: what is larger is no detail
 )
 
@@ -58,29 +60,21 @@ func letters(i int) string {
 // crowds groups the welds of a view whose marks would touch.
 func (j *job) crowds(figure int, f *figure, s scale) []crowd {
 	var own []int
-	at := map[int]paper.Point{}
-	for i, w := range j.welds {
+	for i := range j.welds {
 		if j.home[i] == figure && j.seen[i] {
-			p, _ := f.dir.Project(w.Position.R3())
 			own = append(own, i)
-			at[i] = paper.Point{X: p.X / float64(s), Y: p.Y / float64(s)}
 		}
 	}
+	at := j.onPaper(f, own, s)
 	var out []crowd
-	for _, a := range own {
-		for _, b := range own {
-			if a >= b || at[a].Sub(at[b]).Norm() >= j.radius(j.welds[a])+j.radius(j.welds[b])+0.1 {
-				continue
-			}
-			box := paper.Box{X0: math.Min(at[a].X, at[b].X), Y0: math.Min(at[a].Y, at[b].Y), X1: math.Max(at[a].X, at[b].X),
-				Y1: math.Max(at[a].Y, at[b].Y)}
-			out = append(out, crowd{box: box})
-		}
+	for _, pair := range j.touching(own, at) {
+		p, q := at[pair[0]], at[pair[1]]
+		out = append(out, crowd{box: paper.Box{X0: math.Min(p.X, q.X), Y0: math.Min(p.Y, q.Y), X1: math.Max(p.X, q.X), Y1: math.Max(p.Y, q.Y)}})
 	}
 	out = mergeCrowds(out)
 	for k := range out {
-		for _, i := range own {
-			if out[k].box.Grow(detailRoom).Holds(paper.Box{X0: at[i].X, Y0: at[i].Y, X1: at[i].X, Y1: at[i].Y}) {
+		for n, i := range own {
+			if out[k].box.Grow(detailRoom).Holds(paper.Box{X0: at[n].X, Y0: at[n].Y, X1: at[n].X, Y1: at[n].Y}) {
 				out[k].welds = append(out[k].welds, i)
 			}
 		}
@@ -88,17 +82,57 @@ func (j *job) crowds(figure int, f *figure, s scale) []crowd {
 	return out
 }
 
-// mergeCrowds joins neighbouring places until none are near each other.
+// onPaper are the places of welds in mm on paper, from the view's own origin.
+func (j *job) onPaper(f *figure, welds []int, s scale) []paper.Point {
+	at := make([]paper.Point, len(welds))
+	for n, w := range welds {
+		p, _ := f.dir.Project(j.welds[w].Position.R3())
+		at[n] = paper.Point{X: p.X / float64(s), Y: p.Y / float64(s)}
+	}
+	return at
+}
+
+// touching are the pairs of places whose marks run into each other, in order. Places are walked from left to right, so that each is
+// held against those alone that are near enough across.
+func (j *job) touching(welds []int, at []paper.Point) [][2]int {
+	order := make([]int, len(at))
+	widest := 0.0
+	for n := range at {
+		order[n] = n
+		widest = max(widest, j.radius(j.welds[welds[n]]))
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(at[a].X, at[b].X), a-b) })
+	var out [][2]int
+	for k, a := range order {
+		for _, b := range order[k+1:] {
+			if at[b].X-at[a].X >= 2*widest+markApart {
+				break
+			}
+			if at[a].Sub(at[b]).Norm() < j.radius(j.welds[welds[a]])+j.radius(j.welds[welds[b]])+markApart {
+				out = append(out, [2]int{min(a, b), max(a, b)})
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b [2]int) int { return cmp.Or(a[0]-b[0], a[1]-b[1]) })
+	return out
+}
+
+// mergeCrowds joins neighbouring places: to each the later ones that are near it, until none is.
 func mergeCrowds(list []crowd) []crowd {
 	for i := 0; i < len(list); i++ {
-		for k := i + 1; k < len(list); k++ {
-			a, b := list[i].box, list[k].box
-			if !a.Grow(detailJoin).Overlaps(b) {
-				continue
+		for again := true; again; {
+			again = false
+			rest := list[:i+1]
+			for _, c := range list[i+1:] {
+				a := list[i].box
+				if again = again || a.Grow(detailJoin).Overlaps(c.box); !a.Grow(detailJoin).Overlaps(c.box) {
+					rest = append(rest, c)
+					continue
+				}
+				list[i].box = paper.Box{X0: math.Min(a.X0, c.box.X0), Y0: math.Min(a.Y0, c.box.Y0), X1: math.Max(a.X1, c.box.X1),
+					Y1: math.Max(a.Y1, c.box.Y1)}
 			}
-			list[i].box = paper.Box{X0: math.Min(a.X0, b.X0), Y0: math.Min(a.Y0, b.Y0), X1: math.Max(a.X1, b.X1), Y1: math.Max(a.Y1, b.Y1)}
-			list = slices.Delete(list, k, k+1)
-			k = i
+			list = rest
 		}
 	}
 	return list
@@ -135,16 +169,7 @@ func (j *job) detail(f *figure, c crowd, s scale) *figure {
 
 // touch reports whether marks of welds run into each other at a scale.
 func (j *job) touch(f *figure, welds []int, s scale) bool {
-	for n, a := range welds {
-		for _, b := range welds[n+1:] {
-			p, _ := f.dir.Project(j.welds[a].Position.R3())
-			q, _ := f.dir.Project(j.welds[b].Position.R3())
-			if p.Sub(q).Norm()/float64(s) < j.radius(j.welds[a])+j.radius(j.welds[b])+0.1 {
-				return true
-			}
-		}
-	}
-	return false
+	return len(j.touching(welds, j.onPaper(f, welds, s))) > 0
 }
 
 // drawDetailFrames frames, in a view, the places that have a detail on these sheets, and names them.

@@ -27,7 +27,7 @@ func tagOf(number, text string, at paper.Point, r float64) *label {
 		box = paper.Box{X0: box.X0, Y0: min(box.Y0, more.Y0), X1: more.X1, Y1: max(box.Y1, more.Y1)}
 	}
 	l := &label{w: box.Width() + 2*tagAir, h: box.Height() + 2*tagAir, targets: []mark{{at: at, r: r}}, reach: farthest, must: true,
-		number: number != ""}
+		number: number != "", says: strings.TrimSpace(number + " " + text)}
 	l.paint = func(p *page, f *figure, at placed) {
 		foot := paper.Point{X: at.box.X0 + tagAir, Y: at.box.Y1 - tagAir - box.Y1}
 		p.labelWords(f).Text(foot, paper.TextHeight, paper.Start, number)
@@ -161,7 +161,7 @@ const (
 func callout(left, right, under string, seam bool) *label {
 	lw, rw := paper.Width(left, atJig), paper.Width(right, atJig)
 	l := &label{w: max(lw+slot+rw, paper.Width(under, atJig)) + 2*textSide, h: above + below, line: above, ends: true,
-		reach: farthest, must: true}
+		reach: farthest, must: true, says: under + ": " + strings.TrimPrefix(left+", "+right, ", ")}
 	l.paint = func(p *page, f *figure, at placed) {
 		y := at.box.Y0 + above
 		x := at.box.X0 + textSide

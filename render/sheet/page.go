@@ -16,9 +16,10 @@ type page struct {
 	figures  []*figure
 	captions []string
 	labels   Labels
-	office   bool     // the engineer's page
-	named    []string // panels that have a balloon here
-	listed   bool     // the legend lists them
+	office   bool       // the engineer's page
+	named    []string   // panels that have a balloon here
+	listed   bool       // the legend lists them
+	lost     [][]string // views and what found no room in them
 	pen      flow.Pen
 }
 

@@ -170,6 +170,7 @@ func (p *page) paintLabels(f *figure, labels []*label) {
 			l.paint(p, f, l.place)
 		case l.must:
 			p.labels.Unplaced++
+			p.lost = append(p.lost, []string{f.letter, l.says})
 		default:
 			p.labels.Dropped++
 		}

@@ -22,8 +22,9 @@ type label struct {
 	round   bool    // it is a ring as wide as the label, which the leader leaves from
 	number  bool    // of a weld: without a leader it must be nearer to its own mark than to any other
 	line    float64
-	must    bool // a sheet without it is no good
-	keen    bool // others make room for it, and it may stand anywhere
+	must    bool   // a sheet without it is no good
+	keen    bool   // others make room for it, and it may stand anywhere
+	says    string // in words, where there is no room for it
 	paint   func(p *page, f *figure, at placed)
 
 	done  bool
@@ -53,6 +54,7 @@ type placer struct {
 	ink      []int32 // drawn lines on a raster: summed, see inkUnder
 	iw, ih   int
 	summed   bool
+	failed   int // labels that found no place anywhere
 }
 
 const (
@@ -93,6 +95,32 @@ func (q *placer) add(m mark) {
 func (q *placer) near(b paper.Box, each func(m mark) bool) bool {
 	for x := int(math.Floor(b.X0 / markCell)); x <= int(math.Floor(b.X1/markCell)); x++ {
 		for y := int(math.Floor(b.Y0 / markCell)); y <= int(math.Floor(b.Y1/markCell)); y++ {
+			for _, i := range q.cells[[2]int{x, y}] {
+				if each(q.marks[i]) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// nearLine gives the marks whose middle lies within a distance of a line from a to b, and some about it: column by column of squares,
+// those that the line's part in the column comes near.
+func (q *placer) nearLine(a, b paper.Point, within float64, each func(m mark) bool) bool {
+	if a.X > b.X {
+		a, b = b, a
+	}
+	d := b.Sub(a)
+	for x := int(math.Floor((a.X - within) / markCell)); x <= int(math.Floor((b.X+within)/markCell)); x++ {
+		part := paper.Box{X0: markCell*float64(x) - within, Y0: min(a.Y, b.Y) - within, X1: markCell*float64(x+1) + within,
+			Y1: max(a.Y, b.Y) + within}
+		if d.X > 1e-9 {
+			from, to := max(0, (part.X0-a.X)/d.X), min(1, (part.X1-a.X)/d.X)
+			y0, y1 := a.Y+float64(from*d.Y), a.Y+float64(to*d.Y)
+			part.Y0, part.Y1 = min(y0, y1)-within, max(y0, y1)+within
+		}
+		for y := int(math.Floor(part.Y0 / markCell)); y <= int(math.Floor(part.Y1/markCell)); y++ {
 			for _, i := range q.cells[[2]int{x, y}] {
 				if each(q.marks[i]) {
 					return true
@@ -177,9 +205,20 @@ func (q *placer) find(l *label, below float64) (placed, bool) {
 	return best, ok
 }
 
+// full is how many labels may find no place anywhere before no other is tried there: the view is full.
+const full = 20
+
 // findAnywhere tries every place of the cell on a grid: for labels that find none near their targets.
 func (q *placer) findAnywhere(l *label) (placed, bool) {
 	best, ok := placed{cost: math.Inf(1)}, false
+	if q.failed >= full {
+		return best, false
+	}
+	defer func() {
+		if !ok {
+			q.failed++
+		}
+	}()
 	for y := q.cell.Y0 + l.h/2 + 1; y < q.cell.Y1-l.h/2; y += 3 {
 		for x := q.cell.X0 + l.w/2 + 1; x < q.cell.X1-l.w/2; x += 4 {
 			for _, t := range l.targets {
@@ -288,14 +327,14 @@ func (q *placer) free(p placed) bool {
 	return !q.coversMark(p)
 }
 
-// coversMark reports whether a label or its leader lies over a mark other than the one it points at.
+// coversMark reports whether a label or its leader lies over a mark other than the one it points at. The label comes first, as few marks
+// are near it and most places fail there.
 func (q *placer) coversMark(p placed) bool {
-	reach := p.box
-	if p.hasLeader() {
-		reach = reach.With(p.to)
+	if q.near(p.box.Grow(clampRadius+markAir), func(m mark) bool { return away(m.at, p.box) < m.r+markAir }) {
+		return true
 	}
-	return q.near(reach.Grow(clampRadius+markAir), func(m mark) bool {
-		return away(m.at, p.box) < m.r+markAir || p.hasLeader() && !m.covers(p.target.at) && fromSegment(m.at, p.from, p.to) < m.r+0.1
+	return p.hasLeader() && q.nearLine(p.from, p.to, clampRadius+markAir, func(m mark) bool {
+		return !m.covers(p.target.at) && fromSegment(m.at, p.from, p.to) < m.r+0.1
 	})
 }
 

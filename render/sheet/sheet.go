@@ -235,6 +235,9 @@ func (j *job) compose(set *arrangement) (drawing, error) {
 	}
 	j.count(set, named)
 	tables := set.set(j.blocks())
+	if lost := lostBlock(pages); len(lost.Rows) > 0 {
+		tables = slices.Insert(tables, min(1, len(tables)), lost)
+	}
 	for _, p := range pages {
 		tables = j.fillBeside(p, tables, set.several())
 	}
