@@ -45,7 +45,7 @@ along the flange and mark the welds through. Lengths along the weld line are tho
 					return err
 				}
 			}
-			sheets, err := strip.Sheets(done.plan, flange, strip.Options{On: on, Hash: hash})
+			sheets, err := strip.Sheets(layout.NewIndex(done.plan), flange, strip.Options{On: on, Hash: hash})
 			if err != nil {
 				return badInput(err)
 			}

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -43,6 +42,7 @@ func GLB(w io.Writer, plan *layout.Plan, panels []Panel) error {
 // scene is a glTF file being made.
 type scene struct {
 	plan  *layout.Plan
+	index *layout.Index
 	doc   gltf
 	bin   bytes.Buffer
 	discs map[disc]int // mesh of each kind of disc
@@ -56,7 +56,7 @@ type disc struct {
 }
 
 func newScene(plan *layout.Plan) *scene {
-	s := &scene{plan: plan, discs: map[disc]int{}}
+	s := &scene{plan: plan, index: layout.NewIndex(plan), discs: map[disc]int{}}
 	s.doc.Asset = asset{Version: "2.0", Generator: "seamwright"}
 	for _, grey := range []float64{0.62, 0.72, 0.82, 0.9} {
 		s.material(fmt.Sprintf("panel %.0f", 100*grey), [4]float64{grey, grey, grey, 1})
@@ -103,8 +103,7 @@ func (s *scene) panel(p Panel) error {
 	}
 	node := node{Name: p.ID, Mesh: new(int)}
 	*node.Mesh = s.mesh(p.ID, points, indices, triangles, len(s.parts[0])%tints)
-	if i := slices.IndexFunc(s.plan.Panels, func(x layout.Panel) bool { return x.ID == p.ID }); i >= 0 {
-		x := s.plan.Panels[i]
+	if x := s.index.Panel(p.ID); x.Thickness > 0 {
 		node.Extras = panelExtras{x.Name, x.Grade, x.Thickness, x.Coating, x.Station}
 	}
 	s.parts[0] = append(s.parts[0], s.node(node))
@@ -132,9 +131,7 @@ func (s *scene) weld(w layout.Weld) int {
 		d.diameter = 5
 	}
 	for _, id := range w.Sheets {
-		if i := slices.IndexFunc(s.plan.Panels, func(p layout.Panel) bool { return p.ID == id }); i >= 0 && s.plan.Panels[i].Thickness > 0 {
-			d.height += s.plan.Panels[i].Thickness
-		}
+		d.height += max(0, s.index.Panel(id).Thickness)
 	}
 	at := single(w.Position.R3())
 	turn := fromZ(w.Axis.R3())

@@ -166,7 +166,7 @@ func connections(plan *layout.Plan) (*xmcfDoc, error) {
 	if isDate.MatchString(plan.Shell.Issued) {
 		doc.Date = plan.Shell.Issued
 	}
-	ident := 0
+	index, ident := layout.NewIndex(plan), 0
 	for _, w := range plan.Welds {
 		if len(w.Sheets) < 2 {
 			return nil, fmt.Errorf("%s joins %d sheets: it needs two or more", name(w), len(w.Sheets))
@@ -183,16 +183,16 @@ func connections(plan *layout.Plan) (*xmcfDoc, error) {
 		g.List.Spots = append(g.List.Spots, s)
 	}
 	for _, r := range plan.Seams {
-		i := slices.IndexFunc(plan.Flanges, func(f layout.Flange) bool { return f.ID == r.Flange })
-		if i < 0 || len(plan.Flanges[i].Panels) < 2 {
+		here := index.Flange(r.Flange)
+		if here == nil || len(here.Flange.Panels) < 2 {
 			return nil, fmt.Errorf("roller seam %s: flange %q with two sheets or more is not in the plan", r.ID, r.Flange)
 		}
-		g, err := doc.group(plan.Flanges[i].Panels)
+		g, err := doc.group(here.Flange.Panels)
 		if err != nil {
 			return nil, fmt.Errorf("roller seam %s: %w", r.ID, err)
 		}
 		ident++
-		s, err := seamOf(plan, r, plan.Flanges[i].Panels, g, ident)
+		s, err := seamOf(index, r, here.Flange.Panels, g, ident)
 		if err != nil {
 			return nil, fmt.Errorf("roller seam %s: %w", r.ID, err)
 		}
@@ -237,7 +237,7 @@ func spotOf(w layout.Weld, g *xmcfGroup, ident int) (xmcfSpot, error) {
 	return s, nil
 }
 
-func seamOf(plan *layout.Plan, r layout.Seam, stack []string, g *xmcfGroup, ident int) (xmcfSeam, error) {
+func seamOf(index *layout.Index, r layout.Seam, stack []string, g *xmcfGroup, ident int) (xmcfSeam, error) {
 	s := xmcfSeam{Label: r.ID, Ident: ident}
 	points := make([]r3.Vector, 0, len(r.Path)+1)
 	for _, p := range r.Path {
@@ -260,7 +260,7 @@ func seamOf(plan *layout.Plan, r layout.Seam, stack []string, g *xmcfGroup, iden
 	s.Weld.Base, s.Weld.Technology = g.index[stack[0]], "resistance"
 	p := &s.Weld.Position
 	p.U, p.Filler = "0", "no"
-	if w := seamWidth(plan, r); w > 0 {
+	if w := seamWidth(index, r); w > 0 {
 		p.Width = words.Number(w, 3)
 	}
 	if len(r.Normals) == 0 || !finite(r.Normals[0]) {
@@ -268,26 +268,18 @@ func seamOf(plan *layout.Plan, r layout.Seam, stack []string, g *xmcfGroup, iden
 	}
 	p.X, p.Y, p.Z = words.Number(r.Normals[0][0], 6), words.Number(r.Normals[0][1], 6), words.Number(r.Normals[0][2], 6)
 	for _, id := range stack[1:] {
-		thick := 0.0
-		if i := slices.IndexFunc(plan.Panels, func(x layout.Panel) bool { return x.ID == id }); i >= 0 {
-			thick = plan.Panels[i].Thickness
-		}
-		s.Weld.Sheets = append(s.Weld.Sheets, xmcfSheet{g.index[id], "0", words.Number(thick, 3)})
+		s.Weld.Sheets = append(s.Weld.Sheets, xmcfSheet{g.index[id], "0", words.Number(index.Panel(id).Thickness, 3)})
 	}
 	return s, nil
 }
 
 // seamWidth is the nugget's width by the seam's setting, else that of the wheel's face.
-func seamWidth(plan *layout.Plan, r layout.Seam) float64 {
-	for _, s := range plan.Settings {
-		if s.ID == r.Setting {
-			if s.Nugget > 0 {
-				return s.Nugget
-			}
-			return s.Wheel
-		}
+func seamWidth(index *layout.Index, r layout.Seam) float64 {
+	s, _ := index.Setting(r.Setting)
+	if s.Nugget > 0 {
+		return s.Nugget
 	}
-	return 0
+	return s.Wheel
 }
 
 func loc(p r3.Vector) string {

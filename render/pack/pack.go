@@ -149,7 +149,7 @@ func (b *binder) station(i int, maps []sheet.Sheet) error {
 	}
 	b.add("Marking strips", 1, nil)
 	for _, f := range flanges {
-		sheets, err := strip.Sheets(b.plan, f.ID, strip.Options{Hash: b.hash, On: maps[0].Faces[f.ID]})
+		sheets, err := strip.Sheets(b.index, f.ID, strip.Options{Hash: b.hash, On: maps[0].Faces[f.ID]})
 		if err != nil {
 			return fmt.Errorf("pack: %w", err)
 		}

@@ -58,17 +58,18 @@ type way struct {
 
 // Develop lays a flange flat. Every flange with two points or more can be laid flat; whether it fits onto
 // A4 pages is another matter.
-func Develop(plan *layout.Plan, flangeID string, opt Options) (*Flat, error) {
-	fl, err := find(plan, flangeID)
+func Develop(index *layout.Index, flangeID string, opt Options) (*Flat, error) {
+	here, err := find(index, flangeID)
 	if err != nil {
 		return nil, err
 	}
+	fl := here.Flange
 	if err := usable(fl); err != nil {
 		return nil, fmt.Errorf("strip of flange %s: %w", flangeID, err)
 	}
-	fl, shift := layout.Rebase(fl, plan.Welds)
+	fl, shift := layout.Rebase(fl, here.Welds)
 	f := &Flat{Flange: fl, On: opt.On, CutAt: shift}
-	first, err := f.choose(plan, opt.On)
+	first, err := f.choose(index, opt.On)
 	if err != nil {
 		return nil, fmt.Errorf("strip of flange %s: %w", flangeID, err)
 	}
@@ -80,7 +81,7 @@ func Develop(plan *layout.Plan, flangeID string, opt Options) (*Flat, error) {
 	f.layFlat()
 	f.LeftSide = f.compare(f.Left, f.way.left, 1)
 	f.RightSide = f.compare(f.Right, f.way.right, -1)
-	f.gather(plan)
+	f.gather(here)
 	return f, nil
 }
 
@@ -115,7 +116,7 @@ const measured = 1e-3
 func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // choose settles the face: whether it is the first panel's, and how far from the weld line it is.
-func (f *Flat) choose(plan *layout.Plan, on string) (first bool, err error) {
+func (f *Flat) choose(index *layout.Index, on string) (first bool, err error) {
 	stack := f.Flange.Panels
 	if len(stack) == 0 {
 		return false, nil
@@ -131,9 +132,7 @@ func (f *Flat) choose(plan *layout.Plan, on string) (first bool, err error) {
 	}
 	thick := make([]float64, len(stack))
 	for i, id := range stack {
-		if k := slices.IndexFunc(plan.Panels, func(p layout.Panel) bool { return p.ID == id }); k >= 0 {
-			thick[i] = plan.Panels[k].Thickness
-		}
+		thick[i] = index.Panel(id).Thickness
 	}
 	if !first {
 		slices.Reverse(thick)

@@ -182,7 +182,7 @@ func TestPlaneLinesStayCongruent(t *testing.T) {
 			at = at.Add(u.Mul(cos).Add(v.Mul(sin)).Mul(step))
 			f.Length += step
 		}
-		flat, err := Develop(planOf(f, 1, 0), "strip", Options{})
+		flat, err := Develop(layout.NewIndex(planOf(f, 1, 0)), "strip", Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -232,7 +232,7 @@ func TestUnusableFlangesAreRefused(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p := good()
 			c.spoil(p)
-			if _, err := Sheets(p, "strip", c.opt); err == nil || !strings.Contains(err.Error(), c.want) {
+			if _, err := Sheets(layout.NewIndex(p), "strip", c.opt); err == nil || !strings.Contains(err.Error(), c.want) {
 				t.Errorf("error %v, want one with %q", err, c.want)
 			}
 		})

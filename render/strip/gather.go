@@ -42,16 +42,14 @@ type seam struct {
 }
 
 // gather collects what lies on the strip.
-func (f *Flat) gather(plan *layout.Plan) {
-	for _, w := range plan.Welds {
-		if w.Flange == f.Flange.ID {
-			along := w.Along - f.CutAt
-			if f.Flange.Closed && along < 0 {
-				along += f.total()
-			}
-			at := f.project(w.Position.R3(), along)
-			f.welds = append(f.welds, mark{at, w.Number, w.Station, w.Step, w.WeldDiameter, len(w.Sheets)})
+func (f *Flat) gather(here *layout.OfFlange) {
+	for _, w := range here.Welds {
+		along := w.Along - f.CutAt
+		if f.Flange.Closed && along < 0 {
+			along += f.total()
 		}
+		at := f.project(w.Position.R3(), along)
+		f.welds = append(f.welds, mark{at, w.Number, w.Station, w.Step, w.WeldDiameter, len(w.Sheets)})
 	}
 	slices.SortStableFunc(f.welds, func(a, b mark) int { return cmp.Compare(a.s, b.s) })
 	line := f.Flange.Curve()
@@ -59,8 +57,8 @@ func (f *Flat) gather(plan *layout.Plan) {
 		s, _ := line.Nearest(h.At.R3())
 		f.holes = append(f.holes, hole{f.project(h.At.R3(), s), h.Radius})
 	}
-	for _, r := range plan.Seams {
-		if r.Flange == f.Flange.ID && len(r.Path) > 1 {
+	for _, r := range here.Seams {
+		if len(r.Path) > 1 {
 			f.seams = append(f.seams, f.seam(r, line))
 		}
 	}

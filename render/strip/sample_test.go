@@ -88,7 +88,7 @@ func planOf(f layout.Flange, thickness, pitch float64) *layout.Plan {
 
 func addWelds(p *layout.Plan, pitch float64) {
 	f := &p.Flanges[0]
-	flat, err := Develop(p, f.ID, Options{})
+	flat, err := Develop(layout.NewIndex(p), f.ID, Options{})
 	if err != nil {
 		panic(err)
 	}
@@ -173,7 +173,7 @@ func polar(r, angle, z float64) r3.Vector {
 
 func mustDevelop(t *testing.T, p *layout.Plan, opt Options) *Flat {
 	t.Helper()
-	f, err := Develop(p, "strip", opt)
+	f, err := Develop(layout.NewIndex(p), "strip", opt)
 	if err != nil {
 		t.Fatal(err)
 	}

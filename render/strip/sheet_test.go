@@ -21,7 +21,7 @@ var update = flag.Bool("update", false, "write the golden files")
 
 func mustSheets(t testing.TB, p *layout.Plan, opt Options) []Sheet {
 	t.Helper()
-	sheets, err := Sheets(p, "strip", opt)
+	sheets, err := Sheets(layout.NewIndex(p), "strip", opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -217,7 +217,7 @@ func TestAnyLayout(t *testing.T) {
 					layout.Fill, layout.Released, ""}).Draw(t, "step"),
 			})
 		}
-		sheets, err := Sheets(p, "strip", Options{})
+		sheets, err := Sheets(layout.NewIndex(p), "strip", Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -233,7 +233,7 @@ func TestAnyLayout(t *testing.T) {
 
 func ExampleSheets() {
 	plan := planOf(flangeOf(straight(1000), 8), 0.9, 25)
-	sheets, err := Sheets(plan, "strip", Options{})
+	sheets, err := Sheets(layout.NewIndex(plan), "strip", Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -249,7 +249,7 @@ func ExampleSheets() {
 func TestPlanOnEveryPage(t *testing.T) {
 	hash := strings.Repeat("0123456789abcdef", 4)
 	for name, plan := range samples() {
-		sheets, err := Sheets(plan, plan.Flanges[0].ID, Options{Hash: hash})
+		sheets, err := Sheets(layout.NewIndex(plan), plan.Flanges[0].ID, Options{Hash: hash})
 		if err != nil {
 			t.Fatal(err)
 		}

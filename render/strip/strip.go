@@ -1,7 +1,7 @@
 // Package strip draws marking strips: a flange laid flat at full size on A4 pages, with its weld centres,
 // to be cut out, laid along the flange and marked through.
 //
-//	sheets, err := strip.Sheets(plan, "gutter/1", strip.Options{})
+//	sheets, err := strip.Sheets(layout.NewIndex(plan), "gutter/1", strip.Options{})
 //	for _, s := range sheets {
 //		os.WriteFile(s.Name+".svg", s.SVG, 0o644)
 //	}
@@ -21,7 +21,6 @@ package strip
 import (
 	"bytes"
 	"fmt"
-	"slices"
 	"strings"
 
 	"seamwright/layout"
@@ -51,8 +50,8 @@ type Sheet struct {
 }
 
 // Sheets draws the marking strip of one flange.
-func Sheets(plan *layout.Plan, flangeID string, opt Options) ([]Sheet, error) {
-	f, err := Develop(plan, flangeID, opt)
+func Sheets(index *layout.Index, flangeID string, opt Options) ([]Sheet, error) {
+	f, err := Develop(index, flangeID, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -63,7 +62,7 @@ func Sheets(plan *layout.Plan, flangeID string, opt Options) ([]Sheet, error) {
 	pages := pack(pieces)
 	var out []Sheet
 	for i, set := range pages {
-		p := f.draw(plan, set, i+1, len(pages))
+		p := f.draw(index.Plan, set, i+1, len(pages))
 		footnote(p, opt.Hash)
 		s := Sheet{Name: fmt.Sprintf("strip-%s-%d", fileName(flangeID), i+1), Number: i + 1, Of: len(pages), Page: p, Pieces: len(set)}
 		for _, c := range set {
@@ -89,16 +88,15 @@ func footnote(p *paper.Page, hash string) {
 }
 
 // find returns the flange of that id; an error lists what there is.
-func find(plan *layout.Plan, id string) (layout.Flange, error) {
-	i := slices.IndexFunc(plan.Flanges, func(f layout.Flange) bool { return f.ID == id })
-	if i >= 0 {
-		return plan.Flanges[i], nil
+func find(index *layout.Index, id string) (*layout.OfFlange, error) {
+	if here := index.Flange(id); here != nil {
+		return here, nil
 	}
 	var ids []string
-	for _, f := range plan.Flanges {
+	for _, f := range index.Plan.Flanges {
 		ids = append(ids, f.ID)
 	}
-	return layout.Flange{}, fmt.Errorf("flange %q is not in the plan: it has %s", id, strings.Join(ids, ", "))
+	return nil, fmt.Errorf("flange %q is not in the plan: it has %s", id, strings.Join(ids, ", "))
 }
 
 // fileName keeps letters, digits, dots, hyphens and underscores of an id.
