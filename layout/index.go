@@ -242,6 +242,12 @@ func (x *Index) Panel(id string) Panel {
 	return Panel{ID: id, Name: id}
 }
 
+// Joint is a joint of the plan, if it has it.
+func (x *Index) Joint(id string) (Joint, bool) {
+	j, ok := x.joints[id]
+	return j, ok
+}
+
 // Tip is a tip of the plan; one that it does not have is its id and no more.
 func (x *Index) Tip(id string) Tip {
 	if k, ok := x.tips[id]; ok {

@@ -67,8 +67,8 @@ func (j *job) sheets(r layout.Run) string {
 			}
 		}
 	}
-	k := slices.IndexFunc(j.plan.Joints, func(x layout.Joint) bool { return x.ID == r.Joint })
-	if all := func(s string) bool { return count[s] < len(welds) }; k >= 0 && len(order) == len(j.plan.Joints[k].Panels) &&
+	joint, known := j.index.Joint(r.Joint)
+	if all := func(s string) bool { return count[s] < len(welds) }; known && len(order) == len(joint.Panels) &&
 		!slices.ContainsFunc(order, all) {
 		return "the joint's"
 	}

@@ -43,17 +43,16 @@ type job struct {
 
 // collect picks what belongs to a station.
 func collect(ctx context.Context, plan *layout.Plan, panels []view.Panel, id string, kept *view.Pictures) (*job, error) {
-	at := slices.IndexFunc(plan.Stations, func(s layout.Station) bool { return s.ID == id })
-	if at < 0 {
+	index := layout.NewIndex(plan)
+	here := index.Station(id)
+	if here == nil {
 		var known []string
 		for _, s := range plan.Stations {
 			known = append(known, s.ID)
 		}
 		return nil, fmt.Errorf("station %q is not in the plan: it has %s", id, strings.Join(known, ", "))
 	}
-	index := layout.NewIndex(plan)
-	here := index.Station(id)
-	j := &job{ctx: ctx, pictures: kept, plan: plan, index: index, here: here, station: plan.Stations[at], welds: here.Welds,
+	j := &job{ctx: ctx, pictures: kept, plan: plan, index: index, here: here, station: here.Station, welds: here.Welds,
 		runs: here.Runs, seams: here.Seams,
 		flanges: here.Flanges, findings: here.Findings}
 	for _, name := range j.station.Present {
