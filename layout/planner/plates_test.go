@@ -328,6 +328,24 @@ func TestWeldsSetByHand(t *testing.T) {
 	}
 }
 
+// Tacks follow each other along the strip, whichever row they are in: 180 mm of line with a tack every 100 mm have one between the ends.
+func TestTacksOfRowsFollowEachOther(t *testing.T) {
+	p := lap(t, 200, 30, "load: {shear_n: 40000}, tack_every_mm: 100")
+	var rows [7]int
+	for _, w := range p.Welds {
+		if w.Step == layout.Tack {
+			rows[w.Row]++
+		}
+	}
+	if rows[1] == 0 || rows[2] == 0 || len(findings(p, "tack.every")) > 0 {
+		t.Errorf("tacks by row %v: %v", rows, findings(p, "tack.every"))
+	}
+	p = lap(t, 200, 30, "load: {shear_n: 40000}, tack_every_mm: 100, keep_outs: [{at_mm: [100, 65, 0], radius_mm: 60}]")
+	if len(findings(p, "tack.every")) == 0 {
+		t.Error("no welds to tack in the middle, and nothing is said")
+	}
+}
+
 // For a load never more welds are laid than the fewest of all distances between rows and all counts that carry it, each
 // stated in turn and planned on its own.
 func TestFewestWeldsOfAllRows(t *testing.T) {

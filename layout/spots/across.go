@@ -44,7 +44,7 @@ func (j *job) leaveOut(narrow []Problem) []Problem {
 	for i, p := range out {
 		if p.Limit-p.Value > placedTo {
 			out[i].Kind = LeftOut
-			hard = append(hard, hidden{span: span{j.track.uAt(p.From) - 2*tiny, j.track.uAt(p.To) + 2*tiny}})
+			hard = append(hard, j.upToRoom(p)...)
 		}
 	}
 	whole := span{0, j.track.length()}
@@ -55,6 +55,19 @@ func (j *job) leaveOut(narrow []Problem) []Problem {
 		return narrow
 	}
 	j.hard = hard
+	return out
+}
+
+// upToRoom is a narrow stretch and so much more on either side that an electrode's face keeps off it, and at least up to the next point,
+// before which the strip only begins to be wide enough.
+func (j *job) upToRoom(p Problem) []hidden {
+	step := j.track.length() / float64(max(1, len(j.Line.Points)-1))
+	more := math.Max(j.TipFace/2+placedTo, step) + slack
+	from, to := j.track.uAt(p.From)-more, j.track.uAt(p.To)+more
+	out := []hidden{{span: span{from, to}}}
+	if whole := j.track.length(); j.track.closed {
+		out = append(out, hidden{span: span{from + whole, to + whole}}, hidden{span: span{from - whole, to - whole}})
+	}
 	return out
 }
 
