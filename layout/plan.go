@@ -213,6 +213,7 @@ type HoldPoint struct {
 	Kind   HoldKind `json:"kind,omitempty" about:"a gauge that fits, a dimension, or a dimension near that of another hold point"`
 	With   string   `json:"with,omitempty" about:"id of the hold point whose dimension it is compared with, within the tolerance"`
 	Joints []string `json:"joints,omitempty" about:"ids of the joints whose first weld waits for it; none: the station's first weld"`
+	On     []string `json:"on,omitempty" about:"ids of the parts that its ends lie on, which are loaded before it"`
 }
 
 // Step is one line of the order of work.

@@ -37,6 +37,34 @@ func releases(p *layout.Plan) []string {
 	return out
 }
 
+// A dimension from one sheet of a joint to the other is measured once both lie there, though it stands before the joint; where the second
+// sheet only closes an opening it is kept out until then.
+func TestHoldPointIsMeasuredOnWhatIsLoaded(t *testing.T) {
+	for _, c := range []struct {
+		name, at, to string
+		want         []string
+	}{
+		{"across both sheets", "[0, 0, 0]", "[300, 62, 1]", []string{"Load a", "Load b", "Hold point H1"}},
+		{"on the first alone", "[0, 0, 0]", "[300, 0, 0]", []string{"Load a", "Hold point H1", "Load b"}},
+	} {
+		dir := t.TempDir()
+		sheet(t, dir, "a.stl", flat(0, 0, 300, 40, 0))
+		sheet(t, dir, "b.stl", flat(0, 22, 300, 62, 1))
+		p := planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\n"+
+			"joints: [{id: lap, panels: [a, b]}]\nstations: [{id: jig, arrives: [a, b], hold_points: [{id: H1, text: Diagonal, before: lap, tolerance_mm: 1, at_mm: "+c.at+
+			", to_mm: "+c.to+"}]}]\n")
+		var got []string
+		for _, s := range p.Stations[0].Steps {
+			if s.Do == layout.DoLoad || s.Do == layout.DoGauge {
+				got = append(got, s.Text[:strings.IndexAny(s.Text, ",:.")])
+			}
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: %q", c.name, got)
+		}
+	}
+}
+
 // Clamps that open one by one do so by the shortest way past them, each with what it hid welded before the next; all together they open in
 // one step.
 func TestClampsOpenByTheShortestWay(t *testing.T) {

@@ -34,6 +34,7 @@ func guard(b basis, at *placed, j *joined) *placed {
 		}
 		for k := range s.HoldPoints {
 			h := &s.HoldPoints[k]
+			h.On = x.partNames(slices.Concat(x.partsAt(point(h.At)), x.partsAt(point(h.To))))
 			if h.Before == "" {
 				h.Joints = x.fixing(point(h.At), point(h.To))
 				continue
@@ -126,6 +127,17 @@ func (x *guarding) partsAt(at r3.Vector) []int {
 					break
 				}
 			}
+		}
+	}
+	return out
+}
+
+// partNames are the ids of arriving parts, each once, in loading order.
+func (x *guarding) partNames(parts []int) []string {
+	var out []string
+	for k, id := range x.station.Arrives {
+		if slices.Contains(parts, k) {
+			out = append(out, id)
 		}
 	}
 	return out

@@ -32,6 +32,9 @@ func (x *arming) lateParts() []latePart {
 				if !common(x.joints[k].Panels, panels) {
 					continue
 				}
+				if slices.Contains(h.On, arrives[i]) {
+					break // it is measured on it
+				}
 				if !slices.ContainsFunc(out, func(p latePart) bool { return p.part == arrives[i] }) {
 					out = append(out, latePart{arrives[i], panels, h.ID, id, x.inScene(panels)})
 				}

@@ -62,7 +62,8 @@ func list(words []string) string {
 }
 
 // lateParts are the parts that a hold point keeps out: of the parts of a joint that is stated to wait for it, the one that is
-// loaded last, provided that nothing before the hold point is welded to it and that another part lies there first.
+// loaded last, provided that nothing before the hold point is welded to it, that another part lies there first, and that no end of the
+// dimension lies on it.
 func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[string]layout.Joint) map[string]string {
 	late := map[string]string{}
 	for _, h := range s.HoldPoints {
@@ -75,6 +76,9 @@ func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[s
 				panels := p.PanelsOf(s.Arrives[i])
 				if !touches(joints[id], panels) {
 					continue
+				}
+				if slices.Contains(h.On, s.Arrives[i]) {
+					break // it is measured on it
 				}
 				earlier := slices.ContainsFunc(runs[:first], func(r layout.Run) bool { return touches(joints[r.Joint], panels) })
 				if _, taken := late[s.Arrives[i]]; !earlier && !taken {
