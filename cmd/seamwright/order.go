@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -127,7 +128,7 @@ func (p *program) orderText(o orderStation) {
 		fmt.Fprintf(p.out, "  %5d %-12s %5d %-9s %-24s %-10s %-10s %s\n", r.ID, numbers(r.From, r.To), r.Count, r.Step, r.Flange, r.Gun, r.Tip,
 			o.waits(r))
 	}
-	p.crewText(o.station)
+	p.crewText(o)
 	for _, s := range o.Seams {
 		fmt.Fprintf(p.out, "  roller seam %s with roller %s\n", s.ID, s.Roller)
 	}
@@ -147,7 +148,8 @@ func (o orderStation) notMade() string {
 }
 
 // crewText prints a line of steps for each person of a crew.
-func (p *program) crewText(s layout.Station) {
+func (p *program) crewText(o orderStation) {
+	s := o.station
 	fmt.Fprintf(p.out, "  %.1f min with a crew of %d, %s\n", s.Crewing.Minutes, s.Crew, s.Crewing.Sure())
 	for k, own := range s.Persons() {
 		fmt.Fprintf(p.out, "  person %d:\n", k+1)
@@ -161,7 +163,7 @@ func (p *program) crewText(s layout.Station) {
 				if n > 1 {
 					what += "s"
 				}
-				what += " " + strings.Trim(fmt.Sprint(v.Runs), "[]")
+				what += " " + strings.Trim(fmt.Sprint(v.Runs), "[]") + o.with(v.Runs)
 			}
 			if len(v.Joints) > 0 {
 				what += ": " + strings.Join(v.Joints, ", ")
@@ -169,6 +171,20 @@ func (p *program) crewText(s layout.Station) {
 			fmt.Fprintf(p.out, "    %6.1f to %6.1f min  %s\n", v.From, v.To, what)
 		}
 	}
+}
+
+// with names the guns that runs are welded with.
+func (o orderStation) with(runs []int) string {
+	var guns []string
+	for _, r := range o.Runs {
+		if slices.Contains(runs, r.ID) && r.Gun != "" && !slices.Contains(guns, r.Gun) {
+			guns = append(guns, r.Gun)
+		}
+	}
+	if len(guns) == 0 {
+		return ""
+	}
+	return ", with gun " + strings.Join(guns, " and ")
 }
 
 func gunChanges(n int) string {

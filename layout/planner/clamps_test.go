@@ -51,8 +51,8 @@ func TestHoldPointIsMeasuredOnWhatIsLoaded(t *testing.T) {
 		sheet(t, dir, "a.stl", flat(0, 0, 300, 40, 0))
 		sheet(t, dir, "b.stl", flat(0, 22, 300, 62, 1))
 		p := planText(t, dir, "name: lap\n"+reachSteels+"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\n"+
-			"joints: [{id: lap, panels: [a, b]}]\nstations: [{id: jig, arrives: [a, b], hold_points: [{id: H1, text: Diagonal, before: lap, tolerance_mm: 1, at_mm: "+c.at+
-			", to_mm: "+c.to+"}]}]\n")
+			"joints: [{id: lap, panels: [a, b]}]\nstations: [{id: jig, arrives: [a, b], hold_points: "+
+			"[{id: H1, text: Diagonal, before: lap, tolerance_mm: 1, at_mm: "+c.at+", to_mm: "+c.to+"}]}]\n")
 		var got []string
 		for _, s := range p.Stations[0].Steps {
 			if s.Do == layout.DoLoad || s.Do == layout.DoGauge {

@@ -112,6 +112,10 @@ func TestStatedRowsThatDoNotFit(t *testing.T) {
 		stated[0].Where != "flange left/1: welded in two rows of the 4 that are stated" || stated[0].Value != 2 || stated[0].Limit != 4 {
 		t.Errorf("%v, %v: %v", width, stated, weldsByRow(p))
 	}
+	p = lap(t, 400, 60, "count: 40, rows: 9") // a contact so broad that it is no strip
+	if f := findings(p, "row.stated.least"); len(f) != 1 || f[0].Value != 6 || weldsByRow(p)[6] == 0 {
+		t.Errorf("%v: %v", f, weldsByRow(p))
+	}
 	p = wideTwins(t, ", rows: 3, keep_outs: [{at_mm: [120, 70, 0], radius_mm: 10, why: clip}]", "")
 	if f := append(findings(p, "row.width.least"), findings(p, "row.stated.least")...); len(f) > 0 || weldsByRow(p)[3] == 0 {
 		t.Errorf("%v: %v", weldsByRow(p), f)

@@ -91,31 +91,77 @@ func (x *arming) wouldDo(ctx context.Context, of []int) ([]layout.Measure, error
 	}
 	opt := x.quietly()
 	opt.Tilt, opt.Cache, opt.WayOff = 0, nil, false
-	reaches := func(t reach.Tool, opt reach.Options) (bool, error) {
-		for k := range asked {
-			found, err := reach.Find(ctx, x.jig.scene, asked[k:k+1], []reach.Tool{t}, opt)
-			if err != nil || !found[0].Reached() {
-				return false, err
-			}
-		}
-		return true, nil
-	}
-	does := func(t reach.Tool) (bool, error) { return reaches(t, opt) }
-	off := opt
-	off.WayOff = true
-	out, err := x.leastSizes(x.toolsFor(of), does)
+	a := &asking{ctx: ctx, scene: x.jig.scene, asked: asked, hard: []int{0}}
+	out, err := leastSizes(x.toolsFor(of), a, opt)
 	if err != nil {
 		return nil, err
 	}
+	opt.WayOff = true
 	for i := range out { // whether it comes off again
-		t := x.toolOf(out, i)
-		ok, err := reaches(t, off)
+		ok, err := a.all(x.toolOf(out, i), opt)
 		if err != nil {
 			return nil, err
 		}
 		out[i].Stuck = !ok
 	}
 	return out, nil
+}
+
+// asking is the welds that a size is looked for.
+type asking struct {
+	ctx   context.Context
+	scene *reach.Scene
+	asked []reach.Weld
+	hard  []int // of them those that some size missed that did for the others: sizes are looked for by them, and held against all
+}
+
+func (a *asking) reaches(t reach.Tool, weld int, opt reach.Options) (bool, error) {
+	found, err := reach.Find(a.ctx, a.scene, a.asked[weld:weld+1], []reach.Tool{t}, opt)
+	return err == nil && found[0].Reached(), err
+}
+
+// few asks for the hard ones alone.
+func (a *asking) few(t reach.Tool, opt reach.Options) (bool, error) {
+	for _, weld := range a.hard {
+		if ok, err := a.reaches(t, weld, opt); err != nil || !ok {
+			return false, err
+		}
+	}
+	return true, nil
+}
+
+// all asks for every weld. One that is missed is a hard one from then on.
+func (a *asking) all(t reach.Tool, opt reach.Options) (bool, error) {
+	if ok, err := a.few(t, opt); err != nil || !ok {
+		return false, err
+	}
+	for weld := range a.asked {
+		if slices.Contains(a.hard, weld) {
+			continue
+		}
+		if ok, err := a.reaches(t, weld, opt); err != nil {
+			return false, err
+		} else if !ok {
+			a.hard = append(a.hard, weld)
+			return false, nil
+		}
+	}
+	return true, nil
+}
+
+// least is size.least for all welds, rounded: found by the hard ones, again as long as others turn out to be hard.
+func (a *asking) least(m size, t reach.Tool, far float64, opt reach.Options) (float64, bool, error) {
+	for {
+		known := len(a.hard)
+		found, ok, err := m.least(t, far, func(t reach.Tool) (bool, error) { return a.few(t, opt) })
+		if err != nil || !ok {
+			return 0, false, err
+		}
+		found = m.rounded(found, *m.of(&t))
+		if ok, err = a.all(m.with(t, found), opt); err != nil || ok || len(a.hard) == known {
+			return found, ok, err
+		}
+	}
 }
 
 // toolOf is the tool with the size of a measure, or with those of all that do together.
@@ -132,7 +178,7 @@ func (x *arming) toolOf(all []layout.Measure, i int) reach.Tool {
 }
 
 // leastSizes looks for the sizes that do by themselves, and where there are none for those that do together.
-func (x *arming) leastSizes(tools []reach.Tool, does func(reach.Tool) (bool, error)) ([]layout.Measure, error) {
+func leastSizes(tools []reach.Tool, a *asking, opt reach.Options) ([]layout.Measure, error) {
 	var out []layout.Measure
 	for _, m := range sizes {
 		for _, t := range tools {
@@ -141,11 +187,11 @@ func (x *arming) leastSizes(tools []reach.Tool, does func(reach.Tool) (bool, err
 			if k >= 0 { // no farther than another of the gun's tips asks for
 				far = nearer(own, far, own+out[k].Needed-out[k].Has)
 			}
-			needed, ok, err := m.least(t, far, does)
+			needed, ok, err := a.least(m, t, far, opt)
 			if err != nil {
 				return nil, err
 			}
-			at := layout.Measure{Gun: t.Gun.ID, Tip: t.Tip.ID, Kind: m.name, Has: own, Needed: m.rounded(needed, own)}
+			at := layout.Measure{Gun: t.Gun.ID, Tip: t.Tip.ID, Kind: m.name, Has: own, Needed: needed}
 			switch {
 			case !ok:
 			case k < 0:
@@ -159,7 +205,7 @@ func (x *arming) leastSizes(tools []reach.Tool, does func(reach.Tool) (bool, err
 		return out, nil
 	}
 	for _, t := range tools {
-		together, err := togetherDo(t, does)
+		together, err := togetherDo(t, func(t reach.Tool) (bool, error) { return a.all(t, opt) })
 		if err != nil {
 			return nil, err
 		}
