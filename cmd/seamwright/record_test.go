@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"seamwright/internal/everykey"
+	"seamwright/internal/record"
 	"seamwright/layout"
 
 	"github.com/golang/geo/r3"
@@ -109,8 +110,8 @@ func recordOf(t *testing.T, dir, name, file string, calls []string, strips int) 
 			t.Fatal(err)
 		}
 	}
-	asRecorded(t, here, "report", string(read(t, filepath.Join(dir, "plan", "report.txt"))))
-	asRecorded(t, here, "plan-sums", sums(t, filepath.Join(dir, "plan")))
+	record.Hold(t, filepath.Join(here, "report.txt"), string(read(t, filepath.Join(dir, "plan", "report.txt"))))
+	record.Hold(t, filepath.Join(here, "plan-sums.txt"), sums(t, filepath.Join(dir, "plan")))
 	put(t, dir, "points.csv", measuredPoints(plan, 0.2, r3.Vector{X: 1200, Y: -40, Z: 310}))
 	put(t, dir, "fixed.csv", measuredPoints(plan, 0, r3.Vector{}))
 	put(t, dir, "times.csv", measuredTimes(plan))
@@ -118,7 +119,7 @@ func recordOf(t *testing.T, dir, name, file string, calls []string, strips int) 
 	for _, c := range calls {
 		name, words, _ := strings.Cut(c, ": ")
 		code, out, errOut := call(t, strings.Fields(words)...)
-		asRecorded(t, here, name, fmt.Sprintf("$ seamwright %s\nexit code %d\n%s%s", words, code, errOut, out))
+		record.Hold(t, filepath.Join(here, name+".txt"), fmt.Sprintf("$ seamwright %s\nexit code %d\n%s%s", words, code, errOut, out))
 	}
 	for i, f := range plan.Flanges {
 		if i%strips != 0 { // they take their time
@@ -130,7 +131,7 @@ func recordOf(t *testing.T, dir, name, file string, calls []string, strips int) 
 			t.Errorf("strip of %s: %s", f.ID, errOut)
 		}
 	}
-	asRecorded(t, here, "sums", sums(t, dir))
+	record.Hold(t, filepath.Join(here, "sums.txt"), sums(t, dir))
 }
 
 // sums are the names of all files in a folder, each with the sum of its bytes but for the plan's own sum.
@@ -188,25 +189,4 @@ func measuredTimes(plan *layout.Plan) string {
 		}
 	}
 	return b.String()
-}
-
-// asRecorded holds a text to the file of its name.
-func asRecorded(t *testing.T, here, name, said string) {
-	t.Helper()
-	file := filepath.Join(here, name+".txt")
-	if *update {
-		if err := os.WriteFile(file, []byte(said), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	was, is := strings.Split(string(read(t, file)), "\n"), strings.Split(said, "\n")
-	for i := range min(len(was), len(is)) {
-		if was[i] != is[i] {
-			t.Fatalf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./cmd/seamwright -run 'TestScripts|TestDemo$' -update and look at the difference",
-				file, i+1, is[i], was[i])
-		}
-	}
-	if len(was) != len(is) {
-		t.Fatalf("%s: %d lines, was %d", file, len(is), len(was))
-	}
 }

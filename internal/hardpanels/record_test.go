@@ -5,19 +5,18 @@ import (
 	"context"
 	"flag"
 	"fmt"
-	"math"
-	"os"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/flange"
+	"seamwright/internal/record"
 )
 
-var update = flag.Bool("update", false, "write the record of what is found anew")
-
-const recordFile = "testdata/found.txt"
+var _ = flag.Bool("update", false, "write the record of what is found anew")
 
 // All that is found on a case of each class is as it was: every length and width, every tenth place of a weld line with its frame, sides,
 // edges and air, each hole, notch, end and open stretch, and what is no flange. Whether it is right is TestHardPanels' to say, which
@@ -34,30 +33,12 @@ func TestFoundAsBefore(t *testing.T) {
 			fmt.Fprintf(&b, "  %v\n", err)
 			continue
 		}
-		record(&b, found)
+		tell(&b, found)
 	}
-	if *update {
-		if err := os.WriteFile(recordFile, b.Bytes(), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(recordFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	was, is := bytes.Split(want, []byte("\n")), bytes.Split(b.Bytes(), []byte("\n"))
-	for i := range min(len(was), len(is)) {
-		if !bytes.Equal(was[i], is[i]) {
-			t.Fatalf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./internal/hardpanels -update and look at the difference", recordFile,
-				i+1, is[i], was[i])
-		}
-	}
-	if len(was) != len(is) {
-		t.Errorf("%s: %d lines, was %d", recordFile, len(is), len(was))
-	}
+	record.Hold(t, "testdata/found.txt", b.String())
 }
 
-func record(b *bytes.Buffer, found *flange.Found) {
+func tell(b *bytes.Buffer, found *flange.Found) {
 	for _, f := range found.Flanges {
 		fmt.Fprintf(b, "  %s of %v: length %s, area %s, width %s, gap %s, sides %q, may be %s", f.ID, f.Sheets, mm(f.Length), mm(f.Area),
 			span(f.Width), span(f.Gap), f.Sides, mm(f.GapMay[:]...))
@@ -65,7 +46,7 @@ func record(b *bytes.Buffer, found *flange.Found) {
 		for i := 0; i < len(f.Line); i += 10 {
 			p := f.Line[i]
 			fmt.Fprintf(b, "    at %s: %s along %s axis %s left %s %v of %d right %s %v of %d gap %s offset %s\n", mm(p.S), point(p.Point),
-				point(p.Along), point(p.Axis), mm(p.Left), p.LeftEdge, p.LeftSheet, mm(p.Right), p.RightEdge, p.RightSheet, mm(p.Gap), mm(p.Offset))
+				direction(p.Along), direction(p.Axis), mm(p.Left), p.LeftEdge, p.LeftSheet, mm(p.Right), p.RightEdge, p.RightSheet, mm(p.Gap), mm(p.Offset))
 		}
 		for _, loop := range f.Outline {
 			fmt.Fprintf(b, "    outline of %d corners, %s round, from %s\n", len(loop), mm(round(loop)), point(loop[0]))
@@ -98,23 +79,24 @@ func record(b *bytes.Buffer, found *flange.Found) {
 	}
 }
 
-// mm is lengths to the micrometre, with no minus before what is none.
-func mm(x ...float64) string {
-	text := ""
+// mm is lengths to a hundredth, with no minus before what is none: the finder ends its steps within some micrometres.
+func mm(x ...float64) string { return decimals(2, " to ", x...) }
+
+func decimals(n int, between string, x ...float64) string {
+	parts := make([]string, len(x))
 	for i, v := range x {
-		if i > 0 {
-			text += " to "
+		parts[i] = strings.TrimPrefix(strconv.FormatFloat(v, 'f', n, 64), "-")
+		if v < 0 && strings.Trim(parts[i], "0.") != "" {
+			parts[i] = "-" + parts[i]
 		}
-		text += fmt.Sprintf("%.3f", math.Round(v*1000)/1000+0)
 	}
-	return text
+	return strings.Join(parts, between)
 }
 
 func span(r flange.Range) string { return mm(r.Least, r.Mean, r.Greatest) }
 
-func point(p r3.Vector) string {
-	return fmt.Sprintf("%.3f,%.3f,%.3f", math.Round(p.X*1000)/1000+0, math.Round(p.Y*1000)/1000+0, math.Round(p.Z*1000)/1000+0)
-}
+func point(p r3.Vector) string     { return decimals(2, ",", p.X, p.Y, p.Z) }
+func direction(p r3.Vector) string { return decimals(3, ",", p.X, p.Y, p.Z) }
 
 func round(loop []r3.Vector) (length float64) {
 	for i, p := range loop {

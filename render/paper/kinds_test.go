@@ -5,11 +5,12 @@ import (
 	"crypto/sha256"
 	"flag"
 	"fmt"
-	"os"
 	"testing"
+
+	"seamwright/internal/record"
 )
 
-var update = flag.Bool("update", false, "write the page of every kind anew")
+var _ = flag.Bool("update", false, "write the page of every kind anew")
 
 // Every kind of item in every style is written as it was: the SVG as it stands, and the PDF by its sum. -update writes them anew.
 func TestEveryKindAsWritten(t *testing.T) {
@@ -29,23 +30,5 @@ func TestEveryKindAsWritten(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := svgOf(t, p) + fmt.Sprintf("<!-- PDF %x -->\n", sha256.Sum256(pdf.Bytes()))
-	const file = "testdata/kinds.svg"
-	if *update {
-		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	was, is := bytes.Split(want, []byte("\n")), bytes.Split([]byte(got), []byte("\n"))
-	for i := range min(len(was), len(is)) {
-		if !bytes.Equal(was[i], is[i]) {
-			t.Fatalf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./render/paper -update and look at it", file, i+1, is[i], was[i])
-		}
-	}
-	if len(was) != len(is) {
-		t.Errorf("%d lines, was %d", len(is), len(was))
-	}
+	record.Hold(t, "testdata/kinds.svg", got)
 }
