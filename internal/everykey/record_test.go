@@ -104,7 +104,7 @@ func (r *record) add(t *testing.T, row effect, before, after result, refused err
 		r.say(t, "  refused: %s", refused)
 		return
 	}
-	r.say(t, "  plan %s, was %s", after.sum, before.sum)
+	r.say(t, "  plan %s", after.sum)
 	changed := map[string][]string{}
 	for at := range before.values {
 		if was, is := before.values[at], after.values[at]; was != is {
