@@ -118,7 +118,8 @@ func (c *checker) rows() {
 // rowCount says on which strips of a joint fewer rows are welded than are stated.
 func (c *checker) rowCount(j *shell.Joint) {
 	for _, s := range c.strips {
-		if s.flange.Joint != j.ID || !s.spotted() || len(s.welds) == 0 || s.flange.Patch && j.RowPitch > 0 { // each row is a strip of its own there
+		alone := s.flange.Patch && j.RowPitch > 0 // each row is a strip of its own there
+		if s.flange.Joint != j.ID || !s.spotted() || len(s.welds) == 0 || alone {
 			continue
 		}
 		l := c.limit("row.stated.least", s.stack, rule.Given{})
