@@ -56,13 +56,10 @@ func axes(m *mesh.Mesh) ([3]r3.Vector, bool) {
 		a, b, c := m.Corners(t)
 		weight := areaOf(a, b, c) / 12
 		a, b, c = a.Sub(middle), b.Sub(middle), c.Sub(middle)
-		for _, d := range []r3.Vector{a, b, c, a.Add(b).Add(c)} {
-			v := [3]float64{d.X, d.Y, d.Z}
-			for i := range 3 {
-				for j := i; j < 3; j++ {
-					second[3*i+j] += float64(weight * v[i] * v[j])
-				}
-			}
+		for _, d := range [4]r3.Vector{a, b, c, a.Add(b).Add(c)} {
+			x, y, z := weight*d.X, weight*d.Y, weight*d.Z
+			second[0], second[1], second[2] = second[0]+float64(x*d.X), second[1]+float64(x*d.Y), second[2]+float64(x*d.Z)
+			second[4], second[5], second[8] = second[4]+float64(y*d.Y), second[5]+float64(y*d.Z), second[8]+float64(z*d.Z)
 		}
 	}
 	var eigen mat.EigenSym

@@ -29,11 +29,25 @@ const (
 	leastPass   = 0.02 // the filter's pass-band, in terms of the neighbours' mean: below, it would take more steps
 )
 
+// sampling is the step from one facet to the next that tells whether a mesh is noisy.
+func sampling(m *mesh.Mesh) int { return 1 + len(m.Triangles)/mostSampled }
+
+// anyFine says whether any of the facets that are asked has a side as short as those of a noisy scan: most panels have none, and need
+// no topology to say that they are none.
+func anyFine(m *mesh.Mesh) bool {
+	for t := 0; t < len(m.Triangles); t += sampling(m) {
+		if a, b, c := m.Corners(t); min(b.Sub(a).Norm(), c.Sub(b).Norm(), a.Sub(c).Norm()) < noisyFacet {
+			return true
+		}
+	}
+	return false
+}
+
 // noisy says whether a mesh is a noisy scan, and how long its edges are: by most of its facets, and by those that make up most of
 // it. A scan is noisy all over, while the many narrow facets of a drawn part's rounded edges tilt, too, and are little of it.
 func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
 	var sides, tilts []kit.Weighted
-	for t := 0; t < len(m.Triangles); t += 1 + len(m.Triangles)/mostSampled {
+	for t := 0; t < len(m.Triangles); t += sampling(m) {
 		a, b, c := m.Corners(t)
 		area, normal := b.Sub(a).Cross(c.Sub(a)).Norm(), m.Normal(t)
 		for k := range 3 {

@@ -55,7 +55,7 @@ const leastFacets = 200
 
 // Noise says whether a mesh is a noisy scan, and how long its edges are, mm.
 func Noise(m *mesh.Mesh) (side float64, is bool) {
-	if len(m.Triangles) < leastFacets {
+	if len(m.Triangles) < leastFacets || !anyFine(m) {
 		return 0, false
 	}
 	return noisy(m, m.Topology())
