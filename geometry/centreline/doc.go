@@ -5,7 +5,7 @@
 //	   |  medial       rough lines, their forks, rings, spots, slots
 //	   v
 //	rough line
-//	   |  sections     at equal steps: plane cuts across, left and right to the border      <--+
+//	   |  sections     at equal steps, where it moved: plane cuts across, to the border         <--+
 //	   |  smoothSides  medians where a ragged border ends at a bend                            |
 //	   |  level        notches and tabs that the line runs straight past (a closing)           |  until no point moves
 //	   |  center       every point to the middle of its section                                |

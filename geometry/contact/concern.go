@@ -22,7 +22,7 @@ func concerned(h *stackup.Host) []bool {
 		}
 	}
 	if len(h.Others()) > 0 {
-		c.take(c.gather(0))
+		p.Tree.Groups(together, inOneCell, c.take)
 	}
 	return c.out
 }
@@ -40,48 +40,31 @@ const (
 	inOneCell = stackup.CellSize // mm
 )
 
-// gather goes through a part of the host's tree, and returns what was not asked about yet of it: triangles that lie together.
-func (c *concern) gather(part int32) []int32 {
-	at := c.p.Tree.Part(part)
-	if at.Parts == 0 {
-		var own []int32
-		for _, t := range at.Triangles {
-			if c.near[t] {
-				own = append(own, t)
-			}
-		}
-		return own
-	}
-	one, other := c.gather(at.Parts), c.gather(at.Parts+1)
-	size := at.Box.Size()
-	if len(one)+len(other) <= together || max(size.X, size.Y, size.Z) <= inOneCell {
-		return append(one, other...)
-	}
-	c.take(one)
-	c.take(other)
-	return nil
-}
-
-// take asks about triangles that lie together.
+// take asks about those that are near another sheet of triangles that lie together.
 func (c *concern) take(triangles []int32) {
-	if len(triangles) == 0 {
-		return
-	}
 	box, sum := space.EmptyBox(), r3.Vector{}
 	for _, t := range triangles {
+		if !c.near[t] {
+			continue
+		}
 		for _, v := range c.p.Mesh.Triangles[t] {
 			box = box.Add(c.p.Mesh.Vertices[v])
 		}
 		sum = sum.Add(c.p.Normals[t].Mul(math.Copysign(1, c.p.Normals[t].Dot(sum))))
 	}
+	if box.IsEmpty() {
+		return
+	}
 	axis, least := sum.Normalize(), 1.0
 	for _, t := range triangles {
-		least = min(least, math.Abs(c.p.Normals[t].Dot(axis)))
+		if c.near[t] {
+			least = min(least, math.Abs(c.p.Normals[t].Dot(axis)))
+		}
 	}
 	lean := math.Acos(least) + math.Acos(min(1, c.h.CosLimit)) // a smooth normal leaves its triangle's by up to the limit
 	if c.h.Reports(&stackup.Span{Corners: cornersOf(box), Axis: axis, Lean: lean + kit.Rounding}) {
 		for _, t := range triangles {
-			c.out[t] = true
+			c.out[t] = c.near[t]
 		}
 	}
 }

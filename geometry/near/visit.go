@@ -21,3 +21,30 @@ func (t *Tree) Part(number int32) Part {
 
 // Empty reports whether the tree holds no triangles.
 func (t *Tree) Empty() bool { return len(t.nodes) == 0 }
+
+// Groups calls visit with the triangles of the largest parts that hold at most so many or are no larger than a size, mm, along any axis:
+// all of the tree's, each once, those together that lie together. They are not to be changed.
+func (t *Tree) Groups(most int, size float64, visit func(triangles []int32)) {
+	if !t.Empty() {
+		t.groups(0, most, size, visit)
+	}
+}
+
+func (t *Tree) groups(at int32, most int, size float64, visit func(triangles []int32)) {
+	n := &t.nodes[at]
+	first, last := n, n // leaves lie in the triangles' order
+	for first.count == 0 {
+		first = &t.nodes[first.first]
+	}
+	for last.count == 0 {
+		last = &t.nodes[last.first+1]
+	}
+	under := t.order[first.first : last.first+last.count]
+	s := t.frame.box(n).Size()
+	if n.count > 0 || len(under) <= most || max(s.X, s.Y, s.Z) <= size {
+		visit(under)
+		return
+	}
+	t.groups(n.first, most, size, visit)
+	t.groups(n.first+1, most, size, visit)
+}

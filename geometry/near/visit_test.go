@@ -5,9 +5,11 @@ import (
 	"testing"
 
 	"github.com/golang/geo/r3"
+	"pgregory.net/rapid"
 
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
+	"seamwright/geometry/space"
 )
 
 // Every triangle is in one part that has no parts, and in the boxes of all parts on the way to it.
@@ -48,4 +50,31 @@ func TestParts(t *testing.T) {
 	if !near.New(&mesh.Mesh{}).Empty() {
 		t.Error("the tree of nothing is not empty")
 	}
+}
+
+// Groups hold each triangle once, and are no larger than they may be.
+func TestGroups(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 7))
+		m := soup(rng, rapid.IntRange(0, 300).Draw(t, "triangles"))
+		most, size := rapid.IntRange(1, 40).Draw(t, "most"), rapid.Float64Range(0, 40).Draw(t, "size")
+		seen := make([]int, len(m.Triangles))
+		near.New(m).Groups(most, size, func(triangles []int32) {
+			box := space.EmptyBox()
+			for _, tri := range triangles {
+				seen[tri]++
+				for _, v := range m.Triangles[tri] {
+					box = box.Add(m.Vertices[v])
+				}
+			}
+			if s := box.Size(); len(triangles) > max(most, 4) && max(s.X, s.Y, s.Z) > size { // a leaf has up to four
+				t.Fatalf("%d triangles over %v", len(triangles), s)
+			}
+		})
+		for tri, n := range seen {
+			if n != 1 {
+				t.Fatalf("triangle %d is in %d groups", tri, n)
+			}
+		}
+	})
 }

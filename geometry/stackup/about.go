@@ -20,22 +20,24 @@ const (
 // about, cell by cell: neighbouring places have the same few facets about them and are asked about many times, so
 // the trees are gone through once for each cell. The answers are the same as the trees'.
 type facetGrid struct {
-	asked  *Host // with the limits within which facets are gathered
-	host   int
-	sheets []int             // that come within reach of the host
-	ofHost [][]int32         // the host's triangles that each of the sheets comes near
-	cells  map[uint64]extent // of sights
-	blocks map[uint64]extent // of what was gathered for many cells at once
-	inView []blockCandidate
-	key    uint64 // the cell that was asked about last: often the next one too
-	here   extent
-	leans  bool // a search since this was unset came upon a facet that leans
-	sights []candidate
-	list   []int32 // facets, sight by sight
-	spread []int32 // facets, tract by tract
-	facets []facet
-	known  [][]int32 // of each of the sheets, for each triangle: its facet + 1
-	over   []over    // of each of the sheets
+	asked   *Host // with the limits within which facets are gathered
+	host    int
+	sheets  []int         // that come within reach of the host
+	ofHost  [][]int32     // the host's triangles that each of the sheets comes near
+	cells   kit.EdgeTable // the numbers of those that were asked about
+	blocks  kit.EdgeTable // likewise, of tracts
+	ofCell  []extent      // of sights
+	ofTract []extent      // of what is in view
+	inView  []blockCandidate
+	key     uint64 // the cell that was asked about last: often the next one too
+	here    extent
+	leans   bool // a search since this was unset came upon a facet that leans
+	sights  []candidate
+	list    []int32 // facets, sight by sight
+	spread  []int32 // facets, tract by tract
+	facets  []facet
+	known   [][]int32 // of each of the sheets, for each triangle: its facet + 1
+	over    []over    // of each of the sheets
 }
 
 // extent is a range of indices.
@@ -59,11 +61,9 @@ type blockCandidate struct {
 
 // reset makes the grid that of another host.
 func (v *facetGrid) reset(h *Host) {
-	if v.cells == nil {
-		v.cells, v.blocks = map[uint64]extent{}, map[uint64]extent{}
-	}
-	clear(v.cells)
-	clear(v.blocks)
+	v.cells.Reset()
+	v.blocks.Reset()
+	v.ofCell, v.ofTract = v.ofCell[:0], v.ofTract[:0]
 	host := h.Index
 	v.asked, v.host, v.key = h, host, math.MaxUint64
 	v.sheets, v.ofHost, v.over, v.inView, v.sights = v.sheets[:0], v.ofHost[:0], v.over[:0], v.inView[:0], v.sights[:0]
@@ -92,12 +92,12 @@ func (v *facetGrid) candidates(p r3.Vector) ([]candidate, bool) {
 		return nil, false
 	}
 	if key != v.key {
-		seen, known := v.cells[key]
+		at, known := v.cells.At(key)
 		if !known {
-			seen = v.gather(key)
-			v.cells[key] = seen
+			*at = int32(len(v.ofCell))
+			v.ofCell = append(v.ofCell, v.gather(key))
 		}
-		v.key, v.here = key, seen
+		v.key, v.here = key, v.ofCell[*at]
 	}
 	return v.sights[v.here.from:v.here.to], true
 }
@@ -152,10 +152,12 @@ func (v *facetGrid) pick(from extent, within *space.Box) {
 func (v *facetGrid) block(key uint64) extent {
 	const inTract = 1<<tractBits - 1
 	key &^= inTract<<42 | inTract<<21 | inTract
-	seen, known := v.blocks[key]
+	at, known := v.blocks.At(key)
 	if known {
-		return seen
+		return v.ofTract[*at]
 	}
+	*at = int32(len(v.ofTract))
+	var seen extent
 	box := cube(key, 1<<tractBits)
 	seen.from = int32(len(v.inView))
 	for i, x := range v.sheets {
@@ -169,7 +171,7 @@ func (v *facetGrid) block(key uint64) extent {
 		}
 	}
 	seen.to = int32(len(v.inView))
-	v.blocks[key] = seen
+	v.ofTract = append(v.ofTract, seen)
 	return seen
 }
 

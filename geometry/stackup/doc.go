@@ -15,6 +15,7 @@
 //
 // How near is near enough is told with two sets of limits (see opened): those of good fit-up, and those that clamps close. On which
 // side of a skin's mesh the metal lies is stated, or told from all the distances that are measured between two sheets (TellSides).
+// Reports says of a part of the host, before anything is asked at its places, that no stack is there for the host to report.
 // Facing finds sheets that face the host but are no contact: too far apart, or run into each other.
 //
 // A Host is for one goroutine: it answers in a Workspace whose buffers grow once. Answers depend on nothing that was asked before.
