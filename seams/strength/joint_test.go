@@ -330,3 +330,14 @@ func BenchmarkGroup(b *testing.B) {
 		}
 	}
 }
+
+// From a million welds on a load is taken for a mistake.
+func TestTooManyWelds(t *testing.T) {
+	w := Weld{Shear: 1000, Tension: 500}
+	for newtons, refused := range map[float64]bool{0.99e9: false, 1.01e9: true} {
+		n, err := w.Needed(Demand{Shear: newtons}, 100)
+		if (err != nil) != refused || err == nil && n != int(newtons/1000) {
+			t.Errorf("%g N: %d welds, %v", newtons, n, err)
+		}
+	}
+}
