@@ -210,7 +210,7 @@ func (c *Line) sideEnd(s *Section, t region.Trace, isSide bool, dir r3.Vector) s
 // endAbout is the middle one of the ends about point i, whether sheets part at any of them, and whether at most of
 // these because of a bend.
 func (c *Line) endAbout(ends []sideEnd, i, reach int) (at float64, parts, bent bool) {
-	var known []float64
+	known := make([]float64, 0, 2*reach+1)
 	var bends [region.MostLayers][]float64
 	count := 0
 	for k := i - reach; k <= i+reach; k++ {

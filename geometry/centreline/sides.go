@@ -63,7 +63,7 @@ const smoothReach = 6
 
 // about is the known lengths of point i and of those near it.
 func (c *Line) about(lengths []float64, i int) []float64 {
-	var out []float64
+	out := make([]float64, 0, 2*smoothReach+1)
 	for k := i - smoothReach; k <= i+smoothReach; k++ {
 		at := k
 		if c.Closed {

@@ -15,8 +15,8 @@ import (
 // fully round, and by 0.1 to 1.3 where the first facets of a rounding, which lie almost flat, are taken for skin.
 func TestSolidsReachToTheirRims(t *testing.T) {
 	for _, thickness := range []float64{0.8, 1.2, 3} {
-		for _, edge := range []edging{{}, {size: 0.2 * thickness, steps: 4}, {size: 0.5 * thickness, steps: 6}, {size: 0.5 * thickness, steps: 12},
-			{size: 0.3 * thickness, chamfer: true}} {
+		for _, edge := range []edging{{}, {size: 0.2 * thickness, steps: 4}, {size: 0.5 * thickness, steps: 6},
+			{size: 0.5 * thickness, steps: 12}, {size: 0.3 * thickness, chamfer: true}} {
 			for _, size := range []float64{5, 40} {
 				s := sheet{thickness: thickness, surface: flange.Solid, size: size, edge: edge, shape: 1}
 				name := fmt.Sprintf("%g mm, edge %+v, facets of %g", thickness, edge, size)
