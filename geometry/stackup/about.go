@@ -13,7 +13,7 @@ const (
 	CellSize     = 4.0     // mm: about as large as the patch's triangles; smaller cells are gathered too often
 	tractBits    = 2       // a tract is 2^tractBits cells wide: some of the panels' triangles
 	farthestCell = 1 << 20 // cells from the origin, 4 km; beyond, the trees are asked
-	MostFacets   = 128     // of one sheet about a cell: of more, its tree finds the nearest sooner
+	mostFacets   = 128     // of one sheet about a cell: of more, its tree finds the nearest sooner
 )
 
 // facetGrid remembers, for one host, which facets of other sheets come within reach of the places that are asked
@@ -121,13 +121,13 @@ func (v *facetGrid) gather(key uint64) extent {
 		if s.dense {
 			v.asked.Panels[x].Tree.Overlapping(within, func(tri int32) bool {
 				v.list = append(v.list, v.facet(s.at, tri))
-				return int32(len(v.list))-from <= MostFacets
+				return int32(len(v.list))-from <= mostFacets
 			})
 		} else {
 			v.pick(s.list, &within)
 		}
 		if to := int32(len(v.list)); to > from {
-			v.sights = append(v.sights, candidate{sheet: x, dense: to-from > MostFacets, last: [2]int32{-1, -1}, near: -1, list: extent{from, to}})
+			v.sights = append(v.sights, candidate{sheet: x, dense: to-from > mostFacets, last: [2]int32{-1, -1}, near: -1, list: extent{from, to}})
 		}
 	}
 	out.to = int32(len(v.sights))
@@ -136,7 +136,7 @@ func (v *facetGrid) gather(key uint64) extent {
 
 // pick lists those of a tract's facets that come into a box, as far as they are of use.
 func (v *facetGrid) pick(from extent, within *space.Box) {
-	full := len(v.list) + MostFacets
+	full := len(v.list) + mostFacets
 	for _, t := range v.spread[from.from:from.to] {
 		if b := &v.facets[t].box; b.Min.X <= within.Max.X && within.Min.X <= b.Max.X &&
 			b.Min.Y <= within.Max.Y && within.Min.Y <= b.Max.Y && b.Min.Z <= within.Max.Z && within.Min.Z <= b.Max.Z {
@@ -164,10 +164,10 @@ func (v *facetGrid) block(key uint64) extent {
 		from := int32(len(v.spread))
 		v.asked.Panels[x].Tree.Overlapping(box.Grow(v.asked.Reach(v.host, x)+kit.Rounding), func(tri int32) bool {
 			v.spread = append(v.spread, v.facet(i, tri))
-			return int32(len(v.spread))-from <= 2*MostFacets
+			return int32(len(v.spread))-from <= 2*mostFacets
 		})
 		if to := int32(len(v.spread)); to > from {
-			v.inView = append(v.inView, blockCandidate{i, to-from > 2*MostFacets, extent{from, to}})
+			v.inView = append(v.inView, blockCandidate{i, to-from > 2*mostFacets, extent{from, to}})
 		}
 	}
 	seen.to = int32(len(v.inView))

@@ -125,13 +125,6 @@ func (p *Panel) side(t int32, k int) (from, to r3.Vector) {
 	return p.Mesh.Vertices[tri[k]], p.Mesh.Vertices[tri[(k+1)%3]]
 }
 
-// IsLong says whether a triangle is to be cut; it takes longer to see that a small one is of no use than to ask at
-// its corners.
-func (p *Panel) IsLong(t int) bool {
-	a, b, c := p.Mesh.Corners(t)
-	return max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()) > region.Fine*region.Fine
-}
-
 // MostMetal is what of a sheet's metal may lie before its mesh; of a solid's skin half as much is taken, as of a mid-surface.
 func (p *Panel) MostMetal() float64 {
 	switch {
