@@ -140,7 +140,13 @@ func TestPixelSize(t *testing.T) {
 // Two renderers smooth edges and place letters a little differently; what a reader sees must be the same. The
 // sheets are compared as squares of 0.6 mm, by their mean darkness.
 func TestRenderersAgree(t *testing.T) {
+	tables := 0
 	for _, s := range drawSample(t, Options{}) {
+		if len(s.Views) == 0 {
+			if tables++; tables > 1 {
+				continue // one sheet of tables is drawn as another
+			}
+		}
 		a, b := byLibrsvg(t, s.SVG), byChromium(t, s.SVG)
 		const side = 3 // pixels
 		squares, differ := 0, 0
