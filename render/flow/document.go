@@ -20,10 +20,10 @@ type Document struct {
 }
 
 // Fewest makes a document with its lines apart, or nearer to each other where that takes fewer pages.
-func Fewest(make func(dense bool) []*paper.Page) []*paper.Page {
-	pages := make(false)
+func Fewest(set func(dense bool) []*paper.Page) []*paper.Page {
+	pages := set(false)
 	if len(pages) > 1 {
-		if closer := make(true); len(closer) < len(pages) {
+		if closer := set(true); len(closer) < len(pages) {
 			return closer
 		}
 	}
