@@ -72,7 +72,8 @@ func TestPageOfTheDemo(t *testing.T) {
 		put(t, filepath.Dir(stored), filepath.Base(stored), string(now))
 	}
 	if share := unlike(t, read(t, stored), now); share > 0.03 {
-		t.Errorf("%.1f %% of the page differ from %s: look at it, then go test ./cmd/seamwright -run TestPageOfTheDemo -update", 100*share, stored)
+		t.Errorf("%.1f %% of the page differ from %s: look at it, then go test ./cmd/seamwright -run TestPageOfTheDemo -update",
+			100*share, stored)
 	}
 	b.do(chromedp.Navigate(b.url + "station"))
 	b.is(`document.querySelector('#count').textContent.startsWith('Step 1 of') && document.querySelector('#said').textContent === ''`)

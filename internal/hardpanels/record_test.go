@@ -46,7 +46,8 @@ func tell(b *bytes.Buffer, found *flange.Found) {
 		for i := 0; i < len(f.Line); i += 10 {
 			p := f.Line[i]
 			fmt.Fprintf(b, "    at %s: %s along %s axis %s left %s %v of %d right %s %v of %d gap %s offset %s\n", mm(p.S), point(p.Point),
-				direction(p.Along), direction(p.Axis), mm(p.Left), p.LeftEdge, p.LeftSheet, mm(p.Right), p.RightEdge, p.RightSheet, mm(p.Gap), mm(p.Offset))
+				direction(p.Along), direction(p.Axis), mm(p.Left), p.LeftEdge, p.LeftSheet, mm(p.Right), p.RightEdge, p.RightSheet, mm(p.Gap),
+				mm(p.Offset))
 		}
 		for _, loop := range f.Outline {
 			fmt.Fprintf(b, "    outline of %d corners, %s round, from %s\n", len(loop), mm(round(loop)), point(loop[0]))

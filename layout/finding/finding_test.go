@@ -57,7 +57,8 @@ func TestTheBookFillsIn(t *testing.T) {
 	}
 	// What a problem says of itself goes before the book.
 	own := rule.Problem{Rule: "reach.tilt", Value: 6, Limit: 5, Unit: "gon", Source: "the works", From: "a drawing"}
-	if f := of(own, finding.About{}, ""); f.Limit != 5 || f.Unit != "gon" || f.From != "a drawing" || !strings.HasPrefix(f.Source, "the works") {
+	if f := of(own, finding.About{}, ""); f.Limit != 5 || f.Unit != "gon" || f.From != "a drawing" ||
+		!strings.HasPrefix(f.Source, "the works") {
 		t.Errorf("%+v", f)
 	}
 	// What there is no figure of has no unit either.

@@ -179,8 +179,8 @@ func TestAShellInAnotherUnit(t *testing.T) {
 		want string
 	}{
 		{"a cab in mm", 1500, 1, space.Millimetre, ""},
-		{"a cab in inches", 1500, 25.4, space.Millimetre, "doubt shell.size.least 59.06: all panels together are 59.1 mm long: are the files in " +
-			"inch (it is then 1.5 m long) or cm (it is then 0.591 m long) or foot (it is then 18 m long)?"},
+		{"a cab in inches", 1500, 25.4, space.Millimetre, "doubt shell.size.least 59.06: all panels together are 59.1 mm long: are the files " +
+			"in inch (it is then 1.5 m long) or cm (it is then 0.591 m long) or foot (it is then 18 m long)?"},
 		{"a cab in metres", 1500, 1000, space.Millimetre, "doubt shell.size.least 1.50: all panels together are 1.5 mm long: are the files in " +
 			"m (it is then 1.5 m long) or foot (it is then 0.457 m long)?"},
 		{"millimetres read as metres", 1500, 0.001, space.Metre, "doubt shell.size.greatest 1500000.00: all panels together " +

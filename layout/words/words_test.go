@@ -12,10 +12,12 @@ import (
 func TestNumbers(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
 		{Number(0.25, 2), "0.25"}, {Number(0.25, 1), "0.2"}, {Number(12, 2), "12"}, {Number(-0.001, 2), "0"}, {Number(10000, 1), "10000"},
-		{Number(math.NaN(), 1), "?"}, {Number(math.Inf(-1), 1), "?"}, {Number(100, 0), "100"}, {Fixed(12, 2), "12.00"}, {Exact(0.125), "0.125"}, {Exact(10000), "10000"},
+		{Number(math.NaN(), 1), "?"}, {Number(math.Inf(-1), 1), "?"}, {Number(100, 0), "100"}, {Fixed(12, 2), "12.00"}, {Exact(0.125), "0.125"},
+		{Exact(10000), "10000"},
 		{Fixed(-0.001, 2), "0.00"},
 		{Fixed(math.NaN(), 2), "?"}, {Known(0, 1), "–"}, {Known(4.25, 2), "4.25"}, {OrDash(""), "–"}, {OrDash("x"), "x"},
-		{Span(3, 3), "3"}, {Span(1, 10000), "1–10000"}, {List([]int{3, 7, 8, 9}), "3, 7–9"}, {List(nil), ""}, {First(3, []int{1, 2, 3}), "1–3"}, {First(2, []int{1, 3, 5, 7}), "1, 3, and 2 more"}, {Listed([]int{3, 4}), "3, 4"},
+		{Span(3, 3), "3"}, {Span(1, 10000), "1–10000"}, {List([]int{3, 7, 8, 9}), "3, 7–9"}, {List(nil), ""},
+		{First(3, []int{1, 2, 3}), "1–3"}, {First(2, []int{1, 3, 5, 7}), "1, 3, and 2 more"}, {Listed([]int{3, 4}), "3, 4"},
 		{Pitch(layout.Range{}), "–"}, {Pitch(layout.Range{Least: 30, Mean: 31.4, Greatest: 30.9}), "31"},
 		{Pitch(layout.Range{Least: 28, Mean: 30, Greatest: 53}), "30 (28–53)"}, {Coupons(1), "1 coupon"}, {Coupons(0.25), "0.25 coupons"},
 		{Speed(25.3), "1.52"}, {Station(layout.Station{ID: "a", Name: "a"}), "a"}, {Station(layout.Station{ID: "a", Name: "b"}), "a b"},
