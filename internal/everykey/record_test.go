@@ -75,11 +75,13 @@ func (r *record) say(t *testing.T, format string, args ...any) {
 	if *update {
 		return
 	}
-	if r.line == len(r.was) || r.was[r.line] != text {
-		t.Fatalf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./internal/everykey -update and look at the difference", r.file, r.line+1,
-			text, strings.Join(r.was[r.line:min(r.line+1, len(r.was))], ""))
+	for line := range strings.Lines(text) {
+		if r.line == len(r.was) || r.was[r.line] != line {
+			t.Fatalf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./internal/everykey -update and look at the difference", r.file, r.line+1,
+				line, strings.Join(r.was[r.line:min(r.line+1, len(r.was))], ""))
+		}
+		r.line++
 	}
-	r.line++
 }
 
 // end ends the record.
