@@ -57,9 +57,7 @@ func Paid(ctx context.Context, p *layout.Plan, sh *shell.Shell) (layout.Paid, er
 	if h := sh.Rates.HoursPerWeek * float64(out.Shifts); h > 0 {
 		out.Weeks = out.Minutes / 60 / h
 	}
-	// Of these minutes the last bits differ from run to run, and a cost halfway between two decimals would go either way.
-	idle := math.Round(math.Max(0, out.Paid-out.Worked)*1e6) / 1e6
-	out.StandBy = idle / float64(sh.Batch) * sh.Rates.Labour / 60 * (1 + sh.Rates.Overhead/100)
+	out.StandBy = math.Max(0, out.Paid-out.Worked) / float64(sh.Batch) * sh.Rates.Labour / 60 * (1 + sh.Rates.Overhead/100)
 	out.Guns = inHand(p, sh.Batch, out.Minutes)
 	return out, nil
 }

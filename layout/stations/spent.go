@@ -205,7 +205,7 @@ func (c *crewing) minutes() (byRun map[int]float64, byStep []float64) {
 		left -= minutes
 	}
 	ofJoint := map[string]float64{}
-	for _, r := range c.runs {
+	for _, r := range c.plan.Runs { // in their order: sums of another order differ in their last bits
 		if r.Station == c.station.ID {
 			ofJoint[r.Joint] += r.Minutes
 		}
