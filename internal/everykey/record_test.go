@@ -77,7 +77,8 @@ func (r *record) say(t *testing.T, format string, args ...any) {
 	}
 	for line := range strings.Lines(text) {
 		if r.line == len(r.was) || r.was[r.line] != line {
-			t.Fatalf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./internal/everykey -update and look at the difference", r.file, r.line+1,
+			t.Fatalf("%s:%d: is\n%s\nwas\n%s\nIf that is right, run go test ./internal/everykey -update and look at the difference", r.file,
+				r.line+1,
 				line, strings.Join(r.was[r.line:min(r.line+1, len(r.was))], ""))
 		}
 		r.line++

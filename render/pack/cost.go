@@ -48,10 +48,9 @@ func (b *binder) costSet(dense bool) []*paper.Page {
 	t.Rows = append(t.Rows, []string{"Together", "", "", "", layout.Money(sum), "", layout.Money(layout.Times(sum, c.Batch))})
 	w.Table(t)
 	b.costByStation(w)
-	w.Passage("Not in these figures", "Panels and their steel, people who stand by, freight, gauges, painting and trim. Lines are rounded one by one, "+
-		"sums from what they are the sum of; the batch is the cents of a shell times its number. Every line with the inputs that it follows from is in cost.csv "+
-		"and "+
-		"in the workbook.")
+	w.Passage("Not in these figures", "Panels and their steel, people who stand by, freight, gauges, painting and trim. Lines are "+
+		"rounded one by one, sums from what they are the sum of; the batch is the cents of a shell times its number. Every line with the "+
+		"inputs that it follows from is in cost.csv and in the workbook.")
 	return w.Pages()
 }
 
