@@ -127,7 +127,7 @@ func (s *Server) take(p *Planned, saved changes.Changes) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	made := map[string][]byte{}
-	if s.planned != nil && slices.Equal(s.planned.Meshes, p.Meshes) && titleOf(s.planned) == titleOf(p) {
+	if s.planned != nil && looksLike(s.planned, p) {
 		for _, name := range []string{coarseScene, fineScene} {
 			if data, ok := s.made[name]; ok {
 				made[name] = data
@@ -137,6 +137,9 @@ func (s *Server) take(p *Planned, saved changes.Changes) {
 	s.planned, s.saved, s.made = p, saved, made
 	s.small, s.smallBytes = map[string][]byte{}, 0
 }
+
+// looksLike reports whether the pictures of the panels of two plans are the same.
+func looksLike(p, q *Planned) bool { return slices.Equal(p.Meshes, q.Meshes) && titleOf(p) == titleOf(q) }
 
 // titleOf is what a picture of the panels says of the shell.
 func titleOf(p *Planned) [3]string {
@@ -160,14 +163,19 @@ func (s *Server) once(ctx context.Context, p *Planned, name string, make func(co
 	if ok && current {
 		return data, nil
 	}
-	made := s.making.DoChan(fmt.Sprintf("%p %s", p, name), func() (any, error) {
+	scene := name == coarseScene || name == fineScene
+	key := fmt.Sprintf("%p %s", p, name)
+	if scene && len(p.Meshes) > 0 { // the same for every plan of these panels
+		key = fmt.Sprintf("%p %v %s", p.Meshes[0].Mesh, titleOf(p), name)
+	}
+	made := s.making.DoChan(key, func() (any, error) {
 		data, err := make(s.lasting)
 		if err != nil {
 			return nil, err
 		}
 		s.mu.Lock()
 		defer s.mu.Unlock()
-		if s.planned == p {
+		if s.planned == p || scene && looksLike(s.planned, p) {
 			s.made[name] = data
 		}
 		return data, nil
