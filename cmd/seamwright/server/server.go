@@ -139,7 +139,9 @@ func (s *Server) take(p *Planned, saved changes.Changes) {
 }
 
 // looksLike reports whether the pictures of the panels of two plans are the same.
-func looksLike(p, q *Planned) bool { return slices.Equal(p.Meshes, q.Meshes) && titleOf(p) == titleOf(q) }
+func looksLike(p, q *Planned) bool {
+	return slices.Equal(p.Meshes, q.Meshes) && titleOf(p) == titleOf(q)
+}
 
 // titleOf is what a picture of the panels says of the shell.
 func titleOf(p *Planned) [3]string {
