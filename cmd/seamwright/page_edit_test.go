@@ -198,7 +198,8 @@ func TestPagePair(t *testing.T) {
 	b.do(chromedp.Click(`#pair button`))
 	b.is(`document.querySelector('#pair-said').textContent === '1 flange between door.stl and sill.stl'`)
 	text := told[string](b, `document.querySelector('#pair-found').textContent`)
-	for _, want := range []string{"door + sill", "300.0", "20.0 to 20.0", "welds in", "setting S1"} {
+	for _, want := range []string{"door + sill", "300.0", "20.0 to 20.0", "welds in", "setting S1",
+		"note: panel door: unit not stated: numbers taken as millimetres", "lines of the shell file are marked CHECK"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in %s", want, text)
 		}

@@ -145,9 +145,10 @@ func (p *program) pairOf(ctx context.Context, files []server.File, thickness, un
 		}
 	}
 	path := filepath.Join(dir, "shell.yaml")
-	quiet := *p
-	quiet.quiet = true // what is to be said goes to the page
-	sketch, findings, err := quiet.sketch(ctx, newCall{dir: dir, file: path, thickness: thickness, unit: unit})
+	var said bytes.Buffer
+	aside := *p
+	aside.err, aside.quiet = &said, false // what is to be said of the files goes to the page
+	sketch, findings, err := aside.sketch(ctx, newCall{dir: dir, file: path, thickness: thickness, unit: unit})
 	if err != nil {
 		return nil, plainly(err, dir)
 	}
@@ -159,23 +160,25 @@ func (p *program) pairOf(ctx context.Context, files []server.File, thickness, un
 	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
 		return nil, err
 	}
-	done, err := quiet.planWith(ctx, path, changes.Changes{}, progress)
+	done, err := aside.planWith(ctx, path, changes.Changes{}, progress)
 	if err != nil {
 		return nil, plainly(err, dir)
 	}
-	shown, err := quiet.shown(ctx, done)
+	shown, err := aside.shown(ctx, done)
 	if err != nil {
 		return nil, plainly(err, dir)
 	}
-	out := &server.Pair{Planned: shown, Shell: text, Said: []string{}}
-	for _, f := range findings {
+	out := &server.Pair{Planned: shown, Shell: text, Said: strings.FieldsFunc(said.String(), func(c rune) bool { return c == '\n' })}
+	out.Said = append(out.Said, fmt.Sprintf("note: %d lines of the shell file are marked CHECK: what stands there was assumed, such as "+
+		"the thickness of a sheet that was neither given nor measured", strings.Count(text, "CHECK")))
+	for _, n := range done.plan.Notes {
+		out.Said = append(out.Said, "note: "+n)
+	}
+	for _, f := range append(findings, done.plan.Findings...) {
 		out.Said = append(out.Said, findingLine(f))
 	}
-	for _, f := range done.plan.Findings {
-		if line := findingLine(f); !slices.Contains(out.Said, line) {
-			out.Said = append(out.Said, line)
-		}
-	}
+	slices.Sort(out.Said)
+	out.Said = slices.Compact(out.Said)
 	return out, nil
 }
 
