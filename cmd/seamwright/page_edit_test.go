@@ -105,6 +105,8 @@ stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5],
 	b.looks()
 	b.do(chromedp.Click("#undo"))
 	b.is(`!document.querySelector('#answer').textContent.includes('clamps.C1')`)
+	b.do(chromedp.Navigate(b.url + "estimator")) // where the same variants stand
+	b.is(`document.querySelector('#variants').textContent.includes('clamp moved')`)
 	if c := b.complaints(); len(c) > 0 {
 		t.Errorf("the browser complains: %s", strings.Join(c, "\n"))
 	}

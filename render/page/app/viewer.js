@@ -126,7 +126,7 @@ export class Viewer {
       if (!this.finer) return
       if (!this.fine.children.length) {
         const url = this.finer
-        try { await this.fill(this.fine, url) } catch { this.finer = ''; return } // the coarse ones stay
+        try { await this.fill(this.fine, url) } catch (e) { this.finer = ''; this.on.coarse(e.message); return }
         if (url !== this.finer) return
         this.place()
       }

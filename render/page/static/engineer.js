@@ -1,6 +1,7 @@
 import { all, get, head, json, number, one, picture, put, row } from '/static/page.js'
 import { bars, clampAt, fill, groups, keepOut, place, pulled, single } from '/static/edit.js'
 import { listen } from '/static/pair.js'
+import { describe, keep as keepAs, show } from '/static/variants.js'
 
 let plan, viewer, picked
 let sets = new Map() // of welds that can be pointed out
@@ -9,6 +10,8 @@ let tools // guns and tips of the shell file, once a gun was asked for
 let saved = { set: [], version: '' } // the changes file as the server has it
 const done = [] // sets of changes before this one, for undo
 const undone = []
+
+const back = e => { one('#answer').textContent = e.message }
 
 const weldButton = at => one(`#list button[data-weld="${at}"]`)
 
@@ -41,7 +44,7 @@ const pick = async (flange, weld) => {
     },
     place: at => { one('#single').elements.at.value = at.toFixed(1) }
   })
-  gun()
+  gun().catch(back)
 }
 
 const flangeOf = id => plan.flanges.find(f => f.id === id)
@@ -52,7 +55,7 @@ const gun = async () => {
   if (!viewer || !one('#gun').checked || !w) { viewer?.pose([]); return }
   tools ??= await Promise.all([json('/api/value?key=guns'), json('/api/value?key=tips')])
   viewer.pose(bars(plan, w, ...tools))
-  one('#answer').textContent = w.gun ? `gun ${w.gun} at weld ${w.number}: turned by ${number(w.turn, 0)}°, leaning ${number(w.tilt, 0)}°, ${number(w.clearance)} mm of clearance`
+  one('#answer').textContent = w.gun ? `gun ${w.gun} at weld ${w.number}: turned by ${number(w.turn, 0)}°, leaning ${number(w.tilt, 0)}°, ${number(w.clearance)} mm of clearance; drawn square to the sheets, of round bars`
     : `no gun reaches weld ${w.number}`
 }
 
@@ -68,7 +71,7 @@ const measure = (at, panel) => {
   const each = at.map((v, i) => number(Math.abs(v - from[i]))).join(' · ')
   one('#measured').textContent = `${number(apart)} mm (${each}${along(from, at)})`
   viewer.ruler(from, at)
-  if (panel && panel === from.panel) alongSheet(panel, from, at, one('#measured').textContent)
+  if (panel && panel === from.panel) alongSheet(panel, from, at, one('#measured').textContent).catch(back)
   from = null
   return true
 }
@@ -187,39 +190,18 @@ const pointOut = () => {
   if (own) one('#answer').textContent = `${one('#point-out').value}: ${own.length} welds, drawn larger`
 }
 
-// Variants are sets of changes with a name, kept in the browser and planned by the server without being saved.
-const variants = () => JSON.parse(localStorage.getItem(`variants of ${plan.shell.name}`) || '[]')
-const keepVariants = list => { localStorage.setItem(`variants of ${plan.shell.name}`, JSON.stringify(list)); showVariants() }
-
-const showVariants = () => {
-  const t = one('#variants')
-  t.replaceChildren()
-  const list = variants()
-  if (!list.length) return
-  row(t, ['variant', 'welds', 'broken', 'doubt', 'man-min', plan.cost.currency, ''], 'th')
-  for (const v of list) {
-    const tr = row(t, [v.name, number(v.welds, 0), number(v.broken, 0), number(v.doubt, 0), number(v.minutes), number(v.shell, 2)])
-    tr.title = describe(v.set)
-    const cell = put('td', undefined, '', tr)
-    const take = put('button', 'Take', 'do quiet', cell); take.type = 'button'
-    take.addEventListener('click', () => send(v.set, true))
-    const drop = put('button', 'Drop', 'do quiet', cell); drop.type = 'button'
-    drop.addEventListener('click', () => keepVariants(variants().filter(x => x.name !== v.name)))
-  }
-}
-
 const keepVariant = async name => {
   const work = one('#work')
   work.hidden = false
   try {
-    const r = await fetch('/api/variants', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify({ set: saved.set }) })
-    const text = await r.text()
-    if (!r.ok) throw new Error(text.trim())
-    keepVariants([...variants().filter(v => v.name !== name), { name, set: saved.set, ...JSON.parse(text) }])
+    await keepAs(plan, name, saved.set)
+    showVariants()
   } catch (e) {
     one('#answer').textContent = e.message
   } finally { work.hidden = true }
 }
+
+const showVariants = () => show(plan, set => send(set, true))
 
 const differences = (before, after) => {
   const t = one('#differences')
@@ -264,12 +246,6 @@ const send = async (set, remember) => {
   }
 }
 
-const brief = text => {
-  if (text.startsWith('[{')) return `${JSON.parse(text).length} entries`
-  return text.length > 60 ? `${text.slice(0, 60)} …` : text
-}
-const describe = set => set.length ? set.map(s => `${s.key} ${s.was ? `${brief(s.was)} → ` : ''}${brief(s.to)}`).join('; ') : 'no changes'
-
 const change = (key, to) => send([...saved.set.filter(s => s.key !== key), { key, to }], true)
 
 const start = async () => {
@@ -301,7 +277,7 @@ const start = async () => {
     clearTimeout(cutting)
     if (!axis) { one('#measured').textContent = ''; return }
     one('#measured').textContent = `cut at ${one('#cut').value} ${number(at)} mm`
-    cutting = setTimeout(async () => viewer.cutLines(await json(`/api/cut?axis=${'xyz'[k]}&at=${at}`)), 150)
+    cutting = setTimeout(() => json(`/api/cut?axis=${'xyz'[k]}&at=${at}`).then(lines => viewer.cutLines(lines)).catch(back), 150)
   }
   one('#cut').addEventListener('change', cut)
   one('#cut-at').addEventListener('input', cut)
@@ -310,7 +286,6 @@ const start = async () => {
     const f = e.target
     change(`joints.${f.dataset.joint}.${f.elements.key.value}`, f.elements.to.value)
   })
-  const back = e => { one('#answer').textContent = e.message }
   one('#single').elements.do.addEventListener('change', e => { one('#single').elements.to.disabled = e.target.value !== 'move' })
   one('#single').addEventListener('submit', e => {
     e.preventDefault()
@@ -331,7 +306,7 @@ const start = async () => {
   })
   one('#variant').addEventListener('submit', e => { e.preventDefault(); keepVariant(e.target.elements.name.value.trim()) })
   one('#point-out').addEventListener('change', pointOut)
-  one('#gun').addEventListener('change', gun)
+  one('#gun').addEventListener('change', () => gun().catch(back))
   one('#measure').addEventListener('change', () => { from = null; one('#measured').textContent = one('#measure').checked ? 'from where?' : ''; viewer?.ruler() })
   listen()
   showVariants()
@@ -350,6 +325,7 @@ const start = async () => {
     weld: i => { if (!measure(plan.welds[i].position)) pick(plan.welds[i].flange, i) },
     panel: (id, at) => { if (!measure(at, id)) one('#answer').textContent = `panel ${id}` },
     clamp: (station, id, at) => moveClamp(station, id, at),
+    coarse: why => { one('#answer').textContent = `The finer panels cannot be had (${why}): these are drawn to half a millimetre.` },
     drawn: info => { one('#canvas-host').dataset.triangles = info.triangles }
   })
   if (viewer) {

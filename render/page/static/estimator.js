@@ -1,4 +1,5 @@
 import { head, json, number, one, put, row } from '/static/page.js'
+import { keep, show } from '/static/variants.js'
 
 // bar is a row with a bar from one share of the column to another.
 const bar = (table, name, from, to, words) => {
@@ -11,15 +12,6 @@ const bar = (table, name, from, to, words) => {
 }
 
 const right = tr => { tr.children[1].className = 'n'; return tr }
-
-const variants = () => JSON.parse(localStorage.getItem('variants') || '[]')
-
-const listVariants = () => {
-  const t = one('#variants')
-  t.replaceChildren()
-  row(t, ['variant', 'changes', 'welds', 'man-minutes a shell', 'a shell', 'the batch'], 'th')
-  for (const v of variants()) row(t, [v.name, v.words, number(v.welds, 0), v.minutes, number(v.shell, 2), number(v.batch, 2)])
-}
 
 const start = async () => {
   const plan = await json('/api/plan')
@@ -40,22 +32,20 @@ const start = async () => {
   for (const m of c.spread.movers) bar(one('#movers'), m.id, (m.low - least) / span, (m.high - least) / span, `${number(m.low, 2)} to ${number(m.high, 2)}`)
   row(one('#lines'), ['line', 'station', 'quantity', '', 'money a shell', 'follows from'], 'th')
   for (const l of c.lines) row(one('#lines'), [l.what, l.station, l.quantity, l.unit, number(l.total, 2), l.from])
-  one('#breaks').addEventListener('click', async () => {
+  const back = e => { one('#notready').textContent = e.message }
+  one('#breaks').addEventListener('click', () => json('/api/breaks?shells=1,6,12,24,48').then(list => {
     const b = one('#quantity')
     b.replaceChildren()
     row(b, ['shells', 'a shell', 'the batch'], 'th')
-    for (const r of await json('/api/breaks?shells=1,6,12,24,48')) row(b, [number(r.shells, 0), number(r.shell, 2), number(r.batch, 2)])
-  })
+    for (const r of list) row(b, [number(r.shells, 0), number(r.shell, 2), number(r.batch, 2)])
+  }).catch(back))
   one('#keep').addEventListener('submit', e => {
     e.preventDefault()
     const name = e.target.elements.name.value.trim()
     if (!name) return
-    const words = saved.set.map(s => `${s.key} = ${s.to}`).join('; ') || 'as it is'
-    localStorage.setItem('variants', JSON.stringify([...variants().filter(v => v.name !== name), { name, words, welds: plan.welds.length,
-      minutes: c.minutes_per_shell, shell: c.cost_per_shell, batch: c.cost_per_batch }]))
-    listVariants()
+    keep(plan, name, saved.set).then(() => show(plan)).catch(back)
   })
-  listVariants()
+  show(plan)
 }
 
 start().catch(e => { one('#notready').textContent = e.message })

@@ -53,7 +53,7 @@ export const picture = async (on) => {
     return null
   }
   try {
-    const v = new made.Viewer(one('canvas'), { drawn: () => {}, weld: () => {}, panel: () => {}, clamp: () => {}, lost: () => {
+    const v = new made.Viewer(one('canvas'), { drawn: () => {}, weld: () => {}, panel: () => {}, clamp: () => {}, coarse: () => {}, lost: () => {
       said.textContent = 'The browser has dropped the picture: load the page again.'
     }, ...on })
     await v.load('/api/scene.glb', '/api/scene.glb?fine')

@@ -1,0 +1,45 @@
+// Variants: sets of changes with a name, kept in the browser and planned by the server without being saved. Engineer and estimator
+// see the same ones.
+import { number, one, put, row } from '/static/page.js'
+
+const key = plan => `variants of ${plan.shell.name}`
+const all = plan => JSON.parse(localStorage.getItem(key(plan)) || '[]')
+
+export const describe = set => set.length ? set.map(s => `${s.key} ${s.was ? `${brief(s.was)} → ` : ''}${brief(s.to)}`).join('; ') : 'no changes'
+
+const brief = text => {
+  if (text.startsWith('[{')) return `${JSON.parse(text).length} entries`
+  return text.length > 60 ? `${text.slice(0, 60)} …` : text
+}
+
+// keep plans a set of changes and puts it among the variants.
+export const keep = async (plan, name, set) => {
+  const r = await fetch('/api/variants', { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify({ set }) })
+  const text = await r.text()
+  if (!r.ok) throw new Error(text.trim())
+  localStorage.setItem(key(plan), JSON.stringify([...all(plan).filter(v => v.name !== name), { name, set, ...JSON.parse(text) }]))
+}
+
+// show lists the variants; take, where there is one, makes a variant the plan.
+export const show = (plan, take) => {
+  const t = one('#variants')
+  t.replaceChildren()
+  const list = all(plan)
+  if (!list.length) return
+  row(t, ['variant', 'changes', 'welds', 'broken', 'doubt', 'man-min', `${plan.cost.currency} a shell`, 'the batch', ''], 'th')
+  for (const v of list) {
+    const tr = row(t, [v.name, describe(v.set), number(v.welds, 0), number(v.broken, 0), number(v.doubt, 0), number(v.minutes), number(v.shell, 2),
+      number(v.batch, 2)])
+    const cell = put('td', undefined, '', tr)
+    const button = (words, act) => {
+      const b = put('button', words, 'do quiet', cell)
+      b.type = 'button'
+      b.addEventListener('click', act)
+    }
+    if (take) button('Take', () => take(v.set))
+    button('Drop', () => {
+      localStorage.setItem(key(plan), JSON.stringify(all(plan).filter(x => x.name !== v.name)))
+      show(plan, take)
+    })
+  }
+}
