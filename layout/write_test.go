@@ -7,7 +7,6 @@ import (
 	"flag"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"reflect"
 	"seamwright/internal/record"
@@ -20,23 +19,11 @@ import (
 	"seamwright/layout"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
+var _ = flag.Bool("update", false, "write the golden files anew")
 
 func golden(t *testing.T, name string, got []byte) {
 	t.Helper()
-	path := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff(string(want), string(got)); diff != "" {
-		t.Errorf("%s differs (-want +got), run with -update and read the change:\n%s", name, diff)
-	}
+	record.Hold(t, filepath.Join("testdata", name), string(got))
 }
 
 func written(t testing.TB, p *layout.Plan) []byte {

@@ -7,17 +7,17 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"seamwright/internal/record"
 	"strings"
 	"testing"
 
 	"github.com/golang/geo/r3"
-	"github.com/google/go-cmp/cmp"
 
 	"seamwright/geometry/mesh"
 	"seamwright/layout"
 )
 
-var update = flag.Bool("update", false, "write the golden files")
+var _ = flag.Bool("update", false, "write the golden files")
 
 // sample has names that break formats, three sheets, two orders of one stack, a closed and an open seam.
 func sample() *layout.Plan {
@@ -75,19 +75,7 @@ func panels() []Panel {
 
 func golden(t *testing.T, name string, got []byte) {
 	t.Helper()
-	file := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(file, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if d := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(string(got), "\n")); d != "" {
-		t.Errorf("%s differs; look at the change and run with -update:\n%.3000s", file, d)
-	}
+	record.Hold(t, filepath.Join("testdata", name), string(got))
 }
 
 // writers are the package's three formats.

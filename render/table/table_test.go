@@ -6,8 +6,8 @@ import (
 	"flag"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
+	"seamwright/internal/record"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -17,7 +17,7 @@ import (
 	"seamwright/layout"
 )
 
-var update = flag.Bool("update", false, "rewrite the golden files in testdata")
+var _ = flag.Bool("update", false, "rewrite the golden files in testdata")
 
 // plan has names that break tables, and one of everything.
 func plan() *layout.Plan {
@@ -81,19 +81,7 @@ func plan() *layout.Plan {
 
 func golden(t *testing.T, name string, got []byte) {
 	t.Helper()
-	file := filepath.Join("testdata", name)
-	if *update {
-		if err := os.WriteFile(file, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(want, got) {
-		t.Errorf("%s differs:\n%s", name, got)
-	}
+	record.Hold(t, filepath.Join("testdata", name), string(got))
 }
 
 func files() map[string]func(*layout.Plan) ([]byte, error) {

@@ -17,24 +17,12 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 )
 
-var update = flag.Bool("update", false, "write golden files anew")
+var _ = flag.Bool("update", false, "write golden files anew")
 
 // golden compares text with a file in testdata.
 func golden(t *testing.T, file, got string) {
 	t.Helper()
-	path := filepath.Join("testdata", file)
-	if *update {
-		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff(string(want), got); diff != "" {
-		t.Errorf("%s (-want +got):\n%s", file, diff)
-	}
+	record.Hold(t, filepath.Join("testdata", file), got)
 }
 
 // dump writes every value of a shell on a line of its own.
