@@ -9,9 +9,10 @@ import (
 	"math"
 	"path/filepath"
 	"reflect"
-	"seamwright/internal/record"
 	"strings"
 	"testing"
+
+	"seamwright/internal/record"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"

@@ -7,9 +7,10 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"seamwright/internal/record"
 	"strings"
 	"testing"
+
+	"seamwright/internal/record"
 
 	"github.com/golang/geo/r3"
 

@@ -3,8 +3,9 @@ package page
 import (
 	"flag"
 	"path/filepath"
-	"seamwright/internal/record"
 	"testing"
+
+	"seamwright/internal/record"
 )
 
 var _ = flag.Bool("update", false, "write golden files anew")

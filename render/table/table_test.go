@@ -7,10 +7,11 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
-	"seamwright/internal/record"
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"seamwright/internal/record"
 
 	"pgregory.net/rapid"
 

@@ -9,9 +9,10 @@ import (
 	"path/filepath"
 	"reflect"
 	"regexp"
-	"seamwright/internal/record"
 	"strings"
 	"testing"
+
+	"seamwright/internal/record"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
