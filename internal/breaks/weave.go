@@ -20,7 +20,8 @@ import (
 //	}
 //
 // and the value of a package's variable is picked from two. So a whole sample is compiled once. What is neither, a constant of the package
-// above all, is broken alone.
+// above all, is broken alone, and so is a function so small that the compiler copies it to where it is called: with a break asleep in it
+// it would be called, which may make the tests of all others several times as slow.
 type woven struct {
 	text  []byte
 	lines map[int][2]int // by the break's number: the lines that are there for it
@@ -80,12 +81,12 @@ type value struct {
 	kind ast.Expr // as stated, or nil
 }
 
-// placeOf is the function or value that holds something, or nil.
+// placeOf is the function, unless it is small, or the value that holds something, or nil.
 func placeOf(file *ast.File, holds func(ast.Node) bool) ast.Node {
 	for _, d := range file.Decls {
 		switch d := d.(type) {
 		case *ast.FuncDecl:
-			if d.Body != nil && holds(d.Body) {
+			if d.Body != nil && holds(d.Body) && !small(d.Body) {
 				return d
 			}
 		case *ast.GenDecl:
@@ -104,6 +105,23 @@ func placeOf(file *ast.File, holds func(ast.Node) bool) ast.Node {
 		}
 	}
 	return nil
+}
+
+// small reports whether a function may be copied to where it is called: by its size, without a loop. The compiler's own budget is 80
+// nodes of its tree, which has fewer than the syntax.
+func small(body *ast.BlockStmt) bool {
+	nodes, loops := 0, false
+	ast.Inspect(body, func(n ast.Node) bool {
+		switch n.(type) {
+		case nil:
+		case *ast.ForStmt, *ast.RangeStmt:
+			loops = true
+		default:
+			nodes++
+		}
+		return true
+	})
+	return !loops && nodes <= 80
 }
 
 // valueOf is the same node each time that it is asked for.
