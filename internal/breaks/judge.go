@@ -59,7 +59,7 @@ type bench struct {
 	overlay  string                     // flag that lays the woven files over the tree
 	programs map[string]string          // by package: its tests, compiled, or "" where it has none
 	whole    map[string]error           // by tests: what they said of the unbroken tree
-	took     map[string]time.Duration   // and how long they took
+	took     map[string]time.Duration   // and how much processor time they took
 	used     map[string]map[string]bool // by tests: the folders of what they use
 	harmless map[string]bool
 }
@@ -196,7 +196,7 @@ func (b *bench) judge(ctx context.Context, at broken, number int, on *bench) (ve
 	return v, ctx.Err()
 }
 
-// time is how long tests took on the whole tree, or for ever where they have not been run.
+// time is how much processor time tests took on the whole tree, or for ever where they have not been run.
 func (b *bench) time(t tests) time.Duration {
 	if took, ok := b.took[t.key()]; ok {
 		return took
@@ -215,6 +215,7 @@ func (b *bench) judgeAlone(ctx context.Context, at broken) (verdict, error) {
 		return "", err
 	}
 	on := newBench(b.dir, b.limit, nil, nil)
+	on.took = b.took
 	if on.overlay, err = b.lay(map[string]string{at.File: changed}); err != nil {
 		return "", err
 	}
@@ -242,9 +243,7 @@ func (b *bench) uses(ctx context.Context, dir, other string) bool {
 func (b *bench) sound(ctx context.Context, t tests) error {
 	key := t.key()
 	if _, ok := b.whole[key]; !ok {
-		begin := time.Now()
 		b.whole[key] = b.run(ctx, 0, t)
-		b.took[key] = time.Since(begin)
 	}
 	return b.whole[key]
 }
@@ -257,7 +256,8 @@ type tests struct {
 
 func (t tests) key() string { return strings.Join(append([]string{t.dir}, t.flags...), " ") }
 
-// run runs tests with a break awake, by its number, or none.
+// run runs tests with a break awake, by its number, or none. Processor time ends them, if they have a few times what the whole tree takes,
+// so that a break that hangs is told soon, however busy the machine is.
 func (b *bench) run(ctx context.Context, number int, t tests) error {
 	program, err := b.program(ctx, t.dir)
 	if err != nil || program == "" {
@@ -268,19 +268,24 @@ func (b *bench) run(ctx context.Context, number int, t tests) error {
 	}
 	ctx, cancel := context.WithTimeout(ctx, b.limit)
 	defer cancel()
-	args := []string{"-test.failfast", "-test.timeout=" + b.limit.String()}
+	seconds := int(b.limit.Seconds())
+	if took, ok := b.took[t.key()]; ok {
+		seconds = min(seconds, 20+int(5*took.Seconds()))
+	}
+	args := []string{"-c", `ulimit -t "$0" && exec "$@"`, strconv.Itoa(seconds), program, "-test.failfast", "-test.timeout=" + b.limit.String()}
 	for _, f := range t.flags {
 		if strings.HasPrefix(f, "-") {
 			f = "-test." + strings.TrimPrefix(f, "-")
 		}
 		args = append(args, f)
 	}
-	cmd := exec.CommandContext(ctx, program, args...)
+	cmd := exec.CommandContext(ctx, "sh", args...)
 	cmd.Dir, cmd.WaitDelay = t.dir, 5*time.Second
-	if err := cmd.Run(); ctx.Err() == nil {
-		return err
+	err = cmd.Run()
+	if _, ok := b.took[t.key()]; !ok && cmd.ProcessState != nil {
+		b.took[t.key()] = cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
 	}
-	return ctx.Err()
+	return cmp.Or(ctx.Err(), err)
 }
 
 // program is the compiled tests of a package.
