@@ -2,6 +2,7 @@ package unjoined_test
 
 import (
 	"context"
+	"flag"
 	"fmt"
 	"strings"
 	"testing"
@@ -11,7 +12,9 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
+	"seamwright/geometry/scan"
 	"seamwright/geometry/space"
+	"seamwright/internal/record"
 	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/layout/unjoined"
@@ -81,6 +84,15 @@ func strip(at r3.Vector, x, y, thick float64) *mesh.Mesh {
 	return m
 }
 
+// round is a closed body without a thickness: eight facets about the origin.
+func round(radius float64) *mesh.Mesh {
+	m := &mesh.Mesh{Vertices: []r3.Vector{{X: radius}, {Y: radius}, {X: -radius}, {Y: -radius}, {Z: radius}, {Z: -radius}}}
+	for k := range int32(4) {
+		m.Triangles = append(m.Triangles, [3]int32{k, (k + 1) % 4, 4}, [3]int32{(k + 1) % 4, k, 5})
+	}
+	return m
+}
+
 func panel(id string, m *mesh.Mesh, thickness float64, surface flange.Surface) unjoined.Panel {
 	return unjoined.Panel{ID: id, Shape: near.NewShape(m), Sheet: flange.Sheet{Name: id, Mesh: m, Thickness: thickness, Surface: surface}}
 }
@@ -106,6 +118,8 @@ func words(all []layout.Finding) string {
 	return strings.Join(out, "\n")
 }
 
+var _ = flag.Bool("update", false, "write the records anew")
+
 func TestWhatIsNotJoined(t *testing.T) {
 	flat := func(id string, y, z float64) unjoined.Panel {
 		return panel(id, plate(r3.Vector{Y: y, Z: z}, 200, 40), 1, flange.Mid)
@@ -115,6 +129,8 @@ func TestWhatIsNotJoined(t *testing.T) {
 	}
 	small := panel("small", plate(r3.Vector{X: 0.01, Y: 0.05}, 0.2, 0.04), 0.9, flange.Mid)
 	inches := panel("inches", plate(r3.Vector{X: 0.4, Y: 1.2, Z: 0.04}, 200/25.4, 40/25.4), 0, flange.Mid)
+	ball := panel("ball", round(20), 1, flange.Solid)
+	var whole strings.Builder
 	for _, c := range []struct {
 		name   string
 		panels []unjoined.Panel
@@ -157,16 +173,42 @@ func TestWhatIsNotJoined(t *testing.T) {
 			Sheet: flange.Sheet{Mesh: flat("b", 25, 1).Sheet.Mesh, Thickness: 1, Surface: flange.Solid}}}, "doubt panel.open 0.00: panel b"},
 		{"of another thickness", []unjoined.Panel{thick("a", 0, 0, 1, 1.2, flange.Solid), thick("b", 25, 1, 1, 1, flange.Solid)},
 			"doubt panel.thickness 1.00: panel a: its mesh is about 1.00 mm thick, its steel 1.2 mm"},
+		{"a solid that is no sheet", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), ball},
+			"doubt panel.thickness 0.00: panel ball: its mesh has no thickness of a sheet"},
 		{"metres", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), small},
 			"doubt panel.unit 0.20: panel small is 0.2 mm long and 0.9 mm thick: is its file in metres or inches?"},
 		{"inches", []unjoined.Panel{flat("a", 0, 0), flat("b", 25, 1), inches},
 			"doubt panel.unit 7.87: panel inches is 7.87 mm long, the others 200 mm: is its file in inch?"},
 	} {
-		got := words(judge(t, c.panels...))
+		found := judge(t, c.panels...)
+		fmt.Fprintf(&whole, "%s:\n%s", c.name, lines(found))
+		got := words(found)
 		if c.want == "" && got != "" || !strings.Contains(got, strings.TrimSuffix(c.want, "\ndoubt")) {
 			t.Errorf("%s: got\n%s\nwant\n%s", c.name, got, c.want)
 		}
 	}
+	record.Hold(t, "testdata/notjoined.txt", whole.String())
+}
+
+// Of a noisy scan it is said what was done to it, and where: at its first speck, else at a hole, else where a corner moved most.
+func TestScans(t *testing.T) {
+	faired := scan.Fairing{Facet: 0.42, Wave: 5, Usual: 0.012, Most: 0.34, Place: r3.Vector{X: 1}}
+	holes := scan.Cleaning{Holes: 2, Widest: 1.4, HoleAt: r3.Vector{Y: 2}}
+	both := holes
+	both.Specks, both.SpeckArea, both.SpeckAt = 3, 7.5, r3.Vector{Z: 3}
+	found := &flange.Found{Scans: []flange.Scan{{Sheet: 1, Fairing: faired}, {Sheet: 0, Fairing: faired, Cleaning: holes},
+		{Sheet: 1, Fairing: faired, Cleaning: both}}}
+	record.Hold(t, "testdata/scans.txt", lines(unjoined.Scans([]unjoined.Panel{{ID: "door"}, {ID: "sill"}}, found, finding.By(rule.Book()))))
+}
+
+// lines is all that findings hold.
+func lines(all []layout.Finding) string {
+	var b strings.Builder
+	for _, f := range all {
+		fmt.Fprintf(&b, "  %s %s of %s at %.2f: %.4g, limit %.4g %s: %s; %s (%s)\n", f.Severity, f.Rule, strings.Join(f.Panels, ", "), f.At,
+			f.Value, f.Limit, f.Unit, f.Where, f.Remedy, f.Source)
+	}
+	return b.String()
 }
 
 // Where all panels are in the same wrong unit none stands out beside the others: then the whole is not of a shell's size.
