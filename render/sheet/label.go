@@ -77,7 +77,7 @@ func (p *page) labelFigure(f *figure, lab *placer, used symbols) {
 		e, b := p.numbers(f, v)
 		ends, between = append(ends, e...), append(between, b...)
 		if v.run.Count > shortRun {
-			callouts = append(callouts, p.runCallout(f, v))
+			callouts = append(callouts, p.job.runCallout(f, v))
 			used[symCallout] = true
 		} else {
 			used[symShortRun] = true
@@ -182,8 +182,7 @@ func callout(left, right, under string, seam bool) *label {
 }
 
 // runCallout says all about a run: weld diameter, count, pitch; numbers and gun.
-func (p *page) runCallout(f *figure, v runView) *label {
-	j := p.job
+func (j *job) runCallout(f *figure, v runView) *label {
 	right := fmt.Sprint(v.run.Count)
 	if v.run.Pitch.Mean > 0 {
 		right += " (" + words.Number(v.run.Pitch.Mean, 0) + ")"

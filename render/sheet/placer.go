@@ -55,6 +55,8 @@ type placer struct {
 	iw, ih   int
 	summed   bool
 	failed   int // labels that found no place anywhere
+
+	tried, open bool // the box of the place at hand was looked at, and is free
 }
 
 const (
@@ -181,6 +183,14 @@ var distances = []float64{0.4, 0.9, 1.5, 3, 4.5, 6.5, 9, 12, 16, 21, 27, 34, 42,
 
 const directions = 32
 
+// ways are the directions at which places are tried.
+var ways = func() (out [directions]struct{ sin, cos float64 }) {
+	for a := range out {
+		out[a].sin, out[a].cos = math.Sincos(2 * math.Pi * float64(a) / directions)
+	}
+	return out
+}()
+
 // find looks for the cheapest free place of a label that costs less than below.
 func (q *placer) find(l *label, below float64) (placed, bool) {
 	best, ok := placed{cost: below}, false
@@ -192,12 +202,12 @@ func (q *placer) find(l *label, below float64) (placed, bool) {
 			if l.ends && d < beside {
 				continue
 			}
-			for a := range directions {
-				sin, cos := math.Sincos(2 * math.Pi * float64(a) / directions)
-				away := t.r + d + math.Abs(cos)*l.w/2 + math.Abs(sin)*l.h/2
-				c := paper.Point{X: t.at.X + float64(away*cos), Y: t.at.Y - float64(away*sin)}
+			for _, way := range ways {
+				away := t.r + d + math.Abs(way.cos)*l.w/2 + math.Abs(way.sin)*l.h/2
+				c := paper.Point{X: t.at.X + float64(away*way.cos), Y: t.at.Y - float64(away*way.sin)}
 				p := l.at(c, t)
 				p.cost += float64(ti) * 0.8
+				q.tried = false
 				q.offer(l, p, &best, &ok)
 			}
 		}
@@ -221,6 +231,7 @@ func (q *placer) findAnywhere(l *label) (placed, bool) {
 	}()
 	for y := q.cell.Y0 + l.h/2 + 1; y < q.cell.Y1-l.h/2; y += 3 {
 		for x := q.cell.X0 + l.w/2 + 1; x < q.cell.X1-l.w/2; x += 4 {
+			q.tried = false // each of its targets asks for the same box
 			for _, t := range l.targets {
 				q.offer(l, l.at(paper.Point{X: x, Y: y}, t), &best, &ok)
 			}
@@ -244,11 +255,12 @@ func (l *label) at(c paper.Point, t mark) placed {
 		near = c.Add(way.Mul(l.w / 2 / max(way.Norm(), 1e-9)))
 	}
 	d := t.at.Sub(near)
-	gap := d.Norm() - t.r
+	norm := d.Norm()
+	gap := norm - t.r
 	p.cost = leadWeight * max(0, gap)
 	p.from, p.to = near, near
 	if gap > beside || l.ends || l.round {
-		p.to = t.at.Sub(d.Mul(t.r / max(d.Norm(), 1e-9)))
+		p.to = t.at.Sub(d.Mul(t.r / max(norm, 1e-9)))
 	}
 	return p
 }
@@ -299,41 +311,48 @@ func (q *placer) offer(l *label, p placed, best *placed, ok *bool) {
 
 // free reports whether a place touches nothing that is there already.
 func (q *placer) free(p placed) bool {
-	air := p.box.Grow(labelAir)
+	if !q.tried {
+		q.tried, q.open = true, q.boxFree(p.box)
+	}
+	return q.open && (!p.hasLeader() || q.leaderFree(p))
+}
+
+// boxFree reports whether nothing is where a label would stand.
+func (q *placer) boxFree(box paper.Box) bool {
 	for _, r := range q.reserved {
-		if p.box.Overlaps(r) || p.hasLeader() && crosses(p.from, p.to, r) {
+		if box.Overlaps(r) {
 			return false
 		}
 	}
-	reach := p.box
-	if p.hasLeader() {
-		reach = p.box.With(p.to)
+	air := box.Grow(labelAir)
+	for _, o := range q.placed {
+		if !air.Overlaps(o.place.reach) {
+			continue
+		}
+		if air.Overlaps(o.place.box) || o.place.hasLeader() && crosses(o.place.from, o.place.to, box.Grow(markAir)) {
+			return false
+		}
 	}
-	reach = reach.Grow(labelAir)
+	return !q.near(box.Grow(clampRadius+markAir), func(m mark) bool { return away(m.at, box) < m.r+markAir })
+}
+
+// leaderFree reports whether a label's leader runs over no label, leader, reserved place or mark but the one that it points at.
+func (q *placer) leaderFree(p placed) bool {
+	for _, r := range q.reserved {
+		if crosses(p.from, p.to, r) {
+			return false
+		}
+	}
+	reach := p.box.With(p.to).Grow(labelAir)
 	for _, o := range q.placed {
 		if !reach.Overlaps(o.place.reach) {
 			continue
 		}
-		if air.Overlaps(o.place.box) || p.hasLeader() && crosses(p.from, p.to, o.place.box.Grow(markAir)) {
-			return false
-		}
-		if !o.place.hasLeader() {
-			continue
-		}
-		if crosses(o.place.from, o.place.to, p.box.Grow(markAir)) || p.hasLeader() && meet(p.from, p.to, o.place.from, o.place.to) {
+		if crosses(p.from, p.to, o.place.box.Grow(markAir)) || o.place.hasLeader() && meet(p.from, p.to, o.place.from, o.place.to) {
 			return false
 		}
 	}
-	return !q.coversMark(p)
-}
-
-// coversMark reports whether a label or its leader lies over a mark other than the one it points at. The label comes first, as few marks
-// are near it and most places fail there.
-func (q *placer) coversMark(p placed) bool {
-	if q.near(p.box.Grow(clampRadius+markAir), func(m mark) bool { return away(m.at, p.box) < m.r+markAir }) {
-		return true
-	}
-	return p.hasLeader() && q.nearLine(p.from, p.to, clampRadius+markAir, func(m mark) bool {
+	return !q.nearLine(p.from, p.to, clampRadius+markAir, func(m mark) bool {
 		return !m.covers(p.target.at) && fromSegment(m.at, p.from, p.to) < m.r+0.1
 	})
 }
@@ -382,5 +401,12 @@ func meet(a, b, c, d paper.Point) bool {
 	if side(a, b, c)*side(a, b, d) <= 0 && side(c, d, a)*side(c, d, b) <= 0 {
 		return true
 	}
-	return min(min(fromSegment(a, c, d), fromSegment(b, c, d)), min(fromSegment(c, a, b), fromSegment(d, a, b))) < 0.4
+	const touch = 0.4 // mm
+	if apart(a.X, b.X, c.X, d.X) > 1.01*touch || apart(a.Y, b.Y, c.Y, d.Y) > 1.01*touch {
+		return false
+	}
+	return min(min(fromSegment(a, c, d), fromSegment(b, c, d)), min(fromSegment(c, a, b), fromSegment(d, a, b))) < touch
 }
+
+// apart is how far the stretch from a to b of an axis is from that from c to d; below zero where they overlap.
+func apart(a, b, c, d float64) float64 { return max(min(c, d)-max(a, b), min(a, b)-max(c, d)) }

@@ -85,21 +85,22 @@ func station(ctx context.Context, plan *layout.Plan, panels []view.Panel, statio
 		}
 	}
 	if opt.Size != (paper.Size{}) {
-		return job.draw(opt.Size)
+		return job.draw(opt.Size, false)
 	}
 	if d, ok, err := job.drawSmall(); ok || err != nil {
 		return d, err
 	}
 	var best drawing
-	for _, size := range []paper.Size{paper.A3, paper.A2, paper.A1} {
-		d, err := job.draw(size)
+	sizes := []paper.Size{paper.A3, paper.A2, paper.A1}
+	for i, size := range sizes {
+		d, err := job.draw(size, i+1 < len(sizes))
 		if err != nil {
 			return drawing{}, err
 		}
-		if best.sheets == nil || unplaced(d) < unplaced(best) {
+		if d.sheets != nil && (best.sheets == nil || unplaced(d) < unplaced(best)) {
 			best = d
 		}
-		if unplaced(best) == 0 {
+		if best.sheets != nil && unplaced(best) == 0 {
 			break
 		}
 	}
@@ -176,7 +177,7 @@ func (j *job) drawSmall() (d drawing, ok bool, err error) {
 	if a := small[j.first(small)]; len(a.pages) > 1 || j.spacing(a.scale) < smallSpacing {
 		return drawing{}, false, nil
 	}
-	if d, err = j.draw(paper.A4); err != nil || len(d.sheets) > smallSheets {
+	if d, err = j.draw(paper.A4, false); err != nil || len(d.sheets) > smallSheets {
 		return drawing{}, false, nil // a row too high for A4 fits a larger sheet
 	}
 	for _, s := range d.sheets {
@@ -187,13 +188,17 @@ func (j *job) drawSmall() (d drawing, ok bool, err error) {
 	return d, true, nil
 }
 
-// draw tries the ways to set out the station on one size of sheet until all labels find a place.
-func (j *job) draw(size paper.Size) (drawing, error) {
+// draw tries the ways to set out the station on one size of sheet until all labels find a place. Where a larger size is at hand,
+// nothing is drawn of ways in which they surely find none.
+func (j *job) draw(size paper.Size, larger bool) (drawing, error) {
 	var best drawing
 	for _, set := range j.arrangements(size) {
 		for i, figures := range set.pages {
 			set.enlarge(i)
 			set.settle(i, figures)
+		}
+		if larger && j.crammed(set) {
+			continue
 		}
 		if err := j.drawPictures(set); err != nil {
 			return drawing{}, fmt.Errorf("station %s: %w", j.station.ID, err)
@@ -210,6 +215,37 @@ func (j *job) draw(size paper.Size) (drawing, error) {
 		}
 	}
 	return best, nil
+}
+
+// A view is crammed where more than manyCallouts of them take more than calloutShare of its room. Our own choice: in views that were,
+// ten and more found no place, as leaders get into each other's way.
+const (
+	manyCallouts = 30
+	calloutShare = 0.25
+)
+
+// crammed reports whether a view has so many call-outs that drawing it is of no use.
+func (j *job) crammed(set *arrangement) bool {
+	j.shown = make([]*figure, len(j.welds))
+	for w := range j.welds {
+		j.shown[w] = j.figures[j.home[w]]
+	}
+	for _, f := range slices.Concat(set.pages...) {
+		if f.parent != nil || f.gauge {
+			continue
+		}
+		n, taken := 0, 0.0
+		for _, v := range j.runsIn(f) {
+			if v.run.Count > shortRun {
+				l := j.runCallout(f, v)
+				n, taken = n+1, taken+(l.w+2*labelAir)*(l.h+2*labelAir)
+			}
+		}
+		if n > manyCallouts && taken > calloutShare*f.cell.Width()*f.cell.Height() {
+			return true
+		}
+	}
+	return false
 }
 
 // unplaced counts call-outs for which no room was found.

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -18,24 +19,48 @@ type buffer struct {
 	dir    Direction
 	panels []Panel
 	base   []int32       // first triangle number of each panel
-	points [][]projected // vertices of each panel in the view
+	from   []int32       // by triangle number, in kilos: the panel of the kilo's first
+	points [][]projected // vertices of each panel in the view; nil where nothing of it was painted or may be a line, see pointsOf
 	origin r2.Point      // lower left corner
 	pixel  float64       // mm
 	w, h   int
 	depth  []float64 // of the nearest surface at each pixel's centre
 	tri    []int32   // its triangle, counted over all panels; none where nothing is
+	far    tiles     // at least the greatest depth in a tile
+	lately []facet   // that lines were tried against, see pieces
+	deep   tiles     // the depth of the deepest corner of all triangles of a tile, or unknown; only once all is painted
 }
 
 const none = int32(-1)
 
 // projected is a vertex in the view.
-type projected struct{ x, y, z float64 }
+type projected struct {
+	x, y, z     float64
+	column, row int32 // where it stands among the pixels' centres, see among
+}
 
 // stride is how many triangles or edges are drawn between two looks at whether the picture is still wanted.
 const stride = 4096
 
 // newBuffer paints the panels as far as they lie within window.
 func newBuffer(ctx context.Context, panels []Panel, dir Direction, window r2.Rect, pixel float64) (*buffer, error) {
+	b, err := blank(panels, dir, window, pixel)
+	if err != nil {
+		return nil, err
+	}
+	for _, i := range nearestFirst(panels, dir) {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err := b.paintPanel(ctx, i); err != nil {
+			return nil, err
+		}
+	}
+	return b, nil
+}
+
+// blank is a buffer before anything is painted.
+func blank(panels []Panel, dir Direction, window r2.Rect, pixel float64) (*buffer, error) {
 	if !(pixel > 0) || window.IsEmpty() {
 		return nil, fmt.Errorf("view %s: nothing to draw: pixel %g mm, window %v", dir.Name, pixel, window)
 	}
@@ -49,27 +74,68 @@ func newBuffer(ctx context.Context, panels []Panel, dir Direction, window r2.Rec
 	for i := range b.tri {
 		b.depth[i], b.tri[i] = math.Inf(1), none
 	}
-	first, at := int32(0), []r2.Point(nil) // the vertices of one panel, in pixels from the centre of the lower left one
+	b.far, b.deep = newTiles(b.w, b.h, math.Inf(1)), newTiles(b.w, b.h, unknown)
+	first := int32(0)
 	for i := range panels {
 		b.base = append(b.base, first)
 		first += int32(len(panels[i].shape.Mesh.Triangles))
-		if !b.window().Intersects(dir.shade(panels[i].shape.Tree().Box())) {
-			b.points = append(b.points, nil)
+	}
+	for id := int32(0); id < first; id += 1 << fromShift {
+		at, _ := slices.BinarySearch(b.base, id+1)
+		b.from = append(b.from, int32(at-1))
+	}
+	b.points = make([][]projected, len(panels))
+	return b, nil
+}
+
+// nearestFirst are the places of the panels, those that begin nearest to the viewer first: they hide the others, which then need not
+// be painted.
+func nearestFirst(panels []Panel, dir Direction) []int {
+	order, near := make([]int, len(panels)), make([]float64, len(panels))
+	for i := range panels {
+		order[i], near[i] = i, dir.shade(panels[i].shape.Tree().Box()).near
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(near[a], near[b]) })
+	return order
+}
+
+// paintPanel paints those clusters of a panel that may show.
+func (b *buffer) paintPanel(ctx context.Context, panel int) error {
+	p := &b.panels[panel]
+	if !b.mayPaint(b.dir.shade(p.shape.Tree().Box())) {
+		return nil
+	}
+	done := 0
+	for _, c := range p.clusters {
+		if !b.mayPaint(b.dir.shade(c.box)) {
 			continue
 		}
-		b.points = append(b.points, b.project(panels[i].shape.Mesh.Vertices))
-		at = at[:0]
-		for _, p := range b.points[i] {
-			at = append(at, r2.Point{X: (p.x-b.origin.X)/b.pixel - 0.5, Y: (p.y-b.origin.Y)/b.pixel - 0.5})
-		}
-		for t := range panels[i].shape.Mesh.Triangles {
-			if t%stride == 0 && ctx.Err() != nil {
-				return nil, ctx.Err()
+		for _, t := range c.triangles {
+			if done++; done%stride == 0 && ctx.Err() != nil {
+				return ctx.Err()
 			}
-			b.paint(i, int32(t), at)
+			b.paint(panel, t, b.pointsOf(panel))
 		}
 	}
-	return b, nil
+	return nil
+}
+
+// mayPaint reports whether what casts a shade could change a pixel.
+func (b *buffer) mayPaint(s shade) bool {
+	x0, x1 := b.span(s.rect.X.Lo, s.rect.X.Hi, b.origin.X, b.w)
+	if x0 > x1 {
+		return false
+	}
+	y0, y1 := b.span(s.rect.Y.Lo, s.rect.Y.Hi, b.origin.Y, b.h)
+	return y0 <= y1 && b.mayShowIn(s.near, x0, x1, y0, y1)
+}
+
+// pointsOf are the vertices of a panel in the view, projected when they are first asked for.
+func (b *buffer) pointsOf(panel int) []projected {
+	if b.points[panel] == nil {
+		b.points[panel] = b.project(b.panels[panel].shape.Mesh.Vertices)
+	}
+	return b.points[panel]
 }
 
 // window is what the pixels cover.
@@ -81,10 +147,28 @@ func (b *buffer) project(vertices []r3.Vector) []projected {
 	out := make([]projected, len(vertices))
 	for i, v := range vertices {
 		at, z := b.dir.Project(v)
-		out[i] = projected{at.X, at.Y, z}
+		out[i] = projected{at.X, at.Y, z, b.among(at.X, b.origin.X), b.among(at.Y, b.origin.Y)}
 	}
 	return out
 }
+
+// among is where a place along an axis stands among the centres of pixels: even on one of them, odd between two.
+func (b *buffer) among(at, origin float64) int32 {
+	v := (at-origin)/b.pixel - 0.5
+	whole := math.Floor(v)
+	switch {
+	case !(whole > -1):
+		return -1
+	case whole > MaxPixels:
+		return 2*MaxPixels + 1
+	case v == whole:
+		return 2 * int32(whole)
+	}
+	return 2*int32(whole) + 1
+}
+
+// between reports whether three places along an axis stand between the same two centres of pixels.
+func between(a, b, c int32) bool { return a == b && b == c && a&1 == 1 }
 
 // plane is a triangle's depth over the view: z = z0 + gx*(x-x0) + gy*(y-y0), within least and greatest.
 type plane struct {
@@ -120,22 +204,24 @@ func (p *plane) at(x, y float64) float64 {
 	return z
 }
 
-// paint writes a triangle where it is nearer than what is there. Of two at the same depth the one painted
-// first stays, so that the result does not depend on anything but the order of panels. Most triangles of a fine mesh
-// hold no pixel's centre, which their bounds tell.
-func (b *buffer) paint(panel int, t int32, at []r2.Point) {
+// paint writes a triangle where it is nearer than what is there. Of two at the same depth the one with the lower number is
+// kept, so that the result does not depend on which is painted first. Most triangles of a fine mesh hold no pixel's
+// centre.
+func (b *buffer) paint(panel int, t int32, points []projected) {
 	v := b.panels[panel].shape.Mesh.Triangles[t]
-	p, q, r := &at[v[0]], &at[v[1]], &at[v[2]]
-	x0, x1 := centres(least(p.X, q.X, r.X), greatest(p.X, q.X, r.X), b.w)
+	c := [3]*projected{&points[v[0]], &points[v[1]], &points[v[2]]}
+	if between(c[0].column, c[1].column, c[2].column) || between(c[0].row, c[1].row, c[2].row) {
+		return
+	}
+	x0, x1 := b.span(least(c[0].x, c[1].x, c[2].x), greatest(c[0].x, c[1].x, c[2].x), b.origin.X, b.w)
 	if x0 > x1 {
 		return
 	}
-	y0, y1 := centres(least(p.Y, q.Y, r.Y), greatest(p.Y, q.Y, r.Y), b.h)
+	y0, y1 := b.span(least(c[0].y, c[1].y, c[2].y), greatest(c[0].y, c[1].y, c[2].y), b.origin.Y, b.h)
 	if y0 > y1 {
 		return
 	}
 	id := b.base[panel] + t
-	c := [3]*projected{&b.points[panel][v[0]], &b.points[panel][v[1]], &b.points[panel][v[2]]}
 	nearest := least(c[0].z, c[1].z, c[2].z)
 	var pl plane
 	for j := y0; j <= y1; j++ {
@@ -153,7 +239,7 @@ func (b *buffer) paint(panel int, t int32, at []r2.Point) {
 		}
 		for i := i0; i <= i1; i++ {
 			z := pl.at(b.origin.X+float64((float64(i)+0.5)*b.pixel), y)
-			if k := j*b.w + i; z < b.depth[k] {
+			if k := j*b.w + i; z < b.depth[k] || z == b.depth[k] && id < b.tri[k] {
 				b.depth[k], b.tri[k] = z, id
 			}
 		}
@@ -163,7 +249,7 @@ func (b *buffer) paint(panel int, t int32, at []r2.Point) {
 // mayShow reports whether what lies no nearer than z could be written to one of the pixels from x0 to x1 of a row.
 func (b *buffer) mayShow(z float64, row, x0, x1 int) bool {
 	for _, d := range b.depth[row*b.w+x0 : row*b.w+x1+1] {
-		if z < d {
+		if z <= d {
 			return true
 		}
 	}
@@ -238,15 +324,15 @@ func (b *buffer) cell(x, y float64) (i, j int, ok bool) {
 
 // owner splits a triangle number into panel and triangle.
 func (b *buffer) owner(id int32) (panel int, t int32) {
-	panel, found := slices.BinarySearch(b.base, id)
-	if !found {
-		panel--
-	}
-	for panel+1 < len(b.base) && b.base[panel+1] == id { // one without triangles begins where the next does
+	panel = int(b.from[id>>fromShift])
+	for panel+1 < len(b.base) && b.base[panel+1] <= id {
 		panel++
 	}
 	return panel, id - b.base[panel]
 }
+
+// fromShift makes a kilo of triangle numbers one place of buffer.from.
+const fromShift = 10
 
 // sees tries a target against the pixel that it lies in.
 func (b *buffer) sees(t Target) bool {

@@ -5,10 +5,19 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/space"
 )
 
-// coneSize is how many features share a cone. They follow each other in the mesh, so mostly lie side by side.
-const coneSize = 64
+// bundleSize is how many features make a bundle. They follow each other in the mesh, so mostly lie side by side.
+const bundleSize = 64
+
+// bundle is what features that follow each other have in common, so that many of them need not be looked at one by one.
+type bundle struct {
+	box    space.Box // of their ends
+	cone   cone      // of the smooth ones
+	smooth bool      // all are
+}
 
 // cone holds the normals of both triangles of smooth edges, each pair turned the way of the others. Seen from where the cone
 // does not lie edge-on, none of the edges is a silhouette.
@@ -23,16 +32,21 @@ const edgeOn = 1e-3
 // turnsNone reports whether no edge of the cone is a silhouette when looked at along look.
 func (c cone) turnsNone(look r3.Vector) bool { return math.Abs(c.axis.Dot(look)) > c.sine+edgeOn }
 
-func (p *edges) cones(features []feature) []cone {
-	var out []cone
-	for part := range slices.Chunk(features, coneSize) {
-		out = append(out, p.cone(part))
+func (p *edges) bundles(features []feature) []bundle {
+	var out []bundle
+	for part := range slices.Chunk(features, bundleSize) {
+		b := bundle{box: space.EmptyBox(), cone: p.cone(part), smooth: true}
+		for _, f := range part {
+			b.box = b.box.Add(p.Vertices[f.v[0]]).Add(p.Vertices[f.v[1]])
+			b.smooth = b.smooth && f.kind == smooth
+		}
+		out = append(out, b)
 	}
 	return out
 }
 
 func (p *edges) cone(features []feature) cone {
-	var normals [2 * coneSize]r3.Vector
+	var normals [2 * bundleSize]r3.Vector
 	n, sum := 0, r3.Vector{}
 	for _, f := range features {
 		if f.kind != smooth {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"github.com/golang/geo/r1"
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
@@ -97,18 +98,44 @@ func (d Direction) Project(p r3.Vector) (at r2.Point, depth float64) {
 func (d Direction) Extent(panels []Panel) r2.Rect {
 	box := r2.EmptyRect()
 	for i := range panels {
-		for _, v := range panels[i].shape.Mesh.Vertices {
-			at, _ := d.Project(v)
-			box = box.AddPoint(at)
+		if box.Contains(d.shade(panels[i].shape.Tree().Box()).rect) {
+			continue
+		}
+		mesh := panels[i].shape.Mesh
+		for _, c := range panels[i].clusters {
+			if box.Contains(d.shade(c.box).rect) {
+				continue
+			}
+			for _, t := range c.triangles {
+				for _, v := range mesh.Triangles[t] {
+					at, _ := d.Project(mesh.Vertices[v])
+					box = box.AddPoint(at)
+				}
+			}
 		}
 	}
 	return box
 }
 
-// shade is the rectangle that a box takes in the view, in mm.
-func (d Direction) shade(b space.Box) r2.Rect {
-	middle, _ := d.Project(b.Center())
+// shade is what a box may take in a view.
+type shade struct {
+	rect r2.Rect // mm
+	near float64 // no depth within the box is less
+}
+
+// rounding is by how much, in mm, a shade is larger than its box, so that no point projected by itself lies beyond it.
+const rounding = 1e-6
+
+func (d Direction) shade(b space.Box) shade {
+	if b.IsEmpty() {
+		return shade{r2.EmptyRect(), math.Inf(1)}
+	}
+	middle, depth := d.Project(b.Center())
 	half := b.Size().Mul(0.5)
-	size := func(axis r3.Vector) float64 { return 2 * half.Dot(axis.Abs()) }
-	return r2.RectFromCenterSize(middle, r2.Point{X: size(d.Right), Y: size(d.Up)})
+	reach := func(axis r3.Vector) float64 { return half.Dot(axis.Abs()) + rounding }
+	x, y := reach(d.Right), reach(d.Up)
+	return shade{
+		r2.Rect{X: r1.Interval{Lo: middle.X - x, Hi: middle.X + x}, Y: r1.Interval{Lo: middle.Y - y, Hi: middle.Y + y}},
+		depth - reach(d.Look),
+	}
 }

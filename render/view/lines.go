@@ -39,23 +39,32 @@ const nearBias = 0.15
 // pieces finds what is visible of every mesh edge that may be a line.
 func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 	var out []piece
+	b.lately = make([]facet, lately)
+	b.lately[0].id = none // 0 is a triangle's number
+	defer func() { b.lately = nil }()
+	done := 0
 	for i := range b.panels {
-		if b.points[i] == nil {
+		p := &b.panels[i]
+		if b.hidden(b.dir.shade(p.shape.Tree().Box())) {
 			continue
 		}
-		flat := false // no smooth edge of those at hand is a silhouette
-		for k, f := range b.panels[i].features {
-			if k%coneSize == 0 {
-				flat = b.panels[i].cones[k/coneSize].turnsNone(b.dir.Look)
-				if k%stride == 0 && ctx.Err() != nil {
-					return nil, ctx.Err()
-				}
-			}
-			if flat && f.kind == smooth {
+		for k := range p.bundles {
+			u := &p.bundles[k]
+			flat := u.cone.turnsNone(b.dir.Look) // no smooth edge of it is a silhouette
+			if flat && u.smooth || b.hidden(b.dir.shade(u.box)) {
 				continue
 			}
-			if kind, ok := b.lineKind(i, f); ok {
-				out = b.visible(out, i, f, kind)
+			b.pointsOf(i)
+			for _, f := range p.features[k*bundleSize : min((k+1)*bundleSize, len(p.features))] {
+				if done++; done%stride == 0 && ctx.Err() != nil {
+					return nil, ctx.Err()
+				}
+				if flat && f.kind == smooth {
+					continue
+				}
+				if kind, ok := b.lineKind(i, f); ok {
+					out = b.visible(out, i, f, kind)
+				}
 			}
 		}
 	}
@@ -111,7 +120,7 @@ func (b *buffer) visible(out []piece, panel int, f feature, kind LineKind) []pie
 	n := max(1, int(math.Ceil(length/b.pixel*samplesPerPixel)))
 	at := func(k float64) projected {
 		s := k / float64(n)
-		return projected{p.x + float64(s*(q.x-p.x)), p.y + float64(s*(q.y-p.y)), p.z + float64(s*(q.z-p.z))}
+		return projected{x: p.x + float64(s*(q.x-p.x)), y: p.y + float64(s*(q.y-p.y)), z: p.z + float64(s*(q.z-p.z))}
 	}
 	from := -1
 	for k := 0; k <= n; k++ {
@@ -155,13 +164,27 @@ func (b *buffer) shows(s projected, panel int, f feature) bool {
 	return false
 }
 
+// facet is a triangle that was looked at lately.
+type facet struct {
+	id    int32
+	panel int
+	t     int32
+	plane plane
+}
+
+// lately is how many facets are kept, by the last bits of their numbers.
+const lately = 1 << 10
+
 // hides reports whether triangle id is in front of a place on an edge. Triangles of the edge itself never
 // hide it, nor do those about its ends close to them. Others of the same sheet must be nearer by what the
 // sheet's slope makes of half a pixel.
 func (b *buffer) hides(id int32, s projected, panel int, f feature) bool {
-	owner, t := b.owner(id)
-	bias := nearBias
-	pl := b.plane(owner, t)
+	at := &b.lately[id&(lately-1)]
+	if at.id != id {
+		owner, t := b.owner(id)
+		*at = facet{id, owner, t, b.plane(owner, t)}
+	}
+	owner, t, pl, bias := at.panel, at.t, &at.plane, nearBias
 	if owner == panel {
 		if t == f.tri[0] || t == f.tri[1] {
 			return false

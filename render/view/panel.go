@@ -18,6 +18,7 @@ import (
 
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
+	"seamwright/geometry/space"
 )
 
 // Angles and radii that make an edge of a mesh a line of the drawing. Common practice, no source: a pressed
@@ -34,9 +35,19 @@ type Panel struct {
 	ID        string
 	Thickness float64 // mm
 	shape     *near.Shape
+	clusters  []cluster
 	features  []feature
-	cones     []cone // of the smooth ones among each coneSize features
+	bundles   []bundle // of each bundleSize features
 }
+
+// cluster is triangles that lie together, so that what of them is out of sight is known without looking at each.
+type cluster struct {
+	box       space.Box
+	triangles []int32
+}
+
+// clusterSize is how many triangles are looked at together at most. Twice as many or half as many take as long.
+const clusterSize = 32
 
 // edges is what is known of a panel while its features are picked.
 type edges struct {
@@ -84,7 +95,21 @@ func NewPanel(id string, shape *near.Shape, thickness float64) Panel {
 		}
 	}
 	features = slices.Clone(features)
-	return Panel{ID: id, Thickness: thickness, shape: shape, features: features, cones: p.cones(features)}
+	return Panel{ID: id, Thickness: thickness, shape: shape, clusters: clusters(shape), features: features, bundles: p.bundles(features)}
+}
+
+func clusters(shape *near.Shape) []cluster {
+	var out []cluster
+	shape.Tree().Groups(clusterSize, 0, func(triangles []int32) {
+		box := space.EmptyBox()
+		for _, t := range triangles {
+			for _, v := range shape.Mesh.Triangles[t] {
+				box = box.Add(shape.Mesh.Vertices[v])
+			}
+		}
+		out = append(out, cluster{box, triangles})
+	})
+	return out
 }
 
 // edgeKind says what an edge may be drawn as. Flat and degenerate ones are never drawn.

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -23,24 +24,20 @@ var leastLine = [...]float64{Outline: 5, Edge: 5, Crease: 15}
 
 // thin drops stretches of lines that lie on others: on stronger ones, or on longer ones of the same kind.
 func thin(lines []Line, pixel float64) []Line {
-	slices.SortStableFunc(lines, func(a, b Line) int {
-		if a.Kind != b.Kind {
-			return int(a.Kind) - int(b.Kind)
-		}
-		la, lb := length(a.Points), length(b.Points)
-		switch {
-		case la > lb:
-			return -1
-		case la < lb:
-			return 1
-		}
-		return 0
-	})
+	type measured struct {
+		Line
+		length float64
+	}
+	long := make([]measured, len(lines))
+	for i, l := range lines {
+		long[i] = measured{l, length(l.Points)}
+	}
+	slices.SortStableFunc(long, func(a, b measured) int { return cmp.Or(int(a.Kind)-int(b.Kind), cmp.Compare(b.length, a.length)) })
 	ink := newInk(lines, inkCell*pixel)
 	var out []Line
-	for _, l := range lines {
-		if length(l.Points) >= leastLine[l.Kind]*pixel {
-			out = append(out, thinOne(l, ink, pixel)...)
+	for _, l := range long {
+		if l.length >= leastLine[l.Kind]*pixel {
+			out = append(out, thinOne(l.Line, ink, pixel)...)
 		}
 	}
 	return out

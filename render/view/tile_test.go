@@ -1,0 +1,84 @@
+package view
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
+	"pgregory.net/rapid"
+
+	"seamwright/geometry/mesh"
+)
+
+// What clusters, bundles and tiles leave out changes nothing: painting every triangle, and trying every edge, gives the same pixels,
+// pieces and extent, with panels that touch, stand behind each other, or lie at the same depth.
+func TestNothingIsLeftOutThatShows(t *testing.T) {
+	for _, pixel := range []float64{0.4, 2, 9, 40} {
+		rapid.Check(t, func(t *rapid.T) {
+			panels := somePanels(t)
+			dir := rapid.SampledFrom(Candidates()).Draw(t, "direction")
+			extent := r2.EmptyRect()
+			for _, p := range panels {
+				for _, v := range p.shape.Mesh.Vertices {
+					at, _ := dir.Project(v)
+					extent = extent.AddPoint(at)
+				}
+			}
+			if got := dir.Extent(panels); got != extent {
+				t.Fatalf("extent %v, want %v", got, extent)
+			}
+			window := extent
+			if rapid.Bool().Draw(t, "part") {
+				window = extent.ExpandedByMargin(-extent.X.Length() / 4)
+				if window.IsEmpty() {
+					window = extent
+				}
+			}
+			got, err := newBuffer(context.Background(), panels, dir, window, pixel)
+			if err != nil {
+				t.Fatal(err)
+			}
+			want, _ := blank(panels, dir, window, pixel)
+			for i := range panels {
+				for k := range panels[i].shape.Mesh.Triangles {
+					want.paint(i, int32(k), want.pointsOf(i))
+				}
+			}
+			if !slices.Equal(got.tri, want.tri) || !slices.Equal(got.depth, want.depth) {
+				t.Fatal("other pixels")
+			}
+			for i := range want.deep.values {
+				want.deep.values[i] = math.Inf(1) // nothing is hidden before it is tried
+			}
+			a, _ := got.pieces(context.Background())
+			b, _ := want.pieces(context.Background())
+			if !slices.Equal(a, b) {
+				t.Fatalf("%d pieces, want %d", len(a), len(b))
+			}
+		})
+	}
+}
+
+// somePanels are sheets, bowls and cubes, some of them in one place twice or so near that each shows through.
+func somePanels(t *rapid.T) []Panel {
+	var out []Panel
+	for k := range rapid.IntRange(1, 5).Draw(t, "panels") {
+		at := r3.Vector{X: float64(rapid.IntRange(0, 3).Draw(t, "x")) * 30, Y: float64(rapid.IntRange(0, 3).Draw(t, "y")) * 30,
+			Z: rapid.SampledFrom([]float64{0, 0, 0.1, 0.3, 5, 40}).Draw(t, "z")}
+		bulge := rapid.SampledFrom([]float64{0, 0, 15, -30}).Draw(t, "bulge")
+		n := rapid.IntRange(1, 24).Draw(t, "squares")
+		m := grid("sheet", n, 90, at, func(x, y float64) float64 { return bulge * math.Sin(x/90*math.Pi) * math.Sin(y/90*math.Pi) })
+		if rapid.IntRange(0, 4).Draw(t, "cube") == 0 {
+			m = cube(at, 40)
+		}
+		out = append(out, panel(fmt.Sprint(k), m, 1))
+	}
+	if rapid.Bool().Draw(t, "again") {
+		out = append(out, panel("again", out[0].shape.Mesh, 1), panel("none", &mesh.Mesh{Name: "none"}, 1))
+	}
+	return out
+}
