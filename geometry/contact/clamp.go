@@ -129,7 +129,12 @@ func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch) ([]
 		if v%1024 == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		sure[v], loose[v] = h.Sure(p.Points[v], p.Normals[v]), wide.Sure(p.Points[v], p.Normals[v])
+		var settled bool
+		if sure[v], _, settled = h.ClassifyLeaning(p.Points[v], p.Normals[v]); settled {
+			loose[v] = sure[v]
+		} else {
+			loose[v] = wide.Sure(p.Points[v], p.Normals[v])
+		}
 	}
 	for _, part := range openParts(h, p, sure, loose) {
 		for _, v := range part.places {
@@ -154,13 +159,15 @@ func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Pa
 	c.reset(h, patch)
 	closing := h.Clamped()
 	var loose []stackup.Verdict
+	c.settled = c.settled[:0]
 	for v := range c.patch.Points {
 		if v%1024 == 0 && ctx.Err() != nil {
 			return false, ctx.Err()
 		}
 		p, n := c.patch.Points[v], c.patch.Normals[v]
-		var leans bool
-		c.verdicts[v], leans = h.ClassifyLeaning(p, n)
+		var leans, settled bool
+		c.verdicts[v], leans, settled = h.ClassifyLeaning(p, n)
+		c.settled = append(c.settled, settled)
 		if leans && c.verdicts[v].Stack.N == 0 {
 			if loose == nil {
 				loose = make([]stackup.Verdict, len(c.patch.Points))
@@ -182,7 +189,13 @@ func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Pa
 		loose = make([]stackup.Verdict, known)
 	}
 	for v := range known {
-		if is := &c.verdicts[v]; opens && (is.Stack.N > 0 && len(h.Others()) > 1 || is.Stack.N == 0 && is.Why == region.GapOpens) {
+		is := &c.verdicts[v]
+		if !opens || (is.Stack.N == 0 || len(h.Others()) == 1) && (is.Stack.N > 0 || is.Why != region.GapOpens) {
+			continue
+		}
+		if c.settled[v] {
+			loose[v] = *is
+		} else {
 			loose[v] = closing.Sure(c.patch.Points[v], c.patch.Normals[v])
 		}
 	}

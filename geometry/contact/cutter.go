@@ -18,6 +18,7 @@ type cutter struct {
 	patch    *region.Patch
 	verdicts []stackup.Verdict
 	cuts     kit.EdgeTable    // of the ways between patch points: the point where the stack at the first ends
+	settled  []bool           // patch points: within the clamps' limits the same lies there
 	grazed   []bool           // patch points that are just beside a stack
 	touched  []bool           // patch points at split edges
 	short    []stackup.Ending // room for a way

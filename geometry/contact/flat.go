@@ -84,6 +84,9 @@ func (g *parting) takeFacets(host *surface.Panel) bool {
 	if host.Bent == nil {
 		host.Bent = host.BentFacets()
 	}
+	if !slices.Contains(host.Bent, true) && !slices.ContainsFunc(g.r.Topo.Edges, g.mayCrease) {
+		return false
+	}
 	g.bent = make([]bool, len(g.normals))
 	hint, any := near.NoHint, false
 	for t, n := range g.normals {
@@ -102,6 +105,16 @@ func (g *parting) takeFacets(host *surface.Panel) bool {
 		any = any || g.bent[t]
 	}
 	return any || slices.ContainsFunc(g.r.Topo.Edges, g.isCrease)
+}
+
+// mayCrease says whether two triangles may lie on flats that meet at a sharp angle, before it is known on which facets they lie: these
+// are turned by far less from their triangles than by half that angle.
+func (g *parting) mayCrease(e mesh.Edge) bool {
+	if e.Free() {
+		return false
+	}
+	n, m := g.normals[e.Tri[0]], g.normals[e.Tri[1]]
+	return n != (r3.Vector{}) && m != (r3.Vector{}) && n.Dot(m) < kit.CosDegrees(foldCrease/2)
 }
 
 // isCrease says whether two flats meet at an edge at a sharp angle.

@@ -96,8 +96,9 @@ func (f *frame) box(n *node) space.Box {
 		inf := math.Inf(1)
 		return space.Box{Min: r3.Vector{X: -inf, Y: -inf, Z: -inf}, Max: r3.Vector{X: inf, Y: inf, Z: inf}}
 	}
+	size := 1 / f.scale // exactly: it is a power of two
 	corner := func(p [3]int32) r3.Vector {
-		return f.origin.Add(r3.Vector{X: float64(p[0]) / f.scale, Y: float64(p[1]) / f.scale, Z: float64(p[2]) / f.scale})
+		return f.origin.Add(r3.Vector{X: float64(p[0]) * size, Y: float64(p[1]) * size, Z: float64(p[2]) * size})
 	}
 	return space.Box{Min: corner(n.lo), Max: corner(n.hi)}
 }

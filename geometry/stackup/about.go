@@ -32,6 +32,7 @@ type facetGrid struct {
 	key     uint64 // the cell that was asked about last: often the next one too
 	here    extent
 	leans   bool // a search since this was unset came upon a facet that leans
+	leaners bool // likewise, or on one that may count as leaning on either side
 	sights  []candidate
 	list    []int32 // facets, sight by sight
 	spread  []int32 // facets, tract by tract
@@ -47,7 +48,7 @@ type extent struct{ from, to int32 }
 type candidate struct {
 	sheet int
 	dense bool     // too many facets to go through: the tree is asked
-	last  [2]int32 // the facets found last, above and below, -1 for none: they are tried first
+	last  [2]int32 // what was found last, above and below, -1 for none: it is tried first. Facets, of a dense one triangles
 	near  int32    // the facet that a place was last found to be within reach of, or -1
 	list  extent
 }

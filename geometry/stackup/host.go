@@ -93,7 +93,7 @@ func (h *Host) survey(p, n r3.Vector) {
 		return
 	}
 	for _, x := range h.around.sheets {
-		h.meetAt(x, hits{h.nearestOn(x, h.Index, Upper, p, n), h.nearestOn(x, h.Index, Lower, p, n)}, p, n)
+		h.meetAt(x, hits{h.nearestOn(x, h.Index, Upper, near.NoHint, p, n), h.nearestOn(x, h.Index, Lower, near.NoHint, p, n)}, p, n)
 	}
 }
 
@@ -173,7 +173,7 @@ func (h *Host) clampsBetween(p, n r3.Vector, up bool) bool {
 			continue
 		}
 		beyond := p.Add(n.Mul(c.height))
-		hit := h.nearestOn(host, host, side, beyond, n)
+		hit := h.nearestOn(host, host, side, near.NoHint, beyond, n)
 		if hit.Tri < 0 {
 			return false
 		}
@@ -232,11 +232,15 @@ func (h *Host) Missed(p, n r3.Vector) []Ending {
 	return h.scene.endings
 }
 
-// ClassifyLeaning is Classify, and says whether a facet within reach leans by more than the angle limit, but can be drawn on.
-func (h *Host) ClassifyLeaning(p, n r3.Vector) (v Verdict, leans bool) {
-	h.around.leans = false
+// ClassifyLeaning is Classify, and says whether a facet within reach leans by more than the angle limit, but can be drawn on. settled
+// says that the same stack lies there within the clamps' limits: no facet leans, nothing ends and all that is met is in the stack.
+func (h *Host) ClassifyLeaning(p, n r3.Vector) (v Verdict, leans, settled bool) {
+	h.around.leans, h.around.leaners = false, false
 	v = h.Classify(p, n)
-	return v, h.around.leans
+	s := h.scene
+	settled = v.Stack.N > 0 && int(v.Stack.N) == len(s.contacts[Upper])+len(s.contacts[Lower])+1 && len(s.endings) == 0 &&
+		!h.around.leaners && !h.Panels[h.Index].Whole.Loose && len(h.opened.stack) == 0
+	return v, h.around.leans, settled
 }
 
 // Others is the sheets that come within reach of the host.

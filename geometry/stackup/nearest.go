@@ -67,9 +67,13 @@ const (
 var sides = [2]float64{Upper: 1, Lower: -1}
 
 // nearest finds the nearest of the sheet's facets that are parallel to a surface at p with normal n.
-func (v *facetGrid) nearest(h *Host, s *candidate, p, n r3.Vector) hits {
+func (v *facetGrid) nearest(h *Host, s *candidate, p, n r3.Vector) (out hits) {
 	if s.dense {
-		return hits{h.nearestOn(s.sheet, v.host, Upper, p, n), h.nearestOn(s.sheet, v.host, Lower, p, n)}
+		for side := range out {
+			out[side] = h.nearestOn(s.sheet, v.host, side, s.last[side], p, n)
+			s.last[side] = out[side].Tri
+		}
+		return out
 	}
 	q := h.search(v.host, s.sheet, p, n)
 	reach := v.asked.Reach(v.host, s.sheet)
@@ -85,7 +89,7 @@ func (v *facetGrid) nearest(h *Host, s *candidate, p, n r3.Vector) hits {
 		q.try(v.facets, i)
 	}
 	s.last = q.won
-	v.leans = v.leans || q.leans
+	v.leans, v.leaners = v.leans || q.leans, v.leaners || q.leaners
 	return q.hits
 }
 
@@ -99,7 +103,8 @@ type search struct {
 	cosLimit float64
 	leanCos  float64 // of the angle that clamps close
 	solid    bool
-	leans    bool       // a facet within reach leans by more than the limit, but can be drawn on
+	leans    bool       // a facet within reach leans by more than the limit, but can be drawn on: one that is nearer than what is found above
+	leaners  bool       // one may count on either side
 	best     [2]float64 // squared distances
 	won      [2]int32
 	hits     hits
@@ -116,7 +121,7 @@ func (q *search) try(facets []facet, i int32) {
 	}
 	k, ok := q.sideOf(cos, t.normal, t.a)
 	if !ok {
-		q.leans = q.leans || !t.isBeyond(q.best[k], &q.p)
+		q.leaners, q.leans = true, q.leans || !t.isBeyond(q.best[k], &q.p)
 		return
 	}
 	if q.best[k] < q.best[1-k] && t.isBeyond(q.best[k]*atMost, &q.p) {
@@ -148,8 +153,8 @@ func (q *search) sideOf(cos float64, normal, a r3.Vector) (int, bool) {
 	return Lower, height < 0
 }
 
-// nearestOn is one of the hits, by way of the sheet's tree.
-func (h *Host) nearestOn(x, host, side int, p, n r3.Vector) near.Hit {
+// nearestOn is one of the hits, by way of the sheet's tree, of which the triangle hint is tried first.
+func (h *Host) nearestOn(x, host, side int, hint int32, p, n r3.Vector) near.Hit {
 	sheet := h.Panels[x]
 	q := h.search(host, x, p, n)
 	accept := func(tri int32) bool {
@@ -158,19 +163,20 @@ func (h *Host) nearestOn(x, host, side int, p, n r3.Vector) near.Hit {
 		q.leans = q.leans || !ok && math.Abs(cos) >= q.leanCos
 		return ok && k == side
 	}
-	var hit near.Hit
-	if q.solid {
-		hit, _ = sheet.Tree.ClosestAmong(p, h.Reach(host, x), accept)
-	} else {
-		slope := math.Sqrt(1-q.leanCos*q.leanCos) / q.leanCos
-		hit, _ = sheet.Tree.ClosestPruned(p, h.Reach(host, x), func(b space.Box) bool { return q.isAcross(b, side, slope) }, accept)
+	slope := math.Sqrt(1-q.leanCos*q.leanCos) / q.leanCos
+	without := func(b space.Box, c *near.Cone) bool {
+		if cos, sin := c.Farthest(n); cos > q.leanCos {
+			return !q.solid && q.isAcross(b, side, sin/cos)
+		}
+		return c.Nearest(n) < q.leanCos || !q.solid && q.isAcross(b, side, slope)
 	}
-	h.around.leans = h.around.leans || q.leans
+	hit, _ := sheet.Leaning().Closest(hint, p, h.Reach(host, x), without, accept)
+	h.around.leans, h.around.leaners = h.around.leans || q.leans, h.around.leaners || q.leans
 	return hit
 }
 
-// isAcross says whether all parallel facets in a box surely lie on the other side of the place. A facet's plane that leans by as much as
-// clamps close rises by no more than a slope on the way from straight over the place to the facet.
+// isAcross says whether all parallel facets in a box surely lie on the other side of the place. A facet's plane that leans by an angle at
+// most, of which slope is the tangent, rises by no more than that on the way from straight over the place to the facet.
 func (q *search) isAcross(b space.Box, side int, slope float64) bool {
 	middle, half := b.Min.Add(b.Max).Mul(0.5).Sub(q.p), b.Max.Sub(b.Min).Mul(0.5)
 	height := middle.Dot(q.n) * sides[1-side]

@@ -2,6 +2,7 @@ package surface
 
 import (
 	"math"
+	"sync"
 
 	"github.com/golang/geo/r3"
 
@@ -24,6 +25,7 @@ type Panel struct {
 	smoothCos float64
 	Whole     Whole
 	rim       []bool // of a closed solid's facets: is of the rim between the skins, and has no normal; nil where that is not known
+	leaning   func() *near.Leaning
 	Bent      []bool // facets: of a bend; nil until it is asked for, by the finder that has the panel as its host
 }
 
@@ -42,6 +44,7 @@ func NewPanel(s Sheet, angleLimit float64, workers int) *Panel {
 	if p.Surface == Solid {
 		p.tellRim(workers)
 	}
+	p.leaning = sync.OnceValue(func() *near.Leaning { return p.Tree.Leaning(p.Normals) })
 	p.onFree = make([]bool, len(m.Vertices))
 	for _, e := range p.Topo.Edges {
 		if e.Free() {
@@ -75,6 +78,9 @@ func NewPanel(s Sheet, angleLimit float64, workers int) *Panel {
 	}
 	return p
 }
+
+// Leaning is the tree with the directions of its facets, made when it is first asked for. It may be asked for from many goroutines.
+func (p *Panel) Leaning() *near.Leaning { return p.leaning() }
 
 func (p *Panel) around(v int32) []int32 { return p.Fan[p.fanStart[v]:p.fanStart[v+1]] }
 

@@ -1,0 +1,161 @@
+package near
+
+import (
+	"math"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/space"
+)
+
+// Leaning is a tree that knows of each of its boxes how its triangles lean, so that who asks for a surface of one direction can leave
+// whole boxes out: a cone of normals, as is kept for silhouettes (Sander et al., Silhouette Clipping, 2000; from memory). A triangle and
+// the same one flipped lean alike.
+type Leaning struct {
+	tree  *Tree
+	cones []Cone // of the tree's nodes
+}
+
+// Cone is where the normals of some triangles point, or their opposites: off the axis by an angle at most, of which it holds cosine and
+// sine. A cosine below zero says that they point anywhere.
+type Cone struct {
+	Axis     r3.Vector
+	Cos, Sin float64
+	count    float64 // of triangles that have a normal
+}
+
+var anyDirection = Cone{Cos: -1}
+
+// roundedCone is by how much a cone's cosine is widened for rounding.
+const roundedCone = 1e-12
+
+func newCone(axis r3.Vector, cos, count float64) Cone {
+	if cos -= roundedCone; !(cos > 0) {
+		return Cone{Cos: -1, count: count}
+	}
+	return Cone{axis, cos, math.Sqrt(1 - cos*cos), count}
+}
+
+// Leaning is the tree with the directions of its triangles, given their unit normals; a triangle whose normal is zero is of none, and is
+// never accepted by who asks.
+func (t *Tree) Leaning(normals []r3.Vector) *Leaning {
+	l := &Leaning{t, make([]Cone, len(t.nodes))}
+	for i := len(t.nodes) - 1; i >= 0; i-- { // children stand behind their parents
+		if n := &t.nodes[i]; n.count > 0 {
+			l.cones[i] = coneOf(t.order[n.first:n.first+n.count], normals)
+		} else {
+			l.cones[i] = both(&l.cones[n.first], &l.cones[n.first+1])
+		}
+	}
+	return l
+}
+
+func coneOf(triangles []int32, normals []r3.Vector) Cone {
+	sum, count, least := r3.Vector{}, 0.0, 1.0
+	for _, t := range triangles {
+		if n := normals[t]; n != (r3.Vector{}) {
+			sum = sum.Add(n.Mul(math.Copysign(1, n.Dot(sum))))
+			count++
+		}
+	}
+	axis := sum.Normalize()
+	for _, t := range triangles {
+		if n := normals[t]; n != (r3.Vector{}) {
+			least = min(least, math.Abs(n.Dot(axis)))
+		}
+	}
+	return newCone(axis, least, count)
+}
+
+// both is a cone about two.
+func both(a, b *Cone) Cone {
+	switch {
+	case a.count == 0:
+		return *b
+	case b.count == 0:
+		return *a
+	case a.Cos < 0 || b.Cos < 0:
+		return Cone{Cos: -1, count: a.count + b.count}
+	}
+	axis := a.Axis.Mul(a.count).Add(b.Axis.Mul(math.Copysign(b.count, a.Axis.Dot(b.Axis)))).Normalize()
+	cosA, _ := a.Farthest(axis)
+	cosB, _ := b.Farthest(axis)
+	return newCone(axis, min(cosA, cosB), a.count+b.count)
+}
+
+// Farthest is the cosine and the sine of the greatest angle between a unit direction, or its opposite, and the normals of the cone. A
+// cosine that is not above zero says that it may be any.
+func (c *Cone) Farthest(dir r3.Vector) (cos, sin float64) {
+	if c.Cos < 0 {
+		return -1, 0
+	}
+	along, across := c.off(dir)
+	return along*c.Cos - across*c.Sin, across*c.Cos + along*c.Sin
+}
+
+// Nearest is the cosine of the least of these angles; one where the direction may be one of the normals.
+func (c *Cone) Nearest(dir r3.Vector) float64 {
+	if c.Cos < 0 {
+		return 1
+	}
+	along, across := c.off(dir)
+	if across*c.Cos <= along*c.Sin {
+		return 1
+	}
+	return along*c.Cos + across*c.Sin
+}
+
+// off is the cosine and sine of the angle between a unit direction and the axis.
+func (c *Cone) off(dir r3.Vector) (along, across float64) {
+	along = min(1, math.Abs(c.Axis.Dot(dir)))
+	return along, math.Sqrt(1 - along*along)
+}
+
+// Closest is the tree's ClosestFrom for who knows of some boxes that they hold no triangle that is accepted: without says so of a box
+// and the directions in it, and what is in it is not looked at.
+func (l *Leaning) Closest(
+	hint int32, p r3.Vector, within float64, without func(b space.Box, c *Cone) bool, accept func(tri int32) bool,
+) (Hit, bool) {
+	t := l.tree
+	best, limit := Hit{Tri: -1}, within*within
+	if len(t.nodes) == 0 || !(limit >= 0) {
+		return best, false
+	}
+	if hint >= 0 && accept(hint) {
+		best, limit = t.nearer(p, hint, best, limit)
+	}
+	at := t.frame.place(p)
+	grains := t.frame.limit(limit)
+	var stack [deepest + 2]int32
+	depth := 1
+	for depth > 0 {
+		depth--
+		n := &t.nodes[stack[depth]]
+		if n.gap2(&at, &at) > grains {
+			continue
+		}
+		if without(t.frame.box(n), &l.cones[stack[depth]]) {
+			continue
+		}
+		if n.count == 0 {
+			near, far := n.first, n.first+1
+			if t.nodes[far].gap2(&at, &at) < t.nodes[near].gap2(&at, &at) {
+				near, far = far, near
+			}
+			stack[depth], stack[depth+1] = far, near
+			depth += 2
+			continue
+		}
+		for _, tri := range t.order[n.first : n.first+n.count] {
+			if accept(tri) {
+				best, limit = t.nearer(p, tri, best, limit)
+			}
+		}
+		grains = t.frame.limit(limit)
+	}
+	if best.Tri < 0 {
+		return best, false
+	}
+	best.Distance = best.Point.Sub(p).Norm()
+	return best, true
+}

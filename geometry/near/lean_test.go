@@ -1,0 +1,89 @@
+package near_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/golang/geo/r3"
+	"pgregory.net/rapid"
+
+	"seamwright/geometry/near"
+	"seamwright/geometry/space"
+)
+
+// Without the boxes that hold no triangle of a direction, or lie beyond a plane, the closest of those that do is the same, to the last
+// bit, whatever is tried first.
+func TestBoxesLeftOutChangeNothing(t *testing.T) {
+	beyond, leaning, within := 0, 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 6))
+		m := soup(rng, rapid.IntRange(0, 300).Draw(t, "triangles"))
+		normals, main, wild := make([]r3.Vector, len(m.Triangles)), anywhere(rng, 1).Normalize(), rng.Float64()
+		for i := range normals {
+			if wild < .5 {
+				normals[i] = main.Add(anywhere(rng, .6*wild)).Normalize().Mul(math.Copysign(1, rng.Float64()-.5))
+			} else {
+				normals[i] = m.Normal(i)
+			}
+		}
+		tree := near.New(m).Leaning(normals)
+		for range 20 {
+			p, far, plane := anywhere(rng, 120), 60*rng.Float64(), 60*(rng.Float64()-.5)
+			dir, least := main.Add(anywhere(rng, 1)).Normalize(), .7+.3*rng.Float64()
+			accept := func(tri int32) bool {
+				a, b, c := m.Corners(int(tri))
+				return min(a.X, b.X, c.X) <= plane && math.Abs(normals[tri].Dot(dir)) >= least
+			}
+			hint := int32(rng.IntN(len(m.Triangles)+1)) - 1
+			hit, ok := tree.Closest(hint, p, far, func(b space.Box, c *near.Cone) bool {
+				if b.Min.X > plane {
+					beyond++
+					return true
+				}
+				if cos, _ := c.Farthest(dir); cos > least {
+					within++
+				}
+				if c.Nearest(dir) < least {
+					leaning++
+					return true
+				}
+				return false
+			}, accept)
+			want := inTurn(m, p, far, accept)
+			if ok != (want.Tri >= 0) || hit != want {
+				t.Fatalf("%+v, want %+v", hit, want)
+			}
+		}
+	})
+	if beyond == 0 || leaning == 0 || within == 0 {
+		t.Errorf("%d boxes were left out by place, %d by direction; %d hold one direction", beyond, leaning, within)
+	}
+}
+
+// All normals of a box lie between what its cone says.
+func TestConeHoldsItsNormals(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 7))
+		m := soup(rng, rapid.IntRange(1, 60).Draw(t, "triangles"))
+		normals, main, spread := make([]r3.Vector, len(m.Triangles)), anywhere(rng, 1).Normalize(), rng.Float64()
+		for i := range normals {
+			if rng.IntN(5) > 0 {
+				normals[i] = main.Add(anywhere(rng, spread)).Normalize().Mul(math.Copysign(1, rng.Float64()-.5))
+			}
+		}
+		dir := main.Add(anywhere(rng, 2)).Normalize()
+		near.New(m).Leaning(normals).Closest(near.NoHint, r3.Vector{}, 1e3, func(b space.Box, c *near.Cone) bool {
+			least, most := 1.0, 0.0
+			for _, n := range normals {
+				if n != (r3.Vector{}) {
+					least, most = min(least, math.Abs(n.Dot(dir))), max(most, math.Abs(n.Dot(dir)))
+				}
+			}
+			if farthest, _ := c.Farthest(dir); farthest > least || c.Nearest(dir) < most {
+				t.Fatalf("from %g to %g, said to be from %g to %g", least, most, farthest, c.Nearest(dir))
+			}
+			return true // the root holds all of them
+		}, func(int32) bool { return false })
+	})
+}
