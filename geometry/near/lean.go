@@ -111,10 +111,23 @@ func (c *Cone) off(dir r3.Vector) (along, across float64) {
 	return along, math.Sqrt(1 - along*along)
 }
 
-// Closest is the tree's ClosestFrom for who knows of some boxes that they hold no triangle that is accepted: without says so of a box
-// and the directions in it, and what is in it is not looked at.
+// Entry is a part of a tree, for questions about one neighbourhood: the way down to it is gone once. The zero Entry is all of it.
+type Entry int32
+
+// Entry is the part in which everything lies that comes within a distance, mm, of a box.
+func (l *Leaning) Entry(b space.Box, within float64) Entry {
+	if len(l.tree.nodes) == 0 {
+		return 0
+	}
+	lo, hi := l.tree.frame.grown(b.Min, b.Max)
+	at, _ := narrow(l.tree.nodes, 0, &lo, &hi, l.tree.frame.limit(within*within))
+	return Entry(at)
+}
+
+// Closest is the tree's ClosestFrom, in a part of it, for who knows of some boxes that they hold no triangle that is accepted: without
+// says so of a box and the directions in it, and what is in it is not looked at.
 func (l *Leaning) Closest(
-	hint int32, p r3.Vector, within float64, without func(b space.Box, c *Cone) bool, accept func(tri int32) bool,
+	in Entry, hint int32, p r3.Vector, within float64, without func(b space.Box, c *Cone) bool, accept func(tri int32) bool,
 ) (Hit, bool) {
 	t := l.tree
 	best, limit := Hit{Tri: -1}, within*within
@@ -126,8 +139,7 @@ func (l *Leaning) Closest(
 	}
 	at := t.frame.place(p)
 	grains := t.frame.limit(limit)
-	var stack [deepest + 2]int32
-	depth := 1
+	stack, depth := [deepest + 2]int32{int32(in)}, 1
 	for depth > 0 {
 		depth--
 		n := &t.nodes[stack[depth]]

@@ -15,7 +15,7 @@ import (
 // Without the boxes that hold no triangle of a direction, or lie beyond a plane, the closest of those that do is the same, to the last
 // bit, whatever is tried first.
 func TestBoxesLeftOutChangeNothing(t *testing.T) {
-	beyond, leaning, within := 0, 0, 0
+	beyond, leaning, within, parts := 0, 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 6))
 		m := soup(rng, rapid.IntRange(0, 300).Draw(t, "triangles"))
@@ -36,7 +36,14 @@ func TestBoxesLeftOutChangeNothing(t *testing.T) {
 				return min(a.X, b.X, c.X) <= plane && math.Abs(normals[tri].Dot(dir)) >= least
 			}
 			hint := int32(rng.IntN(len(m.Triangles)+1)) - 1
-			hit, ok := tree.Closest(hint, p, far, func(b space.Box, c *near.Cone) bool {
+			in, around := near.Entry(0), space.EmptyBox().Add(p).Grow(30*rng.Float64())
+			if rng.IntN(2) == 0 {
+				in = tree.Entry(around, far)
+			}
+			if in != 0 {
+				parts++
+			}
+			hit, ok := tree.Closest(in, hint, p, far, func(b space.Box, c *near.Cone) bool {
 				if b.Min.X > plane {
 					beyond++
 					return true
@@ -56,8 +63,8 @@ func TestBoxesLeftOutChangeNothing(t *testing.T) {
 			}
 		}
 	})
-	if beyond == 0 || leaning == 0 || within == 0 {
-		t.Errorf("%d boxes were left out by place, %d by direction; %d hold one direction", beyond, leaning, within)
+	if beyond == 0 || leaning == 0 || within == 0 || parts == 0 {
+		t.Errorf("%d boxes were left out by place, %d by direction; %d hold one direction; %d parts", beyond, leaning, within, parts)
 	}
 }
 
@@ -73,7 +80,7 @@ func TestConeHoldsItsNormals(t *testing.T) {
 			}
 		}
 		dir := main.Add(anywhere(rng, 2)).Normalize()
-		near.New(m).Leaning(normals).Closest(near.NoHint, r3.Vector{}, 1e3, func(b space.Box, c *near.Cone) bool {
+		near.New(m).Leaning(normals).Closest(0, near.NoHint, r3.Vector{}, 1e3, func(b space.Box, c *near.Cone) bool {
 			least, most := 1.0, 0.0
 			for _, n := range normals {
 				if n != (r3.Vector{}) {

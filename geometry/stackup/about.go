@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/kit"
+	"seamwright/geometry/near"
 	"seamwright/geometry/space"
 )
 
@@ -47,9 +48,10 @@ type extent struct{ from, to int32 }
 // candidate is one sheet as it is seen from a cell: the facets that come within reach.
 type candidate struct {
 	sheet int
-	dense bool     // too many facets to go through: the tree is asked
-	last  [2]int32 // what was found last, above and below, -1 for none: it is tried first. Facets, of a dense one triangles
-	near  int32    // the facet that a place was last found to be within reach of, or -1
+	dense bool       // too many facets to go through: the tree is asked
+	last  [2]int32   // what was found last, above and below, -1 for none: it is tried first. Facets, of a dense one triangles
+	entry near.Entry // of a dense one: where in its tree lies what comes within reach
+	near  int32      // the facet that a place was last found to be within reach of, or -1
 	list  extent
 }
 
@@ -128,7 +130,11 @@ func (v *facetGrid) gather(key uint64) extent {
 			v.pick(s.list, &within)
 		}
 		if to := int32(len(v.list)); to > from {
-			v.sights = append(v.sights, candidate{sheet: x, dense: to-from > mostFacets, last: [2]int32{-1, -1}, near: -1, list: extent{from, to}})
+			seen := candidate{sheet: x, dense: to-from > mostFacets, last: [2]int32{-1, -1}, near: -1, list: extent{from, to}}
+			if seen.dense {
+				seen.entry = v.asked.Panels[x].Leaning().Entry(cell, v.asked.Clamped().Reach(v.host, x)+kit.Rounding)
+			}
+			v.sights = append(v.sights, seen)
 		}
 	}
 	out.to = int32(len(v.sights))

@@ -93,7 +93,7 @@ func (h *Host) survey(p, n r3.Vector) {
 		return
 	}
 	for _, x := range h.around.sheets {
-		h.meetAt(x, hits{h.nearestOn(x, h.Index, Upper, near.NoHint, p, n), h.nearestOn(x, h.Index, Lower, near.NoHint, p, n)}, p, n)
+		h.meetAt(x, hits{h.nearestOn(x, h.Index, Upper, 0, near.NoHint, p, n), h.nearestOn(x, h.Index, Lower, 0, near.NoHint, p, n)}, p, n)
 	}
 }
 
@@ -173,7 +173,7 @@ func (h *Host) clampsBetween(p, n r3.Vector, up bool) bool {
 			continue
 		}
 		beyond := p.Add(n.Mul(c.height))
-		hit := h.nearestOn(host, host, side, near.NoHint, beyond, n)
+		hit := h.nearestOn(host, host, side, 0, near.NoHint, beyond, n)
 		if hit.Tri < 0 {
 			return false
 		}

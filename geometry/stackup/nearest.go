@@ -70,7 +70,7 @@ var sides = [2]float64{Upper: 1, Lower: -1}
 func (v *facetGrid) nearest(h *Host, s *candidate, p, n r3.Vector) (out hits) {
 	if s.dense {
 		for side := range out {
-			out[side] = h.nearestOn(s.sheet, v.host, side, s.last[side], p, n)
+			out[side] = h.nearestOn(s.sheet, v.host, side, s.entry, s.last[side], p, n)
 			s.last[side] = out[side].Tri
 		}
 		return out
@@ -153,8 +153,8 @@ func (q *search) sideOf(cos float64, normal, a r3.Vector) (int, bool) {
 	return Lower, height < 0
 }
 
-// nearestOn is one of the hits, by way of the sheet's tree, of which the triangle hint is tried first.
-func (h *Host) nearestOn(x, host, side int, hint int32, p, n r3.Vector) near.Hit {
+// nearestOn is one of the hits, by way of the sheet's tree, of which a part holds what is within reach, and the triangle hint is tried first.
+func (h *Host) nearestOn(x, host, side int, in near.Entry, hint int32, p, n r3.Vector) near.Hit {
 	sheet := h.Panels[x]
 	q := h.search(host, x, p, n)
 	accept := func(tri int32) bool {
@@ -170,7 +170,7 @@ func (h *Host) nearestOn(x, host, side int, hint int32, p, n r3.Vector) near.Hit
 		}
 		return c.Nearest(n) < q.leanCos || !q.solid && q.isAcross(b, side, slope)
 	}
-	hit, _ := sheet.Leaning().Closest(hint, p, h.Reach(host, x), without, accept)
+	hit, _ := sheet.Leaning().Closest(in, hint, p, h.Reach(host, x), without, accept)
 	h.around.leans, h.around.leaners = h.around.leans || q.leans, h.around.leaners || q.leans
 	return hit
 }

@@ -57,7 +57,7 @@ func TestVicinityAnswersAsTheTree(t *testing.T) {
 			for i := range sights {
 				have, cell = v.nearest(h, &sights[i], p, n), cell || sights[i].dense
 			}
-			want := hits{h.nearestOn(1, 0, Upper, near.NoHint, p, n), h.nearestOn(1, 0, Lower, near.NoHint, p, n)}
+			want := hits{h.nearestOn(1, 0, Upper, 0, near.NoHint, p, n), h.nearestOn(1, 0, Lower, 0, near.NoHint, p, n)}
 			for side := range want {
 				if have[side].Tri != want[side].Tri || want[side].Tri >= 0 && have[side].Point != want[side].Point {
 					t.Fatalf("%d squares, at %v: %+v, the tree says %+v", test.squares, p, have[side], want[side])
