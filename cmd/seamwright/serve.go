@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"os"
@@ -10,17 +11,21 @@ import (
 	"runtime"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/spf13/cobra"
 
 	"seamwright/cmd/seamwright/server"
+	"seamwright/internal/cache"
 	"seamwright/internal/fileset"
+	"seamwright/internal/work"
 	"seamwright/layout/labour"
 	"seamwright/layout/price"
 	"seamwright/layout/quote"
 	"seamwright/layout/whatif"
 	"seamwright/render/offer"
 	"seamwright/render/pack"
+	"seamwright/render/page"
 	"seamwright/render/table"
 	"seamwright/seams/changes"
 	"seamwright/seams/shell"
@@ -51,7 +56,7 @@ func (p *program) servePage(ctx context.Context, path, listen string) error {
 		return badInput(err)
 	}
 	defer func() { _ = l.Close() }() // serving has closed it already, unless it never began
-	p.cache()                        // before plans are made at once
+	pictures := p.pictures()
 	s, err := server.New(ctx, server.Config{
 		Shell:   path,
 		Workers: p.processors(),
@@ -60,7 +65,7 @@ func (p *program) servePage(ctx context.Context, path, listen string) error {
 			if err != nil {
 				return nil, err
 			}
-			return p.shown(ctx, done)
+			return p.shown(done, pictures), nil
 		},
 		Pair: p.pairOf,
 		Save: func(path string, data []byte) error {
@@ -84,6 +89,14 @@ func (p *program) servePage(ctx context.Context, path, listen string) error {
 	return s.Serve(ctx, l, address)
 }
 
+// pictures is where light panels are kept: from run to run, unlike the plans of a session, which nobody asks for again.
+func (p *program) pictures() *cache.Cache {
+	if p.cache() == nil {
+		return cache.New()
+	}
+	return p.openCache()
+}
+
 // processors is how many workers a picture may have.
 func (p *program) processors() int {
 	if p.workers > 0 {
@@ -92,19 +105,28 @@ func (p *program) processors() int {
 	return runtime.GOMAXPROCS(0)
 }
 
-// shown is a plan as the server shows it.
-func (p *program) shown(ctx context.Context, done planned) (*server.Planned, error) {
-	panels, err := done.panels(ctx)
-	if err != nil {
-		return nil, err
-	}
-	loaded, err := done.made.Parts(ctx)
-	if err != nil {
-		return nil, err
-	}
-	out := &server.Planned{
-		Plan: done.plan, Text: done.made.Text, Panels: panels,
+// shown is a plan as the server shows it. Panels are read once somebody asks for what needs them.
+func (p *program) shown(done planned, pictures *cache.Cache) *server.Planned {
+	look := pictures.KeyOf("look", cache.Input{Name: "panels", Value: done.made.Looks}, cache.Input{Name: "name", Value: done.plan.Shell.Name})
+	return &server.Planned{
+		Plan: done.plan, Text: done.made.Text, Look: hex.EncodeToString(look[:]),
+		Panels: done.panels,
+		Meshes: func(ctx context.Context) ([]server.Mesh, error) {
+			loaded, err := done.made.Parts(ctx)
+			var out []server.Mesh
+			for _, part := range loaded {
+				out = append(out, server.Mesh{ID: part.Panel.ID, Mesh: part.Sheet.Mesh})
+			}
+			return out, err
+		},
+		Light: func(ctx context.Context, progress func(string, int, int)) ([]page.Panel, error) {
+			return p.light(ctx, done, pictures, progress)
+		},
 		Print: func(ctx context.Context) ([]byte, error) {
+			panels, err := done.panels(ctx)
+			if err != nil {
+				return nil, err
+			}
 			book, err := pack.Shell(ctx, done.plan, panels, pack.Options{Workers: p.workers})
 			if err != nil {
 				return nil, err
@@ -125,10 +147,30 @@ func (p *program) shown(ctx context.Context, done planned) (*server.Planned, err
 		},
 		Steel: func() ([]byte, error) { return table.Steel(done.plan.Cost.Steel, done.plan.Cost.Currency) },
 	}
-	for _, part := range loaded {
-		out.Meshes = append(out.Meshes, server.Mesh{ID: part.Panel.ID, Mesh: part.Sheet.Mesh})
-	}
-	return out, nil
+}
+
+// light makes the panels light for the picture. Each is kept from run to run, so that a panel that was seen before is not even read.
+func (p *program) light(ctx context.Context, done planned, pictures *cache.Cache, progress func(string, int, int)) ([]page.Panel, error) {
+	pictures.Begin()
+	out := make([]page.Panel, len(done.shell.Panels))
+	var mu sync.Mutex
+	ready := 0
+	return out, work.Each(ctx, p.processors(), len(out), func(i int) (err error) {
+		key := pictures.KeyOf("light panel", cache.Input{Name: "panel", Value: done.made.Looks[i]},
+			cache.Input{Name: "within", Value: []float64{page.Fine, page.Coarse}})
+		out[i], err = cache.Get(pictures, key, func() (page.Panel, error) {
+			loaded, err := done.made.Parts(ctx)
+			if err != nil {
+				return page.Panel{}, err
+			}
+			return page.Lighten(ctx, loaded[i].Panel.ID, loaded[i].Sheet.Mesh)
+		})
+		mu.Lock()
+		defer mu.Unlock()
+		ready++
+		progress("make panels light", ready, len(out))
+		return err
+	})
 }
 
 // pairOf plans dropped panels as a shell of their own, in a folder that is gone afterwards.
@@ -164,11 +206,11 @@ func (p *program) pairOf(ctx context.Context, files []server.File, thickness, un
 	if err != nil {
 		return nil, plainly(err, dir)
 	}
-	shown, err := aside.shown(ctx, done)
-	if err != nil {
+	if _, err := done.made.Parts(ctx); err != nil { // while their files are there
 		return nil, plainly(err, dir)
 	}
-	out := &server.Pair{Planned: shown, Shell: text, Said: strings.FieldsFunc(said.String(), func(c rune) bool { return c == '\n' })}
+	out := &server.Pair{Planned: aside.shown(done, nil), Shell: text,
+		Said: strings.FieldsFunc(said.String(), func(c rune) bool { return c == '\n' })}
 	out.Said = append(out.Said, fmt.Sprintf("note: %d lines of the shell file are marked CHECK: what stands there was assumed, such as "+
 		"the thickness of a sheet that was neither given nor measured", strings.Count(text, "CHECK")))
 	for _, n := range done.plan.Notes {

@@ -44,7 +44,7 @@ func saddle(x, y float64) float64 { return (x - 100) * (y - 100) / 400 }
 
 func ExampleTo() {
 	light, err := To(context.Background(), sheet(40, flat, nil), 0.05)
-	fmt.Println(len(light.Triangles), err)
+	fmt.Println(len(light[0].Mesh.Triangles), err)
 	// Output: 2 <nil>
 }
 
@@ -88,10 +88,11 @@ func TestWithinTheError(t *testing.T) {
 		{"wave", sheet(80, func(x, y float64) float64 { return 5 * math.Sin(x/20) }, window), 0.05, 2500},
 		{"nothing", &mesh.Mesh{}, 0.05, 0},
 	} {
-		got, err := To(context.Background(), c.m, c.within)
+		light, err := To(context.Background(), c.m, c.within)
 		if err != nil {
 			t.Fatal(err)
 		}
+		got := light[0].Mesh
 		if len(got.Triangles) > c.most {
 			t.Errorf("%s: %d of %d facets left, %d at most", c.name, len(got.Triangles), len(c.m.Triangles), c.most)
 		}
@@ -132,14 +133,15 @@ func TestRoughMeshes(t *testing.T) {
 		}
 		m := sheet(n, func(x, y float64) float64 { return rough * draw(x, y) }, func(x, y float64) bool { return draw(y, x) < 0.15 })
 		within := rapid.Float64Range(0.001, 0.3).Draw(t, "within")
-		a, err := To(context.Background(), m, within)
+		light, err := To(context.Background(), m, within)
 		if err != nil {
 			t.Fatal(err)
 		}
-		b, err := To(context.Background(), m, within)
-		if err != nil || !reflect.DeepEqual(a, b) {
+		again, err := To(context.Background(), m, within)
+		if err != nil || !reflect.DeepEqual(light, again) {
 			t.Fatalf("not the same twice: %v", err)
 		}
+		a := light[0].Mesh
 		if len(a.Triangles) == 0 {
 			return
 		}
@@ -169,4 +171,97 @@ func BenchmarkTo(b *testing.B) {
 		}
 	}
 	b.ReportMetric(float64(len(m.Triangles)), "facets")
+}
+
+// Lines are those of the mesh as it was: a fold and its free edges stay, in one piece from corner to corner, and of a smooth round no
+// line is drawn however coarse it becomes.
+func TestLines(t *testing.T) {
+	fold := func(x, y float64) float64 { return math.Max(0, x-100) }
+	round := func(x, y float64) float64 { return math.Sqrt(180*180 - (x-100)*(x-100)) }
+	for _, c := range []struct {
+		name string
+		m    *mesh.Mesh
+		want int // lines of the coarse mesh
+	}{
+		{"flat", sheet(40, flat, nil), 4},
+		{"window", sheet(50, flat, window), 8},
+		{"fold", sheet(40, fold, nil), 7},          // a fold parts two edges
+		{"roughness", sheet(30, sawtooth, nil), 4}, // creased everywhere: only its free edges are lines
+	} {
+		light, err := To(context.Background(), c.m, 0.05, 0.5)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if n := len(light[1].Lines); n != c.want && c.name != "roughness" || n < c.want {
+			t.Errorf("%s: %d lines, want %d", c.name, n, c.want)
+		}
+	}
+	light, err := To(context.Background(), sheet(60, round, nil), 0.05, 2)
+	if err != nil {
+		t.Fatal(err)
+	}
+	free := map[[2]int32]bool{}
+	for _, e := range light[1].Mesh.Topology().Edges {
+		if e.Free() {
+			free[e.V] = true
+		}
+	}
+	for _, l := range light[1].Lines {
+		if !free[[2]int32{min(l[0], l[1]), max(l[0], l[1])}] {
+			t.Errorf("a line is drawn across a smooth round: %v", l)
+		}
+	}
+	if len(free) != len(light[1].Lines) {
+		t.Errorf("%d free edges, %d lines", len(free), len(light[1].Lines))
+	}
+}
+
+func sawtooth(x, y float64) float64 {
+	return 8 * math.Abs(math.Mod(x/20+y/30, 1)-0.5) * math.Mod(x, 13) / 4
+}
+
+// Levels go on from each other: each within its own error, and lighter than the one before.
+func TestLevels(t *testing.T) {
+	m := sheet(80, func(x, y float64) float64 { return 5 * math.Sin(x/20) * math.Cos(y/30) }, window)
+	light, err := To(context.Background(), m, 0.05, 0.2, 0.8)
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := len(m.Triangles)
+	for i, within := range []float64{0.05, 0.2, 0.8} {
+		l := light[i]
+		if n := len(l.Mesh.Triangles); 2*n > before {
+			t.Errorf("within %g mm: %d facets, %d before", within, n, before)
+		}
+		if d := math.Max(farthest(m, l.Mesh), farthest(l.Mesh, m)); d > 1.2*within || l.Off > within || l.Off < d/2 {
+			t.Errorf("within %g mm: %g mm off, said to be %g", within, d, l.Off)
+		}
+		before = len(l.Mesh.Triangles)
+	}
+	if _, err := To(context.Background(), m, 0.5, 0.1); err == nil {
+		t.Error("errors that fall are no error")
+	}
+}
+
+// impatient ends after some looks.
+type impatient struct {
+	context.Context
+	looks int
+}
+
+func (c *impatient) Err() error {
+	if c.looks--; c.looks < 0 {
+		return context.Canceled
+	}
+	return nil
+}
+
+// It looks at its context at least every 256 vertices, from the first to the last.
+func TestLooksWhetherToGoOn(t *testing.T) {
+	m := sheet(60, saddle, nil)
+	for _, looks := range []int{1, 2, 5, 14, 15, 20} {
+		if _, err := To(&impatient{context.Background(), looks}, m, 0.05); !errors.Is(err, context.Canceled) {
+			t.Errorf("after %d looks: %v", looks, err)
+		}
+	}
 }

@@ -48,7 +48,8 @@ type Planned struct {
 	Plan  *layout.Plan
 	Text  []byte // the plan as it is written to a file
 	Shell *shell.Shell
-	Key   cache.Key // of all that the plan depends on
+	Key   cache.Key   // of all that the plan depends on
+	Looks []cache.Key // of each panel, of all that its mesh and its place depend on
 	parts func(ctx context.Context) ([]parts.Part, error)
 }
 
@@ -80,6 +81,10 @@ func (e *Engine) Plan(ctx context.Context, in Input) (*Planned, error) {
 		r.digest = in.Digest(r.digest)
 	}
 	out := &Planned{Shell: sh, Key: r.planKey(), parts: r.read}
+	for _, p := range sh.Panels {
+		key, _ := r.panelKey(p)
+		out.Looks = append(out.Looks, key)
+	}
 	out.Text, err = cache.Get(e.Cache, out.Key, func() ([]byte, error) {
 		var err error
 		if out.Plan, err = r.plan(ctx); err != nil {
@@ -177,13 +182,21 @@ func (r *run) read(ctx context.Context) ([]parts.Part, error) {
 
 // readPanel reads one panel, unless its file and all that the shell file says of it are known.
 func (r *run) readPanel(p shell.Panel, read func() (parts.Part, error)) (parts.Part, error) {
-	steel, ok := r.shell.Steel(p.Steel)
-	if !ok || r.files == nil {
+	key, ok := r.panelKey(p)
+	if !ok {
 		return read()
 	}
-	key := r.Cache.KeyOf("panel", cache.Input{Name: "file", Value: r.files[cmp.Or(p.Mesh, p.Outline)]}, cache.Input{Name: "panel", Value: p},
-		cache.Input{Name: "steel", Value: steel}, cache.Input{Name: "unit", Value: r.shell.UnitOf(p.Unit)})
 	return cache.GetHere(r.Cache, key, read)
+}
+
+// panelKey is what a panel depends on; false where that is not known yet.
+func (r *run) panelKey(p shell.Panel) (cache.Key, bool) {
+	steel, ok := r.shell.Steel(p.Steel)
+	if !ok || r.files == nil {
+		return cache.Key{}, false
+	}
+	return r.Cache.KeyOf("panel", cache.Input{Name: "file", Value: r.files[cmp.Or(p.Mesh, p.Outline)]}, cache.Input{Name: "panel", Value: p},
+		cache.Input{Name: "steel", Value: steel}, cache.Input{Name: "unit", Value: r.shell.UnitOf(p.Unit)}), true
 }
 
 // find finds the flanges between the panels.

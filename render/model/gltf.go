@@ -26,9 +26,9 @@ type asset struct {
 }
 
 type gltfScene struct {
-	Name   string      `json:"name,omitempty"`
-	Nodes  []int       `json:"nodes"`
-	Extras shellExtras `json:"extras"`
+	Name   string `json:"name,omitempty"`
+	Nodes  []int  `json:"nodes"`
+	Extras any    `json:"extras"`
 }
 
 type node struct {
@@ -92,6 +92,9 @@ type (
 		Number   string `json:"number"`
 		Revision string `json:"revision"`
 		Input    string `json:"input"`
+	}
+	lightExtras struct {
+		Off float64 `json:"off_mm"`
 	}
 	panelExtras struct {
 		Name      string  `json:"name"`

@@ -5,22 +5,25 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
 
 	"github.com/golang/geo/r3"
 
-	"seamwright/geometry/mesh"
+	"seamwright/geometry/reduce"
 	"seamwright/layout"
 )
 
-// creaseTurn is the angle in degrees between two facets from which their edge is drawn as a line. Common practice, no source.
-const creaseTurn = 25.0
+// LightPanel is a panel made light, in its place.
+type LightPanel struct {
+	ID string
+	reduce.Light
+}
 
 // Light writes panels alone as a glTF 2.0 file that is quick to send: positions as 16-bit integers (KHR_mesh_quantization), each
-// panel in a box of its own, so to better than its length over 60,000; with free edges and creases as lines. The frame is the
-// shell's, in millimetres with z upwards: the file is for the program's own page.
-func Light(w io.Writer, plan *layout.Plan, panels []Panel) error {
+// panel in a box of its own, so to better than its length over 60,000; with their lines. The frame is the shell's, in millimetres
+// with z upwards: the file is for the program's own page. The scene's extras say how far its panels are off in mm at most.
+func Light(w io.Writer, plan *layout.Plan, panels []LightPanel) error {
 	s := newScene(plan)
+	off := 0.0
 	s.doc.Used, s.doc.Required = []string{quantization}, []string{quantization}
 	for _, p := range panels {
 		if p.Mesh == nil || len(p.Mesh.Triangles) == 0 {
@@ -29,9 +32,9 @@ func Light(w io.Writer, plan *layout.Plan, panels []Panel) error {
 		if err := s.lightPanel(p); err != nil {
 			return fmt.Errorf("GLB: panel %s: %w", p.ID, err)
 		}
+		off = max(off, p.Off)
 	}
-	s.doc.Scenes = []gltfScene{{Name: plan.Shell.Name, Nodes: s.parts[0], Extras: shellExtras{plan.Shell.Number, plan.Shell.Revision,
-		plan.Shell.Input}}}
+	s.doc.Scenes = []gltfScene{{Name: plan.Shell.Name, Nodes: s.parts[0], Extras: lightExtras{off}}}
 	return s.write(w)
 }
 
@@ -40,7 +43,7 @@ const quantization = "KHR_mesh_quantization"
 // steps is the greatest of the integers that positions are written as.
 const steps = math.MaxUint16
 
-func (s *scene) lightPanel(p Panel) error {
+func (s *scene) lightPanel(p LightPanel) error {
 	box := p.Mesh.Box()
 	size := box.Max.Sub(box.Min)
 	for _, x := range []float64{size.X, size.Y, size.Z} {
@@ -54,7 +57,7 @@ func (s *scene) lightPanel(p Panel) error {
 	for _, t := range p.Mesh.Triangles {
 		faces = append(faces, uint32(t[0]), uint32(t[1]), uint32(t[2]))
 	}
-	for _, e := range featureEdges(p.Mesh) {
+	for _, e := range p.Lines {
 		lines = append(lines, uint32(e[0]), uint32(e[1]))
 	}
 	primitives := []primitive{s.over(position, faces, len(p.Mesh.Vertices), triangles)}
@@ -88,16 +91,4 @@ func (s *scene) quantised(points []r3.Vector, corner r3.Vector, step float64) in
 func (s *scene) over(position int, indices []uint32, n, mode int) primitive {
 	i := s.indices(indices, n)
 	return primitive{Attributes: map[string]int{"POSITION": position}, Indices: &i, Mode: mode}
-}
-
-// featureEdges are the free edges and creases of a mesh.
-func featureEdges(m *mesh.Mesh) [][2]int32 {
-	cos := math.Cos(creaseTurn * math.Pi / 180)
-	var out [][2]int32
-	for _, e := range m.Topology().Edges {
-		if e.Free() || e.More > 0 || m.Normal(int(e.Tri[0])).Dot(m.Normal(int(e.Tri[1]))) < cos {
-			out = append(out, e.V)
-		}
-	}
-	return slices.Clip(out)
 }

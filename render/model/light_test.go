@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/reduce"
 	"seamwright/layout"
 )
 
@@ -20,7 +21,8 @@ func TestLight(t *testing.T) {
 		Triangles: [][3]int32{{0, 2, 1}, {1, 2, 3}, {2, 4, 3}, {3, 4, 5}}}
 	var b bytes.Buffer
 	plan := &layout.Plan{Shell: layout.Shell{Name: "fold"}}
-	if err := Light(&b, plan, []Panel{{ID: "a", Mesh: m}, {ID: "none"}}); err != nil {
+	light := reduce.Light{Mesh: m, Lines: [][2]int32{{0, 1}, {1, 3}, {3, 5}, {4, 5}, {2, 4}, {0, 2}, {2, 3}}, Off: 0.25}
+	if err := Light(&b, plan, []LightPanel{{"a", light}, {ID: "none"}}); err != nil {
 		t.Fatal(err)
 	}
 	raw := b.Bytes()
@@ -32,6 +34,9 @@ func TestLight(t *testing.T) {
 	bin := raw[20+n+8:]
 	if len(doc.Nodes) != 1 || doc.Nodes[0].Name != "a" || len(doc.Meshes[0].Primitives) != 2 {
 		t.Fatalf("%+v", doc)
+	}
+	if off, ok := doc.Scenes[0].Extras.(map[string]any)["off_mm"]; !ok || off != 0.25 {
+		t.Errorf("the scene says %v", doc.Scenes[0].Extras)
 	}
 	edges := doc.Accessors[*doc.Meshes[0].Primitives[1].Indices]
 	if edges.Count != 2*7 { // six free edges and the fold
@@ -49,7 +54,7 @@ func TestLight(t *testing.T) {
 		}
 	}
 	m.Vertices[0].X = math.NaN()
-	if err := Light(&b, plan, []Panel{{ID: "a", Mesh: m}}); err == nil {
+	if err := Light(&b, plan, []LightPanel{{"a", light}}); err == nil {
 		t.Error("a panel without a size was written")
 	}
 }

@@ -4,7 +4,8 @@
 //	files := page.Static()
 //	html, err := page.List(plan)
 //	svg, err := page.Graph(plan, "f12")
-//	glb, err := page.Scene(ctx, plan, panels, page.Coarse)
+//	light, err := page.Lighten(ctx, "roof", roof)
+//	glb, err := page.Scene(plan, []page.Panel{light}, false)
 //
 // The picture's program is three.js and our own viewer in one file, made from app/ by go generate: it needs npm, and the
 // program builds without it. Everything else works then all the same, and the page says how the picture is added.
@@ -16,8 +17,8 @@ import (
 	"embed"
 	"io/fs"
 
+	"seamwright/geometry/mesh"
 	"seamwright/geometry/reduce"
-	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/render/model"
 )
@@ -61,21 +62,32 @@ const (
 	Fine   = 0.05
 )
 
-// Scene is the panels as glTF, each reduced within an error in mm, several at once on so many workers.
-func Scene(ctx context.Context, plan *layout.Plan, panels []model.Panel, within float64, workers int) ([]byte, error) {
-	light := make([]model.Panel, len(panels))
-	err := work.Each(ctx, max(1, workers), len(panels), func(i int) error {
-		m, err := reduce.To(ctx, panels[i].Mesh, within)
-		light[i] = model.Panel{ID: panels[i].ID, Mesh: m}
-		return err
-	})
+// Panel is a panel of the picture.
+type Panel struct {
+	ID           string
+	Fine, Coarse reduce.Light
+}
+
+// Lighten makes a panel light for the picture.
+func Lighten(ctx context.Context, id string, m *mesh.Mesh) (Panel, error) {
+	levels, err := reduce.To(ctx, m, Fine, Coarse)
 	if err != nil {
-		return nil, err
+		return Panel{}, err
+	}
+	return Panel{ID: id, Fine: levels[0], Coarse: levels[1]}, nil
+}
+
+// Scene is the panels as glTF, as they are turned or, fine, as they rest.
+func Scene(plan *layout.Plan, panels []Panel, fine bool) ([]byte, error) {
+	light := make([]model.LightPanel, len(panels))
+	for i, p := range panels {
+		light[i] = model.LightPanel{ID: p.ID, Light: p.Coarse}
+		if fine {
+			light[i].Light = p.Fine
+		}
 	}
 	var b bytes.Buffer
-	alike := *plan
-	alike.Shell.Input = "" // the panels are the same under other changes, and their picture is kept
-	if err := model.Light(&b, &alike, light); err != nil {
+	if err := model.Light(&b, plan, light); err != nil {
 		return nil, err
 	}
 	return b.Bytes(), nil

@@ -7,14 +7,17 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/space"
+	"seamwright/internal/tarn"
 	"seamwright/layout"
-	"seamwright/render/model"
 )
 
 // sample is a plan with a name that a page must not take for its own words.
@@ -97,13 +100,17 @@ func TestGraph(t *testing.T) {
 
 func TestScene(t *testing.T) {
 	m := &mesh.Mesh{Vertices: []r3.Vector{{}, {X: 100}, {X: 100, Y: 50}, {Y: 50}}, Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}}
-	glb, err := Scene(context.Background(), sample(), []model.Panel{{ID: "roof", Mesh: m}, {ID: "rail", Mesh: m}}, Coarse, 2)
+	light, err := Lighten(context.Background(), "roof", m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	glb, err := Scene(sample(), []Panel{light}, true)
 	if err != nil || string(glb[:4]) != "glTF" {
 		t.Fatalf("%v, %d bytes", err, len(glb))
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := Scene(ctx, sample(), []model.Panel{{ID: "roof", Mesh: m}}, Coarse, 2); !errors.Is(err, context.Canceled) {
+	if _, err := Lighten(ctx, "roof", m); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled: %v", err)
 	}
 }
@@ -136,5 +143,54 @@ func TestPictureHasItsLicence(t *testing.T) {
 	_, err := fs.Stat(Bundle(), "viewer.js")
 	if text := Licence(); (err == nil) != strings.Contains(text, "Permission is hereby granted") {
 		t.Errorf("viewer.js: %v; licence of %d letters", err, len(text))
+	}
+}
+
+// The demo's picture stays small: as it is turned much smaller than at rest, and both below what a browser draws by the way.
+func TestDemoIsLight(t *testing.T) {
+	files, err := tarn.Files()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var panels []Panel
+	facets, fine, coarse, lines, coarseLines := 0, 0, 0, 0, 0
+	for _, f := range files {
+		if !strings.HasSuffix(f.Name, ".stl") {
+			continue
+		}
+		path := filepath.Join(t.TempDir(), "panel.stl")
+		if err := os.WriteFile(path, f.Data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		m, _, err := mesh.ReadFile(path, mesh.Options{Unit: space.Millimetre})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := Lighten(t.Context(), f.Name, m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		panels = append(panels, p)
+		facets += len(m.Triangles)
+		fine += len(p.Fine.Mesh.Triangles)
+		coarse += len(p.Coarse.Mesh.Triangles)
+		lines += len(p.Fine.Lines)
+		coarseLines += len(p.Coarse.Lines)
+	}
+	t.Logf("%d facets, %d at rest with %d lines, %d turned with %d lines", facets, fine, lines, coarse, coarseLines)
+	if len(panels) < 20 || fine > 80_000 || coarse > 20_000 || lines > 8_200 || coarseLines > 3_700 {
+		t.Errorf("%d panels: more facets or lines than stated", len(panels))
+	}
+	sizes := [2]int{}
+	for i, rest := range []bool{false, true} {
+		glb, err := Scene(sample(), panels, rest)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sizes[i] = len(glb)
+	}
+	t.Logf("%d bytes turned, %d at rest", sizes[0], sizes[1])
+	if 3*sizes[0] > sizes[1] || sizes[1] > 900_000 {
+		t.Errorf("%d bytes turned, %d at rest", sizes[0], sizes[1])
 	}
 }

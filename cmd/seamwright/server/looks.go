@@ -48,8 +48,13 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 		refuse(w, errors.New("write the plane as axis=x, y or z and at=MILLIMETRES"))
 		return
 	}
+	meshes, err := p.Meshes(r.Context())
+	if err != nil {
+		refuse(w, err)
+		return
+	}
 	out := []cutLines{}
-	for _, m := range p.Meshes {
+	for _, m := range meshes {
 		if err := r.Context().Err(); err != nil {
 			refuse(w, err)
 			return
@@ -67,7 +72,12 @@ func (s *Server) along(w http.ResponseWriter, r *http.Request) {
 	q := r.URL.Query()
 	from, err := placeOf(q.Get("from"))
 	to, err2 := placeOf(q.Get("to"))
-	k := slices.IndexFunc(p.Meshes, func(m Mesh) bool { return m.ID == q.Get("panel") })
+	meshes, err3 := p.Meshes(r.Context())
+	if err3 != nil {
+		refuse(w, err3)
+		return
+	}
+	k := slices.IndexFunc(meshes, func(m Mesh) bool { return m.ID == q.Get("panel") })
 	if err != nil || err2 != nil || k < 0 {
 		refuse(w, errors.New("write panel=ID and two places of it in mm as from=X,Y,Z and to=X,Y,Z"))
 		return
@@ -75,7 +85,7 @@ func (s *Server) along(w http.ResponseWriter, r *http.Request) {
 	out := struct {
 		MM *float64 `json:"mm"`
 	}{}
-	if mm, ok := page.Along(p.Meshes[k].Mesh, from, to); ok {
+	if mm, ok := page.Along(meshes[k].Mesh, from, to); ok {
 		mm = math.Round(mm*1e3) / 1e3
 		out.MM = &mm
 	}
@@ -209,9 +219,13 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 }
 
 func (s *Server) drawn(ctx context.Context, p *Planned) ([]drawnSheet, error) {
+	panels, err := p.Panels(ctx)
+	if err != nil {
+		return nil, err
+	}
 	var out []drawnSheet
 	for _, st := range p.Plan.Stations {
-		sheets, err := sheet.Station(ctx, p.Plan, p.Panels, st.ID, sheet.Options{Hash: sheet.HashOf(p.Text), Workers: s.config.Workers})
+		sheets, err := sheet.Station(ctx, p.Plan, panels, st.ID, sheet.Options{Hash: sheet.HashOf(p.Text), Workers: s.config.Workers})
 		if err != nil {
 			return nil, err
 		}

@@ -19,7 +19,6 @@ import (
 	"time"
 
 	"seamwright/geometry/mesh"
-	"seamwright/render/model"
 	"seamwright/render/page"
 	"seamwright/render/sheet"
 	"seamwright/seams/changes"
@@ -163,16 +162,17 @@ func (s *Server) graph(w http.ResponseWriter, r *http.Request) {
 // scene is the panels: lightly drawn, or with ?fine as they are to 0.05 mm.
 func (s *Server) scene(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	name, within := coarseScene, page.Coarse
-	if r.URL.Query().Has("fine") {
-		name, within = fineScene, page.Fine
+	fine := r.URL.Query().Has("fine")
+	name := coarseScene
+	if fine {
+		name = fineScene
 	}
 	data, err := s.once(r.Context(), p, name, func(ctx context.Context) ([]byte, error) {
-		panels := make([]model.Panel, len(p.Meshes))
-		for i, m := range p.Meshes {
-			panels[i] = model.Panel{ID: m.ID, Mesh: m.Mesh}
+		made, err, _ := s.making.Do(p.Look+" light", func() (any, error) { return p.Light(ctx, s.events.progress) })
+		if err != nil {
+			return nil, err
 		}
-		return page.Scene(ctx, p.Plan, panels, within, s.config.Workers)
+		return page.Scene(p.Plan, made.([]page.Panel), fine)
 	})
 	if err != nil {
 		refuse(w, err)
@@ -318,7 +318,11 @@ func (s *Server) sheets(ctx context.Context, p *Planned, station string) ([]shee
 	if !slices.Contains(stationIDs(p), station) {
 		return nil, fmt.Errorf("there is no station %q: %w", station, fs.ErrNotExist)
 	}
-	return sheet.Station(ctx, p.Plan, p.Panels, station, sheet.Options{Hash: sheet.HashOf(p.Text), Workers: s.config.Workers,
+	panels, err := p.Panels(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return sheet.Station(ctx, p.Plan, panels, station, sheet.Options{Hash: sheet.HashOf(p.Text), Workers: s.config.Workers,
 		Pictures: s.pictures})
 }
 

@@ -20,12 +20,12 @@ import (
 	"fmt"
 	"net"
 	"net/http"
-	"slices"
 	"strings"
 	"sync"
 	"time"
 
 	"seamwright/layout"
+	"seamwright/render/page"
 	"seamwright/render/view"
 	"seamwright/seams/changes"
 
@@ -44,10 +44,14 @@ const (
 
 // Planned is a plan with what its pictures and sheets need.
 type Planned struct {
-	Plan   *layout.Plan
-	Text   []byte // plan.json
-	Panels []view.Panel
-	Meshes []Mesh
+	Plan *layout.Plan
+	Text []byte // plan.json
+	Look string // the same for plans whose panels, and what the picture says of them, are the same
+
+	// Of its panels: those that maps are drawn of, those that were read, in their places, and those of the picture.
+	Panels func(ctx context.Context) ([]view.Panel, error)
+	Meshes func(ctx context.Context) ([]Mesh, error)
+	Light  func(ctx context.Context, progress func(stage string, done, total int)) ([]page.Panel, error)
 
 	Print    func(ctx context.Context) ([]byte, error)                // everything to print, as PDF
 	Workbook func() ([]byte, error)                                   // the cost, as XLSX
@@ -127,7 +131,7 @@ func (s *Server) take(p *Planned, saved changes.Changes) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	made := map[string][]byte{}
-	if s.planned != nil && looksLike(s.planned, p) {
+	if s.planned != nil && s.planned.Look == p.Look {
 		for _, name := range []string{coarseScene, fineScene} {
 			if data, ok := s.made[name]; ok {
 				made[name] = data
@@ -136,16 +140,6 @@ func (s *Server) take(p *Planned, saved changes.Changes) {
 	}
 	s.planned, s.saved, s.made = p, saved, made
 	s.small, s.smallBytes = map[string][]byte{}, 0
-}
-
-// looksLike reports whether the pictures of the panels of two plans are the same.
-func looksLike(p, q *Planned) bool {
-	return slices.Equal(p.Meshes, q.Meshes) && titleOf(p) == titleOf(q)
-}
-
-// titleOf is what a picture of the panels says of the shell.
-func titleOf(p *Planned) [3]string {
-	return [3]string{p.Plan.Shell.Name, p.Plan.Shell.Number, p.Plan.Shell.Revision}
 }
 
 // now is the plan and the changes that it was made with.
@@ -167,8 +161,8 @@ func (s *Server) once(ctx context.Context, p *Planned, name string, make func(co
 	}
 	scene := name == coarseScene || name == fineScene
 	key := fmt.Sprintf("%p %s", p, name)
-	if scene && len(p.Meshes) > 0 { // the same for every plan of these panels
-		key = fmt.Sprintf("%p %v %s", p.Meshes[0].Mesh, titleOf(p), name)
+	if scene { // the same for every plan of these panels
+		key = p.Look + " " + name
 	}
 	made := s.making.DoChan(key, func() (any, error) {
 		data, err := make(s.lasting)
@@ -177,7 +171,7 @@ func (s *Server) once(ctx context.Context, p *Planned, name string, make func(co
 		}
 		s.mu.Lock()
 		defer s.mu.Unlock()
-		if s.planned == p || scene && looksLike(s.planned, p) {
+		if s.planned == p || scene && s.planned.Look == p.Look {
 			s.made[name] = data
 		}
 		return data, nil

@@ -21,6 +21,7 @@ import (
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/layout"
+	"seamwright/render/page"
 	"seamwright/render/view"
 	"seamwright/seams/changes"
 )
@@ -41,7 +42,15 @@ func built(_ context.Context, c changes.Changes, progress func(string, int, int)
 		p.Welds = append(p.Welds, layout.Weld{Number: i + 1, Station: "jig", Axis: layout.Vec{0, 0, 1}})
 	}
 	text, err := json.Marshal(p)
-	return &Planned{Plan: p, Text: text, Meshes: []Mesh{{"plate", m}}, Panels: []view.Panel{view.NewPanel("plate", near.NewShape(m), 1)},
+	return &Planned{Plan: p, Text: text, Look: "plate",
+		Meshes: func(context.Context) ([]Mesh, error) { return []Mesh{{"plate", m}}, nil },
+		Panels: func(context.Context) ([]view.Panel, error) {
+			return []view.Panel{view.NewPanel("plate", near.NewShape(m), 1)}, nil
+		},
+		Light: func(ctx context.Context, progress func(string, int, int)) ([]page.Panel, error) {
+			light, err := page.Lighten(ctx, "plate", m)
+			return []page.Panel{light}, err
+		},
 		Print:    func(context.Context) ([]byte, error) { return []byte("%PDF-"), nil },
 		Workbook: func() ([]byte, error) { return []byte("PK"), nil },
 		Quote:    func(context.Context) ([]byte, error) { return []byte("%PDF-"), nil },
