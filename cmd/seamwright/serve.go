@@ -119,8 +119,8 @@ func (p *program) shown(done planned, pictures *cache.Cache) *server.Planned {
 			}
 			return out, err
 		},
-		Light: func(ctx context.Context, progress func(string, int, int)) ([]page.Panel, error) {
-			return p.light(ctx, done, pictures, progress)
+		Light: func(ctx context.Context, ready func(page.Panel, int, int)) ([]page.Panel, error) {
+			return p.light(ctx, done, pictures, ready)
 		},
 		Print: func(ctx context.Context) ([]byte, error) {
 			panels, err := done.panels(ctx)
@@ -150,11 +150,11 @@ func (p *program) shown(done planned, pictures *cache.Cache) *server.Planned {
 }
 
 // light makes the panels light for the picture. Each is kept from run to run, so that a panel that was seen before is not even read.
-func (p *program) light(ctx context.Context, done planned, pictures *cache.Cache, progress func(string, int, int)) ([]page.Panel, error) {
+func (p *program) light(ctx context.Context, done planned, pictures *cache.Cache, ready func(page.Panel, int, int)) ([]page.Panel, error) {
 	pictures.Begin()
 	out := make([]page.Panel, len(done.shell.Panels))
 	var mu sync.Mutex
-	ready := 0
+	count := 0
 	return out, work.Each(ctx, p.processors(), len(out), func(i int) (err error) {
 		key := pictures.KeyOf("light panel", cache.Input{Name: "panel", Value: done.made.Looks[i]},
 			cache.Input{Name: "within", Value: []float64{page.Fine, page.Coarse}})
@@ -165,11 +165,14 @@ func (p *program) light(ctx context.Context, done planned, pictures *cache.Cache
 			}
 			return page.Lighten(ctx, loaded[i].Panel.ID, loaded[i].Sheet.Mesh)
 		})
+		if err != nil {
+			return err
+		}
 		mu.Lock()
 		defer mu.Unlock()
-		ready++
-		progress("make panels light", ready, len(out))
-		return err
+		count++
+		ready(out[i], count, len(out))
+		return nil
 	})
 }
 

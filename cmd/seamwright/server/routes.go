@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"io/fs"
 	"net/http"
+	"path"
 	"regexp"
 	"slices"
 	"strconv"
@@ -41,8 +42,8 @@ func (s *Server) routes(ctx context.Context) http.Handler {
 			s.send(w, r, "text/html; charset=utf-8", file, readStatic)
 		})
 	}
-	mux.Handle("GET /static/", http.StripPrefix("/static/", http.FileServerFS(page.Static())))
-	mux.Handle("GET /bundle/viewer.js", http.StripPrefix("/bundle/", http.FileServerFS(page.Bundle())))
+	mux.HandleFunc("GET /static/{name}", func(w http.ResponseWriter, r *http.Request) { s.file(w, r, page.Static(), r.PathValue("name")) })
+	mux.HandleFunc("GET /bundle/viewer.js", func(w http.ResponseWriter, r *http.Request) { s.file(w, r, page.Bundle(), "viewer.js") })
 	mux.HandleFunc("GET /openapi.json", func(w http.ResponseWriter, r *http.Request) { s.write(w, r, "application/json", description) })
 	mux.HandleFunc("GET /healthz", func(w http.ResponseWriter, r *http.Request) { fmt.Fprintln(w, "well") })
 	mux.HandleFunc("GET /api/plan", s.plan)
@@ -65,6 +66,17 @@ func (s *Server) routes(ctx context.Context) http.Handler {
 	mux.HandleFunc("GET /steel.csv", s.steel)
 	mux.HandleFunc("GET /api/events", func(w http.ResponseWriter, r *http.Request) { s.follow(ctx, w, r) })
 	return mux
+}
+
+// file sends one of the page's own files.
+func (s *Server) file(w http.ResponseWriter, r *http.Request, files fs.FS, name string) {
+	kind := map[string]string{".js": "text/javascript; charset=utf-8", ".css": "text/css; charset=utf-8", ".svg": "image/svg+xml",
+		".html": "text/html; charset=utf-8"}[path.Ext(name)]
+	if kind == "" {
+		http.NotFound(w, r)
+		return
+	}
+	s.send(w, r, kind, name, func(name string) ([]byte, error) { return fs.ReadFile(files, name) })
 }
 
 func readStatic(name string) ([]byte, error) { return fs.ReadFile(page.Static(), name) }
@@ -94,10 +106,14 @@ func refuse(w http.ResponseWriter, err error) {
 	http.Error(w, err.Error(), code)
 }
 
+func tagOf(data []byte) string {
+	sum := sha256.Sum256(data)
+	return `"` + hex.EncodeToString(sum[:12]) + `"`
+}
+
 // write sends bytes with a tag of their content, so that what a browser has is not sent again, packed where that helps.
 func (s *Server) write(w http.ResponseWriter, r *http.Request, kind string, data []byte) {
-	sum := sha256.Sum256(data)
-	tag := `"` + hex.EncodeToString(sum[:12]) + `"`
+	tag := tagOf(data)
 	h := w.Header()
 	h.Set("Content-Type", kind)
 	h.Set("ETag", tag)
@@ -118,6 +134,9 @@ func (s *Server) write(w http.ResponseWriter, r *http.Request, kind string, data
 	_, _ = w.Write(small) // as above
 }
 
+// mostPackedWell is from how many bytes data is packed quickly rather than well. Chosen.
+const mostPackedWell = 4 << 20
+
 // packed is data as it is sent, packed once for all who ask while the plan stands.
 func (s *Server) packed(tag string, data []byte) []byte {
 	s.mu.RLock()
@@ -126,17 +145,27 @@ func (s *Server) packed(tag string, data []byte) []byte {
 	if ok {
 		return small
 	}
-	var b bytes.Buffer
-	z := gzip.NewWriter(&b)
-	_, _ = z.Write(data) // a buffer takes all
-	_ = z.Close()
+	made, _, _ := s.making.Do("packed "+tag, func() (any, error) { // once for all who ask
+		var b bytes.Buffer
+		level := gzip.DefaultCompression
+		if len(data) > mostPackedWell {
+			level = gzip.BestSpeed
+		}
+		z, _ := gzip.NewWriterLevel(&b, level) // both are levels
+		_, _ = z.Write(data)                   // a buffer takes all
+		_ = z.Close()
+		return b.Bytes(), nil
+	})
+	small = made.([]byte)
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.smallBytes += b.Len(); s.smallBytes > mostSmall {
-		s.small, s.smallBytes = map[string][]byte{}, b.Len()
+	if _, ok := s.small[tag]; !ok {
+		if s.smallBytes += len(small); s.smallBytes > mostSmall {
+			s.small, s.smallBytes = map[string][]byte{}, len(small)
+		}
+		s.small[tag] = small
 	}
-	s.small[tag] = b.Bytes()
-	return b.Bytes()
+	return small
 }
 
 func (s *Server) plan(w http.ResponseWriter, r *http.Request) {
@@ -162,18 +191,11 @@ func (s *Server) graph(w http.ResponseWriter, r *http.Request) {
 // scene is the panels: lightly drawn, or with ?fine as they are to 0.05 mm.
 func (s *Server) scene(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	fine := r.URL.Query().Has("fine")
-	name := coarseScene
-	if fine {
-		name = fineScene
+	if r.URL.Query().Has("ready") {
+		s.readyScene(w, r, p)
+		return
 	}
-	data, err := s.once(r.Context(), p, name, func(ctx context.Context) ([]byte, error) {
-		made, err, _ := s.making.Do(p.Look+" light", func() (any, error) { return p.Light(ctx, s.events.progress) })
-		if err != nil {
-			return nil, err
-		}
-		return page.Scene(p.Plan, made.([]page.Panel), fine)
-	})
+	data, err := s.sceneOf(r.Context(), p, r.URL.Query().Has("fine"))
 	if err != nil {
 		refuse(w, err)
 		return
@@ -181,7 +203,75 @@ func (s *Server) scene(w http.ResponseWriter, r *http.Request) {
 	s.write(w, r, "model/gltf-binary", data)
 }
 
+func (s *Server) sceneOf(ctx context.Context, p *Planned, fine bool) ([]byte, error) {
+	name := coarseScene
+	if fine {
+		name = fineScene
+	}
+	return s.once(ctx, p, name, func(ctx context.Context) ([]byte, error) {
+		panels, err := s.light(ctx, p)
+		if err != nil {
+			return nil, err
+		}
+		return page.Scene(p.Plan, panels, fine)
+	})
+}
+
 // set is what a page knows of the changes: all of them, and the version that they follow on.
+// prepare makes what a page asks for first, before one does. What fails is told to who asks.
+func (s *Server) prepare(ctx context.Context) {
+	p, _ := s.now()
+	s.packed(tagOf(p.Text), p.Text)
+	if data, err := s.sceneOf(ctx, p, false); err == nil {
+		s.packed(tagOf(data), data)
+	}
+}
+
+// light are the panels of the picture, made once for all who ask.
+func (s *Server) light(ctx context.Context, p *Planned) ([]page.Panel, error) {
+	made, err, _ := s.making.Do(p.Look+" light", func() (any, error) {
+		s.mu.Lock()
+		s.coming = coming{look: p.Look}
+		s.mu.Unlock()
+		return p.Light(ctx, func(panel page.Panel, done, total int) {
+			s.mu.Lock()
+			if s.coming.look == p.Look {
+				s.coming.panels = append(s.coming.panels, panel)
+			}
+			s.mu.Unlock()
+			s.events.progress(stageLight, done, total)
+		})
+	})
+	if err != nil {
+		return nil, err
+	}
+	return made.([]page.Panel), nil
+}
+
+// stageLight is what the page tells its readers of while the picture is being made.
+const stageLight = "panels of the picture"
+
+// readyScene sends the panels that are ready while the others are being made; nothing where none is.
+func (s *Server) readyScene(w http.ResponseWriter, r *http.Request, p *Planned) {
+	s.mu.RLock()
+	var panels []page.Panel
+	if s.coming.look == p.Look {
+		panels = slices.Clone(s.coming.panels)
+	}
+	s.mu.RUnlock()
+	if len(panels) == 0 {
+		w.WriteHeader(http.StatusNoContent)
+		return
+	}
+	slices.SortFunc(panels, func(a, b page.Panel) int { return strings.Compare(a.ID, b.ID) })
+	data, err := page.Scene(p.Plan, panels, false)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	s.write(w, r, "model/gltf-binary", data)
+}
+
 type set struct {
 	Set     []changes.Change `json:"set"`
 	Version string           `json:"version"`

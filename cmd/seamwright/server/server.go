@@ -51,7 +51,7 @@ type Planned struct {
 	// Of its panels: those that maps are drawn of, those that were read, in their places, and those of the picture.
 	Panels func(ctx context.Context) ([]view.Panel, error)
 	Meshes func(ctx context.Context) ([]Mesh, error)
-	Light  func(ctx context.Context, progress func(stage string, done, total int)) ([]page.Panel, error)
+	Light  func(ctx context.Context, ready func(p page.Panel, done, total int)) ([]page.Panel, error) // tells each as it gets ready
 
 	Print    func(ctx context.Context) ([]byte, error)                // everything to print, as PDF
 	Workbook func() ([]byte, error)                                   // the cost, as XLSX
@@ -94,6 +94,7 @@ type Server struct {
 	planned *Planned
 	saved   changes.Changes
 	made    map[string][]byte // pictures of this plan, by name
+	coming  coming            // panels of a picture that is being made
 
 	small      map[string][]byte // what was packed to be sent, by its tag
 	smallBytes int
@@ -110,6 +111,12 @@ const mostSmall = 64 << 20
 
 // mostPixels are those of the pictures that are kept for the next sheet: some eight of sheet size A3, in 300 MiB.
 const mostPixels = 25 << 20
+
+// coming are the panels that are ready of those that look alike.
+type coming struct {
+	look   string
+	panels []page.Panel
+}
 
 // New plans the shell with its saved changes.
 func New(ctx context.Context, c Config) (*Server, error) {
@@ -216,6 +223,7 @@ func (s *Server) Serve(ctx context.Context, l net.Listener, a Address) error {
 		BaseContext: func(net.Listener) context.Context { return ctx }, MaxHeaderBytes: 1 << 16}
 	done := make(chan error, 1)
 	go func() { done <- h.Serve(l) }()
+	go s.prepare(ctx)
 	select {
 	case err := <-done:
 		return err

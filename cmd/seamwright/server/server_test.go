@@ -47,8 +47,9 @@ func built(_ context.Context, c changes.Changes, progress func(string, int, int)
 		Panels: func(context.Context) ([]view.Panel, error) {
 			return []view.Panel{view.NewPanel("plate", near.NewShape(m), 1)}, nil
 		},
-		Light: func(ctx context.Context, progress func(string, int, int)) ([]page.Panel, error) {
+		Light: func(ctx context.Context, ready func(page.Panel, int, int)) ([]page.Panel, error) {
 			light, err := page.Lighten(ctx, "plate", m)
+			ready(light, 1, 1)
 			return []page.Panel{light}, err
 		},
 		Print:    func(context.Context) ([]byte, error) { return []byte("%PDF-"), nil },

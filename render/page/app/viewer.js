@@ -1,8 +1,8 @@
 // The picture: panels, weld lines, welds, fixtures. It is drawn when something changes, never in a loop.
 import {
-  AmbientLight, Box3, BufferGeometry, Color, CylinderGeometry, DirectionalLight, DoubleSide, Group, InstancedMesh, LineBasicMaterial,
-  LineSegments, Line, LineLoop, Matrix4, Mesh, MeshBasicMaterial, MeshLambertMaterial, OrthographicCamera, Plane, Quaternion, Raycaster,
-  Scene, Shape, ShapeGeometry, Vector2, Vector3, WebGLRenderer
+  AmbientLight, Box3, BufferGeometry, Color, CylinderGeometry, DirectionalLight, DoubleSide, Float32BufferAttribute, Group,
+  LineBasicMaterial, LineSegments, Line, LineLoop, Matrix4, Mesh, MeshBasicMaterial, MeshLambertMaterial, OrthographicCamera, Plane, Quaternion,
+  Raycaster, Scene, Shape, ShapeGeometry, Vector2, Vector3, WebGLRenderer
 } from 'three'
 import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js'
 import { GLTFLoader } from 'three/examples/jsm/loaders/GLTFLoader.js'
@@ -32,6 +32,66 @@ function outline (kind, r) {
   return new ShapeGeometry(s, 4)
 }
 
+// MANY is how many marks of a kind are drawn as solid ones while the view is turned, with a quarter of the triangles. Chosen.
+const MANY = 1000
+
+// solid is the shape of a mark without its hole.
+function solid (kind, r) {
+  const s = new Shape()
+  if (kind === 'tack') s.moveTo(-r, -r).lineTo(r, -r).lineTo(r, r).lineTo(-r, r).closePath()
+  else if (kind === 'released') s.moveTo(0, -1.3 * r).lineTo(1.3 * r, 0).lineTo(0, 1.3 * r).lineTo(-1.3 * r, 0).closePath()
+  else s.absarc(0, 0, r, 0, 2 * Math.PI, false)
+  return new ShapeGeometry(s, 3)
+}
+
+// copies is a geometry with room for a shape so many times.
+function copies (shape, n) {
+  const g = new BufferGeometry()
+  g.userData.shape = shape
+  const corners = shape.attributes.position.count
+  for (const name of ['position', 'color']) g.setAttribute(name, new Float32BufferAttribute(new Float32Array(3 * n * corners), 3))
+  return g
+}
+
+// put places copies: of each its number and its place. The others are not drawn.
+function put (g, at) {
+  const shape = g.userData.shape; const corners = shape.attributes.position; const p = new Vector3(); const index = []
+  for (const [k, place] of at) {
+    for (let i = 0; i < corners.count; i++) {
+      p.fromBufferAttribute(corners, i).applyMatrix4(place)
+      g.attributes.position.setXYZ(k * corners.count + i, p.x, p.y, p.z)
+    }
+    for (const i of shape.index.array) index.push(k * corners.count + i)
+  }
+  g.attributes.position.needsUpdate = true
+  g.setIndex(index)
+}
+
+// tint colours each copy.
+function tint (g, colours) {
+  const n = g.userData.shape.attributes.position.count
+  colours.forEach((c, k) => { for (let i = 0; i < n; i++) g.attributes.color.setXYZ(k * n + i, c.r, c.g, c.b) })
+  g.attributes.color.needsUpdate = true
+}
+
+// thinned leaves out points of a line that lie within 0.05 mm of the straight between those that stay.
+function thinned (points) {
+  const keep = [points[0]]
+  for (let from = 0; from < points.length - 1;) {
+    let to = from + 1
+    while (to + 1 < points.length && to - from < 32 && points.slice(from + 1, to + 1).every(p => aside(p, points[from], points[to + 1]) < 0.05)) to++
+    keep.push(points[to])
+    from = to
+  }
+  return keep
+}
+
+function aside (p, a, b) {
+  const u = [0, 1, 2].map(k => b[k] - a[k]); const v = [0, 1, 2].map(k => p[k] - a[k])
+  const s = Math.min(1, Math.max(0, (u[0] * v[0] + u[1] * v[1] + u[2] * v[2]) / (u[0] * u[0] + u[1] * u[1] + u[2] * u[2] || 1)))
+  return Math.hypot(v[0] - s * u[0], v[1] - s * u[1], v[2] - s * u[2])
+}
+
 const vec = a => new Vector3(a[0], a[1], a[2])
 
 export class Viewer {
@@ -58,7 +118,7 @@ export class Viewer {
     this.picked = new Set()
     this.chosen = null // welds that are pointed out; null: none in particular
     this.share = 0
-    this.lookup = new Map()
+    this.marksOf = [] // the marks of welds, a mesh for each kind
     this.shown = () => true
     canvas.addEventListener('webglcontextlost', e => { e.preventDefault(); on.lost() })
     canvas.addEventListener('pointerdown', e => { this.down = [e.clientX, e.clientY]; this.grasp(e) })
@@ -86,7 +146,7 @@ export class Viewer {
         if (o.isLineSegments) o.material.color.copy(this.ink)
       })
     }
-    this.marks.traverse(o => { if (o.material && !o.isInstancedMesh) o.material.color.copy(this.ink) })
+    this.marks.traverse(o => { if (o.material && !o.userData.welds) o.material.color.copy(this.ink) })
     this.paint()
   }
 
@@ -94,15 +154,26 @@ export class Viewer {
   async load (url, finer) {
     this.finer = finer
     this.fine.clear()
-    await this.fill(this.panels, url)
+    this.fill(this.panels, await new GLTFLoader().loadAsync(url))
+    this.whole = true
     this.box = new Box3().setFromObject(this.panels)
     this.place()
     this.turning(false)
   }
 
-  async fill (level, url) {
-    const gltf = await new GLTFLoader().loadAsync(url)
+  // early draws panels that are ready before all are.
+  async early (url) {
+    const r = await fetch(url)
+    if (r.status !== 200) return
+    const gltf = await new GLTFLoader().parseAsync(await r.arrayBuffer(), '')
+    if (this.whole) return
+    this.fill(this.panels, gltf)
+    this.place()
+  }
+
+  fill (level, gltf) {
     level.clear()
+    level.userData.off = gltf.scene.userData.off_mm
     for (const node of [...gltf.scene.children]) {
       node.traverse(o => {
         if (o.isMesh) {
@@ -121,12 +192,13 @@ export class Viewer {
   // turning shows the coarse panels while the view moves, and the fine ones a moment after it came to rest.
   turning (now) {
     clearTimeout(this.rest)
+    this.moving = now
     if (now) { this.level(false); return }
     this.rest = setTimeout(async () => {
       if (!this.finer) return
       if (!this.fine.children.length) {
         const url = this.finer
-        try { await this.fill(this.fine, url) } catch (e) { this.finer = ''; this.on.coarse(e.message); return }
+        try { this.fill(this.fine, await new GLTFLoader().loadAsync(url)) } catch (e) { this.finer = ''; this.on.coarse(e.message); return }
         if (url !== this.finer) return
         this.place()
       }
@@ -138,6 +210,9 @@ export class Viewer {
     const has = this.fine.children.length > 0
     this.fine.visible = fine && has
     this.panels.visible = !this.fine.visible
+    for (const m of this.marksOf) m.geometry = this.moving ? m.userData.light : m.userData.full
+    const off = (this.fine.visible ? this.fine : this.panels).userData.off
+    if (off !== undefined) this.on.within(off)
     this.ask()
   }
 
@@ -151,11 +226,11 @@ export class Viewer {
   // plan draws what was decided.
   plan (plan) {
     this.data = plan
+    this.box ??= new Box3().setFromPoints(plan.flanges.flatMap(f => f.line.map(p => vec(p.at)))) // until there are panels
     this.marks.clear()
     this.gun.clear()
-    this.lookup.clear()
     this.chosen = null
-    for (const f of plan.flanges) this.line(f.line.map(p => p.at), f.closed, { flange: f.id })
+    this.weldLines(plan.flanges)
     for (const s of plan.seams) this.line(s.path, s.closed, { seam: s.id })
     this.welds(plan.welds)
     for (const st of plan.stations) {
@@ -167,6 +242,31 @@ export class Viewer {
       }
     }
     this.show(this.shown)
+    this.paint()
+  }
+
+  // weldLines are those of all flanges in one object, however many there are; show says which of them are drawn.
+  weldLines (flanges) {
+    const places = []; this.runs = []
+    for (const f of flanges) {
+      const points = thinned(f.line.map(p => p.at))
+      if (f.closed) points.push(points[0])
+      this.runs.push({ flange: f.id, first: places.length / 3, last: places.length / 3 + points.length - 1 })
+      for (const p of points) places.push(...p)
+    }
+    const g = new BufferGeometry().setAttribute('position', new Float32BufferAttribute(places, 3))
+    this.lines = new LineSegments(g, new LineBasicMaterial({ color: this.ink }))
+    this.lines.frustumCulled = false // its index changes
+    this.marks.add(this.lines)
+  }
+
+  showLines (keep) {
+    const index = []
+    for (const r of this.runs) {
+      if (!keep({ flange: r.flange })) continue
+      for (let i = r.first; i < r.last; i++) index.push(i, i + 1)
+    }
+    this.lines.geometry.setIndex(index)
   }
 
   line (points, closed, about) {
@@ -185,50 +285,46 @@ export class Viewer {
     this.marks.add(l)
   }
 
-  // welds are flat marks on the sheet, one instance each, on both faces.
+  // welds are flat marks on the sheet, seen from both sides: all of a kind one object, as a software renderer draws copies of an
+  // object one by one. While the view is turned many of them are drawn solid.
   welds (list) {
     this.byWeld = list
+    this.marksOf = []
     const kinds = { tack: [], fill: [], released: [] }
     list.forEach((w, i) => (kinds[w.step] || kinds.fill).push(i))
-    for (const kind of Object.keys(kinds)) {
-      const own = kinds[kind]
+    for (const [kind, own] of Object.entries(kinds)) {
       if (!own.length) continue
-      const mesh = new InstancedMesh(outline(kind, 1), new MeshBasicMaterial({ side: DoubleSide }), own.length)
-      mesh.userData = { welds: own, kind }
-      const m = new Matrix4()
-      own.forEach((at, k) => {
-        const w = list[at]
-        const n = vec(w.axis)
-        m.compose(vec(w.position), new Quaternion().setFromUnitVectors(UP, n), new Vector3(1, 1, 1).multiplyScalar(w.weld_diameter * 0.9))
-        mesh.setMatrixAt(k, m)
-        mesh.setColorAt(k, this.ink)
-        this.lookup.set(at, [mesh, k])
-      })
-      mesh.material.polygonOffset = true
-      mesh.material.polygonOffsetFactor = -2
-      mesh.material.polygonOffsetUnits = -2
+      const full = copies(outline(kind, 1), own.length)
+      const mesh = new Mesh(full, new MeshBasicMaterial({ side: DoubleSide, vertexColors: true, polygonOffset: true, polygonOffsetFactor: -2,
+        polygonOffsetUnits: -2 }))
+      mesh.userData = { welds: own, full, light: own.length > MANY ? copies(solid(kind, 1), own.length) : full }
+      mesh.frustumCulled = false // its places change
+      this.marksOf.push(mesh)
       this.marks.add(mesh)
     }
+  }
+
+  // showWelds puts the marks of those welds that are shown in their places; what is pointed out is larger first, darker second.
+  showWelds (mesh, keep) {
+    const at = []; const place = new Matrix4()
+    mesh.userData.welds.forEach((i, k) => {
+      const w = this.byWeld[i]
+      if (!keep({ weld: i, station: w.station, flange: w.flange, joint: w.joint })) return
+      const size = w.weld_diameter * (this.chosen?.has(i) ? 1.7 : 0.9)
+      place.compose(vec(w.position), new Quaternion().setFromUnitVectors(UP, vec(w.axis)), new Vector3(size, size, size))
+      at.push([k, place.clone()])
+    })
+    for (const g of new Set([mesh.userData.full, mesh.userData.light])) put(g, at)
   }
 
   // show hides all that keep says no to: panels by id, marks by what they are about.
   show (keep) {
     this.shown = keep
     for (const level of [this.panels, this.fine]) for (const p of level.children) p.visible = keep({ panel: p.name })
-    const gone = new Matrix4().makeScale(0, 0, 0)
     for (const m of this.marks.children) {
-      if (!m.isInstancedMesh) { m.visible = keep(m.userData); continue }
-      m.userData.welds.forEach((at, k) => {
-        const w = this.byWeld[at]
-        if (keep({ weld: at, station: w.station, flange: w.flange, joint: w.joint })) {
-          const size = this.chosen?.has(at) ? 1.7 : 0.9 // what is pointed out is larger first, darker second
-          const f = new Matrix4().compose(vec(w.position), new Quaternion().setFromUnitVectors(UP, vec(w.axis)),
-            new Vector3(1, 1, 1).multiplyScalar(w.weld_diameter * size))
-          m.setMatrixAt(k, f)
-        } else m.setMatrixAt(k, gone)
-      })
-      m.instanceMatrix.needsUpdate = true
-      m.computeBoundingSphere()
+      if (m === this.lines) { this.showLines(keep); continue }
+      if (m.userData.welds) this.showWelds(m, keep)
+      else m.visible = keep(m.userData)
     }
     this.ask()
   }
@@ -247,9 +343,9 @@ export class Viewer {
   }
 
   paint () {
-    for (const [at, [mesh, k]] of this.lookup ?? []) {
-      mesh.setColorAt(k, this.picked.has(at) ? this.pick : !this.chosen || this.chosen.has(at) ? this.ink : this.pale)
-      mesh.instanceColor.needsUpdate = true
+    for (const mesh of this.marksOf) {
+      const colours = mesh.userData.welds.map(i => this.picked.has(i) ? this.pick : !this.chosen || this.chosen.has(i) ? this.ink : this.pale)
+      for (const g of new Set([mesh.userData.full, mesh.userData.light])) tint(g, colours)
     }
     this.ask()
   }

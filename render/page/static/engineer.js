@@ -169,15 +169,17 @@ const showing = () => {
 
 // fetchPlan reads plan and list and draws both.
 const fetchPlan = async () => {
+  const list = get('/api/list.html').then(r => r.text())
+  list.catch(() => {}) // it is told below
   plan = await json('/api/plan')
-  one('#list').innerHTML = await (await get('/api/list.html')).text()
+  viewer?.plan(plan)
+  one('#list').innerHTML = await list
   head(plan)
   findings()
   const only = one('#only')
   const was = only.value
   only.replaceChildren(new Option('all stations', ''), ...plan.stations.map(s => new Option(s.name || s.id, s.id)))
   only.value = was
-  viewer?.plan(plan)
   one('#total').textContent = `${plan.welds.length} welds`
   sets = groups(plan)
   fill(one('#point-out'), [...sets.keys()], 'nothing')
@@ -246,9 +248,19 @@ const send = async (set, remember) => {
   }
 }
 
+const moveClamp = (station, id, at) => { const c = clampAt(station, id, at); return change(c.key, c.to) }
+
 const change = (key, to) => send([...saved.set.filter(s => s.key !== key), { key, to }], true)
 
 const start = async () => {
+  const drawn = picture({
+    begun: v => { viewer = v; if (plan) { v.plan(plan); v.look([]) } },
+    weld: i => { if (!measure(plan.welds[i].position)) pick(plan.welds[i].flange, i) },
+    panel: (id, at) => { if (!measure(at, id)) one('#answer').textContent = `panel ${id}` },
+    clamp: (station, id, at) => moveClamp(station, id, at),
+    coarse: why => { one('#answer').textContent = `The finer panels cannot be had (${why}): these are drawn to half a millimetre.` },
+    drawn: info => { one('#canvas-host').dataset.triangles = info.triangles }
+  })
   saved = await json('/api/changes')
   await fetchPlan()
   one('#answer').textContent = describe(saved.set)
@@ -298,7 +310,6 @@ const start = async () => {
     keepOut(one('#change').dataset.joint, flangeOf(picked.flange), Number(f.from.value), Number(f.to.value), f.why.value.trim())
       .then(c => change(c.key, c.to)).catch(back)
   })
-  const moveClamp = (station, id, at) => { const c = clampAt(station, id, at); return change(c.key, c.to) }
   one('#clamp').addEventListener('submit', e => {
     e.preventDefault()
     const joint = plan.joints.find(j => j.id === one('#change').dataset.joint)
@@ -321,15 +332,8 @@ const start = async () => {
     one('#work').max = p.total || 1
     one('#work').value = p.done
   })
-  viewer = await picture({
-    weld: i => { if (!measure(plan.welds[i].position)) pick(plan.welds[i].flange, i) },
-    panel: (id, at) => { if (!measure(at, id)) one('#answer').textContent = `panel ${id}` },
-    clamp: (station, id, at) => moveClamp(station, id, at),
-    coarse: why => { one('#answer').textContent = `The finer panels cannot be had (${why}): these are drawn to half a millimetre.` },
-    drawn: info => { one('#canvas-host').dataset.triangles = info.triangles }
-  })
+  viewer = await drawn
   if (viewer) {
-    viewer.plan(plan)
     viewer.look([])
     window.viewer = viewer
   }

@@ -41,6 +41,22 @@ export const head = (plan) => {
   one('#notready').textContent = [word, ...said].join('; ')
 }
 
+// meanwhile draws those panels that are ready, while the others are made light for the first time.
+const meanwhile = (viewer, said) => {
+  said.textContent = 'The panels are made light for the first picture; weld lines and welds are here.'
+  const events = new EventSource('/api/events')
+  let busy = false
+  events.addEventListener('progress', async e => {
+    if (viewer.loaded) { events.close(); return }
+    const p = JSON.parse(e.data)
+    if (p.stage !== 'panels of the picture') return
+    said.textContent = `Panels made light for the first picture: ${p.done} of ${p.total}; those that are ready are drawn, with all weld lines and welds.`
+    if (busy) return
+    busy = true
+    try { await viewer.early('/api/scene.glb?ready') } finally { setTimeout(() => { busy = false }, 1500) }
+  })
+}
+
 // picture brings the viewer in, or says how it is made.
 export const picture = async (on) => {
   const said = one('#said')
@@ -55,9 +71,12 @@ export const picture = async (on) => {
   try {
     const v = new made.Viewer(one('canvas'), { drawn: () => {}, weld: () => {}, panel: () => {}, clamp: () => {}, coarse: () => {}, lost: () => {
       said.textContent = 'The browser has dropped the picture: load the page again.'
-    }, ...on })
-    await v.load('/api/scene.glb', '/api/scene.glb?fine')
+    }, within: mm => { one('#within').textContent = `panels drawn to within ${number(mm, mm < 0.1 ? 2 : 1)} mm` }, ...on })
+    on.begun?.(v)
+    const early = setTimeout(() => meanwhile(v, said), 700)
+    try { await v.load('/api/scene.glb', '/api/scene.glb?fine') } finally { clearTimeout(early); v.loaded = true }
     said.textContent = ''
+    requestAnimationFrame(() => requestAnimationFrame(() => performance.mark('picture'))) // drawn, for who measures
     return v
   } catch (e) {
     said.textContent = `The picture cannot be drawn here (${e.message}). The list beside it holds everything.`

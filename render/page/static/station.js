@@ -52,8 +52,8 @@ const start = async () => {
   })
   maps()
   show()
-  viewer = await picture({})
-  if (viewer) { viewer.plan(plan); show() }
+  viewer = await picture({ begun: v => { viewer = v; v.plan(plan); show() } })
+  if (viewer) show()
 }
 
 const maps = async () => {
