@@ -11,36 +11,49 @@ import (
 // and setting stay on a gun that is put down, so that their change hangs on the group that used the gun before, however
 // long ago. Guns whose groups differ in tip or setting are kits; the others need no memory.
 type costs struct {
-	entry, exit [][2]r3.Vector // by group and way; a group with one way has it twice
-	begin, end  [][2]r3.Vector // axes of the first and the last weld, the same way
-	inner       [][2]float64   // seconds within the group
-	gun         []int          // by group
-	dress       []int          // by group: tip and setting on its gun, as far as a change of them costs anything
-	kit         []int          // by group: its kit, -1 where its gun is always dressed alike
+	entry, exit [][2]end     // by group and way; a group with one way has it twice
+	inner       [][2]float64 // seconds within the group
+	gun         []int        // by group
+	dress       []int        // by group: tip and setting on its gun, as far as a change of them costs anything
+	kit         []int        // by group: its kit, -1 where its gun is always dressed alike
 	kits        int
 	change      [][]float64 // by dress
 	gunChange   float64
 	posture     float64
 	speed       float64
+	gain        float64 // the least saving in seconds that counts
 	start       *r3.Vector
 	links       []float64 // from step to step by their numbers, unless there are too many
 	wide        int       // steps in the table
 }
 
+// end is where a group begins or ends: its place and the axis of the weld there.
+type end struct {
+	at, axis r3.Vector
+	length   float64 // of the axis
+}
+
+func endAt(at, axis r3.Vector) end { return end{at, axis, axis.Norm()} }
+
+// Alike is the way in mm by which two orders, places or heights must differ to count as different. What lies below it is
+// noise of meshes and of rounding, which must not decide: the one found first stands, and what is looked at first goes by step,
+// flange and place along it.
+const Alike = 0.01
+
 func newCosts(groups []group, stops []Stop, opt Options) *costs {
-	c := &costs{speed: opt.WalkSpeed, start: opt.Start, gunChange: opt.GunChange, posture: opt.Posture}
+	c := &costs{speed: opt.WalkSpeed, gain: Alike / opt.WalkSpeed, start: opt.Start, gunChange: opt.GunChange, posture: opt.Posture}
 	type dress struct{ tip, setting string }
 	guns, dresses, kits := map[string]int{}, map[dress]int{}, map[string]int{}
 	var list []dress
 	first := map[string]int{} // by gun: its first dress
 	for _, g := range groups {
-		var entry, exit, begin, end [2]r3.Vector
+		var entry, exit [2]end
 		var inner [2]float64
 		for w := range 2 {
 			way := g.ways[min(w, len(g.ways)-1)]
-			entry[w], exit[w], inner[w] = way.entry, way.exit, way.travel/opt.WalkSpeed
 			last := way.runs[len(way.runs)-1]
-			begin[w], end[w] = stops[way.runs[0][0]].Axis, stops[last[len(last)-1]].Axis
+			entry[w], exit[w] = endAt(way.entry, stops[way.runs[0][0]].Axis), endAt(way.exit, stops[last[len(last)-1]].Axis)
+			inner[w] = way.travel / opt.WalkSpeed
 			for k := 1; k < len(way.runs); k++ {
 				a, b := stops[way.runs[k-1][len(way.runs[k-1])-1]], stops[way.runs[k][0]]
 				if AnotherPosture(a.Position, a.Axis, b.Position, b.Axis) {
@@ -49,7 +62,6 @@ func newCosts(groups []group, stops []Stop, opt Options) *costs {
 			}
 		}
 		c.entry, c.exit, c.inner = append(c.entry, entry), append(c.exit, exit), append(c.inner, inner)
-		c.begin, c.end = append(c.begin, begin), append(c.end, end)
 		if _, known := guns[g.key.gun]; !known {
 			guns[g.key.gun] = len(guns)
 		}
@@ -150,13 +162,14 @@ func (c *costs) reckoned(a, b step) float64 {
 		if c.start == nil {
 			return 0
 		}
-		return c.start.Distance(c.entry[b.group][b.way]) / c.speed
+		return c.start.Distance(c.entry[b.group][b.way].at) / c.speed
 	}
-	cost := c.exit[a.group][a.way].Distance(c.entry[b.group][b.way]) / c.speed
+	from, to := &c.exit[a.group][a.way], &c.entry[b.group][b.way]
+	cost := from.at.Distance(to.at) / c.speed
 	if c.gun[a.group] != c.gun[b.group] {
 		cost += c.gunChange
 	}
-	if c.posture > 0 && AnotherPosture(c.exit[a.group][a.way], c.end[a.group][a.way], c.entry[b.group][b.way], c.begin[b.group][b.way]) {
+	if c.posture > 0 && from.anotherPosture(to) {
 		cost += c.posture
 	}
 	return cost
@@ -167,16 +180,23 @@ func (c *costs) reckoned(a, b step) float64 {
 const (
 	PostureAngle = 30.0  // degrees between the axes of two welds, whichever way they point
 	PostureRise  = 400.0 // mm
+
+	postureCosine = 0.8660254037844387 - 1e-5 // of PostureAngle, and a thousandth of a degree
 )
 
 // AnotherPosture says whether a weld asks for another posture than the one before it, by their places and their axes, of any length. One
 // without an axis, such as a roller seam, asks for none.
 func AnotherPosture(before, axisBefore, after, axisAfter r3.Vector) bool {
-	both := axisBefore.Norm() * axisAfter.Norm()
+	from, to := endAt(before, axisBefore), endAt(after, axisAfter)
+	return from.anotherPosture(&to)
+}
+
+func (e *end) anotherPosture(next *end) bool {
+	both := e.length * next.length
 	if both == 0 {
 		return false
 	}
-	return math.Abs(after.Z-before.Z) > PostureRise || math.Abs(axisBefore.Dot(axisAfter)) < math.Cos(PostureAngle*math.Pi/180)*both
+	return math.Abs(next.at.Z-e.at.Z) > PostureRise+Alike || math.Abs(e.axis.Dot(next.axis)) < postureCosine*both
 }
 
 // dressing is the cost of making the gun ready for group b after it was used for group a.

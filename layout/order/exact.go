@@ -38,7 +38,7 @@ type prover struct {
 	known map[nodeKey]int32 // nodes of the layer in the making
 }
 
-// proven returns the cheapest order, or the known one and false where the proof would grow too large.
+// proven returns the cheapest order, to Alike for each group, or the known one and false where the proof would grow too large.
 func (p *problem) proven(ctx context.Context, c *costs, known []step) ([]step, bool) {
 	v := &prover{p: p, c: c, needs: p.needs(), kit: make([]uint32, c.kits), most: c.total(known)}
 	for g, k := range c.kit {
@@ -62,7 +62,7 @@ func (p *problem) proven(ctx context.Context, c *costs, known []step) ([]step, b
 	}
 	best := -1
 	for i := from; i < len(v.nodes); i++ {
-		if v.nodes[i].cost < v.most-gain && (best < 0 || v.nodes[i].cost < v.nodes[best].cost) {
+		if v.nodes[i].cost < v.most-v.c.gain && (best < 0 || v.nodes[i].cost < v.nodes[best].cost-v.c.gain) {
 			best = i
 		}
 	}
@@ -115,7 +115,7 @@ func (v *prover) extend(at int32) {
 
 // offer keeps a node that may lead to less than what is known; rest is the least that is still to come.
 func (v *prover) offer(n node, rest float64) {
-	if n.cost+rest >= v.most {
+	if n.cost+rest >= v.most-v.c.gain {
 		return
 	}
 	i, have := v.known[n.nodeKey]
@@ -123,7 +123,7 @@ func (v *prover) offer(n node, rest float64) {
 	case !have:
 		v.known[n.nodeKey] = int32(len(v.nodes))
 		v.nodes = append(v.nodes, n)
-	case n.cost < v.nodes[i].cost:
+	case n.cost < v.nodes[i].cost-v.c.gain:
 		v.nodes[i] = n
 	}
 }

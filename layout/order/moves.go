@@ -9,9 +9,9 @@ import (
 // inner is the cost of what is within seq[i..j], in order or turned round, without tips and settings.
 func (s *search) inner(i, j int, round bool) float64 {
 	if round {
-		return s.back[j] - s.back[i] + s.c.within(s.turned(s.seq[j]))
+		return s.back.to(j) - s.back.to(i) + s.c.within(s.turned(s.seq[j]))
 	}
-	return s.ahead[j] - s.ahead[i] + s.c.within(s.seq[j])
+	return s.ahead.to(j) - s.ahead.to(i) + s.c.within(s.seq[j])
 }
 
 // room is how far the stretch i..j may move: its first place may become low at least and its last high at
@@ -89,7 +89,7 @@ type lifted struct {
 func (s *search) lift(i, j int) lifted {
 	l := lifted{i: i, j: j, first: [2]step{s.seq[i], s.turned(s.seq[j])}, last: [2]step{s.seq[j], s.turned(s.seq[i])}}
 	before, after := s.stepAt(i-1), s.stepAt(j+1)
-	l.gone[0] = s.c.link(before, after) - s.c.link(before, s.seq[i]) - s.c.link(s.seq[j], after)
+	l.gone[0] = s.c.link(before, after) - s.gap[i] - s.gap[j+1]
 	l.gone[1] = l.gone[0] + s.inner(i, j, true) - s.inner(i, j, false)
 	for kit := range s.last {
 		f, t := int(s.next[kit][i]), int(s.last[kit][j+1])
@@ -102,9 +102,11 @@ func (s *search) lift(i, j int) lifted {
 
 // put is what moving the stretch between k-1 and k costs, or something no less than below.
 func (s *search) put(l *lifted, k, turn int, below float64) float64 {
-	a, b := s.stepAt(k-1), s.stepAt(k)
-	delta := l.gone[turn] + s.c.link(a, l.first[turn]) + s.c.link(l.last[turn], b) - s.c.link(a, b)
-	if delta+l.kits >= below {
+	delta := l.gone[turn] + s.c.link(s.stepAt(k-1), l.first[turn]) - s.gap[k]
+	if delta+l.kits >= below { // another link comes on top
+		return below
+	}
+	if delta += s.c.link(l.last[turn], s.stepAt(k)); delta+l.kits >= below {
 		return below
 	}
 	for kit := range s.last {
@@ -121,18 +123,18 @@ func (s *search) shift(i, j int) bool {
 	}
 	l := s.lift(i, j)
 	turnable := s.turnable(i, j)
-	best, at, round := -gain, -1, 0
+	best, at, round := 0.0, -1, 0
 	s.stamp++
 	for _, k := range s.places(i, j, low, high) {
 		if k < low || k > high+1 || k >= i && k <= j+1 || s.seen[k] == s.stamp {
 			continue
 		}
 		s.seen[k] = s.stamp
-		if delta := s.put(&l, k, 0, best); delta < best {
+		if delta := s.put(&l, k, 0, best-s.c.gain); delta < best-s.c.gain {
 			best, at, round = delta, k, 0
 		}
 		if turnable {
-			if delta := s.put(&l, k, 1, best); delta < best {
+			if delta := s.put(&l, k, 1, best-s.c.gain); delta < best-s.c.gain {
 				best, at, round = delta, k, 1
 			}
 		}
@@ -225,12 +227,12 @@ func (s *search) turnRound(stretch []step) {
 // reverse turns the stretch that saves most round, of those that begin or end at place i; a stretch of one group is gone
 // the other way.
 func (s *search) reverse(i int) bool {
-	best, from, to := -gain, -1, -1
+	best, from, to := 0.0, -1, -1
 	for _, r := range s.stretches(i) {
 		if r[0] < 0 || r[1] >= len(s.seq) || r[0] > r[1] || r[1]-r[0] > longestTurn {
 			continue
 		}
-		if delta := s.reverseDelta(r[0], r[1]); delta < best && s.turnable(r[0], r[1]) {
+		if delta := s.reverseDelta(r[0], r[1]); delta < best-s.c.gain && s.turnable(r[0], r[1]) {
 			best, from, to = delta, r[0], r[1]
 		}
 	}
@@ -279,7 +281,7 @@ func (s *search) stretches(i int) [][2]int {
 func (s *search) reverseDelta(i, j int) float64 {
 	before, after := s.stepAt(i-1), s.stepAt(j+1)
 	delta := s.c.link(before, s.turned(s.seq[j])) + s.c.link(s.turned(s.seq[i]), after) + s.inner(i, j, true) -
-		s.c.link(before, s.seq[i]) - s.c.link(s.seq[j], after) - s.inner(i, j, false)
+		s.gap[i] - s.gap[j+1] - s.inner(i, j, false)
 	for kit := range s.last {
 		f, l := int(s.next[kit][i]), int(s.last[kit][j+1])
 		if f > j {

@@ -52,7 +52,7 @@ type ending struct {
 func (c *costs) endings(g int32) []ending {
 	var out []ending
 	for w := range 2 {
-		for _, at := range [2]r3.Vector{c.entry[g][w], c.exit[g][w]} {
+		for _, at := range [2]r3.Vector{c.entry[g][w].at, c.exit[g][w].at} {
 			if e := (ending{g, at}); !slices.Contains(out, e) {
 				out = append(out, e)
 			}
@@ -61,7 +61,7 @@ func (c *costs) endings(g int32) []ending {
 	return out
 }
 
-// found is a neighbour and how near it is.
+// found is a neighbour and how near it is, in steps of Alike: of those as near the first are taken, whatever their last digits.
 type found struct {
 	group    int32
 	distance float64
@@ -82,7 +82,7 @@ func nearest(ends []ending, most int, out [][]int32) {
 			if high < len(ends) {
 				right = ends[high].at.X - e.at.X
 			}
-			if aside := min(left, right); math.IsInf(aside, 1) || len(list) == most && aside >= list[most-1].distance {
+			if aside := min(left, right); math.IsInf(aside, 1) || len(list) == most && aside > (list[most-1].distance+1)*Alike {
 				break
 			}
 			other := high
@@ -93,7 +93,7 @@ func nearest(ends []ending, most int, out [][]int32) {
 				high++
 			}
 			if ends[other].group != e.group {
-				list = keep(list, found{ends[other].group, e.at.Distance(ends[other].at)}, most)
+				list = keep(list, found{ends[other].group, math.Round(e.at.Distance(ends[other].at) / Alike)}, most)
 			}
 		}
 		lists[e.group] = list

@@ -77,7 +77,7 @@ func grouped(stops []Stop, opt Options) []group {
 	slices.SortStableFunc(order, func(a, b int) int {
 		x, y := stops[a], stops[b]
 		return cmp.Or(cmp.Compare(x.Phase, y.Phase), cmp.Compare(stepRank(x.Step), stepRank(y.Step)), cmp.Compare(x.Flange, y.Flange),
-			cmp.Compare(x.Along, y.Along), cmp.Compare(a, b))
+			cmp.Compare(math.Round(x.Along/Alike), math.Round(y.Along/Alike)), cmp.Compare(a, b))
 	})
 	var out []group
 	for _, i := range order {
@@ -119,7 +119,7 @@ func waysThrough(g group, stops []Stop, opt Options) []way {
 	if g.key.pattern == Skips {
 		return []way{newWay(skipped(first), stops), newWay(skipped(last), stops)}
 	}
-	if stops[first[len(first)-1]].Along-stops[first[0]].Along < opt.MiddleFrom || len(first) < 4 {
+	if stops[first[len(first)-1]].Along-stops[first[0]].Along < opt.MiddleFrom-Alike || len(first) < 4 {
 		return []way{newWay([][]int{first}, stops), newWay([][]int{last}, stops)}
 	}
 	return []way{newWay(outwards(first, stops), stops), newWay(outwards(last, stops), stops)}
@@ -153,11 +153,12 @@ func newWay(runs [][]int, stops []Stop) way {
 	return w
 }
 
-// outwards goes from the weld nearest to the middle to the far end, then from the one beside it to the near end.
+// outwards goes from the weld nearest to the middle to the far end, then from the one beside it to the near end. Of two as near it begins at
+// the one farther on, which is the shorter way.
 func outwards(line []int, stops []Stop) [][]int {
 	middle := (stops[line[0]].Along + stops[line[len(line)-1]].Along) / 2
 	k := 1
-	for k+1 < len(line) && math.Abs(stops[line[k]].Along-middle) > math.Abs(stops[line[k+1]].Along-middle) {
+	for k+1 < len(line) && math.Abs(stops[line[k]].Along-middle) > math.Abs(stops[line[k+1]].Along-middle)-Alike {
 		k++
 	}
 	far, near := slices.Clone(line[k:]), slices.Clone(line[:k])

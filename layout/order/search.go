@@ -9,13 +9,11 @@ import (
 	"slices"
 )
 
-// gain is the least saving in seconds that counts, so that rounding does not decide.
-const gain = 1e-9
-
 // Sizes of the search.
 const (
-	everywhere  = 80   // groups up to which a move looks at every place; beyond, at those beside near groups
+	everywhere  = 24   // groups up to which a move looks at every place; beyond, at those beside near groups
 	blockEvery  = 50   // fresh starts after which whole blocks are looked at, beyond that size
+	afarEvery   = 8    // fresh starts of which one disturbs the order all over, beyond that size and up to mostTabled groups
 	longestTurn = 2000 // groups; longer stretches are not turned round, which would take long and seldom help
 )
 
@@ -26,8 +24,10 @@ type search struct {
 	c     *costs
 	seq   []step
 	place []int     // by group: where in seq
-	ahead []float64 // ahead[i]: cost of the links and groups before seq[i], going forward
-	back  []float64 // the same with every group turned and the order reversed
+	gap   []float64 // gap[i]: cost of the link to seq[i], and behind the last
+	ahead sums      // of the groups and the links behind them, going forward
+	back  sums      // the same with every group turned and the order reversed
+	known []linked  // by group: its link to the group that it stood before last
 	last  [][]int32 // by kit and place: the last earlier place of the kit, -1 for none
 	next  [][]int32 // by kit and place: the first place of the kit from here on, len(seq) for none
 	bound []int     // by stage: its first place; the end of the last one behind
@@ -58,9 +58,9 @@ func (p *problem) searched(ctx context.Context, c *costs) []step {
 		}
 		s.from, s.to, s.saved = n, -1, 0
 		switch {
-		case n > everywhere:
+		case n > everywhere && (k%afarEvery != 3 || n > mostTabled):
 			s.disturb(rng, 1, 50)
-		case k%4 == 3:
+		case n <= everywhere && k%4 == 3:
 			s.disturb(rng, n, n)
 		default:
 			s.disturb(rng, 3, n)
@@ -69,7 +69,7 @@ func (p *problem) searched(ctx context.Context, c *costs) []step {
 		if s.to < 0 {
 			continue
 		}
-		if s.saved > gain {
+		if s.saved > c.gain {
 			copy(best[s.from:s.to+1], s.seq[s.from:s.to+1])
 		} else {
 			copy(s.seq[s.from:s.to+1], best[s.from:s.to+1])
@@ -82,8 +82,8 @@ func (p *problem) searched(ctx context.Context, c *costs) []step {
 // begin inserts all groups.
 func (p *problem) begin(ctx context.Context, c *costs) *search {
 	n := len(p.groups)
-	s := &search{ctx: ctx, p: p, c: c, place: make([]int, n), waits: make([]bool, n), ahead: make([]float64, n+1), back: make([]float64, n+1),
-		seen: make([]int, n+1)}
+	s := &search{ctx: ctx, p: p, c: c, place: make([]int, n), waits: make([]bool, n), gap: make([]float64, n+1), known: make([]linked, n),
+		ahead: sumsOf(n), back: sumsOf(n), seen: make([]int, n+1)}
 	last := 0
 	for _, g := range p.groups {
 		last = max(last, g.stage)
@@ -107,7 +107,7 @@ func (p *problem) begin(ctx context.Context, c *costs) *search {
 }
 
 // starts is how often the search begins again.
-func starts(groups int) int { return min(12_000, 400+4*groups) }
+func starts(groups int) int { return min(12_000, 400 + 4*groups) }
 
 // insertAll puts one group after another where it costs least, each after all that must come before it. A tip counts
 // as changed only against the groups beside it here.
@@ -131,7 +131,7 @@ func (s *search) insertAll() {
 			a, b := s.stepAt(k-1), s.stepAt(k)
 			for w := range s.p.groups[g].ways {
 				t := step{int32(g), uint8(w)}
-				if cost := s.beside(a, t) + s.beside(t, b) + s.c.within(t) - s.beside(a, b); cost < best-gain {
+				if cost := s.beside(a, t) + s.beside(t, b) + s.c.within(t) - s.beside(a, b); cost < best-s.c.gain {
 					best, at, way = cost, k, uint8(w)
 				}
 			}
@@ -232,26 +232,39 @@ func (s *search) changed(from, to int) {
 	for i := from; i <= to; i++ {
 		s.place[s.seq[i].group] = i
 	}
-	oldAhead, oldBack := 0.0, 0.0
-	end := min(to+1, n-1)
-	if end == to+1 {
-		oldAhead, oldBack = s.ahead[end], s.back[end]
+	first, last := max(0, from-1), min(to, n-2)
+	for i := first; i <= last; i++ {
+		l := s.linked(s.seq[i], s.seq[i+1])
+		s.gap[i+1], s.ahead.each[i], s.back.each[i] = l.there, l.there+l.within, l.back+l.withinTurned
 	}
-	for i := max(0, from-1); i < end; i++ {
-		t, u := s.seq[i], s.seq[i+1]
-		s.ahead[i+1] = s.ahead[i] + s.c.within(t) + s.c.link(t, u)
-		s.back[i+1] = s.back[i] + s.c.within(s.turned(t)) + s.c.link(s.turned(u), s.turned(t))
-	}
-	if end == to+1 {
-		oldAhead, oldBack = s.ahead[end]-oldAhead, s.back[end]-oldBack
-		for i := end + 1; i < n; i++ {
-			s.ahead[i] += oldAhead
-			s.back[i] += oldBack
-		}
-	}
+	s.ahead.add(first, last)
+	s.back.add(first, last)
+	s.gap[0], s.gap[n] = s.c.link(none, s.seq[0]), s.c.link(s.seq[n-1], none)
 	for k := range s.last {
 		s.changedKit(k, from, to)
 	}
+}
+
+// linked is what a step costs after another, and the other way round with both turned.
+type linked struct {
+	from, to             step
+	there, back          float64
+	within, withinTurned float64 // from
+}
+
+// linked looks first whether the two stood side by side before, as most do after a move, be it the other way round.
+func (s *search) linked(from, to step) *linked {
+	l, other := &s.known[from.group], &s.known[to.group]
+	switch {
+	case l.from == from && l.to == to && from != to:
+		return l
+	case other.from == s.turned(to) && other.to == s.turned(from) && from != to:
+		l.there, l.back = other.back, other.there
+	default:
+		l.there, l.back = s.c.link(from, to), s.c.link(s.turned(to), s.turned(from))
+	}
+	l.from, l.to, l.within, l.withinTurned = from, to, s.c.within(from), s.c.within(s.turned(from))
+	return l
 }
 
 func (s *search) changedKit(kit, from, to int) {

@@ -66,7 +66,7 @@ func quarters(line []int, around float64, stops []Stop) []int {
 			}
 			best := 0
 			for n := range left {
-				if off(left[n], float64(k)/float64(parts)) < off(left[best], float64(k)/float64(parts))-1e-6 {
+				if off(left[n], float64(k)/float64(parts)) < off(left[best], float64(k)/float64(parts))-Alike {
 					best = n
 				}
 			}
