@@ -42,8 +42,10 @@ func (x *arming) try(without func(w *armedWeld) []string) error {
 	var open []int
 	var parts [][]string
 	for i, w := range x.own {
-		blocked := !x.results[i].Reached() && len(x.results[i].Stuck) == 0 // a way off may be found that was not seen
-		if away := without(w); blocked && w.early == nil && w.before == nil && len(away) > 0 {
+		if x.results[i].Reached() || len(x.results[i].Stuck) > 0 || w.early != nil || w.before != nil {
+			continue // where it is stuck, a way off may be found that was not seen
+		}
+		if away := without(w); len(away) > 0 {
 			open, parts = append(open, i), append(parts, away)
 		}
 	}

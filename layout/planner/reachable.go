@@ -46,7 +46,11 @@ func (x *arming) closeClamps(panels []reach.Panel, place []int) jig {
 func clampAxis(strips []*strip, at r3.Vector) r3.Vector {
 	axis, least := r3.Vector{Z: 1}, math.Inf(1)
 	for _, s := range strips {
-		for _, st := range s.flange.Line {
+		line := s.flange.Line
+		if len(line) == 0 || line[0].Point.Distance(at)-s.flange.Length > math.Sqrt(least)+1 {
+			continue // none of its places is farther from the first than the line is long
+		}
+		for _, st := range line {
 			if d := st.Point.Sub(at).Norm2(); d < least {
 				axis, least = st.Axis, d
 			}

@@ -15,6 +15,7 @@ func TestClampAxis(t *testing.T) {
 		for _, p := range at {
 			s.flange.Line = append(s.flange.Line, flange.LinePoint{Point: p, Axis: axis})
 		}
+		s.flange.Length = at[0].Distance(at[1])
 		return s
 	}
 	strips := []*strip{
