@@ -107,7 +107,7 @@ func (p *problem) begin(ctx context.Context, c *costs) *search {
 }
 
 // starts is how often the search begins again.
-func starts(groups int) int { return min(12_000, 400 + 4*groups) }
+func starts(groups int) int { return min(12_000, 400+4*groups) }
 
 // insertAll puts one group after another where it costs least, each after all that must come before it. A tip counts
 // as changed only against the groups beside it here.
