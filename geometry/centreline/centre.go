@@ -98,6 +98,9 @@ func (c *Line) run() []Section {
 	for i := range settledAt {
 		settledAt[i] = c.copied(&settledAt[i])
 	}
+	if round, some := c.roundCorners(points, settledAt); some {
+		return c.finish(round, nil)
+	}
 	return c.finish(points, settledAt)
 }
 
@@ -327,11 +330,12 @@ func (c *Line) tangent(line *curve.Line, s float64) r3.Vector {
 func (c *Line) center(sections []Section, length, share float64) {
 	width := usualWidth(sections)
 	left, right := c.reaches(sections)
+	n := len(sections)
 	for i := range sections {
 		s := &sections[i]
-		end := c.nearEnd(i, len(sections), length)
-		if !end && i > 0 && i+1 < len(sections) && left[i]+right[i] > legWidths*width {
-			s.At.Point = sections[i-1].At.Point.Add(sections[i+1].At.Point).Mul(0.5)
+		end := c.nearEnd(i, n, length)
+		if !end && (c.Closed || i > 0 && i+1 < n) && left[i]+right[i] > legWidths*width {
+			s.At.Point = sections[(i+n-1)%n].At.Point.Add(sections[(i+1)%n].At.Point).Mul(0.5)
 			continue
 		}
 		shift := 0.0 // to the left
@@ -362,15 +366,17 @@ func (c *Line) center(sections []Section, length, share float64) {
 // points on both sides of a sharp corner may cross.
 func (c *Line) unfold(points []r3.Vector) {
 	const passes, sharp = 8, 0.7
+	n := len(points)
 	for range passes {
 		turned := false
-		for i := 1; i+1 < len(points); i++ {
-			if c.nearEnd(i, len(points), c.step*float64(len(points)-1)) {
+		for i := range points {
+			if !c.Closed && (i == 0 || i+1 == n) || c.nearEnd(i, n, c.step*float64(n-1)) {
 				continue
 			}
-			a, b := points[i].Sub(points[i-1]), points[i+1].Sub(points[i])
+			before, after := points[(i+n-1)%n], points[(i+1)%n]
+			a, b := points[i].Sub(before), after.Sub(points[i])
 			if a.Dot(b) < sharp*a.Norm()*b.Norm() {
-				points[i], turned = points[i-1].Add(points[i+1]).Mul(0.5), true
+				points[i], turned = before.Add(after).Mul(0.5), true
 			}
 		}
 		if !turned {

@@ -12,6 +12,7 @@
 //	   |  reachEnds    straight on to the strip's end, or to where lines meet              ----+
 //	   v
 //	settled line
+//	   |  roundCorners of a ring: places amid both borders
 //	   |  part         ended where the sheets part: at the tangent line of a bend (package tangent), or where the air begins to grow
 //	   v
 //	Line: Sections; Outline, Notches, LeastAtCorners

@@ -153,7 +153,8 @@ func (q *search) sideOf(cos float64, normal, a r3.Vector) (int, bool) {
 	return Lower, height < 0
 }
 
-// nearestOn is one of the hits, by way of the sheet's tree, of which a part holds what is within reach, and the triangle hint is tried first.
+// nearestOn is one of the hits, by way of the sheet's tree, of which a part holds what is within reach; the triangle hint is tried
+// first.
 func (h *Host) nearestOn(x, host, side int, in near.Entry, hint int32, p, n r3.Vector) near.Hit {
 	sheet := h.Panels[x]
 	q := h.search(host, x, p, n)

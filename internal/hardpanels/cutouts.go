@@ -88,7 +88,7 @@ func circle(x, y, radius float64) (out []r3.Vector) {
 	return out
 }
 
-// squareRing is the flange round a rectangular opening with sharp corners, on which its line may cut short.
+// squareRing is the flange round a rectangular opening with sharp corners.
 func squareRing(rng *rand.Rand) Case {
 	a, b, w := between(rng, 26, 70), between(rng, 26, 70), between(rng, 8, 14)
 	t := of(rng, 0.8, 1, 1.2)
@@ -96,10 +96,26 @@ func squareRing(rng *rand.Rand) Case {
 		x, y := a/2+w+more, b/2+w+more
 		return filled(name, t, z, rectangleAt(-x, -y, x, y), rectangleAt(-a/2, -b/2, a/2, b/2))
 	}
-	x, y := (a+w)/2, (b+w)/2
 	c := Case{Name: fmt.Sprintf("opening of %.1f x %.1f, %.1f wide", a, b, w)}
 	c.Sheets = []flange.Sheet{ring("A", t/2, 0), ring("B", -t/2, of(rng, 0., 8))}
-	c.Want = []Strip{{Line: rectangleAt(-x, -y, x, y), Closed: true, Width: w, WidthWithin: 0.15 * w, LengthWithin: 1.5 * w,
-		LineWithin: 0.5 * w, Least: w, LeastWithin: 0.5}}
+	c.Want = []Strip{{Line: amidRectangles(a/2, b/2, w), Closed: true, Width: w, WidthWithin: 0.15 * w, Least: w, LeastWithin: 0.5,
+		LengthWithin: 1.6, LineWithin: 0.7}} // a line in steps of 2 mm cuts off where two parabolas meet
 	return c.put(anywhere(rng))
+}
+
+// amidRectangles is the line that is equally far from a rectangle, of half the sides x and y, and from another one w outside of it. Round
+// a corner of the inner one, to which what lies about it is nearest, it is a parabola each for the two sides of the outer one: its
+// focus the corner, its directrix the side.
+func amidRectangles(x, y, w float64) (out []r3.Vector) {
+	const steps = 20 // to an eighth of a turn
+	for quarter := range 4 {
+		corner := [4]r3.Vector{{X: x, Y: y}, {X: -x, Y: y}, {X: -x, Y: -y}, {X: x, Y: -y}}[quarter]
+		for i := range 2*steps + 1 {
+			turn := math.Pi / 4 / steps * float64(i)
+			off := math.Min(turn, math.Pi/2-turn) // from square to the nearer side
+			sin, cos := math.Sincos(math.Pi/2*float64(quarter) + turn)
+			out = append(out, corner.Add(r3.Vector{X: cos, Y: sin}.Mul(w/(1+math.Cos(off)))))
+		}
+	}
+	return out
 }
