@@ -272,7 +272,8 @@ func (b *bench) run(ctx context.Context, number int, t tests) error {
 	if took, ok := b.took[t.key()]; ok {
 		seconds = min(seconds, 20+int(5*took.Seconds()))
 	}
-	args := []string{"-c", `ulimit -t "$0" && exec "$@"`, strconv.Itoa(seconds), program, "-test.failfast", "-test.timeout=" + b.limit.String()}
+	args := []string{"-c", `ulimit -t "$0" && exec "$@"`, strconv.Itoa(seconds), program, "-test.failfast",
+		"-test.timeout=" + b.limit.String()}
 	for _, f := range t.flags {
 		if strings.HasPrefix(f, "-") {
 			f = "-test." + strings.TrimPrefix(f, "-")
