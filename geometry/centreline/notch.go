@@ -40,6 +40,7 @@ func (c *Line) Notches(loops [][]int32) []Notch {
 			for i < len(would) && (would[i] > side.is[i]+atRim || math.IsNaN(side.is[i]) && !math.IsNaN(would[i])) {
 				i++
 			}
+			straighten(would, side.is, from, i)
 			if corners == nil {
 				corners = c.corners(line, loops, side.sign)
 			}
@@ -50,6 +51,17 @@ func (c *Line) Notches(loops [][]int32) []Notch {
 		}
 	}
 	return out
+}
+
+// straighten lets a side run straight past a notch from point from to before point to, in a strip that tapers as well.
+func straighten(would, is []float64, from, to int) {
+	if from == 0 || to == len(is) || math.IsNaN(is[from-1]) || math.IsNaN(is[to]) {
+		return
+	}
+	for i := from; i < to; i++ {
+		part := float64(i-from+1) / float64(to-from+1)
+		would[i] = max(would[i], float64(is[from-1]*(1-part))+float64(is[to]*part))
+	}
 }
 
 // corner is a vertex of the border, in terms of the line.

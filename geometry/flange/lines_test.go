@@ -56,6 +56,24 @@ func TestNotch(t *testing.T) {
 	}
 }
 
+// A notch's depth is from where its side would run there, in a strip that tapers as well.
+func TestNotchOfATaper(t *testing.T) {
+	for _, test := range []struct{ at, wide, deep float64 }{{40, 12, 6}, {41.1, 9, 5}, {60, 12, 8}, {61.3, 12, 8}} {
+		a := notched(150, 18, test.at, test.wide, test.deep)
+		for i, v := range a.Vertices {
+			a.Vertices[i].Y = v.Y * (1 - v.X/200)
+		}
+		f := one(t, sheetOf("a", a, 1), sheetOf("b", plate(-3, -40, 155, 30, 1.02), 1.1))
+		if len(f.Notches) != 1 {
+			t.Errorf("%+v: notches %+v", test, f.Notches)
+			continue
+		}
+		if n, want := f.Notches[0], test.deep*(1-test.at/200); math.Abs(n.Depth-want) > 0.02 {
+			t.Errorf("%+v: from %.3f to %.3f, %.3f deep, want %.3f", test, n.From, n.To, n.Depth, want)
+		}
+	}
+}
+
 // A strip that tapers from 20 to 12 mm is too narrow for 8 mm on both sides from its middle on, in the end by 4 mm.
 func TestTooNarrow(t *testing.T) {
 	c := straight(200)

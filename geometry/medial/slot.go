@@ -50,7 +50,23 @@ func WithoutSlots(r *region.Region, loops [][]int32, width float64) (*region.Reg
 		out.Fill(s, true, true)
 	}
 	out.Topo, out.Places, out.Ends, out.Ended = out.Mesh.Topology(), nil, kit.EdgeTable{}, nil
+	freeMouths(&out, len(r.Mesh.Triangles))
 	return &out, true
+}
+
+// freeMouths says of the mouths of closed slots, whose triangles begin with first, that they end as the metal beside them does: at a free
+// edge. No sheet has an edge there, so that it would be taken for the ragged border at a bend, and evened out.
+func freeMouths(r *region.Region, first int) {
+	for t := first; t < len(r.Mesh.Triangles); t++ {
+		for k := range 3 {
+			if r.Topo.Across(int32(t), k) != mesh.None {
+				continue
+			}
+			at, _ := r.Ends.At(kit.WayKey(r.Mesh.Triangles[t][k], r.Mesh.Triangles[t][(k+1)%3]))
+			*at = int32(len(r.Ended))
+			r.Ended = append(r.Ended, region.Border{Why: region.FreeEdge, Whose: -1})
+		}
+	}
 }
 
 // isCutOut says whether most of a stretch of border is free edges.
