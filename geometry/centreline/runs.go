@@ -18,6 +18,25 @@ type Lines struct {
 	Holes []region.Hole
 	Width float64 // mm, rough
 	Ring  bool    // it is a small ring
+	plain Line    // of which they were made
+	rest  [][]int32
+}
+
+// Straight are instead of lines that came to nothing, as in a region that is not much longer than wide, the one straight through the
+// middle of the least rectangle about the region, if the region fills that.
+func (l *Lines) Straight() (Lines, bool) {
+	out := *l
+	box, ok := medial.LongBox(l.plain.r, l.rest, l.plain.middle)
+	if !ok || len(l.rest) != 1 {
+		return out, false
+	}
+	one, ok := l.plain.through(box)
+	if !ok {
+		return out, false
+	}
+	one.Sections, one.Share = one.run(), l.plain.r.Area()
+	out.Runs = []*Line{one}
+	return out, true
 }
 
 // IsSide says whether what looks like a notch of a strip is a side of a small ring between its corners.
@@ -32,6 +51,7 @@ func Lay(r *region.Region, loops [][]int32, step float64) Lines {
 	out.Holes, rest = fillHoles(r, loops, r.Area()/(r.LoopLength(loops[0])/2))
 	out.Width = r.Width(rest)
 	c := newLine(r, out.Width, step)
+	out.plain, out.rest = c, rest
 	out.Ring = len(rest) == 2 && r.LoopLength(rest[0]) < medial.SmallRing*out.Width && medial.IsRing(r, rest[0], rest[1])
 	if one, ok := c.spot(loops); ok && len(rest) == 1 {
 		out.Runs = []*Line{one}
@@ -120,6 +140,11 @@ func (c Line) spot(loops [][]int32) (*Line, bool) {
 	if !ok {
 		return nil, false
 	}
+	return c.through(box)
+}
+
+// through is the line along the middle of a rectangle about the region.
+func (c Line) through(box medial.Box) (*Line, bool) {
 	hit, _ := c.tree.Closest(box.Middle, math.Inf(1))
 	at := region.Place{Point: hit.Point, Tri: hit.Tri}
 	normal := c.r.NormalAt(at)

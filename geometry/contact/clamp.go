@@ -4,6 +4,8 @@ import (
 	"context"
 	"slices"
 
+	"github.com/golang/geo/r3"
+
 	"seamwright/geometry/kit"
 	"seamwright/geometry/region"
 	"seamwright/geometry/stackup"
@@ -121,9 +123,39 @@ func partsForGood(p *region.Patch, o *openPart, rise float64) bool {
 	return false
 }
 
-// openPlaces takes the host's open places, as told beside wide, the same host within the clamps' limits. It returns what surely lies
+// narrowOpening is a way on which the gap opens just before a sheet's edge is passed: its end lies beyond the edge, so that no point of
+// the patch tells that the sheets stand open between the two.
+type narrowOpening struct {
+	w  way
+	at float64 // fraction of the way
+}
+
+// narrowSteps is in how many parts the rest of such a way is looked at.
+const narrowSteps = 8
+
+// isClosed says whether clamps close it: the sheets are within their limits from where the gap opens to the edge.
+func (o *narrowOpening) isClosed(closing *stackup.Host) bool {
+	for i := range narrowSteps {
+		s := o.at + (1-o.at)*float64(i)/narrowSteps
+		if i == 0 {
+			s += 2 * cutTolerance / o.w.length
+		}
+		if v := closing.Sure(o.w.at(s)); v.Stack != o.w.want {
+			return i > 0 && v.Stack.N == 0 && v.Why == region.FreeEdge
+		}
+	}
+	return true
+}
+
+// ajar is a place where a narrow opening begins.
+type ajar struct {
+	p     r3.Vector
+	stack stackup.Stack
+}
+
+// openPlaces takes the host's open places, as told beside wide, the same host within the clamps' limits, and narrow ones. It returns what surely lies
 // at the patch's points, and h.AnyOpen says whether there are open ones.
-func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch) ([]stackup.Verdict, error) {
+func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch, narrow []ajar) ([]stackup.Verdict, error) {
 	sure, loose := make([]stackup.Verdict, len(p.Points)), make([]stackup.Verdict, len(p.Points))
 	for v := range p.Points {
 		if v%1024 == 0 && ctx.Err() != nil {
@@ -140,6 +172,9 @@ func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch) ([]
 		for _, v := range part.places {
 			h.Open(wide, p.Points[v], part.stack)
 		}
+	}
+	for _, o := range narrow {
+		h.Open(wide, o.p, o.stack)
 	}
 	return sure, nil
 }
@@ -182,6 +217,13 @@ func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Pa
 		return false, err
 	}
 	opens := c.isOpening()
+	c.ajar = c.ajar[:0]
+	for i := range c.narrow {
+		if opens && c.narrow[i].isClosed(closing) {
+			p, _ := c.narrow[i].w.at(c.narrow[i].at)
+			c.ajar = append(c.ajar, ajar{p, c.narrow[i].w.want})
+		}
+	}
 	if loose == nil && !opens {
 		return false, nil
 	}
@@ -211,7 +253,7 @@ func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Pa
 			}
 		}
 	}
-	return len(openParts(h, &before, c.verdicts[:known], loose)) > 0, nil
+	return len(c.ajar) > 0 || len(openParts(h, &before, c.verdicts[:known], loose)) > 0, nil
 }
 
 // reopen cuts the host once more, with its open places.
@@ -223,7 +265,7 @@ func (in *Workspace) reopen(ctx context.Context, a *stackup.Assembly, index int)
 	}
 	wide.TellSides(patch.Points, patch.Normals)
 	h := wide.Within()
-	sure, err := openPlaces(ctx, h, wide, patch)
+	sure, err := openPlaces(ctx, h, wide, patch, in.cutter.ajar)
 	if err != nil {
 		return nil, err
 	}

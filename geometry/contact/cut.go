@@ -61,7 +61,11 @@ func (c *cutter) cut(from, to int32) int32 {
 	if p.Sub(w.b).Norm2() < bentBorder*bentBorder {
 		c.graze(to)
 	}
-	i := c.add(p, n, w.border())
+	border := w.border()
+	if border.Why == region.GapOpens && c.verdicts[to].Why == region.FreeEdge {
+		c.narrow = append(c.narrow, narrowOpening{w: w, at: s})
+	}
+	i := c.add(p, n, border)
 	c.cuts.Set(key, i)
 	c.short = w.short
 	return i

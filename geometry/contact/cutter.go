@@ -17,8 +17,10 @@ type cutter struct {
 	*stackup.Host
 	patch    *region.Patch
 	verdicts []stackup.Verdict
-	cuts     kit.EdgeTable    // of the ways between patch points: the point where the stack at the first ends
-	settled  []bool           // patch points: within the clamps' limits the same lies there
+	cuts     kit.EdgeTable // of the ways between patch points: the point where the stack at the first ends
+	settled  []bool        // patch points: within the clamps' limits the same lies there
+	narrow   []narrowOpening
+	ajar     []ajar           // where the gap opens at them
 	grazed   []bool           // patch points that are just beside a stack
 	touched  []bool           // patch points at split edges
 	short    []stackup.Ending // room for a way
@@ -41,6 +43,7 @@ func (c *cutter) reset(h *stackup.Host, p *region.Patch) {
 	c.verdicts, c.grazed = kit.Sized(c.verdicts, len(p.Points)), c.grazed[:0]
 	c.points, c.normals, c.borders, c.stacks = c.points[:0], c.normals[:0], c.borders[:0], c.stacks[:0]
 	c.cuts.Reset()
+	c.narrow = c.narrow[:0]
 	c.tris, c.welded = map[stackup.Stack][][3]int32{}, map[[2]r3.Vector]r3.Vector{}
 }
 

@@ -101,14 +101,16 @@ func (f *onHost) flange(r *contact.Lap, sections []centreline.Section, closed bo
 	fl.Cuts = f.cuts(r, sections, &fl)
 	fl.Area = sectionsLength(sections, closed) / whole * r.Stretch(offset)
 	fl.measure(gapLimit, f.atSides(r, sections), f.onScan(fl.Sheets))
-	if fl.Length < f.leastLength(r)-region.OnEdge || fl.Width.Mean < f.opt.LeastWidth-region.OnEdge ||
-		fl.Width.Mean > 1.5*fl.Length && !closed {
+	if fl.Length < f.leastLength(r)-region.OnEdge || fl.Width.Mean < f.opt.LeastWidth-region.OnEdge || fl.isAcross() {
 		return fl, nil, false
 	}
 	f.sides(&fl, r, verdicts)
 	fl.Patch, fl.Hem = fl.Width.Mean > patchWidth, f.isHem(fl.Sheets)
 	return fl, sections, true
 }
+
+// isAcross says whether a line runs across its strip rather than along it.
+func (fl *Flange) isAcross() bool { return fl.Width.Mean > 1.5*fl.Length && !fl.Closed }
 
 // sides says how sure it is on which side of skins the metal of a flange lies: as at the least sure of its points.
 func (f *onHost) sides(fl *Flange, r *contact.Lap, verdicts []stackup.Verdict) {

@@ -51,7 +51,7 @@ func (f *onHost) noteSmall(r *contact.Lap, loops [][]int32, why Why) {
 // behind a flange that lie on each other.
 func apartFromFlanges(small []Small, flanges []Flange) []Small {
 	small = slices.DeleteFunc(small, func(s Small) bool {
-		return s.Why != RoundBends && s.Why != NoFreeEdge && slices.ContainsFunc(flanges, func(fl Flange) bool {
+		return s.Why != RoundBends && s.Why != NoFreeEdge && s.Why != NoLine && slices.ContainsFunc(flanges, func(fl Flange) bool {
 			for _, sheet := range s.Sheets {
 				if !slices.Contains(fl.Sheets, sheet) {
 					return false

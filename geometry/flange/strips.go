@@ -53,7 +53,7 @@ func (f *onHost) strips(r *contact.Lap) []Flange {
 		f.noteSmall(r, loops, NoFreeEdge)
 		return nil
 	}
-	return f.stripsOf(r, loops, area)
+	return f.stripsOf(r, loops)
 }
 
 // nestedStrips are the strips on the flats of a region that goes on round bends.
@@ -67,7 +67,7 @@ func (f *onHost) nestedStrips(flats []*contact.Lap) (out []Flange) {
 			f.noteSmall(r, loops, RoundBends)
 			continue
 		}
-		out = append(out, f.stripsOf(r, loops, area)...)
+		out = append(out, f.stripsOf(r, loops)...)
 	}
 	return out
 }
@@ -82,13 +82,37 @@ func (fl *Flange) isWall(sections []centreline.Section) bool {
 }
 
 // stripsOf are the strips of a region without bends.
-func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32, area float64) []Flange {
+func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32) []Flange {
 	lines := centreline.Lay(r.Region, loops, f.opt.Step)
-	var out []Flange
-	wall := false
+	out, some := f.along(r, loops, lines)
+	if straight, ok := lines.Straight(); some == noneLies && ok {
+		out, some = f.along(r, loops, straight)
+	}
+	switch some {
+	case noneStays:
+		f.noteSmall(r, loops, StandsOpen)
+	case noneLies:
+		f.noteSmall(r, loops, NoLine)
+	}
+	return out
+}
+
+// some says what lines came to.
+type some int
+
+const (
+	someStay  some = iota // flanges, or walls that were noted
+	noneStays             // what they run along is too short, too narrow or open
+	noneLies              // one was longer across than along, so that it says nothing of the region
+)
+
+// along are the strips along a region's lines.
+func (f *onHost) along(r *contact.Lap, loops [][]int32, lines centreline.Lines) (out []Flange, came some) {
+	wall, across := false, false
 	for _, c := range lines.Runs {
 		fl, kept, ok := f.flange(r, c.Sections, c.Closed)
 		if !ok {
+			across = across || fl.isAcross()
 			continue
 		}
 		if fl.isWall(kept) {
@@ -118,10 +142,13 @@ func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32, area float64) []Flang
 		}
 		out = append(out, fl)
 	}
-	if len(out) == 0 && !wall {
-		f.noteSmall(r, loops, StandsOpen)
+	switch {
+	case len(out) > 0 || wall:
+		return out, someStay
+	case across:
+		return out, noneLies
 	}
-	return out
+	return out, noneStays
 }
 
 // leastLength is how long a strip of the region is at least. Where laps cross, or a further sheet lies on a flange, the

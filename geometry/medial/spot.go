@@ -36,6 +36,21 @@ func SpotBox(r *region.Region, loops [][]int32, metal r3.Vector) (box Box, ok bo
 	if normal == (r3.Vector{}) || slices.ContainsFunc(r.Normals, turned) {
 		return Box{}, false
 	}
+	best, filled := boxAbout(r, normal, loops, metal, spotFill/(2*spotRatio))
+	return best, filled && best.long <= spotRatio*best.short
+}
+
+// LongBox is the least rectangle about a region that fills it, however long: for one whose rough lines came to nothing.
+func LongBox(r *region.Region, loops [][]int32, metal r3.Vector) (box Box, ok bool) {
+	if normal := mean(r); normal != (r3.Vector{}) {
+		box, ok = boxAbout(r, normal, loops, metal, 0)
+	}
+	return box, ok
+}
+
+// boxAbout is the least rectangle about a region, and whether the region fills it. None is looked for about one whose area is below a share
+// of its extent's square.
+func boxAbout(r *region.Region, normal r3.Vector, loops [][]int32, metal r3.Vector, leastShare float64) (best Box, filled bool) {
 	u := normal.Ortho()
 	v := normal.Cross(u)
 	o := r.Mesh.Vertices[loops[0][0]]
@@ -47,14 +62,13 @@ func SpotBox(r *region.Region, loops [][]int32, metal r3.Vector) (box Box, ok bo
 		reach = max(reach, flat[len(flat)-1].Norm())
 	}
 	area := r.LoopArea(loops[0])
-	if leastShare := spotFill / (2 * spotRatio); area < leastShare*reach*reach*(1-spotAlike) {
+	if area < leastShare*reach*reach*(1-spotAlike) {
 		return Box{}, false // whatever the rectangle, as with nearly all strips
 	}
 	around := hull(flat)
 	if len(around) < 3 {
 		return Box{}, false
 	}
-	best := Box{}
 	for i, p := range around {
 		side := around[(i+1)%len(around)].Sub(p).Normalize()
 		for _, axis := range [2]r2.Point{side, side.Ortho()} {
@@ -66,7 +80,7 @@ func SpotBox(r *region.Region, loops [][]int32, metal r3.Vector) (box Box, ok bo
 			}
 		}
 	}
-	return best, best.long <= spotRatio*best.short && area >= spotFill*best.long*best.short
+	return best, area >= spotFill*best.long*best.short
 }
 
 // mean is the mean normal of a region's facets, by area.

@@ -146,9 +146,11 @@ func (s *Strip) compare(f flange.Flange) (e Error, why string) {
 		for _, o := range f.Open {
 			drawn = max(drawn, o.DrawnIn())
 		}
-		if s.Open > goodFit || drawn > 0 { // what is less is good fit-up, and no opening
-			say("open by", math.Abs(drawn-s.Open), s.OpenWithin)
+		off := math.Abs(drawn - s.Open)
+		if drawn == 0 {
+			off = max(0, s.Open-goodFit) // what is less is good fit-up, and no opening
 		}
+		say("open by", off, s.OpenWithin)
 	}
 	if f.Closed != s.Closed {
 		why += fmt.Sprintf("closed %v; ", f.Closed)
