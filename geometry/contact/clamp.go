@@ -153,8 +153,8 @@ type ajar struct {
 	stack stackup.Stack
 }
 
-// openPlaces takes the host's open places, as told beside wide, the same host within the clamps' limits, and narrow ones. It returns what surely lies
-// at the patch's points, and h.AnyOpen says whether there are open ones.
+// openPlaces takes the host's open places, as told beside wide, the same host within the clamps' limits, and narrow ones. It returns
+// what surely lies at the patch's points, and h.AnyOpen says whether there are open ones.
 func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch, narrow []ajar) ([]stackup.Verdict, error) {
 	sure, loose := make([]stackup.Verdict, len(p.Points)), make([]stackup.Verdict, len(p.Points))
 	for v := range p.Points {

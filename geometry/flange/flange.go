@@ -113,7 +113,8 @@ const (
 	NoFreeEdge Why = "no free edge" // the sheets go on all round
 	RoundBends Why = "no free edge along it: the sheets go on round bends together"
 	NoLine     Why = "no weld line could be laid through it" // it is large enough
-	StandsOpen Why = "stands open"                           // it is large enough, but the air is above the limit wherever it is wide and long enough
+	// it is large enough, but the air is above the limit wherever it is wide and long enough
+	StandsOpen Why = "stands open"
 )
 
 // Scan is a sheet that is a noisy scan, and what was done to its mesh before anything was asked of it.

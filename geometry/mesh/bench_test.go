@@ -4,13 +4,14 @@ import (
 	"bytes"
 	"io"
 	"math"
+	"seamwright/internal/facets"
 	"testing"
 )
 
 // hills is a sheet of about n triangles with waves, as a pressed panel has.
 func hills(n int) soup {
 	side := int(math.Sqrt(float64(n) / 2))
-	return sheet(vec(-600, -400, 0), side, side, 1200/float64(side),
+	return facets.Sheet(vec(-600, -400, 0), side, side, 1200/float64(side),
 		func(x, y float64) float64 { return 30 * math.Sin(x/170) * math.Cos(y/210) })
 }
 
@@ -24,14 +25,14 @@ func benchmarkRead(b *testing.B, data []byte) {
 	}
 }
 
-func BenchmarkReadBinary(b *testing.B) { benchmarkRead(b, hills(200_000).binary("")) }
-func BenchmarkReadASCII(b *testing.B)  { benchmarkRead(b, []byte(hills(20_000).ascii("", "%e"))) }
+func BenchmarkReadBinary(b *testing.B) { benchmarkRead(b, hills(200_000).Binary("")) }
+func BenchmarkReadASCII(b *testing.B)  { benchmarkRead(b, []byte(hills(20_000).ASCII("", "%e"))) }
 func BenchmarkReadTorn(b *testing.B) {
 	var s soup
 	for i := range 40 { // strips of rising fineness: T-junctions all along
-		s = append(s, sheet(vec(0, 12*float64(i), 0), 12*(i+1), i+1, 12/float64(i+1), nil)...)
+		s = append(s, facets.Sheet(vec(0, 12*float64(i), 0), 12*(i+1), i+1, 12/float64(i+1), nil)...)
 	}
-	benchmarkRead(b, s.binary(""))
+	benchmarkRead(b, s.Binary(""))
 }
 
 func BenchmarkTopology(b *testing.B) {

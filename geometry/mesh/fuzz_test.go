@@ -7,25 +7,26 @@ import (
 	"testing"
 
 	"seamwright/geometry/space"
+	"seamwright/internal/facets"
 )
 
 // FuzzRead takes any bytes: either one short line of error, or a sound mesh that can be written and read again.
 func FuzzRead(f *testing.F) {
-	s := block(100, 50, 25)
-	text := s.ascii("door", "%g")
+	s := facets.Block(100, 50, 25)
+	text := s.ASCII("door", "%g")
 	for _, seed := range []string{
-		"", "solid", "solid\nendsolid\n", text, strings.ToUpper(text), byteOrderMark + strings.ReplaceAll(text, "\n", "\r\n"),
+		"", "solid", "solid\nendsolid\n", text, strings.ToUpper(text), "\ufeff" + strings.ReplaceAll(text, "\n", "\r\n"),
 		strings.ReplaceAll(text, "\n", "\r"), text + text, text[:300], strings.Repeat("\n", 5000), "solid \n\r\n\r" + strings.Repeat("facet ",
 			50),
 		strings.Replace(text, "vertex 100", "vertex 1e39", 1), strings.Replace(text, "vertex 100", "vertex NaN", 1),
-		string(s.binary("panel")), string(s.binary("solid door")), string(s.binary("solid door")[:300]), string(s.binary("")) + "\x00\x00\x00",
-		string(torn().binary("torn")), string(sheet(vec(0, 0, 0), 3, 3, 1e-5, nil).binary("")),
-		string(sheet(vec(1e9, 0, 0), 3, 3, 50, nil).binary("")),
+		string(s.Binary("panel")), string(s.Binary("solid door")), string(s.Binary("solid door")[:300]), string(s.Binary("")) + "\x00\x00\x00",
+		string(torn().Binary("torn")), string(facets.Sheet(vec(0, 0, 0), 3, 3, 1e-5, nil).Binary("")),
+		string(facets.Sheet(vec(1e9, 0, 0), 3, 3, 50, nil).Binary("")),
 		"\xff\xfes\x00o\x00", "\x89PNG\r\n\x1a\n",
 	} {
 		f.Add([]byte(seed), uint8(1))
 	}
-	f.Add(s.binary("feet"), uint8(5))
+	f.Add(s.Binary("feet"), uint8(5))
 	units := []space.Unit{space.Unstated, space.Millimetre, space.Centimetre, space.Metre, space.Inch, space.Foot}
 	f.Fuzz(func(t *testing.T, data []byte, unit uint8) {
 		opt := Options{Unit: units[int(unit)%len(units)], MaxTriangles: 5000}

@@ -3,6 +3,7 @@ package mesh
 import (
 	"math"
 	"math/bits"
+	"seamwright/geometry/stl"
 
 	"github.com/golang/geo/r3"
 )
@@ -20,7 +21,7 @@ type gather struct {
 // merged makes a mesh in millimetres of a soup and says how many triangles it left out because two of their corners
 // are equal. Vertices are numbered in the order of their first use. Scaling keeps different float32
 // numbers different, so no two vertices are equal.
-func merged(s *Soup, factor float64) (*Mesh, int) {
+func merged(s *stl.Soup, factor float64) (*Mesh, int) {
 	n := s.Len()
 	g := &gather{
 		points:    make([][3]uint32, 0, n/2+n/16), // a large mesh has about half as many vertices as triangles

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"math"
+	"seamwright/internal/facets"
 	"slices"
 	"strings"
 	"testing"
@@ -28,7 +29,7 @@ func TestDropsWithoutArea(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			m, notes := mustRead(t, append(quad(a, b, c, d), test.extra))
+			m, notes := mustRead(t, append(facets.Quad(a, b, c, d), test.extra))
 			if len(m.Triangles) != 2 || len(m.Vertices) != 4 || m.Area() != 10000 || len(notes) != 1 {
 				t.Errorf("%d triangles, %d vertices, %g mm², notes %q", len(m.Triangles), len(m.Vertices), m.Area(), notes)
 			}
@@ -47,7 +48,7 @@ func TestKeepsSlivers(t *testing.T) {
 
 // A sheet written for either side, thousands of times over, is one sheet.
 func TestDropsManyDoubles(t *testing.T) {
-	one := sheet(vec(0, 0, 0), 8, 8, 10, nil)
+	one := facets.Sheet(vec(0, 0, 0), 8, 8, 10, nil)
 	var s soup
 	for i := range 50 {
 		for _, tri := range one {
@@ -65,7 +66,7 @@ func TestDropsManyDoubles(t *testing.T) {
 }
 
 func TestMergesNearlyEqualVertices(t *testing.T) {
-	left := sheet(vec(0, 0, 0), 4, 4, 10, nil)
+	left := facets.Sheet(vec(0, 0, 0), 4, 4, 10, nil)
 	tests := []struct {
 		name   string
 		apart  float64 // mm, along x
@@ -82,10 +83,10 @@ func TestMergesNearlyEqualVertices(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			s := append(slices.Clone(left), sheet(vec(40, 0, 0), 4, 4, 10, nil).moved(vec(test.apart, 0, 0))...)
+			s := append(slices.Clone(left), facets.Sheet(vec(40, 0, 0), 4, 4, 10, nil).Moved(vec(test.apart, 0, 0))...)
 			opt := inMillimetres
 			opt.MergeWithin = test.within
-			m, notes, err := readBytes(s.binary(""), opt)
+			m, notes, err := readBytes(s.Binary(""), opt)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -110,7 +111,7 @@ func TestMergesNearlyEqualVertices(t *testing.T) {
 
 // What merging makes of a thin triangle has no area left and goes.
 func TestMergeLeavesNoFlatTriangles(t *testing.T) {
-	m, notes := mustRead(t, append(sheet(vec(0, 0, 0), 2, 2, 10, nil), [3]r3.Vector{vec(20, 0, 0), vec(20, 10, 0), vec(20+5e-5, 0, 0)}))
+	m, notes := mustRead(t, append(facets.Sheet(vec(0, 0, 0), 2, 2, 10, nil), [3]r3.Vector{vec(20, 0, 0), vec(20, 10, 0), vec(20+5e-5, 0, 0)}))
 	if len(m.Triangles) != 8 || len(notes) != 2 {
 		t.Errorf("%d triangles, notes %q", len(m.Triangles), notes)
 	}
@@ -138,7 +139,7 @@ func TestMergeBreaksTies(t *testing.T) {
 // Far from the origin float32 is coarser than the merge distance: neighbouring numbers must still meet.
 func TestMergesNeighbouringFloat32(t *testing.T) {
 	x := float64(math.Nextafter32(3000, 4000))
-	s := append(sheet(vec(2960, 0, 0), 4, 4, 10, nil), sheet(vec(3000, 0, 0), 4, 4, 10, nil).moved(vec(x-3000, 0, 0))...)
+	s := append(facets.Sheet(vec(2960, 0, 0), 4, 4, 10, nil), facets.Sheet(vec(3000, 0, 0), 4, 4, 10, nil).Moved(vec(x-3000, 0, 0))...)
 	m, notes := mustRead(t, s)
 	if n := len(m.Topology().Components()); n != 1 {
 		t.Errorf("%d pieces, notes %q", n, notes)
@@ -168,16 +169,16 @@ func TestMergeDoesNotRunAlongARow(t *testing.T) {
 
 // Where every edge has its two triangles nothing is torn, and small features stay.
 func TestMergeLeavesClosedMeshes(t *testing.T) {
-	m, notes := mustRead(t, append(block(100, 50, 25), block(5e-5, 5e-5, 5e-5).moved(vec(0, 0, 25))...))
+	m, notes := mustRead(t, append(facets.Block(100, 50, 25), facets.Block(5e-5, 5e-5, 5e-5).Moved(vec(0, 0, 25))...))
 	if len(m.Triangles) != 24 || len(notes) != 0 {
 		t.Errorf("%d triangles, notes %q", len(m.Triangles), notes)
 	}
 }
 
 func TestCountsCrowdedEdges(t *testing.T) {
-	fin := quad(vec(0, 0, 0), vec(100, 0, 0), vec(100, 0, 40), vec(0, 0, 40))
-	s := slices.Concat(quad(vec(0, 0, 0), vec(100, 0, 0), vec(100, 100, 0), vec(0, 100, 0)),
-		quad(vec(0, -100, 0), vec(100, -100, 0), vec(100, 0, 0), vec(0, 0, 0)), fin)
+	fin := facets.Quad(vec(0, 0, 0), vec(100, 0, 0), vec(100, 0, 40), vec(0, 0, 40))
+	s := slices.Concat(facets.Quad(vec(0, 0, 0), vec(100, 0, 0), vec(100, 100, 0), vec(0, 100, 0)),
+		facets.Quad(vec(0, -100, 0), vec(100, -100, 0), vec(100, 0, 0), vec(0, 0, 0)), fin)
 	m, notes := mustRead(t, s)
 	if len(m.Triangles) != 6 || len(notes) != 1 {
 		t.Errorf("%d triangles, notes %q", len(m.Triangles), notes)
@@ -187,19 +188,19 @@ func TestCountsCrowdedEdges(t *testing.T) {
 
 // torn is a box whose sides were meshed one by one: each side's edges are divided on their own.
 func torn() soup {
-	s := sheet(vec(0, 0, 0), 6, 6, 10, nil) // bottom, 60 by 60
-	top := sheet(vec(0, 0, 30), 4, 4, 15, nil)
+	s := facets.Sheet(vec(0, 0, 0), 6, 6, 10, nil) // bottom, 60 by 60
+	top := facets.Sheet(vec(0, 0, 30), 4, 4, 15, nil)
 	var sides soup
 	for i := range 5 {
 		x, w := 12*float64(i), 12.0
 		for j := range 2 {
 			z, h := 15*float64(j), 15.0
-			sides = append(sides, quad(vec(x, 0, z), vec(x+w, 0, z), vec(x+w, 0, z+h), vec(x, 0, z+h))...)
-			sides = append(sides, quad(vec(x, 60, z), vec(x+w, 60, z), vec(x+w, 60, z+h), vec(x, 60, z+h))...)
-			sides = append(sides, quad(vec(0, x, z), vec(0, x+w, z), vec(0, x+w, z+h), vec(0, x, z+h))...)
+			sides = append(sides, facets.Quad(vec(x, 0, z), vec(x+w, 0, z), vec(x+w, 0, z+h), vec(x, 0, z+h))...)
+			sides = append(sides, facets.Quad(vec(x, 60, z), vec(x+w, 60, z), vec(x+w, 60, z+h), vec(x, 60, z+h))...)
+			sides = append(sides, facets.Quad(vec(0, x, z), vec(0, x+w, z), vec(0, x+w, z+h), vec(0, x, z+h))...)
 		}
 	}
-	sides = append(sides, quad(vec(60, 0, 0), vec(60, 60, 0), vec(60, 60, 30), vec(60, 0, 30))...)
+	sides = append(sides, facets.Quad(vec(60, 0, 0), vec(60, 60, 0), vec(60, 60, 30), vec(60, 0, 30))...)
 	return slices.Concat(s, top, sides)
 }
 
@@ -213,8 +214,8 @@ func TestClosesTJunctions(t *testing.T) {
 	if v := m.Volume(); math.Abs(v-60*60*30) > 1e-6 {
 		t.Errorf("volume %g mm³, want 108000", v)
 	}
-	if a := m.Area(); math.Abs(a-s.area()) > 1e-6 {
-		t.Errorf("area %g mm², was %g", a, s.area())
+	if a := m.Area(); math.Abs(a-s.Area()) > 1e-6 {
+		t.Errorf("area %g mm², was %g", a, s.Area())
 	}
 	if len(topo.Components()) != 1 {
 		t.Errorf("%d pieces", len(topo.Components()))
@@ -276,8 +277,8 @@ func TestTJunctionCases(t *testing.T) {
 			} else if slices.ContainsFunc(notes, func(n string) bool { return strings.HasPrefix(n, "T-junctions") }) {
 				t.Errorf("notes %q", notes)
 			}
-			if math.Abs(m.Area()-test.s.area()) > 100*seamWidth {
-				t.Errorf("area %g mm², was %g", m.Area(), test.s.area())
+			if math.Abs(m.Area()-test.s.Area()) > 100*seamWidth {
+				t.Errorf("area %g mm², was %g", m.Area(), test.s.Area())
 			}
 		})
 	}
@@ -296,9 +297,9 @@ func TestCutsAllSides(t *testing.T) {
 		}
 	}
 	m, notes := mustRead(t, s)
-	if len(m.Triangles) != 12+10 || len(m.Topology().FreeEdges()) != 24 || math.Abs(m.Area()-s.area()) > 1e-3 {
+	if len(m.Triangles) != 12+10 || len(m.Topology().FreeEdges()) != 24 || math.Abs(m.Area()-s.Area()) > 1e-3 {
 		t.Errorf("%d triangles, %d free edges, %g mm² of %g; notes %q",
-			len(m.Triangles), len(m.Topology().FreeEdges()), m.Area(), s.area(), notes)
+			len(m.Triangles), len(m.Topology().FreeEdges()), m.Area(), s.Area(), notes)
 	}
 	for i := range m.Triangles {
 		if n := m.Normal(i); n.Z < 0.999 {
@@ -322,7 +323,7 @@ func TestSoundPieces(t *testing.T) {
 
 // A stray vertex far away must not blur the panel: small triangles and small gaps stay.
 func TestStrayVertex(t *testing.T) {
-	s := slices.Concat(sheet(vec(0, 0, 0), 10, 10, 0.05, nil), sheet(vec(0.52, 0, 0), 10, 10, 0.05, nil),
+	s := slices.Concat(facets.Sheet(vec(0, 0, 0), 10, 10, 0.05, nil), facets.Sheet(vec(0.52, 0, 0), 10, 10, 0.05, nil),
 		soup{{vec(5e8, 0, 0), vec(5e8, 1e4, 0), vec(5e8, 0, 1e4)}})
 	m, notes := mustRead(t, s)
 	if len(m.Triangles) != len(s) || len(m.Topology().Components()) != 3 {

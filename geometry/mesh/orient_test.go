@@ -3,6 +3,7 @@ package mesh
 import (
 	"math"
 	"math/rand/v2"
+	"seamwright/internal/facets"
 	"slices"
 	"testing"
 
@@ -41,7 +42,7 @@ func TestOrient(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	some := func(int) bool { return rng.IntN(10) < 3 }
 	all := func(int) bool { return true }
-	hills := sheet(vec(-200, 0, 0), 20, 20, 20, func(x, y float64) float64 { return 8 * math.Sin(x/50) * math.Cos(y/70) })
+	hills := facets.Sheet(vec(-200, 0, 0), 20, 20, 20, func(x, y float64) float64 { return 8 * math.Sin(x/50) * math.Cos(y/70) })
 	tests := []struct {
 		name   string
 		s      soup
@@ -52,11 +53,12 @@ func TestOrient(t *testing.T) {
 		{"a sheet", hills, some, func(n int) int { return n }, 0},
 		{"a sheet whose first triangles are turned", hills, func(i int) bool { return i < 30 }, func(n int) int { return n }, 0},
 		{"a sheet turned over stays", hills, all, func(int) int { return 0 }, 0},
-		{"a block", block(100, 50, 25), some, func(n int) int { return n }, 125000},
-		{"a block turned inside out", block(100, 50, 25), all, func(n int) int { return n }, 125000},
-		{"a block with one good triangle", block(100, 50, 25), func(i int) bool { return i != 3 }, func(n int) int { return n }, 125000},
-		{"a far block", block(100, 50, 25).moved(vec(50000, -80000, 30000)), all, func(n int) int { return n }, 125000},
-		{"two blocks", slices.Concat(block(100, 50, 25), block(10, 10, 10).moved(vec(200, 0, 0))), some, func(n int) int { return n }, 126000},
+		{"a block", facets.Block(100, 50, 25), some, func(n int) int { return n }, 125000},
+		{"a block turned inside out", facets.Block(100, 50, 25), all, func(n int) int { return n }, 125000},
+		{"a block with one good triangle", facets.Block(100, 50, 25), func(i int) bool { return i != 3 }, func(n int) int { return n }, 125000},
+		{"a far block", facets.Block(100, 50, 25).Moved(vec(50000, -80000, 30000)), all, func(n int) int { return n }, 125000},
+		{"two blocks", slices.Concat(facets.Block(100, 50, 25), facets.Block(10, 10, 10).Moved(vec(200, 0, 0))), some,
+			func(n int) int { return n }, 126000},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
@@ -94,7 +96,7 @@ func TestOrientBandWithAHalfTurn(t *testing.T) {
 	}
 	var s soup
 	for i := range n {
-		s = append(s, quad(at(i, -1), at(i+1, -1), at(i+1, 1), at(i, 1))...)
+		s = append(s, facets.Quad(at(i, -1), at(i+1, -1), at(i+1, 1), at(i, 1))...)
 	}
 	m, notes := mustRead(t, s)
 	if len(m.Triangles) != 2*n || len(m.Vertices) != 2*n {
@@ -125,7 +127,7 @@ func TestOrientOddMeshes(t *testing.T) {
 }
 
 func TestPlacedMirrorKeepsTheSide(t *testing.T) {
-	m, _ := mustRead(t, block(100, 50, 25))
+	m, _ := mustRead(t, facets.Block(100, 50, 25))
 	p := m.Placed(placeForTest)
 	if math.Abs(p.Volume()-125000) > 1e-6 || p.Name != m.Name || !p.Topology().Closed() {
 		t.Errorf("volume %g mm³ after mirroring, want 125000", p.Volume())
@@ -145,7 +147,7 @@ func TestPlacedMirrorKeepsTheSide(t *testing.T) {
 
 // A closed piece that faces inward all over is found beside an open one whose corner it shares.
 func TestOrientInsideOutBesideASheet(t *testing.T) {
-	inward, n := flip(block(100, 50, 25), func(int) bool { return true })
+	inward, n := flip(facets.Block(100, 50, 25), func(int) bool { return true })
 	leaf := [3]r3.Vector{vec(0, 0, 0), vec(-10, 0, 0), vec(0, -10, 0)}
 	m, notes := mustRead(t, append(soup{leaf}, inward...))
 	wantNote(t, notes, "12 triangles turned to face as the neighbours do")

@@ -7,16 +7,15 @@ import (
 	"io"
 	"math"
 	"path/filepath"
-	"strconv"
 	"strings"
-	"unicode"
 
 	"seamwright/geometry/intake"
 	"seamwright/geometry/space"
+	"seamwright/geometry/stl"
 )
 
 // DefaultMaxTriangles is how many triangles Read takes when Options does not say.
-const DefaultMaxTriangles = 20_000_000
+const DefaultMaxTriangles = stl.DefaultMaxTriangles
 
 // Options steer ReadFile and Read. Every zero value means the default beside it.
 type Options struct {
@@ -32,19 +31,19 @@ type Options struct {
 // ReadFile reads an STL file, binary or ASCII, and mends it; see Read. A file that changes meanwhile is an error; the
 // hash of the bytes that were read is in Mesh.Source.
 func ReadFile(path string, opt Options) (m *Mesh, notes []string, err error) {
-	file, size, err := open(path)
+	file, size, err := stl.Open(path)
 	if err != nil {
 		return nil, nil, err
 	}
 	once, err := intake.Of(file)
 	if err != nil {
 		file.Close()
-		return nil, nil, fmt.Errorf("%s: %w", printable(path), err)
+		return nil, nil, fmt.Errorf("%s: %w", stl.Printable(path), err)
 	}
 	m, notes, err = Read(once, size, path, opt)
 	sum, changed := once.Close()
 	if changed != nil { // the fault may come of it
-		return nil, nil, fmt.Errorf("%s: %w", printable(path), changed)
+		return nil, nil, fmt.Errorf("%s: %w", stl.Printable(path), changed)
 	}
 	if err != nil {
 		return nil, nil, err
@@ -76,7 +75,7 @@ func ReadHeld(data []byte, sum intake.Sum, path string, opt Options) (*Mesh, []s
 func Read(r io.ReaderAt, size int64, name string, opt Options) (*Mesh, []string, error) {
 	m, notes, err := read(r, size, opt)
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", printable(name), err)
+		return nil, nil, fmt.Errorf("%s: %w", stl.Printable(name), err)
 	}
 	if m.Name = opt.Name; m.Name == "" && name != "" {
 		m.Name = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))
@@ -96,7 +95,7 @@ func read(r io.ReaderAt, size int64, opt Options) (*Mesh, []string, error) {
 	if unit == space.Unstated {
 		notes = append(notes, "unit not stated: numbers taken as millimetres")
 	}
-	soup, said, err := load(r, size, newBounds(unit, opt))
+	soup, said, err := stl.Load(r, size, stl.Options{Unit: unit, MaxTriangles: opt.MaxTriangles, Workers: opt.Workers})
 	if err != nil {
 		return nil, nil, err
 	}
@@ -110,54 +109,6 @@ func read(r io.ReaderAt, size int64, opt Options) (*Mesh, []string, error) {
 		notes = append(notes, note)
 	}
 	return m, notes, nil
-}
-
-// isText reports whether the head of a file can be ASCII STL: "solid" and no zero byte, as every
-// binary count below 16 million has one; or at least nothing but text.
-func isText(head []byte) bool {
-	text := strings.TrimPrefix(string(head), byteOrderMark)
-	if strings.Contains(text, "\x00") {
-		return false
-	}
-	if first := strings.Fields(text); len(first) > 0 && strings.EqualFold(first[0], "solid") {
-		return true
-	}
-	return !strings.ContainsFunc(text, func(c rune) bool { return c < ' ' && !unicode.IsSpace(c) })
-}
-
-func notSTL(head []byte) error {
-	if strings.HasPrefix(string(head), "\xff\xfe") || strings.HasPrefix(string(head), "\xfe\xff") {
-		return errors.New("this is UTF-16 text: save it as ASCII or binary STL")
-	}
-	return fmt.Errorf("neither whole binary STL nor ASCII STL, it begins with %s: export the panel again", quoted(head))
-}
-
-func cannotRead(err error) error {
-	if err == nil || errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
-		return errors.New("the file is shorter than its size says: copy it again")
-	}
-	return fmt.Errorf("cannot be read: %w", err)
-}
-
-// printable keeps a message on one line whatever the file is called.
-func printable(name string) string {
-	if name == "" {
-		return "panel"
-	}
-	if strings.ContainsFunc(name, func(c rune) bool { return !unicode.IsPrint(c) }) {
-		return strconv.Quote(name)
-	}
-	return name
-}
-
-// quotedBytes is how much of a file a message repeats.
-const quotedBytes = 24
-
-func quoted(b []byte) string {
-	if len(b) > quotedBytes {
-		return strconv.QuoteToASCII(string(b[:quotedBytes])) + "…"
-	}
-	return strconv.QuoteToASCII(string(b))
 }
 
 // plural writes a number with its noun.

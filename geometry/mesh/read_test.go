@@ -11,31 +11,31 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"testing/iotest"
 
 	"seamwright/geometry/space"
+	"seamwright/internal/facets"
 )
 
 // Every spelling of the same block must give the same block.
 func TestReadGoodFiles(t *testing.T) {
-	s := block(100, 50, 25)
-	plain := s.ascii("door", "%g")
+	s := facets.Block(100, 50, 25)
+	plain := s.ASCII("door", "%g")
 	half := len(s) / 2
 	tests := []struct {
 		name string
 		data string
 		note string
 	}{
-		{"binary", string(s.binary("panel")), ""},
-		{"binary that begins with solid", string(s.binary("solid door\nendsolid door")), ""},
-		{"binary with facets in its header", string(s.binary("solid a\nfacet normal 0 0 1\nouter loop\n")), ""},
-		{"binary padded with zeros", string(s.binary("panel")) + strings.Repeat("\x00", 500), "500 bytes after the last triangle left out"},
-		{"binary with bytes behind it", string(s.binary("panel")) + "end", "3 bytes after the last triangle left out"},
-		{"binary with text behind it", string(s.binary("panel")) + strings.Repeat("x", 77), "77 bytes after the last triangle left out"},
+		{"binary", string(s.Binary("panel")), ""},
+		{"binary that begins with solid", string(s.Binary("solid door\nendsolid door")), ""},
+		{"binary with facets in its header", string(s.Binary("solid a\nfacet normal 0 0 1\nouter loop\n")), ""},
+		{"binary padded with zeros", string(s.Binary("panel")) + strings.Repeat("\x00", 500), "500 bytes after the last triangle left out"},
+		{"binary with bytes behind it", string(s.Binary("panel")) + "end", "3 bytes after the last triangle left out"},
+		{"binary with text behind it", string(s.Binary("panel")) + strings.Repeat("x", 77), "77 bytes after the last triangle left out"},
 		{"ASCII", plain, ""},
-		{"ASCII with exponents", s.ascii("door", "%e"), ""},
-		{"ASCII with signs and capital exponents", s.ascii("door", "%+.7E"), ""},
-		{"ASCII with many decimals", s.ascii("door", "%.30f"), ""},
+		{"ASCII with exponents", s.ASCII("door", "%e"), ""},
+		{"ASCII with signs and capital exponents", s.ASCII("door", "%+.7E"), ""},
+		{"ASCII with many decimals", s.ASCII("door", "%.30f"), ""},
 		{"ASCII with a point at the end", strings.ReplaceAll(plain, " 25\n", " 25.\n"), ""},
 		{"ASCII with a point in front", strings.ReplaceAll(plain, " 50 ", " .50e2 "), ""},
 		{"minus zero here and there", strings.Replace(plain, " 0 ", " -0.0 ", 7), ""},
@@ -43,7 +43,7 @@ func TestReadGoodFiles(t *testing.T) {
 		{"mixed case", strings.NewReplacer("facet", "Facet", "vertex", "VerTex", "solid", "Solid").Replace(plain), ""},
 		{"carriage return and line feed", strings.ReplaceAll(plain, "\n", "\r\n"), ""},
 		{"carriage return only", strings.ReplaceAll(plain, "\n", "\r"), ""},
-		{"byte-order mark", byteOrderMark + plain, ""},
+		{"byte-order mark", "\ufeff" + plain, ""},
 		{"blanks in front", " \n\t\n" + plain, ""},
 		{"tabs and form feeds", strings.NewReplacer("    ", "\t", "  ", "\f\v").Replace(plain), ""},
 		{"trailing blanks", strings.ReplaceAll(plain, "\n", "  \t\n"), ""},
@@ -53,14 +53,14 @@ func TestReadGoodFiles(t *testing.T) {
 			strings.Repeat(" ", 400)), ""},
 		{"one word on a line", strings.Replace("solid door\n"+strings.Join(strings.Fields(strings.SplitN(plain, "\n", 2)[1]), "\n"),
 			"endsolid\ndoor", "endsolid door", 1), ""},
-		{"no name", s.ascii("", "%g"), ""},
+		{"no name", s.ASCII("", "%g"), ""},
 		{"no blank behind solid", strings.ReplaceAll(plain, "solid door", "solid"), ""},
-		{"a name of keywords", s.ascii("facet normal endsolid vertex", "%g"), ""},
-		{"a name with umlauts", s.ascii("Türblech", "%g"), ""},
-		{"a long name", s.ascii(strings.Repeat("door ", 500), "%g"), ""},
+		{"a name of keywords", s.ASCII("facet normal endsolid vertex", "%g"), ""},
+		{"a name with umlauts", s.ASCII("Türblech", "%g"), ""},
+		{"a long name", s.ASCII(strings.Repeat("door ", 500), "%g"), ""},
 		{"no line end at the end", strings.TrimSuffix(plain, "\n"), ""},
 		{"normals that are no numbers", strings.ReplaceAll(plain, "normal 0 0 1", "normal -nan(ind) nan 1.#QNAN"), ""},
-		{"two solids", s[:half].ascii("left", "%g") + s[half:].ascii("right", "%g"), "2 solids in the file, read as one panel"},
+		{"two solids", s[:half].ASCII("left", "%g") + s[half:].ASCII("right", "%g"), "2 solids in the file, read as one panel"},
 		{"two solids, one empty", "solid nothing\nendsolid nothing\n" + plain, "2 solids"},
 		{"many solids", strings.Repeat("solid\nendsolid\n", 50_000) + plain, "50001 solids"},
 	}
@@ -91,8 +91,8 @@ func TestReadGoodFiles(t *testing.T) {
 
 // Every broken file must give one line with the file, the place and what to do.
 func TestReadBrokenFiles(t *testing.T) {
-	s := block(100, 50, 25)
-	bin, text := string(s.binary("panel")), s.ascii("door", "%g")
+	s := facets.Block(100, 50, 25)
+	bin, text := string(s.Binary("panel")), s.ASCII("door", "%g")
 	count := func(n uint32) string {
 		b := []byte(bin)
 		binary.LittleEndian.PutUint32(b[80:], n)
@@ -169,7 +169,7 @@ func TestReadBrokenFiles(t *testing.T) {
 			[]string{"line 1", "longer than 4096", "line ends"}},
 		{"two hundred thousand bad facets", "solid\n" + strings.Repeat("facet normal 0 0\n", 200_000), inMillimetres,
 			[]string{"line 3", "triangle 1"}},
-		{"nothing but lines", string(soup{{vec(0, 0, 0), vec(1, 0, 0), vec(2, 0, 0)}, {vec(5, 5, 5), vec(5, 5, 5), vec(6, 6, 6)}}.binary("")),
+		{"nothing but lines", string(soup{{vec(0, 0, 0), vec(1, 0, 0), vec(2, 0, 0)}, {vec(5, 5, 5), vec(5, 5, 5), vec(6, 6, 6)}}.Binary("")),
 			inMillimetres, []string{"none of its 2 triangles", "export"}},
 		{"an unknown unit", bin, Options{Unit: "furlong"}, []string{`unit "furlong"`, "write mm"}},
 		{"a merge distance that is no number", bin, Options{MergeWithin: math.NaN()}, []string{"merge distance", "millimetres"}},
@@ -196,7 +196,7 @@ func TestReadBrokenFiles(t *testing.T) {
 func TestReadFile(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "left door.v2.stl")
-	if err := os.WriteFile(path, block(4, 2, 1).binary(""), 0o600); err != nil {
+	if err := os.WriteFile(path, facets.Block(4, 2, 1).Binary(""), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	m, notes, err := ReadFile(path, Options{Unit: "in"})
@@ -216,15 +216,15 @@ func TestReadFile(t *testing.T) {
 }
 
 func TestReadSaysWhatFails(t *testing.T) {
-	bin, text := block(100, 50, 25).binary(""), []byte(block(100, 50, 25).ascii("door", "%g"))
+	bin, text := facets.Block(100, 50, 25).Binary(""), []byte(facets.Block(100, 50, 25).ASCII("door", "%g"))
 	broken := errors.New("the cable came loose")
 	for _, data := range [][]byte{bin, text} {
 		for _, cut := range []int{0, 60, len(data) - 100} {
-			_, _, err := Read(failingReader{data[:cut], broken}, int64(len(data)), "door.stl", inMillimetres)
+			_, _, err := Read(facets.FailingReader{Data: data[:cut], Err: broken}, int64(len(data)), "door.stl", inMillimetres)
 			if !errors.Is(err, broken) || !strings.HasPrefix(err.Error(), "door.stl: ") {
 				t.Errorf("a reader that fails at byte %d: %v", cut, err)
 			}
-			short := failingReader{data[:cut], os.ErrClosed}
+			short := facets.FailingReader{Data: data[:cut], Err: os.ErrClosed}
 			if _, _, err := Read(short, int64(len(data)), "bad\nname.stl", inMillimetres); err == nil || strings.Contains(err.Error(), "\n") {
 				t.Errorf("a name of two lines: %v", err)
 			}
@@ -249,34 +249,13 @@ func (c *countingReader) ReadAt(p []byte, off int64) (int, error) {
 
 // The first fault ends the reading: a file of many megabytes is not gone through for nothing.
 func TestReadStopsAtTheFirstFault(t *testing.T) {
-	s := sheet(vec(0, 0, 0), 100, 100, 10, nil)
+	s := facets.Sheet(vec(0, 0, 0), 100, 100, 10, nil)
 	s[5][1].X = 1e20
-	for _, data := range []string{string(s.binary("")), s.ascii("door", "%g")} {
+	for _, data := range []string{string(s.Binary("")), s.ASCII("door", "%g")} {
 		r := &countingReader{r: strings.NewReader(data)}
 		_, _, err := Read(r, int64(len(data)), "door.stl", inMillimetres)
 		if err == nil || !strings.Contains(err.Error(), "triangle 6: corner 2") || r.read > 300_000 || r.read > len(data)*2/3 {
 			t.Errorf("%d of %d bytes read, error %v", r.read, len(data), err)
-		}
-	}
-}
-
-// Lines are counted as an editor counts them, whichever way they end.
-func TestWordsKnowTheirLines(t *testing.T) {
-	text := byteOrderMark + "one\rtwo\nthree\r\nfour\r\rsix seven\n\neight\n\rten\r\n\r\ntwelve"
-	want := []struct {
-		word string
-		line int
-	}{{"one", 1}, {"two", 2}, {"three", 3}, {"four", 4}, {"six", 6}, {"seven", 6}, {"eight", 8}, {"ten", 10}, {"twelve", 12}}
-	for _, r := range []io.Reader{strings.NewReader(text), iotest.OneByteReader(strings.NewReader(text))} {
-		w := newWords(r)
-		for _, next := range want {
-			word, err := w.next()
-			if err != nil || string(word) != next.word || w.line != next.line {
-				t.Fatalf("%q on line %d, error %v; want %q on line %d", word, w.line, err, next.word, next.line)
-			}
-		}
-		if _, err := w.next(); !errors.Is(err, io.EOF) {
-			t.Errorf("behind the last word: %v", err)
 		}
 	}
 }
@@ -301,7 +280,7 @@ func TestUnitNotes(t *testing.T) {
 		{space.Millimetre, 1e-3, []string{"no unit makes it plausible"}},
 	}
 	for _, test := range tests {
-		data := block(test.size, test.size/2, test.size/4).binary("")
+		data := facets.Block(test.size, test.size/2, test.size/4).Binary("")
 		m, notes, err := readBytes(data, Options{Unit: test.unit})
 		if err != nil {
 			t.Fatal(err)
@@ -321,7 +300,7 @@ func TestUnitNotes(t *testing.T) {
 // Coordinates are the file's float32 numbers, no more and no less, also where text holds more digits.
 func TestReadKeepsFloat32(t *testing.T) {
 	s := soup{{vec(0.1, 0.2, 0.3), vec(1234.5678, -0.7, 1e-3), vec(33.3, 812.0625, -1e2)}}
-	for _, data := range [][]byte{s.binary(""), []byte(s.ascii("door", "%.17g"))} {
+	for _, data := range [][]byte{s.Binary(""), []byte(s.ASCII("door", "%.17g"))} {
 		m, _, err := readBytes(data, inMillimetres)
 		if err != nil {
 			t.Fatal(err)
@@ -337,9 +316,9 @@ func TestReadKeepsFloat32(t *testing.T) {
 
 // TestReadFileHashesWhatItRead holds the hash against that of the file, for both kinds and for several workers.
 func TestReadFileHashesWhatItRead(t *testing.T) {
-	s := sheet(vec(0, 0, 0), 90, 90, 1, nil)
-	for name, data := range map[string][]byte{"binary": s.binary("b"), "padded": append(s.binary("b"), 0, 0, 0),
-		"ascii": []byte(s.ascii("a", "%g"))} {
+	s := facets.Sheet(vec(0, 0, 0), 90, 90, 1, nil)
+	for name, data := range map[string][]byte{"binary": s.Binary("b"), "padded": append(s.Binary("b"), 0, 0, 0),
+		"ascii": []byte(s.ASCII("a", "%g"))} {
 		path := filepath.Join(t.TempDir(), name+".stl")
 		if err := os.WriteFile(path, data, 0o600); err != nil {
 			t.Fatal(err)

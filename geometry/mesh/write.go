@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"seamwright/geometry/stl"
 
 	"github.com/golang/geo/r3"
 )
@@ -20,20 +21,20 @@ const writtenHeader = "seamwright panel, millimetres"
 // is not a number or beyond what Read takes, is an error before anything is written.
 func WriteSTL(w io.Writer, m *Mesh) error {
 	if len(m.Triangles) == 0 {
-		return fmt.Errorf("mesh %s: no triangles to write", printable(m.Name))
+		return fmt.Errorf("mesh %s: no triangles to write", stl.Printable(m.Name))
 	}
 	if int64(len(m.Triangles)) > math.MaxUint32 {
-		return fmt.Errorf("mesh %s: %d triangles are more than binary STL can count", printable(m.Name), len(m.Triangles))
+		return fmt.Errorf("mesh %s: %d triangles are more than binary STL can count", stl.Printable(m.Name), len(m.Triangles))
 	}
 	for i, v := range m.Vertices {
-		if !(math.Abs(v.X) <= farthest && math.Abs(v.Y) <= farthest && math.Abs(v.Z) <= farthest) {
-			return fmt.Errorf("mesh %s: vertex %d (%g, %g, %g) cannot be written as STL", printable(m.Name), i, v.X, v.Y, v.Z)
+		if !(math.Abs(v.X) <= stl.Farthest && math.Abs(v.Y) <= stl.Farthest && math.Abs(v.Z) <= stl.Farthest) {
+			return fmt.Errorf("mesh %s: vertex %d (%g, %g, %g) cannot be written as STL", stl.Printable(m.Name), i, v.X, v.Y, v.Z)
 		}
 	}
 	out := bufio.NewWriterSize(w, 64<<10)
-	var record [binaryHeader]byte
+	var record [stl.HeaderSize]byte
 	copy(record[:], writtenHeader)
-	binary.LittleEndian.PutUint32(record[binaryHeader-4:], uint32(len(m.Triangles)))
+	binary.LittleEndian.PutUint32(record[stl.HeaderSize-4:], uint32(len(m.Triangles)))
 	_, err := out.Write(record[:])
 	for t := 0; t < len(m.Triangles) && err == nil; t++ {
 		a, b, c := m.Corners(t)
@@ -47,7 +48,7 @@ func WriteSTL(w io.Writer, m *Mesh) error {
 		err = flushed
 	}
 	if err != nil {
-		return fmt.Errorf("mesh %s: cannot be written: %w", printable(m.Name), err)
+		return fmt.Errorf("mesh %s: cannot be written: %w", stl.Printable(m.Name), err)
 	}
 	return nil
 }

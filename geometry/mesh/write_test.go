@@ -13,10 +13,11 @@ import (
 	"pgregory.net/rapid"
 
 	"seamwright/geometry/space"
+	"seamwright/internal/facets"
 )
 
 func TestWriteSTL(t *testing.T) {
-	m, _ := mustRead(t, block(100, 50, 25))
+	m, _ := mustRead(t, facets.Block(100, 50, 25))
 	var out bytes.Buffer
 	if err := WriteSTL(&out, m); err != nil {
 		t.Fatal(err)
@@ -94,7 +95,7 @@ func (f *fullDisk) Write(p []byte) (int, error) {
 }
 
 func TestWriteSTLReportsAFullDisk(t *testing.T) {
-	m, _ := mustRead(t, sheet(vec(0, 0, 0), 40, 40, 10, nil))
+	m, _ := mustRead(t, facets.Sheet(vec(0, 0, 0), 40, 40, 10, nil))
 	for _, room := range []int{0, 100, 70_000} {
 		err := WriteSTL(&fullDisk{room}, m)
 		if !errors.Is(err, errFull) || strings.Contains(err.Error(), "\n") {
@@ -107,7 +108,7 @@ func TestWriteSTLReportsAFullDisk(t *testing.T) {
 func drawSheet(t *rapid.T) soup {
 	nx, ny := rapid.IntRange(1, 8).Draw(t, "nx"), rapid.IntRange(1, 8).Draw(t, "ny")
 	lift := rapid.SliceOfN(rapid.Float64Range(-20, 20), 81, 81).Draw(t, "lift")
-	s := sheet(vec(-1000, 300, 55.5), nx, ny, 12.7, func(x, y float64) float64 {
+	s := facets.Sheet(vec(-1000, 300, 55.5), nx, ny, 12.7, func(x, y float64) float64 {
 		i, j := int(math.Round((x+1000)/12.7)), int(math.Round((y-300)/12.7))
 		return lift[9*i+j]
 	})
@@ -153,9 +154,9 @@ func TestWriteThenRead(t *testing.T) {
 // rounded apart, triangles given twice or without area, all in any order.
 func drawMess(t *rapid.T) soup {
 	n := rapid.IntRange(1, 12).Draw(t, "rows")
-	left := sheet(vec(-48, 0, 0), 4, 4, 12, nil)
-	right := sheet(vec(0, 0, 0), 3, n, 48/float64(n), nil)
-	s := slices.Concat(left, right, block(10, 20, 30).moved(vec(500, 0, 0)))
+	left := facets.Sheet(vec(-48, 0, 0), 4, 4, 12, nil)
+	right := facets.Sheet(vec(0, 0, 0), 3, n, 48/float64(n), nil)
+	s := slices.Concat(left, right, facets.Block(10, 20, 30).Moved(vec(500, 0, 0)))
 	for i := range s {
 		for k := range 3 {
 			shift := rapid.SampledFrom([]float64{0, 0, 0, 2e-5, -3e-5}).Draw(t, "shift")
@@ -212,7 +213,7 @@ func TestMendingKeepsArea(t *testing.T) {
 				corners[k] = vec(math.Round(corners[k].X*100), math.Round(corners[k].Y*100), math.Round(corners[k].Z*100))
 			}
 			slices.SortFunc(corners[:], r3.Vector.Cmp)
-			clean[corners] = soup{tri}.area()
+			clean[corners] = soup{tri}.Area()
 		}
 		sum := 0.0
 		for _, area := range clean {
@@ -233,7 +234,7 @@ func TestUnitScales(t *testing.T) {
 		s := drawSheet(t)
 		unit := rapid.SampledFrom([]space.Unit{space.Centimetre, space.Metre, space.Inch, space.Foot}).Draw(t, "unit")
 		plain, _ := mustRead(t, s)
-		scaled, _, err := readBytes(s.binary(""), Options{Unit: unit})
+		scaled, _, err := readBytes(s.Binary(""), Options{Unit: unit})
 		if err != nil {
 			t.Fatal(err)
 		}

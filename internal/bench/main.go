@@ -25,6 +25,7 @@ import (
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/geometry/space"
+	"seamwright/geometry/stl"
 	"seamwright/internal/work"
 )
 
@@ -69,7 +70,7 @@ func run(args []string, out io.Writer) error {
 
 func read(out io.Writer, name string, workers int, path string) error {
 	start := time.Now()
-	s, _, err := mesh.ReadSoupFile(path, mesh.Options{Unit: space.Millimetre, Workers: workers})
+	s, _, err := stl.ReadFile(path, stl.Options{Unit: space.Millimetre, Workers: workers})
 	if err != nil {
 		return err
 	}

@@ -1,26 +1,30 @@
-package mesh
+package stl
 
 import (
 	"bytes"
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"testing/iotest"
 
-	"github.com/hschendel/stl"
+	"github.com/golang/geo/r3"
+	library "github.com/hschendel/stl"
 	"pgregory.net/rapid"
 
 	"seamwright/geometry/space"
+	"seamwright/internal/facets"
 )
 
-// library reads STL by the library that both readers are held against.
-func library(t interface{ Fatal(...any) }, data []byte) [][9]float32 {
-	solid, err := stl.ReadAll(bytes.NewReader(data))
+// byLibrary reads STL by the library that both readers are held against.
+func byLibrary(t interface{ Fatal(...any) }, data []byte) [][9]float32 {
+	solid, err := library.ReadAll(bytes.NewReader(data))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,7 +38,7 @@ func library(t interface{ Fatal(...any) }, data []byte) [][9]float32 {
 }
 
 func soupOf(t interface{ Fatal(...any) }, data []byte, opt Options) [][9]float32 {
-	s, _, err := ReadSoup(bytes.NewReader(data), int64(len(data)), "door.stl", opt)
+	s, _, err := Read(bytes.NewReader(data), int64(len(data)), "door.stl", opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,14 +71,14 @@ func anyCoordinate(rng *rand.Rand) float64 {
 		if rng.IntN(2) == 0 {
 			x = math.Trunc(rng.NormFloat64()*1e6) / 1000
 		}
-		if math.Abs(x) <= farthest {
+		if math.Abs(x) <= Farthest {
 			return x
 		}
 	}
 }
 
-func anySoup(rng *rand.Rand, n int) soup {
-	s := make(soup, n)
+func anySoup(rng *rand.Rand, n int) facets.Soup {
+	s := make(facets.Soup, n)
 	for i := range s {
 		for k := range s[i] {
 			s[i][k] = vec(anyCoordinate(rng), anyCoordinate(rng), anyCoordinate(rng))
@@ -88,13 +92,13 @@ func TestReadersAgreeWithTheLibrary(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 		s := anySoup(rng, rapid.IntRange(1, 300).Draw(t, "triangles"))
-		data := s.binary("panel")
-		if !same(soupOf(t, data, Options{Workers: rng.IntN(4)}), library(t, data)) {
+		data := s.Binary("panel")
+		if !same(soupOf(t, data, Options{Workers: rng.IntN(4)}), byLibrary(t, data)) {
 			t.Fatal("binary is read otherwise than the library does")
 		}
 		verb := rapid.SampledFrom(verbs).Draw(t, "verb")
-		text := []byte(s.ascii("panel", verb))
-		if len(text) < 1<<20 && !same(soupOf(t, text, Options{}), library(t, text)) {
+		text := []byte(s.ASCII("panel", verb))
+		if len(text) < 1<<20 && !same(soupOf(t, text, Options{}), byLibrary(t, text)) {
 			t.Fatalf("text with %s is read otherwise than the library does", verb)
 		}
 	})
@@ -103,14 +107,14 @@ func TestReadersAgreeWithTheLibrary(t *testing.T) {
 // Files longer than every buffer and chunk, on several workers.
 func TestReadersAgreeOnLongFiles(t *testing.T) {
 	s := anySoup(rand.New(rand.NewPCG(2, 3)), 3*chunk+17)
-	data := s.binary("panel")
-	want := library(t, data)
+	data := s.Binary("panel")
+	want := byLibrary(t, data)
 	for workers := range 5 {
 		if !same(soupOf(t, data, Options{Workers: workers}), want) {
 			t.Errorf("%d workers read otherwise than the library does", workers)
 		}
 	}
-	text := s.ascii("panel", "%.9e")
+	text := s.ASCII("panel", "%.9e")
 	if !same(soupOf(t, []byte(text), Options{}), want) {
 		t.Error("text is read otherwise than binary")
 	}
@@ -124,7 +128,7 @@ func TestReadersAgreeOnLongFiles(t *testing.T) {
 // Wherever a buffer ends, the words across its end are read whole: a name of every length moves them.
 func TestTextAcrossBuffers(t *testing.T) {
 	s := anySoup(rand.New(rand.NewPCG(4, 5)), 1200)
-	body := strings.SplitN(s.ascii("", "%e"), "\n", 2)[1]
+	body := strings.SplitN(s.ASCII("", "%e"), "\n", 2)[1]
 	var want [][9]float32
 	for length := range 300 {
 		got := soupOf(t, []byte("solid "+strings.Repeat("x", length)+"\n"+body), Options{})
@@ -143,8 +147,8 @@ func TestReadersAgreeOnTheSamples(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := t.TempDir()
-	for i, s := range []soup{block(100, 50, 25), torn(), hills(4000), sheet(vec(1e5, 0, 0), 7, 9, .3, nil)} {
-		for _, data := range [][]byte{s.binary("panel"), []byte(s.ascii("panel", "%.9g"))} {
+	for i, s := range []facets.Soup{facets.Block(100, 50, 25), hills(4000), facets.Sheet(vec(1e5, 0, 0), 7, 9, .3, nil)} {
+		for _, data := range [][]byte{s.Binary("panel"), []byte(s.ASCII("panel", "%.9g"))} {
 			path := filepath.Join(dir, fmt.Sprintf("%d-%d.stl", i, len(data)))
 			if err := os.WriteFile(path, data, 0o600); err != nil {
 				t.Fatal(err)
@@ -157,32 +161,32 @@ func TestReadersAgreeOnTheSamples(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, _, err := ReadSoupFile(path, Options{Unit: space.Millimetre})
+		s, _, err := ReadFile(path, Options{Unit: space.Millimetre})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if want := library(t, data); s.Len() != len(want) || !same(soupOf(t, data, Options{}), want) {
+		if want := byLibrary(t, data); s.Len() != len(want) || !same(soupOf(t, data, Options{}), want) {
 			t.Errorf("%s is read otherwise than the library does", path)
 		}
 	}
 }
 
 func TestWorkersReportTheFirstFault(t *testing.T) {
-	s := sheet(vec(0, 0, 0), 100, 100, 10, nil)
+	s := facets.Sheet(vec(0, 0, 0), 100, 100, 10, nil)
 	for _, at := range []int{19_000, 12_345, 4_100} {
 		s[at][2].Y = math.NaN()
 		for range 20 {
-			data := s.binary("")
-			_, _, err := ReadSoup(bytes.NewReader(data), int64(len(data)), "door.stl", Options{Workers: 4})
+			data := s.Binary("")
+			_, _, err := Read(bytes.NewReader(data), int64(len(data)), "door.stl", Options{Workers: 4})
 			if want := fmt.Sprintf("door.stl: triangle %d: corner 3 is not a number", at+1); err == nil || !strings.HasPrefix(err.Error(), want) {
 				t.Fatalf("error %v, want %s", err, want)
 			}
 		}
 	}
 	broken := errors.New("the cable came loose")
-	data := sheet(vec(0, 0, 0), 100, 100, 10, nil).binary("")
-	if _, _, err := ReadSoup(failingReader{data[:500_020], broken}, int64(len(data)), "door.stl", Options{Workers: 3}); !errors.Is(err,
-		broken) ||
+	data := facets.Sheet(vec(0, 0, 0), 100, 100, 10, nil).Binary("")
+	failing := facets.FailingReader{Data: data[:500_020], Err: broken}
+	if _, _, err := Read(failing, int64(len(data)), "door.stl", Options{Workers: 3}); !errors.Is(err, broken) ||
 		!strings.Contains(err.Error(), "triangle 9999:") {
 		t.Errorf("a reader that fails: %v", err)
 	}
@@ -223,25 +227,54 @@ func benchmarkSoup(b *testing.B, data []byte) {
 	b.SetBytes(int64(len(data)))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, _, err := ReadSoup(bytes.NewReader(data), int64(len(data)), "", inMillimetres); err != nil {
+		if _, _, err := Read(bytes.NewReader(data), int64(len(data)), "", Options{Unit: space.Millimetre}); err != nil {
 			b.Fatal(err)
 		}
 	}
 }
 
-func BenchmarkReadSoupBinary(b *testing.B) { benchmarkSoup(b, hills(200_000).binary("")) }
-func BenchmarkReadSoupASCII(b *testing.B) {
-	benchmarkSoup(b, []byte(hills(20_000).ascii("", "%e")))
+func BenchmarkReadBinary(b *testing.B) { benchmarkSoup(b, hills(200_000).Binary("")) }
+func BenchmarkReadASCII(b *testing.B) {
+	benchmarkSoup(b, []byte(hills(20_000).ASCII("", "%e")))
 }
 
-// BenchmarkLibraryBinary is what the library takes for BenchmarkReadSoupBinary's file.
+// BenchmarkLibraryBinary is what the library takes for BenchmarkReadBinary's file.
 func BenchmarkLibraryBinary(b *testing.B) {
-	data := hills(200_000).binary("")
+	data := hills(200_000).Binary("")
 	b.SetBytes(int64(len(data)))
 	b.ReportAllocs()
 	for b.Loop() {
-		if err := stl.CopyAll(bytes.NewReader(data), &stl.Solid{}); err != nil {
+		if err := library.CopyAll(bytes.NewReader(data), &library.Solid{}); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+func vec(x, y, z float64) r3.Vector { return r3.Vector{X: x, Y: y, Z: z} }
+
+// hills is a sheet of n triangles.
+func hills(n int) facets.Soup {
+	side := int(math.Sqrt(float64(n) / 2))
+	return facets.Sheet(vec(0, 0, 0), side, side, 1.5, func(x, y float64) float64 { return 30 * math.Sin(x/50) * math.Cos(y/70) })
+}
+
+// Lines are counted as an editor counts them, whichever way they end.
+func TestWordsKnowTheirLines(t *testing.T) {
+	text := byteOrderMark + "one\rtwo\nthree\r\nfour\r\rsix seven\n\neight\n\rten\r\n\r\ntwelve"
+	want := []struct {
+		word string
+		line int
+	}{{"one", 1}, {"two", 2}, {"three", 3}, {"four", 4}, {"six", 6}, {"seven", 6}, {"eight", 8}, {"ten", 10}, {"twelve", 12}}
+	for _, r := range []io.Reader{strings.NewReader(text), iotest.OneByteReader(strings.NewReader(text))} {
+		w := newWords(r)
+		for _, next := range want {
+			word, err := w.next()
+			if err != nil || string(word) != next.word || w.line != next.line {
+				t.Fatalf("%q on line %d, error %v; want %q on line %d", word, w.line, err, next.word, next.line)
+			}
+		}
+		if _, err := w.next(); !errors.Is(err, io.EOF) {
+			t.Errorf("behind the last word: %v", err)
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package mesh
+package stl
 
 import (
 	"encoding/binary"
@@ -12,15 +12,15 @@ import (
 
 // Sizes of binary STL in bytes: an 80-byte header and a 32-bit count, then the triangles.
 const (
-	binaryHeader   = 84
+	HeaderSize     = 84
 	binaryTriangle = 50
 )
 
 // loadBinary reads a binary file once its count agrees with its size. Bytes after the
 // last triangle are left out with a note, unless they could be triangles that the header does not count.
 func loadBinary(r io.ReaderAt, size, count int64, head []byte, b bounds) (*Soup, []string, error) {
-	whole := (size - binaryHeader) / binaryTriangle
-	rest := size - binaryHeader - count*binaryTriangle
+	whole := (size - HeaderSize) / binaryTriangle
+	rest := size - HeaderSize - count*binaryTriangle
 	switch {
 	case count == 0 && whole == 0:
 		return nil, nil, errors.New("binary STL without triangles: export the panel again")
@@ -39,7 +39,11 @@ func loadBinary(r io.ReaderAt, size, count int64, head []byte, b bounds) (*Soup,
 		if rest%binaryTriangle == 0 && !zeros(r, size-rest, rest) {
 			return nil, nil, fmt.Errorf("the header counts %d triangles, but %d fill the file: export the panel again", count, whole)
 		}
-		notes = append(notes, fmt.Sprintf("%s after the last triangle left out", plural(int(rest), "byte")))
+		noun := "bytes"
+		if rest == 1 {
+			noun = "byte"
+		}
+		notes = append(notes, fmt.Sprintf("%d %s after the last triangle left out", rest, noun))
 	}
 	d := decoder{r: r, bounds: b, soup: &Soup{newRecords(int(count))}}
 	if err := d.all(); err != nil {
@@ -97,7 +101,7 @@ func (d *decoder) some(chunks int) {
 // chunk reads the triangles from one on.
 func (d *decoder) chunk(from int, buf []byte) error {
 	count := min(chunk, d.soup.Len()-from)
-	n, failed := d.r.ReadAt(buf[:binaryTriangle*count], binaryHeader+binaryTriangle*int64(from))
+	n, failed := d.r.ReadAt(buf[:binaryTriangle*count], HeaderSize+binaryTriangle*int64(from))
 	whole := n / binaryTriangle
 	if !d.unpack(from, from+whole, buf) {
 		for t := from; t < from+whole; t++ {

@@ -1,5 +1,5 @@
 //go:build !linux
 
-package mesh
+package stl
 
 func inLargePages(block []byte) []byte { return block }

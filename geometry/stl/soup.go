@@ -1,4 +1,4 @@
-package mesh
+package stl
 
 import (
 	"encoding/binary"
@@ -11,8 +11,7 @@ import (
 	"seamwright/geometry/space"
 )
 
-// Soup is the triangles of a file as they stand there: nothing merged, nothing mended, nothing scaled. Read makes a
-// mesh of one. Every coordinate is a number.
+// Soup is the triangles of a file as they stand there: nothing merged, nothing mended, nothing scaled. Every coordinate is a number.
 type Soup struct {
 	records []byte // 36 bytes a triangle: x, y, z of three corners as binary STL writes them
 }
@@ -44,32 +43,44 @@ func putTriangle(record []byte, corners *[9]float32) {
 	}
 }
 
-// ReadSoupFile is ReadSoup from a file.
-func ReadSoupFile(path string, opt Options) (s *Soup, notes []string, err error) {
-	file, size, err := open(path)
+// DefaultMaxTriangles is how many triangles are read when Options does not say.
+const DefaultMaxTriangles = 20_000_000
+
+// Options steer the reading. Every zero value means the default beside it.
+type Options struct {
+	Unit         space.Unit // unit of the file's numbers; millimetres
+	MaxTriangles int        // more triangles in the file are an error; DefaultMaxTriangles
+	Workers      int        // how many chunks of a binary file are taken apart at once; 1
+}
+
+// ReadFile is Read from a file.
+func ReadFile(path string, opt Options) (s *Soup, notes []string, err error) {
+	file, size, err := Open(path)
 	if err != nil {
 		return nil, nil, err
 	}
 	defer file.Close()
-	return ReadSoup(file, size, path, opt)
+	return Read(file, size, path, opt)
 }
 
-// ReadSoup reads the triangles of size bytes of STL, as Read does, and leaves them as they are: all coordinates are
-// numbers that a panel can have, and that is all that is promised. Options.MergeWithin is not used.
-func ReadSoup(r io.ReaderAt, size int64, name string, opt Options) (*Soup, []string, error) {
+// Read reads the triangles of size bytes of STL and leaves them as they are: all coordinates are numbers that a panel can have, and
+// that is all that is promised. Whether the bytes are binary or ASCII is told from them, not from the name: 84 + 50·count bytes are
+// binary even when they begin with "solid". An error is one line that begins with the name.
+func Read(r io.ReaderAt, size int64, name string, opt Options) (*Soup, []string, error) {
 	unit, err := space.ParseUnit(string(opt.Unit))
 	if err == nil {
+		opt.Unit = unit
 		var s *Soup
 		var notes []string
-		if s, notes, err = load(r, size, newBounds(unit, opt)); err == nil {
+		if s, notes, err = Load(r, size, opt); err == nil {
 			return s, notes, nil
 		}
 	}
-	return nil, nil, fmt.Errorf("%s: %w", printable(name), err)
+	return nil, nil, fmt.Errorf("%s: %w", Printable(name), err)
 }
 
-// open opens a regular file and tells its size.
-func open(path string) (*os.File, int64, error) {
+// Open opens a regular file and tells its size.
+func Open(path string) (*os.File, int64, error) {
 	file, err := os.Open(path)
 	if err != nil {
 		return nil, 0, fmt.Errorf("panel file cannot be opened: %w: check its name and that it may be read", err)
@@ -78,7 +89,7 @@ func open(path string) (*os.File, int64, error) {
 	if err != nil {
 		err = fmt.Errorf("panel file cannot be read: %w", err)
 	} else if !info.Mode().IsRegular() {
-		err = fmt.Errorf("%s: not a file: name an STL file", printable(path))
+		err = fmt.Errorf("%s: not a file: name an STL file", Printable(path))
 	}
 	if err != nil {
 		file.Close()
@@ -87,13 +98,13 @@ func open(path string) (*os.File, int64, error) {
 	return file, info.Size(), nil
 }
 
-// farthest is the greatest coordinate that is taken, in mm: a thousand kilometres. No panel is placed
+// Farthest is the greatest coordinate that is taken, in mm: a thousand kilometres. No panel is placed
 // there; damaged files are. It also keeps every later product and grid cell within range.
-const farthest = 1e9
+const Farthest = 1e9
 
 // bounds is what is taken from a file.
 type bounds struct {
-	reach   float32 // farthest in units of the file
+	reach   float32 // Farthest in units of the file
 	limit   int     // triangles
 	workers int
 }
@@ -106,7 +117,7 @@ func newBounds(unit space.Unit, opt Options) bounds {
 	if limit <= 0 {
 		limit = DefaultMaxTriangles
 	}
-	return bounds{reach: float32(farthest / unit.Millimetres()), limit: min(limit, hardLimit), workers: max(1, opt.Workers)}
+	return bounds{reach: float32(Farthest / unit.Millimetres()), limit: min(limit, hardLimit), workers: max(1, opt.Workers)}
 }
 
 func tooMany(count int64, limit int) error {
@@ -119,11 +130,12 @@ const headSize = 1024
 
 // countOf is the count in a binary file's header.
 func countOf(head []byte) int64 {
-	return int64(binary.LittleEndian.Uint32(head[binaryHeader-4 : binaryHeader]))
+	return int64(binary.LittleEndian.Uint32(head[HeaderSize-4 : HeaderSize]))
 }
 
-// load tells the format and reads the file's triangles.
-func load(r io.ReaderAt, size int64, b bounds) (*Soup, []string, error) {
+// Load is Read for who names the file in the error.
+func Load(r io.ReaderAt, size int64, opt Options) (*Soup, []string, error) {
+	b := newBounds(opt.Unit, opt)
 	if size <= 0 {
 		return nil, nil, errors.New("the file is empty: export the panel again")
 	}
@@ -131,9 +143,9 @@ func load(r io.ReaderAt, size int64, b bounds) (*Soup, []string, error) {
 	if n, err := r.ReadAt(head, 0); n < len(head) {
 		return nil, nil, cannotRead(err)
 	}
-	if size >= binaryHeader {
+	if size >= HeaderSize {
 		count := countOf(head)
-		if binaryHeader+binaryTriangle*count == size || !isText(head) {
+		if HeaderSize+binaryTriangle*count == size || !isText(head) {
 			return loadBinary(r, size, count, head, b)
 		}
 	}
@@ -151,7 +163,7 @@ func fault(corners [9]float32, t int, reach float32) error {
 		}
 		if !(x >= -reach && x <= reach) {
 			return fmt.Errorf("triangle %d: corner %d has the coordinate %g, beyond %g mm: check the unit, or export the panel again",
-				t+1, k/3+1, x, farthest)
+				t+1, k/3+1, x, Farthest)
 		}
 	}
 	return nil
