@@ -179,6 +179,17 @@ func TestSplinesMended(t *testing.T) {
 	}
 }
 
+// A spline that states no degree is cubic.
+func TestSplineWithoutADegree(t *testing.T) {
+	stated := spline(8, 3, nil, nil, vec(0, 0, 0), vec(1, 2, 0), vec(3, -2, 0), vec(4, 0, 0), vec(6, 1, 0), vec(7, 0, 0))
+	left := strings.Replace(stated, "71\n3\n", "", 1)
+	if left == stated {
+		t.Fatalf("no degree in\n%s", stated)
+	}
+	a, b := onePath(t, mustRead(t, inMillimetres(stated), Options{})), onePath(t, mustRead(t, inMillimetres(left), Options{}))
+	wantRelative(t, "length", b.Length, a.Length, 1e-15)
+}
+
 func fits(flags int, more []any, points ...r3.Vector) string {
 	pairs := append([]any{70, flags, 71, 3, 74, len(points)}, more...)
 	for _, p := range points {

@@ -241,6 +241,22 @@ func TestRowsAskedFor(t *testing.T) {
 	}
 }
 
+// On a strip that is broad up to 150 mm two rows of ten stand 15 mm apart from 10 to 145, and a single one of nine goes on from 160 to 280:
+// no more than these hold, and no fewer are laid.
+func TestMostWhereBroadForHalf(t *testing.T) {
+	r := Request{Line: broad(290, 20), Limits: limits(), Apart: apart(), Rows: 2, Count: 400}
+	for i := range r.Line.Points {
+		if r.Line.Points[i].S > 150 {
+			r.Line.Points[i].Left, r.Line.Points[i].Right = 8, 8
+		}
+	}
+	out := lay(t, r)
+	keepsRows(t, r, out)
+	if n := rowsOf(out); n != [3]int{9, 10, 10} || !near(out.Pitch.Greatest, 15, 1e-6) || len(problems(out, CountShort)) != 1 {
+		t.Errorf("%v %v %v", n, out.Pitch, out.Problems)
+	}
+}
+
 // Staggered rows 15 mm apart in 15 columns 280/14 = 20 mm apart; with a count, what is not wanted comes out of the inner rows, and none
 // of them is empty. Where they do not fit it is as many as do, and said.
 func TestMoreRowsAskedFor(t *testing.T) {

@@ -261,6 +261,21 @@ func TestPlanOnEveryPage(t *testing.T) {
 	}
 }
 
+// On a ring of 60 mm, which would fit onto the page whole, a piece ends where it would lean by more than 50 degrees on either side of its
+// chord, which lies level: after 100 degrees, its tab counted in, less at most the step of cutting and what is between two points of the line.
+func TestPiecesLieLevel(t *testing.T) {
+	const radius = 60.0
+	p := planOf(flangeOf(flatRing(radius), 8), 1, 0)
+	pieces, err := mustDevelop(t, p, Options{}).cutAt(math.Inf(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := 100*math.Pi/180*radius - tab
+	if first := pieces[0]; first.to-first.from > want+2 || first.to-first.from < want-2-cutStep {
+		t.Errorf("the first of %d pieces runs from %.1f to %.1f, want %.1f", len(pieces), first.from, first.to, want)
+	}
+}
+
 // A cut keeps clear of holes and welds as far as it may move back; no cut goes through a hole that lies where the paper ends.
 func TestCutsKeepClearOfHoles(t *testing.T) {
 	p := planOf(flangeOf(straight(900), 8), 1, 0)
