@@ -296,6 +296,21 @@ func TestGroupRefuses(t *testing.T) {
 			t.Errorf("%+v passed", c)
 		}
 	}
+	for _, bad := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+		for _, v := range []r3.Vector{{X: bad}, {Y: bad}, {Z: bad}} {
+			for k, l := range []Load{{Force: v}, {Moment: v}, {At: v}} {
+				if _, err := Group([]Place{good}, l); err == nil {
+					t.Errorf("%v as number %d of a load passed", v, k)
+				}
+			}
+			if _, err := Group([]Place{good, {At: v, Axis: z}}, Load{}); err == nil {
+				t.Errorf("a weld at %v passed", v)
+			}
+			if _, err := Group([]Place{good, {Axis: v}}, Load{}); err == nil {
+				t.Errorf("a weld with the axis %v passed", v)
+			}
+		}
+	}
 	g, err := Group([]Place{good}, Load{Force: r3.Vector{X: 3, Z: 4}, Moment: r3.Vector{Z: 9}})
 	if err != nil || g.Each[0].Shear != 3 || g.Each[0].Tension != 4 || g.Free != (r3.Vector{Z: 9}) {
 		t.Errorf("a single weld resists no moment: %+v, %v", g, err)
