@@ -20,6 +20,7 @@ import (
 	"seamwright/internal/fileset"
 	"seamwright/internal/work"
 	"seamwright/layout/labour"
+	"seamwright/layout/poses"
 	"seamwright/layout/price"
 	"seamwright/layout/quote"
 	"seamwright/layout/whatif"
@@ -121,6 +122,13 @@ func (p *program) shown(done planned, pictures *cache.Cache) *server.Planned {
 		},
 		Light: func(ctx context.Context, ready func(page.Panel, int, int)) ([]page.Panel, error) {
 			return p.light(ctx, done, pictures, ready)
+		},
+		Poses: func(ctx context.Context, weld int) ([]poses.Tool, error) {
+			loaded, err := done.made.Parts(ctx)
+			if err != nil {
+				return nil, err
+			}
+			return poses.At(done.plan, done.shell, loaded, weld)
 		},
 		Print: func(ctx context.Context) ([]byte, error) {
 			panels, err := done.panels(ctx)

@@ -66,6 +66,22 @@ func (s *Server) cut(w http.ResponseWriter, r *http.Request) {
 	s.writeJSON(w, r, http.StatusOK, out)
 }
 
+// poses is how the guns at hand would stand at a weld, by its place in the plan's list: ?weld=12.
+func (s *Server) poses(w http.ResponseWriter, r *http.Request) {
+	p, _ := s.now()
+	weld, err := strconv.Atoi(r.URL.Query().Get("weld"))
+	if err != nil {
+		refuse(w, errors.New("write the weld as weld=N, its place in the plan's list from 0"))
+		return
+	}
+	tools, err := p.Poses(r.Context(), weld)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	s.writeJSON(w, r, http.StatusOK, tools)
+}
+
 // along is how far two places of a panel are apart along its sheet: ?panel=roof&from=1,2,3&to=4,5,6. Without a way it is null.
 func (s *Server) along(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()

@@ -55,6 +55,7 @@ func (s *Server) routes(ctx context.Context) http.Handler {
 	mux.HandleFunc("GET /api/value", s.value)
 	mux.HandleFunc("GET /api/cut", s.cut)
 	mux.HandleFunc("GET /api/along", s.along)
+	mux.HandleFunc("GET /api/poses", s.poses)
 	mux.HandleFunc("POST /api/variants", s.variant)
 	mux.HandleFunc("POST "+pairPath, s.pair)
 	mux.HandleFunc("GET /api/breaks", s.breaks)

@@ -25,6 +25,7 @@ import (
 	"time"
 
 	"seamwright/layout"
+	"seamwright/layout/poses"
 	"seamwright/render/page"
 	"seamwright/render/view"
 	"seamwright/seams/changes"
@@ -53,12 +54,13 @@ type Planned struct {
 	Meshes func(ctx context.Context) ([]Mesh, error)
 	Light  func(ctx context.Context, ready func(p page.Panel, done, total int)) ([]page.Panel, error) // tells each as it gets ready
 
-	Print    func(ctx context.Context) ([]byte, error)                // everything to print, as PDF
-	Workbook func() ([]byte, error)                                   // the cost, as XLSX
-	Quote    func(ctx context.Context) ([]byte, error)                // the letter to a customer, as PDF
-	Steel    func() ([]byte, error)                                   // the sheet steel to buy for the batch, as CSV
-	Breaks   func(ctx context.Context, shells []int) ([]Break, error) // the cost of other batches
-	Value    func(key string) (any, error)                            // what stands at a key of the shell file
+	Poses    func(ctx context.Context, weld int) ([]poses.Tool, error) // how guns would stand at a weld of the plan's list
+	Print    func(ctx context.Context) ([]byte, error)                 // everything to print, as PDF
+	Workbook func() ([]byte, error)                                    // the cost, as XLSX
+	Quote    func(ctx context.Context) ([]byte, error)                 // the letter to a customer, as PDF
+	Steel    func() ([]byte, error)                                    // the sheet steel to buy for the batch, as CSV
+	Breaks   func(ctx context.Context, shells []int) ([]Break, error)  // the cost of other batches
+	Value    func(key string) (any, error)                             // what stands at a key of the shell file
 }
 
 // Config is what a server works with.

@@ -21,6 +21,7 @@ import (
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/layout"
+	"seamwright/layout/poses"
 	"seamwright/render/page"
 	"seamwright/render/view"
 	"seamwright/seams/changes"
@@ -51,6 +52,13 @@ func built(_ context.Context, c changes.Changes, progress func(string, int, int)
 			light, err := page.Lighten(ctx, "plate", m)
 			ready(light, 1, 1)
 			return []page.Panel{light}, err
+		},
+		Poses: func(_ context.Context, weld int) ([]poses.Tool, error) {
+			if weld >= n {
+				return nil, fmt.Errorf("there is no weld %d", weld)
+			}
+			return []poses.Tool{{Gun: "c", Tip: "long", Chosen: true, Free: []poses.Arc{{From: 30, To: 150}},
+				Blocked: []poses.Arc{{From: 155, To: 25, Panel: "plate"}}, Air: 10}}, nil
 		},
 		Print:    func(context.Context) ([]byte, error) { return []byte("%PDF-"), nil },
 		Workbook: func() ([]byte, error) { return []byte("PK"), nil },
@@ -143,6 +151,10 @@ func TestLooks(t *testing.T) {
 			"write panel=ID and two places of it in mm as from=X,Y,Z and to=X,Y,Z\n"},
 		{"GET", "api/along?panel=plate&from=10,10,inf&to=40,50,0", "", http.StatusUnprocessableEntity,
 			"write panel=ID and two places of it in mm as from=X,Y,Z and to=X,Y,Z\n"},
+		{"GET", "api/poses?weld=0", "", http.StatusOK, `[{"gun":"c","tip":"long","chosen":true,"free":[{"from":30,"to":150}],` +
+			`"blocked":[{"from":155,"to":25,"panel":"plate"}],"air":10}]`},
+		{"GET", "api/poses?weld=1", "", http.StatusUnprocessableEntity, "there is no weld 1\n"},
+		{"GET", "api/poses?weld=a", "", http.StatusUnprocessableEntity, "write the weld as weld=N, its place in the plan's list from 0\n"},
 		{"GET", "api/cut?axis=xy&at=4", "", http.StatusUnprocessableEntity, "write the plane as axis=x, y or z and at=MILLIMETRES\n"},
 		{"GET", "api/cut?axis=x&at=nan", "", http.StatusUnprocessableEntity, "write the plane as axis=x, y or z and at=MILLIMETRES\n"},
 		{"POST", "api/variants", `{"set": [{"key": "count", "to": "7"}]}`, http.StatusOK,

@@ -113,7 +113,8 @@ export class Viewer {
     this.marks = new Group()
     this.section = new Group() // lines of a cut
     this.gun = new Group()
-    this.scene.add(this.panels, this.fine, this.marks, this.section, this.gun)
+    this.blocked = new Group() // poses of the gun
+    this.scene.add(this.panels, this.fine, this.marks, this.section, this.gun, this.blocked)
     this.byWeld = []
     this.picked = new Set()
     this.chosen = null // welds that are pointed out; null: none in particular
@@ -229,6 +230,7 @@ export class Viewer {
     this.box ??= new Box3().setFromPoints(plan.flanges.flatMap(f => f.line.map(p => vec(p.at)))) // until there are panels
     this.marks.clear()
     this.gun.clear()
+    this.blocked.clear()
     this.chosen = null
     this.weldLines(plan.flanges)
     for (const s of plan.seams) this.line(s.path, s.closed, { seam: s.id })
@@ -431,6 +433,16 @@ export class Viewer {
       m.position.copy(from).addScaledVector(way, 0.5)
       m.quaternion.setFromUnitVectors(new Vector3(0, 1, 0), way.normalize())
       this.gun.add(m)
+    }
+    this.ask()
+  }
+
+  // outlines draws poses as thin lines: a list of pairs of places for each; none takes them away.
+  outlines (poses) {
+    this.blocked.clear()
+    for (const pairs of poses) {
+      const l = new LineSegments(new BufferGeometry().setFromPoints(pairs.map(vec)), new LineBasicMaterial({ color: this.ink, transparent: true, opacity: 0.7 }))
+      this.blocked.add(l)
     }
     this.ask()
   }

@@ -70,16 +70,16 @@ export const pulled = (host, flange, on) => {
   })
 }
 
-// bars are a gun at a weld, as seamwright looks whether it gets there: two electrodes, two arms, a back.
-export const bars = (plan, weld, guns, tips) => {
-  const gun = guns.find(g => g.id === weld.gun); const tip = tips.find(t => t.id === weld.tip)
+// bars are a gun at a weld, turned by degrees, as seamwright looks whether it gets there: two electrodes, two arms, a back.
+export const bars = (plan, weld, gunID, tipID, degrees, guns, tips) => {
+  const gun = guns.find(g => g.id === gunID); const tip = tips.find(t => t.id === tipID)
   const flange = plan.flanges.find(f => f.id === weld.flange)
   if (!gun || !flange) return []
   const k = flange.line.indexOf(nearest(flange.line, weld.along))
   const a = flange.line[Math.max(0, k - 1)].at; const b = flange.line[Math.min(flange.line.length - 1, k + 1)].at
   const n = unit(weld.axis)
   const t = unit(less(sub(b, a), n, dot(sub(b, a), n)))
-  const turn = weld.turn * Math.PI / 180
+  const turn = degrees * Math.PI / 180
   const out = plus(scale(t, Math.cos(turn)), scale(cross(n, t), Math.sin(turn))) // right-handed about the axis
   const arm = gun.arm_mm / 2; const half = gun.throat_gap_mm / 2
   const of = (along, up) => plus(weld.position, plus(scale(out, along), scale(n, up)))
@@ -92,8 +92,19 @@ export const bars = (plan, weld, guns, tips) => {
     bars.push({ from: of(0, s * (half + arm)), to: of(gun.throat_depth_mm + arm, s * (half + arm)), radius: arm })
   }
   bars.push({ from: of(gun.throat_depth_mm + arm, -half - arm), to: of(gun.throat_depth_mm + arm, half + arm), radius: arm })
-  return bars
+  return bars.map(b => ({ ...b, flat: cross(out, n) }))
 }
+
+// outline is the bars of a gun as thin lines in its plane: pairs of places.
+export const outline = bars => bars.flatMap(b => {
+  const side = scale(unit(cross(b.flat, sub(b.to, b.from))), b.radius)
+  const corners = [plus(b.from, side), plus(b.to, side), sub(b.to, side), sub(b.from, side)]
+  return corners.flatMap((c, i) => [c, corners[(i + 1) % 4]])
+})
+
+// middle is the angle in the middle of an arc that may go over 0, words the arc in words.
+export const middle = arc => (arc.from + ((arc.to - arc.from + 360) % 360) / 2) % 360
+export const words = arc => arc.from === arc.to ? `${arc.from}°` : (arc.to + 5) % 360 === arc.from ? 'all round' : `${arc.from}° to ${arc.to}°`
 
 const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 const sub = (a, b) => a.map((v, i) => v - b[i])

@@ -1,5 +1,5 @@
 import { all, get, head, json, number, one, picture, put, row } from '/static/page.js'
-import { bars, clampAt, fill, groups, keepOut, place, pulled, single } from '/static/edit.js'
+import { bars, clampAt, fill, groups, keepOut, middle, outline, place, pulled, single, words } from '/static/edit.js'
 import { listen } from '/static/pair.js'
 import { describe, keep as keepAs, show } from '/static/variants.js'
 
@@ -49,14 +49,41 @@ const pick = async (flange, weld) => {
 
 const flangeOf = id => plan.flanges.find(f => f.id === id)
 
-// gun stands at the picked weld in the pose that the plan has found for it.
+// gun stands at the picked weld in the pose that the plan has found for it; thin outlines are the poses that are blocked.
 const gun = async () => {
   const w = picked?.weld === undefined ? null : plan.welds[picked.weld]
-  if (!viewer || !one('#gun').checked || !w) { viewer?.pose([]); return }
+  const on = one('#gun').checked && w
+  one('#guns').hidden = !on
+  if (!on) { viewer?.pose([]); viewer?.outlines([]); return }
   tools ??= await Promise.all([json('/api/value?key=guns'), json('/api/value?key=tips')])
-  viewer.pose(bars(plan, w, ...tools))
-  one('#answer').textContent = w.gun ? `gun ${w.gun} at weld ${w.number}: turned by ${number(w.turn, 0)}°, leaning ${number(w.tilt, 0)}°, ${number(w.clearance)} mm of clearance; drawn square to the sheets, of round bars`
-    : `no gun reaches weld ${w.number}`
+  viewer?.pose(w.unreached ? [] : bars(plan, w, w.gun, w.tip, w.turn, ...tools))
+  one('#guns-said').textContent = w.gun && !w.unreached ? `Gun ${w.gun}, tip ${w.tip} at weld ${w.number}: turned by ${number(w.turn, 0)}°, leaning ${number(w.tilt, 0)}°, ` +
+    `${number(w.clearance)} mm of clearance. Drawn square to the sheets, of round bars; thin outlines are poses that are blocked. 90° is square to the weld line.`
+    : `No gun at hand reaches weld ${w.number}. Thin outlines are poses that are blocked.`
+  const asked = picked.weld
+  const list = await json(`/api/poses?weld=${asked}`)
+  if (picked?.weld === asked && one('#gun').checked) showPoses(w, list)
+}
+
+const showPoses = (w, list) => {
+  const host = one('#guns-list')
+  host.replaceChildren()
+  const outlined = t => viewer?.outlines(t.blocked.map(a => outline(bars(plan, w, t.gun, t.tip, middle(a), ...tools))))
+  for (const t of list) {
+    const d = put('details', undefined, '', host)
+    d.open = t.chosen || list.length === 1
+    put('summary', `gun ${t.gun}, tip ${t.tip}: ${t.chosen ? 'as planned' : t.free.length ? 'would stand there' : 'blocked all round'}${t.why ? `, but ${t.why}` : ''}`, '', d)
+    for (const a of t.free) put('p', `free from ${words(a)}`.replace('from all', 'all'), '', d)
+    for (const a of t.blocked) {
+      const by = a.off ? `stands at ${words(a)}, but ${a.panel || 'what stands there'} keeps it from being drawn back` : `blocked at ${words(a)} by ${a.panel || 'the panels'}`
+      const b = put('button', by.replace('at all round', 'all round'), 'plain', put('p', undefined, '', d))
+      b.type = 'button'
+      b.addEventListener('click', () => viewer?.outlines([outline(bars(plan, w, t.gun, t.tip, middle(a), ...tools))]))
+    }
+    d.addEventListener('toggle', () => { if (d.open) outlined(t) })
+  }
+  const first = list.find(t => t.chosen) || list[0]
+  if (first) outlined(first); else one('#guns-said').textContent += ' The station has no gun at hand.'
 }
 
 // measure takes two places of the picture: how far they are apart, and along the picked flange where both lie on its line.
@@ -130,27 +157,27 @@ const findings = () => {
 
 // search keeps what holds all words: "weld 194", "scuttle", "broken".
 const search = () => {
-  const words = one('#search').value.toLowerCase().split(/\s+/).filter(Boolean)
+  const sought = one('#search').value.toLowerCase().split(/\s+/).filter(Boolean)
   let hits = 0
   for (const d of all('#list details')) d.classList.remove('hidden')
-  const exact = words.length === 2 && words[0] === 'weld' && /^\d+$/.test(words[1])
+  const exact = sought.length === 2 && sought[0] === 'weld' && /^\d+$/.test(sought[1])
   for (const d of all('#list details[data-flange]')) {
     let any = false
     for (const b of all('button[data-weld]', d)) {
-      const ok = exact ? b.dataset.number === words[1] : words.every(w => b.dataset.words.includes(w))
+      const ok = exact ? b.dataset.number === sought[1] : sought.every(w => b.dataset.words.includes(w))
       b.classList.toggle('hidden', !ok)
       any = any || ok
       if (ok) hits++
     }
-    d.classList.toggle('hidden', words.length > 0 && !any)
+    d.classList.toggle('hidden', sought.length > 0 && !any)
   }
   for (const d of all('#list details:not([data-flange])').reverse()) {
     const any = all('details[data-flange]', d).some(x => !x.classList.contains('hidden'))
-    d.classList.toggle('hidden', words.length > 0 && !any)
-    if (words.length && any) d.open = true
+    d.classList.toggle('hidden', sought.length > 0 && !any)
+    if (sought.length && any) d.open = true
   }
-  for (const p of all('#findings .finding')) p.hidden = words.length > 0 && !exact && !words.every(w => p.dataset.words.includes(w))
-  one('#hits').textContent = words.length ? `${hits} welds` : ''
+  for (const p of all('#findings .finding')) p.hidden = sought.length > 0 && !exact && !sought.every(w => p.dataset.words.includes(w))
+  one('#hits').textContent = sought.length ? `${hits} welds` : ''
 }
 
 const keep = () => {
