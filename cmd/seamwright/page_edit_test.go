@@ -66,7 +66,10 @@ stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5],
 	b.is(`!document.querySelector('#single input[name=to]').disabled`)
 	b.set(`#single input[name=to]`, "14")
 	b.do(chromedp.Focus(`#single input[name=to]`), chromedp.KeyEvent(kb.Enter))
-	b.is(`document.querySelector('#answer').textContent.includes('joints.lap.welds 2 entries')`)
+	b.is(`document.querySelector('#answer').textContent.includes('weld at 9.5 mm of lap/1 moved to 14.0 mm')`)
+	if said := told[string](b, `document.querySelector('#answer').textContent`); !strings.Contains(said, "mm of lap/1 left out") {
+		t.Errorf("what was changed is told as %q", said)
+	}
 	changes := string(read(t, filepath.Join(filepath.Dir(file), "shell.changes.yaml")))
 	for _, want := range []string{"joints.lap.welds", `"do":"leave-out"`, `"do":"move"`, `"to_mm":14`} {
 		if !strings.Contains(changes, want) {
@@ -103,6 +106,7 @@ stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5],
 	b.is(`document.querySelector('#variants').textContent.includes('clamp moved')`)
 
 	b.looks()
+	b.several()
 	b.do(chromedp.Click("#undo"))
 	b.is(`!document.querySelector('#answer').textContent.includes('clamps.C1')`)
 	b.do(chromedp.Navigate(b.url + "estimator")) // where the same variants stand
@@ -142,6 +146,8 @@ func (b *browser) looks() {
 	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('#list button[data-weld]').click()`))
 	b.do(chromedp.Click("#gun"))
 	b.is(`viewer.gun.children.length >= 5`)
+	b.is(`viewer.blocked.children.length > 0 && [...document.querySelectorAll('#guns-list summary')].some(s => s.textContent.endsWith('as planned'))`)
+	b.is(`[...document.querySelectorAll('#guns-list button')].some(b => / by [ab]$/.test(b.textContent))`) // the plates themselves
 	b.shot("gun")
 	b.do(chromedp.Click("#gun"))
 	b.is(`viewer.gun.children.length === 0`)
@@ -151,6 +157,19 @@ func (b *browser) looks() {
 	b.is(`document.querySelector('#measured').textContent.endsWith('30.0 mm along panel a')`)
 	b.do(chromedp.Click("#measure"))
 	b.is(`viewer.fine.children.length === viewer.panels.children.length && viewer.fine.visible`) // the view rests
+}
+
+// several changes all joints that are shown at once, by the keyboard, and takes that back.
+func (b *browser) several() {
+	b.t.Helper()
+	told[bool](b, `document.querySelector('#several').open = true`)
+	b.do(chromedp.Focus(`#many-joints input`), chromedp.KeyEvent(" "))
+	b.set("#many select", "fill")
+	b.is(`document.querySelector('#many-words').children.length === 3`)
+	b.do(chromedp.Focus(`#many input[name=to]`), chromedp.KeyEvent("through"), chromedp.KeyEvent(kb.Enter))
+	b.is(`document.querySelector('#answer').textContent.includes('joints.lap.fill through')`)
+	b.do(chromedp.Click("#undo"))
+	b.is(`!document.querySelector('#answer').textContent.includes('joints.lap.fill')`)
 }
 
 // A map of the station's page is one sheet on paper, and what is printed as a whole holds it among its pages.

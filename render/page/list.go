@@ -18,6 +18,9 @@ var listing = template.Must(template.New("list").Parse(`{{range .}}<details open
 {{- end}}</div>
 {{end}}</details>
 {{end}}</details>
+{{end}}{{if .Things}}<details><summary>Clamps, dowels, hold points, seams: {{len .Things}}</summary>
+{{range .Things}}<div><button type="button" data-at="{{.At}}" data-thing="{{.ID}}">{{.Words}}</button></div>
+{{end}}</details>
 {{end}}</details>
 {{end}}`))
 
@@ -26,6 +29,10 @@ type (
 	stationRow struct {
 		Name   string
 		Joints []jointRow
+		Things []thingRow
+	}
+	thingRow struct {
+		ID, At, Words string // At: its place in mm, for the picture
 	}
 	jointRow struct {
 		Name    string
@@ -82,11 +89,45 @@ func List(plan *layout.Plan) ([]byte, error) {
 			}
 			row.Joints = append(row.Joints, joint)
 		}
+		row.Things = things(plan, &s)
 		rows = append(rows, row)
 	}
 	var b bytes.Buffer
 	err := listing.Execute(&b, rows)
 	return b.Bytes(), err
+}
+
+// things are what stands at a station and is no weld.
+func things(plan *layout.Plan, s *layout.Station) (out []thingRow) {
+	add := func(id string, at layout.Vec, format string, args ...any) {
+		out = append(out, thingRow{id, fmt.Sprintf("%.3f,%.3f,%.3f", at[0], at[1], at[2]), fmt.Sprintf(format, args...)})
+	}
+	for _, c := range s.Clamps {
+		add(c.ID, c.At, "clamp %s: keeps welds %.0f mm off", c.ID, c.Radius)
+	}
+	for _, d := range s.Dowels {
+		add(d.ID, d.At, "dowel %s", d.ID)
+	}
+	for _, h := range s.HoldPoints {
+		add(h.ID, h.At, "hold point %s: %s%s", h.ID, h.Text, wanted(h))
+	}
+	for _, r := range plan.Seams {
+		if r.Station == s.ID && len(r.Path) > 0 {
+			add(r.ID, r.Path[len(r.Path)/2], "roller seam %s: %.0f mm, roller %s, setting %s", r.ID, r.Length, orNone(r.Roller), orNone(r.Setting))
+		}
+	}
+	return out
+}
+
+// wanted is a hold point's dimension.
+func wanted(h layout.HoldPoint) string {
+	if h.Value == 0 && h.Tolerance == 0 {
+		return ""
+	}
+	if h.Value == 0 {
+		return fmt.Sprintf(", within %g mm", h.Tolerance)
+	}
+	return fmt.Sprintf(", %g ± %g mm", h.Value, h.Tolerance)
 }
 
 // wordsOf gives the words that a weld is found by: numbers, names, and the severity of findings about it or its flange.

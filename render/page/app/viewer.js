@@ -116,6 +116,11 @@ export class Viewer {
     this.blocked = new Group() // poses of the gun
     this.scene.add(this.panels, this.fine, this.marks, this.section, this.gun, this.blocked)
     this.byWeld = []
+    this.labels = [] // of hold points
+    this.words = document.createElement('div')
+    this.words.className = 'labels'
+    this.words.setAttribute('aria-hidden', 'true') // the list says the same
+    canvas.after(this.words)
     this.picked = new Set()
     this.chosen = null // welds that are pointed out; null: none in particular
     this.share = 0
@@ -229,6 +234,8 @@ export class Viewer {
     this.data = plan
     this.box ??= new Box3().setFromPoints(plan.flanges.flatMap(f => f.line.map(p => vec(p.at)))) // until there are panels
     this.marks.clear()
+    this.labels = []
+    this.words.replaceChildren()
     this.gun.clear()
     this.blocked.clear()
     this.chosen = null
@@ -239,8 +246,11 @@ export class Viewer {
       for (const c of st.clamps || []) this.cross(c.at, c.radius / 2, { station: st.id, clamp: c.id, at: c.at }, true)
       for (const d of st.dowels || []) this.cross(d.at, d.radius, { station: st.id, dowel: d.id }, false)
       for (const h of st.hold_points || []) {
-        if (h.to && (h.to[0] || h.to[1] || h.to[2])) this.line([h.at, h.to], false, { station: st.id, hold: h.id })
-        this.cross(h.at, 9, { station: st.id, hold: h.id }, false)
+        const about = { station: st.id, hold: h.id }
+        const ends = h.to && (h.to[0] || h.to[1] || h.to[2]) ? [h.at, h.to] : [h.at]
+        if (ends.length > 1) this.line(ends, false, about)
+        for (const p of ends) this.cross(p, 9, about, false)
+        this.label(ends, h, about)
       }
     }
     this.show(this.shown)
@@ -285,6 +295,31 @@ export class Viewer {
     const l = new LineSegments(g, new LineBasicMaterial({ color: this.ink }))
     l.userData = about
     this.marks.add(l)
+  }
+
+  // label writes a hold point's dimension beside its middle, over the picture.
+  label (ends, h, about) {
+    const e = document.createElement('span')
+    const off = h.tolerance ? ` ± ${h.tolerance}` : ''
+    e.textContent = h.value ? `${h.id}: ${h.value.toFixed(1)}${off}` : h.tolerance ? `${h.id}: within ${h.tolerance}` : h.id
+    this.words.append(e)
+    this.labels.push({ e, about, at: ends.map(vec).reduce((a, b) => a.add(b), new Vector3()).divideScalar(ends.length) })
+  }
+
+  // letter puts the labels beside their places; one that would lie on another waits until there is room, as when the view comes nearer.
+  letter () {
+    const host = this.canvas.parentElement; const w = host.clientWidth; const h = host.clientHeight
+    const taken = []
+    for (const l of this.labels) {
+      const p = l.at.clone().project(this.camera)
+      const x = (p.x + 1) / 2 * w + 8; const y = (1 - p.y) / 2 * h - 10
+      const long = l.e.textContent.length * 8
+      const free = this.shown(l.about) && x > 0 && y > 0 && x + long < w && y + 20 < h && !taken.some(t => Math.abs(t.y - y) < 20 && x < t.x + t.long && t.x < x + long)
+      l.e.hidden = !free
+      if (!free) continue
+      taken.push({ x, y, long })
+      l.e.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px)`
+    }
   }
 
   // welds are flat marks on the sheet, seen from both sides: all of a kind one object, as a software renderer draws copies of an
@@ -547,6 +582,7 @@ export class Viewer {
       const before = performance.now()
       this.renderer.render(this.scene, this.camera)
       this.took = performance.now() - before
+      this.letter()
       this.on.drawn(this.renderer.info.render)
     })
   }

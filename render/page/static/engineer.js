@@ -209,6 +209,7 @@ const fetchPlan = async () => {
   only.value = was
   one('#total').textContent = `${plan.welds.length} welds`
   sets = groups(plan)
+  several()
   fill(one('#point-out'), [...sets.keys()], 'nothing')
   pointOut()
 }
@@ -279,6 +280,32 @@ const moveClamp = (station, id, at) => { const c = clampAt(station, id, at); ret
 
 const change = (key, to) => send([...saved.set.filter(s => s.key !== key), { key, to }], true)
 
+// several lists the joints that may be changed together: those of the station that is shown.
+const several = () => {
+  const host = one('#many-joints')
+  const was = new Set(all('input:checked', host).map(i => i.value))
+  const station = one('#only').value
+  host.replaceChildren()
+  for (const j of plan.joints.filter(j => !station || j.station === station)) {
+    const l = put('label', undefined, 'tick', host)
+    const i = put('input', undefined, '', l)
+    Object.assign(i, { type: 'checkbox', value: j.id, checked: was.has(j.id) })
+    l.append(` ${j.name || j.id}: ${j.welds} welds`)
+  }
+}
+
+// manyWords are the words that a key knows, to choose from.
+const manyWords = key => one('#many-words').replaceChildren(...({ fill: ['middle-out', 'skips', 'through'],
+  tack_order: ['quarters', 'middle-first', 'datum-first', 'through'], station: plan.stations.map(s => s.id) }[key] || []).map(w => new Option(w, w)))
+
+const changeMany = () => {
+  const f = one('#many').elements
+  const joints = all('#many-joints input:checked').map(i => i.value)
+  if (!joints.length) { one('#answer').textContent = 'Tick the joints that are to be changed.'; return }
+  const keys = joints.map(j => `joints.${j}.${f.key.value}`)
+  send([...saved.set.filter(s => !keys.includes(s.key)), ...keys.map(key => ({ key, to: f.to.value }))], true)
+}
+
 const start = async () => {
   const drawn = picture({
     begun: v => { viewer = v; if (plan) { v.plan(plan); v.look([]) } },
@@ -294,12 +321,18 @@ const start = async () => {
   one('#list').addEventListener('click', e => {
     const b = e.target.closest('button[data-weld]')
     if (b) { pick(b.dataset.flange, Number(b.dataset.weld)); look() }
+    const thing = e.target.closest('button[data-at]')
+    if (thing) viewer?.look([thing.dataset.at.split(',').map(Number)])
     const s = e.target.closest('summary')
     const d = s?.parentElement
     if (d?.dataset.flange) setTimeout(() => { if (d.open) pick(d.dataset.flange) }) // once the browser has opened or shut it
   })
   one('#search').addEventListener('input', search)
-  one('#only').addEventListener('change', () => { viewer?.show(keep()); const s = plan.stations.find(x => x.id === one('#only').value)
+  one('#many').addEventListener('submit', e => { e.preventDefault(); changeMany() })
+  for (const form of ['#many', '#change']) one(form).elements.key.addEventListener('change', e => manyWords(e.target.value))
+  one('#many-all').addEventListener('click', () => { for (const i of all('#many-joints input')) i.checked = true })
+  one('#many-none').addEventListener('click', () => { for (const i of all('#many-joints input')) i.checked = false })
+  one('#only').addEventListener('change', () => { several(); viewer?.show(keep()); const s = plan.stations.find(x => x.id === one('#only').value)
     viewer?.look(s ? plan.welds.filter(w => w.station === s.id).map(w => w.position) : []) })
   one('#home').addEventListener('click', () => viewer?.look([]))
   one('#near').addEventListener('click', look)

@@ -71,7 +71,9 @@ export const picture = async (on) => {
   try {
     const v = new made.Viewer(one('canvas'), { drawn: () => {}, weld: () => {}, panel: () => {}, clamp: () => {}, coarse: () => {}, lost: () => {
       said.textContent = 'The browser has dropped the picture: load the page again.'
-    }, within: mm => { one('#within').textContent = `panels drawn to within ${number(mm, mm < 0.1 ? 2 : 1)} mm` }, ...on })
+    }, within: mm => {
+      one('#within').textContent = mm < 0.005 ? 'panels drawn as they are' : `panels drawn to within ${number(mm, mm < 0.1 ? 2 : 1)} mm`
+    }, ...on })
     on.begun?.(v)
     const early = setTimeout(() => meanwhile(v, said), 700)
     try { await v.load('/api/scene.glb', '/api/scene.glb?fine') } finally { clearTimeout(early); v.loaded = true }

@@ -5,12 +5,34 @@ import { number, one, put, row } from '/static/page.js'
 const key = plan => `variants of ${plan.shell.name}`
 const all = plan => JSON.parse(localStorage.getItem(key(plan)) || '[]')
 
-export const describe = set => set.length ? set.map(s => `${s.key} ${s.was ? `${brief(s.was)} → ` : ''}${brief(s.to)}`).join('; ') : 'no changes'
+export const describe = set => set.length ? set.map(said).join('; ') : 'no changes'
 
-const brief = text => {
-  if (text.startsWith('[{')) return `${JSON.parse(text).length} entries`
-  return text.length > 60 ? `${text.slice(0, 60)} …` : text
+const said = s => {
+  const was = listed(s.was); const now = listed(s.to)
+  if (!now) return `${s.key} ${s.was ? `${brief(s.was)} → ` : ''}${brief(s.to)}`
+  const same = (a, b) => JSON.stringify(a) === JSON.stringify(b)
+  const more = now.filter(a => !was?.some(b => same(a, b))); const less = (was || []).filter(a => !now.some(b => same(a, b)))
+  const some = (word, list) => list.length ? [`${word}${list.slice(0, 4).map(entry).join(', ')}${list.length > 4 ? ` and ${list.length - 4} more` : ''}`] : []
+  return `${s.key}: ${[...some('', more), ...some('no longer ', less)].join('; ') || 'as it was'}`
 }
+
+// listed is a list of entries, where a text is one.
+const listed = text => {
+  if (!text?.startsWith('[{') && text !== '[]') return null
+  try { return JSON.parse(text) } catch { return null }
+}
+
+// entry is a single weld or a keep-out in words; of other lists an entry as it stands.
+const entry = e => {
+  if (e.do) {
+    const at = `${number(e.along_mm || 0)} mm${e.flange ? ` of ${e.flange}` : ''}`
+    return { 'leave-out': `weld at ${at} left out`, move: `weld at ${at} moved to ${number(e.to_mm || 0)} mm`, pin: `weld pinned at ${at}`, add: `weld added at ${at}` }[e.do] || brief(JSON.stringify(e))
+  }
+  if (e.radius_mm && e.at_mm) return `no welds within ${number(e.radius_mm)} mm of (${e.at_mm.map(v => number(v, 0)).join(', ')})${e.why ? `: ${e.why}` : ''}`
+  return brief(JSON.stringify(e))
+}
+
+const brief = text => text.length > 60 ? `${text.slice(0, 60)} …` : text
 
 // keep plans a set of changes and puts it among the variants.
 export const keep = async (plan, name, set) => {
