@@ -37,7 +37,8 @@ func TestPageAtScale(t *testing.T) {
 	}
 	told[bool](b, turned)
 	b.is(`window.frames_of_test`)
-	t.Logf("turning: %.1f frames a second, %.0f triangles each", told[float64](b, `frames_of_test`), told[float64](b, `viewer.renderer.info.render.triangles`))
+	t.Logf("turning: %.1f frames a second, %.0f triangles each", told[float64](b, `frames_of_test`),
+		told[float64](b, `viewer.renderer.info.render.triangles`))
 	if c := b.complaints(); len(c) > 0 {
 		t.Error(c)
 	}

@@ -115,6 +115,7 @@ export class Viewer {
     this.gun = new Group()
     this.blocked = new Group() // poses of the gun
     this.scene.add(this.panels, this.fine, this.marks, this.section, this.gun, this.blocked)
+    this.fingers = new Set() // on the canvas, or the mouse
     this.byWeld = []
     this.labels = [] // of hold points
     this.words = document.createElement('div')
@@ -127,10 +128,15 @@ export class Viewer {
     this.marksOf = [] // the marks of welds, a mesh for each kind
     this.shown = () => true
     canvas.addEventListener('webglcontextlost', e => { e.preventDefault(); on.lost() })
-    canvas.addEventListener('pointerdown', e => { this.down = [e.clientX, e.clientY]; this.grasp(e) })
+    canvas.addEventListener('pointerdown', e => {
+      this.fingers.add(e.pointerId)
+      this.down = this.fingers.size > 1 ? null : [e.clientX, e.clientY] // two fingers pick nothing
+      if (this.down) this.grasp(e)
+      else this.drop(true)
+    })
     canvas.addEventListener('pointermove', e => this.drag(e))
-    canvas.addEventListener('pointerup', e => { if (!this.drop()) this.click(e) })
-    canvas.addEventListener('pointercancel', () => this.drop())
+    canvas.addEventListener('pointerup', e => { this.fingers.delete(e.pointerId); if (!this.drop()) this.click(e) })
+    canvas.addEventListener('pointercancel', e => { this.fingers.delete(e.pointerId); this.drop(true) })
     this.controls.addEventListener('start', () => this.turning(true))
     this.controls.addEventListener('end', () => this.turning(false))
     new ResizeObserver(() => this.resize()).observe(canvas.parentElement)
@@ -526,8 +532,9 @@ export class Viewer {
     this.ask()
   }
 
-  drop () {
+  drop (back) {
     const held = this.held
+    if (held && back) { held.position.set(0, 0, 0); this.heldAt = null; this.ask() }
     this.held = null
     this.controls.enabled = true
     if (!held) return false
@@ -548,10 +555,11 @@ export class Viewer {
   }
 
   click (e) {
-    if (!this.down || Math.hypot(e.clientX - this.down[0], e.clientY - this.down[1]) > 4) return
+    const finger = e.pointerType === 'touch' // which is broader than the point of a mouse
+    if (!this.down || Math.hypot(e.clientX - this.down[0], e.clientY - this.down[1]) > (finger ? 12 : 4)) return
     const r = this.canvas.getBoundingClientRect()
     const at = new Vector2((e.clientX - r.left) / r.width * 2 - 1, 1 - (e.clientY - r.top) / r.height * 2)
-    const weld = this.nearest(at, r)
+    const weld = this.nearest(at, r, finger ? 24 : 12)
     if (weld >= 0) { this.on.weld(weld); return }
     const ray = new Raycaster()
     ray.setFromCamera(at, this.camera)
@@ -561,8 +569,8 @@ export class Viewer {
   }
 
   // nearest is the weld under the pointer, by its place on the screen: as quick for ten thousand as for one.
-  nearest (at, r) {
-    let best = -1; let least = 12
+  nearest (at, r, within) {
+    let best = -1; let least = within
     const p = new Vector3()
     this.byWeld.forEach((w, i) => {
       if (!this.shown({ weld: i, station: w.station, flange: w.flange, joint: w.joint })) return
