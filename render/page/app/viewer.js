@@ -110,6 +110,7 @@ export class Viewer {
     this.scene.add(this.sun)
     this.panels = new Group() // the coarse ones, which are turned
     this.fine = new Group() // what stands in their place while the view rests; empty until then
+    this.fine.visible = false
     this.marks = new Group()
     this.section = new Group() // lines of a cut
     this.gun = new Group()
@@ -170,6 +171,7 @@ export class Viewer {
     this.whole = true
     this.box = new Box3().setFromObject(this.panels)
     this.place()
+    this.level(false)
     this.turning(false)
   }
 
@@ -307,7 +309,7 @@ export class Viewer {
   label (ends, h, about) {
     const e = document.createElement('span')
     const off = h.tolerance ? ` ± ${h.tolerance}` : ''
-    e.textContent = h.value ? `${h.id}: ${h.value.toFixed(1)}${off}` : h.tolerance ? `${h.id}: within ${h.tolerance}` : h.id
+    e.textContent = `${h.id} ${about.station}${h.value ? `: ${h.value.toFixed(1)}${off}` : h.tolerance ? `: within ${h.tolerance}` : ''}`
     this.words.append(e)
     this.labels.push({ e, about, at: ends.map(vec).reduce((a, b) => a.add(b), new Vector3()).divideScalar(ends.length) })
   }
