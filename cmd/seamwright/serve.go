@@ -13,12 +13,14 @@ import (
 	"strings"
 	"sync"
 
+	"github.com/golang/geo/r3"
 	"github.com/spf13/cobra"
 
 	"seamwright/cmd/seamwright/server"
 	"seamwright/internal/cache"
 	"seamwright/internal/fileset"
 	"seamwright/internal/work"
+	"seamwright/layout"
 	"seamwright/layout/labour"
 	"seamwright/layout/poses"
 	"seamwright/layout/price"
@@ -29,6 +31,7 @@ import (
 	"seamwright/render/page"
 	"seamwright/render/table"
 	"seamwright/seams/changes"
+	"seamwright/seams/inforce"
 	"seamwright/seams/shell"
 )
 
@@ -123,6 +126,7 @@ func (p *program) shown(done planned, pictures *cache.Cache) *server.Planned {
 		Light: func(ctx context.Context, ready func(page.Panel, int, int)) ([]page.Panel, error) {
 			return p.light(ctx, done, pictures, ready)
 		},
+		Marks: func(flange string) page.Marks { return marksOf(done, flange) },
 		Poses: func(ctx context.Context, weld int) ([]poses.Tool, error) {
 			loaded, err := done.made.Parts(ctx)
 			if err != nil {
@@ -155,6 +159,35 @@ func (p *program) shown(done planned, pictures *cache.Cache) *server.Planned {
 		},
 		Steel: func() ([]byte, error) { return table.Steel(done.plan.Cost.Steel, done.plan.Cost.Currency) },
 	}
+}
+
+// marksOf is what rules and shell file ask of a flange; nothing of one that they do not know.
+func marksOf(done planned, flange string) page.Marks {
+	k := slices.IndexFunc(done.plan.Flanges, func(f layout.Flange) bool { return f.ID == flange })
+	if k < 0 {
+		return page.Marks{}
+	}
+	f := &done.plan.Flanges[k]
+	joint, ok := done.shell.Joint(f.Joint)
+	if !ok {
+		joint = &shell.Joint{Panels: f.Panels} // one that was found
+	}
+	var out page.Marks
+	for _, k := range joint.KeepOuts {
+		out.KeepOuts = append(out.KeepOuts, page.KeepOut{At: r3.Vector{X: k.At[0], Y: k.At[1], Z: k.At[2]}, Radius: k.Radius, Why: k.Why})
+	}
+	in, err := inforce.For(done.shell)
+	if err != nil {
+		return out // the plan stands on them: it could not be read again
+	}
+	stack, err := in.Stack(f.Panels)
+	if err != nil {
+		return out
+	}
+	l := in.Limits(stack, joint)
+	out.Edge, out.End, out.Gap = l.EdgeDistance.Value, l.EndDistance.Value, l.GreatestGap.Value
+	out.LeastPitch, out.GreatestPitch = l.LeastPitch.Value, l.GreatestPitch.Value
+	return out
 }
 
 // light makes the panels light for the picture. Each is kept from run to run, so that a panel that was seen before is not even read.

@@ -12,7 +12,12 @@ var _ = flag.Bool("update", false, "write golden files anew")
 
 // The graph and the list as the page shows them, whole: look at the graph before committing another.
 func TestGolden(t *testing.T) {
-	graph, err := Graph(sample(), "f1")
+	graph, err := Graph(sample(), "f1", Marks{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	full, err := Graph(sample(), "f1", Marks{Edge: 5, End: 6, LeastPitch: 22, GreatestPitch: 60, Gap: 0.5,
+		KeepOuts: []KeepOut{{At: sample().Flanges[0].Line[1].At.R3(), Radius: 15, Why: "hinge <1>"}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -20,7 +25,7 @@ func TestGolden(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, got := range map[string][]byte{"graph.svg": graph, "list.html": list} {
+	for name, got := range map[string][]byte{"graph.svg": graph, "graph_marks.svg": full, "list.html": list} {
 		record.Hold(t, filepath.Join("testdata", name), string(got))
 	}
 }

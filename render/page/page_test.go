@@ -46,7 +46,7 @@ func sample() *layout.Plan {
 }
 
 func ExampleGraph() {
-	_, err := Graph(sample(), "f2")
+	_, err := Graph(sample(), "f2", Marks{})
 	fmt.Println(err)
 	// Output: there is no flange "f2" in the plan
 }
@@ -71,7 +71,7 @@ func TestList(t *testing.T) {
 }
 
 func TestGraph(t *testing.T) {
-	svg, err := Graph(sample(), "f1")
+	svg, err := Graph(sample(), "f1", Marks{})
 	if err != nil {
 		t.Fatal(err)
 	}

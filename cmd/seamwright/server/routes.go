@@ -186,7 +186,7 @@ func (s *Server) list(w http.ResponseWriter, r *http.Request) {
 
 func (s *Server) graph(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	s.send(w, r, "image/svg+xml", r.URL.Query().Get("flange"), func(id string) ([]byte, error) { return page.Graph(p.Plan, id) })
+	s.send(w, r, "image/svg+xml", r.URL.Query().Get("flange"), func(id string) ([]byte, error) { return page.Graph(p.Plan, id, p.Marks(id)) })
 }
 
 // scene is the panels: lightly drawn, or with ?fine as they are to 0.05 mm.

@@ -54,6 +54,7 @@ type Planned struct {
 	Meshes func(ctx context.Context) ([]Mesh, error)
 	Light  func(ctx context.Context, ready func(p page.Panel, done, total int)) ([]page.Panel, error) // tells each as it gets ready
 
+	Marks    func(flange string) page.Marks                            // what rules and shell file ask of a flange
 	Poses    func(ctx context.Context, weld int) ([]poses.Tool, error) // how guns would stand at a weld of the plan's list
 	Print    func(ctx context.Context) ([]byte, error)                 // everything to print, as PDF
 	Workbook func() ([]byte, error)                                    // the cost, as XLSX

@@ -53,6 +53,7 @@ func built(_ context.Context, c changes.Changes, progress func(string, int, int)
 			ready(light, 1, 1)
 			return []page.Panel{light}, err
 		},
+		Marks: func(string) page.Marks { return page.Marks{} },
 		Poses: func(_ context.Context, weld int) ([]poses.Tool, error) {
 			if weld >= n {
 				return nil, fmt.Errorf("there is no weld %d", weld)

@@ -29,7 +29,7 @@ function outline (kind, r) {
     else hole.absarc(0, 0, 0.62 * r, 0, 2 * Math.PI, true)
     s.holes.push(hole)
   }
-  return new ShapeGeometry(s, 4)
+  return new ShapeGeometry(s, 8)
 }
 
 // MANY is how many marks of a kind are drawn as solid ones while the view is turned, with a quarter of the triangles. Chosen.
@@ -320,9 +320,10 @@ export class Viewer {
     const taken = []
     for (const l of this.labels) {
       const p = l.at.clone().project(this.camera)
-      const x = (p.x + 1) / 2 * w + 8; const y = (1 - p.y) / 2 * h - 10
-      const long = l.e.textContent.length * 8
-      const free = this.shown(l.about) && x > 0 && y > 0 && x + long < w && y + 20 < h && !taken.some(t => Math.abs(t.y - y) < 20 && x < t.x + t.long && t.x < x + long)
+      let x = (p.x + 1) / 2 * w + 8; const y = (1 - p.y) / 2 * h - 10
+      const long = l.e.textContent.length * 7.5 + 10
+      if (x + long > w && x < w) x = w - long
+      const free = this.marks.visible && this.shown(l.about) && x > 0 && y > 0 && x + long <= w && y + 20 < h && !taken.some(t => Math.abs(t.y - y) < 20 && x < t.x + t.long && t.x < x + long)
       l.e.hidden = !free
       if (!free) continue
       taken.push({ x, y, long })
@@ -425,19 +426,35 @@ export class Viewer {
     this.ask()
   }
 
-  // apart moves panels away from the middle by a share of their distance.
+  // apart moves sub-assemblies, each as a whole, away from the middle by a share of their distance. Marks lie between them: they
+  // are drawn once all is together again.
   apart (share) {
     this.share = share
     if (!this.box) return
     const middle = this.box.getCenter(new Vector3())
+    const group = {}
+    for (const s of this.data?.subassemblies || []) for (const id of this.within(s)) group[id] ??= s.id
     for (const level of [this.panels, this.fine]) {
+      const boxes = {}
       for (const p of level.children) {
         p.position.copy(p.userData.home)
-        const own = new Box3().setFromObject(p).getCenter(new Vector3())
-        p.position.addScaledVector(own.sub(middle), share)
+        const key = group[p.name] ?? p.name
+        boxes[key] = (boxes[key] || new Box3()).union(new Box3().setFromObject(p))
+      }
+      for (const p of level.children) {
+        p.position.addScaledVector(boxes[group[p.name] ?? p.name].getCenter(new Vector3()).sub(middle), share)
       }
     }
+    this.marks.visible = share === 0
     this.ask()
+  }
+
+  // within are the panels of a sub-assembly, those of its own sub-assemblies included.
+  within (s) {
+    return s.parts.flatMap(id => {
+      const inner = this.data.subassemblies.find(x => x.id === id)
+      return inner ? this.within(inner) : [id]
+    })
   }
 
   // cut hides what lies beyond a plane square to an axis; null shows all.
