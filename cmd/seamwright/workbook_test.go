@@ -4,8 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"os"
-	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -15,6 +13,9 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/xuri/excelize/v2"
 
+	"seamwright/internal/everykey"
+	"seamwright/internal/record"
+	"seamwright/internal/spreadsheet"
 	"seamwright/layout"
 	"seamwright/layout/price"
 )
@@ -26,20 +27,14 @@ type plainInput struct {
 	other float64
 }
 
-// plainInputs are the workbook's shaded inputs that it does not say to decide the plan, too.
-func plainInputs(t *testing.T, f *excelize.File) []plainInput {
+// inputsOf are the workbook's shaded inputs: those that may be changed there alone, and those that it says to decide the plan, too.
+func inputsOf(t *testing.T, f *excelize.File) (plain, deciding []plainInput) {
 	t.Helper()
 	rows, err := f.GetRows("Inputs", excelize.Options{RawCellValue: true})
 	if err != nil {
 		t.Fatal(err)
 	}
-	var out []plainInput
-	deciding := 0
 	for i, row := range rows[1:] {
-		if len(row) > 5 {
-			deciding++
-			continue
-		}
 		if len(row) > 4 && strings.HasPrefix(row[4], "nothing in this plan") {
 			continue
 		}
@@ -56,24 +51,74 @@ func plainInputs(t *testing.T, f *excelize.File) []plainInput {
 		case strings.HasPrefix(in.key, "elements.") || strings.Contains(in.key, "price"):
 			in.other = v*1.25 + 0.1
 		}
-		out = append(out, in)
+		if len(row) > 5 {
+			if in.other = 10 * v; in.key == "elements.inspect_every" {
+				in.other = 1
+			}
+			deciding = append(deciding, in)
+		} else {
+			plain = append(plain, in)
+		}
 	}
-	if len(out) < 40 || deciding < 5 {
-		t.Errorf("%d inputs may be changed without a new plan, %d decide it", len(out), deciding)
+	if len(plain) < 40 || len(deciding) < 5 {
+		t.Errorf("%d inputs may be changed without a new plan, %d decide it", len(plain), len(deciding))
 	}
-	return out
+	return plain, deciding
+}
+
+// What the workbook makes of an input that decides the plan stands in a file beside what a new plan makes of it: how far it may be off is
+// known, and beside each such input the workbook says that only a new plan has all that follows.
+func TestWorkbookBesideNewPlans(t *testing.T) {
+	office := spreadsheet.Needed(t, "THE WORKBOOK IS NOT COMPARED WITH NEW PLANS")
+	dir := t.TempDir()
+	if err := everykey.Write(dir); err != nil {
+		t.Fatal(err)
+	}
+	file := put(t, dir, "shell.json", everykey.Works)
+	book := filepath.Join(dir, "quote.xlsx")
+	must(t, exitDone, "quote", file, "-o", book)
+	f, err := excelize.OpenFile(book)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	_, deciding := inputsOf(t, f)
+	var files []string
+	for i, in := range deciding {
+		files = append(files, workbookWith(t, book, filepath.Join(dir, fmt.Sprint("one-", i, ".xlsx")), []plainInput{in}, 0))
+	}
+	out := filepath.Join(dir, "reckoned")
+	spreadsheet.Reckon(t, office, out, files...)
+	said := fmt.Sprintf("EUR a shell, %.2f as planned, of which each input alone makes\n", figureOf(t, f, "Quote", "EUR a shell", "B"))
+	for i, in := range deciding {
+		g, err := excelize.OpenFile(filepath.Join(out, fmt.Sprint("one-", i, ".xlsx")))
+		if err != nil {
+			t.Fatal(err)
+		}
+		here := figureOf(t, g, "Quote", "EUR a shell", "B")
+		g.Close()
+		anew := layout.Cents(planOf(t, file, filepath.Join(dir, fmt.Sprint("anew-", i)), "--set",
+			in.key+"="+strconv.FormatFloat(in.other, 'f', -1, 64)).Cost.CostPerShell)
+		said += fmt.Sprintf("%-28s %8g -> %-8g in the workbook %8.2f, by a new plan %8.2f, difference %6.2f\n", in.key,
+			numberAt(t, f, in.row), in.other, here, anew, anew-here)
+	}
+	record.Hold(t, filepath.Join("testdata", "record", "workbook-beside-new-plans.txt"), said)
+}
+
+// numberAt is the value of an input as planned.
+func numberAt(t *testing.T, f *excelize.File, row int) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(cellOf(t, f, "Inputs", fmt.Sprint("B", row)), 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
 }
 
 // An estimator changes inputs in the workbook and has LibreOffice reckon it; a new plan by --set of the same keys comes to the same
 // minutes and money, and has the same welds, runs and settings.
 func TestWorkbookAsPlannedAnew(t *testing.T) {
-	office, err := exec.LookPath("soffice")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("soffice is missing: apt-get install libreoffice-calc")
-		}
-		t.Skip("SKIPPED: THE WORKBOOK IS NOT HELD AGAINST NEW PLANS: soffice is missing, apt-get install libreoffice-calc")
-	}
+	office := spreadsheet.Needed(t, "THE WORKBOOK IS NOT HELD AGAINST NEW PLANS")
 	file := offeredShell(t)
 	dir := filepath.Dir(file)
 	text := strings.Replace(string(read(t, file)), "people: 2", "people: 9", 1) // crews are to be larger, too
@@ -86,7 +131,7 @@ func TestWorkbookAsPlannedAnew(t *testing.T) {
 	}
 	defer f.Close()
 	before := planOf(t, file, filepath.Join(dir, "before"))
-	inputs := plainInputs(t, f)
+	inputs, _ := inputsOf(t, f)
 	sets := map[string][]string{}
 	var files []string
 	for bit := 0; 1<<bit <= len(inputs); bit++ {
@@ -107,7 +152,7 @@ func TestWorkbookAsPlannedAnew(t *testing.T) {
 		files = append(files, workbookWith(t, book, filepath.Join(dir, name+".xlsx"), inputs, bit))
 	}
 	out := filepath.Join(dir, "reckoned")
-	reckon(t, office, dir, out, files)
+	spreadsheet.Reckon(t, office, out, files...)
 	for name, set := range sets {
 		t.Run(name, func(t *testing.T) {
 			f, err := excelize.OpenFile(filepath.Join(out, name+".xlsx"))
@@ -164,27 +209,6 @@ func workbookWith(t *testing.T, book, to string, inputs []plainInput, bit int) s
 		t.Fatal(err)
 	}
 	return to
-}
-
-// reckon has LibreOffice reckon workbooks anew, whatever values they hold.
-func reckon(t *testing.T, office, dir, out string, files []string) {
-	t.Helper()
-	const always = `<?xml version="1.0" encoding="UTF-8"?>
-<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema"
-  xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">
-<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
-</oor:items>
-`
-	user := filepath.Join(dir, "profile", "user")
-	if err := os.MkdirAll(user, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	put(t, user, "registrymodifications.xcu", always)
-	args := append([]string{"-env:UserInstallation=file://" + filepath.Dir(user), "--headless", "--convert-to",
-		"xlsx:Calc MS Excel 2007 XML", "--outdir", out}, files...)
-	if text, err := exec.Command(office, args...).CombinedOutput(); err != nil {
-		t.Fatalf("LibreOffice: %v\n%s", err, text)
-	}
 }
 
 func cellOf(t *testing.T, f *excelize.File, sheet, at string) string {

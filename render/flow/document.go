@@ -125,10 +125,7 @@ func (d *Document) Caution(text string) {
 
 // Table sets a table, over as many pages as it takes.
 func (d *Document) Table(t Table) {
-	t.Cut, t.Dense = true, t.Dense || d.Dense
-	if t.Letters == 0 {
-		t.Letters = d.Letters
-	}
+	d.own(&t)
 	d.pen()
 	if t.Title != "" && !d.fresh() {
 		d.y += Air
@@ -142,6 +139,29 @@ func (d *Document) Table(t Table) {
 			return // not even a line fits
 		}
 		d.Turn()
+	}
+}
+
+// Together sets tables on one page where they fit onto one, so that the last does not stand there alone.
+func (d *Document) Together(tables ...Table) {
+	high := 0.0
+	for _, t := range tables {
+		d.own(&t)
+		high += Air + t.WholeHigh(d.Box.Width())
+	}
+	if high <= d.Box.Height() {
+		d.Room(high)
+	}
+	for _, t := range tables {
+		d.Table(t)
+	}
+}
+
+// own gives a table the document's letters and lines.
+func (d *Document) own(t *Table) {
+	t.Cut, t.Dense = true, t.Dense || d.Dense
+	if t.Letters == 0 {
+		t.Letters = d.Letters
 	}
 }
 

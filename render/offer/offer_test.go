@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"reflect"
 	"strconv"
@@ -15,6 +14,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"seamwright/internal/spreadsheet"
 	"seamwright/layout"
 	"seamwright/layout/buy"
 	"seamwright/layout/labour"
@@ -225,7 +225,7 @@ func TestPlanWithoutLabour(t *testing.T) {
 // An estimator changes inputs in the workbook; LibreOffice reckons it anew, and every total is that of an estimate with
 // the changed shell file.
 func TestFormulasFollow(t *testing.T) {
-	program := libreOffice(t)
+	program := spreadsheet.Needed(t, "THE WORKBOOK'S FORMULAS ARE NOT RECKONED")
 	dir := t.TempDir()
 	changes := map[string]map[string]float64{
 		"unchanged": {},
@@ -260,11 +260,7 @@ func TestFormulasFollow(t *testing.T) {
 		files = append(files, changed(t, book, dir, name, set))
 	}
 	out := filepath.Join(dir, "reckoned")
-	args := append([]string{"-env:UserInstallation=file://" + profile(t, dir), "--headless", "--convert-to", "xlsx:Calc MS Excel 2007 XML",
-		"--outdir", out}, files...)
-	if text, err := exec.Command(program, args...).CombinedOutput(); err != nil {
-		t.Fatalf("LibreOffice: %v\n%s", err, text)
-	}
+	spreadsheet.Reckon(t, program, out, files...)
 	for name, set := range changes {
 		t.Run(name, func(t *testing.T) {
 			data, err := os.ReadFile(filepath.Join(out, name+".xlsx"))
@@ -279,39 +275,6 @@ func TestFormulasFollow(t *testing.T) {
 			same(t, open(t, data), p, o)
 		})
 	}
-}
-
-// profile is a user's folder for LibreOffice that makes it reckon every file on opening, whatever values it holds.
-func profile(t *testing.T, dir string) string {
-	t.Helper()
-	const always = `<?xml version="1.0" encoding="UTF-8"?>
-<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema"
-  xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">
-<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
-</oor:items>
-`
-	user := filepath.Join(dir, "profile", "user")
-	if err := os.MkdirAll(user, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(filepath.Join(user, "registrymodifications.xcu"), []byte(always), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	return filepath.Join(dir, "profile")
-}
-
-// libreOffice finds the program; it may only be missing where nobody relies on the test.
-func libreOffice(t *testing.T) string {
-	t.Helper()
-	program, err := exec.LookPath("soffice")
-	if err == nil {
-		return program
-	}
-	if os.Getenv("CI") == "true" {
-		t.Fatal("soffice is missing: apt-get install libreoffice-calc")
-	}
-	t.Skip("SKIPPED: THE WORKBOOK'S FORMULAS ARE NOT RECKONED: soffice is missing, apt-get install libreoffice-calc")
-	return ""
 }
 
 // changed writes a workbook with some inputs changed as a user would.

@@ -85,9 +85,9 @@ func (b *book) prices(o price.Offer) {
 	b.keep(b.file.SetColWidth(priceSheet, "B", columnName(1+len(all)), 14))
 	b.page(priceSheet, "landscape")
 	b.text(priceSheet, "A1", "From cost to price: "+b.plan.Shell.Name+", "+o.Currency, title)
-	b.text(priceSheet, "A2", "Status: "+b.plan.Standing()+". What is for one shell is rounded to cents once and taken times the shells. The "+
-		"other "+
-		"quantities may be changed here; minutes stood by are those of the plan.", plain)
+	b.text(priceSheet, "A2", "Status: "+b.plan.Standing()+". What is for one shell is rounded to cents once and taken times the shells. The other "+
+		"quantities may be changed here. Minutes stood by stay those of the plan, as who waits for whom is played through: only a new plan "+
+		"has others.", plain)
 	b.text(priceSheet, "A3", "", head)
 	for i := range all {
 		name := "other"
@@ -198,7 +198,7 @@ func (w *priceRows) line(o price.Offer, l price.Line, k, n int) int {
 		}, each, money, plain)
 		return w.add(l.What, times(row), total, money, plain)
 	case price.StandingBy:
-		w.text(priceSheet, cell("A", w.row), "man-minutes a shell that are paid and not worked", plain)
+		w.text(priceSheet, cell("A", w.row), "man-minutes a shell paid and not worked (of the plan; see above)", plain)
 		minutes := w.row
 		for i, p := range w.all {
 			w.number(priceSheet, cell(columnName(2+i), minutes), p.StoodBy, "0.0", plain)

@@ -17,7 +17,7 @@ func (b *binder) cost() []*paper.Page { return flow.Fewest(b.costSet) }
 func (b *binder) costSet(dense bool) []*paper.Page {
 	p, c := b.plan, b.plan.Cost
 	w := b.work("Cost sheet", p.Shell.Name, p.Shell.Number)
-	w.Dense = dense
+	w.Letters, w.Dense = atJig, dense
 	w.Table(flow.Table{Title: "Cost of welding", Columns: []flow.Column{{Share: 1}, {Right: true}}, Rows: [][]string{
 		{"A shell", layout.Money(c.CostPerShell) + " " + c.Currency},
 		{"The batch of " + strconv.Itoa(c.Batch), layout.Money(c.CostPerBatch) + " " + c.Currency},
@@ -27,9 +27,8 @@ func (b *binder) costSet(dense bool) []*paper.Page {
 	merged := goods(c.Lines)
 	w.Title("Where the money goes: "+c.Currency+" a shell", 40)
 	var bars []bar
-	t := flow.Table{Total: true, Columns: []flow.Column{{Head: "What", Share: 1}, {Head: "Quantity a shell", Right: true}, {Head: "Unit"},
-		{Head: "Each", Right: true},
-		{Head: c.Currency + " a shell", Right: true}, {Head: "Share", Right: true}, {Head: c.Currency + " the batch", Right: true}}}
+	t := flow.Table{Total: true, Columns: flow.Heads("=What", ">Quantity\na shell", "Unit", ">Each", ">"+c.Currency+"\na shell", ">Share",
+		">"+c.Currency+"\nthe batch")}
 	sum := 0.0
 	for _, l := range merged {
 		sum += l.Total
@@ -85,9 +84,8 @@ func goods(lines []layout.Line) []layout.Line {
 
 func (b *binder) costByStation(w *work) {
 	c := b.plan.Cost
-	t := flow.Table{Total: true, Columns: []flow.Column{{Head: "Station", Share: 1}, {Head: "Man-min", Right: true},
-		{Head: c.Currency + " a shell", Right: true},
-		{Head: "Share", Right: true}, {Head: c.Currency + " the batch", Right: true}}}
+	t := flow.Table{Total: true, Columns: flow.Heads("=Station", ">Man-min", ">"+c.Currency+"\na shell", ">Share",
+		">"+c.Currency+"\nthe batch")}
 	man, sum := 0.0, 0.0
 	for _, s := range b.plan.Labour.Stations {
 		man, sum = man+s.ManMinutes, sum+s.Cost

@@ -24,8 +24,8 @@ type row struct {
 }
 
 const (
-	nameWide = 44.0
-	rowHigh  = 6.0
+	nameWide = 50.0
+	rowHigh  = 7.5
 
 	// Layers of what stands in bars.
 	letters     = "letters"
@@ -34,7 +34,7 @@ const (
 
 // Room in mm of a chart above its first row, with the scale, and below its last.
 const (
-	ganttHead = 6.0
+	ganttHead = 6.5
 	ganttFoot = 2.0
 )
 
@@ -96,11 +96,11 @@ func ganttPart(pen flow.Pen, box paper.Box, rows []row, end float64) {
 			text = "0 min"
 			anchor = paper.Start
 		}
-		pen.Words.Text(paper.Point{X: x, Y: head - 1.2}, small, anchor, text)
+		pen.Words.Text(paper.Point{X: x, Y: head - 1.2}, atJig, anchor, text)
 	}
 	for i, r := range rows {
 		y := head + float64(i)*rowHigh
-		pen.Words.Text(paper.Point{X: box.X0, Y: y + rowHigh/2 + small/2}, small, paper.Start, paper.Fit(r.name, small, nameWide-2))
+		pen.Words.Text(paper.Point{X: box.X0, Y: y + rowHigh/2 + atJig/2}, atJig, paper.Start, paper.Fit(r.name, atJig, nameWide-2))
 		for _, s := range r.slots {
 			if s.to > s.from {
 				drawSlot(pen.Page, s, paper.Box{X0: zero + s.from*scale, Y0: y + 0.8, X1: zero + s.to*scale, Y1: y + rowHigh - 0.8})
@@ -113,12 +113,13 @@ func ganttPart(pen flow.Pen, box paper.Box, rows []row, end float64) {
 // drawSlot draws a bar with its letter, where that fits.
 func drawSlot(p *paper.Page, s slot, box paper.Box) {
 	layerFor(p, s.tint).Rect(box)
-	if paper.Width(s.letter, small)+0.6 <= box.Width() {
-		c, half := box.Center(), paper.Width(s.letter, small)/2+0.2
+	if paper.Width(s.letter, atJig)+0.6 <= box.Width() {
+		c, half := box.Center(), paper.Width(s.letter, atJig)/2+0.2
 		if s.tint != paper.White { // so that a copier's dots leave the letter alone
-			layer(p, letterBacks, paper.Style{Fill: paper.White}).Rect(paper.Box{X0: c.X - half, Y0: c.Y - 1.6, X1: c.X + half, Y1: c.Y + 1.6})
+			back := paper.Box{X0: c.X - half, Y0: c.Y - atJig/2 - 0.3, X1: c.X + half, Y1: c.Y + atJig/2 + 0.3}
+			layer(p, letterBacks, paper.Style{Fill: paper.White}).Rect(back)
 		}
-		layer(p, letters, paper.Style{Fill: paper.Black}).Text(paper.Point{X: c.X, Y: c.Y + small/2}, small, paper.Middle, s.letter)
+		layer(p, letters, paper.Style{Fill: paper.Black}).Text(paper.Point{X: c.X, Y: c.Y + atJig/2}, atJig, paper.Middle, s.letter)
 	}
 }
 
@@ -138,7 +139,7 @@ func layer(p *paper.Page, name string, style paper.Style) *paper.Layer {
 
 // legend explains the letters in use.
 func (w *work) legend(used []bool) {
-	const lineHigh = 5.5
+	const lineHigh = 7.0
 	var lines [][]phase
 	x := 0.0
 	for i, p := range phases {
@@ -153,10 +154,10 @@ func (w *work) legend(used []bool) {
 	}
 	w.Draw(float64(len(lines))*lineHigh+1, func(pen flow.Pen, box paper.Box) {
 		for k, line := range lines {
-			x, y := box.X0, box.Y0+float64(k)*lineHigh+4.5
+			x, y := box.X0, box.Y0+float64(k)*lineHigh+5.3
 			for _, p := range line {
-				drawSlot(pen.Page, slot{letter: p.letter, tint: p.tint, to: 1}, paper.Box{X0: x, Y0: y - 3.3, X1: x + 5.5, Y1: y + 0.9})
-				pen.Words.Text(paper.Point{X: x + 7, Y: y}, small, paper.Start, p.name)
+				drawSlot(pen.Page, slot{letter: p.letter, tint: p.tint, to: 1}, paper.Box{X0: x, Y0: y - 4.5, X1: x + 6.5, Y1: y + 1})
+				pen.Words.Text(paper.Point{X: x + 8, Y: y}, atJig, paper.Start, p.name)
 				x += p.legendWide()
 			}
 		}
@@ -164,7 +165,7 @@ func (w *work) legend(used []bool) {
 }
 
 // legendWide is the width that a phase takes in a legend.
-func (p phase) legendWide() float64 { return 7 + paper.Width(p.name, small) + 4 }
+func (p phase) legendWide() float64 { return 8 + paper.Width(p.name, atJig) + 4 }
 
 // bar is one line of a bar chart.
 type bar struct {
@@ -175,7 +176,7 @@ type bar struct {
 
 // bars draws values as bars from one zero; values below zero go to the left of it.
 func (w *work) bars(list []bar) {
-	const name, figure = 58.0, 34.0
+	const name, figure = 82.0, 34.0
 	least, greatest := 0.0, 0.0
 	for _, b := range list {
 		least, greatest = math.Min(least, b.value), math.Max(greatest, b.value)
@@ -186,10 +187,10 @@ func (w *work) bars(list []bar) {
 	scale := (w.Box.Width() - name - figure) / (greatest - least)
 	w.Skip(2)
 	for _, b := range list {
-		w.Draw(5.6, func(pen flow.Pen, box paper.Box) {
-			zero, y := box.X0+name-least*scale, box.Y0+4
-			pen.Words.Text(paper.Point{X: box.X0, Y: y}, small, paper.Start, paper.Fit(b.name, small, name-2))
-			pen.Words.Text(paper.Point{X: box.X1, Y: y}, small, paper.End, b.text)
+		w.Draw(6.6, func(pen flow.Pen, box paper.Box) {
+			zero, y := box.X0+name-least*scale, box.Y0+5
+			pen.Words.Text(paper.Point{X: box.X0, Y: y}, atJig, paper.Start, paper.Fit(b.name, atJig, name-2))
+			pen.Words.Text(paper.Point{X: box.X1, Y: y}, atJig, paper.End, b.text)
 			filled, tint := paper.Box{X0: zero, Y0: box.Y0 + 0.7, X1: zero + b.value*scale, Y1: y + 0.9}, paper.Ink("#c4c4c4")
 			if b.value < 0 {
 				filled.X0, filled.X1, tint = filled.X1, filled.X0, paper.White

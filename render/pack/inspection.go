@@ -37,12 +37,13 @@ func (b *binder) inspectionSet(st layout.Station, dense bool) []*paper.Page {
 	b.holdPoints(w, st)
 	b.welds(w, st)
 	b.seams(w, st)
-	b.destructive(w, st)
-	w.Table(flow.Table{Title: "Released", Whole: true, Columns: []flow.Column{{Head: "What", Share: 1.8}, {Head: "Good", Share: 0.4},
+	opened := b.destructive(w, st)
+	released := flow.Table{Title: "Released", Whole: true, Columns: []flow.Column{{Head: "What", Share: 1.8}, {Head: "Good", Share: 0.4},
 		{Head: "Not good:\nwhat was done", Share: 1.6},
 		{Head: "Name, date,\ntime", Share: 1.2}}, Boxes: true, High: 7.5, Rows: [][]string{
 		{"All of the above", "", "", ""}, {"Released to " + b.next(st), "", "", ""},
-	}})
+	}}
+	w.Together(opened, released)
 	return w.Pages()
 }
 
@@ -146,7 +147,7 @@ func (b *binder) seams(w *work, st layout.Station) {
 }
 
 // destructive has room for welds that were opened.
-func (b *binder) destructive(w *work, st layout.Station) {
+func (b *binder) destructive(w *work, st layout.Station) flow.Table {
 	coupons, due := b.index.Station(st.ID).Coupons, 0
 	counts := "The plan counts no coupon here: as the works orders"
 	switch {
@@ -167,5 +168,5 @@ func (b *binder) destructive(w *work, st layout.Station) {
 	for range max(3, due+1) {
 		t.Rows = append(t.Rows, []string{"", "", "", "", "", ""})
 	}
-	w.Table(t)
+	return t
 }

@@ -20,7 +20,7 @@ func (b *binder) labour() []*paper.Page { return flow.Fewest(b.labourSet) }
 func (b *binder) labourSet(dense bool) []*paper.Page {
 	p := b.plan
 	w := b.work("Labour sheet", p.Shell.Name, p.Shell.Number)
-	w.Dense = dense
+	w.Letters, w.Dense = atJig, dense
 	w.Table(flow.Table{Title: "Work on one shell of the batch", Columns: []flow.Column{{Share: 1}, {Right: true}}, Rows: b.workFigures()})
 	w.Title("Where the minutes go: man-minutes a shell", 40)
 	w.bars(workBars(p.Labour.Lines))
@@ -135,13 +135,8 @@ func (b *binder) line(w *work) {
 }
 
 func (b *binder) stationTable(w *work) {
-	t := flow.Table{Total: true, Columns: []flow.Column{
-		{Head: "Station", Share: 1}, {Head: "Crew", Right: true}, {Head: "Welds", Right: true}, {Head: "Rolled\nm", Right: true},
-		{Head: "Spots\nman-min", Right: true},
-		{Head: "Rollers\nman-min", Right: true}, {Head: "Handling\nman-min", Right: true},
-		{Head: "Together\nman-min", Right: true}, {Head: "At the\njig min", Right: true},
-		{Head: "Jig made\nready for\nthe batch\nmin", Right: true},
-	}}
+	t := flow.Table{Total: true, Columns: flow.Heads("=Station", ">Crew", ">Welds", ">Rolled\nm", ">Spots", ">Rollers", ">Hand-\nling", ">All",
+		">At the\njig", ">Jig\nready")}
 	var sum layout.StationLabour
 	for _, s := range b.plan.Labour.Stations {
 		name := s.Station
@@ -160,6 +155,7 @@ func (b *binder) stationTable(w *work) {
 	last[8] = ""
 	t.Rows = append(t.Rows, last)
 	t.Title = "Stations"
+	t.Note = "Spots, rollers, handling and all: man-minutes a shell. At the jig: minutes a shell. Jig ready: minutes for the batch."
 	w.Table(t)
 }
 
@@ -191,7 +187,7 @@ func (b *binder) stationLabour(st layout.Station) []*paper.Page {
 func (b *binder) stationLabourSet(st layout.Station, dense bool) []*paper.Page {
 	p := b.plan
 	w := b.work("Work at the jig", p.Shell.Name+" · "+stationName(st), p.Shell.Number+" / "+st.ID)
-	w.Dense = dense
+	w.Letters, w.Dense = atJig, dense
 	here := b.index.Station(st.ID)
 	w.chart("The crew at this jig, one shell",
 		fmt.Sprintf("Crew of %d, %s min at the jig, %s; %d welds. Where a row is blank, that person waits. Minutes are those of a shell of the "+

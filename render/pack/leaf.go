@@ -9,7 +9,7 @@ import (
 	"seamwright/render/paper"
 )
 
-// small is the height of the letters of charts and trees, mm.
+// small is the height of the letters of trees, mm.
 const small = paper.TextHeight
 
 // linePitch is the way from line to line of them.

@@ -77,7 +77,7 @@ func TestNumbersAreOnTheSheets(t *testing.T) {
 		"Contents":       {`Cab & <"cart">`, "60.50 EUR", "0, 0, 1", "Marking strips", "Print every sheet at 100 %"},
 		"Sub-assemblies": {"floor & more", "sill", "1.20", "floor with sill", "at fl", "12 welds", "8 welds", "0.4 m rolled"},
 		"Labour": {"45.0 man-min", "2.0 h", "20, 0.40 m", "20.0 min a shell", "main, person 2", "practice over the batch", "-1.7",
-			"120", "neither dressed"},
+			"120", "neither", "dressed"},
 		"Cost":              {"726.00 EUR", "36.00", "59.5 %", "0.0067", "432.00", "456.00", "270.00"},
 		"Station fl, Floor": {"Weld map"},
 		"Inspection": {"C-7 / fl", "count all 12, look at 3", "4, 8, 12", "2.25", "9.1", "4.6", "The plan counts no coupon",

@@ -89,7 +89,7 @@ func (p *page) labelFigure(f *figure, lab *placer, used symbols) {
 			used[symRollerCallout] = true
 		}
 	}
-	used[symGuns] = used[symGuns] || len(runs) > 0
+	used[symGuns] = used[symGuns] || len(runs) > 0 && p.guns() != ""
 	balloons := p.balloons(f)
 	for _, group := range [][]*label{lab.tags, ends, callouts, balloons, between} {
 		lab.placeAll(group)

@@ -20,7 +20,7 @@ type buffer struct {
 	panels []Panel
 	base   []int32       // first triangle number of each panel
 	from   []int32       // by triangle number, in kilos: the panel of the kilo's first
-	points [][]projected // vertices of each panel in the view; nil where nothing of it was painted or may be a line, see pointsOf
+	points [][]projected // vertices of each panel in the view; nil where nobody asked pointsOf yet
 	origin r2.Point      // lower left corner
 	pixel  float64       // mm
 	w, h   int
@@ -133,7 +133,11 @@ func (b *buffer) mayPaint(s shade) bool {
 // pointsOf are the vertices of a panel in the view, projected when they are first asked for.
 func (b *buffer) pointsOf(panel int) []projected {
 	if b.points[panel] == nil {
-		b.points[panel] = b.project(b.panels[panel].shape.Mesh.Vertices)
+		vertices := b.panels[panel].shape.Mesh.Vertices
+		b.points[panel] = make([]projected, len(vertices))
+		for i, v := range vertices {
+			b.points[panel][i] = b.project(v)
+		}
 	}
 	return b.points[panel]
 }
@@ -143,13 +147,9 @@ func (b *buffer) window() r2.Rect {
 	return r2.RectFromPoints(b.origin, b.origin.Add(r2.Point{X: float64(b.w), Y: float64(b.h)}.Mul(b.pixel)))
 }
 
-func (b *buffer) project(vertices []r3.Vector) []projected {
-	out := make([]projected, len(vertices))
-	for i, v := range vertices {
-		at, z := b.dir.Project(v)
-		out[i] = projected{at.X, at.Y, z, b.among(at.X, b.origin.X), b.among(at.Y, b.origin.Y)}
-	}
-	return out
+func (b *buffer) project(v r3.Vector) projected {
+	at, z := b.dir.Project(v)
+	return projected{at.X, at.Y, z, b.among(at.X, b.origin.X), b.among(at.Y, b.origin.Y)}
 }
 
 // among is where a place along an axis stands among the centres of pixels: even on one of them, odd between two.
@@ -170,6 +170,20 @@ func (b *buffer) among(at, origin float64) int32 {
 // between reports whether three places along an axis stand between the same two centres of pixels.
 func between(a, b, c int32) bool { return a == b && b == c && a&1 == 1 }
 
+// point is one vertex in the view.
+func (b *buffer) point(panel int, vertex int32) projected {
+	if points := b.points[panel]; points != nil {
+		return points[vertex]
+	}
+	return b.project(b.panels[panel].shape.Mesh.Vertices[vertex])
+}
+
+// forget lets go of what only drawing needs.
+func (b *buffer) forget() {
+	clear(b.points)
+	b.far, b.deep, b.lately = tiles{}, tiles{}, nil
+}
+
 // plane is a triangle's depth over the view: z = z0 + gx*(x-x0) + gy*(y-y0), within least and greatest.
 type plane struct {
 	x0, y0, z0, gx, gy float64
@@ -179,7 +193,7 @@ type plane struct {
 
 func (b *buffer) plane(panel int, t int32) plane {
 	v := b.panels[panel].shape.Mesh.Triangles[t]
-	p, q, r := b.points[panel][v[0]], b.points[panel][v[1]], b.points[panel][v[2]]
+	p, q, r := b.point(panel, v[0]), b.point(panel, v[1]), b.point(panel, v[2])
 	pl := plane{x0: p.x, y0: p.y, z0: p.z, least: min(p.z, q.z, r.z), greatest: max(p.z, q.z, r.z)}
 	det := float64((q.x-p.x)*(r.y-p.y)) - float64((r.x-p.x)*(q.y-p.y))
 	if math.Abs(det) < 1e-12 {

@@ -41,7 +41,6 @@ func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 	var out []piece
 	b.lately = make([]facet, lately)
 	b.lately[0].id = none // 0 is a triangle's number
-	defer func() { b.lately = nil }()
 	done := 0
 	for i := range b.panels {
 		p := &b.panels[i]

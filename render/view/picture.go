@@ -45,6 +45,7 @@ func Draw(ctx context.Context, panels []Panel, dir Direction, opt Options) (*Pic
 	if err != nil {
 		return nil, err
 	}
+	b.forget()
 	chains := chain(pieces, opt.Pixel/8)
 	if err := ctx.Err(); err != nil {
 		return nil, err
