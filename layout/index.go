@@ -18,6 +18,7 @@ type Index struct {
 	settings map[string]int
 	guns     map[string]int
 	tips     map[string]int
+	made     map[string]int // sub-assemblies
 }
 
 // AtStation is what belongs to a station.
@@ -54,7 +55,8 @@ type OfFlange struct {
 // NewIndex works out what belongs to what.
 func NewIndex(p *Plan) *Index {
 	x := &Index{Plan: p, stations: map[string]*AtStation{}, joints: map[string]Joint{}, flanges: map[string]*OfFlange{},
-		runs: map[int][]Weld{}, panels: map[string]int{}, settings: map[string]int{}, guns: map[string]int{}, tips: map[string]int{}}
+		runs: map[int][]Weld{}, panels: map[string]int{}, settings: map[string]int{}, guns: map[string]int{}, tips: map[string]int{},
+		made: map[string]int{}}
 	for i, v := range p.Panels {
 		x.panels[v.ID] = i
 	}
@@ -66,6 +68,9 @@ func NewIndex(p *Plan) *Index {
 	}
 	for i, v := range p.Tips {
 		x.tips[v.ID] = i
+	}
+	for i, v := range p.Subassemblies {
+		x.made[v.ID] = i
 	}
 	for _, s := range p.Stations {
 		x.stations[s.ID] = &AtStation{Station: s}
@@ -240,6 +245,20 @@ func (x *Index) Panel(id string) Panel {
 		return x.Plan.Panels[k]
 	}
 	return Panel{ID: id, Name: id}
+}
+
+// HasPanel reports whether the plan has a panel.
+func (x *Index) HasPanel(id string) bool {
+	_, ok := x.panels[id]
+	return ok
+}
+
+// Subassembly is a sub-assembly of the plan, if it has it.
+func (x *Index) Subassembly(id string) (Subassembly, bool) {
+	if k, ok := x.made[id]; ok {
+		return x.Plan.Subassemblies[k], true
+	}
+	return Subassembly{}, false
 }
 
 // Joint is a joint of the plan, if it has it.

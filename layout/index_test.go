@@ -75,6 +75,14 @@ func TestIndexOfOthers(t *testing.T) {
 	if len(x.Run(1)) != 5 || x.Run(7) != nil || x.Station("x") != nil || x.Flange("x") != nil {
 		t.Error("what the plan does not have")
 	}
+	made := layout.Subassembly{ID: "half", Name: "one half", Parts: []string{"q"}}
+	y := layout.NewIndex(&layout.Plan{Subassemblies: []layout.Subassembly{{ID: "other"}, made}, Panels: []layout.Panel{{ID: "q"}}})
+	if got, ok := y.Subassembly("half"); !ok || got.Name != made.Name || !y.HasPanel("q") || y.HasPanel("half") {
+		t.Errorf("sub-assembly %+v, panels %t, %t", got, y.HasPanel("q"), y.HasPanel("half"))
+	}
+	if _, ok := y.Subassembly("q"); ok {
+		t.Error("a panel is no sub-assembly")
+	}
 	if x.Panel("x").Name != "x" || x.Tip("x").Name != "x" || x.Gun("x").Letter != "x" {
 		t.Error("what the plan does not have keeps its id")
 	}

@@ -56,12 +56,12 @@ func (p *program) order() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			result := []orderStation{}
+			result, index := []orderStation{}, layout.NewIndex(done.plan)
 			for _, s := range done.plan.Stations {
 				if station != "" && s.ID != station {
 					continue
 				}
-				result = append(result, orderOf(done.plan, s))
+				result = append(result, orderOf(index.Station(s.ID)))
 			}
 			if asJSON {
 				if err := p.printJSON(orderResult{"mm", result}); err != nil {
@@ -82,25 +82,17 @@ func (p *program) order() *cobra.Command {
 }
 
 // orderOf takes the order of a station from the plan.
-func orderOf(plan *layout.Plan, s layout.Station) orderStation {
+func orderOf(here *layout.AtStation) orderStation {
+	s := here.Station
 	out := orderStation{Station: s.ID, Steps: s.Steps, Order: s.Order, Crewing: s.Crewing, station: s,
 		Unreached: append([]layout.Unreached{}, s.Unreached...),
-		Runs:      []layout.Run{}, Welds: []orderWeld{},
+		Runs:      append([]layout.Run{}, here.Runs...), Welds: []orderWeld{},
 		Seams: []orderSeam{}}
-	for _, r := range plan.Runs {
-		if r.Station == s.ID {
-			out.Runs = append(out.Runs, r)
-		}
+	for _, w := range here.Welds {
+		out.Welds = append(out.Welds, orderWeld{Number: w.Number, Run: w.Run, Flange: w.Flange, Along: w.Along, Step: w.Step, Waits: w.Waits})
 	}
-	for _, w := range plan.Welds {
-		if w.Station == s.ID {
-			out.Welds = append(out.Welds, orderWeld{Number: w.Number, Run: w.Run, Flange: w.Flange, Along: w.Along, Step: w.Step, Waits: w.Waits})
-		}
-	}
-	for _, r := range plan.Seams {
-		if r.Station == s.ID {
-			out.Seams = append(out.Seams, orderSeam{r.ID, r.Roller, r.After})
-		}
+	for _, r := range here.Seams {
+		out.Seams = append(out.Seams, orderSeam{r.ID, r.Roller, r.After})
 	}
 	return out
 }

@@ -53,7 +53,7 @@ func TestReachOf(t *testing.T) {
 func TestOrderOf(t *testing.T) {
 	plan := twoRuns()
 	plan.Stations[0].Order = layout.Order{Travel: 120, GunChanges: 1, Seconds: 21.2, Proven: true}
-	o := orderOf(plan, plan.Stations[0])
+	o := orderOf(layout.NewIndex(plan).Station(plan.Stations[0].ID))
 	if len(o.Runs) != 2 || len(o.Welds) != 3 || o.Order != plan.Stations[0].Order {
 		t.Errorf("%+v", o)
 	}

@@ -10,7 +10,6 @@ package pack
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -54,8 +53,8 @@ func Shell(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt Opti
 	if err != nil {
 		return nil, fmt.Errorf("pack: %w", err)
 	}
-	for i := range plan.Stations {
-		if err := b.station(i, maps[i]); err != nil {
+	for i, st := range plan.Stations {
+		if err := b.station(st, maps[i]); err != nil {
 			return nil, err
 		}
 	}
@@ -64,8 +63,9 @@ func Shell(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt Opti
 
 // Station is the pack of one station: its maps, inspection sheet, labour and, if asked for, marking strips.
 func Station(ctx context.Context, plan *layout.Plan, panels []view.Panel, station string, opt Options) (*paper.Book, error) {
-	i := slices.IndexFunc(plan.Stations, func(s layout.Station) bool { return s.ID == station })
-	if i < 0 {
+	index := layout.NewIndex(plan)
+	here := index.Station(station)
+	if here == nil {
 		var ids []string
 		for _, s := range plan.Stations {
 			ids = append(ids, s.ID)
@@ -76,12 +76,12 @@ func Station(ctx context.Context, plan *layout.Plan, panels []view.Panel, statio
 	if err != nil {
 		return nil, fmt.Errorf("pack: %w", err)
 	}
-	b := binder{plan: plan, index: layout.NewIndex(plan), panels: panels, opt: opt, hash: hash, only: &plan.Stations[i]}
+	b := binder{plan: plan, index: index, panels: panels, opt: opt, hash: hash, only: &here.Station}
 	maps, err := sheet.Station(ctx, plan, panels, station, sheet.Options{Size: opt.MapSize, Hash: hash})
 	if err != nil {
 		return nil, fmt.Errorf("pack: map of station %s: %w", station, err)
 	}
-	if err := b.station(i, maps); err != nil {
+	if err := b.station(here.Station, maps); err != nil {
 		return nil, err
 	}
 	return b.bind("Print set of station " + station), nil
@@ -90,12 +90,12 @@ func Station(ctx context.Context, plan *layout.Plan, panels []view.Panel, statio
 // Inspection is the inspection sheet of a station for the n-th shell of the batch, counted from 1. Each page has a QR code that says
 // station, shell, sheet and plan.
 func Inspection(plan *layout.Plan, index *layout.Index, station string, n int, hash string) ([]*paper.Page, error) {
-	i := slices.IndexFunc(plan.Stations, func(s layout.Station) bool { return s.ID == station })
-	if i < 0 {
+	here := index.Station(station)
+	if here == nil {
 		return nil, fmt.Errorf("inspection sheet: station %q is not in the plan", station)
 	}
 	b := binder{plan: plan, index: index, hash: hash, shell: n}
-	pages := b.inspection(plan.Stations[i])
+	pages := b.inspection(here.Station)
 	for k, p := range pages {
 		code, err := paper.NewQR(Code(station, n, fmt.Sprintf("inspection %d/%d", k+1, len(pages)), hash))
 		if err != nil {
@@ -133,8 +133,7 @@ func (b *binder) add(title string, level int, pages []*paper.Page) {
 }
 
 // station adds what is printed for one station.
-func (b *binder) station(i int, maps []sheet.Sheet) error {
-	st := b.plan.Stations[i]
+func (b *binder) station(st layout.Station, maps []sheet.Sheet) error {
 	b.add("Station "+stationName(st), 0, nil)
 	var pages []*paper.Page
 	for _, s := range maps {

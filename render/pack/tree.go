@@ -3,7 +3,6 @@ package pack
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"seamwright/layout"
@@ -83,19 +82,18 @@ func (b *binder) roots() []*twig {
 // twig builds a part's tree, at most depth levels down.
 func (b *binder) twig(id string, depth int) *twig {
 	t := &twig{name: id}
-	if i := slices.IndexFunc(b.plan.Panels, func(p layout.Panel) bool { return p.ID == id }); i >= 0 {
-		p := b.plan.Panels[i]
+	if b.index.HasPanel(id) {
+		p := b.index.Panel(id)
 		t.thick = number(p.Thickness, 2)
 		if p.Name != "" {
 			t.name = p.Name
 		}
 		return t
 	}
-	i := slices.IndexFunc(b.plan.Subassemblies, func(s layout.Subassembly) bool { return s.ID == id })
-	if i < 0 || depth < 0 {
+	s, ok := b.index.Subassembly(id)
+	if !ok || depth < 0 {
 		return t
 	}
-	s := b.plan.Subassemblies[i]
 	if s.Name != "" {
 		t.name = s.Name
 	}

@@ -9,7 +9,6 @@ import (
 
 	"github.com/golang/geo/r2"
 
-	"seamwright/layout"
 	"seamwright/layout/words"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
@@ -120,8 +119,8 @@ func (j *job) portraitOf(panels []view.Panel) (p portrait, err error) {
 
 // partName is the name of a panel or sub-assembly.
 func (j *job) partName(id string) string {
-	if i := slices.IndexFunc(j.plan.Subassemblies, func(s layout.Subassembly) bool { return s.ID == id }); i >= 0 {
-		return j.plan.Subassemblies[i].Name
+	if s, ok := j.index.Subassembly(id); ok {
+		return s.Name
 	}
 	return j.index.Panel(id).Name
 }
