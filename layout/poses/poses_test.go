@@ -33,8 +33,9 @@ func bench() (*layout.Plan, *shell.Shell, []parts.Part) {
 	for _, p := range loaded {
 		sh.Panels = append(sh.Panels, p.Panel)
 	}
-	weld := layout.Weld{Number: 1, Station: "bench", Flange: "f1", Run: 1, Axis: layout.Vec{0, 0, 1}, Along: 100, Sheets: []string{"roof", "rail"},
-		Gun: "light", Tip: "domed", Turn: 90, Setting: "S1", Step: layout.Tack}
+	weld := layout.Weld{Number: 1, Station: "bench", Flange: "f1", Run: 1, Axis: layout.Vec{0, 0, 1}, Along: 100,
+		Sheets: []string{"roof", "rail"},
+		Gun:    "light", Tip: "domed", Turn: 90, Setting: "S1", Step: layout.Tack}
 	second := weld
 	second.Number, second.Run, second.Step, second.Unreached = 2, 2, layout.Fill, true
 	return &layout.Plan{

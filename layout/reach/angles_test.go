@@ -12,8 +12,8 @@ import (
 )
 
 func rectangle(x0, y0, x1, y1, z float64) *near.Shape {
-	return near.NewShape(&mesh.Mesh{Vertices: []r3.Vector{{X: x0, Y: y0, Z: z}, {X: x1, Y: y0, Z: z}, {X: x1, Y: y1, Z: z}, {X: x0, Y: y1, Z: z}},
-		Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}})
+	return near.NewShape(&mesh.Mesh{Vertices: []r3.Vector{{X: x0, Y: y0, Z: z}, {X: x1, Y: y0, Z: z}, {X: x1, Y: y1, Z: z},
+		{X: x0, Y: y1, Z: z}}, Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}})
 }
 
 // Two plates with a common edge 10 mm beyond the weld, a low bench under them on one side of it, and one that is not there: the gun
@@ -23,7 +23,8 @@ func TestAngles(t *testing.T) {
 		{Name: "rail", Shape: rectangle(-300, -300, 300, 10, -0.5), Grow: 0.5},
 		{Name: "bench", Shape: rectangle(20, 20, 300, 300, -90), Grow: 0.5},
 		{Name: "later", Shape: rectangle(-300, -300, 300, 300, 60), Grow: 0.5}})
-	tool := reach.Tool{Gun: shell.Gun{ID: "light", ThroatDepth: 100, ThroatGap: 200, Arm: 30}, Tip: shell.Tip{ID: "domed", Face: 6, Shank: 16, Length: 60}}
+	tool := reach.Tool{Gun: shell.Gun{ID: "light", ThroatDepth: 100, ThroatGap: 200, Arm: 30},
+		Tip: shell.Tip{ID: "domed", Face: 6, Shank: 16, Length: 60}}
 	weld := reach.Weld{Line: "f1", Along: r3.Vector{X: 1}, Axis: r3.Vector{Z: 1}, Stack: 2, Sheets: []int{0, 1}, Absent: []int{3}}
 	angles, err := reach.Angles(scene, weld, tool, reach.Options{})
 	if err != nil || len(angles) != 72 {
@@ -49,8 +50,8 @@ func TestAngles(t *testing.T) {
 func TestAnglesOff(t *testing.T) {
 	scene := reach.NewScene([]reach.Panel{{Name: "roof", Shape: rectangle(-40, -40, 40, 10, 0.5), Grow: 0.5},
 		{Name: "rail", Shape: rectangle(-40, -40, 40, 10, -0.5), Grow: 0.5},
-		{Name: "lip", Shape: near.NewShape(&mesh.Mesh{Vertices: []r3.Vector{{X: -40, Y: 30, Z: -12}, {X: 40, Y: 30, Z: -12}, {X: 0, Y: 30, Z: 12}},
-			Triangles: [][3]int32{{0, 1, 2}}}), Grow: 0.5}})
+		{Name: "lip", Shape: near.NewShape(&mesh.Mesh{Vertices: []r3.Vector{{X: -40, Y: 30, Z: -12}, {X: 40, Y: 30, Z: -12},
+			{X: 0, Y: 30, Z: 12}}, Triangles: [][3]int32{{0, 1, 2}}}), Grow: 0.5}})
 	tool := reach.Tool{Gun: shell.Gun{ID: "light", ThroatDepth: 100, ThroatGap: 200, Arm: 30, Stroke: 8},
 		Tip: shell.Tip{ID: "domed", Face: 6, Shank: 16, Length: 60}}
 	weld := reach.Weld{Line: "f1", Along: r3.Vector{X: 1}, Axis: r3.Vector{Z: 1}, Stack: 2, Sheets: []int{0, 1}}

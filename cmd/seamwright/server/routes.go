@@ -226,6 +226,7 @@ func (s *Server) prepare(ctx context.Context) {
 	if data, err := s.sceneOf(ctx, p, false); err == nil {
 		s.packed(tagOf(data), data)
 	}
+	_, _ = p.Panels(ctx) // the first map, cut or change need not wait for them then
 }
 
 // light are the panels of the picture, made once for all who ask.
