@@ -1,6 +1,6 @@
 // Command visitors asks much of the local page's server for a time: readers, who go through its pages, and editors, who change a pitch on
 // top of each other. It prints how many answers came and how long they took, and exits with 1 where one failed or where the
-// server's memory grew by more than a tenth between the first fifth of the time and its end:
+// server's memory grew by more than a tenth between the second fifth of the time and the last:
 //
 //	go build -race -o seamwright ./cmd/seamwright
 //	go run ./internal/visitors -for 10m -readers 200 -editors 8 ./seamwright tarn-demo/shell.yaml
@@ -132,16 +132,39 @@ func (v *visit) stay(pid int, long time.Duration, readers, editors int) (grown f
 			}
 		})
 	}
-	pause(ctx, long/5)
-	before, err := memory(pid)
-	if err != nil {
-		return 0, err
-	}
-	pause(ctx, long-long/5-2*time.Second)
-	after, err := memory(pid)
+	grown, err = growth(ctx, pid, long)
 	stop()
 	all.Wait()
-	return after / before, err
+	return grown, err
+}
+
+// growth is the server's memory over the last fifth of the time against the second, as in the first it fills what it keeps: each the
+// median of what it was every other second, as it goes up and down between collections.
+func growth(ctx context.Context, pid int, long time.Duration) (float64, error) {
+	var parts [2][]float64
+	begun := time.Now()
+	for ctx.Err() == nil {
+		now, err := memory(pid)
+		if err != nil {
+			return 0, err
+		}
+		switch share := float64(time.Since(begun)) / float64(long); {
+		case share >= 0.2 && share < 0.4:
+			parts[0] = append(parts[0], now)
+		case share >= 0.8:
+			parts[1] = append(parts[1], now)
+		}
+		pause(ctx, 2*time.Second)
+	}
+	if len(parts[0]) == 0 || len(parts[1]) == 0 {
+		return 0, errors.New("the time was too short to see the memory grow: stay longer")
+	}
+	for _, p := range parts {
+		slices.Sort(p)
+	}
+	before, after := parts[0][len(parts[0])/2], parts[1][len(parts[1])/2]
+	fmt.Printf("memory: %.0f MiB in the second fifth, %.0f MiB in the last\n", before/(1<<20), after/(1<<20))
+	return after / before, nil
 }
 
 func pause(ctx context.Context, d time.Duration) {
@@ -229,8 +252,8 @@ func (v *visit) report(grown float64) {
 		ms := func(d time.Duration) float64 { return d.Seconds() * 1000 }
 		fmt.Printf("%-24s %8d %10.1f %10.1f %10.1f\n", n, len(t), ms(t[len(t)/2]), ms(t[len(t)*99/100]), ms(t[len(t)-1]))
 	}
-	fmt.Printf("%d failed; %d changes came after somebody else's and were shown them; memory at the end %.2f times that of the first fifth\n",
-		v.failed, v.stale, grown)
+	fmt.Printf("%d failed; %d changes came after somebody else's and were shown them; memory in the last fifth %.2f times that in the "+
+		"second\n", v.failed, v.stale, grown)
 }
 
 // memory is what a process holds, in bytes.
