@@ -73,7 +73,7 @@ func (j *job) check(p placed) []Problem {
 		out = append(out, j.problem(Short, whole, whole.to, leastClosed*j.b.least))
 	}
 	for _, g := range j.rowGaps(p) {
-		if g.length() > j.Pitch+1e-6 {
+		if g.length() > j.Pitch+said {
 			out = append(out, j.problem(PitchAbove, g, g.length(), j.Pitch))
 		}
 	}
@@ -95,11 +95,11 @@ func (j *job) checkBound(p placed) []Problem {
 	}
 	var widest span
 	for _, g := range j.rowGaps(p) {
-		if g.length() > widest.length()+1e-6 {
+		if g.length() > widest.length()+said {
 			widest = g
 		}
 	}
-	if widest.length() <= bound+1e-6 || widest.length() > j.Pitch+1e-6 {
+	if widest.length() <= bound+said || widest.length() > j.Pitch+said {
 		return nil
 	}
 	return []Problem{j.problem(PitchAbove, widest, widest.length(), bound)}
@@ -110,14 +110,14 @@ func (j *job) checkBound(p placed) []Problem {
 func (j *job) checkEnds(u []float64) []Problem {
 	length := j.track.length()
 	var out []Problem
-	if need := j.Start + j.b.least + j.End; length < need-1e-6 && len(u) < j.leastOpen() {
+	if need := j.Start + j.b.least + j.End; length < need-said && len(u) < j.leastOpen() {
 		out = append(out, j.problem(Short, span{0, length}, length, need))
 	}
 	first, last := span{0, u[0]}, span{u[len(u)-1], length}
-	if most := math.Max(j.Start, j.Pitch/2); first.length() > most+1e-6 {
+	if most := math.Max(j.Start, j.Pitch/2); first.length() > most+said {
 		out = append(out, j.problem(EndOpen, first, first.length(), most))
 	}
-	if most := math.Max(j.End, j.Pitch/2); last.length() > most+1e-6 {
+	if most := math.Max(j.End, j.Pitch/2); last.length() > most+said {
 		out = append(out, j.problem(EndOpen, last, last.length(), most))
 	}
 	return out

@@ -89,13 +89,13 @@ func gapsOf(blocked []span, whole span) []span {
 		if b.to <= whole.from || b.from >= whole.to {
 			continue
 		}
-		if b.from >= at {
-			out = append(out, span{at, b.from})
+		if b.from >= at-tiny {
+			out = append(out, span{at, math.Max(at, b.from)})
 		}
 		at = math.Max(at, b.to)
 	}
-	if at <= whole.to {
-		out = append(out, span{at, whole.to})
+	if at <= whole.to+tiny {
+		out = append(out, span{math.Min(at, whole.to), whole.to})
 	}
 	return out
 }
@@ -123,7 +123,7 @@ func (r ring) widestGap(free []span) int {
 		if i == len(free)-1 {
 			next += r.length
 		}
-		if gap := next - f.to; gap > widest {
+		if gap := next - f.to; gap > widest+tiny {
 			best, widest = i, gap
 		}
 	}
@@ -211,7 +211,7 @@ func (r ring) turn(pitch float64, avoid []span) (float64, bool) {
 	}
 	var folded []span
 	for _, s := range avoid {
-		if s.length() >= pitch {
+		if s.length() >= pitch-tiny {
 			return 0, false
 		}
 		from := math.Mod(s.from, pitch)
@@ -232,7 +232,11 @@ func (r ring) turn(pitch float64, avoid []span) (float64, bool) {
 			best = span{s.to, next}
 		}
 	}
-	return math.Mod((best.from+best.to)/2, pitch), best.length() > tiny
+	turn := math.Mod((best.from+best.to)/2, pitch)
+	if pitch-turn < said { // a whole pitch on is where it began
+		turn = 0
+	}
+	return turn, best.length() > tiny
 }
 
 // uneven places n welds where no turn of the even placement misses all keep-outs. Turning a placement

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"seamwright/geometry/flange"
 )
 
 func weldsAt(l Layout) []float64 {
@@ -114,6 +116,41 @@ func TestTaperIsLeftOut(t *testing.T) {
 		if w.Left+w.Right < 18-1e-6 {
 			t.Errorf("weld at %g of the ring where it is %g mm wide", w.S, w.Left+w.Right)
 		}
+	}
+}
+
+// A stretch is left out where it is too narrow by more than its width is known to; by less, it is welded and said, and by a hair it is
+// welded as any other. A slit at one point of the line is kept off too.
+func TestHowMuchTooNarrowIsLeftOut(t *testing.T) {
+	for _, c := range []struct {
+		short         float64
+		from, to      float64
+		narrow, leave int
+	}{{0.01, 80, 120, 0, 0}, {0.15, 80, 120, 1, 0}, {0.25, 80, 120, 0, 1}, {0.5, 80, 120, 0, 1}, {0.6, 80, 120, 0, 1}, {8, 100, 100, 0, 1}} {
+		line := straight(200)
+		for i := range line.Points {
+			if s := line.Points[i].S; s >= c.from && s <= c.to {
+				p := &line.Points[i]
+				p.Left, p.Right, p.LeftEdge, p.RightEdge = 6-c.short/2, 6-c.short/2, flange.FreeEdge, flange.FreeEdge
+			}
+		}
+		out := lay(t, Request{Line: line, Limits: limits()})
+		if len(problems(out, Narrow)) != c.narrow || len(problems(out, LeftOut)) != c.leave {
+			t.Errorf("too narrow by %g: %+v", c.short, out.Problems)
+		}
+		inside := slices.ContainsFunc(out.Welds, func(w Weld) bool { return w.S > c.from-2 && w.S < c.to+2 })
+		if inside == (c.leave > 0) {
+			t.Errorf("too narrow by %g: welds at %v", c.short, weldsAt(out))
+		}
+	}
+}
+
+// Keep-outs that cover a short line up to its ends leave no place at the ends themselves.
+func TestCoveredToItsEnds(t *testing.T) {
+	line := straight(20)
+	r := Request{Line: line, Limits: limits(), KeepOuts: []KeepOut{{ID: "a", At: vec(4, 0, 0), Radius: 5}, {ID: "b", At: vec(16, 0, 0), Radius: 5}}}
+	if out := lay(t, r); len(out.Welds) != 0 || len(problems(out, Blocked)) != 1 {
+		t.Errorf("welds at %v, %v", weldsAt(out), out.Problems)
 	}
 }
 

@@ -19,8 +19,8 @@ const branchLimit = 2000
 // free says where weld i may sit: the same spans for all in a single row.
 func evenest(first []float64, free gates, b bounds) []float64 {
 	s := &evenSearch{free: free, b: b, best: taut(sidesOf(first, free))}
-	s.least = squares(s.best)
 	n := len(first)
+	s.least, s.alike = squares(s.best), 1e-9+20*fine*(first[n-1]-first[0])
 	low, high := make([]float64, n), make([]float64, n)
 	for i := range first {
 		low[i], high[i] = first[0], first[n-1]
@@ -41,6 +41,7 @@ type evenSearch struct {
 	b     bounds
 	best  []float64
 	least float64
+	alike float64 // what the sum of squares differs by where every place is off by ten times fine
 	cases int
 }
 
@@ -50,7 +51,7 @@ func (s *evenSearch) branch(low, high []float64) {
 		return
 	}
 	x := taut(low, high)
-	if squares(x) >= s.least-1e-9 || !s.b.hold(x) {
+	if squares(x) >= s.least-s.alike || !s.b.hold(x) {
 		return
 	}
 	i, left, right := firstHit(x, s.free)
@@ -76,7 +77,7 @@ func (s *evenSearch) branch(low, high []float64) {
 			s.branch(l, high)
 		}
 	}
-	if x[i]-left <= right-x[i] {
+	if x[i]-left <= right-x[i]+said {
 		below()
 		above()
 	} else {

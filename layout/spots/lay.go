@@ -224,6 +224,14 @@ func (t *track) covered(balls []ball) (hard, clamps []hidden) {
 			stretches = near
 		}
 		for _, s := range stretches {
+			if !t.closed { // what is covered up to an end leaves no place at the end itself
+				if s.from <= tiny {
+					s.from = -1
+				}
+				if s.to >= t.length()-tiny {
+					s.to = t.length() + 1
+				}
+			}
 			if b.clamp {
 				clamps = append(clamps, hidden{s, b.id})
 			} else {

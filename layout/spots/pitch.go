@@ -5,9 +5,16 @@ import (
 	"sort"
 )
 
-// tiny is the length in mm below which two places are one: far below what a weld can be placed to, far
-// above what adding a few hundred pitches loses in float64.
-const tiny = 1e-7
+// tiny is the length in mm below which two places, and two lengths, are one: far below what a weld can be placed to, and what a plan is
+// written to; far above what adding a few hundred pitches loses in float64, and what a turned or mirrored shell differs by. Of ways
+// to lay that are as good as each other to it the first stands: that nearest to the line's start.
+const tiny = 1e-4
+
+// said is the length in mm from which it is said that a pitch or an end is not kept: below it lies what even welds are laid with.
+const said = 5 * tiny
+
+// fine is the length in mm to which the least pitch that can be kept is sought, and that is left to it.
+const fine = 1e-7
 
 // bounds are the least and the greatest pitch.
 type bounds struct{ least, most float64 }
@@ -88,7 +95,7 @@ func (r reachable) walk(n int, end float64, b bounds) []float64 {
 		best := math.Inf(1)
 		for _, s := range intersect(window, r[k]) {
 			x := math.Min(s.to, math.Max(s.from, even))
-			if math.Abs(x-even) < math.Abs(best-even) {
+			if math.Abs(x-even) < math.Abs(best-even)-said {
 				best = x
 			}
 		}
@@ -106,14 +113,14 @@ func loosest(free []span, b bounds) bounds {
 		return b
 	}
 	low, high := b.most, end-free[0].from
-	for high-low > tiny {
+	for high-low > fine {
 		if mid := (low + high) / 2; fits(mid) {
 			high = mid
 		} else {
 			low = mid
 		}
 	}
-	return bounds{b.least, high + 4*tiny} // so that rounding decides nothing about the number of welds
+	return bounds{b.least, high + 4*fine} // so that rounding decides nothing about the number of welds
 }
 
 // stretch is a part of a line between two places that get a weld because nothing nearer can hold one:
@@ -157,7 +164,7 @@ func nearestFree(x float64, free []span) float64 {
 	best := math.Inf(1)
 	for _, f := range free {
 		y := math.Min(f.to, math.Max(f.from, x))
-		if math.Abs(y-x) < math.Abs(best-x) {
+		if math.Abs(y-x) < math.Abs(best-x)-said {
 			best = y
 		}
 	}
@@ -189,7 +196,7 @@ func raise(all []*stretch, wanted int) int {
 		var widest *stretch
 		mean := -1.0
 		for _, s := range all {
-			if m := s.length() / math.Max(1, float64(s.count()-1)); s.canGrow() && m > mean {
+			if m := s.length() / math.Max(1, float64(s.count()-1)); s.canGrow() && m > mean+said {
 				widest, mean = s, m
 			}
 		}

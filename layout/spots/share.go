@@ -2,6 +2,9 @@ package spots
 
 import "sort"
 
+// alikeShare is the part of a weld that does not decide which of two lengths gets it.
+const alikeShare = 1e-5
+
 // Share splits a joint's stated count over its lines by their length, by largest remainder, so that the
 // parts add up to the count; equal remainders go to the earlier line.
 func Share(count int, lengths []float64) []int {
@@ -18,11 +21,11 @@ func Share(count int, lengths []float64) []int {
 	left := count
 	for i, l := range lengths {
 		exact := float64(count) * l / total
-		out[i] = int(exact)
+		out[i] = int(exact + alikeShare)
 		rest[i], order[i] = exact-float64(out[i]), i
 		left -= out[i]
 	}
-	sort.SliceStable(order, func(a, b int) bool { return rest[order[a]] > rest[order[b]]+1e-9 })
+	sort.SliceStable(order, func(a, b int) bool { return rest[order[a]] > rest[order[b]]+alikeShare })
 	for _, i := range order[:left] {
 		out[i]++
 	}

@@ -8,8 +8,8 @@
 // flat; from a side where
 // the sheets part, or where the strip goes on with other sheets, it keeps half a tip face, since the face
 // must press on the whole stack. Where the strip is too narrow for both sides the shortage is shared
-// equally between them and said (Narrow); a stretch that is too narrow by more than half a millimetre is left out and said
-// (LeftOut), unless nothing would be left.
+// equally between them and said (Narrow); a stretch that is too narrow by more than a width is known to, a fifth of a millimetre, is
+// left out and said (LeftOut), unless nothing would be left.
 //
 // # Along the line
 //

@@ -77,10 +77,13 @@ func (t tacker) place(k int) float64 {
 	return t.at[k%n] + float64(t.length*float64(k/n))
 }
 
+// nearest is the weld nearest to a corner, whose place is known to half a millimetre, as directions are taken every ten; of two as near
+// the first.
 func (t tacker) nearest(u float64) int {
+	const known = 0.5
 	best := 0
 	for k, v := range t.at {
-		if t.distance(v, u) < t.distance(t.at[best], u)-tiny {
+		if t.distance(v, u) < t.distance(t.at[best], u)-known {
 			best = k
 		}
 	}
@@ -100,11 +103,11 @@ func (t tacker) distance(a, b float64) float64 {
 // lie; where the welds lie too far apart for that, it goes as far as it can each time.
 func (t tacker) between(from, to int) []int {
 	distance := t.place(to) - t.place(from)
-	if t.every <= 0 || distance <= t.every+tiny {
+	if t.every <= 0 || distance <= t.every+said {
 		return nil
 	}
 	greedy := t.greedy(from, to)
-	for parts := int(math.Ceil((distance - tiny) / t.every)); parts <= len(greedy)+1; parts++ {
+	for parts := int(math.Ceil((distance - said) / t.every)); parts <= len(greedy)+1; parts++ {
 		if even := t.even(from, to, parts); t.keeps(from, to, even) {
 			return even
 		}
@@ -115,9 +118,9 @@ func (t tacker) between(from, to int) []int {
 // greedy goes from tack to tack as far as the spacing lets it.
 func (t tacker) greedy(from, to int) []int {
 	var out []int
-	for at := from; t.place(to)-t.place(at) > t.every+tiny; {
+	for at := from; t.place(to)-t.place(at) > t.every+said; {
 		next := at + 1
-		for next+1 < to && t.place(next+1)-t.place(at) <= t.every+tiny {
+		for next+1 < to && t.place(next+1)-t.place(at) <= t.every+said {
 			next++
 		}
 		if next >= to {
@@ -136,7 +139,7 @@ func (t tacker) even(from, to, parts int) []int {
 	k := from + 1
 	for i := 1; i < parts; i++ {
 		target := start + distance*float64(i)/float64(parts)
-		for k+1 < to && math.Abs(t.place(k+1)-target) < math.Abs(t.place(k)-target)-tiny {
+		for k+1 < to && math.Abs(t.place(k+1)-target) < math.Abs(t.place(k)-target)-said {
 			k++
 		}
 		if k < to && (len(out) == 0 || out[len(out)-1] != k) {
@@ -150,7 +153,7 @@ func (t tacker) even(from, to, parts int) []int {
 func (t tacker) keeps(from, to int, between []int) bool {
 	at := from
 	for _, k := range append(slices.Clone(between), to) {
-		if t.place(k)-t.place(at) > t.every+tiny {
+		if t.place(k)-t.place(at) > t.every+said {
 			return false
 		}
 		at = k
@@ -166,7 +169,7 @@ func (t tacker) enough(tacks []int) []int {
 			if slices.Contains(tacks, k) {
 				continue
 			}
-			if d := t.away(k, tacks); d > widest+tiny {
+			if d := t.away(k, tacks); d > widest+said {
 				add, widest = k, d
 			}
 		}
@@ -294,7 +297,7 @@ func (j *job) checkTacks(out Layout, u []float64) []Problem {
 	whole := span{0, j.track.length()}
 	if need := leastTacks(len(u), j.track.closed); len(at) < need {
 		p := j.problem(FewTacks, whole, float64(len(at)), float64(need))
-		p.KeepOuts = touching(j.clamps, whole, tiny)
+		p.KeepOuts = touching(j.clamps, whole, said)
 		return []Problem{p}
 	}
 	var problems []Problem
@@ -314,7 +317,7 @@ func (j *job) hides(u []float64, gap span) []string {
 	var out []string
 	for _, v := range u {
 		for _, w := range []float64{v, v + j.track.length()} {
-			if w > gap.from+tiny && w < gap.to-tiny && (w == v || j.track.closed) {
+			if w > gap.from+said && w < gap.to-said && (w == v || j.track.closed) {
 				out = union(out, named(j.clamps, v))
 			}
 		}
