@@ -25,7 +25,8 @@ func twoHalves(rng *rand.Rand, flanges int) []Stop {
 			for k := range n {
 				for row := range rows {
 					s := Stop{ID: fmt.Sprint(f, side, k, row), Step: Fill, Position: vec(sign*x, y+float64(k)*pitch, z+float64(row)*20),
-						Axis: axis, Along: float64(k) * pitch, Joint: fmt.Sprint("j", f), Flange: fmt.Sprintf("f%02d%d", f, side), Gun: gun, Setting: setting}
+						Axis: axis, Along: float64(k) * pitch, Joint: fmt.Sprint("j", f), Flange: fmt.Sprintf("f%02d%d", f, side), Gun: gun,
+						Setting: setting}
 					if k%4 == 0 {
 						s.Step, s.Around = Tack, around
 						s.Pattern = []Pattern{Through, Quarters, MiddleFirst}[f%3]
@@ -38,12 +39,12 @@ func twoHalves(rng *rand.Rand, flanges int) []Stop {
 	return stops
 }
 
-// A station mirrored, moved, turned about the vertical, or with noise in the last digits of its places, is welded in one order, however many
-// ties it holds.
+// A station mirrored, moved, turned about the vertical, or with noise in the last digits of its places, is welded in one order,
+// however many ties it holds.
 func TestWhatIsAlikeIsOrderedAlike(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 5))
-		stops := twoHalves(rng, rapid.IntRange(1, 14).Draw(t, "flanges"))
+		stops := twoHalves(rng, rapid.IntRange(1, 7).Draw(t, "flanges"))
 		opt := Options{GunChange: 20, SetChange: 15, Posture: 6, WalkSpeed: 150}
 		ordered := func(stops []Stop) Plan {
 			plan, err := Sequence(t.Context(), stops, opt)

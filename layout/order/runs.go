@@ -153,8 +153,8 @@ func newWay(runs [][]int, stops []Stop) way {
 	return w
 }
 
-// outwards goes from the weld nearest to the middle to the far end, then from the one beside it to the near end. Of two as near it begins at
-// the one farther on, which is the shorter way.
+// outwards goes from the weld nearest to the middle to the far end, then from the one beside it to the near end. Of two as near
+// it begins at the one farther on, which is the shorter way.
 func outwards(line []int, stops []Stop) [][]int {
 	middle := (stops[line[0]].Along + stops[line[len(line)-1]].Along) / 2
 	k := 1
