@@ -20,6 +20,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/seams/inforce"
@@ -54,6 +55,7 @@ const (
 	slackSide = 0.05
 	slackAir  = 0.01
 	slackPlan = 0.001
+	slackTie  = 1e-4 // of values that are to be the least or the greatest: of those alike the first is named
 )
 
 // Evaluate judges a plan that was made from a shell. It does not change the plan. An error means that plan and shell do
@@ -78,22 +80,66 @@ func Judge(ctx context.Context, p *layout.Plan, sh *shell.Shell, in *inforce.Rul
 	return c.evaluate()
 }
 
+// judges are what is judged, in groups that do not look at what another group found: they are judged side by side.
+var judges = [][]func(c *checker){
+	{(*checker).stacks, (*checker).settings, (*checker).tips, (*checker).faces, (*checker).guns, (*checker).widths, (*checker).gaps},
+	{(*checker).distances, (*checker).ends, (*checker).fixtures, (*checker).spacing},
+	{(*checker).pitches, (*checker).rows, (*checker).tacks, (*checker).counts, (*checker).loads}, // loads does not say again what pitches says
+	{(*checker).rollers},
+	{(*checker).joined, (*checker).corners, (*checker).nothingJoined, (*checker).idleKeys},
+}
+
 func (c *checker) evaluate() (*Report, error) {
-	for _, judge := range []func(){
-		c.stacks, c.settings, c.tips, c.faces, c.guns, c.widths, c.gaps, c.distances, c.ends, c.fixtures, c.spacing, c.pitches, c.rows, c.tacks,
-		c.counts,
-		c.loads, c.rollers, c.joined, c.corners, c.nothingJoined, c.idleKeys,
-	} {
-		if judge(); c.failed == nil {
-			c.failed = c.ctx.Err()
+	groups := make([]*checker, len(judges))
+	err := work.Each(c.ctx, 0, len(judges), func(i int) error {
+		g := c.beside()
+		groups[i] = g
+		for _, judge := range judges[i] {
+			if judge(g); g.failed == nil {
+				g.failed = g.ctx.Err()
+			}
+			if g.failed != nil {
+				return g.failed
+			}
 		}
-		if c.failed != nil {
-			return nil, fmt.Errorf("check %s: %w", c.plan.Shell.Name, c.failed)
-		}
+		return nil
+	})
+	if err != nil {
+		return nil, fmt.Errorf("check %s: %w", c.plan.Shell.Name, err)
+	}
+	for _, g := range groups {
+		c.take(g)
 	}
 	layout.SortFindings(c.report.Findings)
 	c.sum()
 	return &c.report, nil
+}
+
+// beside is a checker of the same plan with a report of its own.
+func (c *checker) beside() *checker {
+	out := *c
+	out.report, out.tally, out.limits = Report{}, map[string]*Judged{}, map[asked]rule.Limit{}
+	return &out
+}
+
+// take adds what a checker beside this one found.
+func (c *checker) take(g *checker) {
+	c.report.Findings = append(c.report.Findings, g.report.Findings...)
+	for _, words := range g.report.Unchecked {
+		c.unchecked("%s", words)
+	}
+	for id, t := range g.tally {
+		own, ok := c.tally[id]
+		if !ok {
+			c.tally[id] = t
+			continue
+		}
+		places, kept := own.Places+t.Places, own.Kept+t.Kept
+		if t.spare < own.spare-slackTie {
+			*own = *t
+		}
+		own.Places, own.Kept = places, kept
+	}
 }
 
 // checker is one call of Evaluate.
@@ -171,7 +217,7 @@ func (c *checker) keeps(l rule.Limit, value, slack float64, words func() string)
 	if rule.Upper(l.Rule) {
 		spare = -spare
 	}
-	if spare < t.spare {
+	if spare < t.spare-slackTie {
 		t.spare, t.Value, t.Limit, t.Unit, t.Where = spare, value, l.Value, l.Unit, words()
 	}
 	return kept

@@ -283,6 +283,7 @@ func (c *checker) strengthRange(j *joint) {
 		}
 	}
 	slices.Sort(ids)
+	inside := j.insideUnder()
 	for _, id := range ids {
 		t := byRule[id]
 		words := fmt.Sprintf("joint %s: %d of its %d welds, worst weld %d: the strength rule is used outside its range%s", j.plan.ID, t.count,
@@ -291,8 +292,29 @@ func (c *checker) strengthRange(j *joint) {
 		if t.count == 1 {
 			at.weld = t.weld.weld.Number
 		}
+		if inside != "" {
+			remedy := t.problem.Remedy
+			if r, ok := c.in.Book.Find(id); ok {
+				remedy = cmp.Or(remedy, r.Remedy)
+			}
+			at.remedy = fmt.Sprintf("state load.direction: %s where the load runs so, as all welds are inside the range then; else %s", inside, remedy)
+		}
 		c.add(t.problem, "", at)
 	}
+}
+
+// insideUnder is the direction of the load under which none of the joint's welds is outside the strength rule's range, where none is
+// stated; empty where there is no such direction.
+func (j *joint) insideUnder() string {
+	if j.ways() == "" || len(j.stated.Forces) > 0 {
+		return ""
+	}
+	for _, direction := range []string{shell.Along, shell.Across} {
+		if !slices.ContainsFunc(j.welds, func(w *carried) bool { return w.none != nil || len(w.under(direction).Problems) > 0 }) {
+			return direction
+		}
+	}
+	return ""
 }
 
 // saidOfPitch reports whether a long pitch has been said of the joint by the rule of its pitch: the range of the strength rule is

@@ -54,6 +54,9 @@ func TestRangeByTheLoadsDirection(t *testing.T) {
 		edge, row := s.one(r, "strength.en.e1"), s.one(r, "pitch.across.greatest")
 		close(t, "pitch", row.Value, 34.2, 1e-6)
 		close(t, "edge", edge.Value, 8, 1e-9)
+		if told := strings.HasPrefix(edge.Remedy, "state load.direction: along where the load runs so"); told != (c.load.Direction == "") {
+			t.Errorf("%s: remedy %q", c.name, edge.Remedy)
+		}
 		close(t, "its limit", edge.Limit, 10*math.Sqrt(0.8), 1e-9)
 		close(t, "limit of the row", row.Limit, 30*math.Sqrt(0.8), 1e-9)
 		for _, f := range r.Findings { // the pitch is said once, by the rule of the pitch

@@ -8,6 +8,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/seams/rule"
@@ -63,35 +64,41 @@ func (c *checker) joints() ([]*joint, error) {
 	if c.carry != nil {
 		return c.carry, nil
 	}
-	var out []*joint
-	for i := range c.plan.Joints {
-		if err := c.ctx.Err(); err != nil {
-			return nil, err
-		}
-		j := &joint{plan: &c.plan.Joints[i], stated: &shell.Joint{ID: c.plan.Joints[i].ID}}
-		if stated, ok := c.shell.Joint(j.plan.ID); ok {
-			j.stated = stated
-		}
-		for _, s := range c.strips {
-			if s.flange.Joint != j.plan.ID {
-				continue
-			}
-			j.length += s.flange.Length
-			for k, w := range s.welds {
-				r, err := c.resistance(spot{w, s, k})
-				if err != nil {
-					return nil, fmt.Errorf("joint %s: flange %s: weld %d: %w", j.plan.ID, s.flange.ID, w.Number, err)
-				}
-				j.welds = append(j.welds, r)
-			}
-		}
-		if err := j.load(c); err != nil {
-			return nil, fmt.Errorf("joint %s: %w", j.plan.ID, err)
-		}
-		out = append(out, j)
+	out := make([]*joint, len(c.plan.Joints))
+	err := work.Each(c.ctx, 0, len(out), func(i int) (err error) {
+		out[i], err = c.joint(&c.plan.Joints[i])
+		return err
+	})
+	if err != nil {
+		return nil, err
 	}
 	c.carry = out
 	return out, nil
+}
+
+// joint works out one joint's welds.
+func (c *checker) joint(plan *layout.Joint) (*joint, error) {
+	j := &joint{plan: plan, stated: &shell.Joint{ID: plan.ID}}
+	if stated, ok := c.shell.Joint(plan.ID); ok {
+		j.stated = stated
+	}
+	for _, s := range c.strips {
+		if s.flange.Joint != plan.ID {
+			continue
+		}
+		j.length += s.flange.Length
+		for k, w := range s.welds {
+			r, err := c.resistance(spot{w, s, k})
+			if err != nil {
+				return nil, fmt.Errorf("joint %s: flange %s: weld %d: %w", plan.ID, s.flange.ID, w.Number, err)
+			}
+			j.welds = append(j.welds, r)
+		}
+	}
+	if err := j.load(c); err != nil {
+		return nil, fmt.Errorf("joint %s: %w", plan.ID, err)
+	}
+	return j, nil
 }
 
 // resistance of one weld: along the line, across it, and in the direction that is worst for it. A load aslant has its ends

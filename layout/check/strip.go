@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/curve"
+	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
@@ -38,19 +39,28 @@ type strip struct {
 
 // gather makes the strips, in the plan's order.
 func (c *checker) gather() error {
-	for i := range c.plan.Flanges {
-		if err := c.ctx.Err(); err != nil {
-			return err
-		}
+	strips := make([]*strip, len(c.plan.Flanges))
+	err := work.Each(c.ctx, 0, len(strips), func(i int) (err error) {
 		f := &c.plan.Flanges[i]
 		if f.Joint == "" {
-			continue
+			return nil
 		}
-		s, err := c.strip(f)
-		if err != nil {
+		if strips[i], err = c.strip(f); err != nil {
 			return fmt.Errorf("flange %s: %w", f.ID, err)
 		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	for _, s := range strips {
+		if s == nil {
+			continue
+		}
 		c.strips = append(c.strips, s)
+		if !s.measure {
+			c.unchecked("flange %s: the plan holds no sides along its weld line, so its widths, gaps and edge distances are not judged", s.flange.ID)
+		}
 	}
 	for i := range c.plan.Welds {
 		w := &c.plan.Welds[i]
@@ -93,9 +103,6 @@ func (c *checker) strip(f *layout.Flange) (*strip, error) {
 	for _, p := range f.Line {
 		s.along = append(s.along, p.Along)
 		s.measure = s.measure || p.Left+p.Right > 0
-	}
-	if !s.measure {
-		c.unchecked("flange %s: the plan holds no sides along its weld line, so its widths, gaps and edge distances are not judged", f.ID)
 	}
 	return s, nil
 }

@@ -18,14 +18,13 @@ func (c *checker) widthNeeded(s *strip, left, right layout.Edge, face float64) f
 // keepFrom is how far the weld centre stays from what ends the strip: the edge distance from a free edge, half the face
 // and the clearance from a bend, half the face from where the stack ends or gapes.
 func (c *checker) keepFrom(s *strip, side layout.Edge, face float64) float64 {
-	seat := c.limit("tip.seat.least", s.stack, rule.Given{}).Value * face
 	switch side {
 	case layout.Bend:
 		return face/2 + s.limits.BendClearance.Value
 	case layout.FreeEdge, layout.UnknownEdge:
 		return s.limits.EdgeDistance.Value
 	}
-	return seat
+	return c.limit("tip.seat.least", s.stack, rule.Given{}).Value * face
 }
 
 // widths judges the strip's width along the weld line, where welds are.
@@ -44,15 +43,14 @@ func (c *checker) width(s *strip) {
 	for i, along := range s.along {
 		w := s.nearest(along)
 		face := c.face(s, w)
+		if s.apart(w.Along, along) > math.Max(face/2, s.step()) { // between welds the face does not lie on the strip
+			g.kept()
+			continue
+		}
 		l := c.limit("flange.width.least", s.stack, rule.Given{Face: face})
 		left, right := s.sides(along)
 		l.Value = c.widthNeeded(s, left, right, face)
 		width := s.flange.Line[i].Left + s.flange.Line[i].Right
-		// Between welds the face does not lie on the strip.
-		if s.apart(w.Along, along) > math.Max(face/2, s.step()) {
-			g.kept()
-			continue
-		}
 		if c.keeps(l, width, slackSide, func() string { return "flange " + s.flange.ID + " " + span1(w.Number) }) {
 			g.kept()
 			continue
