@@ -139,7 +139,7 @@ func (p *program) showCost(ctx context.Context, path string, o costOptions) erro
 			return badInput(fmt.Errorf("%s: %w", filepath.Base(o.actuals), err))
 		}
 	}
-	if r.Quote, err = quote.Of(done.plan, done.shell, quote.Options{Seed: o.seed}); err != nil {
+	if r.Quote, err = quote.Of(ctx, done.plan, done.shell, quote.Options{Seed: o.seed}); err != nil {
 		return badInput(err)
 	}
 	if r.Variants, err = p.compareVariants(ctx, path, done, r.Actuals, o); err != nil {
@@ -177,7 +177,7 @@ func fitted(ctx context.Context, done planned, rows []quote.Actual) (planned, *a
 	if err := quote.Plausible(done.plan, rows); err != nil {
 		return done, nil, badInput(err)
 	}
-	fit, err := quote.Recalibrate(done.plan, done.shell, rows)
+	fit, err := quote.Recalibrate(ctx, done.plan, done.shell, rows)
 	if err != nil {
 		return done, nil, err
 	}
@@ -254,7 +254,7 @@ func pdf(plan *layout.Plan, title string, pages []*paper.Page) ([]byte, error) {
 }
 
 func (p *program) writeOffer(ctx context.Context, done planned, q quote.Quote, to destination) error {
-	basis, err := labour.BasisOf(done.plan, done.shell)
+	basis, err := labour.BasisOf(ctx, done.plan, done.shell)
 	if err != nil {
 		return badInput(err)
 	}

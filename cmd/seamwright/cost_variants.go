@@ -49,7 +49,7 @@ func (p *program) compareVariants(ctx context.Context, path string, done planned
 	if err != nil {
 		return nil, err
 	}
-	first, err := whatif.Of("as stated", done.plan, done.shell, o.seed)
+	first, err := whatif.Of(ctx, "as stated", done.plan, done.shell, o.seed)
 	if err != nil {
 		return nil, badInput(err)
 	}
@@ -75,7 +75,7 @@ func (p *program) compareVariants(ctx context.Context, path string, done planned
 		if err != nil {
 			return nil, inVariant(text, badInput(err))
 		}
-		row, err := whatif.Of(text, plan, sh, o.seed)
+		row, err := whatif.Of(ctx, text, plan, sh, o.seed)
 		if err != nil {
 			return nil, inVariant(text, badInput(err))
 		}

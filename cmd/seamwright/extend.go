@@ -50,7 +50,10 @@ func (p *program) extend(ctx context.Context, call newCall, to destination) erro
 	if err := p.writeExtended(call, to, sh, panels, joints, each); err != nil {
 		return err
 	}
-	findings := judgeSheets(all, found, call.unit)
+	findings, err := judgeSheets(ctx, all, found, call.unit)
+	if err != nil {
+		return err
+	}
 	p.sketchText(joints, findings)
 	return verdictOf(findings, "see above")
 }

@@ -201,7 +201,7 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 		return flangesResult{}, nil, badInput(err)
 	}
 	if len(sheets) == 1 {
-		result, err := candidates(sheets, call, notes)
+		result, err := candidates(ctx, sheets, call, notes)
 		return result, flatten(sheets, notes), err
 	}
 	b := p.bar()
@@ -214,8 +214,8 @@ func (p *program) findFlanges(ctx context.Context, files []string, call flangesC
 		return flangesResult{}, nil, err
 	}
 	r := resultOf(sheets, found, notes, call.need)
-	r.Findings = judgeSheets(sheets, found, call.unit)
-	return r, flatten(sheets, notes), nil
+	r.Findings, err = judgeSheets(ctx, sheets, found, call.unit)
+	return r, flatten(sheets, notes), err
 }
 
 // orNone is a limit as the finder takes it: below zero for none, as zero is its default.
@@ -227,14 +227,16 @@ func orNone(limit float64) float64 {
 }
 
 // candidates lists the flanges that a single panel could be joined by.
-func candidates(sheets []flange.Sheet, call flangesCall, notes [][]string) (flangesResult, error) {
+func candidates(ctx context.Context, sheets []flange.Sheet, call flangesCall, notes [][]string) (flangesResult, error) {
 	found, err := flange.Candidates(sheets[0], flange.Options{GapLimit: call.gap, LeastLength: call.leastLength,
 		LeastWidth: call.leastWidth, ScanSpeck: orNone(call.scanSpeck), ScanHole: orNone(call.scanHole)})
 	if err != nil {
 		return flangesResult{}, err
 	}
 	r := resultOf(sheets, found, notes, call.need)
-	r.Findings = judgeSheets(sheets, found, call.unit)
+	if r.Findings, err = judgeSheets(ctx, sheets, found, call.unit); err != nil {
+		return flangesResult{}, err
+	}
 	for i := range r.Flanges {
 		r.Flanges[i].Candidate = true
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"strconv"
 
@@ -54,18 +55,19 @@ func measureSheet(s *flange.Sheet) (notes []string) {
 }
 
 // judgeSheets is what is to be said of panels of which there is no shell file, by the default rule book.
-func judgeSheets(sheets []flange.Sheet, found *flange.Found, unit string) []layout.Finding {
+func judgeSheets(ctx context.Context, sheets []flange.Sheet, found *flange.Found, unit string) ([]layout.Finding, error) {
 	read, _ := space.ParseUnit(unit) // refused before the sheets were read, where it is none
 	panels := make([]unjoined.Panel, len(sheets))
 	for i, s := range sheets {
 		panels[i] = unjoined.Panel{ID: s.Name, Sheet: s, Shape: near.NewShape(s.Mesh), Unit: read}
 	}
 	var out []layout.Finding
+	var err error
 	if by := finding.By(rule.Book()); len(panels) == 1 { // its candidates lie on nothing
 		out = unjoined.Scans(panels, found, by)
 	} else {
-		out = unjoined.Judge(panels, found, nil, by)
+		out, err = unjoined.Judge(ctx, panels, found, nil, by)
 	}
 	layout.SortFindings(out)
-	return append([]layout.Finding{}, out...)
+	return append([]layout.Finding{}, out...), err
 }

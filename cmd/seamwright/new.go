@@ -104,7 +104,8 @@ func (p *program) sketch(ctx context.Context, call newCall) (shell.Sketch, []lay
 		return shell.Sketch{}, nil, err
 	}
 	out.Joints = sketchJoints(found, names(sheets))
-	return out, judgeSheets(sheets, found, call.unit), nil
+	said, err := judgeSheets(ctx, sheets, found, call.unit)
+	return out, said, err
 }
 
 func names(sheets []flange.Sheet) []string {

@@ -146,7 +146,7 @@ func parseQuantities(text string) ([]shell.Break, error) {
 // putOffer writes the workbook or the letter.
 func (p *program) putOffer(ctx context.Context, done planned, priced price.Offer, to destination, workings bool) error {
 	if strings.EqualFold(filepath.Ext(to.name), ".xlsx") {
-		q, err := quote.Of(done.plan, done.shell, quote.Options{Seed: quote.DefaultSeed})
+		q, err := quote.Of(ctx, done.plan, done.shell, quote.Options{Seed: quote.DefaultSeed})
 		if err != nil {
 			return badInput(err)
 		}

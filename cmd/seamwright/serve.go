@@ -277,11 +277,11 @@ func plainly(err error, dir string) error {
 }
 
 func workbookOf(ctx context.Context, done planned) ([]byte, error) {
-	q, err := quote.Of(done.plan, done.shell, quote.Options{Seed: quote.DefaultSeed})
+	q, err := quote.Of(ctx, done.plan, done.shell, quote.Options{Seed: quote.DefaultSeed})
 	if err != nil {
 		return nil, err
 	}
-	basis, err := labour.BasisOf(done.plan, done.shell)
+	basis, err := labour.BasisOf(ctx, done.plan, done.shell)
 	if err != nil {
 		return nil, err
 	}

@@ -146,19 +146,19 @@ func (w *variantWork) all(ctx context.Context, rows []variants.Row) error {
 	w.bar, w.rows = w.program.bar(), len(rows)
 	defer w.bar.clear()
 	defer w.stage("variants")()
-	if err := w.first(); err != nil {
+	if err := w.first(ctx); err != nil {
 		return err
 	}
 	return work.Each(ctx, w.workers, len(rows), func(i int) error { return w.one(ctx, rows[i]) })
 }
 
 // first keeps the result of the shell as stated.
-func (w *variantWork) first() error {
+func (w *variantWork) first(ctx context.Context) error {
 	r := variants.Result{Name: "as stated", Settings: w.set, Key: w.key(w.stated.shell, w.files, nil), Base: w.hex(w.base)}
 	if _, ok := w.folder.Has(0, r.Key); ok {
 		return nil
 	}
-	v, err := whatif.Of(r.Name, w.stated.plan, w.stated.shell, w.seed)
+	v, err := whatif.Of(ctx, r.Name, w.stated.plan, w.stated.shell, w.seed)
 	if err != nil {
 		return badInput(err)
 	}
@@ -236,7 +236,7 @@ func (w *variantWork) reckon(ctx context.Context, r *variants.Result, sh *shell.
 	if err != nil {
 		return err
 	}
-	v, err := whatif.Of(r.Name, plan, sh, w.seed)
+	v, err := whatif.Of(ctx, r.Name, plan, sh, w.seed)
 	r.Variant, r.Currency = &v, plan.Cost.Currency
 	return err
 }

@@ -1,6 +1,7 @@
 package labour
 
 import (
+	"context"
 	"fmt"
 	"reflect"
 	"strings"
@@ -29,8 +30,8 @@ type Input struct {
 }
 
 // BasisOf gathers the basis. Errors are those of Estimate.
-func BasisOf(p *layout.Plan, sh *shell.Shell) (*Basis, error) {
-	accounts, err := Accounts(p, sh)
+func BasisOf(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*Basis, error) {
+	accounts, err := Accounts(ctx, p, sh)
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,7 @@
 package labour_test
 
 import (
+	"context"
 	"seamwright/layout"
 	"seamwright/layout/labour"
 	"seamwright/seams/shell"
@@ -13,5 +14,5 @@ func forBatch(p *layout.Plan, sh *shell.Shell, batch int) (layout.Labour, layout
 	plan.Stations = append([]layout.Station(nil), p.Stations...)
 	plan.Joints = append([]layout.Joint(nil), p.Joints...)
 	plan.Runs = append([]layout.Run(nil), p.Runs...)
-	return labour.Estimate(&plan, &other)
+	return labour.Estimate(context.Background(), &plan, &other)
 }

@@ -25,10 +25,10 @@ func TestShellByShell(t *testing.T) {
 			p.Tips = append(p.Tips, layout.Tip{ID: t.ID, Dress: t.Dress, Dressings: t.Dressings})
 		}
 		var err error
-		if p.Labour, p.Cost, err = labour.Estimate(p, sh); err != nil {
+		if p.Labour, p.Cost, err = labour.Estimate(t.Context(), p, sh); err != nil {
 			t.Fatal(err)
 		}
-		accounts, err := labour.Accounts(p, sh)
+		accounts, err := labour.Accounts(t.Context(), p, sh)
 		if err != nil {
 			t.Fatal(err)
 		}

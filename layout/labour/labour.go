@@ -1,9 +1,9 @@
 // Package labour turns a plan into time and money, line by line, from the element times, rates and allowances of
 // the shell file and from nothing else.
 //
-//	work, cost, err := labour.Estimate(plan, sh)        // once welds, rollers and stations are in the plan
+//	work, cost, err := labour.Estimate(ctx, plan, sh)   // once welds, rollers and stations are in the plan
 //	fmt.Println(work.ManMinutesPerShell, cost.CostPerBatch)
-//	accounts, err := labour.Accounts(plan, sh)          // what it is the sum of, to reckon on with other figures
+//	accounts, err := labour.Accounts(ctx, plan, sh)     // what it is the sum of, to reckon on with other figures
 //
 // # How the figures arise
 //
@@ -30,6 +30,7 @@
 package labour
 
 import (
+	"context"
 	"fmt"
 
 	"seamwright/layout"
@@ -42,13 +43,17 @@ import (
 // A run's minutes are its share of its joint's spot work by the time at its welds, so that runs add up to it.
 //
 // Errors name the key or place: a batch or crew below one, a negative or infinite time, rate or allowance, a
-// learning rate that is not from 0.5 to 1, no speed to move at, an id that the plan or shell file has not.
-func Estimate(p *layout.Plan, sh *shell.Shell) (layout.Labour, layout.Cost, error) {
+// learning rate that is not from 0.5 to 1, no speed to move at, an id that the plan or shell file has not; and a context that ends.
+func Estimate(ctx context.Context, p *layout.Plan, sh *shell.Shell) (layout.Labour, layout.Cost, error) {
 	e, err := newEstimator(p, sh)
 	if err != nil {
 		return layout.Labour{}, layout.Cost{}, fmt.Errorf("labour: %w", err)
 	}
-	for _, a := range e.accounts() {
+	list, err := e.accounts(ctx)
+	if err != nil {
+		return layout.Labour{}, layout.Cost{}, fmt.Errorf("labour: %w", err)
+	}
+	for _, a := range list {
 		e.enter(a)
 	}
 	work, cost := e.labour(), e.cost()

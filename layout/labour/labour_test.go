@@ -1,6 +1,7 @@
 package labour_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"reflect"
@@ -16,7 +17,7 @@ import (
 
 func estimated(t testing.TB, p *layout.Plan, sh *shell.Shell) (layout.Labour, layout.Cost) {
 	t.Helper()
-	work, cost, err := labour.Estimate(p, sh)
+	work, cost, err := labour.Estimate(t.Context(), p, sh)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -262,7 +263,7 @@ func TestErrors(t *testing.T) {
 	for _, test := range tests {
 		p, sh := tray(), bench()
 		test.change(p, sh)
-		work, cost, err := labour.Estimate(p, sh)
+		work, cost, err := labour.Estimate(t.Context(), p, sh)
 		if err == nil || !said.Has(err, test.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: got %v, want one line with %q", test.name, err, test.want)
 		}
@@ -315,7 +316,7 @@ func TestJigWorkIsPaidAsLabourUnlessStated(t *testing.T) {
 }
 
 func ExampleEstimate() {
-	work, cost, err := labour.Estimate(tray(), bench())
+	work, cost, err := labour.Estimate(context.Background(), tray(), bench())
 	if err != nil {
 		fmt.Println(err)
 	}

@@ -1,6 +1,7 @@
 package labour
 
 import (
+	"context"
 	"fmt"
 
 	"seamwright/layout"
@@ -110,10 +111,10 @@ func (p Piece) Quantity(sh *shell.Shell) float64 { return float64(p.Count * p.By
 // then each joint's spots and seams. It is for those who reckon on with other figures; Estimate is the sum of it.
 //
 // Errors are those of Estimate.
-func Accounts(p *layout.Plan, sh *shell.Shell) ([]Account, error) {
+func Accounts(ctx context.Context, p *layout.Plan, sh *shell.Shell) ([]Account, error) {
 	e, err := newEstimator(p, sh)
 	if err != nil {
 		return nil, fmt.Errorf("labour: %w", err)
 	}
-	return e.accounts(), nil
+	return e.accounts(ctx)
 }

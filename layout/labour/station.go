@@ -1,6 +1,7 @@
 package labour
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -10,9 +11,12 @@ import (
 )
 
 // accounts opens an account for every station's handling, every joint's spots and every joint's seams at it.
-func (e *estimator) accounts() []Account {
+func (e *estimator) accounts(ctx context.Context) ([]Account, error) {
 	var list []Account
 	for i, s := range e.plan.Stations {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		open := func(joint int, kind Kind) Account {
 			a := Account{Station: s.ID, Crew: s.Crew, Kind: kind, at: place{i, joint, kind}}
 			if joint >= 0 {
@@ -38,7 +42,7 @@ func (e *estimator) accounts() []Account {
 			}
 		}
 	}
-	return list
+	return list, nil
 }
 
 // enter posts an account with what practice and allowances make of its work, and pays for it.

@@ -103,7 +103,7 @@ func closes(t *rapid.T, work layout.Labour, cost layout.Cost) {
 func TestSumsClose(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, sh := drawn(t)
-		work, cost, err := labour.Estimate(p, sh)
+		work, cost, err := labour.Estimate(t.Context(), p, sh)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -125,7 +125,7 @@ func TestSumsClose(t *testing.T) {
 func TestLinesAreTraceable(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, sh := drawn(t)
-		work, cost, err := labour.Estimate(p, sh)
+		work, cost, err := labour.Estimate(t.Context(), p, sh)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -145,7 +145,7 @@ func TestLinesAreTraceable(t *testing.T) {
 func TestRunsAddUpToTheirWelds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, sh := drawn(t)
-		work, _, err := labour.Estimate(p, sh)
+		work, _, err := labour.Estimate(t.Context(), p, sh)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -193,12 +193,12 @@ func TestHoursFallWithTheBatch(t *testing.T) {
 func TestSameInputSameFigures(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, sh := drawn(t)
-		first, money, err := labour.Estimate(p, sh)
+		first, money, err := labour.Estimate(t.Context(), p, sh)
 		if err != nil {
 			t.Fatal(err)
 		}
 		p.Welds = rapid.Permutation(p.Welds).Draw(t, "order") // numbers say the order, not the place in the list
-		second, again, err := labour.Estimate(p, sh)
+		second, again, err := labour.Estimate(t.Context(), p, sh)
 		if err != nil {
 			t.Fatal(err)
 		}

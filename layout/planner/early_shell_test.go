@@ -121,7 +121,7 @@ func duties(t *testing.T, p *layout.Plan, path string) {
 		t.Fatal(err)
 	}
 	sh.Joints = nil
-	list, err := stations.Duties(p, sh)
+	list, err := stations.Duties(t.Context(), p, sh)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -92,7 +92,9 @@ func join(ctx context.Context, b basis, m means, at *placed, in Input, areFound 
 		}
 	}
 	x.unclaimed()
-	x.notJoined(found)
+	if err := x.notJoined(ctx, found); err != nil {
+		return nil, err
+	}
 	for _, s := range x.out.strips {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -353,7 +355,7 @@ func (x *joiner) unclaimed() {
 }
 
 // notJoined says what the panels themselves and what was found between them give cause to say.
-func (x *joiner) notJoined(found *flange.Found) {
+func (x *joiner) notJoined(ctx context.Context, found *flange.Found) error {
 	panels := make([]unjoined.Panel, len(x.parts))
 	for i, p := range x.parts {
 		panels[i] = unjoined.Panel{ID: p.Panel.ID, Sheet: p.Sheet, Shape: p.Shape, Origin: p.Panel.Place.Placement().Move,
@@ -365,7 +367,9 @@ func (x *joiner) notJoined(found *flange.Found) {
 			drawn = append(drawn, x.sheetsOf(j.Panels))
 		}
 	}
-	x.out.findings = append(x.out.findings, unjoined.Judge(panels, found, drawn, x.make)...)
+	said, err := unjoined.Judge(ctx, panels, found, drawn, x.make)
+	x.out.findings = append(x.out.findings, said...)
+	return err
 }
 
 // planFlange adds a strip to the plan's flanges, and its length to its joint's.

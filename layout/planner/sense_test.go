@@ -177,5 +177,5 @@ func weldInARun(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 func inBatch(p *layout.Plan, sh *shell.Shell, batch int) (layout.Labour, layout.Cost, error) {
 	other, plan := *sh, *p
 	other.Batch = batch
-	return labour.Estimate(&plan, &other)
+	return labour.Estimate(context.Background(), &plan, &other)
 }

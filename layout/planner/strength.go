@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"seamwright/internal/cache"
+	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/layout/buy"
 	"seamwright/layout/check"
@@ -90,7 +91,7 @@ func finish(ctx context.Context, b basis, c *cache.Cache, rounded []layout.Flang
 	if err := round(p, rounded); err != nil {
 		return err
 	}
-	if p.Labour, p.Cost, err = labour.Estimate(p, b.shell); err != nil {
+	if p.Labour, p.Cost, err = labour.Estimate(ctx, p, b.shell); err != nil {
 		return err
 	}
 	for i := range p.Stations {
@@ -99,23 +100,34 @@ func finish(ctx context.Context, b basis, c *cache.Cache, rounded []layout.Flang
 	if err := stations.ShareOut(ctx, p, c); err != nil {
 		return err
 	}
-	if err := quote.Settle(p, b.shell, quote.Options{Seed: quote.DefaultSeed}); err != nil {
+	if err := reckon(ctx, b, p); err != nil {
 		return err
 	}
-	if p.Flow, err = stations.Flow(p, b.shell.Batch, b.shell.WeekHours()); err != nil {
-		return err
-	}
-	if p.Cost.Paid, err = stations.Paid(ctx, p, b.shell); err != nil {
-		return err
-	}
-	var notes []string
-	if p.Cost.Steel, notes, err = buy.Of(p, b.shell); err != nil {
-		return err
-	}
-	p.Notes = append(p.Notes, notes...)
 	finding.Settle(p)
 	p.Findings = b.make.Waive(p.Findings, b.shell.Waivers)
 	return round(p, rounded)
+}
+
+// reckon reckons how far the money may be off, and beside it who works when, what that is paid and what steel is bought: none of it reads
+// what the other writes.
+func reckon(ctx context.Context, b basis, p *layout.Plan) error {
+	var notes []string
+	beside := []func() error{
+		func() error { return quote.Settle(ctx, p, b.shell, quote.Options{Seed: quote.DefaultSeed}) },
+		func() (err error) {
+			if p.Flow, err = stations.Flow(p, b.shell.Batch, b.shell.WeekHours()); err != nil {
+				return err
+			}
+			if p.Cost.Paid, err = stations.Paid(ctx, p, b.shell); err != nil {
+				return err
+			}
+			p.Cost.Steel, notes, err = buy.Of(p, b.shell)
+			return err
+		},
+	}
+	err := work.Each(ctx, 0, len(beside), func(i int) error { return beside[i]() })
+	p.Notes = append(p.Notes, notes...)
+	return err
 }
 
 // round rounds the plan. The flanges' lists, which make up most of it, are rounded already.

@@ -139,7 +139,7 @@ func forBatch(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Pla
 	out.Shell.Batch = sh.Batch
 	out.Stations, out.Joints, out.Runs = slices.Clone(p.Stations), slices.Clone(p.Joints), slices.Clone(p.Runs)
 	var err error
-	if out.Labour, out.Cost, err = labour.Estimate(&out, sh); err != nil {
+	if out.Labour, out.Cost, err = labour.Estimate(ctx, &out, sh); err != nil {
 		return nil, err
 	}
 	for i, was := range p.Labour.Stations {

@@ -25,7 +25,7 @@ func planned(t fails, sh *shell.Shell) *layout.Plan {
 	p := sample.Cab(sh)
 	p.Panels[0].Grade, p.Panels[0].Thickness, p.Panels[0].Blank = "DC04", 1, [2]float64{1000, 500}
 	var err error
-	if p.Labour, p.Cost, err = labour.Estimate(p, sh); err != nil {
+	if p.Labour, p.Cost, err = labour.Estimate(context.Background(), p, sh); err != nil {
 		t.Fatal(err)
 	}
 	if p.Flow, err = stations.Flow(p, sh.Batch, sh.WeekHours()); err != nil {
@@ -53,7 +53,7 @@ func ExampleOf() {
 	sh.Offer.Margin, sh.Offer.Steel = 10, shell.CustomerBuys
 	p := sample.Cab(sh)
 	var err error
-	if p.Labour, p.Cost, err = labour.Estimate(p, sh); err != nil {
+	if p.Labour, p.Cost, err = labour.Estimate(context.Background(), p, sh); err != nil {
 		fmt.Println(err)
 		return
 	}

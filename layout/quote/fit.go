@@ -1,6 +1,7 @@
 package quote
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -56,7 +57,7 @@ const (
 // and rework stay as stated.
 //
 // Errors: no rows, a row of a station that the plan has not, or where nothing is done; those of labour.Accounts.
-func Recalibrate(p *layout.Plan, sh *shell.Shell, rows []Actual) (Fit, error) {
+func Recalibrate(ctx context.Context, p *layout.Plan, sh *shell.Shell, rows []Actual) (Fit, error) {
 	if len(rows) == 0 {
 		return Fit{}, errors.New("recalibrate: no measured times")
 	}
@@ -66,7 +67,7 @@ func Recalibrate(p *layout.Plan, sh *shell.Shell, rows []Actual) (Fit, error) {
 			spreads = append(spreads, s)
 		}
 	}
-	m, err := newModel(p, sh, ids(spreads))
+	m, err := newModel(ctx, p, sh, ids(spreads))
 	if err != nil {
 		return Fit{}, fmt.Errorf("recalibrate: %w", err)
 	}

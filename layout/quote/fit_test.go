@@ -1,6 +1,7 @@
 package quote_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -21,7 +22,7 @@ import (
 func measured(t testing.TB, truth *shell.Shell, shells int, scatter float64, seed uint64) []quote.Actual {
 	t.Helper()
 	random := rand.New(rand.NewPCG(seed, 1))
-	accounts, err := labour.Accounts(sample.Cab(truth), truth)
+	accounts, err := labour.Accounts(t.Context(), sample.Cab(truth), truth)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -45,7 +46,7 @@ func measured(t testing.TB, truth *shell.Shell, shells int, scatter float64, see
 
 func recalibrated(t testing.TB, sh *shell.Shell, rows []quote.Actual) quote.Fit {
 	t.Helper()
-	f, err := quote.Recalibrate(sample.Cab(sh), sh, rows)
+	f, err := quote.Recalibrate(t.Context(), sample.Cab(sh), sh, rows)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -86,11 +87,11 @@ func TestFitExplainsTheTimes(t *testing.T) {
 	}
 	fitted := *sh
 	f.Apply(&fitted)
-	want, _, err := labour.Estimate(sample.Cab(truth), truth)
+	want, _, err := labour.Estimate(t.Context(), sample.Cab(truth), truth)
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, _, err := labour.Estimate(sample.Cab(&fitted), &fitted)
+	got, _, err := labour.Estimate(t.Context(), sample.Cab(&fitted), &fitted)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -174,7 +175,7 @@ func TestFitByHand(t *testing.T) {
 
 func mustAccounts(t *testing.T, sh *shell.Shell) []labour.Account {
 	t.Helper()
-	list, err := labour.Accounts(sample.Cab(sh), sh)
+	list, err := labour.Accounts(t.Context(), sample.Cab(sh), sh)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -213,7 +214,7 @@ func TestRecalibrateErrors(t *testing.T) {
 		"no rows":         {nil, "no measured times"},
 		"unknown station": {[]quote.Actual{{Station: "attic", Shell: 1, Minutes: 3, Line: 4}}, `line 4: there is no station "attic"`},
 	} {
-		if _, err := quote.Recalibrate(sample.Cab(sh), sh, test.rows); err == nil || !said.Has(err, test.want) {
+		if _, err := quote.Recalibrate(t.Context(), sample.Cab(sh), sh, test.rows); err == nil || !said.Has(err, test.want) {
 			t.Errorf("%s: %v, want %q", name, err, test.want)
 		}
 	}
@@ -299,7 +300,7 @@ func ExampleRecalibrate() {
 	sh := sample.Works()
 	rows := []quote.Actual{{Station: "floor", Shell: 1, Minutes: 120}, {Station: "floor", Shell: 2, Minutes: 104},
 		{Station: "side", Shell: 1, Minutes: 149}}
-	f, err := quote.Recalibrate(sample.Cab(sh), sh, rows)
+	f, err := quote.Recalibrate(context.Background(), sample.Cab(sh), sh, rows)
 	if err != nil {
 		fmt.Println(err)
 	}

@@ -1,6 +1,7 @@
 package quote
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -50,8 +51,8 @@ func (w work) add(other work) {
 	}
 }
 
-func newModel(p *layout.Plan, sh *shell.Shell, ids []string) (*model, error) {
-	accounts, err := labour.Accounts(p, sh)
+func newModel(ctx context.Context, p *layout.Plan, sh *shell.Shell, ids []string) (*model, error) {
+	accounts, err := labour.Accounts(ctx, p, sh)
 	if err != nil {
 		return nil, err
 	}

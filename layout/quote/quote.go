@@ -1,11 +1,11 @@
 // Package quote says how far an estimate may be off, what moves it most, and how measured times change it.
 //
-//	q, err := quote.Of(plan, sh, quote.Options{Seed: 1})
+//	q, err := quote.Of(ctx, plan, sh, quote.Options{Seed: 1})
 //	fmt.Println(q.CostPerBatch.P50, q.CostPerBatch.P80, q.Movers[0].ID)
-//	err = quote.Settle(plan, sh, quote.Options{Seed: quote.DefaultSeed}) // the same in plan.Cost.Spread
+//	err = quote.Settle(ctx, plan, sh, quote.Options{Seed: quote.DefaultSeed}) // the same in plan.Cost.Spread
 //
 //	rows, err := quote.ReadActuals("times.csv")
-//	fit, err := quote.Recalibrate(plan, sh, rows)
+//	fit, err := quote.Recalibrate(ctx, plan, sh, rows)
 //	fit.Apply(sh) // the shell file's elements as measured
 //
 // The range comes from drawing every input from its spread many times over: a time from a log-normal distribution whose
@@ -18,6 +18,7 @@ package quote
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -70,19 +71,27 @@ type Quote struct {
 	Movers       []Mover   `json:"movers" about:"greatest swing first; inputs that move nothing are left out"`
 }
 
-// Of draws the range of the plan's estimate. Errors are those of labour.Accounts, and a number of trials below zero.
-func Of(p *layout.Plan, sh *shell.Shell, opt Options) (Quote, error) {
+// Of draws the range of the plan's estimate. Errors are those of labour.Accounts, a number of trials below zero, and a
+// context that ends.
+func Of(ctx context.Context, p *layout.Plan, sh *shell.Shell, opt Options) (Quote, error) {
 	if opt.Trials < 0 {
 		return Quote{}, fmt.Errorf("quote: %d trials: at least one is needed", opt.Trials)
 	}
 	spreads := Spreads(sh)
-	m, err := newModel(p, sh, ids(spreads))
+	m, err := newModel(ctx, p, sh, ids(spreads))
 	if err != nil {
 		return Quote{}, fmt.Errorf("quote: %w", err)
 	}
 	q := Quote{Currency: sh.Rates.Currency, Batch: sh.Batch, Trials: cmp.Or(opt.Trials, DefaultTrials), Seed: opt.Seed}
 	minutes, money := make([]float64, q.Trials), make([]float64, q.Trials)
-	for k, x := range draws(spreads, opt.Seed, q.Trials) {
+	all, err := draws(ctx, spreads, opt.Seed, q.Trials)
+	if err != nil {
+		return Quote{}, fmt.Errorf("quote: %w", err)
+	}
+	for k, x := range all {
+		if err := ctx.Err(); err != nil {
+			return Quote{}, fmt.Errorf("quote: %w", err)
+		}
 		minutes[k], money[k] = m.figures(x)
 	}
 	plannedMinutes, plannedMoney := m.figures(stated(len(spreads)))
@@ -99,8 +108,8 @@ func Of(p *layout.Plan, sh *shell.Shell, opt Options) (Quote, error) {
 }
 
 // Settle writes the range of the plan's estimate into the plan.
-func Settle(p *layout.Plan, sh *shell.Shell, opt Options) error {
-	q, err := Of(p, sh, opt)
+func Settle(ctx context.Context, p *layout.Plan, sh *shell.Shell, opt Options) error {
+	q, err := Of(ctx, p, sh, opt)
 	if err != nil {
 		return err
 	}
@@ -130,20 +139,23 @@ func ids(spreads []Spread) []string {
 func stated(n int) []float64 { return slices.Repeat([]float64{1}, n) }
 
 // draws are the factors of each trial on each input.
-func draws(spreads []Spread, seed uint64, trials int) [][]float64 {
+func draws(ctx context.Context, spreads []Spread, seed uint64, trials int) ([][]float64, error) {
 	out := make([][]float64, trials)
 	shapes := make([]shape, len(spreads))
 	for i, s := range spreads {
 		shapes[i] = s.shape()
 	}
 	for k := range out {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		r := rand.New(rand.NewPCG(seed, uint64(k)))
 		out[k] = make([]float64, len(spreads))
 		for i, s := range shapes {
 			out[k][i] = s.at(r.NormFloat64())
 		}
 	}
-	return out
+	return out, nil
 }
 
 // shape is a spread's distribution: normal about 1, or lognormal with mean 1.
@@ -192,9 +204,9 @@ func (m *model) movers(spreads []Spread) []Mover {
 }
 
 // Scales are factors on the stations' times, run after run, as the spreads draw them: for a simulation of the line.
-func Scales(p *layout.Plan, sh *shell.Shell, opt Options) ([][]float64, error) {
+func Scales(ctx context.Context, p *layout.Plan, sh *shell.Shell, opt Options) ([][]float64, error) {
 	spreads := Spreads(sh)
-	m, err := newModel(p, sh, ids(spreads))
+	m, err := newModel(ctx, p, sh, ids(spreads))
 	if err != nil {
 		return nil, fmt.Errorf("quote: %w", err)
 	}
@@ -213,7 +225,10 @@ func Scales(p *layout.Plan, sh *shell.Shell, opt Options) ([][]float64, error) {
 		x := stated(len(spreads))
 		planned[i] = m.seconds(w, x, practice(x))
 	}
-	out := draws(spreads, opt.Seed, cmp.Or(opt.Trials, DefaultTrials))
+	out, err := draws(ctx, spreads, opt.Seed, cmp.Or(opt.Trials, DefaultTrials))
+	if err != nil {
+		return nil, fmt.Errorf("quote: %w", err)
+	}
 	for k, x := range out {
 		factors := stated(len(station))
 		for i, w := range station {

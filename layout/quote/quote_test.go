@@ -1,6 +1,7 @@
 package quote_test
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"reflect"
@@ -27,7 +28,7 @@ func only(sh *shell.Shell, keep map[string]float64) {
 
 func of(t testing.TB, sh *shell.Shell, opt quote.Options) quote.Quote {
 	t.Helper()
-	q, err := quote.Of(sample.Cab(sh), sh, opt)
+	q, err := quote.Of(t.Context(), sample.Cab(sh), sh, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -39,7 +40,7 @@ func TestSettle(t *testing.T) {
 	sh := sample.Works()
 	p := sample.Cab(sh)
 	opt := quote.Options{Seed: 7, Trials: 500}
-	if err := quote.Settle(p, sh, opt); err != nil {
+	if err := quote.Settle(t.Context(), p, sh, opt); err != nil {
 		t.Fatal(err)
 	}
 	q, s := of(t, sh, opt), p.Cost.Spread
@@ -53,7 +54,7 @@ func TestSettle(t *testing.T) {
 			t.Errorf("mover %d: %+v, want %+v", i, m, q)
 		}
 	}
-	if err := quote.Settle(p, sh, quote.Options{Trials: -1}); err == nil {
+	if err := quote.Settle(t.Context(), p, sh, quote.Options{Trials: -1}); err == nil {
 		t.Error("no error for -1 drawings")
 	}
 }
@@ -71,11 +72,11 @@ func TestPlannedIsTheEstimate(t *testing.T) {
 		}
 		sh.Elements.MoveSpeed = rapid.Float64Range(20, 400).Draw(t, "speed")
 		p := sample.Cab(sh)
-		q, err := quote.Of(p, sh, quote.Options{Trials: 1})
+		q, err := quote.Of(t.Context(), p, sh, quote.Options{Trials: 1})
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, cost, err := labour.Estimate(p, sh)
+		_, cost, err := labour.Estimate(t.Context(), p, sh)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -103,7 +104,7 @@ func TestOneDoubtfulInput(t *testing.T) {
 	q := of(t, sh, quote.Options{Trials: 40_000, Seed: 2})
 	without := *sh
 	without.Elements.Fit = 0
-	_, rest, err := labour.Estimate(sample.Cab(sh), &without)
+	_, rest, err := labour.Estimate(t.Context(), sample.Cab(sh), &without)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -140,7 +141,7 @@ func TestMoversAreEstimates(t *testing.T) {
 		factor := math.Exp(math.Sqrt(variance)*1.2815515655446004 - variance/2)
 		other := sample.Works()
 		high(other, factor)
-		_, cost, err := labour.Estimate(sample.Cab(other), other)
+		_, cost, err := labour.Estimate(t.Context(), sample.Cab(other), other)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -155,7 +156,8 @@ func TestMoversAreEstimates(t *testing.T) {
 	i := slices.IndexFunc(q.Movers, func(m quote.Mover) bool { return m.ID == "learning" })
 	other := sample.Works()
 	other.Allowances.Learning = math.Min(1, 0.95*(1+0.02*1.2815515655446004))
-	if _, cost, err := labour.Estimate(sample.Cab(other), other); err != nil || math.Abs(cost.CostPerShell-q.Movers[i].High) > 0.03 {
+	_, cost, err := labour.Estimate(t.Context(), sample.Cab(other), other)
+	if err != nil || math.Abs(cost.CostPerShell-q.Movers[i].High) > 0.03 {
 		t.Errorf("learning: %v (%v), the mover says %v", cost.CostPerShell, err, q.Movers[i].High)
 	}
 }
@@ -186,7 +188,7 @@ func TestSameSeedSameQuote(t *testing.T) {
 func TestScales(t *testing.T) {
 	sh := sample.Works()
 	p := sample.Cab(sh)
-	scales, err := quote.Scales(p, sh, quote.Options{Trials: 4000, Seed: 1})
+	scales, err := quote.Scales(t.Context(), p, sh, quote.Options{Trials: 4000, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -209,18 +211,19 @@ func TestScales(t *testing.T) {
 
 func TestErrors(t *testing.T) {
 	sh := sample.Works()
-	if _, err := quote.Of(sample.Cab(sh), sh, quote.Options{Trials: -1}); err == nil {
+	if _, err := quote.Of(t.Context(), sample.Cab(sh), sh, quote.Options{Trials: -1}); err == nil {
 		t.Error("no error for -1 trials")
 	}
 	sh.Batch = 0
-	if _, err := quote.Of(sample.Cab(sample.Works()), sh, quote.Options{}); err == nil || !strings.Contains(err.Error(), "batch is 0") {
+	_, err := quote.Of(t.Context(), sample.Cab(sample.Works()), sh, quote.Options{})
+	if err == nil || !strings.Contains(err.Error(), "batch is 0") {
 		t.Errorf("%v", err)
 	}
 }
 
 func ExampleOf() {
 	sh := sample.Works()
-	q, err := quote.Of(sample.Cab(sh), sh, quote.Options{Seed: 1})
+	q, err := quote.Of(context.Background(), sample.Cab(sh), sh, quote.Options{Seed: 1})
 	if err != nil {
 		fmt.Println(err)
 	}
@@ -243,7 +246,7 @@ func BenchmarkOf(b *testing.B) {
 		b.Run(fmt.Sprintf("welds=%d", welds), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := quote.Of(p, sh, quote.Options{Seed: 1}); err != nil {
+				if _, err := quote.Of(context.Background(), p, sh, quote.Options{Seed: 1}); err != nil {
 					b.Fatal(err)
 				}
 			}

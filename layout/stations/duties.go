@@ -1,6 +1,7 @@
 package stations
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -28,8 +29,8 @@ type Duty struct {
 // but for its rounding.
 //
 // Errors are those of labour.Accounts.
-func Duties(p *layout.Plan, sh *shell.Shell) ([]Duty, error) {
-	accounts, err := labour.Accounts(p, sh)
+func Duties(ctx context.Context, p *layout.Plan, sh *shell.Shell) ([]Duty, error) {
+	accounts, err := labour.Accounts(ctx, p, sh)
 	if err != nil {
 		return nil, err
 	}

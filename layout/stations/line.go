@@ -101,7 +101,7 @@ func Balance(ctx context.Context, p *layout.Plan, sh *shell.Shell, want Want) (L
 	case (want.Takt > 0) == (want.Stations > 0):
 		return Line{}, errors.New("balance: give either a takt or a number of stations")
 	}
-	duties, err := Duties(p, sh)
+	duties, err := Duties(ctx, p, sh)
 	if err != nil {
 		return Line{}, err
 	}

@@ -66,7 +66,7 @@ func made() (*layout.Plan, *shell.Shell, error) {
 		}
 	}
 	var err error
-	if p.Labour, p.Cost, err = labour.Estimate(p, sh); err != nil {
+	if p.Labour, p.Cost, err = labour.Estimate(context.Background(), p, sh); err != nil {
 		return nil, nil, err
 	}
 	p.Flow, err = stations.Flow(p, sh.Batch, sh.Rates.HoursPerWeek)
@@ -75,7 +75,7 @@ func made() (*layout.Plan, *shell.Shell, error) {
 
 func dutiesOf(t testing.TB, p *layout.Plan, sh *shell.Shell) []stations.Duty {
 	t.Helper()
-	d, err := stations.Duties(p, sh)
+	d, err := stations.Duties(context.Background(), p, sh)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -402,7 +402,7 @@ func BenchmarkBalance(b *testing.B) {
 	for _, n := range []int{2, 5, 10, 20, 40} {
 		p, sh := long(n)
 		var err error
-		if p.Labour, p.Cost, err = labour.Estimate(p, sh); err != nil {
+		if p.Labour, p.Cost, err = labour.Estimate(context.Background(), p, sh); err != nil {
 			b.Fatal(err)
 		}
 		takt := p.Labour.ManMinutesPerShell / float64(n) * 1.1

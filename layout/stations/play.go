@@ -47,15 +47,15 @@ func (l *Line) Simulate(ctx context.Context, p *layout.Plan, sh *shell.Shell, pl
 		return simulate.Run(ctx, line, opt)
 	}
 	var err error
-	if opt.Scale, err = l.scale(p, sh, play); err != nil {
+	if opt.Scale, err = l.scale(ctx, p, sh, play); err != nil {
 		return simulate.Result{}, err
 	}
 	return simulate.Run(ctx, line, opt)
 }
 
 // scale turns the factors on the plan's stations into those on the posts.
-func (l *Line) scale(p *layout.Plan, sh *shell.Shell, play Play) ([][]float64, error) {
-	scales, err := quote.Scales(p, sh, quote.Options{Trials: play.Runs, Seed: play.Seed})
+func (l *Line) scale(ctx context.Context, p *layout.Plan, sh *shell.Shell, play Play) ([][]float64, error) {
+	scales, err := quote.Scales(ctx, p, sh, quote.Options{Trials: play.Runs, Seed: play.Seed})
 	if err != nil {
 		return nil, err
 	}

@@ -1,13 +1,14 @@
 // Package unjoined says what is not joined, or cannot be, before a weld is laid out: panels that touch nothing, that run into
 // each other, or that are not what they are said to be.
 //
-//	findings := unjoined.Judge(panels, found, nil, finding.By(book))
+//	findings, err := unjoined.Judge(ctx, panels, found, nil, finding.By(book))
 //
 // Millimetres in the shell's frame.
 package unjoined
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -48,12 +49,15 @@ const (
 
 // Judge is what the panels and the flanges found between them give cause to say, in the panels' order. Joined lists panels
 // that belong together without a flange that was found, such as those of a drawn weld line.
-func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker) []layout.Finding {
-	j := &judge{panels: panels, found: found, by: by}
+func Judge(ctx context.Context, panels []Panel, found *flange.Found, joined [][]int, by finding.Maker) ([]layout.Finding, error) {
+	j := &judge{ctx: ctx, panels: panels, found: found, by: by}
 	if !j.whole() {
 		j.sizes()
 	}
 	for i := range panels {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		j.mesh(i)
 	}
 	j.pieces(joined)
@@ -71,7 +75,7 @@ func Judge(panels []Panel, found *flange.Found, joined [][]int, by finding.Maker
 				fmt.Sprintf("%s face each other %.2f mm apart: too far for a flange", j.names(n.Sheets[:]), n.Distance))
 		}
 	}
-	return j.out
+	return j.out, ctx.Err()
 }
 
 // Scans is what Judge says of noisy scans alone: for the candidates of a panel that is looked at by itself.
@@ -137,6 +141,7 @@ func (j *judge) parting() {
 }
 
 type judge struct {
+	ctx    context.Context // once it is cancelled, what comes out is of no use
 	panels []Panel
 	found  *flange.Found
 	by     finding.Maker
@@ -294,7 +299,7 @@ func (j *judge) nearest(group []int) (other int, distance float64) {
 	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(a.boxes, b.boxes) })
 	other, distance = pairs[0].out, math.Inf(1)
 	for _, p := range pairs {
-		if p.boxes >= distance {
+		if p.boxes >= distance || j.ctx.Err() != nil {
 			break
 		}
 		if d, ok := solid.Apart(j.panels[p.in].Shape, j.panels[p.out].Shape, min(distance, 1e9)); ok {
@@ -452,7 +457,8 @@ func (j *judge) solids(tell func(overlap)) {
 		thick, ok := 0.0, false
 		for b := range j.panels {
 			p, q := j.panels[a], j.panels[b]
-			if a == b || p.Sheet.Surface != flange.Solid || q.Sheet.Surface != flange.Solid || !p.Sheet.Mesh.Box().Overlaps(q.Sheet.Mesh.Box()) {
+			if a == b || j.ctx.Err() != nil || p.Sheet.Surface != flange.Solid || q.Sheet.Surface != flange.Solid ||
+				!p.Sheet.Mesh.Box().Overlaps(q.Sheet.Mesh.Box()) {
 				continue
 			}
 			if thick == 0 {

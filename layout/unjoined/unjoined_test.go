@@ -2,6 +2,7 @@ package unjoined_test
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"strings"
@@ -107,7 +108,16 @@ func judge(t *testing.T, panels ...unjoined.Panel) []layout.Finding {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return unjoined.Judge(panels, found, nil, finding.By(rule.Book()))
+	return judged(t, panels, found, nil)
+}
+
+func judged(t *testing.T, panels []unjoined.Panel, found *flange.Found, joined [][]int) []layout.Finding {
+	t.Helper()
+	out, err := unjoined.Judge(t.Context(), panels, found, joined, finding.By(rule.Book()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
 }
 
 func words(all []layout.Finding) string {
@@ -241,7 +251,7 @@ func TestAShellInAnotherUnit(t *testing.T) {
 		a, b := flat("a", 0, 0), flat("b", 25/c.unit, 1/c.unit)
 		a.Unit, b.Unit = c.read, c.read
 		var got []string
-		all := unjoined.Judge([]unjoined.Panel{a, b}, &flange.Found{}, [][]int{{0, 1}}, finding.By(rule.Book()))
+		all := judged(t, []unjoined.Panel{a, b}, &flange.Found{}, [][]int{{0, 1}})
 		for _, line := range strings.Split(words(all), "\n") {
 			if strings.Contains(line, "shell.size") || strings.Contains(line, "panel.unit") {
 				got = append(got, line)
@@ -256,17 +266,52 @@ func TestAShellInAnotherUnit(t *testing.T) {
 // Panels of a joint whose weld line is drawn are not alone.
 func TestJoinedPanelsAreNotAlone(t *testing.T) {
 	a, b := panel("a", plate(r3.Vector{}, 200, 40), 1, flange.Mid), panel("b", plate(r3.Vector{Z: 90}, 200, 40), 1, flange.Mid)
-	if got := words(unjoined.Judge([]unjoined.Panel{a, b}, &flange.Found{}, [][]int{{0, 1}}, finding.By(rule.Book()))); got != "" {
+	if got := words(judged(t, []unjoined.Panel{a, b}, &flange.Found{}, [][]int{{0, 1}})); got != "" {
 		t.Error(got)
 	}
-	if got := words(unjoined.Judge([]unjoined.Panel{a}, &flange.Found{}, nil, finding.By(rule.Book()))); got != "" {
+	if got := words(judged(t, []unjoined.Panel{a}, &flange.Found{}, nil)); got != "" {
 		t.Errorf("a single panel: %s", got)
+	}
+}
+
+// asked is a context that is cancelled as it is asked for the at-th time.
+type asked struct {
+	context.Context
+	times, at int
+}
+
+func (c *asked) Err() error {
+	if c.times++; c.times < c.at {
+		return nil
+	}
+	return context.Canceled
+}
+
+// Each panel, each pair of solids and each pair of panels far apart is a place at which judging ends once it is cancelled.
+func TestCancelled(t *testing.T) {
+	var panels []unjoined.Panel
+	for k := range 6 {
+		panels = append(panels, panel(fmt.Sprint("p", k), plate(r3.Vector{Z: 90 * float64(k)}, 200, 40), 1, flange.Mid))
+	}
+	whole := &asked{Context: t.Context(), at: 1 << 30}
+	if _, err := unjoined.Judge(whole, panels, &flange.Found{}, nil, finding.By(rule.Book())); err != nil || whole.times < 2*len(panels) {
+		t.Fatalf("%d looks at the context, %v", whole.times, err)
+	}
+	for at := 1; at <= whole.times; at++ {
+		c := &asked{Context: t.Context(), at: at}
+		if _, err := unjoined.Judge(c, panels, &flange.Found{}, nil, finding.By(rule.Book())); !errors.Is(err, context.Canceled) {
+			t.Errorf("cancelled at look %d of %d: %v", at, whole.times, err)
+		}
 	}
 }
 
 func ExampleJudge() {
 	a, b := panel("roof", plate(r3.Vector{}, 200, 40), 1, flange.Mid), panel("rail", plate(r3.Vector{Z: 90}, 200, 40), 1, flange.Mid)
-	for _, f := range unjoined.Judge([]unjoined.Panel{a, b}, &flange.Found{}, nil, finding.By(rule.Book())) {
+	findings, err := unjoined.Judge(context.Background(), []unjoined.Panel{a, b}, &flange.Found{}, nil, finding.By(rule.Book()))
+	if err != nil {
+		fmt.Println(err)
+	}
+	for _, f := range findings {
 		fmt.Println(f.Severity, f.Rule, f.Where)
 	}
 	// Output:

@@ -2,7 +2,7 @@
 //
 //	if labour.SamePlan(sh, other) {          // else the shell must be planned anew
 //		changed, err := whatif.Again(ctx, plan, other)
-//		row, err := whatif.Of("batch=12", changed, other, seed)
+//		row, err := whatif.Of(ctx, "batch=12", changed, other, seed)
 //	}
 package whatif
 
@@ -34,13 +34,13 @@ func Again(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Plan, 
 		}
 	}
 	var err error
-	if out.Labour, out.Cost, err = labour.Estimate(&out, sh); err != nil {
+	if out.Labour, out.Cost, err = labour.Estimate(ctx, &out, sh); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
 	if err := stations.ShareOut(ctx, &out, nil); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
-	if err := quote.Settle(&out, sh, quote.Options{Seed: quote.DefaultSeed}); err != nil {
+	if err := quote.Settle(ctx, &out, sh, quote.Options{Seed: quote.DefaultSeed}); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
 	if out.Flow, err = stations.Flow(&out, sh.Batch, sh.WeekHours()); err != nil {
@@ -72,8 +72,8 @@ type Variant struct {
 }
 
 // Of is the row of a plan whose labour and flow are known.
-func Of(name string, p *layout.Plan, sh *shell.Shell, seed uint64) (Variant, error) {
-	q, err := quote.Of(p, sh, quote.Options{Seed: seed})
+func Of(ctx context.Context, name string, p *layout.Plan, sh *shell.Shell, seed uint64) (Variant, error) {
+	q, err := quote.Of(ctx, p, sh, quote.Options{Seed: seed})
 	if err != nil {
 		return Variant{}, fmt.Errorf("what if: %w", err)
 	}

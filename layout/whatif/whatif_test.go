@@ -42,7 +42,7 @@ func TestAgain(t *testing.T) {
 	if err := layout.Round(direct); err != nil {
 		t.Fatal(err)
 	}
-	work, cost, err := labour.Estimate(direct, other)
+	work, cost, err := labour.Estimate(t.Context(), direct, other)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -50,7 +50,7 @@ func TestAgain(t *testing.T) {
 	if err = stations.ShareOut(context.Background(), direct, nil); err != nil {
 		t.Fatal(err)
 	}
-	if err = quote.Settle(direct, other, quote.Options{Seed: quote.DefaultSeed}); err != nil {
+	if err = quote.Settle(t.Context(), direct, other, quote.Options{Seed: quote.DefaultSeed}); err != nil {
 		t.Fatal(err)
 	}
 	if direct.Flow, err = stations.Flow(direct, other.Batch, other.WeekHours()); err != nil {
@@ -114,7 +114,7 @@ func TestOf(t *testing.T) {
 		t.Fatal(err)
 	}
 	p.Findings = []layout.Finding{{Severity: layout.Broken}, {Severity: layout.Note}}
-	v, err := whatif.Of("as stated", p, sh, 1)
+	v, err := whatif.Of(t.Context(), "as stated", p, sh, 1)
 	if err != nil || v.Batch != 24 || v.Crew != 4 || v.CostPerShell != p.Cost.CostPerShell || v.P80PerShell <= v.CostPerShell ||
 		v.Broken != 1 || v.Welds != 410 || v.Makespan != p.Flow.MakespanPrepared {
 		t.Errorf("%+v (%v)", v, err)

@@ -33,7 +33,7 @@ func cab(t testing.TB) *layout.Plan {
 		p.Stations[i].Crew = max(1, p.Stations[i].Crew)
 	}
 	var err error
-	if p.Labour, p.Cost, err = labour.Estimate(p, sh); err != nil {
+	if p.Labour, p.Cost, err = labour.Estimate(t.Context(), p, sh); err != nil {
 		t.Fatal(err)
 	}
 	return p

@@ -37,7 +37,7 @@ func planned(t testing.TB, sh *shell.Shell) *layout.Plan {
 		}
 	}
 	var err error
-	if p.Labour, p.Cost, err = labour.Estimate(p, sh); err != nil {
+	if p.Labour, p.Cost, err = labour.Estimate(t.Context(), p, sh); err != nil {
 		t.Fatal(err)
 	}
 	if p.Flow, err = stations.Flow(p, sh.Batch, sh.WeekHours()); err != nil {
@@ -83,11 +83,11 @@ func priced(t testing.TB, p *layout.Plan, sh *shell.Shell) price.Offer {
 
 func workbook(t testing.TB, p *layout.Plan, sh *shell.Shell) []byte {
 	t.Helper()
-	q, err := quote.Of(p, sh, quote.Options{Seed: 1})
+	q, err := quote.Of(t.Context(), p, sh, quote.Options{Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
-	basis, err := labour.BasisOf(p, sh)
+	basis, err := labour.BasisOf(t.Context(), p, sh)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -208,7 +208,7 @@ func TestNamesStayNames(t *testing.T) {
 
 func TestPlanWithoutLabour(t *testing.T) {
 	sh := works()
-	basis, err := labour.BasisOf(sample.Cab(sh), sh)
+	basis, err := labour.BasisOf(t.Context(), sample.Cab(sh), sh)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -217,7 +217,7 @@ func TestPlanWithoutLabour(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 	sh.Batch = 0
-	if _, err := labour.BasisOf(sample.Cab(sh), sh); err == nil {
+	if _, err := labour.BasisOf(t.Context(), sample.Cab(sh), sh); err == nil {
 		t.Error("no error for a batch of none")
 	}
 }
