@@ -39,7 +39,7 @@ const (
 	Right  Verdict = "right"
 	Named  Verdict = "named"  // not found, but said
 	Wrong  Verdict = "wrong"  // found otherwise than it is
-	Silent Verdict = "silent" // not found, and nothing said
+	Silent Verdict = "silent" // one at least not found, and nothing said
 	False  Verdict = "false"  // a flange where there is none
 )
 
@@ -59,7 +59,7 @@ func (c *Case) Grade(found *flange.Found, err error) Grade {
 		return Grade{Verdict: Wrong, Why: err.Error()}
 	}
 	strips := slices.DeleteFunc(slices.Clone(found.Flanges), func(f flange.Flange) bool { return f.Patch })
-	said := len(found.Near) > 0
+	said := len(found.Near)+len(found.Small) > 0
 	switch {
 	case len(c.Want) == 0 && len(strips) > 0:
 		return Grade{Verdict: False, Why: fmt.Sprintf("%d flanges, of %.1f x %.2f", len(strips), strips[0].Length, strips[0].Width.Mean)}
@@ -82,8 +82,10 @@ func (c *Case) Grade(found *flange.Found, err error) Grade {
 			g.Verdict, g.Why = Wrong, g.Why+why
 		}
 	}
-	if len(strips) < len(c.Want) {
-		g.Verdict, g.Why = Wrong, fmt.Sprintf("%d flanges, %d wanted", len(strips), len(c.Want))
+	if missed := fmt.Sprintf("%d flanges, %d wanted", len(strips), len(c.Want)); len(strips) < len(c.Want) && said {
+		g.Verdict, g.Why = Wrong, missed
+	} else if len(strips) < len(c.Want) {
+		g.Verdict, g.Why = Silent, missed+", nothing said of the rest"
 	}
 	return g
 }
