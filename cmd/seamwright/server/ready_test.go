@@ -56,7 +56,8 @@ func TestOwnFiles(t *testing.T) {
 	if code != http.StatusOK || h.Get("Content-Type") != "text/css; charset=utf-8" || h.Get("Content-Encoding") != "gzip" || len(body) > 6000 {
 		t.Errorf("%d, %v, %d bytes", code, h, len(body))
 	}
-	for _, path := range []string{"static/", "static/none.js", "static/..%2Fpage.go", "static/placeholder.txt", "bundle/placeholder.txt", "bundle/"} {
+	for _, path := range []string{"static/", "static/none.js", "static/..%2Fpage.go", "static/placeholder.txt", "bundle/placeholder.txt",
+		"bundle/"} {
 		if code, body, _ := ask(t, "GET", a.URL+path, ""); code != http.StatusNotFound {
 			t.Errorf("%s: %d, %.80q", path, code, body)
 		}
