@@ -265,3 +265,62 @@ func TestLooksWhetherToGoOn(t *testing.T) {
 		}
 	}
 }
+
+// block is a closed block of 200 x 200 x 20 mm with its faces cut into squares of 20 mm, and a ball where it is bent round.
+func block(bent bool) *mesh.Mesh {
+	index := map[r3.Vector]int32{}
+	m := &mesh.Mesh{Name: "block"}
+	at := func(v r3.Vector) int32 {
+		if bent { // onto a ball of 100 mm
+			c := v.Sub(r3.Vector{X: 100, Y: 100, Z: 100})
+			v = c.Normalize().Mul(100)
+		}
+		if _, ok := index[v]; !ok {
+			index[v] = int32(len(m.Vertices))
+			m.Vertices = append(m.Vertices, v)
+		}
+		return index[v]
+	}
+	square := func(corner, u, v r3.Vector, nu, nv int) {
+		for i := range nu {
+			for k := range nv {
+				p := func(i, k int) int32 { return at(corner.Add(u.Mul(float64(i))).Add(v.Mul(float64(k)))) }
+				a, b, c, d := p(i, k), p(i+1, k), p(i+1, k+1), p(i, k+1)
+				m.Triangles = append(m.Triangles, [3]int32{a, b, c}, [3]int32{a, c, d})
+			}
+		}
+	}
+	x, y, z := r3.Vector{X: 20}, r3.Vector{Y: 20}, r3.Vector{Z: 20}
+	high := 1
+	if bent {
+		high = 10
+	}
+	top := z.Mul(float64(high))
+	square(r3.Vector{}, y, x, 10, 10)
+	square(top, x, y, 10, 10)
+	square(r3.Vector{}, x, z, 10, high)
+	square(y.Mul(10), z, x, high, 10)
+	square(r3.Vector{}, z, y, high, 10)
+	square(x.Mul(10), y, z, 10, high)
+	return m
+}
+
+// A closed block becomes the twelve facets and edges of a block; a ball stays closed, within the error, without a line.
+func TestClosed(t *testing.T) {
+	light, err := To(context.Background(), block(false), 0.05)
+	if err != nil || len(light[0].Mesh.Triangles) != 12 || len(light[0].Lines) != 12 || len(light[0].Mesh.Vertices) != 8 {
+		t.Errorf("a block: %d facets, %d lines, %v", len(light[0].Mesh.Triangles), len(light[0].Lines), err)
+	}
+	ball := block(true)
+	if light, err = To(context.Background(), ball, 2, 200); err != nil {
+		t.Fatal(err)
+	}
+	for i, l := range light {
+		if !l.Mesh.Topology().Closed() || len(l.Lines) > 0 || len(l.Mesh.Triangles) < 4 {
+			t.Errorf("level %d of a ball: %d facets, %d lines", i, len(l.Mesh.Triangles), len(l.Lines))
+		}
+	}
+	if n := len(light[0].Mesh.Triangles); n >= len(ball.Triangles) || farthest(ball, light[0].Mesh) > 2.4 {
+		t.Errorf("%d of %d facets, %g mm off", n, len(ball.Triangles), farthest(ball, light[0].Mesh))
+	}
+}
