@@ -29,27 +29,28 @@ const (
 
 // Line moves a rough line into the middle of a strip.
 type Line struct {
-	r        *region.Region
-	tree     *near.Tree
-	chain    medial.Chain // the rough line
-	Closed   bool
-	step     float64
-	count    int       // of steps of the line, once it has settled; 0 before
-	width    float64   // rough width of the strip
-	middle   r3.Vector // of the sheets' metal: tells a line's start
-	rim      *region.Rim
-	hint     int32 // the triangle of the last point
-	cut      []region.Place
-	room     [2][]region.Place // for traces of two rounds
-	flat     []r2.Point
-	tangents tangent.Finder
-	anchor   int32         // vertex of the region near which a closed line starts
-	meets    [2]*r3.Vector // where the line's start and its end meet others, once that is known
-	arms     [2]arm
-	Sections []Section
-	slotted  bool    // the line runs over slots
-	Share    float64 // mm² of the region that lies nearest to the line
-	Kept     float64 // the share of the area where the sheets have not parted yet
+	r           *region.Region
+	tree        *near.Tree
+	chain       medial.Chain // the rough line
+	Closed      bool
+	ringCorners []r3.Vector // places about corners of the line's ring
+	step        float64
+	count       int       // of steps of the line, once it has settled; 0 before
+	width       float64   // rough width of the strip
+	middle      r3.Vector // of the sheets' metal: tells a line's start
+	rim         *region.Rim
+	hint        int32 // the triangle of the last point
+	cut         []region.Place
+	room        [2][]region.Place // for traces of two rounds
+	flat        []r2.Point
+	tangents    tangent.Finder
+	anchor      int32         // vertex of the region near which a closed line starts
+	meets       [2]*r3.Vector // where the line's start and its end meet others, once that is known
+	arms        [2]arm
+	Sections    []Section
+	slotted     bool    // the line runs over slots
+	Share       float64 // mm² of the region that lies nearest to the line
+	Kept        float64 // the share of the area where the sheets have not parted yet
 }
 
 // Section is a cut across the strip at one point.

@@ -40,6 +40,7 @@ func (c *Line) roundCorners(points []r3.Vector, sections []Section) ([]r3.Vector
 	for i := range out {
 		if about[i] {
 			out[i] = c.amid(out[i], borders)
+			c.ringCorners = append(c.ringCorners, out[i])
 		}
 	}
 	return out, true

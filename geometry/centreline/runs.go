@@ -39,9 +39,11 @@ func (l *Lines) Straight() (Lines, bool) {
 	return out, true
 }
 
-// IsSide says whether what looks like a notch of a strip is a side of a small ring between its corners.
+// IsSide says whether what looks like a notch of a strip is a side of a ring between its corners: of a small one, or beside a corner.
 func (l *Lines) IsSide(n Notch, widest float64) bool {
-	return l.Ring && n.Depth > (1-1/medial.RingEven)*widest
+	beside := func(p r3.Vector) bool { return p.Sub(n.Center).Norm() < l.Width }
+	return n.Depth > (1-1/medial.RingEven)*widest &&
+		(l.Ring || slices.ContainsFunc(l.Runs, func(c *Line) bool { return slices.ContainsFunc(c.ringCorners, beside) }))
 }
 
 // Lay closes the holes of a region that its lines run straight over, and lays the lines. loops are its border.
