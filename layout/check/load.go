@@ -297,7 +297,8 @@ func (c *checker) strengthRange(j *joint) {
 			if r, ok := c.in.Book.Find(id); ok {
 				remedy = cmp.Or(remedy, r.Remedy)
 			}
-			at.remedy = fmt.Sprintf("state load.direction: %s where the load runs so, as all welds are inside the range then; else %s", inside, remedy)
+			at.remedy = fmt.Sprintf("state load.direction: %s where the load runs so, as all welds are inside the range then; else %s", inside,
+				remedy)
 		}
 		c.add(t.problem, "", at)
 	}

@@ -148,7 +148,8 @@ func TestHowMuchTooNarrowIsLeftOut(t *testing.T) {
 // Keep-outs that cover a short line up to its ends leave no place at the ends themselves.
 func TestCoveredToItsEnds(t *testing.T) {
 	line := straight(20)
-	r := Request{Line: line, Limits: limits(), KeepOuts: []KeepOut{{ID: "a", At: vec(4, 0, 0), Radius: 5}, {ID: "b", At: vec(16, 0, 0), Radius: 5}}}
+	r := Request{Line: line, Limits: limits(), KeepOuts: []KeepOut{{ID: "a", At: vec(4, 0, 0), Radius: 5},
+		{ID: "b", At: vec(16, 0, 0), Radius: 5}}}
 	if out := lay(t, r); len(out.Welds) != 0 || len(problems(out, Blocked)) != 1 {
 		t.Errorf("welds at %v, %v", weldsAt(out), out.Problems)
 	}
