@@ -48,7 +48,8 @@ type placer struct {
 	cell     paper.Box
 	tags     []*label
 	marks    []mark
-	cells    map[[2]int][]int // marks by square
+	squares  [][]int32 // marks by square of the cell; those beyond it lie in the squares at its border
+	wide     int       // squares side by side
 	reserved []paper.Box
 	placed   []*label
 	ink      []int32 // drawn lines on a raster: summed, see inkUnder
@@ -71,7 +72,8 @@ const (
 )
 
 func newPlacer(f *figure) *placer {
-	q := &placer{cell: f.cell, cells: map[[2]int][]int{}}
+	q := &placer{cell: f.cell, wide: int(f.cell.Width()/markCell) + 1}
+	q.squares = make([][]int32, q.wide*(int(f.cell.Height()/markCell)+1))
 	q.iw, q.ih = int(f.cell.Width()/inkRaster)+2, int(f.cell.Height()/inkRaster)+2
 	q.ink = make([]int32, q.iw*q.ih)
 	weights := []int32{2, 2, 1}
@@ -88,16 +90,25 @@ func (q *placer) mark(at paper.Point, r float64) { q.add(mark{at: at, r: r}) }
 func (q *placer) weld(at paper.Point, r float64) { q.add(mark{at, r, true}) }
 
 func (q *placer) add(m mark) {
-	k := [2]int{int(math.Floor(m.at.X / markCell)), int(math.Floor(m.at.Y / markCell))}
-	q.cells[k] = append(q.cells[k], len(q.marks))
+	k := q.row(m.at.Y)*q.wide + q.column(m.at.X)
+	q.squares[k] = append(q.squares[k], int32(len(q.marks)))
 	q.marks = append(q.marks, m)
+}
+
+// column and row are those of the square that a place lies in.
+func (q *placer) column(x float64) int {
+	return int(min(max((x-q.cell.X0)/markCell, 0), float64(q.wide-1)))
+}
+func (q *placer) row(y float64) int {
+	return int(min(max((y-q.cell.Y0)/markCell, 0), float64(len(q.squares)/q.wide-1)))
 }
 
 // near gives the marks whose middle lies within a box, and some about it.
 func (q *placer) near(b paper.Box, each func(m mark) bool) bool {
-	for x := int(math.Floor(b.X0 / markCell)); x <= int(math.Floor(b.X1/markCell)); x++ {
-		for y := int(math.Floor(b.Y0 / markCell)); y <= int(math.Floor(b.Y1/markCell)); y++ {
-			for _, i := range q.cells[[2]int{x, y}] {
+	x0, x1 := q.column(b.X0), q.column(b.X1)
+	for y := q.row(b.Y0); y <= q.row(b.Y1); y++ {
+		for _, square := range q.squares[y*q.wide+x0 : y*q.wide+x1+1] {
+			for _, i := range square {
 				if each(q.marks[i]) {
 					return true
 				}
@@ -114,16 +125,16 @@ func (q *placer) nearLine(a, b paper.Point, within float64, each func(m mark) bo
 		a, b = b, a
 	}
 	d := b.Sub(a)
-	for x := int(math.Floor((a.X - within) / markCell)); x <= int(math.Floor((b.X+within)/markCell)); x++ {
-		part := paper.Box{X0: markCell*float64(x) - within, Y0: min(a.Y, b.Y) - within, X1: markCell*float64(x+1) + within,
-			Y1: max(a.Y, b.Y) + within}
+	for x := q.column(a.X - within); x <= q.column(b.X+within); x++ {
+		left := q.cell.X0 + float64(markCell*float64(x))
+		part := paper.Box{X0: left - within, Y0: min(a.Y, b.Y) - within, X1: left + markCell + within, Y1: max(a.Y, b.Y) + within}
 		if d.X > 1e-9 {
 			from, to := max(0, (part.X0-a.X)/d.X), min(1, (part.X1-a.X)/d.X)
 			y0, y1 := a.Y+float64(from*d.Y), a.Y+float64(to*d.Y)
 			part.Y0, part.Y1 = min(y0, y1)-within, max(y0, y1)+within
 		}
-		for y := int(math.Floor(part.Y0 / markCell)); y <= int(math.Floor(part.Y1/markCell)); y++ {
-			for _, i := range q.cells[[2]int{x, y}] {
+		for y := q.row(part.Y0); y <= q.row(part.Y1); y++ {
+			for _, i := range q.squares[y*q.wide+x] {
 				if each(q.marks[i]) {
 					return true
 				}
