@@ -110,11 +110,12 @@ func (b *buffer) paintPanel(ctx context.Context, panel int) error {
 		if !b.mayPaint(b.dir.shade(c.box)) {
 			continue
 		}
+		points := b.pointsOf(panel)
 		for _, t := range c.triangles {
 			if done++; done%stride == 0 && ctx.Err() != nil {
 				return ctx.Err()
 			}
-			b.paint(panel, t, b.pointsOf(panel))
+			b.paint(panel, t, points)
 		}
 	}
 	return nil
@@ -167,8 +168,21 @@ func (b *buffer) among(at, origin float64) int32 {
 	return 2*int32(whole) + 1
 }
 
-// between reports whether three places along an axis stand between the same two centres of pixels.
-func between(a, b, c int32) bool { return a == b && b == c && a&1 == 1 }
+// held gives the pixels, of n, whose centres three places along an axis hold between them; empty when the second is less than the first.
+func held(a, b, c int32, n int) (int, int) {
+	lo, hi := a, a
+	if b < lo {
+		lo = b
+	} else if b > hi {
+		hi = b
+	}
+	if c < lo {
+		lo = c
+	} else if c > hi {
+		hi = c
+	}
+	return max(int(lo+1)>>1, 0), min(int(hi)>>1, n-1)
+}
 
 // point is one vertex in the view.
 func (b *buffer) point(panel int, vertex int32) projected {
@@ -224,14 +238,11 @@ func (p *plane) at(x, y float64) float64 {
 func (b *buffer) paint(panel int, t int32, points []projected) {
 	v := b.panels[panel].shape.Mesh.Triangles[t]
 	c := [3]*projected{&points[v[0]], &points[v[1]], &points[v[2]]}
-	if between(c[0].column, c[1].column, c[2].column) || between(c[0].row, c[1].row, c[2].row) {
-		return
-	}
-	x0, x1 := b.span(least(c[0].x, c[1].x, c[2].x), greatest(c[0].x, c[1].x, c[2].x), b.origin.X, b.w)
+	x0, x1 := held(c[0].column, c[1].column, c[2].column, b.w)
 	if x0 > x1 {
 		return
 	}
-	y0, y1 := b.span(least(c[0].y, c[1].y, c[2].y), greatest(c[0].y, c[1].y, c[2].y), b.origin.Y, b.h)
+	y0, y1 := held(c[0].row, c[1].row, c[2].row, b.h)
 	if y0 > y1 {
 		return
 	}

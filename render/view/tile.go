@@ -31,20 +31,28 @@ func (b *buffer) mayShowIn(z float64, x0, x1, y0, y1 int) bool {
 		if b.far.values[tile] < z {
 			return false
 		}
-		most := unknown
-		for row := y; row < min(y+tileSide, b.h); row++ {
-			for _, d := range b.depth[row*b.w+x : row*b.w+min(x+tileSide, b.w)] {
-				if d >= z {
-					return true
-				}
-				if d > most {
-					most = d
-				}
+		most := b.farthest(x, y, z)
+		if most < z {
+			b.far.values[tile] = most
+		}
+		return most >= z
+	})
+}
+
+// farthest is the greatest depth in the tile at x, y, or the first that it meets of those that are not below enough.
+func (b *buffer) farthest(x, y int, enough float64) float64 {
+	most := unknown
+	for row := y; row < min(y+tileSide, b.h); row++ {
+		for _, d := range b.depth[row*b.w+x : row*b.w+min(x+tileSide, b.w)] {
+			if d >= enough {
+				return d
+			}
+			if d > most {
+				most = d
 			}
 		}
-		b.far.values[tile] = most
-		return false
-	})
+	}
+	return most
 }
 
 // hidden reports whether no line within a shade can show: at all pixels near it there is a triangle all of which is nearer to
@@ -59,6 +67,9 @@ func (b *buffer) hidden(s shade) bool {
 	least := s.near - nearBias - 2*b.pixel // see hides
 	return !b.someTile(x0, x1, y0, y1, func(tile, x, y int) bool {
 		if b.deep.values[tile] == unknown {
+			if b.farthest(x, y, least) >= least {
+				return true // no corner is nearer than what is seen of its triangle
+			}
 			b.deep.values[tile] = b.deepest(x, y)
 		}
 		return !(b.deep.values[tile] < least)
