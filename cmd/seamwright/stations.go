@@ -156,23 +156,23 @@ func (p *program) lineText(r lineResult) {
 	}
 }
 
-// jigText is a table of the jigs whose work is spread over several stations, what it costs to make them again and what to let them travel.
+// jigText is a table of the jigs whose work is spread over several stations: what it costs to make them again, and to let them travel.
 func (p *program) jigText(jigs []stations.SplitJig) {
 	if len(jigs) == 0 {
 		return
 	}
-	fmt.Fprintf(p.out, "\n%-16s %-16s | %8s %8s %8s %9s | %6s %8s %9s\n", "jig of", "at stations", "prepare", "make h", "lift min", "a shell",
-		"jigs", "move min", "a shell")
+	fmt.Fprintf(p.out, "\n%-16s %-16s | %8s %8s %8s %9s | %6s %8s %9s\n", "jig of", "at stations", "prepare", "make h", "lift min",
+		"a shell", "jigs", "move min", "a shell")
 	for _, j := range jigs {
 		travel := fmt.Sprintf("%6s %8s %9s", "–", "–", "–")
 		if j.Clamped {
 			travel = fmt.Sprintf("%6d %8.1f %9.2f", j.Going, j.Moving, j.TravelCost)
 		}
-		fmt.Fprintf(p.out, "%-16s %-16s | %8.0f %8.0f %8.1f %9.2f | %s\n", j.Jig, strings.Join(j.Stations, ","), j.Minutes, j.Hours, j.Handling,
-			j.AgainCost, travel)
+		fmt.Fprintf(p.out, "%-16s %-16s | %8.0f %8.0f %8.1f %9.2f | %s\n", j.Jig, strings.Join(j.Stations, ","), j.Minutes, j.Hours,
+			j.Handling, j.AgainCost, travel)
 	}
-	fmt.Fprintln(p.out, "made again (first) or travelling (then): man-minutes to prepare for the batch, man-hours to make, man-minutes a shell, money "+
-		"a shell in all")
+	fmt.Fprintln(p.out, "made again (first) or travelling (then): man-minutes to prepare for the batch, man-hours to make, "+
+		"man-minutes a shell, money a shell in all")
 }
 
 // lineWords says what line it is.
