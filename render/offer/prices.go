@@ -86,8 +86,8 @@ func (b *book) prices(o price.Offer) {
 	b.page(priceSheet, "landscape")
 	b.text(priceSheet, "A1", "From cost to price: "+b.plan.Shell.Name+", "+o.Currency, title)
 	b.text(priceSheet, "A2", "Status: "+b.plan.Standing()+". What is for one shell is rounded to cents once and taken times the shells. The "+
-		"other quantities may be changed here. Minutes stood by stay those of the plan, as who waits for whom is played through: only a new plan "+
-		"has others.", plain)
+		"other quantities may be changed here. Minutes stood by stay those of the plan, as who waits for whom is played through: only a "+
+		"new plan has others.", plain)
 	b.text(priceSheet, "A3", "", head)
 	for i := range all {
 		name := "other"
