@@ -139,6 +139,22 @@ func TestWrap(t *testing.T) {
 	})
 }
 
+// A word that is too long for a line fills each line but the last.
+func TestWrapFillsLinesWithALongWord(t *testing.T) {
+	word := strings.Repeat("weldthroughprimer", 5)
+	for _, width := range []float64{5, 12, 40} {
+		lines := Wrap(word, 2.5, width)
+		for i, l := range lines[:len(lines)-1] {
+			if next := l + lines[i+1][:1]; Width(next, 2.5) <= width {
+				t.Errorf("in %g mm %q has room for one letter more", width, l)
+			}
+		}
+		if strings.Join(lines, "") != word {
+			t.Errorf("in %g mm: %q", width, lines)
+		}
+	}
+}
+
 func TestFit(t *testing.T) {
 	for _, c := range []struct {
 		text  string
