@@ -12,6 +12,9 @@ import (
 	"strings"
 	"testing"
 
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
 	"pgregory.net/rapid"
 )
 
@@ -164,6 +167,43 @@ func TestFit(t *testing.T) {
 		if got := Fit(c.text, 2.5, c.width); got != c.want {
 			t.Errorf("%q in %g mm: %q, want %q", c.text, c.width, got, c.want)
 		}
+	}
+}
+
+// Widths are those of DejaVu Sans as its file has them, but for letters that Helvetica has wider.
+func TestWidthsAreTheFonts(t *testing.T) {
+	const file = "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf"
+	data, err := os.ReadFile(file)
+	if err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatalf("%v: install the Debian package fonts-dejavu-core", err)
+		}
+		t.Skip("NOT TESTED: " + file + " is missing: install the Debian package fonts-dejavu-core")
+	}
+	f, err := sfnt.Parse(data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var buf sfnt.Buffer
+	wider := ""
+	for r := ' '; r <= 0xFF; r++ {
+		g, err := f.GlyphIndex(&buf, r)
+		if err != nil || g == 0 {
+			continue
+		}
+		has, err := f.GlyphAdvance(&buf, g, fixed.I(1000), font.HintingNone)
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch want, is := int(has+63)>>6, advance(r); {
+		case is > want:
+			wider += string(r)
+		case is < want:
+			t.Errorf("%q is %d wide, in the font %d", r, is, want)
+		}
+	}
+	if want := "@CEFGJKPRSY_c§¯·¿ÆÇÈÉÊËÝÞç"; wider != want {
+		t.Errorf("wider than in the font are %q, want %q", wider, want)
 	}
 }
 

@@ -19,7 +19,7 @@ const FontFamily = "DejaVu Sans, Liberation Sans, Arial, Helvetica, sans-serif"
 const TextHeight = 2.5
 
 // widths holds advance widths in thousandths of the font size: the greater of DejaVu Sans 2.37 (measured
-// from the font file) and Helvetica's metrics (from memory; greater only for C E F J K P R S W Y and @).
+// from the font file) and Helvetica's metrics (from memory; greater for @ C E F G J K P R S Y _ c and some signs).
 var widths = [...]int16{
 	318, 401, 460, 838, 637, 951, 780, 275, 391, 391, 500, 838, 318, 361, 318, 337, // space to /
 	637, 637, 637, 637, 637, 637, 637, 637, 637, 637, 337, 337, 838, 838, 838, 531, // 0 to ?
