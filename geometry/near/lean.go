@@ -24,8 +24,6 @@ type Cone struct {
 	count    float64 // of triangles that have a normal
 }
 
-var anyDirection = Cone{Cos: -1}
-
 // roundedCone is by how much a cone's cosine is widened for rounding.
 const roundedCone = 1e-12
 

@@ -262,7 +262,7 @@ func TestPlanOnEveryPage(t *testing.T) {
 }
 
 // On a ring of 60 mm, which would fit onto the page whole, a piece ends where it would lean by more than 50 degrees on either side of its
-// chord, which lies level: after 100 degrees, its tab counted in, less at most the step of cutting and what is between two points of the line.
+// chord, which lies level: after 100 degrees, its tab counted in, less at most the step of cutting and what is between two points.
 func TestPiecesLieLevel(t *testing.T) {
 	const radius = 60.0
 	p := planOf(flangeOf(flatRing(radius), 8), 1, 0)

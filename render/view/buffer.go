@@ -143,11 +143,6 @@ func (b *buffer) pointsOf(panel int) []projected {
 	return b.points[panel]
 }
 
-// window is what the pixels cover.
-func (b *buffer) window() r2.Rect {
-	return r2.RectFromPoints(b.origin, b.origin.Add(r2.Point{X: float64(b.w), Y: float64(b.h)}.Mul(b.pixel)))
-}
-
 func (b *buffer) project(v r3.Vector) projected {
 	at, z := b.dir.Project(v)
 	return projected{at.X, at.Y, z, b.among(at.X, b.origin.X), b.among(at.Y, b.origin.Y)}
