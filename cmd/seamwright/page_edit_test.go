@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -158,6 +159,54 @@ func (b *browser) looks() {
 	b.is(`document.querySelector('#measured').textContent.endsWith('30.0 mm along panel a')`)
 	b.do(chromedp.Click("#measure"))
 	b.is(`viewer.fine.children.length === viewer.panels.children.length && viewer.fine.visible`) // the view rests
+	b.apart()
+}
+
+// apart pulls the panels from each other: marks go with the first sheet of their flange, and can be picked there.
+func (b *browser) apart() {
+	b.t.Helper()
+	b.set("#apart", "100")
+	b.is(`viewer.share === 1 && !viewer.asked`)
+	const ways = `(() => {
+		const a = viewer.panels.children.find(p => p.name === 'a'), m = viewer.marksOf[0], g = m.userData.full
+		const w = viewer.byWeld[m.userData.welds[0]], n = g.userData.shape.attributes.position.count, sum = [0, 0, 0]
+		for (let i = 0; i < n; i++) for (let k = 0; k < 3; k++) sum[k] += g.attributes.position.array[3 * i + k] / n
+		const line = viewer.lines.geometry.attributes.position.array, start = viewer.data.flanges[0].line[0].at
+		return [a.position.clone().sub(a.userData.home).toArray(), sum.map((v, k) => v - w.position[k]),
+			start.map((v, k) => line[k] - v), viewer.marks.children.find(m => m.userData.clamp).position.toArray(),
+			[viewer.ties.visible ? viewer.ties.geometry.attributes.position.count : 0]]
+	})()`
+	got := told[[][]float64](b, ways)
+	for k, name := range []string{"weld", "weld line", "clamp"} {
+		for i, want := range got[0] {
+			if math.Abs(got[k+1][i]-want) > 1 {
+				b.t.Errorf("pulled apart, the %s goes by %.1f, its sheet by %.1f", name, got[k+1], got[0])
+				break
+			}
+		}
+	}
+	if got[0][1] > -15 || got[4][0] != 2 {
+		b.t.Errorf("panel a is pulled by %.1f mm, with %v ends of ties", got[0], got[4])
+	}
+	b.shot("apart")
+	told[bool](b, `document.querySelector('canvas').scrollIntoView({ block: 'center' }), true`)
+	at := told[[]float64](b, `(() => {
+		const r = document.querySelector('canvas').getBoundingClientRect(), p = viewer.at(viewer.byWeld[4]).project(viewer.camera)
+		return [r.left + (p.x + 1) / 2 * r.width, r.top + (1 - p.y) / 2 * r.height]
+	})()`)
+	b.do(chromedp.MouseEvent("mousePressed", at[0], at[1], chromedp.ButtonLeft, chromedp.ClickCount(1)),
+		chromedp.MouseEvent("mouseReleased", at[0], at[1], chromedp.ButtonLeft, chromedp.ClickCount(1)))
+	b.is(`document.querySelector('#list button[aria-pressed=true]')?.dataset.weld === '4'`)
+	b.set("#apart", "0")
+	for k, way := range told[[][]float64](b, ways)[:4] {
+		for _, v := range way {
+			if math.Abs(v) > 1 {
+				b.t.Errorf("together again, %d is off by %.1f", k, way)
+				break
+			}
+		}
+	}
+	b.is(`!viewer.ties.visible`)
 }
 
 // several changes all joints that are shown at once, by the keyboard, and takes that back.

@@ -8,6 +8,7 @@ import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js'
 import { GLTFLoader } from 'three/examples/jsm/loaders/GLTFLoader.js'
 
 const UP = new Vector3(0, 0, 1)
+const STAYS = new Vector3()
 
 // Marks and weld lines lie between the sheets. Faces are drawn farther off than they are, in steps of the depth buffer, so that marks
 // show through some 2 mm of metal and no more: the view is 40 m deep in 2^24 steps.
@@ -92,6 +93,16 @@ function aside (p, a, b) {
   return Math.hypot(v[0] - s * u[0], v[1] - s * u[1], v[2] - s * u[2])
 }
 
+// closest is the weld next to a place.
+function closest (welds, at) {
+  let best; let least = Infinity
+  for (const w of welds) {
+    const d = Math.hypot(...w.position.map((v, i) => v - at[i]))
+    if (d < least) { best = w; least = d }
+  }
+  return best
+}
+
 const vec = a => new Vector3(a[0], a[1], a[2])
 
 export class Viewer {
@@ -126,6 +137,8 @@ export class Viewer {
     this.picked = new Set()
     this.chosen = null // welds that are pointed out; null: none in particular
     this.share = 0
+    this.shifts = {} // of panels that are pulled apart, by id
+    this.first = {} // the sheet that a flange's marks go with
     this.marksOf = [] // the marks of welds, a mesh for each kind
     this.shown = () => true
     canvas.addEventListener('webglcontextlost', e => { e.preventDefault(); on.lost() })
@@ -189,6 +202,7 @@ export class Viewer {
     level.clear()
     level.userData.off = gltf.scene.userData.off_mm
     for (const node of [...gltf.scene.children]) {
+      node.name = node.userData.name ?? node.name // the loader keeps no full stops, and gives no name twice: not even the shell's
       node.traverse(o => {
         if (o.isMesh) {
           o.material = new MeshLambertMaterial({ color: this.sheet, side: DoubleSide, flatShading: true, polygonOffset: true,
@@ -233,7 +247,6 @@ export class Viewer {
   // place puts panels where they are pulled to, hides what is not shown, and cuts.
   place () {
     this.apart(this.share)
-    this.show(this.shown)
     this.clip()
   }
 
@@ -247,21 +260,24 @@ export class Viewer {
     this.gun.clear()
     this.blocked.clear()
     this.chosen = null
+    this.first = Object.fromEntries(plan.flanges.map(f => [f.id, f.panels[0]]))
     this.weldLines(plan.flanges)
-    for (const s of plan.seams) this.line(s.path, s.closed, { seam: s.id })
+    for (const s of plan.seams) this.line(s.path, s.closed, { seam: s.id, on: this.first[s.flange] })
     this.welds(plan.welds)
     for (const st of plan.stations) {
-      for (const c of st.clamps || []) this.cross(c.at, c.radius / 2, { station: st.id, clamp: c.id, at: c.at }, true)
-      for (const d of st.dowels || []) this.cross(d.at, d.radius, { station: st.id, dowel: d.id }, false)
+      const own = plan.welds.filter(w => w.station === st.id)
+      const on = at => this.first[closest(own, at)?.flange]
+      for (const c of st.clamps || []) this.cross(c.at, c.radius / 2, { station: st.id, clamp: c.id, at: c.at, on: on(c.at) }, true)
+      for (const d of st.dowels || []) this.cross(d.at, d.radius, { station: st.id, dowel: d.id, on: on(d.at) }, false)
       for (const h of st.hold_points || []) {
-        const about = { station: st.id, hold: h.id }
+        const about = { station: st.id, hold: h.id, on: on(h.at) }
         const ends = h.to && (h.to[0] || h.to[1] || h.to[2]) ? [h.at, h.to] : [h.at]
         if (ends.length > 1) this.line(ends, false, about)
         for (const p of ends) this.cross(p, 9, about, false)
         this.label(ends, h, about)
       }
     }
-    this.show(this.shown)
+    this.place()
     this.paint()
   }
 
@@ -271,13 +287,42 @@ export class Viewer {
     for (const f of flanges) {
       const points = thinned(f.line.map(p => p.at))
       if (f.closed) points.push(points[0])
-      this.runs.push({ flange: f.id, first: places.length / 3, last: places.length / 3 + points.length - 1 })
+      this.runs.push({ flange: f.id, points, first: places.length / 3, last: places.length / 3 + points.length - 1 })
       for (const p of points) places.push(...p)
     }
     const g = new BufferGeometry().setAttribute('position', new Float32BufferAttribute(places, 3))
     this.lines = new LineSegments(g, new LineBasicMaterial({ color: this.ink }))
     this.lines.frustumCulled = false // its index changes
     this.marks.add(this.lines)
+    this.ties = new LineSegments(new BufferGeometry(), new LineBasicMaterial({ color: this.ink, transparent: true, opacity: 0.5 }))
+    this.ties.frustumCulled = false // its places change
+    this.marks.add(this.ties)
+  }
+
+  // moveLines puts weld lines on the sheets that they go with.
+  moveLines () {
+    const at = this.lines.geometry.attributes.position
+    for (const r of this.runs) {
+      const by = this.shift(this.first[r.flange])
+      r.points.forEach((p, i) => at.setXYZ(r.first + i, p[0] + by.x, p[1] + by.y, p[2] + by.z))
+    }
+    at.needsUpdate = true
+  }
+
+  // showTies leads from the middle of each weld line to where it would lie on its other sheets, so that one sees what is joined to what.
+  showTies (keep) {
+    const places = []
+    for (const f of this.share ? this.data.flanges : []) {
+      if (!keep({ flange: f.id }) || !f.panels.every(id => keep({ panel: id }))) continue
+      const middle = vec(f.line[f.line.length >> 1].at)
+      f.panels.slice(1).forEach((id, i) => {
+        const [a, b] = [f.panels[i], id].map(id => this.shift(id))
+        if (a.distanceTo(b) > 1) for (const by of [a, b]) places.push(...middle.clone().add(by).toArray())
+      })
+    }
+    this.ties.geometry.dispose()
+    this.ties.geometry = new BufferGeometry().setAttribute('position', new Float32BufferAttribute(places, 3))
+    this.ties.visible = places.length > 0
   }
 
   showLines (keep) {
@@ -319,11 +364,11 @@ export class Viewer {
     const host = this.canvas.parentElement; const w = host.clientWidth; const h = host.clientHeight
     const taken = []
     for (const l of this.labels) {
-      const p = l.at.clone().project(this.camera)
+      const p = l.at.clone().add(this.shift(l.about.on)).project(this.camera)
       let x = (p.x + 1) / 2 * w + 8; const y = (1 - p.y) / 2 * h - 10
       const long = l.e.textContent.length * 7.5 + 10
       if (x + long > w && x < w) x = w - long
-      const free = this.marks.visible && this.shown(l.about) && x > 0 && y > 0 && x + long <= w && y + 20 < h && !taken.some(t => Math.abs(t.y - y) < 20 && x < t.x + t.long && t.x < x + long)
+      const free = this.shown(l.about) && x > 0 && y > 0 && x + long <= w && y + 20 < h && !taken.some(t => Math.abs(t.y - y) < 20 && x < t.x + t.long && t.x < x + long)
       l.e.hidden = !free
       if (!free) continue
       taken.push({ x, y, long })
@@ -357,7 +402,7 @@ export class Viewer {
       const w = this.byWeld[i]
       if (!keep({ weld: i, station: w.station, flange: w.flange, joint: w.joint })) return
       const size = w.weld_diameter * (this.chosen?.has(i) ? 1.7 : 0.9)
-      place.compose(vec(w.position), new Quaternion().setFromUnitVectors(UP, vec(w.axis)), new Vector3(size, size, size))
+      place.compose(this.at(w), new Quaternion().setFromUnitVectors(UP, vec(w.axis)), new Vector3(size, size, size))
       at.push([k, place.clone()])
     })
     for (const g of new Set([mesh.userData.full, mesh.userData.light])) put(g, at)
@@ -369,6 +414,7 @@ export class Viewer {
     for (const level of [this.panels, this.fine]) for (const p of level.children) p.visible = keep({ panel: p.name })
     for (const m of this.marks.children) {
       if (m === this.lines) { this.showLines(keep); continue }
+      if (m === this.ties) { this.showTies(keep); continue }
       if (m.userData.welds) this.showWelds(m, keep)
       else m.visible = keep(m.userData)
     }
@@ -426,28 +472,44 @@ export class Viewer {
     this.ask()
   }
 
-  // apart moves sub-assemblies, each as a whole, away from the middle by a share of their distance. Marks lie between them: they
-  // are drawn once all is together again.
+  // apart moves sub-assemblies, each as a whole, away from the middle by a share of their distance. Marks go with the first sheet of
+  // their flange; clamps, dowels and hold points with that of the station's weld next to them.
   apart (share) {
+    if (share !== this.share) this.ruler()
     this.share = share
-    if (!this.box) return
-    const middle = this.box.getCenter(new Vector3())
-    const group = {}
-    for (const s of this.data?.subassemblies || []) for (const id of this.within(s)) group[id] ??= s.id
-    for (const level of [this.panels, this.fine]) {
-      const boxes = {}
-      for (const p of level.children) {
-        p.position.copy(p.userData.home)
-        const key = group[p.name] ?? p.name
-        boxes[key] = (boxes[key] || new Box3()).union(new Box3().setFromObject(p))
-      }
-      for (const p of level.children) {
-        p.position.addScaledVector(boxes[group[p.name] ?? p.name].getCenter(new Vector3()).sub(middle), share)
-      }
+    this.shifts = share && this.box ? this.shiftsBy(share) : {}
+    for (const level of [this.panels, this.fine]) for (const p of level.children) p.position.copy(p.userData.home).add(this.shift(p.name))
+    if (this.lines) {
+      this.moveLines()
+      for (const m of this.marks.children) if ('on' in m.userData) m.position.copy(this.shift(m.userData.on))
     }
-    this.marks.visible = share === 0
-    this.ask()
+    for (const g of [this.gun, this.blocked]) g.position.copy(this.shift(this.gunOn))
+    this.section.visible = !share // it is that of the panels in their places
+    this.show(this.shown)
   }
+
+  // shiftsBy are the ways of all panels that are there, from the boxes of the coarse ones.
+  shiftsBy (share) {
+    const middle = this.box.getCenter(new Vector3())
+    const group = {}; const boxes = {}
+    for (const s of this.data?.subassemblies || []) for (const id of this.within(s)) group[id] ??= s.id
+    for (const p of this.panels.children) {
+      p.position.copy(p.userData.home)
+      const key = group[p.name] ?? p.name
+      boxes[key] = (boxes[key] || new Box3()).union(new Box3().setFromObject(p))
+    }
+    return Object.fromEntries(this.panels.children.map(p =>
+      [p.name, boxes[group[p.name] ?? p.name].getCenter(new Vector3()).sub(middle).multiplyScalar(share)]))
+  }
+
+  // shift is how far a panel is pulled out of its place.
+  shift (panel) { return this.shifts[panel] || STAYS }
+
+  // sheetOf is the sheet that a weld's mark goes with.
+  sheetOf (w) { return this.first[w.flange] }
+
+  // at is where the mark is drawn.
+  at (w) { return vec(w.position).add(this.shift(this.sheetOf(w))) }
 
   // within are the panels of a sub-assembly, those of its own sub-assemblies included.
   within (s) {
@@ -483,9 +545,11 @@ export class Viewer {
     this.ask()
   }
 
-  // pose draws a gun as bars of a length and a radius; none takes it away.
-  pose (bars) {
+  // pose draws a gun at a weld as bars of a length and a radius; none takes it away.
+  pose (bars, weld) {
     this.gun.clear()
+    this.gunOn = weld && this.sheetOf(weld)
+    for (const g of [this.gun, this.blocked]) g.position.copy(this.shift(this.gunOn))
     for (const b of bars) {
       const from = vec(b.from); const way = vec(b.to).sub(from)
       const g = new CylinderGeometry(b.radius, b.radius, Math.max(way.length(), 0.1), 20)
@@ -507,12 +571,13 @@ export class Viewer {
     this.ask()
   }
 
-  // ruler draws a line from here to there; without points it goes.
-  ruler (from, to) {
+  // ruler draws a line from here on a panel to there on another; without points it goes.
+  ruler (from, to, panels = []) {
     if (this.rule) this.scene.remove(this.rule)
     this.rule = null
     if (from && to) {
-      this.rule = new Line(new BufferGeometry().setFromPoints([vec(from), vec(to)]), new LineBasicMaterial({ color: this.pick, depthTest: false }))
+      const ends = [from, to].map((p, i) => vec(p).add(this.shift(panels[i])))
+      this.rule = new Line(new BufferGeometry().setFromPoints(ends), new LineBasicMaterial({ color: this.pick, depthTest: false }))
       this.rule.renderOrder = 3
       this.scene.add(this.rule)
     }
@@ -525,7 +590,7 @@ export class Viewer {
     let least = 14
     for (const m of this.marks.children) {
       if (!m.userData.clamp || !m.visible) continue
-      const d = this.off(m.userData.at, at)
+      const d = this.off(m.userData.at, at, m.userData.on)
       if (d < least) { least = d; this.held = m }
     }
     if (!this.held) return
@@ -536,24 +601,23 @@ export class Viewer {
   drag (e) {
     if (!this.held) return
     const at = this.screen(e)
-    let least = 60; let to = null
+    let least = 60; let to = null; let on
     for (const f of this.data.flanges) {
       if (!this.shown({ flange: f.id })) continue
       for (const p of f.line) {
-        const d = this.off(p.at, at)
-        if (d < least) { least = d; to = p.at }
+        const d = this.off(p.at, at, f.panels[0])
+        if (d < least) { least = d; to = p.at; on = f.panels[0] }
       }
     }
     if (!to) return
     this.heldAt = to
-    const was = vec(this.held.userData.at)
-    this.held.position.copy(vec(to).sub(was))
+    this.held.position.copy(vec(to).add(this.shift(on)).sub(vec(this.held.userData.at)))
     this.ask()
   }
 
   drop (back) {
     const held = this.held
-    if (held && back) { held.position.set(0, 0, 0); this.heldAt = null; this.ask() }
+    if (held && back) { held.position.copy(this.shift(held.userData.on)); this.heldAt = null; this.ask() }
     this.held = null
     this.controls.enabled = true
     if (!held) return false
@@ -562,14 +626,14 @@ export class Viewer {
     return true
   }
 
-  // screen is a place on the canvas in pixels, off how far a point of the shell lies from it there.
+  // screen is a place on the canvas in pixels, off how far a point of a panel lies from it there.
   screen (e) {
     const r = this.canvas.getBoundingClientRect()
     return { x: e.clientX - r.left, y: e.clientY - r.top, w: r.width, h: r.height }
   }
 
-  off (point, at) {
-    const p = vec(point).project(this.camera)
+  off (point, at, panel) {
+    const p = vec(point).add(this.shift(panel)).project(this.camera)
     return Math.hypot((p.x + 1) / 2 * at.w - at.x, (1 - p.y) / 2 * at.h - at.y)
   }
 
@@ -584,7 +648,8 @@ export class Viewer {
     ray.setFromCamera(at, this.camera)
     const level = this.fine.visible ? this.fine : this.panels
     const hit = ray.intersectObjects(level.children.filter(p => p.visible), true).find(h => h.object.isMesh)
-    if (hit) this.on.panel(hit.object.userData.panel, hit.point.toArray())
+    const id = hit?.object.userData.panel
+    if (hit) this.on.panel(id, hit.point.clone().sub(this.shift(id)).toArray()) // in its place of the shell
   }
 
   // nearest is the weld under the pointer, by its place on the screen: as quick for ten thousand as for one.
@@ -593,7 +658,7 @@ export class Viewer {
     const p = new Vector3()
     this.byWeld.forEach((w, i) => {
       if (!this.shown({ weld: i, station: w.station, flange: w.flange, joint: w.joint })) return
-      p.fromArray(w.position).project(this.camera)
+      p.fromArray(w.position).add(this.shift(this.sheetOf(w))).project(this.camera)
       const d = Math.hypot((p.x - at.x) * r.width / 2, (p.y - at.y) * r.height / 2)
       if (d < least) { best = i; least = d }
     })

@@ -56,7 +56,7 @@ const gun = async () => {
   one('#guns').hidden = !on
   if (!on) { viewer?.pose([]); viewer?.outlines([]); return }
   tools ??= await Promise.all([json('/api/value?key=guns'), json('/api/value?key=tips')])
-  viewer?.pose(w.unreached ? [] : bars(plan, w, w.gun, w.tip, w.turn, ...tools))
+  viewer?.pose(w.unreached ? [] : bars(plan, w, w.gun, w.tip, w.turn, ...tools), w)
   one('#guns-said').textContent = w.gun && !w.unreached ? `Gun ${w.gun}, tip ${w.tip} at weld ${w.number}: turned by ${number(w.turn, 0)}°, leaning ${number(w.tilt, 0)}°, ` +
     `${number(w.clearance)} mm of clearance. Drawn square to the sheets, of round bars; thin outlines are poses that are blocked. 90° is square to the weld line.`
     : `No gun at hand reaches weld ${w.number}. Thin outlines are poses that are blocked.`
@@ -87,17 +87,17 @@ const showPoses = (w, list) => {
 }
 
 // measure takes two places of the picture: how far they are apart, and along the picked flange where both lie on its line.
-const measure = (at, panel) => {
+const measure = (at, panel, sheet = panel) => {
   if (!one('#measure').checked) return false
   if (!from) {
-    from = Object.assign([...at], { panel })
+    from = Object.assign([...at], { panel, sheet })
     one('#measured').textContent = 'and there?'
     return true
   }
   const apart = Math.hypot(...at.map((v, i) => v - from[i]))
   const each = at.map((v, i) => number(Math.abs(v - from[i]))).join(' · ')
   one('#measured').textContent = `${number(apart)} mm (${each}${along(from, at)})`
-  viewer.ruler(from, at)
+  viewer.ruler(from, at, [from.sheet, sheet])
   if (panel && panel === from.panel) alongSheet(panel, from, at, one('#measured').textContent).catch(back)
   from = null
   return true
@@ -124,7 +124,7 @@ const along = (a, b) => {
 
 const look = () => {
   const own = plan.welds.filter(w => w.flange === picked?.flange)
-  viewer?.look(own.map(w => w.position), own[Math.floor(own.length / 2)]?.axis)
+  viewer?.look(own.map(w => viewer.at(w).toArray()), own[Math.floor(own.length / 2)]?.axis)
 }
 
 // form fills in what of a joint may be changed.
@@ -309,7 +309,7 @@ const changeMany = () => {
 const start = async () => {
   const drawn = picture({
     begun: v => { viewer = v; if (plan) { v.plan(plan); v.look([]) } },
-    weld: i => { if (!measure(plan.welds[i].position)) pick(plan.welds[i].flange, i) },
+    weld: i => { if (!measure(plan.welds[i].position, undefined, viewer.sheetOf(plan.welds[i]))) pick(plan.welds[i].flange, i) },
     panel: (id, at) => { if (!measure(at, id)) one('#answer').textContent = `panel ${id}` },
     clamp: (station, id, at) => moveClamp(station, id, at),
     coarse: why => { one('#answer').textContent = `The finer panels cannot be had (${why}): these are drawn to half a millimetre.` },
@@ -333,7 +333,7 @@ const start = async () => {
   one('#many-all').addEventListener('click', () => { for (const i of all('#many-joints input')) i.checked = true })
   one('#many-none').addEventListener('click', () => { for (const i of all('#many-joints input')) i.checked = false })
   one('#only').addEventListener('change', () => { several(); viewer?.show(keep()); const s = plan.stations.find(x => x.id === one('#only').value)
-    viewer?.look(s ? plan.welds.filter(w => w.station === s.id).map(w => w.position) : []) })
+    viewer?.look(s ? plan.welds.filter(w => w.station === s.id).map(w => viewer.at(w).toArray()) : []) })
   one('#home').addEventListener('click', () => viewer?.look([]))
   one('#near').addEventListener('click', look)
   one('#apart').addEventListener('input', e => viewer?.apart(Number(e.target.value) / 100))
