@@ -386,7 +386,7 @@ func (p *program) rangeText(q quote.Quote) {
 		if i == 10 {
 			break
 		}
-		fmt.Fprintf(p.out, "%-20s %10.6g %6.3g %% %10.2f %10.2f %10.2f\n", m.ID, m.Value, m.Pct, m.Low, m.High, m.Swing)
+		fmt.Fprintf(p.out, "%-20s %10.6g %6.3g %% %10.2f %10.2f %10.2f  %s\n", m.ID, m.Value, m.Pct, m.Low, m.High, m.Swing, m.Name())
 	}
 }
 

@@ -14,6 +14,9 @@ type Spread struct {
 	Source string  `json:"source" about:"shell file, or the program's default"`
 }
 
+// Name is what it is stated for, in a few words.
+func (s Spread) Name() string { return shell.SpreadName(s.ID) }
+
 // defaults are one standard deviation in per cent: what is done by a machine or at each of a thousand welds is known
 // best, what depends on how panels fit least.
 var defaults = map[string]float64{

@@ -10,6 +10,7 @@ import (
 	"seamwright/render/chart"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
+	"seamwright/seams/shell"
 )
 
 // Picture is one picture of the estimate.
@@ -91,13 +92,12 @@ func movers(plan *layout.Plan) []Picture {
 			places = 2
 		}
 		for _, m := range s.Movers[:min(12, len(s.Movers))] {
-			list = append(list, chart.Mover{Name: m.ID, Low: m.Low, High: m.High,
+			list = append(list, chart.Mover{Name: shell.SpreadName(m.ID), Low: m.Low, High: m.High,
 				Text: words.Fixed(m.Low, places) + " to " + words.Fixed(m.High, places)})
 		}
 		out = append(out, Picture{Name: "movers", Title: "What moves it: " + c.Currency + " a shell",
-			Note: "Each input alone at its 10th and its 90th percentile; the line is the plan. \"common\" is how well the works knows its own " +
-				"pace: a " +
-				"factor on all times.",
+			Note: "Each input alone at its 10th and its 90th percentile; the line is the plan. The works' own pace is a factor on all times: how " +
+				"well it is known.",
 			High: chart.MoversHigh(list), Draw: func(p *paper.Page, box paper.Box) { chart.Movers(p, box, c.CostPerShell, list) }})
 	}
 	if len(s.Curve) > 1 {

@@ -178,7 +178,7 @@ func (b *book) ranges(row *int, q quote.Quote, shell, batch int) {
 			break
 		}
 		*row++
-		b.text(quoteSheet, cell("A", *row), fmt.Sprintf("%s %.6g, off by %.6g %%", m.ID, m.Value, m.Pct), plain)
+		b.text(quoteSheet, cell("A", *row), fmt.Sprintf("%s (%s %.6g), off by %.6g %%", m.Name(), m.ID, m.Value, m.Pct), plain)
 		b.number(quoteSheet, cell("B", *row), m.Low, "0.00", plain)
 		b.number(quoteSheet, cell("C", *row), m.High, "0.00", plain)
 		b.number(quoteSheet, cell("D", *row), m.Swing, "0.00", plain)

@@ -132,3 +132,18 @@ func writeKeys(w io.Writer) error {
 	_, err := io.WriteString(w, b.String())
 	return err
 }
+
+// What a spread is stated for has a name of its own, short enough to stand before a bar.
+func TestSpreadNames(t *testing.T) {
+	seen := map[string]string{}
+	for _, id := range SpreadIDs() {
+		name := SpreadName(id)
+		if name == id || len(name) > 44 || seen[name] != "" {
+			t.Errorf("%s is called %q, as is %q", id, name, seen[name])
+		}
+		seen[name] = id
+	}
+	if name := SpreadName("none"); name != "none" {
+		t.Errorf("what is unknown is called %q", name)
+	}
+}

@@ -127,3 +127,44 @@ func SpreadIDs() []string {
 	}
 	return append(out, "prepare_min", "learning", "rework_pct", "common")
 }
+
+// spreadNames are short enough to stand before a bar; the keys' meanings say more.
+var spreadNames = map[string]string{
+	"load_panel_s":     "fetch and load a panel",
+	"load_per_kg_s":    "the same, for each kilogram of it",
+	"dowel_s":          "put a dowel in",
+	"clamp_s":          "close a clamp",
+	"release_s":        "open a clamp",
+	"gauge_s":          "gauge a hold point",
+	"squeeze_s":        "close the tips and build up force",
+	"position_s":       "aim the gun at a weld",
+	"open_s":           "draw the gun off a weld",
+	"move_mm_per_s":    "speed of the gun from weld to weld",
+	"take_gun_s":       "take another gun",
+	"hand_over_s":      "hand a gun over",
+	"tip_change_s":     "change to another tip",
+	"setting_change_s": "choose another setting",
+	"dressing_s":       "dress a pair of tips",
+	"cap_change_s":     "change a pair of caps",
+	"roller_start_s":   "set the roller head on a seam",
+	"wheel_change_s":   "change a pair of roller wheels",
+	"lift_out_s":       "open the jig and lift out",
+	"inspect_s":        "look at a weld and note it",
+	"coupon_s":         "weld and peel a test coupon",
+	"mark_s_per_m":     "mark out a metre of weld line",
+	"start_run_s":      "begin a run: grip the gun, find the line",
+	"posture_s":        "take up another posture",
+	"fit_s_per_m":      "fit a metre of flange together",
+	"prepare_min":      "get a jig ready for the batch",
+	"learning":         "practice over the batch",
+	"rework_pct":       "welds made again",
+	"common":           "the works' own pace: all times together",
+}
+
+// SpreadName is in a few words what a spread is stated for; what has no name is called by its id.
+func SpreadName(id string) string {
+	if name, ok := spreadNames[id]; ok {
+		return name
+	}
+	return id
+}

@@ -23,6 +23,7 @@ import (
 	"seamwright/render/page"
 	"seamwright/render/sheet"
 	"seamwright/seams/changes"
+	"seamwright/seams/shell"
 )
 
 // Mesh is a panel as it is drawn.
@@ -59,6 +60,7 @@ func (s *Server) routes(ctx context.Context) http.Handler {
 	mux.HandleFunc("POST /api/variants", s.variant)
 	mux.HandleFunc("POST "+pairPath, s.pair)
 	mux.HandleFunc("GET /api/breaks", s.breaks)
+	mux.HandleFunc("GET /api/inputs", s.inputs)
 	mux.HandleFunc("GET /api/maps", s.mapNames)
 	mux.HandleFunc("GET /maps/{station}/{name}", s.mapOf)
 	mux.HandleFunc("GET /print.pdf", s.print)
@@ -218,7 +220,6 @@ func (s *Server) sceneOf(ctx context.Context, p *Planned, fine bool) ([]byte, er
 	})
 }
 
-// set is what a page knows of the changes: all of them, and the version that they follow on.
 // prepare makes what a page asks for first, before one does. What fails is told to who asks.
 func (s *Server) prepare(ctx context.Context) {
 	p, _ := s.now()
@@ -274,6 +275,7 @@ func (s *Server) readyScene(w http.ResponseWriter, r *http.Request, p *Planned) 
 	s.write(w, r, "model/gltf-binary", data)
 }
 
+// set is what a page knows of the changes: all of them, and the version that they follow on.
 type set struct {
 	Set     []changes.Change `json:"set"`
 	Version string           `json:"version"`
@@ -402,6 +404,15 @@ func (s *Server) breaks(w http.ResponseWriter, r *http.Request) {
 	if err != nil {
 		refuse(w, err)
 		return
+	}
+	s.writeJSON(w, r, http.StatusOK, out)
+}
+
+// inputs are what may move the cost: the words for each id.
+func (s *Server) inputs(w http.ResponseWriter, r *http.Request) {
+	out := map[string]string{}
+	for _, id := range shell.SpreadIDs() {
+		out[id] = shell.SpreadName(id)
 	}
 	s.writeJSON(w, r, http.StatusOK, out)
 }

@@ -171,6 +171,9 @@ func TestLooks(t *testing.T) {
 	if _, err := os.Stat(changes.Path(shell)); err == nil {
 		t.Error("a variant was saved")
 	}
+	if _, text, _ := ask(t, "GET", a.URL+"api/inputs", ""); !strings.Contains(text, `"fit_s_per_m":"fit a metre of flange together"`) {
+		t.Errorf("inputs in words: %s", text)
+	}
 }
 
 // Two panels that are dropped give flanges, map and shell file; what is no panel is refused by name.

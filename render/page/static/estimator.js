@@ -16,6 +16,7 @@ const right = tr => { tr.children[1].className = 'n'; return tr }
 const start = async () => {
   const plan = await json('/api/plan')
   const saved = await json('/api/changes')
+  const called = await json('/api/inputs')
   head(plan)
   const c = plan.cost
   const t = one('#totals')
@@ -29,7 +30,7 @@ const start = async () => {
   const least = Math.min(...c.spread.movers.map(m => m.low))
   const span = Math.max(...c.spread.movers.map(m => m.high)) - least || 1
   right(row(one('#movers'), ['what moves it', `${c.currency} a shell, 10th to 90th percentile`, ''], 'th'))
-  for (const m of c.spread.movers) bar(one('#movers'), m.id, (m.low - least) / span, (m.high - least) / span, `${number(m.low, 2)} to ${number(m.high, 2)}`)
+  for (const m of c.spread.movers) bar(one('#movers'), called[m.id] ? `${called[m.id]} (${m.id})` : m.id, (m.low - least) / span, (m.high - least) / span, `${number(m.low, 2)} to ${number(m.high, 2)}`)
   row(one('#lines'), ['line', 'station', 'quantity', '', 'money a shell', 'follows from'], 'th')
   for (const l of c.lines) row(one('#lines'), [l.what, l.station, l.quantity, l.unit, number(l.total, 2), l.from])
   const back = e => { one('#notready').textContent = e.message }
