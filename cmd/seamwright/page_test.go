@@ -33,13 +33,7 @@ type browser struct {
 // openPage serves the shell file and opens a browser; it skips where there is none, unless in CI.
 func openPage(t *testing.T, file string) *browser {
 	t.Helper()
-	path, err := exec.LookPath("chromium")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("chromium is missing: install it")
-		}
-		t.Skip("NOT CHECKED in a browser: chromium is missing")
-	}
+	needChromium(t)
 	c := command(t, "serve", file)
 	out, err := c.StdoutPipe()
 	if err != nil {
@@ -53,13 +47,29 @@ func openPage(t *testing.T, file string) *browser {
 	if err != nil {
 		t.Fatal(err)
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.WindowSize(1280, 800),
+	return browse(t, strings.TrimSpace(line))
+}
+
+func needChromium(t *testing.T) {
+	t.Helper()
+	if _, err := exec.LookPath("chromium"); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("chromium is missing: install it")
+		}
+		t.Skip("NOT CHECKED in a browser: chromium is missing")
+	}
+}
+
+// browse opens a browser for the pages of an address.
+func browse(t *testing.T, url string) *browser {
+	t.Helper()
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath("chromium"), chromedp.NoSandbox, chromedp.WindowSize(1280, 800),
 		chromedp.Flag("enable-unsafe-swiftshader", true), chromedp.Flag("disable-gpu", false), chromedp.WSURLReadTimeout(2*time.Minute))
 	ctx, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(stop)
 	ctx, stop = chromedp.NewContext(ctx)
 	t.Cleanup(stop)
-	b := &browser{Context: ctx, t: t, url: strings.TrimSpace(line)}
+	b := &browser{Context: ctx, t: t, url: url}
 	if err := chromedp.Do(ctx); err != nil { // the browser lives as long as this context
 		t.Fatal(err)
 	}
@@ -181,17 +191,22 @@ func (b *browser) pictureOrWord() {
 		return
 	}
 	b.is(`window.viewer && document.querySelector('#said').textContent === ''`)
-	different := told[int](b, `(() => {
+	if different := b.colours(); different < 8 {
+		b.t.Errorf("the picture has %d colours: it is blank", different)
+	}
+	b.is(`viewer.byWeld.length === document.querySelectorAll('#list button[data-weld]').length`)
+}
+
+// colours is how many the picture's canvas has.
+func (b *browser) colours() int {
+	b.t.Helper()
+	return told[int](b, `(() => {
 		const c = document.querySelector('canvas'), d = document.createElement('canvas')
 		d.width = c.width; d.height = c.height
 		const x = d.getContext('2d')
 		x.drawImage(c, 0, 0)
 		return new Set(new Uint32Array(x.getImageData(0, 0, d.width, d.height).data.buffer)).size
 	})()`)
-	if different < 8 {
-		b.t.Errorf("the picture has %d colours: it is blank", different)
-	}
-	b.is(`viewer.byWeld.length === document.querySelectorAll('#list button[data-weld]').length`)
 }
 
 // otherDoors walks through the station's and the estimator's page, at three widths.
@@ -212,6 +227,9 @@ func (b *browser) otherDoors() {
 	}
 	b.do(chromedp.Navigate(b.url + "estimator"))
 	b.is(`document.querySelectorAll('#lines tr').length > 3`) // by then the page listens
+	if said := told[string](b, `document.querySelector('#movers').textContent`); !strings.Contains(said, "fit a metre of flange together (fit_s_per_m)") {
+		b.t.Errorf("what moves the cost is not told in words: %s", said)
+	}
 	b.do(chromedp.Click("#breaks"))
 	b.is(`document.querySelectorAll('#quantity tr').length === 6`)
 }

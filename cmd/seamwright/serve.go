@@ -60,8 +60,23 @@ func (p *program) servePage(ctx context.Context, path, listen string) error {
 		return badInput(err)
 	}
 	defer func() { _ = l.Close() }() // serving has closed it already, unless it never began
-	pictures := p.pictures()
-	s, err := server.New(ctx, server.Config{
+	s, err := server.New(ctx, p.pageOf(path, p.pictures()))
+	if err != nil {
+		return badInput(err)
+	}
+	p.cache().StopWriting()
+	url := address.URL
+	if address.Token != "" {
+		p.warn("note: %s can be reached from other machines: whoever has the address with its token can read and change the plan", l.Addr())
+		url += "?token=" + address.Token
+	}
+	fmt.Fprintln(p.out, url)
+	return s.Serve(ctx, l, address)
+}
+
+// pageOf is what the server of a shell file's page works with.
+func (p *program) pageOf(path string, pictures *cache.Cache) server.Config {
+	return server.Config{
 		Shell:   path,
 		Workers: p.processors(),
 		Build: func(ctx context.Context, c changes.Changes, progress func(string, int, int)) (*server.Planned, error) {
@@ -79,18 +94,7 @@ func (p *program) servePage(ctx context.Context, path, listen string) error {
 			}
 			return to.Write(data)
 		},
-	})
-	if err != nil {
-		return badInput(err)
 	}
-	p.cache().StopWriting()
-	url := address.URL
-	if address.Token != "" {
-		p.warn("note: %s can be reached from other machines: whoever has the address with its token can read and change the plan", l.Addr())
-		url += "?token=" + address.Token
-	}
-	fmt.Fprintln(p.out, url)
-	return s.Serve(ctx, l, address)
 }
 
 // pictures is where light panels are kept: from run to run, unlike the plans of a session, which nobody asks for again.

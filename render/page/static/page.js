@@ -46,14 +46,21 @@ const meanwhile = (viewer, said) => {
   said.textContent = 'The panels are made light for the first picture; weld lines and welds are here.'
   const events = new EventSource('/api/events')
   let busy = false
-  events.addEventListener('progress', async e => {
+  let more = false // panels came while others were fetched
+  const draw = async () => {
+    if (busy) { more = true; return }
+    busy = true
+    more = false
+    try { await viewer.early('/api/scene.glb?ready') } catch {} // the whole picture says what is wrong
+    setTimeout(() => { busy = false; if (more && !viewer.loaded) draw() }, 1500)
+  }
+  draw() // those that were ready before
+  events.addEventListener('progress', e => {
     if (viewer.loaded) { events.close(); return }
     const p = JSON.parse(e.data)
     if (p.stage !== 'panels of the picture') return
     said.textContent = `Panels made light for the first picture: ${p.done} of ${p.total}; those that are ready are drawn, with all weld lines and welds.`
-    if (busy) return
-    busy = true
-    try { await viewer.early('/api/scene.glb?ready') } finally { setTimeout(() => { busy = false }, 1500) }
+    draw()
   })
 }
 
