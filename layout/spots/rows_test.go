@@ -65,7 +65,7 @@ func keepsRows(t failer, r Request, out Layout) {
 				t.Fatalf("welds side by side at %g are %g apart", v.S, v.Offset-w.Offset)
 			}
 		}
-		if i > 0 && v.S < out.Welds[i-1].S {
+		if i > 0 && v.S < out.Welds[i-1].S-tiny { // nearer than that they are at one place, the rows by turns
 			t.Fatalf("weld %d at %g follows %g", i, v.S, out.Welds[i-1].S)
 		}
 	}
