@@ -19,7 +19,9 @@ const (
 	foldLeast   = 0.5 // degrees between facets from which they may be two of a bend
 	FoldTurn    = 20. // degrees that a bend turns
 	foldWidest  = 24. // mm of radius, by area and turn
-	widestFold  = 6.0 // mm: a face that is wider is a flat between two bends
+	widestFold  = 6.0 // mm: a face that is wider is a flat between two bends, and so is
+	leastFlat   = 4.0 // mm: one that is wider than this,
+	flatShare   = 0.5 // if the faces of bends at both of its sides are narrower than this share of it
 	faceSides   = 2.  // longest sides of a facet that its face reaches from it
 	faceFacets  = 64  // of a face at most
 	leastFacing = 0.5 // cosine: below, an edge is no more of the one side of a face than of the other
@@ -42,19 +44,22 @@ type folding struct {
 	folds   []fold
 	foldAt  []int32   // of the mesh's edges: number + 1, 0 for none, -1 for the rim of a solid's skin
 	sign    []float64 // of triangles: in which way the sheet turns at a curved one; 0 for others
+	width   []float64 // mm, of the faces about triangles at folds; infinite where the sheet turns at one side only
 	seen    []int32   // the last triangle whose face held this one, + 1
 	face    []int32   // of the triangle at hand
 }
 
 // BentFacets says of each facet whether it is one of a bend.
 func (p *Panel) BentFacets() []bool {
-	g := folding{mesh: p.Mesh, topo: p.Topo, normals: p.Normals, sign: make([]float64, len(p.Normals)), seen: make([]int32, len(p.Normals))}
+	g := folding{mesh: p.Mesh, topo: p.Topo, normals: p.Normals, seen: make([]int32, len(p.Normals))}
+	g.sign, g.width = make([]float64, len(p.Normals)), make([]float64, len(p.Normals))
 	g.findFolds(p.isRim)
 	for t := range g.sign {
 		if g.touchesFold(int32(t)) {
-			g.sign[t] = g.curved(int32(t))
+			g.sign[t], g.width[t] = g.curved(int32(t))
 		}
 	}
+	g.takeOutFlats()
 	return g.tellBends()
 }
 
@@ -159,47 +164,75 @@ func (g *folding) gather(t int32) {
 }
 
 // faceSide is one of the two sides of a face.
-type faceSide struct{ len, turn, at float64 } // mm, turn and place across the face, both times the length
+type faceSide struct{ len, turn, at, beside float64 } // mm, turn, place across the face and width beside it, these times the length
 
-// curved is the way in which the sheet turns at two sides of the face about a triangle, or 0 where it does not, or the face is
-// wide for it.
-func (g *folding) curved(t int32) float64 {
+// sides are those of the face about a triangle, the direction from the second to the first, and the way in which the sheet turns there.
+func (g *folding) sides(t int32) (sides [2]faceSide, across r3.Vector, sign float64) {
 	g.gather(t)
-	sum, most, across := 0.0, 0.0, r3.Vector{}
-	each := func(do func(one *fold, out r3.Vector)) {
+	sum, most := 0.0, 0.0
+	each := func(do func(one *fold, side int)) {
 		for _, f := range g.face {
 			for _, e := range g.topo.TriEdge[f] {
 				if k := g.foldAt[e]; k > 0 {
 					one := &g.folds[k-1]
 					if side := kit.CountIf(one.tris[1] == f); g.seen[one.tris[1-side]] != t+1 { // it does not lie within the face
-						do(one, one.out[side])
+						do(one, side)
 					}
 				}
 			}
 		}
 	}
-	each(func(one *fold, out r3.Vector) {
+	each(func(one *fold, side int) {
 		sum += one.turn * one.len
 		if w := math.Abs(one.turn) * one.len; w > most {
-			most, across = w, out
+			most, across = w, one.out[side]
 		}
 	})
-	sign := math.Copysign(1, sum)
-	var sides [2]faceSide
-	each(func(one *fold, out r3.Vector) {
-		if cos := out.Dot(across); one.turn*sign > 0 && math.Abs(cos) > leastFacing {
+	sign = math.Copysign(1, sum)
+	each(func(one *fold, side int) {
+		if cos := one.out[side].Dot(across); one.turn*sign > 0 && math.Abs(cos) > leastFacing {
 			s := &sides[kit.CountIf(cos < 0)]
 			s.len, s.turn, s.at = s.len+one.len, s.turn+math.Abs(one.turn*cos)*one.len, s.at+one.middle.Dot(across)*one.len
+			s.beside += g.width[one.tris[1-side]] * one.len
 		}
 	})
+	return sides, across, sign
+}
+
+// curved is the way in which the sheet turns at two sides of the face about a triangle, or 0 where it does not, or the face is
+// wide for it.
+func (g *folding) curved(t int32) (sign, width float64) {
+	sides, across, sign := g.sides(t)
 	if !(sides[0].len > 0 && sides[1].len > 0) {
-		return 0
+		return 0, math.Inf(1)
 	}
-	width := sides[0].at/sides[0].len - sides[1].at/sides[1].len
+	a, b, c := g.mesh.Corners(int(t))
+	x, y, z := a.Dot(across), b.Dot(across), c.Dot(across)
+	facet := max(x, y, z) - min(x, y, z) // by way of an edge without a fold the sides may be those of a narrow one beside it
+	width = max(facet, sides[0].at/sides[0].len-sides[1].at/sides[1].len)
 	if width <= widestFold && min(sides[0].turn/sides[0].len, sides[1].turn/sides[1].len)*foldRadius >= width {
-		return sign
+		return sign, width
 	}
-	return 0
+	return 0, width
+}
+
+// takeOutFlats takes faces for flats that are wide beside the bends at both of their sides: facets of one bend are about as wide
+// as each other. A bend's first facet has a flat at one of its sides.
+func (g *folding) takeOutFlats() {
+	var flats []int32
+	clear(g.seen)
+	for t, sign := range g.sign {
+		if sign == 0 || g.width[t] < leastFlat {
+			continue
+		}
+		sides, _, _ := g.sides(int32(t))
+		if max(sides[0].beside/sides[0].len, sides[1].beside/sides[1].len) < flatShare*g.width[t] {
+			flats = append(flats, int32(t))
+		}
+	}
+	for _, t := range flats {
+		g.sign[t] = 0
+	}
 }
 
 // tellBends says of every triangle whether it is one of a bend.

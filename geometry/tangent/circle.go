@@ -25,18 +25,24 @@ func (f *Finder) arcCorners(rise []r2.Point, first int) (out []r2.Point, turned 
 	if heading(first-1) > sharpCrease*turned {
 		return nil, turned // what goes straight on from it is no arc, though rounding may turn it a little
 	}
+	longest := 0.0
 	for i := first; i < last; i++ {
 		turn := heading(i) - heading(i-1)
-		if rise[i+1].Sub(rise[i-1]).Norm() < shortFacets {
-			out = append(out, rise[i])
-			continue
-		}
-		if turn < -mainTurn*2*most {
+		short := rise[i+1].Sub(rise[i-1]).Norm() < shortFacets
+		if !short && turn < -mainTurn*2*most {
 			break
 		}
-		if turn >= mainTurn*most {
-			out = append(out, rise[i])
+		if !short && turn < mainTurn*most {
+			continue
 		}
+		if n := len(out); n > 0 {
+			facet := rise[i].Sub(out[n-1]).Norm()
+			if n > 1 && facet > max(flatBeyond, flatTimes*longest) {
+				break
+			}
+			longest = max(longest, facet)
+		}
+		out = append(out, rise[i])
 	}
 	return out, turned
 }

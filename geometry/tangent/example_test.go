@@ -56,3 +56,39 @@ func TestFinderForgets(t *testing.T) {
 		}
 	}
 }
+
+// A bend that goes over, after a flat, into one that turns the same way begins where it would without: a corner of the other bend is
+// none of its own, though three corners lie on many circles.
+func TestFindMindsNoBendBeyond(t *testing.T) {
+	for _, radius := range []float64{1.5, 1.9, 3} {
+		for _, flat := range []float64{6.5, 7, 8.6, 10, 14} {
+			for _, turn := range []float64{80, 86, 90} {
+				for _, off := range []float64{0, 0.5, 0.83} { // of a facet, by which all begin before where they would
+					line := []r2.Point{{X: -3.9}, {}, {X: 3.9}}
+					arc := func(at r2.Point, from, turn float64) r2.Point {
+						ahead := func(degrees float64) r2.Point {
+							sin, cos := math.Sincos(degrees * math.Pi / 180)
+							return r2.Point{X: cos, Y: sin}
+						}
+						round := func(degrees float64) r2.Point {
+							return at.Add(ahead(from + 90).Mul(radius)).Add(ahead(from + degrees - 90).Mul(radius))
+						}
+						size := turn / 3 * math.Pi / 180 * radius
+						line = append(line, at.Sub(ahead(from).Mul(off*size)))
+						for i := 1.; i <= 3; i++ {
+							line = append(line, round(turn/3*(i-off)))
+						}
+						if off > 0 {
+							line = append(line, round(turn).Add(ahead(from+turn).Mul((1-off)*size)))
+						}
+						return round(turn).Add(ahead(from + turn).Mul(flat))
+					}
+					line = append(line, arc(arc(r2.Point{X: 7.8}, 0, turn), turn, 90))
+					if b := new(tangent.Finder).Find(line, 7.8); b.Up != 1 || math.Abs(b.Start-7.8) > 0.15 {
+						t.Errorf("radius %g by %g degrees, then %g mm flat, off %g: %+v, want it at 7.8", radius, turn, flat, off, b)
+					}
+				}
+			}
+		}
+	}
+}

@@ -18,6 +18,8 @@ const (
 	sureRise    = 0.25 // mm that a bend rises at least
 	mainTurn    = 0.2  // of the sharpest corner's turn: less is a diagonal of a facet, or noise
 	shortFacets = 0.6  // mm that two facets are long together, below which all corners count: noise turns them as it likes
+	flatBeyond  = 4.0  // mm: a facet that is longer, and so many times longer than those of the bend before it,
+	flatTimes   = 3.0  // is the flat beyond the bend: where another bend follows, its corners are no more of this one
 	offCircle   = 0.05 // mm, and
 	offRadius   = 0.03 // of the radius: that corners of a bend may leave its circle
 	widestBend  = 30.0 // mm of radius; the wider are left to the air between the sheets

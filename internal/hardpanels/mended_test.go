@@ -23,6 +23,10 @@ func TestMended(t *testing.T) {
 		{1, 49, "ring, of rectangles #49"},     // had a kink where its closed line begins
 		{1, 24, "ring, of rectangles #24"},     // swerved beside a corner
 		{1, 149, "ring, of rectangles #149"},   // likewise
+		{1, 920, "nested, gutter #920"},        // its foot of 6.7 mm between two bends was taken for bend, half of it
+		{2, 595, "nested, gutter #595"},        // likewise, where noise opened the way to the narrow facets beside it
+		{3, 2220, "nested, gutter #2220"},      // its wall ended 0.9 mm before the bend, whose circle went through a corner of the next
+		{3, 2595, "nested, gutter #2595"},      // likewise at one end, so that the line ran askew
 	} {
 		classes := Classes()
 		var drawn []Class

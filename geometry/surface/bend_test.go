@@ -1,0 +1,47 @@
+package surface_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/surface"
+	"seamwright/internal/plates"
+)
+
+// The facets between two bends that turn the same way are none of theirs, narrow as the flat may be, though noise turns facets
+// against each other here and there. Without noise those of the bends are.
+func TestFlatBetweenBends(t *testing.T) {
+	for _, flat := range []float64{4.8, 5.5, 6.2, 8} {
+		for _, radius := range []float64{1.2, 2} {
+			for _, noise := range []float64{0, 0.005, 0.01} {
+				var p [][2]float64
+				turn := func(y, from float64, facets int) {
+					for i := range facets + 1 {
+						sin, cos := math.Sincos((from + 90*float64(i)/float64(facets)) * math.Pi / 180)
+						p = append(p, [2]float64{y + radius*sin, radius * (1 - cos)})
+					}
+				}
+				p = append(p, [2]float64{-radius, radius + 16}, [2]float64{-radius, radius + 8})
+				turn(0, -90, 3)
+				turn(flat, 0, 3)
+				p = append(p, [2]float64{flat + radius, radius + 8}, [2]float64{flat + radius, radius + 16})
+				rng := rand.New(rand.NewPCG(4, 9))
+				m := plates.Extruded(p, 60, 5, rng)
+				for i := range m.Vertices {
+					m.Vertices[i] = m.Vertices[i].Add(r3.Vector{Y: rng.NormFloat64(), Z: rng.NormFloat64()}.Mul(noise))
+				}
+				s := surface.NewPanel(surface.Sheet{Mesh: m, Thickness: 0.8}, 8, 1)
+				for i, bent := range s.BentFacets() {
+					c := s.Center(int32(i))
+					isFlat := c.Z > radius+0.5 || c.Z < 0.05 && c.Y > 0.1 && c.Y < flat-0.1
+					if bent && isFlat || !bent && !isFlat && noise == 0 {
+						t.Errorf("flat %g, radius %g, noise %g: the facet about %.2f is said to be of a bend: %t", flat, radius, noise, c, bent)
+					}
+				}
+			}
+		}
+	}
+}
