@@ -63,8 +63,8 @@ func needChromium(t *testing.T) {
 // browse opens a browser for the pages of an address.
 func browse(t *testing.T, url string) *browser {
 	t.Helper()
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath("chromium"), chromedp.NoSandbox, chromedp.WindowSize(1280, 800),
-		chromedp.Flag("enable-unsafe-swiftshader", true), chromedp.Flag("disable-gpu", false), chromedp.WSURLReadTimeout(2*time.Minute))
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath("chromium"), chromedp.NoSandbox,
+		chromedp.WindowSize(1280, 800), chromedp.Flag("enable-unsafe-swiftshader", true), chromedp.Flag("disable-gpu", false), chromedp.WSURLReadTimeout(2*time.Minute))
 	ctx, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(stop)
 	ctx, stop = chromedp.NewContext(ctx)
@@ -227,7 +227,8 @@ func (b *browser) otherDoors() {
 	}
 	b.do(chromedp.Navigate(b.url + "estimator"))
 	b.is(`document.querySelectorAll('#lines tr').length > 3`) // by then the page listens
-	if said := told[string](b, `document.querySelector('#movers').textContent`); !strings.Contains(said, "fit a metre of flange together (fit_s_per_m)") {
+	said := told[string](b, `document.querySelector('#movers').textContent`)
+	if !strings.Contains(said, "fit a metre of flange together (fit_s_per_m)") {
 		b.t.Errorf("what moves the cost is not told in words: %s", said)
 	}
 	b.do(chromedp.Click("#breaks"))

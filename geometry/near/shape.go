@@ -6,15 +6,17 @@ import (
 	"weak"
 
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/space"
 )
 
-// Shape is a mesh with its tree, topology and hash, made when they are first asked for. All that looks at one panel in one place
+// Shape is a mesh with its tree, topology, box and hash, made when they are first asked for. All that looks at one panel in one place
 // shares one. The mesh must not change. It may be used from many goroutines.
 type Shape struct {
 	Mesh   *mesh.Mesh
 	tree   func() *Tree
 	hash   func() [sha256.Size]byte
 	closed func() bool
+	box    func() space.Box
 
 	mu       sync.Mutex
 	topology weak.Pointer[mesh.Topology]
@@ -22,7 +24,7 @@ type Shape struct {
 
 // NewShape takes a mesh and makes nothing yet.
 func NewShape(m *mesh.Mesh) *Shape {
-	s := &Shape{Mesh: m, tree: sync.OnceValue(func() *Tree { return New(m) }), hash: sync.OnceValue(m.Hash)}
+	s := &Shape{Mesh: m, tree: sync.OnceValue(func() *Tree { return New(m) }), hash: sync.OnceValue(m.Hash), box: sync.OnceValue(m.Box)}
 	s.closed = sync.OnceValue(func() bool { return s.Topology().Closed() })
 	return s
 }
@@ -45,6 +47,9 @@ func (s *Shape) Topology() *mesh.Topology {
 
 // Closed is whether the mesh bounds a volume.
 func (s *Shape) Closed() bool { return s.closed() }
+
+// Box is the mesh's box.
+func (s *Shape) Box() space.Box { return s.box() }
 
 // Hash is the mesh's hash.
 func (s *Shape) Hash() [sha256.Size]byte { return s.hash() }

@@ -27,7 +27,7 @@ func place(b basis) (*placed, error) {
 		out.subs = append(out.subs, layout.Subassembly{ID: s.ID, Name: s.Name, Parts: s.Parts})
 	}
 	for _, p := range b.parts {
-		box := p.Sheet.Mesh.Box()
+		box := p.Shape.Box()
 		var keep []layout.Outline
 		for _, path := range p.KeepOuts {
 			o := layout.Outline{Closed: path.Closed}

@@ -108,16 +108,21 @@ func (x *sequencing) work() stationWork {
 		out.add(order.Stop{ID: holdStop(h.ID), Step: order.Hold, Position: point(h.At), Joints: h.Joints,
 			Joint: unresolved(h)}, nil, nil)
 	}
+	at := map[int]loading{} // by joint: a station may have a thousand welds and ten joints
 	for _, w := range x.own {
 		if w.apart {
 			continue
+		}
+		joint := w.strip.joint
+		if _, ok := at[joint]; !ok {
+			at[joint] = x.loadingOf(loads, joint)
 		}
 		stop := order.Stop{
 			ID: fmt.Sprintf("weld %s at %.0f mm", w.strip.id, w.spot.S), Step: order.Step(w.step), Position: w.spot.Position, Axis: w.spot.Axis,
 			Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, Along: w.spot.S, Setting: w.setting, Clamps: w.spot.Clamps,
 			Gun: gunID(w.gun), Tip: tipID(w.tip),
 		}
-		stop.Phase, stop.Loaded = x.phaseOf(loads, w.strip.joint)
+		stop.Phase, stop.Loaded = at[joint].phase, at[joint].part
 		if fill := x.shell.Joints[w.strip.joint].Fill; fill != fillMiddle && w.step != layout.Tack {
 			stop.Pattern = order.Pattern(fill)
 		}
@@ -142,21 +147,26 @@ func (x *sequencing) work() stationWork {
 	return out
 }
 
-// phaseOf is the phase of loading in which a joint is worked on, and the part that it waits for then. Parts behind a hold
-// point are told of with that.
-func (x *sequencing) phaseOf(loads stations.Loads, joint int) (phase int, part string) {
+// loading is the phase of loading in which a joint is worked on, and the part that it waits for then.
+type loading struct {
+	phase int
+	part  string
+}
+
+// loadingOf is that of a joint. Parts behind a hold point are told of with that.
+func (x *sequencing) loadingOf(loads stations.Loads, joint int) loading {
 	j := x.joints[joint]
-	phase = loads.Joint(j)
+	phase := loads.Joint(j)
 	if phase == 0 {
-		return 0, ""
+		return loading{}
 	}
 	for _, id := range loads.In(phase) {
 		held := slices.ContainsFunc(x.own, func(w *armedWeld) bool { return w.early != nil && w.early.part == id })
 		if common(j.Panels, x.shell.PanelsOf(id)) && !held {
-			return phase, x.at.partName(id)
+			return loading{phase, x.at.partName(id)}
 		}
 	}
-	return phase, ""
+	return loading{phase: phase}
 }
 
 // written is the station's work as its order says.

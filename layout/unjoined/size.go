@@ -32,7 +32,7 @@ func (j *judge) whole() (said bool) {
 	for i, p := range j.panels {
 		all[i] = i
 		if len(p.Sheet.Mesh.Triangles) > 0 {
-			box = box.Union(p.Sheet.Mesh.Box())
+			box = box.Union(p.Shape.Box())
 		}
 	}
 	if box.IsEmpty() {

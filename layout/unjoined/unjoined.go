@@ -165,7 +165,7 @@ func (j *judge) names(panels []int) string { return strings.Join(j.ids(panels), 
 // mesh holds a panel's mesh against what is said of it.
 func (j *judge) mesh(i int) {
 	p := j.panels[i]
-	middle := p.Sheet.Mesh.Box().Center()
+	middle := p.Shape.Box().Center()
 	closed := len(p.Sheet.Mesh.Triangles) > 0 && p.Shape.Closed()
 	if p.Sheet.Surface == flange.Solid && !closed {
 		j.add(rule.Problem{Rule: "panel.open"}, []int{i}, middle, "panel "+p.ID)
@@ -217,7 +217,7 @@ func (j *judge) pieces(joined [][]int) {
 					"(weld_line), or check the places"
 			}
 		}
-		j.add(p, g, j.panels[g[0]].Sheet.Mesh.Box().Center(), where)
+		j.add(p, g, j.panels[g[0]].Shape.Box().Center(), where)
 		j.otherUnit(g)
 	}
 }
@@ -292,7 +292,7 @@ func (j *judge) nearest(group []int) (other int, distance float64) {
 	for _, i := range group {
 		for k := range j.panels {
 			if !slices.Contains(group, k) {
-				pairs = append(pairs, pair{i, k, apart(j.panels[i].Sheet.Mesh.Box(), j.panels[k].Sheet.Mesh.Box())})
+				pairs = append(pairs, pair{i, k, apart(j.panels[i].Shape.Box(), j.panels[k].Shape.Box())})
 			}
 		}
 	}
@@ -322,9 +322,9 @@ const leastLength = 8.0
 // sizes says which panels are too small for their thickness: metres read as millimetres.
 func (j *judge) sizes() {
 	for i, p := range j.panels {
-		if t := p.Sheet.Thickness; t > 0 && longest(p.Sheet.Mesh.Box()) < leastLength*t {
-			j.add(rule.Problem{Rule: "panel.unit", Value: longest(p.Sheet.Mesh.Box())}, []int{i}, p.Sheet.Mesh.Box().Center(),
-				fmt.Sprintf("panel %s is %.3g mm long and %g mm thick: is its file in metres or inches?", p.ID, longest(p.Sheet.Mesh.Box()), t))
+		if t := p.Sheet.Thickness; t > 0 && longest(p.Shape.Box()) < leastLength*t {
+			j.add(rule.Problem{Rule: "panel.unit", Value: longest(p.Shape.Box())}, []int{i}, p.Shape.Box().Center(),
+				fmt.Sprintf("panel %s is %.3g mm long and %g mm thick: is its file in metres or inches?", p.ID, longest(p.Shape.Box()), t))
 		}
 	}
 }
@@ -345,14 +345,14 @@ func (j *judge) otherUnit(group []int) {
 	var others []space.Box
 	for k, p := range j.panels {
 		if !slices.Contains(group, k) {
-			box := p.Sheet.Mesh.Box()
+			box := p.Shape.Box()
 			others = append(others, box.Grow(aside))
 			least, most = min(least, longest(box)), max(most, longest(box))
 		}
 	}
 	size := 0.0
 	for _, i := range group {
-		size = max(size, longest(j.panels[i].Sheet.Mesh.Box()))
+		size = max(size, longest(j.panels[i].Shape.Box()))
 	}
 	if size >= least/3 && size <= 3*most {
 		return
@@ -362,11 +362,11 @@ func (j *judge) otherUnit(group []int) {
 			continue
 		}
 		meets := slices.ContainsFunc(group, func(i int) bool {
-			box := grow(j.panels[i].Sheet.Mesh.Box(), j.panels[i].Origin, u.factor)
+			box := grow(j.panels[i].Shape.Box(), j.panels[i].Origin, u.factor)
 			return slices.ContainsFunc(others, box.Overlaps)
 		})
 		if meets {
-			j.add(rule.Problem{Rule: "panel.unit", Value: size}, group, j.panels[group[0]].Sheet.Mesh.Box().Center(),
+			j.add(rule.Problem{Rule: "panel.unit", Value: size}, group, j.panels[group[0]].Shape.Box().Center(),
 				fmt.Sprintf("panel %s is %.3g mm long, the others %s mm: is its file in %s?", some(j.ids(group)), size, fromTo(least, most),
 					u.name))
 			return
@@ -458,7 +458,7 @@ func (j *judge) solids(tell func(overlap)) {
 		for b := range j.panels {
 			p, q := j.panels[a], j.panels[b]
 			if a == b || j.ctx.Err() != nil || p.Sheet.Surface != flange.Solid || q.Sheet.Surface != flange.Solid ||
-				!p.Sheet.Mesh.Box().Overlaps(q.Sheet.Mesh.Box()) {
+				!p.Shape.Box().Overlaps(q.Shape.Box()) {
 				continue
 			}
 			if thick == 0 {

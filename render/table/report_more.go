@@ -178,7 +178,8 @@ func (r *report) spread(c layout.Cost) {
 	r.wrap("", "What moves it most: the cost of a shell with one input alone at its 10th and at its 90th percentile.")
 	var rows [][]string
 	for _, m := range s.Movers[:min(mostMovers, len(s.Movers))] {
-		rows = append(rows, []string{shell.SpreadName(m.ID), number(m.Off, 1) + " %", fmt.Sprintf("%.2f", m.Low), fmt.Sprintf("%.2f", m.High), m.Source})
+		rows = append(rows, []string{shell.SpreadName(m.ID), number(m.Off, 1) + " %", fmt.Sprintf("%.2f", m.Low), fmt.Sprintf("%.2f", m.High),
+			m.Source})
 	}
 	r.rows([]string{"Input", ">Spread", ">From", ">To", "Source of the spread"}, rows)
 }
