@@ -64,7 +64,8 @@ func needChromium(t *testing.T) {
 func browse(t *testing.T, url string) *browser {
 	t.Helper()
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath("chromium"), chromedp.NoSandbox,
-		chromedp.WindowSize(1280, 800), chromedp.Flag("enable-unsafe-swiftshader", true), chromedp.Flag("disable-gpu", false), chromedp.WSURLReadTimeout(2*time.Minute))
+		chromedp.WindowSize(1280, 800), chromedp.Flag("enable-unsafe-swiftshader", true), chromedp.Flag("disable-gpu", false),
+		chromedp.WSURLReadTimeout(2*time.Minute))
 	ctx, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	t.Cleanup(stop)
 	ctx, stop = chromedp.NewContext(ctx)
