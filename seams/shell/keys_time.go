@@ -131,7 +131,7 @@ func SpreadIDs() []string {
 // spreadNames are short enough to stand before a bar; the keys' meanings say more.
 var spreadNames = map[string]string{
 	"load_panel_s":     "fetch and load a panel",
-	"load_per_kg_s":    "the same, for each kilogram of it",
+	"load_per_kg_s":    "load a panel, by its kilograms",
 	"dowel_s":          "put a dowel in",
 	"clamp_s":          "close a clamp",
 	"release_s":        "open a clamp",
