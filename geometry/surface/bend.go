@@ -19,6 +19,7 @@ const (
 	foldLeast   = 0.5 // degrees between facets from which they may be two of a bend
 	FoldTurn    = 20. // degrees that a bend turns
 	foldWidest  = 24. // mm of radius, by area and turn
+	wideFacet   = 2.0 // mm: a facet that is wider says how wide its face is at least
 	widestFold  = 6.0 // mm: a face that is wider is a flat between two bends, and so is
 	leastFlat   = 4.0 // mm: one that is wider than this,
 	flatShare   = 0.5 // if the faces of bends at both of its sides are narrower than this share of it
@@ -208,8 +209,10 @@ func (g *folding) curved(t int32) (sign, width float64) {
 	}
 	a, b, c := g.mesh.Corners(int(t))
 	x, y, z := a.Dot(across), b.Dot(across), c.Dot(across)
-	facet := max(x, y, z) - min(x, y, z) // by way of an edge without a fold the sides may be those of a narrow one beside it
-	width = max(facet, sides[0].at/sides[0].len-sides[1].at/sides[1].len)
+	width = sides[0].at/sides[0].len - sides[1].at/sides[1].len
+	if facet := max(x, y, z) - min(x, y, z); facet > wideFacet { // by way of an edge without a fold the sides may be those of one beside it
+		width = max(width, facet)
+	}
 	if width <= widestFold && min(sides[0].turn/sides[0].len, sides[1].turn/sides[1].len)*foldRadius >= width {
 		return sign, width
 	}

@@ -59,7 +59,7 @@ func (c *Case) Grade(found *flange.Found, err error) Grade {
 		return Grade{Verdict: Wrong, Why: err.Error()}
 	}
 	strips := slices.DeleteFunc(slices.Clone(found.Flanges), func(f flange.Flange) bool { return f.Patch })
-	said := len(found.Near)+len(found.Small) > 0
+	said := len(found.Near)+len(found.Small) > 0 || len(strips) < len(found.Flanges) // a broad contact is listed as one
 	switch {
 	case len(c.Want) == 0 && len(strips) > 0:
 		return Grade{Verdict: False, Why: fmt.Sprintf("%d flanges, of %.1f x %.2f", len(strips), strips[0].Length, strips[0].Width.Mean)}
