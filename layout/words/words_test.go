@@ -73,3 +73,10 @@ func ExampleList() {
 	fmt.Println(List([]int{1, 2, 3, 7}), Span(5, 5), Number(0.25, 2))
 	// Output: 1–3, 7 5 0.25
 }
+
+// What an input is called where it moves the cost; one without a name is called by its id.
+func TestMover(t *testing.T) {
+	if got := Mover("learning") + ", " + Mover("none"); got != "practice over the batch, none" {
+		t.Error(got)
+	}
+}

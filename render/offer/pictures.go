@@ -10,7 +10,6 @@ import (
 	"seamwright/render/chart"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
-	"seamwright/seams/shell"
 )
 
 // Picture is one picture of the estimate.
@@ -92,7 +91,7 @@ func movers(plan *layout.Plan) []Picture {
 			places = 2
 		}
 		for _, m := range s.Movers[:min(12, len(s.Movers))] {
-			list = append(list, chart.Mover{Name: shell.SpreadName(m.ID), Low: m.Low, High: m.High,
+			list = append(list, chart.Mover{Name: words.Mover(m.ID), Low: m.Low, High: m.High,
 				Text: words.Fixed(m.Low, places) + " to " + words.Fixed(m.High, places)})
 		}
 		out = append(out, Picture{Name: "movers", Title: "What moves it: " + c.Currency + " a shell",

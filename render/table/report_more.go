@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"seamwright/layout"
-	"seamwright/seams/shell"
+	"seamwright/layout/words"
 )
 
 // flanges lists the strips that carry no weld: found, but in no joint, or too broad to be one.
@@ -178,7 +178,7 @@ func (r *report) spread(c layout.Cost) {
 	r.wrap("", "What moves it most: the cost of a shell with one input alone at its 10th and at its 90th percentile.")
 	var rows [][]string
 	for _, m := range s.Movers[:min(mostMovers, len(s.Movers))] {
-		rows = append(rows, []string{shell.SpreadName(m.ID), number(m.Off, 1) + " %", fmt.Sprintf("%.2f", m.Low), fmt.Sprintf("%.2f", m.High),
+		rows = append(rows, []string{words.Mover(m.ID), number(m.Off, 1) + " %", fmt.Sprintf("%.2f", m.Low), fmt.Sprintf("%.2f", m.High),
 			m.Source})
 	}
 	r.rows([]string{"Input", ">Spread", ">From", ">To", "Source of the spread"}, rows)
