@@ -21,7 +21,7 @@ import (
 //
 // and the value of a package's variable is picked from two. So a whole sample is compiled once. What is neither, a constant of the package
 // above all, is broken alone, and so is a function so small that the compiler copies it to where it is called: with a break asleep in it
-// it would be called, which may make the tests of all others several times as slow.
+// it would be called, which may make the tests of all others slower (how much was not measured).
 type woven struct {
 	text  []byte
 	lines map[int][2]int // by the break's number: the lines that are there for it
