@@ -13,6 +13,7 @@ import (
 
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
+	"seamwright/internal/looks"
 )
 
 // sheet is a grid of n x n squares of two facets, 200 mm wide, with open squares where hole says.
@@ -243,25 +244,12 @@ func TestLevels(t *testing.T) {
 	}
 }
 
-// impatient ends after some looks.
-type impatient struct {
-	context.Context
-	looks int
-}
-
-func (c *impatient) Err() error {
-	if c.looks--; c.looks < 0 {
-		return context.Canceled
-	}
-	return nil
-}
-
 // It looks at its context at least every 256 vertices, from the first to the last.
 func TestLooksWhetherToGoOn(t *testing.T) {
 	m := sheet(60, saddle, nil)
-	for _, looks := range []int{1, 2, 5, 14, 15, 20} {
-		if _, err := To(&impatient{context.Background(), looks}, m, 0.05); !errors.Is(err, context.Canceled) {
-			t.Errorf("after %d looks: %v", looks, err)
+	for _, most := range []int{1, 2, 5, 14, 15, 20} {
+		if _, err := To(looks.CancelledAt(most+1), m, 0.05); !errors.Is(err, context.Canceled) {
+			t.Errorf("after %d looks: %v", most, err)
 		}
 	}
 }

@@ -15,6 +15,7 @@ import (
 	"seamwright/geometry/near"
 	"seamwright/geometry/scan"
 	"seamwright/geometry/space"
+	"seamwright/internal/looks"
 	"seamwright/internal/record"
 	"seamwright/layout"
 	"seamwright/layout/finding"
@@ -274,33 +275,20 @@ func TestJoinedPanelsAreNotAlone(t *testing.T) {
 	}
 }
 
-// asked is a context that is cancelled as it is asked for the at-th time.
-type asked struct {
-	context.Context
-	times, at int
-}
-
-func (c *asked) Err() error {
-	if c.times++; c.times < c.at {
-		return nil
-	}
-	return context.Canceled
-}
-
 // Each panel, each pair of solids and each pair of panels far apart is a place at which judging ends once it is cancelled.
 func TestCancelled(t *testing.T) {
 	var panels []unjoined.Panel
 	for k := range 6 {
 		panels = append(panels, panel(fmt.Sprint("p", k), plate(r3.Vector{Z: 90 * float64(k)}, 200, 40), 1, flange.Mid))
 	}
-	whole := &asked{Context: t.Context(), at: 1 << 30}
-	if _, err := unjoined.Judge(whole, panels, &flange.Found{}, nil, finding.By(rule.Book())); err != nil || whole.times < 2*len(panels) {
-		t.Fatalf("%d looks at the context, %v", whole.times, err)
+	whole := looks.Never()
+	if _, err := unjoined.Judge(whole, panels, &flange.Found{}, nil, finding.By(rule.Book())); err != nil || whole.Count() < 2*len(panels) {
+		t.Fatalf("%d looks at the context, %v", whole.Count(), err)
 	}
-	for at := 1; at <= whole.times; at++ {
-		c := &asked{Context: t.Context(), at: at}
+	for at := 1; at <= whole.Count(); at++ {
+		c := looks.CancelledAt(at)
 		if _, err := unjoined.Judge(c, panels, &flange.Found{}, nil, finding.By(rule.Book())); !errors.Is(err, context.Canceled) {
-			t.Errorf("cancelled at look %d of %d: %v", at, whole.times, err)
+			t.Errorf("cancelled at look %d of %d: %v", at, whole.Count(), err)
 		}
 	}
 }
