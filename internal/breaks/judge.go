@@ -1,17 +1,21 @@
 package main
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
+	"maps"
 	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
 	"slices"
+	"sort"
 	"strconv"
 	"strings"
 	"time"
@@ -56,17 +60,20 @@ type bench struct {
 	dir      string
 	limit    time.Duration
 	then     []second
+	most     time.Duration              // of processor time: tests of another package that take more are not run for a break; 0 runs all
 	overlay  string                     // flag that lays the woven files over the tree
 	programs map[string]string          // by package: its tests, compiled, or "" where it has none
 	whole    map[string]error           // by tests: what they said of the unbroken tree
 	took     map[string]time.Duration   // and how much processor time they took
 	used     map[string]map[string]bool // by tests: the folders of what they use
+	seen     map[string]map[int]string  // by tests: the breaks whose functions they call, and the first that does
+	footings map[int]footing            // of constants in the sample
 	harmless map[string]bool
 }
 
 func newBench(dir string, limit time.Duration, then []second, harmless map[string]bool) *bench {
 	return &bench{dir: dir, limit: limit, then: then, harmless: harmless, programs: map[string]string{}, whole: map[string]error{},
-		took: map[string]time.Duration{}, used: map[string]map[string]bool{}}
+		took: map[string]time.Duration{}, used: map[string]map[string]bool{}, seen: map[string]map[int]string{}, footings: map[int]footing{}}
 }
 
 // weave lays the sample over the tree, and returns by its number in the sample what cannot be woven, and what does not compile.
@@ -97,18 +104,20 @@ func (b *bench) build(ctx context.Context, sample []broken, alone, unbuilt map[i
 	}
 	replace := map[string]string{}
 	lines := map[string]map[int][2]int{}
+	constants := map[int]string{}
 	for i, name := range sorted(byFile) {
 		source, err := os.ReadFile(name)
 		if err != nil {
 			return nil, err
 		}
-		w, not, err := weave(name, source, byFile[name])
+		w, not, err := weave(name, source, byFile[name], b.footings)
 		if err != nil {
 			return nil, err
 		}
 		for _, number := range not {
 			alone[number] = true
 		}
+		maps.Copy(constants, w.constants)
 		lines[fmt.Sprintf("woven%d.go", i)] = w.lines // the compiler names the file that was laid over
 		replace[name] = filepath.Join(b.dir, fmt.Sprintf("woven%d.go", i))
 		called := filepath.Join(filepath.Dir(name), "broken_number.go")
@@ -116,7 +125,7 @@ func (b *bench) build(ctx context.Context, sample []broken, alone, unbuilt map[i
 		if err := os.WriteFile(replace[name], w.text, 0o600); err != nil {
 			return nil, err
 		}
-		if err := os.WriteFile(replace[called], []byte(caller(packageOf(source), b.number())), 0o600); err != nil {
+		if err := os.WriteFile(replace[called], []byte(caller(packageOf(source), b.number(), len(sample))), 0o600); err != nil {
 			return nil, err
 		}
 	}
@@ -138,10 +147,26 @@ func (b *bench) build(ctx context.Context, sample []broken, alone, unbuilt map[i
 			}
 		}
 	}
+	if len(wrong) == 0 && len(constants) > 0 {
+		b.refoot(constants, string(said))
+		return b.build(ctx, sample, alone, unbuilt)
+	}
 	if len(wrong) == 0 {
 		return nil, fmt.Errorf("the tree with the sample in it does not compile, and none of the breaks is named: %w\n%s", err, said)
 	}
 	return wrong, nil
+}
+
+// refoot tries another footing for the constants that the compiler names, or for all where it names none.
+func (b *bench) refoot(constants map[int]string, said string) {
+	named := maps.Clone(constants)
+	maps.DeleteFunc(named, func(_ int, name string) bool { return !regexp.MustCompile(`\b` + name + `\b`).MatchString(said) })
+	if len(named) == 0 {
+		named = constants
+	}
+	for number := range named {
+		b.footings[number]++
+	}
 }
 
 var (
@@ -168,13 +193,14 @@ func (b *bench) lay(replace map[string]string) (string, error) {
 }
 
 // judge judges a break by its number with tests compiled at on, where it lies; b holds the whole tree. What is known to be quick comes
-// first, then the further tests in their order: a package's own may take a minute, and must be known to pass before they count.
+// first, then the further tests in their order: a package's own may take a minute, and must be known to pass before they count. Tests that
+// do not call what is broken are passed over.
 func (b *bench) judge(ctx context.Context, at broken, number int, on *bench) (verdict, error) {
 	dir := filepath.Dir(at.File)
 	var all []tests
 	for _, s := range b.then {
 		for _, pkg := range s.packages {
-			if strings.HasPrefix(short(at.File), s.below) && b.uses(ctx, full(pkg), dir) {
+			if strings.HasPrefix(short(at.File), s.below) && full(pkg) != dir && b.uses(ctx, full(pkg), dir) {
 				all = append(all, tests{full(pkg), s.flags})
 			}
 		}
@@ -183,11 +209,19 @@ func (b *bench) judge(ctx context.Context, at broken, number int, on *bench) (ve
 	slices.SortStableFunc(all, func(x, y tests) int { return cmp.Compare(b.time(x), b.time(y)) })
 	v := unjudged
 	for _, t := range all {
-		if b.sound(ctx, t) != nil {
+		if b.sound(ctx, t) != nil || b.most > 0 && t.dir != dir && t.flags == nil && b.time(t) > b.most {
 			continue
 		}
 		v = survived
-		if err := on.run(ctx, number, t); errors.Is(err, context.DeadlineExceeded) {
+		first, calls := b.seen[t.key()][number]
+		if on == b && !calls {
+			continue
+		}
+		quick := tests{t.dir, []string{"-run", "^" + first + "$"}}
+		if on == b && first != "" && b.time(t) > long && b.sound(ctx, quick) == nil && on.run(ctx, number, quick, b.time(t)) != nil {
+			return noticed, ctx.Err()
+		}
+		if err := on.run(ctx, number, t, b.time(t)); errors.Is(err, context.DeadlineExceeded) {
 			return late, ctx.Err()
 		} else if err != nil {
 			return noticed, ctx.Err()
@@ -195,6 +229,9 @@ func (b *bench) judge(ctx context.Context, at broken, number int, on *bench) (ve
 	}
 	return v, ctx.Err()
 }
+
+// long is how much processor time tests may take before the first of them that calls what is broken is asked alone.
+const long = 3 * time.Second
 
 // time is how much processor time tests took on the whole tree, or for ever where they have not been run.
 func (b *bench) time(t tests) time.Duration {
@@ -243,9 +280,71 @@ func (b *bench) uses(ctx context.Context, dir, other string) bool {
 func (b *bench) sound(ctx context.Context, t tests) error {
 	key := t.key()
 	if _, ok := b.whole[key]; !ok {
-		b.whole[key] = b.run(ctx, 0, t)
+		b.whole[key] = b.note(ctx, t)
 	}
 	return b.whole[key]
+}
+
+// note runs tests on the unbroken tree, and notes how long they take, and which breaks they come to.
+func (b *bench) note(ctx context.Context, t tests) error {
+	list := b.number() + ".seen"
+	if err := os.Remove(list); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	begun := &begun{}
+	if err := b.start(ctx, -1, t, b.limit, begun); err != nil {
+		return err
+	}
+	b.took[t.key()] = begun.took
+	b.seen[t.key()] = map[int]string{}
+	text, err := os.ReadFile(list)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	for _, line := range strings.Split(strings.TrimSpace(string(text)), "\n") {
+		var number int
+		var at int64
+		if _, err := fmt.Sscan(line, &number, &at); err != nil {
+			continue // nothing was noted
+		}
+		if _, ok := b.seen[t.key()][number]; !ok {
+			b.seen[t.key()][number] = begun.at(at)
+		}
+	}
+	return nil
+}
+
+// begun listens to what verbose tests print, and keeps when each began.
+type begun struct {
+	line  []byte
+	names []string
+	times []int64
+	took  time.Duration
+}
+
+func (g *begun) Write(text []byte) (int, error) {
+	g.line = append(g.line, text...)
+	for {
+		line, rest, ok := bytes.Cut(g.line, []byte("\n"))
+		if !ok {
+			return len(text), nil
+		}
+		g.line = rest
+		words := strings.Fields(string(line))
+		if len(words) == 3 && words[0] == "===" && (words[1] == "RUN" || words[1] == "CONT") {
+			name, _, _ := strings.Cut(words[2], "/")
+			g.names, g.times = append(g.names, name), append(g.times, time.Now().UnixNano())
+		}
+	}
+}
+
+// at is the test that began last before a time, or "" where none had.
+func (g *begun) at(when int64) string {
+	i := sort.Search(len(g.times), func(i int) bool { return g.times[i] > when })
+	if i == 0 {
+		return ""
+	}
+	return g.names[i-1]
 }
 
 // tests are a package's, or some of them by flags of go test.
@@ -256,9 +355,17 @@ type tests struct {
 
 func (t tests) key() string { return strings.Join(append([]string{t.dir}, t.flags...), " ") }
 
-// run runs tests with a break awake, by its number, or none. Processor time ends them, if they have a few times what the whole tree takes,
+// run runs tests with a break awake, by its number. Processor time ends them, if they have a few times what the whole tree takes,
 // so that a break that hangs is told soon, however busy the machine is.
-func (b *bench) run(ctx context.Context, number int, t tests) error {
+func (b *bench) run(ctx context.Context, number int, t tests, whole time.Duration) error {
+	limit := b.limit
+	if whole < limit {
+		limit = min(limit, 20*time.Second+5*whole)
+	}
+	return b.start(ctx, number, t, limit, nil)
+}
+
+func (b *bench) start(ctx context.Context, number int, t tests, limit time.Duration, listener *begun) error {
 	program, err := b.program(ctx, t.dir)
 	if err != nil || program == "" {
 		return err
@@ -268,11 +375,7 @@ func (b *bench) run(ctx context.Context, number int, t tests) error {
 	}
 	ctx, cancel := context.WithTimeout(ctx, b.limit)
 	defer cancel()
-	seconds := int(b.limit.Seconds())
-	if took, ok := b.took[t.key()]; ok {
-		seconds = min(seconds, 20+int(5*took.Seconds()))
-	}
-	args := []string{"-c", `ulimit -t "$0" && exec "$@"`, strconv.Itoa(seconds), program, "-test.failfast",
+	args := []string{"-c", `ulimit -t "$0" && exec "$@"`, strconv.Itoa(int(limit.Seconds())), program, "-test.failfast",
 		"-test.timeout=" + b.limit.String()}
 	for _, f := range t.flags {
 		if strings.HasPrefix(f, "-") {
@@ -282,9 +385,13 @@ func (b *bench) run(ctx context.Context, number int, t tests) error {
 	}
 	cmd := exec.CommandContext(ctx, "sh", args...)
 	cmd.Dir, cmd.WaitDelay = t.dir, 5*time.Second
+	if listener != nil {
+		cmd.Args = append(cmd.Args, "-test.v")
+		cmd.Stdout = listener
+	}
 	err = cmd.Run()
-	if _, ok := b.took[t.key()]; !ok && cmd.ProcessState != nil {
-		b.took[t.key()] = cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
+	if listener != nil && cmd.ProcessState != nil {
+		listener.took = cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
 	}
 	return cmp.Or(ctx.Err(), err)
 }

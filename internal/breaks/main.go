@@ -38,6 +38,7 @@ func main() {
 		then = append(then, secondOf(text))
 		return nil
 	})
+	every := flag.Duration("every", 0, "run the tests of every package that call what is broken and take at most this much processor time")
 	list := flag.String("list", "", "file of breaks to judge instead of a sample: the survivors among lines that this program printed")
 	flag.Parse()
 	patterns := flag.Args()
@@ -46,13 +47,13 @@ func main() {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := run(ctx, patterns, *list, *seed, *skip, *n, *limit, then); err != nil {
+	if err := run(ctx, patterns, *list, *seed, *skip, *n, *limit, *every, then); err != nil {
 		fmt.Fprintln(os.Stderr, "breaks:", err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, patterns []string, list string, seed uint64, skip, n int, limit time.Duration, then []second) error {
+func run(ctx context.Context, patterns []string, list string, seed uint64, skip, n int, limit, every time.Duration, then []second) error {
 	var sample []broken
 	what := fmt.Sprintf("seed %d", seed)
 	if list != "" {
@@ -82,7 +83,15 @@ func run(ctx context.Context, patterns []string, list string, seed uint64, skip,
 		fmt.Printf("stale     harmless.txt: no line of today offers %s: take it out, or write it anew\n", strings.ReplaceAll(key, "\t", " | "))
 	}
 	sample = sample[:min(len(sample), n+n/3+5)] // some will not compile
+	if every > 0 {
+		tested, err := tested(ctx)
+		if err != nil {
+			return err
+		}
+		then = append(then, second{packages: tested})
+	}
 	b := newBench(dir, limit, then, listed)
+	b.most = every
 	alone, wrong, err := b.weave(ctx, sample)
 	if err != nil {
 		return err
@@ -130,6 +139,17 @@ func report(count map[verdict]int, n int, what string, whole map[string]error) {
 	fmt.Printf("%d of %d survived (%.0f %%), %s; %d change nothing (harmless.txt); %d noticed by the timeout alone; "+
 		"%d more did not compile, %d were not judged\n", count[survived], all, 100*float64(count[survived])/float64(max(1, all)), what,
 		count[harmless], count[late], count[unbuilt], count[unjudged])
+}
+
+// tested are the packages with tests.
+func tested(ctx context.Context) ([]string, error) {
+	cmd := exec.CommandContext(ctx, "go", "list", "-f", "{{if or .TestGoFiles .XTestGoFiles}}{{.Dir}}{{end}}", "./...")
+	cmd.Stderr = os.Stderr
+	out, err := cmd.Output()
+	if err != nil {
+		return nil, fmt.Errorf("go list: %w", err)
+	}
+	return strings.Fields(string(out)), nil
 }
 
 // offered is what each line of the packages offers, in the order of the files.

@@ -13,19 +13,31 @@ import (
 // own beginning for each break within it,
 //
 //	func area(a, b float64) float64 {
-//		if brokenNumber == 3 {
-//			return a
+//		if brokenNumber != 0 {
+//			brokenSeen(3)
+//			if brokenNumber == 3 {
+//				return a
+//			}
 //		}
 //		return a * b
 //	}
 //
-// and the value of a package's variable is picked from two. So a whole sample is compiled once. What is neither, a constant of the package
-// above all, is broken alone, and so is a function so small that the compiler copies it to where it is called: with a break asleep in it
-// it would be called, which may make the tests of all others slower (how much was not measured).
+// and the value of a package's variable is picked from two, as is that of a constant, which becomes a variable where the compiler lets it.
+// So a whole sample is compiled once. What is neither is broken alone.
 type woven struct {
-	text  []byte
-	lines map[int][2]int // by the break's number: the lines that are there for it
+	text      []byte
+	lines     map[int][2]int // by the break's number: the lines that are there for it
+	constants map[int]string // by the break's number: the name of a constant that became a variable
 }
+
+// footing is what a constant with a break in it is woven as: which one the compiler takes is found by trying.
+type footing int
+
+const (
+	asWritten footing = iota // a variable of the type that its value has by itself
+	asFloat                  // a whole number that the program counts with as a fraction
+	standsAlone
+)
 
 // edit puts text in the place of the bytes from start to end.
 type edit struct {
@@ -40,7 +52,7 @@ type piece struct {
 }
 
 // weave puts numbered breaks of one file into its source, and returns the numbers of those that it cannot.
-func weave(name string, source []byte, breaks map[int]broken) (woven, []int, error) {
+func weave(name string, source []byte, breaks map[int]broken, constants map[int]footing) (woven, []int, error) {
 	set := token.NewFileSet()
 	file, err := parser.ParseFile(set, name, source, parser.SkipObjectResolution)
 	if err != nil {
@@ -48,12 +60,13 @@ func weave(name string, source []byte, breaks map[int]broken) (woven, []int, err
 	}
 	offset := func(p token.Pos) int { return set.Position(p).Offset }
 	within := map[ast.Node][]int{}
+	known := map[ast.Expr]*value{}
 	var places []ast.Node
 	var alone []int
 	for _, number := range sorted(breaks) {
 		b := breaks[number]
-		place := placeOf(file, func(n ast.Node) bool { return offset(n.Pos()) <= b.start && b.end <= offset(n.End()) })
-		if place == nil {
+		place := placeOf(file, known, func(n ast.Node) bool { return offset(n.Pos()) <= b.start && b.end <= offset(n.End()) })
+		if v, ok := place.(*value); place == nil || ok && v.constant && constants[number] == standsAlone {
 			alone = append(alone, number)
 			continue
 		}
@@ -63,43 +76,50 @@ func weave(name string, source []byte, breaks map[int]broken) (woven, []int, err
 		within[place] = append(within[place], number)
 	}
 	var edits []edit
+	became := map[int]string{}
 	for _, place := range places {
 		w := weaver{source: source, breaks: breaks, numbers: within[place], offset: offset}
 		switch place := place.(type) {
 		case *ast.FuncDecl:
 			edits = append(edits, w.function(place))
 		case *value:
+			if place.constant {
+				for _, number := range w.numbers {
+					became[number] = place.name
+				}
+				edits = append(edits, w.constant(place, constants)...)
+				continue
+			}
 			edits = append(edits, w.value(place))
 		}
 	}
-	return put(source, edits), alone, nil
+	out := put(source, edits)
+	out.constants = became
+	return out, alone, nil
 }
 
-// value is what a variable of the package begins with.
+// value is what a variable or constant of the package begins with.
 type value struct {
 	ast.Expr
-	kind ast.Expr // as stated, or nil
+	kind     ast.Expr // as stated, or nil
+	constant bool
+	name     string
+	spec     *ast.ValueSpec
+	decl     *ast.GenDecl
 }
 
-// placeOf is the function, unless it is small, or the value that holds something, or nil.
-func placeOf(file *ast.File, holds func(ast.Node) bool) ast.Node {
+// placeOf is the function or the value that holds something, or nil.
+func placeOf(file *ast.File, known map[ast.Expr]*value, holds func(ast.Node) bool) ast.Node {
 	for _, d := range file.Decls {
 		switch d := d.(type) {
 		case *ast.FuncDecl:
-			if d.Body != nil && holds(d.Body) && !small(d.Body) {
+			if d.Body != nil && holds(d.Body) {
 				return d
 			}
 		case *ast.GenDecl:
 			for _, spec := range d.Specs {
-				s, ok := spec.(*ast.ValueSpec)
-				if !ok || d.Tok != token.VAR || len(s.Values) != len(s.Names) {
-					continue
-				}
-				for i, v := range s.Values {
-					if holds(v) {
-						s.Values[i] = valueOf(v, s.Type)
-						return s.Values[i]
-					}
+				if v := valueIn(d, spec, known, holds); v != nil {
+					return v
 				}
 			}
 		}
@@ -107,29 +127,36 @@ func placeOf(file *ast.File, holds func(ast.Node) bool) ast.Node {
 	return nil
 }
 
-// small reports whether a function may be copied to where it is called: by its size, without a loop. The compiler's own budget is 80
-// nodes of its tree, which has fewer than the syntax.
-func small(body *ast.BlockStmt) bool {
-	nodes, loops := 0, false
-	ast.Inspect(body, func(n ast.Node) bool {
-		switch n.(type) {
-		case nil:
-		case *ast.ForStmt, *ast.RangeStmt:
-			loops = true
-		default:
-			nodes++
+// valueIn is the value of a declaration that holds something, the same node each time that it is asked for, or nil. Constants that count
+// themselves, or that share a line, are none.
+func valueIn(d *ast.GenDecl, spec ast.Spec, known map[ast.Expr]*value, holds func(ast.Node) bool) ast.Node {
+	s, ok := spec.(*ast.ValueSpec)
+	if !ok || len(s.Values) != len(s.Names) || d.Tok == token.CONST && (len(s.Values) != 1 || counts(d)) {
+		return nil
+	}
+	for i, v := range s.Values {
+		if !holds(v) {
+			continue
 		}
-		return true
-	})
-	return !loops && nodes <= 80
+		if known[v] == nil {
+			known[v] = &value{v, s.Type, d.Tok == token.CONST, s.Names[i].Name, s, d}
+		}
+		return known[v]
+	}
+	return nil
 }
 
-// valueOf is the same node each time that it is asked for.
-func valueOf(v, kind ast.Expr) ast.Expr {
-	if v, ok := v.(*value); ok {
-		return v
-	}
-	return &value{v, kind}
+// counts reports whether constants have their values from their places: by iota, or by the line before.
+func counts(d *ast.GenDecl) bool {
+	out := false
+	ast.Inspect(d, func(n ast.Node) bool {
+		id, ok := n.(*ast.Ident)
+		out = out || ok && id.Name == "iota"
+		s, ok := n.(*ast.ValueSpec)
+		out = out || ok && len(s.Values) == 0
+		return !out
+	})
+	return out
 }
 
 type weaver struct {
@@ -155,11 +182,11 @@ func (w weaver) function(f *ast.FuncDecl) edit {
 				body = replaced(body, labels[i]-from, labels[i]-from, fmt.Sprintf("broken%d", number))
 			}
 		}
-		text := fmt.Sprintf("\nif brokenNumber == %d {\n%s\n", number, body)
+		text := fmt.Sprintf("\nif brokenNumber != 0 {\nbrokenSeen(%d)\nif brokenNumber == %d {\n%s\n", number, number, body)
 		if f.Type.Results == nil {
 			text += "return\n"
 		}
-		e.pieces = append(e.pieces, piece{text + "}\n", number})
+		e.pieces = append(e.pieces, piece{text + "}\n}\n", number})
 	}
 	return e
 }
@@ -183,11 +210,35 @@ func (w weaver) labels(body *ast.BlockStmt) []int {
 }
 
 func (w weaver) value(v *value) edit {
-	from, to := w.offset(v.Pos()), w.offset(v.End())
 	kind := ""
 	if v.kind != nil {
 		kind = "[" + string(w.source[w.offset(v.kind.Pos()):w.offset(v.kind.End())]) + "]"
 	}
+	return w.picked(v, kind)
+}
+
+// constant makes a constant a variable, and in a group takes it out and puts it at the end of the file.
+func (w weaver) constant(v *value, constants map[int]footing) []edit {
+	kind := ""
+	switch {
+	case v.kind != nil:
+		kind = "[" + string(w.source[w.offset(v.kind.Pos()):w.offset(v.kind.End())]) + "]"
+	case constants[w.numbers[0]] == asFloat:
+		kind = "[float64]"
+	}
+	e := w.picked(v, kind)
+	e.pieces = slices.Concat([]piece{{"\nvar " + v.name + " = ", 0}}, e.pieces, []piece{{"\n", 0}})
+	if v.decl.Lparen == token.NoPos {
+		e.start, e.end = w.offset(v.decl.Pos()), w.offset(v.decl.End())
+		return []edit{e}
+	}
+	e.start, e.end = len(w.source), len(w.source)
+	return []edit{{start: w.offset(v.spec.Pos()), end: w.offset(v.spec.End())}, e}
+}
+
+// picked is a value that is picked by the number that is called.
+func (w weaver) picked(v *value, kind string) edit {
+	from, to := w.offset(v.Pos()), w.offset(v.End())
 	e := edit{start: from, end: to}
 	for _, number := range w.numbers {
 		b := w.breaks[number]
@@ -230,12 +281,17 @@ func put(source []byte, edits []edit) woven {
 
 // caller is a further file of each package with breaks: it reads which of them is awake. A file, not the environment, names it, because
 // tests start programs with an environment of their own.
-func caller(pkg, file string) string {
+//
+// A number below zero wakes none, but notes each whose function is called, with the time, in a file beside: tests that call none of it
+// need not be run for it.
+func caller(pkg, file string, most int) string {
 	return fmt.Sprintf(`package %s
 
 import (
 	"os"
 	"strconv"
+	"sync/atomic"
+	"time"
 )
 
 var brokenNumber = func() int {
@@ -244,11 +300,26 @@ var brokenNumber = func() int {
 	return n
 }()
 
+var brokenNoted [%d]atomic.Bool
+
+func brokenSeen(number int) {
+	if brokenNumber >= 0 || brokenNoted[number].Swap(true) {
+		return
+	}
+	f, err := os.OpenFile(%q, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o600)
+	if err != nil {
+		panic(err)
+	}
+	f.WriteString(strconv.Itoa(number) + " " + strconv.FormatInt(time.Now().UnixNano(), 10) + "\n")
+	f.Close()
+}
+
 func brokenPick[T any](number int, broken, whole T) T {
+	brokenSeen(number)
 	if brokenNumber == number {
 		return broken
 	}
 	return whole
 }
-`, pkg, file)
+`, pkg, file, most+1, file+".seen")
 }

@@ -17,8 +17,15 @@ var table = []int{3, 4}
 
 const fixed = 7
 
+const (
+	double = 2 // times a fraction
+	size   = 3
+)
+
+var held [size]int
+
 func area(a, b float64) float64 {
-	return a - b*2
+	return a - b*double
 }
 
 func count(words []string) (n int) {
@@ -44,7 +51,7 @@ import "testing"
 func Test(t *testing.T) {
 	n := 0
 	add(&n)
-	if got := area(5, 1); got != 3 || limit != 10 || table[0] != 3 || fixed != 7 || count([]string{"a", "b", "a"}) != 6 || n != 5 {
+	if got := area(5, 1); got != 3 || limit != 10 || table[0] != 3 || fixed != 7 || len(held) != 3 || count([]string{"a", "b", "a"}) != 6 || n != 5 {
 		t.Error("broken")
 	}
 }
@@ -89,6 +96,9 @@ func TestWeave(t *testing.T) {
 			kept = append(kept, at.change()+": "+string(v))
 		}
 	}
+	if first := b.seen[dir]; first[0] != "" || len(first) != len(sample)-1 || first[1] == "" && first[len(sample)] == "" {
+		t.Errorf("the tests call %v, want each break but the one that is alone", first)
+	}
 	for tests, err := range b.whole {
 		if err != nil {
 			t.Errorf("%s: %v", tests, err)
@@ -101,7 +111,7 @@ func TestWeave(t *testing.T) {
 	for _, number := range sorted(alone) {
 		lines = append(lines, sample[number-1].Text)
 	}
-	if want := []string{"const fixed = 7", "return a - b*2", "func add(to *int) { *to += 5 }"}; !slices.Equal(slices.Compact(lines), want) {
-		t.Errorf("alone are %q, want the constant and the small functions: %q", lines, want)
+	if want := []string{"size   = 3"}; !slices.Equal(lines, want) {
+		t.Errorf("alone are %q, want the constant that must be one: %q", lines, want)
 	}
 }
