@@ -23,10 +23,4 @@ func TestExportOfALapJoint(t *testing.T) {
 			t.Errorf("%s on standard output is not the same as in the file", ending)
 		}
 	}
-	for _, args := range [][]string{{"--to", "step"}, {"-o", "welds.step"}, {}} {
-		if code, _, errOut := call(t, append([]string{"export", file}, args...)...); code != exitInput || !strings.Contains(errOut,
-			"csv, xlsx, dxf, glb, xmcf") {
-			t.Errorf("%v: exit code %d, %s", args, code, errOut)
-		}
-	}
 }

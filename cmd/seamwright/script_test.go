@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"regexp"
 	"runtime"
 	"strconv"
@@ -41,8 +42,8 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
 		UpdateScripts: *update,
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "plate": scriptPlate,
-			"words": wordsOfPDF},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "plate": scriptPlate, "block": scriptBlock,
+			"groups": groups, "words": wordsOfPDF},
 		Condition: func(cond string) (bool, error) {
 			if cond == "devices" { // pipes, links and devices as Linux has them
 				return runtime.GOOS == "linux", nil
@@ -105,13 +106,48 @@ func scriptPlate(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) != 6 {
 		ts.Fatalf("usage: plate FILE X0 Y0 X1 Y1 Z")
 	}
-	var at [5]float64
-	for i, text := range args[1:] {
+	at := lengthsOf(ts, args[1:])
+	writeIn(ts, args[0], plates.STL(plates.Flat(at[0], at[1], at[2], at[3], at[4])))
+}
+
+// scriptBlock FILE X Y Z DX DY DZ writes a closed box as STL.
+func scriptBlock(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 7 {
+		ts.Fatalf("usage: block FILE X Y Z DX DY DZ")
+	}
+	at := lengthsOf(ts, args[1:])
+	corner := func(i int) plates.Point {
+		return plates.Point{at[0] + at[3]*float64(i&1), at[1] + at[4]*float64(i>>1&1), at[2] + at[5]*float64(i>>2&1)}
+	}
+	var quads [][4]plates.Point
+	for _, q := range [][4]int{{0, 2, 3, 1}, {4, 5, 7, 6}, {0, 1, 5, 4}, {2, 6, 7, 3}, {0, 4, 6, 2}, {1, 3, 7, 5}} {
+		quads = append(quads, [4]plates.Point{corner(q[0]), corner(q[1]), corner(q[2]), corner(q[3])})
+	}
+	writeIn(ts, args[0], plates.STL(quads...))
+}
+
+// groups FILE WORDS writes a DXF drawing in mm of the groups that a file lists, each a code and a value, parted by blanks.
+func groups(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: groups FILE WORDS")
+	}
+	words := strings.Fields("0 SECTION 2 HEADER 9 $INSUNITS 70 4 0 ENDSEC 0 SECTION 2 ENTITIES " + ts.ReadFile(args[1]) + " 0 ENDSEC 0 EOF")
+	writeIn(ts, args[0], []byte(strings.Join(words, "\n")+"\n"))
+}
+
+func lengthsOf(ts *testscript.TestScript, words []string) []float64 {
+	var out []float64
+	for _, text := range words {
 		v, err := strconv.ParseFloat(text, 64)
 		ts.Check(err)
-		at[i] = v
+		out = append(out, v)
 	}
-	ts.Check(os.WriteFile(ts.MkAbs(args[0]), plates.STL(plates.Flat(at[0], at[1], at[2], at[3], at[4])), 0o600))
+	return out
+}
+
+func writeIn(ts *testscript.TestScript, name string, data []byte) {
+	ts.Check(os.MkdirAll(filepath.Dir(ts.MkAbs(name)), 0o755))
+	ts.Check(os.WriteFile(ts.MkAbs(name), data, 0o600))
 }
 
 // command is the program as a process of its own.

@@ -3,7 +3,6 @@ package main
 import (
 	"encoding/json"
 	"math"
-	"strings"
 	"testing"
 )
 
@@ -30,14 +29,7 @@ func TestStationsAsStated(t *testing.T) {
 	if !(s.P50 < s.P80) || s.P50 < 0.7*f.Makespan || s.P80 > 2*f.MakespanPrepared {
 		t.Errorf("simulated %+v, by the formula %v", s, f.MakespanPrepared)
 	}
-	text := must(t, exitDone, "stations", file)
-	for _, want := range []string{"stations as stated", "first", "100 %", "bottleneck first", "shells a week",
-		"played 1000 times with seed 1"} {
-		if !strings.Contains(text, want) {
-			t.Errorf("no %q in\n%s", want, text)
-		}
-	}
-	if again := must(t, exitDone, "stations", file, "--workers", "1"); again != text {
+	if must(t, exitDone, "stations", file, "--workers", "1") != must(t, exitDone, "stations", file, "--workers", "3") {
 		t.Error("the number of workers changes the figures")
 	}
 }
@@ -55,9 +47,5 @@ func TestStationsSharedOut(t *testing.T) {
 	kept := lineOf(t, file, "--stations", "2")
 	if len(kept.Line.Posts) != 2 || len(kept.Line.Posts[0].Jigs) != 1 || kept.Line.Posts[1].Crew != 2 {
 		t.Errorf("%+v", kept.Line.Posts)
-	}
-	text := must(t, exitDone, "stations", file, "--takt", "60", "--places", "0", "--spread", "0", "--keep-jigs=false")
-	if !strings.Contains(text, "fewer will not do") || !strings.Contains(text, "station 1,") || !strings.Contains(text, "first: load a") {
-		t.Errorf("text:\n%s", text)
 	}
 }

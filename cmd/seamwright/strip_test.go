@@ -23,16 +23,4 @@ func TestStripOfALapJoint(t *testing.T) {
 	if !bytes.HasPrefix(read(t, pdf), []byte("%PDF-")) {
 		t.Error("no PDF")
 	}
-	for _, c := range []struct {
-		args []string
-		want string
-	}{
-		{nil, "add --flange"},
-		{[]string{"--flange", "lap/2"}, `flange "lap/2" is not in the plan: it has lap/1`},
-		{[]string{"--flange", "lap/1", "--on", "roof"}, `panel "roof" is not on its outside: lay it on`},
-	} {
-		if code, _, errOut := call(t, append([]string{"strip", file}, c.args...)...); code != exitInput || !strings.Contains(errOut, c.want) {
-			t.Errorf("%v: exit code %d, %s", c.args, code, errOut)
-		}
-	}
 }
