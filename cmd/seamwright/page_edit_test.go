@@ -168,7 +168,7 @@ func (b *browser) apart() {
 	b.set("#apart", "100")
 	b.is(`viewer.share === 1 && !viewer.asked`)
 	const ways = `(() => {
-		const a = viewer.panels.children.find(p => p.name === 'a'), m = viewer.marksOf[0], g = m.userData.full
+		const a = viewer.panels.children.find(p => p.name === 'a'), m = viewer.marksOf[0], g = m.geometry
 		const w = viewer.byWeld[m.userData.welds[0]], n = g.userData.shape.attributes.position.count, sum = [0, 0, 0]
 		for (let i = 0; i < n; i++) for (let k = 0; k < 3; k++) sum[k] += g.attributes.position.array[3 * i + k] / n
 		const line = viewer.lines.geometry.attributes.position.array, start = viewer.data.flanges[0].line[0].at

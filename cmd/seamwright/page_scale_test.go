@@ -39,10 +39,36 @@ func TestPageAtScale(t *testing.T) {
 	b.is(`window.frames_of_test`)
 	t.Logf("turning: %.1f frames a second, %.0f triangles each", told[float64](b, `frames_of_test`),
 		told[float64](b, `viewer.renderer.info.render.triangles`))
+	for range 3 {
+		told[bool](b, changed)
+		b.is(`window.took_of_test`)
+		took := told[[]float64](b, `took_of_test`)
+		t.Logf("a joint's pitch changed: answer after %.0f ms, list and picture after %.0f ms, %.0f kB sent", took[0], took[1], took[2])
+	}
 	if c := b.complaints(); len(c) > 0 {
 		t.Error(c)
 	}
 }
+
+// changed makes the pitch of the first joint a little greater, and takes the time until the change is saved and until it is seen.
+const changed = `window.took_of_test = null, window.pitch_of_test = (window.pitch_of_test || 30) + 2, (() => {
+	document.querySelector('#list details[data-flange]').open || document.querySelector('#list details[data-flange] > summary').click()
+	setTimeout(() => {
+		const form = document.querySelector('#change')
+		form.elements.key.value = 'pitch_mm'
+		form.elements.to.value = pitch_of_test
+		performance.clearResourceTimings()
+		const from = performance.now()
+		new MutationObserver((_, o) => {
+			o.disconnect()
+			requestAnimationFrame(() => setTimeout(() => {
+				const asked = performance.getEntriesByType('resource').filter(e => /api.(changes|parts)/.test(e.name))
+				window.took_of_test = [asked[0].responseEnd - from, performance.now() - from, asked.reduce((n, e) => n + e.transferSize, 0) / 1e3]
+			}))
+		}).observe(document.querySelector('#differences'), { childList: true })
+		form.requestSubmit()
+	}, 1500)
+})(), true`
 
 // picked times nine clicks on the picture, those that hit a weld and those that hit a panel or nothing.
 func picked(rest bool) string {

@@ -10,7 +10,7 @@ import (
 
 var _ = flag.Bool("update", false, "write golden files anew")
 
-// The graph and the list as the page shows them, whole: look at the graph before committing another.
+// The graph and the parts as the page is sent them, whole: look at the graph before committing another.
 func TestGolden(t *testing.T) {
 	graph, err := Graph(sample(), "f1", Marks{})
 	if err != nil {
@@ -21,11 +21,15 @@ func TestGolden(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	list, err := List(sample())
+	parts, err := PartsOf(sample())
 	if err != nil {
 		t.Fatal(err)
 	}
-	for name, got := range map[string][]byte{"graph.svg": graph, "graph_marks.svg": full, "list.html": list} {
+	all, err := parts.Since(nil, "engineer")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, got := range map[string][]byte{"graph.svg": graph, "graph_marks.svg": full, "parts.json": all} {
 		record.Hold(t, filepath.Join("testdata", name), string(got))
 	}
 }

@@ -1,8 +1,8 @@
-// Package page holds what the local page is made of: its static files, the list of everything in a plan, the graph of a flange
+// Package page holds what the local page is made of: its static files, the parts of a plan that it shows, the graph of a flange
 // unrolled, and the panels made light for the picture. The server itself is in cmd.
 //
 //	files := page.Static()
-//	html, err := page.List(plan)
+//	parts, err := page.PartsOf(plan)
 //	svg, err := page.Graph(plan, "f12")
 //	light, err := page.Lighten(ctx, "roof", roof)
 //	glb, err := page.Scene(plan, []page.Panel{light}, false)

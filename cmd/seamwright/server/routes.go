@@ -2,11 +2,8 @@ package server
 
 import (
 	"bytes"
-	"compress/gzip"
 	"context"
-	"crypto/sha256"
 	_ "embed"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -48,7 +45,7 @@ func (s *Server) routes(ctx context.Context) http.Handler {
 	mux.HandleFunc("GET /openapi.json", func(w http.ResponseWriter, r *http.Request) { s.write(w, r, "application/json", description) })
 	mux.HandleFunc("GET /healthz", func(w http.ResponseWriter, r *http.Request) { fmt.Fprintln(w, "well") })
 	mux.HandleFunc("GET /api/plan", s.plan)
-	mux.HandleFunc("GET /api/list.html", s.list)
+	mux.HandleFunc("GET /api/parts", s.parts)
 	mux.HandleFunc("GET /api/graph.svg", s.graph)
 	mux.HandleFunc("GET /api/scene.glb", s.scene)
 	mux.HandleFunc("GET /api/changes", s.changes)
@@ -109,81 +106,29 @@ func refuse(w http.ResponseWriter, err error) {
 	http.Error(w, err.Error(), code)
 }
 
-func tagOf(data []byte) string {
-	sum := sha256.Sum256(data)
-	return `"` + hex.EncodeToString(sum[:12]) + `"`
-}
-
-// write sends bytes with a tag of their content, so that what a browser has is not sent again, packed where that helps.
-func (s *Server) write(w http.ResponseWriter, r *http.Request, kind string, data []byte) {
-	tag := tagOf(data)
-	h := w.Header()
-	h.Set("Content-Type", kind)
-	h.Set("ETag", tag)
-	h.Set("Cache-Control", "no-cache")
-	h.Set("Vary", "Accept-Encoding")
-	if strings.Contains(r.Header.Get("If-None-Match"), tag) {
-		w.WriteHeader(http.StatusNotModified)
-		return
-	}
-	if len(data) < 1024 || !strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
-		h.Set("Content-Length", strconv.Itoa(len(data)))
-		_, _ = w.Write(data) // who asked has gone: nobody to tell
-		return
-	}
-	h.Set("Content-Encoding", "gzip")
-	small := s.packed(tag, data)
-	h.Set("Content-Length", strconv.Itoa(len(small)))
-	_, _ = w.Write(small) // as above
-}
-
-// mostPackedWell is from how many bytes data is packed quickly rather than well. Chosen.
-const mostPackedWell = 4 << 20
-
-// packed is data as it is sent, packed once for all who ask while the plan stands.
-func (s *Server) packed(tag string, data []byte) []byte {
-	s.mu.RLock()
-	small, ok := s.small[tag]
-	s.mu.RUnlock()
-	if ok {
-		return small
-	}
-	made, _, _ := s.making.Do("packed "+tag, func() (any, error) { // once for all who ask
-		var b bytes.Buffer
-		level := gzip.DefaultCompression
-		if len(data) > mostPackedWell {
-			level = gzip.BestSpeed
-		}
-		z, _ := gzip.NewWriterLevel(&b, level) // both are levels
-		_, _ = z.Write(data)                   // a buffer takes all
-		_ = z.Close()
-		return b.Bytes(), nil
-	})
-	small = made.([]byte)
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if _, ok := s.small[tag]; !ok {
-		if s.smallBytes += len(small); s.smallBytes > mostSmall {
-			s.small, s.smallBytes = map[string][]byte{}, len(small)
-		}
-		s.small[tag] = small
-	}
-	return small
-}
-
+// plan is the whole plan, as plan.json.
 func (s *Server) plan(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	s.write(w, r, "application/json", p.Text)
+	s.stream(w, r, "application/json", p.tag(), p.Text)
 }
 
-func (s *Server) list(w http.ResponseWriter, r *http.Request) {
+// parts is what a door shows of the plan, without what who asks has already: ?door=engineer&since=VERSION.
+func (s *Server) parts(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	data, err := s.once(r.Context(), p, "list", func(context.Context) ([]byte, error) { return page.List(p.Plan) })
+	parts, err := p.parts()
 	if err != nil {
 		refuse(w, err)
 		return
 	}
-	s.write(w, r, "text/html; charset=utf-8", data)
+	door := r.URL.Query().Get("door")
+	before, version := s.sumsOf(r.URL.Query().Get("since")), parts.Version()
+	s.remember(version, parts.Sums())
+	data, err := parts.Since(before, door)
+	if err != nil {
+		refuse(w, err)
+		return
+	}
+	s.write(w, r, "application/json", data)
 }
 
 func (s *Server) graph(w http.ResponseWriter, r *http.Request) {
@@ -223,12 +168,25 @@ func (s *Server) sceneOf(ctx context.Context, p *Planned, fine bool) ([]byte, er
 // prepare makes what a page asks for first, before one does. What fails is told to who asks.
 func (s *Server) prepare(ctx context.Context) {
 	p, _ := s.now()
-	s.packed(tagOf(p.Text), p.Text)
+	if parts, err := p.parts(); err == nil {
+		if data, err := parts.Since(nil, "engineer"); err == nil {
+			s.packed(tagOf(data), data)
+		}
+	}
 	if data, err := s.sceneOf(ctx, p, false); err == nil {
 		s.packed(tagOf(data), data)
 	}
+	select { // a browser on this machine draws its first picture meanwhile
+	case <-ctx.Done():
+		return
+	case <-time.After(readAfter):
+	}
 	_, _ = p.Panels(ctx) // the first map, cut or change need not wait for them then
 }
+
+// readAfter is how long after the first picture was made the panels are read, unless somebody asks for what needs them. Chosen: longer
+// than it takes to open a browser.
+const readAfter = 8 * time.Second
 
 // light are the panels of the picture, made once for all who ask.
 func (s *Server) light(ctx context.Context, p *Planned) ([]page.Panel, error) {

@@ -20,6 +20,7 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -62,6 +63,24 @@ type Planned struct {
 	Steel    func() ([]byte, error)                                    // the sheet steel to buy for the batch, as CSV
 	Breaks   func(ctx context.Context, shells []int) ([]Break, error)  // the cost of other batches
 	Value    func(key string) (any, error)                             // what stands at a key of the shell file
+
+	taken sync.Once
+	apart *page.Parts
+	err   error
+	tags  sync.Once
+	sum   string
+}
+
+// parts is the plan as the pages show it.
+func (p *Planned) parts() (*page.Parts, error) {
+	p.taken.Do(func() { p.apart, p.err = page.PartsOf(p.Plan) })
+	return p.apart, p.err
+}
+
+// tag tells the plan's text from others.
+func (p *Planned) tag() string {
+	p.tags.Do(func() { p.sum = tagOf(p.Text) })
+	return p.sum
 }
 
 // Config is what a server works with.
@@ -99,8 +118,36 @@ type Server struct {
 	made    map[string][]byte // pictures of this plan, by name
 	coming  coming            // panels of a picture that is being made
 
-	small      map[string][]byte // what was packed to be sent, by its tag
+	small      map[string]*packing // what was packed to be sent, by its tag
 	smallBytes int
+
+	versions []string // of the parts that pages were sent, from the oldest
+	sums     map[string]page.Sums
+}
+
+// mostVersions is of how many plans it is known what their parts were, for pages that have them. Chosen.
+const mostVersions = 64
+
+// remember keeps what the parts of a version were.
+func (s *Server) remember(version string, sums page.Sums) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if _, ok := s.sums[version]; ok {
+		return
+	}
+	s.versions = append(s.versions, version)
+	s.sums[version] = sums
+	if len(s.versions) > mostVersions {
+		delete(s.sums, s.versions[0])
+		s.versions = slices.Delete(s.versions, 0, 1)
+	}
+}
+
+// sumsOf is what the parts of a version were; nil where that is not known any more.
+func (s *Server) sumsOf(version string) page.Sums {
+	s.mu.RLock()
+	defer s.mu.RUnlock()
+	return s.sums[version]
 }
 
 // The pictures that depend on the panels alone.
@@ -123,7 +170,7 @@ type coming struct {
 
 // New plans the shell with its saved changes.
 func New(ctx context.Context, c Config) (*Server, error) {
-	s := &Server{config: c, pictures: view.NewPictures(mostPixels), lasting: ctx}
+	s := &Server{config: c, pictures: view.NewPictures(mostPixels), lasting: ctx, sums: map[string]page.Sums{}}
 	saved, err := changes.Read(c.Shell)
 	if err != nil {
 		return nil, err
@@ -149,7 +196,7 @@ func (s *Server) take(p *Planned, saved changes.Changes) {
 		}
 	}
 	s.planned, s.saved, s.made = p, saved, made
-	s.small, s.smallBytes = map[string][]byte{}, 0
+	s.small, s.smallBytes = map[string]*packing{}, 0
 }
 
 // now is the plan and the changes that it was made with.

@@ -231,7 +231,7 @@ func TestDescription(t *testing.T) {
 			continue
 		}
 		url := strings.NewReplacer("{station}", "jig", "{name}", "none.svg", "/api/graph.svg", "/api/graph.svg?flange=none", "/api/breaks",
-			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none", "/api/cut", "/api/cut?axis=z&at=1", "/api/along",
+			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none", "/api/parts", "/api/parts?door=station", "/api/cut", "/api/cut?axis=z&at=1", "/api/along",
 			"/api/along?panel=plate&from=0,0,0&to=1,1,0", "/api/value",
 			"/api/value?key=count").Replace(path)
 		for method, operation := range methods {
@@ -320,6 +320,40 @@ func TestPackedAndNotSentAgain(t *testing.T) {
 	}
 	if code, text, _ := ask(t, "GET", a.URL, "", "If-None-Match", header.Get("ETag")); code != http.StatusNotModified || text != "" {
 		t.Errorf("asked again: %d, %d bytes", code, len(text))
+	}
+}
+
+// After a change a page asks for what has changed alone; one that has what is no longer known is sent everything.
+func TestPartsSinceAVersion(t *testing.T) {
+	a, _ := started(t, filepath.Join(t.TempDir(), "shell.yaml"))
+	type answer struct {
+		Version string
+		All     bool
+		Parts   map[string]json.RawMessage
+	}
+	parts := func(since string) (got answer) {
+		code, text, _ := ask(t, "GET", a.URL+"api/parts?door=engineer&since="+since, "")
+		if err := json.Unmarshal([]byte(text), &got); err != nil || code != http.StatusOK {
+			t.Fatalf("%d %s", code, text)
+		}
+		return got
+	}
+	first := parts("")
+	if !first.All || first.Parts["lines/jig"] == nil {
+		t.Errorf("at first: %+v", first)
+	}
+	if same := parts(first.Version); same.All || len(same.Parts) != 0 || same.Version != first.Version {
+		t.Errorf("nothing has changed: %+v", same)
+	}
+	if code, text, _ := ask(t, "POST", a.URL+"api/changes", `{"set": [{"key": "count", "to": "3"}], "version": ""}`); code != http.StatusOK {
+		t.Fatal(text)
+	}
+	next := parts(first.Version)
+	if next.All || len(next.Parts) != 1 || !strings.Contains(string(next.Parts["jig/jig"]), `"flange":[-1,-1,-1]`) {
+		t.Errorf("two welds more: %s", next.Parts)
+	}
+	if old := parts("nobody"); !old.All || len(old.Parts) != len(first.Parts) {
+		t.Errorf("a version that is not known: %+v", old)
 	}
 }
 

@@ -1,7 +1,7 @@
 // The picture: panels, weld lines, welds, fixtures. It is drawn when something changes, never in a loop.
 import {
-  AmbientLight, Box3, BufferGeometry, Color, CylinderGeometry, DirectionalLight, DoubleSide, Float32BufferAttribute, Group,
-  LineBasicMaterial, LineSegments, Line, LineLoop, Matrix4, Mesh, MeshBasicMaterial, MeshLambertMaterial, OrthographicCamera, Plane, Quaternion,
+  AmbientLight, Box3, BufferAttribute, BufferGeometry, Color, CylinderGeometry, DirectionalLight, DoubleSide, Float32BufferAttribute, Group,
+  LineBasicMaterial, LineSegments, Line, LineLoop, Mesh, MeshBasicMaterial, MeshLambertMaterial, OrthographicCamera, Plane, Quaternion,
   Raycaster, Scene, Shape, ShapeGeometry, Vector2, Vector3, WebGLRenderer
 } from 'three'
 import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js'
@@ -54,43 +54,33 @@ function copies (shape, n) {
   return g
 }
 
-// put places copies: of each its number and its place. The others are not drawn.
+// put places copies: of each its number, its middle and the two directions that span it. The others are not drawn.
 function put (g, at) {
-  const shape = g.userData.shape; const corners = shape.attributes.position; const p = new Vector3(); const index = []
-  for (const [k, place] of at) {
-    for (let i = 0; i < corners.count; i++) {
-      p.fromBufferAttribute(corners, i).applyMatrix4(place)
-      g.attributes.position.setXYZ(k * corners.count + i, p.x, p.y, p.z)
+  const corners = g.userData.shape.attributes.position.array; const n = corners.length / 3; const shape = g.userData.shape.index.array
+  const p = g.attributes.position.array
+  const index = g.userData.index ??= new Uint32Array(p.length / 3 / n * shape.length)
+  if (!g.index) g.setIndex(new BufferAttribute(index, 1))
+  let m = 0
+  for (const [k, c, u, v] of at) {
+    let o = 3 * k * n
+    for (let i = 0; i < 3 * n; i += 3) {
+      const x = corners[i]; const y = corners[i + 1]
+      p[o++] = c.x + x * u.x + y * v.x
+      p[o++] = c.y + x * u.y + y * v.y
+      p[o++] = c.z + x * u.z + y * v.z
     }
-    for (const i of shape.index.array) index.push(k * corners.count + i)
+    for (let i = 0; i < shape.length; i++) index[m++] = k * n + shape[i]
   }
-  g.attributes.position.needsUpdate = true
-  g.setIndex(index)
+  g.setDrawRange(0, m)
+  g.attributes.position.needsUpdate = g.index.needsUpdate = true
 }
 
 // tint colours each copy.
 function tint (g, colours) {
-  const n = g.userData.shape.attributes.position.count
-  colours.forEach((c, k) => { for (let i = 0; i < n; i++) g.attributes.color.setXYZ(k * n + i, c.r, c.g, c.b) })
+  const n = g.userData.shape.attributes.position.count; const to = g.attributes.color.array
+  let o = 0
+  for (const c of colours) for (let i = 0; i < n; i++) { to[o++] = c.r; to[o++] = c.g; to[o++] = c.b }
   g.attributes.color.needsUpdate = true
-}
-
-// thinned leaves out points of a line that lie within 0.05 mm of the straight between those that stay.
-function thinned (points) {
-  const keep = [points[0]]
-  for (let from = 0; from < points.length - 1;) {
-    let to = from + 1
-    while (to + 1 < points.length && to - from < 32 && points.slice(from + 1, to + 1).every(p => aside(p, points[from], points[to + 1]) < 0.05)) to++
-    keep.push(points[to])
-    from = to
-  }
-  return keep
-}
-
-function aside (p, a, b) {
-  const u = [0, 1, 2].map(k => b[k] - a[k]); const v = [0, 1, 2].map(k => p[k] - a[k])
-  const s = Math.min(1, Math.max(0, (u[0] * v[0] + u[1] * v[1] + u[2] * v[2]) / (u[0] * u[0] + u[1] * u[1] + u[2] * u[2] || 1)))
-  return Math.hypot(v[0] - s * u[0], v[1] - s * u[1], v[2] - s * u[2])
 }
 
 // closest is the weld next to a place.
@@ -223,8 +213,7 @@ export class Viewer {
     this.moving = now
     if (now) { this.level(false); return }
     this.rest = setTimeout(async () => {
-      if (!this.finer) return
-      if (!this.fine.children.length) {
+      if (this.finer && !this.fine.children.length) {
         const url = this.finer
         try { this.fill(this.fine, await new GLTFLoader().loadAsync(url)) } catch (e) { this.finer = ''; this.on.coarse(e.message); return }
         if (url !== this.finer) return
@@ -238,7 +227,8 @@ export class Viewer {
     const has = this.fine.children.length > 0
     this.fine.visible = fine && has
     this.panels.visible = !this.fine.visible
-    for (const m of this.marksOf) m.geometry = this.moving ? m.userData.light : m.userData.full
+    this.resting = fine
+    for (const m of this.marksOf) this.refresh(m)
     const off = (this.fine.visible ? this.fine : this.panels).userData.off
     if (off !== undefined) this.on.within(off)
     this.ask()
@@ -253,6 +243,7 @@ export class Viewer {
   // plan draws what was decided.
   plan (plan) {
     this.data = plan
+    this.marks.traverse(o => { o.geometry?.dispose(); o.material?.dispose() })
     this.box ??= new Box3().setFromPoints(plan.flanges.flatMap(f => f.line.map(p => vec(p.at)))) // until there are panels
     this.marks.clear()
     this.labels = []
@@ -285,7 +276,7 @@ export class Viewer {
   weldLines (flanges) {
     const places = []; this.runs = []
     for (const f of flanges) {
-      const points = thinned(f.line.map(p => p.at))
+      const points = f.line.map(p => p.at)
       if (f.closed) points.push(points[0])
       this.runs.push({ flange: f.id, points, first: places.length / 3, last: places.length / 3 + points.length - 1 })
       for (const p of points) places.push(...p)
@@ -385,10 +376,12 @@ export class Viewer {
     list.forEach((w, i) => (kinds[w.step] || kinds.fill).push(i))
     for (const [kind, own] of Object.entries(kinds)) {
       if (!own.length) continue
-      const full = copies(outline(kind, 1), own.length)
-      const mesh = new Mesh(full, new MeshBasicMaterial({ side: DoubleSide, vertexColors: true, polygonOffset: true, polygonOffsetFactor: -2,
-        polygonOffsetUnits: -2 }))
-      mesh.userData = { welds: own, full, light: own.length > MANY ? copies(solid(kind, 1), own.length) : full }
+      const made = {}
+      const full = () => made.full ??= copies(outline(kind, 1), own.length)
+      const light = () => own.length > MANY ? made.light ??= copies(solid(kind, 1), own.length) : full()
+      const mesh = new Mesh(light(), new MeshBasicMaterial({ side: DoubleSide, vertexColors: true, polygonOffset: true,
+        polygonOffsetFactor: -2, polygonOffsetUnits: -2 }))
+      mesh.userData = { welds: own, full, light }
       mesh.frustumCulled = false // its places change
       this.marksOf.push(mesh)
       this.marks.add(mesh)
@@ -397,15 +390,22 @@ export class Viewer {
 
   // showWelds puts the marks of those welds that are shown in their places; what is pointed out is larger first, darker second.
   showWelds (mesh, keep) {
-    const at = []; const place = new Matrix4()
+    const at = mesh.userData.at = []
     mesh.userData.welds.forEach((i, k) => {
       const w = this.byWeld[i]
       if (!keep({ weld: i, station: w.station, flange: w.flange, joint: w.joint })) return
       const size = w.weld_diameter * (this.chosen?.has(i) ? 1.7 : 0.9)
-      place.compose(this.at(w), new Quaternion().setFromUnitVectors(UP, vec(w.axis)), new Vector3(size, size, size))
-      at.push([k, place.clone()])
+      const flat = new Quaternion().setFromUnitVectors(UP, vec(w.axis))
+      at.push([k, this.at(w), new Vector3(size, 0, 0).applyQuaternion(flat), new Vector3(0, size, 0).applyQuaternion(flat)])
     })
-    for (const g of new Set([mesh.userData.full, mesh.userData.light])) put(g, at)
+    this.refresh(mesh)
+  }
+
+  // refresh brings the shapes in use up to date; the others wait until they are.
+  refresh (mesh) {
+    const u = mesh.userData; const g = mesh.geometry = this.resting ? u.full() : u.light()
+    if (u.at && g.userData.at !== u.at) { g.userData.at = u.at; put(g, u.at) }
+    if (u.colours && g.userData.colours !== u.colours) { g.userData.colours = u.colours; tint(g, u.colours) }
   }
 
   // show hides all that keep says no to: panels by id, marks by what they are about.
@@ -436,8 +436,8 @@ export class Viewer {
 
   paint () {
     for (const mesh of this.marksOf) {
-      const colours = mesh.userData.welds.map(i => this.picked.has(i) ? this.pick : !this.chosen || this.chosen.has(i) ? this.ink : this.pale)
-      for (const g of new Set([mesh.userData.full, mesh.userData.light])) tint(g, colours)
+      mesh.userData.colours = mesh.userData.welds.map(i => this.picked.has(i) ? this.pick : !this.chosen || this.chosen.has(i) ? this.ink : this.pale)
+      this.refresh(mesh)
     }
     this.ask()
   }
@@ -602,11 +602,13 @@ export class Viewer {
     if (!this.held) return
     const at = this.screen(e)
     let least = 60; let to = null; let on
-    for (const f of this.data.flanges) {
-      if (!this.shown({ flange: f.id })) continue
-      for (const p of f.line) {
-        const d = this.off(p.at, at, f.panels[0])
-        if (d < least) { least = d; to = p.at; on = f.panels[0] }
+    for (const r of this.runs) {
+      if (!this.shown({ flange: r.flange })) continue
+      const panel = this.first[r.flange]
+      for (let i = 1; i < r.points.length; i++) {
+        const p = this.between(r.points[i - 1], r.points[i], at, panel)
+        const d = this.off(p, at, panel)
+        if (d < least) { least = d; to = p; on = panel }
       }
     }
     if (!to) return
@@ -630,6 +632,14 @@ export class Viewer {
   screen (e) {
     const r = this.canvas.getBoundingClientRect()
     return { x: e.clientX - r.left, y: e.clientY - r.top, w: r.width, h: r.height }
+  }
+
+  // between is the place of a straight that looks nearest to one on the canvas.
+  between (a, b, at, panel) {
+    const [p, q] = [a, b].map(x => vec(x).add(this.shift(panel)).project(this.camera)).map(v => [(v.x + 1) / 2 * at.w, (1 - v.y) / 2 * at.h])
+    const u = [q[0] - p[0], q[1] - p[1]]
+    const f = Math.min(1, Math.max(0, ((at.x - p[0]) * u[0] + (at.y - p[1]) * u[1]) / (u[0] * u[0] + u[1] * u[1] || 1)))
+    return a.map((v, k) => Math.round((v + (b[k] - v) * f) * 1000) / 1000)
   }
 
   off (point, at, panel) {

@@ -3,15 +3,32 @@ import { json, one } from '/static/page.js'
 
 const current = async key => (await json(`/api/value?key=${encodeURIComponent(key)}`)) || []
 
-const nearest = (line, along) => line.reduce((a, b) => Math.abs(b.along - along) < Math.abs(a.along - along) ? b : a)
-
-// place is the point of a flange's weld line at a length along it, between the points that the plan holds.
-export const place = (flange, along) => {
+// legs are the straights of a flange's weld line, from one point to the next; of a closed one also that to its start.
+const legs = flange => {
   const line = flange.line
-  const k = Math.max(1, line.findIndex(p => p.along >= along))
-  const a = line[k - 1]; const b = line[k] || nearest(line, along)
+  const out = line.slice(1).map((p, i) => [line[i], p])
+  if (flange.closed && line.length > 2) out.push([line[line.length - 1], { along: flange.length, at: line[0].at }])
+  return out
+}
+
+// place is the point of a flange's weld line at a length along it.
+export const place = (flange, along) => {
+  const all = legs(flange)
+  const [a, b] = all.find(([, b]) => b.along >= along) || all[all.length - 1]
   const f = b.along > a.along ? Math.min(1, Math.max(0, (along - a.along) / (b.along - a.along))) : 0
   return a.at.map((v, i) => Math.round((v + (b.at[i] - v) * f) * 1000) / 1000)
+}
+
+// nearestOn is where a flange's weld line comes nearest to a place: how far along it that is, and how far off.
+export const nearestOn = (flange, at) => {
+  let best = { along: 0, off: Infinity }
+  for (const [a, b] of legs(flange)) {
+    const u = sub(b.at, a.at)
+    const f = Math.min(1, Math.max(0, dot(sub(at, a.at), u) / (dot(u, u) || 1)))
+    const off = Math.hypot(...sub(at, plus(a.at, scale(u, f))))
+    if (off < best.off) best = { along: a.along + f * (b.along - a.along), off }
+  }
+  return best
 }
 
 // free is an id that no entry of a list has.
@@ -75,10 +92,11 @@ export const bars = (plan, weld, gunID, tipID, degrees, guns, tips) => {
   const gun = guns.find(g => g.id === gunID); const tip = tips.find(t => t.id === tipID)
   const flange = plan.flanges.find(f => f.id === weld.flange)
   if (!gun || !flange) return []
-  const k = flange.line.indexOf(nearest(flange.line, weld.along))
-  const a = flange.line[Math.max(0, k - 1)].at; const b = flange.line[Math.min(flange.line.length - 1, k + 1)].at
+  const all = legs(flange)
+  const [a, b] = all.find(([, b]) => b.along >= weld.along) || all[all.length - 1]
+  const way = sub(b.at, a.at)
   const n = unit(weld.axis)
-  const t = unit(less(sub(b, a), n, dot(sub(b, a), n)))
+  const t = unit(less(way, n, dot(way, n)))
   const turn = degrees * Math.PI / 180
   const out = plus(scale(t, Math.cos(turn)), scale(cross(n, t), Math.sin(turn))) // right-handed about the axis
   const arm = gun.arm_mm / 2; const half = gun.throat_gap_mm / 2

@@ -1,9 +1,12 @@
 import { all, get, head, json, number, one, picture, put, row } from '/static/page.js'
-import { bars, clampAt, fill, groups, keepOut, middle, outline, place, pulled, single, words } from '/static/edit.js'
+import { bars, clampAt, fill, groups, keepOut, middle, nearestOn, outline, place, pulled, single, words } from '/static/edit.js'
+import * as list from '/static/list.js'
 import { listen } from '/static/pair.js'
+import { fetchParts } from '/static/plan.js'
 import { describe, keep as keepAs, show } from '/static/variants.js'
 
 let plan, viewer, picked
+let pictured // settled once the picture is drawn, or is not to be had
 let sets = new Map() // of welds that can be pointed out
 let from // the first place of a measurement
 let tools // guns and tips of the shell file, once a gun was asked for
@@ -13,23 +16,11 @@ const undone = []
 
 const back = e => { one('#answer').textContent = e.message }
 
-const weldButton = at => one(`#list button[data-weld="${at}"]`)
-
 // pick shows a flange, and a weld of it, in list, picture and graph alike.
 const pick = async (flange, weld) => {
   picked = { flange, weld }
-  for (const b of all('#list button[aria-pressed=true]')) b.setAttribute('aria-pressed', 'false')
-  for (const s of all('#list summary[data-on]')) s.removeAttribute('data-on')
-  const box = one(`#list details[data-flange="${CSS.escape(flange)}"]`)
-  if (box) {
-    for (let d = box; d; d = d.parentElement.closest('details')) d.open = true
-    one('summary', box).setAttribute('data-on', '')
-  }
+  list.pick(one('#list'), flange, weld)
   const own = plan.welds.map((w, i) => [w, i]).filter(([w]) => w.flange === flange)
-  if (weld !== undefined) {
-    weldButton(weld)?.setAttribute('aria-pressed', 'true')
-    weldButton(weld)?.scrollIntoView({ block: 'nearest' })
-  }
   viewer?.mark(weld !== undefined ? [weld] : own.map(([, i]) => i))
   const joint = plan.joints.find(j => j.flanges.includes(flange))
   form(joint, flange, weld)
@@ -111,11 +102,8 @@ const alongSheet = async (panel, a, b, said) => {
 // along is the way between two places along a weld line that both are near to.
 const along = (a, b) => {
   for (const f of plan.flanges) {
-    const [p, q] = [a, b].map(x => f.line.reduce((best, l) => {
-      const d = Math.hypot(...l.at.map((v, i) => v - x[i]))
-      return d < best.d ? { d, along: l.along } : best
-    }, { d: 12, along: null }))
-    if (p.along === null || q.along === null) continue
+    const [p, q] = [a, b].map(at => nearestOn(f, at))
+    if (p.off > 12 || q.off > 12) continue
     const way = Math.abs(p.along - q.along)
     return `; ${number(f.closed ? Math.min(way, f.length - way) : way)} mm along ${f.id}`
   }
@@ -158,26 +146,10 @@ const findings = () => {
 // search keeps what holds all words: "weld 194", "scuttle", "broken".
 const search = () => {
   const sought = one('#search').value.toLowerCase().split(/\s+/).filter(Boolean)
-  let hits = 0
-  for (const d of all('#list details')) d.classList.remove('hidden')
+  const hits = list.search(one('#list'), sought)
   const exact = sought.length === 2 && sought[0] === 'weld' && /^\d+$/.test(sought[1])
-  for (const d of all('#list details[data-flange]')) {
-    let any = false
-    for (const b of all('button[data-weld]', d)) {
-      const ok = exact ? b.dataset.number === sought[1] : sought.every(w => b.dataset.words.includes(w))
-      b.classList.toggle('hidden', !ok)
-      any = any || ok
-      if (ok) hits++
-    }
-    d.classList.toggle('hidden', sought.length > 0 && !any)
-  }
-  for (const d of all('#list details:not([data-flange])').reverse()) {
-    const any = all('details[data-flange]', d).some(x => !x.classList.contains('hidden'))
-    d.classList.toggle('hidden', sought.length > 0 && !any)
-    if (sought.length && any) d.open = true
-  }
   for (const p of all('#findings .finding')) p.hidden = sought.length > 0 && !exact && !sought.every(w => p.dataset.words.includes(w))
-  one('#hits').textContent = sought.length ? `${hits} welds` : ''
+  one('#hits').textContent = hits === undefined ? '' : `${hits} welds`
 }
 
 const keep = () => {
@@ -190,19 +162,20 @@ const keep = () => {
 
 const showing = () => {
   const p = plan
-  return { welds: p.welds.length, broken: p.findings.filter(f => f.severity === 'broken').length,
-    doubt: p.findings.filter(f => f.severity === 'doubt').length, minutes: p.cost.minutes_per_shell, cost: p.cost.cost_per_shell }
+  return { welds: p.welds.length, broken: p.broken, doubt: p.doubt, minutes: p.cost.minutes_per_shell, cost: p.cost.cost_per_shell }
 }
 
-// fetchPlan reads plan and list and draws both.
+// fetchPlan reads what has changed of the plan and draws it: the picture first.
 const fetchPlan = async () => {
-  const list = get('/api/list.html').then(r => r.text())
-  list.catch(() => {}) // it is told below
-  plan = await json('/api/plan')
+  const { plan: now, came } = await fetchParts('engineer')
+  plan = now
   viewer?.plan(plan)
-  one('#list').innerHTML = await list
   head(plan)
-  findings()
+  given()
+  await Promise.race([pictured, new Promise(resolve => setTimeout(resolve, 1500))]) // the list is not in its way
+  list.draw(one('#list'), plan)
+  if (one('#search').value) search()
+  if (came.includes('findings')) findings()
   const only = one('#only')
   const was = only.value
   only.replaceChildren(new Option('all stations', ''), ...plan.stations.map(s => new Option(s.name || s.id, s.id)))
@@ -211,7 +184,7 @@ const fetchPlan = async () => {
   sets = groups(plan)
   several()
   fill(one('#point-out'), [...sets.keys()], 'nothing')
-  pointOut()
+  if (one('#point-out').value) pointOut()
 }
 
 const pointOut = () => {
@@ -306,17 +279,22 @@ const changeMany = () => {
   send([...saved.set.filter(s => !keys.includes(s.key)), ...keys.map(key => ({ key, to: f.to.value }))], true)
 }
 
+let given // called once there is a plan
+const planned = new Promise(resolve => { given = resolve })
+
 const start = async () => {
-  const drawn = picture({
-    begun: v => { viewer = v; if (plan) { v.plan(plan); v.look([]) } },
+  pictured = picture({
+    begun: async v => { viewer = v; if (plan) v.plan(plan); await planned; v.look([]) },
+    whole: v => v.look([]),
     weld: i => { if (!measure(plan.welds[i].position, undefined, viewer.sheetOf(plan.welds[i]))) pick(plan.welds[i].flange, i) },
     panel: (id, at) => { if (!measure(at, id)) one('#answer').textContent = `panel ${id}` },
     clamp: (station, id, at) => moveClamp(station, id, at),
     coarse: why => { one('#answer').textContent = `The finer panels cannot be had (${why}): these are drawn to half a millimetre.` },
     drawn: info => { one('#canvas-host').dataset.triangles = info.triangles }
   })
-  saved = await json('/api/changes')
+  const first = json('/api/changes')
   await fetchPlan()
+  saved = await first
   one('#answer').textContent = describe(saved.set)
   one('#list').addEventListener('click', e => {
     const b = e.target.closest('button[data-weld]')
@@ -392,11 +370,8 @@ const start = async () => {
     one('#work').max = p.total || 1
     one('#work').value = p.done
   })
-  viewer = await drawn
-  if (viewer) {
-    viewer.look([])
-    window.viewer = viewer
-  }
+  viewer = await pictured
+  if (viewer) window.viewer = viewer
 }
 
 start().catch(e => { one('#answer').textContent = e.message })

@@ -1,4 +1,5 @@
 import { head, json, number, one, put, row } from '/static/page.js'
+import { fetchParts } from '/static/plan.js'
 import { keep, show } from '/static/variants.js'
 
 // bar is a row with a bar from one share of the column to another.
@@ -14,19 +15,17 @@ const bar = (table, name, from, to, words) => {
 const right = tr => { tr.children[1].className = 'n'; return tr }
 
 const start = async () => {
-  const plan = await json('/api/plan')
-  const saved = await json('/api/changes')
-  const called = await json('/api/inputs')
+  const [{ plan }, saved, called] = await Promise.all([fetchParts('estimator'), json('/api/changes'), json('/api/inputs')])
   head(plan)
-  const c = plan.cost
+  const c = { ...plan.cost, ...plan.money }
   const t = one('#totals')
   row(t, ['man-minutes a shell', number(c.minutes_per_shell)])
   row(t, [`${c.currency} a shell`, number(c.cost_per_shell, 2)])
   row(t, [`${c.currency} for the batch of ${c.batch}`, number(c.cost_per_batch, 2)])
   row(t, ['eight in ten batches cost less than', number(c.spread.batch_p80, 2)])
-  const most = Math.max(...plan.labour.stations.map(s => s.man_minutes))
+  const most = Math.max(...c.stations.map(s => s.man_minutes))
   right(row(one('#minutes'), ['station', 'man-minutes', ''], 'th'))
-  for (const s of plan.labour.stations) bar(one('#minutes'), s.name || s.station, 0, s.man_minutes / most, number(s.man_minutes))
+  for (const s of c.stations) bar(one('#minutes'), s.name || s.station, 0, s.man_minutes / most, number(s.man_minutes))
   const least = Math.min(...c.spread.movers.map(m => m.low))
   const span = Math.max(...c.spread.movers.map(m => m.high)) - least || 1
   right(row(one('#movers'), ['what moves it', `${c.currency} a shell, 10th to 90th percentile`, ''], 'th'))

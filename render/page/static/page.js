@@ -31,8 +31,7 @@ export const row = (table, cells, tag = 'td') => {
 // head writes what stands on top of every page: the shell, and whether the plan is ready.
 export const head = (plan) => {
   one('#shell').textContent = `${plan.shell.name}, revision ${plan.shell.revision || 'not stated'}, batch of ${plan.shell.batch}`
-  const broken = plan.findings.filter(f => f.severity === 'broken').length
-  const doubt = plan.findings.filter(f => f.severity === 'doubt').length
+  const { broken, doubt } = plan
   const status = plan.shell.status || 'draft'
   const said = []
   if (broken) said.push(`${broken} ${broken === 1 ? 'rule is' : 'rules are'} broken`)
@@ -81,11 +80,14 @@ export const picture = async (on) => {
     }, within: mm => {
       one('#within').textContent = mm < 0.005 ? 'panels drawn as they are' : `panels drawn to within ${number(mm, mm < 0.1 ? 2 : 1)} mm`
     }, ...on })
-    on.begun?.(v)
+    const begun = on.begun(v)
     const early = setTimeout(() => meanwhile(v, said), 700)
     try { await v.load('/api/scene.glb', '/api/scene.glb?fine') } finally { clearTimeout(early); v.loaded = true }
+    await begun
+    on.whole(v)
     said.textContent = ''
-    requestAnimationFrame(() => requestAnimationFrame(() => performance.mark('picture'))) // drawn, for who measures
+    await new Promise(resolve => requestAnimationFrame(() => setTimeout(resolve)))
+    performance.mark('picture') // drawn, for who measures
     return v
   } catch (e) {
     said.textContent = `The picture cannot be drawn here (${e.message}). The list beside it holds everything.`

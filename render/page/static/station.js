@@ -1,4 +1,5 @@
-import { get, head, json, one, picture } from '/static/page.js'
+import { get, head, one, picture } from '/static/page.js'
+import { fetchParts } from '/static/plan.js'
 
 let plan, viewer, at = 0
 
@@ -30,7 +31,7 @@ const show = () => {
 }
 
 const start = async () => {
-  plan = await json('/api/plan')
+  plan = (await fetchParts('station')).plan
   head(plan)
   for (const s of plan.stations) one('#station').append(new Option(s.name || s.id, s.id))
   const shells = one('#shell-number')
@@ -50,10 +51,9 @@ const start = async () => {
     if (e.key === 'ArrowRight') { at++; show() }
     if (e.key === 'ArrowLeft') { at--; show() }
   })
-  maps()
   show()
-  viewer = await picture({ begun: v => { viewer = v; v.plan(plan); show() } })
-  if (viewer) show()
+  viewer = await picture({ begun: async v => { viewer = v; v.plan(plan); show() }, whole: show })
+  maps() // which are drawn for it: the picture first
 }
 
 const maps = async () => {
