@@ -8,14 +8,14 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"seamwright/layout/crews"
 	"seamwright/layout/simulate"
-	"seamwright/layout/stations"
 )
 
 // lineOptions are the flags of stations.
 type lineOptions struct {
-	want   stations.Want
-	play   stations.Play
+	want   crews.Want
+	play   crews.Play
 	spread float64
 	places int
 	asJSON bool
@@ -25,7 +25,7 @@ type lineOptions struct {
 type lineResult struct {
 	Shell     string          `json:"shell" about:"name of the shell"`
 	Batch     int             `json:"batch" about:"shells in the batch"`
-	Line      stations.Line   `json:"line" about:"the stations and how the work loads them"`
+	Line      crews.Line      `json:"line" about:"the stations and how the work loads them"`
 	Simulated simulate.Result `json:"simulated" about:"jigs prepared first"`
 	PerWeek   simulate.Range  `json:"simulated_shells_per_week" about:"shells a week in the batches played through" unit:"shells a week"`
 	Runs      int             `json:"runs" about:"batches played through"`
@@ -93,11 +93,11 @@ func (p *program) showLine(ctx context.Context, path string, o lineOptions) erro
 	if err != nil {
 		return err
 	}
-	var line stations.Line
+	var line crews.Line
 	if o.want.Takt > 0 || o.want.Stations > 0 {
-		line, err = stations.Balance(ctx, done.plan, done.shell, o.want)
+		line, err = crews.Balance(ctx, done.plan, done.shell, o.want)
 	} else {
-		line, err = stations.Stated(done.plan, done.shell)
+		line, err = crews.Stated(done.plan, done.shell)
 	}
 	if err != nil {
 		return badInput(err)
@@ -157,7 +157,7 @@ func (p *program) lineText(r lineResult) {
 }
 
 // jigText is a table of the jigs whose work is spread over several stations: what it costs to make them again, and to let them travel.
-func (p *program) jigText(jigs []stations.SplitJig) {
+func (p *program) jigText(jigs []crews.SplitJig) {
 	if len(jigs) == 0 {
 		return
 	}
@@ -176,7 +176,7 @@ func (p *program) jigText(jigs []stations.SplitJig) {
 }
 
 // lineWords says what line it is.
-func lineWords(l stations.Line) string {
+func lineWords(l crews.Line) string {
 	if l.How == "stated" {
 		return "stations as stated"
 	}
@@ -199,7 +199,7 @@ func atLeast(stations float64) string {
 	return fmt.Sprintf("%.0f stations are", stations)
 }
 
-func (p *program) dutyText(l stations.Line) {
+func (p *program) dutyText(l crews.Line) {
 	for _, post := range l.Posts {
 		fmt.Fprintf(p.out, "\nstation %s, %.1f min\n", post.Name, post.Minutes)
 		for _, d := range post.Duties {

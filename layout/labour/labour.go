@@ -20,7 +20,7 @@
 // Jig preparation and changeover from another model are paid once and shared over the batch. Cooling water costs
 // what the rates say of it, nothing where no price is stated.
 //
-// Elapsed time is first man-minutes over crew, as if nobody waited for another; stations.ShareOut puts the schedule's in its place.
+// Elapsed time is first man-minutes over crew, as if nobody waited for another; crews.ShareOut puts the schedule's in its place.
 //
 // # Sums
 //

@@ -11,7 +11,7 @@ import (
 
 	"seamwright/geometry/mesh"
 	"seamwright/layout"
-	"seamwright/layout/stations"
+	"seamwright/layout/crews"
 	"seamwright/seams/shell"
 )
 
@@ -121,7 +121,7 @@ func duties(t *testing.T, p *layout.Plan, path string) {
 		t.Fatal(err)
 	}
 	sh.Joints = nil
-	list, err := stations.Duties(t.Context(), p, sh)
+	list, err := crews.Duties(t.Context(), p, sh)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -146,7 +146,7 @@ func duties(t *testing.T, p *layout.Plan, path string) {
 	if d := sum - p.Labour.ManMinutesPerShell; d > 0.01 || d < -0.01 {
 		t.Errorf("duties take %v min, the labour %v", sum, p.Labour.ManMinutesPerShell)
 	}
-	line, err := stations.Balance(t.Context(), p, sh, stations.Want{Stations: 2})
+	line, err := crews.Balance(t.Context(), p, sh, crews.Want{Stations: 2})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,8 +8,8 @@ import (
 	"testing"
 
 	"seamwright/layout"
+	"seamwright/layout/crews"
 	"seamwright/layout/labour"
-	"seamwright/layout/stations"
 	"seamwright/seams/shell"
 )
 
@@ -46,7 +46,7 @@ func joinsInADay(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 	for k := range crewed.Stations {
 		crewed.Stations[k].Crew = crew
 	}
-	if err := stations.ShareOut(context.Background(), &crewed, nil); err != nil {
+	if err := crews.ShareOut(context.Background(), &crewed, nil); err != nil {
 		t.Fatal(err)
 	}
 	elapsed := 0.0

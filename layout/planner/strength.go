@@ -10,6 +10,7 @@ import (
 	"seamwright/layout"
 	"seamwright/layout/buy"
 	"seamwright/layout/check"
+	"seamwright/layout/crews"
 	"seamwright/layout/finding"
 	"seamwright/layout/labour"
 	"seamwright/layout/quote"
@@ -97,7 +98,7 @@ func finish(ctx context.Context, b basis, c *cache.Cache, rounded []layout.Flang
 	for i := range p.Stations {
 		p.Stations[i].Steps = stations.Steps(p, i, b.shell.Elements.InspectEvery)
 	}
-	if err := stations.ShareOut(ctx, p, c); err != nil {
+	if err := crews.ShareOut(ctx, p, c); err != nil {
 		return err
 	}
 	if err := reckon(ctx, b, p); err != nil {
@@ -115,10 +116,10 @@ func reckon(ctx context.Context, b basis, p *layout.Plan) error {
 	beside := []func() error{
 		func() error { return quote.Settle(ctx, p, b.shell, quote.Options{Seed: quote.DefaultSeed}) },
 		func() (err error) {
-			if p.Flow, err = stations.Flow(p, b.shell.Batch, b.shell.WeekHours()); err != nil {
+			if p.Flow, err = crews.Flow(p, b.shell.Batch, b.shell.WeekHours()); err != nil {
 				return err
 			}
-			if p.Cost.Paid, err = stations.Paid(ctx, p, b.shell); err != nil {
+			if p.Cost.Paid, err = crews.Paid(ctx, p, b.shell); err != nil {
 				return err
 			}
 			p.Cost.Steel, notes, err = buy.Of(p, b.shell)

@@ -16,8 +16,8 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/buy"
+	"seamwright/layout/crews"
 	"seamwright/layout/labour"
-	"seamwright/layout/stations"
 	"seamwright/seams/shell"
 )
 
@@ -107,7 +107,7 @@ func Usual() []int { return []int{1, 6, 12, 24, 48} }
 
 // Of prices the plan's batch and the shell file's other quantities. The plan is that of the shell file.
 //
-// Errors are those of labour.Estimate and stations.Paid.
+// Errors are those of labour.Estimate and crews.Paid.
 func Of(ctx context.Context, p *layout.Plan, sh *shell.Shell) (Offer, error) {
 	out := Offer{Currency: sh.Rates.Currency, Terms: termsOf(sh.Offer), Breaks: []Priced{}, Notes: notes(p, sh)}
 	out.Batch = priced(p, sh, sh.Offer.Discount)
@@ -147,10 +147,10 @@ func forBatch(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Pla
 			s.Minutes = was.Minutes * s.ManMinutes / was.ManMinutes
 		}
 	}
-	if out.Flow, err = stations.Flow(&out, sh.Batch, sh.WeekHours()); err != nil {
+	if out.Flow, err = crews.Flow(&out, sh.Batch, sh.WeekHours()); err != nil {
 		return nil, err
 	}
-	if out.Cost.Paid, err = stations.Paid(ctx, &out, sh); err != nil {
+	if out.Cost.Paid, err = crews.Paid(ctx, &out, sh); err != nil {
 		return nil, err
 	}
 	out.Cost.Steel, _, err = buy.Of(&out, sh)

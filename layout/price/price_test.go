@@ -11,10 +11,10 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/buy"
+	"seamwright/layout/crews"
 	"seamwright/layout/labour"
 	"seamwright/layout/labour/sample"
 	"seamwright/layout/price"
-	"seamwright/layout/stations"
 	"seamwright/seams/shell"
 )
 
@@ -28,10 +28,10 @@ func planned(t fails, sh *shell.Shell) *layout.Plan {
 	if p.Labour, p.Cost, err = labour.Estimate(context.Background(), p, sh); err != nil {
 		t.Fatal(err)
 	}
-	if p.Flow, err = stations.Flow(p, sh.Batch, sh.WeekHours()); err != nil {
+	if p.Flow, err = crews.Flow(p, sh.Batch, sh.WeekHours()); err != nil {
 		t.Fatal(err)
 	}
-	if p.Cost.Paid, err = stations.Paid(context.Background(), p, sh); err != nil {
+	if p.Cost.Paid, err = crews.Paid(context.Background(), p, sh); err != nil {
 		t.Fatal(err)
 	}
 	if p.Cost.Steel, _, err = buy.Of(p, sh); err != nil {

@@ -6,14 +6,15 @@ import (
 	"fmt"
 	"math"
 	"reflect"
-	"seamwright/internal/record"
 	"testing"
+
+	"seamwright/internal/record"
 
 	"pgregory.net/rapid"
 
 	"seamwright/layout"
+	"seamwright/layout/crews"
 	"seamwright/layout/simulate"
-	"seamwright/layout/stations"
 )
 
 func series(minutes ...float64) []simulate.Station {
@@ -72,7 +73,7 @@ func TestTreesFollowTheFlow(t *testing.T) {
 			to := &plan.Stations[line[i].Next]
 			to.Arrives = append(to.Arrives, plan.Stations[i].Makes)
 		}
-		f, err := stations.Flow(plan, batch, 40)
+		f, err := crews.Flow(plan, batch, 40)
 		if err != nil {
 			t.Fatal(err)
 		}

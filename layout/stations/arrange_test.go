@@ -3,10 +3,11 @@ package stations_test
 import (
 	"fmt"
 	"reflect"
-	"seamwright/internal/record"
 	"slices"
 	"strings"
 	"testing"
+
+	"seamwright/internal/record"
 
 	"pgregory.net/rapid"
 

@@ -69,7 +69,7 @@ func (l Loads) last(joint string) string {
 			continue
 		}
 		for _, part := range l.parts {
-			if touches(j, l.panelsOf(part)) && (out == "" || l.phase[part] > l.phase[out]) {
+			if Touches(j, l.panelsOf(part)) && (out == "" || l.phase[part] > l.phase[out]) {
 				out = part
 			}
 		}
@@ -84,7 +84,7 @@ func (l Loads) Part(part string) int { return l.phase[part] }
 func (l Loads) Joint(j layout.Joint) int {
 	phase := 0
 	for _, part := range l.parts {
-		if touches(j, l.panelsOf(part)) {
+		if Touches(j, l.panelsOf(part)) {
 			phase = max(phase, l.phase[part])
 		}
 	}
@@ -121,28 +121,28 @@ func EarlyWelds(p *layout.Plan, station string) []Early {
 	return out
 }
 
-// loadsOf is the phases of a finished plan, in which no circle is left: parts also wait for the hold points that keep
+// LoadsOf is the phases of a finished plan, in which no circle is left: parts also wait for the hold points that keep
 // them out.
-func loadsOf(p *layout.Plan, s layout.Station) Loads {
+func LoadsOf(p *layout.Plan, s layout.Station) Loads {
 	l := Loads{joints: p.Joints, panelsOf: p.PanelsOf, parts: s.Arrives, phase: map[string]int{}}
-	for part := range heldBack(p, s) {
+	for part := range HeldBack(p, s) {
 		l.phase[part] = 1
 	}
 	l.putOff(EarlyWelds(p, s.ID))
 	return l
 }
 
-// heldBack are the parts of a finished plan that hold points keep out, with the joint before which they are loaded.
-func heldBack(p *layout.Plan, s layout.Station) map[string]string {
+// HeldBack are the parts of a finished plan that hold points keep out, with the joint before which they are loaded.
+func HeldBack(p *layout.Plan, s layout.Station) map[string]string {
 	joints := map[string]layout.Joint{}
 	for _, j := range p.Joints {
 		joints[j.ID] = j
 	}
-	return lateParts(p, s, runsOf(p, s), joints)
+	return lateParts(p, s, RunsOf(p, s), joints)
 }
 
-// clampPhases says in which phase each clamp of a station can be closed: when the first joint under it can be welded.
-func (l Loads) clampPhases(p *layout.Plan, s layout.Station) map[string]int {
+// ClampPhases says in which phase each clamp of a station can be closed: when the first joint under it can be welded.
+func (l Loads) ClampPhases(p *layout.Plan, s layout.Station) map[string]int {
 	under := underClamps(p, s)
 	out := map[string]int{}
 	for _, c := range s.Clamps {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/internal/onejig"
 	"seamwright/layout"
 	"seamwright/layout/stations"
 )
@@ -78,7 +79,7 @@ func sameTurn(a, b []stations.Early) bool {
 
 // A part that would keep guns off is loaded, and its clamp closed, after the welds that it would hide.
 func TestStepsLoadWhatBlocksLater(t *testing.T) {
-	p := roofing()
+	p := onejig.Plan()
 	p.Stations[0].HoldPoints = nil
 	p.Welds = []layout.Weld{{Number: 1, Station: "main", Joint: "sill", Before: []string{"roof"}}}
 	got := strings.Join(words(stations.Steps(p, 0, 5)), "\n")
@@ -95,43 +96,5 @@ func TestStepsLoadWhatBlocksLater(t *testing.T) {
 	}, "\n")
 	if !strings.HasPrefix(got, want) {
 		t.Errorf("got\n%s", got)
-	}
-}
-
-// A part that closes a gauged opening is loaded after the gauging, in the duties as in the steps, and what does not need it
-// does not wait for it.
-func TestDutiesLoadLateParts(t *testing.T) {
-	p, sh := works(t)
-	main := &p.Stations[2]
-	main.Clamps[0] = layout.Fixture{ID: "C1", Radius: 10}
-	for i := range main.Clamps[1:] {
-		main.Clamps[i+1].At = layout.Vec{0, 0, 5000}
-	}
-	p.Flanges = []layout.Flange{{ID: "F", Joint: "gutter", Line: []layout.LinePoint{{At: layout.Vec{0, 0, 0}}, {At: layout.Vec{50, 0, 0}}}}}
-	p.Runs = []layout.Run{{ID: 1, Station: "main", Joint: "foot", From: 1, To: 70}, {ID: 2, Station: "main", Joint: "gutter", From: 71,
-		To: 170}}
-	d := dutiesOf(t, p, sh)
-	at := func(text string) int {
-		for i := range d {
-			if d[i].Jig == "main" && d[i].Text == text {
-				return i
-			}
-		}
-		t.Fatalf("no duty %q: %v", text, d)
-		return 0
-	}
-	for _, test := range []struct {
-		first, then string
-		waits       bool
-	}{
-		{"gauge H2", "load roof", true}, {"load roof", "clamp roof", true}, {"clamp roof", "weld gutter", true}, {"load roof", "weld rail", true},
-		{"load roof", "weld foot", false}, {"peg and clamp", "weld foot", true}, {"peg and clamp", "gauge H2", true},
-	} {
-		if got := follows(d, at(test.first), at(test.then)); got != test.waits {
-			t.Errorf("%s waits for %s: %v", test.then, test.first, got)
-		}
-	}
-	if d[at("clamp roof")].ManMinutes >= d[at("peg and clamp")].ManMinutes || d[at("clamp roof")].ManMinutes <= 0 {
-		t.Errorf("one clamp takes %v, nine %v", d[at("clamp roof")].ManMinutes, d[at("peg and clamp")].ManMinutes)
 	}
 }

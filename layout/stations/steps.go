@@ -67,11 +67,11 @@ func newWriter(p *layout.Plan, i int) *writer {
 	w := &writer{plan: p, station: p.Stations[i], joints: map[string]layout.Joint{}, names: names(p), gauged: map[string]bool{},
 		open: map[string]bool{}, shut: map[string]bool{}, late: map[string]bool{}, done: map[doneAt]bool{}, set: map[string]string{},
 		loaded: map[string]bool{}, welded: map[int]bool{}, rolled: map[string]bool{}, worked: map[string]bool{}}
-	w.runs = runsOf(p, w.station)
+	w.runs = RunsOf(p, w.station)
 	for _, j := range p.Joints {
 		w.joints[j.ID] = j
 	}
-	loads := loadsOf(p, w.station)
+	loads := LoadsOf(p, w.station)
 	for _, part := range w.station.Arrives {
 		w.late[part] = loads.Part(part) > 0
 	}
@@ -85,8 +85,8 @@ type doneAt struct {
 	joint string
 }
 
-// runsOf are a station's runs in welding order.
-func runsOf(p *layout.Plan, s layout.Station) []layout.Run {
+// RunsOf are a station's runs in welding order.
+func RunsOf(p *layout.Plan, s layout.Station) []layout.Run {
 	var runs []layout.Run
 	for _, r := range p.Runs {
 		if r.Station == s.ID && !r.Blocked {
@@ -207,7 +207,7 @@ func (w *writer) clamp() {
 
 // wantsPart says whether a part that brings panels of the joint is not loaded yet.
 func (w *writer) wantsPart(j layout.Joint) bool {
-	return slices.ContainsFunc(w.station.Arrives, func(part string) bool { return w.late[part] && touches(j, w.plan.PanelsOf(part)) })
+	return slices.ContainsFunc(w.station.Arrives, func(part string) bool { return w.late[part] && Touches(j, w.plan.PanelsOf(part)) })
 }
 
 // alike says whether two runs make one step: a step holds one gun, one tip and one setting.
@@ -232,7 +232,7 @@ func (w *writer) before(i int) {
 	if !w.wantsPart(w.joints[joint]) {
 		return
 	}
-	w.loadLate(func(part string) bool { return touches(w.joints[joint], w.plan.PanelsOf(part)) })
+	w.loadLate(func(part string) bool { return Touches(w.joints[joint], w.plan.PanelsOf(part)) })
 }
 
 // loadRest loads what no run of the station needs, for its roller seams or for another station.

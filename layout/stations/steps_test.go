@@ -5,39 +5,10 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/internal/onejig"
 	"seamwright/layout"
 	"seamwright/layout/stations"
 )
-
-// roofing is a main jig on which a roof closes an opening that is gauged first.
-func roofing() *layout.Plan {
-	return &layout.Plan{
-		Panels: []layout.Panel{{ID: "left", Name: "Left side", Mass: 8.04}, {ID: "right", Mass: 8}, {ID: "roof", Name: "Roof skin",
-			Mass: 11}},
-		Subassemblies: []layout.Subassembly{{ID: "sides", Name: "Sides", Parts: []string{"left", "right"}}},
-		Stations: []layout.Station{{
-			ID: "main", Arrives: []string{"sides", "roof"},
-			Clamps: []layout.Fixture{{ID: "C1", At: layout.Vec{50, 0, 0}, Radius: 10, Release: "tacks"}, {ID: "C2", At: layout.Vec{50, 500, 0},
-				Radius: 10, Release: "tacks"}, {ID: "C3", Release: "end", At: layout.Vec{0, 0, 900}}},
-			Dowels: []layout.Fixture{{ID: "D1"}},
-			HoldPoints: []layout.HoldPoint{{ID: "H1", Text: "Jig level"}, {ID: "H2", Text: "Screen opening", Before: "cap", Value: 812.5,
-				Tolerance: 0.5}},
-		}},
-		Joints: []layout.Joint{{ID: "sill", Name: "sill seam", Station: "main", Panels: []string{"left", "right"}},
-			{ID: "cap", Station: "main", Panels: []string{"left", "roof"}}},
-		Flanges: []layout.Flange{{ID: "F1", Joint: "sill", Line: []layout.LinePoint{{At: layout.Vec{0, 0, 0}}, {At: layout.Vec{100, 0, 0}}}},
-			{ID: "F2", Joint: "cap", Line: []layout.LinePoint{{At: layout.Vec{0, 500, 0}}, {At: layout.Vec{100, 500, 0}}}}},
-		Runs: []layout.Run{
-			{ID: 4, Station: "main", Joint: "cap", From: 9, To: 12, Count: 4, Gun: "b", Tip: "narrow", Step: "fill"},
-			{ID: 1, Station: "main", Joint: "sill", From: 1, To: 3, Count: 3, Gun: "a", Tip: "dome", Step: "tack"},
-			{ID: 2, Station: "main", Joint: "sill", From: 4, To: 4, Count: 1, Gun: "a", Tip: "dome", Step: "released"},
-			{ID: 3, Station: "main", Joint: "cap", From: 5, To: 8, Count: 4, Gun: "b", Tip: "narrow", Step: "tack"},
-			{ID: 9, Station: "elsewhere", Joint: "x", From: 1, To: 5, Count: 5, Gun: "a", Step: "fill"},
-		},
-		Seams: []layout.Seam{{ID: "R1", Station: "main", Joint: "cap", Roller: "w", Length: 2350, Speed: 25, Time: 94, After: 12}},
-		Guns:  []layout.Gun{{ID: "a", Letter: "A"}, {ID: "b"}},
-	}
-}
 
 func words(steps []layout.Step) []string {
 	var list []string
@@ -48,7 +19,7 @@ func words(steps []layout.Step) []string {
 }
 
 func TestSteps(t *testing.T) {
-	got := words(stations.Steps(roofing(), 0, 5))
+	got := words(stations.Steps(onejig.Plan(), 0, 5))
 	want := []string{
 		"load: Load Sides, 16.0 kg.",
 		"peg: Peg with dowel D1.",
@@ -76,7 +47,7 @@ func TestSteps(t *testing.T) {
 // A step at a hold point says which it is, and no other step does.
 func TestStepsNameTheirHoldPoint(t *testing.T) {
 	var got []string
-	for _, s := range stations.Steps(roofing(), 0, 5) {
+	for _, s := range stations.Steps(onejig.Plan(), 0, 5) {
 		if (s.Hold != "") != (s.Do == layout.DoGauge) {
 			t.Errorf("%+v", s)
 		}
@@ -91,7 +62,7 @@ func TestStepsNameTheirHoldPoint(t *testing.T) {
 
 // A gun's setting is said at each step, and where it is changed.
 func TestStepsSayWhereTheSettingChanges(t *testing.T) {
-	p := roofing()
+	p := onejig.Plan()
 	for i, setting := range map[int]string{0: "S3", 1: "S1", 2: "S2", 3: "S3"} {
 		p.Runs[i].Setting = setting
 	}
@@ -108,7 +79,7 @@ func TestStepsSayWhereTheSettingChanges(t *testing.T) {
 
 func TestStepsHoldEveryRunOnce(t *testing.T) {
 	var runs []int
-	for _, s := range stations.Steps(roofing(), 0, 0) {
+	for _, s := range stations.Steps(onejig.Plan(), 0, 0) {
 		runs = append(runs, s.Runs...)
 	}
 	if fmt.Sprint(runs) != "[1 2 3 4]" {
@@ -118,7 +89,7 @@ func TestStepsHoldEveryRunOnce(t *testing.T) {
 
 // Without tacks nothing holds the sheets but the clamps, so they stay shut until the end.
 func TestClampsStayShutWithoutTacks(t *testing.T) {
-	p := roofing()
+	p := onejig.Plan()
 	for i := range p.Runs {
 		p.Runs[i].Step = "fill"
 	}
@@ -130,7 +101,7 @@ func TestClampsStayShutWithoutTacks(t *testing.T) {
 
 // A roof that is welded before the hold point cannot be kept out until then.
 func TestLatePartIsNotHeldBackWhenItIsWeldedEarlier(t *testing.T) {
-	p := roofing()
+	p := onejig.Plan()
 	p.Joints[0].Panels = []string{"left", "roof"}
 	got := words(stations.Steps(p, 0, 0))
 	if got[1] != "load: Load Roof skin (roof), 11.0 kg." {
@@ -150,7 +121,7 @@ func TestStepsOfAnEmptyStation(t *testing.T) {
 
 // Where the shell names no guns it is said; what no gun reaches is in no step.
 func TestStepsTellNobodyToWeldWhatNoGunReaches(t *testing.T) {
-	p := roofing()
+	p := onejig.Plan()
 	p.Runs[0].Gun = ""
 	const unknown = "Fill welds 9 to 12 (4) on joint cap: which gun is not known"
 	if got := strings.Join(words(stations.Steps(p, 0, 0)), "\n"); !strings.Contains(got, unknown) {

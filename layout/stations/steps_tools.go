@@ -35,9 +35,9 @@ func (w *writer) prove() {
 		return
 	}
 	each := cmp.Or(w.plan.Labour.CouponsEach, coupons/float64(len(tools)))
-	text := fmt.Sprintf("Weld a test coupon with %s and break it open", list(tools))
+	text := fmt.Sprintf("Weld a test coupon with %s and break it open", words.And(tools))
 	if len(tools) > 1 {
-		text = fmt.Sprintf("Weld a test coupon with each of %s and break them open", list(tools))
+		text = fmt.Sprintf("Weld a test coupon with each of %s and break them open", words.And(tools))
 	}
 	switch {
 	case each >= 1+hundredth:
@@ -124,6 +124,6 @@ func (w *writer) dress() {
 			words.Number(dressings[id], 2), words.Number(caps[id], 3)))
 	}
 	if len(parts) > 0 {
-		w.add(layout.DoDress, "Whenever due on the way, dress "+list(parts)+"; new caps once worn.")
+		w.add(layout.DoDress, "Whenever due on the way, dress "+words.And(parts)+"; new caps once worn.")
 	}
 }

@@ -2,9 +2,9 @@ package stations
 
 import (
 	"slices"
-	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/words"
 )
 
 // names are the words for parts.
@@ -41,7 +41,7 @@ func several(all []string) string {
 	if len(all) == 1 {
 		return " " + all[0]
 	}
-	return "s " + list(all)
+	return "s " + words.And(all)
 }
 
 // numbered is several with its verb.
@@ -50,15 +50,6 @@ func numbered(all []string) string {
 		return several(all) + " was"
 	}
 	return several(all) + " were"
-}
-
-// list joins words with commas and a last "and".
-func list(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	last := len(words) - 1
-	return strings.Join(words[:last], ", ") + " and " + words[last]
 }
 
 // lateParts are the parts that a hold point keeps out: of the parts of a joint that is stated to wait for it, the one that is
@@ -74,13 +65,13 @@ func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[s
 			}
 			for i := len(s.Arrives) - 1; i > 0; i-- {
 				panels := p.PanelsOf(s.Arrives[i])
-				if !touches(joints[id], panels) {
+				if !Touches(joints[id], panels) {
 					continue
 				}
 				if slices.Contains(h.On, s.Arrives[i]) {
 					break // it is measured on it
 				}
-				earlier := slices.ContainsFunc(runs[:first], func(r layout.Run) bool { return touches(joints[r.Joint], panels) })
+				earlier := slices.ContainsFunc(runs[:first], func(r layout.Run) bool { return Touches(joints[r.Joint], panels) })
 				if _, taken := late[s.Arrives[i]]; !earlier && !taken {
 					late[s.Arrives[i]] = id
 				}
@@ -91,7 +82,7 @@ func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[s
 	return late
 }
 
-func touches(j layout.Joint, panels []string) bool {
+func Touches(j layout.Joint, panels []string) bool {
 	return slices.ContainsFunc(j.Panels, func(p string) bool { return slices.Contains(panels, p) })
 }
 

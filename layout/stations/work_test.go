@@ -1,12 +1,11 @@
 package stations_test
 
 import (
-	"context"
-	"math"
 	"slices"
 	"strings"
 	"testing"
 
+	"seamwright/internal/onejig"
 	"seamwright/layout"
 	"seamwright/layout/stations"
 )
@@ -30,7 +29,7 @@ func TestWorkBesidesWelding(t *testing.T) {
 		{"after a joint with a seam", nil, []string{"cap"}, "Roll seam", "Look at"},
 		{"after tacks", nil, []string{"tacks"}, "Tack welds 5", "Open clamp C2"},
 	} {
-		p := roofing()
+		p := onejig.Plan()
 		p.Stations[0].Work = []layout.Work{{ID: "w", Name: "Prime it", Before: c.before, After: c.after, Crew: 1, Minutes: 3}}
 		steps := stations.Steps(p, 0, 5)
 		at := slices.IndexFunc(steps, func(s layout.Step) bool { return s.Do == layout.DoWork })
@@ -42,7 +41,7 @@ func TestWorkBesidesWelding(t *testing.T) {
 
 // Work waits for other work, and comes once.
 func TestWorkAfterWork(t *testing.T) {
-	p := roofing()
+	p := onejig.Plan()
 	p.Stations[0].Work = []layout.Work{{ID: "b", Name: "Second", After: []string{"a"}, Before: []string{"roof"}, Crew: 1},
 		{ID: "a", Name: "First", Crew: 2}, {ID: "c", Name: "Third", After: []string{"b"}, Crew: 1}}
 	var got []string
@@ -53,27 +52,5 @@ func TestWorkAfterWork(t *testing.T) {
 	}
 	if strings.Join(got, " ") != "First, 2 together. Second. Third." {
 		t.Error(got)
-	}
-}
-
-// Two do together what wants two, for as long as stated.
-func TestWorkOfTwo(t *testing.T) {
-	p := paid()
-	p.Stations[0].Work = []layout.Work{{ID: "w", Name: "Hang the door", Crew: 2, Minutes: 6}, {ID: "v", Name: "Seal it", Crew: 1, Minutes: 3}}
-	p.Labour.Lines = append(p.Labour.Lines, layout.Line{Kind: layout.WorkOther, Station: "main", Total: 720},
-		layout.Line{Kind: layout.WorkOther, Station: "main", Total: 180})
-	p.Labour.Stations[0].ManMinutes += 15
-	p.Stations[0].Steps = stations.Steps(p, 0, 5)
-	if err := stations.ShareOut(context.Background(), p, nil); err != nil {
-		t.Fatal(err)
-	}
-	for _, s := range p.Stations[0].Steps {
-		if s.Do != layout.DoWork {
-			continue
-		}
-		if long := s.To - s.From; s.Work == "w" && (len(s.Persons) != 2 || math.Abs(long/6-1) > 0.2) ||
-			s.Work == "v" && (len(s.Persons) != 1 || math.Abs(long/3-1) > 0.2) { // allowances are laid on it
-			t.Errorf("%+v", s)
-		}
 	}
 }

@@ -12,16 +12,16 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/buy"
+	"seamwright/layout/crews"
 	"seamwright/layout/labour"
 	"seamwright/layout/quote"
-	"seamwright/layout/stations"
 	"seamwright/seams/shell"
 )
 
 // Again reckons time, money, its range and flow anew for a shell file that gives the same plan. Neither argument is changed. The
 // plan keeps its digest, which is that of the shell file it was made from.
 //
-// Errors are those of labour.Estimate, quote.Settle and stations.Flow.
+// Errors are those of labour.Estimate, quote.Settle and crews.Flow.
 func Again(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Plan, error) {
 	out := *p
 	out.Shell.Batch = sh.Batch
@@ -37,16 +37,16 @@ func Again(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Plan, 
 	if out.Labour, out.Cost, err = labour.Estimate(ctx, &out, sh); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
-	if err := stations.ShareOut(ctx, &out, nil); err != nil {
+	if err := crews.ShareOut(ctx, &out, nil); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
 	if err := quote.Settle(ctx, &out, sh, quote.Options{Seed: quote.DefaultSeed}); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
-	if out.Flow, err = stations.Flow(&out, sh.Batch, sh.WeekHours()); err != nil {
+	if out.Flow, err = crews.Flow(&out, sh.Batch, sh.WeekHours()); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
-	if out.Cost.Paid, err = stations.Paid(ctx, &out, sh); err != nil {
+	if out.Cost.Paid, err = crews.Paid(ctx, &out, sh); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
 	if out.Cost.Steel, _, err = buy.Of(&out, sh); err != nil {

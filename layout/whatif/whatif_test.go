@@ -8,10 +8,10 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/buy"
+	"seamwright/layout/crews"
 	"seamwright/layout/labour"
 	"seamwright/layout/labour/sample"
 	"seamwright/layout/quote"
-	"seamwright/layout/stations"
 	"seamwright/layout/whatif"
 	"seamwright/seams/shell"
 )
@@ -47,16 +47,16 @@ func TestAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	direct.Labour, direct.Cost = work, cost
-	if err = stations.ShareOut(context.Background(), direct, nil); err != nil {
+	if err = crews.ShareOut(context.Background(), direct, nil); err != nil {
 		t.Fatal(err)
 	}
 	if err = quote.Settle(t.Context(), direct, other, quote.Options{Seed: quote.DefaultSeed}); err != nil {
 		t.Fatal(err)
 	}
-	if direct.Flow, err = stations.Flow(direct, other.Batch, other.WeekHours()); err != nil {
+	if direct.Flow, err = crews.Flow(direct, other.Batch, other.WeekHours()); err != nil {
 		t.Fatal(err)
 	}
-	if direct.Cost.Paid, err = stations.Paid(context.Background(), direct, other); err != nil {
+	if direct.Cost.Paid, err = crews.Paid(context.Background(), direct, other); err != nil {
 		t.Fatal(err)
 	}
 	if direct.Cost.Steel, _, err = buy.Of(direct, other); err != nil {

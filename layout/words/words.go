@@ -60,6 +60,15 @@ func Span(from, to int) string {
 	return fmt.Sprintf("%d–%d", from, to)
 }
 
+// And joins words with commas and a last "and".
+func And(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " and " + words[last]
+}
+
 // List writes rising numbers with stretches joined: 3, 7–9.
 func List(numbers []int) string {
 	var parts []string

@@ -17,11 +17,11 @@ import (
 	"seamwright/internal/spreadsheet"
 	"seamwright/layout"
 	"seamwright/layout/buy"
+	"seamwright/layout/crews"
 	"seamwright/layout/labour"
 	"seamwright/layout/labour/sample"
 	"seamwright/layout/price"
 	"seamwright/layout/quote"
-	"seamwright/layout/stations"
 	"seamwright/render/offer"
 	"seamwright/seams/shell"
 )
@@ -40,7 +40,7 @@ func planned(t testing.TB, sh *shell.Shell) *layout.Plan {
 	if p.Labour, p.Cost, err = labour.Estimate(t.Context(), p, sh); err != nil {
 		t.Fatal(err)
 	}
-	if p.Flow, err = stations.Flow(p, sh.Batch, sh.WeekHours()); err != nil {
+	if p.Flow, err = crews.Flow(p, sh.Batch, sh.WeekHours()); err != nil {
 		t.Fatal(err)
 	}
 	for i := range p.Panels {
@@ -53,7 +53,7 @@ func planned(t testing.TB, sh *shell.Shell) *layout.Plan {
 	if p.Cost.Steel, _, err = buy.Of(p, sh); err != nil {
 		t.Fatal(err)
 	}
-	if p.Cost.Paid, err = stations.Paid(context.Background(), p, sh); err != nil {
+	if p.Cost.Paid, err = crews.Paid(context.Background(), p, sh); err != nil {
 		t.Fatal(err)
 	}
 	return p

@@ -18,7 +18,7 @@ import (
 	"pgregory.net/rapid"
 
 	"seamwright/layout"
-	"seamwright/layout/stations"
+	"seamwright/layout/crews"
 	"seamwright/render/paper"
 )
 
@@ -296,7 +296,7 @@ func TestChartAgreesWithFlow(t *testing.T) {
 				50).Draw(t, "minutes")})
 		}
 		shells := rapid.IntRange(1, 5).Draw(t, "shells")
-		flow, err := stations.Flow(p, shells, 40)
+		flow, err := crews.Flow(p, shells, 40)
 		if err != nil {
 			t.Fatal(err)
 		}

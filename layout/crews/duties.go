@@ -1,4 +1,4 @@
-package stations
+package crews
 
 import (
 	"context"
@@ -7,6 +7,8 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/labour"
+	"seamwright/layout/stations"
+	"seamwright/layout/words"
 	"seamwright/seams/shell"
 )
 
@@ -140,7 +142,7 @@ func (d *dealer) jig(i int, accounts []labour.Account) {
 
 // loaded is the loading and clamping of a station.
 type loaded struct {
-	phases  Loads
+	phases  stations.Loads
 	held    map[string]string // parts that hold points keep out: joint before which they are loaded
 	loads   []int             // duties, in the order of loading
 	parts   []string
@@ -150,8 +152,8 @@ type loaded struct {
 
 // loadAndClamp adds the loading of each part, phase after phase in the stated order, and the closing of the clamps.
 func (d *dealer) loadAndClamp(s layout.Station, h handling) loaded {
-	in := loaded{phases: loadsOf(d.plan, s), held: heldBack(d.plan, s), clamped: len(s.Clamps)+len(s.Dowels) > 0}
-	closed := in.phases.clampPhases(d.plan, s)
+	in := loaded{phases: stations.LoadsOf(d.plan, s), held: stations.HeldBack(d.plan, s), clamped: len(s.Clamps)+len(s.Dowels) > 0}
+	closed := in.phases.ClampPhases(d.plan, s)
 	seconds := d.shell.Elements
 	bare := float64(len(s.Clamps))*seconds.Clamp + float64(len(s.Dowels))*seconds.Dowel
 	for phase := range in.phases.Phases() {
@@ -163,7 +165,7 @@ func (d *dealer) loadAndClamp(s layout.Station, h handling) loaded {
 			in.loads, in.parts = append(in.loads, d.add(duty)), append(in.parts, part)
 			d.parts = append(d.parts, loading{in.loads[len(in.loads)-1], part})
 		}
-		text, own := "clamp "+list(in.phases.In(phase)), 0.0
+		text, own := "clamp "+words.And(in.phases.In(phase)), 0.0
 		for _, c := range s.Clamps {
 			if closed[c.ID] == phase {
 				own += seconds.Clamp
@@ -228,7 +230,7 @@ func (d *dealer) loadAfter(in loaded, s layout.Station, first int, gauges map[st
 			d.list[in.loads[k]].After = append(d.list[in.loads[k]].After, gauges[joint]...)
 		}
 	}
-	for _, e := range EarlyWelds(d.plan, s.ID) {
+	for _, e := range stations.EarlyWelds(d.plan, s.ID) {
 		at := slices.Index(in.parts, e.Part)
 		if at < 0 {
 			continue
@@ -310,7 +312,7 @@ func (d *dealer) gauges(s layout.Station, minutes float64, in loaded) map[string
 func (d *dealer) bringing(loads []int, joint layout.Joint) []int {
 	var out []int
 	for _, l := range d.parts {
-		if slices.Contains(loads, l.duty) && touches(joint, d.plan.PanelsOf(l.part)) {
+		if slices.Contains(loads, l.duty) && stations.Touches(joint, d.plan.PanelsOf(l.part)) {
 			out = append(out, l.duty)
 		}
 	}

@@ -1,16 +1,18 @@
-package stations_test
+package crews_test
 
 import (
 	"context"
 	"fmt"
 	"math"
 	"reflect"
-	"seamwright/internal/record"
 	"slices"
 	"strings"
 	"testing"
 
+	"seamwright/internal/record"
+
 	"seamwright/layout"
+	"seamwright/layout/crews"
 	"seamwright/layout/labour"
 	"seamwright/layout/stations"
 	"seamwright/seams/shell"
@@ -69,13 +71,13 @@ func made() (*layout.Plan, *shell.Shell, error) {
 	if p.Labour, p.Cost, err = labour.Estimate(context.Background(), p, sh); err != nil {
 		return nil, nil, err
 	}
-	p.Flow, err = stations.Flow(p, sh.Batch, sh.Rates.HoursPerWeek)
+	p.Flow, err = crews.Flow(p, sh.Batch, sh.Rates.HoursPerWeek)
 	return p, sh, err
 }
 
-func dutiesOf(t testing.TB, p *layout.Plan, sh *shell.Shell) []stations.Duty {
+func dutiesOf(t testing.TB, p *layout.Plan, sh *shell.Shell) []crews.Duty {
 	t.Helper()
-	d, err := stations.Duties(context.Background(), p, sh)
+	d, err := crews.Duties(context.Background(), p, sh)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,7 +85,7 @@ func dutiesOf(t testing.TB, p *layout.Plan, sh *shell.Shell) []stations.Duty {
 }
 
 // follows says whether duty a must come before b, by way of others or not.
-func follows(d []stations.Duty, a, b int) bool {
+func follows(d []crews.Duty, a, b int) bool {
 	return slices.ContainsFunc(d[b].After, func(c int) bool { return c == a || follows(d, a, c) })
 }
 
@@ -104,7 +106,7 @@ func TestDutiesWait(t *testing.T) {
 	p, sh := works(t)
 	d := dutiesOf(t, p, sh)
 	at := func(jig, text string) int {
-		i := slices.IndexFunc(d, func(d stations.Duty) bool { return d.Jig == jig && d.Text == text })
+		i := slices.IndexFunc(d, func(d crews.Duty) bool { return d.Jig == jig && d.Text == text })
 		if i < 0 {
 			t.Fatalf("no duty %q at %s: %v", text, jig, d)
 		}
@@ -146,9 +148,9 @@ func TestDutiesOfALoneJig(t *testing.T) {
 	}
 	p.Seams[0].Station = stations.Lone
 	d := dutiesOf(t, p, sh)
-	foot := slices.IndexFunc(d, func(d stations.Duty) bool { return d.Joint == "foot" })
-	inner := slices.IndexFunc(d, func(d stations.Duty) bool { return d.Text == "load inner" })
-	roof := slices.IndexFunc(d, func(d stations.Duty) bool { return d.Text == "load roof" })
+	foot := slices.IndexFunc(d, func(d crews.Duty) bool { return d.Joint == "foot" })
+	inner := slices.IndexFunc(d, func(d crews.Duty) bool { return d.Text == "load inner" })
+	roof := slices.IndexFunc(d, func(d crews.Duty) bool { return d.Text == "load roof" })
 	if !follows(d, inner, foot) || follows(d, roof, foot) {
 		t.Errorf("the joint of pan and inner waits for inner: %v, for the roof: %v", follows(d, inner, foot), follows(d, roof, foot))
 	}
@@ -156,25 +158,25 @@ func TestDutiesOfALoneJig(t *testing.T) {
 
 func TestStatedLineIsTheFlow(t *testing.T) {
 	p, sh := works(t)
-	l, err := stations.Stated(p, sh)
+	l, err := crews.Stated(p, sh)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if !reflect.DeepEqual(l.Flow, p.Flow) || l.Takt != p.Flow.BottleneckMinutes || len(l.Posts) != 3 || l.Posts[2].Crew != 2 {
 		t.Errorf("%+v", l)
 	}
-	r, err := l.Simulate(context.Background(), p, sh, stations.Play{Runs: 1, Exact: true})
+	r, err := l.Simulate(context.Background(), p, sh, crews.Play{Runs: 1, Exact: true})
 	if err != nil || math.Abs(r.Makespan.P50-p.Flow.MakespanPrepared) > 1e-9 {
 		t.Errorf("played %v (%v), the flow says %v", r.Makespan.P50, err, p.Flow.MakespanPrepared)
 	}
-	spread, err := l.Simulate(context.Background(), p, sh, stations.Play{Runs: 200, Seed: 1, Spread: 0.1})
+	spread, err := l.Simulate(context.Background(), p, sh, crews.Play{Runs: 200, Seed: 1, Spread: 0.1})
 	if err != nil || !(spread.Makespan.P50 < spread.Makespan.P80) || math.Abs(spread.Makespan.P50/p.Flow.MakespanPrepared-1) > 0.25 {
 		t.Errorf("%+v (%v)", spread.Makespan, err)
 	}
 }
 
 // placed checks a balanced line against the duties: everything done once, nothing before what it waits for.
-func placed(t *testing.T, p *layout.Plan, sh *shell.Shell, l stations.Line, duties []stations.Duty) {
+func placed(t *testing.T, p *layout.Plan, sh *shell.Shell, l crews.Line, duties []crews.Duty) {
 	t.Helper()
 	order, n, minutes := map[string]int{}, 0, 0.0
 	for _, post := range l.Posts {
@@ -202,8 +204,8 @@ func placed(t *testing.T, p *layout.Plan, sh *shell.Shell, l stations.Line, duti
 func TestBalance(t *testing.T) {
 	p, sh := works(t)
 	duties := dutiesOf(t, p, sh)
-	for _, want := range []stations.Want{{Stations: 3}, {Stations: 5}, {Takt: 45}, {Takt: 60, Crew: 2}, {Stations: 40}} {
-		l, err := stations.Balance(context.Background(), p, sh, want)
+	for _, want := range []crews.Want{{Stations: 3}, {Stations: 5}, {Takt: 45}, {Takt: 60, Crew: 2}, {Stations: 40}} {
+		l, err := crews.Balance(context.Background(), p, sh, want)
 		if err != nil {
 			t.Errorf("%+v: %v", want, err)
 			continue
@@ -225,7 +227,7 @@ func TestBalance(t *testing.T) {
 
 func TestBalanceKeepsJigs(t *testing.T) {
 	p, sh := works(t)
-	l, err := stations.Balance(context.Background(), p, sh, stations.Want{Stations: 2, KeepJigs: true})
+	l, err := crews.Balance(context.Background(), p, sh, crews.Want{Stations: 2, KeepJigs: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -241,7 +243,7 @@ func TestBalanceKeepsJigs(t *testing.T) {
 	if len(seen) != 3 || len(l.Notes) != 0 || !l.Proven {
 		t.Errorf("%+v", l)
 	}
-	free, err := stations.Balance(context.Background(), p, sh, stations.Want{Stations: 4})
+	free, err := crews.Balance(context.Background(), p, sh, crews.Want{Stations: 4})
 	if err != nil || len(free.Notes) == 0 || !strings.Contains(free.Notes[0], "spread over stations") {
 		t.Errorf("%v (%v)", free.Notes, err)
 	}
@@ -267,7 +269,7 @@ func TestAJigMadeAgain(t *testing.T) {
 	p, sh := works(t)
 	sh.Rates.JigWork, sh.Rates.Overhead, sh.Rates.Currency = 60, 50, "EUR"
 	p.Stations[0].JigHours, p.Stations[1].JigHours, p.Stations[2].JigHours = 48, 0, 54
-	l, err := stations.Balance(context.Background(), p, sh, stations.Want{Stations: 4})
+	l, err := crews.Balance(context.Background(), p, sh, crews.Want{Stations: 4})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -306,7 +308,7 @@ func TestWhatASplitJigHoldsIsMoved(t *testing.T) {
 		travel, more float64 // a shell; minutes at station 2, which takes it in
 	}{{5, 195 + 10.0/60*67.5, 5}, {30, 195 + 60.0/60*67.5, 640.0 / 60 * 1.26}} {
 		p.Stations[0].JigMove = c.move
-		l, err := stations.Balance(context.Background(), p, sh, stations.Want{Stations: 4})
+		l, err := crews.Balance(context.Background(), p, sh, crews.Want{Stations: 4})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -336,16 +338,16 @@ func TestBalanceErrors(t *testing.T) {
 	said := record.Errors(t)
 	p, sh := works(t)
 	for name, test := range map[string]struct {
-		want stations.Want
+		want crews.Want
 		text string
 	}{
-		"nothing wanted": {stations.Want{}, "either a takt or a number of stations"},
-		"both wanted":    {stations.Want{Takt: 50, Stations: 3}, "either a takt or a number of stations"},
-		"negative":       {stations.Want{Takt: -1}, "0 or more"},
-		"not a number":   {stations.Want{Takt: math.NaN()}, "0 or more"},
-		"too short":      {stations.Want{Takt: 10}, "weld door (side) takes"},
+		"nothing wanted": {crews.Want{}, "either a takt or a number of stations"},
+		"both wanted":    {crews.Want{Takt: 50, Stations: 3}, "either a takt or a number of stations"},
+		"negative":       {crews.Want{Takt: -1}, "0 or more"},
+		"not a number":   {crews.Want{Takt: math.NaN()}, "0 or more"},
+		"too short":      {crews.Want{Takt: 10}, "weld door (side) takes"},
 	} {
-		if _, err := stations.Balance(context.Background(), p, sh, test.want); err == nil || !said.Has(err, test.text) {
+		if _, err := crews.Balance(context.Background(), p, sh, test.want); err == nil || !said.Has(err, test.text) {
 			t.Errorf("%s: %v, want %q", name, err, test.text)
 		}
 	}
@@ -356,7 +358,7 @@ func ExampleBalance() {
 	if err != nil {
 		fmt.Println(err)
 	}
-	l, err := stations.Balance(context.Background(), p, sh, stations.Want{Takt: 75})
+	l, err := crews.Balance(context.Background(), p, sh, crews.Want{Takt: 75})
 	if err != nil {
 		fmt.Println(err)
 	}
@@ -409,7 +411,7 @@ func BenchmarkBalance(b *testing.B) {
 		b.Run(fmt.Sprintf("stations=%d", n), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				line, err := stations.Balance(b.Context(), p, sh, stations.Want{Takt: takt})
+				line, err := crews.Balance(b.Context(), p, sh, crews.Want{Takt: takt})
 				if err != nil {
 					b.Fatal(err)
 				}
@@ -417,5 +419,43 @@ func BenchmarkBalance(b *testing.B) {
 				b.ReportMetric(line.Bound, "bound")
 			}
 		})
+	}
+}
+
+// A part that closes a gauged opening is loaded after the gauging, in the duties as in the steps, and what does not need it
+// does not wait for it.
+func TestDutiesLoadLateParts(t *testing.T) {
+	p, sh := works(t)
+	main := &p.Stations[2]
+	main.Clamps[0] = layout.Fixture{ID: "C1", Radius: 10}
+	for i := range main.Clamps[1:] {
+		main.Clamps[i+1].At = layout.Vec{0, 0, 5000}
+	}
+	p.Flanges = []layout.Flange{{ID: "F", Joint: "gutter", Line: []layout.LinePoint{{At: layout.Vec{0, 0, 0}}, {At: layout.Vec{50, 0, 0}}}}}
+	p.Runs = []layout.Run{{ID: 1, Station: "main", Joint: "foot", From: 1, To: 70}, {ID: 2, Station: "main", Joint: "gutter", From: 71,
+		To: 170}}
+	d := dutiesOf(t, p, sh)
+	at := func(text string) int {
+		for i := range d {
+			if d[i].Jig == "main" && d[i].Text == text {
+				return i
+			}
+		}
+		t.Fatalf("no duty %q: %v", text, d)
+		return 0
+	}
+	for _, test := range []struct {
+		first, then string
+		waits       bool
+	}{
+		{"gauge H2", "load roof", true}, {"load roof", "clamp roof", true}, {"clamp roof", "weld gutter", true}, {"load roof", "weld rail", true},
+		{"load roof", "weld foot", false}, {"peg and clamp", "weld foot", true}, {"peg and clamp", "gauge H2", true},
+	} {
+		if got := follows(d, at(test.first), at(test.then)); got != test.waits {
+			t.Errorf("%s waits for %s: %v", test.then, test.first, got)
+		}
+	}
+	if d[at("clamp roof")].ManMinutes >= d[at("peg and clamp")].ManMinutes || d[at("clamp roof")].ManMinutes <= 0 {
+		t.Errorf("one clamp takes %v, nine %v", d[at("clamp roof")].ManMinutes, d[at("peg and clamp")].ManMinutes)
 	}
 }

@@ -1,4 +1,4 @@
-package stations
+package crews
 
 import (
 	"context"

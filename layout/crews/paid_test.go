@@ -1,4 +1,4 @@
-package stations_test
+package crews_test
 
 import (
 	"context"
@@ -9,7 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"seamwright/layout"
-	"seamwright/layout/stations"
+	"seamwright/layout/crews"
 	"seamwright/seams/shell"
 )
 
@@ -36,12 +36,12 @@ func fed(minutes []float64, crew []int) *layout.Plan {
 }
 
 func paidFor(t require, p *layout.Plan, sh *shell.Shell) layout.Paid {
-	flow, err := stations.Flow(p, sh.Batch, sh.WeekHours())
+	flow, err := crews.Flow(p, sh.Batch, sh.WeekHours())
 	if err != nil {
 		t.Fatal(err)
 	}
 	p.Flow = flow
-	paid, err := stations.Paid(context.Background(), p, sh)
+	paid, err := crews.Paid(context.Background(), p, sh)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -71,7 +71,7 @@ func TestPaidByHand(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	p.Labour.Stations[2].Crew = 2
-	if _, err := stations.Paid(context.Background(), p, sh); err == nil || !strings.Contains(err.Error(), "crew of station c is 2") {
+	if _, err := crews.Paid(context.Background(), p, sh); err == nil || !strings.Contains(err.Error(), "crew of station c is 2") {
 		t.Errorf("%v", err)
 	}
 }
@@ -114,7 +114,7 @@ func TestFirstShellTakesItsOwnTime(t *testing.T) {
 	p.Labour.Practice = layout.Practice{Rate: 0.8}
 	p.Labour.Practised = 0.64
 	p.Labour.Stations[0].Hand, p.Labour.Stations[1].Hand = 100, 50 // of the very first shell
-	f, err := stations.Flow(p, 4, 40)
+	f, err := crews.Flow(p, 4, 40)
 	if err != nil {
 		t.Fatal(err)
 	}

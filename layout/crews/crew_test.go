@@ -1,4 +1,4 @@
-package stations_test
+package crews_test
 
 import (
 	"context"
@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"seamwright/layout"
+	"seamwright/layout/crews"
 	"seamwright/layout/stations"
 )
 
@@ -44,7 +45,7 @@ func TestCrewWaitsForTheGun(t *testing.T) {
 		if c.count > 0 {
 			p.Stations[0].Guns, p.Stations[0].GunCounts = []string{"deep", "light"}, []int{c.count, 1}
 		}
-		got, err := stations.Crew(context.Background(), p, 0)
+		got, err := crews.Crew(context.Background(), p, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -69,7 +70,7 @@ func TestGunIsHandedOverBetweenStretches(t *testing.T) {
 	p := twoOnOneJig("deep", "light")
 	s := &p.Stations[0]
 	s.HandOver = 60
-	got, err := stations.Crew(context.Background(), p, 0)
+	got, err := crews.Crew(context.Background(), p, 0)
 	if err != nil || math.Abs(got.Minutes-27.5) > 1e-6 || !got.Proven {
 		t.Errorf("each keeps a gun: %g min, proven %v, %v", got.Minutes, got.Proven, err)
 	}
@@ -92,7 +93,7 @@ func TestGunIsHandedOverBetweenStretches(t *testing.T) {
 	p.Labour.Lines[3].Total = 22 * 60
 	p.Labour.Stations[0].ManMinutes = 32
 	s.Steps[1].Runs, s.Steps[2].Runs = []int{1, 2}, []int{3, 4}
-	got, err = stations.Crew(context.Background(), p, 0)
+	got, err = crews.Crew(context.Background(), p, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -101,7 +102,7 @@ func TestGunIsHandedOverBetweenStretches(t *testing.T) {
 			got.Proven)
 	}
 	s.HandOver = 0
-	if got, err = stations.Crew(context.Background(), p, 0); err != nil || math.Abs(got.Minutes-19.5) > 1e-6 || !got.Proven {
+	if got, err = crews.Crew(context.Background(), p, 0); err != nil || math.Abs(got.Minutes-19.5) > 1e-6 || !got.Proven {
 		t.Errorf("where that takes nothing: %g min, proven %v, %v", got.Minutes, got.Proven, err)
 	}
 }
@@ -112,7 +113,7 @@ func TestCrewKeepsApart(t *testing.T) {
 	for i := range p.Welds {
 		p.Welds[i].Position = layout.Vec{float64(i) * 100, 0, 0}
 	}
-	got, err := stations.Crew(context.Background(), p, 0)
+	got, err := crews.Crew(context.Background(), p, 0)
 	if err != nil || math.Abs(got.Minutes-47.5) > 1e-6 {
 		t.Errorf("%g min, %v", got.Minutes, err)
 	}
@@ -134,7 +135,7 @@ func TestWorkBesideWelding(t *testing.T) {
 		s.Steps = slices.Insert(s.Steps, 2, layout.Step{Do: layout.DoWork, Text: "seal.", Work: "seal"})
 		p.Labour.Stations[0].ManMinutes = 60
 		p.Labour.Lines = append(p.Labour.Lines, layout.Line{Kind: layout.WorkOther, Station: "jig", Total: 600})
-		got, err := stations.Crew(context.Background(), p, 0)
+		got, err := crews.Crew(context.Background(), p, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -145,6 +146,28 @@ func TestWorkBesideWelding(t *testing.T) {
 		// allowances are laid on all handling in proportion, so that the work's own minutes are a little fewer than ten and those beside more
 		if math.Abs(got.Minutes-c.want) > 1 || math.Abs(worked-60) > 1e-6 {
 			t.Errorf("before %v, after %v: %g min of %g man-minutes, want about %g", c.before, c.after, got.Minutes, worked, c.want)
+		}
+	}
+}
+
+// Two do together what wants two, for as long as stated.
+func TestWorkOfTwo(t *testing.T) {
+	p := paid()
+	p.Stations[0].Work = []layout.Work{{ID: "w", Name: "Hang the door", Crew: 2, Minutes: 6}, {ID: "v", Name: "Seal it", Crew: 1, Minutes: 3}}
+	p.Labour.Lines = append(p.Labour.Lines, layout.Line{Kind: layout.WorkOther, Station: "main", Total: 720},
+		layout.Line{Kind: layout.WorkOther, Station: "main", Total: 180})
+	p.Labour.Stations[0].ManMinutes += 15
+	p.Stations[0].Steps = stations.Steps(p, 0, 5)
+	if err := crews.ShareOut(context.Background(), p, nil); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range p.Stations[0].Steps {
+		if s.Do != layout.DoWork {
+			continue
+		}
+		if long := s.To - s.From; s.Work == "w" && (len(s.Persons) != 2 || math.Abs(long/6-1) > 0.2) ||
+			s.Work == "v" && (len(s.Persons) != 1 || math.Abs(long/3-1) > 0.2) { // allowances are laid on it
+			t.Errorf("%+v", s)
 		}
 	}
 }

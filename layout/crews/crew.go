@@ -1,4 +1,4 @@
-package stations
+package crews
 
 import (
 	"cmp"
@@ -12,6 +12,7 @@ import (
 	"seamwright/internal/cache"
 	"seamwright/layout"
 	"seamwright/layout/schedule"
+	"seamwright/layout/stations"
 )
 
 // Working room about a run, mm: from its welds outwards, and the most that one takes. Common practice, no source: two people
@@ -217,7 +218,7 @@ func (c *crewing) add(about task, t schedule.Task) {
 // tools are the guns that the station's runs use, and an empty one for each of its rollers; at least one.
 func (c *crewing) tools() []string {
 	var out []string
-	for _, r := range runsOf(c.plan, *c.station) {
+	for _, r := range stations.RunsOf(c.plan, *c.station) {
 		if r.Gun != "" && !slices.Contains(out, r.Gun) {
 			out = append(out, r.Gun)
 		}

@@ -1,4 +1,4 @@
-package stations
+package crews
 
 import (
 	"cmp"
@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"seamwright/layout"
+	"seamwright/layout/stations"
 )
 
 // category is kinds of labour that a step of one kind takes together.
@@ -115,7 +116,7 @@ func (s spent) whole(p *layout.Plan, kind category) float64 {
 // order of work: the share of each run, by its id, and of all seams.
 func changesAt(p *layout.Plan, station layout.Station) (atRun map[int]float64, atSeams float64) {
 	atRun = map[int]float64{}
-	runs := runsOf(p, station)
+	runs := stations.RunsOf(p, station)
 	minutes := map[layout.LabourKind]float64{}
 	for _, l := range p.Labour.Lines {
 		if l.Station == station.ID && categoryOf(l.Kind) == tooling {

@@ -1,4 +1,4 @@
-package stations_test
+package crews_test
 
 import (
 	"context"
@@ -6,13 +6,15 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/internal/onejig"
 	"seamwright/layout"
+	"seamwright/layout/crews"
 	"seamwright/layout/stations"
 )
 
 // paid is the roofing plan with labour of every sort.
 func paid() *layout.Plan {
-	p := roofing()
+	p := onejig.Plan()
 	p.Stations[0].Crew = 2
 	line := func(kind layout.LabourKind, joint string, quantity, total float64, tip string) {
 		p.Labour.Lines = append(p.Labour.Lines, layout.Line{Kind: kind, Station: "main", Joint: joint, Quantity: quantity,
@@ -73,7 +75,7 @@ func TestPaidWorkIsAStep(t *testing.T) {
 // Every minute that is paid for is in somebody's share, and nobody does two things at once.
 func TestSharesAddUp(t *testing.T) {
 	p := paid()
-	if err := stations.ShareOut(context.Background(), p, nil); err != nil {
+	if err := crews.ShareOut(context.Background(), p, nil); err != nil {
 		t.Fatal(err)
 	}
 	s, sum := p.Stations[0], 0.0
@@ -101,7 +103,7 @@ func TestSharesAddUp(t *testing.T) {
 // Loading goes on while somebody else proves the settings.
 func TestLoadingBesideProving(t *testing.T) {
 	p := paid()
-	if err := stations.ShareOut(context.Background(), p, nil); err != nil {
+	if err := crews.ShareOut(context.Background(), p, nil); err != nil {
 		t.Fatal(err)
 	}
 	prove, load := p.Stations[0].Steps[0], p.Stations[0].Steps[1]

@@ -1,15 +1,16 @@
-package stations_test
+package crews_test
 
 import (
 	"fmt"
 	"math"
-	"seamwright/internal/record"
 	"testing"
+
+	"seamwright/internal/record"
 
 	"pgregory.net/rapid"
 
 	"seamwright/layout"
-	"seamwright/layout/stations"
+	"seamwright/layout/crews"
 )
 
 // series is a plan whose stations feed each other one after another.
@@ -42,7 +43,7 @@ func TestMakespanInSeries(t *testing.T) {
 		{[]float64{0, 0}, 5, 0},
 	}
 	for _, test := range tests {
-		f, err := stations.Flow(series(test.minutes...), test.batch, 40)
+		f, err := crews.Flow(series(test.minutes...), test.batch, 40)
 		if err != nil || f.Makespan != test.want {
 			t.Errorf("%v, batch %d: makespan %v (%v), want %v", test.minutes, test.batch, f.Makespan, err, test.want)
 		}
@@ -52,7 +53,7 @@ func TestMakespanInSeries(t *testing.T) {
 func TestFlowNamesTheBottleneck(t *testing.T) {
 	p := series(30, 45, 20, 45)
 	p.Labour.Stations[2].Crew, p.Labour.Stations[2].Prepare, p.Labour.Stations[2].Change = 2, 480, 60
-	f, err := stations.Flow(p, 3, 37.5)
+	f, err := crews.Flow(p, 3, 37.5)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -87,7 +88,7 @@ func TestMakespanAgreesWithPlayingItThrough(t *testing.T) {
 			to := rapid.IntRange(i+1, n-1).Draw(t, "to")
 			p.Stations[to].Arrives = append(p.Stations[to].Arrives, p.Stations[i].Makes)
 		}
-		f, err := stations.Flow(p, batch, 40)
+		f, err := crews.Flow(p, batch, 40)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -144,14 +145,14 @@ func TestFlowErrors(t *testing.T) {
 		{"hours without end", series(1), 1, math.Inf(1), "hours_per_week"},
 	}
 	for _, test := range tests {
-		if _, err := stations.Flow(test.plan, test.batch, test.hours); err == nil || !said.Has(err, test.want) {
+		if _, err := crews.Flow(test.plan, test.batch, test.hours); err == nil || !said.Has(err, test.want) {
 			t.Errorf("%s: got %v, want %q", test.name, err, test.want)
 		}
 	}
 }
 
 func TestFlowOfNothing(t *testing.T) {
-	f, err := stations.Flow(&layout.Plan{}, 1, 40)
+	f, err := crews.Flow(&layout.Plan{}, 1, 40)
 	if err != nil || f.Makespan != 0 || f.ShellsPerWeek != 0 || f.Bottleneck != "" {
 		t.Errorf("got %+v, %v", f, err)
 	}
