@@ -5,7 +5,8 @@ package onejig
 
 import "seamwright/layout"
 
-// Plan is of a main jig on which a roof closes an opening that is gauged first: two joints, four runs there and one elsewhere, and a roller seam.
+// Plan is of a main jig on which a roof closes an opening that is gauged first: two joints, four runs there and one elsewhere, and
+// a roller seam.
 func Plan() *layout.Plan {
 	return &layout.Plan{
 		Panels: []layout.Panel{{ID: "left", Name: "Left side", Mass: 8.04}, {ID: "right", Mass: 8}, {ID: "roof", Name: "Roof skin",
