@@ -36,7 +36,8 @@ const (
 type second struct {
 	below    string // the files that they are for begin so
 	packages []string
-	flags    []string // of go test
+	flags    []string      // of go test
+	most     time.Duration // of processor time: packages whose tests take more are left out; 0 for any
 }
 
 func secondOf(text string) second {
@@ -60,7 +61,6 @@ type bench struct {
 	dir      string
 	limit    time.Duration
 	then     []second
-	most     time.Duration              // of processor time: tests of another package that take more are not run for a break; 0 runs all
 	overlay  string                     // flag that lays the woven files over the tree
 	programs map[string]string          // by package: its tests, compiled, or "" where it has none
 	whole    map[string]error           // by tests: what they said of the unbroken tree
@@ -194,22 +194,22 @@ func (b *bench) lay(replace map[string]string) (string, error) {
 
 // judge judges a break by its number with tests compiled at on, where it lies; b holds the whole tree. What is known to be quick comes
 // first, then the further tests in their order: a package's own may take a minute, and must be known to pass before they count. Tests that
-// do not call what is broken are passed over.
+// do not call what is broken are passed over, and those of every package where it would be compiled anew for them.
 func (b *bench) judge(ctx context.Context, at broken, number int, on *bench) (verdict, error) {
 	dir := filepath.Dir(at.File)
 	var all []tests
 	for _, s := range b.then {
 		for _, pkg := range s.packages {
 			if strings.HasPrefix(short(at.File), s.below) && full(pkg) != dir && b.uses(ctx, full(pkg), dir) {
-				all = append(all, tests{full(pkg), s.flags})
+				all = append(all, tests{full(pkg), s.flags, s.most})
 			}
 		}
 	}
-	all = append(all, tests{dir, nil})
+	all = append(all, tests{dir: dir})
 	slices.SortStableFunc(all, func(x, y tests) int { return cmp.Compare(b.time(x), b.time(y)) })
 	v := unjudged
 	for _, t := range all {
-		if b.sound(ctx, t) != nil || b.most > 0 && t.dir != dir && t.flags == nil && b.time(t) > b.most {
+		if t.most > 0 && on != b || b.sound(ctx, t) != nil {
 			continue
 		}
 		v = survived
@@ -217,8 +217,8 @@ func (b *bench) judge(ctx context.Context, at broken, number int, on *bench) (ve
 		if on == b && !calls {
 			continue
 		}
-		quick := tests{t.dir, []string{"-run", "^" + first + "$"}}
-		if on == b && first != "" && b.time(t) > long && b.sound(ctx, quick) == nil && on.run(ctx, number, quick, b.time(t)) != nil {
+		quick := tests{dir: t.dir, flags: []string{"-run", "^" + first + "$"}}
+		if on == b && first != "" && t.flags == nil && b.time(t) > long && b.sound(ctx, quick) == nil && on.run(ctx, number, quick, b.time(t)) != nil {
 			return noticed, ctx.Err()
 		}
 		if err := on.run(ctx, number, t, b.time(t)); errors.Is(err, context.DeadlineExceeded) {
@@ -292,7 +292,11 @@ func (b *bench) note(ctx context.Context, t tests) error {
 		return err
 	}
 	begun := &begun{}
-	if err := b.start(ctx, -1, t, b.limit, begun); err != nil {
+	limit := b.limit
+	if t.most > 0 {
+		limit = min(limit, t.most)
+	}
+	if err := b.start(ctx, -1, t, limit, begun); err != nil {
 		return err
 	}
 	b.took[t.key()] = begun.took
@@ -351,9 +355,19 @@ func (g *begun) at(when int64) string {
 type tests struct {
 	dir   string
 	flags []string
+	most  time.Duration // of processor time, or 0
 }
 
-func (t tests) key() string { return strings.Join(append([]string{t.dir}, t.flags...), " ") }
+func (t tests) key() string {
+	words := append([]string{t.dir}, t.flags...)
+	if t.most > 0 {
+		words = append(words, briefly)
+	}
+	return strings.Join(words, " ")
+}
+
+// briefly marks tests that are left out where they take long.
+const briefly = "(if brief)"
 
 // run runs tests with a break awake, by its number. Processor time ends them, if they have a few times what the whole tree takes,
 // so that a break that hangs is told soon, however busy the machine is.

@@ -88,14 +88,14 @@ func run(ctx context.Context, patterns []string, list string, seed uint64, skip,
 		if err != nil {
 			return err
 		}
-		then = append(then, second{packages: tested})
+		then = append(then, second{packages: tested, most: every})
 	}
 	b := newBench(dir, limit, then, listed)
-	b.most = every
 	alone, wrong, err := b.weave(ctx, sample)
 	if err != nil {
 		return err
 	}
+	fmt.Printf("%d breaks drawn, %d of them compiled alone\n", len(sample), len(alone))
 	count := map[verdict]int{}
 	for i, at := range sample {
 		if judged(count) == n {
@@ -128,7 +128,7 @@ func judged(count map[verdict]int) int {
 
 func report(count map[verdict]int, n int, what string, whole map[string]error) {
 	for dir, err := range whole {
-		if err != nil {
+		if err != nil && !strings.HasSuffix(dir, briefly) {
 			fmt.Printf("not judged: %s: its tests do not pass unbroken within the timeout: %v\n", short(dir), err)
 		}
 	}
