@@ -42,11 +42,11 @@ func TestReadHarmless(t *testing.T) {
 
 func TestSecondTests(t *testing.T) {
 	for text, want := range map[string]second{
-		"geometry/=./geometry/flange":           {"geometry/", []string{"./geometry/flange"}, nil},
-		"./layout ./cmd/seamwright":             {"", []string{"./layout", "./cmd/seamwright"}, nil},
-		"./cmd/seamwright -run TestDemo$":       {"", []string{"./cmd/seamwright"}, []string{"-run", "TestDemo$"}},
-		"./cmd/seamwright -run=TestDemo$":       {"", []string{"./cmd/seamwright"}, []string{"-run=TestDemo$"}},
-		"seams/=./cmd/seamwright -run TestDemo": {"seams/", []string{"./cmd/seamwright"}, []string{"-run", "TestDemo"}},
+		"geometry/=./geometry/flange":           {"geometry/", []string{"./geometry/flange"}, nil, 0},
+		"./layout ./cmd/seamwright":             {"", []string{"./layout", "./cmd/seamwright"}, nil, 0},
+		"./cmd/seamwright -run TestDemo$":       {"", []string{"./cmd/seamwright"}, []string{"-run", "TestDemo$"}, 0},
+		"./cmd/seamwright -run=TestDemo$":       {"", []string{"./cmd/seamwright"}, []string{"-run=TestDemo$"}, 0},
+		"seams/=./cmd/seamwright -run TestDemo": {"seams/", []string{"./cmd/seamwright"}, []string{"-run", "TestDemo"}, 0},
 	} {
 		if got := secondOf(text); !reflect.DeepEqual(got, want) {
 			t.Errorf("%s: %+v, want %+v", text, got, want)
