@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"seamwright/seams/document"
 )
 
 // FuzzRead: no bytes make the reader panic, hang or give an error of more than one line for each problem; what it
@@ -33,7 +35,7 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte, kind uint8, key, value string) {
 		extension := extensions[int(kind)%len(extensions)]
-		format, err := format("x" + extension)
+		format, err := document.Format("x" + extension)
 		if err != nil {
 			t.Fatal(err)
 		}

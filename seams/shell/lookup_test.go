@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/space"
+	"seamwright/seams/document"
 )
 
 func TestLookups(t *testing.T) {
@@ -101,8 +102,8 @@ func TestBounds(t *testing.T) {
 		"dotted.toml":    strings.Repeat("a.", 300) + "a = 1",
 		"header.toml":    "[" + strings.Repeat("a.", 300) + "a]",
 		"aliases.yaml":   aliases,
-		"long list.json": `{"name": [` + strings.Repeat("1,", mostValues) + "1]}",
-		"long list.toml": "name = [" + strings.Repeat("1,", mostValues) + "1]",
+		"long list.json": `{"name": [` + strings.Repeat("1,", document.MostValues) + "1]}",
+		"long list.toml": "name = [" + strings.Repeat("1,", document.MostValues) + "1]",
 	} {
 		_, _, err := Read(put(t, file, content), nil)
 		if err == nil || !strings.Contains(err.Error(), "values or nests deeper than") || strings.Contains(err.Error(), "\n") {

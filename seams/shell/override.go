@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"seamwright/seams/document"
 	"seamwright/seams/spelling"
 
 	"github.com/go-viper/mapstructure/v2"
@@ -181,9 +182,9 @@ func stated(t reflect.Type, text string) (value reflect.Value, list any, err err
 
 // misfit is what does not fit, without the decoder's own heading.
 func misfit(err error) string {
-	_, what, found := strings.Cut(oneLine(err.Error()), "error(s):")
+	_, what, found := strings.Cut(document.OneLine(err.Error()), "error(s):")
 	if !found {
-		what = oneLine(err.Error())
+		what = document.OneLine(err.Error())
 	}
 	return strings.ReplaceAll(strings.TrimSpace(what), "; ", ", ")
 }

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"seamwright/seams/document"
 )
 
 // mostProblems is how many problems are told one by one; a file in the wrong format would give thousands.
@@ -35,7 +37,7 @@ func (p Problem) Error() string {
 	if p.Remedy != "" {
 		b.WriteString("; " + p.Remedy)
 	}
-	return oneLine(b.String())
+	return document.OneLine(b.String())
 }
 
 // Unwrap gives the cause, so that callers can ask for fs.ErrNotExist.
@@ -119,14 +121,4 @@ func (p *problems) err() error {
 	slices.SortStableFunc(list, func(a, b Problem) int { return cmp.Compare(a.Line, b.Line) })
 	shown := min(len(list), mostProblems)
 	return &Problems{List: list[:shown], More: len(list) - shown}
-}
-
-// oneLine keeps a message on one line whatever text from a file it carries.
-func oneLine(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r == '\u2028' || r == '\u2029' || r < ' ' || (r >= 0x7f && r < 0xa0) {
-			return ' '
-		}
-		return r
-	}, s)
 }

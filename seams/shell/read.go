@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"seamwright/geometry/intake"
+	"seamwright/seams/document"
 
 	"github.com/go-viper/mapstructure/v2"
 	"github.com/spf13/viper"
@@ -19,6 +20,9 @@ import (
 // delimiter parts the keys of nested tables inside viper. No key that passes checkStructure holds this sign, so
 // that a dot in a key is never taken for a step into a table.
 const delimiter = "\x1f"
+
+// mostBytes bounds what is read at all; a shell file of a thousand panels stays far below it.
+const mostBytes = 2 << 20
 
 // Read reads a shell file: YAML, TOML or JSON by its extension. What the file leaves out follows Keys; environment
 // variables SEAMWRIGHT_… stand above the file and overrides above both. Keys of overrides are dotted and reach
@@ -68,13 +72,13 @@ func newReading(path string, overrides map[string]string) *reading {
 }
 
 func (r *reading) note(format string, args ...any) {
-	r.notes = append(r.notes, oneLine(fmt.Sprintf(format, args...)))
+	r.notes = append(r.notes, document.OneLine(fmt.Sprintf(format, args...)))
 }
 
 // read goes through the steps in the order in which they build on each other. Problems are collected within a
 // step; a later step does not start on what an earlier one refused.
 func (r *reading) read(data []byte, format string) error {
-	root, err := parse(format, data)
+	root, err := document.Parse(format, data)
 	if err != nil {
 		return &Problems{List: []Problem{syntaxProblem(r.file, err)}}
 	}
@@ -100,7 +104,7 @@ func load(path string) (data []byte, sum intake.Sum, format_ string, problem *Pr
 	fail := func(what, remedy string, cause error) ([]byte, intake.Sum, string, *Problem) {
 		return nil, intake.Sum{}, "", &Problem{File: path, What: what, Remedy: remedy, Cause: cause}
 	}
-	kind, err := format(path)
+	kind, err := document.Format(path)
 	if err != nil {
 		return fail(err.Error(), "name a YAML, TOML or JSON file", err)
 	}
@@ -144,15 +148,15 @@ func plainCause(err error) string {
 }
 
 func syntaxProblem(file string, err error) Problem {
-	var f *parseFailure
+	var f *document.Failure
 	if !errors.As(err, &f) {
 		return Problem{File: file, What: err.Error(), Cause: err}
 	}
-	what, remedy, _ := strings.Cut(f.what, "; ")
+	what, remedy, _ := strings.Cut(f.What, "; ")
 	if remedy == "" {
 		remedy = "mend that line or one next to it"
 	}
-	return Problem{File: file, Line: f.line, What: what, Remedy: remedy}
+	return Problem{File: file, Line: f.Line, What: what, Remedy: remedy}
 }
 
 // decode lets viper read the file and lay the environment over it.
@@ -160,7 +164,7 @@ func (r *reading) decode(data []byte, format string) {
 	v := viper.NewWithOptions(viper.KeyDelimiter(delimiter))
 	v.SetConfigType(format)
 	if err := v.ReadConfig(bytes.NewReader(data)); err != nil {
-		r.at("", "the file cannot be decoded: "+oneLine(err.Error()), "mend the place that it names")
+		r.at("", "the file cannot be decoded: "+document.OneLine(err.Error()), "mend the place that it names")
 		return
 	}
 	for _, key := range scalarKeys() {
@@ -175,7 +179,7 @@ func (r *reading) decode(data []byte, format string) {
 		c.MatchName = func(key, field string) bool { return key == field }
 	})
 	if err != nil {
-		r.at("", "the file cannot be decoded: "+oneLine(err.Error()), "mend the place that it names")
+		r.at("", "the file cannot be decoded: "+document.OneLine(err.Error()), "mend the place that it names")
 	}
 }
 

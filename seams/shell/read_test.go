@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"seamwright/internal/record"
+	"seamwright/seams/document"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -76,11 +77,11 @@ func TestLines(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		format, err := format(file)
+		format, err := document.Format(file)
 		if err != nil {
 			t.Fatal(err)
 		}
-		root, err := parse(format, data)
+		root, err := document.Parse(format, data)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -9,13 +9,14 @@ import (
 	"strconv"
 	"strings"
 
+	"seamwright/seams/document"
 	"seamwright/seams/spelling"
 )
 
 // checkStructure compares a file's tree with the Shell type: keys that are unknown or given twice, values of the
 // wrong kind. It fills in p.lines on the way.
-func checkStructure(root *node, p *problems) {
-	if root.kind == nothing || root.kind == table && len(root.pairs) == 0 {
+func checkStructure(root *document.Node, p *problems) {
+	if root.Kind == document.Nothing || root.Kind == document.Table && len(root.Pairs) == 0 {
 		p.list = append(p.list, Problem{File: p.file, Line: 1, What: "the file is empty",
 			Remedy: "write at least name, steels and panels, or let `seamwright new` write a shell file"})
 		return
@@ -29,60 +30,60 @@ func (p *problems) reject(line int, place, what, remedy string) {
 }
 
 // value checks one value against the type that it is read into.
-func (p *problems) value(t reflect.Type, n *node, place string) {
-	if n.kind == nothing && place != "" {
+func (p *problems) value(t reflect.Type, n *document.Node, place string) {
+	if n.Kind == document.Nothing && place != "" {
 		return // a key without a value counts as left out
 	}
-	p.lines[place] = n.line
-	if n.kind == text && (bareID(t) || t == reflect.TypeFor[IDList]()) {
+	p.lines[place] = n.Line
+	if n.Kind == document.Text && (bareID(t) || t == reflect.TypeFor[IDList]()) {
 		return
 	}
 	want := wanted(t)
-	if n.kind != want && !(want == number && n.kind == whole) {
-		p.reject(n.line, place, fmt.Sprintf("%s is wanted here, not %s", want, described(n)), remedyFor(want, n))
+	if n.Kind != want && !(want == document.Number && n.Kind == document.Whole) {
+		p.reject(n.Line, place, fmt.Sprintf("%s is wanted here, not %s", want, described(n)), remedyFor(want, n))
 		return
 	}
 	switch want {
-	case table:
+	case document.Table:
 		p.table(t, n, place)
-	case list:
+	case document.List:
 		p.items(t, n, place)
-	case whole, number:
+	case document.Whole, document.Number:
 		p.digits(want, n, place)
 	}
 }
 
-func (p *problems) table(t reflect.Type, n *node, place string) {
+func (p *problems) table(t reflect.Type, n *document.Node, place string) {
 	known := fields(t)
 	first := map[string]int{}
-	for _, pair := range n.pairs {
-		inner := join(place, shorten(pair.key))
-		if line, again := first[pair.key]; again {
-			p.reject(pair.line, inner, fmt.Sprintf("this key is given twice, first in line %d", line), "keep one of the two")
+	for _, pair := range n.Pairs {
+		inner := join(place, shorten(pair.Key))
+		if line, again := first[pair.Key]; again {
+			p.reject(pair.Line, inner, fmt.Sprintf("this key is given twice, first in line %d", line), "keep one of the two")
 			continue
 		}
-		first[pair.key] = pair.line
-		i := slices.IndexFunc(known, func(f field) bool { return f.name == pair.key })
+		first[pair.Key] = pair.Line
+		i := slices.IndexFunc(known, func(f field) bool { return f.name == pair.Key })
 		if i < 0 {
-			p.reject(pair.line, inner, "unknown key "+quote(pair.key), "the nearest known key is "+spelling.Nearest(pair.key, names(known)))
+			p.reject(pair.Line, inner, "unknown key "+quote(pair.Key), "the nearest known key is "+spelling.Nearest(pair.Key, names(known)))
 			continue
 		}
-		p.value(known[i].typ, pair.value, inner)
+		p.value(known[i].typ, pair.Value, inner)
 		if _, set := p.lines[inner]; set {
-			p.lines[inner] = pair.line
+			p.lines[inner] = pair.Line
 		}
 	}
 }
 
-func (p *problems) items(t reflect.Type, n *node, place string) {
-	if t.Kind() == reflect.Array && len(n.items) != t.Len() {
-		p.reject(n.line, place, fmt.Sprintf("%d numbers are wanted, not %d", t.Len(), len(n.items)), "write them as [x, y, z]")
+func (p *problems) items(t reflect.Type, n *document.Node, place string) {
+	if t.Kind() == reflect.Array && len(n.Items) != t.Len() {
+		p.reject(n.Line, place, fmt.Sprintf("%d numbers are wanted, not %d", t.Len(), len(n.Items)), "write them as [x, y, z]")
 		return
 	}
-	for i, item := range n.items {
+	for i, item := range n.Items {
 		inner := fmt.Sprintf("%s[%d]", place, i)
-		if item.kind == nothing {
-			p.reject(item.line, inner, "this entry is empty", "fill it in or take it out")
+		if item.Kind == document.Nothing {
+			p.reject(item.Line, inner, "this entry is empty", "fill it in or take it out")
 			continue
 		}
 		p.value(t.Elem(), item, inner)
@@ -92,21 +93,21 @@ func (p *problems) items(t reflect.Type, n *node, place string) {
 var leadingZero = regexp.MustCompile(`^[-+]?0[0-9_]`)
 
 // digits refuses numbers that two people could read differently or that no machine integer holds.
-func (p *problems) digits(want kind, n *node, place string) {
-	if n.kind == whole && leadingZero.MatchString(n.text) {
-		p.reject(n.line, place, fmt.Sprintf("the number %s begins with 0 and could be meant in base eight", n.text),
+func (p *problems) digits(want document.Kind, n *document.Node, place string) {
+	if n.Kind == document.Whole && leadingZero.MatchString(n.Text) {
+		p.reject(n.Line, place, fmt.Sprintf("the number %s begins with 0 and could be meant in base eight", n.Text),
 			"write it without the leading 0")
 		return
 	}
-	digits := strings.ReplaceAll(n.text, "_", "")
+	digits := strings.ReplaceAll(n.Text, "_", "")
 	_, err := strconv.ParseFloat(digits, 64)
 	tooLarge := errors.Is(err, strconv.ErrRange)
-	if want == whole {
+	if want == document.Whole {
 		_, err = strconv.ParseInt(digits, 0, 32)
 		tooLarge = err != nil
 	}
 	if tooLarge {
-		p.reject(n.line, place, described(n)+" is too large", "write the number that is meant")
+		p.reject(n.Line, place, described(n)+" is too large", "write the number that is meant")
 	}
 }
 
@@ -143,30 +144,30 @@ func join(place, key string) string {
 	return place + "." + key
 }
 
-func wanted(t reflect.Type) kind {
+func wanted(t reflect.Type) document.Kind {
 	switch t.Kind() {
 	case reflect.Struct:
-		return table
+		return document.Table
 	case reflect.Slice, reflect.Array:
-		return list
+		return document.List
 	case reflect.Int:
-		return whole
+		return document.Whole
 	case reflect.Float64:
-		return number
+		return document.Number
 	case reflect.Bool:
-		return truth
+		return document.Truth
 	}
-	return text
+	return document.Text
 }
 
-func described(n *node) string {
-	switch n.kind {
-	case text:
-		return "the text " + quote(n.text)
-	case whole, number, truth, date, strange:
-		return n.kind.String() + " (" + shorten(n.text) + ")"
+func described(n *document.Node) string {
+	switch n.Kind {
+	case document.Text:
+		return "the text " + quote(n.Text)
+	case document.Whole, document.Number, document.Truth, document.Date, document.Strange:
+		return n.Kind.String() + " (" + shorten(n.Text) + ")"
 	}
-	return n.kind.String()
+	return n.Kind.String()
 }
 
 var (
@@ -176,30 +177,30 @@ var (
 )
 
 // remedyFor says how to write what is wanted, for the mistakes that people make.
-func remedyFor(want kind, n *node) string {
+func remedyFor(want document.Kind, n *document.Node) string {
 	switch {
-	case (want == number || want == whole) && n.kind == text:
-		if commaNumber.MatchString(n.text) {
-			return "write it with a point: " + strings.Replace(n.text, ",", ".", 1)
+	case (want == document.Number || want == document.Whole) && n.Kind == document.Text:
+		if commaNumber.MatchString(n.Text) {
+			return "write it with a point: " + strings.Replace(n.Text, ",", ".", 1)
 		}
-		if m := unitNumber.FindStringSubmatch(n.text); m != nil {
+		if m := unitNumber.FindStringSubmatch(n.Text); m != nil {
 			return "the key names the unit: write " + m[1]
 		}
-		if plainNumber.MatchString(n.text) {
-			return "write it without quotes: " + n.text
+		if plainNumber.MatchString(n.Text) {
+			return "write it without quotes: " + n.Text
 		}
 		return "write a number"
-	case want == whole && n.kind == number:
+	case want == document.Whole && n.Kind == document.Number:
 		return "write it without a point or exponent"
-	case want == text && n.kind <= date && n.kind != nothing:
-		return "write it in quotes: " + strconv.Quote(n.text)
-	case want == truth:
+	case want == document.Text && n.Kind <= document.Date && n.Kind != document.Nothing:
+		return "write it in quotes: " + strconv.Quote(n.Text)
+	case want == document.Truth:
 		return "write true or false"
-	case want == list && n.kind == table:
+	case want == document.List && n.Kind == document.Table:
 		return "write a list, each entry with its own keys"
-	case want == list && n.kind == text:
-		return "write [" + shorten(n.text) + "]"
-	case want == table:
+	case want == document.List && n.Kind == document.Text:
+		return "write [" + shorten(n.Text) + "]"
+	case want == document.Table:
 		return "write keys and values below it"
 	}
 	return "write " + want.String()

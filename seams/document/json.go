@@ -1,4 +1,4 @@
-package shell
+package document
 
 import (
 	"bytes"
@@ -9,9 +9,9 @@ import (
 	"strings"
 )
 
-func parseJSON(data []byte) (*node, error) {
+func parseJSON(data []byte) (*Node, error) {
 	if len(bytes.TrimSpace(data)) == 0 {
-		return &node{kind: nothing, line: 1}, nil
+		return &Node{Kind: Nothing, Line: 1}, nil
 	}
 	dec := json.NewDecoder(bytes.NewReader(data))
 	dec.UseNumber()
@@ -21,7 +21,7 @@ func parseJSON(data []byte) (*node, error) {
 		return nil, t.failure(err)
 	}
 	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
-		return nil, &parseFailure{t.line(), "something follows the closing brace; keep one shell in one file"}
+		return nil, &Failure{t.line(), "something follows the closing brace; keep one shell in one file"}
 	}
 	return root, nil
 }
@@ -36,39 +36,39 @@ type jsonTree struct {
 // line is the line of the token read last.
 func (t *jsonTree) line() int { return t.lines.at(max(int(t.dec.InputOffset())-1, 0)) }
 
-func (t *jsonTree) value(depth int) (*node, error) {
+func (t *jsonTree) value(depth int) (*Node, error) {
 	token, err := t.dec.Token()
 	if err != nil {
 		return nil, err
 	}
 	t.count++
-	if t.count > mostValues || depth > mostDepth {
-		return nil, &parseFailure{t.line(), fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", mostValues,
+	if t.count > MostValues || depth > mostDepth {
+		return nil, &Failure{t.line(), fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", MostValues,
 			mostDepth)}
 	}
-	n := &node{line: t.line()}
+	n := &Node{Line: t.line()}
 	switch v := token.(type) {
 	case json.Delim:
 		if v == '{' {
-			n.kind = table
+			n.Kind = Table
 			return n, t.table(n, depth)
 		}
-		n.kind = list
+		n.Kind = List
 		return n, t.list(n, depth)
 	case string:
-		n.kind, n.text = text, v
+		n.Kind, n.Text = Text, v
 	case json.Number:
-		n.kind, n.text = whole, v.String()
-		if strings.ContainsAny(n.text, ".eE") {
-			n.kind = number
+		n.Kind, n.Text = Whole, v.String()
+		if strings.ContainsAny(n.Text, ".eE") {
+			n.Kind = Number
 		}
 	case bool:
-		n.kind, n.text = truth, fmt.Sprint(v)
+		n.Kind, n.Text = Truth, fmt.Sprint(v)
 	}
 	return n, nil
 }
 
-func (t *jsonTree) table(n *node, depth int) error {
+func (t *jsonTree) table(n *Node, depth int) error {
 	for t.dec.More() {
 		token, err := t.dec.Token()
 		if err != nil {
@@ -86,13 +86,13 @@ func (t *jsonTree) table(n *node, depth int) error {
 	return err
 }
 
-func (t *jsonTree) list(n *node, depth int) error {
+func (t *jsonTree) list(n *Node, depth int) error {
 	for t.dec.More() {
 		child, err := t.value(depth + 1)
 		if err != nil {
 			return err
 		}
-		n.items = append(n.items, child)
+		n.Items = append(n.Items, child)
 	}
 	_, err := t.dec.Token()
 	return err
@@ -100,15 +100,15 @@ func (t *jsonTree) list(n *node, depth int) error {
 
 // failure adds the line to the library's errors.
 func (t *jsonTree) failure(err error) error {
-	var ours *parseFailure
+	var ours *Failure
 	var syntax *json.SyntaxError
 	switch {
 	case errors.As(err, &ours):
 		return ours
 	case errors.As(err, &syntax):
-		return &parseFailure{t.lines.at(max(int(syntax.Offset)-1, 0)), "this is not JSON: " + syntax.Error()}
+		return &Failure{t.lines.at(max(int(syntax.Offset)-1, 0)), "this is not JSON: " + syntax.Error()}
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		return &parseFailure{len(t.lines), "this is not JSON: the file ends too early; close every brace and bracket"}
+		return &Failure{len(t.lines), "this is not JSON: the file ends too early; close every brace and bracket"}
 	}
-	return &parseFailure{t.line(), "this is not JSON: " + err.Error()}
+	return &Failure{t.line(), "this is not JSON: " + err.Error()}
 }

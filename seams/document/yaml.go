@@ -1,4 +1,4 @@
-package shell
+package document
 
 import (
 	"bytes"
@@ -12,12 +12,12 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-func parseYAML(data []byte) (*node, error) {
+func parseYAML(data []byte) (*Node, error) {
 	dec := yaml.NewDecoder(bytes.NewReader(data))
 	var doc yaml.Node
 	if err := dec.Decode(&doc); err != nil {
 		if errors.Is(err, io.EOF) {
-			return &node{kind: nothing, line: 1}, nil
+			return &Node{Kind: Nothing, Line: 1}, nil
 		}
 		return nil, yamlFailure(err)
 	}
@@ -25,7 +25,7 @@ func parseYAML(data []byte) (*node, error) {
 	var second yaml.Node
 	switch err := dec.Decode(&second); {
 	case err == nil:
-		return nil, &parseFailure{second.Line, "a second document begins here; keep one shell in one file"}
+		return nil, &Failure{second.Line, "a second document begins here; keep one shell in one file"}
 	case !errors.Is(err, io.EOF):
 		return nil, yamlFailure(err)
 	}
@@ -40,16 +40,16 @@ type yamlTree struct {
 }
 
 // tree converts y. Line is where y counts as standing: for an aliased value, the alias.
-func (c *yamlTree) tree(y *yaml.Node, line, depth int) (*node, error) {
+func (c *yamlTree) tree(y *yaml.Node, line, depth int) (*Node, error) {
 	c.count++
-	if c.count > mostValues || depth > mostDepth {
-		return nil, &parseFailure{line, fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", mostValues,
+	if c.count > MostValues || depth > mostDepth {
+		return nil, &Failure{line, fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", MostValues,
 			mostDepth)}
 	}
 	switch y.Kind {
 	case yaml.AliasNode:
 		if c.open[y.Alias] {
-			return nil, &parseFailure{line, fmt.Sprintf("the alias *%s stands within what it stands for; write the value out", y.Value)}
+			return nil, &Failure{line, fmt.Sprintf("the alias *%s stands within what it stands for; write the value out", y.Value)}
 		}
 		c.open[y.Alias] = true
 		defer delete(c.open, y.Alias)
@@ -57,28 +57,28 @@ func (c *yamlTree) tree(y *yaml.Node, line, depth int) (*node, error) {
 	case yaml.MappingNode:
 		return c.table(y, line, depth)
 	case yaml.SequenceNode:
-		n := &node{kind: list, line: line}
+		n := &Node{Kind: List, Line: line}
 		for _, child := range y.Content {
 			item, err := c.tree(child, child.Line, depth+1)
 			if err != nil {
 				return nil, err
 			}
-			n.items = append(n.items, item)
+			n.Items = append(n.Items, item)
 		}
 		return n, nil
 	}
-	return &node{kind: yamlKind(y), line: line, text: y.Value}, nil
+	return &Node{Kind: yamlKind(y), Line: line, Text: y.Value}, nil
 }
 
-func (c *yamlTree) table(y *yaml.Node, line, depth int) (*node, error) {
-	n := &node{kind: table, line: line}
+func (c *yamlTree) table(y *yaml.Node, line, depth int) (*Node, error) {
+	n := &Node{Kind: Table, Line: line}
 	for i := 0; i+1 < len(y.Content); i += 2 {
 		key, value := y.Content[i], y.Content[i+1]
 		switch {
 		case key.Kind != yaml.ScalarNode:
-			return nil, &parseFailure{key.Line, "a key is not a plain word; write key: value"}
+			return nil, &Failure{key.Line, "a key is not a plain word; write key: value"}
 		case key.ShortTag() == "!!merge":
-			return nil, &parseFailure{key.Line, "merge keys (<<) are not read; write the values out"}
+			return nil, &Failure{key.Line, "merge keys (<<) are not read; write the values out"}
 		}
 		child, err := c.tree(value, max(value.Line, key.Line), depth+1)
 		if err != nil {
@@ -89,22 +89,22 @@ func (c *yamlTree) table(y *yaml.Node, line, depth int) (*node, error) {
 	return n, nil
 }
 
-func yamlKind(y *yaml.Node) kind {
+func yamlKind(y *yaml.Node) Kind {
 	switch y.ShortTag() {
 	case "!!null":
-		return nothing
+		return Nothing
 	case "!!str":
-		return text
+		return Text
 	case "!!int":
-		return whole
+		return Whole
 	case "!!float":
-		return number
+		return Number
 	case "!!bool":
-		return truth
+		return Truth
 	case "!!timestamp":
-		return date
+		return Date
 	}
-	return strange
+	return Strange
 }
 
 var (
@@ -115,9 +115,9 @@ var (
 
 // yamlFailure takes the line out of the library's message. The library names no line for the first.
 func yamlFailure(err error) error {
-	m := yamlLine.FindStringSubmatch(oneLine(err.Error()))
+	m := yamlLine.FindStringSubmatch(OneLine(err.Error()))
 	if m == nil {
-		return &parseFailure{0, err.Error()}
+		return &Failure{0, err.Error()}
 	}
 	line, what := 1, "this is not YAML: "+m[2]
 	if m[1] != "" {
@@ -129,5 +129,5 @@ func yamlFailure(err error) error {
 	if strings.Contains(m[2], "tab character") {
 		what += "; indent with spaces, not tabs"
 	}
-	return &parseFailure{line, what}
+	return &Failure{line, what}
 }

@@ -1,4 +1,4 @@
-package shell
+package document
 
 import (
 	"errors"
@@ -9,13 +9,13 @@ import (
 	"github.com/pelletier/go-toml/v2/unstable"
 )
 
-func parseTOML(data []byte) (*node, error) {
+func parseTOML(data []byte) (*Node, error) {
 	// The library's decoder knows the rules on repeated keys and tables; its parser knows the lines.
 	var values map[string]any
 	if err := toml.Unmarshal(data, &values); err != nil {
 		return nil, tomlFailure(err)
 	}
-	t := &tomlTree{lines: newLineIndex(data), root: &node{kind: table, line: 1}}
+	t := &tomlTree{lines: newLineIndex(data), root: &Node{Kind: Table, Line: 1}}
 	t.parser.Reset(data)
 	at := t.root
 	for t.parser.NextExpression() {
@@ -43,7 +43,7 @@ func parseTOML(data []byte) (*node, error) {
 type tomlTree struct {
 	parser unstable.Parser
 	lines  lineIndex
-	root   *node
+	root   *Node
 	count  int
 }
 
@@ -64,35 +64,35 @@ func (t *tomlTree) line(offset uint32) int { return t.lines.at(int(offset)) }
 
 // descend walks a table header's keys from n and makes the tables that are not there yet; with grow the last key
 // gets one more entry of a list.
-func (t *tomlTree) descend(n *node, path []tomlKey, grow bool) (*node, error) {
+func (t *tomlTree) descend(n *Node, path []tomlKey, grow bool) (*Node, error) {
 	for i, key := range path {
 		line := t.line(key.offset)
 		if err := t.bound(line, i); err != nil {
 			return nil, err
 		}
-		child := n.byKey[key.name]
+		child := n.ByKey[key.name]
 		if child == nil {
-			child = &node{kind: table, line: line}
+			child = &Node{Kind: Table, Line: line}
 			if grow && i == len(path)-1 {
-				child.kind = list
+				child.Kind = List
 			}
 			n.put(key.name, line, child)
 		}
-		if child.kind == list {
+		if child.Kind == List {
 			if grow && i == len(path)-1 {
-				child.items = append(child.items, &node{kind: table, line: line})
+				child.Items = append(child.Items, &Node{Kind: Table, Line: line})
 			}
-			if len(child.items) == 0 {
-				return nil, &parseFailure{line, fmt.Sprintf("%s is an empty list here; give it an entry first", key.name)}
+			if len(child.Items) == 0 {
+				return nil, &Failure{line, fmt.Sprintf("%s is an empty list here; give it an entry first", key.name)}
 			}
-			child = child.items[len(child.items)-1]
+			child = child.Items[len(child.Items)-1]
 		}
 		n = child
 	}
 	return n, nil
 }
 
-func (t *tomlTree) keyValue(at *node, kv *unstable.Node, depth int) error {
+func (t *tomlTree) keyValue(at *Node, kv *unstable.Node, depth int) error {
 	path := keys(kv)
 	last := path[len(path)-1]
 	parent, err := t.descend(at, path[:len(path)-1], false)
@@ -108,14 +108,14 @@ func (t *tomlTree) keyValue(at *node, kv *unstable.Node, depth int) error {
 	return nil
 }
 
-func (t *tomlTree) value(v *unstable.Node, line, depth int) (*node, error) {
+func (t *tomlTree) value(v *unstable.Node, line, depth int) (*Node, error) {
 	if err := t.bound(line, depth); err != nil {
 		return nil, err
 	}
 	if v.Raw.Length > 0 {
 		line = t.line(v.Raw.Offset)
 	}
-	n := &node{kind: tomlKind(v.Kind), line: line, text: string(v.Data)}
+	n := &Node{Kind: tomlKind(v.Kind), Line: line, Text: string(v.Data)}
 	for it := v.Children(); it.Next(); {
 		child := it.Node()
 		if v.Kind == unstable.InlineTable {
@@ -128,44 +128,44 @@ func (t *tomlTree) value(v *unstable.Node, line, depth int) (*node, error) {
 		if err != nil {
 			return nil, err
 		}
-		n.items = append(n.items, item)
+		n.Items = append(n.Items, item)
 	}
 	return n, nil
 }
 
 func (t *tomlTree) bound(line, depth int) error {
 	t.count++
-	if t.count > mostValues || depth > mostDepth {
-		return &parseFailure{line, fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", mostValues, mostDepth)}
+	if t.count > MostValues || depth > mostDepth {
+		return &Failure{line, fmt.Sprintf("the file holds more than %d values or nests deeper than %d; shorten it", MostValues, mostDepth)}
 	}
 	return nil
 }
 
-func tomlKind(k unstable.Kind) kind {
+func tomlKind(k unstable.Kind) Kind {
 	switch k {
 	case unstable.InlineTable:
-		return table
+		return Table
 	case unstable.Array:
-		return list
+		return List
 	case unstable.String:
-		return text
+		return Text
 	case unstable.Integer:
-		return whole
+		return Whole
 	case unstable.Float:
-		return number
+		return Number
 	case unstable.Bool:
-		return truth
+		return Truth
 	case unstable.LocalDate, unstable.LocalTime, unstable.LocalDateTime, unstable.DateTime:
-		return date
+		return Date
 	}
-	return strange
+	return Strange
 }
 
 func tomlFailure(err error) error {
 	var decode *toml.DecodeError
 	if errors.As(err, &decode) {
 		line, _ := decode.Position()
-		return &parseFailure{line, "this is not TOML: " + strings.TrimPrefix(decode.Error(), "toml: ")}
+		return &Failure{line, "this is not TOML: " + strings.TrimPrefix(decode.Error(), "toml: ")}
 	}
-	return &parseFailure{0, "this is not TOML: " + strings.TrimPrefix(err.Error(), "toml: ")}
+	return &Failure{0, "this is not TOML: " + strings.TrimPrefix(err.Error(), "toml: ")}
 }
