@@ -218,7 +218,8 @@ func (b *bench) judge(ctx context.Context, at broken, number int, on *bench) (ve
 			continue
 		}
 		quick := tests{dir: t.dir, flags: []string{"-run", "^" + first + "$"}}
-		if on == b && first != "" && t.flags == nil && b.time(t) > long && b.sound(ctx, quick) == nil && on.run(ctx, number, quick, b.time(t)) != nil {
+		ask := on == b && first != "" && t.flags == nil && b.time(t) > long && b.sound(ctx, quick) == nil
+		if ask && on.run(ctx, number, quick, b.time(t)) != nil {
 			return noticed, ctx.Err()
 		}
 		if err := on.run(ctx, number, t, b.time(t)); errors.Is(err, context.DeadlineExceeded) {
