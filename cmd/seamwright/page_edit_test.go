@@ -45,7 +45,8 @@ const welds = `document.querySelectorAll('#list button[data-weld]').length`
 // moved, a variant planned without being saved; and what he looks at: a cut, the gun, a measurement, welds pointed out.
 func TestPageEdits(t *testing.T) {
 	file := lapShell(t, `joints: [{id: lap, panels: [a, b]}]
-stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5], radius_mm: 20}]}]
+stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5], radius_mm: 20}],
+  hold_points: [{id: H1, text: width, value_mm: 100, tolerance_mm: 1, at_mm: [200, 2, 1.05], to_mm: [200, 98, 0]}]}]
 `)
 	b := openPage(t, file)
 	b.do(chromedp.Navigate(b.url))
@@ -106,6 +107,7 @@ stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5],
 	b.do(chromedp.Focus(`#variant input`), chromedp.KeyEvent("clamp moved"), chromedp.KeyEvent(kb.Enter))
 	b.is(`document.querySelector('#variants').textContent.includes('clamp moved')`)
 
+	b.gear()
 	b.looks()
 	b.several()
 	b.do(chromedp.Click("#undo"))
@@ -114,6 +116,30 @@ stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5],
 	b.is(`document.querySelector('#variants').textContent.includes('clamp moved')`)
 	if c := b.complaints(); len(c) > 0 {
 		t.Errorf("the browser complains: %s", strings.Join(c, "\n"))
+	}
+}
+
+// gear gives the joint a gun, a tip and a table of its own, looks that its welds have them, and takes that back.
+func (b *browser) gear() {
+	b.t.Helper()
+	for key, to := range map[string]string{"gun": "gun-b", "tip": "narrow", "setting_table": "class-c"} {
+		b.set("#change select", key)
+		b.is(fmt.Sprintf(`[...document.querySelectorAll('#many-words option')].some(o => o.value === %q)`, to))
+		b.do(chromedp.Focus(`#change input[name=to]`))
+		b.set("#change input[name=to]", to)
+		b.do(chromedp.KeyEvent(kb.Enter))
+		b.is(fmt.Sprintf(`document.querySelector('#answer').textContent.includes('joints.lap.%s %s')`, key, to))
+	}
+	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('#list button[data-weld="0"]').click()`))
+	b.is(`document.querySelector('#weld').textContent.includes('gun gun-b, tip narrow')`)
+	b.set("#change select", "gun")
+	b.set("#change input[name=to]", "") // what reaches best again
+	b.do(chromedp.Focus(`#change input[name=to]`), chromedp.KeyEvent(kb.Enter))
+	b.is(`/joints.lap.gun *(;|$)/.test(document.querySelector('#answer').textContent)`)
+	for range 4 {
+		said := told[string](b, `document.querySelector('#answer').textContent`)
+		b.do(chromedp.Click("#undo"))
+		b.is(fmt.Sprintf(`document.querySelector('#answer').textContent !== %q && document.querySelector('#work').hidden`, said))
 	}
 }
 
@@ -197,6 +223,23 @@ func (b *browser) apart() {
 	b.do(chromedp.MouseEvent("mousePressed", at[0], at[1], chromedp.ButtonLeft, chromedp.ClickCount(1)),
 		chromedp.MouseEvent("mouseReleased", at[0], at[1], chromedp.ButtonLeft, chromedp.ClickCount(1)))
 	b.is(`document.querySelector('#list button[aria-pressed=true]')?.dataset.weld === '4'`)
+	b.set("#cut", "x")
+	b.is(`viewer.section.children.length === 2`)
+	off := told[[]float64](b, `(() => {
+		const by = id => (p => p.position.clone().sub(p.userData.home))(viewer.panels.children.find(p => p.name === id))
+		const at = viewer.spans[0].line.geometry.attributes.position, end = k => viewer.camera.position.clone().fromBufferAttribute(at, k)
+		return [end(0).distanceTo(by('a').add({ x: 200, y: 2, z: 1.05 })), end(1).distanceTo(by('b').add({ x: 200, y: 98, z: 0 })),
+			...viewer.section.children.map(l => l.position.distanceTo(by(l.userData.panel)))]
+	})()`)
+	for k, d := range off {
+		if d > 0.01 {
+			name := []string{"the near end of the hold point", "its far end", "the first cut line", "the second"}[k]
+			b.t.Errorf("pulled apart, %s is %.2f mm off", name, d)
+		}
+	}
+	b.shot("apart-cut")
+	b.set("#cut", "")
+	b.is(`viewer.section.children.length === 0`)
 	b.set("#apart", "0")
 	for k, way := range told[[][]float64](b, ways)[:4] {
 		for _, v := range way {

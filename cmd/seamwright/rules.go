@@ -178,7 +178,7 @@ func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, err
 			}
 			out.Rules[i].Values = append(out.Rules[i].Values, valueOf(s, l, asked.Cases))
 		}
-		out.Stacks = append(out.Stacks, stackOf(s, asked, in, sh))
+		out.Stacks = append(out.Stacks, stackOf(s, asked, joint, in, sh))
 	}
 	return out, nil
 }

@@ -68,10 +68,10 @@ type strengthResult struct {
 }
 
 // stackOf gathers settings and strength of a stack-up.
-func stackOf(s rule.Stack, asked check.Asked, in *inforce.Rules, sh *shell.Shell) stackResult {
+func stackOf(s rule.Stack, asked check.Asked, joint *shell.Joint, in *inforce.Rules, sh *shell.Shell) stackResult {
 	out := stackResult{Stack: s.String(), Findings: asked.Findings, Spot: []settingResult{}, Roller: []settingResult{},
 		Strength: []strengthResult{}, Unchecked: asked.Unchecked}
-	opt := in.Spot()
+	opt := in.Spot(joint)
 	for _, table := range schedule.Names(schedule.Spot) {
 		o := opt
 		o.Table = table
@@ -82,7 +82,7 @@ func stackOf(s rule.Stack, asked check.Asked, in *inforce.Rules, sh *shell.Shell
 			out.Roller = append(out.Roller, rollerSetting(set, sh.Rollers[i].ID))
 		}
 	}
-	used := in.Strength(s)
+	used := in.Strength(s, joint)
 	for _, m := range []strength.Method{strength.ByEurocode, strength.ByAISI, strength.ByAWS} {
 		o := used
 		o.Method = m

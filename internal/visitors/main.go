@@ -115,7 +115,8 @@ func (v *visit) stay(pid int, long time.Duration, readers, editors int) (grown f
 		all.Go(func() {
 			r, seen := rand.New(rand.NewPCG(1, uint64(i))), map[string]string{}
 			for ctx.Err() == nil {
-				pages := []string{"", "station", "estimator", "api/plan", "api/parts?door=engineer", "api/parts?door=estimator", "api/scene.glb", "api/changes", "healthz",
+				pages := []string{"", "station", "estimator", "api/plan", "api/parts?door=engineer", "api/parts?door=estimator",
+					"api/scene.glb", "api/changes", "healthz",
 					"api/graph.svg?flange=" + plan.Flanges[r.IntN(len(plan.Flanges))].ID, "api/cut?axis=x&at=" + fmt.Sprint(r.IntN(1500)),
 					"api/value?key=guns"}
 				_, _ = v.ask(ctx, "GET", pages[r.IntN(len(pages))], nil, seen) // counted there

@@ -37,7 +37,7 @@ func OfStack(ctx context.Context, stack rule.Stack, joint *shell.Joint, sh *shel
 	if err != nil {
 		return Asked{}, err
 	}
-	s := &strip{flange: &layout.Flange{}, stated: &shell.Joint{}, stack: stack, carries: in.Strength(stack)}
+	s := &strip{flange: &layout.Flange{}, stated: &shell.Joint{}, stack: stack, carries: in.Strength(stack, joint)}
 	if joint != nil {
 		s.stated, s.flange.Joint = joint, joint.ID
 	}
@@ -47,7 +47,7 @@ func OfStack(ctx context.Context, stack rule.Stack, joint *shell.Joint, sh *shel
 	for _, p := range rule.CheckBy(in.Book, stack) {
 		c.add(p, "", at)
 	}
-	set, err := setting.Spot(stack, in.Spot())
+	set, err := setting.Spot(stack, in.Spot(joint))
 	if err != nil {
 		at.remedy = err.Error() + ": find a setting by test"
 		c.find(c.limit("setting.found.least", stack, rule.Given{}), 0, stack, rule.Given{}, at)

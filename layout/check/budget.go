@@ -84,13 +84,14 @@ func (c *checker) gunBudget(g *shell.Gun) Budget {
 			if w.Gun != g.ID {
 				continue
 			}
-			set, known := sets[keyOf(s.stack)]
+			key := s.stated.Settings + " " + keyOf(s.stack)
+			set, known := sets[key]
 			if !known {
 				var err error
-				if set, err = setting.Spot(s.stack, c.in.Spot()); err != nil {
+				if set, err = setting.Spot(s.stack, c.in.Spot(s.stated)); err != nil {
 					continue
 				}
-				sets[keyOf(s.stack)] = set
+				sets[key] = set
 			}
 			b.add(set, c.rate(set), c.drawn(g.Draws(set.Current)))
 		}

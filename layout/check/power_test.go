@@ -16,7 +16,7 @@ func (s *sample) setting() setting.Setting {
 	if err := c.gather(); err != nil {
 		s.Fatal(err)
 	}
-	set, err := setting.Spot(c.strips[0].stack, c.in.Spot())
+	set, err := setting.Spot(c.strips[0].stack, c.in.Spot(nil))
 	if err != nil {
 		s.Fatal(err)
 	}

@@ -110,7 +110,7 @@ func (c *checker) settings() {
 		l := c.limit("setting.found.least", s.stack, rule.Given{})
 		words := fmt.Sprintf("joint %s: stack %s", s.flange.Joint, s.stack)
 		at := place{words: words, at: s.at(s.flange.Length / 2), joint: s.flange.Joint}
-		set, err := setting.Spot(s.stack, c.in.Spot())
+		set, err := setting.Spot(s.stack, c.in.Spot(s.stated))
 		found := 1.0
 		if err != nil {
 			found = 0
@@ -202,7 +202,7 @@ func (c *checker) tips() {
 
 // nugget judges that a weld fits under the face that presses on it.
 func (c *checker) nugget(tip *shell.Tip, s *strip, list []spot, words string) {
-	set, err := setting.Spot(s.stack, c.in.Spot())
+	set, err := setting.Spot(s.stack, c.in.Spot(s.stated))
 	if err != nil { // said with the settings
 		return
 	}
@@ -227,7 +227,7 @@ func (c *checker) faces() {
 	l := c.limit("tip.setting.greatest", nil, rule.Given{})
 	for _, u := range order {
 		tip, ok := c.shell.Tip(u.tool)
-		set, err := setting.Spot(welds[u][0].strip.stack, c.in.Spot())
+		set, err := setting.Spot(welds[u][0].strip.stack, c.in.Spot(welds[u][0].strip.stated))
 		if !ok || err != nil {
 			continue
 		}
@@ -277,7 +277,7 @@ func (c *checker) guns() {
 	for _, u := range order {
 		list := welds[u]
 		gun, ok := c.shell.Gun(u.tool)
-		set, err := setting.Spot(list[0].strip.stack, c.in.Spot())
+		set, err := setting.Spot(list[0].strip.stack, c.in.Spot(list[0].strip.stated))
 		if !ok || err != nil { // without a setting: said there
 			continue
 		}

@@ -98,7 +98,7 @@ func (c *checker) strip(f *layout.Flange) (*strip, error) {
 		return nil, err
 	}
 	s.limits = c.in.Limits(s.stack, s.stated)
-	s.carries = c.in.Strength(s.stack)
+	s.carries = c.in.Strength(s.stack, s.stated)
 	s.line, s.ends = f.Curve(), f.Sides()
 	for _, p := range f.Line {
 		s.along = append(s.along, p.Along)

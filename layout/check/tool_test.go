@@ -94,7 +94,7 @@ func TestTools(t *testing.T) {
 // Duty: a gun that draws more than its rating may weld less often. power² x duty <= rating² x 0.5 (ISO 669, memory).
 func TestDuty(t *testing.T) {
 	s := strap(t)
-	set, err := setting.Spot(rule.Stack{{Thickness: 0.9, Tensile: 270}, {Thickness: 1.2, Tensile: 270}}, s.rules().Spot())
+	set, err := setting.Spot(rule.Stack{{Thickness: 0.9, Tensile: 270}, {Thickness: 1.2, Tensile: 270}}, s.rules().Spot(nil))
 	if err != nil {
 		t.Fatal(err)
 	}

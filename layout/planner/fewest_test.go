@@ -126,7 +126,7 @@ func (c loadedLap) laid(t testing.TB, dir string) (own line, used, nugget float6
 	if used, _, err = x.utilisation(context.Background(), 0, []*line{&lines[0]}); err != nil {
 		t.Fatal(err)
 	}
-	return lines[0], used, x.rules.Strength(s.stack).Nugget
+	return lines[0], used, x.rules.Strength(s.stack, nil).Nugget
 }
 
 // Never more welds are laid for a load than the exhaustive search finds.

@@ -109,6 +109,7 @@ func (x *arming) arm(ctx context.Context) error {
 		return reach.Find(ctx, x.jig.scene, asked, x.tools, opt)
 	}
 	x.turns = clampTurns(x.station, x.own)
+	x.statedGear()
 	x.asked = make([]reach.Weld, len(x.own))
 	for i, w := range x.own {
 		x.asked[i] = x.reachWeld(w)
@@ -198,7 +199,7 @@ func (x *arming) reachWeld(w *armedWeld) reach.Weld {
 	}
 	set, tools := x.set.of(w.setting), x.tools
 	for i, t := range tools {
-		if t.Gun.Force == 0 || t.Gun.Force >= set.Force {
+		if x.mayUse(w, t) && (t.Gun.Force == 0 || t.Gun.Force >= set.Force) {
 			out.Tools = append(out.Tools, i)
 		}
 	}
@@ -288,7 +289,7 @@ func (x *arming) reachFindings(ctx context.Context, choices []reach.Choice) erro
 func (x *arming) whyNot(w *armedWeld, c reach.Choice) string {
 	why := fmt.Sprintf("the worst at %.0f mm", w.spot.S)
 	if c.Tool < 0 {
-		return why + ": no gun at hand has the electrode force"
+		return why + ": no gun at hand" + x.thatIsStated(w) + " has the electrode force"
 	}
 	return why + fmt.Sprintf(" with gun %s, tip %s: %s", x.tools[c.Tool].Gun.ID, x.tools[c.Tool].Tip.ID, c.Reason)
 }

@@ -106,6 +106,8 @@ type lying struct {
 	Stack   rule.Stack
 	Joint   int
 	Setting string
+	Gun     string // that its joint states
+	Tip     string
 }
 
 // standing is a panel as it counts for guns.
@@ -179,7 +181,8 @@ func (x *arming) key() cache.Key {
 	at := map[*strip]int{}
 	for i, s := range x.strips {
 		at[s] = i
-		strips = append(strips, lying{s.id, s.key, s.panels, s.stack, s.joint, x.set.welded[s]})
+		stated := x.stated(x.joined, s)
+		strips = append(strips, lying{s.id, s.key, s.panels, s.stack, s.joint, x.set.welded[s], stated.Gun, stated.Tip})
 	}
 	var panels []standing
 	for _, p := range x.parts {

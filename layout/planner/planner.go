@@ -78,7 +78,7 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 	at = stage(r, "hold points", func() (*placed, error) { return guard(b, at, joints), nil })
 	seams := stage(r, "roller seams", func() (*rolled, error) { return roll(ctx, b, m, at, joints) })
 	welds := stage(r, "spots", func() (*laid, error) { return lay(ctx, b, m, at, joints, seams) })
-	settings := stage(r, "settings", func() (*set, error) { return choose(b, seams, welds) })
+	settings := stage(r, "settings", func() (*set, error) { return choose(b, joints, seams, welds) })
 	guns := stage(r, "reach", func() ([]armed, error) { return arm(ctx, b, m, at, joints, welds, settings) })
 	work := stage(r, "order", func() ([]ordered, error) { return sequence(ctx, b, m, at, joints, seams, settings, guns) })
 	plan := stage(r, "strength and rules", func() (*layout.Plan, error) {

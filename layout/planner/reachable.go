@@ -194,8 +194,8 @@ func helped(welds, of int) string {
 	return fmt.Sprintf("; that helps %d of the %d", welds, of)
 }
 
-// otherGuns are the guns of the shell file that are not at hand and reach the worst weld, those first that reach most of the others;
-// each with the tip that does.
+// otherGuns are the guns of the shell file that are not at hand, or that the joint may not have, and reach the worst weld, those first
+// that reach most of the others; each with the tip that does.
 func (x *arming) otherGuns(ctx context.Context, w *armedWeld, asked []reach.Weld, opt reach.Options) ([]layout.Help, error) {
 	asked = slices.Clone(asked)
 	for i := range asked {
@@ -204,7 +204,7 @@ func (x *arming) otherGuns(ctx context.Context, w *armedWeld, asked []reach.Weld
 	var out []layout.Help
 	for _, t := range x.everyTool() {
 		at := slices.ContainsFunc(x.tools, func(have reach.Tool) bool { return have.Gun.ID == t.Gun.ID })
-		if at || t.Gun.Force != 0 && t.Gun.Force < x.set.of(w.setting).Force {
+		if at && x.mayUse(w, t) || t.Gun.Force != 0 && t.Gun.Force < x.set.of(w.setting).Force {
 			continue
 		}
 		help, err := reach.Helps(ctx, x.jig.scene, asked, []reach.Tool{t}, opt)
@@ -212,7 +212,7 @@ func (x *arming) otherGuns(ctx context.Context, w *armedWeld, asked []reach.Weld
 			return nil, err
 		}
 		k := slices.IndexFunc(out, func(h layout.Help) bool { return h.Gun == t.Gun.ID })
-		switch h := (layout.Help{Gun: t.Gun.ID, Tip: t.Tip.ID, Welds: help.Welds}); {
+		switch h := (layout.Help{Gun: t.Gun.ID, Tip: t.Tip.ID, Welds: help.Welds, AtHand: at}); {
 		case help.Welds == 0:
 		case k < 0:
 			out = append(out, h)
@@ -224,19 +224,27 @@ func (x *arming) otherGuns(ctx context.Context, w *armedWeld, asked []reach.Weld
 	return out, nil
 }
 
-// otherGunsText names the guns that reach most.
+// otherGunsText names the guns that reach most: those of the station that the joint may not have, and those that are elsewhere.
 func otherGunsText(all []layout.Help, of int) string {
-	var names []string
-	for _, h := range all {
-		if h.Welds == all[0].Welds {
-			names = append(names, h.Gun+" with tip "+h.Tip)
+	var out []string
+	for _, atHand := range []bool{true, false} {
+		var names []string
+		for _, h := range all {
+			if h.Welds == all[0].Welds && h.AtHand == atHand {
+				names = append(names, h.Gun+" with tip "+h.Tip)
+			}
+		}
+		where := "not at this station"
+		if atHand {
+			where = "not what the joint states"
+		}
+		switch len(names) {
+		case 0:
+		case 1:
+			out = append(out, "gun "+names[0]+", which is "+where+", reaches it"+helped(all[0].Welds, of))
+		default:
+			out = append(out, "guns "+strings.Join(names, ", ")+", which are "+where+", reach it"+helped(all[0].Welds, of))
 		}
 	}
-	switch len(names) {
-	case 0:
-		return ""
-	case 1:
-		return "gun " + names[0] + ", which is not at this station, reaches it" + helped(all[0].Welds, of)
-	}
-	return "guns " + strings.Join(names, ", ") + ", which are not at this station, reach it" + helped(all[0].Welds, of)
+	return strings.Join(out, "; or ")
 }

@@ -14,7 +14,7 @@ import (
 // set is the settings, numbered in the order in which they are first needed.
 type set struct {
 	list    []layout.Setting
-	spots   map[string]string       // by stack-up, the setting's id; empty: none holds for it
+	spots   map[string]string       // by stack-up and table, the setting's id; empty: none holds for it
 	welded  map[*strip]string       // of each strip with welds, the setting's id
 	rolling map[*seam]rollerSetting // of each roller seam
 }
@@ -56,17 +56,19 @@ func stackKey(s rule.Stack) (key string, turned rule.Stack) {
 }
 
 // choose gives every weld and roller seam its starting setting.
-func choose(b basis, r *rolled, l *laid) (*set, error) {
+func choose(b basis, j *joined, r *rolled, l *laid) (*set, error) {
 	out := &set{spots: map[string]string{}, welded: map[*strip]string{}, rolling: map[*seam]rollerSetting{}}
 	for _, w := range l.welds {
 		if _, seen := out.welded[w.strip]; seen {
 			continue
 		}
 		key, stack := stackKey(w.strip.stack)
+		opt := b.rules.Spot(b.stated(j, w.strip))
+		key += " by " + opt.Table
 		id, known := out.spots[key]
 		if !known {
 			var err error
-			if id, err = out.addSpot(b, stack); err != nil {
+			if id, err = out.addSpot(b, stack, opt); err != nil {
 				return nil, err
 			}
 		}
@@ -79,8 +81,8 @@ func choose(b basis, r *rolled, l *laid) (*set, error) {
 }
 
 // addSpot adds the setting of a stack-up. A stack-up without one has none: the check says so.
-func (s *set) addSpot(b basis, stack rule.Stack) (string, error) {
-	set, err := setting.Spot(stack, b.rules.Spot())
+func (s *set) addSpot(b basis, stack rule.Stack, opt setting.Options) (string, error) {
+	set, err := setting.Spot(stack, opt)
 	if errors.Is(err, setting.ErrOutside) || errors.Is(err, setting.ErrStack) {
 		return "", nil
 	}

@@ -7,12 +7,13 @@
 //		fmt.Println(t.Gun, t.Tip, t.Free, t.Blocked)
 //	}
 //
-// Guns stand square to the sheets: a gun that the plan has leaning is blocked upright at every angle. Angles are those of reach: in
-// degrees about the weld's axis from the weld line to the throat. They are looked at in steps of 5.
+// Guns stand square to the sheets; one that is blocked so at every angle is looked at leaning as well, as the plan does. Angles are
+// those of reach: in degrees about the weld's axis from the weld line to the throat. They are looked at in steps of 5.
 package poses
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"github.com/golang/geo/r3"
@@ -20,6 +21,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/layout"
 	"seamwright/layout/reach"
+	"seamwright/seams/inforce"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
 )
@@ -30,6 +32,17 @@ type Tool struct {
 	Tip     string  `json:"tip"`
 	Chosen  bool    `json:"chosen"`        // the plan has it there
 	Why     string  `json:"why,omitempty"` // it is not used although it would reach
+	Free    []Arc   `json:"free"`
+	Blocked []Arc   `json:"blocked"`
+	Air     float64 `json:"air"`             // mm, the most at any angle, up to 10
+	Leans   []Lean  `json:"leans,omitempty"` // the same with the gun leaning, where it is blocked upright at every angle
+}
+
+// Lean is how a gun stands that leans off square.
+type Lean struct {
+	Tilt    float64 `json:"tilt"`    // degrees
+	Towards float64 `json:"towards"` // degrees about the axis, as angles: where its electrode above the weld leans to
+	Chosen  bool    `json:"chosen"`  // the plan has it so
 	Free    []Arc   `json:"free"`
 	Blocked []Arc   `json:"blocked"`
 	Air     float64 `json:"air"` // mm, the most at any angle, up to 10
@@ -59,18 +72,66 @@ func At(plan *layout.Plan, sh *shell.Shell, loaded []parts.Part, weld int) ([]To
 	scene := j.scene(loaded, &asked)
 	out := []Tool{}
 	for _, t := range j.tools() {
-		angles, err := reach.Angles(scene, asked, t, reach.Options{WayOff: true})
+		up, _, err := j.lean(scene, asked, t, reach.Lean{})
 		if err != nil {
 			return nil, err
 		}
-		tool := Tool{Gun: t.Gun.ID, Tip: t.Tip.ID, Chosen: t.Gun.ID == w.Gun && t.Tip.ID == w.Tip && !w.Unreached, Why: j.tooWeak(t.Gun)}
-		tool.Free, tool.Blocked = arcs(angles)
-		for _, a := range angles {
-			tool.Air = max(tool.Air, a.Air)
+		tool := Tool{Gun: t.Gun.ID, Tip: t.Tip.ID, Chosen: t.Gun.ID == w.Gun && t.Tip.ID == w.Tip && !w.Unreached, Why: j.notUsed(t),
+			Free: up.Free, Blocked: up.Blocked, Air: up.Air}
+		if len(tool.Free) == 0 {
+			if tool.Leans, err = j.leans(scene, asked, t, tool.Chosen); err != nil {
+				return nil, err
+			}
 		}
 		out = append(out, tool)
 	}
 	return out, nil
+}
+
+// leans looks at a tool with every lean that the rules allow. Of those that stand at the planned angle with the planned tilt the one with
+// most air is the plan's.
+func (j *jig) leans(scene *reach.Scene, asked reach.Weld, t reach.Tool, chosen bool) ([]Lean, error) {
+	in, err := inforce.For(j.shell)
+	if err != nil {
+		return nil, err
+	}
+	limit, err := in.Book.Evaluate("reach.tilt", nil)
+	if err != nil || !(limit.Value > 0) {
+		return nil, err
+	}
+	var out []Lean
+	best, most := -1, 0.0
+	for k, l := range reach.Leans(limit.Value) {
+		lean, air, err := j.lean(scene, asked, t, l)
+		if err != nil {
+			return nil, err
+		}
+		if chosen && math.Abs(l.Tilt-j.weld.Tilt) < 0.01 && air > most {
+			best, most = k, air
+		}
+		out = append(out, lean)
+	}
+	if best >= 0 {
+		out[best].Chosen = true
+	}
+	return out, nil
+}
+
+// lean is how a tool stands with a lean, and its air at the weld's planned angle.
+func (j *jig) lean(scene *reach.Scene, asked reach.Weld, t reach.Tool, l reach.Lean) (out Lean, air float64, err error) {
+	angles, err := reach.Angles(scene, asked, t, l, reach.Options{WayOff: true})
+	if err != nil {
+		return Lean{}, 0, err
+	}
+	out = Lean{Tilt: l.Tilt, Towards: l.Towards}
+	out.Free, out.Blocked = arcs(angles)
+	for _, a := range angles {
+		out.Air = max(out.Air, a.Air)
+		if math.Abs(a.Turn-j.weld.Turn) < 0.01 {
+			air = a.Air
+		}
+	}
+	return out, air, nil
 }
 
 // along is the weld line's direction at a weld, square to its axis.
@@ -177,7 +238,23 @@ func (j *jig) tools() (out []reach.Tool) {
 	return out
 }
 
-// tooWeak says that a gun has less force than the weld's setting asks for.
+// notUsed says why a tool is not used although it may reach: its gun has less force than the weld's setting asks for, or the joint
+// states another.
+func (j *jig) notUsed(t reach.Tool) string {
+	if weak := j.tooWeak(t.Gun); weak != "" {
+		return weak
+	}
+	stated, ok := j.shell.Joint(j.weld.Joint)
+	switch {
+	case !ok:
+	case stated.Gun != "" && stated.Gun != t.Gun.ID:
+		return fmt.Sprintf("joint %s states gun %s", stated.ID, stated.Gun)
+	case stated.Tip != "" && stated.Tip != t.Tip.ID:
+		return fmt.Sprintf("joint %s states tip %s", stated.ID, stated.Tip)
+	}
+	return ""
+}
+
 func (j *jig) tooWeak(g shell.Gun) string {
 	k := slices.IndexFunc(j.plan.Settings, func(s layout.Setting) bool { return s.ID == j.weld.Setting })
 	if k < 0 || g.Force == 0 || g.Force >= j.plan.Settings[k].Force {

@@ -103,6 +103,31 @@ func TestAt(t *testing.T) {
 	}
 }
 
+// A gun that a wall beside the weld keeps from standing upright is looked at leaning, and the plan's lean is told from the others; one
+// that the joint does not state says so.
+func TestLeans(t *testing.T) {
+	plan, sh, loaded := bench()
+	wall := &mesh.Mesh{Vertices: []r3.Vector{{X: -300, Y: -11, Z: 0.5}, {X: 300, Y: -11, Z: 0.5}, {X: 300, Y: -11, Z: 400},
+		{X: -300, Y: -11, Z: 400}}, Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}}
+	loaded[2] = parts.Part{Panel: shell.Panel{ID: "lid"}, Sheet: flange.Sheet{Name: "lid", Thickness: 1, Mesh: wall},
+		Shape: near.NewShape(wall)}
+	plan.Stations[0].Steps, plan.Stations[0].Clamps = nil, nil
+	plan.Welds[0].Tilt, plan.Welds[0].Joint = 5, "lap"
+	sh.Joints = []shell.Joint{{ID: "lap", Gun: "elsewhere"}}
+	tools, err := At(plan, sh, loaded, 0)
+	if err != nil || len(tools) != 1 || len(tools[0].Free) > 0 || len(tools[0].Leans) != 8 {
+		t.Fatalf("%+v, %v", tools, err)
+	}
+	if tools[0].Why != "joint lap states gun elsewhere" {
+		t.Errorf("why it is not used: %q", tools[0].Why)
+	}
+	for _, l := range tools[0].Leans {
+		if planned := l.Tilt == 5 && l.Towards == 90; l.Chosen != planned || planned && len(l.Free) == 0 || l.Towards == 270 && len(l.Free) > 0 {
+			t.Errorf("%+v", l)
+		}
+	}
+}
+
 func TestArcs(t *testing.T) {
 	at := func(words ...string) (out []reach.Angle) {
 		for k, w := range words {

@@ -1,8 +1,29 @@
 package reach
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
-// Angle is how a tool stands at a weld at one angle, square to the sheets.
+// Lean is how a tool stands off square: by how much, and where the end of its electrode above the weld leans to, both in degrees, the
+// latter about the axis as Turn. The zero value stands square.
+type Lean struct {
+	Tilt    float64
+	Towards float64
+}
+
+// Leans are those that Find tries with a limit in degrees, little first.
+func Leans(limit float64) []Lean {
+	var out []Lean
+	for _, tilt := range []float64{limit / 2, limit} {
+		for quarter := range 4 {
+			out = append(out, Lean{tilt, 90 * float64(quarter)})
+		}
+	}
+	return out
+}
+
+// Angle is how a tool stands at a weld at one angle.
 type Angle struct {
 	Turn  float64 // degrees about the axis
 	Air   float64 // mm, up to Enough; 0 where it is blocked
@@ -10,16 +31,20 @@ type Angle struct {
 	Off   bool    // it stands there, but cannot be drawn back: the panel is met on the way
 }
 
-// Angles is how one tool stands at a weld at every angle, and what blocks it where it does not: of several panels the first, the
+// Angles is how one tool stands at a weld at every angle with a lean, and what blocks it where it does not: of several panels the first, the
 // electrodes' before that of arms and back, and that before what is met when the gun is drawn back.
-func Angles(scene *Scene, w Weld, t Tool, opt Options) ([]Angle, error) {
+func Angles(scene *Scene, w Weld, t Tool, lean Lean, opt Options) ([]Angle, error) {
 	opt = opt.completed()
 	w.Tools = nil
 	if err := sound(scene, []Weld{w}, []Tool{t}, opt); err != nil {
 		return nil, fmt.Errorf("angles: %w", err)
 	}
 	s := newSearcher(scene, []Tool{t}, opt)
-	l := s.lookAt(w, []int{0}, frameOf(w), 0)
+	f, tilt := frameOf(w), lean.Tilt*math.Pi/180
+	if tilt != 0 {
+		f = f.lean(tilt, lean.Towards*math.Pi/180)
+	}
+	l := s.lookAt(w, []int{0}, f, tilt)
 	tips, atTips := tipAir(s.sides(l, t), s.fan, opt.Enough)
 	arms, atArms := armAir(l.turned, barsOf(t.Gun), s.fan, opt.Enough, nil, nil)
 	out := make([]Angle, opt.Angles)

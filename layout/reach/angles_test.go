@@ -26,7 +26,7 @@ func TestAngles(t *testing.T) {
 	tool := reach.Tool{Gun: shell.Gun{ID: "light", ThroatDepth: 100, ThroatGap: 200, Arm: 30},
 		Tip: shell.Tip{ID: "domed", Face: 6, Shank: 16, Length: 60}}
 	weld := reach.Weld{Line: "f1", Along: r3.Vector{X: 1}, Axis: r3.Vector{Z: 1}, Stack: 2, Sheets: []int{0, 1}, Absent: []int{3}}
-	angles, err := reach.Angles(scene, weld, tool, reach.Options{})
+	angles, err := reach.Angles(scene, weld, tool, reach.Lean{}, reach.Options{})
 	if err != nil || len(angles) != 72 {
 		t.Fatal(len(angles), err)
 	}
@@ -41,7 +41,7 @@ func TestAngles(t *testing.T) {
 		t.Errorf("%v: %+v", err, found)
 	}
 	weld.Along = r3.Vector{}
-	if _, err := reach.Angles(scene, weld, tool, reach.Options{}); err == nil {
+	if _, err := reach.Angles(scene, weld, tool, reach.Lean{}, reach.Options{}); err == nil {
 		t.Error("a weld without a frame was looked at")
 	}
 }
@@ -55,7 +55,7 @@ func TestAnglesOff(t *testing.T) {
 	tool := reach.Tool{Gun: shell.Gun{ID: "light", ThroatDepth: 100, ThroatGap: 200, Arm: 30, Stroke: 8},
 		Tip: shell.Tip{ID: "domed", Face: 6, Shank: 16, Length: 60}}
 	weld := reach.Weld{Line: "f1", Along: r3.Vector{X: 1}, Axis: r3.Vector{Z: 1}, Stack: 2, Sheets: []int{0, 1}}
-	angles, err := reach.Angles(scene, weld, tool, reach.Options{WayOff: true})
+	angles, err := reach.Angles(scene, weld, tool, reach.Lean{}, reach.Options{WayOff: true})
 	if err != nil {
 		t.Fatal(err)
 	}

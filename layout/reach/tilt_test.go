@@ -131,3 +131,25 @@ func TestReasonsInWords(t *testing.T) {
 		}
 	}
 }
+
+// Looked at all round with the lean that Find has found, a gun stands where Find says, with the same air; with the others it does not.
+func TestAnglesOfALeaningGun(t *testing.T) {
+	tool, sheets := Tool{gun(200, 200), round()}, scene(upright(0)...)
+	p := find(t, sheets, []Weld{weld()}, Options{Tilt: 10}, tool)[0].Poses[0]
+	free := map[Lean]float64{}
+	for _, l := range append(Leans(10), Lean{}) {
+		angles, err := Angles(sheets, weld(), tool, l, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, a := range angles {
+			free[l] = max(free[l], a.Air)
+			if l == (Lean{p.Tilt, p.Towards}) && a.Turn == p.Turn && a.Air != p.Clearance {
+				t.Errorf("at %g degrees %g mm of air, found with %g", a.Turn, a.Air, p.Clearance)
+			}
+		}
+	}
+	if len(free) != 9 || free[Lean{}] > 0 || free[Lean{p.Tilt, p.Towards}] != p.Clearance || free[Lean{5, 270}] > 0 {
+		t.Errorf("%+v: free by %v", p, free)
+	}
+}

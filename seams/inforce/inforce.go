@@ -3,7 +3,7 @@
 //
 //	in, err := inforce.For(sh)
 //	limits := in.Limits(stack, joint)
-//	s, err := setting.Spot(stack, in.Spot())
+//	s, err := setting.Spot(stack, in.Spot(joint))
 //
 // Millimetres, newtons, seconds, MPa.
 package inforce
@@ -115,12 +115,15 @@ func (in *Rules) Stack(panels []string) (rule.Stack, error) {
 	return out, nil
 }
 
-// Spot is how spot settings are found.
-func (in *Rules) Spot() setting.Options {
+// Spot is how the spot settings of a joint are found, or of none in particular (nil).
+func (in *Rules) Spot(j *shell.Joint) setting.Options {
 	o := setting.Options{Table: in.shell.Rules.Settings, Frequency: in.shell.Supply.Frequency, Squeeze: in.shell.Elements.Squeeze,
 		Book: in.Book}
 	if in.shell.Supply.Kind == string(setting.DC) {
 		o.Supply = setting.DC
+	}
+	if j != nil && j.Settings != "" {
+		o.Table = j.Settings
 	}
 	return o
 }
@@ -131,11 +134,11 @@ func (in *Rules) Roller(w *shell.Roller) roller.Options {
 	return roller.Options{Frequency: in.shell.Supply.Frequency, Speed: w.Speed * 1000 / 60, Wheel: w.Wheel, Book: in.Book}
 }
 
-// Strength is how the resistances of a stack's welds are found, with the nugget that its setting lets expect; the distances
+// Strength is how the resistances of a stack's welds on a joint are found, or on none in particular (nil), with the nugget that its setting lets expect; the distances
 // are the caller's. A stack without a setting counts on 5 root t: that it has none is said with the settings.
-func (in *Rules) Strength(stack rule.Stack) strength.Options {
+func (in *Rules) Strength(stack rule.Stack, j *shell.Joint) strength.Options {
 	o := strength.Options{TensionFactor: in.shell.Rules.TensionFactor}
-	if set, err := setting.Spot(stack, in.Spot()); err == nil {
+	if set, err := setting.Spot(stack, in.Spot(j)); err == nil {
 		o.Nugget = set.Nugget
 	}
 	switch in.shell.Rules.Strength {

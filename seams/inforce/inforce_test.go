@@ -124,19 +124,25 @@ func TestLoadsThatMayCross(t *testing.T) {
 func TestMethods(t *testing.T) {
 	sh := small()
 	in := rules(t, sh)
-	if o := in.Spot(); o.Table != "optimum" || o.Frequency != 50 || o.Supply != setting.AC {
+	if o := in.Spot(nil); o.Table != "optimum" || o.Frequency != 50 || o.Supply != setting.AC {
 		t.Errorf("%+v", o)
 	}
-	if o := in.Strength(pairStack); o.Method != strength.ByEurocode || o.TensionFactor != 1.25 || !(o.Nugget > 4 && o.Nugget < 4.7) {
+	if o := in.Spot(&shell.Joint{Settings: "class-b"}); o.Table != "class-b" || o.Frequency != 50 {
+		t.Errorf("a joint's own table: %+v", o)
+	}
+	if own, rest := in.Strength(pairStack, &shell.Joint{Settings: "class-c"}), in.Strength(pairStack, &shell.Joint{}); own.Nugget == rest.Nugget {
+		t.Errorf("a joint's own table does not tell its nugget: %+v", own)
+	}
+	if o := in.Strength(pairStack, nil); o.Method != strength.ByEurocode || o.TensionFactor != 1.25 || !(o.Nugget > 4 && o.Nugget < 4.7) {
 		t.Errorf("%+v", o)
 	}
 	sh.Supply.Kind, sh.Rules.Strength, sh.Rules.TensionFactor = "mfdc", "aws", 1.5
-	if rules(t, sh).Spot().Supply != setting.DC || rules(t, sh).Strength(pairStack).Method != strength.ByAWS ||
-		rules(t, sh).Strength(pairStack).TensionFactor != 1.5 {
+	if rules(t, sh).Spot(nil).Supply != setting.DC || rules(t, sh).Strength(pairStack, nil).Method != strength.ByAWS ||
+		rules(t, sh).Strength(pairStack, nil).TensionFactor != 1.5 {
 		t.Error("the shell's methods do not arrive")
 	}
 	sh.Rules.Strength = "aisi"
-	if rules(t, sh).Strength(pairStack).Method != strength.ByAISI {
+	if rules(t, sh).Strength(pairStack, nil).Method != strength.ByAISI {
 		t.Error("aisi does not arrive")
 	}
 	r := rules(t, sh).Roller(&shell.Roller{Speed: 1.8, Wheel: 5})
@@ -150,10 +156,12 @@ func TestWordsMeet(t *testing.T) {
 	stack := rule.Stack{{Thickness: 0.9, Tensile: 270}, {Thickness: 1.2, Tensile: 300}}
 	for _, k := range shell.Keys() {
 		for _, word := range k.Words {
-			sh := small()
+			sh, joint := small(), &shell.Joint{}
 			switch k.Name {
 			case "rules.setting_table":
 				sh.Rules.Settings = word
+			case "joints[].setting_table":
+				joint.Settings = word
 			case "rules.strength":
 				sh.Rules.Strength = word
 			case "supply.kind":
@@ -162,13 +170,13 @@ func TestWordsMeet(t *testing.T) {
 				continue
 			}
 			in := rules(t, sh)
-			if _, err := setting.Spot(stack, in.Spot()); err != nil {
+			if _, err := setting.Spot(stack, in.Spot(joint)); err != nil {
 				t.Errorf("%s %s: %v", k.Name, word, err)
 			}
-			if _, err := strength.Single(stack, in.Strength(stack)); err != nil {
+			if _, err := strength.Single(stack, in.Strength(stack, joint)); err != nil {
 				t.Errorf("%s %s: %v", k.Name, word, err)
 			}
-			if k.Name == "supply.kind" && (word == "mfdc") != (in.Spot().Supply == setting.DC) {
+			if k.Name == "supply.kind" && (word == "mfdc") != (in.Spot(nil).Supply == setting.DC) {
 				t.Errorf("%s %s does not reach the setting", k.Name, word)
 			}
 		}

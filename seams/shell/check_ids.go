@@ -125,6 +125,12 @@ func (r *reading) checkReferences() {
 	}
 	for i, j := range sh.Joints {
 		each(placeOf("joints", i, "panels"), j.Panels, "panel", panels)
+		if j.Gun != "" {
+			r.refer(placeOf("joints", i, "gun"), j.Gun, "gun", guns)
+		}
+		if j.Tip != "" {
+			r.refer(placeOf("joints", i, "tip"), j.Tip, "tip", tips)
+		}
 		if len(j.Panels) == 1 {
 			r.at(placeOf("joints", i, "panels"), "a joint of one panel", "name the panels that are welded together")
 		}

@@ -32,6 +32,7 @@ var examples = map[string]any{
 	"weld_line.layer": "WELD", "weld_line.width_mm": 16, "near_mm": [4]float64{120, 450, 900, 30}, "tack_every_mm": 150,
 	"force_n": [3]float64{0, 0, -1500}, "guns[].force_n": 3000, "moment_nm": [3]float64{0, 40, 0}, "forces[].on": "roof",
 	"compression_mpa": 60, "edge_of": "roof", "edge_mm": 8, "row_pitch_mm": 60, "row_distance_mm": 16, "mirror_of": "rail-left",
+	"joints[].gun": "deep", "joints[].tip": "domed",
 	"welds[].id":     "hinge",
 	"welds[].flange": "gutter-left/1",
 	"along_mm":       120.0, "joints[].welds[].to_mm": 135.0, "sealed": true, "guns[].id": "deep", "letter": "D",

@@ -23,7 +23,7 @@ func ruleKeys() []Key {
 		{Name: "rules.use[].rule", Meaning: "id of a rule of the book", Required: true},
 		{Name: "rules.use[].source", Meaning: "id of the source that it goes by here", Required: true},
 		{Name: "rules.setting_table", Meaning: "published table that spot settings start from", Default: "optimum",
-			Words: []string{"optimum", "class-a", "class-b", "class-c", "aws-c1.1"}, Source: "the only one that was read; the others are recalled"},
+			Words: settingTables(), Source: "the only one that was read; the others are recalled"},
 		{Name: "rules.strength", Meaning: "rule for a weld's shear resistance: EN 1993-1-3, AISI S100, or the least of AWS D8.1M",
 			Default: "en-1993", Words: []string{"en-1993", "aisi", "aws"}, Source: choice},
 		{Name: "rules.tension_factor", Meaning: "partial factor on a weld's tension, whose rules are test values", Default: 1.25, Least: 1,
@@ -78,4 +78,9 @@ func demandKeys() []Key {
 			"is said where its own geometry forbids that; left out: laid by itself"},
 		{Name: "joints[].sealed", Meaning: "true: sealant lies between the sheets, which asks for a small pitch"},
 	}
+}
+
+// settingTables are the published tables of spot settings.
+func settingTables() []string {
+	return []string{"optimum", "class-a", "class-b", "class-c", "aws-c1.1"}
 }

@@ -98,5 +98,9 @@ func jointKeys() []Key {
 		{Name: "joints[].tack_order", Meaning: "how its tacks are gone through, to keep the sheets where they lie: opposite quarters of a " +
 			"closed line by turns; from the middle of an open line outwards; from the end at the nearest dowel on; from end to end. Left out: " +
 			"quarters on a closed line, middle-first on an open one", Words: []string{"quarters", "middle-first", "datum-first", "through"}},
+		{Name: "joints[].gun", Meaning: "id of the gun that its spots are welded with, at hand at its station; left out: what reaches best"},
+		{Name: "joints[].tip", Meaning: "id of the tip that they are welded with, one that fits the gun; left out: what reaches best"},
+		{Name: "joints[].setting_table", Meaning: "published table that their settings start from; left out: rules.setting_table",
+			Words: settingTables()},
 	}...)...)
 }

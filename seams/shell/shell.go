@@ -213,6 +213,11 @@ type Joint struct {
 	Welds       []HandWeld `mapstructure:"welds"` // single welds set by hand
 	// id of the joint on the other side of the shell whose welds this one takes over; empty: laid by itself
 	MirrorOf string `mapstructure:"mirror_of"`
+	// what its spots are welded with, of what is at hand at its station; empty: what reaches best
+	Gun string `mapstructure:"gun"`
+	Tip string `mapstructure:"tip"`
+	// published table that their settings start from; empty: that of the rules
+	Settings string `mapstructure:"setting_table"`
 	// air, and angle in degrees, up to which clamps draw the sheets together; 0: the finder's
 	ClampGap   float64 `mapstructure:"clamp_gap_mm"`
 	ClampAngle float64 `mapstructure:"clamp_angle_deg"`

@@ -231,8 +231,8 @@ func TestDescription(t *testing.T) {
 			continue
 		}
 		url := strings.NewReplacer("{station}", "jig", "{name}", "none.svg", "/api/graph.svg", "/api/graph.svg?flange=none", "/api/breaks",
-			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none", "/api/parts", "/api/parts?door=station", "/api/cut", "/api/cut?axis=z&at=1", "/api/along",
-			"/api/along?panel=plate&from=0,0,0&to=1,1,0", "/api/value",
+			"/api/breaks?shells=3", "/api/maps", "/api/maps?station=none", "/api/parts", "/api/parts?door=station", "/api/cut",
+			"/api/cut?axis=z&at=1", "/api/along", "/api/along?panel=plate&from=0,0,0&to=1,1,0", "/api/value",
 			"/api/value?key=count").Replace(path)
 		for method, operation := range methods {
 			code, body, header := ask(t, strings.ToUpper(method), strings.TrimSuffix(a.URL, "/")+url, `{"set": [], "version": ""}`)

@@ -2,7 +2,7 @@
 import {
   AmbientLight, Box3, BufferAttribute, BufferGeometry, Color, CylinderGeometry, DirectionalLight, DoubleSide, Float32BufferAttribute, Group,
   LineBasicMaterial, LineSegments, Line, LineLoop, Mesh, MeshBasicMaterial, MeshLambertMaterial, OrthographicCamera, Plane, Quaternion,
-  Raycaster, Scene, Shape, ShapeGeometry, Vector2, Vector3, WebGLRenderer
+  Raycaster, Scene, Shape, ShapeGeometry, Triangle, Vector2, Vector3, WebGLRenderer
 } from 'three'
 import { OrbitControls } from 'three/examples/jsm/controls/OrbitControls.js'
 import { GLTFLoader } from 'three/examples/jsm/loaders/GLTFLoader.js'
@@ -127,6 +127,7 @@ export class Viewer {
     this.picked = new Set()
     this.chosen = null // welds that are pointed out; null: none in particular
     this.share = 0
+    this.spans = []
     this.shifts = {} // of panels that are pulled apart, by id
     this.first = {} // the sheet that a flange's marks go with
     this.marksOf = [] // the marks of welds, a mesh for each kind
@@ -235,10 +236,7 @@ export class Viewer {
   }
 
   // place puts panels where they are pulled to, hides what is not shown, and cuts.
-  place () {
-    this.apart(this.share)
-    this.clip()
-  }
+  place () { this.apart(this.share) }
 
   // plan draws what was decided.
   plan (plan) {
@@ -247,6 +245,7 @@ export class Viewer {
     this.box ??= new Box3().setFromPoints(plan.flanges.flatMap(f => f.line.map(p => vec(p.at)))) // until there are panels
     this.marks.clear()
     this.labels = []
+    this.spans = [] // hold points with two ends
     this.words.replaceChildren()
     this.gun.clear()
     this.blocked.clear()
@@ -262,10 +261,13 @@ export class Viewer {
       for (const d of st.dowels || []) this.cross(d.at, d.radius, { station: st.id, dowel: d.id, on: on(d.at) }, false)
       for (const h of st.hold_points || []) {
         const about = { station: st.id, hold: h.id, on: on(h.at) }
-        const ends = h.to && (h.to[0] || h.to[1] || h.to[2]) ? [h.at, h.to] : [h.at]
-        if (ends.length > 1) this.line(ends, false, about)
-        for (const p of ends) this.cross(p, 9, about, false)
-        this.label(ends, h, about)
+        const ends = h.to && h.to.some((v, k) => v !== h.at[k]) && h.to.some(v => v) ? [h.at, h.to] : [h.at]
+        if (ends.length > 1) {
+          this.line(ends, false, { station: st.id, hold: h.id })
+          this.spans.push({ line: this.marks.children[this.marks.children.length - 1], ends, label: this.labels.length, present: st.present })
+        }
+        ends.forEach((p, k) => this.cross(p, 9, ends.length > 1 ? { station: st.id, hold: h.id, end: [this.spans.length - 1, k] } : about, false))
+        this.label(ends, h, ends.length > 1 ? { station: st.id, hold: h.id } : about)
       }
     }
     this.place()
@@ -300,6 +302,40 @@ export class Viewer {
     at.needsUpdate = true
   }
 
+  // moveSpans leads the line of a hold point from end to end, each where the panel is that it lies on.
+  moveSpans () {
+    for (const s of this.spans) {
+      if (this.share && this.whole) s.on ??= s.ends.map(p => this.panelAt(vec(p), s.present))
+      const ends = s.ends.map((p, k) => vec(p).add(this.shift(s.on?.[k])))
+      s.line.geometry.setFromPoints(ends)
+      this.labels[s.label].at = ends[0].clone().add(ends[1]).divideScalar(2)
+    }
+  }
+
+  // panelAt is the panel of some that comes nearest to a place, by its facets as they are turned.
+  panelAt (at, ids) {
+    let best; let least = Infinity
+    const t = new Triangle(); const on = new Vector3(); const box = new Box3()
+    for (const p of this.panels.children) {
+      if (!ids.includes(p.name)) continue
+      p.updateMatrixWorld(true)
+      p.traverse(o => {
+        if (!o.isMesh) return
+        const home = o.matrixWorld.clone().setPosition(new Vector3().setFromMatrixPosition(o.matrixWorld).sub(p.position).add(p.userData.home))
+        const { index, attributes: { position } } = o.geometry
+        o.geometry.boundingBox ?? o.geometry.computeBoundingBox()
+        if (box.copy(o.geometry.boundingBox).applyMatrix4(home).distanceToPoint(at) >= least) return
+        for (let i = 0; i < index.count; i += 3) {
+          t.setFromAttributeAndIndices(position, index.getX(i), index.getX(i + 1), index.getX(i + 2))
+          for (const v of [t.a, t.b, t.c]) v.applyMatrix4(home)
+          const d = t.closestPointToPoint(at, on).distanceTo(at)
+          if (d < least) { least = d; best = p.name }
+        }
+      })
+    }
+    return best
+  }
+
   // showTies leads from the middle of each weld line to where it would lie on its other sheets, so that one sees what is joined to what.
   showTies (keep) {
     const places = []
@@ -320,7 +356,10 @@ export class Viewer {
     const index = []
     for (const r of this.runs) {
       if (!keep({ flange: r.flange })) continue
-      for (let i = r.first; i < r.last; i++) index.push(i, i + 1)
+      r.points.slice(1).forEach((p, i) => {
+        if (this.share && this.beyond(p.map((v, k) => (v + r.points[i][k]) / 2))) return
+        index.push(r.first + i, r.first + i + 1)
+      })
     }
     this.lines.geometry.setIndex(index)
   }
@@ -393,7 +432,7 @@ export class Viewer {
     const at = mesh.userData.at = []
     mesh.userData.welds.forEach((i, k) => {
       const w = this.byWeld[i]
-      if (!keep({ weld: i, station: w.station, flange: w.flange, joint: w.joint })) return
+      if (this.beyond(w.position) || !keep({ weld: i, station: w.station, flange: w.flange, joint: w.joint })) return
       const size = w.weld_diameter * (this.chosen?.has(i) ? 1.7 : 0.9)
       const flat = new Quaternion().setFromUnitVectors(UP, vec(w.axis))
       at.push([k, this.at(w), new Vector3(size, 0, 0).applyQuaternion(flat), new Vector3(0, size, 0).applyQuaternion(flat)])
@@ -412,6 +451,7 @@ export class Viewer {
   show (keep) {
     this.shown = keep
     for (const level of [this.panels, this.fine]) for (const p of level.children) p.visible = keep({ panel: p.name })
+    for (const l of this.section.children) l.visible = keep(l.userData)
     for (const m of this.marks.children) {
       if (m === this.lines) { this.showLines(keep); continue }
       if (m === this.ties) { this.showTies(keep); continue }
@@ -481,10 +521,15 @@ export class Viewer {
     for (const level of [this.panels, this.fine]) for (const p of level.children) p.position.copy(p.userData.home).add(this.shift(p.name))
     if (this.lines) {
       this.moveLines()
-      for (const m of this.marks.children) if ('on' in m.userData) m.position.copy(this.shift(m.userData.on))
+      this.moveSpans()
+      for (const m of this.marks.children) {
+        if ('on' in m.userData) m.position.copy(this.shift(m.userData.on))
+        else if (m.userData.end) m.position.copy(this.shift(this.spans[m.userData.end[0]].on?.[m.userData.end[1]]))
+      }
     }
     for (const g of [this.gun, this.blocked]) g.position.copy(this.shift(this.gunOn))
-    this.section.visible = !share // it is that of the panels in their places
+    for (const l of this.section.children) l.position.copy(this.shift(l.userData.panel))
+    this.clip()
     this.show(this.shown)
   }
 
@@ -523,13 +568,22 @@ export class Viewer {
   cut (axis, at) {
     this.plane = axis ? new Plane(vec(axis).negate(), at) : null
     this.clip()
-    this.ask()
+    this.show(this.shown)
   }
 
+  // clip cuts every panel where the plane meets it in its place, wherever it is pulled to. Welds are left out one by one.
   clip () {
-    const planes = this.plane ? [this.plane] : []
-    for (const g of [this.panels, this.fine, this.marks]) g.traverse(o => { if (o.material) o.material.clippingPlanes = planes })
+    const by = way => this.plane ? [this.plane.clone().translate(way)] : []
+    const cut = (o, way) => { const planes = by(way); o.traverse(x => { if (x.material) x.material.clippingPlanes = planes }) }
+    for (const level of [this.panels, this.fine]) for (const p of level.children) cut(p, this.shift(p.name))
+    for (const m of this.marks.children) {
+      if (m.userData.welds || m === this.lines && this.share) m.material.clippingPlanes = []
+      else cut(m, 'on' in m.userData ? this.shift(m.userData.on) : STAYS)
+    }
   }
+
+  // beyond says whether a place of the shell is cut away.
+  beyond (at) { return Boolean(this.plane) && this.plane.distanceToPoint(vec(at)) < 0 }
 
   // cutLines draws where the plane meets the panels, as the server has worked it out of the panels as they were read.
   cutLines (panels) {
@@ -539,6 +593,8 @@ export class Viewer {
         const l = new Line(new BufferGeometry().setFromPoints(line.map(vec)), new LineBasicMaterial({ color: this.pick, depthTest: false }))
         l.renderOrder = 2
         l.userData = { panel: p.panel }
+        l.position.copy(this.shift(p.panel))
+        l.visible = this.shown(l.userData)
         this.section.add(l)
       }
     }
@@ -657,7 +713,8 @@ export class Viewer {
     const ray = new Raycaster()
     ray.setFromCamera(at, this.camera)
     const level = this.fine.visible ? this.fine : this.panels
-    const hit = ray.intersectObjects(level.children.filter(p => p.visible), true).find(h => h.object.isMesh)
+    const hit = ray.intersectObjects(level.children.filter(p => p.visible), true)
+      .find(h => h.object.isMesh && !this.beyond(h.point.clone().sub(this.shift(h.object.userData.panel)).toArray()))
     const id = hit?.object.userData.panel
     if (hit) this.on.panel(id, hit.point.clone().sub(this.shift(id)).toArray()) // in its place of the shell
   }
@@ -667,7 +724,7 @@ export class Viewer {
     let best = -1; let least = within
     const p = new Vector3()
     this.byWeld.forEach((w, i) => {
-      if (!this.shown({ weld: i, station: w.station, flange: w.flange, joint: w.joint })) return
+      if (this.beyond(w.position) || !this.shown({ weld: i, station: w.station, flange: w.flange, joint: w.joint })) return
       p.fromArray(w.position).add(this.shift(this.sheetOf(w))).project(this.camera)
       const d = Math.hypot((p.x - at.x) * r.width / 2, (p.y - at.y) * r.height / 2)
       if (d < least) { best = i; least = d }

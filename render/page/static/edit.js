@@ -87,16 +87,17 @@ export const pulled = (host, flange, on) => {
   })
 }
 
-// bars are a gun at a weld, turned by degrees, as seamwright looks whether it gets there: two electrodes, two arms, a back.
-export const bars = (plan, weld, gunID, tipID, degrees, guns, tips) => {
+// bars are a gun at a weld, turned by degrees and leaning or upright, as seamwright looks whether it gets there: two electrodes, two arms, a back.
+export const bars = (plan, weld, gunID, tipID, degrees, guns, tips, lean) => {
   const gun = guns.find(g => g.id === gunID); const tip = tips.find(t => t.id === tipID)
   const flange = plan.flanges.find(f => f.id === weld.flange)
   if (!gun || !flange) return []
   const all = legs(flange)
   const [a, b] = all.find(([, b]) => b.along >= weld.along) || all[all.length - 1]
   const way = sub(b.at, a.at)
-  const n = unit(weld.axis)
-  const t = unit(less(way, n, dot(way, n)))
+  const axis = unit(weld.axis)
+  const along = unit(less(way, axis, dot(way, axis)))
+  const [n, t] = lean ? leaning(axis, along, lean) : [axis, along]
   const turn = degrees * Math.PI / 180
   const out = plus(scale(t, Math.cos(turn)), scale(cross(n, t), Math.sin(turn))) // right-handed about the axis
   const arm = gun.arm_mm / 2; const half = gun.throat_gap_mm / 2
@@ -111,6 +112,14 @@ export const bars = (plan, weld, gunID, tipID, degrees, guns, tips) => {
   }
   bars.push({ from: of(gun.throat_depth_mm + arm, -half - arm), to: of(gun.throat_depth_mm + arm, half + arm), radius: arm })
   return bars.map(b => ({ ...b, flat: cross(out, n) }))
+}
+
+// leaning are the axis of a gun that leans, and the direction square to it that its turn is counted from.
+const leaning = (axis, along, lean) => {
+  const [tilt, towards] = [lean.tilt, lean.towards].map(d => d * Math.PI / 180)
+  const to = plus(scale(along, Math.cos(towards)), scale(cross(axis, along), Math.sin(towards)))
+  const up = plus(scale(axis, Math.cos(tilt)), scale(to, Math.sin(tilt)))
+  return [up, unit(less(along, up, dot(along, up)))]
 }
 
 // outline is the bars of a gun as thin lines in its plane: pairs of places.

@@ -46,35 +46,49 @@ const gun = async () => {
   const on = one('#gun').checked && w
   one('#guns').hidden = !on
   if (!on) { viewer?.pose([]); viewer?.outlines([]); return }
-  tools ??= await Promise.all([json('/api/value?key=guns'), json('/api/value?key=tips')])
-  viewer?.pose(w.unreached ? [] : bars(plan, w, w.gun, w.tip, w.turn, ...tools), w)
-  one('#guns-said').textContent = w.gun && !w.unreached ? `Gun ${w.gun}, tip ${w.tip} at weld ${w.number}: turned by ${number(w.turn, 0)}°, leaning ${number(w.tilt, 0)}°, ` +
-    `${number(w.clearance)} mm of clearance. Drawn square to the sheets, of round bars; thin outlines are poses that are blocked. 90° is square to the weld line.`
+  tools ??= await readTools()
+  const stands = w.gun && !w.unreached
+  const draw = lean => viewer?.pose(stands ? bars(plan, w, w.gun, w.tip, w.turn, ...tools, lean) : [], w)
+  if (!w.tilt) draw()
+  one('#guns-said').textContent = stands ? `Gun ${w.gun}, tip ${w.tip} at weld ${w.number}: turned by ${number(w.turn, 0)}°, leaning ${number(w.tilt, 0)}°, ` +
+    `${number(w.clearance)} mm of clearance. Drawn of round bars; thin outlines are poses that are blocked. 90° is square to the weld line.`
     : `No gun at hand reaches weld ${w.number}. Thin outlines are poses that are blocked.`
   const asked = picked.weld
   const list = await json(`/api/poses?weld=${asked}`)
-  if (picked?.weld === asked && one('#gun').checked) showPoses(w, list)
+  if (picked?.weld !== asked || !one('#gun').checked) return
+  if (w.tilt) draw(list.find(t => t.chosen)?.leans?.find(l => l.chosen))
+  showPoses(w, list)
 }
 
 const showPoses = (w, list) => {
   const host = one('#guns-list')
   host.replaceChildren()
-  const outlined = t => viewer?.outlines(t.blocked.map(a => outline(bars(plan, w, t.gun, t.tip, middle(a), ...tools))))
+  const drawn = (t, a, lean) => outline(bars(plan, w, t.gun, t.tip, middle(a), ...tools, lean))
+  const arcsOf = (t, of, parent, lean) => {
+    for (const a of of.free) put('p', `free from ${words(a)}`.replace('from all', 'all'), '', parent)
+    for (const a of of.blocked) {
+      const by = a.off ? `stands at ${words(a)}, but ${a.panel || 'what stands there'} keeps it from being drawn back` : `blocked at ${words(a)} by ${a.panel || 'the panels'}`
+      const b = put('button', by.replace('at all round', 'all round'), 'plain', put('p', undefined, '', parent))
+      b.type = 'button'
+      b.addEventListener('click', () => viewer?.outlines([drawn(t, a, lean)]))
+    }
+    parent.addEventListener('toggle', e => { if (e.target === parent && parent.open) viewer?.outlines(of.blocked.map(a => drawn(t, a, lean))) })
+  }
   for (const t of list) {
+    const leans = t.leans || []
+    const free = t.free.length || leans.some(l => l.free.length)
     const d = put('details', undefined, '', host)
     d.open = t.chosen || list.length === 1
-    put('summary', `gun ${t.gun}, tip ${t.tip}: ${t.chosen ? 'as planned' : t.free.length ? 'would stand there' : 'blocked all round'}${t.why ? `, but ${t.why}` : ''}`, '', d)
-    for (const a of t.free) put('p', `free from ${words(a)}`.replace('from all', 'all'), '', d)
-    for (const a of t.blocked) {
-      const by = a.off ? `stands at ${words(a)}, but ${a.panel || 'what stands there'} keeps it from being drawn back` : `blocked at ${words(a)} by ${a.panel || 'the panels'}`
-      const b = put('button', by.replace('at all round', 'all round'), 'plain', put('p', undefined, '', d))
-      b.type = 'button'
-      b.addEventListener('click', () => viewer?.outlines([outline(bars(plan, w, t.gun, t.tip, middle(a), ...tools))]))
+    put('summary', `gun ${t.gun}, tip ${t.tip}: ${t.chosen ? 'as planned' : free ? 'would stand there' : 'blocked all round'}${t.why ? `, but ${t.why}` : ''}`, '', d)
+    arcsOf(t, t, d)
+    for (const l of leans) {
+      const inner = put('details', undefined, '', d)
+      put('summary', `leaning ${number(l.tilt, 0)}° towards ${number(l.towards, 0)}°: ${l.chosen ? 'as planned' : l.free.length ? 'would stand there' : 'blocked all round'}`, '', inner)
+      arcsOf(t, l, inner, l)
     }
-    d.addEventListener('toggle', () => { if (d.open) outlined(t) })
   }
   const first = list.find(t => t.chosen) || list[0]
-  if (first) outlined(first); else one('#guns-said').textContent += ' The station has no gun at hand.'
+  if (first) viewer?.outlines(first.blocked.map(a => drawn(first, a))); else one('#guns-said').textContent += ' The station has no gun at hand.'
 }
 
 // measure takes two places of the picture: how far they are apart, and along the picked flange where both lie on its line.
@@ -204,7 +218,7 @@ const keepVariant = async name => {
   } finally { work.hidden = true }
 }
 
-const showVariants = () => show(plan, set => send(set, true))
+const showVariants = () => show(plan, set => send(() => set, true))
 
 const differences = (before, after) => {
   const t = one('#differences')
@@ -216,8 +230,14 @@ const differences = (before, after) => {
   }
 }
 
-// send hands a whole set of changes over; the server plans, and refuses when somebody else has saved meanwhile.
-const send = async (set, remember) => {
+// send hands a whole set of changes over, which next makes of the one before; one after the other, however fast they are asked for.
+let sending = Promise.resolve()
+const send = (next, remember) => { sending = sending.then(() => handOver(next, remember)); return sending }
+
+// handOver has the server plan, which refuses when somebody else has saved meanwhile.
+const handOver = async (next, remember) => {
+  const set = next(saved.set)
+  if (!set) return
   const before = showing()
   const work = one('#work')
   work.hidden = false
@@ -251,7 +271,7 @@ const send = async (set, remember) => {
 
 const moveClamp = (station, id, at) => { const c = clampAt(station, id, at); return change(c.key, c.to) }
 
-const change = (key, to) => send([...saved.set.filter(s => s.key !== key), { key, to }], true)
+const change = (key, to) => send(set => [...set.filter(s => s.key !== key), { key, to }], true)
 
 // several lists the joints that may be changed together: those of the station that is shown.
 const several = () => {
@@ -267,16 +287,31 @@ const several = () => {
   }
 }
 
-// manyWords are the words that a key knows, to choose from.
-const manyWords = key => one('#many-words').replaceChildren(...({ fill: ['middle-out', 'skips', 'through'],
-  tack_order: ['quarters', 'middle-first', 'datum-first', 'through'], station: plan.stations.map(s => s.id) }[key] || []).map(w => new Option(w, w)))
+// wordsOf are the words that a key of a joint knows, to choose from. A gun, tip or table that is left empty is what the program chooses.
+const wordsOf = async key => {
+  const known = { fill: ['middle-out', 'skips', 'through'], tack_order: ['quarters', 'middle-first', 'datum-first', 'through'],
+    setting_table: ['optimum', 'class-a', 'class-b', 'class-c', 'aws-c1.1'], station: plan.stations.map(s => s.id) }
+  if (key !== 'gun' && key !== 'tip') return known[key] || []
+  tools ??= await readTools()
+  return tools[key === 'gun' ? 0 : 1].map(x => x.id)
+}
+
+const offer = async form => {
+  const { key, to } = one(form).elements
+  to.required = !['gun', 'tip', 'setting_table'].includes(key.value)
+  to.placeholder = to.required ? '' : 'as the program chooses'
+  one('#many-words').replaceChildren(...(await wordsOf(key.value)).map(w => new Option(w, w)))
+}
+
+const readTools = () => Promise.all([json('/api/value?key=guns'), json('/api/value?key=tips')])
 
 const changeMany = () => {
   const f = one('#many').elements
   const joints = all('#many-joints input:checked').map(i => i.value)
   if (!joints.length) { one('#answer').textContent = 'Tick the joints that are to be changed.'; return }
   const keys = joints.map(j => `joints.${j}.${f.key.value}`)
-  send([...saved.set.filter(s => !keys.includes(s.key)), ...keys.map(key => ({ key, to: f.to.value }))], true)
+  const to = f.to.value
+  send(set => [...set.filter(s => !keys.includes(s.key)), ...keys.map(key => ({ key, to }))], true)
 }
 
 let given // called once there is a plan
@@ -307,7 +342,7 @@ const start = async () => {
   })
   one('#search').addEventListener('input', search)
   one('#many').addEventListener('submit', e => { e.preventDefault(); changeMany() })
-  for (const form of ['#many', '#change']) one(form).elements.key.addEventListener('change', e => manyWords(e.target.value))
+  for (const form of ['#many', '#change']) one(form).elements.key.addEventListener('change', () => offer(form).catch(back))
   one('#many-all').addEventListener('click', () => { for (const i of all('#many-joints input')) i.checked = true })
   one('#many-none').addEventListener('click', () => { for (const i of all('#many-joints input')) i.checked = false })
   one('#only').addEventListener('change', () => { several(); viewer?.show(keep()); const s = plan.stations.find(x => x.id === one('#only').value)
@@ -363,8 +398,8 @@ const start = async () => {
     e.preventDefault()
     change(e.target.elements.key.value, e.target.elements.to.value)
   })
-  one('#undo').addEventListener('click', () => { if (done.length) { undone.push(saved.set); send(done.pop(), false) } })
-  one('#redo').addEventListener('click', () => { if (undone.length) { done.push(saved.set); send(undone.pop(), false) } })
+  one('#undo').addEventListener('click', () => send(set => { if (done.length) undone.push(set); return done.pop() }, false))
+  one('#redo').addEventListener('click', () => send(set => { if (undone.length) done.push(set); return undone.pop() }, false))
   new EventSource('/api/events').addEventListener('progress', e => {
     const p = JSON.parse(e.data)
     one('#work').max = p.total || 1
