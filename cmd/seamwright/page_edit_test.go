@@ -237,6 +237,10 @@ func (b *browser) apart() {
 			b.t.Errorf("pulled apart, %s is %.2f mm off", name, d)
 		}
 	}
+	reach := told[float64](b, `Math.max(...[...viewer.lines.geometry.attributes.position.array].filter((_, i) => i % 3 === 0))`)
+	if math.Abs(reach-200) > 0.01 {
+		b.t.Errorf("cut at x = 200, the weld line goes on to %.2f", reach)
+	}
 	b.shot("apart-cut")
 	b.set("#cut", "")
 	b.is(`viewer.section.children.length === 0`)
@@ -327,6 +331,17 @@ func TestPagePair(t *testing.T) {
 	file := put(t, dir, "shell.yaml", yaml)
 	if out := must(t, exitDone, "plan", file); !strings.Contains(out, "2 panels, 1 joint, 1 flange") {
 		t.Error(out)
+	}
+	// Two whose lap no gun reaches: they are shown at once, and then what would do.
+	three, four := plate(t, dir, "left.stl", 0, 0, 700, 460, 1), plate(t, dir, "right.stl", 0, 400, 700, 860, 0)
+	told[bool](b, `window.said_of_test = [], new MutationObserver(() => said_of_test.push(document.querySelector('#pair-said').textContent))
+		.observe(document.querySelector('#pair-said'), { childList: true }), true`)
+	b.do(chromedp.SetUploadFiles(`#pair input[type=file]`, []string{three, four}), chromedp.Click(`#pair button`))
+	b.is(`document.querySelector('#pair-said').textContent === '1 flange between left.stl and right.stl' &&
+		said_of_test.includes('1 flange between left.stl and right.stl; what would let a gun in is being looked for …')`)
+	if text = told[string](b, `document.querySelector('#pair-found').textContent`); !strings.Contains(text, "throat depth of") ||
+		strings.Contains(text, "was not looked for") {
+		t.Errorf("what would do: %s", text)
 	}
 	b.do(chromedp.SetUploadFiles(`#pair input[type=file]`, []string{one}), chromedp.Click(`#pair button`))
 	b.is(`document.querySelector('#pair-said').textContent === 'Give two panels, or more.'`)

@@ -50,7 +50,7 @@ func (p *program) planWith(ctx context.Context, path string, changed changes.Cha
 	if err != nil {
 		return planned{}, badInput(err)
 	}
-	e := engine.Engine{Cache: p.cache(), Writer: p.writer, Workers: p.workers, Progress: show, Stage: p.stage}
+	e := engine.Engine{Cache: p.cache(), Writer: p.writer, Workers: p.workers, Progress: show, Stage: p.stage, NoRemedies: p.noRemedies}
 	done, err := e.Plan(ctx, engine.Input{Shell: sh, Notes: notes, Digest: func(files string) string { return withChanges(files, changed) }})
 	if err != nil {
 		return planned{}, badInput(err)

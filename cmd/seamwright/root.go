@@ -62,6 +62,8 @@ type program struct {
 
 	mostBook  int64 // bytes of a rule book
 	noChanges bool  // leave out what was changed on the local page
+
+	noRemedies bool // what would let a gun in is not looked for
 }
 
 // run executes one call and returns the exit code.

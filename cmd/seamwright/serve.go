@@ -22,6 +22,7 @@ import (
 	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/layout/labour"
+	"seamwright/layout/planner"
 	"seamwright/layout/poses"
 	"seamwright/layout/price"
 	"seamwright/layout/quote"
@@ -222,7 +223,7 @@ func (p *program) light(ctx context.Context, done planned, pictures *cache.Cache
 }
 
 // pairOf plans dropped panels as a shell of their own, in a folder that is gone afterwards.
-func (p *program) pairOf(ctx context.Context, files []server.File, thickness, unit string,
+func (p *program) pairOf(ctx context.Context, files []server.File, in server.Dropped,
 	progress func(string, int, int)) (*server.Pair, error) {
 	dir, err := os.MkdirTemp("", "seamwright-pair-*")
 	if err != nil {
@@ -238,7 +239,7 @@ func (p *program) pairOf(ctx context.Context, files []server.File, thickness, un
 	var said bytes.Buffer
 	aside := *p
 	aside.err, aside.quiet = &said, false // what is to be said of the files goes to the page
-	sketch, findings, err := aside.sketch(ctx, newCall{dir: dir, file: path, thickness: thickness, unit: unit})
+	sketch, findings, err := aside.sketch(ctx, newCall{dir: dir, file: path, thickness: in.Thickness, unit: in.Unit})
 	if err != nil {
 		return nil, plainly(err, dir)
 	}
@@ -250,6 +251,7 @@ func (p *program) pairOf(ctx context.Context, files []server.File, thickness, un
 	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
 		return nil, err
 	}
+	aside.noRemedies = in.NoRemedies
 	done, err := aside.planWith(ctx, path, changes.Changes{}, progress)
 	if err != nil {
 		return nil, plainly(err, dir)
@@ -267,6 +269,7 @@ func (p *program) pairOf(ctx context.Context, files []server.File, thickness, un
 	for _, f := range append(findings, done.plan.Findings...) {
 		out.Said = append(out.Said, findingLine(f))
 	}
+	out.Sought = !slices.ContainsFunc(done.plan.Findings, func(f layout.Finding) bool { return f.Remedy == planner.NotSought })
 	slices.Sort(out.Said)
 	out.Said = slices.Compact(out.Said)
 	return out, nil

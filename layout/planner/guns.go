@@ -361,6 +361,9 @@ type remedies struct {
 func (x *arming) remediesFor(ctx context.Context, g outOfReach, welds []int) (remedies, error) {
 	var r remedies
 	var err error
+	if x.noRemedies {
+		return remedies{would: NotSought}, nil
+	}
 	if r.would, r.helps, err = x.nearestRemedy(ctx, welds); err != nil || g.stuck {
 		return r, err
 	}

@@ -192,7 +192,11 @@ func (x *arming) key() cache.Key {
 	for _, w := range x.own {
 		welds = append(welds, asked{at[w.strip], w.spot, w.step})
 	}
-	return x.cache.KeyOf("arm", cache.Input{Name: "work", Value: worked{welds, strips, x.set.list, x.joints}},
+	stage := "arm"
+	if x.noRemedies {
+		stage = "arm without remedies"
+	}
+	return x.cache.KeyOf(stage, cache.Input{Name: "work", Value: worked{welds, strips, x.set.list, x.joints}},
 		cache.Input{Name: "jig", Value: fixed{x.station, panels, x.shell.Subassemblies}},
 		cache.Input{Name: "tools", Value: tools{x.shell.Guns, x.shell.Tips}}, cache.Input{Name: "rules", Value: x.book})
 }

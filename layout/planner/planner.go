@@ -37,7 +37,12 @@ type Input struct {
 	Workers  int          // 0: one for each processor; the plan does not depend on it
 	Progress func(stage string, done, total int)
 	Stage    func(name string) (done func()) // called as a stage begins, and what it returns as it ends; nil: nothing is told
+	// NoRemedies leaves out what would let a gun in where none at hand reaches; the findings say NotSought.
+	NoRemedies bool
 }
+
+// NotSought is the remedy of findings for which none was looked for.
+const NotSought = "what would let a gun in was not looked for yet"
 
 // basis is what every stage reads and none changes.
 type basis struct {
@@ -48,12 +53,13 @@ type basis struct {
 	book  cache.Key // of the rules
 }
 
-// means are how a stage does its work; no result depends on them.
+// means are how a stage does its work; no result depends on them, but for remedies that are not looked for.
 type means struct {
-	cache    *cache.Cache
-	workers  int
-	progress func(stage string, done, total int)
-	ways     *ways
+	noRemedies bool
+	cache      *cache.Cache
+	workers    int
+	progress   func(stage string, done, total int)
+	ways       *ways
 }
 
 // Build makes the plan.
@@ -68,7 +74,7 @@ func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 		return nil, fmt.Errorf("plan %s: %w", sh.Name, err)
 	}
 	b := basis{shell: &sh, parts: in.Parts, rules: rules, make: finding.By(rules.Book), book: bookKey(in.Cache, rules.Book)}
-	m := means{cache: in.Cache, workers: in.Workers, progress: in.Progress, ways: newWays(in.Parts)}
+	m := means{noRemedies: in.NoRemedies, cache: in.Cache, workers: in.Workers, progress: in.Progress, ways: newWays(in.Parts)}
 	if m.progress == nil {
 		m.progress = func(string, int, int) {}
 	}

@@ -53,7 +53,8 @@ func (x *arming) statedGear() {
 
 // gearText names the gun and tip that a joint states.
 func gearText(j *shell.Joint) string {
-	return strings.Join(slices.DeleteFunc([]string{named("gun", j.Gun), named("tip", j.Tip)}, func(s string) bool { return s == "" }), " with ")
+	both := []string{named("gun", j.Gun), named("tip", j.Tip)}
+	return strings.Join(slices.DeleteFunc(both, func(s string) bool { return s == "" }), " with ")
 }
 
 func named(what, id string) string {

@@ -31,8 +31,8 @@ type Angle struct {
 	Off   bool    // it stands there, but cannot be drawn back: the panel is met on the way
 }
 
-// Angles is how one tool stands at a weld at every angle with a lean, and what blocks it where it does not: of several panels the first, the
-// electrodes' before that of arms and back, and that before what is met when the gun is drawn back.
+// Angles is how one tool stands at a weld at every angle with a lean, and what blocks it where it does not: of several panels the
+// first, the electrodes' before that of arms and back, and that before what is met when the gun is drawn back.
 func Angles(scene *Scene, w Weld, t Tool, lean Lean, opt Options) ([]Angle, error) {
 	opt = opt.completed()
 	w.Tools = nil

@@ -130,7 +130,8 @@ func TestMethods(t *testing.T) {
 	if o := in.Spot(&shell.Joint{Settings: "class-b"}); o.Table != "class-b" || o.Frequency != 50 {
 		t.Errorf("a joint's own table: %+v", o)
 	}
-	if own, rest := in.Strength(pairStack, &shell.Joint{Settings: "class-c"}), in.Strength(pairStack, &shell.Joint{}); own.Nugget == rest.Nugget {
+	own, rest := in.Strength(pairStack, &shell.Joint{Settings: "class-c"}), in.Strength(pairStack, &shell.Joint{})
+	if own.Nugget == rest.Nugget {
 		t.Errorf("a joint's own table does not tell its nugget: %+v", own)
 	}
 	if o := in.Strength(pairStack, nil); o.Method != strength.ByEurocode || o.TensionFactor != 1.25 || !(o.Nugget > 4 && o.Nugget < 4.7) {

@@ -192,11 +192,18 @@ type File struct {
 	Data []byte
 }
 
+// Dropped is what is known of panels that were dropped on the page.
+type Dropped struct {
+	Thickness, Unit string // as new takes them; empty: not known
+	NoRemedies      bool   // what would let a gun in where none reaches is not looked for: it takes seconds
+}
+
 // Pair is what was found of panels that belong to no shell yet.
 type Pair struct {
 	Planned *Planned
 	Shell   string   // a shell file for them
 	Said    []string // notes and findings, a line each
+	Sought  bool     // nothing was left out
 }
 
 // drawnSheet is a weld map.
@@ -206,14 +213,15 @@ type drawnSheet struct {
 }
 
 // pair finds the flanges between panels that were dropped on the page, plans their welds and draws the map: files as a form's field
-// "panel", beside "thickness" and "unit" where they are known.
+// "panel", beside "thickness" and "unit" where they are known; with "remedies" later what would let guns in is left out.
 func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 	files, err := dropped(r)
 	if err != nil {
 		refuse(w, err)
 		return
 	}
-	made, err := s.config.Pair(r.Context(), files, r.FormValue("thickness"), r.FormValue("unit"), s.events.progress)
+	made, err := s.config.Pair(r.Context(), files, Dropped{r.FormValue("thickness"), r.FormValue("unit"),
+		r.FormValue("remedies") == "later"}, s.events.progress)
 	if err != nil {
 		refuse(w, err)
 		return
@@ -221,11 +229,12 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 	out := struct {
 		Shell    string           `json:"shell"`
 		Said     []string         `json:"said"`
+		Sought   bool             `json:"sought"`
 		Flanges  []layout.Flange  `json:"flanges"`
 		Settings []layout.Setting `json:"settings"`
 		Outcome  outcome          `json:"outcome"`
 		Sheets   []drawnSheet     `json:"sheets"`
-	}{Shell: made.Shell, Said: made.Said, Flanges: made.Planned.Plan.Flanges, Settings: made.Planned.Plan.Settings,
+	}{Shell: made.Shell, Said: made.Said, Sought: made.Sought, Flanges: made.Planned.Plan.Flanges, Settings: made.Planned.Plan.Settings,
 		Outcome: outcomeOf(made.Planned.Plan)}
 	if out.Sheets, err = s.drawn(r.Context(), made.Planned); err != nil {
 		refuse(w, err)

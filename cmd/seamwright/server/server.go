@@ -88,8 +88,8 @@ type Config struct {
 	Shell string // path of the shell file
 	// Build plans the shell with changes above it, and says how far it is. An error is the user's to mend, in words.
 	Build func(ctx context.Context, c changes.Changes, progress func(stage string, done, total int)) (*Planned, error)
-	// Pair plans panels that belong to no shell yet; thickness and unit are as new takes them, empty where they are not known.
-	Pair func(ctx context.Context, files []File, thickness, unit string, progress func(stage string, done, total int)) (*Pair, error)
+	// Pair plans panels that belong to no shell yet.
+	Pair func(ctx context.Context, files []File, in Dropped, progress func(stage string, done, total int)) (*Pair, error)
 	// Save writes a file whole or not at all.
 	Save    func(path string, data []byte) error
 	Workers int

@@ -78,10 +78,10 @@ func built(_ context.Context, c changes.Changes, progress func(string, int, int)
 }
 
 // paired is the plan of two files, which it names.
-func paired(ctx context.Context, files []File, thickness, unit string, progress func(string, int, int)) (*Pair, error) {
+func paired(ctx context.Context, files []File, in Dropped, progress func(string, int, int)) (*Pair, error) {
 	p, err := built(ctx, changes.Changes{}, progress)
-	said := []string{files[0].Name, files[1].Name, string(files[1].Data), thickness, unit}
-	return &Pair{Planned: p, Shell: "name: New pair\n", Said: said}, err
+	said := []string{files[0].Name, files[1].Name, string(files[1].Data), in.Thickness, in.Unit}
+	return &Pair{Planned: p, Shell: "name: New pair\n", Said: said, Sought: !in.NoRemedies}, err
 }
 
 // started is a server on a free port, the address of its pages, and what stops it.
@@ -180,6 +180,7 @@ func TestLooks(t *testing.T) {
 // Two panels that are dropped give flanges, map and shell file; what is no panel is refused by name.
 func TestPair(t *testing.T) {
 	a, _ := started(t, filepath.Join(t.TempDir(), "shell.yaml"))
+	remedies := ""
 	post := func(names ...string) (int, string) {
 		var body bytes.Buffer
 		form := multipart.NewWriter(&body)
@@ -190,7 +191,7 @@ func TestPair(t *testing.T) {
 			}
 			fmt.Fprint(f, "bytes of "+n)
 		}
-		if err := errors.Join(form.WriteField("thickness", "0.9,1.2"), form.Close()); err != nil {
+		if err := errors.Join(form.WriteField("thickness", "0.9,1.2"), form.WriteField("remedies", remedies), form.Close()); err != nil {
 			t.Fatal(err)
 		}
 		code, text, _ := ask(t, "POST", a.URL+"api/pair", body.String(), "Content-Type", form.FormDataContentType())
@@ -202,6 +203,13 @@ func TestPair(t *testing.T) {
 		!strings.Contains(text, `"shell":"name: New pair\n"`) ||
 		!strings.Contains(text, `\u003csvg`) {
 		t.Errorf("%d %.300s", code, text)
+	}
+	if !strings.Contains(text, `"sought":true`) {
+		t.Errorf("nothing was left out: %.300s", text)
+	}
+	remedies = "later"
+	if code, text := post("a.stl", "b.stl"); code != http.StatusOK || !strings.Contains(text, `"sought":false`) {
+		t.Errorf("without remedies: %d %.300s", code, text)
 	}
 	for want, names := range map[string][]string{"1 panels: drop two": {"a.stl"}, "b.exe: drop STL or DXF files": {"a.stl", "b.exe"},
 		"A.stl was dropped twice": {"a.stl", "A.stl"}} {

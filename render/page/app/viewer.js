@@ -274,32 +274,39 @@ export class Viewer {
     this.paint()
   }
 
-  // weldLines are those of all flanges in one object, however many there are; show says which of them are drawn.
+  // weldLines are those of all flanges in one object, however many there are; showLines says which of them are drawn, and where.
   weldLines (flanges) {
-    const places = []; this.runs = []
-    for (const f of flanges) {
-      const points = f.line.map(p => p.at)
-      if (f.closed) points.push(points[0])
-      this.runs.push({ flange: f.id, points, first: places.length / 3, last: places.length / 3 + points.length - 1 })
-      for (const p of points) places.push(...p)
-    }
-    const g = new BufferGeometry().setAttribute('position', new Float32BufferAttribute(places, 3))
-    this.lines = new LineSegments(g, new LineBasicMaterial({ color: this.ink }))
-    this.lines.frustumCulled = false // its index changes
+    this.runs = flanges.map(f => ({ flange: f.id, points: f.closed ? [...f.line, f.line[0]].map(p => p.at) : f.line.map(p => p.at) }))
+    this.lines = new LineSegments(new BufferGeometry(), new LineBasicMaterial({ color: this.ink }))
+    this.lines.frustumCulled = false // its places change
     this.marks.add(this.lines)
     this.ties = new LineSegments(new BufferGeometry(), new LineBasicMaterial({ color: this.ink, transparent: true, opacity: 0.5 }))
-    this.ties.frustumCulled = false // its places change
+    this.ties.frustumCulled = false // as above
     this.marks.add(this.ties)
   }
 
-  // moveLines puts weld lines on the sheets that they go with.
-  moveLines () {
-    const at = this.lines.geometry.attributes.position
+  // showLines puts the weld lines that are shown on the sheets that they go with, and leaves out what is cut away.
+  showLines (keep) {
+    const places = []
     for (const r of this.runs) {
+      if (!keep({ flange: r.flange })) continue
       const by = this.shift(this.first[r.flange])
-      r.points.forEach((p, i) => at.setXYZ(r.first + i, p[0] + by.x, p[1] + by.y, p[2] + by.z))
+      for (let i = 1; i < r.points.length; i++) {
+        for (const p of this.uncut(r.points[i - 1], r.points[i])) places.push(p[0] + by.x, p[1] + by.y, p[2] + by.z)
+      }
     }
-    at.needsUpdate = true
+    this.lines.geometry.dispose()
+    this.lines.geometry = new BufferGeometry().setAttribute('position', new Float32BufferAttribute(places, 3))
+  }
+
+  // uncut are the ends of what the cut leaves of a straight; none where it leaves nothing.
+  uncut (a, b) {
+    if (!this.plane) return [a, b]
+    const [p, q] = [a, b].map(x => this.plane.distanceToPoint(vec(x)))
+    if (p < 0 && q < 0) return []
+    if (p >= 0 && q >= 0) return [a, b]
+    const on = a.map((v, k) => v + (b[k] - v) * p / (p - q))
+    return p < 0 ? [on, b] : [a, on]
   }
 
   // moveSpans leads the line of a hold point from end to end, each where the panel is that it lies on.
@@ -350,18 +357,6 @@ export class Viewer {
     this.ties.geometry.dispose()
     this.ties.geometry = new BufferGeometry().setAttribute('position', new Float32BufferAttribute(places, 3))
     this.ties.visible = places.length > 0
-  }
-
-  showLines (keep) {
-    const index = []
-    for (const r of this.runs) {
-      if (!keep({ flange: r.flange })) continue
-      r.points.slice(1).forEach((p, i) => {
-        if (this.share && this.beyond(p.map((v, k) => (v + r.points[i][k]) / 2))) return
-        index.push(r.first + i, r.first + i + 1)
-      })
-    }
-    this.lines.geometry.setIndex(index)
   }
 
   line (points, closed, about) {
@@ -520,7 +515,6 @@ export class Viewer {
     this.shifts = share && this.box ? this.shiftsBy(share) : {}
     for (const level of [this.panels, this.fine]) for (const p of level.children) p.position.copy(p.userData.home).add(this.shift(p.name))
     if (this.lines) {
-      this.moveLines()
       this.moveSpans()
       for (const m of this.marks.children) {
         if ('on' in m.userData) m.position.copy(this.shift(m.userData.on))
@@ -577,7 +571,7 @@ export class Viewer {
     const cut = (o, way) => { const planes = by(way); o.traverse(x => { if (x.material) x.material.clippingPlanes = planes }) }
     for (const level of [this.panels, this.fine]) for (const p of level.children) cut(p, this.shift(p.name))
     for (const m of this.marks.children) {
-      if (m.userData.welds || m === this.lines && this.share) m.material.clippingPlanes = []
+      if (m.userData.welds || m === this.lines) m.material.clippingPlanes = []
       else cut(m, 'on' in m.userData ? this.shift(m.userData.on) : STAYS)
     }
   }
