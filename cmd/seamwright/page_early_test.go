@@ -11,6 +11,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"seamwright/cmd/seamwright/server"
+	"seamwright/internal/browser"
 	"seamwright/internal/cache"
 	"seamwright/layout"
 	"seamwright/render/page"
@@ -20,37 +21,43 @@ import (
 // A page that is opened while the first picture is still in the making: weld lines and welds at once, panels as they come, which the
 // page says, and all of them in the end. The panels are held back here and let through one by one.
 func TestPageWhilePanelsCome(t *testing.T) {
-	if !withPicture() {
+	if !browser.WithPicture() {
 		t.Skip("NOT CHECKED: the picture is not in this program: go generate ./render/page")
 	}
-	needChromium(t)
+	browser.Need(t)
+	chromium, err := browser.Start()
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(chromium.Stop)
 	through := make(chan bool)
-	b := browse(t, heldBack(t, fourPlates(t), through))
-	b.do(chromedp.Navigate(b.url))
-	b.is(`document.querySelector('#said').textContent.startsWith('The panels are made light')`)
+	b := chromium.Open(t, heldBack(t, fourPlates(t), through))
+	b.Do(chromedp.Navigate(b.URL))
+	b.Is(`document.querySelector('#said').textContent.startsWith('The panels are made light')`)
 	const triangles = `Number(document.querySelector('#canvas-host').dataset.triangles)`
-	b.is(welds + ` > 30 && ` + triangles + ` > 300`)
-	marks := told[int](b, triangles)
-	if colours := b.colours(); colours < 3 { // there are no faces yet, whose shades are many
+	const welds = `document.querySelectorAll('#list button[data-weld]').length`
+	b.Is(welds + ` > 30 && ` + triangles + ` > 300`)
+	marks := browser.Told[int](b, triangles)
+	if colours := b.Colours(); colours < 3 { // there are no faces yet, whose shades are many
 		t.Errorf("weld lines and welds alone have %d colours: the picture is blank", colours)
 	}
-	b.shot("lines-first")
+	b.Shot("lines-first")
 	for k := 1; k <= 3; k++ {
 		through <- true
-		b.is(fmt.Sprintf(`document.querySelector('#said').textContent.includes('%d of 4; those that are ready are drawn')`, k))
-		b.is(fmt.Sprintf(`%s === %d`, triangles, marks+2*k)) // a plate is two
+		b.Is(fmt.Sprintf(`document.querySelector('#said').textContent.includes('%d of 4; those that are ready are drawn')`, k))
+		b.Is(fmt.Sprintf(`%s === %d`, triangles, marks+2*k)) // a plate is two
 	}
-	b.shot("three-of-four")
-	if told[bool](b, `window.viewer !== undefined`) {
+	b.Shot("three-of-four")
+	if browser.Told[bool](b, `window.viewer !== undefined`) {
 		t.Error("the picture counts as whole while a panel is missing")
 	}
 	through <- true
-	b.is(`window.viewer && document.querySelector('#said').textContent === ''`)
-	if n := told[int](b, `viewer.panels.children.length`); n != 4 {
+	b.Is(`window.viewer && document.querySelector('#said').textContent === ''`)
+	if n := browser.Told[int](b, `viewer.panels.children.length`); n != 4 {
 		t.Errorf("%d panels in the end", n)
 	}
-	b.is(fmt.Sprintf(`%s === %d`, triangles, marks+8))
-	if c := b.complaints(); len(c) > 0 {
+	b.Is(fmt.Sprintf(`%s === %d`, triangles, marks+8))
+	if c := b.Complaints(); len(c) > 0 {
 		t.Errorf("the browser complains: %s", strings.Join(c, "\n"))
 	}
 }

@@ -135,7 +135,8 @@ func (in *Rules) Roller(w *shell.Roller) roller.Options {
 }
 
 // Strength is how the resistances of a stack's welds on a joint are found, or on none in particular (nil), with the nugget that its
-// setting lets expect; the distances are the caller's. A stack without a setting counts on 5 root t: that it has none is said with the settings.
+// setting lets expect; the distances are the caller's. A stack without a setting counts on 5 root t: that it has none is said with the
+// settings.
 func (in *Rules) Strength(stack rule.Stack, j *shell.Joint) strength.Options {
 	o := strength.Options{TensionFactor: in.shell.Rules.TensionFactor}
 	if set, err := setting.Spot(stack, in.Spot(j)); err == nil {

@@ -1,14 +1,16 @@
-package main
+package browser_test
 
 import (
 	"os"
 	"testing"
 	"time"
 
+	"seamwright/internal/browser"
+
 	"github.com/chromedp/chromedp"
 )
 
-// Of a large shell, by hand: PAGE_SHELL=folder/shell.yaml go test ./cmd/seamwright -run TestPageAtScale -v. It is opened twice, so
+// Of a large shell, by hand: PAGE_SHELL=folder/shell.yaml go test ./internal/browser -run TestPageAtScale -v. It is opened twice, so
 // that the second start finds what the first has kept, and prints what the second took.
 func TestPageAtScale(t *testing.T) {
 	file := os.Getenv("PAGE_SHELL")
@@ -16,36 +18,36 @@ func TestPageAtScale(t *testing.T) {
 		t.Skip("NOT CHECKED: PAGE_SHELL names no shell")
 	}
 	b := openPage(t, file)
-	b.do(chromedp.Navigate(b.url))
-	for !told[bool](b, `performance.getEntriesByName('picture').length > 0`) { // minutes, where nothing is kept yet
+	b.Do(chromedp.Navigate(b.URL))
+	for !browser.Told[bool](b.Tab, `performance.getEntriesByName('picture').length > 0`) { // minutes, where nothing is kept yet
 		time.Sleep(time.Second)
 	}
 	begun := time.Now()
 	b = openPage(t, file)
 	t.Logf("second start, until the browser is there: %.1f s", time.Since(begun).Seconds())
-	b.do(chromedp.Navigate(b.url))
-	b.is(`window.viewer && performance.getEntriesByName('picture').length > 0 && ` + welds + ` > 0`)
-	t.Logf("first picture after %.0f ms of the page's beginning", told[float64](b, `performance.getEntriesByName('picture')[0].startTime`))
-	t.Logf("%.2f MB sent until then", told[float64](b, `performance.getEntries().reduce((n, e) => n + (e.transferSize || 0), 0) / 1e6`))
-	b.is(`viewer.fine.visible`)
-	b.shot("scale")
+	b.Do(chromedp.Navigate(b.URL))
+	b.Is(`window.viewer && performance.getEntriesByName('picture').length > 0 && ` + welds + ` > 0`)
+	t.Logf("first picture after %.0f ms of the page's beginning", browser.Told[float64](b.Tab, `performance.getEntriesByName('picture')[0].startTime`))
+	t.Logf("%.2f MB sent until then", browser.Told[float64](b.Tab, `performance.getEntries().reduce((n, e) => n + (e.transferSize || 0), 0) / 1e6`))
+	b.Is(`viewer.fine.visible`)
+	b.Shot("scale")
 	for _, rest := range []bool{true, false} {
-		told[bool](b, picked(rest))
-		b.is(`window.picked_of_test`)
+		browser.Told[bool](b.Tab, picked(rest))
+		b.Is(`window.picked_of_test`)
 		t.Logf("at rest %v: a pick takes %.1f ms in the middle of nine, %.1f ms at most", rest,
-			told[float64](b, `picked_of_test[4]`), told[float64](b, `picked_of_test[8]`))
+			browser.Told[float64](b.Tab, `picked_of_test[4]`), browser.Told[float64](b.Tab, `picked_of_test[8]`))
 	}
-	told[bool](b, turned)
-	b.is(`window.frames_of_test`)
-	t.Logf("turning: %.1f frames a second, %.0f triangles each", told[float64](b, `frames_of_test`),
-		told[float64](b, `viewer.renderer.info.render.triangles`))
+	browser.Told[bool](b.Tab, turned)
+	b.Is(`window.frames_of_test`)
+	t.Logf("turning: %.1f frames a second, %.0f triangles each", browser.Told[float64](b.Tab, `frames_of_test`),
+		browser.Told[float64](b.Tab, `viewer.renderer.info.render.triangles`))
 	for range 3 {
-		told[bool](b, changed)
-		b.is(`window.took_of_test`)
-		took := told[[]float64](b, `took_of_test`)
+		browser.Told[bool](b.Tab, changed)
+		b.Is(`window.took_of_test`)
+		took := browser.Told[[]float64](b.Tab, `took_of_test`)
 		t.Logf("a joint's pitch changed: answer after %.0f ms, list and picture after %.0f ms, %.0f kB sent", took[0], took[1], took[2])
 	}
-	if c := b.complaints(); len(c) > 0 {
+	if c := b.Complaints(); len(c) > 0 {
 		t.Error(c)
 	}
 }

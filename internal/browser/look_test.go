@@ -1,4 +1,4 @@
-package main
+package browser_test
 
 import (
 	"bytes"
@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/internal/browser"
+
 	"github.com/chromedp/chromedp"
 )
 
@@ -20,7 +22,7 @@ const checker = "../../render/page/app/node_modules/axe-core/axe.min.js"
 func TestPageIsForEverybody(t *testing.T) {
 	script, err := os.ReadFile(checker)
 	if err != nil {
-		if withPicture() && os.Getenv("CI") == "true" {
+		if browser.WithPicture() && os.Getenv("CI") == "true" {
 			t.Fatalf("%v: go generate ./render/page brings it", err)
 		}
 		t.Skip("NOT CHECKED for everybody's use: the library is missing: go generate ./render/page")
@@ -31,16 +33,16 @@ func TestPageIsForEverybody(t *testing.T) {
 		"station":   `document.querySelector('#count').textContent.startsWith('Step 1 of')`,
 		"estimator": `document.querySelectorAll('#lines tr').length > 3`,
 	} {
-		b.do(chromedp.Navigate(b.url + path))
-		b.is(ready)
+		b.Do(chromedp.Navigate(b.URL + path))
+		b.Is(ready)
 		if path == "" {
-			told[bool](b, `document.querySelector('#list details[data-flange] > summary').click(), true`)
-			b.is(`document.querySelector('#graph svg')`)
+			browser.Told[bool](b.Tab, `document.querySelector('#list details[data-flange] > summary').click(), true`)
+			b.Is(`document.querySelector('#graph svg')`)
 		}
-		told[bool](b, string(script)+";true")
-		told[bool](b, `window.found_of_test = null, axe.run().then(r => { window.found_of_test = r }), true`)
-		b.is(`window.found_of_test`)
-		serious := told[[]string](b, `found_of_test.violations.filter(v => ['serious', 'critical'].includes(v.impact))
+		browser.Told[bool](b.Tab, string(script)+";true")
+		browser.Told[bool](b.Tab, `window.found_of_test = null, axe.run().then(r => { window.found_of_test = r }), true`)
+		b.Is(`window.found_of_test`)
+		serious := browser.Told[[]string](b.Tab, `found_of_test.violations.filter(v => ['serious', 'critical'].includes(v.impact))
 			.map(v => v.id + ': ' + v.help + ' at ' + v.nodes.map(n => n.target.join(' ')).join(', '))`)
 		if len(serious) > 0 {
 			t.Errorf("/%s: %s", path, strings.Join(serious, "\n"))
@@ -51,18 +53,18 @@ func TestPageIsForEverybody(t *testing.T) {
 // The engineer's page of the demo looks as the README shows it: of every hundred small squares of the page at most three differ by
 // more than a tenth of grey. Fonts and the drawing of lines differ a little from one machine to another.
 func TestPageOfTheDemo(t *testing.T) {
-	if !withPicture() {
+	if !browser.WithPicture() {
 		t.Skip("NOT CHECKED: the picture is not in this program: go generate ./render/page")
 	}
 	dir := filepath.Join(t.TempDir(), "tarn")
-	must(t, exitDone, "demo", dir, "--quiet")
+	must(t, "demo", dir, "--quiet")
 	b := openPage(t, filepath.Join(dir, "shell.yaml"))
-	b.do(chromedp.EmulateViewport(1280, 900), chromedp.Navigate(b.url))
-	b.is(welds + ` > 1000 && window.viewer && viewer.box`)
-	told[bool](b, `document.querySelector('#list details[data-flange="cross-front/1"] button[data-weld]').click(), true`)
-	b.is(`document.querySelector('#graph svg')`)
-	told[bool](b, `document.querySelector('#home').click(), true`)
-	b.is(`viewer.fine.visible`)
+	b.Do(chromedp.EmulateViewport(1280, 900), chromedp.Navigate(b.URL))
+	b.Is(welds + ` > 1000 && window.viewer && viewer.box`)
+	browser.Told[bool](b.Tab, `document.querySelector('#list details[data-flange="cross-front/1"] button[data-weld]').click(), true`)
+	b.Is(`document.querySelector('#graph svg')`)
+	browser.Told[bool](b.Tab, `document.querySelector('#home').click(), true`)
+	b.Is(`viewer.fine.visible`)
 	now, err := chromedp.Run(b, chromedp.CaptureScreenshot())
 	if err != nil {
 		t.Fatal(err)
@@ -72,20 +74,20 @@ func TestPageOfTheDemo(t *testing.T) {
 		put(t, filepath.Dir(stored), filepath.Base(stored), string(now))
 	}
 	if share := unlike(t, read(t, stored), now); share > 0.03 {
-		t.Errorf("%.1f %% of the page differ from %s: look at it, then go test ./cmd/seamwright -run TestPageOfTheDemo -update",
+		t.Errorf("%.1f %% of the page differ from %s: look at it, then go test ./internal/browser -run TestPageOfTheDemo -update",
 			100*share, stored)
 	}
-	b.do(chromedp.Navigate(b.url + "station"))
-	b.is(`document.querySelector('#count').textContent.startsWith('Step 1 of') && document.querySelector('#said').textContent === ''`)
+	b.Do(chromedp.Navigate(b.URL + "station"))
+	b.Is(`document.querySelector('#count').textContent.startsWith('Step 1 of') && document.querySelector('#said').textContent === ''`)
 	for range 8 {
-		b.do(chromedp.Click("#next"))
+		b.Do(chromedp.Click("#next"))
 	}
-	b.is(`document.querySelector('#count').textContent.startsWith('Step 9 of')`)
-	b.shot("station")
-	b.do(chromedp.Navigate(b.url + "estimator"))
-	b.is(`document.querySelectorAll('#lines tr').length > 3`)
-	b.shot("estimator")
-	if c := b.complaints(); len(c) > 0 {
+	b.Is(`document.querySelector('#count').textContent.startsWith('Step 9 of')`)
+	b.Shot("station")
+	b.Do(chromedp.Navigate(b.URL + "estimator"))
+	b.Is(`document.querySelectorAll('#lines tr').length > 3`)
+	b.Shot("estimator")
+	if c := b.Complaints(); len(c) > 0 {
 		t.Errorf("the browser complains: %s", strings.Join(c, "\n"))
 	}
 }
