@@ -25,6 +25,10 @@ func shadowOf(t *facet, low, high float64, mirrored bool) (shadow, bool) {
 	if !t.between(low, high, mirrored) {
 		return shadow{}, false
 	}
+	if !mirrored && t.low >= low && t.high <= high { // nothing is cut off
+		return shadow{corner: [5]r2.Point{{X: t.a.X, Y: t.a.Y}, {X: t.b.X, Y: t.b.Y}, {X: t.c.X, Y: t.c.Y}}, n: 3, panel: t.panel,
+			grow: t.grow, top: max(t.a.Z, t.b.Z, t.c.Z), mx: t.mx, my: t.my, size: t.size}, true
+	}
 	sign := 1.0
 	if mirrored {
 		sign = -1

@@ -227,6 +227,7 @@ type stripe struct{ from, to float64 }
 // is taken as wide as the bar's square, which asks for a little more than a round bar needs.
 func (s *searcher) depthNeeded(l *seen, b bars, tips []float64) (depth float64, angle int) {
 	n := len(tips)
+	own := b.depth - b.radius   // where the back member is
 	limit := make([]float64, n) // how far out the arms can go
 	taken := make([][]stripe, n)
 	for k := range limit {
@@ -238,20 +239,33 @@ func (s *searcher) depthNeeded(l *seen, b bars, tips []float64) (depth float64, 
 		if t.low > b.high+m || t.high < -b.high-m {
 			continue
 		}
+		upper, isUpper := shadowOf(t, b.high-m, b.high+m, false)
+		lower, isLower := shadowOf(t, -b.high-m, -b.high+m, false)
+		if !isUpper && !isLower && t.circle.out+t.grow <= own-1e-6 { // all of it is within the throat
+			continue
+		}
+		middle, isMiddle := shadowOf(t, -b.high, b.high, false)
 		first, last := s.fan.span(&t.circle, m)
 		for at := first; at <= last; at++ {
 			k := s.fan.at(at)
-			if tips[k] <= 0 {
+			if tips[k] <= 0 || limit[k] < own+2*b.radius { // the arms go no farther there than they do now
 				continue
 			}
 			cos, sin := s.fan.cos[k], s.fan.sin[k]
-			for _, high := range [2]float64{b.high, -b.high} {
-				if from, _, ok := t.lengthwise(cos, sin, m, high-m, high+m); ok {
+			if isUpper {
+				if from, _, ok := upper.lengthwise(cos, sin, m); ok {
 					limit[k] = min(limit[k], from)
 				}
 			}
-			if from, to, ok := t.lengthwise(cos, sin, m, -b.high, b.high); ok {
-				taken[k] = append(taken[k], stripe{from - t.grow, to + t.grow})
+			if isLower {
+				if from, _, ok := lower.lengthwise(cos, sin, m); ok {
+					limit[k] = min(limit[k], from)
+				}
+			}
+			if isMiddle {
+				if from, to, ok := middle.lengthwise(cos, sin, m); ok && to+t.grow > own {
+					taken[k] = with(taken[k], stripe{from - t.grow, to + t.grow})
+				}
 			}
 		}
 	}
@@ -260,11 +274,20 @@ func (s *searcher) depthNeeded(l *seen, b bars, tips []float64) (depth float64, 
 		if tips[k] <= 0 {
 			continue
 		}
-		if d := firstRoom(taken[k], b.depth-b.radius, 2*b.radius); d+2*b.radius <= limit[k] && d < depth-1e-6 {
+		if d := firstRoom(taken[k], own, 2*b.radius); d+2*b.radius <= limit[k] && d < depth-1e-6 {
 			depth, angle = d, k
 		}
 	}
 	return depth, angle
+}
+
+// with adds a stripe; one that overlaps the last, as facets beside each other do, makes that longer: what is free stays the same.
+func with(taken []stripe, s stripe) []stripe {
+	if n := len(taken); n > 0 && s.from <= taken[n-1].to && taken[n-1].from <= s.to {
+		taken[n-1] = stripe{min(taken[n-1].from, s.from), max(taken[n-1].to, s.to)}
+		return taken
+	}
+	return append(taken, s)
 }
 
 // firstRoom is the least place not below from that leaves the width free.
@@ -276,16 +299,6 @@ func firstRoom(taken []stripe, from, width float64) float64 {
 		}
 	}
 	return from
-}
-
-// lengthwise is the extent along a direction of the part of the facet that is within m beside it and within
-// the heights.
-func (t *facet) lengthwise(cos, sin, m, low, high float64) (from, to float64, ok bool) {
-	sh, ok := shadowOf(t, low, high, false)
-	if !ok {
-		return 0, 0, false
-	}
-	return sh.lengthwise(cos, sin, m)
 }
 
 // gapNeeded is the least throat gap above the gun's that would reach and misses less than given.
