@@ -25,7 +25,7 @@ type Input struct {
 // KeyOf is the key of a stage's result. Inputs with other names, values or types, in another order, or another stage make
 // another key; nil and empty lists are told apart.
 func (c *Cache) KeyOf(stage string, inputs ...Input) Key {
-	w := writer{h: sha256.New()}
+	w := writer{h: sha256.New(), fields: map[reflect.Type][]field{}}
 	w.text(stage)
 	for _, in := range inputs {
 		if c != nil && c.leaveOut != nil && c.leaveOut(stage, in.Name) {
@@ -48,6 +48,23 @@ func (c *Cache) KeyOf(stage string, inputs ...Input) Key {
 type writer struct {
 	h       hash.Hash
 	pending []byte
+	fields  map[reflect.Type][]field // of each struct that was met: to ask for them costs as much as to write them
+}
+
+type field struct {
+	name     string
+	exported bool
+}
+
+func (w *writer) fieldsOf(t reflect.Type) []field {
+	out, known := w.fields[t]
+	if !known {
+		for i := range t.NumField() {
+			out = append(out, field{t.Field(i).Name, t.Field(i).IsExported()})
+		}
+		w.fields[t] = out
+	}
+	return out
 }
 
 func (w *writer) flush() {
@@ -94,15 +111,13 @@ func (w *writer) value(v reflect.Value) {
 	case reflect.Pointer, reflect.Interface:
 		w.pointer(v)
 	case reflect.Struct:
-		t := v.Type()
-		for i := range t.NumField() {
-			if !t.Field(i).IsExported() {
-				if v.Field(i).IsZero() {
-					continue
-				}
-				panic(fmt.Sprintf("cache: %s.%s is unexported: it cannot be part of a key", t, t.Field(i).Name))
+		for i, f := range w.fieldsOf(v.Type()) {
+			switch {
+			case f.exported:
+				w.value(v.Field(i))
+			case !v.Field(i).IsZero():
+				panic(fmt.Sprintf("cache: %s.%s is unexported: it cannot be part of a key", v.Type(), f.name))
 			}
-			w.value(v.Field(i))
 		}
 	default:
 		panic(fmt.Sprintf("cache: a %s cannot be part of a key", v.Type()))

@@ -93,14 +93,41 @@ func underClamps(p *layout.Plan, s layout.Station) map[string][]string {
 		station[j.ID] = j.Station
 	}
 	under := map[string][]string{}
-	for _, c := range s.Clamps {
-		for _, f := range p.Flanges {
-			if station[f.Joint] == s.ID && passes(f.Line, f.Closed, c.At, c.Radius) && !slices.Contains(under[c.ID], f.Joint) {
+	for _, f := range p.Flanges {
+		if station[f.Joint] != s.ID {
+			continue
+		}
+		low, high := box(f.Line)
+		for _, c := range s.Clamps {
+			if within(c.At, low, high, c.Radius) && passes(f.Line, f.Closed, c.At, c.Radius) && !slices.Contains(under[c.ID], f.Joint) {
 				under[c.ID] = append(under[c.ID], f.Joint)
 			}
 		}
 	}
 	return under
+}
+
+// box is the least and the greatest coordinates of a weld line.
+func box(line []layout.LinePoint) (low, high layout.Vec) {
+	for i, p := range line {
+		for k, x := range p.At {
+			if i == 0 {
+				low[k], high[k] = x, x
+			}
+			low[k], high[k] = min(low[k], x), max(high[k], x)
+		}
+	}
+	return low, high
+}
+
+// within says whether a place may be within radius of what lies in a box.
+func within(at, low, high layout.Vec, radius float64) bool {
+	for k, x := range at {
+		if x < low[k]-radius || x > high[k]+radius {
+			return false
+		}
+	}
+	return true
 }
 
 // passes says whether a polyline comes within radius of a place.
