@@ -9,8 +9,11 @@
 package chart
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
+	"seamwright/layout"
 	"seamwright/layout/words"
 	"seamwright/render/paper"
 )
@@ -23,17 +26,17 @@ type Bar struct {
 }
 
 const (
-	letters = paper.TextHeight
-	barHigh = 5.6
-	figures = 34.0 // width of what stands behind
+	letters = 3.5 // as on the sheets for the jig, where charts stand, too
+	barHigh = 6.6
+	figures = 44.0 // width of what stands behind
 
-	leastNames = 58.0 // width of the names, which are cut off beyond the most
-	mostNames  = 92.0
+	leastNames = 58.0 // width of the names, which are written smaller beyond the most
+	mostNames  = 82.0
 	tint       = paper.Ink("#d2d2d2")
 )
 
 // brush is the layers that a chart is drawn with.
-type brush struct{ white, grey, black, words, rules, thin, strong *paper.Layer }
+type brush struct{ white, grey, black, words, rules, thin, strong, backs *paper.Layer }
 
 func brushOn(p *paper.Page) brush {
 	line := func(name string, fill paper.Ink, width float64) *paper.Layer {
@@ -42,8 +45,46 @@ func brushOn(p *paper.Page) brush {
 	return brush{
 		thin: line("scale", paper.NoInk, paper.W13), white: line("white", paper.White, paper.W18), grey: line("grey", tint, paper.W18),
 		black: line("black", paper.Black, paper.W18), rules: line("rules", paper.NoInk, paper.W25), strong: line("lines", paper.NoInk, paper.W50),
-		words: p.Layer("chart words", paper.Style{Fill: paper.Black}),
+		backs: p.Layer("chart backs", paper.Style{Fill: paper.White}), words: p.Layer("chart words", paper.Style{Fill: paper.Black}),
 	}
+}
+
+// mostBars are drawn; the smallest are put together.
+const mostBars = 16
+
+// Shares adds lines up by what they are for, greatest first, in units of so many of theirs, with their shares in per cent.
+func Shares(lines []layout.Line, unit float64, places int) []Bar {
+	var out []Bar
+	total := 0.0
+	for _, l := range lines {
+		k := slices.IndexFunc(out, func(b Bar) bool { return b.Name == l.What })
+		if k < 0 {
+			k = len(out)
+			out = append(out, Bar{Name: l.What})
+		}
+		out[k].Value += l.Total * unit
+		total += l.Total * unit
+	}
+	slices.SortStableFunc(out, func(a, b Bar) int { return cmp.Compare(b.Value, a.Value) })
+	if len(out) > mostBars {
+		rest := Bar{Name: "all else"}
+		var below []Bar
+		for _, b := range out[mostBars-2:] {
+			if b.Value < 0 {
+				below = append(below, b)
+				continue
+			}
+			rest.Value += b.Value
+		}
+		out = append(append(out[:mostBars-2:mostBars-2], rest), below...)
+	}
+	for i, b := range out {
+		out[i].Text = words.Fixed(b.Value, places)
+		if total > 0 {
+			out[i].Text += "  " + words.Fixed(100*b.Value/total, 1) + " %"
+		}
+	}
+	return out
 }
 
 // BarsHigh is the height that bars take.
@@ -87,8 +128,11 @@ func names[T any](rows []T, of func(T) string) float64 {
 
 // row writes what stands before and behind a bar.
 func row(b brush, box paper.Box, y, wide float64, name, text string) {
-	b.words.Text(paper.Point{X: box.X0, Y: y + barHigh/2 + letters/2}, letters, paper.Start, paper.Fit(name, letters, wide-2))
-	b.words.Text(paper.Point{X: box.X1, Y: y + barHigh/2 + letters/2}, letters, paper.End, paper.Fit(text, letters, figures-1))
+	foot := y + barHigh/2 + letters/2
+	name, high := paper.Shrink(name, letters, wide-2)
+	b.words.Text(paper.Point{X: box.X0, Y: foot}, high, paper.Start, name)
+	text, high = paper.Shrink(text, letters, figures-1)
+	b.words.Text(paper.Point{X: box.X1, Y: foot}, high, paper.End, text)
 }
 
 // Mover is an input by what it makes of a figure: at its low end, and at its high one.
@@ -178,7 +222,7 @@ func (plot Plot) Draw(p *paper.Page, box paper.Box) {
 		return
 	}
 	b := brushOn(p)
-	in := paper.Box{X0: box.X0 + 18, Y0: box.Y0 + 6, X1: box.X1 - 8, Y1: box.Y1 - 10}
+	in := paper.Box{X0: box.X0 + 18, Y0: box.Y0 + 10, X1: box.X1 - 8, Y1: box.Y1 - 12}
 	at := func(q paper.Point) paper.Point {
 		return paper.Point{X: in.X0 + (q.X-least.X)/(greatest.X-least.X)*in.Width(), Y: in.Y1 - (q.Y-least.Y)/(greatest.Y-least.Y)*in.Height()}
 	}
@@ -197,21 +241,27 @@ func (plot Plot) Draw(p *paper.Page, box paper.Box) {
 		dashed := p.Layer("chart level", paper.Style{Stroke: paper.Black, Width: paper.W25, Dash: []float64{2, 1.2}})
 		y := at(paper.Point{X: least.X, Y: plot.Level}).Y
 		dashed.Line(paper.Point{X: in.X0, Y: y}, paper.Point{X: in.X1, Y: y})
-		b.words.Text(paper.Point{X: in.X1, Y: y - 1.2}, letters, paper.End, plot.LevelText)
+		b.clear(paper.Point{X: in.X1, Y: y - 1.2}, paper.End, plot.LevelText)
 	}
 	for _, m := range plot.Marks {
 		q := at(m.At)
 		b.white.Circle(q, 1.4)
 		wide := paper.Width(m.Text, letters)
-		place, anchor := paper.Point{X: q.X + 2.4, Y: q.Y + 3.4}, paper.Start
+		place, anchor := paper.Point{X: q.X + 2.4, Y: q.Y + 4.4}, paper.Start
 		if plot.falls(m.At) {
 			place.Y = q.Y - 0.8
 		}
 		if place.X+wide > in.X1 {
 			place, anchor = paper.Point{X: q.X - 2.4, Y: q.Y - 1.6}, paper.End
 		}
-		b.words.Text(place, letters, anchor, m.Text)
+		b.clear(place, anchor, m.Text)
 	}
+}
+
+// clear writes words on white, so that no line of the scale strikes them through.
+func (b brush) clear(at paper.Point, anchor paper.Anchor, text string) {
+	b.backs.Rect(paper.TextBox(at, letters, anchor, text))
+	b.words.Text(at, letters, anchor, text)
 }
 
 // falls tells whether the line goes down to the right of a place, where words below it would be struck through.
@@ -230,7 +280,7 @@ func (plot Plot) axes(b brush, box, in paper.Box, least, greatest paper.Point, a
 	for v := math.Ceil(least.X/step-1e-9) * step; v <= greatest.X+1e-9*step; v += step {
 		x := at(paper.Point{X: v, Y: least.Y}).X
 		b.thin.Line(paper.Point{X: x, Y: in.Y0}, paper.Point{X: x, Y: in.Y1})
-		b.words.Text(paper.Point{X: x, Y: in.Y1 + 4}, letters, paper.Middle, number(v, step))
+		b.words.Text(paper.Point{X: x, Y: in.Y1 + 5}, letters, paper.Middle, number(v, step))
 	}
 	step = Step(greatest.Y-least.Y, 5)
 	for v := math.Ceil(least.Y/step-1e-9) * step; v <= greatest.Y+1e-9*step; v += step {
@@ -283,7 +333,7 @@ func Crew(p *paper.Page, box paper.Box, takt float64, persons []Person) {
 	}
 	b.rules.Line(paper.Point{X: left, Y: top}, paper.Point{X: left, Y: foot})
 	b.strong.Line(paper.Point{X: left + wide, Y: top}, paper.Point{X: left + wide, Y: foot})
-	key(b, paper.Point{X: left, Y: foot + 2})
+	key(b, paper.Point{X: box.X0, Y: foot + 2})
 }
 
 // key says what the fills of a crew's bars mean.
@@ -296,7 +346,7 @@ func key(b brush, at paper.Point) {
 			k.fill.Rect(paper.Box{X0: at.X, Y0: at.Y, X1: at.X + 5, Y1: at.Y + 3})
 			at.X += 6.5
 		}
-		b.words.Text(paper.Point{X: at.X, Y: at.Y + 2.75}, letters, paper.Start, k.text)
+		b.words.Text(paper.Point{X: at.X, Y: at.Y + 3.25}, letters, paper.Start, k.text)
 		at.X += paper.Width(k.text, letters) + 4
 	}
 }

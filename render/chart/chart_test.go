@@ -28,8 +28,8 @@ func ExampleBars() {
 		}
 	}
 	// Output:
-	// chart white from 63.0 to 85.0
-	// chart grey from 85.0 to 151.0
+	// chart white from 63.0 to 82.5
+	// chart grey from 82.5 to 141.0
 }
 
 func ExampleStep() {
@@ -69,7 +69,7 @@ func TestCrew(t *testing.T) {
 	p := paper.New(sheet, "crew")
 	chart.Crew(p, paper.Box{X0: 0, Y0: 0, X1: 180, Y1: 40}, 40, []chart.Person{{Name: "x", Works: 20, Awaits: 10}})
 	grey, white := rects(p, "chart grey"), rects(p, "chart white")
-	if math.Abs(grey[0].Width()-2*white[0].Width()) > 1e-9 || math.Abs(grey[0].Width()-44) > 1e-9 { // of 88 mm
+	if math.Abs(grey[0].Width()-2*white[0].Width()) > 1e-9 || math.Abs(grey[0].Width()-39) > 1e-9 { // of 78 mm
 		t.Errorf("%v %v", grey, white)
 	}
 }

@@ -42,10 +42,10 @@ func (h Head) fields(page string) (first, second []paper.Field) {
 	sh, field := h.Plan.Shell, paper.NewField
 	if h.Shell > 0 { // the code stands beside them
 		return []paper.Field{field("Title", h.Title, 92), field("Identification number", h.ID, 60)},
-			[]paper.Field{field("Document type", h.Kind, 32), field("Status", h.Plan.Standing(), 60), field("Rev.", sh.Revision, 12),
+			[]paper.Field{field("Document type", h.Kind, 32), field("Status", h.Plan.Standing(), 60).Whole(), field("Rev.", sh.Revision, 12),
 				field("Shell", fmt.Sprintf("%d of %d", h.Shell, sh.Batch), 30), field("Page", page, 18)}
 	}
 	return []paper.Field{field("Title", h.Title, 112), field("Identification number", h.ID, 68)},
-		[]paper.Field{field("Document type", h.Kind, 44), field("Status", h.Plan.Standing(), 60), field("Date of issue", sh.Issued, 26),
+		[]paper.Field{field("Document type", h.Kind, 44), field("Status", h.Plan.Standing(), 60).Whole(), field("Date of issue", sh.Issued, 26),
 			field("Rev.", sh.Revision, 12), field("Batch", strconv.Itoa(sh.Batch), 17), field("Page", page, 21)}
 }

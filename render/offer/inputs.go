@@ -21,7 +21,8 @@ const (
 // inputs writes the sheet of what may be changed, once it is known what formulas name. What none names is not to be changed, and says
 // so; where the plan hangs on one, too, that is said.
 func (b *book) inputs() {
-	b.heads(inputSheet, 1, []string{"key of the shell file", "value", "unit", "meaning", "default's source", "in the plan"},
+	b.heads(inputSheet, 1, []string{"key of the shell file", "value", "unit", "meaning", "default's source",
+		"in the plan; minutes that people stand by stay the plan's, whatever is changed"},
 		[]float64{32, 12, 12, meaningWide, sourceWide, planWide})
 	for i, in := range b.basis.Inputs {
 		row, use, source, decides := i+2, entry, in.Source, ""

@@ -1,9 +1,7 @@
 package offer
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 
 	"seamwright/layout"
 	"seamwright/layout/words"
@@ -27,8 +25,8 @@ const plotHigh = 62.0
 // the work, and what each of the crew does. What the plan does not know is left out.
 func Pictures(plan *layout.Plan) []Picture {
 	out := []Picture{
-		barPicture("minutes", "Where the minutes go: man-minutes a shell", shares(plan.Labour.Lines, 1./60, 1)),
-		barPicture("money", "Where the money goes: "+plan.Cost.Currency+" a shell", shares(plan.Cost.Lines, 1, 2)),
+		barPicture("minutes", "Where the minutes go: man-minutes a shell", chart.Shares(plan.Labour.Lines, 1./60, 1)),
+		barPicture("money", "Where the money goes: "+plan.Cost.Currency+" a shell", chart.Shares(plan.Cost.Lines, 1, 2)),
 	}
 	out = append(out, movers(plan)...)
 	out = append(out, learning(plan)...)
@@ -36,48 +34,7 @@ func Pictures(plan *layout.Plan) []Picture {
 }
 
 func barPicture(name, title string, bars []chart.Bar) Picture {
-	return Picture{Name: name, Title: title, High: chart.BarsHigh(bars), Draw: func(p *paper.Page, box paper.Box) {
-		chart.Bars(p, box,
-			bars)
-	}}
-}
-
-// mostBars are drawn; the smallest are put together.
-const mostBars = 16
-
-// shares adds lines up by what they are for, greatest first.
-func shares(lines []layout.Line, unit float64, places int) []chart.Bar {
-	var out []chart.Bar
-	total := 0.0
-	for _, l := range lines {
-		k := slices.IndexFunc(out, func(b chart.Bar) bool { return b.Name == l.What })
-		if k < 0 {
-			k = len(out)
-			out = append(out, chart.Bar{Name: l.What})
-		}
-		out[k].Value += l.Total * unit
-		total += l.Total * unit
-	}
-	slices.SortStableFunc(out, func(a, b chart.Bar) int { return cmp.Compare(b.Value, a.Value) })
-	if len(out) > mostBars {
-		rest := chart.Bar{Name: "all else"}
-		var below []chart.Bar
-		for _, b := range out[mostBars-2:] {
-			if b.Value < 0 {
-				below = append(below, b)
-				continue
-			}
-			rest.Value += b.Value
-		}
-		out = append(append(out[:mostBars-2:mostBars-2], rest), below...)
-	}
-	for i, b := range out {
-		out[i].Text = words.Fixed(b.Value, places)
-		if total > 0 {
-			out[i].Text += "  " + words.Fixed(100*b.Value/total, 1) + " %"
-		}
-	}
-	return out
+	return Picture{Name: name, Title: title, High: chart.BarsHigh(bars), Draw: func(p *paper.Page, box paper.Box) { chart.Bars(p, box, bars) }}
 }
 
 // movers are what moves the cost, and how far it may be off.
@@ -192,10 +149,11 @@ func (pic Picture) onto(d *flow.Document) {
 	d.Draw(pic.High, func(pen flow.Pen, box paper.Box) { pic.Draw(pen.Page, box) })
 }
 
-// PicturePages are all pictures of the estimate on pages of A4.
+// PicturePages are the pictures of the estimate on pages of A4 but for where minutes and money go, which labour and cost sheets show.
 func PicturePages(plan *layout.Plan, hash string) []*paper.Page {
 	d := document(plan, "Estimate", "the estimate in pictures", hash)
-	for _, pic := range Pictures(plan) {
+	d.Letters = 3.5 // as in the pictures
+	for _, pic := range Pictures(plan)[2:] {
 		pic.onto(d)
 	}
 	return d.Pages()

@@ -198,7 +198,7 @@ func (w *priceRows) line(o price.Offer, l price.Line, k, n int) int {
 		}, each, money, plain)
 		return w.add(l.What, times(row), total, money, plain)
 	case price.StandingBy:
-		w.text(priceSheet, cell("A", w.row), "man-minutes a shell paid and not worked (of the plan; see above)", plain)
+		w.text(priceSheet, cell("A", w.row), "not an input, kept from the plan: man-minutes a shell paid and not worked", plain)
 		minutes := w.row
 		for i, p := range w.all {
 			w.number(priceSheet, cell(columnName(2+i), minutes), p.StoodBy, "0.0", plain)

@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"seamwright/layout"
+	"seamwright/render/chart"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
@@ -26,7 +27,6 @@ func (b *binder) costSet(dense bool) []*paper.Page {
 	}})
 	merged := goods(c.Lines)
 	w.Title("Where the money goes: "+c.Currency+" a shell", 40)
-	var bars []bar
 	t := flow.Table{Total: true, Columns: flow.Heads("=What", ">Quantity\na shell", "Unit", ">Each", ">"+c.Currency+"\na shell", ">Share",
 		">"+c.Currency+"\nthe batch")}
 	sum := 0.0
@@ -38,11 +38,10 @@ func (b *binder) costSet(dense bool) []*paper.Page {
 		if sum > 0 {
 			percent = number(100*l.Total/sum, 1) + " %"
 		}
-		bars = append(bars, bar{l.What, l.Total, layout.Money(l.Total) + "  " + percent})
 		t.Rows = append(t.Rows, []string{l.What, quantity(l.Quantity), l.Unit, number(l.Each, 4), layout.Money(l.Total), percent,
 			layout.Money(l.Total * float64(c.Batch))})
 	}
-	w.bars(bars)
+	w.bars(chart.Shares(c.Lines, 1, 2))
 	t.Title = "What is paid for"
 	t.Rows = append(t.Rows, []string{"Together", "", "", "", layout.Money(sum), "", layout.Money(layout.Times(sum, c.Batch))})
 	w.Table(t)

@@ -100,7 +100,8 @@ func ganttPart(pen flow.Pen, box paper.Box, rows []row, end float64) {
 	}
 	for i, r := range rows {
 		y := head + float64(i)*rowHigh
-		pen.Words.Text(paper.Point{X: box.X0, Y: y + rowHigh/2 + atJig/2}, atJig, paper.Start, paper.Fit(r.name, atJig, nameWide-2))
+		name, letters := paper.Shrink(r.name, atJig, nameWide-2)
+		pen.Words.Text(paper.Point{X: box.X0, Y: y + rowHigh/2 + atJig/2}, letters, paper.Start, name)
 		for _, s := range r.slots {
 			if s.to > s.from {
 				drawSlot(pen.Page, s, paper.Box{X0: zero + s.from*scale, Y0: y + 0.8, X1: zero + s.to*scale, Y1: y + rowHigh - 0.8})
@@ -167,40 +168,10 @@ func (w *work) legend(used []bool) {
 // legendWide is the width that a phase takes in a legend.
 func (p phase) legendWide() float64 { return 8 + paper.Width(p.name, atJig) + 4 }
 
-// bar is one line of a bar chart.
-type bar struct {
-	name  string
-	value float64
-	text  string
-}
-
-// bars draws values as bars from one zero; values below zero go to the left of it.
-func (w *work) bars(list []bar) {
-	const name, figure = 82.0, 34.0
-	least, greatest := 0.0, 0.0
-	for _, b := range list {
-		least, greatest = math.Min(least, b.value), math.Max(greatest, b.value)
-	}
-	if !(greatest-least > 0) || math.IsInf(greatest-least, 0) {
-		return
-	}
-	scale := (w.Box.Width() - name - figure) / (greatest - least)
+// bars draws values as bars from one zero.
+func (w *work) bars(list []chart.Bar) {
 	w.Skip(2)
-	for _, b := range list {
-		w.Draw(6.6, func(pen flow.Pen, box paper.Box) {
-			zero, y := box.X0+name-least*scale, box.Y0+5
-			pen.Words.Text(paper.Point{X: box.X0, Y: y}, atJig, paper.Start, paper.Fit(b.name, atJig, name-2))
-			pen.Words.Text(paper.Point{X: box.X1, Y: y}, atJig, paper.End, b.text)
-			filled, tint := paper.Box{X0: zero, Y0: box.Y0 + 0.7, X1: zero + b.value*scale, Y1: y + 0.9}, paper.Ink("#c4c4c4")
-			if b.value < 0 {
-				filled.X0, filled.X1, tint = filled.X1, filled.X0, paper.White
-			}
-			if filled.Width() > 0 {
-				layerFor(pen.Page, tint).Rect(filled)
-			}
-			pen.Rules.Line(paper.Point{X: zero, Y: box.Y0}, paper.Point{X: zero, Y: box.Y1})
-		})
-	}
+	w.Draw(chart.BarsHigh(list), func(pen flow.Pen, box paper.Box) { chart.Bars(pen.Page, box, list) })
 }
 
 // crewRows are one row for each person at a station, by its schedule; where that is blank they wait.

@@ -10,6 +10,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/words"
+	"seamwright/render/chart"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
 )
@@ -23,7 +24,7 @@ func (b *binder) labourSet(dense bool) []*paper.Page {
 	w.Letters, w.Dense = atJig, dense
 	w.Table(flow.Table{Title: "Work on one shell of the batch", Columns: []flow.Column{{Share: 1}, {Right: true}}, Rows: b.workFigures()})
 	w.Title("Where the minutes go: man-minutes a shell", 40)
-	w.bars(workBars(p.Labour.Lines))
+	w.bars(chart.Shares(p.Labour.Lines, 1./60, 1))
 	from, _ := b.index.FirstShells(1)
 	var rows []row
 	for i := range p.Stations {
@@ -61,42 +62,6 @@ func (b *binder) workFigures() [][]string {
 		}
 	}
 	return rows
-}
-
-// workBars adds lines up by what is done, greatest first; what practice saves comes last.
-func workBars(lines []layout.Line) []bar {
-	var out []bar
-	total := 0.0
-	for _, l := range lines {
-		i := slices.IndexFunc(out, func(b bar) bool { return b.name == l.What })
-		if i < 0 {
-			i = len(out)
-			out = append(out, bar{name: l.What})
-		}
-		out[i].value += l.Total / 60
-		total += l.Total / 60
-	}
-	slices.SortStableFunc(out, func(a, b bar) int { return cmp.Compare(b.value, a.value) })
-	const most = 18
-	if len(out) > most {
-		rest := bar{name: "other work"}
-		var below []bar
-		for _, b := range out[most-2:] {
-			if b.value < 0 {
-				below = append(below, b)
-			} else {
-				rest.value += b.value
-			}
-		}
-		out = append(append(out[:most-2:most-2], rest), below...)
-	}
-	for i, b := range out {
-		out[i].text = number(b.value, 1)
-		if total > 0 {
-			out[i].text += fmt.Sprintf("  %s %%", number(100*b.value/total, 1))
-		}
-	}
-	return out
 }
 
 // usedPhases says which phases a station has; no station means all.
@@ -195,7 +160,7 @@ func (b *binder) stationLabourSet(st layout.Station, dense bool) []*paper.Page {
 			st.Welds), crewRows(here, 0))
 	w.legend(b.usedPhases(st.ID))
 	w.Title("Where the minutes go: man-minutes a shell", 40)
-	w.bars(workBars(here.Lines))
+	w.bars(chart.Shares(here.Lines, 1./60, 1))
 	t := flow.Table{Columns: []flow.Column{{Right: true}, {Head: "Do"}, {Head: "How", Share: 1}, {Head: "Who"},
 		{Head: "From\nmin", Right: true},
 		{Head: "To\nmin", Right: true}}}
@@ -218,12 +183,12 @@ func (b *binder) persons(w *work, st layout.Station) {
 	for k, own := range st.Persons() {
 		t := flow.Table{Columns: []flow.Column{{Head: "From\nmin", Right: true}, {Head: "To\nmin", Right: true}, {Head: "Step", Right: true},
 			{Head: "Do"},
-			{Head: "Welds or joints", Share: 1}}}
+			{Head: "What", Share: 1}}}
 		for _, v := range own {
 			row := []string{number(v.From, 1), number(v.To, 1), "", "wait", ""}
 			if v.Step > 0 {
 				row[2], row[3] = strconv.Itoa(v.Step), string(v.Do)
-				row[4] = strings.Join(append(listed(words.Welds(b.index, v.Runs)), v.Joints...), ", ")
+				row[4] = b.share(st.ID, st.Steps[v.Step-1], v)
 			}
 			t.Rows = append(t.Rows, row)
 		}
@@ -232,10 +197,29 @@ func (b *binder) persons(w *work, st layout.Station) {
 	}
 }
 
-// listed is a text as a list, empty for none.
-func listed(text string) []string {
-	if text == "" {
-		return nil
+// share is a person's part of a step: their welds with gun and setting, or joints; where all of it is theirs, the step in its own words.
+func (b *binder) share(station string, step layout.Step, v layout.Stretch) string {
+	if len(v.Runs) == 0 {
+		return cmp.Or(strings.Join(v.Joints, ", "), step.Text)
 	}
-	return []string{text}
+	var joints, tools []string
+	for _, r := range b.index.Station(station).Runs {
+		if slices.Contains(v.Runs, r.ID) {
+			joints, tools = append(joints, r.Joint), append(tools, fmt.Sprintf("gun %s, tip %s, setting %s",
+				cmp.Or(b.index.Gun(r.Gun).Letter, r.Gun), words.OrDash(r.Tip), words.OrDash(r.Setting)))
+		}
+	}
+	return fmt.Sprintf("%s on %s: %s", words.Welds(b.index, v.Runs), strings.Join(distinct(joints), ", "),
+		strings.Join(distinct(tools), "; "))
+}
+
+// distinct keeps the first of each text.
+func distinct(all []string) []string {
+	var out []string
+	for _, s := range all {
+		if !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	return out
 }

@@ -122,6 +122,15 @@ func Fit(text string, height, width float64) string {
 	return ""
 }
 
+// Shrink is the text and the height of its letters: the height asked for where it fits into width, else TextHeight, at which it is shortened
+// as by Fit where it must be.
+func Shrink(text string, height, width float64) (string, float64) {
+	if Width(text, height) > width {
+		height = min(height, TextHeight)
+	}
+	return Fit(text, height, width), height
+}
+
 // Wrap breaks text into lines no wider than width: at spaces and after commas, after hyphens and slashes of a word that takes
 // half a line or more, and anywhere within one that is too long for a line.
 func Wrap(text string, height, width float64) []string {

@@ -41,7 +41,7 @@ func (j *job) stepsIn(figures []*figure) *flow.Table {
 		return slices.ContainsFunc(j.viewsOf(s), func(letter string) bool { return slices.Contains(names, letter) })
 	}
 	t := j.stepsTable("Order of work here", in)
-	t.Note = "The whole order follows on a later sheet."
+	t.Note = "All steps, those of other views too, stand under Order of work."
 	return t
 }
 

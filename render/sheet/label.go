@@ -176,7 +176,7 @@ func callout(left, right, under string, seam bool) *label {
 			}
 		}
 		words.Text(paper.Point{X: x + lw + slot, Y: y - 1.2}, atJig, paper.Start, right)
-		words.Text(paper.Point{X: x, Y: y + 4.8}, atJig, paper.Start, under)
+		words.Text(paper.Point{X: x, Y: y + 5.3}, atJig, paper.Start, under)
 	}
 	return l
 }

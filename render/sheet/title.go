@@ -19,7 +19,7 @@ func (p *page) drawTitle(number, of int, scale string) {
 	}
 	field := paper.NewField
 	rows := [][]paper.Field{
-		{field("Legal owner", sh.Owner, 66), field("Document type", kind, 30), field("Status", j.plan.Standing(), 58),
+		{field("Legal owner", sh.Owner, 66), field("Document type", kind, 30), field("Status", j.plan.Standing(), 58).Whole(),
 			field("Paper", p.paper.SizeName(), 26)},
 		{field("Title", title(sh, st), 128), field("Identification number", sh.Number+" / "+st.ID, 52)},
 		{field("Created by", sh.Creator, 40), field("Approved by", sh.Approver, 40), field("Date of issue", sh.Issued, 34),

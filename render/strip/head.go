@@ -23,7 +23,7 @@ func (f *Flat) drawHead(p *paper.Page, plan *layout.Plan, page, of int, tabs boo
 	}
 	row(0, []paper.Field{
 		field("Title", f.Flange.ID+" · "+sh.Name, 66), field("Identification number", sh.Number+" / strip "+f.Flange.ID, 64),
-		field("Document type", "Marking strip", 30), field("Status", plan.Standing(), 64), field("Date of issue", sh.Issued, 26),
+		field("Document type", "Marking strip", 30), field("Status", plan.Standing(), 64).Whole(), field("Date of issue", sh.Issued, 26),
 		field("Rev.", sh.Revision, 11), field("Page", fmt.Sprintf("%d/%d", page, of), 16),
 	})
 	if page > 1 {
