@@ -82,8 +82,33 @@ type Table struct {
 
 	Paint func(pen Pen, row int, box paper.Box) // draws a row in place of its text
 
+	Lines Lines // known from tables of the same texts; nil: none
+
 	started bool
 	next    int // first row not yet drawn
+}
+
+// Lines are texts broken into lines, kept by who sets the same tables over and over to find the way that takes fewest sheets.
+type Lines map[broken][]string
+
+// broken is a text at a height of letters in a width.
+type broken struct {
+	text          string
+	letters, wide float64
+}
+
+// lines breaks a text into lines, once.
+func (t *Table) lines(text string, wide float64) []string {
+	if t.Lines == nil {
+		return paper.Wrap(text, t.letters(), wide)
+	}
+	key := broken{text, t.letters(), wide}
+	out, known := t.Lines[key]
+	if !known {
+		out = paper.Wrap(text, t.letters(), wide)
+		t.Lines[key] = out
+	}
+	return out
 }
 
 // Measures in mm that do not grow with the letters.
@@ -233,7 +258,7 @@ func (t *Table) wrapped(row []string, widths []float64) (cells [][]string, lines
 		for k := c + 1; t.Spill && !t.Columns[c].Right && k < len(row) && row[k] == ""; k++ {
 			wide += cellAir + widths[k]
 		}
-		l := paper.Wrap(text, t.letters(), wide)
+		l := t.lines(text, wide)
 		cells, lines = append(cells, l), max(lines, len(l))
 	}
 	return cells, lines
@@ -248,7 +273,7 @@ func (t *Table) lead(width float64) float64 {
 		h = TitleHigh(t.letters())
 	}
 	if t.Note != "" && !t.started {
-		h += float64(len(paper.Wrap(t.Note, t.letters(), width))) * t.pitch()
+		h += float64(len(t.lines(t.Note, width))) * t.pitch()
 	}
 	if n := t.headLines(); n > 0 {
 		h += float64(n)*t.pitch() + t.rowAir()
@@ -345,7 +370,7 @@ func (t *Table) drawHead(pen Pen, box paper.Box, widths []float64) float64 {
 		y = pen.Title(title, t.letters(), box)
 	}
 	if t.Note != "" && !t.started {
-		for _, line := range paper.Wrap(t.Note, t.letters(), box.Width()) {
+		for _, line := range t.lines(t.Note, box.Width()) {
 			y += t.pitch()
 			pen.Words.Text(paper.Point{X: box.X0, Y: y - 0.24*t.letters()}, t.letters(), paper.Start, line)
 		}

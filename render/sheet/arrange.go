@@ -82,31 +82,34 @@ func (j *job) arrangementsWith(size paper.Size, columns int) []*arrangement {
 // nil: all that are present. It cuts tables, or sets their lines nearer to each other, where that saves a sheet.
 func (j *job) count(a *arrangement, named [][]string) int {
 	a.tight, a.dense = false, false
-	least := j.countOnce(a, named)
+	tables := a.tablesOf(j, named)
+	least := tables.count(a)
 	for _, way := range []struct{ tight, dense bool }{{true, false}, {false, true}, {true, true}} {
+		if least == len(a.pages) {
+			break // all stands beside the views
+		}
 		closer := *a
 		closer.tight, closer.dense = way.tight, way.dense
-		if n := j.countOnce(&closer, named); n < least {
+		if n := tables.count(&closer); n < least {
 			least, a.tight, a.dense = n, way.tight, way.dense
 		}
 	}
 	return least
 }
 
-func (j *job) countOnce(a *arrangement, named [][]string) int {
-	tables := a.set(j.blocks())
-	for _, t := range tables {
+// counted are the tables of an arrangement before any of them is set.
+type counted struct {
+	all []*flow.Table
+	own [][]*flow.Table // by sheet with views: those that belong to them; nil where nothing stands beside them
+}
+
+func (a *arrangement) tablesOf(j *job, named [][]string) counted {
+	out := counted{all: j.blocks(), own: make([][]*flow.Table, len(a.pages))}
+	for _, t := range out.all {
 		if t.Paint != nil {
 			t.Paint = func(flow.Pen, int, paper.Box) {}
 		}
 	}
-	fill := func(z zones) {
-		pen := flow.NewPen(paper.New(a.size, ""))
-		for _, box := range z.tables {
-			tables, _ = flow.Fill(pen, tables, box)
-		}
-	}
-	n := len(a.pages)
 	for i, figures := range a.pages {
 		if len(a.zones(i).tables) == 0 {
 			continue
@@ -115,7 +118,38 @@ func (j *job) countOnce(a *arrangement, named [][]string) int {
 		if named != nil {
 			here = named[i]
 		}
-		own := j.besides(figures, here, a.several())
+		out.own[i] = j.besides(figures, here, a.several())
+	}
+	return out
+}
+
+// fresh are copies of tables, of which nothing is set yet.
+func fresh(tables []*flow.Table) []*flow.Table {
+	out := make([]*flow.Table, len(tables))
+	for i, t := range tables {
+		if t != nil {
+			c := *t
+			out[i] = &c
+		}
+	}
+	return out
+}
+
+// count is how many sheets the tables make of an arrangement.
+func (c counted) count(a *arrangement) int {
+	tables := a.set(fresh(c.all))
+	fill := func(z zones) {
+		pen := flow.NewPen(paper.New(a.size, ""))
+		for _, box := range z.tables {
+			tables, _ = flow.Fill(pen, tables, box)
+		}
+	}
+	n := len(a.pages)
+	for i := range a.pages {
+		if c.own[i] == nil {
+			continue
+		}
+		own := fresh(c.own[i])
 		tables = append(filled(own...), tables...)
 		fill(a.zones(i))
 		tables = slices.DeleteFunc(tables, func(t *flow.Table) bool { return t != own[0] && slices.Contains(own, t) })

@@ -26,13 +26,22 @@ func filled(all ...*flow.Table) []*flow.Table {
 
 // blocks are the tables of the station, in the order in which they are wanted at the jig.
 func (j *job) blocks() []*flow.Table {
-	return filled(j.stepsBlock(), j.thumbsBlock(), j.holdBlock(), j.jointsBlock(), j.tiltBlock(), j.seamsBlock(), j.settingsBlock(),
+	return j.known(j.stepsBlock(), j.thumbsBlock(), j.holdBlock(), j.jointsBlock(), j.tiltBlock(), j.seamsBlock(), j.settingsBlock(),
 		j.tipsBlock(), j.cautionsBlock(), j.inspectionBlock(), j.hiddenBlock(), j.unseenBlock(), j.signBlock())
+}
+
+// known keeps the tables that have rows; their texts are broken into lines once for all of the station's sheets.
+func (j *job) known(all ...*flow.Table) []*flow.Table {
+	out := filled(all...)
+	for _, t := range out {
+		t.Lines = j.lines
+	}
+	return out
 }
 
 // officeBlocks are what the engineer wants to know and nobody at the jig can act on.
 func (j *job) officeBlocks() []*flow.Table {
-	all := filled(j.findingsBlock(), j.runsBlock(), j.sourcesBlock(), j.waitsBlock(), j.partsBlock())
+	all := j.known(j.findingsBlock(), j.runsBlock(), j.sourcesBlock(), j.waitsBlock(), j.partsBlock())
 	for i, t := range all {
 		if t.Letters, t.Tight = paper.TextHeight, true; i == 0 {
 			t.Note = strings.TrimSpace("For the engineer: nothing on this sheet is needed at the jig. " + t.Note)

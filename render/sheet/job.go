@@ -11,6 +11,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
+	"seamwright/render/flow"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 )
@@ -38,7 +39,8 @@ type job struct {
 	code     paper.QR  // what the map is of, for a phone at the jig
 	thumbs   []*thumb
 	gallery  *gallery
-	whole    portrait // of all that is present
+	lines    flow.Lines // of the tables' texts
+	whole    portrait   // of all that is present
 }
 
 // collect picks what belongs to a station.
@@ -54,7 +56,7 @@ func collect(ctx context.Context, plan *layout.Plan, panels []view.Panel, id str
 	}
 	j := &job{ctx: ctx, pictures: kept, plan: plan, index: index, here: here, station: here.Station, welds: here.Welds,
 		runs: here.Runs, seams: here.Seams,
-		flanges: here.Flanges, findings: here.Findings}
+		flanges: here.Flanges, findings: here.Findings, lines: flow.Lines{}}
 	for _, name := range j.station.Present {
 		k := slices.IndexFunc(panels, func(p view.Panel) bool { return p.ID == name })
 		if k < 0 {

@@ -318,6 +318,9 @@ func (j *job) besides(figures []*figure, named []string, several bool) []*flow.T
 	if several {
 		out = append(out, j.stepsIn(figures))
 	}
+	for _, t := range out {
+		t.Lines = j.lines
+	}
 	return out
 }
 
