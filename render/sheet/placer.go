@@ -77,8 +77,10 @@ func newPlacer(f *figure) *placer {
 	q.iw, q.ih = int(f.cell.Width()/inkRaster)+2, int(f.cell.Height()/inkRaster)+2
 	q.ink = make([]int32, q.iw*q.ih)
 	weights := []int32{2, 2, 1}
-	for _, l := range f.picture.Lines {
-		q.inkLine(f.flatAll(l.Points), weights[l.Kind])
+	if f.picture != nil {
+		for _, l := range f.picture.Lines {
+			q.inkLine(f.flatAll(l.Points), weights[l.Kind])
+		}
 	}
 	return q
 }

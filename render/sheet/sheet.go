@@ -189,7 +189,7 @@ func (j *job) drawSmall() (d drawing, ok bool, err error) {
 }
 
 // draw tries the ways to set out the station on one size of sheet until all labels find a place. Where a larger size is at hand,
-// nothing is drawn of ways in which they surely find none.
+// nothing is drawn of ways in which they hardly find one.
 func (j *job) draw(size paper.Size, larger bool) (drawing, error) {
 	var best drawing
 	for _, set := range j.arrangements(size) {
@@ -218,10 +218,11 @@ func (j *job) draw(size paper.Size, larger bool) (drawing, error) {
 }
 
 // A view is crammed where more than manyCallouts of them take more than calloutShare of its room. Our own choice: in views that were,
-// ten and more found no place, as leaders get into each other's way.
+// ten and more found no place, as leaders get into each other's way. With severalCallouts and more it is tried whether all find one.
 const (
-	manyCallouts = 30
-	calloutShare = 0.25
+	manyCallouts    = 30
+	calloutShare    = 0.25
+	severalCallouts = 20
 )
 
 // crammed reports whether a view has so many call-outs that drawing it is of no use.
@@ -241,11 +242,34 @@ func (j *job) crammed(set *arrangement) bool {
 				n, taken = n+1, taken+(l.w+2*labelAir)*(l.h+2*labelAir)
 			}
 		}
-		if n > manyCallouts && taken > calloutShare*f.cell.Width()*f.cell.Height() {
+		if n > manyCallouts && taken > calloutShare*f.cell.Width()*f.cell.Height() || n >= severalCallouts && j.overfull(f) {
 			return true
 		}
 	}
 	return false
+}
+
+// overfull reports whether some call-outs find no place even where nothing is drawn yet but marks of welds and their numbers. Drawn
+// lines only ever make places dearer, and clamps, dowels and captions take places away, so that drawing the view would not
+// help, but for exchanges at the end, which now and then make room for one.
+func (j *job) overfull(f *figure) bool {
+	f.picture = nil
+	p, lab := &page{job: j}, newPlacer(f)
+	var ends, callouts []*label
+	for w := range j.welds {
+		if j.shown[w] == f {
+			lab.weld(f.on(j.welds[w].Position.R3()), j.radius(j.welds[w]))
+		}
+	}
+	for _, v := range j.runsIn(f) {
+		e, _ := p.numbers(f, v)
+		ends = append(ends, e...)
+		if v.run.Count > shortRun {
+			callouts = append(callouts, j.runCallout(f, v))
+		}
+	}
+	lab.placeAll(ends)
+	return slices.ContainsFunc(callouts, func(l *label) bool { return !lab.place(l) })
 }
 
 // unplaced counts call-outs for which no room was found.
