@@ -34,7 +34,7 @@ func DXF(w io.Writer, plan *layout.Plan) error {
 	}
 	d := drawing.Drawing{Name: plan.Shell.Name}
 	for _, st := range stations(plan) {
-		drawStation(&d, plan, st)
+		drawStation(&d, st)
 	}
 	for i, f := range plan.Flanges {
 		addPath(&d, "weld lines", thin(f.Places()), f.Closed)
@@ -56,22 +56,17 @@ func sameOutline(f, o layout.Flange) bool {
 	return f.Patch && o.Patch && slices.EqualFunc(f.Outline, o.Outline, func(a, b []layout.Vec) bool { return slices.Equal(a, b) })
 }
 
-func drawStation(d *drawing.Drawing, plan *layout.Plan, station string) {
-	layer := func(what string) string { return layerName(station + " " + what) }
-	for _, w := range plan.Welds {
-		if w.Station != station {
-			continue
-		}
+func drawStation(d *drawing.Drawing, s *atStation) {
+	layer := func(what string) string { return layerName(s.id + " " + what) }
+	for _, w := range s.welds {
 		at, half := w.Position.R3(), w.Axis.R3().Mul(axisLength/2)
 		d.Marks = append(d.Marks,
 			drawing.Mark{Layer: layer(string(step(w))), At: at},
 			drawing.Mark{Layer: layer("numbers"), At: at.Add(r3.Vector{X: numberAside}), Text: fmt.Sprint(w.Number), Height: numberHigh})
 		d.Paths = append(d.Paths, drawing.Path{Layer: layer("axes"), Points: []r3.Vector{at.Sub(half), at.Add(half)}})
 	}
-	for _, r := range plan.Seams {
-		if r.Station == station {
-			addPath(d, layer("rollers"), r.Path, r.Closed)
-		}
+	for _, r := range s.seams {
+		addPath(d, layer("rollers"), r.Path, r.Closed)
 	}
 }
 

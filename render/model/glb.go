@@ -113,11 +113,9 @@ func (s *scene) panel(p Panel) error {
 // welds adds the welds, station by station.
 func (s *scene) welds() {
 	for _, st := range stations(s.plan) {
-		group := node{Name: st + " welds"}
-		for _, w := range s.plan.Welds {
-			if w.Station == st {
-				group.Children = append(group.Children, s.weld(w))
-			}
+		group := node{Name: st.id + " welds"}
+		for _, w := range st.welds {
+			group.Children = append(group.Children, s.weld(w))
 		}
 		if len(group.Children) > 0 {
 			s.parts[1] = append(s.parts[1], s.node(group))

@@ -60,24 +60,34 @@ func finite(v layout.Vec) bool {
 // name is a weld's name in files: its station and number.
 func name(w layout.Weld) string { return fmt.Sprintf("%s weld %d", w.Station, w.Number) }
 
-// stations are those of the plan, and behind them any that only a weld or seam names.
-func stations(plan *layout.Plan) []string {
-	var out []string
-	known := map[string]bool{}
-	add := func(id string) {
-		if !known[id] {
-			known[id] = true
-			out = append(out, id)
+// atStation is what is welded at a station, in the plan's order.
+type atStation struct {
+	id    string
+	welds []layout.Weld
+	seams []layout.Seam
+}
+
+// stations are those of the plan, and behind them any that only a weld or seam of a plan by another hand names.
+func stations(plan *layout.Plan) []*atStation {
+	var out []*atStation
+	known := map[string]*atStation{}
+	of := func(id string) *atStation {
+		if known[id] == nil {
+			known[id] = &atStation{id: id}
+			out = append(out, known[id])
 		}
+		return known[id]
 	}
 	for _, s := range plan.Stations {
-		add(s.ID)
+		of(s.ID)
 	}
 	for _, w := range plan.Welds {
-		add(w.Station)
+		s := of(w.Station)
+		s.welds = append(s.welds, w)
 	}
 	for _, r := range plan.Seams {
-		add(r.Station)
+		s := of(r.Station)
+		s.seams = append(s.seams, r)
 	}
 	return out
 }

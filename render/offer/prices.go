@@ -32,11 +32,10 @@ func (b *book) steel(o price.Offer) {
 	for _, s := range c.Steel {
 		for _, cut := range s.Cuts {
 			for _, id := range cut.Panels {
-				k := slices.IndexFunc(b.plan.Panels, func(p layout.Panel) bool { return p.ID == id })
-				if k < 0 {
+				if !b.index.HasPanel(id) {
 					continue
 				}
-				p := b.plan.Panels[k]
+				p := b.index.Panel(id)
 				b.text(steelSheet, cell("A", row), labour.SheetKey(s), plain)
 				b.text(steelSheet, cell("B", row), id, plain)
 				b.number(steelSheet, cell("C", row), s.Thickness, "0.##", plain)

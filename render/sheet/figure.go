@@ -168,7 +168,8 @@ func (j *job) drawPictures(set *arrangement) error {
 		f.picture = nil
 	}
 	for _, f := range slices.Concat(set.pages...) {
-		p, err := j.pictures.Draw(j.ctx, j.panels, f.dir, view.Options{Pixel: pixel * float64(f.scale), Window: &f.window})
+		p, err := j.pictures.Draw(j.ctx, j.panels, f.dir, view.Options{Pixel: pixel * float64(f.scale), Window: &f.window,
+			Stamps: j.gallery.stamps})
 		if err != nil {
 			return err
 		}
@@ -187,19 +188,19 @@ func (j *job) drawPictures(set *arrangement) error {
 			j.home[w] = best
 		}
 	}
-	j.assign()
+	j.assign(func(d *figure) bool { return d.picture != nil })
 	return nil
 }
 
-// assign tells each weld the figure that numbers it: its view, or a detail of that view.
-func (j *job) assign() {
+// assign tells each weld the figure that numbers it: its view, or a detail of that view that is drawn.
+func (j *job) assign(drawn func(d *figure) bool) {
 	j.shown = make([]*figure, len(j.welds))
 	for w := range j.welds {
 		j.shown[w] = j.figures[j.home[w]]
 	}
 	for _, d := range j.details {
 		for _, w := range d.members {
-			if d.picture != nil && j.shown[w] == d.parent {
+			if drawn(d) && j.shown[w] == d.parent {
 				j.shown[w] = d
 			}
 		}

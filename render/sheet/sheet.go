@@ -131,7 +131,7 @@ func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt O
 	}
 	out, order := make([][]Sheet, len(plan.Stations)), largestFirst(plan.Stations)
 	var mu sync.Mutex
-	var shared gallery
+	shared := gallery{stamps: view.NewStamps(travellers(plan), stampPixels)}
 	ready := 0
 	err := work.Each(ctx, opt.Workers, len(order), func(k int) error {
 		i := order[k]
@@ -151,6 +151,26 @@ func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt O
 		return nil, err
 	}
 	return out, nil
+}
+
+// Panels that are present at manyStations and more are painted once for each direction and scale, and pressed into the pictures; in so
+// many pixels of 12 bytes in all. Our own choice.
+const (
+	manyStations = 4
+	stampPixels  = 12_000_000
+)
+
+// travellers are the panels that are present at many stations.
+func travellers(plan *layout.Plan) map[string]bool {
+	count, out := map[string]int{}, map[string]bool{}
+	for _, s := range plan.Stations {
+		for _, id := range s.Present {
+			if count[id]++; count[id] >= manyStations {
+				out[id] = true
+			}
+		}
+	}
+	return out
 }
 
 // largestFirst are the places of the stations, that with the most panels first, so that it is not drawn last and alone.
@@ -227,12 +247,10 @@ const (
 
 // crammed reports whether a view has so many call-outs that drawing it is of no use.
 func (j *job) crammed(set *arrangement) bool {
-	j.shown = make([]*figure, len(j.welds))
-	for w := range j.welds {
-		j.shown[w] = j.figures[j.home[w]]
-	}
-	for _, f := range slices.Concat(set.pages...) {
-		if f.parent != nil || f.gauge {
+	all := slices.Concat(set.pages...)
+	j.assign(func(d *figure) bool { return slices.Contains(all, d) })
+	for _, f := range all {
+		if f.gauge {
 			continue
 		}
 		n, taken := 0, 0.0

@@ -76,11 +76,13 @@ func (j *job) portrait(id string, leaves bool) error {
 	return nil
 }
 
-// gallery is the pictures of what moves between stations: what one makes arrives at another. It may be used from many
+// gallery is the pictures of what moves between stations: what one makes arrives at another. And what of panels is known by themselves. It may be used from many
 // goroutines.
 type gallery struct {
 	mu    sync.Mutex
 	drawn map[string]func() (portrait, error) // by the panels
+
+	stamps *view.Stamps // of panels that go through several stations; nil: none
 }
 
 // portrait is a small picture of some panels, to be looked at only.

@@ -20,7 +20,10 @@ type buffer struct {
 	panels []Panel
 	base   []int32       // first triangle number of each panel
 	from   []int32       // by triangle number, in kilos: the panel of the kilo's first
-	points [][]projected // vertices of each panel in the view; nil where nobody asked pointsOf yet
+	points [][]projected // vertices of each panel in the view, see vertex; nil where nobody asked pointsOf yet
+	stamps []*stamp      // by panel: what it was painted with in another view already; nil where it was painted here
+	column float64       // whole number of pixels from the view's zero to the left border, so that all views from a direction share a grid
+	row    float64       // and to the lower border
 	origin r2.Point      // lower left corner
 	pixel  float64       // mm
 	w, h   int
@@ -36,14 +39,14 @@ const none = int32(-1)
 // projected is a vertex in the view.
 type projected struct {
 	x, y, z     float64
-	column, row int32 // where it stands among the pixels' centres, see among
+	column, row int32 // where it stands among the pixels' centres, see among; 0 in a vertex that nobody asked for yet
 }
 
 // stride is how many triangles or edges are drawn between two looks at whether the picture is still wanted.
 const stride = 4096
 
 // newBuffer paints the panels as far as they lie within window.
-func newBuffer(ctx context.Context, panels []Panel, dir Direction, window r2.Rect, pixel float64) (*buffer, error) {
+func newBuffer(ctx context.Context, panels []Panel, dir Direction, window r2.Rect, pixel float64, stamps *Stamps) (*buffer, error) {
 	b, err := blank(panels, dir, window, pixel)
 	if err != nil {
 		return nil, err
@@ -51,6 +54,16 @@ func newBuffer(ctx context.Context, panels []Panel, dir Direction, window r2.Rec
 	for _, i := range nearestFirst(panels, dir) {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
+		}
+		if !b.mayPaint(dir.shade(panels[i].shape.Tree().Box())) {
+			continue
+		}
+		if b.stamps[i], err = stamps.of(ctx, panels[i], dir, pixel); err != nil {
+			return nil, err
+		}
+		if b.stamps[i] != nil {
+			b.press(b.stamps[i], b.base[i])
+			continue
 		}
 		if err := b.paintPanel(ctx, i); err != nil {
 			return nil, err
@@ -64,12 +77,13 @@ func blank(panels []Panel, dir Direction, window r2.Rect, pixel float64) (*buffe
 	if !(pixel > 0) || window.IsEmpty() {
 		return nil, fmt.Errorf("view %s: nothing to draw: pixel %g mm, window %v", dir.Name, pixel, window)
 	}
-	wide, high := math.Ceil(window.X.Length()/pixel)+2, math.Ceil(window.Y.Length()/pixel)+2
+	column, row := math.Floor(window.X.Lo/pixel)-1, math.Floor(window.Y.Lo/pixel)-1
+	wide, high := math.Ceil(window.X.Hi/pixel)+1-column, math.Ceil(window.Y.Hi/pixel)+1-row
 	if !(wide*high <= MaxPixels) {
 		return nil, fmt.Errorf("view %s: %.0f x %.0f pixels are more than %d: draw at a smaller scale", dir.Name, wide, high, MaxPixels)
 	}
-	b := &buffer{dir: dir, panels: panels, pixel: pixel, w: int(wide), h: int(high)}
-	b.origin = r2.Point{X: window.X.Lo - pixel, Y: window.Y.Lo - pixel}
+	b := &buffer{dir: dir, panels: panels, pixel: pixel, column: column, row: row, w: int(wide), h: int(high)}
+	b.origin = r2.Point{X: float64(column * pixel), Y: float64(row * pixel)}
 	b.depth, b.tri = make([]float64, b.w*b.h), make([]int32, b.w*b.h)
 	for i := range b.tri {
 		b.depth[i], b.tri[i] = math.Inf(1), none
@@ -84,7 +98,7 @@ func blank(panels []Panel, dir Direction, window r2.Rect, pixel float64) (*buffe
 		at, _ := slices.BinarySearch(b.base, id+1)
 		b.from = append(b.from, int32(at-1))
 	}
-	b.points = make([][]projected, len(panels))
+	b.points, b.stamps = make([][]projected, len(panels)), make([]*stamp, len(panels))
 	return b, nil
 }
 
@@ -101,21 +115,16 @@ func nearestFirst(panels []Panel, dir Direction) []int {
 
 // paintPanel paints those clusters of a panel that may show.
 func (b *buffer) paintPanel(ctx context.Context, panel int) error {
-	p := &b.panels[panel]
-	if !b.mayPaint(b.dir.shade(p.shape.Tree().Box())) {
-		return nil
-	}
 	done := 0
-	for _, c := range p.clusters {
+	for _, c := range b.panels[panel].clusters {
 		if !b.mayPaint(b.dir.shade(c.box)) {
 			continue
 		}
-		points := b.pointsOf(panel)
 		for _, t := range c.triangles {
 			if done++; done%stride == 0 && ctx.Err() != nil {
 				return ctx.Err()
 			}
-			b.paint(panel, t, points)
+			b.paint(panel, t)
 		}
 	}
 	return nil
@@ -123,44 +132,55 @@ func (b *buffer) paintPanel(ctx context.Context, panel int) error {
 
 // mayPaint reports whether what casts a shade could change a pixel.
 func (b *buffer) mayPaint(s shade) bool {
-	x0, x1 := b.span(s.rect.X.Lo, s.rect.X.Hi, b.origin.X, b.w)
+	x0, x1 := b.span(s.rect.X.Lo, s.rect.X.Hi, b.column, b.w)
 	if x0 > x1 {
 		return false
 	}
-	y0, y1 := b.span(s.rect.Y.Lo, s.rect.Y.Hi, b.origin.Y, b.h)
+	y0, y1 := b.span(s.rect.Y.Lo, s.rect.Y.Hi, b.row, b.h)
 	return y0 <= y1 && b.mayShowIn(s.near, x0, x1, y0, y1)
 }
 
-// pointsOf are the vertices of a panel in the view, projected when they are first asked for.
+// pointsOf are the vertices of a panel in the view. Each is projected when it is first asked for, by vertex: most of a panel that others
+// hide, or whose triangles are finer than pixels, never is.
 func (b *buffer) pointsOf(panel int) []projected {
 	if b.points[panel] == nil {
-		vertices := b.panels[panel].shape.Mesh.Vertices
-		b.points[panel] = make([]projected, len(vertices))
-		for i, v := range vertices {
-			b.points[panel][i] = b.project(v)
-		}
+		b.points[panel] = make([]projected, len(b.panels[panel].shape.Mesh.Vertices))
 	}
 	return b.points[panel]
 }
 
-func (b *buffer) project(v r3.Vector) projected {
-	at, z := b.dir.Project(v)
-	return projected{at.X, at.Y, z, b.among(at.X, b.origin.X), b.among(at.Y, b.origin.Y)}
+// vertex is one of a panel's vertices in the view.
+func (b *buffer) vertex(panel int, points []projected, v int32) *projected {
+	p := &points[v]
+	if p.row == 0 {
+		*p = b.project(b.panels[panel].shape.Mesh.Vertices[v])
+	}
+	return p
 }
 
-// among is where a place along an axis stands among the centres of pixels: even on one of them, odd between two.
-func (b *buffer) among(at, origin float64) int32 {
-	v := (at-origin)/b.pixel - 0.5
-	whole := math.Floor(v)
-	switch {
+func (b *buffer) project(v r3.Vector) projected {
+	at, z := b.dir.Project(v)
+	return projected{at.X, at.Y, z, b.among(at.X, b.column), b.among(at.Y, b.row)}
+}
+
+// asked is added to where vertices stand among the pixels' centres, so that 0 is nowhere.
+const asked = 2
+
+// among is where a place along an axis stands among the centres of pixels from the first, and asked: even on one of them, odd between
+// two.
+func (b *buffer) among(at, first float64) int32 {
+	v := at/b.pixel - 0.5
+	floor := math.Floor(v)
+	switch whole := floor - first; {
 	case !(whole > -1):
-		return -1
+		return asked - 1
 	case whole > MaxPixels:
-		return 2*MaxPixels + 1
-	case v == whole:
-		return 2 * int32(whole)
+		return asked + 2*MaxPixels + 1
+	case v == floor:
+		return asked + 2*int32(whole)
+	default:
+		return asked + 2*int32(whole) + 1
 	}
-	return 2*int32(whole) + 1
 }
 
 // held gives the pixels, of n, whose centres three places along an axis hold between them; empty when the second is less than the first.
@@ -176,13 +196,13 @@ func held(a, b, c int32, n int) (int, int) {
 	} else if c > hi {
 		hi = c
 	}
-	return max(int(lo+1)>>1, 0), min(int(hi)>>1, n-1)
+	return max(int(lo-asked+1)>>1, 0), min(int(hi-asked)>>1, n-1)
 }
 
 // point is one vertex in the view.
 func (b *buffer) point(panel int, vertex int32) projected {
 	if points := b.points[panel]; points != nil {
-		return points[vertex]
+		return *b.vertex(panel, points, vertex)
 	}
 	return b.project(b.panels[panel].shape.Mesh.Vertices[vertex])
 }
@@ -190,6 +210,7 @@ func (b *buffer) point(panel int, vertex int32) projected {
 // forget lets go of what only drawing needs.
 func (b *buffer) forget() {
 	clear(b.points)
+	clear(b.stamps)
 	b.far, b.deep, b.lately = tiles{}, tiles{}, nil
 }
 
@@ -230,9 +251,9 @@ func (p *plane) at(x, y float64) float64 {
 // paint writes a triangle where it is nearer than what is there. Of two at the same depth the one with the lower number is
 // kept, so that the result does not depend on which is painted first. Most triangles of a fine mesh hold no pixel's
 // centre.
-func (b *buffer) paint(panel int, t int32, points []projected) {
-	v := b.panels[panel].shape.Mesh.Triangles[t]
-	c := [3]*projected{&points[v[0]], &points[v[1]], &points[v[2]]}
+func (b *buffer) paint(panel int, t int32) {
+	v, points := b.panels[panel].shape.Mesh.Triangles[t], b.pointsOf(panel)
+	c := [3]*projected{b.vertex(panel, points, v[0]), b.vertex(panel, points, v[1]), b.vertex(panel, points, v[2])}
 	x0, x1 := held(c[0].column, c[1].column, c[2].column, b.w)
 	if x0 > x1 {
 		return
@@ -245,9 +266,9 @@ func (b *buffer) paint(panel int, t int32, points []projected) {
 	nearest := least(c[0].z, c[1].z, c[2].z)
 	var pl plane
 	for j := y0; j <= y1; j++ {
-		y := b.origin.Y + float64((float64(j)+0.5)*b.pixel)
+		y := (b.row + float64(j) + 0.5) * b.pixel
 		lo, hi := row(c, y)
-		i0, i1 := b.span(lo, hi, b.origin.X, b.w)
+		i0, i1 := b.span(lo, hi, b.column, b.w)
 		i0, i1 = max(i0, x0), min(i1, x1)
 		if i0 > i1 || !b.mayShow(nearest, j, i0, i1) {
 			continue
@@ -258,7 +279,7 @@ func (b *buffer) paint(panel int, t int32, points []projected) {
 			}
 		}
 		for i := i0; i <= i1; i++ {
-			z := pl.at(b.origin.X+float64((float64(i)+0.5)*b.pixel), y)
+			z := pl.at((b.column+float64(i)+0.5)*b.pixel, y)
 			if k := j*b.w + i; z < b.depth[k] || z == b.depth[k] && id < b.tri[k] {
 				b.depth[k], b.tri[k] = z, id
 			}
@@ -296,23 +317,19 @@ func greatest(a, b, c float64) float64 {
 	return a
 }
 
-// span gives the pixels whose centres lie between lo and hi; empty when the second is less than the first.
-func (b *buffer) span(lo, hi, origin float64, n int) (int, int) {
-	return centres((lo-origin)/b.pixel-0.5, (hi-origin)/b.pixel-0.5, n)
-}
-
-// centres gives the pixels, of n, whose centres lie between two places in pixels.
-func centres(lo, hi float64, n int) (int, int) {
-	first, last := math.Ceil(lo), math.Floor(hi)
-	if !(first <= last && last >= 0 && first < float64(n)) {
+// span gives the pixels, of n from the first, whose centres lie between lo and hi; empty when the second is less than the first.
+func (b *buffer) span(lo, hi, first float64, n int) (int, int) {
+	// rounded to whole pixels before the first is taken off, so that it does not matter to the last digit which it is
+	from, to := math.Ceil(lo/b.pixel-0.5)-first, math.Floor(hi/b.pixel-0.5)-first
+	if !(from <= to && to >= 0 && from < float64(n)) {
 		return 0, -1
 	}
 	i, k := 0, n-1
-	if first > 0 {
-		i = int(first)
+	if from > 0 {
+		i = int(from)
 	}
-	if last < float64(k) {
-		k = int(last)
+	if to < float64(k) {
+		k = int(to)
 	}
 	return i, k
 }
@@ -338,7 +355,7 @@ func row(c [3]*projected, y float64) (lo, hi float64) {
 
 // cell is the pixel that a place lies in; ok is false outside the buffer.
 func (b *buffer) cell(x, y float64) (i, j int, ok bool) {
-	i, j = int(math.Floor((x-b.origin.X)/b.pixel)), int(math.Floor((y-b.origin.Y)/b.pixel))
+	i, j = int(math.Floor(x/b.pixel)-b.column), int(math.Floor(y/b.pixel)-b.row)
 	return i, j, i >= 0 && j >= 0 && i < b.w && j < b.h
 }
 

@@ -36,12 +36,20 @@ const samplesPerPixel = 1.5
 // half of the thinnest sheet (0.4 mm), so that a sheet hides the one it lies on.
 const nearBias = 0.15
 
+// candidate is a mesh edge that is a line in a view wherever nothing hides it.
+type candidate struct {
+	feature
+	drawn LineKind
+	p, q  projected // its ends
+}
+
 // pieces finds what is visible of every mesh edge that may be a line.
 func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 	var out []piece
 	b.lately = make([]facet, lately)
 	b.lately[0].id = none // 0 is a triangle's number
 	done := 0
+	var edges []candidate
 	for i := range b.panels {
 		p := &b.panels[i]
 		if b.hidden(b.dir.shade(p.shape.Tree().Box())) {
@@ -49,20 +57,20 @@ func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 		}
 		for k := range p.bundles {
 			u := &p.bundles[k]
-			flat := u.cone.turnsNone(b.dir.Look) // no smooth edge of it is a silhouette
-			if flat && u.smooth || b.hidden(b.dir.shade(u.box)) {
+			if p.bundles[k].blank(b.dir) || b.hidden(b.dir.shade(u.box)) {
 				continue
 			}
-			b.pointsOf(i)
-			for _, f := range p.features[k*bundleSize : min((k+1)*bundleSize, len(p.features))] {
+			if s := b.stamps[i]; s != nil {
+				edges = s.edges[s.first[k]:s.first[k+1]]
+			} else {
+				edges = b.candidates(edges[:0], i, k)
+			}
+			for c := range edges {
 				if done++; done%stride == 0 && ctx.Err() != nil {
 					return nil, ctx.Err()
 				}
-				if flat && f.kind == smooth {
-					continue
-				}
-				if kind, ok := b.lineKind(i, f); ok {
-					out = b.visible(out, i, f, kind)
+				if !b.outside(&edges[c].p, &edges[c].q) {
+					out = b.visible(out, i, &edges[c])
 				}
 			}
 		}
@@ -70,19 +78,36 @@ func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 	return out, nil
 }
 
+// blank reports whether no feature of a bundle is a line in a view, hidden or not.
+func (u *bundle) blank(d Direction) bool { return u.smooth && u.cone.turnsNone(d.Look) }
+
+// candidates adds the features of a panel's bundle that may be lines in this view.
+func (b *buffer) candidates(out []candidate, panel, bundle int) []candidate {
+	p, points := &b.panels[panel], b.pointsOf(panel)
+	flat := p.bundles[bundle].cone.turnsNone(b.dir.Look) // no smooth edge of it is a silhouette
+	for _, f := range p.features[bundle*bundleSize : min((bundle+1)*bundleSize, len(p.features))] {
+		if flat && f.kind == smooth {
+			continue
+		}
+		c := candidate{feature: f, p: *b.vertex(panel, points, f.v[0]), q: *b.vertex(panel, points, f.v[1])}
+		if kind, ok := b.lineKind(panel, &c); ok {
+			c.drawn = kind
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
 // lineKind decides whether a mesh edge may be a line in this view.
-func (b *buffer) lineKind(panel int, f feature) (LineKind, bool) {
-	if points := b.points[panel]; b.outside(&points[f.v[0]], &points[f.v[1]]) {
-		return 0, false
-	}
-	if f.kind == free {
+func (b *buffer) lineKind(panel int, c *candidate) (LineKind, bool) {
+	if c.kind == free {
 		return Edge, true
 	}
-	fold := b.fold(panel, f)
+	fold := b.fold(panel, c)
 	switch {
-	case fold > 0, fold == 0 && f.kind == crease: // a corner one of whose sides is seen edge-on
+	case fold > 0, fold == 0 && c.kind == crease: // a corner one of whose sides is seen edge-on
 		return Edge, true
-	case f.kind == crease || f.kind == bend:
+	case c.kind == crease || c.kind == bend:
 		return Crease, true
 	}
 	return 0, false
@@ -90,13 +115,13 @@ func (b *buffer) lineKind(panel int, f feature) (LineKind, bool) {
 
 // fold is above zero where both triangles of an edge lie on the same side of it in the view, and zero where
 // one of them is seen edge-on.
-func (b *buffer) fold(panel int, f feature) float64 {
-	p, q := b.points[panel][f.v[0]], b.points[panel][f.v[1]]
+func (b *buffer) fold(panel int, c *candidate) float64 {
+	p, q, points := &c.p, &c.q, b.pointsOf(panel)
 	length2 := float64((q.x-p.x)*(q.x-p.x)) + float64((q.y-p.y)*(q.y-p.y))
 	side := func(t int32) float64 {
 		for _, v := range b.panels[panel].shape.Mesh.Triangles[t] {
-			if v != f.v[0] && v != f.v[1] {
-				r := b.points[panel][v]
+			if v != c.v[0] && v != c.v[1] {
+				r := b.vertex(panel, points, v)
 				s := float64((q.x-p.x)*(r.y-p.y)) - float64((q.y-p.y)*(r.x-p.x))
 				if math.Abs(s) < 1e-9*float64(length2+1) {
 					return 0
@@ -106,12 +131,12 @@ func (b *buffer) fold(panel int, f feature) float64 {
 		}
 		return 0
 	}
-	return float64(side(f.tri[0]) * side(f.tri[1]))
+	return float64(side(c.tri[0]) * side(c.tri[1]))
 }
 
 // visible tries the edge at even steps and adds its visible stretches.
-func (b *buffer) visible(out []piece, panel int, f feature, kind LineKind) []piece {
-	p, q := b.points[panel][f.v[0]], b.points[panel][f.v[1]]
+func (b *buffer) visible(out []piece, panel int, c *candidate) []piece {
+	p, q := &c.p, &c.q
 	length := math.Hypot(q.x-p.x, q.y-p.y)
 	if length == 0 {
 		return out
@@ -123,13 +148,13 @@ func (b *buffer) visible(out []piece, panel int, f feature, kind LineKind) []pie
 	}
 	from := -1
 	for k := 0; k <= n; k++ {
-		seen := k < n && b.shows(at(float64(k)+0.5), panel, f)
+		seen := k < n && b.shows(at(float64(k)+0.5), panel, &c.feature)
 		if seen && from < 0 {
 			from = k
 		}
 		if !seen && from >= 0 {
 			s, e := at(float64(from)), at(float64(k))
-			out = append(out, piece{kind, r2.Point{X: s.x, Y: s.y}, r2.Point{X: e.x, Y: e.y}})
+			out = append(out, piece{c.drawn, r2.Point{X: s.x, Y: s.y}, r2.Point{X: e.x, Y: e.y}})
 			from = -1
 		}
 	}
@@ -146,7 +171,7 @@ func (b *buffer) outside(p, q *projected) bool {
 // shows reports whether a place on a mesh edge is visible: in at least one of the four pixels about it
 // nothing is nearer. Lines lie on the borders of what is painted, so that one pixel alone says little; the
 // price is that a line ends up to one pixel late behind what hides it.
-func (b *buffer) shows(s projected, panel int, f feature) bool {
+func (b *buffer) shows(s projected, panel int, f *feature) bool {
 	if _, _, ok := b.cell(s.x, s.y); !ok {
 		return false
 	}
@@ -177,7 +202,7 @@ const lately = 1 << 10
 // hides reports whether triangle id is in front of a place on an edge. Triangles of the edge itself never
 // hide it, nor do those about its ends close to them. Others of the same sheet must be nearer by what the
 // sheet's slope makes of half a pixel.
-func (b *buffer) hides(id int32, s projected, panel int, f feature) bool {
+func (b *buffer) hides(id int32, s projected, panel int, f *feature) bool {
 	at := &b.lately[id&(lately-1)]
 	if at.id != id {
 		owner, t := b.owner(id)
@@ -190,7 +215,7 @@ func (b *buffer) hides(id int32, s projected, panel int, f feature) bool {
 		}
 		for _, v := range b.panels[panel].shape.Mesh.Triangles[t] {
 			if v == f.v[0] || v == f.v[1] {
-				p := b.points[panel][v]
+				p := b.point(panel, v)
 				if math.Hypot(p.x-s.x, p.y-s.y) < 2*b.pixel {
 					return false
 				}

@@ -14,6 +14,7 @@ type Options struct {
 	Pixel  float64  // side of a pixel of the depth buffer: 0.2 mm on paper times the scale's denominator
 	Window *r2.Rect // only this part of the view; nil: everything
 	Blind  bool     // Sees and Shows are not asked of the picture, which then takes little memory
+	Stamps *Stamps  // what is known of panels by themselves; the picture is the same with or without
 }
 
 // Picture is one view of the panels.
@@ -34,7 +35,7 @@ func Draw(ctx context.Context, panels []Panel, dir Direction, opt Options) (*Pic
 	} else {
 		window = dir.Extent(panels)
 	}
-	b, err := newBuffer(ctx, panels, dir, window, opt.Pixel)
+	b, err := newBuffer(ctx, panels, dir, window, opt.Pixel, opt.Stamps)
 	if err != nil {
 		return nil, err
 	}

@@ -41,9 +41,11 @@ func (s *Pictures) Draw(ctx context.Context, panels []Panel, dir Direction, opt 
 	for _, p := range panels {
 		of = append(of, shown{p.ID, p.Thickness, p.shape.Hash()})
 	}
+	plain := opt
+	plain.Stamps = nil
 	var none *cache.Cache
 	key := none.KeyOf("picture", cache.Input{Name: "panels", Value: of}, cache.Input{Name: "direction", Value: dir},
-		cache.Input{Name: "options", Value: opt})
+		cache.Input{Name: "options", Value: plain})
 	if p := s.find(key); p != nil {
 		return p, nil
 	}

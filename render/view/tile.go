@@ -59,8 +59,8 @@ func (b *buffer) farthest(x, y int, enough float64) float64 {
 // the viewer, by more than any line may lie behind one and show all the same. Such a triangle shares no corner with
 // the line's edge, so that it needs no look at which triangles they are.
 func (b *buffer) hidden(s shade) bool {
-	x0, x1 := b.cells(s.rect.X.Lo, s.rect.X.Hi, b.origin.X, b.w)
-	y0, y1 := b.cells(s.rect.Y.Lo, s.rect.Y.Hi, b.origin.Y, b.h)
+	x0, x1 := b.cells(s.rect.X.Lo, s.rect.X.Hi, b.column, b.w)
+	y0, y1 := b.cells(s.rect.Y.Lo, s.rect.Y.Hi, b.row, b.h)
 	if x0 > x1 || y0 > y1 {
 		return true
 	}
@@ -76,13 +76,13 @@ func (b *buffer) hidden(s shade) bool {
 	})
 }
 
-// cells gives the pixels, of n, that lie no further than one from those of places between lo and hi.
-func (b *buffer) cells(lo, hi, origin float64, n int) (int, int) {
-	first, last := math.Floor((lo-origin)/b.pixel)-1, math.Floor((hi-origin)/b.pixel)+1
-	if !(first <= last && last >= 0 && first < float64(n)) {
+// cells gives the pixels, of n from the first, that lie no further than one from those of places between lo and hi.
+func (b *buffer) cells(lo, hi, first float64, n int) (int, int) {
+	from, to := math.Floor(lo/b.pixel)-first-1, math.Floor(hi/b.pixel)-first+1
+	if !(from <= to && to >= 0 && from < float64(n)) {
 		return 0, -1
 	}
-	return int(max(first, 0)), int(min(last, float64(n-1)))
+	return int(max(from, 0)), int(min(to, float64(n-1)))
 }
 
 // someTile goes through the tiles of the pixels from x0 to x1 of the rows from y0 to y1 until one is found; x and y are a tile's
@@ -111,11 +111,16 @@ func (b *buffer) deepest(x, y int) float64 {
 			}
 			last = id
 			panel, t := b.owner(id)
-			v, points := b.panels[panel].shape.Mesh.Triangles[t], b.points[panel]
-			if z := greatest(points[v[0]].z, points[v[1]].z, points[v[2]].z); z > most {
+			v := b.panels[panel].shape.Mesh.Triangles[t]
+			if z := greatest(b.depthOf(panel, v[0]), b.depthOf(panel, v[1]), b.depthOf(panel, v[2])); z > most {
 				most = z
 			}
 		}
 	}
 	return most
+}
+
+// depthOf is the depth of a vertex.
+func (b *buffer) depthOf(panel int, v int32) float64 {
+	return b.panels[panel].shape.Mesh.Vertices[v].Dot(b.dir.Look)
 }

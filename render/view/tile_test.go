@@ -17,6 +17,7 @@ import (
 // What clusters, bundles and tiles leave out changes nothing: painting every triangle, and trying every edge, gives the same pixels,
 // pieces and extent, with panels that touch, stand behind each other, or lie at the same depth.
 func TestNothingIsLeftOutThatShows(t *testing.T) {
+	stamped := 0
 	for _, pixel := range []float64{0.4, 2, 9, 40} {
 		rapid.Check(t, func(t *rapid.T) {
 			panels := somePanels(t)
@@ -38,28 +39,45 @@ func TestNothingIsLeftOutThatShows(t *testing.T) {
 					window = extent
 				}
 			}
-			got, err := newBuffer(context.Background(), panels, dir, window, pixel)
+			got, err := newBuffer(context.Background(), panels, dir, window, pixel, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
 			want, _ := blank(panels, dir, window, pixel)
 			for i := range panels {
 				for k := range panels[i].shape.Mesh.Triangles {
-					want.paint(i, int32(k), want.pointsOf(i))
+					want.paint(i, int32(k))
 				}
 			}
 			if !slices.Equal(got.tri, want.tri) || !slices.Equal(got.depth, want.depth) {
 				t.Fatal("other pixels")
+			}
+			stamps := NewStamps(map[string]bool{panels[0].ID: true, panels[len(panels)-1].ID: true}, 1<<22)
+			var pressed *buffer
+			for range 2 { // made, and made use of
+				if pressed, err = newBuffer(context.Background(), panels, dir, window, pixel, stamps); err != nil {
+					t.Fatal(err)
+				}
+				if !slices.Equal(pressed.tri, want.tri) || !slices.Equal(pressed.depth, want.depth) {
+					t.Fatal("other pixels with stamps")
+				}
+			}
+			if pressed.stamps[0] != nil {
+				stamped++
 			}
 			for i := range want.deep.values {
 				want.deep.values[i] = math.Inf(1) // nothing is hidden before it is tried
 			}
 			a, _ := got.pieces(context.Background())
 			b, _ := want.pieces(context.Background())
-			if !slices.Equal(a, b) {
-				t.Fatalf("%d pieces, want %d", len(a), len(b))
+			c, _ := pressed.pieces(context.Background())
+			if !slices.Equal(a, b) || !slices.Equal(c, b) {
+				t.Fatalf("%d pieces, with stamps %d, want %d", len(a), len(c), len(b))
 			}
 		})
+	}
+	if stamped == 0 {
+		t.Error("no stamp was made use of")
 	}
 }
 
