@@ -131,7 +131,7 @@ func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt O
 	}
 	out, order := make([][]Sheet, len(plan.Stations)), largestFirst(plan.Stations)
 	var mu sync.Mutex
-	shared := gallery{stamps: view.NewStamps(travellers(plan), stampPixels)}
+	shared := gallery{stamps: view.NewStamps(stampPixels)}
 	ready := 0
 	err := work.Each(ctx, opt.Workers, len(order), func(k int) error {
 		i := order[k]
@@ -153,25 +153,8 @@ func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt O
 	return out, nil
 }
 
-// Panels that are present at manyStations and more are painted once for each direction and scale, and pressed into the pictures; in so
-// many pixels of 12 bytes in all. Our own choice.
-const (
-	manyStations = 4
-	stampPixels  = 12_000_000
-)
-
-// travellers are the panels that are present at many stations.
-func travellers(plan *layout.Plan) map[string]bool {
-	count, out := map[string]int{}, map[string]bool{}
-	for _, s := range plan.Stations {
-		for _, id := range s.Present {
-			if count[id]++; count[id] >= manyStations {
-				out[id] = true
-			}
-		}
-	}
-	return out
-}
+// stampPixels is how many pixels are kept of panels by themselves, of 12 bytes each. Our own choice.
+const stampPixels = 20_000_000
 
 // largestFirst are the places of the stations, that with the most panels first, so that it is not drawn last and alone.
 func largestFirst(stations []layout.Station) []int {

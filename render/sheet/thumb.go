@@ -82,7 +82,7 @@ type gallery struct {
 	mu    sync.Mutex
 	drawn map[string]func() (portrait, error) // by the panels
 
-	stamps *view.Stamps // of panels that go through several stations; nil: none
+	stamps *view.Stamps // of panels that are drawn at several stations; nil: none
 }
 
 // portrait is a small picture of some panels, to be looked at only.

@@ -55,10 +55,11 @@ func newBuffer(ctx context.Context, panels []Panel, dir Direction, window r2.Rec
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		if !b.mayPaint(dir.shade(panels[i].shape.Tree().Box())) {
+		takes := dir.shade(panels[i].shape.Tree().Box())
+		if !b.mayPaint(takes) {
 			continue
 		}
-		if b.stamps[i], err = stamps.of(ctx, panels[i], dir, pixel); err != nil {
+		if b.stamps[i], err = stamps.of(ctx, panels[i], b, takes.rect); err != nil {
 			return nil, err
 		}
 		if b.stamps[i] != nil {

@@ -49,7 +49,7 @@ func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 	b.lately = make([]facet, lately)
 	b.lately[0].id = none // 0 is a triangle's number
 	done := 0
-	var edges []candidate
+	var own []candidate
 	for i := range b.panels {
 		p := &b.panels[i]
 		if b.hidden(b.dir.shade(p.shape.Tree().Box())) {
@@ -60,10 +60,12 @@ func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 			if p.bundles[k].blank(b.dir) || b.hidden(b.dir.shade(u.box)) {
 				continue
 			}
+			var edges []candidate
 			if s := b.stamps[i]; s != nil {
 				edges = s.edges[s.first[k]:s.first[k+1]]
 			} else {
-				edges = b.candidates(edges[:0], i, k)
+				own = b.candidates(own[:0], i, k)
+				edges = own
 			}
 			for c := range edges {
 				if done++; done%stride == 0 && ctx.Err() != nil {

@@ -4,6 +4,9 @@ import (
 	"context"
 	"math"
 	"sync"
+
+	"github.com/golang/geo/r2"
+	"github.com/golang/geo/r3"
 )
 
 // Stamps keeps what panels look like by themselves, for pictures of more and more of them from one direction at one scale: a sub-assembly
@@ -11,21 +14,20 @@ import (
 // of pixels. A picture made with stamps is the same, to the bit, as one without. Nil keeps none. Several goroutines may use it.
 type Stamps struct {
 	mu    sync.Mutex
-	worth map[string]bool // panels that are drawn often enough
-	most  int             // pixels
+	most  int // pixels
+	asked map[stampKey]bool
 	made  map[stampKey]func() (*stamp, error)
 }
 
 type stampKey struct {
-	panel     string
-	look      [3]float64
+	triangles *[3]int32 // the first of the panel's mesh
+	look      r3.Vector
 	pixel     float64
-	triangles *[3]int32 // of the panel's mesh
 }
 
-// NewStamps keeps stamps of so many pixels in all of the panels with these ids.
-func NewStamps(ids map[string]bool, mostPixels int) *Stamps {
-	return &Stamps{worth: ids, most: mostPixels, made: map[stampKey]func() (*stamp, error){}}
+// NewStamps keeps stamps of so many pixels in all, those that are wanted first; each pixel takes 12 bytes.
+func NewStamps(mostPixels int) *Stamps {
+	return &Stamps{most: mostPixels, asked: map[stampKey]bool{}, made: map[stampKey]func() (*stamp, error){}}
 }
 
 // stamp is one panel painted by itself, and its edges that may be lines.
@@ -38,27 +40,35 @@ type stamp struct {
 	first       []int32 // by bundle, into edges; one more at the end
 }
 
-// of is a panel's stamp in a view, or nil where none is kept.
-func (s *Stamps) of(ctx context.Context, panel Panel, dir Direction, pixel float64) (*stamp, error) {
-	if s == nil || !s.worth[panel.ID] || len(panel.shape.Mesh.Triangles) == 0 {
+// of is the stamp of a panel that takes so much of a picture, or nil where none is kept. One is made when a picture that shows all of the
+// panel wants it for the second time.
+func (s *Stamps) of(ctx context.Context, panel Panel, in *buffer, takes r2.Rect) (*stamp, error) {
+	if s == nil || len(panel.shape.Mesh.Triangles) == 0 {
 		return nil, nil
 	}
-	key := stampKey{panel.ID, [3]float64{dir.Look.X, dir.Look.Y, dir.Look.Z}, pixel, &panel.shape.Mesh.Triangles[0]}
+	key := stampKey{&panel.shape.Mesh.Triangles[0], in.dir.Look, in.pixel}
 	s.mu.Lock()
-	make, known := s.made[key]
-	if !known {
-		extent := dir.Extent([]Panel{panel})
-		if size := (extent.X.Length()/pixel + 3) * (extent.Y.Length()/pixel + 3); size < float64(s.most) {
-			s.most -= int(size)
-			make = sync.OnceValues(func() (*stamp, error) { return newStamp(ctx, panel, dir, pixel) })
-			s.made[key] = make
+	draw := s.made[key]
+	if draw == nil && in.holds(takes) {
+		size := int((takes.X.Length()/in.pixel + 3) * (takes.Y.Length()/in.pixel + 3))
+		if s.asked[key] && size <= s.most {
+			s.most -= size
+			draw = sync.OnceValues(func() (*stamp, error) { return newStamp(ctx, panel, in.dir, in.pixel) })
+			s.made[key] = draw
 		}
+		s.asked[key] = true
 	}
 	s.mu.Unlock()
-	if make == nil {
+	if draw == nil {
 		return nil, nil
 	}
-	return make()
+	return draw()
+}
+
+// holds reports whether all of a part of the view lies in the picture.
+func (b *buffer) holds(part r2.Rect) bool {
+	all := r2.RectFromPoints(b.origin, b.origin.Add(r2.Point{X: float64(b.w) * b.pixel, Y: float64(b.h) * b.pixel}))
+	return all.Contains(part)
 }
 
 func newStamp(ctx context.Context, panel Panel, dir Direction, pixel float64) (*stamp, error) {
