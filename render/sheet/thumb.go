@@ -115,8 +115,15 @@ func (j *job) portraitOf(panels []view.Panel) (p portrait, err error) {
 	d := view.From(portraitFrom)
 	p.extent = d.Extent(panels)
 	p.scale = math.Max(1e-3, math.Max(p.extent.X.Length()/thumbWide, p.extent.Y.Length()/thumbHigh))
-	p.picture, err = j.pictures.Draw(j.ctx, panels, d, view.Options{Pixel: thumbPixel * p.scale, Window: &p.extent, Blind: true})
+	p.picture, err = j.pictures.Draw(j.ctx, panels, d, view.Options{Pixel: shared(thumbPixel * p.scale), Window: &p.extent, Blind: true,
+		Stamps: j.gallery.stamps})
 	return p, err
+}
+
+// shared is the next smaller of few sizes of pixels, so that pictures of nearly one scale have one grid.
+func shared(size float64) float64 {
+	const steps = 4 // from one to its double
+	return math.Exp2(math.Floor(steps*math.Log2(size)) / steps)
 }
 
 // partName is the name of a panel or sub-assembly.

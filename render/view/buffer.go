@@ -225,6 +225,10 @@ type plane struct {
 func (b *buffer) plane(panel int, t int32) plane {
 	v := b.panels[panel].shape.Mesh.Triangles[t]
 	p, q, r := b.point(panel, v[0]), b.point(panel, v[1]), b.point(panel, v[2])
+	return planeOf(&p, &q, &r)
+}
+
+func planeOf(p, q, r *projected) plane {
 	pl := plane{x0: p.x, y0: p.y, z0: p.z, least: min(p.z, q.z, r.z), greatest: max(p.z, q.z, r.z)}
 	det := float64((q.x-p.x)*(r.y-p.y)) - float64((r.x-p.x)*(q.y-p.y))
 	if math.Abs(det) < 1e-12 {
@@ -275,7 +279,7 @@ func (b *buffer) paint(panel int, t int32) {
 			continue
 		}
 		if pl == (plane{}) {
-			if pl = b.plane(panel, t); pl.edgeOn {
+			if pl = planeOf(c[0], c[1], c[2]); pl.edgeOn {
 				return
 			}
 		}
