@@ -477,3 +477,53 @@ func thatFits(tables []*Table, box paper.Box) int {
 	}
 	return -1
 }
+
+// mostFilling is how many tables FillUp chooses among: it tries every set of them.
+const mostFilling = 10
+
+// FillUp is Fill with what is below the first table left to those later ones that together leave least of the box blank, each as a whole
+// and in their order.
+func FillUp(pen Pen, tables []*Table, box paper.Box) []*Table {
+	if len(tables) == 0 || tables[0].WholeHigh(box.Width()) > box.Height() {
+		left, _ := Fill(pen, tables, box)
+		return left
+	}
+	var left []*Table
+	chosen := filling(tables[1:], box.Width(), box.Height()-tables[0].WholeHigh(box.Width()))
+	for i, t := range tables {
+		if i == 0 || i <= mostFilling && chosen[i-1] {
+			if high := t.Draw(pen, box, i == 0); high > 0 && t.Left() == 0 {
+				box.Y0 += high + Air
+				continue
+			}
+		}
+		left = append(left, t)
+	}
+	return left
+}
+
+// filling says which tables together take most of a height, none of them cut; of equals those that come first.
+func filling(tables []*Table, wide, high float64) []bool {
+	tables = tables[:min(len(tables), mostFilling)]
+	heights := make([]float64, len(tables))
+	for i, t := range tables {
+		heights[i] = Air + t.WholeHigh(wide)
+	}
+	best, most := 0, 0.0
+	for set := range 1 << len(tables) {
+		sum := 0.0
+		for i, h := range heights {
+			if set>>i&1 == 1 {
+				sum += h
+			}
+		}
+		if sum <= high && sum > most+1e-9 {
+			best, most = set, sum
+		}
+	}
+	out := make([]bool, mostFilling)
+	for i := range tables {
+		out[i] = best>>i&1 == 1
+	}
+	return out
+}

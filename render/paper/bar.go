@@ -24,7 +24,7 @@ func (p *Page) CheckBar(at Point, upright bool) {
 		box(from, from+0.25, high)
 	}
 	words := p.Layer("check-bar-text", Style{Fill: Black})
-	const text = "100 mm: check on the print"
+	const text = "check: 100 mm"
 	const lift = tail * TextHeight // so that no letter reaches beyond the bar
 	if upright {
 		words.TextTurned(Point{at.X - lift, at.Y - 103}, -90, TextHeight, Start, text)

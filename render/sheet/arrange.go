@@ -17,6 +17,7 @@ type arrangement struct {
 	under   bool        // tables stand below the views of the last sheet with views
 	tight   bool        // tables are cut wherever a column ends, which saves a sheet
 	dense   bool        // and their lines stand nearer to each other
+	full    bool        // columns of sheets without views are filled with those later tables that leave least of them blank
 	pages   [][]*figure // views by sheet
 	band    float64     // mm above the title block of the first sheet for the plan's standing
 }
@@ -79,19 +80,20 @@ func (j *job) arrangementsWith(size paper.Size, columns int) []*arrangement {
 }
 
 // count is how many sheets an arrangement takes with its tables, the engineer's page left out, where each sheet names so many panels;
-// nil: all that are present. It cuts tables, or sets their lines nearer to each other, where that saves a sheet.
+// nil: all that are present. It cuts tables, sets their lines nearer to each other, or changes their order, where that saves a sheet.
 func (j *job) count(a *arrangement, named [][]string) int {
-	a.tight, a.dense = false, false
+	a.tight, a.dense, a.full = false, false, false
 	tables := a.tablesOf(j, named)
 	least := tables.count(a)
-	for _, way := range []struct{ tight, dense bool }{{true, false}, {false, true}, {true, true}} {
-		if least == len(a.pages) {
-			break // all stands beside the views
+	for _, way := range []struct{ tight, dense, full bool }{{true, false, false}, {false, true, false}, {true, true, false}, {false, false, true},
+		{false, true, true}} {
+		if least == len(a.pages) || way.full && named == nil {
+			break // all stands beside the views; or sheets are not set yet, and steps far from their views are no good order
 		}
 		closer := *a
-		closer.tight, closer.dense = way.tight, way.dense
+		closer.tight, closer.dense, closer.full = way.tight, way.dense, way.full
 		if n := tables.count(&closer); n < least {
-			least, a.tight, a.dense = n, way.tight, way.dense
+			least, a.tight, a.dense, a.full = n, way.tight, way.dense, way.full
 		}
 	}
 	return least
@@ -138,11 +140,8 @@ func fresh(tables []*flow.Table) []*flow.Table {
 // count is how many sheets the tables make of an arrangement.
 func (c counted) count(a *arrangement) int {
 	tables := a.set(fresh(c.all))
-	fill := func(z zones) {
-		pen := flow.NewPen(paper.New(a.size, ""))
-		for _, box := range z.tables {
-			tables, _ = flow.Fill(pen, tables, box)
-		}
+	fill := func(z zones, views bool) {
+		tables = a.fill(flow.NewPen(paper.New(a.size, "")), tables, z.tables, views)
 	}
 	n := len(a.pages)
 	for i := range a.pages {
@@ -151,14 +150,26 @@ func (c counted) count(a *arrangement) int {
 		}
 		own := fresh(c.own[i])
 		tables = append(filled(own...), tables...)
-		fill(a.zones(i))
+		fill(a.zones(i), true)
 		tables = slices.DeleteFunc(tables, func(t *flow.Table) bool { return t != own[0] && slices.Contains(own, t) })
 	}
 	for rows := -1; len(tables) > 0 && rows != left(tables); n++ {
 		rows = left(tables)
-		fill(a.tablesOnly())
+		fill(a.tablesOnly(), false)
 	}
 	return n
+}
+
+// fill sets tables into the columns of a sheet, and returns what is left over, begun ones included.
+func (a *arrangement) fill(pen flow.Pen, tables []*flow.Table, columns []paper.Box, views bool) []*flow.Table {
+	for _, box := range columns {
+		if a.full && !views { // beside views stands first what belongs to them
+			tables = flow.FillUp(pen, tables, box)
+		} else {
+			tables, _ = flow.Fill(pen, tables, box)
+		}
+	}
+	return tables
 }
 
 // set has tables cut where the arrangement is tight, and their lines near each other where it is dense.

@@ -16,7 +16,7 @@ import (
 
 // Measures of balloons in mm.
 const (
-	balloonR   = 3.4
+	balloonR   = 3.6
 	balloonDot = 0.5 // at the end of the line, within the panel
 	leastSpot  = 1.5 // how far the end of the line is from the border of what is seen of the panel, at least
 )
@@ -71,10 +71,10 @@ func (f *figure) spotsIn(r view.Region) []paper.Point {
 		}
 	}
 	var spots []spot
-	const most = 28 // places across
-	step := max(1, max(box.Width(), box.Height())/most)
-	for y := box.Y0 + step/2; y < box.Y1; y += step {
-		for x := box.X0 + step/2; x < box.X1; x += step {
+	const most = 28 // places across, and one above the other: a narrow strip has as many as a square
+	across, up := max(1, box.Width()/most), max(1, box.Height()/most)
+	for y := box.Y0 + up/2; y < box.Y1; y += up {
+		for x := box.X0 + across/2; x < box.X1; x += across {
 			at := paper.Point{X: x, Y: y}
 			if room := roomWithin(at, loops); room >= leastSpot {
 				spots = append(spots, spot{at, room})

@@ -43,10 +43,7 @@ func (j *job) newPage(set *arrangement, z zones, figures []*figure) *page {
 
 // fill flows tables into the sheet's columns and returns what is left over, begun ones included.
 func (p *page) fill(tables []*flow.Table) []*flow.Table {
-	for _, box := range p.zones.tables {
-		tables, _ = flow.Fill(p.pen, tables, box)
-	}
-	return tables
+	return p.set.fill(p.pen, tables, p.zones.tables, len(p.figures) > 0)
 }
 
 // finish adds what needs the number of sheets.

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"seamwright/render/paper"
 )
@@ -242,11 +243,17 @@ func (q *placer) findAnywhere(l *label) (placed, bool) {
 			q.failed++
 		}
 	}()
+	far := func(d, half float64, t mark) bool { return leadWeight*(math.Abs(d)-half-t.r) > best.cost+1e-9 } // so that its leader costs more
 	for y := q.cell.Y0 + l.h/2 + 1; y < q.cell.Y1-l.h/2; y += 3 {
+		if !slices.ContainsFunc(l.targets, func(t mark) bool { return !far(t.at.Y-y, l.h/2, t) }) {
+			continue
+		}
 		for x := q.cell.X0 + l.w/2 + 1; x < q.cell.X1-l.w/2; x += 4 {
 			q.tried = false // each of its targets asks for the same box
 			for _, t := range l.targets {
-				q.offer(l, l.at(paper.Point{X: x, Y: y}, t), &best, &ok)
+				if !far(t.at.X-x, l.w/2, t) && !far(t.at.Y-y, l.h/2, t) {
+					q.offer(l, l.at(paper.Point{X: x, Y: y}, t), &best, &ok)
+				}
 			}
 		}
 	}

@@ -67,7 +67,10 @@ func (a *arrangement) tablesOnly() zones {
 		band = 0
 	}
 	z := blank(a.size, band)
-	z.aside.Y0 += axesHigh // no views, no axes
+	z.aside.Y0 += axesHigh                   // no views, no axes
+	if columnsOf(a.size) == 1 && band == 0 { // the code finds room beside the check bar
+		z.aside.Y0, z.aside.Y1 = z.aside.Y0+barBand-1, z.aside.Y1+barBand-1
+	}
 	for i := range columnsOf(a.size) {
 		z.tables = append(z.tables, z.above(column(a.size, i)))
 	}
