@@ -2,6 +2,7 @@ package flow
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -127,4 +128,48 @@ func ExampleTable_Draw() {
 	high := t.Draw(NewPen(page), paper.Box{X0: 20, Y0: 20, X1: 200, Y1: 280}, true)
 	fmt.Printf("%d rows left, %.1f mm used\n", t.Left(), high)
 	// Output: 0 rows left, 22.2 mm used
+}
+
+// FillUp sets the first table, if it fits, and below it whole later ones; the rest comes back in its order, with all its rows. No set of
+// others would fill the box more.
+func TestFillUp(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var tables []*Table
+		heights := map[*Table]float64{}
+		box := paper.Box{X0: 20, Y0: 20, X1: 200, Y1: 220}
+		for i := range rapid.IntRange(0, 14).Draw(t, "tables") {
+			tab := &Table{Title: fmt.Sprint("Table ", i), Columns: Heads("=Head"), Whole: rapid.Bool().Draw(t, "whole")}
+			for r := range rapid.IntRange(1, 30).Draw(t, "rows") {
+				tab.Rows = append(tab.Rows, []string{fmt.Sprintf("table %d row %d", i, r)})
+			}
+			tables, heights[tab] = append(tables, tab), tab.WholeHigh(box.Width())
+		}
+		page := paper.New(paper.A4, "")
+		left := FillUp(NewPen(page), slices.Clone(tables), box)
+		next, used := 0, -Air
+		for _, tab := range tables {
+			if next < len(left) && left[next] == tab {
+				next++
+				continue
+			}
+			if tab.Left() != 0 {
+				t.Fatalf("%s is gone with %d rows not set", tab.Title, tab.Left())
+			}
+			used += heights[tab] + Air
+		}
+		if next != len(left) {
+			t.Fatalf("%d tables left over, %d of them in order", len(left), next)
+		}
+		if len(tables) == 0 || heights[tables[0]] > box.Height() {
+			return
+		}
+		if used > box.Height()+1e-9 {
+			t.Fatalf("%.2f mm set into %.2f", used, box.Height())
+		}
+		for i, tab := range left {
+			if i < mostFilling && len(tables) <= mostFilling && used+Air+heights[tab] <= box.Height()-1e-6 {
+				t.Fatalf("%s, %.2f mm, finds room beside %.2f mm", tab.Title, heights[tab], used)
+			}
+		}
+	})
 }

@@ -151,7 +151,7 @@ const short = 5.0
 const (
 	above    = 5.2
 	below    = 6.2
-	symbolR  = 1.4 // of the spot symbol on the reference line
+	symbolR  = 1.3 // of the spot symbol on the reference line
 	slot     = 2*symbolR + 1.6
 	textSide = 0.8
 )

@@ -178,6 +178,7 @@ func checkMarks(t *testing.T, d drawing, numbers, symbols int) {
 		}
 		checkHolds(t, p)
 		checkLetters(t, p)
+		checkCallouts(t, p)
 	}
 	if n < numbers || m < symbols {
 		t.Errorf("looked at %d numbers and %d symbols, want at least %d and %d", n, m, numbers, symbols)
@@ -228,6 +229,25 @@ func checkLetters(t *testing.T, p *page) {
 			number := strings.HasSuffix(l.Name, "label words") && onlyDigits.MatchString(it.Text)
 			if !number && it.Height < atJig || number && it.Height < paper.TextHeight {
 				t.Errorf("layer %s: %q is %.1f mm high", l.Name, it.Text, it.Height)
+			}
+		}
+	}
+}
+
+// checkCallouts holds the symbols on the reference lines of call-outs to touch none of their words: rings, lines and letters as drawn.
+func checkCallouts(t *testing.T, p *page) {
+	t.Helper()
+	for _, f := range p.figures {
+		for _, ring := range p.layer("view " + f.letter + " label lines").Items {
+			if ring.Kind != paper.Circle || ring.Radius != symbolR {
+				continue
+			}
+			for _, word := range p.layer("view " + f.letter + " label words").Items {
+				up := word.Box()
+				up.Y1 = word.Points[0].Y // letters of these words that reach below their line stand beside the ring
+				if d := away(ring.Points[0], up) - symbolR - paper.W25/2; d < 0.1 {
+					t.Errorf("the ring at %.0f is %.2f mm from %q", ring.Points[0], d, word.Text)
+				}
 			}
 		}
 	}
