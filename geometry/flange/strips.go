@@ -85,8 +85,10 @@ func (fl *Flange) isWall(sections []centreline.Section) bool {
 func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32) []Flange {
 	lines := centreline.Lay(r.Region, loops, f.opt.Step)
 	out, some := f.along(r, loops, lines)
-	if straight, ok := lines.Straight(); some == noneLies && ok {
-		out, some = f.along(r, loops, straight)
+	if some == noneLies {
+		if straight, ok := lines.Straight(); ok {
+			out, some = f.along(r, loops, straight)
+		}
 	}
 	switch some {
 	case noneStays:
