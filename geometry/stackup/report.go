@@ -22,19 +22,28 @@ type Span struct {
 // clamps. Yes is no promise; no is sure: of the sheets on each other the host has the lowest number, so that straight over the
 // part, as near as the first of a stack, there must be a parallel facet of a higher one, or a lower one on both sides, which then
 // does not count (see contact).
+//
+// Straight over it means: a sheet that goes on beyond the place of it that is nearest lies from there in a direction within the
+// angle at which its facets stand to the host, for along any way over the sheet the distance grows. So the facet is no farther
+// aside than its height times the tangent of that angle.
 func (h *Host) Reports(s *Span) bool {
 	box := space.EmptyBox()
 	for _, p := range s.Corners {
 		box = box.Add(p)
 	}
 	low, high := s.along(s.Axis)
+	beside := s.beside()
 	sin, cos := math.Sincos(s.Lean)
 	for i, x := range slices.Backward(h.around.sheets) { // those of a higher number first, of which one is enough
 		o := &h.around.over[i]
-		q := prospect{span: s, other: h.Panels[x], cos: o.cos*cos - o.sin*sin - kit.Rounding, low: low, high: high,
+		q := prospect{span: s, other: h.Panels[x], cos: o.cos*cos - o.sin*sin - kit.Rounding, low: low, high: high, beside: &beside,
 			most: o.most + float64(o.reach*s.Lean), enough: x > h.Index}
 		if s.Lean > math.Pi/2 || !(q.cos > 0) {
 			return true
+		}
+		q.aside = surface.SharpEdge + kit.Rounding + float64(o.reach*(o.sin*cos+o.cos*sin))
+		if q.enough {
+			q.aside = min(q.aside, surface.SharpEdge+kit.Rounding+q.most*(o.sin*cos+o.cos*sin)/q.cos)
 		}
 		within := box.Grow(o.reach)
 		if !within.Overlaps(q.other.Tree.Box()) {
@@ -89,12 +98,40 @@ func (s *Span) along(dir r3.Vector) (low, high float64) {
 	return low, high
 }
 
+// beside are two directions square to a span's axis and to each other, and from where to where it reaches in them.
+type beside struct {
+	dir       [2]r3.Vector
+	low, high [2]float64
+}
+
+func (s *Span) beside() (out beside) {
+	out.dir[0] = s.Axis.Ortho()
+	out.dir[1] = s.Axis.Cross(out.dir[0])
+	for k, d := range out.dir {
+		out.low[k], out.high[k] = s.along(d)
+	}
+	return out
+}
+
+// isOff says whether a triangle lies farther beside a span than by a distance.
+func (b *beside) isOff(p, q, r r3.Vector, by float64) bool {
+	for k, d := range b.dir {
+		i, j, l := p.Dot(d), q.Dot(d), r.Dot(d)
+		if min(i, j, l) > b.high[k]+by || max(i, j, l) < b.low[k]-by {
+			return true
+		}
+	}
+	return false
+}
+
 // prospect is the search for one other sheet's facets over a span.
 type prospect struct {
 	span      *Span
 	other     *surface.Panel
 	cos       float64 // of the angle that its facets may be off the span's axis
 	low, high float64 // of the span along its axis
+	beside    *beside
+	aside     float64 // mm beside the span within which a facet is straight over it
 	most      float64 // mm above or below it
 	enough    bool    // one side of the span is
 	sides     [2]bool
@@ -108,20 +145,27 @@ func (q *prospect) meets(tri int32) bool {
 	if math.Abs(cos) < q.cos || normal == (r3.Vector{}) {
 		return true
 	}
+	a, b, c := q.other.Mesh.Corners(int(tri))
+	if q.other.AsMeshed && q.beside.isOff(a, b, c, q.aside) {
+		return true
+	}
+	i, j, k := a.Dot(q.span.Axis), b.Dot(q.span.Axis), c.Dot(q.span.Axis)
+	lowest, highest := min(i, j, k), max(i, j, k)
 	if q.enough {
-		a, b, c := q.other.Mesh.Corners(int(tri))
-		i, j, k := a.Dot(q.span.Axis), b.Dot(q.span.Axis), c.Dot(q.span.Axis)
-		q.found = min(i, j, k)-q.high <= q.most && q.low-max(i, j, k) <= q.most
+		q.found = lowest-q.high <= q.most && q.low-highest <= q.most
 		return !q.found
 	}
 	if q.other.Surface == surface.Solid {
 		q.sides[Upper], q.sides[Lower] = q.sides[Upper] || cos < 0, q.sides[Lower] || cos > 0
 	} else {
 		low, high := q.span.along(normal)
-		on := q.other.Mesh.Vertices[q.other.Mesh.Triangles[tri][0]].Dot(normal)
+		on := a.Dot(normal)
 		over, under := on > low-kit.Rounding, on < high+kit.Rounding
 		if cos < 0 {
 			over, under = under, over
+		}
+		if q.other.AsMeshed {
+			over, under = over && highest > q.low-surface.SharpEdge, under && lowest < q.high+surface.SharpEdge
 		}
 		q.sides[Upper], q.sides[Lower] = q.sides[Upper] || over, q.sides[Lower] || under
 	}

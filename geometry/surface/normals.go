@@ -35,8 +35,8 @@ type smoother struct {
 	first   int     // how many of the disc are within firstRings steps
 }
 
-// smooth replaces the normals of small facets that do not agree with their neighbours'.
-func (p *Panel) smooth() {
+// smooth replaces the normals of small facets that do not agree with their neighbours', and says whether there are any.
+func (p *Panel) smooth() bool {
 	var noisy []int32
 	quiet, sharp := kit.CosDegrees(quietTilt), kit.CosDegrees(crease)
 	for t := range p.Normals {
@@ -45,7 +45,7 @@ func (p *Panel) smooth() {
 		}
 	}
 	if len(noisy) == 0 {
-		return
+		return false
 	}
 	n := len(p.Normals)
 	s := &smoother{p: p, centers: make([]r3.Vector, n), areas: make([]float64, n), seen: make([]int32, n), crease: kit.CosDegrees(crease)}
@@ -66,6 +66,7 @@ func (p *Panel) smooth() {
 	for i, t := range noisy {
 		p.Normals[t] = out[i]
 	}
+	return true
 }
 
 // isNoisy says whether a facet is small and tilted against a neighbour by more than a smooth face and by less

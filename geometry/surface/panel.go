@@ -2,6 +2,7 @@ package surface
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"github.com/golang/geo/r3"
@@ -21,6 +22,7 @@ type Panel struct {
 	Normals   []r3.Vector // of triangles
 	fanStart  []int32     // the triangles round vertex v are fan[fanStart[v]:fanStart[v+1]]
 	Fan       []int32
+	AsMeshed  bool   // all facets have a normal, their own: none was smoothed, and none is of a solid's rim
 	onFree    []bool // vertices on a free edge
 	smoothCos float64
 	Whole     Whole
@@ -40,7 +42,7 @@ func NewPanel(s Sheet, angleLimit float64, workers int) *Panel {
 	for t := range m.Triangles {
 		p.Normals[t] = m.Normal(t)
 	}
-	p.smooth()
+	p.AsMeshed = !p.smooth() && p.Surface != Solid && !slices.Contains(p.Normals, r3.Vector{})
 	if p.Surface == Solid {
 		p.tellRim(workers)
 	}
