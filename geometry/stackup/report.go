@@ -41,10 +41,7 @@ func (h *Host) Reports(s *Span) bool {
 		if s.Lean > math.Pi/2 || !(q.cos > 0) {
 			return true
 		}
-		q.aside = surface.SharpEdge + kit.Rounding + float64(o.reach*(o.sin*cos+o.cos*sin))
-		if q.enough {
-			q.aside = min(q.aside, surface.SharpEdge+kit.Rounding+q.most*(o.sin*cos+o.cos*sin)/q.cos)
-		}
+		q.aside = aside(q.other.Tilt+s.Lean+math.Asin(o.sin), o.reach, q.most, q.enough)
 		within := box.Grow(o.reach)
 		if !within.Overlaps(q.other.Tree.Box()) {
 			continue
@@ -113,6 +110,20 @@ func (s *Span) beside() (out beside) {
 	return out
 }
 
+// aside is how far beside a place a facet of a sheet that goes on beyond it is that is nearest to the place, with an angle
+// between the two at most: within a distance, or no higher than the first of a stack.
+func aside(angle, reach, most float64, first bool) float64 {
+	if angle > math.Pi/3 {
+		return math.Inf(1)
+	}
+	sin, cos := math.Sincos(angle)
+	out := float64(reach * sin)
+	if first {
+		out = min(out, most*sin/cos)
+	}
+	return out + surface.SharpEdge + kit.Rounding
+}
+
 // isOff says whether a triangle lies farther beside a span than by a distance.
 func (b *beside) isOff(p, q, r r3.Vector, by float64) bool {
 	for k, d := range b.dir {
@@ -146,7 +157,7 @@ func (q *prospect) meets(tri int32) bool {
 		return true
 	}
 	a, b, c := q.other.Mesh.Corners(int(tri))
-	if q.other.AsMeshed && q.beside.isOff(a, b, c, q.aside) {
+	if q.beside.isOff(a, b, c, q.aside) {
 		return true
 	}
 	i, j, k := a.Dot(q.span.Axis), b.Dot(q.span.Axis), c.Dot(q.span.Axis)
@@ -164,8 +175,9 @@ func (q *prospect) meets(tri int32) bool {
 		if cos < 0 {
 			over, under = under, over
 		}
-		if q.other.AsMeshed {
-			over, under = over && highest > q.low-surface.SharpEdge, under && lowest < q.high+surface.SharpEdge
+		if !math.IsInf(q.aside, 1) {
+			rise := surface.SharpEdge + max(math.Abs(b.Dot(normal)-on), math.Abs(c.Dot(normal)-on)) // of the facet above its plane
+			over, under = over && highest > q.low-rise, under && lowest < q.high+rise
 		}
 		q.sides[Upper], q.sides[Lower] = q.sides[Upper] || over, q.sides[Lower] || under
 	}

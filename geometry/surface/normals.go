@@ -35,8 +35,9 @@ type smoother struct {
 	first   int     // how many of the disc are within firstRings steps
 }
 
-// smooth replaces the normals of small facets that do not agree with their neighbours', and says whether there are any.
-func (p *Panel) smooth() bool {
+// smooth replaces the normals of small facets that do not agree with their neighbours', and says by how much at most, in
+// radians.
+func (p *Panel) smooth() (most float64) {
 	var noisy []int32
 	quiet, sharp := kit.CosDegrees(quietTilt), kit.CosDegrees(crease)
 	for t := range p.Normals {
@@ -45,7 +46,7 @@ func (p *Panel) smooth() bool {
 		}
 	}
 	if len(noisy) == 0 {
-		return false
+		return 0
 	}
 	n := len(p.Normals)
 	s := &smoother{p: p, centers: make([]r3.Vector, n), areas: make([]float64, n), seen: make([]int32, n), crease: kit.CosDegrees(crease)}
@@ -64,9 +65,10 @@ func (p *Panel) smooth() bool {
 		out[i] = start
 	}
 	for i, t := range noisy {
+		most = max(most, math.Atan2(out[i].Cross(p.Normals[t]).Norm(), out[i].Dot(p.Normals[t])))
 		p.Normals[t] = out[i]
 	}
-	return true
+	return most
 }
 
 // isNoisy says whether a facet is small and tilted against a neighbour by more than a smooth face and by less

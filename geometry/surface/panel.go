@@ -22,8 +22,8 @@ type Panel struct {
 	Normals   []r3.Vector // of triangles
 	fanStart  []int32     // the triangles round vertex v are fan[fanStart[v]:fanStart[v+1]]
 	Fan       []int32
-	AsMeshed  bool   // all facets have a normal, their own: none was smoothed, and none is of a solid's rim
-	onFree    []bool // vertices on a free edge
+	Tilt      float64 // radians by which facets are off their normals at most; infinite where one has none, and for solids
+	onFree    []bool  // vertices on a free edge
 	smoothCos float64
 	Whole     Whole
 	rim       []bool // of a closed solid's facets: is of the rim between the skins, and has no normal; nil where that is not known
@@ -42,7 +42,9 @@ func NewPanel(s Sheet, angleLimit float64, workers int) *Panel {
 	for t := range m.Triangles {
 		p.Normals[t] = m.Normal(t)
 	}
-	p.AsMeshed = !p.smooth() && p.Surface != Solid && !slices.Contains(p.Normals, r3.Vector{})
+	if p.Tilt = p.smooth(); p.Surface == Solid || slices.Contains(p.Normals, r3.Vector{}) {
+		p.Tilt = math.Inf(1)
+	}
 	if p.Surface == Solid {
 		p.tellRim(workers)
 	}
