@@ -129,7 +129,7 @@ func (w *way) ask(s float64) bool {
 		return true
 	}
 	w.out, w.beyond = s, v
-	w.short, w.looked = append(w.short[:0], w.c.Endings(p, n)...), true
+	w.short, w.looked = append(w.short[:0], w.c.Endings()...), true
 	return false
 }
 

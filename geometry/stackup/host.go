@@ -64,13 +64,11 @@ func (h *Host) Classify(p, n r3.Vector) Verdict { return h.Reclassify(p, n, h.Su
 // Reclassify is Classify where it is known what surely lies there.
 func (h *Host) Reclassify(p, n r3.Vector, sure Verdict) Verdict {
 	o := &h.opened
-	if len(o.stack) == 0 {
+	if o.taken = false; len(o.stack) == 0 || !o.about[o.places.Cell(p)] {
 		return sure
 	}
-	if o.unasked = !o.about[o.places.Cell(p)]; o.unasked {
-		return sure
-	}
-	if v := o.wide.Sure(p, n); v.Stack.N > 0 && v.Stack != sure.Stack && o.holds(p, v.Stack) {
+	v := o.wide.Sure(p, n)
+	if o.taken = v.Stack.N > 0 && v.Stack != sure.Stack && o.holds(p, v.Stack); o.taken {
 		return v
 	}
 	return sure
@@ -217,11 +215,10 @@ func (h *Host) contact(host, x int, hit near.Hit, p, n r3.Vector) (contact, Endi
 	return c, Ending{}
 }
 
-// Endings is the sheets that end short of a place that was classified just now: within the clamps' limits, where they count.
-func (h *Host) Endings(p, n r3.Vector) []Ending {
-	if o := &h.opened; o.unasked {
-		o.unasked = false
-		o.wide.survey(p, n)
+// Endings is the sheets that end short of the place that was classified just now: within the clamps' limits, where they decided.
+func (h *Host) Endings() []Ending {
+	if h.opened.taken {
+		return h.opened.wide.scene.endings
 	}
 	return h.scene.endings
 }

@@ -16,11 +16,11 @@ import (
 
 // opened is the places of a host where sheets stand open, and are drawn together by clamps.
 type opened struct {
-	wide    *Host // with the clamps' limits
-	places  *kit.Scattered
-	stack   []Stack
-	about   map[[3]int32]bool // the cells of the places, and those beside
-	unasked bool              // the scene is not that of the clamps' limits, which were not asked for
+	wide   *Host // with the clamps' limits, and a scene of its own
+	places *kit.Scattered
+	stack  []Stack
+	about  map[[3]int32]bool // the cells of the places, and those beside
+	taken  bool              // the last verdict was that of the clamps' limits
 }
 
 // AnyOpen says whether the host has open places.
@@ -29,7 +29,9 @@ func (h *Host) AnyOpen() bool { return len(h.opened.stack) > 0 }
 // Open takes a place as one where clamps close a stack, as told by wide: the same host within the clamps' limits.
 func (h *Host) Open(wide *Host, p r3.Vector, s Stack) {
 	if !h.AnyOpen() {
-		h.opened = opened{wide: wide, places: kit.NewScattered(region.Fine), about: map[[3]int32]bool{}}
+		own := *wide
+		own.scene = &scene{}
+		h.opened = opened{wide: &own, places: kit.NewScattered(region.Fine), about: map[[3]int32]bool{}}
 	}
 	h.opened.add(p, s)
 }
