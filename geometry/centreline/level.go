@@ -109,24 +109,37 @@ func (c *Line) fillDip(out, x, filled []float64, from, to int) {
 	}
 }
 
-// widest is the greatest (the least, for a sign of -1) of the known values within half points of each.
+// widest is the greatest (the least, for a sign of -1) of the known values within half points of each: those that may still be the
+// greatest wait in a queue, falling, so that each comes and goes once (the monotonic queue; from memory).
 func (c *Line) widest(x []float64, half int, sign float64) []float64 {
 	n := len(x)
 	out := make([]float64, n)
+	next, end := 0, n-1
+	if c.Closed {
+		next, end = -half, n-1+half
+	}
+	type waiting struct {
+		at    int
+		value float64
+	}
+	queue, first := make([]waiting, 0, n+2*half), 0
 	for i := range x {
-		best := math.Inf(-1)
-		from, to := i-half, i+half
-		if !c.Closed {
-			from, to = max(from, 0), min(to, n-1)
+		for ; next <= min(i+half, end); next++ {
+			v := sign * x[((next%n)+n)%n]
+			if math.IsNaN(v) {
+				continue
+			}
+			for len(queue) > first && queue[len(queue)-1].value < v {
+				queue = queue[:len(queue)-1]
+			}
+			queue = append(queue, waiting{next, v})
 		}
-		for k := from; k <= to; k++ {
-			at := k
-			if c.Closed {
-				at = ((k % n) + n) % n
-			}
-			if signed := sign * x[at]; signed > best { // not where it is not a number
-				best = signed
-			}
+		for first < len(queue) && queue[first].at < i-half {
+			first++
+		}
+		best := math.Inf(-1)
+		if first < len(queue) {
+			best = queue[first].value
 		}
 		out[i] = sign * best
 	}

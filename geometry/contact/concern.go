@@ -6,7 +6,6 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/kit"
-	"seamwright/geometry/space"
 	"seamwright/geometry/stackup"
 	"seamwright/geometry/surface"
 )
@@ -32,27 +31,30 @@ type concern struct {
 	h         *stackup.Host
 	p         *surface.Panel
 	near, out []bool
+	corners   []r3.Vector // room for a span's
 }
 
-// Triangles are asked about at once that are few, or lie in so small a box.
+// Triangles are asked about at once that are few, or lie in so small a box; where that does not tell, halves of them.
 const (
 	together  = 32
+	fewest    = 4
 	inOneCell = stackup.CellSize // mm
 )
 
-// take asks about those that are near another sheet of triangles that lie together.
+// take asks about those that are near another sheet of triangles that lie together, in the tree's order.
 func (c *concern) take(triangles []int32) {
-	box, sum := space.EmptyBox(), r3.Vector{}
+	c.corners = c.corners[:0]
+	sum := r3.Vector{}
 	for _, t := range triangles {
 		if !c.near[t] {
 			continue
 		}
 		for _, v := range c.p.Mesh.Triangles[t] {
-			box = box.Add(c.p.Mesh.Vertices[v])
+			c.corners = append(c.corners, c.p.Mesh.Vertices[v])
 		}
 		sum = sum.Add(c.p.Normals[t].Mul(math.Copysign(1, c.p.Normals[t].Dot(sum))))
 	}
-	if box.IsEmpty() {
+	if len(c.corners) == 0 {
 		return
 	}
 	axis, least := sum.Normalize(), 1.0
@@ -62,28 +64,15 @@ func (c *concern) take(triangles []int32) {
 		}
 	}
 	lean := math.Acos(least) + math.Acos(min(1, c.h.CosLimit)) // a smooth normal leaves its triangle's by up to the limit
-	if c.h.Reports(&stackup.Span{Corners: cornersOf(box), Axis: axis, Lean: lean + kit.Rounding}) {
-		for _, t := range triangles {
-			c.out[t] = c.near[t]
-		}
+	if !c.h.Reports(&stackup.Span{Corners: c.corners, Axis: axis, Lean: lean + kit.Rounding}) {
+		return
 	}
-}
-
-// cornersOf are the corners of a box.
-func cornersOf(b space.Box) []r3.Vector {
-	out := make([]r3.Vector, 0, 8)
-	for i := range 8 {
-		p := b.Min
-		if i&1 > 0 {
-			p.X = b.Max.X
-		}
-		if i&2 > 0 {
-			p.Y = b.Max.Y
-		}
-		if i&4 > 0 {
-			p.Z = b.Max.Z
-		}
-		out = append(out, p)
+	if len(triangles) > fewest {
+		c.take(triangles[:len(triangles)/2])
+		c.take(triangles[len(triangles)/2:])
+		return
 	}
-	return out
+	for _, t := range triangles {
+		c.out[t] = c.near[t]
+	}
 }

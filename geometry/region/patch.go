@@ -37,14 +37,13 @@ func (p *Patch) CutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) e
 	return p.CutFineWhere(ctx, nil, wanted)
 }
 
-// CutFineWhere is CutFine, and leaves triangles out that use says are of none, of those that are given and of large ones; nil says of none
-// so. What is left is cut as if all were there.
+// CutFineWhere is CutFine, and leaves large triangles out that use says are of none; nil says of none so. What is left is cut as if all
+// were there.
 func (p *Patch) CutFineWhere(ctx context.Context, use func(t [3]int32) bool, wanted func(a, b r3.Vector) bool) error {
 	split := &p.Split
 	split.Reset()
 	done, open, next := p.Spare[0][:0], p.Tris, p.Spare[1]
-	first := true
-	for ; len(open) > 0; open, next, first = next, open[:0], false {
+	for ; len(open) > 0; open, next = next, open[:0] {
 		next = next[:0]
 		for i, tri := range open {
 			if len(p.Points) > mostPoints {
@@ -53,7 +52,7 @@ func (p *Patch) CutFineWhere(ctx context.Context, use func(t [3]int32) bool, wan
 			if i%1024 == 0 && ctx.Err() != nil {
 				return ctx.Err()
 			}
-			if use != nil && (first || p.isLarge(tri)) && !use(tri) {
+			if use != nil && p.isLarge(tri) && !use(tri) {
 				continue
 			}
 			var mid [3]int32

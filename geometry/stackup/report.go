@@ -31,25 +31,36 @@ func (h *Host) Reports(s *Span) bool {
 	for _, p := range s.Corners {
 		box = box.Add(p)
 	}
+	if s.Lean > math.Pi/2 {
+		return len(h.around.sheets) > 0
+	}
 	low, high := s.along(s.Axis)
-	beside := s.beside()
-	sin, cos := math.Sincos(s.Lean)
+	sin, cos := 0.0, 1.0
+	if s.Lean > 0 {
+		sin, cos = math.Sincos(s.Lean)
+	}
+	var about beside
 	for i, x := range slices.Backward(h.around.sheets) { // those of a higher number first, of which one is enough
 		o := &h.around.over[i]
-		q := prospect{span: s, other: h.Panels[x], cos: o.cos*cos - o.sin*sin - kit.Rounding, low: low, high: high, beside: &beside,
-			most: o.most + float64(o.reach*s.Lean), enough: x > h.Index}
-		if s.Lean > math.Pi/2 || !(q.cos > 0) {
-			return true
-		}
-		q.aside = aside(q.other.Tilt+s.Lean+math.Asin(o.sin), o.reach, q.most, q.enough)
-		within := box.Grow(o.reach)
-		if !within.Overlaps(q.other.Tree.Box()) {
+		other := h.Panels[x]
+		if !box.Grow(o.reach).Overlaps(other.Tree.Box()) {
 			continue
 		}
-		if o.last >= 0 && q.other.BoxOf(o.last).Overlaps(within) && !q.meets(o.last) {
+		q := prospect{span: s, other: other, cos: o.cos*cos - o.sin*sin - kit.Rounding, low: low, high: high, beside: &about,
+			most: o.most + float64(o.reach*s.Lean), enough: x > h.Index}
+		if !(q.cos > 0) {
 			return true
 		}
-		q.other.Tree.Overlapping(within, func(tri int32) bool {
+		q.aside = aside(other.Tilt+s.Lean+o.angle, o.reach, q.most, q.enough)
+		high := o.reach
+		if q.enough {
+			high = min(high, q.most)
+		}
+		within := s.over(box, high, q.aside)
+		if o.last >= 0 && other.BoxOf(o.last).Overlaps(within) && !q.meets(o.last) {
+			return true
+		}
+		other.Tree.Overlapping(within, func(tri int32) bool {
 			o.last = tri
 			return q.meets(tri)
 		})
@@ -65,13 +76,14 @@ func (h *Host) Reports(s *Span) bool {
 type over struct {
 	reach    float64 // mm within which its facets are asked about
 	cos, sin float64 // of the angle that clamps close
+	angle    float64 // radians: it
 	most     float64 // mm above the host's mesh, or below it, at which it may be the first sheet of a stack
 	last     int32   // of its triangles the one that was found last over a part, or -1; it is tried first
 }
 
 func (h *Host) overOf(x int) over {
 	cos := min(1, h.closedCosine(h.Index, x))
-	return over{reach: h.Reach(h.Index, x) + kit.Rounding, cos: cos, sin: math.Sqrt(1 - cos*cos),
+	return over{reach: h.Reach(h.Index, x) + kit.Rounding, cos: cos, sin: math.Sqrt(1 - cos*cos), angle: math.Acos(cos),
 		most: h.firstReach(h.Index, x) + kit.Rounding, last: -1}
 }
 
@@ -95,19 +107,21 @@ func (s *Span) along(dir r3.Vector) (low, high float64) {
 	return low, high
 }
 
-// beside are two directions square to a span's axis and to each other, and from where to where it reaches in them.
+// beside are two directions square to a span's axis and to each other, and from where to where it reaches in them: told when a facet is
+// held against them first.
 type beside struct {
+	known     bool
 	dir       [2]r3.Vector
 	low, high [2]float64
 }
 
-func (s *Span) beside() (out beside) {
-	out.dir[0] = s.Axis.Ortho()
-	out.dir[1] = s.Axis.Cross(out.dir[0])
-	for k, d := range out.dir {
-		out.low[k], out.high[k] = s.along(d)
+func (b *beside) tell(s *Span) {
+	b.known = true
+	b.dir[0] = s.Axis.Ortho()
+	b.dir[1] = s.Axis.Cross(b.dir[0])
+	for k, d := range b.dir {
+		b.low[k], b.high[k] = s.along(d)
 	}
-	return out
 }
 
 // aside is how far beside a place a facet of a sheet that goes on beyond it is that is nearest to the place, with an angle
@@ -122,6 +136,17 @@ func aside(angle, reach, most float64, first bool) float64 {
 		out = min(out, most*sin/cos)
 	}
 	return out + surface.SharpEdge + kit.Rounding
+}
+
+// over is a box about all that lies no higher than by a distance straight over the span, of which a box is given, or below it, and no
+// farther aside of that than by another.
+func (s *Span) over(box space.Box, high, aside float64) space.Box {
+	if aside >= high {
+		return box.Grow(high)
+	}
+	grow := func(axis float64) float64 { return high*math.Abs(axis) + aside*math.Sqrt(max(0, 1-axis*axis)) }
+	by := r3.Vector{X: grow(s.Axis.X), Y: grow(s.Axis.Y), Z: grow(s.Axis.Z)}
+	return space.Box{Min: box.Min.Sub(by), Max: box.Max.Add(by)}
 }
 
 // isOff says whether a triangle lies farther beside a span than by a distance.
@@ -157,14 +182,20 @@ func (q *prospect) meets(tri int32) bool {
 		return true
 	}
 	a, b, c := q.other.Mesh.Corners(int(tri))
+	i, j, k := a.Dot(q.span.Axis), b.Dot(q.span.Axis), c.Dot(q.span.Axis)
+	lowest, highest := min(i, j, k), max(i, j, k)
+	if q.enough && !(lowest-q.high <= q.most && q.low-highest <= q.most) {
+		return true
+	}
+	if !q.beside.known {
+		q.beside.tell(q.span)
+	}
 	if q.beside.isOff(a, b, c, q.aside) {
 		return true
 	}
-	i, j, k := a.Dot(q.span.Axis), b.Dot(q.span.Axis), c.Dot(q.span.Axis)
-	lowest, highest := min(i, j, k), max(i, j, k)
 	if q.enough {
-		q.found = lowest-q.high <= q.most && q.low-highest <= q.most
-		return !q.found
+		q.found = true
+		return false
 	}
 	if q.other.Surface == surface.Solid {
 		q.sides[Upper], q.sides[Lower] = q.sides[Upper] || cos < 0, q.sides[Lower] || cos > 0
