@@ -122,29 +122,36 @@ func (l *Leaning) Entry(b space.Box, within float64) Entry {
 	return Entry(at)
 }
 
-// Closest is the tree's ClosestFrom, in a part of it, for who knows of some boxes that they hold no triangle that is accepted: without
-// says so of a box and the directions in it, and what is in it is not looked at.
+// Closest is the tree's ClosestFrom, in a part of it, for triangles of two kinds at once, each with a hint: kind is 0 or 1, or -1 for a
+// triangle of neither. A hit's triangle is -1 where there is none. Who knows of some boxes that they hold no triangle of a kind says so in
+// without, given the box and the directions in it: what is in it is then not looked at for that kind.
 func (l *Leaning) Closest(
-	in Entry, hint int32, p r3.Vector, within float64, without func(b space.Box, c *Cone) bool, accept func(tri int32) bool,
-) (Hit, bool) {
+	in Entry, hints [2]int32, p r3.Vector, within float64, without func(b space.Box, c *Cone) [2]bool, kind func(tri int32) int,
+) (best [2]Hit) {
 	t := l.tree
-	best, limit := Hit{Tri: -1}, within*within
-	if len(t.nodes) == 0 || !(limit >= 0) {
-		return best, false
+	best[0].Tri, best[1].Tri = -1, -1
+	limit := [2]float64{within * within, within * within}
+	if len(t.nodes) == 0 || !(limit[0] >= 0) {
+		return best
 	}
-	if hint >= 0 && accept(hint) {
-		best, limit = t.nearer(p, hint, best, limit)
+	for k, hint := range hints {
+		if hint >= 0 && kind(hint) == k {
+			best[k], limit[k] = t.nearer(p, hint, best[k], limit[k])
+		}
 	}
 	at := t.frame.place(p)
-	grains := t.frame.limit(limit)
+	grains := [2]int64{t.frame.limit(limit[0]), t.frame.limit(limit[1])}
 	stack, depth := [deepest + 2]int32{int32(in)}, 1
 	for depth > 0 {
 		depth--
 		n := &t.nodes[stack[depth]]
-		if n.gap2(&at, &at) > grains {
+		gap := n.gap2(&at, &at)
+		if gap > max(grains[0], grains[1]) {
 			continue
 		}
-		if without(t.frame.box(n), &l.cones[stack[depth]]) {
+		gone := without(t.frame.box(n), &l.cones[stack[depth]])
+		gone[0], gone[1] = gone[0] || gap > grains[0], gone[1] || gap > grains[1]
+		if gone[0] && gone[1] {
 			continue
 		}
 		if n.count == 0 {
@@ -157,15 +164,16 @@ func (l *Leaning) Closest(
 			continue
 		}
 		for _, tri := range t.order[n.first : n.first+n.count] {
-			if accept(tri) {
-				best, limit = t.nearer(p, tri, best, limit)
+			if k := kind(tri); k >= 0 && !gone[k] {
+				best[k], limit[k] = t.nearer(p, tri, best[k], limit[k])
 			}
 		}
-		grains = t.frame.limit(limit)
+		grains = [2]int64{t.frame.limit(limit[0]), t.frame.limit(limit[1])}
 	}
-	if best.Tri < 0 {
-		return best, false
+	for k := range best {
+		if best[k].Tri >= 0 {
+			best[k].Distance = best[k].Point.Sub(p).Norm()
+		}
 	}
-	best.Distance = best.Point.Sub(p).Norm()
-	return best, true
+	return best
 }

@@ -35,7 +35,13 @@ func TestBoxesLeftOutChangeNothing(t *testing.T) {
 				a, b, c := m.Corners(int(tri))
 				return min(a.X, b.X, c.X) <= plane && math.Abs(normals[tri].Dot(dir)) >= least
 			}
-			hint := int32(rng.IntN(len(m.Triangles)+1)) - 1
+			kind := func(tri int32) int {
+				if !accept(tri) {
+					return -1
+				}
+				return int(tri % 2)
+			}
+			hints := [2]int32{int32(rng.IntN(len(m.Triangles)+1)) - 1, int32(rng.IntN(len(m.Triangles)+1)) - 1}
 			in, around := near.Entry(0), space.EmptyBox().Add(p).Grow(30*rng.Float64())
 			if rng.IntN(2) == 0 {
 				in = tree.Entry(around, far)
@@ -43,23 +49,24 @@ func TestBoxesLeftOutChangeNothing(t *testing.T) {
 			if in != 0 {
 				parts++
 			}
-			hit, ok := tree.Closest(in, hint, p, far, func(b space.Box, c *near.Cone) bool {
+			hits := tree.Closest(in, hints, p, far, func(b space.Box, c *near.Cone) [2]bool {
 				if b.Min.X > plane {
 					beyond++
-					return true
+					return [2]bool{true, true}
 				}
 				if cos, _ := c.Farthest(dir); cos > least {
 					within++
 				}
 				if c.Nearest(dir) < least {
 					leaning++
-					return true
+					return [2]bool{true, true}
 				}
-				return false
-			}, accept)
-			want := inTurn(m, p, far, accept)
-			if ok != (want.Tri >= 0) || hit != want {
-				t.Fatalf("%+v, want %+v", hit, want)
+				return [2]bool{}
+			}, kind)
+			for k, hit := range hits {
+				if want := inTurn(m, p, far, func(tri int32) bool { return kind(tri) == k }); hit != want {
+					t.Fatalf("kind %d: %+v, want %+v", k, hit, want)
+				}
 			}
 		}
 	})
@@ -80,7 +87,7 @@ func TestConeHoldsItsNormals(t *testing.T) {
 			}
 		}
 		dir := main.Add(anywhere(rng, 2)).Normalize()
-		near.New(m).Leaning(normals).Closest(0, near.NoHint, r3.Vector{}, 1e3, func(b space.Box, c *near.Cone) bool {
+		near.New(m).Leaning(normals).Closest(0, [2]int32{-1, -1}, r3.Vector{}, 1e3, func(b space.Box, c *near.Cone) [2]bool {
 			least, most := 1.0, 0.0
 			for _, n := range normals {
 				if n != (r3.Vector{}) {
@@ -90,7 +97,7 @@ func TestConeHoldsItsNormals(t *testing.T) {
 			if farthest, _ := c.Farthest(dir); farthest > least || c.Nearest(dir) < most {
 				t.Fatalf("from %g to %g, said to be from %g to %g", least, most, farthest, c.Nearest(dir))
 			}
-			return true // the root holds all of them
-		}, func(int32) bool { return false })
+			return [2]bool{true, true} // the root holds all of them
+		}, func(int32) int { return -1 })
 	})
 }

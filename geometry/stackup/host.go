@@ -91,7 +91,7 @@ func (h *Host) survey(p, n r3.Vector) {
 		return
 	}
 	for _, x := range h.around.sheets {
-		h.meetAt(x, hits{h.nearestOn(x, h.Index, Upper, 0, near.NoHint, p, n), h.nearestOn(x, h.Index, Lower, 0, near.NoHint, p, n)}, p, n)
+		h.meetAt(x, h.nearestOn(x, h.Index, 0, noHints, p, n), p, n)
 	}
 }
 
@@ -171,7 +171,7 @@ func (h *Host) clampsBetween(p, n r3.Vector, up bool) bool {
 			continue
 		}
 		beyond := p.Add(n.Mul(c.height))
-		hit := h.nearestOn(host, host, side, 0, near.NoHint, beyond, n)
+		hit := h.nearestOn(host, host, 0, noHints, beyond, n)[side]
 		if hit.Tri < 0 {
 			return false
 		}

@@ -69,10 +69,8 @@ var sides = [2]float64{Upper: 1, Lower: -1}
 // nearest finds the nearest of the sheet's facets that are parallel to a surface at p with normal n.
 func (v *facetGrid) nearest(h *Host, s *candidate, p, n r3.Vector) (out hits) {
 	if s.dense {
-		for side := range out {
-			out[side] = h.nearestOn(s.sheet, v.host, side, s.entry, s.last[side], p, n)
-			s.last[side] = out[side].Tri
-		}
+		out = h.nearestOn(s.sheet, v.host, s.entry, s.last, p, n)
+		s.last = [2]int32{out[Upper].Tri, out[Lower].Tri}
 		return out
 	}
 	q := h.search(v.host, s.sheet, p, n)
@@ -153,38 +151,51 @@ func (q *search) sideOf(cos float64, normal, a r3.Vector) (int, bool) {
 	return Lower, height < 0
 }
 
-// nearestOn is one of the hits, by way of the sheet's tree, of which a part holds what is within reach; the triangle hint is tried
-// first.
-func (h *Host) nearestOn(x, host, side int, in near.Entry, hint int32, p, n r3.Vector) near.Hit {
+// noHints is for nearestOn when nothing is known beforehand.
+var noHints = [2]int32{near.NoHint, near.NoHint}
+
+// nearestOn is the hits by way of the sheet's tree, of which a part holds what is within reach; the triangles hints are tried first.
+func (h *Host) nearestOn(x, host int, in near.Entry, hints [2]int32, p, n r3.Vector) hits {
 	sheet := h.Panels[x]
 	q := h.search(host, x, p, n)
-	accept := func(tri int32) bool {
+	kind := func(tri int32) int {
 		cos := sheet.Normals[tri].Dot(n)
-		k, ok := q.sideOf(cos, sheet.Normals[tri], sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]])
-		q.leans = q.leans || !ok && math.Abs(cos) >= q.leanCos
-		return ok && k == side
+		side, ok := q.sideOf(cos, sheet.Normals[tri], sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]])
+		if !ok {
+			q.leans = q.leans || math.Abs(cos) >= q.leanCos
+			return -1
+		}
+		return side
 	}
 	slope := math.Sqrt(1-q.leanCos*q.leanCos) / q.leanCos
-	without := func(b space.Box, c *near.Cone) bool {
+	without := func(b space.Box, c *near.Cone) [2]bool {
+		rises := slope
 		if cos, sin := c.Farthest(n); cos > q.leanCos {
-			return !q.solid && q.isAcross(b, side, sin/cos)
+			rises = sin / cos
+		} else if c.Nearest(n) < q.leanCos {
+			return [2]bool{true, true}
 		}
-		return c.Nearest(n) < q.leanCos || !q.solid && q.isAcross(b, side, slope)
+		if q.solid {
+			return [2]bool{}
+		}
+		return q.isAcross(b, rises)
 	}
-	hit, _ := sheet.Leaning().Closest(in, hint, p, h.Reach(host, x), without, accept)
+	out := sheet.Leaning().Closest(in, hints, p, h.Reach(host, x), without, kind)
 	h.around.leans, h.around.leaners = h.around.leans || q.leans, h.around.leaners || q.leans
-	return hit
+	return out
 }
 
-// isAcross says whether all parallel facets in a box surely lie on the other side of the place. A facet's plane that leans by an angle at
-// most, of which slope is the tangent, rises by no more than that on the way from straight over the place to the facet.
-func (q *search) isAcross(b space.Box, side int, slope float64) bool {
+// isAcross says of each side whether all parallel facets in a box surely lie on the other side of the place. A facet's plane that leans by
+// an angle at most, of which slope is the tangent, rises by no more than that on the way from straight over the place to the facet.
+func (q *search) isAcross(b space.Box, slope float64) (across [2]bool) {
 	middle, half := b.Min.Add(b.Max).Mul(0.5).Sub(q.p), b.Max.Sub(b.Min).Mul(0.5)
-	height := middle.Dot(q.n) * sides[1-side]
+	height := middle.Dot(q.n)
 	size := math.Abs(half.X*q.n.X) + math.Abs(half.Y*q.n.Y) + math.Abs(half.Z*q.n.Z)
-	if height <= size {
-		return false
+	if math.Abs(height) <= size {
+		return across
 	}
 	beside2 := middle.Norm2() - height*height
-	return height-size > slope*(math.Sqrt(max(0, beside2))+half.Norm())+kit.Rounding
+	is := math.Abs(height)-size > slope*(math.Sqrt(max(0, beside2))+half.Norm())+kit.Rounding
+	across[Upper], across[Lower] = is && height < 0, is && height > 0
+	return across
 }

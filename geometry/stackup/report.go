@@ -200,17 +200,21 @@ func (q *prospect) meets(tri int32) bool {
 	if q.other.Surface == surface.Solid {
 		q.sides[Upper], q.sides[Lower] = q.sides[Upper] || cos < 0, q.sides[Lower] || cos > 0
 	} else {
-		low, high := q.span.along(normal)
 		on := a.Dot(normal)
-		over, under := on > low-kit.Rounding, on < high+kit.Rounding
-		if cos < 0 {
-			over, under = under, over
-		}
+		over, under := true, true
 		if !math.IsInf(q.aside, 1) {
 			rise := surface.SharpEdge + max(math.Abs(b.Dot(normal)-on), math.Abs(c.Dot(normal)-on)) // of the facet above its plane
-			over, under = over && highest > q.low-rise, under && lowest < q.high+rise
+			over, under = highest > q.low-rise, lowest < q.high+rise
 		}
-		q.sides[Upper], q.sides[Lower] = q.sides[Upper] || over, q.sides[Lower] || under
+		if over && !q.sides[Upper] || under && !q.sides[Lower] {
+			low, high := q.span.along(normal)
+			if cos < 0 {
+				over, under = over && on < high+kit.Rounding, under && on > low-kit.Rounding
+			} else {
+				over, under = over && on > low-kit.Rounding, under && on < high+kit.Rounding
+			}
+			q.sides[Upper], q.sides[Lower] = q.sides[Upper] || over, q.sides[Lower] || under
+		}
 	}
 	q.found = q.sides[Upper] && q.sides[Lower]
 	return !q.found

@@ -9,7 +9,6 @@ import (
 
 	"seamwright/geometry/kit"
 	"seamwright/geometry/mesh"
-	"seamwright/geometry/near"
 	"seamwright/geometry/surface"
 )
 
@@ -57,7 +56,7 @@ func TestVicinityAnswersAsTheTree(t *testing.T) {
 			for i := range sights {
 				have, cell = v.nearest(h, &sights[i], p, n), cell || sights[i].dense
 			}
-			want := hits{h.nearestOn(1, 0, Upper, 0, near.NoHint, p, n), h.nearestOn(1, 0, Lower, 0, near.NoHint, p, n)}
+			want := h.nearestOn(1, 0, 0, noHints, p, n)
 			for side := range want {
 				if have[side].Tri != want[side].Tri || want[side].Tri >= 0 && have[side].Point != want[side].Point {
 					t.Fatalf("%d squares, at %v: %+v, the tree says %+v", test.squares, p, have[side], want[side])
