@@ -202,6 +202,7 @@ func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Pa
 		p, n := c.patch.Points[v], c.patch.Normals[v]
 		var leans, settled bool
 		c.verdicts[v], leans, settled = h.ClassifyLeaning(p, n)
+		c.keepMissed(v)
 		c.settled = append(c.settled, settled)
 		if leans && c.verdicts[v].Stack.N == 0 {
 			if loose == nil {

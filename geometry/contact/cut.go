@@ -31,6 +31,7 @@ type way struct {
 	beyond stackup.Verdict  // at out
 	short  []stackup.Ending // the sheets that end before out
 	looked bool             // short is known
+	ends   [2]int32         // patch points
 }
 
 // at is a place on the way, with the surface's normal.
@@ -49,7 +50,7 @@ func (c *cutter) cut(from, to int32) int32 {
 		return i
 	}
 	w := way{c: c, a: c.patch.Points[from], b: c.patch.Points[to], na: c.patch.Normals[from], nb: c.patch.Normals[to],
-		want: c.verdicts[from].Stack, out: 1, beyond: c.verdicts[to], short: c.short}
+		want: c.verdicts[from].Stack, out: 1, beyond: c.verdicts[to], short: c.short, ends: [2]int32{from, to}}
 	w.length = w.a.Sub(w.b).Norm()
 	w.narrow()
 	s, exact := w.exact()
@@ -136,8 +137,7 @@ func (w *way) ask(s float64) bool {
 // shortOfOut is the sheets that end before out.
 func (w *way) shortOfOut() []stackup.Ending {
 	if !w.looked {
-		p, n := w.at(w.out)
-		w.short, w.looked = append(w.short[:0], w.c.Missed(p, n)...), true
+		w.short, w.looked = append(w.short[:0], w.missedAt(w.out)...), true
 	}
 	return w.short
 }
@@ -151,8 +151,7 @@ func (w *way) foresee() (float64, bool) {
 		}
 	}
 	if w.beyond.Stack.N > 0 {
-		p, n := w.at(w.in)
-		for _, e := range w.c.Missed(p, n) {
+		for _, e := range w.missedAt(w.in) {
 			if !w.want.Has(e.Sheet) && w.beyond.Stack.Has(e.Sheet) {
 				first = math.Min(first, w.passes(e, surface.SharpEdge))
 			}
@@ -195,8 +194,15 @@ func only(e stackup.Ending) stackup.Stack {
 
 // missingAt is the nearest ending, at s, of a sheet that is in one stack and not in the other.
 func (w *way) missingAt(s float64, in, not stackup.Stack) stackup.Ending {
-	p, n := w.at(s)
-	return missing(w.c.Missed(p, n), in, not)
+	return missing(w.missedAt(s), in, not)
+}
+
+// missedAt is the sheets that end short of s.
+func (w *way) missedAt(s float64) []stackup.Ending {
+	if s == 0 || s == 1 {
+		return w.c.missedAt(w.ends[int(s)])
+	}
+	return w.c.Missed(w.at(s))
 }
 
 func missing(endings []stackup.Ending, in, not stackup.Stack) (nearest stackup.Ending) {

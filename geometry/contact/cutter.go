@@ -24,6 +24,8 @@ type cutter struct {
 	grazed   []bool           // patch points that are just beside a stack
 	touched  []bool           // patch points at split edges
 	short    []stackup.Ending // room for a way
+	missed   []endings        // of patch points: the sheets that end short of them
+	endings  []stackup.Ending // of all of them
 	asked    [2][]asking      // of the patch's triangles, and room for more
 	points   []r3.Vector
 	normals  []r3.Vector
@@ -42,6 +44,7 @@ func (c *cutter) reset(h *stackup.Host, p *region.Patch) {
 	c.Host, c.patch = h, p
 	c.verdicts, c.grazed = kit.Sized(c.verdicts, len(p.Points)), c.grazed[:0]
 	c.points, c.normals, c.borders, c.stacks = c.points[:0], c.normals[:0], c.borders[:0], c.stacks[:0]
+	c.missed, c.endings = c.missed[:0], c.endings[:0]
 	c.cuts.Reset()
 	c.narrow = c.narrow[:0]
 	c.tris, c.welded = map[stackup.Stack][][3]int32{}, map[[2]r3.Vector]r3.Vector{}
@@ -109,6 +112,30 @@ func (c *cutter) emits(s stackup.Stack) bool {
 		}
 	}
 	return true
+}
+
+// endings are a range of the cutter's; none were kept where it is not known.
+type endings struct {
+	from, to int32
+	known    bool
+}
+
+// keepMissed keeps what ends short of the patch point that was classified just now.
+func (c *cutter) keepMissed(v int) {
+	for len(c.missed) < v {
+		c.missed = append(c.missed, endings{})
+	}
+	from := int32(len(c.endings))
+	c.endings = append(c.endings, c.MissedLast()...)
+	c.missed = append(c.missed, endings{from, int32(len(c.endings)), true})
+}
+
+// missedAt is what ends short of a patch point.
+func (c *cutter) missedAt(v int32) []stackup.Ending {
+	if int(v) < len(c.missed) && c.missed[v].known {
+		return c.endings[c.missed[v].from:c.missed[v].to]
+	}
+	return c.Missed(c.patch.Points[v], c.patch.Normals[v])
 }
 
 func (c *cutter) apart(a, b int32) float64 { return c.points[a].Sub(c.points[b]).Norm() }

@@ -48,6 +48,7 @@ func (c *cutter) sharpen(ctx context.Context) error {
 		c.splitTouched(split)
 		for v := known; v < len(c.patch.Points); v++ {
 			c.verdicts = append(c.verdicts, c.Classify(c.patch.Points[v], c.patch.Normals[v]))
+			c.keepMissed(v)
 		}
 	}
 	return nil

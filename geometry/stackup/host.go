@@ -229,6 +229,9 @@ func (h *Host) Missed(p, n r3.Vector) []Ending {
 	return h.scene.endings
 }
 
+// MissedLast is Missed of the place that was classified just now.
+func (h *Host) MissedLast() []Ending { return h.scene.endings }
+
 // ClassifyLeaning is Classify, and says whether a facet within reach leans by more than the angle limit, but can be drawn on. settled
 // says that the same stack lies there within the clamps' limits: no facet leans, nothing ends and all that is met is in the stack.
 func (h *Host) ClassifyLeaning(p, n r3.Vector) (v Verdict, leans, settled bool) {
