@@ -81,7 +81,8 @@ stations: [{id: bench, arrives: [a, b], clamps: [{id: C1, at_mm: [200, 50, 0.5],
 		return "Number(document.querySelector('#keep-out input[name=" + name + "]').value)"
 	}
 	b.Is(field("to") + " > " + field("from"))
-	stretch := browser.Told[[]float64](b.Tab, `['from', 'to'].map(n => Number(document.querySelector('#keep-out input[name=' + n + ']').value))`)
+	stretch := browser.Told[[]float64](b.Tab, `['from', 'to'].map(n =>
+		Number(document.querySelector('#keep-out input[name=' + n + ']').value))`)
 	b.Do(chromedp.Focus(`#keep-out input[name=why]`), chromedp.KeyEvent("hinge"), chromedp.KeyEvent(kb.Enter))
 	b.Is(`document.querySelector('#answer').textContent.includes('keep_outs')`)
 	b.Is(fmt.Sprintf(`(fetch('/api/plan').then(r => r.json()).then(p => { plan_of_test = p }), plan_of_test.welds.length > 3 &&
@@ -321,8 +322,8 @@ func TestPagePair(t *testing.T) {
 	}
 	// Two whose lap no gun reaches: they are shown at once, and then what would do.
 	three, four := plate(t, dir, "left.stl", 0, 0, 700, 460, 1), plate(t, dir, "right.stl", 0, 400, 700, 860, 0)
-	browser.Told[bool](b.Tab, `window.said_of_test = [], new MutationObserver(() => said_of_test.push(document.querySelector('#pair-said').textContent))
-		.observe(document.querySelector('#pair-said'), { childList: true }), true`)
+	browser.Told[bool](b.Tab, `window.said_of_test = [], new MutationObserver(() =>
+		said_of_test.push(document.querySelector('#pair-said').textContent)).observe(document.querySelector('#pair-said'), { childList: true }), true`)
 	b.Do(chromedp.SetUploadFiles(`#pair input[type=file]`, []string{three, four}), chromedp.Click(`#pair button`))
 	b.Is(`document.querySelector('#pair-said').textContent === '1 flange between left.stl and right.stl' &&
 		said_of_test.includes('1 flange between left.stl and right.stl; what would let a gun in is being looked for …')`)

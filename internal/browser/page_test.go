@@ -23,7 +23,7 @@ func TestPageInABrowser(t *testing.T) {
 
 	b.Do(chromedp.SendKeys("#search", "weld 3"))
 	b.Is(`document.querySelectorAll('#list button[data-weld]:not(.hidden)').length === 1`)
-	browser.Told[bool](b.Tab, `document.querySelector('#search').value = '', document.querySelector('#search').dispatchEvent(new Event('input'))`)
+	browser.Told[bool](b.Tab, `(e => { e.value = ''; return e.dispatchEvent(new Event('input')) })(document.querySelector('#search'))`)
 
 	// A flange is picked and its pitch set with the keyboard: no pointer is used.
 	for _, at := range []string{`#list > details > details > summary`, `#list details[data-flange] > summary`, `#list button[data-weld="2"]`} {

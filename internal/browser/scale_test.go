@@ -27,8 +27,10 @@ func TestPageAtScale(t *testing.T) {
 	t.Logf("second start, until the browser is there: %.1f s", time.Since(begun).Seconds())
 	b.Do(chromedp.Navigate(b.URL))
 	b.Is(`window.viewer && performance.getEntriesByName('picture').length > 0 && ` + welds + ` > 0`)
-	t.Logf("first picture after %.0f ms of the page's beginning", browser.Told[float64](b.Tab, `performance.getEntriesByName('picture')[0].startTime`))
-	t.Logf("%.2f MB sent until then", browser.Told[float64](b.Tab, `performance.getEntries().reduce((n, e) => n + (e.transferSize || 0), 0) / 1e6`))
+	t.Logf("first picture after %.0f ms of the page's beginning",
+		browser.Told[float64](b.Tab, `performance.getEntriesByName('picture')[0].startTime`))
+	t.Logf("%.2f MB sent until then",
+		browser.Told[float64](b.Tab, `performance.getEntries().reduce((n, e) => n + (e.transferSize || 0), 0) / 1e6`))
 	b.Is(`viewer.fine.visible`)
 	b.Shot("scale")
 	for _, rest := range []bool{true, false} {

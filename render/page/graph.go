@@ -6,6 +6,8 @@ import (
 	"html"
 	"math"
 	"slices"
+	"strings"
+	"unicode/utf8"
 
 	"seamwright/layout"
 
@@ -14,9 +16,11 @@ import (
 
 // Sizes of the graph in its own units: one to a pixel of a small screen.
 const (
-	graphWide  = 760.0
+	graphWide  = 760.0 // as wide as it is drawn at most
+	graphLeast = 300.0
 	graphHigh  = 150.0
 	graphSide  = 46.0
+	letterWide = 5.9 // of its writing, on average
 	gapHigh    = 36.0
 	markRadius = 3.2
 )
@@ -26,6 +30,7 @@ type graph struct {
 	bytes.Buffer
 	flange        layout.Flange
 	marks         Marks
+	wide, high    float64 // of the whole
 	scale, across float64 // units to a mm
 	middle        float64
 }
@@ -46,25 +51,35 @@ type KeepOut struct {
 }
 
 // Graph draws a flange unrolled as SVG: its width to the left and right of the weld line, what ends it there, how near the edge and
-// the ends a weld may come, openings, where none may be, the air between the sheets, and its welds with their numbers. It fails on a
-// flange that the plan does not have.
-func Graph(plan *layout.Plan, id string, marks Marks) ([]byte, error) {
+// the ends a weld may come, openings, where none may be, the air between the sheets, and its welds with their numbers. It is drawn as
+// wide as there is room, in pixels; 0: as wide as it is at most. It fails on a flange that the plan does not have.
+func Graph(plan *layout.Plan, id string, wide float64, marks Marks) ([]byte, error) {
 	k := slices.IndexFunc(plan.Flanges, func(f layout.Flange) bool { return f.ID == id })
 	if k < 0 {
 		return nil, fmt.Errorf("there is no flange %q in the plan", id)
 	}
-	g := &graph{flange: plan.Flanges[k], marks: marks}
+	g := &graph{flange: plan.Flanges[k], marks: marks, wide: min(graphWide, max(graphLeast, math.Round(wide)))}
+	if wide == 0 {
+		g.wide = graphWide
+	}
+	words := g.words()
+	g.high = graphHigh + gapHigh + 18 + 13*float64(len(words))
 	widest := 1.0
 	for _, p := range g.flange.Line {
 		widest = math.Max(widest, math.Max(p.Left, p.Right))
 	}
-	g.scale = (graphWide - 2*graphSide) / math.Max(1, g.flange.Length)
+	g.scale = (g.wide - 2*graphSide) / math.Max(1, g.flange.Length)
 	g.across = (graphHigh/2 - 14) / widest // above and below it stand words
 	g.middle = graphHigh / 2
 	fmt.Fprintf(g, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" width="%g" height="%g" fill="none" stroke="currentColor" `+
-		`font-size="10" font-family="DejaVu Sans, sans-serif" data-side="%g" data-wide="%g">`, graphWide, graphHigh+gapHigh+44, graphWide,
-		graphHigh+gapHigh+44, graphSide, graphWide-2*graphSide)
-	g.title()
+		`font-size="10" font-family="DejaVu Sans, sans-serif" data-side="%g" data-wide="%g">`, g.wide, g.high, g.wide, g.high, graphSide, g.wide-2*graphSide)
+	left := graphSide
+	if g.wide < graphWide {
+		left = 6
+	}
+	for i, line := range words {
+		g.text(left, graphHigh+gapHigh+26+13*float64(i), "start", line)
+	}
 	g.strip()
 	g.sides()
 	g.limits()
@@ -83,15 +98,28 @@ func (g *graph) text(x, y float64, anchor, words string) {
 		html.EscapeString(words))
 }
 
-func (g *graph) title() {
+// words are what stands below the graph, in lines that fit.
+func (g *graph) words() []string {
 	f := g.flange
-	g.text(graphSide, graphHigh+gapHigh+26, "start", fmt.Sprintf("%s: %.1f mm long, %.1f to %.1f mm wide, %.2f to %.2f mm of air", f.ID,
-		f.Length,
-		f.Width.Least, f.Width.Greatest, f.Air.Least, f.Air.Greatest))
+	all := []string{fmt.Sprintf("%s: %.1f mm long, %.1f to %.1f mm wide, %.2f to %.2f mm of air", f.ID, f.Length, f.Width.Least,
+		f.Width.Greatest, f.Air.Least, f.Air.Greatest)}
 	if m := g.marks; m.LeastPitch > 0 {
-		g.text(graphSide, graphHigh+gapHigh+39, "start", fmt.Sprintf("dashed: the rules' limits: %.1f mm to a free edge, %.1f to the "+
-			"ends; pitch of %.0f to %.0f mm; at most %.2f mm of air", m.Edge, m.End, m.LeastPitch, m.GreatestPitch, m.Gap))
+		all = append(all, fmt.Sprintf("dashed: the rules' limits: %.1f mm to a free edge, %.1f to the ends; pitch of %.0f to %.0f mm; "+
+			"at most %.2f mm of air", m.Edge, m.End, m.LeastPitch, m.GreatestPitch, m.Gap))
 	}
+	room := int((g.wide - 12) / letterWide)
+	var out []string
+	for _, text := range all {
+		line := ""
+		for _, word := range strings.Fields(text) {
+			if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > room {
+				out, line = append(out, line), ""
+			}
+			line = strings.TrimSpace(line + " " + word)
+		}
+		out = append(out, line)
+	}
+	return out
 }
 
 // limits draws how near a free edge and the ends a weld may come.
@@ -252,7 +280,7 @@ func (g *graph) air() {
 
 // welds are drawn as on the maps: a ring for a fill weld, a full square for a tack, a diamond for one behind a clamp.
 func (g *graph) welds(plan *layout.Plan) {
-	last := math.Inf(-1)
+	var numbered [][2]float64 // from and to
 	for _, w := range plan.Welds {
 		if w.Flange != g.flange.ID {
 			continue
@@ -266,9 +294,11 @@ func (g *graph) welds(plan *layout.Plan) {
 		default:
 			fmt.Fprintf(g, `<circle cx="%.1f" cy="%.1f" r="%g"/>`, x, y, r)
 		}
-		if math.Abs(x-last) > 18 {
-			g.text(x, y-6, "middle", fmt.Sprint(w.Number))
-			last = x
+		number := fmt.Sprint(w.Number)
+		half := float64(len(number))*letterWide/2 + 1.5
+		if !slices.ContainsFunc(numbered, func(n [2]float64) bool { return n[0] < x+half && x-half < n[1] }) {
+			g.text(x, y-6, "middle", number)
+			numbered = append(numbered, [2]float64{x - half, x + half})
 		}
 	}
 }

@@ -3,7 +3,7 @@
 //
 //	files := page.Static()
 //	parts, err := page.PartsOf(plan)
-//	svg, err := page.Graph(plan, "f12")
+//	svg, err := page.Graph(plan, "f12", 0, page.Marks{})
 //	light, err := page.Lighten(ctx, "roof", roof)
 //	glb, err := page.Scene(plan, []page.Panel{light}, false)
 //

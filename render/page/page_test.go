@@ -46,13 +46,13 @@ func sample() *layout.Plan {
 }
 
 func ExampleGraph() {
-	_, err := Graph(sample(), "f2", Marks{})
+	_, err := Graph(sample(), "f2", 0, Marks{})
 	fmt.Println(err)
 	// Output: there is no flange "f2" in the plan
 }
 
 func TestGraph(t *testing.T) {
-	svg, err := Graph(sample(), "f1", Marks{})
+	svg, err := Graph(sample(), "f1", 0, Marks{})
 	if err != nil {
 		t.Fatal(err)
 	}

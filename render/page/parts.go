@@ -227,17 +227,19 @@ func linesOf(j *jigged) any {
 	return out
 }
 
-// thinned leaves out points of a line that lie within Fine of the straight between those that stay.
+// thinned leaves out points of a line that lie within Fine of the straight between those that stay. How far a straight goes is sought by
+// halves, so that no point is looked at more than some ten times.
 func thinned(line []layout.LinePoint) []layout.LinePoint {
-	const most = 256 // points at a stretch, so that a long straight is not gone through over and over
 	if len(line) < 3 {
 		return line
 	}
 	out := line[:1:1]
 	for from := 0; from < len(line)-1; {
 		to := from + 1
-		for to+1 < len(line) && to-from < most && straight(line[from:to+2]) {
-			to++
+		for step := 128; step > 0; step /= 2 {
+			if to+step < len(line) && straight(line[from:to+step+1]) {
+				to += step
+			}
 		}
 		out = append(out, line[to])
 		from = to

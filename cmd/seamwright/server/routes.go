@@ -2,6 +2,7 @@ package server
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	_ "embed"
 	"encoding/json"
@@ -133,7 +134,14 @@ func (s *Server) parts(w http.ResponseWriter, r *http.Request) {
 
 func (s *Server) graph(w http.ResponseWriter, r *http.Request) {
 	p, _ := s.now()
-	s.send(w, r, "image/svg+xml", r.URL.Query().Get("flange"), func(id string) ([]byte, error) { return page.Graph(p.Plan, id, p.Marks(id)) })
+	wide, err := strconv.ParseFloat(cmp.Or(r.URL.Query().Get("wide"), "0"), 64)
+	if err != nil || !(wide >= 0) {
+		refuse(w, errors.New("write the width in pixels as wide=N"))
+		return
+	}
+	s.send(w, r, "image/svg+xml", r.URL.Query().Get("flange"), func(id string) ([]byte, error) {
+		return page.Graph(p.Plan, id, wide, p.Marks(id))
+	})
 }
 
 // scene is the panels: lightly drawn, or with ?fine as they are to 0.05 mm.

@@ -24,7 +24,7 @@ const pick = async (flange, weld) => {
   viewer?.mark(weld !== undefined ? [weld] : own.map(([, i]) => i))
   const joint = plan.joints.find(j => j.flanges.includes(flange))
   form(joint, flange, weld)
-  const r = await get(`/api/graph.svg?flange=${encodeURIComponent(flange)}`)
+  const r = await get(`/api/graph.svg?flange=${encodeURIComponent(flange)}&wide=${Math.max(300, one('#graph').clientWidth - 32)}`)
   one('#graph').replaceChildren(new DOMParser().parseFromString(await r.text(), 'image/svg+xml').documentElement)
   const f = flangeOf(flange)
   pulled(one('#graph'), f, {
@@ -136,7 +136,7 @@ const form = (joint, flange, weld) => {
   if (!joint) return
   f.dataset.joint = joint.id
   const s = one('#single')
-  s.elements.at.value = weld === undefined ? '' : plan.welds[weld].along
+  s.elements.at.value = weld === undefined ? '' : Math.round(plan.welds[weld].along * 10) / 10
   one('#single-of').textContent = `Single welds by hand on ${flange}`
   const jig = plan.stations.find(x => x.id === joint.station)
   one('#clamp').hidden = !jig?.clamps?.length
