@@ -164,7 +164,7 @@ func BenchmarkParts(b *testing.B) {
 	plan := twoJigs()
 	for range 60_000 {
 		n := float64(len(plan.Flanges[0].Line))
-		plan.Flanges[0].Line = append(plan.Flanges[0].Line, layout.LinePoint{Along: 300 + n, At: layout.Vec{n, 40 * math.Sin(n / 50), 0}})
+		plan.Flanges[0].Line = append(plan.Flanges[0].Line, layout.LinePoint{Along: 300 + n, At: layout.Vec{n, 40 * math.Sin(n/50), 0}})
 	}
 	b.ReportAllocs()
 	for b.Loop() {
