@@ -10,6 +10,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 var update = flag.Bool("update", false, "write the README's pictures anew")
@@ -59,7 +60,7 @@ func withoutHashes(svg []byte) string { return hashes.ReplaceAllString(string(sv
 // newFindsTheJoints: a shell file written for nothing but the demo's panels has at least 95 % of its joints, told
 // by the set of panels that they join.
 func newFindsTheJoints(t *testing.T, dir string) {
-	stated, _, err := shell.Read(filepath.Join(dir, "shell.yaml"), nil)
+	stated, _, err := shellfile.Read(filepath.Join(dir, "shell.yaml"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -68,7 +69,7 @@ func newFindsTheJoints(t *testing.T, dir string) {
 		t.Fatal(err)
 	}
 	must(t, exitDone, "new", bare, "--quiet")
-	found, _, err := shell.Read(filepath.Join(bare, "shell.yaml"), nil)
+	found, _, err := shellfile.Read(filepath.Join(bare, "shell.yaml"), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -18,8 +18,8 @@ import (
 	"seamwright/geometry/outline"
 	"seamwright/geometry/space"
 	"seamwright/layout"
+	"seamwright/seams/draft"
 	"seamwright/seams/rule"
-	"seamwright/seams/shell"
 )
 
 // limits are the flags for how much a drawing may hold.
@@ -101,7 +101,7 @@ func blankOf(read *drawing.Drawing, layer string) (*mesh.Mesh, []string, error) 
 	var wanted []drawing.Path
 	aside := map[string]int{}
 	for _, p := range onLayer(read.Paths, layer) {
-		if role := shell.LayerRole(p.Layer); layer == "" && role != "outline" && role != "hole" {
+		if role := draft.LayerRole(p.Layer); layer == "" && role != "outline" && role != "hole" {
 			aside[p.Layer]++
 			continue
 		}

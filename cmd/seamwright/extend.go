@@ -11,14 +11,16 @@ import (
 	"strings"
 
 	"seamwright/geometry/flange"
+	"seamwright/seams/draft"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // extend adds to a shell file the panels of the folder that it does not name, and the joints that are found and that it does
 // not state. What stands in it stays as it is.
 func (p *program) extend(ctx context.Context, call newCall, to destination) error {
-	sh, _, err := shell.Read(call.file, nil)
+	sh, _, err := shellfile.Read(call.file, nil)
 	if err != nil {
 		return badInput(fmt.Errorf("%w\n%s is there already and cannot be added to as it is: mend it, name another file with -o, or add "+
 			"--force to write over it", err, call.file))
@@ -42,10 +44,10 @@ func (p *program) extend(ctx context.Context, call newCall, to destination) erro
 	if err != nil {
 		return err
 	}
-	var joints []shell.SketchJoint
+	var joints []draft.Joint
 	each := sketchJoints(found, names(all))
 	if len(sh.Joints) > 0 {
-		joints = slices.DeleteFunc(slices.Clone(each), func(j shell.SketchJoint) bool { return stated(sh, j) })
+		joints = slices.DeleteFunc(slices.Clone(each), func(j draft.Joint) bool { return stated(sh, j) })
 	}
 	if err := p.writeExtended(call, to, sh, panels, joints, each); err != nil {
 		return err
@@ -58,8 +60,8 @@ func (p *program) extend(ctx context.Context, call newCall, to destination) erro
 	return verdictOf(findings, "see above")
 }
 
-func (p *program) writeExtended(call newCall, to destination, sh *shell.Shell, panels []shell.SketchPanel, joints,
-	all []shell.SketchJoint) error {
+func (p *program) writeExtended(call newCall, to destination, sh *shell.Shell, panels []draft.Panel, joints,
+	all []draft.Joint) error {
 	if len(panels)+len(joints) == 0 {
 		fmt.Fprintf(p.out, "%s: nothing to add: it names every panel of the folder and every joint found\n", call.file)
 		return nil
@@ -68,7 +70,7 @@ func (p *program) writeExtended(call newCall, to destination, sh *shell.Shell, p
 	if err != nil {
 		return badInput(fmt.Errorf("file %s: %w", call.file, plain(err)))
 	}
-	text, err := shell.Extend(was, addition(sh, panels, joints, all))
+	text, err := draft.Extend(was, addition(sh, panels, joints, all))
 	if err != nil {
 		return badInput(fmt.Errorf("file %s: %w", call.file, err))
 	}
@@ -86,15 +88,15 @@ func (p *program) writeExtended(call newCall, to destination, sh *shell.Shell, p
 
 // addition is what is added, each panel at the station of a panel that it lies on, else at the last; where something else
 // leaves that station it is a part of it too.
-func addition(sh *shell.Shell, panels []shell.SketchPanel, joints, all []shell.SketchJoint) shell.Addition {
-	out := shell.Addition{Panels: panels, Joints: joints, Arrivals: map[string][]string{}, Parts: map[string][]string{}}
+func addition(sh *shell.Shell, panels []draft.Panel, joints, all []draft.Joint) draft.Addition {
+	out := draft.Addition{Panels: panels, Joints: joints, Arrivals: map[string][]string{}, Parts: map[string][]string{}}
 	for _, p := range panels {
 		if len(sh.Stations) == 0 {
 			break
 		}
 		station := sh.Stations[len(sh.Stations)-1]
 		for _, s := range sh.Stations {
-			if slices.ContainsFunc(all, func(j shell.SketchJoint) bool { return slices.Contains(j.Panels, p.ID) && meets(s.Arrives, j.Panels) }) {
+			if slices.ContainsFunc(all, func(j draft.Joint) bool { return slices.Contains(j.Panels, p.ID) && meets(s.Arrives, j.Panels) }) {
 				station = s
 				break
 			}
@@ -112,7 +114,7 @@ func meets(a, b []string) bool {
 }
 
 // newPanels are the files of the folder that the shell file does not name, with ids and steels that go with it.
-func (p *program) newPanels(call newCall, sh *shell.Shell) ([]shell.SketchPanel, []flange.Sheet, error) {
+func (p *program) newPanels(call newCall, sh *shell.Shell) ([]draft.Panel, []flange.Sheet, error) {
 	files, err := panelFiles(call.dir)
 	if err != nil {
 		return nil, nil, err
@@ -121,7 +123,7 @@ func (p *program) newPanels(call newCall, sh *shell.Shell) ([]shell.SketchPanel,
 	if len(files) == 0 {
 		return nil, nil, nil
 	}
-	ids := shell.IDs(files)
+	ids := draft.IDs(files)
 	for i, id := range ids {
 		for n := 2; taken(sh, ids[i]) || slices.Contains(ids[:i], ids[i]); n++ {
 			ids[i] = fmt.Sprintf("%s-%d", id, n)
@@ -158,14 +160,14 @@ func taken(sh *shell.Shell, id string) bool {
 }
 
 // stated reports whether a joint of the shell owns flanges of the panels: one of them all, or of more.
-func stated(sh *shell.Shell, j shell.SketchJoint) bool {
+func stated(sh *shell.Shell, j draft.Joint) bool {
 	return slices.ContainsFunc(sh.Joints, func(have shell.Joint) bool {
 		return !slices.ContainsFunc(j.Panels, func(id string) bool { return !slices.Contains(have.Panels, id) })
 	})
 }
 
 // nearestSteel is the steel of the shell whose thickness is nearest to a panel's, and why.
-func nearestSteel(sh *shell.Shell, p shell.SketchPanel) (id, how string) {
+func nearestSteel(sh *shell.Shell, p draft.Panel) (id, how string) {
 	if len(sh.Steels) == 0 {
 		return "sheet", "the file has no steel"
 	}

@@ -15,7 +15,7 @@ import (
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/space"
 	"seamwright/layout"
-	"seamwright/seams/shell"
+	"seamwright/seams/draft"
 )
 
 func (p *program) newShell() *cobra.Command {
@@ -42,7 +42,7 @@ func (p *program) newShell() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			text, err := shell.Draft(sketch)
+			text, err := draft.Of(sketch)
 			if err != nil {
 				return badInput(err)
 			}
@@ -73,7 +73,7 @@ type newCall struct {
 }
 
 // sketchText lists joints found and what is to be said of the panels.
-func (p *program) sketchText(joints []shell.SketchJoint, findings []layout.Finding) {
+func (p *program) sketchText(joints []draft.Joint, findings []layout.Finding) {
 	for _, j := range joints {
 		fmt.Fprintf(p.out, "  %-48s %-10s %8.0f mm long, %5.1f mm wide\n", strings.Join(j.Panels, " + "), many(j.Flanges, "flange"), j.Length,
 			j.Width)
@@ -85,23 +85,23 @@ func (p *program) sketchText(joints []shell.SketchJoint, findings []layout.Findi
 
 // sketch reads every panel of the folder and finds the joints between them. Of sheets whose thickness is not known what lies
 // within a few millimetres and parallel counts.
-func (p *program) sketch(ctx context.Context, call newCall) (shell.Sketch, []layout.Finding, error) {
+func (p *program) sketch(ctx context.Context, call newCall) (draft.Sketch, []layout.Finding, error) {
 	files, err := panelFiles(call.dir)
 	if err != nil {
-		return shell.Sketch{}, nil, badInput(err)
+		return draft.Sketch{}, nil, badInput(err)
 	}
 	absolute, err := filepath.Abs(call.dir)
 	if err != nil {
-		return shell.Sketch{}, nil, badInput(err)
+		return draft.Sketch{}, nil, badInput(err)
 	}
-	out := shell.Sketch{Name: filepath.Base(absolute), Unit: call.unit}
+	out := draft.Sketch{Name: filepath.Base(absolute), Unit: call.unit}
 	var sheets []flange.Sheet
-	if out.Panels, sheets, err = p.sketchPanels(call, files, shell.IDs(files)); err != nil {
-		return shell.Sketch{}, nil, badInput(err)
+	if out.Panels, sheets, err = p.sketchPanels(call, files, draft.IDs(files)); err != nil {
+		return draft.Sketch{}, nil, badInput(err)
 	}
 	found, err := p.findAmong(ctx, sheets)
 	if err != nil {
-		return shell.Sketch{}, nil, err
+		return draft.Sketch{}, nil, err
 	}
 	out.Joints = sketchJoints(found, names(sheets))
 	said, err := judgeSheets(ctx, sheets, found, call.unit)
@@ -124,7 +124,7 @@ func (p *program) findAmong(ctx context.Context, sheets []flange.Sheet) (*flange
 }
 
 // sketchPanels reads files of the folder, and measures what the flags leave open.
-func (p *program) sketchPanels(call newCall, files, ids []string) ([]shell.SketchPanel, []flange.Sheet, error) {
+func (p *program) sketchPanels(call newCall, files, ids []string) ([]draft.Panel, []flange.Sheet, error) {
 	unit, err := space.ParseUnit(call.unit)
 	if err != nil {
 		return nil, nil, err
@@ -137,7 +137,7 @@ func (p *program) sketchPanels(call newCall, files, ids []string) ([]shell.Sketc
 	if err != nil {
 		return nil, nil, err
 	}
-	panels, sheets := make([]shell.SketchPanel, len(files)), make([]flange.Sheet, len(files))
+	panels, sheets := make([]draft.Panel, len(files)), make([]flange.Sheet, len(files))
 	for i, name := range files {
 		if sheets[i], err = statedSheet(thickness[i], surface[i]); err != nil {
 			return nil, nil, err
@@ -188,7 +188,7 @@ func panelFiles(dir string) ([]string, error) {
 	return out, nil
 }
 
-func (p *program) sketchPanel(path string, unit space.Unit) (panel shell.SketchPanel, m *mesh.Mesh, notes []string, err error) {
+func (p *program) sketchPanel(path string, unit space.Unit) (panel draft.Panel, m *mesh.Mesh, notes []string, err error) {
 	if isDrawing(path) {
 		panel, m, notes, err = p.sketchBlank(path, unit)
 	} else if m, notes, err = mesh.ReadFile(path, mesh.Options{Unit: unit}); err == nil {
@@ -201,8 +201,8 @@ func (p *program) sketchPanel(path string, unit space.Unit) (panel shell.SketchP
 	return panel, m, notes, err
 }
 
-func sketchJoints(found *flange.Found, ids []string) []shell.SketchJoint {
-	var out []shell.SketchJoint
+func sketchJoints(found *flange.Found, ids []string) []draft.Joint {
+	var out []draft.Joint
 	for _, f := range found.Flanges {
 		if f.Patch || f.Hem { // neither is welded unless a joint asks for it
 			continue
@@ -213,10 +213,10 @@ func sketchJoints(found *flange.Found, ids []string) []shell.SketchJoint {
 		}
 		slices.Sort(panels)
 		panels = slices.Compact(panels) // a panel that lies on both sides of another is one panel of the joint
-		at := slices.IndexFunc(out, func(j shell.SketchJoint) bool { return slices.Equal(j.Panels, panels) })
+		at := slices.IndexFunc(out, func(j draft.Joint) bool { return slices.Equal(j.Panels, panels) })
 		if at < 0 {
 			at = len(out)
-			out = append(out, shell.SketchJoint{Panels: panels})
+			out = append(out, draft.Joint{Panels: panels})
 		}
 		j := &out[at]
 		j.Width = (j.Width*j.Length + f.Width.Mean*f.Length) / (j.Length + f.Length)
@@ -226,12 +226,12 @@ func sketchJoints(found *flange.Found, ids []string) []shell.SketchJoint {
 }
 
 // sketchBlank reads a drawing: its closed outlines are the blank.
-func (p *program) sketchBlank(path string, unit space.Unit) (shell.SketchPanel, *mesh.Mesh, []string, error) {
+func (p *program) sketchBlank(path string, unit space.Unit) (draft.Panel, *mesh.Mesh, []string, error) {
 	read, err := drawing.ReadFile(path, drawing.Options{Unit: unit, Most: p.most})
 	if err != nil {
-		return shell.SketchPanel{}, nil, nil, err
+		return draft.Panel{}, nil, nil, err
 	}
-	panel := shell.SketchPanel{}
+	panel := draft.Panel{}
 	for _, path := range read.Paths {
 		if !slices.Contains(panel.Layers, path.Layer) {
 			panel.Layers = append(panel.Layers, path.Layer)

@@ -18,6 +18,7 @@ import (
 	"seamwright/render/view"
 	"seamwright/seams/changes"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // planned is a plan with what drawing it needs.
@@ -259,7 +260,7 @@ func (p *program) summary(plan *layout.Plan, dir string, files output) {
 
 // readShell reads a shell file, and says how large what it names may be.
 func (p *program) readShell(path string, overrides map[string]string) (*shell.Shell, []string, error) {
-	sh, notes, err := shell.Read(path, overrides)
+	sh, notes, err := shellfile.Read(path, overrides)
 	if sh != nil {
 		sh.Most, sh.MostBook = p.most, p.mostBook
 	}

@@ -15,6 +15,7 @@ import (
 	"seamwright/seams/inforce"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 	"seamwright/seams/spelling"
 )
 
@@ -135,7 +136,7 @@ type otherResult struct {
 
 // rulesOf gathers the book, and its values where stacks are asked for.
 func (p *program) rulesOf(ctx context.Context, call rulesCall) (rulesResult, error) {
-	sh := shell.Default()
+	sh := shellfile.Default()
 	sh.GapLimit = 0
 	if call.shell != "" {
 		changed, err := p.changed(call.shell)

@@ -32,8 +32,10 @@ import (
 	"seamwright/render/page"
 	"seamwright/render/table"
 	"seamwright/seams/changes"
+	"seamwright/seams/draft"
 	"seamwright/seams/inforce"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 func (p *program) serve() *cobra.Command {
@@ -154,7 +156,7 @@ func (p *program) shown(done planned, pictures *cache.Cache) *server.Planned {
 		},
 		Workbook: func() ([]byte, error) { return workbookOf(context.Background(), done) },
 		Breaks:   func(ctx context.Context, shells []int) ([]server.Break, error) { return breaksOf(ctx, done, shells) },
-		Value:    done.shell.Value,
+		Value:    func(key string) (any, error) { return shellfile.Value(done.shell, key) },
 		Quote: func(ctx context.Context) ([]byte, error) {
 			priced, err := price.Of(ctx, done.plan, done.shell)
 			if err != nil {
@@ -244,7 +246,7 @@ func (p *program) pairOf(ctx context.Context, files []server.File, in server.Dro
 		return nil, plainly(err, dir)
 	}
 	sketch.Name = "New pair"
-	text, err := shell.Draft(sketch)
+	text, err := draft.Of(sketch)
 	if err != nil {
 		return nil, plainly(err, dir)
 	}

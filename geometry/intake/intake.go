@@ -184,3 +184,11 @@ func (f *File) Close() (Sum, error) {
 	}
 	return Sum{Size: f.next, SHA256: [sha256.Size]byte(f.hash.Sum(nil))}, nil
 }
+
+// Reason is the operating system's own word for why a file cannot be read.
+func Reason(err error) string {
+	for inner := err; inner != nil; inner = errors.Unwrap(inner) {
+		err = inner
+	}
+	return err.Error()
+}

@@ -22,7 +22,7 @@ import (
 	"seamwright/layout/variants"
 	"seamwright/seams/changes"
 	"seamwright/seams/rule"
-	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // readers read a file as the program does.
@@ -44,7 +44,7 @@ var readers = map[string]func(path string) error{
 		}
 		return err
 	},
-	"shell":   func(path string) error { _, _, err := shell.Read(path, nil); return err },
+	"shell":   func(path string) error { _, _, err := shellfile.Read(path, nil); return err },
 	"book":    func(path string) error { _, _, err := rule.ReadBook(path, 0); return err },
 	"points":  func(path string) error { _, _, _, err := survey.ReadFile(path, space.Millimetre); return err },
 	"times":   func(path string) error { _, err := quote.ReadActuals(path); return err },

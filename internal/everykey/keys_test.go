@@ -19,6 +19,7 @@ import (
 	"seamwright/layout/price"
 	"seamwright/render/offer"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // effect is a value for a key, as JSON: stated in the works below it changes the plan or the quote, or is refused in words that
@@ -187,7 +188,7 @@ func resultOf(e *engine.Engine, dir string, sh any) (out result, err error) {
 	if err := os.WriteFile(filepath.Join(dir, "shell.json"), text, 0o600); err != nil {
 		return out, err
 	}
-	read, _, err := shell.Read(filepath.Join(dir, "shell.json"), nil)
+	read, _, err := shellfile.Read(filepath.Join(dir, "shell.json"), nil)
 	if err != nil {
 		return out, err
 	}

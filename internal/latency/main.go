@@ -15,7 +15,7 @@ import (
 	"seamwright/layout/engine"
 	"seamwright/render/sheet"
 	"seamwright/render/view"
-	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 func main() {
@@ -36,7 +36,7 @@ func run(args []string) error {
 			return err
 		}
 	}
-	sh, notes, err := shell.Read(args[0], nil)
+	sh, notes, err := shellfile.Read(args[0], nil)
 	if err != nil {
 		return err
 	}

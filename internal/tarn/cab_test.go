@@ -11,6 +11,7 @@ import (
 	"seamwright/geometry/near"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // cab is the demo as a user gets it: written to a folder and read back, every panel in its place.
@@ -32,7 +33,7 @@ var readCab = sync.OnceValues(func() (*cab, error) {
 		return nil, err
 	}
 	c := &cab{trees: map[string]*near.Tree{}, sheets: map[string]flange.Sheet{}}
-	if c.shell, c.notes, err = shell.Read(filepath.Join(dir, "shell.yaml"), nil); err != nil {
+	if c.shell, c.notes, err = shellfile.Read(filepath.Join(dir, "shell.yaml"), nil); err != nil {
 		return nil, err
 	}
 	if c.parts, err = parts.Load(context.Background(), c.shell, 0, nil); err != nil {

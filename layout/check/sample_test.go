@@ -12,6 +12,7 @@ import (
 	"seamwright/layout"
 	"seamwright/seams/inforce"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // A strap: sheets of 0.9 and 1.2 mm over 300 mm along x, 18 mm wide, free edge on the left, bend on the right, ten
@@ -32,7 +33,7 @@ type sample struct {
 }
 
 func strap(t *testing.T) *sample {
-	sh := shell.Default()
+	sh := shellfile.Default()
 	sh.Steels = []shell.Steel{{ID: "thin", Thickness: 0.9, Tensile: 270, Yield: 140, Coating: "none"},
 		{ID: "thick", Thickness: 1.2, Tensile: 270, Yield: 140, Coating: "none"}}
 	sh.Panels = []shell.Panel{{ID: "roof", Steel: "thin"}, {ID: "rail", Steel: "thick"}, {ID: "stiff", Steel: "thick"}}

@@ -16,6 +16,7 @@ import (
 	"seamwright/layout/labour"
 	"seamwright/layout/stations"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // works is a plan of two feeding jigs and a main jig whose joints take about so many man-minutes as their number of
@@ -30,7 +31,7 @@ func works(t testing.TB) (*layout.Plan, *shell.Shell) {
 }
 
 func made() (*layout.Plan, *shell.Shell, error) {
-	sh := shell.Default()
+	sh := shellfile.Default()
 	sh.Batch = 24
 	sh.Stations = []shell.Station{{ID: "floor", Prepare: 240, Change: 30}, {ID: "side", Prepare: 270}, {ID: "main", Prepare: 480, Change: 60}}
 	gun, tip := sh.Guns[0].ID, sh.Tips[0].ID
@@ -368,7 +369,7 @@ func ExampleBalance() {
 
 // long is a plan of n stations in a row, each with twelve joints of 20 welds on what the one before made.
 func long(n int) (*layout.Plan, *shell.Shell) {
-	sh := shell.Default()
+	sh := shellfile.Default()
 	sh.Batch = 24
 	gun, tip := sh.Guns[0].ID, sh.Tips[0].ID
 	p := &layout.Plan{Settings: []layout.Setting{{ID: "S1", Squeeze: 0.4, Weld: 0.16, Hold: 0.18}}}

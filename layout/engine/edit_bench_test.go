@@ -13,7 +13,7 @@ import (
 	"seamwright/internal/tarn"
 	"seamwright/layout"
 	"seamwright/layout/engine"
-	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // BenchmarkEdit is what somebody waits for who drags a pitch: the shell file read with the change and planned again, in a
@@ -31,7 +31,7 @@ func BenchmarkEdit(b *testing.B) {
 	}}
 	plan := func(joint string, pitch float64) {
 		from := time.Now()
-		sh, notes, err := shell.Read(filepath.Join(dir, "shell.yaml"), map[string]string{"joints." + joint + ".pitch_mm": fmt.Sprint(pitch)})
+		sh, notes, err := shellfile.Read(filepath.Join(dir, "shell.yaml"), map[string]string{"joints." + joint + ".pitch_mm": fmt.Sprint(pitch)})
 		if err != nil {
 			b.Fatal(err)
 		}

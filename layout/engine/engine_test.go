@@ -15,7 +15,7 @@ import (
 	"seamwright/internal/cache"
 	"seamwright/internal/plates"
 	"seamwright/layout/engine"
-	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // model is a small shell: two plates that lap, and a wall beside the lap that takes the guns' air.
@@ -125,7 +125,7 @@ func (m model) write(t *testing.T, dir string) engine.Input {
 			t.Fatal(err)
 		}
 	}
-	sh, notes, err := shell.Read(filepath.Join(dir, "shell.yaml"), nil)
+	sh, notes, err := shellfile.Read(filepath.Join(dir, "shell.yaml"), nil)
 	if err != nil {
 		t.Fatalf("%v\n%s", err, files["shell.yaml"])
 	}

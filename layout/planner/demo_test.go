@@ -18,6 +18,7 @@ import (
 	"seamwright/layout/planner"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // plan reads and plans a shell file.
@@ -42,7 +43,7 @@ func planned(path string, workers int, overrides map[string]string) (*layout.Pla
 // found reads a shell file and finds its flanges.
 func found(path string, workers int, overrides map[string]string) (planner.Input, error) {
 	ctx := context.Background()
-	sh, notes, err := shell.Read(path, overrides)
+	sh, notes, err := shellfile.Read(path, overrides)
 	if err != nil {
 		return planner.Input{}, err
 	}

@@ -12,7 +12,7 @@ import (
 	"seamwright/geometry/mesh"
 	"seamwright/layout"
 	"seamwright/layout/crews"
-	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // coveredSeam writes a shell of three panels: two plates that lap along x, and a cover over the lap that is welded to one
@@ -116,7 +116,7 @@ func TestPanelThatBlocksReachComesLater(t *testing.T) {
 }
 
 func duties(t *testing.T, p *layout.Plan, path string) {
-	sh, _, err := shell.Read(path, nil)
+	sh, _, err := shellfile.Read(path, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

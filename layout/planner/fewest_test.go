@@ -16,7 +16,7 @@ import (
 	"seamwright/layout"
 	"seamwright/layout/spots"
 	"seamwright/seams/inforce"
-	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // loadedLap is two flat sheets that lap over a length and a width, under a shear force.
@@ -88,7 +88,7 @@ func (c loadedLap) laid(t testing.TB, dir string) (own line, used, nugget float6
 	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	sh, _, err := shell.Read(path, nil)
+	sh, _, err := shellfile.Read(path, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

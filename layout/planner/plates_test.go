@@ -18,7 +18,7 @@ import (
 	"seamwright/layout/check"
 	"seamwright/seams/inforce"
 	"seamwright/seams/roller"
-	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // sheet writes an STL file of quadrilaterals, each given by its corners in turn.
@@ -278,7 +278,7 @@ func TestFewestWeldsUnderAMoment(t *testing.T) {
 	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	sh, _, err := shell.Read(path, nil)
+	sh, _, err := shellfile.Read(path, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,6 +16,7 @@ import (
 	"seamwright/render/view"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // demo is the demo's panels and flanges, which take longest to find; tests only look at them.
@@ -62,7 +63,7 @@ func planDemoWith(t *testing.T, change func([]byte) []byte) (*layout.Plan, []vie
 	if err := os.WriteFile(dir+"/shell.yaml", change(text), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	sh, _, err := shell.Read(dir+"/shell.yaml", nil)
+	sh, _, err := shellfile.Read(dir+"/shell.yaml", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

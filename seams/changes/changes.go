@@ -5,7 +5,7 @@
 //	  - {key: joints.door-l.pitch_mm, to: "30", was: "35"}
 //
 //	c, err := changes.Read("tarn/shell.yaml")
-//	sh, notes, err := shell.Read("tarn/shell.yaml", c.Overrides())
+//	sh, notes, err := shellfile.Read("tarn/shell.yaml", c.Overrides())
 package changes
 
 import (

@@ -4,19 +4,21 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"seamwright/internal/record"
 	"strings"
 	"testing"
+
+	"seamwright/internal/record"
 
 	"seamwright/seams/inforce"
 	"seamwright/seams/rule"
 	"seamwright/seams/setting"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 	"seamwright/seams/strength"
 )
 
 func small() *shell.Shell {
-	sh := shell.Default()
+	sh := shellfile.Default()
 	sh.Steels = []shell.Steel{{ID: "a", Thickness: 0.9, Tensile: 270, Yield: 140}, {ID: "b", Thickness: 1.2, Tensile: 300, Yield: 180,
 		Coating: "Z100"}}
 	sh.Panels = []shell.Panel{{ID: "roof", Steel: "a"}, {ID: "rail", Steel: "b"}, {ID: "lost", Steel: "z"}}
@@ -33,7 +35,7 @@ func rules(t *testing.T, sh *shell.Shell) *inforce.Rules {
 }
 
 func Example() {
-	sh := shell.Default()
+	sh := shellfile.Default()
 	sh.Rules.Use = []shell.Use{{Rule: "pitch.least", Source: "ten-t"}}
 	in, _ := inforce.For(sh)
 	l := in.Limits(rule.Stack{{Thickness: 1.6}, {Thickness: 2}}, nil)

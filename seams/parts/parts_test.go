@@ -21,6 +21,7 @@ import (
 	"seamwright/geometry/mesh"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // sheet is a flat 100 x 50 rectangle with its corner at the origin, normals up, in the file's own unit.
@@ -75,7 +76,7 @@ func read(t testing.TB, dir, panels string) *shell.Shell {
 	if err := os.WriteFile(path, []byte(content), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	sh, _, err := shell.Read(path, nil)
+	sh, _, err := shellfile.Read(path, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -264,7 +265,7 @@ func TestLoadErrors(t *testing.T) {
 }
 
 func TestLoadErrorsAreCapped(t *testing.T) {
-	sh := shell.Default()
+	sh := shellfile.Default()
 	sh.Steels = []shell.Steel{{ID: "s", Thickness: 1}}
 	for i := range 30 {
 		sh.Panels = append(sh.Panels, shell.Panel{ID: fmt.Sprint("p", i), Mesh: "none.stl", Steel: "s"})
@@ -353,7 +354,7 @@ func TestLoadCancelled(t *testing.T) {
 }
 
 func ExampleLoad() {
-	sh, _, err := shell.Read("testdata/shell.yaml", nil)
+	sh, _, err := shellfile.Read("testdata/shell.yaml", nil)
 	if err != nil {
 		fmt.Println(err)
 		return

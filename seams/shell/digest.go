@@ -25,6 +25,11 @@ type taken struct {
 // mostHeld bounds what is held of panels' files between hashing them and taking them apart, bytes: a larger one is read twice.
 const mostHeld = 256 << 20
 
+// Opened says that the shell was read from a file, and which bytes that had.
+func (sh *Shell) Opened(sum intake.Sum) {
+	sh.taken = &taken{sums: map[string]intake.Sum{"": sum}, room: mostHeld}
+}
+
 // Held gives the bytes of a panel's file if they are at hand since it was hashed. They are then the caller's.
 func (sh *Shell) Held(name string) (data []byte, sum intake.Sum, ok bool) {
 	if sh.taken == nil {
@@ -106,8 +111,8 @@ func Digests(sh *Shell, c *cache.Cache) (digest string, files map[string][sha256
 	if sh.File != "" {
 		all = append(all, "")
 	}
-	for _, f := range sh.files() {
-		all = append(all, f.name)
+	for _, f := range sh.Files() {
+		all = append(all, f.Name)
 	}
 	slices.Sort(all)
 	files = map[string][sha256.Size]byte{}
@@ -144,7 +149,7 @@ func (sh *Shell) sumOf(name string, c *cache.Cache) (intake.Sum, error) {
 		return file.Close() // reads it piece by piece
 	})
 	if err != nil {
-		return sum, fmt.Errorf("%s cannot be read: %s", path, reason(err))
+		return sum, fmt.Errorf("%s cannot be read: %s", path, intake.Reason(err))
 	}
 	return sum, sh.Took(name, sum)
 }

@@ -6,7 +6,7 @@ import (
 )
 
 // Key describes one key of the shell file: what it means, what may stand in it, and what stands in for it when it
-// is left out. Read uses this table for every check and default; KEYS.md is made from it.
+// is left out. Reading a shell file uses this table for every check and default; KEYS.md is made from it.
 type Key struct {
 	Name     string // dotted; [] behind a list: stations[].clamps[].radius_mm
 	Meaning  string
@@ -21,8 +21,8 @@ type Key struct {
 }
 
 const (
-	practice = "common practice, no source"
-	choice   = "choice of this program"
+	Practice = "common practice, no source"
+	Choice   = "choice of this program"
 	far      = 100_000.0 // mm: coordinates within 100 m of the origin
 )
 
@@ -36,8 +36,8 @@ func Keys() []Key {
 	return all
 }
 
-// keysByName is Keys for looking up.
-func keysByName() map[string]Key {
+// KeysByName is Keys for looking up.
+func KeysByName() map[string]Key {
 	m := map[string]Key{}
 	for _, k := range Keys() {
 		m[k.Name] = k
@@ -79,17 +79,17 @@ func shellKeys() []Key {
 		{Name: "name", Meaning: "name of the shell", Required: true},
 		{Name: "number", Meaning: "identification number of the map set (ISO 7200)"},
 		{Name: "revision", Meaning: "letter or number of the revision (ISO 7200)"},
-		{Name: "batch", Meaning: "shells in one batch", Default: 1, Least: 1, Greatest: 100_000, Source: choice},
+		{Name: "batch", Meaning: "shells in one batch", Default: 1, Least: 1, Greatest: 100_000, Source: Choice},
 		{Name: "people", Meaning: "people who are there on one shift and go from jig to jig as whole crews; 0: each jig has a crew of its own",
 			Least: 0, Greatest: 10_000},
-		{Name: "shifts", Meaning: "shifts a day, each of rates.hours_per_week", Default: 1, Least: 1, Greatest: 4, Source: choice},
+		{Name: "shifts", Meaning: "shifts a day, each of rates.hours_per_week", Default: 1, Least: 1, Greatest: 4, Source: Choice},
 		{Name: "owner", Meaning: "legal owner in the title block (ISO 7200)"},
 		{Name: "creator", Meaning: "who made the maps"},
 		{Name: "approver", Meaning: "who approved them"},
 		{Name: "status", Meaning: "what the plan may be used for: draft and demonstration are marked so on every sheet; approved wants an " +
 			"approver, " +
 			"a revision and no broken rule that is not waived", Default: "draft", Words: []string{"draft", "approved", "demonstration"},
-			Source: choice},
+			Source: Choice},
 		{Name: "issued", Meaning: "date of issue, as text in quotes; never filled in by the program"},
 		{Name: "unit", Meaning: "unit of mesh and outline files unless a panel says otherwise; left out: as the file says", Words: units()},
 		{Name: "gap_limit_mm", Meaning: "air between two sheets that still counts as good fit-up; 0: the rule book's", Unit: "mm", Least: 0.01,
@@ -103,7 +103,7 @@ func sheetKeys() []Key {
 		{Name: "steels[].grade", Meaning: "grade after EN 10130 or EN 10346, such as DC04 or DX54D+Z"},
 		{Name: "steels[].thickness_mm", Meaning: "nominal thickness of one sheet", Unit: "mm", Required: true, Least: 0.1, Greatest: 10},
 		{Name: "steels[].coating", Meaning: "none, or a designation such as Z100 or ZF100 (EN 10346), ZE25/25 (EN 10152) or ZN25/25",
-			Default: "none", Source: choice},
+			Default: "none", Source: Choice},
 		{Name: "steels[].tensile_mpa", Meaning: "tensile strength; 0: the grade's least value", Unit: "MPa", Least: 100, Greatest: 2000,
 			OrZero: true},
 		{Name: "steels[].yield_mpa", Meaning: "yield stress; 0: the grade's design lower limit", Unit: "MPa", Least: 50, Greatest: 2000,
@@ -116,7 +116,7 @@ func sheetKeys() []Key {
 		{Name: "panels[].unit", Meaning: "unit of the panel's file; left out: the shell's", Words: units()},
 		{Name: "panels[].steel", Meaning: "id of the steel; may be left out when the file has only one"},
 		{Name: "panels[].surface", Meaning: "what the mesh is: the sheet's middle, one skin of it, or the whole solid", Default: "mid",
-			Words: []string{"mid", "skin", "solid"}, Source: choice},
+			Words: []string{"mid", "skin", "solid"}, Source: Choice},
 		{Name: "panels[].skin", Meaning: "of a skin: the sheet's outer face or the faying one, which touches; left out: found",
 			Words: []string{"outer", "faying"}},
 		{Name: "panels[].mass_kg", Meaning: "mass; 0: area x thickness x 7850 kg/m³", Unit: "kg", Least: 0.001, Greatest: 2000, OrZero: true},

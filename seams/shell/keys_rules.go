@@ -7,7 +7,7 @@ func ruleKeys() []Key {
 	}
 	return []Key{
 		{Name: "supply.frequency_hz", Meaning: "mains frequency: settings in cycles depend on it", Unit: "Hz", Default: 50.0, Least: 50,
-			Greatest: 60, Source: "European mains, " + practice},
+			Greatest: 60, Source: "European mains, " + Practice},
 		{Name: "supply.kind", Meaning: "alternating current, or medium-frequency direct current: the tables are for AC, DC is converted",
 			Default: "ac", Words: []string{"ac", "mfdc"}, Source: "the published tables are for AC"},
 		own("least_pitch_mm", "least pitch", 2, 500),
@@ -18,14 +18,14 @@ func ruleKeys() []Key {
 		own("tack_every_mm", "distance between tacks", 10, 5000),
 		{Name: "rules.weld_tolerance_mm", Meaning: "how far a hand-held gun may be off a weld's place: kept from edges and ends, twice between " +
 			"rows, and counted in what a weld carries at an end; 0: welds are judged where they are planned", Unit: "mm", Default: 0.0, Least: 0,
-			Greatest: 10, Source: choice},
+			Greatest: 10, Source: Choice},
 		{Name: "rules.book", Meaning: "the works' rule book (YAML, TOML or JSON), relative to the shell file; left out: the default book alone"},
 		{Name: "rules.use[].rule", Meaning: "id of a rule of the book", Required: true},
 		{Name: "rules.use[].source", Meaning: "id of the source that it goes by here", Required: true},
 		{Name: "rules.setting_table", Meaning: "published table that spot settings start from", Default: "optimum",
 			Words: settingTables(), Source: "the only one that was read; the others are recalled"},
 		{Name: "rules.strength", Meaning: "rule for a weld's shear resistance: EN 1993-1-3, AISI S100, or the least of AWS D8.1M",
-			Default: "en-1993", Words: []string{"en-1993", "aisi", "aws"}, Source: choice},
+			Default: "en-1993", Words: []string{"en-1993", "aisi", "aws"}, Source: Choice},
 		{Name: "rules.tension_factor", Meaning: "partial factor on a weld's tension, whose rules are test values", Default: 1.25, Least: 1,
 			Greatest: 5, Source: "gamma_M2 of EN 1993-1-3:2006 (replaced by the 2024 edition, not seen), as for shear; memory"},
 
@@ -52,7 +52,7 @@ func demandKeys() []Key {
 			Greatest: 2000},
 		{Name: "joints[].rows", Meaning: "rows of welds; 0: a second where one cannot hold the count or the load and the flange is wide " +
 			"enough; 1: one and no more; 2: two wherever the flange is wide enough; more: so many, or as near to it as fit all along", Default: 0,
-			Least: 0, Greatest: 20, Source: choice},
+			Least: 0, Greatest: 20, Source: Choice},
 		{Name: "joints[].edge_of", Meaning: "id of the joint's panel from whose free edge edge_mm is measured"},
 		{Name: "joints[].edge_mm", Meaning: "from the free edge of the panel edge_of to the weld line, or to the outermost row over a broad " +
 			"contact; 0: the line runs in the middle of the flange, and rows keep the rule's edge distance", Unit: "mm", Least: 1, Greatest: 500,
@@ -71,9 +71,9 @@ func demandKeys() []Key {
 		{Name: "joints[].welds[].to_mm", Meaning: "where a weld is moved to", Unit: "mm", Least: 0, Greatest: far},
 		{Name: "joints[].clamp_gap_mm", Meaning: "air up to which clamps draw the sheets together, so that the flange goes on there if it " +
 			"lies " +
-			"closer somewhere; 0: 3 mm", Unit: "mm", Least: 0.1, Greatest: 20, OrZero: true, Source: practice},
+			"closer somewhere; 0: 3 mm", Unit: "mm", Least: 0.1, Greatest: 20, OrZero: true, Source: Practice},
 		{Name: "joints[].clamp_angle_deg", Meaning: "angle between the sheets up to which clamps do so, from the 8 degrees up to which " +
-			"sheets count as lying on each other; 0: 10 degrees", Unit: "degrees", Least: 8, Greatest: 30, OrZero: true, Source: practice},
+			"sheets count as lying on each other; 0: 10 degrees", Unit: "degrees", Least: 8, Greatest: 30, OrZero: true, Source: Practice},
 		{Name: "joints[].mirror_of", Meaning: "id of the joint on the other side of the shell: this one is welded at the mirrored places, and " +
 			"is said where its own geometry forbids that; left out: laid by itself"},
 		{Name: "joints[].sealed", Meaning: "true: sealant lies between the sheets, which asks for a small pitch"},

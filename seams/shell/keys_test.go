@@ -1,25 +1,28 @@
 package shell
 
 import (
+	"flag"
 	"fmt"
 	"io"
 	"math"
 	"reflect"
 	"strings"
 	"testing"
+
+	"seamwright/internal/record"
 )
 
 // leafKeys lists every key of the Shell type that holds a value, with its type.
 func leafKeys(t reflect.Type, key string, out map[string]reflect.Type) {
-	for _, f := range fields(t) {
-		name := join(key, f.name)
+	for _, f := range Fields(t) {
+		name := Join(key, f.Name)
 		switch {
-		case f.typ.Kind() == reflect.Struct:
-			leafKeys(f.typ, name, out)
-		case f.typ.Kind() == reflect.Slice && f.typ.Elem().Kind() == reflect.Struct:
-			leafKeys(f.typ.Elem(), name+"[]", out)
+		case f.Type.Kind() == reflect.Struct:
+			leafKeys(f.Type, name, out)
+		case f.Type.Kind() == reflect.Slice && f.Type.Elem().Kind() == reflect.Struct:
+			leafKeys(f.Type.Elem(), name+"[]", out)
 		default:
-			out[name] = f.typ
+			out[name] = f.Type
 		}
 	}
 }
@@ -89,33 +92,16 @@ func checkKey(t *testing.T, k Key, typ reflect.Type) {
 	}
 }
 
+var _ = flag.Bool("update", false, "write KEYS.md anew")
+
 func TestWriteKeys(t *testing.T) {
 	var b strings.Builder
 	if err := writeKeys(&b); err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "../KEYS.md", b.String())
+	record.Hold(t, "KEYS.md", b.String())
 	if n := strings.Count(b.String(), "\n| `"); n != len(Keys()) {
 		t.Errorf("%d rows for %d keys", n, len(Keys()))
-	}
-}
-
-// The defaults of the allowances are the larger column of the published example, added up where a key holds
-// several. Source: ILO, Introduction to Work Study, example of relaxation allowances; certainty: memory.
-func TestAllowanceDefaults(t *testing.T) {
-	larger := map[string]float64{"personal": max(5, 7), "fatigue": max(4, 4), "standing": max(2, 4), "awkward": max(2, 3), "7.5 kg": max(2, 3)}
-	a := Default().Allowances
-	if a.Personal != larger["personal"] || a.Fatigue != larger["fatigue"] ||
-		a.Posture != larger["standing"]+larger["awkward"]+larger["7.5 kg"] {
-		t.Errorf("%+v, published %v", a, larger)
-	}
-}
-
-func TestDefault(t *testing.T) {
-	sh := Default()
-	if sh.Batch != 1 || len(sh.Guns) != 2 || sh.Guns[0].Letter != "A" || sh.Rollers[0].Letter != "R" || sh.Tips[0].Shank != 16 ||
-		sh.Elements.Position != 5 {
-		t.Errorf("%+v", sh)
 	}
 }
 

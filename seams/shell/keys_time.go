@@ -12,39 +12,39 @@ func moneyKeys() []Key {
 		return Key{Name: name, Meaning: meaning, Unit: "%", Default: value, Least: 0, Greatest: greatest, Source: source}
 	}
 	money := func(name, meaning, unit string, value float64) Key {
-		return Key{Name: name, Meaning: meaning, Unit: unit, Default: value, Least: 0, Greatest: 1e7, Source: practice + ": state your own"}
+		return Key{Name: name, Meaning: meaning, Unit: unit, Default: value, Least: 0, Greatest: 1e7, Source: Practice + ": state your own"}
 	}
 	return []Key{
-		{Name: "rates.currency", Meaning: "code after ISO 4217", Default: "EUR", Source: choice},
+		{Name: "rates.currency", Meaning: "code after ISO 4217", Default: "EUR", Source: Choice},
 		money("rates.labour_per_hour", "one person", "money/h", 45),
 		{Name: "rates.jig_per_hour", Meaning: "jig preparation; 0: as labour", Unit: "money/h", Default: 0.0, Least: 0, Greatest: 1e7,
-			Source: choice},
+			Source: Choice},
 		{Name: "rates.jig_base_h", Meaning: "making a jig again, its frame, paid as jig preparation: where a jig's work is spread over stations",
-			Unit: "h", Default: 24.0, Least: 0, Greatest: 10_000, Source: practice},
+			Unit: "h", Default: 24.0, Least: 0, Greatest: 10_000, Source: Practice},
 		{Name: "rates.jig_fixture_h", Meaning: "and for each of its clamps and dowels, set and checked", Unit: "h", Default: 3.0, Least: 0,
-			Greatest: 1000, Source: practice},
+			Greatest: 1000, Source: Practice},
 		{Name: "rates.jig_move_min", Meaning: "rolling a jig on to the next station with what it holds, or back empty, all who push counted: " +
-			"where a jig's work is spread over stations and it travels", Unit: "min", Default: 5.0, Least: 0, Greatest: 1000, Source: practice},
+			"where a jig's work is spread over stations and it travels", Unit: "min", Default: 5.0, Least: 0, Greatest: 1000, Source: Practice},
 		money("rates.energy_per_kwh", "electricity", "money/kWh", 0.25),
-		pct("rates.overhead_pct", "added to labour", 0, 1000, choice),
-		pct("rates.utilisation_pct", "kW of the kVA drawn while current flows: open voltage x current, or the rating", 80, 500, practice),
+		pct("rates.overhead_pct", "added to labour", 0, 1000, Choice),
+		pct("rates.utilisation_pct", "kW of the kVA drawn while current flows: open voltage x current, or the rating", 80, 500, Practice),
 		money("rates.coupon_price", "sheet for one test coupon", "money", 0.5),
-		{Name: "rates.hours_per_week", Meaning: "worked at each jig", Unit: "h", Default: 38.0, Least: 1, Greatest: 168, Source: practice},
+		{Name: "rates.hours_per_week", Meaning: "worked at each jig", Unit: "h", Default: 38.0, Least: 1, Greatest: 168, Source: Practice},
 		{Name: "rates.water_per_m3", Meaning: "cooling water that runs to waste; 0: it goes round and is overhead", Unit: "money/m³", Least: 0,
 			Greatest: 1e7},
 		{Name: "rates.water_l_per_min", Meaning: "cooling water through a gun or roller in use; counts only with a price", Unit: "l/min",
-			Default: 6.0, Least: 0, Greatest: 1000, Source: practice},
+			Default: 6.0, Least: 0, Greatest: 1000, Source: Practice},
 
 		pct("allowances.personal_pct", "personal needs", 7, 100, ilo+" (5 and 7)"),
 		pct("allowances.fatigue_pct", "basic fatigue", 4, 100, ilo+" (4 and 4)"),
 		pct("allowances.posture_pct", "standing, bending and the weight of the gun", 10, 200,
 			ilo+": standing 2 and 4, awkward 2 and 3, force of 7.5 kg 2 and 3; the sum of the larger, calculated"),
-		pct("allowances.contingency_pct", "small delays", 5, 100, practice),
-		pct("allowances.rework_pct", "welds made again", 2, 100, practice),
+		pct("allowances.contingency_pct", "small delays", 5, 100, Practice),
+		pct("allowances.rework_pct", "welds made again", 2, 100, Practice),
 		{Name: "allowances.trim_mm", Meaning: "of a panel's blank on every side, to trim away", Unit: "mm", Default: 10.0, Least: 0,
-			Greatest: 500, Source: practice},
+			Greatest: 500, Source: Practice},
 		{Name: "allowances.press_mm", Meaning: "of a panel's blank on every side, for the blank holder of the press", Unit: "mm",
-			Default: 15.0, Least: 0, Greatest: 500, Source: practice},
+			Default: 15.0, Least: 0, Greatest: 500, Source: Practice},
 		{Name: "allowances.learning", Meaning: "time left at each doubling of the count, cumulative-average model (Wright 1936); 1: none",
 			Default: 0.95, Least: 0.5, Greatest: 1, Source: "half the gain of the 90 % often printed for repetitive welding; memory, no document"},
 		{Name: "allowances.shells_before", Meaning: "shells of this kind made before this batch: practice goes on from there", Least: 0,
@@ -61,7 +61,7 @@ func moneyKeys() []Key {
 // to 10 to 20 s (common practice, no source).
 func elementKeys() []Key {
 	sec := func(name, meaning, unit string, value float64) Key {
-		return Key{Name: "elements." + name, Meaning: meaning, Unit: unit, Default: value, Least: 0, Greatest: 36_000, Source: practice}
+		return Key{Name: "elements." + name, Meaning: meaning, Unit: unit, Default: value, Least: 0, Greatest: 36_000, Source: Practice}
 	}
 	position := sec("position_s", "aim the gun at one weld", "s", 5)
 	position.Source = "most of the 4 to 7 s a weld, moving included, that a portable gun takes: memory, no document"
@@ -78,7 +78,7 @@ func elementKeys() []Key {
 		position,
 		sec("open_s", "let the tips open and draw the gun off one weld", "s", 0.6),
 		{Name: "elements.move_mm_per_s", Meaning: "speed of the gun from weld to weld", Unit: "mm/s", Default: 150.0, Least: 1, Greatest: 10_000,
-			Source: practice},
+			Source: Practice},
 		sec("take_gun_s", "put one gun down and take another", "s", 40),
 		sec("hand_over_s", "give a gun to somebody else at the station, with its cables and hoses", "s", 10),
 		sec("tip_change_s", "change to another tip", "s", 120),
@@ -90,10 +90,10 @@ func elementKeys() []Key {
 		sec("lift_out_s", "open the jig, lift out and put on a trolley", "s", 300),
 		sec("inspect_s", "look at one weld and note it", "s", 12),
 		{Name: "elements.inspect_every", Meaning: "one in so many welds is looked at", Default: 10, Least: 1, Greatest: 1_000_000,
-			Source: practice},
+			Source: Practice},
 		sec("coupon_s", "weld one test coupon, peel or chisel it and measure the button", "s", 300),
 		{Name: "elements.coupons", Meaning: "test coupons for a shell, by station and gun", Default: 1.0, Least: 0, Greatest: 1000,
-			Source: practice},
+			Source: Practice},
 		sec("mark_s_per_m", "mark out a metre of weld line on one shell", "s/m", 40),
 		sec("start_run_s", "at each run: grip the hanging gun and find the line; the way there is moving", "s", 6),
 		sec("posture_s", "at a run whose first weld asks for another posture than the weld before: turn the gun, kneel, rise, step round",

@@ -8,32 +8,32 @@ func stationKeys() []Key {
 		{Name: "stations[].id", Meaning: "name within this file and on maps", Required: true},
 		{Name: "stations[].name", Meaning: "longer name; left out: the id"},
 		{Name: "stations[].jig", Meaning: "the jig's number or name"},
-		{Name: "stations[].crew", Meaning: "people at work at once", Default: 1, Least: 1, Greatest: 50, Source: choice},
+		{Name: "stations[].crew", Meaning: "people at work at once", Default: 1, Least: 1, Greatest: 50, Source: Choice},
 		{Name: "stations[].makes", Meaning: "id of the sub-assembly that leaves the station; left out: the shell itself"},
 		{Name: "stations[].arrives", Meaning: "ids of panels and sub-assemblies in loading order; left out: the parts of what is made, or all " +
 			"panels at an only station"},
 		{Name: "stations[].guns[].id", Meaning: "id of a gun at hand", Required: true},
 		{Name: "stations[].guns[].count", Meaning: "how many such guns are at hand, and so how many people can use one at once; an " +
-			"id alone in the list stands for one, and the list left out for one of each gun", Default: 1, Least: 1, Greatest: 50, Source: choice},
+			"id alone in the list stands for one, and the list left out for one of each gun", Default: 1, Least: 1, Greatest: 50, Source: Choice},
 		{Name: "stations[].rollers", Meaning: "ids of the rollers at hand; left out: all"},
 		{Name: "stations[].prepare_min", Meaning: "getting the jig ready for a batch, in man-minutes, beside other work", Unit: "min",
-			Default: 60.0, Least: 0, Greatest: 100_000, Source: practice},
+			Default: 60.0, Least: 0, Greatest: 100_000, Source: Practice},
 		{Name: "stations[].changeover_min", Meaning: "turning the station over from another model, in man-minutes, while it stands", Unit: "min",
 			Least: 0, Greatest: 100_000},
 
 		{Name: "stations[].clamps_open", Meaning: "after the tacks all clamps that may open are opened together, or one by one, each with the " +
-			"welds under it made before the next", Default: "together", Words: []string{"together", OneByOne}, Source: choice},
+			"welds under it made before the next", Default: "together", Words: []string{"together", OneByOne}, Source: Choice},
 
 		{Name: "stations[].clamps[].id", Meaning: "name within the station; left out: C1, C2 …"},
 		at("stations[].clamps[].at_mm", "middle of the clamp's pad", true),
 		{Name: "stations[].clamps[].radius_mm", Meaning: "reach of pad and arm round it, where no weld fits", Unit: "mm", Default: 25.0,
-			Least: 1, Greatest: 1000, Source: practice},
+			Least: 1, Greatest: 1000, Source: Practice},
 		{Name: "stations[].clamps[].release", Meaning: "opened once its joints are tacked, or shut until the end", Default: "tacks",
-			Words: []string{"tacks", "end"}, Source: choice},
+			Words: []string{"tacks", "end"}, Source: Choice},
 		{Name: "stations[].dowels[].id", Meaning: "name within the station; left out: D1, D2 …"},
 		at("stations[].dowels[].at_mm", "middle of the dowel", true),
 		{Name: "stations[].dowels[].radius_mm", Meaning: "the dowel with its bush", Unit: "mm", Default: 8.0, Least: 0.5, Greatest: 500,
-			Source: practice},
+			Source: Practice},
 
 		{Name: "stations[].hold_points[].id", Meaning: "name within the station; left out: H1, H2 …"},
 		{Name: "stations[].hold_points[].text", Meaning: "what must be right, in words", Required: true},
@@ -55,7 +55,7 @@ func stationKeys() []Key {
 			"station, or tacks"},
 		{Name: "stations[].work[].after", Meaning: "ids of what it waits for, of the same kinds; neither given: done before the work is looked " +
 			"over"},
-		{Name: "stations[].work[].crew", Meaning: "how many people do it together", Default: 1, Least: 1, Greatest: 50, Source: choice},
+		{Name: "stations[].work[].crew", Meaning: "how many people do it together", Default: 1, Least: 1, Greatest: 50, Source: Choice},
 		{Name: "stations[].work[].time_min", Meaning: "how long they take on one shell of the batch; allowances come on top, practice does not",
 			Unit: "min", Required: true, Least: 0, Greatest: 10_000},
 		{Name: "stations[].work[].source", Meaning: "where the time comes from"},
@@ -68,7 +68,7 @@ func jointKeys() []Key {
 		{Name: "joints[].name", Meaning: "longer name; left out: the id"},
 		{Name: "joints[].panels", Meaning: "ids of the panels welded together, at least two", Required: true},
 		{Name: "joints[].kind", Meaning: "spots, a roller seam, or spots and then a roller seam", Default: "spot",
-			Words: []string{"spot", "roller", "spot+roller"}, Source: choice},
+			Words: []string{"spot", "roller", "spot+roller"}, Source: Choice},
 		{Name: "joints[].station", Meaning: "id of the station; left out: the first where all its panels are"},
 		{Name: "joints[].pitch_mm", Meaning: "greatest pitch wanted; 0: the rule's", Unit: "mm", Least: 5, Greatest: 1000, OrZero: true},
 		{Name: "joints[].count", Meaning: "welds wanted on the whole joint; 0: as pitch and load ask", Least: 0, Greatest: 100_000},
@@ -94,7 +94,7 @@ func jointKeys() []Key {
 		{Name: "joints[].tack_every_mm", Meaning: "distance between tacks; 0: the rule's", Unit: "mm", Least: 10, Greatest: 5000, OrZero: true},
 		{Name: "joints[].fill", Meaning: "how the welds between the tacks are gone through, to keep distortion down: from the middle " +
 			"outwards, every second and then the others, or from end to end", Default: "middle-out", Words: []string{"middle-out", "skips",
-			"through"}, Source: choice},
+			"through"}, Source: Choice},
 		{Name: "joints[].tack_order", Meaning: "how its tacks are gone through, to keep the sheets where they lie: opposite quarters of a " +
 			"closed line by turns; from the middle of an open line outwards; from the end at the nearest dowel on; from end to end. Left out: " +
 			"quarters on a closed line, middle-first on an open one", Words: []string{"quarters", "middle-first", "datum-first", "through"}},

@@ -1,6 +1,7 @@
 package shell
 
 import (
+	"fmt"
 	"path/filepath"
 	"strings"
 
@@ -91,28 +92,28 @@ func (sh *Shell) panelsOf(id string, open map[string]bool) []string {
 	return out
 }
 
-// named is a file that the shell file names.
-type named struct {
-	place string
-	name  string
-	kinds []string // extensions that fit
+// NamedFile is a file that the shell file names.
+type NamedFile struct {
+	Place string
+	Name  string
+	Kinds []string // extensions that fit
 }
 
-// files lists them in the order of the shell file.
-func (sh *Shell) files() []named {
-	var out []named
+// Files lists them in the order of the shell file.
+func (sh *Shell) Files() []NamedFile {
+	var out []NamedFile
 	for i, p := range sh.Panels {
-		out = append(out, named{placeOf("panels", i, "mesh"), p.Mesh, []string{".stl"}},
-			named{placeOf("panels", i, "outline"), p.Outline, []string{".dxf", ".csv"}})
+		out = append(out, NamedFile{PlaceOf("panels", i, "mesh"), p.Mesh, []string{".stl"}},
+			NamedFile{PlaceOf("panels", i, "outline"), p.Outline, []string{".dxf", ".csv"}})
 	}
 	for i, j := range sh.Joints {
-		out = append(out, named{placeOf("joints", i, "weld_line.file"), j.WeldLine.File, []string{".dxf", ".csv"}})
+		out = append(out, NamedFile{PlaceOf("joints", i, "weld_line.file"), j.WeldLine.File, []string{".dxf", ".csv"}})
 	}
-	out = append(out, named{"rules.book", sh.Rules.Book, []string{".yaml", ".yml", ".toml", ".json"}},
-		named{"survey.file", sh.Survey.File, []string{".csv"}})
+	out = append(out, NamedFile{"rules.book", sh.Rules.Book, []string{".yaml", ".yml", ".toml", ".json"}},
+		NamedFile{"survey.file", sh.Survey.File, []string{".csv"}})
 	kept := out[:0]
 	for _, f := range out {
-		if strings.TrimSpace(f.name) != "" {
+		if strings.TrimSpace(f.Name) != "" {
 			kept = append(kept, f)
 		}
 	}
@@ -132,9 +133,9 @@ func (p Place) Placement() space.Place {
 // file.
 func (sh *Shell) UnitOf(own string) space.Unit {
 	if own != "" {
-		return space.Unit(plainUnit(own))
+		return space.Unit(PlainUnit(own))
 	}
-	return space.Unit(plainUnit(sh.Unit))
+	return space.Unit(PlainUnit(sh.Unit))
 }
 
 // Draws is the apparent power in kVA that the gun takes while a current (A) flows: the voltage of its open tips times the current, since
@@ -153,3 +154,17 @@ func draws(voltage, rating, current float64) float64 {
 
 // WeekHours is how long each jig is worked a week, on all shifts.
 func (sh *Shell) WeekHours() float64 { return sh.Rates.HoursPerWeek * float64(max(1, sh.Shifts)) }
+
+// PlainUnit is a unit under its one name; what is not a unit has been refused before.
+func PlainUnit(name string) string {
+	unit, err := space.ParseUnit(name)
+	if err != nil {
+		return name
+	}
+	return string(unit)
+}
+
+// PlaceOf is the place of a key of a list's entry.
+func PlaceOf(list string, i int, key string) string {
+	return fmt.Sprintf("%s[%d].%s", list, i, key)
+}

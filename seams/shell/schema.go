@@ -10,7 +10,7 @@ import (
 // Schema is a JSON Schema (draft 2020-12) of the shell file, for editors: the same keys, units, bounds and words that Read
 // goes by. What Read checks across keys, such as ids that refer to each other, is not in it.
 func Schema() ([]byte, error) {
-	keys := keysByName()
+	keys := KeysByName()
 	root := objectSchema(reflect.TypeFor[Shell](), "", keys)
 	root["$schema"] = "https://json-schema.org/draft/2020-12/schema"
 	root["title"] = "Shell file of seamwright"
@@ -25,11 +25,11 @@ func Schema() ([]byte, error) {
 // objectSchema is the schema of one table of the file.
 func objectSchema(t reflect.Type, at string, keys map[string]Key) map[string]any {
 	properties, required := map[string]any{}, []string{}
-	for _, f := range fields(t) {
-		name := join(at, f.name)
-		properties[f.name] = valueSchema(f.typ, name, keys)
+	for _, f := range Fields(t) {
+		name := Join(at, f.Name)
+		properties[f.Name] = valueSchema(f.Type, name, keys)
 		if keys[name].Required {
-			required = append(required, f.name)
+			required = append(required, f.Name)
 		}
 	}
 	out := map[string]any{"type": "object", "additionalProperties": false, "properties": properties}
@@ -45,7 +45,7 @@ func valueSchema(t reflect.Type, name string, keys map[string]Key) map[string]an
 		return objectSchema(t, name, keys)
 	case t.Kind() == reflect.Slice && t.Elem().Kind() == reflect.Struct:
 		items := objectSchema(t.Elem(), name+"[]", keys)
-		if bareID(t.Elem()) {
+		if BareID(t.Elem()) {
 			items["type"] = []string{"string", "object"}
 		}
 		return map[string]any{"type": "array", "items": items}

@@ -1,8 +1,10 @@
-// Package shell reads the shell file: what the works says about one body shell, its panels, jigs, guns and rates.
+// Package shell is what the works says about one body shell: its panels, jigs, guns and rates, with every key of the shell file.
+// seams/shellfile reads it, seams/draft writes a first one.
 //
-//	sh, notes, err := shell.Read("tarn/shell.yaml", nil)
-//	if err != nil { … } // names the file, the key, its line where the format allows, and the nearest known key
-//	fmt.Println(sh.Name, len(sh.Panels), notes)
+//	gun, ok := sh.Gun("deep")
+//	for _, k := range shell.Keys() {
+//		fmt.Println(k.Name, k.Unit, k.MayBe(), k.Meaning)
+//	}
 //
 // Lengths are millimetres, forces newtons, times seconds or minutes as the key says, angles degrees. Keys lists
 // every key with its unit, bounds, default and the default's source.

@@ -9,11 +9,12 @@ import (
 
 	"seamwright/layout"
 	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 // Works is a shell file of round figures.
 func Works() *shell.Shell {
-	sh := shell.Default()
+	sh := shellfile.Default()
 	sh.Batch = 24
 	sh.Stations = []shell.Station{{ID: "floor", Prepare: 240, Change: 30}, {ID: "side", Prepare: 270}, {ID: "main", Prepare: 480}}
 	sh.Rates.Labour, sh.Rates.Overhead, sh.Rates.Water = 46, 35, 3

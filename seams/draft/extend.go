@@ -1,4 +1,4 @@
-package shell
+package draft
 
 import (
 	"bytes"
@@ -12,8 +12,8 @@ import (
 
 // Addition is what Extend adds. A panel's steel is the id that Steel names.
 type Addition struct {
-	Panels   []SketchPanel
-	Joints   []SketchJoint
+	Panels   []Panel
+	Joints   []Joint
 	Arrivals map[string][]string // panels by the station to which they come
 	Parts    map[string][]string // panels by the sub-assembly that they are parts of
 }
@@ -165,7 +165,7 @@ func apart(line, indent string) bool {
 	return text == "" || strings.HasPrefix(text, "#") && len(line)-len(strings.TrimLeft(line, " ")) <= len(indent)
 }
 
-func panelEntries(panels []SketchPanel) [][]string {
+func panelEntries(panels []Panel) [][]string {
 	var out [][]string
 	for _, p := range panels {
 		entry := []string{fmt.Sprintf("id: %-24s # CHECK: added", strconv.Quote(p.ID))}
@@ -188,7 +188,7 @@ func panelEntries(panels []SketchPanel) [][]string {
 	return out
 }
 
-func jointEntries(joints []SketchJoint, taken map[string]bool) [][]string {
+func jointEntries(joints []Joint, taken map[string]bool) [][]string {
 	var out [][]string
 	for _, j := range joints {
 		id := free(cut(strings.Join(j.Panels, "+")), taken)

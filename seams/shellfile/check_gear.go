@@ -1,8 +1,10 @@
-package shell
+package shellfile
 
 import (
 	"fmt"
 	"regexp"
+
+	"seamwright/seams/shell"
 )
 
 var (
@@ -26,7 +28,7 @@ func (r *reading) checkGear() {
 	}
 	for i, j := range sh.Joints {
 		if j.Edge > 0 && j.EdgeOf == "" {
-			r.at(placeOf("joints", i, "edge_mm"), fmt.Sprintf("%g mm from the edge of which panel is not said", j.Edge),
+			r.at(shell.PlaceOf("joints", i, "edge_mm"), fmt.Sprintf("%g mm from the edge of which panel is not said", j.Edge),
 				"add edge_of with the panel's id")
 		}
 		r.checkUnused(i, j)
@@ -34,16 +36,16 @@ func (r *reading) checkGear() {
 		switch {
 		case len(j.Near) == 0:
 		case len(j.Near) != 4:
-			r.at(placeOf("joints", i, "near_mm"), fmt.Sprintf("4 numbers are wanted, not %d", len(j.Near)), "write them as [x, y, z, radius]")
+			r.at(shell.PlaceOf("joints", i, "near_mm"), fmt.Sprintf("4 numbers are wanted, not %d", len(j.Near)), "write them as [x, y, z, radius]")
 		case j.Near[3] <= 0:
-			r.at(placeOf("joints", i, "near_mm[3]"), fmt.Sprintf("the radius %g mm is not above zero", j.Near[3]),
+			r.at(shell.PlaceOf("joints", i, "near_mm[3]"), fmt.Sprintf("the radius %g mm is not above zero", j.Near[3]),
 				"write how far from the place a flange may pass")
 		}
 	}
 }
 
 // checkHandWelds: an edit that says nothing, or the same thing twice.
-func (r *reading) checkHandWelds(i int, j Joint) {
+func (r *reading) checkHandWelds(i int, j shell.Joint) {
 	seen := map[string]bool{}
 	for k, w := range j.Welds {
 		place := fmt.Sprintf("joints[%d].welds[%d]", i, k)
@@ -58,9 +60,9 @@ func (r *reading) checkHandWelds(i int, j Joint) {
 }
 
 // checkUnused refuses keys that would do nothing for the joint. What cannot be told before its flanges are found is said then.
-func (r *reading) checkUnused(i int, j Joint) {
+func (r *reading) checkUnused(i int, j shell.Joint) {
 	refuse := func(key string, stated bool, why, remedy string) {
-		if place := placeOf("joints", i, key); stated && r.stated(place) {
+		if place := shell.PlaceOf("joints", i, key); stated && r.stated(place) {
 			r.at(place, "has no effect "+why, remedy)
 		}
 	}
@@ -86,8 +88,8 @@ func (r *reading) checkUnused(i int, j Joint) {
 }
 
 // checkMirror refuses a twin that cannot be followed, and keys of the twin that follows which the other decides.
-func (r *reading) checkMirror(i int, j Joint) {
-	place := placeOf("joints", i, "mirror_of")
+func (r *reading) checkMirror(i int, j shell.Joint) {
+	place := shell.PlaceOf("joints", i, "mirror_of")
 	other, _ := r.sh.Joint(j.MirrorOf)
 	switch {
 	case other.ID == j.ID:
@@ -98,14 +100,14 @@ func (r *reading) checkMirror(i int, j Joint) {
 		r.at(place, fmt.Sprintf("%s is of another kind", other.ID), "give both the same kind, or take it out")
 	}
 	for _, key := range []string{"count", "pitch_mm", "rows", "row_distance_mm", "row_pitch_mm"} {
-		if at := placeOf("joints", i, key); r.stated(at) {
+		if at := shell.PlaceOf("joints", i, key); r.stated(at) {
 			r.at(at, "has no effect beside mirror_of: the twin decides", "take one of the two out")
 		}
 	}
 }
 
 // spotted reports whether neither joint is rolled.
-func spotted(a, b Joint) bool {
+func spotted(a, b shell.Joint) bool {
 	return (a.Kind == "" || a.Kind == "spot") && (b.Kind == "" || b.Kind == "spot")
 }
 
@@ -113,7 +115,7 @@ func spotted(a, b Joint) bool {
 func (r *reading) checkLetters() {
 	taken := map[string]string{}
 	check := func(list string, i int, letter string) {
-		place := placeOf(list, i, "letter")
+		place := shell.PlaceOf(list, i, "letter")
 		if !mapLetter.MatchString(letter) {
 			r.at(place, quote(letter)+" does not fit on a map", "write one or two letters")
 			return

@@ -1,4 +1,4 @@
-package shell
+package shellfile
 
 import (
 	"errors"
@@ -12,6 +12,7 @@ import (
 
 	"seamwright/geometry/intake"
 	"seamwright/internal/cache"
+	"seamwright/seams/shell"
 )
 
 const overridable = base + `rates: {labour_per_hour: 40}
@@ -67,7 +68,7 @@ func TestEnvironmentReachesLeftOutTables(t *testing.T) {
 // Every key outside lists has a variable of its own, and the variable works.
 func TestEveryVariable(t *testing.T) {
 	path := put(t, "o.yaml", base)
-	keys := keysByName()
+	keys := shell.KeysByName()
 	seen := map[string]string{}
 	for _, key := range scalarKeys() {
 		name := variable(key)
@@ -164,19 +165,19 @@ func TestOverridesSetLists(t *testing.T) {
 	if len(clamps) != 2 || clamps[0].At != [3]float64{1, 2, 3.5} || clamps[0].Radius != 25 || clamps[1].Radius != 9 {
 		t.Errorf("clamps %+v", clamps)
 	}
-	if len(welds) != 2 || welds[1] != (HandWeld{ID: "w2", Along: 60, Do: "move", To: 66}) || welds[0].Do != "leave-out" {
+	if len(welds) != 2 || welds[1] != (shell.HandWeld{ID: "w2", Along: 60, Do: "move", To: 66}) || welds[0].Do != "leave-out" {
 		t.Errorf("welds %+v", welds)
 	}
 	if sh.Panels[1].Place.Move != [3]float64{7, 8, 9} || len(sh.Joints[0].KeepOuts) != 1 {
 		t.Errorf("%+v, %+v", sh.Panels[1].Place, sh.Joints[0].KeepOuts)
 	}
-	got, err := sh.Value("joints.j.welds")
+	got, err := Value(sh, "joints.j.welds")
 	want := []any{map[string]any{"id": "w1", "along_mm": 30.0, "do": "leave-out"},
 		map[string]any{"id": "w2", "along_mm": 60.0, "do": "move", "to_mm": 66.0}}
 	if err != nil || !reflect.DeepEqual(got, want) {
 		t.Errorf("%v, %v", got, err)
 	}
-	if v, err := sh.Value("joints.j.wolds"); err == nil {
+	if v, err := Value(sh, "joints.j.wolds"); err == nil {
 		t.Errorf("%v of a key that is none", v)
 	}
 }
@@ -265,7 +266,7 @@ func TestDigest(t *testing.T) {
 	digest := func(path string) string {
 		t.Helper()
 		sh, _ := mustRead(t, path, nil)
-		d, _, err := Digests(sh, nil)
+		d, _, err := shell.Digests(sh, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -299,7 +300,7 @@ func TestDigest(t *testing.T) {
 	if err := os.Remove(filepath.Join(filepath.Dir(path), "c.stl")); err != nil {
 		t.Fatal(err)
 	}
-	if _, _, err := Digests(sh, nil); err == nil || !strings.Contains(err.Error(), "c.stl cannot be read") {
+	if _, _, err := shell.Digests(sh, nil); err == nil || !strings.Contains(err.Error(), "c.stl cannot be read") {
 		t.Errorf("a file gone: %v", err)
 	}
 }
@@ -323,7 +324,7 @@ func TestDigestIsOfWhatWasRead(t *testing.T) {
 		}
 	}
 	sh, _ := mustRead(t, path, nil)
-	want, _, err := Digests(sh, nil)
+	want, _, err := shell.Digests(sh, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -333,18 +334,18 @@ func TestDigestIsOfWhatWasRead(t *testing.T) {
 	}
 	write(panel, "another panel")
 	write(path, base+"# another shell file\n")
-	if got, _, err := Digests(sh, nil); err != nil || got != want {
+	if got, _, err := shell.Digests(sh, nil); err != nil || got != want {
 		t.Errorf("%s, want %s: %v", got, want, err)
 	}
 	if err := sh.Took("b.stl", sumOf(panel)); err == nil || !strings.Contains(err.Error(), "b.stl: changed since it was first read") {
 		t.Errorf("%v", err)
 	}
-	if other, _, err := Digests(again(t, path), nil); err != nil || other == want {
+	if other, _, err := shell.Digests(again(t, path), nil); err != nil || other == want {
 		t.Errorf("%v", err)
 	}
 }
 
-func again(t *testing.T, path string) *Shell {
+func again(t *testing.T, path string) *shell.Shell {
 	t.Helper()
 	sh, _ := mustRead(t, path, nil)
 	return sh
@@ -361,7 +362,7 @@ func TestDigestKnowsFiles(t *testing.T) {
 			t.Fatal(err)
 		}
 		sh, _ := mustRead(t, path, nil)
-		d, _, err := Digests(sh, c)
+		d, _, err := shell.Digests(sh, c)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -385,7 +386,7 @@ func TestDigestKnowsFiles(t *testing.T) {
 func TestHeld(t *testing.T) {
 	path := put(t, "o.yaml", base)
 	sh, _ := mustRead(t, path, nil)
-	if _, _, err := Digests(sh, cache.New()); err != nil {
+	if _, _, err := shell.Digests(sh, cache.New()); err != nil {
 		t.Fatal(err)
 	}
 	want, sum, err := intake.ReadFile(filepath.Join(filepath.Dir(path), "b.stl"), 1<<20)
@@ -403,7 +404,7 @@ func TestHeld(t *testing.T) {
 		t.Error("held after it was let go")
 	}
 	bare, _ := mustRead(t, path, nil)
-	if _, _, err := Digests(bare, nil); err != nil {
+	if _, _, err := shell.Digests(bare, nil); err != nil {
 		t.Fatal(err)
 	}
 	if _, _, ok := bare.Held("b.stl"); ok {

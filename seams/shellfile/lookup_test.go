@@ -1,4 +1,4 @@
-package shell
+package shellfile
 
 import (
 	"fmt"
@@ -11,6 +11,7 @@ import (
 
 	"seamwright/geometry/space"
 	"seamwright/seams/document"
+	"seamwright/seams/shell"
 )
 
 func TestLookups(t *testing.T) {
@@ -46,9 +47,9 @@ func TestLookups(t *testing.T) {
 }
 
 func TestPanelsOf(t *testing.T) {
-	sh := &Shell{
-		Panels: []Panel{{ID: "a"}, {ID: "b"}, {ID: "c"}},
-		Subassemblies: []Subassembly{
+	sh := &shell.Shell{
+		Panels: []shell.Panel{{ID: "a"}, {ID: "b"}, {ID: "c"}},
+		Subassemblies: []shell.Subassembly{
 			{ID: "x", Parts: []string{"c", "y"}}, {ID: "y", Parts: []string{"b", "a"}},
 			{ID: "round", Parts: []string{"a", "about"}}, {ID: "about", Parts: []string{"round", "b"}},
 		},
@@ -61,7 +62,7 @@ func TestPanelsOf(t *testing.T) {
 }
 
 func TestPath(t *testing.T) {
-	sh := &Shell{Dir: "some/folder"}
+	sh := &shell.Shell{Dir: "some/folder"}
 	if got := sh.Path("panels/../roof.stl"); got != filepath.Join("some", "folder", "roof.stl") {
 		t.Errorf("%q", got)
 	}
@@ -75,7 +76,7 @@ func TestPath(t *testing.T) {
 }
 
 func TestPlacementAndUnit(t *testing.T) {
-	got := Place{Mirror: true, Turn: [3]float64{1, 2, 3}, Move: [3]float64{4, 5, 6}}.Placement()
+	got := shell.Place{Mirror: true, Turn: [3]float64{1, 2, 3}, Move: [3]float64{4, 5, 6}}.Placement()
 	if got != (space.Place{Mirror: true, Turn: r3.Vector{X: 1, Y: 2, Z: 3}, Move: r3.Vector{X: 4, Y: 5, Z: 6}}) {
 		t.Errorf("%+v", got)
 	}
@@ -83,7 +84,7 @@ func TestPlacementAndUnit(t *testing.T) {
 		shell, own string
 		want       space.Unit
 	}{{"", "", space.Unstated}, {"mm", "", space.Millimetre}, {"mm", "inch", space.Inch}, {"", "in", space.Inch}, {"ft", "", space.Foot}} {
-		if got := (&Shell{Unit: c.shell}).UnitOf(c.own); got != c.want {
+		if got := (&shell.Shell{Unit: c.shell}).UnitOf(c.own); got != c.want {
 			t.Errorf("%+v: %q", c, got)
 		}
 	}
@@ -114,7 +115,7 @@ func TestBounds(t *testing.T) {
 
 // Sub-assemblies and arrivals stand in for each other; an only station takes what is left.
 func TestStationsFillUp(t *testing.T) {
-	tail := func(old, new string) *Shell {
+	tail := func(old, new string) *shell.Shell {
 		t.Helper()
 		if !strings.Contains(base, old) {
 			t.Fatalf("no %q in the base file", old)

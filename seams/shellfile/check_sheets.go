@@ -1,11 +1,11 @@
-package shell
+package shellfile
 
 import (
 	"fmt"
 	"math"
 	"strings"
 
-	"seamwright/geometry/space"
+	"seamwright/seams/shell"
 	"seamwright/seams/steel"
 )
 
@@ -17,28 +17,19 @@ func (r *reading) checkSheets() {
 	for i := range r.sh.Panels {
 		r.checkPanel(i)
 	}
-	r.sh.Unit = plainUnit(r.sh.Unit)
+	r.sh.Unit = shell.PlainUnit(r.sh.Unit)
 	for i := range r.sh.Joints {
 		w := &r.sh.Joints[i].WeldLine
-		w.Unit = plainUnit(w.Unit)
-		if w.File == "" && *w != (WeldLine{}) {
-			r.at(placeOf("joints", i, "weld_line"), "the weld line names no file", "add file, or take weld_line out so that the line is found")
+		w.Unit = shell.PlainUnit(w.Unit)
+		if w.File == "" && *w != (shell.WeldLine{}) {
+			r.at(shell.PlaceOf("joints", i, "weld_line"), "the weld line names no file", "add file, or take weld_line out so that the line is found")
 		}
 	}
 }
 
-// plainUnit is a unit under its one name; what is not a unit has been refused before.
-func plainUnit(name string) string {
-	unit, err := space.ParseUnit(name)
-	if err != nil {
-		return name
-	}
-	return string(unit)
-}
-
 func (r *reading) checkSteel(i int) {
 	s := &r.sh.Steels[i]
-	place := func(key string) string { return placeOf("steels", i, key) }
+	place := func(key string) string { return shell.PlaceOf("steels", i, key) }
 	grade, known := steel.FindGrade(s.Grade)
 	switch {
 	case known:
@@ -66,7 +57,7 @@ func (r *reading) checkSteel(i int) {
 
 func (r *reading) checkCoating(i int, grade steel.Grade) {
 	s := &r.sh.Steels[i]
-	place := placeOf("steels", i, "coating")
+	place := shell.PlaceOf("steels", i, "coating")
 	zinc, known := steel.FindCoating(s.Coating)
 	switch {
 	case !known:
@@ -92,23 +83,23 @@ func (r *reading) checkCoating(i int, grade steel.Grade) {
 
 func (r *reading) checkPanel(i int) {
 	p := &r.sh.Panels[i]
-	p.Unit = plainUnit(p.Unit)
+	p.Unit = shell.PlainUnit(p.Unit)
 	switch {
 	case p.Mesh == "" && p.Outline == "":
-		r.at(placeOf("panels", i, "mesh"), "neither mesh nor outline is given", "name the panel's STL file, or the DXF or CSV file of its blank")
+		r.at(shell.PlaceOf("panels", i, "mesh"), "neither mesh nor outline is given", "name the panel's STL file, or the DXF or CSV file of its blank")
 	case p.Mesh != "" && p.Outline != "":
-		r.at(placeOf("panels", i, "outline"), "both mesh and outline are given", "keep the one that draws the panel")
+		r.at(shell.PlaceOf("panels", i, "outline"), "both mesh and outline are given", "keep the one that draws the panel")
 	case p.Mesh != "" && len(p.Layers) > 0:
-		r.at(placeOf("panels", i, "layers"), "a mesh has no layers", "take layers out, or name an outline")
+		r.at(shell.PlaceOf("panels", i, "layers"), "a mesh has no layers", "take layers out, or name an outline")
 	}
 	if p.Outline != "" && p.Surface == "solid" {
-		r.at(placeOf("panels", i, "surface"), "an outline is filled as one flat sheet and cannot be solid", "write mid or skin")
+		r.at(shell.PlaceOf("panels", i, "surface"), "an outline is filled as one flat sheet and cannot be solid", "write mid or skin")
 	}
 	if p.Skin != "" && p.Surface != "skin" {
-		r.at(placeOf("panels", i, "skin"), "the mesh is no skin", "write surface: skin beside it, or take skin out")
+		r.at(shell.PlaceOf("panels", i, "skin"), "the mesh is no skin", "write surface: skin beside it, or take skin out")
 	}
 	if p.Steel == "" && len(r.sh.Steels) > 1 {
-		r.at(placeOf("panels", i, "steel"), "missing: id of the steel", "write one of "+r.some(r.ids("steels")))
+		r.at(shell.PlaceOf("panels", i, "steel"), "missing: id of the steel", "write one of "+r.some(r.ids("steels")))
 	}
 	seen := map[string]bool{}
 	for j, l := range p.Layers {

@@ -1,4 +1,4 @@
-package shell
+package shellfile
 
 import (
 	"errors"
@@ -14,6 +14,7 @@ import (
 
 	"seamwright/internal/record"
 	"seamwright/seams/document"
+	"seamwright/seams/shell"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
@@ -28,20 +29,20 @@ func golden(t *testing.T, file, got string) {
 }
 
 // dump writes every value of a shell on a line of its own.
-func dump(sh *Shell) string {
+func dump(sh *shell.Shell) string {
 	var b strings.Builder
-	walk(reflect.ValueOf(sh).Elem(), "", "", func(l leaf) {
-		if l.value.Kind() == reflect.String {
-			fmt.Fprintf(&b, "%s = %q\n", l.place, l.value)
+	shell.Walk(reflect.ValueOf(sh).Elem(), "", "", func(l shell.Leaf) {
+		if l.Value.Kind() == reflect.String {
+			fmt.Fprintf(&b, "%s = %q\n", l.Place, l.Value)
 			return
 		}
-		fmt.Fprintf(&b, "%s = %v\n", l.place, l.value)
+		fmt.Fprintf(&b, "%s = %v\n", l.Place, l.Value)
 	})
 	return b.String()
 }
 
 // mustRead reads a file that is good.
-func mustRead(t *testing.T, path string, overrides map[string]string) (*Shell, []string) {
+func mustRead(t *testing.T, path string, overrides map[string]string) (*shell.Shell, []string) {
 	t.Helper()
 	sh, notes, err := Read(path, overrides)
 	if err != nil {
@@ -60,7 +61,7 @@ func TestReadGoodFiles(t *testing.T) {
 			t.Errorf("%s: folder %q, file %q", file, sh.Dir, sh.File)
 		}
 		sh.File = first.File
-		if diff := cmp.Diff(first, sh, cmpopts.IgnoreUnexported(Shell{})); diff != "" {
+		if diff := cmp.Diff(first, sh, cmpopts.IgnoreUnexported(shell.Shell{})); diff != "" {
 			t.Errorf("%s differs from good.yaml:\n%s", file, diff)
 		}
 		if diff := cmp.Diff(notes, n); diff != "" {
@@ -224,7 +225,7 @@ func TestReadWindowsText(t *testing.T) {
 	sh, _ := mustRead(t, path, nil)
 	want, _ := mustRead(t, "testdata/good.yaml", nil)
 	sh.Dir = want.Dir
-	if diff := cmp.Diff(want, sh, cmpopts.IgnoreUnexported(Shell{})); diff != "" {
+	if diff := cmp.Diff(want, sh, cmpopts.IgnoreUnexported(shell.Shell{})); diff != "" {
 		t.Error(diff)
 	}
 	if err := os.WriteFile(path, []byte(strings.Replace(windows, "revision: B", "revison: B", 1)), 0o644); err != nil {
@@ -232,5 +233,24 @@ func TestReadWindowsText(t *testing.T) {
 	}
 	if _, _, err := Read(path, nil); err == nil || !strings.Contains(err.Error(), "good.yaml:4: revison: unknown key") {
 		t.Errorf("got %v", err)
+	}
+}
+
+// The defaults of the allowances are the larger column of the published example, added up where a key holds
+// several. Source: ILO, Introduction to Work Study, example of relaxation allowances; certainty: memory.
+func TestAllowanceDefaults(t *testing.T) {
+	larger := map[string]float64{"personal": max(5, 7), "fatigue": max(4, 4), "standing": max(2, 4), "awkward": max(2, 3), "7.5 kg": max(2, 3)}
+	a := Default().Allowances
+	if a.Personal != larger["personal"] || a.Fatigue != larger["fatigue"] ||
+		a.Posture != larger["standing"]+larger["awkward"]+larger["7.5 kg"] {
+		t.Errorf("%+v, published %v", a, larger)
+	}
+}
+
+func TestDefault(t *testing.T) {
+	sh := Default()
+	if sh.Batch != 1 || len(sh.Guns) != 2 || sh.Guns[0].Letter != "A" || sh.Rollers[0].Letter != "R" || sh.Tips[0].Shank != 16 ||
+		sh.Elements.Position != 5 {
+		t.Errorf("%+v", sh)
 	}
 }

@@ -1,31 +1,33 @@
-package shell
+package shellfile
 
 import (
 	"fmt"
 	"reflect"
 	"slices"
 	"strings"
+
+	"seamwright/seams/shell"
 )
 
 // fillDefaults puts the table's defaults where nothing is stated. A stated zero stays.
 func (r *reading) fillDefaults() {
 	var money []string
-	r.walk(func(l leaf) {
-		k := r.keys[l.key]
-		if k.Default == nil || r.stated(l.place) || !l.value.IsZero() {
+	r.walk(func(l shell.Leaf) {
+		k := r.keys[l.Key]
+		if k.Default == nil || r.stated(l.Place) || !l.Value.IsZero() {
 			return
 		}
-		l.value.Set(reflect.ValueOf(k.Default).Convert(l.value.Type()))
+		l.Value.Set(reflect.ValueOf(k.Default).Convert(l.Value.Type()))
 		// Water costs nothing until its price is stated, and a jig is made again only where stations shares its work out, which says so.
 		silent := []string{"rates.water_l_per_min", "rates.jig_base_h", "rates.jig_fixture_h", "rates.jig_move_min"}
-		if strings.HasPrefix(l.key, "rates.") && k.Source != choice && !slices.Contains(silent, l.key) {
-			money = append(money, fmt.Sprintf("%s %v", l.key, k.Default))
+		if strings.HasPrefix(l.Key, "rates.") && k.Source != shell.Choice && !slices.Contains(silent, l.Key) {
+			money = append(money, fmt.Sprintf("%s %v", l.Key, k.Default))
 		}
 	})
 	if len(money) > 0 {
 		r.note("money: not stated and taken from the table of defaults: %s; state your own", strings.Join(money, ", "))
 	}
-	unstated := func(p Panel) bool { return p.Unit == "" }
+	unstated := func(p shell.Panel) bool { return p.Unit == "" }
 	if r.sh.Unit == "" && slices.ContainsFunc(r.sh.Panels, unstated) {
 		r.note("unit: not stated; each file's own unit counts, and millimetres where a file has none")
 	}
@@ -93,21 +95,21 @@ func (r *reading) addGear() {
 	sh := r.sh
 	ownTips := len(sh.Tips) > 0
 	if !ownTips {
-		sh.Tips = standInTips()
-		r.note("tips: none in the file; a domed and a narrow flat tip stand in (%s)", practice)
+		sh.Tips = shell.StandInTips()
+		r.note("tips: none in the file; a domed and a narrow flat tip stand in (%s)", shell.Practice)
 	}
 	if len(sh.Guns) == 0 {
-		sh.Guns = standInGuns()
+		sh.Guns = shell.StandInGuns()
 		if !ownTips {
 			for i := range sh.Guns {
 				sh.Guns[i].Tips = []string{sh.Tips[i].ID}
 			}
 		}
-		r.note("guns: none in the file; an ordinary and a slim gun stand in (%s)", practice)
+		r.note("guns: none in the file; an ordinary and a slim gun stand in (%s)", shell.Practice)
 	}
 	if len(sh.Rollers) == 0 {
-		sh.Rollers = standInRollers()
-		r.note("rollers: none in the file; one roller head stands in (%s)", practice)
+		sh.Rollers = shell.StandInRollers()
+		r.note("rollers: none in the file; one roller head stands in (%s)", shell.Practice)
 	}
 	for i := range sh.Guns {
 		if len(sh.Guns[i].Tips) == 0 {
@@ -155,7 +157,7 @@ func mapLetters(n int) string {
 // addStation puts a single jig where the file has no stations.
 func (r *reading) addStation() {
 	if len(r.sh.Stations) == 0 {
-		r.sh.Stations = []Station{{ID: "main-jig", Name: "main jig"}}
+		r.sh.Stations = []shell.Station{{ID: "main-jig", Name: "main jig"}}
 		r.note("stations: none in the file; one jig, main-jig, takes all panels")
 	}
 }

@@ -1,9 +1,11 @@
-package shell
+package shellfile
 
 import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"seamwright/seams/shell"
 )
 
 // checkAssembly follows panels through sub-assemblies and stations: a tree without circles, every panel in one
@@ -41,7 +43,7 @@ func (r *reading) checkTree() {
 		for _, id := range circle {
 			reported[id] = true
 		}
-		r.at(placeOf("subassemblies", i, "parts"), "a sub-assembly is within itself: "+strings.Join(append(circle, s.ID), " in "),
+		r.at(shell.PlaceOf("subassemblies", i, "parts"), "a sub-assembly is within itself: "+strings.Join(append(circle, s.ID), " in "),
 			"take one of them out of the other's parts")
 	}
 }
@@ -51,14 +53,14 @@ func (r *reading) checkMakers() {
 	makers := map[string]string{}
 	for i, s := range r.sh.Stations {
 		if len(s.Arrives) == 0 {
-			r.at(placeOf("stations", i, "arrives"), "nothing arrives at "+s.ID,
+			r.at(shell.PlaceOf("stations", i, "arrives"), "nothing arrives at "+s.ID,
 				"name the panels and sub-assemblies that are loaded there, or take the station out")
 		}
 		if s.Makes == "" {
 			continue
 		}
 		if other, again := makers[s.Makes]; again {
-			r.at(placeOf("stations", i, "makes"), fmt.Sprintf("%s is already made at %s", s.Makes, other), "let each sub-assembly leave one station")
+			r.at(shell.PlaceOf("stations", i, "makes"), fmt.Sprintf("%s is already made at %s", s.Makes, other), "let each sub-assembly leave one station")
 			continue
 		}
 		makers[s.Makes] = s.ID
@@ -71,7 +73,7 @@ func (r *reading) checkMakers() {
 		}
 		for _, part := range made.Parts {
 			if !slices.Contains(s.Arrives, part) {
-				r.at(placeOf("stations", i, "arrives"), fmt.Sprintf("%s is a part of %s, but does not arrive where that is made", part, made.ID),
+				r.at(shell.PlaceOf("stations", i, "arrives"), fmt.Sprintf("%s is a part of %s, but does not arrive where that is made", part, made.ID),
 					"add it to arrives, or take it out of the parts")
 			}
 		}
@@ -107,7 +109,7 @@ func (r *reading) checkArrivals() {
 	}
 	for i, p := range r.sh.Panels {
 		if where[p.ID] == "" {
-			r.at(placeOf("panels", i, "id"), p.ID+" arrives at no station", "add it to the arrives list of "+r.some(r.ids("stations")))
+			r.at(shell.PlaceOf("panels", i, "id"), p.ID+" arrives at no station", "add it to the arrives list of "+r.some(r.ids("stations")))
 		}
 	}
 	r.noteLeaving(where)

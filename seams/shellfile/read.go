@@ -1,4 +1,10 @@
-package shell
+// Package shellfile reads the shell file, strictly: YAML, TOML or JSON, with the environment and overrides laid over it, defaults filled
+// in, and every value checked against what its key may be and what it names.
+//
+//	sh, notes, err := shellfile.Read("tarn/shell.yaml", nil)
+//	if err != nil { … } // names the file, the key, its line where the format allows, and the nearest known key
+//	fmt.Println(sh.Name, len(sh.Panels), notes)
+package shellfile
 
 import (
 	"bytes"
@@ -12,6 +18,7 @@ import (
 
 	"seamwright/geometry/intake"
 	"seamwright/seams/document"
+	"seamwright/seams/shell"
 
 	"github.com/go-viper/mapstructure/v2"
 	"github.com/spf13/viper"
@@ -30,13 +37,13 @@ const mostBytes = 2 << 20
 //
 // The second result are notes for the user: what was overridden, filled in or is doubtful. Everything wrong with
 // the file comes back at once as *Problems, one line each.
-func Read(path string, overrides map[string]string) (*Shell, []string, error) {
+func Read(path string, overrides map[string]string) (*shell.Shell, []string, error) {
 	data, sum, format, err := load(path)
 	if err != nil {
 		return nil, nil, &Problems{List: []Problem{*err}}
 	}
 	r := newReading(path, overrides)
-	r.sh.taken = &taken{sums: map[string]intake.Sum{"": sum}, room: mostHeld}
+	r.sh.Opened(sum)
 	if err := r.read(data, format); err != nil {
 		return nil, nil, err
 	}
@@ -44,8 +51,8 @@ func Read(path string, overrides map[string]string) (*Shell, []string, error) {
 }
 
 // Default is a shell with every default of Keys and the stand-in guns, tips and roller, and nothing else.
-func Default() *Shell {
-	r := &reading{keys: keysByName(), sh: &Shell{Dir: "."}}
+func Default() *shell.Shell {
+	r := &reading{keys: shell.KeysByName(), sh: &shell.Shell{Dir: "."}}
 	r.addGear()
 	r.fillDefaults()
 	r.letter()
@@ -56,8 +63,8 @@ func Default() *Shell {
 // reading is one call of Read.
 type reading struct {
 	problems
-	keys      map[string]Key
-	sh        *Shell
+	keys      map[string]shell.Key
+	sh        *shell.Shell
 	overrides map[string]string
 	notes     []string
 }
@@ -65,8 +72,8 @@ type reading struct {
 func newReading(path string, overrides map[string]string) *reading {
 	return &reading{
 		problems:  problems{file: path, lines: map[string]int{}, from: map[string]source{}},
-		keys:      keysByName(),
-		sh:        &Shell{Dir: filepath.Dir(path), File: filepath.Base(path)},
+		keys:      shell.KeysByName(),
+		sh:        &shell.Shell{Dir: filepath.Dir(path), File: filepath.Base(path)},
 		overrides: overrides,
 	}
 }
@@ -125,17 +132,9 @@ func load(path string) (data []byte, sum intake.Sum, format_ string, problem *Pr
 	case errors.Is(err, intake.ErrChanged):
 		return fail("the file changed while it was read", "let it be written to its end, then run again", err)
 	case err != nil:
-		return fail("the file cannot be read: "+reason(err), "check its permissions and the disk", err)
+		return fail("the file cannot be read: "+intake.Reason(err), "check its permissions and the disk", err)
 	}
 	return bytes.TrimPrefix(data, []byte("\uFEFF")), sum, kind, nil
-}
-
-// reason is the operating system's own word for why a file cannot be read.
-func reason(err error) string {
-	for inner := err; inner != nil; inner = errors.Unwrap(inner) {
-		err = inner
-	}
-	return err.Error()
 }
 
 // plainCause leaves the path out of an operating system's error: the message names it already.
@@ -173,7 +172,7 @@ func (r *reading) decode(data []byte, format string) {
 			r.at(key, "the environment cannot be bound: "+err.Error(), "unset "+name)
 		}
 	}
-	hooks := viper.DecodeHook(mapstructure.ComposeDecodeHookFunc(environmentText, lengthen))
+	hooks := viper.DecodeHook(mapstructure.ComposeDecodeHookFunc(environmentText, shell.Lengthen))
 	err := v.UnmarshalExact(r.sh, hooks, func(c *mapstructure.DecoderConfig) {
 		c.WeaklyTypedInput = false
 		c.MatchName = func(key, field string) bool { return key == field }
@@ -190,4 +189,8 @@ func environmentText(from, to reflect.Type, data any) (any, error) {
 		return data, nil
 	}
 	return typed(to, data.(string))
+}
+
+func (r *reading) walk(visit func(shell.Leaf)) {
+	shell.Walk(reflect.ValueOf(r.sh).Elem(), "", "", visit)
 }

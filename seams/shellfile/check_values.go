@@ -1,4 +1,4 @@
-package shell
+package shellfile
 
 import (
 	"fmt"
@@ -6,9 +6,9 @@ import (
 	"reflect"
 	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
+	"seamwright/seams/shell"
 	"seamwright/seams/spelling"
 )
 
@@ -16,18 +16,18 @@ import (
 // the known words, printable.
 func (r *reading) checkValues() {
 	r.requireLists()
-	r.walk(func(l leaf) {
-		k := r.keys[l.key]
+	r.walk(func(l shell.Leaf) {
+		k := r.keys[l.Key]
 		if k.Required && !r.present(l, k) {
 			return
 		}
-		switch l.value.Kind() {
+		switch l.Value.Kind() {
 		case reflect.String:
-			r.checkText(l.place, l.value.String(), k)
+			r.checkText(l.Place, l.Value.String(), k)
 		case reflect.Int:
-			r.checkNumber(l.place, float64(l.value.Int()), k)
+			r.checkNumber(l.Place, float64(l.Value.Int()), k)
 		case reflect.Float64:
-			r.checkNumber(l.place, l.value.Float(), k)
+			r.checkNumber(l.Place, l.Value.Float(), k)
 		case reflect.Array, reflect.Slice:
 			r.checkList(l, k)
 		}
@@ -45,22 +45,22 @@ func (r *reading) requireLists() {
 }
 
 // present reports a required value that is missing or empty.
-func (r *reading) present(l leaf, k Key) bool {
-	empty := l.value.IsZero()
-	if l.value.Kind() == reflect.Slice {
-		empty = l.value.Len() == 0
+func (r *reading) present(l shell.Leaf, k shell.Key) bool {
+	empty := l.Value.IsZero()
+	if l.Value.Kind() == reflect.Slice {
+		empty = l.Value.Len() == 0
 	}
-	if l.value.Kind() == reflect.String {
-		empty = strings.TrimSpace(l.value.String()) == ""
+	if l.Value.Kind() == reflect.String {
+		empty = strings.TrimSpace(l.Value.String()) == ""
 	}
 	switch {
 	case !empty:
 		return true
-	case !r.stated(l.place):
-		r.at(l.place, "missing: "+k.Meaning, "add it")
+	case !r.stated(l.Place):
+		r.at(l.Place, "missing: "+k.Meaning, "add it")
 		return false
-	case l.value.Kind() == reflect.String, l.value.Kind() == reflect.Slice:
-		r.at(l.place, "empty: "+k.Meaning, "fill it in")
+	case l.Value.Kind() == reflect.String, l.Value.Kind() == reflect.Slice:
+		r.at(l.Place, "empty: "+k.Meaning, "fill it in")
 		return false
 	}
 	return true
@@ -73,7 +73,7 @@ const (
 	longestText = 1000
 )
 
-func (r *reading) checkText(place, s string, k Key) {
+func (r *reading) checkText(place, s string, k shell.Key) {
 	most := longestText
 	if k.Name == "name" || strings.HasSuffix(k.Name, ".name") {
 		most = longestName
@@ -82,7 +82,7 @@ func (r *reading) checkText(place, s string, k Key) {
 		r.at(place, fmt.Sprintf("the text %s has %d letters", quote(s), n), fmt.Sprintf("write at most %d", most))
 		return
 	}
-	if i := strings.IndexFunc(s, unprintable); i >= 0 {
+	if i := strings.IndexFunc(s, shell.Unprintable); i >= 0 {
 		r.at(place, fmt.Sprintf("the text %s holds a sign that cannot be printed", quote(s)), "keep it on one line, without control characters")
 		return
 	}
@@ -96,11 +96,7 @@ func (r *reading) checkText(place, s string, k Key) {
 	r.at(place, fmt.Sprintf("%s is not one of %s", quote(s), strings.Join(k.Words, ", ")), remedy)
 }
 
-func unprintable(r rune) bool {
-	return unicode.IsControl(r) || r == unicode.ReplacementChar || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029'
-}
-
-func (r *reading) checkNumber(place string, n float64, k Key) {
+func (r *reading) checkNumber(place string, n float64, k shell.Key) {
 	switch {
 	case math.IsNaN(n) || math.IsInf(n, 0):
 		r.at(place, fmt.Sprintf("%g is not a finite number", n), "write a number")
@@ -110,10 +106,10 @@ func (r *reading) checkNumber(place string, n float64, k Key) {
 	}
 }
 
-func (r *reading) checkList(l leaf, k Key) {
+func (r *reading) checkList(l shell.Leaf, k shell.Key) {
 	seen := map[string]bool{}
-	for i := range l.value.Len() {
-		place, v := fmt.Sprintf("%s[%d]", l.place, i), l.value.Index(i)
+	for i := range l.Value.Len() {
+		place, v := fmt.Sprintf("%s[%d]", l.Place, i), l.Value.Index(i)
 		if v.Kind() == reflect.Float64 {
 			r.checkNumber(place, v.Float(), k)
 			continue
@@ -128,8 +124,4 @@ func (r *reading) checkList(l leaf, k Key) {
 			r.checkText(place, s, k)
 		}
 	}
-}
-
-func placeOf(list string, i int, key string) string {
-	return fmt.Sprintf("%s[%d].%s", list, i, key)
 }

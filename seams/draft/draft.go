@@ -1,4 +1,9 @@
-package shell
+// Package draft writes a first shell file for a folder of panels, and adds panels and joints to one that somebody has edited without
+// touching a line of what stands there. Lengths are millimetres.
+//
+//	text, err := draft.Of(draft.Sketch{Name: "cab", Panels: panels, Joints: joints})
+//	text, err = draft.Extend(was, draft.Addition{Panels: more})
+package draft
 
 import (
 	"bytes"
@@ -14,18 +19,19 @@ import (
 	"unicode/utf8"
 
 	"seamwright/geometry/space"
+	"seamwright/seams/shell"
 )
 
 // Sketch is what is known of a shell when its file is first written.
 type Sketch struct {
 	Name   string // of the shell
 	Unit   string // of the panels' files, as space.ParseUnit reads it; empty: as the files say
-	Panels []SketchPanel
-	Joints []SketchJoint
+	Panels []Panel
+	Joints []Joint
 }
 
-// SketchPanel is a panel's file, seen from the folder that the shell file goes to.
-type SketchPanel struct {
+// Panel is a panel's file, seen from the folder that the shell file goes to.
+type Panel struct {
 	ID        string     // as IDs gives it
 	File      string     // STL, DXF or CSV, with forward slashes
 	Triangles int        // of a mesh
@@ -38,8 +44,8 @@ type SketchPanel struct {
 	Steel     string     // for Extend: id of its steel
 }
 
-// SketchJoint is a joint found between panels.
-type SketchJoint struct {
+// Joint is a joint found between panels.
+type Joint struct {
 	Panels  []string // ids
 	Flanges int
 	Length  float64 // mm, of all flanges
@@ -50,10 +56,10 @@ type SketchJoint struct {
 //go:embed draft.yaml.tmpl
 var draftText string
 
-// Draft writes a commented shell file in YAML for a folder of panels, ready to plan and for a person to correct.
+// Of writes a commented shell file in YAML for a folder of panels, ready to plan and for a person to correct.
 // What nobody could know, such as the sheets' thickness, is marked CHECK. Read accepts the result where the
 // panels' files lie as named.
-func Draft(s Sketch) (string, error) {
+func Of(s Sketch) (string, error) {
 	unit, err := space.ParseUnit(s.Unit)
 	if err != nil {
 		return "", fmt.Errorf("draft of a shell file: %w", err)
@@ -82,8 +88,8 @@ func Draft(s Sketch) (string, error) {
 	return b.String(), nil
 }
 
-// SketchSteel is sheet of one thickness that panels are of.
-type SketchSteel struct {
+// Steel is sheet of one thickness that panels are of.
+type Steel struct {
 	ID        string
 	Thickness float64 // mm
 	How       string  // where it comes from; empty: assumed
@@ -98,15 +104,15 @@ func steelID(thickness float64) string {
 }
 
 // Steels lists the sheet that the panels are of, by thickness; sheet whose thickness is not known comes first.
-func (s Sketch) Steels() []SketchSteel {
-	var out []SketchSteel
+func (s Sketch) Steels() []Steel {
+	var out []Steel
 	for _, p := range s.Panels {
-		steel := SketchSteel{steelID(p.Thickness), p.Thickness, p.How}
-		if !slices.ContainsFunc(out, func(o SketchSteel) bool { return o.ID == steel.ID }) {
+		steel := Steel{steelID(p.Thickness), p.Thickness, p.How}
+		if !slices.ContainsFunc(out, func(o Steel) bool { return o.ID == steel.ID }) {
 			out = append(out, steel)
 		}
 	}
-	slices.SortFunc(out, func(a, b SketchSteel) int { return cmp.Compare(a.Thickness, b.Thickness) })
+	slices.SortFunc(out, func(a, b Steel) int { return cmp.Compare(a.Thickness, b.Thickness) })
 	return out
 }
 
@@ -115,14 +121,14 @@ func (s Sketch) check() error {
 		return fmt.Errorf("draft of a shell file: there are no panels; name a folder of STL or DXF files")
 	}
 	for _, p := range s.Panels {
-		if !utf8.ValidString(p.File) || strings.IndexFunc(p.File, unprintable) >= 0 {
+		if !utf8.ValidString(p.File) || strings.IndexFunc(p.File, shell.Unprintable) >= 0 {
 			return fmt.Errorf("draft of a shell file: the file name %q holds signs that cannot be printed; rename the file", p.File)
 		}
-		if !idForm.MatchString(p.ID) {
+		if !shell.IDForm.MatchString(p.ID) {
 			return fmt.Errorf("draft of a shell file: %q does not do as the id of %s; take ids from IDs", p.ID, p.File)
 		}
 	}
-	if !utf8.ValidString(s.Name) || strings.IndexFunc(s.Name, unprintable) >= 0 || strings.TrimSpace(s.Name) == "" {
+	if !utf8.ValidString(s.Name) || strings.IndexFunc(s.Name, shell.Unprintable) >= 0 || strings.TrimSpace(s.Name) == "" {
 		return fmt.Errorf("draft of a shell file: the name %q is empty or holds signs that cannot be printed; give another", s.Name)
 	}
 	return nil
@@ -164,7 +170,7 @@ func idOf(file string) string {
 		b.WriteRune(r)
 	}
 	id := cut(strings.TrimSuffix(b.String(), "-"))
-	if !idForm.MatchString(id) {
+	if !shell.IDForm.MatchString(id) {
 		return "panel"
 	}
 	return id
@@ -172,8 +178,8 @@ func idOf(file string) string {
 
 // cut leaves room for a number behind a long id.
 func cut(id string) string {
-	if r := []rune(id); len(r) > longestID-6 {
-		return strings.TrimRight(string(r[:longestID-6]), "-+.")
+	if r := []rune(id); len(r) > shell.LongestID-6 {
+		return strings.TrimRight(string(r[:shell.LongestID-6]), "-+.")
 	}
 	return id
 }
@@ -213,7 +219,7 @@ func quotedList(items []string) string {
 
 // keyNote writes one key with its default, commented out, and its meaning behind it.
 func keyNote(name string) (string, error) {
-	k, ok := keysByName()[name]
+	k, ok := shell.KeysByName()[name]
 	if !ok {
 		return "", fmt.Errorf("no key %s", name)
 	}

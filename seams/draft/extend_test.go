@@ -1,4 +1,4 @@
-package shell
+package draft
 
 import (
 	"os"
@@ -6,13 +6,15 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"seamwright/seams/shellfile"
 )
 
 // Whatever the file holds is still there, in its order, and what is added can be read.
 func TestExtendLosesNothing(t *testing.T) {
-	panels := []SketchPanel{{ID: "new-1", File: "new 1.stl", Surface: "solid", Steel: "sheet", How: "measured"},
+	panels := []Panel{{ID: "new-1", File: "new 1.stl", Surface: "solid", Steel: "sheet", How: "measured"},
 		{ID: "blank", File: "blank.dxf", Layers: []string{"cut"}, Unit: "inch", Steel: "sheet", How: "assumed"}}
-	joints := []SketchJoint{{Panels: []string{"new-1", "roof"}, Flanges: 1, Length: 200, Width: 16}}
+	joints := []Joint{{Panels: []string{"new-1", "roof"}, Flanges: 1, Length: 200, Width: 16}}
 	add := Addition{Panels: panels, Joints: joints, Arrivals: map[string][]string{"jig": {"new-1"}, "front": {"blank"}},
 		Parts: map[string][]string{"nose": {"blank"}}}
 	for name, text := range map[string]string{
@@ -57,7 +59,7 @@ func TestExtendLosesNothing(t *testing.T) {
 			if err := os.WriteFile(path, got, 0o600); err != nil {
 				t.Fatal(err)
 			}
-			sh, _, err := Read(path, nil)
+			sh, _, err := shellfile.Read(path, nil)
 			if err != nil {
 				t.Fatalf("%v\n%s", err, got)
 			}

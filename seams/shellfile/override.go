@@ -1,4 +1,4 @@
-package shell
+package shellfile
 
 import (
 	"fmt"
@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"seamwright/seams/document"
+	"seamwright/seams/shell"
 	"seamwright/seams/spelling"
 
 	"github.com/go-viper/mapstructure/v2"
@@ -22,7 +23,7 @@ const variablePrefix = "SEAMWRIGHT_"
 // scalarKeys lists the keys outside lists: those that an environment variable can set.
 func scalarKeys() []string {
 	var out []string
-	for _, k := range Keys() {
+	for _, k := range shell.Keys() {
 		if !strings.Contains(k.Name, "[]") {
 			out = append(out, k.Name)
 		}
@@ -74,9 +75,9 @@ func at(v reflect.Value, key string) reflect.Value {
 }
 
 func indexOf(t reflect.Type, name string) int {
-	for _, f := range fields(t) {
-		if f.name == name {
-			return f.index
+	for _, f := range shell.Fields(t) {
+		if f.Name == name {
+			return f.Index
 		}
 	}
 	return -1
@@ -84,8 +85,8 @@ func indexOf(t reflect.Type, name string) int {
 
 // typed reads text as a value of type t: a whole number, a number, true or false, or the text itself.
 func typed(t reflect.Type, s string) (any, error) {
-	if t == reflect.TypeFor[IDList]() {
-		return IDList(strings.FieldsFunc(s, func(c rune) bool { return c == ',' || c == ' ' })), nil
+	if t == reflect.TypeFor[shell.IDList]() {
+		return shell.IDList(strings.FieldsFunc(s, func(c rune) bool { return c == ',' || c == ' ' })), nil
 	}
 	switch t.Kind() {
 	case reflect.Int:
@@ -154,7 +155,7 @@ func (r *reading) states(place, key string, list any) {
 // stated reads an override's text: a single value, or a list in YAML or JSON, which takes the place of the whole list and is given
 // back as it was parsed.
 func stated(t reflect.Type, text string) (value reflect.Value, list any, err error) {
-	if t == reflect.TypeFor[IDList]() || t.Kind() != reflect.Slice && t.Kind() != reflect.Array {
+	if t == reflect.TypeFor[shell.IDList]() || t.Kind() != reflect.Slice && t.Kind() != reflect.Array {
 		single, err := typed(t, text)
 		return reflect.ValueOf(single), nil, err
 	}
@@ -170,7 +171,7 @@ func stated(t reflect.Type, text string) (value reflect.Value, list any, err err
 	}
 	out := reflect.New(t)
 	d, err := mapstructure.NewDecoder(&mapstructure.DecoderConfig{Result: out.Interface(), ErrorUnused: true,
-		DecodeHook: mapstructure.DecodeHookFuncType(lengthen), MatchName: func(key, field string) bool { return key == field }})
+		DecodeHook: mapstructure.DecodeHookFuncType(shell.Lengthen), MatchName: func(key, field string) bool { return key == field }})
 	if err == nil {
 		err = d.Decode(entries)
 	}
@@ -190,7 +191,7 @@ func misfit(err error) string {
 }
 
 // Value is what stands at a key, as --set names it, in the plain types of JSON: a list of tables with the keys that are not empty.
-func (sh *Shell) Value(key string) (any, error) {
+func Value(sh *shell.Shell, key string) (any, error) {
 	v, _, err := reach(reflect.ValueOf(sh).Elem(), key)
 	if err != nil {
 		return nil, err
@@ -208,9 +209,9 @@ func plain(v reflect.Value) any {
 		return out
 	case reflect.Struct:
 		out := map[string]any{}
-		for _, f := range fields(v.Type()) {
-			if field := v.Field(f.index); !field.IsZero() {
-				out[f.name] = plain(field)
+		for _, f := range shell.Fields(v.Type()) {
+			if field := v.Field(f.Index); !field.IsZero() {
+				out[f.Name] = plain(field)
 			}
 		}
 		return out
@@ -222,7 +223,7 @@ func plain(v reflect.Value) any {
 func reach(v reflect.Value, key string) (target reflect.Value, place string, err error) {
 	rest := key
 	for {
-		if v.Type() == reflect.TypeFor[IDList]() && rest == "" {
+		if v.Type() == reflect.TypeFor[shell.IDList]() && rest == "" {
 			return v, place, nil
 		}
 		switch v.Kind() {
@@ -231,13 +232,13 @@ func reach(v reflect.Value, key string) (target reflect.Value, place string, err
 				return v, "", fmt.Errorf("%s is a table; name one of its keys", quote(key))
 			}
 			name, after, _ := strings.Cut(rest, ".")
-			known := fields(v.Type())
-			i := slices.IndexFunc(known, func(f field) bool { return f.name == name })
+			known := shell.Fields(v.Type())
+			i := slices.IndexFunc(known, func(f shell.Field) bool { return f.Name == name })
 			if i < 0 {
 				return v, "", fmt.Errorf("unknown key %s; the nearest known key is %s", quote(name),
 					strings.TrimSuffix(key, rest)+spelling.Nearest(name, names(known)))
 			}
-			v, place, rest = v.Field(known[i].index), join(place, name), after
+			v, place, rest = v.Field(known[i].Index), shell.Join(place, name), after
 		case reflect.Slice:
 			if rest == "" {
 				return v, place, nil

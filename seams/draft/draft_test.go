@@ -1,12 +1,18 @@
-package shell
+package draft
 
 import (
+	"flag"
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
 	"regexp"
 	"strings"
 	"testing"
+
+	"seamwright/internal/record"
+	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -22,10 +28,10 @@ func sketch() Sketch {
 	}
 	s := Sketch{Name: `Tarn "orchard": tractor #1 - 'cab'`, Unit: " IN "}
 	for i, id := range IDs(files) {
-		s.Panels = append(s.Panels, SketchPanel{ID: id, File: files[i], Triangles: 1000 * i, Size: [3]float64{1200, 80.4, 3}})
+		s.Panels = append(s.Panels, Panel{ID: id, File: files[i], Triangles: 1000 * i, Size: [3]float64{1200, 80.4, 3}})
 	}
 	s.Panels[27].Layers = []string{"0", `"odd": layer`, "WELD LINE", "Holes", "Dimensions", "- x"}
-	s.Joints = []SketchJoint{
+	s.Joints = []Joint{
 		{Panels: []string{s.Panels[0].ID, s.Panels[1].ID}, Flanges: 2, Length: 1834.6, Width: 16.25},
 		{Panels: []string{s.Panels[0].ID, s.Panels[1].ID}, Flanges: 1, Length: 420, Width: 14, Closed: true},
 		{Panels: []string{s.Panels[8].ID, s.Panels[9].ID, s.Panels[25].ID}, Flanges: 1, Length: 90, Width: 12},
@@ -36,7 +42,7 @@ func sketch() Sketch {
 // lay makes a folder with every file of a sketch and its draft.
 func lay(t testing.TB, dir string, s Sketch) string {
 	t.Helper()
-	draft, err := Draft(s)
+	draft, err := Of(s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -57,6 +63,8 @@ func lay(t testing.TB, dir string, s Sketch) string {
 }
 
 // What Draft writes, Read reads back: every file, id, layer and joint, whatever the names.
+var _ = flag.Bool("update", false, "write the draft anew")
+
 func TestDraftRoundTrip(t *testing.T) {
 	s := sketch()
 	sh, notes := mustRead(t, lay(t, t.TempDir(), s), nil)
@@ -70,8 +78,8 @@ func TestDraftRoundTrip(t *testing.T) {
 			t.Errorf("panel %d: %+v, want %+v", i, got, p)
 		}
 	}
-	want := []Layer{{"0", "outline"}, {`"odd": layer`, "outline"}, {"WELD LINE", "weld-line"},
-		{"Holes", "hole"}, {"Dimensions", "ignore"}, {"- x", "outline"}}
+	want := []shell.Layer{{Layer: "0", Role: "outline"}, {Layer: `"odd": layer`, Role: "outline"}, {Layer: "WELD LINE", Role: "weld-line"},
+		{Layer: "Holes", Role: "hole"}, {Layer: "Dimensions", Role: "ignore"}, {Layer: "- x", Role: "outline"}}
 	if diff := cmp.Diff(want, sh.Panels[27].Layers); diff != "" {
 		t.Error(diff)
 	}
@@ -96,7 +104,7 @@ func TestDraftRoundTrip(t *testing.T) {
 // that it shows behind # are known, with the table's defaults.
 func TestDraftHoldsTheDefaults(t *testing.T) {
 	dir := t.TempDir()
-	s := Sketch{Name: "plain", Panels: []SketchPanel{
+	s := Sketch{Name: "plain", Panels: []Panel{
 		{ID: "a", File: "a.stl", Triangles: 12, Size: [3]float64{1, 2, 3}}, {ID: "b", File: "b.stl"}}}
 	path := lay(t, dir, s)
 	drafted, _ := mustRead(t, path, nil)
@@ -131,33 +139,33 @@ func TestDraftHoldsTheDefaults(t *testing.T) {
 }
 
 func TestDraftGolden(t *testing.T) {
-	s := Sketch{Name: "Tarn orchard-tractor cab", Panels: []SketchPanel{
+	s := Sketch{Name: "Tarn orchard-tractor cab", Panels: []Panel{
 		{ID: "roof", File: "panels/roof.stl", Triangles: 5120, Size: [3]float64{1240.3, 1100, 92}},
 		{ID: "rail-left", File: "panels/rail left.stl", Triangles: 840, Size: [3]float64{1200, 60, 45}},
 		{ID: "floor", File: "panels/floor.dxf", Layers: []string{"OUTLINE", "WELD"}},
-	}, Joints: []SketchJoint{
+	}, Joints: []Joint{
 		{Panels: []string{"roof", "rail-left"}, Flanges: 2, Length: 2260, Width: 15.5},
 	}}
-	text, err := Draft(s)
+	text, err := Of(s)
 	if err != nil {
 		t.Fatal(err)
 	}
-	golden(t, "draft.yaml", text)
+	record.Hold(t, "testdata/draft.yaml", text)
 }
 
 // Every key that a shell file may hold is shown in a draft, or named in its remarks.
 func TestDraftShowsEveryKey(t *testing.T) {
 	s := sketch()
-	text, err := Draft(s)
+	text, err := Of(s)
 	if err != nil {
 		t.Fatal(err)
 	}
 	s.Joints = nil
-	unjoined, err := Draft(s)
+	unjoined, err := Of(s)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, k := range Keys() {
+	for _, k := range shell.Keys() {
 		for _, part := range strings.Split(strings.ReplaceAll(k.Name, "[]", ""), ".") {
 			if !regexp.MustCompile(`\b` + part + `\b`).MatchString(text + unjoined) {
 				t.Errorf("%s: nothing of %s in a draft", k.Name, part)
@@ -167,17 +175,17 @@ func TestDraftShowsEveryKey(t *testing.T) {
 }
 
 func TestDraftRefuses(t *testing.T) {
-	good := SketchPanel{ID: "a", File: "a.stl"}
+	good := Panel{ID: "a", File: "a.stl"}
 	for name, s := range map[string]Sketch{
 		"there are no panels":            {Name: "x"},
-		"holds signs that cannot":        {Name: "x", Panels: []SketchPanel{{ID: "a", File: "a\n.stl"}}},
-		"rename the file":                {Name: "x", Panels: []SketchPanel{{ID: "a", File: "a\xff.stl"}}},
-		"does not do as the id of a.stl": {Name: "x", Panels: []SketchPanel{{ID: "a b", File: "a.stl"}}},
-		"give another":                   {Name: "x\x00", Panels: []SketchPanel{good}},
-		`unit "furlong" is not known`:    {Name: "x", Unit: "furlong", Panels: []SketchPanel{good}},
-		"is empty or":                    {Name: " ", Panels: []SketchPanel{good}},
+		"holds signs that cannot":        {Name: "x", Panels: []Panel{{ID: "a", File: "a\n.stl"}}},
+		"rename the file":                {Name: "x", Panels: []Panel{{ID: "a", File: "a\xff.stl"}}},
+		"does not do as the id of a.stl": {Name: "x", Panels: []Panel{{ID: "a b", File: "a.stl"}}},
+		"give another":                   {Name: "x\x00", Panels: []Panel{good}},
+		`unit "furlong" is not known`:    {Name: "x", Unit: "furlong", Panels: []Panel{good}},
+		"is empty or":                    {Name: " ", Panels: []Panel{good}},
 	} {
-		if text, err := Draft(s); err == nil || text != "" || !strings.Contains(err.Error(), name) || strings.Contains(err.Error(), "\n") {
+		if text, err := Of(s); err == nil || text != "" || !strings.Contains(err.Error(), name) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -208,16 +216,16 @@ func TestDraftProperties(t *testing.T) {
 		seen := map[string]bool{}
 		s := Sketch{Name: rapid.OneOf(rapid.StringMatching(`[A-Za-z0-9 -]{0,20}`), rapid.StringN(0, 20, -1)).Draw(t, "name")}
 		for i, id := range ids {
-			if !idForm.MatchString(id) || len([]rune(id)) > longestID || seen[strings.ToLower(id)] {
+			if !shell.IDForm.MatchString(id) || len([]rune(id)) > shell.LongestID || seen[strings.ToLower(id)] {
 				t.Fatalf("%q does not do as an id, or is taken", id)
 			}
 			seen[strings.ToLower(id)] = true
-			s.Panels = append(s.Panels, SketchPanel{ID: id, File: files[i]})
+			s.Panels = append(s.Panels, Panel{ID: id, File: files[i]})
 		}
 		if len(ids) > 1 {
-			s.Joints = []SketchJoint{{Panels: ids, Flanges: 1}}
+			s.Joints = []Joint{{Panels: ids, Flanges: 1}}
 		}
-		text, err := Draft(s)
+		text, err := Of(s)
 		if err != nil {
 			if strings.Contains(err.Error(), "\n") {
 				t.Fatalf("more than one line: %q", err)
@@ -239,7 +247,7 @@ func TestDraftProperties(t *testing.T) {
 		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		sh, _, err := Read(path, nil)
+		sh, _, err := shellfile.Read(path, nil)
 		if err != nil {
 			t.Fatalf("%v\n%s", err, text)
 		}
@@ -252,4 +260,21 @@ func TestDraftProperties(t *testing.T) {
 	if count < 20 {
 		t.Errorf("only %d drafts were written: the test shows little", count)
 	}
+}
+
+// mustRead reads a file that is good.
+func mustRead(t *testing.T, path string, overrides map[string]string) (*shell.Shell, []string) {
+	t.Helper()
+	sh, notes, err := shellfile.Read(path, overrides)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return sh, notes
+}
+
+// dump writes every value of a shell on a line of its own.
+func dump(sh *shell.Shell) string {
+	var b strings.Builder
+	shell.Walk(reflect.ValueOf(sh).Elem(), "", "", func(l shell.Leaf) { fmt.Fprintf(&b, "%s = %v\n", l.Place, l.Value) })
+	return b.String()
 }

@@ -1,4 +1,4 @@
-package shell
+package shellfile
 
 import (
 	"errors"
@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"seamwright/seams/document"
+	"seamwright/seams/shell"
 	"seamwright/seams/spelling"
 )
 
@@ -21,7 +22,7 @@ func checkStructure(root *document.Node, p *problems) {
 			Remedy: "write at least name, steels and panels, or let `seamwright new` write a shell file"})
 		return
 	}
-	p.value(reflect.TypeFor[Shell](), root, "")
+	p.value(reflect.TypeFor[shell.Shell](), root, "")
 }
 
 // reject reports a problem at a line that is not yet in p.lines.
@@ -35,7 +36,7 @@ func (p *problems) value(t reflect.Type, n *document.Node, place string) {
 		return // a key without a value counts as left out
 	}
 	p.lines[place] = n.Line
-	if n.Kind == document.Text && (bareID(t) || t == reflect.TypeFor[IDList]()) {
+	if n.Kind == document.Text && (shell.BareID(t) || t == reflect.TypeFor[shell.IDList]()) {
 		return
 	}
 	want := wanted(t)
@@ -54,21 +55,21 @@ func (p *problems) value(t reflect.Type, n *document.Node, place string) {
 }
 
 func (p *problems) table(t reflect.Type, n *document.Node, place string) {
-	known := fields(t)
+	known := shell.Fields(t)
 	first := map[string]int{}
 	for _, pair := range n.Pairs {
-		inner := join(place, shorten(pair.Key))
+		inner := shell.Join(place, shorten(pair.Key))
 		if line, again := first[pair.Key]; again {
 			p.reject(pair.Line, inner, fmt.Sprintf("this key is given twice, first in line %d", line), "keep one of the two")
 			continue
 		}
 		first[pair.Key] = pair.Line
-		i := slices.IndexFunc(known, func(f field) bool { return f.name == pair.Key })
+		i := slices.IndexFunc(known, func(f shell.Field) bool { return f.Name == pair.Key })
 		if i < 0 {
 			p.reject(pair.Line, inner, "unknown key "+quote(pair.Key), "the nearest known key is "+spelling.Nearest(pair.Key, names(known)))
 			continue
 		}
-		p.value(known[i].typ, pair.Value, inner)
+		p.value(known[i].Type, pair.Value, inner)
 		if _, set := p.lines[inner]; set {
 			p.lines[inner] = pair.Line
 		}
@@ -111,37 +112,12 @@ func (p *problems) digits(want document.Kind, n *document.Node, place string) {
 	}
 }
 
-// field is one key of a table and the type that it is read into.
-type field struct {
-	name  string
-	index int
-	typ   reflect.Type
-}
-
-// fields lists the keys of a struct in the order of its declaration.
-func fields(t reflect.Type) []field {
-	var out []field
-	for i := range t.NumField() {
-		if name := t.Field(i).Tag.Get("mapstructure"); name != "" && name != "-" {
-			out = append(out, field{name, i, t.Field(i).Type})
-		}
-	}
-	return out
-}
-
-func names(fields []field) []string {
+func names(fields []shell.Field) []string {
 	out := make([]string, len(fields))
 	for i, f := range fields {
-		out[i] = f.name
+		out[i] = f.Name
 	}
 	return out
-}
-
-func join(place, key string) string {
-	if place == "" {
-		return key
-	}
-	return place + "." + key
 }
 
 func wanted(t reflect.Type) document.Kind {

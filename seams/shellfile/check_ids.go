@@ -1,22 +1,17 @@
-package shell
+package shellfile
 
 import (
 	"fmt"
 	"reflect"
-	"regexp"
 	"slices"
 	"strings"
 
 	"seamwright/seams/rule"
+	"seamwright/seams/shell"
 	"seamwright/seams/spelling"
 
 	"golang.org/x/text/unicode/norm"
 )
-
-// idForm keeps ids usable as file names, in override keys and on maps.
-var idForm = regexp.MustCompile(`^[\p{L}\p{N}][\p{L}\p{M}\p{N}._+-]*$`)
-
-const longestID = 64
 
 // checkIDs wants each id well-formed and of its own within its list; panels and sub-assemblies share one set,
 // since either may arrive at a station.
@@ -38,13 +33,13 @@ func (r *reading) checkIDs() {
 // uniqueIDs checks one list; taken maps ids, letter case folded, to the place that has them.
 func (r *reading) uniqueIDs(list string, taken map[string]string) map[string]string {
 	for i, id := range r.ids(list) {
-		place := placeOf(list, i, "id")
+		place := shell.PlaceOf(list, i, "id")
 		if id == "" {
 			continue // missing: reported already
 		}
-		if !idForm.MatchString(id) || len([]rune(id)) > longestID {
+		if !shell.IDForm.MatchString(id) || len([]rune(id)) > shell.LongestID {
 			r.at(place, quote(id)+" does not do as an id", fmt.Sprintf("use at most %d letters, digits, - _ + and ., beginning with a letter or "+
-				"digit", longestID))
+				"digit", shell.LongestID))
 			continue
 		}
 		folded := strings.ToLower(norm.NFKC.String(id)) // as file systems that fold names do
@@ -115,24 +110,24 @@ func (r *reading) checkReferences() {
 		}
 	}
 	for i, p := range sh.Panels {
-		r.refer(placeOf("panels", i, "steel"), p.Steel, "steel", steels)
+		r.refer(shell.PlaceOf("panels", i, "steel"), p.Steel, "steel", steels)
 	}
 	for i, s := range sh.Subassemblies {
-		each(placeOf("subassemblies", i, "parts"), s.Parts, "panel or sub-assembly", parts)
+		each(shell.PlaceOf("subassemblies", i, "parts"), s.Parts, "panel or sub-assembly", parts)
 	}
 	for i, g := range sh.Guns {
-		each(placeOf("guns", i, "tips"), g.Tips, "tip", tips)
+		each(shell.PlaceOf("guns", i, "tips"), g.Tips, "tip", tips)
 	}
 	for i, j := range sh.Joints {
-		each(placeOf("joints", i, "panels"), j.Panels, "panel", panels)
+		each(shell.PlaceOf("joints", i, "panels"), j.Panels, "panel", panels)
 		if j.Gun != "" {
-			r.refer(placeOf("joints", i, "gun"), j.Gun, "gun", guns)
+			r.refer(shell.PlaceOf("joints", i, "gun"), j.Gun, "gun", guns)
 		}
 		if j.Tip != "" {
-			r.refer(placeOf("joints", i, "tip"), j.Tip, "tip", tips)
+			r.refer(shell.PlaceOf("joints", i, "tip"), j.Tip, "tip", tips)
 		}
 		if len(j.Panels) == 1 {
-			r.at(placeOf("joints", i, "panels"), "a joint of one panel", "name the panels that are welded together")
+			r.at(shell.PlaceOf("joints", i, "panels"), "a joint of one panel", "name the panels that are welded together")
 		}
 		for k, f := range j.Forces {
 			if f.On != "" {
@@ -140,33 +135,33 @@ func (r *reading) checkReferences() {
 			}
 		}
 		if j.EdgeOf != "" {
-			r.refer(placeOf("joints", i, "edge_of"), j.EdgeOf, "panel of this joint", j.Panels)
+			r.refer(shell.PlaceOf("joints", i, "edge_of"), j.EdgeOf, "panel of this joint", j.Panels)
 		}
 		if j.Station != "" {
-			r.refer(placeOf("joints", i, "station"), j.Station, "station", stations)
+			r.refer(shell.PlaceOf("joints", i, "station"), j.Station, "station", stations)
 		}
-		if j.MirrorOf != "" && r.refer(placeOf("joints", i, "mirror_of"), j.MirrorOf, "joint", joints) {
+		if j.MirrorOf != "" && r.refer(shell.PlaceOf("joints", i, "mirror_of"), j.MirrorOf, "joint", joints) {
 			r.checkMirror(i, j)
 		}
 	}
 	for i, s := range sh.Spreads {
-		r.refer(placeOf("spreads", i, "id"), s.ID, "element", SpreadIDs())
+		r.refer(shell.PlaceOf("spreads", i, "id"), s.ID, "element", shell.SpreadIDs())
 	}
 	r.checkRules()
 	r.checkOffer()
 	r.checkPeople()
 	r.checkApproval()
 	for i, s := range sh.Stations {
-		each(placeOf("stations", i, "arrives"), s.Arrives, "panel or sub-assembly", parts)
+		each(shell.PlaceOf("stations", i, "arrives"), s.Arrives, "panel or sub-assembly", parts)
 		for k, g := range s.Guns {
 			place := fmt.Sprintf("stations[%d].guns[%d]", i, k)
-			if r.refer(place, g.ID, "gun", guns) && slices.ContainsFunc(s.Guns[:k], func(o AtHand) bool { return o.ID == g.ID }) {
+			if r.refer(place, g.ID, "gun", guns) && slices.ContainsFunc(s.Guns[:k], func(o shell.AtHand) bool { return o.ID == g.ID }) {
 				r.at(place, "gun "+g.ID+" is named twice", fmt.Sprintf("name it once, with its number: {id: %s, count: 2}", g.ID))
 			}
 		}
-		each(placeOf("stations", i, "rollers"), s.Rollers, "roller", rollers)
+		each(shell.PlaceOf("stations", i, "rollers"), s.Rollers, "roller", rollers)
 		if s.Makes != "" {
-			r.refer(placeOf("stations", i, "makes"), s.Makes, "sub-assembly", subs)
+			r.refer(shell.PlaceOf("stations", i, "makes"), s.Makes, "sub-assembly", subs)
 		}
 		r.checkHoldPoints(i, s, joints, parts)
 		r.checkWork(i, s, joints, parts)
@@ -195,20 +190,20 @@ func (r *reading) checkRules() {
 		ids = append(ids, known.ID)
 	}
 	for i, u := range r.sh.Rules.Use {
-		r.refer(placeOf("rules.use", i, "rule"), u.Rule, "rule", ids)
+		r.refer(shell.PlaceOf("rules.use", i, "rule"), u.Rule, "rule", ids)
 	}
 	for i, w := range r.sh.Waivers {
-		r.refer(placeOf("waivers", i, "rule"), w.Rule, "rule", ids)
+		r.refer(shell.PlaceOf("waivers", i, "rule"), w.Rule, "rule", ids)
 	}
 }
 
-func (r *reading) checkHoldPoints(i int, s Station, joints, parts []string) {
+func (r *reading) checkHoldPoints(i int, s shell.Station, joints, parts []string) {
 	for j := range s.HoldPoints {
 		h := &r.sh.Stations[i].HoldPoints[j]
 		place := fmt.Sprintf("stations[%d].hold_points[%d]", i, j)
 		for k, id := range h.Before {
 			switch {
-			case id == Tacks || slices.Contains(parts, id):
+			case id == shell.Tacks || slices.Contains(parts, id):
 			case len(joints) == 0:
 				r.note("stations: %s: hold point %s waits for joint %s; the file lists no joints, so it must be one that is found", s.ID, h.ID, id)
 			default:
@@ -221,16 +216,16 @@ func (r *reading) checkHoldPoints(i int, s Station, joints, parts []string) {
 		}
 		r.checkSymmetry(place, s, *h)
 		if h.Kind == "" && h.Value != 0 {
-			h.Kind = Dimension
+			h.Kind = shell.Dimension
 		} else if h.Kind == "" {
-			h.Kind = Gauge
+			h.Kind = shell.Gauge
 		}
 	}
 }
 
 // checkWork wants work to wait for, and hold back, what is at its station, and to have the people for it.
-func (r *reading) checkWork(i int, s Station, joints, parts []string) {
-	known := slices.Concat(joints, parts, []string{Tacks})
+func (r *reading) checkWork(i int, s shell.Station, joints, parts []string) {
+	known := slices.Concat(joints, parts, []string{shell.Tacks})
 	for _, h := range s.HoldPoints {
 		known = append(known, h.ID)
 	}
@@ -239,7 +234,7 @@ func (r *reading) checkWork(i int, s Station, joints, parts []string) {
 	}
 	for j, w := range s.Work {
 		place := fmt.Sprintf("stations[%d].work[%d]", i, j)
-		for name, ids := range map[string]IDList{".before": w.Before, ".after": w.After} {
+		for name, ids := range map[string]shell.IDList{".before": w.Before, ".after": w.After} {
 			for _, id := range ids {
 				switch {
 				case id == w.ID: // said as a circle
@@ -255,7 +250,7 @@ func (r *reading) checkWork(i int, s Station, joints, parts []string) {
 }
 
 // checkWorkCircle refuses work that would wait for itself, by way of other work, joints and hold points.
-func (r *reading) checkWorkCircle(i int, s Station) {
+func (r *reading) checkWorkCircle(i int, s shell.Station) {
 	after := map[string][]string{} // by id: what comes right after it
 	for _, w := range s.Work {
 		for _, id := range w.After {
@@ -293,7 +288,7 @@ func wayBack(from, goal string, after map[string][]string, seen map[string]bool)
 }
 
 // checkSymmetry wants a symmetry to say with what, and nothing else to.
-func (r *reading) checkSymmetry(place string, s Station, h HoldPoint) {
+func (r *reading) checkSymmetry(place string, s shell.Station, h shell.HoldPoint) {
 	var others []string
 	for _, o := range s.HoldPoints {
 		if o.ID != h.ID {
@@ -301,15 +296,15 @@ func (r *reading) checkSymmetry(place string, s Station, h HoldPoint) {
 		}
 	}
 	switch {
-	case h.Kind == Symmetry && h.With == "":
+	case h.Kind == shell.Symmetry && h.With == "":
 		r.at(place+".kind", "a symmetry that is compared with nothing", "name the other hold point under with")
-	case h.Kind == Symmetry && h.Tolerance == 0:
+	case h.Kind == shell.Symmetry && h.Tolerance == 0:
 		r.at(place+".kind", "a symmetry without a tolerance", "say under tolerance_mm how far the two may differ")
-	case h.Kind == Symmetry:
+	case h.Kind == shell.Symmetry:
 		r.refer(place+".with", h.With, "other hold point of this station", others)
 	case h.With != "":
 		r.at(place+".with", "it is compared with another hold point, but is no symmetry", "write kind: symmetry, or take it out")
-	case h.Kind == Dimension && h.Value == 0:
+	case h.Kind == shell.Dimension && h.Value == 0:
 		r.at(place+".kind", "a dimension without a value", "state value_mm, or write kind: gauge")
 	}
 }
@@ -317,11 +312,11 @@ func (r *reading) checkSymmetry(place string, s Station, h HoldPoint) {
 // checkOffer: quantities that are priced twice, and discounts that leave no price.
 func (r *reading) checkOffer() {
 	for i, b := range r.sh.Offer.Breaks {
-		if slices.ContainsFunc(r.sh.Offer.Breaks[:i], func(o Break) bool { return o.Shells == b.Shells }) {
-			r.at(placeOf("offer.breaks", i, "shells"), fmt.Sprintf("%d shells are priced already", b.Shells), "keep one of the two")
+		if slices.ContainsFunc(r.sh.Offer.Breaks[:i], func(o shell.Break) bool { return o.Shells == b.Shells }) {
+			r.at(shell.PlaceOf("offer.breaks", i, "shells"), fmt.Sprintf("%d shells are priced already", b.Shells), "keep one of the two")
 		}
 		if off := r.sh.Offer.Discount + b.Discount; off > 99 {
-			r.at(placeOf("offer.breaks", i, "discount_pct"), fmt.Sprintf("with the offer's %g %% it is %g %%", r.sh.Offer.Discount, off),
+			r.at(shell.PlaceOf("offer.breaks", i, "discount_pct"), fmt.Sprintf("with the offer's %g %% it is %g %%", r.sh.Offer.Discount, off),
 				"keep the two together at 99 % or less")
 		}
 	}

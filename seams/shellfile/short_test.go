@@ -1,8 +1,10 @@
-package shell
+package shellfile
 
 import (
 	"strings"
 	"testing"
+
+	"seamwright/seams/shell"
 
 	"github.com/google/go-cmp/cmp"
 )
@@ -14,12 +16,12 @@ func TestGunsAtHand(t *testing.T) {
 	}
 	for _, c := range []struct {
 		guns string
-		want []AtHand
+		want []shell.AtHand
 	}{
-		{"[g]", []AtHand{{"g", 1}}},
-		{"[{id: g}]", []AtHand{{"g", 1}}},
-		{"[{id: g, count: 3}]", []AtHand{{"g", 3}}},
-		{"[]", []AtHand{}},
+		{"[g]", []shell.AtHand{{ID: "g", Count: 1}}},
+		{"[{id: g}]", []shell.AtHand{{ID: "g", Count: 1}}},
+		{"[{id: g, count: 3}]", []shell.AtHand{{ID: "g", Count: 3}}},
+		{"[]", []shell.AtHand{}},
 	} {
 		sh, _, err := Read(put(t, "b.yaml", edit(c.guns)), nil)
 		if err != nil {
@@ -40,12 +42,12 @@ func TestGunsAtHand(t *testing.T) {
 func TestHoldPointBefore(t *testing.T) {
 	for _, c := range []struct {
 		before string
-		want   IDList
+		want   shell.IDList
 	}{
-		{"j", IDList{"j"}},
-		{"[j]", IDList{"j"}},
-		{"[sub, tacks, c]", IDList{"sub", "tacks", "c"}},
-		{"[]", IDList{}},
+		{"j", shell.IDList{"j"}},
+		{"[j]", shell.IDList{"j"}},
+		{"[sub, tacks, c]", shell.IDList{"sub", "tacks", "c"}},
+		{"[]", shell.IDList{}},
 	} {
 		sh, _, err := Read(put(t, "b.yaml", strings.Replace(base, "before: j,", "before: "+c.before+",", 1)), nil)
 		if err != nil {
@@ -55,12 +57,12 @@ func TestHoldPointBefore(t *testing.T) {
 		if diff := cmp.Diff(c.want, sh.Stations[1].HoldPoints[0].Before); diff != "" {
 			t.Errorf("%s: (-want +got):\n%s", c.before, diff)
 		}
-		if sh.Stations[1].HoldPoints[0].Kind != Gauge {
+		if sh.Stations[1].HoldPoints[0].Kind != shell.Gauge {
 			t.Errorf("%s: kind %q", c.before, sh.Stations[1].HoldPoints[0].Kind)
 		}
 	}
 	sh, _, err := Read(put(t, "b.yaml", base), map[string]string{"stations.main.hold_points.H1.before": "tacks, a"})
-	if err != nil || cmp.Diff(IDList{"tacks", "a"}, sh.Stations[1].HoldPoints[0].Before) != "" {
+	if err != nil || cmp.Diff(shell.IDList{"tacks", "a"}, sh.Stations[1].HoldPoints[0].Before) != "" {
 		t.Errorf("override: %v", err)
 	}
 }
