@@ -323,7 +323,8 @@ func TestPagePair(t *testing.T) {
 	// Two whose lap no gun reaches: they are shown at once, and then what would do.
 	three, four := plate(t, dir, "left.stl", 0, 0, 700, 460, 1), plate(t, dir, "right.stl", 0, 400, 700, 860, 0)
 	browser.Told[bool](b.Tab, `window.said_of_test = [], new MutationObserver(() =>
-		said_of_test.push(document.querySelector('#pair-said').textContent)).observe(document.querySelector('#pair-said'), { childList: true }), true`)
+		said_of_test.push(document.querySelector('#pair-said').textContent))
+		.observe(document.querySelector('#pair-said'), { childList: true }), true`)
 	b.Do(chromedp.SetUploadFiles(`#pair input[type=file]`, []string{three, four}), chromedp.Click(`#pair button`))
 	b.Is(`document.querySelector('#pair-said').textContent === '1 flange between left.stl and right.stl' &&
 		said_of_test.includes('1 flange between left.stl and right.stl; what would let a gun in is being looked for …')`)

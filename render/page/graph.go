@@ -72,7 +72,8 @@ func Graph(plan *layout.Plan, id string, wide float64, marks Marks) ([]byte, err
 	g.across = (graphHigh/2 - 14) / widest // above and below it stand words
 	g.middle = graphHigh / 2
 	fmt.Fprintf(g, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" width="%g" height="%g" fill="none" stroke="currentColor" `+
-		`font-size="10" font-family="DejaVu Sans, sans-serif" data-side="%g" data-wide="%g">`, g.wide, g.high, g.wide, g.high, graphSide, g.wide-2*graphSide)
+		`font-size="10" font-family="DejaVu Sans, sans-serif" data-side="%g" data-wide="%g">`, g.wide, g.high, g.wide, g.high,
+		graphSide, g.wide-2*graphSide)
 	left := graphSide
 	if g.wide < graphWide {
 		left = 6
@@ -295,7 +296,7 @@ func (g *graph) welds(plan *layout.Plan) {
 			fmt.Fprintf(g, `<circle cx="%.1f" cy="%.1f" r="%g"/>`, x, y, r)
 		}
 		number := fmt.Sprint(w.Number)
-		half := float64(len(number))*letterWide/2 + 1.5
+		half := float64(len(number))*letterWide/2 + 2.5
 		if !slices.ContainsFunc(numbered, func(n [2]float64) bool { return n[0] < x+half && x-half < n[1] }) {
 			g.text(x, y-6, "middle", number)
 			numbered = append(numbered, [2]float64{x - half, x + half})

@@ -263,10 +263,10 @@ export class Viewer {
         const about = { station: st.id, hold: h.id, on: on(h.at) }
         const ends = h.to && h.to.some((v, k) => v !== h.at[k]) && h.to.some(v => v) ? [h.at, h.to] : [h.at]
         if (ends.length > 1) {
-          this.line(ends, false, { station: st.id, hold: h.id })
+          this.line(ends, false, { station: st.id, hold: h.id, ends })
           this.spans.push({ line: this.marks.children[this.marks.children.length - 1], ends, label: this.labels.length, present: st.present })
         }
-        ends.forEach((p, k) => this.cross(p, 9, ends.length > 1 ? { station: st.id, hold: h.id, end: [this.spans.length - 1, k] } : about, false))
+        ends.forEach((p, k) => this.cross(p, 9, ends.length > 1 ? { station: st.id, hold: h.id, ends, end: [this.spans.length - 1, k] } : about, false))
         this.label(ends, h, ends.length > 1 ? { station: st.id, hold: h.id } : about)
       }
     }
@@ -451,7 +451,7 @@ export class Viewer {
       if (m === this.lines) { this.showLines(keep); continue }
       if (m === this.ties) { this.showTies(keep); continue }
       if (m.userData.welds) this.showWelds(m, keep)
-      else m.visible = keep(m.userData)
+      else m.visible = keep(m.userData) && !(this.share && m.userData.ends?.some(p => this.beyond(p))) // apart, no plane cuts both ends
     }
     this.ask()
   }
@@ -571,7 +571,7 @@ export class Viewer {
     const cut = (o, way) => { const planes = by(way); o.traverse(x => { if (x.material) x.material.clippingPlanes = planes }) }
     for (const level of [this.panels, this.fine]) for (const p of level.children) cut(p, this.shift(p.name))
     for (const m of this.marks.children) {
-      if (m.userData.welds || m === this.lines) m.material.clippingPlanes = []
+      if (m.userData.welds || m === this.lines || this.share && m.userData.ends) m.material.clippingPlanes = []
       else cut(m, 'on' in m.userData ? this.shift(m.userData.on) : STAYS)
     }
   }

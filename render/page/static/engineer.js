@@ -204,7 +204,7 @@ const fetchPlan = async () => {
 const pointOut = () => {
   const own = sets.get(one('#point-out').value)
   viewer?.choose(own || null)
-  if (own) one('#answer').textContent = `${one('#point-out').value}: ${own.length} welds, drawn larger`
+  one('#answer').textContent = own ? `${one('#point-out').value}: ${own.length} welds, drawn larger` : describe(saved.set)
 }
 
 const keepVariant = async name => {
