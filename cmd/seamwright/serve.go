@@ -232,10 +232,8 @@ func (p *program) pairOf(ctx context.Context, files []server.File, in server.Dro
 		return nil, err
 	}
 	defer func() { _ = os.RemoveAll(dir) }() // a temporary folder
-	for _, f := range files {
-		if err := os.WriteFile(filepath.Join(dir, f.Name), f.Data, 0o600); err != nil {
-			return nil, err
-		}
+	if err := into(dir, files); err != nil {
+		return nil, err
 	}
 	path := filepath.Join(dir, "shell.yaml")
 	var said bytes.Buffer
@@ -275,6 +273,20 @@ func (p *program) pairOf(ctx context.Context, files []server.File, in server.Dro
 	slices.Sort(out.Said)
 	out.Said = slices.Compact(out.Said)
 	return out, nil
+}
+
+// into writes dropped files into a folder, and nowhere else whatever they are named.
+func into(dir string, files []server.File) error {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return err
+	}
+	for _, f := range files {
+		if err := root.WriteFile(f.Name, f.Data, 0o600); err != nil {
+			return errors.Join(err, root.Close())
+		}
+	}
+	return root.Close()
 }
 
 // plainly leaves a temporary folder out of an error.

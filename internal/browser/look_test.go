@@ -77,6 +77,10 @@ func TestPageOfTheDemo(t *testing.T) {
 		t.Errorf("%.1f %% of the page differ from %s: look at it, then go test ./internal/browser -run TestPageOfTheDemo -update",
 			100*share, stored)
 	}
+	b.set("#only", "the picked flange")
+	b.Is(`viewer.panels.children.filter(p => p.visible).map(p => p.name).sort().join(' ') === 'cross-front floor' &&
+		viewer.marksOf.reduce((n, m) => n + m.userData.at.length, 0) === viewer.byWeld.filter(w => w.flange === 'cross-front/1').length`)
+	b.Shot("alone")
 	b.Do(chromedp.Navigate(b.URL + "station"))
 	b.Is(`document.querySelector('#count').textContent.startsWith('Step 1 of') && document.querySelector('#said').textContent === ''`)
 	for range 8 {

@@ -220,6 +220,13 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) {
 		refuse(w, err)
 		return
 	}
+	select { // each takes all processors
+	case s.pairing <- struct{}{}:
+		defer func() { <-s.pairing }()
+	case <-r.Context().Done():
+		refuse(w, r.Context().Err())
+		return
+	}
 	made, err := s.config.Pair(r.Context(), files, Dropped{r.FormValue("thickness"), r.FormValue("unit"),
 		r.FormValue("remedies") == "later"}, s.events.progress)
 	if err != nil {

@@ -65,7 +65,7 @@ func (s *Server) routes(ctx context.Context) http.Handler {
 	mux.HandleFunc("GET /cost.xlsx", s.workbook)
 	mux.HandleFunc("GET /quote.pdf", s.quote)
 	mux.HandleFunc("GET /steel.csv", s.steel)
-	mux.HandleFunc("GET /api/events", func(w http.ResponseWriter, r *http.Request) { s.follow(ctx, w, r) })
+	mux.HandleFunc("GET "+eventsPath, func(w http.ResponseWriter, r *http.Request) { s.follow(ctx, w, r) })
 	return mux
 }
 
@@ -99,7 +99,7 @@ func refuse(w http.ResponseWriter, err error) {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		code = http.StatusNotFound
-	case errors.Is(err, context.Canceled):
+	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
 		code = http.StatusServiceUnavailable
 	case errors.As(err, &big):
 		code = http.StatusRequestEntityTooLarge

@@ -39,6 +39,8 @@ const (
 	mostBody    = 1 << 20   // bytes of a change
 	mostPair    = 256 << 20 // bytes of panels that are dropped on the page
 	pairPath    = "/api/pair"
+	eventsPath  = "/api/events"
+	mostTime    = 10 * time.Minute // for an answer: more than the largest plan takes; events go on
 	readTime    = 30 * time.Second // for a request's headers and body
 	idleTime    = 2 * time.Minute
 	closingTime = 400 * time.Millisecond // every command ends within half a second of being asked to
@@ -108,6 +110,7 @@ type Server struct {
 	events events
 
 	changing sync.Mutex         // one change is planned at a time
+	pairing  chan struct{}      // and one pair of panels beside it
 	making   singleflight.Group // one picture of a kind is made at a time
 	lasting  context.Context    // of the server, which a picture for several is made in
 	pictures *view.Pictures
@@ -170,7 +173,8 @@ type coming struct {
 
 // New plans the shell with its saved changes.
 func New(ctx context.Context, c Config) (*Server, error) {
-	s := &Server{config: c, pictures: view.NewPictures(mostPixels), lasting: ctx, sums: map[string]page.Sums{}}
+	s := &Server{config: c, pictures: view.NewPictures(mostPixels), lasting: ctx, sums: map[string]page.Sums{},
+		pairing: make(chan struct{}, 1)}
 	saved, err := changes.Read(c.Shell)
 	if err != nil {
 		return nil, err
@@ -312,6 +316,12 @@ func guarded(next http.Handler, own *net.TCPAddr, token string) http.Handler {
 			most = mostPair
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, most)
+		if r.URL.Path != eventsPath {
+			ctx, stop := context.WithTimeout(r.Context(), mostTime)
+			defer stop()
+			r = r.WithContext(ctx)
+			_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(mostTime)) // who reads too slowly is let go; a test's writer has none
+		}
 		next.ServeHTTP(w, r)
 	})
 }

@@ -11,6 +11,7 @@ import (
 	"mime/multipart"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
@@ -216,6 +217,55 @@ func TestPair(t *testing.T) {
 		if code, text := post(names...); code != http.StatusUnprocessableEntity || !strings.Contains(text, want) {
 			t.Errorf("%v: %d %s", names, code, text)
 		}
+	}
+}
+
+// Of pairs that are dropped at once one is planned after the other; who goes away while waiting is let go.
+func TestOnePairAtATime(t *testing.T) {
+	at, through, left := make(chan bool, 2), make(chan bool), make(chan error, 1)
+	s, err := New(t.Context(), Config{Shell: filepath.Join(t.TempDir(), "shell.yaml"), Build: built, Workers: 1,
+		Pair: func(ctx context.Context, files []File, in Dropped, progress func(string, int, int)) (*Pair, error) {
+			at <- true
+			<-through
+			return paired(ctx, files, in, progress)
+		}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	drop := func(ctx context.Context) *httptest.ResponseRecorder {
+		var body bytes.Buffer
+		form := multipart.NewWriter(&body)
+		for _, n := range []string{"a.stl", "b.stl"} {
+			if _, err := form.CreateFormFile("panel", n); err != nil {
+				t.Error(err)
+			}
+		}
+		if err := form.Close(); err != nil {
+			t.Error(err)
+		}
+		r := httptest.NewRequestWithContext(ctx, http.MethodPost, pairPath, &body)
+		r.Header.Set("Content-Type", form.FormDataContentType())
+		w := httptest.NewRecorder()
+		s.pair(w, r)
+		return w
+	}
+	first := make(chan int, 1)
+	go func() { first <- drop(t.Context()).Code }()
+	<-at
+	waiting, leave := context.WithCancel(t.Context())
+	go func() {
+		if w := drop(waiting); w.Code != http.StatusServiceUnavailable {
+			left <- fmt.Errorf("who left: %d %s", w.Code, w.Body)
+		}
+		close(left)
+	}()
+	leave()
+	if err := <-left; err != nil {
+		t.Error(err)
+	}
+	close(through)
+	if code := <-first; code != http.StatusOK || len(at) != 0 {
+		t.Errorf("the first: %d; %d more were begun", code, len(at))
 	}
 }
 

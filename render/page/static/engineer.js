@@ -19,6 +19,7 @@ const back = e => { one('#answer').textContent = e.message }
 // pick shows a flange, and a weld of it, in list, picture and graph alike.
 const pick = async (flange, weld) => {
   picked = { flange, weld }
+  if (one('#only').value === PICKED) viewer?.show(keep())
   list.pick(one('#list'), flange, weld)
   const own = plan.welds.map((w, i) => [w, i]).filter(([w]) => w.flange === flange)
   viewer?.mark(weld !== undefined ? [weld] : own.map(([, i]) => i))
@@ -166,9 +167,16 @@ const search = () => {
   one('#hits').textContent = hits === undefined ? '' : `${hits} welds`
 }
 
+// PICKED is what stands for the picked flange where a station is chosen to be shown alone; no id has a space.
+const PICKED = 'the picked flange'
+
 const keep = () => {
   const station = one('#only').value
   if (!station) return () => true
+  if (station === PICKED) {
+    const f = picked && flangeOf(picked.flange)
+    return about => !f || (about.panel ? f.panels.includes(about.panel) : about.flange === f.id)
+  }
   const present = new Set(plan.stations.find(s => s.id === station).present)
   return about => about.panel ? present.has(about.panel) : about.station ? about.station === station
     : about.flange ? plan.joints.some(j => j.station === station && j.flanges.includes(about.flange)) : true
@@ -192,8 +200,9 @@ const fetchPlan = async () => {
   if (came.includes('findings')) findings()
   const only = one('#only')
   const was = only.value
-  only.replaceChildren(new Option('all stations', ''), ...plan.stations.map(s => new Option(s.name || s.id, s.id)))
+  only.replaceChildren(new Option('all stations', ''), new Option(`${PICKED} alone`, PICKED), ...plan.stations.map(s => new Option(s.name || s.id, s.id)))
   only.value = was
+  if (was) viewer?.show(keep())
   one('#total').textContent = `${plan.welds.length} welds`
   sets = groups(plan)
   several()
@@ -279,7 +288,7 @@ const several = () => {
   const was = new Set(all('input:checked', host).map(i => i.value))
   const station = one('#only').value
   host.replaceChildren()
-  for (const j of plan.joints.filter(j => !station || j.station === station)) {
+  for (const j of plan.joints.filter(j => !station || (station === PICKED ? j.flanges.includes(picked?.flange) : j.station === station))) {
     const l = put('label', undefined, 'tick', host)
     const i = put('input', undefined, '', l)
     Object.assign(i, { type: 'checkbox', value: j.id, checked: was.has(j.id) })
@@ -346,7 +355,8 @@ const start = async () => {
   one('#many-all').addEventListener('click', () => { for (const i of all('#many-joints input')) i.checked = true })
   one('#many-none').addEventListener('click', () => { for (const i of all('#many-joints input')) i.checked = false })
   one('#only').addEventListener('change', () => { several(); viewer?.show(keep()); const s = plan.stations.find(x => x.id === one('#only').value)
-    viewer?.look(s ? plan.welds.filter(w => w.station === s.id).map(w => viewer.at(w).toArray()) : []) })
+    if (one('#only').value === PICKED && picked) look()
+    else viewer?.look(s ? plan.welds.filter(w => w.station === s.id).map(w => viewer.at(w).toArray()) : []) })
   one('#home').addEventListener('click', () => viewer?.look([]))
   one('#near').addEventListener('click', look)
   one('#apart').addEventListener('input', e => viewer?.apart(Number(e.target.value) / 100))
