@@ -109,8 +109,8 @@ func (c *maker) document(kind, title string, wide float64) *flow.Document {
 			at := paper.Point{X: zone.X0, Y: zone.Y0}
 			pen.Page.Fields(at, []paper.Field{field(kind, title, wide)})
 			at.Y += paper.FieldHigh
-			fields := []paper.Field{field("Rev.", sh.Revision, 12), field("Status", c.plan.Standing(), 60).Whole(), field("Page", fmt.Sprintf("%d/%d", n,
-				of), 16)}
+			fields := []paper.Field{field("Rev.", sh.Revision, 12), field("Status", c.plan.Standing(), 60).Whole(),
+				field("Page", fmt.Sprintf("%d/%d", n, of), 16)}
 			if rest := wide - 88; rest > 30 {
 				fields = append([]paper.Field{field("Shell", sh.Number, rest)}, fields...)
 			}

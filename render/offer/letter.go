@@ -55,8 +55,8 @@ func letterPages(plan *layout.Plan, o price.Offer, hash string) *flow.Document {
 			pen.Strong.Line(paper.Point{X: left, Y: 22}, paper.Point{X: right, Y: 22})
 			pen.Page.Fields(paper.Point{X: left, Y: 27}, []paper.Field{field("Number", o.Terms.Number, 26), field("Date", o.Terms.Date, 25),
 				field("Valid for", fmt.Sprintf("%d days", o.Terms.Valid), 20), field("Prices in", o.Currency, 18),
-				field("Shells", strconv.Itoa(o.Batch.Shells), 15), field("Status", plan.Standing(), 61).Whole(), field("Page", fmt.Sprintf("%d/%d", n, of),
-					15)})
+				field("Shells", strconv.Itoa(o.Batch.Shells), 15), field("Status", plan.Standing(), 61).Whole(),
+				field("Page", fmt.Sprintf("%d/%d", n, of), 15)})
 			pen.Words.Text(paper.Point{X: left, Y: foot}, paper.TextHeight, paper.Start, paper.Fit("Plan "+hash, paper.TextHeight,
 				right-left))
 		},

@@ -42,8 +42,8 @@ func Workbook(plan *layout.Plan, basis *labour.Basis, q quote.Quote, o price.Off
 		return nil, fmt.Errorf("offer: the plan of %s has labour for %d of %d stations: estimate it first", plan.Shell.Name,
 			len(plan.Labour.Stations), len(plan.Stations))
 	}
-	b := &book{file: excelize.NewFile(), plan: plan, index: layout.NewIndex(plan), basis: basis, input: map[string]string{}, used: map[string]bool{},
-		styles: map[style]int{}}
+	b := &book{file: excelize.NewFile(), plan: plan, index: layout.NewIndex(plan), basis: basis, input: map[string]string{},
+		used: map[string]bool{}, styles: map[style]int{}}
 	defer b.file.Close()
 	for i, name := range []string{quoteSheet, priceSheet, inputSheet, workSheet, moneySheet, steelSheet, stationSheet, jointSheet} {
 		if i == 0 {

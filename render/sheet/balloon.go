@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"seamwright/render/flow"
+	"seamwright/render/label"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 )
@@ -28,26 +29,26 @@ func (j *job) panelNumber(id string) int { return slices.Index(j.station.Present
 func (j *job) numbered(id string) string { return fmt.Sprintf("%d\u00a0%s", j.panelNumber(id), id) }
 
 // balloons are the labels that name the panels seen in a view.
-func (p *page) balloons(f *figure) []*label {
+func (p *page) balloons(f *figure) []*label.Label {
 	if f.gauge {
 		return nil
 	}
-	var out []*label
+	var out []*label.Label
 	for _, r := range f.picture.Regions {
 		spots := f.spotsIn(r)
 		if len(spots) == 0 {
 			continue
 		}
 		text := fmt.Sprint(p.job.panelNumber(r.Panel))
-		l := &label{w: 2 * balloonR, h: 2 * balloonR, round: true, reach: 34, keen: true}
+		l := &label.Label{W: 2 * balloonR, H: 2 * balloonR, Round: true, Reach: 34, Keen: true}
 		for _, s := range spots {
-			l.targets = append(l.targets, mark{at: s, r: balloonDot})
+			l.Targets = append(l.Targets, label.Mark{At: s, R: balloonDot})
 		}
-		l.paint = func(p *page, f *figure, at placed) {
-			c := at.box.Center()
+		l.Paint = func(at label.Placed) {
+			c := at.Box.Center()
 			p.labelLines(f).Circle(c, balloonR-0.2)
 			p.labelWords(f).Text(paper.Point{X: c.X, Y: c.Y + atJig/2}, atJig, paper.Middle, text)
-			p.labelDots(f).Circle(at.target.at, balloonDot)
+			p.labelDots(f).Circle(at.Target.At, balloonDot)
 			p.named = append(p.named, r.Panel)
 		}
 		out = append(out, l)
@@ -120,7 +121,7 @@ func roomWithin(at paper.Point, loops [][]paper.Point) float64 {
 		for i, a := range loop {
 			b := loop[(i+1)%len(loop)]
 			if max(min(a.X, b.X)-at.X, at.X-max(a.X, b.X), min(a.Y, b.Y)-at.Y, at.Y-max(a.Y, b.Y)) < room {
-				if room = min(room, fromSegment(at, a, b)); room < leastSpot {
+				if room = min(room, label.FromSegment(at, a, b)); room < leastSpot {
 					return room
 				}
 			}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/golang/geo/r2"
 
+	"seamwright/render/label"
 	"seamwright/render/paper"
 )
 
@@ -173,7 +174,7 @@ func (j *job) touch(f *figure, welds []int, s scale) bool {
 }
 
 // drawDetailFrames frames, in a view, the places that have a detail on these sheets, and names them.
-func (p *page) drawDetailFrames(f *figure, lab *placer) {
+func (p *page) drawDetailFrames(f *figure, lab *placing) {
 	l := p.paper.Layer("view "+f.letter+" detail frames", paper.Style{Stroke: paper.Black, Width: paper.W25})
 	for _, d := range p.job.details {
 		if d.parent != f || d.picture == nil {
@@ -183,11 +184,11 @@ func (p *page) drawDetailFrames(f *figure, lab *placer) {
 		box := paper.Box{X0: lo.X, Y0: hi.Y, X1: hi.X, Y1: lo.Y}
 		l.Rect(box)
 		corners := []paper.Point{{X: box.X0, Y: box.Y0}, {X: box.X1, Y: box.Y0}, {X: box.X1, Y: box.Y1}, {X: box.X0, Y: box.Y1}}
-		lab.inkLine(append(corners, corners[0]), 2)
-		name := tag("Detail "+d.letter, corners[1], 0.1)
+		lab.InkLine(append(corners, corners[0]), 2)
+		name := p.tag(f, "Detail "+d.letter, corners[1], 0.1)
 		for _, c := range corners {
 			if c != corners[1] {
-				name.targets = append(name.targets, mark{at: c, r: 0.1})
+				name.Targets = append(name.Targets, label.Mark{At: c, R: 0.1})
 			}
 		}
 		lab.tags = append(lab.tags, name)

@@ -6,6 +6,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/words"
+	"seamwright/render/label"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 )
@@ -170,7 +171,7 @@ func (j *job) gaugeView(d view.Direction, letter string) *figure {
 }
 
 // drawFixtures draws the fixtures that belong to the view, where they cover no weld, and asks for their labels.
-func (p *page) drawFixtures(f *figure, lab *placer, k ink, used symbols) {
+func (p *page) drawFixtures(f *figure, lab *placing, k ink, used symbols) {
 	for _, x := range p.job.fixtures() {
 		home, seen := p.job.belongs(x)
 		if home != f {
@@ -180,22 +181,22 @@ func (p *page) drawFixtures(f *figure, lab *placer, k ink, used symbols) {
 		if x.to != x.at {
 			ends = append(ends, f.on(x.to.R3()))
 			p.drawDimension(f, ends[0], ends[1])
-			lab.inkLine(ends, 3)
+			lab.InkLine(ends, 3)
 		}
 		used[x.sym] = true
-		var symbols []mark
+		var symbols []label.Mark
 		for _, at := range ends {
-			place := lab.beside(at, x.sym.radius(), p.job.across(f, x.at))
+			place := lab.Beside(at, x.sym.radius(), p.job.across(f, x.at))
 			p.drawFixture(f, k, x.sym, at, place)
-			lab.mark(place, x.sym.radius())
-			symbols = append(symbols, mark{at: place, r: x.sym.radius()})
+			lab.Mark(place, x.sym.radius())
+			symbols = append(symbols, label.Mark{At: place, R: x.sym.radius()})
 		}
 		text := x.text
 		if !seen {
 			text += " (behind)"
 		}
-		l := tag(text, symbols[0].at, symbols[0].r)
-		l.targets = symbols
+		l := p.tag(f, text, symbols[0].At, symbols[0].R)
+		l.Targets = symbols
 		lab.tags = append(lab.tags, l)
 	}
 }
@@ -239,52 +240,6 @@ func (j *job) across(f *figure, at layout.Vec) paper.Point {
 		}
 	}
 	return way
-}
-
-// offsets at which places for a symbol are tried, mm from where it belongs.
-var offsets = []float64{3.2, 3.8, 4.5, 5.5, 6.5, 8, 10, 13}
-
-// beside finds a place for a symbol that covers no mark: where it belongs, else off it square to the line that it lies on, else
-// anywhere about it.
-func (q *placer) beside(at paper.Point, r float64, across paper.Point) paper.Point {
-	free := q.freeFor(r)
-	if free(at) {
-		return at
-	}
-	return q.offThat(at, across, free)
-}
-
-// freeFor tells whether a symbol of a radius covers no mark at a place.
-func (q *placer) freeFor(r float64) func(c paper.Point) bool {
-	return func(c paper.Point) bool {
-		at := paper.Box{X0: c.X, Y0: c.Y, X1: c.X, Y1: c.Y}
-		return q.cell.Grow(-r).Holds(at) && !q.near(at.Grow(r+clampRadius), func(m mark) bool { return m.at.Sub(c).Norm() < m.r+r-0.1 })
-	}
-}
-
-// off finds a place for a symbol beside where it belongs, never on it.
-func (q *placer) off(at paper.Point, r float64, across paper.Point) paper.Point {
-	return q.offThat(at, across, q.freeFor(r))
-}
-
-// offThat finds a place that is free off at, square to a line, else anywhere about it.
-func (q *placer) offThat(at, across paper.Point, free func(paper.Point) bool) paper.Point {
-	for _, d := range offsets {
-		for _, side := range []float64{1, -1} {
-			if c := at.Add(across.Mul(side * d)); free(c) {
-				return c
-			}
-		}
-	}
-	for _, d := range offsets {
-		for a := range directions {
-			sin, cos := math.Sincos(2 * math.Pi * float64(a) / directions)
-			if c := at.Add(paper.Point{X: float64(d * cos), Y: float64(d * sin)}); free(c) {
-				return c
-			}
-		}
-	}
-	return at
 }
 
 // drawDimension joins the two ends of a hold point's dimension, with an arrow at each.

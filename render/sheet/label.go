@@ -7,16 +7,19 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/words"
+	"seamwright/render/label"
 	"seamwright/render/paper"
 )
 
 const tagAir = 0.15 // mm about the text of a tag
 
 // tag is a short text beside a mark, or on a leader when there is no room beside it.
-func tag(text string, at paper.Point, r float64) *label { return tagOf("", text, at, r) }
+func (p *page) tag(f *figure, text string, at paper.Point, r float64) *label.Label {
+	return p.tagOf(f, "", text, at, r)
+}
 
 // tagOf is a tag of a weld's number and what is said of it, either of which may be empty. The number is the lower.
-func tagOf(number, text string, at paper.Point, r float64) *label {
+func (p *page) tagOf(f *figure, number, text string, at paper.Point, r float64) *label.Label {
 	box := paper.TextBox(paper.Point{}, paper.TextHeight, paper.Start, number)
 	wide := box.Width()
 	if text != "" {
@@ -26,10 +29,10 @@ func tagOf(number, text string, at paper.Point, r float64) *label {
 		more := paper.TextBox(paper.Point{X: wide}, atJig, paper.Start, text)
 		box = paper.Box{X0: box.X0, Y0: min(box.Y0, more.Y0), X1: more.X1, Y1: max(box.Y1, more.Y1)}
 	}
-	l := &label{w: box.Width() + 2*tagAir, h: box.Height() + 2*tagAir, targets: []mark{{at: at, r: r}}, reach: farthest, must: true,
-		number: number != "", says: strings.TrimSpace(number + " " + text)}
-	l.paint = func(p *page, f *figure, at placed) {
-		foot := paper.Point{X: at.box.X0 + tagAir, Y: at.box.Y1 - tagAir - box.Y1}
+	l := &label.Label{W: box.Width() + 2*tagAir, H: box.Height() + 2*tagAir, Targets: []label.Mark{{At: at, R: r}}, Reach: label.Farthest, Must: true,
+		Number: number != "", Says: strings.TrimSpace(number + " " + text)}
+	l.Paint = func(at label.Placed) {
+		foot := paper.Point{X: at.Box.X0 + tagAir, Y: at.Box.Y1 - tagAir - box.Y1}
 		p.labelWords(f).Text(foot, paper.TextHeight, paper.Start, number)
 		p.labelWords(f).Text(foot.Add(paper.Point{X: wide}), atJig, paper.Start, text)
 	}
@@ -70,14 +73,14 @@ const shortRun = 2
 // labelFigure places and draws all labels of a view. First come the numbers at the ends of runs, which
 // have little choice; then tags of fixtures, call-outs of runs and roller seams, and last the numbers
 // between, which may be left out.
-func (p *page) labelFigure(f *figure, lab *placer, used symbols) {
+func (p *page) labelFigure(f *figure, lab *placing, used symbols) {
 	runs := p.job.runsIn(f)
-	var ends, callouts, between []*label
+	var ends, callouts, between []*label.Label
 	for _, v := range runs {
 		e, b := p.numbers(f, v)
 		ends, between = append(ends, e...), append(between, b...)
 		if v.run.Count > shortRun {
-			callouts = append(callouts, p.job.runCallout(f, v))
+			callouts = append(callouts, p.runCallout(f, v))
 			used[symCallout] = true
 		} else {
 			used[symShortRun] = true
@@ -91,16 +94,16 @@ func (p *page) labelFigure(f *figure, lab *placer, used symbols) {
 	}
 	used[symGuns] = used[symGuns] || len(runs) > 0 && p.guns() != ""
 	balloons := p.balloons(f)
-	for _, group := range [][]*label{lab.tags, ends, callouts, balloons, between} {
-		lab.placeAll(group)
+	for _, group := range [][]*label.Label{lab.tags, ends, callouts, balloons, between} {
+		lab.PlaceAll(group)
 	}
-	lab.improve(callouts)
+	lab.Improve(callouts)
 	p.paintLabels(f, slices.Concat(lab.tags, ends, callouts, balloons, between))
 }
 
 // numbers are the labels of single welds: the first and last of the view's part of a run, and every tenth
 // number, or every fifth where welds are wide apart.
-func (p *page) numbers(f *figure, v runView) (ends, between []*label) {
+func (p *page) numbers(f *figure, v runView) (ends, between []*label.Label) {
 	j := p.job
 	every := 10
 	if v.run.Pitch.Mean/float64(f.scale) > 6 {
@@ -116,16 +119,16 @@ func (p *page) numbers(f *figure, v runView) (ends, between []*label) {
 		if v.run.Count <= shortRun {
 			tool = j.toolShort(v.run)
 		}
-		l := tagOf(fmt.Sprint(w.Number), tool, f.on(w.Position.R3()), j.radius(w))
-		if l.must = end; end {
+		l := p.tagOf(f, fmt.Sprint(w.Number), tool, f.on(w.Position.R3()), j.radius(w))
+		if l.Must = end; end {
 			ends = append(ends, l)
 		} else {
-			l.reach = short
+			l.Reach = short
 			between = append(between, l)
 		}
 		if end && v.run.Count > shortRun {
-			l.reach = 16 // the call-out says it too
-			l.must, l.keen = false, true
+			l.Reach = 16 // the call-out says it too
+			l.Must, l.Keen = false, true
 		}
 	}
 	return ends, between
@@ -158,15 +161,15 @@ const (
 
 // callout sets a reference line after ISO 2553:2019 (from memory): what is left of the symbol, the symbol
 // across the line, what is right of it; below the line our own words.
-func callout(left, right, under string, seam bool) *label {
+func (p *page) callout(f *figure, left, right, under string, seam bool) *label.Label {
 	lw, rw := paper.Width(left, atJig), paper.Width(right, atJig)
-	l := &label{w: max(lw+slot+rw, paper.Width(under, atJig)) + 2*textSide, h: above + below, line: above, ends: true,
-		reach: farthest, must: true, says: under + ": " + strings.TrimPrefix(left+", "+right, ", ")}
-	l.paint = func(p *page, f *figure, at placed) {
-		y := at.box.Y0 + above
-		x := at.box.X0 + textSide
+	l := &label.Label{W: max(lw+slot+rw, paper.Width(under, atJig)) + 2*textSide, H: above + below, Line: above, Ends: true,
+		Reach: label.Farthest, Must: true, Says: under + ": " + strings.TrimPrefix(left+", "+right, ", ")}
+	l.Paint = func(at label.Placed) {
+		y := at.Box.Y0 + above
+		x := at.Box.X0 + textSide
 		words, lines := p.labelWords(f), p.labelLines(f)
-		lines.Line(paper.Point{X: at.box.X0, Y: y}, paper.Point{X: at.box.X1, Y: y})
+		lines.Line(paper.Point{X: at.Box.X0, Y: y}, paper.Point{X: at.Box.X1, Y: y})
 		words.Text(paper.Point{X: x, Y: y - 1.2}, atJig, paper.Start, left)
 		c := paper.Point{X: x + lw + slot/2, Y: y}
 		lines.Circle(c, symbolR)
@@ -182,18 +185,19 @@ func callout(left, right, under string, seam bool) *label {
 }
 
 // runCallout says all about a run: weld diameter, count, pitch; numbers and gun.
-func (j *job) runCallout(f *figure, v runView) *label {
+func (p *page) runCallout(f *figure, v runView) *label.Label {
+	j := p.job
 	right := fmt.Sprint(v.run.Count)
 	if v.run.Pitch.Mean > 0 {
 		right += " (" + words.Number(v.run.Pitch.Mean, 0) + ")"
 	}
-	l := callout(words.Diameter(j.index, v.run), right, words.Span(v.run.From, v.run.To)+" "+j.toolShort(v.run), false)
+	l := p.callout(f, words.Diameter(j.index, v.run), right, words.Span(v.run.From, v.run.To)+" "+j.toolShort(v.run), false)
 	n := len(v.welds)
 	for _, k := range []int{n / 2, n / 4, 3 * n / 4, n / 3, 2 * n / 3, n / 8, 7 * n / 8, 0, n - 1} {
 		w := j.welds[v.welds[k]]
-		t := mark{at: f.on(w.Position.R3()), r: j.radius(w)}
-		if !slices.Contains(l.targets, t) {
-			l.targets = append(l.targets, t)
+		t := label.Mark{At: f.on(w.Position.R3()), R: j.radius(w)}
+		if !slices.Contains(l.Targets, t) {
+			l.Targets = append(l.Targets, t)
 		}
 	}
 	return l
@@ -209,7 +213,7 @@ func (j *job) nugget(r layout.Seam) string {
 
 // rollerCallout says all about a roller seam: its weld's width, its length, its id and what it waits for. It is nil
 // when the view shows nothing of the seam.
-func (p *page) rollerCallout(f *figure, r layout.Seam) *label {
+func (p *page) rollerCallout(f *figure, r layout.Seam) *label.Label {
 	j := p.job
 	var best []paper.Point
 	for _, s := range p.job.seam(f, r) {
@@ -224,9 +228,9 @@ func (p *page) rollerCallout(f *figure, r layout.Seam) *label {
 	if r.After > 0 {
 		under += fmt.Sprintf(" after %d", r.After)
 	}
-	l := callout(j.nugget(r), words.Number(r.Length, 0), under, true)
+	l := p.callout(f, j.nugget(r), words.Number(r.Length, 0), under, true)
 	for _, k := range []int{2, 1, 3} {
-		l.targets = append(l.targets, mark{at: best[len(best)*k/4], r: 0.5})
+		l.Targets = append(l.Targets, label.Mark{At: best[len(best)*k/4], R: 0.5})
 	}
 	return l
 }

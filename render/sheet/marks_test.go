@@ -14,6 +14,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
+	"seamwright/render/label"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 )
@@ -84,16 +85,16 @@ func strayed(text string, box paper.Box, welds []drawnWeld, leaders []segment) s
 	}
 	own := welds[i]
 	for _, l := range leaders {
-		if away(l.a, box.Grow(0.5)) == 0 {
+		if label.Away(l.a, box.Grow(0.5)) == 0 {
 			if d := l.b.Sub(own.at).Norm(); d > own.r+0.05 {
 				return fmt.Sprintf("its leader ends %.1f mm from the weld", d)
 			}
 			return ""
 		}
 	}
-	mine := away(own.at, box) - own.r
+	mine := label.Away(own.at, box) - own.r
 	for k, w := range welds {
-		if d := away(w.at, box) - w.r; k != i && d < mine+1 {
+		if d := label.Away(w.at, box) - w.r; k != i && d < mine+1 {
 			return fmt.Sprintf("%.2f mm from its weld, %.2f mm from weld %d", mine, d, w.number)
 		}
 	}
@@ -245,7 +246,7 @@ func checkCallouts(t *testing.T, p *page) {
 			for _, word := range p.layer("view " + f.letter + " label words").Items {
 				up := word.Box()
 				up.Y1 = word.Points[0].Y // letters of these words that reach below their line stand beside the ring
-				if d := away(ring.Points[0], up) - symbolR - paper.W25/2; d < 0.1 {
+				if d := label.Away(ring.Points[0], up) - symbolR - paper.W25/2; d < 0.1 {
 					t.Errorf("the ring at %.0f is %.2f mm from %q", ring.Points[0], d, word.Text)
 				}
 			}

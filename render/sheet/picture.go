@@ -18,7 +18,7 @@ var tints = []paper.Ink{"#f6f6f6", "#eaeaea", "#f0f0f0", "#e2e2e2", "#fafafa", "
 // drawFigure draws one view with everything on it, and notes which symbols it uses.
 func (p *page) drawFigure(f *figure, used symbols) {
 	f.drawPanels(p.paper)
-	lab := newPlacer(f)
+	lab := newPlacing(f)
 	if !f.gauge {
 		p.drawWeldLines(f, lab, used)
 	}
@@ -144,13 +144,13 @@ func tidy(points []paper.Point) []paper.Point {
 
 // drawWeldLines draws each flange's weld line as a long-dashed dotted narrow line where it is in sight
 // (line type 04 of ISO 128-2:2020, from memory, with dashes shortened to the drawing).
-func (p *page) drawWeldLines(f *figure, lab *placer, used symbols) {
+func (p *page) drawWeldLines(f *figure, lab *placing, used symbols) {
 	l := p.paper.Layer("view "+f.letter+" weld lines", paper.Style{Stroke: paper.Black, Width: paper.W18, Dash: []float64{4, 0.8, 0.3, 0.8}})
 	for _, fl := range p.job.flanges {
 		for _, s := range f.stretches(fl.Places(), fl.Closed, p.job.stack(fl.Panels)) {
 			if s.seen && len(s.points) > 1 {
 				l.Polyline(tidy(s.points))
-				lab.inkLine(s.points, 1)
+				lab.InkLine(s.points, 1)
 				used[symWeldLine] = true
 			}
 		}
@@ -158,7 +158,7 @@ func (p *page) drawWeldLines(f *figure, lab *placer, used symbols) {
 }
 
 // drawWelds draws the welds that belong to the view with their marks, and others in sight as dots.
-func (p *page) drawWelds(f *figure, lab *placer, k ink, used symbols) {
+func (p *page) drawWelds(f *figure, lab *placing, k ink, used symbols) {
 	j := p.job
 	targets := j.targets()
 	for i, w := range j.welds {
@@ -166,7 +166,7 @@ func (p *page) drawWelds(f *figure, lab *placer, k ink, used symbols) {
 		if j.shown[i] != f {
 			if !f.gauge && f.shows(w.Position.R3()) && f.picture.Sees(targets[i]) {
 				k.dots.Circle(at, dotRadius)
-				lab.weld(at, dotRadius)
+				lab.Weld(at, dotRadius)
 				used[symElsewhere] = true
 			}
 			continue
@@ -192,12 +192,12 @@ func (p *page) drawWelds(f *figure, lab *placer, k ink, used symbols) {
 			p.labels.Hidden++
 			used[symHidden] = true
 		}
-		lab.weld(at, r)
+		lab.Weld(at, r)
 	}
 }
 
 // drawCaption writes the view's name, its scale bar and the shell's axes below it.
-func (p *page) drawCaption(f *figure, lab *placer) {
+func (p *page) drawCaption(f *figure, lab *placing) {
 	foot := f.foot()
 	at := paper.Point{X: math.Max(f.cell.X0+2, f.flat(f.window.Lo()).X), Y: foot - 7.5}
 	room := axesRoom - 6
@@ -207,10 +207,10 @@ func (p *page) drawCaption(f *figure, lab *placer) {
 	at.X = math.Max(f.cell.X0+2, math.Min(at.X, f.cell.X1-room-paper.Width(f.caption(), titleText)))
 	words := p.paper.Layer("view "+f.letter+" caption", paper.Style{Fill: paper.Black})
 	words.Text(at, titleText, paper.Start, f.caption())
-	lab.reserve(paper.TextBox(at, titleText, paper.Start, f.caption()).Grow(0.8))
-	lab.reserve(drawScaleBar(p.paper, paper.Point{X: at.X, Y: foot - 2}, f.scale).Grow(0.8))
+	lab.Reserve(paper.TextBox(at, titleText, paper.Start, f.caption()).Grow(0.8))
+	lab.Reserve(drawScaleBar(p.paper, paper.Point{X: at.X, Y: foot - 2}, f.scale).Grow(0.8))
 	if f.parent == nil {
-		lab.reserve(drawAxes(p.paper, f, at.X+paper.Width(f.caption(), titleText)+14).Grow(0.5))
+		lab.Reserve(drawAxes(p.paper, f, at.X+paper.Width(f.caption(), titleText)+14).Grow(0.5))
 	}
 	if f.part || f.parent != nil {
 		border := p.paper.Layer("view "+f.letter+" border", paper.Style{Stroke: paper.Black, Width: paper.W13, Dash: []float64{4, 0.8, 0.3, 0.8,

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"seamwright/layout"
+	"seamwright/render/label"
 	"seamwright/render/paper"
 )
 
@@ -10,13 +11,13 @@ const besideSpots = 2.4
 
 // drawSeams draws roller seams: a line ticked every 2.5 mm of paper, a full circle at its start, arrows
 // in the way it is rolled and a bar at its end; dashed where it is out of sight.
-func (p *page) drawSeams(f *figure, lab *placer, k ink, used symbols) {
+func (p *page) drawSeams(f *figure, lab *placing, k ink, used symbols) {
 	line := p.paper.Layer("view "+f.letter+" roller seams", paper.Style{Stroke: paper.Black, Width: paper.W35})
 	dashed := p.paper.Layer("view "+f.letter+" hidden roller seams", paper.Style{Stroke: paper.Black, Width: paper.W18, Dash: []float64{2, 1}})
 	for _, r := range p.job.seams {
 		for _, s := range p.job.seam(f, r) {
 			used[symRoller] = true
-			lab.inkLine(s.points, 3)
+			lab.InkLine(s.points, 3)
 			if !s.seen {
 				dashed.Polyline(tidy(s.points))
 				continue
@@ -25,15 +26,15 @@ func (p *page) drawSeams(f *figure, lab *placer, k ink, used symbols) {
 			tickLine(line, k.black, lab, s.points)
 			if s.first {
 				k.black.Circle(s.points[0], 1)
-				lab.mark(s.points[0], 1)
-				lab.tags = append(lab.tags, tag("START", s.points[0], 1))
+				lab.Mark(s.points[0], 1)
+				lab.tags = append(lab.tags, p.tag(f, "START", s.points[0], 1))
 			}
 			if n := len(s.points); s.last && n > 1 {
 				d := s.points[n-1].Sub(s.points[n-2])
 				if d.Norm() > 1e-9 {
 					across := paper.Point{X: -d.Y, Y: d.X}.Mul(1.6 / d.Norm())
 					k.thick.Line(s.points[n-1].Sub(across), s.points[n-1].Add(across))
-					lab.mark(s.points[n-1], 1.6)
+					lab.Mark(s.points[n-1], 1.6)
 				}
 			}
 		}
@@ -80,7 +81,7 @@ func (j *job) spotsOn(f *figure, r layout.Seam) bool {
 		}
 		at := f.on(w.Position.R3())
 		for i := 1; i < len(r.Path); i++ {
-			if fromSegment(at, f.on(r.Path[i-1].R3()), f.on(r.Path[i].R3())) < weldRadius+1 {
+			if label.FromSegment(at, f.on(r.Path[i-1].R3()), f.on(r.Path[i].R3())) < weldRadius+1 {
 				return true
 			}
 		}
@@ -125,7 +126,7 @@ func moved(points []paper.Point, by float64) []paper.Point {
 }
 
 // tickLine ticks a line evenly and sets an arrow head, which labels keep clear of, on every twelfth place.
-func tickLine(l, heads *paper.Layer, lab *placer, points []paper.Point) {
+func tickLine(l, heads *paper.Layer, lab *placing, points []paper.Point) {
 	const every, half = 2.5, 0.7
 	travelled, next, n := 0.0, every/2, 0
 	for i := 1; i < len(points); i++ {
@@ -139,7 +140,7 @@ func tickLine(l, heads *paper.Layer, lab *placer, points []paper.Point) {
 			at := points[i-1].Add(dir.Mul(next - travelled))
 			if n%12 == 4 {
 				arrow(heads, at.Add(dir.Mul(1.2)), dir, 2.4)
-				lab.mark(at, 1.3)
+				lab.Mark(at, 1.3)
 			} else {
 				side := paper.Point{X: -dir.Y, Y: dir.X}.Mul(half)
 				l.Line(at.Sub(side), at.Add(side))

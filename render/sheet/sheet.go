@@ -25,6 +25,7 @@ import (
 	"seamwright/internal/work"
 	"seamwright/layout"
 	"seamwright/render/flow"
+	"seamwright/render/label"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 )
@@ -239,8 +240,8 @@ func (j *job) crammed(set *arrangement) bool {
 		n, taken := 0, 0.0
 		for _, v := range j.runsIn(f) {
 			if v.run.Count > shortRun {
-				l := j.runCallout(f, v)
-				n, taken = n+1, taken+(l.w+2*labelAir)*(l.h+2*labelAir)
+				l := (&page{job: j}).runCallout(f, v)
+				n, taken = n+1, taken+(l.W+2*label.Air)*(l.H+2*label.Air)
 			}
 		}
 		if n > manyCallouts && taken > calloutShare*f.cell.Width()*f.cell.Height() || n >= severalCallouts && j.overfull(f) {
@@ -255,22 +256,22 @@ func (j *job) crammed(set *arrangement) bool {
 // help, but for exchanges at the end, which now and then make room for one.
 func (j *job) overfull(f *figure) bool {
 	f.picture = nil
-	p, lab := &page{job: j}, newPlacer(f)
-	var ends, callouts []*label
+	p, lab := &page{job: j}, newPlacing(f)
+	var ends, callouts []*label.Label
 	for w := range j.welds {
 		if j.shown[w] == f {
-			lab.weld(f.on(j.welds[w].Position.R3()), j.radius(j.welds[w]))
+			lab.Weld(f.on(j.welds[w].Position.R3()), j.radius(j.welds[w]))
 		}
 	}
 	for _, v := range j.runsIn(f) {
 		e, _ := p.numbers(f, v)
 		ends = append(ends, e...)
 		if v.run.Count > shortRun {
-			callouts = append(callouts, j.runCallout(f, v))
+			callouts = append(callouts, p.runCallout(f, v))
 		}
 	}
-	lab.placeAll(ends)
-	return slices.ContainsFunc(callouts, func(l *label) bool { return !lab.place(l) })
+	lab.PlaceAll(ends)
+	return slices.ContainsFunc(callouts, func(l *label.Label) bool { return !lab.Place(l) })
 }
 
 // unplaced counts call-outs for which no room was found.

@@ -16,6 +16,7 @@ import (
 	"testing"
 
 	"seamwright/layout"
+	"seamwright/render/label"
 	"seamwright/render/paper"
 )
 
@@ -250,7 +251,7 @@ func overlaps(t *testing.T, s Sheet, frame paper.Box) count {
 			}
 		}
 		for _, l := range leaders {
-			if crosses(l.a, l.b, a) {
+			if label.Crosses(l.a, l.b, a) {
 				n.textLeader++
 				t.Logf("leader through %q", words[i])
 			}

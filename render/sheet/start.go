@@ -62,7 +62,7 @@ func (j *job) startsIn(s start) *figure {
 const startRadius = 1.6
 
 // drawStarts marks where marking strips are laid on: a pennant that flies the way of the strip, on a stem to the place.
-func (p *page) drawStarts(f *figure, lab *placer, used symbols) {
+func (p *page) drawStarts(f *figure, lab *placing, used symbols) {
 	l := p.paper.Layer("view "+f.letter+" starts", paper.Style{Stroke: paper.Black, Width: paper.W25, Fill: paper.Black})
 	for _, s := range p.job.starts() {
 		if p.job.startsIn(s) != f {
@@ -73,9 +73,9 @@ func (p *page) drawStarts(f *figure, lab *placer, used symbols) {
 			way = paper.Point{X: 1}
 		}
 		way = way.Mul(1 / way.Norm())
-		place := lab.off(at, startRadius, paper.Point{X: -way.Y, Y: way.X})
-		lab.mark(place, startRadius)
-		lab.inkLine([]paper.Point{at, place}, 3)
+		place := lab.Off(at, startRadius, paper.Point{X: -way.Y, Y: way.X})
+		lab.Mark(place, startRadius)
+		lab.InkLine([]paper.Point{at, place}, 3)
 		pennant(l, at, place, way)
 		used[symStart] = true
 	}

@@ -1,4 +1,14 @@
-package sheet
+// Package label finds places on paper for what names marks: tags, numbers, call-outs with leaders, balloons. No label, leader or mark lies
+// over another, a number stands nearer to its own mark than to any other or has a leader, and drawn lines are kept clear of where
+// that can be.
+//
+//	q := label.New(paper.Box{X1: 200, Y1: 150})
+//	q.Weld(paper.Point{X: 40, Y: 60}, 0.9)
+//	number := &label.Label{W: 4, H: 3, Number: true, Reach: label.Farthest, Targets: []label.Mark{{At: paper.Point{X: 40, Y: 60}, R: 0.9}}}
+//	q.PlaceAll([]*label.Label{number}) // number.Place says where, if number.Done
+//
+// All measures are mm on the sheet. The same labels in the same order get the same places.
+package label
 
 import (
 	"math"
@@ -7,52 +17,54 @@ import (
 	"seamwright/render/paper"
 )
 
-// mark is a drawn symbol that labels keep clear of, or point at.
-type mark struct {
-	at   paper.Point
-	r    float64
-	weld bool // a weld's, which a number could be taken for
+// Mark is a drawn symbol that labels keep clear of, or point at.
+type Mark struct {
+	At   paper.Point
+	R    float64
+	Weld bool // a weld's, which a number could be taken for
 }
 
-// label is a text that looks for a place.
-type label struct {
-	w, h    float64
-	targets []mark  // what it may point at
-	reach   float64 // mm from the target that it may be away
-	ends    bool    // the leader leaves from the ends of the reference line, at line below its top
-	round   bool    // it is a ring as wide as the label, which the leader leaves from
-	number  bool    // of a weld: without a leader it must be nearer to its own mark than to any other
-	line    float64
-	must    bool   // a sheet without it is no good
-	keen    bool   // others make room for it, and it may stand anywhere
-	says    string // in words, where there is no room for it
-	paint   func(p *page, f *figure, at placed)
+// Label is a text that looks for a place.
+type Label struct {
+	W, H    float64
+	Targets []Mark  // what it may point at
+	Reach   float64 // mm from the target that it may be away
+	Ends    bool    // the leader leaves from the ends of the reference line, at Line below its top
+	Round   bool    // it is a ring as wide as the label, which the leader leaves from
+	Number  bool    // of a weld: without a leader it must be nearer to its own mark than to any other
+	Line    float64
+	Must    bool   // a sheet without it is no good
+	Keen    bool   // others make room for it, and it may stand anywhere
+	Says    string // in words, where there is no room for it
 
-	done  bool
-	place placed
+	Paint func(at Placed) // draws it where it came to lie
+
+	Done  bool // it has a place
+	Place Placed
 }
 
-// placed is where a label came to lie.
-type placed struct {
-	box    paper.Box
-	target mark
-	from   paper.Point // leader from the label …
-	to     paper.Point // … to the rim of the target; equal when the label stands beside its target
+// Placed is where a label came to lie.
+type Placed struct {
+	Box    paper.Box
+	Target Mark
+	From   paper.Point // leader from the label …
+	To     paper.Point // … to the rim of the target; equal when the label stands beside its target
 	cost   float64
 	reach  paper.Box // of label and leader, with some air
 }
 
-func (p placed) hasLeader() bool { return p.from != p.to }
+// HasLeader reports whether a line joins the label and its target.
+func (p Placed) HasLeader() bool { return p.From != p.To }
 
-// placer finds places for the labels of one view: no two labels, leaders or marks over each other.
-type placer struct {
+// Placer finds places for the labels of one view: no two labels, leaders or marks over each other.
+type Placer struct {
 	cell     paper.Box
-	tags     []*label
-	marks    []mark
+	marks    []Mark
+	widest   float64   // radius of the largest mark
 	squares  [][]int32 // marks by square of the cell; those beyond it lie in the squares at its border
 	wide     int       // squares side by side
 	reserved []paper.Box
-	placed   []*label
+	placed   []*Label
 	ink      []int32 // drawn lines on a raster: summed, see inkUnder
 	iw, ih   int
 	summed   bool
@@ -64,50 +76,50 @@ type placer struct {
 const (
 	markCell   = 6.0 // mm
 	inkRaster  = 0.5 // mm
-	labelAir   = 0.6 // mm between labels
 	markAir    = 0.3 // mm between label and mark
 	beside     = 1.6 // mm: a label nearer than this to its target needs no leader
 	inkWeight  = 0.35
-	farthest   = 70.0
 	leadWeight = 1.0
 )
 
-func newPlacer(f *figure) *placer {
-	q := &placer{cell: f.cell, wide: int(f.cell.Width()/markCell) + 1}
-	q.squares = make([][]int32, q.wide*(int(f.cell.Height()/markCell)+1))
-	q.iw, q.ih = int(f.cell.Width()/inkRaster)+2, int(f.cell.Height()/inkRaster)+2
+// Air is the room in mm that labels keep between each other.
+const Air = 0.6
+
+// Farthest is how far in mm from its target a label is looked for, at most.
+const Farthest = 70.0
+
+// New is for the labels of a view that may fill a cell.
+func New(cell paper.Box) *Placer {
+	q := &Placer{cell: cell, wide: int(cell.Width()/markCell) + 1}
+	q.squares = make([][]int32, q.wide*(int(cell.Height()/markCell)+1))
+	q.iw, q.ih = int(cell.Width()/inkRaster)+2, int(cell.Height()/inkRaster)+2
 	q.ink = make([]int32, q.iw*q.ih)
-	weights := []int32{2, 2, 1}
-	if f.picture != nil {
-		for _, l := range f.picture.Lines {
-			q.inkLine(f.flatAll(l.Points), weights[l.Kind])
-		}
-	}
 	return q
 }
 
 // mark notes a symbol that nothing may cover.
-func (q *placer) mark(at paper.Point, r float64) { q.add(mark{at: at, r: r}) }
+func (q *Placer) Mark(at paper.Point, r float64) { q.add(Mark{At: at, R: r}) }
 
 // weld notes a weld's mark.
-func (q *placer) weld(at paper.Point, r float64) { q.add(mark{at, r, true}) }
+func (q *Placer) Weld(at paper.Point, r float64) { q.add(Mark{at, r, true}) }
 
-func (q *placer) add(m mark) {
-	k := q.row(m.at.Y)*q.wide + q.column(m.at.X)
+func (q *Placer) add(m Mark) {
+	k := q.row(m.At.Y)*q.wide + q.column(m.At.X)
 	q.squares[k] = append(q.squares[k], int32(len(q.marks)))
 	q.marks = append(q.marks, m)
+	q.widest = max(q.widest, m.R)
 }
 
 // column and row are those of the square that a place lies in.
-func (q *placer) column(x float64) int {
+func (q *Placer) column(x float64) int {
 	return int(min(max((x-q.cell.X0)/markCell, 0), float64(q.wide-1)))
 }
-func (q *placer) row(y float64) int {
+func (q *Placer) row(y float64) int {
 	return int(min(max((y-q.cell.Y0)/markCell, 0), float64(len(q.squares)/q.wide-1)))
 }
 
 // near gives the marks whose middle lies within a box, and some about it.
-func (q *placer) near(b paper.Box, each func(m mark) bool) bool {
+func (q *Placer) near(b paper.Box, each func(m Mark) bool) bool {
 	x0, x1 := q.column(b.X0), q.column(b.X1)
 	for y := q.row(b.Y0); y <= q.row(b.Y1); y++ {
 		for _, square := range q.squares[y*q.wide+x0 : y*q.wide+x1+1] {
@@ -123,7 +135,7 @@ func (q *placer) near(b paper.Box, each func(m mark) bool) bool {
 
 // nearLine gives the marks whose middle lies within a distance of a line from a to b, and some about it: column by column of squares,
 // those that the line's part in the column comes near.
-func (q *placer) nearLine(a, b paper.Point, within float64, each func(m mark) bool) bool {
+func (q *Placer) nearLine(a, b paper.Point, within float64, each func(m Mark) bool) bool {
 	if a.X > b.X {
 		a, b = b, a
 	}
@@ -148,10 +160,10 @@ func (q *placer) nearLine(a, b paper.Point, within float64, each func(m mark) bo
 }
 
 // reserve keeps a box free of labels.
-func (q *placer) reserve(b paper.Box) { q.reserved = append(q.reserved, b) }
+func (q *Placer) Reserve(b paper.Box) { q.reserved = append(q.reserved, b) }
 
 // inkLine notes a drawn line, which labels avoid if they can.
-func (q *placer) inkLine(points []paper.Point, weight int32) {
+func (q *Placer) InkLine(points []paper.Point, weight int32) {
 	for i := 1; i < len(points); i++ {
 		d := points[i].Sub(points[i-1])
 		n := int(d.Norm()/inkRaster) + 1
@@ -166,7 +178,7 @@ func (q *placer) inkLine(points []paper.Point, weight int32) {
 }
 
 // inkUnder adds up the ink under a box, from sums over all squares above and to the left.
-func (q *placer) inkUnder(b paper.Box) float64 {
+func (q *Placer) inkUnder(b paper.Box) float64 {
 	if !q.summed {
 		for y := range q.ih {
 			for x := range q.iw {
@@ -206,19 +218,19 @@ var ways = func() (out [directions]struct{ sin, cos float64 }) {
 }()
 
 // find looks for the cheapest free place of a label that costs less than below.
-func (q *placer) find(l *label, below float64) (placed, bool) {
-	best, ok := placed{cost: below}, false
-	for ti, t := range l.targets {
+func (q *Placer) find(l *Label, below float64) (Placed, bool) {
+	best, ok := Placed{cost: below}, false
+	for ti, t := range l.Targets {
 		for _, d := range distances {
-			if d > l.reach || d >= best.cost {
+			if d > l.Reach || d >= best.cost {
 				break
 			}
-			if l.ends && d < beside {
+			if l.Ends && d < beside {
 				continue
 			}
 			for _, way := range ways {
-				away := t.r + d + math.Abs(way.cos)*l.w/2 + math.Abs(way.sin)*l.h/2
-				c := paper.Point{X: t.at.X + float64(away*way.cos), Y: t.at.Y - float64(away*way.sin)}
+				away := t.R + d + math.Abs(way.cos)*l.W/2 + math.Abs(way.sin)*l.H/2
+				c := paper.Point{X: t.At.X + float64(away*way.cos), Y: t.At.Y - float64(away*way.sin)}
 				p := l.at(c, t)
 				p.cost += float64(ti) * 0.8
 				q.tried = false
@@ -233,8 +245,8 @@ func (q *placer) find(l *label, below float64) (placed, bool) {
 const full = 20
 
 // findAnywhere tries every place of the cell on a grid: for labels that find none near their targets.
-func (q *placer) findAnywhere(l *label) (placed, bool) {
-	best, ok := placed{cost: math.Inf(1)}, false
+func (q *Placer) findAnywhere(l *Label) (Placed, bool) {
+	best, ok := Placed{cost: math.Inf(1)}, false
 	if q.failed >= full {
 		return best, false
 	}
@@ -243,15 +255,15 @@ func (q *placer) findAnywhere(l *label) (placed, bool) {
 			q.failed++
 		}
 	}()
-	far := func(d, half float64, t mark) bool { return leadWeight*(math.Abs(d)-half-t.r) > best.cost+1e-9 } // so that its leader costs more
-	for y := q.cell.Y0 + l.h/2 + 1; y < q.cell.Y1-l.h/2; y += 3 {
-		if !slices.ContainsFunc(l.targets, func(t mark) bool { return !far(t.at.Y-y, l.h/2, t) }) {
+	far := func(d, half float64, t Mark) bool { return leadWeight*(math.Abs(d)-half-t.R) > best.cost+1e-9 } // so that its leader costs more
+	for y := q.cell.Y0 + l.H/2 + 1; y < q.cell.Y1-l.H/2; y += 3 {
+		if !slices.ContainsFunc(l.Targets, func(t Mark) bool { return !far(t.At.Y-y, l.H/2, t) }) {
 			continue
 		}
-		for x := q.cell.X0 + l.w/2 + 1; x < q.cell.X1-l.w/2; x += 4 {
+		for x := q.cell.X0 + l.W/2 + 1; x < q.cell.X1-l.W/2; x += 4 {
 			q.tried = false // each of its targets asks for the same box
-			for _, t := range l.targets {
-				if !far(t.at.X-x, l.w/2, t) && !far(t.at.Y-y, l.h/2, t) {
+			for _, t := range l.Targets {
+				if !far(t.At.X-x, l.W/2, t) && !far(t.At.Y-y, l.H/2, t) {
 					q.offer(l, l.at(paper.Point{X: x, Y: y}, t), &best, &ok)
 				}
 			}
@@ -261,26 +273,26 @@ func (q *placer) findAnywhere(l *label) (placed, bool) {
 }
 
 // at sets a label about a centre, with its leader to the target.
-func (l *label) at(c paper.Point, t mark) placed {
-	p := placed{box: paper.Box{X0: c.X - l.w/2, Y0: c.Y - l.h/2, X1: c.X + l.w/2, Y1: c.Y + l.h/2}, target: t}
-	near := paper.Point{X: min(max(t.at.X, p.box.X0), p.box.X1), Y: min(max(t.at.Y, p.box.Y0), p.box.Y1)}
-	if l.ends {
-		near = paper.Point{X: p.box.X0, Y: p.box.Y0 + l.line}
-		if t.at.X > c.X {
-			near.X = p.box.X1
+func (l *Label) at(c paper.Point, t Mark) Placed {
+	p := Placed{Box: paper.Box{X0: c.X - l.W/2, Y0: c.Y - l.H/2, X1: c.X + l.W/2, Y1: c.Y + l.H/2}, Target: t}
+	near := paper.Point{X: min(max(t.At.X, p.Box.X0), p.Box.X1), Y: min(max(t.At.Y, p.Box.Y0), p.Box.Y1)}
+	if l.Ends {
+		near = paper.Point{X: p.Box.X0, Y: p.Box.Y0 + l.Line}
+		if t.At.X > c.X {
+			near.X = p.Box.X1
 		}
 	}
-	if l.round {
-		way := t.at.Sub(c)
-		near = c.Add(way.Mul(l.w / 2 / max(way.Norm(), 1e-9)))
+	if l.Round {
+		way := t.At.Sub(c)
+		near = c.Add(way.Mul(l.W / 2 / max(way.Norm(), 1e-9)))
 	}
-	d := t.at.Sub(near)
+	d := t.At.Sub(near)
 	norm := d.Norm()
-	gap := norm - t.r
+	gap := norm - t.R
 	p.cost = leadWeight * max(0, gap)
-	p.from, p.to = near, near
-	if gap > beside || l.ends || l.round {
-		p.to = t.at.Sub(d.Mul(t.r / max(norm, 1e-9)))
+	p.From, p.To = near, near
+	if gap > beside || l.Ends || l.Round {
+		p.To = t.At.Sub(d.Mul(t.R / max(norm, 1e-9)))
 	}
 	return p
 }
@@ -293,36 +305,36 @@ const (
 )
 
 // led gives a number a leader where it could be taken for another weld's; it reports false where there is no room for one.
-func (q *placer) led(l *label, p *placed) bool {
-	t := p.target
-	own := away(t.at, p.box) - t.r
-	doubt := q.near(p.box.Grow(own+clearer+threeRadius), func(m mark) bool {
-		return m.weld && m.at.Sub(t.at).Norm() > 1e-6 && away(m.at, p.box)-m.r < own+clearer
+func (q *Placer) led(l *Label, p *Placed) bool {
+	t := p.Target
+	own := Away(t.At, p.Box) - t.R
+	doubt := q.near(p.Box.Grow(own+clearer+q.widest), func(m Mark) bool {
+		return m.Weld && m.At.Sub(t.At).Norm() > 1e-6 && Away(m.At, p.Box)-m.R < own+clearer
 	})
 	if !doubt {
 		return true
 	}
-	d := t.at.Sub(p.from)
-	if d.Norm()-t.r < shortest {
+	d := t.At.Sub(p.From)
+	if d.Norm()-t.R < shortest {
 		return false
 	}
-	p.to = t.at.Sub(d.Mul(t.r / d.Norm()))
+	p.To = t.At.Sub(d.Mul(t.R / d.Norm()))
 	p.cost += 1
 	return true
 }
 
 // offer keeps the place if it is free and cheaper than the best so far.
-func (q *placer) offer(l *label, p placed, best *placed, ok *bool) {
-	if p.cost >= best.cost || !q.cell.Grow(-0.8).Holds(p.box) {
+func (q *Placer) offer(l *Label, p Placed, best *Placed, ok *bool) {
+	if p.cost >= best.cost || !q.cell.Grow(-0.8).Holds(p.Box) {
 		return
 	}
-	if l.ends && p.target.at.X > p.box.X0-1 && p.target.at.X < p.box.X1+1 {
+	if l.Ends && p.Target.At.X > p.Box.X0-1 && p.Target.At.X < p.Box.X1+1 {
 		return // the leader would run under its own text
 	}
-	if l.number && !p.hasLeader() && !q.led(l, &p) {
+	if l.Number && !p.HasLeader() && !q.led(l, &p) {
 		return
 	}
-	p.cost += inkWeight * q.inkUnder(p.box.Grow(0.3))
+	p.cost += inkWeight * q.inkUnder(p.Box.Grow(0.3))
 	if p.cost >= best.cost || !q.free(p) {
 		return
 	}
@@ -330,63 +342,63 @@ func (q *placer) offer(l *label, p placed, best *placed, ok *bool) {
 }
 
 // free reports whether a place touches nothing that is there already.
-func (q *placer) free(p placed) bool {
+func (q *Placer) free(p Placed) bool {
 	if !q.tried {
-		q.tried, q.open = true, q.boxFree(p.box)
+		q.tried, q.open = true, q.boxFree(p.Box)
 	}
-	return q.open && (!p.hasLeader() || q.leaderFree(p))
+	return q.open && (!p.HasLeader() || q.leaderFree(p))
 }
 
 // boxFree reports whether nothing is where a label would stand.
-func (q *placer) boxFree(box paper.Box) bool {
+func (q *Placer) boxFree(box paper.Box) bool {
 	for _, r := range q.reserved {
 		if box.Overlaps(r) {
 			return false
 		}
 	}
-	air := box.Grow(labelAir)
+	air := box.Grow(Air)
 	for _, o := range q.placed {
-		if !air.Overlaps(o.place.reach) {
+		if !air.Overlaps(o.Place.reach) {
 			continue
 		}
-		if air.Overlaps(o.place.box) || o.place.hasLeader() && crosses(o.place.from, o.place.to, box.Grow(markAir)) {
+		if air.Overlaps(o.Place.Box) || o.Place.HasLeader() && Crosses(o.Place.From, o.Place.To, box.Grow(markAir)) {
 			return false
 		}
 	}
-	return !q.near(box.Grow(clampRadius+markAir), func(m mark) bool { return away(m.at, box) < m.r+markAir })
+	return !q.near(box.Grow(q.widest+markAir), func(m Mark) bool { return Away(m.At, box) < m.R+markAir })
 }
 
 // leaderFree reports whether a label's leader runs over no label, leader, reserved place or mark but the one that it points at.
-func (q *placer) leaderFree(p placed) bool {
+func (q *Placer) leaderFree(p Placed) bool {
 	for _, r := range q.reserved {
-		if crosses(p.from, p.to, r) {
+		if Crosses(p.From, p.To, r) {
 			return false
 		}
 	}
-	reach := p.box.With(p.to).Grow(labelAir)
+	reach := p.Box.With(p.To).Grow(Air)
 	for _, o := range q.placed {
-		if !reach.Overlaps(o.place.reach) {
+		if !reach.Overlaps(o.Place.reach) {
 			continue
 		}
-		if crosses(p.from, p.to, o.place.box.Grow(markAir)) || o.place.hasLeader() && meet(p.from, p.to, o.place.from, o.place.to) {
+		if Crosses(p.From, p.To, o.Place.Box.Grow(markAir)) || o.Place.HasLeader() && meet(p.From, p.To, o.Place.From, o.Place.To) {
 			return false
 		}
 	}
-	return !q.nearLine(p.from, p.to, clampRadius+markAir, func(m mark) bool {
-		return !m.covers(p.target.at) && fromSegment(m.at, p.from, p.to) < m.r+0.1
+	return !q.nearLine(p.From, p.To, q.widest+markAir, func(m Mark) bool {
+		return !m.covers(p.Target.At) && FromSegment(m.At, p.From, p.To) < m.R+0.1
 	})
 }
 
 // covers reports whether a place lies within the mark: a weld under a clamp is pointed at through it.
-func (m mark) covers(p paper.Point) bool { return m.at.Sub(p).Norm() < m.r }
+func (m Mark) covers(p paper.Point) bool { return m.At.Sub(p).Norm() < m.R }
 
-// away is the distance from a point to a box.
-func away(p paper.Point, b paper.Box) float64 {
+// Away is the distance from a point to a box.
+func Away(p paper.Point, b paper.Box) float64 {
 	return math.Hypot(max(0, max(b.X0-p.X, p.X-b.X1)), max(0, max(b.Y0-p.Y, p.Y-b.Y1)))
 }
 
-// fromSegment is the distance from a point to the segment ab.
-func fromSegment(p, a, b paper.Point) float64 {
+// FromSegment is the distance from a point to the segment ab.
+func FromSegment(p, a, b paper.Point) float64 {
 	d := b.Sub(a)
 	n := float64(d.X*d.X) + float64(d.Y*d.Y)
 	f := 0.0
@@ -396,8 +408,8 @@ func fromSegment(p, a, b paper.Point) float64 {
 	return p.Sub(a.Add(d.Mul(f))).Norm()
 }
 
-// crosses reports whether the segment ab meets the inside of a box.
-func crosses(a, b paper.Point, box paper.Box) bool {
+// Crosses reports whether the segment ab meets the inside of a box.
+func Crosses(a, b paper.Point, box paper.Box) bool {
 	lo, hi := 0.0, 1.0
 	clip := func(p, d, low, high float64) bool {
 		if d == 0 {
@@ -425,7 +437,7 @@ func meet(a, b, c, d paper.Point) bool {
 	if apart(a.X, b.X, c.X, d.X) > 1.01*touch || apart(a.Y, b.Y, c.Y, d.Y) > 1.01*touch {
 		return false
 	}
-	return min(min(fromSegment(a, c, d), fromSegment(b, c, d)), min(fromSegment(c, a, b), fromSegment(d, a, b))) < touch
+	return min(min(FromSegment(a, c, d), FromSegment(b, c, d)), min(FromSegment(c, a, b), FromSegment(d, a, b))) < touch
 }
 
 // apart is how far the stretch from a to b of an axis is from that from c to d; below zero where they overlap.
