@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/render/paper"
+	"seamwright/render/sight"
 	"seamwright/render/view"
 )
 
@@ -178,7 +179,7 @@ func (j *job) drawPictures(set *arrangement) error {
 	targets := j.targets()
 	for w := range j.welds {
 		t := targets[w]
-		best, most := -1, math.Cos(view.AxisLimit*math.Pi/180)-1e-9
+		best, most := -1, math.Cos(sight.AxisLimit*math.Pi/180)-1e-9
 		for i, f := range j.figures {
 			if c := math.Abs(t.Axis.Dot(f.dir.Look)); c > most && !f.gauge && f.picture.Sees(t) {
 				best, most = i, c

@@ -8,6 +8,7 @@ import (
 	"seamwright/layout/words"
 	"seamwright/render/label"
 	"seamwright/render/paper"
+	"seamwright/render/sight"
 	"seamwright/render/view"
 )
 
@@ -151,7 +152,7 @@ func (j *job) canRead(d view.Direction, x fixture) bool {
 		return false
 	}
 	ends := []view.Target{{At: x.at.R3(), Stack: 2 * fixtureSlack}, {At: x.to.R3(), Stack: 2 * fixtureSlack}}
-	return view.Sees(j.panels, ends, d)
+	return sight.Sees(j.panels, ends, d)
 }
 
 // gaugeSide is the greatest side in mm of a view that shows nothing but where to measure.

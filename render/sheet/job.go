@@ -13,6 +13,7 @@ import (
 	"seamwright/layout"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
+	"seamwright/render/sight"
 	"seamwright/render/view"
 )
 
@@ -127,7 +128,7 @@ func (j *job) flange(id string) layout.Flange {
 // look chooses the views and, for each weld, the view that numbers it.
 func (j *job) look() error {
 	targets := j.targets()
-	choice := view.Choose(j.panels, targets)
+	choice := sight.Choose(j.panels, targets)
 	all, own := j.places(targets, choice)
 	for i, d := range choice.Directions {
 		j.figures = append(j.figures, j.newFigure(d, letters(i), all, own[i]))
@@ -140,7 +141,7 @@ func (j *job) look() error {
 
 // places are where views have something to show: all of them, and by view those that no other view has to
 // show. A fixture goes with the nearest weld.
-func (j *job) places(targets []view.Target, choice view.Choice) (all []r3.Vector, own [][]r3.Vector) {
+func (j *job) places(targets []view.Target, choice sight.Choice) (all []r3.Vector, own [][]r3.Vector) {
 	own = make([][]r3.Vector, len(choice.Directions))
 	for i, t := range targets {
 		all = append(all, t.At)

@@ -388,7 +388,7 @@ func (b *buffer) sees(t Target) bool {
 		return true
 	}
 	owner, tri := b.owner(id)
-	room, own := t.rooms(b.dir.Look)
+	room, own := t.Rooms(b.dir.Look)
 	if slices.Contains(t.Own, b.panels[owner].ID) {
 		room = own
 	}

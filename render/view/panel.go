@@ -1,10 +1,9 @@
 // Package view draws panels as lines: orthographic views with everything hidden left out, found with a depth
-// buffer as fine as print. It also chooses from where to look, so that every weld is seen.
+// buffer as fine as print. From where to look, so that every weld is seen, is chosen by render/sight.
 //
 //	roof := view.NewPanel("roof", near.NewShape(roofMesh), 0.9)
 //	rail := view.NewPanel("rail", near.NewShape(railMesh), 1.2)
-//	choice := view.Choose([]view.Panel{roof, rail}, targets)
-//	picture, err := view.Draw(ctx, []view.Panel{roof, rail}, choice.Directions[0], view.Options{Pixel: 2}) // 0.2 mm on paper at 1:10
+//	picture, err := view.Draw(ctx, []view.Panel{roof, rail}, direction, view.Options{Pixel: 2}) // 0.2 mm on paper at 1:10
 //
 // Everything is in millimetres of the shell, not of paper. In a view x is to the right, y up, and depth
 // grows away from the viewer.
@@ -97,6 +96,9 @@ func NewPanel(id string, shape *near.Shape, thickness float64) Panel {
 	features = slices.Clone(features)
 	return Panel{ID: id, Thickness: thickness, shape: shape, clusters: clusters(shape), features: features, bundles: p.bundles(features)}
 }
+
+// Tree is the tree over the panel's triangles.
+func (p *Panel) Tree() *near.Tree { return p.shape.Tree() }
 
 func clusters(shape *near.Shape) []cluster {
 	var out []cluster

@@ -213,48 +213,6 @@ func TestSees(t *testing.T) {
 	}
 }
 
-func TestChooseTakesTheFewestViews(t *testing.T) {
-	box := panel("box", cube(r3.Vector{}, 100), 1)
-	on := func(axis r3.Vector) Target {
-		return Target{At: r3.Vector{X: 50, Y: 50, Z: 50}.Add(axis.Mul(50)), Axis: axis, Own: []string{"box"}, Stack: 1}
-	}
-	x, y, z := r3.Vector{X: 1}, r3.Vector{Y: 1}, r3.Vector{Z: 1}
-	for _, c := range []struct {
-		name    string
-		targets []Target
-		want    []string
-	}{
-		{"one side", []Target{on(z)}, []string{"from +Z"}},
-		{"three sides of a corner", []Target{on(x), on(y), on(z)}, []string{"from +X +Y +Z"}},
-		{"two opposite sides", []Target{on(z), on(z.Mul(-1))}, []string{"from +Z", "from -Z"}},
-		{"all sides", []Target{on(x), on(y), on(z), on(x.Mul(-1)), on(y.Mul(-1)), on(z.Mul(-1))}, []string{"from +X +Y +Z", "from -X -Y -Z"}},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			choice := Choose([]Panel{box}, c.targets)
-			var names []string
-			for _, d := range choice.Directions {
-				names = append(names, d.Name)
-			}
-			if fmt.Sprint(names) != fmt.Sprint(c.want) {
-				t.Errorf("views %v, want %v", names, c.want)
-			}
-			for i, seen := range choice.Seen {
-				if !seen {
-					t.Errorf("target %d is not seen", i)
-				}
-			}
-		})
-	}
-}
-
-func TestChooseSaysWhatNobodySees(t *testing.T) {
-	inside := Target{At: r3.Vector{X: 50, Y: 50, Z: 50}, Axis: r3.Vector{X: 1}, Own: []string{"other"}, Stack: 1}
-	choice := Choose([]Panel{panel("box", cube(r3.Vector{}, 100), 1)}, []Target{inside})
-	if choice.Seen[0] || len(choice.Directions) != 1 {
-		t.Errorf("seen %v in %d views, want unseen in one", choice.Seen[0], len(choice.Directions))
-	}
-}
-
 func TestDrawRefusesWhatCannotBeDrawn(t *testing.T) {
 	square := panel("square", grid("square", 5, 100, r3.Vector{}, flat), 1)
 	for _, c := range []struct {

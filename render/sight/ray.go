@@ -1,4 +1,4 @@
-package view
+package sight
 
 import (
 	"math"
@@ -8,6 +8,7 @@ import (
 
 	"seamwright/geometry/near"
 	"seamwright/geometry/space"
+	"seamwright/render/view"
 )
 
 // looker finds out which targets are seen from where, by a ray for each in the panels' trees. Unlike a painted picture it
@@ -18,14 +19,14 @@ type looker struct {
 	far   float64 // mm: from any target to in front of all panels
 }
 
-func newLooker(panels []Panel, targets []Target) *looker {
+func newLooker(panels []view.Panel, targets []view.Target) *looker {
 	l := &looker{}
 	box := space.EmptyBox()
 	for _, t := range targets {
 		box = box.Union(space.Box{Min: t.At, Max: t.At})
 	}
 	for i := range panels {
-		t := panels[i].shape.Tree()
+		t := panels[i].Tree()
 		l.ids, l.trees = append(l.ids, panels[i].ID), append(l.trees, t)
 		box = box.Union(t.Box())
 	}
@@ -34,7 +35,7 @@ func newLooker(panels []Panel, targets []Target) *looker {
 }
 
 // Sees reports whether a direction shows all targets, whatever their axes.
-func Sees(panels []Panel, targets []Target, d Direction) bool {
+func Sees(panels []view.Panel, targets []view.Target, d view.Direction) bool {
 	l := newLooker(panels, targets)
 	for _, t := range targets {
 		if !l.sees(d.Look, t) {
@@ -45,7 +46,7 @@ func Sees(panels []Panel, targets []Target, d Direction) bool {
 }
 
 // gains are the cosines to their axes at which a direction shows targets, 0 for one that it does not show.
-func (l *looker) gains(look r3.Vector, targets []Target) []float64 {
+func (l *looker) gains(look r3.Vector, targets []view.Target) []float64 {
 	out := make([]float64, len(targets))
 	for i, t := range targets {
 		c := math.Abs(t.Axis.Dot(look))
@@ -58,8 +59,8 @@ func (l *looker) gains(look r3.Vector, targets []Target) []float64 {
 
 // sees reports whether what is met first on the way to the target is nearer to it than the room that it is allowed: more
 // for the target's own sheets than for others. Of two panels met at once the first counts, as in a painted picture.
-func (l *looker) sees(look r3.Vector, t Target) bool {
-	other, own := t.rooms(look)
+func (l *looker) sees(look r3.Vector, t view.Target) bool {
+	other, own := t.Rooms(look)
 	from := t.At.Sub(look.Mul(l.far))
 	first, least := -1, l.far-math.Min(own, other) // what is met nearer to the target than that never hides it
 	for i, tree := range l.trees {
@@ -80,15 +81,6 @@ func (l *looker) sees(look r3.Vector, t Target) bool {
 		return l.far-least <= own
 	}
 	return l.far-least <= other
-}
-
-// rooms are how far in front of the target another panel, and one of its own sheets, may lie along a line of sight.
-func (t Target) rooms(look r3.Vector) (other, own float64) {
-	slant := 1.0
-	if c := math.Abs(t.Axis.Dot(look)); c > 0 {
-		slant = math.Max(c, 0.25)
-	}
-	return (t.Stack/2 + otherRoom) / slant, (t.Stack + ownRoom) / slant
 }
 
 // crosses reports whether a ray comes into a box.

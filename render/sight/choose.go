@@ -1,23 +1,20 @@
-package view
+// Package sight chooses from where to look at panels, so that every weld is seen in as few views as can be.
+//
+//	choice := sight.Choose(panels, []view.Target{{At: weld, Axis: axis, Own: []string{"roof", "rail"}, Stack: 2.1}})
+//	picture, err := view.Draw(ctx, panels, choice.Directions[0], view.Options{Pixel: 2})
+//
+// Lengths are mm of the shell.
+package sight
 
 import (
 	"math"
 	"math/bits"
-
-	"github.com/golang/geo/r3"
+	"seamwright/render/view"
 )
-
-// Target is a weld to be seen.
-type Target struct {
-	At    r3.Vector // in the middle of the stack
-	Axis  r3.Vector // unit; either sign
-	Own   []string  // panels of the stack
-	Stack float64   // mm, thickness of the whole stack
-}
 
 // Choice says from where to look.
 type Choice struct {
-	Directions []Direction
+	Directions []view.Direction
 	Home       []int  // for each target: the direction that shows it best
 	Seen       []bool // false: no direction shows it unhidden, and Home is the one that looks best along its axis
 }
@@ -25,19 +22,12 @@ type Choice struct {
 // AxisLimit is how far, in degrees, a view may look from a weld's axis and still show it.
 const AxisLimit = 60.0
 
-// Room in mm that sight is allowed beyond the sheets themselves: gaps between the sheets of a weld before
-// clamping, and the chord errors of meshes.
-const (
-	ownRoom   = 2.0
-	otherRoom = 0.3
-)
-
 // Choose finds the fewest of the candidate directions that together show every target that can be shown,
 // within AxisLimit of its axis. Among equal numbers it takes those that look more straight at the welds
 // and lie along the axes. Up to four directions are found by trying all sets, more by taking the most useful
 // one again and again.
-func Choose(panels []Panel, targets []Target) Choice {
-	all := Candidates()
+func Choose(panels []view.Panel, targets []view.Target) Choice {
+	all := view.Candidates()
 	gain := make([][]float64, len(all)) // by direction and target: cosine to the axis, 0 when not shown
 	l := newLooker(panels, targets)
 	for i, d := range all {
@@ -77,7 +67,7 @@ func (s set) count() int {
 }
 
 // pick chooses the candidates.
-func pick(all []Direction, gain [][]float64, n int) []int {
+func pick(all []view.Direction, gain [][]float64, n int) []int {
 	sets := make([]set, len(all))
 	every := make(set, (n+63)/64)
 	for i := range all {
@@ -98,7 +88,7 @@ func pick(all []Direction, gain [][]float64, n int) []int {
 }
 
 type picker struct {
-	all   []Direction
+	all   []view.Direction
 	gain  [][]float64
 	sets  []set
 	goal  int
@@ -161,7 +151,7 @@ func (p *picker) greedy(covered set) []int {
 }
 
 // describe tells for every target where it is shown.
-func describe(all []Direction, picked []int, gain [][]float64, targets []Target) Choice {
+func describe(all []view.Direction, picked []int, gain [][]float64, targets []view.Target) Choice {
 	out := Choice{Home: make([]int, len(targets)), Seen: make([]bool, len(targets))}
 	for _, i := range picked {
 		out.Directions = append(out.Directions, all[i])
