@@ -99,11 +99,12 @@ func read(r io.ReaderAt, size int64, opt Options) (*Mesh, []string, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	m, repeated := merged(soup, unit.Millimetres())
+	given := soup.Len()
+	m, repeated := merged(soup, unit.Millimetres()) // of the soup nothing is asked any more: it may go while the mesh is mended
 	notes = append(notes, said...)
 	notes = append(notes, mend(m, repeated, opt.MergeWithin)...)
 	if len(m.Triangles) == 0 {
-		return nil, nil, fmt.Errorf("none of its %s has an area: export the panel again", plural(soup.Len(), "triangle"))
+		return nil, nil, fmt.Errorf("none of its %s has an area: export the panel again", plural(given, "triangle"))
 	}
 	if note := implausible(m.Box().Size(), unit); note != "" {
 		notes = append(notes, note)
