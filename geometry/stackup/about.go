@@ -122,16 +122,14 @@ func (v *facetGrid) gather(key uint64) extent {
 		x, from := v.sheets[s.at], int32(len(v.list))
 		within := cell.Grow(v.asked.Reach(v.host, x) + kit.Rounding)
 		if s.dense {
-			v.asked.Panels[x].Tree.Overlapping(within, func(tri int32) bool {
-				v.list = append(v.list, v.facet(s.at, tri))
-				return int32(len(v.list))-from <= mostFacets
-			})
+			v.list = v.overlapping(s.at, within, v.list, mostFacets)
 		} else {
 			v.pick(s.list, &within)
 		}
 		if to := int32(len(v.list)); to > from {
 			seen := candidate{sheet: x, dense: to-from > mostFacets, last: [2]int32{-1, -1}, near: -1, list: extent{from, to}}
 			if seen.dense {
+				v.list, seen.list.to = v.list[:from], from
 				seen.entry = v.asked.Panels[x].Leaning().Entry(cell, v.asked.Clamped().Reach(v.host, x)+kit.Rounding)
 			}
 			v.sights = append(v.sights, seen)
@@ -139,6 +137,22 @@ func (v *facetGrid) gather(key uint64) extent {
 	}
 	out.to = int32(len(v.sights))
 	return out
+}
+
+// overlapping appends the facets of the i-th sheet that touch a box to a list. Where they are more than most, one more is appended than
+// that, none of them numbered.
+func (v *facetGrid) overlapping(i int, box space.Box, list []int32, most int) []int32 {
+	from := len(list)
+	v.asked.Panels[v.sheets[i]].Tree.Overlapping(box, func(tri int32) bool {
+		list = append(list, tri)
+		return len(list)-from <= most
+	})
+	if len(list)-from <= most {
+		for k, tri := range list[from:] {
+			list[from+k] = v.facet(i, tri)
+		}
+	}
+	return list
 }
 
 // pick lists those of a tract's facets that come into a box, as far as they are of use.
@@ -169,12 +183,13 @@ func (v *facetGrid) block(key uint64) extent {
 	seen.from = int32(len(v.inView))
 	for i, x := range v.sheets {
 		from := int32(len(v.spread))
-		v.asked.Panels[x].Tree.Overlapping(box.Grow(v.asked.Reach(v.host, x)+kit.Rounding), func(tri int32) bool {
-			v.spread = append(v.spread, v.facet(i, tri))
-			return int32(len(v.spread))-from <= 2*mostFacets
-		})
+		v.spread = v.overlapping(i, box.Grow(v.asked.Reach(v.host, x)+kit.Rounding), v.spread, 2*mostFacets)
 		if to := int32(len(v.spread)); to > from {
-			v.inView = append(v.inView, blockCandidate{i, to-from > 2*mostFacets, extent{from, to}})
+			seen := blockCandidate{i, to-from > 2*mostFacets, extent{from, to}}
+			if seen.dense {
+				v.spread, seen.list.to = v.spread[:from], from
+			}
+			v.inView = append(v.inView, seen)
 		}
 	}
 	seen.to = int32(len(v.inView))
