@@ -101,6 +101,7 @@ type Small struct {
 	Length, Width float64 // mm: those of a rectangle of the same area and circumference
 	Area          float64 // mm²
 	Place         r3.Vector
+	Axis          r3.Vector // mean unit normal of its surface, either way
 	Why           Why
 }
 

@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/contact"
+	"seamwright/geometry/kit"
 	"seamwright/geometry/region"
 )
 
@@ -16,6 +17,7 @@ const (
 	leastNamedWidth  = 1.5 // mm
 	leastNamedLength = 3.0 // mm
 	sameContact      = 3.0 // mm beyond a flange's side or end, within which a small contact of its sheets is its rest
+	sameFlat         = 30. // degrees by which such a rest is turned from the flange at most; beyond, it lies past a bend
 )
 
 // noteSmall keeps a region that makes no flange to be named.
@@ -36,18 +38,19 @@ func (f *onHost) noteSmall(r *contact.Lap, loops [][]int32, why Why) {
 	if s.Length < f.leastLength(r) || s.Width < f.opt.LeastWidth {
 		s.Why = TooSmall
 	}
-	middle, area := r3.Vector{}, 0.0
+	middle, normal, area := r3.Vector{}, r3.Vector{}, 0.0
 	for t := range r.Mesh.Triangles {
 		a, b, c := r.Mesh.Corners(t)
-		part := b.Sub(a).Cross(c.Sub(a)).Norm()
-		middle, area = middle.Add(a.Add(b).Add(c).Mul(part/3)), area+part
+		twice := b.Sub(a).Cross(c.Sub(a))
+		part := twice.Norm()
+		middle, normal, area = middle.Add(a.Add(b).Add(c).Mul(part/3)), normal.Add(twice), area+part
 	}
-	s.Place = middle.Mul(1 / area)
+	s.Place, s.Axis = middle.Mul(1/area), normal.Normalize()
 	f.small = append(f.small, s)
 }
 
-// apartFromFlanges leaves out the contacts that are the rest of a flange of the same sheets, being too small for one themselves, or
-// open beside it, and puts the others into a fixed order. One that is large enough and has no free edge is no rest, as the walls
+// apartFromFlanges leaves out the contacts that are the rest of a flange of the same sheets on the same flat, being too small for one
+// themselves, or open beside it, and puts the others into a fixed order. One that is large enough and has no free edge is no rest, as the walls
 // behind a flange that lie on each other.
 func apartFromFlanges(small []Small, flanges []Flange) []Small {
 	small = slices.DeleteFunc(small, func(s Small) bool {
@@ -58,7 +61,8 @@ func apartFromFlanges(small []Small, flanges []Flange) []Small {
 				}
 			}
 			return slices.ContainsFunc(fl.Line, func(p LinePoint) bool {
-				return p.Point.Sub(s.Place).Norm() <= max(p.Left, p.Right)+s.Length+sameContact
+				return p.Point.Sub(s.Place).Norm() <= max(p.Left, p.Right)+s.Length+sameContact &&
+					math.Abs(p.Axis.Dot(s.Axis)) >= kit.CosDegrees(sameFlat)
 			})
 		})
 	})

@@ -236,6 +236,33 @@ func (g *folding) takeOutFlats() {
 	for _, t := range flats {
 		g.sign[t] = 0
 	}
+	g.takeOutRests()
+}
+
+// takeOutRests takes for flat what is as wide as a flat and goes on in one without a fold, if more of the two together is flat than not:
+// of a flat about as narrow as the limits some facets are within them and others not.
+func (g *folding) takeOutRests() {
+	isRest := func(t int32) bool { return g.sign[t] != 0 && g.width[t] >= leastFlat }
+	pieces := mesh.NewPieces(len(g.sign))
+	for i, e := range g.topo.Edges {
+		if !e.Free() && g.foldAt[i] == 0 && (isRest(e.Tri[0]) || g.sign[e.Tri[0]] == 0) && (isRest(e.Tri[1]) || g.sign[e.Tri[1]] == 0) {
+			pieces.Join(e.Tri[0], e.Tri[1])
+		}
+	}
+	flat := make([]float64, len(g.sign)) // mm² of flats more than of rests, by the first of a piece
+	for t := range g.sign {
+		a, b, c := g.mesh.Corners(t)
+		area := b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+		if g.sign[t] != 0 {
+			area = -area
+		}
+		flat[pieces.First(int32(t))] += area
+	}
+	for t := range g.sign {
+		if isRest(int32(t)) && flat[pieces.First(int32(t))] > 0 {
+			g.sign[t] = 0
+		}
+	}
 }
 
 // tellBends says of every triangle whether it is one of a bend.

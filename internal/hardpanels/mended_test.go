@@ -27,24 +27,41 @@ func TestMended(t *testing.T) {
 		{2, 595, "nested, gutter #595"},        // likewise, where noise opened the way to the narrow facets beside it
 		{3, 2220, "nested, gutter #2220"},      // its wall ended 0.9 mm before the bend, whose circle went through a corner of the next
 		{3, 2595, "nested, gutter #2595"},      // likewise at one end, so that the line ran askew
+		{1, 620, "nested, gutter #620"},        // its foot of 6 mm was bend here and there, so that its line was in two pieces
+		{5, 170, "nested, gutter #170"},        // likewise, in three
+		{5, 1770, "nested, gutter #1770"},      // likewise, in two
+		{13, 1045, "nested, gutter #1045"},     // likewise
 	} {
-		classes := Classes()
-		var drawn []Class
-		for _, c := range classes {
-			if !c.Negative {
-				drawn = append(drawn, c)
-			}
-		}
-		class := drawn[is.number%len(drawn)]
-		c := class.Make(rand.New(rand.NewPCG(is.seed, uint64(is.number))))
-		if name, _, _ := strings.Cut(is.what, " #"); class.Name != name {
-			t.Fatalf("%s is of class %s: name what it was by another number", is.what, class.Name)
-		}
-		opt := c.Options
-		opt.Workers = 1
-		found, err := flange.Find(context.Background(), c.Sheets, opt)
-		if g := c.Grade(found, err); g.Verdict != Right {
+		if g, _ := foundAgain(t, is.seed, is.number, is.what); g.Verdict != Right {
 			t.Errorf("%s of seed %d: %s, %s", is.what, is.seed, g.Verdict, g.Why)
 		}
+	}
+}
+
+// foundAgain is what is found of a case, by seed and number.
+func foundAgain(t *testing.T, seed uint64, number int, what string) (Grade, *flange.Found) {
+	t.Helper()
+	var drawn []Class
+	for _, c := range Classes() {
+		if !c.Negative {
+			drawn = append(drawn, c)
+		}
+	}
+	class := drawn[number%len(drawn)]
+	c := class.Make(rand.New(rand.NewPCG(seed, uint64(number))))
+	if name, _, _ := strings.Cut(what, " #"); class.Name != name {
+		t.Fatalf("%s is of class %s: name what it was by another number", what, class.Name)
+	}
+	opt := c.Options
+	opt.Workers = 1
+	found, err := flange.Find(context.Background(), c.Sheets, opt)
+	return c.Grade(found, err), found
+}
+
+// A foot that is found in no line was left out without a word, as the rest of the wall's flange beside it.
+func TestFootBesideAWallIsNamed(t *testing.T) {
+	g, found := foundAgain(t, 13, 1520, "nested, gutter #1520")
+	if g.Verdict == Silent || len(found.Small) != 1 || found.Small[0].Length < 150 {
+		t.Errorf("%s, %s: %d flanges, and not named: %+v", g.Verdict, g.Why, len(found.Flanges), found.Small)
 	}
 }
