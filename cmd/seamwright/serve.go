@@ -121,7 +121,7 @@ func (p *program) shown(done planned, pictures *cache.Cache) *server.Planned {
 	look := pictures.KeyOf("look", cache.Input{Name: "panels", Value: done.made.Looks}, cache.Input{Name: "name", Value: done.plan.Shell.Name})
 	return &server.Planned{
 		Plan: done.plan, Text: done.made.Text, Look: hex.EncodeToString(look[:]),
-		Panels: done.panels,
+		Panels: done.panels, Rehearse: done.made.Rehearse,
 		Meshes: func(ctx context.Context) ([]server.Mesh, error) {
 			loaded, err := done.made.Parts(ctx)
 			var out []server.Mesh

@@ -53,10 +53,20 @@ type Planned struct {
 	Key   cache.Key   // of all that the plan depends on
 	Looks []cache.Key // of each panel, of all that its mesh and its place depend on
 	parts func(ctx context.Context) ([]parts.Part, error)
+	again func(ctx context.Context) error // nil: it was planned just now
 }
 
 // Parts are the shell's panels, in their places. Where the plan was known, they are only read now.
 func (p *Planned) Parts(ctx context.Context) ([]parts.Part, error) { return p.parts(ctx) }
+
+// Rehearse plans once more what was known as a whole, so that the next change finds all its stages and does again only what it changes.
+// It must not run beside another plan of the same engine.
+func (p *Planned) Rehearse(ctx context.Context) error {
+	if p.again == nil {
+		return nil
+	}
+	return p.again(ctx)
+}
 
 // Plan plans a shell.
 func (e *Engine) Plan(ctx context.Context, in Input) (*Planned, error) {
@@ -103,6 +113,13 @@ func (e *Engine) Plan(ctx context.Context, in Input) (*Planned, error) {
 		return nil, err
 	}
 	if out.Plan == nil { // it was known: everyone gets one of their own
+		out.again = func(ctx context.Context) error {
+			plan, err := r.plan(ctx)
+			if err == nil {
+				_, err = e.writer().Bytes(plan)
+			}
+			return err
+		}
 		err = e.stage("read the plan", func() (err error) {
 			out.Plan, err = layout.Read(bytes.NewReader(out.Text))
 			return err

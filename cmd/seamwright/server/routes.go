@@ -157,6 +157,7 @@ func (s *Server) scene(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	s.write(w, r, "model/gltf-binary", data)
+	s.seen.Do(func() { close(s.shown) })
 }
 
 func (s *Server) sceneOf(ctx context.Context, p *Planned, fine bool) ([]byte, error) {
@@ -184,17 +185,36 @@ func (s *Server) prepare(ctx context.Context) {
 	if data, err := s.sceneOf(ctx, p, false); err == nil {
 		s.packed(tagOf(data), data)
 	}
-	select { // a browser on this machine draws its first picture meanwhile
+	select {
 	case <-ctx.Done():
 		return
-	case <-time.After(readAfter):
+	case <-s.shown:
+	case <-time.After(waitToBeSeen):
 	}
-	_, _ = p.Panels(ctx) // the first map, cut or change need not wait for them then
+	select { // a browser on this machine draws it meanwhile
+	case <-ctx.Done():
+		return
+	case <-time.After(waitToDraw):
+	}
+	s.rehearse(ctx)
+	_, _ = p.Panels(ctx) // the first map or cut need not wait for them then
 }
 
-// readAfter is how long after the first picture was made the panels are read, unless somebody asks for what needs them. Chosen: longer
-// than it takes to open a browser.
-const readAfter = 8 * time.Second
+// How long after the start what others may want is left, so that the first picture has the processors to itself: until it is asked for,
+// and until it is drawn. Chosen.
+const (
+	waitToBeSeen = 5 * time.Second
+	waitToDraw   = 2 * time.Second
+)
+
+// rehearse has the first change wait for no more than the second. What fails is told to who makes one.
+func (s *Server) rehearse(ctx context.Context) {
+	s.changing.Lock()
+	defer s.changing.Unlock()
+	if p, _ := s.now(); p.Rehearse != nil {
+		_ = p.Rehearse(ctx)
+	}
+}
 
 // light are the panels of the picture, made once for all who ask.
 func (s *Server) light(ctx context.Context, p *Planned) ([]page.Panel, error) {

@@ -57,6 +57,7 @@ type Planned struct {
 	Meshes func(ctx context.Context) ([]Mesh, error)
 	Light  func(ctx context.Context, ready func(p page.Panel, done, total int)) ([]page.Panel, error) // tells each as it gets ready
 
+	Rehearse func(ctx context.Context) error                           // does what the first change would have to wait for; nil: nothing
 	Marks    func(flange string) page.Marks                            // what rules and shell file ask of a flange
 	Poses    func(ctx context.Context, weld int) ([]poses.Tool, error) // how guns would stand at a weld of the plan's list
 	Print    func(ctx context.Context) ([]byte, error)                 // everything to print, as PDF
@@ -112,7 +113,9 @@ type Server struct {
 	changing sync.Mutex         // one change is planned at a time
 	pairing  chan struct{}      // and one pair of panels beside it
 	making   singleflight.Group // one picture of a kind is made at a time
-	lasting  context.Context    // of the server, which a picture for several is made in
+	shown    chan struct{}      // closed once somebody was sent the picture
+	seen     sync.Once
+	lasting  context.Context // of the server, which a picture for several is made in
 	pictures *view.Pictures
 
 	mu      sync.RWMutex
@@ -174,7 +177,7 @@ type coming struct {
 // New plans the shell with its saved changes.
 func New(ctx context.Context, c Config) (*Server, error) {
 	s := &Server{config: c, pictures: view.NewPictures(mostPixels), lasting: ctx, sums: map[string]page.Sums{},
-		pairing: make(chan struct{}, 1)}
+		pairing: make(chan struct{}, 1), shown: make(chan struct{})}
 	saved, err := changes.Read(c.Shell)
 	if err != nil {
 		return nil, err
