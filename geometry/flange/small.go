@@ -50,8 +50,8 @@ func (f *onHost) noteSmall(r *contact.Lap, loops [][]int32, why Why) {
 }
 
 // apartFromFlanges leaves out the contacts that are the rest of a flange of the same sheets on the same flat, being too small for one
-// themselves, or open beside it, and puts the others into a fixed order. One that is large enough and has no free edge is no rest, as the walls
-// behind a flange that lie on each other.
+// themselves, or open beside it, and puts the others into a fixed order. One that is large enough and has no free edge is no rest, as
+// the walls behind a flange that lie on each other.
 func apartFromFlanges(small []Small, flanges []Flange) []Small {
 	small = slices.DeleteFunc(small, func(s Small) bool {
 		return s.Why != RoundBends && s.Why != NoFreeEdge && s.Why != NoLine && slices.ContainsFunc(flanges, func(fl Flange) bool {
