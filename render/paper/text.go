@@ -122,8 +122,8 @@ func Fit(text string, height, width float64) string {
 	return ""
 }
 
-// Shrink is the text and the height of its letters: the height asked for where it fits into width, else TextHeight, at which it is shortened
-// as by Fit where it must be.
+// Shrink is the text and the height of its letters: the height asked for where it fits into width, else TextHeight, at which it is
+// shortened as by Fit where it must be.
 func Shrink(text string, height, width float64) (string, float64) {
 	if Width(text, height) > width {
 		height = min(height, TextHeight)

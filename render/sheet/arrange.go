@@ -85,8 +85,9 @@ func (j *job) count(a *arrangement, named [][]string) int {
 	a.tight, a.dense, a.full = false, false, false
 	tables := a.tablesOf(j, named)
 	least := tables.count(a)
-	for _, way := range []struct{ tight, dense, full bool }{{true, false, false}, {false, true, false}, {true, true, false}, {false, false, true},
-		{false, true, true}} {
+	for _, way := range []struct{ tight, dense, full bool }{
+		{true, false, false}, {false, true, false}, {true, true, false}, {false, false, true}, {false, true, true},
+	} {
 		if least == len(a.pages) || way.full && named == nil {
 			break // all stands beside the views; or sheets are not set yet, and steps far from their views are no good order
 		}

@@ -29,8 +29,8 @@ func (p *page) tagOf(f *figure, number, text string, at paper.Point, r float64) 
 		more := paper.TextBox(paper.Point{X: wide}, atJig, paper.Start, text)
 		box = paper.Box{X0: box.X0, Y0: min(box.Y0, more.Y0), X1: more.X1, Y1: max(box.Y1, more.Y1)}
 	}
-	l := &label.Label{W: box.Width() + 2*tagAir, H: box.Height() + 2*tagAir, Targets: []label.Mark{{At: at, R: r}}, Reach: label.Farthest, Must: true,
-		Number: number != "", Says: strings.TrimSpace(number + " " + text)}
+	l := &label.Label{W: box.Width() + 2*tagAir, H: box.Height() + 2*tagAir, Targets: []label.Mark{{At: at, R: r}},
+		Reach: label.Farthest, Must: true, Number: number != "", Says: strings.TrimSpace(number + " " + text)}
 	l.Paint = func(at label.Placed) {
 		foot := paper.Point{X: at.Box.X0 + tagAir, Y: at.Box.Y1 - tagAir - box.Y1}
 		p.labelWords(f).Text(foot, paper.TextHeight, paper.Start, number)

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"seamwright/layout"
 	"seamwright/render/paper"
 )
 
@@ -33,7 +34,7 @@ func (p *page) entries(used symbols) []entry {
 		{symCallout, entry{p.legendCallout, "diameter, count (pitch); welds, gun, setting"}},
 		{symShortRun, entry{nil, "12 A S1: weld, gun, setting"}},
 		{symRoller, entry{p.legendRoller, "roller seam: start, way, end; drawn beside spots on it"}},
-		{symRollerCallout, entry{p.legendSeam, "width, length; seam, last weld before"}},
+		{symRollerCallout, entry{p.legendSeam, p.seamWords()}},
 		{symClampOpened, entry{func(k ink, at paper.Point) { k.clampMark(at, paper.Point{}, true) }, "clamp, opened after tacks"}},
 		{symClamp, entry{func(k ink, at paper.Point) { k.clampMark(at, paper.Point{}, false) }, "clamp, shut to the end"}},
 		{symDowel, entry{ink.dowelMark, "dowel"}},
@@ -49,6 +50,15 @@ func (p *page) entries(used symbols) []entry {
 		}
 	}
 	return out
+}
+
+// seamWords explain the call-out of a roller seam, whose weld's width not every setting knows.
+func (p *page) seamWords() string {
+	text := "length; seam, last weld before"
+	if slices.ContainsFunc(p.job.seams, func(r layout.Seam) bool { return p.job.nugget(r) != "" }) {
+		return "width, " + text
+	}
+	return text
 }
 
 // guns names the letters of the guns in use here.

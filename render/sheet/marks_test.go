@@ -264,6 +264,8 @@ func checkAllMarks(t *testing.T, plan *layout.Plan, panels []view.Panel, numbers
 				t.Fatal(err)
 			}
 			checkMarks(t, d, numbers, symbols)
+			checkFollowed(t, d)
+			checkFaces(t, d)
 			for _, x := range d.pages[0].job.fixtures() {
 				if f, _ := d.pages[0].job.belongs(x); f == nil {
 					t.Errorf("%s is in no view", x.text)
@@ -297,6 +299,7 @@ func TestMarksOfRandomShells(t *testing.T) {
 				t.Fatal(err)
 			}
 			checkMarks(t, d, 4, 30)
+			checkFollowed(t, d)
 		})
 	}
 }
@@ -327,6 +330,14 @@ func randomShell(r *rand.Rand) (*layout.Plan, []view.Panel) {
 		}
 	}
 	b.finish()
+	st.Steps = nil
+	for runs := range slices.Chunk(plan.Runs, 8) { // no more steps than find room beside their views
+		s := layout.Step{Do: layout.DoFill, Text: "Fill."}
+		for _, run := range runs {
+			s.Runs = append(s.Runs, run.ID)
+		}
+		st.Steps = append(st.Steps, s)
+	}
 	at := layout.Vec{100 + 900*r.Float64(), 500, 100 + 700*r.Float64()}
 	st.HoldPoints = []layout.HoldPoint{{ID: "H1", Text: "Width", Value: 1000.25, Tolerance: 0.25, At: at, To: layout.Vec{at[0], -500, at[2]}}}
 	return plan, panels

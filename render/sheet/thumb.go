@@ -76,8 +76,8 @@ func (j *job) portrait(id string, leaves bool) error {
 	return nil
 }
 
-// gallery is the pictures of what moves between stations: what one makes arrives at another. And what of panels is known by themselves. It may be used from many
-// goroutines.
+// gallery is the pictures of what moves between stations: what one makes arrives at another; and what is known of panels by themselves. It
+// may be used from many goroutines.
 type gallery struct {
 	mu    sync.Mutex
 	drawn map[string]func() (portrait, error) // by the panels

@@ -45,7 +45,8 @@ func TestChooseTakesTheFewestViews(t *testing.T) {
 		{"one side", []view.Target{on(z)}, []string{"from +Z"}},
 		{"three sides of a corner", []view.Target{on(x), on(y), on(z)}, []string{"from +X +Y +Z"}},
 		{"two opposite sides", []view.Target{on(z), on(z.Mul(-1))}, []string{"from +Z", "from -Z"}},
-		{"all sides", []view.Target{on(x), on(y), on(z), on(x.Mul(-1)), on(y.Mul(-1)), on(z.Mul(-1))}, []string{"from +X +Y +Z", "from -X -Y -Z"}},
+		{"all sides", []view.Target{on(x), on(y), on(z), on(x.Mul(-1)), on(y.Mul(-1)), on(z.Mul(-1))},
+			[]string{"from +X +Y +Z", "from -X -Y -Z"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			choice := sight.Choose([]view.Panel{box}, c.targets)
