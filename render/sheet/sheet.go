@@ -155,7 +155,7 @@ func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt O
 }
 
 // stampPixels is how many pixels are kept of panels by themselves, of 12 bytes each. Our own choice.
-const stampPixels = 20_000_000
+const stampPixels = 12_000_000
 
 // largestFirst are the places of the stations, that with the most panels first, so that it is not drawn last and alone.
 func largestFirst(stations []layout.Station) []int {

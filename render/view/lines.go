@@ -40,7 +40,6 @@ const nearBias = 0.15
 type candidate struct {
 	feature
 	drawn LineKind
-	p, q  projected // its ends
 }
 
 // pieces finds what is visible of every mesh edge that may be a line.
@@ -71,8 +70,9 @@ func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 				if done++; done%stride == 0 && ctx.Err() != nil {
 					return nil, ctx.Err()
 				}
-				if !b.outside(&edges[c].p, &edges[c].q) {
-					out = b.visible(out, i, &edges[c])
+				p, q := b.point(i, edges[c].v[0]), b.point(i, edges[c].v[1])
+				if !b.outside(&p, &q) {
+					out = b.visible(out, i, &edges[c], p, q)
 				}
 			}
 		}
@@ -85,31 +85,29 @@ func (u *bundle) blank(d Direction) bool { return u.smooth && u.cone.turnsNone(d
 
 // candidates adds the features of a panel's bundle that may be lines in this view.
 func (b *buffer) candidates(out []candidate, panel, bundle int) []candidate {
-	p, points := &b.panels[panel], b.pointsOf(panel)
+	p := &b.panels[panel]
 	flat := p.bundles[bundle].cone.turnsNone(b.dir.Look) // no smooth edge of it is a silhouette
 	for _, f := range p.features[bundle*bundleSize : min((bundle+1)*bundleSize, len(p.features))] {
 		if flat && f.kind == smooth {
 			continue
 		}
-		c := candidate{feature: f, p: *b.vertex(panel, points, f.v[0]), q: *b.vertex(panel, points, f.v[1])}
-		if kind, ok := b.lineKind(panel, &c); ok {
-			c.drawn = kind
-			out = append(out, c)
+		if kind, ok := b.lineKind(panel, f); ok {
+			out = append(out, candidate{f, kind})
 		}
 	}
 	return out
 }
 
 // lineKind decides whether a mesh edge may be a line in this view.
-func (b *buffer) lineKind(panel int, c *candidate) (LineKind, bool) {
-	if c.kind == free {
+func (b *buffer) lineKind(panel int, f feature) (LineKind, bool) {
+	if f.kind == free {
 		return Edge, true
 	}
-	fold := b.fold(panel, c)
+	fold := b.fold(panel, f)
 	switch {
-	case fold > 0, fold == 0 && c.kind == crease: // a corner one of whose sides is seen edge-on
+	case fold > 0, fold == 0 && f.kind == crease: // a corner one of whose sides is seen edge-on
 		return Edge, true
-	case c.kind == crease || c.kind == bend:
+	case f.kind == crease || f.kind == bend:
 		return Crease, true
 	}
 	return 0, false
@@ -117,12 +115,13 @@ func (b *buffer) lineKind(panel int, c *candidate) (LineKind, bool) {
 
 // fold is above zero where both triangles of an edge lie on the same side of it in the view, and zero where
 // one of them is seen edge-on.
-func (b *buffer) fold(panel int, c *candidate) float64 {
-	p, q, points := &c.p, &c.q, b.pointsOf(panel)
+func (b *buffer) fold(panel int, f feature) float64 {
+	points := b.pointsOf(panel)
+	p, q := b.vertex(panel, points, f.v[0]), b.vertex(panel, points, f.v[1])
 	length2 := float64((q.x-p.x)*(q.x-p.x)) + float64((q.y-p.y)*(q.y-p.y))
 	side := func(t int32) float64 {
 		for _, v := range b.panels[panel].shape.Mesh.Triangles[t] {
-			if v != c.v[0] && v != c.v[1] {
+			if v != f.v[0] && v != f.v[1] {
 				r := b.vertex(panel, points, v)
 				s := float64((q.x-p.x)*(r.y-p.y)) - float64((q.y-p.y)*(r.x-p.x))
 				if math.Abs(s) < 1e-9*float64(length2+1) {
@@ -133,12 +132,11 @@ func (b *buffer) fold(panel int, c *candidate) float64 {
 		}
 		return 0
 	}
-	return float64(side(c.tri[0]) * side(c.tri[1]))
+	return float64(side(f.tri[0]) * side(f.tri[1]))
 }
 
 // visible tries the edge at even steps and adds its visible stretches.
-func (b *buffer) visible(out []piece, panel int, c *candidate) []piece {
-	p, q := &c.p, &c.q
+func (b *buffer) visible(out []piece, panel int, c *candidate, p, q projected) []piece {
 	length := math.Hypot(q.x-p.x, q.y-p.y)
 	if length == 0 {
 		return out
