@@ -226,7 +226,7 @@ type standing struct {
 }
 
 // again takes the sections of a line that has moved. Where it has not, they are those of before: most of a line settles soon, its ends
-// and corners late, so that this spares most of the work.
+// and corners late, so that this spares most of the work; elsewhere a point is looked for where it was.
 func (c *Line) again(line *curve.Line, last standing) standing {
 	at := c.spaced(line)
 	now := standing{make([]stands, len(at)), make([]Section, len(at))}
@@ -234,11 +234,14 @@ func (c *Line) again(line *curve.Line, last standing) standing {
 	c.r.Places = c.room[0][:0]
 	for i, s := range at {
 		now.stands[i] = c.standsAt(line, s)
-		if len(last.stands) == len(at) && now.stands[i].near(&last.stands[i], c.width) {
-			now.stands[i], now.sections[i] = last.stands[i], c.copied(&last.sections[i])
-		} else {
-			now.sections[i] = c.section(line, s, now.stands[i])
+		if len(last.stands) == len(at) {
+			if now.stands[i].near(&last.stands[i], c.width) {
+				now.stands[i], now.sections[i] = last.stands[i], c.copied(&last.sections[i])
+				continue
+			}
+			c.hint = last.sections[i].At.Tri
 		}
+		now.sections[i] = c.section(line, s, now.stands[i])
 	}
 	c.room[0] = c.r.Places
 	return now
