@@ -9,7 +9,8 @@ import (
 func ExampleShell_PanelsOf() {
 	sh := shell.Shell{
 		Panels:        []shell.Panel{{ID: "roof"}, {ID: "rail-left"}, {ID: "rail-right"}},
-		Subassemblies: []shell.Subassembly{{ID: "top", Parts: []string{"roof", "rails"}}, {ID: "rails", Parts: []string{"rail-left", "rail-right"}}},
+		Subassemblies: []shell.Subassembly{{ID: "top", Parts: []string{"roof", "rails"}},
+			{ID: "rails", Parts: []string{"rail-left", "rail-right"}}},
 	}
 	fmt.Println(sh.PanelsOf("top"))
 	// Output: [roof rail-left rail-right]

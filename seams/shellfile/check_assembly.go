@@ -60,7 +60,8 @@ func (r *reading) checkMakers() {
 			continue
 		}
 		if other, again := makers[s.Makes]; again {
-			r.at(shell.PlaceOf("stations", i, "makes"), fmt.Sprintf("%s is already made at %s", s.Makes, other), "let each sub-assembly leave one station")
+			r.at(shell.PlaceOf("stations", i, "makes"), fmt.Sprintf("%s is already made at %s", s.Makes, other),
+				"let each sub-assembly leave one station")
 			continue
 		}
 		makers[s.Makes] = s.ID

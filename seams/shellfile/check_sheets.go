@@ -86,7 +86,8 @@ func (r *reading) checkPanel(i int) {
 	p.Unit = shell.PlainUnit(p.Unit)
 	switch {
 	case p.Mesh == "" && p.Outline == "":
-		r.at(shell.PlaceOf("panels", i, "mesh"), "neither mesh nor outline is given", "name the panel's STL file, or the DXF or CSV file of its blank")
+		r.at(shell.PlaceOf("panels", i, "mesh"), "neither mesh nor outline is given",
+			"name the panel's STL file, or the DXF or CSV file of its blank")
 	case p.Mesh != "" && p.Outline != "":
 		r.at(shell.PlaceOf("panels", i, "outline"), "both mesh and outline are given", "keep the one that draws the panel")
 	case p.Mesh != "" && len(p.Layers) > 0:
