@@ -8,7 +8,7 @@ import (
 
 func ExampleShell_PanelsOf() {
 	sh := shell.Shell{
-		Panels:        []shell.Panel{{ID: "roof"}, {ID: "rail-left"}, {ID: "rail-right"}},
+		Panels: []shell.Panel{{ID: "roof"}, {ID: "rail-left"}, {ID: "rail-right"}},
 		Subassemblies: []shell.Subassembly{{ID: "top", Parts: []string{"roof", "rails"}},
 			{ID: "rails", Parts: []string{"rail-left", "rail-right"}}},
 	}
