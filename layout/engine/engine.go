@@ -113,10 +113,13 @@ func (e *Engine) Plan(ctx context.Context, in Input) (*Planned, error) {
 		return nil, err
 	}
 	if out.Plan == nil { // it was known: everyone gets one of their own
+		alone := *e
+		alone.Workers = 1 // nobody waits for it, and others are at work
+		once := &run{Engine: &alone, shell: r.shell, notes: r.notes, digest: r.digest, files: r.files}
 		out.again = func(ctx context.Context) error {
-			plan, err := r.plan(ctx)
+			plan, err := once.plan(ctx)
 			if err == nil {
-				_, err = e.writer().Bytes(plan)
+				_, err = alone.writer().Bytes(plan)
 			}
 			return err
 		}

@@ -393,7 +393,7 @@ export class Viewer {
       let x = (p.x + 1) / 2 * w + 8; const y = (1 - p.y) / 2 * h - 10
       const long = l.e.textContent.length * 7.5 + 10
       if (x + long > w && x < w) x = w - long
-      const free = this.shown(l.about) && x > 0 && y > 0 && x + long <= w && y + 20 < h && !taken.some(t => Math.abs(t.y - y) < 20 && x < t.x + t.long && t.x < x + long)
+      const free = this.shown(l.about) && x > 0 && y > 0 && x + long <= w && y + 44 < h && !taken.some(t => Math.abs(t.y - y) < 20 && x < t.x + t.long && t.x < x + long)
       l.e.hidden = !free
       if (!free) continue
       taken.push({ x, y, long })

@@ -77,10 +77,10 @@ const showPoses = (w, list) => {
   }
   for (const t of list) {
     const leans = t.leans || []
-    const free = t.free.length || leans.some(l => l.free.length)
+    const stands = t.free.length ? 'would stand there' : leans.some(l => l.free.length) ? 'would stand there leaning' : 'blocked all round'
     const d = put('details', undefined, '', host)
     d.open = t.chosen || list.length === 1
-    put('summary', `gun ${t.gun}, tip ${t.tip}: ${t.chosen ? 'as planned' : free ? 'would stand there' : 'blocked all round'}${t.why ? `, but ${t.why}` : ''}`, '', d)
+    put('summary', `gun ${t.gun}, tip ${t.tip}: ${t.chosen ? 'as planned' : stands}${t.why ? `, but ${t.why}` : ''}`, '', d)
     arcsOf(t, t, d)
     for (const l of leans) {
       const inner = put('details', undefined, '', d)
