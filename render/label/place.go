@@ -6,14 +6,14 @@ import (
 	"slices"
 )
 
-// placeAll finds places for labels in their order.
+// PlaceAll finds places for labels in their order.
 func (q *Placer) PlaceAll(labels []*Label) {
 	for _, l := range labels {
 		q.Place(l)
 	}
 }
 
-// place finds a place for one label; labels that must not be left out may make others move.
+// Place finds a place for one label; labels that must not be left out may make others move.
 func (q *Placer) Place(l *Label) bool {
 	at, ok := q.find(l, math.Inf(1))
 	if !ok && (l.Must || l.Keen) {
@@ -77,7 +77,7 @@ func (q *Placer) makeRoom(l *Label) bool {
 	return false
 }
 
-// improve places each label once more, now that all others stand, and then lets those with long leaders
+// Improve places each label once more, now that all others stand, and then lets those with long leaders
 // change places with a neighbour. It never gets worse.
 func (q *Placer) Improve(labels []*Label) {
 	for range 2 {

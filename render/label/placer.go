@@ -97,10 +97,10 @@ func New(cell paper.Box) *Placer {
 	return q
 }
 
-// mark notes a symbol that nothing may cover.
+// Mark notes a symbol that nothing may cover.
 func (q *Placer) Mark(at paper.Point, r float64) { q.add(Mark{At: at, R: r}) }
 
-// weld notes a weld's mark.
+// Weld notes a weld's mark.
 func (q *Placer) Weld(at paper.Point, r float64) { q.add(Mark{at, r, true}) }
 
 func (q *Placer) add(m Mark) {
@@ -159,10 +159,10 @@ func (q *Placer) nearLine(a, b paper.Point, within float64, each func(m Mark) bo
 	return false
 }
 
-// reserve keeps a box free of labels.
+// Reserve keeps a box free of labels.
 func (q *Placer) Reserve(b paper.Box) { q.reserved = append(q.reserved, b) }
 
-// inkLine notes a drawn line, which labels avoid if they can.
+// InkLine notes a drawn line, which labels avoid if they can.
 func (q *Placer) InkLine(points []paper.Point, weight int32) {
 	for i := 1; i < len(points); i++ {
 		d := points[i].Sub(points[i-1])

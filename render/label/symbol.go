@@ -9,7 +9,7 @@ import (
 // offsets at which places for a symbol are tried, mm from where it belongs.
 var offsets = []float64{3.2, 3.8, 4.5, 5.5, 6.5, 8, 10, 13}
 
-// beside finds a place for a symbol that covers no mark: where it belongs, else off it square to the line that it lies on, else
+// Beside finds a place for a symbol that covers no mark: where it belongs, else off it square to the line that it lies on, else
 // anywhere about it.
 func (q *Placer) Beside(at paper.Point, r float64, across paper.Point) paper.Point {
 	free := q.freeFor(r)
@@ -27,7 +27,7 @@ func (q *Placer) freeFor(r float64) func(c paper.Point) bool {
 	}
 }
 
-// off finds a place for a symbol beside where it belongs, never on it.
+// Off finds a place for a symbol beside where it belongs, never on it.
 func (q *Placer) Off(at paper.Point, r float64, across paper.Point) paper.Point {
 	return q.offThat(at, across, q.freeFor(r))
 }
