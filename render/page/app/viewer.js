@@ -177,6 +177,26 @@ export class Viewer {
     this.place()
     this.level(false)
     this.turning(false)
+    requestIdleCallback(() => this.timed(), { timeout: 2000 })
+  }
+
+  // timed finds whether a picture takes long to draw, as it does by software: then less is drawn while the view turns.
+  timed () {
+    const gl = this.renderer.getContext(); const point = new Uint8Array(4)
+    const draw = () => {
+      this.renderer.render(this.scene, this.camera)
+      gl.readPixels(0, 0, 1, 1, gl.RGBA, gl.UNSIGNED_BYTE, point) // waits until it is drawn
+    }
+    draw() // the first one hands the panels over
+    const from = performance.now()
+    draw()
+    this.slow = performance.now() - from > 50
+  }
+
+  // rough draws at half the resolution while the view turns, where a picture takes long.
+  rough (now) {
+    const ratio = Math.min(devicePixelRatio, 2) * (now && this.slow ? 0.5 : 1)
+    if (ratio !== this.renderer.getPixelRatio()) this.renderer.setPixelRatio(ratio)
   }
 
   // early draws panels that are ready before all are.
@@ -212,13 +232,15 @@ export class Viewer {
   turning (now) {
     clearTimeout(this.rest)
     this.moving = now
-    if (now) { this.level(false); return }
+    if (now) { this.rough(true); this.level(false); return }
     this.rest = setTimeout(async () => {
+      this.rough(false)
       if (this.finer && !this.fine.children.length) {
         const url = this.finer
         try { this.fill(this.fine, await new GLTFLoader().loadAsync(url)) } catch (e) { this.finer = ''; this.on.coarse(e.message); return }
         if (url !== this.finer) return
         this.place()
+        if (this.moving) return
       }
       this.level(true)
     }, 700)
@@ -497,7 +519,7 @@ export class Viewer {
   resize () {
     const host = this.canvas.parentElement
     const w = Math.max(host.clientWidth, 1); const h = Math.max(host.clientHeight, 1)
-    this.renderer.setPixelRatio(Math.min(devicePixelRatio, 2))
+    this.rough(this.moving)
     this.renderer.setSize(w, h, false)
     const r = this.reach || 1000
     const across = w > h ? r * w / h : r
