@@ -53,3 +53,19 @@ func TestSecondTests(t *testing.T) {
 		}
 	}
 }
+
+// What tests print tells which of them was running at a time.
+func TestBegun(t *testing.T) {
+	g := &begun{}
+	for _, text := range []string{"=== RUN   TestA\n=== RU", "N   TestA/sub\n--- PASS: TestA\n"} {
+		if n, err := g.Write([]byte(text)); n != len(text) || err != nil {
+			t.Fatal(n, err)
+		}
+	}
+	g.times = []int64{1e9, 2e9}
+	for when, want := range map[int64]string{0: "", 999e6: "TestA", 3e9: "TestA"} {
+		if got := g.at(when); got != want {
+			t.Errorf("at %d: %q, want %q", when, got, want)
+		}
+	}
+}
