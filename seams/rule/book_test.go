@@ -5,9 +5,10 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
-	"seamwright/internal/record"
 	"strings"
 	"testing"
+
+	"seamwright/internal/record"
 )
 
 func write(t *testing.T, name, text string) string {
@@ -193,4 +194,21 @@ func FuzzBook(f *testing.F) {
 			t.Fatal(err)
 		}
 	})
+}
+
+// A works' book is read within a bound, which the caller may set.
+func TestReadBookWithin(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "works.yaml")
+	text := "rules: [{id: tack.every, value: 120}]\n"
+	if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, most := range []int64{0, int64(len(text))} {
+		if _, sum, err := ReadBook(file, most); err != nil || sum.Size != int64(len(text)) {
+			t.Errorf("most %d: %v, %d bytes", most, err, sum.Size)
+		}
+	}
+	if _, _, err := ReadBook(file, int64(len(text))-1); err == nil || !strings.Contains(err.Error(), "allow more") {
+		t.Errorf("one byte too many: %v", err)
+	}
 }
