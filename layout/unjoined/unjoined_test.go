@@ -306,3 +306,17 @@ func ExampleJudge() {
 	// broken panel.alone panel roof lies on no other panel; nearest: rail, 90 mm away
 	// broken panel.alone panel rail lies on no other panel; nearest: roof, 90 mm away
 }
+
+// A panel is small for its thickness below eight times it, and not from there on.
+func TestPanelTooShortForItsThickness(t *testing.T) {
+	for long, want := range map[float64]bool{7.9: true, 8.1: false, 8.7: false} {
+		said := false
+		for _, f := range judge(t, panel("a", plate(r3.Vector{}, 200, 40), 1, flange.Mid),
+			panel("b", plate(r3.Vector{X: 50, Y: 25, Z: 1}, long, 6), 1, flange.Mid)) {
+			said = said || f.Rule == "panel.unit" && strings.Contains(f.Where, "mm thick")
+		}
+		if said != want {
+			t.Errorf("%v mm long and 1 mm thick: said %v", long, said)
+		}
+	}
+}
