@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/internal/plates"
 	"seamwright/layout"
 
 	"github.com/santhosh-tekuri/jsonschema/v6"
@@ -20,18 +21,11 @@ import (
 // lapShell writes two plates that lap by 20 mm and a shell file for them, with more keys if any.
 func lapShell(t testing.TB, more string) string {
 	t.Helper()
-	dir := t.TempDir()
-	plate(t, dir, "a.stl", 0, 0, 400, 60, 1.05)
-	plate(t, dir, "b.stl", 0, 40, 400, 100, 0)
-	return put(t, dir, "shell.yaml", `name: Lap <&"> joint
-batch: 10
-steels:
-  - {id: thin, grade: DC04, thickness_mm: 0.9}
-  - {id: thick, grade: DC04, thickness_mm: 1.2}
-panels:
-  - {id: a, mesh: a.stl, unit: mm, steel: thin}
-  - {id: b, mesh: b.stl, unit: mm, steel: thick}
-`+more)
+	file, err := plates.Lap(t.TempDir(), more)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return file
 }
 
 func read(t testing.TB, path string) []byte {

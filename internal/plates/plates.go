@@ -5,9 +5,12 @@ package plates
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 
 	"github.com/golang/geo/r3"
 
@@ -38,6 +41,27 @@ func STL(quads ...[4]Point) []byte {
 func Flat(x0, y0, x1, y1, z float64) [4]Point {
 	return [4]Point{{x0, y0, z}, {x1, y0, z}, {x1, y1, z}, {x0, y1, z}}
 }
+
+// Lap writes two plates that lap by 20 mm into a folder, and beside them a shell file, shell.yaml, with more keys, if any. It returns the
+// shell file's path.
+func Lap(dir, more string) (string, error) {
+	file := filepath.Join(dir, "shell.yaml")
+	return file, errors.Join(
+		os.WriteFile(filepath.Join(dir, "a.stl"), STL(Flat(0, 0, 400, 60, 1.05)), 0o600),
+		os.WriteFile(filepath.Join(dir, "b.stl"), STL(Flat(0, 40, 400, 100, 0)), 0o600),
+		os.WriteFile(file, []byte(lap+more), 0o600))
+}
+
+// lap has a name with signs that XML and paths take for their own.
+const lap = `name: Lap <&"> joint
+batch: 10
+steels:
+  - {id: thin, grade: DC04, thickness_mm: 0.9}
+  - {id: thick, grade: DC04, thickness_mm: 1.2}
+panels:
+  - {id: a, mesh: a.stl, unit: mm, steel: thin}
+  - {id: b, mesh: b.stl, unit: mm, steel: thick}
+`
 
 // Extruded is a sheet of a section, its points as y and z, along x from 0 to a length, in rows about pitch apart that are off by up
 // to 0.15 of that, and quads cut either way.

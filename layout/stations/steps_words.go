@@ -3,6 +3,7 @@ package stations
 import (
 	"slices"
 
+	"seamwright/geometry/space"
 	"seamwright/layout"
 	"seamwright/layout/words"
 )
@@ -82,6 +83,7 @@ func lateParts(p *layout.Plan, s layout.Station, runs []layout.Run, joints map[s
 	return late
 }
 
+// Touches says whether a joint is welded to one of some panels.
 func Touches(j layout.Joint, panels []string) bool {
 	return slices.ContainsFunc(j.Panels, func(p string) bool { return slices.Contains(panels, p) })
 }
@@ -97,37 +99,18 @@ func underClamps(p *layout.Plan, s layout.Station) map[string][]string {
 		if station[f.Joint] != s.ID {
 			continue
 		}
-		low, high := box(f.Line)
+		about := space.EmptyBox()
+		for _, p := range f.Line {
+			about = about.Add(p.At.R3())
+		}
 		for _, c := range s.Clamps {
-			if within(c.At, low, high, c.Radius) && passes(f.Line, f.Closed, c.At, c.Radius) && !slices.Contains(under[c.ID], f.Joint) {
+			far := c.Radius + 1 // the box only spares asking, and rounds otherwise than the line
+			if about.Distance2(c.At.R3()) <= far*far && passes(f.Line, f.Closed, c.At, c.Radius) && !slices.Contains(under[c.ID], f.Joint) {
 				under[c.ID] = append(under[c.ID], f.Joint)
 			}
 		}
 	}
 	return under
-}
-
-// box is the least and the greatest coordinates of a weld line.
-func box(line []layout.LinePoint) (low, high layout.Vec) {
-	for i, p := range line {
-		for k, x := range p.At {
-			if i == 0 {
-				low[k], high[k] = x, x
-			}
-			low[k], high[k] = min(low[k], x), max(high[k], x)
-		}
-	}
-	return low, high
-}
-
-// within says whether a place may be within radius of what lies in a box.
-func within(at, low, high layout.Vec, radius float64) bool {
-	for k, x := range at {
-		if x < low[k]-radius || x > high[k]+radius {
-			return false
-		}
-	}
-	return true
 }
 
 // passes says whether a polyline comes within radius of a place.
