@@ -62,7 +62,7 @@ func lay(t testing.TB, dir string, s Sketch) string {
 	return path
 }
 
-// What Draft writes, Read reads back: every file, id, layer and joint, whatever the names.
+// What Of writes, shellfile.Read reads back: every file, id, layer and joint, whatever the names.
 var _ = flag.Bool("update", false, "write the draft anew")
 
 func TestDraftRoundTrip(t *testing.T) {
