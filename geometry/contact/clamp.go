@@ -155,18 +155,21 @@ type ajar struct {
 
 // openPlaces takes the host's open places, as told beside wide, the same host within the clamps' limits, and narrow ones. It returns
 // what surely lies at the patch's points, and h.AnyOpen says whether there are open ones.
-func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch, narrow []ajar) ([]stackup.Verdict, error) {
+func (in *Workspace) openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch, narrow []ajar) ([]stackup.Verdict, error) {
 	sure, loose := make([]stackup.Verdict, len(p.Points)), make([]stackup.Verdict, len(p.Points))
-	for v := range p.Points {
-		if v%1024 == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
+	err := in.each(ctx, wide, len(p.Points), func(wide *stackup.Host, from, to int) {
+		h := wide.Within()
+		for v := from; v < to; v++ {
+			var settled bool
+			if sure[v], _, settled = h.ClassifyLeaning(p.Points[v], p.Normals[v]); settled {
+				loose[v] = sure[v]
+			} else {
+				loose[v] = wide.Sure(p.Points[v], p.Normals[v])
+			}
 		}
-		var settled bool
-		if sure[v], _, settled = h.ClassifyLeaning(p.Points[v], p.Normals[v]); settled {
-			loose[v] = sure[v]
-		} else {
-			loose[v] = wide.Sure(p.Points[v], p.Normals[v])
-		}
+	})
+	if err != nil {
+		return nil, err
 	}
 	for _, part := range openParts(h, p, sure, loose) {
 		for _, v := range part.places {
@@ -180,36 +183,73 @@ func openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch, nar
 }
 
 // cutOpen cuts a host's patch with its open places, given what surely lies at its points.
-func (c *cutter) cutOpen(ctx context.Context, h *stackup.Host, patch *region.Patch, sure []stackup.Verdict) error {
+func (in *Workspace) cutOpen(ctx context.Context, h *stackup.Host, patch *region.Patch, sure []stackup.Verdict) error {
+	c := &in.cutter
 	c.reset(h, patch)
-	for v := range patch.Points {
-		c.verdicts[v] = h.Reclassify(patch.Points[v], patch.Normals[v], sure[v])
+	if err := in.each(ctx, h, len(patch.Points), func(h *stackup.Host, from, to int) {
+		for v := from; v < to; v++ {
+			c.verdicts[v] = h.Reclassify(patch.Points[v], patch.Normals[v], sure[v])
+		}
+	}); err != nil {
+		return err
 	}
 	return c.run(ctx)
 }
 
+// firstLook is what some of a patch's points say the first time that they are asked.
+type firstLook struct {
+	endings []stackup.Ending
+	leaning []int32           // points where nothing lies and a facet leans
+	loose   []stackup.Verdict // what lies there within the clamps' limits
+}
+
+// classify finds what lies at all points of the cutter's patch, and within the clamps' limits where a facet leans and nothing lies; nil
+// where there is no such point.
+func (in *Workspace) classify(ctx context.Context, h *stackup.Host) (loose []stackup.Verdict, err error) {
+	c := &in.cutter
+	p := c.patch
+	n := len(p.Points)
+	c.settled, c.missed = kit.Sized(c.settled, n), kit.Sized(c.missed, n)
+	looks := make([]firstLook, (n+atOnce-1)/atOnce)
+	if err := in.each(ctx, h, n, func(h *stackup.Host, from, to int) {
+		closing, look := h.Clamped(), &looks[from/atOnce]
+		for v := from; v < to; v++ {
+			var leans bool
+			c.verdicts[v], leans, c.settled[v] = h.ClassifyLeaning(p.Points[v], p.Normals[v])
+			first := int32(len(look.endings))
+			look.endings = append(look.endings, h.MissedLast()...)
+			c.missed[v] = endings{first, int32(len(look.endings)), true}
+			if leans && c.verdicts[v].Stack.N == 0 {
+				look.leaning = append(look.leaning, int32(v))
+				look.loose = append(look.loose, closing.Sure(p.Points[v], p.Normals[v]))
+			}
+		}
+	}); err != nil {
+		return nil, err
+	}
+	for i, look := range looks {
+		for v := i * atOnce; v < min(n, (i+1)*atOnce); v++ {
+			c.missed[v].from, c.missed[v].to = c.missed[v].from+int32(len(c.endings)), c.missed[v].to+int32(len(c.endings))
+		}
+		c.endings = append(c.endings, look.endings...)
+		if loose == nil && len(look.leaning) > 0 {
+			loose = make([]stackup.Verdict, n)
+		}
+		for k, v := range look.leaning {
+			loose[v] = look.loose[k]
+		}
+	}
+	return loose, nil
+}
+
 // cutPatch cuts the patch of a host without open places along the borders of its stacks, and says whether that calls for a second
 // look, with the clamps' limits: where stacks end because the gap opens, or places lean.
-func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Patch) (opening bool, err error) {
+func (in *Workspace) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Patch) (opening bool, err error) {
+	c := &in.cutter
 	c.reset(h, patch)
-	closing := h.Clamped()
-	var loose []stackup.Verdict
-	c.settled = c.settled[:0]
-	for v := range c.patch.Points {
-		if v%1024 == 0 && ctx.Err() != nil {
-			return false, ctx.Err()
-		}
-		p, n := c.patch.Points[v], c.patch.Normals[v]
-		var leans, settled bool
-		c.verdicts[v], leans, settled = h.ClassifyLeaning(p, n)
-		c.keepMissed(v)
-		c.settled = append(c.settled, settled)
-		if leans && c.verdicts[v].Stack.N == 0 {
-			if loose == nil {
-				loose = make([]stackup.Verdict, len(c.patch.Points))
-			}
-			loose[v] = closing.Sure(p, n)
-		}
+	loose, err := in.classify(ctx, h)
+	if err != nil {
+		return false, err
 	}
 	known := len(c.patch.Points)
 	before := *patch
@@ -218,6 +258,7 @@ func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Pa
 		return false, err
 	}
 	opens := c.isOpening()
+	closing := h.Clamped()
 	c.ajar = c.ajar[:0]
 	for i := range c.narrow {
 		if opens && c.narrow[i].isClosed(closing) {
@@ -231,15 +272,9 @@ func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Pa
 	if loose == nil {
 		loose = make([]stackup.Verdict, known)
 	}
-	for v := range known {
-		is := &c.verdicts[v]
-		if !opens || (is.Stack.N == 0 || len(h.Others()) == 1) && (is.Stack.N > 0 || is.Why != region.GapOpens) {
-			continue
-		}
-		if c.settled[v] {
-			loose[v] = *is
-		} else {
-			loose[v] = closing.Sure(c.patch.Points[v], c.patch.Normals[v])
+	if opens {
+		if err := in.loosen(ctx, h, loose); err != nil {
+			return false, err
 		}
 	}
 	before.Points = c.patch.Points[:known]
@@ -257,6 +292,24 @@ func (c *cutter) cutPatch(ctx context.Context, h *stackup.Host, patch *region.Pa
 	return len(c.ajar) > 0 || len(openParts(h, &before, c.verdicts[:known], loose)) > 0, nil
 }
 
+// loosen finds what lies within the clamps' limits at those of the patch's points where that may be more than within the plain ones.
+func (in *Workspace) loosen(ctx context.Context, h *stackup.Host, loose []stackup.Verdict) error {
+	c := &in.cutter
+	return in.each(ctx, h, len(loose), func(h *stackup.Host, from, to int) {
+		closing := h.Clamped()
+		for v := from; v < to; v++ {
+			is := &c.verdicts[v]
+			switch {
+			case (is.Stack.N == 0 || len(h.Others()) == 1) && (is.Stack.N > 0 || is.Why != region.GapOpens):
+			case c.settled[v]:
+				loose[v] = *is
+			default:
+				loose[v] = closing.Sure(c.patch.Points[v], c.patch.Normals[v])
+			}
+		}
+	})
+}
+
 // reopen cuts the host once more, with its open places.
 func (in *Workspace) reopen(ctx context.Context, a *stackup.Assembly, index int) (*stackup.Host, error) {
 	wide := a.On(index, true, &in.asked)
@@ -266,18 +319,18 @@ func (in *Workspace) reopen(ctx context.Context, a *stackup.Assembly, index int)
 	}
 	wide.TellSides(patch.Points, patch.Normals)
 	h := wide.Within()
-	sure, err := openPlaces(ctx, h, wide, patch, in.cutter.ajar)
+	sure, err := in.openPlaces(ctx, h, wide, patch, in.cutter.ajar)
 	if err != nil {
 		return nil, err
 	}
 	if h.AnyOpen() {
-		return h, in.cutter.cutOpen(ctx, h, patch, sure)
+		return h, in.cutOpen(ctx, h, patch, sure)
 	}
 	h = a.On(index, false, &in.asked)
 	if patch, err = in.refine(ctx, h); err != nil {
 		return nil, err
 	}
 	h.TellSides(patch.Points, patch.Normals)
-	_, err = in.cutter.cutPatch(ctx, h, patch)
+	_, err = in.cutPatch(ctx, h, patch)
 	return h, err
 }

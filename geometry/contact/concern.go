@@ -1,7 +1,9 @@
 package contact
 
 import (
+	"context"
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -12,19 +14,33 @@ import (
 
 // concerned says of each of the host's triangles whether it is to be asked what lies on it: where another sheet comes within reach, and
 // the host may report what lies there. That is told of some triangles at once, which saves more than to tell it of each.
-func concerned(h *stackup.Host) []bool {
+func (in *Workspace) concerned(ctx context.Context, h *stackup.Host) ([]bool, error) {
 	p := h.Panels[h.Index]
-	c := concern{h: h, p: p, near: make([]bool, len(p.Normals)), out: make([]bool, len(p.Normals))}
+	near, out := make([]bool, len(p.Normals)), make([]bool, len(p.Normals))
 	for i := range h.Others() {
 		for _, t := range h.Beside(i) {
-			c.near[t] = p.Normals[t] != (r3.Vector{})
+			near[t] = p.Normals[t] != (r3.Vector{})
 		}
 	}
-	if len(h.Others()) > 0 {
-		p.Tree.Groups(together, inOneCell, c.take)
+	if len(h.Others()) == 0 {
+		return out, nil
 	}
-	return c.out
+	var groups [][]int32
+	p.Tree.Groups(together, inOneCell, func(triangles []int32) {
+		if slices.ContainsFunc(triangles, func(t int32) bool { return near[t] }) {
+			groups = append(groups, triangles)
+		}
+	})
+	return out, in.pieces(ctx, h, (len(groups)+groupsAtOnce-1)/groupsAtOnce, func(h *stackup.Host, i int) {
+		c := concern{h: h, p: p, near: near, out: out}
+		for _, g := range groups[i*groupsAtOnce : min(len(groups), (i+1)*groupsAtOnce)] {
+			c.take(g)
+		}
+	})
 }
+
+// groupsAtOnce is how many groups of triangles one worker asks about before it takes more.
+const groupsAtOnce = 128
 
 // concern is the search for them.
 type concern struct {

@@ -93,7 +93,7 @@ func lapsOf(t *rapid.T, in *Workspace, h *stackup.Host, patch *region.Patch) []*
 	if len(patch.Tris) == 0 {
 		return nil
 	}
-	if _, err := in.cutter.cutPatch(context.Background(), h, patch); err != nil {
+	if _, err := in.cutPatch(context.Background(), h, patch); err != nil {
 		t.Fatal(err)
 	}
 	return in.cutter.regions()

@@ -81,10 +81,8 @@ func (g *parting) foldsAnywhere() bool {
 // takeFacets takes from the facets of the host whether they are of a bend, and their normals, which carry less noise than the
 // triangles. It says whether there is a bend or a crease.
 func (g *parting) takeFacets(host *surface.Panel) bool {
-	if host.Bent == nil {
-		host.Bent = host.BentFacets()
-	}
-	if !slices.Contains(host.Bent, true) && !slices.ContainsFunc(g.r.Topo.Edges, g.mayCrease) {
+	ofBend := host.BentFacets()
+	if !slices.Contains(ofBend, true) && !slices.ContainsFunc(g.r.Topo.Edges, g.mayCrease) {
 		return false
 	}
 	g.bent = make([]bool, len(g.normals))
@@ -101,7 +99,7 @@ func (g *parting) takeFacets(host *surface.Panel) bool {
 		hint = hit.Tri
 		own := host.Normals[hit.Tri]
 		g.normals[t] = own.Mul(math.Copysign(1, own.Dot(n)))
-		g.bent[t] = host.Bent[hit.Tri]
+		g.bent[t] = ofBend[hit.Tri]
 		any = any || g.bent[t]
 	}
 	return any || slices.ContainsFunc(g.r.Topo.Edges, g.isCrease)

@@ -79,7 +79,11 @@ func edgeIsNear(h *stackup.Host, a, b r3.Vector) bool {
 // refine cuts the host's triangles that are near to another panel until no edge there is longer than fine, and leaves those out on
 // which the host surely reports nothing.
 func (in *Workspace) refine(ctx context.Context, h *stackup.Host) (*region.Patch, error) {
-	p := in.nearTriangles(h)
+	which, err := in.concerned(ctx, h)
+	if err != nil {
+		return nil, err
+	}
+	p := in.copied(h, which)
 	use := func(t [3]int32) bool {
 		corners := [3]r3.Vector{p.Points[t[0]], p.Points[t[1]], p.Points[t[2]]}
 		axis, lean := leanOf(p.Normals[t[0]], p.Normals[t[1]], p.Normals[t[2]])
@@ -105,9 +109,6 @@ func leanOf(a, b, c r3.Vector) (axis r3.Vector, lean float64) {
 	}
 	return axis, lean
 }
-
-// nearTriangles copies the host's triangles on which a strip may lie.
-func (in *Workspace) nearTriangles(h *stackup.Host) *region.Patch { return in.copied(h, concerned(h)) }
 
 // copied is a patch of some of the host's triangles.
 func (in *Workspace) copied(h *stackup.Host, which []bool) *region.Patch {

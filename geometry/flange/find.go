@@ -79,16 +79,14 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 	for i := range sheets {
 		f.hashes = append(f.hashes, sync.OnceValue(f.all.Panels[i].Mesh.Hash))
 	}
-	rooms := make(chan *contact.Workspace, opt.Workers)
-	for range opt.Workers {
-		rooms <- &contact.Workspace{}
-	}
+	crew := work.NewCrew(opt.Workers)
+	rooms := make([]contact.Workspace, crew.Size())
 	var done atomic.Int64
 	found := make([]Found, len(sheets))
-	err = f.parallel(ctx, len(sheets), func(k int) error {
+	err = crew.Each(ctx, len(sheets), func(who, k int) error {
 		i := len(sheets) - 1 - k // the largest first, so that no worker ends with it alone
-		in := <-rooms
-		defer func() { rooms <- in }()
+		in := &rooms[who]
+		in.Crew = crew
 		var err error
 		if found[i], err = f.onHost(ctx, i, in); err != nil {
 			return fmt.Errorf("find flanges of panel %s: %w", sheets[i].Name, err)
@@ -164,13 +162,15 @@ func (f *finder) stripsOn(ctx context.Context, h *stackup.Host, in *contact.Work
 	if err != nil {
 		return found, err
 	}
-	on := onHost{Host: h, opt: f.opt}
-	for _, r := range laps {
-		if ctx.Err() != nil {
-			return found, ctx.Err()
-		}
-		found.Flanges = append(found.Flanges, on.strips(r)...)
+	of := make([]Found, len(laps))
+	if err := in.EachLap(ctx, h, laps, func(h *stackup.Host, i int) {
+		on := onHost{Host: h, opt: f.opt}
+		of[i].Flanges, of[i].Small = on.strips(laps[i]), on.small
+	}); err != nil {
+		return found, err
 	}
-	found.Small = on.small
+	for _, o := range of {
+		found.Flanges, found.Small = append(found.Flanges, o.Flanges...), append(found.Small, o.Small...)
+	}
 	return found, nil
 }

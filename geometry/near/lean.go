@@ -5,6 +5,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/mesh"
 	"seamwright/geometry/space"
 )
 
@@ -19,33 +20,59 @@ type Leaning struct {
 // Cone is where the normals of some triangles point, or their opposites: off the axis by an angle at most, of which it holds cosine and
 // sine. A cosine below zero says that they point anywhere.
 type Cone struct {
-	Axis     r3.Vector
-	Cos, Sin float64
-	count    float64 // of triangles that have a normal
+	Axis      r3.Vector
+	Cos, Sin  float64
+	Low, High float64 // mm along the axis, from the origin: between them lie the corners of the triangles
+	count     float64 // of triangles that have a normal
 }
 
 // roundedCone is by how much a cone's cosine is widened for rounding.
 const roundedCone = 1e-12
 
 func newCone(axis r3.Vector, cos, count float64) Cone {
+	everywhere := Cone{Low: math.Inf(-1), High: math.Inf(1), count: count}
 	if cos -= roundedCone; !(cos > 0) {
-		return Cone{Cos: -1, count: count}
+		everywhere.Cos = -1
+		return everywhere
 	}
-	return Cone{axis, cos, math.Sqrt(1 - cos*cos), count}
+	everywhere.Axis, everywhere.Cos, everywhere.Sin = axis, cos, math.Sqrt(1-cos*cos)
+	return everywhere
 }
 
 // Leaning is the tree with the directions of its triangles, given their unit normals; a triangle whose normal is zero is of none, and is
 // never accepted by who asks.
 func (t *Tree) Leaning(normals []r3.Vector) *Leaning {
 	l := &Leaning{t, make([]Cone, len(t.nodes))}
-	for i := len(t.nodes) - 1; i >= 0; i-- { // children stand behind their parents
+	from, to := make([]int32, len(t.nodes)), make([]int32, len(t.nodes)) // of the order: a node's triangles
+	for i := len(t.nodes) - 1; i >= 0; i-- {                             // children stand behind their parents
 		if n := &t.nodes[i]; n.count > 0 {
-			l.cones[i] = coneOf(t.order[n.first:n.first+n.count], normals)
+			l.cones[i], from[i], to[i] = coneOf(t.order[n.first:n.first+n.count], normals), n.first, n.first+n.count
 		} else {
-			l.cones[i] = both(&l.cones[n.first], &l.cones[n.first+1])
+			l.cones[i], from[i], to[i] = both(&l.cones[n.first], &l.cones[n.first+1]), from[n.first], to[n.first+1]
+		}
+		if to[i]-from[i] <= mostLaid {
+			l.cones[i].lay(t.mesh, t.order[from[i]:to[i]])
 		}
 	}
 	return l
+}
+
+// mostLaid is of how many triangles at most it is told how far they reach along their axis: more are wider than any neighbourhood that
+// is asked about, and no sheet is as flat as that.
+const mostLaid = 1 << 12
+
+// lay tells from where to where triangles reach along the axis.
+func (c *Cone) lay(m *mesh.Mesh, triangles []int32) {
+	if c.Cos < 0 {
+		return
+	}
+	c.Low, c.High = math.Inf(1), math.Inf(-1)
+	for _, t := range triangles {
+		for _, v := range m.Triangles[t] {
+			at := m.Vertices[v].Dot(c.Axis)
+			c.Low, c.High = min(c.Low, at), max(c.High, at)
+		}
+	}
 }
 
 func coneOf(triangles []int32, normals []r3.Vector) Cone {
@@ -73,7 +100,7 @@ func both(a, b *Cone) Cone {
 	case b.count == 0:
 		return *a
 	case a.Cos < 0 || b.Cos < 0:
-		return Cone{Cos: -1, count: a.count + b.count}
+		return newCone(r3.Vector{}, 0, a.count+b.count)
 	}
 	axis := a.Axis.Mul(a.count).Add(b.Axis.Mul(math.Copysign(b.count, a.Axis.Dot(b.Axis)))).Normalize()
 	cosA, _ := a.Farthest(axis)
@@ -141,16 +168,20 @@ func (l *Leaning) Closest(
 	}
 	at := t.frame.place(p)
 	grains := [2]int64{t.frame.limit(limit[0]), t.frame.limit(limit[1])}
-	stack, depth := [deepest + 2]int32{int32(in)}, 1
+	stack, depth := [deepest + 2]part{{at: int32(in)}}, 1
 	for depth > 0 {
 		depth--
-		n := &t.nodes[stack[depth]]
+		top := stack[depth]
+		n := &t.nodes[top.at]
 		gap := n.gap2(&at, &at)
 		if gap > max(grains[0], grains[1]) {
 			continue
 		}
-		gone := without(t.frame.box(n), &l.cones[stack[depth]])
-		gone[0], gone[1] = gone[0] || gap > grains[0], gone[1] || gap > grains[1]
+		if top.mayLack(&best) {
+			lacks := without(t.frame.box(n), &l.cones[top.at])
+			top.lacks[0], top.lacks[1] = top.lacks[0] || lacks[0], top.lacks[1] || lacks[1]
+		}
+		gone := [2]bool{top.lacks[0] || gap > grains[0], top.lacks[1] || gap > grains[1]}
 		if gone[0] && gone[1] {
 			continue
 		}
@@ -159,7 +190,7 @@ func (l *Leaning) Closest(
 			if t.nodes[far].gap2(&at, &at) < t.nodes[near].gap2(&at, &at) {
 				near, far = far, near
 			}
-			stack[depth], stack[depth+1] = far, near
+			stack[depth], stack[depth+1] = part{far, top.lacks}, part{near, top.lacks}
 			depth += 2
 			continue
 		}
@@ -176,4 +207,16 @@ func (l *Leaning) Closest(
 		}
 	}
 	return best
+}
+
+// part is a node still to be looked at, and the kinds of which it holds no triangle, as nothing below it does then.
+type part struct {
+	at    int32
+	lacks [2]bool
+}
+
+// mayLack says whether it is worth asking which kinds a node lacks: not where it lacks one and of the other something is found, for then
+// distance alone leaves out nearly all.
+func (p *part) mayLack(best *[2]Hit) bool {
+	return !(p.lacks[0] && best[1].Tri >= 0 || p.lacks[1] && best[0].Tri >= 0)
 }

@@ -38,8 +38,10 @@ type facetGrid struct {
 	list    []int32 // facets, sight by sight
 	spread  []int32 // facets, tract by tract
 	facets  []facet
-	known   [][]int32 // of each of the sheets, for each triangle: its facet + 1
-	over    []over    // of each of the sheets
+	known   [][]int32  // of each of the sheets, for each triangle: its facet + 1
+	over    []over     // of each of the sheets
+	turn    int        // how often it became another host's
+	like    *facetGrid // that of the same host which it follows, as of that turn, or nil
 }
 
 // extent is a range of indices.
@@ -64,19 +66,38 @@ type blockCandidate struct {
 
 // reset makes the grid that of another host.
 func (v *facetGrid) reset(h *Host) {
-	v.cells.Reset()
-	v.blocks.Reset()
-	v.ofCell, v.ofTract = v.ofCell[:0], v.ofTract[:0]
-	host := h.Index
-	v.asked, v.host, v.key = h, host, math.MaxUint64
-	v.sheets, v.ofHost, v.over, v.inView, v.sights = v.sheets[:0], v.ofHost[:0], v.over[:0], v.inView[:0], v.sights[:0]
-	v.list, v.spread, v.facets = v.list[:0], v.spread[:0], v.facets[:0]
-	for _, x := range h.Neighbours[host] {
-		if of := h.Panels[host].Tree.NearTo(h.Panels[x].Tree, h.Reach(host, x)); len(of) > 0 {
+	v.forget(h)
+	v.sheets, v.ofHost, v.over = nil, nil, nil // others may follow
+	for _, x := range h.Neighbours[h.Index] {
+		if of := h.Panels[h.Index].Tree.NearTo(h.Panels[x].Tree, h.Reach(h.Index, x)); len(of) > 0 {
 			v.sheets, v.ofHost, v.over = append(v.sheets, x), append(v.ofHost, of), append(v.over, h.overOf(x))
 		}
 	}
 	v.known = make([][]int32, len(v.sheets))
+	v.turn++
+	v.like = nil
+}
+
+// follow makes the grid that of the host of another.
+func (v *facetGrid) follow(other *facetGrid) {
+	asked := *other.asked
+	asked.around = v
+	v.forget(&asked)
+	v.sheets, v.ofHost, v.over = other.sheets, other.ofHost, v.over[:0]
+	for _, x := range v.sheets {
+		v.over = append(v.over, v.asked.overOf(x))
+	}
+	v.known = make([][]int32, len(v.sheets))
+	v.turn, v.like = other.turn, other
+}
+
+// forget empties the grid for another host.
+func (v *facetGrid) forget(h *Host) {
+	v.cells.Reset()
+	v.blocks.Reset()
+	v.ofCell, v.ofTract, v.inView, v.sights = v.ofCell[:0], v.ofTract[:0], v.inView[:0], v.sights[:0]
+	v.list, v.spread, v.facets = v.list[:0], v.spread[:0], v.facets[:0]
+	v.asked, v.host, v.key = h, h.Index, math.MaxUint64
 }
 
 // cellOf names the cell that holds p.

@@ -89,6 +89,7 @@ type Host struct {
 type Workspace struct {
 	around facetGrid
 	scene  scene
+	wide   scene // of its open places
 }
 
 // On is a sheet as host, in a room, within the plain limits or those of the clamps.
@@ -97,4 +98,20 @@ func (a *Assembly) On(index int, closing bool, in *Workspace) *Host {
 	asked := *h
 	in.around.reset(&asked)
 	return h
+}
+
+// Aside is the same host, with what is known of it, in a room of its own for another goroutine. A room in which it was before is as it was
+// left. The host itself must not change until all of its own are done with.
+func (h *Host) Aside(in *Workspace) *Host {
+	if in.around.like != h.around || in.around.turn != h.around.turn {
+		in.around.follow(h.around)
+	}
+	own := *h
+	own.around, own.scene = &in.around, &in.scene
+	if h.opened.wide != nil {
+		wide := *h.opened.wide
+		wide.around, wide.scene = &in.around, &in.wide
+		own.opened.wide = &wide
+	}
+	return &own
 }

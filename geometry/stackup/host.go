@@ -56,6 +56,7 @@ type scene struct {
 	contacts [2][]contact
 	endings  []Ending
 	order    []int16
+	taken    bool // the last verdict was that of the clamps' limits
 }
 
 // Classify says which sheets lie on the host at p, a place on its surface with normal n.
@@ -64,11 +65,11 @@ func (h *Host) Classify(p, n r3.Vector) Verdict { return h.Reclassify(p, n, h.Su
 // Reclassify is Classify where it is known what surely lies there.
 func (h *Host) Reclassify(p, n r3.Vector, sure Verdict) Verdict {
 	o := &h.opened
-	if o.taken = false; len(o.stack) == 0 || !o.about[o.places.Cell(p)] {
+	if h.scene.taken = false; len(o.stack) == 0 || !o.about[o.places.Cell(p)] {
 		return sure
 	}
 	v := o.wide.Sure(p, n)
-	if o.taken = v.Stack.N > 0 && v.Stack != sure.Stack && o.holds(p, v.Stack); o.taken {
+	if h.scene.taken = v.Stack.N > 0 && v.Stack != sure.Stack && o.holds(p, v.Stack); h.scene.taken {
 		return v
 	}
 	return sure
@@ -217,7 +218,7 @@ func (h *Host) contact(host, x int, hit near.Hit, p, n r3.Vector) (contact, Endi
 
 // Endings is the sheets that end short of the place that was classified just now: within the clamps' limits, where they decided.
 func (h *Host) Endings() []Ending {
-	if h.opened.taken {
+	if h.scene.taken {
 		return h.opened.wide.scene.endings
 	}
 	return h.scene.endings

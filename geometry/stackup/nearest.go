@@ -87,12 +87,19 @@ func (v *facetGrid) nearest(h *Host, s *candidate, p, n r3.Vector) (out hits) {
 		q.try(v.facets, i)
 	}
 	s.last = q.won
-	v.leans, v.leaners = v.leans || q.leans, v.leaners || q.leaners
+	v.noteLeaning(&q)
 	return q.hits
 }
 
+// noteLeaning keeps whether a search came upon leaning facets.
+func (v *facetGrid) noteLeaning(q *search) {
+	v.leans = v.leans || q.leaning[Upper] <= q.best[Upper] || q.leaning[Lower] <= q.best[Lower]
+	v.leaners = v.leaners || q.leaners
+}
+
 func (h *Host) search(host, x int, p, n r3.Vector) search {
-	return search{p: p, n: n, cosLimit: h.leastCosine(host, x), leanCos: h.closedCosine(host, x), solid: h.Panels[x].Surface == surface.Solid}
+	return search{p: p, n: n, cosLimit: h.leastCosine(host, x), leanCos: h.closedCosine(host, x), solid: h.Panels[x].Surface == surface.Solid,
+		leaning: [2]float64{math.Inf(1), math.Inf(1)}}
 }
 
 // search is for the nearest facets above and below a place.
@@ -101,8 +108,8 @@ type search struct {
 	cosLimit float64
 	leanCos  float64 // of the angle that clamps close
 	solid    bool
-	leans    bool       // a facet within reach leans by more than the limit, but can be drawn on: one that is nearer than what is found above
-	leaners  bool       // one may count on either side
+	leaners  bool       // a facet within reach leans by more than the limit, but can be drawn on
+	leaning  [2]float64 // squared distances to the boxes of such
 	best     [2]float64 // squared distances
 	won      [2]int32
 	hits     hits
@@ -117,9 +124,9 @@ func (q *search) try(facets []facet, i int32) {
 	if !(math.Abs(cos) >= q.leanCos) || t.isBeyond(max(q.best[Upper], q.best[Lower])*atMost, &q.p) {
 		return
 	}
-	k, ok := q.sideOf(cos, t.normal, t.a)
-	if !ok {
-		q.leaners, q.leans = true, q.leans || !t.isBeyond(q.best[k], &q.p)
+	k := q.sideOf(cos, t.normal, t.a)
+	if math.Abs(cos) < q.cosLimit {
+		q.leans(k, &t.box)
 		return
 	}
 	if q.best[k] < q.best[1-k] && t.isBeyond(q.best[k]*atMost, &q.p) {
@@ -133,12 +140,15 @@ func (q *search) try(facets []facet, i int32) {
 	}
 }
 
-// sideOf says on which side of the host a parallel facet through a lies: of a solid only the skin that is turned
-// to the host counts. cos is that of the angle between the two.
-func (q *search) sideOf(cos float64, normal, a r3.Vector) (int, bool) {
-	if math.Abs(cos) < q.cosLimit {
-		return 0, false
-	}
+// leans takes in that a facet in a box on a side does.
+func (q *search) leans(side int, b *space.Box) {
+	x, y, z := beyond(b.Min.X, b.Max.X, q.p.X), beyond(b.Min.Y, b.Max.Y, q.p.Y), beyond(b.Min.Z, b.Max.Z, q.p.Z)
+	q.leaners, q.leaning[side] = true, min(q.leaning[side], float64(x*x)+float64(y*y)+float64(z*z))
+}
+
+// sideOf says on which side of the host a facet through a lies: of a solid only the skin that is turned to the host counts. cos is that
+// of the angle between the two.
+func (q *search) sideOf(cos float64, normal, a r3.Vector) int {
 	height := -cos
 	if !q.solid {
 		if height = a.Sub(q.p).Dot(normal); cos < 0 {
@@ -146,9 +156,9 @@ func (q *search) sideOf(cos float64, normal, a r3.Vector) (int, bool) {
 		}
 	}
 	if height >= 0 {
-		return Upper, true
+		return Upper
 	}
-	return Lower, height < 0
+	return Lower
 }
 
 // noHints is for nearestOn when nothing is known beforehand.
@@ -160,9 +170,13 @@ func (h *Host) nearestOn(x, host int, in near.Entry, hints [2]int32, p, n r3.Vec
 	q := h.search(host, x, p, n)
 	kind := func(tri int32) int {
 		cos := sheet.Normals[tri].Dot(n)
-		side, ok := q.sideOf(cos, sheet.Normals[tri], sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]])
-		if !ok {
-			q.leans = q.leans || math.Abs(cos) >= q.leanCos
+		if !(math.Abs(cos) >= q.leanCos) {
+			return -1
+		}
+		side := q.sideOf(cos, sheet.Normals[tri], sheet.Mesh.Vertices[sheet.Mesh.Triangles[tri][0]])
+		if math.Abs(cos) < q.cosLimit {
+			box := sheet.BoxOf(tri)
+			q.leans(side, &box)
 			return -1
 		}
 		return side
@@ -178,11 +192,42 @@ func (h *Host) nearestOn(x, host int, in near.Entry, hints [2]int32, p, n r3.Vec
 		if q.solid {
 			return [2]bool{}
 		}
+		if across, ok := q.isAcrossAll(b, c); ok {
+			return across
+		}
 		return q.isAcross(b, rises)
 	}
-	out := sheet.Leaning().Closest(in, hints, p, h.Reach(host, x), without, kind)
-	h.around.leans, h.around.leaners = h.around.leans || q.leans, h.around.leaners || q.leans
+	reach := h.Reach(host, x)
+	out := sheet.Leaning().Closest(in, hints, p, reach, without, kind)
+	for k := range out {
+		if q.best[k] = reach * reach; out[k].Tri >= 0 {
+			q.best[k] = float64(out[k].Distance * out[k].Distance)
+		}
+	}
+	h.around.noteLeaning(&q)
 	return out
+}
+
+// isAcrossAll says on which side of the place no facet of a cone lies, if all surely lie on the other. Their corners are at least as far
+// from the place along the cone's axis as its ends are, and aside no farther than the box: so far does a plane rise or fall that leans.
+func (q *search) isAcrossAll(b space.Box, c *near.Cone) (across [2]bool, ok bool) {
+	at := q.p.Dot(c.Axis)
+	above, below := c.Low-at, at-c.High
+	if !(above > 0 || below > 0) {
+		return across, false
+	}
+	middle, half := b.Min.Add(b.Max).Mul(0.5).Sub(q.p), b.Max.Sub(b.Min).Mul(0.5)
+	rises := float64((middle.Norm()+half.Norm())*c.Sin) + kit.Rounding
+	up := c.Axis.Dot(q.n) > 0
+	switch {
+	case above*c.Cos > rises:
+		across[Upper], across[Lower] = !up, up
+	case below*c.Cos > rises:
+		across[Upper], across[Lower] = up, !up
+	default:
+		return across, false
+	}
+	return across, true
 }
 
 // isAcross says of each side whether all parallel facets in a box surely lie on the other side of the place. A facet's plane that leans by

@@ -20,7 +20,6 @@ type opened struct {
 	places *kit.Scattered
 	stack  []Stack
 	about  map[[3]int32]bool // the cells of the places, and those beside
-	taken  bool              // the last verdict was that of the clamps' limits
 }
 
 // AnyOpen says whether the host has open places.

@@ -50,8 +50,8 @@ type folding struct {
 	face    []int32   // of the triangle at hand
 }
 
-// BentFacets says of each facet whether it is one of a bend.
-func (p *Panel) BentFacets() []bool {
+// bentFacets tells them.
+func (p *Panel) bentFacets() []bool {
 	g := folding{mesh: p.Mesh, topo: p.Topo, normals: p.Normals, seen: make([]int32, len(p.Normals))}
 	g.sign, g.width = make([]float64, len(p.Normals)), make([]float64, len(p.Normals))
 	g.findFolds(p.isRim)

@@ -28,7 +28,7 @@ type Panel struct {
 	Whole     Whole
 	rim       []bool // of a closed solid's facets: is of the rim between the skins, and has no normal; nil where that is not known
 	leaning   func() *near.Leaning
-	Bent      []bool // facets: of a bend; nil until it is asked for, by the finder that has the panel as its host
+	bent      func() []bool
 }
 
 // NewPanel makes a sheet ready. Facets that turn from each other by less than an angle limit, in degrees, are of one smooth face.
@@ -49,6 +49,7 @@ func NewPanel(s Sheet, angleLimit float64, workers int) *Panel {
 		p.tellRim(workers)
 	}
 	p.leaning = sync.OnceValue(func() *near.Leaning { return p.Tree.Leaning(p.Normals) })
+	p.bent = sync.OnceValue(p.bentFacets)
 	p.onFree = make([]bool, len(m.Vertices))
 	for _, e := range p.Topo.Edges {
 		if e.Free() {
@@ -85,6 +86,9 @@ func NewPanel(s Sheet, angleLimit float64, workers int) *Panel {
 
 // Leaning is the tree with the directions of its facets, made when it is first asked for. It may be asked for from many goroutines.
 func (p *Panel) Leaning() *near.Leaning { return p.leaning() }
+
+// BentFacets says of each facet whether it is one of a bend, told when it is first asked for. It may be asked for from many goroutines.
+func (p *Panel) BentFacets() []bool { return p.bent() }
 
 func (p *Panel) around(v int32) []int32 { return p.Fan[p.fanStart[v]:p.fanStart[v+1]] }
 

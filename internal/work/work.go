@@ -30,35 +30,56 @@ func Each(ctx context.Context, workers, n int, do func(i int) error) error {
 		workers = runtime.GOMAXPROCS(0)
 	}
 	var group sync.WaitGroup
-	var mu sync.Mutex
-	next, failed, err := 0, n, error(nil)
-	take := func() (i int, more bool) {
-		mu.Lock()
-		defer mu.Unlock()
-		if next >= failed || ctx.Err() != nil {
-			return 0, false
-		}
-		next++
-		return next - 1, true
-	}
+	q := queue{ctx: ctx, n: n, failed: n}
 	for range min(workers, n) {
 		group.Go(func() {
-			for i, more := take(); more; i, more = take() {
-				if e := guarded(i, do); e != nil {
-					mu.Lock()
-					if i < failed {
-						failed, err = i, e
-					}
-					mu.Unlock()
-				}
+			for i, more := q.take(); more; i, more = q.take() {
+				q.note(i, guarded(i, do))
 			}
 		})
 	}
 	group.Wait()
-	if err == nil && next < n {
-		return context.Cause(ctx)
+	return q.result()
+}
+
+// queue is pieces of work that are taken in order.
+type queue struct {
+	ctx    context.Context
+	n      int
+	mu     sync.Mutex
+	next   int
+	failed int // the first piece that has failed, or n
+	err    error
+}
+
+func (q *queue) take() (i int, more bool) {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	if q.next >= q.failed || q.ctx.Err() != nil {
+		return 0, false
 	}
-	return err
+	q.next++
+	return q.next - 1, true
+}
+
+// note takes in how a piece ended.
+func (q *queue) note(i int, err error) {
+	if err == nil {
+		return
+	}
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	if i < q.failed {
+		q.failed, q.err = i, err
+	}
+}
+
+// result is the whole's, once nobody is at work.
+func (q *queue) result() error {
+	if q.err == nil && q.next < q.n {
+		return context.Cause(q.ctx)
+	}
+	return q.err
 }
 
 func guarded(i int, do func(int) error) (err error) {
