@@ -67,10 +67,10 @@ func TestVariants(t *testing.T) {
 		t.Errorf("as stated: %+v, cost %v", stated, r.CostPerShell)
 	}
 	if direct := costOf(t, file, "--set", "batch=40,rates.overhead_pct=10,crew.first=2"); large.Batch != 40 ||
-		math.Abs(large.CostPerShell-direct.CostPerShell) > 1e-9 || large.CostPerShell >= stated.CostPerShell {
+		!(math.Abs(large.CostPerShell-direct.CostPerShell) <= 1e-9) || large.CostPerShell >= stated.CostPerShell {
 		t.Errorf("batch of 40: %+v, alone %v", large, direct.CostPerShell)
 	}
-	if lone.Crew != 3 || math.Abs(lone.CostPerShell-stated.CostPerShell) > 1e-9 || lone.ShellsPerWeek >= stated.ShellsPerWeek {
+	if lone.Crew != 3 || !(math.Abs(lone.CostPerShell-stated.CostPerShell) <= 1e-9) || lone.ShellsPerWeek >= stated.ShellsPerWeek {
 		t.Errorf("one person at the second jig: %+v", lone)
 	}
 	if wide.Welds >= stated.Welds || wide.CostPerShell >= stated.CostPerShell {
@@ -85,8 +85,8 @@ func TestCostByPart(t *testing.T) {
 		t.Fatalf("%d stations, %d sub-assemblies, %d joints", len(r.Stations), len(r.Subassemblies), len(r.Joints))
 	}
 	pair, all := r.Subassemblies[0], r.Subassemblies[1]
-	if pair.ManMinutes != r.Stations[0].ManMinutes || math.Abs(all.ManMinutes-r.Stations[0].ManMinutes-r.Stations[1].ManMinutes) > 1e-6 ||
-		math.Abs(all.Cost-r.CostPerShell) > 1e-6 {
+	if pair.ManMinutes != r.Stations[0].ManMinutes || !(math.Abs(all.ManMinutes-r.Stations[0].ManMinutes-r.Stations[1].ManMinutes) <= 1e-6) ||
+		!(math.Abs(all.Cost-r.CostPerShell) <= 1e-6) {
 		t.Errorf("sub-assemblies %+v, stations %+v, %v a shell", r.Subassemblies, r.Stations, r.CostPerShell)
 	}
 }

@@ -45,8 +45,8 @@ func TestFlangesTakesABlankAgainstAPanel(t *testing.T) {
 	for _, blank := range []string{whole, holed} {
 		for _, files := range [][]string{{blank, panel}, {panel, blank}} {
 			r := drawnResult(t, append(files, "--thickness", "1")...)
-			if len(r.Flanges) != 1 || math.Abs(r.Flanges[0].Length-260) > 0.1 || math.Abs(r.Flanges[0].Width.Least-15) > 0.05 ||
-				math.Abs(r.Flanges[0].Width.Greatest-15) > 0.05 {
+			if len(r.Flanges) != 1 || !(math.Abs(r.Flanges[0].Length-260) <= 0.1) || !(math.Abs(r.Flanges[0].Width.Least-15) <= 0.05) ||
+				!(math.Abs(r.Flanges[0].Width.Greatest-15) <= 0.05) {
 				t.Errorf("%v: %+v", files, r.Flanges)
 			}
 		}
@@ -57,7 +57,7 @@ func TestFlangesTakesABlankAgainstAPanel(t *testing.T) {
 func TestFlangesOfADrawnRing(t *testing.T) {
 	dir := t.TempDir()
 	ring := dxfFile(t, dir, "ring.dxf", dxfCircle(0, 0, 100), dxfCircle(0, 0, 116))
-	if r := drawnResult(t, ring); len(r.Flanges) != 1 || !r.Flanges[0].Closed || math.Abs(r.Flanges[0].Length-2*math.Pi*108) > 0.5 {
+	if r := drawnResult(t, ring); len(r.Flanges) != 1 || !r.Flanges[0].Closed || !(math.Abs(r.Flanges[0].Length-2*math.Pi*108) <= 0.5) {
 		t.Errorf("%+v", r.Flanges)
 	}
 }

@@ -66,7 +66,7 @@ func TestFlangesTellsAHemAndANotch(t *testing.T) {
 		t.Fatalf("%+v", r.Flanges)
 	}
 	n := r.Flanges[0].Notches[0]
-	if math.Abs(n.Depth-4) > 0.1 || math.Abs(n.To-n.From-12) > 0.4 || math.Abs(n.Place[0]-66) > 1 {
+	if !(math.Abs(n.Depth-4) <= 0.1) || !(math.Abs(n.To-n.From-12) <= 0.4) || !(math.Abs(n.Place[0]-66) <= 1) {
 		t.Errorf("%+v", n)
 	}
 }
@@ -76,7 +76,7 @@ func TestFlangesTellsWhereAStripIsTooNarrow(t *testing.T) {
 	a := profileSheet(t, dir, "a.stl", []float64{0, 200}, [][2]float64{{0, 0}, {80, 0}}, func(float64, float64) bool { return true })
 	b := plate(t, dir, "b.stl", 0, 66, 200, 160, 1)
 	r := flangesOf(t, a, b, "--from-edge", "8")
-	if len(r.Flanges) != 1 || len(r.Flanges[0].Narrow) != 1 || math.Abs(r.Flanges[0].Narrow[0][2]-2) > 0.05 {
+	if len(r.Flanges) != 1 || len(r.Flanges[0].Narrow) != 1 || !(math.Abs(r.Flanges[0].Narrow[0][2]-2) <= 0.05) {
 		t.Errorf("%+v", r.Flanges)
 	}
 	if r = flangesOf(t, a, b, "--from-edge", "6.9"); len(r.Flanges) != 1 || len(r.Flanges[0].Narrow) != 0 {

@@ -21,7 +21,7 @@ func TestStationsAsStated(t *testing.T) {
 		t.Errorf("%+v", r.Line)
 	}
 	f := r.Line.Flow
-	if f.Bottleneck != "first" || f.ShellsPerWeek <= 0 || math.Abs(f.Efficiency+f.BalanceDelay-1) > 1e-6 ||
+	if f.Bottleneck != "first" || f.ShellsPerWeek <= 0 || !(math.Abs(f.Efficiency+f.BalanceDelay-1) <= 1e-6) ||
 		!(f.Makespan < f.MakespanPrepared) {
 		t.Errorf("%+v", f)
 	}

@@ -78,11 +78,12 @@ func TestSurvey(t *testing.T) {
 	points := cornerPoints(t, file)
 	r := decode[surveyResult](t, must(t, exitDone, "survey", file, points, "--json"))
 	if len(r.Missing) != 1 || len(r.Displaced) != 1 || len(r.Extra) != 1 || len(r.Matched) != r.Welds-2 || r.RMS > 0.01 ||
-		math.Abs(r.Fit.Angle-90) > 0.01 {
+		!(math.Abs(r.Fit.Angle-90) <= 0.01) {
 		t.Errorf("%d matched, %d displaced, %d missing, %d extra, rms %v, %v degrees", len(r.Matched), len(r.Displaced), len(r.Missing),
 			len(r.Extra), r.RMS, r.Fit.Angle)
 	}
-	if d := r.Displaced[0]; math.Abs(d.Distance-9) > 0.05 || r.Extra[0].Point != "elsewhere" || r.Extra[0].Flange != "" || r.Adopted != nil {
+	if d := r.Displaced[0]; !(math.Abs(d.Distance-9) <= 0.05) || r.Extra[0].Point != "elsewhere" || r.Extra[0].Flange != "" ||
+		r.Adopted != nil {
 		t.Errorf("%+v, %+v", r.Displaced, r.Extra)
 	}
 }

@@ -246,7 +246,7 @@ func figureOf(t *testing.T, f *excelize.File, sheet, text, column string) float6
 func asPlanned(t *testing.T, f *excelize.File, p *layout.Plan, o price.Offer) {
 	t.Helper()
 	near := func(what string, got, want float64) {
-		if math.Abs(got-want) > 1e-6+1e-9*math.Abs(want) {
+		if !(math.Abs(got-want) <= 1e-6+1e-9*math.Abs(want)) {
 			t.Errorf("%s: %v in the workbook, %v by a new plan", what, got, want)
 		}
 	}

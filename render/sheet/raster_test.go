@@ -120,7 +120,7 @@ func TestTrueMillimetres(t *testing.T) {
 	for name, render := range map[string]func(*testing.T, []byte) *image.Gray{"librsvg": byLibrsvg, "chromium": byChromium} {
 		t.Run(name, func(t *testing.T) {
 			img := render(t, s.SVG)
-			if got := measure(img, bar); math.Abs(got-100) > 0.3 {
+			if got := measure(img, bar); !(math.Abs(got-100) <= 0.3) {
 				t.Errorf("the 100 mm bar is %.2f mm long", got)
 			}
 		})
@@ -131,7 +131,7 @@ func TestPixelSize(t *testing.T) {
 	for _, size := range sizes {
 		s := drawSample(t, Options{Size: size})[0]
 		b := byLibrsvg(t, s.SVG).Bounds()
-		if math.Abs(float64(b.Dx())-size.Width*perMM) > 1 || math.Abs(float64(b.Dy())-size.Height*perMM) > 1 {
+		if !(math.Abs(float64(b.Dx())-size.Width*perMM) <= 1) || !(math.Abs(float64(b.Dy())-size.Height*perMM) <= 1) {
 			t.Errorf("%s: %d x %d pixels at 5 a millimetre", size.Name, b.Dx(), b.Dy())
 		}
 	}
@@ -158,7 +158,7 @@ func TestRenderersAgree(t *testing.T) {
 					db += darkness(b, x+k%side, y+k/side)
 				}
 				squares++
-				if math.Abs(da-db) > 0.2*side*side {
+				if !(math.Abs(da-db) <= 0.2*side*side) {
 					differ++
 				}
 			}
