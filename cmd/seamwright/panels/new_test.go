@@ -8,7 +8,10 @@ import (
 
 	"seamwright/cmd/seamwright/program"
 	"seamwright/internal/calls"
+	"seamwright/internal/tarn"
 	"seamwright/layout"
+	"seamwright/seams/shell"
+	"seamwright/seams/shellfile"
 )
 
 func TestNewWritesAShellFileThatPlans(t *testing.T) {
@@ -47,4 +50,41 @@ func TestNewWritesAShellFileThatPlans(t *testing.T) {
 		"# CHECK: as --thickness says") {
 		t.Errorf("thickness was not taken:\n%s", text)
 	}
+}
+
+// A shell file written for nothing but the demo's panels has at least 95 % of its joints, told
+// by the set of panels that they join.
+func TestNewFindsTheDemosJoints(t *testing.T) {
+	dir := t.TempDir()
+	if err := tarn.Write(dir); err != nil {
+		t.Fatal(err)
+	}
+	stated, _, err := shellfile.Read(filepath.Join(dir, "shell.yaml"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bare := filepath.Join(dir, "panels")
+	seamwright.Must(t, program.ExitDone, "new", bare, "--quiet")
+	found, _, err := shellfile.Read(filepath.Join(bare, "shell.yaml"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	have := 0
+	for _, j := range stated.Joints {
+		if slices.ContainsFunc(found.Joints, func(f shell.Joint) bool { return sameSet(f.Panels, j.Panels) }) {
+			have++
+		} else {
+			t.Logf("joint %s of %v is not found", j.ID, j.Panels)
+		}
+	}
+	if 100*have < 95*len(stated.Joints) {
+		t.Errorf("%d of %d joints found", have, len(stated.Joints))
+	}
+}
+
+func sameSet(a, b []string) bool {
+	a, b = slices.Clone(a), slices.Clone(b)
+	slices.Sort(a)
+	slices.Sort(b)
+	return slices.Equal(a, b)
 }
