@@ -22,7 +22,7 @@ type Planned struct {
 	Plan  *layout.Plan
 	Shell *shell.Shell
 	Made  *engine.Planned // the plan as it was made of the shell file; what is reckoned anew has another plan
-	Kept  *cache.Cache // nil: nothing is kept
+	Kept  *cache.Cache    // nil: nothing is kept
 }
 
 // Build reads a shell file and everything that it names, and plans it.
