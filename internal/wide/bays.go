@@ -252,6 +252,11 @@ func blank(m *maker) (b bay) {
 	loop := []r2.Point{{X: 0, Y: 0}, {X: long - cut, Y: 0}, {X: long, Y: cut}, {X: long, Y: wide}, {X: 0, Y: wide}}
 	for i, from := range loop {
 		to := loop[(i+1)%len(loop)]
+		if i == 3 && m.chance(.7) { // the far side is bowed
+			fmt.Fprintf(&d, "0\nLWPOLYLINE\n8\nEDGE\n90\n2\n70\n0\n10\n%g\n20\n%g\n42\n%g\n10\n%g\n20\n%g\n", from.X, from.Y, m.between(-.05, .05), to.X,
+				to.Y)
+			continue
+		}
 		fmt.Fprintf(&d, "0\nLINE\n8\nEDGE\n10\n%g\n20\n%g\n11\n%g\n21\n%g\n", from.X, from.Y, to.X, to.Y)
 	}
 	y := m.tenths(30, 55)
@@ -260,6 +265,7 @@ func blank(m *maker) (b bay) {
 	}
 	circle("HOLES", long*.3, y+m.tenths(-8, 8), m.tenths(3, 8))
 	circle("HOLES", long*.8, wide-20, m.tenths(6, 15))
+	m.slots(&d, long, wide)
 	layers := []table{{"layer": "EDGE", "role": "outline"}, {"layer": "HOLES", "role": "hole"}}
 	if m.chance(.6) {
 		circle("KEEP", long*.6, y, m.tenths(6, 20))
@@ -280,6 +286,34 @@ func blank(m *maker) (b bay) {
 	m.joint(&b, []string{id, member}, p.place(.5, y, h/2), p.place(.1, y, h/2), p.place(.8, y, h/2))
 	b.gauged(m, r3.Vector{}, r3.Vector{X: long, Y: wide})
 	return b
+}
+
+// slots draws further openings by other kinds of entities: arcs and lines, an ellipse, a spline.
+func (m *maker) slots(d *bytes.Buffer, long, wide float64) {
+	y := wide - 25
+	if m.chance(.6) {
+		x, r, l := long*.15, m.tenths(4, 8), m.tenths(8, 20)
+		fmt.Fprintf(d, "0\nARC\n8\nHOLES\n10\n%g\n20\n%g\n40\n%g\n50\n90\n51\n270\n", x, y, r)
+		fmt.Fprintf(d, "0\nARC\n8\nHOLES\n10\n%g\n20\n%g\n40\n%g\n50\n270\n51\n90\n", x+l, y, r)
+		for _, side := range []float64{-r, r} {
+			fmt.Fprintf(d, "0\nLINE\n8\nHOLES\n10\n%g\n20\n%g\n11\n%g\n21\n%g\n", x, y+side, x+l, y+side)
+		}
+	}
+	if m.chance(.5) {
+		fmt.Fprintf(d, "0\nELLIPSE\n8\nHOLES\n10\n%g\n20\n%g\n11\n%g\n21\n%g\n40\n%g\n41\n0\n42\n6.283185307179586\n", long*.45, y, m.tenths(8, 14),
+			m.tenths(-4, 4), m.between(.4, .9))
+	}
+	if m.chance(.6) {
+		x, r := long*.62, m.tenths(6, 12)
+		d.WriteString("0\nSPLINE\n8\nHOLES\n70\n9\n71\n3\n72\n11\n73\n7\n")
+		for _, k := range []float64{0, 0, 0, 0, 1, 2, 3, 4, 4, 4, 4} {
+			fmt.Fprintf(d, "40\n%g\n", k)
+		}
+		for i := range 7 {
+			sin, cos := math.Sincos(float64(i) / 6 * 2 * math.Pi)
+			fmt.Fprintf(d, "10\n%g\n20\n%g\n", math.Round(1000*(x+r*cos))/1000, math.Round(1000*(y+.8*r*sin))/1000)
+		}
+	}
 }
 
 // drawn are sheets whose weld line stands in a file, open with a width, or an outline.
@@ -329,6 +363,9 @@ func twins(m *maker) (b bay) {
 	y := m.panel(&b, "outer", u, plain(p, line(-w/2, h, 40, h).bent(4, 90, 20)))
 	places := []r3.Vector{p.place(.5, 0, h/2), p.place(.2, 0, h/2)}
 	first := m.joint(&b, []string{x, y}, places...)
+	if w > 26 {
+		first["rows"] = 2
+	}
 	delete(first, "near_mm")
 	for _, id := range []string{x, y} {
 		b.panels = append(b.panels, table{"id": id + "-r", "mesh": id + ".stl", "steel": b.panels[len(b.panels)-2]["steel"],
@@ -447,6 +484,43 @@ func scanned(m *maker) (b bay) {
 	}
 	m.joint(&b, []string{x, y}, p.place(.5, 0, h/2), p.place(.2, 0, h/2))
 	b.gauged(m, p.place(0, -20, 0), p.place(1, -20, 0))
+	return b
+}
+
+// boxed is a channel with a bracket in it that a lid closes: the bracket can only be welded before the lid is there.
+func boxed(m *maker) (b bay) {
+	t, u, h := m.rest()
+	length, deep := m.tenths(140, 240), m.tenths(40, 70)
+	p := course(length, 8, func(float64) (float64, float64, float64) { return 0, 0, 0 })
+	wide := m.tenths(60, 110)
+	out := line(-wide/2-18, deep, -wide/2-3, deep).bent(3, -90, deep-6).bent(3, 90, wide-6).bent(3, 90, deep-6).bent(3, -90, 15)
+	x := m.panel(&b, "channel", t, plain(p, out))
+	bracket := plain(p[2:6], line(-14, h, 8, h).bent(3, 90, deep*.6))
+	y := m.panel(&b, "bracket", u, bracket)
+	z := m.panel(&b, "lid", u, plain(p, line(-wide/2-18, deep+h, wide/2+18, deep+h)))
+	m.joint(&b, []string{x, y}, p.place(.5, -3, h/2))
+	m.joint(&b, []string{x, z}, p.place(.5, -wide/2-10, deep+h/2), p.place(.2, -wide/2-10, deep+h/2))
+	b.gauged(m, p.place(0, 0, 0), p.place(1, 0, 0))
+	return b
+}
+
+// sharp are flanges round a corner, welded from end to end.
+func sharp(m *maker) (b bay) {
+	t, u, h := m.rest()
+	length, r := m.tenths(180, 340), m.tenths(14, 45)
+	at := length * m.between(.35, .65)
+	turn := pick(m, 1, -1.) * pick(m, 90., 90, 60, 120) * math.Pi / 180
+	p := course(length, 30+m.rng.IntN(30), func(s float64) (float64, float64, float64) {
+		if s > at && s < at+math.Abs(turn)*r {
+			return math.Copysign(1/r, turn), 0, 0
+		}
+		return 0, 0, 0
+	})
+	w := m.tenths(9, 18)
+	x := m.panel(&b, "lower", t, plain(p, line(-w/2, 0, w/2, 0).bent(2, -90, 25)))
+	y := m.panel(&b, "upper", u, plain(p, line(-w/2+m.tenths(-1, 1), h, w/2, h).bent(2, 90, 25)))
+	m.joint(&b, []string{x, y}, p.place(.2, 0, h/2), p.place(.8, 0, h/2), p.place(.5, 0, h/2))
+	b.gauged(m, p.place(0, 0, 0), p.place(1, 0, 0))
 	return b
 }
 

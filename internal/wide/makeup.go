@@ -78,6 +78,9 @@ func (m *maker) demand(j table, b bay, k, number int) {
 	if len(b.panels) > 2 && len(b.joints) > 1 { // strips of the same sheets lie side by side: to part them in rows takes minutes
 		j["rows"] = 1
 	}
+	if b.joints[len(b.joints)-1]["mirror_of"] != nil && j["kind"] == "roller" {
+		j["kind"] = "spot+roller"
+	}
 	if j["mirror_of"] != nil { // it takes over its twin's
 		for _, key := range []string{"pitch_mm", "count", "rows", "row_distance_mm", "edge_of", "edge_mm", "welds", "row_pitch_mm", "kind"} {
 			delete(j, key)
@@ -117,7 +120,7 @@ func (m *maker) ask(j table, b bay, k, number int) {
 	case 2:
 		j["count"] = 2 + m.rng.IntN(11)
 	case 3, 4:
-		load := table{"shear_n": math.Round(m.between(2000, 45000))}
+		load := table{"shear_n": math.Round(m.between(1000, 14000))}
 		if m.chance(.6) {
 			load["direction"] = pick(m, "along", "across")
 		}
@@ -126,7 +129,7 @@ func (m *maker) ask(j table, b bay, k, number int) {
 		}
 		j["load"] = load
 	case 5:
-		j["load"] = table{"flow_n_per_mm": m.tenths(5, 160), "direction": pick(m, "along", "across")}
+		j["load"] = table{"flow_n_per_mm": m.tenths(5, 70), "direction": pick(m, "along", "across")}
 	case 6:
 		if len(b.spots) > k {
 			j["forces"] = []table{{"at_mm": xyz(b.spots[k]), "force_n": []float64{math.Round(m.between(-4000, 4000)),

@@ -4,7 +4,7 @@
 // comes of them, by plain figures and by sums, so that a number that is a little wrong is noticed wherever it stands.
 //
 //	for _, s := range wide.Shells() {
-//		err := s.Write(filepath.Join(dir, s.Name)) // shell.json, and what it names
+//		err := s.Write(filepath.Join(dir, s.Name)) // the shell file, and what it names
 //	}
 //
 // Lengths are millimetres. None of it is a real works'.
@@ -20,12 +20,15 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r3"
+	"github.com/pelletier/go-toml/v2"
+	"go.yaml.in/yaml/v3"
 )
 
 // Shell is one of them.
 type Shell struct {
 	Name  string
-	Tree  map[string]any    // of shell.json
+	File  string            // the shell file's name: YAML, TOML or JSON
+	Tree  map[string]any    // of the shell file
 	Files map[string][]byte // named in it
 }
 
@@ -34,7 +37,16 @@ func (s Shell) Write(dir string) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return err
 	}
-	text, err := json.MarshalIndent(s.Tree, "", " ")
+	var text []byte
+	var err error
+	switch filepath.Ext(s.File) {
+	case ".yaml":
+		text, err = yaml.Marshal(s.Tree)
+	case ".toml":
+		text, err = toml.Marshal(s.Tree)
+	default:
+		text, err = json.MarshalIndent(s.Tree, "", " ")
+	}
 	if err != nil {
 		return err
 	}
@@ -43,13 +55,13 @@ func (s Shell) Write(dir string) error {
 			return err
 		}
 	}
-	return os.WriteFile(filepath.Join(dir, "shell.json"), text, 0o600)
+	return os.WriteFile(filepath.Join(dir, s.File), text, 0o600)
 }
 
 // bays are the kinds of groups of panels that shells are made of.
 func bays() []func(*maker) bay {
 	return []func(*maker) bay{lap, angles, gutter, hat, three, ring, hem, patch, broad, blank, drawn, twins, tee, doubler, sprung,
-		hard, scanned}
+		hard, scanned, boxed, sharp}
 }
 
 const (
@@ -77,7 +89,7 @@ func Shells() []Shell {
 			rng.Shuffle(len(group), func(a, b int) { group[a], group[b] = group[b], group[a] })
 		}
 		tree := m.tree(group)
-		out = append(out, Shell{Name: fmt.Sprintf("%02d", i), Tree: tree, Files: m.files})
+		out = append(out, Shell{Name: fmt.Sprintf("%02d", i), File: []string{"shell.json", "shell.yaml", "shell.toml"}[i%3], Tree: tree, Files: m.files})
 	}
 	return out
 }
