@@ -25,7 +25,8 @@ func Example() {
 		panic(err)
 	}
 	var out bytes.Buffer
-	code := program.Run(context.Background(), []string{"flanges", filepath.Join(filepath.Dir(file), "a.stl"), filepath.Join(filepath.Dir(file), "b.stl"), "--thickness", "0.9,1.2", "--unit", "mm"}, &out, os.Stderr, []program.Maker{panels.Flanges})
+	code := program.Run(context.Background(), []string{"flanges", filepath.Join(filepath.Dir(file), "a.stl"),
+		filepath.Join(filepath.Dir(file), "b.stl"), "--thickness", "0.9,1.2", "--unit", "mm"}, &out, os.Stderr, []program.Maker{panels.Flanges})
 	for line := range strings.Lines(out.String()) {
 		if strings.Contains(line, "f1") {
 			fmt.Println(strings.TrimSpace(line))

@@ -24,7 +24,8 @@ func Example() {
 	if err != nil {
 		panic(err)
 	}
-	code := program.Run(context.Background(), []string{"export", file, "--no-cache", "--quiet", "-o", filepath.Join(dir, "welds.csv")}, io.Discard, os.Stderr, []program.Maker{prints.Export})
+	code := program.Run(context.Background(), []string{"export", file, "--no-cache", "--quiet", "-o", filepath.Join(dir, "welds.csv")},
+		io.Discard, os.Stderr, []program.Maker{prints.Export})
 	welds, err := os.ReadFile(filepath.Join(dir, "welds.csv"))
 	if err != nil {
 		panic(err)

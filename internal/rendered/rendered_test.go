@@ -1,4 +1,5 @@
-package sheet
+// Package rendered_test looks at sheets as programs of others draw them: true to size, the same in each, and fit to be copied.
+package rendered_test
 
 import (
 	"bytes"
@@ -13,8 +14,27 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/internal/sample"
 	"seamwright/render/paper"
+	"seamwright/render/sheet"
 )
+
+// kept is the sample's sheets by size: tests only look at them.
+var kept = map[paper.Size][]sheet.Sheet{}
+
+func drawn(t *testing.T, opt sheet.Options) []sheet.Sheet {
+	t.Helper()
+	if sheets, ok := kept[opt.Size]; ok {
+		return sheets
+	}
+	plan, panels := sample.Plan()
+	sheets, err := sheet.Station(t.Context(), plan, panels, "st10", opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept[opt.Size] = sheets
+	return sheets
+}
 
 // perMM is how many pixels a millimetre of paper has in these tests: 127 pixels an inch.
 const perMM = 5.0
@@ -115,7 +135,7 @@ func darkness(img *image.Gray, x, y int) float64 {
 }
 
 func TestTrueMillimetres(t *testing.T) {
-	s := drawSample(t, Options{})[0]
+	s := drawn(t, sheet.Options{})[0]
 	bar := barBox(t, s.Page)
 	for name, render := range map[string]func(*testing.T, []byte) *image.Gray{"librsvg": byLibrsvg, "chromium": byChromium} {
 		t.Run(name, func(t *testing.T) {
@@ -128,8 +148,8 @@ func TestTrueMillimetres(t *testing.T) {
 }
 
 func TestPixelSize(t *testing.T) {
-	for _, size := range sizes {
-		s := drawSample(t, Options{Size: size})[0]
+	for _, size := range []paper.Size{paper.A4, paper.A3, paper.A2, paper.A1} {
+		s := drawn(t, sheet.Options{Size: size})[0]
 		b := byLibrsvg(t, s.SVG).Bounds()
 		if !(math.Abs(float64(b.Dx())-size.Width*perMM) <= 1) || !(math.Abs(float64(b.Dy())-size.Height*perMM) <= 1) {
 			t.Errorf("%s: %d x %d pixels at 5 a millimetre", size.Name, b.Dx(), b.Dy())
@@ -141,7 +161,7 @@ func TestPixelSize(t *testing.T) {
 // sheets are compared as squares of 0.6 mm, by their mean darkness.
 func TestRenderersAgree(t *testing.T) {
 	tables := 0
-	for _, s := range drawSample(t, Options{}) {
+	for _, s := range drawn(t, sheet.Options{}) {
 		if len(s.Views) == 0 {
 			if tables++; tables > 1 {
 				continue // one sheet of tables is drawn as another
@@ -173,7 +193,7 @@ func TestRenderersAgree(t *testing.T) {
 
 // A copier in black and white drops the tints and keeps every line.
 func TestCopyInBlackAndWhite(t *testing.T) {
-	for _, s := range drawSample(t, Options{}) {
+	for _, s := range drawn(t, sheet.Options{}) {
 		for _, l := range s.Page.Layers {
 			for _, ink := range []paper.Ink{l.Style.Fill, l.Style.Stroke} {
 				if ink != paper.NoInk && ink != paper.Black && ink < "#d8d8d8" {
@@ -196,7 +216,7 @@ const copyLimit = 0.4
 // A copy of one bit keeps what words and symbols are made of: in the box of each, as much black as there was grey, and
 // both some black and some white, so that nothing is lost and nothing runs together.
 func TestCopyOfOneBit(t *testing.T) {
-	for _, s := range drawSample(t, Options{Size: paper.A3}) {
+	for _, s := range drawn(t, sheet.Options{Size: paper.A3}) {
 		img := byLibrsvgAt(t, s.SVG, 300)
 		texts, symbols := 0, 0
 		for _, l := range s.Page.Layers {

@@ -1,4 +1,7 @@
-package sheet
+// Package sample is a small station for tests of what draws a plan: a plan that nobody had to lay out, with its panels.
+//
+//	plan, panels := sample.Plan()
+package sample
 
 import (
 	"fmt"
@@ -12,11 +15,11 @@ import (
 	"seamwright/render/view"
 )
 
-// nasty is a name that breaks drawings whose text is not escaped.
-const nasty = `Box <&"> 'rail'`
+// Nasty is a name that breaks drawings whose text is not escaped.
+const Nasty = `Box <&"> 'rail'`
 
-// loft sweeps a profile in y and z along x in n steps.
-func loft(name string, profile [][2]float64, x0, x1 float64, n int) *mesh.Mesh {
+// Loft sweeps a profile in y and z along x in n steps.
+func Loft(name string, profile [][2]float64, x0, x1 float64, n int) *mesh.Mesh {
 	m := &mesh.Mesh{Name: name}
 	for i := 0; i <= n; i++ {
 		x := x0 + (x1-x0)*float64(i)/float64(n)
@@ -46,40 +49,43 @@ func ring(name string, c r3.Vector, r0, r1 float64, n int) *mesh.Mesh {
 	return m
 }
 
-// builder fills a plan weld by weld.
-type builder struct {
-	plan *layout.Plan
+// Builder fills a plan weld by weld.
+type Builder struct {
+	Plan *layout.Plan
 	run  *layout.Run
 }
 
-func (b *builder) begin(joint, flange, gun, tip, setting string, step layout.WeldStep, pitch float64) {
-	b.finish()
-	b.plan.Runs = append(b.plan.Runs, layout.Run{ID: len(b.plan.Runs) + 1, Station: "st10", Joint: joint, Flange: flange,
-		From:  len(b.plan.Welds) + 1,
+// Begin begins a run.
+func (b *Builder) Begin(joint, flange, gun, tip, setting string, step layout.WeldStep, pitch float64) {
+	b.Finish()
+	b.Plan.Runs = append(b.Plan.Runs, layout.Run{ID: len(b.Plan.Runs) + 1, Station: "st10", Joint: joint, Flange: flange,
+		From:  len(b.Plan.Welds) + 1,
 		Pitch: layout.Range{Least: pitch - 1, Mean: pitch, Greatest: pitch + 1}, Gun: gun, Tip: tip, Setting: setting, Step: step, Minutes: 1})
-	b.run = &b.plan.Runs[len(b.plan.Runs)-1]
+	b.run = &b.Plan.Runs[len(b.Plan.Runs)-1]
 }
 
-func (b *builder) finish() {
+// Finish ends the run that was begun last; all runs must be ended.
+func (b *Builder) Finish() {
 	if b.run != nil {
-		b.run.To = len(b.plan.Welds)
+		b.run.To = len(b.Plan.Welds)
 		if b.run.Count = b.run.To - b.run.From + 1; b.run.Count == 1 {
 			b.run.Pitch = layout.Range{}
 		}
 	}
 }
 
-func (b *builder) weld(at, axis r3.Vector, along float64, sheets ...string) {
+// Weld adds a weld to the run.
+func (b *Builder) Weld(at, axis r3.Vector, along float64, sheets ...string) {
 	r := b.run
-	b.plan.Welds = append(b.plan.Welds, layout.Weld{Number: len(b.plan.Welds) + 1, Station: r.Station, Joint: r.Joint, Flange: r.Flange,
+	b.Plan.Welds = append(b.Plan.Welds, layout.Weld{Number: len(b.Plan.Welds) + 1, Station: r.Station, Joint: r.Joint, Flange: r.Flange,
 		Run:      r.ID,
 		Position: layout.Vec{at.X, at.Y, at.Z}, Axis: layout.Vec{axis.X, axis.Y, axis.Z}, Along: along, Sheets: sheets, WeldDiameter: 4.9,
 		Gun: r.Gun, Tip: r.Tip, Setting: r.Setting, Step: r.Step})
 }
 
-// sample is a small station: a box rail of two hat profiles with a strap over part of one flange, a nose
+// Plan is a small station: a box rail of two hat profiles with a strap over part of one flange, a nose
 // plate with a lamp ring, and a gutter that is rolled.
-func sample() (*layout.Plan, []view.Panel) {
+func Plan() (*layout.Plan, []view.Panel) {
 	up := [][2]float64{{-45, 0}, {-25, 0}, {-22, 3}, {-20, 38}, {-18, 40}, {18, 40}, {20, 38}, {22, 3}, {25, 0}, {45, 0}}
 	down := make([][2]float64, len(up))
 	for i, p := range up {
@@ -91,15 +97,15 @@ func sample() (*layout.Plan, []view.Panel) {
 		t        float64
 		m        *mesh.Mesh
 	}{
-		{"rail-top", nasty, 1.2, loft("rail-top", up, 0, 600, 24)},
-		{"rail-low", "Rail, lower half", 1, loft("rail-low", down, 0, 600, 31)},
-		{"strap", "Strap", 1.5, loft("strap", [][2]float64{{24, 1.35}, {46, 1.35}}, 0, 200, 5)},
+		{"rail-top", Nasty, 1.2, Loft("rail-top", up, 0, 600, 24)},
+		{"rail-low", "Rail, lower half", 1, Loft("rail-low", down, 0, 600, 31)},
+		{"strap", "Strap", 1.5, Loft("strap", [][2]float64{{24, 1.35}, {46, 1.35}}, 0, 200, 5)},
 		{"nose", "Nose plate", 0.9, ring("nose", lamp, 60, 130, 64)},
 		{"lamp-ring", "Lamp ring", 0.9, ring("lamp-ring", lamp.Add(r3.Vector{Z: 0.9}), 60, 84, 48)},
-		{"gutter", "Gutter", 0.9, loft("gutter", [][2]float64{{-160, 20}, {-160, 0.9}, {-110, 0.9}}, 650, 870, 8)},
-		{"sill", "Sill", 0.9, loft("sill", [][2]float64{{-190, 0}, {-110, 0}}, 650, 870, 5)},
+		{"gutter", "Gutter", 0.9, Loft("gutter", [][2]float64{{-160, 20}, {-160, 0.9}, {-110, 0.9}}, 650, 870, 8)},
+		{"sill", "Sill", 0.9, Loft("sill", [][2]float64{{-190, 0}, {-110, 0}}, 650, 870, 5)},
 	}
-	plan := samplePlan()
+	plan := Bare()
 	var panels []view.Panel
 	for _, s := range meshes {
 		panels = append(panels, view.NewPanel(s.id, near.NewShape(s.m), s.t))
@@ -108,12 +114,12 @@ func sample() (*layout.Plan, []view.Panel) {
 		plan.Stations[0].Present = append(plan.Stations[0].Present, s.id)
 	}
 	plan.Stations[0].Arrives = plan.Stations[0].Present
-	sampleWelds(plan, lamp)
+	layOut(plan, lamp)
 	return plan, panels
 }
 
-// samplePlan is the sample without panels and welds.
-func samplePlan() *layout.Plan {
+// Bare is the sample without panels and welds.
+func Bare() *layout.Plan {
 	return &layout.Plan{
 		Format: layout.Format,
 		Shell: layout.Shell{Name: "Sample shell", Number: "SW-001", Revision: "B", Batch: 24, Owner: "Works & Co", Creator: "A. Engineer",
@@ -151,9 +157,9 @@ func samplePlan() *layout.Plan {
 	}
 }
 
-// sampleWelds lays out tacks, then fill welds, on two flanges; the lamp ring; and the roller seam.
-func sampleWelds(plan *layout.Plan, lamp r3.Vector) {
-	b := &builder{plan: plan}
+// layOut lays out tacks, then fill welds, on two flanges; the lamp ring; and the roller seam.
+func layOut(plan *layout.Plan, lamp r3.Vector) {
+	b := &Builder{Plan: plan}
 	z := r3.Vector{Z: 1}
 	sides := []struct {
 		flange string
@@ -161,7 +167,7 @@ func sampleWelds(plan *layout.Plan, lamp r3.Vector) {
 	}{{"f1", 35}, {"f2", -35}}
 	for i, step := range []layout.WeldStep{layout.Tack, layout.Fill} {
 		for _, s := range sides {
-			b.begin("rail", s.flange, "c-350", "dome", "S1", step, 38)
+			b.Begin("rail", s.flange, "c-350", "dome", "S1", step, 38)
 			for k := range 16 {
 				if (k%5 == 0) != (i == 0) || s.flange == "f2" && k == 13 {
 					continue
@@ -171,25 +177,25 @@ func sampleWelds(plan *layout.Plan, lamp r3.Vector) {
 				if s.flange == "f1" && x < 195 {
 					sheets = append(sheets, "strap")
 				}
-				b.weld(r3.Vector{X: x, Y: s.y, Z: -0.5}, z, x, sheets...)
+				b.Weld(r3.Vector{X: x, Y: s.y, Z: -0.5}, z, x, sheets...)
 			}
 		}
 	}
-	b.begin("rail", "f2", "c-350", "dome", "S1", "released", 38)
-	b.weld(r3.Vector{X: 15 + 38*13, Y: -35, Z: -0.5}, z, 509, "rail-low", "rail-top")
+	b.Begin("rail", "f2", "c-350", "dome", "S1", "released", 38)
+	b.Weld(r3.Vector{X: 15 + 38*13, Y: -35, Z: -0.5}, z, 509, "rail-low", "rail-top")
 	plan.Welds[len(plan.Welds)-1].Waits = "under clamp C2 until it is open"
-	b.begin("lamp", "f3", "pinch", "narrow", "S2", "fill", 28)
+	b.Begin("lamp", "f3", "pinch", "narrow", "S2", "fill", 28)
 	var circle []layout.Vec
 	for k := range 16 {
 		s, c := math.Sincos(2 * math.Pi * float64(k) / 16)
 		at := lamp.Add(r3.Vector{X: 72 * c, Y: 72 * s, Z: 0.45})
-		b.weld(at, z, 28.3*float64(k), "nose", "lamp-ring")
+		b.Weld(at, z, 28.3*float64(k), "nose", "lamp-ring")
 	}
 	for k := range 96 {
 		s, c := math.Sincos(2 * math.Pi * float64(k) / 96)
 		circle = append(circle, layout.Vec{lamp.X + 72*c, lamp.Y + 72*s, 0.45})
 	}
-	b.finish()
+	b.Finish()
 	line := func(x0, x1, y, z float64) (out []layout.Vec) {
 		for k := range 41 {
 			out = append(out, layout.Vec{x0 + (x1-x0)*float64(k)/40, y, z})
@@ -198,13 +204,13 @@ func sampleWelds(plan *layout.Plan, lamp r3.Vector) {
 	}
 	plan.Flanges = []layout.Flange{
 		{ID: "f1", Joint: "rail", Panels: []string{"rail-low", "rail-top"}, Length: 600, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20},
-			Line: weldLine(line(0, 600, 35, -0.5))},
+			Line: WeldLine(line(0, 600, 35, -0.5))},
 		{ID: "f2", Joint: "rail", Panels: []string{"rail-low", "rail-top"}, Length: 600, Width: layout.Range{Least: 20, Mean: 20, Greatest: 20},
-			Line: weldLine(line(0, 600, -35, -0.5))},
+			Line: WeldLine(line(0, 600, -35, -0.5))},
 		{ID: "f3", Joint: "lamp", Panels: []string{"nose", "lamp-ring"}, Closed: true, Length: 452, Width: layout.Range{Least: 24, Mean: 24,
-			Greatest: 24}, Line: weldLine(circle)},
+			Greatest: 24}, Line: WeldLine(circle)},
 		{ID: "f4", Joint: "gutter", Panels: []string{"sill", "gutter"}, Length: 220, Width: layout.Range{Least: 50, Mean: 50, Greatest: 50},
-			Line: weldLine(line(650, 870, -135, 0.45))},
+			Line: WeldLine(line(650, 870, -135, 0.45))},
 	}
 	path := line(660, 860, -135, 0.45)
 	normals := make([]layout.Vec, len(path))
@@ -221,8 +227,8 @@ func sampleWelds(plan *layout.Plan, lamp r3.Vector) {
 	plan.Stations[0].Welds = len(plan.Welds)
 }
 
-// weldLine is a weld line through places, measured straight from one to the next.
-func weldLine(places []layout.Vec) []layout.LinePoint {
+// WeldLine is a weld line through places, measured straight from one to the next.
+func WeldLine(places []layout.Vec) []layout.LinePoint {
 	var out []layout.LinePoint
 	along := 0.0
 	for i, at := range places {
