@@ -193,7 +193,7 @@ func (in *Workspace) cutOpen(ctx context.Context, h *stackup.Host, patch *region
 	}); err != nil {
 		return err
 	}
-	return c.run(ctx)
+	return c.run(ctx, in)
 }
 
 // firstLook is what some of a patch's points say the first time that they are asked.
@@ -254,7 +254,7 @@ func (in *Workspace) cutPatch(ctx context.Context, h *stackup.Host, patch *regio
 	known := len(c.patch.Points)
 	before := *patch
 	before.Tris = slices.Clone(patch.Tris)
-	if err := c.run(ctx); err != nil {
+	if err := c.run(ctx, in); err != nil {
 		return false, err
 	}
 	opens := c.isOpening()

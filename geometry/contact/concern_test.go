@@ -68,7 +68,7 @@ func TestLeftOutChangesNothing(t *testing.T) {
 				}
 			}
 			patch = bare.copied(h, every)
-			if err := patch.CutFine(context.Background(), func(a, b r3.Vector) bool { return edgeIsNear(h, a, b) }); err != nil {
+			if err := patch.CutFine(context.Background(), func(a, b int32) bool { return edgeIsNear(h, patch.Points[a], patch.Points[b]) }); err != nil {
 				t.Fatal(err)
 			}
 			whole += len(patch.Tris)

@@ -21,6 +21,7 @@ const (
 
 // way is the straight way from a patch point to another along which a stack ends.
 type way struct {
+	*stackup.Host
 	c      *cutter
 	a, b   r3.Vector
 	na, nb r3.Vector
@@ -34,6 +35,13 @@ type way struct {
 	ends   [2]int32         // patch points
 }
 
+// ending is where on a way the stack ends, and what ends it.
+type ending struct {
+	at     float64 // fraction of the way
+	p, n   r3.Vector
+	border region.Border
+}
+
 // at is a place on the way, with the surface's normal.
 func (w *way) at(s float64) (p, n r3.Vector) {
 	n = w.na.Mul(1 - s).Add(w.nb.Mul(s))
@@ -43,32 +51,50 @@ func (w *way) at(s float64) (p, n r3.Vector) {
 	return w.a.Mul(1 - s).Add(w.b.Mul(s)), n
 }
 
+// wayOf is the way between two patch points, to be asked of the host by one who may write over short.
+func (c *cutter) wayOf(h *stackup.Host, from, to int32, short []stackup.Ending) way {
+	w := way{Host: h, c: c, a: c.patch.Points[from], b: c.patch.Points[to], na: c.patch.Normals[from], nb: c.patch.Normals[to],
+		want: c.verdicts[from].Stack, out: 1, beyond: c.verdicts[to], short: short, ends: [2]int32{from, to}}
+	w.length = w.a.Sub(w.b).Norm()
+	return w
+}
+
+// find finds where the stack at the beginning of the way ends.
+func (w *way) find() (e ending) {
+	w.narrow()
+	s, exact := w.exact()
+	if !exact {
+		s = w.halve()
+	}
+	e.at = s
+	e.p, e.n = w.at(s)
+	e.border = w.border()
+	return e
+}
+
 // cut finds where the stack at point from ends on the way to point to.
 func (c *cutter) cut(from, to int32) int32 {
 	key := kit.WayKey(from, to)
 	if i, known := c.cuts.Get(key); known {
 		return i
 	}
-	w := way{c: c, a: c.patch.Points[from], b: c.patch.Points[to], na: c.patch.Normals[from], nb: c.patch.Normals[to],
-		want: c.verdicts[from].Stack, out: 1, beyond: c.verdicts[to], short: c.short, ends: [2]int32{from, to}}
-	w.length = w.a.Sub(w.b).Norm()
-	w.narrow()
-	s, exact := w.exact()
-	if !exact {
-		s = w.halve()
+	w := c.wayOf(c.Host, from, to, c.short)
+	var e ending
+	if i, known := c.foreseen.Get(key); known {
+		e = c.ends[i]
+	} else {
+		e = w.find()
+		c.short = w.short
 	}
-	p, n := w.at(s)
-	p = c.weld(w.a, w.b, p)
+	p := c.weld(w.a, w.b, e.p)
 	if p.Sub(w.b).Norm2() < bentBorder*bentBorder {
 		c.graze(to)
 	}
-	border := w.border()
-	if border.Why == region.GapOpens && c.verdicts[to].Why == region.FreeEdge {
-		c.narrow = append(c.narrow, narrowOpening{w: w, at: s})
+	if e.border.Why == region.GapOpens && c.verdicts[to].Why == region.FreeEdge {
+		c.narrow = append(c.narrow, narrowOpening{w: w, at: e.at})
 	}
-	i := c.add(p, n, border)
+	i := c.add(p, e.n, e.border)
 	c.cuts.Set(key, i)
-	c.short = w.short
 	return i
 }
 
@@ -124,13 +150,13 @@ func (w *way) narrow() {
 // ask finds out whether the stack lies at s.
 func (w *way) ask(s float64) bool {
 	p, n := w.at(s)
-	v := w.c.Classify(p, n)
+	v := w.Classify(p, n)
 	if v.Stack == w.want {
 		w.in = s
 		return true
 	}
 	w.out, w.beyond = s, v
-	w.short, w.looked = append(w.short[:0], w.c.Endings()...), true
+	w.short, w.looked = append(w.short[:0], w.Endings()...), true
 	return false
 }
 
@@ -200,9 +226,9 @@ func (w *way) missingAt(s float64, in, not stackup.Stack) stackup.Ending {
 // missedAt is the sheets that end short of s.
 func (w *way) missedAt(s float64) []stackup.Ending {
 	if s == 0 || s == 1 {
-		return w.c.missedAt(w.ends[int(s)])
+		return w.c.missedAt(w.Host, w.ends[int(s)])
 	}
-	return w.c.Missed(w.at(s))
+	return w.Missed(w.at(s))
 }
 
 func missing(endings []stackup.Ending, in, not stackup.Stack) (nearest stackup.Ending) {
@@ -231,7 +257,7 @@ func (w *way) passes(e stackup.Ending, by float64) float64 {
 	if e.Feature < near.EdgeAB || e.Feature > near.EdgeCA {
 		return math.Inf(1)
 	}
-	sheet := w.c.Panels[e.Sheet]
+	sheet := w.Panels[e.Sheet]
 	k := int(e.Feature - near.EdgeAB)
 	tri := sheet.Mesh.Triangles[e.Tri]
 	p, q, third := sheet.Mesh.Vertices[tri[k]], sheet.Mesh.Vertices[tri[(k+1)%3]], sheet.Mesh.Vertices[tri[(k+2)%3]]

@@ -18,6 +18,8 @@ type cutter struct {
 	patch    *region.Patch
 	verdicts []stackup.Verdict
 	cuts     kit.EdgeTable // of the ways between patch points: the point where the stack at the first ends
+	foreseen kit.EdgeTable // of ways that are likely to be asked about: the number of their ending
+	ends     []ending      // of these
 	settled  []bool        // patch points: within the clamps' limits the same lies there
 	narrow   []narrowOpening
 	ajar     []ajar           // where the gap opens at them
@@ -46,12 +48,14 @@ func (c *cutter) reset(h *stackup.Host, p *region.Patch) {
 	c.points, c.normals, c.borders, c.stacks = c.points[:0], c.normals[:0], c.borders[:0], c.stacks[:0]
 	c.missed, c.endings = c.missed[:0], c.endings[:0]
 	c.cuts.Reset()
+	c.foreseen.Reset()
+	c.ends = c.ends[:0]
 	c.narrow = c.narrow[:0]
 	c.tris, c.welded = map[stackup.Stack][][3]int32{}, map[[2]r3.Vector]r3.Vector{}
 }
 
-func (c *cutter) run(ctx context.Context) error {
-	if err := c.sharpen(ctx); err != nil {
+func (c *cutter) run(ctx context.Context, in *Workspace) error {
+	if err := c.sharpen(ctx, in); err != nil {
 		return err
 	}
 	c.corners = kit.Sized(c.corners, len(c.patch.Points))
@@ -131,11 +135,11 @@ func (c *cutter) keepMissed(v int) {
 }
 
 // missedAt is what ends short of a patch point.
-func (c *cutter) missedAt(v int32) []stackup.Ending {
+func (c *cutter) missedAt(h *stackup.Host, v int32) []stackup.Ending {
 	if int(v) < len(c.missed) && c.missed[v].known {
 		return c.endings[c.missed[v].from:c.missed[v].to]
 	}
-	return c.Missed(c.patch.Points[v], c.patch.Normals[v])
+	return h.Missed(c.patch.Points[v], c.patch.Normals[v])
 }
 
 func (c *cutter) apart(a, b int32) float64 { return c.points[a].Sub(c.points[b]).Norm() }

@@ -89,7 +89,29 @@ func (in *Workspace) refine(ctx context.Context, h *stackup.Host) (*region.Patch
 		axis, lean := leanOf(p.Normals[t[0]], p.Normals[t[1]], p.Normals[t[2]])
 		return h.Reports(&stackup.Span{Corners: corners[:], Axis: axis, Lean: lean})
 	}
-	return p, p.CutFineWhere(ctx, use, func(a, b r3.Vector) bool { return edgeIsNear(h, a, b) })
+	near := nearPoints{h: h, patch: p}
+	return p, p.CutFineWhere(ctx, use, func(a, b int32) bool {
+		return near.is(a) || near.is(b) || edgeIsNear(h, p.Points[a], p.Points[b])
+	})
+}
+
+// nearPoints remembers of a patch's points whether they come within reach of another panel: then all edges from them do.
+type nearPoints struct {
+	h     *stackup.Host
+	patch *region.Patch
+	known []int8 // 1 for yes, -1 for no, 0 where it was not asked
+}
+
+func (n *nearPoints) is(v int32) bool {
+	if int(v) >= len(n.known) {
+		n.known = append(n.known, make([]int8, len(n.patch.Points)-len(n.known))...)
+	}
+	if n.known[v] == 0 {
+		if n.known[v] = -1; n.h.IsNear(n.patch.Points[v]) {
+			n.known[v] = 1
+		}
+	}
+	return n.known[v] > 0
 }
 
 // leanOf is the direction amid some unit normals, and the angle by which those between them leave it at most, radians.

@@ -18,13 +18,16 @@ const (
 
 // sharpen cuts the patch finer where the border of a stack does not run straight through a triangle: at the
 // corners of a strip, which a single cut would take off, and along narrow curves.
-func (c *cutter) sharpen(ctx context.Context) error {
+func (c *cutter) sharpen(ctx context.Context, in *Workspace) error {
 	c.asked[0] = kit.Sized(c.asked[0], len(c.patch.Tris))
 	for range sharpenings {
 		asked, split := c.asked[0], &c.patch.Split
 		split.Reset()
 		c.touched = kit.Sized(c.touched, len(c.patch.Points))
 		known := len(c.patch.Points)
+		if err := c.foreseeCuts(ctx, in); err != nil {
+			return err
+		}
 		for i, t := range c.patch.Tris {
 			if i%1024 == 0 && ctx.Err() != nil {
 				return ctx.Err()
@@ -53,6 +56,48 @@ func (c *cutter) sharpen(ctx context.Context) error {
 	}
 	return nil
 }
+
+// foreseeCuts finds, by all who help, where the ways end that the triangles' borders are about to be cut at. One alone finds them when
+// they are needed: a few are not.
+func (c *cutter) foreseeCuts(ctx context.Context, in *Workspace) error {
+	if in.Crew.Size() == 1 {
+		return nil
+	}
+	first := len(c.ends)
+	var ways [][2]int32
+	foresee := func(from, to int32) {
+		s := c.verdicts[from].Stack
+		if s.N == 0 || s == c.verdicts[to].Stack || !c.emits(s) {
+			return
+		}
+		key := kit.WayKey(from, to)
+		if _, known := c.cuts.Get(key); known {
+			return
+		}
+		if at, known := c.foreseen.At(key); !known {
+			*at = int32(first + len(ways))
+			ways = append(ways, [2]int32{from, to})
+		}
+	}
+	for i, t := range c.patch.Tris {
+		for k := 0; k < 3 && !c.asked[0][i].bent; k++ {
+			foresee(t[k], t[(k+1)%3])
+			foresee(t[(k+1)%3], t[k])
+		}
+	}
+	c.ends = append(c.ends, make([]ending, len(ways))...)
+	return in.pieces(ctx, c.Host, (len(ways)+waysAtOnce-1)/waysAtOnce, func(h *stackup.Host, i int) {
+		var short []stackup.Ending
+		for k := i * waysAtOnce; k < min(len(ways), (i+1)*waysAtOnce); k++ {
+			w := c.wayOf(h, ways[k][0], ways[k][1], short)
+			c.ends[first+k] = w.find()
+			short = w.short
+		}
+	})
+}
+
+// waysAtOnce is how many ways one worker looks at before it takes more.
+const waysAtOnce = 64
 
 // asking is what is known of a triangle from an earlier round: the answers do not change.
 type asking struct{ bent, hidden bool }

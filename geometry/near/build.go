@@ -7,8 +7,8 @@ import (
 	"sync"
 )
 
-// leafSize is how many triangles a leaf holds at most; see BenchmarkNew and BenchmarkClosest.
-const leafSize = 4
+// leafSize is how many triangles a leaf holds at most: with 4 the finder takes a twentieth longer, and half as much memory again.
+const leafSize = 8
 
 // bins is the number of places along an axis at which the surface-area heuristic tries to cut.
 const bins = 16

@@ -67,7 +67,7 @@ func TestGroups(t *testing.T) {
 					box = box.Add(m.Vertices[v])
 				}
 			}
-			if s := box.Size(); len(triangles) > max(most, 4) && max(s.X, s.Y, s.Z) > size { // a leaf has up to four
+			if s := box.Size(); len(triangles) > max(most, 8) && max(s.X, s.Y, s.Z) > size { // a leaf has up to eight
 				t.Fatalf("%d triangles over %v", len(triangles), s)
 			}
 		})

@@ -31,15 +31,15 @@ const mostPoints = 4_000_000
 // ErrTooLarge is returned for a panel that lies on others over more surface than any sheet has.
 var ErrTooLarge = errors.New("it lies near other panels over more than a sheet's surface: check its unit")
 
-// CutFine halves edges longer than fine, where wanted says so, until there are none. A triangle whose
+// CutFine halves edges longer than fine, where wanted says so of the points at their ends, until there are none. A triangle whose
 // edges all stay whole is done: what is decided of an edge does not change.
-func (p *Patch) CutFine(ctx context.Context, wanted func(a, b r3.Vector) bool) error {
+func (p *Patch) CutFine(ctx context.Context, wanted func(a, b int32) bool) error {
 	return p.CutFineWhere(ctx, nil, wanted)
 }
 
 // CutFineWhere is CutFine, and leaves large triangles out that use says are of none; nil says of none so. What is left is cut as if all
 // were there.
-func (p *Patch) CutFineWhere(ctx context.Context, use func(t [3]int32) bool, wanted func(a, b r3.Vector) bool) error {
+func (p *Patch) CutFineWhere(ctx context.Context, use func(t [3]int32) bool, wanted func(a, b int32) bool) error {
 	split := &p.Split
 	split.Reset()
 	done, open, next := p.Spare[0][:0], p.Tris, p.Spare[1]
@@ -81,7 +81,7 @@ func (p *Patch) isLarge(t [3]int32) bool {
 
 // SplitEdge cuts the edge in half if it is longer than longest and wanted, and returns its middle, or -1 where it
 // stays whole. The answer depends on the edge alone, so that both triangles on it agree; split holds it.
-func (p *Patch) SplitEdge(split *kit.EdgeTable, a, b int32, wanted func(a, b r3.Vector) bool, longest float64) int32 {
+func (p *Patch) SplitEdge(split *kit.EdgeTable, a, b int32, wanted func(a, b int32) bool, longest float64) int32 {
 	a, b = min(a, b), max(a, b)
 	from, to := p.Points[a], p.Points[b]
 	if from.Sub(to).Norm2() <= float64(longest*longest*(1+kit.AlikeTo)) {
@@ -96,7 +96,7 @@ func (p *Patch) SplitEdge(split *kit.EdgeTable, a, b int32, wanted func(a, b r3.
 	if middle == from || middle == to { // no number lies between the two
 		return -1
 	}
-	if !wanted(from, to) {
+	if !wanted(a, b) {
 		return -1
 	}
 	*answer = int32(len(p.Points))
@@ -110,7 +110,7 @@ func (p *Patch) SplitEdge(split *kit.EdgeTable, a, b int32, wanted func(a, b r3.
 }
 
 // Everywhere is for CutFine where all edges are to be fine.
-func Everywhere(_, _ r3.Vector) bool { return true }
+func Everywhere(_, _ int32) bool { return true }
 
 // Midpoints is the middles of the sides of a triangle that are split, or -1, and how many there are.
 func Midpoints(t [3]int32, split *kit.EdgeTable) (mid [3]int32, cuts int) {

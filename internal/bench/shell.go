@@ -13,6 +13,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/space"
+	"seamwright/internal/work"
 )
 
 // wholeShell reads panels of one thickness in mm, whose meshes are their mid-surfaces, and finds their flanges with
@@ -29,6 +30,7 @@ func wholeShell(out io.Writer, args []string) error {
 	if err != nil || !(thickness >= 0) {
 		return fmt.Errorf("a thickness of %q: write millimetres, 0 when it is not known", args[1])
 	}
+	defer work.LittleGarbage()() // as the command flanges does
 	start := time.Now()
 	sheets, err := readSheets(workers, thickness, args[2:])
 	if err != nil {

@@ -6,12 +6,11 @@ import (
 	"testing"
 
 	"seamwright/internal/looks"
-	"seamwright/internal/sample"
 )
 
 // A sheet that is cancelled at any moment ends with that error, without asking on and on.
 func TestCancelledAtAnyMoment(t *testing.T) {
-	plan, panels := sample.Plan()
+	plan, panels := sample()
 	whole := looks.Never()
 	if _, err := Station(whole, plan, panels, "st10", Options{}); err != nil {
 		t.Fatal(err)

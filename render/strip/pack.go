@@ -16,8 +16,7 @@ const (
 	roomHigh  = pageHigh - 2*rim - barFoot - titleHigh
 )
 
-// pack sets the pieces out on pages, in their order, in rows; the first page has less room, and none where
-// the first piece is so high that it needs a whole one.
+// pack sets the pieces out on pages, in their order, in rows; the first page has less room.
 func pack(pieces []*piece) [][]*piece {
 	var pages [][]*piece
 	var page []*piece
