@@ -12,6 +12,9 @@ import (
 	"os/signal"
 	"syscall"
 	"time"
+
+	"seamwright/cmd/seamwright/commands"
+	"seamwright/cmd/seamwright/program"
 )
 
 // grace is how long a command that was asked to stop may tidy up. Whatever it leaves, the next run clears.
@@ -22,7 +25,7 @@ func main() {
 	signal.Notify(asked, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP)
 	ctx, stop := context.WithCancel(context.Background())
 	code := make(chan int, 1)
-	go func() { code <- run(ctx, os.Args[1:], os.Stdout, os.Stderr) }()
+	go func() { code <- program.Run(ctx, os.Args[1:], os.Stdout, os.Stderr, commands.All()) }()
 	select {
 	case c := <-code:
 		os.Exit(c)
@@ -41,7 +44,7 @@ func main() {
 // stoppedBy is the exit code that shells give for a signal: 128 and its number.
 func stoppedBy(s os.Signal) int {
 	if n, ok := s.(syscall.Signal); ok {
-		return exitSignal + int(n)
+		return program.ExitSignal + int(n)
 	}
-	return exitFailed
+	return program.ExitFailed
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -12,28 +11,15 @@ import (
 	"strings"
 	"testing"
 
-	"seamwright/internal/plates"
-
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"seamwright/internal/calls"
+	"seamwright/internal/plates"
 )
 
 // TestMain makes this test binary the program itself, for scripts and for tests that stop it.
 func TestMain(m *testing.M) {
-	testscript.Main(withCache{m}, map[string]func(){"seamwright": main})
-}
-
-// withCache gives the tests a cache folder of their own, which they share: a shell that many of them plan is planned once.
-type withCache struct{ m *testing.M }
-
-func (w withCache) Run() int {
-	dir, err := os.MkdirTemp("", "seamwright-test-*")
-	if err != nil {
-		fmt.Fprintln(os.Stderr, err)
-		return 1
-	}
-	defer os.RemoveAll(dir)
-	os.Setenv("XDG_CACHE_HOME", dir)
-	return w.m.Run()
+	testscript.Main(calls.WithCache{M: m}, map[string]func(){"seamwright": main})
 }
 
 // TestScripts runs the program as a user does: each script in testdata/script holds its files, its calls and everything
@@ -41,7 +27,7 @@ func (w withCache) Run() int {
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
-		UpdateScripts: *update,
+		UpdateScripts: *calls.Update,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "plate": scriptPlate, "block": scriptBlock,
 			"groups": groups, "words": wordsOfPDF},
 		Condition: func(cond string) (bool, error) {

@@ -11,6 +11,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"seamwright/internal/calls"
 )
 
 // A signal ends any command with the code that shells give for it, wherever the command is. The time that it may take is
@@ -24,7 +26,7 @@ func TestSignals(t *testing.T) {
 	}{
 		{syscall.SIGINT, 130, []string{"demo", filepath.Join(dir, "demo")}},
 		{syscall.SIGTERM, 143, []string{"demo", filepath.Join(dir, "demo")}},
-		{syscall.SIGHUP, 129, []string{"pack", lapShell(t, ""), "-o", fifo(t, dir)}}, // nobody reads from the pipe: writing hangs
+		{syscall.SIGHUP, 129, []string{"pack", calls.Lap(t, ""), "-o", fifo(t, dir)}}, // nobody reads from the pipe: writing hangs
 	} {
 		c := command(t, test.args...)
 		var said bytes.Buffer
@@ -60,22 +62,4 @@ func fifo(t *testing.T, dir string) string {
 		t.Fatal(err)
 	}
 	return at
-}
-
-// A fault of the program is no fault of the caller: its exit code is of its own, and what to report is printed.
-func TestFault(t *testing.T) {
-	var said bytes.Buffer
-	code := guarded(&said, []string{"faulty", "x y"}, func() int {
-		var none []int
-		return none[len(said.String())+3]
-	})
-	if code != exitPanic {
-		t.Errorf("exit code %d", code)
-	}
-	for _, want := range []string{"seamwright: a fault of the program: runtime error: index out of range [3]", "seamwright " + release,
-		`call: ["faulty" "x y"]`, "stop_test.go:"} {
-		if !strings.Contains(said.String(), want) {
-			t.Errorf("%q is missing in\n%s", want, said.String())
-		}
-	}
 }

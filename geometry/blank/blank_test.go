@@ -75,7 +75,7 @@ func TestOf(t *testing.T) {
 		{"nothing", &mesh.Mesh{}, Size{}},
 	} {
 		got := Of(c.m, 1)
-		if math.Abs(got.Length-c.want.Length) > 0.2 || math.Abs(got.Width-c.want.Width) > 0.2 {
+		if !(math.Abs(got.Length-c.want.Length) <= 0.2) || !(math.Abs(got.Width-c.want.Width) <= 0.2) {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
 		}
 	}
@@ -88,7 +88,7 @@ func TestTurnedPanels(t *testing.T) {
 		turn := func(name string) float64 { return rapid.Float64Range(-180, 180).Draw(t, name) }
 		place := space.Place{Turn: r3.Vector{X: turn("x"), Y: turn("y"), Z: turn("z")}, Move: r3.Vector{X: 100, Y: -50, Z: 7}}
 		got := Of(m.Placed(place), 1)
-		if math.Abs(got.Length-800) > 0.5 || math.Abs(got.Width-300) > 0.5 {
+		if !(math.Abs(got.Length-800) <= 0.5) || !(math.Abs(got.Width-300) <= 0.5) {
 			t.Fatalf("%v", got)
 		}
 	})

@@ -33,7 +33,7 @@ func TestSquare(t *testing.T) {
 		{true, 40, -5, vec(0, 5, 0), vec(0, -1, 0)},
 	} {
 		l := square(test.closed)
-		if l.Length() != test.length || l.At(test.s).Sub(test.at).Norm() > 1e-12 || l.Tangent(test.s) != test.tangent {
+		if l.Length() != test.length || !(l.At(test.s).Sub(test.at).Norm() <= 1e-12) || l.Tangent(test.s) != test.tangent {
 			t.Errorf("closed %v, s = %g: length %g, at %v, tangent %v", test.closed, test.s, l.Length(), l.At(test.s), l.Tangent(test.s))
 		}
 	}
@@ -44,7 +44,7 @@ func TestNearestUndoesAt(t *testing.T) {
 		l := square(rapid.Bool().Draw(t, "closed"))
 		s := rapid.Float64Range(0, l.Length()-1e-9).Draw(t, "s")
 		got, off := l.Nearest(l.At(s))
-		if math.Abs(got-s) > 1e-9 || off > 1e-9 {
+		if !(math.Abs(got-s) <= 1e-9) || off > 1e-9 {
 			t.Fatalf("at %g, nearest says %g, %g off", s, got, off)
 		}
 	})
@@ -77,7 +77,7 @@ func TestNearestIsThatOfLookingAtAll(t *testing.T) {
 			}
 			sum += part.Length()
 		}
-		if len(points) > 1 && (d != want || math.Abs(s-along) > 1e-9*sum) {
+		if len(points) > 1 && (d != want || !(math.Abs(s-along) <= 1e-9*sum)) {
 			t.Fatalf("%g at %g, want %g at %g", d, s, want, along)
 		}
 	})

@@ -44,7 +44,7 @@ func TestLasting(t *testing.T) {
 			turned := append(append([]float64{}, x[1:]...), x[0])
 			again := curve.Lasting(at, turned, length, 3, true)
 			for i := range x {
-				if math.Abs(again[i]-out[(i+1)%len(x)]) > 1e-9 {
+				if !(math.Abs(again[i]-out[(i+1)%len(x)]) <= 1e-9) {
 					t.Fatalf("%v becomes %v, turned %v", x, out, again)
 				}
 			}

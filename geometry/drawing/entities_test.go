@@ -190,7 +190,7 @@ func TestCurvesHaveTheirClosedForms(t *testing.T) {
 				t.Fatalf("closed = %v", p.Closed)
 			}
 			if c.closed {
-				if got := flatArea(p.Points); math.Abs(got-c.area) > c.length*1e-5 {
+				if got := flatArea(p.Points); !(math.Abs(got-c.area) <= c.length*1e-5) {
 					t.Errorf("area %.9g, want %.9g", got, c.area)
 				}
 				return

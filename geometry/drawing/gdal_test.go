@@ -191,10 +191,10 @@ func TestSecondReaderAgrees(t *testing.T) {
 	theirs := readBySecond(t, drawing)
 	for name, relative := range tolerance {
 		a, b := ours[name], theirs[name]
-		if math.Abs(a.length-b.length) > relative*a.length {
+		if !(math.Abs(a.length-b.length) <= relative*a.length) {
 			t.Errorf("%s: length %.9g, second reader %.9g (%.2g of it)", name, a.length, b.length, b.length/a.length-1)
 		}
-		if math.Abs(a.area-b.area) > 2*relative*a.area+1e-6 {
+		if !(math.Abs(a.area-b.area) <= 2*relative*a.area+1e-6) {
 			t.Errorf("%s: area %.9g, second reader %.9g", name, a.area, b.area)
 		}
 		if a.lines == 0 {
@@ -228,7 +228,7 @@ func TestSecondReaderReadsWhatIsWritten(t *testing.T) {
 	for layer, want := range ours {
 		got := theirs[layer]
 		wantRelative(t, layer+" length", got.length, want.length, 1e-12)
-		if got.lines != want.lines || math.Abs(got.area-want.area) > 1e-9*want.area {
+		if got.lines != want.lines || !(math.Abs(got.area-want.area) <= 1e-9*want.area) {
 			t.Errorf("layer %s: %+v, want %+v", layer, got, want)
 		}
 	}

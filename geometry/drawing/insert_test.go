@@ -51,7 +51,7 @@ func TestInsertedCurves(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			p := onePath(t, mustRead(t, withBlocks(c.blocks, c.insert), fine))
 			wantRelative(t, "length", p.Length, c.length, 1e-10)
-			if got := flatArea(p.Points); math.Abs(got-c.area) > 1e-5*c.length {
+			if got := flatArea(p.Points); !(math.Abs(got-c.area) <= 1e-5*c.length) {
 				t.Errorf("area %v, want %v", got, c.area)
 			}
 		})
@@ -214,7 +214,7 @@ func TestInsertsAgreeWithComplexNumbers(t *testing.T) {
 				t.Fatalf("point %d at %v, want %v", i, got, z)
 			}
 		}
-		if math.Abs(p.Length-length) > 1e-9*length {
+		if !(math.Abs(p.Length-length) <= 1e-9*length) {
 			t.Fatalf("length %v, want %v", p.Length, length)
 		}
 	})
@@ -231,7 +231,7 @@ func TestObjectFrameIsRightHanded(t *testing.T) {
 		f := objectFrame(n)
 		for _, v := range []float64{f.x.Norm() - 1, f.y.Norm() - 1, f.z.Norm() - 1, f.x.Dot(f.y), f.x.Cross(f.y).Sub(f.z).Norm(),
 			f.z.Cross(n).Norm() / n.Norm()} {
-			if math.Abs(v) > 1e-12 {
+			if !(math.Abs(v) <= 1e-12) {
 				t.Fatalf("frame of %v: %v", n, f)
 			}
 		}

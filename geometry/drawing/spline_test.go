@@ -234,7 +234,7 @@ func TestFitPoints(t *testing.T) {
 		points := []r3.Vector{vec(10, 0, 0), vec(10*math.Cos(pi/6), 5, 0), vec(5, 10*math.Cos(pi/6), 0), vec(0, 10, 0)}
 		p := onePath(t, mustRead(t, inMillimetres(fits(8, []any{12, 0, 22, 2, 32, 0, 13, -2, 23, 0, 33, 0}, points...)), fine))
 		wantRelative(t, "length", p.Length, 5*pi, 1e-3)
-		if d := p.Points[1].Sub(p.Points[0]); math.Abs(d.X) > 0.01*d.Y {
+		if d := p.Points[1].Sub(p.Points[0]); !(math.Abs(d.X) <= 0.01*d.Y) {
 			t.Errorf("starts towards %v", d)
 		}
 	})
@@ -259,7 +259,7 @@ func TestFitSlopesAreSmooth(t *testing.T) {
 			h, k := a[3].at.Sub(a[0].at).Norm(), b[3].at.Sub(b[0].at).Norm()
 			first := a[3].at.Sub(a[2].at).Mul(3 / h).Sub(b[1].at.Sub(b[0].at).Mul(3 / k))
 			second := a[3].at.Sub(a[2].at.Mul(2)).Add(a[1].at).Mul(6 / h / h).Sub(b[0].at.Sub(b[1].at.Mul(2)).Add(b[2].at).Mul(6 / k / k))
-			if first.Norm() > 1e-9 || second.Norm() > 1e-9 {
+			if !(first.Norm() <= 1e-9) || !(second.Norm() <= 1e-9) {
 				t.Fatalf("point %d: derivatives jump by %v and %v", i, first, second)
 			}
 		}

@@ -78,7 +78,7 @@ func TestSecondReaderReadsMarks(t *testing.T) {
 		}
 		c = append(c, 0, 0)
 		for i, w := range []float64{want.At.X, want.At.Y, want.At.Z} {
-			if math.Abs(c[i]-w) > 1e-9*(1+math.Abs(w)) {
+			if !(math.Abs(c[i]-w) <= 1e-9*(1+math.Abs(w))) {
 				t.Errorf("mark %d at %v, want %v", found, c, want.At)
 			}
 		}

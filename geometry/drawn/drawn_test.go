@@ -94,7 +94,7 @@ func TestFlangesPlaced(t *testing.T) {
 	paths := []drawing.Path{drawnRectangle(0, 0, 300, 30), drawnLine(vec(0, 16, 0), vec(300, 16, 0))}
 	found, _, _, _ := drawn.Flanges(context.Background(), paths, drawn.Drawing{Place: space.Place{Turn: vec(90, 0, 0), Move: vec(0, 7, 0)}},
 		flange.Options{})
-	if len(found) != 2 || math.Abs(found[0].Line[0].Point.Y-7) > 1e-9 || math.Abs(found[0].Line[0].Axis.Y) < 0.999 {
+	if len(found) != 2 || !(math.Abs(found[0].Line[0].Point.Y-7) <= 1e-9) || math.Abs(found[0].Line[0].Axis.Y) < 0.999 {
 		t.Errorf("%+v", found)
 	}
 }

@@ -80,7 +80,7 @@ func TestFacingTooFarApartIsSaid(t *testing.T) {
 		a := flange.Sheet{Name: "a", Mesh: plate(0, 0, 200, 18, 0), Thickness: 1}
 		b := flange.Sheet{Name: "b", Mesh: plate(0, 0, 200, 18, apart), Thickness: 1}
 		found := find(t, flange.Options{}, a, b)
-		if len(found.Flanges) != 0 || len(found.Near) != 1 || math.Abs(found.Near[0].Distance-apart) > 1e-9 {
+		if len(found.Flanges) != 0 || len(found.Near) != 1 || !(math.Abs(found.Near[0].Distance-apart) <= 1e-9) {
 			t.Errorf("%g mm apart: %d flanges, near: %+v", apart, len(found.Flanges), found.Near)
 		}
 	}
@@ -100,7 +100,7 @@ func TestFlangeOrTooFarApart(t *testing.T) {
 			} else if apart <= c.said {
 				near = 1
 			}
-			if len(found.Flanges) != flanges || len(found.Near) != near || near > 0 && math.Abs(found.Near[0].Distance-apart) > 1e-9 {
+			if len(found.Flanges) != flanges || len(found.Near) != near || near > 0 && !(math.Abs(found.Near[0].Distance-apart) <= 1e-9) {
 				t.Errorf("thicknesses %g and %g, %g mm apart: %d flanges and near %+v, want %d and %d", c.a, c.b, apart, len(found.Flanges),
 					found.Near, flanges, near)
 			}
@@ -117,7 +117,8 @@ func TestLapWithoutOutwardFlange(t *testing.T) {
 		t.Fatalf("%d flanges, want 1", len(found.Flanges))
 	}
 	f := found.Flanges[0]
-	if math.Abs(f.Width.Mean-20) > 0.01 || math.Abs(f.Length-400) > 0.1 || math.Abs(f.Area-8000) > 8 || math.Abs(f.Gap.Mean-0.1) > 1e-6 {
+	if !(math.Abs(f.Width.Mean-20) <= 0.01) || !(math.Abs(f.Length-400) <= 0.1) || !(math.Abs(f.Area-8000) <= 8) ||
+		!(math.Abs(f.Gap.Mean-0.1) <= 1e-6) {
 		t.Errorf("width %.3f, length %.3f, area %.1f, gap %.3f", f.Width.Mean, f.Length, f.Area, f.Gap.Mean)
 	}
 	s := f.Line[len(f.Line)/2]
@@ -156,11 +157,11 @@ func TestSurfaces(t *testing.T) {
 				t.Fatalf("%d flanges, want 1", len(found.Flanges))
 			}
 			f := found.Flanges[0]
-			if math.Abs(f.Gap.Mean-test.gap) > 1e-6 || math.Abs(f.Width.Mean-18) > 0.05 || math.Abs(f.Length-300) > 0.2 {
+			if !(math.Abs(f.Gap.Mean-test.gap) <= 1e-6) || !(math.Abs(f.Width.Mean-18) <= 0.05) || !(math.Abs(f.Length-300) <= 0.2) {
 				t.Errorf("gap %.4f (want %g), width %.3f, length %.3f", f.Gap.Mean, test.gap, f.Width.Mean, f.Length)
 			}
 			for _, st := range f.Line {
-				if height := st.Point.Sub(st.Axis.Mul(st.Offset)).Z - f.Outline[0][0].Z; math.Abs(height) > 1e-6 {
+				if height := st.Point.Sub(st.Axis.Mul(st.Offset)).Z - f.Outline[0][0].Z; !(math.Abs(height) <= 1e-6) {
 					t.Fatalf("at %.0f mm the offset of %.3f mm leads %.4f mm beside the outline", st.S, st.Offset, height)
 				}
 			}
@@ -183,7 +184,7 @@ func TestOpenFitIsPlaced(t *testing.T) {
 	if found.Flanges[0].Line[0].Point.X > 150 {
 		from, to = 300-to, 300-from
 	}
-	if math.Abs(open.Gap-0.8) > 0.05 || math.Abs(from-(200-half)) > 5 || math.Abs(to-(200+half)) > 5 {
+	if !(math.Abs(open.Gap-0.8) <= 0.05) || !(math.Abs(from-(200-half)) <= 5) || !(math.Abs(to-(200+half)) <= 5) {
 		t.Errorf("open from %.1f to %.1f by %.2f, want %.1f to %.1f by 0.8", from, to, open.Gap, 200-half, 200+half)
 	}
 }
@@ -205,7 +206,7 @@ func TestStripEndsWhereTheSheetsPart(t *testing.T) {
 	if whole := find(t, flange.Options{}, unknownA, unknownB); len(whole.Flanges) != 1 || len(whole.Flanges[0].Open) != 0 {
 		t.Errorf("without thicknesses: %d flanges, the gap cannot be called open", len(whole.Flanges))
 	}
-	if math.Abs(f.Length-205) > 3 || len(f.Open) != 0 || math.Abs(f.Area-16*f.Length) > 50 {
+	if !(math.Abs(f.Length-205) <= 3) || len(f.Open) != 0 || !(math.Abs(f.Area-16*f.Length) <= 50) {
 		t.Errorf("length %.1f, want 200 and the 5 mm that it takes to rise by 0.5 mm; open %v; area %.0f", f.Length, f.Open, f.Area)
 	}
 	end, least, area := max(f.Line[0].Point.X, f.Line[len(f.Line)-1].Point.X), math.Inf(1), 0.0
@@ -213,7 +214,7 @@ func TestStripEndsWhereTheSheetsPart(t *testing.T) {
 		q := f.Outline[0][(i+1)%len(f.Outline[0])]
 		least, area = min(least, end-p.X), area+(p.X*q.Y-p.Y*q.X)/2
 	}
-	if math.Abs(least) > 0.01 || math.Abs(math.Abs(area)/f.Area-1) > 0.01 {
+	if !(math.Abs(least) <= 0.01) || !(math.Abs(math.Abs(area)/f.Area-1) <= 0.01) {
 		t.Errorf("the outline ends %.2f mm before the line and holds %.0f of %.0f mm²", least, math.Abs(area), f.Area)
 	}
 }
@@ -228,16 +229,16 @@ func TestHoleIsFoundAndCrossed(t *testing.T) {
 		t.Fatalf("%d flanges, %v", len(flanges), err)
 	}
 	f := flanges[0]
-	if f.Closed || len(f.Holes) != 1 || f.Holes[0].Center.Sub(vec(100, 10, 0)).Norm() > 1e-6 ||
-		math.Abs(f.Holes[0].Radius-3*math.Sqrt2) > 1e-6 {
+	if f.Closed || len(f.Holes) != 1 || !(f.Holes[0].Center.Sub(vec(100, 10, 0)).Norm() <= 1e-6) ||
+		!(math.Abs(f.Holes[0].Radius-3*math.Sqrt2) <= 1e-6) {
 		t.Fatalf("closed %v, holes %+v", f.Closed, f.Holes)
 	}
 	for _, s := range f.Line {
-		if math.Abs(s.Point.Y-10) > 0.05 {
+		if !(math.Abs(s.Point.Y-10) <= 0.05) {
 			t.Errorf("the weld line swerves to %.3f at %.1f", s.Point.Y, s.S)
 		}
 	}
-	if math.Abs(f.Length-200) > 0.1 || math.Abs(f.Area-(4000-36)) > 0.5 {
+	if !(math.Abs(f.Length-200) <= 0.1) || !(math.Abs(f.Area-(4000-36)) <= 0.5) {
 		t.Errorf("length %.3f, area %.2f", f.Length, f.Area)
 	}
 }
@@ -251,7 +252,7 @@ func TestFromOutlineRefusesWhatIsNoStrip(t *testing.T) {
 
 func TestFromLine(t *testing.T) {
 	f, err := flange.FromLine([]r3.Vector{vec(0, 0, 5), vec(100, 0, 5), vec(100, 80, 5)}, false, 16, nil, flange.Options{})
-	if err != nil || math.Abs(f.Length-180) > 1e-9 || f.Width.Mean != 16 || f.Line[10].Axis != vec(0, 0, 1) {
+	if err != nil || !(math.Abs(f.Length-180) <= 1e-9) || f.Width.Mean != 16 || f.Line[10].Axis != vec(0, 0, 1) {
 		t.Errorf("%v %+v", err, f.Width)
 	}
 	if _, err := flange.FromLine([]r3.Vector{vec(0, 0, 0), vec(1, 0, 0)}, false, 16, nil, flange.Options{}); err == nil {

@@ -36,7 +36,7 @@ func TestClampsCloseAnAskewSheet(t *testing.T) {
 		for _, o := range f.Open {
 			drawn = max(drawn, o.DrawnIn())
 		}
-		if math.Abs(f.Length-c.length) > 3 || math.Abs(drawn-c.drawn) > 0.05 || len(f.Cuts) != c.cuts {
+		if !(math.Abs(f.Length-c.length) <= 3) || !(math.Abs(drawn-c.drawn) <= 0.05) || len(f.Cuts) != c.cuts {
 			t.Errorf("%+v: length %.1f, drawn in by %.2f, cuts %+v", c, f.Length, drawn, f.Cuts)
 		}
 	}

@@ -99,8 +99,9 @@ func TestCoincidences(t *testing.T) {
 		}
 		f := found.Flanges[0]
 		within := 0.002 + 20*tiny
-		if math.Abs(f.Length-length) > within || math.Abs(f.Width.Least-width) > within || math.Abs(f.Width.Greatest-width) > within ||
-			math.Abs(f.Gap.Mean) > within || math.Abs(f.Area-length*width) > within*length || f.Closed || f.Sides != flange.SidesKnown {
+		if !(math.Abs(f.Length-length) <= within) || !(math.Abs(f.Width.Least-width) <= within) ||
+			!(math.Abs(f.Width.Greatest-width) <= within) ||
+			!(math.Abs(f.Gap.Mean) <= within) || !(math.Abs(f.Area-length*width) <= within*length) || f.Closed || f.Sides != flange.SidesKnown {
 			t.Fatalf("length %.4f, width %+v, gap %+v, area %.3f, sides %q; want %d x %g", f.Length, f.Width, f.Gap, f.Area, f.Sides, length, width)
 		}
 	})

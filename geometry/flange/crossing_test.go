@@ -75,10 +75,10 @@ func TestCrossingLaps(t *testing.T) {
 					}
 					fours++
 					long, short := max(size[0], size[1]), min(size[0], size[1])
-					if math.Abs(f.Length-long) > 0.002 || math.Abs(f.Width.Least-short) > 0.002 || math.Abs(f.Width.Greatest-short) > 0.002 {
+					if !(math.Abs(f.Length-long) <= 0.002) || !(math.Abs(f.Width.Least-short) <= 0.002) || !(math.Abs(f.Width.Greatest-short) <= 0.002) {
 						t.Errorf("%.4f long, %+v wide, want %g and %g", f.Length, f.Width, long, short)
 					}
-					if math.Abs(f.Area/(long*short)-1) > 0.001 || f.Patch != (short > 60) || f.Closed {
+					if !(math.Abs(f.Area/(long*short)-1) <= 0.001) || f.Patch != (short > 60) || f.Closed {
 						t.Errorf("area %.2f, patch %v, closed %v", f.Area, f.Patch, f.Closed)
 					}
 				}
@@ -101,7 +101,7 @@ func TestRoundSpot(t *testing.T) {
 		}
 		f := one(t, sheetOf("disc", disc, 1), sheetOf("floor", gridded(-50, -60, 70, 50, 0, 9), 1))
 		mid := f.Line[0].Point.Add(f.Line[len(f.Line)-1].Point).Mul(0.5)
-		if math.Abs(f.Length-20) > 0.2 || math.Abs(f.Width.Greatest-20) > 0.2 || mid.Sub(vec(3, 4, 0.5)).Norm() > 0.1 {
+		if !(math.Abs(f.Length-20) <= 0.2) || !(math.Abs(f.Width.Greatest-20) <= 0.2) || !(mid.Sub(vec(3, 4, 0.5)).Norm() <= 0.1) {
 			t.Errorf("%d corners: %.3f long, %+v wide, about %v", corners, f.Length, f.Width, mid)
 		}
 	}
@@ -121,7 +121,7 @@ func TestNarrowStrap(t *testing.T) {
 				continue
 			}
 			threes++
-			if math.Abs(f.Area/(18*wide)-1) > 0.001 || math.Abs(f.Length-18) > 0.01 || math.Abs(f.Width.Mean-wide) > 0.01 {
+			if !(math.Abs(f.Area/(18*wide)-1) <= 0.001) || !(math.Abs(f.Length-18) <= 0.01) || !(math.Abs(f.Width.Mean-wide) <= 0.01) {
 				t.Errorf("a strap of %g mm: %.2f long, %+v wide, %.2f mm²", wide, f.Length, f.Width, f.Area)
 			}
 		}

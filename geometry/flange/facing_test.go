@@ -27,7 +27,7 @@ func TestRunningIntoEachOtherIsSaid(t *testing.T) {
 				}
 				continue
 			}
-			if len(found.Flanges) != 0 || len(found.Near) != 1 || math.Abs(found.Near[0].Into-c.into) > 1e-9 {
+			if len(found.Flanges) != 0 || len(found.Near) != 1 || !(math.Abs(found.Near[0].Into-c.into) <= 1e-9) {
 				t.Errorf("%g mm apart, %g mm thick, %s: %d flanges, near %+v, want %g mm into each other",
 					c.apart, c.thickness, c.surface, len(found.Flanges), found.Near, c.into)
 			}
@@ -40,7 +40,7 @@ func TestFacingALargeTriangleIsSaid(t *testing.T) {
 	a := flange.Sheet{Name: "large", Mesh: plate(-400, -300, 200, 18, 0), Thickness: 1}
 	b := flange.Sheet{Name: "rim", Mesh: plate(0, 0, 200, 18, 4), Thickness: 1}
 	for _, found := range []*flange.Found{find(t, flange.Options{}, a, b), find(t, flange.Options{}, b, a)} {
-		if len(found.Flanges) != 0 || len(found.Near) != 1 || math.Abs(found.Near[0].Distance-4) > 1e-9 || found.Near[0].Into != 0 {
+		if len(found.Flanges) != 0 || len(found.Near) != 1 || !(math.Abs(found.Near[0].Distance-4) <= 1e-9) || found.Near[0].Into != 0 {
 			t.Errorf("%d flanges, near %+v", len(found.Flanges), found.Near)
 		}
 	}

@@ -42,7 +42,7 @@ func check(t *testing.T, f flange.Flange, truth *curve.Line, width float64) {
 	if d := math.Abs(f.Length/truth.Length() - 1); d > 0.003 {
 		t.Errorf("length %.3f, want %.3f (%.2f %% off)", f.Length, truth.Length(), 100*d)
 	}
-	if math.Abs(f.Width.Least-width) > 0.2 || math.Abs(f.Width.Greatest-width) > 0.2 {
+	if !(math.Abs(f.Width.Least-width) <= 0.2) || !(math.Abs(f.Width.Greatest-width) <= 0.2) {
 		t.Errorf("width %+v, want %.3f", f.Width, width)
 	}
 	worst, where := 0.0, 0.0
@@ -89,7 +89,7 @@ func TestClosedForms(t *testing.T) {
 				t.Errorf("closed: %v", f.Closed)
 			}
 			check(t, f, trueLine(test.seam, 0, test.seam.length, tb/2+test.gap/2), 2*test.half)
-			if math.Abs(f.Gap.Mean-test.gap) > 0.03 {
+			if !(math.Abs(f.Gap.Mean-test.gap) <= 0.03) {
 				t.Errorf("gap %+v, want %g", f.Gap, test.gap)
 			}
 		})
@@ -115,7 +115,7 @@ func TestThreeSheets(t *testing.T) {
 		first, last = math.Min(first, last), math.Max(first, last)
 		if len(f.Sheets) == 3 {
 			three++
-			if math.Abs(first-150) > 1 || math.Abs(last-330) > 1 {
+			if !(math.Abs(first-150) <= 1) || !(math.Abs(last-330) <= 1) {
 				t.Errorf("three sheets from %.2f to %.2f, want 150 to 330", first, last)
 			}
 		} else {

@@ -41,7 +41,7 @@ func TestNestedHalves(t *testing.T) {
 		t.Fatalf("%d flanges, want one on each side", len(found.Flanges))
 	}
 	for _, f := range found.Flanges {
-		if math.Abs(f.Length-400) > 1 || math.Abs(f.Width.Least-20) > 0.1 || math.Abs(f.Width.Greatest-20) > 0.1 {
+		if !(math.Abs(f.Length-400) <= 1) || !(math.Abs(f.Width.Least-20) <= 0.1) || !(math.Abs(f.Width.Greatest-20) <= 0.1) {
 			t.Errorf("length %.2f, width %+v", f.Length, f.Width)
 		}
 		s := f.Line[len(f.Line)/2]
@@ -66,7 +66,7 @@ func TestGapFromBelowToAboveNominal(t *testing.T) {
 		t.Fatalf("%d flanges, want 1 without an open place", len(found.Flanges))
 	}
 	f := found.Flanges[0]
-	if math.Abs(f.Length-400) > 1 || math.Abs(f.Gap.Least+0.3) > 0.02 || math.Abs(f.Gap.Greatest-0.3) > 0.02 {
+	if !(math.Abs(f.Length-400) <= 1) || !(math.Abs(f.Gap.Least+0.3) <= 0.02) || !(math.Abs(f.Gap.Greatest-0.3) <= 0.02) {
 		t.Errorf("length %.2f, gap %+v", f.Length, f.Gap)
 	}
 }
@@ -77,7 +77,7 @@ func TestAirOnBothSides(t *testing.T) {
 	c := straight(300)
 	found := find(t, flange.Options{}, sheetOf("a", sweep(c, flat(8, 1.7, 1, 3), 8, rng), 1),
 		sheetOf("b", sweep(c, profile{{8, 0}, {-8, 0}}, 9, rng), 1), sheetOf("c", sweep(c, flat(8, -1.7, -1, 2), 7, rng), 1))
-	if len(found.Flanges) != 1 || len(found.Flanges[0].Sheets) != 3 || math.Abs(found.Flanges[0].Gap.Mean-1.4) > 0.01 {
+	if len(found.Flanges) != 1 || len(found.Flanges[0].Sheets) != 3 || !(math.Abs(found.Flanges[0].Gap.Mean-1.4) <= 0.01) {
 		t.Fatalf("%d flanges, want one of three sheets with 1.4 mm of air", len(found.Flanges))
 	}
 	check(t, found.Flanges[0], trueLine(c, 0, 300, 0), 16)
@@ -126,7 +126,7 @@ func TestSharpCorneredU(t *testing.T) {
 			t.Errorf("the weld line passes %.2f mm beside %v", d, q)
 		}
 	}
-	if want := 150*2 + 180.; math.Abs(line.Length()-want) > 12 {
+	if want := 150*2 + 180.; !(math.Abs(line.Length()-want) <= 12) {
 		t.Errorf("length %.1f, want %.0f less the corners that are cut", line.Length(), want)
 	}
 }
@@ -144,7 +144,7 @@ func TestLooseStripsOnBothSides(t *testing.T) {
 			}
 			t.Fatalf("%d flanges, want one stack of three layers", len(found.Flanges))
 		}
-		if f := found.Flanges[0]; len(f.Sheets) != 3 || math.Abs(f.Length-300) > 1 || math.Abs(f.Width.Mean-18) > 0.1 {
+		if f := found.Flanges[0]; len(f.Sheets) != 3 || !(math.Abs(f.Length-300) <= 1) || !(math.Abs(f.Width.Mean-18) <= 0.1) {
 			t.Errorf("%v length %.2f, width %+v", f.Sheets, f.Length, f.Width)
 		}
 	}
@@ -177,7 +177,7 @@ func TestSlots(t *testing.T) {
 			t.Fatalf("%d flanges, want one with two holes", len(found.Flanges))
 		}
 		check(t, found.Flanges[0], curve.New([]r3.Vector{vec(0, 10, .5), vec(300, 10, .5)}, false), 20)
-		if f := found.Flanges[0]; math.Abs(f.Area-(6000-160)) > 6 {
+		if f := found.Flanges[0]; !(math.Abs(f.Area-(6000-160)) <= 6) {
 			t.Errorf("area %.1f, want 5840", f.Area)
 		}
 	}

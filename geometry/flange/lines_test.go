@@ -39,18 +39,18 @@ func TestNotch(t *testing.T) {
 		if f.Line[0].Point.X > 75 {
 			from, to = f.Length-n.To, f.Length-n.From
 		}
-		if math.Abs(from-test.at) > 0.2 || math.Abs(to-test.at-test.wide) > 0.2 || math.Abs(n.Depth-test.deep) > 0.05 {
+		if !(math.Abs(from-test.at) <= 0.2) || !(math.Abs(to-test.at-test.wide) <= 0.2) || !(math.Abs(n.Depth-test.deep) <= 0.05) {
 			t.Errorf("%+v: from %.3f to %.3f, %.3f deep", test, from, to, n.Depth)
 		}
 		for _, s := range f.Line {
-			if math.Abs(s.Point.Y-9) > 0.05 {
+			if !(math.Abs(s.Point.Y-9) <= 0.05) {
 				t.Errorf("%+v: the weld line swerves to %.3f at %.1f", test, s.Point.Y, s.S)
 				break
 			}
 		}
 		narrow := f.TooNarrow(flange.Need{FreeEdge: 8})
-		if least := 18 - test.deep; least < 16 && test.wide > 4 && (len(narrow) != 1 || math.Abs(narrow[0].By-(16-least)) > 0.05 ||
-			math.Abs(narrow[0].To-narrow[0].From-test.wide) > 4) {
+		if least := 18 - test.deep; least < 16 && test.wide > 4 && (len(narrow) != 1 || !(math.Abs(narrow[0].By-(16-least)) <= 0.05) ||
+			!(math.Abs(narrow[0].To-narrow[0].From-test.wide) <= 4)) {
 			t.Errorf("%+v: too narrow at %+v", test, narrow)
 		}
 	}
@@ -68,7 +68,7 @@ func TestNotchOfATaper(t *testing.T) {
 			t.Errorf("%+v: notches %+v", test, f.Notches)
 			continue
 		}
-		if n, want := f.Notches[0], test.deep*(1-test.at/200); math.Abs(n.Depth-want) > 0.02 {
+		if n, want := f.Notches[0], test.deep*(1-test.at/200); !(math.Abs(n.Depth-want) <= 0.02) {
 			t.Errorf("%+v: from %.3f to %.3f, %.3f deep, want %.3f", test, n.From, n.To, n.Depth, want)
 		}
 	}
@@ -83,10 +83,10 @@ func TestTooNarrow(t *testing.T) {
 	}
 	f := one(t, sheetOf("a", a, 1), sheetOf("b", plate(-9, -40, 209, 40, 0), 1))
 	narrow := f.TooNarrow(flange.Need{FreeEdge: 8})
-	if len(narrow) != 1 || math.Abs(narrow[0].To-narrow[0].From-100) > 0.5 || math.Abs(narrow[0].By-4) > 0.1 {
+	if len(narrow) != 1 || !(math.Abs(narrow[0].To-narrow[0].From-100) <= 0.5) || !(math.Abs(narrow[0].By-4) <= 0.1) {
 		t.Fatalf("%+v", narrow)
 	}
-	if x := narrow[0].Place.X; math.Abs(x-200) > 1 {
+	if x := narrow[0].Place.X; !(math.Abs(x-200) <= 1) {
 		t.Errorf("narrowest at x = %.1f, want 200", x)
 	}
 	if wide := f.TooNarrow(flange.Need{FreeEdge: 5.9}); len(wide) != 0 {
@@ -106,14 +106,14 @@ func TestLineFromEdge(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i, s := range line {
-			if d := math.Hypot(s.Point.X, s.Point.Y) - 89; math.Abs(d) > 0.05 {
+			if d := math.Hypot(s.Point.X, s.Point.Y) - 89; !(math.Abs(d) <= 0.05) {
 				t.Fatalf("point %d is %.3f mm beside a radius of 89", i, d)
 			}
-			if math.Abs(s.Left-5) > 0.05 || math.Abs(s.Along.Dot(s.Across)) > 1e-9 || s.Axis.Cross(s.Along).Sub(s.Across).Norm() > 1e-9 {
+			if !(math.Abs(s.Left-5) <= 0.05) || !(math.Abs(s.Along.Dot(s.Across)) <= 1e-9) || !(s.Axis.Cross(s.Along).Sub(s.Across).Norm() <= 1e-9) {
 				t.Fatalf("point %d: %+v", i, s)
 			}
 		}
-		if last := line[len(line)-1]; math.Abs(last.S+last.Point.Sub(line[0].Point).Norm()-2*math.Pi*89) > 0.5 {
+		if last := line[len(line)-1]; !(math.Abs(last.S+last.Point.Sub(line[0].Point).Norm()-2*math.Pi*89) <= 0.5) {
 			t.Errorf("length %.2f", last.S)
 		}
 		if _, err := f.LineFromEdge(7, 5); !errors.Is(err, flange.ErrNoEdge) {
@@ -137,10 +137,10 @@ func TestLineFromEdge(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, s := range line {
-				if off := math.Hypot(s.Point.X, s.Point.Z) - radius - 0.5; math.Abs(off) > 0.03 {
+				if off := math.Hypot(s.Point.X, s.Point.Z) - radius - 0.5; !(math.Abs(off) <= 0.03) {
 					t.Fatalf("%.3f mm off the faying surface", off)
 				}
-				if arc := math.Abs(math.Atan2(s.Point.X, s.Point.Z)) * (radius + 0.5); math.Abs(arc-4*(radius+.5)/radius) > 0.1 {
+				if arc := math.Abs(math.Atan2(s.Point.X, s.Point.Z)) * (radius + 0.5); !(math.Abs(arc-4*(radius+.5)/radius) <= 0.1) {
 					t.Fatalf("%.3f mm from the middle, want 4", arc)
 				}
 			}
@@ -160,7 +160,7 @@ func TestBranches(t *testing.T) {
 				u, w := dir(a), dir(b)
 				left, right := vec(-u.Y, u.X, 0).Mul(8), vec(w.Y, -w.X, 0).Mul(8)
 				outline = append(outline, u.Mul(leg).Sub(left), u.Mul(leg).Add(left))
-				if turn := u.Cross(w).Z; math.Abs(turn) > 1e-9 { // where the left of one leg meets the right of the next
+				if turn := u.Cross(w).Z; !(math.Abs(turn) <= 1e-9) { // where the left of one leg meets the right of the next
 					along := right.Sub(left).Cross(w).Z / turn
 					outline = append(outline, left.Add(u.Mul(along)))
 				}
@@ -170,7 +170,7 @@ func TestBranches(t *testing.T) {
 				t.Fatalf("%d runs, %v", len(runs), err)
 			}
 			for _, f := range runs {
-				if math.Abs(f.Length-leg) > 0.5 || math.Abs(f.Width.Mean-16) > 0.2 || math.Abs(f.Width.Greatest-16) > 0.3 {
+				if !(math.Abs(f.Length-leg) <= 0.5) || !(math.Abs(f.Width.Mean-16) <= 0.2) || !(math.Abs(f.Width.Greatest-16) <= 0.3) {
 					t.Errorf("length %.2f, width %+v", f.Length, f.Width)
 				}
 				if _, d := curve.New(points(f), false).Nearest(vec(0, 0, 0)); d > 0.3 {
@@ -204,7 +204,7 @@ func TestLineFromCoincidentEdges(t *testing.T) {
 				continue
 			}
 			for _, s := range line {
-				if math.Abs(s.Point.Y-13) > 0.05 && (sheets[sheet].Name != "a" || math.Abs(s.Point.Y-7) > 0.05) {
+				if !(math.Abs(s.Point.Y-13) <= 0.05) && (sheets[sheet].Name != "a" || !(math.Abs(s.Point.Y-7) <= 0.05)) {
 					t.Fatalf("%d sheets, from the edge of %s: the line lies at %.3f, want 13", len(sheets), sheets[sheet].Name, s.Point.Y)
 				}
 			}
@@ -235,7 +235,7 @@ func TestAlongAnotherLine(t *testing.T) {
 	}
 	n, o := moved.Notches[0], moved.Open[0]
 	for _, c := range [][2]float64{{n.From, moved.Length / 3}, {n.To, moved.Length / 2}, {o.From, moved.Length / 4}, {o.To, moved.Length}} {
-		if math.Abs(c[0]-c[1]) > 0.2 {
+		if !(math.Abs(c[0]-c[1]) <= 0.2) {
 			t.Errorf("counted to %.2f along the new line, want %.2f", c[0], c[1])
 		}
 	}

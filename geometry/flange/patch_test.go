@@ -35,7 +35,7 @@ func TestHem(t *testing.T) {
 					continue
 				}
 				hems++
-				if len(f.Sheets) != 3 || math.Abs(f.Length-200) > 0.5 || math.Abs(f.Width.Mean-11.8) > 0.2 {
+				if len(f.Sheets) != 3 || !(math.Abs(f.Length-200) <= 0.5) || !(math.Abs(f.Width.Mean-11.8) <= 0.2) {
 					t.Errorf("%v, length %.2f, width %+v", f.Sheets, f.Length, f.Width)
 				}
 			}
@@ -78,11 +78,11 @@ func TestPatchInRows(t *testing.T) {
 		y := row[0].Point.Y
 		seen[int(math.Round(y*3))] = true
 		for _, s := range row {
-			if math.Abs(s.Point.Y-y) > 0.05 || math.Abs(s.Point.Z-.5) > 1e-6 {
+			if !(math.Abs(s.Point.Y-y) <= 0.05) || !(math.Abs(s.Point.Z-.5) <= 1e-6) {
 				t.Fatalf("a row leaves y = %.2f at %v", y, s.Point)
 			}
 		}
-		if last := row[len(row)-1]; math.Abs(last.S-260) > 0.1 {
+		if last := row[len(row)-1]; !(math.Abs(last.S-260) <= 0.1) {
 			t.Errorf("a row is %.2f mm long, want 260", last.S)
 		}
 	}
@@ -116,7 +116,7 @@ func TestPatchOfLInRows(t *testing.T) {
 		}
 		for _, row := range rows {
 			y, length := row[0].Point.Y, row[len(row)-1].S
-			if want := map[bool]float64{true: 200, false: 70}[y < 80]; math.Abs(length-want) > 0.1 {
+			if want := map[bool]float64{true: 200, false: 70}[y < 80]; !(math.Abs(length-want) <= 0.1) {
 				t.Errorf("the row at y = %.1f is %.2f mm long, want %g", y, length, want)
 			}
 			for _, s := range row {
@@ -162,7 +162,7 @@ func TestRowsFromOneEdge(t *testing.T) {
 					least, other = min(least, math.Abs(s.Point.Y-edge)), min(other, math.Abs(s.Point.Y-(90-edge)))
 				}
 			}
-			if math.Abs(least-17) > 0.1 || math.Abs(other-8) > 0.1 {
+			if !(math.Abs(least-17) <= 0.1) || !(math.Abs(other-8) <= 0.1) {
 				t.Errorf("radius %g, from the edge of sheet %d: the outermost rows are %.2f and %.2f mm from the sides, want 17 and 8", radius, sheet,
 					least, other)
 			}

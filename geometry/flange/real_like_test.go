@@ -31,7 +31,7 @@ func TestSheetCountChangesAlongALine(t *testing.T) {
 			continue
 		}
 		for i := range want {
-			if math.Abs(ends[n][i]-want[i]) > 0.5 {
+			if !(math.Abs(ends[n][i]-want[i]) <= 0.5) {
 				t.Errorf("stacks of %d sheets end at %.2f, want %v", n, ends[n], want)
 			}
 		}
@@ -56,7 +56,7 @@ func TestMiddleSheetIsWider(t *testing.T) {
 func TestFourMillimetresApart(t *testing.T) {
 	for _, thickness := range []float64{0, 1} {
 		found := find(t, flange.Options{}, sheetOf("a", plate(0, 0, 200, 60, 0), thickness), sheetOf("b", plate(0, 0, 200, 60, 4), thickness))
-		if len(found.Flanges) != 0 || len(found.Near) != 1 || math.Abs(found.Near[0].Distance-4) > 1e-9 {
+		if len(found.Flanges) != 0 || len(found.Near) != 1 || !(math.Abs(found.Near[0].Distance-4) <= 1e-9) {
 			t.Errorf("thickness %g: %d flanges, near %+v", thickness, len(found.Flanges), found.Near)
 		}
 	}
@@ -77,7 +77,7 @@ func TestInchPanels(t *testing.T) {
 	a, b := pair(rand.New(rand.NewPCG(3, 4)))
 	want := one(t, a, b)
 	in := one(t, scale(scale(a, 1/inch), inch), scale(scale(b, 1/inch), inch))
-	if math.Abs(in.Length-want.Length) > 1e-6 || math.Abs(in.Area-want.Area) > 1e-3 {
+	if !(math.Abs(in.Length-want.Length) <= 1e-6) || !(math.Abs(in.Area-want.Area) <= 1e-3) {
 		t.Errorf("length %.6f and %.6f", in.Length, want.Length)
 	}
 	if found := find(t, flange.Options{}, scale(a, 1/inch), scale(b, 1/inch)); len(found.Flanges) != 0 {
@@ -97,7 +97,8 @@ func TestLocallyNarrow(t *testing.T) {
 	f := one(t, sheetOf("a", a, 1), sheetOf("b", plate(-5, -40, 245, 40, 0), 1))
 	narrow := f.TooNarrow(flange.Need{FreeEdge: 8}) // where the edge is set back by more than 2 mm
 	half := 35 * math.Sqrt(math.Log(5./2))
-	if len(narrow) != 1 || math.Abs(narrow[0].By-3) > 0.1 || math.Abs(narrow[0].To-narrow[0].From-2*half) > 1.5 || len(f.Notches) != 0 {
+	if len(narrow) != 1 || !(math.Abs(narrow[0].By-3) <= 0.1) || !(math.Abs(narrow[0].To-narrow[0].From-2*half) <= 1.5) ||
+		len(f.Notches) != 0 {
 		t.Errorf("narrow %+v, want %.1f mm by 3; notches %+v", narrow, 2*half, f.Notches)
 	}
 }

@@ -52,11 +52,11 @@ func TestScanIsCleaned(t *testing.T) {
 		t.Fatalf("%d flanges, %d small ones", len(found.Flanges), len(found.Small))
 	}
 	f := found.Flanges[0]
-	if math.Abs(f.Length-90) > 0.9 || math.Abs(f.Width.Mean-16) > 0.3 || f.Width.Least < 15.7 || f.Width.Greatest > 16.3 ||
+	if !(math.Abs(f.Length-90) <= 0.9) || !(math.Abs(f.Width.Mean-16) <= 0.3) || f.Width.Least < 15.7 || f.Width.Greatest > 16.3 ||
 		f.Gap.Least < -0.05 || f.Gap.Greatest > 0.05 {
 		t.Errorf("%.2f long, width %+v, gap %+v", f.Length, f.Width, f.Gap)
 	}
-	if len(f.Holes) != 1 || math.Abs(f.Holes[0].Radius-4.5) > 0.3 {
+	if len(f.Holes) != 1 || !(math.Abs(f.Holes[0].Radius-4.5) <= 0.3) {
 		t.Errorf("holes %+v", f.Holes)
 	}
 	if len(found.Scans) != 2 || found.Scans[0].Sheet != 0 || found.Scans[0].Holes != 2 || found.Scans[0].Specks != 1 ||
@@ -88,7 +88,7 @@ func TestCandidatesOfScan(t *testing.T) {
 			t.Fatalf("%v: %d candidates, %d scans", err, len(found.Flanges), len(found.Scans))
 		}
 		f := found.Flanges[0]
-		if math.Abs(f.Length-90) > 0.9 || math.Abs(f.Width.Mean-16) > 0.3 || f.Width.Least < 15.5 || len(f.Holes) != c.holes {
+		if !(math.Abs(f.Length-90) <= 0.9) || !(math.Abs(f.Width.Mean-16) <= 0.3) || f.Width.Least < 15.5 || len(f.Holes) != c.holes {
 			t.Errorf("%.2f long, width %+v, holes %+v", f.Length, f.Width, f.Holes)
 		}
 		if s := found.Scans[0]; s.Sheet != 0 || s.Holes != c.scans || s.Most < 0.1 {

@@ -133,12 +133,12 @@ func TestShellOfPanels(t *testing.T) {
 			t.Fatalf("sheets %v are no neighbours", f.Sheets)
 		}
 		pairs[[2]int{a, b}] = true
-		if want := d.seam(a, b); math.Abs(f.Length/want-1) > 0.003 || len(f.Open) > 0 || len(f.Holes) > 0 {
+		if want := d.seam(a, b); !(math.Abs(f.Length/want-1) <= 0.003) || len(f.Open) > 0 || len(f.Holes) > 0 {
 			t.Errorf("%v: length %.3f, want %.3f; open %v, holes %v", f.Sheets, f.Length, want, f.Open, f.Holes)
 		}
 		for i, s := range f.Line {
 			width, gap := d.trueWidth(a, b, s.Point)
-			if i > 0 && i < len(f.Line)-1 && math.Abs(s.Left+s.Right-width) > 0.1 || math.Abs(s.Gap-gap) > 0.05 {
+			if i > 0 && i < len(f.Line)-1 && !(math.Abs(s.Left+s.Right-width) <= 0.1) || !(math.Abs(s.Gap-gap) <= 0.05) {
 				t.Errorf("%v at %.1f of %.1f: width %.3f and gap %.3f, want %.3f and %.3f", f.Sheets, s.S, f.Length, s.Left+s.Right, s.Gap, width, gap)
 				break
 			}
@@ -209,7 +209,7 @@ func TestRegularMeshes(t *testing.T) {
 			if len(found.Flanges) != 1 {
 				t.Fatalf("edges of %.1f mm: %d flanges", pitch, len(found.Flanges))
 			}
-			if f := found.Flanges[0]; math.Abs(f.Length-length) > 0.1 || math.Abs(f.Width.Greatest-18) > 0.05 {
+			if f := found.Flanges[0]; !(math.Abs(f.Length-length) <= 0.1) || !(math.Abs(f.Width.Greatest-18) <= 0.05) {
 				t.Errorf("edges of %.1f mm: %.1f mm long and %+v wide, want %g and 18", pitch, f.Length, f.Width, length)
 			}
 		}

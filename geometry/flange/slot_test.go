@@ -65,16 +65,16 @@ func TestDeepSlots(t *testing.T) {
 					return p.Y - 9
 				}
 				for _, s := range f.Line {
-					if d := beside(s.Point); math.Abs(d) > 0.1+test.wide*test.wide/1600 { // the slot is closed straight
+					if d := beside(s.Point); !(math.Abs(d) <= 0.1+test.wide*test.wide/1600) { // the slot is closed straight
 						t.Fatalf("at %.1f of %.1f the line is %.2f mm beside the middle", s.S, f.Length, d)
 					}
 				}
-				if len(f.Notches) != len(slots) || math.Abs(f.Width.Least-(18-test.deep)) > 0.1 {
+				if len(f.Notches) != len(slots) || !(math.Abs(f.Width.Least-(18-test.deep)) <= 0.1) {
 					t.Errorf("%d notches, want %d; width %+v", len(f.Notches), len(slots), f.Width)
 				}
 				for _, n := range f.Notches {
 					wide := n.To - n.From // along the line, which is longer than the side round a bend
-					if wide < test.wide-0.5 || wide > test.wide*1.09+0.5 || math.Abs(n.Depth-test.deep) > 0.25 {
+					if wide < test.wide-0.5 || wide > test.wide*1.09+0.5 || !(math.Abs(n.Depth-test.deep) <= 0.25) {
 						t.Errorf("notch %+v", n)
 					}
 				}
@@ -96,11 +96,12 @@ func TestDeepSlotsBesideABend(t *testing.T) {
 		}
 		f := one(t, sheetOf("a", a, 1), sheetOf("b", plate(-5, -40, 310, 18, 0), 1))
 		for _, s := range f.Line {
-			if math.Abs(s.Point.Y-9) > 0.05 {
+			if !(math.Abs(s.Point.Y-9) <= 0.05) {
 				t.Fatalf("%g deep: at %.1f the line lies at %.2f", deep, s.S, s.Point.Y)
 			}
 		}
-		if len(f.Notches) != len(slots) || math.Abs(f.Width.Least-(18-deep)) > 0.1 || math.Abs(f.Area-5400+4*deep*float64(len(slots))) > 10 {
+		if len(f.Notches) != len(slots) || !(math.Abs(f.Width.Least-(18-deep)) <= 0.1) ||
+			!(math.Abs(f.Area-5400+4*deep*float64(len(slots))) <= 10) {
 			t.Errorf("%g deep: %d notches, width %+v, area %.1f", deep, len(f.Notches), f.Width, f.Area)
 		}
 	}
@@ -115,7 +116,7 @@ func TestLongAndLargeHoles(t *testing.T) {
 		}
 		f := one(t, sheetOf("a", slotted(18, holes), 1), sheetOf("b", plate(0, 0, 300, 40, 1), 1))
 		area := 5400 - 2*size[0]*size[1]
-		if math.Abs(f.Length-300) > 0.3 || len(f.Holes) != 2 || math.Abs(f.Area-area) > 1 || math.Abs(f.Width.Least-18) > 0.05 {
+		if !(math.Abs(f.Length-300) <= 0.3) || len(f.Holes) != 2 || !(math.Abs(f.Area-area) <= 1) || !(math.Abs(f.Width.Least-18) <= 0.05) {
 			t.Errorf("%s: length %.2f, %d holes, area %.1f of %.1f, width %+v", name, f.Length, len(f.Holes), f.Area, area, f.Width)
 		}
 	}

@@ -17,7 +17,8 @@ func TestSmallContactIsListed(t *testing.T) {
 			t.Fatalf("%d flanges, small %+v", len(found.Flanges), found.Small)
 		}
 		s := found.Small[0]
-		if math.Abs(s.Area-100) > 0.01 || math.Abs(s.Width-10) > 0.1 || s.Place.Sub(vec(45, 55, 0.5)).Norm() > 0.6 || s.Why != flange.TooSmall ||
+		if !(math.Abs(s.Area-100) <= 0.01) || !(math.Abs(s.Width-10) <= 0.1) || !(s.Place.Sub(vec(45, 55, 0.5)).Norm() <= 0.6) ||
+			s.Why != flange.TooSmall ||
 			!slices.Equal(s.Sheets, []int{0, 1}) {
 			t.Errorf("%+v", s)
 		}

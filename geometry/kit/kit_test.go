@@ -85,7 +85,7 @@ func TestBeforeMindsNoRounding(t *testing.T) {
 	if kit.Before(p, q, 1) || !kit.Before(q, p, 1) || kit.Before(p, p, 1) {
 		t.Error("the coordinate that differs decides")
 	}
-	if c := kit.CosDegrees(60); math.Abs(c-0.5) > 1e-15 {
+	if c := kit.CosDegrees(60); !(math.Abs(c-0.5) <= 1e-15) {
 		t.Errorf("cosine of 60 degrees: %g", c)
 	}
 }

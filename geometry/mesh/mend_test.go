@@ -211,10 +211,10 @@ func TestClosesTJunctions(t *testing.T) {
 	if !topo.Closed() {
 		t.Errorf("%d free edges left; notes %q", len(topo.FreeEdges()), notes)
 	}
-	if v := m.Volume(); math.Abs(v-60*60*30) > 1e-6 {
+	if v := m.Volume(); !(math.Abs(v-60*60*30) <= 1e-6) {
 		t.Errorf("volume %g mm³, want 108000", v)
 	}
-	if a := m.Area(); math.Abs(a-s.Area()) > 1e-6 {
+	if a := m.Area(); !(math.Abs(a-s.Area()) <= 1e-6) {
 		t.Errorf("area %g mm², was %g", a, s.Area())
 	}
 	if len(topo.Components()) != 1 {
@@ -277,7 +277,7 @@ func TestTJunctionCases(t *testing.T) {
 			} else if slices.ContainsFunc(notes, func(n string) bool { return strings.HasPrefix(n, "T-junctions") }) {
 				t.Errorf("notes %q", notes)
 			}
-			if math.Abs(m.Area()-test.s.Area()) > 100*seamWidth {
+			if !(math.Abs(m.Area()-test.s.Area()) <= 100*seamWidth) {
 				t.Errorf("area %g mm², was %g", m.Area(), test.s.Area())
 			}
 		})
@@ -297,7 +297,7 @@ func TestCutsAllSides(t *testing.T) {
 		}
 	}
 	m, notes := mustRead(t, s)
-	if len(m.Triangles) != 12+10 || len(m.Topology().FreeEdges()) != 24 || math.Abs(m.Area()-s.Area()) > 1e-3 {
+	if len(m.Triangles) != 12+10 || len(m.Topology().FreeEdges()) != 24 || !(math.Abs(m.Area()-s.Area()) <= 1e-3) {
 		t.Errorf("%d triangles, %d free edges, %g mm² of %g; notes %q",
 			len(m.Triangles), len(m.Topology().FreeEdges()), m.Area(), s.Area(), notes)
 	}

@@ -67,7 +67,7 @@ func TestOrient(t *testing.T) {
 			if !facesAlike(m) {
 				t.Error("neighbours face to different sides")
 			}
-			if test.volume != 0 && math.Abs(m.Volume()-test.volume) > 1e-6 {
+			if test.volume != 0 && !(math.Abs(m.Volume()-test.volume) <= 1e-6) {
 				t.Errorf("volume %g mm³, want %g", m.Volume(), test.volume)
 			}
 			if want := test.turned(n); want > 0 {
@@ -129,10 +129,10 @@ func TestOrientOddMeshes(t *testing.T) {
 func TestPlacedMirrorKeepsTheSide(t *testing.T) {
 	m, _ := mustRead(t, facets.Block(100, 50, 25))
 	p := m.Placed(placeForTest)
-	if math.Abs(p.Volume()-125000) > 1e-6 || p.Name != m.Name || !p.Topology().Closed() {
+	if !(math.Abs(p.Volume()-125000) <= 1e-6) || p.Name != m.Name || !p.Topology().Closed() {
 		t.Errorf("volume %g mm³ after mirroring, want 125000", p.Volume())
 	}
-	if math.Abs(p.Area()-m.Area()) > 1e-6 {
+	if !(math.Abs(p.Area()-m.Area()) <= 1e-6) {
 		t.Errorf("area %g mm² after mirroring, was %g", p.Area(), m.Area())
 	}
 	for i := range m.Triangles {
@@ -151,7 +151,7 @@ func TestOrientInsideOutBesideASheet(t *testing.T) {
 	leaf := [3]r3.Vector{vec(0, 0, 0), vec(-10, 0, 0), vec(0, -10, 0)}
 	m, notes := mustRead(t, append(soup{leaf}, inward...))
 	wantNote(t, notes, "12 triangles turned to face as the neighbours do")
-	if v := m.Volume(); n != 12 || math.Abs(v-125000) > 1e-6 {
+	if v := m.Volume(); n != 12 || !(math.Abs(v-125000) <= 1e-6) {
 		t.Errorf("%d triangles, volume %g mm³, want 12 and 125000", n, v)
 	}
 }

@@ -219,10 +219,10 @@ func TestMendingKeepsArea(t *testing.T) {
 		for _, area := range clean {
 			sum += area
 		}
-		if math.Abs(m.Area()-sum) > 0.05 {
+		if !(math.Abs(m.Area()-sum) <= 0.05) {
 			t.Fatalf("area %g mm², want %g; notes %q", m.Area(), sum, notes)
 		}
-		if box := m.Box(); box.Min.Sub(vec(-48, 0, 0)).Norm() > 1e-3 || box.Max.X != 510 {
+		if box := m.Box(); !(box.Min.Sub(vec(-48, 0, 0)).Norm() <= 1e-3) || box.Max.X != 510 {
 			t.Fatalf("box %v", box)
 		}
 	})

@@ -102,7 +102,7 @@ func TestWorkersDoNotMatter(t *testing.T) {
 		p := vec(1000*rng.Float64(), 1000*rng.Float64(), 60*rng.Float64()-30)
 		a, foundA := one.Closest(p, 10)
 		b, foundB := many.Closest(p, 10)
-		if want := inTurnNear(m, p); a != b || foundA != foundB || math.Abs(a.Distance-want) > 1e-12 && want <= 10 {
+		if want := inTurnNear(m, p); a != b || foundA != foundB || !(math.Abs(a.Distance-want) <= 1e-12) && want <= 10 {
 			t.Fatalf("at %v: one worker %v, five %v, in turn %g", p, a, b, want)
 		}
 	}

@@ -70,7 +70,7 @@ func TestClosestAgreesWithEveryTriangle(t *testing.T) {
 				}
 			}
 			hit, ok := tree.Closest(p, within)
-			if ok != (tri >= 0) || ok && math.Abs(hit.Distance-least) > 1e-12 {
+			if ok != (tri >= 0) || ok && !(math.Abs(hit.Distance-least) <= 1e-12) {
 				t.Fatalf("tree says %v %v, every triangle in turn says %d at %g", hit, ok, tri, least)
 			}
 		}

@@ -174,10 +174,10 @@ func TestChainMendsShuffledOutlines(t *testing.T) {
 			if !p.Closed || len(p.Points) != corners {
 				t.Fatalf("closed %v with %d points of %d", p.Closed, len(p.Points), corners)
 			}
-			if math.Abs(math.Abs(flatArea(p.Points))-flatArea(loop)) > 4*noise*polylineLength(loop, true)+1e-6 {
+			if !(math.Abs(math.Abs(flatArea(p.Points))-flatArea(loop)) <= 4*noise*polylineLength(loop, true)+1e-6) {
 				t.Fatalf("area %v of %v", flatArea(p.Points), flatArea(loop))
 			}
-			if math.Abs(p.Length-polylineLength(loop, true)) > 2*noise*float64(corners)+1e-6 {
+			if !(math.Abs(p.Length-polylineLength(loop, true)) <= 2*noise*float64(corners)+1e-6) {
 				t.Fatalf("length %v of %v", p.Length, polylineLength(loop, true))
 			}
 		}
@@ -206,7 +206,7 @@ func TestChainKeepsEveryPiece(t *testing.T) {
 			length += p.Length
 			chords += polylineLength(p.Points, p.Closed)
 		}
-		if math.Abs(length-want) > 1e-9 || math.Abs(chords-want) > 1e-9 {
+		if !(math.Abs(length-want) <= 1e-9) || !(math.Abs(chords-want) <= 1e-9) {
 			t.Fatalf("length %v, chords %v, want %v", length, chords, want)
 		}
 	})

@@ -64,7 +64,7 @@ func checkCover(t fataler, m *mesh.Mesh, up r3.Vector, area float64) {
 			sides[side] = true
 		}
 	}
-	if math.Abs(sum-area) > 1e-9*area {
+	if !(math.Abs(sum-area) <= 1e-9*area) {
 		t.Fatalf("area %.15g, want %.15g", sum, area)
 	}
 }
@@ -258,7 +258,7 @@ func TestFillOnAGrid(t *testing.T) {
 			}
 		}
 		// Corners that lie on edges by rounding may shift the area by the touch times the edges' length.
-		if math.Abs(sum-area) > 1e-6*n*n {
+		if !(math.Abs(sum-area) <= 1e-6*n*n) {
 			t.Fatalf("area %v, want %v", sum, area)
 		}
 	})

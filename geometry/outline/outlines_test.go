@@ -111,7 +111,7 @@ func TestOutlines(t *testing.T) {
 					t.Fatalf("areas %v and %d open, want %v and %d; notes %q", areas, open, c.areas, c.open, notes)
 				}
 				for i, a := range areas {
-					if math.Abs(a-c.areas[i]) > 0.2 {
+					if !(math.Abs(a-c.areas[i]) <= 0.2) {
 						t.Errorf("areas %v, want %v", areas, c.areas)
 					}
 				}
@@ -152,7 +152,7 @@ func TestOutlinesOfAGrid(t *testing.T) {
 			t.Fatalf("%d outlines of %d fields: %q", len(got), (across+1)*(along+1), notes)
 		}
 		for _, p := range got {
-			if !p.Closed || math.Abs(math.Abs(flatArea(p.Points))-2100) > 1e-6 || math.Abs(p.Length-200) > 1e-6 {
+			if !p.Closed || !(math.Abs(math.Abs(flatArea(p.Points))-2100) <= 1e-6) || !(math.Abs(p.Length-200) <= 1e-6) {
 				t.Fatalf("%+v", p)
 			}
 		}

@@ -46,7 +46,7 @@ func TestThinned(t *testing.T) {
 				}
 			}
 		}
-		if area := areaNormal(got).Norm() / areaNormal(c.points).Norm(); math.Abs(area-1) > 1e-4 {
+		if area := areaNormal(got).Norm() / areaNormal(c.points).Norm(); !(math.Abs(area-1) <= 1e-4) {
 			t.Errorf("%s: %g of the area", c.name, area)
 		}
 	}

@@ -103,7 +103,7 @@ func TestWithinTheError(t *testing.T) {
 		if d := math.Max(farthest(c.m, got), farthest(got, c.m)); d > 1.2*c.within+1e-6 { // between the vertices a little more
 			t.Errorf("%s: %g mm off, %g at most", c.name, d, c.within)
 		}
-		if a, b := freeEdges(c.m), freeEdges(got); math.Abs(a-b) > 1 {
+		if a, b := freeEdges(c.m), freeEdges(got); !(math.Abs(a-b) <= 1) {
 			t.Errorf("%s: free edges of %g mm, %g before", c.name, b, a)
 		}
 	}

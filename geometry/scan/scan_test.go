@@ -62,7 +62,7 @@ func TestNoiseIsTold(t *testing.T) {
 func TestClean(t *testing.T) {
 	m := specked(0.04)
 	clean, done := scan.Clean(m, scan.Limits{Speck: 25, Hole: 3})
-	if done.Specks != 2 || math.Abs(done.SpeckArea-6) > 0.01 || done.Holes != 2 || done.Widest < 2.7 || done.Widest > 3 {
+	if done.Specks != 2 || !(math.Abs(done.SpeckArea-6) <= 0.01) || done.Holes != 2 || done.Widest < 2.7 || done.Widest > 3 {
 		t.Errorf("%+v", done)
 	}
 	open := 0
@@ -74,7 +74,7 @@ func TestClean(t *testing.T) {
 	if want := 180 + 32; open != want { // round the plate, and round the part's own opening in steps
 		t.Errorf("%d open edges, want %d", open, want)
 	}
-	if area := clean.Area(); math.Abs(area-(1800-52)) > 8 {
+	if area := clean.Area(); !(math.Abs(area-(1800-52)) <= 8) {
 		t.Errorf("area %.1f", area)
 	}
 	if same, done := scan.Clean(m, scan.Limits{}); same != m || done.Some() {

@@ -35,7 +35,7 @@ func shape(m *mesh.Mesh) *near.Shape { return near.NewShape(m) }
 func TestThickness(t *testing.T) {
 	for _, turned := range []bool{false, true} {
 		got, ok := solid.Thickness(shape(block(r3.Vector{X: 4e4}, r3.Vector{X: 200, Y: 20, Z: 0.9}, turned)))
-		if !ok || math.Abs(got-0.9) > 1e-9 {
+		if !ok || !(math.Abs(got-0.9) <= 1e-9) {
 			t.Errorf("%v, %v", got, ok)
 		}
 	}
@@ -67,7 +67,7 @@ func TestInto(t *testing.T) {
 				continue
 			}
 			// Near the rims the nearest facet is the cut edge's: half the lap at least is seen.
-			if by < min(ta, tb)/2 && (math.Abs(o.Depth-by) > 1e-6 || o.Area < 120*lap/2 || o.Area > 120*lap*1.3) {
+			if by < min(ta, tb)/2 && (!(math.Abs(o.Depth-by) <= 1e-6) || o.Area < 120*lap/2 || o.Area > 120*lap*1.3) {
 				r.Fatalf("%g mm into each other, lap %g: %+v", by, lap, o)
 			}
 			if o.Depth > by+1e-6 {
@@ -80,7 +80,7 @@ func TestInto(t *testing.T) {
 func TestApart(t *testing.T) {
 	a := shape(block(r3.Vector{}, r3.Vector{X: 100, Y: 20, Z: 1}, false))
 	b := shape(block(r3.Vector{X: 40, Z: 531}, r3.Vector{X: 10, Y: 10, Z: 1}, false))
-	if d, ok := solid.Apart(a, b, 1e4); !ok || math.Abs(d-530) > 1e-9 {
+	if d, ok := solid.Apart(a, b, 1e4); !ok || !(math.Abs(d-530) <= 1e-9) {
 		t.Errorf("%v, %v", d, ok)
 	}
 	if _, ok := solid.Apart(a, b, 529); ok {

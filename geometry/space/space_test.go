@@ -53,7 +53,7 @@ func TestPlaceTurnsInOrder(t *testing.T) {
 
 func TestPlaceThirtyDegrees(t *testing.T) {
 	got := space.Place{Turn: vec(0, 0, 30)}.Apply(vec(2, 0, 0))
-	if want := vec(math.Sqrt(3), 1, 0); got.Sub(want).Norm() > 1e-15 {
+	if want := vec(math.Sqrt(3), 1, 0); !(got.Sub(want).Norm() <= 1e-15) {
 		t.Errorf("got %v, want %v", got, want)
 	}
 }

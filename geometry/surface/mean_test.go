@@ -11,7 +11,7 @@ import (
 
 func TestCenterOfAFacet(t *testing.T) {
 	p := &Panel{Sheet: Sheet{Mesh: &mesh.Mesh{Vertices: []r3.Vector{{X: 3}, {Y: 6}, {Z: 9}}, Triangles: [][3]int32{{0, 1, 2}}}}}
-	if got := p.Center(0); got.Sub(r3.Vector{X: 1, Y: 2, Z: 3}).Norm() > 1e-12 {
+	if got := p.Center(0); !(got.Sub(r3.Vector{X: 1, Y: 2, Z: 3}).Norm() <= 1e-12) {
 		t.Errorf("%v, want the mean of its corners", got)
 	}
 }
@@ -45,7 +45,7 @@ func TestMeanNormal(t *testing.T) {
 		for i := range c.normals {
 			facets = append(facets, int32(i))
 		}
-		if got := s.mean(facets, up, 0.5); got.Sub(c.want).Norm() > 1e-12 {
+		if got := s.mean(facets, up, 0.5); !(got.Sub(c.want).Norm() <= 1e-12) {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
 		}
 	}

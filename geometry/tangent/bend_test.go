@@ -63,10 +63,10 @@ func (b bendCase) hold(t *testing.T, begins, within float64) {
 	shake(lower, b.noise, rng)
 	f := one(t, sheetOf("upper", upper, b.thickness), sheetOf("lower", lower, b.thickness))
 	width := bentEdge - begins
-	if low, high := f.Width.Least-width, f.Width.Greatest-width; low < -within || high > within || math.Abs(f.Length-60) > 0.3 {
+	if low, high := f.Width.Least-width, f.Width.Greatest-width; low < -within || high > within || !(math.Abs(f.Length-60) <= 0.3) {
 		t.Errorf("width off by %+.3f to %+.3f, length %.2f, want 60", low, high, f.Length)
 	}
-	if math.Abs(f.Area/(60*width)-1) > 0.015 {
+	if !(math.Abs(f.Area/(60*width)-1) <= 0.015) {
 		t.Errorf("area %.1f, want %.0f", f.Area, 60*width)
 	}
 	low, area := math.Inf(1), 0.0
@@ -74,12 +74,12 @@ func (b bendCase) hold(t *testing.T, begins, within float64) {
 		q := f.Outline[0][(i+1)%len(f.Outline[0])]
 		low, area = min(low, p.Y), area+(p.X*q.Y-p.Y*q.X)/2
 	}
-	if math.Abs(low-begins) > within+0.1 || math.Abs(math.Abs(area)/(60*width)-1) > 0.015 || len(f.Outline) != 1 {
+	if !(math.Abs(low-begins) <= within+0.1) || !(math.Abs(math.Abs(area)/(60*width)-1) <= 0.015) || len(f.Outline) != 1 {
 		t.Errorf("%d loops, the outline begins at %.3f and holds %.1f mm², want %g and %.0f", len(f.Outline), low, math.Abs(area), begins,
 			60*width)
 	}
 	for _, s := range f.Line {
-		if math.Abs(s.Point.Y-begins-width/2) > 0.3 {
+		if !(math.Abs(s.Point.Y-begins-width/2) <= 0.3) {
 			t.Errorf("at %.1f the line lies at %.3f, want %.3f", s.S, s.Point.Y, begins+width/2)
 			break
 		}
@@ -164,7 +164,7 @@ func TestNestedBend(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 9))
 	a, b := plates.Extruded(round(26, 0, 30), 120, 6, rng), plates.Extruded(round(25, 1, 5), 120, 7, rng)
 	f := one(t, sheetOf("outer", a, 1), sheetOf("inner", b, 1))
-	if want := 18 + 25.5*math.Pi/2 + 5; math.Abs(f.Width.Least-want) > 0.3 || math.Abs(f.Width.Greatest-want) > 0.3 {
+	if want := 18 + 25.5*math.Pi/2 + 5; !(math.Abs(f.Width.Least-want) <= 0.3) || !(math.Abs(f.Width.Greatest-want) <= 0.3) {
 		t.Errorf("width %+v, want %.2f over flange, bend and wall", f.Width, want)
 	}
 }
@@ -199,7 +199,7 @@ func TestNestedFlats(t *testing.T) {
 			slices.SortFunc(found.Flanges, func(a, b flange.Flange) int { return cmp.Compare(a.Width.Mean, b.Width.Mean) })
 			for i, width := range []float64{14, 22} {
 				f := found.Flanges[i]
-				if math.Abs(f.Width.Least-width) > 0.2 || math.Abs(f.Width.Greatest-width) > 0.2 || math.Abs(f.Length-150) > 0.3 {
+				if !(math.Abs(f.Width.Least-width) <= 0.2) || !(math.Abs(f.Width.Greatest-width) <= 0.2) || !(math.Abs(f.Length-150) <= 0.3) {
 					t.Errorf("radius %g in %d facets: %.2f x %+v, want 150 x %g", radius, facets, f.Length, f.Width, width)
 				}
 			}
@@ -223,7 +223,7 @@ func TestCreaseIsNoArc(t *testing.T) {
 		rng := rand.New(rand.NewPCG(4, uint64(rows)))
 		f := one(t, sheetOf("a", plates.Extruded(wall(1, 1), 150, 3, rng), 1), sheetOf("b", plates.Extruded(wall(0, -1), 150, 4, rng), 1))
 		for _, s := range f.Line {
-			if math.Abs(s.Left+s.Right-16) > 0.05 || math.Abs(s.Point.Y) > 0.05 {
+			if !(math.Abs(s.Left+s.Right-16) <= 0.05) || !(math.Abs(s.Point.Y) <= 0.05) {
 				t.Fatalf("%d rows: at %.1f %.2f and %.2f mm wide about %.2f", rows, s.S, s.Left, s.Right, s.Point.Y)
 			}
 		}

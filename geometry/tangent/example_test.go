@@ -34,7 +34,7 @@ func TestFindMindsNoFacets(t *testing.T) {
 		for _, radius := range []float64{1.5, 3, 6.5} {
 			for back, within := range map[float64]float64{0: 0.005, 0.7: 0.05, 2: 0.15} {
 				b := new(tangent.Finder).Find(section(14.25, radius, facets, back), 14.25)
-				if b.Up != 1 || math.Abs(b.Start-14.25) > within {
+				if b.Up != 1 || !(math.Abs(b.Start-14.25) <= within) {
 					t.Errorf("radius %g in %d facets from %g mm before: %+v", radius, facets, back, b)
 				}
 			}
@@ -84,7 +84,7 @@ func TestFindMindsNoBendBeyond(t *testing.T) {
 						return round(turn).Add(ahead(from + turn).Mul(flat))
 					}
 					line = append(line, arc(arc(r2.Point{X: 7.8}, 0, turn), turn, 90))
-					if b := new(tangent.Finder).Find(line, 7.8); b.Up != 1 || math.Abs(b.Start-7.8) > 0.15 {
+					if b := new(tangent.Finder).Find(line, 7.8); b.Up != 1 || !(math.Abs(b.Start-7.8) <= 0.15) {
 						t.Errorf("radius %g by %g degrees, then %g mm flat, off %g: %+v, want it at 7.8", radius, turn, flat, off, b)
 					}
 				}

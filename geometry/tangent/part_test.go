@@ -38,14 +38,14 @@ func TestPartingInBend(t *testing.T) {
 				a := plates.Extruded(bentAway(c.radius, 1+gap, 1, c.facet), 150, 8, rng)
 				b := plates.Extruded(bentAway(c.other, 0, -1, c.facet), 150, 11, rng)
 				f := one(t, sheetOf("a", a, 1), sheetOf("b", b, 1))
-				if math.Abs(f.Width.Least-50) > 0.2 || math.Abs(f.Width.Greatest-50) > 0.2 || math.Abs(f.Length-150) > 0.1 {
+				if !(math.Abs(f.Width.Least-50) <= 0.2) || !(math.Abs(f.Width.Greatest-50) <= 0.2) || !(math.Abs(f.Length-150) <= 0.1) {
 					t.Errorf("length %.2f, width %+v, want 150 and 50", f.Length, f.Width)
 				}
-				if math.Abs(f.Area/7500-1) > 0.01 {
+				if !(math.Abs(f.Area/7500-1) <= 0.01) {
 					t.Errorf("area %.1f, want 7500", f.Area)
 				}
 				for _, s := range f.Line {
-					if math.Abs(s.Point.Y-25) > 0.15 {
+					if !(math.Abs(s.Point.Y-25) <= 0.15) {
 						t.Errorf("at %.1f the line lies at %.3f, want 25", s.S, s.Point.Y)
 						break
 					}

@@ -3,7 +3,7 @@
 //
 //	go run ./internal/breaks -n 40 -seed 1
 //	go run ./internal/breaks -n 20 ./layout/labour ./seams/...
-//	go run ./internal/breaks -then "geometry/=./geometry/flange" -then "./cmd/seamwright -run TestDemo$" -list earlier.log
+//	go run ./internal/breaks -then "geometry/=./geometry/flange" -then "./internal/recorded -run TestDemo$" -list earlier.log
 //
 // The tree is never touched: what is broken is laid over its file when the tests are compiled. A break is a
 // comparison turned round, a constant made a tenth larger, a term of a sum dropped, or two neighbouring arguments or indices

@@ -193,7 +193,7 @@ func (b page) apart() {
 	got := browser.Told[[][]float64](b.Tab, ways)
 	for k, name := range []string{"weld", "weld line", "clamp"} {
 		for i, want := range got[0] {
-			if math.Abs(got[k+1][i]-want) > 1 {
+			if !(math.Abs(got[k+1][i]-want) <= 1) {
 				b.T.Errorf("pulled apart, the %s goes by %.1f, its sheet by %.1f", name, got[k+1], got[0])
 				break
 			}
@@ -226,7 +226,7 @@ func (b page) apart() {
 		}
 	}
 	reach := browser.Told[float64](b.Tab, `Math.max(...[...viewer.lines.geometry.attributes.position.array].filter((_, i) => i % 3 === 0))`)
-	if math.Abs(reach-200) > 0.01 {
+	if !(math.Abs(reach-200) <= 0.01) {
 		b.T.Errorf("cut at x = 200, the weld line goes on to %.2f", reach)
 	}
 	b.Shot("apart-cut")
@@ -235,7 +235,7 @@ func (b page) apart() {
 	b.set("#apart", "0")
 	for k, way := range browser.Told[[][]float64](b.Tab, ways)[:4] {
 		for _, v := range way {
-			if math.Abs(v) > 1 {
+			if !(math.Abs(v) <= 1) {
 				b.T.Errorf("together again, %d is off by %.1f", k, way)
 				break
 			}

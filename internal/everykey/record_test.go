@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -17,13 +18,13 @@ var update = flag.Bool("update", false, "write the records of what each key chan
 
 // result is a plan and quote: the plan's values by their places, and the sum of all.
 type result struct {
-	values map[string]string
+	values map[string]any // a number, text, yes or no
 	sum    string
 }
 
 func resultIn(plan, quote []byte) (result, error) {
 	sum := sha256.Sum256(append(slices.Clone(plan), quote...))
-	r := result{values: map[string]string{}, sum: fmt.Sprintf("%x", sum[:6])}
+	r := result{values: map[string]any{}, sum: fmt.Sprintf("%x", sum[:6])}
 	var tree any
 	if err := json.Unmarshal(plan, &tree); err != nil {
 		return r, err
@@ -35,15 +36,20 @@ func resultIn(plan, quote []byte) (result, error) {
 func (r result) take(at string, v any) {
 	switch v := v.(type) {
 	case map[string]any:
+		if at != "" {
+			at += "."
+		}
 		for name, of := range v {
-			r.take(strings.TrimPrefix(at+"."+name, "."), of)
+			r.take(at+name, of)
 		}
 	case []any:
 		for i, of := range v {
-			r.take(fmt.Sprintf("%s[%d]", at, i), of)
+			r.take(at+"["+strconv.Itoa(i)+"]", of)
 		}
+	case nil:
+		r.values[at] = "<nil>"
 	default:
-		r.values[at] = fmt.Sprint(v)
+		r.values[at] = v
 	}
 }
 
@@ -110,14 +116,14 @@ func (r *record) add(t *testing.T, row effect, before, after result, refused err
 	r.say(t, "  plan %s", after.sum)
 	changed := map[string][]string{}
 	for at := range before.values {
-		if was, is := before.values[at], after.values[at]; was != is {
-			kind := numbers.ReplaceAllString(at, "[]")
+		if was, is := before.values[at], after.values[at]; was != is && (was != "" || is != nil) { // an empty text counts as none
+			kind := kindOf(at)
 			changed[kind] = append(changed[kind], at)
 		}
 	}
 	for at := range after.values {
 		if _, ok := before.values[at]; !ok {
-			kind := numbers.ReplaceAllString(at, "[]")
+			kind := kindOf(at)
 			changed[kind] = append(changed[kind], at)
 		}
 	}
@@ -131,9 +137,23 @@ func (r *record) add(t *testing.T, row effect, before, after result, refused err
 	}
 }
 
-func orNone(value string) string {
-	if value == "" {
+// kindOf is a place without its numbers.
+func kindOf(at string) string {
+	var b strings.Builder
+	for {
+		before, after, found := strings.Cut(at, "[")
+		b.WriteString(before)
+		if !found {
+			return b.String()
+		}
+		b.WriteByte('[')
+		at = strings.TrimLeft(after, "0123456789")
+	}
+}
+
+func orNone(value any) string {
+	if value == nil || value == "" {
 		return "none"
 	}
-	return value
+	return fmt.Sprint(value)
 }

@@ -148,7 +148,7 @@ func TestSolidsAreClosed(t *testing.T) {
 			if topo := s.Mesh.Topology(); !topo.Closed() {
 				t.Errorf("%s: %s is not closed", c.Name, s.Name)
 			}
-			if v := s.Mesh.Volume(); !(v > 0) || math.Abs(v/(s.Mesh.Area()/2*s.Thickness)-1) > 0.2 {
+			if v := s.Mesh.Volume(); !(v > 0) || !(math.Abs(v/(s.Mesh.Area()/2*s.Thickness)-1) <= 0.2) {
 				t.Errorf("%s: %s of %g mm has volume %.1f and area %.1f", c.Name, s.Name, s.Thickness, v, s.Mesh.Area())
 			}
 		}

@@ -27,7 +27,7 @@ func TestSolidsReachToTheirRims(t *testing.T) {
 					t.Errorf("%s: %s, %s", name, g.Verdict, g.Why)
 					continue
 				}
-				if e := g.Errors[0]; math.Abs(e.Length) > 0.02 || math.Abs(e.Width) > 0.02 {
+				if e := g.Errors[0]; !(math.Abs(e.Length) <= 0.02) || !(math.Abs(e.Width) <= 0.02) {
 					t.Errorf("%s: length off by %.3f, width by %.3f", name, e.Length, e.Width)
 				}
 			}

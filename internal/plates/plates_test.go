@@ -33,7 +33,7 @@ func ExampleFlat() {
 func TestExtruded(t *testing.T) {
 	for _, pitch := range []float64{3, 11, 500} {
 		m := plates.Extruded([][2]float64{{0, 0}, {30, 0}, {30, 12.5}}, 160, pitch, rand.New(rand.NewPCG(1, 2)))
-		if area := m.Area(); math.Abs(area-160*42.5) > 1e-6 || m.Box().Max.X != 160 {
+		if area := m.Area(); !(math.Abs(area-160*42.5) <= 1e-6) || m.Box().Max.X != 160 {
 			t.Errorf("pitch %g: area %.3f within %v", pitch, area, m.Box())
 		}
 	}

@@ -46,7 +46,7 @@ func TestFillCoversTheRegion(t *testing.T) {
 			}
 			return a
 		}
-		if want := polygon(loops[0]) - polygon(loops[1]); math.Abs(sum-want) > 1e-3*want {
+		if want := polygon(loops[0]) - polygon(loops[1]); !(math.Abs(sum-want) <= 1e-3*want) {
 			t.Fatalf("%.1f mm² covered of %.1f", sum, want)
 		}
 	})

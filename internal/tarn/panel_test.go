@@ -71,7 +71,7 @@ func TestHandsAreAlike(t *testing.T) {
 	c := loadCab(t)
 	for _, id := range []string{"side-outer", "side-inner", "pillar-stiffener", "wheelhouse", "sill", "lamp-bucket"} {
 		l, r := c.sheets[id+"-l"].Mesh, c.sheets[id+"-r"].Mesh
-		if len(l.Vertices) != len(r.Vertices) || math.Abs(l.Area()-r.Area()) > 1e-3 {
+		if len(l.Vertices) != len(r.Vertices) || !(math.Abs(l.Area()-r.Area()) <= 1e-3) {
 			t.Fatalf("%s: the hands differ", id)
 		}
 		lb, rb := l.Box(), r.Box()
@@ -88,7 +88,7 @@ func TestCabIsTheRightSize(t *testing.T) {
 		box = box.Union(p.Sheet.Mesh.Box())
 	}
 	size := box.Size()
-	if math.Abs(size.X-1500) > 30 || math.Abs(size.Y-1200) > 30 || math.Abs(box.Max.Z-1600) > 30 {
+	if !(math.Abs(size.X-1500) <= 30) || !(math.Abs(size.Y-1200) <= 30) || !(math.Abs(box.Max.Z-1600) <= 30) {
 		t.Errorf("%.0f x %.0f, %.0f high", size.X, size.Y, box.Max.Z)
 	}
 }
@@ -104,7 +104,7 @@ func TestFloorAreaIsExact(t *testing.T) {
 		want -= math.Pi * h.radius * h.radius
 	}
 	for _, p := range loadCab(t).parts {
-		if p.Panel.ID == "floor" && math.Abs(p.Area/want-1) > 1e-4 {
+		if p.Panel.ID == "floor" && !(math.Abs(p.Area/want-1) <= 1e-4) {
 			t.Errorf("%.0f mm², by arcs %.0f mm²", p.Area, want)
 		}
 	}

@@ -120,7 +120,7 @@ func TestHoldPointsMeasureTheMeshes(t *testing.T) {
 			if h.Value == 0 {
 				continue
 			}
-			if d := at(h.To).Sub(at(h.At)).Norm(); math.Abs(d-h.Value) > 0.15 {
+			if d := at(h.To).Sub(at(h.At)).Norm(); !(math.Abs(d-h.Value) <= 0.15) {
 				t.Errorf("%s %s: %.1f mm stated, %.2f mm between its ends", st.ID, h.ID, h.Value, d)
 			}
 			for _, end := range []r3.Vector{at(h.At), at(h.To)} {

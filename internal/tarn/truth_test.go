@@ -48,7 +48,7 @@ func (p probe) sheetAt(i int, across float64) (off, degrees float64, ok bool) {
 func (p probe) stacked(across float64) bool {
 	for i := range p.s.panels {
 		off, degrees, ok := p.sheetAt(i, across)
-		if !ok || math.Abs(off) > 0.3 || degrees > offAngle {
+		if !ok || !(math.Abs(off) <= 0.3) || degrees > offAngle {
 			return false
 		}
 	}
@@ -163,7 +163,7 @@ func TestTruthPointsLieOnTheLines(t *testing.T) {
 			}
 		})
 		for k, p := range l.Points {
-			if q := l.Points[(k+1)%len(l.Points)]; (k+1 < len(l.Points) || l.Closed) && p.Sub(q).Norm() > 5.001 {
+			if q := l.Points[(k+1)%len(l.Points)]; (k+1 < len(l.Points) || l.Closed) && !(p.Sub(q).Norm() <= 5.001) {
 				t.Fatalf("%s: points %.2f mm apart", l.Joint, p.Sub(q).Norm())
 			}
 		}

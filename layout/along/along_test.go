@@ -25,7 +25,7 @@ func bentSheet(rng *rand.Rand, size float64, hole func(u, v float64) bool, form 
 	for i := range n + 1 {
 		for k := range n + 1 {
 			u, v := -half+2*half*float64(i)/float64(n), -half+2*half*float64(k)/float64(n)
-			if i > 0 && i < n && math.Abs(u) > 1e-9 {
+			if i > 0 && i < n && !(math.Abs(u) <= 1e-9) {
 				u += 0.5 * (rng.Float64() - 0.5) * 2 * half / float64(n)
 			}
 			if k > 0 && k < n {
@@ -112,7 +112,7 @@ func TestFromEdgesAndVertices(t *testing.T) {
 			continue
 		}
 		for _, got := range []float64{s.From(a, 41).To(b), s.From(b, 41).To(a)} {
-			if math.Abs(got-want) > 1e-4*want+1e-6 {
+			if !(math.Abs(got-want) <= 1e-4*want+1e-6) {
 				t.Errorf("%v to %v: %g, want %g", a, b, got, want)
 			}
 		}
@@ -157,7 +157,7 @@ func TestSolid(t *testing.T) {
 		m.Triangles = append(m.Triangles, [3]int32{t[0] + n, t[2] + n, t[1] + n})
 	}
 	got := New(near.NewShape(m), 1.2).From(r3.Vector{X: -5, Z: -0.3}, 20).To(r3.Vector{X: 7, Z: 1.5})
-	if math.Abs(got-math.Hypot(12, 1.8)) > 0.2 {
+	if !(math.Abs(got-math.Hypot(12, 1.8)) <= 0.2) {
 		t.Errorf("%g", got)
 	}
 }
@@ -177,7 +177,7 @@ func TestDistanceIsADistance(t *testing.T) {
 		}
 		d := func(i, k int) float64 { return s.From(at[i], 40).To(at[k]) }
 		ab, ba, bc, ac := d(0, 1), d(1, 0), d(1, 2), d(0, 2)
-		if math.Abs(ab-ba) > 0.005*ab+1e-6 || ab < at[0].Distance(at[1])-1e-9 || ac > (ab+bc)*1.005+1e-6 {
+		if !(math.Abs(ab-ba) <= 0.005*ab+1e-6) || ab < at[0].Distance(at[1])-1e-9 || ac > (ab+bc)*1.005+1e-6 {
 			t.Fatalf("%g and %g back; %g by a third place of %g", ab, ba, ab+bc, ac)
 		}
 	})

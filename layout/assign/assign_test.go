@@ -68,7 +68,7 @@ func TestAgainstEveryWay(t *testing.T) {
 				}
 				continue
 			}
-			if err != nil || math.Abs(total-want) > 1e-9 {
+			if err != nil || !(math.Abs(total-want) <= 1e-9) {
 				t.Fatalf("turned %v: total %v, best of all ways %v, %v", turned, total, want, err)
 			}
 			proper(t, column, len(c), len(c[0]))
@@ -153,7 +153,7 @@ print(json.dumps(totals))`)
 	}
 	for k, cost := range problems {
 		column, total, err := Solve(cost)
-		if err != nil || math.Abs(total-totals[k]) > 1e-9*math.Max(1, math.Abs(totals[k])) {
+		if err != nil || !(math.Abs(total-totals[k]) <= 1e-9*math.Max(1, math.Abs(totals[k]))) {
 			t.Errorf("%d x %d: total %v, scipy %v, %v", len(cost), len(cost[0]), total, totals[k], err)
 		}
 		proper(t, column, len(cost), len(cost[0]))

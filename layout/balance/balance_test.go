@@ -277,7 +277,7 @@ func TestMeasure(t *testing.T) {
 		t.Fatal(err)
 	}
 	m := balance.Measure(tasks, r.Stations)
-	if len(m.Loads) != 5 || m.Takt != 10 || math.Abs(m.Efficiency-0.92) > 1e-12 || math.Abs(m.Delay-0.08) > 1e-12 {
+	if len(m.Loads) != 5 || m.Takt != 10 || !(math.Abs(m.Efficiency-0.92) <= 1e-12) || !(math.Abs(m.Delay-0.08) <= 1e-12) {
 		t.Errorf("%+v", m)
 	}
 	if none := balance.Measure(nil, nil); none.Bottleneck != -1 || none.Efficiency != 0 {

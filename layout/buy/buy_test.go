@@ -49,7 +49,7 @@ func TestList(t *testing.T) {
 		t.Errorf("longest first: %+v", c)
 	}
 	// 2 x (0.3 x 0.2 + 0.4 x 0.1) m² x 1 mm x 7850 kg/m³ = 1.57 kg
-	if math.Abs(got[1].Mass-1.57) > 1e-9 || got[1].Cost != 0.39 || got[0].PerKilo != 0 || got[0].Cost != 0 {
+	if !(math.Abs(got[1].Mass-1.57) <= 1e-9) || got[1].Cost != 0.39 || got[0].PerKilo != 0 || got[0].Cost != 0 {
 		t.Errorf("%+v", got[1])
 	}
 	if got[2].Tolerance != "not known here: ask the supplier" {
@@ -94,7 +94,7 @@ func TestMass(t *testing.T) {
 		for _, s := range list {
 			got, pieces = got+s.Mass, pieces+s.Pieces
 		}
-		if math.Abs(got-want) > 1e-9*want || pieces != len(blanks)*terms.Batch {
+		if !(math.Abs(got-want) <= 1e-9*want) || pieces != len(blanks)*terms.Batch {
 			t.Fatalf("%g kg in %d pieces, want %g in %d", got, pieces, want, len(blanks)*terms.Batch)
 		}
 	})

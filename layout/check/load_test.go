@@ -98,7 +98,7 @@ func TestEdgeWithAGunThatIsOff(t *testing.T) {
 				got = append(got, f)
 			}
 		}
-		if (len(got) > 0) != c.broken || c.broken && math.Abs(got[0].Limit-least-1) > 1e-6 {
+		if (len(got) > 0) != c.broken || c.broken && !(math.Abs(got[0].Limit-least-1) <= 1e-6) {
 			t.Errorf("%g mm more than the rule's: %v", c.more, got)
 		}
 	}
@@ -311,7 +311,7 @@ func TestEndInADirection(t *testing.T) {
 		want float64
 	}{{first, 0, 12}, {first, 90, 9}, {first, 45, 9 * math.Sqrt2}, {first, 30, 12 / math.Cos(math.Pi/6)}, {middle, 0, math.Inf(1)},
 		{middle, 90, 9}, {middle, -90, 9}} {
-		if got := x.w.toward(at(x.deg)); math.Abs(got-x.want) > 1e-9 && got != x.want {
+		if got := x.w.toward(at(x.deg)); !(math.Abs(got-x.want) <= 1e-9) && got != x.want {
 			t.Errorf("weld %d at %v°: %v, want %v", x.w.weld.Number, x.deg, got, x.want)
 		}
 	}

@@ -188,7 +188,7 @@ func TestOpenVoltageIsPlausible(t *testing.T) {
 	falls := s.setting().Current * 100e-6
 	s.shell.Guns[0].Voltage, s.shell.Guns[0].Power = falls-0.01, 2 // the rating is broken by other rules
 	f := s.one(s.evaluate(), "gun.voltage.least")
-	if f.Severity != layout.Broken || f.Unit != "V" || math.Abs(f.Limit-falls) > 1e-9 {
+	if f.Severity != layout.Broken || f.Unit != "V" || !(math.Abs(f.Limit-falls) <= 1e-9) {
 		t.Errorf("%s", words(f))
 	}
 	s = strap(t)

@@ -108,7 +108,7 @@ func TestNetSection(t *testing.T) {
 		if found != c.broke {
 			t.Errorf("%g N: found %v", c.load, found)
 		}
-		if j := judged(t, r, "strength.utilisation.greatest"); math.Abs(j.Value-c.load/net) > 1e-9 {
+		if j := judged(t, r, "strength.utilisation.greatest"); !(math.Abs(j.Value-c.load/net) <= 1e-9) {
 			t.Errorf("%g N: used %g", c.load, j.Value)
 		}
 	}

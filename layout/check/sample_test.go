@@ -228,7 +228,7 @@ func has(t *testing.T, text, part string) {
 
 func close(t *testing.T, what string, got, want, within float64) {
 	t.Helper()
-	if math.IsNaN(got) || math.Abs(got-want) > within {
+	if math.IsNaN(got) || !(math.Abs(got-want) <= within) {
 		t.Errorf("%s: %v, want %v", what, got, want)
 	}
 }

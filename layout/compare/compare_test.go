@@ -92,7 +92,7 @@ func TestAddedGoneMovedChanged(t *testing.T) {
 	after.Settings = append(after.Settings, layout.Setting{ID: "S9", Stack: "0.8 + 0.8", Force: 1800, Current: 8000, Weld: 0.16})
 	after.Welds[0].Position[0] = 160 // one gone, one added
 	r := plans(t, sample(), after)
-	if len(r.Moved) != 1 || r.Moved[0].Old.Number != 4 || math.Abs(r.Moved[0].Distance-4) > 1e-9 {
+	if len(r.Moved) != 1 || r.Moved[0].Old.Number != 4 || !(math.Abs(r.Moved[0].Distance-4) <= 1e-9) {
 		t.Errorf("moved %+v", r.Moved)
 	}
 	if len(r.Changed) != 1 || r.Changed[0].What != "gun A to B, tip t to none" {

@@ -49,7 +49,7 @@ func TestCrewWaitsForTheGun(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if math.Abs(got.Minutes-c.want) > 1e-6 || !got.Proven {
+		if !(math.Abs(got.Minutes-c.want) <= 1e-6) || !got.Proven {
 			t.Errorf("guns %v: %g min, proven %v; want %g", c.guns, got.Minutes, got.Proven, c.want)
 		}
 		worked := 0.0
@@ -59,7 +59,7 @@ func TestCrewWaitsForTheGun(t *testing.T) {
 				t.Errorf("%+v: step %d has no runs", s, s.Step)
 			}
 		}
-		if math.Abs(worked-50) > 1e-6 {
+		if !(math.Abs(worked-50) <= 1e-6) {
 			t.Errorf("guns %v: %g man-minutes are shared out, 50 are worked", c.guns, worked)
 		}
 	}
@@ -71,7 +71,7 @@ func TestGunIsHandedOverBetweenStretches(t *testing.T) {
 	s := &p.Stations[0]
 	s.HandOver = 60
 	got, err := crews.Crew(context.Background(), p, 0)
-	if err != nil || math.Abs(got.Minutes-27.5) > 1e-6 || !got.Proven {
+	if err != nil || !(math.Abs(got.Minutes-27.5) <= 1e-6) || !got.Proven {
 		t.Errorf("each keeps a gun: %g min, proven %v, %v", got.Minutes, got.Proven, err)
 	}
 	byGun := map[string]map[int]bool{}
@@ -97,12 +97,12 @@ func TestGunIsHandedOverBetweenStretches(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(got.Minutes-20.5) > 1e-6 || math.Abs(got.Bound-19.5) > 1e-6 || got.Proven {
+	if !(math.Abs(got.Minutes-20.5) <= 1e-6) || !(math.Abs(got.Bound-19.5) <= 1e-6) || got.Proven {
 		t.Errorf("%g min, bound %g, proven %v: 5, 2, 10 and 2.5, and one minute more for a gun that changes hands", got.Minutes, got.Bound,
 			got.Proven)
 	}
 	s.HandOver = 0
-	if got, err = crews.Crew(context.Background(), p, 0); err != nil || math.Abs(got.Minutes-19.5) > 1e-6 || !got.Proven {
+	if got, err = crews.Crew(context.Background(), p, 0); err != nil || !(math.Abs(got.Minutes-19.5) <= 1e-6) || !got.Proven {
 		t.Errorf("where that takes nothing: %g min, proven %v, %v", got.Minutes, got.Proven, err)
 	}
 }
@@ -114,7 +114,7 @@ func TestCrewKeepsApart(t *testing.T) {
 		p.Welds[i].Position = layout.Vec{float64(i) * 100, 0, 0}
 	}
 	got, err := crews.Crew(context.Background(), p, 0)
-	if err != nil || math.Abs(got.Minutes-47.5) > 1e-6 {
+	if err != nil || !(math.Abs(got.Minutes-47.5) <= 1e-6) {
 		t.Errorf("%g min, %v", got.Minutes, err)
 	}
 }
@@ -144,7 +144,7 @@ func TestWorkBesideWelding(t *testing.T) {
 			worked += share.To - share.From
 		}
 		// allowances are laid on all handling in proportion, so that the work's own minutes are a little fewer than ten and those beside more
-		if math.Abs(got.Minutes-c.want) > 1 || math.Abs(worked-60) > 1e-6 {
+		if !(math.Abs(got.Minutes-c.want) <= 1) || !(math.Abs(worked-60) <= 1e-6) {
 			t.Errorf("before %v, after %v: %g min of %g man-minutes, want about %g", c.before, c.after, got.Minutes, worked, c.want)
 		}
 	}
@@ -165,8 +165,8 @@ func TestWorkOfTwo(t *testing.T) {
 		if s.Do != layout.DoWork {
 			continue
 		}
-		if long := s.To - s.From; s.Work == "w" && (len(s.Persons) != 2 || math.Abs(long/6-1) > 0.2) ||
-			s.Work == "v" && (len(s.Persons) != 1 || math.Abs(long/3-1) > 0.2) { // allowances are laid on it
+		if long := s.To - s.From; s.Work == "w" && (len(s.Persons) != 2 || !(math.Abs(long/6-1) <= 0.2)) ||
+			s.Work == "v" && (len(s.Persons) != 1 || !(math.Abs(long/3-1) <= 0.2)) { // allowances are laid on it
 			t.Errorf("%+v", s)
 		}
 	}

@@ -65,7 +65,8 @@ func TestFlowNamesTheBottleneck(t *testing.T) {
 		t.Errorf("with preparation %v, want %v", f.MakespanPrepared, want)
 	}
 	// 30 + 45 + 2 x 20 + 45 man-minutes of 5 people x 45 min; 140 minutes at work, a shell every 45.
-	if math.Abs(f.Efficiency-160.0/225) > 1e-12 || math.Abs(f.BalanceDelay-65.0/225) > 1e-12 || math.Abs(f.InWork-140.0/45) > 1e-12 {
+	if !(math.Abs(f.Efficiency-160.0/225) <= 1e-12) || !(math.Abs(f.BalanceDelay-65.0/225) <= 1e-12) ||
+		!(math.Abs(f.InWork-140.0/45) <= 1e-12) {
 		t.Errorf("efficiency %v, delay %v, in work %v", f.Efficiency, f.BalanceDelay, f.InWork)
 	}
 	if f.Stations[0].Load != 30.0/45 || f.Stations[3].Load != 1 {

@@ -97,7 +97,7 @@ func TestDutiesAddUpToTheLabour(t *testing.T) {
 		byJig[d.Jig] += d.ManMinutes
 	}
 	for _, s := range p.Labour.Stations {
-		if math.Abs(byJig[s.Station]-s.ManMinutes) > 0.01 {
+		if !(math.Abs(byJig[s.Station]-s.ManMinutes) <= 0.01) {
 			t.Errorf("%s: %v man-minutes, the labour has %v", s.Station, byJig[s.Station], s.ManMinutes)
 		}
 	}
@@ -167,11 +167,11 @@ func TestStatedLineIsTheFlow(t *testing.T) {
 		t.Errorf("%+v", l)
 	}
 	r, err := l.Simulate(context.Background(), p, sh, crews.Play{Runs: 1, Exact: true})
-	if err != nil || math.Abs(r.Makespan.P50-p.Flow.MakespanPrepared) > 1e-9 {
+	if err != nil || !(math.Abs(r.Makespan.P50-p.Flow.MakespanPrepared) <= 1e-9) {
 		t.Errorf("played %v (%v), the flow says %v", r.Makespan.P50, err, p.Flow.MakespanPrepared)
 	}
 	spread, err := l.Simulate(context.Background(), p, sh, crews.Play{Runs: 200, Seed: 1, Spread: 0.1})
-	if err != nil || !(spread.Makespan.P50 < spread.Makespan.P80) || math.Abs(spread.Makespan.P50/p.Flow.MakespanPrepared-1) > 0.25 {
+	if err != nil || !(spread.Makespan.P50 < spread.Makespan.P80) || !(math.Abs(spread.Makespan.P50/p.Flow.MakespanPrepared-1) <= 0.25) {
 		t.Errorf("%+v (%v)", spread.Makespan, err)
 	}
 }
@@ -190,7 +190,7 @@ func placed(t *testing.T, p *layout.Plan, sh *shell.Shell, l crews.Line, duties 
 			t.Errorf("%+v beyond the takt of %v", post, l.Takt)
 		}
 	}
-	if n != len(duties) || math.Abs(minutes-p.Labour.ManMinutesPerShell) > 0.02 {
+	if n != len(duties) || !(math.Abs(minutes-p.Labour.ManMinutesPerShell) <= 0.02) {
 		t.Errorf("%d duties of %d, %v man-minutes of %v", n, len(duties), minutes, p.Labour.ManMinutesPerShell)
 	}
 	for _, d := range duties {
@@ -213,14 +213,14 @@ func TestBalance(t *testing.T) {
 		}
 		placed(t, p, sh, l, duties)
 		if !l.Proven || want.Takt > 0 && l.Takt > want.Takt+0.01 || want.Stations > 0 && (len(l.Posts) > want.Stations ||
-			math.Abs(l.Bound-l.Takt) > 0.02) {
+			!(math.Abs(l.Bound-l.Takt) <= 0.02)) {
 			t.Errorf("%+v: %d stations, takt %v, bound %v, proven %v", want, len(l.Posts), l.Takt, l.Bound, l.Proven)
 		}
 		sum, longest := 0.0, 0.0
 		for _, post := range l.Posts {
 			sum, longest = sum+post.Minutes, math.Max(longest, post.Minutes)
 		}
-		if math.Abs(l.Flow.Makespan-(sum+23*longest)) > 1e-6 || math.Abs(l.Flow.Efficiency-sum/longest/float64(len(l.Posts))) > 1e-9 {
+		if !(math.Abs(l.Flow.Makespan-(sum+23*longest)) <= 1e-6) || !(math.Abs(l.Flow.Efficiency-sum/longest/float64(len(l.Posts))) <= 1e-9) {
 			t.Errorf("%+v: makespan %v, efficiency %v", want, l.Flow.Makespan, l.Flow.Efficiency)
 		}
 	}
@@ -252,7 +252,7 @@ func TestBalanceKeepsJigs(t *testing.T) {
 		stated, _ := sh.Station(s.Jig)
 		minutes := float64(len(s.Stations)-1) * stated.Prepare
 		cost := minutes / 60 * sh.Rates.Labour / 24 // jig work is paid as other labour, without overhead
-		if len(s.Stations) < 2 || s.Minutes != minutes || math.Abs(s.Cost-cost) > 1e-9 || s.Clamped == (s.Jig == "side") {
+		if len(s.Stations) < 2 || s.Minutes != minutes || !(math.Abs(s.Cost-cost) <= 1e-9) || s.Clamped == (s.Jig == "side") {
 			t.Errorf("%+v, want %g min and %g", s, minutes, cost)
 		}
 		if s.Clamped != strings.Contains(free.Notes[i], "travels with the work, or is made again") {
@@ -281,7 +281,7 @@ func TestAJigMadeAgain(t *testing.T) {
 		hours := more * p.Stations[k].JigHours
 		stated, _ := sh.Station(s.Jig)
 		cost := (more*stated.Prepare/60 + hours) * 90 / 24
-		if s.Hours != hours || math.Abs(s.Cost-cost) > 1e-9 {
+		if s.Hours != hours || !(math.Abs(s.Cost-cost) <= 1e-9) {
 			t.Errorf("%+v, want %g h and %g", s, hours, cost)
 		}
 		text := fmt.Sprintf("making it %.0f man-hours, %.0f EUR: %.2f EUR a shell over this batch", hours, hours*90, hours*90/24)
@@ -315,8 +315,8 @@ func TestWhatASplitJigHoldsIsMoved(t *testing.T) {
 		}
 		s := l.Jigs[0]
 		again := 640.0 / 60 * 1.26 // 300 + 120 + 84 + 136 s
-		if s.Jig != "floor" || s.Going != 2 || math.Abs(s.Handling-again) > 1e-9 || math.Abs(s.AgainCost-195-again/60*67.5) > 1e-9 ||
-			s.Moving != 2*c.move || math.Abs(s.TravelCost-c.travel) > 1e-9 {
+		if s.Jig != "floor" || s.Going != 2 || !(math.Abs(s.Handling-again) <= 1e-9) || !(math.Abs(s.AgainCost-195-again/60*67.5) <= 1e-9) ||
+			s.Moving != 2*c.move || !(math.Abs(s.TravelCost-c.travel) <= 1e-9) {
 			t.Errorf("%+v: want %g min of handling, %g travelling", s, again, c.travel)
 		}
 		for _, want := range []string{fmt.Sprintf("takes %.1f man-minutes, so that it costs %.2f EUR a shell in all", again, s.AgainCost),

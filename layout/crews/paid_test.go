@@ -60,10 +60,11 @@ func TestPaidByHand(t *testing.T) {
 	if got.Bound != 105 || got.Limit != "people" || got.Minutes < 105 || got.Minutes > 120 || got.Worked != 210 || got.Places != 3 {
 		t.Errorf("%+v", got)
 	}
-	if got.Paid != 2*got.Minutes || math.Abs(got.StandBy-(got.Paid-210)/4*1.5) > 1e-9 || math.Abs(got.Weeks-got.Minutes/60/80) > 1e-12 {
+	if got.Paid != 2*got.Minutes || !(math.Abs(got.StandBy-(got.Paid-210)/4*1.5) <= 1e-9) ||
+		!(math.Abs(got.Weeks-got.Minutes/60/80) <= 1e-12) {
 		t.Errorf("%+v", got)
 	}
-	if got.Jigs[0].Minutes != 70 || math.Abs(got.Jigs[0].Share-70/got.Minutes) > 1e-12 {
+	if got.Jigs[0].Minutes != 70 || !(math.Abs(got.Jigs[0].Share-70/got.Minutes) <= 1e-12) {
 		t.Errorf("%+v", got.Jigs)
 	}
 	sh.People = 1
@@ -88,7 +89,7 @@ func TestPaidKeepsItsBounds(t *testing.T) {
 		p := fed(minutes, crew)
 		sh := &shell.Shell{Batch: rapid.IntRange(1, 12).Draw(t, "batch"), Rates: shell.Rates{HoursPerWeek: 40}}
 		free := paidFor(t, p, sh)
-		if math.Abs(free.Minutes-p.Flow.MakespanPrepared) > 1e-9 {
+		if !(math.Abs(free.Minutes-p.Flow.MakespanPrepared) <= 1e-9) {
 			t.Fatalf("each jig with its crew: %v, the flow says %v", free.Minutes, p.Flow.MakespanPrepared)
 		}
 		sh.People = rapid.IntRange(most, places).Draw(t, "people")
@@ -118,14 +119,14 @@ func TestFirstShellTakesItsOwnTime(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(f.FirstShell-(100+36+50+18)) > 1e-9 || f.BottleneckMinutes != 100 {
+	if !(math.Abs(f.FirstShell-(100+36+50+18)) <= 1e-9) || f.BottleneckMinutes != 100 {
 		t.Errorf("%+v", f)
 	}
 	sum := 0.0
 	for n := 1; n <= 4; n++ {
 		sum += p.ShellMinutes(0, n)
 	}
-	if math.Abs(sum-400) > 1e-9 {
+	if !(math.Abs(sum-400) <= 1e-9) {
 		t.Errorf("four shells take %v, on the average 100", sum)
 	}
 }

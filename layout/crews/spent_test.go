@@ -87,7 +87,7 @@ func TestSharesAddUp(t *testing.T) {
 			t.Errorf("%+v begins before %+v ends", share, s.Crewing.Shares[i-1])
 		}
 	}
-	if math.Abs(sum-p.Labour.Stations[0].ManMinutes) > 1e-9 {
+	if !(math.Abs(sum-p.Labour.Stations[0].ManMinutes) <= 1e-9) {
 		t.Errorf("%g man-minutes are shared out, %g are worked", sum, p.Labour.Stations[0].ManMinutes)
 	}
 	for k, step := range s.Steps {

@@ -41,7 +41,7 @@ func TestShellByShell(t *testing.T) {
 		for _, a := range accounts {
 			want += pace.Minutes(a, sh)
 		}
-		if got := p.ShellWork(n); math.Abs(got-want) > 1e-4*float64(len(p.Labour.Lines)) {
+		if got := p.ShellWork(n); !(math.Abs(got-want) <= 1e-4*float64(len(p.Labour.Lines))) {
 			t.Fatalf("shell %d of %d: %g man-minutes, want %g", n, sh.Batch, got, want)
 		}
 		index := layout.NewIndex(p)

@@ -70,7 +70,7 @@ func TestLinesOfWork(t *testing.T) {
 			continue
 		}
 		l := lines[0]
-		if math.Abs(l.Quantity-test.quantity) > 1e-9 || math.Abs(l.Each-test.each) > 1e-9 || math.Abs(l.Total-test.total) > 0.00301 {
+		if !(math.Abs(l.Quantity-test.quantity) <= 1e-9) || !(math.Abs(l.Each-test.each) <= 1e-9) || !(math.Abs(l.Total-test.total) <= 0.00301) {
 			t.Errorf("got %s, want %v x %v = %v", show(l), test.quantity, test.each, test.total)
 		}
 	}
@@ -99,10 +99,10 @@ func TestPracticeAndAllowances(t *testing.T) {
 	if len(got) != 4 { // spots, then the seam
 		t.Fatalf("got %v", got)
 	}
-	if math.Abs(got[2]-practice) > 0.003 || math.Abs(got[3]-allowances) > 0.003 {
+	if !(math.Abs(got[2]-practice) <= 0.003) || !(math.Abs(got[3]-allowances) <= 0.003) {
 		t.Errorf("practice %v and allowances %v, want %v and %v", got[2], got[3], practice, allowances)
 	}
-	if got, want := work.Stations[1].Roll, (20+hand+practice)*1.18/60; math.Abs(got-want) > 2e-4 {
+	if got, want := work.Stations[1].Roll, (20+hand+practice)*1.18/60; !(math.Abs(got-want) <= 2e-4) {
 		t.Errorf("rolling takes %v min, want %v", got, want)
 	}
 }
@@ -124,7 +124,7 @@ func TestAllowancesAddUp(t *testing.T) {
 	for _, test := range tests {
 		sh.Allowances = test.allowances
 		work, _ := estimated(t, tray(), sh)
-		if got := work.ManMinutesPerShell / bare.ManMinutesPerShell; math.Abs(got-test.factor) > 1e-4 {
+		if got := work.ManMinutesPerShell / bare.ManMinutesPerShell; !(math.Abs(got-test.factor) <= 1e-4) {
 			t.Errorf("%+v: %v times the bare work, want %v", test.allowances, got, test.factor)
 		}
 	}
@@ -153,7 +153,7 @@ func TestLinesOfMoney(t *testing.T) {
 			continue
 		}
 		l := lines[0]
-		if math.Abs(l.Quantity-test.quantity) > 1e-9 || l.Each != test.each || math.Abs(l.Total-test.quantity*test.each) > 5.1e-5 {
+		if !(math.Abs(l.Quantity-test.quantity) <= 1e-9) || l.Each != test.each || !(math.Abs(l.Total-test.quantity*test.each) <= 5.1e-5) {
 			t.Errorf("got %s, want %v x %v", show(l), test.quantity, test.each)
 		}
 	}
@@ -161,7 +161,7 @@ func TestLinesOfMoney(t *testing.T) {
 	if len(energy) != 3 { // guns a and b, roller
 		t.Fatalf("energy lines %v", energy)
 	}
-	if want := 100 * (20 * 0.4) / 3600 * 0.6; math.Abs(energy[2].Quantity-want) > 1e-9 || !strings.Contains(energy[2].From, "estimate") {
+	if want := 100 * (20 * 0.4) / 3600 * 0.6; !(math.Abs(energy[2].Quantity-want) <= 1e-9) || !strings.Contains(energy[2].From, "estimate") {
 		t.Errorf("rolling takes %s, want %v kWh", show(energy[2]), want)
 	}
 	// With the voltage of the open tips it is the setting's current that counts, not the rating.
@@ -170,14 +170,14 @@ func TestLinesOfMoney(t *testing.T) {
 	sh.Guns[0].Voltage, plan.Settings[0].Current = 7, 9000
 	_, cost7 := estimated(t, plan, sh)
 	line := find(cost7.Lines, "energy", "tray-jig", "sill-pan")[0]
-	if want := 20 * (7 * 9 * 0.2 * 1.02) / 3600 * 0.6; math.Abs(line.Quantity-want) > 1e-9 ||
+	if want := 20 * (7 * 9 * 0.2 * 1.02) / 3600 * 0.6; !(math.Abs(line.Quantity-want) <= 1e-9) ||
 		!strings.Contains(line.From, "63 kVA (7 V at its open ends") {
 		t.Errorf("%s, want %v kWh", show(line), want)
 	}
 	if cost.CostPerBatch != layout.Times(cost.CostPerShell, 4) || cost.Currency != "EUR" || cost.Batch != 4 {
 		t.Errorf("cost %v, batch %v", cost.CostPerShell, cost.CostPerBatch)
 	}
-	if got, want := cost.MinutesPerShell, work.ManMinutesPerShell+(480.0+40)/4; math.Abs(got-want) > 1e-9 {
+	if got, want := cost.MinutesPerShell, work.ManMinutesPerShell+(480.0+40)/4; !(math.Abs(got-want) <= 1e-9) {
 		t.Errorf("%v minutes a shell, want %v", got, want)
 	}
 }
@@ -188,8 +188,8 @@ func TestEstimateWritesTheMinutes(t *testing.T) {
 	if p.Stations[1].Minutes != work.Stations[1].ManMinutes/2 || p.Joints[0].Minutes != work.Joints[0].ManMinutes || p.Joints[2].Minutes != 0 {
 		t.Errorf("stations %v, joints %v", p.Stations, p.Joints)
 	}
-	if first, second := p.Runs[0].Minutes, p.Runs[1].Minutes; math.Abs(first/second-(12+12*3.35)/(12+8*3.35)) > 0.02 ||
-		math.Abs(first+second-p.Joints[0].Minutes) > 1e-9 {
+	if first, second := p.Runs[0].Minutes, p.Runs[1].Minutes; !(math.Abs(first/second-(12+12*3.35)/(12+8*3.35)) <= 0.02) ||
+		!(math.Abs(first+second-p.Joints[0].Minutes) <= 1e-9) {
 		t.Errorf("runs of 12 and 8 welds of about 3.35 s, 12 s to start each, take %v and %v of %v", first, second, p.Joints[0].Minutes)
 	}
 }
@@ -219,7 +219,7 @@ func TestSubassembliesRollUp(t *testing.T) {
 		t.Errorf("the tray takes %v, its jig %v", got, want)
 	}
 	body := work.Subassemblies[1]
-	if math.Abs(body.ManMinutes-work.ManMinutesPerShell) > 1e-9 || body.Welds != 30 || body.RollerMetre != 0.5 {
+	if !(math.Abs(body.ManMinutes-work.ManMinutesPerShell) <= 1e-9) || body.Welds != 30 || body.RollerMetre != 0.5 {
 		t.Errorf("the body takes %+v, the shell %v", body, work.ManMinutesPerShell)
 	}
 	p.Subassemblies[0].Parts = []string{"body"} // a circle comes to an end

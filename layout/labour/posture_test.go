@@ -41,7 +41,7 @@ func TestPosture(t *testing.T) {
 		if !strings.Contains(lines[0].From, "turned by more than 30 degrees, or lies more than 400 mm higher or lower") {
 			t.Errorf("%s: %s", c.name, lines[0].From)
 		}
-		if sum := p.Runs[0].Minutes + p.Runs[1].Minutes; math.Abs(sum-p.Joints[0].Minutes) > 1e-9 {
+		if sum := p.Runs[0].Minutes + p.Runs[1].Minutes; !(math.Abs(sum-p.Joints[0].Minutes) <= 1e-9) {
 			t.Errorf("%s: runs of %v min, the joint of %v", c.name, sum, p.Joints[0].Minutes)
 		}
 	}

@@ -19,11 +19,11 @@ func TestSummaryKeepsTheTotal(t *testing.T) {
 		}
 		for i, l := range short {
 			got += l.Total
-			if math.Abs(l.Quantity*l.Each-l.Total) > 1e-9 || (i > 0 && math.Abs(l.Total) > math.Abs(short[i-1].Total)) {
+			if !(math.Abs(l.Quantity*l.Each-l.Total) <= 1e-9) || (i > 0 && !(math.Abs(l.Total) <= math.Abs(short[i-1].Total))) {
 				t.Errorf("line %d: %s", i, show(l))
 			}
 		}
-		if math.Abs(got-want) > 1e-9 || len(short) >= len(lines) {
+		if !(math.Abs(got-want) <= 1e-9) || len(short) >= len(lines) {
 			t.Errorf("%d lines of %v became %d of %v", len(lines), want, len(short), got)
 		}
 	}

@@ -131,7 +131,7 @@ func TestLinesAreTraceable(t *testing.T) {
 		}
 		check := func(lines []layout.Line, grain float64) {
 			for _, l := range lines {
-				if math.Abs(l.Quantity*l.Each-l.Total) > grain/2*(1+1e-9)+1e-9*math.Abs(l.Total) || l.From == "" || l.Unit == "" || l.What == "" {
+				if !(math.Abs(l.Quantity*l.Each-l.Total) <= grain/2*(1+1e-9)+1e-9*math.Abs(l.Total)) || l.From == "" || l.Unit == "" || l.What == "" {
 					t.Fatal(show(l))
 				}
 			}
@@ -229,11 +229,11 @@ func TestPracticeHoldsTheLearningCurve(t *testing.T) {
 			t.Fatal(err)
 		}
 		factor, err := labour.Practice{Rate: rate}.Average(n)
-		if err != nil || math.Abs(100*factor-average) > 0.00051 {
+		if err != nil || !(math.Abs(100*factor-average) <= 0.00051) {
 			t.Errorf("rate %v, %d shells: average %v (%v), want %v", rate, n, 100*factor, err, average)
 		}
 		last, err := labour.Practice{Rate: rate}.Unit(n)
-		if err != nil || math.Abs(100*last-unit) > 0.00051 {
+		if err != nil || !(math.Abs(100*last-unit) <= 0.00051) {
 			t.Errorf("rate %v, shell %d: %v (%v), want %v", rate, n, 100*last, err, unit)
 		}
 	}
@@ -241,10 +241,10 @@ func TestPracticeHoldsTheLearningCurve(t *testing.T) {
 
 // Half with each doubling is the steepest curve that is taken: the second shell takes no time.
 func TestPracticeTakesTheSteepestRate(t *testing.T) {
-	if f, err := (labour.Practice{Rate: 0.5}).Average(4); err != nil || math.Abs(f-0.25) > 1e-12 {
+	if f, err := (labour.Practice{Rate: 0.5}).Average(4); err != nil || !(math.Abs(f-0.25) <= 1e-12) {
 		t.Errorf("four shells average %v, %v; want 0.25", f, err)
 	}
-	if f, err := (labour.Practice{Rate: 0.5}).Unit(2); err != nil || math.Abs(f) > 1e-12 {
+	if f, err := (labour.Practice{Rate: 0.5}).Unit(2); err != nil || !(math.Abs(f) <= 1e-12) {
 		t.Errorf("the second shell takes %v, %v; want none", f, err)
 	}
 }
@@ -278,13 +278,13 @@ func TestPracticeGoesOnToAPlateau(t *testing.T) {
 				t.Fatal(err)
 			}
 			if p.Plateau > 0 && p.Before+n > p.Plateau {
-				if at, err := (labour.Practice{Rate: p.Rate}).Unit(p.Plateau); err != nil || math.Abs(one-at) > 1e-9 {
+				if at, err := (labour.Practice{Rate: p.Rate}).Unit(p.Plateau); err != nil || !(math.Abs(one-at) <= 1e-9) {
 					t.Fatalf("shell %d after the plateau takes %v, the one at it %v (%v)", p.Before+n, one, at, err)
 				}
 			}
 			sum += one
 		}
-		if got, err := p.Average(batch); err != nil || math.Abs(got-sum/float64(batch)) > 1e-9 {
+		if got, err := p.Average(batch); err != nil || !(math.Abs(got-sum/float64(batch)) <= 1e-9) {
 			t.Fatalf("average %v, %v shell by shell (%v)", got, sum/float64(batch), err)
 		}
 	})

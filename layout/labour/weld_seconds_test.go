@@ -22,7 +22,7 @@ func TestWeldSecondsCountTheSqueeze(t *testing.T) {
 	}{{"own", 0, 3.1}, {"none", 0, 3.3}, {"own", 100, 3.6}} {
 		w := weld{move: test.move}
 		w.Setting = test.setting
-		if got := e.weldSeconds(w); math.Abs(got-test.want) > 1e-12 {
+		if got := e.weldSeconds(w); !(math.Abs(got-test.want) <= 1e-12) {
 			t.Errorf("setting %s, %v mm of way: %v s, want %v", test.setting, test.move, got, test.want)
 		}
 	}

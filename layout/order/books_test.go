@@ -30,7 +30,7 @@ func TestSearchKeepsItsBooks(t *testing.T) {
 			} else {
 				s.better(i)
 			}
-			if now := c.total(s.seq); math.Abs(before-now-s.saved) > 1e-6 {
+			if now := c.total(s.seq); !(math.Abs(before-now-s.saved) <= 1e-6) {
 				t.Fatalf("%g s became %g s, saved %g s", before, now, s.saved)
 			}
 			again := p.begin(context.Background(), c)
@@ -38,7 +38,7 @@ func TestSearchKeepsItsBooks(t *testing.T) {
 			again.changed(0, len(s.seq)-1)
 			for i := range s.seq {
 				for _, sum := range [][2]float64{{s.ahead.to(i), again.ahead.to(i)}, {s.back.to(i), again.back.to(i)}, {s.gap[i], again.gap[i]}} {
-					if math.Abs(sum[0]-sum[1]) > 1e-6 {
+					if !(math.Abs(sum[0]-sum[1]) <= 1e-6) {
 						t.Fatalf("cost up to place %d: %v, the second counted anew", i, sum)
 					}
 				}

@@ -305,7 +305,7 @@ func TestTipsStayOnGunsThatArePutDown(t *testing.T) {
 			opt.ExactUpTo = exact
 			plan := sequence(t, test.stops, opt)
 			if seconds := plan.Travel/500 + float64(60*test.tip); plan.GunChanges != test.guns || plan.TipChanges != test.tip ||
-				math.Abs(plan.Seconds-seconds) > 1e-9 {
+				!(math.Abs(plan.Seconds-seconds) <= 1e-9) {
 				t.Errorf("%d stops: %d changes of gun and %d of tip in %g s, want %d and %d in %g s", len(test.stops), plan.GunChanges,
 					plan.TipChanges, plan.Seconds, test.guns, test.tip, seconds)
 			}

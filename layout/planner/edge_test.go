@@ -19,7 +19,7 @@ func TestLineFromAPanelsEdge(t *testing.T) {
 			t.Fatalf("%s: %d welds", c.joint, len(p.Welds))
 		}
 		for _, w := range p.Welds {
-			if math.Abs(w.Position[1]-c.y) > 0.1 {
+			if !(math.Abs(w.Position[1]-c.y) <= 0.1) {
 				t.Errorf("%s: weld %d at y = %.2f, want %g", c.joint, w.Number, w.Position[1], c.y)
 			}
 		}
@@ -39,17 +39,17 @@ func TestLineFromEdgeAgainstTheRules(t *testing.T) {
 	}
 	least := got[0].Limit
 	for _, w := range p.Welds {
-		if math.Abs(80-w.Position[1]-least) > 0.1 {
+		if !(math.Abs(80-w.Position[1]-least) <= 0.1) {
 			t.Errorf("weld %d is %.2f mm from the edge, the rule's least is %.2f", w.Number, 80-w.Position[1], least)
 		}
 	}
 	p = lap(t, 300, 20, "edge_of: a, edge_mm: 19")
-	if got = findings(p, "line.edge"); len(got) != 1 || got[0].Value != 19 || math.Abs(got[0].Limit-(20-least)) > 0.1 ||
+	if got = findings(p, "line.edge"); len(got) != 1 || got[0].Value != 19 || !(math.Abs(got[0].Limit-(20-least)) <= 0.1) ||
 		!strings.Contains(got[0].Where, "the other side is a free edge") {
 		t.Errorf("%+v", got)
 	}
 	p = lap(t, 300, 20, "edge_of: a, edge_mm: 40")
-	if got = findings(p, "line.edge"); len(got) != 1 || math.Abs(got[0].Limit-20) > 0.1 || math.Abs(p.Welds[0].Position[1]-70) > 0.1 {
+	if got = findings(p, "line.edge"); len(got) != 1 || !(math.Abs(got[0].Limit-20) <= 0.1) || !(math.Abs(p.Welds[0].Position[1]-70) <= 0.1) {
 		t.Errorf("%+v", got)
 	}
 }
@@ -65,7 +65,7 @@ func TestLineFromAnEdgeThatIsNotThere(t *testing.T) {
 	if len(got) != 1 || got[0].Value != 8 || got[0].Remedy == "" || !strings.Contains(got[0].Where, "no free edge") {
 		t.Errorf("%+v", got)
 	}
-	if len(p.Welds) == 0 || math.Abs(p.Welds[0].Position[1]-90) > 0.1 {
+	if len(p.Welds) == 0 || !(math.Abs(p.Welds[0].Position[1]-90) <= 0.1) {
 		t.Errorf("%d welds: not in the middle", len(p.Welds))
 	}
 }

@@ -36,7 +36,7 @@ func TestHemIsWeldedOnlyWhenACountIsStated(t *testing.T) {
 	for _, joints := range []string{"", "joints: [{id: h, panels: [outer, inner]}]\n"} {
 		p := hemmed(t, joints)
 		notes := findings(p, "joint.hem")
-		if len(notes) != 1 || notes[0].Severity != layout.Note || math.Abs(notes[0].Value-200) > 1 || !strings.Contains(notes[0].Remedy,
+		if len(notes) != 1 || notes[0].Severity != layout.Note || !(math.Abs(notes[0].Value-200) <= 1) || !strings.Contains(notes[0].Remedy,
 			"count") {
 			t.Errorf("%q: %+v", joints, notes)
 		}
@@ -67,8 +67,8 @@ func TestNotchIsNoted(t *testing.T) {
 	p := planText(t, dir, "name: lap\nsteels: [{id: s, thickness_mm: 1, tensile_mpa: 360, yield_mpa: 200}]\n"+
 		"panels: [{id: a, mesh: a.stl}, {id: b, mesh: b.stl}]\njoints: [{id: lap, panels: [a, b]}]\n")
 	got := findings(p, "flange.notch")
-	if len(got) != 1 || got[0].Severity != layout.Note || math.Abs(got[0].Value-4) > 0.1 || got[0].Flange != "lap/1" ||
-		math.Abs(got[0].At[0]-66) > 1 || math.Abs(got[0].At[1]-76) > 1 {
+	if len(got) != 1 || got[0].Severity != layout.Note || !(math.Abs(got[0].Value-4) <= 0.1) || got[0].Flange != "lap/1" ||
+		!(math.Abs(got[0].At[0]-66) <= 1) || !(math.Abs(got[0].At[1]-76) <= 1) {
 		t.Fatalf("%+v", got)
 	}
 	if !strings.Contains(got[0].Where, "notch 4.0 mm deep") {

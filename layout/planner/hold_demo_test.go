@@ -48,7 +48,7 @@ func TestHoldPointsOfTheDemo(t *testing.T) {
 				}
 				continue
 			}
-			if d := h.At.R3().Distance(h.To.R3()); math.Abs(d-h.Value) > h.Tolerance {
+			if d := h.At.R3().Distance(h.To.R3()); !(math.Abs(d-h.Value) <= h.Tolerance) {
 				t.Errorf("%s %s: its ends are %.1f mm apart, stated %.1f", s.ID, h.ID, d, h.Value)
 			}
 			from, to := lyingOn(demo.in.Parts, sh, s, h.At.R3()), lyingOn(demo.in.Parts, sh, s, h.To.R3())

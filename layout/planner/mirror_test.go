@@ -91,7 +91,7 @@ func TestMirrorOfRows(t *testing.T) {
 		}
 		for _, w := range p.Welds { // right to left of a line that runs either way
 			for _, o := range p.Welds {
-				if w.Flange == o.Flange && w.Row == o.Row && math.Abs(w.Position[1]-o.Position[1]) > 0.01 {
+				if w.Flange == o.Flange && w.Row == o.Row && !(math.Abs(w.Position[1]-o.Position[1]) <= 0.01) {
 					t.Errorf("%s: welds %d and %d are in one row, at %v and %v", left, w.Number, o.Number, w.Position, o.Position)
 				}
 			}

@@ -29,7 +29,7 @@ func TestDoublerInRows(t *testing.T) {
 		p := doubler(t, fmt.Sprintf(", row_pitch_mm: %g", pitch))
 		edge := math.Inf(1) // the rule's edge distance is where the outermost welds stand
 		across := 0         // the rows run along x or y
-		if line := p.Flanges[0].Places(); math.Abs(line[0][0]-line[len(line)-1][0]) > 60 {
+		if line := p.Flanges[0].Places(); !(math.Abs(line[0][0]-line[len(line)-1][0]) <= 60) {
 			across = 1
 		}
 		for _, w := range p.Welds {
@@ -59,11 +59,11 @@ func TestDoublerInRows(t *testing.T) {
 		}
 		slices.Sort(places)
 		for i, at := range places {
-			if even := 100 + edge + float64(i)*(120-2*edge)/float64(want-1); math.Abs(at-even) > 0.1 {
+			if even := 100 + edge + float64(i)*(120-2*edge)/float64(want-1); !(math.Abs(at-even) <= 0.1) {
 				t.Errorf("pitch %g: row %d at %.2f, want %.2f", pitch, i+1, at, even)
 			}
 		}
-		if math.Abs(area-120*120) > 20 {
+		if !(math.Abs(area-120*120) <= 20) {
 			t.Errorf("area %.0f mm² of all rows", area)
 		}
 		for _, f := range p.Findings {
@@ -86,7 +86,7 @@ func TestDoublerRowsFromItsEdge(t *testing.T) {
 			t.Errorf("edge_of %s: %+v", panel, got)
 		}
 		across := 0
-		if line := p.Flanges[0].Places(); math.Abs(line[0][0]-line[len(line)-1][0]) > 60 {
+		if line := p.Flanges[0].Places(); !(math.Abs(line[0][0]-line[len(line)-1][0]) <= 60) {
 			across = 1
 		}
 		least, most := math.Inf(1), math.Inf(-1)
@@ -173,7 +173,7 @@ func TestCurvedDoublers(t *testing.T) {
 		t.Errorf("%d rows, %+v", len(oblong.Flanges), findings(oblong, "row.patch"))
 	}
 	for _, w := range oblong.Welds {
-		if off := math.Hypot(w.Position[0], w.Position[2]) - 399.5; math.Abs(off) > 0.1 {
+		if off := math.Hypot(w.Position[0], w.Position[2]) - 399.5; !(math.Abs(off) <= 0.1) {
 			t.Errorf("weld %d is %.2f mm off the cylinder", w.Number, off)
 		}
 	}

@@ -25,7 +25,7 @@ func TestPlaneBetweenTwins(t *testing.T) {
 		for i, p := range own {
 			twin[i] = want.image(p)
 		}
-		if got := mirrorBetween(lineOf(own), lineOf(twin)); got.axis != axis || math.Abs(got.at-want.at) > 1e-9 {
+		if got := mirrorBetween(lineOf(own), lineOf(twin)); got.axis != axis || !(math.Abs(got.at-want.at) <= 1e-9) {
 			t.Errorf("%+v, want %+v", got, want)
 		}
 	}

@@ -56,7 +56,7 @@ func TestShallowThroatIsSentForADeeperGun(t *testing.T) {
 	p := deepLap(t, guns+tips+"stations: [{id: jig, arrives: [a, b], guns: [short]}]\n")
 	f := one(t, p, "reach.throat")
 	// the lower plate ends at y = 0, with half its thickness beyond; the weld line lies in the middle of the lap
-	if f.Severity != layout.Broken || f.Value != 50 || math.Abs(f.Limit-71.5) > 0.1 {
+	if f.Severity != layout.Broken || f.Value != 50 || !(math.Abs(f.Limit-71.5) <= 0.1) {
 		t.Errorf("throat %g, wanted %g, %s: want 50 and 71 mm and half a sheet, broken", f.Value, f.Limit, f.Severity)
 	}
 	if !strings.Contains(f.Where, "throat too shallow by 22 mm (a)") && !strings.Contains(f.Where, "throat too shallow by 21 mm (a)") {
@@ -96,7 +96,7 @@ func TestNarrowChannelTakesTheSlimShank(t *testing.T) {
 	}
 	const misnamed = "{id: narrow, shape: domed, face_mm: 5, shank_mm: 16, length_mm: 60}"
 	f := one(t, channel(misnamed+", {id: broad, shape: domed, face_mm: 5, shank_mm: 18, length_mm: 60}"), "reach.channel")
-	if f.Severity != layout.Broken || math.Abs(f.Value-12) > 0.01 || f.Limit != 16 || !strings.Contains(f.Where,
+	if f.Severity != layout.Broken || !(math.Abs(f.Value-12) <= 0.01) || f.Limit != 16 || !strings.Contains(f.Where,
 		"channel 12.0 mm wide, shank 16.0 mm (gutter)") || f.Remedy != "one of these would do: tip width of "+
 		"11.5 mm instead of 16 (gun g, tip narrow)" {
 		t.Errorf("%+v", f)
@@ -106,7 +106,7 @@ func TestNarrowChannelTakesTheSlimShank(t *testing.T) {
 		t.Fatal("no welds")
 	}
 	for _, w := range p.Welds {
-		if w.Tip != "broad" || math.Mod(w.Turn, 180) != 90 || math.Abs(w.Clearance-2) > 0.01 {
+		if w.Tip != "broad" || math.Mod(w.Turn, 180) != 90 || !(math.Abs(w.Clearance-2) <= 0.01) {
 			t.Errorf("weld %d: tip %s turned by %g with %g mm of air, want the slim one, square, with 2", w.Number, w.Tip, w.Turn, w.Clearance)
 		}
 	}
@@ -244,7 +244,8 @@ func TestClampThatHidesATack(t *testing.T) {
 		t.Fatalf("no tack is hidden: %+v", p.Findings)
 	}
 	for _, f := range hidden {
-		if f.Severity != layout.Note || !strings.Contains(f.Remedy, "clamp C4 keeps every gun off this tack") || math.Abs(f.At[0]-40) > 6+25+0.5 {
+		if f.Severity != layout.Note || !strings.Contains(f.Remedy, "clamp C4 keeps every gun off this tack") ||
+			!(math.Abs(f.At[0]-40) <= 6+25+0.5) {
 			t.Errorf("%+v", f)
 		}
 	}

@@ -93,8 +93,9 @@ func TestAt(t *testing.T) {
 		t.Errorf("%+v, %v", tools, err)
 	}
 	for _, k := range []int{-1, 2} {
-		if _, err := At(plan, sh, loaded, k); err == nil {
-			t.Errorf("weld %d was looked at", k)
+		want := fmt.Sprintf("the plan has welds 0 to 1: there is no %d", k)
+		if _, err := At(plan, sh, loaded, k); err == nil || err.Error() != want {
+			t.Errorf("weld %d: %v, want %s", k, err, want)
 		}
 	}
 	plan.Welds[0].Flange = "gone"

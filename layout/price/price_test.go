@@ -137,7 +137,7 @@ func TestAddsUp(t *testing.T) {
 		o := of(t, p, sh)
 		whole := func(v float64) int64 {
 			n := math.Round(v * 100)
-			if math.Abs(v*100-n) > 1e-4 {
+			if !(math.Abs(v*100-n) <= 1e-4) {
 				t.Fatalf("%v is no whole cents", v)
 			}
 			return int64(n)
@@ -155,7 +155,7 @@ func TestAddsUp(t *testing.T) {
 		if off := whole(b.Net) - whole(b.Cost) - whole(b.Margin) + whole(b.Discount); off > int64(b.Shells) || off < -int64(b.Shells) {
 			t.Fatalf("rounding the price of one shell is worth %d cents for %d", off, b.Shells)
 		}
-		if o.Breaks[0].Net != b.Net || math.Abs(o.Breaks[0].StoodBy-b.StoodBy) > 1e-9 {
+		if o.Breaks[0].Net != b.Net || !(math.Abs(o.Breaks[0].StoodBy-b.StoodBy) <= 1e-9) {
 			t.Fatalf("as another quantity %+v, as the batch %+v", o.Breaks[0], b)
 		}
 	})

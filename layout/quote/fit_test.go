@@ -56,11 +56,11 @@ func recalibrated(t testing.TB, sh *shell.Shell, rows []quote.Actual) quote.Fit 
 // Times measured at the stated pace leave the elements where they are.
 func TestTimesAsPlannedChangeNothing(t *testing.T) {
 	f := recalibrated(t, sample.Works(), measured(t, sample.Works(), 6, 0, 1))
-	if math.Abs(f.Off) > 1e-9 || f.Before > 1e-9 {
+	if !(math.Abs(f.Off) <= 1e-9) || f.Before > 1e-9 {
 		t.Errorf("off by %v %%, before %v %%", f.Off, f.Before)
 	}
 	for _, e := range f.Elements {
-		if math.Abs(e.Fitted/e.Stated-1) > 1e-9 {
+		if !(math.Abs(e.Fitted/e.Stated-1) <= 1e-9) {
 			t.Errorf("%+v", e)
 		}
 	}
@@ -81,7 +81,7 @@ func TestFitExplainsTheTimes(t *testing.T) {
 		t.Errorf("off %v %%, before %v %%, after %v %%, scatter %v %%", f.Off, f.Before, f.After, f.Scatter)
 	}
 	for _, s := range f.Stations {
-		if math.Abs(s.Fitted/s.Measured-1) > 0.02 || s.Shells != 12 || math.Abs(100*(s.Measured/s.Planned-1)-s.Off) > 1e-9 {
+		if !(math.Abs(s.Fitted/s.Measured-1) <= 0.02) || s.Shells != 12 || !(math.Abs(100*(s.Measured/s.Planned-1)-s.Off) <= 1e-9) {
 			t.Errorf("%+v", s)
 		}
 	}
@@ -95,7 +95,7 @@ func TestFitExplainsTheTimes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(got.ManMinutesPerShell/want.ManMinutesPerShell-1) > 0.02 {
+	if !(math.Abs(got.ManMinutesPerShell/want.ManMinutesPerShell-1) <= 0.02) {
 		t.Errorf("%v man-minutes with the fitted times, %v in truth", got.ManMinutesPerShell, want.ManMinutesPerShell)
 	}
 	if sh.Elements.Position != sample.Works().Elements.Position {
@@ -120,7 +120,7 @@ func TestFitFindsTheLearningRate(t *testing.T) {
 		}
 		f := recalibrated(t, sh, measured(t, truth, 24, test.scatter, 11))
 		last := f.Elements[len(f.Elements)-1]
-		if last.ID != "learning" || math.Abs(last.Fitted-0.90) > 0.01 || last.Sure < 0.5 {
+		if last.ID != "learning" || !(math.Abs(last.Fitted-0.90) <= 0.01) || last.Sure < 0.5 {
 			t.Errorf("%s: %+v", test.name, last)
 		}
 		f.Apply(sh)
@@ -164,11 +164,11 @@ func TestFitByHand(t *testing.T) {
 	f := recalibrated(t, sh, []quote.Actual{{Station: "side", Shell: 3, Minutes: y}})
 	x, s := f.Elements[0].Fitted/f.Elements[0].Stated, 0.1
 	want := 1 + 0.16*part*(y-planned)/(0.16*part*part+s*s*planned*planned)
-	if len(f.Elements) != 1 || math.Abs(x-want) > 1e-9 || x <= 1 || math.Abs(f.Off-20) > 1e-9 {
+	if len(f.Elements) != 1 || !(math.Abs(x-want) <= 1e-9) || x <= 1 || !(math.Abs(f.Off-20) <= 1e-9) {
 		t.Errorf("factor %v, want %v; %+v", x, want, f)
 	}
 	sure := 1 - s*s*planned*planned/(0.16*part*part+s*s*planned*planned)
-	if math.Abs(f.Elements[0].Sure-sure) > 1e-9 {
+	if !(math.Abs(f.Elements[0].Sure-sure) <= 1e-9) {
 		t.Errorf("sure %v, want %v", f.Elements[0].Sure, sure)
 	}
 }

@@ -80,7 +80,7 @@ func TestPlannedIsTheEstimate(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if math.Abs(q.Minutes.Planned-cost.MinutesPerShell) > 0.01 || math.Abs(q.CostPerShell.Planned-cost.CostPerShell) > 0.03 {
+		if !(math.Abs(q.Minutes.Planned-cost.MinutesPerShell) <= 0.01) || !(math.Abs(q.CostPerShell.Planned-cost.CostPerShell) <= 0.03) {
 			t.Fatalf("planned %v min and %v, estimated %v and %v", q.Minutes.Planned, q.CostPerShell.Planned, cost.MinutesPerShell,
 				cost.CostPerShell)
 		}
@@ -112,11 +112,11 @@ func TestOneDoubtfulInput(t *testing.T) {
 	variance := math.Log(1 + 0.45*0.45)
 	for name, test := range map[string]struct{ got, z float64 }{"P50": {q.CostPerShell.P50, 0}, "P80": {q.CostPerShell.P80, 0.8416}} {
 		want := rest.CostPerShell + hangs*math.Exp(math.Sqrt(variance)*test.z-variance/2)
-		if math.Abs(test.got-want) > 0.02*hangs {
+		if !(math.Abs(test.got-want) <= 0.02*hangs) {
 			t.Errorf("%s: %v, want %v", name, test.got, want)
 		}
 	}
-	if math.Abs(q.CostPerShell.Mean-q.CostPerShell.Planned) > 0.02*hangs || len(q.Movers) != 1 || q.Movers[0].ID != "fit_s_per_m" {
+	if !(math.Abs(q.CostPerShell.Mean-q.CostPerShell.Planned) <= 0.02*hangs) || len(q.Movers) != 1 || q.Movers[0].ID != "fit_s_per_m" {
 		t.Errorf("mean %v, planned %v, movers %v", q.CostPerShell.Mean, q.CostPerShell.Planned, q.Movers)
 	}
 }
@@ -149,7 +149,7 @@ func TestMoversAreEstimates(t *testing.T) {
 		if id == "move_mm_per_s" {
 			want = m.Low
 		}
-		if math.Abs(cost.CostPerShell-want) > 0.03 {
+		if !(math.Abs(cost.CostPerShell-want) <= 0.03) {
 			t.Errorf("%s x %.3f: %v, the mover says %v to %v", id, factor, cost.CostPerShell, m.Low, m.High)
 		}
 	}
@@ -157,7 +157,7 @@ func TestMoversAreEstimates(t *testing.T) {
 	other := sample.Works()
 	other.Allowances.Learning = math.Min(1, 0.95*(1+0.02*1.2815515655446004))
 	_, cost, err := labour.Estimate(t.Context(), sample.Cab(other), other)
-	if err != nil || math.Abs(cost.CostPerShell-q.Movers[i].High) > 0.03 {
+	if err != nil || !(math.Abs(cost.CostPerShell-q.Movers[i].High) <= 0.03) {
 		t.Errorf("learning: %v (%v), the mover says %v", cost.CostPerShell, err, q.Movers[i].High)
 	}
 }
@@ -175,7 +175,7 @@ func TestSameSeedSameQuote(t *testing.T) {
 		t.Error("two quotes of one seed differ")
 	}
 	other := of(t, sample.Works(), quote.Options{Seed: 6})
-	if other.CostPerShell.P80 == first.CostPerShell.P80 || math.Abs(other.CostPerShell.P80/first.CostPerShell.P80-1) > 0.01 {
+	if other.CostPerShell.P80 == first.CostPerShell.P80 || !(math.Abs(other.CostPerShell.P80/first.CostPerShell.P80-1) <= 0.01) {
 		t.Errorf("P80 of %v and %v by another seed", first.CostPerShell.P80, other.CostPerShell.P80)
 	}
 	if !(first.CostPerShell.P50 < first.CostPerShell.P80) || first.CostPerBatch.P80 != layout.Times(first.CostPerShell.P80, 24) ||
@@ -200,7 +200,7 @@ func TestScales(t *testing.T) {
 		both += (f[0] - 1) * (f[1] - 1) / 4000
 	}
 	for i, m := range mean {
-		if math.Abs(m-1) > 0.01 {
+		if !(math.Abs(m-1) <= 0.01) {
 			t.Errorf("station %d: mean factor %v", i, m)
 		}
 	}
@@ -261,7 +261,7 @@ func TestCommonFactor(t *testing.T) {
 	only(sh, map[string]float64{"common": 15})
 	q := of(t, sh, quote.Options{Seed: 3, Trials: 40_000})
 	s := math.Sqrt(math.Log1p(0.15 * 0.15))
-	if want := math.Exp(0.8416212*s - s*s/2); math.Abs(q.Minutes.P80/q.Minutes.Planned-want) > 0.005 {
+	if want := math.Exp(0.8416212*s - s*s/2); !(math.Abs(q.Minutes.P80/q.Minutes.Planned-want) <= 0.005) {
 		t.Errorf("P80 over planned %v, want %v", q.Minutes.P80/q.Minutes.Planned, want)
 	}
 	if len(q.Movers) != 1 || q.Movers[0].ID != "common" || q.Movers[0].Value != 1 || q.Movers[0].Low >= q.CostPerShell.Planned ||
@@ -287,7 +287,7 @@ func TestMoversAreAtTheirPercentiles(t *testing.T) {
 		other := sample.Works()
 		other.Elements.Position *= math.Exp(z*s - s*s/2)
 		only(other, nil)
-		if got := of(t, other, quote.Options{Trials: 1}).CostPerShell.Planned; math.Abs(got/want-1) > 1e-9 {
+		if got := of(t, other, quote.Options{Trials: 1}).CostPerShell.Planned; !(math.Abs(got/want-1) <= 1e-9) {
 			t.Errorf("%v deviations off: %v, want %v", z, got, want)
 		}
 	}

@@ -60,7 +60,7 @@ func TestArmAirAgreesWithCapsules(t *testing.T) {
 			if want <= 0 {
 				want = touch
 			}
-			if math.Abs(air[k]-want) > 1e-6 && !(math.Abs(want) < 1e-6 || math.Abs(air[k]) < 1e-6) {
+			if !(math.Abs(air[k]-want) <= 1e-6) && !(math.Abs(want) < 1e-6 || math.Abs(air[k]) < 1e-6) {
 				t.Fatalf("angle %d: air %g, by capsules %g", k, air[k], want)
 			}
 			if (panel[k] >= 0) != (air[k] < 0) {
@@ -156,7 +156,7 @@ func TestSurfacesOfAStack(t *testing.T) {
 	w := weld()
 	for _, z := range []float64{0, -0.4, 0.5} { // wherever in the stack the line runs
 		w.Position.Z = z
-		if above, below := s.surfaces(w, frameOf(w)); math.Abs(above-(1-z)) > 1e-9 || math.Abs(below-(1+z)) > 1e-9 {
+		if above, below := s.surfaces(w, frameOf(w)); !(math.Abs(above-(1-z)) <= 1e-9) || !(math.Abs(below-(1+z)) <= 1e-9) {
 			t.Errorf("at %g: %g above, %g below", z, above, below)
 		}
 	}

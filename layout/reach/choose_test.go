@@ -193,7 +193,7 @@ func TestChooseAlongALineEqualsExhaustiveSearch(t *testing.T) {
 		for k, w := range line {
 			tool[k] = out[w].Tool
 		}
-		if got := cost(tool); len(line) > 0 && math.Abs(got-best) > 1e-6 {
+		if got := cost(tool); len(line) > 0 && !(math.Abs(got-best) <= 1e-6) {
 			t.Fatalf("cost %g, exhaustive %g", got, best)
 		}
 	})

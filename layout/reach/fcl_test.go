@@ -456,7 +456,7 @@ func agree(b *testing.B, results []Result, touches [][]bool, tools int) {
 				if a > 0 {
 					free++
 				}
-				if theirs != (a <= 0) && math.Abs(float64(a)) > graze {
+				if theirs != (a <= 0) && !(math.Abs(float64(a)) <= graze) {
 					wrong++
 				}
 			}

@@ -66,7 +66,8 @@ func TestReasons(t *testing.T) {
 				t.Fatalf("poses %v, reasons %v", r.Poses, r.Reasons)
 			}
 			q := r.Reasons[0]
-			if q.Kind != test.kind || q.Value != test.value && math.Abs(q.Value-test.value) > 1e-9 || math.Abs(q.Limit-test.limit) > test.by ||
+			if q.Kind != test.kind || q.Value != test.value && !(math.Abs(q.Value-test.value) <= 1e-9) ||
+				!(math.Abs(q.Limit-test.limit) <= test.by) ||
 				!strings.Contains(test.panel, q.Panel) {
 				t.Errorf("%v: %+v, want %s %g of %g by %s", q, q, test.kind, test.value, test.limit, test.panel)
 			}
@@ -81,7 +82,7 @@ func TestGutterTakesTheNarrowTip(t *testing.T) {
 		t.Fatalf("poses %+v, reasons %v", r.Poses, r.Reasons)
 	}
 	// 13 mm between the walls' middles, 12 clear, 8 wide: 2 on either side
-	if p := r.Poses[0]; p.Turn != 90 || math.Abs(p.Clearance-2) > 1e-9 {
+	if p := r.Poses[0]; p.Turn != 90 || !(math.Abs(p.Clearance-2) <= 1e-9) {
 		t.Errorf("turn %g, %g mm of air", p.Turn, p.Clearance)
 	}
 	if text := r.Reasons[0].String(); text != "channel 12.0 mm wide, shank 16.0 mm (C)" {
@@ -170,11 +171,11 @@ func TestPlacedElsewhere(t *testing.T) {
 		there := find(t, scene(sheets...), []Weld{w}, Options{}, Tool{gun(120, 180), round()}, Tool{gun(120, 180), narrow()})
 		for i, p := range here[0].Poses {
 			q := there[0].Poses[i]
-			if p.Tool != q.Tool || math.Abs(p.Clearance-q.Clearance) > 1e-6 {
+			if p.Tool != q.Tool || !(math.Abs(p.Clearance-q.Clearance) <= 1e-6) {
 				t.Fatalf("%+v became %+v", p, q)
 			}
 			for k := range p.Air {
-				if math.Abs(float64(p.Air[k]-q.Air[k])) > 1e-4 {
+				if !(math.Abs(float64(p.Air[k]-q.Air[k])) <= 1e-4) {
 					t.Fatalf("air at angle %d: %g became %g", k, p.Air[k], q.Air[k])
 				}
 			}

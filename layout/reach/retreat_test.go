@@ -145,7 +145,7 @@ func TestClampInTheWay(t *testing.T) {
 	if !r.Reached() {
 		t.Fatalf("beside a clamp 2 mm from the shank: %v", r.Reasons)
 	}
-	if p := r.Poses[0]; math.Abs(p.Clearance-2) > 20*0.009 {
+	if p := r.Poses[0]; !(math.Abs(p.Clearance-2) <= 20*0.009) {
 		t.Errorf("%g mm of air beside the clamp, want 30 - 20 - 8, but for its corners", p.Clearance)
 	}
 	w := weld()

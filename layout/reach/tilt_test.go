@@ -80,7 +80,7 @@ func TestTiltRaisesTheSections(t *testing.T) {
 		for _, degrees := range []float64{0, 4, 8} {
 			tilt := degrees * math.Pi / 180
 			l := s.lookAt(weld(), []int{0}, frameOf(weld()).lean(tilt, 0), tilt)
-			if want := 1 + test.half*math.Tan(tilt); math.Abs(l.rise-want) > 1e-12 {
+			if want := 1 + test.half*math.Tan(tilt); !(math.Abs(l.rise-want) <= 1e-12) {
 				t.Errorf("tip %s tilted by %g: the sections begin %g mm off the sheet, want %g", test.tip.ID, degrees, l.rise, want)
 			}
 		}
@@ -106,7 +106,7 @@ func TestTiltIsTheShellTurned(t *testing.T) {
 		t.Fatalf("tilted %+v, turned %+v", leaned, turned)
 	}
 	for k := range leaned.Air {
-		if math.Abs(float64(leaned.Air[k]-turned.Air[k])) > 1e-4 {
+		if !(math.Abs(float64(leaned.Air[k]-turned.Air[k])) <= 1e-4) {
 			t.Errorf("angle %d: %g tilted, %g turned", k, leaned.Air[k], turned.Air[k])
 		}
 	}

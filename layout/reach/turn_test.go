@@ -48,7 +48,7 @@ func TestTurnsAreThoseOfAllKnown(t *testing.T) {
 						less++
 					}
 					p.Air, p.Open = air, Known
-					if best := s.best(wide(air)); s.fan.degrees(best) != p.Turn || math.Abs(wide(air)[best]-p.Clearance) > 1e-5 {
+					if best := s.best(wide(air)); s.fan.degrees(best) != p.Turn || !(math.Abs(wide(air)[best]-p.Clearance) <= 1e-5) {
 						t.Errorf("weld %d, tool %d: %g degrees with %g mm, with all known %g with %g", i, p.Tool, p.Turn, p.Clearance,
 							s.fan.degrees(best), air[best])
 					}

@@ -124,7 +124,7 @@ func TestStretchesShareTheLineOut(t *testing.T) {
 			}
 			sum += u.To - u.From
 		}
-		if math.Abs(sum-length) > 1e-6 {
+		if !(math.Abs(sum-length) <= 1e-6) {
 			t.Fatalf("%g mm of %g: %+v and %+v", sum, length, p.Rollable, p.Unrolled())
 		}
 		for _, s := range p.Rollable {

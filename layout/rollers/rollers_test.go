@@ -206,7 +206,7 @@ func TestPathGoesRoundABulgeSmoothly(t *testing.T) {
 		if s > 280 && s < 320 && p.Offset[i] < 2-0.02 {
 			t.Errorf("offset %g at %g breaks the bound of 2", p.Offset[i], s)
 		}
-		if (s < 200 || s > 400) && math.Abs(p.Offset[i]) > 0.2 {
+		if (s < 200 || s > 400) && !(math.Abs(p.Offset[i]) <= 0.2) {
 			t.Errorf("offset %g far from the bulge, at %g", p.Offset[i], s)
 		}
 	}
@@ -240,7 +240,7 @@ func TestRipplesAreTakenOut(t *testing.T) {
 			t.Errorf("ripples of 0.3 mm make problems: %v", p.Problems)
 		}
 		for i := range clean.Offset {
-			if math.Abs(clean.Offset[i]) > 0.35 {
+			if !(math.Abs(clean.Offset[i]) <= 0.35) {
 				t.Errorf("smoothing moves a clean line by %g mm at %g", clean.Offset[i], clean.S[i])
 				break
 			}

@@ -102,14 +102,14 @@ func must(t *rapid.T, line []simulate.Station, batch int) simulate.Result {
 func TestBlocking(t *testing.T) {
 	line := []simulate.Station{{ID: "a", Next: 1, Minutes: []float64{2, 1, 1}}, {ID: "b", Next: -1, Minutes: []float64{10, 5, 3}}}
 	r := played(t, line, simulate.Options{Batch: 3, Limited: true})
-	if r.Makespan.Mean != 20 || r.FirstShell.Mean != 12 || math.Abs(r.Stations[0].Blocked-(9+4)/20.0) > 1e-12 ||
-		math.Abs(r.Stations[0].Busy-4/20.0) > 1e-12 {
+	if r.Makespan.Mean != 20 || r.FirstShell.Mean != 12 || !(math.Abs(r.Stations[0].Blocked-(9+4)/20.0) <= 1e-12) ||
+		!(math.Abs(r.Stations[0].Busy-4/20.0) <= 1e-12) {
 		t.Errorf("%+v", r)
 	}
-	if b := r.Stations[1]; math.Abs(b.Starved-2/20.0) > 1e-12 || math.Abs(b.Busy-18/20.0) > 1e-12 {
+	if b := r.Stations[1]; !(math.Abs(b.Starved-2/20.0) <= 1e-12) || !(math.Abs(b.Busy-18/20.0) <= 1e-12) {
 		t.Errorf("%+v", b)
 	}
-	if got, want := played(t, series(3, 8), simulate.Options{Batch: 3}).PerHour.Mean, 2/16.0*60; math.Abs(got-want) > 1e-9 {
+	if got, want := played(t, series(3, 8), simulate.Options{Batch: 3}).PerHour.Mean, 2/16.0*60; !(math.Abs(got-want) <= 1e-9) {
 		t.Errorf("%v shells an hour between the first and the last one out, want %v", got, want)
 	}
 	open := played(t, line, simulate.Options{Batch: 3})
@@ -117,7 +117,7 @@ func TestBlocking(t *testing.T) {
 		t.Errorf("%+v", open)
 	}
 	// Held: a from 0 to 4, b's shells from their taking over until 12, 17 and 20; the ones between wait.
-	if want := (12 + (17 - 2) + (20 - 3)) / 20.0; math.Abs(open.InWork-want) > 1e-12 {
+	if want := (12 + (17 - 2) + (20 - 3)) / 20.0; !(math.Abs(open.InWork-want) <= 1e-12) {
 		t.Errorf("in work %v, want %v", open.InWork, want)
 	}
 }
@@ -141,11 +141,11 @@ func TestSpread(t *testing.T) {
 	alone := series(50)
 	alone[0].Spread = 0.3
 	one := played(t, alone, simulate.Options{Batch: 1, Runs: 20_000, Seed: 4})
-	if math.Abs(one.Makespan.Mean-50) > 0.4 {
+	if !(math.Abs(one.Makespan.Mean-50) <= 0.4) {
 		t.Errorf("the mean of the drawn times is %v, stated 50", one.Makespan.Mean)
 	}
 	// The median of a log-normal is mean / sqrt(1 + cv²).
-	if want := 50 / math.Sqrt(1+0.3*0.3); math.Abs(one.Makespan.P50-want) > 0.5 {
+	if want := 50 / math.Sqrt(1+0.3*0.3); !(math.Abs(one.Makespan.P50-want) <= 0.5) {
 		t.Errorf("median %v, want %v", one.Makespan.P50, want)
 	}
 }

@@ -77,7 +77,7 @@ func TestEditsSurviveLayingOutAnew(t *testing.T) {
 		for i, w := range out.Welds {
 			if w.Edit == "here" {
 				found++
-				if math.Abs(w.S-at) > 1e-6 {
+				if !(math.Abs(w.S-at) <= 1e-6) {
 					t.Fatalf("the weld set at %g stands at %g", at, w.S)
 				}
 			}

@@ -425,7 +425,7 @@ func TestWhateverIsAsked(t *testing.T) {
 				if inside && !b.clamp {
 					t.Fatalf("weld at %g is in %s", w.S, b.id)
 				}
-				if inside != slices.Contains(w.Clamps, b.id) && math.Abs(w.Position.Distance(b.at)-b.radius) > 1e-3 && b.clamp {
+				if inside != slices.Contains(w.Clamps, b.id) && !(math.Abs(w.Position.Distance(b.at)-b.radius) <= 1e-3) && b.clamp {
 					t.Fatalf("weld at %g waits for %v; %s %v", w.S, w.Clamps, b.id, inside)
 				}
 			}

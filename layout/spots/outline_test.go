@@ -82,7 +82,7 @@ func TestWhatAnOutlineCovers(t *testing.T) {
 			for _, s := range covered {
 				in = in || u >= s.from-tiny && u <= s.to+tiny
 			}
-			if d := o.Distance(track.at(u)); in != (d < limit) && math.Abs(d-limit) > 0.06 {
+			if d := o.Distance(track.at(u)); in != (d < limit) && !(math.Abs(d-limit) <= 0.06) {
 				t.Fatalf("at %g: %g of %g, covered %v", u, d, limit, in)
 			}
 		}

@@ -177,7 +177,7 @@ func TestStaggeredRowsOnANarrowStrip(t *testing.T) {
 	if n := rowsOf(out); len(out.Welds) != 25 || n[0] != 0 || len(out.Problems) != 0 {
 		t.Fatalf("%v %v", n, out.Problems)
 	}
-	if d := out.Welds[1].Offset - out.Welds[0].Offset; math.Abs(d) > 10+slack || math.Abs(d) < 8 {
+	if d := out.Welds[1].Offset - out.Welds[0].Offset; !(math.Abs(d) <= 10+slack) || math.Abs(d) < 8 {
 		t.Errorf("rows %g apart", d)
 	}
 	// The shell's rule is kept to the last weld: 280/sqrt(15² - 10²) = 25.04.

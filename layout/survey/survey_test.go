@@ -48,7 +48,7 @@ func TestKabschFindsTheMotion(t *testing.T) {
 				t.Fatalf("point %d is off by %g", i, d)
 			}
 		}
-		if math.Abs(determinant(got.Turn)-1) > 1e-9 {
+		if !(math.Abs(determinant(got.Turn)-1) <= 1e-9) {
 			t.Fatalf("no turn: determinant %v", determinant(got.Turn))
 		}
 	})
@@ -62,7 +62,7 @@ func TestKabschNeverMirrors(t *testing.T) {
 		to[i] = r3.Vector{X: -p.X, Y: p.Y, Z: p.Z}
 	}
 	p, err := Kabsch(from, to)
-	if err != nil || math.Abs(determinant(p.Turn)-1) > 1e-9 {
+	if err != nil || !(math.Abs(determinant(p.Turn)-1) <= 1e-9) {
 		t.Errorf("%v, %v", p, err)
 	}
 }
@@ -143,7 +143,7 @@ print(json.dumps(out))`)
 		}
 		for r := range 3 {
 			for c := range 3 {
-				if math.Abs(turn[r][c]-poses[i].Turn[r][c]) > 1e-9 {
+				if !(math.Abs(turn[r][c]-poses[i].Turn[r][c]) <= 1e-9) {
 					t.Errorf("set %d: turn %v, scipy %v", i, poses[i].Turn, turn)
 				}
 			}
@@ -224,7 +224,7 @@ func TestCompareFindsWhatWasChanged(t *testing.T) {
 			}
 			for _, d := range r.Displaced {
 				displaced = append(displaced, d.Point)
-				if math.Abs(d.Distance-9) > 2 || math.Abs(d.Along-9) > 2 {
+				if !(math.Abs(d.Distance-9) <= 2) || !(math.Abs(d.Along-9) <= 2) {
 					t.Errorf("displaced by %v, %v along", d.Distance, d.Along)
 				}
 			}
@@ -279,10 +279,10 @@ func TestCountsAndPitches(t *testing.T) {
 			t.Errorf("sums of %+v", f)
 		}
 		if f.Flange == "sill/1" {
-			if f.Missing != f.Planned/2 || math.Abs(f.Found-2*f.Pitch) > 1e-6 {
+			if f.Missing != f.Planned/2 || !(math.Abs(f.Found-2*f.Pitch) <= 1e-6) {
 				t.Errorf("%+v", f)
 			}
-		} else if f.Missing != 0 || math.Abs(f.Found-f.Pitch) > 1e-3 {
+		} else if f.Missing != 0 || !(math.Abs(f.Found-f.Pitch) <= 1e-3) {
 			t.Errorf("%+v", f)
 		}
 	}
@@ -329,7 +329,7 @@ func TestFixedFrame(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(r.Matched) != 2 || math.Abs(r.RMS-3) > 1e-6 || r.Fit.How != "not moved" {
+	if len(r.Matched) != 2 || !(math.Abs(r.RMS-3) <= 1e-6) || r.Fit.How != "not moved" {
 		t.Errorf("%+v", r)
 	}
 	r, err = Compare(p, points, Options{Fixed: true, Tolerance: 2})
@@ -412,7 +412,7 @@ func TestAngleOfAPose(t *testing.T) {
 	for _, degrees := range []float64{0, 0.5, 30, 90, 135, 180} {
 		sin, cos := math.Sincos(degrees * math.Pi / 180)
 		p := Pose{Turn: [3][3]float64{{cos, -sin, 0}, {sin, cos, 0}, {0, 0, 1}}}
-		if got := p.Angle(); math.Abs(got-degrees) > 1e-6 {
+		if got := p.Angle(); !(math.Abs(got-degrees) <= 1e-6) {
 			t.Errorf("a turn of %g degrees about Z is said to be of %g", degrees, got)
 		}
 	}

@@ -56,10 +56,10 @@ func TestMoversMeetAtTheStated(t *testing.T) {
 	chart.Movers(p, paper.Box{X0: 0, Y0: 0, X1: 180, Y1: 40}, 100, []chart.Mover{{Name: "a", Low: 80, High: 130},
 		{Name: "b", Low: 100, High: 110}})
 	white, grey := rects(p, "chart white"), rects(p, "chart grey")
-	if len(white) != 1 || len(grey) != 2 || math.Abs(white[0].X1-grey[0].X0) > 1e-9 || math.Abs(grey[1].X0-grey[0].X0) > 1e-9 {
+	if len(white) != 1 || len(grey) != 2 || !(math.Abs(white[0].X1-grey[0].X0) <= 1e-9) || !(math.Abs(grey[1].X0-grey[0].X0) <= 1e-9) {
 		t.Fatalf("%v %v", white, grey)
 	}
-	if ratio := grey[0].Width() / white[0].Width(); math.Abs(ratio-1.5) > 1e-9 { // 30 above, 20 below
+	if ratio := grey[0].Width() / white[0].Width(); !(math.Abs(ratio-1.5) <= 1e-9) { // 30 above, 20 below
 		t.Errorf("%v", ratio)
 	}
 }
@@ -69,7 +69,7 @@ func TestCrew(t *testing.T) {
 	p := paper.New(sheet, "crew")
 	chart.Crew(p, paper.Box{X0: 0, Y0: 0, X1: 180, Y1: 40}, 40, []chart.Person{{Name: "x", Works: 20, Awaits: 10}})
 	grey, white := rects(p, "chart grey"), rects(p, "chart white")
-	if math.Abs(grey[0].Width()-2*white[0].Width()) > 1e-9 || math.Abs(grey[0].Width()-39) > 1e-9 { // of 78 mm
+	if !(math.Abs(grey[0].Width()-2*white[0].Width()) <= 1e-9) || !(math.Abs(grey[0].Width()-39) <= 1e-9) { // of 78 mm
 		t.Errorf("%v %v", grey, white)
 	}
 }

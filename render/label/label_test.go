@@ -91,7 +91,7 @@ func TestAnyLabels(t *testing.T) {
 					t.Fatalf("a number is %.2f mm from its mark and %.2f mm from another", own, d)
 				}
 			}
-			if p.HasLeader() && math.Abs(p.To.Sub(p.Target.At).Norm()-p.Target.R) > 1e-6 {
+			if p.HasLeader() && !(math.Abs(p.To.Sub(p.Target.At).Norm()-p.Target.R) <= 1e-6) {
 				t.Fatalf("a leader ends %.3f mm from the middle of a mark of %.1f mm", p.To.Sub(p.Target.At).Norm(), p.Target.R)
 			}
 		}

@@ -112,7 +112,7 @@ func TestDXFIsReadBack(t *testing.T) {
 	count := map[string]int{}
 	for _, path := range d.Paths {
 		count[path.Layer]++
-		if path.Layer == "st1 axes" && math.Abs(path.Length-axisLength) > 1e-9 {
+		if path.Layer == "st1 axes" && !(math.Abs(path.Length-axisLength) <= 1e-9) {
 			t.Errorf("an axis is %g mm long", path.Length)
 		}
 	}

@@ -122,7 +122,7 @@ func checkTree(t testing.TB, doc map[string]any) {
 		if mesh, ok := m["mesh"]; ok && whole(t, mesh) >= len(list(doc["meshes"])) {
 			t.Errorf("node %v: mesh %v", m["name"], mesh)
 		}
-		if q := floats(t, m["rotation"]); len(q) > 0 && math.Abs(q[0]*q[0]+q[1]*q[1]+q[2]*q[2]+q[3]*q[3]-1) > 1e-6 {
+		if q := floats(t, m["rotation"]); len(q) > 0 && !(math.Abs(q[0]*q[0]+q[1]*q[1]+q[2]*q[2]+q[3]*q[3]-1) <= 1e-6) {
 			t.Errorf("node %v: rotation %v", m["name"], q)
 		}
 	}
@@ -237,7 +237,7 @@ func TestGLBHoldsThePlan(t *testing.T) {
 		}
 		// The frame has y upwards and metres.
 		world := turned(floats(t, frame["rotation"]), w.Position.R3()).Mul(floats(t, frame["scale"])[0])
-		if want := (r3.Vector{X: w.Position[0], Y: w.Position[2], Z: -w.Position[1]}).Mul(0.001); world.Sub(want).Norm() > 1e-6 {
+		if want := (r3.Vector{X: w.Position[0], Y: w.Position[2], Z: -w.Position[1]}).Mul(0.001); !(world.Sub(want).Norm() <= 1e-6) {
 			t.Errorf("%s: world %v, want %v", name(w), world, want)
 		}
 		if e := m["extras"].(map[string]any); whole(t, e["number"]) != w.Number || e["station"] != w.Station || e["joint"] != w.Joint {

@@ -136,7 +136,7 @@ func value(t testing.TB, f *excelize.File, sheet, text, column string) float64 {
 // near allows for what floating point leaves.
 func near(t *testing.T, what string, got, want float64) {
 	t.Helper()
-	if math.Abs(got-want) > 1e-6+1e-9*math.Abs(want) {
+	if !(math.Abs(got-want) <= 1e-6+1e-9*math.Abs(want)) {
 		t.Errorf("%s: %v in the workbook, %v by the labour", what, got, want)
 	}
 }

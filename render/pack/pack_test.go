@@ -138,7 +138,7 @@ func TestMapKeepsItsSize(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if b := img.Bounds(); math.Abs(float64(b.Dx())-4200) > 1 || math.Abs(float64(b.Dy())-2970) > 1 {
+	if b := img.Bounds(); !(math.Abs(float64(b.Dx())-4200) <= 1) || !(math.Abs(float64(b.Dy())-2970) <= 1) {
 		t.Errorf("%d x %d pixels, want 4200 x 2970", b.Dx(), b.Dy())
 	}
 	bar := barOf(t, book.Pages[i])
@@ -151,7 +151,7 @@ func TestMapKeepsItsSize(t *testing.T) {
 		}
 		longest = max(longest, run)
 	}
-	if math.Abs(float64(longest)-1000) > 1 {
+	if !(math.Abs(float64(longest)-1000) <= 1) {
 		t.Errorf("the bar is %d pixels of 0.1 mm", longest)
 	}
 }
@@ -305,7 +305,7 @@ func TestChartAgreesWithFlow(t *testing.T) {
 		for i := range to {
 			first, end = math.Max(first, to[i][0]), math.Max(end, to[i][shells-1])
 		}
-		if math.Abs(end-flow.Makespan) > 1e-9*(1+end) || math.Abs(first-flow.FirstShell) > 1e-9*(1+first) {
+		if !(math.Abs(end-flow.Makespan) <= 1e-9*(1+end)) || !(math.Abs(first-flow.FirstShell) <= 1e-9*(1+first)) {
 			t.Fatalf("chart ends at %g, first shell at %g; flow says %g and %g", end, first, flow.Makespan, flow.FirstShell)
 		}
 	})
@@ -321,14 +321,14 @@ func TestBarsAddUp(t *testing.T) {
 				sum += s.to - s.from
 			}
 		}
-		if want := p.Labour.Stations[i].ManMinutes; math.Abs(sum-want) > 1e-9 {
+		if want := p.Labour.Stations[i].ManMinutes; !(math.Abs(sum-want) <= 1e-9) {
 			t.Errorf("%s: bars are %g min, want %g", st.ID, sum, want)
 		}
 		rows := crewRows(layout.NewIndex(p).Station(st.ID), 3)
 		if len(rows) != st.Crew {
 			t.Errorf("%s: %d rows for a crew of %d", st.ID, len(rows), st.Crew)
 		}
-		if end := rows[0].slots[len(rows[0].slots)-1].to; math.Abs(end-3-p.Labour.Stations[i].Minutes) > 1e-9 {
+		if end := rows[0].slots[len(rows[0].slots)-1].to; !(math.Abs(end-3-p.Labour.Stations[i].Minutes) <= 1e-9) {
 			t.Errorf("%s: bars end after %g min, want %g", st.ID, end-3, p.Labour.Stations[i].Minutes)
 		}
 	}

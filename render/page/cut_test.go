@@ -28,14 +28,14 @@ func TestCutOfABox(t *testing.T) {
 		}
 		length := 0.0
 		for i, p := range lines[0] {
-			if at := [3]float64{p.X, p.Y, p.Z}[axis]; math.Abs(at-4) > 1e-12 {
+			if at := [3]float64{p.X, p.Y, p.Z}[axis]; !(math.Abs(at-4) <= 1e-12) {
 				t.Errorf("axis %d: %v is off the plane", axis, p)
 			}
 			if i > 0 {
 				length += p.Sub(lines[0][i-1]).Norm()
 			}
 		}
-		if math.Abs(length-round) > 1e-9 {
+		if !(math.Abs(length-round) <= 1e-9) {
 			t.Errorf("axis %d: %v mm round, want %v", axis, length, round)
 		}
 	}
@@ -89,7 +89,7 @@ func TestAlongASheet(t *testing.T) {
 	m := &mesh.Mesh{Vertices: []r3.Vector{{}, {X: 40}, {X: 40, Y: 50}, {Y: 50}, {X: 40, Z: 30}, {X: 40, Y: 50, Z: 30}},
 		Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}, {1, 4, 5}, {1, 5, 2}}}
 	from, to := r3.Vector{X: 30, Y: 20}, r3.Vector{X: 40, Y: 20, Z: 20}
-	if mm, ok := page.Along(m, from, to); !ok || math.Abs(mm-30) > 1e-9 {
+	if mm, ok := page.Along(m, from, to); !ok || !(math.Abs(mm-30) <= 1e-9) {
 		t.Errorf("%v, %v", mm, ok)
 	}
 	if mm, ok := page.Along(m, from, r3.Vector{X: 40, Y: 35, Z: 20}); !ok || mm < math.Hypot(30, 15) || mm > math.Hypot(30, 15)*1.25 {

@@ -45,7 +45,7 @@ func TestAnyFields(t *testing.T) {
 				t.Errorf("%q has %.1f of %.1f mm, though there is room", fields[i].Value, w, all)
 			}
 		}
-		if math.Abs(got-sum) > 1e-9 {
+		if !(math.Abs(got-sum) <= 1e-9) {
 			t.Errorf("%.3f mm wide, stated %.3f", got, sum)
 		}
 	})

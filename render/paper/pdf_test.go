@@ -117,12 +117,12 @@ func TestPDFShowsWhatSVGShows(t *testing.T) {
 			if a < 250 || b < 250 {
 				ink++
 			}
-			if math.Abs(float64(a-b)) > 130 {
+			if !(math.Abs(float64(a-b)) <= 130) {
 				off++
 			}
 		}
 	}
-	if dx, dy := pdf.Bounds().Dx(), pdf.Bounds().Dy(); math.Abs(float64(dx)-1200) > 1 || math.Abs(float64(dy)-800) > 1 {
+	if dx, dy := pdf.Bounds().Dx(), pdf.Bounds().Dy(); !(math.Abs(float64(dx)-1200) <= 1) || !(math.Abs(float64(dy)-800) <= 1) {
 		t.Errorf("%d x %d pixels, want 1200 x 800", dx, dy)
 	}
 	if ink < 20000 || off > ink/100 {
@@ -183,7 +183,7 @@ func TestPDFCapitalsAreAsHighAsAsked(t *testing.T) {
 			}
 		}
 	}
-	if math.Abs(top-13) > 0.08 || math.Abs(bottom-20) > 0.08 {
+	if !(math.Abs(top-13) <= 0.08) || !(math.Abs(bottom-20) <= 0.08) {
 		t.Errorf("from %.2f to %.2f mm, want 13 to 20", top, bottom)
 	}
 }

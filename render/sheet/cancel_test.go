@@ -6,11 +6,12 @@ import (
 	"testing"
 
 	"seamwright/internal/looks"
+	"seamwright/internal/sample"
 )
 
 // A sheet that is cancelled at any moment ends with that error, without asking on and on.
 func TestCancelledAtAnyMoment(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	whole := looks.Never()
 	if _, err := Station(whole, plan, panels, "st10", Options{}); err != nil {
 		t.Fatal(err)

@@ -11,6 +11,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/near"
+	"seamwright/internal/sample"
 	"seamwright/layout"
 	"seamwright/layout/words"
 	"seamwright/render/paper"
@@ -29,7 +30,7 @@ func said(t *testing.T, sheets []Sheet) string {
 
 // nastySample has a name that breaks drawings in every place that holds one.
 func nastySample() (*layout.Plan, []view.Panel) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	bad := func(s *string, what string) { *s = what + `<&">'` }
 	sh, st := &plan.Shell, &plan.Stations[0]
 	for _, s := range []*string{&sh.Name, &sh.Number, &sh.Revision, &sh.Owner, &sh.Creator, &sh.Approver, &sh.Issued, &sh.Input} {
@@ -141,7 +142,7 @@ func TestNastyNamesEverywhere(t *testing.T) {
 
 // The map says which plan it is of, as words and as a code of the same size whatever the names are.
 func TestHashAndCode(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	want, err := Hash(plan)
 	if err != nil || len(want) != 64 {
 		t.Fatalf("hash %q, %v", want, err)
@@ -181,7 +182,7 @@ func TestHashAndCode(t *testing.T) {
 }
 
 func TestTiltedGunsAreSaid(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	for i := 8; i < 12; i++ {
 		plan.Welds[i].Tilt = 7.6
 	}
@@ -218,7 +219,7 @@ func TestTiltedGunsAreSaid(t *testing.T) {
 
 // What is inspected follows from the plan's labour.
 func TestInspection(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	plan.Labour.Lines = []layout.Line{
 		{Kind: layout.WorkInspect, Station: "st10", Quantity: 4}, {Kind: layout.WorkInspect, Station: "st10", Quantity: 2},
 		{Kind: layout.WorkCoupon, Station: "st10", Quantity: 2}, {Kind: layout.WorkCoupon, Station: "st20", Quantity: 9},
@@ -260,7 +261,7 @@ func TestInspection(t *testing.T) {
 
 // A picture says what its part weighs: the sum of its panels.
 func TestPicturesSayTheMass(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	for i := range plan.Panels {
 		plan.Panels[i].Mass = 1.25 * float64(i+1)
 	}
@@ -284,7 +285,7 @@ func TestPicturesSayTheMass(t *testing.T) {
 
 // Each part that arrives and the one that leaves has its picture, and nothing of it leaves its frame.
 func TestPicturesOfParts(t *testing.T) {
-	plan, _ := sample()
+	plan, _ := sample.Plan()
 	pictures := map[string]bool{}
 	for _, s := range drawSample(t, Options{Size: paper.A3}) {
 		for _, l := range s.Page.Layers {
@@ -315,7 +316,7 @@ func TestPicturesOfParts(t *testing.T) {
 
 // A station that fits on A4 gets it; a larger one does not, and a stated size is kept to.
 func TestSizeByNeed(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	st := &plan.Stations[0]
 	st.Steps, st.Clamps, st.HoldPoints, st.Arrives = st.Steps[:4], nil, nil, []string{"nose", "lamp-ring"}
 	st.Present = st.Arrives
@@ -361,7 +362,7 @@ func TestSizeByNeed(t *testing.T) {
 
 // The map has the dressings of shell 1 from the count that the station's card goes on with.
 func TestTipsAsOnTheCard(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	tip := slices.IndexFunc(plan.Tips, func(x layout.Tip) bool { return x.ID == "dome" })
 	plan.Tips[tip].Dressings = 15
 	for _, c := range []struct {
@@ -386,7 +387,7 @@ func TestTipsAsOnTheCard(t *testing.T) {
 
 // The first sheet says in full what a plan may be used for, however long that is.
 func TestStandingInFull(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	plan.Shell.Status = layout.Demonstration
 	for range 10000 {
 		plan.Findings = append(plan.Findings, layout.Finding{Severity: layout.Broken, Rule: "pitch.least", Station: "elsewhere"})
@@ -406,7 +407,7 @@ func TestStandingInFull(t *testing.T) {
 // tenThousand is a station of 10,000 welds in 100 runs between two plates, whose names have 200 letters.
 func tenThousand() (*layout.Plan, []view.Panel) {
 	long := func(s string) string { return s + strings.Repeat("-name", 40) }
-	plan := samplePlan()
+	plan := sample.Bare()
 	st := &plan.Stations[0]
 	st.Clamps, st.Dowels, st.Name, st.Jig, st.Makes = nil, nil, long("station"), long("jig"), long("front")
 	st.HoldPoints = []layout.HoldPoint{{ID: "H1", Text: long("width"), Before: long("rail"), Value: 1999.75, Tolerance: 0.25,
@@ -414,23 +415,23 @@ func tenThousand() (*layout.Plan, []view.Panel) {
 	plan.Shell.Name, plan.Shell.Number, plan.Findings = long("shell"), long("number"), nil
 	var panels []view.Panel
 	for i, id := range []string{long("lower"), long("upper")} {
-		panels = append(panels, view.NewPanel(id, near.NewShape(loft(id, [][2]float64{{-20, float64(i)}, {2020, float64(i)}}, 0, 2600, 4)), 1))
+		panels = append(panels, view.NewPanel(id, near.NewShape(sample.Loft(id, [][2]float64{{-20, float64(i)}, {2020, float64(i)}}, 0, 2600, 4)), 1))
 		plan.Panels = append(plan.Panels, layout.Panel{ID: id, Name: long("name"), Grade: "DC04", Thickness: 1, Station: st.ID})
 		st.Present = append(st.Present, id)
 	}
 	st.Arrives = st.Present
 	plan.Joints = []layout.Joint{{ID: long("joint"), Name: long("joint in words"), Station: st.ID, Panels: st.Present}}
-	b := &builder{plan: plan}
+	b := &sample.Builder{Plan: plan}
 	for row := range 100 {
 		flange, y := fmt.Sprint(long("f"), "/", row), 20*float64(row)
-		b.begin(plan.Joints[0].ID, flange, "c-350", "dome", "S1", layout.Fill, 25)
+		b.Begin(plan.Joints[0].ID, flange, "c-350", "dome", "S1", layout.Fill, 25)
 		for k := range 100 {
-			b.weld(r3.Vector{X: 20 + 25*float64(k), Y: y, Z: 0.5}, r3.Vector{Z: 1}, 25*float64(k), st.Present...)
+			b.Weld(r3.Vector{X: 20 + 25*float64(k), Y: y, Z: 0.5}, r3.Vector{Z: 1}, 25*float64(k), st.Present...)
 		}
 		plan.Flanges = append(plan.Flanges, layout.Flange{ID: flange, Joint: plan.Joints[0].ID, Panels: st.Present, Length: 2520,
-			Line: weldLine([]layout.Vec{{20, y, 0.5}, {2520, y, 0.5}})})
+			Line: sample.WeldLine([]layout.Vec{{20, y, 0.5}, {2520, y, 0.5}})})
 	}
-	b.finish()
+	b.Finish()
 	st.Steps = []layout.Step{{Do: layout.DoFill, Text: long("fill")}}
 	for _, r := range plan.Runs {
 		st.Steps[0].Runs = append(st.Steps[0].Runs, r.ID)

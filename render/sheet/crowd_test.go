@@ -11,6 +11,7 @@ import (
 
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
+	"seamwright/internal/sample"
 	"seamwright/layout"
 	"seamwright/render/view"
 )
@@ -25,10 +26,10 @@ func plate(name string, x0, x1, y, z0, z1 float64) *mesh.Mesh {
 // cabin has two sides that no one view shows together, a roof between them, a frame of welds on each side,
 // and on one of them a small ring of welds that is crowded at the scale of the view.
 func cabin() (*layout.Plan, []view.Panel) {
-	plan := samplePlan()
+	plan := sample.Bare()
 	st := &plan.Stations[0]
 	st.Clamps, st.Dowels, st.HoldPoints = nil, nil, nil
-	roof := loft("roof", [][2]float64{{-500, 900}, {-480, 930}, {0, 960}, {480, 930}, {500, 900}}, 0, 1200, 20)
+	roof := sample.Loft("roof", [][2]float64{{-500, 900}, {-480, 930}, {0, 960}, {480, 930}, {500, 900}}, 0, 1200, 20)
 	var panels []view.Panel
 	add := func(id string, m *mesh.Mesh) {
 		panels = append(panels, view.NewPanel(id, near.NewShape(m), 1))
@@ -36,10 +37,10 @@ func cabin() (*layout.Plan, []view.Panel) {
 		st.Present = append(st.Present, id)
 	}
 	add("roof", roof)
-	add("floor", loft("floor", [][2]float64{{-480, 0}, {480, 0}}, 0, 1200, 4))
+	add("floor", sample.Loft("floor", [][2]float64{{-480, 0}, {480, 0}}, 0, 1200, 4))
 	add("bulkhead", &mesh.Mesh{Name: "bulkhead", Vertices: []r3.Vector{{X: 600, Y: -480, Z: 0}, {X: 600, Y: 480, Z: 0},
 		{X: 600, Y: 480, Z: 900}, {X: 600, Y: -480, Z: 900}}, Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}})
-	b := &builder{plan: plan}
+	b := &sample.Builder{Plan: plan}
 	for i, y := range []float64{500, -500} {
 		name := []string{"left", "right"}[i]
 		out := math.Copysign(1, y)
@@ -47,21 +48,21 @@ func cabin() (*layout.Plan, []view.Panel) {
 		add(name+"-inner", plate(name+"-inner", 0, 1200, y-out*0.1, 0, 900))
 		axis := r3.Vector{Y: 1}
 		for side := range 4 {
-			b.begin("frame-"+name, fmt.Sprintf("f%d%d", i, side), "c-350", "dome", "S1", "fill", 45)
+			b.Begin("frame-"+name, fmt.Sprintf("f%d%d", i, side), "c-350", "dome", "S1", "fill", 45)
 			for k := range 20 {
 				s := 30 + 42*float64(k)
 				at := []r3.Vector{{X: 100 + s, Z: 40}, {X: 40, Z: s}, {X: 100 + s, Z: 860}, {X: 1160, Z: s}}[side]
 				at.Y = y
-				b.weld(at, axis, s, name+"-outer", name+"-inner")
+				b.Weld(at, axis, s, name+"-outer", name+"-inner")
 			}
 		}
 	}
-	b.begin("ring", "f9", "pinch", "narrow", "S2", "fill", 14)
+	b.Begin("ring", "f9", "pinch", "narrow", "S2", "fill", 14)
 	for k := range 24 {
 		s, c := math.Sincos(2 * math.Pi * float64(k) / 24)
-		b.weld(r3.Vector{X: 300 + 50*c, Y: 500, Z: 400 + 50*s}, r3.Vector{Y: 1}, 13*float64(k), "left-outer", "left-inner")
+		b.Weld(r3.Vector{X: 300 + 50*c, Y: 500, Z: 400 + 50*s}, r3.Vector{Y: 1}, 13*float64(k), "left-outer", "left-inner")
 	}
-	b.finish()
+	b.Finish()
 	return plan, panels
 }
 

@@ -13,6 +13,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/internal/sample"
 	"seamwright/layout"
 	"seamwright/render/label"
 	"seamwright/render/paper"
@@ -307,7 +308,7 @@ func TestMarksOfRandomShells(t *testing.T) {
 // randomShell is the cabin with runs of any pitch, and fixtures on and beside them.
 func randomShell(r *rand.Rand) (*layout.Plan, []view.Panel) {
 	plan, panels := cabin()
-	b := &builder{plan: plan}
+	b := &sample.Builder{Plan: plan}
 	plan.Welds, plan.Runs = nil, nil
 	st := &plan.Stations[0]
 	for i, y := range []float64{500, -500} {
@@ -317,11 +318,11 @@ func randomShell(r *rand.Rand) (*layout.Plan, []view.Panel) {
 			for k, s := 0, 40.0; s < 820; k, s = k+1, s+pitch*(0.8+0.4*r.Float64()) {
 				if k%(4+side) == 0 {
 					step := []layout.WeldStep{"tack", "fill", "released"}[r.IntN(3)]
-					b.begin("frame-"+name, fmt.Sprintf("f%d%d", i, side), "c-350", "dome", "S1", step, pitch)
+					b.Begin("frame-"+name, fmt.Sprintf("f%d%d", i, side), "c-350", "dome", "S1", step, pitch)
 				}
 				at := []r3.Vector{{X: 100 + s, Z: 40}, {X: 40, Z: s}, {X: 100 + s, Z: 860}, {X: 1160, Z: s}}[side]
 				at.Y = y
-				b.weld(at, r3.Vector{Y: 1}, s, name+"-outer", name+"-inner")
+				b.Weld(at, r3.Vector{Y: 1}, s, name+"-outer", name+"-inner")
 				if r.IntN(9) == 0 {
 					v := layout.Vec{at.X + 20*r.Float64(), at.Y, at.Z + 20*r.Float64()}
 					st.Clamps = append(st.Clamps, layout.Fixture{ID: fmt.Sprintf("C%d", len(st.Clamps)+1), At: v, Release: "tacks"})
@@ -329,7 +330,7 @@ func randomShell(r *rand.Rand) (*layout.Plan, []view.Panel) {
 			}
 		}
 	}
-	b.finish()
+	b.Finish()
 	st.Steps = nil
 	for runs := range slices.Chunk(plan.Runs, 8) { // no more steps than find room beside their views
 		s := layout.Step{Do: layout.DoFill, Text: "Fill."}

@@ -15,6 +15,7 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/internal/sample"
 	"seamwright/layout"
 	"seamwright/render/label"
 	"seamwright/render/paper"
@@ -36,7 +37,7 @@ func drawSample(t *testing.T, opt Options) []Sheet {
 
 func drawSampleAnew(t *testing.T, opt Options) []Sheet {
 	t.Helper()
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	sheets, err := Station(context.Background(), plan, panels, "st10", opt)
 	if err != nil {
 		t.Fatal(err)
@@ -142,8 +143,8 @@ func TestWellFormedAndSafe(t *testing.T) {
 	for _, size := range sizes {
 		for _, s := range drawSample(t, Options{Size: size}) {
 			text := checkSafe(t, s)
-			if strings.Contains(text, "Rail, lower half") && !strings.Contains(text, nasty) {
-				t.Errorf("%s %s: the name %q did not survive", size.Name, s.Name, nasty)
+			if strings.Contains(text, "Rail, lower half") && !strings.Contains(text, sample.Nasty) {
+				t.Errorf("%s %s: the name %q did not survive", size.Name, s.Name, sample.Nasty)
 			}
 		}
 	}
@@ -294,7 +295,7 @@ func TestNothingOverlaps(t *testing.T) {
 
 // Every weld is drawn once with its own mark, and each run's numbers can be read on some sheet.
 func TestEveryWeldIsDrawn(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	sheets, err := Station(context.Background(), plan, panels, "st10", Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -324,7 +325,7 @@ func TestEveryWeldIsDrawn(t *testing.T) {
 }
 
 func TestHiddenWeldsAreSaid(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	plan.Welds[5].Position[2] = 20 // inside the box rail
 	sheets, err := Station(context.Background(), plan, panels, "st10", Options{})
 	if err != nil {
@@ -353,7 +354,7 @@ func TestHiddenWeldsAreSaid(t *testing.T) {
 }
 
 func TestBadRequests(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	for _, c := range []struct {
 		name string
 		do   func() error
@@ -362,7 +363,7 @@ func TestBadRequests(t *testing.T) {
 		{"unknown station", func() error { _, err := Station(context.Background(), plan, panels, "st99", Options{}); return err }, "st10"},
 		{"missing mesh", func() error { _, err := Station(context.Background(), plan, panels[1:], "st10", Options{}); return err }, "rail-top"},
 		{"not a number", func() error {
-			p, v := sample()
+			p, v := sample.Plan()
 			p.Stations[0].HoldPoints[0].To[0] = math.NaN()
 			_, err := Station(context.Background(), p, v, "st10", Options{})
 			return err
@@ -376,7 +377,7 @@ func TestBadRequests(t *testing.T) {
 }
 
 func TestEmptyStationIsDrawn(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	plan.Welds, plan.Runs, plan.Seams, plan.Findings = nil, nil, nil, nil
 	plan.Stations[0].Clamps, plan.Stations[0].Dowels, plan.Stations[0].HoldPoints, plan.Stations[0].Steps = nil, nil, nil, nil
 	if _, err := Station(context.Background(), plan, panels, "st10", Options{}); err != nil {
@@ -386,7 +387,7 @@ func TestEmptyStationIsDrawn(t *testing.T) {
 
 // A clamp that no view can show is named in a table.
 func TestFixturesOutsideTheViewsAreSaid(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	plan.Stations[0].Clamps[0].At = layout.Vec{-900, 5000, 0}
 	sheets, err := Station(context.Background(), plan, panels, "st10", Options{})
 	if err != nil {
@@ -403,7 +404,7 @@ func TestFixturesOutsideTheViewsAreSaid(t *testing.T) {
 
 // Tables that take several sheets flow on, and a row that fits on no sheet is said.
 func TestLongTables(t *testing.T) {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	for range 300 {
 		plan.Stations[0].Steps = append(plan.Stations[0].Steps, plan.Stations[0].Steps[0])
 	}
@@ -422,7 +423,7 @@ func TestLongTables(t *testing.T) {
 }
 
 func ExampleStation() {
-	plan, panels := sample()
+	plan, panels := sample.Plan()
 	sheets, err := Station(context.Background(), plan, panels, "st10", Options{Size: paper.A3})
 	if err != nil {
 		fmt.Println(err)

@@ -44,19 +44,19 @@ func TestDevelopsToClosedForms(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f := mustDevelop(t, planOf(flangeOf(c.surface, 8), 0, 0), Options{})
-			if math.Abs(f.Length-c.length) > perMetre*c.length {
+			if !(math.Abs(f.Length-c.length) <= perMetre*c.length) {
 				t.Errorf("length %.4f mm, the curve's is %.4f", f.Length, c.length)
 			}
 			if math.IsInf(c.radius, 1) {
 				for i, p := range f.Centre {
-					if math.Abs(p.Y) > perMetre*c.length || math.Abs(p.X-f.way.faceSum[i]) > perMetre*c.length {
+					if !(math.Abs(p.Y) <= perMetre*c.length) || !(math.Abs(p.X-f.way.faceSum[i]) <= perMetre*c.length) {
 						t.Fatalf("point %d at %.4f, %.4f is not on the straight line at %.4f", i, p.X, p.Y, f.way.faceSum[i])
 					}
 				}
 				return
 			}
 			center, radius := circleOf(f.Centre)
-			if math.Abs(radius-math.Abs(c.radius)) > 1e-3*radius {
+			if !(math.Abs(radius-math.Abs(c.radius)) <= 1e-3*radius) {
 				t.Errorf("radius %.4f, want %.4f", radius, c.radius)
 			}
 			if (center.Y > 0) != (c.radius < 0) {
@@ -80,7 +80,7 @@ func TestSidesAreTrueAcross(t *testing.T) {
 		f := mustDevelop(t, planOf(flangeOf(c, 7.5), 0, 0), Options{})
 		for i := range f.Centre {
 			l, r := f.Left[i].Sub(f.Centre[i]), f.Right[i].Sub(f.Centre[i])
-			if math.Abs(l.Norm()-7.5) > 1e-9 || math.Abs(r.Norm()-7.5) > 1e-9 || l.Add(r).Norm() > 1e-9 {
+			if !(math.Abs(l.Norm()-7.5) <= 1e-9) || !(math.Abs(r.Norm()-7.5) <= 1e-9) || !(l.Add(r).Norm() <= 1e-9) {
 				t.Fatalf("%s: point %d: sides %.4f and %.4f mm away", c.name, i, l.Norm(), r.Norm())
 			}
 		}
@@ -93,7 +93,7 @@ func TestDistortionIsThatOfTheSurface(t *testing.T) {
 	for _, c := range []surface{straight(800), flatRing(91), helix(150, 0.2, 900), coneRing(150, 0.4)} {
 		f := mustDevelop(t, planOf(flangeOf(c, 8), 0, 0), Options{})
 		for _, d := range []Distortion{f.LeftSide, f.RightSide} {
-			if math.Abs(d.Difference()) > 2e-5*d.True {
+			if !(math.Abs(d.Difference()) <= 2e-5*d.True) {
 				t.Errorf("%s: %.4f mm flat, %.4f true", c.name, d.Flat, d.True)
 			}
 		}
@@ -108,10 +108,10 @@ func TestDistortionIsThatOfTheSurface(t *testing.T) {
 			trueLength := 2 * math.Pi * c.radius * math.Sin(c.angle+side.sign*w/c.radius)
 			flat := 2 * math.Pi * (c.radius*math.Sin(c.angle) + side.sign*w*math.Cos(c.angle))
 			want := flat - trueLength
-			if math.Abs(side.got.Difference()-want) > 0.01+0.02*math.Abs(want) {
+			if !(math.Abs(side.got.Difference()-want) <= 0.01+0.02*math.Abs(want)) {
 				t.Errorf("sphere of %g at %g: side %+g: %.4f mm, want %.4f", c.radius, c.angle, side.sign, side.got.Difference(), want)
 			}
-			if got, want := side.got.Percent(), 100*want/trueLength; math.Abs(got-want) > 0.01 {
+			if got, want := side.got.Percent(), 100*want/trueLength; !(math.Abs(got-want) <= 0.01) {
 				t.Errorf("sphere of %g at %g: side %+g: %.4f %%, want %.4f", c.radius, c.angle, side.sign, got, want)
 			}
 		}
@@ -129,17 +129,17 @@ func TestLengthIsThatOfTheFace(t *testing.T) {
 		radius float64
 	}{{"", 201}, {"upper", 201}, {"lower", 198}} {
 		f := mustDevelop(t, p, Options{On: c.on})
-		if want := 2 * math.Pi * c.radius; math.Abs(f.Length-want) > perMetre*want {
+		if want := 2 * math.Pi * c.radius; !(math.Abs(f.Length-want) <= perMetre*want) {
 			t.Errorf("on %q: %.3f mm, want %.3f", c.on, f.Length, want)
 		}
-		if math.Abs(f.LeftSide.Difference()) > 0.05 {
+		if !(math.Abs(f.LeftSide.Difference()) <= 0.05) {
 			t.Errorf("on %q: a hoop unrolls without distortion, not with %.3f mm", c.on, f.LeftSide.Difference())
 		}
 	}
 	p.Panels = append(p.Panels, layout.Panel{ID: "third", Thickness: 3})
 	p.Flanges[0].Panels = []string{"lower", "upper", "third"}
 	// Interfaces lie 3 and 4 mm below the outer face of the third sheet: their middle is the weld line.
-	if f, want := mustDevelop(t, p, Options{}), 2*math.Pi*203.5; math.Abs(f.Length-want) > perMetre*want {
+	if f, want := mustDevelop(t, p, Options{}), 2*math.Pi*203.5; !(math.Abs(f.Length-want) <= perMetre*want) {
 		t.Errorf("three sheets: %.3f mm, want %.3f", f.Length, want)
 	}
 }
@@ -154,7 +154,7 @@ func TestOtherFaceIsMirrored(t *testing.T) {
 	a, b := mustDevelop(t, p, Options{On: "upper"}), mustDevelop(t, p, Options{On: "lower"})
 	for i := range a.Centre {
 		for _, pair := range [][2]paper.Point{{a.Centre[i], b.Centre[i]}, {a.Left[i], b.Right[i]}, {a.Right[i], b.Left[i]}} {
-			if math.Abs(pair[0].X-pair[1].X) > 1e-6 || math.Abs(pair[0].Y+pair[1].Y) > 1e-6 {
+			if !(math.Abs(pair[0].X-pair[1].X) <= 1e-6) || !(math.Abs(pair[0].Y+pair[1].Y) <= 1e-6) {
 				t.Fatalf("point %d: %v and %v", i, pair[0], pair[1])
 			}
 		}
@@ -189,7 +189,7 @@ func TestPlaneLinesStayCongruent(t *testing.T) {
 		for i := range f.Line {
 			for k := range i {
 				want := f.Line[i].At.R3().Sub(f.Line[k].At.R3()).Norm()
-				if got := flat.Centre[i].Sub(flat.Centre[k]).Norm(); math.Abs(got-want) > 1e-6*(1+want) {
+				if got := flat.Centre[i].Sub(flat.Centre[k]).Norm(); !(math.Abs(got-want) <= 1e-6*(1+want)) {
 					t.Fatalf("points %d and %d are %.6f mm apart, flat %.6f", k, i, want, got)
 				}
 			}

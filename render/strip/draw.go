@@ -31,11 +31,11 @@ func newInk(p *paper.Page) ink {
 	}
 }
 
-// draw makes one page.
-func (f *Flat) draw(plan *layout.Plan, set []*piece, number, of int) *paper.Page {
+// draw makes one page. The strip is of several pieces, or of one.
+func (f *Flat) draw(plan *layout.Plan, set []*piece, number, of int, several bool) *paper.Page {
 	p := paper.New(paper.Size{Name: "A4", Width: pageWide, Height: pageHigh}, "Marking strip of flange "+f.Flange.ID)
 	p.Layer("sheet", paper.Style{Fill: paper.White}).Rect(paper.Box{X1: pageWide, Y1: pageHigh})
-	f.drawHead(p, plan, number, of, set[0].of > 1)
+	f.drawHead(p, plan, number, of, several)
 	k := newInk(p)
 	for _, c := range set {
 		c.draw(k)

@@ -16,7 +16,8 @@ const (
 	roomHigh  = pageHigh - 2*rim - barFoot - titleHigh
 )
 
-// pack sets the pieces out on pages, in their order, in rows; the first page has less room.
+// pack sets the pieces out on pages, in their order, in rows; the first page has less room, and none where
+// the first piece is so high that it needs a whole one.
 func pack(pieces []*piece) [][]*piece {
 	var pages [][]*piece
 	var page []*piece

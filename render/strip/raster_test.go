@@ -100,13 +100,13 @@ func TestWeldCentresOnPaper(t *testing.T) {
 	from := 0
 	for i := 1; i <= len(dots); i++ {
 		if i < len(dots) && dots[i].X > dots[i-1].X {
-			if d := dots[i].Sub(dots[i-1]).Norm(); math.Abs(d-pitch) > 0.03 {
+			if d := dots[i].Sub(dots[i-1]).Norm(); !(math.Abs(d-pitch) <= 0.03) {
 				t.Errorf("dots %d and %d are %.3f mm apart, want %g", i, i+1, d, pitch)
 			}
 			continue
 		}
 		long, want := dots[i-1].Sub(dots[from]).Norm(), pitch*float64(i-1-from)
-		if want < 200 || math.Abs(long-want) > perMetre*want {
+		if want < 200 || !(math.Abs(long-want) <= perMetre*want) {
 			t.Errorf("dots %d to %d span %.3f mm, want %.3f", from+1, i, long, want)
 		}
 		from = i
@@ -138,7 +138,7 @@ func TestRingOnPaper(t *testing.T) {
 		for k := range i {
 			angle := pitch * float64(i-k) / radius
 			want := 2 * radius * math.Sin(angle/2)
-			if got := row[i].Sub(row[k]).Norm(); math.Abs(got-want) > 0.03 {
+			if got := row[i].Sub(row[k]).Norm(); !(math.Abs(got-want) <= 0.03) {
 				t.Errorf("dots %d and %d are %.3f mm apart, want %.3f", k+1, i+1, got, want)
 			}
 		}
@@ -170,7 +170,7 @@ func TestBarsOnPaper(t *testing.T) {
 		"level":   longest(b.Dy(), b.Dx(), func(y, x int) bool { return black(x, y) }),
 		"upright": longest(b.Dx(), b.Dy(), func(x, y int) bool { return black(x, y) }),
 	} {
-		if mm := float64(pixels) * 25.4 / dotsPerInch; math.Abs(mm-100) > 0.1 {
+		if mm := float64(pixels) * 25.4 / dotsPerInch; !(math.Abs(mm-100) <= 0.1) {
 			t.Errorf("%s bar is %.3f mm", name, mm)
 		}
 	}

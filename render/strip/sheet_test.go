@@ -300,7 +300,7 @@ func TestCutsKeepClearOfHoles(t *testing.T) {
 			if d := math.Abs(c.to - first - off); d < radius+clearOfCut-1e-9 {
 				t.Errorf("hole %g mm beside the end of the paper: a cut %.1f mm from its middle", off, d)
 			}
-			moved = moved || math.Abs(c.to-first) > 0.5
+			moved = moved || !(math.Abs(c.to-first) <= 0.5)
 		}
 		if !moved {
 			t.Errorf("hole %g mm beside the end of the paper: no cut has moved", off)

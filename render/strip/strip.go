@@ -62,7 +62,7 @@ func Sheets(index *layout.Index, flangeID string, opt Options) ([]Sheet, error) 
 	pages := pack(pieces)
 	var out []Sheet
 	for i, set := range pages {
-		p := f.draw(index.Plan, set, i+1, len(pages))
+		p := f.draw(index.Plan, set, i+1, len(pages), len(pieces) > 1)
 		footnote(p, opt.Hash)
 		s := Sheet{Name: fmt.Sprintf("strip-%s-%d", fileName(flangeID), i+1), Number: i + 1, Of: len(pages), Page: p, Pieces: len(set)}
 		for _, c := range set {

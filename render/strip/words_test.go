@@ -77,7 +77,7 @@ func TestWedgesStandWithinTheStrip(t *testing.T) {
 		if edge < 0 {
 			tip, foot = foot, tip
 		}
-		if math.Abs(tip-edge) > 1e-9 || math.Abs(math.Abs(tip-foot)-wedgeHigh) > 1e-9 {
+		if !(math.Abs(tip-edge) <= 1e-9) || !(math.Abs(math.Abs(tip-foot)-wedgeHigh) <= 1e-9) {
 			t.Errorf("a wedge takes %g to %g across, want its tip at %g and %g of height", foot, tip, edge, wedgeHigh)
 		}
 	}

@@ -88,7 +88,7 @@ func TestVisibleLengths(t *testing.T) {
 			}
 			got := lengths(p)
 			for kind, want := range map[LineKind]float64{Outline: c.outline, Edge: c.edge, Crease: c.crease} {
-				if math.Abs(got[kind]-want) > 2 { // a pixel or two at each of up to ten ends
+				if !(math.Abs(got[kind]-want) <= 2) { // a pixel or two at each of up to ten ends
 					t.Errorf("kind %d: %.2f mm, want %.2f", kind, got[kind], want)
 				}
 			}
@@ -110,7 +110,7 @@ func TestCylinderHasTwoSilhouettes(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := lengths(p)
-	if want := 2*100 + 2*40.0; math.Abs(got[Outline]-want) > 2 {
+	if want := 2*100 + 2*40.0; !(math.Abs(got[Outline]-want) <= 2) {
 		t.Errorf("outline %.2f mm, want %.2f", got[Outline], want)
 	}
 	if got[Edge]+got[Crease] > 1 {
@@ -154,7 +154,7 @@ func TestBendIsDrawnByItsSides(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := lengths(p)[Crease]; math.Abs(got-200) > 2 {
+	if got := lengths(p)[Crease]; !(math.Abs(got-200) <= 2) {
 		t.Errorf("%.2f mm of bend lines, want two of 100", got)
 	}
 }
@@ -175,7 +175,7 @@ func TestRegionsCoverWhatIsSeen(t *testing.T) {
 		t.Fatalf("the square behind the cube has %d loops, want an outside and a hole", n)
 	}
 	for i, want := range []float64{100 * 100, 40 * 40} {
-		if got := area(p.Regions[i].Loops[0]); math.Abs(got-want) > 0.02*want {
+		if got := area(p.Regions[i].Loops[0]); !(math.Abs(got-want) <= 0.02*want) {
 			t.Errorf("region %d: area %.0f, want %.0f", i, got, want)
 		}
 	}

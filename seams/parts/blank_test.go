@@ -31,7 +31,7 @@ func TestLoadBlank(t *testing.T) {
 	sh := read(t, folder(t, map[string]any{"floor.csv": floor(t)}),
 		"  - {id: f, outline: floor.csv, steel: s, place: {mirror_y: true, move_mm: [0, 0, 10]}, "+floorLayers+"}\n")
 	p := load(t, sh)[0]
-	if want := 400.0*300 - 50*50; math.Abs(p.Area-want) > 1e-6 || p.Sheet.Mesh.Name != "f" {
+	if want := 400.0*300 - 50*50; !(math.Abs(p.Area-want) <= 1e-6) || p.Sheet.Mesh.Name != "f" {
 		t.Errorf("area %g, want %g", p.Area, want)
 	}
 	for i := range p.Sheet.Mesh.Triangles {
@@ -63,7 +63,7 @@ func TestLoadBlank(t *testing.T) {
 func TestLoadBlankWithoutLayers(t *testing.T) {
 	sh := read(t, folder(t, map[string]any{"floor.csv": floor(t)}), "  - {id: f, outline: floor.csv, steel: s}\n")
 	p := load(t, sh)[0]
-	if want := 400.0*300 - 50*50 - 20*20; math.Abs(p.Area-want) > 1e-6 {
+	if want := 400.0*300 - 50*50 - 20*20; !(math.Abs(p.Area-want) <= 1e-6) {
 		t.Errorf("area %g, want %g", p.Area, want)
 	}
 	for _, layer := range []string{"dimension", "seam"} {

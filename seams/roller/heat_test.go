@@ -24,10 +24,10 @@ func TestHeatOfANuggetIsKept(t *testing.T) {
 		}
 		at := func(name string) float64 { v, _ := table.At(name, x); return v }
 		want := at("current") * at("current") * at("on")
-		if got := s.Current * s.Current * s.On; math.Abs(got/want-1) > 1e-9 {
+		if got := s.Current * s.Current * s.On; !(math.Abs(got/want-1) <= 1e-9) {
 			t.Fatalf("heat %v of the table's", got/want)
 		}
-		if d := s.On/(s.On+s.Off) - at("on")/(at("on")+at("off")); math.Abs(d) > 0.1+1e-12 {
+		if d := s.On/(s.On+s.Off) - at("on")/(at("on")+at("off")); !(math.Abs(d) <= 0.1+1e-12) {
 			t.Fatalf("duty %v, the table's %v", s.On/(s.On+s.Off), at("on")/(at("on")+at("off")))
 		}
 	})
@@ -37,7 +37,7 @@ func TestHeatOfANuggetIsKept(t *testing.T) {
 // nearer in ratio than 2: 13,000 A x root(50 / 60) = 11,867 A. Either side of the step at 0.79 mm the heat is the same.
 func TestFiftyHertzByHand(t *testing.T) {
 	s, err := Set(pair(0.031*25.4), Options{})
-	if err != nil || s.OnCycles != 3 || s.OffCycles != 2 || math.Abs(s.Current-13000*math.Sqrt(50./60)) > 1e-6 {
+	if err != nil || s.OnCycles != 3 || s.OffCycles != 2 || !(math.Abs(s.Current-13000*math.Sqrt(50./60)) <= 1e-6) {
 		t.Fatalf("%+v, %v", s, err)
 	}
 	said := strings.Join(s.Notes, " ")
@@ -53,7 +53,7 @@ func TestFiftyHertzByHand(t *testing.T) {
 	for x := 0.70; x < 0.95; x += 0.001 {
 		a, _ := Set(pair(x), Options{})
 		b, _ := Set(pair(x+0.001), Options{})
-		if ratio := b.Current * b.Current * b.On / (a.Current * a.Current * a.On); math.Abs(ratio-1) > 0.02 {
+		if ratio := b.Current * b.Current * b.On / (a.Current * a.Current * a.On); !(math.Abs(ratio-1) <= 0.02) {
 			t.Errorf("%.3f mm: the heat changes by %.1f %%", x, 100*(ratio-1))
 		}
 	}

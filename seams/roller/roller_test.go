@@ -38,7 +38,7 @@ func TestEveryRowAtSixtyHertz(t *testing.T) {
 			"on": {s.On, row[3] / 60}, "off": {s.Off, row[4] / 60},
 			"speed": {s.Speed, row[5] * 25.4 / 60}, "current": {s.Current, row[6]}, "overlap": {s.Overlap, row[7] * 25.4},
 			"pitch": {s.Pitch, pitchOf(row[5]*25.4/60, row[3], row[4], 60)}} {
-			if math.Abs(v[0]-v[1]) > 1e-12*v[1] {
+			if !(math.Abs(v[0]-v[1]) <= 1e-12*v[1]) {
 				t.Errorf("%g in: %s %v, table %v", row[0], what, v[0], v[1])
 			}
 		}
@@ -71,12 +71,13 @@ func TestFiftyHertzKeepsThePitch(t *testing.T) {
 		if errA != nil || errB != nil {
 			t.Fatal(errA, errB)
 		}
-		if math.Abs(a.Pitch-b.Pitch) > 1e-12*b.Pitch {
+		if !(math.Abs(a.Pitch-b.Pitch) <= 1e-12*b.Pitch) {
 			t.Fatalf("pitch %v at 50 Hz, %v at 60 Hz", a.Pitch, b.Pitch)
 		}
 		for _, s := range []Setting{a, b} {
-			if s.OnCycles < 1 || s.OffCycles < 1 || math.Abs(s.Pitch-pitchOf(s.Speed, float64(s.OnCycles), float64(s.OffCycles),
-				s.Frequency)) > 1e-12*s.Pitch {
+			if s.OnCycles < 1 || s.OffCycles < 1 || !(math.Abs(s.Pitch-pitchOf(s.Speed, float64(s.OnCycles), float64(s.OffCycles),
+				s.Frequency)) <=
+				1e-12*s.Pitch) {
 				t.Fatalf("%+v", s)
 			}
 			if len(s.Problems) != 0 {
@@ -84,7 +85,7 @@ func TestFiftyHertzKeepsThePitch(t *testing.T) {
 			}
 		}
 	})
-	if got := pitchOf(10, 3, 3, 50) / pitchOf(10, 3, 3, 60); math.Abs(got-1.2) > 1e-15 {
+	if got := pitchOf(10, 3, 3, 50) / pitchOf(10, 3, 3, 60); !(math.Abs(got-1.2) <= 1e-15) {
 		t.Errorf("%v", got)
 	}
 }
@@ -111,10 +112,10 @@ func TestGrowsWithThickness(t *testing.T) {
 // 0.040 in: one metre takes 1/1.70 min = 35.3 s (67 in/min).
 func TestTime(t *testing.T) {
 	s, _ := Set(pair(1.016), Options{Frequency: 60})
-	if got := s.TimePerMetre(); math.Abs(got-35.3) > 0.05 {
+	if got := s.TimePerMetre(); !(math.Abs(got-35.3) <= 0.05) {
 		t.Errorf("%v s for a metre", got)
 	}
-	if got := s.Time(2000); math.Abs(got-2*s.TimePerMetre()) > 1e-9 {
+	if got := s.Time(2000); !(math.Abs(got-2*s.TimePerMetre()) <= 1e-9) {
 		t.Errorf("%v s", got)
 	}
 }
@@ -122,7 +123,7 @@ func TestTime(t *testing.T) {
 func TestStatedSpeedAndWheel(t *testing.T) {
 	base, _ := Set(pair(1), Options{})
 	s, err := Set(pair(1), Options{Speed: base.Speed * 2, Wheel: 9})
-	if err != nil || s.Speed != base.Speed*2 || math.Abs(s.Pitch-2*base.Pitch) > 1e-9 || s.Wheel != 9 {
+	if err != nil || s.Speed != base.Speed*2 || !(math.Abs(s.Pitch-2*base.Pitch) <= 1e-9) || s.Wheel != 9 {
 		t.Errorf("%+v, %v", s, err)
 	}
 	if len(s.Problems) != 1 || s.Problems[0].Rule != "roller.pitch.greatest" {
@@ -213,17 +214,17 @@ func TestTurnsOfACircle(t *testing.T) {
 	flat := func(r3.Vector) r3.Vector { return r3.Vector{Z: 2} }
 	path, normals := ring(360, 80, flat)
 	in, out, err := turns(path, normals, true, 0)
-	if err != nil || math.Abs(in.Radius-80) > 0.4 || !math.IsInf(out.Radius, 1) {
+	if err != nil || !(math.Abs(in.Radius-80) <= 0.4) || !math.IsInf(out.Radius, 1) {
 		t.Errorf("flat ring: in the plane %+v, out of it %+v, %v", in, out, err)
 	}
 	inward := func(p r3.Vector) r3.Vector { return p.Mul(-1) }
 	path, normals = ring(360, 80, inward)
 	in, out, _ = turns(path, normals, true, 0)
-	if math.Abs(out.Radius-80) > 0.4 || !out.Concave || in.Radius < 1e6 {
+	if !(math.Abs(out.Radius-80) <= 0.4) || !out.Concave || in.Radius < 1e6 {
 		t.Errorf("hoop: in the plane %+v, out of it %+v", in, out)
 	}
 	_, out, _ = turns(path, normals, true, 25)
-	if math.Abs(out.Radius-80) > 0.4 {
+	if !(math.Abs(out.Radius-80) <= 0.4) {
 		t.Errorf("the span must not matter on a circle: %+v", out)
 	}
 }
@@ -242,7 +243,7 @@ func TestTurnsOfOtherPaths(t *testing.T) {
 	// A square corner with a span of 10 mm: the circle through (10,0), corner and (0,10) has radius 10/root 2.
 	corner := []r3.Vector{{X: 50}, {}, {Y: 50}}
 	in, _, _ := turns(corner, up(3), false, 10)
-	if math.Abs(in.Radius-10/math.Sqrt2) > 1e-9 || math.Abs(in.Along-50) > 1e-9 {
+	if !(math.Abs(in.Radius-10/math.Sqrt2) <= 1e-9) || !(math.Abs(in.Along-50) <= 1e-9) {
 		t.Errorf("corner: %+v", in)
 	}
 	back := []r3.Vector{{X: 50}, {}, {X: 50}}
@@ -269,7 +270,7 @@ func TestLeastRadius(t *testing.T) {
 		want float64
 	}{{Wheel{Width: 6.4}, 64}, {Wheel{Width: 6.4, LeastRadius: 50}, 50}, {Wheel{LeastRadius: 50}, 50}} {
 		l, err := c.w.Radius(nil)
-		if err != nil || math.Abs(l.Value-c.want) > 1e-12 || l.Rule != "roller.radius.least" || l.Unit != "mm" || l.Source == "" {
+		if err != nil || !(math.Abs(l.Value-c.want) <= 1e-12) || l.Rule != "roller.radius.least" || l.Unit != "mm" || l.Source == "" {
 			t.Errorf("%+v: %+v, %v", c.w, l, err)
 		}
 	}

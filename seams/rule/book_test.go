@@ -170,7 +170,7 @@ func TestWidthForTwoRows(t *testing.T) {
 		}
 		return l.Value
 	}
-	if got, want := value("row.width.least"), value("flange.width.least")+value("row.staggered.least"); math.Abs(got-want) > 1e-12 {
+	if got, want := value("row.width.least"), value("flange.width.least")+value("row.staggered.least"); !(math.Abs(got-want) <= 1e-12) {
 		t.Errorf("%g, want %g", got, want)
 	}
 }

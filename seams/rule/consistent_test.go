@@ -45,7 +45,7 @@ func TestEveryOrderOfTheSameSheetsReadsAlike(t *testing.T) {
 				"end.greatest": 6 * narrowest, "edge.greatest": 4 * narrowest, "pitch.greatest": 8 * narrowest,
 				"pitch.across.greatest": 6 * narrowest} {
 				l, err := Book().Evaluate(id, p)
-				if err != nil || math.Abs(l.Value-limit) > 1e-9 || !strings.HasPrefix(l.Source, "EN 1993-1-3:2006") {
+				if err != nil || !(math.Abs(l.Value-limit) <= 1e-9) || !strings.HasPrefix(l.Source, "EN 1993-1-3:2006") {
 					t.Fatalf("%s: %s is %v, want %v by EN 1993-1-3: %s, %v", p, id, l.Value, limit, l.Source, err)
 				}
 			}
@@ -67,7 +67,7 @@ func TestEveryOrderOfTheSameSheetsReadsAlike(t *testing.T) {
 // 0.7 + 1.5 + 1.5: the thick pair's spacing, not the thin sheet's, whichever way round it lies: 24.7 mm and 30 % for three.
 func TestLeastPitchOfAThinOutsideSheet(t *testing.T) {
 	for _, p := range permutations(sheets(0.7, 1.5, 1.5)) {
-		if l := For(p, Options{}).LeastPitch; math.Abs(l.Value-32.1) > 0.05 {
+		if l := For(p, Options{}).LeastPitch; !(math.Abs(l.Value-32.1) <= 0.05) {
 			t.Errorf("%s: %v mm", p, l.Value)
 		}
 	}
@@ -99,7 +99,7 @@ func TestBucklingEndsAtTheYieldStress(t *testing.T) {
 		{pressed(0, 0), 105, 75.877, "not known"},
 	} {
 		l, err := Book().EvaluateGiven("pitch.buckling.greatest", c.stack, Given{Compression: c.stress})
-		if err != nil || math.Abs(l.Value-c.want) > 0.001 || !strings.Contains(l.Note, c.note) || c.note == "" && l.Note != "" {
+		if err != nil || !(math.Abs(l.Value-c.want) <= 0.001) || !strings.Contains(l.Note, c.note) || c.note == "" && l.Note != "" {
 			t.Errorf("%v MPa in %v: %v mm (%s), %v; want %v", c.stress, c.stack, l.Value, l.Note, err, c.want)
 		}
 		if l.Certainty != Memory || !strings.Contains(l.Source, "Johnson") {

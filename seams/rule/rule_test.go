@@ -23,7 +23,7 @@ func sheets(t ...float64) Stack {
 
 func close(t *testing.T, what string, got, want, within float64) {
 	t.Helper()
-	if math.IsNaN(got) || math.Abs(got-want) > within {
+	if math.IsNaN(got) || !(math.Abs(got-want) <= within) {
 		t.Errorf("%s = %v, want %v within %v", what, got, want, within)
 	}
 }
@@ -220,7 +220,7 @@ func TestCheckOnBothSidesOfEachBound(t *testing.T) {
 			}
 		}
 	}
-	if p := CheckBy(nil, sheets(0.8, 2.8))[0]; math.Abs(p.Value-3.5) > 1e-12 || p.Limit != 3 || p.Certainty != Read {
+	if p := CheckBy(nil, sheets(0.8, 2.8))[0]; !(math.Abs(p.Value-3.5) <= 1e-12) || p.Limit != 3 || p.Certainty != Read {
 		t.Errorf("%+v", p)
 	}
 }
@@ -239,14 +239,14 @@ func TestCoatings(t *testing.T) {
 		c, ok := ParseCoating(row[0])
 		mass, _ := strconv.ParseFloat(row[1], 64)
 		micron, _ := strconv.ParseFloat(row[3], 64)
-		if !ok || c.Kind != HotDipZinc || c.Mass != mass || math.Abs(c.Micron-micron) > 0.0501 {
+		if !ok || c.Kind != HotDipZinc || c.Mass != mass || !(math.Abs(c.Micron-micron) <= 0.0501) {
 			t.Errorf("%s: %+v", row[0], c)
 		}
 	}
 	for name, want := range map[string]Coating{"": {Kind: Bare}, "None": {Kind: Bare}, " zf100 ": {ZincIron, 100, 100.0 / 2 / 7.14},
 		"+Z275":   {HotDipZinc, 275, 275.0 / 2 / 7.14},
 		"ZE25/25": {ElectroZinc, 0, 2.5}, "AZ150": {AluminiumZinc, 150, 0}, "ZM120": {ZincMagnesium, 120, 0}} {
-		if got, ok := ParseCoating(name); !ok || got.Kind != want.Kind || got.Mass != want.Mass || math.Abs(got.Micron-want.Micron) > 1e-12 {
+		if got, ok := ParseCoating(name); !ok || got.Kind != want.Kind || got.Mass != want.Mass || !(math.Abs(got.Micron-want.Micron) <= 1e-12) {
 			t.Errorf("%q: %+v, %v", name, got, ok)
 		}
 	}

@@ -186,8 +186,6 @@ func isZero(v any) bool {
 	switch x := v.(type) {
 	case int:
 		return x == 0
-	case int64:
-		return x == 0
 	case float64:
 		return x == 0
 	}

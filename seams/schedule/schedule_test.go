@@ -72,7 +72,7 @@ func checkNodes(t *testing.T, table string, rows []map[string]string, matches []
 			}
 			want := figure(t, row, m.theirs) * m.factor
 			got, outside := tab.At(m.ours, x)
-			if outside || math.Abs(got-want) > 1e-12*want {
+			if outside || !(math.Abs(got-want) <= 1e-12*want) {
 				t.Errorf("%s at %.3f mm: %s = %v (outside %v), published %v", table, x, m.ours, got, outside, want)
 			}
 		}
@@ -140,7 +140,7 @@ func TestConversionsAreExact(t *testing.T) {
 	if PoundForce != newton {
 		t.Errorf("pound-force %v, by definition %v", PoundForce, newton)
 	}
-	if want := newton / (25.4 * 25.4) * 1000; math.Abs(Ksi-want) > 1e-12 {
+	if want := newton / (25.4 * 25.4) * 1000; !(math.Abs(Ksi-want) <= 1e-12) {
 		t.Errorf("ksi %v, by definition %v", Ksi, want)
 	}
 }
@@ -193,7 +193,7 @@ func TestOutsideTheTable(t *testing.T) {
 	}{{least, 6.35, false}, {math.Nextafter(least, 0), 6.35, true}, {0, 6.35, true}, {-1, 6.35, true}, {math.Inf(-1), 6.35, true},
 		{greatest, 38.1, false}, {math.Nextafter(greatest, 9), 38.1, true}, {math.Inf(1), 38.1, true}} {
 		got, outside := tab.At("spacing", c.x)
-		if math.Abs(got-c.want) > 1e-12 || outside != c.outside {
+		if !(math.Abs(got-c.want) <= 1e-12) || outside != c.outside {
 			t.Errorf("spacing at %v: %v, outside %v", c.x, got, outside)
 		}
 	}

@@ -51,10 +51,10 @@ func TestReachCoversTolerance(t *testing.T) {
 		}
 		narrow, wide = math.Max(narrow, v[2]/v[0]), math.Max(wide, v[4]/v[0])
 	}
-	if narrow > reach-1 || math.Abs(narrow-0.0857) > 1e-4 {
+	if narrow > reach-1 || !(math.Abs(narrow-0.0857) <= 1e-4) {
 		t.Errorf("up to 1200 mm wide: %.4f", narrow)
 	}
-	if math.Abs(wide-0.1429) > 1e-4 {
+	if !(math.Abs(wide-0.1429) <= 1e-4) {
 		t.Errorf("over 1500 mm wide: %.4f", wide)
 	}
 }
@@ -72,7 +72,7 @@ func TestSettingAtARow(t *testing.T) {
 		"face":    {s.Face, 6.35}, "shear": {s.Shear, 812 * newton}, "nugget": {s.Nugget, 0.181 * 25.4}, "spacing": {s.Spacing, 19.05},
 		"overlap": {s.Overlap, 12.7},
 		"body":    {s.Body, 0.625 * 25.4}, "face radius": {s.FaceRadius, 76.2}, "squeeze": {s.Squeeze, 0.34}} {
-		if math.Abs(v[0]-v[1]) > 1e-12*v[1] {
+		if !(math.Abs(v[0]-v[1]) <= 1e-12*v[1]) {
 			t.Errorf("%s %v, published %v", what, v[0], v[1])
 		}
 	}
@@ -103,7 +103,7 @@ func TestEveryRowOfEveryTable(t *testing.T) {
 					t.Errorf("%s at %.3f: %s %v, table %v", name, x, column, got, want)
 				}
 			}
-			if c := s.Weld * 60; math.Abs(c-float64(s.WeldCycles)) > 1e-9 {
+			if c := s.Weld * 60; !(math.Abs(c-float64(s.WeldCycles)) <= 1e-9) {
 				t.Errorf("%s at %.3f: %v cycles of 60 Hz became %d", name, x, c, s.WeldCycles)
 			}
 			if string(s.Certainty) != table.Certainty {
@@ -176,7 +176,7 @@ func TestZinc(t *testing.T) {
 		z, _ := Spot(rule.Stack{{Thickness: 0.9, Coating: coating}, {Thickness: 0.9}}, Options{})
 		for what, v := range map[string][2]float64{"force": {z.Force, bare.Force * 5.1 / 4.5}, "weld": {z.Weld, bare.Weld + 0.04},
 			"current": {z.Current, bare.Current + 1500}} {
-			if math.Abs(v[0]-v[1]) > 1e-9*v[1] {
+			if !(math.Abs(v[0]-v[1]) <= 1e-9*v[1]) {
 				t.Errorf("%s: %s %v, want %v", coating, what, v[0], v[1])
 			}
 		}
@@ -247,11 +247,11 @@ func TestRefusals(t *testing.T) {
 func TestHighStrength(t *testing.T) {
 	strong := rule.Stack{{Thickness: 1.016, Tensile: 500}, {Thickness: 1.016, Tensile: 500}}
 	s, _ := Spot(strong, Options{Table: "aws-c1.1"})
-	if math.Abs(s.Shear-1200*newton) > 1e-9 { // 0.040 in, 70 ksi and above (memory)
+	if !(math.Abs(s.Shear-1200*newton) <= 1e-9) { // 0.040 in, 70 ksi and above (memory)
 		t.Errorf("shear %v", s.Shear)
 	}
 	strong[1].Tensile = 480 // 70 ksi is 482.6 MPa
-	if s, _ := Spot(strong, Options{Table: "aws-c1.1"}); math.Abs(s.Shear-920*newton) > 1e-9 {
+	if s, _ := Spot(strong, Options{Table: "aws-c1.1"}); !(math.Abs(s.Shear-920*newton) <= 1e-9) {
 		t.Errorf("shear %v", s.Shear)
 	}
 	strong[1].Tensile = 700
@@ -274,7 +274,7 @@ func TestSourcesDisagreeByThisMuch(t *testing.T) {
 	for what, v := range map[string][2]float64{"force, class A over optimum": {a.Force / o.Force, 500. / 412},
 		"nugget, class A over optimum": {a.Nugget / o.Nugget, 0.23 / 0.181},
 		"shear, class A over optimum":  {a.Shear / o.Shear, 1350. / 812}, "shear, AWS over optimum": {c.Shear / o.Shear, 920. / 812}} {
-		if math.Abs(v[0]-v[1]) > 1e-9 {
+		if !(math.Abs(v[0]-v[1]) <= 1e-9) {
 			t.Errorf("%s: %v, published %v", what, v[0], v[1])
 		}
 	}
@@ -312,21 +312,21 @@ func TestSettingsGrowWithThickness(t *testing.T) {
 func TestBudget(t *testing.T) {
 	// A printed problem: 3 kA for 0.2 s through 200 µΩ gives 360 J; another: 12 kA, 0.2 s, 100 µΩ gives 2880 J.
 	s := Setting{Current: 3000, Weld: 0.2}
-	if got := s.Energy(200e-6); math.Abs(got-360) > 1e-9 {
+	if got := s.Energy(200e-6); !(math.Abs(got-360) <= 1e-9) {
 		t.Errorf("%v J", got)
 	}
 	s = Setting{Current: 12000, Weld: 0.2, Squeeze: 0.3, Hold: 0.1}
-	if got := s.Energy(0); math.Abs(got-2880) > 1e-9 {
+	if got := s.Energy(0); !(math.Abs(got-2880) <= 1e-9) {
 		t.Errorf("%v J", got)
 	}
-	if got := s.Duty(15); math.Abs(got-0.05) > 1e-15 {
+	if got := s.Duty(15); !(math.Abs(got-0.05) <= 1e-15) {
 		t.Errorf("duty %v", got)
 	}
 	// Drawing twice the rating: duty 0.5/4 = 12.5 %, 0.2 s on: 37.5 a minute; at the rating the cycle of 0.6 s is the bound.
-	if got, err := s.WeldsPerMinute(25, 50); err != nil || math.Abs(got-37.5) > 1e-9 {
+	if got, err := s.WeldsPerMinute(25, 50); err != nil || !(math.Abs(got-37.5) <= 1e-9) {
 		t.Errorf("%v, %v", got, err)
 	}
-	if got, _ := s.WeldsPerMinute(25, 20); math.Abs(got-100) > 1e-9 {
+	if got, _ := s.WeldsPerMinute(25, 20); !(math.Abs(got-100) <= 1e-9) {
 		t.Errorf("%v", got)
 	}
 	for _, v := range []float64{0, -1, math.NaN(), math.Inf(1)} {
@@ -375,7 +375,7 @@ func TestEveryOrderOfTheSameSheetsIsSetAlike(t *testing.T) {
 			for what, v := range map[string][2]float64{"force": {got.Force, want.Force}, "current": {got.Current, want.Current},
 				"weld": {got.Weld, want.Weld}, "hold": {got.Hold, want.Hold}, "face": {got.Face, want.Face}, "nugget": {got.Nugget, want.Nugget},
 				"shear": {got.Shear, want.Shear}, "spacing": {got.Spacing, want.Spacing}, "overlap": {got.Overlap, want.Overlap}} {
-				if math.Abs(v[0]-v[1]) > 1e-9*v[1] {
+				if !(math.Abs(v[0]-v[1]) <= 1e-9*v[1]) {
 					t.Fatalf("%s: %s %v, in another order %v", stack, what, v[0], v[1])
 				}
 			}

@@ -60,7 +60,7 @@ func TestZincByThicknessAndCoating(t *testing.T) {
 				"weld":    {z.Weld - plain.Weld, (middle(row, "weld_time_cycles") - middle(b, "weld_time_cycles")) / 50},
 				"force":   {z.Force / plain.Force, middle(row, "force_kN") / middle(b, "force_kN")},
 			} {
-				if math.Abs(v[0]-v[1]) > 1e-9*math.Max(1, math.Abs(v[1])) {
+				if !(math.Abs(v[0]-v[1]) <= 1e-9*math.Max(1, math.Abs(v[1]))) {
 					t.Errorf("%s, %s to %g mm: %s %v, want %v", coating, row[2], thickness, what, v[0], v[1])
 				}
 			}

@@ -116,7 +116,7 @@ func TestCoatingsAgainstTable(t *testing.T) {
 			t.Errorf("%+v, want %v", c, r)
 		}
 		// An independent look at the same figure: half the mass over zinc's density of 7.14 g/cm³.
-		if from := c.Mass / 2 / 7.14; math.Abs(from-c.PerSide) > 0.75 {
+		if from := c.Mass / 2 / 7.14; !(math.Abs(from-c.PerSide) <= 0.75) {
 			t.Errorf("%s: %g µm a side, but its mass gives %.1f µm", c.Designation, c.PerSide, from)
 		}
 	}
@@ -146,7 +146,7 @@ func TestCoatingsNamedByTheirFigures(t *testing.T) {
 	for name, want := range map[string]float64{"ZE25/25": 2.5, "ze75/75": 7.5, "ZN30/30": 3, "ZE50/00": 5, "ZF100": 100 / 2 / 7.14,
 		"zf140": 140 / 2 / 7.14} {
 		c, ok := steel.FindCoating(name)
-		if !ok || c.Designation != strings.ToUpper(name) || math.Abs(c.PerSide-want) > 1e-12 || c.Source == "" || c.Certainty != "memory" {
+		if !ok || c.Designation != strings.ToUpper(name) || !(math.Abs(c.PerSide-want) <= 1e-12) || c.Source == "" || c.Certainty != "memory" {
 			t.Errorf("%s: %+v, %v", name, c, ok)
 		}
 	}

@@ -44,7 +44,7 @@ func TestTensionIsCappedByLapShear(t *testing.T) {
 	}{{1.0, 1000, ByCrossTension}, {1.89, 1250 * math.Pow(1.89, 2.2) / 1.25, ByCrossTension}, {1.91, 0.74 * 13.5 * 1.91 * 270 / 1.25,
 		ByLapShear}, {3.0, 6473.52, ByLapShear}} {
 		w := single(t, pair(c.thickness, 270), Options{})
-		if math.Abs(w.Tension-c.want) > 0.01 || w.TensionBy != c.by || !strings.Contains(w.TensionSource, string(c.by)+" ") ||
+		if !(math.Abs(w.Tension-c.want) <= 0.01) || w.TensionBy != c.by || !strings.Contains(w.TensionSource, string(c.by)+" ") ||
 			!strings.Contains(w.TensionSource, "Chao 2003") || !strings.Contains(w.TensionSource, "governs") {
 			t.Errorf("%g mm: %.2f N by %s, want %.2f N by %s (%s)", c.thickness, w.Tension, w.TensionBy, c.want, c.by, w.TensionSource)
 		}
@@ -74,7 +74,7 @@ func TestTensionStaysBelowShear(t *testing.T) {
 func TestStrengthCountsOnTheNugget(t *testing.T) {
 	s := pair(1, 360)
 	full, small, large := single(t, s, Options{}), single(t, s, Options{Nugget: 4}), single(t, s, Options{Nugget: 5.5})
-	if math.Abs(full.Shear-3888) > 1e-9 || math.Abs(small.Shear-3110.4) > 1e-9 || small.Diameter != 4 || small.Counted != 4 ||
+	if !(math.Abs(full.Shear-3888) <= 1e-9) || !(math.Abs(small.Shear-3110.4) <= 1e-9) || small.Diameter != 4 || small.Counted != 4 ||
 		large.Shear != full.Shear {
 		t.Errorf("5 root t %v N, 4 mm %v N of %v mm, 5.5 mm %v N", full.Shear, small.Shear, small.Diameter, large.Shear)
 	}
@@ -83,7 +83,7 @@ func TestStrengthCountsOnTheNugget(t *testing.T) {
 	}
 	three := single(t, rule.Stack{{Thickness: 0.8, Tensile: 300}, {Thickness: 1.5, Tensile: 300}, {Thickness: 1.5, Tensile: 300}},
 		Options{Nugget: 5})
-	if math.Abs(three.Diameter-5*math.Sqrt(0.8)) > 1e-12 || three.Counted != 5 {
+	if !(math.Abs(three.Diameter-5*math.Sqrt(0.8)) <= 1e-12) || three.Counted != 5 {
 		t.Errorf("three sheets: %v mm at the weakest interface, %v mm at the widest", three.Diameter, three.Counted)
 	}
 	if _, err := Single(s, Options{Nugget: math.NaN()}); err == nil || !strings.Contains(err.Error(), "nugget") {
@@ -105,7 +105,7 @@ func TestSteelBeyondTheFormulas(t *testing.T) {
 	}{{750, 13.5 * 750 / 1.25, Tearing, false}, {751, 4 * 751 * (-6.36e-7*751*751 + 6.58e-4*751 + 1.674) / 1.25, ByLeastShear, true},
 		{1000, 5427.2, ByLeastShear, true}} {
 		w := single(t, pair(1, c.tensile), Options{})
-		if math.Abs(w.Shear-c.want) > 1e-6 || w.Mode != c.mode || slices.Contains(ids(w.Problems), "strength.en.tensile") != c.outside {
+		if !(math.Abs(w.Shear-c.want) <= 1e-6) || w.Mode != c.mode || slices.Contains(ids(w.Problems), "strength.en.tensile") != c.outside {
 			t.Errorf("%g MPa: %v N, %s, %v", c.tensile, w.Shear, w.Mode, ids(w.Problems))
 		}
 		if c.outside && (w.ShearBasis != TestFactored || !strings.Contains(w.ShearSource, "AWS D8.1M") || !strings.Contains(w.ShearSource,

@@ -47,11 +47,11 @@ func TestSingleByEachMethod(t *testing.T) {
 		cert rule.Certainty
 	}{{ByEurocode, 2.7 * 5 * 300 / 1.25, rule.Memory}, {ByAISI, 0.65 * 5510, rule.Memory}, {ByAWS, 2176.992, rule.Memory}} {
 		w, err := Single(stack, Options{Method: c.m})
-		if err != nil || math.Abs(w.Shear-c.want) > 0.1 || w.ShearCertainty != c.cert || w.ShearSource == "" || w.TensionSource == "" {
+		if err != nil || !(math.Abs(w.Shear-c.want) <= 0.1) || w.ShearCertainty != c.cert || w.ShearSource == "" || w.TensionSource == "" {
 			t.Errorf("%q: %+v, %v", c.m, w, err)
 		}
 	}
-	if w, err := Single(stack, Options{TensionFactor: 2}); err != nil || math.Abs(w.Tension-625) > 1e-9 {
+	if w, err := Single(stack, Options{TensionFactor: 2}); err != nil || !(math.Abs(w.Tension-625) <= 1e-9) {
 		t.Errorf("tension with a factor: %v, %v", w.Tension, err)
 	}
 	if w, _ := Single(stack, Options{Diameter: 4, End: 7}); w.Mode != End || w.Diameter != 4 || len(w.Problems) == 0 {
@@ -153,7 +153,7 @@ func TestLineUnderMoment(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, want := range []float64{1000, 500, 0, 500, 1000} {
-		if f := g.Each[i]; math.Abs(f.Shear-want) > 1e-9*1000 || math.Abs(f.Tension) > 1e-9 || math.Abs(f.Vector.X) > 1e-9 {
+		if f := g.Each[i]; !(math.Abs(f.Shear-want) <= 1e-9*1000) || !(math.Abs(f.Tension) <= 1e-9) || !(math.Abs(f.Vector.X) <= 1e-9) {
 			t.Errorf("weld %d: %+v, want %v N across", i+1, f, want)
 		}
 	}
@@ -163,13 +163,13 @@ func TestLineUnderMoment(t *testing.T) {
 	// Out of plane about y: tension and push by the same lever.
 	g, _ = Group(row(5, 20), Load{Moment: r3.Vector{Y: 100e3}})
 	for i, want := range []float64{1000, 500, 0, -500, -1000} {
-		if f := g.Each[i]; math.Abs(f.Tension-want) > 1e-9*1000 || math.Abs(f.Shear) > 1e-9 {
+		if f := g.Each[i]; !(math.Abs(f.Tension-want) <= 1e-9*1000) || !(math.Abs(f.Shear) <= 1e-9) {
 			t.Errorf("weld %d: %+v, want %v N of tension", i+1, f, want)
 		}
 	}
 	// About its own line a row resists nothing, and says so.
 	g, _ = Group(row(5, 20), Load{Moment: r3.Vector{X: 5000, Y: 100e3}})
-	if math.Abs(g.Free.X-5000) > 1e-6 || math.Abs(g.Free.Y) > 1e-6 || math.Abs(g.Free.Z) > 1e-6 {
+	if !(math.Abs(g.Free.X-5000) <= 1e-6) || !(math.Abs(g.Free.Y) <= 1e-6) || !(math.Abs(g.Free.Z) <= 1e-6) {
 		t.Errorf("left over %v", g.Free)
 	}
 }
@@ -185,22 +185,22 @@ func TestRectangleUnderTorsion(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, f := range g.Each {
-		if math.Abs(f.Shear-2e6/(4*50)) > 1e-6 || f.Vector.Dot(w[i].At) > 1e-6 {
+		if !(math.Abs(f.Shear-2e6/(4*50)) <= 1e-6) || f.Vector.Dot(w[i].At) > 1e-6 {
 			t.Errorf("weld %d: %+v, want 10000 N square to the radius", i+1, f)
 		}
 	}
 	// An eccentric force, worked by hand: 4 kN along y at x = 60: direct 1 kN each, torsion 240 N·m adds 240e3/(4·50) = 1200 N
 	// square to the radius; at (30, 40) that is (-960, 720): 1 kN + 720 up, 960 across.
 	g, _ = Group(w, Load{Force: r3.Vector{Y: 4000}, At: r3.Vector{X: 60}})
-	if got := g.Each[2].Vector; got.Sub(r3.Vector{X: -960, Y: 1720}).Norm() > 1e-6 {
+	if got := g.Each[2].Vector; !(got.Sub(r3.Vector{X: -960, Y: 1720}).Norm() <= 1e-6) {
 		t.Errorf("eccentric force: %v", got)
 	}
 	// Pull at the middle of one side: a weld group in bending, N/4 + M y / sum y² = 1000 + 160e3·40/6400 = 2000 N.
 	g, _ = Group(w, Load{Force: r3.Vector{Z: 4000}, At: r3.Vector{Y: 40}})
-	if got := g.Each[2].Tension; math.Abs(got-2000) > 1e-6 {
+	if got := g.Each[2].Tension; !(math.Abs(got-2000) <= 1e-6) {
 		t.Errorf("pull at the side: %v", got)
 	}
-	if got := g.Each[0].Tension; math.Abs(got) > 1e-6 {
+	if got := g.Each[0].Tension; !(math.Abs(got) <= 1e-6) {
 		t.Errorf("far side: %v", got)
 	}
 }
@@ -215,7 +215,7 @@ func TestCircle(t *testing.T) {
 	}
 	g, _ := Group(w, Load{Moment: r3.Vector{Z: 1e6}})
 	for i, f := range g.Each {
-		if math.Abs(f.Shear-1e6/(n*radius)) > 1e-6 {
+		if !(math.Abs(f.Shear-1e6/(n*radius)) <= 1e-6) {
 			t.Errorf("weld %d: %v", i+1, f.Shear)
 		}
 	}
@@ -226,7 +226,7 @@ func TestCircle(t *testing.T) {
 			worst, at = f.Tension, i
 		}
 	}
-	if math.Abs(worst-2*1e6/(n*radius)) > 1e-6 || at != n/4 {
+	if !(math.Abs(worst-2*1e6/(n*radius)) <= 1e-6) || at != n/4 {
 		t.Errorf("bent: %v at weld %d", worst, at+1)
 	}
 }
@@ -254,12 +254,12 @@ func TestGroupIsInBalance(t *testing.T) {
 			most = max(most, f.Vector.Norm())
 			force = force.Add(f.Vector)
 			moment = moment.Add(w[i].At.Sub(g.Centroid).Cross(f.Vector))
-			if math.Abs(math.Hypot(f.Shear, f.Tension)-f.Vector.Norm()) > 1e-9*(1+f.Vector.Norm()) {
+			if !(math.Abs(math.Hypot(f.Shear, f.Tension)-f.Vector.Norm()) <= 1e-9*(1+f.Vector.Norm())) {
 				t.Fatalf("shear %v and tension %v do not make %v", f.Shear, f.Tension, f.Vector)
 			}
 		}
 		want := load.Moment.Add(load.At.Sub(g.Centroid).Cross(load.Force)).Sub(g.Free)
-		if force.Sub(load.Force).Norm() > 1e-8*most || moment.Sub(want).Norm() > 1e-3*(1+want.Norm()) {
+		if !(force.Sub(load.Force).Norm() <= 1e-8*most) || !(moment.Sub(want).Norm() <= 1e-3*(1+want.Norm())) {
 			t.Fatalf("force %v of %v, moment %v of %v", force, load.Force, moment, want)
 		}
 	})
@@ -273,13 +273,13 @@ func TestWeldsAtOnePlace(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if math.Abs(g.Free.Z-1e6) > 1e-6 || math.Abs(g.Each[0].Shear-250) > 1e-6 || math.Abs(g.Each[1].Shear-250) > 1e-6 {
+		if !(math.Abs(g.Free.Z-1e6) <= 1e-6) || !(math.Abs(g.Each[0].Shear-250) <= 1e-6) || !(math.Abs(g.Each[1].Shear-250) <= 1e-6) {
 			t.Errorf("%g mm apart: left over %v, shear %v and %v", apart, g.Free, g.Each[0].Shear, g.Each[1].Shear)
 		}
 	}
 	// 25 mm apart they do: 1e6 N·mm over 25 mm.
 	w := []Place{{At: r3.Vector{}, Axis: z}, {At: r3.Vector{X: 25}, Axis: z}}
-	if g, _ := Group(w, Load{Moment: r3.Vector{Z: 1e6}}); math.Abs(g.Each[0].Shear-40000) > 1e-6 {
+	if g, _ := Group(w, Load{Moment: r3.Vector{Z: 1e6}}); !(math.Abs(g.Each[0].Shear-40000) <= 1e-6) {
 		t.Errorf("25 mm apart: %v", g.Each[0].Shear)
 	}
 }

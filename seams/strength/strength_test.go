@@ -49,7 +49,7 @@ func figure(t *testing.T, row map[string]string, column string) float64 {
 // near checks against a printed figure: half a unit of its last digit, and a hair for figures that fall on the half.
 func near(t *testing.T, what string, got, want, lastDigit float64) {
 	t.Helper()
-	if math.IsNaN(got) || math.Abs(got-want) > lastDigit*0.5001 {
+	if math.IsNaN(got) || !(math.Abs(got-want) <= lastDigit*0.5001) {
 		t.Errorf("%s = %v, printed %v", what, got, want)
 	}
 }
@@ -111,7 +111,7 @@ func TestEachModeGoverns(t *testing.T) {
 		{"swapped", Spot{Thin: 2, Thick: 1, Tensile: 300}, Tearing, 2.7 * 5 * 300 / 1.25},
 	} {
 		r := Eurocode(c.w)
-		if r.Mode != c.mode || math.Abs(r.Design-c.want) > 1e-9*c.want {
+		if r.Mode != c.mode || !(math.Abs(r.Design-c.want) <= 1e-9*c.want) {
 			t.Errorf("%s: %v by %q, want %v by %q", c.name, r.Design, r.Mode, c.want, c.mode)
 		}
 	}
@@ -136,7 +136,7 @@ func TestBranchesOnBothSides(t *testing.T) {
 		}
 	}
 	small := Eurocode(Spot{Thin: 1, Thick: 3, Tensile: 300, Diameter: 3})
-	if small.Capped != CapDiameter || math.Abs(small.Tearing-0.7*9*300/1.25) > 1e-9 {
+	if small.Capped != CapDiameter || !(math.Abs(small.Tearing-0.7*9*300/1.25) <= 1e-9) {
 		t.Errorf("small weld: %v %q", small.Tearing, small.Capped)
 	}
 	rapid.Check(t, func(t *rapid.T) { // with d_s of the clause the diameter cap can never govern: 0.7 x 25 t > 2.7 x 5 t
@@ -289,7 +289,7 @@ func TestAISIBounds(t *testing.T) {
 	}
 	near(t, "power branch at 0.14 in", below.Strength/1000, 5.51*math.Pow(3.556, 1.47), 1e-6)
 	near(t, "straight branch at 0.14 in", at.Strength/1000, 7.6*3.556+8.57, 1e-9)
-	if gap := at.Strength/below.Strength - 1; math.Abs(gap) > 0.01 { // the two branches nearly meet
+	if gap := at.Strength/below.Strength - 1; !(math.Abs(gap) <= 0.01) { // the two branches nearly meet
 		t.Errorf("branches part by %v", gap)
 	}
 	if top, err := AISI(4.572); err != nil || top.Strength != 1000*(7.6*4.572+8.57) {
@@ -298,7 +298,7 @@ func TestAISIBounds(t *testing.T) {
 	// Inch and metric forms agree within 0.1 %: 144 t^1.47 kip.
 	for _, in := range []float64{0.02, 0.08, 0.125} {
 		n, _ := AISI(in * 25.4)
-		if kN := 144 * math.Pow(in, 1.47) * 4.4482216152605; math.Abs(n.Strength/1000/kN-1) > 0.001 {
+		if kN := 144 * math.Pow(in, 1.47) * 4.4482216152605; !(math.Abs(n.Strength/1000/kN-1) <= 0.001) {
 			t.Errorf("%g in: metric %v, inch %v kN", in, n.Strength/1000, kN)
 		}
 	}

@@ -1,0 +1,14 @@
+package panels
+
+import (
+	"os"
+	"testing"
+
+	"seamwright/cmd/seamwright/prints"
+	"seamwright/internal/calls"
+)
+
+// seamwright is the program as these tests need it.
+var seamwright = calls.Program{New, Flanges, prints.Plan}
+
+func TestMain(m *testing.M) { os.Exit(calls.WithCache{M: m}.Run()) }
