@@ -11,7 +11,8 @@ import (
 )
 
 // whole says what is wrong with a triangulation of n points, or nothing: all faces turn left, neighbours name each other across the
-// same edge, the face at a point has it, there are as many faces as Euler's formula wants, and no free edge could be flipped for a better one.
+// same edge, the face at a point has it, there are as many faces as Euler's formula wants, and no free edge could be flipped for a
+// better one.
 func whole(t *triangulation, n int) error {
 	if want := 2*n + 1; len(t.faces) != want { // of n points in a triangle
 		return fmt.Errorf("%d faces of %d points, want %d", len(t.faces), n, want)

@@ -43,8 +43,7 @@ func Summary(lines []layout.Line) []layout.Line {
 		}
 	}
 	slices.SortStableFunc(merged, func(a, b layout.Line) int {
-		return cmp.Or(cmp.Compare(math.Abs(b.Total), math.Abs(a.Total)), cmp.Compare(a.What, b.What), cmp.Compare(a.Element, b.Element),
-			cmp.Compare(a.Unit, b.Unit))
+		return cmp.Or(cmp.Compare(math.Abs(b.Total), math.Abs(a.Total)), cmp.Compare(a.What, b.What), cmp.Compare(a.Element, b.Element))
 	})
 	return merged
 }
