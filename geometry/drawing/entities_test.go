@@ -251,7 +251,7 @@ func TestWhatIsNoOutlineIsCounted(t *testing.T) {
 func TestOldPolylineOddities(t *testing.T) {
 	frame := dxf("VERTEX", 10, 5, 20, 50, 70, 16)
 	fitted := dxf("POLYLINE", 66, 1, 70, 4) + dxf("VERTEX", 10, 0, 20, 0, 70, 8) + frame + dxf("VERTEX", 10, 10, 20, 0, 70, 10) // with a tangent, too
-	p := onePath(t, mustRead(t, inMillimetres(fitted), Options{})) // no SEQEND either
+	p := onePath(t, mustRead(t, inMillimetres(fitted), Options{}))                                                              // no SEQEND either
 	wantRelative(t, "length without the control frame", p.Length, 10, 1e-12)
 
 	d := mustRead(t, inMillimetres(old(0, [][4]float64{{0, 0, 0, 0}, {3, 4, 12, 0}})), Options{})
