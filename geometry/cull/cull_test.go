@@ -28,7 +28,8 @@ func TestWhatComesNearIsKept(t *testing.T) {
 			t.Fatal(err)
 		}
 		if len(parts[0].Triangles) == 0 || len(parts[1].Triangles) == 0 {
-			t.Fatalf("%.3f apart along axis %d at %v: %d and %d triangles kept of 1", apart, axis, at, len(parts[0].Triangles), len(parts[1].Triangles))
+			t.Fatalf("%.3f apart along axis %d at %v: %d and %d triangles kept of 1", apart, axis, at, len(parts[0].Triangles),
+				len(parts[1].Triangles))
 		}
 	}
 }

@@ -253,8 +253,8 @@ func blank(m *maker) (b bay) {
 	for i, from := range loop {
 		to := loop[(i+1)%len(loop)]
 		if i == 3 && m.chance(.7) { // the far side is bowed
-			fmt.Fprintf(&d, "0\nLWPOLYLINE\n8\nEDGE\n90\n2\n70\n0\n10\n%g\n20\n%g\n42\n%g\n10\n%g\n20\n%g\n", from.X, from.Y, m.between(-.05, .05), to.X,
-				to.Y)
+			fmt.Fprintf(&d, "0\nLWPOLYLINE\n8\nEDGE\n90\n2\n70\n0\n10\n%g\n20\n%g\n42\n%g\n10\n%g\n20\n%g\n", from.X, from.Y, m.between(-.05, .05),
+				to.X, to.Y)
 			continue
 		}
 		fmt.Fprintf(&d, "0\nLINE\n8\nEDGE\n10\n%g\n20\n%g\n11\n%g\n21\n%g\n", from.X, from.Y, to.X, to.Y)
@@ -300,8 +300,8 @@ func (m *maker) slots(d *bytes.Buffer, long, wide float64) {
 		}
 	}
 	if m.chance(.5) {
-		fmt.Fprintf(d, "0\nELLIPSE\n8\nHOLES\n10\n%g\n20\n%g\n11\n%g\n21\n%g\n40\n%g\n41\n0\n42\n6.283185307179586\n", long*.45, y, m.tenths(8, 14),
-			m.tenths(-4, 4), m.between(.4, .9))
+		fmt.Fprintf(d, "0\nELLIPSE\n8\nHOLES\n10\n%g\n20\n%g\n11\n%g\n21\n%g\n40\n%g\n41\n0\n42\n6.283185307179586\n", long*.45, y,
+			m.tenths(8, 14), m.tenths(-4, 4), m.between(.4, .9))
 	}
 	if m.chance(.6) {
 		x, r := long*.62, m.tenths(6, 12)

@@ -333,7 +333,8 @@ func (m *made) measured(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 			minutes[a.Station] += pace.Minutes(a, sh) / float64(a.Crew)
 		}
 		for _, s := range plan.Stations {
-			rows = append(rows, quote.Actual{Station: s.ID, Shell: n + 1, Minutes: 1.12 * minutes[s.ID] * math.Exp(.06*random.NormFloat64()), Line: n + 2})
+			took := 1.12 * minutes[s.ID] * math.Exp(.06*random.NormFloat64())
+			rows = append(rows, quote.Actual{Station: s.ID, Shell: n + 1, Minutes: took, Line: n + 2})
 		}
 	}
 	m.value(t, "quote: fit", "plausible", fmt.Sprint(quote.Plausible(plan, rows)), nil)

@@ -89,7 +89,8 @@ func Shells() []Shell {
 			rng.Shuffle(len(group), func(a, b int) { group[a], group[b] = group[b], group[a] })
 		}
 		tree := m.tree(group)
-		out = append(out, Shell{Name: fmt.Sprintf("%02d", i), File: []string{"shell.json", "shell.yaml", "shell.toml"}[i%3], Tree: tree, Files: m.files})
+		file := []string{"shell.json", "shell.yaml", "shell.toml"}[i%3]
+		out = append(out, Shell{Name: fmt.Sprintf("%02d", i), File: file, Tree: tree, Files: m.files})
 	}
 	return out
 }

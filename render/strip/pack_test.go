@@ -8,7 +8,8 @@ import (
 	"seamwright/layout"
 )
 
-// A piece that is too high for what the words on the first page leave, but not for a page, stands on the second: the first has the words alone.
+// A piece that is too high for what the words on the first page leave, but not for a page, stands on the second: the first has the
+// words alone.
 func TestFirstPieceNeedsAWholePage(t *testing.T) {
 	for _, half := range []float64{45, 60, 80} {
 		plate := surface{name: "plate", length: 150, point: func(s float64) r3.Vector { return r3.Vector{X: s} },
