@@ -64,7 +64,7 @@ func TestNumberLeavesTheRest(t *testing.T) {
 		}
 	}
 	for text, length := range map[string]int{"1": 1, "1.": 2, ".5": 2, "-0": 2, "1.5 7": 3, "1,5": 1, "0x1p3": 1, "1_0": 1, "1.0.0": 3,
-		"12345678": 8, "1234567.12345678 ": 16, "5e2e3": 3} {
+		"12345678": 8, "1234567.12345678 ": 16, "5e2e3": 3, "1e-05x": 5, "1e+12 3": 5, "2e-7 ": 4, "3e012,": 5} {
 		if _, n := number([]byte(text)); n != length {
 			t.Errorf("of %q %d characters are read, want %d", text, n, length)
 		}
