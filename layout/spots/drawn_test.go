@@ -24,6 +24,26 @@ func TestLayoutsAsBefore(t *testing.T) {
 	record.Hold(t, "testdata/layouts.txt", b.String())
 }
 
+func TestRowsAsBefore(t *testing.T) {
+	var b strings.Builder
+	for i := range 90 {
+		rng := rand.New(rand.NewPCG(uint64(i), 24))
+		r, _ := drawRows(rng)
+		if i%3 == 0 {
+			r.Rows = 2 + rng.IntN(4)
+		}
+		if i%7 == 0 {
+			r.RowApart = 8 + 8*rng.Float64()
+		}
+		if i%5 == 0 {
+			r.Count = 1 + rng.IntN(30)
+		}
+		out, err := Lay(r)
+		fmt.Fprintf(&b, "%d: %v%s\n", i, err, toldLayout(out))
+	}
+	record.Hold(t, "testdata/rows.txt", b.String())
+}
+
 func TestSeparatedAsBefore(t *testing.T) {
 	var b strings.Builder
 	for i := range 24 {

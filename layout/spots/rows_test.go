@@ -355,25 +355,31 @@ func TestSeparateLeavesTwoRowsAlone(t *testing.T) {
 	}
 }
 
+// drawRows is a request for rows on a strip, which may be jagged.
+func drawRows(rng *rand.Rand) (r Request, jagged bool) {
+	lines := []Line{broad(60+300*rng.Float64(), 7+15*rng.Float64()), ringLine(40 + 60*rng.Float64()), angled(60 + 60*rng.Float64())}
+	r = Request{Line: lines[rng.IntN(3)], Limits: limits(), Apart: apart(), LoadCount: rng.IntN(40), Rows: rng.IntN(3)}
+	jagged = rng.IntN(2) == 0
+	for i := range r.Line.Points {
+		if r.Line.ID != "f1" {
+			r.Line.Points[i].Left, r.Line.Points[i].Right = 14, 14
+		} else if jagged && rng.IntN(20) == 0 {
+			r.Line.Points[i].Left -= 3 * rng.Float64()
+		}
+	}
+	for i := range rng.IntN(4) {
+		at := r.Line.Points[rng.IntN(len(r.Line.Points))].Point
+		r.KeepOuts = append(r.KeepOuts, KeepOut{ID: string(rune('A' + i)), At: at.Add(vec(12*rng.Float64(), 12*rng.Float64(), 0)),
+			Radius: 12 * rng.Float64(), Until: []Until{Always, Release}[rng.IntN(2)]})
+	}
+	return r, jagged
+}
+
 // Two rows keep their rules whatever is in the way, hold what is asked where that fits, and are no fewer than one row.
 func TestRowsWhateverIsAsked(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 21))
-		lines := []Line{broad(60+300*rng.Float64(), 7+15*rng.Float64()), ringLine(40 + 60*rng.Float64()), angled(60 + 60*rng.Float64())}
-		r := Request{Line: lines[rng.IntN(3)], Limits: limits(), Apart: apart(), LoadCount: rng.IntN(40), Rows: rng.IntN(3)}
-		jagged := rng.IntN(2) == 0
-		for i := range r.Line.Points {
-			if r.Line.ID != "f1" {
-				r.Line.Points[i].Left, r.Line.Points[i].Right = 14, 14
-			} else if jagged && rng.IntN(20) == 0 {
-				r.Line.Points[i].Left -= 3 * rng.Float64()
-			}
-		}
-		for i := range rng.IntN(4) {
-			at := r.Line.Points[rng.IntN(len(r.Line.Points))].Point
-			r.KeepOuts = append(r.KeepOuts, KeepOut{ID: string(rune('A' + i)), At: at.Add(vec(12*rng.Float64(), 12*rng.Float64(), 0)),
-				Radius: 12 * rng.Float64(), Until: []Until{Always, Release}[rng.IntN(2)]})
-		}
+		r, jagged := drawRows(rng)
 		out, err := Lay(r)
 		if err != nil {
 			t.Fatal(err)
