@@ -18,8 +18,8 @@ import (
 
 var _ = flag.Bool("update", false, "write the record of what is found anew")
 
-// All that is found on three cases of each class is as it was: every length and width, every tenth place of a weld line with its frame, sides,
-// edges and air, each hole, notch, end and open stretch, and what is no flange. Whether it is right is TestHardPanels' to say, which
+// All that is found on three cases of each class is as it was: every length and width, every tenth place of a weld line with its frame,
+// sides, edges and air, each hole, notch, end and open stretch, and what is no flange. Whether it is right is TestHardPanels' to say, which
 // holds it to what was drawn within its bounds; here a change shows that stays within them. -update writes it anew: look at
 // the difference.
 func TestFoundAsBefore(t *testing.T) {
