@@ -9,6 +9,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/finding"
+	"seamwright/layout/joining"
 	"seamwright/seams/rule"
 )
 
@@ -19,33 +20,33 @@ const onPanel = 3.0
 // guard says which joints wait for each hold point: those stated, or else those that would fix what it measures. The ends of a
 // dimension lie on parts in the jig; it is fixed once welds join these parts, straight or by way of others, so every joint on
 // any way from the one part to the other waits. Both ends on one part: whatever is welded to that part.
-func guard(b basis, at *placed, j *joined) *placed {
+func guard(b joining.Basis, at *joining.Placed, j *joining.Joined) *joining.Placed {
 	out := *at
-	out.stations = slices.Clone(at.stations)
-	out.findings = slices.Clone(at.findings)
-	for i := range out.stations {
-		s := &out.stations[i]
+	out.Stations = slices.Clone(at.Stations)
+	out.Findings = slices.Clone(at.Findings)
+	for i := range out.Stations {
+		s := &out.Stations[i]
 		s.HoldPoints = slices.Clone(s.HoldPoints)
-		x := guarding{basis: b, station: *s}
-		for _, joint := range j.joints {
+		x := guarding{Basis: b, station: *s}
+		for _, joint := range j.Joints {
 			if joint.Station == s.ID {
 				x.joints = append(x.joints, joint)
 			}
 		}
 		for k := range s.HoldPoints {
 			h := &s.HoldPoints[k]
-			h.On = x.partNames(slices.Concat(x.partsAt(point(h.At)), x.partsAt(point(h.To))))
+			h.On = x.partNames(slices.Concat(x.partsAt(joining.Point(h.At)), x.partsAt(joining.Point(h.To))))
 			if h.Before == "" {
-				h.Joints = x.fixing(point(h.At), point(h.To))
+				h.Joints = x.fixing(joining.Point(h.At), joining.Point(h.To))
 				continue
 			}
 			h.Joints = x.named(h.Stated())
-			if len(x.partsAt(point(h.At))) == 0 || len(x.partsAt(point(h.To))) == 0 {
-				out.findings = append(out.findings, b.make.Of(rule.Problem{Rule: "hold.open"}, finding.About{Station: s.ID, At: h.At},
+			if len(x.partsAt(joining.Point(h.At))) == 0 || len(x.partsAt(joining.Point(h.To))) == 0 {
+				out.Findings = append(out.Findings, b.Make.Of(rule.Problem{Rule: "hold.open"}, finding.About{Station: s.ID, At: h.At},
 					fmt.Sprintf("station %s: hold point %s waits before %s as stated", s.ID, h.ID, h.Before)))
 			}
 			if len(h.Joints) == 0 {
-				out.findings = append(out.findings, b.make.Of(rule.Problem{Rule: "hold.nothing"}, finding.About{Station: s.ID, At: h.At},
+				out.Findings = append(out.Findings, b.Make.Of(rule.Problem{Rule: "hold.nothing"}, finding.About{Station: s.ID, At: h.At},
 					fmt.Sprintf("station %s: hold point %s waits for %s, and no such joint is welded here", s.ID, h.ID, h.Before)))
 			}
 		}
@@ -63,7 +64,7 @@ func unresolved(h layout.HoldPoint) string {
 
 // guarding is one station whose hold points are looked at.
 type guarding struct {
-	basis
+	joining.Basis
 	station layout.Station
 	joints  []layout.Joint // welded at it
 }
@@ -73,12 +74,12 @@ type guarding struct {
 func (x *guarding) named(ids []string) []string {
 	return x.those(func(j layout.Joint) bool {
 		for _, id := range ids {
-			panels := x.shell.PanelsOf(id)
+			panels := x.Shell.PanelsOf(id)
 			outside := func(p string) bool { return !slices.Contains(panels, p) }
 			switch {
 			case id == j.ID, id == layout.Tacks && j.Kind != layout.RollerJoint:
 				return true
-			case common(j.Panels, panels) && slices.ContainsFunc(j.Panels, outside):
+			case joining.Common(j.Panels, panels) && slices.ContainsFunc(j.Panels, outside):
 				return true
 			}
 		}
@@ -119,8 +120,8 @@ func (x *guarding) fixing(from, to r3.Vector) []string {
 func (x *guarding) partsAt(at r3.Vector) []int {
 	var out []int
 	for k, part := range x.station.Arrives {
-		panels := x.shell.PanelsOf(part)
-		for _, p := range x.parts {
+		panels := x.Shell.PanelsOf(part)
+		for _, p := range x.Parts {
 			if slices.Contains(panels, p.Panel.ID) {
 				if _, near := p.Shape.Tree().Closest(at, onPanel+p.Steel.Thickness); near {
 					out = append(out, k)
@@ -147,7 +148,7 @@ func (x *guarding) partNames(parts []int) []string {
 func (x *guarding) partsOf(j layout.Joint) []int {
 	var out []int
 	for k, part := range x.station.Arrives {
-		if common(j.Panels, x.shell.PanelsOf(part)) {
+		if joining.Common(j.Panels, x.Shell.PanelsOf(part)) {
 			out = append(out, k)
 		}
 	}
@@ -215,10 +216,10 @@ func (x *guarding) neighbours() [][]int {
 
 // lateHolds are findings about hold points that come after half or more of the welds that fix what they measure, in the order
 // of work.
-func lateHolds(b basis, p *layout.Plan) []layout.Finding {
+func lateHolds(b joining.Basis, p *layout.Plan) []layout.Finding {
 	var out []layout.Finding
 	for _, s := range p.Stations {
-		x := guarding{basis: b, station: s}
+		x := guarding{Basis: b, station: s}
 		for _, joint := range p.Joints {
 			if joint.Station == s.ID {
 				x.joints = append(x.joints, joint)
@@ -228,10 +229,10 @@ func lateHolds(b basis, p *layout.Plan) []layout.Finding {
 			if h.Before == "" {
 				continue
 			}
-			fixing := x.fixing(point(h.At), point(h.To))
+			fixing := x.fixing(joining.Point(h.At), joining.Point(h.To))
 			before, all := weldsBefore(p, s.ID, h, fixing)
 			if all > 0 && 2*before >= all {
-				out = append(out, b.make.Of(rule.Problem{Rule: "hold.late", Value: float64(before), Limit: float64(all) / 2,
+				out = append(out, b.Make.Of(rule.Problem{Rule: "hold.late", Value: float64(before), Limit: float64(all) / 2,
 					Remedy: "gauge before " + strings.Join(fixing, ", ") + ": leave before out, or name them"},
 					finding.About{Station: s.ID, At: h.At}, fmt.Sprintf("station %s: hold point %s comes after %d of the %d welds that fix what it "+
 						"measures", s.ID, h.ID, before, all)))

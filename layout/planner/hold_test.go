@@ -11,6 +11,7 @@ import (
 	"seamwright/geometry/near"
 	"seamwright/layout"
 	"seamwright/layout/finding"
+	"seamwright/layout/joining"
 	"seamwright/seams/parts"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
@@ -19,12 +20,12 @@ import (
 // ring is a jig in which left and right are joined over floor and over roof; a flap hangs on the left, and a lid lies loose. Each
 // part is a square of 10 mm at its own x.
 func ring() *guarding {
-	x := &guarding{basis: basis{shell: &shell.Shell{}, make: finding.By(rule.Book())}}
+	x := &guarding{Basis: joining.Basis{Shell: &shell.Shell{}, Make: finding.By(rule.Book())}}
 	for k, id := range []string{"floor", "left", "right", "roof", "flap", "lid"} {
-		x.shell.Panels = append(x.shell.Panels, shell.Panel{ID: id})
+		x.Shell.Panels = append(x.Shell.Panels, shell.Panel{ID: id})
 		x.station.Arrives = append(x.station.Arrives, id)
 		a := float64(k) * 100
-		x.parts = append(x.parts, parts.Part{Panel: shell.Panel{ID: id}, Steel: shell.Steel{Thickness: 1}, Shape: near.NewShape(&mesh.Mesh{
+		x.Parts = append(x.Parts, parts.Part{Panel: shell.Panel{ID: id}, Steel: shell.Steel{Thickness: 1}, Shape: near.NewShape(&mesh.Mesh{
 			Vertices:  []r3.Vector{{X: a}, {X: a + 10}, {X: a + 10, Y: 10}, {X: a, Y: 10}},
 			Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}}})})
 	}
@@ -83,9 +84,10 @@ func TestLateHoldPoint(t *testing.T) {
 		p.Welds = append(p.Welds, layout.Weld{Number: k + 1, Station: "jig", Joint: p.Joints[k].ID})
 	}
 	for k, want := range []int{0, 0, 1, 1} { // before the joint of number k+1 of the four that fix it
-		h := layout.HoldPoint{ID: "H1", Before: p.Joints[k].ID, Joints: []string{p.Joints[k].ID}, At: vec(place3(1)), To: vec(place3(2))}
+		h := layout.HoldPoint{ID: "H1", Before: p.Joints[k].ID, Joints: []string{p.Joints[k].ID}, At: joining.Vec(place3(1)),
+			To: joining.Vec(place3(2))}
 		p.Stations[0].HoldPoints = []layout.HoldPoint{h}
-		got := lateHolds(x.basis, p)
+		got := lateHolds(x.Basis, p)
 		if len(got) != want {
 			t.Errorf("before %s: %v", h.Before, got)
 			continue
@@ -104,15 +106,15 @@ func TestGuard(t *testing.T) {
 	}
 	s := x.station
 	s.ID = "jig"
-	s.HoldPoints = []layout.HoldPoint{{ID: "H1", At: vec(place3(1)), To: vec(place3(4))}, {ID: "H2", Before: "gone"}}
-	at := &placed{stations: []layout.Station{s}}
-	out := guard(x.basis, at, &joined{joints: x.joints})
-	holds := out.stations[0].HoldPoints
-	if !slices.Equal(holds[0].Joints, []string{"hinge"}) || holds[1].Joints != nil || len(at.stations[0].HoldPoints[0].Joints) > 0 {
+	s.HoldPoints = []layout.HoldPoint{{ID: "H1", At: joining.Vec(place3(1)), To: joining.Vec(place3(4))}, {ID: "H2", Before: "gone"}}
+	at := &joining.Placed{Stations: []layout.Station{s}}
+	out := guard(x.Basis, at, &joining.Joined{Joints: x.joints})
+	holds := out.Stations[0].HoldPoints
+	if !slices.Equal(holds[0].Joints, []string{"hinge"}) || holds[1].Joints != nil || len(at.Stations[0].HoldPoints[0].Joints) > 0 {
 		t.Errorf("%+v", holds)
 	}
-	if len(out.findings) != 1 || out.findings[0].Rule != "hold.nothing" || len(at.findings) > 0 {
-		t.Errorf("%v", out.findings)
+	if len(out.Findings) != 1 || out.Findings[0].Rule != "hold.nothing" || len(at.Findings) > 0 {
+		t.Errorf("%v", out.Findings)
 	}
 }
 
@@ -133,16 +135,16 @@ func TestOpenHoldPoint(t *testing.T) {
 			x.joints[k].Station = "jig"
 		}
 		s := x.station
-		s.ID, s.HoldPoints = "jig", []layout.HoldPoint{{ID: "H1", Before: c.before, At: vec(c.from), To: vec(c.to)}}
-		out := guard(x.basis, &placed{stations: []layout.Station{s}}, &joined{joints: x.joints})
-		if len(out.findings) != map[bool]int{true: 1}[c.open] {
-			t.Errorf("%s: %v", c.name, out.findings)
+		s.ID, s.HoldPoints = "jig", []layout.HoldPoint{{ID: "H1", Before: c.before, At: joining.Vec(c.from), To: joining.Vec(c.to)}}
+		out := guard(x.Basis, &joining.Placed{Stations: []layout.Station{s}}, &joining.Joined{Joints: x.joints})
+		if len(out.Findings) != map[bool]int{true: 1}[c.open] {
+			t.Errorf("%s: %v", c.name, out.Findings)
 			continue
 		}
 		if !c.open {
 			continue
 		}
-		if f := out.findings[0]; f.Rule != "hold.open" || f.Severity != layout.Note || f.Station != "jig" || f.At != vec(c.from) ||
+		if f := out.Findings[0]; f.Rule != "hold.open" || f.Severity != layout.Note || f.Station != "jig" || f.At != joining.Vec(c.from) ||
 			!strings.Contains(f.Where, "hold point H1 waits before hinge as stated") {
 			t.Errorf("%s: %+v", c.name, f)
 		}

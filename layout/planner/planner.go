@@ -14,12 +14,13 @@ import (
 	"fmt"
 	"slices"
 
-	"github.com/golang/geo/r3"
-
 	"seamwright/geometry/flange"
 	"seamwright/internal/cache"
 	"seamwright/layout"
+	"seamwright/layout/arming"
 	"seamwright/layout/finding"
+	"seamwright/layout/joining"
+	"seamwright/layout/laying"
 	"seamwright/seams/inforce"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
@@ -41,62 +42,41 @@ type Input struct {
 	NoRemedies bool
 }
 
-// NotSought is the remedy of findings for which none was looked for.
-const NotSought = "what would let a gun in was not looked for yet"
-
-// basis is what every stage reads and none changes.
-type basis struct {
-	shell *shell.Shell // with the joints that were found where it states none
-	parts []parts.Part
-	rules *inforce.Rules
-	make  finding.Maker
-	book  cache.Key // of the rules
-}
-
-// means are how a stage does its work; no result depends on them, but for remedies that are not looked for.
-type means struct {
-	noRemedies bool
-	cache      *cache.Cache
-	workers    int
-	progress   func(stage string, done, total int)
-	ways       *ways
-}
-
 // Build makes the plan.
 func Build(ctx context.Context, in Input) (*layout.Plan, error) {
 	sh := *in.Shell
 	found := len(sh.Joints) == 0
 	if found {
-		sh.Joints = foundJoints(in.Parts, in.Found.Flanges)
+		sh.Joints = joining.FoundJoints(in.Parts, in.Found.Flanges)
 	}
 	rules, err := inforce.For(&sh)
 	if err != nil {
 		return nil, fmt.Errorf("plan %s: %w", sh.Name, err)
 	}
-	b := basis{shell: &sh, parts: in.Parts, rules: rules, make: finding.By(rules.Book), book: bookKey(in.Cache, rules.Book)}
-	m := means{noRemedies: in.NoRemedies, cache: in.Cache, workers: in.Workers, progress: in.Progress, ways: newWays(in.Parts)}
-	if m.progress == nil {
-		m.progress = func(string, int, int) {}
+	b := joining.Basis{Shell: &sh, Parts: in.Parts, Rules: rules, Make: finding.By(rules.Book), Book: joining.BookKey(in.Cache, rules.Book)}
+	m := joining.Means{NoRemedies: in.NoRemedies, Cache: in.Cache, Workers: in.Workers, Progress: in.Progress, Ways: joining.NewWays(in.Parts)}
+	if m.Progress == nil {
+		m.Progress = func(string, int, int) {}
 	}
 	r := &row{ctx: ctx, told: in.Stage}
-	at := stage(r, "arrange stations", func() (*placed, error) { return place(b) })
-	joints := stage(r, "joints", func() (*joined, error) { return join(ctx, b, m, at, in, found) })
-	at = stage(r, "hold points", func() (*placed, error) { return guard(b, at, joints), nil })
-	seams := stage(r, "roller seams", func() (*rolled, error) { return roll(ctx, b, m, at, joints) })
-	welds := stage(r, "spots", func() (*laid, error) { return lay(ctx, b, m, at, joints, seams) })
-	settings := stage(r, "settings", func() (*set, error) { return choose(b, joints, seams, welds) })
-	guns := stage(r, "reach", func() ([]armed, error) { return arm(ctx, b, m, at, joints, welds, settings) })
+	at := stage(r, "arrange stations", func() (*joining.Placed, error) { return joining.Place(b) })
+	joints := stage(r, "joints", func() (*joining.Joined, error) { return joining.Join(ctx, b, m, at, in.Found, in.FoundBy, found) })
+	at = stage(r, "hold points", func() (*joining.Placed, error) { return guard(b, at, joints), nil })
+	seams := stage(r, "roller seams", func() (*laying.Rolled, error) { return laying.Roll(ctx, b, m, at, joints) })
+	welds := stage(r, "spots", func() (*laying.Laid, error) { return laying.Lay(ctx, b, m, at, joints, seams) })
+	settings := stage(r, "settings", func() (*laying.Set, error) { return laying.Choose(b, joints, seams, welds) })
+	guns := stage(r, "reach", func() ([]arming.Armed, error) { return arming.Arm(ctx, b, m, at, joints, welds, settings) })
 	work := stage(r, "order", func() ([]ordered, error) { return sequence(ctx, b, m, at, joints, seams, settings, guns) })
 	plan := stage(r, "strength and rules", func() (*layout.Plan, error) {
 		p := assemble(in, b, at, joints, settings, work)
-		p.Notes = slices.Concat(p.Notes, joints.notes, welds.notes)
-		p.Findings = slices.Concat(at.findings, joints.findings, seams.findings, welds.findings, idleTackRules(b, at, joints, p))
+		p.Notes = slices.Concat(p.Notes, joints.Notes, welds.Notes)
+		p.Findings = slices.Concat(at.Findings, joints.Findings, seams.Findings, welds.Findings, idleTackRules(b, at, joints, p))
 		for _, g := range guns {
-			p.Findings = append(p.Findings, g.findings...)
+			p.Findings = append(p.Findings, g.Findings...)
 		}
-		return p, judge(ctx, b, m, joints.strips, p)
+		return p, judge(ctx, b, m, joints.Strips, p)
 	})
-	plan = stage(r, "steps, time, money", func() (*layout.Plan, error) { return plan, finish(ctx, b, m.cache, joints.rounded, plan) })
+	plan = stage(r, "steps, time, money", func() (*layout.Plan, error) { return plan, finish(ctx, b, m.Cache, joints.Rounded, plan) })
 	if r.err != nil {
 		return nil, fmt.Errorf("plan %s: %w", sh.Name, r.err)
 	}
@@ -123,7 +103,3 @@ func stage[T any](r *row, name string, do func() (T, error)) (out T) {
 	out, r.err = do()
 	return out
 }
-
-func vec(v r3.Vector) layout.Vec { return layout.Vec{v.X, v.Y, v.Z} }
-
-func point(v [3]float64) r3.Vector { return r3.Vector{X: v[0], Y: v[1], Z: v[2]} }

@@ -9,9 +9,11 @@ import (
 	"seamwright/internal/cache"
 	"seamwright/internal/work"
 	"seamwright/layout"
+	"seamwright/layout/arming"
+	"seamwright/layout/joining"
+	"seamwright/layout/laying"
 	"seamwright/layout/order"
 	"seamwright/layout/stations"
-	"seamwright/seams/shell"
 )
 
 // ordered is the work of one station in order. Its runs are numbered from 1; in the plan they go on from those of the stations
@@ -28,27 +30,28 @@ type ordered struct {
 }
 
 // sequence puts each station's work in order and numbers its welds, several stations at once.
-func sequence(ctx context.Context, b basis, m means, at *placed, j *joined, r *rolled, s *set, all []armed) ([]ordered, error) {
-	n := len(at.stations)
+func sequence(ctx context.Context, b joining.Basis, m joining.Means, at *joining.Placed, j *joining.Joined, r *laying.Rolled,
+	s *laying.Set, all []arming.Armed) ([]ordered, error) {
+	n := len(at.Stations)
 	out := make([]ordered, n)
 	var mu sync.Mutex
 	done := 0
-	err := work.Each(ctx, m.workers, n, func(k int) (err error) {
+	err := work.Each(ctx, m.Workers, n, func(k int) (err error) {
 		i := n - 1 - k // the last ones hold most of the work
-		x := sequencing{basis: b, means: m, at: at, joined: j, set: s, station: at.stations[i], own: all[i].welds,
-			blocked: all[i].blocked, turns: all[i].turns}
-		for _, s := range r.seams {
-			if s.station == i {
+		x := sequencing{Basis: b, Means: m, at: at, Joined: j, set: s, station: at.Stations[i], own: all[i].Welds,
+			blocked: all[i].Blocked, turns: all[i].Turns}
+		for _, s := range r.Seams {
+			if s.Station == i {
 				x.seams = append(x.seams, s)
 			}
 		}
 		if out[i], err = x.ordered(ctx); err != nil {
-			return fmt.Errorf("station %s: %w", at.stations[i].ID, err)
+			return fmt.Errorf("station %s: %w", at.Stations[i].ID, err)
 		}
 		mu.Lock()
 		defer mu.Unlock()
 		done++
-		m.progress("order the work", done, n)
+		m.Progress("order the work", done, n)
 		return nil
 	})
 	if err != nil {
@@ -59,16 +62,16 @@ func sequence(ctx context.Context, b basis, m means, at *placed, j *joined, r *r
 
 // sequencing is one station whose work is put in order.
 type sequencing struct {
-	basis
-	means
-	*joined
-	at      *placed
-	set     *set
+	joining.Basis
+	joining.Means
+	*joining.Joined
+	at      *joining.Placed
+	set     *laying.Set
 	station layout.Station
-	own     []*armedWeld
-	blocked []blocked
+	own     []*arming.ArmedWeld
+	blocked []arming.Blocked
 	turns   []string
-	seams   []*seam
+	seams   []*laying.Seam
 }
 
 // fillMiddle is the shell file's word for filling from the middle outwards, which is also what happens where it says nothing.
@@ -77,11 +80,11 @@ const fillMiddle = "middle-out"
 // stationWork is what is done at one station, in the order of its stops.
 type stationWork struct {
 	stops []order.Stop
-	welds []*armedWeld // nil where the stop is no weld
-	seams []*seam
+	welds []*arming.ArmedWeld // nil where the stop is no weld
+	seams []*laying.Seam
 }
 
-func (w *stationWork) add(stop order.Stop, weld *armedWeld, seam *seam) {
+func (w *stationWork) add(stop order.Stop, weld *arming.ArmedWeld, seam *laying.Seam) {
 	w.stops, w.welds, w.seams = append(w.stops, stop), append(w.welds, weld), append(w.seams, seam)
 }
 
@@ -89,12 +92,12 @@ func (x *sequencing) ordered(ctx context.Context) (ordered, error) {
 	if err := ctx.Err(); err != nil {
 		return ordered{}, err
 	}
-	work, e := x.work(), x.shell.Elements
+	work, e := x.work(), x.Shell.Elements
 	opt := order.Options{WalkSpeed: e.MoveSpeed, GunChange: e.TakeGun, TipChange: e.TipChange, SetChange: e.SetChange, Posture: e.Posture,
 		OneByOne: x.station.OneByOne,
 		Pairs:    slices.Concat(x.earlyPairs(work), x.workPairs(work), x.clampPairs(work))}
-	key := x.cache.KeyOf("order", cache.Input{Name: "stops", Value: work.stops}, cache.Input{Name: "options", Value: opt})
-	plan, err := cache.Get(x.cache, key, func() (order.Plan, error) { return order.Sequence(ctx, work.stops, opt) })
+	key := x.Cache.KeyOf("order", cache.Input{Name: "stops", Value: work.stops}, cache.Input{Name: "options", Value: opt})
+	plan, err := cache.Get(x.Cache, key, func() (order.Plan, error) { return order.Sequence(ctx, work.stops, opt) })
 	if err != nil {
 		return ordered{}, err
 	}
@@ -103,36 +106,36 @@ func (x *sequencing) ordered(ctx context.Context) (ordered, error) {
 
 func (x *sequencing) work() stationWork {
 	var out stationWork
-	loads, _ := stations.LoadPhases(x.station.Arrives, x.joints, x.shell.PanelsOf, earlyWelds(x.own, x.joints))
+	loads, _ := stations.LoadPhases(x.station.Arrives, x.Joints, x.Shell.PanelsOf, arming.EarlyWelds(x.own, x.Joints))
 	for _, h := range x.station.HoldPoints {
-		out.add(order.Stop{ID: holdStop(h.ID), Step: order.Hold, Position: point(h.At), Joints: h.Joints,
+		out.add(order.Stop{ID: holdStop(h.ID), Step: order.Hold, Position: joining.Point(h.At), Joints: h.Joints,
 			Joint: unresolved(h)}, nil, nil)
 	}
 	at := map[int]loading{} // by joint: a station may have a thousand welds and ten joints
 	for _, w := range x.own {
-		if w.apart {
+		if w.Apart {
 			continue
 		}
-		joint := w.strip.joint
+		joint := w.Strip.Joint
 		if _, ok := at[joint]; !ok {
 			at[joint] = x.loadingOf(loads, joint)
 		}
 		stop := order.Stop{
-			ID: fmt.Sprintf("weld %s at %.0f mm", w.strip.id, w.spot.S), Step: order.Step(w.step), Position: w.spot.Position, Axis: w.spot.Axis,
-			Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, Along: w.spot.S, Setting: w.setting, Clamps: w.spot.Clamps,
-			Gun: gunID(w.gun), Tip: tipID(w.tip),
+			ID: fmt.Sprintf("weld %s at %.0f mm", w.Strip.ID, w.Spot.S), Step: order.Step(w.Step), Position: w.Spot.Position, Axis: w.Spot.Axis,
+			Joint: x.Joints[w.Strip.Joint].ID, Flange: w.Strip.ID, Along: w.Spot.S, Setting: w.Setting, Clamps: w.Spot.Clamps,
+			Gun: arming.GunID(w.Gun), Tip: arming.TipID(w.Tip),
 		}
 		stop.Phase, stop.Loaded = at[joint].phase, at[joint].part
-		if fill := x.shell.Joints[w.strip.joint].Fill; fill != fillMiddle && w.step != layout.Tack {
+		if fill := x.Shell.Joints[w.Strip.Joint].Fill; fill != fillMiddle && w.Step != layout.Tack {
 			stop.Pattern = order.Pattern(fill)
 		}
-		if w.step == layout.Tack {
-			_, stop.Pattern = x.tackRule(w.strip)
-			if w.strip.flange.Closed {
-				stop.Around = w.strip.flange.Length
+		if w.Step == layout.Tack {
+			_, stop.Pattern = x.tackRule(w.Strip)
+			if w.Strip.Flange.Closed {
+				stop.Around = w.Strip.Flange.Length
 			}
 		}
-		if w.step != layout.Tack && len(w.loadedAfter()) == 0 {
+		if w.Step != layout.Tack && len(w.LoadedAfter()) == 0 {
 			stop.Phase = loads.Phases() - 1 // filled once all is loaded and tacked
 		}
 		out.add(stop, w, nil)
@@ -140,8 +143,8 @@ func (x *sequencing) work() stationWork {
 	for _, s := range x.seams {
 		out.add(order.Stop{
 			Phase: loads.Phases() - 1,
-			ID:    "roller seam " + s.strip.id, Step: order.Roll, Position: s.path[0], End: s.path[len(s.path)-1], Closed: s.strip.flange.Closed,
-			Joint: x.joints[s.strip.joint].ID, Flange: s.strip.id, Gun: s.roller.ID, Setting: x.set.rolling[s].id,
+			ID:    "roller seam " + s.Strip.ID, Step: order.Roll, Position: s.Path[0], End: s.Path[len(s.Path)-1], Closed: s.Strip.Flange.Closed,
+			Joint: x.Joints[s.Strip.Joint].ID, Flange: s.Strip.ID, Gun: s.Roller.ID, Setting: x.set.Rolling[s].ID,
 		}, nil, s)
 	}
 	return out
@@ -155,15 +158,15 @@ type loading struct {
 
 // loadingOf is that of a joint. Parts behind a hold point are told of with that.
 func (x *sequencing) loadingOf(loads stations.Loads, joint int) loading {
-	j := x.joints[joint]
+	j := x.Joints[joint]
 	phase := loads.Joint(j)
 	if phase == 0 {
 		return loading{}
 	}
 	for _, id := range loads.In(phase) {
-		held := slices.ContainsFunc(x.own, func(w *armedWeld) bool { return w.early != nil && w.early.part == id })
-		if common(j.Panels, x.shell.PanelsOf(id)) && !held {
-			return loading{phase, x.at.partName(id)}
+		held := slices.ContainsFunc(x.own, func(w *arming.ArmedWeld) bool { return w.Early != nil && w.Early.Part == id })
+		if joining.Common(j.Panels, x.Shell.PanelsOf(id)) && !held {
+			return loading{phase, x.at.PartName(id)}
 		}
 	}
 	return loading{phase: phase}
@@ -171,8 +174,9 @@ func (x *sequencing) loadingOf(loads stations.Loads, joint int) loading {
 
 // written is the station's work as its order says.
 func (x *sequencing) written(work stationWork, plan order.Plan) ordered {
-	out := ordered{turns: clampIDs(x.turns), order: layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges, TipChanges: plan.TipChanges,
-		Postures: plan.Postures, Seconds: plan.Seconds,
+	out := ordered{turns: arming.ClampIDs(x.turns), order: layout.Order{Travel: plan.Travel, GunChanges: plan.GunChanges,
+		TipChanges: plan.TipChanges,
+		Postures:   plan.Postures, Seconds: plan.Seconds,
 		Proven: plan.Proven}}
 	run := make([]int, len(plan.Order))
 	for i, r := range plan.Runs {
@@ -180,36 +184,36 @@ func (x *sequencing) written(work stationWork, plan order.Plan) ordered {
 			run[k] = i + 1
 		}
 	}
-	runs := map[int]int{}    // run of the order to run of the station
-	last := map[*strip]int{} // number of the last weld on a strip so far
+	runs := map[int]int{}            // run of the order to run of the station
+	last := map[*joining.Strip]int{} // number of the last weld on a strip so far
 	for place, stop := range plan.Order {
 		if s := work.seams[stop]; s != nil {
-			out.seams = append(out.seams, x.seamOf(s, plan.Runs[run[place]-1].Backwards, last[s.of]))
+			out.seams = append(out.seams, x.seamOf(s, plan.Runs[run[place]-1].Backwards, last[s.Of]))
 		}
 		w := work.welds[stop]
 		if w == nil {
 			continue
 		}
 		number := len(out.welds) + 1
-		last[w.strip] = number
+		last[w.Strip] = number
 		if _, known := runs[run[place]]; !known {
 			out.runs = append(out.runs, layout.Run{
-				ID: len(out.runs) + 1, Station: x.station.ID, Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, From: number,
-				Gun: gunID(w.gun), Tip: tipID(w.tip), Setting: w.setting, Step: w.step,
+				ID: len(out.runs) + 1, Station: x.station.ID, Joint: x.Joints[w.Strip.Joint].ID, Flange: w.Strip.ID, From: number,
+				Gun: arming.GunID(w.Gun), Tip: arming.TipID(w.Tip), Setting: w.Setting, Step: w.Step,
 			})
 			r := &out.runs[len(out.runs)-1]
-			if w.step == layout.Tack {
-				r.Tacks, _ = x.tackRule(w.strip)
+			if w.Step == layout.Tack {
+				r.Tacks, _ = x.tackRule(w.Strip)
 			}
-			if x.station.OneByOne && w.step == layout.Released {
-				r.Clamps = clampIDs(w.spot.Clamps)
+			if x.station.OneByOne && w.Step == layout.Released {
+				r.Clamps = arming.ClampIDs(w.Spot.Clamps)
 			}
 			runs[run[place]] = len(out.runs)
 		}
 		r := &out.runs[runs[run[place]]-1]
 		r.To = number
 		r.Count++
-		out.guns, out.tips = append(out.guns, gunID(w.gun)), append(out.tips, tipID(w.tip))
+		out.guns, out.tips = append(out.guns, arming.GunID(w.Gun)), append(out.tips, arming.TipID(w.Tip))
 		weld := x.weldOf(w, number, r.ID)
 		weld.Waits = plan.Waits[stop]
 		out.welds = append(out.welds, weld)
@@ -222,57 +226,45 @@ func (x *sequencing) written(work stationWork, plan order.Plan) ordered {
 }
 
 // weldOf is a weld with its number and run.
-func (x *sequencing) weldOf(w *armedWeld, number, run int) layout.Weld {
+func (x *sequencing) weldOf(w *arming.ArmedWeld, number, run int) layout.Weld {
 	return layout.Weld{
-		Number: number, Station: x.station.ID, Joint: x.joints[w.strip.joint].ID, Flange: w.strip.id, Run: run,
-		Position: vec(w.spot.Position), Axis: vec(w.spot.Axis), Along: w.spot.S, Sheets: w.strip.panels,
-		WeldDiameter: w.strip.limits.WeldDiameter.Value, Gun: gunID(w.gun), Tip: tipID(w.tip), Turn: w.turn, Tilt: w.tilt, Clearance: w.air,
-		Setting: w.setting, Step: w.step, Left: w.spot.Left, Right: w.spot.Right, Air: w.spot.Gap, Row: w.spot.Row,
-		Before: w.loadedAfter(), Unreached: w.apart,
+		Number: number, Station: x.station.ID, Joint: x.Joints[w.Strip.Joint].ID, Flange: w.Strip.ID, Run: run,
+		Position: joining.Vec(w.Spot.Position), Axis: joining.Vec(w.Spot.Axis), Along: w.Spot.S, Sheets: w.Strip.Panels,
+		WeldDiameter: w.Strip.Limits.WeldDiameter.Value, Gun: arming.GunID(w.Gun), Tip: arming.TipID(w.Tip), Turn: w.Turn, Tilt: w.Tilt,
+		Clearance: w.Air,
+		Setting:   w.Setting, Step: w.Step, Left: w.Spot.Left, Right: w.Spot.Right, Air: w.Spot.Gap, Row: w.Spot.Row,
+		Before: w.LoadedAfter(), Unreached: w.Apart,
 	}
 }
 
 // addApart numbers the welds that no gun at hand reaches after all others: they are in no step.
 func (x *sequencing) addApart(out *ordered) {
 	for _, b := range x.blocked {
-		first := x.own[b.welds[0]]
-		r := layout.Run{ID: len(out.runs) + 1, Station: x.station.ID, Joint: x.joints[first.strip.joint].ID, Flange: first.strip.id,
-			From: len(out.welds) + 1, Count: len(b.welds), Gun: gunID(first.gun), Tip: tipID(first.tip), Setting: first.setting, Step: first.step,
+		first := x.own[b.Welds[0]]
+		r := layout.Run{ID: len(out.runs) + 1, Station: x.station.ID, Joint: x.Joints[first.Strip.Joint].ID, Flange: first.Strip.ID,
+			From: len(out.welds) + 1, Count: len(b.Welds), Gun: arming.GunID(first.Gun), Tip: arming.TipID(first.Tip), Setting: first.Setting,
+			Step:    first.Step,
 			Blocked: true}
-		for _, i := range b.welds {
+		for _, i := range b.Welds {
 			out.welds = append(out.welds, x.weldOf(x.own[i], len(out.welds)+1, r.ID))
 		}
 		r.To = len(out.welds)
 		out.runs = append(out.runs, r)
 		out.apart = append(out.apart, layout.Unreached{Run: r.ID, Joint: r.Joint, Flange: r.Flange, From: r.From, To: r.To, Count: r.Count,
-			Why: b.why, Would: b.would, Measures: b.measures, Helps: b.helps, Force: b.force})
+			Why: b.Why, Would: b.Would, Measures: b.Measures, Helps: b.Helps, Force: b.Force})
 	}
-}
-
-func gunID(g *shell.Gun) string {
-	if g == nil {
-		return ""
-	}
-	return g.ID
-}
-
-func tipID(t *shell.Tip) string {
-	if t == nil {
-		return ""
-	}
-	return t.ID
 }
 
 // seamOf is a roller seam as it is rolled, after the welds up to a number.
-func (x *sequencing) seamOf(s *seam, backwards bool, after int) layout.Seam {
-	set := x.set.rolling[s]
+func (x *sequencing) seamOf(s *laying.Seam, backwards bool, after int) layout.Seam {
+	set := x.set.Rolling[s]
 	out := layout.Seam{
-		ID: s.id, Station: x.station.ID, Joint: x.joints[s.strip.joint].ID, Flange: s.strip.id,
-		Roller: s.roller.ID, Setting: set.id, Closed: s.strip.flange.Closed, Length: s.length, Speed: set.speed, Time: set.seconds,
+		ID: s.ID, Station: x.station.ID, Joint: x.Joints[s.Strip.Joint].ID, Flange: s.Strip.ID,
+		Roller: s.Roller.ID, Setting: set.ID, Closed: s.Strip.Flange.Closed, Length: s.Length, Speed: set.Speed, Time: set.Seconds,
 		After: after,
 	}
-	for i := range s.path {
-		out.Path, out.Normals = append(out.Path, vec(s.path[i])), append(out.Normals, vec(s.normals[i]))
+	for i := range s.Path {
+		out.Path, out.Normals = append(out.Path, joining.Vec(s.Path[i])), append(out.Normals, joining.Vec(s.Normals[i]))
 	}
 	if backwards {
 		slices.Reverse(out.Path)

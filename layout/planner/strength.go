@@ -12,17 +12,19 @@ import (
 	"seamwright/layout/check"
 	"seamwright/layout/crews"
 	"seamwright/layout/finding"
+	"seamwright/layout/joining"
 	"seamwright/layout/labour"
+	"seamwright/layout/laying"
 	"seamwright/layout/quote"
 	"seamwright/layout/stations"
 )
 
 // assemble puts the plan together as it is known once all welds are in order.
-func assemble(in Input, b basis, at *placed, j *joined, s *set, all []ordered) *layout.Plan {
-	sh := b.shell
+func assemble(in Input, b joining.Basis, at *joining.Placed, j *joining.Joined, s *laying.Set, all []ordered) *layout.Plan {
+	sh := b.Shell
 	p := &layout.Plan{
-		Format: layout.Format, Notes: slices.Clone(in.Notes), Panels: at.panels, Subassemblies: at.subs, Stations: slices.Clone(at.stations),
-		Joints: slices.Clone(j.joints), Flanges: slices.Clone(j.flanges), Settings: slices.Clone(s.list),
+		Format: layout.Format, Notes: slices.Clone(in.Notes), Panels: at.Panels, Subassemblies: at.Subs, Stations: slices.Clone(at.Stations),
+		Joints: slices.Clone(j.Joints), Flanges: slices.Clone(j.Flanges), Settings: slices.Clone(s.List),
 		Shell: layout.Shell{
 			Name: sh.Name, Number: sh.Number, Revision: sh.Revision, Batch: sh.Batch, Owner: sh.Owner, Creator: sh.Creator, Approver: sh.Approver,
 			Status: cmp.Or(layout.Status(sh.Status), layout.Draft), Issued: sh.Issued, Input: in.Digest,
@@ -72,12 +74,12 @@ func assemble(in Input, b basis, at *placed, j *joined, s *set, all []ordered) *
 }
 
 // judge works out what every weld and joint carries, and holds what was planned against the rules in force.
-func judge(ctx context.Context, b basis, m means, strips []*strip, p *layout.Plan) error {
+func judge(ctx context.Context, b joining.Basis, m joining.Means, strips []*joining.Strip, p *layout.Plan) error {
 	var err error
-	if p.NearWelds, err = nearWelds(ctx, m.ways, strips, p.Welds); err != nil {
+	if p.NearWelds, err = nearWelds(ctx, m.Ways, strips, p.Welds); err != nil {
 		return err
 	}
-	report, err := check.Judge(ctx, p, b.shell, b.rules)
+	report, err := check.Judge(ctx, p, b.Shell, b.Rules)
 	if err != nil {
 		return err
 	}
@@ -87,16 +89,16 @@ func judge(ctx context.Context, b basis, m means, strips []*strip, p *layout.Pla
 }
 
 // finish words the steps and reckons time and money, which need everything else.
-func finish(ctx context.Context, b basis, c *cache.Cache, rounded []layout.Flange, p *layout.Plan) (err error) {
+func finish(ctx context.Context, b joining.Basis, c *cache.Cache, rounded []layout.Flange, p *layout.Plan) (err error) {
 	// Time and money are reckoned from what is written, so that they come out the same from a plan that was read back.
 	if err := round(p, rounded); err != nil {
 		return err
 	}
-	if p.Labour, p.Cost, err = labour.Estimate(ctx, p, b.shell); err != nil {
+	if p.Labour, p.Cost, err = labour.Estimate(ctx, p, b.Shell); err != nil {
 		return err
 	}
 	for i := range p.Stations {
-		p.Stations[i].Steps = stations.Steps(p, i, b.shell.Elements.InspectEvery)
+		p.Stations[i].Steps = stations.Steps(p, i, b.Shell.Elements.InspectEvery)
 	}
 	if err := crews.ShareOut(ctx, p, c); err != nil {
 		return err
@@ -105,24 +107,24 @@ func finish(ctx context.Context, b basis, c *cache.Cache, rounded []layout.Flang
 		return err
 	}
 	finding.Settle(p)
-	p.Findings = b.make.Waive(p.Findings, b.shell.Waivers)
+	p.Findings = b.Make.Waive(p.Findings, b.Shell.Waivers)
 	return round(p, rounded)
 }
 
 // reckon reckons how far the money may be off, and beside it who works when, what that is paid and what steel is bought: none of it reads
 // what the other writes.
-func reckon(ctx context.Context, b basis, p *layout.Plan) error {
+func reckon(ctx context.Context, b joining.Basis, p *layout.Plan) error {
 	var notes []string
 	beside := []func() error{
-		func() error { return quote.Settle(ctx, p, b.shell, quote.Options{Seed: quote.DefaultSeed}) },
+		func() error { return quote.Settle(ctx, p, b.Shell, quote.Options{Seed: quote.DefaultSeed}) },
 		func() (err error) {
-			if p.Flow, err = crews.Flow(p, b.shell.Batch, b.shell.WeekHours()); err != nil {
+			if p.Flow, err = crews.Flow(p, b.Shell.Batch, b.Shell.WeekHours()); err != nil {
 				return err
 			}
-			if p.Cost.Paid, err = crews.Paid(ctx, p, b.shell); err != nil {
+			if p.Cost.Paid, err = crews.Paid(ctx, p, b.Shell); err != nil {
 				return err
 			}
-			p.Cost.Steel, notes, err = buy.Of(p, b.shell)
+			p.Cost.Steel, notes, err = buy.Of(p, b.Shell)
 			return err
 		},
 	}

@@ -24,8 +24,8 @@ import (
 	"seamwright/internal/fileset"
 	"seamwright/internal/work"
 	"seamwright/layout"
+	"seamwright/layout/arming"
 	"seamwright/layout/labour"
-	"seamwright/layout/planner"
 	"seamwright/layout/poses"
 	"seamwright/layout/price"
 	"seamwright/layout/quote"
@@ -275,7 +275,7 @@ func pairOf(ctx context.Context, p *program.Call, files []server.File, in server
 	for _, f := range append(findings, done.Plan.Findings...) {
 		out.Said = append(out.Said, program.FindingLine(f))
 	}
-	out.Sought = !slices.ContainsFunc(done.Plan.Findings, func(f layout.Finding) bool { return f.Remedy == planner.NotSought })
+	out.Sought = !slices.ContainsFunc(done.Plan.Findings, func(f layout.Finding) bool { return f.Remedy == arming.NotSought })
 	slices.Sort(out.Said)
 	out.Said = slices.Compact(out.Said)
 	return out, nil
