@@ -38,7 +38,7 @@ type Input struct {
 	Workers  int          // 0: one for each processor; the plan does not depend on it
 	Progress func(stage string, done, total int)
 	Stage    func(name string) (done func()) // called as a stage begins, and what it returns as it ends; nil: nothing is told
-	// NoRemedies leaves out what would let a gun in where none at hand reaches; the findings say NotSought.
+	// NoRemedies leaves out what would let a gun in where none at hand reaches; the findings say arming.NotSought.
 	NoRemedies bool
 }
 
