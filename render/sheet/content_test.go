@@ -415,7 +415,8 @@ func tenThousand() (*layout.Plan, []view.Panel) {
 	plan.Shell.Name, plan.Shell.Number, plan.Findings = long("shell"), long("number"), nil
 	var panels []view.Panel
 	for i, id := range []string{long("lower"), long("upper")} {
-		panels = append(panels, view.NewPanel(id, near.NewShape(sample.Loft(id, [][2]float64{{-20, float64(i)}, {2020, float64(i)}}, 0, 2600, 4)), 1))
+		panels = append(panels, view.NewPanel(id, near.NewShape(sample.Loft(id, [][2]float64{{-20, float64(i)}, {2020, float64(i)}}, 0, 2600,
+			4)), 1))
 		plan.Panels = append(plan.Panels, layout.Panel{ID: id, Name: long("name"), Grade: "DC04", Thickness: 1, Station: st.ID})
 		st.Present = append(st.Present, id)
 	}
