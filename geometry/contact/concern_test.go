@@ -68,7 +68,8 @@ func TestLeftOutChangesNothing(t *testing.T) {
 				}
 			}
 			patch = bare.copied(h, every)
-			if err := patch.CutFine(context.Background(), func(a, b int32) bool { return edgeIsNear(h, patch.Points[a], patch.Points[b]) }); err != nil {
+			near := func(a, b int32) bool { return edgeIsNear(h, patch.Points[a], patch.Points[b]) }
+			if err := patch.CutFine(context.Background(), near); err != nil {
 				t.Fatal(err)
 			}
 			whole += len(patch.Tris)
