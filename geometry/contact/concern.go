@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/kit"
+	"seamwright/geometry/space"
 	"seamwright/geometry/stackup"
 	"seamwright/geometry/surface"
 )
@@ -50,7 +51,8 @@ type concern struct {
 	corners   []r3.Vector // room for a span's
 }
 
-// Triangles are asked about at once that are few, or lie in so small a box; where that does not tell, halves of them.
+// Triangles are asked about at once that are few, or lie in so small a box; where that does not tell, halves of them, unless those that are
+// near another sheet lie in such a box: parts of that seldom say other than the whole.
 const (
 	together  = 32
 	fewest    = 4
@@ -83,7 +85,7 @@ func (c *concern) take(triangles []int32) {
 	if !c.h.Reports(&stackup.Span{Corners: c.corners, Axis: axis, Lean: lean + kit.Rounding}) {
 		return
 	}
-	if len(triangles) > fewest {
+	if len(triangles) > fewest && !c.isSmall() {
 		c.take(triangles[:len(triangles)/2])
 		c.take(triangles[len(triangles)/2:])
 		return
@@ -91,4 +93,14 @@ func (c *concern) take(triangles []int32) {
 	for _, t := range triangles {
 		c.out[t] = c.near[t]
 	}
+}
+
+// isSmall says whether the corners lie in so small a box.
+func (c *concern) isSmall() bool {
+	box := space.EmptyBox()
+	for _, p := range c.corners {
+		box = box.Add(p)
+	}
+	s := box.Size()
+	return max(s.X, s.Y, s.Z) <= inOneCell
 }

@@ -57,10 +57,10 @@ func (c *cutter) sharpen(ctx context.Context, in *Workspace) error {
 	return nil
 }
 
-// foreseeCuts finds, by all who help, where the ways end that the triangles' borders are about to be cut at. One alone finds them when
-// they are needed: a few are not.
+// foreseeCuts finds, by all who help, where the ways end that the triangles' borders are about to be cut at. Where all have other
+// work they are found when they are needed: a few are not.
 func (c *cutter) foreseeCuts(ctx context.Context, in *Workspace) error {
-	if in.Crew.Size() == 1 {
+	if !in.Crew.Idles() {
 		return nil
 	}
 	first := len(c.ends)

@@ -30,6 +30,16 @@ func (c *Crew) Size() int {
 	return c.size
 }
 
+// Idles says whether one of them has nothing to do just now.
+func (c *Crew) Idles() bool {
+	if c == nil {
+		return false
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.idle > 0
+}
+
 // Each is the package's Each on those of the crew that are idle, now or before the pieces are all begun. do is told which of them does a
 // piece, from 0, the caller, to Size-1: no two that are at work for one call have one number. It may call Each itself.
 func (c *Crew) Each(ctx context.Context, n int, do func(who, i int) error) error {

@@ -97,6 +97,9 @@ func TestCrewStops(t *testing.T) {
 	if !errors.Is(err, context.Canceled) || done != 3 || none.Size() != 1 {
 		t.Errorf("%v after %d of %d", err, done, none.Size())
 	}
+	if none.Idles() || work.NewCrew(1).Idles() || !work.NewCrew(2).Idles() {
+		t.Error("who is idle in crews of none, of one and of two is told wrongly")
+	}
 	fault := new(work.Fault)
 	if err := work.NewCrew(3).Each(context.Background(), 5, func(_, i int) error { panic(i) }); !errors.As(err, &fault) || fault.Value != 0 {
 		t.Errorf("%v, want the fault of the first", err)
