@@ -250,8 +250,8 @@ func TestWhatIsNoOutlineIsCounted(t *testing.T) {
 // TestOldPolylineOddities covers curve fitting, missing ends and vertices at odd heights.
 func TestOldPolylineOddities(t *testing.T) {
 	frame := dxf("VERTEX", 10, 5, 20, 50, 70, 16)
-	fitted := dxf("POLYLINE", 66, 1, 70, 4) + dxf("VERTEX", 10, 0, 20, 0, 70, 8) + frame + dxf("VERTEX", 10, 10, 20, 0, 70, 10) // with a tangent, too
-	p := onePath(t, mustRead(t, inMillimetres(fitted), Options{}))                                                              // no SEQEND either
+	fitted := dxf("POLYLINE", 66, 1, 70, 4) + dxf("VERTEX", 10, 0, 20, 0, 70, 8) + frame + dxf("VERTEX", 10, 10, 20, 0, 70, 10)
+	p := onePath(t, mustRead(t, inMillimetres(fitted), Options{})) // no SEQEND either; the last vertex has a tangent, too
 	wantRelative(t, "length without the control frame", p.Length, 10, 1e-12)
 
 	d := mustRead(t, inMillimetres(old(0, [][4]float64{{0, 0, 0, 0}, {3, 4, 12, 0}})), Options{})

@@ -82,12 +82,16 @@ func TestTooNarrow(t *testing.T) {
 		a.Vertices[i].Y = v.Y / 8 * (10 - v.X/50)
 	}
 	f := one(t, sheetOf("a", a, 1), sheetOf("b", plate(-9, -40, 209, 40, 0), 1))
-	narrow := f.TooNarrow(flange.Need{FreeEdge: 8})
-	if len(narrow) != 1 || !(math.Abs(narrow[0].To-narrow[0].From-100) <= 0.5) || !(math.Abs(narrow[0].By-4) <= 0.1) {
-		t.Fatalf("%+v", narrow)
-	}
-	if x := narrow[0].Place.X; !(math.Abs(x-200) <= 1) {
-		t.Errorf("narrowest at x = %.1f, want 200", x)
+	for _, need := range []float64{8, 7.77, 6.41} { // met at a point of the line, and between two
+		to := 200 - 50*(10-need) // counted from the narrow end
+		narrow := f.TooNarrow(flange.Need{FreeEdge: need})
+		if len(narrow) != 1 || narrow[0].From != 0 || !(math.Abs(narrow[0].To-to) <= 0.15) ||
+			!(math.Abs(narrow[0].By-2*need+12) <= 0.1) {
+			t.Fatalf("%g mm: %+v, want to %.2f", need, narrow, to)
+		}
+		if x := narrow[0].Place.X; !(math.Abs(x-200) <= 1) {
+			t.Errorf("narrowest at x = %.1f, want 200", x)
+		}
 	}
 	if wide := f.TooNarrow(flange.Need{FreeEdge: 5.9}); len(wide) != 0 {
 		t.Errorf("%+v though there is room", wide)

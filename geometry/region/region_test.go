@@ -1,6 +1,7 @@
 package region
 
 import (
+	"math/rand/v2"
 	"slices"
 	"testing"
 
@@ -28,6 +29,48 @@ func TestOverturnedSliver(t *testing.T) {
 		for v, n := range r.Normals {
 			if n != up {
 				t.Errorf("%s: the normal at %v is %v", name, r.Mesh.Vertices[v], n)
+			}
+		}
+	}
+}
+
+// Facets that are turned at random, as panels may come, are all turned alike in a part of their own, and normals with them.
+func TestSubIsTurnedAlike(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	for range 50 {
+		const n = 5
+		whole := &Region{Mesh: &mesh.Mesh{}}
+		for i := range (n + 1) * (n + 1) {
+			whole.Mesh.Vertices = append(whole.Mesh.Vertices, r3.Vector{X: float64(i % (n + 1)), Y: float64(i / (n + 1))})
+			whole.Normals = append(whole.Normals, r3.Vector{Z: float64(1 - 2*rng.IntN(2))})
+		}
+		var all []int32
+		for i := range int32(n * n) {
+			v := i/n*(n+1) + i%n
+			for _, tri := range [2][3]int32{{v, v + 1, v + n + 2}, {v, v + n + 2, v + n + 1}} {
+				if len(all) > 0 && rng.IntN(2) == 0 { // the first says which way
+					tri[0], tri[2] = tri[2], tri[0]
+				}
+				all, whole.Mesh.Triangles = append(all, int32(len(all))), append(whole.Mesh.Triangles, tri)
+			}
+		}
+		whole.Borders = make([]Border, len(whole.Mesh.Vertices))
+		r := whole.Sub(all)
+		for i := range r.Mesh.Triangles {
+			a, b, c := r.Mesh.Corners(i)
+			if z := b.Sub(a).Cross(c.Sub(a)).Z; z <= 0 {
+				t.Fatalf("facet %d of %v is turned over", i, whole.Mesh.Triangles)
+			}
+			for k := range 3 {
+				e := r.Topo.Edges[r.Topo.TriEdge[i][k]]
+				if one, other := r.Mesh.Triangles[i][k], r.Mesh.Triangles[i][(k+1)%3]; e.V != [2]int32{min(one, other), max(one, other)} {
+					t.Fatalf("side %d of facet %d is said to be the edge %v, its corners are %d and %d", k, i, e.V, one, other)
+				}
+			}
+		}
+		for v, normal := range r.Normals {
+			if normal.Z != 1 {
+				t.Fatalf("the normal at %v is %v", r.Mesh.Vertices[v], normal)
 			}
 		}
 	}
