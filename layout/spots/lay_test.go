@@ -223,7 +223,8 @@ func TestAcrossTheStrip(t *testing.T) {
 		{"not known counts as a free edge", 5, 9, flange.UnknownEnd, flange.Bend, -1, 0},
 		{"too narrow", 4, 4, flange.FreeEdge, flange.Bend, -1, 2},
 		{"too narrow between free edges", 5, 5, flange.FreeEdge, flange.FreeEdge, 0, 2},
-		{"less than the slack", 5.98, 5.98, flange.FreeEdge, flange.FreeEdge, 0, 0},
+		{"less than the slack", 5.976, 5.976, flange.FreeEdge, flange.FreeEdge, 0, 0},
+		{"more than the slack", 5.974, 5.974, flange.FreeEdge, flange.FreeEdge, 0, 0.052},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			out := lay(t, set(test.left, test.right, test.l, test.r))
@@ -241,6 +242,23 @@ func TestAcrossTheStrip(t *testing.T) {
 				t.Errorf("narrow: %v, want %g short", narrow, test.short)
 			}
 		})
+	}
+}
+
+// One weld is laid where one is asked for, however long the line is.
+func TestOneWeldIsAskedFor(t *testing.T) {
+	if out := lay(t, Request{Line: straight(300), Limits: limits(), Count: 1}); len(out.Welds) != 1 {
+		t.Errorf("%d welds", len(out.Welds))
+	}
+}
+
+// A weld between two points of a ring lies along the ring.
+func TestWeldsLieAlongARing(t *testing.T) {
+	const radius = 20.0
+	for _, w := range lay(t, Request{Line: ringLine(radius), Limits: limits()}).Welds {
+		if off := w.Along.Dot(w.Position) / radius; !(math.Abs(off) <= 1e-3) {
+			t.Errorf("the weld at %.2f points %.4f rad off the ring", w.S, off)
+		}
 	}
 }
 

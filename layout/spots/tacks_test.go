@@ -5,7 +5,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
+
+	"seamwright/internal/record"
 
 	"github.com/golang/geo/r3"
 	"pgregory.net/rapid"
@@ -143,11 +146,16 @@ func TestTacksBetweenEqualExhaustiveSearch(t *testing.T) {
 	})
 }
 
+// Each kind of problem in words, whole.
 func TestProblemsSayWhatAndWhere(t *testing.T) {
-	for _, kind := range []Kind{Narrow, Short, Blocked, EndOpen, PitchAbove, CountShort, PitchWish, TooNear, FewTacks, TackGap, LoadWish} {
-		text := Problem{Kind: kind, Line: "f7", From: 10, To: 60, Value: 50, Limit: 40, KeepOuts: []string{"clamp C4"}, Other: "f8"}.String()
-		if text == fmt.Sprintf("f7: %s", kind) || len(text) < 20 {
-			t.Errorf("%s is said as %q", kind, text)
+	var text strings.Builder
+	for _, kind := range []Kind{Narrow, NarrowRows, LeftOut, ByHand, Short, Blocked, EndOpen, PitchAbove, CountShort, LoadWish, PitchWish, TooNear,
+		FewTacks, TackGap} {
+		for _, inTheWay := range [][]string{nil, {"clamp C4", "bolt"}} {
+			p := Problem{Kind: kind, Line: "f7", From: 10.25, To: 60.5, Value: 50.125, Limit: 40.75, KeepOuts: inTheWay, Other: "f8", OtherS: 12.5,
+				Rows: 2 + len(inTheWay), Welds: 3}
+			fmt.Fprintf(&text, "%s\n", p)
 		}
 	}
+	record.Hold(t, "testdata/problems.txt", text.String())
 }
