@@ -144,7 +144,7 @@ const mostDuty = 0.1
 // counts are the whole cycles on and off that change the heat of a nugget least, which is as the time on, and then the
 // duty, among those that keep the duty within mostDuty of the table's.
 func counts(on, off, frequency float64) (onCycles, offCycles int) {
-	most := setting.Cycles(on+off, frequency) + 3 // beyond it the time on is further off than at the nearest count
+	most := 2*setting.Cycles(on+off, frequency) + 3 // beyond it the time on is further off than at the nearest count, of half a cycle or more
 	leastHeat, leastDuty := math.Inf(1), math.Inf(1)
 	for n := 1; n <= most; n++ {
 		for m := 1; m <= most; m++ {

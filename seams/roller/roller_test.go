@@ -274,7 +274,8 @@ func TestLeastRadius(t *testing.T) {
 			t.Errorf("%+v: %+v, %v", c.w, l, err)
 		}
 	}
-	if _, err := (Wheel{}).Radius(nil); err == nil || !strings.Contains(err.Error(), "width") {
+	if _, err := (Wheel{}).Radius(nil); err == nil ||
+		err.Error() != "rule roller.radius.least: the wheel's width is not known; state it" {
 		t.Errorf("a wheel without a width: %v", err)
 	}
 }
