@@ -32,8 +32,11 @@ func (w WithCache) Run() int {
 		fmt.Fprintln(os.Stderr, err)
 		return 1
 	}
-	defer os.RemoveAll(dir)
-	os.Setenv("XDG_CACHE_HOME", dir)
+	defer func() { _ = os.RemoveAll(dir) }() // a temporary folder
+	if err := os.Setenv("XDG_CACHE_HOME", dir); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
 	return w.M.Run()
 }
 
