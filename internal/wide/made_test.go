@@ -236,7 +236,8 @@ func (m *made) page(t *testing.T, plan *layout.Plan, light []page.Panel) {
 		m.add(t, "page: scene", fmt.Sprintf("scene-%t.glb", fine), scene, err)
 	}
 	for i, f := range plan.Flanges {
-		graph, err := page.Graph(plan, f.ID, float64(300*i), page.Marks{Edge: 6.5, End: 8, LeastPitch: 16, GreatestPitch: 38, Gap: .4})
+		graph, err := page.Graph(plan, f.ID, float64(300*i), page.Marks{Edge: 6.5, End: 8, LeastPitch: 16, GreatestPitch: 38,
+			Gap: .02 + .12*float64(i%4)})
 		m.add(t, "page: graph", fmt.Sprint(i, ".svg"), graph, err)
 	}
 }
