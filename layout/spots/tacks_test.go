@@ -149,8 +149,8 @@ func TestTacksBetweenEqualExhaustiveSearch(t *testing.T) {
 // Each kind of problem in words, whole.
 func TestProblemsSayWhatAndWhere(t *testing.T) {
 	var text strings.Builder
-	for _, kind := range []Kind{Narrow, NarrowRows, LeftOut, ByHand, Short, Blocked, EndOpen, PitchAbove, CountShort, LoadWish, PitchWish, TooNear,
-		FewTacks, TackGap} {
+	for _, kind := range []Kind{Narrow, NarrowRows, LeftOut, ByHand, Short, Blocked, EndOpen, PitchAbove, CountShort, LoadWish, PitchWish,
+		TooNear, FewTacks, TackGap} {
 		for _, inTheWay := range [][]string{nil, {"clamp C4", "bolt"}} {
 			p := Problem{Kind: kind, Line: "f7", From: 10.25, To: 60.5, Value: 50.125, Limit: 40.75, KeepOuts: inTheWay, Other: "f8", OtherS: 12.5,
 				Rows: 2 + len(inTheWay), Welds: 3}
