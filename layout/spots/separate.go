@@ -214,7 +214,7 @@ func (f *field) measure(a, b int, from r3.Vector, limit float64) func(r3.Vector)
 		}
 		key := fromKey{s, from, limit}
 		if f.from[key] == nil {
-			f.from[key] = f.way(s, from, limit)
+			f.from[key] = known(f.way(s, from, limit))
 		}
 		ways = append(ways, f.from[key])
 	}
@@ -224,6 +224,19 @@ func (f *field) measure(a, b int, from r3.Vector, limit float64) func(r3.Vector)
 			least = math.Min(least, w(to))
 		}
 		return least
+	}
+}
+
+// known keeps what a distance was: a line is laid again many times over the same places.
+func known(way func(r3.Vector) float64) func(r3.Vector) float64 {
+	was := map[r3.Vector]float64{}
+	return func(to r3.Vector) float64 {
+		d, ok := was[to]
+		if !ok {
+			d = way(to)
+			was[to] = d
+		}
+		return d
 	}
 }
 
