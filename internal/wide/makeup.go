@@ -75,9 +75,6 @@ func (m *maker) demand(j table, b bay, k, number int) {
 	for range 1 + m.rng.IntN(4) {
 		m.ask(j, b, k, number)
 	}
-	if len(b.panels) > 2 && len(b.joints) > 1 { // strips of the same sheets lie side by side: to part them in rows takes minutes
-		j["rows"] = 1
-	}
 	if b.joints[len(b.joints)-1]["mirror_of"] != nil && j["kind"] == "roller" {
 		j["kind"] = "spot+roller"
 	}
