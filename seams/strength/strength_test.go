@@ -228,6 +228,21 @@ func TestDuctilityByTheNetSection(t *testing.T) {
 	}
 }
 
+// So it is where the end of the sheet tears out first: 1.25 F_e is 3016 N = F_v at e1 = 7.181 mm.
+func TestDuctilityByTheEnd(t *testing.T) {
+	for _, c := range []struct {
+		end, limit float64
+	}{{7.18, 0}, {7.19, 420 * 7.19}, {20, 3240}, {0, 3240}} {
+		limit := 0.0
+		for _, p := range Eurocode(Spot{Thin: 1, Thick: 1, Tensile: 300, Diameter: 4, End: c.end}).Problems {
+			if p.Rule == "strength.en.ductility" {
+				limit = p.Limit
+			}
+		}
+		near(t, fmt.Sprintf("needed at e1 %g", c.end), limit, c.limit, 1e-6)
+	}
+}
+
 // The end of the sheet governs below 9.64 mm whatever the thickness.
 func TestEndDistanceThatGoverns(t *testing.T) {
 	edge := 2.7 * 5 / 1.4
