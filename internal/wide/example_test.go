@@ -9,5 +9,5 @@ import (
 func ExampleShells() {
 	all := wide.Shells()
 	fmt.Println(len(all), "shells; the first is", all[0].File, "and names", len(all[0].Files), "files")
-	// Output: 32 shells; the first is shell.json and names 5 files
+	// Output: 28 shells; the first is shell.json and names 5 files
 }

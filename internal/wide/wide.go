@@ -1,4 +1,4 @@
-// Package wide makes small shells of everything: some thirty, each drawn at random from a seed of its own, and always the same. Between
+// Package wide makes small shells of everything: twenty-eight, each drawn at random from a seed of its own, and always the same. Between
 // them they take as many ways through the program as they can: sections with bends, curves, rings, hems, three sheets, solids,
 // skins and scans; jigs full of clamps; guns that do not reach; loads, rules and waivers; estimates of all kinds. Its tests hold what
 // comes of them, by plain figures and by sums, so that a number that is a little wrong is noticed wherever it stands.
@@ -65,7 +65,7 @@ func bays() []func(*maker) bay {
 }
 
 const (
-	shells = 32
+	shells = 28
 	most   = 4 // bays of a shell
 )
 

@@ -93,12 +93,6 @@ func (r Request) wanted() int {
 	return max(r.LoadCount, r.floor)
 }
 
-// asked is wanted without what a line laid again had before.
-func (r Request) asked() int {
-	r.floor = 0
-	return r.wanted()
-}
-
 // leastOpen is how many welds an open line has at least.
 func (r Request) leastOpen() int {
 	if r.Count > 0 {

@@ -6,13 +6,12 @@ import (
 	"slices"
 )
 
-// inRows reports whether two rows are to be tried: they are asked for, or one row does not hold what is. A line that is laid again clear of
-// another's welds gets no second row for that.
+// inRows reports whether two rows are to be tried: they are asked for, or one row does not hold what is.
 func (r Request) inRows(one placed) bool {
 	if r.Rows == 1 || r.given() || !(r.Apart.Staggered > 0) || len(one.u) == 0 {
 		return false
 	}
-	return r.Rows >= 2 || len(one.u) < r.asked()
+	return r.Rows >= 2 || len(one.u) < r.wanted()
 }
 
 // pair is two rows at a distance, or more of them, each so far from the next. All are measured along the base, the line midway
