@@ -23,7 +23,7 @@ func FileTarget(name string) (Target, error) {
 		clean := filepath.Clean(at)
 		if strings.HasPrefix(clean, "/dev/") || strings.HasPrefix(clean, "/proc/") {
 			if _, err := os.Stat(at); err != nil {
-				return Target{}, fmt.Errorf("write %s: %w", name, plain(err))
+				return Target{}, fmt.Errorf("write %s: %w", name, Plain(err))
 			}
 			return Target{at, true}, nil
 		}
@@ -118,7 +118,7 @@ func wrap(at string, err error) error {
 	if err == nil {
 		return nil
 	}
-	return fmt.Errorf("write %s: %w", at, plain(err))
+	return fmt.Errorf("write %s: %w", at, Plain(err))
 }
 
 // part makes a locked file beside the target, under a name of its own.
@@ -191,7 +191,7 @@ func TryFolder(dir string) error {
 		at = filepath.Dir(at)
 	}
 	if err := writable(at); err != nil {
-		return Refused{dir, plain(err).Error() + ": name a place that you may write to"}
+		return Refused{dir, Plain(err).Error() + ": name a place that you may write to"}
 	}
 	if room, known := free(at); known && room < least {
 		return fmt.Errorf("write %s: %d MiB are free there, %d are wanted: make room, or name another place", dir, room>>20, least>>20)

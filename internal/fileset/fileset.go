@@ -161,7 +161,7 @@ func (s *set) survey(opt Options) error {
 		name := s.name(at)
 		switch {
 		case err != nil:
-			return fmt.Errorf("look through %s: %w", s.dir, plain(err))
+			return fmt.Errorf("look through %s: %w", s.dir, Plain(err))
 		case at == s.dir || name == manifestName || name == lockName:
 			return nil
 		case e.IsDir():
@@ -249,7 +249,7 @@ func (s *set) modeOf(name string) fs.FileMode {
 }
 
 func (s *set) failed(name string, err error) error {
-	return fmt.Errorf("write %s: %w", filepath.Join(s.dir, filepath.FromSlash(name)), plain(err))
+	return fmt.Errorf("write %s: %w", filepath.Join(s.dir, filepath.FromSlash(name)), Plain(err))
 }
 
 // manifest lists the files by hash and name.
@@ -359,13 +359,13 @@ func finish(file *os.File, data []byte, mode fs.FileMode) error {
 // denied is a Refused where the user has to mend the permission, and a plain failure otherwise.
 func denied(at string, err error) error {
 	if errors.Is(err, fs.ErrPermission) {
-		return Refused{at, plain(err).Error() + ": name a place that you may write to"}
+		return Refused{at, Plain(err).Error() + ": name a place that you may write to"}
 	}
-	return fmt.Errorf("write %s: %w", at, plain(err))
+	return fmt.Errorf("write %s: %w", at, Plain(err))
 }
 
-// plain is the operating system's reason without the path, which the caller names.
-func plain(err error) error {
+// Plain is the operating system's reason without the path, which the caller names.
+func Plain(err error) error {
 	var path *fs.PathError
 	if errors.As(err, &path) {
 		return path.Err

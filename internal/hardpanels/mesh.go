@@ -11,6 +11,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/space"
+	"seamwright/internal/plates"
 )
 
 // profile is a sheet's section, the middle of its metal: from the free edge on the flange, which it leaves along x, onwards.
@@ -49,25 +50,6 @@ func (p profile) fine(size float64) profile {
 	return out
 }
 
-// offset moves the profile to its left.
-func (p profile) offset(by float64) profile {
-	out := make(profile, len(p))
-	normal := func(i int) r2.Point {
-		d := p[i+1].Sub(p[i]).Normalize()
-		return r2.Point{X: -d.Y, Y: d.X}
-	}
-	for i := range p {
-		n := normal(min(i, len(p)-2))
-		if i > 0 && i < len(p)-1 {
-			before := normal(i - 1)
-			n = n.Add(before)
-			n = n.Mul(1 / n.Dot(before))
-		}
-		out[i] = p[i].Add(n.Mul(by))
-	}
-	return out
-}
-
 // edging is how the rim of a solid is rounded or chamfered.
 type edging struct {
 	size    float64 // mm: radius or chamfer; 0 for square
@@ -86,7 +68,7 @@ func (p profile) around(t float64, e edging) (loop profile, side int) {
 		q[n-1] = q[n-1].Add(d.Mul(e.size))
 		return q
 	}
-	left, right := shift(p.offset(t/2)), shift(p.offset(-t/2))
+	left, right := shift(plates.Beside(p, t/2)), shift(plates.Beside(p, -t/2))
 	n := len(p)
 	loop = append(loop, left...)
 	loop = append(loop, e.rim(left[n-1], right[n-1], p[n-1].Sub(p[n-2]).Normalize(), t)...)
@@ -298,7 +280,7 @@ func (s sheet) mesh(p profile, length float64, rng *rand.Rand) *mesh.Mesh {
 		if s.faying {
 			by = s.thickness / 2
 		}
-		m = sweep(p.offset(by), along, false, 0, rng)
+		m = sweep(plates.Beside(p, by), along, false, 0, rng)
 		if s.faying == s.inward { // as swept, the facets of a profile are turned to its right
 			turnOver(m)
 		}

@@ -12,6 +12,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
@@ -40,6 +41,25 @@ func STL(quads ...[4]Point) []byte {
 // Flat is a rectangle at a height.
 func Flat(x0, y0, x1, y1, z float64) [4]Point {
 	return [4]Point{{x0, y0, z}, {x1, y0, z}, {x1, y1, z}, {x0, y1, z}}
+}
+
+// Beside is a line of straight pieces moved to its left, as a sheet's section lies beside another's.
+func Beside[L ~[]r2.Point](line L, by float64) L {
+	out := make(L, len(line))
+	normal := func(i int) r2.Point {
+		d := line[i+1].Sub(line[i]).Normalize()
+		return r2.Point{X: -d.Y, Y: d.X}
+	}
+	for i := range line {
+		n := normal(min(i, len(line)-2))
+		if i > 0 && i < len(line)-1 {
+			before := normal(i - 1)
+			n = n.Add(before)
+			n = n.Mul(1 / n.Dot(before))
+		}
+		out[i] = line[i].Add(n.Mul(by))
+	}
+	return out
 }
 
 // Lap writes two plates that lap by 20 mm into a folder, and beside them a shell file, shell.yaml, with more keys, if any. It returns the

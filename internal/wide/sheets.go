@@ -45,24 +45,6 @@ func (s section) raised(by float64) section {
 	return out
 }
 
-// beside is the section moved to its left, as a sheet lies on another.
-func (s section) beside(by float64) section {
-	out := make(section, len(s))
-	normal := func(i int) r2.Point {
-		d := s[i+1].Sub(s[i]).Normalize()
-		return r2.Point{X: -d.Y, Y: d.X}
-	}
-	for i := range s {
-		n := normal(min(i, len(s)-2))
-		if i > 0 && i < len(s)-1 {
-			n = n.Add(normal(i - 1))
-			n = n.Mul(2 / n.Dot(n))
-		}
-		out[i] = s[i].Add(n.Mul(by))
-	}
-	return out
-}
-
 // frame is a place on a path, with what is across it and up.
 type frame struct{ at, along, across, up r3.Vector }
 
@@ -129,7 +111,7 @@ func (s skin) quads() [][4]plates.Point {
 		var row []r3.Vector
 		of := s.section(i)
 		if solid {
-			upper, lower := of.beside(s.thick/2), of.beside(-s.thick/2)
+			upper, lower := plates.Beside(of, s.thick/2), plates.Beside(of, -s.thick/2)
 			for j := range lower {
 				upper = append(upper, lower[len(lower)-1-j])
 			}

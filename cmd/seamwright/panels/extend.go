@@ -12,6 +12,7 @@ import (
 
 	"seamwright/cmd/seamwright/program"
 	"seamwright/geometry/flange"
+	"seamwright/internal/fileset"
 	"seamwright/seams/draft"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
@@ -69,7 +70,7 @@ func writeExtended(p *program.Call, call FromFolder, to program.Destination, sh 
 	}
 	was, err := os.ReadFile(call.File)
 	if err != nil {
-		return program.BadInput(fmt.Errorf("file %s: %w", call.File, program.Plain(err)))
+		return program.BadInput(fmt.Errorf("file %s: %w", call.File, fileset.Plain(err)))
 	}
 	text, err := draft.Extend(was, addition(sh, panels, joints, all))
 	if err != nil {

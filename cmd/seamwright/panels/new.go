@@ -15,6 +15,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/space"
+	"seamwright/internal/fileset"
 	"seamwright/layout"
 	"seamwright/seams/draft"
 )
@@ -173,7 +174,7 @@ func sketchPanels(p *program.Call, call FromFolder, files, ids []string) ([]draf
 func panelFiles(dir string) ([]string, error) {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
-		return nil, fmt.Errorf("folder %s: %w: name a folder of STL or DXF files", dir, program.Plain(err))
+		return nil, fmt.Errorf("folder %s: %w: name a folder of STL or DXF files", dir, fileset.Plain(err))
 	}
 	var out []string
 	for _, e := range entries {

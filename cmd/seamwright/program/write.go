@@ -4,8 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -112,19 +110,6 @@ func (p *Call) WriteSeveral(ctx context.Context, d Destination, kind string, dat
 func Unwritten(err error) error {
 	if errors.As(err, new(fileset.Refused)) {
 		return inputError{err}
-	}
-	return err
-}
-
-// Plain is the operating system's reason without the path, which the caller names.
-func Plain(err error) error {
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err
-	}
-	var link *os.LinkError
-	if errors.As(err, &link) {
-		return link.Err
 	}
 	return err
 }

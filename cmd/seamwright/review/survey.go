@@ -150,7 +150,7 @@ func newAdoption(shellFile, name string) (adoption, error) {
 	out.points = filepath.Join(filepath.Dir(out.shell), stem+"-points.csv")
 	text, err := os.ReadFile(shellFile)
 	if err != nil {
-		return out, fmt.Errorf("file %s: %w", shellFile, program.Plain(err))
+		return out, fmt.Errorf("file %s: %w", shellFile, fileset.Plain(err))
 	}
 	out.text, err = withSurvey(string(text), strings.ToLower(ending), filepath.Base(out.points))
 	if err != nil {
