@@ -70,7 +70,8 @@ type Placer struct {
 	summed   bool
 	failed   int // labels that found no place anywhere
 
-	tried, open bool // the box of the place at hand was looked at, and is free
+	tried, open bool   // the box of the place at hand was looked at, and is free
+	inTheWay    *Label // the last one that a leader ran over: most likely in the way of the next one tried too
 }
 
 const (
@@ -255,6 +256,7 @@ func (q *Placer) findAnywhere(l *Label) (Placed, bool) {
 			q.failed++
 		}
 	}()
+	inTheWay := make([]*Label, len(l.Targets))
 	far := func(d, half float64, t Mark) bool { return leadWeight*(math.Abs(d)-half-t.R) > best.cost+1e-9 } // so that its leader costs more
 	for y := q.cell.Y0 + l.H/2 + 1; y < q.cell.Y1-l.H/2; y += 3 {
 		if !slices.ContainsFunc(l.Targets, func(t Mark) bool { return !far(t.At.Y-y, l.H/2, t) }) {
@@ -262,9 +264,11 @@ func (q *Placer) findAnywhere(l *Label) (Placed, bool) {
 		}
 		for x := q.cell.X0 + l.W/2 + 1; x < q.cell.X1-l.W/2; x += 4 {
 			q.tried = false // each of its targets asks for the same box
-			for _, t := range l.Targets {
+			for i, t := range l.Targets {
 				if !far(t.At.X-x, l.W/2, t) && !far(t.At.Y-y, l.H/2, t) {
+					q.inTheWay = inTheWay[i]
 					q.offer(l, l.at(paper.Point{X: x, Y: y}, t), &best, &ok)
+					inTheWay[i] = q.inTheWay
 				}
 			}
 		}
@@ -325,7 +329,7 @@ func (q *Placer) led(l *Label, p *Placed) bool {
 
 // offer keeps the place if it is free and cheaper than the best so far.
 func (q *Placer) offer(l *Label, p Placed, best *Placed, ok *bool) {
-	if p.cost >= best.cost || !q.cell.Grow(-0.8).Holds(p.Box) {
+	if p.cost >= best.cost || q.tried && !q.open || !q.cell.Grow(-0.8).Holds(p.Box) {
 		return
 	}
 	if l.Ends && p.Target.At.X > p.Box.X0-1 && p.Target.At.X < p.Box.X1+1 {
@@ -376,17 +380,27 @@ func (q *Placer) leaderFree(p Placed) bool {
 		}
 	}
 	reach := p.Box.With(p.To).Grow(Air)
+	if o := q.inTheWay; o != nil && o.Done && o.stops(p, reach) {
+		return false
+	}
 	for _, o := range q.placed {
-		if !reach.Overlaps(o.Place.reach) {
-			continue
-		}
-		if Crosses(p.From, p.To, o.Place.Box.Grow(markAir)) || o.Place.HasLeader() && meet(p.From, p.To, o.Place.From, o.Place.To) {
+		if o.stops(p, reach) {
+			q.inTheWay = o
 			return false
 		}
 	}
 	return !q.nearLine(p.From, p.To, q.widest+markAir, func(m Mark) bool {
 		return !m.covers(p.Target.At) && FromSegment(m.At, p.From, p.To) < m.R+0.1
 	})
+}
+
+// stops reports whether a placed label lies under a place's leader, or its own leader meets that one; reach is the box about the place
+// with its leader and air.
+func (l *Label) stops(p Placed, reach paper.Box) bool {
+	if !reach.Overlaps(l.Place.reach) {
+		return false
+	}
+	return Crosses(p.From, p.To, l.Place.Box.Grow(markAir)) || l.Place.HasLeader() && meet(p.From, p.To, l.Place.From, l.Place.To)
 }
 
 // covers reports whether a place lies within the mark: a weld under a clamp is pointed at through it.
