@@ -127,3 +127,33 @@ func TestSeparator(t *testing.T) {
 		}
 	}
 }
+
+// What is read farther ahead of the hash than is kept, or begins before the hash and ends behind it, is in the sum all the same.
+func TestSumOfWhatWasReadFarAhead(t *testing.T) {
+	data := make([]byte, parkable+3<<20)
+	rand.New(rand.NewSource(1)).Read(data)
+	for name, reads := range map[string][][2]int{
+		"far ahead":  {{parkable + 1<<20, 1 << 20}, {0, 1 << 20}},
+		"over it":    {{0, 1 << 20}, {1 << 19, 1 << 20}},
+		"up to it":   {{1 << 20, parkable - 1<<20}, {0, 1 << 20}},
+		"too far by": {{1 << 20, parkable - 1<<20 + 1}, {0, 1 << 20}},
+	} {
+		f, err := Open(written(t, data))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range reads {
+			if _, err := f.ReadAt(make([]byte, r[1]), int64(r[0])); err != nil {
+				t.Fatal(err)
+			}
+		}
+		passed := map[string]int64{"far ahead": 1 << 20, "over it": 3 << 19, "up to it": parkable, "too far by": 1 << 20}[name]
+		if f.next != passed {
+			t.Errorf("%s: the hash stands at %d, want %d", name, f.next, passed)
+		}
+		sum, err := f.Close()
+		if err != nil || sum.SHA256 != sha256.Sum256(data) {
+			t.Errorf("%s: another sum, %v", name, err)
+		}
+	}
+}

@@ -1,11 +1,13 @@
 package region
 
 import (
+	"cmp"
 	"math/rand/v2"
 	"slices"
 	"testing"
 
 	"github.com/golang/geo/r3"
+	"pgregory.net/rapid"
 
 	"seamwright/geometry/kit"
 	"seamwright/geometry/mesh"
@@ -97,4 +99,26 @@ func TestTraceBeyond(t *testing.T) {
 			t.Errorf("beyond %g mm: no step on", most)
 		}
 	}
+}
+
+func TestHeapGivesTheNearestFirst(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var h reachedHeap
+		var held []reached
+		for i := range rapid.IntRange(1, 60).Draw(t, "steps") {
+			if len(held) > 0 && rapid.IntRange(0, 2).Draw(t, "take") == 0 {
+				slices.SortFunc(held, func(a, b reached) int {
+					return cmp.Or(cmp.Compare(a.distance, b.distance), cmp.Compare(a.vertex, b.vertex))
+				})
+				if got := h.pop(); got != held[0] {
+					t.Fatalf("%v before %v", got, held[0])
+				}
+				held = held[1:]
+				continue
+			}
+			x := reached{int32(i), float64(rapid.IntRange(0, 9).Draw(t, "distance"))}
+			h.push(x)
+			held = append(held, x)
+		}
+	})
 }

@@ -144,6 +144,13 @@ func TestWhatCannotBeTold(t *testing.T) {
 	if got := s.From(r3.Vector{X: -12, Z: 9}, 30).To(r3.Vector{X: -15, Z: 9}); got != 3 {
 		t.Errorf("off the sheet: %g", got)
 	}
+	u := New(near.NewShape(bentSheet(rng, 6, whole, fold)), 0) // round the bend the way is longer than straight
+	for away, straight := range map[float64]bool{5.9: false, 6.1: true} {
+		got := u.From(r3.Vector{X: -12, Z: -away}, 30).To(r3.Vector{Z: 12})
+		if (got == math.Hypot(12, 12+away)) != straight || got > 24+away {
+			t.Errorf("%g off a bent sheet: %g", away, got)
+		}
+	}
 }
 
 // Through a solid's thickness the way is no longer than on one skin.

@@ -171,3 +171,31 @@ func TestWorkOfTwo(t *testing.T) {
 		}
 	}
 }
+
+// The runs of the one gun stay in their order where its setting or its tip changes between them, though the longer one first would
+// do as well; of one setting and tip they may change places.
+func TestRunsOfOneGunKeepTheirOrder(t *testing.T) {
+	for _, change := range []func(r *layout.Run){
+		func(r *layout.Run) { r.Setting = "thick" },
+		func(r *layout.Run) { r.Tip = "narrow" },
+	} {
+		p := twoOnOneJig("deep")
+		p.Runs[1].Minutes, p.Runs[3].Minutes = 30, 30
+		p.Labour.Lines[3].Total, p.Labour.Stations[0].ManMinutes = 4800, 90
+		change(&p.Runs[1])
+		change(&p.Runs[3])
+		got, err := crews.Crew(context.Background(), p, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		begin := map[int]float64{}
+		for _, s := range got.Shares {
+			if at, ok := begin[s.Run]; !ok || s.From < at {
+				begin[s.Run] = s.From
+			}
+		}
+		if !(begin[1] < begin[2] && begin[2] < begin[3] && begin[3] < begin[4]) {
+			t.Errorf("the runs begin at %v", begin)
+		}
+	}
+}

@@ -274,3 +274,23 @@ func TestErrors(t *testing.T) {
 		t.Errorf("no tools allowed: %v", r)
 	}
 }
+
+func TestMostTouched(t *testing.T) {
+	for _, c := range []struct {
+		panel []int32
+		tips  []float64
+		want  int32
+	}{
+		{[]int32{3, 1, 1, 2}, []float64{1, 1, 1, 1}, 1},
+		{[]int32{1, 1, 3, 2}, []float64{1, 1, 1, 1}, 1},
+		{[]int32{2, 1}, []float64{1, 1}, 1}, // as often: the first
+		{[]int32{1, 2}, []float64{1, 1}, 1},
+		{[]int32{0, 2, 2}, []float64{1, 1, 1}, 2},
+		{[]int32{2, 2, 0, 2}, []float64{0, 1, 1, 0}, 0}, // where the tips are not free it does not count
+		{[]int32{-1, -1}, []float64{1, 1}, -1},
+	} {
+		if got := mostTouched(c.panel, c.tips); got != c.want {
+			t.Errorf("%v at %v: %d, want %d", c.panel, c.tips, got, c.want)
+		}
+	}
+}
