@@ -30,6 +30,9 @@ func TestMarksAreCountedByTheReader(t *testing.T) {
 	if err := Write(&b, marked()); err != nil {
 		t.Fatal(err)
 	}
+	if text := strings.Join(strings.Fields(b.String()), " "); !strings.Contains(text, " 30 7.0 40 3.0 1 12") {
+		t.Error("a word without its height (group 40) between its place and itself")
+	}
 	d := mustRead(t, b.String(), Options{})
 	if len(d.Paths) != 1 || d.Paths[0].Layer != "axes" {
 		t.Errorf("paths %v", d.Paths)

@@ -77,6 +77,15 @@ func TestInto(t *testing.T) {
 	})
 }
 
+// A block that stands in the middle of another's face is into it with its whole face, by the millimetre squared.
+func TestAreaOfInto(t *testing.T) {
+	a := shape(block(r3.Vector{X: 40, Y: 12, Z: 1.7}, r3.Vector{X: 30, Y: 20, Z: 1.5}, false))
+	b := shape(block(r3.Vector{}, r3.Vector{X: 120, Y: 40, Z: 2}, true))
+	if o := solid.Into(a, b, 1.5, 0.01); !(math.Abs(o.Area-600) <= 1e-6) || !(math.Abs(o.Depth-0.3) <= 1e-9) {
+		t.Errorf("%+v", o)
+	}
+}
+
 func TestApart(t *testing.T) {
 	a := shape(block(r3.Vector{}, r3.Vector{X: 100, Y: 20, Z: 1}, false))
 	b := shape(block(r3.Vector{X: 40, Z: 531}, r3.Vector{X: 10, Y: 10, Z: 1}, false))

@@ -294,3 +294,20 @@ func TestMostTouched(t *testing.T) {
 		}
 	}
 }
+
+func TestMissing(t *testing.T) {
+	for _, c := range []struct {
+		reason Reason
+		want   float64
+	}{
+		{Reason{Kind: Throat, Value: 200, Limit: 230}, 30},
+		{Reason{Kind: Retreat, Value: 60, Limit: 80}, 20},
+		{Reason{Kind: Retreat, Value: 60}, 1e6}, // no stroke looked at does
+		{Reason{Kind: Blocked, Value: 1, Limit: 2}, 1e6},
+		{Reason{Kind: Gap, Value: 60}, -60},
+	} {
+		if got := c.reason.Missing(); got != c.want {
+			t.Errorf("%+v: %g, want %g", c.reason, got, c.want)
+		}
+	}
+}

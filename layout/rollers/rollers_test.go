@@ -383,3 +383,19 @@ func TestARippleOfTheGivenLengthIsHalved(t *testing.T) {
 		}
 	}
 }
+
+// Three places on a circle give its middle, however they lie on it.
+func TestCurvature(t *testing.T) {
+	for _, c := range []struct{ radius, before, behind float64 }{{1, 0.1, 0.1}, {40, 0.2, 0.5}, {500, 1, 0.01}, {3000, 3, 2.5}} {
+		at := func(turn float64) r3.Vector {
+			return r3.Vector{X: c.radius * math.Cos(turn), Y: 0.6 * c.radius * math.Sin(turn), Z: 0.8 * c.radius * math.Sin(turn)}
+		}
+		got := curvature(at(1-c.before), at(1), at(1+c.behind))
+		if want := at(1).Mul(-1 / (c.radius * c.radius)); got.Sub(want).Norm() > 1e-6/c.radius {
+			t.Errorf("radius %g: %v, want %v", c.radius, got, want)
+		}
+	}
+	if got := curvature(r3.Vector{}, r3.Vector{X: 1}, r3.Vector{X: 3}); got != (r3.Vector{}) {
+		t.Errorf("straight on: %v", got)
+	}
+}
