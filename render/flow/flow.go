@@ -172,9 +172,6 @@ func (pen Pen) Title(text string, letters float64, box paper.Box) float64 {
 // Left is how many rows are not drawn yet.
 func (t *Table) Left() int { return len(t.Rows) - t.next }
 
-// Started says whether some of it is drawn.
-func (t *Table) Started() bool { return t.started }
-
 // headLines is how many lines the head takes; a table without names has none.
 func (t *Table) headLines() int {
 	lines := 0
