@@ -114,7 +114,7 @@ func TestMeasuresInWords(t *testing.T) {
 		want string
 	}{
 		{nil, ""},
-		{[]layout.Measure{depth("light", 500, 200), depth("deep", 480, 400), arm}, "one of these would do: throat depth of 480 mm instead of 400 " +
+		{[]layout.Measure{depth("light", 450, 200), depth("deep", 480, 400), arm}, "one of these would do: throat depth of 480 mm instead of 400 " +
 			"(gun deep, tip domed); arm of 30 mm instead of 45 (gun deep, tip domed, not seen to come straight off again)"},
 		{[]layout.Measure{depth("deep", 480, 400), depth("light", 480, 400)}, "one of these would do: throat depth of 480 mm instead of 400 (gun deep, tip domed)"},
 	} {
@@ -133,5 +133,14 @@ func TestMeasuresInWords(t *testing.T) {
 		if got := measuresText(all); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
+	}
+}
+
+func TestHelpedInWords(t *testing.T) {
+	if got := helped(3, 7); got != "; that helps 3 of the 7" {
+		t.Error(got)
+	}
+	if got := helped(7, 7); got != "" {
+		t.Error(got)
 	}
 }
