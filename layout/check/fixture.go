@@ -58,11 +58,7 @@ func (c *checker) fixtures() {
 				if clear > 100 { // elsewhere in the jig
 					continue
 				}
-				at := place{words: fmt.Sprintf("flange %s: weld %d is %s mm clear of %s", s.flange.ID, w.Number, tenths(clear), f.name),
-					at: w.Position.R3(), strip: s, weld: w.Number}
-				if !c.keeps(l, clear, slackSide, func() string { return at.words }) {
-					c.find(l, clear, s.stack, rule.Given{}, at)
-				}
+				c.clearOf(s, w, l, clear, "weld", f.name)
 			}
 		}
 	}
@@ -96,18 +92,21 @@ func (c *checker) drawnKeepOuts() {
 					continue
 				}
 				l := c.limit("keep.clear.least", s.stack, rule.Given{})
-				c.clearOf(s, w, l, distance-w.WeldDiameter/2, fmt.Sprintf("weld %d is %s mm clear of %s", w.Number, tenths(distance-w.WeldDiameter/2),
-					names[i]))
+				c.clearOf(s, w, l, distance-w.WeldDiameter/2, "weld", names[i])
 				l.Value = 0
-				face := distance - c.face(s, w)/2
-				c.clearOf(s, w, l, face, fmt.Sprintf("the electrode face of weld %d stands %s mm over %s", w.Number, tenths(-face), names[i]))
+				c.clearOf(s, w, l, distance-c.face(s, w)/2, "the electrode face of weld", names[i])
 			}
 		}
 	}
 }
 
-func (c *checker) clearOf(s *strip, w *layout.Weld, l rule.Limit, clear float64, words string) {
-	at := place{words: fmt.Sprintf("flange %s: %s", s.flange.ID, words), at: w.Position.R3(), strip: s, weld: w.Number}
+// clearOf judges how far a weld, or what of it, is clear of a keep-out; below zero it stands over it.
+func (c *checker) clearOf(s *strip, w *layout.Weld, l rule.Limit, clear float64, what, from string) {
+	how := fmt.Sprintf("is %s mm clear of", tenths(clear))
+	if clear < 0 {
+		how = fmt.Sprintf("stands %s mm over", tenths(-clear))
+	}
+	at := place{words: fmt.Sprintf("flange %s: %s %d %s %s", s.flange.ID, what, w.Number, how, from), at: w.Position.R3(), strip: s, weld: w.Number}
 	if !c.keeps(l, clear, slackSide, func() string { return at.words }) {
 		c.find(l, clear, s.stack, rule.Given{}, at)
 	}

@@ -14,8 +14,9 @@ import (
 func (c *checker) nothingJoined() {
 	l := c.limit("shell.joined", nil, rule.Given{})
 	joins := float64(len(c.plan.Welds) + len(c.plan.Seams))
-	if words := c.plan.Shell.Name + ": no weld and no roller seam"; !c.keeps(l, joins, 0, func() string { return words }) {
-		c.find(l, joins, nil, rule.Given{}, place{words: words})
+	words := func() string { return fmt.Sprintf("%s: %g welds and roller seams", c.plan.Shell.Name, joins) }
+	if !c.keeps(l, joins, 0, words) {
+		c.find(l, joins, nil, rule.Given{}, place{words: c.plan.Shell.Name + ": no weld and no roller seam"})
 		return
 	}
 	held := map[string]bool{}

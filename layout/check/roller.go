@@ -138,10 +138,10 @@ func (c *checker) rollerDuty(s supply, set roller.Setting, stack rule.Stack, at 
 	l := c.limit("gun.duty.greatest", stack, rule.Given{})
 	l.Value, l.Unit = l.Value*100*math.Min(1, 0.5*s.rating/apparent*s.rating/apparent), "% of the time"
 	duty := 100 * set.On / (set.On + set.Off)
-	at.words += fmt.Sprintf(": %s kVA drawn with current on, the rating of %s kVA at 50 %% duty is passed while rolling", brief(apparent),
-		brief(s.rating))
+	words := fmt.Sprintf("%s: %s kVA drawn with current on", at.words, brief(apparent))
+	at.words = fmt.Sprintf("%s, the rating of %s kVA at 50 %% duty is passed while rolling", words, brief(s.rating))
 	at.remedy = "roll with longer pauses of current, or take a larger head"
-	if !c.keeps(l, duty, 1e-6, func() string { return at.words }) {
+	if !c.keeps(l, duty, 1e-6, func() string { return words }) {
 		c.find(l, duty, stack, rule.Given{}, at)
 	}
 }

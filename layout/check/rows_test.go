@@ -154,5 +154,5 @@ func TestDrawnKeepOut(t *testing.T) {
 	for _, f := range draw(at-3, 5).Findings {
 		all = append(all, f.Where)
 	}
-	has(t, strings.Join(all, "; "), "weld 2 is -5.4 mm clear of keep-out of roof")
+	has(t, strings.Join(all, "; "), "weld 2 stands 5.4 mm over keep-out of roof")
 }

@@ -181,22 +181,21 @@ func (c *checker) tips() {
 		}
 		s := list[0].strip
 		words := fmt.Sprintf("tip %s on stack %s (%d welds on joint %s)", tip.ID, s.stack, len(list), u.joint)
-		judge := func(l rule.Limit, value float64, what string) {
-			at := placeOfUse(list, words+what)
-			if !c.keeps(l, value, slackPlan, func() string { return at.words }) {
-				c.find(l, value, s.stack, rule.Given{}, at)
+		judge := func(l rule.Limit, value float64, fact, fault string) {
+			if !c.keeps(l, value, slackPlan, func() string { return words + fact }) {
+				c.find(l, value, s.stack, rule.Given{}, placeOfUse(list, words+fact+fault))
 			}
 		}
 		judge(c.partOf("tip.weld.least", s, setting.Setting{}), tip.Face,
-			fmt.Sprintf(": its face of %s mm is smaller than the least weld", brief(tip.Face)))
+			fmt.Sprintf(": its face of %s mm", brief(tip.Face)), " is smaller than the least weld")
 		judge(c.limit("tip.face.worn.greatest", s.stack, rule.Given{}), tip.Face,
-			fmt.Sprintf(": its fresh face of %s mm is that of a worn tip here", brief(tip.Face)))
+			fmt.Sprintf(": its fresh face of %s mm", brief(tip.Face)), " is that of a worn tip here")
 		c.nugget(tip, s, list, words)
 		dress := "tip.dress.bare.greatest"
 		if zinc(s.stack) {
 			dress = "tip.dress.zinc.greatest"
 		}
-		judge(c.limit(dress, s.stack, rule.Given{}), float64(tip.Dress), fmt.Sprintf(": dressed every %d welds", tip.Dress))
+		judge(c.limit(dress, s.stack, rule.Given{}), float64(tip.Dress), fmt.Sprintf(": dressed every %d welds", tip.Dress), "")
 	}
 }
 
@@ -207,9 +206,9 @@ func (c *checker) nugget(tip *shell.Tip, s *strip, list []spot, words string) {
 		return
 	}
 	l := c.partOf("tip.nugget.least", s, set)
-	at := placeOfUse(list, fmt.Sprintf("%s: its face of %s mm is narrower than the nugget to expect", words, brief(tip.Face)))
-	if !c.keeps(l, tip.Face, slackPlan, func() string { return at.words }) {
-		c.find(l, tip.Face, s.stack, rule.Given{}, at)
+	words += fmt.Sprintf(": its face of %s mm", brief(tip.Face))
+	if !c.keeps(l, tip.Face, slackPlan, func() string { return words }) {
+		c.find(l, tip.Face, s.stack, rule.Given{}, placeOfUse(list, words+" is narrower than the nugget to expect"))
 	}
 }
 
