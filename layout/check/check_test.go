@@ -204,7 +204,7 @@ func TestHolesAndFixtures(t *testing.T) {
 	s.plan.Stations[0].Clamps = []layout.Fixture{{ID: "C3", At: w.Position, Radius: 20, Release: "tacks"}}
 	r = s.evaluate()
 	s.only(r, "keep.clear.least")
-	has(t, s.one(r, "keep.clear.least").Where, "weld 5 is -22.4 mm clear of clamp C3")
+	has(t, s.one(r, "keep.clear.least").Where, "weld 5 stands 22.4 mm over clamp C3")
 	s.plan.Welds[4].Step = "released"
 	s.only(s.evaluate())
 	s.plan.Stations[0].Clamps[0].Release = "end"
@@ -216,7 +216,7 @@ func TestHolesAndFixtures(t *testing.T) {
 	s.only(s.evaluate(), "keep.clear.least")
 	s.plan.Stations[0].Dowels = nil
 	s.shell.Joints[0].KeepOuts = []shell.KeepOut{{At: [3]float64{w.Position[0], 0, 0}, Radius: 3, Why: "clip"}}
-	has(t, s.one(s.evaluate(), "keep.clear.least").Where, "clear of clip")
+	has(t, s.one(s.evaluate(), "keep.clear.least").Where, "stands 5.4 mm over clip")
 }
 
 // The clearance of the book is the one that the layout keeps.
