@@ -213,7 +213,7 @@ func (c *csvReader) scale(stated space.Unit) (float64, space.Unit, []string) {
 // finish brings a path to millimetres, closes it where its ends meet and measures it.
 func (c *csvReader) finish(p *Path, factor float64, line int64) error {
 	for i, v := range p.Points {
-		p.Points[i] = scaled(v, factor)
+		p.Points[i] = v.Mul(factor)
 	}
 	p.Points, p.Closed = closedUp(p.Points, false)
 	p.Length = polylineLength(p.Points, p.Closed)
@@ -221,4 +221,16 @@ func (c *csvReader) finish(p *Path, factor float64, line int64) error {
 		return problemAt(line, "polyline reaches beyond %v mm: check the unit", maxCoordinate)
 	}
 	return nil
+}
+
+// polylineLength is the length of the chords between points.
+func polylineLength(points []r3.Vector, closed bool) float64 {
+	sum := 0.0
+	for i := 1; i < len(points); i++ {
+		sum += points[i].Sub(points[i-1]).Norm()
+	}
+	if closed && len(points) > 1 {
+		sum += points[0].Sub(points[len(points)-1]).Norm()
+	}
+	return sum
 }

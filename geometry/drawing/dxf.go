@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"seamwright/geometry/segment"
 	"seamwright/geometry/space"
 )
 
@@ -35,7 +36,7 @@ func readDXF(text string, binary bool, chord float64, opt Options) (*Drawing, er
 	}
 	factor, unit, notes := file.header.scale(opt.Unit)
 	x := expander{file: file, chord: chord, opt: opt}
-	if err := x.all(file.entities, scaling(factor), ""); err != nil {
+	if err := x.all(file.entities, segment.Scaling(factor), ""); err != nil {
 		return nil, err
 	}
 	if err := checkSize(x.paths, opt.mostSize()); err != nil {

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/segment"
 )
 
 // entity is one drawn thing: a curve, an inserted block, or something that is skipped and counted.
@@ -22,7 +24,7 @@ type entity struct {
 // curve is a chain of segments, each starting where the one before ends, in the world system and the
 // drawing's unit.
 type curve struct {
-	segments []segment
+	segments []segment.Segment
 	closed   bool
 	note     string // what had to be assumed, said once for each kind of note
 }
@@ -108,11 +110,11 @@ func lineCurve(r record) (curve, error) {
 	if err != nil || a == b {
 		return curve{}, err
 	}
-	return curve{segments: []segment{{kind: straight, from: a, to: b}}}, nil
+	return curve{segments: []segment.Segment{segment.Line(a, b)}}, nil
 }
 
 // round reads the centre, the radius and the frame of a circle or an arc.
-func round(r record) (center r3.Vector, radius float64, frame affine, err error) {
+func round(r record) (center r3.Vector, radius float64, frame segment.Affine, err error) {
 	if center, err = r.needPoint(10, "centre"); err != nil {
 		return
 	}
@@ -132,9 +134,13 @@ func circleCurve(r record) (curve, error) {
 	if err != nil || radius == 0 {
 		return curve{}, err
 	}
-	s := circleArc(center, r3.Vector{X: 1}, r3.Vector{Y: 1}, radius, 0, 2*math.Pi)
-	s.to = s.from
-	return curve{segments: []segment{s.mapped(frame)}, closed: true}, nil
+	return curve{segments: []segment.Segment{flatArc(center, radius, 0, 2*math.Pi, frame)}, closed: true}, nil
+}
+
+// flatArc is the arc of a circle in the plane of its frame.
+func flatArc(center r3.Vector, radius, start, sweep float64, frame segment.Affine) segment.Segment {
+	s := segment.Arc(center, r3.Vector{X: radius}, r3.Vector{Y: radius}, start, sweep)
+	return s.Mapped(frame)
 }
 
 func arcCurve(r record) (curve, error) {
@@ -154,13 +160,8 @@ func arcCurve(r record) (curve, error) {
 	if radius == 0 || sweep == 0 {
 		return curve{}, nil
 	}
-	s := circleArc(center, r3.Vector{X: 1}, r3.Vector{Y: 1}, radius, radians(start), radians(sweep))
-	c := curve{closed: sweep == 360}
-	if c.closed {
-		s.to = s.from
-	}
-	c.segments = []segment{s.mapped(frame)}
-	return c, nil
+	s := flatArc(center, radius, radians(start), radians(sweep), frame)
+	return curve{segments: []segment.Segment{s}, closed: sweep == 360}, nil
 }
 
 func radians(degrees float64) float64 { return degrees * (math.Pi / 180) }
@@ -220,8 +221,8 @@ func ellipseCurve(r record) (curve, error) {
 
 // ellipse builds the curve; its points are in the world system, the normal turns the major axis to the minor.
 func ellipse(r record, center, major, normal r3.Vector, ratio, start, end float64) (curve, error) {
-	z := objectFrame(normal).z
-	minor := scaled(z.Cross(major), ratio)
+	z := objectFrame(normal).Z
+	minor := z.Cross(major).Mul(ratio)
 	const flattest = 1e-9 // below this the minor axis is lost in the rounding of the coordinates
 	if math.Abs(ratio) > 1e6 {
 		return curve{}, problemAt(r.at, "ELLIPSE has the ratio %v of its axes: it must be 1 at most; mend it in the drawing", ratio)
@@ -230,10 +231,6 @@ func ellipse(r record, center, major, normal r3.Vector, ratio, start, end float6
 	if sweep == 0 || minor.Norm() <= flattest*major.Norm() {
 		return curve{}, nil
 	}
-	s := ellipseArc(center, major, minor, math.Mod(start, 2*math.Pi), sweep)
-	closed := sweep == 2*math.Pi
-	if closed {
-		s.to = s.from
-	}
-	return curve{segments: []segment{s}, closed: closed}, nil
+	s := segment.Arc(center, major, minor, math.Mod(start, 2*math.Pi), sweep)
+	return curve{segments: []segment.Segment{s}, closed: sweep == 2*math.Pi}, nil
 }

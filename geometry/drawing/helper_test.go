@@ -176,3 +176,11 @@ type fataler interface {
 	Helper()
 	Fatalf(string, ...any)
 }
+
+func distanceToSegment(p, a, b r3.Vector) float64 {
+	run, t := b.Sub(a), 0.0
+	if l := run.Norm2(); l > 0 {
+		t = math.Max(0, math.Min(1, p.Sub(a).Dot(run)/l))
+	}
+	return p.Sub(a.Add(run.Mul(t))).Norm()
+}

@@ -6,12 +6,14 @@ import (
 	"strings"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/segment"
 )
 
 // insertion is an INSERT: a block to be copied once, or in rows and columns.
 type insertion struct {
 	block         string
-	frame         affine // the insert's own system to the world
+	frame         segment.Affine // the insert's own system to the world
 	at            r3.Vector
 	scale         r3.Vector
 	turn          float64 // radians
@@ -90,14 +92,14 @@ func (in *insertion) readArray(r record) error {
 }
 
 // place maps the block, whose base point is given, to the copy in the column and row given.
-func (in *insertion) place(base r3.Vector, column, row int) affine {
+func (in *insertion) place(base r3.Vector, column, row int) segment.Affine {
 	sin, cos := math.Sincos(in.turn)
-	turn := affine{x: r3.Vector{X: cos, Y: sin}, y: r3.Vector{X: -sin, Y: cos}, z: r3.Vector{Z: 1}}
-	scale := affine{x: r3.Vector{X: in.scale.X}, y: r3.Vector{Y: in.scale.Y}, z: r3.Vector{Z: in.scale.Z}}
+	turn := segment.Affine{X: r3.Vector{X: cos, Y: sin}, Y: r3.Vector{X: -sin, Y: cos}, Z: r3.Vector{Z: 1}}
+	scale := segment.Affine{X: r3.Vector{X: in.scale.X}, Y: r3.Vector{Y: in.scale.Y}, Z: r3.Vector{Z: in.scale.Z}}
 	offset := r3.Vector{X: float64(float64(column) * in.step.X), Y: float64(float64(row) * in.step.Y)}
-	m := scale.after(moving(scaled(base, -1)))
-	m = turn.after(moving(offset)).after(m)
-	return in.frame.after(moving(in.at)).after(m)
+	m := scale.After(segment.Moving(base.Mul(-1)))
+	m = turn.After(segment.Moving(offset)).After(m)
+	return in.frame.After(segment.Moving(in.at)).After(m)
 }
 
 // expander turns entities into paths, blocks inserted.
@@ -115,7 +117,7 @@ type expander struct {
 }
 
 // all expands the entities given under the map; those on layer 0 of a block take the layer of its insert.
-func (x *expander) all(entities []entity, m affine, insertLayer string) error {
+func (x *expander) all(entities []entity, m segment.Affine, insertLayer string) error {
 	for i := range entities {
 		e := &entities[i]
 		layer := e.layer
@@ -133,7 +135,7 @@ func (x *expander) all(entities []entity, m affine, insertLayer string) error {
 	return nil
 }
 
-func (x *expander) one(e *entity, m affine, layer string) error {
+func (x *expander) one(e *entity, m segment.Affine, layer string) error {
 	switch {
 	case e.paper && len(x.nest) == 0:
 		x.tally.paper++
@@ -150,7 +152,7 @@ func (x *expander) one(e *entity, m affine, layer string) error {
 }
 
 // insert expands all copies of an INSERT.
-func (x *expander) insert(e *entity, m affine, layer string) error {
+func (x *expander) insert(e *entity, m segment.Affine, layer string) error {
 	in := e.insert
 	b, ok := x.file.blocks[folded(in.block)]
 	switch {
@@ -170,7 +172,7 @@ func (x *expander) insert(e *entity, m affine, layer string) error {
 	x.nest, x.unseen = append(x.nest, folded(in.block)), append(x.unseen, e.hidden || x.layerState(layer).frozen)
 	for row := range in.rows {
 		for column := range in.columns {
-			if err := x.all(b.entities, m.after(in.place(b.base, column, row)), layer); err != nil {
+			if err := x.all(b.entities, m.After(in.place(b.base, column, row)), layer); err != nil {
 				return err
 			}
 		}
@@ -198,25 +200,17 @@ func (x *expander) mayInsert(e *entity, name string) error {
 }
 
 // path flattens an entity's curve.
-func (x *expander) path(e *entity, m affine, layer string) error {
-	f := flattener{chord: x.chord, room: x.opt.mostPoints() - x.points, points: make([]r3.Vector, 0, len(e.curve.segments)+1)}
-	path := Path{Layer: layer, Kind: e.kind, Closed: e.curve.closed}
-	for i := range e.curve.segments {
-		s := e.curve.segments[i].mapped(m)
-		if i == 0 {
-			f.add(s.from)
-		}
-		f.run(&s)
-		path.Length += s.length()
-	}
-	if f.full {
+func (x *expander) path(e *entity, m segment.Affine, layer string) error {
+	points, length, ok := segment.Flatten(e.curve.segments, m, x.chord, x.opt.mostPoints()-x.points)
+	if !ok {
 		return problemAt(e.at, "drawing needs more than %d points to stay within %v mm of its curves: check its unit, or give a coarser chord "+
 			"tolerance, or allow more", x.opt.mostPoints(), x.chord)
 	}
-	if !usable(f.points, path.Length) {
+	if !usable(points, length) {
 		return problemAt(e.at, "%s reaches beyond %v mm: check the unit and the scales of inserts", e.kind, maxCoordinate)
 	}
-	path.Points, path.Closed = closedUp(f.points, path.Closed)
+	path := Path{Layer: layer, Kind: e.kind, Length: length}
+	path.Points, path.Closed = closedUp(points, e.curve.closed)
 	x.points += len(path.Points)
 	x.tally.read(e, x.layerState(layer), slices.Contains(x.unseen, true))
 	x.paths = append(x.paths, path)

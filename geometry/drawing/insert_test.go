@@ -229,8 +229,8 @@ func TestObjectFrameIsRightHanded(t *testing.T) {
 			return
 		}
 		f := objectFrame(n)
-		for _, v := range []float64{f.x.Norm() - 1, f.y.Norm() - 1, f.z.Norm() - 1, f.x.Dot(f.y), f.x.Cross(f.y).Sub(f.z).Norm(),
-			f.z.Cross(n).Norm() / n.Norm()} {
+		for _, v := range []float64{f.X.Norm() - 1, f.Y.Norm() - 1, f.Z.Norm() - 1, f.X.Dot(f.Y), f.X.Cross(f.Y).Sub(f.Z).Norm(),
+			f.Z.Cross(n).Norm() / n.Norm()} {
 			if !(math.Abs(v) <= 1e-12) {
 				t.Fatalf("frame of %v: %v", n, f)
 			}
@@ -242,7 +242,7 @@ func TestObjectFrameIsRightHanded(t *testing.T) {
 		var n, x [3]float64
 		fmt.Sscan(c.n, &n[0], &n[1], &n[2])
 		fmt.Sscan(c.x, &x[0], &x[1], &x[2])
-		wantPoint(t, "x axis for "+c.n, objectFrame(vec(n[0], n[1], n[2])).x, vec(x[0], x[1], x[2]), 0)
+		wantPoint(t, "x axis for "+c.n, objectFrame(vec(n[0], n[1], n[2])).X, vec(x[0], x[1], x[2]), 0)
 	}
 }
 

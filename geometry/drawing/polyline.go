@@ -2,6 +2,8 @@ package drawing
 
 import (
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/segment"
 )
 
 // corner is a vertex of a polyline with the bulge of the piece that starts there.
@@ -11,9 +13,9 @@ type corner struct {
 }
 
 // chained joins corners by straight lines and arcs, in the plane of their frame. Pieces of no length go.
-func chained(corners []corner, closed bool, frame affine) curve {
+func chained(corners []corner, closed bool, frame segment.Affine) curve {
 	n := len(corners)
-	c := curve{closed: closed, segments: make([]segment, 0, n)}
+	c := curve{closed: closed, segments: make([]segment.Segment, 0, n)}
 	for i, from := range corners {
 		if i == n-1 && !closed {
 			break
@@ -22,8 +24,8 @@ func chained(corners []corner, closed bool, frame affine) curve {
 		if from.at == to.at {
 			continue
 		}
-		s := bulged(from.at, to.at, from.bulge)
-		c.segments = append(c.segments, s.mapped(frame))
+		s := segment.Bulge(from.at, to.at, from.bulge)
+		c.segments = append(c.segments, s.Mapped(frame))
 	}
 	return c
 }
@@ -127,7 +129,7 @@ func (p *parser) oldPolyline(r record, e *entity) error {
 	}
 	note := ""
 	if flags&polyline3D != 0 {
-		frame, corners = scaling(1), unbent(corners)
+		frame, corners = segment.Scaling(1), unbent(corners)
 	} else {
 		note = level(corners, start.Z)
 	}

@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"github.com/golang/geo/r3"
-	"gonum.org/v1/gonum/integrate/quad"
 	"pgregory.net/rapid"
 )
 
@@ -236,70 +235,6 @@ func TestFitPoints(t *testing.T) {
 		wantRelative(t, "length", p.Length, 5*pi, 1e-3)
 		if d := p.Points[1].Sub(p.Points[0]); !(math.Abs(d.X) <= 0.01*d.Y) {
 			t.Errorf("starts towards %v", d)
-		}
-	})
-}
-
-// TestFitSlopesAreSmooth compares first and second derivatives on both sides of every fit point.
-func TestFitSlopesAreSmooth(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		n := rapid.IntRange(3, 12).Draw(t, "points")
-		closed := rapid.Bool().Draw(t, "closed")
-		var points []r3.Vector
-		for i := range n {
-			c := rapid.SliceOfN(rapid.IntRange(-9, 9), 2, 2).Draw(t, "place")
-			points = append(points, vec(float64(c[0])/10+float64(i)*3, float64(c[1]), float64(i%3)))
-		}
-		c := fitCurve(&splineData{fits: points, closed: closed})
-		for i := 1; i < len(c.segments)+1; i++ {
-			if i == len(c.segments) && !closed {
-				break
-			}
-			a, b := c.segments[i-1].poles, c.segments[i%len(c.segments)].poles
-			h, k := a[3].at.Sub(a[0].at).Norm(), b[3].at.Sub(b[0].at).Norm()
-			first := a[3].at.Sub(a[2].at).Mul(3 / h).Sub(b[1].at.Sub(b[0].at).Mul(3 / k))
-			second := a[3].at.Sub(a[2].at.Mul(2)).Add(a[1].at).Mul(6 / h / h).Sub(b[0].at.Sub(b[1].at.Mul(2)).Add(b[2].at).Mul(6 / k / k))
-			if !(first.Norm() <= 1e-9) || !(second.Norm() <= 1e-9) {
-				t.Fatalf("point %d: derivatives jump by %v and %v", i, first, second)
-			}
-		}
-	})
-}
-
-// TestGaussNodes compares the rule's constants with gonum's.
-func TestGaussNodes(t *testing.T) {
-	x, w := make([]float64, 10), make([]float64, 10)
-	quad.Legendre{}.FixedLocations(x, w, -1, 1)
-	for i, g := range gauss {
-		wantRelative(t, "node", g[0], math.Abs(x[5+i]), 1e-14)
-		wantRelative(t, "weight", g[1], w[5+i], 1e-13)
-	}
-}
-
-// TestArcsStayWithinTheChord samples random elliptic arcs.
-func TestArcsStayWithinTheChord(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		c := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
-		s := ellipseArc(vec(c("x", -9, 9), 0, 0), vec(c("a", 1, 500), 0, 0), vec(c("skew", -50, 50), c("b", 0.01, 500), c("z", -5, 5)),
-			c("start", 0, 6), c("sweep", 0.01, 6.28))
-		f := flattener{chord: 0.02, room: DefaultPoints}
-		f.add(s.from)
-		f.run(&s)
-		for i := 1; i < len(f.points); i++ {
-			for _, share := range []float64{0.3, 0.5, 0.7} {
-				at := s.along(s.sweep * (float64(i-1) + share) / float64(len(f.points)-1))
-				if d := distanceToSegment(at, f.points[i-1], f.points[i]); d > 0.02*(1+1e-6) {
-					t.Fatalf("chord %d leaves %v", i, d)
-				}
-			}
-		}
-		var dense []r3.Vector
-		for i := range 2001 {
-			dense = append(dense, s.along(s.sweep*float64(i)/2000))
-		}
-		chords := polylineLength(dense, false)
-		if length := s.length(); length < chords*(1-1e-9) || length > chords*1.001 {
-			t.Fatalf("length %v, chords %v", length, chords)
 		}
 	})
 }

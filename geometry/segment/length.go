@@ -1,27 +1,25 @@
-package drawing
+package segment
 
 import (
 	"math"
-
-	"github.com/golang/geo/r3"
 )
 
 // length is the segment's true length.
-func (s *segment) length() float64 {
+func (s *Segment) length() float64 {
 	switch s.kind {
 	case arc:
 		return s.arcLength()
 	case bezier:
 		return bezierLength(s.poles)
 	}
-	return s.to.Sub(s.from).Norm()
+	return s.To.Sub(s.From).Norm()
 }
 
 // roundness is the relative difference of the two half axes below which an arc counts as circular; the
 // length by the closed form is then right to the same order.
 const roundness = 1e-12
 
-func (s *segment) arcLength() float64 {
+func (s *Segment) arcLength() float64 {
 	a, b := s.u.Norm2(), s.v.Norm2()
 	if math.Abs(a-b) <= roundness*(a+b) && math.Abs(s.u.Dot(s.v)) <= roundness*(a+b) {
 		return math.Sqrt((a+b)/2) * s.sweep
@@ -109,16 +107,4 @@ func (q *quadrature) settle(a, b, whole float64) float64 {
 	}
 	q.halvings--
 	return q.settle(a, mid, left) + q.settle(mid, b, right)
-}
-
-// polylineLength is the length of the chords between points.
-func polylineLength(points []r3.Vector, closed bool) float64 {
-	sum := 0.0
-	for i := 1; i < len(points); i++ {
-		sum += points[i].Sub(points[i-1]).Norm()
-	}
-	if closed && len(points) > 1 {
-		sum += points[0].Sub(points[len(points)-1]).Norm()
-	}
-	return sum
 }

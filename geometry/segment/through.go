@@ -1,60 +1,46 @@
-package drawing
+package segment
 
 import (
+	"slices"
+
 	"github.com/golang/geo/r3"
 )
 
-const fitNote = "SPLINE given by fit points alone: joined by the smooth cubic through them"
-
-// fitCurve is the curve through the fit points of a SPLINE without control points: a cubic spline with
-// continuous curvature, its parameter spaced by the chords between the points. A tangent given at an end
-// sets the direction there, with speed 1; otherwise the curvature is zero at the end. A closed spline goes
-// on smoothly over its start.
-func fitCurve(d *splineData) curve {
-	points := distinct(d.fits)
-	closed := d.closed
+// Through is the smooth curve through points: a cubic spline with continuous curvature, its parameter spaced by the
+// chords between the points. A tangent that is not zero sets the direction at the first or the last point, with speed 1;
+// otherwise the curvature is zero there. A closed curve goes on smoothly over its start, which points need not repeat; fewer
+// than three points are not closed. Points equal to the one before count once. Fewer than two make no curve, two without
+// tangents the line between them.
+func Through(points []r3.Vector, tangents [2]r3.Vector, closed bool) (pieces []Segment, isClosed bool) {
+	points = slices.Compact(slices.Clone(points))
 	if closed && len(points) > 1 && points[0] == points[len(points)-1] {
 		points = points[:len(points)-1]
 	}
-	if len(points) < 2 {
-		return curve{}
-	}
-	if closed && len(points) < 3 {
-		closed = false
-	}
-	if len(points) == 2 && d.tangents == [2]r3.Vector{} {
-		return curve{segments: []segment{{kind: straight, from: points[0], to: points[1]}}}
+	closed = closed && len(points) > 2
+	switch {
+	case len(points) < 2:
+		return nil, false
+	case len(points) == 2 && tangents == [2]r3.Vector{}:
+		return []Segment{Line(points[0], points[1])}, false
 	}
 	var slopes []r3.Vector
 	if closed {
 		points = append(points, points[0])
 		slopes = closedSlopes(points)
 	} else {
-		slopes = openSlopes(points, d.tangents)
+		slopes = openSlopes(points, tangents)
 	}
-	c := curve{closed: closed, note: fitNote}
 	for i := 1; i < len(points); i++ {
-		c.segments = append(c.segments, hermite(points[i-1], points[i], slopes[i-1], slopes[i]))
+		pieces = append(pieces, hermite(points[i-1], points[i], slopes[i-1], slopes[i]))
 	}
-	return c
-}
-
-// distinct drops points equal to the one before.
-func distinct(points []r3.Vector) []r3.Vector {
-	var kept []r3.Vector
-	for _, p := range points {
-		if len(kept) == 0 || kept[len(kept)-1] != p {
-			kept = append(kept, p)
-		}
-	}
-	return kept
+	return pieces, closed
 }
 
 // hermite is the cubic from a to b, over a parameter as long as the chord, with the derivatives given.
-func hermite(a, b, slopeA, slopeB r3.Vector) segment {
+func hermite(a, b, slopeA, slopeB r3.Vector) Segment {
 	third := b.Sub(a).Norm() / 3
 	poles := []pole{{a, 1}, {a.Add(scaled(slopeA, third)), 1}, {b.Sub(scaled(slopeB, third)), 1}, {b, 1}}
-	return segment{kind: bezier, from: a, to: b, poles: poles}
+	return bezierOf(poles)
 }
 
 // row is an equation of the system for the slopes m: before·m[i-1] + here·m[i] + after·m[i+1] = right.
@@ -87,7 +73,7 @@ func openSlopes(points []r3.Vector, tangents [2]r3.Vector) []r3.Vector {
 func endRow(a, b, tangent r3.Vector) row {
 	const shortest = 1e-9 // a tangent that is meant has a length of about 1
 	if tangent.Norm() > shortest {
-		return row{here: 1, right: unit(tangent)}
+		return row{here: 1, right: tangent.Normalize()}
 	}
 	return row{here: 2, after: 1, right: scaled(b.Sub(a), 3/b.Sub(a).Norm())}
 }

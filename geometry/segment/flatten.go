@@ -1,4 +1,4 @@
-package drawing
+package segment
 
 import (
 	"math"
@@ -6,12 +6,28 @@ import (
 	"github.com/golang/geo/r3"
 )
 
+// Flatten returns the polyline that stands for the chain of segments under m, each of which starts where the one before
+// ends: its points lie on the true curve, and its chords leave it by no more than chord. The length is the curve's own. It is
+// not ok when that takes more points than most, and the points are then to be thrown away.
+func Flatten(chain []Segment, m Affine, chord float64, most int) (points []r3.Vector, length float64, ok bool) {
+	f := flattener{chord: chord, room: most, points: make([]r3.Vector, 0, len(chain)+1)}
+	for i := range chain {
+		s := chain[i].Mapped(m)
+		if i == 0 {
+			f.add(s.From)
+		}
+		f.run(&s)
+		length += s.length()
+	}
+	return f.points, length, !f.full
+}
+
 // coarsest is the greatest angle that one chord of an arc may span, however wide the tolerance: a circle
 // never gets fewer than 16 chords, so that it keeps its look and its direction.
 const coarsest = math.Pi / 8
 
 // greatestRadius is the greater half axis of the ellipse that the segment is an arc of.
-func (s *segment) greatestRadius() float64 {
+func (s *Segment) greatestRadius() float64 {
 	a, b := s.u.Norm2(), s.v.Norm2()
 	across := s.u.Dot(s.v)
 	return math.Sqrt((a + b + math.Hypot(a-b, 2*across)) / 2)
@@ -20,7 +36,7 @@ func (s *segment) greatestRadius() float64 {
 // arcChords is the number of equal steps in which an arc stays within chord of its chords. On a circle of
 // radius r a step d leaves r(1 - cos d/2). An ellipse is its greater circle shrunk, which brings no point
 // further from its chord.
-func (s *segment) arcChords(chord float64) float64 {
+func (s *Segment) arcChords(chord float64) float64 {
 	step := coarsest
 	if r := s.greatestRadius(); chord < r {
 		// acos(1-x) = 2 asin(sqrt(x/2)), which keeps its digits for small x.
@@ -31,8 +47,8 @@ func (s *segment) arcChords(chord float64) float64 {
 
 // flattener gathers the points of one path.
 type flattener struct {
-	chord  float64 // mm
-	room   int     // points that may still be added
+	chord  float64
+	room   int // points that may still be added
 	points []r3.Vector
 	full   bool // room has run out
 }
@@ -46,18 +62,18 @@ func (f *flattener) add(p r3.Vector) {
 }
 
 // run adds the points of the segment after its first.
-func (f *flattener) run(s *segment) {
+func (f *flattener) run(s *Segment) {
 	switch s.kind {
 	case arc:
 		f.arc(s)
 	case bezier:
 		f.bezier(s.poles, 0)
 	default:
-		f.add(s.to)
+		f.add(s.To)
 	}
 }
 
-func (f *flattener) arc(s *segment) {
+func (f *flattener) arc(s *Segment) {
 	chords := s.arcChords(f.chord)
 	if chords > float64(f.room-len(f.points)) {
 		f.full = true
@@ -66,7 +82,7 @@ func (f *flattener) arc(s *segment) {
 	for i := 1.0; i < chords; i++ {
 		f.add(s.along(s.sweep * (i / chords)))
 	}
-	f.add(s.to)
+	f.add(s.To)
 }
 
 // deepest ends the halving of a bezier: 2^-30 of its range is below what doubles resolve of a drawing.
