@@ -18,6 +18,7 @@ import (
 	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/delaunay"
 	"seamwright/geometry/mesh"
 )
 
@@ -39,16 +40,10 @@ func Fill(loops [][]r3.Vector) (*mesh.Mesh, error) {
 	if err := r.checkLoops(); err != nil {
 		return nil, fmt.Errorf("fill: %w", err)
 	}
-	t := triangulate(r.points, r.touch/2)
-	for l, loop := range r.loops {
-		for i, p := range loop {
-			if err := t.fix(p, loop[(i+1)%len(loop)], l); err != nil {
-				return nil, fmt.Errorf("fill: %w", r.told(err, plane))
-			}
-		}
+	faces, err := delaunay.Triangulate(r.points, r.loops, r.touch)
+	if err != nil {
+		return nil, fmt.Errorf("fill: %w", r.told(err, plane))
 	}
-	t.refine()
-	faces := t.inside()
 	if err := r.checkArea(faces); err != nil {
 		return nil, fmt.Errorf("fill: %w", err)
 	}
@@ -168,7 +163,7 @@ type region struct {
 	points []r2.Point
 	places []r3.Vector // of the points
 	loops  [][]int32   // corners of each loop, no corner the same as the next
-	boxes  []r2.Rect   // of the loops
+	rings  []polygon   // the same loops as the places of their corners
 }
 
 func regionOf(loops [][]r3.Vector, p plane) *region {
@@ -193,7 +188,7 @@ func regionOf(loops [][]r3.Vector, p plane) *region {
 			corners = corners[:len(corners)-1]
 		}
 		r.loops = append(r.loops, corners)
-		r.boxes = append(r.boxes, r.boxOf(corners))
+		r.rings = append(r.rings, r.ringOf(corners))
 	}
 	return r
 }
@@ -246,16 +241,16 @@ func (r *region) checkLoops() error {
 
 // told words an error of the triangulation in the loops' own places.
 func (r *region) told(err error, p plane) error {
-	var c *crossing
+	var c *delaunay.Crossing
 	if !errors.As(err, &c) {
 		return err
 	}
-	at := p.place(c.place)
+	at := p.place(c.Place)
 	where := fmt.Sprintf("at (%.3f, %.3f, %.3f)", at.X, at.Y, at.Z)
-	if c.loops[0] == c.loops[1] {
-		return fmt.Errorf("loop %d crosses itself %s: mend the outline there", c.loops[0]+1, where)
+	if c.Loops[0] == c.Loops[1] {
+		return fmt.Errorf("loop %d crosses itself %s: mend the outline there", c.Loops[0]+1, where)
 	}
-	return fmt.Errorf("loops %d and %d cross %s: mend the outlines there", c.loops[0]+1, c.loops[1]+1, where)
+	return fmt.Errorf("loops %d and %d cross %s: mend the outlines there", c.Loops[0]+1, c.Loops[1]+1, where)
 }
 
 // mesh builds the mesh, its vertices in the order of the loops' points, its triangles sorted.

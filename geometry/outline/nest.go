@@ -41,7 +41,7 @@ func Nest(paths []drawing.Path) []*Nested {
 		outers := about[i]
 		slices.SortFunc(outers, func(a, b int) int { return cmp.Compare(rings[b].rank, rings[a].rank) })
 		for _, k := range outers { // the smallest that holds it is the first of these
-			if outer := rings[k]; holdsPath(outer.plane, outer.flat, outer.box, rings[i].Points) {
+			if outer := &rings[k]; outer.holdsPath(rings[i].Points) {
 				outer.Within = append(outer.Within, rings[i].Nested)
 				held[i] = true
 				break
@@ -59,9 +59,8 @@ func Nest(paths []drawing.Path) []*Nested {
 
 type ring struct {
 	*Nested
+	polygon
 	plane  plane
-	flat   []r2.Point
-	box    r2.Rect
 	area   float64
 	rank   int       // by area, the largest first
 	lo, hi r3.Vector // about its points
@@ -76,10 +75,11 @@ func ringOf(index int, p drawing.Path) ring {
 	}
 	if r.area > 0 {
 		r.plane = planeAt(p.Points[0], upward(unit(n)))
-		for _, v := range p.Points {
-			r.flat = append(r.flat, r.plane.flat(v))
+		flat := make([]r2.Point, len(p.Points))
+		for i, v := range p.Points {
+			flat[i] = r.plane.flat(v)
 		}
-		r.box = r2.RectFromPoints(r.flat...)
+		r.polygon = polygonOf(flat)
 	}
 	return r
 }
@@ -122,49 +122,15 @@ func (r *ring) boxes(in *ring) bool {
 	return in.hi.X <= r.hi.X+m && in.lo.Y >= r.lo.Y-m && in.hi.Y <= r.hi.Y+m && in.lo.Z >= r.lo.Z-m && in.hi.Z <= r.hi.Z+m
 }
 
-// holdsPath reports whether a path lies within a polygon: some point of it that is not on the border does.
-func holdsPath(p plane, polygon []r2.Point, box r2.Rect, path []r3.Vector) bool {
+// holdsPath reports whether a path lies within the ring: some point of it that is not on the border does.
+func (r *ring) holdsPath(path []r3.Vector) bool {
 	at := make([]r2.Point, len(path))
 	for i, v := range path {
-		at[i] = p.flat(v)
-		if !box.ExpandedByMargin(toldGap).ContainsPoint(at[i]) || math.Abs(p.above(v)) > toldGap+1e-3*box.Size().Norm() {
+		at[i] = r.plane.flat(v)
+		if !r.box.ExpandedByMargin(toldGap).ContainsPoint(at[i]) || math.Abs(r.plane.above(v)) > r.margin() {
 			return false
 		}
 	}
-	for i, a := range at {
-		for _, share := range []float64{0, 0.5} {
-			w := a.Add(at[(i+1)%len(at)].Sub(a).Mul(share))
-			if !onPolygon(polygon, w) {
-				return inPolygon(polygon, w)
-			}
-		}
-	}
-	return false
-}
-
-func onPolygon(polygon []r2.Point, at r2.Point) bool {
-	for i, a := range polygon {
-		if distanceToLine(at, a, polygon[(i+1)%len(polygon)]) <= toldGap {
-			return true
-		}
-	}
-	return false
-}
-
-// inPolygon reports whether a ray to the right crosses the polygon an odd number of times.
-func inPolygon(polygon []r2.Point, at r2.Point) bool {
-	inside := false
-	for i, a := range polygon {
-		b := polygon[(i+1)%len(polygon)]
-		if (a.Y > at.Y) == (b.Y > at.Y) {
-			continue
-		}
-		if a.Y > b.Y {
-			a, b = b, a
-		}
-		if orient(a, b, at) > 0 {
-			inside = !inside
-		}
-	}
-	return inside
+	witness, ok := r.witness(at, toldGap)
+	return ok && r.holds(witness)
 }

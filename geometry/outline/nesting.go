@@ -40,67 +40,24 @@ func (r *region) checkArea(faces [][3]int32) error {
 func (r *region) depth(l int) (int, error) {
 	depth := 0
 	for other := range r.loops {
-		if other == l || !r.boxes[other].ExpandedByMargin(r.touch).Contains(r.boxes[l]) {
+		if other == l || !r.rings[other].box.ExpandedByMargin(r.touch).Contains(r.rings[l].box) {
 			continue
 		}
-		witness, ok := r.witness(l, other)
+		witness, ok := r.rings[other].witness(r.rings[l].corners, r.touch)
 		if !ok {
 			return 0, fmt.Errorf("loops %d and %d lie on each other: leave one out", min(l, other)+1, max(l, other)+1)
 		}
-		if r.holds(r.loops[other], witness) {
+		if r.rings[other].holds(witness) {
 			depth++
 		}
 	}
 	return depth, nil
 }
 
-func (r *region) boxOf(loop []int32) r2.Rect {
-	box := r2.EmptyRect()
-	for _, p := range loop {
-		box = box.AddPoint(r.points[p])
-	}
-	return box
-}
-
-// witness is a corner of loop l, or the middle of one of its edges, that is not on the other loop.
-func (r *region) witness(l, other int) (r2.Point, bool) {
-	loop := r.loops[l]
-	for _, share := range []float64{0, 0.5} {
-		for i, p := range loop {
-			a, b := r.points[p], r.points[loop[(i+1)%len(loop)]]
-			at := a.Add(b.Sub(a).Mul(share))
-			if !r.onLoop(r.loops[other], at) {
-				return at, true
-			}
-		}
-	}
-	return r2.Point{}, false
-}
-
-func (r *region) onLoop(loop []int32, at r2.Point) bool {
+func (r *region) ringOf(loop []int32) polygon {
+	corners := make([]r2.Point, len(loop))
 	for i, p := range loop {
-		if distanceToLine(at, r.points[p], r.points[loop[(i+1)%len(loop)]]) <= r.touch {
-			return true
-		}
+		corners[i] = r.points[p]
 	}
-	return false
-}
-
-// holds reports whether a point that is not on the loop is inside it: a ray to the right crosses it an odd
-// number of times.
-func (r *region) holds(loop []int32, at r2.Point) bool {
-	inside := false
-	for i, p := range loop {
-		a, b := r.points[p], r.points[loop[(i+1)%len(loop)]]
-		if (a.Y > at.Y) == (b.Y > at.Y) {
-			continue
-		}
-		if a.Y > b.Y {
-			a, b = b, a
-		}
-		if orient(a, b, at) > 0 {
-			inside = !inside
-		}
-	}
-	return inside
+	return polygonOf(corners)
 }

@@ -240,7 +240,7 @@ func TestNestAsksEnough(t *testing.T) {
 				if i == k || outer.area < inner.area || outer.area == inner.area && k > i {
 					continue
 				}
-				if holdsPath(outer.plane, outer.flat, outer.box, inner.Points) && (outer.area < least || outer.area == least && k > want) {
+				if outer.holdsPath(inner.Points) && (outer.area < least || outer.area == least && k > want) {
 					want, least = k, outer.area
 				}
 			}

@@ -1,7 +1,6 @@
-package outline
+package delaunay
 
 import (
-	"errors"
 	"math"
 	"slices"
 
@@ -34,17 +33,6 @@ type triangulation struct {
 	fixed  map[edge]fixing
 	touch  float64 // a point this close to an edge lies on it
 }
-
-// crossing says that two loops, or two parts of one, cross.
-type crossing struct {
-	loops [2]int
-	place r2.Point
-}
-
-func (c *crossing) Error() string { return "outlines cross" }
-
-// errTangled is a fault of the triangulation itself: every loop of it is bounded.
-var errTangled = errors.New("outline is too tangled to fill: draw it without overlaps")
 
 // triangulate joins the points by triangles. No two points are closer than twice touch.
 func triangulate(points []r2.Point, touch float64) *triangulation {
@@ -96,7 +84,7 @@ func inRows(points []r2.Point, box r2.Rect) []int32 {
 }
 
 func (t *triangulation) orient(a, b, c int32) float64 {
-	return orient(t.points[a], t.points[b], t.points[c])
+	return Orient(t.points[a], t.points[b], t.points[c])
 }
 
 // locate walks from a face to the one that holds the point, on its rim or inside.

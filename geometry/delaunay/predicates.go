@@ -1,4 +1,4 @@
-package outline
+package delaunay
 
 import (
 	"math"
@@ -6,10 +6,10 @@ import (
 	"github.com/golang/geo/r2"
 )
 
-// orient is above zero when a, b, c turn to the left, below zero when they turn to the right, and exactly
+// Orient is above zero when a, b, c turn to the left, below zero when they turn to the right, and exactly
 // zero when they lie on a line; only the sign is exact. Products that underflow are beyond it: coordinates
 // are millimetres.
-func orient(a, b, c r2.Point) float64 {
+func Orient(a, b, c r2.Point) float64 {
 	left := float64((a.X - c.X) * (b.Y - c.Y))
 	right := float64((a.Y - c.Y) * (b.X - c.X))
 	det := left - right
@@ -68,6 +68,14 @@ func (e *expansion) sign() float64 {
 		return 0
 	}
 	return e.parts[e.n-1]
+}
+
+// DistanceToLine is how far p is from the straight line from a to b, its ends included.
+func DistanceToLine(p, a, b r2.Point) float64 {
+	run, to := b.Sub(a), p.Sub(a)
+	s := (float64(to.X*run.X) + float64(to.Y*run.Y)) / (float64(run.X*run.X) + float64(run.Y*run.Y))
+	s = math.Max(0, math.Min(1, s))
+	return math.Hypot(to.X-float64(s*run.X), to.Y-float64(s*run.Y))
 }
 
 // surelyInCircle reports whether d lies inside the circle through a, b, c (turning left) beyond all rounding.

@@ -1,8 +1,6 @@
-package outline
+package delaunay
 
 import (
-	"math"
-
 	"github.com/golang/geo/r2"
 )
 
@@ -13,7 +11,7 @@ type stretch struct {
 }
 
 // fix makes the straight line between two points an edge, or several where it runs over points between. It
-// returns a *crossing where an edge of another outline is in the way.
+// returns a *Crossing where an edge of another outline is in the way.
 func (t *triangulation) fix(a, b int32, loop int) error {
 	todo := []stretch{{a, b, fixing{true, loop}}}
 	for most := 64 * (len(t.points) + 16); len(todo) > 0; most-- {
@@ -66,7 +64,7 @@ func (t *triangulation) giveWay(l stretch, barrier edge) ([]stretch, error) {
 		}
 	}
 	place := meeting(t.points[l.a], t.points[l.b], t.points[barrier[0]], t.points[barrier[1]])
-	return nil, &crossing{[2]int{was.loop, l.loop}, place}
+	return nil, &Crossing{[2]int{was.loop, l.loop}, place}
 }
 
 // way is what lies between two points: a point on the line (over), a fixed edge across it (barrier), or free
@@ -134,14 +132,7 @@ func (t *triangulation) isOn(p, a, b int32) bool {
 	if p == a || p == b || int(p) >= len(t.points)-3 {
 		return false
 	}
-	return distanceToLine(t.points[p], t.points[a], t.points[b]) <= t.touch
-}
-
-func distanceToLine(p, a, b r2.Point) float64 {
-	run, to := b.Sub(a), p.Sub(a)
-	s := (float64(to.X*run.X) + float64(to.Y*run.Y)) / (float64(run.X*run.X) + float64(run.Y*run.Y))
-	s = math.Max(0, math.Min(1, s))
-	return math.Hypot(to.X-float64(s*run.X), to.Y-float64(s*run.Y))
+	return DistanceToLine(t.points[p], t.points[a], t.points[b]) <= t.touch
 }
 
 // meeting is where the lines ab and cd cross.

@@ -1,4 +1,4 @@
-package outline
+package delaunay
 
 import (
 	"errors"
@@ -74,12 +74,12 @@ func TestTriangulationHangsTogether(t *testing.T) {
 			if a == b {
 				continue
 			}
-			var cross *crossing
+			var cross *Crossing
 			err := tri.fix(a, b, 0)
 			if errors.As(err, &cross) {
 				refused++
-				if !onFixed(tri, cross.place) || distanceToLine(cross.place, points[a], points[b]) > 1e-9 {
-					t.Fatalf("try %d: the line %v %v is said to cross at %v", try, points[a], points[b], cross.place)
+				if !onFixed(tri, cross.Place) || DistanceToLine(cross.Place, points[a], points[b]) > 1e-9 {
+					t.Fatalf("try %d: the line %v %v is said to cross at %v", try, points[a], points[b], cross.Place)
 				}
 				break // what was begun is left as it is
 			}
@@ -104,7 +104,7 @@ func TestTriangulationHangsTogether(t *testing.T) {
 // onFixed reports whether a place lies on a fixed edge.
 func onFixed(t *triangulation, at r2.Point) bool {
 	for e := range t.fixed {
-		if distanceToLine(at, t.points[e[0]], t.points[e[1]]) < 1e-9 {
+		if DistanceToLine(at, t.points[e[0]], t.points[e[1]]) < 1e-9 {
 			return true
 		}
 	}
