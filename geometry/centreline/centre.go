@@ -157,7 +157,7 @@ func (c *Line) moved(sections []Section, length float64, round int) []r3.Vector 
 // follows a notch sees one on either side. Every point goes amid those about it, but
 // for those at corners of the strip.
 func (c *Line) eased(points []r3.Vector) []r3.Vector {
-	n, half := len(points), int(bridgeWidths*c.width/c.step+whole)
+	n, half := len(points), c.side().Half()
 	out := make([]r3.Vector, n)
 	for i := range points {
 		reach := half

@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/curve"
+	"seamwright/geometry/dip"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 )
@@ -55,7 +56,7 @@ func (c *Line) aboutCorners(sections []Section) []bool {
 	out := make([]bool, n)
 	reach := min(n/4, int(math.Ceil(c.width/c.step)))
 	half := max(1, reach/2)
-	beyond := func(x, level float64) bool { return math.IsNaN(x) || x > level+atRim }
+	beyond := func(x, level float64) bool { return math.IsNaN(x) || x > level+dip.Rim }
 	for i := range sections {
 		before, after := sections[(i+n-half)%n].Along, sections[(i+half)%n].Along
 		if !beyond(left[i], l[i]) && !beyond(right[i], r[i]) || before.Dot(after) > math.Cos(cornerTurn*math.Pi/180) {

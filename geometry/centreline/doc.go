@@ -7,7 +7,7 @@
 //	rough line
 //	   |  sections     at equal steps, where it moved: plane cuts across, to the border         <--+
 //	   |  smoothSides  medians where a ragged border ends at a bend                            |
-//	   |  level        notches and tabs that the line runs straight past (a closing)           |  until no point moves
+//	   |  dip          notches and tabs that the line runs straight past (a closing)           |  until no point moves
 //	   |  center       every point to the middle of its section                                |
 //	   |  reachEnds    straight on to the strip's end, or to where lines meet              ----+
 //	   v

@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/curve"
+	"seamwright/geometry/dip"
 )
 
 // Notch is a place where a side of a strip is set back so steeply and shortly that the weld line runs straight past.
@@ -16,6 +17,9 @@ type Notch struct {
 	Center   r3.Vector // amid its corners
 }
 
+// atMouth is the depth, in mm, from which to which a notch is wide: more than a side bows across a slot.
+const atMouth = 0.2
+
 // Notches lists the notches in the strip's sides. Where they are is told from the points, how large from the
 // corners of the border.
 func (c *Line) Notches(loops [][]int32) []Notch {
@@ -24,44 +28,32 @@ func (c *Line) Notches(loops [][]int32) []Notch {
 		return nil
 	}
 	left, right := c.lengths(c.Sections)
-	half := int(bridgeWidths*c.width/c.step + whole)
 	var out []Notch
 	for _, side := range []struct {
 		is, across []float64
 		sign       float64
 	}{{left, right, 1}, {right, left, -1}} {
-		would := c.bridge(side.is, half)
+		would := c.side().Bridge(side.is)
 		var corners []corner
 		for i := 0; i < len(would); i++ {
-			if !(would[i] > side.is[i]+atRim) && !(math.IsNaN(side.is[i]) && !math.IsNaN(would[i])) {
+			if !(would[i] > side.is[i]+dip.Rim) && !(math.IsNaN(side.is[i]) && !math.IsNaN(would[i])) {
 				continue
 			}
 			from := i
-			for i < len(would) && (would[i] > side.is[i]+atRim || math.IsNaN(side.is[i]) && !math.IsNaN(would[i])) {
+			for i < len(would) && (would[i] > side.is[i]+dip.Rim || math.IsNaN(side.is[i]) && !math.IsNaN(would[i])) {
 				i++
 			}
-			straighten(would, side.is, from, i)
+			dip.Straighten(would, side.is, from, i)
 			if corners == nil {
 				corners = c.corners(line, loops, side.sign)
 			}
-			if n, ok := c.notch(line, corners, would, c.bridge(side.across, half), from, i-1); ok {
+			if n, ok := c.notch(line, corners, would, c.side().Bridge(side.across), from, i-1); ok {
 				n.Left = side.sign > 0
 				out = append(out, n)
 			}
 		}
 	}
 	return out
-}
-
-// straighten lets a side run straight past a notch from point from to before point to, in a strip that tapers as well.
-func straighten(would, is []float64, from, to int) {
-	if from == 0 || to == len(is) || math.IsNaN(is[from-1]) || math.IsNaN(is[to]) {
-		return
-	}
-	for i := from; i < to; i++ {
-		part := float64(i-from+1) / float64(to-from+1)
-		would[i] = max(would[i], float64(is[from-1]*(1-part))+float64(is[to]*part))
-	}
 }
 
 // corner is a vertex of the border, in terms of the line.
@@ -105,7 +97,7 @@ func (c *Line) notch(line *curve.Line, corners []corner, would, across []float64
 		if math.IsNaN(beyond) {
 			beyond = c.width / 2
 		}
-		return p.off >= 0 || p.off > shallow-beyond
+		return p.off >= 0 || p.off > dip.Shallow-beyond
 	}
 	n := Notch{From: math.Inf(1), To: math.Inf(-1)}
 	sum, count := r3.Vector{}, 0.0
@@ -122,12 +114,12 @@ func (c *Line) notch(line *curve.Line, corners []corner, would, across []float64
 			s := before.s + (at.s-before.s)*(atMouth-a)/(b-a)
 			n.From, n.To = math.Min(n.From, s), math.Max(n.To, s)
 		}
-		if b > atRim && at.s >= low-step && at.s <= high+step {
+		if b > dip.Rim && at.s >= low-step && at.s <= high+step {
 			n.Depth = math.Max(n.Depth, b)
 			sum, count = sum.Add(at.p), count+1
 		}
 	}
-	if !(n.From < n.To) || n.Depth < shallow {
+	if !(n.From < n.To) || n.Depth < dip.Shallow {
 		return n, false
 	}
 	n.Center = sum.Mul(1 / count)

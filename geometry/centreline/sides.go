@@ -5,9 +5,13 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/dip"
 	"seamwright/geometry/kit"
 	"seamwright/geometry/region"
 )
+
+// side is what package dip is to know of the strip's sides.
+func (c *Line) side() dip.Side { return dip.Side{Closed: c.Closed, Width: c.width, Step: c.step} }
 
 // smoothSides takes the roughness of a noisy mesh off the sides that end at a bend: there the length of a trace is
 // the median of those of the points about it, unless the line itself swerves. Free edges keep their notches.
@@ -37,17 +41,11 @@ func (c *Line) smoothSides(sections []Section) {
 				continue
 			}
 			usual := kit.Median(window)
-			if math.Abs(length-usual) <= shallow || !swerves(length-usual, side.across[i]-c.usual(side.across, i)) {
+			if math.Abs(length-usual) <= dip.Shallow || !dip.Swerves(length-usual, side.across[i]-c.usual(side.across, i)) {
 				side.of(&sections[i]).Length = usual
 			}
 		}
 	}
-}
-
-// swerves says whether a side is nearer by as much as the one across is farther away: then it is the line that is not
-// where it should be.
-func swerves(more, across float64) bool {
-	return math.Abs(more+across) < float64(alikeDips*math.Max(math.Abs(more), math.Abs(across)))
 }
 
 // usual is the median of the known lengths about point i.
@@ -108,9 +106,9 @@ func usualWidth(sections []Section) float64 {
 // nothing else would show it.
 func (c *Line) reaches(sections []Section) (left, right []float64) {
 	left, right = c.lengths(sections)
-	l, r := c.level(left), c.level(right)
+	l, r := c.side().Level(left), c.side().Level(right)
 	for i := range l {
-		if l[i] != left[i] && swerves(left[i]-l[i], right[i]-r[i]) && c.isBeside(&sections[i], region.Bend) {
+		if l[i] != left[i] && dip.Swerves(left[i]-l[i], right[i]-r[i]) && c.isBeside(&sections[i], region.Bend) {
 			l[i], r[i] = left[i], right[i]
 		}
 	}

@@ -1,4 +1,4 @@
-package centreline
+package dip
 
 import (
 	"math"
@@ -13,7 +13,7 @@ func TestWidestIsTheGreatest(t *testing.T) {
 		value := rapid.OneOf(rapid.Just(math.NaN()), rapid.Float64Range(-3, 3), rapid.SampledFrom([]float64{0, 1, math.Inf(1)}))
 		x := rapid.SliceOfN(value, 1, 30).Draw(t, "values")
 		half, sign := rapid.IntRange(0, 40).Draw(t, "half"), rapid.SampledFrom([]float64{1, -1}).Draw(t, "sign")
-		c := &Line{Closed: rapid.Bool().Draw(t, "closed")}
+		c := Side{Closed: rapid.Bool().Draw(t, "closed")}
 		for i, have := range c.widest(x, half, sign) {
 			want := math.Inf(-1)
 			for k := i - half; k <= i+half; k++ {
