@@ -9,6 +9,8 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/dxf"
+	"seamwright/geometry/intake"
 	"seamwright/geometry/space"
 )
 
@@ -61,7 +63,7 @@ type csvReader struct {
 func (c *csvReader) read() error {
 	switch {
 	case strings.HasPrefix(c.rest, "\xff\xfe"), strings.HasPrefix(c.rest, "\xfe\xff"):
-		return problemAt(0, "is UTF-16 text: save it as CSV in UTF-8")
+		return intake.FaultAt(0, "is UTF-16 text: save it as CSV in UTF-8")
 	case !strings.Contains(c.rest, "\n"):
 		c.rest = strings.ReplaceAll(c.rest, "\r", "\n")
 	}
@@ -77,7 +79,7 @@ func (c *csvReader) read() error {
 		return err
 	}
 	if len(c.paths) == 0 {
-		return problemAt(0, "holds no points: write one point x,y or x,y,z on each line")
+		return intake.FaultAt(0, "holds no points: write one point x,y or x,y,z on each line")
 	}
 	return nil
 }
@@ -85,7 +87,7 @@ func (c *csvReader) read() error {
 func (c *csvReader) oneLine(line string) error {
 	switch {
 	case strings.IndexByte(line, 0) >= 0:
-		return problemAt(c.line, "holds a zero byte: this is not a text file; save it as CSV")
+		return intake.FaultAt(c.line, "holds a zero byte: this is not a text file; save it as CSV")
 	case line == "", line[0] == '#':
 		if err := c.end(); err != nil {
 			return err
@@ -137,16 +139,16 @@ var headerField = regexp.MustCompile(`^([xyz])(?:[ _]*[\[(]?(mm|cm|m|inch|in|foo
 // header checks that the columns are x, y and z in this order and takes the unit that they state.
 func (c *csvReader) header(fields []string) error {
 	if len(fields) < 2 || len(fields) > 3 {
-		return problemAt(c.line, "header has %d columns: it must be x,y or x,y,z", len(fields))
+		return intake.FaultAt(c.line, "header has %d columns: it must be x,y or x,y,z", len(fields))
 	}
 	for i, f := range fields {
 		parts := headerField.FindStringSubmatch(strings.ToLower(f))
 		if parts == nil || parts[1] != string("xyz"[i]) {
-			return problemAt(c.line, "header names column %d %s: it must be x,y or x,y,z, with a unit if you like, as in x_mm", i+1, shown(f))
+			return intake.FaultAt(c.line, "header names column %d %s: it must be x,y or x,y,z, with a unit if you like, as in x_mm", i+1, intake.Quoted(f))
 		}
 		unit, err := space.ParseUnit(parts[2])
 		if err != nil || i > 0 && unit != c.unit {
-			return problemAt(c.line, "header states different units: give all columns one unit")
+			return intake.FaultAt(c.line, "header states different units: give all columns one unit")
 		}
 		c.unit = unit
 	}
@@ -155,24 +157,24 @@ func (c *csvReader) header(fields []string) error {
 
 func (c *csvReader) point(fields []string) error {
 	if len(fields) < 2 || len(fields) > 3 {
-		return problemAt(c.line, "%d values where x,y or x,y,z is due: write one point on each line", len(fields))
+		return intake.FaultAt(c.line, "%d values where x,y or x,y,z is due: write one point on each line", len(fields))
 	}
 	if c.columns != 0 && len(fields) != c.columns {
-		return problemAt(c.line, "%d values, but the polyline began with %d: give all its points the same columns", len(fields), c.columns)
+		return intake.FaultAt(c.line, "%d values, but the polyline began with %d: give all its points the same columns", len(fields), c.columns)
 	}
 	var p r3.Vector
 	for i, f := range fields {
 		v, err := strconv.ParseFloat(f, 64)
 		switch {
 		case err != nil:
-			return problemAt(c.line, "%s is not a number: write it with a decimal point, as in 12.5", shown(f))
+			return intake.FaultAt(c.line, "%s is not a number: write it with a decimal point, as in 12.5", intake.Quoted(f))
 		case math.IsNaN(v) || math.Abs(v) > maxCoordinate:
-			return problemAt(c.line, "%s is not a coordinate within ±%v: mend or leave out the point", f, maxCoordinate)
+			return intake.FaultAt(c.line, "%s is not a coordinate within ±%v: mend or leave out the point", f, maxCoordinate)
 		}
-		*component(&p, i) = v
+		*dxf.Component(&p, i) = v
 	}
 	if c.points++; c.points > c.most {
-		return problemAt(c.line, "holds more than %d points: thin them out, or allow more", c.most)
+		return intake.FaultAt(c.line, "holds more than %d points: thin them out, or allow more", c.most)
 	}
 	if c.columns == 0 {
 		c.columns, c.first = len(fields), c.line
@@ -189,7 +191,7 @@ func (c *csvReader) end() error {
 		return nil
 	}
 	if len(c.open) < 2 {
-		return problemAt(c.first, "polyline of a single point: give it two points or more, or take out the blank line")
+		return intake.FaultAt(c.first, "polyline of a single point: give it two points or more, or take out the blank line")
 	}
 	c.paths = append(c.paths, Path{Layer: c.layer, Kind: "CSV", Points: c.open})
 	c.starts = append(c.starts, c.first)
@@ -218,7 +220,7 @@ func (c *csvReader) finish(p *Path, factor float64, line int64) error {
 	p.Points, p.Closed = closedUp(p.Points, false)
 	p.Length = polylineLength(p.Points, p.Closed)
 	if !usable(p.Points, p.Length) {
-		return problemAt(line, "polyline reaches beyond %v mm: check the unit", maxCoordinate)
+		return intake.FaultAt(line, "polyline reaches beyond %v mm: check the unit", maxCoordinate)
 	}
 	return nil
 }

@@ -22,6 +22,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/dxf"
 	"seamwright/geometry/intake"
 	"seamwright/geometry/space"
 )
@@ -96,11 +97,10 @@ const DefaultChord = 0.02
 
 // Limits that no drawing has reason to pass.
 const (
-	maxLine       = 1 << 20 // bytes of one line or text
-	maxNesting    = 16      // blocks inserted in blocks
-	maxInserted   = 200_000 // copies of blocks in one drawing
-	maxDegree     = 32      // of a spline
-	maxCoordinate = 1e12    // mm
+	maxNesting    = 16           // blocks inserted in blocks
+	maxInserted   = 200_000      // copies of blocks in one drawing
+	maxDegree     = 32           // of a spline
+	maxCoordinate = dxf.Farthest // mm
 )
 
 // ReadFile reads a drawing. A name that ends in .csv is read as CSV polylines, any other as DXF. Errors that
@@ -137,7 +137,9 @@ func ReadHeld(data []byte, sum intake.Sum, path string, opt Options) (*Drawing, 
 }
 
 func tooLarge(name string, err error) error {
-	return &FileError{File: name, Problem: err.Error() + ": purge the drawing, or export the outlines alone, or allow more"}
+	return &FileError{File: name, Fault: intake.Fault{
+		Problem: err.Error() + ": purge the drawing, or export the outlines alone, or allow more",
+	}}
 }
 
 // chord returns the chord tolerance to use.

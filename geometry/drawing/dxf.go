@@ -3,8 +3,9 @@ package drawing
 import (
 	"fmt"
 	"math"
-	"strings"
 
+	"seamwright/geometry/dxf"
+	"seamwright/geometry/intake"
 	"seamwright/geometry/segment"
 	"seamwright/geometry/space"
 )
@@ -16,8 +17,8 @@ func parseDXF(text, name string, opt Options) (*Drawing, error) {
 	if err != nil {
 		return nil, fmt.Errorf("drawing %s: %w", name, err)
 	}
-	binary := strings.HasPrefix(text, binarySentinel)
-	d, err := readDXF(text, binary, chord, opt)
+	binary := dxf.IsBinary(text)
+	d, err := readDXF(text, chord, opt)
 	if err != nil {
 		return nil, inFile(err, name, binary)
 	}
@@ -25,8 +26,8 @@ func parseDXF(text, name string, opt Options) (*Drawing, error) {
 	return d, nil
 }
 
-func readDXF(text string, binary bool, chord float64, opt Options) (*Drawing, error) {
-	src, err := openTags(text, binary)
+func readDXF(text string, chord float64, opt Options) (*Drawing, error) {
+	src, err := dxf.Open(text)
 	if err != nil {
 		return nil, err
 	}
@@ -59,25 +60,9 @@ func checkSize(paths []Path, most float64) error {
 		}
 	}
 	if size := box.Size(); len(paths) > 0 && math.Max(size.X, math.Max(size.Y, size.Z)) > most {
-		return problemAt(0, "drawing is %.4g × %.4g × %.4g mm, more than %g mm: check its unit, take out what lies far off, or allow more",
+		return intake.FaultAt(0, "drawing is %.4g × %.4g × %.4g mm, more than %g mm: check its unit, take out what lies far off, or allow more",
 			size.X,
 			size.Y, size.Z, most)
 	}
 	return nil
-}
-
-// openTags picks the reader for the file's flavour and turns away what only looks like a drawing.
-func openTags(text string, binary bool) (source, error) {
-	if binary {
-		return newBinaryTags(text)
-	}
-	switch {
-	case strings.Trim(text, padding) == "":
-		return nil, problemAt(0, "file is empty: export the drawing again")
-	case strings.HasPrefix(text, "AC10") && !strings.ContainsAny(text[:min(len(text), 12)], "\r\n"):
-		return nil, problemAt(0, "is a drawing in a program's own format, not DXF: save it as DXF, R12 to 2018")
-	case strings.HasPrefix(text, "\xff\xfe"), strings.HasPrefix(text, "\xfe\xff"):
-		return nil, problemAt(0, "is UTF-16 text: save it as DXF, which is ASCII or UTF-8")
-	}
-	return newTextTags(strings.TrimPrefix(text, "\ufeff")), nil
 }

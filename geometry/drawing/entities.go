@@ -5,6 +5,8 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/dxf"
+	"seamwright/geometry/intake"
 	"seamwright/geometry/segment"
 )
 
@@ -37,7 +39,7 @@ const (
 )
 
 // curveReaders are the entities that become paths. 3DLINE is LINE in drawings before R11.
-var curveReaders = map[string]func(record) (curve, error){
+var curveReaders = map[string]func(dxf.Record) (curve, error){
 	"LINE": lineCurve, "3DLINE": lineCurve, "CIRCLE": circleCurve, "ARC": arcCurve, "ELLIPSE": ellipseCurve,
 	"LWPOLYLINE": lightPolyline, "SPLINE": splineCurve,
 }
@@ -47,24 +49,24 @@ var structural = map[string]bool{"SEQEND": true, "VERTEX": true, "ENDBLK": true}
 
 // entity reads the entity that starts at the current tag; none for records that draw nothing.
 func (p *parser) entity() ([]entity, error) {
-	if p.cur.code != 0 {
-		return nil, p.advance() // stray groups before the first entity
+	if p.Cur.Code != 0 {
+		return nil, p.Advance() // stray groups before the first entity
 	}
-	r, err := p.record()
+	r, err := p.Record(p.opt.mostPoints())
 	if err != nil {
 		return nil, err
 	}
-	if structural[r.kind] {
+	if structural[r.Kind] {
 		return nil, nil
 	}
 	if p.count++; p.count > p.opt.mostEntities() {
-		return nil, problemAt(r.at, "drawing has more than %d entities: export the outlines alone, or allow more", p.opt.mostEntities())
+		return nil, intake.FaultAt(r.At, "drawing has more than %d entities: export the outlines alone, or allow more", p.opt.mostEntities())
 	}
 	e := p.common(r)
-	switch read := curveReaders[r.kind]; {
-	case r.kind == "POLYLINE":
+	switch read := curveReaders[r.Kind]; {
+	case r.Kind == "POLYLINE":
 		err = p.oldPolyline(r, &e)
-	case r.kind == "INSERT":
+	case r.Kind == "INSERT":
 		e.insert, e.err = p.insertion(r)
 	case read != nil:
 		e.take(read(r))
@@ -72,23 +74,23 @@ func (p *parser) entity() ([]entity, error) {
 		e.skip = noOutline
 	}
 	if p.curves += len(e.curve.segments); p.curves > p.opt.mostPoints() {
-		return nil, problemAt(r.at, "drawing has more than %d points: draw it with fewer, or allow more", p.opt.mostPoints())
+		return nil, intake.FaultAt(r.At, "drawing has more than %d points: draw it with fewer, or allow more", p.opt.mostPoints())
 	}
 	return []entity{e}, err
 }
 
 // common reads what all entities have.
-func (p *parser) common(r record) entity {
-	e := entity{kind: r.kind, at: r.at, layer: "0"}
-	if name := p.file.names.decode(r.text(layerCode)); name != "" {
+func (p *parser) common(r dxf.Record) entity {
+	e := entity{kind: r.Kind, at: r.At, layer: "0"}
+	if name := p.file.names.Decode(r.Text(layerCode)); name != "" {
 		e.layer = name
 	}
-	if known, ok := p.file.layers[folded(e.layer)]; ok {
+	if known, ok := p.file.layers[dxf.Folded(e.layer)]; ok {
 		e.layer = known.name
 	}
 	// A mark that cannot be read counts as not set.
-	paper, _ := r.whole(paperCode, 0)
-	hidden, _ := r.whole(hiddenCode, 0)
+	paper, _ := r.Whole(paperCode, 0)
+	hidden, _ := r.Whole(hiddenCode, 0)
 	e.paper, e.hidden = paper == 1, hidden == 1
 	return e
 }
@@ -101,12 +103,12 @@ func (e *entity) take(c curve, err error) {
 	}
 }
 
-func lineCurve(r record) (curve, error) {
-	a, err := r.needPoint(10, "start point")
+func lineCurve(r dxf.Record) (curve, error) {
+	a, err := r.NeedPoint(10, "start point")
 	if err != nil {
 		return curve{}, err
 	}
-	b, err := r.needPoint(11, "end point")
+	b, err := r.NeedPoint(11, "end point")
 	if err != nil || a == b {
 		return curve{}, err
 	}
@@ -114,22 +116,22 @@ func lineCurve(r record) (curve, error) {
 }
 
 // round reads the centre, the radius and the frame of a circle or an arc.
-func round(r record) (center r3.Vector, radius float64, frame segment.Affine, err error) {
-	if center, err = r.needPoint(10, "centre"); err != nil {
+func round(r dxf.Record) (center r3.Vector, radius float64, frame segment.Affine, err error) {
+	if center, err = r.NeedPoint(10, "centre"); err != nil {
 		return
 	}
-	if radius, err = r.needNumber(40, "radius"); err != nil {
+	if radius, err = r.NeedNumber(40, "radius"); err != nil {
 		return
 	}
 	if radius < 0 || radius > maxCoordinate {
-		err = problemAt(r.at, "%s has the radius %v: it must be above zero; mend it in the drawing", r.kind, radius)
+		err = intake.FaultAt(r.At, "%s has the radius %v: it must be above zero; mend it in the drawing", r.Kind, radius)
 		return
 	}
-	frame, err = r.frame()
+	frame, err = frameOf(r)
 	return
 }
 
-func circleCurve(r record) (curve, error) {
+func circleCurve(r dxf.Record) (curve, error) {
 	center, radius, frame, err := round(r)
 	if err != nil || radius == 0 {
 		return curve{}, err
@@ -143,16 +145,16 @@ func flatArc(center r3.Vector, radius, start, sweep float64, frame segment.Affin
 	return s.Mapped(frame)
 }
 
-func arcCurve(r record) (curve, error) {
+func arcCurve(r dxf.Record) (curve, error) {
 	center, radius, frame, err := round(r)
 	if err != nil {
 		return curve{}, err
 	}
-	start, err := r.needNumber(50, "start angle")
+	start, err := r.NeedNumber(50, "start angle")
 	if err != nil {
 		return curve{}, err
 	}
-	end, err := r.needNumber(51, "end angle")
+	end, err := r.NeedNumber(51, "end angle")
 	if err != nil {
 		return curve{}, err
 	}
@@ -191,28 +193,28 @@ func wholeTurn(difference, full float64) float64 {
 	return 0
 }
 
-func ellipseCurve(r record) (curve, error) {
-	center, err := r.needPoint(10, "centre")
+func ellipseCurve(r dxf.Record) (curve, error) {
+	center, err := r.NeedPoint(10, "centre")
 	if err != nil {
 		return curve{}, err
 	}
-	major, err := r.needPoint(11, "end of the major axis")
+	major, err := r.NeedPoint(11, "end of the major axis")
 	if err != nil {
 		return curve{}, err
 	}
-	ratio, err := r.needNumber(40, "ratio of the axes")
+	ratio, err := r.NeedNumber(40, "ratio of the axes")
 	if err != nil {
 		return curve{}, err
 	}
-	normal, _, err := r.point(extrusionCode)
+	normal, _, err := r.Point(extrusionCode)
 	if err != nil {
 		return curve{}, err
 	}
-	start, err := r.number(41, 0)
+	start, err := r.Number(41, 0)
 	if err != nil {
 		return curve{}, err
 	}
-	end, err := r.number(42, 2*math.Pi)
+	end, err := r.Number(42, 2*math.Pi)
 	if err != nil {
 		return curve{}, err
 	}
@@ -220,12 +222,12 @@ func ellipseCurve(r record) (curve, error) {
 }
 
 // ellipse builds the curve; its points are in the world system, the normal turns the major axis to the minor.
-func ellipse(r record, center, major, normal r3.Vector, ratio, start, end float64) (curve, error) {
+func ellipse(r dxf.Record, center, major, normal r3.Vector, ratio, start, end float64) (curve, error) {
 	z := objectFrame(normal).Z
 	minor := z.Cross(major).Mul(ratio)
 	const flattest = 1e-9 // below this the minor axis is lost in the rounding of the coordinates
 	if math.Abs(ratio) > 1e6 {
-		return curve{}, problemAt(r.at, "ELLIPSE has the ratio %v of its axes: it must be 1 at most; mend it in the drawing", ratio)
+		return curve{}, intake.FaultAt(r.At, "ELLIPSE has the ratio %v of its axes: it must be 1 at most; mend it in the drawing", ratio)
 	}
 	sweep := turnBetween(start, end, 2*math.Pi)
 	if sweep == 0 || minor.Norm() <= flattest*major.Norm() {

@@ -15,17 +15,17 @@ func light(flags int, vertices [][3]float64, more ...any) string {
 	for _, v := range vertices {
 		pairs = append(pairs, 10, v[0], 20, v[1], 42, v[2])
 	}
-	return dxf("LWPOLYLINE", pairs...)
+	return record("LWPOLYLINE", pairs...)
 }
 
 // old writes a POLYLINE with its vertices: x, y, z and bulge for each.
 func old(flags int, vertices [][4]float64, more ...any) string {
 	var b strings.Builder
-	b.WriteString(dxf("POLYLINE", append([]any{8, "a", 66, 1, 70, flags}, more...)...))
+	b.WriteString(record("POLYLINE", append([]any{8, "a", 66, 1, 70, flags}, more...)...))
 	for _, v := range vertices {
-		b.WriteString(dxf("VERTEX", 8, "a", 10, v[0], 20, v[1], 30, v[2], 42, v[3]))
+		b.WriteString(record("VERTEX", 8, "a", 10, v[0], 20, v[1], 30, v[2], 42, v[3]))
 	}
-	b.WriteString(dxf("SEQEND"))
+	b.WriteString(record("SEQEND"))
 	return b.String()
 }
 
@@ -45,7 +45,7 @@ func nurbsCircle(radius float64, scaleOfWeights float64) string {
 	for _, p := range [][2]float64{{1, 0}, {1, 1}, {0, 1}, {-1, 1}, {-1, 0}, {-1, -1}, {0, -1}, {1, -1}, {1, 0}} {
 		pairs = append(pairs, 10, radius*p[0], 20, radius*p[1], 30, 0)
 	}
-	return dxf("SPLINE", pairs...)
+	return record("SPLINE", pairs...)
 }
 
 func spline(flags, degree int, knots, weights []float64, points ...r3.Vector) string {
@@ -59,7 +59,7 @@ func spline(flags, degree int, knots, weights []float64, points ...r3.Vector) st
 	for _, p := range points {
 		pairs = append(pairs, 10, p.X, 20, p.Y, 30, p.Z)
 	}
-	return dxf("SPLINE", pairs...)
+	return record("SPLINE", pairs...)
 }
 
 const pi = math.Pi
@@ -75,36 +75,36 @@ var curves = []struct {
 	area        float64
 	first, last r3.Vector // of an open curve
 }{
-	{"line in space", dxf("LINE", 8, "a", 10, 1, 20, 2, 30, 3, 11, 4, 21, 6, 31, 15), "LINE", 13, false, 0, vec(1, 2, 3), vec(4, 6, 15)},
-	{"line without heights", dxf("LINE", 10, 0, 20, 0, 11, 3, 21, 4), "LINE", 5, false, 0, vec(0, 0, 0), vec(3, 4, 0)},
-	{"line of an early release", dxf("3DLINE", 10, 0, 20, 0, 30, 1, 11, 3, 21, 4, 31, 1), "3DLINE", 5, false, 0, vec(0, 0, 1), vec(3, 4, 1)},
-	{"line keeps out of its extrusion", dxf("LINE", 10, 1, 20, 0, 11, 4, 21, 4, 210, 0, 220, 0, 230, -1), "LINE", 5, false, 0, vec(1, 0, 0),
+	{"line in space", record("LINE", 8, "a", 10, 1, 20, 2, 30, 3, 11, 4, 21, 6, 31, 15), "LINE", 13, false, 0, vec(1, 2, 3), vec(4, 6, 15)},
+	{"line without heights", record("LINE", 10, 0, 20, 0, 11, 3, 21, 4), "LINE", 5, false, 0, vec(0, 0, 0), vec(3, 4, 0)},
+	{"line of an early release", record("3DLINE", 10, 0, 20, 0, 30, 1, 11, 3, 21, 4, 31, 1), "3DLINE", 5, false, 0, vec(0, 0, 1), vec(3, 4, 1)},
+	{"line keeps out of its extrusion", record("LINE", 10, 1, 20, 0, 11, 4, 21, 4, 210, 0, 220, 0, 230, -1), "LINE", 5, false, 0, vec(1, 0, 0),
 		vec(4, 4, 0)},
-	{"quarter arc", dxf("ARC", 10, 1, 20, 2, 30, 5, 40, 10, 50, 0, 51, 90), "ARC", 5 * pi, false, 0, vec(11, 2, 5), vec(1, 12, 5)},
-	{"arc over 0 degrees", dxf("ARC", 10, 0, 20, 0, 40, 6, 50, 330, 51, 30), "ARC", 2 * pi, false, 0, vec(6*math.Cos(pi/6), -3, 0),
+	{"quarter arc", record("ARC", 10, 1, 20, 2, 30, 5, 40, 10, 50, 0, 51, 90), "ARC", 5 * pi, false, 0, vec(11, 2, 5), vec(1, 12, 5)},
+	{"arc over 0 degrees", record("ARC", 10, 0, 20, 0, 40, 6, 50, 330, 51, 30), "ARC", 2 * pi, false, 0, vec(6*math.Cos(pi/6), -3, 0),
 		vec(6*math.Cos(pi/6), 3, 0)},
-	{"arc with negative angles", dxf("ARC", 10, 0, 20, 0, 40, 6, 50, -90, 51, 0), "ARC", 3 * pi, false, 0, vec(0, -6, 0), vec(6, 0, 0)},
-	{"full arc", dxf("ARC", 10, 0, 20, 0, 40, 2, 50, 90, 51, 450), "ARC", 4 * pi, true, 4 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"arc seen from below", dxf("ARC", 10, 10, 20, 0, 30, 2, 40, 5, 50, 0, 51, 90, 210, 0, 220, 0, 230, -1), "ARC", 2.5 * pi, false, 0,
+	{"arc with negative angles", record("ARC", 10, 0, 20, 0, 40, 6, 50, -90, 51, 0), "ARC", 3 * pi, false, 0, vec(0, -6, 0), vec(6, 0, 0)},
+	{"full arc", record("ARC", 10, 0, 20, 0, 40, 2, 50, 90, 51, 450), "ARC", 4 * pi, true, 4 * pi, vec(0, 0, 0), vec(0, 0, 0)},
+	{"arc seen from below", record("ARC", 10, 10, 20, 0, 30, 2, 40, 5, 50, 0, 51, 90, 210, 0, 220, 0, 230, -1), "ARC", 2.5 * pi, false, 0,
 		vec(-15, 0, -2), vec(-10, 5, -2)},
-	{"arc in the plane x = 7", dxf("ARC", 10, 0, 20, 0, 30, 7, 40, 2, 50, 0, 51, 90, 210, 1, 220, 0, 230, 0), "ARC", pi, false, 0,
+	{"arc in the plane x = 7", record("ARC", 10, 0, 20, 0, 30, 7, 40, 2, 50, 0, 51, 90, 210, 1, 220, 0, 230, 0), "ARC", pi, false, 0,
 		vec(7, 2, 0), vec(7, 0, 2)},
-	{"circle", dxf("CIRCLE", 10, 3, 20, 4, 40, 5), "CIRCLE", 10 * pi, true, 25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"circle seen from below", dxf("CIRCLE", 10, 3, 20, 4, 40, 5, 210, 0, 220, 0, 230, -1), "CIRCLE", 10 * pi, true, -25 * pi, vec(0, 0, 0),
+	{"circle", record("CIRCLE", 10, 3, 20, 4, 40, 5), "CIRCLE", 10 * pi, true, 25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
+	{"circle seen from below", record("CIRCLE", 10, 3, 20, 4, 40, 5, 210, 0, 220, 0, 230, -1), "CIRCLE", 10 * pi, true, -25 * pi, vec(0, 0, 0),
 		vec(0, 0, 0)},
-	{"circle on edge", dxf("CIRCLE", 10, 3, 20, 4, 40, 5, 210, 0, 220, 1, 230, 0), "CIRCLE", 10 * pi, true, 0, vec(0, 0, 0), vec(0, 0, 0)},
-	{"ellipse", dxf("ELLIPSE", 10, 1, 20, 1, 11, 0, 21, 5, 31, 0, 40, 0.6, 41, 0, 42, 2*pi), "ELLIPSE", ellipsePerimeter(5, 3), true, 15 * pi,
+	{"circle on edge", record("CIRCLE", 10, 3, 20, 4, 40, 5, 210, 0, 220, 1, 230, 0), "CIRCLE", 10 * pi, true, 0, vec(0, 0, 0), vec(0, 0, 0)},
+	{"ellipse", record("ELLIPSE", 10, 1, 20, 1, 11, 0, 21, 5, 31, 0, 40, 0.6, 41, 0, 42, 2*pi), "ELLIPSE", ellipsePerimeter(5, 3), true, 15 * pi,
 		vec(0, 0, 0), vec(0, 0, 0)},
-	{"ellipse without parameters", dxf("ELLIPSE", 10, 1, 20, 1, 11, 5, 21, 0, 40, 0.6), "ELLIPSE", ellipsePerimeter(5, 3), true, 15 * pi,
+	{"ellipse without parameters", record("ELLIPSE", 10, 1, 20, 1, 11, 5, 21, 0, 40, 0.6), "ELLIPSE", ellipsePerimeter(5, 3), true, 15 * pi,
 		vec(0, 0, 0), vec(0, 0, 0)},
-	{"thin ellipse", dxf("ELLIPSE", 10, 0, 20, 0, 11, 500, 21, 0, 40, 0.001), "ELLIPSE", ellipsePerimeter(500, 0.5), true, 250 * pi,
+	{"thin ellipse", record("ELLIPSE", 10, 0, 20, 0, 11, 500, 21, 0, 40, 0.001), "ELLIPSE", ellipsePerimeter(500, 0.5), true, 250 * pi,
 		vec(0, 0, 0), vec(0, 0, 0)},
-	{"round ellipse", dxf("ELLIPSE", 10, 0, 20, 0, 11, 3, 21, 4, 40, 1), "ELLIPSE", 10 * pi, true, 25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"ellipse rounded to six decimals", dxf("ELLIPSE", 10, 0, 20, 0, 11, 3, 21, 4, 40, 1, 41, 0, 42, 6.283185), "ELLIPSE", 10 * pi, true,
+	{"round ellipse", record("ELLIPSE", 10, 0, 20, 0, 11, 3, 21, 4, 40, 1), "ELLIPSE", 10 * pi, true, 25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
+	{"ellipse rounded to six decimals", record("ELLIPSE", 10, 0, 20, 0, 11, 3, 21, 4, 40, 1, 41, 0, 42, 6.283185), "ELLIPSE", 10 * pi, true,
 		25 * pi, vec(0, 0, 0), vec(0, 0, 0)},
-	{"ellipse quarter", dxf("ELLIPSE", 10, 0, 20, 0, 11, 5, 21, 0, 40, 0.6, 41, pi/2, 42, pi), "ELLIPSE", ellipsePerimeter(5, 3) / 4, false,
+	{"ellipse quarter", record("ELLIPSE", 10, 0, 20, 0, 11, 5, 21, 0, 40, 0.6, 41, pi/2, 42, pi), "ELLIPSE", ellipsePerimeter(5, 3) / 4, false,
 		0, vec(0, 3, 0), vec(-5, 0, 0)},
-	{"ellipse seen from below", dxf("ELLIPSE", 10, 0, 20, 0, 11, 5, 21, 0, 40, 0.6, 41, 0, 42, pi/2, 210, 0, 220, 0, 230, -1), "ELLIPSE",
+	{"ellipse seen from below", record("ELLIPSE", 10, 0, 20, 0, 11, 5, 21, 0, 40, 0.6, 41, 0, 42, pi/2, 210, 0, 220, 0, 230, -1), "ELLIPSE",
 		ellipsePerimeter(5, 3) / 4, false, 0, vec(5, 0, 0), vec(0, -3, 0)},
 	{"open polyline", light(0, [][3]float64{{0, 0, 0}, {3, 4, 0}, {3, 10, 0}}), "LWPOLYLINE", 11, false, 0, vec(0, 0, 0), vec(3, 10, 0)},
 	{"closed polyline", light(1, [][3]float64{{0, 0, 0}, {4, 0, 0}, {4, 3, 0}}), "LWPOLYLINE", 12, true, 6, vec(0, 0, 0), vec(0, 0, 0)},
@@ -204,17 +204,17 @@ func TestCurvesHaveTheirClosedForms(t *testing.T) {
 // TestEntitiesOfNoSizeAreCounted reads what has nothing to it.
 func TestEntitiesOfNoSizeAreCounted(t *testing.T) {
 	d := mustRead(t, inMillimetres(
-		dxf("LINE", 10, 1, 20, 1, 11, 1, 21, 1),
-		dxf("CIRCLE", 10, 1, 20, 1, 40, 0),
-		dxf("ARC", 10, 1, 20, 1, 40, 3, 50, 30, 51, 30),
-		dxf("ARC", 10, 1, 20, 1, 40, 3, 50, 30, 51, 30.0000000001),
-		dxf("ELLIPSE", 10, 1, 20, 1, 11, 4, 21, 0, 40, 0),
+		record("LINE", 10, 1, 20, 1, 11, 1, 21, 1),
+		record("CIRCLE", 10, 1, 20, 1, 40, 0),
+		record("ARC", 10, 1, 20, 1, 40, 3, 50, 30, 51, 30),
+		record("ARC", 10, 1, 20, 1, 40, 3, 50, 30, 51, 30.0000000001),
+		record("ELLIPSE", 10, 1, 20, 1, 11, 4, 21, 0, 40, 0),
 		light(0, [][3]float64{{1, 1, 0}}),
 		light(1, [][3]float64{{1, 1, 0}, {1, 1, 0}}),
 		light(0, nil),
 		old(0, nil),
-		dxf("SPLINE", 70, 8, 71, 3, 10, 1, 20, 1, 30, 1),
-		dxf("SPLINE", 70, 8, 71, 3),
+		record("SPLINE", 70, 8, 71, 3, 10, 1, 20, 1, 30, 1),
+		record("SPLINE", 70, 8, 71, 3),
 		spline(8, 3, []float64{0, 0, 0, 0, 1, 1, 1, 1}, nil, vec(1, 1, 1), vec(1, 1, 1), vec(1, 1, 1), vec(1, 1, 1)),
 	), Options{})
 	if len(d.Paths) != 0 {
@@ -230,11 +230,11 @@ func TestEntitiesOfNoSizeAreCounted(t *testing.T) {
 // TestWhatIsNoOutlineIsCounted names what is skipped.
 func TestWhatIsNoOutlineIsCounted(t *testing.T) {
 	d := mustRead(t, inMillimetres(
-		dxf("MTEXT", 10, 1, 20, 1, 1, "words"), dxf("HATCH", 10, 0, 20, 0), dxf("MTEXT"), dxf("POINT", 10, 1, 20, 2),
-		dxf("DIMENSION", 2, "*D1"), dxf("LINE", 10, 0, 20, 0, 11, 1, 21, 0),
+		record("MTEXT", 10, 1, 20, 1, 1, "words"), record("HATCH", 10, 0, 20, 0), record("MTEXT"), record("POINT", 10, 1, 20, 2),
+		record("DIMENSION", 2, "*D1"), record("LINE", 10, 0, 20, 0, 11, 1, 21, 0),
 		old(64, [][4]float64{{0, 0, 0, 0}, {1, 0, 0, 0}}), old(16, [][4]float64{{0, 0, 0, 0}, {1, 0, 0, 0}}),
-		dxf("LINE", 67, 1, 10, 0, 20, 0, 11, 1, 21, 0), dxf("CIRCLE", 67, 1, 40, "not even read"),
-		dxf("LINE", 60, 1, 10, 0, 20, 0, 11, 2, 21, 0),
+		record("LINE", 67, 1, 10, 0, 20, 0, 11, 1, 21, 0), record("CIRCLE", 67, 1, 40, "not even read"),
+		record("LINE", 60, 1, 10, 0, 20, 0, 11, 2, 21, 0),
 	), Options{})
 	if len(d.Paths) != 2 {
 		t.Errorf("%d paths, want 2", len(d.Paths))
@@ -249,8 +249,8 @@ func TestWhatIsNoOutlineIsCounted(t *testing.T) {
 
 // TestOldPolylineOddities covers curve fitting, missing ends and vertices at odd heights.
 func TestOldPolylineOddities(t *testing.T) {
-	frame := dxf("VERTEX", 10, 5, 20, 50, 70, 16)
-	fitted := dxf("POLYLINE", 66, 1, 70, 4) + dxf("VERTEX", 10, 0, 20, 0, 70, 8) + frame + dxf("VERTEX", 10, 10, 20, 0, 70, 10)
+	frame := record("VERTEX", 10, 5, 20, 50, 70, 16)
+	fitted := record("POLYLINE", 66, 1, 70, 4) + record("VERTEX", 10, 0, 20, 0, 70, 8) + frame + record("VERTEX", 10, 10, 20, 0, 70, 10)
 	p := onePath(t, mustRead(t, inMillimetres(fitted), Options{})) // no SEQEND either; the last vertex has a tangent, too
 	wantRelative(t, "length without the control frame", p.Length, 10, 1e-12)
 
@@ -264,7 +264,7 @@ func TestOldPolylineOddities(t *testing.T) {
 // TestGroupsThatAreNotTheEntitys reads an entity with extended data, an application's group and an embedded
 // object, which all use codes that would otherwise be coordinates or flags.
 func TestGroupsThatAreNotTheEntitys(t *testing.T) {
-	e := dxf("LINE", 5, "1F", 102, "{ACAD_REACTORS", 330, "1E", 67, 1, 102, "}", 100, "AcDbLine", 10, 0, 20, 0, 11, 3, 21, 4,
+	e := record("LINE", 5, "1F", 102, "{ACAD_REACTORS", 330, "1E", 67, 1, 102, "}", 100, "AcDbLine", 10, 0, 20, 0, 11, 3, 21, 4,
 		1001, "APP", 1010, 9, 1020, 9, 1030, 9, 101, "Embedded Object", 10, 77, 11, 88, 31, 5)
 	p := onePath(t, mustRead(t, inMillimetres(e), Options{}))
 	wantRelative(t, "length", p.Length, 5, 1e-15)
@@ -273,7 +273,7 @@ func TestGroupsThatAreNotTheEntitys(t *testing.T) {
 // TestChordTolerance compares the number of points with the tolerance asked for.
 func TestChordTolerance(t *testing.T) {
 	for _, chord := range []float64{1e-4, 0.02, 0.5, 50} {
-		p := onePath(t, mustRead(t, inMillimetres(dxf("CIRCLE", 10, 0, 20, 0, 40, 100)), Options{Chord: chord}))
+		p := onePath(t, mustRead(t, inMillimetres(record("CIRCLE", 10, 0, 20, 0, 40, 100)), Options{Chord: chord}))
 		rise := 100 * (1 - math.Cos(math.Pi/float64(len(p.Points))))
 		next := 100 * (1 - math.Cos(math.Pi/float64(len(p.Points)-1)))
 		if rise > chord || (next <= chord && len(p.Points) > 16) {
@@ -288,9 +288,9 @@ func TestChordTolerance(t *testing.T) {
 }
 
 func TestLayerOfAnEntity(t *testing.T) {
-	tables := section("TABLES", dxf("TABLE", 2, "LAYER", 70, 3),
-		dxf("LAYER", 2, "Outline", 70, 0, 62, 7), dxf("LAYER", 2, "Cold", 70, 1, 62, 7), dxf("LAYER", 2, "Dark", 70, 0, 62, -7), dxf("ENDTAB"))
-	line := func(layer string) string { return dxf("LINE", 8, layer, 10, 0, 20, 0, 11, 1, 21, 0) }
+	tables := section("TABLES", record("TABLE", 2, "LAYER", 70, 3),
+		record("LAYER", 2, "Outline", 70, 0, 62, 7), record("LAYER", 2, "Cold", 70, 1, 62, 7), record("LAYER", 2, "Dark", 70, 0, 62, -7), record("ENDTAB"))
+	line := func(layer string) string { return record("LINE", 8, layer, 10, 0, 20, 0, 11, 1, 21, 0) }
 	text := insunits(4) + tables + section("ENTITIES", line(" OUTLINE "), line("cold"), line("cold"), line("dark"), line(`B\U+00F6rd`),
 		line("F\xe4lt"), line("ж")) + eof
 	d := mustRead(t, text, Options{})
@@ -310,7 +310,7 @@ func TestLayerOfAnEntity(t *testing.T) {
 }
 
 func TestCodePages(t *testing.T) {
-	line := dxf("LINE", 8, "\xc4", 10, 0, 20, 0, 11, 1, 21, 0)
+	line := record("LINE", 8, "\xc4", 10, 0, 20, 0, 11, 1, 21, 0)
 	for page, want := range map[string]string{"ANSI_1252": "Ä", "ansi_1251": "Д", "DOS850": "─", "ANSI_936": "Ä", "": "Ä"} {
 		text := section("HEADER", "  9\n$DWGCODEPAGE\n  3\n"+page+"\n") + section("ENTITIES", line) + eof
 		if got := onePath(t, mustRead(t, text, Options{})).Layer; got != want {

@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 
+	"seamwright/geometry/dxf"
 	"seamwright/geometry/space"
 )
 
@@ -20,29 +21,29 @@ func (p *parser) readHeader() error {
 	const variable = 9
 	name := ""
 	for !p.atEnd() {
-		if p.cur.code == variable {
-			name = p.cur.name()
+		if p.Cur.Code == variable {
+			name = p.Cur.Name()
 		} else {
-			p.headerValue(name, p.cur)
+			p.headerValue(name, p.Cur)
 		}
-		if err := p.advance(); err != nil {
+		if err := p.Advance(); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-func (p *parser) headerValue(name string, t tag) {
+func (p *parser) headerValue(name string, t dxf.Tag) {
 	h := &p.file.header
 	switch name {
 	case "$INSUNITS":
-		h.insunits, h.insunitsErr = t.whole()
+		h.insunits, h.insunitsErr = t.Whole()
 		h.hasUnit = h.insunitsErr == nil && h.insunits != 0
 	case "$MEASUREMENT":
-		v, err := t.whole()
+		v, err := t.Whole()
 		h.measured, h.imperial = err == nil, v == 0
 	case "$DWGCODEPAGE":
-		p.file.names = newNameDecoder(t.text)
+		p.file.names = dxf.NamesIn(t.Text)
 	}
 }
 

@@ -15,8 +15,8 @@ import (
 	"seamwright/geometry/space"
 )
 
-// dxf writes a type and its groups as text DXF; values follow their codes.
-func dxf(kind string, pairs ...any) string {
+// record writes a type and its groups as text DXF; values follow their codes.
+func record(kind string, pairs ...any) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "  0\n%s\n", kind)
 	for i := 0; i+1 < len(pairs); i += 2 {
@@ -47,7 +47,7 @@ func withBlocks(blocks []string, entities ...string) string {
 }
 
 func blockOf(name string, x, y float64, entities ...string) string {
-	return dxf("BLOCK", 8, 0, 2, name, 70, 0, 10, x, 20, y, 30, 0) + strings.Join(entities, "") + dxf("ENDBLK")
+	return record("BLOCK", 8, 0, 2, name, 70, 0, 10, x, 20, y, 30, 0) + strings.Join(entities, "") + record("ENDBLK")
 }
 
 func mustRead(t testing.TB, text string, opt Options) *Drawing {

@@ -7,6 +7,8 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/dxf"
+	"seamwright/geometry/intake"
 	"seamwright/geometry/segment"
 )
 
@@ -23,20 +25,20 @@ type insertion struct {
 }
 
 // insertion reads an INSERT.
-func (p *parser) insertion(r record) (*insertion, error) {
+func (p *parser) insertion(r dxf.Record) (*insertion, error) {
 	const blockName = 2
-	in := &insertion{block: p.file.names.decode(r.text(blockName))}
+	in := &insertion{block: p.file.names.Decode(r.Text(blockName))}
 	if in.block == "" {
-		return nil, problemAt(r.at, "INSERT names no block (group 2): export the drawing again")
+		return nil, intake.FaultAt(r.At, "INSERT names no block (group 2): export the drawing again")
 	}
 	var err error
-	if in.at, err = r.needPoint(10, "insertion point"); err != nil {
+	if in.at, err = r.NeedPoint(10, "insertion point"); err != nil {
 		return nil, err
 	}
-	if in.frame, err = r.frame(); err != nil {
+	if in.frame, err = frameOf(r); err != nil {
 		return nil, err
 	}
-	degrees, err := r.number(50, 0)
+	degrees, err := r.Number(50, 0)
 	if err != nil {
 		return nil, err
 	}
@@ -48,45 +50,45 @@ func (p *parser) insertion(r record) (*insertion, error) {
 }
 
 // readScale reads the three scales; a scale of zero would leave nothing and is taken as 1.
-func (in *insertion) readScale(r record) error {
+func (in *insertion) readScale(r dxf.Record) error {
 	in.scale = r3.Vector{X: 1, Y: 1, Z: 1}
 	for axis, code := range [3]int{41, 42, 43} {
-		t, ok := r.find(code)
+		t, ok := r.Find(code)
 		if !ok {
 			continue
 		}
-		v, err := t.coordinate()
+		v, err := t.Coordinate()
 		if err != nil {
 			return err
 		}
 		if v == 0 {
 			v, in.note = 1, "INSERT with a scale of zero: taken as 1"
 		}
-		*component(&in.scale, axis) = v
+		*dxf.Component(&in.scale, axis) = v
 	}
 	return nil
 }
 
 // readArray reads the numbers of columns and rows, 1 where they are missing or below 1, and their distances.
-func (in *insertion) readArray(r record) error {
+func (in *insertion) readArray(r dxf.Record) error {
 	counts := [2]*int{&in.columns, &in.rows}
 	for i, code := range [2]int{70, 71} {
-		n, err := r.whole(code, 1)
+		n, err := r.Whole(code, 1)
 		if err != nil {
 			return err
 		}
 		*counts[i] = max(1, n)
 	}
 	for axis, code := range [2]int{44, 45} {
-		t, ok := r.find(code)
+		t, ok := r.Find(code)
 		if !ok {
 			continue
 		}
-		v, err := t.coordinate()
+		v, err := t.Coordinate()
 		if err != nil {
 			return err
 		}
-		*component(&in.step, axis) = v
+		*dxf.Component(&in.step, axis) = v
 	}
 	return nil
 }
@@ -125,7 +127,7 @@ func (x *expander) all(entities []entity, m segment.Affine, insertLayer string) 
 			layer = insertLayer
 		}
 		if x.met++; x.met > x.opt.mostEntities() {
-			return problemAt(e.at, "drawing has more than %d entities once its blocks are inserted: draw the outline once, or allow more",
+			return intake.FaultAt(e.at, "drawing has more than %d entities once its blocks are inserted: draw the outline once, or allow more",
 				x.opt.mostEntities())
 		}
 		if err := x.one(e, m, layer); err != nil {
@@ -143,7 +145,7 @@ func (x *expander) one(e *entity, m segment.Affine, layer string) error {
 	case e.err != nil:
 		return e.err
 	case e.skip != "":
-		x.tally.skip(strings.TrimSpace(typeName(e.kind) + " " + e.skip))
+		x.tally.skip(strings.TrimSpace(dxf.TypeName(e.kind) + " " + e.skip))
 		return nil
 	case e.insert != nil:
 		return x.insert(e, m, layer)
@@ -154,22 +156,22 @@ func (x *expander) one(e *entity, m segment.Affine, layer string) error {
 // insert expands all copies of an INSERT.
 func (x *expander) insert(e *entity, m segment.Affine, layer string) error {
 	in := e.insert
-	b, ok := x.file.blocks[folded(in.block)]
+	b, ok := x.file.blocks[dxf.Folded(in.block)]
 	switch {
 	case !ok:
-		x.tally.skip("INSERT of block " + shown(in.block) + ", which the file does not hold")
+		x.tally.skip("INSERT of block " + intake.Quoted(in.block) + ", which the file does not hold")
 		return nil
 	case b.external && len(b.entities) == 0:
-		x.tally.skip("INSERT of block " + shown(in.block) + ", which is in another file")
+		x.tally.skip("INSERT of block " + intake.Quoted(in.block) + ", which is in another file")
 		return nil
 	case b.err != nil:
 		return b.err
 	}
-	if err := x.mayInsert(e, folded(in.block)); err != nil {
+	if err := x.mayInsert(e, dxf.Folded(in.block)); err != nil {
 		return err
 	}
 	x.tally.mend(in.note)
-	x.nest, x.unseen = append(x.nest, folded(in.block)), append(x.unseen, e.hidden || x.layerState(layer).frozen)
+	x.nest, x.unseen = append(x.nest, dxf.Folded(in.block)), append(x.unseen, e.hidden || x.layerState(layer).frozen)
 	for row := range in.rows {
 		for column := range in.columns {
 			if err := x.all(b.entities, m.After(in.place(b.base, column, row)), layer); err != nil {
@@ -185,15 +187,15 @@ func (x *expander) insert(e *entity, m segment.Affine, layer string) error {
 func (x *expander) mayInsert(e *entity, name string) error {
 	for _, outer := range x.nest {
 		if outer == name {
-			return problemAt(e.at, "block %s inserts itself: mend the block in the drawing", shown(e.insert.block))
+			return intake.FaultAt(e.at, "block %s inserts itself: mend the block in the drawing", intake.Quoted(e.insert.block))
 		}
 	}
 	if len(x.nest) >= maxNesting {
-		return problemAt(e.at, "blocks are nested more than %d deep: explode the inserts in the drawing", maxNesting)
+		return intake.FaultAt(e.at, "blocks are nested more than %d deep: explode the inserts in the drawing", maxNesting)
 	}
 	copies := float64(e.insert.columns) * float64(e.insert.rows)
 	if copies > float64(maxInserted-x.copies) {
-		return problemAt(e.at, "drawing inserts more than %d copies of blocks: draw the outline once", maxInserted)
+		return intake.FaultAt(e.at, "drawing inserts more than %d copies of blocks: draw the outline once", maxInserted)
 	}
 	x.copies += int(copies)
 	return nil
@@ -203,11 +205,11 @@ func (x *expander) mayInsert(e *entity, name string) error {
 func (x *expander) path(e *entity, m segment.Affine, layer string) error {
 	points, length, ok := segment.Flatten(e.curve.segments, m, x.chord, x.opt.mostPoints()-x.points)
 	if !ok {
-		return problemAt(e.at, "drawing needs more than %d points to stay within %v mm of its curves: check its unit, or give a coarser chord "+
+		return intake.FaultAt(e.at, "drawing needs more than %d points to stay within %v mm of its curves: check its unit, or give a coarser chord "+
 			"tolerance, or allow more", x.opt.mostPoints(), x.chord)
 	}
 	if !usable(points, length) {
-		return problemAt(e.at, "%s reaches beyond %v mm: check the unit and the scales of inserts", e.kind, maxCoordinate)
+		return intake.FaultAt(e.at, "%s reaches beyond %v mm: check the unit and the scales of inserts", e.kind, maxCoordinate)
 	}
 	path := Path{Layer: layer, Kind: e.kind, Length: length}
 	path.Points, path.Closed = closedUp(points, e.curve.closed)
@@ -242,4 +244,4 @@ func closedUp(points []r3.Vector, closed bool) ([]r3.Vector, bool) {
 	return points, closed
 }
 
-func (x *expander) layerState(name string) layer { return x.file.layers[folded(name)] }
+func (x *expander) layerState(name string) layer { return x.file.layers[dxf.Folded(name)] }

@@ -11,14 +11,14 @@ import (
 )
 
 func insert(block string, x, y float64, more ...any) string {
-	return dxf("INSERT", append([]any{8, "i", 2, block, 10, x, 20, y, 30, 0}, more...)...)
+	return record("INSERT", append([]any{8, "i", 2, block, 10, x, 20, y, 30, 0}, more...)...)
 }
 
 func line(x1, y1, x2, y2 float64) string {
-	return dxf("LINE", 8, 0, 10, x1, 20, y1, 30, 0, 11, x2, 21, y2, 31, 0)
+	return record("LINE", 8, 0, 10, x1, 20, y1, 30, 0, 11, x2, 21, y2, 31, 0)
 }
 
-func circle(x, y, r float64) string { return dxf("CIRCLE", 8, 0, 10, x, 20, y, 30, 0, 40, r) }
+func circle(x, y, r float64) string { return record("CIRCLE", 8, 0, 10, x, 20, y, 30, 0, 40, r) }
 
 // TestInsertedCurves compares inserted curves with closed forms.
 func TestInsertedCurves(t *testing.T) {
@@ -118,14 +118,14 @@ func rounded(v float64) float64 { return math.Round(v*1e9)/1e9 + 0 }
 
 func TestInsertLayers(t *testing.T) {
 	onLayer := func(layer string) string {
-		return dxf("LINE", 8, layer, 10, 0, 20, 0, 11, 1, 21, 0)
+		return record("LINE", 8, layer, 10, 0, 20, 0, 11, 1, 21, 0)
 	}
 	blocks := []string{
 		blockOf("leaf", 0, 0, onLayer("0"), onLayer("own")),
-		blockOf("branch", 0, 0, dxf("INSERT", 8, "0", 2, "leaf", 10, 0, 20, 0), dxf("INSERT", 8, "mid", 2, "leaf", 10, 0, 20, 0)),
+		blockOf("branch", 0, 0, record("INSERT", 8, "0", 2, "leaf", 10, 0, 20, 0), record("INSERT", 8, "mid", 2, "leaf", 10, 0, 20, 0)),
 	}
 	var got []string
-	for _, p := range mustRead(t, withBlocks(blocks, dxf("INSERT", 8, "top", 2, "branch", 10, 0, 20, 0), onLayer("0")), Options{}).Paths {
+	for _, p := range mustRead(t, withBlocks(blocks, record("INSERT", 8, "top", 2, "branch", 10, 0, 20, 0), onLayer("0")), Options{}).Paths {
 		got = append(got, p.Layer)
 	}
 	if want := "[top own mid own 0]"; fmt.Sprint(got) != want {
@@ -134,11 +134,11 @@ func TestInsertLayers(t *testing.T) {
 }
 
 func TestInsertsThatBringNothing(t *testing.T) {
-	xref := dxf("BLOCK", 2, "far", 70, 4, 10, 0, 20, 0, 1, "other.dwg") + dxf("ENDBLK")
+	xref := record("BLOCK", 2, "far", 70, 4, 10, 0, 20, 0, 1, "other.dwg") + record("ENDBLK")
 	twice := blockOf("two", 0, 0, line(0, 0, 1, 0)) + blockOf("TWO", 0, 0, line(0, 0, 7, 0))
 	d := mustRead(t, withBlocks([]string{xref, twice}, insert("gone", 0, 0), insert("gone", 0, 0), insert("far", 0, 0),
 		insert("two", 0, 0, 41, 0),
-		dxf("ATTRIB", 1, "x"), dxf("SEQEND")), Options{})
+		record("ATTRIB", 1, "x"), record("SEQEND")), Options{})
 	wantRelative(t, "length of the first block of two", onePath(t, d).Length, 1, 1e-15)
 	for _, want := range []string{`2 INSERT of block "gone", which the file does not hold`,
 		`1 INSERT of block "far", which is in another file`, `block "TWO" is defined twice`, "scale of zero", "1 ATTRIB"} {
@@ -162,7 +162,7 @@ func TestNotesStayReadable(t *testing.T) {
 
 // TestFaultsInUnusedBlocks reads on where a block that nobody inserts cannot be read.
 func TestFaultsInUnusedBlocks(t *testing.T) {
-	bad := blockOf("bad", 0, 0, dxf("CIRCLE", 10, 0, 20, 0, 40, "wide"))
+	bad := blockOf("bad", 0, 0, record("CIRCLE", 10, 0, 20, 0, 40, "wide"))
 	onePath(t, mustRead(t, withBlocks([]string{bad}, line(0, 0, 1, 0)), Options{}))
 	if _, err := ReadDXF(strings.NewReader(withBlocks([]string{bad}, insert("bad", 0, 0))), "x.dxf", Options{}); err == nil {
 		t.Error("a bad block is inserted without an error")
@@ -248,7 +248,7 @@ func TestObjectFrameIsRightHanded(t *testing.T) {
 
 // TestUnseenInsertsAreTold counts what a block brings whose insert is marked invisible or lies on a frozen layer.
 func TestUnseenInsertsAreTold(t *testing.T) {
-	layers := section("TABLES", dxf("TABLE", 2, "LAYER", 70, 1), dxf("LAYER", 2, "ice", 70, 1, 62, 7), dxf("ENDTAB"))
+	layers := section("TABLES", record("TABLE", 2, "LAYER", 70, 1), record("LAYER", 2, "ice", 70, 1, 62, 7), record("ENDTAB"))
 	blocks := section("BLOCKS", blockOf("leaf", 0, 0, line(0, 0, 1, 0), line(0, 0, 7, 0)), blockOf("branch", 0, 0, insert("leaf", 0, 0)))
 	for name, c := range map[string]struct {
 		insert string
@@ -256,7 +256,7 @@ func TestUnseenInsertsAreTold(t *testing.T) {
 	}{
 		"shown":           {insert("branch", 0, 0), ""},
 		"invisible":       {insert("branch", 0, 0, 60, 1), "marked invisible in the drawing, but read all the same: 2"},
-		"on frozen layer": {dxf("INSERT", 8, "ice", 2, "branch", 10, 0, 20, 0), "marked invisible in the drawing, but read all the same: 2"},
+		"on frozen layer": {record("INSERT", 8, "ice", 2, "branch", 10, 0, 20, 0), "marked invisible in the drawing, but read all the same: 2"},
 	} {
 		d := mustRead(t, insunits(4)+layers+blocks+section("ENTITIES", c.insert, line(0, 0, 3, 0))+eof, Options{})
 		if told := strings.Join(d.Notes, "; "); !strings.Contains(told, c.want) || c.want == "" && told != "" {

@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"fmt"
+	"seamwright/geometry/intake"
 	"slices"
 	"strings"
 )
@@ -33,7 +34,7 @@ func (t *tally) mend(note string) {
 	}
 }
 
-// read counts an entity that became a path; inUnseen says that it is in a block whose insert is not shown.
+// read counts an entity that became a path; inUnseen says that it is in a block whose insert is not intake.Quoted.
 func (t *tally) read(e *entity, l layer, inUnseen bool) {
 	t.mend(e.curve.note)
 	if e.hidden || inUnseen {
@@ -51,7 +52,7 @@ func (t *tally) read(e *entity, l layer, inUnseen bool) {
 	if t.unseen == nil {
 		t.unseen = map[string]int{}
 	}
-	t.unseen[fmt.Sprintf("layer %s is %s in the drawing", shown(l.name), state)]++
+	t.unseen[fmt.Sprintf("layer %s is %s in the drawing", intake.Quoted(l.name), state)]++
 }
 
 // notes lists everything counted, in a fixed order.

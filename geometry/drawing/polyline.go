@@ -3,6 +3,8 @@ package drawing
 import (
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/dxf"
+	"seamwright/geometry/intake"
 	"seamwright/geometry/segment"
 )
 
@@ -31,16 +33,16 @@ func chained(corners []corner, closed bool, frame segment.Affine) curve {
 }
 
 // lightPolyline reads an LWPOLYLINE: x and y for each vertex, one height for all.
-func lightPolyline(r record) (curve, error) {
-	height, err := r.number(38, 0)
+func lightPolyline(r dxf.Record) (curve, error) {
+	height, err := r.Number(38, 0)
 	if err != nil {
 		return curve{}, err
 	}
-	flags, err := r.whole(flagsCode, 0)
+	flags, err := r.Whole(flagsCode, 0)
 	if err != nil {
 		return curve{}, err
 	}
-	frame, err := r.frame()
+	frame, err := frameOf(r)
 	if err != nil {
 		return curve{}, err
 	}
@@ -53,28 +55,28 @@ func lightPolyline(r record) (curve, error) {
 }
 
 // lightCorners takes the vertices in the order of their groups; the count in group 90 is not needed.
-func lightCorners(r record, height float64) ([]corner, error) {
+func lightCorners(r dxf.Record, height float64) ([]corner, error) {
 	const x, y, bulge = 10, 20, 42
 	count := 0
-	for _, t := range r.tags {
-		if t.code == x {
+	for _, t := range r.Tags {
+		if t.Code == x {
 			count++
 		}
 	}
 	corners := make([]corner, 0, count)
 	hasY := true
-	for _, t := range r.tags {
-		if t.code != x && (len(corners) == 0 || t.code != y && t.code != bulge) {
+	for _, t := range r.Tags {
+		if t.Code != x && (len(corners) == 0 || t.Code != y && t.Code != bulge) {
 			continue
 		}
-		v, err := t.coordinate()
+		v, err := t.Coordinate()
 		if err != nil {
 			return nil, err
 		}
-		switch t.code {
+		switch t.Code {
 		case x:
 			if !hasY {
-				return nil, problemAt(t.at, "LWPOLYLINE vertex %d has no y (group 20): export the drawing again", len(corners))
+				return nil, intake.FaultAt(t.At, "LWPOLYLINE vertex %d has no y (group 20): export the drawing again", len(corners))
 			}
 			corners, hasY = append(corners, corner{at: r3.Vector{X: v, Z: height}}), false
 		case y:
@@ -84,7 +86,7 @@ func lightCorners(r record, height float64) ([]corner, error) {
 		}
 	}
 	if !hasY {
-		return nil, problemAt(r.at, "LWPOLYLINE's last vertex has no y (group 20): export the drawing again")
+		return nil, intake.FaultAt(r.At, "LWPOLYLINE's last vertex has no y (group 20): export the drawing again")
 	}
 	return corners, nil
 }
@@ -101,16 +103,16 @@ const (
 
 // oldPolyline reads a POLYLINE with the VERTEX records that follow it, up to SEQEND or, where that is
 // missing, the next entity.
-func (p *parser) oldPolyline(r record, e *entity) error {
-	flags, err := r.whole(flagsCode, 0)
+func (p *parser) oldPolyline(r dxf.Record, e *entity) error {
+	flags, err := r.Whole(flagsCode, 0)
 	e.err = err
-	frame, err := r.frame()
+	frame, err := frameOf(r)
 	e.keep(err)
-	start, _, err := r.point(10)
+	start, _, err := r.Point(10)
 	e.keep(err)
 	var corners []corner
-	for p.cur.is("VERTEX") {
-		v, err := p.record()
+	for p.Cur.Is("VERTEX") {
+		v, err := p.Record(p.opt.mostPoints())
 		if err != nil {
 			return err
 		}
@@ -155,20 +157,20 @@ func (e *entity) keep(err error) {
 }
 
 // vertex reads a VERTEX; control points of a fitted spline are not on the curve.
-func vertex(v record, polylineFlags int) (c corner, onCurve bool, err error) {
-	flags, err := v.whole(flagsCode, 0)
+func vertex(v dxf.Record, polylineFlags int) (c corner, onCurve bool, err error) {
+	flags, err := v.Whole(flagsCode, 0)
 	if err != nil {
 		return c, false, err
 	}
 	if polylineFlags&polylineSplined != 0 && flags&vertexOfFrame != 0 {
 		return c, false, nil
 	}
-	if c.at, err = v.needPoint(10, "place"); err != nil {
+	if c.at, err = v.NeedPoint(10, "place"); err != nil {
 		return c, false, err
 	}
-	t, ok := v.find(42)
+	t, ok := v.Find(42)
 	if ok {
-		c.bulge, err = t.coordinate()
+		c.bulge, err = t.Coordinate()
 	}
 	return c, true, err
 }

@@ -2,6 +2,8 @@ package drawing
 
 import (
 	"fmt"
+	"seamwright/geometry/dxf"
+	"seamwright/geometry/intake"
 
 	"github.com/golang/geo/r3"
 )
@@ -9,8 +11,8 @@ import (
 // content is what a DXF file holds, before blocks are inserted and curves flattened.
 type content struct {
 	header   header
-	names    nameDecoder
-	layers   map[string]layer // by folded name
+	names    dxf.Names
+	layers   map[string]layer // by dxf.Folded name
 	blocks   map[string]*block
 	entities []entity
 	mended   []string // notes on what was not as it should be
@@ -33,36 +35,34 @@ type block struct {
 
 // parser reads the sections of a DXF file, looking one tag ahead.
 type parser struct {
-	src     source
-	cur     tag    // the next tag, not yet used up
+	*dxf.Reader
 	section string // being read
 	drawn   bool   // the ENTITIES section has been read to its end
 	file    content
-	tags    []tag // scratch of record
 	opt     Options
 	count   int // entities so far, those of blocks included
 	curves  int // pieces of curves so far
 }
 
 // parse reads the whole file.
-func parse(src source, opt Options) (*content, error) {
-	p := &parser{src: src, opt: opt}
+func parse(src *dxf.Reader, opt Options) (*content, error) {
+	p := &parser{Reader: src, opt: opt}
 	p.file.layers = map[string]layer{}
 	p.file.blocks = map[string]*block{}
 	sections, err := p.sections()
-	if err != nil && !ended(err) && !p.drawn {
+	if err != nil && !dxf.Ended(err) && !p.drawn {
 		return nil, err
 	}
 	switch {
 	case sections == 0:
-		return nil, problemAt(0, "holds no DXF section: save it as a DXF drawing, R12 to 2018")
+		return nil, intake.FaultAt(0, "holds no DXF section: save it as a DXF drawing, R12 to 2018")
 	case err == nil:
 	case !p.drawn:
-		return nil, problemAt(src.position(), "file ends within %s: it was cut off; export it again", p.where())
-	case ended(err):
+		return nil, intake.FaultAt(src.Position(), "file ends within %s: it was cut off; export it again", p.where())
+	case dxf.Ended(err):
 		p.mend("file ends without its EOF mark; the entities before are complete")
 	default:
-		p.mend("what follows the entities was not read: %s", faultIn(err))
+		p.mend("what follows the entities was not read: %v", err)
 	}
 	return &p.file, nil
 }
@@ -72,33 +72,24 @@ func (p *parser) where() string {
 	if p.section == "" {
 		return "the file, before its entities"
 	}
-	return "section " + shown(p.section)
+	return "section " + intake.Quoted(p.section)
 }
 
 func (p *parser) mend(format string, args ...any) {
 	p.file.mended = append(p.file.mended, fmt.Sprintf(format, args...))
 }
 
-func (p *parser) advance() error {
-	t, err := p.src.next()
-	if err != nil {
-		return err
-	}
-	p.cur = t
-	return nil
-}
-
 // sections reads section after section up to EOF and returns how many there were.
 func (p *parser) sections() (n int, err error) {
-	if err := p.advance(); err != nil {
+	if err := p.Advance(); err != nil {
 		return 0, err
 	}
-	for !p.cur.is("EOF") {
-		if p.cur.is("SECTION") {
+	for !p.Cur.Is("EOF") {
+		if p.Cur.Is("SECTION") {
 			n++
 			err = p.oneSection()
 		} else {
-			err = p.advance()
+			err = p.Advance()
 		}
 		if err != nil {
 			return n, err
@@ -109,13 +100,13 @@ func (p *parser) sections() (n int, err error) {
 
 // oneSection reads a section, SECTION and ENDSEC included.
 func (p *parser) oneSection() error {
-	if err := p.advance(); err != nil {
+	if err := p.Advance(); err != nil {
 		return err
 	}
 	const sectionName = 2
 	p.section = ""
-	if p.cur.code == sectionName {
-		p.section = p.cur.name()
+	if p.Cur.Code == sectionName {
+		p.section = p.Cur.Name()
 	}
 	read := map[string]func() error{"HEADER": p.readHeader, "TABLES": p.readTables, "BLOCKS": p.readBlocks,
 		"ENTITIES": p.readEntities}[p.section]
@@ -128,21 +119,21 @@ func (p *parser) oneSection() error {
 	name := p.section
 	p.section = ""
 	p.drawn = p.drawn || name == "ENTITIES"
-	if !p.cur.is("ENDSEC") {
-		p.mend("section %s has no ENDSEC", typeName(name))
+	if !p.Cur.Is("ENDSEC") {
+		p.mend("section %s has no ENDSEC", dxf.TypeName(name))
 		return nil
 	}
-	return p.advance()
+	return p.Advance()
 }
 
 // atEnd reports whether the section ends here, by ENDSEC or, in careless files, by the next section or EOF.
 func (p *parser) atEnd() bool {
-	return p.cur.is("ENDSEC") || p.cur.is("SECTION") || p.cur.is("EOF")
+	return p.Cur.Is("ENDSEC") || p.Cur.Is("SECTION") || p.Cur.Is("EOF")
 }
 
 func (p *parser) skipSection() error {
 	for !p.atEnd() {
-		if err := p.advance(); err != nil {
+		if err := p.Advance(); err != nil {
 			return err
 		}
 	}
@@ -152,13 +143,13 @@ func (p *parser) skipSection() error {
 // readTables picks the layers out of the tables.
 func (p *parser) readTables() error {
 	for !p.atEnd() {
-		if !p.cur.is("LAYER") {
-			if err := p.advance(); err != nil {
+		if !p.Cur.Is("LAYER") {
+			if err := p.Advance(); err != nil {
 				return err
 			}
 			continue
 		}
-		r, err := p.record()
+		r, err := p.Record(p.opt.mostPoints())
 		if err != nil {
 			return err
 		}
@@ -167,14 +158,14 @@ func (p *parser) readTables() error {
 	return nil
 }
 
-// addLayer notes a layer's name and state. A state that cannot be read counts as shown: it only feeds a note.
-func (p *parser) addLayer(r record) {
+// addLayer notes a layer's name and state. A state that cannot be read counts as intake.Quoted: it only feeds a note.
+func (p *parser) addLayer(r dxf.Record) {
 	const nameCode, flagsCode, colourCode, frozen = 2, 70, 62, 1
-	name := p.file.names.decode(r.text(nameCode))
-	flags, _ := r.whole(flagsCode, 0)
-	colour, _ := r.whole(colourCode, 1)
+	name := p.file.names.Decode(r.Text(nameCode))
+	flags, _ := r.Whole(flagsCode, 0)
+	colour, _ := r.Whole(colourCode, 1)
 	if name != "" {
-		p.file.layers[folded(name)] = layer{name: name, frozen: flags&frozen != 0, off: colour < 0}
+		p.file.layers[dxf.Folded(name)] = layer{name: name, frozen: flags&frozen != 0, off: colour < 0}
 	}
 }
 
@@ -182,10 +173,10 @@ func (p *parser) addLayer(r record) {
 func (p *parser) readBlocks() error {
 	for !p.atEnd() {
 		var err error
-		if p.cur.is("BLOCK") {
+		if p.Cur.Is("BLOCK") {
 			err = p.readBlock()
 		} else {
-			err = p.advance()
+			err = p.Advance()
 		}
 		if err != nil {
 			return err
@@ -195,27 +186,27 @@ func (p *parser) readBlocks() error {
 }
 
 func (p *parser) readBlock() error {
-	r, err := p.record()
+	r, err := p.Record(p.opt.mostPoints())
 	if err != nil {
 		return err
 	}
 	const nameCode, flagsCode, xref, overlay = 2, 70, 4, 8
-	b := &block{name: p.file.names.decode(r.text(nameCode))}
-	flags, _ := r.whole(flagsCode, 0)
+	b := &block{name: p.file.names.Decode(r.Text(nameCode))}
+	flags, _ := r.Whole(flagsCode, 0)
 	b.external = flags&(xref|overlay) != 0
-	b.base, _, b.err = r.point(10)
-	for !p.atEnd() && !p.cur.is("ENDBLK") && !p.cur.is("BLOCK") {
+	b.base, _, b.err = r.Point(10)
+	for !p.atEnd() && !p.Cur.Is("ENDBLK") && !p.Cur.Is("BLOCK") {
 		e, err := p.entity()
 		if err != nil {
 			return err
 		}
 		b.entities = append(b.entities, e...)
 	}
-	if _, twice := p.file.blocks[folded(b.name)]; twice {
-		p.mend("block %s is defined twice: the first is taken", shown(b.name))
+	if _, twice := p.file.blocks[dxf.Folded(b.name)]; twice {
+		p.mend("block %s is defined twice: the first is taken", intake.Quoted(b.name))
 		return nil
 	}
-	p.file.blocks[folded(b.name)] = b
+	p.file.blocks[dxf.Folded(b.name)] = b
 	return nil
 }
 

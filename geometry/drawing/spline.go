@@ -3,6 +3,8 @@ package drawing
 import (
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/dxf"
+	"seamwright/geometry/intake"
 	"seamwright/geometry/segment"
 )
 
@@ -17,7 +19,7 @@ type splineData struct {
 
 // splineCurve reads a SPLINE. Control points win over fit points, which other programs may interpolate
 // differently; fit points alone are joined by a smooth curve, with a note.
-func splineCurve(r record) (curve, error) {
+func splineCurve(r dxf.Record) (curve, error) {
 	d, err := readSpline(r)
 	if err != nil {
 		return curve{}, err
@@ -36,7 +38,7 @@ func splineCurve(r record) (curve, error) {
 		return curve{}, err
 	}
 	if c.segments, err = d.Pieces(); err != nil {
-		return curve{}, problemAt(d.at, "SPLINE is %v: draw it as two splines", err)
+		return curve{}, intake.FaultAt(d.at, "SPLINE is %v: draw it as two splines", err)
 	}
 	if c.closed && !segment.Meets(c.segments) {
 		c.closed, c.note = false, "SPLINE marked closed whose ends do not meet: taken open"
@@ -54,71 +56,35 @@ func fitCurve(d *splineData) curve {
 }
 
 // readSpline sorts the groups of a SPLINE into lists.
-func readSpline(r record) (*splineData, error) {
-	d := &splineData{at: r.at}
-	flags, err := r.whole(flagsCode, 0)
+func readSpline(r dxf.Record) (*splineData, error) {
+	d := &splineData{at: r.At}
+	flags, err := r.Whole(flagsCode, 0)
 	if err != nil {
 		return nil, err
 	}
 	const closed, periodic = 1, 2
 	d.closed = flags&(closed|periodic) != 0
-	if d.Degree, err = r.whole(71, 3); err != nil {
+	if d.Degree, err = r.Whole(71, 3); err != nil {
 		return nil, err
 	}
-	if d.Controls, err = r.points(10); err != nil {
+	if d.Controls, err = r.Points(10); err != nil {
 		return nil, err
 	}
-	if d.fits, err = r.points(11); err != nil {
+	if d.fits, err = r.Points(11); err != nil {
 		return nil, err
 	}
-	if d.Knots, err = r.numbers(40); err != nil {
+	if d.Knots, err = r.Numbers(40); err != nil {
 		return nil, err
 	}
-	if d.Weights, err = r.numbers(41); err != nil {
+	if d.Weights, err = r.Numbers(41); err != nil {
 		return nil, err
 	}
 	for i, code := range [2]int{12, 13} {
-		if d.tangents[i], _, err = r.point(code); err != nil {
+		if d.tangents[i], _, err = r.Point(code); err != nil {
 			return nil, err
 		}
 	}
 	return d, nil
-}
-
-// points returns all points of a list whose x is in the group given; each x starts a new point.
-func (r record) points(code int) ([]r3.Vector, error) {
-	var list []r3.Vector
-	for _, t := range r.tags {
-		axis := (int(t.code) - code) / 10
-		if (int(t.code)-code)%10 != 0 || axis < 0 || axis > 2 || (axis > 0 && len(list) == 0) {
-			continue
-		}
-		v, err := t.coordinate()
-		if err != nil {
-			return nil, err
-		}
-		if axis == 0 {
-			list = append(list, r3.Vector{})
-		}
-		*component(&list[len(list)-1], axis) = v
-	}
-	return list, nil
-}
-
-// numbers returns the values of all groups with the code.
-func (r record) numbers(code int) ([]float64, error) {
-	var list []float64
-	for _, t := range r.tags {
-		if int(t.code) != code {
-			continue
-		}
-		v, err := t.float()
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, v)
-	}
-	return list, nil
 }
 
 // complete fills in what some writers leave out: weights of 1, a knot vector, or its first and last knot,
@@ -126,10 +92,10 @@ func (r record) numbers(code int) ([]float64, error) {
 func (d *splineData) complete() (note string, err error) {
 	n, p := len(d.Controls), d.Degree
 	if p < 1 || p > maxDegree {
-		return "", problemAt(d.at, "SPLINE has the degree %d: it must be 1 to %d; export the drawing again", p, maxDegree)
+		return "", intake.FaultAt(d.at, "SPLINE has the degree %d: it must be 1 to %d; export the drawing again", p, maxDegree)
 	}
 	if n <= p {
-		return "", problemAt(d.at, "SPLINE of degree %d has %d control points: it needs at least %d; export the drawing again", p, n, p+1)
+		return "", intake.FaultAt(d.at, "SPLINE of degree %d has %d control points: it needs at least %d; export the drawing again", p, n, p+1)
 	}
 	if len(d.Weights) == 0 {
 		d.Weights = make([]float64, n)
@@ -145,7 +111,7 @@ func (d *splineData) complete() (note string, err error) {
 		d.Knots = segment.EvenKnots(n, p)
 		note = "SPLINE without knots: evenly spaced knots taken"
 	default:
-		return "", problemAt(d.at, "SPLINE of degree %d with %d control points has %d knots: it needs %d; export the drawing again", p, n,
+		return "", intake.FaultAt(d.at, "SPLINE of degree %d with %d control points has %d knots: it needs %d; export the drawing again", p, n,
 			len(d.Knots), n+p+1)
 	}
 	return note, nil
@@ -155,20 +121,20 @@ func (d *splineData) complete() (note string, err error) {
 func (d *splineData) check() error {
 	n, p := len(d.Controls), d.Degree
 	if len(d.Weights) != n {
-		return problemAt(d.at, "SPLINE has %d control points but %d weights: export the drawing again", n, len(d.Weights))
+		return intake.FaultAt(d.at, "SPLINE has %d control points but %d weights: export the drawing again", n, len(d.Weights))
 	}
 	for i, w := range d.Weights {
 		if w <= 0 || w > maxCoordinate || w < 1/maxCoordinate {
-			return problemAt(d.at, "SPLINE has the weight %v at control point %d: it must be above zero; mend it in the drawing", w, i+1)
+			return intake.FaultAt(d.at, "SPLINE has the weight %v at control point %d: it must be above zero; mend it in the drawing", w, i+1)
 		}
 	}
 	for i, k := range d.Knots {
 		if i > 0 && k < d.Knots[i-1] {
-			return problemAt(d.at, "SPLINE's knot %d (%v) is less than the one before it: export the drawing again", i+1, k)
+			return intake.FaultAt(d.at, "SPLINE's knot %d (%v) is less than the one before it: export the drawing again", i+1, k)
 		}
 	}
 	if d.Knots[p] == d.Knots[n] {
-		return problemAt(d.at, "SPLINE's knots leave no room for a curve: export the drawing again")
+		return intake.FaultAt(d.at, "SPLINE's knots leave no room for a curve: export the drawing again")
 	}
 	return nil
 }

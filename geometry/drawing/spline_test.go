@@ -194,7 +194,7 @@ func fits(flags int, more []any, points ...r3.Vector) string {
 	for _, p := range points {
 		pairs = append(pairs, 11, p.X, 21, p.Y, 31, p.Z)
 	}
-	return dxf("SPLINE", pairs...)
+	return record("SPLINE", pairs...)
 }
 
 // TestFitPoints checks the curve through fit points: it passes through them, turns without a jump, keeps

@@ -22,7 +22,7 @@ func sample() string {
 		entities = append(entities, c.entity)
 	}
 	entities = append(entities, insert("outer", 7, 7, 41, 2, 42, 3, 50, 15, 70, 2, 71, 2, 44, 20, 45, 30, 210, 0, 220, 0, 230, -1),
-		dxf("LINE", 5, "FF", 160, int64(1)<<40, 170, 3, 280, 1, 290, 1, 310, "0A0B", 370, -3, 410, "Model", 420, 255, 440, 7, 10, 1, 20, 2, 30,
+		record("LINE", 5, "FF", 160, int64(1)<<40, 170, 3, 280, 1, 290, 1, 310, "0A0B", 370, -3, 410, "Model", 420, 255, 440, 7, 10, 1, 20, 2, 30,
 			3,
 			11, 4, 21, 6, 31, 15,
 			1001, "APP", 1040, 2.5, 1070, 12, 1071, 70000))
@@ -164,6 +164,11 @@ func nestedTooDeep() string {
 	return withBlocks(blocks, insert("b17", 0, 0))
 }
 
+const (
+	binaryMark = "AutoCAD Binary DXF\r\n\x1a\x00"
+	longLine   = 1 << 20 // bytes that a line may have
+)
+
 // broken are files that cannot be read, with the one line that the user gets.
 func broken(t testing.TB) []struct{ name, text, want string } {
 	good := inMillimetres(line(0, 0, 3, 4))
@@ -194,33 +199,33 @@ func broken(t testing.TB) []struct{ name, text, want string } {
 		{"line lost", strings.Replace(good, " 11\n", "", 1),
 			`f.dxf: line 31: "ENDSEC" stands where a group code (a whole number) is due: a line is missing or too many before it; export the ` +
 				`drawing again`},
-		{"endless line", "0\nSECTION\n2\n" + strings.Repeat("x", maxLine+1) + "\n",
+		{"endless line", "0\nSECTION\n2\n" + strings.Repeat("x", longLine+1) + "\n",
 			"f.dxf: line 4: line is longer than 1048576 bytes: this is not a DXF file, or it is damaged"},
-		{"no number", only(dxf("CIRCLE", 10, "1,5", 20, 0, 40, 2)),
+		{"no number", only(record("CIRCLE", 10, "1,5", 20, 0, 40, 2)),
 			`f.dxf: line 18: group 10: "1,5" is not a number that can be read: export the drawing again`},
-		{"not finite", only(dxf("CIRCLE", 10, "nan", 20, 0, 40, 2)),
+		{"not finite", only(record("CIRCLE", 10, "nan", 20, 0, 40, 2)),
 			"f.dxf: line 18: group 10: NaN is not a finite number: export the drawing again"},
-		{"out of reach", only(dxf("LINE", 10, 0, 20, 0, 11, "1e300", 21, 0)),
+		{"out of reach", only(record("LINE", 10, 0, 20, 0, 11, "1e300", 21, 0)),
 			"f.dxf: line 22: group 11: coordinate 1e+300 is beyond 1e+12: the file is damaged; export it again"},
-		{"flags that are no number", only(dxf("LWPOLYLINE", 70, 1.5, 10, 0, 20, 0)),
+		{"flags that are no number", only(record("LWPOLYLINE", 70, 1.5, 10, 0, 20, 0)),
 			"f.dxf: line 18: group 70: 1.5 is not a whole number: export the drawing again"},
-		{"line without an end", only(dxf("LINE", 10, 0, 20, 0)),
+		{"line without an end", only(record("LINE", 10, 0, 20, 0)),
 			"f.dxf: line 16: LINE has no end point (groups 11 and 21): export the drawing again"},
-		{"circle without a radius", only(dxf("CIRCLE", 10, 0, 20, 0)),
+		{"circle without a radius", only(record("CIRCLE", 10, 0, 20, 0)),
 			"f.dxf: line 16: CIRCLE has no radius (group 40): export the drawing again"},
-		{"negative radius", only(dxf("CIRCLE", 10, 0, 20, 0, 40, -2)),
+		{"negative radius", only(record("CIRCLE", 10, 0, 20, 0, 40, -2)),
 			"f.dxf: line 16: CIRCLE has the radius -2: it must be above zero; mend it in the drawing"},
-		{"arc without an angle", only(dxf("ARC", 10, 0, 20, 0, 40, 1, 50, 0)),
+		{"arc without an angle", only(record("ARC", 10, 0, 20, 0, 40, 1, 50, 0)),
 			"f.dxf: line 16: ARC has no end angle (group 51): export the drawing again"},
-		{"ellipse without axes", only(dxf("ELLIPSE", 10, 0, 20, 0, 40, 1)),
+		{"ellipse without axes", only(record("ELLIPSE", 10, 0, 20, 0, 40, 1)),
 			"f.dxf: line 16: ELLIPSE has no end of the major axis (groups 11 and 21): export the drawing again"},
-		{"ellipse out of proportion", only(dxf("ELLIPSE", 10, 0, 20, 0, 11, 1, 21, 0, 40, 1e9)),
+		{"ellipse out of proportion", only(record("ELLIPSE", 10, 0, 20, 0, 11, 1, 21, 0, 40, 1e9)),
 			"f.dxf: line 16: ELLIPSE has the ratio 1e+09 of its axes: it must be 1 at most; mend it in the drawing"},
-		{"vertex without y", only(dxf("LWPOLYLINE", 70, 0, 10, 0, 10, 1, 20, 1)),
+		{"vertex without y", only(record("LWPOLYLINE", 70, 0, 10, 0, 10, 1, 20, 1)),
 			"f.dxf: line 22: LWPOLYLINE vertex 1 has no y (group 20): export the drawing again"},
-		{"last vertex without y", only(dxf("LWPOLYLINE", 70, 0, 10, 0, 20, 1, 10, 1)),
+		{"last vertex without y", only(record("LWPOLYLINE", 70, 0, 10, 0, 20, 1, 10, 1)),
 			"f.dxf: line 16: LWPOLYLINE's last vertex has no y (group 20): export the drawing again"},
-		{"old vertex without a place", only(dxf("POLYLINE", 66, 1) + dxf("VERTEX", 10, 1) + dxf("SEQEND")),
+		{"old vertex without a place", only(record("POLYLINE", 66, 1) + record("VERTEX", 10, 1) + record("SEQEND")),
 			"f.dxf: line 20: VERTEX has no place (groups 10 and 20): export the drawing again"},
 		{"degree of zero", only(spline(8, 0, nil, nil, vec(0, 0, 0), vec(1, 0, 0))),
 			"f.dxf: line 16: SPLINE has the degree 0: it must be 1 to 32; export the drawing again"},
@@ -238,7 +243,7 @@ func broken(t testing.TB) []struct{ name, text, want string } {
 			"f.dxf: line 16: SPLINE has the weight 0 at control point 2: it must be above zero; mend it in the drawing"},
 		{"weights missing", only(spline(8, 1, []float64{0, 0, 1, 1}, []float64{1}, vec(0, 0, 0), vec(1, 0, 0))),
 			"f.dxf: line 16: SPLINE has 2 control points but 1 weights: export the drawing again"},
-		{"insert of nothing", only(dxf("INSERT", 10, 0, 20, 0)), "f.dxf: line 16: INSERT names no block (group 2): export the drawing again"},
+		{"insert of nothing", only(record("INSERT", 10, 0, 20, 0)), "f.dxf: line 16: INSERT names no block (group 2): export the drawing again"},
 		{"block in itself", withBlocks([]string{blockOf("a", 0, 0, insert("b", 0, 0)), blockOf("B", 0, 0, insert("A", 0, 0))},
 			insert("a", 0, 0)), `f.dxf: line 58: block "A" inserts itself: mend the block in the drawing`},
 		{"nested too deep", nestedTooDeep(), "f.dxf: line 90: blocks are nested more than 16 deep: explode the inserts in the drawing"},
@@ -246,24 +251,24 @@ func broken(t testing.TB) []struct{ name, text, want string } {
 			"f.dxf: line 30: drawing has more than 25000 entities once its blocks are inserted: draw the outline once, or allow more"},
 		{"endless array", withBlocks([]string{blockOf("a", 0, 0)}, insert("a", 0, 0, 70, 32767, 71, 32767)),
 			"f.dxf: line 38: drawing inserts more than 200000 copies of blocks: draw the outline once"},
-		{"nothing, very often", withBlocks([]string{blockOf("a", 0, 0, strings.Repeat(dxf("TEXT"), 100))}, insert("a", 0, 0, 70, 400, 71, 400)),
+		{"nothing, very often", withBlocks([]string{blockOf("a", 0, 0, strings.Repeat(record("TEXT"), 100))}, insert("a", 0, 0, 70, 400, 71, 400)),
 			"f.dxf: line 228: drawing has more than 25000 entities once its blocks are inserted: draw the outline once, or allow more"},
 		{"too many points", only(circle(0, 0, 1e12)), "f.dxf: line 16: drawing needs more than 100000 points to stay within 0.02 mm of its " +
 			"curves: check its unit, or give a coarser chord tolerance, or allow more"},
 		{"scaled out of reach", withBlocks([]string{blockOf("a", 0, 0, line(0, 0, 1e6, 0))}, insert("a", 0, 0, 41, 1e9)),
 			"f.dxf: line 30: LINE reaches beyond 1e+12 mm: check the unit and the scales of inserts"},
-		{"binary mark alone", binarySentinel, "f.dxf: byte 22: file ends after the binary DXF mark: it was cut off; export it again"},
-		{"binary that starts amiss", binarySentinel + "hello world",
+		{"binary mark alone", binaryMark, "f.dxf: byte 22: file ends after the binary DXF mark: it was cut off; export it again"},
+		{"binary that starts amiss", binaryMark + "hello world",
 			"f.dxf: byte 22: binary DXF does not start with a section: the file is damaged; export it again"},
 		{"binary R12 cut", one[:len(one)-30], `f.dxf: byte 126: file ends within section "ENTITIES": it was cut off; export it again`},
 		{"binary cut in a number", two[:len(two)-30], `f.dxf: byte 143: file ends within section "ENTITIES": it was cut off; export it again`},
 		{"binary with a code that is none", strings.Replace(two, "\x1f\x00", "\x96\x00", 1),
 			"f.dxf: byte 148: group code 150 is not one of DXF: the file is damaged; export it again, or as text"},
-		{"binary coordinate", asBinary(t, only(dxf("LINE", 10, 0, 20, 0, 11, math.Inf(1), 21, 0)), true),
+		{"binary coordinate", asBinary(t, only(record("LINE", 10, 0, 20, 0, 11, math.Inf(1), 21, 0)), true),
 			"f.dxf: byte 114: group 11: +Inf is not a finite number: export the drawing again"},
-		{"binary entity without an end", asBinary(t, only(dxf("LINE", 10, 0, 20, 0)), true),
+		{"binary entity without an end", asBinary(t, only(record("LINE", 10, 0, 20, 0)), true),
 			"f.dxf: byte 87: LINE has no end point (groups 11 and 21): export the drawing again"},
-		{"binary text without an end", binarySentinel + "\x00\x00SECTION\x00\x01\x00" + strings.Repeat("x", maxLine+5),
+		{"binary text without an end", binaryMark + "\x00\x00SECTION\x00\x01\x00" + strings.Repeat("x", longLine+5),
 			"f.dxf: byte 32: text is longer than 1048576 bytes: the file is damaged; export it again"},
 	}
 }
@@ -346,7 +351,7 @@ func TestLimits(t *testing.T) {
 		for i := range n {
 			pairs = append(pairs, 10, i, 20, i%7)
 		}
-		return dxf("SPLINE", pairs...)
+		return record("SPLINE", pairs...)
 	}
 	within := Limits{Bytes: 4000, Entities: 5, Points: 40, Size: 100}
 	for name, c := range map[string]struct{ text, want string }{
@@ -367,28 +372,6 @@ func TestLimits(t *testing.T) {
 		"0,0\n200,0\n": "more than 100 mm"} {
 		if _, err := ReadCSV(strings.NewReader(text), "f.csv", Options{Most: within}); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v, want %q", err, want)
-		}
-	}
-}
-
-// Each range of codes ends where the next begins, and none lies in two.
-func TestKindsOfValues(t *testing.T) {
-	for code, want := range map[int]valueKind{
-		-6: unknownValue, -5: textValue, -1: textValue, 9: textValue, 10: 8, 59: 8, 60: 2, 79: 2, 80: unknownValue, 89: unknownValue,
-		90: 4, 99: 4, 100: textValue, 109: textValue, 110: 8, 149: 8, 150: unknownValue, 160: 8, 169: 8, 170: 2, 179: 2, 180: unknownValue,
-		209: unknownValue, 210: 8, 239: 8, 240: unknownValue, 270: 2, 289: 2, 290: 1, 299: 1, 300: textValue, 309: textValue,
-		310: chunkValue, 319: chunkValue, 320: textValue, 369: textValue, 370: 2, 389: 2, 390: textValue, 399: textValue, 400: 2, 409: 2,
-		410: textValue, 419: textValue, 420: 4, 429: 4, 430: textValue, 439: textValue, 440: 4, 459: 4, 460: 8, 469: 8, 470: textValue,
-		481: textValue, 482: unknownValue, 998: unknownValue, 999: textValue, 1003: textValue, 1004: chunkValue, 1005: textValue,
-		1009: textValue, 1010: 8, 1059: 8, 1060: 2, 1070: 2, 1071: 4, 1072: unknownValue,
-	} {
-		if got := valueKindOf(code); got != want {
-			t.Errorf("code %d: %d, want %d", code, got, want)
-		}
-	}
-	for i, r := range valueRanges {
-		if r.from > r.to || i > 0 && r.from <= valueRanges[i-1].to {
-			t.Errorf("%v follows %v", r, valueRanges[max(0, i-1)])
 		}
 	}
 }

@@ -1,59 +1,60 @@
-package drawing
+package dxf
 
 import (
 	"io"
 	"math"
+	"seamwright/geometry/intake"
 	"strconv"
 	"strings"
 )
 
-// tag is one group of a DXF file: a code that says what the value means, and the value.
-type tag struct {
-	text    string // the value as written, or the bytes of a number in a binary file
-	at      int64  // line of the value, or byte offset of the group in a binary file
-	code    int16
+// Tag is one group of a DXF file: a code that says what the value means, and the value.
+type Tag struct {
+	Text    string // the value as written, or the bytes of a number in a binary file
+	At      int64  // line of the value, or byte offset of the group in a binary file
+	Code    int16
 	numeric bool // the text is the bytes of a number
 }
 
 // source hands out the groups of a file in order, comments left out. It returns io.EOF after the last and
 // errCut when the file ends between a code and its value.
 type source interface {
-	next() (tag, error)
+	next() (Tag, error)
 	position() int64 // line or byte offset last read
 }
 
-// is reports whether the tag starts the structure named, as in 0 SECTION.
-func (t tag) is(name string) bool { return t.code == 0 && t.name() == name }
+// Is reports whether the tag starts the structure named, as in 0 SECTION.
+func (t Tag) Is(name string) bool { return t.Code == 0 && t.Name() == name }
 
-// name is the value as a name: blanks around it do not count.
-func (t tag) name() string { return strings.TrimSpace(t.text) }
+// Name is the value as a name: blanks around it do not count.
+func (t Tag) Name() string { return strings.TrimSpace(t.Text) }
 
-// float is the value as a finite number.
-func (t tag) float() (float64, error) {
+// Float is the value as a finite number.
+func (t Tag) Float() (float64, error) {
 	var v float64
 	if t.numeric {
-		v = numberIn([]byte(t.text), int(t.code))
+		v = numberIn([]byte(t.Text), int(t.Code))
 	} else {
 		var err error
-		v, err = strconv.ParseFloat(strings.TrimSpace(t.text), 64)
+		v, err = strconv.ParseFloat(strings.TrimSpace(t.Text), 64)
 		if err != nil {
-			return 0, problemAt(t.at, "group %d: %s is not a number that can be read: export the drawing again", t.code, shown(t.text))
+			return 0, intake.FaultAt(t.At, "group %d: %s is not a number that can be read: export the drawing again", t.Code, intake.Quoted(t.Text))
 		}
 	}
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return 0, problemAt(t.at, "group %d: %v is not a finite number: export the drawing again", t.code, v)
+		return 0, intake.FaultAt(t.At, "group %d: %v is not a finite number: export the drawing again", t.Code, v)
 	}
 	return v, nil
 }
 
-// whole is the value as a whole number; some writers put 1.0 where 1 is meant.
-func (t tag) whole() (int, error) {
-	v, err := t.float()
+// Whole is the value as a whole number; some writers put 1.0 where 1 is meant.
+func (t Tag) Whole() (int, error) {
+	v, err := t.Float()
 	if err != nil {
 		return 0, err
 	}
 	if v != math.Trunc(v) || math.Abs(v) > math.MaxInt32 {
-		return 0, problemAt(t.at, "group %d: %v is not a whole number: export the drawing again", t.code, v)
+		return 0, intake.FaultAt(t.At, "group %d: %v is not a whole number: export the drawing again", t.Code, v)
 	}
 	return int(v), nil
 }
@@ -89,22 +90,22 @@ func (s *textTags) readLine() (string, bool) {
 // padding is what may surround a code or pad the end of a file: blanks, zero bytes, the DOS end mark.
 const padding = " \t\r\n\x00\x1a"
 
-func (s *textTags) next() (tag, error) {
+func (s *textTags) next() (Tag, error) {
 	for {
 		code, err := s.code()
 		if err != nil {
-			return tag{}, err
+			return Tag{}, err
 		}
 		value, ok := s.readLine()
 		if !ok {
-			return tag{}, errCut
+			return Tag{}, errCut
 		}
 		if len(value) > maxLine {
-			return tag{}, problemAt(s.line, "line is longer than %d bytes: this is not a DXF file, or it is damaged", maxLine)
+			return Tag{}, intake.FaultAt(s.line, "line is longer than %d bytes: this is not a DXF file, or it is damaged", maxLine)
 		}
 		const comment = 999
 		if code != comment {
-			return tag{code: int16(code), text: value, at: s.line}, nil
+			return Tag{Code: int16(code), Text: value, At: s.line}, nil
 		}
 	}
 }
@@ -123,8 +124,8 @@ func (s *textTags) code() (int, error) {
 		}
 		code, err := strconv.ParseInt(digits, 10, 16)
 		if err != nil {
-			return 0, problemAt(s.line, "%s stands where a group code (a whole number) is due: a line is missing or too many before it; export "+
-				"the drawing again", shown(line))
+			return 0, intake.FaultAt(s.line, "%s stands where a group code (a whole number) is due: a line is missing or too many before it; export "+
+				"the drawing again", intake.Quoted(line))
 		}
 		return int(code), nil
 	}

@@ -1,4 +1,4 @@
-package drawing
+package dxf
 
 import (
 	"strconv"
@@ -8,14 +8,14 @@ import (
 	"golang.org/x/text/encoding/charmap"
 )
 
-// nameDecoder turns the bytes of a layer's or block's name into text.
-type nameDecoder struct {
+// Names turns the bytes of a layer's or block's name into text.
+type Names struct {
 	table *charmap.Charmap
 }
 
-// newNameDecoder takes the header's $DWGCODEPAGE. An unknown or multi-byte code page is read byte by byte
+// NamesIn takes the header's $DWGCODEPAGE. An unknown or multi-byte code page is read byte by byte
 // as Latin letters: the names look odd then, but two different names stay different.
-func newNameDecoder(codepage string) nameDecoder {
+func NamesIn(codepage string) Names {
 	number := strings.TrimLeft(strings.ToLower(strings.TrimSpace(codepage)), "abcdefghijklmnopqrstuvwxyz_")
 	tables := map[string]*charmap.Charmap{
 		"437": charmap.CodePage437, "850": charmap.CodePage850, "852": charmap.CodePage852, "866": charmap.CodePage866,
@@ -24,14 +24,14 @@ func newNameDecoder(codepage string) nameDecoder {
 		"1257": charmap.Windows1257, "1258": charmap.Windows1258,
 	}
 	if table, ok := tables[number]; ok {
-		return nameDecoder{table}
+		return Names{table}
 	}
-	return nameDecoder{charmap.ISO8859_1}
+	return Names{charmap.ISO8859_1}
 }
 
-// decode returns a name as text. Valid UTF-8 is kept whatever the header says: newer files are UTF-8, and
+// Decode returns a name as text. Valid UTF-8 is kept whatever the header says: newer files are UTF-8, and
 // text in a code page is hardly ever valid UTF-8 by chance.
-func (d nameDecoder) decode(raw string) string {
+func (d Names) Decode(raw string) string {
 	name := strings.TrimSpace(raw)
 	if !utf8.ValidString(name) {
 		name = d.letters(name)
@@ -42,7 +42,7 @@ func (d nameDecoder) decode(raw string) string {
 	return name
 }
 
-func (d nameDecoder) letters(name string) string {
+func (d Names) letters(name string) string {
 	table := d.table
 	if table == nil {
 		table = charmap.Windows1252
@@ -78,5 +78,5 @@ func unescape(name string) string {
 	}
 }
 
-// folded is the form in which names are compared: DXF does not tell capitals from small letters.
-func folded(name string) string { return strings.ToUpper(name) }
+// Folded is the form in which names are compared: DXF does not tell capitals from small letters.
+func Folded(name string) string { return strings.ToUpper(name) }

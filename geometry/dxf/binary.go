@@ -1,9 +1,10 @@
-package drawing
+package dxf
 
 import (
 	"encoding/binary"
 	"io"
 	"math"
+	"seamwright/geometry/intake"
 	"strings"
 )
 
@@ -24,31 +25,31 @@ func newBinaryTags(data string) (*binaryTags, error) {
 	head := data[s.at:]
 	switch {
 	case len(head) < 3:
-		return nil, problemAt(int64(len(data)), "file ends after the binary DXF mark: it was cut off; export it again")
+		return nil, intake.FaultAt(int64(len(data)), "file ends after the binary DXF mark: it was cut off; export it again")
 	case strings.HasPrefix(head, "\x00\x00"), strings.HasPrefix(head, "\xe7\x03"):
 		s.wide = true
 	case head[0] == 0, strings.HasPrefix(head, "\xff\xe7\x03"):
 	default:
-		return nil, problemAt(int64(s.at), "binary DXF does not start with a section: the file is damaged; export it again")
+		return nil, intake.FaultAt(int64(s.at), "binary DXF does not start with a section: the file is damaged; export it again")
 	}
 	return s, nil
 }
 
 func (s *binaryTags) position() int64 { return int64(s.at) }
 
-func (s *binaryTags) next() (tag, error) {
+func (s *binaryTags) next() (Tag, error) {
 	for {
 		start := s.at
 		if start >= len(s.data) {
-			return tag{}, io.EOF
+			return Tag{}, io.EOF
 		}
 		code, err := s.code()
 		if err != nil {
-			return tag{}, err
+			return Tag{}, err
 		}
-		t := tag{code: int16(code), at: int64(start)}
+		t := Tag{Code: int16(code), At: int64(start)}
 		if err := s.value(&t); err != nil {
-			return tag{}, err
+			return Tag{}, err
 		}
 		const comment = 999
 		if code != comment {
@@ -90,11 +91,11 @@ func firstByte(b string) byte {
 }
 
 // value reads the value that the tag's code calls for.
-func (s *binaryTags) value(t *tag) error {
-	kind := valueKindOf(int(t.code))
+func (s *binaryTags) value(t *Tag) error {
+	kind := valueKindOf(int(t.Code))
 	switch kind {
 	case unknownValue:
-		return problemAt(t.at, "group code %d is not one of DXF: the file is damaged; export it again, or as text", t.code)
+		return intake.FaultAt(t.At, "group code %d is not one of DXF: the file is damaged; export it again, or as text", t.Code)
 	case textValue:
 		return s.text(t)
 	case chunkValue:
@@ -108,20 +109,20 @@ func (s *binaryTags) value(t *tag) error {
 	if err != nil {
 		return err
 	}
-	t.numeric, t.text = true, b
+	t.numeric, t.Text = true, b
 	return nil
 }
 
-func (s *binaryTags) text(t *tag) error {
+func (s *binaryTags) text(t *Tag) error {
 	end := strings.IndexByte(s.data[s.at:min(len(s.data), s.at+maxLine)], 0)
 	if end < 0 {
 		if len(s.data)-s.at < maxLine {
 			s.at = len(s.data)
 			return errCut
 		}
-		return problemAt(t.at, "text is longer than %d bytes: the file is damaged; export it again", maxLine)
+		return intake.FaultAt(t.At, "text is longer than %d bytes: the file is damaged; export it again", maxLine)
 	}
-	t.text = s.data[s.at : s.at+end]
+	t.Text = s.data[s.at : s.at+end]
 	s.at += end + 1
 	return nil
 }
