@@ -144,7 +144,8 @@ func (c *csvReader) header(fields []string) error {
 	for i, f := range fields {
 		parts := headerField.FindStringSubmatch(strings.ToLower(f))
 		if parts == nil || parts[1] != string("xyz"[i]) {
-			return intake.FaultAt(c.line, "header names column %d %s: it must be x,y or x,y,z, with a unit if you like, as in x_mm", i+1, intake.Quoted(f))
+			return intake.FaultAt(c.line, "header names column %d %s: it must be x,y or x,y,z, with a unit if you like, as in x_mm", i+1,
+				intake.Quoted(f))
 		}
 		unit, err := space.ParseUnit(parts[2])
 		if err != nil || i > 0 && unit != c.unit {

@@ -77,7 +77,8 @@ var curves = []struct {
 }{
 	{"line in space", record("LINE", 8, "a", 10, 1, 20, 2, 30, 3, 11, 4, 21, 6, 31, 15), "LINE", 13, false, 0, vec(1, 2, 3), vec(4, 6, 15)},
 	{"line without heights", record("LINE", 10, 0, 20, 0, 11, 3, 21, 4), "LINE", 5, false, 0, vec(0, 0, 0), vec(3, 4, 0)},
-	{"line of an early release", record("3DLINE", 10, 0, 20, 0, 30, 1, 11, 3, 21, 4, 31, 1), "3DLINE", 5, false, 0, vec(0, 0, 1), vec(3, 4, 1)},
+	{"line of an early release", record("3DLINE", 10, 0, 20, 0, 30, 1, 11, 3, 21, 4, 31, 1), "3DLINE", 5, false, 0, vec(0, 0, 1),
+		vec(3, 4, 1)},
 	{"line keeps out of its extrusion", record("LINE", 10, 1, 20, 0, 11, 4, 21, 4, 210, 0, 220, 0, 230, -1), "LINE", 5, false, 0, vec(1, 0, 0),
 		vec(4, 4, 0)},
 	{"quarter arc", record("ARC", 10, 1, 20, 2, 30, 5, 40, 10, 50, 0, 51, 90), "ARC", 5 * pi, false, 0, vec(11, 2, 5), vec(1, 12, 5)},
@@ -93,9 +94,11 @@ var curves = []struct {
 	{"circle seen from below", record("CIRCLE", 10, 3, 20, 4, 40, 5, 210, 0, 220, 0, 230, -1), "CIRCLE", 10 * pi, true, -25 * pi, vec(0, 0, 0),
 		vec(0, 0, 0)},
 	{"circle on edge", record("CIRCLE", 10, 3, 20, 4, 40, 5, 210, 0, 220, 1, 230, 0), "CIRCLE", 10 * pi, true, 0, vec(0, 0, 0), vec(0, 0, 0)},
-	{"ellipse", record("ELLIPSE", 10, 1, 20, 1, 11, 0, 21, 5, 31, 0, 40, 0.6, 41, 0, 42, 2*pi), "ELLIPSE", ellipsePerimeter(5, 3), true, 15 * pi,
+	{"ellipse", record("ELLIPSE", 10, 1, 20, 1, 11, 0, 21, 5, 31, 0, 40, 0.6, 41, 0, 42, 2*pi), "ELLIPSE", ellipsePerimeter(5, 3), true,
+		15 * pi,
 		vec(0, 0, 0), vec(0, 0, 0)},
-	{"ellipse without parameters", record("ELLIPSE", 10, 1, 20, 1, 11, 5, 21, 0, 40, 0.6), "ELLIPSE", ellipsePerimeter(5, 3), true, 15 * pi,
+	{"ellipse without parameters", record("ELLIPSE", 10, 1, 20, 1, 11, 5, 21, 0, 40, 0.6), "ELLIPSE", ellipsePerimeter(5, 3), true,
+		15 * pi,
 		vec(0, 0, 0), vec(0, 0, 0)},
 	{"thin ellipse", record("ELLIPSE", 10, 0, 20, 0, 11, 500, 21, 0, 40, 0.001), "ELLIPSE", ellipsePerimeter(500, 0.5), true, 250 * pi,
 		vec(0, 0, 0), vec(0, 0, 0)},
@@ -289,7 +292,8 @@ func TestChordTolerance(t *testing.T) {
 
 func TestLayerOfAnEntity(t *testing.T) {
 	tables := section("TABLES", record("TABLE", 2, "LAYER", 70, 3),
-		record("LAYER", 2, "Outline", 70, 0, 62, 7), record("LAYER", 2, "Cold", 70, 1, 62, 7), record("LAYER", 2, "Dark", 70, 0, 62, -7), record("ENDTAB"))
+		record("LAYER", 2, "Outline", 70, 0, 62, 7), record("LAYER", 2, "Cold", 70, 1, 62, 7), record("LAYER", 2, "Dark", 70, 0, 62, -7),
+		record("ENDTAB"))
 	line := func(layer string) string { return record("LINE", 8, layer, 10, 0, 20, 0, 11, 1, 21, 0) }
 	text := insunits(4) + tables + section("ENTITIES", line(" OUTLINE "), line("cold"), line("cold"), line("dark"), line(`B\U+00F6rd`),
 		line("F\xe4lt"), line("ж")) + eof

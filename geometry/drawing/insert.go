@@ -205,8 +205,8 @@ func (x *expander) mayInsert(e *entity, name string) error {
 func (x *expander) path(e *entity, m segment.Affine, layer string) error {
 	points, length, ok := segment.Flatten(e.curve.segments, m, x.chord, x.opt.mostPoints()-x.points)
 	if !ok {
-		return intake.FaultAt(e.at, "drawing needs more than %d points to stay within %v mm of its curves: check its unit, or give a coarser chord "+
-			"tolerance, or allow more", x.opt.mostPoints(), x.chord)
+		return intake.FaultAt(e.at, "drawing needs more than %d points to stay within %v mm of its curves: check its unit, or give a coarser "+
+			"chord tolerance, or allow more", x.opt.mostPoints(), x.chord)
 	}
 	if !usable(points, length) {
 		return intake.FaultAt(e.at, "%s reaches beyond %v mm: check the unit and the scales of inserts", e.kind, maxCoordinate)

@@ -251,7 +251,8 @@ func broken(t testing.TB) []struct{ name, text, want string } {
 			"f.dxf: line 30: drawing has more than 25000 entities once its blocks are inserted: draw the outline once, or allow more"},
 		{"endless array", withBlocks([]string{blockOf("a", 0, 0)}, insert("a", 0, 0, 70, 32767, 71, 32767)),
 			"f.dxf: line 38: drawing inserts more than 200000 copies of blocks: draw the outline once"},
-		{"nothing, very often", withBlocks([]string{blockOf("a", 0, 0, strings.Repeat(record("TEXT"), 100))}, insert("a", 0, 0, 70, 400, 71, 400)),
+		{"nothing, very often", withBlocks([]string{blockOf("a", 0, 0, strings.Repeat(record("TEXT"), 100))},
+			insert("a", 0, 0, 70, 400, 71, 400)),
 			"f.dxf: line 228: drawing has more than 25000 entities once its blocks are inserted: draw the outline once, or allow more"},
 		{"too many points", only(circle(0, 0, 1e12)), "f.dxf: line 16: drawing needs more than 100000 points to stay within 0.02 mm of its " +
 			"curves: check its unit, or give a coarser chord tolerance, or allow more"},

@@ -124,8 +124,8 @@ func (s *textTags) code() (int, error) {
 		}
 		code, err := strconv.ParseInt(digits, 10, 16)
 		if err != nil {
-			return 0, intake.FaultAt(s.line, "%s stands where a group code (a whole number) is due: a line is missing or too many before it; export "+
-				"the drawing again", intake.Quoted(line))
+			return 0, intake.FaultAt(s.line, "%s stands where a group code (a whole number) is due: a line is missing or too many before it; "+
+				"export the drawing again", intake.Quoted(line))
 		}
 		return int(code), nil
 	}

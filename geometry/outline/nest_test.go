@@ -8,7 +8,7 @@ import (
 
 // A place is on a polygon along its sides and at its corners, to what is told apart, and neither inside it nor on a side's continuation.
 func TestOnAPolygon(t *testing.T) {
-	l := []r2.Point{{X: 0, Y: 0}, {X: 100, Y: 0}, {X: 100, Y: 30}, {X: 40, Y: 30}, {X: 40, Y: 80}, {X: 0, Y: 80}}
+	l := polygonOf([]r2.Point{{X: 0, Y: 0}, {X: 100, Y: 0}, {X: 100, Y: 30}, {X: 40, Y: 30}, {X: 40, Y: 80}, {X: 0, Y: 80}})
 	for _, c := range []struct {
 		at         r2.Point
 		on, inside bool
@@ -24,10 +24,10 @@ func TestOnAPolygon(t *testing.T) {
 		{r2.Point{X: 20, Y: 40}, false, true},
 		{r2.Point{X: 70, Y: 55}, false, false},
 	} {
-		if got := onPolygon(l, c.at); got != c.on {
+		if got := l.touches(c.at, toldGap); got != c.on {
 			t.Errorf("%v: on it %v", c.at, got)
 		}
-		if got := inPolygon(l, c.at); !c.on && got != c.inside {
+		if got := l.holds(c.at); !c.on && got != c.inside {
 			t.Errorf("%v: inside %v", c.at, got)
 		}
 	}
