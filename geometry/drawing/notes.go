@@ -34,7 +34,7 @@ func (t *tally) mend(note string) {
 	}
 }
 
-// read counts an entity that became a path; inUnseen says that it is in a block whose insert is not intake.Quoted.
+// read counts an entity that became a path; inUnseen says that it is in a block whose insert is not shown.
 func (t *tally) read(e *entity, l layer, inUnseen bool) {
 	t.mend(e.curve.note)
 	if e.hidden || inUnseen {

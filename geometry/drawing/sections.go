@@ -12,7 +12,7 @@ import (
 type content struct {
 	header   header
 	names    dxf.Names
-	layers   map[string]layer // by dxf.Folded name
+	layers   map[string]layer // by folded name
 	blocks   map[string]*block
 	entities []entity
 	mended   []string // notes on what was not as it should be
@@ -158,7 +158,7 @@ func (p *parser) readTables() error {
 	return nil
 }
 
-// addLayer notes a layer's name and state. A state that cannot be read counts as intake.Quoted: it only feeds a note.
+// addLayer notes a layer's name and state. A state that cannot be read counts as shown: it only feeds a note.
 func (p *parser) addLayer(r dxf.Record) {
 	const nameCode, flagsCode, colourCode, frozen = 2, 70, 62, 1
 	name := p.file.names.Decode(r.Text(nameCode))

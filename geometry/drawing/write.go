@@ -14,7 +14,7 @@ import (
 
 // Write writes a drawing as text DXF, R2000, in millimetres ($INSUNITS 4), every layer declared. A path of
 // two points becomes a LINE, a path at one height an LWPOLYLINE with that elevation, any other a 3-D
-// POLYLINE; a mark becomes a POINT, intake.Quoted as a cross in a circle, or a TEXT. Points are written to the last
+// POLYLINE; a mark becomes a POINT, shown as a cross in a circle, or a TEXT. Points are written to the last
 // digit, so that reading the file gives them back. The same drawing gives the same bytes.
 func Write(out io.Writer, d Drawing) error {
 	for _, err := range []error{writable(d.Paths), writableMarks(d.Marks)} {
