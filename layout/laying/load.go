@@ -265,7 +265,7 @@ func raise(needed int, own []*line) (int, error) {
 			}
 		}
 		full := false
-		for k, n := range spots.Share(left, room) {
+		for k, n := range share(left, room) {
 			if room[k] == 0 {
 				continue
 			}

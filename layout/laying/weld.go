@@ -19,6 +19,7 @@ import (
 	"seamwright/layout/check"
 	"seamwright/layout/finding"
 	"seamwright/layout/joining"
+	"seamwright/layout/parting"
 	"seamwright/layout/rollers"
 	"seamwright/layout/spots"
 	"seamwright/seams/rule"
@@ -148,7 +149,7 @@ func (x *laying) separate(ctx context.Context, lines []line) error {
 	for i, l := range lines {
 		requests[i], layouts[i] = l.request, l.laid
 	}
-	apart, err := spots.Separate(ctx, requests, layouts, x.Ways.Way)
+	apart, err := parting.Separate(ctx, requests, layouts, x.Ways.Way)
 	if err != nil {
 		return err
 	}
@@ -173,7 +174,7 @@ func (x *laying) jointLines(joint int, own []*joining.Strip) ([]line, error) {
 	for i, s := range own {
 		lengths[i] = s.Flange.Length
 	}
-	counts := spots.Share(stated.Count, lengths)
+	counts := share(stated.Count, lengths)
 	out := make([]line, len(own))
 	for i, s := range own {
 		r := spots.Request{

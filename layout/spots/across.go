@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"seamwright/geometry/flange"
+	"seamwright/layout/pitch"
 )
 
 // slack is the width in mm by which a strip may fall short of the rule before it is said: the finder's
@@ -50,11 +51,11 @@ func (j *job) leaveOut(narrow []Problem) []Problem {
 			hard = append(hard, j.upToRoom(p)...)
 		}
 	}
-	whole := span{0, j.track.length()}
+	whole := pitch.Span{From: 0, To: j.track.length()}
 	if !j.track.closed {
-		whole = span{j.Start, j.track.length() - j.End}
+		whole = pitch.Span{From: j.Start, To: j.track.length() - j.End}
 	}
-	if len(gapsOf(spans(hard), whole)) == 0 {
+	if len(pitch.Left(spans(hard), whole)) == 0 {
 		return narrow
 	}
 	j.hard = hard
@@ -67,9 +68,11 @@ func (j *job) upToRoom(p Problem) []hidden {
 	step := j.track.length() / float64(max(1, len(j.Line.Points)-1))
 	more := math.Max(j.TipFace/2+placedTo, step) + slack
 	from, to := j.track.uAt(p.From)-more, j.track.uAt(p.To)+more
-	out := []hidden{{span: span{from, to}}}
+	out := []hidden{{Span: pitch.Span{From: from, To: to}}}
 	if whole := j.track.length(); j.track.closed {
-		out = append(out, hidden{span: span{from + whole, to + whole}}, hidden{span: span{from - whole, to - whole}})
+		for _, by := range []float64{whole, -whole} {
+			out = append(out, hidden{Span: pitch.Span{From: from + by, To: to + by}})
+		}
 	}
 	return out
 }
@@ -118,7 +121,7 @@ func countIn(narrow []Problem, welds []Weld, closed bool) []Problem {
 	out := narrow[:0]
 	for _, p := range narrow {
 		for _, w := range welds {
-			if w.S >= p.From-tiny && w.S <= p.To+tiny {
+			if w.S >= p.From-pitch.Tiny && w.S <= p.To+pitch.Tiny {
 				p.Welds++
 			}
 		}

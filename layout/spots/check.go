@@ -1,6 +1,10 @@
 package spots
 
-import "math"
+import (
+	"math"
+
+	"seamwright/layout/pitch"
+)
 
 // pitches returns the least, mean and greatest pitch.
 func (j *job) pitches(p placed) Range {
@@ -10,71 +14,38 @@ func (j *job) pitches(p placed) Range {
 	}
 	out := Range{Least: math.Inf(1)}
 	for _, g := range gaps {
-		out.Least, out.Greatest = math.Min(out.Least, g.length()), math.Max(out.Greatest, g.length())
-		out.Mean += g.length() / float64(len(gaps))
+		out.Least, out.Greatest = math.Min(out.Least, g.Length()), math.Max(out.Greatest, g.Length())
+		out.Mean += g.Length() / float64(len(gaps))
 	}
 	return out
 }
 
-// gaps returns the stretches between neighbouring welds; the one over the closing point of a closed line
-// ends beyond its length.
-func (j *job) gaps(u []float64) []span {
-	out := j.gapsBetween(u)
-	if j.track.closed && len(u) > 1 {
-		out = append(out, span{u[len(u)-1], u[0] + j.track.length()})
-	}
-	return out
-}
+// gaps returns the stretches between neighbouring welds.
+func (t *track) gaps(u []float64) []pitch.Span { return pitch.Gaps(u, t.length(), t.closed) }
 
 // rowGaps returns the stretches between neighbours of one row: of every row, where there are several.
-func (j *job) rowGaps(p placed) []span {
+func (j *job) rowGaps(p placed) []pitch.Span {
 	if p.pair == nil {
-		return j.gaps(p.u)
+		return j.track.gaps(p.u)
 	}
-	var out []span
-	for lane := range p.pair.lanes {
-		var own []float64
-		for i, u := range p.u {
-			switch {
-			case p.lane[i] == lane:
-				own = append(own, u)
-			case lane > 0 && !p.pair.wide(u): // the other rows end where the strip gets narrow
-				out, own = append(out, j.gapsBetween(own)...), nil
-			}
-		}
-		if lane == 0 || p.pair.whole {
-			out = append(out, j.gaps(own)...)
-		} else {
-			out = append(out, j.gapsBetween(own)...)
-		}
-	}
-	return out
-}
-
-// gapsBetween are the gaps of a part of a line.
-func (j *job) gapsBetween(u []float64) []span {
-	var out []span
-	for i := 1; i < len(u); i++ {
-		out = append(out, span{u[i-1], u[i]})
-	}
-	return out
+	return p.pair.Gaps(p.u, p.lane)
 }
 
 // check says what the placement could not keep.
 func (j *job) check(p placed) []Problem {
-	whole := span{0, j.track.length()}
+	whole := pitch.Span{From: 0, To: j.track.length()}
 	var out []Problem
 	switch {
 	case len(p.u) == 0:
 		out = append(out, j.problem(Blocked, whole, 0, 0))
 	case !j.track.closed:
 		out = append(out, j.checkEnds(p.u)...)
-	case len(p.u) < leastClosed:
-		out = append(out, j.problem(Short, whole, whole.to, leastClosed*j.b.least))
+	case len(p.u) < pitch.LeastClosed:
+		out = append(out, j.problem(Short, whole, whole.To, pitch.LeastClosed*j.b.Least))
 	}
 	for _, g := range j.rowGaps(p) {
-		if g.length() > j.Pitch+said {
-			out = append(out, j.problem(PitchAbove, g, g.length(), j.Pitch))
+		if g.Length() > j.Pitch+pitch.Said {
+			out = append(out, j.problem(PitchAbove, g, g.Length(), j.Pitch))
 		}
 	}
 	out = append(out, j.checkBound(p)...)
@@ -93,16 +64,16 @@ func (j *job) checkBound(p placed) []Problem {
 	if bound <= 0 || j.Pitch <= bound {
 		return nil // pitches above the wanted one are said one by one
 	}
-	var widest span
+	var widest pitch.Span
 	for _, g := range j.rowGaps(p) {
-		if g.length() > widest.length()+said {
+		if g.Length() > widest.Length()+pitch.Said {
 			widest = g
 		}
 	}
-	if widest.length() <= bound+said || widest.length() > j.Pitch+said {
+	if widest.Length() <= bound+pitch.Said || widest.Length() > j.Pitch+pitch.Said {
 		return nil
 	}
-	return []Problem{j.problem(PitchAbove, widest, widest.length(), bound)}
+	return []Problem{j.problem(PitchAbove, widest, widest.Length(), bound)}
 }
 
 // checkEnds looks at the two ends of an open line. An end that a keep-out covers may be open over half the
@@ -110,30 +81,30 @@ func (j *job) checkBound(p placed) []Problem {
 func (j *job) checkEnds(u []float64) []Problem {
 	length := j.track.length()
 	var out []Problem
-	if need := j.Start + j.b.least + j.End; length < need-said && len(u) < j.leastOpen() {
-		out = append(out, j.problem(Short, span{0, length}, length, need))
+	if need := j.Start + j.b.Least + j.End; length < need-pitch.Said && len(u) < j.leastOpen() {
+		out = append(out, j.problem(Short, pitch.Span{From: 0, To: length}, length, need))
 	}
-	first, last := span{0, u[0]}, span{u[len(u)-1], length}
-	if most := math.Max(j.Start, j.Pitch/2); first.length() > most+said {
-		out = append(out, j.problem(EndOpen, first, first.length(), most))
+	first, last := pitch.Span{From: 0, To: u[0]}, pitch.Span{From: u[len(u)-1], To: length}
+	if most := math.Max(j.Start, j.Pitch/2); first.Length() > most+pitch.Said {
+		out = append(out, j.problem(EndOpen, first, first.Length(), most))
 	}
-	if most := math.Max(j.End, j.Pitch/2); last.length() > most+said {
-		out = append(out, j.problem(EndOpen, last, last.length(), most))
+	if most := math.Max(j.End, j.Pitch/2); last.Length() > most+pitch.Said {
+		out = append(out, j.problem(EndOpen, last, last.Length(), most))
 	}
 	return out
 }
 
 // problem places a problem on the line and names what is in the way there.
-func (j *job) problem(kind Kind, where span, value, limit float64) Problem {
+func (j *job) problem(kind Kind, where pitch.Span, value, limit float64) Problem {
 	length := j.track.length()
 	p := Problem{Kind: kind, Line: j.Line.ID, Value: value, Limit: limit,
-		From: j.track.sAt(where.from), To: j.track.sAt(where.to), At: j.track.at((where.from + where.to) / 2)}
-	if where.from == 0 && where.to == length {
+		From: j.track.sAt(where.From), To: j.track.sAt(where.To), At: j.track.at((where.From + where.To) / 2)}
+	if where.From == 0 && where.To == length {
 		p.To = j.track.points[0].S + j.track.s[len(j.track.s)-1]
 	}
-	p.KeepOuts = touching(j.hard, where, tiny)
-	if where.to > length { // over the closing point
-		p.KeepOuts = union(p.KeepOuts, touching(j.hard, span{0, where.to - length}, tiny))
+	p.KeepOuts = touching(j.hard, where, pitch.Tiny)
+	if where.To > length { // over the closing point
+		p.KeepOuts = union(p.KeepOuts, touching(j.hard, pitch.Span{From: 0, To: where.To - length}, pitch.Tiny))
 	}
 	return p
 }

@@ -1,13 +1,10 @@
 package spots
 
 import (
-	"context"
 	"fmt"
 	"math/rand/v2"
 	"strings"
 	"testing"
-
-	"github.com/golang/geo/r3"
 
 	"seamwright/internal/record"
 )
@@ -42,52 +39,6 @@ func TestRowsAsBefore(t *testing.T) {
 		fmt.Fprintf(&b, "%d: %v%s\n", i, err, toldLayout(out))
 	}
 	record.Hold(t, "testdata/rows.txt", b.String())
-}
-
-func TestSeparatedAsBefore(t *testing.T) {
-	var b strings.Builder
-	for i := range 24 {
-		requests := randomLines(rand.New(rand.NewPCG(uint64(i), 22)), 2+i%6)
-		layouts := make([]Layout, len(requests))
-		for k, r := range requests {
-			var err error
-			if layouts[k], err = Lay(r); err != nil {
-				t.Fatal(err)
-			}
-		}
-		way := Way(nil)
-		if i%3 == 0 { // a tenth farther than straight on one sheet
-			way = func(sheet string, from r3.Vector, _ float64) func(r3.Vector) float64 {
-				longer := 1.
-				if sheet == "s1" {
-					longer = 1.1
-				}
-				return func(to r3.Vector) float64 { return longer * from.Distance(to) }
-			}
-		}
-		out, err := Separate(context.Background(), requests, layouts, way)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for k, l := range out {
-			fmt.Fprintf(&b, "%d line %d:%s\n", i, k, toldLayout(l))
-		}
-	}
-	record.Hold(t, "testdata/separated.txt", b.String())
-}
-
-func TestPackingsAsBefore(t *testing.T) {
-	var b strings.Builder
-	for i := range 120 {
-		k, whole := drawPacking(rand.New(rand.NewPCG(uint64(i), 23)))
-		s := k.densest()
-		fmt.Fprintf(&b, "%d: whole %t:", i, whole)
-		if s != nil {
-			fmt.Fprintf(&b, " %.3f, even %.3f in %v", places(s), k.relaxed(s.list()).u, k.relaxed(s.list()).lane)
-		}
-		b.WriteString("\n")
-	}
-	record.Hold(t, "testdata/packings.txt", b.String())
 }
 
 func toldLayout(l Layout) string {

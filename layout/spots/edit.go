@@ -3,6 +3,8 @@ package spots
 import (
 	"math"
 	"slices"
+
+	"seamwright/layout/pitch"
 )
 
 // Do is what an edit does to a weld.
@@ -33,7 +35,7 @@ func (j *job) edited(p placed) (placed, []Problem) {
 	p.u, p.lane, p.edit = slices.Clone(p.u), slices.Clone(p.lane), make([]string, len(p.u))
 	var out []Problem
 	for _, e := range j.Edits {
-		if off := math.Max(j.beyond(e.Along), j.beyond(e.To)); off > tiny {
+		if off := math.Max(j.beyond(e.Along), j.beyond(e.To)); off > pitch.Tiny {
 			out = append(out, j.byHand(e, off, 0))
 			continue
 		}
@@ -80,7 +82,7 @@ func (j *job) nearest(p placed, e Edit) (int, float64) {
 
 func (j *job) byHand(e Edit, value, limit float64) Problem {
 	u := j.track.uAt(e.Along)
-	p := j.problem(ByHand, span{u, u}, value, limit)
+	p := j.problem(ByHand, pitch.Span{From: u, To: u}, value, limit)
 	p.Other, p.From, p.To = e.ID, e.Along, e.Along // as it was asked for, be it off the line
 	return p
 }
@@ -101,7 +103,7 @@ func (j *job) inserted(p placed, e Edit) placed {
 	}
 	lane := 0
 	for k := range room {
-		if p.pair.wide(u) && room[k] > room[lane] {
+		if p.pair.Wide(u) && room[k] > room[lane] {
 			lane = k
 		}
 	}

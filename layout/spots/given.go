@@ -7,6 +7,8 @@ import (
 	"sort"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/layout/pitch"
 )
 
 // placeGiven puts the welds where they are wanted, whatever the rules say: what they break is judged later. Separate lays
@@ -31,7 +33,7 @@ func (j *job) placeRows() placed {
 	for _, at := range j.InRows {
 		rows = max(rows, at.Row)
 	}
-	p := &pair{base: j.track}
+	p := &pair{base: j.track, Rows: pitch.Rows{Count: rows, Length: j.track.length(), Closed: j.track.closed}}
 	balls := j.balls()
 	for row := 1; row <= rows; row++ {
 		t := newTrack(j.Line, j.through(row))
@@ -43,7 +45,8 @@ func (j *job) placeRows() placed {
 		lane, u := max(at.Row, 1)-1, j.track.uAt(at.S)
 		k, _ := p.base.segment(u)
 		low, high, _ := j.room(j.track.point(k))
-		if covers(p.hard[lane], u) || at.Offset < low-placedTo || at.Offset > high+placedTo {
+		covered := slices.ContainsFunc(p.hard[lane], func(h hidden) bool { return u > h.From && u < h.To })
+		if covered || at.Offset < low-placedTo || at.Offset > high+placedTo {
 			continue
 		}
 		out.u, out.lane = append(out.u, u), append(out.lane, lane)
@@ -62,8 +65,8 @@ func (j *job) sortedInRows() []Place {
 // zonesOf are the stretches between places in rows, without those that stand alone on the line.
 func (p *pair) zonesOf(all []Place) {
 	alone := slices.ContainsFunc(all, func(at Place) bool { return at.Row == 0 })
-	if p.whole = !alone; p.whole {
-		p.zones = []span{{0, p.base.length()}}
+	if p.Whole = !alone; p.Whole {
+		p.Zones = []pitch.Span{{From: 0, To: p.base.length()}}
 		return
 	}
 	open := false
@@ -73,9 +76,9 @@ func (p *pair) zonesOf(all []Place) {
 		case at.Row == 0:
 			open = false
 		case open:
-			p.zones[len(p.zones)-1].to = u
+			p.Zones[len(p.Zones)-1].To = u
 		default:
-			p.zones, open = append(p.zones, span{u, u}), true
+			p.Zones, open = append(p.Zones, pitch.Span{From: u, To: u}), true
 		}
 	}
 }
@@ -167,16 +170,16 @@ func (r Request) Free(s float64) (float64, bool) {
 	}
 	r.Places = nil
 	offset, narrow := r.offsets()
-	j := job{Request: r, track: newTrack(r.Line, offset), b: bounds{r.Limits.LeastPitch.Value, r.Pitch}}
+	j := job{Request: r, track: newTrack(r.Line, offset), b: pitch.Bounds{Least: r.Limits.LeastPitch.Value, Most: r.Pitch}}
 	j.cover(r.balls())
 	j.leaveOut(narrow)
-	whole := span{0, j.track.length()}
+	whole := pitch.Span{From: 0, To: j.track.length()}
 	if !j.track.closed {
-		whole = span{j.Start, j.track.length() - j.End}
+		whole = pitch.Span{From: j.Start, To: j.track.length() - j.End}
 	}
-	free := gapsOf(spans(j.hard), whole)
-	if whole.length() < 0 || len(free) == 0 {
+	free := pitch.Left(spans(j.hard), whole)
+	if whole.Length() < 0 || len(free) == 0 {
 		return 0, false
 	}
-	return j.track.sAt(nearestFree(j.track.uAt(s), free)), true
+	return j.track.sAt(pitch.Nearest(j.track.uAt(s), free)), true
 }

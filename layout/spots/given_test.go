@@ -1,7 +1,6 @@
 package spots
 
 import (
-	"context"
 	"math"
 	"testing"
 
@@ -55,40 +54,6 @@ func TestLengthsGoBothWays(t *testing.T) {
 			t.Fatalf("%v came back as %v", u, back)
 		}
 	})
-}
-
-// Welds at given places stay when a neighbour comes too near: the neighbour moves.
-func TestGivenPlacesStayWhenLinesAreSeparated(t *testing.T) {
-	given := Request{Line: straight(200), Limits: limits(), Places: []float64{30, 84, 138, 170}}
-	other := Request{Line: straight(200), Limits: limits()}
-	other.Line.ID = "f2"
-	for i := range other.Line.Points {
-		other.Line.Points[i].Point.Y = 12
-	}
-	requests := []Request{given, other}
-	before := []Layout{lay(t, given), lay(t, other)}
-	after, err := Separate(context.Background(), requests, before, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for i, w := range after[0].Welds {
-		if w.S != given.Places[i] {
-			t.Errorf("weld %d moved from %v to %v", i, given.Places[i], w.S)
-		}
-	}
-	conflicts := func(ls []Layout) (n int) {
-		for _, a := range ls[0].Welds {
-			for _, b := range ls[1].Welds {
-				if a.Position.Distance(b.Position) < 15 {
-					n++
-				}
-			}
-		}
-		return n
-	}
-	if conflicts(before) == 0 || conflicts(after) >= conflicts(before) {
-		t.Errorf("%d conflicts before, %d after", conflicts(before), conflicts(after))
-	}
 }
 
 func TestNearestPlaceOnALine(t *testing.T) {

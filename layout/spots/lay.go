@@ -6,11 +6,9 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r3"
-)
 
-// leastOpen is how many welds an open line has at least, where the least pitch lets it: one would be a
-// hinge. Common practice, no source.
-const leastOpen = 2
+	"seamwright/layout/pitch"
+)
 
 // Lay sets out the welds of one line. It fails on input that is no line or no rule; whatever cannot be
 // kept is in the layout's problems.
@@ -20,6 +18,28 @@ func Lay(r Request) (Layout, error) {
 		return Layout{}, err
 	}
 	return r.lay(problems, nil), nil
+}
+
+// Nearby is a weld of another line.
+type Nearby struct {
+	ID       string // as it is to be named in problems
+	At       r3.Vector
+	Distance float64                    // mm that the line's own welds keep from it
+	Far      func(to r3.Vector) float64 // how far a place is from it, mm, where that is not straight, which is shorter; nil: straight
+}
+
+// LayClear lays out a sound request clear of welds of other lines, with no fewer welds of its own than least as far as they fit.
+func LayClear(r Request, of []Nearby, least int) Layout {
+	r, problems, err := r.completed()
+	if err != nil {
+		panic(err)
+	}
+	r.floor = least
+	var more []ball
+	for _, n := range of {
+		more = append(more, ball{id: n.ID, at: n.At, radius: n.Distance, far: n.Far})
+	}
+	return r.lay(problems, more)
 }
 
 // ball is a place that weld centres keep a distance from.
@@ -37,23 +57,36 @@ type ball struct {
 type job struct {
 	Request
 	track  *track
-	b      bounds
+	b      pitch.Bounds
 	hard   []hidden
 	clamps []hidden
 }
 
+// placed is where welds go: by growing u, with what could not be kept.
+type placed struct {
+	u       []float64
+	byPitch int // welds that the greatest pitch alone needs
+
+	pair *pair // the rows; nil for one
+	lane []int // of each weld, with several rows: 0 for the rightmost and for a single weld, 1 for the next to the left, and so on
+
+	edit []string // of each weld: the id of the edit that put it there; nil where nothing was edited
+}
+
+func oneRow(r pitch.Row) placed { return placed{u: r.At, byPitch: r.ByPitch} }
+
 // hidden is a stretch of the track that a keep-out covers.
 type hidden struct {
-	span
+	pitch.Span
 	id string
 }
 
 // lay sets out a completed request; more balls are kept clear of as well.
 func (r Request) lay(problems []Problem, more []ball) Layout {
 	offset, narrow := r.offsets()
-	j := job{Request: r, track: newTrack(r.Line, offset), b: bounds{r.Limits.LeastPitch.Value, r.Pitch}}
+	j := job{Request: r, track: newTrack(r.Line, offset), b: pitch.Bounds{Least: r.Limits.LeastPitch.Value, Most: r.Pitch}}
 	if r.Count > 0 { // whatever the pitch
-		j.b.most = math.Max(j.b.most, j.track.length())
+		j.b.Most = math.Max(j.b.Most, j.track.length())
 	}
 	balls := append(r.balls(), more...)
 	j.cover(balls)
@@ -96,9 +129,9 @@ func (r Request) wanted() int {
 // leastOpen is how many welds an open line has at least.
 func (r Request) leastOpen() int {
 	if r.Count > 0 {
-		return min(r.Count, leastOpen)
+		return min(r.Count, pitch.LeastOpen)
 	}
-	return leastOpen
+	return pitch.LeastOpen
 }
 
 // place sets out one row.
@@ -109,7 +142,8 @@ func (j *job) place(wanted int) placed {
 	case j.Places != nil:
 		return j.placeGiven()
 	case j.Line.Closed:
-		return j.ring().place(wanted)
+		r := pitch.Ring{Length: j.track.length(), Blocked: spans(j.hard), Soft: spans(j.clamps), Pitch: j.b}
+		return oneRow(r.Place(wanted))
 	}
 	return j.placeOpen(wanted)
 }
@@ -135,8 +169,8 @@ func (j *job) welds(p placed) []Weld {
 // completed fills in defaults and rejects what cannot be laid out.
 func (r Request) completed() (Request, []Problem, error) {
 	least, most := r.Limits.LeastPitch.Value, r.Limits.GreatestPitch.Value
-	if err := r.sound(); err != nil {
-		return r, nil, fmt.Errorf("weld line %s: %w", r.Line.ID, err)
+	if err := r.Sound(); err != nil {
+		return r, nil, err
 	}
 	var problems []Problem
 	wish := func(used float64) {
@@ -159,6 +193,14 @@ func orElse(v *float64, otherwise float64) {
 	if *v == 0 {
 		*v = otherwise
 	}
+}
+
+// Sound says what keeps a request from being laid out at all: a line that is none, or a rule that is none.
+func (r Request) Sound() error {
+	if err := r.sound(); err != nil {
+		return fmt.Errorf("weld line %s: %w", r.Line.ID, err)
+	}
+	return nil
 }
 
 // sound checks the numbers that the layout is built on.
@@ -214,10 +256,10 @@ func (t *track) covered(balls []ball) (hard, clamps []hidden) {
 	for _, b := range balls {
 		stretches := t.within(b.at, b.radius)
 		if b.outline != nil {
-			stretches = t.where(b.outline.Distance, b.radius, span{0, t.length()})
+			stretches = t.where(b.outline.Distance, b.radius, pitch.Span{From: 0, To: t.length()})
 		}
 		if b.far != nil {
-			var near []span
+			var near []pitch.Span
 			for _, s := range stretches {
 				near = append(near, t.where(b.far, b.radius, s)...)
 			}
@@ -225,11 +267,11 @@ func (t *track) covered(balls []ball) (hard, clamps []hidden) {
 		}
 		for _, s := range stretches {
 			if !t.closed { // what is covered up to an end leaves no place at the end itself
-				if s.from <= tiny {
-					s.from = -1
+				if s.From <= pitch.Tiny {
+					s.From = -1
 				}
-				if s.to >= t.length()-tiny {
-					s.to = t.length() + 1
+				if s.To >= t.length()-pitch.Tiny {
+					s.To = t.length() + 1
 				}
 			}
 			if b.clamp {
@@ -243,22 +285,24 @@ func (t *track) covered(balls []ball) (hard, clamps []hidden) {
 }
 
 // spans returns the stretches alone, sorted and merged.
-func spans(all []hidden) []span {
-	var out []span
+func spans(all []hidden) []pitch.Span {
+	var out []pitch.Span
 	for _, h := range all {
-		out = append(out, h.span)
+		out = append(out, h.Span)
 	}
-	return merge(out)
+	return pitch.Merge(out)
 }
 
 // named returns the ids of what covers u, each once, in order.
-func named(all []hidden, u float64) []string { return touching(all, span{u, u}, tiny) }
+func named(all []hidden, u float64) []string {
+	return touching(all, pitch.Span{From: u, To: u}, pitch.Tiny)
+}
 
 // touching returns the ids of what overlaps s when grown by a margin.
-func touching(all []hidden, s span, margin float64) []string {
+func touching(all []hidden, s pitch.Span, margin float64) []string {
 	var out []string
 	for _, h := range all {
-		if h.from < s.to+margin && h.to > s.from-margin && h.id != "" && !slices.Contains(out, h.id) {
+		if h.From < s.To+margin && h.To > s.From-margin && h.id != "" && !slices.Contains(out, h.id) {
 			out = append(out, h.id)
 		}
 	}
@@ -266,33 +310,23 @@ func touching(all []hidden, s span, margin float64) []string {
 	return out
 }
 
-func (j *job) ring() ring {
-	return ring{length: j.track.length(), blocked: spans(j.hard), soft: spans(j.clamps), b: j.b}
-}
-
 // placeOpen places the welds of an open line.
 func (j *job) placeOpen(wanted int) placed {
-	whole := span{j.Start, j.track.length() - j.End}
-	if whole.length() < j.b.least-tiny || j.Count == 1 { // room for one weld at most, or no more stated: in the middle, as far as it goes
-		middle := j.track.length() * j.Start / math.Max(tiny, j.Start+j.End)
-		free := gapsOf(spans(j.hard), span{0, j.track.length()})
-		if whole.length() > 0 {
-			middle, free = (whole.from+whole.to)/2, gapsOf(spans(j.hard), whole)
+	whole := pitch.Span{From: j.Start, To: j.track.length() - j.End}
+	if whole.Length() < j.b.Least-pitch.Tiny || j.Count == 1 { // room for one weld, or one stated: in the middle, as far as it goes
+		middle := j.track.length() * j.Start / math.Max(pitch.Tiny, j.Start+j.End)
+		free := pitch.Left(spans(j.hard), pitch.Span{From: 0, To: j.track.length()})
+		if whole.Length() > 0 {
+			middle, free = (whole.From+whole.To)/2, pitch.Left(spans(j.hard), whole)
 		}
 		if len(free) == 0 {
 			return placed{}
 		}
-		return placed{u: []float64{nearestFree(middle, free)}, byPitch: 1}
+		return placed{u: []float64{pitch.Nearest(middle, free)}, byPitch: 1}
 	}
-	free := gapsOf(spans(j.hard), whole)
+	free := pitch.Left(spans(j.hard), whole)
 	if len(free) == 0 {
 		return placed{}
 	}
-	all := stretches(free, j.b)
-	out := placed{byPitch: raise(all, 0)}
-	raise(all, max(wanted, j.leastOpen()))
-	for _, s := range all {
-		out.u = append(out.u, s.places()...)
-	}
-	return out
+	return oneRow(pitch.Open(free, j.b, max(wanted, j.leastOpen())))
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/layout/pitch"
 )
 
 // Outline is a drawn keep-out: a line, or a flat closed path that holds what is within it as well.
@@ -83,32 +85,32 @@ func within(p r3.Vector, path []r3.Vector, axis r3.Vector) bool {
 // where returns the stretches of the track on which a distance from a place is below a limit, by growing u and merged. No
 // distance may change faster than the place moves, so that it says how far nothing can change; steps are no shorter than
 // finest.
-func (t *track) where(distance func(p r3.Vector) float64, limit float64, within span) []span {
+func (t *track) where(distance func(p r3.Vector) float64, limit float64, within pitch.Span) []pitch.Span {
 	const finest, longest = 0.05, 1.0 // mm: a keep-out ends within the first; what counts on one side of a plane only is seen by the second
-	var out []span
-	at := within.from
+	var out []pitch.Span
+	at := within.From
 	d := distance(t.at(at)) - limit
-	for at < within.to {
-		next := math.Min(within.to, at+math.Min(longest, math.Max(finest, math.Abs(d))))
+	for at < within.To {
+		next := math.Min(within.To, at+math.Min(longest, math.Max(finest, math.Abs(d))))
 		after := distance(t.at(next)) - limit
 		if d < 0 || after < 0 {
-			part := span{at, next}
+			part := pitch.Span{From: at, To: next}
 			switch {
 			case d >= 0:
-				part.from = t.border(distance, limit, next, at)
+				part.From = t.border(distance, limit, next, at)
 			case after >= 0:
-				part.to = t.border(distance, limit, at, next)
+				part.To = t.border(distance, limit, at, next)
 			}
 			out = append(out, part)
 		}
 		at, d = next, after
 	}
-	return merge(out)
+	return pitch.Merge(out)
 }
 
 // border halves the way from a covered place to a free one.
 func (t *track) border(distance func(p r3.Vector) float64, limit, covered, free float64) float64 {
-	for math.Abs(free-covered) > tiny/2 {
+	for math.Abs(free-covered) > pitch.Tiny/2 {
 		middle := (covered + free) / 2
 		if middle == covered || middle == free {
 			break

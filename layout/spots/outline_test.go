@@ -6,6 +6,8 @@ import (
 
 	"github.com/golang/geo/r3"
 	"pgregory.net/rapid"
+
+	"seamwright/layout/pitch"
 )
 
 func square(x0, y0, x1, y1, z float64) *Outline {
@@ -76,11 +78,11 @@ func TestWhatAnOutlineCovers(t *testing.T) {
 		line := angled(60)
 		track := newTrack(line, make([]float64, len(line.Points)))
 		limit := rapid.Float64Range(0.5, 10).Draw(t, "limit")
-		covered := track.where(o.Distance, limit, span{0, track.length()})
+		covered := track.where(o.Distance, limit, pitch.Span{From: 0, To: track.length()})
 		for u := 0.0; u <= track.length(); u += 0.137 {
 			in := false
 			for _, s := range covered {
-				in = in || u >= s.from-tiny && u <= s.to+tiny
+				in = in || u >= s.From-pitch.Tiny && u <= s.To+pitch.Tiny
 			}
 			if d := o.Distance(track.at(u)); in != (d < limit) && !(math.Abs(d-limit) <= 0.06) {
 				t.Fatalf("at %g: %g of %g, covered %v", u, d, limit, in)

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"seamwright/layout/pitch"
 )
 
 // inRows reports whether two rows are to be tried: they are asked for, or one row does not hold what is.
@@ -17,25 +19,21 @@ func (r Request) inRows(one placed) bool {
 // pair is two rows at a distance, or more of them, each so far from the next. All are measured along the base, the line midway
 // between the outermost; where the strip is too narrow, the first of them goes on alone and in the middle.
 type pair struct {
-	apart  float64 // mm between neighbouring rows
+	pitch.Rows
 	base   *track
 	lanes  []*track   // from the right to the left
-	zones  []span     // of the base, where there is room for both rows
-	whole  bool       // there is room all along
 	hard   [][]hidden // of each row
 	clamps [][]hidden
-	b      bounds  // of the pitch in each row
-	cross  float64 // from weld to weld of different rows
-	aside  float64 // between the left row and a single weld beside a zone, across the line; what is least
-	side   float64 // along the line between welds of staggered rows, at least: less is side by side
 }
 
 // newPair lays out the tracks of count rows. By widen, 1 or above, the least distances are stretched along the base, because
 // rows on the inside of a bend are shorter.
 func (j *job) newPair(count int, apart, widen float64, balls []ball) *pair {
 	least := j.Limits.LeastPitch.Value
-	p := &pair{apart: apart, b: bounds{least * widen, math.Max(j.b.most, least*widen)}, cross: math.Max(least, j.Apart.Least) * widen,
-		side: j.Limits.WeldDiameter.Value}
+	p := &pair{Rows: pitch.Rows{Count: count, Start: j.Start, End: j.End, Fill: j.Rows >= 2,
+		Pitch: pitch.Bounds{Least: least * widen, Most: math.Max(j.b.Most, least*widen)}, Greatest: j.b.Most,
+		Apart: apart, Cross: math.Max(least, j.Apart.Least) * widen, Side: j.Limits.WeldDiameter.Value}}
+	p.Beside = apart >= p.Cross-slack
 	points := j.Line.Points
 	offset := make([][]float64, 1+count) // base, then the rows
 	across := apart * float64(count-1)
@@ -53,24 +51,26 @@ func (j *job) newPair(count int, apart, widen float64, balls []ball) *pair {
 		}
 	}
 	p.base = newTrack(j.Line, offset[0])
+	p.Length, p.Closed = p.base.length(), p.base.closed
 	for _, o := range offset[1:] {
 		p.lanes = append(p.lanes, newTrack(j.Line, o))
 	}
 	p.leaveCorners(room, least*widen+across/2)
 	p.findZones(room)
-	p.aside = apart / 2
+	p.Aside = apart / 2
 	for i := range points {
 		if next := (i + 1) % len(points); room[i] != room[next] {
 			in, out := i, next
 			if room[next] {
 				in, out = next, i
 			}
-			p.aside = math.Min(p.aside, math.Max(0, offset[count][in]-offset[0][out]))
+			p.Aside = math.Min(p.Aside, math.Max(0, offset[count][in]-offset[0][out]))
 		}
 	}
 	for _, t := range p.lanes {
 		hard, clamps := t.covered(balls)
 		p.hard, p.clamps = append(p.hard, p.onBase(t, hard)), append(p.clamps, p.onBase(t, clamps))
+		p.Hard, p.Clamps = append(p.Hard, spans(p.hard[len(p.hard)-1])), append(p.Clamps, spans(p.clamps[len(p.clamps)-1]))
 	}
 	return p
 }
@@ -104,9 +104,9 @@ func (p *pair) leaveCorners(room []bool, margin float64) {
 
 // findZones joins points with room into spans of the base.
 func (p *pair) findZones(room []bool) {
-	p.whole = !slices.Contains(room, false)
-	if p.whole {
-		p.zones = []span{{0, p.base.length()}}
+	p.Whole = !slices.Contains(room, false)
+	if p.Whole {
+		p.Zones = []pitch.Span{{From: 0, To: p.base.length()}}
 		return
 	}
 	for i := 0; i < len(room); i++ {
@@ -117,7 +117,7 @@ func (p *pair) findZones(room []bool) {
 		for i+1 < len(room) && room[i+1] {
 			i++
 		}
-		p.zones = append(p.zones, span{p.base.u[from], p.base.u[i]})
+		p.Zones = append(p.Zones, pitch.Span{From: p.base.u[from], To: p.base.u[i]})
 	}
 }
 
@@ -129,7 +129,7 @@ func (p *pair) onBase(t *track, all []hidden) []hidden {
 	}
 	out := slices.Clone(all)
 	for i := range out {
-		out[i].span = span{at(out[i].from), at(out[i].to)}
+		out[i].Span = pitch.Span{From: at(out[i].From), To: at(out[i].To)}
 	}
 	return out
 }
@@ -137,66 +137,19 @@ func (p *pair) onBase(t *track, all []hidden) []hidden {
 // all is what covers any row.
 func (p *pair) all(of [][]hidden) []hidden { return slices.Concat(of...) }
 
-// wide reports whether there is room for two rows.
-func (p *pair) wide(u float64) bool {
-	return slices.ContainsFunc(p.zones, func(z span) bool { return u >= z.from-tiny && u <= z.to+tiny })
-}
-
 // weld is the spot of a row.
 func (p *pair) weld(u float64, lane int) Weld {
 	k, f := p.base.segment(p.base.wrap(u))
 	w := p.lanes[lane].weldIn(k, f)
 	w.Clamps = named(p.clamps[lane], u)
-	if p.wide(u) {
+	if p.Wide(u) {
 		w.Row = lane + 1
 	}
 	return w
 }
 
-// along is how far along the line two welds of different rows stand apart at least, when they are so far apart across it.
-func (p *pair) along(across float64) float64 {
-	left := float64(p.cross*p.cross) - float64(across*across)
-	if left <= 0 {
-		return 0
-	}
-	return math.Max(math.Sqrt(left), p.side)
-}
-
-// free returns where the welds of each row may sit between the first and the last weld's place. Of the left row that is
-// within the zones.
-func (p *pair) free(whole span) [2][]span {
-	out := [2][]span{gapsOf(spans(p.hard[0]), whole), nil}
-	for _, z := range p.zones {
-		from, to := math.Max(z.from, whole.from), math.Min(z.to, whole.to)
-		if from <= to {
-			out[1] = append(out[1], gapsOf(spans(p.hard[1]), span{from, to})...)
-		}
-	}
-	return out
-}
-
-// The kinds of arrangement, best first.
-const (
-	staggered = iota
-	sideBySide
-	uneven
-	many // rows, more than two
-)
-
-// arrangement is one way to set out two rows.
-type arrangement struct {
-	placed
-	kind int
-	over int // pitches above the greatest
-}
-
-// better says whether a is to be taken rather than b: more of what is wanted, fewer pitches above the greatest, fewer welds,
-// then by its kind.
-func (a arrangement) better(b arrangement, wanted int) bool {
-	x := [4]int{-min(len(a.u), wanted), a.over, len(a.u), a.kind}
-	y := [4]int{-min(len(b.u), wanted), b.over, len(b.u), b.kind}
-	return slices.Compare(x[:], y[:]) < 0
-}
+// GreatestRows bounds how many rows are tried where none are asked for: a seventh has never been seen on a flange. Chosen.
+const GreatestRows = 6
 
 // inMore sets out as many rows as are asked for, or as near to that as there is room for; where none are asked for two that hold what is
 // wanted, or more where two do not; else as much as fits. False where that is no more than one row holds.
@@ -206,23 +159,23 @@ func (j *job) inMore(one placed, wanted int, balls []ball) (placed, bool) {
 	try := func(count int, arrange arranger) bool {
 		for _, apart := range j.distances(count) {
 			for _, a := range j.arranged(arrange, count, apart, wanted, balls) {
-				if j.Rows >= 2 && a.rows() < count {
+				if j.Rows >= 2 && a.Held() < count {
 					continue // so few welds that a row stays empty
 				}
-				if !found || a.better(best, wanted) {
+				if !found || a.Better(best.Arrangement, wanted) {
 					best, found = a, true
 				}
 			}
-			if found && best.serves(wanted, j.Rows) {
+			if found && best.Serves(wanted) {
 				return true
 			}
 		}
 		return false
 	}
-	two := func() bool { return try(2, j.regular) || try(2, j.irregular) }
+	two := func() bool { return try(2, (*pitch.Rows).Regular) || try(2, (*pitch.Rows).Irregular) }
 	if j.Rows >= 2 {
 		for count := j.Rows; count > 2 && !found; count-- {
-			try(count, j.grid)
+			try(count, (*pitch.Rows).Columns)
 		}
 		if !found {
 			two()
@@ -230,37 +183,24 @@ func (j *job) inMore(one placed, wanted int, balls []ball) (placed, bool) {
 	} else {
 		done := j.RowCount > 2 || two()
 		for count := 3; count <= GreatestRows; count++ {
-			if j.RowCount == count || j.RowCount == 0 && !done && (!found || len(best.u) < wanted) {
-				done = try(count, j.grid)
+			if j.RowCount == count || j.RowCount == 0 && !done && (!found || len(best.At) < wanted) {
+				done = try(count, (*pitch.Rows).Columns)
 			}
 		}
 	}
-	if !found || j.Rows < 2 && len(best.u) <= len(one.u) {
+	if !found || j.Rows < 2 && len(best.At) <= len(one.u) {
 		return placed{}, false
 	}
-	best.byPitch = one.byPitch
-	return best.placed, true
+	return placed{u: best.At, lane: best.Lane, pair: best.pair, byPitch: one.byPitch}, true
 }
 
-// arranger sets out arrangements of a pair of rows.
-type arranger func(p *pair, wanted int) []arrangement
+// arranger sets out arrangements of rows.
+type arranger func(rows *pitch.Rows, wanted int) []pitch.Arrangement
 
-// serves reports whether nothing better is to be looked for: all that is wanted with no weld too many and no pitch too wide.
-func (a arrangement) serves(wanted, rows int) bool {
-	return len(a.u) >= wanted && a.over == 0 && (len(a.u) == max(wanted, leastOpen) || rows >= 2 || a.pair.base.closed)
-}
-
-// rows is how many rows have a weld.
-func (a arrangement) rows() int {
-	held := make([]bool, len(a.pair.lanes))
-	n := 0
-	for _, lane := range a.lane {
-		if !held[lane] {
-			held[lane] = true
-			n++
-		}
-	}
-	return n
+// arrangement is one way to set out a pair of rows.
+type arrangement struct {
+	pitch.Arrangement
+	pair *pair
 }
 
 // distances are the distances between so many rows that are tried, greatest first: the stated one, or welds side by side, then
@@ -282,16 +222,16 @@ func (j *job) distances(count int) []float64 {
 	}
 	slices.Sort(rooms)
 	for _, part := range []float64{0, 0.05, 0.1, 0.25, 0.5} { // what the narrow stretches have room for, the ends' rounding left out
-		if d := rooms[int(part*float64(len(rooms)-1))]; d < full-tiny && d > j.Apart.Staggered+tiny {
+		if d := rooms[int(part*float64(len(rooms)-1))]; d < full-pitch.Tiny && d > j.Apart.Staggered+pitch.Tiny {
 			out = append(out, d)
 		}
 	}
 	for _, part := range []float64{0.5, 0.55, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95} {
-		if d := cross * math.Sqrt(1-float64(part*part)); d < full-tiny && d > j.Apart.Staggered+tiny {
+		if d := cross * math.Sqrt(1-float64(part*part)); d < full-pitch.Tiny && d > j.Apart.Staggered+pitch.Tiny {
 			out = append(out, d)
 		}
 	}
-	if j.Apart.Staggered < full-tiny {
+	if j.Apart.Staggered < full-pitch.Tiny {
 		out = append(out, j.Apart.Staggered)
 	}
 	slices.SortFunc(out, func(a, b float64) int { return cmp.Compare(b, a) })
@@ -314,16 +254,16 @@ func (r Request) Distances(count int) []float64 {
 	if !(r.Apart.Staggered > 0) || most < r.Apart.Staggered {
 		return nil
 	}
-	steps := math.Ceil((most-r.Apart.Staggered)/rowStep - tiny)
+	steps := math.Ceil((most-r.Apart.Staggered)/rowStep - pitch.Tiny)
 	var out []float64
 	for i := range int(steps) + 1 {
 		out = append(out, r.Apart.Staggered+float64((most-r.Apart.Staggered)*float64(i)/math.Max(steps, 1)))
 	}
-	if full := math.Max(r.Limits.LeastPitch.Value, r.Apart.Least); full < most-tiny && full > r.Apart.Staggered+tiny {
+	if full := math.Max(r.Limits.LeastPitch.Value, r.Apart.Least); full < most-pitch.Tiny && full > r.Apart.Staggered+pitch.Tiny {
 		out = append(out, full)
 		slices.Sort(out)
 	}
-	return slices.CompactFunc(out, func(a, b float64) bool { return math.Abs(b-a) < tiny })
+	return slices.CompactFunc(out, func(a, b float64) bool { return math.Abs(b-a) < pitch.Tiny })
 }
 
 // rowStep is the step in mm between the distances of two rows that are tried for a load: finer than a gun is placed. Chosen.
@@ -338,17 +278,16 @@ func (j *job) arranged(arrange arranger, count int, apart float64, wanted int, b
 	widen := 1.0
 	for range widenings {
 		p := j.newPair(count, apart, widen, balls)
-		if len(p.zones) == 0 {
+		if len(p.Zones) == 0 {
 			return out
 		}
 		short := 1.0
-		for _, a := range arrange(p, wanted) {
-			if kept := p.kept(a.placed, j); kept < 1-1e-9 {
+		for _, a := range arrange(&p.Rows, wanted) {
+			if kept := p.kept(a, j); kept < 1-1e-9 {
 				short = math.Min(short, kept)
 				continue
 			}
-			a.over = j.over(a.placed)
-			out = append(out, a)
+			out = append(out, arrangement{a, p})
 		}
 		if short == 1 {
 			break
@@ -358,25 +297,12 @@ func (j *job) arranged(arrange arranger, count int, apart float64, wanted int, b
 	return out
 }
 
-// over counts pitches above the greatest.
-func (j *job) over(p placed) int {
-	own := *j
-	own.track = p.pair.base
-	n := 0
-	for _, g := range own.rowGaps(p) {
-		if g.length() > j.b.most+1e-6 {
-			n++
-		}
-	}
-	return n
-}
-
 // kept is the least share of a least distance that the welds keep, each against the next ones of every row.
-func (p *pair) kept(q placed, j *job) float64 {
+func (p *pair) kept(a pitch.Arrangement, j *job) float64 {
 	least, cross := j.Limits.LeastPitch.Value, math.Max(j.Limits.LeastPitch.Value, j.Apart.Least)
-	welds := make([]Weld, len(q.u))
-	for i, u := range q.u {
-		welds[i] = p.weld(u, q.lane[i])
+	welds := make([]Weld, len(a.At))
+	for i, u := range a.At {
+		welds[i] = p.weld(u, a.Lane[i])
 	}
 	share := 1.0
 	for i := range welds {
@@ -386,19 +312,19 @@ func (p *pair) kept(q placed, j *job) float64 {
 			if n >= len(welds) && !p.base.closed {
 				break
 			}
-			if seen[q.lane[k]] {
+			if seen[a.Lane[k]] {
 				continue
 			}
-			seen[q.lane[k]] = true
-			along := math.Abs(q.u[k] - q.u[i])
+			seen[a.Lane[k]] = true
+			along := math.Abs(a.At[k] - a.At[i])
 			if p.base.closed {
 				along = math.Min(along, p.base.length()-along)
 			}
 			wanted := least
-			if d := q.lane[k] - q.lane[i]; d == 1 || d == -1 {
+			if d := a.Lane[k] - a.Lane[i]; d == 1 || d == -1 {
 				wanted = cross
-				if along < p.side { // side by side: the rows' own distance, which slack may shorten
-					wanted = math.Min(cross, p.apart-slack)
+				if along < p.Side { // side by side: the rows' own distance, which slack may shorten
+					wanted = math.Min(cross, p.Apart-slack)
 				}
 			}
 			share = math.Min(share, onSheet(welds[i], welds[k], along)/wanted)

@@ -1,15 +1,15 @@
 package spots
 
 import (
-	"context"
 	"math"
 	"math/rand/v2"
-	"reflect"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"seamwright/geometry/flange"
+	"seamwright/layout/pitch"
+	"seamwright/layout/spots/sample"
 )
 
 // apart are round figures for tests: welds side by side 15 mm apart, staggered rows 8 mm.
@@ -17,11 +17,7 @@ func apart() RowLimits { return RowLimits{Least: 15, Staggered: 8, Greatest: 30}
 
 // broad is a strip along x between a free edge and a bend, so wide on either side of the line.
 func broad(length, side float64) Line {
-	l := straight(length)
-	for i := range l.Points {
-		l.Points[i].Left, l.Points[i].Right = side, side
-	}
-	return l
+	return Line{ID: "f1", Sheets: []string{"a", "b"}, Points: sample.Broad(length, side)}
 }
 
 // failer is what a test and a property test have in common.
@@ -65,7 +61,7 @@ func keepsRows(t failer, r Request, out Layout) {
 				t.Fatalf("welds side by side at %g are %g apart", v.S, v.Offset-w.Offset)
 			}
 		}
-		if i > 0 && v.S < out.Welds[i-1].S-tiny { // nearer than that they are at one place, the rows by turns
+		if i > 0 && v.S < out.Welds[i-1].S-pitch.Tiny { // nearer than that they are at one place, the rows by turns
 			t.Fatalf("weld %d at %g follows %g", i, v.S, out.Welds[i-1].S)
 		}
 	}
@@ -215,8 +211,8 @@ func TestRowsOnlyWhereWide(t *testing.T) {
 	if len(p) != 1 || p[0].From != 120 || p[0].To != 180 || p[0].Value != 14 || p[0].Limit != 18 || len(problems(out, LoadWish)) != 1 {
 		t.Fatalf("%v", out.Problems)
 	}
-	if want := "f1, 120.0 to 180.0 mm: the strip is 14.0 mm wide, 4.0 mm too narrow for two rows"; p[0].String() != want {
-		t.Errorf("%q, want %q", p[0], want)
+	if p[0].Line != "f1" || p[0].Rows != 2 {
+		t.Errorf("%+v, want line f1 and two rows", p[0])
 	}
 }
 
@@ -338,23 +334,6 @@ func TestRowsRoundARing(t *testing.T) {
 	}
 }
 
-// Two rows at the least pitch round a ring are neighbours along it: nothing is too near, and nothing is moved.
-func TestSeparateLeavesTwoRowsAlone(t *testing.T) {
-	l := ringLine(60)
-	for i := range l.Points {
-		l.Points[i].Left, l.Points[i].Right = 18, 18
-	}
-	for _, r := range []Request{
-		{Line: l, Limits: limits(), Apart: apart(), LoadCount: 44}, {Line: broad(300, 20), Limits: limits(), Apart: apart(), LoadCount: 37},
-	} {
-		before := []Layout{lay(t, r)}
-		after, err := Separate(context.Background(), []Request{r}, before, nil)
-		if n := rowsOf(before[0]); err != nil || n[2] < 15 || len(problems(after[0], TooNear)) > 0 || !reflect.DeepEqual(before, after) {
-			t.Errorf("%v: %v", n, after[0].Problems)
-		}
-	}
-}
-
 // drawRows is a request for rows on a strip, which may be jagged.
 func drawRows(rng *rand.Rand) (r Request, jagged bool) {
 	lines := []Line{broad(60+300*rng.Float64(), 7+15*rng.Float64()), ringLine(40 + 60*rng.Float64()), angled(60 + 60*rng.Float64())}
@@ -420,177 +399,9 @@ func mostRows(r Request) int {
 	j := job{Request: r, track: newTrack(r.Line, offset)}
 	most := 0
 	for _, d := range j.distances(2) {
-		p := j.newPair(2, d, 1, r.balls())
-		free := p.free(span{r.Start, p.base.length() - r.End})
-		if len(free[0]) == 0 || len(free[1]) == 0 {
-			continue
-		}
-		if s := newPacking(p, free, 1).densest(); s != nil {
-			most = max(most, s.count)
+		for _, a := range j.newPair(2, d, 1, r.balls()).Irregular(math.MaxInt) { // as many as fit
+			most = max(most, len(a.At))
 		}
 	}
 	return most
-}
-
-// The densest packing is as dense as the best of all placements on whole millimetres, which for the distances here, sides of
-// right-angled triangles in whole numbers, is the best of all.
-func TestDensestIsTheOptimum(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		k, whole := drawPacking(rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 5)))
-		got := 0
-		s := k.densest()
-		if s != nil {
-			got = s.count
-			validPacking(t, k, s.list())
-		}
-		want := exhaustive(k)
-		if got < want || whole && got != want {
-			t.Fatalf("%d welds packed, %d fit: %+v", got, want, k)
-		}
-		if s == nil {
-			return
-		}
-		even := k.relaxed(s.list())
-		before, after := squares(places(s)), squares(even.u)
-		if after > before+1e-6 {
-			t.Fatalf("evened out from %g to %g", before, after)
-		}
-	})
-}
-
-func places(s *packed) []float64 {
-	var out []float64
-	for _, w := range s.list() {
-		out = append(out, w.u)
-	}
-	return out
-}
-
-func drawPacking(rng *rand.Rand) (k packing, whole bool) {
-	least := []float64{5, 10, 13}[rng.IntN(3)]
-	across := map[float64][]float64{5: {3, 4, 5}, 10: {6, 8, 10}, 13: {5, 12, 13}}[least][rng.IntN(3)]
-	length := float64(20 + rng.IntN(40))
-	p := &pair{apart: across, aside: across / 2, cross: least, b: bounds{least, 1e9}, whole: true, zones: []span{{0, length}}}
-	if whole = rng.IntN(2) == 0; !whole {
-		p.whole = false
-		from := float64(rng.IntN(int(length / 2)))
-		p.zones = []span{{from, from + float64(rng.IntN(int(length-from)))}}
-	}
-	k = packing{pair: p, least: least, from: 0, to: length}
-	for lane := range k.free {
-		var blocked []span
-		for range rng.IntN(3) {
-			from := float64(1 + rng.IntN(int(length)-1))
-			blocked = append(blocked, span{from, math.Min(length-1, from+float64(rng.IntN(12)))})
-		}
-		blocked = merge(blocked)
-		zones := []span{{0, length}}
-		if lane == 1 {
-			zones = p.zones
-		}
-		for _, z := range zones {
-			for _, f := range gapsOf(blocked, z) {
-				if f.from <= f.to {
-					k.free[lane] = append(k.free[lane], f)
-				}
-			}
-		}
-	}
-	return k, whole
-}
-
-// exhaustive is the most welds on whole millimetres between the first and the last, by trying all places one after the other.
-func exhaustive(k packing) int {
-	length := int(k.to)
-	type state struct{ u, a, b int }
-	seen := map[state]int{}
-	free := func(lane, u int) bool {
-		for _, f := range k.free[lane] {
-			if float64(u) >= f.from && float64(u) <= f.to {
-				return true
-			}
-		}
-		return false
-	}
-	fits := func(lane, u, own, other int) bool {
-		if !free(lane, u) || own >= 0 && u-own < int(k.least) {
-			return false
-		}
-		right := u
-		if lane == 1 {
-			right = other
-		}
-		if other < 0 {
-			return true
-		}
-		across := k.pair.aside
-		if k.pair.wide(float64(right)) {
-			across = k.pair.apart
-		}
-		return float64(u-other) >= k.pair.along(across)-1e-9
-	}
-	var most func(u, a, b int) int
-	most = func(u, a, b int) int {
-		if u > length {
-			if a != length && b != length {
-				return -1000
-			}
-			return 0
-		}
-		s := state{u, max(a, u-20), max(b, u-20)}
-		if a < 0 {
-			s.a = -1
-		}
-		if b < 0 {
-			s.b = -1
-		}
-		if v, ok := seen[s]; ok {
-			return v
-		}
-		best := -1000
-		if u > 0 || free(0, 0) == false && free(1, 0) == false {
-			best = most(u+1, a, b)
-		}
-		if fits(0, u, a, b) {
-			best = max(best, 1+most(u+1, u, b))
-			if fits(1, u, b, u) {
-				best = max(best, 2+most(u+1, u, u))
-			}
-		}
-		if fits(1, u, b, a) {
-			best = max(best, 1+most(u+1, a, u))
-		}
-		seen[s] = best
-		return best
-	}
-	return max(0, most(0, -1, -1))
-}
-
-func validPacking(t *rapid.T, k packing, all []*packed) {
-	for i, a := range all {
-		in := false
-		for _, f := range k.free[a.lane] {
-			in = in || a.u >= f.from-1e-6 && a.u <= f.to+1e-6
-		}
-		if !in {
-			t.Fatalf("weld at %g of row %d is in no free span of %v", a.u, a.lane, k.free[a.lane])
-		}
-		for _, b := range all[i+1:] {
-			need := k.least
-			if a.lane != b.lane {
-				right := a
-				if a.lane == 1 {
-					right = b
-				}
-				across := k.pair.aside
-				if k.pair.wide(right.u) {
-					across = k.pair.apart
-				}
-				need = k.pair.along(across)
-			}
-			if math.Abs(a.u-b.u) < need-1e-6 {
-				t.Fatalf("welds at %g of row %d and %g of row %d, %g wanted", a.u, a.lane, b.u, b.lane, need)
-			}
-		}
-	}
 }

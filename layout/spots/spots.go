@@ -73,7 +73,7 @@ import (
 // Line is a weld line to put welds on.
 type Line struct {
 	ID     string             // the flange's
-	Sheets []string           // panel ids; Separate keeps welds on lines that share one apart
+	Sheets []string           // panel ids; welds on lines that share one are kept apart
 	Points []flange.LinePoint // with growing S; a closed line does not repeat its first point
 	Closed bool
 }

@@ -1,17 +1,13 @@
 package spots
 
 import (
-	"fmt"
 	"math"
-	"math/rand/v2"
 	"slices"
-	"strings"
 	"testing"
 
-	"seamwright/internal/record"
-
 	"github.com/golang/geo/r3"
-	"pgregory.net/rapid"
+
+	"seamwright/layout/spots/sample"
 )
 
 func TestTacks(t *testing.T) {
@@ -78,7 +74,7 @@ func TestCornersOfAScreenOpening(t *testing.T) {
 			}
 			return p, along, vec(0, 0, 1)
 		}
-		r := Request{Line: Line{ID: "screen", Closed: true, Points: along(length, true, 8, at)}, Limits: limits()}
+		r := Request{Line: Line{ID: "screen", Closed: true, Points: sample.Along(length, true, 8, at)}, Limits: limits()}
 		tacks := tackPlaces(lay(t, r))
 		for corner := range 4 {
 			middle := []float64{long, long + arc + short, 2*long + 2*arc + short, 2*long + 3*arc + 2*short}[corner] + arc/2 - start
@@ -111,51 +107,4 @@ func TestTacksAvoidClamps(t *testing.T) {
 	if p := problems(out, TackGap); len(p) != 1 || !slices.Equal(p[0].KeepOuts, []string{"C"}) || p[0].Limit != 150 {
 		t.Errorf("long clamp: %v", out.Problems)
 	}
-}
-
-// The number of tacks between two is the least that any set of the welds allows.
-func TestTacksBetweenEqualExhaustiveSearch(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 5))
-		tk := tacker{every: 60 + 60*rng.Float64(), length: 1000}
-		at := 0.0
-		for range 3 + rng.IntN(9) {
-			tk.at = append(tk.at, at)
-			at += 10 + 45*rng.Float64()
-		}
-		last := len(tk.at) - 1
-		best := math.MaxInt
-		for set := 0; set < 1<<(last-1); set++ {
-			var between []int
-			for k := 1; k < last; k++ {
-				if set>>(k-1)&1 == 1 {
-					between = append(between, k)
-				}
-			}
-			if tk.keeps(0, last, between) {
-				best = min(best, len(between))
-			}
-		}
-		got := tk.between(0, last)
-		if !tk.keeps(0, last, got) {
-			t.Fatalf("tacks %v of %v leave more than %g", got, tk.at, tk.every)
-		}
-		if len(got) != best {
-			t.Fatalf("%d tacks %v of %v, exhaustive %d", len(got), got, tk.at, best)
-		}
-	})
-}
-
-// Each kind of problem in words, whole.
-func TestProblemsSayWhatAndWhere(t *testing.T) {
-	var text strings.Builder
-	for _, kind := range []Kind{Narrow, NarrowRows, LeftOut, ByHand, Short, Blocked, EndOpen, PitchAbove, CountShort, LoadWish, PitchWish,
-		TooNear, FewTacks, TackGap} {
-		for _, inTheWay := range [][]string{nil, {"clamp C4", "bolt"}} {
-			p := Problem{Kind: kind, Line: "f7", From: 10.25, To: 60.5, Value: 50.125, Limit: 40.75, KeepOuts: inTheWay, Other: "f8", OtherS: 12.5,
-				Rows: 2 + len(inTheWay), Welds: 3}
-			fmt.Fprintf(&text, "%s\n", p)
-		}
-	}
-	record.Hold(t, "testdata/problems.txt", text.String())
 }

@@ -2,13 +2,13 @@ package spots
 
 import (
 	"math"
-	"slices"
 	"sort"
 
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/flange"
 	"seamwright/geometry/space"
+	"seamwright/layout/pitch"
 )
 
 // track is the line that the welds sit on: the weld line moved sideways where it must be. Lengths along
@@ -118,8 +118,8 @@ func (t *track) weldIn(k int, f float64) Weld {
 
 // within returns the stretches of the track nearer to c than radius, by growing u and merged. On a closed
 // line a stretch over the closing point comes as two.
-func (t *track) within(c r3.Vector, radius float64) []span {
-	var out []span
+func (t *track) within(c r3.Vector, radius float64) []pitch.Span {
+	var out []pitch.Span
 	for k := 0; k < t.segments(); k++ {
 		if k%boxed == 0 && t.boxes[k/boxed].Distance2(c) >= radius*radius {
 			k += boxed - 1
@@ -131,9 +131,9 @@ func (t *track) within(c r3.Vector, radius float64) []span {
 			continue
 		}
 		width := t.u[k+1] - t.u[k]
-		out = append(out, span{t.u[k] + from*width, t.u[k] + to*width})
+		out = append(out, pitch.Span{From: t.u[k] + from*width, To: t.u[k] + to*width})
 	}
-	return merge(out)
+	return pitch.Merge(out)
 }
 
 // insideBall returns the part of a + f d, f in 0 to 1, that is inside the ball of the radius about the origin.
@@ -180,33 +180,6 @@ func (t *track) turned() (u, turned []float64) {
 		u, turned = append(u, length), append(turned, sum)
 	}
 	return u, turned
-}
-
-// span is a stretch of a line.
-type span struct{ from, to float64 }
-
-func (s span) length() float64 { return s.to - s.from }
-
-// merge sorts spans and joins those that touch.
-func merge(spans []span) []span {
-	slices.SortFunc(spans, func(a, b span) int {
-		switch {
-		case a.from < b.from:
-			return -1
-		case a.from > b.from:
-			return 1
-		}
-		return 0
-	})
-	out := spans[:0]
-	for _, s := range spans {
-		if n := len(out); n > 0 && s.from <= out[n-1].to+tiny {
-			out[n-1].to = math.Max(out[n-1].to, s.to)
-			continue
-		}
-		out = append(out, s)
-	}
-	return out
 }
 
 func blend(a, b, f float64) float64 { return a + float64(f*(b-a)) }

@@ -1,4 +1,4 @@
-package spots
+package pitch
 
 import (
 	"math"
@@ -14,7 +14,7 @@ type small struct {
 	n           int
 	least, most int
 	blocked     []bool // place i is in a keep-out
-	free        []span
+	free        []Span
 }
 
 func drawSmall(t *rapid.T, places int) small {
@@ -32,9 +32,9 @@ func drawSmall(t *rapid.T, places int) small {
 			continue
 		}
 		if k := len(s.free) - 1; i > 0 && !s.blocked[i-1] {
-			s.free[k].to = float64(i)
+			s.free[k].To = float64(i)
 		} else {
-			s.free = append(s.free, span{float64(i), float64(i)})
+			s.free = append(s.free, Span{float64(i), float64(i)})
 		}
 	}
 	return s
@@ -43,7 +43,7 @@ func drawSmall(t *rapid.T, places int) small {
 // best tries every set of free places that holds both ends and returns the least excess over the greatest
 // pitch, the least number of welds at that excess, and the least sum of squared pitches at that number.
 func (s small) best() (excess, count int, squares float64) {
-	from, to := int(s.free[0].from), int(s.free[len(s.free)-1].to)
+	from, to := int(s.free[0].From), int(s.free[len(s.free)-1].To)
 	excess, count, squares = math.MaxInt, math.MaxInt, math.Inf(1)
 	for set := 0; set < 1<<s.n; set++ {
 		if set>>from&1 == 0 || set>>to&1 == 0 || set&(1<<from-1) != 0 || set>>(to+1) != 0 {
@@ -78,13 +78,13 @@ func (s small) best() (excess, count int, squares float64) {
 func TestStretchEqualsExhaustiveSearch(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSmall(t, 15)
-		if len(s.free) == 0 || s.free[len(s.free)-1].to-s.free[0].from < float64(s.least) {
+		if len(s.free) == 0 || s.free[len(s.free)-1].To-s.free[0].From < float64(s.least) {
 			return
 		}
-		b := bounds{float64(s.least), float64(s.most)}
+		b := Bounds{float64(s.least), float64(s.most)}
 		stretch := newStretch(s.free, b)
 		excess, count, sum := s.best()
-		if over := stretch.b.most - b.most; !near(over, float64(excess), 1e-5) {
+		if over := stretch.b.Most - b.Most; math.Abs(over-float64(excess)) > 1e-5 {
 			if over > float64(excess) || excess == 0 { // real places can need less excess, never more
 				t.Fatalf("%+v: excess %g, exhaustive %d", s, over, excess)
 			}
@@ -101,9 +101,9 @@ func TestStretchEqualsExhaustiveSearch(t *testing.T) {
 	})
 }
 
-func checkPlaces(t *rapid.T, x []float64, free []span, b bounds) {
+func checkPlaces(t *rapid.T, x []float64, free []Span, b Bounds) {
 	if !b.hold(x) {
-		t.Fatalf("%v breaks the pitch %g to %g", x, b.least, b.most)
+		t.Fatalf("%v breaks the pitch %g to %g", x, b.Least, b.Most)
 	}
 	if i, _, _ := firstHit(x, alike(free)); i >= 0 {
 		t.Fatalf("weld %d of %v is in a keep-out; free %v", i, x, free)
@@ -117,9 +117,9 @@ func TestCountsEqualExhaustiveSearch(t *testing.T) {
 		if len(s.free) == 0 {
 			return
 		}
-		from, to := int(s.free[0].from), int(s.free[len(s.free)-1].to)
+		from, to := int(s.free[0].From), int(s.free[len(s.free)-1].To)
 		got := map[int]bool{}
-		for _, n := range forward(s.free, bounds{float64(s.least), float64(s.most)}).counts(float64(to)) {
+		for _, n := range forward(s.free, Bounds{float64(s.least), float64(s.most)}).counts(float64(to)) {
 			got[n] = true
 		}
 		// ways[i]: numbers of welds with which place i can be reached
@@ -160,7 +160,7 @@ func (s small) bestRing() (count int, sum float64) {
 				x = append(x, i)
 			}
 		}
-		if !ok || len(x) < min(leastClosed, s.n/s.least) {
+		if !ok || len(x) < min(LeastClosed, s.n/s.least) {
 			continue
 		}
 		q := 0.0
@@ -186,25 +186,25 @@ func TestRingEqualsExhaustiveSearch(t *testing.T) {
 		if count == math.MaxInt {
 			return // see TestRingSaysWhatItCannotKeep
 		}
-		r := ring{length: float64(s.n), b: bounds{float64(s.least), float64(s.most)}}
+		r := Ring{Length: float64(s.n), Pitch: Bounds{float64(s.least), float64(s.most)}}
 		for i := range s.n { // a blocked place keeps welds off nearly up to its neighbours
 			if s.blocked[i] {
-				r.blocked = append(r.blocked, span{math.Max(0, float64(i)-0.9), float64(i) + 0.9})
+				r.Blocked = append(r.Blocked, Span{math.Max(0, float64(i)-0.9), float64(i) + 0.9})
 				if i == 0 {
-					r.blocked = append(r.blocked, span{r.length - 0.9, r.length})
+					r.Blocked = append(r.Blocked, Span{r.Length - 0.9, r.Length})
 				}
 			}
 		}
-		r.blocked = merge(r.blocked)
-		p := r.place(0)
-		if p.byPitch > count || len(p.u) != p.byPitch {
-			t.Fatalf("%+v: %d welds (%d places), exhaustive %d", s, p.byPitch, len(p.u), count)
+		r.Blocked = Merge(r.Blocked)
+		p := r.Place(0)
+		if p.ByPitch > count || len(p.At) != p.ByPitch {
+			t.Fatalf("%+v: %d welds (%d places), exhaustive %d", s, p.ByPitch, len(p.At), count)
 		}
-		if p.byPitch < count {
+		if p.ByPitch < count {
 			return // real places may do with fewer than integer ones
 		}
-		if got := ringSquares(p.u, r.length); got > sum+1e-5 {
-			t.Fatalf("%+v: %v has sum of squares %g, exhaustive %g", s, p.u, got, sum)
+		if got := ringSquares(p.At, r.Length); got > sum+1e-5 {
+			t.Fatalf("%+v: %v has sum of squares %g, exhaustive %g", s, p.At, got, sum)
 		}
 	})
 }
@@ -226,61 +226,61 @@ func ringSquares(u []float64, length float64) float64 {
 func TestRingSaysWhatItCannotKeep(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 7))
-		r := ring{length: 20 + 200*rng.Float64(), b: bounds{4, 8 + 10*rng.Float64()}}
+		r := Ring{Length: 20 + 200*rng.Float64(), Pitch: Bounds{4, 8 + 10*rng.Float64()}}
 		for range rng.IntN(6) {
-			from := r.length * rng.Float64()
+			from := r.Length * rng.Float64()
 			to := from + 12*rng.Float64()
-			r.blocked = append(r.blocked, span{from, math.Min(to, r.length)})
-			if to > r.length {
-				r.blocked = append(r.blocked, span{0, to - r.length})
+			r.Blocked = append(r.Blocked, Span{from, math.Min(to, r.Length)})
+			if to > r.Length {
+				r.Blocked = append(r.Blocked, Span{0, to - r.Length})
 			}
 		}
-		r.blocked = merge(r.blocked)
-		p := r.place(rng.IntN(20))
+		r.Blocked = Merge(r.Blocked)
+		p := r.Place(rng.IntN(20))
 		worst := 0.0
-		for i, u := range p.u {
-			for _, b := range r.blocked {
-				if u > b.from+1e-5 && u < b.to-1e-5 {
+		for i, u := range p.At {
+			for _, b := range r.Blocked {
+				if u > b.From+1e-5 && u < b.To-1e-5 {
 					t.Fatalf("%+v: weld at %g is in keep-out %v", r, u, b)
 				}
 			}
-			gap := p.u[(i+1)%len(p.u)] - u
-			if i == len(p.u)-1 {
-				gap += r.length
+			gap := p.At[(i+1)%len(p.At)] - u
+			if i == len(p.At)-1 {
+				gap += r.Length
 			}
-			if gap < r.b.least-1e-5 {
-				t.Fatalf("%+v: pitch %g in %v", r, gap, p.u)
+			if gap < r.Pitch.Least-1e-5 {
+				t.Fatalf("%+v: pitch %g in %v", r, gap, p.At)
 			}
 			worst = math.Max(worst, gap)
 		}
-		if covered := len(r.blocked) == 1 && r.blocked[0].length() >= r.length; (len(p.u) == 0) != covered {
-			t.Fatalf("%+v: welds %v", r, p.u)
+		if covered := len(r.Blocked) == 1 && r.Blocked[0].Length() >= r.Length; (len(p.At) == 0) != covered {
+			t.Fatalf("%+v: welds %v", r, p.At)
 		}
-		if worst > r.b.most+1e-5 && !r.needsExcess() {
-			t.Fatalf("%+v: pitch %g in %v, but a placement without excess exists", r, worst, p.u)
+		if worst > r.Pitch.Most+1e-5 && !r.needsExcess() {
+			t.Fatalf("%+v: pitch %g in %v, but a placement without excess exists", r, worst, p.At)
 		}
-		if len(p.u) > 0 && worst <= r.b.most+1e-5 && float64(p.byPitch)*r.b.most < r.length-1e-5 {
-			t.Fatalf("%+v: %d welds cannot close the ring", r, p.byPitch)
+		if len(p.At) > 0 && worst <= r.Pitch.Most+1e-5 && float64(p.ByPitch)*r.Pitch.Most < r.Length-1e-5 {
+			t.Fatalf("%+v: %d welds cannot close the ring", r, p.ByPitch)
 		}
 	})
 }
 
 // needsExcess looks on a grid of 0.05 mm for a placement that keeps both pitches, on an independent way:
 // reachable places from every start on the grid.
-func (r ring) needsExcess() bool {
+func (r Ring) needsExcess() bool {
 	const step = 0.05
-	n := int(r.length / step)
+	n := int(r.Length / step)
 	free := make([]bool, n)
 	for i := range free {
 		free[i] = true
-		for _, b := range r.blocked {
-			if x := float64(i) * step; x > b.from-1e-9 && x < b.to+1e-9 {
+		for _, b := range r.Blocked {
+			if x := float64(i) * step; x > b.From-1e-9 && x < b.To+1e-9 {
 				free[i] = false
 			}
 		}
 	}
-	low, high := int(math.Ceil(r.b.least/step))+1, int(r.b.most/step)-1
-	for start := 0; start <= int(r.b.most/step)+1 && start < n; start++ {
+	low, high := int(math.Ceil(r.Pitch.Least/step))+1, int(r.Pitch.Most/step)-1
+	for start := 0; start <= int(r.Pitch.Most/step)+1 && start < n; start++ {
 		if !free[start] {
 			continue
 		}
@@ -311,7 +311,7 @@ func TestTautStringIsEvenest(t *testing.T) {
 	x := taut([]float64{0, 0, 14, 0, 40}, []float64{0, 40, 16, 40, 40})
 	want := []float64{0, 8, 16, 28, 40}
 	for i := range want {
-		if !near(x[i], want[i], 1e-12) {
+		if math.Abs(x[i]-want[i]) > 1e-12 {
 			t.Fatalf("taut string %v, want %v", x, want)
 		}
 	}

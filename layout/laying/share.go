@@ -1,13 +1,13 @@
-package spots
+package laying
 
 import "sort"
 
 // alikeShare is the part of a weld that does not decide which of two lengths gets it.
 const alikeShare = 1e-5
 
-// Share splits a joint's stated count over its lines by their length, by largest remainder, so that the
+// share splits a joint's stated count over its lines by their length, by largest remainder, so that the
 // parts add up to the count; equal remainders go to the earlier line.
-func Share(count int, lengths []float64) []int {
+func share(count int, lengths []float64) []int {
 	out := make([]int, len(lengths))
 	total := 0.0
 	for _, l := range lengths {

@@ -1,63 +1,33 @@
-package spots
+package pitch
 
-import (
-	"math"
-	"sort"
-)
-
-// tiny is the length in mm below which two places, and two lengths, are one: far below what a weld can be placed to, and what a plan is
-// written to; far above what adding a few hundred pitches loses in float64, and what a turned or mirrored shell differs by. Of ways
-// to lay that are as good as each other to it the first stands: that nearest to the line's start.
-const tiny = 1e-4
-
-// said is the length in mm from which it is said that a pitch or an end is not kept: below it lies what even welds are laid with.
-const said = 5 * tiny
+import "math"
 
 // fine is the length in mm to which the least pitch that can be kept is sought, and that is left to it.
 const fine = 1e-7
 
-// bounds are the least and the greatest pitch.
-type bounds struct{ least, most float64 }
-
 // reachable[k] is where weld k of a stretch can sit when weld 0 sits at the stretch's start: spans, by
 // growing place. It is exact: from a span [a, b] the next weld can be in [a+least, b+most] where that is free.
-type reachable [][]span
+type reachable [][]Span
 
 // forward follows the welds from the start of free spans to their end. The free spans are apart and sorted;
 // the first starts where the first weld is, the last ends where the last weld is to be.
-func forward(free []span, b bounds) reachable {
-	return forwardIn(alike(free), free[0].from, free[len(free)-1].to, b)
+func forward(free []Span, b Bounds) reachable {
+	return forwardIn(alike(free), free[0].From, free[len(free)-1].To, b)
 }
 
 // forwardIn is forward from a start to an end where each weld has free spans of its own.
-func forwardIn(free gates, start, end float64, b bounds) reachable {
+func forwardIn(free gates, start, end float64, b Bounds) reachable {
 	out := reachable{{{start, start}}}
 	for {
-		var next []span
+		var next []Span
 		for _, s := range out[len(out)-1] {
-			next = append(next, intersect(span{s.from + b.least - tiny, s.to + b.most + tiny}, free(len(out)))...)
+			next = append(next, intersect(Span{s.From + b.Least - Tiny, s.To + b.Most + Tiny}, free(len(out)))...)
 		}
-		if next = merge(next); len(next) == 0 || next[0].from > end {
+		if next = Merge(next); len(next) == 0 || next[0].From > end {
 			return out
 		}
 		out = append(out, next)
 	}
-}
-
-// intersect returns the parts of free, which are sorted and apart, within s; parts shorter than nothing by no more than tiny are points.
-func intersect(s span, free []span) []span {
-	var out []span
-	first := sort.Search(len(free), func(i int) bool { return free[i].to >= s.from })
-	for _, f := range free[first:] {
-		if f.from > s.to {
-			break
-		}
-		from, to := math.Max(s.from, f.from), math.Min(s.to, f.to)
-		if from <= to {
-			out = append(out, span{from, to})
-		}
-	}
-	return out
 }
 
 // ends reports whether a stretch of k+1 welds can end at its end.
@@ -66,7 +36,7 @@ func (r reachable) ends(k int, end float64) bool {
 		return false
 	}
 	for _, s := range r[k] {
-		if s.from <= end+tiny && s.to >= end-tiny {
+		if s.From <= end+Tiny && s.To >= end-Tiny {
 			return true
 		}
 	}
@@ -85,17 +55,17 @@ func (r reachable) counts(end float64) []int {
 }
 
 // walk returns one way to place n welds, going back from the end and keeping each near its even place.
-func (r reachable) walk(n int, end float64, b bounds) []float64 {
+func (r reachable) walk(n int, end float64, b Bounds) []float64 {
 	out := make([]float64, n)
 	out[n-1] = end
-	start := r[0][0].from
+	start := r[0][0].From
 	for k := n - 2; k >= 0; k-- {
 		even := start + (end-start)*float64(k)/float64(n-1)
-		window := span{out[k+1] - b.most - 2*tiny, out[k+1] - b.least + 2*tiny}
+		window := Span{out[k+1] - b.Most - 2*Tiny, out[k+1] - b.Least + 2*Tiny}
 		best := math.Inf(1)
 		for _, s := range intersect(window, r[k]) {
-			x := math.Min(s.to, math.Max(s.from, even))
-			if math.Abs(x-even) < math.Abs(best-even)-said {
+			x := math.Min(s.To, math.Max(s.From, even))
+			if math.Abs(x-even) < math.Abs(best-even)-Said {
 				best = x
 			}
 		}
@@ -104,15 +74,15 @@ func (r reachable) walk(n int, end float64, b bounds) []float64 {
 	return out
 }
 
-// loosest returns the bounds with the least greatest pitch, no less than b.most, at which the stretch can
+// loosest returns the bounds with the least greatest pitch, no less than b.Most, at which the stretch can
 // be welded from end to end at all.
-func loosest(free []span, b bounds) bounds {
-	end := free[len(free)-1].to
-	fits := func(most float64) bool { return len(forward(free, bounds{b.least, most}).counts(end)) > 0 }
-	if fits(b.most) {
+func loosest(free []Span, b Bounds) Bounds {
+	end := free[len(free)-1].To
+	fits := func(most float64) bool { return len(forward(free, Bounds{b.Least, most}).counts(end)) > 0 }
+	if fits(b.Most) {
 		return b
 	}
-	low, high := b.most, end-free[0].from
+	low, high := b.Most, end-free[0].From
 	for high-low > fine {
 		if mid := (low + high) / 2; fits(mid) {
 			high = mid
@@ -120,23 +90,23 @@ func loosest(free []span, b bounds) bounds {
 			low = mid
 		}
 	}
-	return bounds{b.least, high + 4*fine} // so that rounding decides nothing about the number of welds
+	return Bounds{b.Least, high + 4*fine} // so that rounding decides nothing about the number of welds
 }
 
 // stretch is a part of a line between two places that get a weld because nothing nearer can hold one:
 // its ends, with free spans between.
 type stretch struct {
-	free    []span
-	b       bounds
+	free    []Span
+	b       Bounds
 	reach   reachable
 	options []int // numbers of welds that fit
 	pick    int   // index into options
 }
 
 // newStretch prepares a stretch. Too short for two welds, it has one.
-func newStretch(free []span, b bounds) *stretch {
+func newStretch(free []Span, b Bounds) *stretch {
 	s := &stretch{free: free, b: b, options: []int{1}}
-	if s.length() < b.least-tiny {
+	if s.length() < b.Least-Tiny {
 		return s
 	}
 	s.b = loosest(free, b)
@@ -145,8 +115,8 @@ func newStretch(free []span, b bounds) *stretch {
 	return s
 }
 
-func (s *stretch) start() float64  { return s.free[0].from }
-func (s *stretch) end() float64    { return s.free[len(s.free)-1].to }
+func (s *stretch) start() float64  { return s.free[0].From }
+func (s *stretch) end() float64    { return s.free[len(s.free)-1].To }
 func (s *stretch) length() float64 { return s.end() - s.start() }
 func (s *stretch) count() int      { return s.options[s.pick] }
 func (s *stretch) canGrow() bool   { return s.pick+1 < len(s.options) }
@@ -155,29 +125,40 @@ func (s *stretch) canGrow() bool   { return s.pick+1 < len(s.options) }
 func (s *stretch) places() []float64 {
 	n := s.count()
 	if n == 1 {
-		return []float64{nearestFree((s.start()+s.end())/2, s.free)}
+		return []float64{Nearest((s.start()+s.end())/2, s.free)}
 	}
 	return evenest(s.reach.walk(n, s.end(), s.b), alike(s.free), s.b)
 }
 
-func nearestFree(x float64, free []span) float64 {
-	best := math.Inf(1)
-	for _, f := range free {
-		y := math.Min(f.to, math.Max(f.from, x))
-		if math.Abs(y-x) < math.Abs(best-x)-said {
-			best = y
-		}
+// LeastOpen is how many welds an open line has at least, where the least pitch lets it: one would be a
+// hinge. Common practice, no source.
+const LeastOpen = 2
+
+// Row is where the welds of one row go.
+type Row struct {
+	At      []float64 // growing
+	ByPitch int       // welds that the greatest pitch alone needs
+}
+
+// Open places welds over the free spans of an open line, sorted and apart, the first and the last at their two ends: the fewest that the
+// pitch lets be and no fewer than wanted, or as many as fit.
+func Open(free []Span, b Bounds, wanted int) Row {
+	all := stretches(free, b)
+	out := Row{ByPitch: raise(all, 0)}
+	raise(all, wanted)
+	for _, s := range all {
+		out.At = append(out.At, s.places()...)
 	}
-	return best
+	return out
 }
 
 // stretches cuts the free spans of an open line where the gap between two is too long for the greatest
 // pitch: a weld stands on both sides of such a gap.
-func stretches(free []span, b bounds) []*stretch {
+func stretches(free []Span, b Bounds) []*stretch {
 	var out []*stretch
 	from := 0
 	for i := 1; i <= len(free); i++ {
-		if i == len(free) || free[i].from-free[i-1].to > b.most+tiny {
+		if i == len(free) || free[i].From-free[i-1].To > b.Most+Tiny {
 			out = append(out, newStretch(free[from:i], b))
 			from = i
 		}
@@ -196,7 +177,7 @@ func raise(all []*stretch, wanted int) int {
 		var widest *stretch
 		mean := -1.0
 		for _, s := range all {
-			if m := s.length() / math.Max(1, float64(s.count()-1)); s.canGrow() && m > mean+said {
+			if m := s.length() / math.Max(1, float64(s.count()-1)); s.canGrow() && m > mean+Said {
 				widest, mean = s, m
 			}
 		}

@@ -1,14 +1,14 @@
-package spots
+package pitch
 
 import (
 	"math"
 	"slices"
 )
 
-// field of a packing: where welds may be, and what they keep.
+// packing is two rows to be packed: where welds may be, and what they keep.
 type packing struct {
-	pair     *pair
-	free     [2][]span
+	rows     *Rows
+	free     [2][]Span
 	from, to float64 // of the first and the last weld
 	least    float64 // pitch in each row
 }
@@ -29,9 +29,9 @@ func (k packing) need(s *packed, lane int, wide bool) float64 {
 		wide = s.wide
 	}
 	if wide {
-		return k.pair.along(k.pair.apart)
+		return k.rows.along(k.rows.Apart)
 	}
-	return k.pair.along(k.pair.aside)
+	return k.rows.along(k.rows.Aside)
 }
 
 // next returns the first places in a row that can follow s: one where there is room for two rows, one where there is not.
@@ -43,12 +43,12 @@ func (k packing) next(s *packed, lane int) []*packed {
 		if f.wide {
 			place = 1
 		}
-		u := math.Max(f.from, math.Max(s.u, math.Max(s.last[lane]+k.least, s.last[1-lane]+k.need(s, lane, f.wide))))
-		if u > f.to+tiny || seen[place] {
+		u := math.Max(f.From, math.Max(s.u, math.Max(s.last[lane]+k.least, s.last[1-lane]+k.need(s, lane, f.wide))))
+		if u > f.To+Tiny || seen[place] {
 			continue
 		}
 		seen[place] = true
-		out = append(out, k.after(s, math.Min(u, f.to), lane, f.wide))
+		out = append(out, k.after(s, math.Min(u, f.To), lane, f.wide))
 		if seen[0] && seen[1] || lane == 1 {
 			break
 		}
@@ -67,7 +67,7 @@ func (k packing) after(s *packed, u float64, lane int, wide bool) *packed {
 
 // piece is a free span of a row that is wide, or is not, all along.
 type piece struct {
-	span
+	Span
 	wide bool
 }
 
@@ -79,20 +79,20 @@ func (k packing) pieces(lane int) []piece {
 			out = append(out, piece{f, true})
 			continue
 		}
-		at := f.from
-		for _, z := range k.pair.zones {
-			from, to := math.Max(z.from, at), math.Min(z.to, f.to)
+		at := f.From
+		for _, z := range k.rows.Zones {
+			from, to := math.Max(z.From, at), math.Min(z.To, f.To)
 			if from > to {
 				continue
 			}
-			if from > at+2*tiny {
-				out = append(out, piece{span{at, from - 2*tiny}, false})
+			if from > at+2*Tiny {
+				out = append(out, piece{Span{at, from - 2*Tiny}, false})
 			}
-			out = append(out, piece{span{from, to}, true})
-			at = to + 2*tiny
+			out = append(out, piece{Span{from, to}, true})
+			at = to + 2*Tiny
 		}
-		if at <= f.to || f.from == f.to && len(out) == 0 {
-			out = append(out, piece{span{math.Min(at, f.to), f.to}, false})
+		if at <= f.To || f.From == f.To && len(out) == 0 {
+			out = append(out, piece{Span{math.Min(at, f.To), f.To}, false})
 		}
 	}
 	return out
@@ -106,7 +106,7 @@ func (k packing) densest() *packed {
 	none := &packed{u: k.from, last: [2]float64{math.Inf(-1), math.Inf(-1)}, wide: true}
 	for lane := range k.free {
 		for _, s := range k.next(none, lane) {
-			if s.u <= k.from+tiny {
+			if s.u <= k.from+Tiny {
 				level = append(level, s)
 			}
 		}
@@ -129,13 +129,13 @@ func (k packing) densest() *packed {
 
 // close ends a packing with a weld at the end; nil where none fits.
 func (k packing) close(s *packed) *packed {
-	if s.u >= k.to-tiny {
+	if s.u >= k.to-Tiny {
 		return s
 	}
 	for lane := range k.free {
 		for _, f := range k.pieces(lane) {
-			fits := k.to >= s.last[lane]+k.least-tiny && k.to >= s.last[1-lane]+k.need(s, lane, f.wide)-tiny
-			if fits && f.from <= k.to+tiny && f.to >= k.to-tiny {
+			fits := k.to >= s.last[lane]+k.least-Tiny && k.to >= s.last[1-lane]+k.need(s, lane, f.wide)-Tiny
+			if fits && f.From <= k.to+Tiny && f.To >= k.to-Tiny {
 				return k.after(s, k.to, lane, f.wide)
 			}
 		}
@@ -158,22 +158,22 @@ func undominated(all []*packed) []*packed {
 
 // atLeast reports whether whatever can follow t can follow s.
 func (s *packed) atLeast(t *packed) bool {
-	return s.last[0] <= t.last[0]+tiny && s.last[1] <= t.last[1]+tiny && s.u <= t.u+tiny && (s.wide || !t.wide)
+	return s.last[0] <= t.last[0]+Tiny && s.last[1] <= t.last[1]+Tiny && s.u <= t.u+Tiny && (s.wide || !t.wide)
 }
 
-// irregular gives an arrangement of exactly as many welds as are wanted where these fit at all, else of as many as fit: two rows
-// over no more of the line than that takes. Where two rows are asked for they go on over all of the room.
-func (j *job) irregular(p *pair, wanted int) []arrangement {
-	whole := span{j.Start, p.base.length() - j.End}
-	if p.base.closed || whole.length() < p.b.least {
+// Irregular gives an arrangement of two rows of exactly as many welds as are wanted where these fit at all, else of as many as fit:
+// the rows run over no more of the line than that takes, but where they are to fill all of their room.
+func (p *Rows) Irregular(wanted int) []Arrangement {
+	whole := p.between()
+	if p.Closed || whole.Length() < p.Pitch.Least {
 		return nil
 	}
 	free := p.free(whole)
 	if len(free[0]) == 0 || len(free[1]) == 0 {
 		return nil
 	}
-	if j.Rows >= 2 {
-		return j.sparse(p, free, wanted)
+	if p.Fill {
+		return p.sparse(free, wanted)
 	}
 	k := newPacking(p, free, 1)
 	s := k.densest()
@@ -193,28 +193,28 @@ func (j *job) irregular(p *pair, wanted int) []arrangement {
 		k = newPacking(p, free, high)
 		s = k.densest()
 	}
-	return []arrangement{k.relaxed(k.thinned(s.list(), wanted))}
+	return []Arrangement{k.relaxed(k.thinned(s.list(), wanted))}
 }
 
 // newPacking packs two rows with the second only in the middle share of its room.
-func newPacking(p *pair, free [2][]span, share float64) packing {
-	k := packing{pair: p, free: free, least: p.b.least}
+func newPacking(p *Rows, free [2][]Span, share float64) packing {
+	k := packing{rows: p, free: free, least: p.Pitch.Least}
 	k.from, k.to = ends(free)
 	if share >= 1 {
 		return k
 	}
 	k.free[1] = nil
-	for _, z := range p.zones {
-		cut := (1 - share) / 2 * z.length()
-		k.free[1] = append(k.free[1], common([]span{{z.from + cut, z.to - cut}}, free[1])...)
+	for _, z := range p.Zones {
+		cut := (1 - share) / 2 * z.Length()
+		k.free[1] = append(k.free[1], common([]Span{{z.From + cut, z.To - cut}}, free[1])...)
 	}
 	return k
 }
 
 // sparse packs two rows over all of their room as loosely as the greatest pitch and the count wanted let it.
-func (j *job) sparse(p *pair, free [2][]span, wanted int) []arrangement {
-	low, high := p.b.least, p.b.most
-	var best *arrangement
+func (p *Rows) sparse(free [2][]Span, wanted int) []Arrangement {
+	low, high := p.Pitch.Least, p.Pitch.Most
+	var best *Arrangement
 	for range 20 {
 		middle := (low + high) / 2
 		k := newPacking(p, free, 1)
@@ -223,7 +223,7 @@ func (j *job) sparse(p *pair, free [2][]span, wanted int) []arrangement {
 		ok := s != nil
 		if ok {
 			a := k.relaxed(s.list())
-			if ok = len(a.u) >= wanted && j.over(a.placed) == 0; ok {
+			if ok = len(a.At) >= wanted && a.above() == 0; ok {
 				best = &a
 			}
 		}
@@ -234,11 +234,11 @@ func (j *job) sparse(p *pair, free [2][]span, wanted int) []arrangement {
 		}
 	}
 	if best != nil {
-		return []arrangement{*best}
+		return []Arrangement{*best}
 	}
 	k := newPacking(p, free, 1)
 	if s := k.densest(); s != nil {
-		return []arrangement{k.relaxed(s.list())}
+		return []Arrangement{k.relaxed(s.list())}
 	}
 	return nil
 }
@@ -255,7 +255,7 @@ func (s *packed) list() []*packed {
 
 // thinned takes out welds of the second row, from its ends, until as many are left as are wanted.
 func (k packing) thinned(all []*packed, wanted int) []*packed {
-	for len(all) > max(wanted, leastOpen) {
+	for len(all) > max(wanted, LeastOpen) {
 		first := slices.IndexFunc(all, func(s *packed) bool { return s.lane == 1 })
 		if first < 0 {
 			break
@@ -282,14 +282,13 @@ const sweeps = 4000
 
 // relaxed evens a packing out: every weld but the first and last goes as near to the middle between its neighbours as its
 // free span and the least distances let it, until nothing moves.
-func (k packing) relaxed(all []*packed) arrangement {
-	out := arrangement{kind: uneven}
-	out.pair = k.pair
+func (k packing) relaxed(all []*packed) Arrangement {
+	out := Arrangement{kind: uneven, rows: k.rows}
 	within := make([]piece, len(all))
 	for i, s := range all {
-		out.u, out.lane = append(out.u, s.u), append(out.lane, s.lane)
+		out.At, out.Lane = append(out.At, s.u), append(out.Lane, s.lane)
 		for _, f := range k.pieces(s.lane) {
-			if s.u >= f.from-tiny && s.u <= f.to+tiny {
+			if s.u >= f.From-Tiny && s.u <= f.To+Tiny {
 				within[i] = f
 			}
 		}
@@ -298,12 +297,12 @@ func (k packing) relaxed(all []*packed) arrangement {
 		moved := 0.0
 		for i := 1; i+1 < len(all); i++ {
 			low, high := k.limits(out, within, i)
-			to := math.Min(high, math.Max(low, (out.u[i-1]+out.u[i+1])/2))
+			to := math.Min(high, math.Max(low, (out.At[i-1]+out.At[i+1])/2))
 			if low > high {
 				continue
 			}
-			moved = math.Max(moved, math.Abs(to-out.u[i]))
-			out.u[i] = to
+			moved = math.Max(moved, math.Abs(to-out.At[i]))
+			out.At[i] = to
 		}
 		if moved < 1e-6 {
 			break
@@ -313,30 +312,30 @@ func (k packing) relaxed(all []*packed) arrangement {
 }
 
 // limits are how far weld i may go while all others stay.
-func (k packing) limits(a arrangement, within []piece, i int) (low, high float64) {
-	low, high = math.Max(within[i].from, a.u[i-1]), math.Min(within[i].to, a.u[i+1])
+func (k packing) limits(a Arrangement, within []piece, i int) (low, high float64) {
+	low, high = math.Max(within[i].From, a.At[i-1]), math.Min(within[i].To, a.At[i+1])
 	seen := [2]bool{}
 	for n := i - 1; n >= 0 && !(seen[0] && seen[1]); n-- {
-		if !seen[a.lane[n]] {
-			low, seen[a.lane[n]] = math.Max(low, a.u[n]+k.between(a, within, i, n)), true
+		if !seen[a.Lane[n]] {
+			low, seen[a.Lane[n]] = math.Max(low, a.At[n]+k.between(a, within, i, n)), true
 		}
 	}
 	seen = [2]bool{}
-	for n := i + 1; n < len(a.u) && !(seen[0] && seen[1]); n++ {
-		if !seen[a.lane[n]] {
-			high, seen[a.lane[n]] = math.Min(high, a.u[n]-k.between(a, within, i, n)), true
+	for n := i + 1; n < len(a.At) && !(seen[0] && seen[1]); n++ {
+		if !seen[a.Lane[n]] {
+			high, seen[a.Lane[n]] = math.Min(high, a.At[n]-k.between(a, within, i, n)), true
 		}
 	}
 	return low, high
 }
 
 // between is how far two welds stay apart along the line.
-func (k packing) between(a arrangement, within []piece, i, n int) float64 {
+func (k packing) between(a Arrangement, within []piece, i, n int) float64 {
 	switch {
-	case a.lane[i] == a.lane[n]:
+	case a.Lane[i] == a.Lane[n]:
 		return k.least
 	case within[i].wide && within[n].wide:
-		return k.pair.along(k.pair.apart)
+		return k.rows.along(k.rows.Apart)
 	}
-	return k.pair.along(k.pair.aside)
+	return k.rows.along(k.rows.Aside)
 }

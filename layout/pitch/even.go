@@ -1,4 +1,4 @@
-package spots
+package pitch
 
 import (
 	"math"
@@ -17,7 +17,7 @@ const branchLimit = 2000
 // whose string breaks a bound on the pitch holds no valid placement.
 //
 // free says where weld i may sit: the same spans for all in a single row.
-func evenest(first []float64, free gates, b bounds) []float64 {
+func evenest(first []float64, free gates, b Bounds) []float64 {
 	s := &evenSearch{free: free, b: b, best: taut(sidesOf(first, free))}
 	n := len(first)
 	s.least, s.alike = squares(s.best), 1e-9+20*fine*(first[n-1]-first[0])
@@ -31,14 +31,14 @@ func evenest(first []float64, free gates, b bounds) []float64 {
 }
 
 // gates are the free spans that weld i of a row may sit in.
-type gates func(i int) []span
+type gates func(i int) []Span
 
 // alike are gates that let every weld sit in the same spans.
-func alike(free []span) gates { return func(int) []span { return free } }
+func alike(free []Span) gates { return func(int) []Span { return free } }
 
 type evenSearch struct {
 	free  gates
-	b     bounds
+	b     Bounds
 	best  []float64
 	least float64
 	alike float64 // what the sum of squares differs by where every place is off by ten times fine
@@ -77,7 +77,7 @@ func (s *evenSearch) branch(low, high []float64) {
 			s.branch(l, high)
 		}
 	}
-	if x[i]-left <= right-x[i]+said {
+	if x[i]-left <= right-x[i]+Said {
 		below()
 		above()
 	} else {
@@ -86,19 +86,9 @@ func (s *evenSearch) branch(low, high []float64) {
 	}
 }
 
-// hold reports whether all pitches are within the bounds, with a tolerance for rounding.
-func (b bounds) hold(x []float64) bool {
-	for i := 1; i < len(x); i++ {
-		if p := x[i] - x[i-1]; p < b.least-4*tiny || p > b.most+4*tiny {
-			return false
-		}
-	}
-	return true
-}
-
 // holding is the index of the span that v is in, else of the last one before v; 0 where all are after it.
-func holding(spans []span, v float64) int {
-	k := sort.Search(len(spans), func(i int) bool { return spans[i].from-tiny > v }) - 1
+func holding(spans []Span, v float64) int {
+	k := sort.Search(len(spans), func(i int) bool { return spans[i].From-Tiny > v }) - 1
 	return max(0, k)
 }
 
@@ -108,13 +98,13 @@ func firstHit(x []float64, free gates) (i int, left, right float64) {
 		spans := free(i)
 		k := holding(spans, v)
 		switch {
-		case v < spans[k].from-tiny: // before the first free place of its row
-			return i, math.Inf(-1), spans[k].from
-		case v <= spans[k].to+tiny:
+		case v < spans[k].From-Tiny: // before the first free place of its row
+			return i, math.Inf(-1), spans[k].From
+		case v <= spans[k].To+Tiny:
 		case k+1 < len(spans):
-			return i, spans[k].to, spans[k+1].from
+			return i, spans[k].To, spans[k+1].From
 		default:
-			return i, spans[k].to, math.Inf(1)
+			return i, spans[k].To, math.Inf(1)
 		}
 	}
 	return -1, 0, 0
@@ -125,8 +115,8 @@ func sidesOf(x []float64, free gates) (low, high []float64) {
 	low, high = make([]float64, len(x)), make([]float64, len(x))
 	for i, v := range x {
 		spans := free(i)
-		k := sort.Search(len(spans)-1, func(i int) bool { return v <= spans[i].to+tiny })
-		low[i], high[i] = spans[k].from, spans[k].to
+		k := sort.Search(len(spans)-1, func(i int) bool { return v <= spans[i].To+Tiny })
+		low[i], high[i] = spans[k].From, spans[k].To
 	}
 	low[0], high[0] = x[0], x[0]
 	low[len(x)-1], high[len(x)-1] = x[len(x)-1], x[len(x)-1]

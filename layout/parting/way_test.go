@@ -1,4 +1,4 @@
-package spots
+package parting
 
 import (
 	"context"
@@ -11,11 +11,13 @@ import (
 	"pgregory.net/rapid"
 
 	"seamwright/geometry/flange"
+	"seamwright/layout/spots"
+	"seamwright/layout/spots/sample"
 )
 
 // onFold is a line along y on a sheet that is bent square at u = 0, at a distance from the bend on one or the other leg.
-func onFold(id string, u, from, to float64, sheets ...string) Line {
-	return Line{ID: id, Sheets: sheets, Points: along(to-from, false, 8, func(s float64) (p, t, axis r3.Vector) {
+func onFold(id string, u, from, to float64, sheets ...string) spots.Line {
+	return spots.Line{ID: id, Sheets: sheets, Points: sample.Along(to-from, false, 8, func(s float64) (p, t, axis r3.Vector) {
 		if u > 0 {
 			return vec(0, from+s, u), vec(0, 1, 0), vec(-1, 0, 0)
 		}
@@ -32,14 +34,15 @@ func unrolled(_ string, from r3.Vector, _ float64) func(r3.Vector) float64 {
 // Two flanges on both legs of a square bend: welds opposite each other are 16 mm apart along the sheet and 11.3 mm straight,
 // 15 mm are wanted. Only straight do they have to move.
 func TestSeparateMeasuresAlongTheSheet(t *testing.T) {
-	requests := []Request{
-		{Line: onFold("a", -8, 0, 300, "bent", "left"), Limits: limits()}, {Line: onFold("b", 8, 0, 300, "bent", "right"), Limits: limits()},
+	requests := []spots.Request{
+		{Line: onFold("a", -8, 0, 300, "bent", "left"), Limits: sample.Limits()},
+		{Line: onFold("b", 8, 0, 300, "bent", "right"), Limits: sample.Limits()},
 	}
-	var before []Layout
+	var before []spots.Layout
 	for _, r := range requests {
 		before = append(before, lay(t, r))
 	}
-	if d := nearest(before[0], before[1]); !near(d, 8*math.Sqrt2, 1e-9) {
+	if d := nearest(before[0], before[1]); math.Abs(d-8*math.Sqrt2) > 1e-9 {
 		t.Fatalf("welds start out %g apart", d)
 	}
 	after, err := Separate(context.Background(), requests, before, unrolled)
@@ -51,7 +54,7 @@ func TestSeparateMeasuresAlongTheSheet(t *testing.T) {
 	}
 	// 14 mm along the sheet are too little: they move, and no farther than along the sheet is asked for.
 	requests[0].Line, requests[1].Line = onFold("a", -7, 0, 300, "bent", "left"), onFold("b", 7, 0, 300, "bent", "right")
-	before = []Layout{lay(t, requests[0]), lay(t, requests[1])}
+	before = []spots.Layout{lay(t, requests[0]), lay(t, requests[1])}
 	if after, err = Separate(context.Background(), requests, before, unrolled); err != nil {
 		t.Fatal(err)
 	}
@@ -70,8 +73,8 @@ func TestSeparateMeasuresAlongTheSheet(t *testing.T) {
 func TestSeparateOnABend(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
-		var requests []Request
-		var before []Layout
+		var requests []spots.Request
+		var before []spots.Layout
 		for i := range 2 + rng.IntN(3) {
 			u := (5 + 10*rng.Float64()) * []float64{-1, 1}[i%2]
 			from := 200 * rng.Float64()
@@ -79,8 +82,8 @@ func TestSeparateOnABend(t *testing.T) {
 			for k := range l.Points {
 				l.Points[k].LeftEdge, l.Points[k].RightEdge = flange.FreeEdge, flange.FreeEdge
 			}
-			requests = append(requests, Request{Line: l, Limits: limits()})
-			one, err := Lay(requests[i])
+			requests = append(requests, spots.Request{Line: l, Limits: sample.Limits()})
+			one, err := spots.Lay(requests[i])
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -90,7 +93,7 @@ func TestSeparateOnABend(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		tooNear := func(all []Layout) (n int) {
+		tooNear := func(all []spots.Layout) (n int) {
 			for i := range all {
 				for k := i + 1; k < len(all); k++ {
 					for _, v := range all[i].Welds {
@@ -109,7 +112,7 @@ func TestSeparateOnABend(t *testing.T) {
 			if !noWorse(before[i], after[i]) {
 				t.Fatalf("line %d: %d welds became %d", i, len(before[i].Welds), len(after[i].Welds))
 			}
-			said += len(problems(after[i], TooNear))
+			said += len(problems(after[i], spots.TooNear))
 		}
 		if a, b := tooNear(after), tooNear(before); a > b || said != 2*a {
 			t.Fatalf("%d conflicts became %d, %d said", b, a, said)

@@ -1,4 +1,11 @@
-package spots
+// Package parting moves spot welds apart where those of neighbouring weld lines come too near to each other on a sheet that both lie on:
+// at a corner where flanges meet, on strips side by side, where lines cross. Current would leak through the other weld.
+//
+// Each line is laid again (spots.LayClear) clear of the other's welds; which of the two gives way, and how far, is settled conflict by
+// conflict, worst first, until nothing gets better.
+//
+//	apart, err := parting.Separate(ctx, requests, layouts, nil)
+package parting
 
 import (
 	"cmp"
@@ -10,6 +17,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/space"
+	"seamwright/layout/spots"
 )
 
 // rounds bounds how often the conflicts are gone through: welds that moved may come near to others.
@@ -29,9 +37,9 @@ type Way func(sheet string, from r3.Vector, limit float64) func(to r3.Vector) fl
 // (TooNear). Welds that are not neighbours on one line, and neighbours round a corner, are looked at in
 // space as well, and said.
 //
-// The layouts are those that Lay made of the requests, in the same order; the ones given are not changed. Cancelled, it stops
+// The layouts are those that spots.Lay made of the requests, in the same order; the ones given are not changed. Cancelled, it stops
 // soon.
-func Separate(ctx context.Context, requests []Request, layouts []Layout, way Way) ([]Layout, error) {
+func Separate(ctx context.Context, requests []spots.Request, layouts []spots.Layout, way Way) ([]spots.Layout, error) {
 	if len(requests) != len(layouts) {
 		return nil, fmt.Errorf("%d layouts do not belong to %d weld lines", len(layouts), len(requests))
 	}
@@ -67,9 +75,8 @@ type conflict struct {
 // field is the welds of all lines in space.
 type field struct {
 	ctx      context.Context
-	requests []Request // completed
-	wishes   [][]Problem
-	layouts  []Layout
+	requests []spots.Request
+	layouts  []spots.Layout
 	cell     float64
 	cells    map[[3]int32][]ref
 	boxes    []space.Box
@@ -92,19 +99,18 @@ type fromKey struct {
 // attempt is what came of laying a line again, and when.
 type attempt struct {
 	at     int
-	layout Layout
+	layout spots.Layout
 	better bool
 }
 
-func newField(ctx context.Context, requests []Request, layouts []Layout, way Way) (*field, error) {
-	f := &field{ctx: ctx, layouts: slices.Clone(layouts), cells: map[[3]int32][]ref{}, cell: 1, way: way,
+func newField(ctx context.Context, requests []spots.Request, layouts []spots.Layout, way Way) (*field, error) {
+	f := &field{ctx: ctx, requests: requests, layouts: slices.Clone(layouts), cells: map[[3]int32][]ref{}, cell: 1, way: way,
 		from: map[fromKey]func(r3.Vector) float64{}}
 	for i := range layouts {
-		r, wishes, err := requests[i].completed()
-		if err != nil {
+		r := requests[i]
+		if err := r.Sound(); err != nil {
 			return nil, err
 		}
-		f.requests, f.wishes = append(f.requests, r), append(f.wishes, wishes)
 		f.cell = math.Max(f.cell, r.Limits.LeastPitch.Value)
 		f.layouts[i].Problems = slices.Clone(layouts[i].Problems)
 		box := space.EmptyBox()
@@ -159,7 +165,7 @@ func (f *field) leave(line int) {
 	}
 }
 
-func (f *field) weld(r ref) Weld { return f.layouts[r.line].Welds[r.weld] }
+func (f *field) weld(r ref) spots.Weld { return f.layouts[r.line].Welds[r.weld] }
 
 // limit is the least distance between welds of two lines.
 func (f *field) limit(a, b int) float64 {
@@ -279,7 +285,7 @@ func (f *field) apart(a, b ref) bool {
 	if f.requests[a.line].Line.Closed {
 		steps = min(steps, n-steps)
 	}
-	return steps > 1 || f.weld(a).Along.Dot(f.weld(b).Along) < math.Cos(CornerTurn*math.Pi/180)
+	return steps > 1 || f.weld(a).Along.Dot(f.weld(b).Along) < math.Cos(spots.CornerTurn*math.Pi/180)
 }
 
 // resolve goes through all conflicts between lines once, worst first, and reports whether any line moved.
@@ -324,7 +330,7 @@ func (f *field) settle(c conflict) {
 }
 
 // strain is how much unevener a line gets.
-func (f *field) strain(line int, to Layout) float64 {
+func (f *field) strain(line int, to spots.Layout) float64 {
 	was := f.layouts[line]
 	return (to.Pitch.Greatest-to.Pitch.Least)/to.Wanted - (was.Pitch.Greatest-was.Pitch.Least)/was.Wanted
 }
@@ -340,8 +346,8 @@ func (f *field) both(c conflict) {
 	p, q := f.weld(c.a).Position, f.weld(c.b).Position
 	for _, share := range []float64{0.5, 0.35, 0.65, 0.2, 0.8} { // of the way, that the second line gives
 		between := p.Add(q.Sub(p).Mul(1 - share))
-		newA := f.relaid(a, []ball{{id: "weld nearby", at: between, radius: c.limit * (1 - share)}})
-		newB := f.relaid(b, []ball{{id: "weld nearby", at: between, radius: c.limit * share}})
+		newA := f.relaid(a, []spots.Nearby{{ID: "weld nearby", At: between, Distance: c.limit * (1 - share)}})
+		newB := f.relaid(b, []spots.Nearby{{ID: "weld nearby", At: between, Distance: c.limit * share}})
 		if !noWorse(oldA, newA) || !noWorse(oldB, newB) {
 			continue
 		}
@@ -355,7 +361,7 @@ func (f *field) both(c conflict) {
 }
 
 // accept moves two lines for good where that leaves fewer conflicts than there were before.
-func (f *field) accept(a, b int, newA, newB Layout, before int) bool {
+func (f *field) accept(a, b int, newA, newB spots.Layout, before int) bool {
 	oldA, oldB := f.layouts[a], f.layouts[b]
 	f.swap(a, newA)
 	f.swap(b, newB)
@@ -379,7 +385,7 @@ func (f *field) yield(a, b int, weld r3.Vector, limit float64, before int) bool 
 	newB, low, high := oldB, limit/2, 1.5*limit
 	for range halvings {
 		middle := (low + high) / 2
-		keep := append(f.othersBut(b, a), ball{id: "weld nearby", at: weld, radius: middle})
+		keep := append(f.othersBut(b, a), spots.Nearby{ID: "weld nearby", At: weld, Distance: middle})
 		if l := f.relaid(b, keep); noWorse(oldB, l) {
 			newB, low = l, middle
 		} else {
@@ -394,7 +400,7 @@ func (f *field) yield(a, b int, weld r3.Vector, limit float64, before int) bool 
 
 // again lays a line clear of all welds of the lines that it shares a sheet with, and reports whether that
 // is better than what it has. As long as none of these lines moves, neither does the answer.
-func (f *field) again(line int) (Layout, bool) {
+func (f *field) again(line int) (spots.Layout, bool) {
 	last := f.tries[line]
 	if last.at < 0 || !f.still(line, last.at) {
 		before, was := len(f.conflicts(line)), f.layouts[line]
@@ -409,18 +415,16 @@ func (f *field) again(line int) (Layout, bool) {
 	return last.layout, last.better
 }
 
-func (f *field) relaid(line int, keep []ball) Layout {
-	r := f.requests[line]
-	r.floor = len(f.layouts[line].Welds)
-	return r.lay(slices.Clone(f.wishes[line]), keep)
+func (f *field) relaid(line int, keep []spots.Nearby) spots.Layout {
+	return spots.LayClear(f.requests[line], keep, len(f.layouts[line].Welds))
 }
 
 // others are the welds of other lines that a line must keep clear of.
-func (f *field) others(line int) []ball { return f.othersBut(line, line) }
+func (f *field) others(line int) []spots.Nearby { return f.othersBut(line, line) }
 
 // othersBut leaves out one of the other lines.
-func (f *field) othersBut(line, but int) []ball {
-	var out []ball
+func (f *field) othersBut(line, but int) []spots.Nearby {
+	var out []spots.Nearby
 	for _, i := range f.besides[line] {
 		limit := f.limit(i, line)
 		near := f.boxes[line].Grow(limit + f.cell)
@@ -429,9 +433,9 @@ func (f *field) othersBut(line, but int) []ball {
 		}
 		for _, w := range f.layouts[i].Welds {
 			if near.Distance2(w.Position) == 0 {
-				b := ball{id: "weld on " + f.requests[i].Line.ID, at: w.Position, radius: limit}
+				b := spots.Nearby{ID: "weld on " + f.requests[i].Line.ID, At: w.Position, Distance: limit}
 				if f.way != nil {
-					b.far = f.measure(i, line, w.Position, limit)
+					b.Far = f.measure(i, line, w.Position, limit)
 				}
 				out = append(out, b)
 			}
@@ -441,24 +445,25 @@ func (f *field) othersBut(line, but int) []ball {
 }
 
 // replace moves a line for good, swap for a look.
-func (f *field) replace(line int, l Layout) {
+func (f *field) replace(line int, l spots.Layout) {
 	f.moves++
 	f.moved[line] = f.moves
 	f.swap(line, l)
 }
 
-func (f *field) swap(line int, l Layout) {
+func (f *field) swap(line int, l spots.Layout) {
 	f.leave(line)
 	f.layouts[line] = l
 	f.enter(line)
 }
 
 // noWorse reports whether a line laid again has as many welds as before and no more broken limits.
-func noWorse(was, now Layout) bool {
+func noWorse(was, now spots.Layout) bool {
 	if len(now.Welds) < len(was.Welds) {
 		return false
 	}
-	for _, kind := range []Kind{Short, Blocked, EndOpen, PitchAbove, CountShort, LoadWish, FewTacks, TackGap, Narrow} {
+	for _, kind := range []spots.Kind{spots.Short, spots.Blocked, spots.EndOpen, spots.PitchAbove, spots.CountShort, spots.LoadWish, spots.FewTacks,
+		spots.TackGap, spots.Narrow} {
 		if count(now, kind) > count(was, kind) {
 			return false
 		}
@@ -467,13 +472,13 @@ func noWorse(was, now Layout) bool {
 }
 
 // count adds up the problems of a kind; of the narrow stretches, the welds within.
-func count(l Layout, kind Kind) int {
+func count(l spots.Layout, kind spots.Kind) int {
 	n := 0
 	for _, p := range l.Problems {
 		if p.Kind != kind {
 			continue
 		}
-		if kind == Narrow {
+		if kind == spots.Narrow {
 			n += p.Welds
 		} else {
 			n++
@@ -482,8 +487,8 @@ func count(l Layout, kind Kind) int {
 	return n
 }
 
-func (f *field) problem(c conflict) Problem {
+func (f *field) problem(c conflict) spots.Problem {
 	a, b := f.weld(c.a), f.weld(c.b)
-	return Problem{Kind: TooNear, Line: f.requests[c.a.line].Line.ID, From: a.S, To: a.S, Value: c.distance, Limit: c.limit,
+	return spots.Problem{Kind: spots.TooNear, Line: f.requests[c.a.line].Line.ID, From: a.S, To: a.S, Value: c.distance, Limit: c.limit,
 		At: a.Position, Other: f.requests[c.b.line].Line.ID, OtherS: b.S}
 }
