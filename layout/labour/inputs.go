@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"seamwright/layout"
-	"seamwright/layout/order"
+	"seamwright/layout/tour"
 	"seamwright/seams/shell"
 )
 
@@ -23,7 +23,7 @@ type weld struct {
 
 // anew says whether a weld asks for another posture than the one before it.
 func anew(before, after layout.Weld) bool {
-	return order.AnotherPosture(before.Position.R3(), before.Axis.R3(), after.Position.R3(), after.Axis.R3())
+	return tour.AnotherPosture(before.Position.R3(), before.Axis.R3(), after.Position.R3(), after.Axis.R3())
 }
 
 // estimator holds the inputs by id and the book.

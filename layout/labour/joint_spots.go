@@ -5,7 +5,7 @@ import (
 	"fmt"
 
 	"seamwright/layout"
-	"seamwright/layout/order"
+	"seamwright/layout/tour"
 	"seamwright/seams/setting"
 )
 
@@ -135,7 +135,7 @@ func (e *estimator) startRuns(welds []weld) []Piece {
 			"runs of the joint"),
 		hand(layout.WorkPosture, "change posture", "posture_s", float64(turns), e.shell.Elements.Posture, "run",
 			fmt.Sprintf("runs of the joint whose first weld has its axis turned by more than %v degrees, or lies more than %v mm higher or lower, "+
-				"than the weld before; the station's first run", order.PostureAngle, order.PostureRise)),
+				"than the weld before; the station's first run", tour.PostureAngle, tour.PostureRise)),
 	}
 }
 

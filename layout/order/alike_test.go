@@ -12,7 +12,7 @@ import (
 )
 
 // twoHalves is a station of two mirrored halves full of ties: welds at even pitches in one or two rows, at whole places, some guns,
-// settings and axes, rises of exactly PostureRise and tacks at even quarters.
+// settings and axes, rises of exactly tour.PostureRise and tacks at even quarters.
 func twoHalves(rng *rand.Rand, flanges int) []Stop {
 	var stops []Stop
 	for f := range flanges {

@@ -9,6 +9,8 @@ import (
 
 	"github.com/golang/geo/r3"
 	"pgregory.net/rapid"
+
+	"seamwright/layout/tour"
 )
 
 // trial is an order of groups in the making, with a cost of its own: what each gun wears is kept in a map.
@@ -133,7 +135,7 @@ func groupsByFlange(stops []Stop) [][]int {
 }
 
 // alike is how much orders of so many groups may differ and still count as as good as each other.
-func alike(groups int, opt Options) float64 { return 1e-6 + float64(groups)*Alike/opt.WalkSpeed }
+func alike(groups int, opt Options) float64 { return 1e-6 + float64(groups)*tour.Alike/opt.WalkSpeed }
 
 // By proof and by search.
 func TestOrderEqualsExhaustiveSearch(t *testing.T) {
@@ -188,4 +190,16 @@ func TestSearchIsNearTheProvenOptimum(t *testing.T) {
 		}
 	}
 	t.Logf("the search was at most %.2f %% above the proven optimum", 100*(worst-1))
+}
+
+// dressCost is the seconds from one tip and setting on a gun to the next on the same gun.
+func (opt Options) dressCost(tip, setting, nextTip, nextSetting string) float64 {
+	cost := 0.0
+	if tip != nextTip {
+		cost += opt.TipChange
+	}
+	if setting != nextSetting {
+		cost += opt.SetChange
+	}
+	return cost
 }

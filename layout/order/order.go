@@ -25,19 +25,11 @@
 //
 // # Sequence
 //
-// The order of the groups costs the least time that can be found: walking between them at the walking
-// speed, changes of gun, of posture (AnotherPosture), and of tip and setting. A gun that is put down keeps its tip and setting,
-// so that they are changed only when its next work wants others, however much other guns do in between;
-// after a shell each gun is made ready for its first work on the next.
+// The order of the groups costs the least time that can be found (package tour): walking between them at the walking
+// speed, changes of gun, of posture, and of tip and setting; after a shell each gun is made ready for its first work on the next.
 //
-// The order is built by cheapest insertion and bettered by moving stretches, turning them round and
-// swapping them until nothing helps, with a fixed number of fresh starts from a fixed seed. Up to ExactUpTo
-// groups it is then proven, or made, the optimum, by dynamic programming over sets of groups and the tips on
-// the guns, as far as the proof stays within bounds. The same input gives the same order.
-//
-// Savings below those of Alike, a hundredth of a millimetre of way, do not count: of orders as good as each other the one found
-// first stands, and groups are looked at by phase, step, flange and place along it. So a shell and the same one mirrored, moved, turned
-// round or with noise in its last digits are welded in one order.
+// Groups are looked at by phase, step, flange and place along it, and savings below tour.Alike do not count. So a shell and the same
+// one mirrored, moved, turned round or with noise in its last digits are welded in one order.
 //
 //	plan, err := order.Sequence(stops, order.Options{WalkSpeed: 500, GunChange: 20, TipChange: 60})
 //	for _, i := range plan.Order { fmt.Println(stops[i].ID, plan.Waits[i]) }
@@ -143,5 +135,5 @@ type Plan struct {
 	SetChanges int     // the same of settings
 	Postures   int     // runs that begin in another posture than the weld before
 	Seconds    float64 // travel and changes
-	Proven     bool    // the order of groups is the proven optimum, to Alike for each
+	Proven     bool    // the order of groups is the proven optimum, to tour.Alike for each
 }

@@ -6,13 +6,14 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
-	"seamwright/internal/record"
 	"slices"
 	"strings"
 	"testing"
 
 	"github.com/golang/geo/r3"
 	"pgregory.net/rapid"
+
+	"seamwright/internal/record"
 )
 
 func vec(x, y, z float64) r3.Vector { return r3.Vector{X: x, Y: y, Z: z} }

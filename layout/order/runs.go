@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/layout/tour"
 )
 
 // way is one way to go through a group: its stops in order, cut into runs.
@@ -77,7 +79,7 @@ func grouped(stops []Stop, opt Options) []group {
 	slices.SortStableFunc(order, func(a, b int) int {
 		x, y := stops[a], stops[b]
 		return cmp.Or(cmp.Compare(x.Phase, y.Phase), cmp.Compare(stepRank(x.Step), stepRank(y.Step)), cmp.Compare(x.Flange, y.Flange),
-			cmp.Compare(math.Round(x.Along/Alike), math.Round(y.Along/Alike)), cmp.Compare(a, b))
+			cmp.Compare(math.Round(x.Along/tour.Alike), math.Round(y.Along/tour.Alike)), cmp.Compare(a, b))
 	})
 	var out []group
 	for _, i := range order {
@@ -119,7 +121,7 @@ func waysThrough(g group, stops []Stop, opt Options) []way {
 	if g.key.pattern == Skips {
 		return []way{newWay(skipped(first), stops), newWay(skipped(last), stops)}
 	}
-	if stops[first[len(first)-1]].Along-stops[first[0]].Along < opt.MiddleFrom-Alike || len(first) < 4 {
+	if stops[first[len(first)-1]].Along-stops[first[0]].Along < opt.MiddleFrom-tour.Alike || len(first) < 4 {
 		return []way{newWay([][]int{first}, stops), newWay([][]int{last}, stops)}
 	}
 	return []way{newWay(outwards(first, stops), stops), newWay(outwards(last, stops), stops)}
@@ -158,7 +160,7 @@ func newWay(runs [][]int, stops []Stop) way {
 func outwards(line []int, stops []Stop) [][]int {
 	middle := (stops[line[0]].Along + stops[line[len(line)-1]].Along) / 2
 	k := 1
-	for k+1 < len(line) && math.Abs(stops[line[k]].Along-middle) > math.Abs(stops[line[k+1]].Along-middle)-Alike {
+	for k+1 < len(line) && math.Abs(stops[line[k]].Along-middle) > math.Abs(stops[line[k+1]].Along-middle)-tour.Alike {
 		k++
 	}
 	far, near := slices.Clone(line[k:]), slices.Clone(line[:k])

@@ -1,6 +1,7 @@
 package order
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -8,6 +9,8 @@ import (
 	"strings"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/layout/tour"
 )
 
 // Defaults of Options. Common practice, no source.
@@ -32,21 +35,40 @@ func Sequence(ctx context.Context, stops []Stop, opt Options) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	var seq []step
-	proven := true
-	if len(p.groups) > 0 {
-		c := newCosts(p.groups, stops, opt)
-		seq = p.searched(ctx, c)
-		if proven = len(p.groups) <= opt.ExactUpTo && c.provable(len(p.groups)); proven {
-			seq, proven = p.proven(ctx, c, seq)
-		}
-	}
+	turns, proven := tour.Find(ctx, p.toured(stops), tour.Prices{Speed: opt.WalkSpeed, Gun: opt.GunChange, Tip: opt.TipChange,
+		Setting: opt.SetChange, Posture: opt.Posture, Start: opt.Start}, opt.ExactUpTo)
 	if err := ctx.Err(); err != nil {
 		return Plan{}, err
 	}
-	plan := p.written(seq, stops)
+	plan := p.written(turns, stops)
 	plan.Proven = proven
 	return plan, nil
+}
+
+// toured are the groups as what there is to go through.
+func (p *problem) toured(stops []Stop) []tour.Group {
+	out := make([]tour.Group, len(p.groups))
+	for i, g := range p.groups {
+		out[i] = tour.Group{Stage: g.stage, Before: g.before, Gun: g.key.gun, Tip: g.key.tip, Setting: g.key.setting}
+		for _, w := range g.ways {
+			out[i].Ways = append(out[i].Ways, w.toured(stops, p.opt))
+		}
+	}
+	return out
+}
+
+// toured is the way with what it takes, changes of posture between its runs included.
+func (w way) toured(stops []Stop, opt Options) tour.Way {
+	last := w.runs[len(w.runs)-1]
+	out := tour.Way{Entry: tour.End{At: w.entry, Axis: stops[w.runs[0][0]].Axis},
+		Exit: tour.End{At: w.exit, Axis: stops[last[len(last)-1]].Axis}, Seconds: w.travel / opt.WalkSpeed}
+	for k := 1; k < len(w.runs); k++ {
+		a, b := stops[w.runs[k-1][len(w.runs[k-1])-1]], stops[w.runs[k][0]]
+		if tour.AnotherPosture(a.Position, a.Axis, b.Position, b.Axis) {
+			out.Seconds += opt.Posture
+		}
+	}
+	return out
 }
 
 func sound(stops []Stop, opt Options) error {
@@ -80,21 +102,21 @@ func sound(stops []Stop, opt Options) error {
 }
 
 // written turns the order of groups into an order of stops with their runs and reasons.
-func (p *problem) written(seq []step, stops []Stop) Plan {
+func (p *problem) written(turns []tour.Turn, stops []Stop) Plan {
 	plan := Plan{Waits: make([]string, len(stops))}
 	waits := make([][]string, len(stops))
 	held := make([]bool, len(p.holds))
-	for _, s := range seq {
-		g := p.groups[s.group]
+	for _, t := range turns {
+		g := p.groups[t.Group]
 		for k, h := range p.holds {
-			if !held[k] && (h.every || slices.Contains(h.before, int(s.group))) {
+			if !held[k] && (h.every || slices.Contains(h.before, t.Group)) {
 				held[k] = true
 				plan.Order = append(plan.Order, h.stop)
-				waits[g.ways[s.way].runs[0][0]] = append(waits[g.ways[s.way].runs[0][0]], "waits for "+stops[h.stop].ID)
+				waits[g.ways[t.Way].runs[0][0]] = append(waits[g.ways[t.Way].runs[0][0]], "waits for "+stops[h.stop].ID)
 			}
 		}
-		for _, run := range g.ways[s.way].runs {
-			plan.addRun(g, s.way, run, stops)
+		for _, run := range g.ways[t.Way].runs {
+			plan.addRun(g, t.Way, run, stops)
 		}
 	}
 	for k, h := range p.holds { // hold points of joints that have no work here
@@ -110,7 +132,7 @@ func (p *problem) written(seq []step, stops []Stop) Plan {
 	return plan
 }
 
-func (plan *Plan) addRun(g group, way uint8, run []int, stops []Stop) {
+func (plan *Plan) addRun(g group, way int, run []int, stops []Stop) {
 	k := g.key
 	r := Run{Step: k.step, Joint: k.joint, Flange: k.flange, Gun: k.gun, Tip: k.tip, Setting: k.setting, From: len(plan.Order),
 		Count: len(run)}
@@ -197,7 +219,7 @@ func (plan *Plan) count(stops []Stop, opt Options) {
 		if tool >= 0 && stops[tool].Gun != s.Gun {
 			plan.GunChanges++
 		}
-		if b := begins[i] && tool >= 0; b && AnotherPosture(stops[tool].Position, stops[tool].Axis, s.Position, s.Axis) {
+		if b := begins[i] && tool >= 0; b && tour.AnotherPosture(stops[tool].Position, stops[tool].Axis, s.Position, s.Axis) {
 			plan.Postures++
 		}
 		if _, used := first[s.Gun]; used {
@@ -224,4 +246,12 @@ func (plan *Plan) addDressing(a, b Stop) {
 	if a.Setting != b.Setting {
 		plan.SetChanges++
 	}
+}
+
+func orDefault[T cmp.Ordered](v, otherwise T) T {
+	var zero T
+	if v == zero {
+		return otherwise
+	}
+	return v
 }

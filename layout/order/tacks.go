@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"seamwright/layout/tour"
 )
 
 // leastQuarters is the number of tacks from which they are made by quarters, and leastMiddle that from which the middle one comes
@@ -66,7 +68,7 @@ func quarters(line []int, around float64, stops []Stop) []int {
 			}
 			best := 0
 			for n := range left {
-				if off(left[n], float64(k)/float64(parts)) < off(left[best], float64(k)/float64(parts))-Alike {
+				if off(left[n], float64(k)/float64(parts)) < off(left[best], float64(k)/float64(parts))-tour.Alike {
 					best = n
 				}
 			}

@@ -2,11 +2,12 @@ package order
 
 import (
 	"fmt"
-	"seamwright/layout"
 	"slices"
 	"testing"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/layout"
 )
 
 // alongs are the places of the tacks of one line in the order in which they are made.

@@ -462,8 +462,8 @@ func noWorse(was, now spots.Layout) bool {
 	if len(now.Welds) < len(was.Welds) {
 		return false
 	}
-	for _, kind := range []spots.Kind{spots.Short, spots.Blocked, spots.EndOpen, spots.PitchAbove, spots.CountShort, spots.LoadWish, spots.FewTacks,
-		spots.TackGap, spots.Narrow} {
+	for _, kind := range []spots.Kind{spots.Short, spots.Blocked, spots.EndOpen, spots.PitchAbove, spots.CountShort, spots.LoadWish,
+		spots.FewTacks, spots.TackGap, spots.Narrow} {
 		if count(now, kind) > count(was, kind) {
 			return false
 		}

@@ -1,4 +1,4 @@
-package order
+package tour
 
 // sums answers what a list adds up to before each of its places. It is kept in blocks: where a stretch of it changes, only the
 // stretch's blocks are added up anew.

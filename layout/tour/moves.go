@@ -1,4 +1,4 @@
-package order
+package tour
 
 import (
 	"math"
@@ -20,9 +20,9 @@ func (s *search) room(i, j int) (low, high int) {
 	low, high = 0, len(s.seq)-1
 	for k := i; k <= j; k++ {
 		g := s.seq[k].group
-		stage := s.p.groups[g].stage
+		stage := s.p.groups[g].Stage
 		low, high = max(low, s.bound[stage]), min(high, s.bound[stage+1]-1)
-		for _, b := range s.p.groups[g].before {
+		for _, b := range s.p.groups[g].Before {
 			if at := s.place[b]; at < i {
 				low = max(low, at+1)
 			}
@@ -38,11 +38,11 @@ func (s *search) room(i, j int) (low, high int) {
 
 // turnable reports whether the stretch holds nothing that must come before another of it.
 func (s *search) turnable(i, j int) bool {
-	if s.p.groups[s.seq[i].group].stage != s.p.groups[s.seq[j].group].stage {
+	if s.p.groups[s.seq[i].group].Stage != s.p.groups[s.seq[j].group].Stage {
 		return false
 	}
 	for k := i + 1; k <= j; k++ {
-		for _, b := range s.p.groups[s.seq[k].group].before {
+		for _, b := range s.p.groups[s.seq[k].group].Before {
 			if at := s.place[b]; at >= i && at < k {
 				return false
 			}

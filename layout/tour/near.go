@@ -1,4 +1,4 @@
-package order
+package tour
 
 import (
 	"cmp"
@@ -21,7 +21,7 @@ func (p *problem) neighbours(c *costs) [][]int32 {
 	alike, all := map[bucket][]ending{}, map[bucket][]ending{}
 	var order, orderAll []bucket
 	for g := range p.groups {
-		b, any := bucket{p.groups[g].stage, c.gun[g]}, bucket{p.groups[g].stage, -1}
+		b, any := bucket{p.groups[g].Stage, c.gun[g]}, bucket{p.groups[g].Stage, -1}
 		if alike[b] == nil {
 			order = append(order, b)
 		}

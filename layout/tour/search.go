@@ -1,4 +1,4 @@
-package order
+package tour
 
 import (
 	"cmp"
@@ -86,11 +86,11 @@ func (p *problem) begin(ctx context.Context, c *costs) *search {
 		ahead: sumsOf(n), back: sumsOf(n), seen: make([]int, n+1)}
 	last := 0
 	for _, g := range p.groups {
-		last = max(last, g.stage)
+		last = max(last, g.Stage)
 	}
 	s.bound = make([]int, last+2)
 	for _, g := range p.groups {
-		for k := g.stage + 1; k < len(s.bound); k++ {
+		for k := g.Stage + 1; k < len(s.bound); k++ {
 			s.bound[k]++
 		}
 	}
@@ -116,11 +116,11 @@ func (s *search) insertAll() {
 	end := make([]int, len(s.bound)-1)
 	for _, g := range s.p.sorted() {
 		low := 0
-		stage := s.p.groups[g].stage
+		stage := s.p.groups[g].Stage
 		if stage > 0 {
 			low = end[stage-1]
 		}
-		for _, b := range s.p.groups[g].before {
+		for _, b := range s.p.groups[g].Before {
 			low = max(low, s.place[b]+1)
 		}
 		best, at, way := math.Inf(1), low, uint8(0)
@@ -129,7 +129,7 @@ func (s *search) insertAll() {
 				return
 			}
 			a, b := s.stepAt(k-1), s.stepAt(k)
-			for w := range s.p.groups[g].ways {
+			for w := range s.p.groups[g].Ways {
 				t := step{int32(g), uint8(w)}
 				if cost := s.beside(a, t) + s.beside(t, b) + s.c.within(t) - s.beside(a, b); cost < best-s.c.gain {
 					best, at, way = cost, k, uint8(w)
@@ -178,7 +178,7 @@ type ready struct {
 func (r *ready) Len() int { return len(r.list) }
 func (r *ready) Less(i, j int) bool {
 	a, b := r.list[i], r.list[j]
-	return cmp.Or(cmp.Compare(r.p.groups[a].stage, r.p.groups[b].stage), cmp.Compare(a, b)) < 0
+	return cmp.Or(cmp.Compare(r.p.groups[a].Stage, r.p.groups[b].Stage), cmp.Compare(a, b)) < 0
 }
 func (r *ready) Swap(i, j int) { r.list[i], r.list[j] = r.list[j], r.list[i] }
 func (r *ready) Push(x any)    { r.list = append(r.list, x.(int)) }
@@ -193,7 +193,7 @@ func (p *problem) sorted() []int {
 	open := make([]int, len(p.groups))
 	r := &ready{p: p}
 	for g := range p.groups {
-		if open[g] = len(p.groups[g].before); open[g] == 0 {
+		if open[g] = len(p.groups[g].Before); open[g] == 0 {
 			heap.Push(r, g)
 		}
 	}
@@ -219,7 +219,7 @@ func (s *search) stepAt(i int) step {
 
 // turned is the step gone the other way, where the group has two.
 func (s *search) turned(t step) step {
-	if len(s.p.groups[t.group].ways) < 2 {
+	if len(s.p.groups[t.group].Ways) < 2 {
 		return t
 	}
 	return t.turned()

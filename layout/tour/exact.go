@@ -1,4 +1,4 @@
-package order
+package tour
 
 import (
 	"context"
@@ -77,11 +77,11 @@ func (v *prover) leastComing() {
 	v.come = make([]float64, len(v.p.groups))
 	for g := range v.p.groups {
 		v.come[g] = math.Inf(1)
-		for w := range v.p.groups[g].ways {
+		for w := range v.p.groups[g].Ways {
 			s := step{int32(g), uint8(w)}
 			v.come[g] = min(v.come[g], v.c.link(none, s)+v.c.within(s))
 			for h := range v.p.groups {
-				for u := range v.p.groups[h].ways {
+				for u := range v.p.groups[h].Ways {
 					if h != g {
 						v.come[g] = min(v.come[g], v.c.link(step{int32(h), uint8(u)}, s)+v.c.within(s))
 					}
@@ -106,7 +106,7 @@ func (v *prover) extend(at int32) {
 		}
 		set := n.set | 1<<g
 		dressing, kits := v.dress(n.kits, set, g)
-		for w := range v.p.groups[g].ways {
+		for w := range v.p.groups[g].Ways {
 			s := step{int32(g), uint8(w)}
 			v.offer(node{nodeKey{set, s, kits}, n.cost + v.c.link(n.last, s) + v.c.within(s) + dressing, at}, rest-v.come[g])
 		}
@@ -164,11 +164,11 @@ func (c *costs) provable(groups int) bool {
 func (p *problem) needs() []uint32 {
 	out := make([]uint32, len(p.groups))
 	for g := range p.groups {
-		for _, b := range p.groups[g].before {
+		for _, b := range p.groups[g].Before {
 			out[g] |= 1 << b
 		}
 		for b := range p.groups {
-			if p.groups[b].stage < p.groups[g].stage {
+			if p.groups[b].Stage < p.groups[g].Stage {
 				out[g] |= 1 << b
 			}
 		}

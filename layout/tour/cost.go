@@ -1,11 +1,6 @@
-package order
+package tour
 
-import (
-	"cmp"
-	"math"
-
-	"github.com/golang/geo/r3"
-)
+import "github.com/golang/geo/r3"
 
 // costs tells what one group after another costs, in seconds. Walking and the change of gun hang on two neighbours; tip
 // and setting stay on a gun that is put down, so that their change hangs on the group that used the gun before, however
@@ -27,21 +22,8 @@ type costs struct {
 	wide        int       // steps in the table
 }
 
-// end is where a group begins or ends: its place and the axis of the weld there.
-type end struct {
-	at, axis r3.Vector
-	length   float64 // of the axis
-}
-
-func endAt(at, axis r3.Vector) end { return end{at, axis, axis.Norm()} }
-
-// Alike is the way in mm by which two orders, places or heights must differ to count as different. What lies below it is
-// noise of meshes and of rounding, which must not decide: the one found first stands, and what is looked at first goes by step,
-// flange and place along it.
-const Alike = 0.01
-
-func newCosts(groups []group, stops []Stop, opt Options) *costs {
-	c := &costs{speed: opt.WalkSpeed, gain: Alike / opt.WalkSpeed, start: opt.Start, gunChange: opt.GunChange, posture: opt.Posture}
+func newCosts(groups []Group, prices Prices) *costs {
+	c := &costs{speed: prices.Speed, gain: Alike / prices.Speed, start: prices.Start, gunChange: prices.Gun, posture: prices.Posture}
 	type dress struct{ tip, setting string }
 	guns, dresses, kits := map[string]int{}, map[dress]int{}, map[string]int{}
 	var list []dress
@@ -50,27 +32,19 @@ func newCosts(groups []group, stops []Stop, opt Options) *costs {
 		var entry, exit [2]end
 		var inner [2]float64
 		for w := range 2 {
-			way := g.ways[min(w, len(g.ways)-1)]
-			last := way.runs[len(way.runs)-1]
-			entry[w], exit[w] = endAt(way.entry, stops[way.runs[0][0]].Axis), endAt(way.exit, stops[last[len(last)-1]].Axis)
-			inner[w] = way.travel / opt.WalkSpeed
-			for k := 1; k < len(way.runs); k++ {
-				a, b := stops[way.runs[k-1][len(way.runs[k-1])-1]], stops[way.runs[k][0]]
-				if AnotherPosture(a.Position, a.Axis, b.Position, b.Axis) {
-					inner[w] += opt.Posture
-				}
-			}
+			way := g.Ways[min(w, len(g.Ways)-1)]
+			entry[w], exit[w], inner[w] = endAt(way.Entry.At, way.Entry.Axis), endAt(way.Exit.At, way.Exit.Axis), way.Seconds
 		}
 		c.entry, c.exit, c.inner = append(c.entry, entry), append(c.exit, exit), append(c.inner, inner)
-		if _, known := guns[g.key.gun]; !known {
-			guns[g.key.gun] = len(guns)
+		if _, known := guns[g.Gun]; !known {
+			guns[g.Gun] = len(guns)
 		}
-		c.gun = append(c.gun, guns[g.key.gun])
-		d := dress{g.key.tip, g.key.setting}
-		if opt.TipChange == 0 {
+		c.gun = append(c.gun, guns[g.Gun])
+		d := dress{g.Tip, g.Setting}
+		if prices.Tip == 0 {
 			d.tip = ""
 		}
-		if opt.SetChange == 0 {
+		if prices.Setting == 0 {
 			d.setting = ""
 		}
 		if _, known := dresses[d]; !known {
@@ -78,14 +52,14 @@ func newCosts(groups []group, stops []Stop, opt Options) *costs {
 			list = append(list, d)
 		}
 		c.dress = append(c.dress, dresses[d])
-		if before, known := first[g.key.gun]; !known {
-			first[g.key.gun] = dresses[d]
-		} else if _, numbered := kits[g.key.gun]; before != dresses[d] && !numbered {
-			kits[g.key.gun] = len(kits)
+		if before, known := first[g.Gun]; !known {
+			first[g.Gun] = dresses[d]
+		} else if _, numbered := kits[g.Gun]; before != dresses[d] && !numbered {
+			kits[g.Gun] = len(kits)
 		}
 	}
 	for _, g := range groups {
-		if k, ok := kits[g.key.gun]; ok {
+		if k, ok := kits[g.Gun]; ok {
 			c.kit = append(c.kit, k)
 		} else {
 			c.kit = append(c.kit, -1)
@@ -95,7 +69,7 @@ func newCosts(groups []group, stops []Stop, opt Options) *costs {
 	for i, a := range list {
 		c.change = append(c.change, nil)
 		for _, b := range list {
-			c.change[i] = append(c.change[i], opt.dressCost(a.tip, a.setting, b.tip, b.setting))
+			c.change[i] = append(c.change[i], prices.dressing(a.tip, a.setting, b.tip, b.setting))
 		}
 	}
 	c.tabulate(len(groups))
@@ -122,14 +96,14 @@ func (c *costs) tabulate(groups int) {
 	}
 }
 
-// dressCost is the seconds from one tip and setting on a gun to the next on the same gun.
-func (opt Options) dressCost(tip, setting, nextTip, nextSetting string) float64 {
+// dressing is the seconds from one tip and setting on a gun to the next on the same gun.
+func (p Prices) dressing(tip, setting, nextTip, nextSetting string) float64 {
 	cost := 0.0
 	if tip != nextTip {
-		cost += opt.TipChange
+		cost += p.Tip
 	}
 	if setting != nextSetting {
-		cost += opt.SetChange
+		cost += p.Setting
 	}
 	return cost
 }
@@ -175,30 +149,6 @@ func (c *costs) reckoned(a, b step) float64 {
 	return cost
 }
 
-// What asks for another posture. Common practice, no source: a gun turned by so much is gripped anew, and between welds so
-// far apart in height one kneels or rises.
-const (
-	PostureAngle = 30.0  // degrees between the axes of two welds, whichever way they point
-	PostureRise  = 400.0 // mm
-
-	postureCosine = 0.8660254037844387 - 1e-5 // of PostureAngle, and a thousandth of a degree
-)
-
-// AnotherPosture says whether a weld asks for another posture than the one before it, by their places and their axes, of any length. One
-// without an axis, such as a roller seam, asks for none.
-func AnotherPosture(before, axisBefore, after, axisAfter r3.Vector) bool {
-	from, to := endAt(before, axisBefore), endAt(after, axisAfter)
-	return from.anotherPosture(&to)
-}
-
-func (e *end) anotherPosture(next *end) bool {
-	both := e.length * next.length
-	if both == 0 {
-		return false
-	}
-	return math.Abs(next.at.Z-e.at.Z) > PostureRise+Alike || math.Abs(e.axis.Dot(next.axis)) < postureCosine*both
-}
-
 // dressing is the cost of making the gun ready for group b after it was used for group a.
 func (c *costs) dressing(a, b int32) float64 { return c.change[c.dress[a]][c.dress[b]] }
 
@@ -232,11 +182,3 @@ func (c *costs) total(seq []step) float64 {
 }
 
 func (s step) turned() step { return step{s.group, 1 - s.way} }
-
-func orDefault[T cmp.Ordered](v, otherwise T) T {
-	var zero T
-	if v == zero {
-		return otherwise
-	}
-	return v
-}
