@@ -1,11 +1,14 @@
-// Package layout holds the plan: the one value that crosses from deciding to showing. It is plain data,
-// written as plan.json; Schema describes it.
+// Package layout holds the plan: the one value that crosses from deciding to showing. It is plain data, which
+// package planfile writes as plan.json.
 //
 //	plan, err := planner.Build(ctx, input)
-//	err = layout.Write(file, plan)
+//	err = planfile.Write(file, plan)
 //
 // Millimetres, newtons, seconds, degrees; money in the shell file's currency.
 package layout
+
+// Format is the number of the plan's format. Plans of format 1 are read too; newer ones are refused.
+const Format = 2
 
 // Vec is a point or direction: x, y, z.
 type Vec [3]float64

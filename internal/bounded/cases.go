@@ -17,6 +17,7 @@ import (
 	"seamwright/geometry/outline"
 	"seamwright/geometry/space"
 	"seamwright/internal/plates"
+	"seamwright/layout/planfile"
 	"seamwright/layout/quote"
 	"seamwright/layout/survey"
 	"seamwright/layout/variants"
@@ -40,7 +41,7 @@ var readers = map[string]func(path string) error{
 	"plan": func(path string) error {
 		data, _, err := intake.ReadFile(path, drawing.DefaultBytes)
 		if err == nil {
-			_, err = layout.Parse(data)
+			_, err = planfile.Parse(data)
 		}
 		return err
 	},
@@ -207,7 +208,7 @@ func plan(w io.Writer) error {
 	const welds = 1000
 	p := layout.Plan{Format: layout.Format, Welds: make([]layout.Weld, welds)}
 	var text bytes.Buffer
-	if err := layout.Write(&text, &p); err != nil {
+	if err := planfile.Write(&text, &p); err != nil {
 		return err
 	}
 	head, rest, ok := strings.Cut(text.String(), `"welds": [`)

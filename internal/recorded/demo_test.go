@@ -10,7 +10,7 @@ import (
 
 	"seamwright/cmd/seamwright/program"
 	"seamwright/internal/calls"
-	"seamwright/layout"
+	"seamwright/layout/planfile"
 )
 
 // pictures are the sheets of the demo that the README shows.
@@ -97,7 +97,7 @@ func mapForEveryStation(t *testing.T, dir string) {
 		t.Fatal(err)
 	}
 	defer file.Close()
-	plan, err := layout.Read(file)
+	plan, err := planfile.Read(file)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -19,6 +19,7 @@ import (
 	"seamwright/internal/everykey"
 	"seamwright/internal/record"
 	"seamwright/layout"
+	"seamwright/layout/planfile"
 )
 
 // demoCalls are calls on the demo's folder. Each is a name for its record, and the words.
@@ -99,7 +100,7 @@ func TestScriptsOnWorks(t *testing.T) {
 
 // recordOf holds what calls say of a shell in a folder, and what they write, to its record, and so the strip of every so manieth flange.
 func recordOf(t *testing.T, dir, name, file string, list []string, strips int) {
-	plan, err := layout.Read(bytes.NewReader(calls.Read(t, filepath.Join(dir, "plan", "plan.json"))))
+	plan, err := planfile.Read(bytes.NewReader(calls.Read(t, filepath.Join(dir, "plan", "plan.json"))))
 	if err != nil {
 		t.Fatal(err)
 	}

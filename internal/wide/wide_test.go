@@ -16,6 +16,7 @@ import (
 	"seamwright/layout"
 	"seamwright/layout/compare"
 	"seamwright/layout/engine"
+	"seamwright/layout/planfile"
 	"seamwright/seams/shellfile"
 )
 
@@ -54,7 +55,7 @@ func recordOf(t *testing.T, dir, file string) string {
 	if err != nil {
 		return "refused: " + strings.ReplaceAll(err.Error(), dir+string(filepath.Separator), "") + "\n"
 	}
-	e := &engine.Engine{Workers: 1, Writer: new(layout.Writer), Cache: cache.New()}
+	e := &engine.Engine{Workers: 1, Writer: new(planfile.Writer), Cache: cache.New()}
 	done, err := e.Plan(ctx, engine.Input{Shell: sh, Notes: notes, Digest: func(string) string { return "input" }})
 	if err != nil {
 		return "not planned: " + strings.ReplaceAll(err.Error(), dir+string(filepath.Separator), "") + "\n"
@@ -92,11 +93,11 @@ func (m *made) again(t *testing.T, e *engine.Engine, dir, file string, before *l
 	m.add(t, "again: plan", "plan.json", done.Text, nil)
 	report, err := compare.Plans(before, done.Plan, compare.Options{})
 	m.value(t, "again: compare", "report", report, err)
-	read, err := layout.Read(bytes.NewReader(done.Text))
+	read, err := planfile.Read(bytes.NewReader(done.Text))
 	if err != nil {
 		t.Fatal(err)
 	}
-	text, err := new(layout.Writer).Bytes(read)
+	text, err := new(planfile.Writer).Bytes(read)
 	if err != nil || !bytes.Equal(text, done.Text) {
 		t.Errorf("the plan that is read from its file is written otherwise (%v)", err)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/finding"
+	"seamwright/layout/planfile"
 	"seamwright/seams/shell"
 )
 
@@ -27,7 +28,7 @@ func TestAnyPlanIsJudged(t *testing.T) {
 			return
 		}
 		s.plan.Findings = finding.By(in.Book).Waive(report.Findings, s.shell.Waivers)
-		if err := layout.Round(s.plan); err != nil {
+		if err := planfile.Round(s.plan); err != nil {
 			r.Fatal(err)
 		}
 		for _, j := range report.Judged {

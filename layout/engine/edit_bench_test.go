@@ -11,8 +11,8 @@ import (
 
 	"seamwright/internal/cache"
 	"seamwright/internal/tarn"
-	"seamwright/layout"
 	"seamwright/layout/engine"
+	"seamwright/layout/planfile"
 	"seamwright/seams/shellfile"
 )
 
@@ -25,7 +25,7 @@ func BenchmarkEdit(b *testing.B) {
 	}
 	kept := cache.New()
 	spent := map[string]time.Duration{}
-	e := engine.Engine{Cache: kept, Writer: new(layout.Writer), Stage: func(name string) func() {
+	e := engine.Engine{Cache: kept, Writer: new(planfile.Writer), Stage: func(name string) func() {
 		from := time.Now()
 		return func() { spent[name] += time.Since(from) }
 	}}

@@ -22,6 +22,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/internal/cache"
 	"seamwright/layout"
+	"seamwright/layout/planfile"
 	"seamwright/layout/planner"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
@@ -29,9 +30,9 @@ import (
 
 // Engine plans shells. The zero value keeps nothing between plans.
 type Engine struct {
-	Cache    *cache.Cache   // nil: nothing is kept
-	Writer   *layout.Writer // of the plans before this one; nil: none
-	Workers  int            // 0: one for each processor; plans do not depend on it
+	Cache    *cache.Cache     // nil: nothing is kept
+	Writer   *planfile.Writer // of the plans before this one; nil: none
+	Workers  int              // 0: one for each processor; plans do not depend on it
 	Progress func(stage string, done, total int)
 	Stage    func(name string) (done func()) // called as a stage begins, and what it returns as it ends; nil: nothing is told
 	// NoRemedies leaves out what would let a gun in where none at hand reaches, which takes seconds; the findings say so.
@@ -124,14 +125,14 @@ func (e *Engine) Plan(ctx context.Context, in Input) (*Planned, error) {
 			return err
 		}
 		err = e.stage("read the plan", func() (err error) {
-			out.Plan, err = layout.Read(bytes.NewReader(out.Text))
+			out.Plan, err = planfile.Read(bytes.NewReader(out.Text))
 			return err
 		})
 	}
 	return out, err
 }
 
-func (e *Engine) writer() *layout.Writer { return cmp.Or(e.Writer, new(layout.Writer)) }
+func (e *Engine) writer() *planfile.Writer { return cmp.Or(e.Writer, new(planfile.Writer)) }
 
 func (e *Engine) stage(name string, do func() error) error {
 	if e.Stage != nil {

@@ -13,6 +13,7 @@ import (
 	"seamwright/internal/cache"
 	"seamwright/layout"
 	"seamwright/layout/finding"
+	"seamwright/layout/planfile"
 	"seamwright/layout/reach"
 	"seamwright/seams/inforce"
 	"seamwright/seams/parts"
@@ -76,7 +77,7 @@ func measured(m Means, s *Strip) (measures, error) {
 		var out measures
 		measureStrip(&out.exact, s.Flange)
 		alone := layout.Plan{Flanges: []layout.Flange{out.exact}}
-		if err := layout.Round(&alone); err != nil {
+		if err := planfile.Round(&alone); err != nil {
 			return out, fmt.Errorf("flange %s: %w", s.ID, err)
 		}
 		out.rounded = alone.Flanges[0]

@@ -13,6 +13,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/labour"
+	"seamwright/layout/planfile"
 	"seamwright/seams/shell"
 )
 
@@ -110,10 +111,10 @@ func TestSumsClose(t *testing.T) {
 		closes(t, work, cost)
 		p.Labour, p.Cost, p.Format = work, cost, layout.Format
 		var text bytes.Buffer
-		if err := layout.Write(&text, p); err != nil {
+		if err := planfile.Write(&text, p); err != nil {
 			t.Fatal(err)
 		}
-		read, err := layout.Read(&text)
+		read, err := planfile.Read(&text)
 		if err != nil {
 			t.Fatal(err)
 		}

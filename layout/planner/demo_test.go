@@ -15,6 +15,7 @@ import (
 	"seamwright/geometry/flange"
 	"seamwright/internal/tarn"
 	"seamwright/layout"
+	"seamwright/layout/planfile"
 	"seamwright/layout/planner"
 	"seamwright/seams/parts"
 	"seamwright/seams/shell"
@@ -95,7 +96,7 @@ func demo(t *testing.T) (*layout.Plan, *shell.Shell) {
 func text(t testing.TB, p *layout.Plan) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	if err := layout.Write(&b, p); err != nil {
+	if err := planfile.Write(&b, p); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()

@@ -15,6 +15,7 @@ import (
 	"seamwright/layout/joining"
 	"seamwright/layout/labour"
 	"seamwright/layout/laying"
+	"seamwright/layout/planfile"
 	"seamwright/layout/quote"
 	"seamwright/layout/stations"
 )
@@ -140,7 +141,7 @@ func round(p *layout.Plan, rounded []layout.Flange) error {
 		f := &p.Flanges[i]
 		f.Line, f.Outline, f.Holes = nil, nil, nil
 	}
-	if err := layout.Round(p); err != nil {
+	if err := planfile.Round(p); err != nil {
 		return err
 	}
 	for i := range p.Flanges {

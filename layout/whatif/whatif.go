@@ -14,6 +14,7 @@ import (
 	"seamwright/layout/buy"
 	"seamwright/layout/crews"
 	"seamwright/layout/labour"
+	"seamwright/layout/planfile"
 	"seamwright/layout/quote"
 	"seamwright/seams/shell"
 )
@@ -52,7 +53,7 @@ func Again(ctx context.Context, p *layout.Plan, sh *shell.Shell) (*layout.Plan, 
 	if out.Cost.Steel, _, err = buy.Of(&out, sh); err != nil {
 		return nil, fmt.Errorf("what if: %w", err)
 	}
-	return &out, layout.Round(&out)
+	return &out, planfile.Round(&out)
 }
 
 // Variant is one row of a comparison.

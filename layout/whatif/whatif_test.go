@@ -11,6 +11,7 @@ import (
 	"seamwright/layout/crews"
 	"seamwright/layout/labour"
 	"seamwright/layout/labour/sample"
+	"seamwright/layout/planfile"
 	"seamwright/layout/quote"
 	"seamwright/layout/whatif"
 	"seamwright/seams/shell"
@@ -39,7 +40,7 @@ func TestAgain(t *testing.T) {
 	}
 	direct := sample.Cab(other)
 	direct.Stations[2].Crew = 4
-	if err := layout.Round(direct); err != nil {
+	if err := planfile.Round(direct); err != nil {
 		t.Fatal(err)
 	}
 	work, cost, err := labour.Estimate(t.Context(), direct, other)
@@ -62,7 +63,7 @@ func TestAgain(t *testing.T) {
 	if direct.Cost.Steel, _, err = buy.Of(direct, other); err != nil {
 		t.Fatal(err)
 	}
-	if err := layout.Round(direct); err != nil {
+	if err := planfile.Round(direct); err != nil {
 		t.Fatal(err)
 	}
 	work, cost = direct.Labour, direct.Cost
@@ -90,10 +91,10 @@ func TestAgainUnchanged(t *testing.T) {
 	}
 	var text bytes.Buffer
 	first.Format = layout.Format
-	if err := layout.Write(&text, first); err != nil {
+	if err := planfile.Write(&text, first); err != nil {
 		t.Fatal(err)
 	}
-	read, err := layout.Read(&text)
+	read, err := planfile.Read(&text)
 	if err != nil {
 		t.Fatal(err)
 	}

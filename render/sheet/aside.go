@@ -11,6 +11,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
+	"seamwright/layout/planfile"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 )
@@ -18,7 +19,7 @@ import (
 // Hash is the SHA-256 of the plan as it is written to a file: what tells whether a map and a plan belong together.
 func Hash(plan *layout.Plan) (string, error) {
 	var text bytes.Buffer
-	if err := layout.Write(&text, plan); err != nil {
+	if err := planfile.Write(&text, plan); err != nil {
 		return "", err
 	}
 	return HashOf(text.Bytes()), nil

@@ -19,6 +19,7 @@ import (
 	"seamwright/internal/record"
 	"seamwright/internal/spreadsheet"
 	"seamwright/layout"
+	"seamwright/layout/planfile"
 	"seamwright/layout/price"
 )
 
@@ -185,7 +186,7 @@ func TestWorkbookAsPlannedAnew(t *testing.T) {
 func planOf(t *testing.T, file, dir string, args ...string) *layout.Plan {
 	t.Helper()
 	seamwright.Must(t, program.ExitDone, append([]string{"plan", file, "-o", dir}, args...)...)
-	p, err := layout.Parse(calls.Read(t, filepath.Join(dir, "plan.json")))
+	p, err := planfile.Parse(calls.Read(t, filepath.Join(dir, "plan.json")))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,6 +16,7 @@ import (
 	"seamwright/cmd/seamwright/program"
 	"seamwright/internal/cache"
 	"seamwright/layout"
+	"seamwright/layout/planfile"
 	"seamwright/render/sheet"
 	"seamwright/render/table"
 )
@@ -81,7 +82,7 @@ func files(ctx context.Context, p *program.Call, done program.Planned) (program.
 		return nil, err
 	}
 	out := program.Output{
-		"plan.json": done.Made.Text, "plan.schema.json": layout.Schema(),
+		"plan.json": done.Made.Text, "plan.schema.json": planfile.Schema(),
 		"welds.csv": welds, "cost.csv": cost, "report.txt": table.Report(done.Plan),
 	}
 	maps, err := drawMaps(ctx, p, done)

@@ -17,7 +17,7 @@ import (
 
 	"seamwright/geometry/drawing"
 	"seamwright/internal/cache"
-	"seamwright/layout"
+	"seamwright/layout/planfile"
 	"seamwright/seams/changes"
 )
 
@@ -63,7 +63,7 @@ type Call struct {
 	Timing   *timing      // nil: not asked for
 	opened   bool         // whether kept has been looked for
 	kept     *cache.Cache // what earlier runs kept; see Cache
-	writer   *layout.Writer
+	writer   *planfile.Writer
 
 	mostBook  int64 // bytes of a rule book
 	NoChanges bool  // leave out what was changed on the local page
@@ -164,7 +164,7 @@ func Settings(list []string) []string {
 
 // NewCall is a call that prints to out, and says what else is to be said to errOut.
 func NewCall(out, errOut io.Writer) *Call {
-	return &Call{Out: out, Err: errOut, writer: new(layout.Writer)}
+	return &Call{Out: out, Err: errOut, writer: new(planfile.Writer)}
 }
 
 // KeepIn has the call keep its results there.

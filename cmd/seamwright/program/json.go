@@ -9,6 +9,7 @@ import (
 
 	"seamwright/internal/schema"
 	"seamwright/layout"
+	"seamwright/layout/planfile"
 )
 
 // JSONFlags adds --json, which prints a T, and --json-schema, which prints what that is and does nothing else. Call it once
@@ -36,7 +37,7 @@ func JSONFlags[T any](p *Call, c *cobra.Command, asJSON *bool, usage string) {
 // resultSchema is the schema of what a command prints with --json.
 func resultSchema(command string, t reflect.Type) []byte {
 	if t == reflect.TypeFor[layout.Plan]() {
-		return layout.Schema()
+		return planfile.Schema()
 	}
 	compact := schema.Of(t, schema.Options{
 		ID: "urn:seamwright:" + command, Title: "seamwright " + command + " --json",

@@ -11,6 +11,7 @@ import (
 	"seamwright/internal/fileset"
 	"seamwright/layout"
 	"seamwright/layout/compare"
+	"seamwright/layout/planfile"
 )
 
 // Compare makes the command compare.
@@ -63,7 +64,7 @@ func readPlan(p *program.Call, path string) (*layout.Plan, error) {
 	if err := fileset.Check(path, data); err != nil {
 		p.Warn("note: %v", err)
 	}
-	plan, err := layout.Parse(data)
+	plan, err := planfile.Parse(data)
 	if err != nil {
 		return nil, fmt.Errorf("file %s: %w: name a plan.json that seamwright plan wrote", path, err)
 	}

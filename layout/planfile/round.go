@@ -1,4 +1,4 @@
-package layout
+package planfile
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"seamwright/internal/schema"
+	"seamwright/layout"
 )
 
 // Round puts every number of the plan at the precision in which it is written, so that a plan in memory and the
@@ -14,7 +15,7 @@ import (
 // tag unit of a field gives the unit of each). Empty lists become lists of length zero, minus zero becomes zero.
 // Rounding twice changes nothing. A number that is infinite or not a number is an error that names its field; the
 // plan is then left as it was.
-func Round(p *Plan) error {
+func Round(p *layout.Plan) error {
 	rounded, err := roundedCopy(p)
 	if err != nil {
 		return err
@@ -24,8 +25,8 @@ func Round(p *Plan) error {
 }
 
 // roundedCopy shares no memory with p.
-func roundedCopy(p *Plan) (*Plan, error) {
-	q := new(Plan)
+func roundedCopy(p *layout.Plan) (*layout.Plan, error) {
+	q := new(layout.Plan)
 	if err := (rounder{}).into(reflect.ValueOf(q).Elem(), reflect.ValueOf(p).Elem(), 0); err != nil {
 		return nil, fmt.Errorf("plan: %s %w", err.path, err)
 	}

@@ -1,4 +1,4 @@
-package layout
+package planfile
 
 import (
 	"bytes"
@@ -6,21 +6,22 @@ import (
 	"fmt"
 
 	"seamwright/geometry/curve"
+	"seamwright/layout"
 )
 
 // flange1 is what a flange of format 1 says in other words than this program's.
 type flange1 struct {
-	Length   float64   `json:"length"`
-	Closed   bool      `json:"closed"`
-	WeldLine []Vec     `json:"weld_line"`
-	Normals  []Vec     `json:"normals"`
-	Left     []float64 `json:"left"`
-	Right    []float64 `json:"right"`
-	Air      []float64 `json:"air"`
+	Length   float64      `json:"length"`
+	Closed   bool         `json:"closed"`
+	WeldLine []layout.Vec `json:"weld_line"`
+	Normals  []layout.Vec `json:"normals"`
+	Left     []float64    `json:"left"`
+	Right    []float64    `json:"right"`
+	Air      []float64    `json:"air"`
 	Sides    []struct {
-		To    float64 `json:"to"`
-		Left  Edge    `json:"left"`
-		Right Edge    `json:"right"`
+		To    float64     `json:"to"`
+		Left  layout.Edge `json:"left"`
+		Right layout.Edge `json:"right"`
 	} `json:"sides"`
 }
 
@@ -51,7 +52,7 @@ func fromFormat1(text []byte) ([]byte, error) {
 	if err := json.Unmarshal(text, &plan); err != nil {
 		return nil, err
 	}
-	plan["format"] = fmt.Append(nil, Format)
+	plan["format"] = fmt.Append(nil, layout.Format)
 	if seams, ok := plan["rollers"]; ok {
 		plan["seams"] = seams
 		delete(plan, "rollers")
@@ -97,12 +98,12 @@ func fromFormat1(text []byte) ([]byte, error) {
 
 // line is the weld line. Format 1 does not hold the finder's lengths along it, so those of its chords are stretched to its
 // length: a hair off.
-func (f flange1) line() []LinePoint {
-	out := make([]LinePoint, len(f.WeldLine))
+func (f flange1) line() []layout.LinePoint {
+	out := make([]layout.LinePoint, len(f.WeldLine))
 	if len(out) == 0 {
 		return out
 	}
-	chords := curve.New(R3s(f.WeldLine), f.Closed)
+	chords := curve.New(layout.R3s(f.WeldLine), f.Closed)
 	stretch := 1.0
 	if chords.Length() > 0 && f.Length > 0 {
 		stretch = f.Length / chords.Length()
@@ -115,7 +116,7 @@ func (f flange1) line() []LinePoint {
 	}
 	side := 0
 	for i, at := range f.WeldLine {
-		p := LinePoint{Along: float64(chords.Sum(i) * stretch), At: at, Left: nth(f.Left, i), Right: nth(f.Right, i), Air: nth(f.Air, i)}
+		p := layout.LinePoint{Along: float64(chords.Sum(i) * stretch), At: at, Left: nth(f.Left, i), Right: nth(f.Right, i), Air: nth(f.Air, i)}
 		if i < len(f.Normals) {
 			p.Normal = f.Normals[i]
 		}
@@ -123,7 +124,7 @@ func (f flange1) line() []LinePoint {
 			side++
 		}
 		if len(f.Sides) > 0 {
-			p.Ends = [2]Edge{f.Sides[side].Left, f.Sides[side].Right}
+			p.Ends = [2]layout.Edge{f.Sides[side].Left, f.Sides[side].Right}
 		}
 		out[i] = p
 	}

@@ -1,4 +1,4 @@
-package layout
+package planfile
 
 // decimals are those that are written of a number in this unit, as the tag unit of its field says it: fine enough that
 // nothing done with the plan can tell, coarse enough to read.

@@ -1,4 +1,4 @@
-package layout
+package planfile
 
 import (
 	"bytes"
@@ -7,30 +7,32 @@ import (
 	"slices"
 	"strconv"
 	"sync"
+
+	"seamwright/layout"
 )
 
 // Writer writes one plan after another as Write does. Flanges and welds make up most of a plan: those that are as they were
 // when they were last written are not worded anew. The zero value is ready; several goroutines may use it.
 type Writer struct {
 	mu      sync.Mutex
-	flanges worded[Flange]
-	welds   worded[Weld]
+	flanges worded[layout.Flange]
+	welds   worded[layout.Weld]
 }
 
 // Bytes is what Write writes of a plan that is rounded, as Round and Read leave it.
-func (w *Writer) Bytes(p *Plan) ([]byte, error) {
+func (w *Writer) Bytes(p *layout.Plan) ([]byte, error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	q := *p
-	q.Flanges, q.Welds = []Flange{}, []Weld{}
+	q.Flanges, q.Welds = []layout.Flange{}, []layout.Weld{}
 	rest, err := marshal(&q)
 	if err != nil {
 		return nil, fmt.Errorf("plan: %w", err)
 	}
-	if w.flanges, err = reword(w.flanges, p.Flanges, func(f *Flange) string { return f.ID }, sameFlange); err != nil {
+	if w.flanges, err = reword(w.flanges, p.Flanges, func(f *layout.Flange) string { return f.ID }, sameFlange); err != nil {
 		return nil, fmt.Errorf("plan: flanges: %w", err)
 	}
-	number := func(x *Weld) string { return x.Station + " " + strconv.Itoa(x.Number) }
+	number := func(x *layout.Weld) string { return x.Station + " " + strconv.Itoa(x.Number) }
 	if w.welds, err = reword(w.welds, p.Welds, number, sameWeld); err != nil {
 		return nil, fmt.Errorf("plan: welds: %w", err)
 	}
@@ -91,10 +93,10 @@ func reword[T any](was worded[T], items []T, name func(*T) string, same func(a, 
 }
 
 // sameFlange compares the long lists first, and all else by what the type holds.
-func sameFlange(a, b *Flange) bool {
+func sameFlange(a, b *layout.Flange) bool {
 	x, y := *a, *b
 	x.Line, y.Line, x.Outline, y.Outline = nil, nil, nil, nil
-	return slices.Equal(a.Line, b.Line) && slices.EqualFunc(a.Outline, b.Outline, slices.Equal[[]Vec]) && reflect.DeepEqual(x, y)
+	return slices.Equal(a.Line, b.Line) && slices.EqualFunc(a.Outline, b.Outline, slices.Equal[[]layout.Vec]) && reflect.DeepEqual(x, y)
 }
 
-func sameWeld(a, b *Weld) bool { return reflect.DeepEqual(a, b) }
+func sameWeld(a, b *layout.Weld) bool { return reflect.DeepEqual(a, b) }

@@ -1,4 +1,10 @@
-package layout
+// Package planfile writes and reads the file of a plan, plan.json: the same plan gives the same bytes, every number at the precision
+// that its unit asks for, and what fits on a line stands on one. Schema describes it, made from the Go types. Plans of the format
+// before are read too.
+//
+//	err := planfile.Write(file, plan)
+//	plan, err := planfile.Read(file)
+package planfile
 
 import (
 	"bytes"
@@ -11,15 +17,14 @@ import (
 
 	jsonv2 "github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
-)
 
-// Format is the number of the plan's format. Plans of format 1 are read too; newer ones are refused.
-const Format = 2
+	"seamwright/layout"
+)
 
 // Write writes the plan as JSON: rounded as by Round, members in the order of the Go types, and what fits in
 // lineWidth columns on one line. The same plan gives the same bytes. p is not changed. A number that is infinite
 // or not a number is an error that names its field, and nothing is written.
-func Write(w io.Writer, p *Plan) error {
+func Write(w io.Writer, p *layout.Plan) error {
 	q, err := roundedCopy(p)
 	if err != nil {
 		return err
@@ -55,7 +60,7 @@ func compactJSON(v any) ([]byte, error) {
 
 // Read reads a plan that Write wrote, or one of format 1, which it puts into this format. An unknown member, another format
 // number or anything after the plan is an error that names the line. Missing lists come back as lists of length zero.
-func Read(r io.Reader) (*Plan, error) {
+func Read(r io.Reader) (*layout.Plan, error) {
 	text, err := io.ReadAll(r)
 	if err != nil {
 		return nil, fmt.Errorf("plan: %w", err)
@@ -64,23 +69,23 @@ func Read(r io.Reader) (*Plan, error) {
 }
 
 // Parse is Read of what is in memory.
-func Parse(text []byte) (*Plan, error) {
+func Parse(text []byte) (*layout.Plan, error) {
 	var err error
 	switch format := formatOf(text); {
 	case format == 1:
 		if text, err = fromFormat1(text); err != nil {
 			return nil, fmt.Errorf("plan of format 1: line %d: %w", lineOf(text, err), err)
 		}
-	case format > Format:
+	case format > layout.Format:
 		return nil, fmt.Errorf("plan: its format is %d, this program reads formats 1 to %d: it was written by a newer seamwright; "+
-			"use that one, or plan the shell again with this one", format, Format)
+			"use that one, or plan the shell again with this one", format, layout.Format)
 	}
-	p := new(Plan)
+	p := new(layout.Plan)
 	if err := jsonv2.Unmarshal(text, p, jsonv2.RejectUnknownMembers(true)); err != nil { // half the time of encoding/json
 		return nil, fmt.Errorf("plan: line %d: %s", lineOf(text, err), why(err))
 	}
-	if p.Format != Format {
-		return nil, fmt.Errorf("plan: format is %d, this program reads formats 1 to %d: plan the shell again", p.Format, Format)
+	if p.Format != layout.Format {
+		return nil, fmt.Errorf("plan: format is %d, this program reads formats 1 to %d: plan the shell again", p.Format, layout.Format)
 	}
 	return p, Round(p)
 }
@@ -108,42 +113,6 @@ func formatOf(text []byte) int {
 		}
 	}
 	return 0
-}
-
-// UnmarshalJSON refuses a point that has not three numbers.
-func (v *Vec) UnmarshalJSON(text []byte) error {
-	if v.read(text) { // a large plan has hundreds of thousands
-		return nil
-	}
-	numbers := make([]float64, 0, len(v))
-	if err := json.Unmarshal(text, &numbers); err != nil {
-		return err
-	}
-	if len(numbers) != len(v) {
-		return fmt.Errorf("%s holds %d numbers: a point is [x, y, z]", text, len(numbers))
-	}
-	copy(v[:], numbers)
-	return nil
-}
-
-// read takes a list of three numbers, and nothing else.
-func (v *Vec) read(text []byte) bool {
-	text, ok := bytes.CutPrefix(bytes.TrimSpace(text), []byte("["))
-	text, end := bytes.CutSuffix(text, []byte("]"))
-	if !ok || !end {
-		return false
-	}
-	var out Vec
-	for i := range out {
-		number, rest, more := bytes.Cut(text, []byte(","))
-		n, err := strconv.ParseFloat(string(bytes.TrimSpace(number)), 64)
-		if err != nil || more != (i < len(out)-1) {
-			return false
-		}
-		out[i], text = n, rest
-	}
-	*v = out
-	return true
 }
 
 // why says what decoding met, without the Go types.

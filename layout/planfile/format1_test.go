@@ -1,4 +1,4 @@
-package layout_test
+package planfile_test
 
 import (
 	"bytes"
@@ -8,7 +8,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
-	"seamwright/layout"
+	"seamwright/layout/planfile"
 )
 
 // A plan that an earlier program wrote reads as the same plan in this format.
@@ -17,7 +17,7 @@ func TestFormat1IsRead(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, err := layout.Read(bytes.NewReader(text))
+	got, err := planfile.Read(bytes.NewReader(text))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -25,18 +25,18 @@ func TestFormat1IsRead(t *testing.T) {
 	want.Settings[0].Supply = ""
 	want.Stations[0].GunCounts = nil
 	want.Labour.Lines[0].Kind = ""
-	if err := layout.Round(want); err != nil {
+	if err := planfile.Round(want); err != nil {
 		t.Fatal(err)
 	}
 	if d := cmp.Diff(want, got); d != "" {
 		t.Error(d)
 	}
 	spoilt := strings.Replace(string(text), `"weld_line"`, `"wild_line"`, 1)
-	if _, err := layout.Read(strings.NewReader(spoilt)); err == nil || !strings.Contains(err.Error(), "wild_line") {
+	if _, err := planfile.Read(strings.NewReader(spoilt)); err == nil || !strings.Contains(err.Error(), "wild_line") {
 		t.Errorf("an unknown member of format 1: %v", err)
 	}
 	spoilt = strings.Replace(string(text), `"left": [7,`, `"left": ["seven",`, 1)
-	if _, err := layout.Read(strings.NewReader(spoilt)); err == nil || !strings.Contains(err.Error(), "format 1") {
+	if _, err := planfile.Read(strings.NewReader(spoilt)); err == nil || !strings.Contains(err.Error(), "format 1") {
 		t.Errorf("words for a number in format 1: %v", err)
 	}
 }

@@ -1,4 +1,4 @@
-package layout_test
+package planfile_test
 
 import (
 	"bytes"
@@ -12,12 +12,12 @@ import (
 	"strings"
 	"testing"
 
-	"seamwright/internal/record"
-
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
+	"seamwright/internal/record"
 	"seamwright/layout"
+	"seamwright/layout/planfile"
 )
 
 var _ = flag.Bool("update", false, "write the golden files anew")
@@ -30,7 +30,7 @@ func golden(t *testing.T, name string, got []byte) {
 func written(t testing.TB, p *layout.Plan) []byte {
 	t.Helper()
 	var out bytes.Buffer
-	if err := layout.Write(&out, p); err != nil {
+	if err := planfile.Write(&out, p); err != nil {
 		t.Fatal(err)
 	}
 	return out.Bytes()
@@ -38,7 +38,7 @@ func written(t testing.TB, p *layout.Plan) []byte {
 
 func TestWriteGolden(t *testing.T) {
 	golden(t, "sample.plan.json", written(t, samplePlan()))
-	golden(t, "plan.schema.json", layout.Schema())
+	golden(t, "plan.schema.json", planfile.Schema())
 }
 
 func TestWriteLeavesThePlanAlone(t *testing.T) {
@@ -51,7 +51,7 @@ func TestWriteLeavesThePlanAlone(t *testing.T) {
 
 func TestRoundsEachNumberToItsUnit(t *testing.T) {
 	p := samplePlan()
-	if err := layout.Round(p); err != nil {
+	if err := planfile.Round(p); err != nil {
 		t.Fatal(err)
 	}
 	tests := []struct {
@@ -79,7 +79,7 @@ func TestRoundsEachNumberToItsUnit(t *testing.T) {
 // What a writer writes of one plan after another, in which some things are other, moved, gone or new, is what a new one writes.
 func TestWriterWritesWhatWriteWrites(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		var w layout.Writer
+		var w planfile.Writer
 		for range rapid.IntRange(1, 4).Draw(rt, "plans") {
 			p := samplePlan()
 			for range rapid.IntRange(0, 3).Draw(rt, "welds more") {
@@ -99,14 +99,14 @@ func TestWriterWritesWhatWriteWrites(t *testing.T) {
 			}
 			p.Flanges = append(p.Flanges, make([]layout.Flange, rapid.IntRange(0, 2).Draw(rt, "empty flanges"))...)
 			want := written(t, p)
-			if err := layout.Round(p); err != nil {
+			if err := planfile.Round(p); err != nil {
 				rt.Fatal(err)
 			}
 			got, err := w.Bytes(p)
 			if err != nil || !bytes.Equal(got, want) {
 				rt.Fatalf("%v\n%s\nwant\n%s", err, got, want)
 			}
-			back, err := layout.Read(bytes.NewReader(got))
+			back, err := planfile.Read(bytes.NewReader(got))
 			if err != nil || !reflect.DeepEqual(back, p) {
 				rt.Fatalf("read back: %v", err)
 			}
@@ -119,12 +119,12 @@ func TestRoundTwiceChangesNothing(t *testing.T) {
 		p := samplePlan()
 		p.Welds[0].Position = layout.Vec{rapid.Float64().Draw(t, "x"), rapid.Float64Range(-1e5, 1e5).Draw(t, "y"), 0}
 		p.Welds[0].Axis[0] = rapid.Float64Range(-1, 1).Draw(t, "axis")
-		if err := layout.Round(p); err != nil {
+		if err := planfile.Round(p); err != nil {
 			t.Fatal(err)
 		}
 		again := *p
 		again.Welds = append([]layout.Weld(nil), p.Welds...)
-		if err := layout.Round(&again); err != nil {
+		if err := planfile.Round(&again); err != nil {
 			t.Fatal(err)
 		}
 		if !reflect.DeepEqual(p, &again) {
@@ -140,11 +140,11 @@ func TestReadGivesBackTheRoundedPlan(t *testing.T) {
 		p.Notes = rapid.SliceOf(rapid.StringMatching(`[a-z"\\{}\[\]:,<>& ]*`)).Draw(rt, "notes")
 		p.Flanges[0].Outline = [][]layout.Vec{{{rapid.Float64Range(-1e4, 1e4).Draw(rt, "x"), 0, 0}}, nil}
 		text := written(t, p)
-		got, err := layout.Read(bytes.NewReader(text))
+		got, err := planfile.Read(bytes.NewReader(text))
 		if err != nil {
 			rt.Fatal(err)
 		}
-		if err := layout.Round(p); err != nil {
+		if err := planfile.Round(p); err != nil {
 			rt.Fatal(err)
 		}
 		if !reflect.DeepEqual(p, got) {
@@ -198,7 +198,7 @@ func TestNotFiniteNamesTheField(t *testing.T) {
 		p := samplePlan()
 		test.spoil(p)
 		var out bytes.Buffer
-		err := layout.Write(&out, p)
+		err := planfile.Write(&out, p)
 		if err == nil || !said.Has(err, test.want) || out.Len() > 0 {
 			t.Errorf("got %v with %d bytes written, want an error with %q and nothing written", err, out.Len(), test.want)
 		}
@@ -210,7 +210,7 @@ type fullDisk struct{}
 func (fullDisk) Write([]byte) (int, error) { return 0, errors.New("disk full") }
 
 func TestWriteReportsTheWriter(t *testing.T) {
-	if err := layout.Write(fullDisk{}, samplePlan()); err == nil || !strings.Contains(err.Error(), "disk full") {
+	if err := planfile.Write(fullDisk{}, samplePlan()); err == nil || !strings.Contains(err.Error(), "disk full") {
 		t.Errorf("got %v", err)
 	}
 }
@@ -233,7 +233,7 @@ func TestReadRefuses(t *testing.T) {
 		{"broken bracket", strings.Replace(good, "[", "]", 1), "line"},
 	}
 	for _, test := range tests {
-		p, err := layout.Read(strings.NewReader(test.text))
+		p, err := planfile.Read(strings.NewReader(test.text))
 		if err == nil || !said.Has(err, test.want) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: got %v, %v, want an error in one line with %q", test.name, p, err, test.want)
 		}
@@ -245,7 +245,7 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte(`{"format": 2, "welds": [{"position": [1, 2]}], "shell": {"name": "\u0000"}}`))
 	f.Add([]byte(`{"format": 2} {`))
 	f.Fuzz(func(t *testing.T, text []byte) {
-		p, err := layout.Read(bytes.NewReader(text))
+		p, err := planfile.Read(bytes.NewReader(text))
 		if err != nil {
 			return
 		}
@@ -253,7 +253,7 @@ func FuzzRead(f *testing.F) {
 		if !json.Valid(first) {
 			t.Fatalf("not JSON: %s", first)
 		}
-		again, err := layout.Read(bytes.NewReader(first))
+		again, err := planfile.Read(bytes.NewReader(first))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -266,7 +266,7 @@ func FuzzRead(f *testing.F) {
 func ExampleWrite() {
 	p := &layout.Plan{Flanges: []layout.Flange{{ID: "F1", Outline: [][]layout.Vec{{{0, 0, 0}, {100, 0, 1.0 / 3}}}}}}
 	var out bytes.Buffer
-	if err := layout.Write(&out, p); err != nil {
+	if err := planfile.Write(&out, p); err != nil {
 		fmt.Println(err)
 	}
 	for line := range strings.Lines(out.String()) {
@@ -279,7 +279,7 @@ func ExampleWrite() {
 
 func ExampleRound() {
 	p := &layout.Plan{Welds: []layout.Weld{{Position: layout.Vec{1.23456789, math.NaN(), 0}}}}
-	fmt.Println(layout.Round(p))
+	fmt.Println(planfile.Round(p))
 	// Output: plan: welds[0].position[1] is NaN: only finite numbers can be written
 }
 

@@ -1,8 +1,6 @@
-package layout_test
+package planfile_test
 
-import (
-	"seamwright/layout"
-)
+import "seamwright/layout"
 
 // samplePlan is a bracket on a plate: two spots, one roller seam, one of everything that a plan can hold.
 func samplePlan() *layout.Plan {

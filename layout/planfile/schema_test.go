@@ -1,4 +1,4 @@
-package layout_test
+package planfile_test
 
 import (
 	"bytes"
@@ -9,11 +9,12 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 
 	"seamwright/layout"
+	"seamwright/layout/planfile"
 )
 
 func compiled(t *testing.T) *jsonschema.Schema {
 	t.Helper()
-	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(layout.Schema()))
+	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(planfile.Schema()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -78,7 +79,7 @@ func TestSchemaRefusesBrokenPlans(t *testing.T) {
 
 // Every object of the schema is closed: a misspelt member cannot slip through anywhere.
 func TestSchemaIsClosedEverywhere(t *testing.T) {
-	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(layout.Schema()))
+	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(planfile.Schema()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,7 +111,7 @@ func TestSchemaIsClosedEverywhere(t *testing.T) {
 
 // Every member of the plan has its meaning in the schema, and every number its unit.
 func TestSchemaDescribesEveryMember(t *testing.T) {
-	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(layout.Schema()))
+	document, err := jsonschema.UnmarshalJSON(bytes.NewReader(planfile.Schema()))
 	if err != nil {
 		t.Fatal(err)
 	}
