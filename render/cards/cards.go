@@ -35,7 +35,6 @@ var (
 )
 
 const (
-	read  = 3.5 // height of what is read at the jig, mm
 	small = paper.TextHeight
 	code  = flow.CodeSide
 )
@@ -103,7 +102,7 @@ func (c *maker) add(title string, pages []*paper.Page) {
 // document is pages of A5 with a head; wide is what the head may take of the width.
 func (c *maker) document(kind, title string, wide float64) *flow.Document {
 	sh, field := c.plan.Shell, paper.NewField
-	return &flow.Document{Size: a5, Letters: read, Name: sh.Name + " · " + kind,
+	return &flow.Document{Size: a5, Letters: paper.AtJig, Name: sh.Name + " · " + kind,
 		Box: paper.Box{X0: zone.X0, Y0: zone.Y0 + 2*paper.FieldHigh + 5, X1: zone.X1, Y1: zone.Y1 - 5},
 		Dress: func(pen flow.Pen, n, of int) {
 			at := paper.Point{X: zone.X0, Y: zone.Y0}

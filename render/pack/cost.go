@@ -18,7 +18,7 @@ func (b *binder) cost() []*paper.Page { return flow.Fewest(b.costSet) }
 func (b *binder) costSet(dense bool) []*paper.Page {
 	p, c := b.plan, b.plan.Cost
 	w := b.work("Cost sheet", p.Shell.Name, p.Shell.Number)
-	w.Letters, w.Dense = atJig, dense
+	w.Letters, w.Dense = paper.AtJig, dense
 	w.Table(flow.Table{Title: "Cost of welding", Columns: []flow.Column{{Share: 1}, {Right: true}}, Rows: [][]string{
 		{"A shell", layout.Money(c.CostPerShell) + " " + c.Currency},
 		{"The batch of " + strconv.Itoa(c.Batch), layout.Money(c.CostPerBatch) + " " + c.Currency},

@@ -96,12 +96,12 @@ func ganttPart(pen flow.Pen, box paper.Box, rows []row, end float64) {
 			text = "0 min"
 			anchor = paper.Start
 		}
-		pen.Words.Text(paper.Point{X: x, Y: head - 1.2}, atJig, anchor, text)
+		pen.Words.Text(paper.Point{X: x, Y: head - 1.2}, paper.AtJig, anchor, text)
 	}
 	for i, r := range rows {
 		y := head + float64(i)*rowHigh
-		name, letters := paper.Shrink(r.name, atJig, nameWide-2)
-		pen.Words.Text(paper.Point{X: box.X0, Y: y + rowHigh/2 + atJig/2}, letters, paper.Start, name)
+		name, letters := paper.Shrink(r.name, paper.AtJig, nameWide-2)
+		pen.Words.Text(paper.Point{X: box.X0, Y: y + rowHigh/2 + paper.AtJig/2}, letters, paper.Start, name)
 		for _, s := range r.slots {
 			if s.to > s.from {
 				drawSlot(pen.Page, s, paper.Box{X0: zero + s.from*scale, Y0: y + 0.8, X1: zero + s.to*scale, Y1: y + rowHigh - 0.8})
@@ -114,13 +114,13 @@ func ganttPart(pen flow.Pen, box paper.Box, rows []row, end float64) {
 // drawSlot draws a bar with its letter, where that fits.
 func drawSlot(p *paper.Page, s slot, box paper.Box) {
 	layerFor(p, s.tint).Rect(box)
-	if paper.Width(s.letter, atJig)+0.6 <= box.Width() {
-		c, half := box.Center(), paper.Width(s.letter, atJig)/2+0.2
+	if paper.Width(s.letter, paper.AtJig)+0.6 <= box.Width() {
+		c, half := box.Center(), paper.Width(s.letter, paper.AtJig)/2+0.2
 		if s.tint != paper.White { // so that a copier's dots leave the letter alone
-			back := paper.Box{X0: c.X - half, Y0: c.Y - atJig/2 - 0.3, X1: c.X + half, Y1: c.Y + atJig/2 + 0.3}
+			back := paper.Box{X0: c.X - half, Y0: c.Y - paper.AtJig/2 - 0.3, X1: c.X + half, Y1: c.Y + paper.AtJig/2 + 0.3}
 			layer(p, letterBacks, paper.Style{Fill: paper.White}).Rect(back)
 		}
-		layer(p, letters, paper.Style{Fill: paper.Black}).Text(paper.Point{X: c.X, Y: c.Y + atJig/2}, atJig, paper.Middle, s.letter)
+		layer(p, letters, paper.Style{Fill: paper.Black}).Text(paper.Point{X: c.X, Y: c.Y + paper.AtJig/2}, paper.AtJig, paper.Middle, s.letter)
 	}
 }
 
@@ -158,7 +158,7 @@ func (w *work) legend(used []bool) {
 			x, y := box.X0, box.Y0+float64(k)*lineHigh+5.3
 			for _, p := range line {
 				drawSlot(pen.Page, slot{letter: p.letter, tint: p.tint, to: 1}, paper.Box{X0: x, Y0: y - 4.5, X1: x + 6.5, Y1: y + 1})
-				pen.Words.Text(paper.Point{X: x + 8, Y: y}, atJig, paper.Start, p.name)
+				pen.Words.Text(paper.Point{X: x + 8, Y: y}, paper.AtJig, paper.Start, p.name)
 				x += p.legendWide()
 			}
 		}
@@ -166,7 +166,7 @@ func (w *work) legend(used []bool) {
 }
 
 // legendWide is the width that a phase takes in a legend.
-func (p phase) legendWide() float64 { return 8 + paper.Width(p.name, atJig) + 4 }
+func (p phase) legendWide() float64 { return 8 + paper.Width(p.name, paper.AtJig) + 4 }
 
 // bars draws values as bars from one zero.
 func (w *work) bars(list []chart.Bar) {

@@ -12,9 +12,6 @@ import (
 	"seamwright/render/paper"
 )
 
-// atJig is the height of the letters of what is read at the jig, mm: that of the maps' tables.
-const atJig = 3.5
-
 // inspection is the sheet that goes with one shell through one station: what is measured, counted, looked at and
 // broken open, with room for what was found.
 func (b *binder) inspection(st layout.Station) []*paper.Page {
@@ -28,7 +25,7 @@ func (b *binder) inspectionSet(st layout.Station, dense bool) []*paper.Page {
 	if b.shell > 0 {
 		number = fmt.Sprintf("%d of %d", b.shell, b.plan.Shell.Batch)
 	}
-	w.Letters, w.Dense = atJig, dense
+	w.Letters, w.Dense = paper.AtJig, dense
 	w.Draw(paper.FieldHigh+3, func(pen flow.Pen, box paper.Box) {
 		pen.Page.Fields(paper.Point{X: box.X0, Y: box.Y0}, []paper.Field{field("Shell no.", number, 45), field("Date", " ", 40),
 			field("Shift", " ", 30), field("Inspector", " ", 65)})

@@ -21,7 +21,7 @@ func (b *binder) labour() []*paper.Page { return flow.Fewest(b.labourSet) }
 func (b *binder) labourSet(dense bool) []*paper.Page {
 	p := b.plan
 	w := b.work("Labour sheet", p.Shell.Name, p.Shell.Number)
-	w.Letters, w.Dense = atJig, dense
+	w.Letters, w.Dense = paper.AtJig, dense
 	w.Table(flow.Table{Title: "Work on one shell of the batch", Columns: []flow.Column{{Share: 1}, {Right: true}}, Rows: b.workFigures()})
 	w.Title("Where the minutes go: man-minutes a shell", 40)
 	w.bars(chart.Shares(p.Labour.Lines, 1./60, 1))
@@ -152,7 +152,7 @@ func (b *binder) stationLabour(st layout.Station) []*paper.Page {
 func (b *binder) stationLabourSet(st layout.Station, dense bool) []*paper.Page {
 	p := b.plan
 	w := b.work("Work at the jig", p.Shell.Name+" · "+stationName(st), p.Shell.Number+" / "+st.ID)
-	w.Letters, w.Dense = atJig, dense
+	w.Letters, w.Dense = paper.AtJig, dense
 	here := b.index.Station(st.ID)
 	w.chart("The crew at this jig, one shell",
 		fmt.Sprintf("Crew of %d, %s min at the jig, %s; %d welds. Where a row is blank, that person waits. Minutes are those of a shell of the "+

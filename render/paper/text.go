@@ -18,6 +18,9 @@ const FontFamily = "DejaVu Sans, Liberation Sans, Arial, Helvetica, sans-serif"
 // memory); 1.8 is not used, because office printers and copiers blur it.
 const TextHeight = 2.5
 
+// AtJig is the height of capitals of what is read at a jig, in mm: the next of that series.
+const AtJig = 3.5
+
 // widths holds advance widths in thousandths of the font size: the greater of DejaVu Sans 2.37 (measured
 // from the font file) and Helvetica's metrics (from memory; greater for @ C E F G J K P R S Y _ c and some signs).
 var widths = [...]int16{

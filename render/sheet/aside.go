@@ -102,11 +102,11 @@ func (p *page) drawShellAxes(box paper.Box) {
 		arrow(lines, tip, way.Mul(1/way.Norm()), 1.8)
 		switch place := tip.Add(way.Mul(1 / way.Norm())); {
 		case i == 2:
-			words.Text(place.Add(paper.Point{Y: -0.5}), atJig, paper.Middle, name)
+			words.Text(place.Add(paper.Point{Y: -0.5}), paper.AtJig, paper.Middle, name)
 		case i == 0:
-			words.Text(place.Add(paper.Point{X: 4, Y: atJig + 0.8}), atJig, paper.End, name)
+			words.Text(place.Add(paper.Point{X: 4, Y: paper.AtJig + 0.8}), paper.AtJig, paper.End, name)
 		default:
-			words.Text(place.Add(paper.Point{X: -4, Y: atJig + 0.8}), atJig, paper.Start, name)
+			words.Text(place.Add(paper.Point{X: -4, Y: paper.AtJig + 0.8}), paper.AtJig, paper.Start, name)
 		}
 	}
 }

@@ -47,7 +47,7 @@ func (p *page) balloons(f *figure) []*label.Label {
 		l.Paint = func(at label.Placed) {
 			c := at.Box.Center()
 			p.labelLines(f).Circle(c, balloonR-0.2)
-			p.labelWords(f).Text(paper.Point{X: c.X, Y: c.Y + atJig/2}, atJig, paper.Middle, text)
+			p.labelWords(f).Text(paper.Point{X: c.X, Y: c.Y + paper.AtJig/2}, paper.AtJig, paper.Middle, text)
 			p.labelDots(f).Circle(at.Target.At, balloonDot)
 			p.named = append(p.named, r.Panel)
 		}

@@ -11,12 +11,9 @@ import (
 	"seamwright/render/paper"
 )
 
-// atJig is the height of letters of all that is read at the jig but weld numbers, in mm: the next of the series above the least.
-const atJig = 3.5
-
 // table starts one that is read at the jig.
 func table(title string, heads []string, shares []float64) *flow.Table {
-	return &flow.Table{Title: title, Columns: flow.Columns(heads, shares), Letters: atJig}
+	return &flow.Table{Title: title, Columns: flow.Columns(heads, shares), Letters: paper.AtJig}
 }
 
 // filled keeps the tables that have rows.

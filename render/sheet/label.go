@@ -26,7 +26,7 @@ func (p *page) tagOf(f *figure, number, text string, at paper.Point, r float64) 
 		if number != "" {
 			wide += 1
 		}
-		more := paper.TextBox(paper.Point{X: wide}, atJig, paper.Start, text)
+		more := paper.TextBox(paper.Point{X: wide}, paper.AtJig, paper.Start, text)
 		box = paper.Box{X0: box.X0, Y0: min(box.Y0, more.Y0), X1: more.X1, Y1: max(box.Y1, more.Y1)}
 	}
 	l := &label.Label{W: box.Width() + 2*tagAir, H: box.Height() + 2*tagAir, Targets: []label.Mark{{At: at, R: r}},
@@ -34,7 +34,7 @@ func (p *page) tagOf(f *figure, number, text string, at paper.Point, r float64) 
 	l.Paint = func(at label.Placed) {
 		foot := paper.Point{X: at.Box.X0 + tagAir, Y: at.Box.Y1 - tagAir - box.Y1}
 		p.labelWords(f).Text(foot, paper.TextHeight, paper.Start, number)
-		p.labelWords(f).Text(foot.Add(paper.Point{X: wide}), atJig, paper.Start, text)
+		p.labelWords(f).Text(foot.Add(paper.Point{X: wide}), paper.AtJig, paper.Start, text)
 	}
 	return l
 }
@@ -162,15 +162,15 @@ const (
 // callout sets a reference line after ISO 2553:2019 (from memory): what is left of the symbol, the symbol
 // across the line, what is right of it; below the line our own words.
 func (p *page) callout(f *figure, left, right, under string, seam bool) *label.Label {
-	lw, rw := paper.Width(left, atJig), paper.Width(right, atJig)
-	l := &label.Label{W: max(lw+slot+rw, paper.Width(under, atJig)) + 2*textSide, H: above + below, Line: above, Ends: true,
+	lw, rw := paper.Width(left, paper.AtJig), paper.Width(right, paper.AtJig)
+	l := &label.Label{W: max(lw+slot+rw, paper.Width(under, paper.AtJig)) + 2*textSide, H: above + below, Line: above, Ends: true,
 		Reach: label.Farthest, Must: true, Says: under + ": " + strings.TrimPrefix(left+", "+right, ", ")}
 	l.Paint = func(at label.Placed) {
 		y := at.Box.Y0 + above
 		x := at.Box.X0 + textSide
 		words, lines := p.labelWords(f), p.labelLines(f)
 		lines.Line(paper.Point{X: at.Box.X0, Y: y}, paper.Point{X: at.Box.X1, Y: y})
-		words.Text(paper.Point{X: x, Y: y - 1.2}, atJig, paper.Start, left)
+		words.Text(paper.Point{X: x, Y: y - 1.2}, paper.AtJig, paper.Start, left)
 		c := paper.Point{X: x + lw + slot/2, Y: y}
 		lines.Circle(c, symbolR)
 		if seam {
@@ -178,8 +178,8 @@ func (p *page) callout(f *figure, left, right, under string, seam bool) *label.L
 				lines.Line(paper.Point{X: c.X - 1.8, Y: y + d}, paper.Point{X: c.X + 1.8, Y: y + d})
 			}
 		}
-		words.Text(paper.Point{X: x + lw + slot, Y: y - 1.2}, atJig, paper.Start, right)
-		words.Text(paper.Point{X: x, Y: y + 5.3}, atJig, paper.Start, under)
+		words.Text(paper.Point{X: x + lw + slot, Y: y - 1.2}, paper.AtJig, paper.Start, right)
+		words.Text(paper.Point{X: x, Y: y + 5.3}, paper.AtJig, paper.Start, under)
 	}
 	return l
 }

@@ -133,7 +133,7 @@ const (
 	glyphWide = 11.0
 	entryAir  = 0.8
 
-	legendPitch = 1.45 * atJig // between lines
+	legendPitch = 1.45 * paper.AtJig // between lines
 )
 
 // drawLegend sets the legend in as few columns as its box allows.
@@ -164,7 +164,7 @@ func setOut(list []entry, box paper.Box, columns int) []paper.Point {
 	var out []paper.Point
 	x, y := box.X0, box.Y0
 	for _, e := range list {
-		h := float64(len(paper.Wrap(e.text, atJig, wide-glyphWide-2)))*legendPitch + entryAir
+		h := float64(len(paper.Wrap(e.text, paper.AtJig, wide-glyphWide-2)))*legendPitch + entryAir
 		if y+h > box.Y1 {
 			if x, y = x+wide, box.Y0; x > box.X1-wide/2 || y+h > box.Y1 {
 				return nil
@@ -182,8 +182,8 @@ func (p *page) drawEntries(list []entry, at []paper.Point, wide float64) {
 		if e.draw != nil {
 			e.draw(k, paper.Point{X: at[i].X + 5, Y: at[i].Y + 2.7})
 		}
-		for n, line := range paper.Wrap(e.text, atJig, wide-glyphWide-2) {
-			p.pen.Words.Text(paper.Point{X: at[i].X + glyphWide, Y: at[i].Y + 4.4 + float64(n)*legendPitch}, atJig, paper.Start, line)
+		for n, line := range paper.Wrap(e.text, paper.AtJig, wide-glyphWide-2) {
+			p.pen.Words.Text(paper.Point{X: at[i].X + glyphWide, Y: at[i].Y + 4.4 + float64(n)*legendPitch}, paper.AtJig, paper.Start, line)
 		}
 	}
 }

@@ -66,7 +66,7 @@ func strayNumbers(p *page) (stray []string, looked int) {
 			}
 			looked++
 			box := it.Box()
-			if k+1 < len(items) && items[k+1].Points[0].Y == it.Points[0].Y && items[k+1].Height == atJig && items[k+1].Points[0].X-box.X1 < 1.5 {
+			if k+1 < len(items) && items[k+1].Points[0].Y == it.Points[0].Y && items[k+1].Height == paper.AtJig && items[k+1].Points[0].X-box.X1 < 1.5 {
 				next := items[k+1].Box() // the gun and setting of a short run are of the same label
 				box = box.With(paper.Point{X: next.X1, Y: next.Y0}).With(paper.Point{X: next.X1, Y: next.Y1})
 			}
@@ -229,7 +229,7 @@ func checkLetters(t *testing.T, p *page) {
 				continue
 			}
 			number := strings.HasSuffix(l.Name, "label words") && onlyDigits.MatchString(it.Text)
-			if !number && it.Height < atJig || number && it.Height < paper.TextHeight {
+			if !number && it.Height < paper.AtJig || number && it.Height < paper.TextHeight {
 				t.Errorf("layer %s: %q is %.1f mm high", l.Name, it.Text, it.Height)
 			}
 		}

@@ -253,8 +253,8 @@ func drawAxes(p *paper.Page, f *figure, least float64) paper.Box {
 		tips, ways, called = append(tips, tip), append(ways, unit), append(called, name)
 	}
 	for k, name := range called {
-		beyond := 1 + math.Abs(ways[k].X)*paper.Width(name, atJig)/2 + math.Abs(ways[k].Y)*atJig/2
-		names.Text(tips[k].Add(ways[k].Mul(beyond)).Add(paper.Point{Y: atJig / 2}), atJig, paper.Middle, name)
+		beyond := 1 + math.Abs(ways[k].X)*paper.Width(name, paper.AtJig)/2 + math.Abs(ways[k].Y)*paper.AtJig/2
+		names.Text(tips[k].Add(ways[k].Mul(beyond)).Add(paper.Point{Y: paper.AtJig / 2}), paper.AtJig, paper.Middle, name)
 	}
 	return paper.Box{X0: c.X, Y0: c.Y, X1: c.X, Y1: c.Y}.Grow(11)
 }

@@ -29,7 +29,7 @@ const (
 	thumbWide    = 28.0
 	thumbHigh    = 23.0
 	thumbPixel   = 0.15
-	thumbWords   = 3*1.64*atJig + 2
+	thumbWords   = 3*1.64*paper.AtJig + 2
 	thumbAir     = 3.0
 )
 
@@ -192,8 +192,8 @@ func (j *job) drawThumb(pen flow.Pen, i int, box paper.Box) {
 		lines = append(lines, t.name)
 	}
 	for k, text := range lines {
-		pen.Words.Text(paper.Point{X: box.X0 + 1, Y: box.Y0 + thumbHigh + float64(k+1)*flow.Pitch(atJig)}, atJig, paper.Start,
-			paper.Fit(text, atJig, box.Width()-2))
+		pen.Words.Text(paper.Point{X: box.X0 + 1, Y: box.Y0 + thumbHigh + float64(k+1)*flow.Pitch(paper.AtJig)}, paper.AtJig, paper.Start,
+			paper.Fit(text, paper.AtJig, box.Width()-2))
 	}
 }
 
