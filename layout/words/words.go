@@ -189,6 +189,17 @@ func Times(s layout.Setting) string {
 // Speed writes a roller's speed in m/min.
 func Speed(mmPerS float64) string { return Number(mmPerS*60/1000, 2) }
 
+// SeamWidth is the width of a roller seam's weld at the faying surface, where its setting knows one; else empty.
+func SeamWidth(x *layout.Index, r layout.Seam) string {
+	if s, ok := x.Setting(r.Setting); ok && s.Nugget > 0 {
+		return Nugget(s)
+	}
+	return ""
+}
+
+// Gun is what a gun is called on maps and cards: its letter, else its id.
+func Gun(x *layout.Index, id string) string { return cmp.Or(x.Gun(id).Letter, id) }
+
 // Diameter is the weld diameter that the welds of a run are planned with.
 func Diameter(x *layout.Index, r layout.Run) string {
 	if welds := x.Run(r.ID); len(welds) > 0 {

@@ -167,7 +167,7 @@ func (c *maker) guns(d *flow.Document, here *layout.AtStation) {
 		if u.Tip.Dress > 0 {
 			dress, caps = strconv.Itoa(u.Tip.Dress), strconv.Itoa(u.Tip.CapLife())
 		}
-		t.Rows = append(t.Rows, []string{cmp.Or(c.index.Gun(u.Gun).Letter, u.Gun, "none"), cmp.Or(u.Tip.Name, u.Tip.ID, "none"),
+		t.Rows = append(t.Rows, []string{cmp.Or(words.Gun(c.index, u.Gun), "none"), cmp.Or(u.Tip.Name, u.Tip.ID, "none"),
 			strconv.Itoa(len(u.Welds)), dress, caps})
 	}
 	var rollers []string
@@ -267,16 +267,16 @@ func (c *maker) care(d *flow.Document, here *layout.AtStation) {
 
 // short names a tool with its tip and setting by their signs: "A, domed, S1".
 func (c *maker) short(t layout.Tools) string {
-	words := []string{cmp.Or(c.index.Gun(t.Gun).Letter, t.Gun)}
+	parts := []string{words.Gun(c.index, t.Gun)}
 	if t.Roller != "" {
-		words[0] = cmp.Or(c.index.Roller(t.Roller).Letter, t.Roller)
+		parts[0] = cmp.Or(c.index.Roller(t.Roller).Letter, t.Roller)
 	}
 	for _, w := range []string{t.Tip, t.Setting} {
 		if w != "" {
-			words = append(words, w)
+			parts = append(parts, w)
 		}
 	}
-	return strings.Join(words, ", ")
+	return strings.Join(parts, ", ")
 }
 
 // coupons lists by setting the shells on which a test coupon is due.

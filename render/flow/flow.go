@@ -11,6 +11,7 @@
 package flow
 
 import (
+	"slices"
 	"strings"
 
 	"seamwright/render/paper"
@@ -167,6 +168,11 @@ func (pen Pen) Title(text string, letters float64, box paper.Box) float64 {
 	pen.Words.Text(paper.Point{X: box.X0, Y: y - 2}, high, paper.Start, paper.Fit(text, high, box.Width()))
 	pen.Strong.Line(paper.Point{X: box.X0, Y: y - 0.6}, paper.Point{X: box.X1, Y: y - 0.6})
 	return y
+}
+
+// WithRows keeps the tables that have rows, and of those that are nil none.
+func WithRows(all ...*Table) []*Table {
+	return slices.DeleteFunc(all, func(t *Table) bool { return t == nil || len(t.Rows) == 0 })
 }
 
 // Left is how many rows are not drawn yet.

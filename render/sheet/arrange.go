@@ -5,26 +5,24 @@ import (
 	"slices"
 
 	"seamwright/layout"
+	"seamwright/render/figure"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
+	"seamwright/render/sign"
 )
 
 // arrangement is which views go where.
 type arrangement struct {
 	size    paper.Size
-	scale   scale       // of all views but details
-	columns int         // table columns beside the views
-	under   bool        // tables stand below the views of the last sheet with views
-	tight   bool        // tables are cut wherever a column ends, which saves a sheet
-	dense   bool        // and their lines stand nearer to each other
-	full    bool        // columns of sheets without views are filled with those later tables that leave least of them blank
-	pages   [][]*figure // views by sheet
-	band    float64     // mm above the title block of the first sheet for the plan's standing
+	scale   figure.Scale       // of all views but details
+	columns int                // table columns beside the views
+	under   bool               // tables stand below the views of the last sheet with views
+	tight   bool               // tables are cut wherever a column ends, which saves a sheet
+	dense   bool               // and their lines stand nearer to each other
+	full    bool               // columns of sheets without views are filled with those later tables that leave least of them blank
+	pages   [][]*figure.Figure // views by sheet
+	band    float64            // mm above the title block of the first sheet for the plan's standing
 }
-
-// leastSpacing is how far apart on paper nine in ten neighbouring welds should be, in mm: a mark of 1.8 mm
-// and a gap to tell it from the next. Our own choice.
-const leastSpacing = 3.0
 
 // band is the room for the standing of a plan that is not for production.
 func (j *job) band() float64 {
@@ -39,10 +37,10 @@ func (j *job) band() float64 {
 // labels find no room.
 func (j *job) arrangements(size paper.Size) []*arrangement {
 	var best []*arrangement
-	var details []*figure
+	var details []*figure.Figure
 	least := 0
 	for columns := columnsOf(size) - 1; columns >= 0; columns-- {
-		j.details = nil
+		j.set.Details = nil
 		out := j.arrangementsWith(size, columns)
 		n := j.count(out[0], nil)
 		if columns == 0 {
@@ -50,10 +48,10 @@ func (j *job) arrangements(size paper.Size) []*arrangement {
 		}
 		much := best != nil && out[0].scale < muchLarger*best[0].scale
 		if best == nil || much || out[0].scale <= best[0].scale && n < least {
-			best, least, details = out, n, j.details
+			best, least, details = out, n, j.set.Details
 		}
 	}
-	j.details = details
+	j.set.Details = details
 	return best
 }
 
@@ -68,7 +66,7 @@ func (j *job) arrangementsWith(size paper.Size, columns int) []*arrangement {
 	out := append(all[first:], spread(all[first])...)
 	best := *out[0]
 	best.pages = j.withDetails(out[0])
-	if len(j.details) == 0 {
+	if len(j.set.Details) == 0 {
 		out = out[1:] // it is the same once more
 	}
 	out = append([]*arrangement{&best}, out...)
@@ -77,6 +75,20 @@ func (j *job) arrangementsWith(size paper.Size, columns int) []*arrangement {
 		out = append([]*arrangement{&below}, out...)
 	}
 	return out
+}
+
+// withDetails makes details of the crowded places of an arrangement's views; it returns the arrangement's pages with the details, which
+// come after the views.
+func (j *job) withDetails(a *arrangement) [][]*figure.Figure {
+	with := &arrangement{size: a.size, scale: a.scale, band: a.band, columns: a.columns}
+	for _, page := range a.pages {
+		with.pages = append(with.pages, slices.Clone(page))
+	}
+	j.set.MakeDetails(a.scale)
+	for _, d := range j.set.Details {
+		with.add(d)
+	}
+	return with.pages
 }
 
 // count is how many sheets an arrangement takes with its tables, the engineer's page left out, where each sheet names so many panels;
@@ -107,7 +119,7 @@ type counted struct {
 }
 
 func (a *arrangement) tablesOf(j *job, named [][]string) counted {
-	out := counted{all: j.blocks(), own: make([][]*flow.Table, len(a.pages))}
+	out := counted{all: j.tables.AtJig(j.thumbsTable()), own: make([][]*flow.Table, len(a.pages))}
 	for _, t := range out.all {
 		if t.Paint != nil {
 			t.Paint = func(flow.Pen, int, paper.Box) {}
@@ -150,7 +162,7 @@ func (c counted) count(a *arrangement) int {
 			continue
 		}
 		own := fresh(c.own[i])
-		tables = append(filled(own...), tables...)
+		tables = append(flow.WithRows(own...), tables...)
 		fill(a.zones(i), true)
 		tables = slices.DeleteFunc(tables, func(t *flow.Table) bool { return t != own[0] && slices.Contains(own, t) })
 	}
@@ -192,9 +204,9 @@ func left(tables []*flow.Table) int {
 
 // first is the packing with fewest sheets that keeps welds apart.
 func (j *job) first(all []*arrangement) int {
-	first := slices.IndexFunc(all, func(a *arrangement) bool { return j.spacing(a.scale) >= leastSpacing })
+	first := slices.IndexFunc(all, func(a *arrangement) bool { return j.set.Spacing(a.scale) >= figure.LeastSpacing })
 	if first < 0 { // details show what is crowded
-		first = slices.IndexFunc(all, func(a *arrangement) bool { return j.spacing(a.scale) >= 2*weldRadius })
+		first = slices.IndexFunc(all, func(a *arrangement) bool { return j.set.Spacing(a.scale) >= 2*sign.WeldRadius })
 	}
 	if first < 0 {
 		first = len(all) - 1
@@ -206,7 +218,7 @@ func (j *job) first(all []*arrangement) int {
 func spread(a *arrangement) []*arrangement {
 	wide := &arrangement{size: a.size, scale: a.scale, band: a.band, columns: a.columns}
 	for _, f := range slices.Concat(a.pages...) {
-		wide.pages = append(wide.pages, []*figure{f})
+		wide.pages = append(wide.pages, []*figure.Figure{f})
 	}
 	if len(wide.pages) == len(a.pages) {
 		return nil
@@ -218,17 +230,17 @@ func spread(a *arrangement) []*arrangement {
 func (j *job) packings(size paper.Size, columns int) []*arrangement {
 	var all []*arrangement
 	area := (&arrangement{size: size, band: j.band(), columns: columns}).zones(0).views
-	for _, f := range j.figures {
-		f.own = f.base
-		f.limit = paper.Point{X: area.Width(), Y: area.Height()}
+	for _, f := range j.set.Figures {
+		f.Reset()
+		f.Limit = paper.Point{X: area.Width(), Y: area.Height()}
 	}
-	list := scales
+	list := figure.Scales()
 	if columns > 0 { // beside tables the next recommended scale may be half as large, and waste most of the room
-		list = between
+		list = figure.FineScales()
 	}
 	for _, s := range list {
 		a := &arrangement{size: size, scale: s, band: j.band(), columns: columns}
-		for _, f := range j.figures {
+		for _, f := range j.set.Figures {
 			a.add(f)
 		}
 		if whole := !slices.ContainsFunc(a.sheets(), func(i int) bool { return !a.fits(i) }); !whole && s < list[len(list)-1] {
@@ -250,7 +262,7 @@ func (a *arrangement) sheets() []int {
 }
 
 // add puts a view onto the last sheet, or onto a new one where that is full.
-func (a *arrangement) add(f *figure) {
+func (a *arrangement) add(f *figure.Figure) {
 	if i := len(a.pages) - 1; i >= 0 {
 		a.pages[i] = append(a.pages[i], f)
 		if a.fits(i) {
@@ -258,7 +270,7 @@ func (a *arrangement) add(f *figure) {
 		}
 		a.pages[i] = a.pages[i][:len(a.pages[i])-1]
 	}
-	a.pages = append(a.pages, []*figure{f})
+	a.pages = append(a.pages, []*figure.Figure{f})
 }
 
 // fits reports whether the views of a sheet fit onto it.
@@ -268,45 +280,12 @@ func (a *arrangement) fits(i int) bool {
 	return h <= area.Height()
 }
 
-// spacing is the paper distance that nine in ten neighbouring welds of the same flange keep.
-func (j *job) spacing(s scale) float64 {
-	last := map[string]int{}
-	order := make([]int, len(j.welds))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case j.welds[a].Along < j.welds[b].Along:
-			return -1
-		case j.welds[a].Along > j.welds[b].Along:
-			return 1
-		}
-		return 0
-	})
-	var gaps []float64
-	for _, w := range order {
-		if v, ok := last[j.welds[w].Flange]; ok {
-			d := j.figures[j.home[w]].dir
-			p, _ := d.Project(j.welds[w].Position.R3())
-			q, _ := d.Project(j.welds[v].Position.R3())
-			gaps = append(gaps, p.Sub(q).Norm()/float64(s))
-		}
-		last[j.welds[w].Flange] = w
-	}
-	if len(gaps) == 0 {
-		return leastSpacing
-	}
-	slices.Sort(gaps)
-	return gaps[len(gaps)/10]
-}
-
 // rows sets views side by side, in order; it counts the views of each row and adds up the rows' height, which
 // is infinite when one view is wider than a row.
-func (a *arrangement) rows(figures []*figure, width float64) (counts []int, height float64) {
+func (a *arrangement) rows(figures []*figure.Figure, width float64) (counts []int, height float64) {
 	w, h, high, count := 0.0, 0.0, 0.0, 0
 	for _, f := range figures {
-		fw, fh := f.size(a.scale)
+		fw, fh := f.Size(a.scale)
 		if count > 0 && w+fw > width {
 			counts, h = append(counts, count), h+high
 			w, high, count = 0, 0, 0
@@ -323,7 +302,7 @@ func (a *arrangement) rows(figures []*figure, width float64) (counts []int, heig
 func (a *arrangement) several() bool {
 	n := 0
 	for _, figures := range a.pages {
-		if slices.ContainsFunc(figures, func(f *figure) bool { return !f.gauge }) {
+		if slices.ContainsFunc(figures, func(f *figure.Figure) bool { return !f.Gauge }) {
 			n++
 		}
 	}
@@ -342,43 +321,43 @@ func (a *arrangement) enlarge(i int) {
 	filled := func() float64 {
 		sum := 0.0
 		for _, f := range a.pages[i] {
-			w, h := f.size(a.scale)
+			w, h := f.Size(a.scale)
 			sum += w * h
 		}
 		return sum / (area.Width() * area.Height())
 	}
 	for _, f := range a.pages[i] {
-		f.own = f.base
+		f.Reset()
 	}
 	if filled() >= halfEmpty {
 		return
 	}
-	for _, s := range between {
-		was := make([]scale, len(a.pages[i]))
+	for _, s := range figure.FineScales() {
+		was := make([]figure.Scale, len(a.pages[i]))
 		for k, f := range a.pages[i] {
-			was[k] = f.own
-			if now := f.own; now == 0 && s < a.scale || s < now {
-				f.own = s
+			was[k] = f.Own
+			if now := f.Own; now == 0 && s < a.scale || s < now {
+				f.Own = s
 			}
 		}
 		if a.fits(i) {
 			return
 		}
 		for k, f := range a.pages[i] {
-			f.own = was[k]
+			f.Own = was[k]
 		}
 	}
 }
 
 // settle gives every view of a sheet its cell: rows share the height, and views of a row the width, in
 // proportion to what they need.
-func (a *arrangement) settle(i int, figures []*figure) {
+func (a *arrangement) settle(i int, figures []*figure.Figure) {
 	area := a.zones(i).views
 	rows, _ := a.rows(figures, area.Width())
 	need, total := make([]float64, len(rows)), 0.0
 	for r, k := 0, 0; r < len(rows); k, r = k+rows[r], r+1 {
 		for _, f := range figures[k : k+rows[r]] {
-			_, h := f.size(a.scale)
+			_, h := f.Size(a.scale)
 			need[r] = max(need[r], h)
 		}
 		total += need[r]
@@ -391,17 +370,17 @@ func (a *arrangement) settle(i int, figures []*figure) {
 	}
 }
 
-func (a *arrangement) settleRow(row []*figure, box paper.Box) {
+func (a *arrangement) settleRow(row []*figure.Figure, box paper.Box) {
 	wide := 0.0
 	for _, f := range row {
-		w, _ := f.size(a.scale)
+		w, _ := f.Size(a.scale)
 		wide += w
 	}
 	x := box.X0
 	for _, f := range row {
-		w, _ := f.size(a.scale)
+		w, _ := f.Size(a.scale)
 		w *= box.Width() / wide
-		f.settle(paper.Box{X0: x, Y0: box.Y0, X1: x + w, Y1: box.Y1}, a.scale)
+		f.Settle(paper.Box{X0: x, Y0: box.Y0, X1: x + w, Y1: box.Y1}, a.scale)
 		x += w
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"seamwright/layout"
 	"seamwright/layout/planfile"
 	"seamwright/render/paper"
+	"seamwright/render/sign"
 	"seamwright/render/view"
 )
 
@@ -99,7 +100,7 @@ func (p *page) drawShellAxes(box paper.Box) {
 		way := paper.Point{X: at.X, Y: -at.Y}
 		tip := c.Add(way.Mul(long))
 		lines.Line(c, tip)
-		arrow(lines, tip, way.Mul(1/way.Norm()), 1.8)
+		sign.Arrow(lines, tip, way.Mul(1/way.Norm()), 1.8)
 		switch place := tip.Add(way.Mul(1 / way.Norm())); {
 		case i == 2:
 			words.Text(place.Add(paper.Point{Y: -0.5}), paper.AtJig, paper.Middle, name)

@@ -217,48 +217,6 @@ func TestTiltedGunsAreSaid(t *testing.T) {
 	}
 }
 
-// What is inspected follows from the plan's labour.
-func TestInspection(t *testing.T) {
-	plan, panels := sample.Plan()
-	plan.Labour.Lines = []layout.Line{
-		{Kind: layout.WorkInspect, Station: "st10", Quantity: 4}, {Kind: layout.WorkInspect, Station: "st10", Quantity: 2},
-		{Kind: layout.WorkCoupon, Station: "st10", Quantity: 2}, {Kind: layout.WorkCoupon, Station: "st20", Quantity: 9},
-	}
-	j, err := collect(context.Background(), plan, panels, "st10", nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := words.List(j.here.Look); got != "8, 16, 24, 32, 40, 48" {
-		t.Errorf("looked at %s", got)
-	}
-	if n := j.here.Coupons; n != 2 {
-		t.Errorf("%g coupons", n)
-	}
-	var used []string
-	for _, s := range j.here.Settings {
-		used = append(used, s.ID)
-	}
-	if got := strings.Join(used, " "); got != "S1 S2 R1" {
-		t.Errorf("settings %s", got)
-	}
-	var rows []string
-	for _, r := range j.inspectionBlock().Rows {
-		rows = append(rows, r[0]+" "+r[2])
-	}
-	if got := strings.Join(rows, "; "); got != "count 48; visual 6; visual 200 mm; peel 2 a shell; chisel as found" {
-		t.Errorf("rows %s", got)
-	}
-	plan.Labour.Lines = nil
-	if j, err = collect(context.Background(), plan, panels, "st10", nil); err != nil {
-		t.Fatal(err)
-	}
-	for _, r := range j.inspectionBlock().Rows {
-		if (r[0] == "peel" || r[0] == "visual" && !strings.Contains(r[1], "seam")) && !strings.Contains(r[1], "as the works orders") {
-			t.Errorf("no labour counts it, but the sheet says %v", r)
-		}
-	}
-}
-
 // A picture says what its part weighs: the sum of its panels.
 func TestPicturesSayTheMass(t *testing.T) {
 	plan, panels := sample.Plan()
@@ -350,38 +308,13 @@ func TestSizeByNeed(t *testing.T) {
 			}
 		}
 	}
-	big, many := cabin()
+	big, many := sample.Cabin()
 	sheets, err := Station(context.Background(), big, many, "st10", Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if sheets[0].Page.Width <= paper.A4.Width {
 		t.Error("a cabin of 180 welds is drawn on A4")
-	}
-}
-
-// The map has the dressings of shell 1 from the count that the station's card goes on with.
-func TestTipsAsOnTheCard(t *testing.T) {
-	plan, panels := sample.Plan()
-	tip := slices.IndexFunc(plan.Tips, func(x layout.Tip) bool { return x.ID == "dome" })
-	plan.Tips[tip].Dressings = 15
-	for _, c := range []struct {
-		every int
-		want  string
-	}{{0, "– – –"}, {10, "10 10, 20, 30 150"}, {31, "31 31 465"}, {5000, "5000 none 75000"}} {
-		plan.Tips[tip].Dress = c.every
-		j, err := collect(context.Background(), plan, panels, "st10", nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		b := j.tipsBlock()
-		k := slices.IndexFunc(b.Rows, func(r []string) bool { return r[1] == j.index.Tip("dome").Name })
-		if got := strings.Join(b.Rows[k][4:], " "); got != c.want {
-			t.Errorf("dressed every %d: %q, want %q (%s welds)", c.every, got, c.want, b.Rows[k][3])
-		}
-		if !strings.Contains(b.Note, "card") {
-			t.Errorf("%q does not say where the other shells' are", b.Note)
-		}
 	}
 }
 

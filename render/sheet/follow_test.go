@@ -41,33 +41,37 @@ func checkFollowed(t *testing.T, d drawing) {
 			}
 		}
 		for _, f := range p.figures {
-			for _, v := range j.runsIn(f) {
-				if want := words.Span(v.run.From, v.run.To) + " " + j.toolShort(v.run); v.run.Count > shortRun && !slices.Contains(texts, want) {
-					t.Errorf("view %s: no call-out says %q", f.letter, want)
+			for i, w := range j.set.Here.Welds {
+				if j.set.Shown(i) != f {
+					continue
 				}
-			}
-			for i := range j.welds {
-				if p.set.several() && j.figureOf(i) == f {
-					checkStepBeside(t, p, texts, j.welds[i])
+				k := slices.IndexFunc(j.set.Here.Runs, func(r layout.Run) bool { return r.ID == w.Run })
+				r := j.set.Here.Runs[k]
+				if want := words.Span(r.From, r.To) + " " + strings.TrimSpace(words.Gun(j.index, r.Gun)+" "+r.Setting); r.Count > 2 &&
+					!slices.Contains(texts, want) {
+					t.Errorf("view %s: no call-out says %q", f.Letter, want)
+				}
+				if p.set.several() {
+					checkStepBeside(t, p, texts, w)
 				}
 			}
 		}
-		for _, id := range p.named {
+		for _, id := range p.drawn.Named {
 			if listed := strings.Join(texts, " "); !strings.Contains(listed, id) {
 				t.Errorf("panel %s has a balloon and no name", id)
 			}
 		}
-		for _, f := range j.findings {
+		for _, f := range j.set.Here.Findings {
 			if !p.office && slices.Contains(texts, f.Rule) {
 				t.Errorf("%s is for the engineer, but stands on a sheet for the jig", f.Rule)
 			}
 		}
 	}
-	if want := len(j.starts()); starts != want {
+	if want := len(j.set.Starts()); starts != want {
 		t.Errorf("%d starts of strips, want %d", starts, want)
 	}
-	for _, r := range j.seams {
-		if !j.startSeen(r) {
+	for _, r := range j.set.Here.Seams {
+		if !j.set.StartSeen(r) {
 			t.Errorf("no view shows the start of %s", r.ID)
 		}
 	}
@@ -91,17 +95,17 @@ func checkStepBeside(t *testing.T, p *page, texts []string, w layout.Weld) {
 func checkFaces(t *testing.T, d drawing) {
 	t.Helper()
 	j := d.pages[0].job
-	for _, fl := range j.flanges {
+	for _, fl := range j.set.Here.Flanges {
 		face, other := d.sheets[0].Faces[fl.ID], fl.Panels[0]
 		if other == face {
 			other = fl.Panels[len(fl.Panels)-1]
 		}
 		nearer, all := 0, 0
-		for i, w := range j.welds {
+		for i, w := range j.set.Here.Welds {
 			if w.Flange != fl.ID {
 				continue
 			}
-			look := j.figureOf(i).dir.Look
+			look := j.set.Shown(i).Dir.Look
 			depth := func(id string) float64 {
 				k := slices.IndexFunc(demo.parts, func(p demoPart) bool { return p.Panel.ID == id })
 				hit, _ := demo.parts[k].Shape.Tree().Closest(w.Position.R3(), 20)

@@ -65,21 +65,3 @@ func fields(lo, hi float64) [][2]float64 {
 	out[0][0], out[len(out)-1][1] = lo, hi
 	return out
 }
-
-// drawScaleBar draws a view's own bar, alternately black and white, with its length in millimetres of the shell.
-func drawScaleBar(p *paper.Page, at paper.Point, s scale) paper.Box {
-	length := s.bar() / float64(s)
-	black := p.Layer("scale-bar", paper.Style{Stroke: paper.Black, Width: paper.W18, Fill: paper.Black})
-	white := p.Layer("scale-bar-gaps", paper.Style{Stroke: paper.Black, Width: paper.W18, Fill: paper.White})
-	for i := range 5 {
-		l := black
-		if i%2 == 1 {
-			l = white
-		}
-		x := at.X + length*float64(i)/5
-		l.Rect(paper.Box{X0: x, Y0: at.Y - 1.2, X1: x + length/5, Y1: at.Y})
-	}
-	text := fmt.Sprintf("%g mm", s.bar())
-	p.Layer("scale-bar-text", paper.Style{Fill: paper.Black}).Text(paper.Point{X: at.X + length + 2, Y: at.Y + 1}, paper.AtJig, paper.Start, text)
-	return paper.Box{X0: at.X, Y0: at.Y - 3, X1: at.X + length + 2 + paper.Width(text, paper.AtJig), Y1: at.Y + 2}
-}

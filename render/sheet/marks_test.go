@@ -15,8 +15,10 @@ import (
 
 	"seamwright/internal/sample"
 	"seamwright/layout"
+	"seamwright/render/figure"
 	"seamwright/render/label"
 	"seamwright/render/paper"
+	"seamwright/render/sign"
 	"seamwright/render/view"
 )
 
@@ -28,15 +30,15 @@ type drawnWeld struct {
 }
 
 // drawnWelds are the marks of welds in a view, from the plan's places.
-func drawnWelds(p *page, f *figure) []drawnWeld {
+func drawnWelds(p *page, f *figure.Figure) []drawnWeld {
 	var out []drawnWeld
-	targets := p.job.targets()
-	for i, w := range p.job.welds {
-		switch at := f.on(w.Position.R3()); {
-		case p.job.shown[i] == f:
-			out = append(out, drawnWeld{w.Number, at, p.job.radius(w)})
-		case !f.gauge && f.shows(w.Position.R3()) && f.picture.Sees(targets[i]):
-			out = append(out, drawnWeld{0, at, dotRadius})
+	targets := p.job.set.Targets()
+	for i, w := range p.job.set.Here.Welds {
+		switch at := f.On(w.Position.R3()); {
+		case p.job.set.Shown(i) == f:
+			out = append(out, drawnWeld{w.Number, at, sign.Radius(w)})
+		case !f.Gauge && f.Shows(w.Position.R3()) && f.Picture.Sees(targets[i]):
+			out = append(out, drawnWeld{0, at, sign.DotRadius})
 		}
 	}
 	return out
@@ -51,7 +53,7 @@ func strayNumbers(p *page) (stray []string, looked int) {
 		welds := drawnWelds(p, f)
 		var leaders []segment
 		for _, l := range p.paper.Layers {
-			if l.Name == "view "+f.letter+" leaders" {
+			if l.Name == "view "+f.Letter+" leaders" {
 				for _, it := range l.Items {
 					if it.Kind == paper.Polyline {
 						leaders = append(leaders, segment{it.Points[0], it.Points[1]})
@@ -59,7 +61,7 @@ func strayNumbers(p *page) (stray []string, looked int) {
 				}
 			}
 		}
-		items := p.layer("view " + f.letter + " label words").Items
+		items := layer(p, "view "+f.Letter+" label words").Items
 		for k, it := range items {
 			if it.Height != paper.TextHeight || !onlyDigits.MatchString(it.Text) {
 				continue
@@ -71,7 +73,7 @@ func strayNumbers(p *page) (stray []string, looked int) {
 				box = box.With(paper.Point{X: next.X1, Y: next.Y0}).With(paper.Point{X: next.X1, Y: next.Y1})
 			}
 			if why := strayed(it.Text, box, welds, leaders); why != "" {
-				stray = append(stray, fmt.Sprintf("view %s number %s: %s", f.letter, it.Text, why))
+				stray = append(stray, fmt.Sprintf("view %s number %s: %s", f.Letter, it.Text, why))
 			}
 		}
 	}
@@ -111,9 +113,31 @@ func inside(it paper.Item, p paper.Point) bool {
 		b := it.Box()
 		return p.X > b.X0 && p.X < b.X1 && p.Y > b.Y0 && p.Y < b.Y1
 	case paper.Polygon:
-		return roomWithin(p, [][]paper.Point{it.Points}) > 0
+		return within(p, it.Points)
 	}
 	return false
+}
+
+// within reports whether a place lies within a polygon: an odd number of its sides lie beside it.
+func within(at paper.Point, polygon []paper.Point) bool {
+	in := false
+	for i, a := range polygon {
+		b := polygon[(i+1)%len(polygon)]
+		if (a.Y > at.Y) != (b.Y > at.Y) && at.X < a.X+(at.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+			in = !in
+		}
+	}
+	return in
+}
+
+// layer is a page's layer of a name; an empty one where it has none.
+func layer(p *page, name string) paper.Layer {
+	for _, l := range p.paper.Layers {
+		if l.Name == name {
+			return *l
+		}
+	}
+	return paper.Layer{}
 }
 
 // covered is the greatest share of a shape that another covers.
@@ -142,7 +166,7 @@ func coveredSymbols(p *page) (bad []string, looked int) {
 	for _, f := range p.figures {
 		var shapes []paper.Item
 		for _, l := range p.paper.Layers {
-			if !strings.HasPrefix(l.Name, "view "+f.letter+" ") || !strings.HasSuffix(l.Name, " marks") && !strings.HasSuffix(l.Name, " starts") {
+			if !strings.HasPrefix(l.Name, "view "+f.Letter+" ") || !strings.HasSuffix(l.Name, " marks") && !strings.HasSuffix(l.Name, " starts") {
 				continue
 			}
 			for _, it := range l.Items {
@@ -155,7 +179,7 @@ func coveredSymbols(p *page) (bad []string, looked int) {
 		for i, a := range shapes {
 			for _, b := range shapes[i+1:] {
 				if a.Box().Overlaps(b.Box()) && covered(a, b) > 0.2 {
-					bad = append(bad, fmt.Sprintf("view %s: %.0f %% at %.0f", f.letter, 100*covered(a, b), a.Box().Center()))
+					bad = append(bad, fmt.Sprintf("view %s: %.0f %% at %.0f", f.Letter, 100*covered(a, b), a.Box().Center()))
 				}
 			}
 		}
@@ -190,28 +214,28 @@ func checkMarks(t *testing.T, d drawing, numbers, symbols int) {
 // checkHolds holds each drawn dimension to be within 20 degrees of the paper with both ends in sight and marked.
 func checkHolds(t *testing.T, p *page) {
 	t.Helper()
-	for _, x := range p.job.fixtures() {
-		f, _ := p.job.belongs(x)
-		if x.to == x.at || f == nil || !slices.Contains(p.figures, f) {
+	for _, x := range p.job.set.Fixtures() {
+		f, _ := p.job.set.Belongs(x)
+		if x.To == x.At || f == nil || !slices.Contains(p.figures, f) {
 			continue
 		}
-		way := x.to.R3().Sub(x.at.R3())
-		out := math.Asin(math.Abs(way.Normalize().Dot(f.dir.Look))) * 180 / math.Pi
-		if out > 20+1e-6 || !f.picture.Shows(x.at.R3(), fixtureSlack) || !f.picture.Shows(x.to.R3(), fixtureSlack) {
-			t.Errorf("%s is drawn in %s, %.0f degrees out of the paper", x.text, f.caption(), out)
+		way := x.To.R3().Sub(x.At.R3())
+		out := math.Asin(math.Abs(way.Normalize().Dot(f.Dir.Look))) * 180 / math.Pi
+		if out > 20+1e-6 || !f.Picture.Shows(x.At.R3(), figure.Slack) || !f.Picture.Shows(x.To.R3(), figure.Slack) {
+			t.Errorf("%s is drawn in %s, %.0f degrees out of the paper", x.Text, f.Caption(), out)
 		}
 		ends := 0
-		for _, it := range p.layer("view " + f.letter + " fixtures open marks").Items {
+		for _, it := range layer(p, "view "+f.Letter+" fixtures open marks").Items {
 			if it.Kind != paper.Polygon || len(it.Points) != 6 {
 				continue
 			}
 			c := it.Box().Center()
-			if min(c.Sub(f.on(x.at.R3())).Norm(), c.Sub(f.on(x.to.R3())).Norm()) < 14 {
+			if min(c.Sub(f.On(x.At.R3())).Norm(), c.Sub(f.On(x.To.R3())).Norm()) < 14 {
 				ends++
 			}
 		}
 		if ends < 2 {
-			t.Errorf("%d ends of %s are marked", ends, x.text)
+			t.Errorf("%d ends of %s are marked", ends, x.Text)
 		}
 	}
 }
@@ -240,14 +264,14 @@ func checkLetters(t *testing.T, p *page) {
 func checkCallouts(t *testing.T, p *page) {
 	t.Helper()
 	for _, f := range p.figures {
-		for _, ring := range p.layer("view " + f.letter + " label lines").Items {
-			if ring.Kind != paper.Circle || ring.Radius != symbolR {
+		for _, ring := range layer(p, "view "+f.Letter+" label lines").Items {
+			if ring.Kind != paper.Circle || ring.Radius != sign.SpotRadius {
 				continue
 			}
-			for _, word := range p.layer("view " + f.letter + " label words").Items {
+			for _, word := range layer(p, "view "+f.Letter+" label words").Items {
 				up := word.Box()
 				up.Y1 = word.Points[0].Y // letters of these words that reach below their line stand beside the ring
-				if d := label.Away(ring.Points[0], up) - symbolR - paper.W25/2; d < 0.1 {
+				if d := label.Away(ring.Points[0], up) - sign.SpotRadius - paper.W25/2; d < 0.1 {
 					t.Errorf("the ring at %.0f is %.2f mm from %q", ring.Points[0], d, word.Text)
 				}
 			}
@@ -267,9 +291,9 @@ func checkAllMarks(t *testing.T, plan *layout.Plan, panels []view.Panel, numbers
 			checkMarks(t, d, numbers, symbols)
 			checkFollowed(t, d)
 			checkFaces(t, d)
-			for _, x := range d.pages[0].job.fixtures() {
-				if f, _ := d.pages[0].job.belongs(x); f == nil {
-					t.Errorf("%s is in no view", x.text)
+			for _, x := range d.pages[0].job.set.Fixtures() {
+				if f, _ := d.pages[0].job.set.Belongs(x); f == nil {
+					t.Errorf("%s is in no view", x.Text)
 				}
 			}
 		})
@@ -307,7 +331,7 @@ func TestMarksOfRandomShells(t *testing.T) {
 
 // randomShell is the cabin with runs of any pitch, and fixtures on and beside them.
 func randomShell(r *rand.Rand) (*layout.Plan, []view.Panel) {
-	plan, panels := cabin()
+	plan, panels := sample.Cabin()
 	b := &sample.Builder{Plan: plan}
 	plan.Welds, plan.Runs = nil, nil
 	st := &plan.Stations[0]

@@ -24,8 +24,9 @@ import (
 
 	"seamwright/internal/work"
 	"seamwright/layout"
+	"seamwright/render/annotate"
+	"seamwright/render/figure"
 	"seamwright/render/flow"
-	"seamwright/render/label"
 	"seamwright/render/paper"
 	"seamwright/render/view"
 )
@@ -49,16 +50,8 @@ type Sheet struct {
 	SVG    []byte
 	Page   *paper.Page
 	Views  []string // captions of the views on it: "View A, from +X, 1:10"
-	Labels Labels
+	Labels annotate.Labels
 	Faces  map[string]string // by flange welded at the station: the panel on whose outer face the map looks
-}
-
-// Labels counts what became of a sheet's labels.
-type Labels struct {
-	Placed   int
-	Dropped  int // welds that are numbered only by their run's call-out, for want of room
-	Unplaced int // call-outs and ids for which there is no room: 0 on a good sheet
-	Hidden   int // welds that no view shows: drawn dashed
 }
 
 // Station draws all sheets of one station: first the views, then what of the tables finds no room beside
@@ -80,7 +73,7 @@ func station(ctx context.Context, plan *layout.Plan, panels []view.Panel, statio
 		return drawing{}, err
 	}
 	job.gallery = shared
-	for _, step := range []func() error{func() error { return job.identify(opt.Hash) }, job.portraits, job.look} {
+	for _, step := range []func() error{func() error { return job.identify(opt.Hash) }, job.portraits} {
 		if err := step(); err != nil {
 			return drawing{}, fmt.Errorf("station %s: %w", stationID, err)
 		}
@@ -106,19 +99,6 @@ func station(ctx context.Context, plan *layout.Plan, panels []view.Panel, statio
 		}
 	}
 	return best, nil
-}
-
-// Faces tells, by flange welded at a station, the panel on whose outer face the station's map looks, without drawing it: where a
-// marking strip is laid.
-func Faces(ctx context.Context, plan *layout.Plan, panels []view.Panel, stationID string) (map[string]string, error) {
-	j, err := collect(ctx, plan, panels, stationID, nil)
-	if err != nil {
-		return nil, err
-	}
-	if err := j.look(); err != nil {
-		return nil, err
-	}
-	return j.faces(), nil
 }
 
 // Stations draws all sheets of every station, in the plan's order. The sheets do not depend on the number of workers.
@@ -178,7 +158,7 @@ const (
 // drawSmall draws the station on A4, and reports whether all of it fits there with every number.
 func (j *job) drawSmall() (d drawing, ok bool, err error) {
 	small := j.packings(paper.A4, 0)
-	if a := small[j.first(small)]; len(a.pages) > 1 || j.spacing(a.scale) < smallSpacing {
+	if a := small[j.first(small)]; len(a.pages) > 1 || j.set.Spacing(a.scale) < smallSpacing {
 		return drawing{}, false, nil
 	}
 	if d, err = j.draw(paper.A4, false); err != nil || len(d.sheets) > smallSheets {
@@ -201,10 +181,10 @@ func (j *job) draw(size paper.Size, larger bool) (drawing, error) {
 			set.enlarge(i)
 			set.settle(i, figures)
 		}
-		if larger && j.crammed(set) {
+		if larger && annotate.Crammed(j.set, slices.Concat(set.pages...)) {
 			continue
 		}
-		if err := j.drawPictures(set); err != nil {
+		if err := j.set.Draw(j.ctx, slices.Concat(set.pages...), j.gallery.stamps); err != nil {
 			return drawing{}, fmt.Errorf("station %s: %w", j.station.ID, err)
 		}
 		d, err := j.compose(set)
@@ -219,59 +199,6 @@ func (j *job) draw(size paper.Size, larger bool) (drawing, error) {
 		}
 	}
 	return best, nil
-}
-
-// A view is crammed where more than manyCallouts of them take more than calloutShare of its room. Our own choice: in views that were,
-// ten and more found no place, as leaders get into each other's way. With severalCallouts and more it is tried whether all find one.
-const (
-	manyCallouts    = 30
-	calloutShare    = 0.25
-	severalCallouts = 20
-)
-
-// crammed reports whether a view has so many call-outs that drawing it is of no use.
-func (j *job) crammed(set *arrangement) bool {
-	all := slices.Concat(set.pages...)
-	j.assign(func(d *figure) bool { return slices.Contains(all, d) })
-	for _, f := range all {
-		if f.gauge {
-			continue
-		}
-		n, taken := 0, 0.0
-		for _, v := range j.runsIn(f) {
-			if v.run.Count > shortRun {
-				l := (&page{job: j}).runCallout(f, v)
-				n, taken = n+1, taken+(l.W+2*label.Air)*(l.H+2*label.Air)
-			}
-		}
-		if n > manyCallouts && taken > calloutShare*f.cell.Width()*f.cell.Height() || n >= severalCallouts && j.overfull(f) {
-			return true
-		}
-	}
-	return false
-}
-
-// overfull reports whether some call-outs find no place even where nothing is drawn yet but marks of welds and their numbers. Drawn
-// lines only ever make places dearer, and clamps, dowels and captions take places away, so that drawing the view would not
-// help, but for exchanges at the end, which now and then make room for one.
-func (j *job) overfull(f *figure) bool {
-	f.picture = nil
-	p, lab := &page{job: j}, newPlacing(f)
-	var ends, callouts []*label.Label
-	for w := range j.welds {
-		if j.shown[w] == f {
-			lab.Weld(f.on(j.welds[w].Position.R3()), j.radius(j.welds[w]))
-		}
-	}
-	for _, v := range j.runsIn(f) {
-		e, _ := p.numbers(f, v)
-		ends = append(ends, e...)
-		if v.run.Count > shortRun {
-			callouts = append(callouts, p.runCallout(f, v))
-		}
-	}
-	lab.PlaceAll(ends)
-	return slices.ContainsFunc(callouts, func(l *label.Label) bool { return !lab.Place(l) })
 }
 
 // unplaced counts call-outs for which no room was found.
@@ -293,11 +220,11 @@ func (j *job) compose(set *arrangement) (drawing, error) {
 			return drawing{}, err
 		}
 		pages = append(pages, j.newPage(set, set.zones(i), figures))
-		named = append(named, pages[i].named)
+		named = append(named, pages[i].drawn.Named)
 	}
 	j.count(set, named)
-	tables := set.set(j.blocks())
-	if lost := lostBlock(pages); len(lost.Rows) > 0 {
+	tables := set.set(j.tables.AtJig(j.thumbsTable()))
+	if lost := j.tables.Lost(lost(pages)); len(lost.Rows) > 0 {
 		tables = slices.Insert(tables, min(1, len(tables)), lost)
 	}
 	for _, p := range pages {
@@ -305,7 +232,7 @@ func (j *job) compose(set *arrangement) (drawing, error) {
 	}
 	for _, office := range []bool{false, true} {
 		if office {
-			tables = j.officeBlocks()
+			tables = j.tables.Engineer()
 		}
 		for len(tables) > 0 {
 			p := j.newPage(set, set.tablesOnly(), nil)
@@ -324,6 +251,15 @@ func (j *job) compose(set *arrangement) (drawing, error) {
 	return drawing{sheets, pages}, err
 }
 
+// lost is what found no room in the views.
+func lost(pages []*page) [][]string {
+	var out [][]string
+	for _, p := range pages {
+		out = append(out, p.drawn.Lost...)
+	}
+	return out
+}
+
 // fillBeside fills a sheet's columns beside its views: with the panels' names, where views take several sheets with the steps of
 // these views as far as there is room, and then with what is next.
 func (j *job) fillBeside(p *page, tables []*flow.Table, several bool) []*flow.Table {
@@ -331,21 +267,18 @@ func (j *job) fillBeside(p *page, tables []*flow.Table, several bool) []*flow.Ta
 		if p.listed {
 			return tables
 		}
-		return append(filled(j.panelsBlock(p.figures, p.named)), tables...)
+		return append(flow.WithRows(j.tables.Panels(p.figures, p.drawn.Named)), tables...)
 	}
-	own := j.besides(p.figures, p.named, several)
-	left := p.fill(append(filled(own...), tables...))
+	own := j.besides(p.figures, p.drawn.Named, several)
+	left := p.fill(append(flow.WithRows(own...), tables...))
 	return slices.DeleteFunc(left, func(t *flow.Table) bool { return t != own[0] && slices.Contains(own, t) })
 }
 
 // besides are the tables that belong to the views of one sheet: its panels' names, which must stand somewhere, and its steps.
-func (j *job) besides(figures []*figure, named []string, several bool) []*flow.Table {
-	out := []*flow.Table{j.panelsBlock(figures, named)}
+func (j *job) besides(figures []*figure.Figure, named []string, several bool) []*flow.Table {
+	out := []*flow.Table{j.tables.Panels(figures, named)}
 	if several {
-		out = append(out, j.stepsIn(figures))
-	}
-	for _, t := range out {
-		t.Lines = j.lines
+		out = append(out, j.tables.Steps(figures))
 	}
 	return out
 }
@@ -353,14 +286,14 @@ func (j *job) besides(figures []*figure, named []string, several bool) []*flow.T
 // write finishes the sheets.
 func (j *job) write(pages []*page) ([]Sheet, error) {
 	var out []Sheet
-	faces := j.faces()
+	faces := j.set.Faces()
 	for i, p := range pages {
 		if err := j.ctx.Err(); err != nil {
 			return nil, err
 		}
 		p.finish(i+1, len(pages))
 		s := Sheet{Name: fmt.Sprintf("%s-%d", fileName(j.station.ID), i+1), Number: i + 1, Of: len(pages), Page: p.paper, Views: p.captions,
-			Labels: p.labels, Faces: faces}
+			Labels: p.drawn.Labels, Faces: faces}
 		var b bytes.Buffer
 		if err := p.paper.SVG(&b); err != nil {
 			return nil, fmt.Errorf("station %s: %w", j.station.ID, err)

@@ -10,6 +10,7 @@ import (
 	"github.com/golang/geo/r2"
 
 	"seamwright/layout/words"
+	"seamwright/render/annotate"
 	"seamwright/render/flow"
 	"seamwright/render/paper"
 	"seamwright/render/view"
@@ -41,7 +42,7 @@ func (j *job) portraits() error {
 		}
 	}
 	var err error
-	if j.whole, err = j.gallery.of(j, j.panels); err != nil {
+	if j.whole, err = j.gallery.of(j, j.set.Panels); err != nil {
 		return fmt.Errorf("picture of what is made: %w", err)
 	}
 	if j.station.Makes == "" {
@@ -55,14 +56,14 @@ func (j *job) portrait(id string, leaves bool) error {
 	ids := j.plan.PanelsOf(id)
 	var panels []view.Panel
 	t := &thumb{id: id, name: j.partName(id), leaves: leaves}
-	for _, p := range j.panels {
+	for _, p := range j.set.Panels {
 		if slices.Contains(ids, p.ID) {
 			panels = append(panels, p)
 			t.mass += j.index.Panel(p.ID).Mass
 		}
 	}
 	if leaves && len(panels) == 0 { // its name is of this station only
-		panels = j.panels
+		panels = j.set.Panels
 		t.mass = 0
 	}
 	if len(panels) == 0 {
@@ -134,9 +135,9 @@ func (j *job) partName(id string) string {
 	return j.index.Panel(id).Name
 }
 
-// thumbsBlock shows what arrives and what leaves.
-func (j *job) thumbsBlock() *flow.Table {
-	t := table("What arrives and what leaves", []string{""}, []float64{1})
+// thumbsTable shows what arrives and what leaves.
+func (j *job) thumbsTable() *flow.Table {
+	t := &flow.Table{Title: "What arrives and what leaves", Columns: flow.Columns([]string{""}, []float64{1}), Letters: paper.AtJig}
 	t.Note = "Seen from the front, left and above; at the right where it goes, black."
 	t.Whole, t.High = true, thumbHigh+thumbWords+thumbAir
 	for i := 0; i < len(j.thumbs); i += thumbsAcross {
@@ -174,9 +175,9 @@ func (j *job) drawThumb(pen flow.Pen, i int, box paper.Box) {
 	frame.Rect(box)
 	name := fmt.Sprintf("picture %d", i+1)
 	left := paper.Point{X: box.X0 + 1 + thumbWide/2, Y: box.Y0 + 0.8 + thumbHigh/2}
-	drawTints(pen.Page, name, t.picture, t.onto(left))
+	annotate.DrawTints(pen.Page, name, t.picture, t.onto(left))
 	widths := map[view.LineKind]float64{view.Outline: paper.W25, view.Edge: paper.W18, view.Crease: paper.W13}
-	drawLines(pen.Page, name, t.picture, widths, t.onto(left))
+	annotate.DrawLines(pen.Page, name, t.picture, widths, t.onto(left))
 	if !t.leaves {
 		j.drawPlace(pen.Page, fmt.Sprintf("place %d", i+1), t, paper.Point{X: box.X1 - 1 - thumbWide/2, Y: left.Y})
 	}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"seamwright/render/figure"
 	"seamwright/render/paper"
 )
 
@@ -23,7 +24,6 @@ const (
 	titleHeight = 50.6
 	barBand     = 9.0 // above the title block: the check bar
 	gutter      = 6.0
-	titleText   = 3.5 // of captions
 	linePitch   = 4.1 // between lines of text 2.5 mm high
 	// on the first sheet of a plan that is not for production: letters that say so, and the band above the check bar for them
 	standingHeight = 7.0
@@ -126,7 +126,7 @@ func (a *arrangement) zones(i int) zones {
 const leastBelow = 50.0
 
 // tablesBelow gives the views of a sheet a little more than they need, and the rest to tables.
-func (a *arrangement) tablesBelow(z *zones, figures []*figure) {
+func (a *arrangement) tablesBelow(z *zones, figures []*figure.Figure) {
 	_, need := a.rows(figures, z.views.Width())
 	need = need*1.2 + 10
 	if z.views.Height()-need < leastBelow {

@@ -11,6 +11,7 @@ import (
 
 	"seamwright/cmd/seamwright/program"
 	"seamwright/layout"
+	"seamwright/render/figure"
 	"seamwright/render/paper"
 	"seamwright/render/sheet"
 	"seamwright/render/strip"
@@ -79,8 +80,11 @@ func mapFace(ctx context.Context, d program.Planned, flange string) (string, err
 		if err != nil {
 			return "", err
 		}
-		faces, err := sheet.Faces(ctx, d.Plan, panels, st.ID)
-		return faces[flange], err
+		set, err := figure.New(d.Plan, panels, st.ID, nil)
+		if err != nil {
+			return "", err
+		}
+		return set.Faces()[flange], nil
 	}
 	return "", nil
 }

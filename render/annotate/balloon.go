@@ -1,12 +1,11 @@
-package sheet
+package annotate
 
 import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
-	"seamwright/render/flow"
+	"seamwright/render/figure"
 	"seamwright/render/label"
 	"seamwright/render/paper"
 	"seamwright/render/view"
@@ -22,34 +21,28 @@ const (
 	leastSpot  = 1.5 // how far the end of the line is from the border of what is seen of the panel, at least
 )
 
-// panelNumber is a panel's number at this station.
-func (j *job) panelNumber(id string) int { return slices.Index(j.station.Present, id) + 1 }
-
-// numbered is a panel's number and name, never broken between the two.
-func (j *job) numbered(id string) string { return fmt.Sprintf("%d\u00a0%s", j.panelNumber(id), id) }
-
 // balloons are the labels that name the panels seen in a view.
-func (p *page) balloons(f *figure) []*label.Label {
-	if f.gauge {
+func (a *annotator) balloons() []*label.Label {
+	if a.f.Gauge {
 		return nil
 	}
 	var out []*label.Label
-	for _, r := range f.picture.Regions {
-		spots := f.spotsIn(r)
+	for _, r := range a.f.Picture.Regions {
+		spots := spotsIn(a.f, r)
 		if len(spots) == 0 {
 			continue
 		}
-		text := fmt.Sprint(p.job.panelNumber(r.Panel))
+		text := fmt.Sprint(a.set.Number(r.Panel))
 		l := &label.Label{W: 2 * balloonR, H: 2 * balloonR, Round: true, Reach: 34, Keen: true}
 		for _, s := range spots {
 			l.Targets = append(l.Targets, label.Mark{At: s, R: balloonDot})
 		}
 		l.Paint = func(at label.Placed) {
 			c := at.Box.Center()
-			p.labelLines(f).Circle(c, balloonR-0.2)
-			p.labelWords(f).Text(paper.Point{X: c.X, Y: c.Y + paper.AtJig/2}, paper.AtJig, paper.Middle, text)
-			p.labelDots(f).Circle(at.Target.At, balloonDot)
-			p.named = append(p.named, r.Panel)
+			a.lines.Circle(c, balloonR-0.2)
+			a.words.Text(paper.Point{X: c.X, Y: c.Y + paper.AtJig/2}, paper.AtJig, paper.Middle, text)
+			a.dots.Circle(at.Target.At, balloonDot)
+			a.Named = append(a.Named, r.Panel)
 		}
 		out = append(out, l)
 	}
@@ -57,7 +50,7 @@ func (p *page) balloons(f *figure) []*label.Label {
 }
 
 // spotsIn are a few places well within what is seen of a panel, the one farthest from its border first, each in another part of it.
-func (f *figure) spotsIn(r view.Region) []paper.Point {
+func spotsIn(f *figure.Figure, r view.Region) []paper.Point {
 	type spot struct {
 		at   paper.Point
 		room float64
@@ -65,7 +58,7 @@ func (f *figure) spotsIn(r view.Region) []paper.Point {
 	var loops [][]paper.Point
 	box := paper.Box{X0: math.Inf(1), Y0: math.Inf(1), X1: math.Inf(-1), Y1: math.Inf(-1)}
 	for _, loop := range r.Loops {
-		flat := f.flatAll(loop)
+		flat := f.FlatAll(loop)
 		loops = append(loops, flat)
 		for _, p := range flat {
 			box = box.With(p)
@@ -128,35 +121,4 @@ func roomWithin(at paper.Point, loops [][]paper.Point) float64 {
 		}
 	}
 	return room
-}
-
-// panelsBlock lists the panels in a sheet's views by their numbers, and those of the joints here that no balloon names there.
-func (j *job) panelsBlock(figures []*figure, named []string) *flow.Table {
-	t := table("Panels in the views", []string{""}, []float64{1})
-	t.Whole = true
-	if !slices.ContainsFunc(figures, func(f *figure) bool { return !f.gauge }) {
-		return t
-	}
-	welded := map[string]bool{}
-	for _, fl := range j.flanges {
-		for _, id := range fl.Panels {
-			welded[id] = true
-		}
-	}
-	var seen, rest []string
-	for _, id := range j.station.Present {
-		switch {
-		case slices.Contains(named, id):
-			seen = append(seen, j.numbered(id))
-		case welded[id]:
-			rest = append(rest, id)
-		}
-	}
-	if len(seen) > 0 {
-		t.Rows = append(t.Rows, []string{strings.Join(seen, ", ")})
-	}
-	if len(rest) > 0 {
-		t.Rows = append(t.Rows, []string{"Welded here, but not or hardly in sight in these views: " + strings.Join(rest, ", ")})
-	}
-	return t
 }

@@ -1,4 +1,4 @@
-package sheet
+package figure
 
 import (
 	"cmp"
@@ -7,8 +7,8 @@ import (
 
 	"github.com/golang/geo/r2"
 
-	"seamwright/render/label"
 	"seamwright/render/paper"
+	"seamwright/render/sign"
 )
 
 // Where marks of welds run into each other, the place is drawn once more at a larger scale: a detail. Its
@@ -29,46 +29,30 @@ type crowd struct {
 	welds []int
 }
 
-// withDetails finds the crowded places of an arrangement's views and adds a detail for each; it returns the
-// arrangement's pages with the details, which come after the views.
-func (j *job) withDetails(a *arrangement) [][]*figure {
-	with := &arrangement{size: a.size, scale: a.scale, band: a.band, columns: a.columns}
-	for _, page := range a.pages {
-		with.pages = append(with.pages, slices.Clone(page))
-	}
-	for i, f := range j.figures {
-		for _, c := range j.crowds(i, f, a.scale) {
-			d := j.detail(f, c, a.scale)
-			if d == nil {
-				continue
+// MakeDetails makes a detail for each crowded place of the views at a scale, in place of those made before.
+func (set *Set) MakeDetails(s Scale) {
+	set.Details = nil
+	for i, f := range set.Figures {
+		for _, c := range set.crowds(i, f, s) {
+			if d := set.detail(f, c, s); d != nil {
+				d.Letter = letters(len(set.Figures) + len(set.Details))
+				set.Details = append(set.Details, d)
 			}
-			d.letter = letters(len(j.figures) + len(j.details)) // before add, which measures the caption
-			j.details = append(j.details, d)
-			with.add(d)
 		}
 	}
-	return with.pages
-}
-
-// letters names views: A to Z, then AA, AB …
-func letters(i int) string {
-	if i < 26 {
-		return string(rune('A' + i))
-	}
-	return letters(i/26-1) + string(rune('A'+i%26))
 }
 
 // crowds groups the welds of a view whose marks would touch.
-func (j *job) crowds(figure int, f *figure, s scale) []crowd {
+func (set *Set) crowds(figure int, f *Figure, s Scale) []crowd {
 	var own []int
-	for i := range j.welds {
-		if j.home[i] == figure && j.seen[i] {
+	for i := range set.Here.Welds {
+		if set.home[i] == figure && set.seen[i] {
 			own = append(own, i)
 		}
 	}
-	at := j.onPaper(f, own, s)
+	at := set.onPaper(f, own, s)
 	var out []crowd
-	for _, pair := range j.touching(own, at) {
+	for _, pair := range set.touching(own, at) {
 		p, q := at[pair[0]], at[pair[1]]
 		out = append(out, crowd{box: paper.Box{X0: math.Min(p.X, q.X), Y0: math.Min(p.Y, q.Y), X1: math.Max(p.X, q.X), Y1: math.Max(p.Y, q.Y)}})
 	}
@@ -84,10 +68,10 @@ func (j *job) crowds(figure int, f *figure, s scale) []crowd {
 }
 
 // onPaper are the places of welds in mm on paper, from the view's own origin.
-func (j *job) onPaper(f *figure, welds []int, s scale) []paper.Point {
+func (set *Set) onPaper(f *Figure, welds []int, s Scale) []paper.Point {
 	at := make([]paper.Point, len(welds))
 	for n, w := range welds {
-		p, _ := f.dir.Project(j.welds[w].Position.R3())
+		p, _ := f.Dir.Project(set.Here.Welds[w].Position.R3())
 		at[n] = paper.Point{X: p.X / float64(s), Y: p.Y / float64(s)}
 	}
 	return at
@@ -95,12 +79,12 @@ func (j *job) onPaper(f *figure, welds []int, s scale) []paper.Point {
 
 // touching are the pairs of places whose marks run into each other, in order. Places are walked from left to right, so that each is
 // held against those alone that are near enough across.
-func (j *job) touching(welds []int, at []paper.Point) [][2]int {
+func (set *Set) touching(welds []int, at []paper.Point) [][2]int {
 	order := make([]int, len(at))
 	widest := 0.0
 	for n := range at {
 		order[n] = n
-		widest = max(widest, j.radius(j.welds[welds[n]]))
+		widest = max(widest, sign.Radius(set.Here.Welds[welds[n]]))
 	}
 	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(at[a].X, at[b].X), a-b) })
 	var out [][2]int
@@ -109,7 +93,7 @@ func (j *job) touching(welds []int, at []paper.Point) [][2]int {
 			if at[b].X-at[a].X >= 2*widest+markApart {
 				break
 			}
-			if at[a].Sub(at[b]).Norm() < j.radius(j.welds[welds[a]])+j.radius(j.welds[welds[b]])+markApart {
+			if at[a].Sub(at[b]).Norm() < sign.Radius(set.Here.Welds[welds[a]])+sign.Radius(set.Here.Welds[welds[b]])+markApart {
 				out = append(out, [2]int{min(a, b), max(a, b)})
 			}
 		}
@@ -141,7 +125,7 @@ func mergeCrowds(list []crowd) []crowd {
 
 // detail makes the enlarged view of a crowded place: the next scale that keeps marks apart, if it fits. A
 // place that takes most of the view gets none.
-func (j *job) detail(f *figure, c crowd, s scale) *figure {
+func (set *Set) detail(f *Figure, c crowd, s Scale) *Figure {
 	k := float64(s)
 	box := c.box.Grow(detailRoom)
 	window := r2.RectFromPoints(r2.Point{X: box.X0 * k, Y: box.Y0 * k}, r2.Point{X: box.X1 * k, Y: box.Y1 * k})
@@ -150,7 +134,7 @@ func (j *job) detail(f *figure, c crowd, s scale) *figure {
 	if window.X.Length() > detailShare*shown.X.Length() && window.Y.Length() > detailShare*shown.Y.Length() {
 		return nil
 	}
-	var best scale
+	var best Scale
 	for i := len(scales) - 1; i >= 0; i-- {
 		if scales[i] >= s {
 			continue
@@ -158,39 +142,17 @@ func (j *job) detail(f *figure, c crowd, s scale) *figure {
 		if window.X.Length()/float64(scales[i]) > detailWide || window.Y.Length()/float64(scales[i]) > detailHigh {
 			break
 		}
-		if best = scales[i]; !j.touch(f, c.welds, best) {
+		if best = scales[i]; !set.touch(f, c.welds, best) {
 			break
 		}
 	}
 	if best == 0 {
 		return nil
 	}
-	return &figure{dir: f.dir, whole: window, parent: f, own: best, base: best, members: c.welds}
+	return &Figure{Dir: f.Dir, whole: window, Parent: f, Own: best, base: best, members: c.welds}
 }
 
 // touch reports whether marks of welds run into each other at a scale.
-func (j *job) touch(f *figure, welds []int, s scale) bool {
-	return len(j.touching(welds, j.onPaper(f, welds, s))) > 0
-}
-
-// drawDetailFrames frames, in a view, the places that have a detail on these sheets, and names them.
-func (p *page) drawDetailFrames(f *figure, lab *placing) {
-	l := p.paper.Layer("view "+f.letter+" detail frames", paper.Style{Stroke: paper.Black, Width: paper.W25})
-	for _, d := range p.job.details {
-		if d.parent != f || d.picture == nil {
-			continue
-		}
-		lo, hi := f.flat(d.window.Lo()), f.flat(d.window.Hi())
-		box := paper.Box{X0: lo.X, Y0: hi.Y, X1: hi.X, Y1: lo.Y}
-		l.Rect(box)
-		corners := []paper.Point{{X: box.X0, Y: box.Y0}, {X: box.X1, Y: box.Y0}, {X: box.X1, Y: box.Y1}, {X: box.X0, Y: box.Y1}}
-		lab.InkLine(append(corners, corners[0]), 2)
-		name := p.tag(f, "Detail "+d.letter, corners[1], 0.1)
-		for _, c := range corners {
-			if c != corners[1] {
-				name.Targets = append(name.Targets, label.Mark{At: c, R: 0.1})
-			}
-		}
-		lab.tags = append(lab.tags, name)
-	}
+func (set *Set) touch(f *Figure, welds []int, s Scale) bool {
+	return len(set.touching(welds, set.onPaper(f, welds, s))) > 0
 }
