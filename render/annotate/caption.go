@@ -106,6 +106,7 @@ func drawScaleBar(p *paper.Page, at paper.Point, s figure.Scale) paper.Box {
 		l.Rect(paper.Box{X0: x, Y0: at.Y - 1.2, X1: x + length/5, Y1: at.Y})
 	}
 	text := fmt.Sprintf("%g mm", s.Bar())
-	p.Layer("scale-bar-text", paper.Style{Fill: paper.Black}).Text(paper.Point{X: at.X + length + 2, Y: at.Y + 1}, paper.AtJig, paper.Start, text)
+	said := paper.Point{X: at.X + length + 2, Y: at.Y + 1}
+	p.Layer("scale-bar-text", paper.Style{Fill: paper.Black}).Text(said, paper.AtJig, paper.Start, text)
 	return paper.Box{X0: at.X, Y0: at.Y - 3, X1: at.X + length + 2 + paper.Width(text, paper.AtJig), Y1: at.Y + 2}
 }

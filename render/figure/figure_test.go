@@ -103,7 +103,7 @@ func TestDetails(t *testing.T) {
 // A dimension that no view shows as it is measured gets a view of its own, which no weld is numbered in.
 func TestGaugeViews(t *testing.T) {
 	plan, panels := sample.Cabin()
-	across := layout.HoldPoint{ID: "H1", Text: "Width", Value: 1000, Tolerance: 0.25, At: layout.Vec{1150, 500, 850}, To: layout.Vec{1150, -500, 850}}
+	across := layout.HoldPoint{ID: "H1", Text: "Width", Value: 1000, Tolerance: 0.25, At: layout.Vec{1150, 500, 850}}
 	for _, c := range []struct {
 		to    layout.Vec
 		extra int

@@ -149,7 +149,8 @@ func (in *Tables) unseen() *flow.Table {
 
 // Lost says what found no room in the figures: the figure, and what.
 func (in *Tables) Lost(rows [][]string) *flow.Table {
-	t := in.table("Not in the views, for want of room", []string{"View", "Welds, gun, setting: diameter, count (pitch); or id"}, []float64{0, 1})
+	heads := []string{"View", "Welds, gun, setting: diameter, count (pitch); or id"}
+	t := in.table("Not in the views, for want of room", heads, []float64{0, 1})
 	t.Rows = rows
 	return t
 }

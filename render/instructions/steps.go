@@ -56,7 +56,8 @@ func (in *Tables) stepsTable(title string, wanted func(layout.Step) bool) *flow.
 	t.Spill = true
 	at := map[string]string{} // the setting that a gun is at
 	for i, s := range in.station.Steps {
-		row := []string{fmt.Sprint(i + 1), string(s.Do), s.Text, words.Welds(in.index, s.Runs), in.toolOf(s, at), strings.Join(in.set.ViewsOf(s), " ")}
+		row := []string{fmt.Sprint(i + 1), string(s.Do), s.Text, words.Welds(in.index, s.Runs), in.toolOf(s, at),
+			strings.Join(in.set.ViewsOf(s), " ")}
 		if len(s.Runs) > 0 {
 			row[2] = in.jointsOf(s)
 		}

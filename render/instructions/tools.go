@@ -46,7 +46,8 @@ func (in *Tables) tips() *flow.Table {
 		if u.Tip.Dress > 0 {
 			every, due, caps = fmt.Sprint(u.Tip.Dress), cmp.Or(words.First(mostListed, in.dressed(u)), "none"), fmt.Sprint(u.Tip.CapLife())
 		}
-		t.Rows = append(t.Rows, []string{words.Gun(in.index, u.Gun), u.Tip.Name, words.Number(u.Tip.Face, 1), fmt.Sprint(len(u.Welds)), every, due, caps})
+		t.Rows = append(t.Rows, []string{words.Gun(in.index, u.Gun), u.Tip.Name, words.Number(u.Tip.Face, 1),
+			fmt.Sprint(len(u.Welds)), every, due, caps})
 	}
 	return t
 }

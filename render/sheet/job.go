@@ -32,5 +32,6 @@ func collect(ctx context.Context, plan *layout.Plan, panels []view.Panel, id str
 	if err != nil {
 		return nil, err
 	}
-	return &job{ctx: ctx, plan: plan, index: set.Index, station: set.Here.Station, set: set, tables: instructions.New(set), pictures: kept}, nil
+	return &job{ctx: ctx, plan: plan, index: set.Index, station: set.Here.Station, set: set,
+		tables: instructions.New(set), pictures: kept}, nil
 }

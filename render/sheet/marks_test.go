@@ -68,7 +68,8 @@ func strayNumbers(p *page) (stray []string, looked int) {
 			}
 			looked++
 			box := it.Box()
-			if k+1 < len(items) && items[k+1].Points[0].Y == it.Points[0].Y && items[k+1].Height == paper.AtJig && items[k+1].Points[0].X-box.X1 < 1.5 {
+			if k+1 < len(items) && items[k+1].Points[0].Y == it.Points[0].Y && items[k+1].Height == paper.AtJig &&
+				items[k+1].Points[0].X-box.X1 < 1.5 {
 				next := items[k+1].Box() // the gun and setting of a short run are of the same label
 				box = box.With(paper.Point{X: next.X1, Y: next.Y0}).With(paper.Point{X: next.X1, Y: next.Y1})
 			}
