@@ -3,6 +3,7 @@ package tarn
 import (
 	"math"
 
+	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
@@ -15,13 +16,13 @@ var frontSwages = []swage{
 }
 
 // bonnetArch is a half ellipse on two short legs.
-func bonnetArch() []spot2 {
-	path := []spot2{{190, 225}}
+func bonnetArch() []r2.Point {
+	path := []r2.Point{{X: 190, Y: 225}}
 	for a := 0.0; a <= 180; a += 5 {
 		sin, cos := math.Sincos(a * math.Pi / 180)
-		path = append(path, spot2{190 * cos, 310 + 200*sin})
+		path = append(path, r2.Point{X: 190 * cos, Y: 310 + 200*sin})
 	}
-	return append(path, spot2{-190, 225})
+	return append(path, r2.Point{X: -190, Y: 225})
 }
 
 // frontBody is the front panel's skin, round in plan.

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 
+	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/internal/tarn/fill"
 )
 
 // press builds one panel's mesh: rows of flange sections, bodies between them, all joined vertex to vertex.
@@ -61,7 +63,7 @@ func (b *press) done() (*mesh.Mesh, error) {
 
 // rim is a vertex on the outline of a body, with the body's coordinates.
 type rim struct {
-	spot2
+	r2.Point
 	id int32
 }
 
@@ -86,7 +88,7 @@ func (b *press) stripAt(p *strip, at []float64, closed bool) []rim {
 		points, l := p.section(s)
 		row := b.row(points)
 		rows = append(rows, row)
-		edge = append(edge, rim{spot2{l.u, l.v}, row[len(row)-1]})
+		edge = append(edge, rim{r2.Point{X: l.u, Y: l.v}, row[len(row)-1]})
 	}
 	b.loft(rows, closed)
 	return edge
@@ -101,15 +103,15 @@ func (b *press) outline(body func(u, v float64) r3.Vector, pieces ...[]rim) []ri
 	}
 	for i, r := range given {
 		if r.id < 0 {
-			r.id = b.row([]r3.Vector{body(r.x, r.y)})[0]
+			r.id = b.row([]r3.Vector{body(r.X, r.Y)})[0]
 		}
 		loop = append(loop, r)
 		next := given[(i+1)%len(given)]
-		n := int(math.Ceil(math.Hypot(next.x-r.x, next.y-r.y) / gap))
+		n := int(math.Ceil(math.Hypot(next.X-r.X, next.Y-r.Y) / gap))
 		for k := 1; k < n; k++ {
 			t := float64(k) / float64(n)
-			u, v := r.x+(next.x-r.x)*t, r.y+(next.y-r.y)*t
-			loop = append(loop, rim{spot2{u, v}, b.row([]r3.Vector{body(u, v)})[0]})
+			u, v := r.X+(next.X-r.X)*t, r.Y+(next.Y-r.Y)*t
+			loop = append(loop, rim{r2.Point{X: u, Y: v}, b.row([]r3.Vector{body(u, v)})[0]})
 		}
 	}
 	return loop
@@ -119,7 +121,7 @@ func (b *press) outline(body func(u, v float64) r3.Vector, pieces ...[]rim) []ri
 func corners(xy ...float64) []rim {
 	var out []rim
 	for i := 0; i < len(xy); i += 2 {
-		out = append(out, rim{spot2{xy[i], xy[i+1]}, -1})
+		out = append(out, rim{r2.Point{X: xy[i], Y: xy[i+1]}, -1})
 	}
 	return out
 }
@@ -130,7 +132,7 @@ func arc(x, y, radius, from, to float64) []rim {
 	var out []rim
 	for i := range n + 1 {
 		sin, cos := math.Sincos((from + (to-from)*float64(i)/float64(n)) * math.Pi / 180)
-		out = append(out, rim{spot2{x + radius*cos, y + radius*sin}, -1})
+		out = append(out, rim{r2.Point{X: x + radius*cos, Y: y + radius*sin}, -1})
 	}
 	return out
 }
@@ -144,24 +146,24 @@ func backwards(piece []rim) []rim {
 }
 
 // fill covers the region between the loops with the body's surface; its mesh passes the features.
-func (b *press) fill(body func(u, v float64) r3.Vector, features []spot2, loops ...[]rim) {
+func (b *press) fill(body func(u, v float64) r3.Vector, features []r2.Point, loops ...[]rim) {
 	const fine, coarse = 15, 27 // mm
-	var flat [][]spot2
+	var flat [][]r2.Point
 	var ids []int32
 	for _, loop := range loops {
-		var points []spot2
+		var points []r2.Point
 		for _, r := range loop {
-			points = append(points, r.spot2)
+			points = append(points, r.Point)
 			ids = append(ids, r.id)
 		}
 		flat = append(flat, points)
 	}
-	inside, tri, err := fill(flat, features, fine, coarse)
+	inside, tri, err := fill.Region(flat, features, fine, coarse)
 	if err != nil && b.err == nil {
 		b.err = err
 	}
 	for _, p := range inside {
-		ids = append(ids, b.row([]r3.Vector{body(p.x, p.y)})[0])
+		ids = append(ids, b.row([]r3.Vector{body(p.X, p.Y)})[0])
 	}
 	for _, t := range tri {
 		b.mesh.Triangles = append(b.mesh.Triangles, [3]int32{ids[t[0]], ids[t[1]], ids[t[2]]})

@@ -3,6 +3,7 @@ package tarn
 import (
 	"math"
 
+	"github.com/golang/geo/r2"
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
@@ -80,11 +81,11 @@ func sideOuter(l *lines) (*mesh.Mesh, error) {
 }
 
 // outerFeatures are the places that the outer skin's mesh passes: its swages and rings round the arch's flare.
-func outerFeatures() []spot2 {
+func outerFeatures() []r2.Point {
 	features := contours(outerSwages, 11)
 	for r := flareInner; r <= flareOuter; r += (flareOuter - flareInner) / 4 {
 		for _, p := range arc(archX, archZ, r, 1, 179) {
-			features = append(features, p.spot2)
+			features = append(features, p.Point)
 		}
 	}
 	return features
@@ -213,7 +214,7 @@ func wheelhouse(l *lines) (*mesh.Mesh, error) {
 		bend, end := turn(shoulder, f.across, round, 90, 4)
 		row := b.row(append(points, bend...))
 		rows = append(rows, row)
-		edge = append(edge, rim{spot2{end.at.X, end.at.Z}, row[len(row)-1]})
+		edge = append(edge, rim{r2.Point{X: end.at.X, Y: end.at.Z}, row[len(row)-1]})
 	}
 	b.loft(rows, false)
 	foot := tray(l.wheelFoot, last, wheelhouseSheet, 1)

@@ -1,18 +1,22 @@
-package tarn
+// Package fill covers a flat region with triangles that are fine along its edge and coarse within.
+//
+//	inside, triangles, err := fill.Region([][]r2.Point{{{X: 0, Y: 0}, {X: 90, Y: 0}, {X: 0, Y: 90}}}, nil, 15, 27)
+//
+// The same region gives the same triangles on every machine.
+package fill
 
 import (
 	"fmt"
 	"math"
 	"slices"
-)
 
-// spot2 is a point of a flat domain.
-type spot2 struct{ x, y float64 }
+	"github.com/golang/geo/r2"
+)
 
 // triangulation is a Delaunay triangulation that grows point by point (Bowyer and Watson, 1981). Points are
 // moved by a fixed hair's breadth so that no four lie on one circle and no decision hangs on rounding.
 type triangulation struct {
-	points []spot2
+	points []r2.Point
 	tri    [][3]int32 // anticlockwise
 	next   [][3]int32 // next[t][k] lies across the edge from corner k to corner k+1; -1: nothing
 	dead   []bool
@@ -22,24 +26,24 @@ type triangulation struct {
 // hair is the greatest shift of a point; rounding errors at 2 m are a million times smaller.
 const hair = 1e-4
 
-func shifted(p spot2, i int) spot2 {
+func shifted(p r2.Point, i int) r2.Point {
 	h := uint64(i+1) * 0x9E3779B97F4A7C15
 	h ^= h >> 29
 	h *= 0xBF58476D1CE4E5B9
 	a := float64(h>>40&0xFFFF)/65535 - 0.5
 	b := float64(h>>20&0xFFFF)/65535 - 0.5
-	return spot2{p.x + hair*a, p.y + hair*b}
+	return r2.Point{X: p.X + hair*a, Y: p.Y + hair*b}
 }
 
 // delaunay returns the triangles between the points.
-func delaunay(points []spot2) [][3]int32 {
+func delaunay(points []r2.Point) [][3]int32 {
 	n := len(points)
-	t := &triangulation{points: make([]spot2, n, n+3)}
+	t := &triangulation{points: make([]r2.Point, n, n+3)}
 	for i, p := range points {
 		t.points[i] = shifted(p, i)
 	}
 	const far = 1e5 // a triangle far round everything
-	t.points = append(t.points, spot2{-far, -far}, spot2{far, -far}, spot2{0, far})
+	t.points = append(t.points, r2.Point{X: -far, Y: -far}, r2.Point{X: far, Y: -far}, r2.Point{X: 0, Y: far})
 	t.tri = [][3]int32{{int32(n), int32(n + 1), int32(n + 2)}}
 	t.next = [][3]int32{{-1, -1, -1}}
 	t.dead = []bool{false}
@@ -56,21 +60,21 @@ func delaunay(points []spot2) [][3]int32 {
 }
 
 // snake orders points by bands, to and fro, so that each is near the one before.
-func snake(points []spot2) []int32 {
+func snake(points []r2.Point) []int32 {
 	const band = 40.0
 	order := make([]int32, len(points))
 	for i := range order {
 		order[i] = int32(i)
 	}
-	row := func(i int32) int { return int(math.Floor(points[i].y / band)) }
+	row := func(i int32) int { return int(math.Floor(points[i].Y / band)) }
 	slices.SortFunc(order, func(a, b int32) int {
 		ra, rb := row(a), row(b)
 		switch {
 		case ra != rb:
 			return ra - rb
-		case points[a].x != points[b].x && (points[a].x < points[b].x) == (ra%2 == 0):
+		case points[a].X != points[b].X && (points[a].X < points[b].X) == (ra%2 == 0):
 			return -1
-		case points[a].x != points[b].x:
+		case points[a].X != points[b].X:
 			return 1
 		}
 		return int(a - b)
@@ -79,8 +83,8 @@ func snake(points []spot2) []int32 {
 }
 
 // cross is twice the area of abc, positive when it turns to the left.
-func cross(a, b, c spot2) float64 {
-	return float64((b.x-a.x)*(c.y-a.y)) - float64((b.y-a.y)*(c.x-a.x))
+func cross(a, b, c r2.Point) float64 {
+	return float64((b.X-a.X)*(c.Y-a.Y)) - float64((b.Y-a.Y)*(c.X-a.X))
 }
 
 // inCircle reports whether p lies in the circle through triangle t.
@@ -90,7 +94,7 @@ func (t *triangulation) inCircle(k, p int32) bool {
 	var m [3][3]float64
 	for i := range 3 {
 		a := t.points[v[i]]
-		dx, dy := a.x-q.x, a.y-q.y
+		dx, dy := a.X-q.X, a.Y-q.Y
 		m[i] = [3]float64{dx, dy, float64(dx*dx) + float64(dy*dy)}
 	}
 	det := 0.0
@@ -162,12 +166,12 @@ func (t *triangulation) add(p int32) {
 }
 
 // within reports whether p lies inside an odd number of loops.
-func within(p spot2, loops [][]spot2) bool {
+func within(p r2.Point, loops [][]r2.Point) bool {
 	odd := false
 	for _, loop := range loops {
 		a := loop[len(loop)-1]
 		for _, b := range loop {
-			if (a.y > p.y) != (b.y > p.y) && p.x < a.x+(b.x-a.x)*(p.y-a.y)/(b.y-a.y) {
+			if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y) {
 				odd = !odd
 			}
 			a = b
@@ -176,11 +180,11 @@ func within(p spot2, loops [][]spot2) bool {
 	return odd
 }
 
-// fill returns points inside the loops, in a honeycomb that is finer near them and along the given features, and
+// Region returns points inside the loops, in a honeycomb that is finer near them and along the given features, and
 // the triangles over the loops' points (first, in order) and those. Every side of the loops is a side of a
 // triangle: else it is an error.
-func fill(loops [][]spot2, features []spot2, fine, coarse float64) (inside []spot2, tri [][3]int32, err error) {
-	var all []spot2
+func Region(loops [][]r2.Point, features []r2.Point, fine, coarse float64) (inside []r2.Point, tri [][3]int32, err error) {
+	var all []r2.Point
 	for _, loop := range loops {
 		all = append(all, loop...)
 	}
@@ -191,7 +195,7 @@ func fill(loops [][]spot2, features []spot2, fine, coarse float64) (inside []spo
 	sides := map[[2]int32]bool{}
 	for _, v := range delaunay(all) {
 		a, b, c := all[v[0]], all[v[1]], all[v[2]]
-		if within(spot2{(a.x + b.x + c.x) / 3, (a.y + b.y + c.y) / 3}, loops) {
+		if within(r2.Point{X: (a.X + b.X + c.X) / 3, Y: (a.Y + b.Y + c.Y) / 3}, loops) {
 			tri = append(tri, v)
 			for k := range 3 {
 				sides[[2]int32{v[k], v[(k+1)%3]}] = true
@@ -205,10 +209,10 @@ func fill(loops [][]spot2, features []spot2, fine, coarse float64) (inside []spo
 			if sides[[2]int32{a, b}] == sides[[2]int32{b, a}] {
 				return nil, nil, fmt.Errorf(
 					"fill: the edge from (%.1f, %.1f) to (%.1f, %.1f) is not kept once",
-					all[a].x,
-					all[a].y,
-					all[b].x,
-					all[b].y,
+					all[a].X,
+					all[a].Y,
+					all[b].X,
+					all[b].Y,
 				)
 			}
 		}
@@ -221,7 +225,7 @@ func fill(loops [][]spot2, features []spot2, fine, coarse float64) (inside []spo
 }
 
 // spaced keeps those features inside the loops that are not too near to the rim or to one another.
-func spaced(loops [][]spot2, rim, features []spot2, apart float64) []spot2 {
+func spaced(loops [][]r2.Point, rim, features []r2.Point, apart float64) []r2.Point {
 	const least = 4 // mm between two features
 	edge, kept := newNearGrid(rim, 2*apart), newNearGrid(nil, 2*least)
 	for _, p := range features {
@@ -233,23 +237,23 @@ func spaced(loops [][]spot2, rim, features []spot2, apart float64) []spot2 {
 }
 
 // honeycomb places points inside the loops: fine ones in a belt along them, coarse ones beyond it.
-func honeycomb(loops [][]spot2, rim []spot2, fine, coarse float64) []spot2 {
+func honeycomb(loops [][]r2.Point, rim []r2.Point, fine, coarse float64) []r2.Point {
 	low, high := rim[0], rim[0]
 	for _, p := range rim {
-		low.x, low.y = math.Min(low.x, p.x), math.Min(low.y, p.y)
-		high.x, high.y = math.Max(high.x, p.x), math.Max(high.y, p.y)
+		low.X, low.Y = math.Min(low.X, p.X), math.Min(low.Y, p.Y)
+		high.X, high.Y = math.Max(high.X, p.X), math.Max(high.Y, p.Y)
 	}
 	grid := newNearGrid(rim, 1.35*fine+0.5*coarse)
-	var out []spot2
+	var out []r2.Point
 	lay := func(step, from, to float64) {
 		rise := step * math.Sqrt(3) / 2
 		for j := 0; ; j++ {
-			y := low.y + (float64(j)+0.5)*rise
-			if y > high.y {
+			y := low.Y + (float64(j)+0.5)*rise
+			if y > high.Y {
 				return
 			}
-			for x := low.x + step*(0.25+0.5*float64(j%2)); x < high.x; x += step {
-				p := spot2{x, y}
+			for x := low.X + step*(0.25+0.5*float64(j%2)); x < high.X; x += step {
+				p := r2.Point{X: x, Y: y}
 				if d := grid.distance(p); d >= from && d < to && within(p, loops) {
 					out = append(out, p)
 				}
@@ -265,10 +269,10 @@ func honeycomb(loops [][]spot2, rim []spot2, fine, coarse float64) []spot2 {
 type nearGrid struct {
 	step   float64
 	cells  map[[2]int][]int
-	points []spot2
+	points []r2.Point
 }
 
-func newNearGrid(points []spot2, step float64) *nearGrid {
+func newNearGrid(points []r2.Point, step float64) *nearGrid {
 	g := &nearGrid{step: step, cells: map[[2]int][]int{}}
 	for _, p := range points {
 		g.add(p)
@@ -276,24 +280,24 @@ func newNearGrid(points []spot2, step float64) *nearGrid {
 	return g
 }
 
-func (g *nearGrid) add(p spot2) {
+func (g *nearGrid) add(p r2.Point) {
 	c := g.cell(p)
 	g.cells[c] = append(g.cells[c], len(g.points))
 	g.points = append(g.points, p)
 }
 
-func (g *nearGrid) cell(p spot2) [2]int {
-	return [2]int{int(math.Floor(p.x / g.step)), int(math.Floor(p.y / g.step))}
+func (g *nearGrid) cell(p r2.Point) [2]int {
+	return [2]int{int(math.Floor(p.X / g.step)), int(math.Floor(p.Y / g.step))}
 }
 
 // distance is the distance to the nearest point, or a great one when none is within a step.
-func (g *nearGrid) distance(p spot2) float64 {
+func (g *nearGrid) distance(p r2.Point) float64 {
 	c := g.cell(p)
 	best := 1e6 // none is within a step
 	for dx := -1; dx <= 1; dx++ {
 		for dy := -1; dy <= 1; dy++ {
 			for _, i := range g.cells[[2]int{c[0] + dx, c[1] + dy}] {
-				best = math.Min(best, math.Hypot(g.points[i].x-p.x, g.points[i].y-p.y))
+				best = math.Min(best, math.Hypot(g.points[i].X-p.X, g.points[i].Y-p.Y))
 			}
 		}
 	}

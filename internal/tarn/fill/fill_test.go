@@ -1,31 +1,32 @@
-package tarn
+package fill
 
 import (
 	"math"
 	"slices"
 	"testing"
 
+	"github.com/golang/geo/r2"
 	"pgregory.net/rapid"
 )
 
-func triangleArea(p []spot2, v [3]int32) float64 { return cross(p[v[0]], p[v[1]], p[v[2]]) / 2 }
+func triangleArea(p []r2.Point, v [3]int32) float64 { return cross(p[v[0]], p[v[1]], p[v[2]]) / 2 }
 
 // TestFillCoversTheRegion: triangles over a ring-shaped region add up to its area, and none is turned over.
 func TestFillCoversTheRegion(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		outer, inner := rapid.Float64Range(120, 400).Draw(t, "outer"), rapid.Float64Range(30, 80).Draw(t, "inner")
 		dx, dy := rapid.Float64Range(-30, 30).Draw(t, "dx"), rapid.Float64Range(-30, 30).Draw(t, "dy")
-		circle := func(x, y, r float64) []spot2 {
+		circle := func(x, y, r float64) []r2.Point {
 			n := int(2 * math.Pi * r / 9)
-			var out []spot2
+			var out []r2.Point
 			for i := range n {
 				sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-				out = append(out, spot2{x + r*cos, y + r*sin})
+				out = append(out, r2.Point{X: x + r*cos, Y: y + r*sin})
 			}
 			return out
 		}
-		loops := [][]spot2{circle(0, 0, outer), circle(dx, dy, inner)}
-		inside, tri, err := fill(loops, nil, 15, 27)
+		loops := [][]r2.Point{circle(0, 0, outer), circle(dx, dy, inner)}
+		inside, tri, err := Region(loops, nil, 15, 27)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -38,11 +39,11 @@ func TestFillCoversTheRegion(t *testing.T) {
 			}
 			sum += a
 		}
-		polygon := func(loop []spot2) float64 {
+		polygon := func(loop []r2.Point) float64 {
 			a := 0.0
 			for i, p := range loop {
 				q := loop[(i+1)%len(loop)]
-				a += (p.x*q.y - q.x*p.y) / 2
+				a += (p.X*q.Y - q.X*p.Y) / 2
 			}
 			return a
 		}
@@ -57,9 +58,9 @@ func TestFillCoversTheRegion(t *testing.T) {
 func TestDelaunayCirclesAreEmpty(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(3, 60).Draw(t, "n")
-		var points []spot2
+		var points []r2.Point
 		for range n {
-			p := spot2{float64(rapid.IntRange(0, 40).Draw(t, "x")), float64(rapid.IntRange(0, 40).Draw(t, "y"))}
+			p := r2.Point{X: float64(rapid.IntRange(0, 40).Draw(t, "x")), Y: float64(rapid.IntRange(0, 40).Draw(t, "y"))}
 			if !slices.Contains(points, p) {
 				points = append(points, p)
 			}
@@ -70,11 +71,11 @@ func TestDelaunayCirclesAreEmpty(t *testing.T) {
 			if math.Abs(d) < 1 {
 				continue // three points on a line
 			}
-			bx, by, cx, cy := b.x-a.x, b.y-a.y, c.x-a.x, c.y-a.y
+			bx, by, cx, cy := b.X-a.X, b.Y-a.Y, c.X-a.X, c.Y-a.Y
 			ux, uy := (cy*(bx*bx+by*by)-by*(cx*cx+cy*cy))/d, (bx*(cx*cx+cy*cy)-cx*(bx*bx+by*by))/d
 			r := math.Hypot(ux, uy)
 			for _, p := range points {
-				if e := math.Hypot(p.x-a.x-ux, p.y-a.y-uy); e < r-0.05*math.Max(1, r) {
+				if e := math.Hypot(p.X-a.X-ux, p.Y-a.Y-uy); e < r-0.05*math.Max(1, r) {
 					t.Fatalf("%v lies %.3f mm within the circle of %v %v %v", p, r-e, a, b, c)
 				}
 			}
@@ -84,8 +85,8 @@ func TestDelaunayCirclesAreEmpty(t *testing.T) {
 
 // TestFillKeepsItsEdges: a neck so narrow that its edges cannot all be kept is an error, not a hole.
 func TestFillKeepsItsEdges(t *testing.T) {
-	loop := []spot2{{0, 0}, {100, 0}, {100, 100}, {50, 0.5}, {0, 100}}
-	if _, _, err := fill([][]spot2{loop}, nil, 15, 27); err == nil {
+	loop := []r2.Point{{X: 0, Y: 0}, {X: 100, Y: 0}, {X: 100, Y: 100}, {X: 50, Y: 0.5}, {X: 0, Y: 100}}
+	if _, _, err := Region([][]r2.Point{loop}, nil, 15, 27); err == nil {
 		t.Error("an edge was lost without a word")
 	}
 }
