@@ -19,7 +19,7 @@
 //	   |  compact, connected, labels
 //	   v
 //	Lap                a region, its stack, what ends it at each edge of its border
-//	   |  Flats        parted at bends round which its sheets lie on each other: a weld sits on no bend
+//	   |  Flats        parted at bends round which its sheets lie on each other (package fold)
 //	   v
 //	laps on flats
 //

@@ -5,6 +5,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/fold"
 	"seamwright/geometry/kit"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
@@ -22,6 +23,18 @@ type Lap struct {
 func (l *labels) lap(whole *region.Region, tris []int32, s stackup.Stack) *Lap {
 	whole.About = l.about(s)
 	return &Lap{whole.Sub(tris), s}
+}
+
+// Flats are the parts of a region between its bends; the region itself where it has none. nested says that there are some.
+func (r *Lap) Flats(h *stackup.Host) (parts []*Lap, nested bool) {
+	flats := fold.Flats(r.Region, h.Panels[h.Index])
+	if flats == nil {
+		return []*Lap{r}, false
+	}
+	for _, tris := range flats {
+		parts = append(parts, &Lap{r.Sub(tris), r.Stack})
+	}
+	return parts, true
 }
 
 // labels say what ends the regions of a host, and what else a weld line's place is told by.

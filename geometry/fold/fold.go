@@ -1,4 +1,16 @@
-package contact
+// Package fold parts a region at the bends round which its sheets lie on each other.
+//
+// Nested sheets, as a channel in a channel, are in contact round their bends too. No weld sits on a bend, so that each flat
+// is a strip of its own: a region is parted at its bends before a line is laid through it.
+//
+//	   flat            flat       the region's triangles take from the host's facets whether they are of a bend;
+//	---------.      .---------    flats are what hangs together without those, bends what lies between the same flats
+//	          \____/
+//	        bend, flat, bend
+//
+// A bend parts the region if it runs along the strips at its sides rather than across one, as where a flange is joggled or goes round a
+// corner: there the line goes on over it. Exactly where a strip ends, at the tangent line, is told later (package tangent).
+package fold
 
 import (
 	"cmp"
@@ -11,18 +23,14 @@ import (
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
-	"seamwright/geometry/stackup"
 	"seamwright/geometry/surface"
 )
 
-// Nested sheets, as a channel in a channel, lie on each other round their bends too. No weld sits on a bend, so that each flat
-// is a strip of its own: a region is parted at its bends before a line is laid through it. A bend parts it if it runs along
-// the strips at its sides rather than across one, as where a flange is joggled or goes round a corner: there the line goes on
-// over it. Exactly where a strip ends, at the tangent line, is told later (package tangent). The bounds are chosen.
+// The bounds are chosen.
 const (
-	foldCrease   = 30. // degrees at which two flats meet in a bend of no width
-	foldAcross   = 40. // mm: a bend that is longer does not run across a strip
-	foldBeyond   = 2.  // lengths of a bend from its middle in which its flats are looked at
+	crease       = 30. // degrees at which two flats meet in a bend of no width
+	across       = 40. // mm: a bend that is longer does not run across a strip
+	beyond       = 2.  // lengths of a bend from its middle in which its flats are looked at
 	straightBend = 0.5 // of the length of a bend's sides that they reach one way at least
 	crumbArea    = 48. // mm² of what lies flat between the facets of a bend at most: less than any flange
 )
@@ -45,23 +53,15 @@ type parting struct {
 	bends   []bending
 }
 
-// Flats are the parts of a region between its bends; the region itself where it has none. nested says that there are some.
-func (r *Lap) Flats(h *stackup.Host) (parts []*Lap, nested bool) {
-	g := parting{r: r.Region}
-	host := h.Panels[h.Index]
+// Flats are the triangles of each part of a region between its bends, which lie on a host; nil where no bend parts it.
+func Flats(r *region.Region, host *surface.Panel) [][]int32 {
+	g := parting{r: r}
 	if !g.foldsAnywhere() || !g.takeFacets(host) {
-		return []*Lap{r}, false
+		return nil
 	}
 	g.findFlats()
 	g.findBends()
-	flats := g.parted()
-	if flats == nil {
-		return []*Lap{r}, false
-	}
-	for _, tris := range flats {
-		parts = append(parts, &Lap{r.Sub(tris), r.Stack})
-	}
-	return parts, true
+	return g.parted()
 }
 
 // foldsAnywhere says whether any two neighbours are turned against each other as in a bend.
@@ -112,7 +112,7 @@ func (g *parting) mayCrease(e mesh.Edge) bool {
 		return false
 	}
 	n, m := g.normals[e.Tri[0]], g.normals[e.Tri[1]]
-	return n != (r3.Vector{}) && m != (r3.Vector{}) && n.Dot(m) < kit.CosDegrees(foldCrease/2)
+	return n != (r3.Vector{}) && m != (r3.Vector{}) && n.Dot(m) < kit.CosDegrees(crease/2)
 }
 
 // isCrease says whether two flats meet at an edge at a sharp angle.
@@ -121,7 +121,7 @@ func (g *parting) isCrease(e mesh.Edge) bool {
 		return false
 	}
 	n, m := g.normals[e.Tri[0]], g.normals[e.Tri[1]]
-	return n != (r3.Vector{}) && m != (r3.Vector{}) && n.Dot(m) < kit.CosDegrees(foldCrease)
+	return n != (r3.Vector{}) && m != (r3.Vector{}) && n.Dot(m) < kit.CosDegrees(crease)
 }
 
 // findFlats joins the triangles that lie on no bend; of a sliver it is not known, so that it joins nothing.
@@ -294,7 +294,7 @@ func (g *parting) runsAlong(bend int) bool {
 	}
 	axis, from, to := g.axis(b)
 	length := max(b.len, to-from)
-	return length > foldAcross || axis == (r3.Vector{}) || areas[min(1, len(areas)-1)] <= length*length || g.isPart(b, axis, from, to)
+	return length > across || axis == (r3.Vector{}) || areas[min(1, len(areas)-1)] <= length*length || g.isPart(b, axis, from, to)
 }
 
 // turnsFar says whether what hangs on a flat turns away from it as far as a bend does: where only one of the sheets bends they
@@ -361,10 +361,10 @@ func (g *parting) isPart(b *bending, axis r3.Vector, from, to float64) bool {
 			continue
 		}
 		for _, v := range g.r.Mesh.Triangles[t] {
-			if p := g.r.Mesh.Vertices[v]; p.Sub(middle).Norm() < foldBeyond*length {
+			if p := g.r.Mesh.Vertices[v]; p.Sub(middle).Norm() < beyond*length {
 				low, high = min(low, p.Dot(axis)), max(high, p.Dot(axis))
 			}
 		}
 	}
-	return high-low > (foldBeyond-0.5)*length
+	return high-low > (beyond-0.5)*length
 }
