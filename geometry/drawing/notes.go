@@ -2,9 +2,10 @@ package drawing
 
 import (
 	"fmt"
-	"seamwright/geometry/intake"
 	"slices"
 	"strings"
+
+	"seamwright/geometry/intake"
 )
 
 // tally counts what the notes of a drawing say.

@@ -3,13 +3,14 @@ package drawing
 import (
 	"fmt"
 	"io"
-	"seamwright/geometry/dxf"
-	"seamwright/geometry/intake"
-	"seamwright/geometry/space"
 	"slices"
 	"strings"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/dxf"
+	"seamwright/geometry/intake"
+	"seamwright/geometry/space"
 )
 
 // Write writes a drawing as text DXF, R2000, in millimetres ($INSUNITS 4), every layer declared. A path of

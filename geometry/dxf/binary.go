@@ -4,8 +4,9 @@ import (
 	"encoding/binary"
 	"io"
 	"math"
-	"seamwright/geometry/intake"
 	"strings"
+
+	"seamwright/geometry/intake"
 )
 
 // binarySentinel opens every binary DXF file (DXF reference, "Binary DXF files"; read from sample files).

@@ -2,10 +2,11 @@ package dxf
 
 import (
 	"math"
-	"seamwright/geometry/intake"
 	"strings"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/intake"
 )
 
 // Record is one entity or table entry: its type and its groups up to the next type. Extended data,

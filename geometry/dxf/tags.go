@@ -3,9 +3,10 @@ package dxf
 import (
 	"io"
 	"math"
-	"seamwright/geometry/intake"
 	"strconv"
 	"strings"
+
+	"seamwright/geometry/intake"
 )
 
 // Tag is one group of a DXF file: a code that says what the value means, and the value.
