@@ -117,7 +117,7 @@ func (w *writer) load(part string) {
 		text += " (" + part + ")"
 	}
 	if mass > 0 {
-		text += fmt.Sprintf(", %.1f kg", mass)
+		text += ", " + words.Mass(mass)
 	}
 	w.add(layout.DoLoad, text+".")
 	w.steps[len(w.steps)-1].Parts = []string{part}

@@ -26,6 +26,22 @@ func Number(v float64, places int) string {
 	return s
 }
 
+// Mass writes the mass of a part in kg, of a light one in g.
+func Mass(kg float64) string {
+	if kg < 0.1 {
+		return Fixed(max(1, kg*1000), 0) + " g"
+	}
+	return Number(kg, 1) + " kg"
+}
+
+// Identification is the shell's number, where it has one, and the station that a sheet is about.
+func Identification(shell layout.Shell, station string) string {
+	if shell.Number == "" {
+		return station
+	}
+	return shell.Number + " / " + station
+}
+
 // Fixed writes a value with so many decimals, as sums of money and columns of figures want it.
 func Fixed(v float64, places int) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {

@@ -19,7 +19,7 @@ func (b *binder) inspection(st layout.Station) []*paper.Page {
 }
 
 func (b *binder) inspectionSet(st layout.Station, dense bool) []*paper.Page {
-	w := b.work("Inspection sheet", b.plan.Shell.Name+" · "+stationName(st), b.plan.Shell.Number+" / "+st.ID)
+	w := b.work("Inspection sheet", b.plan.Shell.Name+" · "+stationName(st), words.Identification(b.plan.Shell, st.ID))
 	field := paper.NewField
 	number := " "
 	if b.shell > 0 {

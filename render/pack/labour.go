@@ -151,7 +151,7 @@ func (b *binder) stationLabour(st layout.Station) []*paper.Page {
 
 func (b *binder) stationLabourSet(st layout.Station, dense bool) []*paper.Page {
 	p := b.plan
-	w := b.work("Work at the jig", p.Shell.Name+" · "+stationName(st), p.Shell.Number+" / "+st.ID)
+	w := b.work("Work at the jig", p.Shell.Name+" · "+stationName(st), words.Identification(p.Shell, st.ID))
 	w.Letters, w.Dense = paper.AtJig, dense
 	here := b.index.Station(st.ID)
 	w.chart("The crew at this jig, one shell",

@@ -186,7 +186,7 @@ func (j *job) drawThumb(pen flow.Pen, i int, box paper.Box) {
 		way = "leaves"
 	}
 	if t.mass > 0 {
-		way += ", " + words.Number(t.mass, 1) + " kg"
+		way += ", " + words.Mass(t.mass)
 	}
 	lines := []string{way, t.id}
 	if t.name != t.id {

@@ -21,7 +21,7 @@ func (p *page) drawTitle(number, of int, scale string) {
 	rows := [][]paper.Field{
 		{field("Legal owner", sh.Owner, 66), field("Document type", kind, 30), field("Status", j.plan.Standing(), 58).Whole(),
 			field("Paper", p.paper.SizeName(), 26)},
-		{field("Title", title(sh, st), 128), field("Identification number", sh.Number+" / "+st.ID, 52)},
+		{field("Title", title(sh, st), 128), field("Identification number", words.Identification(sh, st.ID), 52)},
 		{field("Created by", sh.Creator, 40), field("Approved by", sh.Approver, 40), field("Date of issue", sh.Issued, 34),
 			field("Rev.", sh.Revision, 18), field("Sheet", fmt.Sprintf("%d/%d", number, of), 22), field("Scale", scale, 26)},
 		{field("Jig", st.Jig, 66), field("Makes", st.Makes, 62), field("Crew", fmt.Sprint(st.Crew), 18),
