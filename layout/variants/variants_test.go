@@ -141,8 +141,21 @@ func TestFolder(t *testing.T) {
 	if _, err := Open(dir, &List{Text: []byte("batch=4\n"), Rows: list.Rows[:1]}); err == nil {
 		t.Error("took the folder of another list")
 	}
-	if _, err := Gather(context.Background(), t.TempDir()); err == nil {
-		t.Error("gathered an empty folder")
+	if _, err := Gather(context.Background(), t.TempDir()); err == nil || !strings.Contains(err.Error(), "no results of variants in it: name") {
+		t.Errorf("an empty folder: %v", err)
+	}
+}
+
+func TestListTooLarge(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "list.csv")
+	if err := os.WriteFile(path, []byte("batch=4\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Truncate(path, MostBytes+1); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := ReadList(path); err == nil || !strings.Contains(err.Error(), "list.csv") || !strings.Contains(err.Error(), "is larger than 16 MiB") {
+		t.Errorf("%v", err)
 	}
 }
 
