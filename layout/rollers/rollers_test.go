@@ -398,4 +398,7 @@ func TestCurvature(t *testing.T) {
 	if got := curvature(r3.Vector{}, r3.Vector{X: 1}, r3.Vector{X: 3}); got != (r3.Vector{}) {
 		t.Errorf("straight on: %v", got)
 	}
+	if got := curvature(r3.Vector{X: 4}, r3.Vector{}, r3.Vector{X: 4}); got.Sub(r3.Vector{X: 0.5}).Norm() > 1e-12 {
+		t.Errorf("back on itself: %v, want the circle over the way there", got)
+	}
 }
