@@ -84,13 +84,13 @@ func TestStepsLoadWhatBlocksLater(t *testing.T) {
 	p.Welds = []layout.Weld{{Number: 1, Station: "main", Joint: "sill", Before: []string{"roof"}}}
 	got := strings.Join(words(stations.Steps(p, 0, 5)), "\n")
 	want := strings.Join([]string{
-		"load: Load Sides, 16.0 kg.",
+		"load: Load Sides, 16 kg.",
 		"peg: Peg with dowel D1.",
 		"clamp: Close clamps C1 and C3.",
 		"tack: Tack welds 1 to 3 (3) on joint sill: gun A, tip dome.",
 		"release: Open clamp C1.",
 		"fill: Weld where the clamps were, weld 4 on joint sill: gun A, tip dome.",
-		"load: Load Roof skin (roof), 11.0 kg.",
+		"load: Load Roof skin (roof), 11 kg.",
 		"clamp: Close clamp C2.",
 		"tack: Tack welds 5 to 8 (4) on joint cap: gun b, tip narrow.",
 	}, "\n")

@@ -21,7 +21,7 @@ func words(steps []layout.Step) []string {
 func TestSteps(t *testing.T) {
 	got := words(stations.Steps(onejig.Plan(), 0, 5))
 	want := []string{
-		"load: Load Sides, 16.0 kg.",
+		"load: Load Sides, 16 kg.",
 		"peg: Peg with dowel D1.",
 		"clamp: Close clamps C1 and C3.", // nothing lies under C2 yet
 		"gauge: Hold point H1: Jig level. Weld on only when it is right.",
@@ -29,7 +29,7 @@ func TestSteps(t *testing.T) {
 		"release: Open clamp C1.", // weld 4 lies under it; C2 waits for the roof's tacks
 		"fill: Weld where the clamps were, weld 4 on joint sill: gun A, tip dome.",
 		"gauge: Hold point H2: Screen opening, 812.5 mm ± 0.5 mm. Weld on only when it is right.",
-		"load: Load Roof skin (roof), 11.0 kg.", // after its hold point
+		"load: Load Roof skin (roof), 11 kg.", // after its hold point
 		"clamp: Close clamp C2.",
 		"tack: Tack welds 5 to 8 (4) on joint cap: gun b, tip narrow.",
 		"release: Open clamp C2.",
@@ -104,7 +104,7 @@ func TestLatePartIsNotHeldBackWhenItIsWeldedEarlier(t *testing.T) {
 	p := onejig.Plan()
 	p.Joints[0].Panels = []string{"left", "roof"}
 	got := words(stations.Steps(p, 0, 0))
-	if got[1] != "load: Load Roof skin (roof), 11.0 kg." {
+	if got[1] != "load: Load Roof skin (roof), 11 kg." {
 		t.Errorf("got %s", strings.Join(got, "\n"))
 	}
 }
@@ -161,5 +161,27 @@ func TestStepsOpenClampsOneByOne(t *testing.T) {
 		"inspect: Look at all 11 welds and count them.\nlift out: Lift out the shell."
 	if got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+// Coupons are asked for as they are counted: one of each, several, or not with each shell.
+func TestStepsProveEachTool(t *testing.T) {
+	for _, c := range []struct {
+		each float64
+		want string
+	}{
+		{0, ""},
+		{1, "Weld a test coupon with each of gun A, gun b and roller w and break them open; settings take turns"},
+		{1.004, "Weld a test coupon with each of gun A, gun b and roller w and break them open; settings take turns"},
+		{2.25, "and break them open, 2.25 with each on one shell; settings take turns"},
+		{1.006, "and break them open, 1.01 with each on one shell; settings take turns"},
+		{0.333333, "When due, weld a test coupon with each of gun A, gun b and roller w and break them open: 0.33 with each on one shell; settings take turns"},
+	} {
+		p := onejig.Plan()
+		p.Labour.Lines = append(p.Labour.Lines, layout.Line{Kind: layout.WorkCoupon, Station: p.Stations[0].ID, Quantity: 3 * c.each})
+		first := stations.Steps(p, 0, 5)[0]
+		if got := first.Do == layout.DoProve; got != (c.want != "") || got && !strings.Contains(first.Text, c.want) {
+			t.Errorf("%g: %+v, want %q", c.each, first, c.want)
+		}
 	}
 }
