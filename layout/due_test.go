@@ -85,3 +85,12 @@ func TestCouponsAddUp(t *testing.T) {
 		}
 	})
 }
+
+// A cap lasts as many dressings as it takes, and one where none are stated.
+func TestCapLife(t *testing.T) {
+	for _, c := range []struct{ dress, dressings, want int }{{200, 0, 200}, {200, 1, 200}, {200, 15, 3000}, {0, 15, 0}} {
+		if got := (Tip{Dress: c.dress, Dressings: c.dressings}).CapLife(); got != c.want {
+			t.Errorf("dressed every %d welds, %d times: %d, want %d", c.dress, c.dressings, got, c.want)
+		}
+	}
+}

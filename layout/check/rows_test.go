@@ -156,3 +156,18 @@ func TestDrawnKeepOut(t *testing.T) {
 	}
 	has(t, strings.Join(all, "; "), "weld 2 stands 5.4 mm over keep-out of roof")
 }
+
+// Of rows side by side over one broad contact the outer ones hold the edges down.
+func TestRowsBesideARow(t *testing.T) {
+	outline := [][]layout.Vec{{{0, 0, 0}, {100, 0, 0}, {100, 60, 0}}}
+	row := func(joint string, left, right float64, welds int) *strip {
+		return &strip{flange: &layout.Flange{Joint: joint, Patch: true, Outline: outline, Line: []layout.LinePoint{{Left: left, Right: right}}},
+			measure: true, along: []float64{0}, welds: make([]*layout.Weld, welds)}
+	}
+	c := &checker{strips: []*strip{row("j", 10, 50, 3), row("j", 30, 30, 3), row("j", 50, 10, 3), row("j", 5, 55, 0), row("other", 1, 1, 3)}}
+	for i, want := range [][2]bool{{false, true}, {true, true}, {true, false}} {
+		if left, right := c.rowsBeside(c.strips[i]); left != want[0] || right != want[1] {
+			t.Errorf("row %d: nearer to its left side %v, to its right %v", i, left, right)
+		}
+	}
+}
