@@ -16,7 +16,7 @@ func TestSolidsOfAText(t *testing.T) {
 	}{
 		"one":            {"solid a\n" + triangle + triangle + "endsolid a\n", 2, "", ""},
 		"no name":        {"solid\n" + triangle + "endsolid", 1, "", ""},
-		"two":            {"solid a\n" + triangle + "endsolid a\nsolid b\n" + triangle + triangle + "endsolid b\n", 3, "2 solids in the file", ""},
+		"two":            {"solid a\n" + triangle + "endsolid a\nsolid b\n" + triangle + triangle + "endsolid b\n", 3, "2 solids in", ""},
 		"one is empty":   {"solid a\nendsolid a\nsolid b\n" + triangle + "endsolid b\n", 1, "2 solids in the file", ""},
 		"cut off":        {"solid a\n" + triangle, 0, "", "the file ends after triangle 1 without \"endsolid\""},
 		"cut in a facet": {"solid a\n" + triangle + "facet normal 0 0 1\nouter loop\nvertex 0 0", 0, "", "triangle 2"},

@@ -108,15 +108,16 @@ func TestMeasuresInWords(t *testing.T) {
 	depth := func(gun string, needed, has float64) layout.Measure {
 		return layout.Measure{Gun: gun, Tip: "domed", Kind: layout.ThroatDepth, Has: has, Needed: needed}
 	}
+	const one = "one of these would do: "
 	arm := layout.Measure{Gun: "deep", Tip: "domed", Kind: layout.ArmDiameter, Has: 45, Needed: 30, Stuck: true}
 	for _, c := range []struct {
 		all  []layout.Measure
 		want string
 	}{
 		{nil, ""},
-		{[]layout.Measure{depth("light", 450, 200), depth("deep", 480, 400), arm}, "one of these would do: throat depth of 480 mm instead of 400 " +
+		{[]layout.Measure{depth("light", 450, 200), depth("deep", 480, 400), arm}, one + "throat depth of 480 mm instead of 400 " +
 			"(gun deep, tip domed); arm of 30 mm instead of 45 (gun deep, tip domed, not seen to come straight off again)"},
-		{[]layout.Measure{depth("deep", 480, 400), depth("light", 480, 400)}, "one of these would do: throat depth of 480 mm instead of 400 (gun deep, tip domed)"},
+		{[]layout.Measure{depth("deep", 480, 400), depth("light", 480, 400)}, one + "throat depth of 480 mm instead of 400 (gun deep, tip domed)"},
 	} {
 		if got := measuresText(c.all); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)

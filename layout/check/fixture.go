@@ -106,8 +106,9 @@ func (c *checker) clearOf(s *strip, w *layout.Weld, l rule.Limit, clear float64,
 	if clear < 0 {
 		how = fmt.Sprintf("stands %s mm over", tenths(-clear))
 	}
-	at := place{words: fmt.Sprintf("flange %s: %s %d %s %s", s.flange.ID, what, w.Number, how, from), at: w.Position.R3(), strip: s, weld: w.Number}
-	if !c.keeps(l, clear, slackSide, func() string { return at.words }) {
+	words := fmt.Sprintf("flange %s: %s %d %s %s", s.flange.ID, what, w.Number, how, from)
+	at := place{words: words, at: w.Position.R3(), strip: s, weld: w.Number}
+	if !c.keeps(l, clear, slackSide, func() string { return words }) {
 		c.find(l, clear, s.stack, rule.Given{}, at)
 	}
 }

@@ -35,7 +35,7 @@ func TestKeysBesideASurveysPoints(t *testing.T) {
 		{"more", shell.Joint{Count: 6}, []int{3, 2}, true, false, nil}, // the check's
 		{"rows", shell.Joint{Rows: 2}, []int{3}, true, false, []string{"rows has no effect"}},
 		{"rows of a broad contact", shell.Joint{Rows: 2}, []int{3}, true, true, nil},
-		{"twin", shell.Joint{MirrorOf: "other"}, []int{3}, true, false, []string{"points of it have no effect, as mirror_of has it welded as other"}},
+		{"twin", shell.Joint{MirrorOf: "other"}, []int{3}, true, false, []string{"have no effect, as mirror_of has it welded as other"}},
 		{"not adopted", shell.Joint{Count: 4, Rows: 2, MirrorOf: "other"}, []int{5}, false, false, nil},
 	} {
 		c.joint.ID = "j"
@@ -67,7 +67,8 @@ func TestEditsOfAStrip(t *testing.T) {
 		strips int
 		want   []string
 	}{
-		{"j/1", 1, []string{"here", "any"}}, {"j/1", 2, []string{"here"}}, {"j/2", 2, []string{"there"}}, {"j/3", 3, nil}, {"j/3", 1, []string{"any"}},
+		{"j/1", 1, []string{"here", "any"}}, {"j/1", 2, []string{"here"}}, {"j/2", 2, []string{"there"}}, {"j/3", 3, nil},
+		{"j/3", 1, []string{"any"}},
 	} {
 		var got []string
 		for _, e := range edits(j, c.strip, c.strips) {

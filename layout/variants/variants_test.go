@@ -141,7 +141,8 @@ func TestFolder(t *testing.T) {
 	if _, err := Open(dir, &List{Text: []byte("batch=4\n"), Rows: list.Rows[:1]}); err == nil {
 		t.Error("took the folder of another list")
 	}
-	if _, err := Gather(context.Background(), t.TempDir()); err == nil || !strings.Contains(err.Error(), "no results of variants in it: name") {
+	_, err = Gather(context.Background(), t.TempDir())
+	if err == nil || !strings.Contains(err.Error(), "no results of variants in it: name") {
 		t.Errorf("an empty folder: %v", err)
 	}
 }
@@ -154,7 +155,8 @@ func TestListTooLarge(t *testing.T) {
 	if err := os.Truncate(path, MostBytes+1); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := ReadList(path); err == nil || !strings.Contains(err.Error(), "list.csv") || !strings.Contains(err.Error(), "is larger than 16 MiB") {
+	_, err := ReadList(path)
+	if err == nil || !strings.Contains(err.Error(), "list.csv") || !strings.Contains(err.Error(), "is larger than 16 MiB") {
 		t.Errorf("%v", err)
 	}
 }

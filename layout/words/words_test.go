@@ -20,7 +20,8 @@ func TestNumbers(t *testing.T) {
 		{First(3, []int{1, 2, 3}), "1–3"}, {First(2, []int{1, 3, 5, 7}), "1, 3, and 2 more"}, {Listed([]int{3, 4}), "3, 4"},
 		{Pitch(layout.Range{}), "–"}, {Pitch(layout.Range{Least: 30, Mean: 31.4, Greatest: 30.9}), "31"},
 		{Pitch(layout.Range{Least: 28, Mean: 30, Greatest: 53}), "30 (28–53)"}, {Coupons(1), "1 coupon"}, {Coupons(0.25), "0.25 coupons"},
-		{Mass(0.0243), "24 g"}, {Mass(0.0996), "100 g"}, {Mass(0.1), "0.1 kg"}, {Mass(12.04), "12 kg"}, {Mass(3.26), "3.3 kg"}, {Mass(1e-5), "1 g"},
+		{Mass(0.0243), "24 g"}, {Mass(0.0996), "100 g"}, {Mass(0.1), "0.1 kg"}, {Mass(12.04), "12 kg"}, {Mass(3.26), "3.3 kg"},
+		{Mass(1e-5), "1 g"},
 		{Identification(layout.Shell{Number: "T-1"}, "jig"), "T-1 / jig"}, {Identification(layout.Shell{}, "jig"), "jig"},
 		{Speed(25.3), "1.52"}, {Station(layout.Station{ID: "a", Name: "a"}), "a"}, {Station(layout.Station{ID: "a", Name: "b"}), "a b"},
 	} {
