@@ -73,36 +73,11 @@ func drawStation(d *drawing.Drawing, s *atStation) {
 // thinning is how far a line may leave the points that it was drawn through, mm.
 const thinning = 0.02
 
-// thin leaves out points as long as what remains passes within thinning of them (Douglas and Peucker 1973; from
-// memory): it keeps the point farthest from the line between two kept ones, until all are near. Both ends stay.
 func thin(points []layout.Vec) []layout.Vec {
-	if len(points) < 3 {
-		return points
-	}
-	keep := make([]bool, len(points))
-	keep[0], keep[len(points)-1] = true, true
-	for todo := [][2]int{{0, len(points) - 1}}; len(todo) > 0; {
-		a, b := todo[len(todo)-1][0], todo[len(todo)-1][1]
-		todo = todo[:len(todo)-1]
-		far, at := thinning, 0
-		line := curve.New([]r3.Vector{points[a].R3(), points[b].R3()}, false)
-		for i := a + 1; i < b; i++ {
-			if _, d := line.Nearest(points[i].R3()); d > far {
-				far, at = d, i
-			}
-		}
-		if at > 0 {
-			keep[at] = true
-			todo = append(todo, [2]int{a, at}, [2]int{at, b})
-		}
-	}
-	var out []layout.Vec
-	for i, p := range points {
-		if keep[i] {
-			out = append(out, p)
-		}
-	}
-	return out
+	return curve.Simplify(points, thinning, func(p, a, b layout.Vec) float64 {
+		_, d := curve.New([]r3.Vector{a.R3(), b.R3()}, false).Nearest(p.R3())
+		return d
+	})
 }
 
 func addPath(d *drawing.Drawing, layer string, points []layout.Vec, closed bool) {

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"seamwright/geometry/curve"
+
 	"github.com/golang/geo/r2"
 )
 
@@ -108,36 +110,9 @@ func cosine(a, b r2.Point) float64 {
 	return (float64(a.X*b.X) + float64(a.Y*b.Y)) / d
 }
 
-// Simplify leaves out points of a line that are nearer than tolerance to what remains (Ramer 1972,
-// Douglas and Peucker 1973). Ends stay.
+// Simplify leaves out points of a line that are nearer than tolerance to what remains. Ends stay.
 func Simplify(points []r2.Point, tolerance float64) []r2.Point {
-	if len(points) < 3 {
-		return points
-	}
-	keep := make([]bool, len(points))
-	keep[0], keep[len(points)-1] = true, true
-	stack := [][2]int{{0, len(points) - 1}}
-	for len(stack) > 0 {
-		s := stack[len(stack)-1]
-		stack = stack[:len(stack)-1]
-		worst, at := tolerance, -1
-		for i := s[0] + 1; i < s[1]; i++ {
-			if d := distance(points[i], points[s[0]], points[s[1]]); d > worst {
-				worst, at = d, i
-			}
-		}
-		if at >= 0 {
-			keep[at] = true
-			stack = append(stack, [2]int{s[0], at}, [2]int{at, s[1]})
-		}
-	}
-	var out []r2.Point
-	for i, p := range points {
-		if keep[i] {
-			out = append(out, p)
-		}
-	}
-	return out
+	return curve.Simplify(points, tolerance, distance)
 }
 
 // distance is from p to the segment ab.

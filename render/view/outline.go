@@ -4,33 +4,32 @@ import "github.com/golang/geo/r2"
 
 // Distances in pixels for telling outlines from edges.
 const (
-	aside       = 1.5 // from a line to the place beside it that is looked at
-	leastKind   = 8.0 // a shorter change from edge to outline or back is the raster's flicker
-	perPixelWay = 1.0 // places a pixel
+	aside     = 1.5 // from a line to the place beside it that is looked at
+	leastKind = 8   // a shorter change from edge to outline or back is the raster's flicker
 )
 
 // outlines cuts edges where they become outlines: where there is nothing on one side of them.
 func (b *buffer) outlines(lines []Line) []Line {
 	var out []Line
 	for _, l := range lines {
-		if l.Kind != Edge {
+		if l.Kind == Edge {
+			out = append(out, b.byKind(l)...)
+		} else {
 			out = append(out, l)
-			continue
 		}
-		out = append(out, b.byKind(l)...)
 	}
 	return out
 }
 
 func (b *buffer) byKind(l Line) []Line {
-	places, corner := walk(l.Points, b.pixel/perPixelWay)
+	places, corner := walk(l.Points, b.pixel)
 	outline := make([]bool, len(places))
 	for i := range places {
 		from, to := places[max(i-1, 0)], places[min(i+1, len(places)-1)]
 		outline[i] = b.bare(places[i], to.Sub(from))
 	}
-	evenOut(outline, true, int(leastKind*perPixelWay))
-	evenOut(outline, false, int(leastKind*perPixelWay))
+	evenOut(outline, true, leastKind)
+	evenOut(outline, false, leastKind)
 	var out []Line
 	start := 0
 	for i := 1; i <= len(places); i++ {

@@ -97,6 +97,9 @@ func NewPanel(id string, shape *near.Shape, thickness float64) Panel {
 	return Panel{ID: id, Thickness: thickness, shape: shape, clusters: clusters(shape), features: features, bundles: p.bundles(features)}
 }
 
+// Mesh is the panel's mesh, in its place; it must not be changed.
+func (p Panel) Mesh() *mesh.Mesh { return p.shape.Mesh }
+
 // Tree is the tree over the panel's triangles.
 func (p *Panel) Tree() *near.Tree { return p.shape.Tree() }
 
@@ -157,12 +160,8 @@ func (p *edges) sameWay(edge, tri [2]int32) bool {
 }
 
 func runsAlong(tri [3]int32, v [2]int32) bool {
-	for k := range 3 {
-		if tri[k] == v[0] && tri[(k+1)%3] == v[1] {
-			return true
-		}
-	}
-	return false
+	k := slices.Index(tri[:], v[0])
+	return k >= 0 && tri[(k+1)%3] == v[1]
 }
 
 // bentTriangles marks triangles that belong to a bend: the sheet turns at one of their edges within so

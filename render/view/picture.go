@@ -29,13 +29,11 @@ type Picture struct {
 // Draw makes the picture of panels seen from a direction. Lines are simplified to a quarter of a pixel.
 // The result depends only on the panels, their order and the options. Cancelled, it stops soon.
 func Draw(ctx context.Context, panels []Panel, dir Direction, opt Options) (*Picture, error) {
-	var window r2.Rect
-	if opt.Window != nil {
-		window = *opt.Window
-	} else {
-		window = dir.Extent(panels)
+	if opt.Window == nil {
+		all := dir.Extent(panels)
+		opt.Window = &all
 	}
-	b, err := newBuffer(ctx, panels, dir, window, opt.Pixel, opt.Stamps)
+	b, err := newBuffer(ctx, panels, dir, *opt.Window, opt.Pixel, opt.Stamps)
 	if err != nil {
 		return nil, err
 	}
@@ -58,7 +56,7 @@ func Draw(ctx context.Context, panels []Panel, dir Direction, opt Options) (*Pic
 	for i := range lines {
 		lines[i].Points = Simplify(lines[i].Points, opt.Pixel/4)
 	}
-	out := &Picture{dir, window, lines, b.regions(), b}
+	out := &Picture{dir, *opt.Window, lines, b.regions(), b}
 	if opt.Blind {
 		out.buffer = nil
 	}

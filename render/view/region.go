@@ -1,6 +1,7 @@
 package view
 
 import (
+	"math"
 	"slices"
 
 	"github.com/golang/geo/r2"
@@ -50,17 +51,11 @@ func (b *buffer) tints(label []int16) []int {
 	}
 	out := make([]int, n)
 	for i := range n {
-		for slices.ContainsFunc(sequence(i), func(j int) bool { return touch[i*n+j] && out[j] == out[i] }) {
-			out[i]++
+		for j := 0; j < i; j++ {
+			if touch[i*n+j] && out[j] == out[i] {
+				out[i], j = out[i]+1, -1 // the next one, from the first neighbour on
+			}
 		}
-	}
-	return out
-}
-
-func sequence(n int) []int {
-	out := make([]int, n)
-	for i := range out {
-		out[i] = i
 	}
 	return out
 }
@@ -142,10 +137,7 @@ func area(loop []r2.Point) float64 {
 		q := loop[(i+1)%len(loop)]
 		sum += float64(p.X*q.Y) - float64(q.X*p.Y)
 	}
-	if sum < 0 {
-		sum = -sum
-	}
-	return sum / 2
+	return math.Abs(sum) / 2
 }
 
 // smoothLoop takes the stairs out of a loop of pixel sides.

@@ -59,8 +59,7 @@ func thinOne(l Line, ink *ink, pixel float64) []Line {
 	for i, p := range places {
 		covered[i] = ink.near(p)
 	}
-	least := int(leastHidden * pixel / cell)
-	evenOut(covered, true, least)
+	evenOut(covered, true, int(leastHidden*pixel/cell))
 	evenOut(covered, false, int(leastShown*pixel/cell))
 	for _, p := range places {
 		ink.put(p)
