@@ -117,7 +117,8 @@ func TestMeasuresInWords(t *testing.T) {
 		{nil, ""},
 		{[]layout.Measure{depth("light", 450, 200), depth("deep", 480, 400), arm}, one + "throat depth of 480 mm instead of 400 " +
 			"(gun deep, tip domed); arm of 30 mm instead of 45 (gun deep, tip domed, not seen to come straight off again)"},
-		{[]layout.Measure{depth("deep", 480, 400), depth("light", 480, 400)}, one + "throat depth of 480 mm instead of 400 (gun deep, tip domed)"},
+		{[]layout.Measure{depth("deep", 480, 400), depth("light", 480, 400)},
+			one + "throat depth of 480 mm instead of 400 (gun deep, tip domed)"},
 	} {
 		if got := measuresText(c.all); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)

@@ -175,7 +175,7 @@ func TestStepsProveEachTool(t *testing.T) {
 		{1.004, "Weld a test coupon with each of gun A, gun b and roller w and break them open; settings take turns"},
 		{2.25, "and break them open, 2.25 with each on one shell; settings take turns"},
 		{1.006, "and break them open, 1.01 with each on one shell; settings take turns"},
-		{0.333333, "When due, weld a test coupon with each of gun A, gun b and roller w and break them open: 0.33 with each on one shell; settings"},
+		{0.333333, "When due, weld a test coupon with each of gun A, gun b and roller w and break them open: 0.33 with each on one shell; set"},
 	} {
 		p := onejig.Plan()
 		p.Labour.Lines = append(p.Labour.Lines, layout.Line{Kind: layout.WorkCoupon, Station: p.Stations[0].ID, Quantity: 3 * c.each})
