@@ -59,10 +59,10 @@ func TestPaidWorkIsAStep(t *testing.T) {
 	want := []string{
 		"prove: Weld a test coupon with each of gun A, gun b and roller w and break them open; settings take turns, on the first shell of the " +
 			"batch all of them; once more after new caps. Go on only when the weld is as large as wanted.",
-		"load: Load Sides, 16.0 kg.",
+		"load: Load Sides, 16 kg.",
 		"mark out: Mark out the weld lines of joint sill, 1.23 m.",
 		"fit: Pull the flanges together with hand clamps, look for gaps, and take the clamps off as the welds come: joint sill, 1.23 m.",
-		"load: Load Roof skin (roof), 11.0 kg.",
+		"load: Load Roof skin (roof), 11 kg.",
 		"mark out: Mark out the weld lines of joint cap, 1.23 m.",
 		"fit: Pull the flanges together with hand clamps, look for gaps, and take the clamps off as the welds come: joint cap, 1.23 m.",
 		"dress: Whenever due on the way, dress tip dome after every 200 welds (1 dressings and 0.008 pairs of caps a shell); new caps once worn.",
