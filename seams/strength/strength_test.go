@@ -105,6 +105,7 @@ func TestEachModeGoverns(t *testing.T) {
 		{"tearing", Spot{Thin: 1, Thick: 1, Tensile: 300, End: 20}, Tearing, 2.7 * 1 * 5 * 300 / 1.25},
 		{"end", Spot{Thin: 1, Thick: 1, Tensile: 300, End: 8}, End, 1.4 * 1 * 8 * 300 / 1.25},
 		{"net", Spot{Thin: 1, Thick: 1, Tensile: 300, NetArea: 20, Sharing: 2}, NetSection, 20 * 300 / 1.25 / 2},
+		{"net of one weld", Spot{Thin: 1, Thick: 1, Tensile: 300, NetArea: 10}, NetSection, 10 * 300 / 1.25},
 		{"weld", Spot{Thin: 1, Thick: 1, Tensile: 300, Diameter: 3}, WeldShear, math.Pi / 4 * 9 * 300 / 1.25},
 		{"factor", Spot{Thin: 1, Thick: 1, Tensile: 300, Factor: 1}, Tearing, 2.7 * 5 * 300},
 		{"fusion", Spot{Thin: 1, Thick: 1, Tensile: 300, Fusion: true}, Tearing, 2.7 * 5.5 * 300 / 1.25},
