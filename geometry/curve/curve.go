@@ -1,4 +1,5 @@
-// Package curve measures polylines in space: length along them, places at a length, nearest places.
+// Package curve measures polylines in space: length along them, places at a length, nearest places, fewer
+// points of them.
 //
 //	line := curve.New(points, false)
 //	middle := line.At(line.Length() / 2)
