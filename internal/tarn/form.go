@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/internal/tarn/swage"
 )
 
 // The cab's frame: x forward, y to the left, z up, millimetres; the origin is on the ground below the middle of
@@ -69,12 +71,13 @@ func gutterNormal(p r3.Vector) r3.Vector {
 	return r3.Vector{X: 44 * (p.X - gutterX) / (gutterLong * gutterLong), Y: 16 * p.Y / (gutterWide * gutterWide), Z: 1}.Normalize()
 }
 
-var roofSwages = []swage{
-	bead(310, 235, 1120, 235, 22, 36, 6), bead(290, 0, 1140, 0, 22, 36, 6), bead(310, -235, 1120, -235, 22, 36, 6),
+var roofSwages = []swage.Swage{
+	swage.Straight(310, 235, 1120, 235, 22, 36, 6), swage.Straight(290, 0, 1140, 0, 22, 36, 6),
+	swage.Straight(310, -235, 1120, -235, 22, 36, 6),
 }
 
 // crown is the roof, with its swages.
 func crown(x, y float64) r3.Vector {
 	u, v := (x-gutterX)/gutterLong, y/gutterWide
-	return r3.Vector{X: x, Y: y, Z: 1592 - 58*u*u - 46*v*v + pressed(roofSwages, x, y)}
+	return r3.Vector{X: x, Y: y, Z: 1592 - 58*u*u - 46*v*v + swage.Pressed(roofSwages, x, y)}
 }

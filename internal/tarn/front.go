@@ -7,12 +7,13 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/internal/tarn/swage"
 )
 
 // frontSwages are the arch where the bonnet meets the panel, and a bead on either side below the lamps.
-var frontSwages = []swage{
-	{path: bonnetArch(), crest: 9, foot: 20, height: 8},
-	bead(310, 260, 450, 260, 12, 25, -5), bead(-310, 260, -450, 260, 12, 25, -5),
+var frontSwages = []swage.Swage{
+	{Path: bonnetArch(), Crest: 9, Foot: 20, Height: 8},
+	swage.Straight(310, 260, 450, 260, 12, 25, -5), swage.Straight(-310, 260, -450, 260, 12, 25, -5),
 }
 
 // bonnetArch is a half ellipse on two short legs.
@@ -27,7 +28,7 @@ func bonnetArch() []r2.Point {
 
 // frontBody is the front panel's skin, round in plan.
 func frontBody(y, z float64) r3.Vector {
-	return r3.Vector{X: frontX(y, z) + pressed(frontSwages, y, z), Y: y, Z: z}
+	return r3.Vector{X: frontX(y, z) + swage.Pressed(frontSwages, y, z), Y: y, Z: z}
 }
 
 func frontPanel(l *lines) (*mesh.Mesh, error) {
@@ -47,7 +48,7 @@ func frontPanel(l *lines) (*mesh.Mesh, error) {
 	foot := edge(l.frontFoot, last, 1, func(f frame) landing { return landing{f.at.Y, f.at.Z + trayDepth, 0, 1} })
 	top := edge(l.scuttleFront, first, -1, func(f frame) landing { return landing{f.at.Y, f.at.Z - trayDepth, 0, -1} })
 	left, right := sides(l.frontSide), sides(l.frontSide.mirrored())
-	b.fill(body, contours(frontSwages, 11),
+	b.fill(body, swage.Contours(frontSwages, 11),
 		b.outline(body,
 			b.strip(foot, l.frontFoot.whole(11)),
 			b.strip(left, l.frontSide.whole(11)),
@@ -90,12 +91,12 @@ func lampBucket(l *lines) (*mesh.Mesh, error) {
 
 func scuttlePanel(l *lines) (*mesh.Mesh, error) {
 	b := newPress("scuttle")
-	var vents []swage
+	var vents []swage.Swage
 	for _, y := range []float64{-300, -240, -180, -120, 120, 180, 240, 300} {
-		vents = append(vents, bead(52, y, 92, y, 5, 12, 6))
+		vents = append(vents, swage.Straight(52, y, 92, y, 5, 12, 6))
 	}
 	body := func(p, y float64) r3.Vector {
-		return scuttle(p, y).Add(scuttleNormal.Mul(pressed(vents, p, y)))
+		return scuttle(p, y).Add(scuttleNormal.Mul(swage.Pressed(vents, p, y)))
 	}
 	front := stood(l.scuttleFront, last, scuttleSheet, l.scuttleFront.half+1, l.scuttleFront.half, 40)
 	front.body, front.bridge = body, 2
@@ -114,7 +115,7 @@ func scuttlePanel(l *lines) (*mesh.Mesh, error) {
 	lip := screenLip()
 	lip.body = body
 	lip.landing = func(f frame) landing { return landing{128, f.at.Y, -1, 0} }
-	b.fill(body, contours(vents, 7), b.outline(body,
+	b.fill(body, swage.Contours(vents, 7), b.outline(body,
 		b.strip(front, l.scuttleFront.whole(10)),
 		b.strip(left, l.scuttleEnd.whole(9)), corners(127, 500),
 		backwards(b.strip(lip, lip.seam.whole(11))), corners(127, -500),

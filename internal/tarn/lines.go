@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/internal/tarn/swage"
 )
 
 // Sheet thicknesses in mm; shell.yaml states the same.
@@ -60,7 +62,7 @@ func newLines() *lines {
 
 // layTop lays the gutter round the roof and the lines under it along the sides.
 func (l *lines) layTop() {
-	plan, length := rounded([]corner{
+	plan, length := swage.Rounded([]swage.Corner{
 		{gutterX + gutterLong, -gutterWide, gutterCorner}, {gutterX + gutterLong, gutterWide, gutterCorner},
 		{gutterX - gutterLong, gutterWide, gutterCorner}, {gutterX - gutterLong, -gutterWide, gutterCorner},
 	})
@@ -91,8 +93,8 @@ func cantrailPoint(x float64) r3.Vector {
 
 // layOpenings lays the flanges of the door, the quarter window and the rear window.
 func (l *lines) layOpenings() {
-	inSide := func(corners []corner, x, z float64) *seam {
-		plan, length := rounded(corners)
+	inSide := func(corners []swage.Corner, x, z float64) *seam {
+		plan, length := swage.Rounded(corners)
 		return &seam{
 			course: newCourse(func(t float64) r3.Vector {
 				x, z := plan(t)
@@ -103,10 +105,10 @@ func (l *lines) layOpenings() {
 			half:   flangeHalf,
 		}
 	}
-	l.door = inSide([]corner{
+	l.door = inSide([]swage.Corner{
 		{790, 234, 80}, {1285, 234, 80}, {1285, 590, 300}, {1190, 1338, 90}, {560, 1338, 90}, {560, 770, 160}, {790, 480, 160},
 	}, 900, 750)
-	l.quarter = inSide([]corner{{198, 850, 70}, {448, 850, 70}, {448, 1335, 70}, {228, 1335, 70}}, 330, 1090)
+	l.quarter = inSide([]swage.Corner{{198, 850, 70}, {448, 850, 70}, {448, 1335, 70}, {228, 1335, 70}}, 330, 1090)
 
 	l.quarter.spread = breathing(l.quarter.length(), 500, 0.15)
 
@@ -154,7 +156,7 @@ func rearWindowX(z float64) float64 { return 58 + 0.1*(z-835) }
 // joggle is 1 between two places and falls to 0 over the length in which the skins come together.
 func joggle(s float64, between [2]float64) float64 {
 	const length, lead = 28.0, 1.0
-	return ramp((s-between[0]+lead+length)/length) * ramp((between[1]+lead+length-s)/length)
+	return swage.Ramp((s-between[0]+lead+length)/length) * swage.Ramp((between[1]+lead+length-s)/length)
 }
 
 // frontSlope and rearSlope are how fast the front and the rear fall away at their edges. The flanges there flare

@@ -6,17 +6,18 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/internal/tarn/swage"
 )
 
 // rearSwages frame the field of the coupling plate; upright beads stand on either side.
-var rearSwages = []swage{
-	frameBead(0, 420, 250, 150, 50, 9, 21, -8),
-	bead(370, 290, 370, 560, 13, 26, -7), bead(-370, 290, -370, 560, 13, 26, -7),
+var rearSwages = []swage.Swage{
+	swage.Frame(0, 420, 250, 150, 50, 9, 21, -8),
+	swage.Straight(370, 290, 370, 560, 13, 26, -7), swage.Straight(-370, 290, -370, 560, 13, 26, -7),
 }
 
 // rearBody is the rear panel's skin.
 func rearBody(y, z float64) r3.Vector {
-	return r3.Vector{X: rearX(y) + pressed(rearSwages, y, z), Y: y, Z: z}
+	return r3.Vector{X: rearX(y) + swage.Pressed(rearSwages, y, z), Y: y, Z: z}
 }
 
 func rearPanel(l *lines) (*mesh.Mesh, error) {
@@ -38,7 +39,7 @@ func rearPanel(l *lines) (*mesh.Mesh, error) {
 	top.body = body
 	top.inset(fromFront, l.railTop.half+12)
 	left, right := side(l.rearSide), side(l.rearSide.mirrored())
-	b.fill(body, contours(rearSwages, 12), b.outline(body,
+	b.fill(body, swage.Contours(rearSwages, 12), b.outline(body,
 		b.strip(foot, l.rearFoot.whole(10)), corners(470, 182),
 		b.strip(left, l.rearSide.whole(10)),
 		corners(518, 786, 500, 797, 480, 774), backwards(b.strip(top, l.railTop.whole(11))), corners(-480, 774, -500, 797, -518, 786),

@@ -6,6 +6,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/internal/tarn/swage"
 )
 
 // The gutter is a channel all round: the roof's wall stands on its inside, with the frame's wall behind it, the frame's lip on its
@@ -24,7 +25,7 @@ func roof(l *lines) (*mesh.Mesh, error) {
 	p := stood(l.gutter, last, roofSheet, l.gutter.half, l.gutter.half, 90)
 	p.radius, p.leg, p.bridge, p.pull, p.body = gutterBend, 15, 8, 1.1, crown
 	p.inset(fromAbove, 74)
-	b.fill(crown, contours(roofSwages, 14), b.outline(crown, b.ring(p, 11, 0.03)))
+	b.fill(crown, swage.Contours(roofSwages, 14), b.outline(crown, b.ring(p, 11, 0.03)))
 	return b.done()
 }
 
@@ -79,7 +80,7 @@ func frameSkirt(l *lines, f frame) (head, float64) {
 	short := head{f.at.Add(f.across.Mul(-36)).Add(f.normal.Mul(-14)), f.normal.Mul(-1)}
 	depth := 5.0
 	if beside := math.Abs(f.at.Y) - 300; beside < 0 { // over the windows
-		depth += 26 * ramp(-beside/60)
+		depth += 26 * swage.Ramp(-beside/60)
 	}
 	beyond := math.Max(x0-lead-f.at.X, f.at.X-x1-lead)
 	if beyond > fade || math.Abs(f.at.Y) < gutterWide-gutterCorner {
@@ -91,7 +92,7 @@ func frameSkirt(l *lines, f frame) (head, float64) {
 	}
 	c := m.frame((x1 - f.at.X) / (x1 - x0) * m.length())
 	full := head{c.at.Add(c.across.Mul(m.half + 1)), c.across.Mul(-1)}
-	w := ramp(beyond / fade)
+	w := swage.Ramp(beyond / fade)
 	return head{full.at.Mul(1 - w).Add(short.at.Mul(w)), full.ahead.Mul(1 - w).Add(short.ahead.Mul(w)).Normalize()},
 		(2*l.cantrail.half+1)*(1-w) + depth*w
 }

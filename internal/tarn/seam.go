@@ -86,9 +86,3 @@ func breathing(length, wave, most float64) func(s float64) float64 {
 	k := 2 * math.Pi * math.Round(length/wave) / length
 	return func(s float64) float64 { return most * (1 - math.Cos(k*s)) / 2 }
 }
-
-// ramp goes smoothly from 0 at x <= 0 to 1 at x >= 1.
-func ramp(x float64) float64 {
-	x = math.Max(0, math.Min(1, x))
-	return x * x * (3 - 2*x)
-}

@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
+	"seamwright/internal/tarn/swage"
 )
 
 // The side of the cab: an outer skin, an inner skin, a stiffener between them in the front pillar and the
@@ -40,7 +41,7 @@ func straight(m *seam, sheet layer, thickness, free, root float64) *strip {
 func (m *seam) whole(step float64) stations { return stations{0, m.length(), step, 0.03} }
 
 // The outer skin has a swage below the quarter window and another on the door's hinge side.
-var outerSwages = []swage{bead(120, 742, 470, 742, 9, 20, 6), bead(1372, 250, 1372, 560, 14, 27, -5)}
+var outerSwages = []swage.Swage{swage.Straight(120, 742, 470, 742, 9, 20, 6), swage.Straight(1372, 250, 1372, 560, 14, 27, -5)}
 
 // flareInner and flareOuter are the radii between which the flare round the wheel arch falls away.
 const flareInner, flareOuter = archRadius + 58, archRadius + 112
@@ -49,7 +50,7 @@ const flareInner, flareOuter = archRadius + 58, archRadius + 112
 func outerBody(x, z float64) r3.Vector {
 	p := sideSkin(x, z)
 	r := math.Hypot(x-archX, z-archZ)
-	p.Y += pressed(outerSwages, x, z) + 12*ramp((flareOuter-r)/(flareOuter-flareInner))
+	p.Y += swage.Pressed(outerSwages, x, z) + 12*swage.Ramp((flareOuter-r)/(flareOuter-flareInner))
 	return p
 }
 
@@ -82,7 +83,7 @@ func sideOuter(l *lines) (*mesh.Mesh, error) {
 
 // outerFeatures are the places that the outer skin's mesh passes: its swages and rings round the arch's flare.
 func outerFeatures() []r2.Point {
-	features := contours(outerSwages, 11)
+	features := swage.Contours(outerSwages, 11)
 	for r := flareInner; r <= flareOuter; r += (flareOuter - flareInner) / 4 {
 		for _, p := range arc(archX, archZ, r, 1, 179) {
 			features = append(features, p.Point)
@@ -129,11 +130,11 @@ func hem() *strip {
 	return p
 }
 
-var innerSwages = []swage{bead(150, 640, 520, 640, 12, 26, -7), bead(200, 540, 430, 540, 12, 26, -7)}
+var innerSwages = []swage.Swage{swage.Straight(150, 640, 520, 640, 12, 26, -7), swage.Straight(200, 540, 430, 540, 12, 26, -7)}
 
 // innerBody is the skin on the cab's inside, boxDepth below the outer one, with two swages on the rear quarter.
 func innerBody(x, z float64) r3.Vector {
-	return r3.Vector{X: x, Y: sideY(x, z) - boxDepth + pressed(innerSwages, x, z), Z: z}
+	return r3.Vector{X: x, Y: sideY(x, z) - boxDepth + swage.Pressed(innerSwages, x, z), Z: z}
 }
 
 func sideInner(l *lines) (*mesh.Mesh, error) {
@@ -157,7 +158,7 @@ func sideInner(l *lines) (*mesh.Mesh, error) {
 	foot := stood(l.sillOuter, last, innerSheet, -l.sillOuter.half, l.sillOuter.half, 80)
 	foot.body = body
 	foot.landing = func(f frame) landing { return landing{f.at.X, floorHeight + 27, 0, 1} }
-	b.fill(body, contours(innerSwages, 12),
+	b.fill(body, swage.Contours(innerSwages, 12),
 		b.outline(body,
 			backwards(b.strip(foot, l.sillOuter.whole(11))),
 			corners(735, 177), arc(archX, archZ, 314, 7, 150), corners(80, 308, 80, 770),
@@ -198,8 +199,8 @@ func wheelhouse(l *lines) (*mesh.Mesh, error) {
 	b := newPress("wheelhouse-l")
 	const round = 24.0 // radius between drum and wall
 	drum := archRadius + wheelStand
-	swages := []swage{arcBead(archX, archZ+20, 165, 15, 165, 12, 26, -7)}
-	wall := func(x, z float64) r3.Vector { return r3.Vector{X: x, Y: wheelWall + pressed(swages, x, z), Z: z} }
+	swages := []swage.Swage{swage.Arc(archX, archZ+20, 165, 15, 165, 12, 26, -7)}
+	wall := func(x, z float64) r3.Vector { return r3.Vector{X: x, Y: wheelWall + swage.Pressed(swages, x, z), Z: z} }
 	lip := stood(l.arch, first, wheelhouseSheet, l.arch.half, l.arch.half, -60)
 	lip.leg = 10
 	var rows [][]int32
@@ -220,7 +221,7 @@ func wheelhouse(l *lines) (*mesh.Mesh, error) {
 	foot := tray(l.wheelFoot, last, wheelhouseSheet, 1)
 	foot.body = wall
 	foot.landing = func(f frame) landing { return landing{f.at.X, floorHeight + trayDepth, 0, 1} }
-	b.fill(wall, contours(swages, 12), b.outline(wall, b.strip(foot, l.wheelFoot.whole(9)), edge))
+	b.fill(wall, swage.Contours(swages, 12), b.outline(wall, b.strip(foot, l.wheelFoot.whole(9)), edge))
 	return b.done()
 }
 

@@ -1,9 +1,9 @@
-package tarn
+package swage
 
 import "math"
 
-// corner is one corner of a rounded polygon in a plane.
-type corner struct{ x, y, radius float64 }
+// Corner is one corner of a rounded polygon in a plane: x, y and the radius of its arc, mm.
+type Corner [3]float64
 
 // piece is a straight side (radius 0) or a round corner of a plane outline.
 type piece struct {
@@ -27,22 +27,23 @@ func straightPiece(x0, y0, x1, y1 float64) piece {
 }
 
 // cornerPiece is the arc at corner b between a and c.
-func cornerPiece(a, b, c corner) piece {
-	in := straightPiece(a.x, a.y, b.x, b.y)
-	turn := math.Remainder(math.Atan2(c.y-b.y, c.x-b.x)-math.Atan2(in.dy, in.dx), 2*math.Pi)
-	cut := b.radius * math.Tan(math.Abs(turn)/2)
+func cornerPiece(a, b, c Corner) piece {
+	x, y, radius := b[0], b[1], b[2]
+	in := straightPiece(a[0], a[1], x, y)
+	turn := math.Remainder(math.Atan2(c[1]-y, c[0]-x)-math.Atan2(in.dy, in.dx), 2*math.Pi)
+	cut := radius * math.Tan(math.Abs(turn)/2)
 	return piece{
-		length: b.radius * math.Abs(turn), x: b.x - cut*in.dx, y: b.y - cut*in.dy, dx: in.dx, dy: in.dy,
-		radius: b.radius, turn: turn,
+		length: radius * math.Abs(turn), x: x - cut*in.dx, y: y - cut*in.dy, dx: in.dx, dy: in.dy,
+		radius: radius, turn: turn,
 	}
 }
 
-// rounded returns the outline of a polygon with rounded corners, walked in the order of its corners by length
+// Rounded returns the outline of a polygon with rounded corners, walked in the order of its corners by length
 // from the middle of its last side, and its whole length. Beyond the length it starts again. The corners' arcs must
 // have room on the sides, and radii are above zero.
-func rounded(corners []corner) (at func(t float64) (x, y float64), length float64) {
+func Rounded(corners []Corner) (at func(t float64) (x, y float64), length float64) {
 	n := len(corners)
-	x0, y0 := (corners[n-1].x+corners[0].x)/2, (corners[n-1].y+corners[0].y)/2
+	x0, y0 := (corners[n-1][0]+corners[0][0])/2, (corners[n-1][1]+corners[0][1])/2
 	var pieces []piece
 	x, y := x0, y0
 	for i, b := range corners {
