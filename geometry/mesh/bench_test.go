@@ -45,10 +45,9 @@ func BenchmarkTopology(b *testing.B) {
 
 func BenchmarkOrient(b *testing.B) {
 	m, _ := mustRead(b, hills(200_000))
-	topo := m.Topology()
 	b.ReportAllocs()
 	for b.Loop() {
-		m.orient(topo)
+		m.Orient()
 	}
 }
 

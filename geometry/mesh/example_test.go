@@ -62,9 +62,10 @@ func ExampleMesh_Topology() {
 	}
 	topo := m.Topology()
 	around := 0.0
-	for _, i := range topo.FreeEdges() {
-		e := topo.Edges[i]
-		around += m.Vertices[e.V[0]].Distance(m.Vertices[e.V[1]])
+	for _, e := range topo.Edges {
+		if e.Free() {
+			around += m.Vertices[e.V[0]].Distance(m.Vertices[e.V[1]])
+		}
 	}
 	fmt.Println(len(topo.Edges), "edges,", around, "mm around, closed:", topo.Closed())
 	// Output: 5 edges, 140 mm around, closed: false

@@ -83,3 +83,14 @@ func wantNote(t *testing.T, notes []string, part string) {
 		t.Errorf("no note says %q: %q", part, notes)
 	}
 }
+
+// freeEdges are the numbers of the edges that only one triangle uses, in rising order.
+func freeEdges(topo *Topology) []int32 {
+	var free []int32
+	for i := range topo.Edges {
+		if topo.Edges[i].Free() {
+			free = append(free, int32(i))
+		}
+	}
+	return free
+}

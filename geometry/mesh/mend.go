@@ -17,19 +17,24 @@ func mend(m *Mesh, repeated int, within float64) []string {
 		within = usualMerge(box.Size().Norm(), finest)
 	}
 	c := &cleaner{m: m, flattest: max(leastHeight, finest), empty: repeated}
-	topo := c.clean()
+	edges := c.clean()
 	merged := 0
 	for { // what merging leaves without area bares edges that have more to merge: a mesh written and read again stays as it is
-		n := mergeNear(m, topo, within)
+		n := mergeNear(m, edges.free, within)
 		if n == 0 {
 			break
 		}
 		merged += n
-		topo = c.clean()
+		edges = c.clean()
 	}
-	topo, split, joined, given := closeTJunctions(m, topo)
-	turned, twisted := m.orient(topo)
-	m.renumber()
+	split, joined, given := closeTJunctions(m, edges.free)
+	if split > 0 {
+		edges = m.survey()
+	}
+	turned, twisted := m.orient(edges)
+	if c.empty+c.double+merged+split+turned > 0 {
+		m.renumber()
+	}
 
 	var notes []string
 	say := func(n int, format string, args ...any) {
@@ -42,13 +47,7 @@ func mend(m *Mesh, repeated int, within float64) []string {
 	say(c.double, "%s given twice dropped", plural(c.double, "triangle"))
 	say(split, "T-junctions: %s split, %s joined", plural(split, "triangle"), plural(joined, "edge"))
 	say(given, "T-junctions: %s left as they are, too many to look through", plural(given, "free edge"))
-	crowded := 0
-	for _, e := range topo.Edges {
-		if e.More > 0 {
-			crowded++
-		}
-	}
-	say(crowded, "%s with more than two triangles", plural(crowded, "edge"))
+	say(edges.crowded, "%s with more than two triangles", plural(edges.crowded, "edge"))
 	say(turned, "%s turned to face as the neighbours do", plural(turned, "triangle"))
 	say(twisted, "%s where no turning makes the two triangles face alike", plural(twisted, "edge"))
 	return notes
@@ -77,19 +76,22 @@ type cleaner struct {
 }
 
 // clean drops triangles without area and all but the first of triangles with the same three corners, and
-// returns the topology of the rest.
-func (c *cleaner) clean() *Topology {
+// looks at the edges of the rest.
+func (c *cleaner) clean() *survey {
 	m := c.m
 	before := len(m.Triangles)
 	// One height for the whole mesh spares nearly all triangles their own, which is no greater.
 	m.Triangles = slices.DeleteFunc(m.Triangles, func(t [3]int32) bool { return m.isLow(t, c.flattest) && m.isFlat(t) })
 	c.empty += before - len(m.Triangles)
-	topo := m.Topology()
-	if n := m.dropDoubles(topo); n > 0 {
-		c.double += n
-		topo = m.Topology()
+	edges := m.survey()
+	if !edges.double {
+		return edges
 	}
-	return topo
+	if n := m.dropDoubles(m.Topology()); n > 0 {
+		c.double += n
+		edges = m.survey()
+	}
+	return edges
 }
 
 // isFlat reports whether a triangle has no area: two corners are one, or its least height is one that float32

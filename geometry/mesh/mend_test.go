@@ -209,7 +209,7 @@ func TestClosesTJunctions(t *testing.T) {
 	m, notes := mustRead(t, s)
 	topo := m.Topology()
 	if !topo.Closed() {
-		t.Errorf("%d free edges left; notes %q", len(topo.FreeEdges()), notes)
+		t.Errorf("%d free edges left; notes %q", len(freeEdges(topo)), notes)
 	}
 	if v := m.Volume(); !(math.Abs(v-60*60*30) <= 1e-6) {
 		t.Errorf("volume %g mm³, want 108000", v)
@@ -268,7 +268,7 @@ func TestTJunctionCases(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			m, notes := mustRead(t, test.s)
-			free := len(m.Topology().FreeEdges())
+			free := len(freeEdges(m.Topology()))
 			if len(m.Triangles) != test.triangles || free != test.free {
 				t.Errorf("%d triangles and %d free edges, want %d and %d; notes %q", len(m.Triangles), free, test.triangles, test.free, notes)
 			}
@@ -297,9 +297,9 @@ func TestCutsAllSides(t *testing.T) {
 		}
 	}
 	m, notes := mustRead(t, s)
-	if len(m.Triangles) != 12+10 || len(m.Topology().FreeEdges()) != 24 || !(math.Abs(m.Area()-s.Area()) <= 1e-3) {
+	if len(m.Triangles) != 12+10 || len(freeEdges(m.Topology())) != 24 || !(math.Abs(m.Area()-s.Area()) <= 1e-3) {
 		t.Errorf("%d triangles, %d free edges, %g mm² of %g; notes %q",
-			len(m.Triangles), len(m.Topology().FreeEdges()), m.Area(), s.Area(), notes)
+			len(m.Triangles), len(freeEdges(m.Topology())), m.Area(), s.Area(), notes)
 	}
 	for i := range m.Triangles {
 		if n := m.Normal(i); n.Z < 0.999 {

@@ -33,11 +33,11 @@ func usualMerge(size, finest float64) float64 {
 // In the order of x, then y, then z, each vertex goes to the nearest of those already kept, or is kept. So the result
 // depends on where the vertices are, not on the file's order, no vertex moves farther than the distance, and
 // rows of close vertices do not run together.
-func mergeNear(m *Mesh, topo *Topology, within float64) int {
+func mergeNear(m *Mesh, rim []Edge, within float64) int {
 	if within < leastMergeWithin {
 		return 0
 	}
-	free := freeVertices(topo, topo.FreeEdges())
+	free := freeVertices(rim)
 	slices.SortFunc(free, func(a, b int32) int { return m.Vertices[a].Cmp(m.Vertices[b]) })
 	kept := keptPoints{m.Vertices, within, newCellIndex(len(free))}
 	into := make([]int32, len(m.Vertices)) // the vertex to become + 1
@@ -64,10 +64,10 @@ func mergeNear(m *Mesh, topo *Topology, within float64) int {
 }
 
 // freeVertices are the vertices on free edges, in rising order.
-func freeVertices(topo *Topology, free []int32) []int32 {
+func freeVertices(free []Edge) []int32 {
 	vertices := make([]int32, 0, 2*len(free))
-	for _, e := range free {
-		vertices = append(vertices, topo.Edges[e].V[0], topo.Edges[e].V[1])
+	for i := range free {
+		vertices = append(vertices, free[i].V[0], free[i].V[1])
 	}
 	slices.Sort(vertices)
 	return slices.Compact(vertices)

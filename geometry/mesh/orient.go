@@ -6,14 +6,14 @@ import "github.com/golang/geo/r3"
 // returns how many it turned. In each piece that hangs together by such edges the fewer are turned (of as
 // many, those that differ from its first triangle); a closed piece then faces outward. twisted counts
 // edges whose two triangles cannot face alike, as on a band with a half turn.
-func (m *Mesh) Orient() (turned, twisted int) { return m.orient(m.Topology()) }
+func (m *Mesh) Orient() (turned, twisted int) { return m.orient(m.survey()) }
 
-// orient is Orient for a topology at hand, whose TriEdge does not hold for turned triangles afterwards.
-func (m *Mesh) orient(topo *Topology) (turned, twisted int) {
-	if m.facesAlike(topo) && topo.allOpen() {
+// orient is Orient for a survey at hand.
+func (m *Mesh) orient(s *survey) (turned, twisted int) {
+	if s.alike && s.open {
 		return 0, 0
 	}
-	w := &walk{m: m, topo: topo, facings: make([]facing, len(m.Triangles))}
+	w := &walk{m: m, topo: m.Topology(), facings: make([]facing, len(m.Triangles))}
 	for t := range m.Triangles {
 		if w.facings[t] != unseen {
 			continue
@@ -29,51 +29,6 @@ func (m *Mesh) orient(topo *Topology) (turned, twisted int) {
 		}
 	}
 	return turned, w.twisted
-}
-
-// facesAlike reports whether the two triangles of every edge that has two face alike: they pass it either way.
-func (m *Mesh) facesAlike(topo *Topology) bool {
-	rising := make([]int8, len(topo.Edges)) // triangles that pass it from the lower vertex to the higher, less the others
-	for t, v := range m.Triangles {
-		for k, e := range topo.TriEdge[t] {
-			if v[k] < v[(k+1)%3] {
-				rising[e]++
-			} else {
-				rising[e]--
-			}
-		}
-	}
-	for i, r := range rising {
-		if e := &topo.Edges[i]; r != 0 && !e.Free() && e.More == 0 {
-			return false
-		}
-	}
-	return true
-}
-
-// allOpen reports whether every piece that hangs together by edges with two triangles has another edge, so that
-// none has an inside.
-func (topo *Topology) allOpen() bool {
-	pieces := NewPieces(len(topo.TriEdge))
-	for i := range topo.Edges {
-		if e := &topo.Edges[i]; !e.Free() && e.More == 0 {
-			pieces.Join(e.Tri[0], e.Tri[1])
-		}
-	}
-	open := make([]bool, len(pieces)) // of a piece, by its first
-	for t, edges := range topo.TriEdge {
-		for _, e := range edges {
-			if e := &topo.Edges[e]; e.Free() || e.More > 0 {
-				open[pieces.First(int32(t))] = true
-			}
-		}
-	}
-	for t, r := range pieces {
-		if r == int32(t) && !open[t] {
-			return false
-		}
-	}
-	return true
 }
 
 // facing is how a triangle faces, measured against the first of its piece.

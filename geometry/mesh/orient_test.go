@@ -10,7 +10,7 @@ import (
 	"github.com/golang/geo/r3"
 )
 
-// alike reports whether neighbours pass every edge of two triangles in opposite directions.
+// facesAlike reports whether neighbours pass every edge of two triangles in opposite directions.
 func facesAlike(m *Mesh) bool {
 	type directed [2]int32
 	seen := map[directed]int{}

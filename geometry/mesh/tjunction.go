@@ -10,51 +10,53 @@ import (
 const seamWidth = 0.002
 
 // closeTJunctions splits triangles at the vertices that lie inside their free edges, where that joins them
-// to another triangle's edge. It returns the topology after that, how many triangles were split, how many edges that
+// to another triangle's edge. It returns how many triangles were split, how many edges that
 // joined, and how many free edges it did not look at because there were too many.
 //
 // It is one pass over the vertices and edges as they were, so it ends, and its result does not depend on the order
 // of the triangles. A triangle too thin to be split without turning a piece of it over stays whole.
-func closeTJunctions(m *Mesh, topo *Topology) (after *Topology, split, joined, given int) {
-	free := topo.FreeEdges()
-	points, ok := pointsInsideEdges(m, topo, free)
+func closeTJunctions(m *Mesh, free []Edge) (split, joined, given int) {
+	points, ok := pointsInsideEdges(m, free)
 	if !ok {
-		return topo, 0, 0, len(free)
+		return 0, 0, len(free)
 	}
-	points, pieces := onlyJoining(topo, points)
 	if len(points) == 0 {
-		return topo, 0, 0, 0
+		return 0, 0, 0
 	}
-	if split = m.splitAt(topo, points); split == 0 {
-		return topo, 0, 0, 0
+	points, pieces := onlyJoining(m.Topology(), free, points)
+	if len(points) == 0 {
+		return 0, 0, 0
 	}
-	after = m.Topology()
+	if split = m.splitAt(free, points); split == 0 {
+		return 0, 0, 0
+	}
+	after := m.Topology()
 	for _, piece := range pieces {
 		if e, ok := after.find(piece); ok && !after.Edges[e].Free() {
 			joined++
 		}
 	}
-	return after, split, joined, 0
+	return split, joined, 0
 }
 
 // onlyJoining keeps the points at the end of a piece of an edge that is also a piece of another edge, or a
 // whole one: the others, where something merely touches, join nothing. It returns those pieces too.
-func onlyJoining(topo *Topology, points []edgePoint) (joining []edgePoint, pieces [][2]int32) {
+func onlyJoining(topo *Topology, free []Edge, points []edgePoint) (joining []edgePoint, pieces [][2]int32) {
 	uses := map[[2]int32]int{}
-	divided := map[int32]bool{}
+	divided := map[[2]int32]bool{}
 	for run := range runs(points) {
-		divided[run[0].edge] = true
-		chain := chainOf(topo, run)
+		divided[free[run[0].edge].V] = true
+		chain := chainOf(free, run)
 		for i := range len(chain) - 1 {
 			uses[lowFirst(chain[i], chain[i+1])]++
 		}
 	}
 	shared := func(piece [2]int32) bool {
-		e, ok := topo.find(piece)
-		return uses[piece] > 1 || ok && !divided[e]
+		_, ok := topo.find(piece)
+		return uses[piece] > 1 || ok && !divided[piece]
 	}
 	for run := range runs(points) {
-		chain := chainOf(topo, run)
+		chain := chainOf(free, run)
 		before := false
 		for i := range len(chain) - 1 {
 			piece := lowFirst(chain[i], chain[i+1])
@@ -73,8 +75,8 @@ func onlyJoining(topo *Topology, points []edgePoint) (joining []edgePoint, piece
 }
 
 // splitAt divides the triangles at the points on their sides and returns how many it divided.
-func (m *Mesh) splitAt(topo *Topology, points []edgePoint) int {
-	sides := pointsOnSides(m, topo, points)
+func (m *Mesh) splitAt(free []Edge, points []edgePoint) int {
+	sides := pointsOnSides(m, free, points)
 	triangles := make([][3]int32, 0, len(m.Triangles)+len(points))
 	split := 0
 	for t, corners := range m.Triangles {
@@ -92,8 +94,8 @@ func (m *Mesh) splitAt(topo *Topology, points []edgePoint) int {
 }
 
 // chainOf is an edge with the points on it, from its lower vertex to its higher.
-func chainOf(topo *Topology, run []edgePoint) []int32 {
-	e := topo.Edges[run[0].edge]
+func chainOf(free []Edge, run []edgePoint) []int32 {
+	e := &free[run[0].edge]
 	chain := make([]int32, 0, len(run)+2)
 	chain = append(chain, e.V[0])
 	for _, p := range run {
@@ -105,17 +107,21 @@ func chainOf(topo *Topology, run []edgePoint) []int32 {
 func lowFirst(a, b int32) [2]int32 { return [2]int32{min(a, b), max(a, b)} }
 
 // pointsOnSides files the points by triangle: those on side k in the order from corner k to corner k+1.
-func pointsOnSides(m *Mesh, topo *Topology, points []edgePoint) map[int32][3][]int32 {
+func pointsOnSides(m *Mesh, free []Edge, points []edgePoint) map[int32][3][]int32 {
 	sides := map[int32][3][]int32{}
 	for run := range runs(points) {
-		e := topo.Edges[run[0].edge]
+		e := &free[run[0].edge]
 		t := e.Tri[0]
-		k := slices.Index(topo.TriEdge[t][:], run[0].edge)
+		corners := m.Triangles[t]
+		k := 0
+		for lowFirst(corners[k], corners[(k+1)%3]) != e.V {
+			k++
+		}
 		on := sides[t]
 		for _, p := range run {
 			on[k] = append(on[k], p.vertex)
 		}
-		if m.Triangles[t][k] != e.V[0] {
+		if corners[k] != e.V[0] {
 			slices.Reverse(on[k])
 		}
 		sides[t] = on

@@ -1,9 +1,6 @@
 package mesh
 
-import (
-	"cmp"
-	"slices"
-)
+import "slices"
 
 // None marks a missing neighbour.
 const None = int32(-1)
@@ -25,73 +22,19 @@ type Topology struct {
 	TriEdge [][3]int32 // TriEdge[t][k]: the edge from corner k to corner k+1 of triangle t
 }
 
-// side is one side of a triangle, filed under its lower vertex.
-type side struct {
-	upper int32 // the higher vertex
-	at    int32 // 3·triangle + corner
-}
-
 // Topology finds the edges of the mesh, in time that grows with its size alone.
 func (m *Mesh) Topology() *Topology {
-	sides, start := m.sides()
-	room := min(len(sides), len(m.Vertices)+len(m.Triangles)) // Euler: a disc has one edge fewer, most sheets about as many
+	room := min(3*len(m.Triangles), len(m.Vertices)+len(m.Triangles)) // Euler: a disc has one edge fewer, most sheets about as many
 	topo := &Topology{Edges: make([]Edge, 0, room), TriEdge: make([][3]int32, len(m.Triangles))}
-	for v := range len(start) - 1 {
-		fan := sides[start[v]:start[v+1]]
-		sortFan(fan)
-		topo.addFan(int32(v), fan)
+	for v, fan := range m.fans() {
+		topo.addFan(v, fan)
 	}
 	return topo
 }
 
-// sides files every side of every triangle under its lower vertex: those of vertex v are
-// sides[start[v]:start[v+1]], in the order of the triangles.
-func (m *Mesh) sides() (sides []side, start []int32) {
-	start = make([]int32, len(m.Vertices)+1)
-	for _, t := range m.Triangles {
-		start[min(t[0], t[1])]++
-		start[min(t[1], t[2])]++
-		start[min(t[2], t[0])]++
-	}
-	sum := int32(0)
-	for v, n := range start {
-		start[v] = sum
-		sum += n
-	}
-	sides = make([]side, sum)
-	for i, t := range m.Triangles {
-		for k, a := range t {
-			b := t[(k+1)%3]
-			low := min(a, b)
-			sides[start[low]] = side{max(a, b), int32(3*i + k)}
-			start[low]++
-		}
-	}
-	copy(start[1:], start) // each start has moved on to the next vertex's
-	start[0] = 0
-	return sides, start
-}
-
-// sortFan sorts the sides that share a lower vertex. Nearly all have a handful of them.
-func sortFan(fan []side) {
-	if len(fan) > 32 {
-		slices.SortFunc(fan, func(a, b side) int {
-			return cmp.Or(cmp.Compare(a.upper, b.upper), cmp.Compare(a.at, b.at))
-		})
-		return
-	}
-	for i := 1; i < len(fan); i++ {
-		s, k := fan[i], i
-		for ; k > 0 && fan[k-1].upper > s.upper; k-- {
-			fan[k] = fan[k-1]
-		}
-		fan[k] = s
-	}
-}
-
 func (topo *Topology) addFan(v int32, fan []side) {
 	for i, s := range fan {
-		t, k := s.at/3, s.at%3
+		t := s.corner.triangle()
 		if i == 0 || fan[i-1].upper != s.upper {
 			topo.Edges = append(topo.Edges, Edge{V: [2]int32{v, s.upper}, Tri: [2]int32{t, None}})
 		} else if e := &topo.Edges[len(topo.Edges)-1]; e.Tri[1] == None {
@@ -99,7 +42,7 @@ func (topo *Topology) addFan(v int32, fan []side) {
 		} else {
 			e.More++
 		}
-		topo.TriEdge[t][k] = int32(len(topo.Edges) - 1)
+		topo.TriEdge[t][s.corner.index()] = int32(len(topo.Edges) - 1)
 	}
 }
 
@@ -110,18 +53,6 @@ func (topo *Topology) Across(t int32, k int) int32 {
 		return e.Tri[1]
 	}
 	return e.Tri[0]
-}
-
-// FreeEdges are the numbers of the edges that only one triangle uses, in rising order: the outline of a sheet, its
-// holes and its tears.
-func (topo *Topology) FreeEdges() []int32 {
-	var free []int32
-	for i := range topo.Edges {
-		if topo.Edges[i].Free() {
-			free = append(free, int32(i))
-		}
-	}
-	return free
 }
 
 // find is the number of the edge between two vertices, the lower first.

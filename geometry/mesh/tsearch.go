@@ -21,26 +21,26 @@ const (
 
 // edgePoint is a vertex that lies inside a free edge.
 type edgePoint struct {
-	edge   int32
+	edge   int32 // its place among the free edges
 	vertex int32
 	along  float64 // mm from the edge's lower vertex
 }
 
 // pointsInsideEdges finds the vertices of free edges that lie inside other free edges, sorted by edge and
 // along it. It gives up (false) on more edges, tests or points than a panel can have.
-func pointsInsideEdges(m *Mesh, topo *Topology, free []int32) ([]edgePoint, bool) {
+func pointsInsideEdges(m *Mesh, free []Edge) ([]edgePoint, bool) {
 	if len(free) > mostFreeEdges {
 		return nil, false
 	}
-	grid := newEdgeGrid(m, topo, free)
-	vertices := freeVertices(topo, free)
+	grid := newEdgeGrid(m, free)
+	vertices := freeVertices(free)
 	granted := len(vertices) + searchAllowance
 	tests := 0
 	var points []edgePoint
 	for _, v := range vertices {
 		for edge := range grid.around(m.Vertices[v]) {
 			tests++
-			if along, ok := m.inside(topo.Edges[edge], v); ok {
+			if along, ok := m.inside(free[edge], v); ok {
 				points = append(points, edgePoint{edge, v, along})
 			}
 		}
@@ -93,10 +93,9 @@ type edgeGrid struct {
 	index  *cellIndex
 }
 
-func newEdgeGrid(m *Mesh, topo *Topology, free []int32) *edgeGrid {
+func newEdgeGrid(m *Mesh, free []Edge) *edgeGrid {
 	g := &edgeGrid{index: newCellIndex(4 * len(free))}
-	for _, i := range free {
-		e := topo.Edges[i]
+	for i, e := range free {
 		box := space.EmptyBox().Add(m.Vertices[e.V[0]]).Add(m.Vertices[e.V[1]])
 		length := box.Size().Norm()
 		if length <= 2*seamWidth {
@@ -105,7 +104,7 @@ func newEdgeGrid(m *Mesh, topo *Topology, free []int32) *edgeGrid {
 		_, level := math.Frexp(length + 2*seamWidth) // 2^level is above every side of the grown box: 8 cells at most
 		box = box.Grow(seamWidth)
 		for c := range cells(levelCell(box.Min, level), levelCell(box.Max, level)) {
-			g.index.add(c, i)
+			g.index.add(c, int32(i))
 		}
 		if !slices.Contains(g.levels, level) {
 			g.levels = append(g.levels, level)
