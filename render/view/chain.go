@@ -4,9 +4,9 @@ import (
 	"math"
 	"slices"
 
-	"seamwright/geometry/curve"
-
 	"github.com/golang/geo/r2"
+
+	"seamwright/geometry/curve"
 )
 
 // chain joins pieces of one kind end to end, straight on where there is a choice, into lines.

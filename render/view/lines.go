@@ -56,7 +56,7 @@ func (b *buffer) pieces(ctx context.Context) ([]piece, error) {
 		}
 		for k := range p.bundles {
 			u := &p.bundles[k]
-			if p.bundles[k].blank(b.dir) || b.hidden(b.dir.shade(u.box)) {
+			if u.blank(b.dir) || b.hidden(b.dir.shade(u.box)) {
 				continue
 			}
 			var edges []candidate

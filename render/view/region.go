@@ -143,9 +143,8 @@ func area(loop []r2.Point) float64 {
 // smoothLoop takes the stairs out of a loop of pixel sides.
 func (b *buffer) smoothLoop(points []r2.Point) []r2.Point {
 	half := len(points) / 2
-	one := Simplify(points[:half+1], 0.75*b.pixel)
-	two := Simplify(append(slices.Clone(points[half:]), points[0]), 0.75*b.pixel)
-	out := append(slices.Clone(one), two[1:len(two)-1]...)
+	back := Simplify(append(slices.Clone(points[half:]), points[0]), 0.75*b.pixel)
+	out := append(Simplify(points[:half+1], 0.75*b.pixel), back[1:len(back)-1]...)
 	if len(out) < 3 {
 		return nil
 	}
