@@ -14,6 +14,8 @@ import (
 // Nothing in render works out again what is decided: it imports no shell file, no strength and no check.
 func TestRenderDecidesNothing(t *testing.T) {
 	decides := []string{"seamwright/seams/shell", "seamwright/seams/strength", "seamwright/layout/check", "seamwright/layout/planner",
+		"seamwright/layout/strips", "seamwright/layout/ledger", "seamwright/layout/supply", "seamwright/layout/resistance",
+		"seamwright/layout/setup",
 		"seamwright/layout/joining", "seamwright/layout/laying", "seamwright/layout/arming"}
 	files := 0
 	err := filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {

@@ -20,7 +20,6 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
-	"seamwright/layout/check"
 	"seamwright/layout/compare"
 	"seamwright/layout/crews"
 	"seamwright/layout/engine"
@@ -28,6 +27,9 @@ import (
 	"seamwright/layout/poses"
 	"seamwright/layout/price"
 	"seamwright/layout/quote"
+	"seamwright/layout/setup"
+	"seamwright/layout/strips"
+	"seamwright/layout/supply"
 	"seamwright/layout/survey"
 	"seamwright/layout/whatif"
 	"seamwright/render/cards"
@@ -350,14 +352,14 @@ func (m *made) checked(t *testing.T, plan *layout.Plan, sh *shell.Shell) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	budgets, err := check.Budgets(ctx, plan, sh, in)
+	budgets, err := supply.Budgets(ctx, plan, sh, in)
 	m.value(t, "budgets", "budgets", budgets, err)
 	for i := range sh.Joints {
 		j := &sh.Joints[i]
-		stacks, err := check.Stacks(plan, in, j.ID)
+		stacks, err := strips.Stacks(plan, in, j.ID)
 		m.value(t, "rules", j.ID, stacks, err)
 		for k, stack := range stacks {
-			asked, err := check.OfStack(ctx, stack, j, sh, in)
+			asked, err := setup.OfStack(stack, j, sh, in)
 			m.value(t, "rules", fmt.Sprintf("%s-%d", j.ID, k), asked, err)
 			lines, err := rule.Explain(stack, in.Options(j))
 			m.value(t, "rules", fmt.Sprintf("%s-%d-lines", j.ID, k), lines, err)

@@ -13,11 +13,11 @@ import (
 
 	"seamwright/geometry/flange"
 	"seamwright/layout"
-	"seamwright/layout/check"
 	"seamwright/layout/finding"
 	"seamwright/layout/joining"
 	"seamwright/layout/laying"
 	"seamwright/layout/reach"
+	"seamwright/layout/supply"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
@@ -188,7 +188,9 @@ func (x *arming) reachWeld(w *ArmedWeld) reach.Weld {
 	}
 	// Where none has the current or the face, the weld keeps what reaches it and the check calls it broken.
 	for _, wrong := range []func(i int) bool{
-		func(i int) bool { return tools[i].Gun.Current > 0 && check.Deliverable(&tools[i].Gun) < set.Current },
+		func(i int) bool {
+			return tools[i].Gun.Current > 0 && supply.Of(&tools[i].Gun).Deliverable() < set.Current
+		},
 		func(i int) bool { return tools[i].Tip.Face < set.Nugget },
 	} {
 		if fit := slices.DeleteFunc(slices.Clone(out.Tools), wrong); len(fit) > 0 {

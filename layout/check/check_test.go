@@ -8,31 +8,33 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/internal/strap"
 	"seamwright/layout"
+	"seamwright/layout/ledger"
 	"seamwright/layout/spots"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
 func TestStrapKeepsEveryRule(t *testing.T) {
-	s := strap(t)
+	s := on(strap.New(t))
 	r := s.evaluate()
 	for _, f := range r.Findings {
-		t.Errorf("%s", words(f))
+		t.Errorf("%s", strap.Words(f))
 	}
 	for _, id := range []string{"stack.ratio.greatest", "setting.found.least", "weld.diameter.least", "tip.weld.least", "gun.force.least",
 		"gun.duty.greatest",
 		"flange.width.least", "overlap.least", "gap.greatest", "edge.least", "edge.greatest", "bend.clearance", "end.least", "end.greatest",
 		"pitch.least",
 		"pitch.greatest", "tack.every", "tack.least", "count.flange.least", "corner.relief.least"} {
-		if j := judged(t, r, id); j.Places == 0 || j.Kept != j.Places || j.Where == "" || j.Title == "" {
+		if j := strap.Judged(t, r, id); j.Places == 0 || j.Kept != j.Places || j.Where == "" || j.Title == "" {
 			t.Errorf("%+v", j)
 		}
 	}
 	if len(r.Unchecked) == 0 {
 		t.Error("nothing is said of what is not judged")
 	}
-	if j := judged(t, r, "edge.least"); j.Places != strapWelds || j.Value != 9 {
+	if j := strap.Judged(t, r, "edge.least"); j.Places != strap.Welds || j.Value != 9 {
 		t.Errorf("%+v", j)
 	}
 }
@@ -40,15 +42,15 @@ func TestStrapKeepsEveryRule(t *testing.T) {
 // Each bound from both sides: the change to ok keeps the rule, the change to bad breaks it and nothing else.
 func TestBoundsOfOneWeld(t *testing.T) {
 	d := 5 * math.Sqrt(0.9)
-	left := func(v float64) func(*sample) { return func(s *sample) { s.plan.Welds[4].Left = v } }
-	right := func(v float64) func(*sample) { return func(s *sample) { s.plan.Welds[4].Right = v } }
+	left := func(v float64) func(*sample) { return func(s *sample) { s.Plan.Welds[4].Left = v } }
+	right := func(v float64) func(*sample) { return func(s *sample) { s.Plan.Welds[4].Right = v } }
 	side := func(kind layout.Edge, v float64) func(*sample) {
 		return func(s *sample) {
-			setRight(s.flange("strap/1"), kind)
-			s.plan.Welds[4].Right = v
+			strap.SetRight(s.Flange("strap/1"), kind)
+			s.Plan.Welds[4].Right = v
 		}
 	}
-	first := func(v float64) func(*sample) { return func(s *sample) { s.move(0, v) } }
+	first := func(v float64) func(*sample) { return func(s *sample) { s.Move(0, v) } }
 	for _, c := range []struct {
 		rule     string
 		ok, bad  func(*sample)
@@ -67,35 +69,35 @@ func TestBoundsOfOneWeld(t *testing.T) {
 		{"edge.greatest", left(4 * d), left(4*d + 0.1), 4*d + 0.1, 4 * d, layout.Note,
 			"the free edge is 19.1 mm from the weld centre, at weld 5"},
 		{"end.least", first(2*d - 0.04), first(2*d - 0.1), 2*d - 0.1, 2 * d, layout.Doubt, "9.4 mm from its start to weld 1"},
-		{"end.greatest", func(s *sample) { s.shell.Rules.TackEvery = 160; s.move(0, 6*d) },
-			func(s *sample) { s.shell.Rules.TackEvery = 160; s.move(0, 6*d+0.1) }, 6*d + 0.1, 6 * d, "", "28.6 mm from its start"},
-		{"pitch.greatest", first(strapStart + strapPitch - 8*d), first(strapStart + strapPitch - 8*d - 0.1), 0, 8 * d, layout.Doubt,
+		{"end.greatest", func(s *sample) { s.Shell.Rules.TackEvery = 160; s.Move(0, 6*d) },
+			func(s *sample) { s.Shell.Rules.TackEvery = 160; s.Move(0, 6*d+0.1) }, 6*d + 0.1, 6 * d, "", "28.6 mm from its start"},
+		{"pitch.greatest", first(strap.Start + strap.Pitch - 8*d), first(strap.Start + strap.Pitch - 8*d - 0.1), 0, 8 * d, layout.Doubt,
 			"between welds 1 and 2"},
 	} {
 		t.Run(c.rule, func(t *testing.T) {
-			good, bad := strap(t), strap(t)
+			good, bad := on(strap.New(t)), on(strap.New(t))
 			if c.rule == "end.greatest" { // the end weld comes near its neighbour: move that too
 				for _, s := range []*sample{good, bad} {
-					s.move(1, 48)
+					s.Move(1, 48)
 				}
 			}
 			if c.rule == "pitch.greatest" {
-				good.shell.Rules.EndDistance, bad.shell.Rules.EndDistance = 1, 1
+				good.Shell.Rules.EndDistance, bad.Shell.Rules.EndDistance = 1, 1
 			}
 			c.ok(good)
-			good.only(good.evaluate())
+			good.Only(good.evaluate())
 			c.bad(bad)
 			r := bad.evaluate()
-			bad.only(r, c.rule)
-			f := bad.one(r, c.rule)
+			bad.Only(r, c.rule)
+			f := bad.One(r, c.rule)
 			if c.value > 0 {
-				close(t, "value", f.Value, c.value, 1e-6)
+				strap.Close(t, "value", f.Value, c.value, 1e-6)
 			}
-			close(t, "limit", f.Limit, c.limit, 1e-6)
+			strap.Close(t, "limit", f.Limit, c.limit, 1e-6)
 			if c.severity != "" && f.Severity != c.severity {
 				t.Errorf("severity %s", f.Severity)
 			}
-			has(t, f.Where, c.words)
+			strap.Has(t, f.Where, c.words)
 			if f.Flange != "strap/1" || f.Joint != "strap" || f.Station != "jig" || f.Weld == 0 {
 				t.Errorf("place %+v", f)
 			}
@@ -110,44 +112,44 @@ func TestBoundsOfOneWeld(t *testing.T) {
 func TestNarrowStretch(t *testing.T) {
 	edge := 1.25 * 5 * math.Sqrt(0.9)
 	need := edge + 5.0/2 + 2
-	narrow := func(width float64) (*sample, *Report) {
-		s := strap(t)
-		f := s.flange("strap/1")
+	narrow := func(width float64) (*sample, *ledger.Report) {
+		s := on(strap.New(t))
+		f := s.Flange("strap/1")
 		for i := range f.Line {
 			if x := f.Line[i].At[0]; x >= 70 && x <= 188 {
 				f.Line[i].Left, f.Line[i].Right = width/2, width/2
 			}
 		}
-		for i := range s.plan.Welds {
-			if w := &s.plan.Welds[i]; w.Along >= 70 && w.Along <= 188 {
+		for i := range s.Plan.Welds {
+			if w := &s.Plan.Welds[i]; w.Along >= 70 && w.Along <= 188 {
 				w.Left, w.Right = edge-(need-width)/2, 4.5-(need-width)/2 // as the layout shares a shortage
 			}
 		}
 		return s, s.evaluate()
 	}
 	s, r := narrow(9.4)
-	s.only(r, "flange.width.least", "overlap.least")
-	f := s.one(r, "flange.width.least")
+	s.Only(r, "flange.width.least", "overlap.least")
+	f := s.One(r, "flange.width.least")
 	// from the face on the first weld in the stretch to that on the last
-	has(t, f.Where, "flange strap/1: 9.4 mm wide for 94 mm from weld 3 to 6")
-	close(t, "needed", f.Limit, need, 1e-9)
-	has(t, f.Remedy, "no tip at hand fits: trim the bend back or widen the flange by 1.0 mm")
-	o := s.one(r, "overlap.least")
-	has(t, o.Where, "the sheets lie on each other over 9.4 mm, for 118 mm from weld 3 to 6")
-	has(t, o.Others, "aws-c1.1")
+	strap.Has(t, f.Where, "flange strap/1: 9.4 mm wide for 94 mm from weld 3 to 6")
+	strap.Close(t, "needed", f.Limit, need, 1e-9)
+	strap.Has(t, f.Remedy, "no tip at hand fits: trim the bend back or widen the flange by 1.0 mm")
+	o := s.One(r, "overlap.least")
+	strap.Has(t, o.Where, "the sheets lie on each other over 9.4 mm, for 118 mm from weld 3 to 6")
+	strap.Has(t, o.Others, "aws-c1.1")
 
 	s, r = narrow(10)
-	f = s.one(r, "flange.width.least")
-	has(t, f.Remedy, "take tip slim (narrow flat, face 4 mm): 9.9 mm are enough for it, or trim")
+	f = s.One(r, "flange.width.least")
+	strap.Has(t, f.Remedy, "take tip slim (narrow flat, face 4 mm): 9.9 mm are enough for it, or trim")
 
 	s, r = narrow(need - 0.04)
-	s.only(r, "overlap.least")
+	s.Only(r, "overlap.least")
 
 	// Two places apart, with good welds between, are two findings.
-	s = strap(t)
-	g := s.flange("strap/1")
+	s = on(strap.New(t))
+	g := s.Flange("strap/1")
 	for _, i := range []int{1, 7} {
-		w := &s.plan.Welds[i]
+		w := &s.Plan.Welds[i]
 		w.Left, w.Right = 4.5, 4.5
 		for k := range g.Line {
 			if math.Abs(g.Line[k].At[0]-w.Along) < 4 {
@@ -170,53 +172,53 @@ func TestNarrowStretch(t *testing.T) {
 }
 
 func TestGaps(t *testing.T) {
-	s := strap(t)
-	f := s.flange("strap/1")
+	s := on(strap.New(t))
+	f := s.Flange("strap/1")
 	for i := range f.Line {
 		if x := f.Line[i].At[0]; x >= 100 && x <= 140 {
 			f.Line[i].Air = 0.62
 		}
 	}
 	r := s.evaluate()
-	s.only(r, "gap.greatest")
-	g := s.one(r, "gap.greatest")
-	has(t, g.Where, "the sheets stand 0.62 mm apart for 40 mm from weld 4 to 5")
-	close(t, "limit", g.Limit, 0.45, 1e-12) // half the thinnest sheet
-	s.shell.GapLimit = 0.65
-	s.only(s.evaluate())
+	s.Only(r, "gap.greatest")
+	g := s.One(r, "gap.greatest")
+	strap.Has(t, g.Where, "the sheets stand 0.62 mm apart for 40 mm from weld 4 to 5")
+	strap.Close(t, "limit", g.Limit, 0.45, 1e-12) // half the thinnest sheet
+	s.Shell.GapLimit = 0.65
+	s.Only(s.evaluate())
 }
 
 func TestHolesAndFixtures(t *testing.T) {
-	s := strap(t)
-	w := s.plan.Welds[4]
-	s.flange("strap/1").Holes = []layout.Hole{{At: layout.Vec{w.Position[0] + 11, 0, 0}, Radius: 5}}
+	s := on(strap.New(t))
+	w := s.Plan.Welds[4]
+	s.Flange("strap/1").Holes = []layout.Hole{{At: layout.Vec{w.Position[0] + 11, 0, 0}, Radius: 5}}
 	r := s.evaluate()
-	s.only(r)
-	if j := judged(t, r, "edge.least"); j.Places <= strapWelds {
+	s.Only(r)
+	if j := strap.Judged(t, r, "edge.least"); j.Places <= strap.Welds {
 		t.Errorf("holes were not judged: %+v", j)
 	}
-	s.flange("strap/1").Holes[0].Radius = 5.2
+	s.Flange("strap/1").Holes[0].Radius = 5.2
 	r = s.evaluate()
-	s.only(r, "edge.least")
-	has(t, s.one(r, "edge.least").Where, "weld 5 is 5.8 mm from the rim of a hole")
+	s.Only(r, "edge.least")
+	strap.Has(t, s.One(r, "edge.least").Where, "weld 5 is 5.8 mm from the rim of a hole")
 
-	s = strap(t)
-	s.plan.Stations[0].Clamps = []layout.Fixture{{ID: "C3", At: w.Position, Radius: 20, Release: "tacks"}}
+	s = on(strap.New(t))
+	s.Plan.Stations[0].Clamps = []layout.Fixture{{ID: "C3", At: w.Position, Radius: 20, Release: "tacks"}}
 	r = s.evaluate()
-	s.only(r, "keep.clear.least")
-	has(t, s.one(r, "keep.clear.least").Where, "weld 5 stands 22.4 mm over clamp C3")
-	s.plan.Welds[4].Step = "released"
-	s.only(s.evaluate())
-	s.plan.Stations[0].Clamps[0].Release = "end"
-	s.only(s.evaluate(), "keep.clear.least")
-	s.plan.Stations[0].Clamps = nil
-	s.plan.Stations[0].Dowels = []layout.Fixture{{ID: "D1", At: layout.Vec{w.Position[0] + 12.4, 0, 0}, Radius: 8}}
-	s.only(s.evaluate()) // 12.4 - 8 - 2.37 = 2.03
-	s.plan.Stations[0].Dowels[0].Radius = 8.1
-	s.only(s.evaluate(), "keep.clear.least")
-	s.plan.Stations[0].Dowels = nil
-	s.shell.Joints[0].KeepOuts = []shell.KeepOut{{At: [3]float64{w.Position[0], 0, 0}, Radius: 3, Why: "clip"}}
-	has(t, s.one(s.evaluate(), "keep.clear.least").Where, "stands 5.4 mm over clip")
+	s.Only(r, "keep.clear.least")
+	strap.Has(t, s.One(r, "keep.clear.least").Where, "weld 5 stands 22.4 mm over clamp C3")
+	s.Plan.Welds[4].Step = "released"
+	s.Only(s.evaluate())
+	s.Plan.Stations[0].Clamps[0].Release = "end"
+	s.Only(s.evaluate(), "keep.clear.least")
+	s.Plan.Stations[0].Clamps = nil
+	s.Plan.Stations[0].Dowels = []layout.Fixture{{ID: "D1", At: layout.Vec{w.Position[0] + 12.4, 0, 0}, Radius: 8}}
+	s.Only(s.evaluate()) // 12.4 - 8 - 2.37 = 2.03
+	s.Plan.Stations[0].Dowels[0].Radius = 8.1
+	s.Only(s.evaluate(), "keep.clear.least")
+	s.Plan.Stations[0].Dowels = nil
+	s.Shell.Joints[0].KeepOuts = []shell.KeepOut{{At: [3]float64{w.Position[0], 0, 0}, Radius: 3, Why: "clip"}}
+	strap.Has(t, s.One(s.evaluate(), "keep.clear.least").Where, "stands 5.4 mm over clip")
 }
 
 // The clearance of the book is the one that the layout keeps.
@@ -229,12 +231,12 @@ func TestClearanceIsTheLayouts(t *testing.T) {
 
 // Evaluate leaves the plan as it is, and says the same twice.
 func TestEvaluateIsPure(t *testing.T) {
-	s := strap(t)
-	s.plan.Welds[4].Left = 1
-	s.flange("strap/1").Line[70].Air = 2
-	before := fmt.Sprintf("%+v", s.plan)
+	s := on(strap.New(t))
+	s.Plan.Welds[4].Left = 1
+	s.Flange("strap/1").Line[70].Air = 2
+	before := fmt.Sprintf("%+v", s.Plan)
 	a, b := s.evaluate(), s.evaluate()
-	if after := fmt.Sprintf("%+v", s.plan); after != before {
+	if after := fmt.Sprintf("%+v", s.Plan); after != before {
 		t.Error("the plan changed")
 	}
 	if !reflect.DeepEqual(a, b) {
@@ -243,13 +245,13 @@ func TestEvaluateIsPure(t *testing.T) {
 }
 
 func TestPlanWithoutSides(t *testing.T) {
-	s := strap(t)
-	for i := range s.flange("strap/1").Line {
-		s.flange("strap/1").Line[i].Left, s.flange("strap/1").Line[i].Right = 0, 0
+	s := on(strap.New(t))
+	for i := range s.Flange("strap/1").Line {
+		s.Flange("strap/1").Line[i].Left, s.Flange("strap/1").Line[i].Right = 0, 0
 	}
 	r := s.evaluate()
-	s.only(r)
-	has(t, strings.Join(r.Unchecked, "; "), "flange strap/1: the plan holds no sides")
+	s.Only(r)
+	strap.Has(t, strings.Join(r.Unchecked, "; "), "flange strap/1: the plan holds no sides")
 	for _, j := range r.Judged {
 		if j.Rule == "edge.least" || j.Rule == "flange.width.least" {
 			t.Errorf("judged without sides: %+v", j)
@@ -262,13 +264,13 @@ func TestPlanAndShellApart(t *testing.T) {
 		change func(*sample)
 		want   string
 	}{
-		{func(s *sample) { s.plan.Flanges[0].Panels = []string{"roof", "door"} }, "flange strap/1: there is no panel door"},
-		{func(s *sample) { s.plan.Welds[0].Flange = "x" }, "weld 1 at jig: there is no flange x"},
-		{func(s *sample) { s.plan.Flanges[0].Line = nil }, "weld line of 0 points"},
+		{func(s *sample) { s.Plan.Flanges[0].Panels = []string{"roof", "door"} }, "flange strap/1: there is no panel door"},
+		{func(s *sample) { s.Plan.Welds[0].Flange = "x" }, "weld 1 at jig: there is no flange x"},
+		{func(s *sample) { s.Plan.Flanges[0].Line = nil }, "weld line of 0 points"},
 	} {
-		s := strap(t)
+		s := on(strap.New(t))
 		c.change(s)
-		if _, err := Evaluate(context.Background(), s.plan, s.shell, s.rules()); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := Evaluate(context.Background(), s.Plan, s.Shell, s.Rules()); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%v, want %q", err, c.want)
 		}
 	}
@@ -276,22 +278,22 @@ func TestPlanAndShellApart(t *testing.T) {
 
 // A works' book changes limit, severity and remedy of what the check says.
 func TestWorksBookRules(t *testing.T) {
-	s := strap(t)
-	in := s.rules()
+	s := on(strap.New(t))
+	in := s.Rules()
 	book, err := in.Book.With(rule.Rules{{ID: "edge.least", Value: 9.5, Severity: rule.Note, Remedy: "ask the works"}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	in.Book = book
-	r, err := Evaluate(context.Background(), s.plan, s.shell, in)
+	r, err := Evaluate(context.Background(), s.Plan, s.Shell, in)
 	if err != nil {
 		t.Fatal(err)
 	}
-	f := s.one(r, "edge.least")
+	f := s.One(r, "edge.least")
 	if f.Severity != layout.Note || f.Limit != 9.5 || f.Remedy != "ask the works" || f.Value != 9 {
-		t.Errorf("%s", words(f))
+		t.Errorf("%s", strap.Words(f))
 	}
-	has(t, f.Where, "from weld 1 to 10")
-	has(t, f.Source, "works' rule book")
-	has(t, f.Others, "iso-14373 5.93 mm (memory), clear-3 5.37 mm (common practice)")
+	strap.Has(t, f.Where, "from weld 1 to 10")
+	strap.Has(t, f.Source, "works' rule book")
+	strap.Has(t, f.Others, "iso-14373 5.93 mm (memory), clear-3 5.37 mm (common practice)")
 }

@@ -8,7 +8,10 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/layout"
+	"seamwright/layout/finding"
+	"seamwright/layout/ledger"
 	"seamwright/layout/spots"
+	"seamwright/layout/strips"
 	"seamwright/seams/rule"
 )
 
@@ -22,17 +25,17 @@ type fixture struct {
 
 // fixturesOf lists what stands in the way of a strip's welds: the station's clamps and dowels, the joint's keep-outs.
 // Holes are judged as edges, keep-outs drawn on panels by their outlines.
-func (c *checker) fixturesOf(s *strip) []fixture {
+func (c *checker) fixturesOf(s *strips.Strip) []fixture {
 	var out []fixture
-	if k := slices.IndexFunc(c.plan.Stations, func(st layout.Station) bool { return st.ID == s.station }); k >= 0 {
-		for _, f := range c.plan.Stations[k].Clamps {
+	if k := slices.IndexFunc(c.Plan.Stations, func(st layout.Station) bool { return st.ID == s.Station }); k >= 0 {
+		for _, f := range c.Plan.Stations[k].Clamps {
 			out = append(out, fixture{"clamp " + f.ID, f.At.R3(), f.Radius, f.Release != layout.AtEnd})
 		}
-		for _, f := range c.plan.Stations[k].Dowels {
+		for _, f := range c.Plan.Stations[k].Dowels {
 			out = append(out, fixture{"dowel " + f.ID, f.At.R3(), f.Radius, false})
 		}
 	}
-	for i, k := range s.stated.KeepOuts {
+	for i, k := range s.Stated.KeepOuts {
 		name := k.Why
 		if name == "" {
 			name = fmt.Sprintf("keep-out %d", i+1)
@@ -44,13 +47,13 @@ func (c *checker) fixturesOf(s *strip) []fixture {
 
 // fixtures judges that welds are clear of what is shut or stands when they are made.
 func (c *checker) fixtures() {
-	for _, s := range c.strips {
-		if len(s.welds) == 0 {
+	for _, s := range c.Strips {
+		if len(s.Welds) == 0 {
 			continue
 		}
-		l := c.limit("keep.clear.least", s.stack, rule.Given{})
+		l := c.Limit("keep.clear.least", s.Stack, rule.Given{})
 		for _, f := range c.fixturesOf(s) {
-			for _, w := range s.welds {
+			for _, w := range s.Welds {
 				if f.opens && w.Step == layout.Released {
 					continue
 				}
@@ -65,17 +68,14 @@ func (c *checker) fixtures() {
 	c.drawnKeepOuts()
 }
 
-// Drawn begins the name of a keep-out that is drawn on a panel; the panel's id follows.
-const Drawn = "keep-out of "
-
 // drawnOn lists the keep-outs drawn on the sheets of a strip.
-func (c *checker) drawnOn(s *strip) (names []string, outlines []spots.Outline) {
-	for _, p := range c.plan.Panels {
-		if !slices.Contains(s.flange.Panels, p.ID) {
+func (c *checker) drawnOn(s *strips.Strip) (names []string, outlines []spots.Outline) {
+	for _, p := range c.Plan.Panels {
+		if !slices.Contains(s.Flange.Panels, p.ID) {
 			continue
 		}
 		for _, o := range p.KeepOuts {
-			names, outlines = append(names, Drawn+p.ID), append(outlines, spots.Outline{Points: vectors(o.Points), Closed: o.Closed})
+			names, outlines = append(names, spots.Drawn+p.ID), append(outlines, spots.Outline{Points: vectors(o.Points), Closed: o.Closed})
 		}
 	}
 	return names, outlines
@@ -83,33 +83,33 @@ func (c *checker) drawnOn(s *strip) (names []string, outlines []spots.Outline) {
 
 // drawnKeepOuts judges that neither a weld nor the electrode face comes too near to a drawn keep-out.
 func (c *checker) drawnKeepOuts() {
-	for _, s := range c.strips {
+	for _, s := range c.Strips {
 		names, outlines := c.drawnOn(s)
 		for i, o := range outlines {
-			for _, w := range s.welds {
+			for _, w := range s.Welds {
 				distance := o.Distance(w.Position.R3())
 				if distance > 100 { // elsewhere on the panel
 					continue
 				}
-				l := c.limit("keep.clear.least", s.stack, rule.Given{})
+				l := c.Limit("keep.clear.least", s.Stack, rule.Given{})
 				c.clearOf(s, w, l, distance-w.WeldDiameter/2, "weld", names[i])
 				l.Value = 0
-				c.clearOf(s, w, l, distance-c.face(s, w)/2, "the electrode face of weld", names[i])
+				c.clearOf(s, w, l, distance-c.Face(s, w)/2, "the electrode face of weld", names[i])
 			}
 		}
 	}
 }
 
 // clearOf judges how far a weld, or what of it, is clear of a keep-out; below zero it stands over it.
-func (c *checker) clearOf(s *strip, w *layout.Weld, l rule.Limit, clear float64, what, from string) {
-	how := fmt.Sprintf("is %s mm clear of", tenths(clear))
+func (c *checker) clearOf(s *strips.Strip, w *layout.Weld, l rule.Limit, clear float64, what, from string) {
+	how := fmt.Sprintf("is %s mm clear of", finding.Tenths(clear))
 	if clear < 0 {
-		how = fmt.Sprintf("stands %s mm over", tenths(-clear))
+		how = fmt.Sprintf("stands %s mm over", finding.Tenths(-clear))
 	}
-	words := fmt.Sprintf("flange %s: %s %d %s %s", s.flange.ID, what, w.Number, how, from)
-	at := place{words: words, at: w.Position.R3(), strip: s, weld: w.Number}
-	if !c.keeps(l, clear, slackSide, func() string { return words }) {
-		c.find(l, clear, s.stack, rule.Given{}, at)
+	words := fmt.Sprintf("flange %s: %s %d %s %s", s.Flange.ID, what, w.Number, how, from)
+	at := ledger.Place{Words: words, At: w.Position.R3(), Strip: s, Weld: w.Number}
+	if !c.Keeps(l, clear, slackSide, func() string { return words }) {
+		c.Find(l, clear, s.Stack, rule.Given{}, at)
 	}
 }
 
@@ -119,13 +119,13 @@ func ball(at r3.Vector, radius float64) func(r3.Vector) float64 {
 }
 
 // because names what covers a part of the weld line, in brackets, or is empty.
-func (c *checker) because(s *strip, from, to float64) string {
+func (c *checker) because(s *strips.Strip, from, to float64) string {
 	var names []string
-	rim := s.limits.WeldDiameter.Value/2 + c.limit("keep.clear.least", s.stack, rule.Given{}).Value
+	rim := s.Limits.WeldDiameter.Value/2 + c.Limit("keep.clear.least", s.Stack, rule.Given{}).Value
 	const step = 2.0
-	places := []r3.Vector{s.at(min(from, to))}
+	places := []r3.Vector{s.Line.At(min(from, to))}
 	for a := from; a < to; a += step {
-		places = append(places, s.at(min(a+step, to)))
+		places = append(places, s.Line.At(min(a+step, to)))
 	}
 	covers := func(distance func(r3.Vector) float64) bool {
 		return slices.ContainsFunc(places, func(p r3.Vector) bool { return distance(p) < rim })
@@ -141,7 +141,7 @@ func (c *checker) because(s *strip, from, to float64) string {
 			names = append(names, drawn[i])
 		}
 	}
-	for _, h := range s.flange.Holes {
+	for _, h := range s.Flange.Holes {
 		if covers(ball(h.At.R3(), h.Radius)) {
 			names = append(names, "hole")
 		}
@@ -151,4 +151,12 @@ func (c *checker) because(s *strip, from, to float64) string {
 		return ""
 	}
 	return " (" + strings.Join(names, ", ") + " in the way)"
+}
+
+func vectors(points []layout.Vec) []r3.Vector {
+	out := make([]r3.Vector, len(points))
+	for i, p := range points {
+		out[i] = p.R3()
+	}
+	return out
 }

@@ -7,6 +7,7 @@ import (
 
 	"seamwright/layout"
 	"seamwright/layout/finding"
+	"seamwright/layout/strips"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
@@ -14,29 +15,29 @@ import (
 // idleKeys says which keys of a joint change nothing, as its flanges are. What can be told from the shell file alone is
 // refused when that is read.
 func (c *checker) idleKeys() {
-	for i := range c.plan.Joints {
-		j := &c.plan.Joints[i]
-		stated, ok := c.shell.Joint(j.ID)
+	for i := range c.Plan.Joints {
+		j := &c.Plan.Joints[i]
+		stated, ok := c.Shell.Joint(j.ID)
 		if !ok {
 			continue
 		}
-		var own []*strip
-		for _, s := range c.strips {
-			if s.flange.Joint == j.ID {
+		var own []*strips.Strip
+		for _, s := range c.Strips {
+			if s.Flange.Joint == j.ID {
 				own = append(own, s)
 			}
 		}
 		if len(own) == 0 { // that nothing is welded is said already
 			continue
 		}
-		if j.Kind == layout.RollerJoint && c.weldsOf(j.ID) == 0 {
+		if j.Kind == layout.RollerJoint && c.WeldsOf(j.ID) == 0 {
 			c.idle(j, "nothing of it is spotted", "take it out, or make the joint's kind spot+roller", spotKeys(stated)...)
 		}
-		if !slices.ContainsFunc(own, func(s *strip) bool { return len(lanes(s.welds)) > 1 }) {
+		if !slices.ContainsFunc(own, func(s *strips.Strip) bool { return s.LastRow > 1 }) {
 			c.idle(j, "none of its flanges holds two rows", "take it out, or state rows: 2 on a flange wide enough",
 				keyIf(stated.RowDistance > 0, "row_distance_mm")...)
 		}
-		if !slices.ContainsFunc(own, func(s *strip) bool { return !s.flange.Patch || stated.RowPitch == 0 }) {
+		if !slices.ContainsFunc(own, func(s *strips.Strip) bool { return !s.Flange.Patch || stated.RowPitch == 0 }) {
 			c.idle(j, "the rows over its broad contact are as many as row_pitch_mm asks for", "take it out, or change row_pitch_mm",
 				keyIf(stated.Rows > 0, "rows")...)
 		}
@@ -64,6 +65,6 @@ func (c *checker) idle(j *layout.Joint, why, remedy string, keys ...string) {
 	if len(keys) > 1 {
 		have = "have"
 	}
-	c.report.Findings = append(c.report.Findings, c.make.Of(rule.Problem{Rule: "joint.key", Remedy: remedy}, finding.About{Joint: j.ID},
-		fmt.Sprintf("joint %s: %s %s no effect, as %s", j.ID, strings.Join(keys, " and "), have, why)))
+	c.Say(rule.Problem{Rule: "joint.key", Remedy: remedy}, finding.About{Joint: j.ID},
+		fmt.Sprintf("joint %s: %s %s no effect, as %s", j.ID, strings.Join(keys, " and "), have, why))
 }

@@ -6,29 +6,31 @@ import (
 
 	"pgregory.net/rapid"
 
+	"seamwright/internal/strap"
 	"seamwright/layout"
 	"seamwright/layout/finding"
 	"seamwright/layout/planfile"
+	"seamwright/layout/resistance"
 	"seamwright/seams/shell"
 )
 
 // Whatever stands in a plan, judging it neither panics nor gives numbers that cannot be written; its sums close.
 func TestAnyPlanIsJudged(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
-		s := strap(t)
+		s := on(strap.New(t))
 		for range rapid.IntRange(0, 12).Draw(r, "changes") {
 			change(r, s)
 		}
-		in := s.rules()
-		if err := Strengths(context.Background(), s.plan, s.shell, in); err != nil {
+		in := s.Rules()
+		if err := resistance.Strengths(context.Background(), s.Plan, s.Shell, in); err != nil {
 			return // a plan that does not belong to the shell
 		}
-		report, err := Evaluate(context.Background(), s.plan, s.shell, in)
+		report, err := Evaluate(context.Background(), s.Plan, s.Shell, in)
 		if err != nil {
 			return
 		}
-		s.plan.Findings = finding.By(in.Book).Waive(report.Findings, s.shell.Waivers)
-		if err := planfile.Round(s.plan); err != nil {
+		s.Plan.Findings = finding.By(in.Book).Waive(report.Findings, s.Shell.Waivers)
+		if err := planfile.Round(s.Plan); err != nil {
 			r.Fatal(err)
 		}
 		for _, j := range report.Judged {
@@ -47,12 +49,12 @@ func TestAnyPlanIsJudged(t *testing.T) {
 // change does one thing to a plan or its shell.
 func change(r *rapid.T, s *sample) {
 	mm := rapid.Float64Range(-20, 400)
-	f := &s.plan.Flanges[0]
+	f := &s.Plan.Flanges[0]
 	weld := func() *layout.Weld {
-		if len(s.plan.Welds) == 0 {
-			s.addWeld("strap/1", 10)
+		if len(s.Plan.Welds) == 0 {
+			s.AddWeld("strap/1", 10)
 		}
-		return &s.plan.Welds[rapid.IntRange(0, len(s.plan.Welds)-1).Draw(r, "weld")]
+		return &s.Plan.Welds[rapid.IntRange(0, len(s.Plan.Welds)-1).Draw(r, "weld")]
 	}
 	switch rapid.IntRange(0, 17).Draw(r, "change") {
 	case 0:
@@ -62,13 +64,13 @@ func change(r *rapid.T, s *sample) {
 	case 2:
 		weld().Position = layout.Vec{mm.Draw(r, "x"), mm.Draw(r, "y"), mm.Draw(r, "z")}
 	case 3:
-		s.plan.Welds = s.plan.Welds[:rapid.IntRange(0, len(s.plan.Welds)).Draw(r, "welds")]
+		s.Plan.Welds = s.Plan.Welds[:rapid.IntRange(0, len(s.Plan.Welds)).Draw(r, "welds")]
 	case 4:
 		f.Line[rapid.IntRange(0, len(f.Line)-1).Draw(r, "station")].Left = mm.Draw(r, "width")
 	case 5:
 		f.Line[rapid.IntRange(0, len(f.Line)-1).Draw(r, "station")].Air = rapid.Float64Range(-1, 3).Draw(r, "air")
 	case 6:
-		setRight(f, layout.UnknownEdge)
+		strap.SetRight(f, layout.UnknownEdge)
 	case 7:
 		f.Closed = !f.Closed
 	case 8:
@@ -76,29 +78,29 @@ func change(r *rapid.T, s *sample) {
 	case 9:
 		f.Holes = append(f.Holes, layout.Hole{At: layout.Vec{mm.Draw(r, "hole")}, Radius: rapid.Float64Range(0, 50).Draw(r, "radius")})
 	case 10:
-		s.shell.Joints[0].Forces = append(s.shell.Joints[0].Forces, shell.Force{At: [3]float64{mm.Draw(r, "at")},
+		s.Shell.Joints[0].Forces = append(s.Shell.Joints[0].Forces, shell.Force{At: [3]float64{mm.Draw(r, "at")},
 			Force: [3]float64{mm.Draw(r, "fx"), mm.Draw(r, "fy"), mm.Draw(r, "fz")}, Moment: [3]float64{0, 0, mm.Draw(r, "m")}})
 	case 11:
-		s.shell.Joints[0].Load = shell.Load{Shear: rapid.Float64Range(0, 1e5).Draw(r, "shear"), Flow: rapid.Float64Range(0, 100).Draw(r, "flow")}
+		s.Shell.Joints[0].Load = shell.Load{Shear: rapid.Float64Range(0, 1e5).Draw(r, "shear"), Flow: rapid.Float64Range(0, 100).Draw(r, "flow")}
 	case 12:
-		s.shell.Joints[0].Compression = rapid.Float64Range(0, 2000).Draw(r, "stress")
+		s.Shell.Joints[0].Compression = rapid.Float64Range(0, 2000).Draw(r, "stress")
 	case 13:
-		s.joint("strap").Kind = rapid.SampledFrom(
+		s.Joint("strap").Kind = rapid.SampledFrom(
 			[]layout.JointKind{layout.SpotJoint, layout.RollerJoint, layout.SpotRollerJoint},
 		).Draw(
 			r,
 			"kind",
 		)
 	case 14:
-		s.plan.Seams = []layout.Seam{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.Places(), Normals: f.Normals(), Closed: f.Closed,
+		s.Plan.Seams = []layout.Seam{{ID: "r", Flange: "strap/1", Roller: "roller", Path: f.Places(), Normals: f.Normals(), Closed: f.Closed,
 			Length: f.Length}}
 	case 15:
 		weld().Tip = ""
 		weld().Gun = "nobody's"
 	case 16:
-		s.shell.Waivers = append(s.shell.Waivers, shell.Waiver{Rule: rapid.SampledFrom([]string{"edge.least", "pitch.greatest"}).Draw(r, "rule"),
+		s.Shell.Waivers = append(s.Shell.Waivers, shell.Waiver{Rule: rapid.SampledFrom([]string{"edge.least", "pitch.greatest"}).Draw(r, "rule"),
 			Reason: "r", Name: "n"})
 	case 17:
-		s.shell.Steels[0].Thickness = rapid.Float64Range(0.1, 10).Draw(r, "thickness")
+		s.Shell.Steels[0].Thickness = rapid.Float64Range(0.1, 10).Draw(r, "thickness")
 	}
 }

@@ -8,19 +8,15 @@ import (
 	"slices"
 
 	"seamwright/layout"
+	"seamwright/layout/finding"
+	"seamwright/layout/ledger"
+	"seamwright/layout/strips"
 	"seamwright/seams/rule"
 )
 
-// spot is a weld with its strip.
-type spot struct {
-	weld  *layout.Weld
-	strip *strip
-	index int // on the strip
-}
-
 // close is two welds nearer in space than the least pitch.
 type near struct {
-	a, b     spot
+	a, b     strips.Spot
 	distance float64
 }
 
@@ -28,29 +24,29 @@ type near struct {
 // included: whichever is made second loses current through the first. Neighbours on one weld line are judged along it
 // (pitches), as current runs along the sheets.
 func (c *checker) spacing() {
-	var spots []spot
+	var spots []strips.Spot
 	cell := 1.0
-	for _, s := range c.strips {
-		for i, w := range s.welds {
-			spots = append(spots, spot{w, s, i})
+	for _, s := range c.Strips {
+		for i := range s.Welds {
+			spots = append(spots, s.Spot(i))
 		}
-		cell = math.Max(cell, s.limits.LeastPitch.Value)
+		cell = math.Max(cell, s.Limits.LeastPitch.Value)
 	}
 	grid := newGrid(spots, cell)
-	pairs := map[[2]*strip][]near{}
+	pairs := map[[2]*strips.Strip][]near{}
 	for i := range spots {
 		grid.around(i, func(j int) {
 			if j <= i {
 				return
 			}
 			a, b := spots[i], spots[j]
-			if common(a.weld.Sheets, b.weld.Sheets) == 0 || a.strip == b.strip && a.strip.follow(a.weld, b.weld) {
+			if !share(a.Weld, b.Weld) || a.Strip == b.Strip && a.Strip.Follow(a.Weld, b.Weld) {
 				return
 			}
 			l := pairLimit(a, b)
-			distance := c.apart(a.weld, b.weld)
-			if !c.keeps(l, distance, slackPlan, func() string { return pairWords(a, b) }) {
-				key := [2]*strip{a.strip, b.strip}
+			distance := c.Between(a.Weld, b.Weld)
+			if !c.Keeps(l, distance, ledger.SlackPlan, func() string { return pairWords(a, b) }) {
+				key := [2]*strips.Strip{a.Strip, b.Strip}
 				pairs[key] = append(pairs[key], near{a, b, distance})
 			}
 		})
@@ -58,81 +54,65 @@ func (c *checker) spacing() {
 	c.nearFindings(pairs)
 }
 
-// pairKey names two welds, by station and number.
-type pairKey [2]struct {
-	station string
-	number  int
-}
-
-// gatherNear files what the plan holds of distances along sheets, either way round.
-func (c *checker) gatherNear() {
-	c.near = map[pairKey]float64{}
-	for _, n := range c.plan.NearWelds {
-		c.near[pairKey{{n.Station, n.Weld}, {n.OtherStation, n.Other}}] = n.Along
-		c.near[pairKey{{n.OtherStation, n.Other}, {n.Station, n.Weld}}] = n.Along
-	}
-}
-
-// apart is the distance between two welds: along the sheet where the plan holds that, else straight, which is never longer.
-func (c *checker) apart(a, b *layout.Weld) float64 {
-	straight := a.Position.R3().Distance(b.Position.R3())
-	return math.Max(straight, c.near[pairKey{{a.Station, a.Number}, {b.Station, b.Number}}])
+// share reports whether two welds have a sheet in common.
+func share(a, b *layout.Weld) bool {
+	return slices.ContainsFunc(a.Sheets, func(id string) bool { return slices.Contains(b.Sheets, id) })
 }
 
 // pairLimit is the greater least pitch of two welds.
-func pairLimit(a, b spot) rule.Limit {
-	if b.strip.limits.LeastPitch.Value > a.strip.limits.LeastPitch.Value {
-		return b.strip.limits.LeastPitch
+func pairLimit(a, b strips.Spot) rule.Limit {
+	if b.Strip.Limits.LeastPitch.Value > a.Strip.Limits.LeastPitch.Value {
+		return b.Strip.Limits.LeastPitch
 	}
-	return a.strip.limits.LeastPitch
+	return a.Strip.Limits.LeastPitch
 }
 
-func pairWords(a, b spot) string {
-	if a.strip == b.strip {
-		return fmt.Sprintf("flange %s: weld %d and weld %d", a.strip.flange.ID, a.weld.Number, b.weld.Number)
+func pairWords(a, b strips.Spot) string {
+	if a.Strip == b.Strip {
+		return fmt.Sprintf("flange %s: weld %d and weld %d", a.Strip.Flange.ID, a.Weld.Number, b.Weld.Number)
 	}
 	other := ""
-	if a.weld.Station != b.weld.Station {
-		other = " at station " + b.weld.Station
+	if a.Weld.Station != b.Weld.Station {
+		other = " at station " + b.Weld.Station
 	}
-	return fmt.Sprintf("flange %s weld %d and flange %s weld %d%s", a.strip.flange.ID, a.weld.Number, b.strip.flange.ID, b.weld.Number, other)
+	return fmt.Sprintf("flange %s weld %d and flange %s weld %d%s", a.Strip.Flange.ID, a.Weld.Number, b.Strip.Flange.ID, b.Weld.Number, other)
 }
 
 // nearFindings says each pair of strips once, with its nearest welds.
-func (c *checker) nearFindings(pairs map[[2]*strip][]near) {
-	keys := slices.SortedFunc(maps.Keys(pairs), func(x, y [2]*strip) int {
-		return cmp.Or(cmp.Compare(x[0].flange.ID, y[0].flange.ID), cmp.Compare(x[1].flange.ID, y[1].flange.ID))
+func (c *checker) nearFindings(pairs map[[2]*strips.Strip][]near) {
+	keys := slices.SortedFunc(maps.Keys(pairs), func(x, y [2]*strips.Strip) int {
+		return cmp.Or(cmp.Compare(x[0].Flange.ID, y[0].Flange.ID), cmp.Compare(x[1].Flange.ID, y[1].Flange.ID))
 	})
 	for _, key := range keys {
 		list := pairs[key]
 		worst := slices.MinFunc(list, func(x, y near) int {
-			return cmp.Or(cmp.Compare(x.distance, y.distance), cmp.Compare(x.a.weld.Number, y.a.weld.Number),
-				cmp.Compare(x.b.weld.Number, y.b.weld.Number))
+			return cmp.Or(cmp.Compare(x.distance, y.distance), cmp.Compare(x.a.Weld.Number, y.a.Weld.Number),
+				cmp.Compare(x.b.Weld.Number, y.b.Weld.Number))
 		})
-		words := pairWords(worst.a, worst.b) + fmt.Sprintf(": %s mm apart", tenths(worst.distance))
+		words := pairWords(worst.a, worst.b) + fmt.Sprintf(": %s mm apart", finding.Tenths(worst.distance))
 		if len(list) > 1 {
 			words += fmt.Sprintf(", the nearest of %d pairs", len(list))
 		}
-		s := worst.a.strip
-		if pairLimit(worst.a, worst.b) == worst.b.strip.limits.LeastPitch {
-			s = worst.b.strip
+		s := worst.a.Strip
+		if pairLimit(worst.a, worst.b) == worst.b.Strip.Limits.LeastPitch {
+			s = worst.b.Strip
 		}
-		at := place{words: words, at: worst.a.weld.Position.R3(), strip: worst.a.strip}
+		at := ledger.Place{Words: words, At: worst.a.Weld.Position.R3(), Strip: worst.a.Strip}
 		if len(list) == 1 {
-			at.weld, at.other = worst.a.weld.Number, worst.b.weld
+			at.Weld, at.Other = worst.a.Weld.Number, worst.b.Weld
 		}
-		c.find(s.limits.LeastPitch, worst.distance, s.stack, rule.Given{}, at)
+		c.Find(s.Limits.LeastPitch, worst.distance, s.Stack, rule.Given{}, at)
 	}
 }
 
 // grid finds spots near each other.
 type grid struct {
-	spots []spot
+	spots []strips.Spot
 	cell  float64
 	cells map[[3]int][]int
 }
 
-func newGrid(spots []spot, cell float64) *grid {
+func newGrid(spots []strips.Spot, cell float64) *grid {
 	g := &grid{spots, cell, map[[3]int][]int{}}
 	for i := range spots {
 		k := g.key(i)
@@ -142,7 +122,7 @@ func newGrid(spots []spot, cell float64) *grid {
 }
 
 func (g *grid) key(i int) [3]int {
-	p := g.spots[i].weld.Position
+	p := g.spots[i].Weld.Position
 	return [3]int{int(math.Floor(p[0] / g.cell)), int(math.Floor(p[1] / g.cell)), int(math.Floor(p[2] / g.cell))}
 }
 

@@ -2,12 +2,13 @@ package check
 
 import (
 	"math"
-	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"seamwright/internal/strap"
 	"seamwright/layout"
+	"seamwright/layout/strips"
 	"seamwright/seams/shell"
 )
 
@@ -22,14 +23,14 @@ func TestLeastPitchOnBothSides(t *testing.T) {
 		apart float64
 		broke bool
 	}{{leastPitch, false}, {leastPitch - 0.0005, false}, {leastPitch - 0.01, true}} {
-		s := strap(t)
-		s.addWeld("strap/1", s.plan.Welds[4].Along+c.apart)
+		s := on(strap.New(t))
+		s.AddWeld("strap/1", s.Plan.Welds[4].Along+c.apart)
 		r := s.evaluate()
 		if !c.broke {
-			s.only(r, "pitch.least") // the next weld on the other side is too near
+			s.Only(r, "pitch.least") // the next weld on the other side is too near
 		}
-		f := s.one(r, "pitch.least")
-		has(t, f.Others, "ten-t 13 mm (common practice)")
+		f := s.One(r, "pitch.least")
+		strap.Has(t, f.Others, "ten-t 13 mm (common practice)")
 		n := 0
 		for _, f := range r.Findings {
 			if f.Rule == "pitch.least" {
@@ -42,54 +43,35 @@ func TestLeastPitchOnBothSides(t *testing.T) {
 	}
 }
 
-// A second strip of another joint, in another plane, that shares one sheet.
-func neighbour(t *testing.T, dy, dz float64, panels ...string) *sample {
-	s := strap(t)
-	s.shell.Joints = append(s.shell.Joints, shell.Joint{ID: "other", Panels: panels})
-	s.addJoint("other", panels...)
-	s.addStraight("other/1", "other", 0, dy, strapLength)
-	for i := range s.flange("other/1").Line {
-		s.flange("other/1").Line[i].At[2] = dz
-	}
-	for i := range strapWelds {
-		s.addWeld("other/1", strapStart+float64(i)*strapPitch)
-		if !slices.Contains(panels, "roof") { // two thick sheets
-			s.plan.Welds[len(s.plan.Welds)-1].Tip = "wide"
-		}
-	}
-	s.tack(10, 13, 16, 19)
-	return s
-}
-
 func TestSpacingAcrossStrips(t *testing.T) {
 	far := leastOfThick / math.Sqrt2
-	s := neighbour(t, far+0.01, far+0.01, "rail", "stiff")
-	s.only(s.evaluate())
-	s = neighbour(t, far-0.1, far-0.1, "rail", "stiff")
+	s := on(strap.New(t).Neighbour(far+0.01, far+0.01, "rail", "stiff"))
+	s.Only(s.evaluate())
+	s = on(strap.New(t).Neighbour(far-0.1, far-0.1, "rail", "stiff"))
 	r := s.evaluate()
-	s.only(r, "pitch.least")
-	f := s.one(r, "pitch.least")
-	has(t, f.Where, "flange strap/1 weld 1 and flange other/1 weld 11: 21.3 mm apart, the nearest of 10 pairs")
+	s.Only(r, "pitch.least")
+	f := s.One(r, "pitch.least")
+	strap.Has(t, f.Where, "flange strap/1 weld 1 and flange other/1 weld 11: 21.3 mm apart, the nearest of 10 pairs")
 	if f.Weld != 0 || f.Flange != "strap/1" {
 		t.Errorf("%+v", f)
 	}
 	// Two 1.2 mm sheets ask for more: the greater least pitch of the two counts.
-	close(t, "limit", f.Limit, leastOfThick, 1e-9)
+	strap.Close(t, "limit", f.Limit, leastOfThick, 1e-9)
 }
 
 func TestSpacingNeedsASharedSheet(t *testing.T) {
-	s := strap(t)
-	s.shell.Panels = append(s.shell.Panels, shell.Panel{ID: "x", Steel: "thick"}, shell.Panel{ID: "y", Steel: "thick"})
-	s.shell.Joints = append(s.shell.Joints, shell.Joint{ID: "other", Panels: []string{"x", "y"}})
-	s.addJoint("other", "x", "y")
-	s.addStraight("other/1", "other", 0, 3, strapLength)
-	for i := range strapWelds {
-		s.addWeld("other/1", strapStart+float64(i)*strapPitch)
-		s.plan.Welds[len(s.plan.Welds)-1].Tip = "wide"
+	s := on(strap.New(t))
+	s.Shell.Panels = append(s.Shell.Panels, shell.Panel{ID: "x", Steel: "thick"}, shell.Panel{ID: "y", Steel: "thick"})
+	s.Shell.Joints = append(s.Shell.Joints, shell.Joint{ID: "other", Panels: []string{"x", "y"}})
+	s.AddJoint("other", "x", "y")
+	s.AddStraight("other/1", "other", 0, 3, strap.Length)
+	for i := range strap.Welds {
+		s.AddWeld("other/1", strap.Start+float64(i)*strap.Pitch)
+		s.Plan.Welds[len(s.Plan.Welds)-1].Tip = "wide"
 	}
-	s.tack(10, 13, 16, 19)
+	s.Tack(10, 13, 16, 19)
 	r := s.evaluate()
-	s.only(r)
+	s.Only(r)
 }
 
 // The grid finds exactly the pairs that a search of all pairs finds.
@@ -100,20 +82,20 @@ func TestGridFindsEveryPair(t *testing.T) {
 			c := rapid.Float64Range(-60, 60)
 			return layout.Vec{c.Draw(t, "x"), c.Draw(t, "y"), c.Draw(t, "z")}
 		})
-		spots := make([]spot, n)
+		spots := make([]strips.Spot, n)
 		for i := range spots {
-			spots[i] = spot{weld: &layout.Weld{Position: at.Draw(t, "at")}}
+			spots[i] = strips.Spot{Weld: &layout.Weld{Position: at.Draw(t, "at")}}
 		}
 		g := newGrid(spots, reach)
 		found, all := 0, 0
 		for i := range spots {
 			g.around(i, func(j int) {
-				if j > i && spots[i].weld.Position.R3().Distance(spots[j].weld.Position.R3()) < reach {
+				if j > i && spots[i].Weld.Position.R3().Distance(spots[j].Weld.Position.R3()) < reach {
 					found++
 				}
 			})
 			for j := i + 1; j < n; j++ {
-				if spots[i].weld.Position.R3().Distance(spots[j].weld.Position.R3()) < reach {
+				if spots[i].Weld.Position.R3().Distance(spots[j].Weld.Position.R3()) < reach {
 					all++
 				}
 			}
@@ -125,117 +107,117 @@ func TestGridFindsEveryPair(t *testing.T) {
 }
 
 func ring(t *testing.T, radius float64, n int) *sample {
-	s := strap(t)
-	s.plan.Welds, s.plan.Flanges = nil, nil
-	f := s.addRing("strap/1", "strap", radius)
+	s := on(strap.New(t))
+	s.Plan.Welds, s.Plan.Flanges = nil, nil
+	f := s.AddRing("strap/1", "strap", radius)
 	for i := range n {
-		s.addWeld("strap/1", f.Length*float64(i)/float64(n))
+		s.AddWeld("strap/1", f.Length*float64(i)/float64(n))
 	}
-	s.joint("strap").Welds = n
+	s.Joint("strap").Welds = n
 	return s
 }
 
 // A closed line is judged over its closing point as well.
 func TestClosedLine(t *testing.T) {
 	s := ring(t, 60, 12) // pitch 31.4
-	s.tack(0, 4, 8)
+	s.Tack(0, 4, 8)
 	r := s.evaluate()
-	s.only(r)
-	if j := judged(t, r, "pitch.greatest"); j.Places != 12 {
+	s.Only(r)
+	if j := strap.Judged(t, r, "pitch.greatest"); j.Places != 12 {
 		t.Errorf("%+v", j)
 	}
-	s.plan.Welds = s.plan.Welds[:11] // the last gap is two pitches
+	s.Plan.Welds = s.Plan.Welds[:11] // the last gap is two pitches
 	r = s.evaluate()
-	s.only(r, "pitch.greatest")
-	f := s.one(r, "pitch.greatest")
-	has(t, f.Where, "pitch of 62.8 mm between welds 11 and 1")
-	close(t, "middle of the gap", math.Hypot(f.At[0]-60*math.Cos(math.Pi/6), f.At[1]+60*math.Sin(math.Pi/6)), 0, 0.1)
-	s.plan.Welds[8].Step = "fill"
-	s.only(s.evaluate(), "pitch.greatest", "tack.least", "tack.every")
+	s.Only(r, "pitch.greatest")
+	f := s.One(r, "pitch.greatest")
+	strap.Has(t, f.Where, "pitch of 62.8 mm between welds 11 and 1")
+	strap.Close(t, "middle of the gap", math.Hypot(f.At[0]-60*math.Cos(math.Pi/6), f.At[1]+60*math.Sin(math.Pi/6)), 0, 0.1)
+	s.Plan.Welds[8].Step = "fill"
+	s.Only(s.evaluate(), "pitch.greatest", "tack.least", "tack.every")
 }
 
 func TestReasonsOfPitch(t *testing.T) {
-	s := strap(t) // pitch 30.67
-	s.shell.Joints[0].Sealed = true
+	s := on(strap.New(t)) // pitch 30.67
+	s.Shell.Joints[0].Sealed = true
 	r := s.evaluate()
-	s.only(r, "pitch.sealed.greatest")
-	if f := s.one(r, "pitch.sealed.greatest"); f.Limit != 30 || f.Severity != layout.Doubt {
-		t.Errorf("%s", words(f))
+	s.Only(r, "pitch.sealed.greatest")
+	if f := s.One(r, "pitch.sealed.greatest"); f.Limit != 30 || f.Severity != layout.Doubt {
+		t.Errorf("%s", strap.Words(f))
 	}
 	// sigma = k E (t/s)²: at 30.67 mm a 0.9 mm sheet carries 520.6 MPa. Calculated.
-	slender := 0.9 / strapPitch
+	slender := 0.9 / strap.Pitch
 	carries := 2.878634617 * 210000 * slender * slender
-	s = strap(t)
-	for i := range s.shell.Steels { // so that it stays elastic
-		s.shell.Steels[i].Tensile, s.shell.Steels[i].Yield = 400, 1200
+	s = on(strap.New(t))
+	for i := range s.Shell.Steels { // so that it stays elastic
+		s.Shell.Steels[i].Tensile, s.Shell.Steels[i].Yield = 400, 1200
 	}
-	s.shell.Joints[0].Compression = carries - 0.1
-	s.only(s.evaluate())
-	s.shell.Joints[0].Compression = carries + 0.1
+	s.Shell.Joints[0].Compression = carries - 0.1
+	s.Only(s.evaluate())
+	s.Shell.Joints[0].Compression = carries + 0.1
 	r = s.evaluate()
-	s.only(r, "pitch.buckling.greatest")
-	f := s.one(r, "pitch.buckling.greatest")
-	has(t, f.Source, "Flabel")
-	has(t, f.Others, "plate 32.14 mm (memory), aisi 20.61 mm (memory)")
+	s.Only(r, "pitch.buckling.greatest")
+	f := s.One(r, "pitch.buckling.greatest")
+	strap.Has(t, f.Source, "Flabel")
+	strap.Has(t, f.Others, "plate 32.14 mm (memory), aisi 20.61 mm (memory)")
 	if f.Severity != layout.Broken {
-		t.Errorf("%s", words(f))
+		t.Errorf("%s", strap.Words(f))
 	}
 	// A pitch that the joint asks for is in doubt when it is not kept; the book's own aim is a note.
-	s = strap(t)
-	s.shell.Joints[0].Pitch = 25
+	s = on(strap.New(t))
+	s.Shell.Joints[0].Pitch = 25
 	r = s.evaluate()
-	s.only(r, "pitch.wanted")
-	wanted := s.one(r, "pitch.wanted")
+	s.Only(r, "pitch.wanted")
+	wanted := s.One(r, "pitch.wanted")
 	if wanted.Severity != layout.Doubt || wanted.Limit != 25 || len(r.Findings) != 1 || wanted.Weld != 0 {
-		t.Errorf("%s", words(wanted))
+		t.Errorf("%s", strap.Words(wanted))
 	}
-	has(t, wanted.Where, ", the widest of 9; also ")
-	has(t, wanted.Where, " and 4 more")
-	s.shell.Joints[0].Pitch = 10
-	s.only(s.evaluate(), "pitch.least", "pitch.wanted")
+	strap.Has(t, wanted.Where, ", the widest of 9; also ")
+	strap.Has(t, wanted.Where, " and 4 more")
+	s.Shell.Joints[0].Pitch = 10
+	s.Only(s.evaluate(), "pitch.least", "pitch.wanted")
 }
 
 func TestWhatIsInTheWayIsNamed(t *testing.T) {
-	s := strap(t)
-	w := s.plan.Welds[4].Position
-	s.plan.Welds = append(s.plan.Welds[:4:4], s.plan.Welds[5:]...)
-	s.plan.Stations[0].Clamps = []layout.Fixture{{ID: "C7", At: layout.Vec{w[0], 0, 5}, Radius: 10, Release: "end"},
+	s := on(strap.New(t))
+	w := s.Plan.Welds[4].Position
+	s.Plan.Welds = append(s.Plan.Welds[:4:4], s.Plan.Welds[5:]...)
+	s.Plan.Stations[0].Clamps = []layout.Fixture{{ID: "C7", At: layout.Vec{w[0], 0, 5}, Radius: 10, Release: "end"},
 		{ID: "C8", At: layout.Vec{w[0], 400, 5}, Radius: 10, Release: "end"}}
 	r := s.evaluate()
-	s.only(r, "pitch.greatest")
-	has(t, s.one(r, "pitch.greatest").Where, "pitch of 61.3 mm between welds 4 and 6 (clamp C7 in the way)")
+	s.Only(r, "pitch.greatest")
+	strap.Has(t, s.One(r, "pitch.greatest").Where, "pitch of 61.3 mm between welds 4 and 6 (clamp C7 in the way)")
 }
 
 // Three sheets in the middle of two: the ends where they meet are no ends of sheets, and the pitch goes on across them.
 func TestStripsThatGoOn(t *testing.T) {
 	build := func(first, pitch float64) *sample {
-		s := strap(t)
-		s.shell.Joints = append(s.shell.Joints, shell.Joint{ID: "three", Panels: []string{"roof", "rail", "stiff"}})
-		s.addJoint("three", "roof", "rail", "stiff")
-		s.shell.Joints[0].Panels = []string{"roof", "rail"}
-		f := s.addStraight("strap/2", "strap", strapLength, 2, 200)
+		s := on(strap.New(t))
+		s.Shell.Joints = append(s.Shell.Joints, shell.Joint{ID: "three", Panels: []string{"roof", "rail", "stiff"}})
+		s.AddJoint("three", "roof", "rail", "stiff")
+		s.Shell.Joints[0].Panels = []string{"roof", "rail"}
+		f := s.AddStraight("strap/2", "strap", strap.Length, 2, 200)
 		f.Panels = []string{"roof", "rail", "stiff"}
 		for a := first; a < 195; a += pitch {
-			s.addWeld("strap/2", a)
+			s.AddWeld("strap/2", a)
 		}
-		last := len(s.plan.Welds) - 1
-		s.move(last, 188.8)
-		s.tack(10, 14, last)
-		for i := strapWelds; i <= last; i++ {
-			s.plan.Welds[i].Tip = "wide" // the nugget goes by the thick pair
+		last := len(s.Plan.Welds) - 1
+		s.Move(last, 188.8)
+		s.Tack(10, 14, last)
+		for i := strap.Welds; i <= last; i++ {
+			s.Plan.Welds[i].Tip = "wide" // the strap.Nugget goes by the thick pair
 		}
 		return s
 	}
 	s := build(16, 28.8)
 	r := s.evaluate()
-	s.only(r)
-	if n := judged(t, r, "end.least").Places; n != 2 { // the outer ends only
+	s.Only(r)
+	if n := strap.Judged(t, r, "end.least").Places; n != 2 { // the outer ends only
 		t.Errorf("%d ends judged", n)
 	}
 	s = build(30, 31.6)
 	r = s.evaluate()
-	s.only(r, "pitch.greatest")
-	has(t, s.one(r, "pitch.greatest").Where, "flange strap/1 weld 10 to flange strap/2 weld 11: 42.0 mm where the strips meet")
+	s.Only(r, "pitch.greatest")
+	strap.Has(t, s.One(r, "pitch.greatest").Where, "flange strap/1 weld 10 to flange strap/2 weld 11: 42.0 mm where the strips meet")
 }
 
 // Over a bend welds may be near in space and far enough along the panel, which the plan says.
@@ -245,17 +227,17 @@ func TestSpacingAlongASheet(t *testing.T) {
 		along float64
 		broke bool
 	}{{leastOfThick + 0.01, false}, {leastOfThick - 0.1, true}} {
-		s := neighbour(t, far-0.5, far-0.5, "rail", "stiff")
-		for i := range strapWelds {
-			s.plan.NearWelds = append(s.plan.NearWelds, layout.NearWelds{Station: "jig", Weld: strapWelds + 1 + i, OtherStation: "jig",
+		s := on(strap.New(t).Neighbour(far-0.5, far-0.5, "rail", "stiff"))
+		for i := range strap.Welds {
+			s.Plan.NearWelds = append(s.Plan.NearWelds, layout.NearWelds{Station: "jig", Weld: strap.Welds + 1 + i, OtherStation: "jig",
 				Other: i + 1, Sheet: "rail", Straight: 20.75, Along: c.along})
 		}
 		r := s.evaluate()
 		if !c.broke {
-			s.only(r)
+			s.Only(r)
 			continue
 		}
-		f := s.one(r, "pitch.least")
-		close(t, "distance", f.Value, c.along, 1e-9)
+		f := s.One(r, "pitch.least")
+		strap.Close(t, "distance", f.Value, c.along, 1e-9)
 	}
 }

@@ -3,9 +3,10 @@ package check
 import (
 	"fmt"
 	"math"
-	"strconv"
 
 	"seamwright/layout"
+	"seamwright/layout/ledger"
+	"seamwright/layout/strips"
 )
 
 // stretch is a part of a strip that does not keep a rule.
@@ -20,7 +21,7 @@ type stretch struct {
 
 // stretches gathers places that do not keep a rule into stretches.
 type stretches struct {
-	strip *strip
+	strip *strips.Strip
 	list  []*stretch
 	open  bool
 }
@@ -44,17 +45,17 @@ func (g *stretches) kept() { g.open = false }
 // close joins what meets over the closing point of a closed line, and gives every stretch its welds.
 func (g *stretches) close(reach float64) []*stretch {
 	s := g.strip
-	if n := len(g.list); s.flange.Closed && n > 1 && g.list[0].from <= s.along[0]+reach && g.list[n-1].to >= s.along[len(s.along)-1]-reach {
+	if n := len(g.list); s.Flange.Closed && n > 1 && g.list[0].from <= s.Along[0]+reach && g.list[n-1].to >= s.Along[len(s.Along)-1]-reach {
 		first, last := g.list[0], g.list[n-1]
-		last.to = first.to + s.flange.Length
+		last.to = first.to + s.Flange.Length
 		if first.short > last.short {
 			last.worst, last.value, last.limit, last.short = first.worst, first.value, first.limit, first.short
 		}
 		g.list = g.list[1:]
 	}
 	for _, t := range g.list {
-		for _, w := range g.strip.welds {
-			if w.Along >= t.from-reach && w.Along <= t.to+reach || w.Along+s.flange.Length <= t.to+reach {
+		for _, w := range g.strip.Welds {
+			if w.Along >= t.from-reach && w.Along <= t.to+reach || w.Along+s.Flange.Length <= t.to+reach {
 				t.welds = append(t.welds, w)
 			}
 		}
@@ -82,17 +83,6 @@ func one(welds []*layout.Weld) int {
 }
 
 // place of a stretch on its strip, with what is wrong there in words.
-func (t *stretch) place(s *strip, what string) place {
-	return place{words: fmt.Sprintf("flange %s: %s", s.flange.ID, what), at: s.at(t.worst), strip: s, weld: one(t.welds)}
+func (t *stretch) place(s *strips.Strip, what string) ledger.Place {
+	return ledger.Place{Words: fmt.Sprintf("flange %s: %s", s.Flange.ID, what), At: s.Line.At(t.worst), Strip: s, Weld: one(t.welds)}
 }
-
-// brief prints a number with as many digits as a reader needs.
-func brief(v float64) string {
-	if math.Abs(v) >= 100 {
-		return strconv.FormatFloat(math.Round(v), 'f', -1, 64)
-	}
-	return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
-}
-
-// tenths prints a length.
-func tenths(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }

@@ -6,31 +6,16 @@ import (
 	"strings"
 
 	"seamwright/layout"
+	"seamwright/layout/finding"
+	"seamwright/layout/strips"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
 
-// widthNeeded is the width that a weld with the given face needs between what ends the strip on either side.
-func (c *checker) widthNeeded(s *strip, left, right layout.Edge, face float64) float64 {
-	return c.keepFrom(s, left, face) + c.keepFrom(s, right, face)
-}
-
-// keepFrom is how far the weld centre stays from what ends the strip: the edge distance from a free edge, half the face
-// and the clearance from a bend, half the face from where the stack ends or gapes.
-func (c *checker) keepFrom(s *strip, side layout.Edge, face float64) float64 {
-	switch side {
-	case layout.Bend:
-		return face/2 + s.limits.BendClearance.Value
-	case layout.FreeEdge, layout.UnknownEdge:
-		return s.limits.EdgeDistance.Value
-	}
-	return c.limit("tip.seat.least", s.stack, rule.Given{}).Value * face
-}
-
 // widths judges the strip's width along the weld line, where welds are.
 func (c *checker) widths() {
-	for _, s := range c.strips {
-		if !s.measure || len(s.welds) == 0 {
+	for _, s := range c.Strips {
+		if !s.Measured || len(s.Welds) == 0 {
 			continue
 		}
 		c.width(s)
@@ -38,39 +23,36 @@ func (c *checker) widths() {
 	}
 }
 
-func (c *checker) width(s *strip) {
+func (c *checker) width(s *strips.Strip) {
 	g := stretches{strip: s}
-	for i, along := range s.along {
-		w := s.nearest(along)
-		face := c.face(s, w)
-		if s.apart(w.Along, along) > math.Max(face/2, s.step()) { // between welds the face does not lie on the strip
+	for i, along := range s.Along {
+		w := s.Nearest(along)
+		face := c.Face(s, w)
+		if s.Apart(w.Along, along) > math.Max(face/2, s.Step()) { // between welds the face does not lie on the strip
 			g.kept()
 			continue
 		}
-		l := c.limit("flange.width.least", s.stack, rule.Given{Face: face})
-		left, right := s.sides(along)
-		l.Value = c.widthNeeded(s, left, right, face)
-		width := s.flange.Line[i].Left + s.flange.Line[i].Right
-		if c.keeps(l, width, slackSide, func() string { return "flange " + s.flange.ID + " " + span1(w.Number) }) {
+		l := c.Limit("flange.width.least", s.Stack, rule.Given{Face: face})
+		left, right := s.Sides(along)
+		l.Value = c.WidthNeeded(s, left, right, face)
+		width := s.Flange.Line[i].Left + s.Flange.Line[i].Right
+		if c.Keeps(l, width, slackSide, func() string { return "flange " + s.Flange.ID + " " + span1(w.Number) }) {
 			g.kept()
 			continue
 		}
 		g.miss(along, width, l.Value, l.Value-width)
 	}
-	for _, t := range g.merged(s.limits.GreatestPitch.Value) {
-		face := c.face(s, s.nearest(t.worst))
-		l := c.limit("flange.width.least", s.stack, rule.Given{Face: face})
+	for _, t := range g.merged(s.Limits.GreatestPitch.Value) {
+		face := c.Face(s, s.Nearest(t.worst))
+		l := c.Limit("flange.width.least", s.Stack, rule.Given{Face: face})
 		l.Value, l.Note = t.limit, ""
-		at := t.place(s, fmt.Sprintf("%s mm wide for %s mm %s", tenths(t.value), brief(t.to-t.from), span(t.welds)))
-		at.remedy = c.widthRemedy(s, t, face)
-		c.find(l, t.value, s.stack, rule.Given{Face: face}, at)
+		at := t.place(s, fmt.Sprintf("%s mm wide for %s mm %s", finding.Tenths(t.value), finding.Brief(t.to-t.from), span(t.welds)))
+		at.Remedy = c.widthRemedy(s, t, face)
+		c.Find(l, t.value, s.Stack, rule.Given{Face: face}, at)
 	}
 }
 
 func span1(weld int) string { return fmt.Sprintf("at weld %d", weld) }
-
-// step is the distance between the points of the weld line.
-func (s *strip) step() float64 { return s.flange.Length / float64(max(1, len(s.along)-1)) }
 
 // merged joins the stretches about neighbouring welds into one, and gives them their welds.
 func (g *stretches) merged(pitch float64) []*stretch {
@@ -87,13 +69,13 @@ func (g *stretches) merged(pitch float64) []*stretch {
 		out = append(out, t)
 	}
 	g.list = out
-	return g.close(g.strip.step())
+	return g.close(g.strip.Step())
 }
 
 // neighbours reports whether no weld that keeps the rule stands between two places.
 func (g *stretches) neighbours(from, to float64) bool {
-	reach := g.strip.step()
-	for _, w := range g.strip.welds {
+	reach := g.strip.Step()
+	for _, w := range g.strip.Welds {
 		if w.Along > from+reach && w.Along < to-reach {
 			return false
 		}
@@ -102,21 +84,21 @@ func (g *stretches) neighbours(from, to float64) bool {
 }
 
 // widthRemedy names the tips that fit, or says by how much to trim or widen.
-func (c *checker) widthRemedy(s *strip, t *stretch, face float64) string {
-	left, right := s.sides(t.worst)
-	least := c.limit("tip.weld.least", s.stack, rule.Given{}).Value * s.limits.LeastWeldDiameter.Value
+func (c *checker) widthRemedy(s *strips.Strip, t *stretch, face float64) string {
+	left, right := s.Sides(t.worst)
+	least := c.Limit("tip.weld.least", s.Stack, rule.Given{}).Value * s.Limits.LeastWeldDiameter.Value
 	best := ""
 	widest := 0.0
-	for i := range c.shell.Tips {
-		tip := &c.shell.Tips[i]
-		needed := c.widthNeeded(s, left, right, tip.Face)
+	for i := range c.Shell.Tips {
+		tip := &c.Shell.Tips[i]
+		needed := c.WidthNeeded(s, left, right, tip.Face)
 		if tip.Face < face && tip.Face >= least && t.value >= needed-slackSide && tip.Face > widest {
-			best, widest = fmt.Sprintf("take tip %s (%s): %s mm are enough for it", tip.ID, tipWords(tip), tenths(needed)), tip.Face
+			best, widest = fmt.Sprintf("take tip %s (%s): %s mm are enough for it", tip.ID, tipWords(tip), finding.Tenths(needed)), tip.Face
 		}
 	}
-	by := fmt.Sprintf("widen the flange by %s mm", tenths(t.short))
+	by := fmt.Sprintf("widen the flange by %s mm", finding.Tenths(t.short))
 	if left == layout.Bend || right == layout.Bend {
-		by = fmt.Sprintf("trim the bend back or widen the flange by %s mm", tenths(t.short))
+		by = fmt.Sprintf("trim the bend back or widen the flange by %s mm", finding.Tenths(t.short))
 	}
 	if best != "" {
 		return best + ", or " + by
@@ -126,58 +108,54 @@ func (c *checker) widthRemedy(s *strip, t *stretch, face float64) string {
 
 func tipWords(t *shell.Tip) string {
 	shape := strings.ReplaceAll(t.Shape, "-", " ")
-	return strings.TrimSpace(fmt.Sprintf("%s, face %s mm", shape, brief(t.Face)))
+	return strings.TrimSpace(fmt.Sprintf("%s, face %s mm", shape, finding.Brief(t.Face)))
 }
 
 // overlap judges how far the sheets lie on each other.
-func (c *checker) overlap(s *strip) {
-	l := s.limits.LeastOverlap
+func (c *checker) overlap(s *strips.Strip) {
+	l := s.Limits.LeastOverlap
 	g := stretches{strip: s}
-	for i, along := range s.along {
-		width := s.flange.Line[i].Left + s.flange.Line[i].Right
-		if s.nearEnd(along, width/2) { // an open strip's ends are rounded off
+	for i, along := range s.Along {
+		width := s.Flange.Line[i].Left + s.Flange.Line[i].Right
+		if s.NearEnd(along, width/2) { // an open strip's ends are rounded off
 			g.kept()
 			continue
 		}
-		if c.keeps(l, width, slackSide, func() string { return fmt.Sprintf("flange %s at %s mm", s.flange.ID, brief(along)) }) {
+		if c.Keeps(l, width, slackSide, func() string { return fmt.Sprintf("flange %s at %s mm", s.Flange.ID, finding.Brief(along)) }) {
 			g.kept()
 			continue
 		}
 		g.miss(along, width, l.Value, l.Value-width)
 	}
 	for _, t := range g.close(0) {
-		c.find(l, t.value, s.stack, rule.Given{}, t.place(s, fmt.Sprintf("the sheets lie on each other over %s mm, for %s mm %s",
-			tenths(t.value), brief(t.to-t.from), span(t.welds))))
+		c.Find(l, t.value, s.Stack, rule.Given{}, t.place(s, fmt.Sprintf("the sheets lie on each other over %s mm, for %s mm %s",
+			finding.Tenths(t.value), finding.Brief(t.to-t.from), span(t.welds))))
 	}
-}
-
-func (s *strip) nearEnd(along, within float64) bool {
-	return !s.flange.Closed && (along < within || along > s.flange.Length-within)
 }
 
 // gaps judges the air between the sheets.
 func (c *checker) gaps() {
-	for _, s := range c.strips {
-		if !s.measure {
+	for _, s := range c.Strips {
+		if !s.Measured {
 			continue
 		}
-		l := s.limits.GreatestGap
+		l := s.Limits.GreatestGap
 		g := stretches{strip: s}
-		for i, along := range s.along {
-			air := s.flange.Line[i].Air
-			if c.keeps(l, air, slackAir, func() string { return fmt.Sprintf("flange %s at %s mm", s.flange.ID, brief(along)) }) {
+		for i, along := range s.Along {
+			air := s.Flange.Line[i].Air
+			if c.Keeps(l, air, slackAir, func() string { return fmt.Sprintf("flange %s at %s mm", s.Flange.ID, finding.Brief(along)) }) {
 				g.kept()
 				continue
 			}
 			g.miss(along, air, l.Value, air-l.Value)
 		}
 		for _, t := range g.close(0) {
-			what := fmt.Sprintf("the sheets stand %s mm apart for %s mm %s", brief(t.value), brief(t.to-t.from), span(t.welds))
-			if len(s.stack) > 2 {
+			what := fmt.Sprintf("the sheets stand %s mm apart for %s mm %s", finding.Brief(t.value), finding.Brief(t.to-t.from), span(t.welds))
+			if len(s.Stack) > 2 {
 				what += ", all interfaces added"
 			}
-			what += fmt.Sprintf(", and must be drawn in by %s mm before a weld", brief(t.value))
-			c.find(l, t.value, s.stack, rule.Given{}, t.place(s, what))
+			what += fmt.Sprintf(", and must be drawn in by %s mm before a weld", finding.Brief(t.value))
+			c.Find(l, t.value, s.Stack, rule.Given{}, t.place(s, what))
 		}
 	}
 }

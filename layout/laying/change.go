@@ -7,8 +7,8 @@ import (
 
 	"github.com/golang/geo/r3"
 
-	"seamwright/layout/check"
 	"seamwright/layout/joining"
+	"seamwright/layout/strips"
 	"seamwright/seams/rule"
 )
 
@@ -72,7 +72,7 @@ func facing(laid []line, i, end int) (strip, other int, ok bool) {
 		for e := range 2 {
 			q, back := endOf(o, e)
 			reach := math.Max(s.Limits.GreatestPitch.Value, o.Limits.GreatestPitch.Value)
-			if d := p.Distance(q); d < least && check.GoesOn(p, out, q, back, reach) {
+			if d := p.Distance(q); d < least && strips.GoesOn(p, out, q, back, reach) {
 				strip, other, ok, least = k, e, true, d
 			}
 		}

@@ -7,8 +7,8 @@ import (
 	"slices"
 
 	"seamwright/layout"
-	"seamwright/layout/check"
 	"seamwright/layout/joining"
+	"seamwright/layout/resistance"
 	"seamwright/layout/spots"
 	"seamwright/seams/shell"
 )
@@ -290,7 +290,7 @@ func raise(needed int, own []*line) (int, error) {
 
 // utilisation is that of the joint's worst weld as it is laid now, and the number of welds.
 func (x *laying) utilisation(ctx context.Context, joint int, own []*line) (float64, int, error) {
-	j := check.Group{Joint: x.Joints[joint]}
+	j := resistance.Group{Joint: x.Joints[joint]}
 	for _, l := range own {
 		s := l.strip
 		j.Flanges = append(j.Flanges, x.Flanges[slices.Index(x.Strips, s)])
@@ -301,6 +301,6 @@ func (x *laying) utilisation(ctx context.Context, joint int, own []*line) (float
 			})
 		}
 	}
-	used, err := check.Utilisation(ctx, j, x.Shell, x.Rules)
+	used, err := resistance.Utilisation(ctx, j, x.Shell, x.Rules)
 	return used, len(j.Welds), err
 }

@@ -16,7 +16,6 @@ import (
 
 	"seamwright/internal/cache"
 	"seamwright/layout"
-	"seamwright/layout/check"
 	"seamwright/layout/finding"
 	"seamwright/layout/joining"
 	"seamwright/layout/parting"
@@ -266,7 +265,7 @@ func (x *laying) keepOuts(s *joining.Strip, j shell.Joint, station int) []spots.
 	}
 	for _, sheet := range s.Flange.Sheets {
 		for _, path := range x.Parts[sheet].KeepOuts {
-			out = append(out, spots.KeepOut{ID: check.Drawn + x.Parts[sheet].Panel.ID, Outline: &spots.Outline{Points: path.Points,
+			out = append(out, spots.KeepOut{ID: spots.Drawn + x.Parts[sheet].Panel.ID, Outline: &spots.Outline{Points: path.Points,
 				Closed: path.Closed}})
 		}
 	}

@@ -15,7 +15,7 @@ import (
 
 	"seamwright/internal/plates"
 	"seamwright/layout"
-	"seamwright/layout/check"
+	"seamwright/layout/resistance"
 	"seamwright/seams/inforce"
 	"seamwright/seams/roller"
 	"seamwright/seams/shellfile"
@@ -286,7 +286,7 @@ func TestFewestWeldsUnderAMoment(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := check.Strengths(context.Background(), fewer, sh, in); err != nil {
+	if err := resistance.Strengths(context.Background(), fewer, sh, in); err != nil {
 		t.Fatal(err)
 	}
 	if u := fewer.Joints[0].Shear.Utilisation; u <= 1 {

@@ -87,6 +87,9 @@ const (
 	Release Until = "release" // a clamp that opens once its joints are tacked
 )
 
+// Drawn begins the name of a keep-out that is drawn on a panel; the panel's id follows.
+const Drawn = "keep-out of "
+
 // KeepOut is a ball that no weld may be in, in the frame of the points.
 type KeepOut struct {
 	ID     string // as it is to be named in problems: "clamp C4", "dowel D2", "hole", a stated reason

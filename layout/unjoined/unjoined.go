@@ -206,7 +206,8 @@ func (j *judge) pieces(joined [][]int) {
 		id := "panel.alone"
 		if len(g) > 1 {
 			id = "panel.apart"
-			where = fmt.Sprintf("panels %s lie on each other and on no further panel; nearest: %s, %s away", some(j.ids(g)), j.panels[other].ID,
+			where = fmt.Sprintf("panels %s lie on each other and on no further panel; nearest: %s, %s away", finding.Some(j.ids(g)),
+				j.panels[other].ID,
 				millimetres(distance))
 		}
 		p := rule.Problem{Rule: id, Value: distance}
@@ -367,7 +368,7 @@ func (j *judge) otherUnit(group []int) {
 		})
 		if meets {
 			j.add(rule.Problem{Rule: "panel.unit", Value: size}, group, j.panels[group[0]].Shape.Box().Center(),
-				fmt.Sprintf("panel %s is %.3g mm long, the others %s mm: is its file in %s?", some(j.ids(group)), size, fromTo(least, most),
+				fmt.Sprintf("panel %s is %.3g mm long, the others %s mm: is its file in %s?", finding.Some(j.ids(group)), size, fromTo(least, most),
 					u.name))
 			return
 		}
@@ -471,15 +472,6 @@ func (j *judge) solids(tell func(overlap)) {
 			}
 		}
 	}
-}
-
-// some names a few of several ids.
-func some(ids []string) string {
-	const most = 4
-	if len(ids) > most {
-		return fmt.Sprintf("%s and %d more", strings.Join(ids[:most], ", "), len(ids)-most)
-	}
-	return strings.Join(ids, ", ")
 }
 
 func millimetres(v float64) string {

@@ -13,6 +13,8 @@ import (
 	"seamwright/cmd/seamwright/program"
 	"seamwright/layout"
 	"seamwright/layout/check"
+	"seamwright/layout/ledger"
+	"seamwright/layout/supply"
 	"seamwright/seams/inforce"
 )
 
@@ -23,9 +25,9 @@ type checkResult struct {
 	Flanges   int                     `json:"flanges" about:"flanges of the plan"`
 	Counts    map[layout.Severity]int `json:"counts" about:"findings by severity"`
 	Findings  []layout.Finding        `json:"findings" about:"rules broken or in doubt, and notes"`
-	Judged    []check.Judged          `json:"judged" about:"rule by rule, how many places were looked at"`
+	Judged    []ledger.Judged         `json:"judged" about:"rule by rule, how many places were looked at"`
 	Unchecked []string                `json:"unchecked" about:"rules that nothing in the plan could be held to"`
-	Budget    []check.Budget          `json:"budget" about:"heat, current and water by gun and roller"`
+	Budget    []supply.Budget         `json:"budget" about:"heat, current and water by gun and roller"`
 }
 
 // Check makes the command check.
@@ -74,7 +76,7 @@ func checked(ctx context.Context, done program.Planned) (checkResult, error) {
 	if err != nil {
 		return checkResult{}, err
 	}
-	budget, err := check.Budgets(ctx, done.Plan, done.Shell, in)
+	budget, err := supply.Budgets(ctx, done.Plan, done.Shell, in)
 	if err != nil {
 		return checkResult{}, err
 	}

@@ -12,7 +12,8 @@ import (
 
 	"seamwright/cmd/seamwright/program"
 	"seamwright/layout"
-	"seamwright/layout/check"
+	"seamwright/layout/setup"
+	"seamwright/layout/strips"
 	"seamwright/seams/inforce"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
@@ -126,7 +127,7 @@ type valueResult struct {
 	Note      string        `json:"note" about:"what to know about it"`
 	Others    []otherResult `json:"others" about:"what the other sources ask"`
 	Spread    float64       `json:"spread" about:"greatest of all sources over the least; 0 where one gives 0"`
-	Cases     []check.Case  `json:"cases" about:"what it asks by more than the stack; check holds the plan to these"`
+	Cases     []setup.Case  `json:"cases" about:"what it asks by more than the stack; check holds the plan to these"`
 }
 
 type otherResult struct {
@@ -167,7 +168,7 @@ func rulesOf(ctx context.Context, p *program.Call, call rulesCall) (rulesResult,
 		out.Rules = append(out.Rules, bookRule(r, stated[r.ID]))
 	}
 	for _, s := range stacks {
-		asked, err := check.OfStack(ctx, s, joint, sh, in)
+		asked, err := setup.OfStack(s, joint, sh, in)
 		if err != nil {
 			return rulesResult{}, program.BadInput(err)
 		}
@@ -198,11 +199,11 @@ func bookRule(r rule.Rule, stated float64) ruleResult {
 	return out
 }
 
-func valueOf(s rule.Stack, l rule.Line, cases []check.Case) valueResult {
+func valueOf(s rule.Stack, l rule.Line, cases []setup.Case) valueResult {
 	f := l.InForce
 	out := valueResult{Stack: s.String(), Value: program.Rounded(f.Value, 1e4), From: string(f.From), By: f.By, Source: f.Source,
 		Certainty: string(f.Certainty),
-		Note:      f.Note, Others: []otherResult{}, Spread: program.Rounded(l.Spread, 1e4), Cases: []check.Case{}}
+		Note:      f.Note, Others: []otherResult{}, Spread: program.Rounded(l.Spread, 1e4), Cases: []setup.Case{}}
 	for _, c := range cases {
 		if c.Rule == l.Rule.ID {
 			c.Value = program.Rounded(c.Value, 1e4)
@@ -249,7 +250,7 @@ func stacksAsked(ctx context.Context, p *program.Call, call rulesCall, sh *shell
 	if !slices.Contains(ids, call.joint) {
 		return nil, nil, program.BadInput(unknownJoint(call, ids))
 	}
-	stacks, err := check.Stacks(done.Plan, in, call.joint)
+	stacks, err := strips.Stacks(done.Plan, in, call.joint)
 	j, _ := sh.Joint(call.joint) // nil for a found one
 	return stacks, j, program.BadInput(err)
 }

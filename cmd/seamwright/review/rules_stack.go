@@ -7,7 +7,7 @@ import (
 
 	"seamwright/cmd/seamwright/program"
 	"seamwright/layout"
-	"seamwright/layout/check"
+	"seamwright/layout/setup"
 	"seamwright/seams/inforce"
 	"seamwright/seams/roller"
 	"seamwright/seams/rule"
@@ -69,7 +69,7 @@ type strengthResult struct {
 }
 
 // stackOf gathers settings and strength of a stack-up.
-func stackOf(s rule.Stack, asked check.Asked, joint *shell.Joint, in *inforce.Rules, sh *shell.Shell) stackResult {
+func stackOf(s rule.Stack, asked setup.Asked, joint *shell.Joint, in *inforce.Rules, sh *shell.Shell) stackResult {
 	out := stackResult{Stack: s.String(), Findings: asked.Findings, Spot: []settingResult{}, Roller: []settingResult{},
 		Strength: []strengthResult{}, Unchecked: asked.Unchecked}
 	opt := in.Spot(joint)

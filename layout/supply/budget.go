@@ -1,15 +1,24 @@
-package check
+// Package supply knows what guns and roller heads give and take: the current that they drive through sheets, the power that they draw,
+// how fast their welds follow each other, and what heat, energy and cooling water a shell needs of each.
+//
+//	budgets, err := supply.Budgets(ctx, plan, sh, in)
+//	for _, b := range budgets {
+//		fmt.Println(b.Tool, b.Energy, b.Duty, b.WaterLeast)
+//	}
+//
+// In go the shell file's figures and, for a budget, the settings of the plan's stacks; nothing here says what a rule allows.
+// Amperes, volts, kVA and kW, seconds, J and kWh.
+package supply
 
 import (
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
 	"seamwright/layout"
+	"seamwright/layout/strips"
 	"seamwright/seams/inforce"
 	"seamwright/seams/roller"
-	"seamwright/seams/rule"
 	"seamwright/seams/setting"
 	"seamwright/seams/shell"
 )
@@ -58,50 +67,51 @@ const budgetBasis = "estimate: heat I² R t with 100 µΩ between the tips (read
 // Budgets reckons energy, duty and cooling water of every gun and roller head that the plan uses, in the shell's order.
 // What has no setting is left out; the check says so.
 func Budgets(ctx context.Context, p *layout.Plan, sh *shell.Shell, in *inforce.Rules) ([]Budget, error) {
-	c, err := newChecker(ctx, p, sh, in)
+	c, err := strips.Gather(ctx, p, sh, in)
 	if err != nil {
 		return nil, fmt.Errorf("budget: %w", err)
 	}
 	var out []Budget
 	for i := range sh.Guns {
-		if b := c.gunBudget(&sh.Guns[i]); b.Welds > 0 {
+		if b := gunBudget(c, &sh.Guns[i]); b.Welds > 0 {
 			out = append(out, b)
 		}
 	}
 	for i := range sh.Rollers {
-		if b := c.rollerBudget(&sh.Rollers[i]); b.Metres > 0 {
+		if b := rollerBudget(c, &sh.Rollers[i]); b.Metres > 0 {
 			out = append(out, b)
 		}
 	}
 	return out, nil
 }
 
-func (c *checker) gunBudget(g *shell.Gun) Budget {
-	b := c.budget(supplyOf(g), g.ID, g.Letter)
+func gunBudget(c *strips.Set, g *shell.Gun) Budget {
+	source := Of(g)
+	b := source.budget(g.ID, g.Letter)
 	sets := map[string]setting.Setting{}
-	for _, s := range c.strips {
-		for _, w := range s.welds {
+	for _, s := range c.Strips {
+		for _, w := range s.Welds {
 			if w.Gun != g.ID {
 				continue
 			}
-			key := s.stated.Settings + " " + keyOf(s.stack)
+			key := s.Stated.Settings + " " + strips.StackKey(s.Stack)
 			set, known := sets[key]
 			if !known {
 				var err error
-				if set, err = setting.Spot(s.stack, c.in.Spot(s.stated)); err != nil {
+				if set, err = setting.Spot(s.Stack, c.Rules.Spot(s.Stated)); err != nil {
 					continue
 				}
 				sets[key] = set
 			}
-			b.add(set, c.rate(set), c.drawn(g.Draws(set.Current)))
+			b.add(set, Rate(c.Shell, set), Power(c.Shell, g.Draws(set.Current)))
 		}
 	}
-	b.finish(supplyOf(g))
+	b.finish(source)
 	return b
 }
 
-func (c *checker) budget(s supply, tool, letter string) Budget {
-	return Budget{Tool: tool, Letter: letter, Rating: s.rating, Deliverable: s.deliverable(), Basis: budgetBasis}
+func (s Supply) budget(tool, letter string) Budget {
+	return Budget{Tool: tool, Letter: letter, Rating: s.Rating, Deliverable: s.Deliverable(), Basis: budgetBasis}
 }
 
 func (b *Budget) add(set setting.Setting, rate, power float64) {
@@ -119,14 +129,15 @@ func (b *Budget) add(set setting.Setting, rate, power float64) {
 	b.Duty = max(b.Duty, set.Duty(rate))
 }
 
-func (c *checker) rollerBudget(w *shell.Roller) Budget {
-	b := c.budget(supplyOfRoller(w), w.ID, w.Letter)
-	for _, r := range c.plan.Seams {
-		s := c.stripOf(r.Flange)
+func rollerBudget(c *strips.Set, w *shell.Roller) Budget {
+	source := OfRoller(w)
+	b := source.budget(w.ID, w.Letter)
+	for _, r := range c.Plan.Seams {
+		s := c.Of(r.Flange)
 		if r.Roller != w.ID || s == nil {
 			continue
 		}
-		set, err := roller.Set(s.stack, c.in.Roller(w))
+		set, err := roller.Set(s.Stack, c.Rules.Roller(w))
 		if err != nil {
 			continue
 		}
@@ -138,45 +149,27 @@ func (c *checker) rollerBudget(w *shell.Roller) Budget {
 		b.EachMost = max(b.EachMost, heat)
 		b.Metres += r.Length / 1000
 		b.Heat += heat * nuggets
-		power := c.drawn(w.Draws(set.Current))
+		power := Power(c.Shell, w.Draws(set.Current))
 		b.Energy += power * set.On * nuggets / 3600
 		b.Power = max(b.Power, power)
 		b.Current += set.On * nuggets
 		b.Wanted = max(b.Wanted, set.Current)
 		b.Duty = max(b.Duty, set.On/(set.On+set.Off))
 	}
-	b.finish(supplyOfRoller(w))
+	b.finish(source)
 	return b
 }
 
 // finish reckons what follows from current time and duty. power² x duty may not pass rating² x 0.5: ISO 669, memory.
-func (b *Budget) finish(s supply) {
+func (b *Budget) finish(s Supply) {
 	b.Lost = b.Energy - b.Heat/3.6e6
-	if b.Drawn = s.apparent(b.Wanted); b.Drawn > 0 {
+	if b.Drawn = s.Apparent(b.Wanted); b.Drawn > 0 {
 		b.Allowed = min(1, 0.5*(b.Rating/b.Drawn)*(b.Rating/b.Drawn))
 	}
 	b.WaterLeast, b.WaterBest = electrodes*leastFlow, electrodes*bestFlow
 	if b.Current > 0 {
 		b.Rise = b.Heat / b.Current * b.Duty / (waterHeat * b.WaterBest / 60)
 	}
-}
-
-// Stacks lists the different stack-ups of a joint's strips, in the plan's order.
-func Stacks(p *layout.Plan, in *inforce.Rules, joint string) ([]rule.Stack, error) {
-	var out []rule.Stack
-	for i := range p.Flanges {
-		if p.Flanges[i].Joint != joint {
-			continue
-		}
-		s, err := in.Stack(p.Flanges[i].Panels)
-		if err != nil {
-			return nil, fmt.Errorf("flange %s: %w", p.Flanges[i].ID, err)
-		}
-		if !slices.ContainsFunc(out, func(o rule.Stack) bool { return keyOf(o) == keyOf(s) }) {
-			out = append(out, s)
-		}
-	}
-	return out, nil
 }
 
 // Round puts the figures at the precision in which they are printed.
