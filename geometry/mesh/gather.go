@@ -3,78 +3,100 @@ package mesh
 import (
 	"math"
 	"math/bits"
-	"seamwright/geometry/stl"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/space"
+	"seamwright/geometry/stl"
 )
 
-// gather gives equal corners of a soup one number.
+// gather gives equal corners of a file's triangles one number.
 type gather struct {
-	points    [][3]uint32 // bits of the float32 coordinates, in the order of first use
-	table     []int32     // open addressing: number of a point + 1, or 0
+	points    []point // bits of the float32 coordinates, in the order of first use
+	table     []int32 // open addressing: number of a point + 1, or 0
 	key       hashKey
 	triangles [][3]int32
-	repeated  int      // triangles left out because two corners are equal
-	last      [3]int32 // corners of the triangle before: of neighbours, one after another in the file, two are known at once
+	repeated  int // triangles left out because two corners are equal
+	// The triangle before: of neighbours, one after another in the file, two corners are known at once.
+	last    [3]point
+	numbers [3]int32
 }
 
-// merged makes a mesh in millimetres of a soup and says how many triangles it left out because two of their corners
-// are equal. Vertices are numbered in the order of their first use. Scaling keeps different float32
-// numbers different, so no two vertices are equal.
-func merged(s *stl.Soup, factor float64) (*Mesh, int) {
-	n := s.Len()
-	g := &gather{
-		points:    make([][3]uint32, 0, n/2+n/16), // a large mesh has about half as many vertices as triangles
-		triangles: make([][3]int32, 0, n),
-		key:       newHashKey(), // numbering follows the file, not the hash
+// take adds some of about so many triangles. Vertices are numbered in the order of their first use.
+func (g *gather) take(some *stl.Soup, about int) {
+	if g.table == nil {
+		g.points = make([]point, 0, about/2+about/16) // a large mesh has about half as many vertices as triangles
+		g.triangles = make([][3]int32, 0, about)
+		g.key = newHashKey() // numbering follows the file, not the hash
+		g.resize(max(1<<10, 1<<bits.Len(uint(about))))
 	}
-	g.resize(max(1<<10, 1<<bits.Len(uint(n))))
-	for i := range n {
-		g.take(s.Triangle(i))
-	}
-	m := &Mesh{Vertices: make([]r3.Vector, len(g.points)), Triangles: g.triangles}
-	for i, p := range g.points {
-		m.Vertices[i] = r3.Vector{
-			X: float64(math.Float32frombits(p[0])) * factor,
-			Y: float64(math.Float32frombits(p[1])) * factor,
-			Z: float64(math.Float32frombits(p[2])) * factor,
+	for i := range some.Len() {
+		a, b, c := pointOf(some.Corner(i, 0)), pointOf(some.Corner(i, 1)), pointOf(some.Corner(i, 2))
+		v := [3]int32{g.known(a), g.known(b), g.known(c)}
+		g.last, g.numbers = [3]point{a, b, c}, v
+		if v[0] == v[1] || v[1] == v[2] || v[2] == v[0] {
+			g.repeated++
+			continue
 		}
+		g.triangles = append(g.triangles, v)
 	}
-	return m, g.repeated
 }
 
-func (g *gather) take(t [9]float32) {
-	var v [3]int32
-	for k := range v {
-		v[k] = g.known(point(t[3*k], t[3*k+1], t[3*k+2]))
+// mesh makes a mesh of what was taken, in millimetres, and says how far it reaches. Scaling keeps different float32 numbers different, so
+// no two vertices are equal.
+func (g *gather) mesh(factor float64) (*Mesh, space.Box) {
+	m := &Mesh{Vertices: make([]r3.Vector, len(g.points)), Triangles: g.triangles}
+	box := space.EmptyBox()
+	for i, p := range g.points {
+		v := r3.Vector{
+			X: float64(math.Float32frombits(p.x)) * factor,
+			Y: float64(math.Float32frombits(p.y)) * factor,
+			Z: float64(math.Float32frombits(p.z)) * factor,
+		}
+		m.Vertices[i] = v
+		box.Min.X, box.Max.X = widen(box.Min.X, box.Max.X, v.X)
+		box.Min.Y, box.Max.Y = widen(box.Min.Y, box.Max.Y, v.Y)
+		box.Min.Z, box.Max.Z = widen(box.Min.Z, box.Max.Z, v.Z)
 	}
-	g.last = v
-	if v[0] == v[1] || v[1] == v[2] || v[2] == v[0] {
-		g.repeated++
-		return
-	}
-	g.triangles = append(g.triangles, v)
+	return m, box
 }
 
-// point is a corner's bits, with minus zero made zero.
-func point(x, y, z float32) [3]uint32 {
-	return [3]uint32{math.Float32bits(x + 0), math.Float32bits(y + 0), math.Float32bits(z + 0)}
+// widen is a range that holds a number, too. Plain comparisons take a third of the time of min and max, which also mind what is not a
+// number and the sign of zero: in a file that was read there is neither.
+func widen(lo, hi, x float64) (float64, float64) {
+	if x < lo {
+		lo = x
+	}
+	if x > hi {
+		hi = x
+	}
+	return lo, hi
+}
+
+// point is the bits of a corner's coordinates, with minus zero made zero.
+type point struct{ x, y, z uint32 }
+
+func pointOf(x, y, z float32) point {
+	return point{math.Float32bits(x + 0), math.Float32bits(y + 0), math.Float32bits(z + 0)}
 }
 
 // known is number, with a look at the triangle before.
-func (g *gather) known(p [3]uint32) int32 {
+func (g *gather) known(p point) int32 {
 	if len(g.points) > 0 {
-		for _, n := range g.last {
-			if g.points[n] == p {
-				return n
-			}
+		switch p {
+		case g.last[0]:
+			return g.numbers[0]
+		case g.last[1]:
+			return g.numbers[1]
+		case g.last[2]:
+			return g.numbers[2]
 		}
 	}
 	return g.number(p)
 }
 
 // number finds or gives the number of a point.
-func (g *gather) number(p [3]uint32) int32 {
+func (g *gather) number(p point) int32 {
 	mask := uint64(len(g.table) - 1)
 	at := g.hash(p) & mask
 	for g.table[at] != 0 {
@@ -92,8 +114,8 @@ func (g *gather) number(p [3]uint32) int32 {
 	return n
 }
 
-func (g *gather) hash(p [3]uint32) uint64 {
-	return g.key.mix(uint64(p[0])|uint64(p[1])<<32, uint64(p[2]))
+func (g *gather) hash(p point) uint64 {
+	return g.key.mix(uint64(p.x)|uint64(p.y)<<32, uint64(p.z))
 }
 
 func (g *gather) resize(size int) {

@@ -6,12 +6,14 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/space"
 )
 
-// mend makes one sheet of the triangles that a file gave and says what it did. repeated is how many
+// mend makes one sheet of the triangles that a file gave, in a box, and says what it did and how large it is then. repeated is how many
 // triangles were left out while reading; within is Options.MergeWithin.
-func mend(m *Mesh, repeated int, within float64) []string {
-	box := m.Box()
+func mend(m *Mesh, box space.Box, repeated int, within float64) (notes []string, size r3.Vector) {
+	vertices := len(m.Vertices)
 	finest := grain(box.Min, box.Max)
 	if within == 0 {
 		within = usualMerge(box.Size().Norm(), finest)
@@ -35,8 +37,9 @@ func mend(m *Mesh, repeated int, within float64) []string {
 	if c.empty+c.double+merged+split+turned > 0 {
 		m.renumber()
 	}
-
-	var notes []string
+	if len(m.Vertices) != vertices {
+		box = m.Box()
+	}
 	say := func(n int, format string, args ...any) {
 		if n > 0 {
 			notes = append(notes, fmt.Sprintf(format, args...))
@@ -50,7 +53,7 @@ func mend(m *Mesh, repeated int, within float64) []string {
 	say(edges.crowded, "%s with more than two triangles", plural(edges.crowded, "edge"))
 	say(turned, "%s turned to face as the neighbours do", plural(turned, "triangle"))
 	say(twisted, "%s where no turning makes the two triangles face alike", plural(twisted, "edge"))
-	return notes
+	return notes, box.Size()
 }
 
 // leastHeight is the height in mm below which a triangle counts as having no area, however near to the

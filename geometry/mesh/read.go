@@ -22,7 +22,6 @@ type Options struct {
 	Unit         space.Unit // unit of the file's numbers; not stated: millimetres, with a note
 	Name         string     // the mesh's name; the file's name without its extension
 	MaxTriangles int        // more triangles in the file are an error; DefaultMaxTriangles
-	Workers      int        // how many chunks of a binary file are taken apart at once; 1
 	// mm; nearly equal vertices on free edges become one; DefaultMergeWithin, less in a mesh below 250 mm; below zero:
 	// only equal ones
 	MergeWithin float64
@@ -95,18 +94,21 @@ func read(r io.ReaderAt, size int64, opt Options) (*Mesh, []string, error) {
 	if unit == space.Unstated {
 		notes = append(notes, "unit not stated: numbers taken as millimetres")
 	}
-	soup, said, err := stl.Load(r, size, stl.Options{Unit: unit, MaxTriangles: opt.MaxTriangles, Workers: opt.Workers})
+	var g gather
+	said, err := stl.Each(r, size, stl.Options{Unit: unit, MaxTriangles: opt.MaxTriangles}, g.take)
 	if err != nil {
 		return nil, nil, err
 	}
-	given := soup.Len()
-	m, repeated := merged(soup, unit.Millimetres()) // of the soup nothing is asked any more: it may go while the mesh is mended
 	notes = append(notes, said...)
-	notes = append(notes, mend(m, repeated, opt.MergeWithin)...)
+	m, box := g.mesh(unit.Millimetres())
+	given, repeated := len(m.Triangles)+g.repeated, g.repeated
+	g = gather{} // what it holds may go while the mesh is mended
+	said, extent := mend(m, box, repeated, opt.MergeWithin)
+	notes = append(notes, said...)
 	if len(m.Triangles) == 0 {
 		return nil, nil, fmt.Errorf("none of its %s has an area: export the panel again", plural(given, "triangle"))
 	}
-	if note := implausible(m.Box().Size(), unit); note != "" {
+	if note := implausible(extent, unit); note != "" {
 		notes = append(notes, note)
 	}
 	return m, notes, nil

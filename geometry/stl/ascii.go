@@ -7,23 +7,25 @@ import (
 	"io"
 )
 
-// loadASCII reads an ASCII file of any spelling: upper case, tabs, carriage returns, blank lines, byte-order
+// eachText reads an ASCII file of any spelling: upper case, tabs, carriage returns, blank lines, byte-order
 // mark, one line or many, several solids. Normals are passed over, as they follow from the corners and some exporters
 // write "nan" for them.
-func loadASCII(r io.ReaderAt, size int64, b bounds) (*Soup, []string, error) {
-	t := &text{words: newWords(io.NewSectionReader(r, 0, size)), bounds: b, size: size, soup: &Soup{}}
+func eachText(r io.ReaderAt, size int64, b bounds, take func(*Soup, int)) ([]string, error) {
+	t := &text{words: newWords(io.NewSectionReader(r, 0, size)), bounds: b, size: size, take: take}
+	t.some.records = make([]byte, 0, recordSize*min(chunk, b.limit))
 	err := t.solids()
 	if err == nil && t.facets == 0 {
 		err = errors.New("ASCII STL without triangles: export the panel again")
 	}
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
+	t.giveOut()
 	var notes []string
 	if t.begun > 1 {
 		notes = append(notes, fmt.Sprintf("%d solids in the file, read as one panel", t.begun))
 	}
-	return t.soup, notes, nil
+	return notes, nil
 }
 
 // text reads triangles from words. Facets as exporters write them are read by skim; what skim leaves, right or wrong,
@@ -32,9 +34,11 @@ type text struct {
 	words *words
 	bounds
 	size   int64
-	soup   *Soup
-	begun  int // solids
-	facets int // begun
+	take   func(some *Soup, about int)
+	some   Soup // triangles that are not given out yet
+	given  int  // triangles that are
+	begun  int  // solids
+	facets int  // begun
 }
 
 // solids reads all solids of the file.
@@ -185,25 +189,25 @@ func is(word []byte, keyword string) bool {
 func (t *text) add(corners *[9]float32) error {
 	for _, x := range corners {
 		if !(x >= -t.reach && x <= t.reach) {
-			return fault(*corners, t.soup.Len(), t.reach)
+			return fault(*corners, t.given+t.some.Len(), t.reach)
 		}
 	}
 	if t.full() {
-		t.makeRoom()
+		t.giveOut()
 	}
-	n := len(t.soup.records)
-	t.soup.records = t.soup.records[:n+recordSize]
-	putTriangle(t.soup.records[n:], corners)
+	n := len(t.some.records)
+	t.some.records = t.some.records[:n+recordSize]
+	putTriangle(t.some.records[n:], corners)
 	return nil
 }
 
 // full reports whether there is no room for another triangle.
-func (t *text) full() bool { return len(t.soup.records)+recordSize > cap(t.soup.records) }
+func (t *text) full() bool { return len(t.some.records)+recordSize > cap(t.some.records) }
 
-// makeRoom makes room for as many triangles as the file will have if the rest of it is like the beginning.
-func (t *text) makeRoom() {
-	n := t.soup.Len()
-	whole := 1.02 * float64(n) * float64(t.size) / float64(t.words.passed()+1)
-	room := newRecords(max(n+n/4+256, min(int(whole), t.limit)))
-	t.soup.records = room[:copy(room, t.soup.records)]
+// giveOut makes room. There are as many triangles about as if the rest of the file were like the beginning.
+func (t *text) giveOut() {
+	t.given += t.some.Len()
+	whole := 1.02 * float64(t.given) * float64(t.size) / float64(t.words.passed()+1)
+	t.take(&t.some, max(t.given, min(int(whole), t.limit)))
+	t.some.records = t.some.records[:0]
 }

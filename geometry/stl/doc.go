@@ -7,7 +7,7 @@
 //	bytes
 //	   |  format       binary or text, told from the bytes
 //	   v
-//	binary: chunks taken apart at once      text: skim over what is written in the usual way, words and number for the rest
+//	binary: chunk by chunk                  text: skim over what is written in the usual way, words and number for the rest
 //	   |                                       |
 //	   +------------------> Soup <-------------+
 //

@@ -35,7 +35,7 @@ func (t *text) skim() error {
 		t.facets++
 		if t.full() {
 			w.pass(at - w.at)
-			t.makeRoom()
+			t.giveOut()
 		}
 		if err := t.add(&triangle); err != nil {
 			return err

@@ -19,11 +19,6 @@ type Soup struct {
 // recordSize is how many bytes a triangle takes in a soup.
 const recordSize = 36
 
-// newRecords makes room for n triangles.
-func newRecords(n int) []byte {
-	return inLargePages(make([]byte, recordSize*n))
-}
-
 // Len is the number of triangles.
 func (s *Soup) Len() int { return len(s.records) / recordSize }
 
@@ -34,6 +29,13 @@ func (s *Soup) Triangle(t int) (corners [9]float32) {
 		corners[k] = math.Float32frombits(binary.LittleEndian.Uint32(r[4*k : 4*k+4]))
 	}
 	return corners
+}
+
+// Corner gives x, y, z of corner k, 0 to 2, of a triangle, in the file's unit.
+func (s *Soup) Corner(t, k int) (x, y, z float32) {
+	r := (*[12]byte)(s.records[recordSize*t+12*k:])
+	return math.Float32frombits(binary.LittleEndian.Uint32(r[:4])), math.Float32frombits(binary.LittleEndian.Uint32(r[4:8])),
+		math.Float32frombits(binary.LittleEndian.Uint32(r[8:]))
 }
 
 func putTriangle(record []byte, corners *[9]float32) {
@@ -50,7 +52,6 @@ const DefaultMaxTriangles = 20_000_000
 type Options struct {
 	Unit         space.Unit // unit of the file's numbers; millimetres
 	MaxTriangles int        // more triangles in the file are an error; DefaultMaxTriangles
-	Workers      int        // how many chunks of a binary file are taken apart at once; 1
 }
 
 // ReadFile is Read from a file.
@@ -70,13 +71,21 @@ func Read(r io.ReaderAt, size int64, name string, opt Options) (*Soup, []string,
 	unit, err := space.ParseUnit(string(opt.Unit))
 	if err == nil {
 		opt.Unit = unit
-		var s *Soup
+		all := &Soup{}
 		var notes []string
-		if s, notes, err = Load(r, size, opt); err == nil {
-			return s, notes, nil
+		if notes, err = Each(r, size, opt, all.add); err == nil {
+			return all, notes, nil
 		}
 	}
 	return nil, nil, fmt.Errorf("%s: %w", Printable(name), err)
+}
+
+// add puts triangles behind those that are there, of about so many.
+func (s *Soup) add(more *Soup, about int) {
+	if s.records == nil {
+		s.records = make([]byte, 0, recordSize*about)
+	}
+	s.records = append(s.records, more.records...)
 }
 
 // Open opens a regular file and tells its size.
@@ -104,9 +113,8 @@ const Farthest = 1e9
 
 // bounds is what is taken from a file.
 type bounds struct {
-	reach   float32 // Farthest in units of the file
-	limit   int     // triangles
-	workers int
+	reach float32 // Farthest in units of the file
+	limit int     // triangles
 }
 
 // hardLimit is the greatest number of triangles whose corners can be numbered with int32.
@@ -117,7 +125,7 @@ func newBounds(unit space.Unit, opt Options) bounds {
 	if limit <= 0 {
 		limit = DefaultMaxTriangles
 	}
-	return bounds{reach: float32(Farthest / unit.Millimetres()), limit: min(limit, hardLimit), workers: max(1, opt.Workers)}
+	return bounds{reach: float32(Farthest / unit.Millimetres()), limit: min(limit, hardLimit)}
 }
 
 func tooMany(count int64, limit int) error {
@@ -133,27 +141,33 @@ func countOf(head []byte) int64 {
 	return int64(binary.LittleEndian.Uint32(head[HeaderSize-4 : HeaderSize]))
 }
 
-// Load is Read for who names the file in the error.
-func Load(r io.ReaderAt, size int64, opt Options) (*Soup, []string, error) {
+// Each is Read for who names the file in the error, and takes the triangles as they come: some thousand at a time, in the order of the
+// file, which hold until the next. It says with them how many there are about, all together. Where it ends in an error, what has been
+// taken is worth nothing.
+func Each(r io.ReaderAt, size int64, opt Options, take func(some *Soup, about int)) (notes []string, err error) {
 	b := newBounds(opt.Unit, opt)
 	if size <= 0 {
-		return nil, nil, errors.New("the file is empty: export the panel again")
+		return nil, errors.New("the file is empty: export the panel again")
 	}
 	head := make([]byte, min(size, headSize))
 	if n, err := r.ReadAt(head, 0); n < len(head) {
-		return nil, nil, cannotRead(err)
+		return nil, cannotRead(err)
 	}
 	if size >= HeaderSize {
 		count := countOf(head)
 		if HeaderSize+binaryTriangle*count == size || !isText(head) {
-			return loadBinary(r, size, count, head, b)
+			return eachBinary(r, size, count, head, b, take)
 		}
 	}
 	if !isText(head) {
-		return nil, nil, notSTL(head)
+		return nil, notSTL(head)
 	}
-	return loadASCII(r, size, b)
+	return eachText(r, size, b, take)
 }
+
+// chunk is how many triangles are given out at once: some 200 KB of a binary file, which stay in the processor's cache while they are
+// looked at.
+const chunk = 4096
 
 // fault is what is wrong with the first coordinate of triangle t that a panel cannot have.
 func fault(corners [9]float32, t int, reach float32) error {

@@ -93,7 +93,7 @@ func TestReadersAgreeWithTheLibrary(t *testing.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 		s := anySoup(rng, rapid.IntRange(1, 300).Draw(t, "triangles"))
 		data := s.Binary("panel")
-		if !same(soupOf(t, data, Options{Workers: rng.IntN(4)}), byLibrary(t, data)) {
+		if !same(soupOf(t, data, Options{}), byLibrary(t, data)) {
 			t.Fatal("binary is read otherwise than the library does")
 		}
 		verb := rapid.SampledFrom(verbs).Draw(t, "verb")
@@ -104,15 +104,13 @@ func TestReadersAgreeWithTheLibrary(t *testing.T) {
 	})
 }
 
-// Files longer than every buffer and chunk, on several workers.
+// Files longer than every buffer and chunk.
 func TestReadersAgreeOnLongFiles(t *testing.T) {
 	s := anySoup(rand.New(rand.NewPCG(2, 3)), 3*chunk+17)
 	data := s.Binary("panel")
 	want := byLibrary(t, data)
-	for workers := range 5 {
-		if !same(soupOf(t, data, Options{Workers: workers}), want) {
-			t.Errorf("%d workers read otherwise than the library does", workers)
-		}
+	if !same(soupOf(t, data, Options{}), want) {
+		t.Error("binary is read otherwise than the library does")
 	}
 	text := s.ASCII("panel", "%.9e")
 	if !same(soupOf(t, []byte(text), Options{}), want) {
@@ -171,14 +169,14 @@ func TestReadersAgreeOnTheSamples(t *testing.T) {
 	}
 }
 
-func TestWorkersReportTheFirstFault(t *testing.T) {
+// However many faults there are, in whichever chunks, the first is told, by its place in the file.
+func TestTellsTheFirstFault(t *testing.T) {
 	s := facets.Sheet(vec(0, 0, 0), 100, 100, 10, nil)
-	for _, at := range []int{19_000, 12_345, 4_100} {
+	for _, at := range []int{19_000, 12_345, 4_100, 4_095} {
 		s[at][2].Y = math.NaN()
-		for range 20 {
-			data := s.Binary("")
-			_, _, err := Read(bytes.NewReader(data), int64(len(data)), "door.stl", Options{Workers: 4})
-			if want := fmt.Sprintf("door.stl: triangle %d: corner 3 is not a number", at+1); err == nil || !strings.HasPrefix(err.Error(), want) {
+		for _, data := range [][]byte{s.Binary(""), []byte(strings.ReplaceAll(s.ASCII("", "%g"), "NaN", "1e38"))} {
+			_, _, err := Read(bytes.NewReader(data), int64(len(data)), "door.stl", Options{})
+			if want := fmt.Sprintf("door.stl: triangle %d: corner 3 ", at+1); err == nil || !strings.HasPrefix(err.Error(), want) {
 				t.Fatalf("error %v, want %s", err, want)
 			}
 		}
@@ -186,9 +184,39 @@ func TestWorkersReportTheFirstFault(t *testing.T) {
 	broken := errors.New("the cable came loose")
 	data := facets.Sheet(vec(0, 0, 0), 100, 100, 10, nil).Binary("")
 	failing := facets.FailingReader{Data: data[:500_020], Err: broken}
-	if _, _, err := Read(failing, int64(len(data)), "door.stl", Options{Workers: 3}); !errors.Is(err, broken) ||
+	if _, _, err := Read(failing, int64(len(data)), "door.stl", Options{}); !errors.Is(err, broken) ||
 		!strings.Contains(err.Error(), "triangle 9999:") {
 		t.Errorf("a reader that fails: %v", err)
+	}
+}
+
+// Who takes the triangles as they come gets all of them in order, and is told beforehand about how many there are: of a binary file
+// exactly, of a text of even lines to a few parts in a hundred.
+func TestEachSaysHowManyThereAre(t *testing.T) {
+	s := facets.Sheet(vec(1, 1, 1), 100, 90, 10, nil)
+	for _, data := range [][]byte{s.Binary(""), []byte(s.ASCII("", "%8.3f"))} {
+		var all Soup
+		first := 0
+		if _, err := Each(bytes.NewReader(data), int64(len(data)), Options{Unit: space.Millimetre}, func(some *Soup, about int) {
+			if first == 0 {
+				first = about
+			}
+			if some.Len() == 0 || some.Len() > chunk {
+				t.Errorf("%d triangles at once", some.Len())
+			}
+			all.add(some, about)
+		}); err != nil {
+			t.Fatal(err)
+		}
+		if all.Len() != len(s) || first < len(s) || first > len(s)*11/10 {
+			t.Errorf("%d triangles, about %d at first, want %d", all.Len(), first, len(s))
+		}
+		for i := range s {
+			x, y, z := all.Corner(i, 2)
+			if want := s[i][2]; vec(float64(x), float64(y), float64(z)) != want {
+				t.Fatalf("corner 3 of triangle %d is %g %g %g, want %v", i, x, y, z, want)
+			}
+		}
 	}
 }
 
@@ -209,12 +237,12 @@ func TestUnpack(t *testing.T) {
 		}
 		odd := rapid.SampledFrom([]float64{0, 1000, 1000.1, -1000, -1001, math.Inf(1), math.Inf(-1), math.NaN()}).Draw(t, "odd")
 		putFloat(from[binaryTriangle*rng.IntN(n)+12+4*rng.IntN(9):], float32(odd))
-		d := decoder{bounds: bounds{reach: 1000}, soup: &Soup{newRecords(n)}}
-		if isBeyond := !(math.Abs(odd) <= 1000); d.unpack(0, n, from) == isBeyond {
+		records := make([]byte, recordSize*n)
+		if isBeyond := !(math.Abs(odd) <= 1000); (&bounds{reach: 1000}).unpack(records, from) == isBeyond {
 			t.Fatalf("%g beyond 1000: %t", odd, !isBeyond)
 		}
 		for i := range n {
-			if corners := from[binaryTriangle*i+12:][:recordSize]; !bytes.Equal(d.soup.records[recordSize*i:][:recordSize], corners) {
+			if corners := from[binaryTriangle*i+12:][:recordSize]; !bytes.Equal(records[recordSize*i:][:recordSize], corners) {
 				t.Fatalf("triangle %d of %d: other corners", i, n)
 			}
 		}

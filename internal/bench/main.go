@@ -70,7 +70,7 @@ func run(args []string, out io.Writer) error {
 
 func read(out io.Writer, name string, workers int, path string) error {
 	start := time.Now()
-	s, _, err := stl.ReadFile(path, stl.Options{Unit: space.Millimetre, Workers: workers})
+	s, _, err := stl.ReadFile(path, stl.Options{Unit: space.Millimetre})
 	if err != nil {
 		return err
 	}
@@ -85,7 +85,7 @@ func match(out io.Writer, name string, workers int, paths []string) error {
 	ctx, start := context.Background(), time.Now()
 	meshes := make([]*mesh.Mesh, len(paths))
 	err := work.Each(ctx, workers, len(paths), func(i int) (err error) {
-		meshes[i], _, err = mesh.ReadFile(paths[i], mesh.Options{Unit: space.Millimetre, Workers: max(1, workers/len(paths))})
+		meshes[i], _, err = mesh.ReadFile(paths[i], mesh.Options{Unit: space.Millimetre})
 		return err
 	})
 	if err != nil {

@@ -65,7 +65,7 @@ func readSheets(workers int, thickness float64, paths []string) ([]flange.Sheet,
 	group.SetLimit(workers)
 	for i, path := range paths {
 		group.Go(func() error {
-			m, _, err := mesh.ReadFile(path, mesh.Options{Unit: space.Millimetre, Workers: 1})
+			m, _, err := mesh.ReadFile(path, mesh.Options{Unit: space.Millimetre})
 			if err != nil {
 				return err
 			}

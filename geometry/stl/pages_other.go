@@ -1,5 +1,0 @@
-//go:build !linux
-
-package stl
-
-func inLargePages(block []byte) []byte { return block }
