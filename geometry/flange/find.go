@@ -69,11 +69,12 @@ func Find(ctx context.Context, sheets []Sheet, opt Options) (*Found, error) {
 		return nil, err
 	}
 	limits := f.opt.limits()
-	parts, scans, err := f.parts(ctx, sheets, wholes, limits.Farthest(sheets))
+	// From here on the whole meshes are not asked for any more: who gives them away has their memory back.
+	sheets, scans, err := f.parts(ctx, sheets, wholes, limits.Farthest(sheets))
 	if err != nil {
 		return nil, err
 	}
-	if f.all, err = stackup.NewAssembly(ctx, parts, wholes, limits, opt.Workers); err != nil {
+	if f.all, err = stackup.NewAssembly(ctx, sheets, wholes, limits, opt.Workers); err != nil {
 		return nil, err
 	}
 	for i := range sheets {
