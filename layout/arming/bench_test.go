@@ -1,6 +1,8 @@
 package arming
 
 import (
+	"seamwright/geometry/axial"
+
 	"context"
 	"fmt"
 	"testing"
@@ -17,7 +19,7 @@ import (
 // What would do for welds that nothing reaches, by welds and guns with two tips each: a plate of many facets, 300 mm deep, for throats of
 // 50 mm and up.
 func BenchmarkWouldDo(b *testing.B) {
-	plate := func(z float64) reach.Panel {
+	plate := func(z float64) axial.Panel {
 		m := &mesh.Mesh{}
 		for i := range 201 {
 			for k := range 61 {
@@ -28,9 +30,9 @@ func BenchmarkWouldDo(b *testing.B) {
 				}
 			}
 		}
-		return reach.Panel{Name: fmt.Sprint(z), Shape: near.NewShape(m), Grow: 0.5}
+		return axial.Panel{Name: fmt.Sprint(z), Shape: near.NewShape(m), Grow: 0.5}
 	}
-	scene := reach.NewScene([]reach.Panel{plate(0), plate(1)})
+	scene := &axial.Scene{Panels: []axial.Panel{plate(0), plate(1)}}
 	for _, size := range []struct{ welds, guns int }{{1, 1}, {1, 5}, {10, 1}, {10, 5}, {100, 5}, {100, 10}} {
 		x := &arming{jig: jig{scene: scene}, opt: reach.Options{WayOff: true, Workers: 1}}
 		var of, allowed []int

@@ -1,6 +1,8 @@
 package arming
 
 import (
+	"seamwright/geometry/axial"
+
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -15,7 +17,7 @@ import (
 // oneByOne is a station with three clamps that open after tacks; welds wait for the first and for the third.
 func oneByOne() *arming {
 	x := &arming{station: layout.Station{ID: "jig", OneByOne: true}, turns: []string{"clamp a", "clamp b", "clamp c"}}
-	scene := reach.NewScene([]reach.Panel{{Name: "sheet"}, {Name: "clamp c"}, {Name: "clamp a"}, {Name: "clamp b"}})
+	scene := &axial.Scene{Panels: []axial.Panel{{Name: "sheet"}, {Name: "clamp c"}, {Name: "clamp a"}, {Name: "clamp b"}}}
 	x.jig = jig{scene: scene, late: []int{1, 2, 3}}
 	for _, clamps := range [][]string{nil, {"clamp a"}, {"clamp c"}} {
 		x.own = append(x.own, &ArmedWeld{Weld: laying.Weld{Spot: spots.Weld{Clamps: clamps}}})

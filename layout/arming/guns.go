@@ -5,6 +5,8 @@
 package arming
 
 import (
+	"seamwright/geometry/axial"
+
 	"cmp"
 	"context"
 	"fmt"
@@ -150,7 +152,7 @@ func (x *arming) arm(ctx context.Context) error {
 // jigAt is the panels and clamps at the station.
 func (x *arming) jigAt() jig {
 	place := make([]int, len(x.Parts))
-	var panels []reach.Panel
+	var panels []axial.Panel
 	for i, p := range x.Parts {
 		place[i] = -1
 		if !slices.Contains(x.station.Present, p.Panel.ID) {
@@ -165,7 +167,7 @@ func (x *arming) jigAt() jig {
 		default:
 			grow = p.Sheet.Thickness / 2
 		}
-		panels = append(panels, reach.Panel{Name: p.Panel.ID, Shape: p.Shape, Grow: grow})
+		panels = append(panels, axial.Panel{Name: p.Panel.ID, Shape: p.Shape, Grow: grow})
 	}
 	return x.closeClamps(panels, place)
 }

@@ -1,6 +1,8 @@
 package arming
 
 import (
+	"seamwright/geometry/axial"
+
 	"cmp"
 	"context"
 	"fmt"
@@ -18,14 +20,14 @@ import (
 
 // jig is what guns may meet at a station: its panels and clamps as one scene.
 type jig struct {
-	scene  *reach.Scene
+	scene  *axial.Scene
 	place  []int // of each part in the scene; -1 for parts that are not there
 	clamps []int // of each of the station's clamps in the scene
 	late   []int // clamps that are open once the tacks are made
 }
 
 // closeClamps adds the station's clamps to its panels.
-func (x *arming) closeClamps(panels []reach.Panel, place []int) jig {
+func (x *arming) closeClamps(panels []axial.Panel, place []int) jig {
 	out := jig{place: place}
 	for _, c := range x.station.Clamps {
 		if c.Radius <= 0 {
@@ -39,7 +41,7 @@ func (x *arming) closeClamps(panels []reach.Panel, place []int) jig {
 		panels = append(panels, reach.Clamp(clampName(c), joining.Point(c.At), clampAxis(x.Strips, joining.Point(c.At)), c.Radius,
 			reach.ClampHeight))
 	}
-	out.scene = reach.NewScene(panels)
+	out.scene = &axial.Scene{Panels: panels}
 	return out
 }
 

@@ -1,6 +1,8 @@
 package arming
 
 import (
+	"seamwright/geometry/axial"
+
 	"context"
 	"fmt"
 	"math"
@@ -110,7 +112,7 @@ func (x *arming) wouldDo(ctx context.Context, of []int) ([]layout.Measure, error
 // asking is the welds that a size is looked for.
 type asking struct {
 	ctx   context.Context
-	scene *reach.Scene
+	scene *axial.Scene
 	asked []reach.Weld
 	hard  []int // of them those that some size missed that did for the others: sizes are looked for by them, and held against all
 }

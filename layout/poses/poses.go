@@ -12,6 +12,8 @@
 package poses
 
 import (
+	"seamwright/geometry/axial"
+
 	"fmt"
 	"math"
 	"slices"
@@ -90,7 +92,7 @@ func At(plan *layout.Plan, sh *shell.Shell, loaded []parts.Part, weld int) ([]To
 
 // leans looks at a tool with every lean that the rules allow. Of those that stand at the planned angle with the planned tilt the one with
 // most air is the plan's.
-func (j *jig) leans(scene *reach.Scene, asked reach.Weld, t reach.Tool, chosen bool) ([]Lean, error) {
+func (j *jig) leans(scene *axial.Scene, asked reach.Weld, t reach.Tool, chosen bool) ([]Lean, error) {
 	in, err := inforce.For(j.shell)
 	if err != nil {
 		return nil, err
@@ -118,7 +120,7 @@ func (j *jig) leans(scene *reach.Scene, asked reach.Weld, t reach.Tool, chosen b
 }
 
 // lean is how a tool stands with a lean, and its air at the weld's planned angle.
-func (j *jig) lean(scene *reach.Scene, asked reach.Weld, t reach.Tool, l reach.Lean) (out Lean, air float64, err error) {
+func (j *jig) lean(scene *axial.Scene, asked reach.Weld, t reach.Tool, l reach.Lean) (out Lean, air float64, err error) {
 	angles, err := reach.Angles(scene, asked, t, l, reach.Options{WayOff: true})
 	if err != nil {
 		return Lean{}, 0, err
@@ -155,9 +157,9 @@ type jig struct {
 }
 
 // scene is the panels that are loaded and the clamps that are shut when the weld is made; it fills in the weld's own sheets.
-func (j *jig) scene(loaded []parts.Part, asked *reach.Weld) *reach.Scene {
+func (j *jig) scene(loaded []parts.Part, asked *reach.Weld) *axial.Scene {
 	there, open := j.byThen()
-	var panels []reach.Panel
+	var panels []axial.Panel
 	asked.Stack = max(0, j.weld.Air)
 	for _, p := range loaded {
 		if !slices.Contains(there, p.Panel.ID) {
@@ -167,14 +169,14 @@ func (j *jig) scene(loaded []parts.Part, asked *reach.Weld) *reach.Scene {
 			asked.Sheets = append(asked.Sheets, len(panels))
 			asked.Stack += p.Sheet.Thickness
 		}
-		panels = append(panels, reach.Panel{Name: p.Panel.ID, Shape: p.Shape, Grow: grown(p.Sheet)})
+		panels = append(panels, axial.Panel{Name: p.Panel.ID, Shape: p.Shape, Grow: grown(p.Sheet)})
 	}
 	for _, c := range j.station.Clamps {
 		if c.Radius > 0 && !slices.Contains(open, c.ID) {
 			panels = append(panels, reach.Clamp("clamp "+c.ID, c.At.R3(), j.normalAt(c.At.R3()), c.Radius, reach.ClampHeight))
 		}
 	}
-	return reach.NewScene(panels)
+	return &axial.Scene{Panels: panels}
 }
 
 // grown is the metal of a sheet beyond its mesh, mm.

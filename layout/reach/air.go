@@ -5,40 +5,23 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r3"
+
+	"seamwright/geometry/axial"
 )
 
 // touch is the air of a touching gun.
 const touch = -1.0
 
-// fan is the angles looked at, with their directions.
-type fan struct {
-	cos, sin []float64
-	step     float64 // radians
-
-	perRadian float64 // angles
-}
-
-func newFan(n int) *fan {
-	f := &fan{step: 2 * math.Pi / float64(n), perRadian: float64(n) / (2 * math.Pi)}
-	for k := range n {
-		sin, cos := math.Sincos(float64(k) * f.step)
-		f.cos, f.sin = append(f.cos, cos), append(f.sin, sin)
-	}
-	return f
-}
-
-func (f *fan) degrees(k int) float64 { return 360 * float64(k) / float64(len(f.cos)) }
-
 // swing is arms and back of a gun turned round a weld.
 type swing struct {
 	bars
-	fan   *fan
-	limit float64   // mm of air that counts
-	air   []float64 // at each angle; touch where they touch
-	panel []int32   // touched at each angle, -1 for none
-	free  int       // angles that do not touch so far
-	met   []place   // what is touched at each angle, if that is asked for
-	only  int       // the one angle looked at; -1: all
+	fan   *axial.Fan
+	limit float64       // mm of air that counts
+	air   []float64     // at each angle; touch where they touch
+	panel []int32       // touched at each angle, -1 for none
+	free  int           // angles that do not touch so far
+	met   []axial.Place // what is touched at each angle, if that is asked for
+	only  int           // the one angle looked at; -1: all
 }
 
 // armAir is the air that arms and back have at each angle, up to enough, and for each angle that touches the first of the
@@ -49,8 +32,8 @@ type swing struct {
 // depend on it, but of several panels any may then be the one said to be touched; without, it is the first.
 //
 // Most, if given, is the air that counts at each angle in place of enough; where it is none, nothing is looked at.
-func armAir(v *turned, b bars, f *fan, enough float64, most []float64, met []place) (air []float64, panel []int32) {
-	n := len(f.cos)
+func armAir(v *axial.View, b bars, f *axial.Fan, enough float64, most []float64, met []axial.Place) (air []float64, panel []int32) {
+	n := len(f.Cos)
 	g := swing{bars: b, fan: f, only: -1, air: make([]float64, n), panel: make([]int32, n), met: met}
 	for k := range g.air {
 		g.air[k], g.panel[k] = enough, -1
@@ -64,63 +47,62 @@ func armAir(v *turned, b bars, f *fan, enough float64, most []float64, met []pla
 		}
 	}
 	g.limit = max(0, slices.Max(g.air))
-	before := v.again(met)
+	before := v.Again(met)
 	for i := range before {
 		g.visit(&before[i])
 	}
 	g.limit = 0
-	v.walk(g.enter, g.visit)
+	v.Walk(g.enter, g.visit)
 	if g.limit = slices.Max(g.air); g.limit > 0 {
-		v.walk(g.enter, g.visit)
+		v.Walk(g.enter, g.visit)
 	}
 	return g.air, g.panel
 }
 
-// armAirAt is armAir at one angle.
-func armAirAt(v *turned, b bars, f *fan, k int, most float64, met []place) float64 {
+// armAirAt is armAir at one angle, in the memory of the swing before.
+func armAirAt(g *swing, v *axial.View, b bars, f *axial.Fan, k int, most float64, met []axial.Place) float64 {
 	if most <= 0 {
 		return touch
 	}
-	g := &v.swing
 	g.bars, g.fan, g.limit, g.met, g.free, g.only = b, f, most, met, 1, k
-	if len(g.air) != len(f.cos) {
-		g.air, g.panel = make([]float64, len(f.cos)), make([]int32, len(f.cos))
+	if len(g.air) != len(f.Cos) {
+		g.air, g.panel = make([]float64, len(f.Cos)), make([]int32, len(f.Cos))
 	}
 	g.air[k] = most
-	before := v.again(met[k : k+1])
+	before := v.Again(met[k : k+1])
 	for i := range before {
 		g.visit(&before[i])
 	}
-	v.walkFromNear(g.enter, g.visit)
+	v.WalkFromNear(g.enter, g.visit)
 	return g.air[k]
 }
 
 // span is the range of the angles looked at, at which a circle comes within m of a ray from the axis, and maybe others.
-func (g *swing) span(c *circle, m float64) (first, last int) {
+func (g *swing) span(c *axial.Circle, m float64) (first, last int) {
 	if g.only >= 0 {
 		return g.only, g.only
 	}
-	return g.fan.span(c, m)
+	return g.fan.Span(c, m)
 }
 
 // enter reports whether a block could take away air at an angle.
-func (g *swing) enter(b *block, grow float64) bool {
+func (g *swing) enter(b *axial.Block, grow float64) bool {
 	if g.free == 0 {
 		return false
 	}
 	m := g.radius + grow
-	outward := max(0, b.in-g.depth)
-	up := max(outward, b.low-g.high, g.high-b.high)
-	down := max(outward, b.low+g.high, -g.high-b.high)
-	back := max(outward, g.depth-b.out, b.low-g.high, -g.high-b.high)
+	outward := max(0, b.In-g.depth)
+	up := max(outward, b.Low-g.high, g.high-b.High)
+	down := max(outward, b.Low+g.high, -g.high-b.High)
+	back := max(outward, g.depth-b.Out, b.Low-g.high, -g.high-b.High)
 	least := max(0, min(up, down, back)-m) // and so above the air where the gun touches
 	if least > g.limit {
 		return false
 	}
-	first, last := g.span(&b.circle, m+g.limit)
+	first, last := g.span(&b.Circle, m+g.limit)
 	for k := first; k <= last; k++ {
-		i := g.fan.at(k)
-		if air := min(g.air[i], g.limit); air >= least && g.beside(i, b.mx, b.my, b.size, b.in) <= m+air {
+		i := g.fan.At(k)
+		if air := min(g.air[i], g.limit); air >= least && g.beside(i, b.MX, b.MY, b.Size, b.In) <= m+air {
 			return true
 		}
 	}
@@ -130,7 +112,7 @@ func (g *swing) enter(b *block, grow float64) bool {
 // beside is a bound of the distance, seen along the axis at an angle, of arms and back from all that is within size of a
 // place, and no nearer to the axis than in.
 func (g *swing) beside(i int, x, y, size, in float64) float64 {
-	ahead, aside := g.fan.seen(i, x, y)
+	ahead, aside := g.fan.Seen(i, x, y)
 	if ahead < -size {
 		return in
 	}
@@ -138,32 +120,32 @@ func (g *swing) beside(i int, x, y, size, in float64) float64 {
 }
 
 // visit takes the air away that a facet takes.
-func (g *swing) visit(t *facet) {
-	m := g.radius + t.grow
+func (g *swing) visit(t *axial.Facet) {
+	m := g.radius + t.Grow
 	w := m + g.limit
-	if t.high < -g.high-w || t.low > g.high+w || t.in > g.depth+w {
+	if t.High < -g.high-w || t.Low > g.high+w || t.In > g.depth+w {
 		return
 	}
 	behind := -1.0 // the distance wherever the throat points away: that from the arms' ends
-	first, last := g.span(&t.circle, w)
+	first, last := g.span(&t.Circle, w)
 	for k := first; k <= last; k++ {
-		i := g.fan.at(k)
+		i := g.fan.At(k)
 		air := min(g.air[i], g.limit)
-		if air < 0 || g.beside(i, t.mx, t.my, t.size, t.in) > m+air {
+		if air < 0 || g.beside(i, t.MX, t.MY, t.Size, t.In) > m+air {
 			continue
 		}
-		cos, sin := g.fan.cos[i], g.fan.sin[i]
+		cos, sin := g.fan.Cos[i], g.fan.Sin[i]
 		d := behind
 		switch {
-		case float64(t.mx*cos)+float64(t.my*sin) >= -t.size:
-			d = t.fromBars(g.bars, cos, sin, m, m+air)
+		case float64(t.MX*cos)+float64(t.MY*sin) >= -t.Size:
+			d = g.fromFacet(t, cos, sin, m, m+air)
 		case behind < 0:
 			up, down := r3.Vector{Z: g.high}, r3.Vector{Z: -g.high}
-			behind = min(t.fromSegment(up, up, m, w), t.fromSegment(down, down, m, w))
+			behind = min(t.FromSegment(up, up, m, w), t.FromSegment(down, down, m, w))
 			d = behind
 		}
 		if d -= m; d <= 0 {
-			g.air[i], g.panel[i] = touch, t.panel
+			g.air[i], g.panel[i] = touch, t.Panel
 			g.free--
 		} else if d < g.air[i] {
 			g.air[i] = d
@@ -171,30 +153,30 @@ func (g *swing) visit(t *facet) {
 			continue
 		}
 		if g.met != nil {
-			g.met[i] = t.place
+			g.met[i] = t.Place
 		}
 	}
 }
 
-// fromBars is the distance of a facet from the middles of arms and back at an angle. Anything beyond the limit may be said
+// fromFacet is the distance of a facet from the middles of arms and back at an angle. Anything beyond the limit may be said
 // as infinity, anything up to stop as that.
-func (t *facet) fromBars(b bars, cos, sin, stop, limit float64) float64 {
+func (b bars) fromFacet(t *axial.Facet, cos, sin, stop, limit float64) float64 {
 	turned := func(v r3.Vector) r3.Vector { // so that the throat points along x
 		return r3.Vector{X: float64(v.X*cos) + float64(v.Y*sin), Y: float64(v.Y*cos) - float64(v.X*sin), Z: v.Z}
 	}
-	f := facet{a: turned(t.a), b: turned(t.b), c: turned(t.c)}
-	if min(f.a.Y, f.b.Y, f.c.Y) > limit || max(f.a.Y, f.b.Y, f.c.Y) < -limit {
+	f := axial.Facet{A: turned(t.A), B: turned(t.B), C: turned(t.C)}
+	if min(f.A.Y, f.B.Y, f.C.Y) > limit || max(f.A.Y, f.B.Y, f.C.Y) < -limit {
 		return math.Inf(1)
 	}
 	d := math.Inf(1)
-	if t.high >= b.high-limit {
-		d = f.fromSegment(r3.Vector{Z: b.high}, r3.Vector{X: b.depth, Z: b.high}, stop, limit)
+	if t.High >= b.high-limit {
+		d = f.FromSegment(r3.Vector{Z: b.high}, r3.Vector{X: b.depth, Z: b.high}, stop, limit)
 	}
-	if t.low <= limit-b.high && d > stop {
-		d = min(d, f.fromSegment(r3.Vector{Z: -b.high}, r3.Vector{X: b.depth, Z: -b.high}, stop, limit))
+	if t.Low <= limit-b.high && d > stop {
+		d = min(d, f.FromSegment(r3.Vector{Z: -b.high}, r3.Vector{X: b.depth, Z: -b.high}, stop, limit))
 	}
-	if max(f.a.X, f.b.X, f.c.X) >= b.depth-limit && d > stop {
-		d = min(d, f.fromSegment(r3.Vector{X: b.depth, Z: -b.high}, r3.Vector{X: b.depth, Z: b.high}, stop, limit))
+	if max(f.A.X, f.B.X, f.C.X) >= b.depth-limit && d > stop {
+		d = min(d, f.FromSegment(r3.Vector{X: b.depth, Z: -b.high}, r3.Vector{X: b.depth, Z: b.high}, stop, limit))
 	}
 	return d
 }
@@ -202,9 +184,9 @@ func (t *facet) fromBars(b bars, cos, sin, stop, limit float64) float64 {
 // side is one of the two electrodes with the metal beside its sections.
 type side struct {
 	sections []section
-	air      []float64  // of each round section
-	panel    []int32    // touched by it, -1 for none
-	shadows  [][]shadow // beside each rectangular one
+	air      []float64        // of each round section
+	panel    []int32          // touched by it, -1 for none
+	shadows  [][]axial.Shadow // beside each rectangular one
 }
 
 // roundPart is a round section of an electrode above or below a weld, and roundAir what was found for it. Most tools at hand
@@ -242,17 +224,17 @@ func girthsOf(sections []section, surface, enough float64, below bool, out []gir
 }
 
 // visit takes the air away that a facet takes.
-func (g *girth) visit(t *facet) {
-	if g.air <= 0 || t.in-g.radius-t.grow >= g.air {
+func (g *girth) visit(t *axial.Facet) {
+	if g.air <= 0 || t.In-g.radius-t.Grow >= g.air {
 		return
 	}
-	sh, ok := shadowOf(t, g.low, g.high, g.below)
+	sh, ok := axial.ShadowOf(t, g.low, g.high, g.below)
 	if !ok {
 		return
 	}
-	d := sh.fromAxis() - g.radius - t.grow
+	d := sh.FromAxis() - g.radius - t.Grow
 	if d <= 0 {
-		g.air, g.panel = touch, t.panel
+		g.air, g.panel = touch, t.Panel
 		return
 	}
 	g.air = min(g.air, d)
@@ -260,39 +242,39 @@ func (g *girth) visit(t *facet) {
 
 // beside finds the air of all girths. What lies between two heights is no metal beside them. Of several panels touched the
 // first is named.
-func beside(v *turned, girths []girth, from, to float64) {
-	v.walkFromNear(func(b *block, grow float64) bool {
-		if b.low >= from && b.high <= to {
+func beside(v *axial.View, girths []girth, from, to float64) {
+	v.WalkFromNear(func(b *axial.Block, grow float64) bool {
+		if b.Low >= from && b.High <= to {
 			return false
 		}
 		for i := range girths {
 			g := &girths[i]
-			if b.in-g.radius-grow >= g.air {
+			if b.In-g.radius-grow >= g.air {
 				continue
 			}
-			low, high := b.low, b.high
+			low, high := b.Low, b.High
 			if g.below {
-				low, high = -b.high, -b.low
+				low, high = -b.High, -b.Low
 			}
 			if low <= g.high && high >= g.low {
 				return true
 			}
 		}
 		return false
-	}, func(t *facet) {
-		if t.low >= from && t.high <= to {
+	}, func(t *axial.Facet) {
+		if t.Low >= from && t.High <= to {
 			return
 		}
 		in := -1.0 // of the whole facet: what is between a section's heights is no nearer
 		for i := range girths {
 			g := &girths[i]
-			if t.in-g.radius-t.grow >= g.air || !t.between(g.low, g.high, g.below) {
+			if t.In-g.radius-t.Grow >= g.air || !t.Between(g.low, g.high, g.below) {
 				continue
 			}
 			if in < 0 {
-				in = t.fromAxis()
+				in = t.FromAxis()
 			}
-			if in-rounding-g.radius-t.grow < g.air {
+			if in-axial.Rounding-g.radius-t.Grow < g.air {
 				g.visit(t)
 			}
 		}
@@ -301,9 +283,9 @@ func beside(v *turned, girths []girth, from, to float64) {
 
 // sideOf measures an electrode that starts at surface above the weld, or below it, against facets. Round is what was found
 // for round sections at this weld before.
-func sideOf(sections []section, facets []facet, surface, enough float64, below bool, round map[roundPart]roundAir) side {
+func sideOf(sections []section, facets []axial.Facet, surface, enough float64, below bool, round map[roundPart]roundAir) side {
 	n := len(sections)
-	s := side{sections: sections, air: make([]float64, n), panel: make([]int32, n), shadows: make([][]shadow, n)}
+	s := side{sections: sections, air: make([]float64, n), panel: make([]int32, n), shadows: make([][]axial.Shadow, n)}
 	for k, c := range sections {
 		s.air[k], s.panel[k] = enough, -1
 		if c.to <= c.from {
@@ -323,10 +305,10 @@ func sideOf(sections []section, facets []facet, surface, enough float64, below b
 		}
 		for i := range facets {
 			t := &facets[i]
-			if t.in > c.outer()+t.grow+enough || !t.between(surface+c.from, surface+c.to, below) {
+			if t.In > c.outer()+t.Grow+enough || !t.Between(surface+c.from, surface+c.to, below) {
 				continue
 			}
-			if sh, ok := shadowOf(t, surface+c.from, surface+c.to, below); ok {
+			if sh, ok := axial.ShadowOf(t, surface+c.from, surface+c.to, below); ok {
 				s.shadows[k] = append(s.shadows[k], sh)
 			}
 		}
@@ -347,9 +329,9 @@ func (s side) at(cos, sin, enough float64) (air float64, panel int32) {
 		}
 		for i := range s.shadows[k] {
 			sh := &s.shadows[k][i]
-			d := sh.fromRectangle(c.small, c.long, cos, sin) - sh.grow
+			d := sh.FromRectangle(c.small, c.long, cos, sin) - sh.Grow
 			if d <= 0 {
-				return touch, sh.panel
+				return touch, sh.Panel
 			}
 			air = min(air, d)
 		}
@@ -368,8 +350,8 @@ func (s side) turns() bool {
 }
 
 // tipAir is the air of both electrodes at each angle, up to enough, and the panel touched.
-func tipAir(sides [2]side, f *fan, enough float64) (air []float64, panel []int32) {
-	n := len(f.cos)
+func tipAir(sides [2]side, f *axial.Fan, enough float64) (air []float64, panel []int32) {
+	n := len(f.Cos)
 	air, panel = make([]float64, n), make([]int32, n)
 	for k := range n {
 		switch {
@@ -380,8 +362,8 @@ func tipAir(sides [2]side, f *fan, enough float64) (air []float64, panel []int32
 			air[k], panel[k] = air[k-n/2], panel[k-n/2]
 			continue
 		}
-		air[k], panel[k] = sides[0].at(f.cos[k], f.sin[k], enough)
-		if a, p := sides[1].at(f.cos[k], f.sin[k], enough); a < air[k] {
+		air[k], panel[k] = sides[0].at(f.Cos[k], f.Sin[k], enough)
+		if a, p := sides[1].at(f.Cos[k], f.Sin[k], enough); a < air[k] {
 			air[k], panel[k] = a, p
 		}
 	}

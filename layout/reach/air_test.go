@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 	"pgregory.net/rapid"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 )
@@ -31,12 +32,12 @@ func soup(rng *rand.Rand, n int) *mesh.Mesh {
 	return m
 }
 
-func sceneOf(m *mesh.Mesh, grow float64) *Scene {
-	return NewScene([]Panel{{Name: "soup", Shape: near.NewShape(m), Grow: grow}})
+func sceneOf(m *mesh.Mesh, grow float64) *axial.Scene {
+	return &axial.Scene{Panels: []axial.Panel{{Name: "soup", Shape: near.NewShape(m), Grow: grow}}}
 }
 
-func facetsOf(m *mesh.Mesh, grow, radius, up float64) []facet {
-	return turnedOf(sceneOf(m, grow), frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)})).gather(radius, up, nil)
+func facetsOf(m *mesh.Mesh, grow, radius, up float64) []axial.Facet {
+	return turnedOf(sceneOf(m, grow), frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)})).Gather(radius, up, nil)
 }
 
 // The arms' air at every angle is that of three capsules measured one by one with the tree.
@@ -46,11 +47,11 @@ func TestArmAirAgreesWithCapsules(t *testing.T) {
 		m := soup(rng, 1+rng.IntN(25))
 		tree, grow, enough := near.New(m), 2*rng.Float64(), 4+10*rng.Float64()
 		b := bars{radius: 3 + 12*rng.Float64(), high: 30 + 90*rng.Float64(), depth: 60 + 120*rng.Float64()}
-		f := newFan(48)
+		f := axial.NewFan(48)
 		air, panel := armAir(turnedOf(sceneOf(m, grow), frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)})), b, f, enough, nil, nil)
 		for k := range air {
 			up, down := vec(0, 0, b.high), vec(0, 0, -b.high)
-			far := vec(b.depth*f.cos[k], b.depth*f.sin[k], 0)
+			far := vec(b.depth*f.Cos[k], b.depth*f.Sin[k], 0)
 			want := enough
 			for _, bar := range [3][2]r3.Vector{{up, far.Add(up)}, {down, far.Add(down)}, {far.Add(down), far.Add(up)}} {
 				if hit, ok := tree.Capsule(bar[0], bar[1], b.radius+grow+enough); ok {
@@ -148,20 +149,5 @@ func TestSections(t *testing.T) {
 	}
 	if s := sectionsOf(Tool{gun(200, 60), round()}, 1, 40); s[len(s)-1].from != 40 || s[len(s)-1].to != 40 {
 		t.Errorf("a tip longer than the arm's height: %+v", s)
-	}
-}
-
-func TestSurfacesOfAStack(t *testing.T) {
-	s := scene(plates(8)...)
-	w := weld()
-	for _, z := range []float64{0, -0.4, 0.5} { // wherever in the stack the line runs
-		w.Position.Z = z
-		if above, below := s.surfaces(w, frameOf(w)); !(math.Abs(above-(1-z)) <= 1e-9) || !(math.Abs(below-(1+z)) <= 1e-9) {
-			t.Errorf("at %g: %g above, %g below", z, above, below)
-		}
-	}
-	w.Position = vec(0, 50, 0) // beyond the edge
-	if above, below := s.surfaces(w, frameOf(w)); above != 1 || below != 1 {
-		t.Errorf("off the sheets: %g above, %g below", above, below)
 	}
 }

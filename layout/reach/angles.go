@@ -3,6 +3,8 @@ package reach
 import (
 	"fmt"
 	"math"
+
+	"seamwright/geometry/axial"
 )
 
 // Lean is how a tool stands off square: by how much, and where the end of its electrode above the weld leans to, both in degrees, the
@@ -33,7 +35,7 @@ type Angle struct {
 
 // Angles is how one tool stands at a weld at every angle with a lean, and what blocks it where it does not: of several panels the
 // first, the electrodes' before that of arms and back, and that before what is met when the gun is drawn back.
-func Angles(scene *Scene, w Weld, t Tool, lean Lean, opt Options) ([]Angle, error) {
+func Angles(scene *axial.Scene, w Weld, t Tool, lean Lean, opt Options) ([]Angle, error) {
 	opt = opt.completed()
 	w.Tools = nil
 	if err := sound(scene, []Weld{w}, []Tool{t}, opt); err != nil {
@@ -42,15 +44,15 @@ func Angles(scene *Scene, w Weld, t Tool, lean Lean, opt Options) ([]Angle, erro
 	s := newSearcher(scene, []Tool{t}, opt)
 	f, tilt := frameOf(w), lean.Tilt*math.Pi/180
 	if tilt != 0 {
-		f = f.lean(tilt, lean.Towards*math.Pi/180)
+		f = f.Lean(tilt, lean.Towards*math.Pi/180)
 	}
 	l := s.lookAt(w, []int{0}, f, tilt)
 	tips, atTips := tipAir(s.sides(l, t), s.fan, opt.Enough)
-	arms, atArms := armAir(l.turned, barsOf(t.Gun), s.fan, opt.Enough, nil, nil)
+	arms, atArms := armAir(l.View, barsOf(t.Gun), s.fan, opt.Enough, nil, nil)
 	out := make([]Angle, opt.Angles)
 	air := make([]float64, opt.Angles)
 	for k := range out {
-		out[k].Turn = s.fan.degrees(k)
+		out[k].Turn = s.fan.Degrees(k)
 		switch air[k] = min(tips[k], arms[k]); {
 		case tips[k] <= 0:
 			out[k].Panel = s.panelName(atTips[k])

@@ -5,6 +5,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/layout/reach"
@@ -19,10 +20,10 @@ func rectangle(x0, y0, x1, y1, z float64) *near.Shape {
 // Two plates with a common edge 10 mm beyond the weld, a low bench under them on one side of it, and one that is not there: the gun
 // is free where its back stands beyond the edge, but for where the bench is.
 func TestAngles(t *testing.T) {
-	scene := reach.NewScene([]reach.Panel{{Name: "roof", Shape: rectangle(-300, -300, 300, 10, 0.5), Grow: 0.5},
+	scene := &axial.Scene{Panels: []axial.Panel{{Name: "roof", Shape: rectangle(-300, -300, 300, 10, 0.5), Grow: 0.5},
 		{Name: "rail", Shape: rectangle(-300, -300, 300, 10, -0.5), Grow: 0.5},
 		{Name: "bench", Shape: rectangle(20, 20, 300, 300, -90), Grow: 0.5},
-		{Name: "later", Shape: rectangle(-300, -300, 300, 300, 60), Grow: 0.5}})
+		{Name: "later", Shape: rectangle(-300, -300, 300, 300, 60), Grow: 0.5}}}
 	tool := reach.Tool{Gun: shell.Gun{ID: "light", ThroatDepth: 100, ThroatGap: 200, Arm: 30},
 		Tip: shell.Tip{ID: "domed", Face: 6, Shank: 16, Length: 60}}
 	weld := reach.Weld{Line: "f1", Along: r3.Vector{X: 1}, Axis: r3.Vector{Z: 1}, Stack: 2, Sheets: []int{0, 1}, Absent: []int{3}}
@@ -48,10 +49,10 @@ func TestAngles(t *testing.T) {
 
 // Between two walls that a gun can stand between but whose rims it cannot pass opened, it stands and does not come off.
 func TestAnglesOff(t *testing.T) {
-	scene := reach.NewScene([]reach.Panel{{Name: "roof", Shape: rectangle(-40, -40, 40, 10, 0.5), Grow: 0.5},
+	scene := &axial.Scene{Panels: []axial.Panel{{Name: "roof", Shape: rectangle(-40, -40, 40, 10, 0.5), Grow: 0.5},
 		{Name: "rail", Shape: rectangle(-40, -40, 40, 10, -0.5), Grow: 0.5},
 		{Name: "lip", Shape: near.NewShape(&mesh.Mesh{Vertices: []r3.Vector{{X: -40, Y: 30, Z: -12}, {X: 40, Y: 30, Z: -12},
-			{X: 0, Y: 30, Z: 12}}, Triangles: [][3]int32{{0, 1, 2}}}), Grow: 0.5}})
+			{X: 0, Y: 30, Z: 12}}, Triangles: [][3]int32{{0, 1, 2}}}), Grow: 0.5}}}
 	tool := reach.Tool{Gun: shell.Gun{ID: "light", ThroatDepth: 100, ThroatGap: 200, Arm: 30, Stroke: 8},
 		Tip: shell.Tip{ID: "domed", Face: 6, Shank: 16, Length: 60}}
 	weld := reach.Weld{Line: "f1", Along: r3.Vector{X: 1}, Axis: r3.Vector{Z: 1}, Stack: 2, Sheets: []int{0, 1}}

@@ -28,7 +28,7 @@ func BenchmarkFind(b *testing.B) {
 						}
 					}
 				}
-				b.ReportMetric(float64(scene.triangles()), "triangles")
+				b.ReportMetric(float64(triangles(scene)), "triangles")
 				b.ReportMetric(float64(reached), "reached")
 			})
 		}

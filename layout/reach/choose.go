@@ -6,6 +6,8 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+
+	"seamwright/geometry/axial"
 )
 
 // Choice is the tool and angle chosen for one weld.
@@ -31,7 +33,7 @@ type Choice struct {
 //
 // Results are those of Find with the same scene, welds and tools. Where they are of a gun that must come off, the angles along
 // a stretch are settled here: the way off is asked for where an angle is about to be taken.
-func Choose(ctx context.Context, scene *Scene, welds []Weld, results []Result, tools []Tool, opt Options) ([]Choice, error) {
+func Choose(ctx context.Context, scene *axial.Scene, welds []Weld, results []Result, tools []Tool, opt Options) ([]Choice, error) {
 	out := make([]Choice, len(welds))
 	stuck := make([]bool, len(results))
 	results = slices.Clone(results)

@@ -5,6 +5,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 )
@@ -19,7 +20,7 @@ const clampSides = 24
 
 // Clamp is a closed clamp as a panel of the scene: a round body of the radius that stands on both sides of the sheets at
 // a place, upright to them, height mm up and down. Leave it out of a weld's scene by its Absent once it is open.
-func Clamp(name string, at, axis r3.Vector, radius, height float64) Panel {
+func Clamp(name string, at, axis r3.Vector, radius, height float64) axial.Panel {
 	z := axis.Normalize()
 	x := z.Ortho()
 	y := z.Cross(x)
@@ -34,5 +35,5 @@ func Clamp(name string, at, axis r3.Vector, radius, height float64) Panel {
 		a, b := 2+2*k, 2+2*((k+1)%clampSides)
 		m.Triangles = append(m.Triangles, [3]int32{0, b, a}, [3]int32{1, a + 1, b + 1}, [3]int32{a, b, b + 1}, [3]int32{a, b + 1, a + 1})
 	}
-	return Panel{Name: name, Shape: near.NewShape(m)}
+	return axial.Panel{Name: name, Shape: near.NewShape(m)}
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/layout/reach"
@@ -20,7 +21,7 @@ func ExampleFind() {
 			Triangles: [][3]int32{{0, 1, 2}, {0, 2, 3}},
 		})
 	}
-	scene := reach.NewScene([]reach.Panel{{Name: "roof", Shape: plate(0.5), Grow: 0.5}, {Name: "rail", Shape: plate(-0.5), Grow: 0.5}})
+	scene := &axial.Scene{Panels: []axial.Panel{{Name: "roof", Shape: plate(0.5), Grow: 0.5}, {Name: "rail", Shape: plate(-0.5), Grow: 0.5}}}
 	tools := []reach.Tool{{
 		Gun: shell.Gun{ID: "light", ThroatDepth: 100, ThroatGap: 200, Arm: 30},
 		Tip: shell.Tip{ID: "domed", Face: 6, Shank: 16, Length: 60},

@@ -20,6 +20,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 )
@@ -183,27 +184,27 @@ func TestAirAgreesWithFCL(t *testing.T) {
 	program := posesProgram(t)
 	const enough = 20.0
 	m := soup(rand.New(rand.NewPCG(8, 8)), 300)
-	s := NewScene([]Panel{{Name: "soup", Shape: near.NewShape(m)}})
+	s := &axial.Scene{Panels: []axial.Panel{{Name: "soup", Shape: near.NewShape(m)}}}
 	rng := rand.New(rand.NewPCG(13, 14))
-	f := newFan(36)
+	f := axial.NewFan(36)
 	var guns []fclGun
 	var ours [][]float64
 	for range 25 {
 		b := bars{radius: 1 + 3*rng.Float64(), high: 10 + 20*rng.Float64(), depth: 15 + 40*rng.Float64()}
 		fr := frameOf(Weld{Position: randomVector(rng, 60), Along: randomVector(rng, 1), Axis: randomVector(rng, 1)})
 		arms := fclGun{}
-		for k := range f.cos {
-			arms.poses = append(arms.poses, barBodies(fr, b, f.cos[k], f.sin[k]))
+		for k := range f.Cos {
+			arms.poses = append(arms.poses, barBodies(fr, b, f.Cos[k], f.Sin[k]))
 		}
 		air, _ := armAir(turnedOf(s, fr), b, f, enough, nil, nil)
 		guns, ours = append(guns, arms), append(ours, air)
 		for _, c := range []section{{from: 2, to: 20, small: 1 + 3*rng.Float64(), long: 2 + 4*rng.Float64()},
 			{from: 1, to: 15, radius: 1 + 4*rng.Float64()}} {
 			tip, air := fclGun{}, []float64{}
-			sd := sideOf([]section{c}, turnedOf(s, fr).gather(c.outer()+enough, c.to+enough, nil), 0, enough, false, nil)
-			for k := range f.cos {
-				tip.poses = append(tip.poses, []fclBody{sectionBody(fr, c, 0, false, f.cos[k], f.sin[k])})
-				a, _ := sd.at(f.cos[k], f.sin[k], enough)
+			sd := sideOf([]section{c}, turnedOf(s, fr).Gather(c.outer()+enough, c.to+enough, nil), 0, enough, false, nil)
+			for k := range f.Cos {
+				tip.poses = append(tip.poses, []fclBody{sectionBody(fr, c, 0, false, f.Cos[k], f.Sin[k])})
+				a, _ := sd.at(f.Cos[k], f.Sin[k], enough)
 				air = append(air, a)
 			}
 			guns, ours = append(guns, tip), append(ours, air)
@@ -235,13 +236,13 @@ type expected struct{ touches, clear []bool }
 func TestAgreesWithFCL(t *testing.T) {
 	program := posesProgram(t)
 	m := soup(rand.New(rand.NewPCG(7, 7)), 900)
-	s := NewScene([]Panel{{Name: "soup", Shape: near.NewShape(m)}})
+	s := &axial.Scene{Panels: []axial.Panel{{Name: "soup", Shape: near.NewShape(m)}}}
 	rng := rand.New(rand.NewPCG(11, 12))
-	f := newFan(72)
+	f := axial.NewFan(72)
 	var guns []fclGun
 	var ours []expected
 	for range 60 {
-		for _, poses := range []func(*Scene, *fan, *rand.Rand) (fclGun, expected){barPoses, boxPoses, roundPoses} {
+		for _, poses := range []func(*axial.Scene, *axial.Fan, *rand.Rand) (fclGun, expected){barPoses, boxPoses, roundPoses} {
 			g, e := poses(s, f, rng)
 			guns, ours = append(guns, g), append(ours, e)
 		}
@@ -274,25 +275,25 @@ func TestAgreesWithFCL(t *testing.T) {
 }
 
 // out turns a place in the frame into one of the scene.
-func (f *frame) outOf(v r3.Vector) r3.Vector {
-	return f.at.Add(f.x.Mul(v.X)).Add(f.y.Mul(v.Y)).Add(f.z.Mul(v.Z))
+func outOf(f *axial.Frame, v r3.Vector) r3.Vector {
+	return f.At.Add(f.X.Mul(v.X)).Add(f.Y.Mul(v.Y)).Add(f.Z.Mul(v.Z))
 }
 
 // barBodies are arms and back at an angle.
-func barBodies(fr frame, b bars, cos, sin float64) []fclBody {
-	top, bottom := fr.outOf(vec(0, 0, b.high)), fr.outOf(vec(0, 0, -b.high))
-	farTop, farBottom := fr.outOf(vec(b.depth*cos, b.depth*sin, b.high)), fr.outOf(vec(b.depth*cos, b.depth*sin, -b.high))
+func barBodies(fr axial.Frame, b bars, cos, sin float64) []fclBody {
+	top, bottom := outOf(&fr, vec(0, 0, b.high)), outOf(&fr, vec(0, 0, -b.high))
+	farTop, farBottom := outOf(&fr, vec(b.depth*cos, b.depth*sin, b.high)), outOf(&fr, vec(b.depth*cos, b.depth*sin, -b.high))
 	return []fclBody{capsuleOf(top, farTop, b.radius), capsuleOf(bottom, farBottom, b.radius), capsuleOf(farBottom, farTop, b.radius)}
 }
 
 // sectionBody is a section of an electrode that begins at a height above the weld, or below it, at an angle.
-func sectionBody(fr frame, c section, surface float64, below bool, cos, sin float64) fclBody {
+func sectionBody(fr axial.Frame, c section, surface float64, below bool, cos, sin float64) fclBody {
 	middle := surface + (c.from+c.to)/2
 	if below {
 		middle = -middle
 	}
-	x := fr.outOf(vec(cos, sin, 0)).Sub(fr.at)
-	out := fclBody{boxBody, fr.outOf(vec(0, 0, middle)), x, fr.z.Cross(x), fr.z, vec(c.small, c.long, (c.to-c.from)/2)}
+	x := outOf(&fr, vec(cos, sin, 0)).Sub(fr.At)
+	out := fclBody{boxBody, outOf(&fr, vec(0, 0, middle)), x, fr.Z.Cross(x), fr.Z, vec(c.small, c.long, (c.to-c.from)/2)}
 	if c.round() {
 		out.Kind, out.Size = cylinderBody, vec(c.radius, c.to-c.from, 0)
 	}
@@ -300,7 +301,7 @@ func sectionBody(fr frame, c section, surface float64, below bool, cos, sin floa
 }
 
 // barPoses are arms and back of a gun at one random weld, at every angle.
-func barPoses(s *Scene, f *fan, rng *rand.Rand) (fclGun, expected) {
+func barPoses(s *axial.Scene, f *axial.Fan, rng *rand.Rand) (fclGun, expected) {
 	b := bars{radius: 2 + 6*rng.Float64(), high: 15 + 30*rng.Float64(), depth: 20 + 60*rng.Float64()}
 	fr := frameOf(Weld{Position: randomVector(rng, 45), Along: randomVector(rng, 1), Axis: randomVector(rng, 1)})
 	wide, slim := b, b
@@ -309,29 +310,29 @@ func barPoses(s *Scene, f *fan, rng *rand.Rand) (fclGun, expected) {
 	slimAir, _ := armAir(turnedOf(s, fr), slim, f, 1, nil, nil)
 	var g fclGun
 	var e expected
-	for k := range f.cos {
-		g.poses = append(g.poses, barBodies(fr, b, f.cos[k], f.sin[k]))
+	for k := range f.Cos {
+		g.poses = append(g.poses, barBodies(fr, b, f.Cos[k], f.Sin[k]))
 		e.touches, e.clear = append(e.touches, slimAir[k] <= 0), append(e.clear, wideAir[k] > 0)
 	}
 	return g, e
 }
 
 // boxPoses are a rectangular shank at one random weld, at every angle.
-func boxPoses(s *Scene, f *fan, rng *rand.Rand) (fclGun, expected) {
-	return sectionPoses(s, f, rng, section{small: 2 + 8*rng.Float64(), long: 2 + 12*rng.Float64()}, len(f.cos))
+func boxPoses(s *axial.Scene, f *axial.Fan, rng *rand.Rand) (fclGun, expected) {
+	return sectionPoses(s, f, rng, section{small: 2 + 8*rng.Float64(), long: 2 + 12*rng.Float64()}, len(f.Cos))
 }
 
 // roundPoses is a round shank at one random weld, which turning does not change.
-func roundPoses(s *Scene, f *fan, rng *rand.Rand) (fclGun, expected) {
+func roundPoses(s *axial.Scene, f *axial.Fan, rng *rand.Rand) (fclGun, expected) {
 	return sectionPoses(s, f, rng, section{radius: 2 + 8*rng.Float64()}, 1)
 }
 
-func sectionPoses(s *Scene, f *fan, rng *rand.Rand, c section, n int) (fclGun, expected) {
+func sectionPoses(s *axial.Scene, f *axial.Fan, rng *rand.Rand, c section, n int) (fclGun, expected) {
 	c.from = 1 + 3*rng.Float64()
 	c.to = c.from + 5 + 30*rng.Float64()
 	below := rng.IntN(2) == 1
 	fr := frameOf(Weld{Position: randomVector(rng, 45), Along: randomVector(rng, 1), Axis: randomVector(rng, 1)})
-	facets := turnedOf(s, fr).gather(c.outer()+1, c.to+1, nil)
+	facets := turnedOf(s, fr).Gather(c.outer()+1, c.to+1, nil)
 	air := func(by float64, k int) float64 {
 		grown := section{from: c.from - by, to: c.to + by}
 		if c.round() {
@@ -339,13 +340,13 @@ func sectionPoses(s *Scene, f *fan, rng *rand.Rand, c section, n int) (fclGun, e
 		} else {
 			grown.small, grown.long = c.small+by, c.long+by
 		}
-		a, _ := sideOf([]section{grown}, facets, 0, 1, below, nil).at(f.cos[k], f.sin[k], 1)
+		a, _ := sideOf([]section{grown}, facets, 0, 1, below, nil).at(f.Cos[k], f.Sin[k], 1)
 		return a
 	}
 	var g fclGun
 	var e expected
 	for k := range n {
-		g.poses = append(g.poses, []fclBody{sectionBody(fr, c, 0, below, f.cos[k], f.sin[k])})
+		g.poses = append(g.poses, []fclBody{sectionBody(fr, c, 0, below, f.Cos[k], f.Sin[k])})
 		e.touches, e.clear = append(e.touches, air(-graze, k) <= 0), append(e.clear, air(graze, k) > 0)
 	}
 	return g, e
@@ -358,19 +359,19 @@ func randomVector(rng *rand.Rand, size float64) r3.Vector {
 // gunBodies is a whole tool at a weld at every angle. What does not turn is said once.
 func gunBodies(s *searcher, l *seen, t Tool) fclGun {
 	b := barsOf(t.Gun)
-	g := fclGun{poses: make([][]fclBody, len(s.fan.cos))}
+	g := fclGun{poses: make([][]fclBody, len(s.fan.Cos))}
 	for k := range g.poses {
-		g.poses[k] = barBodies(l.frame, b, s.fan.cos[k], s.fan.sin[k])
+		g.poses[k] = barBodies(l.Frame, b, s.fan.Cos[k], s.fan.Sin[k])
 	}
 	for i, surface := range [2]float64{l.above, l.below} {
 		for _, c := range sectionsOf(t, l.rise, b.high-surface) {
 			switch {
 			case c.to <= c.from:
 			case c.round():
-				g.fixed = append(g.fixed, sectionBody(l.frame, c, surface, i == 1, 1, 0))
+				g.fixed = append(g.fixed, sectionBody(l.Frame, c, surface, i == 1, 1, 0))
 			default:
 				for k := range g.poses {
-					g.poses[k] = append(g.poses[k], sectionBody(l.frame, c, surface, i == 1, s.fan.cos[k], s.fan.sin[k]))
+					g.poses[k] = append(g.poses[k], sectionBody(l.Frame, c, surface, i == 1, s.fan.Cos[k], s.fan.Sin[k]))
 				}
 			}
 		}
@@ -402,7 +403,7 @@ func BenchmarkFCL(b *testing.B) {
 		sample = append(sample, guns[i])
 	}
 	var meshes []*mesh.Mesh
-	for _, p := range panels.panels {
+	for _, p := range panels.Panels {
 		meshes = append(meshes, p.Shape.Mesh)
 	}
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
@@ -429,7 +430,7 @@ func BenchmarkFCL(b *testing.B) {
 		b.ReportMetric(answer.answer.Seconds()/ours.Seconds(), "times-as-fast")
 		b.ReportMetric(theirAir/withAir.Seconds(), "times-as-fast-with-air")
 	}
-	b.ReportMetric(float64(panels.triangles()), "triangles")
+	b.ReportMetric(float64(triangles(panels)), "triangles")
 	b.ReportMetric(float64(len(guns)*72), "poses")
 }
 

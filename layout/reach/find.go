@@ -9,12 +9,13 @@ import (
 	"slices"
 	"sync"
 
+	"seamwright/geometry/axial"
 	"seamwright/internal/work"
 )
 
 // Find looks at every weld with every tool that may be used on it. It fails on a tool or weld that is no
 // shape or place, and when the context ends.
-func Find(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Options) ([]Result, error) {
+func Find(ctx context.Context, scene *axial.Scene, welds []Weld, tools []Tool, opt Options) ([]Result, error) {
 	opt = opt.completed()
 	if err := sound(scene, welds, tools, opt); err != nil {
 		return nil, err
@@ -26,7 +27,7 @@ func Find(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Opt
 }
 
 // look is Find without a cache.
-func look(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Options) ([]Result, error) {
+func look(ctx context.Context, scene *axial.Scene, welds []Weld, tools []Tool, opt Options) ([]Result, error) {
 	out := make([]Result, len(welds))
 	var free sync.Pool // searchers
 	var mu sync.Mutex
@@ -67,7 +68,7 @@ func (o Options) completed() Options {
 	return o
 }
 
-func sound(scene *Scene, welds []Weld, tools []Tool, opt Options) error {
+func sound(scene *axial.Scene, welds []Weld, tools []Tool, opt Options) error {
 	if !(opt.Tilt >= 0) || opt.Tilt > 30 {
 		return errors.New("reach: a tilt from 0 to 30 degrees is needed")
 	}
@@ -94,7 +95,7 @@ func sound(scene *Scene, welds []Weld, tools []Tool, opt Options) error {
 			return fmt.Errorf("weld %d on %s: place, axis and direction of the line make no frame", i, w.Line)
 		}
 		for _, k := range slices.Concat(w.Sheets, w.Absent) {
-			if k < 0 || k >= len(scene.panels) {
+			if k < 0 || k >= len(scene.Panels) {
 				return fmt.Errorf("weld %d on %s: there is no panel %d", i, w.Line, k)
 			}
 		}
@@ -109,26 +110,27 @@ func sound(scene *Scene, welds []Weld, tools []Tool, opt Options) error {
 
 // searcher looks at one weld after another and keeps its memory between them.
 type searcher struct {
-	scene  *Scene
+	scene  *axial.Scene
 	tools  []Tool
 	opt    Options
-	fan    *fan
-	facets []facet // for reasons
-	close  []facet // near the axis
+	fan    *axial.Fan
+	facets []axial.Facet // for reasons
+	close  []axial.Facet // near the axis
 	girths []girth
-	turned turned // for the weld that is looked at
+	turned axial.View // for the weld that is looked at
+	swing  swing      // of one angle
 	drawn  *drawing
 	every  []int // all angles
 
-	touched map[bars][]place  // what arms and back touched at each angle at welds before
-	met     map[shape][]place // what a gun drawn back met there
-	last    map[shape][]place // what was left last between its jaws
+	touched map[bars][]axial.Place  // what arms and back touched at each angle at welds before
+	met     map[shape][]axial.Place // what a gun drawn back met there
+	last    map[shape][]axial.Place // what was left last between its jaws
 }
 
-func newSearcher(scene *Scene, tools []Tool, opt Options) *searcher {
+func newSearcher(scene *axial.Scene, tools []Tool, opt Options) *searcher {
 	s := &searcher{
-		scene: scene, tools: tools, opt: opt, fan: newFan(opt.Angles), touched: map[bars][]place{}, met: map[shape][]place{},
-		last: map[shape][]place{},
+		scene: scene, tools: tools, opt: opt, fan: axial.NewFan(opt.Angles), touched: map[bars][]axial.Place{}, met: map[shape][]axial.Place{},
+		last: map[shape][]axial.Place{},
 	}
 	for k := range opt.Angles {
 		s.every = append(s.every, k)
@@ -140,19 +142,19 @@ func newSearcher(scene *Scene, tools []Tool, opt Options) *searcher {
 type seen struct {
 	weld  Weld
 	tools []int
-	*turned
+	*axial.View
 	above, below float64
 	rise         float64
 	out, up      float64            // how far the tools reach from the axis and along it
-	close        []facet            // what of the panels stands higher than the sections begin, near the axis, where a tip turns with the gun
+	close        []axial.Facet      // what of the panels stands higher than the sections begin, near the axis, where a tip turns with the gun
 	tips         [][]float64        // by tool, once it is asked for
 	bars, others map[bars][]float64 // air of arms, see armsAir
 	barsAt       map[barsAt]float64
 	ways         map[shape]known
-	met          []*facet // for each angle what a gun drawn back met there last
+	met          []*axial.Facet // for each angle what a gun drawn back met there last
 	round        map[roundPart]roundAir
 
-	facets   []facet // for reasons, once they are asked for
+	facets   []axial.Facet // for reasons, once they are asked for
 	gathered bool
 	metalOut float64 // how far they were gathered from the axis
 }
@@ -229,11 +231,11 @@ func (s *searcher) reasons(l *seen, poses []Pose) []Reason {
 }
 
 // lookAt gathers what the tools' tips can touch, seen from a frame at the weld that leans by tilt, in radians.
-func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *seen {
+func (s *searcher) lookAt(w Weld, tools []int, f axial.Frame, tilt float64) *seen {
 	l := &seen{weld: w, tools: tools, tips: make([][]float64, len(s.tools)), bars: map[bars][]float64{}, others: map[bars][]float64{},
-		barsAt: map[barsAt]float64{}, ways: map[shape]known{}, round: map[roundPart]roundAir{}, turned: &s.turned}
-	l.turn(s.scene, f, w.Absent)
-	l.above, l.below = s.scene.surfaces(w, f)
+		barsAt: map[barsAt]float64{}, ways: map[shape]known{}, round: map[roundPart]roundAir{}, View: &s.turned}
+	l.Turn(s.scene, f, w.Absent)
+	l.above, l.below = s.scene.Surfaces(f, w.Sheets, w.Stack)
 	thick, shank := 0.0, 0.0
 	for _, i := range tools {
 		t := s.tools[i]
@@ -244,7 +246,7 @@ func (s *searcher) lookAt(w Weld, tools []int, f frame, tilt float64) *seen {
 	}
 	l.rise = s.opt.Rise + shank*math.Tan(tilt)
 	if turns := func(i int) bool { return turns(s.tools[i].Tip) }; slices.ContainsFunc(tools, turns) {
-		s.close = l.beside(thick+s.opt.Enough, l.up, -l.below-l.rise, l.above+l.rise, s.close[:0])
+		s.close = l.Beside(thick+s.opt.Enough, l.up, -l.below-l.rise, l.above+l.rise, s.close[:0])
 		l.close = s.close
 	}
 	s.measureRound(l)
@@ -259,7 +261,7 @@ func (s *searcher) measureRound(l *seen) {
 		s.girths = girthsOf(upper, l.above, s.opt.Enough, false, s.girths)
 		s.girths = girthsOf(lower, l.below, s.opt.Enough, true, s.girths)
 	}
-	beside(l.turned, s.girths, -l.below-l.rise, l.above+l.rise)
+	beside(l.View, s.girths, -l.below-l.rise, l.above+l.rise)
 	for i := range s.girths {
 		l.round[s.girths[i].roundPart] = s.girths[i].roundAir
 	}
@@ -277,7 +279,7 @@ func (s *searcher) airOf(l *seen, b bars, known map[bars][]float64, most func(*s
 	if air, ok := known[b]; ok {
 		return air
 	}
-	air, _ := armAir(l.turned, b, s.fan, s.opt.Enough, most(l, b), s.touchedAt(b))
+	air, _ := armAir(l.View, b, s.fan, s.opt.Enough, most(l, b), s.touchedAt(b))
 	known[b] = air
 	return air
 }
@@ -354,7 +356,7 @@ func (s *searcher) pose(l *seen, tool int, off bool) (Pose, bool) {
 	if best < 0 {
 		return Pose{}, false
 	}
-	return Pose{Tool: tool, Turn: s.fan.degrees(best), Clearance: o.air[best], Air: o.rounded(), Open: o.open()}, true
+	return Pose{Tool: tool, Turn: s.fan.Degrees(best), Clearance: o.air[best], Air: o.rounded(), Open: o.open()}, true
 }
 
 // best is the angle with the most air, and of those the nearest to square to the line; -1 where there is none.
@@ -365,7 +367,7 @@ func (s *searcher) best(air []float64) int {
 		if a <= 0 {
 			continue
 		}
-		if n, q := math.Floor(a/airStep), math.Abs(s.fan.sin[k]); best < 0 || n > steps || n == steps && q > square+1e-9 {
+		if n, q := math.Floor(a/airStep), math.Abs(s.fan.Sin[k]); best < 0 || n > steps || n == steps && q > square+1e-9 {
 			best, steps, square = k, n, q
 		}
 	}
@@ -377,5 +379,8 @@ func (s *searcher) panelName(i int32) string {
 	if i < 0 {
 		return ""
 	}
-	return s.scene.panels[i].Name
+	return s.scene.Panels[i].Name
 }
+
+// frameOf is a weld's own frame: x along the line, y across, z up its axis.
+func frameOf(w Weld) axial.Frame { return axial.NewFrame(w.Position, w.Along, w.Axis) }

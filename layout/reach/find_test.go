@@ -5,13 +5,14 @@ import (
 	"errors"
 	"math"
 	"reflect"
-	"seamwright/internal/record"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/space"
+	"seamwright/internal/record"
 	"seamwright/seams/shell"
 )
 
@@ -45,7 +46,7 @@ func TestReasons(t *testing.T) {
 	post := new(sheet).quad(vec(-300, 5, 0.5), vec(600, 0, 0), vec(0, 0, 20), 10) // one wall, 5 mm beside the line
 	for _, test := range []struct {
 		name  string
-		scene *Scene
+		scene *axial.Scene
 		tool  Tool
 		kind  Kind
 		value float64

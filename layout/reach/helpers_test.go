@@ -7,6 +7,7 @@ import (
 	"github.com/golang/geo/r3"
 	"pgregory.net/rapid"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/seams/shell"
@@ -37,12 +38,12 @@ func (m *sheet) quad(corner, u, v r3.Vector, size float64) *sheet {
 }
 
 // scene makes panels of 1 mm sheet, drawn at mid surface.
-func scene(sheets ...*sheet) *Scene {
-	var panels []Panel
+func scene(sheets ...*sheet) *axial.Scene {
+	var panels []axial.Panel
 	for i, s := range sheets {
-		panels = append(panels, Panel{Name: string(rune('A' + i)), Shape: near.NewShape(&s.Mesh), Grow: 0.5})
+		panels = append(panels, axial.Panel{Name: string(rune('A' + i)), Shape: near.NewShape(&s.Mesh), Grow: 0.5})
 	}
-	return NewScene(panels)
+	return &axial.Scene{Panels: panels}
 }
 
 // plates are two plates of 1 mm on each other, over x from -300 to 300 and y from -300 to the edge.
@@ -77,7 +78,7 @@ func narrow() shell.Tip {
 	return shell.Tip{ID: "narrow", Face: 5, Shank: 8, ShankLong: 16, Length: 60}
 }
 
-func find(t rapid.TB, s *Scene, welds []Weld, opt Options, tools ...Tool) []Result {
+func find(t rapid.TB, s *axial.Scene, welds []Weld, opt Options, tools ...Tool) []Result {
 	t.Helper()
 	out, err := Find(context.Background(), s, welds, tools, opt)
 	if err != nil {
@@ -87,9 +88,9 @@ func find(t rapid.TB, s *Scene, welds []Weld, opt Options, tools ...Tool) []Resu
 }
 
 // turnedOf is a scene as a weld sees it.
-func turnedOf(s *Scene, f frame) *turned {
-	var v turned
-	v.turn(s, f, nil)
+func turnedOf(s *axial.Scene, f axial.Frame) *axial.View {
+	var v axial.View
+	v.Turn(s, f, nil)
 	return &v
 }
 

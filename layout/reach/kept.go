@@ -5,11 +5,12 @@ import (
 	"crypto/sha256"
 	"slices"
 
+	"seamwright/geometry/axial"
 	"seamwright/internal/cache"
 )
 
 // looksKept are the looks at welds, kept by all that they depend on: what stands where, the tools, and how it is looked.
-func looksKept(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Options) ([]Result, error) {
+func looksKept(ctx context.Context, scene *axial.Scene, welds []Weld, tools []Tool, opt Options) ([]Result, error) {
 	jig := jigKey(scene, tools, opt)
 	keys := make([]cache.Key, len(welds))
 	for i := range welds {
@@ -25,8 +26,8 @@ func looksKept(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, op
 }
 
 // jigKey is the key of all that looks at the welds of a scene share.
-func jigKey(scene *Scene, tools []Tool, opt Options) cache.Key {
-	shapes, bare := make([][sha256.Size]byte, len(scene.panels)), slices.Clone(scene.panels)
+func jigKey(scene *axial.Scene, tools []Tool, opt Options) cache.Key {
+	shapes, bare := make([][sha256.Size]byte, len(scene.Panels)), slices.Clone(scene.Panels)
 	for i := range bare {
 		shapes[i], bare[i].Shape = bare[i].Shape.Hash(), nil
 	}

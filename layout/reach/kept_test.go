@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"seamwright/geometry/axial"
 	"seamwright/internal/cache"
 )
 
@@ -15,7 +16,7 @@ import (
 func TestKeptLooks(t *testing.T) {
 	panels, welds, tools := cab(3000, 16)
 	type asked struct {
-		scene *Scene
+		scene *axial.Scene
 		tools []Tool
 		opt   Options
 	}
@@ -23,15 +24,15 @@ func TestKeptLooks(t *testing.T) {
 	all := []asked{first}
 	change := func(do func(a *asked)) {
 		a := first
-		a.scene, a.tools = NewScene(slices.Clone(panels.panels)), slices.Clone(tools)
+		a.scene, a.tools = &axial.Scene{Panels: slices.Clone(panels.Panels)}, slices.Clone(tools)
 		do(&a)
 		all = append(all, a)
 	}
 	change(func(a *asked) { a.opt.WhyNot = true })
 	change(func(a *asked) { a.opt.Enough = 6 })
 	change(func(a *asked) { a.tools[0].Gun.ThroatDepth = 60 })
-	change(func(a *asked) { a.scene.panels[1].Grow += 2 })
-	change(func(a *asked) { a.scene.panels[1].Shape = a.scene.panels[0].Shape })
+	change(func(a *asked) { a.scene.Panels[1].Grow += 2 })
+	change(func(a *asked) { a.scene.Panels[1].Shape = a.scene.Panels[0].Shape })
 	change(func(a *asked) { a.opt.Workers = 2 })
 	same := func(c *cache.Cache) bool {
 		for _, a := range all {
@@ -62,13 +63,13 @@ func TestKeptLooks(t *testing.T) {
 // The same of the angles along stretches.
 func TestKeptTurns(t *testing.T) {
 	type asked struct {
-		scene   *Scene
+		scene   *axial.Scene
 		welds   []Weld
 		results []Result
 	}
 	panels, welds := edged()
 	tools, opt := []Tool{opening(20)}, Options{WayOff: true, Quiet: true}
-	found := func(s *Scene, w []Weld) asked { return asked{s, w, find(t, s, w, opt, tools...)} }
+	found := func(s *axial.Scene, w []Weld) asked { return asked{s, w, find(t, s, w, opt, tools...)} }
 	first := found(panels, welds)
 	other := slices.Clone(first.results)
 	for i := range other { // so that another angle must be asked for
@@ -83,7 +84,7 @@ func TestKeptTurns(t *testing.T) {
 	for i := range moved {
 		moved[i].Position.X += 60
 	}
-	bare := NewScene(panels.panels[:2])
+	bare := &axial.Scene{Panels: panels.Panels[:2]}
 	all := []asked{first, {panels, welds, other}, {panels, moved, other}, {bare, moved, other}}
 	same := func(c *cache.Cache) bool {
 		for _, a := range all {

@@ -1,6 +1,10 @@
 package reach
 
-import "slices"
+import (
+	"slices"
+
+	"seamwright/geometry/axial"
+)
 
 // outlook is what is known of a tool at a weld: of each angle the air that it has at most. Most tools are not chosen, and those that
 // are stand at one angle, so only that is looked at which decides.
@@ -70,16 +74,16 @@ func (s *searcher) armsAirAt(l *seen, b bars, k int) float64 {
 	at := barsAt{b, k}
 	air, ok := l.barsAt[at]
 	if !ok {
-		air = armAirAt(l.turned, b, s.fan, k, s.mostAir(l, b)[k], s.touchedAt(b))
+		air = armAirAt(&s.swing, l.View, b, s.fan, k, s.mostAir(l, b)[k], s.touchedAt(b))
 		l.barsAt[at] = air
 	}
 	return air
 }
 
 // touchedAt is what arms and back touched at each angle at welds before.
-func (s *searcher) touchedAt(b bars) []place {
+func (s *searcher) touchedAt(b bars) []axial.Place {
 	if s.touched[b] == nil {
-		s.touched[b] = nowhere(s.opt.Angles)
+		s.touched[b] = axial.Nowhere(s.opt.Angles)
 	}
 	return s.touched[b]
 }

@@ -52,7 +52,7 @@
 // Turn is measured in degrees about the weld's axis, right-handed, from the weld line's direction to the
 // direction of the throat (from the weld to the back member): 90 and 270 are square to the flange.
 //
-//	scene := reach.NewScene([]reach.Panel{{Name: "roof", Shape: near.NewShape(roof), Grow: 0.45}, …})
+//	scene := &axial.Scene{Panels: []axial.Panel{{Name: "roof", Shape: near.NewShape(roof), Grow: 0.45}, …}}
 //	results, err := reach.Find(ctx, scene, welds, tools, reach.Options{})
 //	choices, err := reach.Choose(ctx, scene, welds, results, tools, reach.Options{})
 //	for i, c := range choices {
@@ -65,17 +65,9 @@ import (
 
 	"github.com/golang/geo/r3"
 
-	"seamwright/geometry/near"
 	"seamwright/internal/cache"
 	"seamwright/seams/shell"
 )
-
-// Panel is one panel in its place in the jig.
-type Panel struct {
-	Name  string
-	Shape *near.Shape
-	Grow  float64 // mm of metal beyond the mesh: half the thickness of a mid surface, the thickness of a skin, 0 of a solid
-}
 
 // Weld is one spot to be reached.
 type Weld struct {

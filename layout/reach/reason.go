@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"github.com/golang/geo/r2"
+	"seamwright/geometry/axial"
 )
 
 // How far beyond the gun's own size a throat depth or gap is looked for that would reach, mm; and how far
@@ -68,8 +68,8 @@ func (s *searcher) sectionsTouch(sd side, bar bool) bool {
 			part.air, part.panel = append(part.air, sd.air[k]), append(part.panel, sd.panel[k])
 		}
 	}
-	for k := range s.fan.cos {
-		if air, _ := part.at(s.fan.cos[k], s.fan.sin[k], s.opt.Enough); air > 0 {
+	for k := range s.fan.Cos {
+		if air, _ := part.at(s.fan.Cos[k], s.fan.Sin[k], s.opt.Enough); air > 0 {
 			return false
 		}
 	}
@@ -90,10 +90,10 @@ func (s *searcher) besideBar(l *seen, t Tool, sides [2]side) Reason {
 				continue
 			}
 			for _, sh := range s.beside(l, surface+c.from, surface+c.to, k == 1) {
-				if high := sh.top - surface; sh.fromAxis() <= c.radius+sh.grow && high > out.Limit {
-					out.Limit, out.Panel = high, s.panelName(sh.panel)
+				if high := sh.Top - surface; sh.FromAxis() <= c.radius+sh.Grow && high > out.Limit {
+					out.Limit, out.Panel = high, s.panelName(sh.Panel)
 				}
-				if sh.top >= surface+c.to-1 {
+				if sh.Top >= surface+c.to-1 {
 					out.Kind = Blocked
 				}
 			}
@@ -106,23 +106,23 @@ func (s *searcher) besideBar(l *seen, t Tool, sides [2]side) Reason {
 }
 
 // beside cuts what is near the axis to the heights of a tip.
-func (s *searcher) beside(l *seen, low, high float64, below bool) []shadow {
-	var out []shadow
-	l.walk(func(b *block, grow float64) bool {
-		return b.in <= farWall+grow && b.low <= l.up && b.high >= -l.up
-	}, func(t *facet) {
-		if sh, ok := shadowOf(t, low, high, below); ok && t.in <= farWall+t.grow {
+func (s *searcher) beside(l *seen, low, high float64, below bool) []axial.Shadow {
+	var out []axial.Shadow
+	l.Walk(func(b *axial.Block, grow float64) bool {
+		return b.In <= farWall+grow && b.Low <= l.up && b.High >= -l.up
+	}, func(t *axial.Facet) {
+		if sh, ok := axial.ShadowOf(t, low, high, below); ok && t.In <= farWall+t.Grow {
 			out = append(out, sh)
 		}
 	})
 	return out
 }
 
-func nearestShadow(shadows []shadow) (distance float64, panel int32) {
+func nearestShadow(shadows []axial.Shadow) (distance float64, panel int32) {
 	distance, panel = math.Inf(1), -1
 	for i := range shadows {
-		if d := max(0, shadows[i].fromAxis()-shadows[i].grow); d < distance {
-			distance, panel = d, shadows[i].panel
+		if d := max(0, shadows[i].FromAxis()-shadows[i].Grow); d < distance {
+			distance, panel = d, shadows[i].Panel
 		}
 	}
 	return distance, panel
@@ -130,14 +130,14 @@ func nearestShadow(shadows []shadow) (distance float64, panel int32) {
 
 // channel is the least clear width through the axis between metal on either side; infinity where there is
 // none on one of them.
-func channel(shadows []shadow) float64 {
+func channel(shadows []axial.Shadow) float64 {
 	const rays = 72
 	var hits [rays]float64
 	for k := range hits {
 		sin, cos := math.Sincos(2 * math.Pi * float64(k) / rays)
 		hits[k] = math.Inf(1)
 		for i := range shadows {
-			hits[k] = min(hits[k], shadows[i].along(cos, sin)-shadows[i].grow)
+			hits[k] = min(hits[k], shadows[i].Along(cos, sin, farWall)-shadows[i].Grow)
 		}
 	}
 	width := math.Inf(1)
@@ -145,27 +145,6 @@ func channel(shadows []shadow) float64 {
 		width = min(width, max(0, hits[k])+max(0, hits[k+rays/2]))
 	}
 	return width
-}
-
-// along is the distance at which a ray from the axis meets the shadow, up to farWall.
-func (s *shadow) along(cos, sin float64) float64 {
-	if s.holds(r2.Point{}) {
-		return 0
-	}
-	least := math.Inf(1)
-	for k := range s.n {
-		a, b := s.corner[k], s.corner[(k+1)%s.n]
-		da, db := float64(a.Y*cos)-float64(a.X*sin), float64(b.Y*cos)-float64(b.X*sin)
-		if da*db > 0 || da == db {
-			continue
-		}
-		f := da / (da - db)
-		x, y := a.X+f*(b.X-a.X), a.Y+f*(b.Y-a.Y)
-		if d := float64(x*cos) + float64(y*sin); d >= 0 && d <= farWall {
-			least = min(least, d)
-		}
-	}
-	return least
 }
 
 // metal gathers the facets among which a throat is looked for that would reach: far ones, or no farther than the tools
@@ -179,7 +158,7 @@ func (s *searcher) metal(l *seen, far bool) {
 	if far {
 		l.metalOut, up = l.metalOut+farDepth, up+farGap/2
 	}
-	s.facets = l.gather(l.metalOut, up, s.facets[:0])
+	s.facets = l.Gather(l.metalOut, up, s.facets[:0])
 	l.facets = s.facets
 }
 
@@ -191,14 +170,14 @@ func (s *searcher) armReason(l *seen, tool int, far bool) Reason {
 	t := s.tools[tool]
 	b := barsOf(t.Gun)
 	tips := s.tipsAir(l, tool)
-	_, panels := armAir(l.turned, b, s.fan, s.opt.Enough, nil, nil) // so that of several panels the first is named
+	_, panels := armAir(l.View, b, s.fan, s.opt.Enough, nil, nil) // so that of several panels the first is named
 	depth, k := s.depthNeeded(l, b, tips)
 	out := Reason{Kind: Blocked, Turn: 90, Panel: s.panelName(mostTouched(panels, tips))}
 	if k >= 0 {
-		out = Reason{Kind: Throat, Value: t.Gun.ThroatDepth, Limit: depth, Turn: s.fan.degrees(k), Panel: s.panelName(panels[k])}
+		out = Reason{Kind: Throat, Value: t.Gun.ThroatDepth, Limit: depth, Turn: s.fan.Degrees(k), Panel: s.panelName(panels[k])}
 	}
 	if gap, k := s.gapNeeded(l, t, tips, out.Missing(), far); k >= 0 {
-		out = Reason{Kind: Gap, Value: t.Gun.ThroatGap, Limit: gap, Turn: s.fan.degrees(k), Panel: s.panelName(panels[k])}
+		out = Reason{Kind: Gap, Value: t.Gun.ThroatGap, Limit: gap, Turn: s.fan.Degrees(k), Panel: s.panelName(panels[k])}
 	}
 	out.Tool = tool
 	return out
@@ -235,36 +214,36 @@ func (s *searcher) depthNeeded(l *seen, b bars, tips []float64) (depth float64, 
 	}
 	for i := range l.facets {
 		t := &l.facets[i]
-		m := b.radius + t.grow
-		if t.low > b.high+m || t.high < -b.high-m {
+		m := b.radius + t.Grow
+		if t.Low > b.high+m || t.High < -b.high-m {
 			continue
 		}
-		upper, isUpper := shadowOf(t, b.high-m, b.high+m, false)
-		lower, isLower := shadowOf(t, -b.high-m, -b.high+m, false)
-		if !isUpper && !isLower && t.circle.out+t.grow <= own-1e-6 { // all of it is within the throat
+		upper, isUpper := axial.ShadowOf(t, b.high-m, b.high+m, false)
+		lower, isLower := axial.ShadowOf(t, -b.high-m, -b.high+m, false)
+		if !isUpper && !isLower && t.Circle.Out+t.Grow <= own-1e-6 { // all of it is within the throat
 			continue
 		}
-		middle, isMiddle := shadowOf(t, -b.high, b.high, false)
-		first, last := s.fan.span(&t.circle, m)
+		middle, isMiddle := axial.ShadowOf(t, -b.high, b.high, false)
+		first, last := s.fan.Span(&t.Circle, m)
 		for at := first; at <= last; at++ {
-			k := s.fan.at(at)
+			k := s.fan.At(at)
 			if tips[k] <= 0 || limit[k] < own+2*b.radius { // the arms go no farther there than they do now
 				continue
 			}
-			cos, sin := s.fan.cos[k], s.fan.sin[k]
+			cos, sin := s.fan.Cos[k], s.fan.Sin[k]
 			if isUpper {
-				if from, _, ok := upper.lengthwise(cos, sin, m); ok {
+				if from, _, ok := upper.Lengthwise(cos, sin, m); ok {
 					limit[k] = min(limit[k], from)
 				}
 			}
 			if isLower {
-				if from, _, ok := lower.lengthwise(cos, sin, m); ok {
+				if from, _, ok := lower.Lengthwise(cos, sin, m); ok {
 					limit[k] = min(limit[k], from)
 				}
 			}
 			if isMiddle {
-				if from, to, ok := middle.lengthwise(cos, sin, m); ok && to+t.grow > own {
-					taken[k] = with(taken[k], stripe{from - t.grow, to + t.grow})
+				if from, to, ok := middle.Lengthwise(cos, sin, m); ok && to+t.Grow > own {
+					taken[k] = with(taken[k], stripe{from - t.Grow, to + t.Grow})
 				}
 			}
 		}

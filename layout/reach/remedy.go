@@ -3,6 +3,8 @@ package reach
 import (
 	"context"
 	"slices"
+
+	"seamwright/geometry/axial"
 )
 
 // Help is how much is gained by taking something out of the way.
@@ -15,7 +17,7 @@ type Help struct {
 // Without looks for what has to be out of the way of welds that nothing reaches: of the groups of panels, each tried on
 // its own, the first without which a tool reaches all of them, or else the one without which tools reach most. A group
 // counts only where it helps the first weld. One that holds a sheet of that weld's own stack is passed over.
-func Without(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, groups [][]int, opt Options) (Help, error) {
+func Without(ctx context.Context, scene *axial.Scene, welds []Weld, tools []Tool, groups [][]int, opt Options) (Help, error) {
 	best := Help{Group: -1}
 	for i, group := range groups {
 		if slices.ContainsFunc(group, func(k int) bool { return slices.Contains(welds[0].Sheets, k) }) {
@@ -40,7 +42,7 @@ func Without(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, grou
 }
 
 // Helps counts the welds that a tool reaches, none if the first is not among them.
-func Helps(ctx context.Context, scene *Scene, welds []Weld, tools []Tool, opt Options) (Help, error) {
+func Helps(ctx context.Context, scene *axial.Scene, welds []Weld, tools []Tool, opt Options) (Help, error) {
 	opt.Progress, opt.Quiet = nil, true
 	first, err := Find(ctx, scene, welds[:1], tools, opt)
 	if err != nil || !first[0].Reached() {

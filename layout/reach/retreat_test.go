@@ -7,6 +7,8 @@ import (
 
 	"github.com/golang/geo/r3"
 	"pgregory.net/rapid"
+
+	"seamwright/geometry/axial"
 )
 
 // lip is an edge turned up, or down where high is below zero, along x, out at y.
@@ -92,10 +94,10 @@ func TestWayOffIsFree(t *testing.T) {
 		for k := range air {
 			d.ask(k, air[k] > 0)
 		}
-		d.measure(l.turned)
+		d.measure(l.View)
 		for _, w := range waysOff(tool.Gun.Stroke) {
 			copy(d.open, d.asked)
-			d.try(l.turned, w)
+			d.try(l.View, w)
 			for k := range d.open {
 				if !d.asked[k] || d.open[k] {
 					continue
@@ -111,8 +113,8 @@ func TestWayOffIsFree(t *testing.T) {
 }
 
 // touchesAt asks the trees themselves whether the opened gun touches a panel so far back.
-func touchesAt(sc *Scene, d *drawing, w way, k int, back float64) (r3.Vector, bool) {
-	b, dir := d.bars, vec(d.fan.cos[k], d.fan.sin[k], 0)
+func touchesAt(sc *axial.Scene, d *drawing, w way, k int, back float64) (r3.Vector, bool) {
+	b, dir := d.bars, vec(d.fan.Cos[k], d.fan.Sin[k], 0)
 	at := func(x, z float64) r3.Vector { return dir.Mul(x + back).Add(vec(0, 0, z)) }
 	top, bottom := b.high+w.shift, -b.high+w.shift
 	type bar struct {
@@ -126,7 +128,7 @@ func touchesAt(sc *Scene, d *drawing, w way, k int, back float64) (r3.Vector, bo
 		{at(0, d.above+w.above+slim), at(0, top), slim}, {at(0, -d.below-w.below-slim), at(0, bottom), slim},
 	}
 	for _, c := range bars {
-		for _, p := range sc.panels {
+		for _, p := range sc.Panels {
 			if hit, ok := p.Shape.Tree().Capsule(c.from, c.to, c.radius+p.Grow-1e-6); ok {
 				return hit.Point, true
 			}
@@ -139,7 +141,7 @@ func TestClampInTheWay(t *testing.T) {
 	// the clamp's body reaches to x = 10, the shank to x = 8; the bar above the tip passes over it
 	flat := plates(15)
 	clamp := Clamp("clamp C4", vec(30, 0, 0), vec(0, 0, 1), 20, ClampHeight)
-	s := NewScene(append(scene(flat...).panels, clamp))
+	s := &axial.Scene{Panels: append(scene(flat...).Panels, clamp)}
 	tool := Tool{gun(200, 200), round()}
 	r := find(t, s, []Weld{weld()}, Options{WayOff: true}, tool)[0]
 	if !r.Reached() {

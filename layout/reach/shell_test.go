@@ -6,13 +6,14 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/near"
 	"seamwright/seams/shell"
 )
 
 // cab is a box of panels the size of a tractor's cab, of about so many triangles, with hat members across its floor,
 // flanges that stand out of eight of its edges, one of them in a gutter, that many welds on them and five guns.
-func cab(triangles, count int) (*Scene, []Weld, []Tool) {
+func cab(triangles, count int) (*axial.Scene, []Weld, []Tool) {
 	const x, y, z, wide = 1600.0, 1400.0, 1700.0, 36.0
 	corners := [8]r3.Vector{vec(0, 0, 0), vec(0, y, 0), vec(0, 0, z), vec(0, y, z), vec(0, 0, 0), vec(x, 0, 0), vec(0, 0, z), vec(x, 0, z)}
 	outs := [8]r3.Vector{vec(0, -wide, 0), vec(0, wide, 0), vec(0, -wide, 0), vec(0, wide, 0), vec(-wide, 0, 0), vec(wide, 0, 0),
@@ -66,18 +67,18 @@ func fiveGuns() []Tool {
 }
 
 // solid is a scene of meshes that are all there is of the metal.
-func solid(s *Scene) *Scene {
-	var out []Panel
-	for _, p := range s.panels {
-		out = append(out, Panel{Name: p.Name, Shape: near.NewShape(p.Shape.Mesh)})
+func solid(s *axial.Scene) *axial.Scene {
+	var out []axial.Panel
+	for _, p := range s.Panels {
+		out = append(out, axial.Panel{Name: p.Name, Shape: near.NewShape(p.Shape.Mesh)})
 	}
-	return NewScene(out)
+	return &axial.Scene{Panels: out}
 }
 
 // triangles counts those of a scene.
-func (s *Scene) triangles() int {
+func triangles(s *axial.Scene) int {
 	n := 0
-	for _, p := range s.panels {
+	for _, p := range s.Panels {
 		n += len(p.Shape.Mesh.Triangles)
 	}
 	return n

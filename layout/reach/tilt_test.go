@@ -79,7 +79,7 @@ func TestTiltRaisesTheSections(t *testing.T) {
 		s := newSearcher(scene(plates(12)...), []Tool{{gun(150, 180), test.tip}}, Options{Rise: 1}.completed())
 		for _, degrees := range []float64{0, 4, 8} {
 			tilt := degrees * math.Pi / 180
-			l := s.lookAt(weld(), []int{0}, frameOf(weld()).lean(tilt, 0), tilt)
+			l := s.lookAt(weld(), []int{0}, frameOf(weld()).Lean(tilt, 0), tilt)
 			if want := 1 + test.half*math.Tan(tilt); !(math.Abs(l.rise-want) <= 1e-12) {
 				t.Errorf("tip %s tilted by %g: the sections begin %g mm off the sheet, want %g", test.tip.ID, degrees, l.rise, want)
 			}
@@ -95,7 +95,7 @@ func TestTiltIsTheShellTurned(t *testing.T) {
 	w := weld()
 	w.Sheets = nil
 	const tilt = 8.0
-	l := s.lookAt(w, []int{0}, frameOf(w).lean(tilt*math.Pi/180, math.Pi/2), tilt*math.Pi/180)
+	l := s.lookAt(w, []int{0}, frameOf(w).Lean(tilt*math.Pi/180, math.Pi/2), tilt*math.Pi/180)
 	leaned, ok := s.pose(l, 0, false)
 	for i, v := range sheets[0].Vertices {
 		sheets[0].Vertices[i] = space.Place{Turn: vec(tilt, 0, 0)}.Apply(v)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"seamwright/geometry/axial"
 	"seamwright/internal/cache"
 	"seamwright/internal/work"
 )
@@ -37,7 +38,7 @@ func stretchOf(at []int, tool int, welds []Weld, results []Result) stretch {
 type turn struct{ Turn, Clearance float64 }
 
 // turnAll gives the welds of each stretch their angles.
-func turnAll(ctx context.Context, scene *Scene, all []stretch, tools []Tool, opt Options) ([][]turn, error) {
+func turnAll(ctx context.Context, scene *axial.Scene, all []stretch, tools []Tool, opt Options) ([][]turn, error) {
 	var jig cache.Key
 	if opt.Cache != nil {
 		jig = jigKey(scene, tools, opt)
@@ -104,15 +105,15 @@ func (s *searcher) settleAgain(w Weld, p Pose, o *outlook, k int) bool {
 	}
 	l := &seen{
 		weld: w, tools: []int{p.Tool}, tips: make([][]float64, len(s.tools)), bars: map[bars][]float64{}, barsAt: map[barsAt]float64{},
-		ways: map[shape]known{}, turned: &s.turned,
+		ways: map[shape]known{}, View: &s.turned,
 	}
 	l.tips[p.Tool] = slices.Clone(o.air)
 	f := frameOf(w)
 	if p.Tilt != 0 {
 		f = s.leaning(f, p)
 	}
-	l.turn(s.scene, f, w.Absent)
-	l.above, l.below = s.scene.surfaces(w, f)
+	l.Turn(s.scene, f, w.Absent)
+	l.above, l.below = s.scene.Surfaces(f, w.Sheets, w.Stack)
 	return s.settle(l, o, k)
 }
 

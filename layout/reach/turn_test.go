@@ -8,11 +8,13 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"seamwright/geometry/axial"
 )
 
 // edged is a flange with an upturned edge beside the later half of its welds: there the gun comes off only towards the other
 // half, or not at all.
-func edged() (*Scene, []Weld) {
+func edged() (*axial.Scene, []Weld) {
 	var welds []Weld
 	for i := range 24 {
 		w := weld()
@@ -29,7 +31,7 @@ func TestTurnsAreThoseOfAllKnown(t *testing.T) {
 	cab, cabWelds, cabTools := cab(5000, 24)
 	edged, edgedWelds := edged()
 	for _, test := range []struct {
-		scene *Scene
+		scene *axial.Scene
 		welds []Weld
 		tools []Tool
 	}{{edged, edgedWelds, []Tool{opening(20), opening(40)}}, {cab, cabWelds, cabTools}} {
@@ -48,9 +50,9 @@ func TestTurnsAreThoseOfAllKnown(t *testing.T) {
 						less++
 					}
 					p.Air, p.Open = air, Known
-					if best := s.best(wide(air)); s.fan.degrees(best) != p.Turn || !(math.Abs(wide(air)[best]-p.Clearance) <= 1e-5) {
+					if best := s.best(wide(air)); s.fan.Degrees(best) != p.Turn || !(math.Abs(wide(air)[best]-p.Clearance) <= 1e-5) {
 						t.Errorf("weld %d, tool %d: %g degrees with %g mm, with all known %g with %g", i, p.Tool, p.Turn, p.Clearance,
-							s.fan.degrees(best), air[best])
+							s.fan.Degrees(best), air[best])
 					}
 				}
 			}
@@ -86,7 +88,7 @@ func allKnown(s *searcher, w Weld, p Pose) []float32 {
 		f = s.leaning(f, p)
 	}
 	l := s.lookAt(w, []int{p.Tool}, f, p.Tilt*math.Pi/180)
-	air, _ := armAir(l.turned, barsOf(s.tools[p.Tool].Gun), s.fan, s.opt.Enough, nil, nil)
+	air, _ := armAir(l.View, barsOf(s.tools[p.Tool].Gun), s.fan, s.opt.Enough, nil, nil)
 	tips := s.tipsAir(l, p.Tool)
 	for k := range air {
 		if air[k] = min(air[k], tips[k]); air[k] <= 0 {

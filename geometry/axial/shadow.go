@@ -1,4 +1,4 @@
-package reach
+package axial
 
 import (
 	"math"
@@ -7,33 +7,33 @@ import (
 	"github.com/golang/geo/r3"
 )
 
-// shadow is the part of a facet between two heights, looked at along the axis: a convex polygon of up to
+// Shadow is the part of a facet between two heights, looked at along the axis: a convex polygon of up to
 // five corners. An upright section between the same heights is as far from that part as the section's
 // outline is from the shadow: exactly, since the section spans all of the heights.
-type shadow struct {
+type Shadow struct {
 	corner [5]r2.Point
 	n      int
-	panel  int32
-	grow   float64
-	top    float64 // greatest height of the part
+	Panel  int32
+	Grow   float64
+	Top    float64 // greatest height of the part
 
-	mx, my, size float64 // the facet's middle, and the greatest distance of its points from there
+	MX, MY, Size float64 // the facet's middle, and the greatest distance of its points from there
 }
 
-// shadowOf cuts a facet to the heights from low to high; mirrored turns the frame over, for what is below.
-func shadowOf(t *facet, low, high float64, mirrored bool) (shadow, bool) {
-	if !t.between(low, high, mirrored) {
-		return shadow{}, false
+// ShadowOf cuts a facet to the heights from low to high; mirrored turns the frame over, for what is below.
+func ShadowOf(t *Facet, low, high float64, mirrored bool) (Shadow, bool) {
+	if !t.Between(low, high, mirrored) {
+		return Shadow{}, false
 	}
-	if !mirrored && t.low >= low && t.high <= high { // nothing is cut off
-		return shadow{corner: [5]r2.Point{{X: t.a.X, Y: t.a.Y}, {X: t.b.X, Y: t.b.Y}, {X: t.c.X, Y: t.c.Y}}, n: 3, panel: t.panel,
-			grow: t.grow, top: max(t.a.Z, t.b.Z, t.c.Z), mx: t.mx, my: t.my, size: t.size}, true
+	if !mirrored && t.Low >= low && t.High <= high { // nothing is cut off
+		return Shadow{corner: [5]r2.Point{{X: t.A.X, Y: t.A.Y}, {X: t.B.X, Y: t.B.Y}, {X: t.C.X, Y: t.C.Y}}, n: 3, Panel: t.Panel,
+			Grow: t.Grow, Top: max(t.A.Z, t.B.Z, t.C.Z), MX: t.MX, MY: t.MY, Size: t.Size}, true
 	}
 	sign := 1.0
 	if mirrored {
 		sign = -1
 	}
-	tri := [3]r3.Vector{t.a, t.b, t.c}
+	tri := [3]r3.Vector{t.A, t.B, t.C}
 	var in, out [5]r3.Vector
 	n := 0
 	for _, v := range tri {
@@ -43,26 +43,18 @@ func shadowOf(t *facet, low, high float64, mirrored bool) (shadow, bool) {
 	}
 	n = cut(in[:n], out[:], low, 1)
 	if n == 0 {
-		return shadow{}, false
+		return Shadow{}, false
 	}
 	n = cut(out[:n], in[:], high, -1)
 	if n == 0 {
-		return shadow{}, false
+		return Shadow{}, false
 	}
-	s := shadow{n: n, panel: t.panel, grow: t.grow, top: math.Inf(-1), mx: t.mx, my: t.my, size: t.size}
+	s := Shadow{n: n, Panel: t.Panel, Grow: t.Grow, Top: math.Inf(-1), MX: t.MX, MY: t.MY, Size: t.Size}
 	for k := range n {
 		s.corner[k] = r2.Point{X: in[k].X, Y: in[k].Y}
-		s.top = max(s.top, in[k].Z)
+		s.Top = max(s.Top, in[k].Z)
 	}
 	return s, true
-}
-
-// between reports whether part of a facet may lie between two heights; mirrored as in shadowOf.
-func (t *facet) between(low, high float64, mirrored bool) bool {
-	if mirrored {
-		return -t.high <= high && -t.low >= low
-	}
-	return t.low <= high && t.high >= low
 }
 
 // cut keeps the part of a convex polygon on the side of height z that sign points to.
@@ -83,8 +75,8 @@ func cut(in, out []r3.Vector, z, sign float64) int {
 	return n
 }
 
-// fromAxis is the distance of the shadow from the axis, zero when the axis passes through it.
-func (s *shadow) fromAxis() float64 {
+// FromAxis is the distance of the shadow from the axis, zero when the axis passes through it.
+func (s *Shadow) FromAxis() float64 {
 	if s.holds(r2.Point{}) {
 		return 0
 	}
@@ -95,17 +87,8 @@ func (s *shadow) fromAxis() float64 {
 	return least
 }
 
-// fromAxis is the distance of the facet from the axis.
-func (t *facet) fromAxis() float64 {
-	s := shadow{n: 3}
-	for k, v := range [3]r3.Vector{t.a, t.b, t.c} {
-		s.corner[k] = r2.Point{X: v.X, Y: v.Y}
-	}
-	return s.fromAxis()
-}
-
 // holds reports whether a point is within the shadow; the corners go round either way.
-func (s *shadow) holds(p r2.Point) bool {
+func (s *Shadow) holds(p r2.Point) bool {
 	left, right := false, false
 	for k := range s.n {
 		a, b := s.corner[k], s.corner[(k+1)%s.n]
@@ -115,9 +98,9 @@ func (s *shadow) holds(p r2.Point) bool {
 	return !(left && right) && (left || right)
 }
 
-// fromRectangle is the distance of the shadow from the rectangle about the axis whose small half size points
+// FromRectangle is the distance of the shadow from the rectangle about the axis whose small half size points
 // along the direction (cos, sin).
-func (s *shadow) fromRectangle(small, long, cos, sin float64) float64 {
+func (s *Shadow) FromRectangle(small, long, cos, sin float64) float64 {
 	var turned [5]r2.Point
 	low, high := r2.Point{X: math.Inf(1), Y: math.Inf(1)}, r2.Point{X: math.Inf(-1), Y: math.Inf(-1)}
 	for k := range s.n {
@@ -130,7 +113,7 @@ func (s *shadow) fromRectangle(small, long, cos, sin float64) float64 {
 	// The gap of the shadow's own rectangle is exact where it is beside one face of the section.
 	gapX := max(low.X-small, -small-high.X)
 	gapY := max(low.Y-long, -long-high.Y)
-	t := shadow{corner: turned, n: s.n}
+	t := Shadow{corner: turned, n: s.n}
 	if gapX <= 0 && gapY <= 0 && !t.clearOfCorners(small, long) {
 		return 0
 	}
@@ -148,9 +131,9 @@ func (s *shadow) fromRectangle(small, long, cos, sin float64) float64 {
 	return least
 }
 
-// lengthwise is the extent along a direction of the part of the shadow within m beside the axis; false where that lies
+// Lengthwise is the extent along a direction of the part of the shadow within m beside the axis; false where that lies
 // behind it.
-func (s *shadow) lengthwise(cos, sin, m float64) (from, to float64, ok bool) {
+func (s *Shadow) Lengthwise(cos, sin, m float64) (from, to float64, ok bool) {
 	var turned [5]r2.Point
 	left, right, ahead := true, true, false
 	for k := range s.n {
@@ -180,7 +163,7 @@ func (s *shadow) lengthwise(cos, sin, m float64) (from, to float64, ok bool) {
 
 // clearOfCorners reports whether one of the shadow's edges has the whole rectangle on its outer side, given
 // that neither of the rectangle's own edges parts the two.
-func (s *shadow) clearOfCorners(small, long float64) bool {
+func (s *Shadow) clearOfCorners(small, long float64) bool {
 	for k := range s.n {
 		a, b := s.corner[k], s.corner[(k+1)%s.n]
 		n := r2.Point{X: b.Y - a.Y, Y: a.X - b.X}
@@ -205,4 +188,25 @@ func toSegment(p, a, b r2.Point) float64 {
 		f = min(1, max(0, (float64((p.X-a.X)*dx)+float64((p.Y-a.Y)*dy))/l2))
 	}
 	return math.Hypot(p.X-a.X-float64(f*dx), p.Y-a.Y-float64(f*dy))
+}
+
+// Along is the distance at which a ray from the axis meets the shadow, up to most; infinity where it does not.
+func (s *Shadow) Along(cos, sin, most float64) float64 {
+	if s.holds(r2.Point{}) {
+		return 0
+	}
+	least := math.Inf(1)
+	for k := range s.n {
+		a, b := s.corner[k], s.corner[(k+1)%s.n]
+		da, db := float64(a.Y*cos)-float64(a.X*sin), float64(b.Y*cos)-float64(b.X*sin)
+		if da*db > 0 || da == db {
+			continue
+		}
+		f := da / (da - db)
+		x, y := a.X+f*(b.X-a.X), a.Y+f*(b.Y-a.Y)
+		if d := float64(x*cos) + float64(y*sin); d >= 0 && d <= most {
+			least = min(least, d)
+		}
+	}
+	return least
 }

@@ -1,4 +1,4 @@
-package reach
+package axial
 
 import (
 	"math"
@@ -6,18 +6,18 @@ import (
 	"github.com/golang/geo/r3"
 )
 
-// fromSegment is the distance of a facet from the segment ab, zero when the segment pierces it. The nearest
+// FromSegment is the distance of a facet from the segment ab, zero when the segment pierces it. The nearest
 // pair has an end of the segment or an edge of the facet. Anything beyond the limit may be said as infinity, anything up to
 // stop as more than it is, but no more than stop.
-func (t *facet) fromSegment(a, b r3.Vector, stop, limit float64) float64 {
-	if gap(t.a.X, t.b.X, t.c.X, a.X, b.X) > limit || gap(t.a.Y, t.b.Y, t.c.Y, a.Y, b.Y) > limit || gap(t.a.Z, t.b.Z, t.c.Z, a.Z, b.Z) > limit {
+func (t *Facet) FromSegment(a, b r3.Vector, stop, limit float64) float64 {
+	if gap(t.A.X, t.B.X, t.C.X, a.X, b.X) > limit || gap(t.A.Y, t.B.Y, t.C.Y, a.Y, b.Y) > limit || gap(t.A.Z, t.B.Z, t.C.Z, a.Z, b.Z) > limit {
 		return math.Inf(1)
 	}
-	least := segments2(t.a, t.b, a, b)
+	least := segments2(t.A, t.B, a, b)
 	if stop *= stop; least <= stop {
 		return math.Sqrt(least)
 	}
-	if least = min(least, segments2(t.b, t.c, a, b), segments2(t.c, t.a, a, b)); least <= stop {
+	if least = min(least, segments2(t.B, t.C, a, b), segments2(t.C, t.A, a, b)); least <= stop {
 		return math.Sqrt(least)
 	}
 	if t.pierced(a, b) {
@@ -32,14 +32,14 @@ func gap(p, q, r, a, b float64) float64 {
 }
 
 // pierced: the ends lie on either side of the facet's plane and the segment passes within its edges.
-func (t *facet) pierced(a, b r3.Vector) bool {
-	n := t.b.Sub(t.a).Cross(t.c.Sub(t.a))
-	da, db := n.Dot(a.Sub(t.a)), n.Dot(b.Sub(t.a))
+func (t *Facet) pierced(a, b r3.Vector) bool {
+	n := t.B.Sub(t.A).Cross(t.C.Sub(t.A))
+	da, db := n.Dot(a.Sub(t.A)), n.Dot(b.Sub(t.A))
 	if da == db || (da > 0) == (db > 0) && da != 0 && db != 0 {
 		return false
 	}
 	p := a.Add(b.Sub(a).Mul(da / (da - db)))
-	for _, edge := range [3][2]r3.Vector{{t.a, t.b}, {t.b, t.c}, {t.c, t.a}} {
+	for _, edge := range [3][2]r3.Vector{{t.A, t.B}, {t.B, t.C}, {t.C, t.A}} {
 		if edge[1].Sub(edge[0]).Cross(p.Sub(edge[0])).Dot(n) < 0 {
 			return false
 		}
@@ -49,8 +49,8 @@ func (t *facet) pierced(a, b r3.Vector) bool {
 
 // fromPoint2 is the squared distance of a point that lies over the facet from its plane; over an edge or
 // beyond it, infinity: the edges give that distance.
-func (t *facet) fromPoint2(p r3.Vector) float64 {
-	u, v, w := t.b.Sub(t.a), t.c.Sub(t.a), p.Sub(t.a)
+func (t *Facet) fromPoint2(p r3.Vector) float64 {
+	u, v, w := t.B.Sub(t.A), t.C.Sub(t.A), p.Sub(t.A)
 	n := u.Cross(v)
 	n2 := n.Norm2()
 	if n2 == 0 {

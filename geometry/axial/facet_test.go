@@ -1,4 +1,4 @@
-package reach
+package axial
 
 import (
 	"math"
@@ -15,17 +15,17 @@ func TestFacetFromAxis(t *testing.T) {
 			at := rapid.SliceOfN(rapid.Float64Range(-20, 20), 3, 3).Draw(t, name)
 			return r3.Vector{X: at[0] + 15, Y: at[1], Z: at[2]}
 		}
-		f := facet{a: corner("a"), b: corner("b"), c: corner("c")}
+		f := Facet{A: corner("a"), B: corner("b"), C: corner("c")}
 		const steps = 200
 		nearest := math.Inf(1)
 		for i := 0; i <= steps; i++ {
 			for k := 0; k <= steps-i; k++ {
 				u, v := float64(i)/steps, float64(k)/steps
-				p := f.a.Add(f.b.Sub(f.a).Mul(u)).Add(f.c.Sub(f.a).Mul(v))
+				p := f.A.Add(f.B.Sub(f.A).Mul(u)).Add(f.C.Sub(f.A).Mul(v))
 				nearest = min(nearest, math.Hypot(p.X, p.Y))
 			}
 		}
-		if d := f.fromAxis(); d > nearest+1e-9 || d < nearest-0.4 {
+		if d := f.FromAxis(); d > nearest+1e-9 || d < nearest-0.4 {
 			t.Fatalf("%v, the nearest of many points is at %v", d, nearest)
 		}
 	})
