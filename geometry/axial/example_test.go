@@ -18,7 +18,8 @@ func ExampleView() {
 	var v axial.View
 	v.Turn(scene, axial.NewFrame(r3.Vector{}, r3.Vector{X: 1}, r3.Vector{Z: 1}), nil)
 	v.Walk(func(b *axial.Block, grow float64) bool { return b.In <= 30+grow }, func(t *axial.Facet) {
-		fmt.Printf("%s: %.1f mm of air beside the axis, from %.0f to %.0f mm high\n", scene.Name(int(t.Panel)), t.FromAxis()-t.Grow, t.Low, t.High)
+		fmt.Printf("%s: %.1f mm of air beside the axis, from %.0f to %.0f mm high\n", scene.Name(int(t.Panel)), t.FromAxis()-t.Grow,
+			t.Low, t.High)
 		if s, ok := axial.ShadowOf(t, 0, 20, false); ok {
 			from, to, _ := s.Lengthwise(0, 1, 8)
 			fmt.Printf("up to 20 mm high, within 8 mm of the direction along y: from %.0f to %.0f mm\n", from, to)

@@ -1,14 +1,13 @@
 package arming
 
 import (
-	"seamwright/geometry/axial"
-
 	"context"
 	"fmt"
 	"testing"
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/layout"

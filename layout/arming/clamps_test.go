@@ -1,12 +1,11 @@
 package arming
 
 import (
-	"seamwright/geometry/axial"
-
 	"math/rand/v2"
 	"slices"
 	"testing"
 
+	"seamwright/geometry/axial"
 	"seamwright/layout"
 	"seamwright/layout/joining"
 	"seamwright/layout/laying"

@@ -5,14 +5,13 @@
 package arming
 
 import (
-	"seamwright/geometry/axial"
-
 	"cmp"
 	"context"
 	"fmt"
 	"slices"
 	"strings"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/flange"
 	"seamwright/layout"
 	"seamwright/layout/finding"
@@ -20,6 +19,7 @@ import (
 	"seamwright/layout/laying"
 	"seamwright/layout/reach"
 	"seamwright/layout/supply"
+	"seamwright/layout/tooling"
 	"seamwright/seams/rule"
 	"seamwright/seams/shell"
 )
@@ -134,7 +134,7 @@ func (x *arming) arm(ctx context.Context) error {
 			return err
 		}
 	}
-	choices, err := reach.Choose(ctx, x.jig.scene, x.asked, x.results, x.tools, x.opt)
+	choices, err := tooling.Choose(ctx, x.jig.scene, x.asked, x.results, x.tools, x.opt)
 	if err != nil {
 		return err
 	}
@@ -223,7 +223,7 @@ type outOfReach struct {
 }
 
 // unreached gathers the welds that nothing reaches.
-func unreached(own []*ArmedWeld, choices []reach.Choice) []outOfReach {
+func unreached(own []*ArmedWeld, choices []tooling.Choice) []outOfReach {
 	var out []outOfReach
 	for i, c := range choices {
 		if c.Reached {
@@ -247,7 +247,7 @@ func unreached(own []*ArmedWeld, choices []reach.Choice) []outOfReach {
 
 // reachFindings says once for each flange and reason what no gun reaches, with the nearest remedy for the worst weld. That
 // no straight way off was seen is a rule of its own: the operator may find another.
-func (x *arming) reachFindings(ctx context.Context, choices []reach.Choice) error {
+func (x *arming) reachFindings(ctx context.Context, choices []tooling.Choice) error {
 	for _, g := range unreached(x.own, choices) {
 		w, c := x.own[g.welds[0]], choices[g.welds[0]]
 		r, err := x.remediesFor(ctx, g, g.welds)
@@ -273,7 +273,7 @@ func (x *arming) reachFindings(ctx context.Context, choices []reach.Choice) erro
 }
 
 // whyNot says what keeps the best gun at hand off a weld, the worst of some.
-func (x *arming) whyNot(w *ArmedWeld, c reach.Choice) string {
+func (x *arming) whyNot(w *ArmedWeld, c tooling.Choice) string {
 	why := fmt.Sprintf("the worst at %.0f mm", w.Spot.S)
 	if c.Tool < 0 {
 		return why + ": no gun at hand" + x.thatIsStated(w) + " has the electrode force"
@@ -283,7 +283,7 @@ func (x *arming) whyNot(w *ArmedWeld, c reach.Choice) string {
 
 // setApart takes welds that no gun at hand reaches out of the order of work, stretch by stretch, each with what would do for it; r is
 // what would do for all of them.
-func (x *arming) setApart(ctx context.Context, g outOfReach, choices []reach.Choice, r remedies) error {
+func (x *arming) setApart(ctx context.Context, g outOfReach, choices []tooling.Choice, r remedies) error {
 	stretches := x.stretches(g, choices)
 	for _, welds := range stretches {
 		if len(stretches) > 1 {
@@ -302,7 +302,7 @@ func (x *arming) setApart(ctx context.Context, g outOfReach, choices []reach.Cho
 }
 
 // stretches parts welds of a flange where others of it stand between them, those by the line's start first; of each the worst first.
-func (x *arming) stretches(g outOfReach, choices []reach.Choice) [][]int {
+func (x *arming) stretches(g outOfReach, choices []tooling.Choice) [][]int {
 	var line []int // all of the flange's, along it
 	for i, w := range x.own {
 		if w.Strip == g.strip {

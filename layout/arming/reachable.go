@@ -1,8 +1,6 @@
 package arming
 
 import (
-	"seamwright/geometry/axial"
-
 	"cmp"
 	"context"
 	"fmt"
@@ -12,9 +10,11 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/axial"
 	"seamwright/layout"
 	"seamwright/layout/joining"
 	"seamwright/layout/reach"
+	"seamwright/layout/tooling"
 	"seamwright/seams/rule"
 )
 
@@ -165,7 +165,7 @@ func (x *arming) nearestRemedy(ctx context.Context, of []int) (string, []layout.
 			which = append(which, layout.Help{Clamp: ClampIDs([]string{name})[0]})
 		}
 	}
-	help, err := reach.Without(ctx, x.jig.scene, asked, x.tools, groups, opt)
+	help, err := tooling.Without(ctx, x.jig.scene, asked, x.tools, groups, opt)
 	if err != nil || help.Group < 0 {
 		return text, helps, err
 	}
@@ -200,7 +200,7 @@ func (x *arming) otherGuns(ctx context.Context, w *ArmedWeld, asked []reach.Weld
 		if at && x.mayUse(w, t) || t.Gun.Force != 0 && t.Gun.Force < x.set.Of(w.Setting).Force {
 			continue
 		}
-		help, err := reach.Helps(ctx, x.jig.scene, asked, []reach.Tool{t}, opt)
+		help, err := tooling.Helps(ctx, x.jig.scene, asked, []reach.Tool{t}, opt)
 		if err != nil {
 			return nil, err
 		}

@@ -1,14 +1,13 @@
 package arming
 
 import (
-	"seamwright/geometry/axial"
-
 	"context"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 
+	"seamwright/geometry/axial"
 	"seamwright/layout"
 	"seamwright/layout/reach"
 )

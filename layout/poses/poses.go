@@ -12,14 +12,13 @@
 package poses
 
 import (
-	"seamwright/geometry/axial"
-
 	"fmt"
 	"math"
 	"slices"
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/axial"
 	"seamwright/geometry/flange"
 	"seamwright/layout"
 	"seamwright/layout/reach"

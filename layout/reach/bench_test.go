@@ -17,13 +17,13 @@ func BenchmarkFind(b *testing.B) {
 				reached := 0
 				for b.Loop() {
 					opt := Options{WayOff: off}
-					choices, err := Choose(context.Background(), scene, welds, find(b, scene, welds, opt, tools...), tools, opt)
-					if err != nil {
+					results := find(b, scene, welds, opt, tools...)
+					if _, err := Turns(context.Background(), scene, stretches(welds, results, tools), tools, opt); err != nil {
 						b.Fatal(err)
 					}
 					reached = 0
-					for _, c := range choices {
-						if c.Reached {
+					for _, r := range results {
+						if r.Reached() {
 							reached++
 						}
 					}

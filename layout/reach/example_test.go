@@ -35,16 +35,12 @@ func ExampleFind() {
 		fmt.Println(err)
 		return
 	}
-	choices, err := reach.Choose(context.Background(), scene, welds, results, tools, reach.Options{})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	for i, c := range choices {
-		if c.Reached {
-			fmt.Printf("weld %d: %s at %.0f degrees, %.0f mm of air\n", i+1, tools[c.Tool].Gun.ID, c.Turn, c.Clearance)
-		} else {
-			fmt.Printf("weld %d: %s %s\n", i+1, tools[c.Tool].Gun.ID, c.Reason)
+	for i, r := range results {
+		for _, p := range r.Poses {
+			fmt.Printf("weld %d: %s at %.0f degrees, %.0f mm of air\n", i+1, tools[p.Tool].Gun.ID, p.Turn, p.Clearance)
+		}
+		for _, why := range r.Reasons {
+			fmt.Printf("weld %d: %s %s\n", i+1, tools[why.Tool].Gun.ID, why)
 		}
 	}
 	// Output:

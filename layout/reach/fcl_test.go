@@ -448,7 +448,7 @@ func agree(b *testing.B, results []Result, touches [][]bool, tools int) {
 	free, wrong := 0, 0
 	for i, r := range results {
 		for tool := range tools {
-			air := poseOf(r, tool).Air
+			air := r.Pose(tool).Air
 			for k, theirs := range touches[i*tools+tool] {
 				a := float32(touch)
 				if air != nil {

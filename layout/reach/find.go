@@ -343,7 +343,7 @@ func (s *searcher) standing(l *seen, tool int) (air []float64, stands bool) {
 }
 
 // pose looks for the tool's best angle, off for one from which it comes off. Arms and way off are looked at where the tips have
-// most air first; where that holds, what is at the other angles is only asked once the tool is chosen (turnAll).
+// most air first; where that holds, what is at the other angles is only asked once the tool is chosen (Turns).
 func (s *searcher) pose(l *seen, tool int, off bool) (Pose, bool) {
 	o := outlook{tool: tool, air: slices.Clone(s.tipsAir(l, tool)), drawn: !off || s.tools[tool].Gun.Stroke <= 0}
 	if slices.Max(o.air) > 0 && (!off || !s.opt.WayOff) {

@@ -203,7 +203,7 @@ func TestToolsDoNotDependOnEachOther(t *testing.T) {
 	shut := 0
 	for k, tool := range tools {
 		for i, r := range find(t, s, welds, opt, tool) {
-			q := poseOf(together[i], k)
+			q := together[i].Pose(k)
 			if !r.Reached() {
 				if q.Air != nil {
 					t.Errorf("weld %d: tool %d reaches with others but not alone", i, k)

@@ -93,13 +93,3 @@ func turnedOf(s *axial.Scene, f axial.Frame) *axial.View {
 	v.Turn(s, f, nil)
 	return &v
 }
-
-// chosen is Choose for guns that need not come off.
-func chosen(t rapid.TB, welds []Weld, results []Result, tools []Tool) []Choice {
-	t.Helper()
-	out, err := Choose(context.Background(), nil, welds, results, tools, Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return out
-}

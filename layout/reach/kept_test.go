@@ -88,13 +88,13 @@ func TestKeptTurns(t *testing.T) {
 	all := []asked{first, {panels, welds, other}, {panels, moved, other}, {bare, moved, other}}
 	same := func(c *cache.Cache) bool {
 		for _, a := range all {
-			plain, err := Choose(context.Background(), a.scene, a.welds, a.results, tools, opt)
+			plain, err := Turns(context.Background(), a.scene, stretches(a.welds, a.results, tools), tools, opt)
 			if err != nil {
 				t.Fatal(err)
 			}
 			how := opt
 			how.Cache = c
-			kept, err := Choose(context.Background(), a.scene, a.welds, a.results, tools, how)
+			kept, err := Turns(context.Background(), a.scene, stretches(a.welds, a.results, tools), tools, how)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -39,7 +39,7 @@
 // # Clamps
 //
 // A closed clamp is one more panel (Clamp). A panel that is not there yet when a weld is made, and a clamp that is open
-// by then, is left out by the weld's Absent. Without says which of them, taken away, would let a gun in.
+// by then, is left out by the weld's Absent.
 //
 // # Tilt
 //
@@ -54,10 +54,13 @@
 //
 //	scene := &axial.Scene{Panels: []axial.Panel{{Name: "roof", Shape: near.NewShape(roof), Grow: 0.45}, …}}
 //	results, err := reach.Find(ctx, scene, welds, tools, reach.Options{})
-//	choices, err := reach.Choose(ctx, scene, welds, results, tools, reach.Options{})
-//	for i, c := range choices {
-//		fmt.Println(i, tools[c.Tool].Gun.ID, c.Turn, c.Clearance, c.Reason)
+//	for i, r := range results {
+//		for _, p := range r.Poses {
+//			fmt.Println(i, tools[p.Tool].Gun.ID, p.Turn, p.Clearance)
+//		}
 //	}
+//
+// Which of the tools a station works with is chosen in layout/tooling.
 package reach
 
 import (
@@ -203,3 +206,13 @@ type Result struct {
 
 // Reached reports whether any tool reaches the weld.
 func (r Result) Reached() bool { return len(r.Poses) > 0 }
+
+// Pose is that of a tool; the zero value where it does not reach.
+func (r Result) Pose(tool int) Pose {
+	for _, p := range r.Poses {
+		if p.Tool == tool {
+			return p
+		}
+	}
+	return Pose{}
+}

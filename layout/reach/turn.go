@@ -19,34 +19,28 @@ const (
 	turnWorth   = 0.05
 )
 
-// stretch is welds of a line, one after another, with the same tool.
-type stretch struct {
-	at    []int // of all welds asked about
-	welds []Weld
-	poses []Pose // with the tool
+// Stretch is welds of a line, one after another, with the same tool: their poses are with that.
+type Stretch struct {
+	Welds []Weld
+	Poses []Pose // with the tool
 }
 
-func stretchOf(at []int, tool int, welds []Weld, results []Result) stretch {
-	s := stretch{at: at}
-	for _, i := range at {
-		s.welds, s.poses = append(s.welds, welds[i]), append(s.poses, poseOf(results[i], tool))
-	}
-	return s
-}
+// Turn is the angle of the gun at a weld, in degrees, and its air.
+type Turn struct{ Turn, Clearance float64 }
 
-// turn is the angle of the gun at a weld, in degrees, and its air.
-type turn struct{ Turn, Clearance float64 }
-
-// turnAll gives the welds of each stretch their angles.
-func turnAll(ctx context.Context, scene *axial.Scene, all []stretch, tools []Tool, opt Options) ([][]turn, error) {
+// Turns gives the welds of each stretch their angles: with much air, turning little from weld to weld, and square to the line. Poses are
+// those of Find with the same scene, tools and options; what they leave open is settled where an angle is about to be taken. It fails
+// only when the context ends.
+func Turns(ctx context.Context, scene *axial.Scene, all []Stretch, tools []Tool, opt Options) ([][]Turn, error) {
+	opt = opt.completed()
 	var jig cache.Key
 	if opt.Cache != nil {
 		jig = jigKey(scene, tools, opt)
 	}
-	out := make([][]turn, len(all))
+	out := make([][]Turn, len(all))
 	var free sync.Pool // searchers
 	err := work.Each(ctx, opt.Workers, len(all), func(i int) (err error) {
-		made := func() ([]turn, error) {
+		made := func() ([]Turn, error) {
 			s, ok := free.Get().(*searcher)
 			if !ok {
 				s = newSearcher(scene, tools, opt)
@@ -58,8 +52,8 @@ func turnAll(ctx context.Context, scene *axial.Scene, all []stretch, tools []Too
 			out[i], err = made()
 			return err
 		}
-		key := opt.Cache.KeyOf("reach-turns", cache.Input{Name: "jig", Value: jig}, cache.Input{Name: "welds", Value: all[i].welds},
-			cache.Input{Name: "poses", Value: all[i].poses})
+		key := opt.Cache.KeyOf("reach-turns", cache.Input{Name: "jig", Value: jig}, cache.Input{Name: "welds", Value: all[i].Welds},
+			cache.Input{Name: "poses", Value: all[i].Poses})
 		out[i], err = cache.GetHere(opt.Cache, key, made)
 		return err
 	})
@@ -72,9 +66,9 @@ func turnAll(ctx context.Context, scene *axial.Scene, all []stretch, tools []Too
 // turn takes along a stretch angles with much air that turn little from weld to weld and stand square to the line. What is open is
 // looked at only at angles that are about to be taken with the most air that they may have: air that is then lost makes no
 // other way along the stretch the better, so the first way on which all is as it was thought is the best of all.
-func (s *searcher) turn(ctx context.Context, along stretch) ([]turn, error) {
-	looks, air := make([]outlook, len(along.poses)), make([][]float32, len(along.poses))
-	for i, p := range along.poses {
+func (s *searcher) turn(ctx context.Context, along Stretch) ([]Turn, error) {
+	looks, air := make([]outlook, len(along.Poses)), make([][]float32, len(along.Poses))
+	for i, p := range along.Poses {
 		looks[i], air[i] = s.outlookOf(p), p.Air
 	}
 	for {
@@ -83,16 +77,16 @@ func (s *searcher) turn(ctx context.Context, along stretch) ([]turn, error) {
 			if err := ctx.Err(); err != nil {
 				return nil, context.Cause(ctx)
 			}
-			if !s.settleAgain(along.welds[i], along.poses[i], &looks[i], k) {
+			if !s.settleAgain(along.Welds[i], along.Poses[i], &looks[i], k) {
 				settled, air[i] = false, looks[i].rounded()
 			}
 		}
 		if !settled {
 			continue
 		}
-		out := make([]turn, len(path))
+		out := make([]Turn, len(path))
 		for i, k := range path {
-			out[i] = turn{360 * float64(k) / float64(len(air[i])), float64(air[i][k])}
+			out[i] = Turn{360 * float64(k) / float64(len(air[i])), float64(air[i][k])}
 		}
 		return out, nil
 	}

@@ -60,17 +60,38 @@ func TestTurnsAreThoseOfAllKnown(t *testing.T) {
 		if open == 0 || less == 0 {
 			t.Errorf("of %d poses something was left to be asked, of %d there was less air than thought: the scene proves little", open, less)
 		}
-		choose := func(r []Result) []Choice {
-			out, err := Choose(context.Background(), test.scene, test.welds, r, test.tools, opt)
+		turns := func(r []Result) [][]Turn {
+			out, err := Turns(context.Background(), test.scene, stretches(test.welds, r, test.tools), test.tools, opt)
 			if err != nil {
 				t.Fatal(err)
 			}
 			return out
 		}
-		if diff := cmp.Diff(choose(known), choose(lazy)); diff != "" {
+		if diff := cmp.Diff(turns(known), turns(lazy)); diff != "" {
 			t.Error(diff)
 		}
 	}
+}
+
+// stretches are, for each tool, the welds of each line that it reaches without a break.
+func stretches(welds []Weld, results []Result, tools []Tool) []Stretch {
+	var out []Stretch
+	for k := range tools {
+		open := ""
+		for i, w := range welds {
+			p := results[i].Pose(k)
+			if p.Air == nil {
+				open = ""
+				continue
+			}
+			if open == "" || open != w.Line {
+				out, open = append(out, Stretch{}), w.Line
+			}
+			s := &out[len(out)-1]
+			s.Welds, s.Poses = append(s.Welds, w), append(s.Poses, p)
+		}
+	}
+	return out
 }
 
 func wide(air []float32) []float64 {
@@ -107,7 +128,7 @@ func TestTurnsStop(t *testing.T) {
 	ctx, cancel := context.WithCancelCause(context.Background())
 	why := errors.New("the user had enough")
 	cancel(why)
-	if _, err := Choose(ctx, scene, welds, results, tools, opt); !errors.Is(err, why) {
+	if _, err := Turns(ctx, scene, stretches(welds, results, tools), tools, opt); !errors.Is(err, why) {
 		t.Errorf("error %v", err)
 	}
 }

@@ -1,23 +1,25 @@
-package reach
+package tooling
 
 import (
 	"context"
 	"slices"
 
 	"seamwright/geometry/axial"
+	"seamwright/layout/reach"
 )
 
 // Help is how much is gained by taking something out of the way.
 type Help struct {
-	Group int  // its place in the list; -1 where nothing helps
-	Welds int  // that a tool then reaches
-	Pose  Pose // of the first of them
+	Group int        // its place in the list; -1 where nothing helps
+	Welds int        // that a tool then reaches
+	Pose  reach.Pose // of the first of them
 }
 
 // Without looks for what has to be out of the way of welds that nothing reaches: of the groups of panels, each tried on
 // its own, the first without which a tool reaches all of them, or else the one without which tools reach most. A group
 // counts only where it helps the first weld. One that holds a sheet of that weld's own stack is passed over.
-func Without(ctx context.Context, scene *axial.Scene, welds []Weld, tools []Tool, groups [][]int, opt Options) (Help, error) {
+func Without(ctx context.Context, scene *axial.Scene, welds []reach.Weld, tools []reach.Tool, groups [][]int,
+	opt reach.Options) (Help, error) {
 	best := Help{Group: -1}
 	for i, group := range groups {
 		if slices.ContainsFunc(group, func(k int) bool { return slices.Contains(welds[0].Sheets, k) }) {
@@ -42,9 +44,9 @@ func Without(ctx context.Context, scene *axial.Scene, welds []Weld, tools []Tool
 }
 
 // Helps counts the welds that a tool reaches, none if the first is not among them.
-func Helps(ctx context.Context, scene *axial.Scene, welds []Weld, tools []Tool, opt Options) (Help, error) {
+func Helps(ctx context.Context, scene *axial.Scene, welds []reach.Weld, tools []reach.Tool, opt reach.Options) (Help, error) {
 	opt.Progress, opt.Quiet = nil, true
-	first, err := Find(ctx, scene, welds[:1], tools, opt)
+	first, err := reach.Find(ctx, scene, welds[:1], tools, opt)
 	if err != nil || !first[0].Reached() {
 		return Help{}, err
 	}
@@ -54,7 +56,7 @@ func Helps(ctx context.Context, scene *axial.Scene, welds []Weld, tools []Tool, 
 			out.Pose = p
 		}
 	}
-	rest, err := Find(ctx, scene, welds[1:], tools, opt)
+	rest, err := reach.Find(ctx, scene, welds[1:], tools, opt)
 	for _, r := range rest {
 		if r.Reached() {
 			out.Welds++

@@ -1,6 +1,7 @@
-package reach
+package tooling
 
 import (
+	"context"
 	"math"
 	"math/bits"
 	"math/rand/v2"
@@ -8,30 +9,31 @@ import (
 
 	"pgregory.net/rapid"
 
+	"seamwright/layout/reach"
 	"seamwright/seams/shell"
 )
 
 // drawResults draws welds on two lines and which of six tools (three guns, two tips each) reach them.
-func drawResults(rng *rand.Rand, n int) ([]Weld, []Result, []Tool) {
-	var tools []Tool
+func drawResults(rng *rand.Rand, n int) ([]reach.Weld, []reach.Result, []reach.Tool) {
+	var tools []reach.Tool
 	for _, g := range []string{"A", "B", "C"} {
 		for _, t := range []string{"t", "u"} {
-			tools = append(tools, Tool{shell.Gun{ID: g}, shell.Tip{ID: t}})
+			tools = append(tools, reach.Tool{Gun: shell.Gun{ID: g}, Tip: shell.Tip{ID: t}})
 		}
 	}
-	var welds []Weld
-	var results []Result
+	var welds []reach.Weld
+	var results []reach.Result
 	for i := range n {
-		welds = append(welds, Weld{Line: []string{"x", "y"}[rng.IntN(2)], S: float64(i)})
-		var r Result
+		welds = append(welds, reach.Weld{Line: []string{"x", "y"}[rng.IntN(2)], S: float64(i)})
+		var r reach.Result
 		for k := range tools {
 			if rng.IntN(2) == 0 {
-				r.Reasons = append(r.Reasons, Reason{Tool: k, Kind: Throat, Value: 100, Limit: 100 + float64(1+rng.IntN(50))})
+				r.Reasons = append(r.Reasons, reach.Reason{Tool: k, Kind: reach.Throat, Value: 100, Limit: 100 + float64(1+rng.IntN(50))})
 				continue
 			}
-			p := Pose{Tool: k, Air: make([]float32, 8)}
+			p := reach.Pose{Tool: k, Air: make([]float32, 8)}
 			for a := range p.Air {
-				p.Air[a] = touch
+				p.Air[a] = -1
 			}
 			for range 1 + rng.IntN(4) {
 				a := rng.IntN(8)
@@ -65,7 +67,7 @@ func TestChooseTakesTheFewestGunsAndTools(t *testing.T) {
 				continue
 			}
 			used |= 1 << c.Tool
-			p := poseOf(results[i], c.Tool)
+			p := results[i].Pose(c.Tool)
 			if k := int(c.Turn / 45); p.Air == nil || float64(p.Air[k]) != c.Clearance || c.Clearance <= 0 {
 				t.Fatalf("weld %d: %+v of %+v", i, c, p)
 			}
@@ -138,13 +140,14 @@ func TestChooseTakesTheSetWithTheMostAir(t *testing.T) {
 
 // Where every tool that stands at a weld is stuck, one of them is taken and marked; one that comes off goes before.
 func TestChooseMarksWhatIsStuck(t *testing.T) {
-	air := []float32{touch, 4, 7, touch}
-	reason := Reason{Tool: 1, Kind: Retreat, Value: 60, Panel: "fence"}
-	results := []Result{
-		{Stuck: []Pose{{Tool: 1, Turn: 180, Clearance: 7, Air: air}}, Reasons: []Reason{reason}},
-		{Poses: []Pose{{Tool: 0, Turn: 90, Clearance: 4, Air: []float32{touch, 4, touch, touch}}}},
+	air := []float32{-1, 4, 7, -1}
+	reason := reach.Reason{Tool: 1, Kind: reach.Retreat, Value: 60, Panel: "fence"}
+	results := []reach.Result{
+		{Stuck: []reach.Pose{{Tool: 1, Turn: 180, Clearance: 7, Air: air}}, Reasons: []reach.Reason{reason}},
+		{Poses: []reach.Pose{{Tool: 0, Turn: 90, Clearance: 4, Air: []float32{-1, 4, -1, -1}}}},
 	}
-	out := chosen(t, []Weld{{Line: "f"}, {Line: "f", S: 30}}, results, []Tool{{Gun: shell.Gun{ID: "A"}}, {Gun: shell.Gun{ID: "B"}}})
+	tools := []reach.Tool{{Gun: shell.Gun{ID: "A"}}, {Gun: shell.Gun{ID: "B"}}}
+	out := chosen(t, []reach.Weld{{Line: "f"}, {Line: "f", S: 30}}, results, tools)
 	if c := out[0]; c.Reached || !c.Stuck || c.Tool != 1 || c.Turn != 180 || c.Clearance != 7 || c.Reason != reason {
 		t.Errorf("the stuck gun: %+v", c)
 	}
@@ -169,7 +172,7 @@ func TestChooseAlongALineEqualsExhaustiveSearch(t *testing.T) {
 		cost := func(tool []int) float64 {
 			sum := 0.0
 			for k, w := range line {
-				sum -= poseOf(results[w], tool[k]).Clearance
+				sum -= results[w].Pose(tool[k]).Clearance
 				if k > 0 {
 					sum += changeWeight(tools, tool[k-1], tool[k])
 				}
@@ -202,8 +205,8 @@ func TestChooseAlongALineEqualsExhaustiveSearch(t *testing.T) {
 // The gun does not swing from side to side for a little more air.
 // Along a line a change of tip weighs more than air, and a change of gun more than several of tips.
 func TestChooseAlongWeighsChanges(t *testing.T) {
-	tools := []Tool{{shell.Gun{ID: "A"}, shell.Tip{ID: "t"}}, {shell.Gun{ID: "A"}, shell.Tip{ID: "u"}},
-		{shell.Gun{ID: "B"}, shell.Tip{ID: "t"}}}
+	tools := []reach.Tool{{Gun: shell.Gun{ID: "A"}, Tip: shell.Tip{ID: "t"}}, {Gun: shell.Gun{ID: "A"}, Tip: shell.Tip{ID: "u"}},
+		{Gun: shell.Gun{ID: "B"}, Tip: shell.Tip{ID: "t"}}}
 	const at, au, bt = 0, 1, 2
 	for _, test := range []struct {
 		name string
@@ -215,13 +218,13 @@ func TestChooseAlongWeighsChanges(t *testing.T) {
 		{"no tip changed in vain", []map[int]float64{{at: 1}, {au: 200, bt: 1}, {bt: 1}}, []int{at, bt, bt}},
 		{"air where nothing changes", []map[int]float64{{at: 1, au: 2}, {at: 1, au: 2}}, []int{au, au}},
 	} {
-		var results []Result
+		var results []reach.Result
 		var line []int
 		for i, w := range test.air {
-			var r Result
+			var r reach.Result
 			for tool := range tools {
 				if air, ok := w[tool]; ok {
-					r.Poses = append(r.Poses, Pose{Tool: tool, Clearance: air})
+					r.Poses = append(r.Poses, reach.Pose{Tool: tool, Clearance: air})
 				}
 			}
 			results, line = append(results, r), append(line, i)
@@ -237,19 +240,19 @@ func TestChooseAlongWeighsChanges(t *testing.T) {
 }
 
 func TestAnglesStayAlike(t *testing.T) {
-	var welds []Weld
-	var results []Result
+	var welds []reach.Weld
+	var results []reach.Result
 	for i := range 6 {
 		air := make([]float32, 72)
 		for k := range air {
-			air[k] = touch
+			air[k] = -1
 		}
 		air[18], air[54] = 8, 8
 		air[18+36*(i%2)] = 9 // now the one side, now the other
-		welds = append(welds, Weld{Line: "f", S: float64(i)})
-		results = append(results, Result{Poses: []Pose{{Tool: 0, Air: air, Clearance: 9, Turn: 90 + 180*float64(i%2)}}})
+		welds = append(welds, reach.Weld{Line: "f", S: float64(i)})
+		results = append(results, reach.Result{Poses: []reach.Pose{{Tool: 0, Air: air, Clearance: 9, Turn: 90 + 180*float64(i%2)}}})
 	}
-	out := chosen(t, welds, results, []Tool{{}})
+	out := chosen(t, welds, results, []reach.Tool{{}})
 	for i, c := range out {
 		if c.Turn != out[0].Turn {
 			t.Errorf("weld %d at %g degrees, the first at %g", i, c.Turn, out[0].Turn)
@@ -258,7 +261,27 @@ func TestAnglesStayAlike(t *testing.T) {
 }
 
 func TestChooseWithoutTools(t *testing.T) {
-	if out := chosen(t, []Weld{{Line: "f"}}, []Result{{}}, nil); out[0].Tool != -1 || out[0].Reached {
+	if out := chosen(t, []reach.Weld{{Line: "f"}}, []reach.Result{{}}, nil); out[0].Tool != -1 || out[0].Reached {
 		t.Errorf("%+v", out[0])
 	}
+}
+
+// A leaning gun is chosen as it was found to lean.
+func TestChooseKeepsTheLean(t *testing.T) {
+	p := reach.Pose{Air: []float32{-1, 4, -1, -1}, Turn: 90, Clearance: 4, Tilt: 6, Towards: 270}
+	r := reach.Result{Poses: []reach.Pose{p}, Reasons: []reach.Reason{{Kind: reach.Wall}}}
+	c := chosen(t, []reach.Weld{{Line: "f"}}, []reach.Result{r}, []reach.Tool{{}})[0]
+	if !c.Reached || c.Tilt != 6 || c.Towards != 270 || c.Turn != 90 || c.Clearance != 4 {
+		t.Errorf("chosen %+v of %+v", c, p)
+	}
+}
+
+// chosen is Choose for guns that need not come off.
+func chosen(t rapid.TB, welds []reach.Weld, results []reach.Result, tools []reach.Tool) []Choice {
+	t.Helper()
+	out, err := Choose(context.Background(), nil, welds, results, tools, reach.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
 }

@@ -1,4 +1,14 @@
-package reach
+// Package tooling decides with which guns and tips a station works: for every weld a gun, a tip and an angle, of those that reach it, with
+// as few guns, as few changes and as much air as can be; and what would have to be out of the way where nothing reaches.
+//
+//	results, err := reach.Find(ctx, scene, welds, tools, opt)
+//	choices, err := tooling.Choose(ctx, scene, welds, results, tools, opt)
+//	for i, c := range choices {
+//		fmt.Println(i, tools[c.Tool].Gun.ID, c.Turn, c.Clearance, c.Reason)
+//	}
+//
+// In goes what reach found of every weld, out come choices; how a gun is measured against panels is no matter here. Millimetres, degrees.
+package tooling
 
 import (
 	"cmp"
@@ -8,6 +18,7 @@ import (
 	"slices"
 
 	"seamwright/geometry/axial"
+	"seamwright/layout/reach"
 )
 
 // Choice is the tool and angle chosen for one weld.
@@ -15,11 +26,11 @@ type Choice struct {
 	Tool      int // the best guess where nothing reaches; -1 where no tool may be used
 	Turn      float64
 	Clearance float64 // mm; 0 where nothing reaches
-	Tilt      float64 // degrees off square, as in Pose
+	Tilt      float64 // degrees off square, as in reach.Pose
 	Towards   float64
 	Reached   bool
-	Stuck     bool   // it stands there, but no way off was seen
-	Reason    Reason // why the guess does not reach, or what keeps a stuck gun
+	Stuck     bool         // it stands there, but no way off was seen
+	Reason    reach.Reason // why the guess does not reach, or what keeps a stuck gun
 }
 
 // Choose gives every weld a tool and an angle. First the fewest guns and then the fewest tools with which
@@ -31,9 +42,10 @@ type Choice struct {
 // Where no tool comes off again, those that stand there are chosen among, and the weld is marked as stuck. A weld that
 // nothing reaches gets the tool that misses least, so that it can be planned and be reported.
 //
-// Results are those of Find with the same scene, welds and tools. Where they are of a gun that must come off, the angles along
+// Results are those of reach.Find with the same scene, welds and tools. Where they are of a gun that must come off, the angles along
 // a stretch are settled here: the way off is asked for where an angle is about to be taken.
-func Choose(ctx context.Context, scene *axial.Scene, welds []Weld, results []Result, tools []Tool, opt Options) ([]Choice, error) {
+func Choose(ctx context.Context, scene *axial.Scene, welds []reach.Weld, results []reach.Result, tools []reach.Tool,
+	opt reach.Options) ([]Choice, error) {
 	out := make([]Choice, len(welds))
 	stuck := make([]bool, len(results))
 	results = slices.Clone(results)
@@ -43,7 +55,8 @@ func Choose(ctx context.Context, scene *axial.Scene, welds []Weld, results []Res
 		}
 	}
 	set := toolSet(results, tools)
-	var all []stretch
+	var all []reach.Stretch
+	var at [][]int // the welds of each
 	for _, line := range lines(welds) {
 		chooseAlong(line, results, tools, set, out)
 		for from := 0; from < len(line); {
@@ -52,18 +65,18 @@ func Choose(ctx context.Context, scene *axial.Scene, welds []Weld, results []Res
 				to++
 			}
 			if first := out[line[from]]; first.Reached {
-				all = append(all, stretchOf(line[from:to], first.Tool, welds, results))
+				all, at = append(all, stretchOf(line[from:to], first.Tool, welds, results)), append(at, line[from:to])
 			}
 			from = to
 		}
 	}
-	poses, err := turnAll(ctx, scene, all, tools, opt.completed())
+	angles, err := reach.Turns(ctx, scene, all, tools, opt)
 	if err != nil {
 		return nil, err
 	}
-	for i, s := range all {
-		for k, w := range s.at {
-			out[w].Turn, out[w].Clearance = poses[i][k].Turn, poses[i][k].Clearance
+	for i, along := range at {
+		for k, w := range along {
+			out[w].Turn, out[w].Clearance = angles[i][k].Turn, angles[i][k].Clearance
 		}
 	}
 	for i := range out {
@@ -75,7 +88,7 @@ func Choose(ctx context.Context, scene *axial.Scene, welds []Weld, results []Res
 }
 
 // mark says that the gun is stuck, or would be, and why.
-func (c *Choice) mark(r Result) {
+func (c *Choice) mark(r reach.Result) {
 	c.Reached, c.Stuck = false, true
 	for _, reason := range r.Reasons {
 		if reason.Tool == c.Tool {
@@ -85,7 +98,7 @@ func (c *Choice) mark(r Result) {
 }
 
 // lines groups the welds by line, each along it; lines are in the order of their first weld.
-func lines(welds []Weld) [][]int {
+func lines(welds []reach.Weld) [][]int {
 	var out [][]int
 	known := map[string]int{}
 	for i, w := range welds {
@@ -108,7 +121,7 @@ func lines(welds []Weld) [][]int {
 const subsetLimit = 14
 
 // toolSet is the set of tools, as bits, that a station works with.
-func toolSet(results []Result, tools []Tool) uint64 {
+func toolSet(results []reach.Result, tools []reach.Tool) uint64 {
 	needs := map[uint64]int{} // sets of tools that reach a weld, and how many such welds there are
 	var order []uint64
 	all := uint64(0)
@@ -143,7 +156,7 @@ func toolSet(results []Result, tools []Tool) uint64 {
 }
 
 // fewer reports whether set a is to be worked with rather than b.
-func fewer(a, b uint64, results []Result, tools []Tool) bool {
+func fewer(a, b uint64, results []reach.Result, tools []reach.Tool) bool {
 	if c := cmp.Or(cmp.Compare(guns(a, tools), guns(b, tools)), cmp.Compare(bits.OnesCount64(a), bits.OnesCount64(b))); c != 0 {
 		return c < 0
 	}
@@ -154,7 +167,7 @@ func fewer(a, b uint64, results []Result, tools []Tool) bool {
 	return a < b
 }
 
-func guns(set uint64, tools []Tool) int {
+func guns(set uint64, tools []reach.Tool) int {
 	seen := map[string]bool{}
 	for i, t := range tools {
 		if i < 64 && set>>i&1 == 1 {
@@ -165,7 +178,7 @@ func guns(set uint64, tools []Tool) int {
 }
 
 // airOf adds up the best air of each weld with the tools of a set.
-func airOf(set uint64, results []Result) float64 {
+func airOf(set uint64, results []reach.Result) float64 {
 	sum := 0.0
 	for _, r := range results {
 		best := 0.0
@@ -179,7 +192,7 @@ func airOf(set uint64, results []Result) float64 {
 	return sum
 }
 
-func greedySet(order []uint64, needs map[uint64]int, tools []Tool) uint64 {
+func greedySet(order []uint64, needs map[uint64]int, tools []reach.Tool) uint64 {
 	set := uint64(0)
 	for {
 		best, most := -1, 0
@@ -215,7 +228,7 @@ type state struct {
 }
 
 // chooseAlong gives the welds of one line their tools: a shortest path with the tools as states.
-func chooseAlong(line []int, results []Result, tools []Tool, set uint64, out []Choice) {
+func chooseAlong(line []int, results []reach.Result, tools []reach.Tool, set uint64, out []Choice) {
 	var layers [][]state
 	var reached []int
 	for _, w := range line {
@@ -252,7 +265,7 @@ func chooseAlong(line []int, results []Result, tools []Tool, set uint64, out []C
 }
 
 // link finds for each state of a weld the cheapest state of the weld before.
-func link(before []state, posesBefore []Pose, layer []state, poses []Pose, tools []Tool) {
+func link(before []state, posesBefore []reach.Pose, layer []state, poses []reach.Pose, tools []reach.Tool) {
 	for i := range layer {
 		best, from := math.Inf(1), -1
 		for k, s := range before {
@@ -264,7 +277,7 @@ func link(before []state, posesBefore []Pose, layer []state, poses []Pose, tools
 	}
 }
 
-func changeWeight(tools []Tool, a, b int) float64 {
+func changeWeight(tools []reach.Tool, a, b int) float64 {
 	switch {
 	case a == b:
 		return 0
@@ -275,7 +288,7 @@ func changeWeight(tools []Tool, a, b int) float64 {
 }
 
 // guess is the tool that misses least, one of the set rather than another that misses as much.
-func guess(r Result, set uint64) Choice {
+func guess(r reach.Result, set uint64) Choice {
 	out := Choice{Tool: -1}
 	best, inSet := math.Inf(1), false
 	for _, reason := range r.Reasons {
@@ -288,11 +301,11 @@ func guess(r Result, set uint64) Choice {
 	return out
 }
 
-func poseOf(r Result, tool int) Pose {
-	for _, p := range r.Poses {
-		if p.Tool == tool {
-			return p
-		}
+// stretchOf is welds one after another that have the same tool.
+func stretchOf(at []int, tool int, welds []reach.Weld, results []reach.Result) reach.Stretch {
+	var s reach.Stretch
+	for _, i := range at {
+		s.Welds, s.Poses = append(s.Welds, welds[i]), append(s.Poses, results[i].Pose(tool))
 	}
-	return Pose{}
+	return s
 }
