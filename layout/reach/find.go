@@ -11,6 +11,7 @@ import (
 
 	"seamwright/geometry/axial"
 	"seamwright/internal/work"
+	"seamwright/layout/retreat"
 )
 
 // Find looks at every weld with every tool that may be used on it. It fails on a tool or weld that is no
@@ -117,20 +118,21 @@ type searcher struct {
 	facets []axial.Facet // for reasons
 	close  []axial.Facet // near the axis
 	girths []girth
-	turned axial.View // for the weld that is looked at
+	view   axial.View // of the weld that is looked at
 	swing  swing      // of one angle
-	drawn  *drawing
+	drawn  *retreat.Trial
 	every  []int // all angles
 
-	touched map[bars][]axial.Place  // what arms and back touched at each angle at welds before
-	met     map[shape][]axial.Place // what a gun drawn back met there
-	last    map[shape][]axial.Place // what was left last between its jaws
+	touched map[bars][]axial.Place        // what arms and back touched at each angle at welds before
+	met     map[retreat.Gun][]axial.Place // what a gun drawn back met there
+	last    map[retreat.Gun][]axial.Place // what was left last between its jaws
 }
 
 func newSearcher(scene *axial.Scene, tools []Tool, opt Options) *searcher {
 	s := &searcher{
-		scene: scene, tools: tools, opt: opt, fan: axial.NewFan(opt.Angles), touched: map[bars][]axial.Place{}, met: map[shape][]axial.Place{},
-		last: map[shape][]axial.Place{},
+		scene: scene, tools: tools, opt: opt, fan: axial.NewFan(opt.Angles),
+		touched: map[bars][]axial.Place{}, met: map[retreat.Gun][]axial.Place{},
+		last: map[retreat.Gun][]axial.Place{},
 	}
 	for k := range opt.Angles {
 		s.every = append(s.every, k)
@@ -150,7 +152,7 @@ type seen struct {
 	tips         [][]float64        // by tool, once it is asked for
 	bars, others map[bars][]float64 // air of arms, see armsAir
 	barsAt       map[barsAt]float64
-	ways         map[shape]known
+	ways         map[retreat.Gun]known
 	met          []*axial.Facet // for each angle what a gun drawn back met there last
 	round        map[roundPart]roundAir
 
@@ -233,7 +235,7 @@ func (s *searcher) reasons(l *seen, poses []Pose) []Reason {
 // lookAt gathers what the tools' tips can touch, seen from a frame at the weld that leans by tilt, in radians.
 func (s *searcher) lookAt(w Weld, tools []int, f axial.Frame, tilt float64) *seen {
 	l := &seen{weld: w, tools: tools, tips: make([][]float64, len(s.tools)), bars: map[bars][]float64{}, others: map[bars][]float64{},
-		barsAt: map[barsAt]float64{}, ways: map[shape]known{}, round: map[roundPart]roundAir{}, View: &s.turned}
+		barsAt: map[barsAt]float64{}, ways: map[retreat.Gun]known{}, round: map[roundPart]roundAir{}, View: &s.view}
 	l.Turn(s.scene, f, w.Absent)
 	l.above, l.below = s.scene.Surfaces(f, w.Sheets, w.Stack)
 	thick, shank := 0.0, 0.0

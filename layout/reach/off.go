@@ -4,9 +4,10 @@ import (
 	"slices"
 
 	"seamwright/geometry/axial"
+	"seamwright/layout/retreat"
 )
 
-// known is what was found out about a shape at a weld.
+// known is what was found out about a gun at a weld.
 type known struct {
 	done, shut []bool
 }
@@ -23,20 +24,24 @@ func (s *searcher) wayOff(l *seen, t Tool, air []float64, angles ...int) {
 	if l.met == nil {
 		l.met = make([]*axial.Facet, n)
 	}
-	d := s.drawing(key, l.above, l.below)
-	for _, i := range angles {
-		d.ask(i, air[i] > 0 && !k.done[i])
+	if s.drawn == nil {
+		s.drawn = retreat.New(s.fan)
 	}
-	if d.count > 0 {
+	d := s.drawn
+	d.Begin(key, l.above, l.below)
+	for _, i := range angles {
+		d.Ask(i, air[i] > 0 && !k.done[i])
+	}
+	if d.Any() {
 		s.metBefore(l, key, angles)
-		d.known, d.last = l.met, s.last[key]
-		d.run(l.View)
+		d.Known, d.Last = l.met, s.last[key]
+		d.Run(l.View)
 		for _, i := range angles {
-			if t := d.known[i]; t != nil {
+			if t := d.Known[i]; t != nil {
 				s.met[key][i] = t.Place
 			}
-			if d.asked[i] {
-				k.done[i], k.shut[i] = true, d.open[i]
+			if d.Asked[i] {
+				k.done[i], k.shut[i] = true, d.Shut[i]
 			}
 		}
 	}
@@ -47,8 +52,8 @@ func (s *searcher) wayOff(l *seen, t Tool, air []float64, angles ...int) {
 	}
 }
 
-// metBefore puts what the shape met at welds before at the angles at which nothing was met at this one yet.
-func (s *searcher) metBefore(l *seen, key shape, angles []int) {
+// metBefore puts what the gun met at welds before at the angles at which nothing was met at this one yet.
+func (s *searcher) metBefore(l *seen, key retreat.Gun, angles []int) {
 	if s.met[key] == nil {
 		s.met[key], s.last[key] = axial.Nowhere(len(l.met)), axial.Nowhere(len(l.met))
 	}
@@ -69,27 +74,14 @@ func (s *searcher) metBefore(l *seen, key shape, angles []int) {
 // inTheWay says for each angle at which there is air, but no way off, which panel is met first on the last way: of several
 // the first.
 func (s *searcher) inTheWay(l *seen, t Tool, air []float64) []int32 {
-	d := newDrawing(s.fan, shapeOf(t), l.above, l.below)
-	d.afresh = true
+	d := retreat.New(s.fan)
+	d.Begin(shapeOf(t), l.above, l.below)
+	d.Afresh = true
 	for i, a := range air {
-		d.panel[i] = -1
-		d.ask(i, a > 0)
+		d.Ask(i, a > 0)
 	}
-	d.run(l.View)
-	return d.panel
-}
-
-// drawing is one as new, in the memory of the one before, but for what is known beforehand.
-func (s *searcher) drawing(of shape, above, below float64) *drawing {
-	if s.drawn == nil {
-		s.drawn = newDrawing(s.fan, of, above, below)
-	}
-	d := s.drawn
-	d.shape, d.above, d.below, d.count, d.only = of, above, below, 0, -1
-	clear(d.asked)
-	clear(d.travel)
-	clear(d.open)
-	return d
+	d.Run(l.View)
+	return d.Panel
 }
 
 // How much more stroke is looked for, mm, where the gun cannot be drawn back: first by so much, then twice that and on.
@@ -128,4 +120,11 @@ func (s *searcher) retreatReason(l *seen, tool int, wanted bool) (Reason, bool) 
 		}
 	}
 	return out, true
+}
+
+// shapeOf is what of a tool decides how it comes off.
+func shapeOf(t Tool) retreat.Gun {
+	b := barsOf(t.Gun)
+	return retreat.Gun{Radius: b.radius, High: b.high, Depth: b.depth, Stroke: t.Gun.Stroke,
+		Shank: t.Tip.Shank, ShankLong: t.Tip.ShankLong, TipLong: t.Tip.Length}
 }

@@ -28,13 +28,8 @@
 //
 // # The way in and out
 //
-// Where Options.WayOff asks for it, the gun must also come off, and so come on, the same way back: the tips open by the
-// gun's stroke, and the gun is drawn straight back along the throat until nothing is left between its jaws; where it goes
-// from there is not looked at. One electrode is fixed to its arm, so arms and back move along the weld's axis by what that
-// one comes off the stack. Six ways are tried, and one that is free will do: either electrode the fixed one, with a half,
-// a quarter or three quarters of the stroke on its side. What the parts pass through is tested whole, not in steps: the
-// drawn arms as round bars, all else as boxes that hold it, so that the answer errs to the safe side. A gun without a
-// stated stroke is not tested so.
+// Where Options.WayOff asks for it, the gun must also come off, and so come on, the same way back: opened by its stroke, drawn straight
+// back along the throat (layout/retreat). A gun without a stated stroke is not tested so.
 //
 // # Clamps
 //

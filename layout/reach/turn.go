@@ -10,6 +10,7 @@ import (
 	"seamwright/geometry/axial"
 	"seamwright/internal/cache"
 	"seamwright/internal/work"
+	"seamwright/layout/retreat"
 )
 
 // What a millimetre of air less than enough, a degree from square and a degree of turn from one weld to the
@@ -99,7 +100,7 @@ func (s *searcher) settleAgain(w Weld, p Pose, o *outlook, k int) bool {
 	}
 	l := &seen{
 		weld: w, tools: []int{p.Tool}, tips: make([][]float64, len(s.tools)), bars: map[bars][]float64{}, barsAt: map[barsAt]float64{},
-		ways: map[shape]known{}, View: &s.turned,
+		ways: map[retreat.Gun]known{}, View: &s.view,
 	}
 	l.tips[p.Tool] = slices.Clone(o.air)
 	f := frameOf(w)

@@ -4,9 +4,6 @@ import (
 	"math"
 	"testing"
 
-	"github.com/golang/geo/r3"
-	"pgregory.net/rapid"
-
 	"seamwright/geometry/axial"
 )
 
@@ -70,70 +67,6 @@ func TestWayOff(t *testing.T) {
 			t.Errorf("%s: %q, want %q", test.name, q, test.want)
 		}
 	}
-}
-
-// What is said to come off does: the gun's middles, moved along in small steps, keep their distance from every panel.
-func TestWayOffIsFree(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		edge := rapid.Float64Range(5, 60).Draw(t, "edge")
-		sheets := append(plates(edge), lip(edge, rapid.Float64Range(-40, 40).Draw(t, "lip")))
-		turn := rapid.Float64Range(-0.6, 0.6).Draw(t, "turn")
-		sheets = append(sheets, new(sheet).quad(vec(-300, rapid.Float64Range(210, 330).Draw(t, "wall"), rapid.Float64Range(-200, 100).Draw(t,
-			"low")),
-			vec(600*math.Cos(turn), 600*math.Sin(turn), 0), vec(0, 0, rapid.Float64Range(5, 200).Draw(t, "high")), 40))
-		sc := scene(sheets...)
-		tool := opening(rapid.Float64Range(10, 80).Draw(t, "stroke"))
-		s := newSearcher(sc, []Tool{tool}, Options{WayOff: true}.completed())
-		l := s.lookAt(weld(), []int{0}, frameOf(weld()), 0)
-		air, stands := s.standing(l, 0)
-		if !stands {
-			return
-		}
-		d := newDrawing(s.fan, shapeOf(tool), l.above, l.below)
-		for k := range air {
-			d.ask(k, air[k] > 0)
-		}
-		d.measure(l.View)
-		for _, w := range waysOff(tool.Gun.Stroke) {
-			copy(d.open, d.asked)
-			d.try(l.View, w)
-			for k := range d.open {
-				if !d.asked[k] || d.open[k] {
-					continue
-				}
-				for step := 0.0; step <= d.travel[k]; step += 4 {
-					if p, hit := touchesAt(sc, d, w, k, step); hit {
-						t.Fatalf("angle %d, way %+v, %g of %g mm back: touches at %v", k, w, step, d.travel[k], p)
-					}
-				}
-			}
-		}
-	})
-}
-
-// touchesAt asks the trees themselves whether the opened gun touches a panel so far back.
-func touchesAt(sc *axial.Scene, d *drawing, w way, k int, back float64) (r3.Vector, bool) {
-	b, dir := d.bars, vec(d.fan.Cos[k], d.fan.Sin[k], 0)
-	at := func(x, z float64) r3.Vector { return dir.Mul(x + back).Add(vec(0, 0, z)) }
-	top, bottom := b.high+w.shift, -b.high+w.shift
-	type bar struct {
-		from, to r3.Vector
-		radius   float64
-	}
-	slim := d.shank / 2 // the thickest round bar within the shank
-	bars := []bar{
-		{at(0, top), at(b.depth, top), b.radius}, {at(0, bottom), at(b.depth, bottom), b.radius}, {at(b.depth, bottom), at(b.depth, top),
-			b.radius},
-		{at(0, d.above+w.above+slim), at(0, top), slim}, {at(0, -d.below-w.below-slim), at(0, bottom), slim},
-	}
-	for _, c := range bars {
-		for _, p := range sc.Panels {
-			if hit, ok := p.Shape.Tree().Capsule(c.from, c.to, c.radius+p.Grow-1e-6); ok {
-				return hit.Point, true
-			}
-		}
-	}
-	return r3.Vector{}, false
 }
 
 func TestClampInTheWay(t *testing.T) {

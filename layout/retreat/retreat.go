@@ -1,4 +1,22 @@
-package reach
+// Package retreat finds out whether a gun that stands at a weld can be drawn back from it, and so come on, the same way back.
+//
+// The tips open by the gun's stroke, and the gun is drawn straight back along the throat until nothing is left between its jaws; where it
+// goes from there is not looked at. One electrode is fixed to its arm, so arms and back move along the weld's axis by what that one comes
+// off the stack. Six ways are tried, and one that is free will do: either electrode the fixed one, with a half, a quarter or three
+// quarters of the stroke on its side. What the parts pass through is tested whole, not in steps: the drawn arms as round bars, all else as
+// boxes that hold it, so that the answer errs to the safe side.
+//
+//	trial := retreat.New(fan)
+//	trial.Begin(gun, above, below) // of the stack, over the weld and under it
+//	for k := range fan.Cos {
+//		trial.Ask(k, stands[k])
+//	}
+//	trial.Run(view)
+//	fmt.Println(trial.Shut) // by angle
+//
+// In go the panels as the weld sees them (geometry/axial) and the gun as bars; of welds, tools and air it knows nothing. Millimetres in the
+// weld's frame.
+package retreat
 
 import (
 	"math"
@@ -24,65 +42,79 @@ func waysOff(stroke float64) []way {
 	return out
 }
 
-// shape is what of a tool decides how it comes off: tips with other faces come off alike.
-type shape struct {
-	bars                      bars
-	stroke                    float64
-	shank, shankLong, tipLong float64
-}
-
-func shapeOf(t Tool) shape {
-	return shape{barsOf(t.Gun), t.Gun.Stroke, t.Tip.Shank, t.Tip.ShankLong, t.Tip.Length}
+// Gun is what of a gun with its tips decides how it comes off, mm: tips with other faces come off alike.
+type Gun struct {
+	Radius             float64 // of arms and back, which are round bars
+	High               float64 // of the arms' middles above and below the weld
+	Depth              float64 // from the axis to the back's middle
+	Stroke             float64 // by which the tips open
+	Shank              float64 // of the tips: across the throat too where ShankLong is zero
+	ShankLong, TipLong float64
 }
 
 // across is half the shank's size across the throat; along it is half the shank.
-func (s shape) across() float64 {
-	if s.shankLong > 0 {
-		return s.shankLong / 2
+func (s Gun) across() float64 {
+	if s.ShankLong > 0 {
+		return s.ShankLong / 2
 	}
-	return s.shank / 2
+	return s.Shank / 2
 }
 
-// drawing is a gun drawn back from a weld, at many angles at once.
-type drawing struct {
-	shape
+// Trial is a gun drawn back from a weld, at many angles at once.
+type Trial struct {
+	Asked []bool  // by angle
+	Shut  []bool  // by angle: asked, and no way leads off
+	Panel []int32 // by angle: met on the last way, where none leads off; -1: not asked, or not shut
+
+	// What is likely to be met, so that it is looked at first. It changes nothing but which of several panels is the one that is met.
+	Known  []*axial.Facet // for each angle what was met there last, by whatever gun on whatever way
+	Last   []axial.Place  // for each angle what was left last between the jaws; at first what was at the weld before
+	Afresh bool           // so that the first of the panels met on a way is the one that is named: Known is not asked
+
+	Gun
 	fan          *axial.Fan
 	above, below float64
-	asked        []bool
-	count        int
-	only         int            // the angle asked for, where it is a single one; else -1
-	travel       []float64      // mm at each angle, until nothing is left between the jaws
-	most         float64        // the greatest of them
-	open         []bool         // asked, and no way tried so far leads off
-	met          []int32        // the panel met on the way that is being tried, -1 for none
-	free         int            // angles that met none so far
-	known        []*axial.Facet // for each angle what was met there last, by whatever tool on whatever way
-	last         []axial.Place  // for each angle what is left last between the jaws; at first what was at the weld before
-	afresh       bool           // so that the first of the panels met on a way is the one that is named: known is not asked
-	panel        []int32        // what was met on the last way
-	parts        []part         // of the gun on that way
+	count        int       // of angles asked for
+	only         int       // the angle asked for, where it is a single one; else -1
+	travel       []float64 // mm at each angle, until nothing is left between the jaws
+	most         float64   // the greatest of them
+	met          []int32   // the panel met on the way that is being tried, -1 for none
+	free         int       // angles that met none so far
+	parts        []part    // of the gun on that way
 }
 
-func newDrawing(f *axial.Fan, s shape, above, below float64) *drawing {
+// New is a trial at the angles of a fan.
+func New(f *axial.Fan) *Trial {
 	n := len(f.Cos)
-	return &drawing{
-		shape: s, fan: f, above: above, below: below, only: -1,
-		asked: make([]bool, n), travel: make([]float64, n), open: make([]bool, n), met: make([]int32, n), panel: make([]int32, n),
-		known: make([]*axial.Facet, n), last: axial.Nowhere(n),
+	return &Trial{
+		fan: f, only: -1,
+		Asked: make([]bool, n), travel: make([]float64, n), Shut: make([]bool, n), met: make([]int32, n), Panel: slices.Repeat([]int32{-1}, n),
+		Known: make([]*axial.Facet, n), Last: axial.Nowhere(n),
 	}
 }
 
+// Begin begins with a gun at a weld above and below whose place the stack reaches so many mm: nothing is asked yet. Known and Last stay.
+func (d *Trial) Begin(gun Gun, above, below float64) {
+	d.Gun, d.above, d.below, d.count, d.only = gun, above, below, 0, -1
+	clear(d.Asked)
+	clear(d.travel)
+	clear(d.Shut)
+}
+
+// Any reports whether any angle is asked for.
+func (d *Trial) Any() bool { return d.count > 0 }
+
 // span is the range of the angles asked for at which a circle comes within m of a ray from the axis, and maybe others.
-func (d *drawing) span(c *axial.Circle, m float64) (first, last int) {
+func (d *Trial) span(c *axial.Circle, m float64) (first, last int) {
 	if d.only >= 0 {
 		return d.only, d.only
 	}
 	return d.fan.Span(c, m)
 }
 
-// ask says whether an angle is looked at.
-func (d *drawing) ask(k int, wanted bool) {
-	d.asked[k], d.open[k] = wanted, wanted
+// Ask says of an angle, once between Begin and Run, whether it is to be looked at.
+func (d *Trial) Ask(k int, wanted bool) {
+	d.Asked[k], d.Shut[k] = wanted, wanted
 	if !wanted {
 		return
 	}
@@ -93,13 +125,13 @@ func (d *drawing) ask(k int, wanted bool) {
 	}
 }
 
-// run draws the gun back, opened one way after another, until a way leads off at every angle asked for.
-func (d *drawing) run(v *axial.View) {
+// Run draws the gun back, opened one way after another, until a way leads off at every angle asked for.
+func (d *Trial) Run(v *axial.View) {
 	if d.count == 0 {
 		return
 	}
 	d.measure(v)
-	for _, w := range waysOff(d.stroke) {
+	for _, w := range waysOff(d.Stroke) {
 		if d.try(v, w) == 0 {
 			return
 		}
@@ -107,9 +139,9 @@ func (d *drawing) run(v *axial.View) {
 }
 
 // measure finds how far the gun has to be drawn back at each angle.
-func (d *drawing) measure(v *axial.View) {
-	wide := max(d.bars.radius, max(d.across(), d.shank/2))
-	mouth, depth := d.bars.high-d.bars.radius, d.bars.depth
+func (d *Trial) measure(v *axial.View) {
+	wide := max(d.Radius, max(d.across(), d.Shank/2))
+	mouth, depth := d.High-d.Radius, d.Depth
 	visit := func(t *axial.Facet) {
 		if !t.Between(-mouth-t.Grow, mouth+t.Grow, false) {
 			return
@@ -119,7 +151,7 @@ func (d *drawing) measure(v *axial.View) {
 		first, last := d.span(&t.Circle, wide+t.Grow)
 		for k := first; k <= last; k++ {
 			i := d.fan.At(k)
-			if !d.asked[i] {
+			if !d.Asked[i] {
 				continue
 			}
 			ahead, aside := d.fan.Seen(i, t.MX, t.MY)
@@ -135,13 +167,13 @@ func (d *drawing) measure(v *axial.View) {
 			from, to, ok := sh.Lengthwise(d.fan.Cos[i], d.fan.Sin[i], wide+t.Grow)
 			if travel := min(to+t.Grow, depth) + wide; ok && from-t.Grow <= depth && travel > d.travel[i] {
 				d.travel[i] = travel
-				d.last[i] = t.Place
+				d.Last[i] = t.Place
 			}
 		}
 	}
-	last := d.last
+	last := d.Last
 	if d.only >= 0 {
-		last = d.last[d.only : d.only+1]
+		last = d.Last[d.only : d.only+1]
 	}
 	before := v.Again(last)
 	for i := range before {
@@ -154,7 +186,7 @@ func (d *drawing) measure(v *axial.View) {
 		first, last := d.span(&b.Circle, wide+grow)
 		for k := first; k <= last; k++ {
 			i := d.fan.At(k)
-			if !d.asked[i] {
+			if !d.Asked[i] {
 				continue
 			}
 			ahead, aside := d.fan.Seen(i, b.MX, b.MY)
@@ -184,14 +216,14 @@ func (p *part) near(low, high, in, out, grow float64) bool {
 }
 
 // try opens the gun one way and draws it back wherever no other way led off, and returns at how many angles none has.
-func (d *drawing) try(v *axial.View, w way) int {
+func (d *Trial) try(v *axial.View, w way) int {
 	d.parts, d.free = d.partsOf(w), 0
 	for i := range d.met {
 		d.met[i] = -1
-		if !d.open[i] {
+		if !d.Shut[i] {
 			continue
 		}
-		if t := d.known[i]; t != nil && !d.afresh && d.meetsAny(t, i) { // what was met on one way is mostly met on the next
+		if t := d.Known[i]; t != nil && !d.Afresh && d.meetsAny(t, i) { // what was met on one way is mostly met on the next
 			d.met[i] = t.Panel
 		} else {
 			d.free++
@@ -200,8 +232,8 @@ func (d *drawing) try(v *axial.View, w way) int {
 	v.Walk(d.enter, d.visit)
 	left := 0
 	for i, panel := range d.met {
-		if d.open[i] = d.open[i] && panel >= 0; d.open[i] {
-			d.panel[i] = panel
+		if d.Shut[i] = d.Shut[i] && panel >= 0; d.Shut[i] {
+			d.Panel[i] = panel
 			left++
 		}
 	}
@@ -209,7 +241,7 @@ func (d *drawing) try(v *axial.View, w way) int {
 }
 
 // enter reports whether something in a block may be met at an angle that is free so far.
-func (d *drawing) enter(b *axial.Block, grow float64) bool {
+func (d *Trial) enter(b *axial.Block, grow float64) bool {
 	if d.free == 0 {
 		return false
 	}
@@ -225,7 +257,7 @@ func (d *drawing) enter(b *axial.Block, grow float64) bool {
 	first, last := d.span(&b.Circle, wide+grow)
 	for k := first; k <= last; k++ {
 		i := d.fan.At(k)
-		if !d.open[i] || d.met[i] >= 0 {
+		if !d.Shut[i] || d.met[i] >= 0 {
 			continue
 		}
 		if ahead, aside := d.fan.Seen(i, b.MX, b.MY); aside <= b.Size+wide+grow && ahead >= -b.Size-wide-grow {
@@ -236,7 +268,7 @@ func (d *drawing) enter(b *axial.Block, grow float64) bool {
 }
 
 // visit finds the angles at which a facet is met.
-func (d *drawing) visit(t *axial.Facet) {
+func (d *Trial) visit(t *axial.Facet) {
 	for j := range d.parts {
 		p := &d.parts[j]
 		if !p.near(t.Low, t.High, t.In, t.Out, t.Grow) {
@@ -247,7 +279,7 @@ func (d *drawing) visit(t *axial.Facet) {
 		first, last := d.span(&t.Circle, p.m+t.Grow)
 		for k := first; k <= last; k++ {
 			i := d.fan.At(k)
-			if !d.open[i] || d.met[i] >= 0 {
+			if !d.Shut[i] || d.met[i] >= 0 {
 				continue
 			}
 			if _, aside := d.fan.Seen(i, t.MX, t.MY); aside > p.m+t.Grow+t.Size {
@@ -260,7 +292,7 @@ func (d *drawing) visit(t *axial.Facet) {
 			}
 			if d.meets(p, t, &sh, i) {
 				met := *t
-				d.met[i], d.known[i] = t.Panel, &met
+				d.met[i], d.Known[i] = t.Panel, &met
 				d.free--
 			}
 		}
@@ -268,7 +300,7 @@ func (d *drawing) visit(t *axial.Facet) {
 }
 
 // meetsAny reports whether any part meets a facet at an angle.
-func (d *drawing) meetsAny(t *axial.Facet, i int) bool {
+func (d *Trial) meetsAny(t *axial.Facet, i int) bool {
 	return slices.ContainsFunc(d.parts, func(p part) bool {
 		if !p.near(t.Low, t.High, t.In, t.Out, t.Grow) {
 			return false
@@ -279,7 +311,7 @@ func (d *drawing) meetsAny(t *axial.Facet, i int) bool {
 }
 
 // meets reports whether a part meets a facet, of which sh is what lies between the part's heights, at an angle.
-func (d *drawing) meets(p *part, t *axial.Facet, sh *axial.Shadow, i int) bool {
+func (d *Trial) meets(p *part, t *axial.Facet, sh *axial.Shadow, i int) bool {
 	cos, sin, to, m := d.fan.Cos[i], d.fan.Sin[i], p.to, p.m+t.Grow
 	if p.drawn {
 		to += d.travel[i]
@@ -296,22 +328,22 @@ func (d *drawing) meets(p *part, t *axial.Facet, sh *axial.Shadow, i int) bool {
 }
 
 // partsOf are the parts of the gun, opened one way: first arms and back move along the axis, then all is drawn back.
-func (d *drawing) partsOf(w way) []part {
-	b, along := d.bars, d.shank/2
+func (d *Trial) partsOf(w way) []part {
+	b, along := d.Gun, d.Shank/2
 	low, high := min(w.shift, 0), max(w.shift, 0)
 	upper, lower := d.above+w.above, -d.below-w.below
-	top, bottom := b.high+w.shift, -b.high+w.shift
+	top, bottom := b.High+w.shift, -b.High+w.shift
 	all := []part{
-		{low: upper, high: min(upper+d.tipLong, top), m: d.across(), to: along, drawn: true},
-		{low: max(lower-d.tipLong, bottom), high: lower, m: d.across(), to: along, drawn: true},
-		{low: upper + d.tipLong, high: top, m: b.radius, to: b.radius, drawn: true},
-		{low: bottom, high: lower - d.tipLong, m: b.radius, to: b.radius, drawn: true},
-		{low: top - b.radius, high: top + b.radius, m: b.radius, to: b.depth, drawn: true, round: true},
-		{low: bottom - b.radius, high: bottom + b.radius, m: b.radius, to: b.depth, drawn: true, round: true},
-		{low: bottom, high: top, m: b.radius, from: b.depth, to: b.depth + b.radius, drawn: true},
-		{low: b.high + low, high: b.high + high, m: b.radius, to: b.depth},
-		{low: -b.high + low, high: -b.high + high, m: b.radius, to: b.depth},
-		{low: -b.high + low, high: b.high + high, m: b.radius, from: b.depth, to: b.depth + b.radius},
+		{low: upper, high: min(upper+d.TipLong, top), m: d.across(), to: along, drawn: true},
+		{low: max(lower-d.TipLong, bottom), high: lower, m: d.across(), to: along, drawn: true},
+		{low: upper + d.TipLong, high: top, m: b.Radius, to: b.Radius, drawn: true},
+		{low: bottom, high: lower - d.TipLong, m: b.Radius, to: b.Radius, drawn: true},
+		{low: top - b.Radius, high: top + b.Radius, m: b.Radius, to: b.Depth, drawn: true, round: true},
+		{low: bottom - b.Radius, high: bottom + b.Radius, m: b.Radius, to: b.Depth, drawn: true, round: true},
+		{low: bottom, high: top, m: b.Radius, from: b.Depth, to: b.Depth + b.Radius, drawn: true},
+		{low: b.High + low, high: b.High + high, m: b.Radius, to: b.Depth},
+		{low: -b.High + low, high: -b.High + high, m: b.Radius, to: b.Depth},
+		{low: -b.High + low, high: b.High + high, m: b.Radius, from: b.Depth, to: b.Depth + b.Radius},
 	}
 	for j := range all {
 		p := &all[j]
