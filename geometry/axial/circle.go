@@ -37,7 +37,7 @@ func (c *Circle) set(x, y, size float64) {
 
 // blockOf is a box in the frame.
 func (f *Frame) blockOf(b space.Box) Block {
-	c := f.Into(r3.Vector{X: (b.Min.X + b.Max.X) / 2, Y: (b.Min.Y + b.Max.Y) / 2, Z: (b.Min.Z + b.Max.Z) / 2})
+	c := f.into(r3.Vector{X: (b.Min.X + b.Max.X) / 2, Y: (b.Min.Y + b.Max.Y) / 2, Z: (b.Min.Z + b.Max.Z) / 2})
 	hx, hy, hz := (b.Max.X-b.Min.X)/2, (b.Max.Y-b.Min.Y)/2, (b.Max.Z-b.Min.Z)/2
 	up := math.Abs(f.Z.X)*hx + math.Abs(f.Z.Y)*hy + math.Abs(f.Z.Z)*hz + Rounding
 	along := math.Abs(f.X.X)*hx + math.Abs(f.X.Y)*hy + math.Abs(f.X.Z)*hz

@@ -16,8 +16,8 @@ func NewFrame(at, along, axis r3.Vector) Frame {
 	return Frame{at, x, z.Cross(x), z}
 }
 
-// Into is a place in the frame.
-func (f *Frame) Into(p r3.Vector) r3.Vector {
+// into is a place in the frame.
+func (f *Frame) into(p r3.Vector) r3.Vector {
 	d := p.Sub(f.At)
 	return r3.Vector{X: d.Dot(f.X), Y: d.Dot(f.Y), Z: d.Dot(f.Z)}
 }

@@ -54,7 +54,7 @@ func Nowhere(n int) []Place { return slices.Repeat([]Place{{-1, -1}}, n) }
 func (v *View) Facet(at Place) Facet {
 	p := &v.scene.Panels[at.Panel]
 	a, b, c := p.Shape.Mesh.Corners(int(at.Triangle))
-	t := Facet{A: v.Frame.Into(a), B: v.Frame.Into(b), C: v.Frame.Into(c), Place: at, Grow: p.Grow}
+	t := Facet{A: v.Frame.into(a), B: v.Frame.into(b), C: v.Frame.into(c), Place: at, Grow: p.Grow}
 	t.bound()
 	return t
 }

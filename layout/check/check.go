@@ -9,6 +9,11 @@
 // Every finding names its place in words, the value, the limit with its source and certainty, the limits by the rule's
 // other sources, and what to do. Judged counts what was looked at, so that a rule that found nothing to look at is seen;
 // Unchecked says what could not be judged.
+//
+// What the rules are held against is worked out before: the strips with their welds (layout/strips), what each weld carries
+// (layout/resistance), what guns give (layout/supply). Stacks, settings, tips and guns are judged by layout/setup; here is judged what
+// welds keep from edges, from each other and from what stands in their way, in which rows and how many, and what joints, seams and panels
+// need. Both write into a layout/ledger. Groups of rules are judged side by side, each into a ledger of its own.
 package check
 
 import (
@@ -42,7 +47,7 @@ func Evaluate(ctx context.Context, p *layout.Plan, sh *shell.Shell, in *inforce.
 	return c.evaluate()
 }
 
-// Judge is Strengths and then Evaluate.
+// Judge is resistance.Strengths and then Evaluate, with what the welds carry worked out once.
 func Judge(ctx context.Context, p *layout.Plan, sh *shell.Shell, in *inforce.Rules) (*ledger.Report, error) {
 	c, err := newChecker(ctx, p, sh, in)
 	if err != nil {

@@ -17,7 +17,7 @@ import (
 // from the path, none beyond foot mm.
 type Swage struct {
 	Path        []r2.Point
-	Closed      bool
+	closed      bool
 	Crest, Foot float64
 	Height      float64 // along the body's height direction; negative: pressed the other way
 }
@@ -26,7 +26,7 @@ type Swage struct {
 func (w Swage) at(p r2.Point) float64 {
 	least := math.Inf(1)
 	n := len(w.Path) - 1
-	if w.Closed {
+	if w.closed {
 		n++
 	}
 	for i := range n {
@@ -56,14 +56,14 @@ func (w Swage) contours(step float64) []r2.Point {
 func (w Swage) contour(d, step float64) []r2.Point {
 	var out []r2.Point
 	add := func(p r2.Point) {
-		alone := Swage{Path: w.Path, Closed: w.Closed, Crest: d - 2e-3, Foot: d - 1e-3, Height: 1}
+		alone := Swage{Path: w.Path, closed: w.closed, Crest: d - 2e-3, Foot: d - 1e-3, Height: 1}
 		if alone.at(p) == 0 {
 			out = append(out, p)
 		}
 	}
 	n := len(w.Path)
 	sides := n - 1
-	if w.Closed {
+	if w.closed {
 		sides = n
 	}
 	for _, side := range []float64{1, -1} {
@@ -78,7 +78,7 @@ func (w Swage) contour(d, step float64) []r2.Point {
 			}
 		}
 	}
-	if w.Closed {
+	if w.closed {
 		return out
 	}
 	cap := func(at, from r2.Point) {
@@ -139,7 +139,7 @@ func Frame(x, y, halfX, halfY, radius, crest, foot, height float64) Swage {
 			{x - halfX, y - halfY, radius},
 		},
 	)
-	w := Swage{Closed: true, Crest: crest, Foot: foot, Height: height}
+	w := Swage{closed: true, Crest: crest, Foot: foot, Height: height}
 	n := int(math.Ceil(length / 12))
 	for i := range n {
 		px, py := at(length * float64(i) / float64(n))

@@ -28,7 +28,7 @@ func TestContoursGoRoundCrestAndFoot(t *testing.T) {
 			for i := range len(w.Path) - 1 {
 				least = math.Min(least, toSegment(p, w.Path[i], w.Path[i+1]))
 			}
-			if w.Closed {
+			if w.closed {
 				least = math.Min(least, toSegment(p, w.Path[len(w.Path)-1], w.Path[0]))
 			}
 			at[math.Round(least*50)/50]++
