@@ -14,9 +14,10 @@ import (
 // that is a small part, and only for it is anything else worth knowing. Triangles come to the cells that their
 // box, grown by half the distance asked about, touches; one is kept when another sheet comes to one of its cells.
 type cellGrid struct {
-	cell, grown float64         // mm
-	sets        []kit.EdgeTable // of each sheet: the cells that it comes to; 1 where another does too
-	runs        [][]block       // of each sheet: the cells of every runLength triangles
+	scale float64         // cells in a mm
+	grown float64         // mm
+	sets  []kit.EdgeTable // of each sheet: the cells that it comes to; 1 where another does too
+	runs  [][]block       // of each sheet: the cells of every runLength triangles
 }
 
 const (
@@ -31,8 +32,8 @@ const (
 // NearParts returns for each mesh the part that may come within a distance in mm of another mesh, with some more about it;
 // the whole mesh when the triangles are too large, or too far away, for cells. Workers as for work.Each.
 func NearParts(ctx context.Context, meshes []*mesh.Mesh, within float64, workers int) ([]*mesh.Mesh, error) {
-	c := &cellGrid{cell: math.Max(leastCell, cellsPerReach*within), grown: within/2 + kit.Rounding, sets: make([]kit.EdgeTable, len(meshes)),
-		runs: make([][]block, len(meshes))}
+	c := &cellGrid{scale: 1 / math.Max(leastCell, cellsPerReach*within), grown: within/2 + kit.Rounding,
+		sets: make([]kit.EdgeTable, len(meshes)), runs: make([][]block, len(meshes))}
 	fits := make([]bool, len(meshes))
 	out := make([]*mesh.Mesh, len(meshes))
 	err := work.Each(ctx, workers, len(meshes), func(i int) error {
@@ -69,10 +70,9 @@ func (c *cellGrid) around(m *mesh.Mesh, triangles [][3]int32) (b block, ok bool)
 			lo.Z, hi.Z = widen(lo.Z, hi.Z, p.Z)
 		}
 	}
-	scale := 1 / c.cell
 	ok = true
 	for k, x := range [3][2]float64{{lo.X, hi.X}, {lo.Y, hi.Y}, {lo.Z, hi.Z}} {
-		from, to := math.Floor((x[0]-c.grown)*scale), math.Floor((x[1]+c.grown)*scale)
+		from, to := math.Floor((x[0]-c.grown)*c.scale), math.Floor((x[1]+c.grown)*c.scale)
 		ok = ok && from > -mostDistant && to < mostDistant
 		b.lo[k], b.hi[k] = int32(from), int32(to)
 	}
@@ -169,22 +169,39 @@ func (c *cellGrid) compare() {
 // kept lists the triangles that come to a cell with others, rising, and lets go of the cells.
 func (c *cellGrid) kept(i int, m *mesh.Mesh) []int32 {
 	var out []int32
+	last, some, all := block{hi: [3]int32{-1, -1, -1}}, false, false // neighbours mostly come to the same cells
 	meets := func(b block) bool {
-		return !b.each(func(key uint64) bool {
-			others, _ := c.sets[i].Get(key)
-			return others == 0
-		})
+		if b != last {
+			last = b
+			some, all = c.met(i, &b)
+		}
+		return some
 	}
 	for r, b := range c.runs[i] {
-		if b.cells() <= mostRunCells && !meets(b) {
+		noted := b.cells() <= mostRunCells
+		if noted && !meets(b) {
 			continue
 		}
+		whole := noted && all // so does each of them alone
 		for t := r * runLength; t < min((r+1)*runLength, len(m.Triangles)); t++ {
-			if b, _ := c.around(m, m.Triangles[t:t+1]); meets(b) {
+			if whole {
+				out = append(out, int32(t))
+			} else if b, _ := c.around(m, m.Triangles[t:t+1]); meets(b) {
 				out = append(out, int32(t))
 			}
 		}
 	}
 	c.sets[i], c.runs[i] = kit.EdgeTable{}, nil
 	return out
+}
+
+// met says whether others than sheet i come to some of the cells of a block, and whether they come to all of them.
+func (c *cellGrid) met(i int, b *block) (some, all bool) {
+	all = true
+	b.each(func(key uint64) bool {
+		others, _ := c.sets[i].Get(key)
+		some, all = some || others != 0, all && others != 0
+		return all || !some
+	})
+	return some, all
 }

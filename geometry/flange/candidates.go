@@ -15,6 +15,7 @@ func Candidates(sheet Sheet, opt Options) (*Found, error) {
 	opt = opt.withDefaults()
 	var done scan.Done
 	sheet.Mesh, done = scan.Alone(sheet.Mesh, opt.scanLimits())
+	sheet.Topo = done.Topo
 	h := new(contact.Workspace).Host(stackup.Alone(sheet, opt.limits()), 0)
 	on, p := onHost{Host: h, opt: opt}, h.Panels[0]
 	p.Whole.Scan = done.Is

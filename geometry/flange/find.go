@@ -130,8 +130,8 @@ func (f *finder) parts(ctx context.Context, sheets []Sheet, wholes []surface.Who
 	}
 	out, scans := slices.Clone(sheets), []Scan(nil)
 	for i := range out {
-		out[i].Mesh = meshes[i]
-		if d := &done[i]; d.Is {
+		d := &done[i]
+		if out[i].Mesh, out[i].Topo = meshes[i], d.Topo; d.Is {
 			if d.Some() {
 				wholes[i] = surface.WholeOf(d.Whole)
 			}

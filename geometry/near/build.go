@@ -7,7 +7,7 @@ import (
 	"sync"
 )
 
-// leafSize is how many triangles a leaf holds at most: with 4 the finder takes a twentieth longer, and half as much memory again.
+// leafSize is about how many triangles a leaf holds at most: with 4 the finder takes a twentieth longer, and half as much memory again.
 const leafSize = 8
 
 // bins is the number of places along an axis at which the surface-area heuristic tries to cut.
@@ -19,7 +19,7 @@ const few = 12
 // deepest bounds the tree's depth, and so the stacks of those who walk it.
 const deepest = 62
 
-// node is a box with a link: a leaf when count is above zero, its items are order[first:first+count]. Otherwise
+// node is a box with a link: a leaf when count is above zero, its triangles are order[first:first+count]. Otherwise
 // its children are the nodes first and first+1.
 type node struct {
 	lo, hi [3]int32

@@ -109,7 +109,7 @@ func (t *Tree) Overlapping(b space.Box, visit func(tri int32) bool) {
 	w.start(lo, hi, 0)
 	for leaf := w.next(); leaf != nil; leaf = w.next() {
 		for _, tri := range leaf {
-			if triangleBox(t.mesh, int(tri)).Overlaps(b) && !visit(tri) {
+			if space.BoxOf(t.mesh.Corners(int(tri))).Overlaps(b) && !visit(tri) {
 				return
 			}
 		}

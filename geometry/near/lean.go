@@ -66,13 +66,19 @@ func (c *Cone) lay(m *mesh.Mesh, triangles []int32) {
 	if c.Cos < 0 {
 		return
 	}
-	c.Low, c.High = math.Inf(1), math.Inf(-1)
+	axis, low, high := c.Axis, math.Inf(1), math.Inf(-1)
 	for _, t := range triangles {
-		for _, v := range m.Triangles[t] {
-			at := m.Vertices[v].Dot(c.Axis)
-			c.Low, c.High = min(c.Low, at), max(c.High, at)
+		for _, v := range &m.Triangles[t] {
+			at := m.Vertices[v].Dot(axis)
+			if at < low { // plain comparisons take a third of the time of min and max
+				low = at
+			}
+			if at > high {
+				high = at
+			}
 		}
 	}
+	c.Low, c.High = low, high
 }
 
 func coneOf(triangles []int32, normals []r3.Vector) Cone {

@@ -1,6 +1,10 @@
 package near
 
-import "slices"
+import (
+	"slices"
+
+	"seamwright/geometry/space"
+)
 
 // NearTo are the triangles of t, rising, whose boxes come within a distance (mm) of a box about a few
 // triangles of the other tree: all that are truly within it, and some more.
@@ -35,7 +39,7 @@ func (m *meeting) descend(at, entry int32) {
 		return
 	}
 	for _, tri := range m.of.order[n.first : n.first+n.count] {
-		b := triangleBox(m.of.mesh, int(tri))
+		b := space.BoxOf(m.of.mesh.Corners(int(tri)))
 		lo, hi := m.with.frame.grown(b.Min, b.Max)
 		if m.any(entry, &lo, &hi) {
 			m.found = append(m.found, tri)

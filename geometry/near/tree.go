@@ -44,18 +44,60 @@ func NewOn(m *mesh.Mesh, workers int) *Tree {
 func NewOver(m *mesh.Mesh, triangles []int32, workers int) *Tree {
 	t := &Tree{mesh: m, box: boxOf(m, triangles)}
 	t.frame = newFrame(t.box)
-	items := make([]node, len(triangles))
-	for i, tri := range triangles {
-		b := triangleBox(m, int(tri))
-		items[i].lo, items[i].hi = t.frame.grown(b.Min, b.Max)
-		items[i].first = tri
-	}
-	t.nodes = plant(items, leafSize, workers)
-	t.order = make([]int32, len(items))
-	for i := range items {
-		t.order[i] = items[i].first
-	}
+	items := t.paired(triangles)
+	leaf := (leafSize*len(items) + len(triangles)/2) / max(1, len(triangles)) // as many items as make about leafSize triangles
+	t.nodes = plant(items, leaf, workers)
+	t.spread(items, triangles)
 	return t
+}
+
+// paired are the boxes that a tree is made of, each of a triangle or of two that share an edge and follow each other: the first of
+// triangles, and how many. Exporters write the halves of a quad so, and a tree over half as many items takes half the time.
+func (t *Tree) paired(triangles []int32) []node {
+	items := make([]node, 0, len(triangles))
+	for i := 0; i < len(triangles); {
+		box, count := space.BoxOf(t.mesh.Corners(int(triangles[i]))), 1
+		if next := i + 1; next < len(triangles) {
+			if v, ok := beyond(&t.mesh.Triangles[triangles[i]], &t.mesh.Triangles[triangles[next]]); ok {
+				box.Hold(t.mesh.Vertices[v])
+				count = 2
+			}
+		}
+		item := node{first: int32(i), count: int32(count)}
+		item.lo, item.hi = t.frame.grown(box.Min, box.Max)
+		items = append(items, item)
+		i += count
+	}
+	return items
+}
+
+// beyond is the corner of a triangle b that is none of a, if that is one only.
+func beyond(a, b *[3]int32) (v int32, ok bool) {
+	others := 0
+	for _, c := range b {
+		if c != a[0] && c != a[1] && c != a[2] {
+			v = c
+			others++
+		}
+	}
+	return v, others == 1
+}
+
+// spread puts the triangles of the items into their order, and has leaves count them.
+func (t *Tree) spread(items []node, triangles []int32) {
+	t.order = make([]int32, 0, len(triangles))
+	starts := make([]int32, len(items)+1) // of an item: its first triangle's place in the order
+	for i := range items {
+		n := &items[i]
+		t.order = append(t.order, triangles[n.first:n.first+n.count]...)
+		starts[i+1] = int32(len(t.order))
+	}
+	for i := range t.nodes {
+		if n := &t.nodes[i]; n.count > 0 {
+			from, to := starts[n.first], starts[n.first+n.count]
+			n.first, n.count = from, to-from
+		}
+	}
 }
 
 // Mesh returns the mesh that the tree was built over.
@@ -68,42 +110,13 @@ func boxOf(m *mesh.Mesh, triangles []int32) space.Box {
 	if len(triangles) == 0 {
 		return space.EmptyBox()
 	}
-	box := triangleBox(m, int(triangles[0]))
+	box := space.BoxOf(m.Corners(int(triangles[0])))
 	for _, tri := range triangles {
-		for _, v := range m.Triangles[tri] {
-			p := &m.Vertices[v]
-			box.Min.X, box.Max.X = ends(box.Min.X, box.Max.X, p.X)
-			box.Min.Y, box.Max.Y = ends(box.Min.Y, box.Max.Y, p.Y)
-			box.Min.Z, box.Max.Z = ends(box.Min.Z, box.Max.Z, p.Z)
+		for _, v := range &m.Triangles[tri] {
+			box.Hold(m.Vertices[v])
 		}
 	}
 	return box
-}
-
-func triangleBox(m *mesh.Mesh, t int) space.Box {
-	p, q, r := m.Corners(t)
-	var b space.Box
-	b.Min.X, b.Max.X = ends(p.X, q.X, r.X)
-	b.Min.Y, b.Max.Y = ends(p.Y, q.Y, r.Y)
-	b.Min.Z, b.Max.Z = ends(p.Z, q.Z, r.Z)
-	return b
-}
-
-// ends are the least and the greatest of three numbers. Plain comparisons take a third of the time of min and max,
-// which also mind what is not a number and the sign of zero; no corner of a mesh that was read is the former.
-func ends(a, b, c float64) (lo, hi float64) {
-	lo, hi = a, a
-	if b < lo {
-		lo = b
-	} else if b > hi {
-		hi = b
-	}
-	if c < lo {
-		lo = c
-	} else if c > hi {
-		hi = c
-	}
-	return lo, hi
 }
 
 // walk goes through the leaves whose boxes come within a limit of a place, nearer child first.

@@ -17,7 +17,8 @@ import (
 // on a free edge move with their neighbours on that edge only, and where it turns sharply they stay.
 const (
 	noisyTilt   = 3.   // degrees: the median tilt between neighbouring facets of a noisy mesh
-	noisyWide   = 1.5  // the same, of facets wider than 1 mm: the noise of a scan tilts them less
+	noisyWide   = 1.5  // the same, of facets wider than wideFacet: the noise of a scan tilts them less
+	wideFacet   = 1.   // mm
 	noisyFacet  = 2.5  // mm: the median side of one; wider facets are tilted little by the noise of a scan
 	fairLength  = 5.   // mm: shorter waves are noise, longer ones shape
 	fairSides   = 7.   // the same, in sides of a facet, where these are long
@@ -63,24 +64,38 @@ func noisy(m *mesh.Mesh, topo *mesh.Topology) (side float64, is bool) {
 	if len(sides) < 300 {
 		return 0, false
 	}
-	tilted := func(side float64) bool {
-		if side >= noisyFacet {
-			return false // most panels': their tilts need no sorting
+	tilted := func() bool {
+		if !medianBelow(sides, noisyFacet) {
+			return false
 		}
-		limit := noisyTilt
-		if side > 1 {
-			limit = noisyWide
+		limit := noisyWide
+		if medianBelow(sides, math.Nextafter(wideFacet, 2*wideFacet)) {
+			limit = noisyTilt
 		}
-		return kit.MedianByWeight(tilts) < kit.CosDegrees(limit)
+		return medianBelow(tilts, kit.CosDegrees(limit))
 	}
-	if !tilted(kit.MedianByWeight(sides)) {
+	if !tilted() {
 		return 0, false
 	}
 	for i := range sides {
 		sides[i].Weight, tilts[i].Weight = 1, 1
 	}
-	side = kit.MedianByWeight(sides)
-	return side, tilted(side)
+	return kit.MedianByWeight(sides), tilted()
+}
+
+// medianBelow says whether the median by weight is below a limit. Unless it is near to that there is no need to sort.
+func medianBelow(list []kit.Weighted, limit float64) bool {
+	below, whole := 0.0, 0.0
+	for _, x := range list {
+		if whole += x.Weight; x.Value < limit {
+			below += x.Weight
+		}
+	}
+	const rounding = 1e-9
+	if math.Abs(2*below-whole) > rounding*whole {
+		return 2*below > whole
+	}
+	return kit.MedianByWeight(list) < limit
 }
 
 // Faired is the mesh of a scan with the noise taken off it, and what that did to it. side is the usual length of its edges, mm, as

@@ -11,8 +11,9 @@ import (
 
 // Done is what was done to one mesh.
 type Done struct {
-	Is    bool       // it is a noisy scan; else nothing was done
-	Whole *mesh.Mesh // all of it, cleaned
+	Is    bool           // it is a noisy scan; else nothing was done
+	Whole *mesh.Mesh     // all of it, cleaned
+	Topo  *mesh.Topology // of what is left of it, where that is at hand
 	Cleaning
 	Fairing
 }
@@ -29,7 +30,8 @@ func Alone(m *mesh.Mesh, limits Limits) (*mesh.Mesh, Done) {
 // cleaned is a mesh cleaned where it is a noisy scan, as told from a part of it.
 func cleaned(m, part *mesh.Mesh, limits Limits) Done {
 	d := Done{Whole: m}
-	if d.Facet, d.Is = Noise(part); d.Is {
+	if d.Facet, d.Is, d.Topo = Noise(part); d.Is {
+		d.Topo = nil
 		d.Whole, d.Cleaning = Clean(m, limits)
 	}
 	return d
@@ -50,7 +52,7 @@ func Parts(ctx context.Context, meshes []*mesh.Mesh, within float64, limits Limi
 	if err == nil && slices.ContainsFunc(done, func(d Done) bool { return d.Some() }) {
 		wholes := make([]*mesh.Mesh, len(meshes))
 		for i := range done {
-			wholes[i] = done[i].Whole
+			wholes[i], done[i].Topo = done[i].Whole, nil
 		}
 		parts, err = cull.NearParts(ctx, wholes, within, workers)
 	}

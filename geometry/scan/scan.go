@@ -53,12 +53,14 @@ type Fairing struct {
 // leastFacets of a mesh for its noise to be told.
 const leastFacets = 200
 
-// Noise says whether a mesh is a noisy scan, and how long its edges are, mm.
-func Noise(m *mesh.Mesh) (side float64, is bool) {
+// Noise says whether a mesh is a noisy scan, and how long its edges are, mm. The topology is the mesh's, if that had to be made.
+func Noise(m *mesh.Mesh) (side float64, is bool, topo *mesh.Topology) {
 	if len(m.Triangles) < leastFacets || !anyFine(m) {
-		return 0, false
+		return 0, false, nil
 	}
-	return noisy(m, m.Topology())
+	topo = m.Topology()
+	side, is = noisy(m, topo)
+	return side, is, topo
 }
 
 // mainPiece is the share of a mesh's area that one of its pieces has at least, for others to be specks beside it.

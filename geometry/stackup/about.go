@@ -226,7 +226,7 @@ func (v *facetGrid) facet(i int, tri int32) int32 {
 	}
 	if v.known[i][tri] == 0 {
 		a, b, c := p.Mesh.Corners(int(tri))
-		v.facets = append(v.facets, facet{box: space.EmptyBox().Add(a).Add(b).Add(c), normal: p.Normals[tri], a: a, b: b, c: c, tri: tri})
+		v.facets = append(v.facets, facet{box: space.BoxOf(a, b, c), normal: p.Normals[tri], a: a, b: b, c: c, tri: tri})
 		v.known[i][tri] = int32(len(v.facets))
 	}
 	return v.known[i][tri] - 1

@@ -8,7 +8,6 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/kit"
-	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
 	"seamwright/geometry/space"
@@ -18,7 +17,6 @@ import (
 type Panel struct {
 	Sheet
 	Tree      *near.Tree
-	Topo      *mesh.Topology
 	Normals   []r3.Vector // of triangles
 	fanStart  []int32     // the triangles round vertex v are fan[fanStart[v]:fanStart[v+1]]
 	Fan       []int32
@@ -37,7 +35,10 @@ func NewPanel(s Sheet, angleLimit float64, workers int) *Panel {
 		s.Surface = Mid
 	}
 	m := s.Mesh
-	p := &Panel{Sheet: s, Tree: near.NewOn(m, workers), Topo: m.Topology(), smoothCos: kit.CosDegrees(angleLimit)}
+	if s.Topo == nil {
+		s.Topo = m.Topology()
+	}
+	p := &Panel{Sheet: s, Tree: near.NewOn(m, workers), smoothCos: kit.CosDegrees(angleLimit)}
 	p.Normals = make([]r3.Vector, len(m.Triangles))
 	for t := range m.Triangles {
 		p.Normals[t] = m.Normal(t)
@@ -167,10 +168,7 @@ func (p *Panel) Facet(t int32, other *Panel, within, cosLimit float64) (near.Hit
 }
 
 // BoxOf is the box of a triangle.
-func (p *Panel) BoxOf(t int32) space.Box {
-	a, b, c := p.Mesh.Corners(int(t))
-	return space.EmptyBox().Add(a).Add(b).Add(c)
-}
+func (p *Panel) BoxOf(t int32) space.Box { return space.BoxOf(p.Mesh.Corners(int(t))) }
 
 // Center of a triangle.
 func (p *Panel) Center(t int32) r3.Vector {

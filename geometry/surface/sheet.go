@@ -52,9 +52,10 @@ const (
 type Sheet struct {
 	Name      string
 	Mesh      *mesh.Mesh
-	Thickness float64 // mm; 0 when not known: then the measured distance decides
-	Surface   Surface // empty means Mid
-	Face      Face    // of a skin: which face of the sheet it is; empty: found
+	Thickness float64        // mm; 0 when not known: then the measured distance decides
+	Surface   Surface        // empty means Mid
+	Face      Face           // of a skin: which face of the sheet it is; empty: found
+	Topo      *mesh.Topology // of the mesh, if it is at hand; else it is made
 }
 
 // Metal says how much of the sheet lies behind and before its mesh surface, seen along an axis; facing says that the surface
