@@ -6,6 +6,7 @@ import (
 	"seamwright/geometry/contact"
 	"seamwright/geometry/scan"
 	"seamwright/geometry/stackup"
+	"seamwright/geometry/surface"
 )
 
 // Candidates returns the strips of a single panel that could be flanges: faces that end at a free edge and at a
@@ -15,10 +16,8 @@ func Candidates(sheet Sheet, opt Options) (*Found, error) {
 	opt = opt.withDefaults()
 	var done scan.Done
 	sheet.Mesh, done = scan.Alone(sheet.Mesh, opt.scanLimits())
-	sheet.Topo = done.Topo
-	h := new(contact.Workspace).Host(stackup.Alone(sheet, opt.limits()), 0)
+	h := new(contact.Workspace).Host(stackup.Alone(sheet, surface.Whole{Scan: done.Is, Topo: done.Topo}, opt.limits()), 0)
 	on, p := onHost{Host: h, opt: opt}, h.Panels[0]
-	p.Whole.Scan = done.Is
 	var found Found
 	for _, face := range p.Faces() {
 		if area, border := p.FaceSize(face); area < opt.LeastLength*opt.LeastWidth || area > patchWidth*border/2 {

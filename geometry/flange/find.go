@@ -131,7 +131,7 @@ func (f *finder) parts(ctx context.Context, sheets []Sheet, wholes []surface.Who
 	out, scans := slices.Clone(sheets), []Scan(nil)
 	for i := range out {
 		d := &done[i]
-		if out[i].Mesh, out[i].Topo = meshes[i], d.Topo; d.Is {
+		if out[i].Mesh, wholes[i].Topo = meshes[i], d.Topo; d.Is {
 			if d.Some() {
 				wholes[i] = surface.WholeOf(d.Whole)
 			}

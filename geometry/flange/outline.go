@@ -10,6 +10,7 @@ import (
 	"seamwright/geometry/contact"
 	"seamwright/geometry/outline"
 	"seamwright/geometry/stackup"
+	"seamwright/geometry/surface"
 )
 
 // ErrNoStrip is returned for an outline that is no strip: too small, or as broad as it is long.
@@ -23,7 +24,7 @@ func FromOutline(ctx context.Context, loops [][]r3.Vector, opt Options) ([]Flang
 	if err != nil {
 		return nil, fmt.Errorf("flange from outline: %w", err)
 	}
-	h := new(contact.Workspace).Host(stackup.Alone(Sheet{Mesh: m}, opt.limits()), 0)
+	h := new(contact.Workspace).Host(stackup.Alone(Sheet{Mesh: m}, surface.Whole{}, opt.limits()), 0)
 	lap, err := contact.Drawn(ctx, h)
 	if err != nil {
 		return nil, fmt.Errorf("flange from outline: %w", err)

@@ -43,8 +43,7 @@ func NewAssembly(ctx context.Context, sheets []surface.Sheet, wholes []surface.W
 	}
 	each := max(1, workers/max(1, len(sheets)))
 	err := work.Each(ctx, workers, len(sheets), func(i int) error {
-		a.Panels[i] = surface.NewPanel(sheets[i], limits.AngleLimit, each)
-		a.Panels[i].Whole = wholes[i]
+		a.Panels[i] = surface.NewPanel(sheets[i], wholes[i], limits.AngleLimit, each)
 		return nil
 	})
 	if err != nil {
@@ -54,10 +53,10 @@ func NewAssembly(ctx context.Context, sheets []surface.Sheet, wholes []surface.W
 	return a, nil
 }
 
-// Alone is an assembly of one sheet.
-func Alone(s surface.Sheet, limits Limits) *Assembly {
+// Alone is an assembly of one sheet, of which it is known what all of it is.
+func Alone(s surface.Sheet, whole surface.Whole, limits Limits) *Assembly {
 	return &Assembly{
-		Limits: limits, Panels: []*surface.Panel{surface.NewPanel(s, limits.AngleLimit, 1)}, Neighbours: [][]int{nil},
+		Limits: limits, Panels: []*surface.Panel{surface.NewPanel(s, whole, limits.AngleLimit, 1)}, Neighbours: [][]int{nil},
 		Thickest: s.Thickness, CosLimit: kit.CosDegrees(limits.AngleLimit), cosClamp: kit.CosDegrees(limits.ClampAngle),
 	}
 }

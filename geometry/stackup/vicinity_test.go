@@ -43,7 +43,7 @@ func TestVicinityAnswersAsTheTree(t *testing.T) {
 			Thickest: 0.3, Neighbours: [][]int{{1}, {0}},
 		}
 		for _, m := range []*mesh.Mesh{waves(0, 12), waves(0.5, test.squares)} {
-			all.Panels = append(all.Panels, surface.NewPanel(surface.Sheet{Mesh: m, Thickness: 0.3}, 8, 1))
+			all.Panels = append(all.Panels, surface.NewPanel(surface.Sheet{Mesh: m, Thickness: 0.3}, surface.Whole{}, 8, 1))
 		}
 		h := all.On(0, false, &Workspace{})
 		v := h.around

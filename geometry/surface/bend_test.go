@@ -33,7 +33,7 @@ func TestFlatBetweenBends(t *testing.T) {
 				for i := range m.Vertices {
 					m.Vertices[i] = m.Vertices[i].Add(r3.Vector{Y: rng.NormFloat64(), Z: rng.NormFloat64()}.Mul(noise))
 				}
-				s := surface.NewPanel(surface.Sheet{Mesh: m, Thickness: 0.8}, 8, 1)
+				s := surface.NewPanel(surface.Sheet{Mesh: m, Thickness: 0.8}, surface.Whole{}, 8, 1)
 				for i, bent := range s.BentFacets() {
 					c := s.Center(int32(i))
 					isFlat := c.Z > radius+0.5 || c.Z < 0.05 && c.Y > 0.1 && c.Y < flat-0.1

@@ -22,7 +22,7 @@ func bracket() *mesh.Mesh {
 }
 
 func ExamplePanel_Faces() {
-	p := surface.NewPanel(surface.Sheet{Mesh: bracket(), Thickness: 0.8}, 8, 1)
+	p := surface.NewPanel(surface.Sheet{Mesh: bracket(), Thickness: 0.8}, surface.Whole{}, 8, 1)
 	fmt.Println(p.Faces())
 	fmt.Println(p.Ends(0, 0) == region.FreeEdge, p.Ends(0, 2) == region.FreeEdge)
 	fmt.Println(p.Sheet.Metal(false)) // behind the mesh and before it: it shows the middle of the sheet

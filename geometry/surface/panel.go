@@ -8,6 +8,7 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/kit"
+	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
 	"seamwright/geometry/space"
@@ -17,6 +18,7 @@ import (
 type Panel struct {
 	Sheet
 	Tree      *near.Tree
+	Topo      *mesh.Topology
 	Normals   []r3.Vector // of triangles
 	fanStart  []int32     // the triangles round vertex v are fan[fanStart[v]:fanStart[v+1]]
 	Fan       []int32
@@ -29,16 +31,17 @@ type Panel struct {
 	bent      func() []bool
 }
 
-// NewPanel makes a sheet ready. Facets that turn from each other by less than an angle limit, in degrees, are of one smooth face.
-func NewPanel(s Sheet, angleLimit float64, workers int) *Panel {
+// NewPanel makes a sheet ready, of which it is known what all of it is. Facets that turn from each other by less than an angle limit, in
+// degrees, are of one smooth face.
+func NewPanel(s Sheet, w Whole, angleLimit float64, workers int) *Panel {
 	if s.Surface == "" {
 		s.Surface = Mid
 	}
 	m := s.Mesh
-	if s.Topo == nil {
-		s.Topo = m.Topology()
+	p := &Panel{Sheet: s, Tree: near.NewOn(m, workers), Topo: w.Topo, smoothCos: kit.CosDegrees(angleLimit), Whole: w}
+	if p.Topo == nil {
+		p.Topo = m.Topology()
 	}
-	p := &Panel{Sheet: s, Tree: near.NewOn(m, workers), smoothCos: kit.CosDegrees(angleLimit)}
 	p.Normals = make([]r3.Vector, len(m.Triangles))
 	for t := range m.Triangles {
 		p.Normals[t] = m.Normal(t)

@@ -13,8 +13,9 @@ import (
 // Whole is what is to be known of all of a sheet where only a part of its mesh is at hand.
 type Whole struct {
 	moment
-	Loose bool // it is of several pieces, which may lie on both sides of another sheet
-	Scan  bool // it is a noisy scan, from whose mesh the noise was taken
+	Loose bool           // it is of several pieces, which may lie on both sides of another sheet
+	Scan  bool           // it is a noisy scan, from whose mesh the noise was taken
+	Topo  *mesh.Topology // of the part, where that was needed to tell all this; its panel has it then, too
 }
 
 // WholeOf looks at a whole mesh.
@@ -52,10 +53,9 @@ const (
 type Sheet struct {
 	Name      string
 	Mesh      *mesh.Mesh
-	Thickness float64        // mm; 0 when not known: then the measured distance decides
-	Surface   Surface        // empty means Mid
-	Face      Face           // of a skin: which face of the sheet it is; empty: found
-	Topo      *mesh.Topology // of the mesh, if it is at hand; else it is made
+	Thickness float64 // mm; 0 when not known: then the measured distance decides
+	Surface   Surface // empty means Mid
+	Face      Face    // of a skin: which face of the sheet it is; empty: found
 }
 
 // Metal says how much of the sheet lies behind and before its mesh surface, seen along an axis; facing says that the surface

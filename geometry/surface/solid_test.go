@@ -43,7 +43,7 @@ func plate(long, wide, thick float64) *mesh.Mesh {
 // A solid's thickness is measured where it is not stated, and is the stated one where it is.
 func TestThicknessOfASolid(t *testing.T) {
 	for stated, want := range map[float64]float64{0: 1.2, 1.2: 1.2, 1.5: 1.5} {
-		p := NewPanel(Sheet{Mesh: plate(60, 20, 1.2), Surface: Solid, Thickness: stated}, 25, 1)
+		p := NewPanel(Sheet{Mesh: plate(60, 20, 1.2), Surface: Solid, Thickness: stated}, Whole{}, 25, 1)
 		if !(math.Abs(p.Thickness-want) <= 1e-9) {
 			t.Errorf("stated %g: %g, want %g", stated, p.Thickness, want)
 		}
@@ -51,7 +51,7 @@ func TestThicknessOfASolid(t *testing.T) {
 			t.Errorf("stated %g: %g mm of metal on one side", stated, metal)
 		}
 	}
-	if metal := NewPanel(Sheet{Mesh: plate(60, 20, 1.2), Surface: Mid, Thickness: 1.2}, 25, 1).GreatestMetal(); metal != 0.6 {
+	if metal := NewPanel(Sheet{Mesh: plate(60, 20, 1.2), Surface: Mid, Thickness: 1.2}, Whole{}, 25, 1).GreatestMetal(); metal != 0.6 {
 		t.Errorf("%g mm of metal on one side of a mid-surface", metal)
 	}
 }
@@ -71,7 +71,7 @@ func TestTiltOfNoisyFacets(t *testing.T) {
 			m.Triangles = append(m.Triangles, [3]int32{a, b, b + 1}, [3]int32{a, b + 1, a + 1})
 		}
 	}
-	p := NewPanel(Sheet{Mesh: m, Thickness: 1}, 25, 1)
+	p := NewPanel(Sheet{Mesh: m, Thickness: 1}, Whole{}, 25, 1)
 	most := 0.0
 	for t := range m.Triangles {
 		most = max(most, math.Acos(min(1, m.Normal(t).Dot(p.Normals[t]))))
