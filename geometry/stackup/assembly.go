@@ -44,6 +44,7 @@ func NewAssembly(ctx context.Context, sheets []surface.Sheet, wholes []surface.W
 	each := max(1, workers/max(1, len(sheets)))
 	err := work.Each(ctx, workers, len(sheets), func(i int) error {
 		a.Panels[i] = surface.NewPanel(sheets[i], wholes[i], limits.AngleLimit, each)
+		a.Panels[i].Workers = workers
 		return nil
 	})
 	if err != nil {

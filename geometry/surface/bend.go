@@ -2,6 +2,9 @@ package surface
 
 import (
 	"math"
+	"slices"
+	"sync"
+	"sync/atomic"
 
 	"github.com/golang/geo/r3"
 
@@ -28,6 +31,8 @@ const (
 	leastFacing = 0.5 // cosine: below, an edge is no more of the one side of a face than of the other
 )
 
+const leastTurn = foldLeast * math.Pi / 180
+
 // fold is an edge at which a sheet turns.
 type fold struct {
 	tris   [2]int32
@@ -50,18 +55,54 @@ type folding struct {
 	face    []int32   // of the triangle at hand
 }
 
-// bentFacets tells them.
-func (p *Panel) bentFacets() []bool {
+// bentFacets tells them, on so many workers: all that want to know of a panel's wait for it, so that often nothing else is to do.
+func (p *Panel) bentFacets(workers int) []bool {
 	g := folding{mesh: p.Mesh, topo: p.Topo, normals: p.Normals, seen: make([]int32, len(p.Normals))}
-	g.sign, g.width = make([]float64, len(p.Normals)), make([]float64, len(p.Normals))
-	g.findFolds(p.isRim)
-	for t := range g.sign {
-		if g.touchesFold(int32(t)) {
-			g.sign[t], g.width[t] = g.curved(int32(t))
-		}
-	}
+	g.findFolds(p.isRim, workers)
+	g.findCurved(workers)
 	g.takeOutFlats()
 	return g.tellBends()
+}
+
+// stretch is how many edges or triangles are looked at in a row by one worker.
+const stretch = 1 << 12
+
+// inStretches does the stretches of n things on some workers, who is the number of the one that does it.
+func inStretches(n, workers int, do func(who, from, to int)) {
+	var next atomic.Int64
+	var wait sync.WaitGroup
+	for who := range max(1, min(workers, (n+stretch-1)/stretch)) {
+		wait.Go(func() {
+			for from := int(next.Add(stretch)) - stretch; from < n; from = int(next.Add(stretch)) - stretch {
+				do(who, from, min(n, from+stretch))
+			}
+		})
+	}
+	wait.Wait()
+}
+
+// findCurved tells the curved triangles.
+func (g *folding) findCurved(workers int) {
+	sign, width := make([]float64, len(g.normals)), make([]float64, len(g.normals))
+	own := make([]folding, max(1, workers))
+	inStretches(len(g.normals), workers, func(who, from, to int) {
+		g := g.aside(&own[who])
+		for t := from; t < to; t++ {
+			if g.touchesFold(int32(t)) {
+				sign[t], width[t] = g.curved(int32(t))
+			}
+		}
+	})
+	g.sign, g.width = sign, width
+}
+
+// aside is the same folding with a face of its own, for another worker.
+func (g *folding) aside(own *folding) *folding {
+	if own.seen == nil {
+		*own = *g
+		own.seen = make([]int32, len(g.normals))
+	}
+	return own
 }
 
 // foldOf is what an edge is, if the sheet turns there as sharply as in a bend.
@@ -77,8 +118,12 @@ func (g *folding) foldOf(e mesh.Edge) (out fold, ok bool) {
 	if !turnedAlike(g.mesh, e) {
 		m = m.Mul(-1)
 	}
-	turn := math.Atan2(n.Cross(m).Norm(), n.Dot(m))
-	if turn < foldLeast*math.Pi/180 {
+	across, alike := n.Cross(m), n.Dot(m)
+	if alike > 0 && across.Norm2() < leastTurn*leastTurn*alike*alike {
+		return fold{}, false // as most are: a tangent is above its angle, and no arc tangent is needed
+	}
+	turn := math.Atan2(across.Norm(), alike)
+	if turn < leastTurn {
 		return fold{}, false
 	}
 	p, q := g.mesh.Vertices[e.V[0]], g.mesh.Vertices[e.V[1]]
@@ -127,15 +172,30 @@ func (p *Panel) isRim(i int32) bool {
 	return false
 }
 
-func (g *folding) findFolds(isRim func(edge int32) bool) {
+func (g *folding) findFolds(isRim func(edge int32) bool, workers int) {
 	g.foldAt = make([]int32, len(g.topo.Edges))
-	for i, e := range g.topo.Edges {
-		if isRim(int32(i)) {
-			g.foldAt[i] = -1
-		} else if one, ok := g.foldOf(e); ok {
-			g.folds = append(g.folds, one)
-			g.foldAt[i] = int32(len(g.folds))
+	parts := make([][]fold, (len(g.topo.Edges)+stretch-1)/stretch)
+	inStretches(len(g.topo.Edges), workers, func(_, from, to int) {
+		var folds []fold
+		for i := from; i < to; i++ {
+			if isRim(int32(i)) {
+				g.foldAt[i] = -1
+			} else if one, ok := g.foldOf(g.topo.Edges[i]); ok {
+				folds = append(folds, one)
+				g.foldAt[i] = int32(len(folds))
+			}
 		}
+		parts[from/stretch] = folds
+	})
+	g.folds = slices.Concat(parts...)
+	before := int32(0) // folds of earlier parts
+	for k, part := range parts {
+		for i := k * stretch; before > 0 && i < min(len(g.foldAt), (k+1)*stretch); i++ {
+			if g.foldAt[i] > 0 {
+				g.foldAt[i] += before
+			}
+		}
+		before += int32(len(part))
 	}
 }
 
@@ -164,7 +224,7 @@ func (g *folding) gather(t int32) {
 	}
 }
 
-// faceSide is one of the two sides of a face.
+// faceSide is one of the two sides of a face. The widths beside it are known once those of all faces are.
 type faceSide struct{ len, turn, at, beside float64 } // mm, turn, place across the face and width beside it, these times the length
 
 // sides are those of the face about a triangle, the direction from the second to the first, and the way in which the sheet turns there.
@@ -194,7 +254,9 @@ func (g *folding) sides(t int32) (sides [2]faceSide, across r3.Vector, sign floa
 		if cos := one.out[side].Dot(across); one.turn*sign > 0 && math.Abs(cos) > leastFacing {
 			s := &sides[kit.CountIf(cos < 0)]
 			s.len, s.turn, s.at = s.len+one.len, s.turn+math.Abs(one.turn*cos)*one.len, s.at+one.middle.Dot(across)*one.len
-			s.beside += g.width[one.tris[1-side]] * one.len
+			if g.width != nil {
+				s.beside += g.width[one.tris[1-side]] * one.len
+			}
 		}
 	})
 	return sides, across, sign
@@ -290,7 +352,7 @@ func (g *folding) tellBends() []bool {
 		}
 	}
 	for i, e := range g.topo.Edges {
-		if e.Free() {
+		if e.Free() || g.sign[e.Tri[0]] == 0 && g.sign[e.Tri[1]] == 0 {
 			continue
 		}
 		turn := 0.0

@@ -3,10 +3,12 @@ package surface_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/mesh"
 	"seamwright/geometry/surface"
 	"seamwright/internal/plates"
 )
@@ -42,6 +44,47 @@ func TestFlatBetweenBends(t *testing.T) {
 					}
 				}
 			}
+		}
+	}
+}
+
+// Of a sheet that lies there many times, with corners of its own, the same facets are of bends as of it alone, on any number of workers,
+// though it is told of some thousand edges and facets at a time.
+func TestBendsOfManySheets(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 2))
+	var p [][2]float64
+	y, z, up := 0., 0., 1.
+	for range 30 { // flats and bends of any width and turn, up and down
+		step, turn := 4+12*rng.Float64(), 40*rng.Float64()*math.Pi/180
+		for k := range 4 {
+			sin, cos := math.Sincos(float64(k) * turn)
+			p = append(p, [2]float64{y + 1.5*sin, z + up*1.5*(1-cos)})
+		}
+		last := p[len(p)-1]
+		y, z, up = last[0]+step*(1.1-rng.Float64()), last[1]+up*step, -up
+	}
+	one, many := plates.Extruded(p, 40, 5, rng), &mesh.Mesh{}
+	const copies = 24
+	for range copies {
+		first := int32(len(many.Vertices))
+		many.Vertices = append(many.Vertices, one.Vertices...)
+		for _, tri := range one.Triangles {
+			many.Triangles = append(many.Triangles, [3]int32{first + tri[0], first + tri[1], first + tri[2]})
+		}
+	}
+	bends := func(m *mesh.Mesh, workers int) []bool {
+		s := surface.NewPanel(surface.Sheet{Mesh: m, Thickness: 0.8}, surface.Whole{}, 8, 1)
+		s.Workers = workers
+		return s.BentFacets()
+	}
+	want := bends(one, 1)
+	if n := len(want); n > 3000 || n*copies < 20_000 || !slices.Contains(want, true) || !slices.Contains(want, false) {
+		t.Fatalf("%d facets, or all alike", n)
+	}
+	want = slices.Repeat(want, copies)
+	for _, workers := range []int{1, 2, 5} {
+		if !slices.Equal(bends(many, workers), want) {
+			t.Errorf("%d workers tell otherwise of many sheets than of one", workers)
 		}
 	}
 }

@@ -29,10 +29,10 @@ type smoother struct {
 	p       *Panel
 	centers []r3.Vector
 	areas   []float64
-	seen    []int32 // the last facet whose disc held this one
+	beside  [][3]int32 // across each side; None where there is nothing, or a crease
+	seen    []int32    // the last facet whose disc held this one
 	disc    []int32
-	crease  float64 // cosine of the angle that is never noise
-	first   int     // how many of the disc are within firstRings steps
+	first   int // how many of the disc are within firstRings steps
 }
 
 // smooth replaces the normals of small facets that do not agree with their neighbours', and says by how much at most, in
@@ -49,8 +49,15 @@ func (p *Panel) smooth() (most float64) {
 		return 0
 	}
 	n := len(p.Normals)
-	s := &smoother{p: p, centers: make([]r3.Vector, n), areas: make([]float64, n), seen: make([]int32, n), crease: kit.CosDegrees(crease)}
+	s := &smoother{p: p, centers: make([]r3.Vector, n), areas: make([]float64, n), beside: make([][3]int32, n), seen: make([]int32, n)}
 	for t := range n {
+		for k := range 3 {
+			o := p.Topo.Across(int32(t), k)
+			if o != mesh.None && !(math.Abs(p.Normals[o].Dot(p.Normals[t])) >= sharp) {
+				o = mesh.None
+			}
+			s.beside[t][k] = o
+		}
 		a, b, c := p.Mesh.Corners(t)
 		s.centers[t], s.areas[t], s.seen[t] = a.Add(b).Add(c).Mul(1./3), b.Sub(a).Cross(c.Sub(a)).Norm()/2, -1
 	}
@@ -108,13 +115,8 @@ func (s *smoother) gather(t int32) {
 
 // step adds the neighbours of a facet to the disc about t.
 func (s *smoother) step(t, at int32) {
-	p := s.p
-	for k := range 3 {
-		o := p.Topo.Across(at, k)
-		if o == mesh.None || s.seen[o] == t || s.centers[o].Sub(s.centers[t]).Norm2() > meanReach*meanReach {
-			continue
-		}
-		if math.Abs(p.Normals[o].Dot(p.Normals[at])) >= s.crease {
+	for _, o := range s.beside[at] {
+		if o != mesh.None && s.seen[o] != t && s.centers[o].Sub(s.centers[t]).Norm2() <= meanReach*meanReach {
 			s.seen[o] = t
 			s.disc = append(s.disc, o)
 		}

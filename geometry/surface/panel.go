@@ -26,6 +26,7 @@ type Panel struct {
 	onFree    []bool  // vertices on a free edge
 	smoothCos float64
 	Whole     Whole
+	Workers   int    // for what is made when it is first asked for
 	rim       []bool // of a closed solid's facets: is of the rim between the skins, and has no normal; nil where that is not known
 	leaning   func() *near.Leaning
 	bent      func() []bool
@@ -53,7 +54,7 @@ func NewPanel(s Sheet, w Whole, angleLimit float64, workers int) *Panel {
 		p.tellRim(workers)
 	}
 	p.leaning = sync.OnceValue(func() *near.Leaning { return p.Tree.Leaning(p.Normals) })
-	p.bent = sync.OnceValue(p.bentFacets)
+	p.bent = sync.OnceValue(func() []bool { return p.bentFacets(max(workers, p.Workers)) })
 	p.onFree = make([]bool, len(m.Vertices))
 	for _, e := range p.Topo.Edges {
 		if e.Free() {
