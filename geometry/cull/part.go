@@ -20,20 +20,29 @@ func partOf(m *mesh.Mesh, triangles []int32) *mesh.Mesh {
 		}
 	}
 	number := make([]int32, len(m.Vertices)) // + 1
-	room := len(triangles) + len(triangles)/4 + 64
-	out := &mesh.Mesh{Name: m.Name, Triangles: make([][3]int32, 0, room), Vertices: make([]r3.Vector, 0, room*5/8)}
+	touching, corners := 0, int32(0)
 	for _, t := range m.Triangles {
 		if !near[t[0]] && !near[t[1]] && !near[t[2]] {
 			continue
 		}
-		for k, v := range t {
+		touching++
+		for _, v := range t {
 			if number[v] == 0 {
-				out.Vertices = append(out.Vertices, m.Vertices[v])
-				number[v] = int32(len(out.Vertices))
+				corners++
+				number[v] = corners
 			}
-			t[k] = number[v] - 1
 		}
-		out.Triangles = append(out.Triangles, t)
+	}
+	out := &mesh.Mesh{Name: m.Name, Triangles: make([][3]int32, 0, touching), Vertices: make([]r3.Vector, corners)}
+	for _, t := range m.Triangles {
+		if near[t[0]] || near[t[1]] || near[t[2]] {
+			out.Triangles = append(out.Triangles, [3]int32{number[t[0]] - 1, number[t[1]] - 1, number[t[2]] - 1})
+		}
+	}
+	for v, n := range number {
+		if n > 0 {
+			out.Vertices[n-1] = m.Vertices[v]
+		}
 	}
 	return out
 }
