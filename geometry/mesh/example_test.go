@@ -67,7 +67,7 @@ func ExampleMesh_Topology() {
 			around += m.Vertices[e.V[0]].Distance(m.Vertices[e.V[1]])
 		}
 	}
-	fmt.Println(len(topo.Edges), "edges,", around, "mm around, closed:", topo.Closed())
+	fmt.Println(len(topo.Edges), "edges,", around, "mm around, closed:", m.Closed())
 	// Output: 5 edges, 140 mm around, closed: false
 }
 

@@ -208,7 +208,7 @@ func TestClosesTJunctions(t *testing.T) {
 	s := torn()
 	m, notes := mustRead(t, s)
 	topo := m.Topology()
-	if !topo.Closed() {
+	if !m.Closed() {
 		t.Errorf("%d free edges left; notes %q", len(freeEdges(topo)), notes)
 	}
 	if v := m.Volume(); !(math.Abs(v-60*60*30) <= 1e-6) {

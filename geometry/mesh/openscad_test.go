@@ -96,7 +96,7 @@ func TestAgreesWithAModeller(t *testing.T) {
 				near(t, format+" volume of the round shape, mm³", m.Volume(), shape.round, shape.facets*shape.round+coarse)
 				near(t, format+" area, mm²", m.Area(), shape.area, place*shape.area)
 				near(t, format+" box", m.Box().Min.Distance(shape.box.Min)+m.Box().Max.Distance(shape.box.Max), 0, 6*place)
-				if !m.Topology().Closed() {
+				if !m.Closed() {
 					t.Errorf("%s: free edges on a solid", format)
 				}
 			}

@@ -111,7 +111,7 @@ func TestOrientOddMeshes(t *testing.T) {
 	if turned, twisted := none.Orient(); turned != 0 || twisted != 0 || none.Volume() != 0 || none.Area() != 0 || !none.Box().IsEmpty() {
 		t.Error("the zero mesh is not empty")
 	}
-	if none.Topology().Closed() || len(none.Topology().Components()) != 0 {
+	if none.Closed() || len(none.Topology().Components()) != 0 {
 		t.Error("the zero mesh is closed or has pieces")
 	}
 	folded := Mesh{Vertices: []r3.Vector{vec(0, 0, 0), vec(1, 0, 0), vec(0, 1, 0)}, Triangles: [][3]int32{{0, 0, 1}, {0, 1, 0}, {0, 1, 2},
@@ -129,7 +129,7 @@ func TestOrientOddMeshes(t *testing.T) {
 func TestPlacedMirrorKeepsTheSide(t *testing.T) {
 	m, _ := mustRead(t, facets.Block(100, 50, 25))
 	p := m.Placed(placeForTest)
-	if !(math.Abs(p.Volume()-125000) <= 1e-6) || p.Name != m.Name || !p.Topology().Closed() {
+	if !(math.Abs(p.Volume()-125000) <= 1e-6) || p.Name != m.Name || !p.Closed() {
 		t.Errorf("volume %g mm³ after mirroring, want 125000", p.Volume())
 	}
 	if !(math.Abs(p.Area()-m.Area()) <= 1e-6) {

@@ -70,9 +70,9 @@ func TestReadGoodFiles(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if len(m.Triangles) != 12 || len(m.Vertices) != 8 || m.Area() != 17500 || m.Volume() != 125000 || !m.Topology().Closed() {
+			if len(m.Triangles) != 12 || len(m.Vertices) != 8 || m.Area() != 17500 || m.Volume() != 125000 || !m.Closed() {
 				t.Errorf("%d triangles, %d vertices, %g mm², %g mm³, closed %v; want 12, 8, 17500, 125000, true",
-					len(m.Triangles), len(m.Vertices), m.Area(), m.Volume(), m.Topology().Closed())
+					len(m.Triangles), len(m.Vertices), m.Area(), m.Volume(), m.Closed())
 			}
 			if want := (space.Box{Max: vec(100, 50, 25)}); m.Box() != want {
 				t.Errorf("box %v, want %v", m.Box(), want)

@@ -51,6 +51,18 @@ func (m *Mesh) survey() *survey {
 	return s
 }
 
+// Closed reports whether the mesh bounds a volume: it has edges, and none of them is free. Of a sheet the first fans tell that some are.
+func (m *Mesh) Closed() bool {
+	for _, fan := range m.fans() {
+		for i := range fan {
+			if (i == 0 || fan[i-1].upper != fan[i].upper) && (i+1 == len(fan) || fan[i+1].upper != fan[i].upper) {
+				return false
+			}
+		}
+	}
+	return len(m.Triangles) > 0
+}
+
 // eachHas says whether every piece has one of some things.
 func (p Pieces) eachHas(some []int32) bool {
 	has := make([]bool, len(p)) // of a piece, by its first

@@ -51,6 +51,9 @@ func TestSurveyAgreesWithTheTopology(t *testing.T) {
 				}
 			}
 		}
+		if closed := len(free) == 0 && len(triangles) > 0; m.Closed() != closed {
+			t.Fatalf("closed %t with %d free edges of %d triangles", !closed, len(free), len(triangles))
+		}
 		open := true
 		for k := range triangles {
 			open = open && slices.ContainsFunc(rim, func(on int32) bool { return pieces.First(on) == pieces.First(int32(k)) })

@@ -61,11 +61,6 @@ func (topo *Topology) find(v [2]int32) (int32, bool) {
 	return int32(i), ok
 }
 
-// Closed reports whether the mesh bounds a volume: it has edges, and none of them is free.
-func (topo *Topology) Closed() bool {
-	return len(topo.Edges) > 0 && !slices.ContainsFunc(topo.Edges, Edge.Free)
-}
-
 // Components groups the triangles that hang together by edges, free-standing pieces apart. Each group is in rising
 // order, and the groups are in the order of their first triangles.
 func (topo *Topology) Components() [][]int32 {

@@ -28,7 +28,7 @@ func TestTopologyOfASquare(t *testing.T) {
 	if topo.Across(0, 2) != 1 || topo.Across(1, 0) != 0 || topo.Across(0, 0) != None {
 		t.Error("the wrong neighbours")
 	}
-	if !slices.Equal(freeEdges(topo), []int32{0, 2, 3, 4}) || topo.Closed() {
+	if !slices.Equal(freeEdges(topo), []int32{0, 2, 3, 4}) || m.Closed() {
 		t.Errorf("free edges %v", freeEdges(topo))
 	}
 }

@@ -25,7 +25,7 @@ type Shape struct {
 // NewShape takes a mesh and makes nothing yet.
 func NewShape(m *mesh.Mesh) *Shape {
 	s := &Shape{Mesh: m, tree: sync.OnceValue(func() *Tree { return New(m) }), hash: sync.OnceValue(m.Hash), box: sync.OnceValue(m.Box)}
-	s.closed = sync.OnceValue(func() bool { return s.Topology().Closed() })
+	s.closed = sync.OnceValue(func() bool { return m.Closed() })
 	return s
 }
 

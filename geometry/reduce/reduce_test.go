@@ -304,7 +304,7 @@ func TestClosed(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, l := range light {
-		if !l.Mesh.Topology().Closed() || len(l.Lines) > 0 || len(l.Mesh.Triangles) < 4 {
+		if !l.Mesh.Closed() || len(l.Lines) > 0 || len(l.Mesh.Triangles) < 4 {
 			t.Errorf("level %d of a ball: %d facets, %d lines", i, len(l.Mesh.Triangles), len(l.Lines))
 		}
 	}

@@ -145,7 +145,7 @@ func TestSolidsAreClosed(t *testing.T) {
 			if s.Surface != flange.Solid {
 				continue
 			}
-			if topo := s.Mesh.Topology(); !topo.Closed() {
+			if !s.Mesh.Closed() {
 				t.Errorf("%s: %s is not closed", c.Name, s.Name)
 			}
 			if v := s.Mesh.Volume(); !(v > 0) || !(math.Abs(v/(s.Mesh.Area()/2*s.Thickness)-1) <= 0.2) {

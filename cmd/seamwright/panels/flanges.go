@@ -207,7 +207,7 @@ func findFlanges(ctx context.Context, p *program.Call, files []string, call flan
 	if len(files) == 1 && isDrawing(files[0]) {
 		return drawnFlanges(ctx, p, files[0], unit, call)
 	}
-	sheets, notes, err := readSheets(p, files, unit, call)
+	sheets, notes, err := readSheets(ctx, p, files, unit, call)
 	if err != nil {
 		return flangesResult{}, nil, program.BadInput(err)
 	}
@@ -254,7 +254,9 @@ func candidates(ctx context.Context, sheets []flange.Sheet, call flangesCall, no
 	return r, nil
 }
 
-func readSheets(p *program.Call, files []string, unit space.Unit, call flangesCall) ([]flange.Sheet, [][]string, error) {
+func readSheets(
+	ctx context.Context, p *program.Call, files []string, unit space.Unit, call flangesCall,
+) ([]flange.Sheet, [][]string, error) {
 	thickness, err := perPanel(call.thickness, len(files), "thickness")
 	if err != nil {
 		return nil, nil, err
@@ -272,27 +274,27 @@ func readSheets(p *program.Call, files []string, unit space.Unit, call flangesCa
 		return nil, nil, err
 	}
 	sheets, notes := make([]flange.Sheet, len(files)), make([][]string, len(files))
-	for i, file := range files {
+	return sheets, notes, work.Each(ctx, p.Workers, len(files), func(i int) error {
 		s, err := statedSheet(thickness[i], surface[i])
 		if err != nil {
-			return nil, nil, err
+			return err
 		}
 		if s.Face, err = faceOf(s.Surface, skin[i], len(skin) > 0 && !strings.Contains(call.skin, ",")); err != nil {
-			return nil, nil, err
+			return err
 		}
 		s.Name = names[i]
-		if isDrawing(file) {
-			s.Mesh, notes[i], err = readBlank(p, file, unit, call.layer)
+		if isDrawing(files[i]) {
+			s.Mesh, notes[i], err = readBlank(p, files[i], unit, call.layer)
 		} else {
-			s.Mesh, notes[i], err = mesh.ReadFile(file, mesh.Options{Unit: unit, Name: s.Name})
+			s.Mesh, notes[i], err = mesh.ReadFile(files[i], mesh.Options{Unit: unit, Name: s.Name})
 		}
 		if err != nil {
-			return nil, nil, err
+			return err
 		}
 		notes[i] = append(notes[i], measureSheet(&s)...)
 		sheets[i] = s
-	}
-	return sheets, notes, nil
+		return nil
+	})
 }
 
 // faceOf reads which face of a sheet a skin is. A face stated once for all panels is that of the skins among them.
