@@ -28,6 +28,8 @@ func (g *gather) take(some *stl.Soup, about int) {
 		g.points = make([]point, 0, about/2+about/16) // a large mesh has about half as many vertices as triangles
 		g.triangles = make([][3]int32, 0, about)
 		g.key = newHashKey() // numbering follows the file, not the hash
+		nowhere := pointOf(float32(math.NaN()), 0, 0)
+		g.last = [3]point{nowhere, nowhere, nowhere}
 		g.resize(max(1<<10, 1<<bits.Len(uint(about))))
 	}
 	for i := range some.Len() {
@@ -68,15 +70,13 @@ func pointOf(x, y, z float32) point {
 
 // known is number, with a look at the triangle before.
 func (g *gather) known(p point) int32 {
-	if len(g.points) > 0 {
-		switch p {
-		case g.last[0]:
-			return g.numbers[0]
-		case g.last[1]:
-			return g.numbers[1]
-		case g.last[2]:
-			return g.numbers[2]
-		}
+	switch p {
+	case g.last[0]:
+		return g.numbers[0]
+	case g.last[1]:
+		return g.numbers[1]
+	case g.last[2]:
+		return g.numbers[2]
 	}
 	return g.number(p)
 }

@@ -314,6 +314,17 @@ func TestReadKeepsFloat32(t *testing.T) {
 	}
 }
 
+// The first triangle's corners are told apart whichever of them is the origin.
+func TestReadBeginsAtTheOrigin(t *testing.T) {
+	corners := facets.Soup{{vec(0, 0, 0), vec(40, 0, 0), vec(0, 30, 0)}}[0]
+	for by := range corners {
+		m, notes := mustRead(t, soup{{corners[by], corners[(by+1)%3], corners[(by+2)%3]}})
+		if len(notes) > 0 || len(m.Vertices) != 3 || len(m.Triangles) != 1 {
+			t.Errorf("begun with %v: %d vertices, %d triangles, %q", corners[by], len(m.Vertices), len(m.Triangles), notes)
+		}
+	}
+}
+
 // TestReadFileHashesWhatItRead holds the hash against that of the file, for both kinds.
 func TestReadFileHashesWhatItRead(t *testing.T) {
 	s := facets.Sheet(vec(0, 0, 0), 90, 90, 1, nil)
