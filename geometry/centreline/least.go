@@ -33,7 +33,7 @@ func (c *Line) LeastAtCorners(widths []float64, kept []Section, loops [][]int32)
 			a, b := &kept[i], &kept[(i+1)%len(kept)]
 			d := p.Sub(line.At(s))
 			off := d.Dot(a.Across)
-			left, right := min(a.Left.Length, b.Left.Length), min(a.Right.Length, b.Right.Length)
+			left, right := min(a.Left.Length+a.metal, b.Left.Length+b.metal), min(a.Right.Length-a.metal, b.Right.Length-b.metal)
 			if off >= 0 && off > left-nearerCorner || off < 0 && -off > right-nearerCorner || math.Abs(d.Dot(a.Normal)) > steepRise*math.Abs(off) {
 				continue
 			}

@@ -85,7 +85,7 @@ func TestDeepSlots(t *testing.T) {
 
 // Slots in a flange whose other side is a bend.
 func TestDeepSlotsBesideABend(t *testing.T) {
-	for _, deep := range []float64{9.3, 12, 15} {
+	for _, deep := range []float64{9.3, 9.31, 9.4, 12, 15} { // the first two where the line probes for metal beside it
 		var slots [][4]float64
 		for x := 31.3; x < 270; x += 60 {
 			slots = append(slots, [4]float64{x, 0, x + 4, deep})

@@ -166,6 +166,10 @@ func (g *bandGraph) joinParallel(width float64) {
 			for _, b := range g.nodes[a].links {
 				path := g.walk(int32(a), b)
 				ends := [2]int32{int32(a), path[len(path)-1]}
+				if ends[0] == ends[1] && g.joinLoop(path, width) {
+					joined = true
+					break
+				}
 				if ends[0] >= ends[1] || len(g.nodes[ends[1]].links) < 3 {
 					continue
 				}
@@ -188,6 +192,18 @@ func (g *bandGraph) joinParallel(width float64) {
 			}
 		}
 	}
+}
+
+// joinLoop merges the halves of a path that leaves a piece and comes back to it, as where the last band but one of a strip fell apart, if
+// they lie no farther from each other than the strip is wide.
+func (g *bandGraph) joinLoop(path []int32, width float64) bool {
+	half := (len(path) - 2) / 2
+	one, other := path[1:1+half], path[1+half:]
+	if half == 0 || !g.beside(one, other, width) {
+		return false
+	}
+	g.mergeInto(one, other)
+	return true
 }
 
 func (g *bandGraph) onward(at, last int32) int32 {
