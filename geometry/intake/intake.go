@@ -62,7 +62,7 @@ type File struct {
 	changed time.Time // when last, as the file stood at the start
 
 	mu     sync.Mutex
-	hash   hash.Hash
+	hash   hash.Hash        // nil where no sum is asked for
 	next   int64            // bytes before this one are hashed
 	parked map[int64][]byte // what was read further on, until it is its turn
 }
@@ -92,6 +92,9 @@ func Of(file *os.File) (*File, error) {
 	}
 	return &File{file: file, size: info.Size(), changed: info.ModTime(), hash: sha256.New(), parked: map[int64][]byte{}}, nil
 }
+
+// Unsummed spares the hash of a file of which nothing has been read yet: its sum is zero. Whether it changed is still told.
+func (f *File) Unsummed() { f.hash = nil }
 
 // bare drops the path that the operating system's error repeats.
 func bare(err error) error {
@@ -124,9 +127,11 @@ func (f *File) all(most int64) ([]byte, error) {
 // ReadAt is io.ReaderAt.
 func (f *File) ReadAt(p []byte, at int64) (int, error) {
 	n, err := f.file.ReadAt(p, at)
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	f.pass(p[:n], at)
+	if f.hash != nil {
+		f.mu.Lock()
+		defer f.mu.Unlock()
+		f.pass(p[:n], at)
+	}
 	return n, err
 }
 
@@ -168,7 +173,7 @@ func (f *File) pass(p []byte, at int64) {
 func (f *File) Close() (Sum, error) {
 	defer f.file.Close()
 	buf := make([]byte, 1<<16)
-	for f.next < f.size {
+	for f.hash != nil && f.next < f.size {
 		n, err := f.file.ReadAt(buf[:min(int64(len(buf)), f.size-f.next)], f.next)
 		f.pass(buf[:n], f.next)
 		if n == 0 && err != nil {
@@ -179,8 +184,11 @@ func (f *File) Close() (Sum, error) {
 	if err != nil {
 		return Sum{}, bare(err)
 	}
-	if info.Mode().IsRegular() && (info.Size() != f.size || f.next != f.size || !info.ModTime().Equal(f.changed)) {
+	if info.Mode().IsRegular() && (info.Size() != f.size || f.hash != nil && f.next != f.size || !info.ModTime().Equal(f.changed)) {
 		return Sum{}, ErrChanged
+	}
+	if f.hash == nil {
+		return Sum{}, nil
 	}
 	return Sum{Size: f.next, SHA256: [sha256.Size]byte(f.hash.Sum(nil))}, nil
 }

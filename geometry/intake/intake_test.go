@@ -90,12 +90,19 @@ func TestReadFile(t *testing.T) {
 	}
 }
 
-// TestChangedFileIsNoticed changes a file between the first byte read and the last.
+// TestChangedFileIsNoticed changes a file between the first byte read and the last, whether its sum is asked for or not.
 func TestChangedFileIsNoticed(t *testing.T) {
+	for _, sum := range []bool{true, false} {
+		changedFileIsNoticed(t, sum)
+	}
+}
+
+func changedFileIsNoticed(t *testing.T, sum bool) {
 	for name, change := range map[string]func(path string) error{
 		"longer":    func(path string) error { return os.WriteFile(path, make([]byte, 70_000), 0o600) },
 		"shorter":   func(path string) error { return os.Truncate(path, 100) },
 		"elsewhere": func(path string) error { return os.WriteFile(path, bytes.Repeat([]byte{1}, 60_000), 0o600) },
+		"":          func(path string) error { return nil },
 	} {
 		path := written(t, make([]byte, 60_000))
 		earlier := time.Now().Add(-time.Hour) // the file system's clock may stand still between two writes
@@ -106,14 +113,18 @@ func TestChangedFileIsNoticed(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		if !sum {
+			f.Unsummed()
+		}
 		if _, err := f.ReadAt(make([]byte, 1000), 0); err != nil {
 			t.Fatal(err)
 		}
 		if err := change(path); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := f.Close(); !errors.Is(err, ErrChanged) {
-			t.Errorf("%s: %v", name, err)
+		got, err := f.Close()
+		if name != "" && !errors.Is(err, ErrChanged) || name == "" && (err != nil || (got == Sum{}) == sum) {
+			t.Errorf("%q, summed %t: %v, %v", name, sum, got, err)
 		}
 	}
 }

@@ -25,10 +25,11 @@ type Options struct {
 	// mm; nearly equal vertices on free edges become one; DefaultMergeWithin, less in a mesh below 250 mm; below zero:
 	// only equal ones
 	MergeWithin float64
+	Unsummed    bool // of ReadFile: nobody asks of which bytes the mesh was made, and Mesh.Source stays zero
 }
 
 // ReadFile reads an STL file, binary or ASCII, and mends it; see Read. A file that changes meanwhile is an error; the
-// hash of the bytes that were read is in Mesh.Source.
+// hash of the bytes that were read is in Mesh.Source, unless Options.Unsummed.
 func ReadFile(path string, opt Options) (m *Mesh, notes []string, err error) {
 	file, size, err := stl.Open(path)
 	if err != nil {
@@ -38,6 +39,9 @@ func ReadFile(path string, opt Options) (m *Mesh, notes []string, err error) {
 	if err != nil {
 		file.Close()
 		return nil, nil, fmt.Errorf("%s: %w", stl.Printable(path), err)
+	}
+	if opt.Unsummed {
+		once.Unsummed()
 	}
 	m, notes, err = Read(once, size, path, opt)
 	sum, changed := once.Close()

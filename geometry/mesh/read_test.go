@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"seamwright/geometry/intake"
 	"seamwright/geometry/space"
 	"seamwright/internal/facets"
 )
@@ -337,6 +338,9 @@ func TestReadFileHashesWhatItRead(t *testing.T) {
 		m, _, err := ReadFile(path, Options{Unit: space.Millimetre})
 		if err != nil || m.Source.Size != int64(len(data)) || m.Source.SHA256 != sha256.Sum256(data) {
 			t.Errorf("%s: %v", name, err)
+		}
+		if m, _, err = ReadFile(path, Options{Unit: space.Millimetre, Unsummed: true}); err != nil || m.Source != (intake.Sum{}) {
+			t.Errorf("%s, not summed: %v, %v", name, m.Source, err)
 		}
 	}
 }

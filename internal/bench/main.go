@@ -85,7 +85,7 @@ func match(out io.Writer, name string, workers int, paths []string) error {
 	ctx, start := context.Background(), time.Now()
 	meshes := make([]*mesh.Mesh, len(paths))
 	err := work.Each(ctx, workers, len(paths), func(i int) (err error) {
-		meshes[i], _, err = mesh.ReadFile(paths[i], mesh.Options{Unit: space.Millimetre})
+		meshes[i], _, err = mesh.ReadFile(paths[i], mesh.Options{Unit: space.Millimetre, Unsummed: true})
 		return err
 	})
 	if err != nil {

@@ -65,7 +65,7 @@ func readSheets(workers int, thickness float64, paths []string) ([]flange.Sheet,
 	group.SetLimit(workers)
 	for i, path := range paths {
 		group.Go(func() error {
-			m, _, err := mesh.ReadFile(path, mesh.Options{Unit: space.Millimetre})
+			m, _, err := mesh.ReadFile(path, mesh.Options{Unit: space.Millimetre, Unsummed: true})
 			if err != nil {
 				return err
 			}

@@ -286,7 +286,7 @@ func readSheets(
 		if isDrawing(files[i]) {
 			s.Mesh, notes[i], err = readBlank(p, files[i], unit, call.layer)
 		} else {
-			s.Mesh, notes[i], err = mesh.ReadFile(files[i], mesh.Options{Unit: unit, Name: s.Name})
+			s.Mesh, notes[i], err = mesh.ReadFile(files[i], mesh.Options{Unit: unit, Name: s.Name, Unsummed: true})
 		}
 		if err != nil {
 			return err

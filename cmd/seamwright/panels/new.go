@@ -195,7 +195,7 @@ func panelFiles(dir string) ([]string, error) {
 func sketchPanel(p *program.Call, path string, unit space.Unit) (panel draft.Panel, m *mesh.Mesh, notes []string, err error) {
 	if isDrawing(path) {
 		panel, m, notes, err = sketchBlank(p, path, unit)
-	} else if m, notes, err = mesh.ReadFile(path, mesh.Options{Unit: unit}); err == nil {
+	} else if m, notes, err = mesh.ReadFile(path, mesh.Options{Unit: unit, Unsummed: true}); err == nil {
 		panel.Triangles = len(m.Triangles)
 	}
 	if err == nil {
