@@ -53,10 +53,14 @@ func (c *Line) turnsAway(s *Section, t region.Trace, dir r3.Vector) (starts [reg
 	return starts, some
 }
 
+// nestedReach is how far along a trace a bend begins at least in which all sheets lie together. A flat with a bend of long facets beside it
+// comes with the first of them: the line lies amid both, until the bend is found.
+const nestedReach = 0.25
+
 // nestedIn says whether all sheets turn the same way at the end of a trace of a length, as in a bend that they lie in together.
 func nestedIn(layers []tangent.Bend, length float64) bool {
 	for _, l := range layers {
-		if l.Up == 0 || l.Up != layers[0].Up || !(l.Start > partingReach*length && l.Start < length+tangent.NestedBeyond) {
+		if l.Up == 0 || l.Up != layers[0].Up || !(l.Start > nestedReach*length && l.Start < length+tangent.NestedBeyond) {
 			return false
 		}
 	}

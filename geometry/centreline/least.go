@@ -41,6 +41,7 @@ func (c *Line) LeastAtCorners(widths []float64, kept []Section, loops [][]int32)
 			if c.shorten(at); !at[0].Left.Ok || !at[0].Right.Ok {
 				continue
 			}
+			at[0].setOffFrom(off)
 			if a.Left.Parts { // a bend ends it before its trace does
 				at[0].Left.Length = left
 			}
@@ -52,4 +53,17 @@ func (c *Line) LeastAtCorners(widths []float64, kept []Section, loops [][]int32)
 		}
 	}
 	return least
+}
+
+// setOffFrom sets the traces off from a corner so far to the left of the line, instead of from the metal beside a place over a slot, where that
+// was found before the corner: beside a dart's flank, close to its tip.
+func (s *Section) setOffFrom(corner float64) {
+	if !s.over || corner*s.metal <= 0 || math.Abs(corner) <= math.Abs(s.metal) {
+		return
+	}
+	if corner > 0 {
+		s.Left.Length, s.Right.Length = max(0, s.Left.Length+s.metal-corner), 0
+	} else {
+		s.Left.Length, s.Right.Length = 0, max(0, s.Right.Length-s.metal+corner)
+	}
 }

@@ -106,7 +106,7 @@ func usualWidth(sections []Section) float64 {
 // nothing else would show it.
 func (c *Line) reaches(sections []Section) (left, right []float64) {
 	left, right = c.lengths(sections)
-	l, r := c.side().Level(left), c.side().Level(right)
+	l, r := c.side().Level(left, right), c.side().Level(right, left)
 	for i := range l {
 		if l[i] != left[i] && dip.Swerves(left[i]-l[i], right[i]-r[i]) && c.isBeside(&sections[i], region.Bend) {
 			l[i], r[i] = left[i], right[i]

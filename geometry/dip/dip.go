@@ -18,7 +18,8 @@ import (
 
 const (
 	widths  = 1.25 // half of the longest notch or tab that a line runs straight past, in widths of the strip
-	steep   = 0.45 // of a side against the line: what falls off less is a change of width; nor does the line swerve more sharply
+	steep   = 0.45 // of a side against the line: what falls off less may be a corner; nor does the line swerve more sharply
+	falls   = 0.3  // likewise, where the strip is narrower for it: what falls off less is a change of width
 	alike   = 0.3  // of the larger of a notch and a tab across it by which they differ at most if the line swerves
 	whole   = 1e-3 // of a step: a length that is so little short of a number of steps is that number
 	Shallow = 0.5  // mm: what is less deep is no notch
@@ -36,9 +37,9 @@ type Side struct {
 func (c Side) Half() int { return int(widths*c.Width/c.Step + whole) }
 
 // Level takes notches and tabs off a side. Before a step that is left in it the side narrows, so that the line swerves gently. What
-// is not a number stays so.
-func (c Side) Level(x []float64) []float64 {
-	return c.ramp(kit.Negative(c.Bridge(kit.Negative(c.Bridge(x)))))
+// is not a number stays so. Across are the distances of the other side, by which shallow notches are told from corners; nil: not known.
+func (c Side) Level(x, across []float64) []float64 {
+	return c.ramp(kit.Negative(c.Bridge(kit.Negative(c.Bridge(x, across)), nil)))
 }
 
 // Swerves says whether a side is nearer by as much as the one across is farther away: then it is the line that is not
@@ -86,8 +87,8 @@ func (c Side) ramp(x []float64) []float64 {
 }
 
 // Bridge fills dips that are no longer than twice Half (a closing, Serra, Image Analysis and Mathematical Morphology,
-// 1982; from memory) if they begin and end steeply.
-func (c Side) Bridge(x []float64) []float64 {
+// 1982; from memory) if they begin and end steeply. Across as for Level.
+func (c Side) Bridge(x, across []float64) []float64 {
 	half := c.Half()
 	filled := c.widest(x, half, 1)
 	filled = c.widest(filled, half, -1)
@@ -107,7 +108,7 @@ func (c Side) Bridge(x []float64) []float64 {
 			to++
 		}
 		if c.Closed && start < n || i > 0 && to < n {
-			c.fillDip(out, x, filled, i, to)
+			c.fillDip(out, x, filled, across, i, to)
 		}
 		i = to
 	}
@@ -115,7 +116,7 @@ func (c Side) Bridge(x []float64) []float64 {
 }
 
 // fillDip fills points from to to, counted on round a closed line, if they are a notch.
-func (c Side) fillDip(out, x, filled []float64, from, to int) {
+func (c Side) fillDip(out, x, filled, across []float64, from, to int) {
 	n := len(x)
 	depth, fall, rise := 0.0, 0.0, 0.0
 	for i := from - 1; i < to; i++ {
@@ -129,12 +130,27 @@ func (c Side) fillDip(out, x, filled []float64, from, to int) {
 		}
 		depth, fall, rise = max(depth, filled[(i+n)%n]-a), max(fall, (a-b)/c.Step), max(rise, (b-a)/c.Step)
 	}
-	if depth < Shallow || fall < steep || rise < steep {
+	if depth < Shallow || min(fall, rise) < falls || min(fall, rise) < steep && !isNarrower(x, filled, across, from, to) {
 		return
 	}
 	for i := from; i < to; i++ {
 		out[i%n] = filled[i%n]
 	}
+}
+
+// isNarrower says whether the strip is narrower in a dip, rather than that the other side is as much farther away as at a corner.
+func isNarrower(x, filled, across []float64, from, to int) bool {
+	if across == nil {
+		return false
+	}
+	n, deepest := len(x), from%len(x)
+	for i := from; i < to; i++ {
+		if filled[i%n]-x[i%n] > filled[deepest]-x[deepest] {
+			deepest = i % n
+		}
+	}
+	usual := (across[(from-1+n)%n] + across[to%n]) / 2
+	return across[deepest]-usual <= (filled[deepest]-x[deepest])/2
 }
 
 // widest is the greatest (the least, for a sign of -1) of the known values within half points of each: those that may still be the

@@ -11,6 +11,6 @@ import (
 func ExampleSide_Level() {
 	side := dip.Side{Width: 24, Step: 4}
 	is := []float64{12, 12, 8, 8, 12, 12, 12, 12, 12, 12, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10}
-	fmt.Println(side.Level(is))
+	fmt.Println(side.Level(is, nil))
 	// Output: [12 12 12 12 12 12 12 12 12 11.8 10 10 10 10 10 10 10 10 10 10]
 }

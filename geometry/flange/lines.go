@@ -81,7 +81,7 @@ func (fl *Flange) toEdge(sheet int, onLeft bool) (to []float64, known int) {
 	if known == 0 {
 		return to, 0
 	}
-	to = dip.Side{Closed: fl.Closed, Width: fl.Width.Mean, Step: fl.Length / float64(max(1, len(fl.Line)-1))}.Level(to)
+	to = dip.Side{Closed: fl.Closed, Width: fl.Width.Mean, Step: fl.Length / float64(max(1, len(fl.Line)-1))}.Level(to, nil)
 	for i := range to { // the nearest known one, where none is
 		for d := 1; math.IsNaN(to[i]) && d < len(to); d++ {
 			for _, k := range [2]int{i - d, i + d} {
