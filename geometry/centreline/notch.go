@@ -33,7 +33,7 @@ func (c *Line) Notches(loops [][]int32) []Notch {
 		is, across []float64
 		sign       float64
 	}{{left, right, 1}, {right, left, -1}} {
-		would := c.side().Bridge(side.is, side.across)
+		would := c.side().Bridge(side.is, c.across(c.Sections, side.across, side.sign < 0))
 		var corners []corner
 		for i := 0; i < len(would); i++ {
 			if !(would[i] > side.is[i]+dip.Rim) && !(math.IsNaN(side.is[i]) && !math.IsNaN(would[i])) {
@@ -47,7 +47,7 @@ func (c *Line) Notches(loops [][]int32) []Notch {
 			if corners == nil {
 				corners = c.corners(line, loops, side.sign)
 			}
-			if n, ok := c.notch(line, corners, would, c.side().Bridge(side.across, side.is), from, i-1); ok {
+			if n, ok := c.notch(line, corners, would, c.side().Bridge(side.across, c.across(c.Sections, side.is, side.sign > 0)), from, i-1); ok {
 				n.Left = side.sign > 0
 				out = append(out, n)
 			}

@@ -2,6 +2,7 @@ package centreline
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -106,13 +107,25 @@ func usualWidth(sections []Section) float64 {
 // nothing else would show it.
 func (c *Line) reaches(sections []Section) (left, right []float64) {
 	left, right = c.lengths(sections)
-	l, r := c.side().Level(left, right), c.side().Level(right, left)
+	l, r := c.side().Level(left, c.across(sections, right, false)), c.side().Level(right, c.across(sections, left, true))
 	for i := range l {
 		if l[i] != left[i] && dip.Swerves(left[i]-l[i], right[i]-r[i]) && c.isBeside(&sections[i], region.Bend) {
 			l[i], r[i] = left[i], right[i]
 		}
 	}
 	return l, r
+}
+
+// across is what a side's shallow notches are told by, the distances of the other one: only where the side is a free edge all along, for at a
+// bend its border is ragged, and not round a ring, which has corners.
+func (c *Line) across(sections []Section, other []float64, right bool) []float64 {
+	if c.Closed || slices.ContainsFunc(sections, func(s Section) bool {
+		t := s.side(right)
+		return t.Ok && c.r.End(t.Edge[0], t.Edge[1]).Why != region.FreeEdge
+	}) {
+		return nil
+	}
+	return other
 }
 
 // isBeside says whether a section ends at something on one side.

@@ -150,7 +150,7 @@ func isNarrower(x, filled, across []float64, from, to int) bool {
 		}
 	}
 	usual := (across[(from-1+n)%n] + across[to%n]) / 2
-	return across[deepest]-usual <= (filled[deepest]-x[deepest])/2
+	return across[deepest]-usual <= (filled[deepest]-x[deepest])/8
 }
 
 // widest is the greatest (the least, for a sign of -1) of the known values within half points of each: those that may still be the

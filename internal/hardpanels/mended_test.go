@@ -31,6 +31,12 @@ func TestMended(t *testing.T) {
 		{5, 170, "nested, gutter #170"},        // likewise, in three
 		{5, 1770, "nested, gutter #1770"},      // likewise, in two
 		{13, 1045, "nested, gutter #1045"},     // likewise
+		{13, 468, "nested, L in L #468"},       // its leg of 10.6 mm came with the first facet of the bend, 3.7 mm
+		{31, 394, "nested, U in U #394"},       // likewise, 4.2 mm of 11.6
+		{11, 171, "cut, darts #171"},           // its line swerved past darts 13 wide and 2.3 deep
+		{11, 696, "cut, darts #696"},           // likewise
+		{13, 971, "cut, darts #971"},           // the least width at a dart's tip was that beside its flank
+		{11, 71, "cut, darts #71"},             // likewise
 	} {
 		if g, _ := foundAgain(t, is.seed, is.number, is.what); g.Verdict != Right {
 			t.Errorf("%s of seed %d: %s, %s", is.what, is.seed, g.Verdict, g.Why)
