@@ -116,8 +116,8 @@ func (c *Line) reaches(sections []Section) (left, right []float64) {
 	return l, r
 }
 
-// across is what a side's shallow notches are told by, the distances of the other one: only where the side is a free edge all along, for at a
-// bend its border is ragged, and not round a ring, which has corners.
+// across is what a side's shallow notches are told by, the distances of the other one: only where the side is a free edge all along, for at
+// a bend its border is ragged, and not round a ring, which has corners.
 func (c *Line) across(sections []Section, other []float64, right bool) []float64 {
 	if c.Closed || slices.ContainsFunc(sections, func(s Section) bool {
 		t := s.side(right)
