@@ -55,8 +55,8 @@ func (c *Line) LeastAtCorners(widths []float64, kept []Section, loops [][]int32)
 	return least
 }
 
-// setOffFrom sets the traces off from a corner so far to the left of the line, instead of from the metal beside a place over a slot, where that
-// was found before the corner: beside a dart's flank, close to its tip.
+// setOffFrom sets the traces off from a corner so far to the left of the line, instead of from the metal beside a place over a slot, where
+// that was found before the corner: beside a dart's flank, close to its tip.
 func (s *Section) setOffFrom(corner float64) {
 	if !s.over || corner*s.metal <= 0 || math.Abs(corner) <= math.Abs(s.metal) {
 		return
