@@ -127,6 +127,15 @@ func TestNarrowStretch(t *testing.T) {
 		}
 		return s, s.evaluate()
 	}
+	one := on(strap.New(t))
+	for i := range one.Flange("strap/1").Line {
+		if p := &one.Flange("strap/1").Line[i]; math.Abs(p.At[0]-one.Plan.Welds[3].Along) < 1 {
+			p.Left, p.Right = 4.7, 4.7
+			break
+		}
+	}
+	strap.Has(t, one.One(one.evaluate(), "flange.width.least").Where, "flange strap/1: 9.4 mm wide in one place at weld 4")
+
 	s, r := narrow(9.4)
 	s.Only(r, "flange.width.least", "overlap.least")
 	f := s.One(r, "flange.width.least")

@@ -46,7 +46,11 @@ func (c *checker) width(s *strips.Strip) {
 		face := c.Face(s, s.Nearest(t.worst))
 		l := c.Limit("flange.width.least", s.Stack, rule.Given{Face: face})
 		l.Value, l.Note = t.limit, ""
-		at := t.place(s, fmt.Sprintf("%s mm wide for %s mm %s", finding.Tenths(t.value), finding.Brief(t.to-t.from), span(t.welds)))
+		over := "in one place"
+		if t.to > t.from {
+			over = fmt.Sprintf("for %s mm", finding.Brief(t.to-t.from))
+		}
+		at := t.place(s, fmt.Sprintf("%s mm wide %s %s", finding.Tenths(t.value), over, span(t.welds)))
 		at.Remedy = c.widthRemedy(s, t, face)
 		c.Find(l, t.value, s.Stack, rule.Given{Face: face}, at)
 	}
