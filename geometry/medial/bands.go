@@ -206,6 +206,66 @@ func (g *bandGraph) joinLoop(path []int32, width float64) bool {
 	return true
 }
 
+// slender is how wide a sliver is at most, in widths of the strip, over its length. A branch of two bands comes out as two thirds.
+const slender = 0.6
+
+// joinSlivers merges a path that ends where it comes to no other into another one that leaves the same piece, if it lies beside that all
+// along and is slender: a sliver along a strip's side, parted from it by a slit, is no branch.
+func (g *bandGraph) joinSlivers(width float64) {
+	for joined := true; joined; {
+		joined = false
+		for a := range g.nodes {
+			if g.nodes[a].dead || len(g.nodes[a].links) < 3 {
+				continue
+			}
+			sliver, other := g.sliver(int32(a), width)
+			for _, v := range sliver { // what they come to beside them they do not touch
+				g.unlink(v)
+				g.nodes[v].links = nil
+			}
+			g.mergeInto(sliver, other)
+			joined = joined || sliver != nil
+		}
+	}
+}
+
+// sliver is such a path from a piece, and the pieces that it lies beside.
+func (g *bandGraph) sliver(a int32, width float64) (path, other []int32) {
+	paths := make([][]int32, 0, len(g.nodes[a].links))
+	for _, b := range g.nodes[a].links {
+		paths = append(paths, g.walk(a, b))
+	}
+	for i, p := range paths {
+		if end := p[len(p)-1]; len(g.nodes[end].links) != 1 || g.area(p[1:]) > slender*width*g.length(p) {
+			continue
+		}
+		for k, q := range paths {
+			if k != i && g.beside(p[1:], q, 1.5*width) { // the rim of the sliver makes the strip seem narrower than it is
+				return p[1:], q
+			}
+		}
+	}
+	return nil, nil
+}
+
+// area is that of some pieces, mm².
+func (g *bandGraph) area(path []int32) (sum float64) {
+	for _, v := range path {
+		sum += g.nodes[v].Area
+	}
+	return sum
+}
+
+// length is that of a path from the middle of its first piece to the end of its last, mm, which is as far again as its middle.
+func (g *bandGraph) length(path []int32) (sum float64) {
+	last := 0.0
+	for i, v := range path[1:] {
+		last = g.nodes[v].Center().Sub(g.nodes[path[i]].Center()).Norm()
+		sum += last
+	}
+	return sum + last
+}
+
 func (g *bandGraph) onward(at, last int32) int32 {
 	if g.nodes[at].links[0] == last {
 		return g.nodes[at].links[1]

@@ -38,3 +38,44 @@ func TestLoopAtTheEndOfAStrip(t *testing.T) {
 		}
 	}
 }
+
+// A strip of ten bands of 8 by 12 mm with a sliver, or a leg, that leaves its fourth band and runs back beside it, 7 mm off.
+func TestSliverIsNoBranch(t *testing.T) {
+	for _, test := range []struct {
+		name   string
+		area   float64 // of each of the three pieces beside
+		chains int
+	}{{"sliver", 8 * 1.5, 1}, {"leg", 8 * 12, 3}} {
+		g := &bandGraph{}
+		add := func(x, y, area float64, links ...int32) {
+			g.nodes = append(g.nodes, bandNode{Centroid: region.Centroid{Sum: r3.Vector{X: x * area, Y: y * area}, Area: area}})
+			for _, o := range links {
+				g.link(int32(len(g.nodes)-1), o)
+			}
+		}
+		add(0, 0, 96)
+		for i := int32(1); i < 10; i++ {
+			add(float64(8*i), 0, 96, i-1)
+		}
+		add(24, 7, test.area, 4)
+		add(16, 7, test.area, 10)
+		add(8, 7, test.area, 11)
+		whole := 0.0
+		for _, n := range g.nodes {
+			whole += n.Area
+		}
+		g.joinSlivers(12)
+		if chains := g.chains(); len(chains) != test.chains {
+			t.Errorf("%s: %d lines, want %d", test.name, len(chains), test.chains)
+		}
+		left := 0.0
+		for _, n := range g.nodes {
+			if !n.dead {
+				left += n.Area
+			}
+		}
+		if left != whole {
+			t.Errorf("%s: %g mm² left of %g", test.name, left, whole)
+		}
+	}
+}

@@ -30,5 +30,6 @@ func Axis(r *region.Region, anchor int32, width float64) []Chain {
 	g.absorbSmall(0.25 * band * width)
 	g.prune(int(math.Ceil(1.5 * width / band)))
 	g.joinParallel(width)
+	g.joinSlivers(width)
 	return g.chains()
 }

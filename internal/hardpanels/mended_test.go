@@ -37,6 +37,9 @@ func TestMended(t *testing.T) {
 		{11, 696, "cut, darts #696"},           // likewise
 		{13, 971, "cut, darts #971"},           // the least width at a dart's tip was that beside its flank
 		{11, 71, "cut, darts #71"},             // likewise
+		{11, 195, "nested, gutter #195"},       // a sliver of its bend, beside its foot, was a branch, along which lines went out and back
+		{11, 494, "nested, U in U #494"},       // likewise
+		{11, 944, "nested, U in U #944"},       // likewise
 	} {
 		if g, _ := foundAgain(t, is.seed, is.number, is.what); g.Verdict != Right {
 			t.Errorf("%s of seed %d: %s, %s", is.what, is.seed, g.Verdict, g.Why)
