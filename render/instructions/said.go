@@ -101,17 +101,12 @@ func (in *Tables) parts() *flow.Table {
 // hidden names the welds that no view shows.
 func (in *Tables) hidden() *flow.Table {
 	t := in.table("Welds that no view shows (drawn dashed): find them by the joint", []string{"Welds", "Joint"}, []float64{1, 1})
-	var joints []string
-	numbers := map[string][]int{}
-	for i, w := range in.here.Welds {
+	joints, numbers := in.numbersBy(func(i int, w layout.Weld) string {
 		if in.set.Seen(i) {
-			continue
+			return ""
 		}
-		if numbers[w.Joint] == nil {
-			joints = append(joints, w.Joint)
-		}
-		numbers[w.Joint] = append(numbers[w.Joint], w.Number)
-	}
+		return w.Joint
+	})
 	for _, id := range joints {
 		t.Rows = append(t.Rows, []string{words.List(numbers[id]), id})
 	}

@@ -179,21 +179,28 @@ func (in *Tables) hold() *flow.Table {
 // waits lists the welds that have to wait, and why.
 func (in *Tables) waits() *flow.Table {
 	t := in.table("Welds that wait", []string{"Welds", "Why"}, []float64{1, 1})
-	var reasons []string
-	numbers := map[string][]int{}
-	for _, w := range in.here.Welds {
-		if w.Waits == "" {
-			continue
-		}
-		if numbers[w.Waits] == nil {
-			reasons = append(reasons, w.Waits)
-		}
-		numbers[w.Waits] = append(numbers[w.Waits], w.Number)
-	}
+	reasons, numbers := in.numbersBy(func(_ int, w layout.Weld) string { return w.Waits })
 	for _, why := range reasons {
 		t.Rows = append(t.Rows, []string{words.List(numbers[why]), why})
 	}
 	return t
+}
+
+// numbersBy are the numbers of the welds here by what is said of each, in the order in which that is said first; welds of which nothing is
+// said are left out.
+func (in *Tables) numbersBy(said func(i int, w layout.Weld) string) (all []string, numbers map[string][]int) {
+	numbers = map[string][]int{}
+	for i, w := range in.here.Welds {
+		what := said(i, w)
+		if what == "" {
+			continue
+		}
+		if numbers[what] == nil {
+			all = append(all, what)
+		}
+		numbers[what] = append(numbers[what], w.Number)
+	}
+	return all, numbers
 }
 
 // roller is a roller head's letter and name.

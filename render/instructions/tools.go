@@ -17,17 +17,12 @@ func (in *Tables) tilt() *flow.Table {
 	t := in.table("Gun tilted off square", []string{"Welds", "Joint", "Gun", "Tilt"}, []float64{1, 1, 0, 0})
 	t.Note = "Panels are in the way of a square gun. Prove the setting with the gun tilted likewise."
 	for _, r := range in.here.Runs {
-		var angles []string
-		numbers := map[string][]int{}
-		for _, w := range in.here.Welds {
-			if w.Run == r.ID && sign.Tilted(w) {
-				a := words.Number(math.Abs(w.Tilt), 0) + "°"
-				if numbers[a] == nil {
-					angles = append(angles, a)
-				}
-				numbers[a] = append(numbers[a], w.Number)
+		angles, numbers := in.numbersBy(func(_ int, w layout.Weld) string {
+			if w.Run != r.ID || !sign.Tilted(w) {
+				return ""
 			}
-		}
+			return words.Number(math.Abs(w.Tilt), 0) + "°"
+		})
 		for _, a := range angles {
 			t.Rows = append(t.Rows, []string{words.List(numbers[a]), r.Joint, words.Gun(in.index, r.Gun), a})
 		}
