@@ -21,7 +21,7 @@ type Block struct {
 type Circle struct {
 	MX, MY, Size float64 // its middle and radius
 	middle       float64 // distance of its middle from the axis
-	In, Out      float64 // bounds of the distance of its points from the axis
+	In, Out      float64 // bounds of the distance from the axis of what it holds
 	heading      float64 // of its middle, in radians; unasked until it is needed for the first time
 }
 
@@ -35,7 +35,8 @@ func (c *Circle) set(x, y, size float64) {
 	c.In, c.Out, c.heading = max(0, c.middle-size), c.middle+size, unasked
 }
 
-// blockOf is a box in the frame.
+// blockOf is a box in the frame. Seen along the axis the box lies in a rectangle along the frame's x and y too, which is mostly no nearer
+// to the axis than the circle about that, most of all where a box is long and narrow.
 func (f *Frame) blockOf(b space.Box) Block {
 	c := f.into(r3.Vector{X: (b.Min.X + b.Max.X) / 2, Y: (b.Min.Y + b.Max.Y) / 2, Z: (b.Min.Z + b.Max.Z) / 2})
 	hx, hy, hz := (b.Max.X-b.Min.X)/2, (b.Max.Y-b.Min.Y)/2, (b.Max.Z-b.Min.Z)/2
@@ -44,5 +45,7 @@ func (f *Frame) blockOf(b space.Box) Block {
 	across := math.Abs(f.Y.X)*hx + math.Abs(f.Y.Y)*hy + math.Abs(f.Y.Z)*hz
 	out := Block{Low: c.Z - up, High: c.Z + up}
 	out.set(c.X, c.Y, math.Sqrt(along*along+across*across)+Rounding)
+	x, y := max(0, math.Abs(c.X)-along), max(0, math.Abs(c.Y)-across)
+	out.In = max(out.In, math.Sqrt(float64(x*x)+float64(y*y))-Rounding)
 	return out
 }

@@ -10,39 +10,44 @@ import (
 type View struct {
 	scene  *Scene
 	Frame  Frame
-	absent []int
+	groups []group // of the scene's panels that have facets; the first holds all
+	there  []bool  // by panel
 	parts  []turnedPart
 	facets []Facet
-	roots  []int32 // by panel, into parts; -1 for a panel that is absent or empty
 	stack  []int32
 }
 
-// turnedPart is a part of a panel's tree. Until it is opened only its block is known.
+// turnedPart is a group of panels, or a part of a panel's tree. Until it is opened only its block is known.
 type turnedPart struct {
 	Block
-	panel    int32
-	number   int32 // in the panel's tree
+	grow     float64 // the metal beyond the mesh, of a group at most
+	panel    int32   // -1 for a group
+	number   int32   // in the panel's tree, or among the groups
 	open     bool
 	parts    int32 // once open: the first of its two parts; 0 where it has facets
 	from, to int32 // once open: its facets
 }
 
 // Turn forgets the frame before and begins with the next, without the absent ones of the scene's panels; what it had room for is used
-// again.
+// again. A scene that was turned before is taken to have the panels that it had.
 func (v *View) Turn(s *Scene, f Frame, absent []int) {
-	v.scene, v.Frame, v.absent = s, f, absent
-	v.parts, v.facets, v.roots = append(v.parts[:0], turnedPart{}), v.facets[:0], v.roots[:0]
-	for i := range s.Panels {
-		if slices.Contains(absent, i) || len(s.Panels[i].Shape.Mesh.Triangles) == 0 {
-			v.roots = append(v.roots, -1)
-			continue
-		}
-		v.roots = append(v.roots, v.add(int32(i), 0))
+	if v.scene != s {
+		v.scene, v.groups, v.there = s, s.groups(), make([]bool, len(s.Panels))
+	}
+	for i := range v.there {
+		v.there[i] = len(s.Panels[i].Shape.Mesh.Triangles) > 0
+	}
+	for _, i := range absent {
+		v.there[i] = false
+	}
+	v.Frame, v.parts, v.facets = f, append(v.parts[:0], turnedPart{}), v.facets[:0]
+	if len(v.groups) > 0 {
+		v.add(-1, 0)
 	}
 }
 
 // There reports whether a panel is not absent and has facets.
-func (v *View) There(panel int32) bool { return v.roots[panel] >= 0 }
+func (v *View) There(panel int32) bool { return v.there[panel] }
 
 // Place is a triangle of a panel of the scene, both by their numbers.
 type Place struct{ Panel, Triangle int32 }
@@ -89,10 +94,21 @@ func (v *View) WalkFromNear(enter func(b *Block, grow float64) bool, visit func(
 // walkOrder is which of two parts is gone into first.
 type walkOrder int
 
+// add appends a part of a panel, or a group: of one panel, that panel.
 func (v *View) add(panel, number int32) int32 {
-	v.parts = append(v.parts, turnedPart{
-		Block: v.Frame.blockOf(v.scene.Panels[panel].Shape.Tree().Part(number).Box), panel: panel, number: number,
-	})
+	p := turnedPart{panel: panel, number: number}
+	if panel < 0 {
+		if g := &v.groups[number]; g.parts == 0 {
+			p.panel, p.number = g.panel, 0
+		} else {
+			p.Block, p.grow = v.Frame.blockOf(g.box), g.grow
+		}
+	}
+	if p.panel >= 0 {
+		of := &v.scene.Panels[p.panel]
+		p.Block, p.grow = v.Frame.blockOf(of.Shape.Tree().Part(p.number).Box), of.Grow
+	}
+	v.parts = append(v.parts, p)
 	return int32(len(v.parts) - 1)
 }
 
@@ -102,19 +118,22 @@ func (v *View) opened(at int32) *turnedPart {
 	if p.open {
 		return p
 	}
-	held := v.scene.Panels[p.panel].Shape.Tree().Part(p.number)
-	if len(held.Triangles) == 0 {
-		panel := p.panel
-		first := v.add(panel, held.Parts)
-		v.add(panel, held.Parts+1)
-		p = &v.parts[at] // the list may have moved
-		p.parts = first
+	panel, first := p.panel, int32(0) // of its two parts
+	if panel < 0 {
+		first = v.groups[p.number].parts
+	} else if held := v.scene.Panels[panel].Shape.Tree().Part(p.number); len(held.Triangles) == 0 {
+		first = held.Parts
 	} else {
 		p.from = int32(len(v.facets))
 		for _, tri := range held.Triangles {
-			v.facets = append(v.facets, v.Facet(Place{p.panel, tri}))
+			v.facets = append(v.facets, v.Facet(Place{panel, tri}))
 		}
 		p.to = int32(len(v.facets))
+	}
+	if first > 0 {
+		first, _ = v.add(panel, first), v.add(panel, first+1)
+		p = &v.parts[at] // the list may have moved
+		p.parts = first
 	}
 	p.open = true
 	return p
@@ -127,30 +146,29 @@ const (
 )
 
 func (v *View) walkFrom(order walkOrder, enter func(b *Block, grow float64) bool, visit func(t *Facet)) {
-	for i, root := range v.roots {
-		if root < 0 {
+	if len(v.parts) == 1 {
+		return
+	}
+	v.stack = append(v.stack[:0], 1)
+	for len(v.stack) > 0 {
+		at := v.stack[len(v.stack)-1]
+		v.stack = v.stack[:len(v.stack)-1]
+		p := &v.parts[at]
+		if p.panel >= 0 && !v.there[p.panel] || !enter(&p.Block, p.grow) {
 			continue
 		}
-		grow := v.scene.Panels[i].Grow
-		v.stack = append(v.stack[:0], root)
-		for len(v.stack) > 0 {
-			at := v.stack[len(v.stack)-1]
-			v.stack = v.stack[:len(v.stack)-1]
-			if !enter(&v.parts[at].Block, grow) {
-				continue
+		p = v.opened(at)
+		first := p.parts
+		switch {
+		case first == 0:
+			for k := p.from; k < p.to; k++ {
+				visit(&v.facets[k])
 			}
-			p := v.opened(at)
-			first := p.parts
-			switch {
-			case first == 0:
-				for k := p.from; k < p.to; k++ {
-					visit(&v.facets[k])
-				}
-			case order == fromAfar && v.parts[first].Out < v.parts[first+1].Out, order == fromNear && v.parts[first].In > v.parts[first+1].In:
-				v.stack = append(v.stack, first, first+1)
-			default:
-				v.stack = append(v.stack, first+1, first)
-			}
+		case p.panel >= 0 && (order == fromAfar && v.parts[first].Out < v.parts[first+1].Out ||
+			order == fromNear && v.parts[first].In > v.parts[first+1].In):
+			v.stack = append(v.stack, first, first+1)
+		default:
+			v.stack = append(v.stack, first+1, first)
 		}
 	}
 }

@@ -30,6 +30,13 @@ func soup(rng *rand.Rand, n int) *mesh.Mesh {
 	return m
 }
 
+func moved(m *mesh.Mesh, by r3.Vector) *mesh.Mesh {
+	for i := range m.Vertices {
+		m.Vertices[i] = m.Vertices[i].Add(by)
+	}
+	return m
+}
+
 // frames are drawn with any axis.
 func frames(rng *rand.Rand) Frame {
 	at := func() r3.Vector { return vec(rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()) }
@@ -38,33 +45,46 @@ func frames(rng *rand.Rand) Frame {
 
 func bare(m *mesh.Mesh, grow float64) Panel { return Panel{Shape: near.NewShape(m), Grow: grow} }
 
-// Whatever a walk's bounds let through is all that a look at every facet finds, of the panels that are there.
+// Whatever a walk's bounds let through is all that a look at every facet finds, of the panels that are there, and panels come in order.
 func TestGatherIsALookAtAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 4))
 		s := &Scene{Panels: []Panel{bare(soup(rng, 60), 0.45), bare(soup(rng, 60), 0), bare(&mesh.Mesh{}, 0), bare(soup(rng, 60), 2)}}
+		for range rng.IntN(12) {
+			by := vec(300*rng.NormFloat64(), 300*rng.NormFloat64(), 0)
+			s.Panels = append(s.Panels, bare(moved(soup(rng, 1+rng.IntN(20)), by), 30*rng.Float64()))
+		}
 		var v View
 		for range 2 { // the second time in the first one's memory
 			f, radius, up := frames(rng), 150*rng.Float64(), 150*rng.Float64()
-			absent := []int{rng.IntN(4)}
+			absent := []int{rng.IntN(len(s.Panels)), rng.IntN(4)}
 			v.Turn(s, f, absent)
 			var want []Place
 			for i, p := range s.Panels {
-				if v.There(int32(i)) != (i != 2 && i != absent[0]) {
+				if v.There(int32(i)) != (i != 2 && !slices.Contains(absent, i)) {
 					t.Fatalf("panel %d, %v absent: there %v", i, absent, v.There(int32(i)))
 				}
 				for k := range p.Shape.Mesh.Triangles {
 					if !v.There(int32(i)) {
 						continue
 					}
-					if g := v.Facet(Place{int32(i), int32(k)}); g.In <= radius+p.Grow && g.Low <= up+p.Grow && g.High >= -up-p.Grow {
+					g := v.Facet(Place{int32(i), int32(k)})
+					if g.FromAxis() <= radius+p.Grow && g.Low <= up+p.Grow && g.High >= -up-p.Grow {
 						want = append(want, g.Place)
 					}
 				}
 			}
 			var got []Place
 			for _, g := range v.Gather(radius, up, nil) {
-				got = append(got, g.Place)
+				if g.In > radius+g.Grow || g.Low > up+g.Grow || g.High < -up-g.Grow {
+					t.Fatalf("%v is too far off", g)
+				}
+				if g.FromAxis() <= radius+g.Grow {
+					got = append(got, g.Place)
+				}
+			}
+			if !slices.IsSortedFunc(got, func(a, b Place) int { return int(a.Panel - b.Panel) }) {
+				t.Fatalf("panels out of order: %v", got)
 			}
 			slices.SortFunc(got, func(a, b Place) int {
 				return int(a.Panel-b.Panel)*1000 + int(a.Triangle-b.Triangle)
@@ -74,6 +94,21 @@ func TestGatherIsALookAtAll(t *testing.T) {
 			}
 		}
 	})
+}
+
+// A panel with much metal beyond its mesh is come to past neighbours with none.
+func TestGroupsHoldTheMetalBeyondTheMesh(t *testing.T) {
+	s := &Scene{}
+	for i, grow := range []float64{0, 0, 95, 0, 0} {
+		at := vec(100+float64(i), 0, 0)
+		m := &mesh.Mesh{Vertices: []r3.Vector{at, at.Add(vec(0, 1, 0)), at.Add(vec(0, 0, 1))}, Triangles: [][3]int32{{0, 1, 2}}}
+		s.Panels = append(s.Panels, bare(m, grow))
+	}
+	var v View
+	v.Turn(s, NewFrame(vec(0, 0, 0), vec(1, 0, 0), vec(0, 0, 1)), nil)
+	if got := v.Gather(10, 5, nil); len(got) != 1 || got[0].Panel != 2 {
+		t.Errorf("%v, want the facet of panel 2", got)
+	}
 }
 
 // A facet's bounds hold it, and the directions of its span are all in which a ray comes near it.
