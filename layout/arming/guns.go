@@ -182,9 +182,9 @@ func (x *arming) reachWeld(w *ArmedWeld) reach.Weld {
 			out.Sheets = append(out.Sheets, x.jig.place[sheet])
 		}
 	}
-	set, tools := x.set.Of(w.Setting), x.tools
+	set, stated, tools := x.set.Of(w.Setting), x.Stated(x.Joined, w.Strip), x.tools
 	for i, t := range tools {
-		if x.mayUse(w, t) && (t.Gun.Force == 0 || t.Gun.Force >= set.Force) {
+		if x.mayUse(stated, t) && (t.Gun.Force == 0 || t.Gun.Force >= set.Force) {
 			out.Tools = append(out.Tools, i)
 		}
 	}

@@ -197,7 +197,7 @@ func (x *arming) otherGuns(ctx context.Context, w *ArmedWeld, asked []reach.Weld
 	var out []layout.Help
 	for _, t := range x.EveryTool() {
 		at := slices.ContainsFunc(x.tools, func(have reach.Tool) bool { return have.Gun.ID == t.Gun.ID })
-		if at && x.mayUse(w, t) || t.Gun.Force != 0 && t.Gun.Force < x.set.Of(w.Setting).Force {
+		if at && x.mayUse(x.Stated(x.Joined, w.Strip), t) || t.Gun.Force != 0 && t.Gun.Force < x.set.Of(w.Setting).Force {
 			continue
 		}
 		help, err := tooling.Helps(ctx, x.jig.scene, asked, []reach.Tool{t}, opt)

@@ -17,10 +17,9 @@ func fits(j *shell.Joint, t reach.Tool) bool {
 	return (j.Gun == "" || j.Gun == t.Gun.ID) && (j.Tip == "" || j.Tip == t.Tip.ID)
 }
 
-// mayUse says whether a weld may be made with a tool at hand: one that its joint states, or any where none of those is at hand, which
-// statedGear tells.
-func (x *arming) mayUse(w *ArmedWeld, t reach.Tool) bool {
-	stated := x.Stated(x.Joined, w.Strip)
+// mayUse says whether a weld may be made with a tool at hand: one that its joint, as stated, names, or any where none of those is at hand,
+// which statedGear tells.
+func (x *arming) mayUse(stated *shell.Joint, t reach.Tool) bool {
 	return fits(stated, t) || !slices.ContainsFunc(x.tools, func(t reach.Tool) bool { return fits(stated, t) })
 }
 

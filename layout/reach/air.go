@@ -206,50 +206,93 @@ type girth struct {
 	roundPart
 	roundAir
 	low, high float64 // heights over the weld, downwards for the electrode below
+	counts    float64 // mm of air up to which it decides about any tool, see girths.weigh
 }
 
 func girthOf(c section, surface, enough float64, below bool) girth {
-	return girth{roundPart{c.from, c.to, c.radius, below}, roundAir{enough, -1}, surface + c.from, surface + c.to}
+	return girth{roundPart{c.from, c.to, c.radius, below}, roundAir{enough, -1}, surface + c.from, surface + c.to, enough}
 }
 
-// girthsOf appends an electrode's round sections that are not among those in out.
-func girthsOf(sections []section, surface, enough float64, below bool, out []girth) []girth {
-	for _, c := range sections {
-		g := girthOf(c, surface, enough, below)
-		if c.round() && c.to > c.from && !slices.ContainsFunc(out, func(o girth) bool { return o.roundPart == g.roundPart }) {
-			out = append(out, g)
+// girths are the round sections of tools' electrodes, each once, and of each tool which ones it has.
+type girths struct {
+	all   []girth
+	tools [][]int
+}
+
+// add adds a tool's electrodes over a weld and under it.
+func (s *girths) add(upper, lower []section, above, below, enough float64) {
+	var own []int
+	for _, e := range [2]struct {
+		sections []section
+		surface  float64
+		below    bool
+	}{{upper, above, false}, {lower, below, true}} {
+		for _, c := range e.sections {
+			if !c.round() || c.to <= c.from {
+				continue
+			}
+			g := girthOf(c, e.surface, enough, e.below)
+			k := slices.IndexFunc(s.all, func(o girth) bool { return o.roundPart == g.roundPart })
+			if k < 0 {
+				k, s.all = len(s.all), append(s.all, g)
+			}
+			own = append(own, k)
 		}
 	}
-	return out
+	s.tools = append(s.tools, own)
 }
 
-// visit takes the air away that a facet takes.
-func (g *girth) visit(t *axial.Facet) {
+// weigh says up to where the air of each section counts. A tool has no more than its closest section, so the others matter only where
+// they have less than that; but whatever touches counts.
+func (s *girths) weigh() {
+	for i := range s.all {
+		s.all[i].counts = 0
+	}
+	for _, own := range s.tools {
+		least := math.Inf(1)
+		for _, k := range own {
+			least = min(least, s.all[k].air)
+		}
+		for _, k := range own {
+			s.all[k].counts = max(s.all[k].counts, least)
+		}
+	}
+}
+
+// matters reports whether something so far from the axis may take air away that counts.
+func (g *girth) matters(from, grow float64) bool {
+	return g.air > 0 && from-g.radius-grow <= min(g.air, g.counts)
+}
+
+// visit takes the air away that a facet takes, and reports whether that was any.
+func (g *girth) visit(t *axial.Facet) bool {
 	if g.air <= 0 || t.In-g.radius-t.Grow >= g.air {
-		return
+		return false
 	}
 	sh, ok := axial.ShadowOf(t, g.low, g.high, g.below)
 	if !ok {
-		return
+		return false
 	}
 	d := sh.FromAxis() - g.radius - t.Grow
-	if d <= 0 {
-		g.air, g.panel = touch, t.Panel
-		return
+	if d >= g.air {
+		return false
 	}
-	g.air = min(g.air, d)
+	if g.air = d; d <= 0 {
+		g.air, g.panel = touch, t.Panel
+	}
+	return true
 }
 
-// beside finds the air of all girths. What lies between two heights is no metal beside them. Of several panels touched the
-// first is named.
-func beside(v *axial.View, girths []girth, from, to float64) {
+// measure finds the air of all sections as far as it counts. What lies between two heights is no metal beside them. Of several panels
+// touched the first is named.
+func (s *girths) measure(v *axial.View, from, to float64) {
 	v.WalkFromNear(func(b *axial.Block, grow float64) bool {
 		if b.Low >= from && b.High <= to {
 			return false
 		}
-		for i := range girths {
-			g := &girths[i]
-			if b.In-g.radius-grow >= g.air {
+		for i := range s.all {
+			g := &s.all[i]
+			if !g.matters(b.In, grow) {
 				continue
 			}
 			low, high := b.Low, b.High
@@ -265,18 +308,21 @@ func beside(v *axial.View, girths []girth, from, to float64) {
 		if t.Low >= from && t.High <= to {
 			return
 		}
-		in := -1.0 // of the whole facet: what is between a section's heights is no nearer
-		for i := range girths {
-			g := &girths[i]
-			if t.In-g.radius-t.Grow >= g.air || !t.Between(g.low, g.high, g.below) {
+		in, less := -1.0, false // in is of the whole facet: what is between a section's heights is no nearer
+		for i := range s.all {
+			g := &s.all[i]
+			if !g.matters(t.In, t.Grow) || !t.Between(g.low, g.high, g.below) {
 				continue
 			}
 			if in < 0 {
-				in = t.FromAxis()
+				in = t.FromAxis() - axial.Rounding
 			}
-			if in-axial.Rounding-g.radius-t.Grow < g.air {
-				g.visit(t)
+			if g.matters(in, t.Grow) && g.visit(t) {
+				less = true
 			}
+		}
+		if less {
+			s.weigh()
 		}
 	})
 }
@@ -353,9 +399,10 @@ func (s side) turns() bool {
 func tipAir(sides [2]side, f *axial.Fan, enough float64) (air []float64, panel []int32) {
 	n := len(f.Cos)
 	air, panel = make([]float64, n), make([]int32, n)
+	turns := sides[0].turns() || sides[1].turns()
 	for k := range n {
 		switch {
-		case k > 0 && !sides[0].turns() && !sides[1].turns():
+		case k > 0 && !turns:
 			air[k], panel[k] = air[0], panel[0]
 			continue
 		case n%2 == 0 && k >= n/2: // a rectangle looks the same half a turn on

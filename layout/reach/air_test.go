@@ -11,6 +11,7 @@ import (
 	"seamwright/geometry/axial"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
+	"seamwright/seams/shell"
 )
 
 // soup is triangles of mixed size about the origin, needles among them.
@@ -125,6 +126,56 @@ func sampledAir(tri [3]r3.Vector, c section, cos, sin float64, below bool) float
 		}
 	}
 	return least
+}
+
+// Sections of tools measured together, each as far as it counts, give every tool the air that sections measured one by one give it, and
+// name the same panel where one touches.
+func TestSectionsTogether(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
+		var panels []axial.Panel
+		for range 1 + rng.IntN(6) {
+			m := soup(rng, 1+rng.IntN(12))
+			for i := range m.Vertices {
+				m.Vertices[i] = m.Vertices[i].Mul(.25)
+			}
+			panels = append(panels, axial.Panel{Shape: near.NewShape(m), Grow: 2 * rng.Float64()})
+		}
+		v := turnedOf(&axial.Scene{Panels: panels}, frameOf(Weld{Along: vec(1, 0, 0), Axis: vec(0, 0, 1)}))
+		const above, below, rise, enough = 1.2, 0.8, 1.0, 10.0
+		var g girths
+		var tools [][2][]section
+		for range 1 + rng.IntN(4) {
+			tool := Tool{Gun: shell.Gun{Arm: 10 + 40*rng.Float64()}, Tip: shell.Tip{Face: 5, Shank: 6 + 4*float64(rng.IntN(3)), Length: 40}}
+			high := 60 + 60*rng.Float64()
+			tools = append(tools, [2][]section{sectionsOf(tool, rise, high-above), sectionsOf(tool, rise, high-below)})
+			g.add(tools[len(tools)-1][0], tools[len(tools)-1][1], above, below, enough)
+		}
+		g.measure(v, -below-rise, above+rise)
+		found := map[roundPart]roundAir{}
+		for _, one := range g.all {
+			found[one.roundPart] = one.roundAir
+		}
+		facets := v.Beside(40, 200, -below-rise, above+rise, nil)
+		fan := axial.NewFan(1)
+		for i, tool := range tools {
+			var sides, alone [2]side
+			for k, surface := range [2]float64{above, below} {
+				sides[k] = sideOf(tool[k], nil, surface, enough, k == 1, found)
+				alone[k] = sideOf(tool[k], facets, surface, enough, k == 1, nil)
+				for j := range alone[k].air {
+					if touches := alone[k].air[j] <= 0; touches != (sides[k].air[j] <= 0) || sides[k].panel[j] != alone[k].panel[j] {
+						t.Fatalf("tool %d, side %d, section %d: air %v and panel %d, alone %v and %d", i, k, j, sides[k].air[j],
+							sides[k].panel[j], alone[k].air[j], alone[k].panel[j])
+					}
+				}
+			}
+			air, panel := tipAir(sides, fan, enough)
+			if want, at := tipAir(alone, fan, enough); air[0] != want[0] || panel[0] != at[0] {
+				t.Fatalf("tool %d: air %v and panel %d, alone %v and %d", i, air[0], panel[0], want[0], at[0])
+			}
+		}
+	})
 }
 
 func TestSections(t *testing.T) {

@@ -117,7 +117,7 @@ type searcher struct {
 	fan    *axial.Fan
 	facets []axial.Facet // for reasons
 	close  []axial.Facet // near the axis
-	girths []girth
+	girths girths
 	view   axial.View // of the weld that is looked at
 	swing  swing      // of one angle
 	drawn  *retreat.Trial
@@ -257,15 +257,14 @@ func (s *searcher) lookAt(w Weld, tools []int, f axial.Frame, tilt float64) *see
 
 // measureRound finds the air of all round sections of the tools' electrodes in one walk.
 func (s *searcher) measureRound(l *seen) {
-	s.girths = s.girths[:0]
+	s.girths.all, s.girths.tools = s.girths.all[:0], s.girths.tools[:0]
 	for _, i := range l.tools {
 		upper, lower := s.sections(l, s.tools[i])
-		s.girths = girthsOf(upper, l.above, s.opt.Enough, false, s.girths)
-		s.girths = girthsOf(lower, l.below, s.opt.Enough, true, s.girths)
+		s.girths.add(upper, lower, l.above, l.below, s.opt.Enough)
 	}
-	beside(l.View, s.girths, -l.below-l.rise, l.above+l.rise)
-	for i := range s.girths {
-		l.round[s.girths[i].roundPart] = s.girths[i].roundAir
+	s.girths.measure(l.View, -l.below-l.rise, l.above+l.rise)
+	for _, g := range s.girths.all {
+		l.round[g.roundPart] = g.roundAir
 	}
 }
 
