@@ -31,7 +31,7 @@ func Choose(panels []view.Panel, targets []view.Target) Choice {
 	gain := make([][]float64, len(all)) // by direction and target: cosine to the axis, 0 when not shown
 	l := newLooker(panels, targets)
 	for i, d := range all {
-		gain[i] = l.gains(d.Look, targets)
+		gain[i] = l.gains(d, targets)
 	}
 	picked := pick(all, gain, len(targets))
 	return describe(all, picked, gain, targets)

@@ -37,20 +37,40 @@ func newLooker(panels []view.Panel, targets []view.Target) *looker {
 // Sees reports whether a direction shows all targets, whatever their axes.
 func Sees(panels []view.Panel, targets []view.Target, d view.Direction) bool {
 	l := newLooker(panels, targets)
-	for _, t := range targets {
-		if !l.sees(d.Look, t) {
-			return false
-		}
+	g := l.along(d)
+	return !slices.ContainsFunc(targets, func(t view.Target) bool { return !g.sees(t) })
+}
+
+// gaze is a looker along one direction.
+type gaze struct {
+	*looker
+	view.Direction
+	shadows []shadow // of each panel
+}
+
+// shadow is the rectangle that a panel's box takes in a view, and how near to the viewer it begins: a ray beside it, or that ends before,
+// need not be tried.
+type shadow struct{ x, y, halfX, halfY, depth float64 }
+
+func (l *looker) along(d view.Direction) gaze {
+	g := gaze{looker: l, Direction: d}
+	for _, tree := range l.trees {
+		const slack = 1e-6 // mm, for rounding
+		box := tree.Box()
+		half := box.Size().Mul(0.5)
+		at, depth := d.Project(box.Center())
+		reach := func(axis r3.Vector) float64 { return half.Dot(axis.Abs()) + slack }
+		g.shadows = append(g.shadows, shadow{at.X, at.Y, reach(d.Right), reach(d.Up), depth - reach(d.Look)})
 	}
-	return true
+	return g
 }
 
 // gains are the cosines to their axes at which a direction shows targets, 0 for one that it does not show.
-func (l *looker) gains(look r3.Vector, targets []view.Target) []float64 {
-	out := make([]float64, len(targets))
+func (l *looker) gains(d view.Direction, targets []view.Target) []float64 {
+	out, g := make([]float64, len(targets)), l.along(d)
 	for i, t := range targets {
-		c := math.Abs(t.Axis.Dot(look))
-		if c > math.Cos(AxisLimit*math.Pi/180)-1e-9 && l.sees(look, t) {
+		c := math.Abs(t.Axis.Dot(d.Look))
+		if c > math.Cos(AxisLimit*math.Pi/180)-1e-9 && g.sees(t) {
 			out[i] = c
 		}
 	}
@@ -59,46 +79,27 @@ func (l *looker) gains(look r3.Vector, targets []view.Target) []float64 {
 
 // sees reports whether what is met first on the way to the target is nearer to it than the room that it is allowed: more
 // for the target's own sheets than for others. Of two panels met at once the first counts, as in a painted picture.
-func (l *looker) sees(look r3.Vector, t view.Target) bool {
-	other, own := t.Rooms(look)
-	from := t.At.Sub(look.Mul(l.far))
-	first, least := -1, l.far-math.Min(own, other) // what is met nearer to the target than that never hides it
-	for i, tree := range l.trees {
-		if !crosses(tree.Box(), from, look) {
+func (g *gaze) sees(t view.Target) bool {
+	other, own := t.Rooms(g.Look)
+	from := t.At.Sub(g.Look.Mul(g.far))
+	first, least := -1, g.far-math.Min(own, other) // what is met nearer to the target than that never hides it
+	at, depth := g.Project(t.At)
+	for i, s := range g.shadows {
+		if math.Abs(at.X-s.x) > s.halfX || math.Abs(at.Y-s.y) > s.halfY || g.far+s.depth-depth > least {
 			continue
 		}
-		if hit, ok := tree.Ray(from, look, least); ok && (first < 0 || hit.Distance < least) {
+		if hit, ok := g.trees[i].Ray(from, g.Look, least); ok && (first < 0 || hit.Distance < least) {
 			first, least = i, hit.Distance
 		}
-		if first >= 0 && l.far-least > math.Max(own, other) {
+		if first >= 0 && g.far-least > math.Max(own, other) {
 			return false
 		}
 	}
 	if first < 0 {
 		return true
 	}
-	if slices.Contains(t.Own, l.ids[first]) {
-		return l.far-least <= own
+	if slices.Contains(t.Own, g.ids[first]) {
+		return g.far-least <= own
 	}
-	return l.far-least <= other
-}
-
-// crosses reports whether a ray comes into a box.
-func crosses(b space.Box, from, dir r3.Vector) bool {
-	in, out := 0.0, math.Inf(1)
-	for _, k := range [3][4]float64{
-		{from.X, dir.X, b.Min.X, b.Max.X}, {from.Y, dir.Y, b.Min.Y, b.Max.Y}, {from.Z, dir.Z, b.Min.Z, b.Max.Z},
-	} {
-		const slack = 1e-6 // mm, for rounding
-		at, slope, low, high := k[0], k[1], k[2]-slack, k[3]+slack
-		if math.Abs(slope) < 1e-12 {
-			if at < low || at > high {
-				return false
-			}
-			continue
-		}
-		s, e := (low-at)/slope, (high-at)/slope
-		in, out = max(in, min(s, e)), min(out, max(s, e))
-	}
-	return in <= out
+	return g.far-least <= other
 }

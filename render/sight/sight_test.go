@@ -2,13 +2,16 @@ package sight_test
 
 import (
 	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/golang/geo/r3"
+	"pgregory.net/rapid"
+
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/near"
 	"seamwright/render/sight"
 	"seamwright/render/view"
-	"testing"
-
-	"github.com/golang/geo/r3"
 )
 
 func ExampleChoose() {
@@ -72,4 +75,39 @@ func TestChooseSaysWhatNobodySees(t *testing.T) {
 	if choice.Seen[0] || len(choice.Directions) != 1 {
 		t.Errorf("seen %v in %d views, want unseen in one", choice.Seen[0], len(choice.Directions))
 	}
+}
+
+// What a direction shows is what a ray against every panel shows.
+func TestSeesIsARayAgainstAll(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 6))
+		var panels []view.Panel
+		var at []r3.Vector // a place on each
+		for i := range 1 + rng.IntN(8) {
+			m, side := cube(10+60*rng.Float64()), r3.Vector{X: 300 * rng.Float64(), Y: 300 * rng.Float64(), Z: 300 * rng.Float64()}
+			for k := range m.Vertices {
+				m.Vertices[k] = m.Vertices[k].Add(side)
+			}
+			a, b, c := m.Corners(rng.IntN(12))
+			panels, at = append(panels, view.NewPanel(fmt.Sprint(i), near.NewShape(m), 1)), append(at, a.Add(b).Add(c).Mul(1./3))
+		}
+		k := rng.IntN(len(panels))
+		target := view.Target{At: at[k], Axis: r3.Vector{Z: 1}, Own: []string{panels[k].ID}, Stack: 2}
+		for _, d := range view.Candidates() {
+			const far = 2000.0
+			first, least := "", far
+			for i := range panels {
+				if hit, ok := panels[i].Tree().Ray(target.At.Sub(d.Look.Mul(far)), d.Look, far); ok && hit.Distance < least {
+					first, least = panels[i].ID, hit.Distance
+				}
+			}
+			room, own := target.Rooms(d.Look)
+			if first == panels[k].ID {
+				room = own
+			}
+			if got, want := sight.Sees(panels, []view.Target{target}, d), far-least <= room; got != want {
+				t.Fatalf("%s: seen %v, want %v: %s is met %g mm before", d.Name, got, want, first, far-least)
+			}
+		}
+	})
 }
