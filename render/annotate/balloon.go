@@ -68,10 +68,15 @@ func spotsIn(f *figure.Figure, r view.Region) []paper.Point {
 	const most = 28 // places across, and one above the other: a narrow strip has as many as a square
 	across, up := max(1, box.Width()/most), max(1, box.Height()/most)
 	for y := box.Y0 + up/2; y < box.Y1; y += up {
+		beyond := crossings(y, loops)
 		for x := box.X0 + across/2; x < box.X1; x += across {
-			at := paper.Point{X: x, Y: y}
-			if room := roomWithin(at, loops); room >= leastSpot {
-				spots = append(spots, spot{at, room})
+			for len(beyond) > 0 && beyond[0] <= x {
+				beyond = beyond[1:]
+			}
+			if at := (paper.Point{X: x, Y: y}); len(beyond)%2 == 1 { // it is inside
+				if room := roomAt(at, loops); room >= leastSpot {
+					spots = append(spots, spot{at, room})
+				}
 			}
 		}
 	}
@@ -94,21 +99,22 @@ func spotsIn(f *figure.Figure, r view.Region) []paper.Point {
 	return out
 }
 
-// roomWithin is how far a place is from the nearest of some loops, of which an odd number is about it; 0 where an even number is. Less
-// than leastSpot may be more than there is: such a place is of no use.
-func roomWithin(at paper.Point, loops [][]paper.Point) float64 {
-	inside := false
+// crossings are the places, in order, at which a line across at height y meets some loops.
+func crossings(y float64, loops [][]paper.Point) []float64 {
+	var out []float64
 	for _, loop := range loops {
 		for i, a := range loop {
-			b := loop[(i+1)%len(loop)]
-			if (a.Y > at.Y) != (b.Y > at.Y) && at.X < a.X+(at.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
-				inside = !inside
+			if b := loop[(i+1)%len(loop)]; (a.Y > y) != (b.Y > y) {
+				out = append(out, a.X+float64((y-a.Y)/(b.Y-a.Y)*(b.X-a.X)))
 			}
 		}
 	}
-	if !inside {
-		return 0
-	}
+	slices.Sort(out)
+	return out
+}
+
+// roomAt is how far a place is from the nearest of some loops. Less than leastSpot may be more than there is: such a place is of no use.
+func roomAt(at paper.Point, loops [][]paper.Point) float64 {
 	room := math.Inf(1)
 	for _, loop := range loops {
 		for i, a := range loop {
