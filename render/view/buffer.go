@@ -8,7 +8,6 @@ import (
 	"slices"
 
 	"github.com/golang/geo/r2"
-	"github.com/golang/geo/r3"
 )
 
 // MaxPixels bounds the depth buffer's size: an A0 sheet at 0.2 mm has 25 million.
@@ -18,14 +17,13 @@ const MaxPixels = 40_000_000
 type buffer struct {
 	dir    Direction
 	panels []Panel
-	base   []int32       // first triangle number of each panel
-	from   []int32       // by triangle number, in kilos: the panel of the kilo's first
-	points [][]projected // vertices of each panel in the view, see vertex; nil where nobody asked pointsOf yet
-	stamps []*stamp      // by panel: what it was painted with in another view already; nil where it was painted here
-	column float64       // whole number of pixels from the view's zero to the left border, so that all views from a direction share a grid
-	row    float64       // and to the lower border
-	origin r2.Point      // lower left corner
-	pixel  float64       // mm
+	base   []int32  // first triangle number of each panel
+	from   []int32  // by triangle number, in kilos: the panel of the kilo's first
+	stamps []*stamp // by panel: what it was painted with in another view already; nil where it was painted here
+	column float64  // whole number of pixels from the view's zero to the left border, so that all views from a direction share a grid
+	row    float64  // and to the lower border
+	origin r2.Point // lower left corner
+	pixel  float64  // mm
 	w, h   int
 	depth  []float64 // of the nearest surface at each pixel's centre
 	tri    []int32   // its triangle, counted over all panels; none where nothing is
@@ -39,7 +37,7 @@ const none = int32(-1)
 // projected is a vertex in the view.
 type projected struct {
 	x, y, z     float64
-	column, row int32 // where it stands among the pixels' centres, see among; 0 in a vertex that nobody asked for yet
+	column, row int32 // where it stands among the pixels' centres, see among; only of what is about to be painted
 }
 
 // stride is how many triangles or edges are drawn between two looks at whether the picture is still wanted.
@@ -99,7 +97,7 @@ func blank(panels []Panel, dir Direction, window r2.Rect, pixel float64) (*buffe
 		at, _ := slices.BinarySearch(b.base, id+1)
 		b.from = append(b.from, int32(at-1))
 	}
-	b.points, b.stamps = make([][]projected, len(panels)), make([]*stamp, len(panels))
+	b.stamps = make([]*stamp, len(panels))
 	return b, nil
 }
 
@@ -116,16 +114,23 @@ func nearestFirst(panels []Panel, dir Direction) []int {
 
 // paintPanel paints those clusters of a panel that may show.
 func (b *buffer) paintPanel(ctx context.Context, panel int) error {
-	done := 0
-	for _, c := range b.panels[panel].clusters {
+	var points []projected // of one cluster: they stay in the nearest cache, as those of a panel would not
+	for i := range b.panels[panel].clusters {
+		c := &b.panels[panel].clusters[i]
 		if !b.mayPaint(b.dir.shade(c.box)) {
 			continue
 		}
-		for _, t := range c.triangles {
-			if done++; done%stride == 0 && ctx.Err() != nil {
-				return ctx.Err()
-			}
-			b.paint(panel, t)
+		if i%(stride/clusterSize) == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		points = points[:0]
+		for _, v := range c.vertices {
+			points = append(points, b.point(panel, v))
+			b.place(&points[len(points)-1])
+		}
+		for k, t := range c.triangles {
+			at := c.corners[k]
+			b.paint(b.base[panel]+t, [3]*projected{&points[at[0]], &points[at[1]], &points[at[2]]})
 		}
 	}
 	return nil
@@ -141,46 +146,28 @@ func (b *buffer) mayPaint(s shade) bool {
 	return y0 <= y1 && b.mayShowIn(s.near, x0, x1, y0, y1)
 }
 
-// pointsOf are the vertices of a panel in the view. Each is projected when it is first asked for, by vertex: most of a panel that others
-// hide, or whose triangles are finer than pixels, never is.
-func (b *buffer) pointsOf(panel int) []projected {
-	if b.points[panel] == nil {
-		b.points[panel] = make([]projected, len(b.panels[panel].shape.Mesh.Vertices))
-	}
-	return b.points[panel]
+// point is one vertex in the view.
+func (b *buffer) point(panel int, vertex int32) projected {
+	at, z := b.dir.Project(b.panels[panel].shape.Mesh.Vertices[vertex])
+	return projected{x: at.X, y: at.Y, z: z}
 }
 
-// vertex is one of a panel's vertices in the view.
-func (b *buffer) vertex(panel int, points []projected, v int32) *projected {
-	p := &points[v]
-	if p.row == 0 {
-		*p = b.project(b.panels[panel].shape.Mesh.Vertices[v])
-	}
-	return p
-}
+// place puts a vertex among the pixels' centres.
+func (b *buffer) place(p *projected) { p.column, p.row = b.among(p.x, b.column), b.among(p.y, b.row) }
 
-func (b *buffer) project(v r3.Vector) projected {
-	at, z := b.dir.Project(v)
-	return projected{at.X, at.Y, z, b.among(at.X, b.column), b.among(at.Y, b.row)}
-}
-
-// asked is added to where vertices stand among the pixels' centres, so that 0 is nowhere.
-const asked = 2
-
-// among is where a place along an axis stands among the centres of pixels from the first, and asked: even on one of them, odd between
-// two.
+// among is where a place along an axis stands among the centres of pixels from the first: even on one of them, odd between two.
 func (b *buffer) among(at, first float64) int32 {
 	v := at/b.pixel - 0.5
 	floor := math.Floor(v)
 	switch whole := floor - first; {
 	case !(whole > -1):
-		return asked - 1
+		return -1
 	case whole > MaxPixels:
-		return asked + 2*MaxPixels + 1
+		return 2*MaxPixels + 1
 	case v == floor:
-		return asked + 2*int32(whole)
+		return 2 * int32(whole)
 	default:
-		return asked + 2*int32(whole) + 1
+		return 2*int32(whole) + 1
 	}
 }
 
@@ -197,20 +184,11 @@ func held(a, b, c int32, n int) (int, int) {
 	} else if c > hi {
 		hi = c
 	}
-	return max(int(lo-asked+1)>>1, 0), min(int(hi-asked)>>1, n-1)
-}
-
-// point is one vertex in the view.
-func (b *buffer) point(panel int, vertex int32) projected {
-	if points := b.points[panel]; points != nil {
-		return *b.vertex(panel, points, vertex)
-	}
-	return b.project(b.panels[panel].shape.Mesh.Vertices[vertex])
+	return max(int(lo+1)>>1, 0), min(int(hi)>>1, n-1)
 }
 
 // forget lets go of what only drawing needs.
 func (b *buffer) forget() {
-	clear(b.points)
 	clear(b.stamps)
 	b.far, b.deep, b.lately = tiles{}, tiles{}, nil
 }
@@ -256,9 +234,7 @@ func (p *plane) at(x, y float64) float64 {
 // paint writes a triangle where it is nearer than what is there. Of two at the same depth the one with the lower number is
 // kept, so that the result does not depend on which is painted first. Most triangles of a fine mesh hold no pixel's
 // centre.
-func (b *buffer) paint(panel int, t int32) {
-	v, points := b.panels[panel].shape.Mesh.Triangles[t], b.pointsOf(panel)
-	c := [3]*projected{b.vertex(panel, points, v[0]), b.vertex(panel, points, v[1]), b.vertex(panel, points, v[2])}
+func (b *buffer) paint(id int32, c [3]*projected) {
 	x0, x1 := held(c[0].column, c[1].column, c[2].column, b.w)
 	if x0 > x1 {
 		return
@@ -267,7 +243,6 @@ func (b *buffer) paint(panel int, t int32) {
 	if y0 > y1 {
 		return
 	}
-	id := b.base[panel] + t
 	nearest := least(c[0].z, c[1].z, c[2].z)
 	var pl plane
 	for j := y0; j <= y1; j++ {

@@ -116,13 +116,12 @@ func (b *buffer) lineKind(panel int, f feature) (LineKind, bool) {
 // fold is above zero where both triangles of an edge lie on the same side of it in the view, and zero where
 // one of them is seen edge-on.
 func (b *buffer) fold(panel int, f feature) float64 {
-	points := b.pointsOf(panel)
-	p, q := b.vertex(panel, points, f.v[0]), b.vertex(panel, points, f.v[1])
+	p, q := b.point(panel, f.v[0]), b.point(panel, f.v[1])
 	length2 := float64((q.x-p.x)*(q.x-p.x)) + float64((q.y-p.y)*(q.y-p.y))
 	side := func(t int32) float64 {
 		for _, v := range b.panels[panel].shape.Mesh.Triangles[t] {
 			if v != f.v[0] && v != f.v[1] {
-				r := b.vertex(panel, points, v)
+				r := b.point(panel, v)
 				s := float64((q.x-p.x)*(r.y-p.y)) - float64((q.y-p.y)*(r.x-p.x))
 				if math.Abs(s) < 1e-9*float64(length2+1) {
 					return 0
@@ -194,6 +193,7 @@ type facet struct {
 	panel int
 	t     int32
 	plane plane
+	slack float64 // how much nearer it must be to hide an edge of its own sheet
 }
 
 // lately is how many facets are kept, by the last bits of their numbers.
@@ -206,9 +206,10 @@ func (b *buffer) hides(id int32, s projected, panel int, f *feature) bool {
 	at := &b.lately[id&(lately-1)]
 	if at.id != id {
 		owner, t := b.owner(id)
-		*at = facet{id, owner, t, b.plane(owner, t)}
+		pl := b.plane(owner, t)
+		*at = facet{id, owner, t, pl, nearBias + float64(b.pixel/2*math.Min(4, math.Hypot(pl.gx, pl.gy)))}
 	}
-	owner, t, pl, bias := at.panel, at.t, &at.plane, nearBias
+	owner, t, bias := at.panel, at.t, nearBias
 	if owner == panel {
 		if t == f.tri[0] || t == f.tri[1] {
 			return false
@@ -221,7 +222,7 @@ func (b *buffer) hides(id int32, s projected, panel int, f *feature) bool {
 				}
 			}
 		}
-		bias += b.pixel / 2 * math.Min(4, math.Hypot(pl.gx, pl.gy))
+		bias = at.slack
 	}
-	return pl.at(s.x, s.y) < s.z-bias
+	return at.plane.at(s.x, s.y) < s.z-bias
 }

@@ -43,6 +43,8 @@ type Panel struct {
 type cluster struct {
 	box       space.Box
 	triangles []int32
+	vertices  []int32    // theirs, each once
+	corners   [][3]uint8 // of each triangle, by their places in vertices
 }
 
 // clusterSize is how many triangles are looked at together at most. Twice as many or half as many take as long.
@@ -106,13 +108,18 @@ func (p *Panel) Tree() *near.Tree { return p.shape.Tree() }
 func clusters(shape *near.Shape) []cluster {
 	var out []cluster
 	shape.Tree().Groups(clusterSize, 0, func(triangles []int32) {
-		box := space.EmptyBox()
-		for _, t := range triangles {
-			for _, v := range shape.Mesh.Triangles[t] {
-				box = box.Add(shape.Mesh.Vertices[v])
+		c := cluster{box: space.EmptyBox(), triangles: triangles, corners: make([][3]uint8, len(triangles))}
+		for i, t := range triangles {
+			for k, v := range shape.Mesh.Triangles[t] {
+				at := slices.Index(c.vertices, v)
+				if at < 0 {
+					at, c.vertices = len(c.vertices), append(c.vertices, v)
+					c.box.Hold(shape.Mesh.Vertices[v])
+				}
+				c.corners[i][k] = uint8(at)
 			}
 		}
-		out = append(out, cluster{box, triangles})
+		out = append(out, c)
 	})
 	return out
 }

@@ -19,13 +19,15 @@ const leastLoop = 6.0
 
 // regions traces, panel by panel, the borders of what the buffer shows.
 func (b *buffer) regions() []Region {
-	label := make([]int16, len(b.tri))
+	label, last, panel := make([]int16, len(b.tri)), none, int16(-1)
 	for k, id := range b.tri {
-		label[k] = -1
-		if id != none {
-			p, _ := b.owner(id)
-			label[k] = int16(p)
+		if id != last { // neighbours mostly show the same triangle, or nothing
+			if last, panel = id, -1; id != none {
+				p, _ := b.owner(id)
+				panel = int16(p)
+			}
 		}
+		label[k] = panel
 	}
 	tints := b.tints(label)
 	loops := b.trace(label)
@@ -42,10 +44,10 @@ func (b *buffer) regions() []Region {
 func (b *buffer) tints(label []int16) []int {
 	n := len(b.panels)
 	touch := make([]bool, n*n)
-	for k, l := range label {
-		for _, m := range []int{k + 1, k + b.w} {
-			if m < len(label) && l >= 0 && label[m] >= 0 && label[m] != l {
-				touch[int(l)*n+int(label[m])], touch[int(label[m])*n+int(l)] = true, true
+	for _, step := range []int{1, b.w} {
+		for k, m := range label[step:] {
+			if l := label[k]; l != m && l >= 0 && m >= 0 {
+				touch[int(l)*n+int(m)], touch[int(m)*n+int(l)] = true, true
 			}
 		}
 	}
@@ -78,12 +80,12 @@ func (b *buffer) trace(label []int16) [][][]r2.Point {
 	out := make([][][]r2.Point, len(b.panels))
 	done := make([]bool, len(label)) // lower sides of pixels that a loop has passed rightwards
 	for y := int32(0); int(y) < b.h; y++ {
-		for x := int32(0); int(x) < b.w; x++ {
-			l := at(x, y)
-			if l < 0 || at(x, y-1) == l || done[int(y)*b.w+int(x)] {
+		row := label[int(y)*b.w : int(y+1)*b.w]
+		for x, l := range row {
+			if l < 0 || y > 0 && label[int(y-1)*b.w+x] == l || done[int(y)*b.w+x] {
 				continue
 			}
-			if loop := b.loop(step{x, y, 0}, l, at, done); loop != nil {
+			if loop := b.loop(step{int32(x), y, 0}, l, at, done); loop != nil {
 				out[l] = append(out[l], loop)
 			}
 		}

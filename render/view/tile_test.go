@@ -45,8 +45,12 @@ func TestNothingIsLeftOutThatShows(t *testing.T) {
 			}
 			want, _ := blank(panels, dir, window, pixel)
 			for i := range panels {
-				for k := range panels[i].shape.Mesh.Triangles {
-					want.paint(i, int32(k))
+				for k, v := range panels[i].shape.Mesh.Triangles {
+					p, q, r := want.point(i, v[0]), want.point(i, v[1]), want.point(i, v[2])
+					for _, c := range []*projected{&p, &q, &r} {
+						want.place(c)
+					}
+					want.paint(want.base[i]+int32(k), [3]*projected{&p, &q, &r})
 				}
 			}
 			if !slices.Equal(got.tri, want.tri) || !slices.Equal(got.depth, want.depth) {
