@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"seamwright/internal/sample"
+	"seamwright/layout"
 	"seamwright/render/annotate"
 	"seamwright/render/figure"
 	"seamwright/render/paper"
@@ -13,7 +14,7 @@ import (
 
 func Example() {
 	plan, panels := sample.Plan()
-	set, err := figure.New(plan, panels, "st10", nil)
+	set, err := figure.New(layout.NewIndex(plan), panels, "st10", nil)
 	if err != nil {
 		fmt.Println(err)
 		return

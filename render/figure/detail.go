@@ -77,20 +77,25 @@ func (set *Set) onPaper(f *Figure, welds []int, s Scale) []paper.Point {
 	return at
 }
 
-// touching are the pairs of places whose marks run into each other, in order. Places are walked from left to right, so that each is
-// held against those alone that are near enough across.
+// touching are the pairs of places whose marks run into each other, in order. Places are walked from left to right, or upwards where they
+// reach farther so, so that each is held against those alone that are near enough that way.
 func (set *Set) touching(welds []int, at []paper.Point) [][2]int {
-	order := make([]int, len(at))
-	widest := 0.0
-	for n := range at {
+	order, widest := make([]int, len(at)), 0.0
+	box := r2.EmptyRect()
+	for n, p := range at {
 		order[n] = n
 		widest = max(widest, sign.Radius(set.Here.Welds[welds[n]]))
+		box = box.AddPoint(r2.Point{X: p.X, Y: p.Y})
 	}
-	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(at[a].X, at[b].X), a-b) })
+	along := func(n int) float64 { return at[n].X }
+	if box.Y.Length() > box.X.Length() {
+		along = func(n int) float64 { return at[n].Y }
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(along(a), along(b)), a-b) })
 	var out [][2]int
 	for k, a := range order {
 		for _, b := range order[k+1:] {
-			if at[b].X-at[a].X >= 2*widest+markApart {
+			if along(b)-along(a) >= 2*widest+markApart {
 				break
 			}
 			if at[a].Sub(at[b]).Norm() < sign.Radius(set.Here.Welds[welds[a]])+sign.Radius(set.Here.Welds[welds[b]])+markApart {

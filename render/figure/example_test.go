@@ -5,13 +5,14 @@ import (
 	"fmt"
 
 	"seamwright/internal/sample"
+	"seamwright/layout"
 	"seamwright/render/figure"
 	"seamwright/render/paper"
 )
 
 func Example() {
 	plan, panels := sample.Cabin()
-	set, err := figure.New(plan, panels, "st10", nil)
+	set, err := figure.New(layout.NewIndex(plan), panels, "st10", nil)
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -3,12 +3,15 @@ package figure
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
 	"seamwright/internal/sample"
 	"seamwright/layout"
 	"seamwright/render/paper"
+	"seamwright/render/sign"
 )
 
 // Scales are written as on drawings, with a bar of 25 to 62.5 mm on paper.
@@ -40,7 +43,7 @@ func TestLetters(t *testing.T) {
 // A settled figure has its window and the room for labels within its cell, with the window in the middle across.
 func TestSettle(t *testing.T) {
 	plan, panels := sample.Cabin()
-	set, err := New(plan, panels, "st10", nil)
+	set, err := New(layout.NewIndex(plan), panels, "st10", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -65,7 +68,7 @@ func TestSettle(t *testing.T) {
 // Welds whose marks would touch at the views' scale are numbered in a detail that keeps them apart, and in views where they do not.
 func TestDetails(t *testing.T) {
 	plan, panels := sample.Cabin()
-	set, err := New(plan, panels, "st10", nil)
+	set, err := New(layout.NewIndex(plan), panels, "st10", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -111,7 +114,7 @@ func TestGaugeViews(t *testing.T) {
 		hold := across
 		hold.To = c.to
 		plan.Stations[0].HoldPoints = []layout.HoldPoint{hold}
-		set, err := New(plan, panels, "st10", nil)
+		set, err := New(layout.NewIndex(plan), panels, "st10", nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -146,7 +149,7 @@ func TestPlacesThatCannotBeDrawn(t *testing.T) {
 	} {
 		plan, panels := sample.Plan()
 		spoil(plan)
-		_, err := New(plan, panels, "st10", nil)
+		_, err := New(layout.NewIndex(plan), panels, "st10", nil)
 		if err == nil || !strings.Contains(err.Error(), what) || !strings.Contains(err.Error(), "station st10") {
 			t.Errorf("%s: %v", what, err)
 		}
@@ -156,7 +159,7 @@ func TestPlacesThatCannotBeDrawn(t *testing.T) {
 // Guns are named once each, in the plan's order, by the letters that call-outs have.
 func TestGunsAndPanels(t *testing.T) {
 	plan, panels := sample.Plan()
-	set, err := New(plan, panels, "st10", nil)
+	set, err := New(layout.NewIndex(plan), panels, "st10", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -170,6 +173,34 @@ func TestGunsAndPanels(t *testing.T) {
 	for i, id := range plan.Stations[0].Present {
 		if got := set.Numbered(id); got != fmt.Sprintf("%d\u00a0%s", i+1, id) {
 			t.Errorf("panel %d is %q", i, got)
+		}
+	}
+}
+
+// Marks that run into each other are found among places in a row, across or upwards, and among others.
+func TestTouchingIsALookAtAllPairs(t *testing.T) {
+	plan, panels := sample.Cabin()
+	set, err := New(layout.NewIndex(plan), panels, "st10", nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := len(set.Here.Welds)
+	for seed, reach := range []paper.Point{{X: 40, Y: 0.1}, {X: 0.1, Y: 40}, {X: 20, Y: 20}, {X: 0, Y: 30}} {
+		rng := rand.New(rand.NewPCG(uint64(seed), 7))
+		welds, at := make([]int, n), make([]paper.Point, n)
+		for k := range welds {
+			welds[k], at[k] = k, paper.Point{X: reach.X * rng.Float64(), Y: reach.Y * rng.Float64()}
+		}
+		var want [][2]int
+		for a := range at {
+			for b := a + 1; b < n; b++ {
+				if at[a].Sub(at[b]).Norm() < sign.Radius(set.Here.Welds[a])+sign.Radius(set.Here.Welds[b])+markApart {
+					want = append(want, [2]int{a, b})
+				}
+			}
+		}
+		if got := set.touching(welds, at); !slices.Equal(got, want) || len(want) == 0 {
+			t.Errorf("within %v: %v touch, want %v", reach, got, want)
 		}
 	}
 }

@@ -1,7 +1,7 @@
 // Package figure chooses the views of a station and what each of them shows: which welds it numbers, where fixtures, seams and starts of
 // strips are drawn, which crowded places have a detail. Where the figures stand on sheets, and how all of this is drawn, others say.
 //
-//	set, err := figure.New(plan, panels, "st10", nil)
+//	set, err := figure.New(layout.NewIndex(plan), panels, "st10", nil)
 //	for _, f := range set.Figures {
 //		f.Settle(cell, 10) // in the cell of a sheet, at 1:10
 //	}
@@ -44,17 +44,16 @@ type Set struct {
 // there; others are left out. Pictures are kept from one call to the next; nil: none.
 //
 // Errors: a station that the plan does not have or at which nothing is present, a panel without mesh, a place that cannot be drawn.
-func New(plan *layout.Plan, panels []view.Panel, station string, kept *view.Pictures) (*Set, error) {
-	index := layout.NewIndex(plan)
+func New(index *layout.Index, panels []view.Panel, station string, kept *view.Pictures) (*Set, error) {
 	here := index.Station(station)
 	if here == nil {
 		var known []string
-		for _, s := range plan.Stations {
+		for _, s := range index.Plan.Stations {
 			known = append(known, s.ID)
 		}
 		return nil, fmt.Errorf("station %q is not in the plan: it has %s", station, strings.Join(known, ", "))
 	}
-	set := &Set{Plan: plan, Index: index, Here: here, pictures: kept}
+	set := &Set{Plan: index.Plan, Index: index, Here: here, pictures: kept}
 	for _, name := range here.Station.Present {
 		k := slices.IndexFunc(panels, func(p view.Panel) bool { return p.ID == name })
 		if k < 0 {

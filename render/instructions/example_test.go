@@ -4,13 +4,14 @@ import (
 	"fmt"
 
 	"seamwright/internal/sample"
+	"seamwright/layout"
 	"seamwright/render/figure"
 	"seamwright/render/instructions"
 )
 
 func Example() {
 	plan, panels := sample.Plan()
-	set, err := figure.New(plan, panels, "st10", nil)
+	set, err := figure.New(layout.NewIndex(plan), panels, "st10", nil)
 	if err != nil {
 		fmt.Println(err)
 		return

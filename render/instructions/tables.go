@@ -1,7 +1,7 @@
 // Package instructions writes what a station's sheets say beside its views, as tables: for the jig the order of work, hold points,
 // joints, settings, tips, cautions, inspection and sign-off; for the engineer findings, runs and where figures come from.
 //
-//	set, err := figure.New(plan, panels, "st10", nil)
+//	set, err := figure.New(layout.NewIndex(plan), panels, "st10", nil)
 //	for _, t := range instructions.New(set).AtJig(nil) {
 //		fmt.Println(t.Title, len(t.Rows))
 //	}

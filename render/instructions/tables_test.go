@@ -15,7 +15,7 @@ import (
 // tables are those of a station of a plan.
 func tables(t *testing.T, plan *layout.Plan, panels []view.Panel) *Tables {
 	t.Helper()
-	set, err := figure.New(plan, panels, "st10", nil)
+	set, err := figure.New(layout.NewIndex(plan), panels, "st10", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

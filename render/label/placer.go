@@ -265,11 +265,19 @@ func (q *Placer) findAnywhere(l *Label) (Placed, bool) {
 		for x := q.cell.X0 + l.W/2 + 1; x < q.cell.X1-l.W/2; x += 4 {
 			q.tried = false // each of its targets asks for the same box
 			for i, t := range l.Targets {
-				if !far(t.At.X-x, l.W/2, t) && !far(t.At.Y-y, l.H/2, t) {
-					q.inTheWay = inTheWay[i]
-					q.offer(l, l.at(paper.Point{X: x, Y: y}, t), &best, &ok)
-					inTheWay[i] = q.inTheWay
+				if far(t.At.X-x, l.W/2, t) || far(t.At.Y-y, l.H/2, t) {
+					continue
 				}
+				p := l.at(paper.Point{X: x, Y: y}, t)
+				if !q.tried {
+					q.tried, q.open = true, q.boxFree(p.Box)
+				}
+				if !q.open {
+					break
+				}
+				q.inTheWay = inTheWay[i]
+				q.offer(l, p, &best, &ok)
+				inTheWay[i] = q.inTheWay
 			}
 		}
 	}
@@ -380,11 +388,11 @@ func (q *Placer) leaderFree(p Placed) bool {
 		}
 	}
 	reach := p.Box.With(p.To).Grow(Air)
-	if o := q.inTheWay; o != nil && o.Done && o.stops(p, reach) {
+	if o := q.inTheWay; o != nil && o.Done && reach.Overlaps(o.Place.reach) && o.stops(p) {
 		return false
 	}
 	for _, o := range q.placed {
-		if o.stops(p, reach) {
+		if reach.Overlaps(o.Place.reach) && o.stops(p) {
 			q.inTheWay = o
 			return false
 		}
@@ -394,12 +402,8 @@ func (q *Placer) leaderFree(p Placed) bool {
 	})
 }
 
-// stops reports whether a placed label lies under a place's leader, or its own leader meets that one; reach is the box about the place
-// with its leader and air.
-func (l *Label) stops(p Placed, reach paper.Box) bool {
-	if !reach.Overlaps(l.Place.reach) {
-		return false
-	}
+// stops reports whether a placed label lies under a place's leader, or its own leader meets that one.
+func (l *Label) stops(p Placed) bool {
 	return Crosses(p.From, p.To, l.Place.Box.Grow(markAir)) || l.Place.HasLeader() && meet(p.From, p.To, l.Place.From, l.Place.To)
 }
 

@@ -168,7 +168,7 @@ func TestHashAndCode(t *testing.T) {
 	}
 	for _, name := range []string{"", "SW-1", strings.Repeat("Größe ", 40)} {
 		plan.Shell.Number, plan.Shell.Revision, plan.Stations[0].ID = name, name, "st"+name
-		j, err := collect(context.Background(), plan, panels, "st"+name, nil)
+		j, err := collect(context.Background(), layout.NewIndex(plan), panels, "st"+name, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

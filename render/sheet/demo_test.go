@@ -95,7 +95,7 @@ func TestDemoMaps(t *testing.T) {
 	}
 	for _, st := range plan.Stations {
 		t.Run(st.ID, func(t *testing.T) {
-			d, err := station(context.Background(), plan, panels, st.ID, Options{Hash: hash}, &gallery{})
+			d, err := station(context.Background(), layout.NewIndex(plan), panels, st.ID, Options{Hash: hash}, &gallery{})
 			if err != nil {
 				t.Fatal(err)
 			}

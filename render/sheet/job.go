@@ -27,11 +27,11 @@ type job struct {
 }
 
 // collect chooses what a station's map shows.
-func collect(ctx context.Context, plan *layout.Plan, panels []view.Panel, id string, kept *view.Pictures) (*job, error) {
-	set, err := figure.New(plan, panels, id, kept)
+func collect(ctx context.Context, index *layout.Index, panels []view.Panel, id string, kept *view.Pictures) (*job, error) {
+	set, err := figure.New(index, panels, id, kept)
 	if err != nil {
 		return nil, err
 	}
-	return &job{ctx: ctx, plan: plan, index: set.Index, station: set.Here.Station, set: set,
+	return &job{ctx: ctx, plan: index.Plan, index: index, station: set.Here.Station, set: set,
 		tables: instructions.New(set), pictures: kept}, nil
 }

@@ -285,7 +285,7 @@ func checkAllMarks(t *testing.T, plan *layout.Plan, panels []view.Panel, numbers
 	t.Helper()
 	for _, st := range plan.Stations {
 		t.Run(st.ID, func(t *testing.T) {
-			d, err := station(context.Background(), plan, panels, st.ID, Options{Hash: "x"}, &gallery{})
+			d, err := station(context.Background(), layout.NewIndex(plan), panels, st.ID, Options{Hash: "x"}, &gallery{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -320,7 +320,7 @@ func TestMarksOfRandomShells(t *testing.T) {
 	for seed := range uint64(8) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			plan, panels := randomShell(rand.New(rand.NewPCG(seed, 7)))
-			d, err := station(context.Background(), plan, panels, "st10", Options{Hash: "x"}, &gallery{})
+			d, err := station(context.Background(), layout.NewIndex(plan), panels, "st10", Options{Hash: "x"}, &gallery{})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -57,7 +57,7 @@ type Sheet struct {
 // Station draws all sheets of one station: first the views, then what of the tables finds no room beside
 // them. panels must hold every panel that is present at the station; others are left out.
 func Station(ctx context.Context, plan *layout.Plan, panels []view.Panel, stationID string, opt Options) ([]Sheet, error) {
-	d, err := station(ctx, plan, panels, stationID, opt, &gallery{})
+	d, err := station(ctx, layout.NewIndex(plan), panels, stationID, opt, &gallery{})
 	return d.sheets, err
 }
 
@@ -67,8 +67,9 @@ type drawing struct {
 	pages  []*page
 }
 
-func station(ctx context.Context, plan *layout.Plan, panels []view.Panel, stationID string, opt Options, shared *gallery) (drawing, error) {
-	job, err := collect(ctx, plan, panels, stationID, opt.Pictures)
+func station(ctx context.Context, index *layout.Index, panels []view.Panel, stationID string, opt Options, shared *gallery) (drawing,
+	error) {
+	job, err := collect(ctx, index, panels, stationID, opt.Pictures)
 	if err != nil {
 		return drawing{}, err
 	}
@@ -110,13 +111,13 @@ func Stations(ctx context.Context, plan *layout.Plan, panels []view.Panel, opt O
 			return nil, err
 		}
 	}
-	out, order := make([][]Sheet, len(plan.Stations)), largestFirst(plan.Stations)
+	out, order, index := make([][]Sheet, len(plan.Stations)), largestFirst(plan.Stations), layout.NewIndex(plan)
 	var mu sync.Mutex
 	shared := gallery{stamps: view.NewStamps(stampPixels)}
 	ready := 0
 	err := work.Each(ctx, opt.Workers, len(order), func(k int) error {
 		i := order[k]
-		d, err := station(ctx, plan, panels, plan.Stations[i].ID, opt, &shared)
+		d, err := station(ctx, index, panels, plan.Stations[i].ID, opt, &shared)
 		if err != nil {
 			return fmt.Errorf("map of station %s: %w", plan.Stations[i].ID, err)
 		}

@@ -80,7 +80,7 @@ func mapFace(ctx context.Context, d program.Planned, flange string) (string, err
 		if err != nil {
 			return "", err
 		}
-		set, err := figure.New(d.Plan, panels, st.ID, nil)
+		set, err := figure.New(index, panels, st.ID, nil)
 		if err != nil {
 			return "", err
 		}
