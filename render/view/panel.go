@@ -107,20 +107,31 @@ func (p *Panel) Tree() *near.Tree { return p.shape.Tree() }
 
 func clusters(shape *near.Shape) []cluster {
 	var out []cluster
+	var ends []int // of the vertices of each: all lie in one list, as do the corners, so that they are few things to the collector
+	m := shape.Mesh
+	vertices, corners := make([]int32, 0, len(m.Triangles)), make([][3]uint8, 0, len(m.Triangles))
 	shape.Tree().Groups(clusterSize, 0, func(triangles []int32) {
-		c := cluster{box: space.EmptyBox(), triangles: triangles, corners: make([][3]uint8, len(triangles))}
-		for i, t := range triangles {
-			for k, v := range shape.Mesh.Triangles[t] {
-				at := slices.Index(c.vertices, v)
+		box, own := space.EmptyBox(), len(vertices)
+		for _, t := range triangles {
+			var corner [3]uint8
+			for k, v := range m.Triangles[t] {
+				at := slices.Index(vertices[own:], v)
 				if at < 0 {
-					at, c.vertices = len(c.vertices), append(c.vertices, v)
-					c.box.Hold(shape.Mesh.Vertices[v])
+					at, vertices = len(vertices)-own, append(vertices, v)
+					box.Hold(m.Vertices[v])
 				}
-				c.corners[i][k] = uint8(at)
+				corner[k] = uint8(at)
 			}
+			corners = append(corners, corner)
 		}
-		out = append(out, c)
+		out, ends = append(out, cluster{box: box, triangles: triangles}), append(ends, len(vertices))
 	})
+	from := 0
+	for i := range out {
+		c := &out[i]
+		c.vertices, from = vertices[from:ends[i]], ends[i]
+		c.corners, corners = corners[:len(c.triangles)], corners[len(c.triangles):]
+	}
 	return out
 }
 
