@@ -65,7 +65,7 @@ func (h *Host) Classify(p, n r3.Vector) Verdict { return h.Reclassify(p, n, h.Su
 // Reclassify is Classify where it is known what surely lies there.
 func (h *Host) Reclassify(p, n r3.Vector, sure Verdict) Verdict {
 	o := &h.opened
-	if h.scene.taken = false; len(o.stack) == 0 || !o.about[o.places.Cell(p)] {
+	if h.scene.taken = false; len(o.stack) == 0 || !o.places.Beside(p) {
 		return sure
 	}
 	v := o.wide.Sure(p, n)

@@ -19,7 +19,6 @@ type opened struct {
 	wide   *Host // with the clamps' limits, and a scene of its own
 	places *kit.Scattered
 	stack  []Stack
-	about  map[[3]int32]bool // the cells of the places, and those beside
 }
 
 // AnyOpen says whether the host has open places.
@@ -30,7 +29,7 @@ func (h *Host) Open(wide *Host, p r3.Vector, s Stack) {
 	if !h.AnyOpen() {
 		own := *wide
 		own.scene = &scene{}
-		h.opened = opened{wide: &own, places: kit.NewScattered(region.Fine), about: map[[3]int32]bool{}}
+		h.opened = opened{wide: &own, places: kit.NewScattered(region.Fine)}
 	}
 	h.opened.add(p, s)
 }
@@ -38,14 +37,6 @@ func (h *Host) Open(wide *Host, p r3.Vector, s Stack) {
 func (o *opened) add(p r3.Vector, s Stack) {
 	o.places.Add(p)
 	o.stack = append(o.stack, s)
-	c := o.places.Cell(p)
-	for x := c[0] - 1; x <= c[0]+1; x++ {
-		for y := c[1] - 1; y <= c[1]+1; y++ {
-			for z := c[2] - 1; z <= c[2]+1; z++ {
-				o.about[[3]int32{x, y, z}] = true
-			}
-		}
-	}
 }
 
 // holds says whether a place lies about the open places of a stack.
