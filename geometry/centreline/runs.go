@@ -113,7 +113,7 @@ func fillHoles(r *region.Region, loops [][]int32, width float64) (holes []region
 		if !crumb {
 			holes = append(holes, hole)
 		}
-		r.Fill(loop, !crumb, r.LoopArea(loop) < region.Oblong*math.Pi*hole.Radius*hole.Radius)
+		r.Fill(loop, !crumb, r.LoopArea(loop) < region.Oblong*math.Pi*hole.Radius*hole.Radius, false)
 	}
 	if len(r.Filled) > len(r.Topo.TriEdge) {
 		r.Topo = r.Mesh.Topology()

@@ -313,7 +313,7 @@ func (in *Workspace) loosen(ctx context.Context, h *stackup.Host, loose []stacku
 // reopen cuts the host once more, with its open places.
 func (in *Workspace) reopen(ctx context.Context, a *stackup.Assembly, index int) (*stackup.Host, error) {
 	wide := a.On(index, true, &in.asked)
-	patch, err := in.refine(ctx, wide)
+	patch, err := in.refine(ctx, wide, true)
 	if err != nil {
 		return nil, err
 	}
@@ -327,7 +327,7 @@ func (in *Workspace) reopen(ctx context.Context, a *stackup.Assembly, index int)
 		return h, in.cutOpen(ctx, h, patch, sure)
 	}
 	h = a.On(index, false, &in.asked)
-	if patch, err = in.refine(ctx, h); err != nil {
+	if patch, err = in.refine(ctx, h, false); err != nil {
 		return nil, err
 	}
 	h.TellSides(patch.Points, patch.Normals)

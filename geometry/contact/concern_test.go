@@ -53,7 +53,7 @@ func TestLeftOutChangesNothing(t *testing.T) {
 		for host := range sheets {
 			var in, bare Workspace
 			h := in.Host(all, host)
-			patch, err := in.refine(context.Background(), h)
+			patch, err := in.refine(context.Background(), h, true)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -3,9 +3,11 @@ package contact
 import (
 	"context"
 	"math"
+	"sync"
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/detail"
 	"seamwright/geometry/kit"
 	"seamwright/geometry/region"
 	"seamwright/geometry/stackup"
@@ -76,9 +78,10 @@ func edgeIsNear(h *stackup.Host, a, b r3.Vector) bool {
 	return false
 }
 
-// refine cuts the host's triangles that are near to another panel until no edge there is longer than fine, and leaves those out on
-// which the host surely reports nothing.
-func (in *Workspace) refine(ctx context.Context, h *stackup.Host) (*region.Patch, error) {
+// refine cuts the host's triangles that are near to another panel until no edge there is longer than fine, or than coarse where there are no
+// details; and leaves those out on which the host surely reports nothing. Everywhere says that all
+// edges are to be fine.
+func (in *Workspace) refine(ctx context.Context, h *stackup.Host, everywhere bool) (*region.Patch, error) {
 	which, err := in.concerned(ctx, h)
 	if err != nil {
 		return nil, err
@@ -90,9 +93,28 @@ func (in *Workspace) refine(ctx context.Context, h *stackup.Host) (*region.Patch
 		return h.Reports(&stackup.Span{Corners: corners[:], Axis: axis, Lean: lean})
 	}
 	near := nearPoints{h: h, patch: p}
+	details := sync.OnceValue(func() *detail.Places { return detailsBeside(h) })
 	return p, p.CutFineWhere(ctx, use, func(a, b int32) bool {
-		return near.is(a) || near.is(b) || edgeIsNear(h, p.Points[a], p.Points[b])
+		from, to := p.Points[a], p.Points[b]
+		if !everywhere && from.Sub(to).Norm2() <= detail.Coarse*detail.Coarse && !details().AreNear(from, to) {
+			return false
+		}
+		return near.is(a) || near.is(b) || edgeIsNear(h, from, to)
 	})
+}
+
+// detailsBeside is where the sheets beside a host have details.
+func detailsBeside(h *stackup.Host) *detail.Places {
+	var lines []surface.FeatureLine
+	tree := h.Panels[h.Index].Tree
+	for _, x := range h.Others() {
+		for _, l := range h.Panels[x].FeatureLines() {
+			if _, near := tree.Closest(l.At, h.Reach(h.Index, x)); near {
+				lines = append(lines, l)
+			}
+		}
+	}
+	return detail.Beside(h.Panels[h.Index].FeatureLines(), lines)
 }
 
 // nearPoints remembers of a patch's points whether they come within reach of another panel: then all edges from them do.
@@ -144,5 +166,5 @@ func (in *Workspace) copied(h *stackup.Host, which []bool) *region.Patch {
 			c.add(int32(t))
 		}
 	}
-	return c.patch
+	return p
 }

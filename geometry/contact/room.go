@@ -66,7 +66,7 @@ func (in *Workspace) EachLap(ctx context.Context, h *stackup.Host, laps []*Lap, 
 
 // Laps finds the laps that a host reports. What they are is to be asked of the host that is returned.
 func (in *Workspace) Laps(ctx context.Context, h *stackup.Host) (*stackup.Host, []*Lap, error) {
-	patch, err := in.refine(ctx, h)
+	patch, err := in.refine(ctx, h, false)
 	if err != nil || len(patch.Tris) == 0 {
 		return h, nil, err
 	}

@@ -55,6 +55,9 @@ func (o *Scattered) Add(p r3.Vector) {
 	*last = int32(len(o.at))
 }
 
+// At is a place by its number.
+func (o *Scattered) At(i int32) r3.Vector { return o.at[i] }
+
 // Beside says whether a place lies in a cell with places or beside one: none lies within a side of a cell of any other.
 func (o *Scattered) Beside(p r3.Vector) bool {
 	_, known := o.cells.Get(cellName(o.cell(p)))

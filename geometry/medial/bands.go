@@ -18,54 +18,172 @@ type bandGraph struct {
 
 type bandNode struct {
 	region.Centroid
-	tris  []int32
 	links []int32
 	dead  bool
 	band  int
 }
 
+// slicing cuts a region's triangles at equal distances, between which they grow as along a plane. So the bands' pieces and which of them
+// touch do not depend on how fine the triangles are.
+type slicing struct {
+	r        *region.Region
+	distance []float64
+	width    float64
+	first    []int32 // of each triangle: the number of its first slice, and of all after it
+	low      []int32 // of each triangle: the band of its first slice
+	node     []int32 // of each slice: its piece
+}
+
 func bands(r *region.Region, from r3.Vector, distance []float64, width float64) *bandGraph {
-	bandOf := func(t int32) int {
-		tri := r.Mesh.Triangles[t]
-		return int((distance[tri[0]] + distance[tri[1]] + distance[tri[2]]) / 3 / width)
+	s := slicing{r: r, distance: distance, width: width, first: make([]int32, len(r.Mesh.Triangles)+1), low: make([]int32, len(r.Mesh.Triangles))}
+	for t, tri := range r.Mesh.Triangles {
+		a, b, c := distance[tri[0]], distance[tri[1]], distance[tri[2]]
+		s.low[t] = s.bandFrom(min(a, b, c))
+		s.first[t+1] = s.first[t] + max(1, s.bandTo(max(a, b, c))-s.low[t]+1)
 	}
-	node := make([]int32, len(r.Mesh.Triangles))
-	for i := range node {
-		node[i] = -1
+	s.node = make([]int32, s.first[len(s.low)])
+	for i := range s.node {
+		s.node[i] = -1
 	}
 	g := &bandGraph{}
-	for t := range node {
-		if node[t] >= 0 {
-			continue
-		}
-		id := int32(len(g.nodes))
-		band := bandOf(int32(t))
-		n := bandNode{band: band}
-		node[t] = id
-		n.tris = []int32{int32(t)}
-		for i := 0; i < len(n.tris); i++ {
-			n.Add(r, n.tris[i])
-			for k := range 3 {
-				if o := r.Topo.Across(n.tris[i], k); o != mesh.None && node[o] < 0 && bandOf(o) == band {
-					node[o] = id
-					n.tris = append(n.tris, o)
-				}
+	for t := range s.low {
+		for i := s.first[t]; i < s.first[t+1]; i++ {
+			if s.node[i] < 0 {
+				g.nodes = append(g.nodes, s.piece(int32(t), s.low[t]+i-s.first[t], int32(len(g.nodes))))
 			}
 		}
-		g.nodes = append(g.nodes, n)
 	}
-	number := g.sort(from)
-	for t := range node {
+	s.link(g, g.sort(from))
+	return g
+}
+
+// bandFrom is the band that begins at a distance or before it, and bandTo the one that ends there or after.
+func (s *slicing) bandFrom(distance float64) int32 { return int32(math.Floor(distance / s.width)) }
+func (s *slicing) bandTo(distance float64) int32   { return int32(math.Ceil(distance/s.width)) - 1 }
+
+// slice is the number of a triangle's slice in a band; -1 where it has none there.
+func (s *slicing) slice(t, band int32) int32 {
+	if i := s.first[t] + band - s.low[t]; band >= s.low[t] && i < s.first[t+1] {
+		return i
+	}
+	return -1
+}
+
+// piece gathers the slices of a band that hang together with one of them.
+func (s *slicing) piece(t, band, id int32) bandNode {
+	n := bandNode{band: int(band)}
+	s.node[s.slice(t, band)] = id
+	for list := []int32{t}; len(list) > 0; {
+		t := list[len(list)-1]
+		list = list[:len(list)-1]
+		n.add(s, t, band)
 		for k := range 3 {
-			if o := r.Topo.Across(int32(t), k); o != mesh.None && node[o] != node[t] {
-				g.link(number[node[t]], number[node[o]])
+			o := s.r.Topo.Across(t, k)
+			if o == mesh.None || !s.passes(t, k, band) {
+				continue
+			}
+			if i := s.slice(o, band); i >= 0 && s.node[i] < 0 {
+				s.node[i] = id
+				list = append(list, o)
+			}
+		}
+	}
+	return n
+}
+
+// passes says whether some of side k of a triangle lies within a band, on both sides of it.
+func (s *slicing) passes(t int32, k int, band int32) bool {
+	tri := s.r.Mesh.Triangles[t]
+	a, b := s.distance[tri[k]], s.distance[tri[(k+1)%3]]
+	low, high := float64(band)*s.width, float64(band+1)*s.width
+	return min(a, b) < high && max(a, b) > low
+}
+
+// link links the pieces, by their new numbers, that touch within a triangle, or at a side of it along which the distance stays the same.
+func (s *slicing) link(g *bandGraph, number []int32) {
+	for t := range s.low {
+		for i := s.first[t] + 1; i < s.first[t+1]; i++ {
+			if a, b := s.node[i-1], s.node[i]; a != b {
+				g.link(number[a], number[b])
+			}
+		}
+		for k := range 3 {
+			if o := s.r.Topo.Across(int32(t), k); o != mesh.None {
+				if a, b := s.node[s.beside(int32(t), k)], s.node[s.beside(o, s.sideOf(o, int32(t)))]; a != b && s.isBetween(int32(t), k) {
+					g.link(number[a], number[b])
+				}
 			}
 		}
 	}
 	for i := range g.nodes {
 		slices.Sort(g.nodes[i].links)
 	}
-	return g
+}
+
+// isBetween says whether side k of a triangle runs along the border of two bands.
+func (s *slicing) isBetween(t int32, k int) bool {
+	return !s.passes(t, k, s.bandFrom(s.distance[s.r.Mesh.Triangles[t][k]]))
+}
+
+// sideOf is the side of a triangle that another lies at.
+func (s *slicing) sideOf(t, other int32) int {
+	for k := range 2 {
+		if s.r.Topo.Across(t, k) == other {
+			return k
+		}
+	}
+	return 2
+}
+
+// beside is the slice of a triangle at the middle of its side k.
+func (s *slicing) beside(t int32, k int) int32 {
+	tri := s.r.Mesh.Triangles[t]
+	middle := (s.distance[tri[k]] + s.distance[tri[(k+1)%3]]) / 2
+	band := s.bandFrom(middle)
+	if s.distance[tri[(k+2)%3]] < middle {
+		band = s.bandTo(middle)
+	}
+	return s.first[t] + min(max(band-s.low[t], 0), s.first[t+1]-s.first[t]-1)
+}
+
+// add counts the slice of a triangle in.
+func (n *bandNode) add(s *slicing, t, band int32) {
+	if s.first[t+1]-s.first[t] == 1 {
+		n.Add(s.r, t)
+		return
+	}
+	var room [2][6]level
+	part := room[0][:0]
+	for _, v := range s.r.Mesh.Triangles[t] {
+		part = append(part, level{s.r.Mesh.Vertices[v], s.distance[v] / s.width})
+	}
+	part = above(above(part, room[1][:0], float64(band), 1), room[0][:0], float64(band+1), -1)
+	for i := 2; i < len(part); i++ {
+		a, b, c := part[0].at, part[i-1].at, part[i].at
+		area := b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+		n.Sum, n.Area = n.Sum.Add(a.Add(b).Add(c).Mul(area/3)), n.Area+area
+	}
+}
+
+// level is a corner of a slice, and its distance in bands.
+type level struct {
+	at r3.Vector
+	d  float64
+}
+
+// above is what of a polygon lies above a distance, or below it where sign is -1 (Sutherland and Hodgman 1974), in room.
+func above(polygon, room []level, limit, sign float64) []level {
+	for i, a := range polygon {
+		b := polygon[(i+1)%len(polygon)]
+		over, under := (a.d-limit)*sign, (b.d-limit)*sign
+		if over >= 0 {
+			room = append(room, a)
+		}
+		if over > 0 && under < 0 || over < 0 && under > 0 {
+			room = append(room, level{a.at.Add(b.at.Sub(a.at).Mul(over / (over - under))), limit})
+		}
+	}
+	return room
 }
 
 // sort puts the pieces into an order that the triangles' does not change: by band, then the larger first, then
@@ -100,7 +218,6 @@ func (g *bandGraph) link(a, b int32) {
 func (g *bandGraph) merge(a, b int32) {
 	from, to := &g.nodes[a], &g.nodes[b]
 	to.Sum, to.Area = to.Sum.Add(from.Sum), to.Area+from.Area
-	to.tris = append(to.tris, from.tris...)
 	g.unlink(a)
 	for _, o := range from.links {
 		if o != b {

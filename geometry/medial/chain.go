@@ -22,9 +22,9 @@ const NoFork = -1
 // surface from one of its ends, band by band; a band that falls into several pieces is a branch, bands that
 // meet again are a ring.
 func Axis(r *region.Region, anchor int32, width float64) []Chain {
-	start, next := r.Neighbours()
-	from := r.Farthest(r.Distances(anchor, start, next))
-	distance := r.Distances(from, start, next)
+	ways := r.Ways()
+	from := r.Farthest(r.Distances(anchor, ways))
+	distance := r.Distances(from, ways)
 	band := math.Max(2*region.Fine, width/2)
 	g := bands(r, r.Mesh.Vertices[from], distance, band)
 	g.absorbSmall(0.25 * band * width)

@@ -47,7 +47,7 @@ func WithoutSlots(r *region.Region, loops [][]int32, width float64) (*region.Reg
 	out.Mesh = &mesh.Mesh{Vertices: slices.Clip(r.Mesh.Vertices), Triangles: slices.Clone(r.Mesh.Triangles)}
 	out.Normals, out.Borders, out.Filled = slices.Clip(r.Normals), slices.Clip(r.Borders), slices.Clone(r.Filled)
 	for _, s := range slots {
-		out.Fill(s, true, true)
+		out.Fill(s, true, true, true)
 	}
 	out.Topo, out.Places, out.Ends, out.Ended = out.Mesh.Topology(), nil, kit.EdgeTable{}, nil
 	freeMouths(&out, len(r.Mesh.Triangles))

@@ -50,8 +50,85 @@ func (h *reachedHeap) pop() reached {
 	return top
 }
 
-// Distances are lengths along edges from one vertex to its neighbours and on (Dijkstra 1959): good enough to tell bands apart.
-func (r *Region) Distances(from int32, start, next []int32) []float64 {
+// Ways are the straight ways from each vertex of a region to others near it, over its surface: along the edges, and over each edge from the
+// corner on one side of it to that on the other. Without the latter, lengths along edges would depend on which of its
+// diagonals a mesh has.
+type Ways struct {
+	first  []int32 // of each vertex: its first way, and of all after it
+	to     []int32
+	length []float64 // mm
+}
+
+// way is one of them.
+type way struct {
+	from, to int32
+	length   float64
+}
+
+// Ways are those of the region.
+func (r *Region) Ways() Ways {
+	ways := make([]way, 0, 2*len(r.Topo.Edges))
+	for _, e := range r.Topo.Edges {
+		a, b := e.V[0], e.V[1]
+		edge := r.Mesh.Vertices[b].Sub(r.Mesh.Vertices[a])
+		ways = append(ways, way{a, b, edge.Norm()})
+		if e.Free() || e.More > 0 {
+			continue
+		}
+		c, d := r.third(e.Tri[0], a, b), r.third(e.Tri[1], a, b)
+		if length, ok := overEdge(edge, r.Mesh.Vertices[c].Sub(r.Mesh.Vertices[a]), r.Mesh.Vertices[d].Sub(r.Mesh.Vertices[a])); ok {
+			ways = append(ways, way{c, d, length})
+		}
+	}
+	out := Ways{make([]int32, len(r.Mesh.Vertices)+1), make([]int32, 2*len(ways)), make([]float64, 2*len(ways))}
+	for _, w := range ways {
+		out.first[w.from+1]++
+		out.first[w.to+1]++
+	}
+	for i := 1; i < len(out.first); i++ {
+		out.first[i] += out.first[i-1]
+	}
+	fill := slices.Clone(out.first)
+	for _, w := range ways {
+		for _, ends := range [2][2]int32{{w.from, w.to}, {w.to, w.from}} {
+			at := fill[ends[0]]
+			out.to[at], out.length[at] = ends[1], w.length
+			fill[ends[0]]++
+		}
+	}
+	return out
+}
+
+// third is the corner of a triangle that is neither of two others.
+func (r *Region) third(t, a, b int32) int32 {
+	for _, v := range r.Mesh.Triangles[t] {
+		if v != a && v != b {
+			return v
+		}
+	}
+	return a
+}
+
+// overEdge is the length of the straight way over an edge from a corner on one side to one on the other, both seen from where the edge
+// begins, once the two sides are laid into one plane, if it passes between the edge's ends.
+func overEdge(edge, c, d r3.Vector) (float64, bool) {
+	long := edge.Norm()
+	if !(long > 0) {
+		return 0, false
+	}
+	cx, dx := c.Dot(edge)/long, d.Dot(edge)/long
+	cy, dy := math.Sqrt(max(0, c.Norm2()-float64(cx*cx))), math.Sqrt(max(0, d.Norm2()-float64(dx*dx)))
+	if !(cy+dy > 0) {
+		return 0, false
+	}
+	if x := cx + (dx-cx)*cy/(cy+dy); !(x > 0 && x < long) {
+		return 0, false
+	}
+	return math.Hypot(cx-dx, cy+dy), true
+}
+
+// Distances are lengths from one vertex along ways to others and on (Dijkstra 1959): good enough to tell bands apart.
+func (r *Region) Distances(from int32, ways Ways) []float64 {
 	d := make([]float64, len(r.Mesh.Vertices))
 	for i := range d {
 		d[i] = math.Inf(1)
@@ -63,8 +140,8 @@ func (r *Region) Distances(from int32, start, next []int32) []float64 {
 		if at.distance > d[at.vertex] {
 			continue
 		}
-		for _, w := range next[start[at.vertex]:start[at.vertex+1]] {
-			if s := at.distance + r.Mesh.Vertices[w].Sub(r.Mesh.Vertices[at.vertex]).Norm(); s < d[w] {
+		for i := ways.first[at.vertex]; i < ways.first[at.vertex+1]; i++ {
+			if w, s := ways.to[i], at.distance+ways.length[i]; s < d[w] {
 				d[w] = s
 				h.push(reached{w, s})
 			}

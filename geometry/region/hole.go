@@ -58,12 +58,19 @@ const (
 )
 
 // Fill closes a loop, metal on its left, with a fan about its middle; a long and narrow one with triangles across it. They
-// are cut as fine as the metal, so that bands of equal distance along the strip go straight across them too.
-func (r *Region) Fill(loop []int32, opening, isLong bool) {
+// are cut fine, but for the sides that the metal has. Where the loop is only a stretch of border, it has not the way from end to end.
+func (r *Region) Fill(loop []int32, opening, isLong, isStretch bool) {
 	first := len(r.Mesh.Triangles)
+	var metal kit.EdgeTable
+	for i := kit.CountIf(isStretch); i < len(loop); i++ {
+		metal.Set(kit.EdgeKey(loop[(i+len(loop)-1)%len(loop)], loop[i]), 0)
+	}
 	r.close(loop, opening, isLong)
 	p := &Patch{Points: r.Mesh.Vertices, Normals: r.Normals, Tris: slices.Clone(r.Mesh.Triangles[first:])}
-	if p.CutFine(context.Background(), Everywhere) != nil {
+	if p.CutFine(context.Background(), func(a, b int32) bool {
+		_, is := metal.Get(kit.EdgeKey(a, b))
+		return !is
+	}) != nil {
 		return // it stays as it is
 	}
 	r.Mesh.Vertices, r.Normals = p.Points, p.Normals

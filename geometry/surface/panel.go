@@ -30,6 +30,7 @@ type Panel struct {
 	rim       []bool // of a closed solid's facets: is of the rim between the skins, and has no normal; nil where that is not known
 	leaning   func() *near.Leaning
 	bent      func() []bool
+	lines     func() []FeatureLine
 }
 
 // NewPanel makes a sheet ready, of which it is known what all of it is. Facets that turn from each other by less than an angle limit, in
@@ -55,6 +56,7 @@ func NewPanel(s Sheet, w Whole, angleLimit float64, workers int) *Panel {
 	}
 	p.leaning = sync.OnceValue(func() *near.Leaning { return p.Tree.Leaning(p.Normals) })
 	p.bent = sync.OnceValue(func() []bool { return p.bentFacets(max(workers, p.Workers)) })
+	p.lines = sync.OnceValue(p.findLines)
 	p.onFree = make([]bool, len(m.Vertices))
 	for _, e := range p.Topo.Edges {
 		if e.Free() {
