@@ -103,18 +103,26 @@ func (in *Workspace) refine(ctx context.Context, h *stackup.Host, everywhere boo
 	})
 }
 
-// detailsBeside is where the sheets beside a host have details.
+// detailsBeside is where a host has details, and the sheets beside it.
 func detailsBeside(h *stackup.Host) *detail.Places {
-	var lines []surface.FeatureLine
-	tree := h.Panels[h.Index].Tree
+	var own, others detail.Lines
+	host := h.Panels[h.Index]
 	for _, x := range h.Others() {
-		for _, l := range h.Panels[x].FeatureLines() {
-			if _, near := tree.Closest(l.At, h.Reach(h.Index, x)); near {
-				lines = append(lines, l)
-			}
+		reach, lines := h.Reach(h.Index, x), h.Panels[x].FeatureLines()
+		for i := range lines {
+			others.Add(&lines[i], host.Tree.Box().Grow(reach), func(at r3.Vector) bool {
+				_, near := host.Tree.Closest(at, reach)
+				return near
+			})
 		}
 	}
-	return detail.Beside(h.Panels[h.Index].FeatureLines(), lines)
+	lines, about := host.FeatureLines(), others.Box().Grow(detail.Narrow)
+	for i := range lines {
+		if lines[i].Turn != (r3.Vector{}) {
+			own.Add(&lines[i], about, func(r3.Vector) bool { return true })
+		}
+	}
+	return detail.Beside(&own, &others)
 }
 
 // nearPoints remembers of a patch's points whether they come within reach of another panel: then all edges from them do.

@@ -8,7 +8,6 @@ import (
 	"seamwright/geometry/kit"
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
-	"seamwright/geometry/surface"
 )
 
 // The bounds are chosen: what is wider than Narrow, or turns by less than turnLimit over that, shows at the corners of triangles with edges of
@@ -24,32 +23,39 @@ const (
 var turnCos = kit.CosDegrees(turnLimit)
 
 // Places is where details are.
-type Places struct{ at *kit.Scattered }
+type Places struct {
+	at    *kit.Scattered
+	every bool // there are too many lines to tell
+}
 
 // Beside finds the places where lines of the sheets beside a host lie narrow beside each other, or turn, and where a bend of the host's lies in
 // or about one of theirs. Lines of several sheets are given together: what one ends at may lie beside what another does.
-func Beside(own, others []surface.FeatureLine) *Places {
-	out := &Places{at: kit.NewScattered(About + Coarse/2)}
+func Beside(own, others *Lines) *Places {
+	out := &Places{kit.NewScattered(About + Coarse/2), own.tooMany || others.tooMany}
+	if out.every {
+		return out
+	}
 	seen := kit.NewScattered(Narrow)
-	is := make([]bool, len(others))
-	for i := range others {
-		seen.AnyWithin(others[i].At, Narrow, func(k int32) bool {
-			if !(is[i] && is[k]) && areNarrow(&others[i], &others[k]) {
+	is := make([]bool, len(others.pieces))
+	for i := range others.pieces {
+		p := &others.pieces[i]
+		seen.AnyWithin(p.at, Narrow, func(k int32) bool {
+			if !(is[i] && is[k]) && areNarrow(p, &others.pieces[k]) {
 				is[i], is[k] = true, true
 			}
 			return false
 		})
-		seen.Add(others[i].At)
+		seen.Add(p.at)
 	}
-	for i := range others {
+	for i := range others.pieces {
 		if is[i] {
-			out.at.Add(others[i].At)
+			out.at.Add(others.pieces[i].at)
 		}
 	}
-	for i := range own {
-		l := &own[i]
-		if l.Turn != (r3.Vector{}) && seen.AnyWithin(l.At, Narrow, func(k int32) bool { return l.Turn.Dot(others[k].Turn) > 0 }) {
-			out.at.Add(l.At)
+	for i := range own.pieces {
+		p := &own.pieces[i]
+		if p.Turn != (r3.Vector{}) && seen.AnyWithin(p.at, Narrow, func(k int32) bool { return p.Turn.Dot(others.pieces[k].Turn) > 0 }) {
+			out.at.Add(p.at)
 		}
 	}
 	return out
@@ -57,19 +63,24 @@ func Beside(own, others []surface.FeatureLine) *Places {
 
 // AreNear says whether a detail lies about the way from one place to another, which are at most Coarse apart.
 func (d *Places) AreNear(from, to r3.Vector) bool {
-	return d.at.AnyWithin(from.Add(to).Mul(0.5), About+Coarse/2, func(i int32) bool { return near.ToSegment(d.at.At(i), from, to) <= About })
+	return d.every || d.at.AnyWithin(from.Add(to).Mul(0.5), About+Coarse/2, func(i int32) bool { return near.ToSegment(d.at.At(i), from, to) <= About })
 }
 
 // areNarrow says whether two lines that are near each other are not one that goes on, nor the two sides of a bend.
-func areNarrow(p, q *surface.FeatureLine) bool {
-	d := q.At.Sub(p.At)
+func areNarrow(p, q *piece) bool {
+	d := q.at.Sub(p.at)
 	if p.Within || q.Within || p.Bend.Dot(d) > 0 || q.Bend.Dot(d) < 0 {
 		return false
 	}
-	if math.Abs(p.Along.Dot(q.Along)) < turnCos {
+	if math.Abs(p.along.Dot(q.along)) < turnCos {
 		return true
 	}
-	aside := d.Sub(p.Along.Mul(d.Dot(p.Along)))
+	return p.passes(d) || q.passes(d)
+}
+
+// passes says whether a place at a distance lies aside of the line, as seen along its flat's normal.
+func (p *piece) passes(d r3.Vector) bool {
+	aside := d.Sub(p.along.Mul(d.Dot(p.along)))
 	aside = aside.Sub(p.Normal.Mul(aside.Dot(p.Normal)))
 	return aside.Norm2() > Aside*Aside
 }

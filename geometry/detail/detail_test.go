@@ -10,15 +10,27 @@ import (
 
 	"seamwright/geometry/detail"
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/space"
 	"seamwright/geometry/surface"
 )
 
 func at(x, y, z float64) r3.Vector { return r3.Vector{X: x, Y: y, Z: z} }
 
-// line is a straight line from one place on in pieces of 3 mm.
+// line is a straight line from one place on, by way of others.
 func line(from, along r3.Vector, length float64) (out []surface.FeatureLine) {
-	for s := 1.5; s < length; s += 3 {
-		out = append(out, surface.FeatureLine{At: from.Add(along.Mul(s)), Along: along, Normal: at(0, 0, 1)})
+	const parts = 5
+	for i := range parts {
+		a, b := length*float64(i)/parts, length*float64(i+1)/parts
+		out = append(out, surface.FeatureLine{From: from.Add(along.Mul(a)), To: from.Add(along.Mul(b)), Normal: at(0, 0, 1)})
+	}
+	return out
+}
+
+// pieces are all of some lines.
+func pieces(lines []surface.FeatureLine) *detail.Lines {
+	out, all := &detail.Lines{}, space.Box{Min: at(-1e6, -1e6, -1e6), Max: at(1e6, 1e6, 1e6)}
+	for i := range lines {
+		out.Add(&lines[i], all, func(r3.Vector) bool { return true })
 	}
 	return out
 }
@@ -54,10 +66,42 @@ func TestDetails(t *testing.T) {
 		{"bends that turn away from each other", bend(at(0, 0, 1), x, y, up), bend(at(0, .5, 0), x, y, down), false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if got := detail.Beside(c.own, c.others).AreNear(at(29, 0, 0), at(31, 0, 0)); got != c.want {
+			if got := detail.Beside(pieces(c.own), pieces(c.others)).AreNear(at(29, 0, 0), at(31, 0, 0)); got != c.want {
 				t.Errorf("detail at the middle: %v, want %v", got, c.want)
 			}
 		})
+	}
+}
+
+// Of a line that is far longer than what is asked about only that part is looked at, and the same pieces whatever it is; of too many to hold
+// nothing is told, and all is a detail.
+func TestLinesWithoutEnd(t *testing.T) {
+	endless := surface.FeatureLine{From: at(-1e9, 0, 0), To: at(1e9, 0, 0), Normal: at(0, 0, 1)}
+	asked := map[r3.Vector]int{}
+	for _, half := range []float64{20, 30} {
+		var l detail.Lines
+		l.Add(&endless, space.Box{Min: at(-half, -1, -1), Max: at(half, 1, 1)}, func(p r3.Vector) bool {
+			asked[p]++
+			return true
+		})
+		if size := l.Box().Size().X; size < 2*half-8 || size > 2*half+15 {
+			t.Errorf("%.1f mm of pieces for a box of %.0f", size, 2*half)
+		}
+	}
+	twice := 0
+	for _, n := range asked {
+		twice += n - 1
+	}
+	if twice < 11 || len(asked) > 25 {
+		t.Errorf("%d pieces, %d of them in both boxes", len(asked), twice)
+	}
+	if detail.Beside(pieces(nil), pieces([]surface.FeatureLine{endless})).AreNear(at(0, 0, 0), at(1, 0, 0)) {
+		t.Error("a straight line of 2 km is a detail")
+	}
+	var all detail.Lines
+	all.Add(&endless, space.Box{Min: at(-1e12, -1e12, -1e12), Max: at(1e12, 1e12, 1e12)}, func(r3.Vector) bool { return true })
+	if !detail.Beside(pieces(nil), &all).AreNear(at(5, 500, 0), at(6, 500, 0)) {
+		t.Error("of too many pieces something is told")
 	}
 }
 
@@ -78,9 +122,9 @@ func TestDetailsTurnWithThePanels(t *testing.T) {
 		lines := append(line(at(0, 0, 0), at(1, 0, 0), 60), line(at(0, apart, 0), at(1, 0, 0), 60)...)
 		for i := range lines {
 			l := &lines[i]
-			l.At, l.Along, l.Normal = turn(l.At).Add(move), turn(l.Along), turn(l.Normal)
+			l.From, l.To, l.Normal = turn(l.From).Add(move), turn(l.To).Add(move), turn(l.Normal)
 		}
-		places := detail.Beside(nil, lines)
+		places := detail.Beside(pieces(nil), pieces(lines))
 		for s := 6.; s < 54; s += 7 {
 			p := turn(at(s, apart/2, 0)).Add(move)
 			if apart > 8.9 && apart < 9.2 { // the limit, and pieces that lie askew
@@ -103,7 +147,7 @@ func ExampleBeside() {
 		return surface.NewPanel(surface.Sheet{Mesh: m, Thickness: 1}, surface.Whole{}, 8, 1)
 	}
 	plate := flat(at(0, 0, 0), at(60, 0, 0), at(60, 30, 0), at(0, 30, 0))
-	places := detail.Beside(nil, plate.FeatureLines())
+	places := detail.Beside(pieces(nil), pieces(plate.FeatureLines()))
 	fmt.Println("corner:", places.AreNear(at(1, 1, 1), at(5, 1, 1)))
 	fmt.Println("side:", places.AreNear(at(30, 1, 1), at(36, 1, 1)))
 	// Output:

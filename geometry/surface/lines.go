@@ -9,19 +9,14 @@ import (
 	"seamwright/geometry/region"
 )
 
-// FeatureLine is a piece of a line at which a flat of the sheet ends: a free edge, where a bend begins, a crease; or of a fold within
-// a bend.
+// FeatureLine is an edge of the mesh at which a flat of the sheet ends: a free edge, where a bend begins, a crease; or a fold within a bend.
 type FeatureLine struct {
-	At     r3.Vector // its middle
-	Along  r3.Vector // unit
-	Normal r3.Vector // unit, of the facet on one side, the flat; zero where no facet has one
-	Bend   r3.Vector // unit, square to it, along the first facet of the bend that begins there; zero where none does
-	Turn   r3.Vector // unit, along the normal, to the side to which the sheet turns; zero but at a bend
-	Within bool      // lies within a bend
+	From, To r3.Vector
+	Normal   r3.Vector // unit, of the flat that ends there; zero where it has none, and where several or none end
+	Bend     r3.Vector // unit, square to it, along the first facet of the bend that begins there; zero where none does
+	Turn     r3.Vector // unit, along the normal, to the side to which the sheet turns; zero but at a bend
+	Within   bool      // lies within a bend
 }
-
-// longestPiece of a feature line, mm.
-const longestPiece = region.Fine
 
 // FeatureLines is all of them, told when they are first asked for. They may be asked for from many goroutines.
 func (p *Panel) FeatureLines() []FeatureLine { return p.lines() }
@@ -30,14 +25,18 @@ func (p *Panel) findLines() (out []FeatureLine) {
 	bent := p.BentFacets()
 	for i := range p.Topo.Edges {
 		e := &p.Topo.Edges[i]
-		line, ok := FeatureLine{}, true
+		var line FeatureLine
+		ok := true
 		if flat := p.endingAt(e); flat != mesh.None {
-			line.Normal = p.Normals[flat]
+			if e.More == 0 {
+				line.Normal = p.Normals[flat]
+			}
 		} else {
 			line, ok = p.turningAt(e, bent)
 		}
 		if ok {
-			out = appendPieces(out, line, p.Mesh.Vertices[e.V[0]], p.Mesh.Vertices[e.V[1]])
+			line.From, line.To = p.Mesh.Vertices[e.V[0]], p.Mesh.Vertices[e.V[1]]
+			out = append(out, line)
 		}
 	}
 	return out
@@ -69,32 +68,17 @@ func (p *Panel) turningAt(e *mesh.Edge, bent []bool) (line FeatureLine, ok bool)
 	if bent[flat] {
 		flat, other = other, flat
 	}
-	line.Normal, line.Within = p.Normals[flat], bent[flat]
+	n := p.Normals[flat]
 	if !bent[other] {
-		turned := p.Normals[flat].Dot(p.Normals[other])
+		turned := n.Dot(p.Normals[other])
 		return line, math.Abs(turned) < p.smoothCos && turned != 0
 	}
 	along := p.Mesh.Vertices[e.V[1]].Sub(p.Mesh.Vertices[e.V[0]])
 	into := p.Center(other).Sub(p.Mesh.Vertices[e.V[0]])
-	line.Turn = line.Normal.Mul(math.Copysign(1, into.Dot(line.Normal)))
-	if !line.Within {
+	line.Turn = n.Mul(math.Copysign(1, into.Dot(n)))
+	if line.Within = bent[flat]; !line.Within {
+		line.Normal = n
 		line.Bend = into.Sub(along.Mul(into.Dot(along) / along.Norm2())).Normalize()
 	}
 	return line, true
-}
-
-// appendPieces adds a line from one place to another, in pieces of equal length.
-func appendPieces(out []FeatureLine, line FeatureLine, from, to r3.Vector) []FeatureLine {
-	way := to.Sub(from)
-	length := way.Norm()
-	if !(length > 0) {
-		return out
-	}
-	line.Along = way.Mul(1 / length)
-	n := math.Ceil(length / longestPiece)
-	for i := 0.5; i < n; i++ {
-		line.At = from.Add(way.Mul(i / n))
-		out = append(out, line)
-	}
-	return out
 }
