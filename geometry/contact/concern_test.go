@@ -67,7 +67,7 @@ func TestLeftOutChangesNothing(t *testing.T) {
 					every[tri] = true
 				}
 			}
-			patch = bare.copied(h, every)
+			patch, _ = bare.copied(h, every)
 			near := func(a, b int32) bool { return edgeIsNear(h, patch.Points[a], patch.Points[b]) }
 			if err := patch.CutFine(context.Background(), near); err != nil {
 				t.Fatal(err)

@@ -21,12 +21,15 @@ type copier struct {
 	first  []int32   // of each vertex: the first of its points + 1
 	next   []int32   // of each point: the next point of the same vertex + 1
 	angles []float64 // of corners, as the panel's fan
+	bent   []bool    // of each point: is of a facet of a bend
 }
 
 func (c *copier) add(t int32) {
 	var out [3]int32
+	bent := c.panel.BentFacets()[t]
 	for k, v := range c.panel.Mesh.Triangles[t] {
 		out[k] = c.point(v, c.panel.CornerNormal(t, k, c.angles))
+		c.bent[out[k]] = c.bent[out[k]] || bent
 	}
 	c.patch.Tris = append(c.patch.Tris, out)
 }
@@ -44,6 +47,7 @@ func (c *copier) point(v int32, n r3.Vector) int32 {
 	i := int32(len(c.patch.Points))
 	*at = i + 1
 	c.patch.Points, c.patch.Normals, c.next = append(c.patch.Points, c.panel.Mesh.Vertices[v]), append(c.patch.Normals, n), append(c.next, 0)
+	c.bent = append(c.bent, false)
 	return i
 }
 
@@ -78,29 +82,51 @@ func edgeIsNear(h *stackup.Host, a, b r3.Vector) bool {
 	return false
 }
 
-// refine cuts the host's triangles that are near to another panel until no edge there is longer than fine, or than coarse where there are no
-// details; and leaves those out on which the host surely reports nothing. Everywhere says that all
-// edges are to be fine.
+// refine cuts the host's triangles that are near to another panel until no edge there is longer than fine, or than coarse where it lies on no
+// bend and near no details; and leaves those out on which the host surely reports nothing. Everywhere says that all edges are to be
+// fine.
 func (in *Workspace) refine(ctx context.Context, h *stackup.Host, everywhere bool) (*region.Patch, error) {
 	which, err := in.concerned(ctx, h)
 	if err != nil {
 		return nil, err
 	}
-	p := in.copied(h, which)
+	p, bent := in.copied(h, which)
 	use := func(t [3]int32) bool {
 		corners := [3]r3.Vector{p.Points[t[0]], p.Points[t[1]], p.Points[t[2]]}
 		axis, lean := leanOf(p.Normals[t[0]], p.Normals[t[1]], p.Normals[t[2]])
 		return h.Reports(&stackup.Span{Corners: corners[:], Axis: axis, Lean: lean})
 	}
 	near := nearPoints{h: h, patch: p}
+	bends := bendPoints{patch: p, are: bent}
 	details := sync.OnceValue(func() *detail.Places { return detailsBeside(h) })
 	return p, p.CutFineWhere(ctx, use, func(a, b int32) bool {
+		onBend := bends.is(a) && bends.is(b)
 		from, to := p.Points[a], p.Points[b]
-		if !everywhere && from.Sub(to).Norm2() <= detail.Coarse*detail.Coarse && !details().AreNear(from, to) {
+		if !everywhere && !onBend && from.Sub(to).Norm2() <= detail.Coarse*detail.Coarse && !details().AreNear(from, to) {
 			return false
 		}
-		return near.is(a) || near.is(b) || edgeIsNear(h, from, to)
+		if near.is(a) || near.is(b) || edgeIsNear(h, from, to) {
+			bends.halve(onBend)
+			return true
+		}
+		return false
 	})
+}
+
+// bendPoints are those of a patch that lie on facets of the host's bends, their sides included.
+type bendPoints struct {
+	patch *region.Patch
+	are   []bool
+}
+
+func (b *bendPoints) is(v int32) bool { return int(v) < len(b.are) && b.are[v] }
+
+// halve says of the middle of an edge, which is the patch's next point, whether it lies on a bend.
+func (b *bendPoints) halve(onBend bool) {
+	if onBend {
+		b.are = append(b.are, make([]bool, len(b.patch.Points)+1-len(b.are))...)
+		b.are[len(b.patch.Points)] = true
+	}
 }
 
 // detailsBeside is where a host has details, and the sheets beside it.
@@ -163,9 +189,9 @@ func leanOf(a, b, c r3.Vector) (axis r3.Vector, lean float64) {
 }
 
 // copied is a patch of some of the host's triangles.
-func (in *Workspace) copied(h *stackup.Host, which []bool) *region.Patch {
+func (in *Workspace) copied(h *stackup.Host, which []bool) (p *region.Patch, bent []bool) {
 	panel := h.Panels[h.Index]
-	p := &in.patch
+	p = &in.patch
 	p.Points, p.Normals, p.Tris = p.Points[:0], p.Normals[:0], p.Tris[:0]
 	in.angles = kit.Sized(in.angles, len(panel.Fan))
 	c := copier{panel: panel, patch: p, first: make([]int32, len(panel.Mesh.Vertices)), angles: in.angles}
@@ -174,5 +200,5 @@ func (in *Workspace) copied(h *stackup.Host, which []bool) *region.Patch {
 			c.add(int32(t))
 		}
 	}
-	return p
+	return p, c.bent
 }

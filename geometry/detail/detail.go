@@ -17,6 +17,7 @@ const (
 	Narrow    = 9.              // mm: just above the height of such triangles, 8.8
 	Aside     = 1.              // mm by which lines may pass each other that count as one
 	About     = 7.              // mm about a detail that belong to it
+	AboutBend = 3.4             // mm about a bend in a bend
 	turnLimit = 20.             // degrees
 )
 
@@ -25,13 +26,14 @@ var turnCos = kit.CosDegrees(turnLimit)
 // Places is where details are.
 type Places struct {
 	at    *kit.Scattered
-	every bool // there are too many lines to tell
+	bends *kit.Scattered // likewise, where a bend lies in one
+	every bool           // there are too many lines to tell
 }
 
 // Beside finds the places where lines of the sheets beside a host lie narrow beside each other, or turn, and where a bend of the host's lies in
 // or about one of theirs. Lines of several sheets are given together: what one ends at may lie beside what another does.
 func Beside(own, others *Lines) *Places {
-	out := &Places{kit.NewScattered(About + Coarse/2), own.tooMany || others.tooMany}
+	out := &Places{kit.NewScattered(About + Coarse/2), kit.NewScattered(AboutBend + Coarse/2), own.tooMany || others.tooMany}
 	if out.every {
 		return out
 	}
@@ -55,7 +57,7 @@ func Beside(own, others *Lines) *Places {
 	for i := range own.pieces {
 		p := &own.pieces[i]
 		if p.Turn != (r3.Vector{}) && seen.AnyWithin(p.at, Narrow, func(k int32) bool { return p.Turn.Dot(others.pieces[k].Turn) > 0 }) {
-			out.at.Add(p.at)
+			out.bends.Add(p.at)
 		}
 	}
 	return out
@@ -63,13 +65,16 @@ func Beside(own, others *Lines) *Places {
 
 // AreNear says whether a detail lies about the way from one place to another, which are at most Coarse apart.
 func (d *Places) AreNear(from, to r3.Vector) bool {
-	return d.every || d.at.AnyWithin(from.Add(to).Mul(0.5), About+Coarse/2, func(i int32) bool { return near.ToSegment(d.at.At(i), from, to) <= About })
+	about := func(places *kit.Scattered, reach float64) bool {
+		return places.AnyWithin(from.Add(to).Mul(0.5), reach+Coarse/2, func(i int32) bool { return near.ToSegment(places.At(i), from, to) <= reach })
+	}
+	return d.every || about(d.at, About) || about(d.bends, AboutBend)
 }
 
 // areNarrow says whether two lines that are near each other are not one that goes on, nor the two sides of a bend.
 func areNarrow(p, q *piece) bool {
 	d := q.at.Sub(p.at)
-	if p.Within || q.Within || p.Bend.Dot(d) > 0 || q.Bend.Dot(d) < 0 {
+	if p.Bend.Dot(d) > 0 || q.Bend.Dot(d) < 0 {
 		return false
 	}
 	if math.Abs(p.along.Dot(q.along)) < turnCos {

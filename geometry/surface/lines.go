@@ -9,13 +9,12 @@ import (
 	"seamwright/geometry/region"
 )
 
-// FeatureLine is an edge of the mesh at which a flat of the sheet ends: a free edge, where a bend begins, a crease; or a fold within a bend.
+// FeatureLine is an edge of the mesh at which a flat of the sheet ends: a free edge, where a bend begins, a crease.
 type FeatureLine struct {
 	From, To r3.Vector
 	Normal   r3.Vector // unit, of the flat that ends there; zero where it has none, and where several or none end
 	Bend     r3.Vector // unit, square to it, along the first facet of the bend that begins there; zero where none does
-	Turn     r3.Vector // unit, along the normal, to the side to which the sheet turns; zero but at a bend
-	Within   bool      // lies within a bend
+	Turn     r3.Vector // unit, along the normal, to the side to which the sheet turns; zero but at a bend or a crease
 }
 
 // FeatureLines is all of them, told when they are first asked for. They may be asked for from many goroutines.
@@ -62,21 +61,20 @@ func (p *Panel) endingAt(e *mesh.Edge) int32 {
 	return t
 }
 
-// turningAt is a line where a bend begins or goes on, or where two flats meet at more than the angle limit.
+// turningAt is a line where a bend begins, or where two flats meet at more than the angle limit.
 func (p *Panel) turningAt(e *mesh.Edge, bent []bool) (line FeatureLine, ok bool) {
 	flat, other := e.Tri[0], e.Tri[1]
 	if bent[flat] {
 		flat, other = other, flat
 	}
 	n := p.Normals[flat]
-	if !bent[other] {
-		turned := n.Dot(p.Normals[other])
-		return line, math.Abs(turned) < p.smoothCos && turned != 0
+	if turned := n.Dot(p.Normals[other]); bent[flat] || !bent[other] && (math.Abs(turned) >= p.smoothCos || turned == 0) {
+		return line, false
 	}
 	along := p.Mesh.Vertices[e.V[1]].Sub(p.Mesh.Vertices[e.V[0]])
 	into := p.Center(other).Sub(p.Mesh.Vertices[e.V[0]])
 	line.Turn = n.Mul(math.Copysign(1, into.Dot(n)))
-	if line.Within = bent[flat]; !line.Within {
+	if bent[other] {
 		line.Normal = n
 		line.Bend = into.Sub(along.Mul(into.Dot(along) / along.Norm2())).Normalize()
 	}
