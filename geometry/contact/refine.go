@@ -82,9 +82,9 @@ func edgeIsNear(h *stackup.Host, a, b r3.Vector) bool {
 	return false
 }
 
-// refine cuts the host's triangles that are near to another panel until no edge there is longer than fine, or than coarse where it lies on no
-// bend and near no details; and leaves those out on which the host surely reports nothing. Everywhere says that all edges are to be
-// fine.
+// refine cuts the host's triangles that are near to another panel until no edge there is longer than fine, or than coarse where it
+// lies on no bend and near no details; and leaves those out on which the host surely reports nothing. Everywhere says that all edges
+// are to be fine.
 func (in *Workspace) refine(ctx context.Context, h *stackup.Host, everywhere bool) (*region.Patch, error) {
 	which, err := in.concerned(ctx, h)
 	if err != nil {

@@ -66,13 +66,11 @@ func (in *Workspace) EachLap(ctx context.Context, h *stackup.Host, laps []*Lap, 
 
 // Laps finds the laps that a host reports. What they are is to be asked of the host that is returned.
 func (in *Workspace) Laps(ctx context.Context, h *stackup.Host) (*stackup.Host, []*Lap, error) {
-	patch, err := in.refine(ctx, h, false)
-	if err != nil || len(patch.Tris) == 0 {
-		return h, nil, err
+	opening, some, err := in.lookAt(ctx, h, false)
+	if err == nil && opening && len(in.cutter.ajar) > 0 { // what opens just before an edge is told from ways that lie as near as fine
+		opening, some, err = in.lookAt(ctx, h, true)
 	}
-	h.TellSides(patch.Points, patch.Normals)
-	opening, err := in.cutPatch(ctx, h, patch)
-	if err != nil {
+	if err != nil || !some {
 		return h, nil, err
 	}
 	if opening {
@@ -81,4 +79,16 @@ func (in *Workspace) Laps(ctx context.Context, h *stackup.Host) (*stackup.Host, 
 		}
 	}
 	return h, in.cutter.regions(), nil
+}
+
+// lookAt cuts a host's patch, fine everywhere or about details alone, and says whether that calls for a second look, and whether there is
+// a patch.
+func (in *Workspace) lookAt(ctx context.Context, h *stackup.Host, everywhere bool) (opening, some bool, err error) {
+	patch, err := in.refine(ctx, h, everywhere)
+	if err != nil || len(patch.Tris) == 0 {
+		return false, false, err
+	}
+	h.TellSides(patch.Points, patch.Normals)
+	opening, err = in.cutPatch(ctx, h, patch)
+	return opening, true, err
 }

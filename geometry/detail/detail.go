@@ -10,8 +10,8 @@ import (
 	"seamwright/geometry/region"
 )
 
-// The bounds are chosen: what is wider than Narrow, or turns by less than turnLimit over that, shows at the corners of triangles with edges of
-// Coarse.
+// The bounds are chosen: what is wider than Narrow, or turns by less than turnLimit over that, shows at the corners of triangles with
+// edges of Coarse.
 const (
 	Coarse    = 3 * region.Fine // mm
 	Narrow    = 9.              // mm: just above the height of such triangles, 8.8
@@ -30,8 +30,8 @@ type Places struct {
 	every bool           // there are too many lines to tell
 }
 
-// Beside finds the places where lines of the sheets beside a host lie narrow beside each other, or turn, and where a bend of the host's lies in
-// or about one of theirs. Lines of several sheets are given together: what one ends at may lie beside what another does.
+// Beside finds the places where lines of the sheets beside a host lie narrow beside each other, or turn, and where a bend of the host's
+// lies in or about one of theirs. Lines of several sheets are given together: what one ends at may lie beside what another does.
 func Beside(own, others *Lines) *Places {
 	out := &Places{kit.NewScattered(About + Coarse/2), kit.NewScattered(AboutBend + Coarse/2), own.tooMany || others.tooMany}
 	if out.every {
@@ -66,7 +66,9 @@ func Beside(own, others *Lines) *Places {
 // AreNear says whether a detail lies about the way from one place to another, which are at most Coarse apart.
 func (d *Places) AreNear(from, to r3.Vector) bool {
 	about := func(places *kit.Scattered, reach float64) bool {
-		return places.AnyWithin(from.Add(to).Mul(0.5), reach+Coarse/2, func(i int32) bool { return near.ToSegment(places.At(i), from, to) <= reach })
+		return places.AnyWithin(from.Add(to).Mul(0.5), reach+Coarse/2, func(i int32) bool {
+			return near.ToSegment(places.At(i), from, to) <= reach
+		})
 	}
 	return d.every || about(d.at, About) || about(d.bends, AboutBend)
 }

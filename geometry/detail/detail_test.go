@@ -73,8 +73,8 @@ func TestDetails(t *testing.T) {
 	}
 }
 
-// Of a line that is far longer than what is asked about only that part is looked at, and the same pieces whatever it is; of too many to hold
-// nothing is told, and all is a detail.
+// Of a line that is far longer than what is asked about only that part is looked at, and the same pieces whatever it is; of too many to
+// hold nothing is told, and all is a detail.
 func TestLinesWithoutEnd(t *testing.T) {
 	endless := surface.FeatureLine{From: at(-1e9, 0, 0), To: at(1e9, 0, 0), Normal: at(0, 0, 1)}
 	asked := map[r3.Vector]int{}

@@ -48,7 +48,9 @@ func (l *Lines) Add(line *surface.FeatureLine, in space.Box, wanted func(at r3.V
 // clip is the part of a way that lies within a box, as fractions of it; from is above to where none does.
 func clip(start, way r3.Vector, b space.Box) (from, to float64) {
 	to = 1
-	for _, s := range [3][4]float64{{start.X, way.X, b.Min.X, b.Max.X}, {start.Y, way.Y, b.Min.Y, b.Max.Y}, {start.Z, way.Z, b.Min.Z, b.Max.Z}} {
+	for _, s := range [3][4]float64{
+		{start.X, way.X, b.Min.X, b.Max.X}, {start.Y, way.Y, b.Min.Y, b.Max.Y}, {start.Z, way.Z, b.Min.Z, b.Max.Z},
+	} {
 		if s[1] == 0 {
 			if s[0] < s[2] || s[0] > s[3] {
 				return 1, 0

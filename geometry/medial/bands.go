@@ -35,7 +35,8 @@ type slicing struct {
 }
 
 func bands(r *region.Region, from r3.Vector, distance []float64, width float64) *bandGraph {
-	s := slicing{r: r, distance: distance, width: width, first: make([]int32, len(r.Mesh.Triangles)+1), low: make([]int32, len(r.Mesh.Triangles))}
+	n := len(r.Mesh.Triangles)
+	s := slicing{r: r, distance: distance, width: width, first: make([]int32, n+1), low: make([]int32, n)}
 	for t, tri := range r.Mesh.Triangles {
 		a, b, c := distance[tri[0]], distance[tri[1]], distance[tri[2]]
 		s.low[t] = s.bandFrom(min(a, b, c))

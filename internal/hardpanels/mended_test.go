@@ -31,6 +31,7 @@ func TestMended(t *testing.T) {
 		{5, 170, "nested, gutter #170"},        // likewise, in three
 		{5, 1770, "nested, gutter #1770"},      // likewise, in two
 		{13, 1045, "nested, gutter #1045"},     // likewise
+		{13, 1520, "nested, gutter #1520"},     // its foot was found in no line
 		{13, 468, "nested, L in L #468"},       // its leg of 10.6 mm came with the first facet of the bend, 3.7 mm
 		{31, 394, "nested, U in U #394"},       // likewise, 4.2 mm of 11.6
 		{11, 171, "cut, darts #171"},           // its line swerved past darts 13 wide and 2.3 deep
@@ -69,7 +70,7 @@ func foundAgain(t *testing.T, seed uint64, number int, what string) (Grade, *fla
 
 // A foot that is found in no line was left out without a word, as the rest of the wall's flange beside it.
 func TestFootBesideAWallIsNamed(t *testing.T) {
-	g, found := foundAgain(t, 13, 1520, "nested, gutter #1520")
+	g, found := foundAgain(t, 45, 45, "nested, gutter #45")
 	if g.Verdict == Silent || len(found.Small) != 1 || found.Small[0].Length < 150 {
 		t.Errorf("%s, %s: %d flanges, and not named: %+v", g.Verdict, g.Why, len(found.Flanges), found.Small)
 	}
