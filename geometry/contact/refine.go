@@ -3,12 +3,14 @@ package contact
 import (
 	"context"
 	"math"
+	"slices"
 	"sync"
 
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/detail"
 	"seamwright/geometry/kit"
+	"seamwright/geometry/mesh"
 	"seamwright/geometry/region"
 	"seamwright/geometry/stackup"
 	"seamwright/geometry/surface"
@@ -21,12 +23,13 @@ type copier struct {
 	first  []int32   // of each vertex: the first of its points + 1
 	next   []int32   // of each point: the next point of the same vertex + 1
 	angles []float64 // of corners, as the panel's fan
+	ofBend []bool    // of facets: are of a bend; nil where no edge is long enough for that to matter
 	bent   []bool    // of each point: is of a facet of a bend
 }
 
 func (c *copier) add(t int32) {
 	var out [3]int32
-	bent := c.panel.BentFacets()[t]
+	bent := c.ofBend != nil && c.ofBend[t]
 	for k, v := range c.panel.Mesh.Triangles[t] {
 		out[k] = c.point(v, c.panel.CornerNormal(t, k, c.angles))
 		c.bent[out[k]] = c.bent[out[k]] || bent
@@ -195,6 +198,11 @@ func (in *Workspace) copied(h *stackup.Host, which []bool) (p *region.Patch, ben
 	p.Points, p.Normals, p.Tris = p.Points[:0], p.Normals[:0], p.Tris[:0]
 	in.angles = kit.Sized(in.angles, len(panel.Fan))
 	c := copier{panel: panel, patch: p, first: make([]int32, len(panel.Mesh.Vertices)), angles: in.angles}
+	if slices.ContainsFunc(panel.Topo.Edges, func(e mesh.Edge) bool {
+		return panel.Mesh.Vertices[e.V[0]].Sub(panel.Mesh.Vertices[e.V[1]]).Norm2() > region.Fine*region.Fine
+	}) {
+		c.ofBend = panel.BentFacets()
+	}
 	for t, wanted := range which {
 		if wanted {
 			c.add(int32(t))
