@@ -2,8 +2,8 @@
 //
 //	stackup.Assembly, number of the host
 //	   |  concerned    the host's facets on which it may report a stack: the first of a stack's sheets does, once
-//	   |  refine       cut to edges of Fine where another sheet is near; what is cut depends on the edge alone; left out
-//	   |               on the way what surely carries no such stack (stackup.Host.Reports)
+//	   |  refine       cut to edges of Coarse where another sheet is near, and of Fine about details (package detail); what is
+//	   |               cut depends on the edge alone; left out on the way what surely carries no such stack (stackup.Host.Reports)
 //	   v
 //	patch              a corner on a crease stands once for each side
 //	   |  TellSides    on which side of skins the metal lies

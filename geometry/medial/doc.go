@@ -2,9 +2,9 @@
 // off the middle by as much as half a width; package centreline moves them there.
 //
 //	region
-//	   |  Distances   along the surface from one of its ends
+//	   |  Distances   along the surface from one of its ends, along its edges and over them
 //	   v
-//	 |0|1|2|3|4|5|    bands of equal distance, and their pieces: a graph
+//	 |0|1|2|3|4|5|    bands of equal distance, cut through triangles, and their pieces: a graph
 //	     \|6|7|
 //	   |  absorbSmall, prune, joinParallel     crumbs, stubs, paths that part about a hole
 //	   v

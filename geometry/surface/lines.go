@@ -67,8 +67,8 @@ func (p *Panel) turningAt(e *mesh.Edge, bent []bool) (line FeatureLine, ok bool)
 	if bent[flat] {
 		flat, other = other, flat
 	}
-	n := p.Normals[flat]
-	if turned := n.Dot(p.Normals[other]); bent[flat] || !bent[other] && (math.Abs(turned) >= p.smoothCos || turned == 0) {
+	n, m := p.Normals[flat], p.Normals[other]
+	if bent[flat] || n == (r3.Vector{}) || m == (r3.Vector{}) || !bent[other] && math.Abs(n.Dot(m)) >= p.smoothCos {
 		return line, false
 	}
 	along := p.Mesh.Vertices[e.V[1]].Sub(p.Mesh.Vertices[e.V[0]])
