@@ -123,8 +123,8 @@ func TestHeapGivesTheNearestFirst(t *testing.T) {
 	})
 }
 
-// Lengths over a flat region do not depend on which diagonals its squares are cut along, and are too long by 8 % at most, as where edges alone
-// counted they were by up to 41.
+// Lengths over a flat region do not depend on which diagonals its squares are cut along, and are too long by 8 % at most, where those along
+// edges alone are by up to 41.
 func TestDistancesMindNoDiagonals(t *testing.T) {
 	const n = 12
 	for _, turned := range []func(x, y int) bool{
