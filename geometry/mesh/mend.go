@@ -148,15 +148,15 @@ func (m *Mesh) mayBeDouble(topo *Topology, t int32) bool {
 		if e.More > 0 {
 			continue
 		}
-		if e.Free() || m.third(e, e.Tri[0]) != m.third(e, e.Tri[1]) {
+		if e.Free() || m.Third(e, e.Tri[0]) != m.Third(e, e.Tri[1]) {
 			return false
 		}
 	}
 	return true
 }
 
-// third is the corner of a triangle that is not on the edge.
-func (m *Mesh) third(e Edge, t int32) int32 {
+// Third is the corner of a triangle that is not on an edge of it.
+func (m *Mesh) Third(e Edge, t int32) int32 {
 	v := m.Triangles[t]
 	return v[0] ^ v[1] ^ v[2] ^ e.V[0] ^ e.V[1]
 }

@@ -73,7 +73,7 @@ func runs(points []edgePoint) func(yield func([]edgePoint) bool) {
 // inside tells where along a free edge a vertex lies, when it lies within the seam's width of it and neither at its
 // ends nor on its own triangle.
 func (m *Mesh) inside(e Edge, v int32) (along float64, ok bool) {
-	if v == m.third(e, e.Tri[0]) {
+	if v == m.Third(e, e.Tri[0]) {
 		return 0, false
 	}
 	a := m.Vertices[e.V[0]]

@@ -75,7 +75,7 @@ func (r *Region) Ways() Ways {
 		if e.Free() || e.More > 0 {
 			continue
 		}
-		c, d := r.third(e.Tri[0], a, b), r.third(e.Tri[1], a, b)
+		c, d := r.Mesh.Third(e, e.Tri[0]), r.Mesh.Third(e, e.Tri[1])
 		if length, ok := overEdge(edge, r.Mesh.Vertices[c].Sub(r.Mesh.Vertices[a]), r.Mesh.Vertices[d].Sub(r.Mesh.Vertices[a])); ok {
 			ways = append(ways, way{c, d, length})
 		}
@@ -97,16 +97,6 @@ func (r *Region) Ways() Ways {
 		}
 	}
 	return out
-}
-
-// third is the corner of a triangle that is neither of two others.
-func (r *Region) third(t, a, b int32) int32 {
-	for _, v := range r.Mesh.Triangles[t] {
-		if v != a && v != b {
-			return v
-		}
-	}
-	return a
 }
 
 // overEdge is the length of the straight way over an edge from a corner on one side to one on the other, both seen from where the edge

@@ -131,13 +131,7 @@ func (g *folding) foldOf(e mesh.Edge) (out fold, ok bool) {
 	out.len, out.middle = along.Norm(), p.Add(q).Mul(0.5)
 	height := math.Inf(1)
 	for k, t := range out.tris {
-		third := p
-		for _, v := range g.mesh.Triangles[t] {
-			if v != e.V[0] && v != e.V[1] {
-				third = g.mesh.Vertices[v]
-			}
-		}
-		inward := third.Sub(p)
+		inward := g.mesh.Vertices[g.mesh.Third(e, t)].Sub(p)
 		inward = inward.Sub(along.Mul(inward.Dot(along) / along.Norm2()))
 		height = min(height, inward.Norm())
 		out.out[k] = inward.Mul(-1 / math.Max(inward.Norm(), 1e-12))

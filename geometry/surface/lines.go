@@ -6,7 +6,6 @@ import (
 	"github.com/golang/geo/r3"
 
 	"seamwright/geometry/mesh"
-	"seamwright/geometry/region"
 )
 
 // FeatureLine is an edge of the mesh at which a flat of the sheet ends: a free edge, where a bend begins, a crease.
@@ -26,7 +25,7 @@ func (p *Panel) findLines() (out []FeatureLine) {
 		e := &p.Topo.Edges[i]
 		var line FeatureLine
 		ok := true
-		if flat := p.endingAt(e); flat != mesh.None {
+		if flat := p.endingAt(int32(i)); flat != mesh.None {
 			if e.More == 0 {
 				line.Normal = p.Normals[flat]
 			}
@@ -42,23 +41,15 @@ func (p *Panel) findLines() (out []FeatureLine) {
 }
 
 // endingAt is a facet that ends at an edge, or None: of a solid's skin and rim, the skin's.
-func (p *Panel) endingAt(e *mesh.Edge) int32 {
-	if !e.Free() && e.More == 0 && p.Surface != Solid {
+func (p *Panel) endingAt(edge int32) int32 {
+	e := &p.Topo.Edges[edge]
+	if !e.Free() && e.More == 0 && !p.isRim(edge) {
 		return mesh.None
 	}
-	t := e.Tri[0]
-	for k := range 3 {
-		if p.Mesh.Triangles[t][k] != e.V[0] && p.Mesh.Triangles[t][k] != e.V[1] {
-			if k = (k + 1) % 3; p.Ends(t, k) != region.FreeEdge && e.More == 0 {
-				return mesh.None
-			}
-			break
-		}
-	}
-	if p.Normals[t] == (r3.Vector{}) && !e.Free() {
+	if p.Normals[e.Tri[0]] == (r3.Vector{}) && !e.Free() {
 		return e.Tri[1]
 	}
-	return t
+	return e.Tri[0]
 }
 
 // turningAt is a line where a bend begins, or where two flats meet at more than the angle limit.

@@ -116,12 +116,12 @@ func nearestFirst(panels []Panel, dir Direction) []int {
 func (b *buffer) paintPanel(ctx context.Context, panel int) error {
 	var points []projected // of one cluster: they stay in the nearest cache, as those of a panel would not
 	for i := range b.panels[panel].clusters {
+		if i%(stride/clusterSize) == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
 		c := &b.panels[panel].clusters[i]
 		if !b.mayPaint(b.dir.shade(c.box)) {
 			continue
-		}
-		if i%(stride/clusterSize) == 0 && ctx.Err() != nil {
-			return ctx.Err()
 		}
 		points = points[:0]
 		for _, v := range c.vertices {
