@@ -23,6 +23,7 @@ const (
 type frame struct {
 	origin r3.Vector
 	scale  float64 // grains in a millimetre, a power of two
+	grain  float64 // mm in a grain, exactly
 }
 
 // newFrame is the frame for everything in the box.
@@ -37,7 +38,7 @@ func newFrame(box space.Box) frame {
 	if !(extent <= math.MaxFloat64) {
 		scale = 0 // no such numbers: one grain holds everything
 	}
-	return frame{box.Min, scale}
+	return frame{box.Min, scale, 1 / scale}
 }
 
 // place is a point in grains.
@@ -96,9 +97,9 @@ func (f *frame) box(n *node) space.Box {
 		inf := math.Inf(1)
 		return space.Box{Min: r3.Vector{X: -inf, Y: -inf, Z: -inf}, Max: r3.Vector{X: inf, Y: inf, Z: inf}}
 	}
-	size := 1 / f.scale // exactly: it is a power of two
-	corner := func(p [3]int32) r3.Vector {
-		return f.origin.Add(r3.Vector{X: float64(p[0]) * size, Y: float64(p[1]) * size, Z: float64(p[2]) * size})
-	}
-	return space.Box{Min: corner(n.lo), Max: corner(n.hi)}
+	return space.Box{Min: f.corner(&n.lo), Max: f.corner(&n.hi)}
+}
+
+func (f *frame) corner(p *[3]int32) r3.Vector {
+	return f.origin.Add(r3.Vector{X: float64(p[0]) * f.grain, Y: float64(p[1]) * f.grain, Z: float64(p[2]) * f.grain})
 }

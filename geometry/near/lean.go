@@ -174,32 +174,32 @@ func (l *Leaning) Closest(
 	}
 	at := t.frame.place(p)
 	grains := [2]int64{t.frame.limit(limit[0]), t.frame.limit(limit[1])}
-	stack, depth := [deepest + 2]part{{at: int32(in)}}, 1
+	stack, depth := [deepest + 2]part{{at: int32(in), gap: t.nodes[in].gap2(&at, &at)}}, 1
 	for depth > 0 {
 		depth--
-		top := stack[depth]
-		n := &t.nodes[top.at]
-		gap := n.gap2(&at, &at)
-		if gap > max(grains[0], grains[1]) {
+		top := &stack[depth]
+		if top.isDone(&grains) {
 			continue
 		}
+		n := &t.nodes[top.at]
 		if top.mayLack(&best) {
 			lacks := without(t.frame.box(n), &l.cones[top.at])
 			top.lacks[0], top.lacks[1] = top.lacks[0] || lacks[0], top.lacks[1] || lacks[1]
-		}
-		gone := [2]bool{top.lacks[0] || gap > grains[0], top.lacks[1] || gap > grains[1]}
-		if gone[0] && gone[1] {
-			continue
+			if top.isDone(&grains) {
+				continue
+			}
 		}
 		if n.count == 0 {
-			near, far := n.first, n.first+1
-			if t.nodes[far].gap2(&at, &at) < t.nodes[near].gap2(&at, &at) {
+			near := part{gap: t.nodes[n.first].gap2(&at, &at), at: n.first, lacks: top.lacks}
+			far := part{gap: t.nodes[n.first+1].gap2(&at, &at), at: n.first + 1, lacks: top.lacks}
+			if far.gap < near.gap {
 				near, far = far, near
 			}
-			stack[depth], stack[depth+1] = part{far, top.lacks}, part{near, top.lacks}
+			stack[depth], stack[depth+1] = far, near
 			depth += 2
 			continue
 		}
+		gone := [2]bool{top.lacks[0] || top.gap > grains[0], top.lacks[1] || top.gap > grains[1]}
 		for _, tri := range t.order[n.first : n.first+n.count] {
 			if k := kind(tri); k >= 0 && !gone[k] {
 				best[k], limit[k] = t.nearer(p, tri, best[k], limit[k])
@@ -217,8 +217,14 @@ func (l *Leaning) Closest(
 
 // part is a node still to be looked at, and the kinds of which it holds no triangle, as nothing below it does then.
 type part struct {
+	gap   int64 // squared grains
 	at    int32
 	lacks [2]bool
+}
+
+// isDone says whether nothing in it is near enough, of either kind.
+func (p *part) isDone(most *[2]int64) bool {
+	return (p.lacks[0] || p.gap > most[0]) && (p.lacks[1] || p.gap > most[1])
 }
 
 // mayLack says whether it is worth asking which kinds a node lacks: not where it lacks one and of the other something is found, for then

@@ -183,19 +183,21 @@ func (h *Host) nearestOn(x, host int, in near.Entry, hints [2]int32, p, n r3.Vec
 	}
 	slope := math.Sqrt(1-q.leanCos*q.leanCos) / q.leanCos
 	without := func(b space.Box, c *near.Cone) [2]bool {
-		rises := slope
-		if cos, sin := c.Farthest(n); cos > q.leanCos {
-			rises = sin / cos
-		} else if c.Nearest(n) < q.leanCos {
+		along := c.Axis.Dot(n)
+		if math.Abs(along) < q.leanCos && c.Nearest(n) < q.leanCos { // no normal of a cone is nearer than its axis by less than that
 			return [2]bool{true, true}
 		}
 		if q.solid {
 			return [2]bool{}
 		}
-		if across, ok := q.isAcrossAll(b, c); ok {
+		if across, ok := q.isAcrossAll(&b, c, along > 0); ok {
 			return across
 		}
-		return q.isAcross(b, rises)
+		rises := slope
+		if cos, sin := c.Farthest(n); cos > q.leanCos {
+			rises = sin / cos
+		}
+		return q.isAcross(&b, rises)
 	}
 	reach := h.Reach(host, x)
 	out := sheet.Leaning().Closest(in, hints, p, reach, without, kind)
@@ -208,31 +210,35 @@ func (h *Host) nearestOn(x, host int, in near.Entry, hints [2]int32, p, n r3.Vec
 	return out
 }
 
-// isAcrossAll says on which side of the place no facet of a cone lies, if all surely lie on the other. Their corners are at least as far
-// from the place along the cone's axis as its ends are, and aside no farther than the box: so far does a plane rise or fall that leans.
-func (q *search) isAcrossAll(b space.Box, c *near.Cone) (across [2]bool, ok bool) {
+// isAcrossAll says on which side of the place no facet of a cone lies, if all surely lie on the other: up says that the cone's axis points
+// to the upper side. Their corners are at least as far from the place along the cone's axis as its ends are, and no farther from it than
+// the box: so far does a plane rise or fall that leans.
+func (q *search) isAcrossAll(b *space.Box, c *near.Cone, up bool) (across [2]bool, ok bool) {
 	at := q.p.Dot(c.Axis)
-	above, below := c.Low-at, at-c.High
-	if !(above > 0 || below > 0) {
+	above := c.Low - at
+	if !(above > 0) {
+		if above = at - c.High; !(above > 0) {
+			return across, false
+		}
+		up = !up
+	}
+	falls := above*c.Cos - kit.Rounding
+	if !(falls > 0 && falls*falls > farthest2(b, &q.p)*c.Sin*c.Sin) {
 		return across, false
 	}
-	middle, half := b.Min.Add(b.Max).Mul(0.5).Sub(q.p), b.Max.Sub(b.Min).Mul(0.5)
-	rises := float64((middle.Norm()+half.Norm())*c.Sin) + kit.Rounding
-	up := c.Axis.Dot(q.n) > 0
-	switch {
-	case above*c.Cos > rises:
-		across[Upper], across[Lower] = !up, up
-	case below*c.Cos > rises:
-		across[Upper], across[Lower] = up, !up
-	default:
-		return across, false
-	}
+	across[Upper], across[Lower] = !up, up
 	return across, true
+}
+
+// farthest2 is the squared distance from a place to the farthest corner of a box.
+func farthest2(b *space.Box, p *r3.Vector) float64 {
+	x, y, z := max(p.X-b.Min.X, b.Max.X-p.X), max(p.Y-b.Min.Y, b.Max.Y-p.Y), max(p.Z-b.Min.Z, b.Max.Z-p.Z)
+	return float64(x*x) + float64(y*y) + float64(z*z)
 }
 
 // isAcross says of each side whether all parallel facets in a box surely lie on the other side of the place. A facet's plane that leans by
 // an angle at most, of which slope is the tangent, rises by no more than that on the way from straight over the place to the facet.
-func (q *search) isAcross(b space.Box, slope float64) (across [2]bool) {
+func (q *search) isAcross(b *space.Box, slope float64) (across [2]bool) {
 	middle, half := b.Min.Add(b.Max).Mul(0.5).Sub(q.p), b.Max.Sub(b.Min).Mul(0.5)
 	height := middle.Dot(q.n)
 	size := math.Abs(half.X*q.n.X) + math.Abs(half.Y*q.n.Y) + math.Abs(half.Z*q.n.Z)
