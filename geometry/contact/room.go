@@ -9,7 +9,7 @@ import (
 	"seamwright/internal/work"
 )
 
-// Workspace is what hosts are worked on in, one after another, so that its buffers grow once and not for each.
+// Workspace is what hosts are worked on in, one after another.
 type Workspace struct {
 	Crew   *work.Crew // who helps with a host; nil: nobody
 	asked  stackup.Workspace
@@ -66,6 +66,7 @@ func (in *Workspace) EachLap(ctx context.Context, h *stackup.Host, laps []*Lap, 
 
 // Laps finds the laps that a host reports. What they are is to be asked of the host that is returned.
 func (in *Workspace) Laps(ctx context.Context, h *stackup.Host) (*stackup.Host, []*Lap, error) {
+	defer in.letGo()
 	opening, some, err := in.lookAt(ctx, h, false)
 	if err == nil && opening && len(in.cutter.ajar) > 0 { // what opens just before an edge is told from ways that lie as near as fine
 		opening, some, err = in.lookAt(ctx, h, true)
@@ -79,6 +80,12 @@ func (in *Workspace) Laps(ctx context.Context, h *stackup.Host) (*stackup.Host, 
 		}
 	}
 	return h, in.cutter.regions(), nil
+}
+
+// letGo lets go of what cutting a host took: as much again as its laps, which are all that the host still needs. To keep it for the next
+// host saves no time.
+func (in *Workspace) letGo() {
+	in.patch, in.cutter, in.angles = region.Patch{}, cutter{}, nil
 }
 
 // lookAt cuts a host's patch, fine everywhere or about details alone, and says whether that calls for a second look, and whether there is
