@@ -31,15 +31,7 @@ func (t *Tree) Groups(most int, size float64, visit func(triangles []int32)) {
 }
 
 func (t *Tree) groups(at int32, most int, size float64, visit func(triangles []int32)) {
-	n := &t.nodes[at]
-	first, last := n, n // leaves lie in the triangles' order
-	for first.count == 0 {
-		first = &t.nodes[first.first]
-	}
-	for last.count == 0 {
-		last = &t.nodes[last.first+1]
-	}
-	under := t.order[first.first : last.first+last.count]
+	n, under := &t.nodes[at], t.under(at)
 	s := t.frame.box(n).Size()
 	if n.count > 0 || len(under) <= most || max(s.X, s.Y, s.Z) <= size {
 		visit(under)
@@ -47,4 +39,16 @@ func (t *Tree) groups(at int32, most int, size float64, visit func(triangles []i
 	}
 	t.groups(n.first, most, size, visit)
 	t.groups(n.first+1, most, size, visit)
+}
+
+// under is the triangles of a node.
+func (t *Tree) under(at int32) []int32 {
+	first, last := &t.nodes[at], &t.nodes[at] // leaves lie in the triangles' order
+	for first.count == 0 {
+		first = &t.nodes[first.first]
+	}
+	for last.count == 0 {
+		last = &t.nodes[last.first+1]
+	}
+	return t.order[first.first : last.first+last.count]
 }
