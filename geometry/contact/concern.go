@@ -63,12 +63,16 @@ const (
 func (c *concern) take(triangles []int32) {
 	c.corners = c.corners[:0]
 	sum := r3.Vector{}
+	var taken [64]int32 // corners + 1, each at the last bits of its number: most belong to six of the triangles
 	for _, t := range triangles {
 		if !c.near[t] {
 			continue
 		}
 		for _, v := range c.p.Mesh.Triangles[t] {
-			c.corners = append(c.corners, c.p.Mesh.Vertices[v])
+			if at := &taken[uint32(v)%uint32(len(taken))]; *at != v+1 {
+				*at = v + 1
+				c.corners = append(c.corners, c.p.Mesh.Vertices[v])
+			}
 		}
 		sum = sum.Add(c.p.Normals[t].Mul(math.Copysign(1, c.p.Normals[t].Dot(sum))))
 	}

@@ -109,9 +109,18 @@ func (t *Tree) Overlapping(b space.Box, visit func(tri int32) bool) {
 	w.start(lo, hi, 0)
 	for leaf := w.next(); leaf != nil; leaf = w.next() {
 		for _, tri := range leaf {
-			if space.BoxOf(t.mesh.Corners(int(tri))).Overlaps(b) && !visit(tri) {
+			if t.touches(tri, &b) && !visit(tri) {
 				return
 			}
 		}
 	}
+}
+
+// touches reports whether a triangle's box touches b: along every axis some corner is not below it and some is not above.
+func (t *Tree) touches(tri int32, b *space.Box) bool {
+	v := &t.mesh.Triangles[tri]
+	p, q, r := &t.mesh.Vertices[v[0]], &t.mesh.Vertices[v[1]], &t.mesh.Vertices[v[2]]
+	return (p.X >= b.Min.X || q.X >= b.Min.X || r.X >= b.Min.X) && (p.X <= b.Max.X || q.X <= b.Max.X || r.X <= b.Max.X) &&
+		(p.Y >= b.Min.Y || q.Y >= b.Min.Y || r.Y >= b.Min.Y) && (p.Y <= b.Max.Y || q.Y <= b.Max.Y || r.Y <= b.Max.Y) &&
+		(p.Z >= b.Min.Z || q.Z >= b.Min.Z || r.Z >= b.Min.Z) && (p.Z <= b.Max.Z || q.Z <= b.Max.Z || r.Z <= b.Max.Z)
 }
