@@ -40,12 +40,11 @@ func TestMeanNormal(t *testing.T) {
 		{"more by its area", []r3.Vector{up, tilted(20)}, []float64{1, 3},
 			up.Mul(0.5).Add(tilted(20).Mul(3 * (math.Cos(20*math.Pi/180) - 0.5))).Normalize()},
 	} {
-		s := &smoother{p: &Panel{Normals: c.normals}, areas: c.areas}
-		facets := []int32{}
+		facets := []member{}
 		for i := range c.normals {
-			facets = append(facets, int32(i))
+			facets = append(facets, member{c.normals[i], c.areas[i]})
 		}
-		if got := s.mean(facets, up, 0.5); !(got.Sub(c.want).Norm() <= 1e-12) {
+		if got := mean(facets, up, 0.5); !(got.Sub(c.want).Norm() <= 1e-12) {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
 		}
 	}

@@ -2,6 +2,7 @@ package surface
 
 import (
 	"math"
+	"slices"
 
 	"github.com/golang/geo/r3"
 
@@ -26,13 +27,24 @@ const (
 
 // smoother holds what smoothing needs for one panel.
 type smoother struct {
-	p       *Panel
-	centers []r3.Vector
-	areas   []float64
-	beside  [][3]int32 // across each side; None where there is nothing, or a crease
-	seen    []int32    // the last facet whose disc held this one
+	of      []smoothed // the panel's facets
 	disc    []int32
-	first   int // how many of the disc are within firstRings steps
+	members []member // of the disc
+	first   int      // how many of the disc are within firstRings steps
+}
+
+// smoothed is what is asked of a facet again and again, side by side.
+type smoothed struct {
+	center r3.Vector
+	area   float64
+	beside [3]int32 // across each side; None where there is nothing, or a crease
+	seen   int32    // the last facet whose disc held this one + 1
+}
+
+// member is what a facet of a disc says.
+type member struct {
+	normal r3.Vector
+	area   float64
 }
 
 // smooth replaces the normals of small facets that do not agree with their neighbours', and says by how much at most, in
@@ -49,25 +61,26 @@ func (p *Panel) smooth() (most float64) {
 		return 0
 	}
 	n := len(p.Normals)
-	s := &smoother{p: p, centers: make([]r3.Vector, n), areas: make([]float64, n), beside: make([][3]int32, n), seen: make([]int32, n)}
-	for t := range n {
+	s := &smoother{of: make([]smoothed, n)}
+	for t := range s.of {
+		f := &s.of[t]
 		for k := range 3 {
 			o := p.Topo.Across(int32(t), k)
 			if o != mesh.None && !(math.Abs(p.Normals[o].Dot(p.Normals[t])) >= sharp) {
 				o = mesh.None
 			}
-			s.beside[t][k] = o
+			f.beside[k] = o
 		}
 		a, b, c := p.Mesh.Corners(t)
-		s.centers[t], s.areas[t], s.seen[t] = a.Add(b).Add(c).Mul(1./3), b.Sub(a).Cross(c.Sub(a)).Norm()/2, -1
+		f.center, f.area = a.Add(b).Add(c).Mul(1./3), b.Sub(a).Cross(c.Sub(a)).Norm()/2
 	}
 	out := make([]r3.Vector, len(noisy))
 	first, usual := kit.CosDegrees(firstAlike), kit.CosDegrees(alike)
 	for i, t := range noisy {
-		s.gather(t)
-		start := s.mean(s.disc[:s.first], p.Normals[t], first)
+		s.gather(t, p.Normals)
+		start := mean(s.members[:s.first], p.Normals[t], first)
 		for range 3 {
-			start = s.mean(s.disc, start, usual)
+			start = mean(s.members, start, usual)
 		}
 		out[i] = start
 	}
@@ -98,43 +111,46 @@ func (p *Panel) isNoisy(t int32, quiet, sharp float64) bool {
 
 // gather lists the facets about t ring by ring without stepping over creases, whole rings until there are enough,
 // so that it does not matter which side of a facet comes first.
-func (s *smoother) gather(t int32) {
+func (s *smoother) gather(t int32, normals []r3.Vector) {
+	own := &s.of[t]
+	own.seen = t + 1
 	s.disc = append(s.disc[:0], t)
-	s.seen[t] = t
 	from := 0
 	for ring := 1; from < len(s.disc) && len(s.disc) < meanFacets; ring++ {
-		last := len(s.disc)
-		for ; from < last; from++ {
-			s.step(t, s.disc[from])
+		for last := len(s.disc); from < last; from++ {
+			for _, o := range &s.of[s.disc[from]].beside {
+				if o == mesh.None {
+					continue
+				}
+				if f := &s.of[o]; f.seen != t+1 && f.center.Sub(own.center).Norm2() <= meanReach*meanReach {
+					f.seen = t + 1
+					s.disc = append(s.disc, o)
+				}
+			}
 		}
 		if ring <= firstRings {
 			s.first = len(s.disc)
 		}
 	}
-}
-
-// step adds the neighbours of a facet to the disc about t.
-func (s *smoother) step(t, at int32) {
-	for _, o := range s.beside[at] {
-		if o != mesh.None && s.seen[o] != t && s.centers[o].Sub(s.centers[t]).Norm2() <= meanReach*meanReach {
-			s.seen[o] = t
-			s.disc = append(s.disc, o)
-		}
+	s.members = slices.Grow(s.members[:0], len(s.disc))[:len(s.disc)]
+	for i, o := range s.disc {
+		s.members[i].normal, s.members[i].area = normals[o], s.of[o].area
 	}
 }
 
 // mean is the mean normal of the facets that turn away from start by less than the limit, weighted by their
 // areas and by how nearly they agree.
-func (s *smoother) mean(facets []int32, start r3.Vector, limit float64) r3.Vector {
+func mean(facets []member, start r3.Vector, limit float64) r3.Vector {
 	sum := r3.Vector{}
-	for _, t := range facets {
-		n := s.p.Normals[t]
+	for i := range facets {
+		f := &facets[i]
+		n := f.normal
 		c := n.Dot(start)
 		if c < 0 { // a flipped facet
 			n, c = n.Mul(-1), -c
 		}
 		if c > limit {
-			sum = sum.Add(n.Mul(float64((c - limit) * s.areas[t])))
+			sum = sum.Add(n.Mul(float64((c - limit) * f.area)))
 		}
 	}
 	if l := sum.Norm(); l > 0 {
