@@ -145,21 +145,45 @@ func (c *Cone) off(dir r3.Vector) (along, across float64) {
 // Entry is a part of a tree, for questions about one neighbourhood: the way down to it is gone once. The zero Entry is all of it.
 type Entry int32
 
-// Entry is the part in which everything lies that comes within a distance, mm, of a box.
-func (l *Leaning) Entry(b space.Box, within float64) Entry {
-	if len(l.tree.nodes) == 0 {
-		return 0
+// Entries appends parts no larger than a size, mm, along any axis, or single leaves, in which all lies that comes within a distance, mm,
+// of a box; nearer ones mostly come first.
+func (l *Leaning) Entries(b space.Box, within, size float64, to []Entry) []Entry {
+	if l.tree.Empty() {
+		return to
 	}
-	lo, hi := l.tree.frame.grown(b.Min, b.Max)
-	at, _ := narrow(l.tree.nodes, 0, &lo, &hi, l.tree.frame.limit(within*within))
-	return Entry(at)
+	e := entering{tree: l.tree, limit: l.tree.frame.limit(within * within), most: l.tree.frame.limit(size * size)}
+	e.lo, e.hi = l.tree.frame.grown(b.Min, b.Max)
+	return e.under(0, to)
 }
 
-// Closest is the tree's ClosestFrom, in a part of it, for triangles of two kinds at once, each with a hint: kind is 0 or 1, or -1 for a
+// entering is the search for entries.
+type entering struct {
+	tree        *Tree
+	lo, hi      [3]int32
+	limit, most int64 // squared grains
+}
+
+func (e *entering) under(at int32, to []Entry) []Entry {
+	n := &e.tree.nodes[at]
+	if n.gap2(&e.lo, &e.hi) > e.limit {
+		return to
+	}
+	side := int64(max(n.hi[0]-n.lo[0], n.hi[1]-n.lo[1], n.hi[2]-n.lo[2]))
+	if n.count > 0 || side*side <= e.most {
+		return append(to, Entry(at))
+	}
+	near, far := n.first, n.first+1
+	if e.tree.nodes[far].aside(&e.lo, &e.hi) < e.tree.nodes[near].aside(&e.lo, &e.hi) {
+		near, far = far, near
+	}
+	return e.under(far, e.under(near, to))
+}
+
+// Closest is the tree's ClosestFrom, in parts of it, for triangles of two kinds at once, each with a hint: kind is 0 or 1, or -1 for a
 // triangle of neither. A hit's triangle is -1 where there is none. Who knows of some boxes that they hold no triangle of a kind says so in
 // without, given the box and the directions in it: what is in it is then not looked at for that kind.
 func (l *Leaning) Closest(
-	in Entry, hints [2]int32, p r3.Vector, within float64, without func(b space.Box, c *Cone) [2]bool, kind func(tri int32) int,
+	in []Entry, hints [2]int32, p r3.Vector, within float64, without func(b space.Box, c *Cone) [2]bool, kind func(tri int32) int,
 ) (best [2]Hit) {
 	t := l.tree
 	best[0].Tri, best[1].Tri = -1, -1
@@ -174,8 +198,12 @@ func (l *Leaning) Closest(
 	}
 	at := t.frame.place(p)
 	grains := [2]int64{t.frame.limit(limit[0]), t.frame.limit(limit[1])}
-	stack, depth := [deepest + 2]part{{at: int32(in), gap: t.nodes[in].gap2(&at, &at)}}, 1
-	for depth > 0 {
+	var stack [deepest + 2]part
+	for next, depth := 0, 0; depth > 0 || next < len(in); {
+		if depth == 0 {
+			stack[0], depth = part{gap: t.nodes[in[next]].gap2(&at, &at), at: int32(in[next])}, 1
+			next++
+		}
 		depth--
 		top := &stack[depth]
 		if top.isDone(&grains) {

@@ -42,11 +42,11 @@ func TestBoxesLeftOutChangeNothing(t *testing.T) {
 				return int(tri % 2)
 			}
 			hints := [2]int32{int32(rng.IntN(len(m.Triangles)+1)) - 1, int32(rng.IntN(len(m.Triangles)+1)) - 1}
-			in, around := near.Entry(0), space.EmptyBox().Add(p).Grow(30*rng.Float64())
+			in, around := []near.Entry{0}, space.EmptyBox().Add(p).Grow(30*rng.Float64())
 			if rng.IntN(2) == 0 {
-				in = tree.Entry(around, far)
+				in = tree.Entries(around, far, 80*rng.Float64(), nil)
 			}
-			if in != 0 {
+			if len(in) > 1 {
 				parts++
 			}
 			hits := tree.Closest(in, hints, p, far, func(b space.Box, c *near.Cone) [2]bool {
@@ -87,7 +87,7 @@ func TestConeHoldsItsNormals(t *testing.T) {
 			}
 		}
 		dir := main.Add(anywhere(rng, 2)).Normalize()
-		near.New(m).Leaning(normals).Closest(0, [2]int32{-1, -1}, r3.Vector{}, 1e3, func(b space.Box, c *near.Cone) [2]bool {
+		near.New(m).Leaning(normals).Closest([]near.Entry{0}, [2]int32{-1, -1}, r3.Vector{}, 1e3, func(b space.Box, c *near.Cone) [2]bool {
 			least, most := 1.0, 0.0
 			for _, n := range normals {
 				if n != (r3.Vector{}) {

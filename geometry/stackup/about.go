@@ -15,6 +15,7 @@ const (
 	tractBits    = 2       // a tract is 2^tractBits cells wide: some of the panels' triangles
 	farthestCell = 1 << 20 // cells from the origin, 4 km; beyond, the trees are asked
 	mostFacets   = 128     // of one sheet about a cell: of more, its tree finds the nearest sooner
+	entrySize    = 6.      // mm: of larger parts of such a tree few lie on one side of a place
 )
 
 // facetGrid remembers, for one host, which facets of other sheets come within reach of the places that are asked
@@ -36,6 +37,7 @@ type facetGrid struct {
 	leaners bool // likewise, or on one that may count as leaning on either side
 	sights  []candidate
 	list    []int32 // facets, sight by sight
+	entries []near.Entry
 	spread  []int32 // facets, tract by tract
 	facets  []facet
 	known   [][]int32  // of each of the sheets, for each triangle: its facet + 1
@@ -50,11 +52,10 @@ type extent struct{ from, to int32 }
 // candidate is one sheet as it is seen from a cell: the facets that come within reach.
 type candidate struct {
 	sheet int
-	dense bool       // too many facets to go through: the tree is asked
-	last  [2]int32   // what was found last, above and below, -1 for none: it is tried first. Facets, of a dense one triangles
-	entry near.Entry // of a dense one: where in its tree lies what comes within reach
-	near  int32      // the facet that a place was last found to be within reach of, or -1
-	list  extent
+	dense bool     // too many facets to go through: the tree is asked
+	last  [2]int32 // what was found last, above and below, -1 for none: it is tried first. Facets, of a dense one triangles
+	near  int32    // the facet that a place was last found to be within reach of, or -1
+	list  extent   // of a dense one: of entries, where in its tree lies what comes within reach
 }
 
 // blockCandidate is one sheet as it is seen from a tract; the cells of it pick theirs.
@@ -96,7 +97,7 @@ func (v *facetGrid) forget(h *Host) {
 	v.cells.Reset()
 	v.blocks.Reset()
 	v.ofCell, v.ofTract, v.inView, v.sights = v.ofCell[:0], v.ofTract[:0], v.inView[:0], v.sights[:0]
-	v.list, v.spread, v.facets = v.list[:0], v.spread[:0], v.facets[:0]
+	v.list, v.spread, v.facets, v.entries = v.list[:0], v.spread[:0], v.facets[:0], v.entries[:0]
 	v.asked, v.host, v.key = h, h.Index, math.MaxUint64
 }
 
@@ -150,8 +151,10 @@ func (v *facetGrid) gather(key uint64) extent {
 		if to := int32(len(v.list)); to > from {
 			seen := candidate{sheet: x, dense: to-from > mostFacets, last: [2]int32{-1, -1}, near: -1, list: extent{from, to}}
 			if seen.dense {
-				v.list, seen.list.to = v.list[:from], from
-				seen.entry = v.asked.Panels[x].Leaning().Entry(cell, v.asked.Clamped().Reach(v.host, x)+kit.Rounding)
+				v.list, seen.list.from = v.list[:from], int32(len(v.entries))
+				within := v.asked.Clamped().Reach(v.host, x) + kit.Rounding
+				v.entries = v.asked.Panels[x].Leaning().Entries(cell, within, entrySize, v.entries)
+				seen.list.to = int32(len(v.entries))
 			}
 			v.sights = append(v.sights, seen)
 		}

@@ -92,7 +92,7 @@ func (h *Host) survey(p, n r3.Vector) {
 		return
 	}
 	for _, x := range h.around.sheets {
-		h.meetAt(x, h.nearestOn(x, h.Index, 0, noHints, p, n), p, n)
+		h.meetAt(x, h.nearestOn(x, h.Index, everywhere, noHints, p, n), p, n)
 	}
 }
 
@@ -172,7 +172,7 @@ func (h *Host) clampsBetween(p, n r3.Vector, up bool) bool {
 			continue
 		}
 		beyond := p.Add(n.Mul(c.height))
-		hit := h.nearestOn(host, host, 0, noHints, beyond, n)[side]
+		hit := h.nearestOn(host, host, everywhere, noHints, beyond, n)[side]
 		if hit.Tri < 0 {
 			return false
 		}

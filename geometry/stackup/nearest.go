@@ -69,7 +69,7 @@ var sides = [2]float64{Upper: 1, Lower: -1}
 // nearest finds the nearest of the sheet's facets that are parallel to a surface at p with normal n.
 func (v *facetGrid) nearest(h *Host, s *candidate, p, n r3.Vector) (out hits) {
 	if s.dense {
-		out = h.nearestOn(s.sheet, v.host, s.entry, s.last, p, n)
+		out = h.nearestOn(s.sheet, v.host, v.entries[s.list.from:s.list.to], s.last, p, n)
 		s.last = [2]int32{out[Upper].Tri, out[Lower].Tri}
 		return out
 	}
@@ -164,8 +164,11 @@ func (q *search) sideOf(cos float64, normal, a r3.Vector) int {
 // noHints is for nearestOn when nothing is known beforehand.
 var noHints = [2]int32{near.NoHint, near.NoHint}
 
-// nearestOn is the hits by way of the sheet's tree, of which a part holds what is within reach; the triangles hints are tried first.
-func (h *Host) nearestOn(x, host int, in near.Entry, hints [2]int32, p, n r3.Vector) hits {
+// everywhere is for nearestOn when all of the tree is to be searched.
+var everywhere = []near.Entry{0}
+
+// nearestOn is the hits by way of the sheet's tree, of which some parts hold what is within reach; the triangles hints are tried first.
+func (h *Host) nearestOn(x, host int, in []near.Entry, hints [2]int32, p, n r3.Vector) hits {
 	sheet := h.Panels[x]
 	q := h.search(host, x, p, n)
 	kind := func(tri int32) int {

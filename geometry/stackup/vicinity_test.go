@@ -56,7 +56,7 @@ func TestVicinityAnswersAsTheTree(t *testing.T) {
 			for i := range sights {
 				have, cell = v.nearest(h, &sights[i], p, n), cell || sights[i].dense
 			}
-			want := h.nearestOn(1, 0, 0, noHints, p, n)
+			want := h.nearestOn(1, 0, everywhere, noHints, p, n)
 			for side := range want {
 				if have[side].Tri != want[side].Tri || want[side].Tri >= 0 && have[side].Point != want[side].Point {
 					t.Fatalf("%d squares, at %v: %+v, the tree says %+v", test.squares, p, have[side], want[side])
