@@ -61,6 +61,7 @@ func (p *Panel) bentFacets(workers int) []bool {
 	g.findFolds(p.isRim, workers)
 	g.findCurved(workers)
 	g.takeOutFlats()
+	g.fillHoles()
 	return g.tellBends()
 }
 
@@ -317,6 +318,44 @@ func (g *folding) takeOutRests() {
 	for t := range g.sign {
 		if isRest(int32(t)) && flat[pieces.First(int32(t))] > 0 {
 			g.sign[t] = 0
+		}
+	}
+}
+
+// fillHoles takes for curved what lies in the midst of what is curved one way and is narrow for a flat: of noisy facets in a bend some
+// are turned one way at one side alone, and a bend's border round all of them is long.
+func (g *folding) fillHoles() {
+	pieces := mesh.NewPieces(len(g.sign))
+	for _, e := range g.topo.Edges {
+		if !e.Free() && g.sign[e.Tri[0]] == 0 && g.sign[e.Tri[1]] == 0 {
+			pieces.Join(e.Tri[0], e.Tri[1])
+		}
+	}
+	type hole struct {
+		up, down     bool
+		area, border float64 // mm², mm
+	}
+	holes := make([]hole, len(g.sign)) // by the first of a piece
+	for i, e := range g.topo.Edges {
+		for side, t := range e.Tri {
+			if t == mesh.None || g.sign[t] != 0 || !e.Free() && g.foldAt[i] >= 0 && g.sign[e.Tri[1-side]] == 0 {
+				continue
+			}
+			h := &holes[pieces.First(t)]
+			h.border += g.mesh.Vertices[e.V[0]].Sub(g.mesh.Vertices[e.V[1]]).Norm()
+			out := e.Free() || g.foldAt[i] < 0
+			h.up, h.down = h.up || out || g.sign[e.Tri[1-side]] > 0, h.down || out || g.sign[e.Tri[1-side]] < 0
+		}
+	}
+	for t, sign := range g.sign {
+		if sign == 0 {
+			a, b, c := g.mesh.Corners(t)
+			holes[pieces.First(int32(t))].area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+		}
+	}
+	for t, sign := range g.sign {
+		if h := holes[pieces.First(int32(t))]; sign == 0 && h.up != h.down && 2*h.area < leastFlat*h.border {
+			g.sign[t] = float64(kit.CountIf(h.up) - kit.CountIf(h.down))
 		}
 	}
 }

@@ -23,6 +23,7 @@ const (
 	firstRings = 5   // steps from the first facet: far enough to average noise out, near enough to leave a bend out
 	alike      = 8.  // degrees: facets that are taken as one face under noise
 	crease     = 35. // degrees: never noise
+	noiseRings = 2   // steps from a facet within which noise turns the surface both ways
 )
 
 // smoother holds what smoothing needs for one panel.
@@ -92,21 +93,44 @@ func (p *Panel) smooth() (most float64) {
 }
 
 // isNoisy says whether a facet is small and tilted against a neighbour by more than a smooth face and by less
-// than a crease is, of which the cosines are given.
+// than a crease is, of which the cosines are given, and the surface turns both ways so about it: in a bend it turns one way.
 func (p *Panel) isNoisy(t int32, quiet, sharp float64) bool {
 	a, b, c := p.Mesh.Corners(int(t))
 	long := math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()))
 	if height := b.Sub(a).Cross(c.Sub(a)).Norm() / long; !(height < smallFacet) || long > 6*smallFacet {
 		return false
 	}
-	for k := range 3 {
-		if o := p.Topo.Across(t, k); o != mesh.None {
-			if d := math.Abs(p.Normals[t].Dot(p.Normals[o])); d < quiet && d > sharp {
-				return true
-			}
+	if up, down := p.turns(t, p.Normals[t], 0, quiet, sharp); !up && !down {
+		return false
+	}
+	up, down := p.turns(t, p.Normals[t], noiseRings, quiet, sharp)
+	return up && down
+}
+
+// turns says whether the surface turns to the side of a triangle's normal, and to the other, at its sides and at those of triangles up to
+// so many steps away.
+func (p *Panel) turns(t int32, n r3.Vector, steps int, quiet, sharp float64) (up, down bool) {
+	for k := 0; k < 3 && !(up && down); k++ {
+		o := p.Topo.Across(t, k)
+		if o == mesh.None {
+			continue
+		}
+		cos := n.Dot(p.Normals[o])
+		if !(math.Abs(cos) > sharp) {
+			continue
+		}
+		if math.Abs(cos) < quiet {
+			from, _ := p.side(t, k)
+			third := p.Mesh.Vertices[p.Mesh.Third(p.Topo.Edges[p.Topo.TriEdge[t][k]], o)]
+			above := third.Sub(from).Dot(n) > 0
+			up, down = up || above, down || !above
+		}
+		if steps > 0 {
+			u, d := p.turns(o, p.Normals[o].Mul(math.Copysign(1, cos)), steps-1, quiet, sharp)
+			up, down = up || u, down || d
 		}
 	}
-	return false
+	return up, down
 }
 
 // gather lists the facets about t ring by ring without stepping over creases, whole rings until there are enough,
