@@ -29,6 +29,7 @@ import (
 // The bounds are chosen.
 const (
 	crease       = 30. // degrees at which two flats meet in a bend of no width
+	togetherTurn = 10. // degrees by which all sheets turn together as in a bend
 	across       = 40. // mm: a bend that is longer does not run across a strip
 	beyond       = 2.  // lengths of a bend from its middle in which its flats are looked at
 	straightBend = 0.5 // of the length of a bend's sides that they reach one way at least
@@ -297,8 +298,8 @@ func (g *parting) runsAlong(bend int) bool {
 	return length > across || axis == (r3.Vector{}) || areas[min(1, len(areas)-1)] <= length*length || g.isPart(b, axis, from, to)
 }
 
-// turnsFar says whether what hangs on a flat turns away from it as far as a bend does: where only one of the sheets bends they
-// lie on each other for less than that.
+// turnsFar says whether what hangs on a flat turns away from it as far as a bend does, or less far, but with all sheets: where only one
+// of them bends they lie on each other for less than that.
 func (g *parting) turnsFar(bend int) bool {
 	from := map[int32]r3.Vector{} // the flat's normal where a triangle hangs on it
 	var list []int32
@@ -312,7 +313,8 @@ func (g *parting) turnsFar(bend int) bool {
 	}
 	for i := 0; i < len(list); i++ {
 		t := list[i]
-		if n := g.normals[t]; n != (r3.Vector{}) && from[t] != (r3.Vector{}) && n.Dot(from[t]) < kit.CosDegrees(surface.FoldTurn) {
+		if n := g.normals[t]; n != (r3.Vector{}) && from[t] != (r3.Vector{}) && (n.Dot(from[t]) < kit.CosDegrees(surface.FoldTurn) ||
+			n.Dot(from[t]) < kit.CosDegrees(togetherTurn) && g.turnsWithAll(t, from[t])) {
 			return true
 		}
 		for k := range 3 {
@@ -325,6 +327,20 @@ func (g *parting) turnsFar(bend int) bool {
 		}
 	}
 	return false
+}
+
+// turnsWithAll says whether all sheets at a triangle are turned from a flat's normal by about as much as its host is.
+func (g *parting) turnsWithAll(t int32, flat r3.Vector) bool {
+	n := g.normals[t]
+	half := n.Add(flat).Normalize().Dot(flat)
+	a, b, c := g.r.Mesh.Corners(int(t))
+	for _, layer := range g.r.Layers {
+		hit, ok := layer.Nearest(a.Add(b).Add(c).Mul(1./3), n)
+		if !ok || math.Abs(layer.Mesh.Normal(int(hit.Tri)).Dot(flat)) > half {
+			return false
+		}
+	}
+	return true
 }
 
 // axis is the direction of a bend and from where to where along it the bend reaches; zero for one that runs in a circle.
