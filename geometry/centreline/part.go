@@ -106,6 +106,17 @@ func (s *Section) side(right bool) *region.Trace {
 	return &s.Left
 }
 
+// Turn is by how many degrees the surface turns from one side of the section to the other: each quarter of a side counts that lies
+// farthest out.
+func (s *Section) Turn() float64 {
+	out := func(right bool) r3.Vector {
+		t := s.side(right)
+		return t.Along(t.Length).Point.Sub(t.Along(0.75 * t.Length).Point)
+	}
+	left, right := out(false), out(true).Mul(-1)
+	return math.Atan2(left.Cross(right).Norm(), left.Dot(right)) * 180 / math.Pi
+}
+
 const (
 	evenStep = 4      // sections from one to the next that is looked at where nothing changes along a line, give or take one
 	evenTo   = 0.0005 // mm by which lengths may leave the straight way from one such section to the next

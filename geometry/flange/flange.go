@@ -82,6 +82,7 @@ type Flange struct {
 	Area   float64 // mm² of the faying surface, holes taken off
 	Width  Range
 	Gap    Range
+	Turn   float64    // degrees by which it turns from one side to the other, in the middle of those along it
 	Sides  Sides      // how it is known on which side of skins the metal lies
 	GapMay [2]float64 // mm: the least and the greatest that Gap.Mean may be, were the metal on the other side of skins
 	// further sheets whose free edges run along the left side and the right one, at the same place as that of the

@@ -98,6 +98,7 @@ func (f *onHost) flange(r *contact.Lap, sections []centreline.Section, closed bo
 	}
 	fl.Beside = f.beside(r, sections, reversed)
 	fl.measureLine()
+	fl.Turn = turnOf(sections)
 	fl.Cuts = f.cuts(r, sections, &fl)
 	fl.Area = sectionsLength(sections, closed) / whole * r.Stretch(offset)
 	fl.measure(gapLimit, f.atSides(r, sections), f.onScan(fl.Sheets))
@@ -177,6 +178,16 @@ func (f *onHost) verdicts(r *contact.Lap, sections []centreline.Section) (out []
 		}
 	}
 	return out, against > 0
+}
+
+// turnOf is by how much a strip turns across in the middle of its sections, in the order of how much.
+func turnOf(sections []centreline.Section) float64 {
+	turns := make([]float64, len(sections))
+	for i := range sections {
+		turns[i] = sections[i].Turn()
+	}
+	slices.Sort(turns)
+	return turns[len(turns)/2]
 }
 
 func sectionsLength(sections []centreline.Section, closed bool) float64 {

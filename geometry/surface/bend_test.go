@@ -8,6 +8,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/kit"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/surface"
 	"seamwright/internal/plates"
@@ -85,6 +86,46 @@ func TestBendsOfManySheets(t *testing.T) {
 	for _, workers := range []int{1, 2, 5} {
 		if !slices.Equal(bends(many, workers), want) {
 			t.Errorf("%d workers tell otherwise of many sheets than of one", workers)
+		}
+	}
+}
+
+// A wide bend in small even facets is one from tangent line to tangent line: its facets' normals are theirs, as none is noise. Under
+// noise some of its facets turn otherwise: nearly all that lies in its midst is of the bend none the less.
+func TestWideBendOfSmallFacets(t *testing.T) {
+	for _, facets := range []int{17, 28} {
+		for _, noise := range []float64{0, 0.01} {
+			const radius, turn = 18, 60.
+			p := [][2]float64{{-20, 0}, {-10, 0}}
+			for i := range facets + 1 {
+				sin, cos := math.Sincos(turn * float64(i) / float64(facets) * math.Pi / 180)
+				p = append(p, [2]float64{radius * sin, radius * (1 - cos)})
+			}
+			sin, cos := math.Sincos(turn * math.Pi / 180)
+			last := p[len(p)-1]
+			p = append(p, [2]float64{last[0] + 10*cos, last[1] + 10*sin}, [2]float64{last[0] + 20*cos, last[1] + 20*sin})
+			rng := rand.New(rand.NewPCG(4, 9))
+			m := plates.Extruded(p, 100, 6, rng)
+			for i := range m.Vertices {
+				m.Vertices[i] = m.Vertices[i].Add(r3.Vector{Y: rng.NormFloat64(), Z: rng.NormFloat64()}.Mul(noise))
+			}
+			s := surface.NewPanel(surface.Sheet{Mesh: m, Thickness: 0.8}, surface.Whole{}, 25, 1)
+			if noise == 0 && s.Tilt != 0 {
+				t.Errorf("%d facets: normals are off by %g", facets, s.Tilt)
+			}
+			in, of := 0, 0
+			for i, bent := range s.BentFacets() {
+				c, first, end := s.Center(int32(i)), 1.1*radius*turn/float64(facets)*math.Pi/180, radius*turn*math.Pi/180
+				at := radius * math.Atan2(c.Y, radius-c.Z)
+				if at > first && at < end-first {
+					in, of = in+kit.CountIf(bent), of+1
+				} else if bent && (at < -0.01 || at > end+0.01) {
+					t.Errorf("%d facets, noise %g: the facet about %.2f of a flat is said to be of a bend", facets, noise, c)
+				}
+			}
+			if in < of && noise == 0 || !(float64(in) >= 0.9*float64(of)) {
+				t.Errorf("%d facets, noise %g: %d of %d facets are of the bend", facets, noise, in, of)
+			}
 		}
 	}
 }

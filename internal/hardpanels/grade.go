@@ -59,7 +59,8 @@ func (c *Case) Grade(found *flange.Found, err error) Grade {
 		return Grade{Verdict: Wrong, Why: err.Error()}
 	}
 	strips := slices.DeleteFunc(slices.Clone(found.Flanges), func(f flange.Flange) bool { return f.Patch })
-	said := len(found.Near)+len(found.Small) > 0 || len(strips) < len(found.Flanges) // a broad contact is listed as one
+	said := len(found.Near)+len(found.Small) > 0 || len(strips) < len(found.Flanges) || // a broad contact is listed as one
+		slices.ContainsFunc(strips, func(f flange.Flange) bool { return f.Turn > flatTurn })
 	switch {
 	case len(c.Want) == 0 && len(strips) > 0:
 		return Grade{Verdict: False, Why: fmt.Sprintf("%d flanges, of %.1f x %.2f", len(strips), strips[0].Length, strips[0].Width.Mean)}
@@ -121,6 +122,9 @@ func orElse(x, otherwise float64) float64 {
 	}
 	return x
 }
+
+// flatTurn is by how many degrees a flange may turn across before that is said: the rule fit.turns.greatest.
+const flatTurn = 10
 
 // goodFit is the air up to which sheets lie well on each other, mm: the finder's default.
 const goodFit = 0.5

@@ -41,6 +41,11 @@ func TestMended(t *testing.T) {
 		{11, 195, "nested, gutter #195"},       // a sliver of its bend, beside its foot, was a branch, along which lines went out and back
 		{11, 494, "nested, U in U #494"},       // likewise
 		{11, 944, "nested, U in U #944"},       // likewise
+		{41, 468, "nested, L in L #468"},       // one strip over a wide bend and both legs, and nothing said: the bend was in patches
+		{46, 168, "nested, L in L #168"},       // likewise, where noise left holes in it
+		{43, 268, "nested, L in L #268"},       // each flat came with two long facets of the bend
+		{43, 793, "nested, L in L #793"},       // likewise
+		{2, 468, "nested, L in L #468"},        // likewise
 	} {
 		if g, _ := foundAgain(t, is.seed, is.number, is.what); g.Verdict != Right {
 			t.Errorf("%s of seed %d: %s, %s", is.what, is.seed, g.Verdict, g.Why)

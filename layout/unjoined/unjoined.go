@@ -64,6 +64,7 @@ func Judge(ctx context.Context, panels []Panel, found *flange.Found, joined [][]
 	j.into()
 	j.sides()
 	j.parting()
+	j.turns()
 	j.scans()
 	for _, c := range found.Small {
 		j.add(rule.Problem{Rule: "fit.small", Value: c.Length}, c.Sheets, c.Place, fmt.Sprintf("%s lie on each other over %.1f x %.1f mm: %s",
@@ -136,6 +137,16 @@ func (j *judge) parting() {
 		for _, c := range f.Cuts {
 			j.add(rule.Problem{Rule: "fit.cut", Value: c.Gap}, f.Sheets, c.Place, fmt.Sprintf(
 				"%s: their flange of %.0f mm is cut off at %.0f, where they come to stand %.2f mm apart", j.names(f.Sheets), f.Length, c.S, c.Gap))
+		}
+	}
+}
+
+// turns names flanges whose surface turns from side to side as if a bend lay in them.
+func (j *judge) turns() {
+	for _, f := range j.found.Flanges {
+		if p, broken := j.by.Exceeds("fit.turns.greatest", nil, f.Turn); broken {
+			j.add(p, f.Sheets, f.Line[len(f.Line)/2].Point, fmt.Sprintf(
+				"%s: their flange of %.0f x %.1f mm turns by %.0f degrees across", j.names(f.Sheets), f.Length, f.Width.Mean, f.Turn))
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -56,6 +57,16 @@ func tilted(at r3.Vector, x, y, slope float64) *mesh.Mesh {
 	m := plate(at, x, y)
 	for i := range m.Vertices {
 		m.Vertices[i].Z += slope * (m.Vertices[i].Y - at.Y)
+	}
+	return m
+}
+
+// arched is a plate that is round across, at a radius, and begins so far from the top as measured at another.
+func arched(from, radius, about float64) *mesh.Mesh {
+	m := plate(r3.Vector{Y: from}, 200, 40)
+	for i, v := range m.Vertices {
+		sin, cos := math.Sincos(v.Y / about)
+		m.Vertices[i] = r3.Vector{X: v.X, Y: radius * sin, Z: radius * cos}
 	}
 	return m
 }
@@ -164,6 +175,10 @@ func TestWhatIsNotJoined(t *testing.T) {
 			"doubt fit.cut 3.00: a and b: their flange of 1"},
 		{"open at a side", []unjoined.Panel{flat("a", 0, 0), panel("b", tilted(r3.Vector{Y: 25, Z: 1}, 200, 40, 0.06), 1, flange.Mid)},
 			"doubt fit.beside 0.8"},
+		{"round across", []unjoined.Panel{panel("a", arched(0, 54.5, 54), 1, flange.Mid), panel("b", arched(25, 53.5, 54), 1, flange.Mid)},
+			"doubt fit.turns.greatest 10."},
+		{"less round across", []unjoined.Panel{panel("a", arched(0, 90.5, 90), 1, flange.Mid), panel("b", arched(25, 89.5, 90), 1, flange.Mid)},
+			""},
 		{"skins, their sides not known", []unjoined.Panel{panel("a", plate(r3.Vector{}, 200, 40), 1, flange.Skin),
 			panel("b", plate(r3.Vector{Y: 25, Z: 2}, 200, 40), 1, flange.Skin)},
 			"doubt fit.side 1.00: a and b: on which side the metal lies"},
