@@ -23,8 +23,8 @@ func (c *cutter) isOpening() bool {
 		b := &c.borders[v]
 		return b.Cut && (b.Why == region.GapOpens || b.Why == region.StackEnds)
 	}
-	for _, s := range c.stacks {
-		for _, t := range c.tris[s] {
+	for _, tris := range c.tris {
+		for _, t := range tris {
 			for k := range 3 {
 				if a, b := t[k], t[(k+1)%3]; opens(a) && opens(b) {
 					if length += c.apart(a, b); length > openBorder {

@@ -97,5 +97,9 @@ func lapsOf(t *rapid.T, in *Workspace, h *stackup.Host, patch *region.Patch) []*
 	if _, err := in.cutPatch(context.Background(), h, patch); err != nil {
 		t.Fatal(err)
 	}
-	return in.cutter.regions()
+	laps, err := in.cutter.regions(context.Background(), in.Crew)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return laps
 }

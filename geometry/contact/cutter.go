@@ -32,26 +32,39 @@ type cutter struct {
 	points   []r3.Vector
 	normals  []r3.Vector
 	borders  []region.Border
-	corners  []int32        // patch point to point + 1
-	numbers  []int32        // likewise, room for compact
-	whole    region.Region  // of one stack
-	places   kit.PlaceTable // of it
-	tris     map[stackup.Stack][][3]int32
-	stacks   []stackup.Stack            // in order of appearance
+	corners  []int32         // patch point to point + 1
+	numbers  []int32         // likewise, room for compact
+	whole    region.Region   // of one stack
+	places   kit.PlaceTable  // of it
+	stacks   []stackup.Stack // that are reported, in order of appearance
+	tris     [][][3]int32    // of each of the stacks
+	ofStack  map[stackup.Stack]int
+	last     lastStack
 	welded   map[[2]r3.Vector]r3.Vector // where the cut between two places lies: the two sides of a crease share it
 }
 
 // reset makes it the cutter of another patch.
 func (c *cutter) reset(h *stackup.Host, p *region.Patch) {
 	c.Host, c.patch = h, p
-	c.verdicts, c.grazed = kit.Sized(c.verdicts, len(p.Points)), c.grazed[:0]
-	c.points, c.normals, c.borders, c.stacks = c.points[:0], c.normals[:0], c.borders[:0], c.stacks[:0]
+	n := len(p.Points)
+	room := n + n/16 // for what sharpening adds
+	c.verdicts, c.grazed = kit.Sized(c.verdicts, room)[:n], c.grazed[:0]
+	c.points, c.normals = slices.Grow(c.points[:0], room), slices.Grow(c.normals[:0], room)
+	c.borders, c.stacks = slices.Grow(c.borders[:0], room), c.stacks[:0]
 	c.missed, c.endings = c.missed[:0], c.endings[:0]
 	c.cuts.Reset()
 	c.foreseen.Reset()
 	c.ends = c.ends[:0]
 	c.narrow = c.narrow[:0]
-	c.tris, c.welded = map[stackup.Stack][][3]int32{}, map[[2]r3.Vector]r3.Vector{}
+	c.tris, c.ofStack, c.last = nil, map[stackup.Stack]int{}, lastStack{at: -1, emits: true}
+	c.welded = map[[2]r3.Vector]r3.Vector{}
+}
+
+// lastStack is the stack that was asked about last: mostly the next one too.
+type lastStack struct {
+	stack stackup.Stack
+	emits bool
+	at    int // of the stacks; -1 where that is not known
 }
 
 func (c *cutter) run(ctx context.Context, in *Workspace) error {
@@ -59,6 +72,22 @@ func (c *cutter) run(ctx context.Context, in *Workspace) error {
 		return err
 	}
 	c.corners = kit.Sized(c.corners, len(c.patch.Points))
+	var counts []int // of triangles that each stack lies on, so that none of the lists has to grow
+	c.eachPart(func(_ [3]int32, stack int) {
+		if stack == len(counts) {
+			counts = append(counts, 0)
+		}
+		counts[stack]++
+	})
+	for i, n := range counts {
+		c.tris[i] = make([][3]int32, 0, n+n/16) // some fall in two
+	}
+	c.eachPart(c.keep)
+	return nil
+}
+
+// eachPart goes through the stacks that are reported at the corners of each of the patch's triangles.
+func (c *cutter) eachPart(do func(t [3]int32, stack int)) {
 	for _, t := range c.patch.Tris {
 		seen := [3]stackup.Stack{}
 		for k, v := range t {
@@ -67,17 +96,30 @@ func (c *cutter) run(ctx context.Context, in *Workspace) error {
 				continue
 			}
 			seen[k] = s
-			c.keep(t, s)
+			if c.emits(s) {
+				do(t, c.numberOf(s))
+			}
 		}
 	}
-	return nil
 }
 
-// keep adds the part of triangle t that carries stack s.
-func (c *cutter) keep(t [3]int32, s stackup.Stack) {
-	if !c.emits(s) {
-		return
+// numberOf is a reported stack's place among the stacks.
+func (c *cutter) numberOf(s stackup.Stack) int {
+	if c.last.stack == s && c.last.at >= 0 {
+		return c.last.at
 	}
+	at, known := c.ofStack[s]
+	if !known {
+		at = len(c.stacks)
+		c.ofStack[s], c.stacks, c.tris = at, append(c.stacks, s), append(c.tris, nil)
+	}
+	c.last.at = at
+	return at
+}
+
+// keep adds the part of triangle t that carries a stack.
+func (c *cutter) keep(t [3]int32, stack int) {
+	s := c.stacks[stack]
 	polygon := make([]int32, 0, 5)
 	for k := range 3 {
 		a, b := t[k], t[(k+1)%3]
@@ -91,16 +133,13 @@ func (c *cutter) keep(t [3]int32, s stackup.Stack) {
 			polygon = append(polygon, c.cut(b, a))
 		}
 	}
-	if _, known := c.tris[s]; !known {
-		c.stacks = append(c.stacks, s)
-	}
 	if len(polygon) == 4 && c.apart(polygon[1], polygon[3]) < float64(c.apart(polygon[0], polygon[2])*(1-kit.AlikeTo)) {
 		polygon = append(polygon[1:], polygon[0]) // cut along the shorter diagonal, whichever corner comes first
 	}
 	for k := 2; k < len(polygon); k++ {
 		tri := [3]int32{polygon[0], polygon[k-1], polygon[k]}
 		if tri[0] != tri[1] && tri[1] != tri[2] && tri[2] != tri[0] {
-			c.tris[s] = append(c.tris[s], tri)
+			c.tris[stack] = append(c.tris[stack], tri)
 		}
 	}
 }
@@ -108,6 +147,13 @@ func (c *cutter) keep(t [3]int32, s stackup.Stack) {
 // emits says whether this host reports the stack: the first of its sheets in rank does, so that each strip is reported
 // once. A sheet that lies in the stack twice does not count, for neither of its pieces sees the whole.
 func (c *cutter) emits(s stackup.Stack) bool {
+	if s != c.last.stack {
+		c.last = lastStack{s, c.isFirstOf(s), -1}
+	}
+	return c.last.emits
+}
+
+func (c *cutter) isFirstOf(s stackup.Stack) bool {
 	sheets := s.Sheets()
 	for i, sheet := range sheets {
 		twice := slices.Contains(sheets[:i], sheet) || slices.Contains(sheets[i+1:], sheet)

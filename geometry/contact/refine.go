@@ -191,13 +191,22 @@ func leanOf(a, b, c r3.Vector) (axis r3.Vector, lean float64) {
 	return axis, lean
 }
 
+// cornersOf is about how many corners so many triangles have.
+func cornersOf(triangles int) int { return triangles/2 + triangles/16 }
+
 // copied is a patch of some of the host's triangles.
 func (in *Workspace) copied(h *stackup.Host, which []bool) (p *region.Patch, bent []bool) {
 	panel := h.Panels[h.Index]
 	p = &in.patch
-	p.Points, p.Normals, p.Tris = p.Points[:0], p.Normals[:0], p.Tris[:0]
+	triangles := 0
+	for _, wanted := range which {
+		triangles += kit.CountIf(wanted)
+	}
+	corners := cornersOf(triangles)
+	p.Points, p.Normals, p.Tris = slices.Grow(p.Points[:0], corners), slices.Grow(p.Normals[:0], corners), slices.Grow(p.Tris[:0], triangles)
 	in.angles = kit.Sized(in.angles, len(panel.Fan))
-	c := copier{panel: panel, patch: p, first: make([]int32, len(panel.Mesh.Vertices)), angles: in.angles}
+	c := copier{panel: panel, patch: p, first: make([]int32, len(panel.Mesh.Vertices)), next: make([]int32, 0, corners), angles: in.angles,
+		bent: make([]bool, 0, corners)}
 	if slices.ContainsFunc(panel.Topo.Edges, func(e mesh.Edge) bool {
 		return panel.Mesh.Vertices[e.V[0]].Sub(panel.Mesh.Vertices[e.V[1]]).Norm2() > region.Fine*region.Fine
 	}) {

@@ -1,6 +1,7 @@
 package contact
 
 import (
+	"context"
 	"slices"
 
 	"github.com/golang/geo/r3"
@@ -11,6 +12,7 @@ import (
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
 	"seamwright/geometry/stackup"
+	"seamwright/internal/work"
 )
 
 // Lap is a connected part of a host on which one stack of sheets lies, with its border labelled.
@@ -70,16 +72,27 @@ func (l *labels) about(s stackup.Stack) region.About {
 }
 
 // regions splits the triangles of each stack into connected regions.
-func (c *cutter) regions() []*Lap {
+func (c *cutter) regions(ctx context.Context, crew *work.Crew) ([]*Lap, error) {
 	var out []*Lap
 	l := newLabels(c.Host)
-	for _, s := range c.stacks {
-		whole := c.compact(c.tris[s])
-		for _, part := range region.Connected(whole) {
-			out = append(out, l.lap(whole, part, s))
+	for i, s := range c.stacks {
+		whole := c.compact(c.tris[i])
+		parts := region.Connected(whole)
+		laps := make([]*Lap, len(parts))
+		rooms := make([]*region.Region, crew.Size())
+		if err := crew.Each(ctx, len(parts), func(who, i int) error {
+			if rooms[who] == nil {
+				own := *whole
+				rooms[who] = &own
+			}
+			laps[i] = l.lap(rooms[who], parts[i], s)
+			return nil
+		}); err != nil {
+			return nil, err
 		}
+		out = append(out, laps...)
 	}
-	return out
+	return out, nil
 }
 
 // compact makes one mesh of the triangles, joining points at the same place: the two sides of a crease
@@ -87,6 +100,9 @@ func (c *cutter) regions() []*Lap {
 func (c *cutter) compact(tris [][3]int32) *region.Region {
 	r, places := &c.whole, &c.places
 	r.Reset()
+	corners := cornersOf(len(tris))
+	r.Mesh.Triangles = slices.Grow(r.Mesh.Triangles, len(tris))
+	r.Normals, r.Borders = slices.Grow(r.Normals, corners), slices.Grow(r.Borders, corners)
 	places.Reset()
 	c.numbers = kit.Sized(c.numbers, len(c.points))
 	number := c.numbers // + 1

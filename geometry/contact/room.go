@@ -79,7 +79,8 @@ func (in *Workspace) Laps(ctx context.Context, h *stackup.Host) (*stackup.Host, 
 			return h, nil, err
 		}
 	}
-	return h, in.cutter.regions(), nil
+	laps, err := in.cutter.regions(ctx, in.Crew)
+	return h, laps, err
 }
 
 // letGo lets go of what cutting a host took: as much again as its laps, which are all that the host still needs. To keep it for the next
