@@ -20,12 +20,13 @@ func (e Edge) Free() bool { return e.Tri[1] == None }
 type Topology struct {
 	Edges   []Edge
 	TriEdge [][3]int32 // TriEdge[t][k]: the edge from corner k to corner k+1 of triangle t
+	beside  [][3]int32 // the same for the triangle on its other side, or None: those who walk from one to the next wait for that alone
 }
 
 // Topology finds the edges of the mesh, in time that grows with its size alone.
 func (m *Mesh) Topology() *Topology {
 	room := min(3*len(m.Triangles), len(m.Vertices)+len(m.Triangles)) // Euler: a disc has one edge fewer, most sheets about as many
-	topo := &Topology{Edges: make([]Edge, 0, room), TriEdge: make([][3]int32, len(m.Triangles))}
+	topo := &Topology{Edges: make([]Edge, 0, room), TriEdge: make([][3]int32, len(m.Triangles)), beside: make([][3]int32, len(m.Triangles))}
 	for v, fan := range m.fans() {
 		topo.addFan(v, fan)
 	}
@@ -33,26 +34,35 @@ func (m *Mesh) Topology() *Topology {
 }
 
 func (topo *Topology) addFan(v int32, fan []side) {
-	for i, s := range fan {
-		t := s.corner.triangle()
-		if i == 0 || fan[i-1].upper != s.upper {
-			topo.Edges = append(topo.Edges, Edge{V: [2]int32{v, s.upper}, Tri: [2]int32{t, None}})
-		} else if e := &topo.Edges[len(topo.Edges)-1]; e.Tri[1] == None {
-			e.Tri[1] = t
-		} else {
-			e.More++
+	for len(fan) > 0 {
+		n := 1
+		for n < len(fan) && fan[n].upper == fan[0].upper {
+			n++
 		}
-		topo.TriEdge[t][s.corner.index()] = int32(len(topo.Edges) - 1)
+		e := Edge{V: [2]int32{v, fan[0].upper}, Tri: [2]int32{fan[0].corner.triangle(), None}, More: int32(max(0, n-2))}
+		if n > 1 {
+			e.Tri[1] = fan[1].corner.triangle()
+		}
+		number := int32(len(topo.Edges))
+		topo.Edges = append(topo.Edges, e)
+		for _, s := range fan[:n] {
+			t, k, other := s.corner.triangle(), s.corner.index(), e.Tri[0]
+			if t == other {
+				other = e.Tri[1]
+			}
+			topo.TriEdge[t][k], topo.beside[t][k] = number, other
+		}
+		fan = fan[n:]
 	}
 }
 
 // Across returns the triangle on the other side of corner k to k+1 of triangle t, or None.
-func (topo *Topology) Across(t int32, k int) int32 {
-	e := &topo.Edges[topo.TriEdge[t][k]]
-	if e.Tri[0] == t {
-		return e.Tri[1]
-	}
-	return e.Tri[0]
+func (topo *Topology) Across(t int32, k int) int32 { return topo.beside[t][k] }
+
+// Turn is for a triangle whose second and third corner have changed places.
+func (topo *Topology) Turn(t int32) {
+	e, o := &topo.TriEdge[t], &topo.beside[t]
+	e[0], e[2], o[0], o[2] = e[2], e[0], o[2], o[0]
 }
 
 // find is the number of the edge between two vertices, the lower first.

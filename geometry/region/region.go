@@ -180,7 +180,7 @@ func (r *Region) turnAlike() {
 			if RunsAlong(r.Mesh.Triangles[o], a, b) {
 				tri := &r.Mesh.Triangles[o]
 				tri[1], tri[2] = tri[2], tri[1]
-				r.Topo.TriEdge[o][0], r.Topo.TriEdge[o][2] = r.Topo.TriEdge[o][2], r.Topo.TriEdge[o][0]
+				r.Topo.Turn(o)
 			}
 			list = append(list, o)
 		}
