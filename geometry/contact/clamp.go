@@ -52,22 +52,28 @@ type openPart struct {
 // openParts finds the open places of a patch: those within the clamps' limits only, that hang together with a place where
 // the same sheets surely lie on each other, and are not the beginning of a place where the sheets part for good.
 func openParts(h *stackup.Host, p *region.Patch, sure, loose []stackup.Verdict) (out []openPart) {
-	r := p.Region()
-	start, next := r.Neighbours()
-	isOpen := func(v int32) bool { return loose[v].Stack.N > 0 && loose[v].Stack != sure[v].Stack }
+	open := make([]int32, len(p.Points)) // numbers + 1
+	var places []int32
+	for v := range p.Points {
+		if loose[v].Stack.N > 0 && loose[v].Stack != sure[v].Stack {
+			places = append(places, int32(v))
+			open[v] = int32(len(places))
+		}
+	}
+	beside := besideSome(p.Tris, open, len(places))
 	done := make([]bool, len(p.Points))
-	for first := range p.Points {
-		if done[first] || !isOpen(int32(first)) {
+	for _, first := range places {
+		if done[first] {
 			continue
 		}
 		done[first] = true
-		part := openPart{stack: loose[first].Stack, places: []int32{int32(first)}}
+		part := openPart{stack: loose[first].Stack, places: []int32{first}}
 		for i := 0; i < len(part.places); i++ {
 			v := part.places[i]
-			about := next[start[v]:start[v+1]]
+			about := beside[open[v]-1]
 			part.take(h, v, about, sure, loose)
 			for _, w := range about {
-				if !done[w] && isOpen(w) && loose[w].Stack == part.stack {
+				if !done[w] && open[w] > 0 && loose[w].Stack == part.stack {
 					done[w] = true
 					part.places = append(part.places, w)
 				}
@@ -76,6 +82,26 @@ func openParts(h *stackup.Host, p *region.Patch, sure, loose []stackup.Verdict) 
 		if part.opens && (part.joins || len(part.from) > 0) && !partsForGood(p, &part, h.ClosedGapOf(part.stack)-h.SearchGap) {
 			out = append(out, part)
 		}
+	}
+	return out
+}
+
+// besideSome are the points beside each of some points of triangles, rising. The points are numbered; others have 0.
+func besideSome(tris [][3]int32, number []int32, count int) [][]int32 {
+	out := make([][]int32, count)
+	if count == 0 {
+		return out
+	}
+	for _, t := range tris {
+		for k, v := range t {
+			if i := number[v] - 1; i >= 0 {
+				out[i] = append(out[i], t[(k+1)%3], t[(k+2)%3])
+			}
+		}
+	}
+	for i := range out {
+		slices.Sort(out[i])
+		out[i] = slices.Compact(out[i])
 	}
 	return out
 }

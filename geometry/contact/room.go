@@ -16,7 +16,6 @@ type Workspace struct {
 	aside  []stackup.Workspace // of the helpers
 	patch  region.Patch
 	cutter cutter
-	angles []float64 // of the corners of the host at hand, as its fan
 }
 
 // Host is a sheet of an assembly as host, asked in this room.
@@ -86,7 +85,7 @@ func (in *Workspace) Laps(ctx context.Context, h *stackup.Host) (*stackup.Host, 
 // letGo lets go of what cutting a host took: as much again as its laps, which are all that the host still needs. To keep it for the next
 // host saves no time.
 func (in *Workspace) letGo() {
-	in.patch, in.cutter, in.angles = region.Patch{}, cutter{}, nil
+	in.patch, in.cutter = region.Patch{}, cutter{}
 }
 
 // lookAt cuts a host's patch, fine everywhere or about details alone, and says whether that calls for a second look, and whether there is

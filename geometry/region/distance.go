@@ -140,26 +140,6 @@ func (r *Region) Distances(from int32, ways Ways) []float64 {
 	return d
 }
 
-// Neighbours are the vertices that share an edge with vertex v: next[start[v]:start[v+1]].
-func (r *Region) Neighbours() (start, next []int32) {
-	start = make([]int32, len(r.Mesh.Vertices)+1)
-	for _, e := range r.Topo.Edges {
-		start[e.V[0]+1]++
-		start[e.V[1]+1]++
-	}
-	for i := 1; i < len(start); i++ {
-		start[i] += start[i-1]
-	}
-	next = make([]int32, 2*len(r.Topo.Edges))
-	fill := slices.Clone(start)
-	for _, e := range r.Topo.Edges {
-		next[fill[e.V[0]]], next[fill[e.V[1]]] = e.V[1], e.V[0]
-		fill[e.V[0]]++
-		fill[e.V[1]]++
-	}
-	return start, next
-}
-
 // FarthestFrom is the vertex of the region that is farthest from a place; of equally far ones, that which is first
 // by its coordinates.
 func (r *Region) FarthestFrom(p r3.Vector) int32 {
