@@ -37,6 +37,23 @@ func (c *cutter) isOpening() bool {
 	return false
 }
 
+// loosely is what matters of a verdict within the clamps' limits: a quarter of it, and all points of a patch may have one.
+type loosely struct {
+	stack  stackup.Stack
+	widest float64 // mm of air between two of the sheets
+	leaves bool    // nothing lies there, for a sheet leans by more than what clamps close
+}
+
+func looselyOf(v *stackup.Verdict) loosely {
+	return loosely{v.Stack, v.Widest, v.Why == region.Bend && v.Whose >= 0}
+}
+
+// looselyAt is what a host with the clamps' limits says of a point of a patch.
+func looselyAt(closing *stackup.Host, p *region.Patch, point int) loosely {
+	v := closing.Sure(p.Points[point], p.Normals[point])
+	return looselyOf(&v)
+}
+
 // openPart is places of a patch that hang together and where clamps close the same sheets.
 type openPart struct {
 	stack  stackup.Stack
@@ -51,11 +68,11 @@ type openPart struct {
 
 // openParts finds the open places of a patch: those within the clamps' limits only, that hang together with a place where
 // the same sheets surely lie on each other, and are not the beginning of a place where the sheets part for good.
-func openParts(h *stackup.Host, p *region.Patch, sure, loose []stackup.Verdict) (out []openPart) {
+func openParts(h *stackup.Host, p *region.Patch, sure []stackup.Verdict, loose []loosely) (out []openPart) {
 	open := make([]int32, len(p.Points)) // numbers + 1
 	var places []int32
 	for v := range p.Points {
-		if loose[v].Stack.N > 0 && loose[v].Stack != sure[v].Stack {
+		if loose[v].stack.N > 0 && loose[v].stack != sure[v].Stack {
 			places = append(places, int32(v))
 			open[v] = int32(len(places))
 		}
@@ -67,13 +84,13 @@ func openParts(h *stackup.Host, p *region.Patch, sure, loose []stackup.Verdict) 
 			continue
 		}
 		done[first] = true
-		part := openPart{stack: loose[first].Stack, places: []int32{first}}
+		part := openPart{stack: loose[first].stack, places: []int32{first}}
 		for i := 0; i < len(part.places); i++ {
 			v := part.places[i]
 			about := beside[open[v]-1]
 			part.take(h, v, about, sure, loose)
 			for _, w := range about {
-				if !done[w] && open[w] > 0 && loose[w].Stack == part.stack {
+				if !done[w] && open[w] > 0 && loose[w].stack == part.stack {
 					done[w] = true
 					part.places = append(part.places, w)
 				}
@@ -107,14 +124,14 @@ func besideSome(tris [][3]int32, number []int32, count int) [][]int32 {
 }
 
 // take counts in what lies about one of the places.
-func (o *openPart) take(h *stackup.Host, v int32, about []int32, sure, loose []stackup.Verdict) {
+func (o *openPart) take(h *stackup.Host, v int32, about []int32, sure []stackup.Verdict, loose []loosely) {
 	isFrom, isGone, leaves := false, false, false
-	wide := loose[v].Widest > h.SearchGap
+	wide := loose[v].widest > h.SearchGap
 	for _, w := range about {
 		isFrom = isFrom || sure[w].Stack == o.stack
 		isGone = isGone || wide && sure[w].Stack.N > o.stack.N // where another sheet comes between, no clamp closes the gap
-		if lost := sure[w].Stack.N == 0 && loose[w].Stack.N == 0; lost {
-			isGone, leaves = isGone || sure[w].Why == region.GapOpens, leaves || loose[w].Why == region.Bend && loose[w].Whose >= 0
+		if lost := sure[w].Stack.N == 0 && loose[w].stack.N == 0; lost {
+			isGone, leaves = isGone || sure[w].Why == region.GapOpens, leaves || loose[w].leaves
 		}
 	}
 	o.opens, o.joins = o.opens || wide, o.joins || !wide
@@ -182,15 +199,15 @@ type ajar struct {
 // openPlaces takes the host's open places, as told beside wide, the same host within the clamps' limits, and narrow ones. It returns
 // what surely lies at the patch's points, and h.AnyOpen says whether there are open ones.
 func (in *Workspace) openPlaces(ctx context.Context, h, wide *stackup.Host, p *region.Patch, narrow []ajar) ([]stackup.Verdict, error) {
-	sure, loose := make([]stackup.Verdict, len(p.Points)), make([]stackup.Verdict, len(p.Points))
+	sure, loose := make([]stackup.Verdict, len(p.Points)), make([]loosely, len(p.Points))
 	err := in.each(ctx, wide, len(p.Points), func(wide *stackup.Host, from, to int) {
 		h := wide.Within()
 		for v := from; v < to; v++ {
 			var settled bool
 			if sure[v], _, settled = h.ClassifyLeaning(p.Points[v], p.Normals[v]); settled {
-				loose[v] = sure[v]
+				loose[v] = looselyOf(&sure[v])
 			} else {
-				loose[v] = wide.Sure(p.Points[v], p.Normals[v])
+				loose[v] = looselyAt(wide, p, v)
 			}
 		}
 	})
@@ -225,13 +242,13 @@ func (in *Workspace) cutOpen(ctx context.Context, h *stackup.Host, patch *region
 // firstLook is what some of a patch's points say the first time that they are asked.
 type firstLook struct {
 	endings []stackup.Ending
-	leaning []int32           // points where nothing lies and a facet leans
-	loose   []stackup.Verdict // what lies there within the clamps' limits
+	leaning []int32   // points where nothing lies and a facet leans
+	loose   []loosely // what lies there within the clamps' limits
 }
 
 // classify finds what lies at all points of the cutter's patch, and within the clamps' limits where a facet leans and nothing lies; nil
 // where there is no such point.
-func (in *Workspace) classify(ctx context.Context, h *stackup.Host) (loose []stackup.Verdict, err error) {
+func (in *Workspace) classify(ctx context.Context, h *stackup.Host) (loose []loosely, err error) {
 	c := &in.cutter
 	p := c.patch
 	n := len(p.Points)
@@ -247,7 +264,7 @@ func (in *Workspace) classify(ctx context.Context, h *stackup.Host) (loose []sta
 			c.missed[v] = endings{first, int32(len(look.endings)), true}
 			if leans && c.verdicts[v].Stack.N == 0 {
 				look.leaning = append(look.leaning, int32(v))
-				look.loose = append(look.loose, closing.Sure(p.Points[v], p.Normals[v]))
+				look.loose = append(look.loose, looselyAt(closing, p, v))
 			}
 		}
 	}); err != nil {
@@ -259,7 +276,7 @@ func (in *Workspace) classify(ctx context.Context, h *stackup.Host) (loose []sta
 		}
 		c.endings = append(c.endings, look.endings...)
 		if loose == nil && len(look.leaning) > 0 {
-			loose = make([]stackup.Verdict, n)
+			loose = make([]loosely, n)
 		}
 		for k, v := range look.leaning {
 			loose[v] = look.loose[k]
@@ -296,7 +313,7 @@ func (in *Workspace) cutPatch(ctx context.Context, h *stackup.Host, patch *regio
 		return false, nil
 	}
 	if loose == nil {
-		loose = make([]stackup.Verdict, known)
+		loose = make([]loosely, known)
 	}
 	if opens {
 		if err := in.loosen(ctx, h, loose); err != nil {
@@ -306,12 +323,12 @@ func (in *Workspace) cutPatch(ctx context.Context, h *stackup.Host, patch *regio
 	before.Points = c.patch.Points[:known]
 	asked := make([]bool, known)
 	for _, t := range before.Tris {
-		if loose[t[0]].Stack.N+loose[t[1]].Stack.N+loose[t[2]].Stack.N == 0 {
+		if loose[t[0]].stack.N+loose[t[1]].stack.N+loose[t[2]].stack.N == 0 {
 			continue
 		}
 		for _, v := range t {
-			if c.verdicts[v].Stack.N == 0 && loose[v].Stack.N == 0 && !asked[v] {
-				asked[v], loose[v] = true, closing.Sure(c.patch.Points[v], c.patch.Normals[v])
+			if c.verdicts[v].Stack.N == 0 && loose[v].stack.N == 0 && !asked[v] {
+				asked[v], loose[v] = true, looselyAt(closing, c.patch, int(v))
 			}
 		}
 	}
@@ -319,7 +336,7 @@ func (in *Workspace) cutPatch(ctx context.Context, h *stackup.Host, patch *regio
 }
 
 // loosen finds what lies within the clamps' limits at those of the patch's points where that may be more than within the plain ones.
-func (in *Workspace) loosen(ctx context.Context, h *stackup.Host, loose []stackup.Verdict) error {
+func (in *Workspace) loosen(ctx context.Context, h *stackup.Host, loose []loosely) error {
 	c := &in.cutter
 	return in.each(ctx, h, len(loose), func(h *stackup.Host, from, to int) {
 		closing := h.Clamped()
@@ -328,9 +345,9 @@ func (in *Workspace) loosen(ctx context.Context, h *stackup.Host, loose []stacku
 			switch {
 			case (is.Stack.N == 0 || len(h.Others()) == 1) && (is.Stack.N > 0 || is.Why != region.GapOpens):
 			case c.settled[v]:
-				loose[v] = *is
+				loose[v] = looselyOf(is)
 			default:
-				loose[v] = closing.Sure(c.patch.Points[v], c.patch.Normals[v])
+				loose[v] = looselyAt(closing, c.patch, v)
 			}
 		}
 	})

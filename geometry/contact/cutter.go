@@ -67,6 +67,11 @@ type lastStack struct {
 	at    int // of the stacks; -1 where that is not known
 }
 
+// pieces is what of it regions are made of.
+func (c *cutter) pieces() cutter {
+	return cutter{Host: c.Host, points: c.points, normals: c.normals, borders: c.borders, stacks: c.stacks, tris: c.tris}
+}
+
 func (c *cutter) run(ctx context.Context, in *Workspace) error {
 	if err := c.sharpen(ctx, in); err != nil {
 		return err

@@ -78,6 +78,7 @@ func (in *Workspace) Laps(ctx context.Context, h *stackup.Host) (*stackup.Host, 
 			return h, nil, err
 		}
 	}
+	in.patch, in.cutter = region.Patch{}, in.cutter.pieces()
 	laps, err := in.cutter.regions(ctx, in.Crew)
 	return h, laps, err
 }
