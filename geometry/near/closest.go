@@ -51,7 +51,7 @@ func (t *Tree) ClosestFrom(hint int32, p r3.Vector, within float64, accept func(
 		return best, false
 	}
 	if hint >= 0 && int(hint) < len(t.order) && (accept == nil || accept(hint)) {
-		best, limit = t.nearer(p, hint, best, limit)
+		limit = t.nearer(p, hint, &best, limit)
 	}
 	w := walk{tree: t}
 	at := t.frame.place(p)
@@ -60,7 +60,7 @@ func (t *Tree) ClosestFrom(hint int32, p r3.Vector, within float64, accept func(
 		before := limit
 		for _, tri := range leaf {
 			if accept == nil || accept(tri) {
-				best, limit = t.nearer(p, tri, best, limit)
+				limit = t.nearer(p, tri, &best, limit)
 			}
 		}
 		if limit < before {
@@ -74,15 +74,17 @@ func (t *Tree) ClosestFrom(hint int32, p r3.Vector, within float64, accept func(
 	return best, true
 }
 
-// nearer is the triangle's place nearest to p if that is nearer than best, which is at the squared distance limit.
-func (t *Tree) nearer(p r3.Vector, tri int32, best Hit, limit float64) (Hit, float64) {
+// nearer makes best the triangle's place nearest to p if that is nearer than best, which is at the squared distance limit, and returns the
+// limit then.
+func (t *Tree) nearer(p r3.Vector, tri int32, best *Hit, limit float64) float64 {
 	a, b, c := t.mesh.Corners(int(tri))
 	q, f := ClosestOnTriangle(p, a, b, c)
 	d := q.Sub(p).Norm2()
 	if d < limit || d == limit && (best.Tri < 0 || tri < best.Tri) {
-		return Hit{Tri: tri, Point: q, Feature: f}, d
+		best.Tri, best.Point, best.Distance, best.Feature = tri, q, 0, f
+		return d
 	}
-	return best, limit
+	return limit
 }
 
 // Within calls visit with the place nearest to p on every triangle that is at most within away, in no particular order,

@@ -93,11 +93,17 @@ func (n *node) gap2(lo, hi *[3]int32) int64 {
 
 // box is what a node's box is in mm, not less.
 func (f *frame) box(n *node) space.Box {
+	low, high := f.corners(n)
+	return space.Box{Min: low, Max: high}
+}
+
+// corners are the lowest and the highest of a node's box.
+func (f *frame) corners(n *node) (low, high r3.Vector) {
 	if f.scale == 0 {
 		inf := math.Inf(1)
-		return space.Box{Min: r3.Vector{X: -inf, Y: -inf, Z: -inf}, Max: r3.Vector{X: inf, Y: inf, Z: inf}}
+		return r3.Vector{X: -inf, Y: -inf, Z: -inf}, r3.Vector{X: inf, Y: inf, Z: inf}
 	}
-	return space.Box{Min: f.corner(&n.lo), Max: f.corner(&n.hi)}
+	return f.corner(&n.lo), f.corner(&n.hi)
 }
 
 func (f *frame) corner(p *[3]int32) r3.Vector {

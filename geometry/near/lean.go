@@ -181,9 +181,9 @@ func (e *entering) under(at int32, to []Entry) []Entry {
 
 // Closest is the tree's ClosestFrom, in parts of it, for triangles of two kinds at once, each with a hint: kind is 0 or 1, or -1 for a
 // triangle of neither. A hit's triangle is -1 where there is none. Who knows of some boxes that they hold no triangle of a kind says so in
-// without, given the box and the directions in it: what is in it is then not looked at for that kind.
+// without, given the box's corners and the directions in it: what is in it is then not looked at for that kind.
 func (l *Leaning) Closest(
-	in []Entry, hints [2]int32, p r3.Vector, within float64, without func(b space.Box, c *Cone) [2]bool, kind func(tri int32) int,
+	in []Entry, hints [2]int32, p r3.Vector, within float64, without func(low, high r3.Vector, c *Cone) [2]bool, kind func(tri int32) int,
 ) (best [2]Hit) {
 	t := l.tree
 	best[0].Tri, best[1].Tri = -1, -1
@@ -193,7 +193,7 @@ func (l *Leaning) Closest(
 	}
 	for k, hint := range hints {
 		if hint >= 0 && kind(hint) == k {
-			best[k], limit[k] = t.nearer(p, hint, best[k], limit[k])
+			limit[k] = t.nearer(p, hint, &best[k], limit[k])
 		}
 	}
 	at := t.frame.place(p)
@@ -201,8 +201,8 @@ func (l *Leaning) Closest(
 	var stack [deepest + 2]part
 	for next, depth := 0, 0; depth > 0 || next < len(in); {
 		if depth == 0 {
-			stack[0], depth = part{gap: t.nodes[in[next]].gap2(&at, &at), at: int32(in[next])}, 1
-			next++
+			stack[0].set(t.nodes[in[next]].gap2(&at, &at), int32(in[next]), [2]bool{})
+			depth, next = 1, next+1
 		}
 		depth--
 		top := &stack[depth]
@@ -211,26 +211,28 @@ func (l *Leaning) Closest(
 		}
 		n := &t.nodes[top.at]
 		if top.mayLack(&best) {
-			lacks := without(t.frame.box(n), &l.cones[top.at])
+			low, high := t.frame.corners(n)
+			lacks := without(low, high, &l.cones[top.at])
 			top.lacks[0], top.lacks[1] = top.lacks[0] || lacks[0], top.lacks[1] || lacks[1]
 			if top.isDone(&grains) {
 				continue
 			}
 		}
 		if n.count == 0 {
-			near := part{gap: t.nodes[n.first].gap2(&at, &at), at: n.first, lacks: top.lacks}
-			far := part{gap: t.nodes[n.first+1].gap2(&at, &at), at: n.first + 1, lacks: top.lacks}
-			if far.gap < near.gap {
-				near, far = far, near
+			near, far, lacks := n.first, n.first+1, top.lacks
+			gap, other := t.nodes[near].gap2(&at, &at), t.nodes[far].gap2(&at, &at)
+			if other < gap {
+				near, far, gap, other = far, near, other, gap
 			}
-			stack[depth], stack[depth+1] = far, near
+			stack[depth].set(other, far, lacks)
+			stack[depth+1].set(gap, near, lacks)
 			depth += 2
 			continue
 		}
 		gone := [2]bool{top.lacks[0] || top.gap > grains[0], top.lacks[1] || top.gap > grains[1]}
 		for _, tri := range t.order[n.first : n.first+n.count] {
 			if k := kind(tri); k >= 0 && !gone[k] {
-				best[k], limit[k] = t.nearer(p, tri, best[k], limit[k])
+				limit[k] = t.nearer(p, tri, &best[k], limit[k])
 			}
 		}
 		grains = [2]int64{t.frame.limit(limit[0]), t.frame.limit(limit[1])}
@@ -248,6 +250,12 @@ type part struct {
 	gap   int64 // squared grains
 	at    int32
 	lacks [2]bool
+}
+
+// set is an assignment field by field: one of the whole would wait for its fields to be put together.
+func (p *part) set(gap int64, at int32, lacks [2]bool) {
+	p.gap, p.at = gap, at
+	p.lacks[0], p.lacks[1] = lacks[0], lacks[1]
 }
 
 // isDone says whether nothing in it is near enough, of either kind.

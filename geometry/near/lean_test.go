@@ -49,8 +49,8 @@ func TestBoxesLeftOutChangeNothing(t *testing.T) {
 			if len(in) > 1 {
 				parts++
 			}
-			hits := tree.Closest(in, hints, p, far, func(b space.Box, c *near.Cone) [2]bool {
-				if b.Min.X > plane {
+			hits := tree.Closest(in, hints, p, far, func(low, high r3.Vector, c *near.Cone) [2]bool {
+				if low.X > plane {
 					beyond++
 					return [2]bool{true, true}
 				}
@@ -87,7 +87,7 @@ func TestConeHoldsItsNormals(t *testing.T) {
 			}
 		}
 		dir := main.Add(anywhere(rng, 2)).Normalize()
-		near.New(m).Leaning(normals).Closest([]near.Entry{0}, [2]int32{-1, -1}, r3.Vector{}, 1e3, func(b space.Box, c *near.Cone) [2]bool {
+		holds := func(_, _ r3.Vector, c *near.Cone) [2]bool {
 			least, most := 1.0, 0.0
 			for _, n := range normals {
 				if n != (r3.Vector{}) {
@@ -98,6 +98,7 @@ func TestConeHoldsItsNormals(t *testing.T) {
 				t.Fatalf("from %g to %g, said to be from %g to %g", least, most, farthest, c.Nearest(dir))
 			}
 			return [2]bool{true, true} // the root holds all of them
-		}, func(int32) int { return -1 })
+		}
+		near.New(m).Leaning(normals).Closest([]near.Entry{0}, [2]int32{-1, -1}, r3.Vector{}, 1e3, holds, func(int32) int { return -1 })
 	})
 }

@@ -185,7 +185,7 @@ func (h *Host) nearestOn(x, host int, in []near.Entry, hints [2]int32, p, n r3.V
 		return side
 	}
 	slope := math.Sqrt(1-q.leanCos*q.leanCos) / q.leanCos
-	without := func(b space.Box, c *near.Cone) [2]bool {
+	without := func(low, high r3.Vector, c *near.Cone) [2]bool {
 		along := c.Axis.Dot(n)
 		if math.Abs(along) < q.leanCos && c.Nearest(n) < q.leanCos { // no normal of a cone is nearer than its axis by less than that
 			return [2]bool{true, true}
@@ -193,14 +193,14 @@ func (h *Host) nearestOn(x, host int, in []near.Entry, hints [2]int32, p, n r3.V
 		if q.solid {
 			return [2]bool{}
 		}
-		if across, ok := q.isAcrossAll(&b, c, along > 0); ok {
+		if across, ok := q.isAcrossAll(low, high, c, along > 0); ok {
 			return across
 		}
 		rises := slope
 		if cos, sin := c.Farthest(n); cos > q.leanCos {
 			rises = sin / cos
 		}
-		return q.isAcross(&b, rises)
+		return q.isAcross(low, high, rises)
 	}
 	reach := h.Reach(host, x)
 	out := sheet.Leaning().Closest(in, hints, p, reach, without, kind)
@@ -216,7 +216,7 @@ func (h *Host) nearestOn(x, host int, in []near.Entry, hints [2]int32, p, n r3.V
 // isAcrossAll says on which side of the place no facet of a cone lies, if all surely lie on the other: up says that the cone's axis points
 // to the upper side. Their corners are at least as far from the place along the cone's axis as its ends are, and no farther from it than
 // the box: so far does a plane rise or fall that leans.
-func (q *search) isAcrossAll(b *space.Box, c *near.Cone, up bool) (across [2]bool, ok bool) {
+func (q *search) isAcrossAll(low, high r3.Vector, c *near.Cone, up bool) (across [2]bool, ok bool) {
 	at := q.p.Dot(c.Axis)
 	above := c.Low - at
 	if !(above > 0) {
@@ -226,7 +226,7 @@ func (q *search) isAcrossAll(b *space.Box, c *near.Cone, up bool) (across [2]boo
 		up = !up
 	}
 	falls := above*c.Cos - kit.Rounding
-	if !(falls > 0 && falls*falls > farthest2(b, &q.p)*c.Sin*c.Sin) {
+	if !(falls > 0 && falls*falls > farthest2(low, high, q.p)*c.Sin*c.Sin) {
 		return across, false
 	}
 	across[Upper], across[Lower] = !up, up
@@ -234,15 +234,15 @@ func (q *search) isAcrossAll(b *space.Box, c *near.Cone, up bool) (across [2]boo
 }
 
 // farthest2 is the squared distance from a place to the farthest corner of a box.
-func farthest2(b *space.Box, p *r3.Vector) float64 {
-	x, y, z := max(p.X-b.Min.X, b.Max.X-p.X), max(p.Y-b.Min.Y, b.Max.Y-p.Y), max(p.Z-b.Min.Z, b.Max.Z-p.Z)
+func farthest2(low, high, p r3.Vector) float64 {
+	x, y, z := max(p.X-low.X, high.X-p.X), max(p.Y-low.Y, high.Y-p.Y), max(p.Z-low.Z, high.Z-p.Z)
 	return float64(x*x) + float64(y*y) + float64(z*z)
 }
 
 // isAcross says of each side whether all parallel facets in a box surely lie on the other side of the place. A facet's plane that leans by
 // an angle at most, of which slope is the tangent, rises by no more than that on the way from straight over the place to the facet.
-func (q *search) isAcross(b *space.Box, slope float64) (across [2]bool) {
-	middle, half := b.Min.Add(b.Max).Mul(0.5).Sub(q.p), b.Max.Sub(b.Min).Mul(0.5)
+func (q *search) isAcross(low, high r3.Vector, slope float64) (across [2]bool) {
+	middle, half := low.Add(high).Mul(0.5).Sub(q.p), high.Sub(low).Mul(0.5)
 	height := middle.Dot(q.n)
 	size := math.Abs(half.X*q.n.X) + math.Abs(half.Y*q.n.Y) + math.Abs(half.Z*q.n.Z)
 	if math.Abs(height) <= size {
