@@ -32,14 +32,14 @@ type cutter struct {
 	points   []r3.Vector
 	normals  []r3.Vector
 	borders  []region.Border
-	corners  []int32         // patch point to point + 1
-	numbers  []int32         // likewise, room for compact
-	whole    region.Region   // of one stack
-	places   kit.PlaceTable  // of it
-	stacks   []stackup.Stack // that are reported, in order of appearance
-	tris     [][][3]int32    // of each of the stacks
-	ofStack  map[stackup.Stack]int
-	last     lastStack
+	corners  []int32                    // patch point to point + 1
+	numbers  []int32                    // likewise, room for compact
+	whole    region.Region              // of one stack
+	places   kit.PlaceTable             // of it
+	lies     []int32                    // on patch points: numbers of kinds
+	kinds    []kind                     // of stacks; the first is none
+	stacks   []stackup.Stack            // that are reported, in order of appearance
+	tris     [][][3]int32               // of each of the stacks
 	welded   map[[2]r3.Vector]r3.Vector // where the cut between two places lies: the two sides of a crease share it
 }
 
@@ -56,15 +56,40 @@ func (c *cutter) reset(h *stackup.Host, p *region.Patch) {
 	c.foreseen.Reset()
 	c.ends = c.ends[:0]
 	c.narrow = c.narrow[:0]
-	c.tris, c.ofStack, c.last = nil, map[stackup.Stack]int{}, lastStack{at: -1, emits: true}
+	c.tris, c.kinds, c.lies = nil, append(c.kinds[:0], kind{}), slices.Grow(c.lies[:0], room)
 	c.welded = map[[2]r3.Vector]r3.Vector{}
 }
 
-// lastStack is the stack that was asked about last: mostly the next one too.
-type lastStack struct {
-	stack stackup.Stack
-	emits bool
-	at    int // of the stacks; -1 where that is not known
+// kind is a stack that lies on some patch points. Its number says which one it is in a thirtieth of a verdict's memory.
+type kind struct {
+	stack   stackup.Stack
+	emits   bool
+	started bool
+	at      int // of the stacks, once it has started
+}
+
+// tellKinds numbers the stacks of the patch points that have got a verdict since.
+func (c *cutter) tellKinds() {
+	of := map[stackup.Stack]int32{}
+	for k := range c.kinds {
+		of[c.kinds[k].stack] = int32(k)
+	}
+	k := int32(0)
+	for v := len(c.lies); v < len(c.verdicts); v++ {
+		if s := c.verdicts[v].Stack; s != c.kinds[k].stack {
+			known := false
+			if k, known = of[s]; !known {
+				k = int32(len(c.kinds))
+				of[s], c.kinds = k, append(c.kinds, kind{stack: s, emits: c.emits(s)})
+			}
+		}
+		c.lies = append(c.lies, k)
+	}
+}
+
+// isEven says whether the same lies on all corners of a triangle.
+func (c *cutter) isEven(t [3]int32) bool {
+	return c.lies[t[0]] == c.lies[t[1]] && c.lies[t[1]] == c.lies[t[2]]
 }
 
 // pieces is what of it regions are made of.
@@ -77,58 +102,37 @@ func (c *cutter) run(ctx context.Context, in *Workspace) error {
 		return err
 	}
 	c.corners = kit.Sized(c.corners, len(c.patch.Points))
-	var counts []int // of triangles that each stack lies on, so that none of the lists has to grow
-	c.eachPart(func(_ [3]int32, stack int) {
-		if stack == len(counts) {
-			counts = append(counts, 0)
+	counts := make([]int, len(c.kinds)) // of triangles that each lies on, so that none of the lists has to grow
+	c.eachPart(func(_ [3]int32, k int32) { counts[k]++ })
+	c.eachPart(func(t [3]int32, k int32) {
+		if of := &c.kinds[k]; !of.started {
+			of.started, of.at = true, len(c.stacks)
+			c.stacks, c.tris = append(c.stacks, of.stack), append(c.tris, make([][3]int32, 0, counts[k]+counts[k]/16)) // some fall in two
 		}
-		counts[stack]++
+		c.keep(t, k)
 	})
-	for i, n := range counts {
-		c.tris[i] = make([][3]int32, 0, n+n/16) // some fall in two
-	}
-	c.eachPart(c.keep)
 	return nil
 }
 
-// eachPart goes through the stacks that are reported at the corners of each of the patch's triangles.
-func (c *cutter) eachPart(do func(t [3]int32, stack int)) {
+// eachPart goes through the kinds that are reported at the corners of each of the patch's triangles.
+func (c *cutter) eachPart(do func(t [3]int32, k int32)) {
 	for _, t := range c.patch.Tris {
-		seen := [3]stackup.Stack{}
-		for k, v := range t {
-			s := c.verdicts[v].Stack
-			if s.N == 0 || s == seen[0] || s == seen[1] {
-				continue
-			}
-			seen[k] = s
-			if c.emits(s) {
-				do(t, c.numberOf(s))
+		seen := [3]int32{}
+		for i, v := range t {
+			if k := c.lies[v]; c.kinds[k].emits && k != seen[0] && k != seen[1] {
+				seen[i] = k
+				do(t, k)
 			}
 		}
 	}
 }
 
-// numberOf is a reported stack's place among the stacks.
-func (c *cutter) numberOf(s stackup.Stack) int {
-	if c.last.stack == s && c.last.at >= 0 {
-		return c.last.at
-	}
-	at, known := c.ofStack[s]
-	if !known {
-		at = len(c.stacks)
-		c.ofStack[s], c.stacks, c.tris = at, append(c.stacks, s), append(c.tris, nil)
-	}
-	c.last.at = at
-	return at
-}
-
-// keep adds the part of triangle t that carries a stack.
-func (c *cutter) keep(t [3]int32, stack int) {
-	s := c.stacks[stack]
+// keep adds the part of triangle t that carries a stack of a kind.
+func (c *cutter) keep(t [3]int32, of int32) {
 	polygon := make([]int32, 0, 5)
 	for k := range 3 {
 		a, b := t[k], t[(k+1)%3]
-		inA, inB := c.verdicts[a].Stack == s, c.verdicts[b].Stack == s
+		inA, inB := c.lies[a] == of, c.lies[b] == of
 		if inA {
 			polygon = append(polygon, c.corner(a))
 		}
@@ -144,7 +148,8 @@ func (c *cutter) keep(t [3]int32, stack int) {
 	for k := 2; k < len(polygon); k++ {
 		tri := [3]int32{polygon[0], polygon[k-1], polygon[k]}
 		if tri[0] != tri[1] && tri[1] != tri[2] && tri[2] != tri[0] {
-			c.tris[stack] = append(c.tris[stack], tri)
+			tris := &c.tris[c.kinds[of].at]
+			*tris = append(*tris, tri)
 		}
 	}
 }
@@ -152,13 +157,6 @@ func (c *cutter) keep(t [3]int32, stack int) {
 // emits says whether this host reports the stack: the first of its sheets in rank does, so that each strip is reported
 // once. A sheet that lies in the stack twice does not count, for neither of its pieces sees the whole.
 func (c *cutter) emits(s stackup.Stack) bool {
-	if s != c.last.stack {
-		c.last = lastStack{s, c.isFirstOf(s), -1}
-	}
-	return c.last.emits
-}
-
-func (c *cutter) isFirstOf(s stackup.Stack) bool {
 	sheets := s.Sheets()
 	for i, sheet := range sheets {
 		twice := slices.Contains(sheets[:i], sheet) || slices.Contains(sheets[i+1:], sheet)

@@ -20,6 +20,7 @@ const (
 // corners of a strip, which a single cut would take off, and along narrow curves.
 func (c *cutter) sharpen(ctx context.Context, in *Workspace) error {
 	c.asked[0] = kit.Sized(c.asked[0], len(c.patch.Tris))
+	c.tellKinds()
 	for range sharpenings {
 		asked, split := c.asked[0], &c.patch.Split
 		split.Reset()
@@ -32,7 +33,7 @@ func (c *cutter) sharpen(ctx context.Context, in *Workspace) error {
 			if i%1024 == 0 && ctx.Err() != nil {
 				return ctx.Err()
 			}
-			if !asked[i].bent && c.isBent(t) {
+			if !asked[i].bent && !c.isEven(t) && c.isBent(t) {
 				c.splitAll(split, t)
 			}
 			asked[i].bent = true
@@ -53,6 +54,7 @@ func (c *cutter) sharpen(ctx context.Context, in *Workspace) error {
 			c.verdicts = append(c.verdicts, c.Classify(c.patch.Points[v], c.patch.Normals[v]))
 			c.keepMissed(v)
 		}
+		c.tellKinds()
 	}
 	return nil
 }
@@ -66,8 +68,7 @@ func (c *cutter) foreseeCuts(ctx context.Context, in *Workspace) error {
 	first := len(c.ends)
 	var ways [][2]int32
 	foresee := func(from, to int32) {
-		s := c.verdicts[from].Stack
-		if s.N == 0 || s == c.verdicts[to].Stack || !c.emits(s) {
+		if k := c.lies[from]; k == c.lies[to] || !c.kinds[k].emits {
 			return
 		}
 		key := kit.WayKey(from, to)
@@ -80,7 +81,7 @@ func (c *cutter) foreseeCuts(ctx context.Context, in *Workspace) error {
 		}
 	}
 	for i, t := range c.patch.Tris {
-		for k := 0; k < 3 && !c.asked[0][i].bent; k++ {
+		for k := 0; k < 3 && !c.asked[0][i].bent && !c.isEven(t); k++ {
 			foresee(t[k], t[(k+1)%3])
 			foresee(t[(k+1)%3], t[k])
 		}
@@ -114,7 +115,7 @@ func (c *cutter) splitAll(split *kit.EdgeTable, t [3]int32) {
 func (c *cutter) isGrazed(t [3]int32) bool {
 	grazed := false
 	for _, v := range t {
-		if c.verdicts[v].Stack.N > 0 {
+		if c.lies[v] > 0 {
 			return false
 		}
 		grazed = grazed || int(v) < len(c.grazed) && c.grazed[v]
@@ -160,26 +161,26 @@ func (c *cutter) splitTouched(split *kit.EdgeTable) {
 
 // isBent says whether the border of some stack leaves the straight way through a triangle.
 func (c *cutter) isBent(t [3]int32) bool {
-	var seen [3]stackup.Stack
-	for k, v := range t {
-		s := c.verdicts[v].Stack
-		if s.N == 0 || s == seen[0] || s == seen[1] || !c.emits(s) {
+	var seen [3]int32
+	for i, v := range t {
+		k := c.lies[v]
+		if !c.kinds[k].emits || k == seen[0] || k == seen[1] {
 			continue
 		}
-		seen[k] = s
-		if c.isBentFor(t, s) {
+		seen[i] = k
+		if c.isBentFor(t, k) {
 			return true
 		}
 	}
 	return false
 }
 
-func (c *cutter) isBentFor(t [3]int32, s stackup.Stack) bool {
+func (c *cutter) isBentFor(t [3]int32, of int32) bool {
 	var cuts [2]r3.Vector
 	n, inside := 0, int32(-1)
 	for k := range 3 {
 		a, b := t[k], t[(k+1)%3]
-		inA, inB := c.verdicts[a].Stack == s, c.verdicts[b].Stack == s
+		inA, inB := c.lies[a] == of, c.lies[b] == of
 		if inA {
 			inside = a
 		}
@@ -195,7 +196,7 @@ func (c *cutter) isBentFor(t [3]int32, s stackup.Stack) bool {
 	if n != 2 {
 		return false
 	}
-	return c.leaves(t, s, cuts, c.patch.Points[inside])
+	return c.leaves(t, c.kinds[of].stack, cuts, c.patch.Points[inside])
 }
 
 // leaves asks at both sides of the middle of the cut.
