@@ -28,8 +28,8 @@ func (l *labels) lap(whole *region.Region, tris []int32, s stackup.Stack) *Lap {
 }
 
 // Flats are the parts of a region between its bends; the region itself where it has none. nested says that there are some.
-func (r *Lap) Flats(h *stackup.Host) (parts []*Lap, nested bool) {
-	flats := fold.Flats(r.Region, h.Panels[h.Index])
+func (r *Lap) Flats(h *stackup.Host, crew *work.Crew) (parts []*Lap, nested bool) {
+	flats := fold.Flats(r.Region, h.Panels[h.Index], crew)
 	if flats == nil {
 		return []*Lap{r}, false
 	}

@@ -165,7 +165,7 @@ func (f *finder) stripsOn(ctx context.Context, h *stackup.Host, in *contact.Work
 	}
 	of := make([]Found, len(laps))
 	if err := in.EachLap(ctx, h, laps, func(h *stackup.Host, i int) {
-		on := onHost{Host: h, opt: f.opt}
+		on := onHost{Host: h, opt: f.opt, crew: in.Crew}
 		of[i].Flanges, of[i].Small = on.strips(laps[i]), on.small
 	}); err != nil {
 		return found, err

@@ -11,13 +11,15 @@ import (
 	"seamwright/geometry/curve"
 	"seamwright/geometry/kit"
 	"seamwright/geometry/stackup"
+	"seamwright/internal/work"
 )
 
 // onHost finds the flanges of one host.
 type onHost struct {
 	*stackup.Host
 	opt   Options
-	small []Small // contacts that are no flanges
+	crew  *work.Crew // who helps; nil: nobody
+	small []Small    // contacts that are no flanges
 }
 
 // canBeClosed says whether clamps draw an end together whose gap rises so far over a length, though it does not end within
@@ -46,7 +48,7 @@ func (f *onHost) strips(r *contact.Lap) []Flange {
 		f.noteSmall(r, loops, NoFreeEdge)
 		return nil
 	}
-	if parts, nested := r.Flats(f.Host); nested {
+	if parts, nested := r.Flats(f.Host, f.crew); nested {
 		return f.nestedStrips(parts)
 	}
 	if !r.ReachesFreeEdge(loops) {

@@ -24,6 +24,7 @@ import (
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
 	"seamwright/geometry/surface"
+	"seamwright/internal/work"
 )
 
 // The bounds are chosen.
@@ -54,10 +55,11 @@ type parting struct {
 	bends   []bending
 }
 
-// Flats are the triangles of each part of a region between its bends, which lie on a host; nil where no bend parts it.
-func Flats(r *region.Region, host *surface.Panel) [][]int32 {
+// Flats are the triangles of each part of a region between its bends, which lie on a host; nil where no bend parts it. A crew helps, if
+// there is one.
+func Flats(r *region.Region, host *surface.Panel, crew *work.Crew) [][]int32 {
 	g := parting{r: r}
-	if !g.foldsAnywhere() || !g.takeFacets(host) {
+	if !g.foldsAnywhere() || !g.takeFacets(host, crew) {
 		return nil
 	}
 	g.findFlats()
@@ -81,30 +83,35 @@ func (g *parting) foldsAnywhere() bool {
 
 // takeFacets takes from the facets of the host whether they are of a bend, and their normals, which carry less noise than the
 // triangles. It says whether there is a bend or a crease.
-func (g *parting) takeFacets(host *surface.Panel) bool {
+func (g *parting) takeFacets(host *surface.Panel, crew *work.Crew) bool {
 	ofBend := host.BentFacets()
 	if !slices.Contains(ofBend, true) && !slices.ContainsFunc(g.r.Topo.Edges, g.mayCrease) {
 		return false
 	}
 	g.bent = make([]bool, len(g.normals))
-	hint, any := near.NoHint, false
-	for t, n := range g.normals {
-		if n == (r3.Vector{}) {
-			continue
+	crew.Do((len(g.normals)+atOnce-1)/atOnce, func(i int) {
+		hint := near.NoHint
+		for t := i * atOnce; t < min(len(g.normals), (i+1)*atOnce); t++ {
+			n := g.normals[t]
+			if n == (r3.Vector{}) {
+				continue
+			}
+			a, b, c := g.r.Mesh.Corners(t)
+			hit, ok := host.Tree.ClosestFrom(hint, a.Add(b).Add(c).Mul(1./3), 1, nil)
+			if !ok || host.Normals[hit.Tri] == (r3.Vector{}) {
+				continue
+			}
+			hint = hit.Tri
+			own := host.Normals[hit.Tri]
+			g.normals[t] = own.Mul(math.Copysign(1, own.Dot(n)))
+			g.bent[t] = ofBend[hit.Tri]
 		}
-		a, b, c := g.r.Mesh.Corners(t)
-		hit, ok := host.Tree.ClosestFrom(hint, a.Add(b).Add(c).Mul(1./3), 1, nil)
-		if !ok || host.Normals[hit.Tri] == (r3.Vector{}) {
-			continue
-		}
-		hint = hit.Tri
-		own := host.Normals[hit.Tri]
-		g.normals[t] = own.Mul(math.Copysign(1, own.Dot(n)))
-		g.bent[t] = ofBend[hit.Tri]
-		any = any || g.bent[t]
-	}
-	return any || slices.ContainsFunc(g.r.Topo.Edges, g.isCrease)
+	})
+	return slices.Contains(g.bent, true) || slices.ContainsFunc(g.r.Topo.Edges, g.isCrease)
 }
+
+// atOnce is how many triangles one worker looks at before it takes more.
+const atOnce = 1024
 
 // mayCrease says whether two triangles may lie on flats that meet at a sharp angle, before it is known on which facets they lie: these
 // are turned by far less from their triangles than by half that angle.

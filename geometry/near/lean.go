@@ -59,7 +59,7 @@ func (t *Tree) Leaning(normals []r3.Vector) *Leaning {
 
 // mostLaid is of how many triangles at most it is told how far they reach along their axis: more are wider than any neighbourhood that
 // is asked about, and no sheet is as flat as that.
-const mostLaid = 1 << 10
+const mostLaid = 1 << 8
 
 // lay tells from where to where triangles reach along the axis.
 func (c *Cone) lay(m *mesh.Mesh, triangles []int32) {

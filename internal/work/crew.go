@@ -73,6 +73,13 @@ func (c *Crew) Each(ctx context.Context, n int, do func(who, i int) error) error
 	return q.result()
 }
 
+// Do is Each for pieces that cannot fail, all of which are done: a panic in one goes on in who calls.
+func (c *Crew) Do(n int, do func(i int)) {
+	if err := c.Each(context.Background(), n, func(_, i int) error { do(i); return nil }); err != nil {
+		panic(err)
+	}
+}
+
 // start is one more at work, if one is idle.
 func (c *Crew) start() bool {
 	c.mu.Lock()

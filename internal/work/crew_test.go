@@ -106,6 +106,30 @@ func TestCrewStops(t *testing.T) {
 	}
 }
 
+// Do does all pieces, and a panic in one goes on with who called.
+func TestCrewDoes(t *testing.T) {
+	var none *work.Crew
+	for _, crew := range []*work.Crew{none, work.NewCrew(3)} {
+		var sum atomic.Int64
+		crew.Do(100, func(i int) { sum.Add(int64(i)) })
+		if sum.Load() != 99*100/2 {
+			t.Errorf("crew of %d: %d", crew.Size(), sum.Load())
+		}
+		func() {
+			defer func() {
+				if fault, ok := recover().(*work.Fault); !ok || fault.Value != 3 {
+					t.Errorf("crew of %d: the panic does not go on", crew.Size())
+				}
+			}()
+			crew.Do(5, func(i int) {
+				if i == 3 {
+					panic(i)
+				}
+			})
+		}()
+	}
+}
+
 func ExampleCrew() {
 	crew := work.NewCrew(2)
 	sums := make([]int, 3)
