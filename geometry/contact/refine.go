@@ -204,8 +204,8 @@ func (in *Workspace) copied(h *stackup.Host, which []bool) (p *region.Patch, ben
 	}
 	corners := cornersOf(triangles)
 	p.Points, p.Normals, p.Tris = slices.Grow(p.Points[:0], corners), slices.Grow(p.Normals[:0], corners), slices.Grow(p.Tris[:0], triangles)
-	c := copier{panel: panel, patch: p, first: make([]int32, len(panel.Mesh.Vertices)), next: make([]int32, 0, corners),
-		angles: make([]float64, len(panel.Fan)), bent: make([]bool, 0, corners)}
+	c := copier{panel: panel, patch: p, first: kit.Zeros[int32](len(panel.Mesh.Vertices)), next: make([]int32, 0, corners),
+		angles: kit.Zeros[float64](len(panel.Fan)), bent: make([]bool, 0, corners)}
 	if slices.ContainsFunc(panel.Topo.Edges, func(e mesh.Edge) bool {
 		return panel.Mesh.Vertices[e.V[0]].Sub(panel.Mesh.Vertices[e.V[1]]).Norm2() > region.Fine*region.Fine
 	}) {

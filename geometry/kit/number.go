@@ -67,6 +67,14 @@ func Before(p, q r3.Vector, size float64) bool {
 
 func component(v r3.Vector, axis int) float64 { return [3]float64{v.X, v.Y, v.Z}[axis] }
 
+// Zeros is n zeros for who reads them before writing to them. Of fresh memory that is read first the system shows one page of zeros for
+// all, and when it is written to at last it finds another page and tells the other processors: so it is written to at once.
+func Zeros[T any](n int) []T {
+	out := make([]T, n)
+	clear(out)
+	return out
+}
+
 // Sized is a buffer of n zeros, in the place of an old one if that is large enough.
 func Sized[T any](old []T, n int) []T {
 	if cap(old) < n {

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"iter"
 	"slices"
+
+	"seamwright/geometry/kit"
 )
 
 // side is one side of a triangle, in the fan of its lower vertex.
@@ -48,7 +50,7 @@ func (m *Mesh) fans() iter.Seq2[int32, []side] {
 // sides is for each vertex the first corner + 1 whose side has it as its lower vertex, and for each side of a triangle the next corner
 // + 1 of the same list, by rising triangle; 0 for none.
 func (m *Mesh) sides() (first []corner, next [][3]corner) {
-	first, next = make([]corner, len(m.Vertices)), make([][3]corner, len(m.Triangles))
+	first, next = kit.Zeros[corner](len(m.Vertices)), make([][3]corner, len(m.Triangles))
 	for t := len(m.Triangles) - 1; t >= 0; t-- {
 		a, b, c := m.Triangles[t][0], m.Triangles[t][1], m.Triangles[t][2]
 		n, at := &next[t], corner(t)<<2+1

@@ -7,6 +7,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/kit"
 	"seamwright/geometry/space"
 	"seamwright/geometry/stl"
 )
@@ -124,7 +125,7 @@ func (g *gather) hash(p point) (place uint64, mark uint8) {
 }
 
 func (g *gather) resize(size int) {
-	g.table, g.marks = make([]int32, size), make([]uint8, size)
+	g.table, g.marks = make([]int32, size), kit.Zeros[uint8](size)
 	mask := uint64(size - 1)
 	for n, p := range g.points {
 		at, mark := g.hash(p)
