@@ -103,7 +103,7 @@ func (c *concern) take(triangles []int32) {
 func (c *concern) isSmall() bool {
 	box := space.EmptyBox()
 	for _, p := range c.corners {
-		box = box.Add(p)
+		box.Hold(p)
 	}
 	s := box.Size()
 	return max(s.X, s.Y, s.Z) <= inOneCell

@@ -60,10 +60,28 @@ func (b *Box) Hold(p r3.Vector) {
 
 // BoxOf returns the least box that holds three points whose coordinates are numbers.
 func BoxOf(p, q, r r3.Vector) Box {
-	b := Box{p, p}
-	b.Hold(q)
-	b.Hold(r)
-	return b
+	x, xx := ends(p.X, q.X, r.X)
+	y, yy := ends(p.Y, q.Y, r.Y)
+	z, zz := ends(p.Z, q.Z, r.Z)
+	return Box{r3.Vector{X: x, Y: y, Z: z}, r3.Vector{X: xx, Y: yy, Z: zz}}
+}
+
+// ends are the least and the greatest of three numbers; of a zero and a minus zero the first.
+func ends(a, b, c float64) (low, high float64) {
+	low, high = a, a
+	if b < low {
+		low = b
+	}
+	if b > high {
+		high = b
+	}
+	if c < low {
+		low = c
+	}
+	if c > high {
+		high = c
+	}
+	return low, high
 }
 
 // Union returns the least box that holds both.

@@ -87,17 +87,19 @@ func (h *Host) survey(p, n r3.Vector) {
 	s.contacts[Upper], s.contacts[Lower], s.endings = s.contacts[Upper][:0], s.contacts[Lower][:0], s.endings[:0]
 	if sights, ok := h.around.candidates(p); ok {
 		for i := range sights {
-			h.meetAt(sights[i].sheet, h.around.nearest(h, &sights[i], p, n), p, n)
+			found := h.around.nearest(h, &sights[i], p, n)
+			h.meetAt(sights[i].sheet, &found, p, n)
 		}
 		return
 	}
 	for _, x := range h.around.sheets {
-		h.meetAt(x, h.nearestOn(x, h.Index, everywhere, noHints, p, n), p, n)
+		found := h.nearestOn(x, h.Index, everywhere, noHints, p, n)
+		h.meetAt(x, &found, p, n)
 	}
 }
 
 // meetAt adds sheet x, of which the hits are nearest to p.
-func (h *Host) meetAt(x int, found hits, p, n r3.Vector) {
+func (h *Host) meetAt(x int, found *hits, p, n r3.Vector) {
 	s := h.scene
 	if h.Panels[x].Surface != surface.Solid && h.sameLayer(h.Index, found, n) {
 		farther := Upper

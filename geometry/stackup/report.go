@@ -29,7 +29,7 @@ type Span struct {
 func (h *Host) Reports(s *Span) bool {
 	box := space.EmptyBox()
 	for _, p := range s.Corners {
-		box = box.Add(p)
+		box.Hold(p)
 	}
 	if s.Lean > math.Pi/2 {
 		return len(h.around.sheets) > 0

@@ -253,7 +253,7 @@ func (h *Host) nearMetal(c contact, side int, room float64, amid bool) float64 {
 
 // sameLayer says whether the places of a sheet above a place and below it are of one layer, which noise, or a skin on a
 // skin, has on both sides of the host: two layers of a sheet folded round the host have its metal between them.
-func (h *Host) sameLayer(host int, found hits, n r3.Vector) bool {
+func (h *Host) sameLayer(host int, found *hits, n r3.Vector) bool {
 	const leastApart = 0.1 // mm, where the thickness is not known
 	if found[Upper].Tri < 0 || found[Lower].Tri < 0 {
 		return false
