@@ -28,6 +28,7 @@ const (
 	flatShare   = 0.5 // if the faces of bends at both of its sides are narrower than this share of it
 	faceSides   = 2.  // longest sides of a facet that its face reaches from it
 	faceFacets  = 64  // of a face at most
+	holeFacets  = 256 // in the midst of a bend at most that are not curved
 	leastFacing = 0.5 // cosine: below, an edge is no more of the one side of a face than of the other
 )
 
@@ -325,39 +326,48 @@ func (g *folding) takeOutRests() {
 // fillHoles takes for curved what lies in the midst of what is curved one way and is narrow for a flat: of noisy facets in a bend some
 // are turned one way at one side alone, and a bend's border round all of them is long.
 func (g *folding) fillHoles() {
-	pieces := mesh.NewPieces(len(g.sign))
-	for _, e := range g.topo.Edges {
-		if !e.Free() && g.sign[e.Tri[0]] == 0 && g.sign[e.Tri[1]] == 0 {
-			pieces.Join(e.Tri[0], e.Tri[1])
-		}
-	}
-	type hole struct {
-		up, down     bool
-		area, border float64 // mm², mm
-	}
-	holes := make([]hole, len(g.sign)) // by the first of a piece
-	for i, e := range g.topo.Edges {
-		for side, t := range e.Tri {
-			if t == mesh.None || g.sign[t] != 0 || !e.Free() && g.foldAt[i] >= 0 && g.sign[e.Tri[1-side]] == 0 {
-				continue
+	seen := make([]int32, len(g.sign)) // by whom, + 1
+	var hole []int32
+	for t := range g.sign {
+		for k := 0; g.sign[t] != 0 && k < 3; k++ {
+			if o := g.topo.Across(int32(t), k); o != mesh.None && g.sign[o] == 0 && seen[o] == 0 {
+				var isHole bool
+				if hole, isHole = g.holeAt(o, g.sign[t], seen, hole[:0]); isHole {
+					for _, h := range hole {
+						g.sign[h] = g.sign[t]
+					}
+				}
 			}
-			h := &holes[pieces.First(t)]
-			h.border += g.mesh.Vertices[e.V[0]].Sub(g.mesh.Vertices[e.V[1]]).Norm()
-			out := e.Free() || g.foldAt[i] < 0
-			h.up, h.down = h.up || out || g.sign[e.Tri[1-side]] > 0, h.down || out || g.sign[e.Tri[1-side]] < 0
 		}
 	}
-	for t, sign := range g.sign {
-		if sign == 0 {
-			a, b, c := g.mesh.Corners(t)
-			holes[pieces.First(int32(t))].area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+}
+
+// holeAt gathers the facets about one that are not curved, and says whether they are few, narrow, and bordered by facets curved one way
+// alone. Seen is what was gathered before: what meets that is no hole, as that was none.
+func (g *folding) holeAt(from int32, sign float64, seen, hole []int32) ([]int32, bool) {
+	hole, seen[from] = append(hole, from), from+1
+	isHole, area, border := true, 0., 0.
+	for i := 0; i < len(hole) && len(hole) <= holeFacets; i++ {
+		a, b, c := g.mesh.Corners(int(hole[i]))
+		corners := [3]r3.Vector{a, b, c}
+		area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+		for k := range 3 {
+			o := g.topo.Across(hole[i], k)
+			switch {
+			case o == mesh.None || g.foldAt[g.topo.TriEdge[hole[i]][k]] < 0:
+				isHole = false
+			case g.sign[o] != 0:
+				isHole = isHole && g.sign[o] == sign
+				border += corners[k].Sub(corners[(k+1)%3]).Norm()
+			case seen[o] == 0:
+				seen[o] = from + 1
+				hole = append(hole, o)
+			case seen[o] != from+1:
+				isHole = false
+			}
 		}
 	}
-	for t, sign := range g.sign {
-		if h := holes[pieces.First(int32(t))]; sign == 0 && h.up != h.down && 2*h.area < leastFlat*h.border {
-			g.sign[t] = float64(kit.CountIf(h.up) - kit.CountIf(h.down))
-		}
-	}
+	return hole, isHole && len(hole) <= holeFacets && 2*area < leastFlat*border
 }
 
 // tellBends says of every triangle whether it is one of a bend.
