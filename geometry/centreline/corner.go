@@ -15,6 +15,10 @@ import (
 const (
 	cornerTurn   = 30. // degrees by which a line turns within a width where its ring has a corner. Chosen.
 	cornerRounds = 100 // of moving places amid both borders
+
+	offMiddle      = 0.1  // mm by which a section's sides differ that is not amid them
+	cornerFine     = 0.25 // of a step: places amid both borders that are so near need none between them
+	cornerHalvings = 5
 )
 
 // roundCorners lays a closed line, of which the sections may be known, round the corners of its ring, and says whether there are any.
@@ -37,18 +41,36 @@ func (c *Line) roundCorners(points []r3.Vector, sections []Section) ([]r3.Vector
 	if len(borders) != 2 {
 		return points, false
 	}
-	out := places(sections)
-	for i := range out {
+	at := places(sections)
+	for i := range at {
 		if about[i] {
-			out[i] = c.amid(out[i], borders)
-			c.ringCorners = append(c.ringCorners, out[i])
+			at[i] = c.amid(at[i], borders)
+			c.ringCorners = append(c.ringCorners, at[i])
+		}
+	}
+	var out []r3.Vector
+	for i, p := range at {
+		out = append(out, p)
+		if next := (i + 1) % len(at); about[i] && about[next] {
+			out = c.between(out, p, at[next], borders, cornerHalvings)
 		}
 	}
 	return out, true
 }
 
+// between adds places amid both borders between two, the nearer to each other the more sharply the line turns between them: places
+// beside a kink, where the nearest side of a border is another, leave each other when they are moved.
+func (c *Line) between(out []r3.Vector, from, to r3.Vector, borders [][]r3.Vector, halvings int) []r3.Vector {
+	if halvings == 0 || from.Sub(to).Norm() < c.step*cornerFine {
+		return out
+	}
+	p := c.amid(from.Add(to).Mul(0.5), borders)
+	out = append(c.between(out, from, p, borders, halvings-1), p)
+	return c.between(out, p, to, borders, halvings-1)
+}
+
 // aboutCorners says which of a closed line's sections lie within a width of one that runs on into a corner of the ring, at which the
-// line turns.
+// line turns, or beside those if what came of the corner has left them beside the middle.
 func (c *Line) aboutCorners(sections []Section) []bool {
 	n := len(sections)
 	left, right := c.lengths(sections)
@@ -64,6 +86,14 @@ func (c *Line) aboutCorners(sections []Section) []bool {
 		}
 		for k := i - reach; k <= i+reach; k++ {
 			out[(k+n)%n] = true
+		}
+	}
+	for _, step := range [2]int{1, n - 1} {
+		for k := range 2 * n { // twice round, so that it does not matter where the line begins
+			i := k * step % n
+			if next := (i + step) % n; out[i] && math.Abs(left[next]-right[next]) > offMiddle {
+				out[next] = true
+			}
 		}
 	}
 	return out
