@@ -6,6 +6,7 @@ import (
 
 	"github.com/golang/geo/r3"
 
+	"seamwright/geometry/kit"
 	"seamwright/geometry/mesh"
 )
 
@@ -45,13 +46,16 @@ func (b blank) mesh(rng *rand.Rand) *mesh.Mesh {
 		}
 	}
 	m := &mesh.Mesh{}
-	number := make([]int32, len(xs))
+	number := map[[2]float64]int32{} // corners from both sides of a rim may come to the same place
 	corner := func(k int) int32 {
-		if number[k] == 0 {
+		place := [2]float64{math.Round(xs[k] * 1e6), math.Round(ys[k] * 1e6)}
+		i, known := number[place]
+		if !known {
+			i = int32(len(m.Vertices))
+			number[place] = i
 			m.Vertices = append(m.Vertices, b.form(xs[k], ys[k]))
-			number[k] = int32(len(m.Vertices))
 		}
-		return number[k] - 1
+		return i
 	}
 	add := func(a, c, d int) {
 		area := (xs[c]-xs[a])*(ys[d]-ys[a]) - (xs[d]-xs[a])*(ys[c]-ys[a])
@@ -66,7 +70,11 @@ func (b blank) mesh(rng *rand.Rand) *mesh.Mesh {
 	for i := range nx {
 		for j := range ny {
 			p, q, r, s := at(i, j), at(i+1, j), at(i+1, j+1), at(i, j+1)
-			if rng.IntN(2) == 0 {
+			rising := rng.IntN(2) == 0
+			if kit.CountIf(keep[p])+kit.CountIf(keep[q])+kit.CountIf(keep[r])+kit.CountIf(keep[s]) == 3 {
+				rising = !keep[q] || !keep[s] // else metal within the rim is left out
+			}
+			if rising {
 				add(p, q, r)
 				add(p, r, s)
 			} else {
