@@ -29,12 +29,13 @@ import (
 
 // The bounds are chosen.
 const (
-	crease       = 30. // degrees at which two flats meet in a bend of no width
-	togetherTurn = 10. // degrees by which all sheets turn together as in a bend
-	across       = 40. // mm: a bend that is longer does not run across a strip
-	beyond       = 2.  // lengths of a bend from its middle in which its flats are looked at
-	straightBend = 0.5 // of the length of a bend's sides that they reach one way at least
-	crumbArea    = 48. // mm² of what lies flat between the facets of a bend at most: less than any flange
+	crease       = 30.  // degrees at which two flats meet in a bend of no width
+	togetherTurn = 10.  // degrees by which all sheets turn together as in a bend
+	across       = 40.  // mm: a bend that is longer does not run across a strip
+	beyond       = 2.   // lengths of a bend from its middle in which its flats are looked at
+	partLength   = 1.25 // lengths of what is in contact of a bend that its flats are longer at least where it is not all of the bend
+	straightBend = 0.5  // of the length of a bend's sides that they reach one way at least
+	crumbArea    = 48.  // mm² of what lies flat between the facets of a bend at most: less than any flange
 )
 
 // bending is one bend: what lies between the same flats.
@@ -389,5 +390,5 @@ func (g *parting) isPart(b *bending, axis r3.Vector, from, to float64) bool {
 			}
 		}
 	}
-	return high-low > (beyond-0.5)*length
+	return high-low > partLength*length
 }
