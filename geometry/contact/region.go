@@ -12,6 +12,7 @@ import (
 	"seamwright/geometry/near"
 	"seamwright/geometry/region"
 	"seamwright/geometry/stackup"
+	"seamwright/geometry/surface"
 	"seamwright/internal/work"
 )
 
@@ -29,7 +30,15 @@ func (l *labels) lap(whole *region.Region, tris []int32, s stackup.Stack) *Lap {
 
 // Flats are the parts of a region between its bends; the region itself where it has none. nested says that there are some.
 func (r *Lap) Flats(h *stackup.Host, crew *work.Crew) (parts []*Lap, nested bool) {
-	flats := fold.Flats(r.Region, h.Panels[h.Index], crew)
+	var others []*surface.Panel
+	for _, x := range r.Stack.Sheets() {
+		if x == h.Index {
+			others = append(others, nil)
+		} else {
+			others = append(others, h.Panels[x])
+		}
+	}
+	flats := fold.Flats(r.Region, h.Panels[h.Index], others, crew)
 	if flats == nil {
 		return []*Lap{r}, false
 	}

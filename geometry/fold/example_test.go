@@ -19,6 +19,6 @@ func ExampleFlats() {
 	}
 	host := surface.NewPanel(surface.Sheet{Mesh: angle, Thickness: 0.8}, surface.Whole{}, 8, 1)
 	contact := &region.Region{Mesh: angle, Topo: angle.Topology()}
-	fmt.Println(fold.Flats(contact, host, nil))
+	fmt.Println(fold.Flats(contact, host, nil, nil))
 	// Output: [[0 1] [2 3]]
 }

@@ -56,11 +56,33 @@ type parting struct {
 	bends   []bending
 }
 
-// Flats are the triangles of each part of a region between its bends, which lie on a host; nil where no bend parts it. A crew helps, if
-// there is one.
-func Flats(r *region.Region, host *surface.Panel, crew *work.Crew) [][]int32 {
+// Flats are the triangles of each part of a region between its bends, which lie on a host; nil where no bend parts it. The others are the
+// sheets that lie on the host there, in the order of the region's layers, nil for the host's own. Their bends are asked where the host's
+// part nothing, as noise may hide a bend in small facets: facets of theirs may reach from a bend onto what is flat on the host. A crew helps, if there
+// is one.
+func Flats(r *region.Region, host *surface.Panel, others []*surface.Panel, crew *work.Crew) [][]int32 {
 	g := parting{r: r}
-	if !g.foldsAnywhere() || !g.takeFacets(host, crew) {
+	if !g.foldsAnywhere() {
+		return nil
+	}
+	bends := make([][]bool, len(others))
+	bent := host.BentFacets()
+	flats := g.flats(host, bent, bends, crew)
+	for i, o := range others {
+		if flats == nil && o != nil {
+			bends[i] = o.BentFacets()
+		}
+	}
+	if flats == nil && slices.ContainsFunc(bends, func(bent []bool) bool { return slices.Contains(bent, true) }) {
+		g = parting{r: r, normals: g.normals}
+		flats = g.flats(host, bent, bends, crew)
+	}
+	return flats
+}
+
+// flats are those between bends of the host and of its layers, some of which may be nil.
+func (g *parting) flats(host *surface.Panel, bent []bool, ofLayers [][]bool, crew *work.Crew) [][]int32 {
+	if !g.takeFacets(host, bent, ofLayers, crew) {
 		return nil
 	}
 	g.findFlats()
@@ -83,10 +105,10 @@ func (g *parting) foldsAnywhere() bool {
 }
 
 // takeFacets takes from the facets of the host whether they are of a bend, and their normals, which carry less noise than the
-// triangles. It says whether there is a bend or a crease.
-func (g *parting) takeFacets(host *surface.Panel, crew *work.Crew) bool {
-	ofBend := host.BentFacets()
-	if !slices.Contains(ofBend, true) && !slices.ContainsFunc(g.r.Topo.Edges, g.mayCrease) {
+// triangles, and whether facets of its layers are of bends. It says whether there is a bend or a crease.
+func (g *parting) takeFacets(host *surface.Panel, ofBend []bool, ofLayers [][]bool, crew *work.Crew) bool {
+	isAny := func(bent []bool) bool { return slices.Contains(bent, true) }
+	if !isAny(ofBend) && !slices.ContainsFunc(ofLayers, isAny) && !slices.ContainsFunc(g.r.Topo.Edges, g.mayCrease) {
 		return false
 	}
 	g.bent = make([]bool, len(g.normals))
@@ -98,7 +120,8 @@ func (g *parting) takeFacets(host *surface.Panel, crew *work.Crew) bool {
 				continue
 			}
 			a, b, c := g.r.Mesh.Corners(t)
-			hit, ok := host.Tree.ClosestFrom(hint, a.Add(b).Add(c).Mul(1./3), 1, nil)
+			at := a.Add(b).Add(c).Mul(1. / 3)
+			hit, ok := host.Tree.ClosestFrom(hint, at, 1, nil)
 			if !ok || host.Normals[hit.Tri] == (r3.Vector{}) {
 				continue
 			}
@@ -106,6 +129,12 @@ func (g *parting) takeFacets(host *surface.Panel, crew *work.Crew) bool {
 			own := host.Normals[hit.Tri]
 			g.normals[t] = own.Mul(math.Copysign(1, own.Dot(n)))
 			g.bent[t] = ofBend[hit.Tri]
+			for k, bent := range ofLayers {
+				if !g.bent[t] && bent != nil {
+					hit, ok := g.r.Layers[k].Nearest(at, g.normals[t])
+					g.bent[t] = ok && bent[hit.Tri]
+				}
+			}
 		}
 	})
 	return slices.Contains(g.bent, true) || slices.ContainsFunc(g.r.Topo.Edges, g.isCrease)
