@@ -33,6 +33,7 @@ const (
 	togetherTurn = 10.  // degrees by which all sheets turn together as in a bend
 	across       = 40.  // mm: a bend that is longer does not run across a strip
 	beyond       = 2.   // lengths of a bend from its middle in which its flats are looked at
+	widestHang   = 25.  // mm of a bend's width at most: what has more area for the length over which it meets its flat hangs on it by a neck
 	partLength   = 1.25 // lengths of what is in contact of a bend that its flats are longer at least where it is not all of the bend
 	straightBend = 0.5  // of the length of a bend's sides that they reach one way at least
 	crumbArea    = 48.  // mm² of what lies flat between the facets of a bend at most: less than any flange
@@ -327,12 +328,30 @@ func (g *parting) runsAlong(bend int) bool {
 	if len(areas) == 0 || len(areas) == 1 && len(b.flats) > 1 || !(b.len > 0) {
 		return false // a ring goes on round it
 	}
-	if len(b.flats) == 1 && !g.turnsFar(bend) {
-		return false
+	if len(b.flats) == 1 {
+		if g.hangsByNeck(bend) {
+			return true
+		}
+		if !g.turnsFar(bend) {
+			return false
+		}
 	}
 	axis, from, to := g.axis(b)
 	length := max(b.len, to-from)
 	return length > across || axis == (r3.Vector{}) || areas[min(1, len(areas)-1)] <= length*length || g.isPart(b, axis, from, to)
+}
+
+// hangsByNeck says whether what there is of a bend meets its flat over far less than it is long, as where a gap runs between the two:
+// lines would go round that.
+func (g *parting) hangsByNeck(bend int) bool {
+	area := 0.0
+	for t, f := range g.flat {
+		if f < 0 && g.bend[t] == bend {
+			a, b, c := g.r.Mesh.Corners(t)
+			area += b.Sub(a).Cross(c.Sub(a)).Norm() / 2
+		}
+	}
+	return area > widestHang*g.bends[bend].len
 }
 
 // turnsFar says whether what hangs on a flat turns away from it as far as a bend does, or less far, but with all sheets: where only one

@@ -46,6 +46,12 @@ func TestMended(t *testing.T) {
 		{43, 268, "nested, L in L #268"},       // each flat came with two long facets of the bend
 		{43, 793, "nested, L in L #793"},       // likewise
 		{2, 468, "nested, L in L #468"},        // likewise
+		{31, 44, "nested, U in U #44"},         // a leg was parted from nothing: of the bend three quarters of its length were in contact
+		{43, 568, "nested, L in L #568"},       // noise hid the bend in small facets from their own sheet
+		{42, 894, "nested, U in U #894"},       // the line went round the gap between a flat and what touched of the bend
+		{44, 918, "nested, L in L #918"},       // likewise
+		{31, 649, "ring, of rectangles #649"},  // its corners were cut off
+		{31, 524, "ring, of rectangles #524"},  // it lay beside the middle between two corners
 	} {
 		if g, _ := foundAgain(t, is.seed, is.number, is.what); g.Verdict != Right {
 			t.Errorf("%s of seed %d: %s, %s", is.what, is.seed, g.Verdict, g.Why)
