@@ -28,6 +28,18 @@ func (l *labels) lap(whole *region.Region, tris []int32, s stackup.Stack) *Lap {
 	return &Lap{whole.Sub(tris), s}
 }
 
+// Parts are the connected parts of some of a region's triangles.
+func (r *Lap) Parts(tris []int32) (parts []*Lap) {
+	if len(tris) == 0 {
+		return nil
+	}
+	some := r.Sub(tris)
+	for _, part := range region.Connected(some) {
+		parts = append(parts, &Lap{some.Sub(part), r.Stack})
+	}
+	return parts
+}
+
 // Flats are the parts of a region between its bends; the region itself where it has none. nested says that there are some.
 func (r *Lap) Flats(h *stackup.Host, crew *work.Crew) (parts []*Lap, nested bool) {
 	var others []*surface.Panel

@@ -83,8 +83,28 @@ func (fl *Flange) isWall(sections []centreline.Section) bool {
 	return 2*nested > len(sections) && !fl.alongFreeEdge()
 }
 
-// stripsOf are the strips of a region without bends.
-func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32) []Flange {
+// stripsOf are the strips of a region without bends: where it has slivers, of what is left without them.
+func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32) (out []Flange) {
+	slivers, rest := f.slivers(r, loops)
+	if len(slivers) == 0 {
+		return f.stripsAlong(r, loops)
+	}
+	for _, part := range r.Parts(slivers) {
+		f.noteSmall(part, part.Loops(), TooSmall)
+	}
+	for _, part := range r.Parts(rest) {
+		loops := part.Loops()
+		if part.Area() < f.leastLength(part)*f.opt.LeastWidth || !part.ReachesFreeEdge(loops) {
+			f.noteSmall(part, loops, NoFreeEdge)
+			continue
+		}
+		out = append(out, f.stripsAlong(part, loops)...)
+	}
+	return out
+}
+
+// stripsAlong are the strips along the lines of a region.
+func (f *onHost) stripsAlong(r *contact.Lap, loops [][]int32) []Flange {
 	lines := centreline.Lay(r.Region, loops, f.opt.Step)
 	out, some := f.along(r, loops, lines)
 	if some == noneLies {

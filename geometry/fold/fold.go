@@ -30,6 +30,7 @@ import (
 // The bounds are chosen.
 const (
 	crease       = 30.  // degrees at which two flats meet in a bend of no width
+	oneFlat      = 3.   // degrees by which the triangles of a flat lean from its normal at most, without noise
 	togetherTurn = 10.  // degrees by which all sheets turn together as in a bend
 	across       = 40.  // mm: a bend that is longer does not run across a strip
 	beyond       = 2.   // lengths of a bend from its middle in which its flats are looked at
@@ -91,16 +92,22 @@ func (g *parting) flats(host *surface.Panel, bent []bool, ofLayers [][]bool, cre
 	return g.parted()
 }
 
-// foldsAnywhere says whether any two neighbours are turned against each other as in a bend.
+// foldsAnywhere says whether any two neighbours are turned against each other as in a bend, and not all are of one flat.
 func (g *parting) foldsAnywhere() bool {
 	g.normals = make([]r3.Vector, len(g.r.Mesh.Triangles))
+	sum := r3.Vector{}
 	for t := range g.normals {
 		a, b, c := g.r.Mesh.Corners(t)
 		n := b.Sub(a).Cross(c.Sub(a))
 		twice, long := n.Norm(), math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()))
 		if twice > region.LeastHeight*long {
 			g.normals[t] = n.Mul(1 / twice)
+			sum = sum.Add(n)
 		}
+	}
+	axis, cos := sum.Normalize(), kit.CosDegrees(oneFlat)
+	if !slices.ContainsFunc(g.normals, func(n r3.Vector) bool { return n != (r3.Vector{}) && n.Dot(axis) < cos }) {
+		return false
 	}
 	return slices.ContainsFunc(g.r.Topo.Edges, func(e mesh.Edge) bool { return surface.FoldsAt(g.r.Mesh, g.r.Topo, g.normals, e) })
 }
