@@ -209,7 +209,7 @@ func (f *onHost) trimEnds(r *contact.Lap, sections []centreline.Section, gapLimi
 		}
 		return math.NaN()
 	}
-	open := func(s centreline.Section) bool { return gap(s) > gapLimit }
+	open := func(s centreline.Section) bool { return gap(s) > gapLimit+kit.Rounding } // coordinates as written may be off by that
 	parts := func(s centreline.Section, dir r3.Vector) bool {
 		why := f.endAhead(r, s, dir)
 		return why == GapOpens || why == StackEnds
@@ -337,7 +337,7 @@ func (fl *Flange) measure(gapLimit float64, sides [][2]sideGap, noisy bool) {
 			}
 		}
 		gap := gaps[i]
-		if !(max(gap, beside.gap) > gapLimit) {
+		if !(max(gap, beside.gap) > gapLimit+kit.Rounding) {
 			continue
 		}
 		n := len(fl.Open)

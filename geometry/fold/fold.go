@@ -60,8 +60,8 @@ type parting struct {
 
 // Flats are the triangles of each part of a region between its bends, which lie on a host; nil where no bend parts it. The others are the
 // sheets that lie on the host there, in the order of the region's layers, nil for the host's own. Their bends are asked where the host's
-// part nothing, as noise may hide a bend in small facets: facets of theirs may reach from a bend onto what is flat on the host. A crew helps, if there
-// is one.
+// part nothing, as noise may hide a bend in small facets: facets of theirs may reach from a bend onto what is flat on the host. A
+// crew helps, if there is one.
 func Flats(r *region.Region, host *surface.Panel, others []*surface.Panel, crew *work.Crew) [][]int32 {
 	g := parting{r: r}
 	if !g.foldsAnywhere() {
