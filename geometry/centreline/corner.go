@@ -8,14 +8,11 @@ import (
 
 	"seamwright/geometry/curve"
 	"seamwright/geometry/dip"
-	"seamwright/geometry/mesh"
-	"seamwright/geometry/near"
 )
 
 const (
-	cornerTurn   = 30. // degrees by which a line turns within a width where its ring has a corner. Chosen.
-	cornerRounds = 100 // of moving places amid both borders
-
+	cornerTurn     = 30.  // degrees by which a line turns within a width where its ring has a corner. Chosen.
+	cornerRounds   = 100  // of moving places amid both borders
 	offMiddle      = 0.1  // mm by which a section's sides differ that is not amid them
 	cornerFine     = 0.25 // of a step: places amid both borders that are so near need none between them
 	cornerHalvings = 5
@@ -37,9 +34,17 @@ func (c *Line) roundCorners(points []r3.Vector, sections []Section) ([]r3.Vector
 	if !slices.Contains(about, true) {
 		return points, false
 	}
-	borders := c.borders()
-	if len(borders) != 2 {
+	loops := c.r.Loops()
+	if len(loops) != 2 {
 		return points, false
+	}
+	var borders [2]*curve.Line
+	for i, loop := range loops {
+		var around []r3.Vector
+		for _, v := range loop {
+			around = append(around, c.r.Mesh.Vertices[v])
+		}
+		borders[i] = curve.New(around, true)
 	}
 	at := places(sections)
 	for i := range at {
@@ -60,7 +65,7 @@ func (c *Line) roundCorners(points []r3.Vector, sections []Section) ([]r3.Vector
 
 // between adds places amid both borders between two, the nearer to each other the more sharply the line turns between them: places
 // beside a kink, where the nearest side of a border is another, leave each other when they are moved.
-func (c *Line) between(out []r3.Vector, from, to r3.Vector, borders [][]r3.Vector, halvings int) []r3.Vector {
+func (c *Line) between(out []r3.Vector, from, to r3.Vector, borders [2]*curve.Line, halvings int) []r3.Vector {
 	if halvings == 0 || from.Sub(to).Norm() < c.step*cornerFine {
 		return out
 	}
@@ -100,46 +105,19 @@ func (c *Line) aboutCorners(sections []Section) []bool {
 }
 
 // amid is the place beside p that is as far from the one border as from the other.
-func (c *Line) amid(p r3.Vector, borders [][]r3.Vector) r3.Vector {
+func (c *Line) amid(p r3.Vector, borders [2]*curve.Line) r3.Vector {
 	for range cornerRounds {
-		a, b := nearestOn(borders[0], p), nearestOn(borders[1], p)
-		way := b.Sub(a)
+		on, ofA := borders[0].Nearest(p)
+		off, ofB := borders[1].Nearest(p)
+		way := borders[1].At(off).Sub(borders[0].At(on))
 		if way.Norm() == 0 {
 			return p
 		}
-		move := (b.Sub(p).Norm() - a.Sub(p).Norm()) / 2
+		move := (ofB - ofA) / 2
 		hit, _ := c.tree.Closest(p.Add(way.Mul(move/way.Norm())), math.Inf(1))
 		if p = hit.Point; math.Abs(move) < settled {
 			break
 		}
 	}
 	return p
-}
-
-// borders are the loops of the region's border.
-func (c *Line) borders() (out [][]r3.Vector) {
-	seen := make([]bool, len(c.rim.After))
-	for first := range c.rim.After {
-		var loop []r3.Vector
-		for v := int32(first); v != mesh.None && c.rim.After[v] != mesh.None && !seen[v]; v = c.rim.After[v] {
-			seen[v] = true
-			loop = append(loop, c.r.Mesh.Vertices[v])
-		}
-		if len(loop) > 0 {
-			out = append(out, loop)
-		}
-	}
-	return out
-}
-
-// nearestOn is the place of a closed border that is nearest to p.
-func nearestOn(loop []r3.Vector, p r3.Vector) (nearest r3.Vector) {
-	least := math.Inf(1)
-	for i, a := range loop {
-		q := near.ClosestOnSegment(p, a, loop[(i+1)%len(loop)])
-		if d := q.Sub(p).Norm2(); d < least {
-			nearest, least = q, d
-		}
-	}
-	return nearest
 }

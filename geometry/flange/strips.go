@@ -85,7 +85,7 @@ func (fl *Flange) isWall(sections []centreline.Section) bool {
 
 // stripsOf are the strips of a region without bends: where it has slivers, of what is left without them.
 func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32) (out []Flange) {
-	slivers, rest := f.slivers(r, loops)
+	slivers, rest := r.Slivers(loops, f.opt.LeastWidth)
 	if len(slivers) == 0 {
 		return f.stripsAlong(r, loops)
 	}

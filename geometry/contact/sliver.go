@@ -1,4 +1,4 @@
-package flange
+package contact
 
 import (
 	"math"
@@ -6,7 +6,6 @@ import (
 
 	"github.com/golang/geo/r3"
 
-	"seamwright/geometry/contact"
 	"seamwright/geometry/kit"
 	"seamwright/geometry/mesh"
 	"seamwright/geometry/region"
@@ -20,13 +19,14 @@ const (
 // across is what lies inward of a place of a border where another sheet begins.
 type across struct {
 	at, along, in r3.Vector // the place, the border's direction, the way across, both of length 1
-	width         float64   // mm; above the least width of a flange where it is not narrow
+	width         float64   // mm; of the region there
 }
 
-// slivers are the triangles of a region that lie in its slivers: beside a sheet that begins within a flange, what is left of it along its
-// edge is too narrow for one, and a line would run from the flange into it. The second result is those that lie in none.
-func (f *onHost) slivers(r *contact.Lap, loops [][]int32) (in, out []int32) {
-	begins := func(v int32) bool { return r.Borders[v].Cut && r.Borders[v].Why == StackEnds }
+// Slivers are the triangles of a region that lie in its slivers: beside a sheet that begins within a flange, what is left of it along its
+// edge is narrower than a flange's least width, in mm, and a line would run from the flange into it. The second result is those that lie in
+// none; both are nil where no sheet begins.
+func (r *Lap) Slivers(loops [][]int32, width float64) (in, out []int32) {
+	begins := func(v int32) bool { return r.Borders[v].Cut && r.Borders[v].Why == region.StackEnds }
 	if !slices.ContainsFunc(loops, func(loop []int32) bool { return slices.ContainsFunc(loop, begins) }) {
 		return nil, nil
 	}
@@ -40,7 +40,7 @@ func (f *onHost) slivers(r *contact.Lap, loops [][]int32) (in, out []int32) {
 	}
 	var narrow []across
 	for _, loop := range loops {
-		narrow = append(narrow, f.narrowAlong(r, loop, sides)...)
+		narrow = append(narrow, r.narrowAlong(loop, sides, width)...)
 	}
 	for t := range r.Mesh.Triangles {
 		a, b, c := r.Mesh.Corners(t)
@@ -62,7 +62,7 @@ func (x *across) holds(p r3.Vector) bool {
 }
 
 // narrowAlong are the places of a loop's long stretches beside another sheet at which the region is too narrow for a flange.
-func (f *onHost) narrowAlong(r *contact.Lap, loop []int32, sides map[uint64]int32) (narrow []across) {
+func (r *Lap) narrowAlong(loop []int32, sides map[uint64]int32, width float64) (narrow []across) {
 	var stretch []across
 	length := 0.0
 	keep := func() {
@@ -73,7 +73,7 @@ func (f *onHost) narrowAlong(r *contact.Lap, loop []int32, sides map[uint64]int3
 	}
 	for i, from := range loop {
 		to := loop[(i+1)%len(loop)]
-		if r.End(from, to).Why != StackEnds {
+		if r.End(from, to).Why != region.StackEnds {
 			keep()
 			continue
 		}
@@ -83,8 +83,8 @@ func (f *onHost) narrowAlong(r *contact.Lap, loop []int32, sides map[uint64]int3
 		in := third.Sub(along.Mul(third.Dot(along) / along.Norm2())).Normalize()
 		for steps, k := math.Ceil(size/sliverStep), 0.5; k < steps; k++ {
 			x := across{at: a.Add(along.Mul(k / steps)), along: along.Mul(1 / size), in: in}
-			trace := r.Trace(region.Place{Point: x.at, Tri: tri}, x.along, in, f.opt.LeastWidth)
-			if x.width = trace.Length; trace.Ok && x.width < f.opt.LeastWidth {
+			trace := r.Trace(region.Place{Point: x.at, Tri: tri}, x.along, in, width)
+			if x.width = trace.Length; trace.Ok && x.width < width {
 				stretch, length = append(stretch, x), length+size/steps
 			} else {
 				keep()
