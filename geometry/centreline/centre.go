@@ -17,7 +17,9 @@ import (
 
 const (
 	rounds      = 60   // of moving the line into the middle
-	roughRounds = 3    // of them that straighten ends that set off askew
+	roughRounds = 2    // of them that straighten ends that set off askew
+	ringRounds  = 3    // likewise of a closed line, whose corners take longer
+	coarsest    = 0.25 // of a strip's width between points of the first of these, as long as a tangent's reach to one side
 	calmRounds  = 20   // after which points move less and less
 	straightish = 0.93 // of a stretch of line its chord is longer, unless there is a corner
 	settled     = 2e-5 // mm: the line is in the middle when no point moves more, nor a side by as much as it turns
@@ -75,17 +77,25 @@ func (c *Line) run() []Section {
 	var last standing
 	var settledAt []Section
 	c.count = 0
-	own := c.r.Places
+	own, step, rough := c.r.Places, c.step, c.rough()
 	for round := range rounds {
+		if c.step = step; !c.Closed && round < rough-1 {
+			c.step = max(step, coarsest*c.width)
+		}
+		if round == rough && !c.Closed && c.runsBackward(points) { // or, once settled, it would all be cut again the other way
+			c.reverse(points)
+			last = standing{}
+		}
 		line := curve.New(points, c.Closed)
 		if !(line.Length() > 0) {
 			points = c.stretched(points)
 			if line = curve.New(points, c.Closed); !(line.Length() > 0) {
+				c.r.Places, c.step = own, step
 				return nil
 			}
 		}
 		line = c.fromAnchor(line)
-		if n := c.steps(line.Length()); round == roughRounds+2 || c.count > 0 && (n < c.count-1 || n > c.count+1) {
+		if n := c.steps(line.Length()); round == rough+2 || c.count > 0 && (n < c.count-1 || n > c.count+1) {
 			c.count = n
 		}
 		now := c.again(line, last)
@@ -103,6 +113,22 @@ func (c *Line) run() []Section {
 		return c.finish(round, nil)
 	}
 	return c.finish(points, settledAt)
+}
+
+// rough is how many rounds take off what a rough line has of its own.
+func (c *Line) rough() int {
+	if c.Closed {
+		return ringRounds
+	}
+	return roughRounds
+}
+
+// reverse lets the line run the other way, of which the points are given.
+func (c *Line) reverse(points []r3.Vector) {
+	slices.Reverse(points)
+	slices.Reverse(c.chain.Points)
+	c.chain.Forks[0], c.chain.Forks[1] = c.chain.Forks[1], c.chain.Forks[0]
+	c.meets[0], c.meets[1] = c.meets[1], c.meets[0]
 }
 
 // finish returns the sections of a settled line, of which those in the line's own direction may be known.
@@ -143,12 +169,12 @@ func (c *Line) moved(sections []Section, length float64, round int) []r3.Vector 
 	}
 	c.center(sections, length, share)
 	points := places(sections)
-	if round < roughRounds-1 {
+	if round < c.rough()-1 {
 		points = c.eased(points)
 	}
 	c.unfold(points)
 	if !c.Closed {
-		points = c.reachEnds(points, round < roughRounds)
+		points = c.reachEnds(points, round < c.rough())
 	}
 	return points
 }

@@ -11,6 +11,7 @@ import (
 	"seamwright/geometry/detail"
 	"seamwright/geometry/kit"
 	"seamwright/geometry/mesh"
+	"seamwright/geometry/near"
 	"seamwright/geometry/region"
 	"seamwright/geometry/stackup"
 	"seamwright/geometry/surface"
@@ -138,11 +139,19 @@ func detailsBeside(h *stackup.Host) *detail.Places {
 	host := h.Panels[h.Index]
 	for _, x := range h.Others() {
 		reach, lines := h.Reach(h.Index, x), h.Panels[x].FeatureLines()
+		last := near.Hit{Tri: near.NoHint, Point: r3.Vector{X: math.Inf(1)}}
+		isNear := func(at r3.Vector) bool {
+			if at.Sub(last.Point).Norm2() < reach*reach { // as of most pieces of a line, the nearest to the one before
+				return true
+			}
+			hit, ok := host.Tree.ClosestFrom(last.Tri, at, reach, nil)
+			if ok {
+				last = hit
+			}
+			return ok
+		}
 		for i := range lines {
-			others.Add(&lines[i], host.Tree.Box().Grow(reach), func(at r3.Vector) bool {
-				_, near := host.Tree.Closest(at, reach)
-				return near
-			})
+			others.Add(&lines[i], host.Tree.Box().Grow(reach), isNear)
 		}
 	}
 	lines, about := host.FeatureLines(), others.Box().Grow(detail.Narrow)
