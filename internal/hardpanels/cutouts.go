@@ -99,7 +99,7 @@ func squareRing(rng *rand.Rand) Case {
 	c := Case{Name: fmt.Sprintf("opening of %.1f x %.1f, %.1f wide", a, b, w)}
 	c.Sheets = []flange.Sheet{ring("A", t/2, 0), ring("B", -t/2, of(rng, 0., 8))}
 	c.Want = []Strip{{Line: amidRectangles(a/2, b/2, w), Closed: true, Width: w, WidthWithin: 0.15 * w, Least: w, LeastWithin: 0.5,
-		LengthWithin: 1.6, LineWithin: 0.7}} // a line in steps of 2 mm cuts off where two parabolas meet
+		LengthWithin: 1}} // a line in steps of 2 mm cuts off where two parabolas meet
 	return c.put(anywhere(rng))
 }
 
