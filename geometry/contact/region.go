@@ -40,13 +40,16 @@ func (r *Lap) Parts(tris []int32) (parts []*Lap) {
 	return parts
 }
 
-// Flats are the parts of a region between its bends; the region itself where it has none. nested says that there are some.
-func (r *Lap) Flats(h *stackup.Host, crew *work.Crew) (parts []*Lap, nested bool) {
+// Flats are the parts of a region between bends; the region itself where it has none. nested says that there are some. The bends are
+// the host's, or, where those part nothing, those of all sheets that lie there.
+func (r *Lap) Flats(h *stackup.Host, ofAll bool, crew *work.Crew) (parts []*Lap, nested bool) {
 	var others []*surface.Panel
 	for _, x := range r.Stack.Sheets() {
-		if x == h.Index {
+		switch {
+		case !ofAll:
+		case x == h.Index:
 			others = append(others, nil)
-		} else {
+		default:
 			others = append(others, h.Panels[x])
 		}
 	}

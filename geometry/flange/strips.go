@@ -48,15 +48,26 @@ func (f *onHost) strips(r *contact.Lap) []Flange {
 		f.noteSmall(r, loops, NoFreeEdge)
 		return nil
 	}
-	if parts, nested := r.Flats(f.Host, f.crew); nested {
+	if parts, nested := r.Flats(f.Host, false, f.crew); nested {
 		return f.nestedStrips(parts)
 	}
 	if !r.ReachesFreeEdge(loops) {
 		f.noteSmall(r, loops, NoFreeEdge)
 		return nil
 	}
-	return f.stripsOf(r, loops)
+	small := len(f.small)
+	out := f.stripsOf(r, loops)
+	if slices.ContainsFunc(out, func(fl Flange) bool { return fl.Turn > roundTurn }) { // as if a bend lay in it
+		if parts, nested := r.Flats(f.Host, true, f.crew); nested {
+			f.small = f.small[:small]
+			return f.nestedStrips(parts)
+		}
+	}
+	return out
 }
+
+// roundTurn is by how many degrees a strip turns across from which bends of all of its sheets are looked for in it, chosen.
+const roundTurn = 10.
 
 // nestedStrips are the strips on the flats of a region that goes on round bends.
 func (f *onHost) nestedStrips(flats []*contact.Lap) (out []Flange) {

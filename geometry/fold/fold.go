@@ -58,33 +58,13 @@ type parting struct {
 	bends   []bending
 }
 
-// Flats are the triangles of each part of a region between its bends, which lie on a host; nil where no bend parts it. The others are the
-// sheets that lie on the host there, in the order of the region's layers, nil for the host's own. Their bends are asked where the host's
-// part nothing, as noise may hide a bend in small facets: facets of theirs may reach from a bend onto what is flat on the host. A
-// crew helps, if there is one.
+// Flats are the triangles of each part of a region between its bends, which lie on a host; nil where no bend parts it. The bends are the
+// host's, and those of other sheets that lie on it there, in the order of the region's layers, nil for the host's own: noise may hide a
+// bend in small facets from its own sheet, but facets of others may reach from a bend onto what is flat on the host. A crew helps, if there
+// is one.
 func Flats(r *region.Region, host *surface.Panel, others []*surface.Panel, crew *work.Crew) [][]int32 {
 	g := parting{r: r}
-	if !g.foldsAnywhere() {
-		return nil
-	}
-	bends := make([][]bool, len(others))
-	bent := host.BentFacets()
-	flats := g.flats(host, bent, bends, crew)
-	for i, o := range others {
-		if flats == nil && o != nil {
-			bends[i] = o.BentFacets()
-		}
-	}
-	if flats == nil && slices.ContainsFunc(bends, func(bent []bool) bool { return slices.Contains(bent, true) }) {
-		g = parting{r: r, normals: g.normals}
-		flats = g.flats(host, bent, bends, crew)
-	}
-	return flats
-}
-
-// flats are those between bends of the host and of its layers, some of which may be nil.
-func (g *parting) flats(host *surface.Panel, bent []bool, ofLayers [][]bool, crew *work.Crew) [][]int32 {
-	if !g.takeFacets(host, bent, ofLayers, crew) {
+	if !g.foldsAnywhere() || !g.takeFacets(host, others, crew) {
 		return nil
 	}
 	g.findFlats()
@@ -92,31 +72,44 @@ func (g *parting) flats(host *surface.Panel, bent []bool, ofLayers [][]bool, cre
 	return g.parted()
 }
 
+// isFlat says whether no normal leans by more than an angle, in degrees, from the sum of them.
+func (g *parting) isFlat(most float64) bool {
+	sum := r3.Vector{}
+	for _, n := range g.normals {
+		sum = sum.Add(n)
+	}
+	axis, cos := sum.Normalize(), kit.CosDegrees(most)
+	return !slices.ContainsFunc(g.normals, func(n r3.Vector) bool { return n != (r3.Vector{}) && n.Dot(axis) < cos })
+}
+
 // foldsAnywhere says whether any two neighbours are turned against each other as in a bend, and not all are of one flat.
 func (g *parting) foldsAnywhere() bool {
 	g.normals = make([]r3.Vector, len(g.r.Mesh.Triangles))
-	sum := r3.Vector{}
 	for t := range g.normals {
 		a, b, c := g.r.Mesh.Corners(t)
 		n := b.Sub(a).Cross(c.Sub(a))
 		twice, long := n.Norm(), math.Sqrt(max(b.Sub(a).Norm2(), c.Sub(b).Norm2(), a.Sub(c).Norm2()))
 		if twice > region.LeastHeight*long {
 			g.normals[t] = n.Mul(1 / twice)
-			sum = sum.Add(n)
 		}
 	}
-	axis, cos := sum.Normalize(), kit.CosDegrees(oneFlat)
-	if !slices.ContainsFunc(g.normals, func(n r3.Vector) bool { return n != (r3.Vector{}) && n.Dot(axis) < cos }) {
-		return false
-	}
-	return slices.ContainsFunc(g.r.Topo.Edges, func(e mesh.Edge) bool { return surface.FoldsAt(g.r.Mesh, g.r.Topo, g.normals, e) })
+	return !g.isFlat(oneFlat) && slices.ContainsFunc(g.r.Topo.Edges, func(e mesh.Edge) bool {
+		return surface.FoldsAt(g.r.Mesh, g.r.Topo, g.normals, e)
+	})
 }
 
 // takeFacets takes from the facets of the host whether they are of a bend, and their normals, which carry less noise than the
 // triangles, and whether facets of its layers are of bends. It says whether there is a bend or a crease.
-func (g *parting) takeFacets(host *surface.Panel, ofBend []bool, ofLayers [][]bool, crew *work.Crew) bool {
-	isAny := func(bent []bool) bool { return slices.Contains(bent, true) }
-	if !isAny(ofBend) && !slices.ContainsFunc(ofLayers, isAny) && !slices.ContainsFunc(g.r.Topo.Edges, g.mayCrease) {
+func (g *parting) takeFacets(host *surface.Panel, others []*surface.Panel, crew *work.Crew) bool {
+	ofBend, ofLayers := host.BentFacets(), make([][]bool, len(others))
+	any := slices.Contains(ofBend, true)
+	for i, o := range others {
+		if o != nil {
+			ofLayers[i] = o.BentFacets()
+			any = any || slices.Contains(ofLayers[i], true)
+		}
+	}
+	if !any && !slices.ContainsFunc(g.r.Topo.Edges, g.mayCrease) {
 		return false
 	}
 	g.bent = make([]bool, len(g.normals))
