@@ -22,6 +22,9 @@
 //	   |  Flats        parted at bends round which its sheets lie on each other (package fold)
 //	   v
 //	laps on flats
+//	   |  Slivers      what is left of a flange beside a sheet that begins within it, too narrow for a line
+//	   v
+//	laps without those
 //
 // Where the edge of another sheet ends a stack the border lies on that edge to a micrometre: it is reckoned as the place where
 // the way passes the edge's line, rather than halved for. Everything is decided with the same rules from both sides of an edge of the

@@ -41,16 +41,16 @@ func (r *Lap) Parts(tris []int32) (parts []*Lap) {
 }
 
 // Flats are the parts of a region between bends; the region itself where it has none. nested says that there are some. The bends are
-// the host's, or, where those part nothing, those of all sheets that lie there.
+// the host's, or those of all sheets that lie there.
 func (r *Lap) Flats(h *stackup.Host, ofAll bool, crew *work.Crew) (parts []*Lap, nested bool) {
 	var others []*surface.Panel
-	for _, x := range r.Stack.Sheets() {
-		switch {
-		case !ofAll:
-		case x == h.Index:
-			others = append(others, nil)
-		default:
-			others = append(others, h.Panels[x])
+	if ofAll {
+		for _, x := range r.Stack.Sheets() {
+			if x == h.Index {
+				others = append(others, nil)
+			} else {
+				others = append(others, h.Panels[x])
+			}
 		}
 	}
 	flats := fold.Flats(r.Region, h.Panels[h.Index], others, crew)

@@ -19,7 +19,8 @@ const (
 // across is what lies inward of a place of a border where another sheet begins.
 type across struct {
 	at, along, in r3.Vector // the place, the border's direction, the way across, both of length 1
-	width         float64   // mm; of the region there
+	length        float64   // mm of the border about the place
+	width         float64   // mm of the region there; infinite where no sheet begins, or it is not narrow
 }
 
 // Slivers are the triangles of a region that lie in its slivers: beside a sheet that begins within a flange, what is left of it along its
@@ -63,6 +64,17 @@ func (x *across) holds(p r3.Vector) bool {
 
 // narrowAlong are the places of a loop's long stretches beside another sheet at which the region is too narrow for a flange.
 func (r *Lap) narrowAlong(loop []int32, sides map[uint64]int32, width float64) (narrow []across) {
+	var around []across
+	for i, from := range loop {
+		to := loop[(i+1)%len(loop)]
+		if r.End(from, to).Why == region.StackEnds {
+			around = r.acrossEdge(around, from, to, sides[kit.WayKey(from, to)], width)
+		} else {
+			around = append(around, across{width: math.Inf(1)})
+		}
+	}
+	isWide := func(x across) bool { return !(x.width < width) }
+	start := max(0, slices.IndexFunc(around, isWide)) // a stretch may go on where the loop begins
 	var stretch []across
 	length := 0.0
 	keep := func() {
@@ -71,26 +83,29 @@ func (r *Lap) narrowAlong(loop []int32, sides map[uint64]int32, width float64) (
 		}
 		stretch, length = stretch[:0], 0
 	}
-	for i, from := range loop {
-		to := loop[(i+1)%len(loop)]
-		if r.End(from, to).Why != region.StackEnds {
+	for i := range around {
+		if x := around[(start+i)%len(around)]; isWide(x) {
 			keep()
-			continue
-		}
-		a, b, tri := r.Mesh.Vertices[from], r.Mesh.Vertices[to], sides[kit.WayKey(from, to)]
-		along, third := b.Sub(a), r.Mesh.Vertices[r.Mesh.Third(mesh.Edge{V: [2]int32{from, to}}, tri)].Sub(a)
-		size := along.Norm()
-		in := third.Sub(along.Mul(third.Dot(along) / along.Norm2())).Normalize()
-		for steps, k := math.Ceil(size/sliverStep), 0.5; k < steps; k++ {
-			x := across{at: a.Add(along.Mul(k / steps)), along: along.Mul(1 / size), in: in}
-			trace := r.Trace(region.Place{Point: x.at, Tri: tri}, x.along, in, width)
-			if x.width = trace.Length; trace.Ok && x.width < width {
-				stretch, length = append(stretch, x), length+size/steps
-			} else {
-				keep()
-			}
+		} else {
+			stretch, length = append(stretch, x), length+x.length
 		}
 	}
 	keep()
 	return narrow
+}
+
+// acrossEdge adds the places of a border edge of a triangle.
+func (r *Lap) acrossEdge(out []across, from, to, tri int32, width float64) []across {
+	a, b := r.Mesh.Vertices[from], r.Mesh.Vertices[to]
+	along, third := b.Sub(a), r.Mesh.Vertices[r.Mesh.Third(mesh.Edge{V: [2]int32{from, to}}, tri)].Sub(a)
+	size := along.Norm()
+	in := third.Sub(along.Mul(third.Dot(along) / along.Norm2())).Normalize()
+	for steps, k := math.Ceil(size/sliverStep), 0.5; k < steps; k++ {
+		x := across{at: a.Add(along.Mul(k / steps)), along: along.Mul(1 / size), in: in, length: size / steps, width: math.Inf(1)}
+		if trace := r.Trace(region.Place{Point: x.at, Tri: tri}, x.along, in, width); trace.Ok {
+			x.width = trace.Length
+		}
+		out = append(out, x)
+	}
+	return out
 }

@@ -19,6 +19,7 @@
 //	   |  stackup.Host.Facing      sheets that face it apart: Near
 //	   |  contact.Workspace.Laps   regions of one stack each
 //	   |  contact.Lap.Flats        parted at bends
+//	   |  contact.Lap.Slivers      parted from what is too narrow beside a further sheet
 //	   |  centreline.Lay           lines, holes, notches
 //	   |  measure                  gap, width and edges at every point; ends where the sheets part for good are trimmed
 //	   v

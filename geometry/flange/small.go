@@ -55,6 +55,9 @@ func (f *onHost) noteSmall(r *contact.Lap, loops [][]int32, why Why) {
 func apartFromFlanges(small []Small, flanges []Flange) []Small {
 	small = slices.DeleteFunc(small, func(s Small) bool {
 		return s.Why != RoundBends && s.Why != NoFreeEdge && s.Why != NoLine && slices.ContainsFunc(flanges, func(fl Flange) bool {
+			if s.Why == StandsOpen && len(fl.Sheets) != len(s.Sheets) {
+				return false // it is as large as a flange, and what lies on fewer sheets is no rest of one of more
+			}
 			for _, sheet := range s.Sheets {
 				if !slices.Contains(fl.Sheets, sheet) {
 					return false

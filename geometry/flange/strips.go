@@ -49,7 +49,7 @@ func (f *onHost) strips(r *contact.Lap) []Flange {
 		return nil
 	}
 	if parts, nested := r.Flats(f.Host, false, f.crew); nested {
-		return f.nestedStrips(parts)
+		return f.stripsOfParts(parts, RoundBends, f.stripsOf)
 	}
 	if !r.ReachesFreeEdge(loops) {
 		f.noteSmall(r, loops, NoFreeEdge)
@@ -60,7 +60,7 @@ func (f *onHost) strips(r *contact.Lap) []Flange {
 	if slices.ContainsFunc(out, func(fl Flange) bool { return fl.Turn > roundTurn }) { // as if a bend lay in it
 		if parts, nested := r.Flats(f.Host, true, f.crew); nested {
 			f.small = f.small[:small]
-			return f.nestedStrips(parts)
+			return f.stripsOfParts(parts, RoundBends, f.stripsOf)
 		}
 	}
 	return out
@@ -69,18 +69,19 @@ func (f *onHost) strips(r *contact.Lap) []Flange {
 // roundTurn is by how many degrees a strip turns across from which bends of all of its sheets are looked for in it, chosen.
 const roundTurn = 10.
 
-// nestedStrips are the strips on the flats of a region that goes on round bends.
-func (f *onHost) nestedStrips(flats []*contact.Lap) (out []Flange) {
-	for _, r := range flats {
-		loops, area := r.Loops(), r.Area()
+// stripsOfParts are the strips of those parts of a region that are large enough and reach a free edge; of the others it is noted why they
+// have none.
+func (f *onHost) stripsOfParts(parts []*contact.Lap, why Why, strips func(r *contact.Lap, loops [][]int32) []Flange) (out []Flange) {
+	for _, r := range parts {
+		loops := r.Loops()
 		if len(loops) == 0 {
 			continue
 		}
-		if area < f.leastLength(r)*f.opt.LeastWidth || !r.ReachesFreeEdge(loops) {
-			f.noteSmall(r, loops, RoundBends)
+		if r.Area() < f.leastLength(r)*f.opt.LeastWidth || !r.ReachesFreeEdge(loops) {
+			f.noteSmall(r, loops, why)
 			continue
 		}
-		out = append(out, f.stripsOf(r, loops)...)
+		out = append(out, strips(r, loops)...)
 	}
 	return out
 }
@@ -95,7 +96,7 @@ func (fl *Flange) isWall(sections []centreline.Section) bool {
 }
 
 // stripsOf are the strips of a region without bends: where it has slivers, of what is left without them.
-func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32) (out []Flange) {
+func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32) []Flange {
 	slivers, rest := r.Slivers(loops, f.opt.LeastWidth)
 	if len(slivers) == 0 {
 		return f.stripsAlong(r, loops)
@@ -103,15 +104,7 @@ func (f *onHost) stripsOf(r *contact.Lap, loops [][]int32) (out []Flange) {
 	for _, part := range r.Parts(slivers) {
 		f.noteSmall(part, part.Loops(), TooSmall)
 	}
-	for _, part := range r.Parts(rest) {
-		loops := part.Loops()
-		if part.Area() < f.leastLength(part)*f.opt.LeastWidth || !part.ReachesFreeEdge(loops) {
-			f.noteSmall(part, loops, NoFreeEdge)
-			continue
-		}
-		out = append(out, f.stripsAlong(part, loops)...)
-	}
-	return out
+	return f.stripsOfParts(r.Parts(rest), NoFreeEdge, f.stripsAlong)
 }
 
 // stripsAlong are the strips along the lines of a region.
